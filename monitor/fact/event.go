@@ -1,0 +1,164 @@
+package fact
+
+// Event is one dated fact. The ordered events of a session are its timeline.
+type Event struct {
+	Seq   int64  // from 1, without holes
+	At    Time   // when it became a fact; never decreasing
+	From  Time   // its onset, at or before At
+	Kind  string // one of the kinds below
+	About string // what it is about: "tap:main", "switch:sel-a", "stabiliser", "session", ...
+	Data  any    // the struct named beside the kind; nil for none
+}
+
+// Emit hands an event to the bench, which numbers and dates it.
+type Emit func(kind string, from Time, about string, data any)
+
+// The kinds of event and their data.
+const (
+	SessionBegan   = "session.began"   // SessionData
+	SessionResumed = "session.resumed" // SessionData
+	SessionEnded   = "session.ended"   // nil
+	ClockStepped   = "clock.stepped"   // ClockData
+	MarkMade       = "mark"            // MarkData
+	GapMade        = "recording.gap"   // GapData
+
+	TapCame       = "tap.up"         // PortData
+	TapWent       = "tap.down"       // ReasonData
+	TapOverrun    = "tap.overrun"    // CountData
+	BusLocked     = "bus.locked"     // LockedData
+	BusSilent     = "bus.silent"     // SilentData
+	AirMissed     = "air.missed"     // RunData
+	WireGap       = "wire.gap"       // RunData
+	WireDamaged   = "wire.damaged"   // DamageData
+	PeriodChanged = "period.changed" // PeriodData
+
+	FailsafeEntered = "failsafe.entered" // FailsafeData
+	FailsafeLeft    = "failsafe.left"    // FailsafeData
+
+	SwitchMoved  = "switch.moved"  // SwitchData
+	ModeAsked    = "mode.asked"    // ModeData
+	ValuesJumped = "values.jumped" // JumpData
+)
+
+// SessionData belongs to session.began and session.resumed.
+type SessionData struct {
+	Model string    `json:"model"`
+	Build string    `json:"build"` // what heard it; the byte-for-byte promise holds for one build
+	Taps  []TapName `json:"taps"`
+}
+
+// ClockData belongs to clock.stepped: the wall clock was set.
+type ClockData struct {
+	StepNS int64 `json:"step_ns"` // forward is positive
+}
+
+// MarkData belongs to mark.
+type MarkData struct {
+	Text string `json:"text"`
+}
+
+// GapData belongs to recording.gap.
+type GapData struct {
+	Ended  bool   `json:"ended"`
+	Why    string `json:"why"`
+	Inputs int64  `json:"inputs"` // how many inputs the recording lacks, 0 while unknown
+}
+
+// PortData belongs to tap.up.
+type PortData = Port
+
+// ReasonData belongs to tap.down.
+type ReasonData struct {
+	Why string `json:"why"`
+}
+
+// CountData belongs to tap.overrun: characters the port lost.
+type CountData struct {
+	Count int64 `json:"count"`
+}
+
+// LockedData belongs to bus.locked: frames are being read.
+type LockedData struct {
+	SilentNS Time `json:"silent_ns"` // how long none had been; 0 for the first
+}
+
+// SilentData belongs to bus.silent; its onset is the last frame.
+type SilentData struct {
+	LimitNS Time `json:"limit_ns"` // the wait that was long enough to say so
+}
+
+// RunData belongs to air.missed (frames that the receiver flagged as not heard)
+// and wire.gap (frames that never came).
+type RunData struct {
+	Frames int64 `json:"frames"`
+	SpanNS Time  `json:"span_ns"` // air.missed: first to last flagged frame; wire.gap: from the frame before to the frame after
+}
+
+// DamageData belongs to wire.damaged: a run of damage on the wire.
+type DamageData struct {
+	BadFrames int64            `json:"bad_frames"` // frames with a character marked bad
+	Refused   map[string]int64 `json:"refused"`    // bytes refused, by reason
+	SpanNS    Time             `json:"span_ns"`
+}
+
+// PeriodData belongs to period.changed.
+type PeriodData struct {
+	PeriodNS Time `json:"period_ns"`
+	WasNS    Time `json:"was_ns"` // 0: none known before
+}
+
+// FailsafeData belongs to failsafe.entered and failsafe.left.
+type FailsafeData struct {
+	// LiveNS is the wire time of the last frame known live before it (entered)
+	// or of the first live frame after it (left). -1: none was seen yet.
+	LiveNS Time `json:"live_ns"`
+	// AfterNS is from the last live frame to the first frame with the flag
+	// (entered), or how long the flag stood (left). -1: unknown.
+	AfterNS Time `json:"after_ns"`
+	// BeforeLink says that no live frame was seen before: neither proof nor fault.
+	BeforeLink bool `json:"before_link,omitempty"`
+}
+
+// Signal says whose values a frame carried.
+type Signal string
+
+// The signals.
+const (
+	Live     Signal = "live"     // the receiver heard the transmitter
+	Missed   Signal = "missed"   // the frame was flagged as lost
+	Failsafe Signal = "failsafe" // the receiver acts on its own
+)
+
+// SwitchData belongs to switch.moved.
+type SwitchData struct {
+	Tap     string `json:"tap"`
+	To      string `json:"to"`
+	Was     string `json:"was,omitempty"` // empty: first seen
+	WidthNS int64  `json:"width_ns"`
+	OffNS   int64  `json:"off_ns"` // from where the sheet puts the position
+	Within  bool   `json:"within"` // the tolerance for positions
+	Signal  Signal `json:"signal"`
+	Suspect bool   `json:"suspect,omitempty"` // after a jump of many channels: proves nothing yet
+}
+
+// ModeData belongs to mode.asked.
+type ModeData struct {
+	Tap     string           `json:"tap"`
+	Mode    string           `json:"mode"` // "" where no cell covers the widths: no mode
+	Was     string           `json:"was,omitempty"`
+	Passing bool             `json:"passing"` // left again before it settled
+	DwellNS Time             `json:"dwell_ns"`
+	Widths  map[string]int64 `json:"widths_ns"` // of the channels that choose the mode
+	Signal  Signal           `json:"signal"`
+	Suspect bool             `json:"suspect,omitempty"`
+}
+
+// JumpData belongs to values.jumped: many channels leapt in one frame and then
+// stood still, as a receiver's presets do.
+type JumpData struct {
+	Tap      string   `json:"tap"`
+	Channels []int    `json:"channels"` // numbers from 1
+	From     []uint16 `json:"from"`     // counts
+	To       []uint16 `json:"to"`
+	Signal   Signal   `json:"signal"`
+}

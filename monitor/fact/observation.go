@@ -1,0 +1,44 @@
+package fact
+
+import "benchproof.example/decode/servobus"
+
+// What decoding adds to the kinds of input: an Observation has either the kind
+// of the input that it passes on, or one of these.
+const (
+	FrameSeen Kind = iota + 64 // one servo-bus frame
+	Refused                    // bytes that were no frame
+	PulseSeen                  // one servo pulse
+)
+
+// Observation is what the decoder of a tap makes of an input. It is lent for
+// the call.
+type Observation struct {
+	At   Time // date of the input that completed it
+	Wire Time // frames: when the last character's first stop bit ended, estimated
+	Tap  uint8
+	Kind Kind
+
+	Frame   *servobus.Frame // FrameSeen
+	Pace    Pace            // FrameSeen
+	Refused Refusal         // Refused
+	Data    []byte          // of the input, where its kind is passed on
+}
+
+// Pace is what is known of a bus's rhythm when a frame arrives.
+type Pace struct {
+	Known   bool // false: the period is still being learned and Wire is the date
+	Period  Time // from frame to frame, ns
+	Clump   Time // how late a byte may be dated: the spread of lags seen lately
+	Missing int  // frames that the wire left out before this one; negative takes back
+}
+
+// Refusal counts refused bytes by reason.
+type Refusal [servobus.Reasons]int64
+
+// Total is the number of bytes refused.
+func (r *Refusal) Total() (n int64) {
+	for _, v := range r {
+		n += v
+	}
+	return n
+}
