@@ -1,0 +1,206 @@
+// Package wire estimates when a bus frame was on the wire from when it was read.
+//
+// A read comes late: an adapter collects bytes for up to 16 ms, a busy computer
+// adds its own. It never comes early. So the true times lie on a straight line
+// (the bus keeps its period) on or below the dates, and the line that touches
+// the smallest lags is the estimate:
+//
+//	date   .    .    .  :    .         . dates of frames
+//	     .   .    .    .   .
+//	   /---------------------------    the line, period per frame
+//
+// The estimate is causal and depends on (frame, date) alone, never on where a
+// read began or ended. All arithmetic is in integers.
+package wire
+
+import "benchproof.example/monitor/fact"
+
+const (
+	learning = 64 // frames until the period is first known
+	window   = 64 // frames between two corrections
+
+	// fine is the fraction of a nanosecond that the period is kept in.
+	fine = 1 << 16
+
+	// pause is a silence after which the line is laid anew.
+	pause = 200 * fact.Millisecond
+)
+
+// Estimator follows one bus. The zero value is ready. Its fields are what a
+// checkpoint keeps.
+type Estimator struct {
+	Period int64 // ns × fine; 0: not known yet
+	Line   int64 // wire time of the last frame, ns × fine
+	Last   fact.Time
+	Before fact.Time // the latest date that is not Last
+	Out    fact.Time // the last estimate handed out: they never decrease
+
+	Learnt []fact.Time // dates while learning
+
+	Frames  int       // in this window
+	Least   fact.Time // smallest lag in this window
+	Most    fact.Time // largest lag in this window
+	MostWas fact.Time // and in the one before
+	Pulled  fact.Time // how far the line was pulled down in this window
+	Lifted  fact.Time // and up
+	Missing int       // frames taken as missing in this window
+	Doubt   int       // of those, how many may be taken back
+}
+
+// Frame takes the date of a frame and says when it was on the wire.
+func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
+	if at != e.Last {
+		e.Before = e.Last
+	}
+	since := at - e.Last
+	e.Last = at
+	switch {
+	case e.Period == 0:
+		e.learn(at, since)
+		return e.hand(at), e.pace(0)
+	case since > pause:
+		e.Line = int64(at) * fine
+		e.Doubt = 0
+		return e.hand(at), e.pace(0)
+	}
+	missing := e.step(at)
+	e.measure(at)
+	wire = e.hand(min(at, fact.Time(e.Line/fine)))
+	pace = e.pace(missing)
+	if e.Frames++; e.Frames == window {
+		e.correct()
+	}
+	return wire, pace
+}
+
+// Reset forgets the line but not the period: the tap went down.
+func (e *Estimator) Reset() {
+	e.Last -= 2 * pause
+	e.Learnt = nil
+}
+
+func (e *Estimator) hand(t fact.Time) fact.Time {
+	e.Out = max(e.Out, t)
+	return e.Out
+}
+
+func (e *Estimator) pace(missing int) fact.Pace {
+	return fact.Pace{
+		Known: e.Period != 0, Period: fact.Time((e.Period + fine/2) / fine), Clump: e.clump(), Missing: missing,
+	}
+}
+
+func (e *Estimator) clump() fact.Time { return max(e.Most, e.MostWas) }
+
+// tolerance is how far the line may be lifted within a window before a frame
+// counts as missing: the lags of a slow bus behind a slow adapter come in steps
+// of that size.
+func (e *Estimator) tolerance() fact.Time { return fact.Time(e.Period / fine / 6) }
+
+func (e *Estimator) lift(by fact.Time) {
+	e.Line += int64(by) * fine
+	e.Lifted += by
+}
+
+// step moves the line on by one frame and those that must be missing before it.
+func (e *Estimator) step(at fact.Time) (missing int) {
+	e.Line += e.Period
+	// The frame was not there when the read before came, and no lag is much
+	// longer than those seen lately.
+	earliest := int64(max(e.Before, at-e.clump()-e.tolerance())) * fine
+	for e.Line < earliest {
+		if short := fact.Time((earliest - e.Line + fine - 1) / fine); e.Lifted+short <= e.tolerance() {
+			e.lift(short)
+			break
+		}
+		e.lift(-e.Lifted) // what looked like a line too low was part of this
+		e.Line += e.Period
+		missing++
+	}
+	for missing == 0 && e.Doubt > 0 && e.Line > int64(at+e.tolerance())*fine {
+		// It came too early: the frames taken as missing were only late.
+		e.Line -= e.Period
+		e.Doubt--
+		missing--
+	}
+	e.Missing += missing
+	if missing > 0 {
+		e.Doubt = missing
+	}
+	return missing
+}
+
+// measure notes the lag of this frame and pulls the line down to the date if it
+// lies above.
+func (e *Estimator) measure(at fact.Time) {
+	lag := at - fact.Time(e.Line/fine)
+	if lag < 0 {
+		e.Line = int64(at) * fine
+		e.Pulled -= lag
+		lag = 0
+	}
+	if e.Frames == 0 {
+		e.Least, e.Most = lag, lag
+	}
+	e.Least, e.Most = min(e.Least, lag), max(e.Most, lag)
+}
+
+// correct ends a window: half of the smallest lag lifts the line, and what the
+// line was moved by tells how far the period is off.
+func (e *Estimator) correct() {
+	lift := e.Least / 2
+	e.Line += int64(lift) * fine
+	e.Period += int64(lift+e.Lifted-e.Pulled) * fine / (4 * window)
+	if 2*e.Missing > window || e.Pulled > window*fact.Millisecond {
+		*e = Estimator{Last: e.Last, Before: e.Before, Out: e.Out} // another period altogether
+		return
+	}
+	e.MostWas, e.Frames, e.Pulled, e.Lifted, e.Missing, e.Doubt = e.Most, 0, 0, 0, 0, 0
+}
+
+// learn collects dates and lays the line along the lower edge of them.
+func (e *Estimator) learn(at, since fact.Time) {
+	if since > pause {
+		e.Learnt = e.Learnt[:0]
+	}
+	e.Learnt = append(e.Learnt, at)
+	if len(e.Learnt) < learning {
+		return
+	}
+	period, line, most := lowerEdge(e.Learnt)
+	e.Learnt = nil
+	if period <= 0 {
+		return
+	}
+	e.Period, e.Line = period, line
+	e.Most, e.MostWas = most, most
+}
+
+// lowerEdge finds the straight line on or below all dates that lies closest to
+// them: the edge of the lower convex hull above their middle. It returns the
+// slope and the line's value at the last date, ns × fine, and the largest lag.
+func lowerEdge(dates []fact.Time) (slope, end int64, most fact.Time) {
+	hull := make([]int, 0, len(dates))
+	for i := range dates {
+		for len(hull) >= 2 && !turnsUp(dates, hull[len(hull)-2], hull[len(hull)-1], i) {
+			hull = hull[:len(hull)-1]
+		}
+		hull = append(hull, i)
+	}
+	middle := (len(dates) - 1) / 2
+	k := 1
+	for hull[k] <= middle {
+		k++
+	}
+	a, b := hull[k-1], hull[k]
+	slope = int64(dates[b]-dates[a]) * fine / int64(b-a)
+	at := func(i int) int64 { return int64(dates[a])*fine + slope*int64(i-a) }
+	for i, d := range dates {
+		most = max(most, d-fact.Time(at(i)/fine))
+	}
+	return slope, at(len(dates) - 1), most
+}
+
+func turnsUp(d []fact.Time, a, b, c int) bool {
+	return int64(d[b]-d[a])*int64(c-b) < int64(d[c]-d[b])*int64(b-a)
+}

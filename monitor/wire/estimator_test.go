@@ -1,0 +1,147 @@
+package wire_test
+
+import (
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/wire"
+)
+
+// adapter is a bus behind an adapter that hands over what it has every so often.
+type adapter struct {
+	period, clump, late fact.Time // late: a host's own delay, uniform up to this
+	missing             float64
+}
+
+func (a adapter) run(seed uint64, n int) (truth, dates []fact.Time) {
+	rng := rand.New(rand.NewPCG(seed, 99))
+	at := fact.Time(rng.Int64N(int64(20 * fact.Millisecond)))
+	phase := fact.Time(rng.Int64N(int64(a.clump + 1)))
+	last := fact.Time(0)
+	for range n {
+		at += a.period + fact.Time(rng.Int64N(100_000)-50_000)
+		if rng.Float64() < a.missing {
+			continue
+		}
+		read := at
+		if a.clump > 0 {
+			read = (at-phase+a.clump-1)/a.clump*a.clump + phase
+		}
+		if a.late > 0 {
+			// one delay per tick, whatever frames it holds
+			h := rand.New(rand.NewPCG(seed, uint64(read)))
+			read += fact.Time(h.Int64N(int64(a.late)))
+		}
+		last = max(last, read)
+		truth, dates = append(truth, at), append(dates, last)
+	}
+	return truth, dates
+}
+
+func offBy(truth, dates []fact.Time, skip int) (p50, p99 fact.Time, missing int) {
+	var e wire.Estimator
+	var off []fact.Time
+	for i, d := range dates {
+		w, pace := e.Frame(d)
+		missing += pace.Missing
+		if i >= skip {
+			off = append(off, max(w-truth[i], truth[i]-w))
+		}
+	}
+	slices.Sort(off)
+	return off[len(off)/2], off[len(off)*99/100], missing
+}
+
+func TestWireTimeBehindAClumpingAdapter(t *testing.T) {
+	for _, c := range []struct {
+		name     string
+		a        adapter
+		p50, p99 fact.Time
+	}{
+		{"16 ms, 0.5 % missing", adapter{7 * fact.Millisecond, 16 * fact.Millisecond, 0, 0.005}, fact.Millisecond, 3 * fact.Millisecond},
+		{"16 ms and the clock 40 ppm off", adapter{7*fact.Millisecond + 280, 16 * fact.Millisecond, 0, 0.005}, fact.Millisecond, 3 * fact.Millisecond},
+		{"16 ms, busy host", adapter{7*fact.Millisecond + 333, 16 * fact.Millisecond, fact.Millisecond, 0.005}, fact.Millisecond, 3 * fact.Millisecond},
+		{"14 ms bus", adapter{14*fact.Millisecond + 133, 16 * fact.Millisecond, 0, 0.005}, fact.Millisecond, 3 * fact.Millisecond},
+		{"1 ms", adapter{7*fact.Millisecond + 77, fact.Millisecond, 200 * fact.Microsecond, 0.005}, fact.Millisecond, fact.Millisecond},
+		{"9 ms bus", adapter{9*fact.Millisecond + 211, 16 * fact.Millisecond, 0, 0.005}, fact.Millisecond, 3 * fact.Millisecond},
+	} {
+		for seed := range uint64(10) {
+			truth, dates := c.a.run(seed, 20_000)
+			p50, p99, missing := offBy(truth, dates, 200)
+			t.Logf("%s: p50 %d µs, p99 %d µs, %d missing of %d", c.name, p50/1000, p99/1000, missing, 20_000-len(dates))
+			assert.LessOrEqual(t, p50, c.p50, c.name)
+			assert.LessOrEqual(t, p99, c.p99, c.name)
+			assert.InDelta(t, 20_000-len(dates), missing, 3, c.name)
+		}
+	}
+}
+
+func TestBeforeThePeriodIsKnownWireIsTheDate(t *testing.T) {
+	_, dates := adapter{period: 7 * fact.Millisecond}.run(1, 63)
+	var e wire.Estimator
+	for _, d := range dates {
+		w, pace := e.Frame(d)
+		require.Equal(t, d, w)
+		require.False(t, pace.Known)
+	}
+}
+
+func TestAHostThatStallsMakesNoFrameMissing(t *testing.T) {
+	_, dates := adapter{period: 7 * fact.Millisecond}.run(2, 3000)
+	for i := 1500; i < 1510; i++ { // 70 ms are read at once
+		dates[i] = dates[1509]
+	}
+	var e wire.Estimator
+	sum := 0
+	for _, d := range dates {
+		_, pace := e.Frame(d)
+		sum += pace.Missing
+	}
+	assert.Zero(t, sum)
+}
+
+func TestAnotherPeriodIsLearned(t *testing.T) {
+	_, a := adapter{period: 7 * fact.Millisecond}.run(3, 1000)
+	_, b := adapter{period: 14 * fact.Millisecond}.run(3, 1000)
+	var e wire.Estimator
+	var pace fact.Pace
+	for _, d := range a {
+		_, pace = e.Frame(d)
+	}
+	require.InDelta(t, 7_000_000, int64(pace.Period), 5_000)
+	for _, d := range b {
+		_, pace = e.Frame(a[len(a)-1] + d)
+	}
+	assert.InDelta(t, 14_000_000, int64(pace.Period), 10_000)
+}
+
+func TestEstimatesNeverRunBackNorAhead(t *testing.T) {
+	truth, dates := adapter{7 * fact.Millisecond, 16 * fact.Millisecond, 5 * fact.Millisecond, 0.05}.run(4, 5000)
+	require.NotEmpty(t, truth)
+	var e wire.Estimator
+	last := fact.Time(0)
+	for _, d := range dates {
+		w, _ := e.Frame(d)
+		require.GreaterOrEqual(t, w, last)
+		require.LessOrEqual(t, w, d)
+		last = w
+	}
+}
+
+func BenchmarkFrame(b *testing.B) {
+	_, dates := adapter{7 * fact.Millisecond, 16 * fact.Millisecond, 0, 0.005}.run(5, 100_000)
+	b.ReportAllocs()
+	var e wire.Estimator
+	i, base := 0, fact.Time(0)
+	for b.Loop() {
+		e.Frame(base + dates[i])
+		if i++; i == len(dates) {
+			i, base = 0, base+dates[len(dates)-1]
+		}
+	}
+}
