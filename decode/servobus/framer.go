@@ -49,6 +49,9 @@ const (
 // Account tells where every byte fed went.
 func (f *Framer) Account() Account { return f.acct }
 
+// Refused is how many bytes were refused so far, by reason.
+func (f *Framer) Refused() [Reasons]int64 { return f.acct.Refused }
+
 // Pending is the number of bytes that wait for a decision.
 func (f *Framer) Pending() int { return f.held.n }
 

@@ -19,6 +19,10 @@ const (
 	learning = 64 // frames until the period is first known
 	window   = 64 // frames between two corrections
 
+	// doubtful is how many frames it takes until frames count as missing for
+	// good: a late read brings the supposedly missing ones at once.
+	doubtful = 12
+
 	// fine is the fraction of a nanosecond that the period is kept in.
 	fine = 1 << 16
 
@@ -43,8 +47,11 @@ type Estimator struct {
 	MostWas fact.Time // and in the one before
 	Pulled  fact.Time // how far the line was pulled down in this window
 	Lifted  fact.Time // and up
+	Recent  fact.Time // how far up lately
 	Missing int       // frames taken as missing in this window
-	Doubt   int       // of those, how many may be taken back
+	Rough   bool      // this window says nothing about the period
+	Doubt   int       // frames taken as missing lately that may be taken back
+	Settle  int       // frames until they may not
 }
 
 // Frame takes the date of a frame and says when it was on the wire.
@@ -92,40 +99,48 @@ func (e *Estimator) pace(missing int) fact.Pace {
 
 func (e *Estimator) clump() fact.Time { return max(e.Most, e.MostWas) }
 
-// tolerance is how far the line may be lifted within a window before a frame
-// counts as missing: the lags of a slow bus behind a slow adapter come in steps
+// tolerance is how far the line may be lifted in a few frames before one counts
+// as missing: the lags of a slow bus behind a slow adapter come in steps
 // of that size.
 func (e *Estimator) tolerance() fact.Time { return fact.Time(e.Period / fine / 6) }
 
 func (e *Estimator) lift(by fact.Time) {
 	e.Line += int64(by) * fine
 	e.Lifted += by
+	e.Recent += by
 }
 
 // step moves the line on by one frame and those that must be missing before it.
 func (e *Estimator) step(at fact.Time) (missing int) {
 	e.Line += e.Period
+	e.Recent = max(0, e.Recent-e.tolerance()/16)
 	// The frame was not there when the read before came, and no lag is much
 	// longer than those seen lately.
 	earliest := int64(max(e.Before, at-e.clump()-e.tolerance())) * fine
 	for e.Line < earliest {
-		if short := fact.Time((earliest - e.Line + fine - 1) / fine); e.Lifted+short <= e.tolerance() {
+		if short := fact.Time((earliest - e.Line + fine - 1) / fine); e.Recent+short <= e.tolerance() {
 			e.lift(short)
 			break
 		}
-		e.lift(-e.Lifted) // what looked like a line too low was part of this
+		e.lift(-e.Recent) // what looked like a line too low was part of this
 		e.Line += e.Period
 		missing++
 	}
-	for missing == 0 && e.Doubt > 0 && e.Line > int64(at+e.tolerance())*fine {
+	for missing <= 0 && e.Doubt > 0 && e.Line > int64(at)*fine+e.Period/2 {
 		// It came too early: the frames taken as missing were only late.
 		e.Line -= e.Period
 		e.Doubt--
 		missing--
 	}
 	e.Missing += missing
+	if missing != 0 {
+		e.Rough = true
+	}
 	if missing > 0 {
-		e.Doubt = missing
+		e.Doubt, e.Settle = e.Doubt+missing, doubtful
+	}
+	if e.Settle--; e.Settle <= 0 {
+		e.Doubt, e.Settle = 0, 0
 	}
 	return missing
 }
@@ -135,8 +150,11 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 func (e *Estimator) measure(at fact.Time) {
 	lag := at - fact.Time(e.Line/fine)
 	if lag < 0 {
-		e.Line = int64(at) * fine
-		e.Pulled -= lag
+		e.Rough = e.Rough || -lag > e.tolerance()
+		if e.Doubt == 0 { // else it may be whole periods too high
+			e.Line = int64(at) * fine
+			e.Pulled -= lag
+		}
 		lag = 0
 	}
 	if e.Frames == 0 {
@@ -146,16 +164,22 @@ func (e *Estimator) measure(at fact.Time) {
 }
 
 // correct ends a window: half of the smallest lag lifts the line, and what the
-// line was moved by tells how far the period is off.
+// line was moved by tells how far the period is off. A window in which frames
+// went missing, or seemed to, tells nothing about the period, and no window may
+// change it by more than a 512th: a busy computer must not bend it.
 func (e *Estimator) correct() {
-	lift := e.Least / 2
-	e.Line += int64(lift) * fine
-	e.Period += int64(lift+e.Lifted-e.Pulled) * fine / (4 * window)
-	if 2*e.Missing > window || e.Pulled > window*fact.Millisecond {
+	if e.Missing > window*3/4 || e.Pulled > window/4*fact.Time(e.Period/fine) {
 		*e = Estimator{Last: e.Last, Before: e.Before, Out: e.Out} // another period altogether
 		return
 	}
-	e.MostWas, e.Frames, e.Pulled, e.Lifted, e.Missing, e.Doubt = e.Most, 0, 0, 0, 0, 0
+	lift := e.Least / 2
+	e.Line += int64(lift) * fine
+	if !e.Rough {
+		most := e.Period / 512
+		off := int64(lift+e.Lifted-e.Pulled) * fine / (4 * window)
+		e.Period += max(-most, min(most, off))
+	}
+	e.MostWas, e.Frames, e.Pulled, e.Lifted, e.Missing, e.Rough = e.Most, 0, 0, 0, 0, false
 }
 
 // learn collects dates and lays the line along the lower edge of them.

@@ -105,6 +105,37 @@ func TestAHostThatStallsMakesNoFrameMissing(t *testing.T) {
 	assert.Zero(t, sum)
 }
 
+// A computer that is busy with other things reads late now and then, by
+// anything up to 60 ms. That is no frame missing, and no other period.
+func TestABusyHostBendsNothing(t *testing.T) {
+	wrong, stalls := 0, 0
+	for seed := range uint64(20) {
+		truth, dates := adapter{period: 7 * fact.Millisecond, late: 1500 * fact.Microsecond}.run(seed, 60_000)
+		rng := rand.New(rand.NewPCG(seed, 5))
+		for i := 0; i < len(dates); i += 1 + rng.IntN(200) {
+			stalls++
+			late := dates[i] + fact.Time(rng.Int64N(int64(60*fact.Millisecond)))
+			for ; i < len(dates) && dates[i] < late; i++ { // the late read takes all there is
+				dates[i] = late
+			}
+		}
+		var e wire.Estimator
+		sum := 0
+		for i, d := range dates {
+			w, pace := e.Frame(d)
+			sum += pace.Missing
+			if i > 500 {
+				require.InDelta(t, 7_000_000, int64(pace.Period), 70_000, "seed %d, frame %d", seed, i)
+				require.Less(t, truth[i]-w, 12*fact.Millisecond, "seed %d, frame %d", seed, i)
+			}
+		}
+		wrong += max(sum, -sum)
+	}
+	// Two stalls on each other's heels may still pass for a gap.
+	assert.Greater(t, stalls, 10_000)
+	assert.LessOrEqual(t, wrong, 10)
+}
+
 func TestAnotherPeriodIsLearned(t *testing.T) {
 	_, a := adapter{period: 7 * fact.Millisecond}.run(3, 1000)
 	_, b := adapter{period: 14 * fact.Millisecond}.run(3, 1000)

@@ -1,0 +1,164 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+)
+
+func demoCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "demo",
+		Short: "the whole tool on a simulated bench, nothing else needed",
+		Long: `demo plays a script on a simulated bench - transmitter, link, receiver, bus,
+adapter - and watches it as it would a real one, through pseudo-terminals. The
+model is invented.
+
+Scripts: ` + strings.Join(standin.Names(), ", ") + `; a file of your own may be named too.`,
+		Args: cobra.NoArgs,
+		RunE: demo,
+	}
+	cmd.Flags().String("script", "good", "what happens at the bench")
+	cmd.Flags().Duration("for", 0, "stop after this long (default: when the script ends)")
+	cmd.Flags().String("session", "", "keep the session in this folder (default: nothing is kept)")
+	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
+	addConfig(cmd)
+	return cmd
+}
+
+func demo(cmd *cobra.Command, _ []string) error {
+	v, err := settings(cmd)
+	if err != nil {
+		return err
+	}
+	script, err := loadScript(v.GetString("script"))
+	if err != nil {
+		return fail(exitUsage, err)
+	}
+	text, err := demoSheet(script.TapNames())
+	if err != nil {
+		return fail(exitFault, err)
+	}
+	folder, cleanUp, err := demoFolder(v.GetString("session"))
+	if err != nil {
+		return fail(exitDevice, err)
+	}
+	defer cleanUp()
+	ports, err := standin.OpenPTYs(len(script.TapNames()))
+	if err != nil {
+		return fail(exitDevice, fmt.Errorf("the simulated bench needs pseudo-terminals: %w", err))
+	}
+	defer func() { _ = ports.Close() }()
+
+	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
+	sim := standin.New(script, v.GetUint64("seed"))
+	introduce(talk, script, sim, v.GetDuration("for"))
+	ctx, stop := context.WithCancel(cmd.Context())
+	defer stop()
+	if limit := v.GetDuration("for"); limit > 0 {
+		ctx, stop = context.WithTimeout(cmd.Context(), limit)
+		defer stop()
+	}
+	sit := &sitting{folder: session.Folder(folder), sheetName: "the demo's sheet", sheetText: text, every: checkpointEvery}
+	for i, name := range script.TapNames() {
+		sit.buses = append(sit.buses, bus{name, ports.Paths()[i]})
+	}
+	var played error
+	screen, err := sit.run(ctx, out, talk, func(ctx context.Context) {
+		played = standin.Play(ctx, sim, ports.Ends(), standin.RealTime{})
+		if played == nil {
+			rest(ctx, lastWords)
+		}
+		stop()
+	})
+	if err == nil && played != nil && !errors.Is(played, context.Canceled) && !errors.Is(played, context.DeadlineExceeded) {
+		err = fail(exitFault, played)
+	}
+	if err != nil {
+		return err
+	}
+	fmt.Fprintln(out)
+	for _, line := range screen.face.Summary() {
+		fmt.Fprintln(out, line)
+	}
+	conclude(talk, v.GetString("session"))
+	return interrupted(cmd.Context())
+}
+
+// lastWords is how long the demo listens on after the script, so that what is
+// under way comes to its end.
+const lastWords = 500 * time.Millisecond
+
+func rest(ctx context.Context, d time.Duration) {
+	select {
+	case <-ctx.Done():
+	case <-time.After(d):
+	}
+}
+
+func introduce(talk io.Writer, script *standin.Script, sim *standin.Sim, limit time.Duration) {
+	length := time.Duration(sim.Length())
+	if limit > 0 {
+		length = min(length, limit)
+	}
+	fmt.Fprintf(talk, "benchproof: a simulated bench for %v: an invented model, buses at %s. Times are from the start, as m:ss.\n",
+		length.Round(time.Second), strings.Join(script.TapNames(), " and "))
+}
+
+func conclude(talk io.Writer, folder string) {
+	if folder == "" {
+		fmt.Fprintln(talk, "\nbenchproof: that was simulated. Keep such a session with --session FOLDER; for your own model, begin with: benchproof sheet new > model.yaml")
+		return
+	}
+	fmt.Fprintf(talk, "\nbenchproof: that was simulated. The session is in %s; judge it again with: benchproof replay %s\n", folder, folder)
+}
+
+// loadScript finds a script by name or, where there is none, by path.
+func loadScript(name string) (*standin.Script, error) {
+	for _, known := range standin.Names() {
+		if name == known {
+			return standin.Named(name)
+		}
+	}
+	if _, err := os.Stat(name); err != nil {
+		return nil, fmt.Errorf("got the script %q, want a file or one of %s", name, strings.Join(standin.Names(), ", "))
+	}
+	return standin.Load(name)
+}
+
+// demoSheet is the starter sheet with the taps of the script.
+func demoSheet(taps []string) ([]byte, error) {
+	before, rest, found := bytes.Cut(sheet.Starter(), []byte("\ntaps:\n"))
+	_, after, ended := bytes.Cut(rest, []byte("\n\n"))
+	if !found || !ended {
+		return nil, errors.New("the starter sheet has no paragraph with its taps")
+	}
+	text := append(bytes.Clone(before), "\ntaps:\n"...)
+	for _, name := range taps {
+		text = fmt.Appendf(text, "  %s: {kind: bus, carries: heard}\n", name)
+	}
+	return append(append(text, '\n'), after...), nil
+}
+
+// demoFolder is the folder to keep, or one that goes when the demo does.
+func demoFolder(keep string) (folder string, cleanUp func(), err error) {
+	if keep != "" {
+		return keep, func() {}, nil
+	}
+	dir, err := os.MkdirTemp("", "benchproof-demo-")
+	if err != nil {
+		return "", nil, fmt.Errorf("a folder for the demo: %w", err)
+	}
+	return dir, func() { _ = os.RemoveAll(dir) }, nil
+}

@@ -1,0 +1,203 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strconv"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/timeline"
+)
+
+func replayCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "replay SESSION|FILE",
+		Short: "judge a recording again; prints the timeline as JSON Lines",
+		Long: `replay judges a session folder, a recording, or a file of raw bus bytes again,
+by the same rules as watch, and prints the timeline, one JSON object a line. The
+same build gives the same lines, byte for byte.`,
+		Args: cobra.ExactArgs(1),
+		RunE: replay,
+	}
+	cmd.Flags().String("sheet", "", "judge under this sheet (default: the session's own)")
+	cmd.Flags().String("speed", "max", "times real time, or max")
+	cmd.Flags().Duration("period", 7*time.Millisecond, "of raw bus bytes: from frame to frame")
+	return cmd
+}
+
+func replay(cmd *cobra.Command, args []string) error {
+	flags := cmd.Flags()
+	speed, err := parseSpeed(flags.Lookup("speed").Value.String())
+	if err != nil {
+		return fail(exitUsage, err)
+	}
+	period, _ := flags.GetDuration("period")
+	sheetPath, _ := flags.GetString("sheet")
+	path, s, err := replayInput(args[0], sheetPath)
+	if err != nil {
+		return err
+	}
+	out := bufio.NewWriterSize(cmd.OutOrStdout(), 1<<16)
+	lines := &lineWriter{out: out}
+	source, bench, finish, err := openReplay(path, s, fact.Time(period), lines.hear)
+	if err != nil {
+		return fail(exitUsage, err)
+	}
+	if speed > 0 {
+		source = &paced{of: source, speed: speed, ctx: cmd.Context(), before: func() { lines.fail(out.Flush()) }}
+	}
+	err = monitor.Run(source, bench)
+	notices := finish()
+	for _, n := range notices {
+		fmt.Fprintln(cmd.ErrOrStderr(), "benchproof:", n)
+	}
+	switch err = errors.Join(err, out.Flush(), lines.err); {
+	case cmd.Context().Err() != nil:
+		return interrupted(cmd.Context())
+	case errors.Is(err, recording.ErrNotRecording), errors.Is(err, recording.ErrNewer):
+		return fail(exitUsage, err)
+	case err != nil:
+		return fail(exitDevice, err)
+	case len(notices) > 0:
+		return fail(exitUsage, errors.New("the recording is hurt: what could be read of it was judged"))
+	}
+	return nil
+}
+
+// replayInput finds the file to judge and the sheet to judge it by.
+func replayInput(arg, sheetPath string) (path string, s *sheet.Sheet, err error) {
+	info, err := os.Stat(arg)
+	if err != nil {
+		return "", nil, fail(exitUsage, fmt.Errorf("nothing to replay: %w", err))
+	}
+	path = arg
+	folder := session.Folder(filepath.Dir(arg))
+	if info.IsDir() {
+		folder = session.Folder(arg)
+		path = folder.Recording()
+		if !folder.Exists() {
+			return "", nil, fail(exitUsage, fmt.Errorf("%s is no session: it has no recording", arg))
+		}
+	}
+	if sheetPath == "" {
+		if _, err := os.Stat(folder.Sheet()); err != nil {
+			return "", nil, fail(exitUsage, fmt.Errorf("by which sheet? there is none beside %s: name one with --sheet FILE", path))
+		}
+		sheetPath = folder.Sheet()
+	}
+	s, _, err = readSheet(sheetPath)
+	return path, s, err
+}
+
+// openReplay makes a source of a recording or of raw bytes, and its bench.
+func openReplay(path string, s *sheet.Sheet, period fact.Time, hear monitor.Hear) (monitor.Source, *monitor.Bench, func() []string, error) {
+	isRecording, err := looksRecorded(path)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	if isRecording {
+		r, err := session.OpenReplay(path, s, hear)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		return r.Source, r.Bench, r.Close, nil
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	raw, err := tap.NewRaw(f, path, period, build())
+	if err != nil {
+		return nil, nil, nil, errors.Join(err, f.Close())
+	}
+	return raw, monitor.New(s, hear), func() []string { _ = f.Close(); return nil }, nil
+}
+
+// looksRecorded tells a recording from raw bytes by its first four bytes.
+func looksRecorded(path string) (bool, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return false, err
+	}
+	defer func() { _ = f.Close() }()
+	head := make([]byte, 4)
+	if _, err := io.ReadFull(f, head); err != nil {
+		return false, nil // shorter: raw, if anything
+	}
+	return recording.Begins(head), nil
+}
+
+// lineWriter prints events as timeline lines.
+type lineWriter struct {
+	out  io.Writer
+	line []byte
+	err  error
+}
+
+func (w *lineWriter) hear(e *fact.Event, wall int64) {
+	line, err := timeline.Line(w.line[:0], e, wall)
+	w.fail(err)
+	w.line = line
+	_, err = w.out.Write(line)
+	w.fail(err)
+}
+
+func (w *lineWriter) fail(err error) {
+	if w.err == nil {
+		w.err = err
+	}
+}
+
+func parseSpeed(s string) (float64, error) {
+	if s == "max" {
+		return 0, nil
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil || v <= 0 || v > 1e6 {
+		return 0, fmt.Errorf("got --speed %s, want a number of times real time above 0, or max", s)
+	}
+	return v, nil
+}
+
+// paced yields inputs at their dates, counted from the start of the replay.
+type paced struct {
+	of     monitor.Source
+	speed  float64
+	ctx    context.Context
+	before func() // called before each wait
+	start  time.Time
+}
+
+// Next implements monitor.Source.
+func (p *paced) Next(in *fact.Input) error {
+	if err := p.of.Next(in); err != nil {
+		return err
+	}
+	if p.start.IsZero() {
+		p.start = time.Now()
+	}
+	wait := time.Until(p.start.Add(time.Duration(float64(in.At) / p.speed)))
+	if wait <= 0 {
+		return p.ctx.Err()
+	}
+	p.before()
+	select {
+	case <-p.ctx.Done():
+		return p.ctx.Err()
+	case <-time.After(wait):
+		return nil
+	}
+}

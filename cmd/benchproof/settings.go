@@ -1,0 +1,61 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+	"github.com/spf13/viper"
+)
+
+const settingsFile = "benchproof.yaml"
+
+// settings reads a command's settings from its flags, then from the environment
+// (BENCHPROOF_SESSION for --session), then from a file, then from defaults.
+func settings(cmd *cobra.Command) (*viper.Viper, error) {
+	v := viper.New()
+	v.SetEnvPrefix("benchproof")
+	v.SetEnvKeyReplacer(strings.NewReplacer("-", "_"))
+	v.AutomaticEnv()
+	var known []string
+	var bind error
+	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		if f.Name == "help" || f.Name == "config" {
+			return
+		}
+		known = append(known, f.Name)
+		bind = errors.Join(bind, v.BindPFlag(f.Name, f))
+	})
+	if bind != nil {
+		return nil, fail(exitFault, bind)
+	}
+	file, asked := settingsFile, false
+	if f := cmd.Flags().Lookup("config"); f != nil && f.Changed {
+		file, asked = f.Value.String(), true
+	}
+	if _, err := os.Stat(file); errors.Is(err, fs.ErrNotExist) && !asked {
+		return v, nil
+	}
+	v.SetConfigFile(file)
+	if err := v.ReadInConfig(); err != nil {
+		return nil, fail(exitUsage, fmt.Errorf("settings in %s: %w", file, err))
+	}
+	for _, key := range v.AllKeys() {
+		if !slices.Contains(known, key) && !slices.Contains(everySetting, key) {
+			return nil, fail(exitUsage, fmt.Errorf("settings in %s: got %q, want one of %s", file, key, strings.Join(known, ", ")))
+		}
+	}
+	return v, nil
+}
+
+// everySetting are the settings of all commands: one file serves them all.
+var everySetting = []string{"sheet", "bus", "session", "script", "seed", "for"}
+
+func addConfig(cmd *cobra.Command) {
+	cmd.Flags().String("config", settingsFile, "file with settings, in place of flags")
+}

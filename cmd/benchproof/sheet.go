@@ -1,0 +1,48 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"benchproof.example/monitor/sheet"
+)
+
+func sheetCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "sheet new|verify",
+		Short: "make a first set-up sheet, or check one",
+		Args:  cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return fail(exitUsage, fmt.Errorf("which? sheet new writes a first sheet, sheet verify FILE checks one"))
+		},
+	}
+	cmd.AddCommand(&cobra.Command{
+		Use:     "new",
+		Short:   "write a commented first sheet to standard output",
+		Example: "  benchproof sheet new > reedwing.yaml",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			_, err := cmd.OutOrStdout().Write(sheet.Starter())
+			return fail(exitDevice, err)
+		},
+	}, &cobra.Command{
+		Use:   "verify FILE",
+		Short: "check a sheet and explain its mistakes",
+		Args:  cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			s, _, err := readSheet(args[0])
+			if err != nil {
+				return err
+			}
+			modes := 0
+			if s.Stabiliser != nil {
+				modes = len(s.Stabiliser.Modes)
+			}
+			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s is in order: %s, %d channels, %d modes, %d taps\n",
+				args[0], s.Model, len(s.Channels), modes, len(s.Taps))
+			return fail(exitDevice, err)
+		},
+	})
+	return cmd
+}

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+)
+
+func watchCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "watch --sheet SHEET --bus [NAME=]PORT ...",
+		Short: "listen to a model, judge and record",
+		Long: `watch listens to the buses of one model until it is stopped (Ctrl-C), writes
+everything it hears into a session folder and shows what it makes of it. A port
+that is missing or vanishes is waited for. Stopped or killed, it goes on where it
+was when it is started again with the same --session.`,
+		Example: `  benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0
+  benchproof watch --sheet two.yaml --bus main=/dev/ttyUSB0 --bus second=/dev/ttyUSB1`,
+		Args: cobra.NoArgs,
+		RunE: watch,
+	}
+	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new)")
+	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
+	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
+	addConfig(cmd)
+	return cmd
+}
+
+func watch(cmd *cobra.Command, _ []string) error {
+	v, err := settings(cmd)
+	if err != nil {
+		return err
+	}
+	path := v.GetString("sheet")
+	if path == "" {
+		return fail(exitUsage, errors.New("which model? name its sheet with --sheet FILE; a first one is made with: benchproof sheet new > model.yaml"))
+	}
+	s, text, err := readSheet(path)
+	if err != nil {
+		return err
+	}
+	buses, err := parseBuses(v.GetStringSlice("bus"), s)
+	if err != nil {
+		return fail(exitUsage, err)
+	}
+	if len(buses) == 0 {
+		return fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT"))
+	}
+	folder := v.GetString("session")
+	if folder == "" {
+		folder = defaultFolder(s.Model, time.Now())
+	}
+	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
+	if os.Geteuid() == 0 {
+		fmt.Fprintln(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
+	}
+	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
+	sit := &sitting{folder: session.Folder(folder), sheetName: path, sheetText: text, buses: buses, every: checkpointEvery}
+	_, err = sit.run(cmd.Context(), out, talk, func(context.Context) {})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(talk, "benchproof: the session is in %s; judge it again with: benchproof replay %s\n", folder, folder)
+	return interrupted(cmd.Context())
+}
+
+// interrupted is the end of a command that a signal stopped.
+func interrupted(ctx context.Context) error {
+	if ctx.Err() != nil {
+		return fail(exitInterrupted, errors.New(""))
+	}
+	return nil
+}
+
+func readSheet(path string) (*sheet.Sheet, []byte, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, nil, fail(exitUsage, fmt.Errorf("the sheet can't be read: %w", err))
+	}
+	s, err := sheet.Read(path, text)
+	if err != nil {
+		return nil, nil, fail(exitUsage, fmt.Errorf("the sheet is not right yet:\n%w", err))
+	}
+	return s, text, nil
+}
+
+// defaultFolder is where a session goes: sessions/MODEL/DATE-TIME, with the
+// model's name made fit for a folder.
+func defaultFolder(model string, now time.Time) string {
+	name := strings.Map(func(r rune) rune {
+		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r == '-':
+			return r
+		case r >= 'A' && r <= 'Z':
+			return r + 'a' - 'A'
+		default:
+			return '-'
+		}
+	}, model)
+	name = strings.Trim(name, "-")
+	if name == "" {
+		name = "model"
+	}
+	return filepath.Join("sessions", name, now.Format("2006-01-02-150405"))
+}

@@ -1,0 +1,163 @@
+// Package monitor is the engine: it takes dated inputs one after the other, lets
+// the decoder of each tap make observations of them and the watchers make
+// events of those. It is deterministic: the same inputs give the same events,
+// byte for byte, whether they come from the bench or from a recording. It knows
+// neither.
+package monitor
+
+import (
+	"encoding/json"
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/watch"
+)
+
+// JudgementFailed is the kind of the event that dates a fault of ours: judgement
+// gave up at this input and started afresh. Data is FaultData.
+const JudgementFailed = "judgement.failed"
+
+// FaultData belongs to judgement.failed.
+type FaultData struct {
+	Input string `json:"input"` // its kind
+	Fault string `json:"fault"`
+}
+
+// Hear gets each event with the wall clock (Unix ns) of its At. The event is
+// lent for the call.
+type Hear func(e *fact.Event, wall int64)
+
+// Bench judges the inputs of one session against one sheet. It is for one
+// goroutine.
+type Bench struct {
+	sheet    *sheet.Sheet
+	hear     Hear
+	taps     []fact.TapName
+	view     watch.View
+	decoders []decoder // by tap
+	watchers []watch.Watcher
+	now      fact.Time
+	seq      int64
+	event    fact.Event
+
+	emit  fact.Emit // made once, so that no frame costs an allocation
+	sight func(*fact.Observation)
+}
+
+// New makes a bench for a sheet. It knows no tap until a Begin or Resume input
+// names them.
+func New(s *sheet.Sheet, hear Hear) *Bench {
+	b := &Bench{sheet: s, hear: hear}
+	b.emit = b.tell
+	b.sight = func(o *fact.Observation) {
+		for _, w := range b.watchers {
+			w.See(o, &b.view, b.emit)
+		}
+	}
+	b.afresh()
+	return b
+}
+
+// Seq is the number of the latest event.
+func (b *Bench) Seq() int64 { return b.seq }
+
+// Now is the date of the latest input or deadline.
+func (b *Bench) Now() fact.Time { return b.now }
+
+// View is what the watchers know. It is the bench's own: read it between steps,
+// on the same goroutine, and keep nothing of it.
+func (b *Bench) View() *watch.View { return &b.view }
+
+// Step judges one input: first the deadlines that passed before it, earliest
+// first and of equal ones in the order of the list, then the input itself. A
+// fault of ours in there becomes an event, and judgement starts afresh.
+func (b *Bench) Step(in *fact.Input) {
+	defer b.caught(in)
+	for w := b.next(in.At); w != nil; w = b.next(in.At) {
+		b.now = w.Due()
+		w.Expire(b.now, &b.view, b.emit)
+	}
+	b.now = max(b.now, in.At)
+	b.before(in)
+	if int(in.Tap) < len(b.decoders) {
+		b.decoders[in.Tap].Step(in, b.sight)
+	}
+	b.after(in)
+}
+
+// next is the watcher whose deadline passed first before t, or nil.
+func (b *Bench) next(t fact.Time) (first watch.Watcher) {
+	for _, w := range b.watchers {
+		if due := w.Due(); due < t {
+			first, t = w, due
+		}
+	}
+	return first
+}
+
+// before makes the taps that an input names.
+func (b *Bench) before(in *fact.Input) {
+	if in.Kind != fact.Begin {
+		return
+	}
+	b.start(in.Data)
+}
+
+// after lets judgement start afresh where nothing before can be relied on. What
+// was under way has been told by then.
+func (b *Bench) after(in *fact.Input) {
+	switch in.Kind {
+	case fact.Resume:
+		seq := b.start(in.Data)
+		b.seq = max(b.seq, seq-1)
+	case fact.RecordingGap:
+		var g fact.Gap
+		_ = json.Unmarshal(in.Data, &g)
+		if !g.Ended {
+			return
+		}
+		if g.Seq > 0 {
+			b.seq = g.Seq - 1
+		}
+		b.afresh()
+	}
+}
+
+// start reads a Start and begins afresh with its taps.
+func (b *Bench) start(data []byte) (seq int64) {
+	var s fact.Start
+	_ = json.Unmarshal(data, &s) // recordings are checked where they are read
+	b.taps = s.Taps
+	b.afresh()
+	return s.Seq
+}
+
+func (b *Bench) afresh() {
+	wall := b.view.Wall
+	b.view = watch.NewView(b.sheet, b.taps)
+	b.view.Wall = wall
+	b.watchers = watch.For(&b.view)
+	b.decoders = []decoder{passOn{}}
+	for _, t := range b.taps {
+		b.decoders = append(b.decoders, decoderFor(t))
+	}
+}
+
+func (b *Bench) tell(kind string, from fact.Time, about string, data any) {
+	b.seq++
+	b.event = fact.Event{Seq: b.seq, At: b.now, From: min(from, b.now), Kind: kind, About: about, Data: data}
+	b.hear(&b.event, b.view.Wall+int64(b.now))
+}
+
+// caught turns a panic in judgement into an event. The same input faults in a
+// replay, at the same place, so the timeline stays the same.
+func (b *Bench) caught(in *fact.Input) {
+	fault := recover()
+	if fault == nil {
+		return
+	}
+	b.afresh()
+	b.now = max(b.now, in.At)
+	b.tell(JudgementFailed, in.At, "session", FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)})
+}

@@ -1,0 +1,88 @@
+package monitor
+
+import (
+	"encoding/json"
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/watch"
+)
+
+// state is a bench between two steps.
+type state struct {
+	Now      fact.Time         `json:"now"`
+	Seq      int64             `json:"seq"`
+	Taps     []fact.TapName    `json:"taps"`
+	View     watch.View        `json:"view"`
+	Decoders []json.RawMessage `json:"decoders"`
+	Watchers []json.RawMessage `json:"watchers"`
+}
+
+// Checkpoint is all that decides what the bench does next, as JSON.
+func (b *Bench) Checkpoint() (json.RawMessage, error) {
+	s := state{Now: b.now, Seq: b.seq, Taps: b.taps, View: b.view}
+	var err error
+	if s.Decoders, err = eachToJSON(b.decoders); err != nil {
+		return nil, err
+	}
+	if s.Watchers, err = eachToJSON(b.watchers); err != nil {
+		return nil, err
+	}
+	return json.Marshal(s)
+}
+
+// Restore makes a bench that goes on from a checkpoint taken under the same
+// sheet by the same build.
+func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, error) {
+	var s state
+	if err := json.Unmarshal(checkpoint, &s); err != nil {
+		return nil, fmt.Errorf("checkpoint: %w", err)
+	}
+	b := New(sh, hear)
+	b.taps = s.Taps
+	b.afresh()
+	b.now, b.seq, b.view.Wall = s.Now, s.Seq, s.View.Wall
+	if len(s.View.Taps) != len(b.view.Taps) {
+		return nil, fmt.Errorf("checkpoint: got %d taps in its view, want %d", len(s.View.Taps), len(b.view.Taps))
+	}
+	b.view.Taps = s.View.Taps
+	if err := eachFromJSON(s.Decoders, b.decoders, "decoders"); err != nil {
+		return nil, err
+	}
+	if err := eachFromJSON(s.Watchers, b.watchers, "watchers"); err != nil {
+		return nil, err
+	}
+	for _, d := range b.decoders {
+		if bus, ok := d.(*Bus); ok {
+			bus.refused = bus.Framer.Refused()
+		}
+	}
+	return b, nil
+}
+
+func eachToJSON[T any](list []T) (out []json.RawMessage, err error) {
+	for _, v := range list {
+		raw, err := json.Marshal(v)
+		if err != nil {
+			return nil, fmt.Errorf("checkpoint of a %T: %w", v, err)
+		}
+		out = append(out, raw)
+	}
+	return out, nil
+}
+
+func eachFromJSON[T any](raw []json.RawMessage, list []T, what string) error {
+	if len(raw) != len(list) {
+		return fmt.Errorf("checkpoint: got %d %s, want %d: another sheet or another build made it", len(raw), what, len(list))
+	}
+	for i := range list {
+		if _, fixed := any(list[i]).(passOn); fixed {
+			continue
+		}
+		if err := json.Unmarshal(raw[i], list[i]); err != nil {
+			return fmt.Errorf("checkpoint of a %T: %w", list[i], err)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,85 @@
+package monitor
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/wire"
+)
+
+// decoder makes observations of a tap's inputs. What it makes depends on bytes,
+// dates and marks alone, never on how the bytes were cut.
+type decoder interface {
+	Step(in *fact.Input, see func(*fact.Observation))
+}
+
+func decoderFor(t fact.TapName) decoder {
+	if t.Kind == "bus" {
+		return &Bus{}
+	}
+	return passOn{}
+}
+
+// passOn decodes nothing: inputs without characters go to the watchers as they
+// are.
+type passOn struct{}
+
+func (passOn) Step(in *fact.Input, see func(*fact.Observation)) {
+	see(&fact.Observation{At: in.At, Wire: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data})
+}
+
+// Bus decodes a servo-bus tap. Its exported fields are what a checkpoint keeps.
+type Bus struct {
+	Framer servobus.Framer
+	Wire   wire.Estimator
+
+	frame   servobus.Frame
+	seen    fact.Observation
+	refused [servobus.Reasons]int64 // as last told
+	at      fact.Time
+	tap     uint8
+	see     func(*fact.Observation)
+	found   func(*servobus.Found)
+}
+
+// Step implements decoder.
+func (b *Bus) Step(in *fact.Input, see func(*fact.Observation)) {
+	b.at, b.tap, b.see = in.At, in.Tap, see
+	switch in.Kind {
+	case fact.Bytes, fact.BadByte:
+		if b.found == nil {
+			b.found = b.hear
+		}
+		b.Framer.Feed(in.Data, int64(in.At), in.Kind == fact.BadByte, b.found)
+		b.tellRefused()
+	case fact.TapDown:
+		b.Framer.Reset()
+		b.Wire.Reset()
+		b.tellRefused()
+		passOn{}.Step(in, see)
+	default:
+		passOn{}.Step(in, see)
+	}
+}
+
+func (b *Bus) hear(f *servobus.Found) {
+	b.tellRefused()
+	b.frame.Decode(f.Raw)
+	b.frame.Bad = f.Bad
+	wire, pace := b.Wire.Frame(fact.Time(f.At))
+	b.seen = fact.Observation{At: b.at, Wire: wire, Tap: b.tap, Kind: fact.FrameSeen, Frame: &b.frame, Pace: pace}
+	b.see(&b.seen)
+}
+
+// tellRefused tells what the framer refused since the last time.
+func (b *Bus) tellRefused() {
+	now := b.Framer.Refused()
+	if now == b.refused {
+		return
+	}
+	b.seen = fact.Observation{At: b.at, Wire: b.at, Tap: b.tap, Kind: fact.Refused}
+	for i := range now {
+		b.seen.Refused[i] = now[i] - b.refused[i]
+	}
+	b.refused = now
+	b.see(&b.seen)
+}

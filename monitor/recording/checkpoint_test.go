@@ -1,0 +1,60 @@
+package recording_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/sealed"
+)
+
+func TestCheckpointsComeBack(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "checkpoints.jsonl")
+	none, err := recording.ReadCheckpoints(path)
+	require.NoError(t, err)
+	assert.Empty(t, none)
+
+	log, _, _, err := sealed.OpenLog(path)
+	require.NoError(t, err)
+	var want []recording.Checkpoint
+	var lines []byte
+	for i := range int64(4) {
+		c := recording.Checkpoint{
+			Input: i * 100, At: fact.Time(i) * fact.Second, Seq: i * 3,
+			Position: recording.Position{Offset: 1000 * i, Base: base, Taps: []int{0, 1, -1}, Input: i * 100},
+			Bench:    json.RawMessage(`{"watchers":[{"due":9223372036854775807}]}`),
+		}
+		want = append(want, c)
+		lines, err = recording.AppendCheckpoint(lines, &c)
+		require.NoError(t, err)
+	}
+	require.NoError(t, log.Append(lines))
+	require.NoError(t, log.Sync())
+	require.NoError(t, log.Close())
+	got, err := recording.ReadCheckpoints(path)
+	require.NoError(t, err)
+	assert.Equal(t, want, got)
+
+	second := bytes.IndexByte(lines, '\n') + 1
+	lines[second+9] ^= 1
+	require.NoError(t, os.WriteFile(path, append(lines, `{"input":400,`...), 0o600))
+	got, err = recording.ReadCheckpoints(path)
+	require.NoError(t, err)
+	assert.Equal(t, append(want[:1:1], want[2:]...), got, "a damaged line costs that line only")
+}
+
+func TestCheckpointTooLong(t *testing.T) {
+	huge := append(append([]byte(`"`), bytes.Repeat([]byte("x"), sealed.MaxLine)...), '"')
+	dst, err := recording.AppendCheckpoint([]byte("before\n"), &recording.Checkpoint{Input: 7, Bench: huge})
+	require.ErrorContains(t, err, "at input 7")
+	assert.Equal(t, "before\n", string(dst))
+	_, err = recording.AppendCheckpoint(nil, &recording.Checkpoint{Bench: json.RawMessage("{")})
+	require.Error(t, err)
+}

@@ -1,0 +1,66 @@
+package recording
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"benchproof.example/monitor/sealed"
+)
+
+// Header is the comment of a section.
+type Header struct {
+	Recording int    `json:"recording"` // version of the format
+	Base      int64  `json:"base_ns"`   // Unix ns of bench time 0
+	First     int64  `json:"first"`     // number of the section's first input
+	Build     string `json:"build"`     // the program that wrote it
+}
+
+// link is the comment of an interface. It repeats what places the interface,
+// so that nothing shifts when a block before it is lost.
+type link struct {
+	Interface int    `json:"interface"` // its number in the section
+	Tap       int    `json:"tap"`
+	Base      int64  `json:"base_ns"`
+	Settings  string `json:"settings,omitempty"`
+	Latency   string `json:"latency,omitempty"`
+}
+
+// seal renders a comment.
+func seal(comment any) (string, error) {
+	object, err := json.Marshal(comment)
+	if err != nil {
+		return "", fmt.Errorf("render a comment: %w", err)
+	}
+	line := bytes.TrimSuffix(sealed.Append(nil, object), []byte("\n"))
+	if len(line) > maxOption {
+		return "", fmt.Errorf("render a comment: got %d bytes, want at most %d", len(line), maxOption)
+	}
+	return string(line), nil
+}
+
+// unseal reads a comment; false means that it is none of ours, or damaged.
+func unseal(text []byte, into any) bool {
+	object, err := sealed.Open(text)
+	return err == nil && json.Unmarshal(object, into) == nil
+}
+
+// plain makes text fit for a comment: valid, on one line, of bounded length.
+func plain(text string) string {
+	text = strings.ToValidUTF8(text, "\uFFFD")
+	if len(text) > maxText {
+		end := maxText
+		for !utf8.RuneStart(text[end]) {
+			end--
+		}
+		text = text[:end] + "..."
+	}
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7F {
+			return ' '
+		}
+		return r
+	}, text)
+}

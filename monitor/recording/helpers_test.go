@@ -1,0 +1,143 @@
+package recording_test
+
+import (
+	"bytes"
+	"encoding/binary"
+	"encoding/json"
+	"errors"
+	"io"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+)
+
+// base is no whole number of microseconds, as a clock gives it.
+const base int64 = 1_777_713_243_345_678_901
+
+var taps = []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}
+
+func section(first int64) recording.Section {
+	return recording.Section{Base: base, Taps: taps, First: first, Build: "benchproof test"}
+}
+
+func asJSON(t testing.TB, v any) []byte {
+	b, err := json.Marshal(v)
+	require.NoError(t, err)
+	return b
+}
+
+func beat(wall int64) []byte { return binary.BigEndian.AppendUint64(nil, uint64(wall)) }
+
+// every is an input of every kind, and the odd ones among them.
+func every(t testing.TB) []fact.Input {
+	start := asJSON(t, fact.Start{Build: "benchproof test", WallNS: base, Taps: taps})
+	port := asJSON(t, fact.Port{Port: "/dev/serial/by-id/adapter", Settings: "100000 8E2", Latency: "1 ms"})
+	at := func(ms int64) fact.Time { return fact.Time(ms) * fact.Millisecond }
+	return []fact.Input{
+		{At: 0, Kind: fact.Begin, Data: start},
+		{At: 7 * fact.Microsecond, Tap: 1, Kind: fact.Bytes, Data: []byte("before tap-up")},
+		{At: at(1), Tap: 1, Kind: fact.TapUp, Data: port},
+		{At: at(1), Tap: 2, Kind: fact.TapUp, Data: []byte("no port")},
+		{At: at(3), Tap: 1, Kind: fact.Bytes, Data: bytes.Repeat([]byte{0x0F, 0, 0xFF}, 9)},
+		{At: at(3), Tap: 1, Kind: fact.Bytes, Data: []byte{}},
+		{At: at(4), Tap: 1, Kind: fact.BadByte, Data: []byte{0x00}},
+		{At: at(5), Tap: 2, Kind: fact.Edges, Data: []byte{1, 2, 3, 4, 5}},
+		{At: at(6), Tap: 1, Kind: fact.Overrun, Data: []byte("12")},
+		{At: at(1000), Kind: fact.Beat, Data: beat(base + 1_000_000_000)},
+		{At: at(1001), Kind: fact.Mark, Data: []byte("end: I changed\nsomething \xff, Größe & <b>")},
+		{At: at(1002), Kind: fact.DrillStep, Data: []byte(`{"step":2}`)},
+		{At: at(1003), Kind: fact.Reopen, Data: []byte("everything")},
+		{At: at(1004), Tap: 1, Kind: fact.TapDown, Data: []byte("port closed")},
+		{At: at(1005), Tap: 1, Kind: fact.TapUp, Data: port},
+		{At: at(1005), Tap: 1, Kind: fact.Bytes, Data: []byte{6, 0, 0, 0, 72, 0, 0, 0}},
+		{At: at(1006), Kind: fact.RecordingGap, Data: asJSON(t, fact.Gap{Why: "disk full"})},
+		{At: at(1007), Kind: fact.Mark, Data: []byte(strings.Repeat("ü", 4000))},
+		{At: at(1008), Kind: fact.Resume, Data: start},
+		{At: at(1009), Kind: fact.End, Data: []byte{}},
+	}
+}
+
+// write renders inputs as one section.
+func write(t testing.TB, s recording.Section, inputs []fact.Input) []byte {
+	var out bytes.Buffer
+	w, err := recording.NewWriter(&out, s)
+	require.NoError(t, err)
+	for i := range inputs {
+		require.NoError(t, w.Write(&inputs[i]))
+	}
+	require.NoError(t, w.Flush())
+	return out.Bytes()
+}
+
+// borders are the ends of the blocks that hold the inputs, the first being the
+// end of the section's head.
+func borders(t testing.TB, s recording.Section, inputs []fact.Input) []int64 {
+	w, err := recording.NewWriter(io.Discard, s)
+	require.NoError(t, err)
+	ends := []int64{w.Mark(0).Offset}
+	for i := range inputs {
+		require.NoError(t, w.Write(&inputs[i]))
+		ends = append(ends, w.Mark(0).Offset)
+	}
+	return ends
+}
+
+// all reads to the end.
+func all(t testing.TB, r *recording.Reader) []fact.Input {
+	list, err := drain(r)
+	require.ErrorIs(t, err, io.EOF)
+	return list
+}
+
+func drain(r *recording.Reader) ([]fact.Input, error) {
+	var list []fact.Input
+	for {
+		var in fact.Input
+		if err := r.Next(&in); err != nil {
+			return list, err
+		}
+		in.Data = slices.Clone(in.Data)
+		if in.Data == nil {
+			in.Data = []byte{}
+		}
+		list = append(list, in)
+	}
+}
+
+func read(t testing.TB, file []byte) ([]fact.Input, *recording.Reader) {
+	r := recording.NewReader(bytes.NewReader(file))
+	return all(t, r), r
+}
+
+// steady is n packets of a tap.
+func steady(n int) []fact.Input {
+	list := make([]fact.Input, n)
+	for i := range list {
+		data := bytes.Repeat([]byte{byte(i), byte(i >> 8), 0x0F}, 8)
+		list[i] = fact.Input{At: fact.Time(i) * 7 * fact.Millisecond, Tap: 1, Kind: fact.Bytes, Data: data}
+	}
+	return list
+}
+
+// fullDisk takes so many bytes and no more.
+type fullDisk struct {
+	bytes.Buffer
+	room int
+}
+
+var errFull = errors.New("no space left on device")
+
+func (d *fullDisk) Write(p []byte) (int, error) {
+	n := min(len(p), d.room)
+	d.Buffer.Write(p[:n])
+	d.room -= n
+	if n < len(p) {
+		return n, errFull
+	}
+	return n, nil
+}

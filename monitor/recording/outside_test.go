@@ -1,0 +1,136 @@
+//go:build outside
+
+package recording_test
+
+import (
+	"bytes"
+	"encoding/hex"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+)
+
+// outsider runs a tool of others on a recording; a machine without it fails.
+func outsider(t *testing.T, name string, args ...string) string {
+	path, err := exec.LookPath(name)
+	require.NoError(t, err, "the outside check needs %s", name)
+	cmd := exec.Command(path, args...)
+	cmd.Env = append(os.Environ(), "LC_ALL=C.UTF-8", "TZ=UTC")
+	var complaints bytes.Buffer
+	cmd.Stderr = &complaints
+	out, err := cmd.Output()
+	require.NoError(t, err, "%s: %s", name, complaints.String())
+	for line := range strings.Lines(complaints.String()) {
+		require.Contains(t, line, "Running as user", "%s complains", name)
+	}
+	return string(out)
+}
+
+func recorded(t *testing.T, inputs []fact.Input) string {
+	file := append(write(t, section(0), inputs[:8]), write(t, section(8), inputs[8:])...)
+	path := filepath.Join(t.TempDir(), "recording.pcapng")
+	require.NoError(t, os.WriteFile(path, file, 0o600))
+	return path
+}
+
+func TestOthersReadPackets(t *testing.T) {
+	inputs := every(t)
+	path := recorded(t, inputs)
+	out := outsider(t, "tshark", "-r", path, "-T", "fields", "-E", "separator=|", "-E", "occurrence=a",
+		"-e", "frame.number", "-e", "frame.time_epoch", "-e", "rtacser.timestamp", "-e", "frame.len",
+		"-e", "frame.interface_name", "-e", "frame.comment", "-e", "rtacser.eventtype", "-e", "data.data", "-e", "frame.packet_id")
+	lines := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
+	require.Len(t, lines, len(inputs))
+	events := map[fact.Kind]string{fact.Bytes: "2", fact.BadByte: "8", fact.Overrun: "10", fact.RecordingGap: "5", fact.End: "6"}
+	for i, line := range lines {
+		in, f := inputs[i], strings.Split(line, "|")
+		require.Len(t, f, 9, line)
+		stamp := base + int64(in.At)
+		assert.Equal(t, fmt.Sprint(i+1), f[0])
+		assert.Equal(t, fmt.Sprintf("%d.%09d", stamp/1e9, stamp%1e9), f[1], "to the nanosecond")
+		assert.Equal(t, fmt.Sprintf("%d.%06d000", stamp/1e9, stamp%1e9/1e3), f[2], "the link type's own header")
+		assert.Equal(t, fmt.Sprint(12+len(in.Data)), f[3])
+		assert.Equal(t, []string{"bench", "main", "leads"}[in.Tap], f[4])
+		assertComment(t, in, f[5])
+		want := events[in.Kind]
+		if want == "" {
+			want = "0"
+		}
+		assert.Equal(t, want, fmt.Sprint(number(t, f[6])), in.Kind)
+		assert.Equal(t, hex.EncodeToString(in.Data), f[7], in.Kind)
+		assert.Equal(t, fmt.Sprint(int64(i)<<8|int64(in.Tap)), fmt.Sprint(number(t, f[8])))
+	}
+}
+
+func number(t *testing.T, text string) int64 {
+	var n int64
+	_, err := fmt.Sscan(text, &n)
+	require.NoError(t, err, text)
+	return n
+}
+
+func assertComment(t *testing.T, in fact.Input, comment string) {
+	if in.Kind == fact.Bytes || in.Kind == fact.BadByte {
+		assert.Empty(t, comment)
+		return
+	}
+	word, text, _ := strings.Cut(comment, ": ")
+	assert.Equal(t, in.Kind.String(), word)
+	switch {
+	case in.Kind == fact.Beat:
+		assert.Equal(t, "2026-05-02T09:14:04.345678901Z", text)
+	case in.Kind == fact.Mark && len(in.Data) < 1000:
+		assert.Equal(t, "end: I changed something \uFFFD, Größe & <b>", text)
+	case in.Kind == fact.RecordingGap:
+		assert.Equal(t, "disk full", text)
+	}
+}
+
+func TestOthersReadTheFile(t *testing.T) {
+	inputs := every(t)
+	path := recorded(t, inputs)
+	about := outsider(t, "capinfos", "-M", path)
+	for _, want := range []string{
+		"File type:           pcapng",
+		"Number of packets:   20",
+		"File encapsulation:  rtac-serial",
+		"File timestamp precision:  nanoseconds (9)",
+		"First packet time:   2026-05-02 09:14:03.345678901",
+		"Last packet time:    2026-05-02 09:14:04.354678901",
+		"Strict time order:   True",
+		"Capture application: benchproof",
+		`Capture comment:     {"recording":1,"base_ns":1777713243345678901,"first":0,`,
+		`Capture comment:     {"recording":1,"base_ns":1777713243345678901,"first":8,`,
+		"Name = main", "Name = leads", "Name = bench",
+		"Description = /dev/serial/by-id/adapter",
+		"Encapsulation = RTAC serial-line",
+		`"settings":"100000 8E2","latency":"1 ms"`,
+	} {
+		assert.Contains(t, about, want)
+	}
+	full := outsider(t, "tshark", "-r", path, "-V")
+	assert.Contains(t, full, "RTAC Serial Line")
+	assert.NotContains(t, full, "Malformed")
+	assert.Contains(t, full, "Interface name: main")
+}
+
+// Another program that copies the recording drops what proves its packets. Such
+// a copy is no evidence: it must read as damage, never as inputs.
+func TestCopyByOthersIsNotTakenForOurs(t *testing.T) {
+	copied := filepath.Join(t.TempDir(), "copied.pcapng")
+	outsider(t, "editcap", recorded(t, every(t)), copied)
+	file, err := os.ReadFile(copied)
+	require.NoError(t, err)
+	got, r := read(t, file)
+	require.Len(t, got, 1)
+	gapOf(t, got[0])
+	assert.Equal(t, "packet hash missing", r.Damages()[0].Why)
+}

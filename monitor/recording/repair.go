@@ -1,0 +1,46 @@
+package recording
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sealed"
+)
+
+// Repaired is what Repair found.
+type Repaired struct {
+	Good    int64     // bytes the file has now: all its whole blocks
+	Cut     int64     // bytes of torn tail that were cut, 0 for none
+	Aside   string    // the file that keeps them
+	Inputs  int64     // number of the next input: First of a section to append
+	Last    fact.Time // date of the last input
+	Base    int64     // Unix ns of bench time 0 in the last section
+	Damages []Damage  // in the middle; left as they are
+}
+
+// Repair cuts the torn tail from a recording and keeps it aside; nothing else is
+// touched. A file that is no recording is refused and left alone.
+func Repair(path string) (Repaired, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return Repaired{}, fmt.Errorf("repair recording: %w", err)
+	}
+	r := NewReader(f)
+	var in fact.Input
+	for err == nil {
+		err = r.Next(&in)
+	}
+	if errors.Is(err, io.EOF) {
+		err = nil
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		return Repaired{}, fmt.Errorf("repair %s: %w", path, err)
+	}
+	good, _ := r.Tail()
+	done := Repaired{Good: good, Inputs: r.next, Last: r.last, Base: r.section.base, Damages: r.Damages()}
+	done.Cut, done.Aside, err = sealed.CutTail(path, good)
+	return done, err
+}

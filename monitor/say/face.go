@@ -1,0 +1,218 @@
+package say
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+)
+
+// Face is the state of the bench as the latest events leave it: what a status
+// line shows while it goes on and what is summed up when it ends. It judges
+// nothing.
+type Face struct {
+	taps    []*tapFace // in order of appearance
+	asked   []Asked
+	signals []string
+}
+
+type tapFace struct {
+	name     string
+	state    string
+	signal   fact.Signal
+	period   fact.Time
+	mode     string
+	known    bool
+	switches []position
+	missed   int64
+	gaps     int64
+	damaged  int64
+}
+
+type position struct{ name, at string }
+
+// Asked is one pairing of switch positions with what the bus asked for there.
+type Asked struct {
+	Tap, Positions, Mode string
+	Widths               string
+	At                   fact.Time // first seen
+	Passing              bool
+}
+
+// See takes the next event.
+func (f *Face) See(e *fact.Event) {
+	switch d := e.Data.(type) {
+	case fact.SwitchData:
+		f.tap(d.Tap).place(strings.TrimPrefix(e.About, "switch:"), d.To)
+	case fact.ModeData:
+		f.mode(e, &d)
+	case fact.FailsafeData:
+		f.failsafe(e)
+	default:
+		if name, ok := strings.CutPrefix(e.About, "tap:"); ok {
+			f.tap(name).line(e)
+		}
+	}
+}
+
+func (f *Face) tap(name string) *tapFace {
+	for _, t := range f.taps {
+		if t.name == name {
+			return t
+		}
+	}
+	t := &tapFace{name: name, state: "not heard yet"}
+	f.taps = append(f.taps, t)
+	return t
+}
+
+func (t *tapFace) place(name, at string) {
+	for i := range t.switches {
+		if t.switches[i].name == name {
+			t.switches[i].at = at
+			return
+		}
+	}
+	t.switches = append(t.switches, position{name, at})
+}
+
+func (t *tapFace) line(e *fact.Event) {
+	switch d := e.Data.(type) {
+	case fact.PortData:
+		t.state = "open, nothing heard yet"
+	case fact.ReasonData:
+		t.state = "GONE"
+	case fact.LockedData:
+		t.state = "live"
+	case fact.SilentData:
+		t.state = "SILENT"
+	case fact.PeriodData:
+		t.period = d.PeriodNS
+	case fact.DamageData:
+		t.damaged++
+	case fact.RunData:
+		if e.Kind == fact.AirMissed {
+			t.missed++
+		} else {
+			t.gaps++
+		}
+	}
+}
+
+func (f *Face) failsafe(e *fact.Event) {
+	name := strings.TrimPrefix(e.About, "tap:")
+	t := f.tap(name)
+	t.signal = fact.Live
+	if e.Kind == fact.FailsafeEntered {
+		t.signal = fact.Failsafe
+	}
+	f.signals = append(f.signals, Clock(e.From)+"  "+Event(e))
+}
+
+func (f *Face) mode(e *fact.Event, d *fact.ModeData) {
+	t := f.tap(d.Tap)
+	if !d.Passing {
+		t.mode, t.known = d.Mode, true
+	}
+	if d.Signal == fact.Failsafe || d.Suspect {
+		return // not what the switches asked for
+	}
+	a := Asked{Tap: d.Tap, Mode: Mode(d.Mode), At: e.From, Passing: d.Passing, Positions: t.positions(d), Widths: widths(d.Widths)}
+	same := func(b Asked) bool {
+		return a.Tap == b.Tap && a.Positions == b.Positions && a.Mode == b.Mode && a.Passing == b.Passing
+	}
+	if !slices.ContainsFunc(f.asked, same) {
+		f.asked = append(f.asked, a)
+	}
+}
+
+// positions are those of the switches that choose the mode.
+func (t *tapFace) positions(d *fact.ModeData) string {
+	var s []string
+	for _, p := range t.switches {
+		if _, chooses := d.Widths[p.name]; chooses {
+			s = append(s, p.name+" "+p.at)
+		}
+	}
+	return strings.Join(s, ", ")
+}
+
+func widths(w map[string]int64) string {
+	names := make([]string, 0, len(w))
+	for n := range w {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	for i, n := range names {
+		names[i] = Width(w[n])
+	}
+	return strings.Join(names, ", ")
+}
+
+// Status is one line about now.
+func (f *Face) Status(now fact.Time) string {
+	parts := []string{Clock(now / fact.Second * fact.Second)[:len(Clock(now))-4]}
+	for _, t := range f.taps {
+		parts = append(parts, t.status())
+	}
+	return strings.Join(parts, " | ")
+}
+
+func (t *tapFace) status() string {
+	state := t.state
+	if state == "live" && t.signal == fact.Failsafe {
+		state = "FAILSAFE"
+	}
+	s := t.name + " " + state
+	if state != "live" && state != "FAILSAFE" {
+		return s // old values must not look live
+	}
+	if t.known {
+		s += ", asks for " + Mode(t.mode)
+	}
+	for _, p := range t.switches {
+		s += ", " + p.name + " " + p.at
+	}
+	return s
+}
+
+// Summary is what was heard, in lines, to end a sitting with.
+func (f *Face) Summary() []string {
+	lines := []string{"What the switches asked for:"}
+	for _, a := range f.asked {
+		how := "the bus asks for "
+		if a.Passing {
+			how = "on the way, passed through "
+		}
+		lines = append(lines, fmt.Sprintf("  %s  %-30s %s%s (%s)", a.Tap, a.Positions, how, a.Mode, a.Widths))
+	}
+	if len(f.asked) == 0 {
+		lines = append(lines, "  nothing: no mode was heard that a live transmitter asked for")
+	}
+	lines = append(lines, "What happened to the signal:")
+	for _, s := range f.signals {
+		lines = append(lines, "  "+s)
+	}
+	if len(f.signals) == 0 {
+		lines = append(lines, "  no failsafe flag was seen; a receiver that never sets one can lose its signal unseen")
+	}
+	lines = append(lines, "The link:")
+	for _, t := range f.taps {
+		lines = append(lines, fmt.Sprintf("  %s  a frame every %s; missed on the air %s, gaps on the wire %s, damage on the wire %s",
+			t.name, Span(t.period), times(t.missed), times(t.gaps), times(t.damaged)))
+	}
+	return lines
+}
+
+func times(n int64) string {
+	switch n {
+	case 0:
+		return "never"
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
+}

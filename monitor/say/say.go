@@ -1,0 +1,205 @@
+// Package say puts events into plain sentences for people at the bench. It
+// judges nothing.
+package say
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+)
+
+// Event is one sentence about an event, without its date.
+func Event(e *fact.Event) string {
+	_, name, found := strings.Cut(e.About, ":")
+	if !found {
+		name = e.About
+	}
+	switch d := e.Data.(type) {
+	case fact.SessionData:
+		return session(e.Kind, &d)
+	case fact.MarkData:
+		return "mark: " + d.Text
+	case fact.GapData:
+		return gap(&d)
+	case fact.ClockData:
+		return fmt.Sprintf("the computer's clock was set by %s; times here go on as before", Span(fact.Time(d.StepNS)))
+	case fact.PortData:
+		return fmt.Sprintf("%s: listening on %s (%s)", name, d.Port, d.Settings)
+	case fact.ReasonData:
+		return name + ": " + d.Why
+	case fact.CountData:
+		return fmt.Sprintf("%s: the port lost %d characters", name, d.Count)
+	case fact.SwitchData:
+		return moved(name, &d)
+	case fact.ModeData:
+		return asked(e, &d)
+	case fact.JumpData:
+		return fmt.Sprintf("%s: channels %s leapt at once and stand still, as presets do; what they reached proves nothing yet", d.Tap, list(d.Channels))
+	case fact.FailsafeData:
+		return failsafe(e, name, &d)
+	}
+	return bus(e, name)
+}
+
+func session(kind string, d *fact.SessionData) string {
+	names := make([]string, 0, len(d.Taps))
+	for _, t := range d.Taps {
+		names = append(names, t.Name)
+	}
+	verb := "began"
+	if kind == fact.SessionResumed {
+		verb = "goes on"
+	}
+	return fmt.Sprintf("session %s: %s, listening at %s", verb, d.Model, strings.Join(names, " and "))
+}
+
+func gap(d *fact.GapData) string {
+	if !d.Ended {
+		return "RECORDING STOPPED, watching goes on: " + d.Why
+	}
+	return fmt.Sprintf("recording goes on: %s; %d inputs are not in it", d.Why, d.Inputs)
+}
+
+// bus is for the events of a line.
+func bus(e *fact.Event, name string) string {
+	switch d := e.Data.(type) {
+	case fact.LockedData:
+		if d.SilentNS > 0 {
+			return fmt.Sprintf("%s: frames again, after %s", name, Span(d.SilentNS))
+		}
+		return name + ": frames are coming in"
+	case fact.SilentData:
+		return fmt.Sprintf("%s: SILENT, nothing for %s", name, Span(d.LimitNS))
+	case fact.PeriodData:
+		if d.WasNS == 0 {
+			return fmt.Sprintf("%s: a frame every %s", name, Span(d.PeriodNS))
+		}
+		return fmt.Sprintf("%s: a frame every %s now, every %s before", name, Span(d.PeriodNS), Span(d.WasNS))
+	case fact.RunData:
+		if e.Kind == fact.AirMissed {
+			return fmt.Sprintf("%s: the receiver missed the transmitter, %s flagged in %s", name, frames(d.Frames), Span(d.SpanNS))
+		}
+		return fmt.Sprintf("%s: %s never came, the bus left a gap of %s", name, frames(d.Frames), Span(d.SpanNS))
+	case fact.DamageData:
+		return damage(name, &d)
+	}
+	if e.Kind == fact.SessionEnded {
+		return "session ended"
+	}
+	return e.About + ": " + e.Kind
+}
+
+func damage(name string, d *fact.DamageData) string {
+	parts := []string{}
+	if d.BadFrames > 0 {
+		parts = append(parts, frames(d.BadFrames)+" with a bad character")
+	}
+	reasons := make([]string, 0, len(d.Refused))
+	for r := range d.Refused {
+		reasons = append(reasons, r)
+	}
+	slices.Sort(reasons)
+	for _, r := range reasons {
+		parts = append(parts, fmt.Sprintf("%d bytes refused (%s)", d.Refused[r], r))
+	}
+	return fmt.Sprintf("%s: damage on the wire within %s: %s", name, Span(d.SpanNS), strings.Join(parts, ", "))
+}
+
+func moved(name string, d *fact.SwitchData) string {
+	s := fmt.Sprintf("%s stands at %s, %s", name, d.To, Width(d.WidthNS))
+	if d.Was != "" && d.Was != d.To {
+		s = fmt.Sprintf("%s moved from %s to %s, %s", name, d.Was, d.To, Width(d.WidthNS))
+	}
+	if !d.Within {
+		s += fmt.Sprintf(", %s away from where the sheet puts it", Width(max(d.OffNS, -d.OffNS)))
+	}
+	return s + by(d.Signal, d.Suspect)
+}
+
+func asked(e *fact.Event, d *fact.ModeData) string {
+	mode := Mode(d.Mode)
+	if d.Passing {
+		return fmt.Sprintf("passed through %s for %s%s", mode, Span(max(d.DwellNS, fact.Millisecond)), by(d.Signal, d.Suspect))
+	}
+	return fmt.Sprintf("the bus asks for %s%s", mode, by(d.Signal, d.Suspect))
+}
+
+// Mode names a mode as people read it.
+func Mode(name string) string {
+	if name == "" {
+		return "NO MODE (no window of the sheet)"
+	}
+	return strings.ToUpper(name)
+}
+
+func by(s fact.Signal, suspect bool) string {
+	switch {
+	case s == fact.Failsafe:
+		return " (the receiver's doing: failsafe)"
+	case suspect:
+		return " (many channels leapt at once: perhaps a preset)"
+	case s == fact.Missed:
+		return " (the receiver misses the transmitter)"
+	}
+	return ""
+}
+
+func failsafe(e *fact.Event, name string, d *fact.FailsafeData) string {
+	switch {
+	case e.Kind == fact.FailsafeEntered && d.BeforeLink:
+		return name + ": failsafe flag set before any link: neither proof nor fault"
+	case e.Kind == fact.FailsafeEntered:
+		return fmt.Sprintf("%s: SIGNAL GONE, last live frame at %s, failsafe flag %s later", name, Clock(d.LiveNS), Span(d.AfterNS))
+	case d.BeforeLink:
+		return name + ": LINKED, the first live frame"
+	}
+	return fmt.Sprintf("%s: SIGNAL BACK, failsafe stood for %s", name, Span(d.AfterNS))
+}
+
+func frames(n int64) string {
+	if n == 1 {
+		return "1 frame"
+	}
+	return fmt.Sprintf("%d frames", n)
+}
+
+func list(n []int) string {
+	s := make([]string, 0, len(n))
+	for _, v := range n {
+		s = append(s, fmt.Sprint(v))
+	}
+	return strings.Join(s, ", ")
+}
+
+// Width is a pulse width in µs, with a decimal where there is one.
+func Width(ns int64) string {
+	if ns%1000 == 0 {
+		return fmt.Sprintf("%d µs", ns/1000)
+	}
+	return fmt.Sprintf("%.1f µs", float64(ns)/1000)
+}
+
+// Span is a length of time, short.
+func Span(t fact.Time) string {
+	switch a := max(t, -t); {
+	case a < 100*fact.Millisecond:
+		return fmt.Sprintf("%.1f ms", float64(t)/1e6)
+	case a < 60*fact.Second:
+		return fmt.Sprintf("%.2f s", float64(t)/1e9)
+	default:
+		return Clock(t)
+	}
+}
+
+// Clock is bench time as minutes, seconds and milliseconds, with hours in front
+// from one hour on.
+func Clock(t fact.Time) string {
+	ms := int64(t / fact.Millisecond)
+	s := fmt.Sprintf("%d:%02d.%03d", ms/60_000%60, ms/1000%60, ms%1000)
+	if h := ms / 3_600_000; h > 0 {
+		s = fmt.Sprintf("%d:%02d:%02d.%03d", h, ms/60_000%60, ms/1000%60, ms%1000)
+	}
+	return s
+}

@@ -1,0 +1,336 @@
+package session
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"sync"
+	"time"
+
+	"github.com/gofrs/flock"
+
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/timeline"
+)
+
+// Options say what a live session needs from outside.
+type Options struct {
+	Folder    Folder
+	SheetName string
+	SheetText []byte
+	Taps      []fact.TapName
+	Build     string
+	Clock     func() int64                           // tap.Clock
+	Wall      func() time.Time                       // time.Now
+	Show      func(Shown)                            // must not block
+	Trouble   func(error)                            // a disk that refuses, and the like; must not block
+	Every     int                                    // beats from one checkpoint to the next
+	OpenFile  func(path string) (File, int64, error) // nil: a real file, for appending
+}
+
+// Live is a session that is being heard.
+type Live struct {
+	Seq     *tap.Sequencer
+	Resumed bool
+	Notices []string // what the user should know about how the session was found
+
+	opt   Options
+	lock  *flock.Flock
+	bench *monitor.Bench
+	rec   *recorder
+	scr   *scribe
+	old   *past // what a resumed session replays first, nil once done
+
+	batch *tap.Batch
+	at    int // of the next input in batch
+	cause int64
+	beats int
+	beat  bool // the last input was a beat
+}
+
+// Open begins a session in the folder or, if there is one, resumes it. It starts
+// nothing: Run does.
+func Open(opt Options) (*Live, error) {
+	s, err := sheet.Read(opt.SheetName, opt.SheetText)
+	if err != nil {
+		return nil, err
+	}
+	if opt.OpenFile == nil {
+		opt.OpenFile = openAppend
+	}
+	lock, err := opt.Folder.make()
+	if err != nil {
+		return nil, err
+	}
+	l := &Live{opt: opt, lock: lock, scr: newScribe(opt.Clock)}
+	if err := l.open(s); err != nil {
+		return nil, errors.Join(err, lock.Unlock())
+	}
+	return l, nil
+}
+
+func (l *Live) open(s *sheet.Sheet) error {
+	folder := l.opt.Folder
+	l.Resumed = folder.Exists()
+	if err := folder.keepSheet(l.opt.SheetText); err != nil {
+		return err
+	}
+	journal, found, err := timeline.Open(folder.Timeline())
+	if err != nil {
+		return err
+	}
+	l.tell(found)
+	checkpoints, _, _, err := sealed.OpenLog(folder.Checkpoints())
+	if err != nil {
+		return err
+	}
+	l.scr.journal, l.scr.checkpoints = journal, checkpoints
+	l.scr.show, l.scr.trouble = l.opt.Show, l.opt.Trouble
+
+	wall := l.opt.Wall().UnixNano()
+	start := fact.Start{Build: l.opt.Build, WallNS: wall, Taps: l.opt.Taps}
+	section := recording.Section{Base: wall, Taps: l.opt.Taps, Build: l.opt.Build}
+	now, kind := fact.Time(0), fact.Begin
+	if l.Resumed {
+		r, err := recording.Repair(folder.Recording())
+		if err != nil {
+			return err
+		}
+		l.tellRepaired(r)
+		if r.Inputs > 0 {
+			section.Base, section.First = r.Base, r.Inputs
+			now = max(r.Last+fact.Microsecond, fact.Time(wall-r.Base))
+			kind, start.Seq = fact.Resume, journal.LastSeq()+1
+		}
+	}
+	l.Seq = tap.NewSequencer(l.opt.Clock, now, section.First)
+	if l.bench, l.old, err = l.begin(s, section.First, journal.LastSeq()); err != nil {
+		return err
+	}
+	file, size, err := l.opt.OpenFile(folder.Recording())
+	if err != nil {
+		return fmt.Errorf("open the recording: %w", err)
+	}
+	if l.rec, err = newRecorder(l.Seq, l.opt.Clock, file, size, section); err != nil {
+		return errors.Join(err, file.Close())
+	}
+	l.rec.trouble, l.rec.wrote, l.scr.rec = l.opt.Trouble, l.scr.wake, l.rec
+	data, err := json.Marshal(start)
+	l.Seq.Put(fact.BenchTap, kind, data)
+	return err
+}
+
+func (l *Live) tell(o timeline.Opened) {
+	if o.Cut > 0 {
+		l.notice("the last %d bytes of the timeline were half-written; they were cut off and kept in %s", o.Cut, o.Aside)
+	}
+	for _, d := range o.Damages {
+		l.notice("the timeline is damaged in the middle: %s", d)
+	}
+}
+
+func (l *Live) tellRepaired(r recording.Repaired) {
+	if r.Cut > 0 {
+		l.notice("the last %d bytes of the recording were half-written; they were cut off and kept in %s", r.Cut, r.Aside)
+	}
+	for _, d := range r.Damages {
+		l.notice("the recording is damaged at byte %d (%s); what can be read of it is used", d.Offset, d.Why)
+	}
+}
+
+func (l *Live) notice(format string, args ...any) {
+	l.Notices = append(l.Notices, fmt.Sprintf(format, args...))
+}
+
+// Run hears until ctx is done: each of ports runs until then. It returns when
+// all is written, or with what could not be.
+func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
+	var hearing, writing sync.WaitGroup
+	for _, p := range ports {
+		hearing.Go(func() { p(ctx) })
+	}
+	hearing.Go(func() { tap.Beat(ctx, l.Seq, l.watchdog) })
+	var judged error
+	judging := make(chan struct{})
+	go func() {
+		defer close(judging)
+		judged = monitor.Run(l, l.bench)
+	}()
+	recorded := make(chan struct{})
+	go func() { defer close(recorded); l.rec.run() }()
+	writing.Go(l.scr.run)
+	stop := make(chan struct{})
+	syncing := make(chan struct{})
+	go func() { defer close(syncing); l.syncEachSecond(stop) }()
+
+	hearing.Wait()
+	l.Seq.Close(fact.End)
+	close(l.rec.closing)
+	<-judging
+	written := make(chan struct{})
+	go func() {
+		<-recorded
+		l.scr.finish()
+		writing.Wait()
+		close(stop)
+		<-syncing
+		close(written)
+	}()
+	select {
+	case <-written:
+		return errors.Join(judged, l.close())
+	case <-time.After(patience):
+		return errors.Join(judged, fmt.Errorf("the disk has not answered for %v: the end of this session is not recorded", patience))
+	}
+}
+
+// patience is how long the end of a session waits for a disk.
+const patience = 5 * time.Second
+
+// watchdog runs with every beat.
+func (l *Live) watchdog() {
+	if l.rec.busy.stalled(l.opt.Clock) || l.scr.busy.stalled(l.opt.Clock) {
+		l.rec.deafen("the disk has not answered for 2 s")
+		l.opt.Trouble(errors.New("the disk has not answered for 2 s: watching goes on, the recording has a gap until it does"))
+	}
+	if l.Seq.Deaf() {
+		l.scr.goAhead()
+	}
+}
+
+func (l *Live) syncEachSecond(stop chan struct{}) {
+	tick := time.NewTicker(time.Second)
+	defer tick.Stop()
+	for {
+		select {
+		case <-stop:
+			return
+		case <-tick.C:
+			if err := l.sync(); err != nil {
+				l.opt.Trouble(fmt.Errorf("the disk may lose the last second in a power cut: %w", err))
+			}
+		}
+	}
+}
+
+func (l *Live) sync() error {
+	return errors.Join(l.rec.file.Sync(), l.scr.journal.Sync())
+}
+
+func (l *Live) close() error {
+	err := l.sync()
+	if l.Seq.Deaf() {
+		err = errors.Join(err, errors.New("the end of this session could not be recorded: the disk refused until the end"))
+	}
+	if n := len(l.scr.pending); n > 0 {
+		err = errors.Join(err, fmt.Errorf("%d events could not be written to the timeline", n))
+	}
+	return errors.Join(err, l.rec.file.Close(), l.scr.journal.Close(), l.scr.checkpoints.Close(), l.lock.Unlock())
+}
+
+// Next implements monitor.Source: first what a resumed session heard before,
+// then what is heard now.
+func (l *Live) Next(in *fact.Input) error {
+	if l.old != nil {
+		if err := l.old.next(in); !errors.Is(err, io.EOF) {
+			return err
+		}
+		if notice := l.old.done(); notice != "" {
+			l.opt.Trouble(errors.New(notice))
+		}
+		l.old = nil
+	}
+	l.checkpoint()
+	for l.batch == nil || l.at == l.batch.Len() {
+		l.catchUp()
+		if l.batch, l.at = l.Seq.Take(tap.Judge), 0; l.batch == nil {
+			return io.EOF
+		}
+	}
+	*in = l.batch.Input(l.at)
+	l.cause = l.batch.First + int64(l.at)
+	l.at++
+	l.beat = in.Kind == fact.Beat
+	return nil
+}
+
+// catchUp ends a recording gap once the disk is back.
+func (l *Live) catchUp() {
+	if !l.Seq.Deaf() {
+		return
+	}
+	ended := l.Seq.Undeafen(fact.RecordingGap, l.rec.written.Load(), func(unheard int64) []byte {
+		return gapEnd(unheard, l.bench.Seq())
+	})
+	if ended {
+		l.scr.fallBack()
+	}
+}
+
+// checkpoint keeps the state of the bench after every so many beats.
+func (l *Live) checkpoint() {
+	if !l.beat {
+		return
+	}
+	l.beat = false
+	if l.beats++; l.beats < l.opt.Every || l.Seq.Deaf() {
+		return
+	}
+	l.beats = 0
+	state, err := l.bench.Checkpoint()
+	if err != nil {
+		l.opt.Trouble(err)
+		return
+	}
+	l.scr.add(note{cause: l.cause, state: &recording.Checkpoint{
+		Input: l.cause + 1, At: l.bench.Now(), Seq: l.bench.Seq() + 1, Bench: state,
+	}})
+}
+
+// hear takes an event of what is heard now.
+func (l *Live) hear(e *fact.Event, wall int64) {
+	if l.old != nil && !l.old.hear(e, wall) {
+		return
+	}
+	line, err := timeline.Line(nil, e, wall)
+	if err != nil {
+		l.opt.Trouble(err)
+		return
+	}
+	l.scr.add(note{cause: l.cause, event: Shown{Event: *e, Wall: wall, Line: line}})
+}
+
+// begin makes the bench: a new one or, for a session that goes on, one that
+// first replays what was recorded since the last checkpoint that fits.
+func (l *Live) begin(s *sheet.Sheet, inputs, journalled int64) (*monitor.Bench, *past, error) {
+	l.cause = inputs - 1
+	if inputs == 0 {
+		return monitor.New(s, l.hear), nil, nil
+	}
+	file, err := os.Open(l.opt.Folder.Recording())
+	if err != nil {
+		return nil, nil, fmt.Errorf("resume: %w", err)
+	}
+	// What is there now: the section that is about to be appended is not past.
+	info, err := file.Stat()
+	if err != nil {
+		return nil, nil, errors.Join(fmt.Errorf("resume: %w", err), file.Close())
+	}
+	bench, reader, err := lastState(io.NewSectionReader(file, 0, info.Size()), l.opt.Folder, s, inputs, l.hear)
+	if err != nil {
+		return nil, nil, errors.Join(err, file.Close())
+	}
+	known, err := journalLines(l.opt.Folder.Timeline(), bench.Seq())
+	if err != nil {
+		return nil, nil, errors.Join(err, file.Close())
+	}
+	return bench, &past{file: file, reader: reader, known: known, journalled: journalled}, nil
+}

@@ -1,0 +1,203 @@
+package session
+
+import (
+	"encoding/json"
+	"fmt"
+	"sync"
+	"time"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/timeline"
+)
+
+// Shown is an event as it is shown: once what caused it is recorded.
+type Shown struct {
+	Event fact.Event
+	Wall  int64  // Unix ns of Event.At
+	Line  []byte // as in the journal
+}
+
+// scribe writes events to the journal and shows them, in order, but never before
+// the inputs that caused them are recorded. If the disk hangs, events are shown
+// all the same and wait to be written.
+type scribe struct {
+	clock       func() int64
+	journal     *timeline.Journal
+	checkpoints *sealed.Log
+	rec         *recorder
+	trouble     func(error)
+	show        func(Shown) // must not block
+
+	busy busy
+
+	mu      sync.Mutex
+	changed sync.Cond
+	pending []note
+	ahead   bool // show at once, without waiting for the recording
+	done    bool // nothing more will be added
+}
+
+// uncaused is the cause of what waits for no input.
+const uncaused = -1
+
+// note is an event or a checkpoint that waits for its cause to be recorded.
+type note struct {
+	cause int64 // number of the input
+	event Shown // with a Line, or
+	state *recording.Checkpoint
+	shown bool
+}
+
+func newScribe(clock func() int64) *scribe {
+	s := &scribe{clock: clock}
+	s.changed.L = &s.mu
+	return s
+}
+
+func (s *scribe) add(n note) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.ahead && n.state == nil {
+		s.show(n.event)
+		n.shown = true
+	}
+	s.pending = append(s.pending, n)
+	s.changed.Broadcast()
+}
+
+// wake looks again at what may be written.
+func (s *scribe) wake() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.changed.Broadcast()
+}
+
+// goAhead shows all there is, and from now on everything at once.
+func (s *scribe) goAhead() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.ahead = true
+	s.showAll(s.pending)
+}
+
+// fallBack waits for the recording again. What came in the gap has no cause in
+// the recording that it could wait for.
+func (s *scribe) fallBack() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.release()
+	s.ahead = false
+}
+
+func (s *scribe) release() {
+	if !s.ahead {
+		return
+	}
+	for i := range s.pending {
+		s.pending[i].cause = uncaused
+	}
+	s.changed.Broadcast()
+}
+
+func (s *scribe) showAll(notes []note) {
+	for i := range notes {
+		if n := &notes[i]; !n.shown && n.state == nil {
+			s.show(n.event)
+			n.shown = true
+		}
+	}
+}
+
+// finish lets run end once all is written that can be.
+func (s *scribe) finish() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.done = true
+	s.release()
+	s.changed.Broadcast()
+}
+
+// run writes until finish.
+func (s *scribe) run() {
+	for {
+		ready, last := s.take()
+		if len(ready) == 0 && last {
+			return
+		}
+		s.writeEvents(ready, last)
+		s.writeStates(ready)
+	}
+}
+
+// take waits for notes whose causes are recorded. last: it is the end, and what
+// is taken is all that ever can be.
+func (s *scribe) take() (ready []note, last bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for {
+		written, n := s.rec.written.Load(), 0
+		for n < len(s.pending) && s.pending[n].cause < written {
+			n++
+		}
+		if n > 0 || s.done {
+			ready = append(ready, s.pending[:n]...)
+			s.pending = append(s.pending[:0], s.pending[n:]...)
+			s.showAll(ready)
+			return ready, s.done
+		}
+		s.changed.Wait()
+	}
+}
+
+// writeEvents appends the lines, for as long as it takes, unless it is the end.
+func (s *scribe) writeEvents(ready []note, last bool) {
+	var lines []byte
+	for _, n := range ready {
+		lines = append(lines, n.event.Line...)
+	}
+	for {
+		err := s.busy.during(s.clock, func() error { return s.journal.Append(lines) })
+		if err == nil {
+			return
+		}
+		s.trouble(fmt.Errorf("the timeline can't be written, watching goes on: %w", err))
+		if last || s.ended() {
+			return
+		}
+		time.Sleep(again)
+	}
+}
+
+func (s *scribe) ended() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.done
+}
+
+func (s *scribe) writeStates(ready []note) {
+	for _, n := range ready {
+		if n.state == nil {
+			continue
+		}
+		place, ok := s.rec.place(n.state.Input)
+		if !ok {
+			continue // the judge is minutes behind; another checkpoint will come
+		}
+		n.state.Position = place
+		line, err := recording.AppendCheckpoint(nil, n.state)
+		if err == nil {
+			err = s.busy.during(s.clock, func() error { return s.checkpoints.Append(line) })
+		}
+		if err != nil {
+			s.trouble(fmt.Errorf("a checkpoint can't be written; resuming will take longer: %w", err))
+		}
+	}
+}
+
+// gapEnd is the data of the input that ends a recording gap.
+func gapEnd(inputs, seq int64) []byte {
+	data, _ := json.Marshal(fact.Gap{Ended: true, Why: "the disk answers again", Inputs: inputs, Seq: seq + 1})
+	return data
+}

@@ -1,0 +1,65 @@
+package sheet
+
+// Failsafe says what the receiver does when the signal is gone.
+type Failsafe struct {
+	Flag   string  // whether it sets the failsafe flag: "required", "optional" or "absent"
+	Within int64   // ns from the last live frame to the flag, and to the values settling
+	Heard  Presets // of channels, on the bus
+	Leads  Presets // of outputs, on the servo leads
+}
+
+// Presets are what failsafe does to channels or outputs.
+type Presets struct {
+	Default Preset      // of those not named; Rule "": the sheet says nothing about them
+	Named   []PresetFor // in the order of the sheet
+}
+
+// PresetFor is the preset of one channel or output.
+type PresetFor struct {
+	Number int // of the channel or output
+	Preset
+}
+
+// Of is the preset of a channel or output, named or by default; false where
+// the sheet says nothing about it.
+func (p *Presets) Of(number int) (Preset, bool) {
+	for _, named := range p.Named {
+		if named.Number == number {
+			return named.Preset, true
+		}
+	}
+	return p.Default, p.Default.Rule != ""
+}
+
+func (r *reader) failsafe(n *node) {
+	if n == nil {
+		return
+	}
+	f := &Failsafe{}
+	r.sheet.Failsafe = f
+	rec := r.record(n, "failsafe", "flag", "within", "heard", "leads")
+	f.Flag, _ = r.choice(rec.need("flag", "required"), "required", "optional", "absent")
+	f.Within, _ = r.between(rec.need("within", "1.5s"), spans, millisecond, minute, "a time from 1ms to 60s")
+	if heard := rec.maybe("heard"); heard != nil {
+		r.heard(&f.Heard, heard)
+	}
+	if leads := rec.maybe("leads"); leads != nil {
+		r.leads(&f.Leads, leads)
+	}
+}
+
+func (r *reader) heard(p *Presets, n *node) {
+	for _, e := range r.entries(n, "heard", "throttle: {at_most: 1000}, or the key left out,") {
+		if e.key.text == "default" {
+			p.Default, _ = r.preset(e.value, nil)
+			continue
+		}
+		c, ok := r.channel(e.key)
+		if !ok {
+			continue
+		}
+		if preset, ok := r.preset(e.value, c); ok {
+			p.Named = append(p.Named, PresetFor{c.Number, preset})
+		}
+	}
+}

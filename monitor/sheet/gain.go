@@ -1,0 +1,77 @@
+package sheet
+
+import "fmt"
+
+// The laws by which a gain channel sets the stabiliser's gain.
+const (
+	Folded      = "folded"       // none at zero, full at either end
+	OneSided    = "one-sided"    // none at zero, full at one end
+	SignSelects = "sign-selects" // the side of zero chooses the behaviour, the distance the gain
+	InReceiver  = "in-receiver"  // set in the receiver: no channel
+)
+
+// Gain says how the stabiliser's gain is set.
+type Gain struct {
+	Law     string
+	Channel int     // 0 with InReceiver
+	Zero    int64   // width of no gain, ns
+	Full    []int64 // widths of full gain, ns: two, as in the sheet; one with OneSided
+}
+
+func (r *reader) gain(n *node) {
+	if n == nil {
+		return
+	}
+	rec := r.record(n, "gain", "channel", "law", "zero", "full")
+	law, ok := r.choice(rec.need("law", Folded), Folded, OneSided, SignSelects, InReceiver)
+	if !ok {
+		return
+	}
+	g := &Gain{Law: law}
+	r.sheet.Gain = g
+	if law == InReceiver {
+		rec.only("gain set in the receiver", "law")
+		return
+	}
+	if c, ok := r.channel(rec.need("channel", "gain")); ok {
+		g.Channel = c.Number
+		if c.Kind != "" && c.Kind != Knob && c.Kind != Fixed && c.Kind != Switch {
+			r.refuse(rec.maybe("channel"), fmt.Sprintf("%s, a channel of kind %s, for the gain", c.Name, c.Kind), "a knob, a switch or a fixed channel")
+		}
+	}
+	zero, zeroRead := r.width(rec.need("zero", "1500"))
+	g.Zero = zero
+	if law == OneSided {
+		r.oneFull(g, rec, zeroRead)
+		return
+	}
+	r.twoFull(g, rec, zeroRead)
+}
+
+func (r *reader) oneFull(g *Gain, rec *record, zeroRead bool) {
+	n := rec.need("full", "2012")
+	full, ok := r.width(n)
+	if !ok {
+		return
+	}
+	if zeroRead && full == g.Zero {
+		r.refuse(n, "full gain where the gain is zero", "a width other than "+micros(g.Zero))
+	}
+	g.Full = []int64{full}
+}
+
+func (r *reader) twoFull(g *Gain, rec *record, zeroRead bool) {
+	n := rec.need("full", "[988, 2012]")
+	a, b, ok := r.pair(n, "two widths such as [988, 2012]")
+	if !ok {
+		return
+	}
+	first, okFirst := r.width(a)
+	second, okSecond := r.width(b)
+	lo, hi := ordered(first, second)
+	if okFirst && okSecond && zeroRead && (g.Zero <= lo || g.Zero >= hi) {
+		r.refuse(n, fmt.Sprintf("full gain at %s and %s, with zero gain at %s not between them", micros(first), micros(second), micros(g.Zero)),
+			"one width on each side of zero")
+	}
+	g.Full = []int64{first, second}
+}

@@ -1,0 +1,117 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// Words that mean something of their own where a name could stand.
+var (
+	reservedChannels = []string{"default", "everything", "failsafe"}
+	reservedPlaces   = []string{Hold, Follows, Stops, Silent, neutral}
+)
+
+// neutral is the name of a channel's neutral where a place is asked for.
+const neutral = "neutral"
+
+// text reads free text on one line.
+func (r *reader) text(n *node, what string) (string, bool) {
+	if n == nil || n.shape == refused {
+		return "", false
+	}
+	if n.shape != word || strings.TrimSpace(n.text) == "" {
+		r.refuse(n, n.describe(), fmt.Sprintf("%s as text, in quotes if it looks like a number,", what))
+		return "", false
+	}
+	if strings.ContainsFunc(n.text, unicode.IsControl) {
+		r.refuse(n, quote(n.text)+" with control characters", what+" as plain text")
+		return "", false
+	}
+	return n.text, true
+}
+
+// name reads a name that claims, commands and metrics can carry.
+func (r *reader) name(n *node, what string, reserved ...string) (string, bool) {
+	if n == nil || n.shape == refused {
+		return "", false
+	}
+	if n.shape != word || !nameLike(n.text) {
+		r.refuse(n, n.describe()+" as a name", fmt.Sprintf("%s of letters, digits, - and _ that begins with a letter", what))
+		return "", false
+	}
+	if slices.Contains(reserved, n.text) {
+		r.refuse(n, fmt.Sprintf("%s as a name, a word with a meaning of its own", quote(n.text)), what+" other than "+strings.Join(reserved, ", "))
+		return "", false
+	}
+	return n.text, true
+}
+
+func nameLike(text string) bool {
+	for i, c := range text {
+		if !unicode.IsLetter(c) && (i == 0 || !unicode.IsDigit(c) && c != '-' && c != '_') {
+			return false
+		}
+	}
+	return text != ""
+}
+
+// choice reads one of a few words.
+func (r *reader) choice(n *node, words ...string) (string, bool) {
+	if n == nil || n.shape == refused {
+		return "", false
+	}
+	if n.shape == word && slices.Contains(words, n.text) {
+		return n.text, true
+	}
+	want := oneOf(words)
+	if n.shape == word {
+		want = suggest(n.text, words)
+	}
+	r.refuse(n, n.describe(), want)
+	return "", false
+}
+
+// channel reads the name of a channel of the sheet.
+func (r *reader) channel(n *node) (*Channel, bool) {
+	if n == nil || n.shape == refused {
+		return nil, false
+	}
+	if found, ok := r.sheet.ByName(n.text); ok && n.shape == word {
+		return found, true
+	}
+	if r.nameless {
+		return nil, false
+	}
+	known := make([]string, 0, len(r.sheet.Channels))
+	for i := range r.sheet.Channels {
+		if n.shape == number && n.text == strconv.Itoa(r.sheet.Channels[i].Number) {
+			r.refuse(n, n.describe()+" for a channel", "its name "+r.sheet.Channels[i].Name)
+			return nil, false
+		}
+		known = append(known, r.sheet.Channels[i].Name)
+	}
+	r.refuse(n, n.describe()+", which is not a channel of this sheet", suggest(n.text, known))
+	return nil, false
+}
+
+// place reads the name of a place of a channel.
+func (r *reader) place(n *node, of *Channel) (Place, bool) {
+	if n == nil || n.shape == refused {
+		return Place{}, false
+	}
+	if place, ok := of.Place(n.text); ok && n.shape == word {
+		return place, true
+	}
+	if r.unsound[of.Name] {
+		return Place{}, false
+	}
+	known := make([]string, 0, len(of.Places))
+	for _, p := range of.Places {
+		known = append(known, p.Name)
+	}
+	r.refuse(n, fmt.Sprintf("%s, which is not a position of %s", n.describe(), of.Name), suggest(n.text, known))
+	return Place{}, false
+}

@@ -1,0 +1,107 @@
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strconv"
+)
+
+// LastOutput is the highest output number.
+const LastOutput = 32
+
+// Output is one servo lead of the receiver.
+type Output struct {
+	Number   int
+	Surface  string     // free text: what it moves
+	MovedBy  []Movement // in the order of the sheet
+	Corrects []string   // axes that the stabiliser corrects with it: "roll", "pitch", "yaw"
+}
+
+// Movement says how far a channel moves an output: pulse travel against
+// channel travel, the sign for the direction.
+type Movement struct {
+	Channel int
+	Find    bool  // "?" in the sheet: to be found, then the eye is asked
+	Weight  int64 // parts per million: 1000000 moves it as far as the channel, the same way; 0 with Find
+}
+
+func (r *reader) outputs(n *node) {
+	if n == nil {
+		return
+	}
+	for _, e := range r.entries(n, "outputs", "1: {surface: left aileron, moved_by: {aileron: 1.0}}, or the key left out,") {
+		number, ok := r.whole(e.key, "an output number", 1, LastOutput)
+		o := r.output(e)
+		if o.Number = number; ok {
+			r.sheet.Outputs = append(r.sheet.Outputs, o)
+		}
+	}
+	slices.SortFunc(r.sheet.Outputs, func(a, b Output) int { return cmp.Compare(a.Number, b.Number) })
+}
+
+func (r *reader) output(e entry) Output {
+	var o Output
+	rec := r.record(e.value, "output "+e.key.text, "surface", "moved_by", "corrects")
+	o.Surface, _ = r.text(rec.need("surface", "left aileron"), "the surface")
+	for _, m := range r.entries(rec.need("moved_by", "{aileron: 1.0}"), "moved_by", "aileron: 1.0") {
+		if c, ok := r.channel(m.key); ok {
+			movement := r.movement(m.value)
+			movement.Channel = c.Number
+			o.MovedBy = append(o.MovedBy, movement)
+		}
+	}
+	for _, n := range r.list(rec.maybe("corrects"), "a list of axes such as [roll]", 0) {
+		axis, ok := r.choice(n, "roll", "pitch", "yaw")
+		if ok && slices.Contains(o.Corrects, axis) {
+			r.refuse(n, axis+" a second time", "each axis once")
+		}
+		o.Corrects = append(o.Corrects, axis)
+	}
+	return o
+}
+
+func (r *reader) movement(n *node) Movement {
+	if n.shape == word && n.text == "?" {
+		return Movement{Find: true}
+	}
+	const most = 10_000_000
+	weight, ok := r.between(n, weights, -most, most, "a number from -10 to 10")
+	if ok && weight == 0 {
+		r.refuse(n, n.text+", which moves nothing", `a number such as 1.0 or -0.5, "?", or the channel left out`)
+	}
+	return Movement{Weight: weight}
+}
+
+// outputsCalled finds the outputs that a key of "leads" means.
+func (r *reader) outputsCalled(key *node) []int {
+	var numbers []int
+	var known []string
+	for i := range r.sheet.Outputs {
+		o := &r.sheet.Outputs[i]
+		if o.Surface == "" {
+			return nil // reported there; the key may mean this one
+		}
+		if key.text == strconv.Itoa(o.Number) || key.text == o.Surface || key.text == "motor" && r.drivesMotor(o) {
+			numbers = append(numbers, o.Number)
+		}
+		known = append(known, o.Surface)
+	}
+	if len(numbers) == 0 {
+		want := suggest(key.text, known)
+		if len(known) == 0 {
+			want = "default alone, or an outputs section that names the output,"
+		}
+		r.refuse(key, fmt.Sprintf("%s, which is no output of this sheet", key.describe()), want)
+	}
+	return numbers
+}
+
+func (r *reader) drivesMotor(o *Output) bool {
+	for _, m := range o.MovedBy {
+		if c, ok := r.sheet.Channel(m.Channel); ok && c.Drives == "motor" {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,169 @@
+package sheet
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// unit is one way to write a quantity: the number, then the suffix.
+type unit struct {
+	suffix string
+	digits int // decimal places of the suffix's unit that the result counts
+}
+
+// quantity says how a kind of value is written. Longer suffixes come first.
+type quantity struct {
+	units []unit
+	want  string
+}
+
+var (
+	widths = quantity{ // to ns; micro sign and Greek mu look the same
+		[]unit{{"us", 3}, {"\u00B5s", 3}, {"\u03BCs", 3}, {"", 3}},
+		"a width in microseconds such as 1500 or 1500.5 us, no finer than a nanosecond",
+	}
+	spans = quantity{[]unit{{"ms", 6}, {"s", 9}}, "a time with its unit such as 1.5s or 300ms"} // to ns
+	// Shares are parts per million.
+	shares = quantity{[]unit{{"%", 4}}, `a share with its unit such as "0.1 %", to four decimal places`}
+	wholes = quantity{[]unit{{"", 0}}, "a whole number"}
+	// weights are parts per million of the channel's travel.
+	weights = quantity{[]unit{{"", 6}}, `a number such as 1.0 or -0.5, or "?" for one to be found`}
+)
+
+var plainDecimal = regexp.MustCompile(`^(-?)(0|[1-9][0-9]{0,8})(?:\.([0-9]+))?$`)
+
+// decimal reads a plain decimal number exactly, in units of 10^-digits.
+func decimal(text string, digits int) (int64, bool) {
+	part := plainDecimal.FindStringSubmatch(text)
+	if part == nil {
+		return 0, false
+	}
+	fraction := strings.TrimRight(part[3], "0")
+	if len(fraction) > digits {
+		return 0, false
+	}
+	value, err := strconv.ParseInt(part[1]+part[2]+fraction+strings.Repeat("0", digits-len(fraction)), 10, 64)
+	return value, err == nil
+}
+
+// traps are ways to write a number that programs read differently from people.
+var traps = []struct {
+	form *regexp.Regexp
+	why  string
+}{
+	{regexp.MustCompile(`^[-+]?0[xob][0-9A-Fa-f_]+$`), "which is not a decimal number"},
+	{regexp.MustCompile(`^[-+]?[0-9]*_[0-9_.]*$`), "a number with an underscore"},
+	{regexp.MustCompile(`^[-+]?[0-9]*\.?[0-9]*[eE][-+]?[0-9]+$`), "a number with an exponent"},
+	{regexp.MustCompile(`^[-+]?0[0-9]+(\.[0-9]*)?$`), "a number with a leading zero"},
+	{regexp.MustCompile(`^\+`), "a number with a plus sign"},
+	{regexp.MustCompile(`^-?(\.[0-9]*|[0-9]+\.)$`), "a number with nothing on one side of its point"},
+}
+
+// quantity reads a value with its unit. It returns false when there is none,
+// which it has reported unless the node is nil.
+func (r *reader) quantity(n *node, q quantity) (int64, bool) {
+	if n == nil || n.shape == refused {
+		return 0, false
+	}
+	if n.shape != word && n.shape != number {
+		r.refuse(n, n.describe(), q.want)
+		return 0, false
+	}
+	bare := n.text
+	for _, u := range q.units {
+		text, ok := strings.CutSuffix(n.text, u.suffix)
+		if !ok {
+			continue
+		}
+		bare = strings.TrimRight(text, " ")
+		if u.suffix == "" && n.quoted {
+			r.refuse(n, quote(n.text)+" in quotes", q.want)
+			return 0, false
+		}
+		if value, ok := decimal(bare, u.digits); ok {
+			return value, true
+		}
+		break
+	}
+	r.refuse(n, trap(n, bare), q.want)
+	return 0, false
+}
+
+func trap(n *node, bare string) string {
+	for _, t := range traps {
+		if t.form.MatchString(bare) {
+			return fmt.Sprintf("%s, %s", n.text, t.why)
+		}
+	}
+	return n.describe()
+}
+
+// whole reads a whole number from lo to hi; what it counts goes into the
+// sentence.
+func (r *reader) whole(n *node, what string, lo, hi int64) (int, bool) {
+	q := wholes
+	q.want = fmt.Sprintf("%s, a whole number from %d to %d,", what, lo, hi)
+	if lo == hi {
+		q.want = fmt.Sprintf("%s %d", what, lo)
+	}
+	value, ok := r.quantity(n, q)
+	if ok && (value < lo || value > hi) {
+		r.refuse(n, n.describe(), q.want)
+		return 0, false
+	}
+	return int(value), ok
+}
+
+// between reads a quantity from lo to hi, both in the quantity's small unit.
+func (r *reader) between(n *node, q quantity, lo, hi int64, want string) (int64, bool) {
+	value, ok := r.quantity(n, q)
+	if ok && (value < lo || value > hi) {
+		r.refuse(n, n.text, want)
+		return 0, false
+	}
+	return value, ok
+}
+
+// width reads a pulse width that the bus can carry: one that the scale ties to
+// 0..2047 counts.
+func (r *reader) width(n *node) (int64, bool) {
+	value, ok := r.quantity(n, widths)
+	if !ok {
+		return 0, false
+	}
+	lo, hi := r.reach()
+	if value < lo || value > hi {
+		r.refuse(n, fmt.Sprintf("%s, which the bus cannot carry by this sheet's scale", micros(value)),
+			fmt.Sprintf("a width from %s to %s", micros(lo), micros(hi)))
+		return 0, false
+	}
+	return value, true
+}
+
+// pair reads a list of two values.
+func (r *reader) pair(n *node, want string) (first, second *node, ok bool) {
+	if n == nil || n.shape == refused {
+		return nil, nil, false
+	}
+	if n.shape != list || len(n.items) != 2 {
+		found := n.describe()
+		if n.shape == list {
+			found = fmt.Sprintf("a list of %d", len(n.items))
+		}
+		r.refuse(n, found, want)
+		return nil, nil, false
+	}
+	return n.items[0], n.items[1], true
+}
+
+// micros writes a width as a sheet does.
+func micros(ns int64) string {
+	sign := ""
+	if ns < 0 {
+		sign, ns = "-", -ns
+	}
+	text := fmt.Sprintf("%s%d.%03d", sign, ns/1000, ns%1000)
+	return strings.TrimRight(strings.TrimRight(text, "0"), ".") + " us"
+}

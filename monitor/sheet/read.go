@@ -1,0 +1,108 @@
+package sheet
+
+import (
+	"fmt"
+	"strconv"
+
+	"benchproof.example/decode/scale"
+)
+
+// reader collects a sheet and the mistakes in it. Sections are read in the
+// order in which they rest on each other, whatever the order of the text.
+type reader struct {
+	file     string
+	sheet    Sheet
+	mistakes Mistakes
+
+	// What could not be read makes other mistakes look like more than they are.
+	nameless  bool            // a channel's name: names that are no channel's may be that one
+	unsound   map[string]bool // channels by name: their places may be incomplete
+	scaleless bool            // the scale: widths can't be held against it
+}
+
+// Read reads and checks a sheet; name is the file as the builder knows it. The
+// error is Mistakes: all of them, by place. Checks that compare parts of a
+// section wait until those parts can be read.
+func Read(name string, text []byte) (*Sheet, error) {
+	r := &reader{file: name, unsound: map[string]bool{}}
+	if root := r.document(text); root != nil {
+		r.sections(root)
+	}
+	if len(r.mistakes) > 0 {
+		r.mistakes.sort()
+		return nil, r.mistakes
+	}
+	return &r.sheet, nil
+}
+
+func (r *reader) sections(root *node) {
+	if r.newer(root) {
+		return
+	}
+	wellFormed := len(r.mistakes) == 0
+	top := r.record(root, "the sheet", "sheet", "model", "sticks", "taps", "scale", "tolerance", "channels", "gain",
+		"stabiliser", "gestures", "failsafe", "mixes_wanted", "outputs", "heartbeat", "link")
+	r.whole(top.need("sheet", "1"), "sheet format", Format, Format)
+	r.sheet.Model, _ = r.text(top.need("model", "Reedwing 1400"), "the model's name")
+	r.sheet.Sticks, _ = r.whole(top.maybe("sticks"), "the stick mode", 1, 4)
+	r.taps(top.maybe("taps"))
+	r.scale(top.maybe("scale"))
+	r.tolerance(top.maybe("tolerance"))
+	channelsRead := r.clean(func() {
+		r.channels(top.need("channels", "{1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}}"))
+	})
+	r.gain(top.maybe("gain"))
+	stabiliser := top.maybe("stabiliser")
+	if r.clean(func() { r.stabiliser(stabiliser) }) && channelsRead && wellFormed && stabiliser != nil {
+		r.checkCells(stabiliser)
+	}
+	r.gestures(top.maybe("gestures"))
+	r.mixes(top.maybe("mixes_wanted"))
+	r.outputs(top.maybe("outputs"))
+	r.failsafe(top.maybe("failsafe"))
+	r.heartbeat(top.maybe("heartbeat"))
+	r.link(top.maybe("link"))
+}
+
+// newer reports a sheet of a later format and nothing else: what its keys mean
+// this program cannot know.
+func (r *reader) newer(root *node) bool {
+	for _, e := range root.entries {
+		if e.key.text != "sheet" || e.value.shape != number {
+			continue
+		}
+		format, ok := decimal(e.value.text, 0)
+		if ok && format > Format {
+			r.refuse(e.value, fmt.Sprintf("sheet format %d, and this program is older: it reads format %d", format, Format),
+				"a newer program, or a sheet that begins with sheet: "+strconv.Itoa(Format)+",")
+			return true
+		}
+	}
+	return false
+}
+
+// clean runs a part of the reading and reports whether it found no mistake.
+func (r *reader) clean(part func()) bool {
+	before := len(r.mistakes)
+	part()
+	return len(r.mistakes) == before
+}
+
+// refuse notes a mistake at a node.
+func (r *reader) refuse(n *node, found, want string) { r.refuseAt(n.line, n.column, found, want) }
+
+func (r *reader) refuseAt(line, column int, found, want string) {
+	r.mistakes = append(r.mistakes, Mistake{r.file, line, column, found, want})
+}
+
+// reach is the range of widths that the bus can carry by the sheet's scale, ns.
+func (r *reader) reach() (lo, hi int64) {
+	if r.scaleless {
+		return 1, longest
+	}
+	lo, hi = r.sheet.Scale.Width(0), r.sheet.Scale.Width(scale.MaxCount)
+	if lo > hi {
+		lo, hi = hi, lo
+	}
+	return max(lo, 1), hi
+}

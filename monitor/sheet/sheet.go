@@ -1,0 +1,92 @@
+// Package sheet reads set-up sheets: the YAML files in which a builder writes
+// down what one model is meant to do. Read checks a sheet and turns it into
+// numbers; what it refuses it explains with file, line, column, what was found
+// and what would be right.
+//
+// Widths and times are int64 nanoseconds, shares are int64 parts per million
+// and channels are numbers, never names, so that judgement compares integers.
+// Everything keeps the order of the sheet, but channels and outputs, which
+// come by ascending number.
+package sheet
+
+import (
+	"slices"
+
+	"benchproof.example/decode/scale"
+)
+
+// Format is the sheet format that this package reads, the value of "sheet:".
+const Format = 1
+
+// Sheet is one set-up sheet. Sections that the sheet leaves out are nil or
+// empty; taps, scale and tolerance then have their defaults.
+type Sheet struct {
+	Model      string // free text
+	Sticks     int    // transmitter stick mode 1..4; 0: the sheet does not say
+	Taps       []Tap
+	Scale      scale.Scale
+	Tolerance  Tolerance
+	Channels   []Channel // ascending Number
+	Gain       *Gain
+	Stabiliser *Stabiliser
+	Gestures   []Gesture
+	Failsafe   *Failsafe
+	Mixes      []Mix    // the mixes that are wanted; any other is a fault
+	Outputs    []Output // ascending Number
+	Heartbeat  *Heartbeat
+	Link       *Link
+}
+
+// Channel finds a channel by its number; false where the sheet has none.
+func (s *Sheet) Channel(number int) (*Channel, bool) {
+	for i := range s.Channels {
+		if s.Channels[i].Number == number {
+			return &s.Channels[i], true
+		}
+	}
+	return nil, false
+}
+
+// ByName finds a channel by its name; false where the sheet has none.
+func (s *Sheet) ByName(name string) (*Channel, bool) {
+	for i := range s.Channels {
+		if s.Channels[i].Name == name {
+			return &s.Channels[i], true
+		}
+	}
+	return nil, false
+}
+
+// ModeAt names the mode whose cell holds at the widths, in ns, that width
+// gives for a channel number. False: no cell covers them, which is "no mode".
+// Cells do not overlap, so there is never more than one.
+func (s *Sheet) ModeAt(width func(channel int) int64) (string, bool) {
+	if s.Stabiliser == nil {
+		return "", false
+	}
+	for _, mode := range s.Stabiliser.Modes {
+		for _, cell := range mode.When {
+			if cell.Holds(width) {
+				return mode.Name, true
+			}
+		}
+	}
+	return "", false
+}
+
+// ModeChannels lists the channels that any cell names, ascending.
+func (s *Sheet) ModeChannels() []int {
+	if s.Stabiliser == nil {
+		return nil
+	}
+	var numbers []int
+	for _, mode := range s.Stabiliser.Modes {
+		for _, cell := range mode.When {
+			for _, window := range cell {
+				numbers = append(numbers, window.Channel)
+			}
+		}
+	}
+	slices.Sort(numbers)
+	return slices.Compact(numbers)
+}

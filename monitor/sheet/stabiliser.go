@@ -1,0 +1,191 @@
+package sheet
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Stabiliser says which channel widths ask for which mode, and where on the
+// transmitter the builder wants each mode.
+type Stabiliser struct {
+	From     string // where the windows come from: "manual", "measured" or "guess"
+	Modes    []Mode
+	Margin   int64     // ns that a wanted position keeps from its cell's edges; 0: none asked
+	LevelNow *LevelNow // nil: the model has none
+}
+
+// Mode is one mode of the stabiliser. A mode that no position is wanted for
+// still has its cells, so that the bench can name it.
+type Mode struct {
+	Name     string
+	When     []Cell
+	WantedAt []Combination
+}
+
+// Cell is a set of windows, of different channels, that must all hold.
+type Cell []Window
+
+// Holds reports whether every window holds at the widths, in ns, that width
+// gives for a channel number.
+func (c Cell) Holds(width func(channel int) int64) bool {
+	for _, window := range c {
+		if w := width(window.Channel); w < window.Lo || w >= window.Hi {
+			return false
+		}
+	}
+	return true
+}
+
+// Window is the half-open range [Lo, Hi) of one channel's width, ns.
+type Window struct {
+	Channel int
+	Lo, Hi  int64
+}
+
+// Combination is a set of channel positions, all taken at once.
+type Combination []Setting
+
+// Setting is one channel at one of its places.
+type Setting struct {
+	Channel  int
+	Position string
+	Width    int64 // ns
+}
+
+// LevelNow is a switch that overrides the mode and levels the model.
+type LevelNow struct {
+	Channel  int
+	Position string
+	Width    int64 // ns
+}
+
+func (r *reader) stabiliser(n *node) {
+	if n == nil {
+		return
+	}
+	s := &Stabiliser{}
+	r.sheet.Stabiliser = s
+	rec := r.record(n, "the stabiliser", "windows", "modes", "margin", "level_now")
+	origin := r.record(rec.need("windows", "{from: manual}"), "windows", "from")
+	s.From, _ = r.choice(origin.need("from", "manual"), "manual", "measured", "guess")
+	const most = 500_000 // ns; a cell wider than twice that is rare
+	s.Margin, _ = r.between(rec.maybe("margin"), widths, 0, most, "a margin from 0 to "+micros(most))
+	for _, e := range r.entries(rec.need("modes", "{damped: {when: [{sel-a: [0, 1300]}]}}"), "modes", "damped: {when: [{sel-a: [0, 1300]}]}") {
+		s.Modes = append(s.Modes, r.mode(e))
+	}
+	s.LevelNow = r.levelNow(rec.maybe("level_now"))
+}
+
+func (r *reader) levelNow(n *node) *LevelNow {
+	if n == nil {
+		return nil
+	}
+	rec := r.record(n, "level_now", "channel", "when")
+	c, ok := r.channel(rec.need("channel", "level"))
+	when := rec.need("when", "pressed")
+	if !ok {
+		return nil
+	}
+	if !r.pressable(rec.maybe("channel"), c, "the level-now switch") {
+		return nil
+	}
+	place, _ := r.place(when, c)
+	return &LevelNow{c.Number, place.Name, place.Width}
+}
+
+func (r *reader) mode(e entry) Mode {
+	var m Mode
+	m.Name, _ = r.name(e.key, "a mode name")
+	rec := r.record(e.value, "mode "+e.key.text, "when", "wanted_at")
+	for _, n := range r.list(rec.need("when", "[{sel-a: [0, 1300]}]"), "a list of cells such as [{sel-a: [0, 1300]}]", 1) {
+		m.When = append(m.When, r.cell(n))
+	}
+	for _, n := range r.list(rec.maybe("wanted_at"), "a list of positions such as [{sel-a: back}]", 0) {
+		m.WantedAt = append(m.WantedAt, r.combination(n))
+	}
+	return m
+}
+
+func (r *reader) cell(n *node) Cell {
+	var cell Cell
+	for _, e := range r.entries(n, "a cell", "sel-a: [0, 1300]") {
+		c, known := r.modeChannel(e.key)
+		from, to, ok := r.pair(e.value, "two widths such as [1300, 1700], from the first up to but not including the second,")
+		if !ok {
+			continue
+		}
+		lo, okLo := r.edge(from)
+		hi, okHi := r.edge(to)
+		if okLo && okHi && lo >= hi {
+			r.refuse(e.value, fmt.Sprintf("the empty window [%s, %s]", from.text, to.text), "a first width smaller than the second")
+		}
+		if known {
+			cell = append(cell, Window{c.Number, lo, hi})
+		}
+	}
+	return cell
+}
+
+// edge reads one edge of a window, which may lie beyond what the bus carries.
+func (r *reader) edge(n *node) (int64, bool) {
+	return r.between(n, widths, 0, longest, "a width from 0 to "+micros(longest))
+}
+
+func (r *reader) combination(n *node) Combination {
+	var combination Combination
+	for _, e := range r.entries(n, "a wanted position", "sel-a: back") {
+		c, known := r.modeChannel(e.key)
+		if !known {
+			continue
+		}
+		if place, ok := r.place(e.value, c); ok {
+			combination = append(combination, Setting{c.Number, place.Name, place.Width})
+		}
+	}
+	return combination
+}
+
+// modeChannel reads a channel that may choose a mode. A stick or the throttle
+// moves all the time in flight, and the mode with it.
+func (r *reader) modeChannel(n *node) (*Channel, bool) {
+	c, ok := r.channel(n)
+	if ok && (c.Kind == Stick || c.Kind == Throttle) {
+		r.refuse(n, fmt.Sprintf("%s, a channel of kind %s, to choose a mode", c.Name, c.Kind), "a switch, a momentary switch, a knob or a fixed channel")
+	}
+	return c, ok
+}
+
+// pressable refuses a channel that is no switch.
+func (r *reader) pressable(n *node, c *Channel, what string) bool {
+	if c.Kind != "" && c.Kind != Switch && c.Kind != Momentary {
+		r.refuse(n, fmt.Sprintf("%s, a channel of kind %s, for %s", c.Name, c.Kind, what), "a switch or a momentary switch")
+		return false
+	}
+	return true
+}
+
+// list reads a list with a least number of items.
+func (r *reader) list(n *node, want string, least int) []*node {
+	if n == nil || n.shape == refused {
+		return nil
+	}
+	if n.shape != list || len(n.items) < least {
+		found := n.describe()
+		if n.shape == list {
+			found = "an empty list"
+		}
+		r.refuse(n, found, want)
+		return nil
+	}
+	return n.items
+}
+
+// words writes a combination as people say it.
+func (r *reader) words(combination Combination) string {
+	parts := make([]string, len(combination))
+	for i, s := range combination {
+		c, _ := r.sheet.Channel(s.Channel)
+		parts[i] = fmt.Sprintf("%s %s (%s)", c.Name, s.Position, micros(s.Width))
+	}
+	return strings.Join(parts, " with ")
+}

@@ -1,0 +1,124 @@
+package sheet
+
+import (
+	"fmt"
+
+	"benchproof.example/decode/scale"
+)
+
+// Tap is one place where the bench listens.
+type Tap struct {
+	Name    string
+	Kind    string // "bus" or "pulses"
+	Carries string // of a bus: "heard" (as the transmitter sent), "stabilised", or "unknown"; of pulses always "unknown"
+}
+
+// Tolerance is how far a width may lie from what the sheet says, ns.
+type Tolerance struct {
+	Position int64 // places of switches, sticks, knobs
+	Preset   int64 // failsafe presets
+	Neutral  int64
+}
+
+// mostTaps leaves room below the 255 taps that a recording can number.
+const mostTaps = 32
+
+func (r *reader) taps(n *node) {
+	if n == nil {
+		r.sheet.Taps = []Tap{{Name: "main", Kind: "bus", Carries: "unknown"}}
+		return
+	}
+	entries := r.entries(n, "taps", "main: {kind: bus, carries: unknown}, or the key left out,")
+	if len(entries) > mostTaps {
+		r.refuse(n, fmt.Sprintf("%d taps", len(entries)), fmt.Sprintf("at most %d taps", mostTaps))
+	}
+	for _, e := range entries {
+		tap := Tap{Carries: "unknown"}
+		tap.Name, _ = r.name(e.key, "a tap name")
+		rec := r.record(e.value, "tap "+e.key.text, "kind", "carries")
+		tap.Kind, _ = r.choice(rec.need("kind", "bus"), "bus", "pulses")
+		if tap.Kind == "pulses" {
+			rec.only("a tap on pulses", "kind")
+		} else if carries := rec.maybe("carries"); carries != nil {
+			tap.Carries, _ = r.choice(carries, "heard", "stabilised", "unknown")
+		}
+		r.sheet.Taps = append(r.sheet.Taps, tap)
+	}
+}
+
+// longest is a width, ns, that no servo pulse reaches.
+const longest = 10_000_000
+
+// scale reads two points of the line between counts and widths.
+func (r *reader) scale(n *node) {
+	r.sheet.Scale = scale.Common
+	if n == nil {
+		return
+	}
+	r.scaleless = !r.clean(func() { r.readScale(n) })
+}
+
+func (r *reader) readScale(n *node) {
+	rec := r.record(n, "the scale", "counts", "us")
+	countA, countB, okCounts := r.pair(rec.need("counts", "[172, 1811]"), "two counts such as [172, 1811]")
+	widthA, widthB, okWidths := r.pair(rec.need("us", "[988, 2012]"), "two widths such as [988, 2012]")
+	if !okCounts || !okWidths {
+		return
+	}
+	var read scale.Scale
+	ok := r.clean(func() {
+		for i, c := range []*node{countA, countB} {
+			count, _ := r.whole(c, "a count", 0, scale.MaxCount)
+			read.Counts[i] = int64(count)
+		}
+		for i, w := range []*node{widthA, widthB} {
+			read.Nanos[i], _ = r.between(w, widths, 1, longest, "a width above 0 and up to "+micros(longest))
+		}
+	})
+	if !ok {
+		return
+	}
+	if err := read.Check(); err != nil {
+		r.refuse(n, "two points that make no line: "+err.Error(), "counts: [172, 1811], us: [988, 2012] or the like")
+		return
+	}
+	r.sheet.Scale = read
+}
+
+func (r *reader) tolerance(n *node) {
+	r.sheet.Tolerance = Tolerance{Position: 12_000, Preset: 12_000, Neutral: 8_000}
+	if n == nil {
+		return
+	}
+	rec := r.record(n, "the tolerance", "position", "preset", "neutral")
+	least, most := r.sheet.Scale.PerCount(), int64(200_000)
+	want := fmt.Sprintf("a tolerance from %s (one count of the bus) to %s", micros(least), micros(most))
+	for _, t := range []struct {
+		key string
+		to  *int64
+	}{
+		{"position", &r.sheet.Tolerance.Position},
+		{"preset", &r.sheet.Tolerance.Preset},
+		{"neutral", &r.sheet.Tolerance.Neutral},
+	} {
+		if value, ok := r.between(rec.maybe(t.key), widths, least, most, want); ok {
+			*t.to = value
+		}
+	}
+}
+
+// entries are those of a table whose keys are the builder's own names.
+func (r *reader) entries(n *node, what, example string) []entry {
+	if n == nil || n.shape == refused {
+		return nil
+	}
+	if n.shape != table || len(n.entries) == 0 {
+		found := n.describe()
+		if n.shape == table {
+			found = "an empty set of keys"
+		}
+		r.refuse(n, found+" under "+what, "entries such as "+example)
+		return nil
+	}
+	return n.entries
+}

@@ -1,0 +1,60 @@
+package standin
+
+// action is what a step does to the bench.
+type action interface {
+	run(now int64, s *Sim)
+}
+
+// power switches the transmitter.
+type power struct{ on bool }
+
+func (a power) run(now int64, s *Sim) { s.transmitter.power(now, a.on) }
+
+// hush keeps the signal from one receiver, or lets it through again.
+type hush struct {
+	tap int
+	on  bool
+}
+
+func (a hush) run(now int64, s *Sim) { s.benches[a.tap].link.let(now, a.on) }
+
+// setLever moves a switch.
+type setLever struct{ channel, place int }
+
+func (a setLever) run(now int64, s *Sim) { s.transmitter.levers[a.channel].set(now, a.place) }
+
+// pressLever pushes a two-place switch over and lets it go.
+type pressLever struct {
+	channel int
+	lasts   int64
+}
+
+func (a pressLever) run(now int64, s *Sim) { s.transmitter.levers[a.channel].press(now, a.lasts) }
+
+// moveStick moves a stick or a knob.
+type moveStick struct {
+	channel  int
+	to, over int64
+}
+
+func (a moveStick) run(now int64, s *Sim) { s.transmitter.hands[a.channel].move(now, a.to, a.over) }
+
+// stirSticks stirs sticks and lets them go back to where they were.
+type stirSticks struct {
+	channels []int
+	lasts    int64
+}
+
+func (a stirSticks) run(now int64, s *Sim) {
+	for _, c := range a.channels {
+		s.transmitter.hands[c].stir(now, a.lasts)
+	}
+}
+
+// cable pulls or puts in the adapter's plug.
+type cable struct {
+	tap int
+	in  bool
+}
+
+func (a cable) run(now int64, s *Sim) { s.benches[a.tap].plug(now, a.in) }

@@ -1,0 +1,131 @@
+package standin
+
+import (
+	"math/rand/v2"
+	"time"
+)
+
+// hand moves one stick or knob. At rest it is dead still, since transmitters
+// filter; under way it follows a minimum-jerk course with a little tremor and
+// misses its aim by a little, except at a stop, against which it leans.
+//
+// The course is that of Flash & Hogan, The Journal of Neuroscience 5 (1985)
+// 1688 (from memory). The other figures are assumptions.
+type hand struct {
+	plan   *channelPlan
+	rng    *rand.Rand
+	ledger *ledger
+
+	from, to     int64 // widths of the course, ns
+	began, takes int64 // ns
+	tremor       int64 // ns of width
+	stirEnd      int64 // until when it goes on stirring
+	home         int64 // where it goes after stirring
+	stirring     bool
+	moving       bool
+}
+
+// The hand's habits.
+const (
+	missesBy   = 3 * us // how far off the aim a hand ends, at most
+	shakesBy   = 4 * us // how far a trembling hand strays, at most
+	letGo      = int64(300 * time.Millisecond)
+	strokeFrom = int64(250 * time.Millisecond) // one stroke of a stir takes from
+	strokeTo   = int64(500 * time.Millisecond) // to
+)
+
+func newHand(plan *channelPlan, rng *rand.Rand, l *ledger) *hand {
+	return &hand{plan: plan, rng: rng, ledger: l, from: plan.start, to: plan.start}
+}
+
+// move starts a course from wherever the stick is.
+func (h *hand) move(now, to, over int64) {
+	from := h.width(now)
+	h.stirring = false
+	h.course(now, from, h.aim(to), over)
+}
+
+// stir moves the stick about until it has lasted long enough.
+func (h *hand) stir(now, lasts int64) {
+	from := h.width(now)
+	if !h.stirring {
+		h.home = h.to
+	}
+	h.stirring, h.stirEnd = true, now+lasts
+	h.course(now, from, h.somewhere(), h.stroke())
+}
+
+func (h *hand) course(began, from, to, takes int64) {
+	h.from, h.to, h.began, h.takes = from, to, began, takes
+	if !h.moving {
+		h.moving = true
+		h.ledger.note(began, "stick", h.plan.name, "moving")
+	}
+}
+
+// width is where the stick is, ns. Times must not decrease from call to call.
+func (h *hand) width(now int64) int64 {
+	for h.stirring && now >= h.began+h.takes {
+		h.goOnStirring()
+	}
+	if end := h.began + h.takes; now >= end {
+		if h.moving {
+			h.moving = false
+			h.ledger.note(end, "stick", h.plan.name, "resting")
+		}
+		return h.to
+	}
+	at := minimumJerk(h.from, h.to, now-h.began, h.takes) + h.shake(now-h.began)
+	return min(max(at, h.plan.low), h.plan.high)
+}
+
+func (h *hand) goOnStirring() {
+	now := h.began + h.takes
+	if now < h.stirEnd {
+		h.course(now, h.to, h.somewhere(), h.stroke())
+		return
+	}
+	h.stirring = false
+	h.course(now, h.to, h.home, letGo)
+}
+
+// aim is where a hand ends that means to go to a width.
+func (h *hand) aim(to int64) int64 {
+	if to == h.plan.low || to == h.plan.high {
+		return to
+	}
+	return min(max(to+h.within(missesBy), h.plan.low), h.plan.high)
+}
+
+// somewhere is an aim of a stir: anywhere between the stops.
+func (h *hand) somewhere() int64 { return h.plan.low + h.rng.Int64N(h.plan.high-h.plan.low+1) }
+
+func (h *hand) stroke() int64 { return strokeFrom + h.rng.Int64N(strokeTo-strokeFrom) }
+
+// shake is the tremor at a moment of the course: noise through a low pass,
+// growing from the start and fading towards the end so that nothing jumps.
+func (h *hand) shake(since int64) int64 {
+	h.tremor = (3*h.tremor + h.within(shakesBy)) / 4
+	s := part(since, h.takes)
+	return h.tremor * (4 * s * (whole - s) / whole) / whole
+}
+
+// within is a random number in -most..most.
+func (h *hand) within(most int64) int64 { return h.rng.Int64N(2*most+1) - most }
+
+// whole is 1 in the fixed-point shares of a course.
+const whole = 1 << 11
+
+// part is since/takes in units of 1/whole.
+func part(since, takes int64) int64 {
+	return since * whole / takes
+}
+
+// minimumJerk is the place between from and to on a course that starts and
+// ends without speed or acceleration: 10s³ - 15s⁴ + 6s⁵ of the way. Integers
+// keep it the same on every machine.
+func minimumJerk(from, to, since, takes int64) int64 {
+	s := part(since, takes)
+	done := s * s * s * (10*whole*whole - 15*whole*s + 6*s*s) // of whole⁵ = 2⁵⁵
+	return from + (to-from)*(done>>25)>>30
+}

@@ -1,0 +1,53 @@
+package standin
+
+import (
+	"math/rand/v2"
+
+	"benchproof.example/decode/servobus"
+)
+
+// link is the air between the transmitter and one receiver. Losses come in
+// bursts: a two-state chain (Gilbert, The Bell System Technical Journal 39
+// (1960) 1253, from memory) in whose bad state every packet is missed.
+type link struct {
+	plan     *tapPlan
+	rng      *rand.Rand
+	ledger   *ledger
+	receiver *receiver
+	bad      bool
+	hushed   bool
+}
+
+func newLink(plan *tapPlan, rng *rand.Rand, l *ledger, r *receiver) *link {
+	return &link{plan: plan, rng: rng, ledger: l, receiver: r, bad: rng.Float64() < plan.loss}
+}
+
+// let takes the signal from this receiver alone, or gives it back.
+func (l *link) let(now int64, through bool) {
+	if l.hushed == through {
+		l.hushed = !through
+		l.ledger.note(now, "signal", l.plan.name, onOff(through))
+	}
+}
+
+func (l *link) carry(now int64, sent bool, counts *[servobus.Channels]uint16) {
+	l.weather()
+	switch {
+	case !sent || l.hushed:
+	case l.bad:
+		l.ledger.note(now, "packet", l.plan.name, "missed")
+	default:
+		l.receiver.hear(now, counts)
+	}
+}
+
+// weather steps the chain. The share of bad packets is loss, the mean length
+// of a bad run is burst.
+func (l *link) weather() {
+	x := l.rng.Float64()
+	if l.bad {
+		l.bad = x >= 1/l.plan.burst
+	} else {
+		l.bad = x < l.plan.loss/(l.plan.burst*(1-l.plan.loss))
+	}
+}

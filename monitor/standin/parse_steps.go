@@ -1,0 +1,68 @@
+package standin
+
+import (
+	"strconv"
+	"time"
+)
+
+func (p *parser) signal() action {
+	on := p.oneOf("on", "off") == 0
+	if p.more() {
+		return hush{tap: p.tapName(), on: on}
+	}
+	return power{on: on}
+}
+
+func (p *parser) stick() action {
+	c := p.handChannel()
+	to := p.width("where the hand goes")
+	p.literal("over")
+	over := p.span("how long the hand takes", 10*time.Millisecond, time.Hour)
+	if p.mistake != nil {
+		return nil
+	}
+	if plan := &p.script.channels[c]; to < plan.low || to > plan.high {
+		p.refuse(strconv.FormatInt(to/us, 10)+" us", "a width between the stops of "+plan.name+", "+
+			strconv.FormatInt(plan.low/us, 10)+" and "+strconv.FormatInt(plan.high/us, 10))
+	}
+	return moveStick{channel: c, to: to, over: over}
+}
+
+func (p *parser) stir() action {
+	s := stirSticks{channels: []int{p.handChannel()}}
+	for p.more() && p.words[0] != "for" {
+		s.channels = append(s.channels, p.handChannel())
+	}
+	p.literal("for")
+	s.lasts = p.span("how long the hand stirs", 100*time.Millisecond, longest)
+	return s
+}
+
+func (p *parser) press() action {
+	c := p.channelName()
+	if p.mistake == nil && len(p.script.channels[c].places) != 2 {
+		p.refuse(strconv.Quote(p.script.channels[c].name), "a switch with two places")
+	}
+	p.literal("for")
+	return pressLever{channel: c, lasts: p.span("how long it is pressed", time.Millisecond, time.Hour)}
+}
+
+func (p *parser) unplug() action { return cable{tap: p.tapName(), in: false} }
+func (p *parser) plug() action   { return cable{tap: p.tapName(), in: true} }
+
+func (p *parser) end() action {
+	p.ended = true
+	return nil
+}
+
+// handChannel is a channel that a hand moves: no switch, no heartbeat.
+func (p *parser) handChannel() int {
+	c := p.channelName()
+	if p.mistake != nil {
+		return c
+	}
+	if plan := &p.script.channels[c]; len(plan.places) > 0 || plan.beat != nil {
+		p.refuse(strconv.Quote(plan.name), "a channel that a hand moves, without places or heartbeat")
+	}
+	return c
+}

@@ -1,0 +1,136 @@
+package standin_test
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/standin"
+)
+
+// rig declares a channel of each sort and two receivers, in eleven lines.
+const rig = `channel 1 aileron 1500
+channel 10 sel-a 988
+place sel-a back 988
+place sel-a middle 1500
+place sel-a front 2012
+channel 12 learn 988
+place learn rest 988
+place learn pressed 2012
+channel 16 beat 1000
+receiver main preset
+receiver rear hold
+`
+
+func TestParseRefuses(t *testing.T) {
+	cases := []struct{ name, text, want string }{
+		{"nothing", "", `1: found the end of the file, want a last step such as "30s end"`},
+		{"no end", rig + "0s signal on\n", `13: found the end of the file`},
+		{"no receiver", "channel 1 aileron 1500\n1s end", `2: found a step, want a receiver first`},
+		{"unknown word", "chanel 1 aileron 1500", `1: found "chanel", want a time, or one of scale, packets, channel,`},
+		{"channel number", "channel 17 aileron 1500", `1: found "17", want the channel's number, a whole number from 1 to 16`},
+		{"leading zero", "channel 010 aileron 1500", `1: found "010"`},
+		{"channel name", "channel 1 Aileron 1500", `1: found "Aileron", want the channel's name: lower-case`},
+		{"name of a step", "channel 1 stir 1500", `1: found "stir", want a channel name that is not`},
+		{"channel twice", rig + "channel 1 other 1500", `12: found channel 1 again, want each channel once; line 1 has it`},
+		{"name twice", rig + "channel 2 aileron 1500", `12: found "aileron" again, want each name once; line 1 has it`},
+		{"width missing", "channel 1 aileron", `1: found the end of the line, want where it stands at first in us`},
+		{"width no count has", "channel 1 aileron 800", `1: found 800 us, which is -128 counts`},
+		{"left over", "channel 1 aileron 1500 stops 988 2012 x", `1: found "x", want the end of the line`},
+		{"stops", "channel 1 aileron 1500 stops 1600 2012", `1: found a start outside the stops`},
+		{"place of nothing", "place sel-a back 988", `1: found "sel-a", want a channel declared above; there is none yet`},
+		{"place twice", rig + "place sel-a back 1000", `12: found "back" again, want each place of sel-a once`},
+		{"between places", "channel 1 a 1000\nplace a x 988\nplace a y 2012\nreceiver main hold\n1s end", `1: found a starting at 1000 us, want the width of one of its places`},
+		{"one place", "channel 1 a 988\nplace a x 988\nreceiver main hold\n1s end", `1: found a with one place`},
+		{"heartbeat on a switch", rig + "heartbeat sel-a 1000 2000 every 10s", `12: found a heartbeat on the switch sel-a`},
+		{"place on a heartbeat", rig + "heartbeat beat 1000 2000 every 10s\nplace beat x 1000", `13: found a place on the heartbeat beat`},
+		{"falling heartbeat", rig + "heartbeat beat 2000 1000 every 10s", `12: found a heartbeat that does not rise`},
+		{"late scale", rig + "scale 0 880 992 1500", `12: found a scale below a channel`},
+		{"flat scale", "scale 5 880 5 1500", `1: found a scale that is no line, want both points of the scale lie at 5 counts`},
+		{"pace", "packets every 0s", `1: found "0s", want the pace of the link, a time from 1ms to 1s`},
+		{"receiver kind", "receiver main presets", `1: found "presets", want one of preset, hold, silent`},
+		{"receiver twice", rig + "receiver main hold", `12: found "main" again`},
+		{"receiver called transmitter", "receiver transmitter hold", `1: found "transmitter" again`},
+		{"receiver option", "receiver main hold flag both", `1: found "flag", want one of flags, after, period, footer, regain, chatter`},
+		{"option twice", "receiver main hold after 1s after 2s", `1: found a second "after", want each option once`},
+		{"short period", "receiver main hold period 3ms", `1: found "3ms", want the time from frame to frame, a time from 3.5ms to 1s`},
+		{"chatter", "receiver main hold chatter 60", `1: found chatter 60, want at most 28 bytes`},
+		{"preset of a holder", rig + "preset rear aileron 1500", `12: found a preset for a receiver that is hold`},
+		{"preset twice", rig + "preset main sel-a middle\npreset main sel-a back", `13: found a second preset for sel-a`},
+		{"preset nowhere", rig + "preset main sel-a middel", `12: found "middel", want a place of sel-a or a width in us`},
+		{"unknown receiver", rig + "link side loss 1% burst 2", `12: found "side", want one of main, rear`},
+		{"share without unit", rig + "link main loss 0.01 burst 2", `12: found "0.01", want the mean share of missed packets, a share from 0% to 99%`},
+		{"share that is no number", rig + "link main loss nan% burst 2", `12: found "nan%"`},
+		{"negative share", rig + "wire main missing -1%", `12: found "-1%"`},
+		{"loss without bursts", rig + "link main loss 60% burst 1", `12: found a loss that needs longer bursts`},
+		{"wire option", rig + "wire main broken 1%", `12: found "broken", want one of missing, damage, noise`},
+		{"clump", rig + "adapter main clump 16", `12: found "16", want the adapter's timer, a time from 100µs to 1s`},
+		{"step out of order", rig + "2s signal on\n1s signal off\n3s end", `13: found 1s, want a time not before that of the last step, 2s`},
+		{"bad time", rig + "2x signal on", `12: found "2x", want the time of the step`},
+		{"setting among steps", rig + "0s signal on\nadapter main none\n1s end", `13: found "adapter", want a step that starts with its time`},
+		{"unknown step", rig + "0s sel-c front", `12: found "sel-c", want one of a switch, signal, stick,`},
+		{"stick as a switch", rig + "0s aileron front", `12: found "aileron", want one of a switch`},
+		{"unknown place", rig + "0s sel-a up", `12: found "up", want one of back, middle, front`},
+		{"switch as a stick", rig + "0s stick sel-a 1500 over 1s", `12: found "sel-a", want a channel that a hand moves`},
+		{"past the stop", rig + "0s stick aileron 2100 over 1s", `12: found 2100 us, want a width between the stops of aileron, 988 and 2012`},
+		{"stir without an end", rig + "0s stir aileron", `12: found the end of the line, want "for"`},
+		{"press of three", rig + "0s press sel-a for 1s", `12: found "sel-a", want a switch with two places`},
+		{"signal", rig + "0s signal maybe", `12: found "maybe", want one of on, off`},
+		{"after the end", rig + "1s end\n2s signal on", `13: found "2s", want nothing after the end step`},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := standin.Parse("x.script", []byte(c.text))
+			var mistake *standin.Mistake
+			require.ErrorAs(t, err, &mistake)
+			assert.True(t, strings.HasPrefix(err.Error(), "x.script:"+c.want), "got %v, want %s", err, c.want)
+		})
+	}
+}
+
+func TestParseTakes(t *testing.T) {
+	s := parse(t, "# a comment\r\n\r\nscale 0 760 1024 1520\npackets every 11ms # pace\n"+rig+
+		"heartbeat beat 1000 2000 every 10s\npreset main aileron 1200\nlink main loss 0.2% burst 3\n"+
+		"wire rear noise 3 damage 0.1% missing 1%\nadapter rear clump 16ms\nadapter rear none\n"+
+		"0s signal on\n0s signal off rear\n1.5s press learn for 300ms\n1m stir aileron for 2s\n2m end\n")
+	assert.Equal(t, []string{"main", "rear"}, s.TapNames())
+	assert.Equal(t, 120*second, standin.New(s, 1).Length())
+}
+
+func TestLoadReadsADisk(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "own.script")
+	require.NoError(t, os.WriteFile(path, []byte(rig+"1s ende\n"), 0o600))
+	_, err := standin.Load(path)
+	require.ErrorContains(t, err, `own.script:12: found "ende"`)
+	_, err = standin.Load(path + ".none")
+	require.ErrorIs(t, err, os.ErrNotExist)
+}
+
+func FuzzParse(f *testing.F) {
+	for _, name := range standin.Names() {
+		text, err := os.ReadFile(filepath.Join("scripts", name+".script"))
+		require.NoError(f, err)
+		f.Add(string(text))
+	}
+	f.Add(rig + "heartbeat beat 1000 2000 every 10s\nwire main noise 9 damage 3% missing 1%\n0s signal on\n1s press learn for 1s\n2s end")
+	f.Fuzz(func(t *testing.T, text string) {
+		s, err := standin.Parse("fuzz.script", []byte(text))
+		if err != nil {
+			var mistake *standin.Mistake
+			require.ErrorAs(t, err, &mistake)
+			return
+		}
+		sim, last := standin.New(s, 1), int64(0)
+		if sim.Length() > 10*second {
+			return
+		}
+		for d, ok := sim.Next(); ok; d, ok = sim.Next() {
+			require.GreaterOrEqual(t, d.At, last)
+			last = d.At
+		}
+	})
+}

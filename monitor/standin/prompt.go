@@ -1,0 +1,56 @@
+package standin
+
+import (
+	"math/rand/v2"
+	"time"
+
+	"benchproof.example/decode/servobus"
+)
+
+// The habits of an adapter without a long timer (assumptions, after what a
+// 1 ms timer does: a frame comes in up to four reads).
+const (
+	mostPieces = 4
+	lagFrom    = int64(100 * time.Microsecond)
+	lagTo      = int64(1500 * time.Microsecond)
+	// idle is the pause after which it waits for no further character, ns.
+	idle = 2 * servobus.CharTime
+)
+
+// prompt is an adapter that hands over each frame in one to four pieces, soon
+// after they came.
+type prompt struct {
+	packet
+	out  *outlet
+	rng  *rand.Rand
+	size int   // of the pieces of this burst
+	last int64 // when the last character came
+}
+
+func (a *prompt) hear(c char) {
+	if c.at-a.last >= idle {
+		pieces := 1 + a.rng.IntN(mostPieces)
+		a.size = (servobus.FrameLen + pieces - 1) / pieces
+	}
+	a.last = c.at
+	a.add(c)
+	if len(a.data) == a.size {
+		a.hand(c.at)
+	}
+}
+
+func (a *prompt) due() int64 {
+	if len(a.data) == 0 {
+		return never
+	}
+	return a.last + idle
+}
+
+func (a *prompt) act() { a.hand(a.last + idle) }
+
+func (a *prompt) hand(now int64) {
+	lag := lagFrom + a.rng.Int64N(lagTo-lagFrom)
+	a.send(max(now, a.last+lag), a.out)
+}
+
+func (a *prompt) lose() { a.packet = packet{} }

@@ -1,0 +1,137 @@
+package standin
+
+import (
+	"embed"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"benchproof.example/decode/scale"
+	"benchproof.example/decode/servobus"
+)
+
+// Script is what the stand-in plays: the bench and what happens at it. The
+// package's introduction has the grammar.
+type Script struct {
+	name     string
+	scale    scale.Scale
+	packets  int64 // ns from packet to packet
+	channels []channelPlan
+	taps     []tapPlan
+	steps    []step
+	length   int64 // ns
+}
+
+// channelPlan is one channel of the transmitter. Widths are ns.
+type channelPlan struct {
+	line      int // where the script declares it
+	number    int // 0..15
+	name      string
+	start     int64
+	low, high int64 // a stick's stops
+	places    []place
+	beat      *heartbeatPlan
+}
+
+type place struct {
+	name  string
+	width int64
+}
+
+type heartbeatPlan struct{ low, high, every int64 }
+
+// tapPlan is one receiver and the way from it to the computer.
+type tapPlan struct {
+	name                     string
+	onLoss                   onLoss
+	flagsLost, flagsFailsafe bool
+	after, period, regain    int64 // ns
+	slots                    bool  // telemetry footers
+	chatter                  int   // bytes
+	presets                  map[int]uint16
+	loss                     float64
+	burst                    float64 // packets, at least 1
+	missing, damage          float64
+	noise                    float64 // characters a second
+	clump                    int64   // ns, 0: none
+}
+
+// onLoss is what a receiver does in failsafe.
+type onLoss int
+
+const (
+	onLossPreset onLoss = iota
+	onLossHold
+	onLossSilent
+)
+
+var onLossWords = []string{onLossPreset: "preset", onLossHold: "hold", onLossSilent: "silent"}
+
+// step is one timed line.
+type step struct {
+	at int64
+	do action
+}
+
+//go:embed scripts/*.script
+var embedded embed.FS
+
+const extension = ".script"
+
+// Names lists the scripts that Named knows, sorted.
+func Names() []string {
+	files, _ := embedded.ReadDir("scripts") // an embedded folder can't fail
+	names := make([]string, 0, len(files))
+	for _, f := range files {
+		names = append(names, strings.TrimSuffix(f.Name(), extension))
+	}
+	return names
+}
+
+// Named is a script that comes with the program.
+func Named(name string) (*Script, error) {
+	if names := Names(); !slices.Contains(names, name) {
+		return nil, fmt.Errorf("no script is called %q; there are %s", name, strings.Join(names, ", "))
+	}
+	text, err := embedded.ReadFile("scripts/" + name + extension)
+	if err != nil {
+		return nil, fmt.Errorf("script %s: %w", name, err)
+	}
+	return Parse(name+extension, text)
+}
+
+// Load reads a script from disk.
+func Load(path string) (*Script, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("script: %w", err)
+	}
+	return Parse(filepath.Base(path), text)
+}
+
+// TapNames are the receivers, in the order of the script; Delivery.Tap counts
+// them from 0.
+func (s *Script) TapNames() []string {
+	names := make([]string, len(s.taps))
+	for i := range s.taps {
+		names[i] = s.taps[i].name
+	}
+	return names
+}
+
+// neutral is what channels carry that nobody has said anything about.
+func (s *Script) neutral() [servobus.Channels]uint16 {
+	var counts [servobus.Channels]uint16
+	for i := range counts {
+		counts[i] = s.count(neutralWidth)
+	}
+	return counts
+}
+
+// count is the count for a width; the parser refuses widths that have none,
+// and a neutral that the scale can't carry sits at its end.
+func (s *Script) count(width int64) uint16 {
+	return uint16(min(max(s.scale.Count(width), 0), scale.MaxCount))
+}

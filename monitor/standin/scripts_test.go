@@ -1,0 +1,104 @@
+package standin_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/standin"
+)
+
+func named(t testing.TB, name string) *standin.Script {
+	t.Helper()
+	s, err := standin.Named(name)
+	require.NoError(t, err)
+	return s
+}
+
+func TestNames(t *testing.T) {
+	assert.Equal(t, []string{"clumped", "good", "hold", "silent", "two", "unflagged"}, standin.Names())
+	for _, name := range standin.Names() {
+		want := []string{"main"}
+		if name == "two" {
+			want = append(want, "rear")
+		}
+		assert.Equal(t, want, named(t, name).TapNames(), name)
+	}
+	_, err := standin.Named("better")
+	require.ErrorContains(t, err, `no script is called "better"; there are clumped, good,`)
+}
+
+// The good script shows every position, both pairs with sel-a at the front, the
+// whole turn of the gain knob, and presets that can be told from hold.
+func TestGoodShowsItAll(t *testing.T) {
+	h := play(named(t, "good"), 1)
+	frames := h.frames(t, 0)
+	off := h.when("signal", "transmitter", "off")
+	require.Len(t, off, 1)
+
+	pairs := map[[2]uint16]int{}
+	low, high := uint16(2047), uint16(0)
+	for _, f := range between(frames, second, off[0]) {
+		pairs[[2]uint16{f.Counts[9], f.Counts[10]}]++
+		low, high = min(low, f.Counts[8]), max(high, f.Counts[8])
+	}
+	for _, a := range []int64{988, 1500, 2012} {
+		for _, b := range []int64{988, 2012} {
+			assert.Greater(t, pairs[[2]uint16{count(a), count(b)}], 100, "sel-a %d, sel-b %d", a, b)
+		}
+	}
+	assert.Len(t, pairs, 6, "nothing between positions")
+	assert.InDelta(t, count(1500), low, 6)
+	assert.Equal(t, count(2012), high)
+
+	last, gone := between(frames, 0, off[0]), between(frames, off[0]+2*second, off[0]+5*second)
+	before, during := last[len(last)-1].Counts, gone[0].Counts
+	for number, width := range map[int]int64{2: 988, 8: 1756, 9: 1500} {
+		assert.Equal(t, count(width), during[number], "preset of channel %d", number+1)
+		assert.NotEqual(t, before[number], during[number], "channel %d stood at its preset", number+1)
+	}
+	for _, number := range []int{0, 1, 3, 10} {
+		assert.Equal(t, before[number], during[number], "channel %d holds", number+1)
+	}
+}
+
+// The unflagged hold shows only because a stick is being stirred.
+func TestHoldShowsNothingButStillness(t *testing.T) {
+	h := play(named(t, "hold"), 1)
+	frames := h.frames(t, 0)
+	moved := func(from, to int64) (changes int) {
+		some := between(frames, from, to)
+		for i := 1; i < len(some); i++ {
+			assert.Zero(t, some[i].Flags)
+			if some[i].Counts != some[i-1].Counts {
+				changes++
+			}
+		}
+		return changes
+	}
+	assert.Greater(t, moved(11*second, 12*second), 50, "stirred")
+	assert.Zero(t, moved(12*second+20*ms, 16*second), "held, though stirred")
+	assert.Zero(t, moved(20*second, 30*second), "at rest: nothing tells the loss")
+}
+
+func TestTwoCarriesOnWithoutTheRear(t *testing.T) {
+	h := play(named(t, "two"), 1)
+	var kinds []standin.DeliveryKind
+	var pulled, back int64
+	for _, d := range h.deliveries {
+		switch {
+		case d.Kind != standin.Data:
+			require.Equal(t, 1, d.Tap)
+			kinds = append(kinds, d.Kind)
+			pulled, back = back, d.At
+		case d.Tap == 1:
+			require.False(t, len(kinds) == 1, "data at %d from a tap without its plug", d.At)
+		}
+	}
+	assert.Equal(t, []standin.DeliveryKind{standin.Unplugged, standin.Plugged}, kinds)
+	assert.Equal(t, []int64{13 * second, 17 * second}, []int64{pulled, back})
+	for _, tap := range []string{"main", "rear"} {
+		assert.Len(t, h.when("failsafe", tap, "entered"), 2, tap)
+	}
+}

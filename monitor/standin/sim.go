@@ -1,0 +1,124 @@
+package standin
+
+import (
+	"hash/fnv"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// never is later than every date.
+const never = math.MaxInt64
+
+// actor is a part of the bench that acts at moments of its own. due is the
+// next of them, or never; act is called at that moment and must move due on.
+type actor interface {
+	due() int64
+	act()
+}
+
+// Sim plays a script in simulated time. It holds what is on its way and, only
+// if asked, what has been: a long script needs no more memory than a short one.
+type Sim struct {
+	// KeepTruth, set before the first Next, has FrameEnds and Truth recorded.
+	KeepTruth bool
+
+	script      *Script
+	ledger      ledger
+	transmitter *transmitter
+	benches     []*bench
+	actors      []actor // of those due at the same moment the first acts first
+}
+
+// New sets up a bench. The same script and seed give the same deliveries.
+func New(s *Script, seed uint64) *Sim {
+	sim := &Sim{script: s}
+	from := streams{seed}
+	sim.transmitter = newTransmitter(s, from, &sim.ledger)
+	sim.actors = []actor{&director{sim: sim, left: s.steps}, sim.transmitter}
+	for i := range s.taps {
+		b := newBench(s, i, from, &sim.ledger)
+		sim.benches = append(sim.benches, b)
+		sim.transmitter.links = append(sim.transmitter.links, b.link)
+		sim.actors = append(sim.actors, b.rx, b.wire, b.adapter)
+	}
+	return sim
+}
+
+// Next is the next delivery of any tap, in order of At, and false after the
+// last. What is on its way when the script ends is still delivered.
+func (s *Sim) Next() (Delivery, bool) {
+	s.ledger.keep = s.KeepTruth
+	for {
+		next, due := s.earliest()
+		if b := s.ready(); b.head() <= due && b.head() < never {
+			return b.take(), true
+		}
+		if due == never {
+			return Delivery{}, false
+		}
+		next.act()
+	}
+}
+
+func (s *Sim) earliest() (actor, int64) {
+	next, due := s.actors[0], s.actors[0].due()
+	for _, a := range s.actors[1:] {
+		if d := a.due(); d < due {
+			next, due = a, d
+		}
+	}
+	return next, due
+}
+
+// ready is the outlet with the earliest delivery, the first one of equals.
+func (s *Sim) ready() *outlet {
+	best := s.benches[0].outlet
+	for _, b := range s.benches[1:] {
+		if b.outlet.head() < best.head() {
+			best = b.outlet
+		}
+	}
+	return best
+}
+
+// FrameEnds are the dates on the wire, ns, at which the frames sent so far were
+// complete: the end of the last character's first stop bit. Empty without
+// KeepTruth.
+func (s *Sim) FrameEnds(tap int) []int64 { return slices.Clone(s.benches[tap].wire.ends) }
+
+// Truth is what really happened so far, in order of time. Empty without
+// KeepTruth.
+func (s *Sim) Truth() []Truth { return s.ledger.inOrder() }
+
+// Length is when the script ends, ns.
+func (s *Sim) Length() int64 { return s.script.length }
+
+// director runs the steps of the script.
+type director struct {
+	sim  *Sim
+	left []step
+}
+
+func (d *director) due() int64 {
+	if len(d.left) == 0 {
+		return never
+	}
+	return d.left[0].at
+}
+
+func (d *director) act() {
+	s := d.left[0]
+	d.left = d.left[1:]
+	s.do.run(s.at, d.sim)
+}
+
+// streams gives each part of the bench random numbers of its own, so that
+// another adapter, say, changes nothing on the wire.
+type streams struct{ seed uint64 }
+
+func (s streams) of(part string) *rand.Rand {
+	h := fnv.New64a()
+	h.Write([]byte(part)) // a hash never fails
+	return rand.New(rand.NewPCG(s.seed, h.Sum64()))
+}

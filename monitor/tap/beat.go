@@ -1,0 +1,25 @@
+package tap
+
+import (
+	"context"
+	"encoding/binary"
+	"time"
+
+	"benchproof.example/monitor/fact"
+)
+
+// Beat puts a beat each second, so that a session killed on a silent line
+// replays its silence too. each is called with every beat.
+func Beat(ctx context.Context, s *Sequencer, each func()) {
+	tick := time.NewTicker(time.Second)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case now := <-tick.C:
+			s.Put(fact.BenchTap, fact.Beat, binary.BigEndian.AppendUint64(nil, uint64(now.UnixNano())))
+			each()
+		}
+	}
+}

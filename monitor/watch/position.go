@@ -1,0 +1,109 @@
+package watch
+
+import (
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+const (
+	settleFrames = 5                      // a value stands for so many frames
+	settleTime   = 150 * fact.Millisecond // and so long: longer than a lever passes through its middle
+	settleSame   = 500 * fact.Millisecond // within one position: someone trims it
+)
+
+// Position says where a switch stands. Each position of the sheet owns the
+// widths nearest to it; to leave, a value must go a tenth of the way beyond the
+// middle between two of them (hysteresis), and must then stand still for a while
+// (debounce).
+//
+//	back 988          middle 1500         front 2012
+//	 |--------------------|--------------------|
+//	          :<->:                :<->:
+//	        hysteresis           hysteresis
+type Position struct {
+	Tap     uint8
+	Channel int // number
+
+	Known bool // a position has been told
+	Place int  // index of it in the sheet
+	Width int64
+
+	Next   int // the candidate
+	NextAt int64
+	From   fact.Time
+	Frames int
+}
+
+// See implements Watcher.
+func (p *Position) See(o *fact.Observation, v *View, emit fact.Emit) {
+	if over(o, p.Tap) {
+		p.Frames = 0
+		return
+	}
+	if !judged(o, p.Tap) {
+		return
+	}
+	c, ok := v.Sheet.Channel(p.Channel)
+	if !ok || len(c.Places) == 0 {
+		return
+	}
+	w := width(v.Sheet, o.Frame, p.Channel)
+	place := p.nearest(c, w)
+	if p.Frames == 0 || place != p.Next || abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
+		p.Next, p.NextAt, p.From, p.Frames = place, w, o.Wire, 0
+	}
+	p.Frames++
+	if p.Frames >= settleFrames && o.Wire-p.From >= p.wait() && p.news(v.Sheet) {
+		p.tell(c, v, emit)
+	}
+}
+
+// nearest is the index of the position that owns a width. The position told last
+// keeps its widths a little beyond the middle.
+func (p *Position) nearest(c *sheet.Channel, w int64) int {
+	best := 0
+	for i := range c.Places {
+		if abs(w-c.Places[i].Width) < abs(w-c.Places[best].Width) {
+			best = i
+		}
+	}
+	if !p.Known || best == p.Place {
+		return best
+	}
+	was, now := c.Places[p.Place].Width, c.Places[best].Width
+	if abs(w-was)-abs(w-now) < abs(now-was)/5 { // a tenth beyond the middle on one side is a fifth of difference
+		return p.Place
+	}
+	return best
+}
+
+func (p *Position) wait() fact.Time {
+	if p.Known && p.Next == p.Place {
+		return settleSame
+	}
+	return settleTime
+}
+
+func (p *Position) news(s *sheet.Sheet) bool {
+	return !p.Known || p.Next != p.Place || abs(p.NextAt-p.Width) > s.Tolerance.Position/2
+}
+
+func (p *Position) tell(c *sheet.Channel, v *View, emit fact.Emit) {
+	t := &v.Taps[p.Tap]
+	off := p.NextAt - c.Places[p.Next].Width
+	d := fact.SwitchData{
+		Tap: t.Name, To: c.Places[p.Next].Name, WidthNS: p.NextAt, OffNS: off,
+		Within: abs(off) <= v.Sheet.Tolerance.Position, Signal: t.Signal, Suspect: t.Suspect,
+	}
+	if p.Known {
+		d.Was = c.Places[p.Place].Name
+	}
+	p.Known, p.Place, p.Width = true, p.Next, p.NextAt
+	emit(fact.SwitchMoved, p.From, "switch:"+c.Name, d)
+}
+
+// Due implements Watcher.
+func (p *Position) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (p *Position) Expire(fact.Time, *View, fact.Emit) {}

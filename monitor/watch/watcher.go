@@ -1,0 +1,142 @@
+// Package watch holds the watchers: small state machines that turn what a tap
+// yields into dated events. One file each, one line each in For.
+//
+// A watcher keeps plain exported fields and no closures or timers, so that a
+// checkpoint is its JSON. Its only clock is the date of what it sees and the
+// deadlines it asks for. It compares counts and nanoseconds, never floats.
+package watch
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// Watcher is one state machine.
+type Watcher interface {
+	// See takes an observation, in order; it is lent for the call.
+	See(o *fact.Observation, v *View, emit fact.Emit)
+	// Due is the next deadline, or fact.Never.
+	Due() fact.Time
+	// Expire is called once Due is past, with that date.
+	Expire(at fact.Time, v *View, emit fact.Emit)
+}
+
+// View is what watchers share: the sheet, and what those before in the list have
+// found out about a tap.
+type View struct {
+	Sheet *sheet.Sheet `json:"-"`
+	Wall  int64        `json:"wall"` // Unix ns at bench time 0, by the latest anchor
+	Taps  []Tap        `json:"taps"` // by fact.Input.Tap; 0 is the bench itself
+
+	modeChannels []int
+}
+
+// NewView is the view of a sheet before anything is heard.
+func NewView(s *sheet.Sheet, taps []fact.TapName) View {
+	v := View{Sheet: s, Taps: []Tap{{Name: "bench"}}, modeChannels: s.ModeChannels()}
+	for _, t := range taps {
+		v.Taps = append(v.Taps, Tap{Name: t.Name, Kind: t.Kind})
+	}
+	return v
+}
+
+// Tap is what is known of one tap.
+type Tap struct {
+	Name    string      `json:"name"`
+	Kind    string      `json:"kind"`
+	Signal  fact.Signal `json:"signal"`  // whose values the latest frames carry; "" before the first
+	Suspect bool        `json:"suspect"` // many channels leapt at once and nothing has moved singly since
+}
+
+// About is how events name a tap.
+func (t *Tap) About() string { return "tap:" + t.Name }
+
+// For lists the watchers of a sheet over the taps of a view, in the order in
+// which they see: those that inform the view come before those that read it.
+func For(v *View) []Watcher {
+	list := []Watcher{&Ledger{}}
+	for i := 1; i < len(v.Taps); i++ {
+		if v.Taps[i].Kind == "bus" {
+			list = append(list, forBus(v, uint8(i))...)
+		}
+	}
+	return list
+}
+
+func forBus(v *View, tap uint8) []Watcher {
+	list := []Watcher{
+		&Silence{Tap: tap},
+		&Period{Tap: tap},
+		&Damage{Tap: tap},
+		&Gap{Tap: tap},
+		&Missed{Tap: tap},
+		&Failsafe{Tap: tap},
+		&Jump{Tap: tap},
+	}
+	for i := range v.Sheet.Channels {
+		if c := &v.Sheet.Channels[i]; c.Kind == "switch" || c.Kind == "momentary" {
+			list = append(list, &Position{Tap: tap, Channel: c.Number})
+		}
+	}
+	if len(v.modeChannels) > 0 {
+		list = append(list, &Mode{Tap: tap})
+	}
+	return list
+}
+
+// judged reports whether o is a frame of the tap that may be judged: damaged
+// frames never are.
+func judged(o *fact.Observation, tap uint8) bool {
+	return o.Tap == tap && o.Kind == fact.FrameSeen && !o.Frame.Bad
+}
+
+// over reports that the tap is no longer heard: what is under way ends here.
+func over(o *fact.Observation, tap uint8) bool {
+	switch o.Kind {
+	case fact.TapDown:
+		return o.Tap == tap
+	case fact.End, fact.Resume, fact.RecordingGap:
+		return true
+	}
+	return false
+}
+
+// signalOf tells whose values a frame carries, by its flags.
+func signalOf(f *servobus.Frame) fact.Signal {
+	switch {
+	case f.Failsafe():
+		return fact.Failsafe
+	case f.FrameLost():
+		return fact.Missed
+	}
+	return fact.Live
+}
+
+// width is the pulse width that a frame gives to a channel, ns. Channels count
+// from 1; 17 and 18 are the digital ones, which have no count: off is the
+// narrower of the two places that the sheet gives them.
+func width(s *sheet.Sheet, f *servobus.Frame, channel int) int64 {
+	if channel <= servobus.Channels {
+		return s.Scale.Width(int64(f.Counts[channel-1]))
+	}
+	c, ok := s.Channel(channel)
+	if !ok || len(c.Places) != 2 {
+		return 0
+	}
+	off, on := c.Places[0].Width, c.Places[1].Width
+	if off > on {
+		off, on = on, off
+	}
+	if channel == servobus.Channels+1 && f.Ch17() || channel == servobus.Channels+2 && f.Ch18() {
+		return on
+	}
+	return off
+}
+
+func abs(a int64) int64 {
+	if a < 0 {
+		return -a
+	}
+	return a
+}
