@@ -74,16 +74,18 @@ func (b *Bench) View() *watch.View { return &b.view }
 // fault of ours in there becomes an event, and judgement starts afresh.
 func (b *Bench) Step(in *fact.Input) {
 	defer b.caught(in)
+	b.before(in)
 	for w := b.next(in.At); w != nil; w = b.next(in.At) {
 		b.now = w.Due()
 		w.Expire(b.now, &b.view, b.emit)
 	}
 	b.now = max(b.now, in.At)
-	b.before(in)
 	if int(in.Tap) < len(b.decoders) {
 		b.decoders[in.Tap].Step(in, b.sight)
 	}
-	b.after(in)
+	if in.Kind == fact.Resume { // what was under way has been told
+		b.afresh()
+	}
 }
 
 // next is the watcher whose deadline passed first before t, or nil.
@@ -96,41 +98,27 @@ func (b *Bench) next(t fact.Time) (first watch.Watcher) {
 	return first
 }
 
-// before makes the taps that an input names.
+// before prepares for inputs that change more than they say.
 func (b *Bench) before(in *fact.Input) {
-	if in.Kind != fact.Begin {
-		return
-	}
-	b.start(in.Data)
-}
-
-// after lets judgement start afresh where nothing before can be relied on. What
-// was under way has been told by then.
-func (b *Bench) after(in *fact.Input) {
 	switch in.Kind {
-	case fact.Resume:
-		seq := b.start(in.Data)
-		b.seq = max(b.seq, seq-1)
+	case fact.Begin, fact.Resume:
+		var s fact.Start
+		_ = json.Unmarshal(in.Data, &s) // recordings are checked where they are read
+		b.taps = s.Taps
+		b.seq = max(b.seq, s.Seq-1)
+		if in.Kind == fact.Begin {
+			b.afresh()
+		}
 	case fact.RecordingGap:
 		var g fact.Gap
 		_ = json.Unmarshal(in.Data, &g)
-		if !g.Ended {
-			return
+		if g.Ended {
+			// A replay knows nothing of the gap, not even whose deadlines
+			// passed in it.
+			b.seq = max(b.seq, g.Seq-1)
+			b.afresh()
 		}
-		if g.Seq > 0 {
-			b.seq = g.Seq - 1
-		}
-		b.afresh()
 	}
-}
-
-// start reads a Start and begins afresh with its taps.
-func (b *Bench) start(data []byte) (seq int64) {
-	var s fact.Start
-	_ = json.Unmarshal(data, &s) // recordings are checked where they are read
-	b.taps = s.Taps
-	b.afresh()
-	return s.Seq
 }
 
 func (b *Bench) afresh() {

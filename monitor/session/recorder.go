@@ -77,24 +77,29 @@ func (r *recorder) refused(in *fact.Input, err error) {
 // flush writes what is held, for as long as it takes. false: closing, and the
 // disk still refuses.
 func (r *recorder) flush() bool {
-	for {
-		err := r.busy.during(r.clock, r.w.Flush)
-		if err == nil {
-			return true
-		}
+	err := r.busy.during(r.clock, r.w.Flush)
+	for last := false; err != nil; err = r.busy.during(r.clock, r.mend) {
 		r.deafen("the disk refused: " + err.Error())
 		r.trouble(fmt.Errorf("recording has stopped, watching goes on; it is tried again each second: %w", err))
-		// What a full disk took of a block must not stay in the middle.
-		_ = r.busy.during(r.clock, func() error { return r.file.Truncate(r.section + r.w.Good()) })
+		if last {
+			return false
+		}
 		select {
 		case <-r.closing:
-			if err := r.busy.during(r.clock, r.w.Flush); err == nil {
-				return true
-			}
-			return false
+			last = true
 		case <-time.After(again):
 		}
 	}
+	return true
+}
+
+// mend cuts off what a full disk took of a block, which must not stay in the
+// middle, and writes again.
+func (r *recorder) mend() error {
+	if err := r.file.Truncate(r.section + r.w.Good()); err != nil {
+		return err
+	}
+	return r.w.Flush()
 }
 
 func (r *recorder) deafen(why string) {

@@ -1,0 +1,194 @@
+package session_test
+
+import (
+	"context"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"sync"
+	"syscall"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/session"
+)
+
+// badDisk is a real file on a disk with faults.
+type badDisk struct {
+	*os.File
+	mu    sync.Mutex
+	room  int           // bytes it still takes; -1: any number
+	hangs chan struct{} // writes wait until it is closed; nil: they don't
+}
+
+func (d *badDisk) set(room int, hangs chan struct{}) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.room, d.hangs = room, hangs
+}
+
+func (d *badDisk) Write(p []byte) (int, error) {
+	d.mu.Lock()
+	room, hangs := d.room, d.hangs
+	d.mu.Unlock()
+	if hangs != nil {
+		<-hangs
+	}
+	if room < 0 || len(p) <= room {
+		if room >= 0 {
+			d.set(room-len(p), nil)
+		}
+		return d.File.Write(p)
+	}
+	n, _ := d.File.Write(p[:room])
+	d.set(0, nil)
+	return n, &os.PathError{Op: "write", Path: d.Name(), Err: syscall.ENOSPC}
+}
+
+func withBadDisk(s *sitting) *badDisk {
+	d := &badDisk{room: -1}
+	s.opt.OpenFile = func(path string) (session.File, int64, error) {
+		f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
+		if err != nil {
+			return nil, 0, err
+		}
+		d.File = f
+		size, err := f.Seek(0, io.SeekEnd)
+		return d, size, err
+	}
+	return d
+}
+
+// at calls f at a moment of the sitting.
+func at(d time.Duration, f func()) func(context.Context) {
+	return func(ctx context.Context) {
+		select {
+		case <-ctx.Done():
+		case <-time.After(d):
+			f()
+		}
+	}
+}
+
+func (s *sitting) indexOf(t testing.TB, kind string, nth int) int {
+	t.Helper()
+	for i, k := range s.kinds() {
+		if k == kind {
+			if nth--; nth == 0 {
+				return i
+			}
+		}
+	}
+	t.Fatalf("no %s among %v", kind, s.kinds())
+	return 0
+}
+
+func TestADiskThatHangsTenSecondsStopsTheRecordingAndNotTheWatching(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		folder := filepath.Join(t.TempDir(), "s")
+		s := newSitting(folder, "main")
+		d := withBadDisk(s)
+		live, err := session.Open(s.opt)
+		require.NoError(t, err)
+		ctx, stop := context.WithTimeout(t.Context(), 58*time.Second)
+		defer stop()
+		hangs := make(chan struct{})
+		require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1),
+			at(12*time.Second, func() { d.set(-1, hangs) }),
+			at(22*time.Second, func() { d.set(-1, nil); close(hangs) })))
+
+		gap := s.indexOf(t, fact.GapMade, 1)
+		began := s.shown[gap]
+		assert.InDelta(t, 14.5, float64(began.Event.At)/1e9, 1, "two seconds and a beat after the disk stopped")
+		assert.False(t, began.Event.Data.(fact.GapData).Ended)
+		ended := s.shown[s.indexOf(t, fact.GapMade, 2)]
+		assert.True(t, ended.Event.Data.(fact.GapData).Ended)
+		assert.InDelta(t, 22.5, float64(ended.Event.At)/1e9, 1.1)
+		assert.Greater(t, ended.Event.Data.(fact.GapData).Inputs, int64(1000))
+		asked := slices.ContainsFunc(s.shown, func(e session.Shown) bool {
+			return e.Event.Kind == fact.ModeAsked && e.Event.At > began.Event.At && e.Event.At < ended.Event.At
+		})
+		assert.True(t, asked, "watching goes on in the gap")
+		assert.Contains(t, s.notices(), "has not answered for 2 s")
+		requireSameOutsideTheGap(t, folder, began.Event, ended.Event)
+	})
+}
+
+func TestAFullDiskStopsTheRecordingAndNotTheWatching(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		folder := filepath.Join(t.TempDir(), "s")
+		s := newSitting(folder, "main")
+		d := withBadDisk(s)
+		live, err := session.Open(s.opt)
+		require.NoError(t, err)
+		ctx, stop := context.WithTimeout(t.Context(), 58*time.Second)
+		defer stop()
+		require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1),
+			at(12*time.Second, func() { d.set(1001, nil) }),
+			at(30*time.Second, func() { d.set(-1, nil) })))
+		began, ended := s.shown[s.indexOf(t, fact.GapMade, 1)].Event, s.shown[s.indexOf(t, fact.GapMade, 2)].Event
+		assert.InDelta(t, 12.1, float64(began.At)/1e9, 0.2, "a disk that says so is believed at once")
+		assert.Contains(t, s.notices(), "no space left on device")
+		requireSameOutsideTheGap(t, folder, began, ended)
+	})
+}
+
+func TestADiskThatStaysFullIsSaidAtTheEndAndTheSessionGoesOnLater(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		folder := filepath.Join(t.TempDir(), "s")
+		s := newSitting(folder, "main")
+		d := withBadDisk(s)
+		live, err := session.Open(s.opt)
+		require.NoError(t, err)
+		ctx, stop := context.WithTimeout(t.Context(), 20*time.Second)
+		defer stop()
+		err = live.Run(ctx, play(live.Seq, named(t, "good"), 1), at(12*time.Second, func() { d.set(1001, nil) }))
+		require.ErrorContains(t, err, "the end of this session could not be recorded")
+		shown := len(s.kinds())
+
+		s = newSitting(folder, "main")
+		require.NoError(t, s.listen(t, "good", 2, 10*time.Second))
+		resumed := s.shown[s.indexOf(t, fact.SessionResumed, 1)].Event
+		assert.Greater(t, resumed.Seq, int64(shown)-1, "numbers go on after what the journal has")
+	})
+}
+
+// A disk that hangs for good: the end is not waited for.
+func TestADiskThatHangsForGoodDoesNotHoldUpTheEnd(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		folder := filepath.Join(t.TempDir(), "s")
+		s := newSitting(folder, "main")
+		d := withBadDisk(s)
+		live, err := session.Open(s.opt)
+		require.NoError(t, err)
+		ctx, stop := context.WithTimeout(t.Context(), 20*time.Second)
+		defer stop()
+		hangs := make(chan struct{})
+		err = live.Run(ctx, play(live.Seq, named(t, "good"), 1), at(12*time.Second, func() { d.set(-1, hangs) }))
+		require.ErrorContains(t, err, "has not answered for 5s")
+		close(hangs) // lets the goroutines of the test end
+	})
+}
+
+// requireSameOutsideTheGap holds the journal to a replay, which can't have what
+// the gap swallowed.
+func requireSameOutsideTheGap(t *testing.T, folder string, began, ended fact.Event) {
+	t.Helper()
+	journal, err := os.ReadFile(session.Folder(folder).Timeline())
+	require.NoError(t, err)
+	var want string
+	for i, line := range splitLines(string(journal)) {
+		if seq := int64(i + 1); seq <= began.Seq || seq >= ended.Seq {
+			want += line
+		}
+	}
+	require.Equal(t, want, replayed(t, folder, 0, nil))
+	require.Equal(t, want, replayed(t, folder, 1, nil))
+	require.Greater(t, ended.Seq, began.Seq+1, "something was seen in the gap")
+}

@@ -1,0 +1,162 @@
+package session_test
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/timeline"
+)
+
+// sitting is a live session in simulated time, with all it showed and said.
+type sitting struct {
+	mu    sync.Mutex
+	shown []session.Shown
+	said  []string
+	opt   session.Options
+}
+
+func newSitting(folder string, taps ...string) *sitting {
+	start := time.Now()
+	s := &sitting{}
+	s.opt = session.Options{
+		Folder: session.Folder(folder), SheetName: "starter", SheetText: sheet.Starter(), Build: "test",
+		Clock: func() int64 { return int64(time.Since(start)) }, Wall: time.Now, Every: 2,
+		Show: func(e session.Shown) {
+			s.mu.Lock()
+			defer s.mu.Unlock()
+			s.shown = append(s.shown, e)
+		},
+		Trouble: func(err error) {
+			s.mu.Lock()
+			defer s.mu.Unlock()
+			s.said = append(s.said, err.Error())
+		},
+	}
+	for _, t := range taps {
+		s.opt.Taps = append(s.opt.Taps, fact.TapName{Name: t, Kind: "bus"})
+	}
+	return s
+}
+
+func (s *sitting) kinds() (k []string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for i := range s.shown {
+		k = append(k, s.shown[i].Event.Kind)
+	}
+	return k
+}
+
+func (s *sitting) notices() string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return fmt.Sprint(s.said)
+}
+
+// play puts what a simulated bench delivers, at its dates, until ctx is done,
+// then over again.
+func play(seq *tap.Sequencer, script *standin.Script, seed uint64) func(context.Context) {
+	return func(ctx context.Context) {
+		for i := range script.TapNames() {
+			seq.Put(uint8(i+1), fact.TapUp, []byte(`{"port":"simulated"}`))
+		}
+		_ = standin.Play(ctx, standin.New(script, seed), puts(seq, script), standin.RealTime{})
+		<-ctx.Done()
+	}
+}
+
+func puts(seq *tap.Sequencer, script *standin.Script) (ends []standin.End) {
+	for i := range script.TapNames() {
+		ends = append(ends, standin.EndFunc(func(d standin.Delivery) error {
+			put(seq, uint8(i+1), d)
+			return nil
+		}))
+	}
+	return ends
+}
+
+func put(seq *tap.Sequencer, tap uint8, d standin.Delivery) {
+	switch {
+	case d.Kind == standin.Unplugged:
+		seq.Put(tap, fact.TapDown, []byte("unplugged"))
+	case d.Kind == standin.Plugged:
+		seq.Put(tap, fact.TapUp, []byte(`{"port":"simulated"}`))
+	case d.Bad:
+		seq.Put(tap, fact.BadByte, d.Data)
+	default:
+		seq.Put(tap, fact.Bytes, d.Data)
+	}
+}
+
+func named(t testing.TB, name string) *standin.Script {
+	s, err := standin.Named(name)
+	require.NoError(t, err)
+	return s
+}
+
+// replayed is the timeline that the recording gives, whole or in pieces, from
+// the start or from a checkpoint.
+func replayed(t testing.TB, folder string, pieces int, from *recording.Checkpoint) string {
+	t.Helper()
+	s, err := session.Folder(folder).ReadSheet()
+	require.NoError(t, err)
+	var out bytes.Buffer
+	hear := func(e *fact.Event, wall int64) {
+		line, err := timeline.Line(nil, e, wall)
+		require.NoError(t, err)
+		out.Write(line)
+	}
+	var r *session.Replay
+	if from == nil {
+		r, err = session.OpenReplay(session.Folder(folder).Recording(), s, hear)
+	} else {
+		r, err = session.OpenReplayAt(session.Folder(folder).Recording(), from, s, hear)
+	}
+	require.NoError(t, err)
+	if pieces > 0 {
+		r.Source = &session.Pieces{Of: r.Source, N: pieces}
+	}
+	require.NoError(t, monitor.Run(r.Source, r.Bench))
+	require.Empty(t, r.Close())
+	return out.String()
+}
+
+// requireSameEverywhere holds the journal to replays at max, in one-byte pieces
+// and from every checkpoint.
+func requireSameEverywhere(t testing.TB, folder string) (events, checkpoints int) {
+	t.Helper()
+	journal, err := os.ReadFile(session.Folder(folder).Timeline())
+	require.NoError(t, err)
+	want := string(journal)
+	require.NotEmpty(t, want)
+	require.Equal(t, want, replayed(t, folder, 0, nil), "replay at max")
+	require.Equal(t, want, replayed(t, folder, 1, nil), "replay in 1-byte pieces")
+	list, err := recording.ReadCheckpoints(session.Folder(folder).Checkpoints())
+	require.NoError(t, err)
+	lines := bytes.SplitAfter(journal, []byte("\n"))
+	for i := range list {
+		rest := string(bytes.Join(lines[list[i].Seq-1:], nil))
+		require.Equal(t, rest, replayed(t, folder, 1, &list[i]), "replay from checkpoint %d at input %d", i, list[i].Input)
+	}
+	return len(lines) - 1, len(list)
+}
+
+func splitLines(s string) []string {
+	lines := strings.SplitAfter(s, "\n")
+	return lines[:len(lines)-1]
+}
