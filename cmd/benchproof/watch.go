@@ -31,6 +31,7 @@ was when it is started again with the same --session.`,
 	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new)")
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
+	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
 	addConfig(cmd)
 	return cmd
 }
@@ -55,6 +56,10 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if len(buses) == 0 {
 		return fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT"))
 	}
+	every := v.GetInt("checkpoint-beats")
+	if every < 1 {
+		return fail(exitUsage, fmt.Errorf("got --checkpoint-beats %d, want 1 or more", every))
+	}
 	folder := v.GetString("session")
 	if folder == "" {
 		folder = defaultFolder(s.Model, time.Now())
@@ -64,7 +69,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 		fmt.Fprintln(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
 	}
 	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
-	sit := &sitting{folder: session.Folder(folder), sheetName: path, sheetText: text, buses: buses, every: checkpointEvery}
+	sit := &sitting{folder: session.Folder(folder), sheetName: path, sheetText: text, buses: buses, every: every}
 	_, err = sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err

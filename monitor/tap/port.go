@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"syscall"
 	"time"
 
 	"go.bug.st/serial"
@@ -106,7 +107,7 @@ func Explain(path string, err error) string {
 		return fmt.Sprintf("there is no port %s: plug the adapter in, or name another port; it is tried again by itself", path)
 	case errors.Is(err, fs.ErrPermission) || code == serial.PermissionDenied:
 		return fmt.Sprintf("you may not open %s: join the group that owns it (see ls -l %s) and log in anew; never run as root", path, path)
-	case code == serial.PortBusy:
+	case errors.Is(err, syscall.EBUSY) || code == serial.PortBusy:
 		return fmt.Sprintf("another program holds %s: close that program; it is tried again by itself", path)
 	case code == serial.InvalidSerialPort:
 		return fmt.Sprintf("%s is not a serial port: name the adapter's port instead", path)

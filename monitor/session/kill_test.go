@@ -1,0 +1,133 @@
+package session_test
+
+import (
+	"context"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+)
+
+// busy is a bench on which much happens, at two receivers: one behind an adapter
+// that clumps and drops frames, one that hands over soon.
+const busyBench = `
+channel 1 aileron 1500
+channel 2 elevator 1500
+channel 3 throttle 988
+channel 4 rudder 1500
+channel 9 gain 1756
+channel 10 sel-a 988
+place sel-a back 988
+place sel-a middle 1500
+place sel-a front 2012
+channel 11 sel-b 988
+place sel-b back 988
+place sel-b front 2012
+receiver main preset after 300ms
+preset main throttle 988
+preset main sel-a middle
+preset main gain 1756
+link main loss 3% burst 3
+wire main missing 0.5% damage 0.05%
+adapter main clump 16ms
+receiver second hold after 300ms
+link second loss 1% burst 2
+wire second damage 0.02%
+0s signal on
+`
+
+// busyScript repeats a round of switches and losses.
+func busyScript(t *testing.T, rounds int) *standin.Script {
+	var text strings.Builder
+	text.WriteString(busyBench)
+	for i := range rounds {
+		base := time.Duration(i) * 4 * time.Second
+		for _, step := range []struct {
+			at   time.Duration
+			what string
+		}{
+			{200, "sel-a middle"}, {500, "stir aileron elevator for 600ms"}, {900, "sel-a front"}, {1300, "sel-b front"},
+			{1700, "signal off"}, {2600, "signal on"}, {3000, "sel-b back"}, {3400, "sel-a back"},
+		} {
+			text.WriteString((base + step.at*time.Millisecond).String() + " " + step.what + "\n")
+		}
+	}
+	text.WriteString((time.Duration(rounds) * 4 * time.Second).String() + " end\n")
+	s, err := standin.Parse("busy", []byte(text.String()))
+	require.NoError(t, err)
+	return s
+}
+
+// A daemon that is killed at fifty random moments and started again each time
+// leaves a recording whose replays all give the timeline that it journalled.
+func TestKilledFiftyTimes(t *testing.T) {
+	dir := t.TempDir()
+	binary := filepath.Join(dir, "benchproof")
+	out, err := exec.CommandContext(t.Context(), "go", "build", "-o", binary, "benchproof.example/cmd/benchproof").CombinedOutput()
+	require.NoError(t, err, string(out))
+	sheetPath, folder := filepath.Join(dir, "sheet.yaml"), filepath.Join(dir, "session")
+	text := strings.Replace(string(sheet.Starter()), "\ntaps:\n", "\ntaps:\n  second: {kind: bus, carries: heard}\n", 1)
+	require.NoError(t, os.WriteFile(sheetPath, []byte(text), 0o600))
+
+	ports, err := standin.OpenPTYs(2)
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = ports.Close() })
+	ctx, stop := context.WithCancel(t.Context())
+	var playing sync.WaitGroup
+	playing.Go(func() { _ = standin.Play(ctx, standin.New(busyScript(t, 60), 7), ports.Ends(), standin.RealTime{}) })
+	t.Cleanup(func() {
+		stop()
+		playing.Wait()
+	})
+	watch := func() *exec.Cmd {
+		cmd := exec.CommandContext(t.Context(), binary, "watch", "--sheet", sheetPath, "--session", folder, "--checkpoint-beats", "1",
+			"--bus", "main="+ports.Paths()[0], "--bus", "second="+ports.Paths()[1])
+		cmd.Dir = dir
+		require.NoError(t, cmd.Start())
+		return cmd
+	}
+	rng := rand.New(rand.NewPCG(1, uint64(time.Now().UnixNano())))
+	for range 50 {
+		cmd := watch()
+		wait(t, time.Duration(100+rng.IntN(2200))*time.Millisecond)
+		require.NoError(t, cmd.Process.Kill())
+		require.ErrorContains(t, cmd.Wait(), "killed")
+	}
+	cmd := watch()
+	wait(t, 1500*time.Millisecond)
+	require.NoError(t, cmd.Process.Signal(os.Interrupt))
+	_ = cmd.Wait()
+	require.Equal(t, 130, cmd.ProcessState.ExitCode())
+
+	events, checkpoints := requireSameEverywhere(t, folder)
+	t.Logf("%d events, %d checkpoints", events, checkpoints)
+	assert.Greater(t, events, 150)
+	assert.Greater(t, checkpoints, 10)
+	replay, err := exec.CommandContext(t.Context(), binary, "replay", folder).Output()
+	require.NoError(t, err)
+	journal, err := os.ReadFile(session.Folder(folder).Timeline())
+	require.NoError(t, err)
+	require.Equal(t, string(journal), string(replay))
+}
+
+// wait lets the daemon, a process of its own with a clock of its own, run for a
+// while: when it is killed is what this test is about.
+func wait(t *testing.T, d time.Duration) {
+	t.Helper()
+	select {
+	case <-time.After(d):
+	case <-t.Context().Done():
+		t.Fatal("stopped")
+	}
+}
