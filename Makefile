@@ -1,0 +1,107 @@
+# Everything one does with this source. `make demo` needs Go and nothing else;
+# `make check` is all there is to check and installs what it needs (Debian).
+
+SHELL       := /bin/bash
+.SHELLFLAGS := -euo pipefail -c
+MAKEFLAGS   += --no-print-directory
+
+GO   ?= go
+LINT := $(GO) run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
+
+# The race detector needs a C compiler; `make test RACE=` does without both.
+RACE ?= -race
+
+# What the checks need beside Go, as command:Debian-package.
+COMPILER := gcc:gcc
+OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3
+
+SYSTEMS := linux/amd64 linux/arm64 linux/arm windows/amd64 darwin/amd64 darwin/arm64
+
+# $(call packages,TEXT): the packages whose tests have a line that begins so.
+packages = $(shell grep -rlE --include='*_test.go' '$(1)' . | xargs -r -n1 dirname | sort -u)
+
+# $(call need,command:package ...): fails with a sentence for what is missing.
+define need
+	@for tool in $(1); do \
+		command -v "$${tool%%:*}" >/dev/null || { \
+			echo "$${tool%%:*} is missing: install it with 'make install' or 'apt-get install $${tool##*:}'" >&2; exit 1; }; \
+	done
+endef
+
+.PHONY: demo
+demo: ## the whole tool on a simulated bench
+	@$(GO) run ./cmd/benchproof demo
+
+.PHONY: check
+check: install lint cross test outside mutants ## everything there is to check
+
+.PHONY: test
+test: ## formatting, vet, and all tests with the seeds of the fuzz targets
+	$(if $(RACE),$(call need,$(COMPILER)))
+	@unformatted=$$(gofmt -l .); [ -z "$$unformatted" ] || { echo "run gofmt -w on:" $$unformatted >&2; exit 1; }
+	$(GO) vet ./...
+	$(GO) test $(RACE) ./...
+
+.PHONY: outside
+outside: ## tests that let tools of others read what we write
+	$(call need,$(OUTSIDE))
+	$(GO) vet -tags outside ./...
+	$(GO) test -count=1 -tags outside $(or $(call packages,^//go:build outside),$(error no package has outside tests))
+
+.PHONY: mutants
+mutants: ## inverts rules in the code; a test must notice each
+	$(GO) vet -tags mutants ./...
+	$(GO) test -count=1 -v -tags mutants -run Mutants ./monitor
+
+.PHONY: lint
+lint: ## the linters of .golangci.yml
+	$(LINT) run ./...
+
+.PHONY: cross
+cross: ## builds for every system, and checks that the tests would build there
+	@for system in $(SYSTEMS); do \
+		echo "GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0"; \
+		export GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0; \
+		$(GO) build -buildvcs=false ./...; \
+		$(GO) vet ./...; \
+	done
+
+.PHONY: fuzz
+fuzz: ## each fuzz target for FUZZTIME
+	@$(GO) test -list '^Fuzz' ./... \
+	| awk '/^Fuzz/ {name[++n] = $$1} /^ok/ {for (i = 1; i <= n; i++) print $$2, name[i]; n = 0}' \
+	| while read -r package name; do \
+		echo "$$package $$name"; \
+		$(GO) test -run '^$$' -fuzz "^$$name\$$" -fuzztime $(FUZZTIME) "$$package" </dev/null; \
+	done
+FUZZTIME ?= 20s
+
+.PHONY: bench
+bench: ## all benchmarks, each beside its yardstick
+	$(GO) test -p 1 -run '^$$' -bench . -benchmem $(call packages,^func Benchmark)
+
+.PHONY: golden
+golden: ## writes expected results anew; look at the difference before you keep it
+	BENCHPROOF_REWRITE=1 $(GO) test -count=1 $(call packages,BENCHPROOF_REWRITE)
+	@git status --short -- '*testdata*'
+
+.PHONY: install
+install: ## installs what `make check` needs beside Go (Debian, as root or with sudo)
+	@missing=; \
+	for tool in $(COMPILER) $(OUTSIDE); do \
+		command -v "$${tool%%:*}" >/dev/null || missing="$$missing $${tool##*:}"; \
+	done; \
+	[ -n "$$missing" ] || exit 0; \
+	command -v apt-get >/dev/null || { echo "no apt-get here: install by other means:$$missing" >&2; exit 1; }; \
+	as_root=; [ "$$(id -u)" = 0 ] || as_root=sudo; \
+	[ -z "$$as_root" ] || command -v sudo >/dev/null || { echo "become root and run: apt-get install$$missing" >&2; exit 1; }; \
+	$$as_root apt-get update -q; \
+	$$as_root env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $$(printf '%s\n' $$missing | sort -u)
+
+.PHONY: clean
+clean: ## removes what was built; sessions stay
+	rm -rf bin
+
+.PHONY: help
+help: ## this list
+	@awk -F':.*## ' '/^[a-z]+:.*## / {printf "%-9s %s\n", $$1, $$2}' $(MAKEFILE_LIST)

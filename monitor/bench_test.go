@@ -1,0 +1,223 @@
+package monitor_test
+
+import (
+	"bytes"
+	"encoding/binary"
+	"encoding/json"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/timeline"
+)
+
+func starter(t testing.TB) *sheet.Sheet {
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	return s
+}
+
+// begin is the first input of a session with bus taps.
+func begin(taps ...string) fact.Input {
+	s := fact.Start{Build: "test", WallNS: 1_700_000_000_000_000_000}
+	for _, n := range taps {
+		s.Taps = append(s.Taps, fact.TapName{Name: n, Kind: "bus"})
+	}
+	data, _ := json.Marshal(s)
+	return fact.Input{Kind: fact.Begin, Data: data}
+}
+
+// lines collects a timeline.
+type lines struct{ bytes.Buffer }
+
+func (l *lines) hear(e *fact.Event, wall int64) {
+	line, err := timeline.Line(nil, e, wall)
+	if err != nil {
+		panic(err)
+	}
+	l.Write(line)
+}
+
+// anyInputs draws a session: two buses whose frames come late, in clumps,
+// damaged and flagged, ports that come and go, marks, beats, restarts.
+func anyInputs(t *rapid.T) []fact.Input {
+	list := []fact.Input{begin("main", "second")}
+	at := fact.Time(0)
+	var frames [3]servobus.Frame
+	for i := range frames {
+		for c := range frames[i].Counts {
+			frames[i].Counts[c] = 992
+		}
+	}
+	for range rapid.IntRange(20, 400).Draw(t, "inputs") {
+		at += fact.Time(rapid.SampledFrom([]int64{0, 0, 3000, 7_000_000, 7_000_000, 14_000_000, 150_000_000, 3_000_000_000}).Draw(t, "step"))
+		in := fact.Input{At: at, Tap: uint8(rapid.IntRange(1, 2).Draw(t, "tap")), Kind: fact.Bytes}
+		switch rapid.IntRange(0, 24).Draw(t, "what") {
+		case 0:
+			in.Kind, in.Data = fact.TapDown, []byte("gone")
+		case 1:
+			in.Kind, in.Data = fact.TapUp, []byte(`{"port":"p"}`)
+		case 2:
+			in.Kind, in.Data = fact.BadByte, []byte{1, 2, 3}
+		case 3:
+			in = fact.Input{At: at, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(rapid.Int64Range(0, 1e15).Draw(t, "wall")))}
+		case 4:
+			in = fact.Input{At: at, Kind: fact.Mark, Data: []byte("here")}
+		case 5:
+			in = begin("main", "second")
+			in.At, in.Kind = at, fact.Resume
+		case 6:
+			in = fact.Input{At: at, Kind: fact.RecordingGap, Data: []byte(`{"ended":true,"why":"x"}`)}
+		default:
+			in.Data = anyFrames(t, &frames[in.Tap])
+		}
+		list = append(list, in)
+	}
+	return append(list, fact.Input{At: at + fact.Second, Kind: fact.End})
+}
+
+func anyFrames(t *rapid.T, f *servobus.Frame) (out []byte) {
+	for range rapid.IntRange(1, 12).Draw(t, "frames") {
+		if rapid.IntRange(0, 9).Draw(t, "move") == 0 {
+			f.Counts[rapid.SampledFrom([]int{0, 9, 10, 11}).Draw(t, "ch")] = rapid.SampledFrom([]uint16{172, 173, 992, 1400, 1811}).Draw(t, "count")
+			f.Flags = rapid.SampledFrom([]uint8{0, 0, 4, 12}).Draw(t, "flags")
+		}
+		var raw [servobus.FrameLen]byte
+		f.Encode(&raw)
+		cut := rapid.SampledFrom([]int{25, 25, 25, 25, 24, 7}).Draw(t, "cut")
+		out = append(out, raw[:cut]...)
+	}
+	return out
+}
+
+func judge(t require.TestingT, s *sheet.Sheet, list []fact.Input) string {
+	var out lines
+	b := monitor.New(s, out.hear)
+	for i := range list {
+		b.Step(&list[i])
+	}
+	return out.String()
+}
+
+// Whatever happens, one-byte pieces and a restart from a checkpoint anywhere give
+// the same timeline, and its dates and numbers run on.
+func TestPiecesAndCheckpointsMakeNoDifference(t *testing.T) {
+	s := starter(t)
+	rapid.Check(t, func(t *rapid.T) {
+		list := anyInputs(t)
+		want := judge(t, s, list)
+		var pieces []fact.Input
+		for _, in := range list {
+			if in.Kind != fact.Bytes && in.Kind != fact.BadByte {
+				pieces = append(pieces, in)
+				continue
+			}
+			for i := range in.Data {
+				pieces = append(pieces, fact.Input{At: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data[i : i+1]})
+			}
+		}
+		require.Equal(t, want, judge(t, s, pieces))
+
+		cut := rapid.IntRange(0, len(list)).Draw(t, "checkpoint")
+		var out lines
+		b := monitor.New(s, out.hear)
+		for i := range list {
+			if i == cut {
+				state, err := b.Checkpoint()
+				require.NoError(t, err)
+				b, err = monitor.Restore(state, s, out.hear)
+				require.NoError(t, err)
+			}
+			b.Step(&list[i])
+		}
+		require.Equal(t, want, out.String())
+		requireOrder(t, want)
+		require.NotContains(t, want, monitor.JudgementFailed)
+	})
+}
+
+func requireOrder(t require.TestingT, text string) {
+	seq, last := int64(0), int64(-1)
+	for _, line := range bytes.Split(bytes.TrimSuffix([]byte(text), []byte("\n")), []byte("\n")) {
+		e, err := timeline.Parse(line)
+		require.NoError(t, err)
+		require.Equal(t, seq+1, e.Seq)
+		require.GreaterOrEqual(t, int64(e.At), last)
+		require.LessOrEqual(t, e.From, e.At)
+		seq, last = e.Seq, int64(e.At)
+	}
+}
+
+func TestRestoreRefusesAnothersState(t *testing.T) {
+	s := starter(t)
+	in := begin("main")
+	b := monitor.New(s, (&lines{}).hear)
+	b.Step(&in)
+	state, err := b.Checkpoint()
+	require.NoError(t, err)
+	bare, err := sheet.Read("bare", []byte("sheet: 1\nmodel: Bare\nchannels:\n  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}\n"))
+	require.NoError(t, err)
+	_, err = monitor.Restore(state, bare, (&lines{}).hear)
+	require.ErrorContains(t, err, "another sheet or another build")
+	for _, bad := range []string{"", "{}", `{"taps":[{}],"view":{}}`} {
+		_, err = monitor.Restore(json.RawMessage(bad), s, (&lines{}).hear)
+		require.ErrorContains(t, err, "checkpoint", bad)
+	}
+}
+
+func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
+	s := starter(t)
+	var kinds []string
+	faults := true
+	b := monitor.New(s, func(e *fact.Event, _ int64) {
+		if e.Kind == fact.MarkMade && faults {
+			faults = false
+			panic("a fault")
+		}
+		kinds = append(kinds, fmt.Sprint(e.Seq, " ", e.Kind))
+	})
+	for _, in := range []fact.Input{
+		begin("main"),
+		{At: fact.Second, Kind: fact.Mark, Data: []byte("x")},
+		{At: 2 * fact.Second, Kind: fact.Mark, Data: []byte("y")},
+	} {
+		b.Step(&in)
+	}
+	assert.Equal(t, []string{"1 session.began", "3 judgement.failed", "4 mark"}, kinds)
+}
+
+// No frame may cost an allocation, from byte to watcher, good or damaged.
+func TestNoAllocationFromByteToWatcher(t *testing.T) {
+	s := starter(t)
+	b := monitor.New(s, func(*fact.Event, int64) {})
+	first := begin("main")
+	b.Step(&first)
+	in := new(fact.Input)
+	step := func(kind fact.Kind, data []byte) {
+		*in = fact.Input{At: in.At + 7*fact.Millisecond, Tap: 1, Kind: kind, Data: data}
+		b.Step(in)
+	}
+	var f servobus.Frame
+	for c := range f.Counts {
+		f.Counts[c] = 173
+	}
+	var raw [servobus.FrameLen]byte
+	f.Encode(&raw)
+	for range 400 { // locked, period known, switches told
+		step(fact.Bytes, raw[:])
+	}
+	assert.Zero(t, testing.AllocsPerRun(1000, func() { step(fact.Bytes, raw[:]) }), "good frames")
+	assert.Zero(t, testing.AllocsPerRun(50, func() { step(fact.BadByte, raw[:]) }), "bad frames")
+	i := 0
+	assert.Zero(t, testing.AllocsPerRun(50, func() { // a byte lost in each frame
+		i++
+		step(fact.Bytes, raw[:20+i%5])
+	}), "damaged frames")
+}

@@ -1,0 +1,59 @@
+"""The small sheets of the scenarios."""
+
+HEAD = "sheet: 1\nmodel: By hand\n"
+
+PLAIN = HEAD + """\
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+"""
+
+TWO_TAPS = HEAD + """\
+taps: {main: {kind: bus, carries: heard}, second: {kind: bus, carries: heard}}
+channels:
+  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+"""
+
+SWITCHES = HEAD + """\
+channels:
+  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  11: {name: sel-b, kind: switch, positions: {back: 988, front: 2012}}
+  12: {name: learn, kind: momentary, rest: 988, pressed: 2012}
+"""
+
+ONE_SWITCH = HEAD + """\
+channels:
+  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+"""
+
+DIGITAL = HEAD + """\
+channels:
+  17: {name: lights, kind: switch, positions: {lit: 2012, dark: 988}}
+  18: {name: horn, kind: momentary, rest: 988, pressed: 2012}
+"""
+
+# Three windows of one channel, three modes.
+ONE_CHANNEL = HEAD + """\
+channels:
+  10: {name: sel-a, kind: knob, ends: {low: 988, high: 2012}}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    damped:       {when: [{sel-a: [1000, 1300]}]}
+    unstabilised: {when: [{sel-a: [1300, 1700]}]}
+    levelling:    {when: [{sel-a: [1700, 2000]}]}
+"""
+
+# Nine cells of two channels, of which five are modes.
+TWO_CHANNELS = HEAD + """\
+channels:
+  10: {name: sel-a, kind: knob, ends: {low: 988, high: 2012}}
+  11: {name: sel-b, kind: knob, ends: {low: 988, high: 2012}}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    off:        {when: [{sel-a: [800, 1300], sel-b: [800, 1300]}]}
+    stabilised: {when: [{sel-a: [1300, 1700], sel-b: [800, 1300]}]}
+    levelling:  {when: [{sel-a: [1700, 2200], sel-b: [800, 1300]}]}
+    knife-edge: {when: [{sel-a: [1300, 1700], sel-b: [1700, 2200]}]}
+    hover:      {when: [{sel-a: [1700, 2200], sel-b: [1700, 2200]}]}
+"""

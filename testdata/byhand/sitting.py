@@ -1,0 +1,105 @@
+"""A sitting at the bench, input by input, and what it must and must not yield."""
+
+import json
+import struct
+
+from pcapng import Section
+
+US, MS, S = 10**3, 10**6, 10**9
+BASE = 1_780_000_000 * S  # Unix ns of bench time 0, fixed: files come out the same each time
+EXACT = 100 * US  # dates are exact here; what an estimate may round
+
+# What no healthy line yields: absent, unless a scenario lists some.
+FAULTS = (
+    "judgement.failed", "tap.down", "tap.overrun", "bus.silent", "air.missed", "wire.gap", "wire.damaged",
+    "failsafe.entered", "failsafe.left", "values.jumped", "switch.moved", "mode.asked",
+    "recording.gap", "clock.stepped", "session.resumed", "mark",
+)
+
+
+def compact(value):
+    return json.dumps(value, separators=(",", ":")).encode()
+
+
+def near(t, by=EXACT):
+    return [t - by, t + by]
+
+
+def after(t, least, most):
+    """A date from least to most after t."""
+    return [t + least, t + most]
+
+
+class Sitting:
+    """subjects are the watchers that it puts to the test."""
+
+    def __init__(self, name, subjects, sheet, taps=("main",), wall=0):
+        self.name, self.subjects, self.sheet, self.taps = name, subjects, sheet, taps
+        self.base, self.begun = BASE + wall, 0
+        self.sections, self.inputs, self.number = [], [], 0
+        self.beating = True
+        self.clock = 0  # ns that the wall clock has been set forward
+        self.events, self.absent = [], []
+        self.add(0, 0, "begin", self._start())
+
+    def _start(self, **more):
+        taps = [{"name": tap, "kind": "bus"} for tap in self.taps]
+        return compact({"build": "by hand", "wall_ns": self.base + self.begun, "taps": taps, **more})
+
+    def add(self, at, tap, kind, data=b"", text=""):
+        self.inputs.append((at, len(self.inputs), tap, kind, data, text))
+
+    def up(self, at, tap=1, port="by-hand"):
+        port = {"port": port, "settings": "100000 8E2", "latency": "1 ms"}
+        self.add(at, tap, "tap-up", compact(port), port["port"])
+
+    def down(self, at, tap=1, why="unplugged"):
+        self.add(at, tap, "tap-down", why.encode(), why)
+
+    def beat(self, at, wall):
+        self.add(at, 0, "beat", struct.pack(">Q", wall))
+
+    def _close(self, until):
+        beats = []
+        if self.beating:
+            first = self.begun // S + 1
+            beats = [(n * S, -1, 0, "beat", struct.pack(">Q", self.base + n * S), "") for n in range(first, until // S + 1)]
+        section = Section(self.base, self.number, self.taps)
+        for at, _, tap, kind, data, text in sorted(beats + self.inputs):
+            section.packet(at, tap, kind, data, text)
+        self.number = section.next
+        self.sections.append(section)
+        self.inputs = []
+
+    def killed(self, last, resumed, seq, wall=0):
+        """The daemon is killed after last and started again; the wall clock may
+        have been set in between."""
+        self._close(last)
+        self.base, self.begun = self.base + wall, resumed
+        self.add(resumed, 0, "resume", self._start(seq=seq))
+
+    def end(self, at):
+        self.add(at, 0, "end")
+        self._close(at)
+
+    def expect(self, rule, kind, about="tap:main", at=None, from_=None, data=None, within=None):
+        """One event; events of a kind must come in this order, and no others.
+        data: members as they must be; within: members from least to most."""
+        event = {"rule": rule, "kind": kind, "about": about, "at": at, "from": from_, "data": data, "between": within}
+        self.events.append({k: v for k, v in event.items() if v is not None})
+
+    def never(self, kind, about=None):
+        self.absent.append({"kind": kind, **({"about": about} if about else {})})
+
+    def write(self, folder):
+        listed = {e["kind"] for e in self.events}
+        for kind in FAULTS:
+            if kind not in listed:
+                self.never(kind)
+        expected = {"subjects": self.subjects, "events": self.events, "absent": self.absent}
+        home = folder / self.name
+        home.mkdir(parents=True, exist_ok=True)
+        (home / "recording.pcapng").write_bytes(b"".join(s.bytes() for s in self.sections))
+        (home / "sheet.yaml").write_bytes(self.sheet.encode())
+        text = json.dumps(expected, indent=1, ensure_ascii=False) + "\n"
+        (home / "expect.json").write_bytes(text.encode())
