@@ -47,6 +47,11 @@ class Sitting:
         return compact({"build": "by hand", "wall_ns": self.base + self.begun, "taps": taps, **more})
 
     def add(self, at, tap, kind, data=b"", text=""):
+        if self.inputs and kind == "bytes":
+            when, place, of, what, before, _ = self.inputs[-1]
+            if (when, of, what) == (at, tap, kind):  # one read
+                self.inputs[-1] = (at, place, tap, kind, before + data, "")
+                return
         self.inputs.append((at, len(self.inputs), tap, kind, data, text))
 
     def up(self, at, tap=1, port="by-hand"):

@@ -1,0 +1,59 @@
+"""Frame lost flags what the receiver did not hear (common practice). One lost
+packet may show in several frames, so runs are counted."""
+
+import sheets
+from bus import LOST, Bus
+from sitting import MS, S, Sitting, after, near
+
+
+def scenarios():
+    return [runs(), run_into_silence(), telemetry_footers()]
+
+
+def runs():
+    s = Sitting("air-missed", ["Missed"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.send(100)
+    for frames in (2, 3):
+        first, last = bus.send(frames, flags=LOST)
+        live, _ = bus.send(1)
+        s.expect("a run ends with the first frame without a flag", "air.missed", at=near(live), from_=near(first),
+                 data={"frames": frames}, within={"span_ns": near(last - first)})
+    bus.send(100)
+    first, last = bus.send(2, flags=LOST)
+    bus.bad(marked=5)
+    _, last = bus.send(2, flags=LOST)
+    live, end = bus.send(100)
+    s.expect("a damaged frame in the middle says nothing, neither way", "air.missed", at=near(live), from_=near(first),
+             data={"frames": 4}, within={"span_ns": near(28 * MS)})
+    s.expect("it is damage", "wire.damaged", data={"bad_frames": 1})
+    bus.send(200)
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def run_into_silence():
+    s = Sitting("air-missed-then-silent", ["Missed", "Silence"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.send(100)
+    first, last = bus.send(4, flags=LOST)
+    s.expect("a run that a silence ends is told all the same", "air.missed", at=after(last, 0, 1100 * MS), from_=near(first),
+             data={"frames": 4}, within={"span_ns": near(21 * MS)})
+    s.expect("some receivers stop sending", "bus.silent", at=after(last, 100 * MS, 110 * MS), from_=near(last))
+    s.end(last + 3 * S)
+    return s
+
+
+def telemetry_footers():
+    s = Sitting("telemetry-footers", ["Silence", "Missed", "Failsafe"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s, footers=(0x04, 0x14, 0x24, 0x34))
+    start, _ = bus.send(100)
+    s.expect("footers that cycle 0x04, 0x14, 0x24, 0x34 are footers (from memory)", "bus.locked", from_=near(start), data={"silent_ns": 0})
+    first, last = bus.send(2, flags=LOST | 1 << 4)
+    live, end = bus.send(100)
+    s.expect("flag bits 4 to 7 are no reason to refuse a frame", "air.missed", at=near(live), from_=near(first), data={"frames": 2})
+    s.end(end + 50 * MS)
+    return s

@@ -1,0 +1,45 @@
+#!/usr/bin/env python3
+"""Writes every scenario of this folder: a recording made of nothing but the
+facts of the trade, the sheet it is held against, and what it must yield.
+
+    python3 make.py [FOLDER]      (standard library only, python 3.11 or later)
+
+What a scenario expects is written down beside it, by hand, with the rule that it
+rests on. No line here comes from the program that is put to the test.
+"""
+
+import sys
+
+sys.dont_write_bytecode = True
+
+import pathlib
+
+import about_air
+import about_damage
+import about_failsafe
+import about_jumps
+import about_modes
+import about_periods
+import about_silence
+import about_sittings
+import about_switches
+import about_taps
+
+CHAPTERS = (
+    about_silence, about_periods, about_damage, about_air, about_failsafe,
+    about_switches, about_modes, about_jumps, about_taps, about_sittings,
+)
+
+
+def main():
+    folder = pathlib.Path(sys.argv[1] if len(sys.argv) > 1 else pathlib.Path(__file__).parent)
+    names = set()
+    for chapter in CHAPTERS:
+        for scenario in chapter.scenarios():
+            assert scenario.name not in names, "two scenarios of one name"
+            names.add(scenario.name)
+            scenario.write(folder)
+
+
+if __name__ == "__main__":
+    main()
