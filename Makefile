@@ -11,6 +11,9 @@ LINT := $(GO) run github.com/golangci/golangci-lint/v2/cmd/golangci-lint@v2.15.0
 # The race detector needs a C compiler; `make test RACE=` does without both.
 RACE ?= -race
 
+# How long `make fuzz` stays with each target.
+FUZZTIME ?= 20s
+
 # What the checks need beside Go, as command:Debian-package.
 COMPILER := gcc:gcc
 OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3
@@ -27,6 +30,9 @@ define need
 			echo "$${tool%%:*} is missing: install it with 'make install' or 'apt-get install $${tool##*:}'" >&2; exit 1; }; \
 	done
 endef
+
+# Whatever -j says: what is missing is installed before it is used.
+.NOTPARALLEL:
 
 .PHONY: demo
 demo: ## the whole tool on a simulated bench
@@ -62,19 +68,18 @@ cross: ## builds for every system, and checks that the tests would build there
 	@for system in $(SYSTEMS); do \
 		echo "GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0"; \
 		export GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0; \
-		$(GO) build -buildvcs=false ./...; \
-		$(GO) vet ./...; \
+		$(GO) build -buildvcs=false ./... && $(GO) vet ./... || exit 1; \
 	done
 
 .PHONY: fuzz
 fuzz: ## each fuzz target for FUZZTIME
-	@$(GO) test -list '^Fuzz' ./... \
+	@listed=$$($(GO) test -list '^Fuzz' ./...) || { echo "$$listed" >&2; exit 1; }; \
+	echo "$$listed" \
 	| awk '/^Fuzz/ {name[++n] = $$1} /^ok/ {for (i = 1; i <= n; i++) print $$2, name[i]; n = 0}' \
 	| while read -r package name; do \
 		echo "$$package $$name"; \
-		$(GO) test -run '^$$' -fuzz "^$$name\$$" -fuzztime $(FUZZTIME) "$$package" </dev/null; \
+		$(GO) test -run '^$$' -fuzz "^$$name\$$" -fuzztime $(FUZZTIME) "$$package" </dev/null || exit 1; \
 	done
-FUZZTIME ?= 20s
 
 .PHONY: bench
 bench: ## all benchmarks, each beside its yardstick

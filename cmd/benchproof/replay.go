@@ -33,6 +33,7 @@ same build gives the same lines, byte for byte.`,
 		RunE: replay,
 	}
 	cmd.Flags().String("sheet", "", "judge under this sheet (default: the session's own)")
+	cmd.Flags().Bool("json", true, "print JSON Lines, the only form there is")
 	cmd.Flags().String("speed", "max", "times real time, or max")
 	cmd.Flags().Duration("period", 7*time.Millisecond, "of raw bus bytes: from frame to frame")
 	return cmd

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"encoding/json"
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -26,23 +28,44 @@ func sheetCommand() *cobra.Command {
 			_, err := cmd.OutOrStdout().Write(sheet.Starter())
 			return fail(exitDevice, err)
 		},
-	}, &cobra.Command{
+	}, verifyCommand())
+	return cmd
+}
+
+func verifyCommand() *cobra.Command {
+	cmd := &cobra.Command{
 		Use:   "verify FILE",
 		Short: "check a sheet and explain its mistakes",
 		Args:  cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			s, _, err := readSheet(args[0])
-			if err != nil {
-				return err
-			}
-			modes := 0
-			if s.Stabiliser != nil {
-				modes = len(s.Stabiliser.Modes)
-			}
-			_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s is in order: %s, %d channels, %d modes, %d taps\n",
-				args[0], s.Model, len(s.Channels), modes, len(s.Taps))
-			return fail(exitDevice, err)
-		},
-	})
+		RunE:  verify,
+	}
+	cmd.Flags().Bool("json", false, "print the mistakes as a JSON array, empty for none")
 	return cmd
+}
+
+func verify(cmd *cobra.Command, args []string) error {
+	s, _, err := readSheet(args[0])
+	var mistakes sheet.Mistakes
+	if asJSON, _ := cmd.Flags().GetBool("json"); asJSON && (err == nil || errors.As(err, &mistakes)) {
+		if mistakes == nil {
+			mistakes = sheet.Mistakes{}
+		}
+		if err := json.NewEncoder(cmd.OutOrStdout()).Encode(mistakes); err != nil {
+			return fail(exitDevice, err)
+		}
+		if len(mistakes) > 0 {
+			return fail(exitUsage, errors.New(""))
+		}
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	modes := 0
+	if s.Stabiliser != nil {
+		modes = len(s.Stabiliser.Modes)
+	}
+	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s is in order: %s, %d channels, %d modes, %d taps\n",
+		args[0], s.Model, len(s.Channels), modes, len(s.Taps))
+	return fail(exitDevice, err)
 }
