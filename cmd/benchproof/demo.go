@@ -55,11 +55,12 @@ func demo(cmd *cobra.Command, _ []string) error {
 		return fail(exitDevice, err)
 	}
 	defer cleanUp()
-	ports, err := standin.OpenPTYs(len(script.TapNames()))
+	sit := &sitting{folder: session.Folder(folder), sheetName: "the demo's sheet", sheetText: text, every: checkpointEvery}
+	ends, closePorts, err := sit.simulate(script.TapNames(), standin.OpenPTYs)
 	if err != nil {
-		return fail(exitDevice, fmt.Errorf("the simulated bench needs pseudo-terminals: %w", err))
+		return fail(exitDevice, err)
 	}
-	defer func() { _ = ports.Close() }()
+	defer closePorts()
 
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	sim := standin.New(script, v.GetUint64("seed"))
@@ -70,13 +71,9 @@ func demo(cmd *cobra.Command, _ []string) error {
 		ctx, stop = context.WithTimeout(cmd.Context(), limit)
 		defer stop()
 	}
-	sit := &sitting{folder: session.Folder(folder), sheetName: "the demo's sheet", sheetText: text, every: checkpointEvery}
-	for i, name := range script.TapNames() {
-		sit.buses = append(sit.buses, bus{name, ports.Paths()[i]})
-	}
 	var played error
 	screen, err := sit.run(ctx, out, talk, func(ctx context.Context) {
-		played = standin.Play(ctx, sim, ports.Ends(), standin.RealTime{})
+		played = standin.Play(ctx, sim, ends, standin.RealTime{})
 		if played == nil {
 			rest(ctx, lastWords)
 		}

@@ -29,7 +29,10 @@ type sitting struct {
 }
 
 // bus is a bus tap and the port it comes in through.
-type bus struct{ name, path string }
+type bus struct {
+	name, path string
+	open       func(path string) (io.ReadCloser, error) // nil: a serial port
+}
 
 // run hears until ctx is done, with other running beside it.
 func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, error) {
@@ -51,7 +54,7 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	}
 	ports := []func(context.Context){other}
 	for i, b := range s.buses {
-		p := tap.Port{Tap: uint8(i + 1), Path: b.path, Seq: live.Seq}
+		p := tap.Port{Tap: uint8(i + 1), Path: b.path, Seq: live.Seq, Open: b.open}
 		ports = append(ports, p.Run)
 	}
 	var showing sync.WaitGroup
@@ -110,7 +113,7 @@ func parseBuses(args []string, s *sheet.Sheet) ([]bus, error) {
 			return nil, fmt.Errorf("got --bus %s, want NAME=PORT with a bus tap of the sheet, each once: %s", a, names)
 		}
 		free = append(free[:i], free[i+1:]...)
-		list = append(list, bus{name, path})
+		list = append(list, bus{name: name, path: path})
 	}
 	return list, nil
 }

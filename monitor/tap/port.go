@@ -31,18 +31,21 @@ type Port struct {
 	Path string
 	Seq  *Sequencer
 
-	open func(path string) (io.ReadCloser, error) // openPort, unless a test has another
+	// Open opens what is behind Path; nil: a serial port.
+	Open func(path string) (io.ReadCloser, error)
+
 	said string
 }
 
 // Run opens the port, reads it and opens it again, until ctx is done. It only
 // listens: nothing is ever written to the port.
 func (p *Port) Run(ctx context.Context) {
-	if p.open == nil {
-		p.open = openPort
+	open := p.Open
+	if open == nil {
+		open = openPort
 	}
 	for ctx.Err() == nil {
-		r, err := p.open(p.Path)
+		r, err := open(p.Path)
 		if err != nil {
 			p.down(Explain(p.Path, err))
 		} else {

@@ -157,7 +157,7 @@ func TestTroubleIsSaidOnce(t *testing.T) {
 		start := time.Now()
 		seq := NewSequencer(func() int64 { return int64(time.Since(start)) }, 0, 0)
 		tries := 0
-		p := &Port{Tap: 1, Path: "/dev/x", Seq: seq, open: func(string) (io.ReadCloser, error) {
+		p := &Port{Tap: 1, Path: "/dev/x", Seq: seq, Open: func(string) (io.ReadCloser, error) {
 			if tries++; tries == 41 {
 				return io.NopCloser(bytes.NewReader([]byte("abc"))), nil
 			}

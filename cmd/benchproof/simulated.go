@@ -1,0 +1,113 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"sync"
+
+	"benchproof.example/monitor/standin"
+)
+
+// simulate gives the sitting ports with a simulated bench behind them:
+// pseudo-terminals, opened like hardware, or pipes within this process where the
+// system has none.
+func (s *sitting) simulate(taps []string, openPTYs func(int) (*standin.PTYs, error)) (ends []standin.End, closePorts func(), err error) {
+	ptys, err := openPTYs(len(taps))
+	switch {
+	case errors.Is(err, standin.ErrNoPTY):
+		for _, name := range taps {
+			p := newPlug()
+			s.buses = append(s.buses, bus{name: name, path: "the simulated port " + name, open: p.open})
+			ends = append(ends, standin.EndFunc(p.deliver))
+		}
+		return ends, func() {}, nil
+	case err != nil:
+		return nil, nil, fmt.Errorf("the simulated bench needs pseudo-terminals: %w", err)
+	}
+	for i, name := range taps {
+		s.buses = append(s.buses, bus{name: name, path: ptys.Paths()[i]})
+	}
+	return ptys.Ends(), func() { _ = ptys.Close() }, nil
+}
+
+// plug is a simulated port within this process. What is delivered while nobody
+// has it open is lost, as on a wire.
+type plug struct {
+	mu     sync.Mutex
+	in     bool
+	opened *socket
+}
+
+func newPlug() *plug { return &plug{in: true} }
+
+func (p *plug) open(path string) (io.ReadCloser, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if !p.in {
+		return nil, &fs.PathError{Op: "open", Path: path, Err: fs.ErrNotExist}
+	}
+	p.opened = newSocket()
+	return p.opened, nil
+}
+
+func (p *plug) deliver(d standin.Delivery) error {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.in = d.Kind != standin.Unplugged
+	switch {
+	case p.opened == nil:
+	case !p.in:
+		_ = p.opened.Close()
+		p.opened = nil
+	default:
+		p.opened.put(d.Data)
+	}
+	return nil
+}
+
+// socket is one opening of a plug: a queue of bytes.
+type socket struct {
+	mu      sync.Mutex
+	changed sync.Cond
+	bytes   []byte
+	closed  bool
+}
+
+func newSocket() *socket {
+	s := &socket{}
+	s.changed.L = &s.mu
+	return s
+}
+
+func (s *socket) put(b []byte) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.bytes = append(s.bytes, b...)
+	s.changed.Broadcast()
+}
+
+// Read waits for bytes or the end.
+func (s *socket) Read(b []byte) (int, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for len(s.bytes) == 0 && !s.closed {
+		s.changed.Wait()
+	}
+	if s.closed {
+		return 0, io.EOF
+	}
+	n := copy(b, s.bytes)
+	s.bytes = append(s.bytes[:0], s.bytes[n:]...)
+	return n, nil
+}
+
+// Close wakes the reader.
+func (s *socket) Close() error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.closed = true
+	s.changed.Broadcast()
+	return nil
+}

@@ -1,0 +1,71 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/tap"
+)
+
+func noPTYs(int) (*standin.PTYs, error) { return nil, fmt.Errorf("here: %w", standin.ErrNoPTY) }
+
+func TestASystemWithoutPseudoTerminalsSimulatesInProcess(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		var s sitting
+		ends, closePorts, err := s.simulate([]string{"main"}, noPTYs)
+		require.NoError(t, err)
+		defer closePorts()
+		start := time.Now()
+		seq := tap.NewSequencer(func() int64 { return int64(time.Since(start)) }, 0, 0)
+		p := tap.Port{Tap: 1, Path: s.buses[0].path, Seq: seq, Open: s.buses[0].open}
+		ctx, stop := context.WithTimeout(t.Context(), 3*time.Second)
+		defer stop()
+		go func() {
+			for _, d := range []standin.Delivery{
+				{Kind: standin.Data, Data: []byte("ab")}, {Kind: standin.Unplugged}, {Kind: standin.Plugged}, {Kind: standin.Data, Data: []byte("c")},
+			} {
+				time.Sleep(500 * time.Millisecond) // of the bubble's clock
+				assert.NoError(t, ends[0].Deliver(d))
+			}
+		}()
+		p.Run(ctx)
+		seq.Close(fact.End)
+		var got []string
+		for b := seq.Take(tap.Judge); b != nil; b = seq.Take(tap.Judge) {
+			for i := range b.Len() {
+				in := b.Input(i)
+				got = append(got, in.Kind.String()+" "+string(in.Data))
+			}
+		}
+		require.Len(t, got, 7)
+		assert.Equal(t, "bytes ab", got[1])
+		assert.Contains(t, got[2], "tap-down the simulated port main went away")
+		assert.Contains(t, got[3], "tap-down there is no port the simulated port main")
+		assert.Contains(t, got[4], "tap-up")
+		assert.Equal(t, []string{"bytes c", "end "}, got[5:])
+	})
+}
+
+func TestAPlugThatIsOutIsNoPort(t *testing.T) {
+	p := newPlug()
+	require.NoError(t, p.deliver(standin.Delivery{Kind: standin.Unplugged}))
+	_, err := p.open("x")
+	require.ErrorIs(t, err, fs.ErrNotExist)
+	require.NoError(t, p.deliver(standin.Delivery{Kind: standin.Plugged}))
+	r, err := p.open("x")
+	require.NoError(t, err)
+	require.NoError(t, r.Close())
+	_, err = r.Read(make([]byte, 1))
+	require.True(t, errors.Is(err, io.EOF))
+}
