@@ -8,7 +8,10 @@ package monitor
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
+	"slices"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/watch"
@@ -37,6 +40,8 @@ type Bench struct {
 	view     watch.View
 	decoders []decoder // by tap
 	watchers []watch.Watcher
+	book     *claim.Book
+	saved    json.RawMessage // the book as it was when the recording stopped
 	now      fact.Time
 	seq      int64
 	event    fact.Event
@@ -48,7 +53,7 @@ type Bench struct {
 // New makes a bench for a sheet. It knows no tap until a Begin or Resume input
 // names them.
 func New(s *sheet.Sheet, hear Hear) *Bench {
-	b := &Bench{sheet: s, hear: hear}
+	b := &Bench{sheet: s, hear: hear, book: claim.New(s)}
 	b.emit = b.tell
 	b.sight = func(o *fact.Observation) {
 		for _, w := range b.watchers {
@@ -64,6 +69,10 @@ func (b *Bench) Seq() int64 { return b.seq }
 
 // Now is the date of the latest input or deadline.
 func (b *Bench) Now() fact.Time { return b.now }
+
+// Claims are the claims of the sheet, in its order, as judged so far. They are
+// the bench's own: read them between steps, on the same goroutine.
+func (b *Bench) Claims() []*claim.Claim { return b.book.Claims() }
 
 // View is what the watchers know. It is the bench's own: read it between steps,
 // on the same goroutine, and keep nothing of it.
@@ -114,11 +123,24 @@ func (b *Bench) before(in *fact.Input) {
 		_ = json.Unmarshal(in.Data, &g)
 		if g.Ended {
 			// A replay knows nothing of the gap, not even whose deadlines
-			// passed in it.
+			// passed in it. What only the gap showed proves nothing.
 			b.seq = max(b.seq, g.Seq-1)
 			b.afresh()
+			b.reload()
+		} else {
+			b.saved, _ = json.Marshal(b.book) // of plain fields: it can't fail
 		}
 	}
+}
+
+// reload puts the claims back to where they were when the recording stopped.
+func (b *Bench) reload() {
+	if b.saved == nil {
+		return
+	}
+	b.book = claim.New(b.sheet)
+	_ = json.Unmarshal(b.saved, b.book) // our own of a moment ago
+	b.saved = nil
 }
 
 func (b *Bench) afresh() {
@@ -132,10 +154,21 @@ func (b *Bench) afresh() {
 	}
 }
 
+// tell numbers and dates an event, hands it on and lets the claims see it.
 func (b *Bench) tell(kind string, from fact.Time, about string, data any) {
 	b.seq++
 	b.event = fact.Event{Seq: b.seq, At: b.now, From: min(from, b.now), Kind: kind, About: about, Data: data}
 	b.hear(&b.event, b.view.Wall+int64(b.now))
+	if kind == fact.VerdictChanged {
+		return
+	}
+	e := b.event
+	b.book.See(&e, func(c *claim.Claim, was claim.Verdict) {
+		b.tell(fact.VerdictChanged, e.From, "claim:"+c.ID, fact.VerdictData{
+			Verdict: string(c.Verdict), Was: string(was), Sentence: c.Sentence,
+			Evidence: slices.Clone(c.Evidence), Figures: maps.Clone(c.Figures),
+		})
+	})
 }
 
 // caught turns a panic in judgement into an event. The same input faults in a

@@ -17,6 +17,8 @@ type state struct {
 	View     watch.View        `json:"view"`
 	Decoders []json.RawMessage `json:"decoders"`
 	Watchers []json.RawMessage `json:"watchers"`
+	Book     json.RawMessage   `json:"book"`
+	Saved    json.RawMessage   `json:"saved,omitempty"`
 }
 
 // Checkpoint is all that decides what the bench does next, as JSON.
@@ -29,6 +31,10 @@ func (b *Bench) Checkpoint() (json.RawMessage, error) {
 	if s.Watchers, err = eachToJSON(b.watchers); err != nil {
 		return nil, err
 	}
+	if s.Book, err = json.Marshal(b.book); err != nil {
+		return nil, err
+	}
+	s.Saved = b.saved
 	return json.Marshal(s)
 }
 
@@ -53,6 +59,10 @@ func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, er
 	if err := eachFromJSON(s.Watchers, b.watchers, "watchers"); err != nil {
 		return nil, err
 	}
+	if err := json.Unmarshal(s.Book, b.book); err != nil {
+		return nil, fmt.Errorf("checkpoint: %w", err)
+	}
+	b.saved = s.Saved
 	for _, d := range b.decoders {
 		if bus, ok := d.(*Bus); ok {
 			bus.refused = bus.Framer.Refused()

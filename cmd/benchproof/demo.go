@@ -33,6 +33,7 @@ Scripts: ` + strings.Join(standin.Names(), ", ") + `; a file of your own may be 
 	cmd.Flags().Duration("for", 0, "stop after this long (default: when the script ends)")
 	cmd.Flags().String("session", "", "keep the session in this folder (default: nothing is kept)")
 	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
+	addRequire(cmd)
 	addConfig(cmd)
 	return cmd
 }
@@ -40,6 +41,9 @@ Scripts: ` + strings.Join(standin.Names(), ", ") + `; a file of your own may be 
 func demo(cmd *cobra.Command, _ []string) error {
 	v, err := settings(cmd)
 	if err != nil {
+		return err
+	}
+	if err := checkRequire(v.GetString("require")); err != nil {
 		return err
 	}
 	script, err := loadScript(v.GetString("script"))
@@ -72,7 +76,7 @@ func demo(cmd *cobra.Command, _ []string) error {
 		defer stop()
 	}
 	var played error
-	screen, err := sit.run(ctx, out, talk, func(ctx context.Context) {
+	screen, claims, err := sit.run(ctx, out, talk, func(ctx context.Context) {
 		played = standin.Play(ctx, sim, ends, standin.RealTime{})
 		if played == nil {
 			rest(ctx, lastWords)
@@ -89,8 +93,10 @@ func demo(cmd *cobra.Command, _ []string) error {
 	for _, line := range screen.face.Summary() {
 		fmt.Fprintln(out, line)
 	}
+	fmt.Fprintln(out)
+	tellClaims(out, claims)
 	conclude(talk, v.GetString("session"))
-	return interrupted(cmd.Context())
+	return verdict(claims, v.GetString("require"), cmd.Context())
 }
 
 // lastWords is how long the demo listens on after the script, so that what is

@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -14,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"benchproof.example/monitor"
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
@@ -36,6 +38,7 @@ same build gives the same lines, byte for byte.`,
 	cmd.Flags().Bool("json", true, "print JSON Lines, the only form there is")
 	cmd.Flags().String("speed", "max", "times real time, or max")
 	cmd.Flags().Duration("period", 7*time.Millisecond, "of raw bus bytes: from frame to frame")
+	addRequire(cmd)
 	return cmd
 }
 
@@ -44,6 +47,10 @@ func replay(cmd *cobra.Command, args []string) error {
 	speed, err := parseSpeed(flags.Lookup("speed").Value.String())
 	if err != nil {
 		return fail(exitUsage, err)
+	}
+	require, _ := flags.GetString("require")
+	if err := checkRequire(require); err != nil {
+		return err
 	}
 	period, _ := flags.GetDuration("period")
 	sheetPath, _ := flags.GetString("sheet")
@@ -61,13 +68,14 @@ func replay(cmd *cobra.Command, args []string) error {
 		source = &paced{of: source, speed: speed, ctx: cmd.Context(), before: func() { lines.fail(out.Flush()) }}
 	}
 	err = monitor.Run(source, bench)
+	lines.claims(bench.Claims())
 	notices := finish()
 	for _, n := range notices {
 		fmt.Fprintln(cmd.ErrOrStderr(), "benchproof:", n)
 	}
 	switch err = errors.Join(err, out.Flush(), lines.err); {
 	case cmd.Context().Err() != nil:
-		return interrupted(cmd.Context())
+		return fail(exitInterrupted, errors.New(""))
 	case errors.Is(err, recording.ErrNotRecording), errors.Is(err, recording.ErrNewer):
 		return fail(exitUsage, err)
 	case err != nil:
@@ -75,7 +83,7 @@ func replay(cmd *cobra.Command, args []string) error {
 	case len(notices) > 0:
 		return fail(exitUsage, errors.New("the recording is hurt: what could be read of it was judged"))
 	}
-	return nil
+	return verdict(bench.Claims(), require, cmd.Context())
 }
 
 // replayInput finds the file to judge and the sheet to judge it by.
@@ -154,6 +162,15 @@ func (w *lineWriter) hear(e *fact.Event, wall int64) {
 	w.line = line
 	_, err = w.out.Write(line)
 	w.fail(err)
+}
+
+// claims prints a line for each claim, in the sheet's order.
+func (w *lineWriter) claims(list []*claim.Claim) {
+	lines := json.NewEncoder(w.out)
+	lines.SetEscapeHTML(false)
+	for _, c := range list {
+		w.fail(lines.Encode(c))
+	}
 }
 
 func (w *lineWriter) fail(err error) {

@@ -9,6 +9,7 @@ import (
 	"sync"
 	"time"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
@@ -35,7 +36,7 @@ type bus struct {
 }
 
 // run hears until ctx is done, with other running beside it.
-func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, error) {
+func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, []*claim.Claim, error) {
 	var live *session.Live
 	screen := newTerminal(out, talk, func() fact.Time { return live.Seq.Now() })
 	opt := session.Options{
@@ -47,7 +48,7 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	}
 	live, err := session.Open(opt)
 	if err != nil {
-		return nil, fail(openCode(err), err)
+		return nil, nil, fail(openCode(err), err)
 	}
 	for _, n := range live.Notices {
 		screen.notice(errors.New(n))
@@ -65,7 +66,7 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	stop()
 	screen.finish()
 	showing.Wait()
-	return screen, fail(exitDevice, err)
+	return screen, live.Claims(), fail(exitDevice, err)
 }
 
 func everySecond(ctx context.Context, f func()) {

@@ -32,6 +32,7 @@ was when it is started again with the same --session.`,
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
+	addRequire(cmd)
 	addConfig(cmd)
 	return cmd
 }
@@ -39,6 +40,9 @@ was when it is started again with the same --session.`,
 func watch(cmd *cobra.Command, _ []string) error {
 	v, err := settings(cmd)
 	if err != nil {
+		return err
+	}
+	if err := checkRequire(v.GetString("require")); err != nil {
 		return err
 	}
 	path := v.GetString("sheet")
@@ -70,20 +74,13 @@ func watch(cmd *cobra.Command, _ []string) error {
 	}
 	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
 	sit := &sitting{folder: session.Folder(folder), sheetName: path, sheetText: text, buses: buses, every: every}
-	_, err = sit.run(cmd.Context(), out, talk, func(context.Context) {})
+	_, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err
 	}
+	tellClaims(out, claims)
 	fmt.Fprintf(talk, "benchproof: the session is in %s; judge it again with: benchproof replay %s\n", folder, folder)
-	return interrupted(cmd.Context())
-}
-
-// interrupted is the end of a command that a signal stopped.
-func interrupted(ctx context.Context) error {
-	if ctx.Err() != nil {
-		return fail(exitInterrupted, errors.New(""))
-	}
-	return nil
+	return verdict(claims, v.GetString("require"), cmd.Context())
 }
 
 func readSheet(path string) (*sheet.Sheet, []byte, error) {

@@ -17,6 +17,7 @@ const (
 	Microsecond Time = 1_000
 	Millisecond Time = 1_000_000
 	Second      Time = 1_000_000_000
+	Minute           = 60 * Second
 )
 
 // Kind says what an input is.

@@ -13,6 +13,7 @@ import (
 	"github.com/gofrs/flock"
 
 	"benchproof.example/monitor"
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/sealed"
@@ -194,6 +195,9 @@ func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
 
 // patience is how long the end of a session waits for a disk.
 const patience = 5 * time.Second
+
+// Claims are the claims as judged when Run returned.
+func (l *Live) Claims() []*claim.Claim { return l.bench.Claims() }
 
 // watchdog runs with every beat.
 func (l *Live) watchdog() {

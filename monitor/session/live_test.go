@@ -75,11 +75,12 @@ func TestATornJournalAndRecordingAreMended(t *testing.T) {
 		folder := filepath.Join(t.TempDir(), "s")
 		s := newSitting(folder, "main")
 		require.NoError(t, s.listen(t, "good", 1, 16*time.Second))
-		for _, name := range []string{"recording.pcapng", "timeline.jsonl", "checkpoints.jsonl"} {
+		// As a power cut leaves them: the journal never has more than its causes.
+		for name, cut := range map[string]int64{"recording.pcapng": 37, "timeline.jsonl": 2037, "checkpoints.jsonl": 37} {
 			path := filepath.Join(folder, name)
 			info, err := os.Stat(path)
 			require.NoError(t, err)
-			require.NoError(t, os.Truncate(path, info.Size()-37))
+			require.NoError(t, os.Truncate(path, info.Size()-cut))
 		}
 		s = newSitting(folder, "main")
 		live, err := session.Open(s.opt)

@@ -29,6 +29,8 @@ func (l *Ledger) See(o *fact.Observation, v *View, emit fact.Emit) {
 		l.beat(o, v, emit)
 	case fact.Mark:
 		emit(fact.MarkMade, o.At, "session", fact.MarkData{Text: string(o.Data)})
+	case fact.Reopen:
+		emit(fact.Reopened, o.At, "session", fact.ReopenData{What: string(o.Data)})
 	case fact.RecordingGap:
 		var g fact.Gap
 		_ = json.Unmarshal(o.Data, &g) // what it can't say stays empty

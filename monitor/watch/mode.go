@@ -7,10 +7,11 @@ import (
 )
 
 // Mode says what the mode channels ask the stabiliser for. What it does with
-// that is not on this wire. A cell that is left again before it settles was
-// passed through: flipping one switch at a time can touch a third, unintended
-// mode. It is dated all the same, if at least two frames saw it, once between
-// two settled modes.
+// that is not on this wire. It is told when the channels stand, anew whenever
+// they stand elsewhere, even where they ask for the same. A cell that is left
+// again before its channels stood was passed through: flipping one switch at a
+// time can touch a third, unintended mode. It is dated all the same, if at least
+// two frames saw it, once between two settled modes.
 //
 //	asked   damped |no mode|  levelling
 //	               ^.......^ passing, dated when left
@@ -18,20 +19,24 @@ import (
 type Mode struct {
 	Tap     uint8
 	Known   bool
-	Settled string // "": no mode
+	Settled string  // "": no mode
+	Told    []int64 // widths of the mode channels as last told
 	Passed  []string
 
-	Next   string // the candidate
+	Next   string // the mode asked for now
 	From   fact.Time
 	Last   fact.Time
 	Frames int
-	Widths []int64 // of the mode channels, when the candidate was last seen
+
+	Widths []int64   // of the mode channels, now
+	Still  int       // frames since they moved
+	Since  fact.Time // wire time of the first of those
 }
 
 // See implements Watcher.
 func (m *Mode) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if over(o, m.Tap) {
-		m.Frames = 0
+		m.Frames, m.Still = 0, 0
 		return
 	}
 	if !judged(o, m.Tap) {
@@ -42,23 +47,50 @@ func (m *Mode) See(o *fact.Observation, v *View, emit fact.Emit) {
 		m.leave(v, emit)
 	}
 	if m.Frames == 0 {
-		m.Next, m.From = mode, o.Wire
+		m.Next, m.From, m.Still = mode, o.Wire, 0
 	}
 	m.Frames++
 	m.Last = o.Wire
-	m.note(o, v)
-	settled := m.Frames >= settleFrames && o.Wire-m.From >= settleTime
-	if settled && (!m.Known || mode != m.Settled) {
+	m.stand(o, v)
+	if m.Still >= settleFrames && o.Wire-m.Since >= settleTime && m.news(v) {
 		m.tell(v, emit, false)
 		m.Known, m.Settled, m.Passed = true, mode, m.Passed[:0]
+		m.Told = append(m.Told[:0], m.Widths...)
 	}
 }
 
-func (m *Mode) note(o *fact.Observation, v *View) {
-	m.Widths = m.Widths[:0]
-	for _, ch := range v.modeChannels {
-		m.Widths = append(m.Widths, width(v.Sheet, o.Frame, ch))
+// stand notes for how long the mode channels have not moved.
+func (m *Mode) stand(o *fact.Observation, v *View) {
+	moved := len(m.Widths) != len(v.modeChannels)
+	if moved {
+		m.Widths = make([]int64, len(v.modeChannels))
 	}
+	for i, ch := range v.modeChannels {
+		w := width(v.Sheet, o.Frame, ch)
+		if m.Still == 0 || abs(w-m.Widths[i]) > v.Sheet.Tolerance.Position/4 {
+			moved = true
+		}
+	}
+	if !moved {
+		m.Still++
+		return
+	}
+	for i, ch := range v.modeChannels {
+		m.Widths[i] = width(v.Sheet, o.Frame, ch)
+	}
+	m.Still, m.Since = 1, o.Wire
+}
+
+func (m *Mode) news(v *View) bool {
+	if !m.Known || m.Next != m.Settled {
+		return true
+	}
+	for i, w := range m.Widths {
+		if abs(w-m.Told[i]) > v.Sheet.Tolerance.Position/2 {
+			return true
+		}
+	}
+	return false
 }
 
 // leave ends a candidate that did not settle.
@@ -82,7 +114,11 @@ func (m *Mode) tell(v *View, emit fact.Emit, passing bool) {
 			d.Widths[c.Name] = m.Widths[i]
 		}
 	}
-	emit(fact.ModeAsked, m.From, "stabiliser", d)
+	from := m.From
+	if !passing && m.Known && m.Next == m.Settled {
+		from = m.Since
+	}
+	emit(fact.ModeAsked, from, "stabiliser", d)
 }
 
 // Due implements Watcher.

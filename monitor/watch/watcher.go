@@ -72,10 +72,11 @@ func forBus(v *View, tap uint8) []Watcher {
 		&Gap{Tap: tap},
 		&Missed{Tap: tap},
 		&Failsafe{Tap: tap},
+		&Presets{Tap: tap},
 		&Jump{Tap: tap},
 	}
 	for i := range v.Sheet.Channels {
-		if c := &v.Sheet.Channels[i]; c.Kind == "switch" || c.Kind == "momentary" {
+		if c := &v.Sheet.Channels[i]; placed(c.Kind) {
 			list = append(list, &Position{Tap: tap, Channel: c.Number})
 		}
 	}
@@ -83,6 +84,11 @@ func forBus(v *View, tap uint8) []Watcher {
 		list = append(list, &Mode{Tap: tap})
 	}
 	return list
+}
+
+// placed reports whether a channel of this kind stands at places.
+func placed(kind string) bool {
+	return kind == sheet.Switch || kind == sheet.Momentary || kind == sheet.Fixed
 }
 
 // judged reports whether o is a frame of the tap that may be judged: damaged

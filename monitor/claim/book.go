@@ -1,0 +1,204 @@
+package claim
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// Everything and Failsafe are topics that can be reopened beside the channels'
+// names. Changed is the mark that reopens everything.
+const (
+	Everything = "everything"
+	FailsafeOf = "failsafe"
+	Changed    = "I changed something"
+)
+
+// Book holds the claims of a sheet, in the order in which the sheet gives rise to
+// them, and judges them by events.
+type Book struct {
+	sheet  *sheet.Sheet
+	claims []*Claim
+	byID   map[string]*Claim
+	judges []judge
+
+	// During See:
+	now     fact.Time
+	changed func(*Claim, Verdict)
+}
+
+// judge looks at events and finds for or against claims. Its exported fields are
+// its state.
+type judge interface {
+	see(e *fact.Event, b *Book)
+}
+
+// New opens the book of a sheet.
+func New(s *sheet.Sheet) *Book {
+	b := &Book{sheet: s, byID: map[string]*Claim{}}
+	for i := range s.Channels {
+		b.channel(&s.Channels[i])
+	}
+	if s.Gain != nil && s.Gain.Channel != 0 {
+		b.judges = append(b.judges, newGain(b))
+	}
+	if s.Stabiliser != nil {
+		b.judges = append(b.judges, newModes(b))
+	}
+	for i := range s.Gestures {
+		b.judges = append(b.judges, newGesture(b, i))
+	}
+	if s.Failsafe != nil {
+		b.judges = append(b.judges, newFailsafe(b))
+	}
+	b.judges = append(b.judges, newLink(b), newHands(b))
+	return b
+}
+
+func (b *Book) channel(c *sheet.Channel) {
+	switch c.Kind {
+	case sheet.Switch, sheet.Momentary, sheet.Fixed:
+		b.judges = append(b.judges, newPlaces(b, c))
+	case sheet.Stick, sheet.Throttle:
+		b.judges = append(b.judges, newStick(b, c))
+	}
+	if c.Kind != sheet.Fixed && c.Number <= 16 {
+		b.judges = append(b.judges, newRail(b, c))
+	}
+}
+
+// Claims are all claims in the sheet's order. They are the book's own.
+func (b *Book) Claims() []*Claim { return b.claims }
+
+// See folds one event in. changed gets each claim whose verdict changed, and the
+// verdict it had; several may change at once.
+func (b *Book) See(e *fact.Event, changed func(c *Claim, was Verdict)) {
+	b.now, b.changed = e.At, changed
+	switch d := e.Data.(type) {
+	case fact.ReopenData:
+		b.reopen(d.What)
+	case fact.MarkData:
+		if d.Text == Changed {
+			b.reopen(Everything)
+		}
+	}
+	for _, j := range b.judges {
+		j.see(e, b)
+	}
+	b.changed = nil
+}
+
+// add enters a claim. open says what is claimed, settle how it comes to be seen.
+func (b *Book) add(id, open, settle, drill string, topics ...string) {
+	c := &Claim{
+		ID: id, Verdict: Open, Sentence: open, Evidence: []fact.Span{}, Figures: map[string]int64{},
+		Settle: settle, Drill: drill, open: open, topics: topics,
+	}
+	b.claims = append(b.claims, c)
+	b.byID[id] = c
+}
+
+func (b *Book) right(id, sentence string, span fact.Span, figures map[string]int64) {
+	b.find(id, finding{true, sentence, span, figures})
+}
+
+func (b *Book) wrong(id, sentence string, span fact.Span, figures map[string]int64) {
+	b.find(id, finding{false, sentence, span, figures})
+}
+
+// unclear says why a claim that is still open could not be judged.
+func (b *Book) unclear(id, sentence string) {
+	if c, ok := b.byID[id]; ok && c.Verdict == Open {
+		c.Sentence = sentence
+	}
+}
+
+func (b *Book) find(id string, f finding) {
+	c, ok := b.byID[id]
+	if !ok {
+		return // the sheet does not claim it
+	}
+	was := c.Verdict
+	if c.take(f) {
+		b.changed(c, was)
+	}
+}
+
+func (b *Book) reopen(what string) {
+	for _, c := range b.claims {
+		if what != Everything && !slices.Contains(c.topics, what) {
+			continue
+		}
+		was := c.Verdict
+		if c.reopen() {
+			b.changed(c, was)
+		}
+	}
+	for _, j := range b.judges {
+		if f, ok := j.(interface{ forget(what string) }); ok {
+			f.forget(what)
+		}
+	}
+}
+
+// Topics are what can be reopened under a sheet.
+func Topics(s *sheet.Sheet) []string {
+	list := []string{Everything, FailsafeOf}
+	for i := range s.Channels {
+		list = append(list, s.Channels[i].Name)
+	}
+	return list
+}
+
+// state is a book in a checkpoint.
+type state struct {
+	Claims []*Claim          `json:"claims"`
+	Judges []json.RawMessage `json:"judges"`
+}
+
+// MarshalJSON keeps the verdicts and what the judges remember.
+func (b *Book) MarshalJSON() ([]byte, error) {
+	s := state{Claims: b.claims}
+	for _, j := range b.judges {
+		raw, err := json.Marshal(j)
+		if err != nil {
+			return nil, fmt.Errorf("state of a %T: %w", j, err)
+		}
+		s.Judges = append(s.Judges, raw)
+	}
+	return json.Marshal(s)
+}
+
+// UnmarshalJSON puts a book of the same sheet back to where it was.
+func (b *Book) UnmarshalJSON(raw []byte) error {
+	var s state
+	if err := json.Unmarshal(raw, &s); err != nil {
+		return fmt.Errorf("state of the claims: %w", err)
+	}
+	if len(s.Claims) != len(b.claims) || len(s.Judges) != len(b.judges) {
+		return fmt.Errorf("state of the claims: got %d claims and %d judges, want %d and %d: another sheet or another build made it",
+			len(s.Claims), len(s.Judges), len(b.claims), len(b.judges))
+	}
+	for i, c := range s.Claims {
+		mine := b.claims[i]
+		if c.ID != mine.ID {
+			return fmt.Errorf("state of the claims: got %q, want %q: another sheet made it", c.ID, mine.ID)
+		}
+		mine.Verdict, mine.Sentence, mine.Evidence, mine.Figures = c.Verdict, c.Sentence, c.Evidence, c.Figures
+	}
+	for i, raw := range s.Judges {
+		if err := json.Unmarshal(raw, b.judges[i]); err != nil {
+			return fmt.Errorf("state of a %T: %w", b.judges[i], err)
+		}
+	}
+	return nil
+}
+
+// believed reports whether what a channel does shows what the transmitter sends:
+// the receiver hears it, and no jump of many channels put it there.
+func believed(s fact.Signal, suspect bool) bool { return s == fact.Live && !suspect }
+
+func abs(a int64) int64 { return max(a, -a) }

@@ -1,0 +1,94 @@
+// Package claim judges a sheet: each claim is one checkable sentence that follows
+// from it, and its verdict is a fold over events and sheet, nothing else. So a
+// session can be judged again under a corrected sheet.
+//
+// Sentences speak of the wire. What a stabiliser does with what it is asked for
+// is not on the bus.
+package claim
+
+import (
+	"slices"
+
+	"benchproof.example/monitor/fact"
+)
+
+// Verdict is what was seen of a claim so far.
+type Verdict string
+
+// The verdicts.
+const (
+	Open  Verdict = "open"       // not seen yet
+	Right Verdict = "seen right" // and never wrong
+	Wrong Verdict = "seen wrong" // stays, whatever is seen later, until it is reopened
+	Stale Verdict = "stale"      // seen right, but something it depends on was changed since
+)
+
+// maxSpans is how many stretches of evidence a claim keeps, the latest.
+const maxSpans = 4
+
+// Claim is one checkable sentence.
+type Claim struct {
+	Verdict  Verdict          `json:"verdict"`
+	ID       string           `json:"claim"`
+	Sentence string           `json:"sentence"` // with figures, once it was seen
+	Evidence []fact.Span      `json:"evidence"`
+	Figures  map[string]int64 `json:"figures"` // names end in the unit
+
+	// Settle says how an open claim comes to be seen.
+	Settle string `json:"-"`
+	// Drill is the drill that settles it, "" where the wire alone does.
+	Drill string `json:"-"`
+
+	open   string   // what is claimed, before it was seen
+	topics []string // what it depends on: channel names, "failsafe"
+}
+
+// finding is what a judge saw.
+type finding struct {
+	right    bool
+	sentence string
+	span     fact.Span
+	figures  map[string]int64
+}
+
+// take takes a finding and reports whether the verdict changed. Once seen wrong,
+// only reopening helps: a set-up that is right now and then is wrong.
+func (c *Claim) take(f finding) bool {
+	was := c.Verdict
+	switch {
+	case !f.right:
+		c.Verdict = Wrong
+	case was == Wrong:
+		return false
+	default:
+		c.Verdict = Right
+	}
+	if was != c.Verdict {
+		c.Evidence = nil
+	}
+	c.Sentence, c.Figures = f.sentence, f.figures
+	if c.Figures == nil {
+		c.Figures = map[string]int64{}
+	}
+	if !slices.Contains(c.Evidence, f.span) {
+		c.Evidence = append(c.Evidence, f.span)
+	}
+	if len(c.Evidence) > maxSpans {
+		c.Evidence = slices.Delete(c.Evidence, 0, len(c.Evidence)-maxSpans)
+	}
+	return was != c.Verdict
+}
+
+// reopen makes the verdict one of before a change, and reports whether it
+// changed.
+func (c *Claim) reopen() bool {
+	switch c.Verdict {
+	case Right:
+		c.Verdict = Stale
+		return true
+	case Wrong:
+		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, c.open, []fact.Span{}, map[string]int64{}
+		return true
+	}
+	return false
+}

@@ -1,0 +1,66 @@
+package claim
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+)
+
+// handsLeast is how many prompts that ask for a movement must have been done
+// without any channel moving before that says something.
+const handsLeast = 3
+
+// hands judges that what the transmitter's controls do reaches this receiver at
+// all: another model memory, or another receiver, answers to nothing.
+type hands struct {
+	Still int  `json:"still"` // prompts in a row that nothing answered
+	Moved bool `json:"moved"`
+}
+
+func newHands(b *Book) *hands {
+	b.add("answers/controls", "the transmitter's controls move this receiver's channels", "move a stick", "order")
+	return &hands{}
+}
+
+func (h *hands) see(e *fact.Event, b *Book) {
+	span := fact.Span{From: e.From, To: e.At}
+	switch d := e.Data.(type) {
+	case fact.SwitchData:
+		if d.Was != "" && d.Was != d.To && believed(d.Signal, d.Suspect) {
+			h.moved(span, b)
+		}
+	case fact.AnswerData:
+		if d.Frames > 0 && d.Signal == fact.Live {
+			h.answered(&d, span, b)
+		}
+	}
+}
+
+func (h *hands) moved(span fact.Span, b *Book) {
+	if h.Still = 0; !h.Moved {
+		h.Moved = true
+		b.right("answers/controls", "channels move with the transmitter's controls", span, nil)
+	}
+}
+
+func (h *hands) answered(d *fact.AnswerData, span fact.Span, b *Book) {
+	for _, m := range d.Channels {
+		if hb := b.sheet.Heartbeat; far(m) >= moved && (hb == nil || hb.Channel != m.Channel) {
+			h.moved(span, b)
+			return
+		}
+	}
+	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") {
+		return
+	}
+	if h.Still++; h.Still >= handsLeast && !h.Moved {
+		b.wrong("answers/controls", fmt.Sprintf("%d movements in a row reached no channel of this bus: select this model's memory in the transmitter, and check that this receiver is bound to it", h.Still), span, nil)
+	}
+}
+
+func (h *hands) forget(what string) {
+	if what == Everything {
+		*h = hands{}
+	}
+}

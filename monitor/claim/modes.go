@@ -1,0 +1,310 @@
+package claim
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// modes judges what the bus asks for at each wanted combination of positions,
+// how far from the edges of its window that lies, and what is touched on the way
+// from one to another.
+type modes struct {
+	Asked   []asked `json:"asked"`   // distinct widths at which the channels stood
+	Passing []asked `json:"passing"` // modes touched since the last of those
+	Last    *asked  `json:"last"`    // the last of those
+
+	wanted []wanted
+}
+
+// asked is one moment at which the mode channels stood, or passed.
+type asked struct {
+	Mode   string           `json:"mode"`
+	Widths map[string]int64 `json:"widths_ns"` // by channel name
+	Span   fact.Span        `json:"span"`
+}
+
+// wanted is one combination at which a mode is wanted.
+type wanted struct {
+	mode *sheet.Mode
+	at   sheet.Combination
+	name string // "front/back"
+	text string // "sel-a front and sel-b back"
+}
+
+// maxAsked bounds what is remembered of a switch that wanders.
+const maxAsked = 64
+
+func newModes(b *Book) *modes {
+	m := &modes{}
+	for i := range b.sheet.Stabiliser.Modes {
+		mode := &b.sheet.Stabiliser.Modes[i]
+		for _, at := range mode.WantedAt {
+			w := wanted{mode: mode, at: at}
+			var names, texts, topics []string
+			for _, s := range at {
+				c, _ := b.sheet.Channel(s.Channel)
+				names, texts, topics = append(names, s.Position), append(texts, c.Name+" "+s.Position), append(topics, c.Name)
+			}
+			w.name, w.text = strings.Join(names, "/"), strings.Join(texts, " and ")
+			m.wanted = append(m.wanted, w)
+			b.add(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s", w.text, mode.Name), "put "+w.text, "mode", topics...)
+			b.add(w.id("margin"), fmt.Sprintf("at %s the bus is at least %s inside the window of %s, which is %s",
+				w.text, say.Width(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)), "put "+w.text, "mode", topics...)
+		}
+	}
+	for _, name := range m.passable(b.sheet) {
+		b.add("passing/"+name, fmt.Sprintf("no change from one wanted mode to another passes through %s on its way", say.Mode(name)),
+			"change from each wanted mode to each other", "", m.channels(b.sheet)...)
+	}
+	return m
+}
+
+func (w *wanted) id(what string) string { return what + "/" + w.mode.Name + "/" + w.name }
+
+// windowsFrom says how much the windows are worth.
+func windowsFrom(s *sheet.Sheet) string {
+	return map[string]string{"manual": "from the manual", "measured": "as you measured it", "guess": "a guess"}[s.Stabiliser.From]
+}
+
+// passable are the modes that may be touched on the way, and none at all.
+func (m *modes) passable(s *sheet.Sheet) []string {
+	list := []string{}
+	for i := range s.Stabiliser.Modes {
+		list = append(list, s.Stabiliser.Modes[i].Name)
+	}
+	return append(list, noMode)
+}
+
+// noMode is how claims call what no window covers.
+const noMode = "no-mode"
+
+func (m *modes) channels(s *sheet.Sheet) (names []string) {
+	for _, n := range s.ModeChannels() {
+		c, _ := s.Channel(n)
+		names = append(names, c.Name)
+	}
+	return names
+}
+
+func (m *modes) see(e *fact.Event, b *Book) {
+	switch d := e.Data.(type) {
+	case fact.ModeData:
+		if believed(d.Signal, d.Suspect) {
+			m.mode(asked{d.Mode, d.Widths, fact.Span{From: e.From, To: e.At}}, d.Passing, b)
+		}
+	case fact.SwitchData:
+		m.judgeAll(b) // a width may have got its place by elimination
+	case fact.AnswerData:
+		m.drill(&d, fact.Span{From: e.From, To: e.At}, b)
+	}
+}
+
+func (m *modes) mode(a asked, passing bool, b *Book) {
+	if passing {
+		m.Passing = append(m.Passing, a)
+		return
+	}
+	m.passed(&a, b)
+	m.Last, m.Passing = &a, nil
+	for i := range m.Asked {
+		if m.Asked[i].Mode == a.Mode && alike(m.Asked[i].Widths, a.Widths, b.sheet.Tolerance.Position) {
+			m.Asked[i].Span = a.Span
+			m.judge(&m.Asked[i], b)
+			return
+		}
+	}
+	if len(m.Asked) < maxAsked {
+		m.Asked = append(m.Asked, a)
+		m.judge(&a, b)
+	}
+}
+
+func alike(a, b map[string]int64, tolerance int64) bool {
+	for name, w := range a {
+		if abs(w-b[name]) > tolerance {
+			return false
+		}
+	}
+	return len(a) == len(b)
+}
+
+func (m *modes) judgeAll(b *Book) {
+	for i := range m.Asked {
+		m.judge(&m.Asked[i], b)
+	}
+}
+
+// judge holds one moment against the combinations that it fits.
+func (m *modes) judge(a *asked, b *Book) {
+	for i := range m.wanted {
+		if w := &m.wanted[i]; w.fits(a, b) {
+			w.judge(a, b)
+		}
+	}
+}
+
+func (w *wanted) fits(a *asked, b *Book) bool {
+	for _, s := range w.at {
+		c, _ := b.sheet.Channel(s.Channel)
+		if b.placeOf(c, a.Widths[c.Name]) != s.Position {
+			return false
+		}
+	}
+	return true
+}
+
+// placeOf names the place that a channel stands at with a width, "" for none.
+func (b *Book) placeOf(c *sheet.Channel, width int64) string {
+	for _, j := range b.judges {
+		if p, ok := j.(*places); ok && p.channel == c {
+			return p.placeOf(width, b.sheet.Tolerance.Position)
+		}
+	}
+	return ""
+}
+
+func (w *wanted) judge(a *asked, b *Book) {
+	figures := map[string]int64{}
+	for name, width := range a.Widths {
+		figures[name+"_ns"] = width
+	}
+	if a.Mode != w.mode.Name {
+		b.wrong(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, not for %s (%s): move the switch's end into the window, or exchange what the positions send, in the transmitter",
+			w.text, say.Mode(a.Mode), say.Mode(w.mode.Name), widths(a.Widths)), a.Span, figures)
+		return
+	}
+	margin := w.margin(a, b.sheet)
+	figures["margin_ns"] = margin
+	b.right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside the window %s", w.text, w.mode.Name, say.Width(margin), windowsFrom(b.sheet)), a.Span, figures)
+	if margin >= b.sheet.Stabiliser.Margin {
+		b.right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
+		return
+	}
+	b.wrong(w.id("margin"), fmt.Sprintf("at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that position away from the edge in the transmitter",
+		w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet), say.Width(b.sheet.Stabiliser.Margin)), a.Span, figures)
+}
+
+// margin is the way in ns from the nearest edge of the cell that holds; edges
+// that no pulse reaches don't count.
+func (w *wanted) margin(a *asked, s *sheet.Sheet) int64 {
+	width := func(channel int) int64 {
+		c, _ := s.Channel(channel)
+		return a.Widths[c.Name]
+	}
+	for _, cell := range w.mode.When {
+		if !cell.Holds(width) {
+			continue
+		}
+		least := int64(1) << 40
+		for _, window := range cell {
+			at := width(window.Channel)
+			least = min(least, at-window.Lo, window.Hi-at)
+		}
+		return least
+	}
+	return 0
+}
+
+// passed judges what was touched between two moments at which the channels
+// stood. A lever that passes its own middle goes where it must: that is no fault.
+// A third cell that neither end of the change explains is one.
+func (m *modes) passed(to *asked, b *Book) {
+	if m.Last == nil || m.Last.Mode == to.Mode {
+		return
+	}
+	for i := range m.Passing {
+		p := &m.Passing[i]
+		if m.natural(m.Last, p, to, b) {
+			continue
+		}
+		b.wrong("passing/"+passName(p.Mode), fmt.Sprintf("the change from %s to %s passed through %s (%s): let the channels change at the same moment and at once in the transmitter, or move the other switch first",
+			say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths)), p.Span, nil)
+	}
+	span := fact.Span{From: m.Last.Span.From, To: to.Span.To}
+	for _, name := range m.passable(b.sheet) {
+		if name != passName(m.Last.Mode) && name != passName(to.Mode) {
+			b.right("passing/"+name, fmt.Sprintf("the changes seen did not pass through %s on their way; the last was from %s to %s", say.Mode(dePassName(name)), m.Last.Mode, to.Mode), span, nil)
+		}
+	}
+}
+
+func passName(mode string) string {
+	if mode == "" {
+		return noMode
+	}
+	return mode
+}
+
+func dePassName(name string) string {
+	if name == noMode {
+		return ""
+	}
+	return name
+}
+
+// natural reports that only one channel changed and stood, on its way, at a place
+// of its own between the two.
+func (m *modes) natural(from, way, to *asked, b *Book) bool {
+	changed := 0
+	for name := range to.Widths {
+		if abs(to.Widths[name]-from.Widths[name]) <= b.sheet.Tolerance.Position {
+			continue
+		}
+		changed++
+		c, _ := b.sheet.ByName(name)
+		if b.placeOf(c, way.Widths[name]) == "" {
+			return false
+		}
+	}
+	return changed == 1
+}
+
+// drill judges an answer of the mode drill: there the builder says which
+// positions the switches stand at.
+func (m *modes) drill(d *fact.AnswerData, span fact.Span, b *Book) {
+	for i := range m.wanted {
+		w := &m.wanted[i]
+		if d.Prompt != w.id("mode") || d.Frames == 0 || d.Signal != fact.Live {
+			continue
+		}
+		a := &asked{Widths: map[string]int64{}, Span: span}
+		byNumber := map[int]int64{}
+		for _, move := range d.Channels {
+			byNumber[move.Channel] = move.ToNS
+		}
+		for _, n := range b.sheet.ModeChannels() {
+			c, _ := b.sheet.Channel(n)
+			a.Widths[c.Name] = byNumber[n]
+		}
+		a.Mode, _ = b.sheet.ModeAt(func(channel int) int64 { return byNumber[channel] })
+		w.judge(a, b)
+	}
+}
+
+func (m *modes) forget(what string) {
+	m.Asked = slices.DeleteFunc(m.Asked, func(a asked) bool {
+		_, rests := a.Widths[what]
+		return rests || what == Everything
+	})
+	if what == Everything {
+		m.Last, m.Passing = nil, nil
+	}
+}
+
+// widths lists widths by channel name, in order.
+func widths(w map[string]int64) string {
+	names := make([]string, 0, len(w))
+	for n := range w {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	for i, n := range names {
+		names[i] = n + " " + say.Width(w[n])
+	}
+	return strings.Join(names, ", ")
+}

@@ -1,0 +1,166 @@
+package claim
+
+import (
+	"fmt"
+	"slices"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// places judges where a switch, a momentary or a fixed channel stands. A width
+// that is within the tolerance of a place is that place. One that is of none can
+// be told by elimination: once all other places were seen where they belong, or
+// as many odd widths as places are left, the order of the widths tells which is
+// which.
+type places struct {
+	Seen map[string]level `json:"seen"` // by place: where it was seen, within the tolerance
+	Odd  []level          `json:"odd"`  // widths of no place
+
+	channel *sheet.Channel
+}
+
+// level is a width that the channel was seen to stand at.
+type level struct {
+	Width int64     `json:"width_ns"`
+	Span  fact.Span `json:"span"`
+}
+
+func newPlaces(b *Book, c *sheet.Channel) *places {
+	p := &places{Seen: map[string]level{}, channel: c}
+	switch c.Kind {
+	case sheet.Momentary:
+		b.add("momentary/"+c.Name,
+			fmt.Sprintf("%s rests at %s, goes to %s when pressed and comes back", c.Name, say.Width(c.Places[0].Width), say.Width(c.Places[1].Width)),
+			"press "+c.Name+" and let it go", "", c.Name)
+	default:
+		for _, place := range c.Places {
+			b.add(p.id(place.Name),
+				fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, say.Width(place.Width)),
+				fmt.Sprintf("put %s to %s", c.Name, place.Name), "", c.Name)
+		}
+	}
+	return p
+}
+
+func (p *places) id(place string) string {
+	if p.channel.Kind == sheet.Momentary {
+		return "momentary/" + p.channel.Name
+	}
+	return "position/" + p.channel.Name + "/" + place
+}
+
+func (p *places) see(e *fact.Event, b *Book) {
+	d, ok := e.Data.(fact.SwitchData)
+	if !ok || e.About != "switch:"+p.channel.Name || !believed(d.Signal, d.Suspect) {
+		return
+	}
+	seen := level{d.WidthNS, fact.Span{From: e.From, To: e.At}}
+	if d.Within {
+		p.Seen[d.To] = seen
+		p.within(d.To, b)
+	} else if i := p.odd(d.WidthNS, b.sheet.Tolerance.Position); i >= 0 {
+		p.Odd[i] = seen
+	} else {
+		p.Odd = append(p.Odd, seen)
+	}
+	p.eliminate(d, b)
+}
+
+// odd finds an odd width that is this one again.
+func (p *places) odd(width, tolerance int64) int {
+	return slices.IndexFunc(p.Odd, func(l level) bool { return abs(l.Width-width) <= tolerance })
+}
+
+// within finds for a place, and for a momentary switch once it came back.
+func (p *places) within(place string, b *Book) {
+	l := p.Seen[place]
+	if p.channel.Kind == sheet.Momentary {
+		rest, pressed := p.Seen[p.channel.Places[0].Name], p.Seen[p.channel.Places[1].Name]
+		if place == p.channel.Places[0].Name && pressed.Width != 0 && len(p.Odd) == 0 {
+			b.right(p.id(place), fmt.Sprintf("%s rests at %s, goes to %s when pressed and came back", p.channel.Name, say.Width(rest.Width), say.Width(pressed.Width)),
+				fact.Span{From: pressed.Span.From, To: rest.Span.To}, map[string]int64{"rest_ns": rest.Width, "pressed_ns": pressed.Width})
+		}
+		return
+	}
+	want, _ := p.channel.Place(place)
+	b.right(p.id(place), fmt.Sprintf("at %s %s stands at %s on the bus, %s from where the sheet puts it", place, p.channel.Name, say.Width(l.Width), say.Width(abs(l.Width-want.Width))),
+		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
+}
+
+// eliminate finds against places once it is clear which one an odd width is.
+func (p *places) eliminate(d fact.SwitchData, b *Book) {
+	var free []sheet.Place
+	for _, place := range p.channel.Places {
+		if _, seen := p.Seen[place.Name]; !seen {
+			free = append(free, place)
+		}
+	}
+	switch {
+	case len(p.Odd) == 0:
+	case len(free) == 0 || len(p.Odd) > len(free):
+		if !d.Within {
+			p.extra(d, b)
+		}
+	case len(p.Odd) == len(free):
+		for i, l := range p.assigned(free) {
+			p.off(free[i], l, b)
+		}
+	}
+}
+
+// assigned gives the odd widths to the places that are left, in the order of
+// their widths; the result is in the order of free, which it sorts.
+func (p *places) assigned(free []sheet.Place) []level {
+	slices.SortFunc(free, func(a, b sheet.Place) int { return int(a.Width - b.Width) })
+	odd := slices.Clone(p.Odd)
+	slices.SortFunc(odd, func(a, b level) int { return int(a.Width - b.Width) })
+	return odd
+}
+
+func (p *places) off(want sheet.Place, l level, b *Book) {
+	way := "too wide"
+	if l.Width < want.Width {
+		way = "too narrow"
+	}
+	b.wrong(p.id(want.Name), fmt.Sprintf("at %s %s stands at %s on the bus, %s %s: change that end of the channel's travel, or its offset, in the transmitter, or the sheet",
+		want.Name, p.channel.Name, say.Width(l.Width), say.Width(abs(l.Width-want.Width)), way),
+		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
+}
+
+// extra is for a width when every place is accounted for.
+func (p *places) extra(d fact.SwitchData, b *Book) {
+	l := p.Odd[max(0, p.odd(d.WidthNS, b.sheet.Tolerance.Position))]
+	text := fmt.Sprintf("%s stands at %s on the bus, which is no place of the sheet's %d: another control, or one with more positions, drives the channel in the transmitter",
+		p.channel.Name, say.Width(l.Width), len(p.channel.Places))
+	b.wrong(p.id(d.To), text, l.Span, map[string]int64{"width_ns": l.Width})
+}
+
+// placeOf names the place of a width: within the tolerance, or by elimination.
+func (p *places) placeOf(width, tolerance int64) string {
+	var free []sheet.Place
+	for _, place := range p.channel.Places {
+		if abs(width-place.Width) <= tolerance {
+			return place.Name
+		}
+		if _, seen := p.Seen[place.Name]; !seen {
+			free = append(free, place)
+		}
+	}
+	if len(free) == 0 || len(free) != len(p.Odd) {
+		return ""
+	}
+	for i, l := range p.assigned(free) {
+		if abs(width-l.Width) <= tolerance {
+			return free[i].Name
+		}
+	}
+	return ""
+}
+
+func (p *places) forget(what string) {
+	if what == p.channel.Name || what == Everything {
+		p.Seen, p.Odd = map[string]level{}, nil
+	}
+}

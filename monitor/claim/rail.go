@@ -1,0 +1,39 @@
+package claim
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// rail judges that a channel never stands at an end of what the bus can carry,
+// where anything beyond is cut off. For sticks it shares a claim with the ends
+// drill.
+type rail struct{ channel *sheet.Channel }
+
+func newRail(b *Book, c *sheet.Channel) *rail {
+	if _, there := b.byID["clip/"+c.Name]; !there {
+		b.add("clip/"+c.Name, fmt.Sprintf("%s never stands at an end of the bus's range", c.Name), "move it through its range", "", c.Name)
+	}
+	return &rail{c}
+}
+
+func (r *rail) see(e *fact.Event, b *Book) {
+	switch d := e.Data.(type) {
+	case fact.ClipData:
+		if d.Channel == r.channel.Number && e.Kind == fact.TravelClipped && d.Signal == fact.Live {
+			b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter",
+				r.channel.Name, d.Count, say.Width(d.WidthNS)), fact.Span{From: e.From, To: e.At}, map[string]int64{"count": d.Count, "width_ns": d.WidthNS})
+		}
+	case fact.SwitchData:
+		if e.About == "switch:"+r.channel.Name && believed(d.Signal, d.Suspect) && d.Was != "" && d.Within {
+			b.right("clip/"+r.channel.Name, fmt.Sprintf("%s moved between its places without reaching an end of the bus's range", r.channel.Name), fact.Span{From: e.From, To: e.At}, nil)
+		}
+	case fact.SweepData:
+		if d.Channel == r.channel.Number && believed(d.Signal, d.Suspect) {
+			b.right("clip/"+r.channel.Name, fmt.Sprintf("%s swept %s to %s without reaching an end of the bus's range", r.channel.Name, say.Width(d.LeastNS), say.Width(d.MostNS)), fact.Span{From: e.From, To: e.At}, nil)
+		}
+	}
+}

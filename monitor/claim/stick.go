@@ -1,0 +1,239 @@
+package claim
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// What tells a movement from none, and a limit from a hand.
+const (
+	moved      = 60_000                // ns of width: less is no answer to a prompt
+	alongLeast = 60_000                // ns that another channel may move along, unless the sheet wants a mix
+	handsOff   = 2                     // times the tolerance of positions: how near a hand brings a stick to its end
+	flatLeast  = 80 * fact.Millisecond // standing exactly still after
+	fastLeast  = 40_000                // ns of width in the last 30 ms: a hand slows down before it stops
+)
+
+// stick judges a stick or the throttle by the answers of drills: the wire alone
+// can't tell which control a hand moved, nor that it came to the stop.
+type stick struct {
+	Turned map[string]bool `json:"turned"` // ends that the order drill saw right
+	Free   map[string]bool `json:"free"`   // ends that were reached unclipped
+	Alone  map[string]bool `json:"alone"`  // ends that were reached without another channel
+
+	channel *sheet.Channel
+}
+
+func newStick(b *Book, c *sheet.Channel) *stick {
+	s := &stick{Turned: map[string]bool{}, Free: map[string]bool{}, Alone: map[string]bool{}, channel: c}
+	ends := s.ends()
+	b.add("order/"+c.Name, fmt.Sprintf("%s moves channel %d, and the right way", c.Name, c.Number), "drill order", "order", c.Name)
+	b.add("alone/"+c.Name, fmt.Sprintf("%s moves no other channel than %d", c.Name, c.Number), "drill order", "order", c.Name)
+	for _, e := range ends {
+		b.add("travel/"+c.Name+"/"+e.Name, fmt.Sprintf("%s reaches %s at %s", c.Name, say.Width(e.Width), e.Name), "drill ends", "ends", c.Name)
+	}
+	b.add("clip/"+c.Name, fmt.Sprintf("%s is not cut off before its stops", c.Name), "drill ends", "ends", c.Name)
+	if c.Neutral != 0 {
+		b.add("neutral/"+c.Name, fmt.Sprintf("%s rests at %s", c.Name, say.Width(c.Neutral)), "drill neutral", "neutral", c.Name)
+	}
+	if c.Kind == sheet.Throttle {
+		for _, name := range []string{"idle", "cut"} {
+			if p, ok := c.Place(name); ok {
+				b.add(name+"/"+c.Name, fmt.Sprintf("%s stands at %s at %s", c.Name, say.Width(p.Width), name), "drill neutral", "neutral", c.Name)
+			}
+		}
+	}
+	return s
+}
+
+// ends are the places at which the stick meets its stops. The throttle's lower
+// one is its idle, or its cut where there is no idle.
+func (s *stick) ends() []sheet.Place {
+	if s.channel.Kind != sheet.Throttle {
+		return s.channel.Places
+	}
+	low, ok := s.channel.Place("idle")
+	if !ok {
+		low, _ = s.channel.Place("cut")
+	}
+	full, _ := s.channel.Place("full")
+	return []sheet.Place{low, full}
+}
+
+func (s *stick) see(e *fact.Event, b *Book) {
+	d, ok := e.Data.(fact.AnswerData)
+	if !ok || d.Frames == 0 || d.Signal != fact.Live {
+		return
+	}
+	drill, rest, _ := strings.Cut(d.Prompt, "/")
+	name, end, _ := strings.Cut(rest, "/")
+	span := fact.Span{From: e.From, To: e.At}
+	switch {
+	case drill == "neutral":
+		s.neutral(rest, &d, span, b)
+	case name != s.channel.Name:
+	case drill == "order":
+		s.order(end, &d, span, b)
+	case drill == "ends":
+		s.travel(end, &d, span, b)
+	}
+}
+
+func move(d *fact.AnswerData, channel int) fact.Move {
+	for _, m := range d.Channels {
+		if m.Channel == channel {
+			return m
+		}
+	}
+	return fact.Move{Channel: channel}
+}
+
+// far is how far a channel went at most from where it was.
+func far(m fact.Move) int64 { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
+
+func (s *stick) end(name string) (sheet.Place, bool) {
+	for _, p := range s.ends() {
+		if p.Name == name {
+			return p, true
+		}
+	}
+	return sheet.Place{}, false
+}
+
+// order judges which channel a control moved, and which way.
+func (s *stick) order(end string, d *fact.AnswerData, span fact.Span, b *Book) {
+	want, ok := s.end(end)
+	if !ok {
+		return // back to neutral: nothing to learn
+	}
+	mine := move(d, s.channel.Number)
+	others := s.others(d, b)
+	if far(mine) < moved {
+		if len(others) > 0 {
+			b.wrong("order/"+s.channel.Name, fmt.Sprintf("%s moved %s instead of channel %d: exchange the channels' sources in the transmitter, or its channel order",
+				s.channel.Name, strings.Join(others, " and "), s.channel.Number), span, nil)
+		}
+		return
+	}
+	figures := map[string]int64{"from_ns": mine.FromNS, "to_ns": mine.ToNS}
+	if (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
+		b.wrong("order/"+s.channel.Name, fmt.Sprintf("%s to %s moved channel %d to %s, the wrong way: reverse the channel in the transmitter",
+			s.channel.Name, end, s.channel.Number, say.Width(mine.ToNS)), span, figures)
+	} else if s.Turned[end] = true; len(s.Turned) == len(s.ends()) {
+		b.right("order/"+s.channel.Name, fmt.Sprintf("%s moves channel %d, and the right way to both ends", s.channel.Name, s.channel.Number), span, figures)
+	}
+	if len(others) > 0 {
+		b.wrong("alone/"+s.channel.Name, fmt.Sprintf("%s also moved %s: switch the mix off in the transmitter, or write it into the sheet's mixes_wanted",
+			s.channel.Name, strings.Join(others, " and ")), span, figures)
+	} else if s.Alone[end] = true; len(s.Alone) == len(s.ends()) {
+		b.right("alone/"+s.channel.Name, fmt.Sprintf("%s moves no other channel than %d", s.channel.Name, s.channel.Number), span, figures)
+	}
+}
+
+// others lists the channels that moved along without being wanted to.
+func (s *stick) others(d *fact.AnswerData, b *Book) (list []string) {
+	for _, m := range d.Channels {
+		if m.Channel == s.channel.Number || far(m) < s.allowed(m.Channel, b) {
+			continue
+		}
+		if h := b.sheet.Heartbeat; h != nil && h.Channel == m.Channel {
+			continue
+		}
+		name := fmt.Sprintf("channel %d", m.Channel)
+		if c, ok := b.sheet.Channel(m.Channel); ok {
+			name += " (" + c.Name + ")"
+		}
+		list = append(list, fmt.Sprintf("%s by %s", name, say.Width(far(m))))
+	}
+	return list
+}
+
+func (s *stick) allowed(channel int, b *Book) int64 {
+	for _, m := range b.sheet.Mixes {
+		if m.From == s.channel.Number && m.To == channel {
+			return m.AtMost + 1
+		}
+	}
+	return alongLeast
+}
+
+// travel judges what a control reached at its stop. Where it moved another
+// channel or the other way, that is the order's business.
+func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) {
+	want, ok := s.end(end)
+	mine := move(d, s.channel.Number)
+	if !ok || far(mine) < moved || (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
+		return
+	}
+	off := mine.ToNS - want.Width
+	outwards := off > 0
+	if want.Width < mine.FromNS {
+		outwards = off < 0
+	}
+	figures := map[string]int64{"width_ns": mine.ToNS, "off_ns": off}
+	id := "travel/" + s.channel.Name + "/" + end
+	switch {
+	case abs(off) <= handsOff*b.sheet.Tolerance.Position:
+		b.right(id, fmt.Sprintf("%s reaches %s at %s, %s from the sheet's %s", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+	case outwards:
+		b.wrong(id, fmt.Sprintf("%s goes to %s at %s, %s further than the sheet's %s: make that end of its travel smaller in the transmitter", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+	default:
+		b.wrong(id, fmt.Sprintf("%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in the transmitter, and check rates and limits", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+	}
+	s.clip(end, mine, span, b)
+}
+
+func (s *stick) clip(end string, m fact.Move, span fact.Span, b *Book) {
+	id := "clip/" + s.channel.Name
+	figures := map[string]int64{"width_ns": m.ToNS, "flat_ns": int64(m.FlatNS), "fast_ns": m.FastNS}
+	if m.FlatNS >= flatLeast && m.FastNS >= fastLeast {
+		b.wrong(id, fmt.Sprintf("%s ran into a limit at %s towards %s and stood flat for %s while the stick went on: raise the limit of that channel in the transmitter, or make its travel smaller",
+			s.channel.Name, say.Width(m.ToNS), end, say.Span(m.FlatNS)), span, figures)
+		return
+	}
+	if s.Free[end] = true; len(s.Free) == len(s.ends()) {
+		b.right(id, fmt.Sprintf("%s came to both stops without being cut off", s.channel.Name), span, figures)
+	}
+}
+
+// neutral judges where controls rest.
+func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book) {
+	at := move(d, s.channel.Number).ToNS
+	switch {
+	case step == "sticks" && s.channel.Neutral != 0:
+		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, "centre its trim, and set its offset to nothing, in the transmitter", span, b)
+	case s.channel.Kind != sheet.Throttle:
+	case step == "idle":
+		if p, ok := s.channel.Place("idle"); ok {
+			s.rests("idle/"+s.channel.Name, "with the stick down", at, p.Width, "set its lower end or its trim in the transmitter", span, b)
+		}
+	case step == "cut", step == "cut-full":
+		if p, ok := s.channel.Place("cut"); ok {
+			s.rests("cut/"+s.channel.Name, map[string]string{"cut": "with throttle cut on", "cut-full": "with throttle cut on and the stick fully up"}[step],
+				at, p.Width, "set the throttle cut in the transmitter to that value, in every flight phase", span, b)
+		}
+	}
+}
+
+func (s *stick) rests(id, when string, at, want int64, remedy string, span fact.Span, b *Book) {
+	off := at - want
+	figures := map[string]int64{"width_ns": at, "off_ns": off}
+	if abs(off) <= b.sheet.Tolerance.Neutral {
+		b.right(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s", when, s.channel.Name, say.Width(at), say.Width(abs(off)), say.Width(want)), span, figures)
+		return
+	}
+	b.wrong(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s: %s", when, s.channel.Name, say.Width(at), say.Width(abs(off)), say.Width(want), remedy), span, figures)
+}
+
+func (s *stick) forget(what string) {
+	if slices.Contains([]string{s.channel.Name, Everything}, what) {
+		clear(s.Turned)
+		clear(s.Free)
+		clear(s.Alone)
+	}
+}

@@ -1,0 +1,73 @@
+package fact
+
+// A drill is a short exercise with a beginning and an end, for what the wire
+// alone can't show. Its steps are inputs, so a replay repeats them.
+
+// Step is the Data of a DrillStep input, as JSON.
+type Step struct {
+	Drill string `json:"drill"` // its name
+	Do    string `json:"do"`    // StepBegin, StepConfirm, StepDone or StepAbandon
+}
+
+// What a Step does.
+const (
+	StepBegin   = "begin"
+	StepConfirm = "confirm" // the cautions were read and hold
+	StepDone    = "done"    // the builder did what the prompt asks for
+	StepAbandon = "abandon"
+)
+
+// The kinds of event of a drill and their data. They are about "drill:NAME".
+const (
+	DrillBegan    = "drill.began"    // DrillBeganData
+	DrillPrompted = "drill.prompted" // PromptData
+	DrillAnswered = "drill.answered" // AnswerData
+	DrillEnded    = "drill.ended"    // DrillEndedData
+	DrillRefused  = "drill.refused"  // ReasonData: the step could not be taken
+)
+
+// DrillBeganData belongs to drill.began. The first prompt waits for the cautions
+// to be confirmed, where there are any.
+type DrillBeganData struct {
+	Cautions []string `json:"cautions"`
+	Prompts  int      `json:"prompts"`
+}
+
+// PromptData belongs to drill.prompted.
+type PromptData struct {
+	Prompt string `json:"prompt"` // its ID, see package drill
+	Text   string `json:"text"`   // what to do, a sentence
+	Number int    `json:"number"` // from 1
+	Of     int    `json:"of"`
+}
+
+// AnswerData belongs to drill.answered: what the wire did between a prompt and
+// its answer.
+type AnswerData struct {
+	Prompt   string `json:"prompt"`
+	By       string `json:"by"` // "wire": it showed what was asked for; "builder": said to be done
+	Tap      string `json:"tap"`
+	Signal   Signal `json:"signal"` // the worst since the prompt
+	Frames   int64  `json:"frames"` // judged frames since the prompt; 0: nothing was heard
+	Channels []Move `json:"channels"`
+}
+
+// Move is what one channel did since a prompt. All sixteen are told.
+type Move struct {
+	Channel int   `json:"channel"` // from 1
+	FromNS  int64 `json:"from_ns"` // width at the prompt
+	ToNS    int64 `json:"to_ns"`   // at the answer
+	LeastNS int64 `json:"least_ns"`
+	MostNS  int64 `json:"most_ns"`
+	// FlatNS is how long the channel then stood at the extreme that it went to,
+	// exactly; FastNS how far it went in the last 30 ms before. A hand slows
+	// down before it stops: fast and then flat is a limit that cuts travel off.
+	FlatNS Time  `json:"flat_ns"`
+	FastNS int64 `json:"fast_ns"`
+}
+
+// DrillEndedData belongs to drill.ended.
+type DrillEndedData struct {
+	How string `json:"how"` // finished, abandoned, timed out, interrupted
+	Why string `json:"why"` // a sentence, "" where How says it all
+}

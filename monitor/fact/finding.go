@@ -1,0 +1,100 @@
+package fact
+
+// The kinds of event that claims rest on beyond what the link and the switches
+// do, and their data.
+const (
+	GestureMade     = "gesture.made"     // GestureData
+	TravelClipped   = "travel.clipped"   // ClipData
+	TravelFree      = "travel.free"      // ClipData
+	ValuesStill     = "values.still"     // StillData
+	ValuesMoving    = "values.moving"    // StillData
+	ValueSpiked     = "value.spiked"     // SpikeData
+	GainSwept       = "gain.swept"       // SweepData
+	FailsafeSettled = "failsafe.settled" // SettledData
+	Reopened        = "reopened"         // ReopenData
+	VerdictChanged  = "verdict.changed"  // VerdictData
+)
+
+// GestureData belongs to gesture.made: a channel went from one place to another
+// and back, as often and as fast as the sheet says a receiver waits for.
+type GestureData struct {
+	Tap     string `json:"tap"`
+	Gesture string `json:"gesture"`
+	Times   int    `json:"times"`
+	SpanNS  Time   `json:"span_ns"` // from the first departure to the last return
+	Signal  Signal `json:"signal"`
+	Suspect bool   `json:"suspect,omitempty"`
+	InDrill bool   `json:"in_drill,omitempty"` // the drill for it was under way
+}
+
+// ClipData belongs to travel.clipped and travel.free: a channel stands at a rail
+// of the bus, 0 or 2047 counts, where it can go no further.
+type ClipData struct {
+	Tap     string `json:"tap"`
+	Channel int    `json:"channel"`
+	Count   int64  `json:"count"`
+	WidthNS int64  `json:"width_ns"`
+	DwellNS Time   `json:"dwell_ns"`
+	Signal  Signal `json:"signal"`
+}
+
+// StillData belongs to values.still and values.moving: every value stood
+// identical although something is known to move.
+type StillData struct {
+	Tap     string `json:"tap"`
+	ForNS   Time   `json:"for_ns"`
+	Because string `json:"because"` // "heartbeat": it stopped; "stirred": a stick was moving and froze
+}
+
+// SpikeData belongs to value.spiked: a channel left its value for one to three
+// frames and came back to it.
+type SpikeData struct {
+	Tap     string `json:"tap"`
+	Channel int    `json:"channel"`
+	FromNS  int64  `json:"from_ns"` // width before and after
+	ToNS    int64  `json:"to_ns"`   // farthest width in between
+	Frames  int    `json:"frames"`
+}
+
+// SweepData belongs to gain.swept: the gain channel moved and came to rest.
+type SweepData struct {
+	Tap     string `json:"tap"`
+	Channel int    `json:"channel"`
+	FromNS  int64  `json:"from_ns"` // width where it rested before
+	ToNS    int64  `json:"to_ns"`   // where it rests now
+	LeastNS int64  `json:"least_ns"`
+	MostNS  int64  `json:"most_ns"`
+	Signal  Signal `json:"signal"`
+	Suspect bool   `json:"suspect,omitempty"`
+}
+
+// ReopenData belongs to reopened: what is to be seen anew, a channel's name,
+// "failsafe" or "everything".
+type ReopenData struct {
+	What string `json:"what"`
+}
+
+// VerdictData belongs to verdict.changed.
+type VerdictData struct {
+	Verdict  string           `json:"verdict"` // open, seen right, seen wrong, stale
+	Was      string           `json:"was"`
+	Sentence string           `json:"sentence"`
+	Evidence []Span           `json:"evidence"`
+	Figures  map[string]int64 `json:"figures"`
+}
+
+// Span is a stretch of bench time.
+type Span struct {
+	From Time `json:"from_ns"`
+	To   Time `json:"to_ns"`
+}
+
+// SettledData belongs to failsafe.settled: what the receiver does with each
+// channel in a flagged failsafe.
+type SettledData struct {
+	Tap      string  `json:"tap"`
+	LiveNS   Time    `json:"live_ns"`   // wire time of the last live frame
+	StandsNS Time    `json:"stands_ns"` // for how long the values have stood
+	Was      []int64 `json:"was_ns"`    // widths of channels 1 to 16 in the last live frame
+	Now      []int64 `json:"now_ns"`    // and now
+}
