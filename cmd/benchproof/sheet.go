@@ -67,5 +67,9 @@ func verify(cmd *cobra.Command, args []string) error {
 	}
 	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s is in order: %s, %d channels, %d modes, %d taps\n",
 		args[0], s.Model, len(s.Channels), modes, len(s.Taps))
+	for _, c := range s.Consequences() {
+		_, printed := fmt.Fprintf(cmd.OutOrStdout(), "  but: %s\n", c)
+		err = errors.Join(err, printed)
+	}
 	return fail(exitDevice, err)
 }

@@ -1,0 +1,61 @@
+package sheet_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sheet"
+)
+
+func TestStarterHasNoUnwelcomeConsequence(t *testing.T) {
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	assert.Empty(t, s.Consequences())
+}
+
+const plain = `sheet: 1
+model: M
+channels:
+  3: {name: throttle, kind: throttle, drives: motor, cut: 988, idle: 1010, full: 2012}
+  9: {name: gain, kind: knob, ends: {anticlockwise: 1500, clockwise: 2012}}
+  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    off: {when: [{sel-a: [0, 1300]}], wanted_at: [{sel-a: back}]}
+    rate: {when: [{sel-a: [1300, 1700]}], wanted_at: [{sel-a: middle}]}
+    level: {when: [{sel-a: [1750, 3000]}], wanted_at: [{sel-a: front}]}
+  margin: 100 us
+failsafe: {flag: required, within: 1s, heard: {throttle: 988, sel-a: 1500}}
+`
+
+func TestConsequences(t *testing.T) {
+	for _, c := range []struct{ name, old, new, want string }{
+		{"none", "", "", ""},
+		{"margin", "margin: 100 us", "margin: 300 us", "at sel-a middle the sheet's own widths lie only 200 us inside the window of rate, but margin asks for 300 us"},
+		{"unreached", "rate: {when: [{sel-a: [1300, 1700]}]", "rate: {when: [{sel-a: [1300, 1700]}, {sel-a: [3000, 3100]}]", "no place of sel-a lies in the window 3000 us to 3100 us of rate"},
+		{"no mode", "level: {when: [{sel-a: [1750, 3000]}], wanted_at: [{sel-a: front}]}", "level: {when: [{sel-a: [2100, 3000]}]}", "at sel-a front no window covers what the switches send: no mode"},
+		{"folded", "anticlockwise: 1500", "anticlockwise: 988", "gain turns from one side of 1500 us to the other: there is no gain at all in the middle"},
+		{"failsafe without mode", "sel-a: 1500}}", "sel-a: 1720}}", "without a signal the presets ask for no mode"},
+		{"motor holds", "throttle: 988,", "throttle: hold,", "without a signal throttle may stand above its idle"},
+		{"motor at idle plus trim", "throttle: 988,", "throttle: 1030,", "CAP 658"},
+		{"motor may be fast", "throttle: 988,", "throttle: {at_least: 900},", "without a signal throttle may stand above its idle"},
+		{"motor stops", "throttle: 988,", "throttle: {at_most: 1000},", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			require.Contains(t, plain, c.old)
+			text := strings.Replace(plain, c.old, c.new, 1)
+			s, err := sheet.Read("m", []byte(text))
+			require.NoError(t, err)
+			got := strings.Join(s.Consequences(), "\n")
+			if c.want == "" {
+				assert.Empty(t, got)
+			}
+			assert.Contains(t, got, c.want)
+		})
+	}
+}
