@@ -1,0 +1,483 @@
+package claim_test
+
+import (
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+)
+
+func TestIDsAreStableAndUnique(t *testing.T) {
+	c := starter(t)
+	seen := map[string]bool{}
+	for _, k := range c.book.Claims() {
+		assert.False(t, seen[k.ID], k.ID)
+		seen[k.ID] = true
+		assert.Equal(t, claim.Open, k.Verdict)
+		assert.NotEmpty(t, k.Sentence)
+		assert.NotEmpty(t, k.Settle, k.ID)
+	}
+	for _, id := range []string{
+		"order/aileron", "alone/aileron", "travel/aileron/left", "clip/aileron", "neutral/aileron", "idle/throttle", "cut/throttle",
+		"position/sel-a/front", "momentary/learn", "gain/span", "gain/fold", "gain/half",
+		"mode/levelling/front/back", "margin/levelling/front/back", "passing/damped", "passing/no-mode",
+		"gesture/limit-learning", "failsafe/flag", "failsafe/time", "failsafe/throttle", "link/missed", "link/moving", "link/spikes", "answers/controls",
+	} {
+		assert.True(t, seen[id], id)
+	}
+}
+
+func TestPlaces(t *testing.T) {
+	type seen struct {
+		width   float64
+		signal  fact.Signal
+		suspect bool
+	}
+	live := func(w ...float64) (s []seen) {
+		for _, x := range w {
+			s = append(s, seen{x, fact.Live, false})
+		}
+		return s
+	}
+	for _, x := range []struct {
+		name   string
+		stands []seen
+		want   map[string]claim.Verdict // of position/sel-a/...
+		says   string
+	}{
+		{"all where they belong", live(988.6, 1500.3, 2012), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Right}, ""},
+		{"on the edge of the tolerance", live(1512, 1488), map[string]claim.Verdict{"middle": claim.Right}, ""},
+		{"odd, and not clear which it is", live(1530), map[string]claim.Verdict{}, ""},
+		{"odd, told by elimination", live(988, 2012, 1530), map[string]claim.Verdict{"back": claim.Right, "front": claim.Right, "middle": claim.Wrong}, "at middle sel-a stands at 1530 µs on the bus, 30 µs too wide"},
+		{"a window missed: front is where middle ends", live(988, 1500, 1650), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Wrong}, "at front sel-a stands at 1650 µs on the bus, 362 µs too narrow"},
+		{"two odd, told by their order", live(1500, 1100, 1900), map[string]claim.Verdict{"middle": claim.Right, "back": claim.Wrong, "front": claim.Wrong}, ""},
+		{"the same odd width again is one", live(1530, 1534, 988), map[string]claim.Verdict{"back": claim.Right}, ""},
+		{"one too many", live(988, 1500, 2012, 1250), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Right}, ""},
+		{"not the transmitter's", []seen{{988, fact.Failsafe, false}, {988, fact.Missed, false}, {988, fact.Live, true}}, map[string]claim.Verdict{}, ""},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			for _, s := range x.stands {
+				c.standsUnder("sel-a", s.width, s.signal, s.suspect)
+			}
+			if x.name == "one too many" {
+				wrong := 0
+				for _, p := range []string{"back", "middle"} {
+					if k := c.claim("position/sel-a/" + p); k.Verdict == claim.Wrong {
+						wrong++
+						assert.Contains(t, k.Sentence, "which is no place of the sheet's 3")
+					}
+				}
+				assert.Equal(t, 1, wrong)
+				return
+			}
+			for _, p := range []string{"back", "middle", "front"} {
+				want, ok := x.want[p]
+				if !ok {
+					want = claim.Open
+				}
+				k := c.claim("position/sel-a/" + p)
+				assert.Equal(t, want, k.Verdict, p)
+				if want == claim.Wrong && x.says != "" {
+					assert.Contains(t, k.Sentence, x.says)
+					assert.Contains(t, k.Sentence, "in the transmitter")
+				}
+			}
+		})
+	}
+}
+
+func TestMomentary(t *testing.T) {
+	for _, x := range []struct {
+		name   string
+		widths []float64
+		want   claim.Verdict
+	}{
+		{"rests, is pressed and comes back", []float64{988, 2012, 988}, claim.Right},
+		{"has not come back yet", []float64{988, 2012}, claim.Open},
+		{"never pressed", []float64{988}, claim.Open},
+		{"on a three-position switch", []float64{988, 1500, 2012, 988}, claim.Wrong},
+		{"the wrong rest", []float64{1100, 2012, 1100}, claim.Wrong},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			for _, w := range x.widths {
+				c.stands("learn", w)
+			}
+			assert.Equal(t, x.want, c.verdict("momentary/learn"))
+		})
+	}
+}
+
+func TestModesAndMargins(t *testing.T) {
+	c := starter(t)
+	c.stands("sel-a", 2012)
+	c.stands("sel-b", 988)
+	c.asks(2012, 988)
+	k := c.claim("mode/levelling/front/back")
+	assert.Equal(t, claim.Right, k.Verdict)
+	assert.Equal(t, "at sel-a front and sel-b back the bus asks for levelling, 312 µs inside the window from the manual", k.Sentence)
+	assert.Equal(t, int64(312_000), k.Figures["margin_ns"])
+	assert.Equal(t, []fact.Span{{From: c.now - 200*fact.Millisecond, To: c.now}}, k.Evidence)
+	assert.Equal(t, claim.Right, c.verdict("margin/levelling/front/back"))
+	assert.Equal(t, claim.Open, c.verdict("mode/knife-edge/front/front"), "nothing else was asked for")
+
+	c = starter(t)
+	c.asksUnder(2012, 988, fact.Failsafe, false, false)
+	c.asksUnder(2012, 988, fact.Live, true, false)
+	assert.Empty(t, c.verdicts(), "a receiver's presets prove nothing")
+}
+
+func TestAWindowMissedIsSeenOnceItIsClearWhichPositionItIs(t *testing.T) {
+	c := starter(t)
+	c.stands("sel-a", 1650)
+	c.stands("sel-b", 988)
+	c.asks(1650, 988)
+	assert.Equal(t, claim.Open, c.verdict("mode/levelling/front/back"))
+	c.stands("sel-a", 1500)
+	c.asks(1500, 988)
+	c.stands("sel-a", 988)
+	c.asks(988, 988)
+	k := c.claim("mode/levelling/front/back")
+	assert.Equal(t, claim.Wrong, k.Verdict)
+	assert.Contains(t, k.Sentence, "at sel-a front and sel-b back the bus asks for UNSTABILISED, not for LEVELLING")
+	assert.Equal(t, claim.Open, c.verdict("margin/levelling/front/back"), "a margin needs the right mode")
+	assert.Equal(t, claim.Right, c.verdict("mode/damped/back"))
+}
+
+func TestAMarginTooSmall(t *testing.T) {
+	c := starter(t)
+	for _, w := range []float64{988, 2012, 1620} {
+		c.stands("sel-a", w)
+	}
+	c.stands("sel-b", 988)
+	c.asks(1620, 988)
+	assert.Equal(t, claim.Right, c.verdict("mode/unstabilised/middle"))
+	k := c.claim("margin/unstabilised/middle")
+	assert.Equal(t, claim.Wrong, k.Verdict)
+	assert.Contains(t, k.Sentence, "only 80 µs inside the window of unstabilised, which is from the manual; the sheet wants 100 µs")
+}
+
+func TestTheModeDrillTellsASwappedCombination(t *testing.T) {
+	c := starter(t)
+	c.did("mode/levelling/front/back", map[int][]float64{10: {988, 2012}, 11: {988, 2012}})
+	k := c.claim("mode/levelling/front/back")
+	assert.Equal(t, claim.Wrong, k.Verdict)
+	assert.Contains(t, k.Sentence, "the bus asks for KNIFE-EDGE, not for LEVELLING")
+	c.did("mode/damped/back", map[int][]float64{10: {2012, 988}, 11: {2012, 988}})
+	assert.Equal(t, claim.Right, c.verdict("mode/damped/back"))
+	silent := c.answer("mode/unstabilised/middle", nil)
+	silent.Frames = 0
+	c.hear(fact.DrillAnswered, "drill:mode", silent)
+	assert.Equal(t, claim.Open, c.verdict("mode/unstabilised/middle"), "nothing was heard")
+}
+
+func TestPassing(t *testing.T) {
+	for _, x := range []struct {
+		name      string
+		from, way [2]float64
+		to        [2]float64
+		claim     string
+		want      claim.Verdict
+	}{
+		{"a lever passes its own middle", [2]float64{988, 988}, [2]float64{1500, 988}, [2]float64{2012, 988}, "passing/unstabilised", claim.Right},
+		{"a slow channel passes between its places", [2]float64{988, 988}, [2]float64{1400, 988}, [2]float64{2012, 988}, "passing/unstabilised", claim.Wrong},
+		{"two switches, one after the other", [2]float64{988, 988}, [2]float64{2012, 988}, [2]float64{2012, 2012}, "passing/levelling", claim.Wrong},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			c.asks(x.from[0], x.from[1])
+			c.asksUnder(x.way[0], x.way[1], fact.Live, false, true)
+			c.asks(x.to[0], x.to[1])
+			assert.Equal(t, x.want, c.verdict(x.claim))
+		})
+	}
+	c := starter(t)
+	c.asks(988, 988)
+	c.asks(2012, 988)
+	assert.Equal(t, claim.Right, c.verdict("passing/no-mode"))
+	assert.Equal(t, claim.Open, c.verdict("passing/levelling"), "where one comes to is not passed")
+}
+
+func TestSticks(t *testing.T) {
+	left, right := map[int][]float64{1: {1500, 988}}, map[int][]float64{1: {1500, 2012}}
+	for _, x := range []struct {
+		name string
+		did  map[string]map[int][]float64
+		want map[string]claim.Verdict
+		says string
+	}{
+		{"right", map[string]map[int][]float64{"order/aileron/left": left, "order/aileron/right": right, "ends/aileron/left": left, "ends/aileron/right": right},
+			map[string]claim.Verdict{"order/aileron": claim.Right, "alone/aileron": claim.Right, "travel/aileron/left": claim.Right, "travel/aileron/right": claim.Right, "clip/aileron": claim.Right, "answers/controls": claim.Right}, ""},
+		{"half of the order is not enough", map[string]map[int][]float64{"order/aileron/left": left}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"reversed", map[string]map[int][]float64{"order/aileron/left": right, "ends/aileron/left": right}, map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right}, "the wrong way: reverse the channel"},
+		{"swapped", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}}, "ends/aileron/left": {2: {1500, 988}}}, map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right}, "moved channel 2 (elevator) by 512 µs instead of channel 1"},
+		{"a mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1350}}}, map[string]claim.Verdict{"alone/aileron": claim.Wrong, "answers/controls": claim.Right}, "also moved channel 4 (rudder) by 150 µs"},
+		{"a tremor is no mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1441}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"short", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012.1}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Wrong, "answers/controls": claim.Right}, "reaches only 1012.1 µs at left, 24.1 µs short"},
+		{"long", map[string]map[int][]float64{"ends/aileron/right": {1: {1500, 2100}}}, map[string]claim.Verdict{"travel/aileron/right": claim.Wrong, "answers/controls": claim.Right}, "88 µs further than the sheet's"},
+		{"within twice the tolerance", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Right, "answers/controls": claim.Right}, ""},
+		{"neutral off by 12 µs", map[string]map[int][]float64{"neutral/sticks": {1: {1512}}}, map[string]claim.Verdict{"neutral/aileron": claim.Wrong, "neutral/elevator": claim.Right, "neutral/rudder": claim.Right}, "12 µs from the sheet's 1500 µs: centre its trim"},
+		{"neutral just right", map[string]map[int][]float64{"neutral/sticks": {1: {1508}, 2: {1492}}}, map[string]claim.Verdict{"neutral/aileron": claim.Right, "neutral/elevator": claim.Right, "neutral/rudder": claim.Right}, ""},
+		{"idle plus trim in place of cut", map[string]map[int][]float64{"neutral/idle": {3: {1010}}, "neutral/cut": {3: {1030}}}, map[string]claim.Verdict{"idle/throttle": claim.Right, "cut/throttle": claim.Wrong}, "with throttle cut on throttle stands at 1030 µs, 42 µs from the sheet's 988 µs: set the throttle cut"},
+		{"cut that the stick breaks", map[string]map[int][]float64{"neutral/cut-full": {3: {988, 2012}}}, map[string]claim.Verdict{"cut/throttle": claim.Wrong, "answers/controls": claim.Right}, "with throttle cut on and the stick fully up"},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			for _, p := range []string{"order/aileron/left", "order/aileron/right", "ends/aileron/left", "ends/aileron/right", "neutral/sticks", "neutral/idle", "neutral/cut", "neutral/cut-full"} {
+				if m, ok := x.did[p]; ok {
+					c.did(p, m)
+				}
+			}
+			assert.Equal(t, x.want, c.verdicts())
+			for id, v := range x.want {
+				if v == claim.Wrong {
+					assert.Contains(t, c.claim(id).Sentence, x.says)
+				}
+			}
+		})
+	}
+}
+
+func TestCutOffTravel(t *testing.T) {
+	for _, x := range []struct {
+		flat fact.Time
+		fast int64
+		want claim.Verdict
+	}{
+		{200 * fact.Millisecond, 90_000, claim.Wrong},
+		{79 * fact.Millisecond, 90_000, claim.Open},
+		{200 * fact.Millisecond, 39_000, claim.Open},
+	} {
+		c := starter(t)
+		d := c.answer("ends/aileron/left", map[int][]float64{1: {1500, 988}})
+		d.Channels[0].FlatNS, d.Channels[0].FastNS = x.flat, x.fast
+		c.hear(fact.DrillAnswered, "drill:ends", d)
+		assert.Equal(t, x.want, c.verdict("clip/aileron"))
+	}
+	c := starter(t)
+	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Failsafe})
+	assert.Equal(t, claim.Open, c.verdict("clip/aileron"))
+	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Live})
+	assert.Equal(t, claim.Wrong, c.verdict("clip/aileron"))
+	assert.Contains(t, c.claim("clip/aileron").Sentence, "2047 counts (2159.4 µs)")
+}
+
+func TestMixesThatAreWanted(t *testing.T) {
+	c := open(t, `sheet: 1
+model: M
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  4: {name: rudder, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]
+`)
+	c.did("order/aileron/left", map[int][]float64{1: {1500, 988}, 4: {1500, 1340}})
+	assert.Equal(t, claim.Open, c.verdict("alone/aileron"))
+	c.did("order/aileron/right", map[int][]float64{1: {1500, 2012}, 4: {1500, 1661}})
+	assert.Equal(t, claim.Wrong, c.verdict("alone/aileron"))
+}
+
+func TestGain(t *testing.T) {
+	sweep := func(c *court, from, to, least, most float64) {
+		c.hear(fact.GainSwept, "channel:9", fact.SweepData{Tap: "main", Channel: 9, FromNS: int64(from * 1000), ToNS: int64(to * 1000), LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live})
+	}
+	c := starter(t)
+	sweep(c, 1756, 1500, 1500, 1756)
+	assert.Equal(t, claim.Open, c.verdict("gain/span"))
+	sweep(c, 1500, 2012, 1500, 2012)
+	assert.Equal(t, claim.Right, c.verdict("gain/span"))
+	assert.Equal(t, claim.Right, c.verdict("gain/fold"))
+	assert.Equal(t, claim.Open, c.verdict("gain/half"))
+	c.did("gain/centre", map[int][]float64{9: {2012, 1760}})
+	assert.Equal(t, claim.Right, c.verdict("gain/half"))
+
+	c = starter(t) // a plain knob
+	sweep(c, 1500, 988, 988, 1500)
+	assert.Equal(t, claim.Wrong, c.verdict("gain/span"))
+	assert.Equal(t, claim.Open, c.verdict("gain/fold"))
+	sweep(c, 988, 2012, 988, 2012)
+	assert.Equal(t, claim.Wrong, c.verdict("gain/fold"))
+	assert.Contains(t, c.claim("gain/fold").Sentence, "no gain at all, in the middle of its turn: give it a curve")
+	c.did("gain/centre", map[int][]float64{9: {2012, 1500}})
+	assert.Equal(t, claim.Wrong, c.verdict("gain/half"))
+
+	c = starter(t) // stuck at zero
+	c.did("gain/clockwise", map[int][]float64{9: {1500}})
+	assert.Equal(t, claim.Wrong, c.verdict("gain/span"))
+	assert.Contains(t, c.claim("gain/span").Sentence, "gain fully clockwise stands at 1500 µs")
+}
+
+func TestGestures(t *testing.T) {
+	made := fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 2 * fact.Second, Signal: fact.Live}
+	for name, x := range map[string]struct {
+		change func(*fact.GestureData)
+		want   claim.Verdict
+	}{
+		"outside its drill": {func(*fact.GestureData) {}, claim.Wrong},
+		"in its drill":      {func(d *fact.GestureData) { d.InDrill = true }, claim.Open},
+		"in a failsafe":     {func(d *fact.GestureData) { d.Signal = fact.Failsafe }, claim.Open},
+		"after a jump":      {func(d *fact.GestureData) { d.Suspect = true }, claim.Open},
+	} {
+		t.Run(name, func(t *testing.T) {
+			c := starter(t)
+			d := made
+			x.change(&d)
+			c.hear(fact.GestureMade, "switch:learn", d)
+			assert.Equal(t, x.want, c.verdict("gesture/limit-learning"))
+		})
+	}
+	c := starter(t)
+	c.hear(fact.SessionBegan, "session", fact.SessionData{})
+	c.now += 8 * fact.Second
+	c.hear(fact.SessionEnded, "session", nil)
+	assert.Equal(t, claim.Open, c.verdict("gesture/limit-learning"), "nine seconds are not enough")
+	c.hear(fact.SessionResumed, "session", fact.SessionData{})
+	c.hear(fact.SessionEnded, "session", nil)
+	assert.Equal(t, claim.Right, c.verdict("gesture/limit-learning"))
+	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "in 10.00 s of watching")
+}
+
+func TestFailsafe(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true})
+	assert.Empty(t, c.verdicts(), "flags before the link are neither proof nor fault")
+	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_000})
+	assert.Equal(t, claim.Right, c.verdict("failsafe/flag"))
+	assert.Equal(t, claim.Right, c.verdict("failsafe/time"))
+	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_001})
+	assert.Equal(t, claim.Wrong, c.verdict("failsafe/time"))
+
+	was := []int64{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 2012_000, 988_000, 988_000, 0, 0, 0, 0}
+	for _, x := range []struct {
+		name    string
+		channel int
+		now     int64
+		want    claim.Verdict
+	}{
+		{"aileron", 1, 1700_000, claim.Right}, {"aileron", 1, 1713_000, claim.Wrong}, {"aileron", 1, 1712_000, claim.Right},
+		{"throttle", 3, 988_000, claim.Right}, {"throttle", 3, 1012_000, claim.Right}, {"throttle", 3, 1013_000, claim.Wrong}, {"throttle", 3, 1400_000, claim.Wrong},
+		{"gain", 9, 1756_000, claim.Right}, {"gain", 9, 1500_000, claim.Wrong},
+		{"sel-a", 10, 1500_000, claim.Right}, {"sel-a", 10, 2012_000, claim.Wrong},
+		{"learn", 12, 988_000, claim.Open}, {"learn", 12, 2012_000, claim.Wrong},
+	} {
+		c := starter(t)
+		now := append([]int64(nil), was...)
+		now[x.channel-1] = x.now
+		c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: now})
+		assert.Equal(t, x.want, c.verdict("failsafe/"+x.name), "%s at %d", x.name, x.now)
+	}
+	c = starter(t)
+	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: was})
+	assert.Contains(t, c.claim("failsafe/learn").Sentence, "may be its preset or a hold")
+}
+
+func TestLink(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.SessionBegan, "session", fact.SessionData{})
+	c.hear(fact.BusLocked, "tap:main", fact.LockedData{})
+	c.hear(fact.PeriodChanged, "tap:main", fact.PeriodData{PeriodNS: 10 * fact.Millisecond})
+	c.now += 56 * fact.Second
+	miss := func(n int64) {
+		c.hear(fact.AirMissed, "tap:main", fact.RunData{Frames: n, SpanNS: 10 * fact.Millisecond})
+	}
+	miss(5)
+	assert.Equal(t, claim.Open, c.verdict("link/missed"), "too short to say")
+	c.now += 3 * fact.Second
+	miss(1)
+	assert.Equal(t, claim.Right, c.verdict("link/missed"), "6 of 6120 are 0.098 %")
+	c.hear(fact.AirMissed, "tap:main", fact.RunData{Frames: 500, SpanNS: 5 * fact.Second})
+	assert.Equal(t, claim.Right, c.verdict("link/missed"), "so long a run is a failsafe")
+	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{})
+	miss(100)
+	c.hear(fact.FailsafeLeft, "tap:main", fact.FailsafeData{})
+	assert.Equal(t, claim.Right, c.verdict("link/missed"))
+	miss(1)
+	assert.Equal(t, claim.Wrong, c.verdict("link/missed"))
+	assert.Contains(t, c.claim("link/missed").Sentence, "the sheet allows 0.1 %")
+
+	c = starter(t)
+	c.hear(fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+	assert.Equal(t, claim.Wrong, c.verdict("link/moving"))
+	spike := fact.SpikeData{Tap: "main", Channel: 2, FromNS: 1_500_000, ToNS: 1_800_000, Frames: 2}
+	for n, want := range []claim.Verdict{claim.Open, claim.Open, claim.Wrong} {
+		c.hear(fact.ValueSpiked, "channel:2", spike)
+		assert.Equal(t, want, c.verdict("link/spikes"), "spike %d", n+1)
+	}
+}
+
+func TestLinkIsJudgedAtTheEnd(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.BusLocked, "tap:main", fact.LockedData{})
+	c.hear(fact.PeriodChanged, "tap:main", fact.PeriodData{PeriodNS: 7 * fact.Millisecond})
+	c.now += 40 * fact.Second
+	c.hear(fact.BusSilent, "tap:main", fact.SilentData{})
+	c.hear(fact.SessionEnded, "session", nil)
+	for _, id := range []string{"link/missed", "link/moving", "link/spikes"} {
+		assert.Equal(t, claim.Right, c.verdict(id), id)
+	}
+}
+
+func TestNothingAnswers(t *testing.T) {
+	c := starter(t)
+	for _, p := range []string{"neutral/sticks", "order/aileron/left", "order/aileron/right"} {
+		c.did(p, nil)
+	}
+	assert.Equal(t, claim.Open, c.verdict("answers/controls"))
+	c.did("order/elevator/back", nil)
+	k := c.claim("answers/controls")
+	assert.Equal(t, claim.Wrong, k.Verdict)
+	assert.Contains(t, k.Sentence, "select this model's memory in the transmitter")
+
+	c = starter(t)
+	c.stands("sel-a", 2012)
+	assert.Equal(t, claim.Right, c.verdict("answers/controls"))
+	for range 5 {
+		c.did("order/aileron/left", nil)
+	}
+	assert.Equal(t, claim.Right, c.verdict("answers/controls"), "a control that answers shows the right memory")
+}
+
+func TestReopening(t *testing.T) {
+	c := starter(t)
+	c.stands("sel-a", 988)
+	c.stands("sel-b", 988)
+	c.did("neutral/sticks", map[int][]float64{1: {1520}})
+	require.Equal(t, claim.Wrong, c.verdict("neutral/aileron"))
+	c.did("neutral/sticks", nil)
+	assert.Equal(t, claim.Wrong, c.verdict("neutral/aileron"), "right now and then is wrong")
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: "sel-a"})
+	assert.Equal(t, claim.Stale, c.verdict("position/sel-a/back"))
+	assert.Equal(t, claim.Right, c.verdict("position/sel-b/back"))
+	c.stands("sel-a", 988)
+	assert.Equal(t, claim.Right, c.verdict("position/sel-a/back"))
+	c.hear(fact.MarkMade, "session", fact.MarkData{Text: "went for tea"})
+	assert.Equal(t, claim.Right, c.verdict("position/sel-a/back"))
+	c.hear(fact.MarkMade, "session", fact.MarkData{Text: claim.Changed})
+	assert.Equal(t, claim.Stale, c.verdict("position/sel-a/back"))
+	assert.Equal(t, claim.Open, c.verdict("neutral/aileron"))
+	c.did("neutral/sticks", nil)
+	assert.Equal(t, claim.Right, c.verdict("neutral/aileron"))
+	assert.Subset(t, claim.Topics(c.sheet), []string{"everything", "failsafe", "sel-a"})
+}
+
+func TestEvidenceIsKeptButNotWithoutEnd(t *testing.T) {
+	c := starter(t)
+	for range 9 {
+		c.stands("sel-a", 988)
+	}
+	k := c.claim("position/sel-a/back")
+	require.Len(t, k.Evidence, 4)
+	assert.Equal(t, c.now, k.Evidence[3].To)
+}
+
+func TestStateOfAnotherSheetIsRefused(t *testing.T) {
+	raw, err := json.Marshal(starter(t).book)
+	require.NoError(t, err)
+	other := open(t, "sheet: 1\nmodel: M\nchannels:\n  1: {name: a, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}\n")
+	require.ErrorContains(t, json.Unmarshal(raw, other.book), "another sheet")
+	require.ErrorContains(t, json.Unmarshal([]byte(`{"claims":3}`), other.book), "state of the claims")
+}

@@ -1,0 +1,130 @@
+package claim_test
+
+import (
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// court is a book and the clock of its events.
+type court struct {
+	t     *testing.T
+	sheet *sheet.Sheet
+	book  *claim.Book
+	now   fact.Time
+}
+
+func open(t *testing.T, text string) *court {
+	t.Helper()
+	s, err := sheet.Read("sheet", []byte(text))
+	require.NoError(t, err)
+	return &court{t: t, sheet: s, book: claim.New(s)}
+}
+
+func starter(t *testing.T) *court { return open(t, string(sheet.Starter())) }
+
+// hear folds one event in, a second after the last. Each time the book goes
+// through its state, as a checkpoint would have it.
+func (c *court) hear(kind, about string, data any) {
+	c.t.Helper()
+	c.now += fact.Second
+	e := fact.Event{At: c.now, From: c.now - 200*fact.Millisecond, Kind: kind, About: about, Data: data}
+	c.book.See(&e, func(k *claim.Claim, was claim.Verdict) {
+		assert.NotEqual(c.t, was, k.Verdict, k.ID)
+	})
+	raw, err := json.Marshal(c.book)
+	require.NoError(c.t, err)
+	c.book = claim.New(c.sheet)
+	require.NoError(c.t, json.Unmarshal(raw, c.book))
+}
+
+func (c *court) claim(id string) *claim.Claim {
+	c.t.Helper()
+	for _, k := range c.book.Claims() {
+		if k.ID == id {
+			return k
+		}
+	}
+	c.t.Fatalf("no claim %s", id)
+	return nil
+}
+
+func (c *court) verdict(id string) claim.Verdict { c.t.Helper(); return c.claim(id).Verdict }
+
+// verdicts are all that are not open, by ID.
+func (c *court) verdicts() map[string]claim.Verdict {
+	m := map[string]claim.Verdict{}
+	for _, k := range c.book.Claims() {
+		if k.Verdict != claim.Open {
+			m[k.ID] = k.Verdict
+		}
+	}
+	return m
+}
+
+// stands is a switch that stands somewhere: at the place whose width is nearest.
+func (c *court) stands(name string, us float64) {
+	c.t.Helper()
+	c.standsUnder(name, us, fact.Live, false)
+}
+
+func (c *court) standsUnder(name string, us float64, signal fact.Signal, suspect bool) {
+	c.t.Helper()
+	ch, ok := c.sheet.ByName(name)
+	require.True(c.t, ok)
+	w, best := int64(us*1000), ch.Places[0]
+	for _, p := range ch.Places {
+		if dist(w, p.Width) < dist(w, best.Width) {
+			best = p
+		}
+	}
+	off := w - best.Width
+	c.hear(fact.SwitchMoved, "switch:"+name, fact.SwitchData{
+		Tap: "main", To: best.Name, Was: "somewhere", WidthNS: w, OffNS: off,
+		Within: dist(w, best.Width) <= c.sheet.Tolerance.Position, Signal: signal, Suspect: suspect,
+	})
+}
+
+func dist(a, b int64) int64 { return max(a-b, b-a) }
+
+// asks is the mode watcher's event for widths of sel-a and sel-b.
+func (c *court) asks(a, b float64) { c.t.Helper(); c.asksUnder(a, b, fact.Live, false, false) }
+
+func (c *court) asksUnder(a, b float64, signal fact.Signal, suspect, passing bool) {
+	c.t.Helper()
+	w := map[string]int64{"sel-a": int64(a * 1000), "sel-b": int64(b * 1000)}
+	mode, _ := c.sheet.ModeAt(func(n int) int64 {
+		ch, _ := c.sheet.Channel(n)
+		return w[ch.Name]
+	})
+	c.hear(fact.ModeAsked, "stabiliser", fact.ModeData{Tap: "main", Mode: mode, Passing: passing, Widths: w, Signal: signal, Suspect: suspect})
+}
+
+// did is an answer to a prompt: channel number → widths in µs that it went
+// through, first and last being where it was and is.
+func (c *court) did(prompt string, moves map[int][]float64) {
+	c.t.Helper()
+	c.hear(fact.DrillAnswered, "drill:x", c.answer(prompt, moves))
+}
+
+func (c *court) answer(prompt string, moves map[int][]float64) fact.AnswerData {
+	d := fact.AnswerData{Prompt: prompt, By: "builder", Tap: "main", Signal: fact.Live, Frames: 100}
+	for n := 1; n <= 16; n++ {
+		w, ok := moves[n]
+		if !ok {
+			w = []float64{1500}
+		}
+		m := fact.Move{Channel: n, FromNS: int64(w[0] * 1000), ToNS: int64(w[len(w)-1] * 1000), LeastNS: 1 << 40}
+		for _, x := range w {
+			m.LeastNS, m.MostNS = min(m.LeastNS, int64(x*1000)), max(m.MostNS, int64(x*1000))
+		}
+		d.Channels = append(d.Channels, m)
+	}
+	return d
+}
