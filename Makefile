@@ -14,11 +14,12 @@ RACE ?= -race
 # How long `make fuzz` stays with each target.
 FUZZTIME ?= 20s
 
-# What the checks need beside Go, as command:Debian-package.
+# What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
+HEADERS  := /usr/include/errno.h:libc6-dev
 OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3
 
-SYSTEMS := linux/amd64 linux/arm64 linux/arm windows/amd64 darwin/amd64 darwin/arm64
+SYSTEMS := linux/amd64 linux/arm64 linux/arm windows/amd64 darwin/arm64
 
 # $(call packages,TEXT): the packages whose tests have a line that begins so.
 packages = $(shell grep -rlE --include='*_test.go' '$(1)' . | xargs -r -n1 dirname | sort -u)
@@ -57,7 +58,7 @@ outside: ## tests that let tools of others read what we write
 .PHONY: mutants
 mutants: ## inverts rules in the code; a test must notice each
 	$(GO) vet -tags mutants ./...
-	$(GO) test -count=1 -v -tags mutants -run Mutants ./monitor
+	$(GO) test -count=1 -v -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
 
 .PHONY: lint
 lint: ## the linters of .golangci.yml
@@ -93,8 +94,8 @@ golden: ## writes expected results anew; look at the difference before you keep 
 .PHONY: install
 install: ## installs what `make check` needs beside Go (Debian, as root or with sudo)
 	@missing=; \
-	for tool in $(COMPILER) $(OUTSIDE); do \
-		command -v "$${tool%%:*}" >/dev/null || missing="$$missing $${tool##*:}"; \
+	for tool in $(COMPILER) $(HEADERS) $(OUTSIDE); do \
+		command -v "$${tool%%:*}" >/dev/null || [ -e "$${tool%%:*}" ] || missing="$$missing $${tool##*:}"; \
 	done; \
 	[ -n "$$missing" ] || exit 0; \
 	command -v apt-get >/dev/null || { echo "no apt-get here: install by other means:$$missing" >&2; exit 1; }; \

@@ -84,9 +84,8 @@ func (b *Bench) View() *watch.View { return &b.view }
 func (b *Bench) Step(in *fact.Input) {
 	defer b.caught(in)
 	b.before(in)
-	for w := b.next(in.At); w != nil; w = b.next(in.At) {
-		b.now = w.Due()
-		w.Expire(b.now, &b.view, b.emit)
+	if in.Kind != fact.Resume { // nobody listened when those passed
+		b.expire(in.At)
 	}
 	b.now = max(b.now, in.At)
 	if int(in.Tap) < len(b.decoders) {
@@ -94,6 +93,13 @@ func (b *Bench) Step(in *fact.Input) {
 	}
 	if in.Kind == fact.Resume { // what was under way has been told
 		b.afresh()
+	}
+}
+
+func (b *Bench) expire(before fact.Time) {
+	for w := b.next(before); w != nil; w = b.next(before) {
+		b.now = w.Due()
+		w.Expire(b.now, &b.view, b.emit)
 	}
 }
 
@@ -147,7 +153,7 @@ func (b *Bench) afresh() {
 	wall := b.view.Wall
 	b.view = watch.NewView(b.sheet, b.taps)
 	b.view.Wall = wall
-	b.watchers = watch.For(&b.view)
+	b.watchers = append(watch.For(&b.view), newExercise(&b.view))
 	b.decoders = []decoder{passOn{}}
 	for _, t := range b.taps {
 		b.decoders = append(b.decoders, decoderFor(t))

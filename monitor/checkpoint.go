@@ -52,7 +52,7 @@ func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, er
 	if len(s.View.Taps) != len(b.view.Taps) {
 		return nil, fmt.Errorf("checkpoint: got %d taps in its view, want %d", len(s.View.Taps), len(b.view.Taps))
 	}
-	b.view.Taps = s.View.Taps
+	b.view.Taps, b.view.Drill = s.View.Taps, s.View.Drill
 	if err := eachFromJSON(s.Decoders, b.decoders, "decoders"); err != nil {
 		return nil, err
 	}

@@ -81,7 +81,8 @@ clearance to fly.`,
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand())
+	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
+		drillCommand(), markCommand(), reopenCommand())
 	return root
 }
 

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
@@ -39,9 +40,11 @@ type bus struct {
 func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, []*claim.Claim, error) {
 	var live *session.Live
 	screen := newTerminal(out, talk, func() fact.Time { return live.Seq.Now() })
+	door := control.Server{Folder: string(s.folder), Put: func(kind fact.Kind, data []byte) { live.Seq.Put(fact.BenchTap, kind, data) }}
 	opt := session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(),
-		Clock: tap.Clock, Wall: time.Now, Show: screen.show, Trouble: screen.notice, Every: s.every,
+		Clock: tap.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every,
+		Show: func(e session.Shown) { screen.show(e); door.Publish(e.Line) },
 	}
 	for _, b := range s.buses {
 		opt.Taps = append(opt.Taps, fact.TapName{Name: b.name, Kind: "bus"})
@@ -53,7 +56,7 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	for _, n := range live.Notices {
 		screen.notice(errors.New(n))
 	}
-	ports := []func(context.Context){other}
+	ports := []func(context.Context){other, s.letIn(&door, screen.notice)}
 	for i, b := range s.buses {
 		p := tap.Port{Tap: uint8(i + 1), Path: b.path, Seq: live.Seq, Open: b.open}
 		ports = append(ports, p.Run)
@@ -67,6 +70,21 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	screen.finish()
 	showing.Wait()
 	return screen, live.Claims(), fail(exitDevice, err)
+}
+
+// letIn serves drills, marks and reopenings while the session runs. Without them
+// it goes on.
+func (s *sitting) letIn(door *control.Server, notice func(error)) func(context.Context) {
+	return func(ctx context.Context) {
+		sh, err := sheet.Read(s.sheetName, s.sheetText)
+		if err == nil {
+			door.Check = checkInput(sh)
+			err = door.Serve(ctx)
+		}
+		if err != nil {
+			notice(err)
+		}
+	}
 }
 
 func everySecond(ctx context.Context, f func()) {

@@ -214,11 +214,13 @@ func (f *Framer) refuse(n int, why Reason) {
 func isFooter(b byte) bool { return b == 0 || b&0xCF == 0x04 }
 
 // agree reports whether two frames can follow each other on one bus: the same
-// reserved flags, and the same footer or the next of the slot cycle.
+// reserved flags, and footers that do.
 func agree(flagsA, footerA, flagsB, footerB byte) bool {
-	if (flagsA^flagsB)&flagsReserved != 0 {
-		return false
-	}
-	next := (footerA + 0x10) & 0x3F
-	return footerA == footerB || footerA != 0 && footerB != 0 && footerB == next
+	return (flagsA^flagsB)&flagsReserved == 0 && follow(footerA, footerB)
+}
+
+// follow reports whether a footer is the same as the one before, or the next of
+// the slot cycle.
+func follow(a, b byte) bool {
+	return a == b || a != 0 && b != 0 && b == (a+0x10)&0x3F
 }

@@ -61,7 +61,13 @@ func (h *held) envelope(i int) bool {
 	return h.complete(i) && h.byte(i) == header && isFooter(h.byte(i+FrameLen-1))
 }
 
-// agree reports whether the frames at i and j can follow each other.
+// follow reports whether the footers at i and j can follow each other.
+func (h *held) follow(i, j int) bool {
+	return follow(h.byte(i+FrameLen-1), h.byte(j+FrameLen-1))
+}
+
+// agree reports whether the frames at i and j can follow each other where others
+// talk in between: their flag bits without meaning must be the same, too.
 func (h *held) agree(i, j int) bool {
 	return agree(h.byte(i+FrameLen-2), h.byte(i+FrameLen-1), h.byte(j+FrameLen-2), h.byte(j+FrameLen-1))
 }

@@ -39,17 +39,12 @@ func (f *Framer) settled(c int) bool {
 	if mine.run < 2 {
 		return false
 	}
-	quarrel := false
 	for d := 1; d < slot; d++ {
-		if !f.held.rival(c - d) {
-			continue
-		}
-		quarrel = true
-		if mine.run < patience || f.held.standing(c-d).beats(mine) {
+		if f.held.rival(c-d) && (mine.run < patience || f.held.standing(c-d).beats(mine)) {
 			return false
 		}
 	}
-	return !quarrel || mine.run >= patience
+	return true
 }
 
 // lock emits the frames of a run.
@@ -87,7 +82,7 @@ type standing struct {
 // reading that began earlier does.
 func (h *held) standing(c int) standing {
 	s := standing{run: 1, first: c}
-	for s.run < patience && h.envelope(s.first-slot) && h.agree(s.first-slot, s.first) {
+	for s.run < patience && h.envelope(s.first-slot) && h.follow(s.first-slot, s.first) {
 		s.first -= slot
 		s.run++
 	}
@@ -115,7 +110,7 @@ func (s standing) beats(o standing) bool {
 // rival reports whether i may be the start of a frame in another reading: it
 // looks like one, and so does what lies before it, as far as that is known.
 func (h *held) rival(i int) bool {
-	return h.envelope(i) && (i < slot || h.envelope(i-slot) && h.agree(i-slot, i))
+	return h.envelope(i) && (i < slot || h.envelope(i-slot) && h.follow(i-slot, i))
 }
 
 // paced looks for two earlier frames at a bus's pace, a before b before c, with

@@ -7,6 +7,10 @@ package fact
 type Step struct {
 	Drill string `json:"drill"` // its name
 	Do    string `json:"do"`    // StepBegin, StepConfirm, StepDone or StepAbandon
+	// Prompt is, with StepDone, the ID of the prompt that is answered, so that an
+	// answer which crosses the wire's own is not taken for the next; "" for
+	// whichever stands.
+	Prompt string `json:"prompt,omitempty"`
 }
 
 // What a Step does.
@@ -47,12 +51,15 @@ type AnswerData struct {
 	Prompt   string `json:"prompt"`
 	By       string `json:"by"` // "wire": it showed what was asked for; "builder": said to be done
 	Tap      string `json:"tap"`
-	Signal   Signal `json:"signal"` // the worst since the prompt
-	Frames   int64  `json:"frames"` // judged frames since the prompt; 0: nothing was heard
+	Signal   Signal `json:"signal"`            // the worst since the prompt; single missed frames are left out
+	Suspect  bool   `json:"suspect,omitempty"` // many channels leapt at once since the prompt, as presets do
+	Frames   int64  `json:"frames"`            // live frames judged since the prompt; 0: none was heard
 	Channels []Move `json:"channels"`
 }
 
-// Move is what one channel did since a prompt. All sixteen are told.
+// Move is what one channel did since a prompt. All sixteen are told, and of the
+// digital channels 17 and 18 those that the sheet has. A width that only a single
+// frame had is left out.
 type Move struct {
 	Channel int   `json:"channel"` // from 1
 	FromNS  int64 `json:"from_ns"` // width at the prompt
@@ -60,8 +67,9 @@ type Move struct {
 	LeastNS int64 `json:"least_ns"`
 	MostNS  int64 `json:"most_ns"`
 	// FlatNS is how long the channel then stood at the extreme that it went to,
-	// exactly; FastNS how far it went in the last 30 ms before. A hand slows
-	// down before it stops: fast and then flat is a limit that cuts travel off.
+	// exactly, in one piece; FastNS how far it went in the last 30 ms before. A
+	// hand slows down before it stops: fast and then flat is a limit that cuts
+	// travel off. Of two extremes it went to the one farther from FromNS.
 	FlatNS Time  `json:"flat_ns"`
 	FastNS int64 `json:"fast_ns"`
 }

@@ -110,7 +110,8 @@ type PeriodData struct {
 // FailsafeData belongs to failsafe.entered and failsafe.left.
 type FailsafeData struct {
 	// LiveNS is the wire time of the last frame known live before it (entered)
-	// or of the first live frame after it (left). -1: none was seen yet.
+	// or of the first live frame after it (left). -1: none was seen yet; left,
+	// frames then still say that they are missed.
 	LiveNS Time `json:"live_ns"`
 	// AfterNS is from the last live frame to the first frame with the flag
 	// (entered), or how long the flag stood (left). -1: unknown.

@@ -28,7 +28,7 @@ func Event(e *fact.Event) string {
 	case fact.PortData:
 		return fmt.Sprintf("%s: listening on %s (%s)", name, d.Port, d.Settings)
 	case fact.ReasonData:
-		return name + ": " + d.Why
+		return reason(e, name, d.Why)
 	case fact.CountData:
 		return fmt.Sprintf("%s: the port lost %d characters", name, d.Count)
 	case fact.SwitchData:
@@ -40,7 +40,7 @@ func Event(e *fact.Event) string {
 	case fact.FailsafeData:
 		return failsafe(e, name, &d)
 	}
-	return bus(e, name)
+	return drill(e, name)
 }
 
 func session(kind string, d *fact.SessionData) string {

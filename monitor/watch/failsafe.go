@@ -18,6 +18,7 @@ type Failsafe struct {
 	Entered   bool
 	Run       int // frames in a row that contradict Entered
 	RunFrom   fact.Time
+	RunLive   bool // the first of them carried the transmitter's values
 	LiveSeen  bool
 	LastLive  fact.Time // wire; of a frame with neither flag
 	FlagSince fact.Time
@@ -25,6 +26,10 @@ type Failsafe struct {
 
 // See implements Watcher.
 func (f *Failsafe) See(o *fact.Observation, v *View, emit fact.Emit) {
+	if over(o, f.Tap) {
+		f.Run = 0
+		return
+	}
 	if !judged(o, f.Tap) {
 		return
 	}
@@ -45,7 +50,7 @@ func (f *Failsafe) See(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (f *Failsafe) contradict(o *fact.Observation, v *View, emit fact.Emit) {
 	if f.Run == 0 {
-		f.RunFrom = o.Wire
+		f.RunFrom, f.RunLive = o.Wire, signalOf(o.Frame) == fact.Live
 	}
 	if f.Run++; f.Run < twice {
 		return
@@ -54,9 +59,11 @@ func (f *Failsafe) contradict(o *fact.Observation, v *View, emit fact.Emit) {
 	about := v.Taps[f.Tap].About()
 	if f.Entered {
 		f.Entered = false
-		emit(fact.FailsafeLeft, f.RunFrom, about, fact.FailsafeData{
-			LiveNS: f.RunFrom, AfterNS: f.RunFrom - f.FlagSince, BeforeLink: !f.LiveSeen,
-		})
+		d := fact.FailsafeData{LiveNS: -1, AfterNS: f.RunFrom - f.FlagSince, BeforeLink: !f.LiveSeen}
+		if f.RunLive {
+			d.LiveNS = f.RunFrom
+		}
+		emit(fact.FailsafeLeft, f.RunFrom, about, d)
 		return
 	}
 	f.Entered, f.FlagSince = true, f.RunFrom

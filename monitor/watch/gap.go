@@ -7,7 +7,7 @@ import (
 
 // gapSettles is how many frames pass before a gap is told: a late read looks
 // like a gap until the frames behind it come.
-const gapSettles = 8
+const gapSettles = 20
 
 // Gap counts frames that never came although the bus went on: neither missed on
 // the air (those come, flagged) nor damaged (those come, refused).

@@ -27,11 +27,15 @@ const (
 type Jump struct {
 	Tap    uint8
 	Have   bool
-	Counts [servobus.Channels]uint16 // of the last judged frame
+	Wire   fact.Time                 // of the last judged frame
+	Counts [servobus.Channels]uint16 // and its values
+	Before [servobus.Channels]uint16 // and those of the one before
 
 	Still   int // frames still to stand; 0: no jump under way
+	Wobbled bool
 	At      fact.Time
 	Signal  fact.Signal
+	Was     bool // the suspicion before it
 	Leapt   []int
 	Came    []uint16
 	Arrived []uint16
@@ -41,31 +45,45 @@ type Jump struct {
 
 // See implements Watcher.
 func (j *Jump) See(o *fact.Observation, v *View, emit fact.Emit) {
+	if over(o, j.Tap) {
+		j.Have, j.Still = false, 0
+		return
+	}
 	if !judged(o, j.Tap) {
 		return
 	}
-	leapt, moved := j.compare(&o.Frame.Counts)
 	t := &v.Taps[j.Tap]
+	if j.Have && o.Wire-j.Wire <= apart {
+		j.compare(o, t, emit)
+	} else {
+		j.Still, j.Moved = 0, false
+		j.Before = o.Frame.Counts
+	}
+	j.Before, j.Counts = j.Counts, o.Frame.Counts
+	j.Have, j.Wire = true, o.Wire
+}
+
+func (j *Jump) compare(o *fact.Observation, t *Tap, emit fact.Emit) {
+	leapt, moved := differ(&o.Frame.Counts, &j.Counts)
 	switch {
-	case !j.Have:
+	case j.Still > 0 && j.returned(&o.Frame.Counts):
+		j.Still, t.Suspect = 0, j.Was // one frame was wrong
 	case leapt >= jumpChannels:
-		j.begin(o)
-		t.Suspect = true
+		j.begin(o, t)
 	case j.Still > 0:
 		j.watch(o, t, emit)
 	case t.Suspect:
-		j.clear(moved, signalOf(o.Frame), t)
+		j.clear(o, moved, t)
 	}
-	j.Have, j.Counts = true, o.Frame.Counts
 }
 
-// compare counts the channels that leapt and those that moved at all.
-func (j *Jump) compare(c *[servobus.Channels]uint16) (leapt, moved int) {
-	if *c == j.Counts {
+// differ counts the channels that leapt and those that moved at all.
+func differ(a, b *[servobus.Channels]uint16) (leapt, moved int) {
+	if *a == *b {
 		return 0, 0
 	}
-	for i := range c {
-		switch d := abs(int64(c[i]) - int64(j.Counts[i])); {
+	for i := range a {
+		switch d := abs(int64(a[i]) - int64(b[i])); {
 		case d >= jumpCounts:
 			leapt++
 			moved++
@@ -76,8 +94,12 @@ func (j *Jump) compare(c *[servobus.Channels]uint16) (leapt, moved int) {
 	return leapt, moved
 }
 
-func (j *Jump) begin(o *fact.Observation) {
-	j.Still, j.Moved, j.At, j.Signal = jumpStill, false, o.Wire, signalOf(o.Frame)
+func (j *Jump) begin(o *fact.Observation, t *Tap) {
+	if j.Still == 0 {
+		j.Was = t.Suspect
+	}
+	t.Suspect = true
+	j.Still, j.Wobbled, j.Moved, j.At, j.Signal = jumpStill, false, false, o.Wire, signalOf(o.Frame)
 	j.Leapt, j.Came, j.Arrived = j.Leapt[:0], j.Came[:0], j.Arrived[:0]
 	for i, c := range o.Frame.Counts {
 		if abs(int64(c)-int64(j.Counts[i])) >= jumpCounts {
@@ -88,12 +110,32 @@ func (j *Jump) begin(o *fact.Observation) {
 	}
 }
 
-func (j *Jump) watch(o *fact.Observation, t *Tap, emit fact.Emit) {
+// returned reports that the first frame after a jump is back where it came from.
+func (j *Jump) returned(c *[servobus.Channels]uint16) bool {
+	if j.Still != jumpStill {
+		return false
+	}
 	for i, ch := range j.Leapt {
-		if abs(int64(o.Frame.Counts[ch-1])-int64(j.Arrived[i])) >= singleCounts {
-			j.Still, t.Suspect = 0, false // hands after all
-			return
+		if abs(int64(c[ch-1])-int64(j.Came[i])) >= singleCounts {
+			return false
 		}
+	}
+	return true
+}
+
+// watch waits for the leapt channels to stand. Hands go on; one frame alone that
+// strays settles nothing.
+func (j *Jump) watch(o *fact.Observation, t *Tap, emit fact.Emit) {
+	strays := false
+	for i, ch := range j.Leapt {
+		strays = strays || abs(int64(o.Frame.Counts[ch-1])-int64(j.Arrived[i])) >= singleCounts
+	}
+	if strays && j.Wobbled {
+		j.Still, t.Suspect = 0, j.Was
+		return
+	}
+	if j.Wobbled = strays; strays {
+		return
 	}
 	if j.Still--; j.Still > 0 {
 		return
@@ -105,11 +147,13 @@ func (j *Jump) watch(o *fact.Observation, t *Tap, emit fact.Emit) {
 
 // clear lifts a suspicion once one or two channels have moved and the next frame
 // does not take that back: one frame settles nothing.
-func (j *Jump) clear(moved int, signal fact.Signal, t *Tap) {
+func (j *Jump) clear(o *fact.Observation, moved int, t *Tap) {
 	if j.Moved && moved <= 2 {
-		t.Suspect = false
+		if _, away := differ(&o.Frame.Counts, &j.Before); away > 0 {
+			t.Suspect = false
+		}
 	}
-	j.Moved = signal == fact.Live && (moved == 1 || moved == 2)
+	j.Moved = signalOf(o.Frame) == fact.Live && (moved == 1 || moved == 2)
 }
 
 // Due implements Watcher.

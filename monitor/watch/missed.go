@@ -10,6 +10,7 @@ const missedQuiet = fact.Second
 // several frames, so runs are what is counted, not frames.
 type Missed struct {
 	Tap    uint8
+	Linked bool // a live frame was seen: flags before the first link mean nothing
 	Frames int64
 	First  fact.Time // wire
 	Last   fact.Time // wire
@@ -23,8 +24,9 @@ func (m *Missed) See(o *fact.Observation, v *View, emit fact.Emit) {
 		m.tell(v, emit)
 	case !judged(o, m.Tap):
 	case signalOf(o.Frame) == fact.Live:
+		m.Linked = true
 		m.tell(v, emit)
-	default:
+	case m.Linked:
 		if m.Frames == 0 {
 			m.First = o.Wire
 		}

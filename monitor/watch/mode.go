@@ -42,8 +42,8 @@ func (m *Mode) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !judged(o, m.Tap) {
 		return
 	}
-	mode, _ := v.Sheet.ModeAt(func(ch int) int64 { return width(v.Sheet, o.Frame, ch) })
-	if m.Frames > 0 && mode != m.Next {
+	mode, _ := v.Sheet.ModeAt(func(ch int) int64 { return Width(v.Sheet, o.Frame, ch) })
+	if m.Frames > 0 && (mode != m.Next || o.Wire-m.Last > apart) {
 		m.leave(v, emit)
 	}
 	if m.Frames == 0 {
@@ -66,7 +66,7 @@ func (m *Mode) stand(o *fact.Observation, v *View) {
 		m.Widths = make([]int64, len(v.modeChannels))
 	}
 	for i, ch := range v.modeChannels {
-		w := width(v.Sheet, o.Frame, ch)
+		w := Width(v.Sheet, o.Frame, ch)
 		if m.Still == 0 || abs(w-m.Widths[i]) > v.Sheet.Tolerance.Position/4 {
 			moved = true
 		}
@@ -76,7 +76,7 @@ func (m *Mode) stand(o *fact.Observation, v *View) {
 		return
 	}
 	for i, ch := range v.modeChannels {
-		m.Widths[i] = width(v.Sheet, o.Frame, ch)
+		m.Widths[i] = Width(v.Sheet, o.Frame, ch)
 	}
 	m.Still, m.Since = 1, o.Wire
 }

@@ -31,6 +31,7 @@ type Position struct {
 	Next   int // the candidate
 	NextAt int64
 	From   fact.Time
+	Last   fact.Time // wire time of its latest frame
 	Frames int
 }
 
@@ -47,12 +48,13 @@ func (p *Position) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !ok || len(c.Places) == 0 {
 		return
 	}
-	w := width(v.Sheet, o.Frame, p.Channel)
+	w := Width(v.Sheet, o.Frame, p.Channel)
 	place := p.nearest(c, w)
-	if p.Frames == 0 || place != p.Next || abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
+	if p.Frames == 0 || o.Wire-p.Last > apart || place != p.Next || abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
 		p.Next, p.NextAt, p.From, p.Frames = place, w, o.Wire, 0
 	}
 	p.Frames++
+	p.Last = o.Wire
 	if p.Frames >= settleFrames && o.Wire-p.From >= p.wait() && p.news(v.Sheet) {
 		p.tell(c, v, emit)
 	}

@@ -24,6 +24,7 @@ type Presets struct {
 	Since fact.Time // wire time since which Now stands
 	Told  bool      // of this loss
 	Run   int       // frames in a row with the failsafe flag
+	Off   int       // frames in a row without it
 }
 
 // See implements Watcher.
@@ -40,6 +41,9 @@ func (p *Presets) See(o *fact.Observation, v *View, emit fact.Emit) {
 		p.Now, p.Since = f.Counts, o.Wire
 	}
 	if !f.Failsafe() {
+		if p.Off++; p.Off < twice && p.Run > 0 {
+			return // one frame settles nothing
+		}
 		p.Run, p.Told = 0, false
 		if signalOf(f) == fact.Live {
 			p.Live, p.Seen, p.At = f.Counts, true, o.Wire
@@ -47,6 +51,7 @@ func (p *Presets) See(o *fact.Observation, v *View, emit fact.Emit) {
 		return
 	}
 	p.Run++
+	p.Off = 0
 	if p.Seen && !p.Told && p.Run >= settleFrames && o.Wire-p.Since >= presetsSettle && o.Wire-p.At >= p.within(v) {
 		p.Told = true
 		p.tell(o, v, emit)

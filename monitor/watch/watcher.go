@@ -26,8 +26,9 @@ type Watcher interface {
 // found out about a tap.
 type View struct {
 	Sheet *sheet.Sheet `json:"-"`
-	Wall  int64        `json:"wall"` // Unix ns at bench time 0, by the latest anchor
-	Taps  []Tap        `json:"taps"` // by fact.Input.Tap; 0 is the bench itself
+	Wall  int64        `json:"wall"`  // Unix ns at bench time 0, by the latest anchor
+	Taps  []Tap        `json:"taps"`  // by fact.Input.Tap; 0 is the bench itself
+	Drill string       `json:"drill"` // name of the drill under way, "" for none
 
 	modeChannels []int
 }
@@ -97,6 +98,10 @@ func judged(o *fact.Observation, tap uint8) bool {
 	return o.Tap == tap && o.Kind == fact.FrameSeen && !o.Frame.Bad
 }
 
+// apart is a silence between two frames over which nothing is taken to have
+// stood, or to have changed from one frame to the next.
+const apart = 100 * fact.Millisecond
+
 // over reports that the tap is no longer heard: what is under way ends here.
 func over(o *fact.Observation, tap uint8) bool {
 	switch o.Kind {
@@ -119,10 +124,10 @@ func signalOf(f *servobus.Frame) fact.Signal {
 	return fact.Live
 }
 
-// width is the pulse width that a frame gives to a channel, ns. Channels count
+// Width is the pulse width that a frame gives to a channel, ns. Channels count
 // from 1; 17 and 18 are the digital ones, which have no count: off is the
 // narrower of the two places that the sheet gives them.
-func width(s *sheet.Sheet, f *servobus.Frame, channel int) int64 {
+func Width(s *sheet.Sheet, f *servobus.Frame, channel int) int64 {
 	if channel <= servobus.Channels {
 		return s.Scale.Width(int64(f.Counts[channel-1]))
 	}

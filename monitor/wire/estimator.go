@@ -25,7 +25,7 @@ const (
 
 	// doubtful is how many frames it takes until frames count as missing for
 	// good: a late read brings the supposedly missing ones at once.
-	doubtful = 12
+	doubtful = 16
 
 	// fine is the fraction of a nanosecond that the period is kept in.
 	fine = 1 << 16
@@ -43,7 +43,7 @@ type Estimator struct {
 	Before fact.Time // the latest date that is not Last
 	Out    fact.Time // the last estimate handed out: they never decrease
 
-	Learnt []fact.Time // dates while learning
+	Learnt []fact.Time // dates while learning, and then of this window
 
 	Frames  int       // in this window
 	Least   fact.Time // smallest lag in this window
@@ -53,6 +53,7 @@ type Estimator struct {
 	Lifted  fact.Time // and up
 	Recent  fact.Time // how far up lately
 	Missing int       // frames taken as missing in this window
+	Claimed int       // and since the last window without any
 	Rough   bool      // this window says nothing about the period
 	Doubt   int       // frames taken as missing lately that may be taken back
 	Settle  int       // frames until they may not
@@ -72,17 +73,18 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 		return e.hand(at), e.pace(0)
 	case since > pause:
 		e.Line = int64(at) * fine
-		e.Doubt = 0
+		e.Doubt, e.Claimed = 0, 0
+		e.next()
 		return e.hand(at), e.pace(0)
 	}
 	missing := e.step(at)
 	e.measure(at)
-	wire = e.hand(min(at, fact.Time(e.Line/fine)))
-	pace = e.pace(missing)
+	e.Learnt = append(e.Learnt, at)
 	if e.Frames++; e.Frames == window {
-		e.correct()
+		missing -= e.correct()
 	}
-	return wire, pace
+	wire = e.hand(min(at, fact.Time(e.Line/fine)))
+	return wire, e.pace(missing)
 }
 
 // Reset forgets the line but not the period: the tap went down.
@@ -171,10 +173,13 @@ func (e *Estimator) measure(at fact.Time) {
 // line was moved by tells how far the period is off. A window in which frames
 // went missing, or seemed to, tells nothing about the period, and no window may
 // change it by more than a 512th: a busy computer must not bend it.
-func (e *Estimator) correct() {
-	if e.Missing > window*3/4 || e.Pulled > window/4*fact.Time(e.Period/fine) {
-		*e = Estimator{Last: e.Last, Before: e.Before, Out: e.Out} // another period altogether
-		return
+func (e *Estimator) correct() (takenBack int) {
+	if e.Missing == 0 {
+		e.Claimed = 0
+	}
+	e.Claimed += e.Missing
+	if takenBack, other := e.otherPeriod(); other {
+		return takenBack
 	}
 	lift := e.Least / 2
 	e.Line += int64(lift) * fine
@@ -187,7 +192,35 @@ func (e *Estimator) correct() {
 		off := int64(lift+e.Lifted-e.Pulled) * fine / (4 * window)
 		e.Period += max(-most, min(most, off))
 	}
+	e.next()
+	return 0
+}
+
+// next begins a window.
+func (e *Estimator) next() {
 	e.MostWas, e.Frames, e.Pulled, e.Lifted, e.Missing, e.Rough = e.Most, 0, 0, 0, 0, false
+	e.Learnt = e.Learnt[:0]
+}
+
+// otherPeriod takes up another period if the dates of this window lie along its
+// line at least as well as along ours with all that went missing or was pulled
+// down. Then nothing was missing: what was claimed so is to be taken back.
+func (e *Estimator) otherPeriod() (takenBack int, other bool) {
+	strange := e.Missing >= 3 || e.Pulled > fact.Time(e.Period/fine)
+	if !strange || len(e.Learnt) < window {
+		return 0, false
+	}
+	period, line, most := lowerEdge(e.Learnt)
+	off := period - e.Period
+	if period <= 0 || max(off, -off) < e.Period/50 || most > e.Most+e.tolerance() {
+		return 0, false
+	}
+	takenBack = e.Claimed
+	*e = Estimator{
+		Period: period, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: young,
+		Most: most, MostWas: most, Learnt: e.Learnt[:0],
+	}
+	return takenBack, true
 }
 
 // learn collects dates and lays the line along the lower edge of them.

@@ -7,6 +7,11 @@ from bus import CENTRE, FAILSAFE, HIGH, LOST, Bus, pack
 from sitting import MS, S, Sitting, after, near
 
 BROKEN = "what is broken on the wire is told once it is over"
+LATE = 15 * MS  # what two frames later shows to be no frame is dated then
+
+# Sixteen channels at 992 are twice the bytes E0 03 1F F8 C0 07 3E F0 81 0F 7C: two
+# of them look like a header, and have no footer 24 bytes on.
+NO_HEADER = {"no-header": 23, "no-footer": 2}
 
 
 def scenarios():
@@ -25,7 +30,7 @@ def three_facts():
     envelope = bus.raw(b"\x8F" + pack(bus.counts)[1:])
     bus.send(300)
     s.expect("25 bytes without a header are damage: no gap, nothing missed", "wire.damaged", at=after(envelope, 0, 1500 * MS),
-             from_=near(envelope, 8 * MS), data={"bad_frames": 0, "refused": {"no-header": 25}})
+             from_=near(envelope, LATE), data={"bad_frames": 0, "refused": NO_HEADER})
     _, last = bus.send(1)
     bus.skip(3)
     bus.send(100)
@@ -45,17 +50,17 @@ def forms_of_damage():
     bus = Bus(s)
     bus.send(100)
     frame = pack(bus.counts)
-    lost = bus.raw(frame[:10] + frame[11:])
+    lost = bus.raw(frame[:10] + frame[11:])  # a 0x0F of the data is what got lost
     bus.send(20)
     torn = bus.raw(frame[:24] + b"\x01")
     bus.send(300)
     s.expect("a lost character spoils one frame, a wrong footer another; within a second they are one run", "wire.damaged",
-             at=after(torn, 900 * MS, 1500 * MS), from_=near(lost, 8 * MS),
-             data={"bad_frames": 0, "refused": {"no-header": 47, "no-footer": 2}}, within={"span_ns": near(torn - lost, 8 * MS)})
+             at=after(torn, 900 * MS, 1500 * MS), from_=near(lost, LATE),
+             data={"bad_frames": 0, "refused": {"no-header": 22 + 22, "no-footer": 2 + 3}}, within={"span_ns": near(torn - lost, LATE)})
     noise = bus.raw(frame + b"\x55\xAA\x55")
     _, end = bus.send(300)
     s.expect("three characters of noise behind a frame cost no frame", "wire.damaged", at=after(noise, 0, 1500 * MS),
-             from_=near(noise, 8 * MS), data={"bad_frames": 0, "refused": {"no-header": 3}})
+             from_=near(noise, LATE), data={"bad_frames": 0, "refused": {"no-header": 3}})
     s.end(end + 50 * MS)
     return s
 
@@ -123,7 +128,7 @@ def gap_beside_damage():
     bus.skip(3)
     bus.send(200)
     s.expect("the damaged frame came; the three behind it did not", "wire.gap", from_=near(last), data={"frames": 3})
-    s.expect(BROKEN, "wire.damaged", data={"refused": {"no-header": 25}})
+    s.expect(BROKEN, "wire.damaged", data={"refused": NO_HEADER})
     _, last = bus.send(1)
     bus.skip(3)
     bus.send(4)

@@ -3,12 +3,12 @@ Failsafe comes after a run of losses, typically 0.5 to 1.5 s; flags before the
 first link are neither proof nor fault (common practice)."""
 
 import sheets
-from bus import FAILSAFE, LOST, Bus
-from sitting import MS, S, Sitting, near
+from bus import FAILSAFE, HIGH, LOST, LOW, Bus
+from sitting import MS, S, Sitting, after, near
 
 
 def scenarios():
-    return [entered_and_left(), single_flags(), before_link(), with_both_flags()]
+    return [entered_and_left(), single_flags(), before_link(), with_both_flags(), presets(), late_presets()]
 
 
 def entered_and_left():
@@ -75,12 +75,12 @@ def before_link():
     back, live = bus.send(100)
     s.expect("the first link", "failsafe.left", from_=near(back), data={"before_link": True}, within={"live_ns": near(back)})
     first, _ = bus.send(100, flags=FAILSAFE)
+    s.expect("what the receiver does without a signal is told of a signal that was there", "failsafe.settled", within={"live_ns": near(live)})
     s.expect("after it failsafe is failsafe", "failsafe.entered", from_=near(first), data={"before_link": False},
              within={"live_ns": near(live), "after_ns": near(7 * MS)})
     back, end = bus.send(50)
     s.expect("and its end is an end", "failsafe.left", from_=near(back), data={"before_link": False})
-    s.expect("what was flagged", "air.missed", data={"frames": 100})
-    s.expect("what was flagged", "air.missed", data={"frames": 100})
+    s.leave("air.missed")
     s.end(end + 50 * MS)
     return s
 
@@ -99,4 +99,59 @@ def with_both_flags():
     s.expect("until both are gone", "failsafe.left", from_=near(back), within={"live_ns": near(back), "after_ns": near(back - first)})
     s.expect("one run", "air.missed", data={"frames": 141})
     s.end(end + 50 * MS)
+    return s
+
+
+STANDS = "what the values come to stand at, beside what they were with the last live frame"
+
+
+def widths(**channels):
+    """All at 1500 us but those named, in ns."""
+    return [channels.get("ch%d" % n, 1_500_000) for n in range(1, 17)]
+
+
+def presets():
+    s = Sitting("failsafe-presets", ["Presets"], sheets.FAILSAFE)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(1, 600), bus.put(2, 1400)  # 1255 and 1755 us
+    _, live = bus.send(150)
+    bus.put(1, 700)  # frames that were not heard say nothing of what was heard
+    bus.send(100, flags=LOST)
+    bus.send(30, flags=FAILSAFE)  # held for a moment, then preset
+    bus.put(1, LOW), bus.put(2, HIGH)
+    preset, _ = bus.send(150, flags=FAILSAFE)
+    s.expect(STANDS + ", once the sheet's 1.5 s are over", "failsafe.settled", at=after(live, 1500 * MS, 1520 * MS), from_=near(preset),
+             data={"was_ns": widths(ch1=1_255_000, ch2=1_755_000), "now_ns": widths(ch1=987_500, ch2=2_011_875)},
+             within={"live_ns": near(live), "stands_ns": [500 * MS, 600 * MS]})
+    bus.send(100)
+    bus.send(200, flags=FAILSAFE)  # 1.4 s: not long enough to say
+    _, live = bus.send(100)
+    bus.send(250, flags=FAILSAFE)
+    s.expect("held: the same as before", "failsafe.settled", at=after(live, 1500 * MS, 1520 * MS),
+             data={"was_ns": widths(ch1=987_500, ch2=2_011_875), "now_ns": widths(ch1=987_500, ch2=2_011_875)}, within={"live_ns": near(live)})
+    s.leave("failsafe.entered"), s.leave("failsafe.left"), s.leave("air.missed")
+    s.end(bus.end + 20 * MS)
+    return s
+
+
+def late_presets():
+    s = Sitting("failsafe-presets-late", ["Presets"], sheets.FAILSAFE)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(1, 600)
+    _, live = bus.send(150)
+    bus.send(201, flags=FAILSAFE)  # 1.4 s
+    bus.put(1, 800)
+    bus.send(20, flags=FAILSAFE)
+    bus.put(1, LOW)
+    preset, _ = bus.send(20, flags=FAILSAFE)
+    for _ in range(3):  # damaged frames say nothing
+        bus.put(1, 100), bus.bad(marked=3, flags=FAILSAFE), bus.put(1, LOW)
+        bus.send(8, flags=FAILSAFE)
+    bus.send(60, flags=FAILSAFE)
+    s.expect(STANDS + ", and not before they stand", "failsafe.settled", at=after(preset, 200 * MS, 350 * MS), from_=near(preset),
+             data={"was_ns": widths(ch1=1_255_000), "now_ns": widths(ch1=987_500)}, within={"live_ns": near(live)})
+    s.leave("failsafe.entered"), s.leave("air.missed"), s.leave("wire.damaged")
+    s.end(bus.end + 20 * MS)
     return s

@@ -23,6 +23,12 @@ def pack(counts, flags=0, footer=0):
     return b"\x0F" + number.to_bytes(22, "little") + bytes((flags, footer))
 
 
+def unpack(data):
+    """The counts of a frame."""
+    number = int.from_bytes(data[1:23], "little")
+    return [number >> 11 * place & 2047 for place in range(16)]
+
+
 class Bus:
     """A receiver's bus on one tap. end is when the next frame's last character
     ends. Each frame is one read, dated then; with a latency the adapter hands
@@ -70,9 +76,10 @@ class Bus:
         ends = [self.frame(flags) for _ in range(frames)]
         return ends[0], ends[-1]
 
-    def late(self, frames, by):
-        """Frames that a busy computer reads all at once, some time after the last."""
-        at = self.end + (frames - 1) * self.period + by
+    def late(self, frames, by, at=None):
+        """Frames that a busy computer reads all at once: at that date, or some
+        time after the last of them."""
+        at = at or self.end + (frames - 1) * self.period + by
         for _ in range(frames):
             self._read(pack(self.counts), ends=at)
             self._next()

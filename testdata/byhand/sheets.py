@@ -57,3 +57,9 @@ stabiliser:
     knife-edge: {when: [{sel-a: [1300, 1700], sel-b: [1700, 2200]}]}
     hover:      {when: [{sel-a: [1700, 2200], sel-b: [1700, 2200]}]}
 """
+
+FAILSAFE = HEAD + """\
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+failsafe: {flag: required, within: 1.5s, heard: {default: hold}}
+"""

@@ -38,8 +38,7 @@ class Sitting:
         self.base, self.begun = BASE + wall, 0
         self.sections, self.inputs, self.number = [], [], 0
         self.beating = True
-        self.clock = 0  # ns that the wall clock has been set forward
-        self.events, self.absent = [], []
+        self.events, self.absent, self.left = [], [], set()
         self.add(0, 0, "begin", self._start())
 
     def _start(self, **more):
@@ -87,17 +86,21 @@ class Sitting:
         self.add(at, 0, "end")
         self._close(at)
 
-    def expect(self, rule, kind, about="tap:main", at=None, from_=None, data=None, within=None):
+    def expect(self, rule, kind, about="tap:main", at=None, from_=None, data=None, within=None, seq=None):
         """One event; events of a kind must come in this order, and no others.
         data: members as they must be; within: members from least to most."""
-        event = {"rule": rule, "kind": kind, "about": about, "at": at, "from": from_, "data": data, "between": within}
+        event = {"rule": rule, "seq": seq, "kind": kind, "about": about, "at": at, "from": from_, "data": data, "between": within}
         self.events.append({k: v for k, v in event.items() if v is not None})
 
     def never(self, kind, about=None):
         self.absent.append({"kind": kind, **({"about": about} if about else {})})
 
+    def leave(self, kind):
+        """Holds the timeline to nothing about a kind."""
+        self.left.add(kind)
+
     def write(self, folder):
-        listed = {e["kind"] for e in self.events}
+        listed = {e["kind"] for e in self.events} | {a["kind"] for a in self.absent} | self.left
         for kind in FAULTS:
             if kind not in listed:
                 self.never(kind)

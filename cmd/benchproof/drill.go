@@ -1,0 +1,298 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"benchproof.example/monitor/control"
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/timeline"
+)
+
+func drillCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "drill [NAME]",
+		Short: "an exercise with a running session, for what the wire alone can't show",
+		Long: `drill leads through an exercise with the transmitter while a session runs (watch
+or demo, in another terminal). Without a name it lists the exercises that the
+sheet allows.
+
+Its cautions come first and must be confirmed by typing yes. At each prompt, do
+what it says: where the bus shows it, the next one comes by itself, else press
+Enter when it is done. q abandons.`,
+		Example: "  benchproof drill\n  benchproof drill mode",
+		Args:    cobra.MaximumNArgs(1),
+		RunE:    runDrill,
+	}
+	addSession(cmd)
+	return cmd
+}
+
+func runDrill(cmd *cobra.Command, args []string) error {
+	c, err := reach(cmd)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = c.Close() }()
+	if len(args) == 0 {
+		return listDrills(cmd.OutOrStdout(), c.Folder)
+	}
+	e := &exercise{name: args[0], conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
+	if f, ok := cmd.InOrStdin().(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+		e.calm = tooSoon
+	}
+	return e.run(cmd.Context(), cmd.InOrStdin())
+}
+
+func listDrills(out io.Writer, folder string) error {
+	s, err := session.Folder(folder).ReadSheet()
+	if err != nil {
+		return fail(exitUsage, err)
+	}
+	plans := drill.Plans(s)
+	if len(plans) == 0 {
+		return fail(exitUsage, errors.New("the sheet allows no drill: it has no sticks, no knob and no wanted modes"))
+	}
+	for _, p := range plans {
+		fmt.Fprintf(out, "%-15s %3d prompts  %s\n", p.Name, len(p.Prompts), p.Purpose)
+	}
+	return nil
+}
+
+// tooSoon: an Enter that comes so shortly after the bus answered by itself was
+// meant for the prompt before.
+const tooSoon = 700 * time.Millisecond
+
+// exercise is a drill with a person in front of it.
+type exercise struct {
+	name      string
+	conn      *control.Conn
+	out, talk io.Writer
+	calm      time.Duration // how long after the bus's own answer keys are not believed
+
+	asking  string    // what the next line of the person answers: "", askCautions or the ID of a prompt
+	byWire  time.Time // when the bus last answered by itself
+	stopped bool      // the person wants no more
+	over    bool
+	result  error
+}
+
+// lastWord is how long an interrupted drill waits to hear that it was abandoned.
+const lastWord = 2 * time.Second
+
+const askCautions = "cautions"
+
+// run plays the drill to its end. Lines of the person are taken one for each
+// question, so that they may also come from a file.
+func (e *exercise) run(ctx context.Context, in io.Reader) error {
+	if err := e.step(fact.StepBegin, ""); err != nil {
+		return fail(exitDevice, err)
+	}
+	done := make(chan struct{})
+	defer close(done)
+	messages, lines := e.listen(done), readLines(in, done)
+	interrupt, giveUp := ctx.Done(), (<-chan time.Time)(nil)
+	for !e.over {
+		answers := lines
+		if e.asking == "" || e.stopped {
+			answers = nil
+		}
+		select {
+		case m, ok := <-messages:
+			if !ok {
+				return fail(exitDevice, fmt.Errorf("the drill ends here: %w", control.ErrEnded))
+			}
+			e.hear(m)
+		case line, ok := <-answers:
+			if !ok {
+				lines = nil
+				e.silent()
+				continue
+			}
+			e.answer(strings.TrimSpace(line))
+		case <-interrupt:
+			interrupt, giveUp = nil, time.After(lastWord)
+			e.abandon()
+		case <-giveUp:
+			return fail(exitInterrupted, errors.New("the daemon does not answer; the drill ends by itself after a while"))
+		}
+	}
+	return e.result
+}
+
+func (e *exercise) step(do, prompt string) error {
+	return e.conn.Send(control.Request{Do: control.DoDrill, Step: &fact.Step{Drill: e.name, Do: do, Prompt: prompt}})
+}
+
+// listen reads what the daemon says; the channel closes when it says no more.
+func (e *exercise) listen(done <-chan struct{}) <-chan control.Message {
+	messages := make(chan control.Message)
+	go func() {
+		defer close(messages)
+		for {
+			m, err := e.conn.Next()
+			if err != nil {
+				return
+			}
+			select {
+			case messages <- m:
+			case <-done:
+				return
+			}
+		}
+	}()
+	return messages
+}
+
+// readLines reads the person's lines; the channel closes after the last.
+func readLines(in io.Reader, done <-chan struct{}) <-chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		for s := bufio.NewScanner(in); s.Scan(); {
+			select {
+			case lines <- s.Text():
+			case <-done:
+				return
+			}
+		}
+	}()
+	return lines
+}
+
+// hear takes what the daemon says.
+func (e *exercise) hear(m control.Message) {
+	if m.Answer {
+		if m.Refuse != "" {
+			e.end(exitUsage, m.Refuse)
+		}
+		return
+	}
+	entry, err := timeline.Parse(m.Line)
+	if err != nil {
+		e.end(exitFault, err.Error())
+		return
+	}
+	mine := entry.About == "drill:"+e.name
+	if mine || entry.Kind == fact.DrillRefused && entry.About == "session" { // the sheet has no such drill
+		e.event(&entry)
+	}
+}
+
+func (e *exercise) event(entry *timeline.Entry) {
+	switch entry.Kind {
+	case fact.DrillBegan:
+		e.began(read[fact.DrillBeganData](entry))
+	case fact.DrillPrompted:
+		e.prompted(read[fact.PromptData](entry))
+	case fact.DrillAnswered:
+		d := read[fact.AnswerData](entry)
+		if e.asking = ""; d.By == "wire" {
+			e.byWire = time.Now()
+		}
+		fmt.Fprintf(e.out, "%9s  %s\n", say.Clock(entry.At), say.Answer(&d))
+	case fact.DrillEnded:
+		e.ended(read[fact.DrillEndedData](entry))
+	case fact.DrillRefused:
+		e.refused(read[fact.ReasonData](entry).Why)
+	}
+}
+
+// read is the data of a timeline line, whose seal has been checked.
+func read[T any](entry *timeline.Entry) (data T) {
+	_ = json.Unmarshal(entry.Data, &data)
+	return data
+}
+
+func (e *exercise) began(d fact.DrillBeganData) {
+	fmt.Fprintf(e.talk, "\nDrill %s, %d prompts. Before it begins, all of this must be so:\n\n", e.name, d.Prompts)
+	for _, c := range d.Cautions {
+		fmt.Fprintf(e.talk, "  - %s\n", c)
+	}
+	fmt.Fprint(e.talk, "\nType yes if all of it is so; anything else ends here: ")
+	e.asking = askCautions
+}
+
+func (e *exercise) prompted(d fact.PromptData) {
+	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n      %s\n\n  Enter when done, q to abandon: ", d.Number, d.Of, d.Text)
+	e.asking = d.Prompt
+}
+
+// refused: a step that came too late is no harm, any other ends here.
+func (e *exercise) refused(why string) {
+	if e.asking != "" && e.asking != askCautions {
+		fmt.Fprintf(e.talk, "\nbenchproof: %s\n", why)
+		return
+	}
+	e.end(exitUsage, why)
+}
+
+func (e *exercise) ended(d fact.DrillEndedData) {
+	fmt.Fprintln(e.talk)
+	switch d.How {
+	case "finished":
+		fmt.Fprintf(e.out, "drill %s finished\n", e.name)
+		e.over = true
+	case "abandoned":
+		e.end(exitInterrupted, fmt.Sprintf("the drill %s was abandoned", e.name))
+	case "timed out":
+		e.end(exitWrong, fmt.Sprintf("the drill %s timed out: %s", e.name, d.Why))
+	default:
+		e.end(exitDevice, fmt.Sprintf("the drill %s was interrupted: %s", e.name, d.Why))
+	}
+}
+
+func (e *exercise) end(code int, why string) {
+	e.over, e.result = true, fail(code, errors.New(why))
+}
+
+// answer takes a line of the person.
+func (e *exercise) answer(line string) {
+	asked := e.asking
+	switch {
+	case strings.EqualFold(line, "q"), asked == askCautions && !strings.EqualFold(line, "yes"):
+		e.abandon()
+	case asked == askCautions:
+		e.asking = ""
+		e.send(fact.StepConfirm, "")
+	case time.Since(e.byWire) < e.calm:
+		fmt.Fprint(e.talk, "\n  (the bus had shown the one before by itself; this is the next) Enter when done, q to abandon: ")
+	default:
+		e.asking = ""
+		e.send(fact.StepDone, asked)
+	}
+}
+
+// silent is when no further line will come: the cautions then stay unconfirmed,
+// but prompts can still be answered by the bus.
+func (e *exercise) silent() {
+	if e.asking == askCautions {
+		e.abandon()
+	}
+}
+
+func (e *exercise) abandon() {
+	if !e.stopped {
+		e.stopped = true
+		e.send(fact.StepAbandon, "")
+	}
+}
+
+func (e *exercise) send(do, prompt string) {
+	if err := e.step(do, prompt); err != nil {
+		e.end(exitDevice, err.Error())
+	}
+}

@@ -1,0 +1,361 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/control"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/timeline"
+)
+
+// callIn runs the program in this process with a person's lines.
+func callIn(ctx context.Context, in io.Reader, args ...string) (code int, stdout, stderr string) {
+	var out, talk bytes.Buffer
+	root := newRoot(&out, &talk)
+	root.SetIn(in)
+	root.SetArgs(args)
+	err := root.ExecuteContext(ctx)
+	var f *failure
+	if errors.As(err, &f) {
+		code = f.code
+	} else if err != nil {
+		code = exitUsage
+	}
+	if err != nil {
+		talk.WriteString(err.Error())
+	}
+	return code, out.String(), talk.String()
+}
+
+// shortDir is a folder whose path leaves room for a socket on every system.
+func shortDir(t *testing.T) string {
+	dir, err := os.MkdirTemp("", "bp")
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = os.RemoveAll(dir) })
+	return dir
+}
+
+// event is one of the drill "mode", for a daemon that says what it is told to.
+func event(kind string, data any) fact.Event {
+	return fact.Event{Kind: kind, About: "drill:mode", Data: data}
+}
+
+func prompt(n int) fact.Event {
+	id := []string{"mode/a/back", "mode/b/front"}[n-1]
+	return event(fact.DrillPrompted, fact.PromptData{Prompt: id, Text: "put sel-a somewhere", Number: n, Of: 2})
+}
+
+func answered(n int, by string) fact.Event {
+	id := []string{"mode/a/back", "mode/b/front"}[n-1]
+	return event(fact.DrillAnswered, fact.AnswerData{Prompt: id, By: by, Frames: 9, Signal: fact.Live,
+		Channels: []fact.Move{{Channel: 10, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
+}
+
+func ended(how, why string) fact.Event {
+	return event(fact.DrillEnded, fact.DrillEndedData{How: how, Why: why})
+}
+
+var cautions = event(fact.DrillBegan, fact.DrillBeganData{Cautions: []string{"The propeller is off."}, Prompts: 2})
+
+// actor is a daemon that answers each step, written as "do prompt", with events.
+func actor(t *testing.T, script map[string][]fact.Event) (folder string, steps func() []string) {
+	folder = shortDir(t)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "sheet.yaml"), sheet.Starter(), 0o600))
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	took := make(chan string, 100)
+	var server *control.Server
+	seq := int64(0)
+	server = &control.Server{Folder: folder, Check: checkInput(s), Put: func(kind fact.Kind, data []byte) {
+		var step fact.Step
+		said := kind.String() + " " + string(data)
+		if kind == fact.DrillStep && json.Unmarshal(data, &step) == nil {
+			said = strings.TrimSpace(step.Do + " " + step.Prompt)
+		}
+		took <- said
+		for _, e := range script[said] {
+			seq++
+			e.Seq = seq
+			line, err := timeline.Line(nil, &e, 0)
+			assert.NoError(t, err)
+			server.Publish(line)
+		}
+	}}
+	ctx, stop := context.WithCancel(context.Background())
+	gone := make(chan error, 1)
+	go func() { gone <- server.Serve(ctx) }()
+	t.Cleanup(func() { stop(); assert.NoError(t, <-gone) })
+	waitFor(t, folder)
+	return folder, func() (list []string) {
+		for len(took) > 0 {
+			list = append(list, <-took)
+		}
+		return list
+	}
+}
+
+func waitFor(t *testing.T, folder string) {
+	require.Eventually(t, func() bool {
+		c, err := control.Dial(folder)
+		if err == nil {
+			_ = c.Close()
+		}
+		return err == nil
+	}, 20*time.Second, time.Millisecond)
+}
+
+func TestDrillLeadsAPersonThrough(t *testing.T) {
+	for name, c := range map[string]struct {
+		script map[string][]fact.Event
+		lines  string
+		code   int
+		steps  []string
+		say    []string // on stderr
+		result string   // on stdout
+	}{
+		"finished": {
+			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)},
+				"done mode/a/back":  {answered(1, "builder"), prompt(2)},
+				"done mode/b/front": {answered(2, "builder"), ended("finished", "")}},
+			"yes\n\n\n", exitDone,
+			[]string{"begin", "confirm", "done mode/a/back", "done mode/b/front"},
+			[]string{"- The propeller is off.", "Type yes", "[1 of 2]", "put sel-a somewhere", "Enter when done, q to abandon"},
+			" 0:00.000  mode/a/back: done; channel 10 1500 µs to 988 µs\n 0:00.000  mode/b/front: done; channel 10 1500 µs to 988 µs\ndrill mode finished\n",
+		},
+		"by the wire, nobody at the keyboard": {
+			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), answered(1, "wire"), prompt(2), answered(2, "wire"), ended("finished", "")}},
+			"yes\n", exitDone, []string{"begin", "confirm"}, nil, "mode/b/front: seen; ",
+		},
+		"cautions not confirmed": {
+			map[string][]fact.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
+			"no\n", exitInterrupted, []string{"begin", "abandon"}, []string{"the drill mode was abandoned"}, "",
+		},
+		"cautions that nobody reads": {
+			map[string][]fact.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
+			"", exitInterrupted, []string{"begin", "abandon"}, nil, "",
+		},
+		"an Enter is no yes": {
+			map[string][]fact.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
+			"\nyes\n", exitInterrupted, []string{"begin", "abandon"}, nil, "",
+		},
+		"abandoned": {
+			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}},
+			"Yes\nq\n", exitInterrupted, []string{"begin", "confirm", "abandon"}, nil, "",
+		},
+		"timed out": {
+			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), ended("timed out", "nothing was answered")}},
+			"yes\n", exitWrong, []string{"begin", "confirm"}, []string{"timed out: nothing was answered"}, "",
+		},
+		"interrupted": {
+			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), ended("interrupted", "the tap went away")}},
+			"yes\n", exitDevice, []string{"begin", "confirm"}, []string{"interrupted: the tap went away"}, "",
+		},
+		"refused": {
+			map[string][]fact.Event{"begin": {event(fact.DrillRefused, fact.ReasonData{Why: "the drill order is under way"})}},
+			"yes\n", exitUsage, []string{"begin"}, []string{"the drill order is under way"}, "",
+		},
+		"no such drill": {
+			map[string][]fact.Event{"begin": {{Kind: fact.DrillRefused, About: "session", Data: fact.ReasonData{Why: "want one of mode"}}}},
+			"", exitUsage, []string{"begin"}, []string{"want one of mode"}, "",
+		},
+		"an answer that crosses the wire's": {
+			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)},
+				"done mode/a/back":  {answered(1, "wire"), prompt(2), event(fact.DrillRefused, fact.ReasonData{Why: "the prompt is mode/b/front now"})},
+				"done mode/b/front": {answered(2, "builder"), ended("finished", "")}},
+			"yes\n\n\n", exitDone, []string{"begin", "confirm", "done mode/a/back", "done mode/b/front"}, []string{"the prompt is mode/b/front now"}, "drill mode finished\n",
+		},
+		"another's drill is not ours": {
+			map[string][]fact.Event{"begin": {{Kind: fact.DrillEnded, About: "drill:order", Data: fact.DrillEndedData{How: "finished"}},
+				{Kind: fact.DrillRefused, About: "drill:order", Data: fact.ReasonData{Why: "not ours"}}, cautions},
+				"abandon": {ended("abandoned", "")}},
+			"q\n", exitInterrupted, []string{"begin", "abandon"}, []string{"The propeller"}, "",
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			folder, steps := actor(t, c.script)
+			code, out, talk := callIn(t.Context(), strings.NewReader(c.lines), "drill", "mode", "--session", folder)
+			assert.Equal(t, c.code, code, talk)
+			assert.Equal(t, c.steps, steps())
+			for _, want := range c.say {
+				assert.Contains(t, talk, want)
+			}
+			assert.Contains(t, out, c.result)
+		})
+	}
+}
+
+// At a keyboard, an Enter that was meant for the prompt which the bus has just
+// answered does not answer the next one.
+func TestAnEnterThatComesTooSoonIsNotTaken(t *testing.T) {
+	folder, steps := actor(t, map[string][]fact.Event{"begin": {cautions},
+		"confirm": {prompt(1), answered(1, "wire"), prompt(2)}, "abandon": {ended("abandoned", "")}})
+	c, err := control.Dial(folder)
+	require.NoError(t, err)
+	defer func() { _ = c.Close() }()
+	var out, talk bytes.Buffer
+	e := &exercise{name: "mode", conn: c, out: &out, talk: &talk, calm: time.Hour}
+	err = e.run(t.Context(), strings.NewReader("yes\n\n\nq\n"))
+	require.ErrorContains(t, err, "abandoned")
+	assert.Equal(t, []string{"begin", "confirm", "abandon"}, steps())
+	assert.Equal(t, 2, strings.Count(talk.String(), "had shown the one before by itself"))
+}
+
+func TestCtrlCAbandonsTheDrill(t *testing.T) {
+	folder, steps := actor(t, map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}})
+	ctx, stop := context.WithCancel(t.Context())
+	in, keys := io.Pipe()
+	defer func() { _ = keys.Close() }()
+	go func() {
+		_, _ = io.WriteString(keys, "yes\n")
+		stop()
+	}()
+	code, _, _ := callIn(ctx, in, "drill", "mode", "--session", folder)
+	assert.Equal(t, exitInterrupted, code)
+	took := steps()
+	assert.Equal(t, "abandon", took[len(took)-1])
+}
+
+func TestDrillListsWhatTheSheetAllows(t *testing.T) {
+	folder, _ := actor(t, nil)
+	code, out, talk := callIn(t.Context(), nil, "drill", "--session", folder)
+	require.Equal(t, exitDone, code, talk)
+	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 6)
+	assert.Contains(t, out, "mode              4 prompts  the mode switches")
+}
+
+func TestMarkAndReopen(t *testing.T) {
+	folder, took := actor(t, nil)
+	for _, c := range []struct {
+		args []string
+		code int
+		say  string
+		took []string
+	}{
+		{[]string{"mark", "left", "aileron up"}, exitDone, "marked: left aileron up", []string{"mark left aileron up"}},
+		{[]string{"mark"}, exitUsage, "requires at least 1 arg", nil},
+		{[]string{"mark", " "}, exitUsage, "the mark says nothing", nil},
+		{[]string{"mark", strings.Repeat("x", 501)}, exitUsage, "at most 500", nil},
+		{[]string{"mark", strings.Repeat("x", 9999)}, exitUsage, "at most 500", nil},
+		{[]string{"reopen", "aileron"}, exitDone, "what depends on aileron is to be seen anew", []string{"reopen aileron"}},
+		{[]string{"reopen", "failsafe"}, exitDone, "failsafe", []string{"reopen failsafe"}},
+		{[]string{"reopen", "everything"}, exitDone, "everything", []string{"reopen everything"}},
+		{[]string{"reopen", "ailerons"}, exitUsage, `got "ailerons" to reopen, want one of everything, failsafe, aileron, elevator`, nil},
+	} {
+		code, out, talk := callIn(t.Context(), nil, append(c.args, "--session", folder)...)
+		assert.Equal(t, c.code, code, "%v: %s", c.args, talk)
+		assert.Contains(t, out+talk, c.say)
+		assert.Equal(t, c.took, took())
+	}
+}
+
+func TestNoRunningSessionIsASentence(t *testing.T) {
+	t.Chdir(shortDir(t))
+	for _, args := range [][]string{{"drill"}, {"drill", "mode"}, {"mark", "x"}, {"reopen", "failsafe"}} {
+		code, _, talk := callIn(t.Context(), nil, args...)
+		assert.Equal(t, exitUsage, code)
+		assert.Contains(t, talk, "no running session answers below sessions: start one with benchproof watch, or name its folder with --session")
+		code, _, talk = callIn(t.Context(), nil, append(args, "--session", "here")...)
+		assert.Equal(t, exitUsage, code)
+		assert.Contains(t, talk, "no running session answers in here")
+	}
+}
+
+// turns is a transmitter whose mode switches are put to each wanted position in
+// turn, over and over.
+func turns() string {
+	script := `channel 1 aileron 1500
+channel 2 elevator 1500
+channel 3 throttle 1010
+channel 4 rudder 1500
+channel 9 gain 1756
+channel 10 sel-a 988
+place sel-a back 988
+place sel-a middle 1500
+place sel-a front 2012
+channel 11 sel-b 988
+place sel-b back 988
+place sel-b front 2012
+channel 12 learn 988
+receiver main hold
+0s signal on
+`
+	at := time.Second
+	for range 30 {
+		for _, step := range []string{"sel-a back", "sel-a middle", "sel-a front", "sel-b front"} {
+			script += at.String() + " " + step + "\n"
+			at += 1200 * time.Millisecond
+		}
+		script += (at - 10*time.Millisecond).String() + " sel-b back\n"
+	}
+	return script + at.String() + " end\n"
+}
+
+// The whole way: the stand-in's bus, the daemon, the socket, a person's lines,
+// and a replay that says the same.
+func TestADrillFromEndToEnd(t *testing.T) {
+	dir := shortDir(t)
+	t.Chdir(dir)
+	require.NoError(t, os.WriteFile("turns.script", []byte(turns()), 0o600))
+	script, err := loadScript("turns.script")
+	require.NoError(t, err)
+	text, err := demoSheet(script.TapNames())
+	require.NoError(t, err)
+	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
+	sit := &sitting{folder: session.Folder(folder), sheetName: "sheet", sheetText: text, every: 2}
+	ends, closePorts, err := sit.simulate(script.TapNames(), noPTYs)
+	require.NoError(t, err)
+	defer closePorts()
+	ctx, stop := context.WithCancel(t.Context())
+	sat := make(chan error, 1)
+	go func() {
+		_, _, err := sit.run(ctx, io.Discard, io.Discard, func(ctx context.Context) {
+			_ = standin.Play(ctx, standin.New(script, 1), ends, standin.RealTime{})
+		})
+		sat <- err
+	}()
+	waitFor(t, folder)
+
+	code, out, talk := callIn(t.Context(), strings.NewReader("yes\n"), "drill", "mode")
+	require.Equal(t, exitDone, code, talk)
+	for _, want := range []string{"mode/damped/back: seen", "mode/unstabilised/middle: seen", "mode/levelling/front/back: seen", "mode/knife-edge/front/front: seen", "drill mode finished"} {
+		assert.Contains(t, out, want)
+	}
+	code, out, talk = callIn(t.Context(), strings.NewReader("yes\n\n\n\n\n"), "drill", "neutral")
+	require.Equal(t, exitDone, code, talk)
+	assert.Contains(t, out, "neutral/cut-full: done")
+	code, _, talk = callIn(t.Context(), nil, "drill", "dance")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, `got the drill "dance", want one of mode, gain,`)
+	code, _, talk = callIn(t.Context(), nil, "mark", "all done")
+	require.Equal(t, exitDone, code, talk)
+	code, _, talk = callIn(t.Context(), nil, "reopen", "sel-a")
+	require.Equal(t, exitDone, code, talk)
+	stop()
+	require.NoError(t, <-sat)
+
+	journal, err := os.ReadFile(filepath.Join(folder, "timeline.jsonl"))
+	require.NoError(t, err)
+	for _, want := range []string{
+		`"kind":"drill.answered","about":"drill:mode","data":{"prompt":"mode/knife-edge/front/front","by":"wire","tap":"main","signal":"live"`,
+		`"kind":"drill.answered","about":"drill:neutral"`, `"kind":"drill.refused","about":"session"`, `"text":"all done"`, `"kind":"reopened"`,
+	} {
+		assert.Contains(t, string(journal), want)
+	}
+	_, out, talk = callIn(t.Context(), nil, "replay", folder)
+	assert.True(t, strings.HasPrefix(out, string(journal)), talk)
+}

@@ -1,0 +1,44 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/control"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+func reopenCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "reopen CHANNEL|failsafe|everything",
+		Short: "have a running session see something anew, after a change",
+		Long: `reopen says that something was changed on the model or its transmitter: what was
+seen right and depends on it is stale from now on, until it is seen again. Name a
+channel of the sheet, failsafe, or everything (after a rebind, new firmware,
+another servo).`,
+		Example: "  benchproof reopen aileron",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return tell(cmd, control.Request{Do: control.DoReopen, What: args[0]}, fmt.Sprintf("what depends on %s is to be seen anew", args[0]))
+		},
+	}
+	addSession(cmd)
+	return cmd
+}
+
+// checkInput says which inputs of a person make no sense under a sheet. Drill
+// steps are judged with all else, so that a replay refuses the same.
+func checkInput(s *sheet.Sheet) func(fact.Kind, []byte) error {
+	return func(kind fact.Kind, data []byte) error {
+		what, topics := string(data), claim.Topics(s)
+		if kind != fact.Reopen || slices.Contains(topics, what) {
+			return nil
+		}
+		return fmt.Errorf("got %q to reopen, want one of %s", clip(what, 40), strings.Join(topics, ", "))
+	}
+}

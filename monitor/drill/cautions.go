@@ -1,0 +1,20 @@
+package drill
+
+// What must hold before a hand moves anything (common practice). The wording is
+// for a person who reads it once, at the bench.
+const (
+	noPropeller = "The propeller is off AND the drive can't run: motor leads off, or the receiver on a supply of its own " +
+		"with the speed controller's signal lead out; a piston engine is stopped and its ignition off."
+	handsClear = "Hands, tools and leads are clear of the control surfaces: a stabiliser may move them by itself at any moment."
+	firm       = "The model stands firm and can't fall or run away, and nobody else reaches into it."
+	moreFirst  = "The manual of your receiver, the rules of your flying site and the law of your country come first; " +
+		"where they ask for more than this, do that."
+
+	byThemselves = "Limit learning moves the servos by themselves, right to the ends that it finds: linkages are free and nothing is against a stop."
+	manualSays   = "You have read in the receiver's manual how it learns limits, and this receiver is meant to learn them anew now."
+)
+
+// cautions are those of every drill, with what one drill adds.
+func cautions(more ...string) []string {
+	return append([]string{noPropeller, handsClear, firm}, append(more, moreFirst)...)
+}

@@ -1,0 +1,32 @@
+package drill
+
+import "benchproof.example/monitor/fact"
+
+// Extreme is the least or the greatest width of a channel since a prompt, and how
+// it was reached: of several visits to exactly that width the longest counts.
+type Extreme struct {
+	Width int64     `json:"width"` // ns
+	Flat  fact.Time `json:"flat"`  // how long the channel stood there
+	Fast  int64     `json:"fast"`  // ns: how far it came just before
+
+	Open  bool      `json:"open"`  // it stands there now,
+	Since fact.Time `json:"since"` // since then,
+	Came  int64     `json:"came"`  // after having come so far just before
+}
+
+// see takes the next width. beyond: further out than any before.
+func (e *Extreme) see(w int64, wire fact.Time, fast int64, beyond bool) {
+	switch {
+	case beyond:
+		*e = Extreme{Width: w, Fast: fast, Open: true, Since: wire, Came: fast}
+		return
+	case w != e.Width:
+		e.Open = false
+		return
+	case !e.Open:
+		e.Open, e.Since, e.Came = true, wire, fast
+	}
+	if flat := wire - e.Since; flat > e.Flat {
+		e.Flat, e.Fast = flat, e.Came
+	}
+}

@@ -1,0 +1,55 @@
+package drill
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/sheet"
+)
+
+// modePlan asks for each combination of positions at which a mode is wanted. Its
+// prompts are "mode/MODE/POSITIONS", with the positions joined by "/" in the
+// order of the sheet.
+func modePlan(s *sheet.Sheet) Plan {
+	p := Plan{
+		Name:     "mode",
+		Purpose:  "the mode switches, one wanted position after the other: what the bus asks for at each",
+		Cautions: cautions(),
+	}
+	if s.Stabiliser == nil {
+		return p
+	}
+	for _, m := range s.Stabiliser.Modes {
+		for _, wanted := range m.WantedAt {
+			p.Prompts = append(p.Prompts, modePrompt(s, m.Name, wanted))
+		}
+	}
+	return p
+}
+
+func modePrompt(s *sheet.Sheet, mode string, wanted sheet.Combination) Prompt {
+	id, await := "mode/"+mode, Await{}
+	texts := make([]string, 0, len(wanted))
+	for _, set := range wanted {
+		id += "/" + set.Position
+		c, _ := s.Channel(set.Channel)
+		texts = append(texts, put(c, set.Position))
+		await.Targets = append(await.Targets, Target{set.Channel, set.Width, s.Tolerance.Position})
+	}
+	return Prompt{ID: id, Text: strings.Join(texts, " and "), Await: await}
+}
+
+// put says how a control comes to one of its places.
+func put(c *sheet.Channel, place string) string {
+	switch {
+	case c.Kind == sheet.Momentary && place == "pressed":
+		return "hold " + c.Name + " pressed"
+	case c.Kind == sheet.Momentary:
+		return "let go of " + c.Name
+	case c.Kind == sheet.Knob:
+		return fmt.Sprintf("turn %s fully to %s", c.Name, place)
+	case c.Kind == sheet.Fixed:
+		return fmt.Sprintf("leave %s at its fixed value", c.Name)
+	}
+	return fmt.Sprintf("put %s to %s", c.Name, place)
+}

@@ -1,0 +1,109 @@
+// Package drill holds the drills: short exercises with a beginning and an end,
+// for what the wire alone can't show. Plans lists those that a sheet allows, a
+// Runner leads through one of them and tells what the wire did at each prompt.
+// It draws no conclusions: those are for the claims.
+package drill
+
+import (
+	"slices"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// Plan is one drill as the sheet of a model gives it.
+type Plan struct {
+	Name     string
+	Purpose  string   // what it shows, for a list
+	Cautions []string // sentences that must hold before the first prompt
+	Prompts  []Prompt
+}
+
+// Prompt asks the builder for one thing.
+type Prompt struct {
+	ID    string // unique within a sheet, see the functions that make the plans
+	Text  string // what to do
+	Await Await
+}
+
+// Await says what the wire shows once a prompt was followed. Without targets
+// the wire can't tell, and only the builder can.
+type Await struct {
+	Targets []Target
+	Still   []int // channels that must stay where they stood at the prompt
+	Away    bool  // the targets must have been left once since the prompt, so that a movement is seen
+}
+
+// Target is a width that a channel must stand at.
+type Target struct {
+	Channel int
+	Width   int64 // ns
+	Within  int64 // ns, to either side
+}
+
+// Plans lists the drills that a sheet allows, in a fixed order.
+func Plans(s *sheet.Sheet) []Plan {
+	var list []Plan
+	for _, p := range []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s)} {
+		if len(p.Prompts) > 0 {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// Find finds a plan by its name; false where the sheet does not allow it.
+func Find(plans []Plan, name string) (*Plan, bool) {
+	i := slices.IndexFunc(plans, func(p Plan) bool { return p.Name == name })
+	if i < 0 {
+		return nil, false
+	}
+	return &plans[i], true
+}
+
+// How the wire answers by itself.
+const (
+	nearEnd   int64 = 60_000                 // ns: how near its end a hand brings a stick for it to be the end that was asked for
+	nearStill int64 = 30_000                 // ns: how far a hand pushes the other sticks along
+	steady    int64 = 6_000                  // ns: further than this off, a channel has not stood
+	standing        = 600 * fact.Millisecond // how long it must stand
+)
+
+// sticks are the channels that hands move on the gimbals.
+func sticks(s *sheet.Sheet) []*sheet.Channel { return ofKind(s, sheet.Stick, sheet.Throttle) }
+
+func ofKind(s *sheet.Sheet, kinds ...string) (list []*sheet.Channel) {
+	for i := range s.Channels {
+		if slices.Contains(kinds, s.Channels[i].Kind) {
+			list = append(list, &s.Channels[i])
+		}
+	}
+	return list
+}
+
+// stops are the places at which a control meets its stops, in the order in which
+// they are asked for: the throttle, which rests at its lower one, goes up first.
+// That lower one is its idle, or its cut where it has no idle.
+func stops(c *sheet.Channel) []sheet.Place {
+	if c.Kind != sheet.Throttle {
+		return c.Places
+	}
+	full, _ := c.Place("full")
+	low, ok := c.Place("idle")
+	if !ok {
+		low, _ = c.Place("cut")
+	}
+	return []sheet.Place{full, low}
+}
+
+// hold is the wait for a control at one of its stops while the others rest.
+func hold(s *sheet.Sheet, c *sheet.Channel, width int64) Await {
+	a := Await{Targets: []Target{{c.Number, width, nearEnd}}, Away: true}
+	for _, other := range sticks(s) {
+		twin := c.Kind == sheet.Throttle && other.Kind == sheet.Throttle // one stick moves both
+		if other.Number != c.Number && !twin {
+			a.Still = append(a.Still, other.Number)
+		}
+	}
+	return a
+}

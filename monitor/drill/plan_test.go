@@ -1,0 +1,200 @@
+package drill_test
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/sheet"
+)
+
+// starter is the starter sheet with texts replaced in it: old, new, old, new ...
+// Its scale puts whole microseconds on counts.
+func starter(t testing.TB, changes ...string) *sheet.Sheet {
+	text := sheet.Starter()
+	changes = append(changes, "counts: [172, 1811] ", "counts: [0, 992] ", "us: [988, 2012] ", "us: [880, 1500] ")
+	for i := 0; i < len(changes); i += 2 {
+		require.True(t, bytes.Contains(text, []byte(changes[i])), changes[i])
+		text = bytes.Replace(text, []byte(changes[i]), []byte(changes[i+1]), 1)
+	}
+	s, err := sheet.Read("starter", text)
+	require.NoError(t, err)
+	return s
+}
+
+func small(t testing.TB, text string) *sheet.Sheet {
+	s, err := sheet.Read("small", []byte("sheet: 1\nmodel: M\n"+text))
+	require.NoError(t, err)
+	return s
+}
+
+// prompts lists a drill's prompts as "ID: text".
+func prompts(t *testing.T, s *sheet.Sheet, name string) (list []string) {
+	p, ok := drill.Find(drill.Plans(s), name)
+	require.True(t, ok, name)
+	for _, q := range p.Prompts {
+		list = append(list, q.ID+": "+q.Text)
+	}
+	return list
+}
+
+func names(s *sheet.Sheet) (list []string) {
+	for _, p := range drill.Plans(s) {
+		list = append(list, p.Name)
+	}
+	return list
+}
+
+func TestPlansOfTheStarter(t *testing.T) {
+	s := starter(t)
+	assert.Equal(t, []string{"mode", "gain", "order", "ends", "neutral", "limit-learning"}, names(s))
+	assert.Equal(t, []string{
+		"mode/damped/back: put sel-a to back",
+		"mode/unstabilised/middle: put sel-a to middle",
+		"mode/levelling/front/back: put sel-a to front and put sel-b to back",
+		"mode/knife-edge/front/front: put sel-a to front and put sel-b to front",
+	}, prompts(t, s, "mode"))
+	assert.Equal(t, []string{
+		"gain/anticlockwise: turn gain fully to anticlockwise",
+		"gain/clockwise: turn gain fully to clockwise",
+		"gain/centre: turn gain to the centre of its turn",
+	}, prompts(t, s, "gain"))
+	assert.Equal(t, []string{
+		"neutral/sticks: let go of the sticks, all trims centred",
+		"neutral/idle: throttle stick fully down, its trim centred, throttle cut off",
+		"neutral/cut: throttle stick fully down, throttle cut on",
+		"neutral/cut-full: leave throttle cut on and hold the throttle stick fully up: nothing may answer",
+	}, prompts(t, s, "neutral"))
+	assert.Equal(t, []string{
+		"ends/aileron/left: move the right stick slowly and fully to the left (aileron) and hold it there",
+		"ends/aileron/right: move the right stick slowly and fully to the right (aileron) and hold it there",
+		"ends/elevator/back: move the right stick slowly and fully back, towards you (elevator) and hold it there",
+		"ends/elevator/forward: move the right stick slowly and fully forward, away from you (elevator) and hold it there",
+		"ends/throttle/full: move the left stick slowly and fully up (throttle) and hold it there",
+		"ends/throttle/idle: move the left stick slowly and fully down (throttle) and hold it there",
+		"ends/rudder/left: move the left stick slowly and fully to the left (rudder) and hold it there",
+		"ends/rudder/right: move the left stick slowly and fully to the right (rudder) and hold it there",
+		"ends/gain/anticlockwise: turn gain slowly and fully to anticlockwise",
+		"ends/gain/clockwise: turn gain slowly and fully to clockwise",
+	}, prompts(t, s, "ends"))
+	learning := prompts(t, s, "limit-learning")
+	require.Len(t, learning, 4)
+	assert.Contains(t, learning[0], "limit-learning/ready: throttle low")
+	assert.Contains(t, learning[1], "limit-learning/gesture: press learn and let it go 3 times within 3.0 s; hands off until")
+	assert.Contains(t, learning[2], "limit-learning/limits: at once")
+	assert.Contains(t, learning[3], "limit-learning/end: raise the throttle a little")
+}
+
+// Mode 1: left elevator and rudder; mode 2: left throttle and rudder; mode 3:
+// left elevator and aileron; mode 4: left throttle and aileron (common practice).
+func TestOrderSpeaksInTheStickModeOfTheBuilder(t *testing.T) {
+	for mode, stick := range map[int]map[string]string{
+		0: {"aileron": "aileron", "elevator": "elevator", "throttle": "throttle", "rudder": "rudder"},
+		1: {"aileron": "the right stick", "elevator": "the left stick", "throttle": "the right stick", "rudder": "the left stick"},
+		2: {"aileron": "the right stick", "elevator": "the right stick", "throttle": "the left stick", "rudder": "the left stick"},
+		3: {"aileron": "the left stick", "elevator": "the left stick", "throttle": "the right stick", "rudder": "the right stick"},
+		4: {"aileron": "the left stick", "elevator": "the right stick", "throttle": "the left stick", "rudder": "the right stick"},
+	} {
+		line := "sticks: 2  "
+		replacement := fmt.Sprintf("sticks: %d  ", mode)
+		if mode == 0 {
+			replacement = "# "
+		}
+		function := func(name string) string {
+			if mode == 0 {
+				return ""
+			}
+			return " (" + name + ")"
+		}
+		var want []string
+		for _, c := range []struct {
+			name      string
+			ends, how [2]string
+			neutral   bool
+		}{
+			{"aileron", [2]string{"left", "right"}, [2]string{"to the left", "to the right"}, true},
+			{"elevator", [2]string{"back", "forward"}, [2]string{"back, towards you", "forward, away from you"}, true},
+			{"throttle", [2]string{"full", "idle"}, [2]string{"up", "down"}, false},
+			{"rudder", [2]string{"left", "right"}, [2]string{"to the left", "to the right"}, true},
+		} {
+			for i := range c.ends {
+				want = append(want, fmt.Sprintf("order/%s/%s: hold %s fully %s%s", c.name, c.ends[i], stick[c.name], c.how[i], function(c.name)))
+			}
+			if c.neutral {
+				want = append(want, fmt.Sprintf("order/%s/neutral: let %s go back to its centre%s", c.name, stick[c.name], function(c.name)))
+			}
+		}
+		assert.Equal(t, want, prompts(t, starter(t, line, replacement), "order"), "mode %d", mode)
+	}
+}
+
+func TestAPlanIsThereOnlyWhereTheSheetAllowsIt(t *testing.T) {
+	switches := "channels:\n  5: {name: flaps, kind: switch, positions: {up: 988, down: 2012}}\n"
+	assert.Empty(t, names(small(t, switches)), "nothing to drill")
+
+	s := small(t, "channels:\n  3: {name: power, kind: throttle, cut: 988, full: 2012}\n")
+	assert.Equal(t, []string{"order", "ends"}, names(s), "no neutral, no idle: no neutral drill")
+	assert.Equal(t, []string{"order/power/full: hold power fully up", "order/power/cut: hold power fully down"}, prompts(t, s, "order"))
+
+	s = small(t, "channels:\n  3: {name: power, kind: throttle, cut: 1000, idle: 1000, full: 2012}\n")
+	assert.Len(t, prompts(t, s, "neutral"), 1, "a cut that equals idle can't be told from it")
+
+	s = starter(t, "    kind: knob ", "    kind: fixed #", "ends: {anticlockwise: 1500, clockwise: 2012}", "value: 1756")
+	assert.NotContains(t, names(s), "gain", "a fixed gain is not turned")
+
+	s = starter(t, "allowed: in-drill ", "allowed: never ")
+	assert.NotContains(t, names(s), "limit-learning", "no drill for what is never to happen")
+
+	s = starter(t, "  limit-learning: ", "  calibration: ")
+	assert.NotContains(t, names(s), "limit-learning", "another gesture")
+}
+
+func TestTextsFollowTheKindOfControl(t *testing.T) {
+	s := small(t, `sticks: 1
+channels:
+  1: {name: Elevator, kind: stick, ends: {up: 988, down: 2012}}
+  2: {name: tilt, kind: stick, ends: {left: 988, right: 2012}}
+  5: {name: sel, kind: switch, positions: {in: 988, centre: 1500, out: 2012}}
+  6: {name: level, kind: momentary, rest: 988, pressed: 2012}
+  7: {name: dial, kind: knob, ends: {low: 988, high: 2012}}
+  8: {name: set, kind: fixed, value: 1500}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    one: {when: [{level: [1500, 3000]}], wanted_at: [{level: pressed, dial: high, set: value}]}
+    two: {when: [{level: [0, 1500]}], wanted_at: [{level: rest}]}
+gestures:
+  limit-learning: {channel: sel, from: centre, times: 1, within: 3500ms, allowed: in-drill}
+`)
+	assert.Equal(t, []string{
+		"mode/one/pressed/high/value: hold level pressed and turn dial fully to high and leave set at its fixed value",
+		"mode/two/rest: let go of level",
+	}, prompts(t, s, "mode"))
+	assert.Equal(t, "order/Elevator/up: hold the left stick fully to the end that the sheet calls up (Elevator)", prompts(t, s, "order")[0])
+	assert.Equal(t, "order/tilt/left: hold tilt fully to the left", prompts(t, s, "order")[3])
+	assert.Contains(t, prompts(t, s, "limit-learning")[1], "move sel from centre to another position and back once within 3.5 s")
+	assert.NotContains(t, names(s), "neutral", "no neutral is written down")
+}
+
+func TestEveryDrillBeginsWithCautions(t *testing.T) {
+	for _, p := range drill.Plans(starter(t)) {
+		all := strings.Join(p.Cautions, "\n")
+		for _, want := range []string{"propeller is off AND the drive can't run", "clear of the control surfaces", "come first"} {
+			assert.Contains(t, all, want, p.Name)
+		}
+		assert.NotEmpty(t, p.Purpose)
+		ids := map[string]bool{}
+		for _, q := range p.Prompts {
+			assert.False(t, ids[q.ID], q.ID)
+			assert.True(t, strings.HasPrefix(q.ID, p.Name+"/"), q.ID)
+			ids[q.ID] = true
+		}
+	}
+	p, _ := drill.Find(drill.Plans(starter(t)), "limit-learning")
+	assert.Contains(t, strings.Join(p.Cautions, "\n"), "moves the servos by themselves")
+}

@@ -1,0 +1,243 @@
+package drill
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// patience is how long a drill waits for the builder.
+const patience = 120 * fact.Second
+
+// Runner leads through one drill at a time. Its exported fields are what a
+// checkpoint keeps; New puts beside them what follows from the sheet. Dates order
+// and expire, wire times measure.
+//
+//	begin   confirm  (frames)           done
+//	  |        |        |                 |
+//	began   prompted answered prompted answered ended
+//	                 by wire           by builder
+type Runner struct {
+	Name      string    `json:"name"`      // of the drill under way, "" for none
+	Began     fact.Time `json:"began"`     // its date
+	Confirmed bool      `json:"confirmed"` // its cautions; a prompt stands
+	At        int       `json:"at"`        // index of that prompt
+	Since     fact.Time `json:"since"`     // date since which the builder is waited for
+	Unheard   bool      `json:"unheard"`   // the recording has a gap: nothing can be proven
+	Track     *Track    `json:"track"`     // nil while no drill is under way
+
+	place
+}
+
+// place is what a runner has from its sheet and its bench.
+type place struct {
+	tap      uint8
+	tapName  string
+	plans    []Plan
+	channels []int // whose movements are told
+}
+
+// New makes a runner for the drills of a sheet over one bus tap: the first. Tap 0
+// means that there is none.
+func New(s *sheet.Sheet, tap uint8, tapName string) *Runner {
+	return &Runner{place: place{tap: tap, tapName: tapName, plans: Plans(s), channels: channelsOf(s)}}
+}
+
+// Hearing is what is known of the runner's tap.
+type Hearing struct {
+	Width   func(f *servobus.Frame, channel int) int64 // ns; also of the digital channels 17 and 18
+	Signal  fact.Signal                                // whose values the frames carry
+	Suspect bool                                       // many channels leapt at once and none has moved singly since
+}
+
+// Active names the drill under way, "" for none.
+func (r *Runner) Active() string { return r.Name }
+
+// See takes an observation; it is lent for the call.
+func (r *Runner) See(o *fact.Observation, h *Hearing, emit fact.Emit) {
+	switch o.Kind {
+	case fact.FrameSeen:
+		if r.Name != "" && o.Tap == r.tap && !o.Frame.Bad {
+			r.frame(o, h, emit)
+		}
+	case fact.DrillStep:
+		r.step(o, emit)
+	case fact.TapDown:
+		if o.Tap == r.tap {
+			r.interrupt("the tap "+r.tapName+" went away: "+string(o.Data), emit)
+		}
+	case fact.RecordingGap:
+		r.Unheard = true
+		r.interrupt("the recording has a gap", emit)
+	case fact.Resume:
+		r.interrupt("benchproof was stopped meanwhile", emit)
+	case fact.End:
+		r.interrupt("the sitting is over", emit)
+	}
+}
+
+// Due is when the builder has been waited for long enough.
+func (r *Runner) Due() fact.Time {
+	if r.Name == "" {
+		return fact.Never
+	}
+	return r.Since + patience
+}
+
+// Expire ends a drill that nobody follows.
+func (r *Runner) Expire(_ fact.Time, emit fact.Emit) {
+	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", patience/fact.Second/60), emit)
+}
+
+func (r *Runner) frame(o *fact.Observation, h *Hearing, emit fact.Emit) {
+	heard := r.Track.frame(o, h)
+	if !heard || !r.Confirmed {
+		return
+	}
+	await := &r.plan().Prompts[r.At].Await
+	if r.Track.satisfies(await, h) {
+		r.answer("wire", o.At, emit)
+	}
+}
+
+func (r *Runner) plan() *Plan {
+	p, _ := Find(r.plans, r.Name)
+	return p
+}
+
+// step takes an input of the builder. What can't be taken is refused in words.
+func (r *Runner) step(o *fact.Observation, emit fact.Emit) {
+	var s fact.Step
+	if err := json.Unmarshal(o.Data, &s); err != nil {
+		r.refuse("", "got a drill step that is not readable: "+err.Error(), o.At, emit)
+		return
+	}
+	if why := r.against(&s); why != "" {
+		r.refuse(s.Drill, why, o.At, emit)
+		return
+	}
+	switch s.Do {
+	case fact.StepBegin:
+		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, Track: &Track{}, place: r.place}
+		p := r.plan()
+		emit(fact.DrillBegan, o.At, r.about(), fact.DrillBeganData{Cautions: p.Cautions, Prompts: len(p.Prompts)})
+	case fact.StepConfirm:
+		r.Confirmed = true
+		r.prompt(o.At, emit)
+	case fact.StepDone:
+		r.answer("builder", o.At, emit)
+	case fact.StepAbandon:
+		r.end("abandoned", "", emit)
+	}
+}
+
+// against says why a step can't be taken, "" where it can.
+func (r *Runner) against(s *fact.Step) string {
+	if _, ok := Find(r.plans, s.Drill); !ok {
+		return fmt.Sprintf("got the drill %q, want %s", short(s.Drill), r.names())
+	}
+	switch s.Do {
+	case fact.StepBegin:
+		return r.againstBegin()
+	case fact.StepConfirm, fact.StepDone, fact.StepAbandon:
+	default:
+		return fmt.Sprintf("got the step %q, want begin, confirm, done or abandon", short(s.Do))
+	}
+	switch {
+	case r.Name == "":
+		return fmt.Sprintf("no drill is under way: begin it first, with benchproof drill %s", s.Drill)
+	case r.Name != s.Drill:
+		return fmt.Sprintf("the drill %s is under way, not this one", r.Name)
+	case s.Do == fact.StepConfirm && r.Confirmed:
+		return "the cautions were confirmed already"
+	case s.Do == fact.StepDone && !r.Confirmed:
+		return "the cautions come first: confirm that they hold"
+	case s.Do == fact.StepDone && s.Prompt != "" && s.Prompt != r.plan().Prompts[r.At].ID:
+		return fmt.Sprintf("got an answer to %q, but the prompt is %s now", short(s.Prompt), r.plan().Prompts[r.At].ID)
+	}
+	return ""
+}
+
+func (r *Runner) againstBegin() string {
+	switch {
+	case r.Name != "":
+		return fmt.Sprintf("the drill %s is under way: finish it, or abandon it with q", r.Name)
+	case r.tap == 0:
+		return "no bus is listened to, and a drill is judged by the bus: name one with --bus"
+	case r.Unheard:
+		return "the recording has a gap, so nothing that a drill shows could be proven: wait until the disk answers again"
+	}
+	return ""
+}
+
+func (r *Runner) names() string {
+	names := make([]string, 0, len(r.plans))
+	for _, p := range r.plans {
+		names = append(names, p.Name)
+	}
+	if len(names) == 0 {
+		return "a sheet with modes, sticks or a gain knob: this one allows no drill"
+	}
+	return "one of " + strings.Join(names, ", ")
+}
+
+// short keeps what somebody sent from filling a line.
+func short(text string) string {
+	const most = 40
+	if cut := []rune(text); len(cut) > most {
+		return string(cut[:most]) + "..."
+	}
+	return text
+}
+
+func (r *Runner) about() string { return "drill:" + r.Name }
+
+// refuse is about the drill that was named, or about the session where the sheet
+// has no such drill.
+func (r *Runner) refuse(name, why string, at fact.Time, emit fact.Emit) {
+	about := "session"
+	if _, ok := Find(r.plans, name); ok {
+		about = "drill:" + name
+	}
+	emit(fact.DrillRefused, at, about, fact.ReasonData{Why: why})
+}
+
+func (r *Runner) prompt(at fact.Time, emit fact.Emit) {
+	r.Since = at
+	r.Track.begin()
+	p := r.plan()
+	emit(fact.DrillPrompted, at, r.about(), fact.PromptData{
+		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, Number: r.At + 1, Of: len(p.Prompts),
+	})
+}
+
+// answer ends a prompt. Its onset is the prompt.
+func (r *Runner) answer(by string, at fact.Time, emit fact.Emit) {
+	p := r.plan()
+	emit(fact.DrillAnswered, r.Since, r.about(), fact.AnswerData{
+		Prompt: p.Prompts[r.At].ID, By: by, Tap: r.tapName,
+		Signal: r.Track.Signal, Suspect: r.Track.Suspect, Frames: r.Track.Frames, Channels: r.Track.moves(r.channels),
+	})
+	if r.At++; r.At < len(p.Prompts) {
+		r.prompt(at, emit)
+		return
+	}
+	r.end("finished", "", emit)
+}
+
+func (r *Runner) interrupt(why string, emit fact.Emit) {
+	if r.Name != "" {
+		r.end("interrupted", why, emit)
+	}
+}
+
+// end ends the drill. Its onset is when it began.
+func (r *Runner) end(how, why string, emit fact.Emit) {
+	about, began := r.about(), r.Began
+	*r = Runner{Unheard: r.Unheard, place: r.place}
+	emit(fact.DrillEnded, began, about, fact.DrillEndedData{How: how, Why: why})
+}

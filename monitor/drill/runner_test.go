@@ -1,0 +1,357 @@
+package drill_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// modes plays the mode drill to its end, as a builder who needs a second for each.
+func modes(r *rig) {
+	r.set("sel-a", 1500)
+	r.set("sel-b", 988)
+	r.start("mode")
+	for _, at := range [][2]int64{{988, 988}, {1500, 988}, {2012, 988}, {2012, 2012}} {
+		r.hear(fact.Second / 2)
+		r.set("sel-a", at[0])
+		r.set("sel-b", at[1])
+		r.hear(fact.Second)
+	}
+}
+
+func TestTheWireAnswersTheModeDrill(t *testing.T) {
+	r := newRig(t, starter(t))
+	modes(r)
+	answer := r.answer()
+	assert.Equal(t, "main", answer.Tap)
+	assert.Equal(t, fact.Live, answer.Signal)
+	assert.False(t, answer.Suspect)
+	require.Len(t, answer.Channels, 16)
+	assert.Equal(t, int64(988_125), move(t, answer, 11).FromNS)
+	assert.Equal(t, int64(2_011_875), move(t, answer, 11).ToNS)
+	assert.Equal(t, []string{
+		"drill.began 4 prompts",
+		"drill.prompted 1/4 mode/damped/back",
+		"drill.answered mode/damped/back by wire",
+		"drill.prompted 2/4 mode/unstabilised/middle",
+		"drill.answered mode/unstabilised/middle by wire",
+		"drill.prompted 3/4 mode/levelling/front/back",
+		"drill.answered mode/levelling/front/back by wire",
+		"drill.prompted 4/4 mode/knife-edge/front/front",
+		"drill.answered mode/knife-edge/front/front by wire",
+		"drill.ended finished",
+	}, r.said())
+	assert.Empty(t, r.runner.Active())
+	assert.Equal(t, fact.Never, r.runner.Due())
+}
+
+func TestOnsets(t *testing.T) {
+	r := newRig(t, starter(t))
+	modes(r)
+	var began, prompted fact.Time
+	for _, e := range r.events {
+		assert.Equal(t, "drill:mode", e.About)
+		switch e.Kind {
+		case fact.DrillBegan:
+			began = e.At
+		case fact.DrillPrompted:
+			prompted = e.At
+		case fact.DrillAnswered:
+			assert.Equal(t, prompted, e.From, "an answer spans from its prompt")
+		case fact.DrillEnded:
+			assert.Equal(t, began, e.From, "a drill spans from its beginning")
+		}
+	}
+}
+
+func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
+	for name, c := range map[string]struct {
+		drill    string
+		follow   func(r *rig)
+		answered bool
+	}{
+		"a switch for long enough":      {"mode", func(r *rig) { r.set("sel-a", 988); r.hear(700 * fact.Millisecond) }, true},
+		"a switch for too short a time": {"mode", func(r *rig) { r.set("sel-a", 988); r.hear(590 * fact.Millisecond) }, false},
+		"a switch at the tolerance":     {"mode", func(r *rig) { r.set("sel-a", 999); r.hear(fact.Second) }, true},
+		"a switch beyond the tolerance": {"mode", func(r *rig) { r.set("sel-a", 1002); r.hear(fact.Second) }, false},
+		"a switch that left once": {"mode", func(r *rig) {
+			r.set("sel-a", 988)
+			r.hear(500 * fact.Millisecond)
+			r.set("sel-a", 1500)
+			r.hear(14 * fact.Millisecond)
+			r.set("sel-a", 988)
+			r.hear(500 * fact.Millisecond)
+		}, false},
+		"one frame elsewhere is no leaving": {"mode", func(r *rig) {
+			r.set("sel-a", 988)
+			r.hear(350 * fact.Millisecond)
+			r.once("sel-a", 1500)
+			r.hear(350 * fact.Millisecond)
+		}, true},
+		"a preset, flagged": {"mode", func(r *rig) {
+			r.hearing.Signal = fact.Failsafe
+			r.frame.Flags = 8
+			r.set("sel-a", 988)
+			r.hear(fact.Second)
+		}, false},
+		"a flag just begun":            {"mode", func(r *rig) { r.hearing.Signal = fact.Failsafe; r.set("sel-a", 988); r.hear(fact.Second) }, false},
+		"a preset, suspected":          {"mode", func(r *rig) { r.hearing.Suspect = true; r.set("sel-a", 988); r.hear(fact.Second) }, false},
+		"missed frames prove nothing":  {"mode", func(r *rig) { r.frame.Flags = 4; r.set("sel-a", 988); r.hear(fact.Second) }, false},
+		"damaged frames prove nothing": {"mode", func(r *rig) { r.frame.Bad = true; r.set("sel-a", 988); r.hear(fact.Second) }, false},
+		"a silence ends what stood": {"mode", func(r *rig) {
+			r.set("sel-a", 988)
+			r.hear(300 * fact.Millisecond)
+			r.now += fact.Second
+			r.hear(300 * fact.Millisecond)
+		}, false},
+		"a stick at its end":                 {"order", func(r *rig) { r.set("aileron", 1040); r.hear(fact.Second) }, true},
+		"a stick short of its end":           {"order", func(r *rig) { r.set("aileron", 1055); r.hear(fact.Second) }, false},
+		"another stick moves along":          {"order", func(r *rig) { r.set("aileron", 988); r.set("rudder", 1535); r.hear(fact.Second) }, false},
+		"another stick moves along a little": {"order", func(r *rig) { r.set("aileron", 988); r.set("rudder", 1520); r.hear(fact.Second) }, true},
+		"the throttle moves along":           {"order", func(r *rig) { r.set("aileron", 988); r.set("throttle", 1100); r.hear(fact.Second) }, false},
+		"a switch moves along":               {"order", func(r *rig) { r.set("aileron", 988); r.set("sel-b", 2012); r.hear(fact.Second) }, true},
+		"a stick still on its way": {"ends", func(r *rig) {
+			r.ramp("aileron", 1500, 1030, -10)
+			r.ramp("aileron", 1030, 1009, -1)
+			r.ramp("aileron", 1009, 998, -1)
+		}, false},
+		"a stick that crept to its end":       {"ends", func(r *rig) { r.ramp("aileron", 1500, 988, -1); r.hear(fact.Second) }, true},
+		"a stick that was held there already": {"ends", func(r *rig) { r.hear(fact.Second) }, false},
+		"a knob at its end":                   {"gain", func(r *rig) { r.set("gain", 1505); r.hear(fact.Second) }, true},
+		"a knob short of its end":             {"gain", func(r *rig) { r.set("gain", 1520); r.hear(fact.Second) }, false},
+		"neutral is never the wire's":         {"neutral", func(r *rig) { r.hear(10 * fact.Second) }, false},
+		"limit learning is never the wire's":  {"limit-learning", func(r *rig) { r.hear(10 * fact.Second) }, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := newRig(t, starter(t))
+			r.set("gain", 2012)
+			if strings.Contains(name, "held there already") {
+				r.set("aileron", 988)
+			}
+			r.start(c.drill)
+			r.events = nil
+			c.follow(r)
+			assert.Equal(t, c.answered, len(r.events) > 0, "%v", r.said())
+		})
+	}
+}
+
+func TestTheCentreOfAKnobIsForTheBuilder(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.set("gain", 1756)
+	r.start("gain")
+	r.set("gain", 1500)
+	r.hear(fact.Second)
+	r.set("gain", 2012)
+	r.hear(fact.Second)
+	r.set("gain", 1756)
+	r.hear(5 * fact.Second)
+	r.done()
+	assert.Equal(t, []string{
+		"drill.began 3 prompts", "drill.prompted 1/3 gain/anticlockwise", "drill.answered gain/anticlockwise by wire",
+		"drill.prompted 2/3 gain/clockwise", "drill.answered gain/clockwise by wire",
+		"drill.prompted 3/3 gain/centre", "drill.answered gain/centre by builder", "drill.ended finished",
+	}, r.said())
+}
+
+// Two throttles on one stick: each is the other's twin, not a mix.
+func TestTwinsMayMoveTogether(t *testing.T) {
+	s := small(t, "channels:\n  3: {name: left-motor, kind: throttle, cut: 988, full: 2012}\n  5: {name: right-motor, kind: throttle, cut: 988, full: 2012}\n")
+	r := newRig(t, s)
+	r.set("left-motor", 988)
+	r.set("right-motor", 988)
+	r.start("order")
+	r.set("left-motor", 2012)
+	r.set("right-motor", 2012)
+	r.hear(fact.Second)
+	assert.Equal(t, "order/left-motor/full", r.answer().Prompt)
+}
+
+func TestStepsThatAreRefused(t *testing.T) {
+	begun := func(r *rig) { r.step("mode", fact.StepBegin) }
+	confirmed := func(r *rig) { begun(r); r.step("mode", fact.StepConfirm) }
+	for name, c := range map[string]struct {
+		before func(r *rig)
+		step   fact.Step
+		about  string
+		why    string
+	}{
+		"no such drill":            {nil, fact.Step{Drill: "dance", Do: "begin"}, "session", `got the drill "dance", want one of mode, gain, order, ends, neutral, limit-learning`},
+		"a long name":              {nil, fact.Step{Drill: strings.Repeat("é", 300), Do: "begin"}, "session", `got the drill "` + strings.Repeat("é", 40) + `...", want one of`},
+		"no such step":             {begun, fact.Step{Drill: "mode", Do: "hop"}, "drill:mode", `got the step "hop", want begin, confirm, done or abandon`},
+		"begun twice":              {begun, fact.Step{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
+		"another one under way":    {begun, fact.Step{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
+		"confirmed without":        {nil, fact.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "no drill is under way: begin it first, with benchproof drill mode"},
+		"done without":             {nil, fact.Step{Drill: "mode", Do: "done"}, "drill:mode", "no drill is under way"},
+		"abandoned without":        {nil, fact.Step{Drill: "mode", Do: "abandon"}, "drill:mode", "no drill is under way"},
+		"done before the cautions": {begun, fact.Step{Drill: "mode", Do: "done"}, "drill:mode", "the cautions come first"},
+		"confirmed twice":          {confirmed, fact.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "confirmed already"},
+		"of another drill":         {confirmed, fact.Step{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
+		"an answer too late":       {confirmed, fact.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode", `got an answer to "mode/x", but the prompt is mode/damped/back now`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := newRig(t, starter(t))
+			if c.before != nil {
+				c.before(r)
+			}
+			under := r.runner.Active()
+			r.events = nil
+			r.input(c.step)
+			require.Len(t, r.events, 1)
+			assert.Equal(t, fact.DrillRefused, r.events[0].Kind)
+			assert.Equal(t, c.about, r.events[0].About)
+			assert.Contains(t, r.events[0].Data.(fact.ReasonData).Why, c.why)
+			assert.Equal(t, under, r.runner.Active(), "what is under way goes on")
+		})
+	}
+}
+
+func TestRefusalsOfTheBench(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.see(fact.Observation{Kind: fact.DrillStep, Data: []byte("{")})
+	assert.Contains(t, r.said()[0], "drill.refused: got a drill step that is not readable")
+
+	r.runner = drill.New(r.sheet, 0, "")
+	r.step("mode", fact.StepBegin)
+	assert.Contains(t, r.said()[0], "no bus is listened to")
+
+	r.runner = drill.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), tap, "main")
+	r.step("mode", fact.StepBegin)
+	assert.Contains(t, r.said()[0], "this one allows no drill")
+}
+
+func TestAnAnswerThatNamesItsPrompt(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.start("neutral")
+	r.hear(fact.Second)
+	r.input(fact.Step{Drill: "neutral", Do: fact.StepDone, Prompt: "neutral/sticks"})
+	assert.Equal(t, "neutral/sticks", r.answer().Prompt)
+}
+
+func TestEnds(t *testing.T) {
+	for name, c := range map[string]struct {
+		end  func(r *rig)
+		want string
+	}{
+		"abandoned": {func(r *rig) { r.step("order", fact.StepAbandon) }, "abandoned"},
+		"timed out": {func(r *rig) { r.pass(121 * fact.Second) }, "timed out: nothing was answered for 2 minutes"},
+		"tap gone": {func(r *rig) {
+			r.see(fact.Observation{At: r.now, Tap: tap, Kind: fact.TapDown, Data: []byte("unplugged")})
+		}, "interrupted: the tap main went away: unplugged"},
+		"resumed":            {func(r *rig) { r.see(fact.Observation{At: r.now, Kind: fact.Resume}) }, "interrupted: benchproof was stopped meanwhile"},
+		"gap":                {func(r *rig) { r.see(fact.Observation{At: r.now, Kind: fact.RecordingGap}) }, "interrupted: the recording has a gap"},
+		"over":               {func(r *rig) { r.see(fact.Observation{At: r.now, Kind: fact.End}) }, "interrupted: the sitting is over"},
+		"another tap gone":   {func(r *rig) { r.see(fact.Observation{At: r.now, Tap: tap + 1, Kind: fact.TapDown}) }, ""},
+		"the signal lost":    {func(r *rig) { r.hearing.Signal = fact.Failsafe; r.frame.Flags = 8; r.hear(10 * fact.Second) }, ""},
+		"a while of nothing": {func(r *rig) { r.pass(119 * fact.Second) }, ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := newRig(t, starter(t))
+			r.start("order")
+			r.events = nil
+			c.end(r)
+			if c.want == "" {
+				assert.Empty(t, r.said())
+				assert.Equal(t, "order", r.runner.Active())
+				return
+			}
+			assert.Equal(t, []string{"drill.ended " + c.want}, r.said())
+			assert.Empty(t, r.runner.Active())
+			c.end(r)
+			for _, s := range r.said() {
+				assert.Contains(t, s, "drill.refused", "nothing ends twice")
+			}
+		})
+	}
+}
+
+func TestPatienceStartsAnewWithEachPrompt(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.start("neutral")
+	for range 3 {
+		r.pass(115 * fact.Second)
+		r.done()
+	}
+	assert.Equal(t, "neutral", r.runner.Active())
+	r.pass(121 * fact.Second)
+	assert.Empty(t, r.runner.Active())
+
+	r.step("mode", fact.StepBegin)
+	r.pass(121 * fact.Second)
+	assert.Contains(t, r.said(), "drill.ended timed out: nothing was answered for 2 minutes", "cautions that nobody confirms")
+}
+
+func TestNothingBeginsInAGapOfTheRecording(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.see(fact.Observation{Kind: fact.RecordingGap})
+	assert.Empty(t, r.said())
+	r.step("mode", fact.StepBegin)
+	assert.Contains(t, r.said()[0], "drill.refused: the recording has a gap")
+}
+
+// A runner that goes through its JSON before each thing it sees says the same.
+func TestACheckpointChangesNothing(t *testing.T) {
+	play := func(torn bool) []fact.Event {
+		r := newRig(t, starter(t))
+		r.torn = torn
+		modes(r)
+		r.start("ends")
+		r.ramp("aileron", 1500, 1100, -30)
+		r.set("aileron", 988)
+		r.hear(2 * fact.Second)
+		r.frame.Flags = 4
+		r.hear(fact.Second)
+		r.frame.Flags = 0
+		r.hear(fact.Second)
+		r.done()
+		r.pass(130 * fact.Second)
+		return r.events
+	}
+	whole := play(false)
+	require.Greater(t, len(whole), 14)
+	assert.Equal(t, whole, play(true))
+}
+
+// No step of any form may do harm, and what is told is always one event.
+func FuzzStep(f *testing.F) {
+	for _, seed := range []string{
+		`{"drill":"mode","do":"begin"}`, `{"drill":"mode","do":"confirm"}`, `{"drill":"mode","do":"done","prompt":"x"}`,
+		`{"drill":"mode","do":"abandon"}`, `{"drill":"order","do":"begin"}`, `{"drill":1}`, `null`, `[]`, `{`, "", "\xff",
+	} {
+		f.Add([]byte(seed), uint8(0))
+		f.Add([]byte(seed), uint8(1))
+		f.Add([]byte(seed), uint8(2))
+	}
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(f, err)
+	f.Fuzz(func(t *testing.T, data []byte, stage uint8) {
+		r := newRig(t, s)
+		if stage%3 > 0 {
+			r.step("mode", fact.StepBegin)
+		}
+		if stage%3 > 1 {
+			r.step("mode", fact.StepConfirm)
+		}
+		r.events = nil
+		r.see(fact.Observation{At: r.now, Kind: fact.DrillStep, Data: data})
+		require.NotEmpty(t, r.events)
+		for _, e := range r.events {
+			require.Less(t, len(e.About), 30)
+			if d, ok := e.Data.(fact.ReasonData); ok {
+				require.NotEmpty(t, d.Why)
+				require.Less(t, len(d.Why), 1000)
+			}
+		}
+		r.hear(fact.Second)
+		if r.runner.Active() != "" {
+			r.step(r.runner.Active(), fact.StepAbandon)
+		}
+		require.Empty(t, r.runner.Active())
+	})
+}

@@ -1,0 +1,213 @@
+package drill
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+const (
+	hole   = 100 * fact.Millisecond // without a live frame for so long, what stood before does not stand any more
+	before = 30 * fact.Millisecond  // how far back the speed of an arrival is measured
+)
+
+// Widths are those of all channels, ns: channel n at n-1.
+type Widths [sheet.LastChannel]int64
+
+// Sample is the widths of a moment.
+type Sample struct {
+	Wire   fact.Time `json:"wire"`
+	Widths Widths    `json:"widths"`
+}
+
+// Track follows all channels from a prompt to its answer. It takes frames that a
+// live transmitter is behind; those flagged as missed repeat what was, and count
+// as if they had not come. One frame settles nothing, so a width is the middle
+// one of three frames in a row: what a single frame has is not there.
+//
+//	frames   988  988 [2012] 988  988  1500  2012  2012
+//	taken         988   988  988  988  1500  2012
+type Track struct {
+	Window []Sample `json:"window"` // the latest frames, at most three
+	Recent []Sample `json:"recent"` // taken, as far back as an arrival is measured
+
+	Frames  int64                  `json:"frames"` // taken since the prompt
+	Signal  fact.Signal            `json:"signal"` // the worst since the prompt
+	Suspect bool                   `json:"suspect"`
+	From    Widths                 `json:"from"` // at the prompt
+	Least   [len(Widths{})]Extreme `json:"least"`
+	Most    [len(Widths{})]Extreme `json:"most"`
+	Stands  bool                   `json:"stands"` // what is awaited is so,
+	Stood   Sample                 `json:"stood"`  // since then
+}
+
+// begin forgets what was, but not the latest frames: they tell where channels
+// stood at the prompt.
+func (t *Track) begin() { *t = Track{Window: t.Window} }
+
+// frame takes a judged frame. It reports whether there is a new sample.
+func (t *Track) frame(o *fact.Observation, h *Hearing) bool {
+	if h.Signal == fact.Failsafe {
+		t.worse(fact.Failsafe)
+	}
+	t.Suspect = t.Suspect || h.Suspect
+	n := len(t.Window)
+	late := n == 0 || o.Wire-t.Window[n-1].Wire > hole
+	if o.Frame.Failsafe() || o.Frame.FrameLost() {
+		if late {
+			t.worse(fact.Missed)
+		}
+		return false
+	}
+	if late {
+		t.interrupted()
+	}
+	t.push(o, h)
+	if len(t.Window) < 3 {
+		return false
+	}
+	t.take()
+	return true
+}
+
+// worse keeps the worst signal.
+func (t *Track) worse(s fact.Signal) {
+	rank := func(s fact.Signal) int {
+		switch s {
+		case fact.Failsafe:
+			return 3
+		case fact.Missed:
+			return 2
+		case fact.Live:
+			return 1
+		}
+		return 0
+	}
+	if rank(s) > rank(t.Signal) {
+		t.Signal = s
+	}
+}
+
+// interrupted ends what stood: nobody knows what was in the hole.
+func (t *Track) interrupted() {
+	t.Window, t.Recent, t.Stands = t.Window[:0], t.Recent[:0], false
+	for i := range t.Most {
+		t.Least[i].Open, t.Most[i].Open = false, false
+	}
+}
+
+func (t *Track) push(o *fact.Observation, h *Hearing) {
+	s := Sample{Wire: o.Wire}
+	for i := range s.Widths {
+		s.Widths[i] = h.Width(o.Frame, i+1)
+	}
+	if len(t.Window) == 3 {
+		t.Window = t.Window[:copy(t.Window, t.Window[1:])]
+	}
+	t.Window = append(t.Window, s)
+}
+
+// take makes a sample of the frame before the latest.
+func (t *Track) take() {
+	a, b, c := &t.Window[0], &t.Window[1], &t.Window[2]
+	s := Sample{Wire: b.Wire}
+	for i := range s.Widths {
+		s.Widths[i] = middle(a.Widths[i], b.Widths[i], c.Widths[i])
+	}
+	t.worse(fact.Live)
+	old := 0
+	for old < len(t.Recent) && s.Wire-t.Recent[old].Wire > before {
+		old++
+	}
+	t.Recent = append(t.Recent[:0], t.Recent[old:]...)
+	t.Recent = append(t.Recent, s)
+	if t.Frames++; t.Frames == 1 {
+		t.From = s.Widths
+		for i, w := range s.Widths {
+			t.Least[i], t.Most[i] = Extreme{Width: w, Since: s.Wire, Open: true}, Extreme{Width: w, Since: s.Wire, Open: true}
+		}
+		return
+	}
+	for i, w := range s.Widths {
+		fast := abs(w - t.Recent[0].Widths[i])
+		t.Least[i].see(w, s.Wire, fast, w < t.Least[i].Width)
+		t.Most[i].see(w, s.Wire, fast, w > t.Most[i].Width)
+	}
+}
+
+func middle(a, b, c int64) int64 { return max(min(a, b), min(max(a, b), c)) }
+
+// satisfies reports whether what a prompt awaits has stood long enough. A
+// receiver's presets, flagged or suspected, answer nothing.
+func (t *Track) satisfies(a *Await, h *Hearing) bool {
+	s := &t.Recent[len(t.Recent)-1]
+	if len(a.Targets) == 0 || h.Signal != fact.Live || h.Suspect || !t.near(a, s) {
+		t.Stands = false
+		return false
+	}
+	if !t.Stands || !t.steady(a, s) {
+		t.Stands, t.Stood = true, *s
+	}
+	return s.Wire-t.Stood.Wire >= standing
+}
+
+func (t *Track) near(a *Await, s *Sample) bool {
+	for _, g := range a.Targets {
+		i := g.Channel - 1
+		left := max(t.Most[i].Width-g.Width, g.Width-t.Least[i].Width) > g.Within
+		if abs(s.Widths[i]-g.Width) > g.Within || a.Away && !left {
+			return false
+		}
+	}
+	for _, c := range a.Still {
+		if abs(s.Widths[c-1]-t.From[c-1]) > nearStill {
+			return false
+		}
+	}
+	return true
+}
+
+func (t *Track) steady(a *Await, s *Sample) bool {
+	for _, g := range a.Targets {
+		if abs(s.Widths[g.Channel-1]-t.Stood.Widths[g.Channel-1]) > steady {
+			return false
+		}
+	}
+	return true
+}
+
+// moves tells what the given channels did; all are 0 where nothing was heard.
+func (t *Track) moves(channels []int) []fact.Move {
+	list := make([]fact.Move, 0, len(channels))
+	for _, c := range channels {
+		i := c - 1
+		m := fact.Move{Channel: c, FromNS: t.From[i], LeastNS: t.Least[i].Width, MostNS: t.Most[i].Width}
+		went := &t.Most[i]
+		if m.FromNS-m.LeastNS > m.MostNS-m.FromNS {
+			went = &t.Least[i]
+		}
+		m.FlatNS, m.FastNS = went.Flat, went.Fast
+		if n := len(t.Recent); n > 0 {
+			m.ToNS = t.Recent[n-1].Widths[i]
+		}
+		list = append(list, m)
+	}
+	return list
+}
+
+// channelsOf are the sixteen of the bus, and the digital ones that a sheet has.
+func channelsOf(s *sheet.Sheet) (list []int) {
+	for c := 1; c <= sheet.LastChannel; c++ {
+		if _, ok := s.Channel(c); ok || c <= servobus.Channels {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+func abs(a int64) int64 {
+	if a < 0 {
+		return -a
+	}
+	return a
+}

@@ -1,0 +1,120 @@
+"""With the signal gone a receiver's presets make values jump to fixed ones, with
+or without a flag (common practice). Many channels in one frame that then stand
+still are no hands: what they reach proves nothing until channels move again one
+at a time. Radio packets and bus frames run at different paces, so what hands do
+comes in steps."""
+
+import sheets
+from bus import CENTRE, FAILSAFE, HIGH, LOST, LOW, Bus
+from sitting import MS, Sitting, after, near
+
+LEAP = "many channels leap in one frame and then stand still"
+HELD = (600, 1400, 1000, 700)  # sticks held away from every preset
+PRESET = (CENTRE, CENTRE, LOW, CENTRE)
+
+
+def scenarios():
+    return [unflagged_preset(), flagged_preset(), hands(), few_at_once()]
+
+
+def sticks(bus, counts):
+    for channel, count in enumerate(counts, 1):
+        bus.put(channel, count)
+
+
+def stands(s, first, to, was, suspect, signal="live", rule="the switch"):
+    s.expect(rule, "switch.moved", about="switch:sel-a", from_=near(first),
+             data={"to": to, "was": was, "suspect": suspect, "signal": signal})
+
+
+def unflagged_preset():
+    s = Sitting("preset-unflagged", ["Jump", "Position"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    sticks(bus, HELD)
+    first, _ = bus.send(100)
+    stands(s, first, "middle", "", False)
+    sticks(bus, PRESET)
+    bus.put(10, LOW)
+    leap, _ = bus.send(100)
+    s.expect(LEAP, "values.jumped", at=after(leap, 50 * MS, 300 * MS), from_=near(leap),
+             data={"tap": "main", "channels": [1, 2, 3, 4, 10], "from": [600, 1400, 1000, 700, 992], "to": [992, 992, 172, 992, 172],
+                   "signal": "live"})
+    stands(s, leap, "back", "middle", True, rule="nobody moved the switch: it proves nothing")
+    bus.put(10, HIGH)
+    first, _ = bus.send(60)
+    stands(s, first, "front", "back", False, rule="one channel moves by itself and stays: hands again")
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def flagged_preset():
+    s = Sitting("preset-flagged", ["Jump", "Position", "Failsafe"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    sticks(bus, HELD)
+    first, live = bus.send(100)
+    stands(s, first, "middle", "", False)
+    missed, _ = bus.send(100, flags=LOST)
+    sticks(bus, PRESET)
+    leap, _ = bus.send(100, flags=FAILSAFE)
+    s.expect("failsafe", "failsafe.entered", from_=near(leap), within={"after_ns": near(101 * 7 * MS)})
+    s.expect(LEAP, "values.jumped", from_=near(leap), data={"channels": [1, 2, 3, 4], "signal": "failsafe"})
+    bus.put(10, LOW)
+    first, _ = bus.send(60, flags=FAILSAFE)
+    stands(s, first, "back", "middle", True, signal="failsafe", rule="a single channel that the receiver moves by itself lifts no suspicion")
+    sticks(bus, HELD)
+    back, _ = bus.send(60)
+    s.expect("live again", "failsafe.left", from_=near(back))
+    s.expect("and back in one leap", "values.jumped", from_=near(back), data={"channels": [1, 2, 3, 4], "signal": "live"})
+    s.expect("one run", "air.missed", at=near(back), from_=near(missed), data={"frames": 260})
+    bus.put(10, HIGH)
+    first, _ = bus.send(60)
+    stands(s, first, "front", "back", False, rule="one channel moves by itself")
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def smooth(start, end, step, steps):
+    """From start to end, slow at both ends, in whole numbers."""
+    return start + (end - start) * (3 * step**2 * steps - 2 * step**3) // steps**3
+
+
+def hands():
+    s = Sitting("four-sticks-moved", ["Jump"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    first, _ = bus.send(100)
+    stands(s, first, "middle", "", False)
+    for start, end in ((CENTRE, LOW), (LOW, HIGH), (HIGH, CENTRE)):
+        for n in range(1, 41):  # 280 ms from end to end
+            sticks(bus, [smooth(start, end, n, 40)] * 4)
+            bus.send(1)
+        bus.send(60)
+    for n in range(1, 20):  # slow, and stopped dead
+        sticks(bus, [CENTRE + 20 * n] * 4)
+        bus.send(1)
+    bus.send(60)
+    for n in range(1, 11):  # a packet each 70 ms: values leap and rest
+        sticks(bus, [LOW + 100 * n] * 4)
+        bus.send(10)
+    sticks(bus, [LOW + 1010] * 4)
+    bus.send(60)
+    bus.put(10, HIGH)
+    first, end = bus.send(60)
+    stands(s, first, "front", "middle", False, rule="four sticks that move together like hands cast no suspicion")
+    s.end(end + 50 * MS)
+    return s
+
+
+def few_at_once():
+    s = Sitting("two-switches-at-once", ["Jump"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    first, _ = bus.send(100)
+    stands(s, first, "middle", "", False)
+    bus.put(10, HIGH), bus.put(11, LOW)
+    first, end = bus.send(100)
+    stands(s, first, "front", "middle", False, rule="two switches flipped at once are not many channels")
+    s.end(end + 50 * MS)
+    return s

@@ -1,0 +1,187 @@
+"""Stabiliser modes are chosen by one channel (three windows) or by two (nine
+cells, of which five are modes here). Flipping one switch at a time can pass
+through a third, unintended cell (common practice). Windows are half-open: the
+lower edge is inside, the upper one is not."""
+
+import sheets
+from bus import CENTRE, HIGH, LOW, Bus
+from sitting import MS, S, Sitting, after, near
+
+ASKED = "a cell that stands is asked for, from its first frame"
+
+
+def scenarios():
+    return [three_windows(), nine_cells(), edges(), passing(), passing_two_switches(), tap_goes(), stands_elsewhere()]
+
+
+def asked(s, first, mode, was, rule=ASKED, **data):
+    s.expect(rule, "mode.asked", about="stabiliser", at=after(first, 100 * MS, 300 * MS), from_=near(first),
+             data={"mode": mode, "was": was, "passing": False, "suspect": False, **data})
+
+
+def passed(s, first, left, mode, was, frames, **data):
+    s.expect("a cell that is left again was passed through: dated when left, with how long it was seen", "mode.asked",
+             about="stabiliser", at=near(left), from_=near(first), data={"mode": mode, "was": was, "passing": True, **data},
+             within={"dwell_ns": near((frames - 1) * 7 * MS)})
+
+
+def three_windows():
+    s = Sitting("mode-one-channel", ["Mode"], sheets.ONE_CHANNEL)
+    s.up(20 * MS)
+    bus = Bus(s)
+    was = ""
+    for count, width, mode in ((400, 1_130_000, "damped"), (CENTRE, 1_500_000, "unstabilised"), (1500, 1_817_500, "levelling"), (100, 942_500, "")):
+        bus.put(10, count)
+        first, _ = bus.send(70)
+        asked(s, first, mode, was, widths_ns={"sel-a": width}, signal="live")
+        was = mode
+    for wrong in (1, 2, 1):  # nothing, then passed through, then nothing
+        bus.put(10, 400)
+        first, _ = bus.send(wrong)
+        bus.put(10, 100)
+        left, _ = bus.send(40)
+        if wrong == 2:
+            passed(s, first, left, "damped", "", 2)
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def nine_cells():
+    s = Sitting("mode-two-channels", ["Mode"], sheets.TWO_CHANNELS)
+    s.up(20 * MS)
+    bus = Bus(s)
+    walk = (
+        (LOW, LOW, "off"), (CENTRE, LOW, "stabilised"), (HIGH, LOW, "levelling"),
+        (HIGH, CENTRE, ""), (CENTRE, CENTRE, ""), (LOW, CENTRE, ""), (LOW, HIGH, ""),
+        (CENTRE, HIGH, "knife-edge"), (HIGH, HIGH, "hover"),
+    )
+    widths = {LOW: 987_500, CENTRE: 1_500_000, HIGH: 2_011_875}
+    was = ""
+    for a, b, mode in walk:
+        bus.put(10, a), bus.put(11, b)
+        first, _ = bus.send(50)
+        asked(s, first, mode, was, widths_ns={"sel-a": widths[a], "sel-b": widths[b]})
+        was = mode
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def edges():
+    s = Sitting("mode-edges", ["Mode"], sheets.ONE_CHANNEL)
+    s.up(20 * MS)
+    bus = Bus(s)
+    steps = (
+        (671, "damped"),        # 1299.375 us
+        (672, "unstabilised"),  # 1300 us
+        (1311, "unstabilised"), # 1699.375 us
+        (1312, "levelling"),    # 1700 us
+        (1791, "levelling"),    # 1999.375 us
+        (1792, ""),             # 2000 us
+        (192, "damped"),        # 1000 us
+        (191, ""),              # 999.375 us
+    )
+    was = ""
+    for count, mode in steps:
+        bus.put(10, count)
+        first, _ = bus.send(50)
+        asked(s, first, mode, was, rule="exactly on the lower edge is inside, exactly on the upper edge is outside")
+        was = mode
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def passing():
+    s = Sitting("mode-passing", ["Mode"], sheets.ONE_CHANNEL)
+    s.up(20 * MS)
+    bus = Bus(s)
+
+    def at(count, frames):
+        bus.put(10, count)
+        return bus.send(frames)[0]
+
+    damped, unstabilised, levelling = 400, 992, 1500
+    first = at(damped, 60)
+    asked(s, first, "damped", "")
+    through, first = at(unstabilised, 10), at(levelling, 60)
+    passed(s, through, first, "unstabilised", "damped", 10, widths_ns={"sel-a": 1_500_000}, signal="live")
+    asked(s, first, "levelling", "damped")
+    at(unstabilised, 1), at(levelling, 60)  # one frame settles nothing
+    through, back = at(unstabilised, 3), at(levelling, 10)
+    passed(s, through, back, "unstabilised", "levelling", 3)
+    again, left, first = at(unstabilised, 5), at(damped, 5), at(unstabilised, 60)
+    passed(s, left, first, "damped", "levelling", 5)
+    asked(s, first, "unstabilised", "levelling", rule="a cell that was passed is told once, until another settles")
+    through, first = at(levelling, 4), at(damped, 60)
+    passed(s, through, first, "levelling", "unstabilised", 4)
+    asked(s, first, "damped", "unstabilised")
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def passing_two_switches():
+    s = Sitting("mode-passing-two-switches", ["Mode"], sheets.TWO_CHANNELS)
+    s.up(20 * MS)
+    bus = Bus(s)
+
+    def at(a, b, frames):
+        bus.put(10, a), bus.put(11, b)
+        return bus.send(frames)[0]
+
+    first = at(LOW, LOW, 60)
+    asked(s, first, "off", "")
+    through, first = at(HIGH, LOW, 9), at(HIGH, HIGH, 60)
+    passed(s, through, first, "levelling", "off", 9)
+    asked(s, first, "hover", "off", rule="flipped one after the other, the two switches asked for levelling on the way")
+    through, first = at(LOW, HIGH, 9), at(LOW, LOW, 60)
+    passed(s, through, first, "", "hover", 9)
+    asked(s, first, "off", "hover", rule="the other way round, for no mode at all")
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def tap_goes():
+    s = Sitting("mode-tap-goes", ["Mode"], sheets.ONE_CHANNEL)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(10, 400)
+    first, _ = bus.send(60)
+    asked(s, first, "damped", "")
+    bus.put(10, 1500)
+    _, last = bus.send(10)
+    s.down(last + 2 * MS)
+    s.expect("the tap goes", "tap.down")
+    s.up(last + S)
+    bus.end = last + S + 50 * MS
+    first, _ = bus.send(3)
+    bus.put(10, 400)
+    left, end = bus.send(60)
+    passed(s, first, left, "levelling", "damped", 3)  # what was before the tap went is not added to it
+    s.end(end + 50 * MS)
+    return s
+
+
+def stands_elsewhere():
+    s = Sitting("mode-stands-elsewhere", ["Mode"], sheets.ONE_CHANNEL)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(10, 400)
+    first, _ = bus.send(60)
+    asked(s, first, "damped", "", widths_ns={"sel-a": 1_130_000})
+    bus.put(10, 404)  # 2.5 us: a tremor, no other place
+    bus.send(60)
+    bus.put(10, 408)  # 5 us in all: less than half the tolerance
+    bus.send(60)
+    bus.put(10, 600)
+    first, _ = bus.send(60)
+    asked(s, first, "damped", "damped", rule="the same mode, asked for from elsewhere, is told anew", widths_ns={"sel-a": 1_255_000})
+    for count in range(700, 980, 7):  # a knob that is turned stands nowhere; it enters the next window at 1300 us, 672 counts
+        bus.put(10, count)
+        bus.send(1)
+    entered = first + 60 * 7 * MS
+    bus.put(10, CENTRE)
+    stood, end = bus.send(60)
+    s.expect("a mode that is entered while turning is asked for from its first frame, once the knob stands", "mode.asked",
+             about="stabiliser", at=after(stood, 100 * MS, 300 * MS), from_=near(entered),
+             data={"mode": "unstabilised", "was": "damped", "passing": False, "widths_ns": {"sel-a": 1_500_000}})
+    s.end(end + 50 * MS)
+    return s
