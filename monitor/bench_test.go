@@ -97,7 +97,7 @@ func anyFrames(t *rapid.T, f *servobus.Frame) (out []byte) {
 	return out
 }
 
-func judge(t require.TestingT, s *sheet.Sheet, list []fact.Input) string {
+func judge(s *sheet.Sheet, list []fact.Input) string {
 	var out lines
 	b := monitor.New(s, out.hear)
 	for i := range list {
@@ -112,7 +112,7 @@ func TestPiecesAndCheckpointsMakeNoDifference(t *testing.T) {
 	s := starter(t)
 	rapid.Check(t, func(t *rapid.T) {
 		list := anyInputs(t)
-		want := judge(t, s, list)
+		want := judge(s, list)
 		var pieces []fact.Input
 		for _, in := range list {
 			if in.Kind != fact.Bytes && in.Kind != fact.BadByte {
@@ -123,7 +123,7 @@ func TestPiecesAndCheckpointsMakeNoDifference(t *testing.T) {
 				pieces = append(pieces, fact.Input{At: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data[i : i+1]})
 			}
 		}
-		require.Equal(t, want, judge(t, s, pieces))
+		require.Equal(t, want, judge(s, pieces))
 
 		cut := rapid.IntRange(0, len(list)).Draw(t, "checkpoint")
 		var out lines

@@ -17,7 +17,7 @@ const module = "benchproof.example/"
 // mayUse is the one-way street: which of our packages a package may depend on,
 // directly or through others. A name that ends in /... stands for all below it.
 //
-//	decode <- fact, sheet <- watch, claim <- monitor <- session <- cmd
+//	decode <- fact, sheet <- watch, claim, drill <- monitor <- session <- cmd
 //
 // A package that is not listed may not exist: a new one says here where it
 // belongs. No row names cmd, so nothing can depend on it.
@@ -36,11 +36,14 @@ var mayUse = map[string][]string{
 
 	"monitor/watch": {"decode/...", "monitor/fact", "monitor/sheet"},
 	"monitor/claim": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say"},
+	"monitor/drill": {"decode/...", "monitor/fact", "monitor/sheet"},
 	"monitor": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/wire",
-		"monitor/watch", "monitor/claim"},
+		"monitor/watch", "monitor/claim", "monitor/drill"},
 
 	"monitor/session": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/sealed", "monitor/tap",
-		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/claim", "monitor"},
+		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/claim", "monitor/drill", "monitor"},
+
+	"monitor/control": {"decode/...", "monitor/fact", "monitor/sealed"},
 
 	// The simulated bench knows nothing of what listens to it.
 	"monitor/standin": {"decode/..."},

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/standin"
@@ -60,35 +61,11 @@ func demo(cmd *cobra.Command, _ []string) error {
 	}
 	defer cleanUp()
 	sit := &sitting{folder: session.Folder(folder), sheetName: "the demo's sheet", sheetText: text, every: checkpointEvery}
-	ends, closePorts, err := sit.simulate(script.TapNames(), standin.OpenPTYs)
-	if err != nil {
-		return fail(exitDevice, err)
-	}
-	defer closePorts()
-
-	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
-	sim := standin.New(script, v.GetUint64("seed"))
-	introduce(talk, script, sim, v.GetDuration("for"))
-	ctx, stop := context.WithCancel(cmd.Context())
-	defer stop()
-	if limit := v.GetDuration("for"); limit > 0 {
-		ctx, stop = context.WithTimeout(cmd.Context(), limit)
-		defer stop()
-	}
-	var played error
-	screen, claims, err := sit.run(ctx, out, talk, func(ctx context.Context) {
-		played = standin.Play(ctx, sim, ends, standin.RealTime{})
-		if played == nil {
-			rest(ctx, lastWords)
-		}
-		stop()
-	})
-	if err == nil && played != nil && !errors.Is(played, context.Canceled) && !errors.Is(played, context.DeadlineExceeded) {
-		err = fail(exitFault, played)
-	}
+	screen, claims, err := sit.play(cmd, script, v.GetUint64("seed"), v.GetDuration("for"))
 	if err != nil {
 		return err
 	}
+	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	fmt.Fprintln(out)
 	for _, line := range screen.face.Summary() {
 		fmt.Fprintln(out, line)
@@ -96,7 +73,36 @@ func demo(cmd *cobra.Command, _ []string) error {
 	fmt.Fprintln(out)
 	tellClaims(out, claims)
 	conclude(talk, v.GetString("session"))
-	return verdict(claims, v.GetString("require"), cmd.Context())
+	return verdict(cmd.Context(), claims, v.GetString("require"))
+}
+
+// play hears a simulated bench until its script ends or the limit is reached.
+func (s *sitting) play(cmd *cobra.Command, script *standin.Script, seed uint64, limit time.Duration) (*terminal, []*claim.Claim, error) {
+	ends, closePorts, err := s.simulate(script.TapNames(), standin.OpenPTYs)
+	if err != nil {
+		return nil, nil, fail(exitDevice, err)
+	}
+	defer closePorts()
+	sim := standin.New(script, seed)
+	introduce(cmd.ErrOrStderr(), script, sim, limit)
+	ctx, stop := context.WithCancel(cmd.Context())
+	defer stop()
+	if limit > 0 {
+		ctx, stop = context.WithTimeout(cmd.Context(), limit)
+		defer stop()
+	}
+	var played error
+	screen, claims, err := s.run(ctx, cmd.OutOrStdout(), cmd.ErrOrStderr(), func(ctx context.Context) {
+		played = standin.Play(ctx, sim, ends, standin.RealTime{})
+		if played == nil {
+			rest(ctx, lastWords)
+		}
+		stop()
+	})
+	if err == nil && played != nil && ctx.Err() == nil {
+		err = fail(exitFault, played)
+	}
+	return screen, claims, err
 }
 
 // lastWords is how long the demo listens on after the script, so that what is

@@ -85,6 +85,7 @@ type exercise struct {
 
 	asking  string    // what the next line of the person answers: "", askCautions or the ID of a prompt
 	byWire  time.Time // when the bus last answered by itself
+	begun   bool      // a prompt was shown
 	stopped bool      // the person wants no more
 	over    bool
 	result  error
@@ -228,12 +229,13 @@ func (e *exercise) began(d fact.DrillBeganData) {
 
 func (e *exercise) prompted(d fact.PromptData) {
 	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n      %s\n\n  Enter when done, q to abandon: ", d.Number, d.Of, d.Text)
-	e.asking = d.Prompt
+	e.asking, e.begun = d.Prompt, true
 }
 
-// refused: a step that came too late is no harm, any other ends here.
+// refused: among the prompts, a step came too late and is no harm; before them it
+// ends here.
 func (e *exercise) refused(why string) {
-	if e.asking != "" && e.asking != askCautions {
+	if e.begun {
 		fmt.Fprintf(e.talk, "\nbenchproof: %s\n", why)
 		return
 	}

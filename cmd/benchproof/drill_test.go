@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -199,6 +200,24 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 	}
 }
 
+// person reads what is said and types once a text stands there.
+type person struct {
+	bytes.Buffer
+	keys   *io.PipeWriter
+	say    [][2]string // text, keys
+	typing sync.WaitGroup
+}
+
+func (p *person) Write(b []byte) (int, error) {
+	n, err := p.Buffer.Write(b)
+	for len(p.say) > 0 && strings.Contains(p.String(), p.say[0][0]) {
+		text := p.say[0][1]
+		p.say = p.say[1:]
+		p.typing.Go(func() { _, _ = io.WriteString(p.keys, text) })
+	}
+	return n, err
+}
+
 // At a keyboard, an Enter that was meant for the prompt which the bus has just
 // answered does not answer the next one.
 func TestAnEnterThatComesTooSoonIsNotTaken(t *testing.T) {
@@ -207,12 +226,15 @@ func TestAnEnterThatComesTooSoonIsNotTaken(t *testing.T) {
 	c, err := control.Dial(folder)
 	require.NoError(t, err)
 	defer func() { _ = c.Close() }()
-	var out, talk bytes.Buffer
-	e := &exercise{name: "mode", conn: c, out: &out, talk: &talk, calm: time.Hour}
-	err = e.run(t.Context(), strings.NewReader("yes\n\n\nq\n"))
+	in, keys := io.Pipe()
+	defer func() { _ = keys.Close() }()
+	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[2 of 2]", "\n\nq\n"}}}
+	e := &exercise{name: "mode", conn: c, out: io.Discard, talk: p, calm: time.Hour}
+	err = e.run(t.Context(), in)
+	p.typing.Wait()
 	require.ErrorContains(t, err, "abandoned")
 	assert.Equal(t, []string{"begin", "confirm", "abandon"}, steps())
-	assert.Equal(t, 2, strings.Count(talk.String(), "had shown the one before by itself"))
+	assert.Equal(t, 2, strings.Count(p.String(), "had shown the one before by itself"))
 }
 
 func TestCtrlCAbandonsTheDrill(t *testing.T) {
@@ -250,7 +272,7 @@ func TestMarkAndReopen(t *testing.T) {
 		{[]string{"mark"}, exitUsage, "requires at least 1 arg", nil},
 		{[]string{"mark", " "}, exitUsage, "the mark says nothing", nil},
 		{[]string{"mark", strings.Repeat("x", 501)}, exitUsage, "at most 500", nil},
-		{[]string{"mark", strings.Repeat("x", 9999)}, exitUsage, "at most 500", nil},
+		{[]string{"mark", strings.Repeat("x", 9999)}, exitUsage, "want less than 4096", nil},
 		{[]string{"reopen", "aileron"}, exitDone, "what depends on aileron is to be seen anew", []string{"reopen aileron"}},
 		{[]string{"reopen", "failsafe"}, exitDone, "failsafe", []string{"reopen failsafe"}},
 		{[]string{"reopen", "everything"}, exitDone, "everything", []string{"reopen everything"}},

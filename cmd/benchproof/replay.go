@@ -83,7 +83,7 @@ func replay(cmd *cobra.Command, args []string) error {
 	case len(notices) > 0:
 		return fail(exitUsage, errors.New("the recording is hurt: what could be read of it was judged"))
 	}
-	return verdict(bench.Claims(), require, cmd.Context())
+	return verdict(cmd.Context(), bench.Claims(), require)
 }
 
 // replayInput finds the file to judge and the sheet to judge it by.

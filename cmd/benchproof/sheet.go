@@ -15,8 +15,8 @@ func sheetCommand() *cobra.Command {
 		Use:   "sheet new|verify",
 		Short: "make a first set-up sheet, or check one",
 		Args:  cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			return fail(exitUsage, fmt.Errorf("which? sheet new writes a first sheet, sheet verify FILE checks one"))
+		RunE: func(*cobra.Command, []string) error {
+			return fail(exitUsage, errors.New("which? sheet new writes a first sheet, sheet verify FILE checks one"))
 		},
 	}
 	cmd.AddCommand(&cobra.Command{

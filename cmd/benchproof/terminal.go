@@ -29,7 +29,6 @@ type terminal struct {
 	said    map[string]time.Time
 	done    bool
 	face    say.Face
-	wrong   bool // judgement failed once
 }
 
 func newTerminal(out, talk io.Writer, now func() fact.Time) *terminal {

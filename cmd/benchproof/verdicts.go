@@ -82,7 +82,7 @@ func next(claims []*claim.Claim) string {
 
 // verdict is the exit of a command that judged: a signal that stopped it counts
 // before what was seen.
-func verdict(claims []*claim.Claim, require string, ctx context.Context) error {
+func verdict(ctx context.Context, claims []*claim.Claim, require string) error {
 	wrong := slices.ContainsFunc(claims, func(c *claim.Claim) bool {
 		return c.Verdict == claim.Wrong || require == "right" && c.Verdict != claim.Right
 	})

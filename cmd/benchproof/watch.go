@@ -80,7 +80,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 	}
 	tellClaims(out, claims)
 	fmt.Fprintf(talk, "benchproof: the session is in %s; judge it again with: benchproof replay %s\n", folder, folder)
-	return verdict(claims, v.GetString("require"), cmd.Context())
+	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
 
 func readSheet(path string) (*sheet.Sheet, []byte, error) {

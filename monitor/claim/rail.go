@@ -21,19 +21,29 @@ func newRail(b *Book, c *sheet.Channel) *rail {
 }
 
 func (r *rail) see(e *fact.Event, b *Book) {
+	span := fact.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
 	case fact.ClipData:
-		if d.Channel == r.channel.Number && e.Kind == fact.TravelClipped && d.Signal == fact.Live {
-			b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter",
-				r.channel.Name, d.Count, say.Width(d.WidthNS)), fact.Span{From: e.From, To: e.At}, map[string]int64{"count": d.Count, "width_ns": d.WidthNS})
-		}
+		r.clipped(e.Kind, &d, span, b)
 	case fact.SwitchData:
 		if e.About == "switch:"+r.channel.Name && believed(d.Signal, d.Suspect) && d.Was != "" && d.Within {
-			b.right("clip/"+r.channel.Name, fmt.Sprintf("%s moved between its places without reaching an end of the bus's range", r.channel.Name), fact.Span{From: e.From, To: e.At}, nil)
+			r.free(fmt.Sprintf("%s moved between its places", r.channel.Name), span, b)
 		}
 	case fact.SweepData:
 		if d.Channel == r.channel.Number && believed(d.Signal, d.Suspect) {
-			b.right("clip/"+r.channel.Name, fmt.Sprintf("%s swept %s to %s without reaching an end of the bus's range", r.channel.Name, say.Width(d.LeastNS), say.Width(d.MostNS)), fact.Span{From: e.From, To: e.At}, nil)
+			r.free(fmt.Sprintf("%s swept %s to %s", r.channel.Name, say.Width(d.LeastNS), say.Width(d.MostNS)), span, b)
 		}
 	}
+}
+
+func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
+	if kind != fact.TravelClipped || d.Channel != r.channel.Number || d.Signal != fact.Live {
+		return
+	}
+	b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter",
+		r.channel.Name, d.Count, say.Width(d.WidthNS)), span, map[string]int64{"count": d.Count, "width_ns": d.WidthNS})
+}
+
+func (r *rail) free(how string, span fact.Span, b *Book) {
+	b.right("clip/"+r.channel.Name, how+" without reaching an end of the bus's range", span, nil)
 }

@@ -7,7 +7,7 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// drill is for the events of drills, and hands on what is none.
+// drill tells of drills; "" for what is none.
 func drill(e *fact.Event, name string) string {
 	switch d := e.Data.(type) {
 	case fact.DrillBeganData:
@@ -23,7 +23,7 @@ func drill(e *fact.Event, name string) string {
 		}
 		return s
 	}
-	return bus(e, name)
+	return ""
 }
 
 // reason is for what needs no more than its reason.

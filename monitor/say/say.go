@@ -16,31 +16,51 @@ func Event(e *fact.Event) string {
 	if !found {
 		name = e.About
 	}
+	for _, tell := range []func(*fact.Event, string) string{sitting, drill, model, tap} {
+		if s := tell(e, name); s != "" {
+			return s
+		}
+	}
+	return e.About + ": " + e.Kind
+}
+
+// sitting tells of the session; "" for what is not about it.
+func sitting(e *fact.Event, _ string) string {
 	switch d := e.Data.(type) {
 	case fact.SessionData:
 		return session(e.Kind, &d)
 	case fact.MarkData:
 		return "mark: " + d.Text
+	case fact.ReopenData:
+		return "to be seen anew: " + d.What
 	case fact.GapData:
 		return gap(&d)
 	case fact.ClockData:
 		return fmt.Sprintf("the computer's clock was set by %s; times here go on as before", Span(fact.Time(d.StepNS)))
-	case fact.PortData:
-		return fmt.Sprintf("%s: listening on %s (%s)", name, d.Port, d.Settings)
-	case fact.ReasonData:
-		return reason(e, name, d.Why)
-	case fact.CountData:
-		return fmt.Sprintf("%s: the port lost %d characters", name, d.Count)
+	case fact.VerdictData:
+		return strings.ToUpper(d.Verdict) + ": " + d.Sentence
+	}
+	if e.Kind == fact.SessionEnded {
+		return "session ended"
+	}
+	return ""
+}
+
+// model tells of the model's controls and its receiver.
+func model(e *fact.Event, name string) string {
+	switch d := e.Data.(type) {
 	case fact.SwitchData:
 		return moved(name, &d)
 	case fact.ModeData:
-		return asked(e, &d)
+		return asked(&d)
 	case fact.JumpData:
 		return fmt.Sprintf("%s: channels %s leapt at once and stand still, as presets do; what they reached proves nothing yet", d.Tap, list(d.Channels))
 	case fact.FailsafeData:
 		return failsafe(e, name, &d)
+	case fact.SettledData:
+		return fmt.Sprintf("%s: without a signal the values stand as they are", d.Tap)
 	}
-	return drill(e, name)
+	return ""
 }
 
 func session(kind string, d *fact.SessionData) string {
@@ -62,9 +82,15 @@ func gap(d *fact.GapData) string {
 	return fmt.Sprintf("recording goes on: %s; %d inputs are not in it", d.Why, d.Inputs)
 }
 
-// bus is for the events of a line.
-func bus(e *fact.Event, name string) string {
+// tap tells of a tap and its line.
+func tap(e *fact.Event, name string) string {
 	switch d := e.Data.(type) {
+	case fact.PortData:
+		return fmt.Sprintf("%s: listening on %s (%s)", name, d.Port, d.Settings)
+	case fact.ReasonData:
+		return reason(e, name, d.Why)
+	case fact.CountData:
+		return fmt.Sprintf("%s: the port lost %d characters", name, d.Count)
 	case fact.LockedData:
 		if d.SilentNS > 0 {
 			return fmt.Sprintf("%s: frames again, after %s", name, Span(d.SilentNS))
@@ -78,17 +104,18 @@ func bus(e *fact.Event, name string) string {
 		}
 		return fmt.Sprintf("%s: a frame every %s now, every %s before", name, Span(d.PeriodNS), Span(d.WasNS))
 	case fact.RunData:
-		if e.Kind == fact.AirMissed {
-			return fmt.Sprintf("%s: the receiver missed the transmitter, %s flagged in %s", name, frames(d.Frames), Span(d.SpanNS))
-		}
-		return fmt.Sprintf("%s: %s never came, the bus left a gap of %s", name, frames(d.Frames), Span(d.SpanNS))
+		return run(e.Kind, name, &d)
 	case fact.DamageData:
 		return damage(name, &d)
 	}
-	if e.Kind == fact.SessionEnded {
-		return "session ended"
+	return ""
+}
+
+func run(kind, name string, d *fact.RunData) string {
+	if kind == fact.AirMissed {
+		return fmt.Sprintf("%s: the receiver missed the transmitter, %s flagged in %s", name, frames(d.Frames), Span(d.SpanNS))
 	}
-	return e.About + ": " + e.Kind
+	return fmt.Sprintf("%s: %s never came, the bus left a gap of %s", name, frames(d.Frames), Span(d.SpanNS))
 }
 
 func damage(name string, d *fact.DamageData) string {
@@ -118,7 +145,7 @@ func moved(name string, d *fact.SwitchData) string {
 	return s + by(d.Signal, d.Suspect)
 }
 
-func asked(e *fact.Event, d *fact.ModeData) string {
+func asked(d *fact.ModeData) string {
 	mode := Mode(d.Mode)
 	if d.Passing {
 		return fmt.Sprintf("passed through %s for %s%s", mode, Span(max(d.DwellNS, fact.Millisecond)), by(d.Signal, d.Suspect))

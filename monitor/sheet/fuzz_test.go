@@ -49,14 +49,7 @@ func checkSheet(t *testing.T, s *sheet.Sheet) {
 	if s.Model == "" || len(s.Taps) == 0 || len(s.Channels) == 0 || s.Scale.Check() != nil {
 		t.Fatalf("sheet without what every sheet has: %+v", s)
 	}
-	last := 0
-	for _, c := range s.Channels {
-		named, ok := s.ByName(c.Name)
-		if c.Number <= last || c.Number > sheet.LastChannel || !ok || named.Number != c.Number || len(c.Places) == 0 {
-			t.Fatalf("channel %+v after channel %d", c, last)
-		}
-		last = c.Number
-	}
+	checkChannels(t, s)
 	if s.Stabiliser == nil {
 		return
 	}
@@ -64,6 +57,17 @@ func checkSheet(t *testing.T, s *sheet.Sheet) {
 		for _, combination := range mode.WantedAt {
 			checkWanted(t, s, mode.Name, combination)
 		}
+	}
+}
+
+func checkChannels(t *testing.T, s *sheet.Sheet) {
+	last := 0
+	for _, c := range s.Channels {
+		named, ok := s.ByName(c.Name)
+		if c.Number <= last || c.Number > sheet.LastChannel || !ok || named.Number != c.Number || len(c.Places) == 0 {
+			t.Fatalf("channel %+v after channel %d", c, last)
+		}
+		last = c.Number
 	}
 }
 

@@ -161,8 +161,8 @@ func (s *Sequencer) Deafen(kind fact.Kind, data []byte) {
 // Undeafen queues an input with which the recorder hears again, but only if the
 // recorder has written all it was given (written is the number of the input
 // after that) and the judge has taken all there is, so that what the input says
-// of the judge is true. make gets the number of inputs that went unrecorded.
-func (s *Sequencer) Undeafen(kind fact.Kind, written int64, make func(unheard int64) []byte) bool {
+// of the judge is true. data gets the number of inputs that went unrecorded.
+func (s *Sequencer) Undeafen(kind fact.Kind, written int64, data func(unheard int64) []byte) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	caughtUp := s.open == nil && len(s.waiting[Judge]) == 0 && written >= s.deafFrom
@@ -172,7 +172,7 @@ func (s *Sequencer) Undeafen(kind fact.Kind, written int64, make func(unheard in
 	s.deaf = false
 	unheard := s.next - s.deafFrom
 	s.next = s.deafFrom // the recording numbers what it holds
-	s.append(fact.BenchTap, kind, make(unheard))
+	s.append(fact.BenchTap, kind, data(unheard))
 	return true
 }
 

@@ -63,7 +63,7 @@ func TestJournalGoesOn(t *testing.T) {
 func seqs(t *testing.T, path string) []int64 {
 	f, err := os.Open(path)
 	require.NoError(t, err)
-	defer f.Close()
+	defer func() { _ = f.Close() }()
 	var list []int64
 	_, err = timeline.Scan(f, func(_ int64, e *timeline.Entry, damage error) error {
 		if damage == nil {

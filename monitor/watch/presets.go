@@ -36,26 +36,34 @@ func (p *Presets) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !judged(o, p.Tap) {
 		return
 	}
-	f := o.Frame
-	if f.Counts != p.Now {
+	if f := o.Frame; f.Counts != p.Now {
 		p.Now, p.Since = f.Counts, o.Wire
 	}
-	if !f.Failsafe() {
-		if p.Off++; p.Off < twice && p.Run > 0 {
-			return // one frame settles nothing
-		}
-		p.Run, p.Told = 0, false
-		if signalOf(f) == fact.Live {
-			p.Live, p.Seen, p.At = f.Counts, true, o.Wire
-		}
+	if !o.Frame.Failsafe() {
+		p.off(o)
 		return
 	}
 	p.Run++
 	p.Off = 0
-	if p.Seen && !p.Told && p.Run >= settleFrames && o.Wire-p.Since >= presetsSettle && o.Wire-p.At >= p.within(v) {
+	if p.due(o, v) {
 		p.Told = true
 		p.tell(o, v, emit)
 	}
+}
+
+// off takes a frame without the failsafe flag. One alone settles nothing.
+func (p *Presets) off(o *fact.Observation) {
+	if p.Off++; p.Off < twice && p.Run > 0 {
+		return
+	}
+	p.Run, p.Told = 0, false
+	if signalOf(o.Frame) == fact.Live {
+		p.Live, p.Seen, p.At = o.Frame.Counts, true, o.Wire
+	}
+}
+
+func (p *Presets) due(o *fact.Observation, v *View) bool {
+	return p.Seen && !p.Told && p.Run >= settleFrames && o.Wire-p.Since >= presetsSettle && o.Wire-p.At >= p.within(v)
 }
 
 func (p *Presets) within(v *View) fact.Time {

@@ -1,0 +1,41 @@
+package say_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+)
+
+func TestSentencesOfDrills(t *testing.T) {
+	moved := []fact.Move{
+		{Channel: 1, FromNS: 1_500_000, ToNS: 988_125, LeastNS: 988_125, MostNS: 1_500_000},
+		{Channel: 2, FromNS: 1_500_000, ToNS: 1_500_000, LeastNS: 1_480_000, MostNS: 1_520_000},
+		{Channel: 3, FromNS: 1_000_000, ToNS: 1_000_000, LeastNS: 1_000_000, MostNS: 1_030_000},
+	}
+	for _, c := range []struct {
+		kind, about string
+		data        any
+		want        string
+	}{
+		{fact.DrillBegan, "drill:mode", fact.DrillBeganData{Prompts: 4}, "drill mode began: 4 prompts, once its cautions are confirmed"},
+		{fact.DrillPrompted, "drill:mode", fact.PromptData{Text: "put sel-a to back", Number: 1, Of: 4}, "drill mode, 1 of 4: put sel-a to back"},
+		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "order/aileron/left", By: "wire", Frames: 9, Signal: fact.Live, Channels: moved},
+			"order/aileron/left: seen; channel 1 1500 µs to 988.1 µs, channel 3 1000 µs to 1000 µs"},
+		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "x", By: "builder", Frames: 9, Signal: fact.Failsafe, Channels: moved[1:2]},
+			"x: done; no channel moved (the receiver's doing: failsafe)"},
+		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "x", By: "builder", Frames: 9, Signal: fact.Live, Suspect: true},
+			"x: done; no channel moved (many channels leapt at once: perhaps a preset)"},
+		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "x", By: "builder"}, "x: done, but no live frame was heard meanwhile"},
+		{fact.DrillEnded, "drill:mode", fact.DrillEndedData{How: "finished"}, "drill mode finished"},
+		{fact.DrillEnded, "drill:mode", fact.DrillEndedData{How: "timed out", Why: "nothing was answered for 2 minutes"}, "drill mode timed out: nothing was answered for 2 minutes"},
+		{fact.DrillRefused, "drill:mode", fact.ReasonData{Why: "no drill is under way"}, "drill mode refused a step: no drill is under way"},
+		{fact.DrillRefused, "session", fact.ReasonData{Why: "want one of mode"}, "a drill step was refused: want one of mode"},
+		{fact.TapWent, "tap:main", fact.ReasonData{Why: "went away"}, "main: went away"},
+		{fact.SessionEnded, "session", nil, "session ended"},
+	} {
+		assert.Equal(t, c.want, say.Event(&fact.Event{Kind: c.kind, About: c.about, Data: c.data}))
+	}
+}
