@@ -201,4 +201,7 @@ func (b *Book) UnmarshalJSON(raw []byte) error {
 // the receiver hears it, and no jump of many channels put it there.
 func believed(s fact.Signal, suspect bool) bool { return s == fact.Live && !suspect }
 
+// heard reports whether an answer shows what the transmitter sends.
+func heard(d *fact.AnswerData) bool { return d.Frames > 0 && believed(d.Signal, d.Suspect) }
+
 func abs(a int64) int64 { return max(a, -a) }

@@ -441,6 +441,25 @@ func TestNothingAnswers(t *testing.T) {
 	assert.Equal(t, claim.Right, c.verdict("answers/controls"), "a control that answers shows the right memory")
 }
 
+func TestAnswersThatProveNothing(t *testing.T) {
+	for name, change := range map[string]func(*fact.AnswerData){
+		"nothing was heard": func(d *fact.AnswerData) { d.Frames = 0 },
+		"missed":            func(d *fact.AnswerData) { d.Signal = fact.Missed },
+		"failsafe":          func(d *fact.AnswerData) { d.Signal = fact.Failsafe },
+		"after a jump":      func(d *fact.AnswerData) { d.Suspect = true },
+	} {
+		t.Run(name, func(t *testing.T) {
+			c := starter(t)
+			for _, p := range []string{"order/aileron/left", "ends/aileron/left", "neutral/sticks", "gain/centre", "gain/clockwise", "mode/levelling/front/back"} {
+				d := c.answer(p, map[int][]float64{1: {1500, 2100}, 2: {1500, 1700}, 9: {1500, 988}})
+				change(&d)
+				c.hear(fact.DrillAnswered, "drill:x", d)
+			}
+			assert.Empty(t, c.verdicts())
+		})
+	}
+}
+
 func TestReopening(t *testing.T) {
 	c := starter(t)
 	c.stands("sel-a", 988)

@@ -63,7 +63,7 @@ func (g *gain) see(e *fact.Event, b *Book) {
 			g.swept(d.LeastNS, d.MostNS, span, b)
 		}
 	case fact.AnswerData:
-		if end, ok := strings.CutPrefix(d.Prompt, "gain/"); ok && d.Frames > 0 && d.Signal == fact.Live {
+		if end, ok := strings.CutPrefix(d.Prompt, "gain/"); ok && heard(&d) {
 			m := move(&d, g.channel.Number)
 			g.swept(m.LeastNS, m.MostNS, span, b)
 			g.answered(end, m.ToNS, span, b)

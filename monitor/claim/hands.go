@@ -31,7 +31,7 @@ func (h *hands) see(e *fact.Event, b *Book) {
 			h.moved(span, b)
 		}
 	case fact.AnswerData:
-		if d.Frames > 0 && d.Signal == fact.Live {
+		if heard(&d) {
 			h.answered(&d, span, b)
 		}
 	}

@@ -269,7 +269,7 @@ func (m *modes) natural(from, way, to *asked, b *Book) bool {
 func (m *modes) drill(d *fact.AnswerData, span fact.Span, b *Book) {
 	for i := range m.wanted {
 		w := &m.wanted[i]
-		if d.Prompt != w.id("mode") || d.Frames == 0 || d.Signal != fact.Live {
+		if d.Prompt != w.id("mode") || !heard(d) {
 			continue
 		}
 		a := &asked{Widths: map[string]int64{}, Span: span}

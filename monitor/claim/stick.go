@@ -67,7 +67,7 @@ func (s *stick) ends() []sheet.Place {
 
 func (s *stick) see(e *fact.Event, b *Book) {
 	d, ok := e.Data.(fact.AnswerData)
-	if !ok || d.Frames == 0 || d.Signal != fact.Live {
+	if !ok || !heard(&d) {
 		return
 	}
 	drill, rest, _ := strings.Cut(d.Prompt, "/")

@@ -75,15 +75,27 @@ func Find(below string) (c *Conn, others []string, err error) {
 
 // Send sends a request; its answer comes with Next.
 func (c *Conn) Send(r Request) error {
+	line, err := encode(r)
+	if err != nil {
+		return err
+	}
+	return c.write(line)
+}
+
+func encode(r Request) ([]byte, error) {
 	line, err := json.Marshal(r)
 	if err != nil {
-		return fmt.Errorf("ask the daemon: %w", err)
+		return nil, fmt.Errorf("ask the daemon: %w", err)
 	}
 	if len(line) >= maxRequest {
-		return fmt.Errorf("ask the daemon: got a request of %d bytes, want less than %d", len(line), maxRequest)
+		return nil, fmt.Errorf("ask the daemon: got a request of %d bytes, want less than %d", len(line), maxRequest)
 	}
+	return append(line, '\n'), nil
+}
+
+func (c *Conn) write(line []byte) error {
 	_ = c.conn.SetWriteDeadline(time.Now().Add(writePatience))
-	if _, err := c.conn.Write(append(line, '\n')); err != nil {
+	if _, err := c.conn.Write(line); err != nil {
 		return fmt.Errorf("ask the daemon: %w", err)
 	}
 	return nil
@@ -114,7 +126,11 @@ func (c *Conn) Next() (Message, error) {
 // Ask sends a request and waits for its answer; refused is the sentence of one
 // that was not taken. It is for who follows nothing.
 func (c *Conn) Ask(r Request) (refused string, err error) {
-	sent := c.Send(r) // one who was turned away can't send, but is told why
+	line, err := encode(r)
+	if err != nil {
+		return err.Error(), nil
+	}
+	sent := c.write(line) // one who was turned away can't send, but is told why
 	for {
 		m, err := c.Next()
 		switch {

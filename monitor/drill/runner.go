@@ -144,9 +144,13 @@ func (r *Runner) against(s *fact.Step) string {
 	case fact.StepBegin:
 		return r.againstBegin()
 	case fact.StepConfirm, fact.StepDone, fact.StepAbandon:
-	default:
-		return fmt.Sprintf("got the step %q, want begin, confirm, done or abandon", short(s.Do))
+		return r.againstNext(s)
 	}
+	return fmt.Sprintf("got the step %q, want begin, confirm, done or abandon", short(s.Do))
+}
+
+// againstNext is for the steps of a drill that was begun.
+func (r *Runner) againstNext(s *fact.Step) string {
 	switch {
 	case r.Name == "":
 		return fmt.Sprintf("no drill is under way: begin it first, with benchproof drill %s", s.Drill)
@@ -154,9 +158,11 @@ func (r *Runner) against(s *fact.Step) string {
 		return fmt.Sprintf("the drill %s is under way, not this one", r.Name)
 	case s.Do == fact.StepConfirm && r.Confirmed:
 		return "the cautions were confirmed already"
-	case s.Do == fact.StepDone && !r.Confirmed:
+	case s.Do != fact.StepDone:
+		return ""
+	case !r.Confirmed:
 		return "the cautions come first: confirm that they hold"
-	case s.Do == fact.StepDone && s.Prompt != "" && s.Prompt != r.plan().Prompts[r.At].ID:
+	case s.Prompt != "" && s.Prompt != r.plan().Prompts[r.At].ID:
 		return fmt.Sprintf("got an answer to %q, but the prompt is %s now", short(s.Prompt), r.plan().Prompts[r.At].ID)
 	}
 	return ""

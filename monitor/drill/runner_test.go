@@ -117,9 +117,10 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 		"the throttle moves along":           {"order", func(r *rig) { r.set("aileron", 988); r.set("throttle", 1100); r.hear(fact.Second) }, false},
 		"a switch moves along":               {"order", func(r *rig) { r.set("aileron", 988); r.set("sel-b", 2012); r.hear(fact.Second) }, true},
 		"a stick still on its way": {"ends", func(r *rig) {
-			r.ramp("aileron", 1500, 1030, -10)
-			r.ramp("aileron", 1030, 1009, -1)
-			r.ramp("aileron", 1009, 998, -1)
+			for w := int64(1046); w > 988; w-- { // nearly a second within reach of the end
+				r.set("aileron", w)
+				r.hear(2 * period)
+			}
 		}, false},
 		"a stick that crept to its end":       {"ends", func(r *rig) { r.ramp("aileron", 1500, 988, -1); r.hear(fact.Second) }, true},
 		"a stick that was held there already": {"ends", func(r *rig) { r.hear(fact.Second) }, false},
@@ -140,6 +141,15 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 			assert.Equal(t, c.answered, len(r.events) > 0, "%v", r.said())
 		})
 	}
+}
+
+func TestNothingIsAnsweredBeforeTheCautions(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.set("sel-a", 988)
+	r.hear(fact.Second)
+	r.step("mode", fact.StepBegin)
+	r.hear(5 * fact.Second)
+	assert.Equal(t, []string{"drill.began 4 prompts"}, r.said())
 }
 
 func TestTheCentreOfAKnobIsForTheBuilder(t *testing.T) {
