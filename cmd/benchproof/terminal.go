@@ -117,7 +117,9 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 	for i := range shown {
 		e := &shown[i].Event
 		t.face.See(e)
-		fmt.Fprintf(t.out, "%9s  %s\n", say.Clock(e.From), say.Event(e))
+		if say.OnScreen(e) {
+			fmt.Fprintf(t.out, "%9s  %s\n", say.Clock(say.DateOf(e)), say.Event(e))
+		}
 	}
 	if width > 0 && !done {
 		fmt.Fprint(t.talk, clip(t.face.Status(t.now()), width-1))
