@@ -24,6 +24,7 @@ type Book struct {
 	claims []*Claim
 	byID   map[string]*Claim
 	judges []judge
+	hands  *hands // one of them
 
 	// During See:
 	now     fact.Time
@@ -38,7 +39,8 @@ type judge interface {
 
 // New opens the book of a sheet.
 func New(s *sheet.Sheet) *Book {
-	b := &Book{sheet: s, byID: map[string]*Claim{}}
+	b := &Book{sheet: s, byID: map[string]*Claim{}, hands: &hands{}}
+	b.judges = append(b.judges, b.hands) // others ask it
 	for i := range s.Channels {
 		b.channel(&s.Channels[i])
 	}
@@ -54,7 +56,8 @@ func New(s *sheet.Sheet) *Book {
 	if s.Failsafe != nil {
 		b.judges = append(b.judges, newFailsafe(b))
 	}
-	b.judges = append(b.judges, newLink(b), newHands(b))
+	b.judges = append(b.judges, newLink(b))
+	b.claimHands()
 	return b
 }
 

@@ -102,6 +102,9 @@ func (g *gain) swept(least, most int64, span fact.Span, b *Book) {
 func (g *gain) answered(end string, at int64, span fact.Span, b *Book) {
 	figures := map[string]int64{"width_ns": at}
 	if end == "centre" {
+		if !b.hands.Moved {
+			return
+		}
 		if off := abs(at - g.half()); off <= abs(g.channel.Places[1].Width-g.channel.Places[0].Width)/halfShare {
 			b.right("gain/half", fmt.Sprintf("%s in the centre of its turn stands at %s, %s from half gain", g.channel.Name, say.Width(at), say.Width(off)), span, figures)
 		} else {
@@ -111,7 +114,7 @@ func (g *gain) answered(end string, at int64, span fact.Span, b *Book) {
 		return
 	}
 	i := slices.IndexFunc(g.channel.Places, func(p sheet.Place) bool { return p.Name == end })
-	if i < 0 || abs(at-g.channel.Places[i].Width) <= b.sheet.Tolerance.Position {
+	if i < 0 || !b.hands.Moved || abs(at-g.channel.Places[i].Width) <= b.sheet.Tolerance.Position {
 		return
 	}
 	b.wrong("gain/span", fmt.Sprintf("%s fully %s stands at %s, not at the sheet's %s: check that the knob drives channel %d in the transmitter, and set its ends",

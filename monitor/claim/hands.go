@@ -15,12 +15,11 @@ const handsLeast = 3
 // all: another model memory, or another receiver, answers to nothing.
 type hands struct {
 	Still int  `json:"still"` // prompts in a row that nothing answered
-	Moved bool `json:"moved"`
+	Moved bool `json:"moved"` // a channel has answered: then one that does not move shows something
 }
 
-func newHands(b *Book) *hands {
+func (b *Book) claimHands() {
 	b.add("answers/controls", "the transmitter's controls move this receiver's channels", "move a stick", "order")
-	return &hands{}
 }
 
 func (h *hands) see(e *fact.Event, b *Book) {

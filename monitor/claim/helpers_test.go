@@ -128,3 +128,9 @@ func (c *court) answer(prompt string, moves map[int][]float64) fact.AnswerData {
 	}
 	return d
 }
+
+// answers has a channel answer, so that one that does not move says something.
+func (c *court) answers() {
+	c.t.Helper()
+	c.did("limit-learning/ready", map[int][]float64{6: {1500, 1700}})
+}

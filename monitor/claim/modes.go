@@ -269,7 +269,7 @@ func (m *modes) natural(from, way, to *asked, b *Book) bool {
 func (m *modes) drill(d *fact.AnswerData, span fact.Span, b *Book) {
 	for i := range m.wanted {
 		w := &m.wanted[i]
-		if d.Prompt != w.id("mode") || !heard(d) {
+		if d.Prompt != w.id("mode") || !heard(d) || !b.hands.Moved {
 			continue
 		}
 		a := &asked{Widths: map[string]int64{}, Span: span}

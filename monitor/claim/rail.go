@@ -9,8 +9,9 @@ import (
 )
 
 // rail judges that a channel never stands at an end of what the bus can carry,
-// where anything beyond is cut off. For sticks it shares a claim with the ends
-// drill.
+// where anything beyond is cut off, and that no limit cuts a stick's travel off
+// before its stop. For sticks it shares a claim with the ends drill, which sees
+// to it that both stops are visited.
 type rail struct{ channel *sheet.Channel }
 
 func newRail(b *Book, c *sheet.Channel) *rail {
@@ -40,8 +41,14 @@ func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
 	if kind != fact.TravelClipped || d.Channel != r.channel.Number || d.Signal != fact.Live {
 		return
 	}
+	figures := map[string]int64{"count": d.Count, "width_ns": d.WidthNS, "dwell_ns": int64(d.DwellNS)}
+	if d.Short {
+		b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s ran into a limit at %s and stood flat for %s while the stick went on: raise the limit of that channel in the transmitter, or make its travel smaller",
+			r.channel.Name, say.Width(d.WidthNS), say.Span(d.DwellNS)), span, figures)
+		return
+	}
 	b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter",
-		r.channel.Name, d.Count, say.Width(d.WidthNS)), span, map[string]int64{"count": d.Count, "width_ns": d.WidthNS})
+		r.channel.Name, d.Count, say.Width(d.WidthNS)), span, figures)
 }
 
 func (r *rail) free(how string, span fact.Span, b *Book) {

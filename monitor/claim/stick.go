@@ -22,15 +22,15 @@ const (
 // stick judges a stick or the throttle by the answers of drills: the wire alone
 // can't tell which control a hand moved, nor that it came to the stop.
 type stick struct {
-	Turned map[string]bool `json:"turned"` // ends that the order drill saw right
-	Free   map[string]bool `json:"free"`   // ends that were reached unclipped
-	Alone  map[string]bool `json:"alone"`  // ends that were reached without another channel
+	Turned  map[string]bool `json:"turned"`  // ends that the order drill saw right
+	Visited map[string]bool `json:"visited"` // ends that the ends drill led to
+	Alone   map[string]bool `json:"alone"`   // ends that were reached without another channel
 
 	channel *sheet.Channel
 }
 
 func newStick(b *Book, c *sheet.Channel) *stick {
-	s := &stick{Turned: map[string]bool{}, Free: map[string]bool{}, Alone: map[string]bool{}, channel: c}
+	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, channel: c}
 	ends := s.ends()
 	b.add("order/"+c.Name, fmt.Sprintf("%s moves channel %d, and the right way", c.Name, c.Number), "drill order", "order", c.Name)
 	b.add("alone/"+c.Name, fmt.Sprintf("%s moves no other channel than %d", c.Name, c.Number), "drill order", "order", c.Name)
@@ -185,24 +185,19 @@ func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) 
 	default:
 		b.wrong(id, fmt.Sprintf("%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in the transmitter, and check rates and limits", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
 	}
-	s.clip(end, mine, span, b)
-}
-
-func (s *stick) clip(end string, m fact.Move, span fact.Span, b *Book) {
-	id := "clip/" + s.channel.Name
-	figures := map[string]int64{"width_ns": m.ToNS, "flat_ns": int64(m.FlatNS), "fast_ns": m.FastNS}
-	if m.FlatNS >= flatLeast && m.FastNS >= fastLeast {
-		b.wrong(id, fmt.Sprintf("%s ran into a limit at %s towards %s and stood flat for %s while the stick went on: raise the limit of that channel in the transmitter, or make its travel smaller",
-			s.channel.Name, say.Width(m.ToNS), end, say.Span(m.FlatNS)), span, figures)
-		return
-	}
-	if s.Free[end] = true; len(s.Free) == len(s.ends()) {
-		b.right(id, fmt.Sprintf("%s came to both stops without being cut off", s.channel.Name), span, figures)
+	if s.Visited[end] = true; len(s.Visited) == len(s.ends()) {
+		b.right("clip/"+s.channel.Name, fmt.Sprintf("%s went to both stops without being cut off", s.channel.Name), span, figures)
 	}
 }
 
 // neutral judges where controls rest.
 func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book) {
+	if !b.hands.Moved { // perhaps nothing here answers to these controls
+		for _, id := range []string{"neutral/", "idle/", "cut/"} {
+			b.unclear(id+s.channel.Name, fmt.Sprintf("nothing on this bus has moved yet, so where %s rests says nothing: move a stick or a switch first", s.channel.Name))
+		}
+		return
+	}
 	at := move(d, s.channel.Number).ToNS
 	switch {
 	case step == "sticks" && s.channel.Neutral != 0:
@@ -233,7 +228,7 @@ func (s *stick) rests(id, when string, at, want int64, remedy string, span fact.
 func (s *stick) forget(what string) {
 	if slices.Contains([]string{s.channel.Name, Everything}, what) {
 		clear(s.Turned)
-		clear(s.Free)
+		clear(s.Visited)
 		clear(s.Alone)
 	}
 }

@@ -28,7 +28,8 @@ type GestureData struct {
 }
 
 // ClipData belongs to travel.clipped and travel.free: a channel stands at a rail
-// of the bus, 0 or 2047 counts, where it can go no further.
+// of the bus, 0 or 2047 counts, where it can go no further, or stood flat while
+// its stick went on.
 type ClipData struct {
 	Tap     string `json:"tap"`
 	Channel int    `json:"channel"`
@@ -36,6 +37,7 @@ type ClipData struct {
 	WidthNS int64  `json:"width_ns"`
 	DwellNS Time   `json:"dwell_ns"`
 	Signal  Signal `json:"signal"`
+	Short   bool   `json:"short,omitempty"` // not at a rail: a limit before the stick's stop
 }
 
 // StillData belongs to values.still and values.moving: every value stood

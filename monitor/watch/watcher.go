@@ -75,6 +75,7 @@ func forBus(v *View, tap uint8) []Watcher {
 		&Failsafe{Tap: tap},
 		&Presets{Tap: tap},
 		&Jump{Tap: tap},
+		&Flat{Tap: tap},
 	}
 	for i := range v.Sheet.Channels {
 		if c := &v.Sheet.Channels[i]; placed(c.Kind) {
