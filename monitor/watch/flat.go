@@ -5,26 +5,28 @@ import (
 
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
 )
 
 const (
 	flatLeast = 80 * fact.Millisecond // a channel stands exactly still for so long
-	flatReach = 30 * fact.Millisecond // speed is measured over this time, before and after
-	flatSlow  = 10                    // counts within it: a hand at rest does not start or stop so fast
-	flatFast  = 100                   // counts within it: a slam into the stop, or a spring, does
-	flatPast  = 8                     // frames that are remembered
+	flatReach = 28 * fact.Millisecond // movement is measured over this time and over twice that
+	flatMoves = 16                    // counts within twice that: less is too little to measure
+	flatSlams = 160                   // counts within it: faster is a spring, or a stick let go
+	flatPast  = 10                    // frames that are remembered
 )
 
 // Flat looks for travel that is cut off before the stick meets its stop: the
-// channel stands exactly still between coming at a steady speed and leaving
-// again at one. A hand can meet a stop at speed, but it can't leave it so: it
-// has to start from rest. A spring leaves fast, but far faster than this.
+// channel stands exactly still between coming at a steady pace and leaving again
+// at one. A hand can meet a stop at speed, but it can't leave it so: it starts
+// from rest, and goes less than a quarter of the way in the first half of a short
+// time. At a steady pace it goes half.
 //
 //	stick       /""\            stick      /"""\
 //	           /    \                     /     \
 //	channel  _/______\_ limit   channel  /       \
 //	        /|        |\                /         \
-//	  at speed       at speed        slows down, starts slowly
+//	  steady         steady        slows down, starts from rest
 type Flat struct {
 	Tap  uint8
 	Past [flatPast]moment // the latest judged frames, newest last
@@ -38,13 +40,24 @@ type moment struct {
 	Counts [servobus.Channels]uint16
 }
 
-// plateau is where a channel stands.
+// plateau is where a channel stands, or has stood until it was left.
 type plateau struct {
 	Since  fact.Time // wire time since which
-	Came   int       // counts covered in the time before, signed
-	Left   fact.Time // when it was left; 0: it stands
+	Came   pace      // how it came
+	Left   fact.Time // wire time of the last frame that still stood there; 0: it was not left
 	Count  uint16    // what it stood at
 	Lasted fact.Time
+	Half   int // counts gone after flatReach; only with Halved
+	Halved bool
+}
+
+// pace is a short movement: counts covered, signed, in the half of it that is
+// nearer to the plateau, and in all of it.
+type pace struct{ Half, Whole int }
+
+func (p pace) steady() bool {
+	half, whole := max(p.Half, -p.Half), max(p.Whole, -p.Whole)
+	return whole >= flatMoves && half <= flatSlams && 100*half >= 35*whole && (p.Half > 0) == (p.Whole > 0)
 }
 
 // See implements Watcher.
@@ -56,16 +69,12 @@ func (f *Flat) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !judged(o, f.Tap) || signalOf(o.Frame) != fact.Live {
 		return
 	}
-	if f.N > 0 && o.Wire-f.Past[flatPast-1].Wire > apart {
+	if f.N == 0 || o.Wire-f.Past[flatPast-1].Wire > apart {
 		f.N = 0
-	}
-	if f.N > 0 {
-		for ch := range f.At {
-			f.channel(ch, o, v, emit)
-		}
+		f.At = [servobus.Channels]plateau{}
 	} else {
 		for ch := range f.At {
-			f.At[ch] = plateau{Since: o.Wire}
+			f.channel(ch, o, v, emit)
 		}
 	}
 	copy(f.Past[:], f.Past[1:])
@@ -75,43 +84,50 @@ func (f *Flat) See(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (f *Flat) channel(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 	p := &f.At[ch]
-	was, now := f.Past[flatPast-1].Counts[ch], o.Frame.Counts[ch]
-	if p.Left != 0 && o.Wire-p.Left >= flatReach {
-		gone := int(now) - int(p.Count)
-		if steady(p.Came) && steady(gone) && (p.Came > 0) == (gone < 0) && !v.Taps[f.Tap].Suspect {
-			f.tell(ch, p, v, emit)
-		}
-		p.Left = 0
+	was, now := &f.Past[flatPast-1], o.Frame.Counts[ch]
+	if p.Left != 0 {
+		f.leaving(ch, p, o, v, emit)
 	}
-	if now == was {
+	if now == was.Counts[ch] {
 		return
 	}
-	if lasted := f.Past[flatPast-1].Wire - p.Since; lasted >= flatLeast {
-		p.Left, p.Count, p.Lasted = f.Past[flatPast-1].Wire, was, lasted
+	if lasted := was.Wire - p.Since; p.Since != 0 && lasted >= flatLeast {
+		p.Left, p.Count, p.Lasted, p.Halved = was.Wire, was.Counts[ch], lasted, false
 	}
 	if p.Left == 0 {
-		p.Came = f.covered(ch, o, now)
+		p.Came = pace{f.covered(ch, o, now, flatReach), f.covered(ch, o, now, 2*flatReach)}
 	}
 	p.Since = o.Wire
 }
 
-// covered is how far a channel came within the time before now, with its sign.
-func (f *Flat) covered(ch int, o *fact.Observation, now uint16) int {
+// leaving follows a channel that has left where it stood.
+func (f *Flat) leaving(ch int, p *plateau, o *fact.Observation, v *View, emit fact.Emit) {
+	gone := int(o.Frame.Counts[ch]) - int(p.Count)
+	if !p.Halved && o.Wire-p.Left >= flatReach {
+		p.Half, p.Halved = gone, true
+	}
+	if o.Wire-p.Left < 2*flatReach {
+		return
+	}
+	went := pace{p.Half, gone}
+	if p.Came.steady() && went.steady() && (p.Came.Whole > 0) == (gone < 0) && !v.Taps[f.Tap].Suspect {
+		f.tell(ch, p, v, emit)
+	}
+	p.Left = 0
+}
+
+// covered is how far a channel came within a time before now, with its sign.
+func (f *Flat) covered(ch int, o *fact.Observation, now uint16, within fact.Time) int {
 	from := now
-	for i := flatPast - 1; i >= flatPast-f.N && o.Wire-f.Past[i].Wire <= flatReach; i-- {
+	for i := flatPast - 1; i >= flatPast-f.N && o.Wire-f.Past[i].Wire <= within; i-- {
 		from = f.Past[i].Counts[ch]
 	}
 	return int(now) - int(from)
 }
 
-func steady(counts int) bool {
-	n := max(counts, -counts)
-	return n >= flatSlow && n <= flatFast
-}
-
 func (f *Flat) tell(ch int, p *plateau, v *View, emit fact.Emit) {
 	c, ok := v.Sheet.Channel(ch + 1)
-	if !ok || c.Kind != "stick" && c.Kind != "throttle" {
+	if !ok || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 		return
 	}
 	t := &v.Taps[f.Tap]
