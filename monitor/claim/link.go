@@ -24,6 +24,7 @@ const (
 type link struct {
 	Buses  map[string]*bus `json:"buses"`
 	Spikes map[int]int     `json:"spikes"` // by channel
+	Beats  bool            `json:"beats"`  // the heartbeat was seen
 }
 
 // bus is what one bus tap heard.
@@ -53,6 +54,7 @@ func (l *link) see(e *fact.Event, b *Book) {
 	span := fact.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
 	case fact.StillData:
+		l.Beats = l.Beats || d.Because == "heartbeat"
 		if e.Kind == fact.ValuesStill {
 			l.still(&d, span, b)
 		}
@@ -160,8 +162,8 @@ func (l *link) end(e *fact.Event, b *Book) {
 		span := fact.Span{From: u.Begun, To: e.At}
 		figures := map[string]int64{"heard_ns": int64(heard)}
 		watched := "by the heartbeat"
-		if b.sheet.Heartbeat == nil {
-			watched = "only while sticks were stirred: without a heartbeat a hold goes unseen at rest"
+		if !l.Beats {
+			watched = "only while sticks were stirred: no heartbeat was seen, so a hold goes unseen at rest"
 		}
 		b.right("link/moving", fmt.Sprintf("values never froze in %s, watched %s", say.Span(heard), watched), span, figures)
 		b.right("link/spikes", fmt.Sprintf("no channel left its value for a moment more than twice in %s", say.Span(heard)), span, figures)

@@ -41,7 +41,8 @@ type ClipData struct {
 }
 
 // StillData belongs to values.still and values.moving: every value stood
-// identical although something is known to move.
+// identical although something is known to move. values.moving also tells, once,
+// that the heartbeat was seen to beat.
 type StillData struct {
 	Tap     string `json:"tap"`
 	ForNS   Time   `json:"for_ns"`

@@ -1,8 +1,6 @@
 package watch
 
 import (
-	"strconv"
-
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
@@ -131,7 +129,7 @@ func (f *Flat) tell(ch int, p *plateau, v *View, emit fact.Emit) {
 		return
 	}
 	t := &v.Taps[f.Tap]
-	emit(fact.TravelClipped, p.Left-p.Lasted, "channel:"+strconv.Itoa(ch+1), fact.ClipData{
+	emit(fact.TravelClipped, p.Left-p.Lasted, about(ch), fact.ClipData{
 		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: v.Sheet.Scale.Width(int64(p.Count)),
 		DwellNS: p.Lasted, Signal: t.Signal, Short: true,
 	})

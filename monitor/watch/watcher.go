@@ -76,6 +76,15 @@ func forBus(v *View, tap uint8) []Watcher {
 		&Presets{Tap: tap},
 		&Jump{Tap: tap},
 		&Flat{Tap: tap},
+		&Rail{Tap: tap},
+		&Spike{Tap: tap},
+		&Stillness{Tap: tap},
+	}
+	if sweeps(v.Sheet) {
+		list = append(list, &Sweep{Tap: tap})
+	}
+	for i := range v.Sheet.Gestures {
+		list = append(list, &Gesture{Tap: tap, Index: i})
 	}
 	for i := range v.Sheet.Channels {
 		if c := &v.Sheet.Channels[i]; placed(c.Kind) {

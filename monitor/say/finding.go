@@ -1,0 +1,45 @@
+package say
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+)
+
+// finding tells of what a control or its values did; "" for what is none.
+func finding(e *fact.Event, _ string) string {
+	switch d := e.Data.(type) {
+	case fact.GestureData:
+		return fmt.Sprintf("%s: the movement that sets it off was made, %d times within %s", d.Gesture, d.Times, Span(d.SpanNS))
+	case fact.ClipData:
+		return clip(e.Kind, &d)
+	case fact.StillData:
+		return still(e.Kind, &d)
+	case fact.SpikeData:
+		return fmt.Sprintf("channel %d left %s for %s, as far as %s, and came back", d.Channel, Width(d.FromNS), frames(int64(d.Frames)), Width(d.ToNS))
+	case fact.SweepData:
+		return fmt.Sprintf("gain turned from %s to %s, between %s and %s", Width(d.FromNS), Width(d.ToNS), Width(d.LeastNS), Width(d.MostNS))
+	}
+	return ""
+}
+
+func clip(kind string, d *fact.ClipData) string {
+	switch {
+	case d.Short:
+		return fmt.Sprintf("channel %d stood flat at %s for %s while its stick went on", d.Channel, Width(d.WidthNS), Span(d.DwellNS))
+	case kind == fact.TravelFree:
+		return fmt.Sprintf("channel %d left the end of the bus's range", d.Channel)
+	}
+	return fmt.Sprintf("channel %d stands at %d counts, an end of the bus's range", d.Channel, d.Count)
+}
+
+func still(kind string, d *fact.StillData) string {
+	why := map[string]string{"heartbeat": "the heartbeat stopped", "stirred": "sticks were moving"}[d.Because]
+	switch {
+	case kind == fact.ValuesMoving && d.ForNS == 0:
+		return d.Tap + ": the heartbeat beats"
+	case kind == fact.ValuesMoving:
+		return fmt.Sprintf("%s: values move again, after %s", d.Tap, Span(d.ForNS))
+	}
+	return fmt.Sprintf("%s: ALL VALUES STAND STILL for %s, without a flag, although %s", d.Tap, Span(d.ForNS), why)
+}

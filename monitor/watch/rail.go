@@ -1,0 +1,97 @@
+package watch
+
+import (
+	"strconv"
+
+	"benchproof.example/decode/scale"
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+)
+
+const (
+	railFrames = 5 // so many frames
+	railTime   = 50 * fact.Millisecond
+)
+
+// Rail looks for channels that stand at an end of what the bus can carry, where
+// anything beyond is cut off.
+//
+//	2047 ........./~~~~\......
+//	             /      \        ~ at the rail
+type Rail struct {
+	Tap uint8
+	At  [servobus.Channels]rail
+}
+
+type rail struct {
+	Count  uint16
+	Frames int // in a row at Count, a rail
+	Since  fact.Time
+	Last   fact.Time
+	Told   bool
+	Off    int // frames in a row away from it, once told
+}
+
+// See implements Watcher.
+func (r *Rail) See(o *fact.Observation, v *View, emit fact.Emit) {
+	if over(o, r.Tap) {
+		r.At = [servobus.Channels]rail{}
+		return
+	}
+	if !judged(o, r.Tap) {
+		return
+	}
+	for ch, count := range o.Frame.Counts {
+		p := &r.At[ch]
+		switch {
+		case (count == 0 || count == scale.MaxCount) && (p.Frames == 0 || p.Count == count):
+			r.stands(ch, count, o, v, emit)
+		case p.Frames > 0:
+			r.leaves(ch, o, v, emit)
+		}
+	}
+}
+
+func (r *Rail) stands(ch int, count uint16, o *fact.Observation, v *View, emit fact.Emit) {
+	p := &r.At[ch]
+	if p.Frames == 0 {
+		*p = rail{Count: count, Since: o.Wire}
+	}
+	p.Frames++
+	p.Last, p.Off = o.Wire, 0
+	if !p.Told && p.Frames >= railFrames && o.Wire-p.Since >= railTime {
+		p.Told = true
+		emit(fact.TravelClipped, p.Since, about(ch), r.data(ch, v))
+	}
+}
+
+// leaves takes a frame away from the rail. One alone settles nothing.
+func (r *Rail) leaves(ch int, o *fact.Observation, v *View, emit fact.Emit) {
+	p := &r.At[ch]
+	if p.Off++; p.Told && p.Off < twice {
+		return
+	}
+	told := p.Told
+	d := r.data(ch, v)
+	*p = rail{}
+	if told {
+		emit(fact.TravelFree, o.Wire, about(ch), d)
+	}
+}
+
+func (r *Rail) data(ch int, v *View) fact.ClipData {
+	p, t := &r.At[ch], &v.Taps[r.Tap]
+	return fact.ClipData{
+		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: v.Sheet.Scale.Width(int64(p.Count)),
+		DwellNS: p.Last - p.Since, Signal: t.Signal,
+	}
+}
+
+// about is how events name a channel by its index.
+func about(ch int) string { return "channel:" + strconv.Itoa(ch+1) }
+
+// Due implements Watcher.
+func (r *Rail) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (r *Rail) Expire(fact.Time, *View, fact.Emit) {}

@@ -1,0 +1,87 @@
+package watch
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+)
+
+const (
+	spikeBefore = 10 // frames that a channel stood before
+	spikeCounts = 24 // counts that it goes away
+	spikeReturn = 2  // counts within which it comes back
+	spikeFrames = 3  // frames that it is away at most
+)
+
+// Spike looks for a channel that leaves its value for a frame or a few and comes
+// back to it: no hand does that.
+//
+//	       _
+//	______| |______
+//	      ^ away for one to three frames
+type Spike struct {
+	Tap  uint8
+	Last fact.Time // wire time of the last frame
+	At   [servobus.Channels]steadyValue
+}
+
+type steadyValue struct {
+	Value uint16 // that it stood at
+	Stood int    // frames
+	Away  int    // frames away from it
+	Far   uint16 // the farthest of those
+	Since fact.Time
+}
+
+// See implements Watcher.
+func (s *Spike) See(o *fact.Observation, v *View, emit fact.Emit) {
+	if over(o, s.Tap) {
+		s.At = [servobus.Channels]steadyValue{}
+		return
+	}
+	if !judged(o, s.Tap) {
+		return
+	}
+	if signalOf(o.Frame) != fact.Live || o.Wire-s.Last > apart {
+		s.At = [servobus.Channels]steadyValue{}
+	}
+	s.Last = o.Wire
+	for ch, count := range o.Frame.Counts {
+		s.channel(ch, count, o, v, emit)
+	}
+}
+
+func (s *Spike) channel(ch int, count uint16, o *fact.Observation, v *View, emit fact.Emit) {
+	p := &s.At[ch]
+	far := abs(int64(count) - int64(p.Value))
+	switch {
+	case p.Stood == 0:
+		*p = steadyValue{Value: count, Stood: 1}
+	case p.Away == 0 && count == p.Value:
+		p.Stood++
+	case p.Away == 0 && p.Stood >= spikeBefore && far >= spikeCounts:
+		p.Away, p.Far, p.Since = 1, count, o.Wire
+	case p.Away > 0 && far <= spikeReturn:
+		s.tell(ch, p, v, emit)
+		p.Away = 0
+	case p.Away > 0 && p.Away < spikeFrames:
+		p.Away++
+		if far > abs(int64(p.Far)-int64(p.Value)) {
+			p.Far = count
+		}
+	default:
+		*p = steadyValue{Value: count, Stood: 1}
+	}
+}
+
+func (s *Spike) tell(ch int, p *steadyValue, v *View, emit fact.Emit) {
+	emit(fact.ValueSpiked, p.Since, about(ch), fact.SpikeData{
+		Tap: v.Taps[s.Tap].Name, Channel: ch + 1, Frames: p.Away,
+		FromNS: v.Sheet.Scale.Width(int64(p.Value)), ToNS: v.Sheet.Scale.Width(int64(p.Far)),
+	})
+}
+
+// Due implements Watcher.
+func (s *Spike) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (s *Spike) Expire(fact.Time, *View, fact.Emit) {}
