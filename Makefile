@@ -84,7 +84,11 @@ fuzz: ## each fuzz target for FUZZTIME
 
 .PHONY: bench
 bench: ## all benchmarks, each beside its yardstick
-	$(GO) test -p 1 -run '^$$' -bench . -benchmem $(call packages,^func Benchmark)
+	$(GO) test -p 1 -run '^$$' -bench . -benchmem $(call packages,^func Benchmark) \
+	| awk '{print; fflush()} \
+		/^Benchmark/ {name = $$1; sub(/-[0-9]+$$/, "", name); group = name; sub(/\/[^\/]*$$/, "", group)} \
+		/^Benchmark.*\/ours/ {ours[group] = $$3} \
+		/^Benchmark.*\/yardstick/ && ours[group] {printf "  takes %.1f times as long as ours\n", $$3 / ours[group]}'
 
 .PHONY: golden
 golden: ## writes expected results anew; look at the difference before you keep it

@@ -31,6 +31,11 @@ type pressLever struct {
 
 func (a pressLever) run(now int64, s *Sim) { s.transmitter.levers[a.channel].press(now, a.lasts) }
 
+// setCut moves the switch of the throttle cut.
+type setCut struct{ on bool }
+
+func (a setCut) run(now int64, s *Sim) { s.transmitter.setCut(now, a.on) }
+
 // moveStick moves a stick or a knob.
 type moveStick struct {
 	channel  int
@@ -51,6 +56,23 @@ func (a stirSticks) run(now int64, s *Sim) {
 	}
 }
 
+// releaseSticks lets go of sticks.
+type releaseSticks struct{ channels []int }
+
+func (a releaseSticks) run(now int64, s *Sim) {
+	for _, c := range a.channels {
+		s.transmitter.hands[c].release(now)
+	}
+}
+
+// hiccup has a receiver take up its presets for a while, without a flag.
+type hiccup struct {
+	tap   int
+	lasts int64
+}
+
+func (a hiccup) run(now int64, s *Sim) { s.benches[a.tap].rx.hiccup(now, a.lasts) }
+
 // cable pulls or puts in the adapter's plug.
 type cable struct {
 	tap int
@@ -58,3 +80,12 @@ type cable struct {
 }
 
 func (a cable) run(now int64, s *Sim) { s.benches[a.tap].plug(now, a.in) }
+
+// byHand says whether hands on the transmitter's controls do it.
+func byHand(a action) bool {
+	switch a.(type) {
+	case setLever, pressLever, setCut, moveStick, stirSticks, releaseSticks:
+		return true
+	}
+	return false
+}

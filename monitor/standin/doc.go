@@ -7,6 +7,13 @@
 // nanosecond by nanosecond. Play paces a Sim in real time; PTYs give it
 // pseudo-terminals to play on.
 //
+// A harness that follows prompts drives the hands itself: it reads its bench
+// with ParseDriven, or takes that of a script with Script.Bench, then calls
+// Sim.Advance for what happens up to a moment and Sim.Do for what the hands do
+// from there. The same calls of Do with the same seed give the same deliveries,
+// whatever the steps of Advance between them. Script.With puts faults and habits
+// into a script that has none.
+//
 // # Scripts
 //
 // A script is a text of lines. A # starts a comment, blank lines are free.
@@ -37,6 +44,41 @@
 //	wire TAP [missing SHARE] [damage SHARE] [noise NUMBER]
 //	                                     frames never sent; characters hit; stray characters a second
 //	adapter TAP clump TIME|none          hands over what came at each tick of its own timer, or soon (none)
+//	hands [steady] [varied]
+//	    steady: sticks go exactly where they should, without tremor. Else a gimbal let go
+//	    rests within 2µs of where it stood at first, a hand ends within 3µs of its aim,
+//	    at a stop exactly. varied: from seed to seed other speeds (0.6 to 1.1 of each time
+//	    told), dwells of levers (15ms to 200ms, else 30ms to 120ms), reactions (0s to 150ms
+//	    after each step of the hands, in order) and rests of sticks at the start
+//	cutoff CHANNEL WIDTH                 a throttle cut: while on, the channel stands there
+//
+// Faults are settings too, several allowed. The hands do what the steps say; a
+// fault bends what is sent of it. They act in the order given, each on what those
+// above left, after the throttle cut and before the link; what the scale can't
+// carry is sent as its nearest end. Truth tells of the hands, not of the bus.
+//
+//	fault lands SWITCH PLACE WIDTH       that place comes out elsewhere; so does a rest value
+//	fault combo SWITCH PLACE SWITCH PLACE as SWITCH PLACE SWITCH PLACE
+//	                                     with both levers there, both channels come out as at
+//	                                     other places; the same switches in the same order
+//	fault extra SWITCH PLACE WIDTH       the lever has one more place, between those whose widths
+//	                                     enclose it or beyond the nearer end; a press passes it
+//	fault slew CHANNEL TIME              goes no faster than from stop to stop in that time
+//	fault lags CHANNEL TIME              follows late
+//	fault range CHANNEL LOW HIGH         the travel from stop to stop comes out as LOW to HIGH:
+//	                                     a knob without its curve
+//	fault stuck CHANNEL WIDTH            stands there
+//	fault offset CHANNEL WIDTH           is added, -1000 to 1000: a trim left in
+//	fault clip CHANNEL LOW HIGH          goes no further
+//	fault scale CHANNEL SHARE            that much of the travel about 1500µs, 0% to 200%
+//	fault reverse CHANNEL                mirrored at 1500µs
+//	fault swap CHANNEL CHANNEL           each comes out on the other one
+//	fault mix FROM TO SHARE              that much of FROM's travel about 1500µs is added to TO,
+//	                                     -200% to 200%
+//	fault memory [CHANNEL WIDTH]...      another model's: channels stand there, others at 1500µs
+//	fault cut ignored                    the throttle cut does nothing
+//	fault spike CHANNEL WIDTH every TIME for N frames
+//	                                     on every bus, first after that time; not in failsafe
 //
 // Steps, in order of time, the last one being end:
 //
@@ -44,9 +86,14 @@
 //	TIME SWITCH PLACE                    a lever is moved
 //	TIME stick CHANNEL WIDTH over TIME   a hand moves a stick or knob there
 //	TIME stir CHANNEL... for TIME        a hand stirs the sticks, then lets them go back
+//	TIME release CHANNEL...              sticks are let go and spring back to where they stood at first
 //	TIME press SWITCH for TIME           a two-place switch, pressed and let go
+//	TIME cut on|off                      the switch of the throttle cut
+//	TIME hiccup TAP for TIME             a preset receiver is at its presets for that long, without
+//	                                     a flag; channels without a preset stand still
 //	TIME unplug TAP, TIME plug TAP       the adapter's plug
 //	TIME end
 //
-// The signal is off and the adapters are plugged in until a step says otherwise.
+// The signal is off, the throttle cut too, and the adapters are plugged in until
+// a step says otherwise.
 package standin

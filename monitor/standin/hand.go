@@ -7,7 +7,9 @@ import (
 
 // hand moves one stick or knob. At rest it is dead still, since transmitters
 // filter; under way it follows a minimum-jerk course with a little tremor and
-// misses its aim by a little, except at a stop, against which it leans.
+// misses its aim by a little, except at a stop, against which it leans, and
+// less where the control stood at first: there a spring or a detent helps. Steady
+// hands neither tremble nor miss.
 //
 // The course is that of Flash & Hogan, The Journal of Neuroscience 5 (1985)
 // 1688 (from memory). The other figures are assumptions.
@@ -15,12 +17,14 @@ type hand struct {
 	plan   *channelPlan
 	rng    *rand.Rand
 	ledger *ledger
+	habits habits
+	pace   int64 // see habits.pace
 
+	meant        int64 // where the last course was meant to end, ns of width
 	from, to     int64 // widths of the course, ns
 	began, takes int64 // ns
 	tremor       int64 // ns of width
 	stirEnd      int64 // until when it goes on stirring
-	home         int64 // where it goes after stirring
 	stirring     bool
 	moving       bool
 }
@@ -28,35 +32,41 @@ type hand struct {
 // The hand's habits.
 const (
 	missesBy   = 3 * us // how far off the aim a hand ends, at most
+	returnsTo  = 2 * us // how far off its neutral a gimbal comes to rest, at most
 	shakesBy   = 4 * us // how far a trembling hand strays, at most
 	letGo      = int64(300 * time.Millisecond)
 	strokeFrom = int64(250 * time.Millisecond) // one stroke of a stir takes from
 	strokeTo   = int64(500 * time.Millisecond) // to
 )
 
-func newHand(plan *channelPlan, rng *rand.Rand, l *ledger) *hand {
-	return &hand{plan: plan, rng: rng, ledger: l, from: plan.start, to: plan.start}
+func newHand(plan *channelPlan, habits habits, rng *rand.Rand, l *ledger) *hand {
+	h := &hand{plan: plan, rng: rng, ledger: l, habits: habits, pace: habits.pace(rng), meant: plan.start, to: plan.start}
+	if habits.varied {
+		h.to = h.aim(plan.start)
+	}
+	h.from = h.to
+	return h
 }
 
 // move starts a course from wherever the stick is.
 func (h *hand) move(now, to, over int64) {
 	from := h.width(now)
-	h.stirring = false
+	h.stirring, h.meant = false, to
 	h.course(now, from, h.aim(to), over)
 }
+
+// release lets the stick spring back to where it stood at first.
+func (h *hand) release(now int64) { h.move(now, h.plan.start, letGo) }
 
 // stir moves the stick about until it has lasted long enough.
 func (h *hand) stir(now, lasts int64) {
 	from := h.width(now)
-	if !h.stirring {
-		h.home = h.to
-	}
 	h.stirring, h.stirEnd = true, now+lasts
 	h.course(now, from, h.somewhere(), h.stroke())
 }
 
 func (h *hand) course(began, from, to, takes int64) {
-	h.from, h.to, h.began, h.takes = from, to, began, takes
+	h.from, h.to, h.began, h.takes = from, to, began, takes*h.pace/asTold
 	if !h.moving {
 		h.moving = true
 		h.ledger.note(began, "stick", h.plan.name, "moving")
@@ -86,15 +96,19 @@ func (h *hand) goOnStirring() {
 		return
 	}
 	h.stirring = false
-	h.course(now, h.to, h.home, letGo)
+	h.course(now, h.to, h.aim(h.meant), letGo)
 }
 
 // aim is where a hand ends that means to go to a width.
 func (h *hand) aim(to int64) int64 {
-	if to == h.plan.low || to == h.plan.high {
+	if h.plan.atStop(to) || h.habits.steady {
 		return to
 	}
-	return min(max(to+h.within(missesBy), h.plan.low), h.plan.high)
+	miss := missesBy
+	if to == h.plan.start {
+		miss = returnsTo
+	}
+	return min(max(to+h.within(miss), h.plan.low), h.plan.high)
 }
 
 // somewhere is an aim of a stir: anywhere between the stops.
@@ -105,6 +119,9 @@ func (h *hand) stroke() int64 { return strokeFrom + h.rng.Int64N(strokeTo-stroke
 // shake is the tremor at a moment of the course: noise through a low pass,
 // growing from the start and fading towards the end so that nothing jumps.
 func (h *hand) shake(since int64) int64 {
+	if h.habits.steady {
+		return 0
+	}
 	h.tremor = (3*h.tremor + h.within(shakesBy)) / 4
 	s := part(since, h.takes)
 	return h.tremor * (4 * s * (whole - s) / whole) / whole

@@ -11,6 +11,8 @@ type lever struct {
 	plan   *channelPlan
 	rng    *rand.Rand
 	ledger *ledger
+	habits habits
+	pace   int64 // see habits.pace
 	place  int
 	hops   []hop // still to come, in order of time
 }
@@ -20,34 +22,68 @@ type hop struct {
 	place int
 }
 
-// How long a lever dwells at a place that it passes (an assumption).
+// How long a lever dwells at a place that it passes (assumptions).
 const (
-	dwellFrom = int64(30 * time.Millisecond)
-	dwellTo   = int64(120 * time.Millisecond)
+	dwellFrom  = int64(30 * time.Millisecond)
+	dwellTo    = int64(120 * time.Millisecond)
+	variedFrom = int64(15 * time.Millisecond) // with varied hands
+	variedTo   = int64(200 * time.Millisecond)
 )
 
-func newLever(plan *channelPlan, rng *rand.Rand, l *ledger) *lever {
-	return &lever{plan: plan, rng: rng, ledger: l, place: plan.placeAt(plan.start)}
+func newLever(plan *channelPlan, habits habits, rng *rand.Rand, l *ledger) *lever {
+	return &lever{plan: plan, rng: rng, ledger: l, habits: habits, pace: habits.pace(rng), place: plan.placeAt(plan.start)}
 }
 
 // set pushes the lever to a place, over those that lie between.
 func (l *lever) set(now int64, place int) {
 	l.follow(now)
 	l.hops = nil
-	way := 1
-	if place < l.place {
-		way = -1
-	}
-	for at := l.place; at != place; now += dwellFrom + l.rng.Int64N(dwellTo-dwellFrom) {
-		at += way
-		l.hops = append(l.hops, hop{now, at})
-	}
+	l.push(now, l.place, place)
 }
 
-// press pushes a two-place switch over and lets it spring back.
+// push plans the hops on the way from one place to another. It returns the
+// moment of the last one.
+func (l *lever) push(now int64, from, to int) (arrived int64) {
+	way := 1
+	if to < from {
+		way = -1
+	}
+	arrived = now
+	for from != to {
+		from += way
+		arrived = now
+		l.hops = append(l.hops, hop{now, from})
+		now += l.dwell()
+	}
+	return arrived
+}
+
+func (l *lever) dwell() int64 {
+	if l.habits.varied {
+		return variedFrom + l.rng.Int64N(variedTo-variedFrom)
+	}
+	return dwellFrom + l.rng.Int64N(dwellTo-dwellFrom)
+}
+
+// press pushes a switch of two places over and lets it spring back. A place
+// that a fault put between them is passed both ways.
 func (l *lever) press(now, lasts int64) {
 	l.follow(now)
-	l.hops = []hop{{now, 1 - l.place}, {now + lasts, l.place}}
+	l.hops = nil
+	from, to := l.place, l.other()
+	arrived := l.push(now, from, to)
+	l.push(arrived+lasts*l.pace/asTold, to, from)
+}
+
+// other is the place that a press pushes to.
+func (l *lever) other() int {
+	to := l.place
+	for i := range l.plan.places {
+		if i != l.place && !l.plan.places[i].extra {
+			to = i
+		}
+	}
+	return to
 }
 
 // width is where the lever is, ns. Times must not decrease from call to call.

@@ -111,15 +111,19 @@ func (l *line) span(what string, low, high time.Duration) int64 {
 	return int64(d)
 }
 
-// share is a percentage, as a fraction of 1 in 0..limit.
-func (l *line) share(what string, limit float64) float64 {
-	want := what + ", a share from 0% to " + strconv.FormatFloat(math.Floor(limit*100), 'f', -1, 64) + "%"
+// share is a percentage from low to high, as a fraction of 1.
+func (l *line) share(what string, low, high float64) float64 {
+	want := what + ", a share from " + percent(low) + " to " + percent(high)
 	w := l.word(want)
-	number, percent := strings.CutSuffix(w, "%")
+	number, unit := strings.CutSuffix(w, "%")
 	x, err := strconv.ParseFloat(number, 64)
-	if !percent || err != nil || !(x >= 0 && x <= limit*100) {
+	if !unit || err != nil || !(x >= low*100 && x <= high*100) {
 		l.refuse(strconv.Quote(w), want)
 		return 0
 	}
 	return x / 100
+}
+
+func percent(share float64) string {
+	return strconv.FormatFloat(math.Floor(share*100), 'f', -1, 64) + "%"
 }

@@ -1,6 +1,7 @@
 package standin
 
 import (
+	"bytes"
 	"strconv"
 	"strings"
 	"time"
@@ -16,8 +17,18 @@ const (
 )
 
 // Parse reads a script. name stands in messages. The error is a *Mistake.
-func Parse(name string, text []byte) (*Script, error) {
-	p := &parser{script: &Script{name: name, scale: scale.Common, packets: int64(9 * time.Millisecond)}}
+func Parse(name string, text []byte) (*Script, error) { return parse(name, text, false) }
+
+// ParseDriven reads a script that may lack its end, or its steps altogether,
+// since a harness drives it on with Sim.Do. Without an end it lasts for ever.
+// The error is a *Mistake.
+func ParseDriven(name string, text []byte) (*Script, error) { return parse(name, text, true) }
+
+func parse(name string, text []byte, driven bool) (*Script, error) {
+	p := &parser{script: &Script{
+		name: name, scale: scale.Common, packets: int64(9 * time.Millisecond),
+		length: never, text: bytes.Clone(text), driven: driven,
+	}}
 	lines := strings.Split(string(text), "\n")
 	for i, text := range lines {
 		p.line = lineOf(name, i+1, text)
@@ -28,8 +39,14 @@ func Parse(name string, text []byte) (*Script, error) {
 			return nil, p.mistake
 		}
 	}
-	if !p.ended {
+	switch {
+	case p.ended:
+	case !driven:
 		p.refuse("the end of the file", `a last step such as "30s end"`)
+	case p.script.firstStep == 0:
+		p.checkBench("the end of the file")
+	}
+	if p.mistake != nil {
 		return nil, p.mistake
 	}
 	return p.script, nil
@@ -59,6 +76,7 @@ func settings() []setting {
 		{"scale", (*parser).scale}, {"packets", (*parser).packets}, {"channel", (*parser).channel},
 		{"place", (*parser).place}, {"heartbeat", (*parser).heartbeat}, {"receiver", (*parser).receiver},
 		{"preset", (*parser).preset}, {"link", (*parser).link}, {"wire", (*parser).wire}, {"adapter", (*parser).adapter},
+		{"hands", (*parser).hands}, {"cutoff", (*parser).cutoff}, {"fault", (*parser).fault},
 	}
 }
 
@@ -66,6 +84,7 @@ func verbs() []verb {
 	return []verb{
 		{"signal", (*parser).signal}, {"stick", (*parser).stick}, {"stir", (*parser).stir},
 		{"press", (*parser).press}, {"unplug", (*parser).unplug}, {"plug", (*parser).plug}, {"end", (*parser).end},
+		{"release", (*parser).release}, {"cut", (*parser).cut}, {"hiccup", (*parser).hiccup},
 	}
 }
 
@@ -75,7 +94,7 @@ func (p *parser) statement() {
 		p.refuse(strconv.Quote(first), "nothing after the end step")
 	case first[0] >= '0' && first[0] <= '9':
 		p.step()
-	case len(p.script.steps) > 0:
+	case p.script.firstStep > 0:
 		p.refuse(strconv.Quote(first), "a step that starts with its time; settings come before the first step")
 	default:
 		p.setting()
@@ -97,8 +116,9 @@ func (p *parser) setting() {
 }
 
 func (p *parser) step() {
-	if len(p.script.steps) == 0 {
-		p.checkBench()
+	if p.script.firstStep == 0 {
+		p.script.firstStep = p.number
+		p.checkBench("a step")
 	}
 	at := p.span("the time of the step", 0, longest)
 	if n := len(p.script.steps); n > 0 && at < p.script.steps[n-1].at {
@@ -131,10 +151,10 @@ func (p *parser) action() action {
 	return nil
 }
 
-// checkBench wants a bench that can be played, before the first step.
-func (p *parser) checkBench() {
+// checkBench wants a bench that can be played, before what was found.
+func (p *parser) checkBench(found string) {
 	if len(p.script.taps) == 0 {
-		p.refuse("a step", `a receiver first, such as "receiver main preset"`)
+		p.refuse(found, `a receiver first, such as "receiver main preset"`)
 	}
 	for i := range p.script.channels {
 		c := &p.script.channels[i]
@@ -147,24 +167,6 @@ func (p *parser) checkBench() {
 			p.refuse(c.name+" with one place", "at least two places, or none")
 		}
 	}
-}
-
-func (c *channelPlan) placeAt(width int64) int {
-	for i := range c.places {
-		if c.places[i].width == width {
-			return i
-		}
-	}
-	return -1
-}
-
-func (c *channelPlan) placeNamed(name string) int {
-	for i := range c.places {
-		if c.places[i].name == name {
-			return i
-		}
-	}
-	return -1
 }
 
 func (s *Script) channelNamed(name string) int {

@@ -112,7 +112,7 @@ func (p *parser) preset() {
 func (p *parser) link() {
 	tap := p.tapName()
 	p.literal("loss")
-	loss := p.share("the mean share of missed packets", 0.99)
+	loss := p.share("the mean share of missed packets", 0, 0.99)
 	p.literal("burst")
 	burst := float64(p.whole("the mean length of a run of missed packets", 1, 10_000))
 	if p.mistake != nil {
@@ -134,9 +134,9 @@ func (p *parser) wire() {
 	p.options([]string{"missing", "damage", "noise"}, func(option string) {
 		switch option {
 		case "missing":
-			t.missing = p.share("the share of frames never sent", 1)
+			t.missing = p.share("the share of frames never sent", 0, 1)
 		case "damage":
-			t.damage = p.share("the share of characters hit", 1)
+			t.damage = p.share("the share of characters hit", 0, 1)
 		case "noise":
 			t.noise = float64(p.whole("stray characters a second", 0, 1000))
 		}
@@ -152,4 +152,24 @@ func (p *parser) adapter() {
 	if p.mistake == nil {
 		p.script.taps[tap].clump = clump
 	}
+}
+
+func (p *parser) hands() {
+	p.oneOrMore(func() {
+		switch p.oneOf("steady", "varied") {
+		case 0:
+			p.script.hands.steady = true
+		case 1:
+			p.script.hands.varied = true
+		}
+	})
+}
+
+func (p *parser) cutoff() {
+	c := p.handChannel()
+	width := p.width("where the cut holds it")
+	if p.script.cutoff != nil {
+		p.refuse("a second cutoff", "one throttle cut")
+	}
+	p.script.cutoff = &cutoffPlan{channel: c, width: width}
 }

@@ -40,11 +40,47 @@ func (p *parser) stir() action {
 
 func (p *parser) press() action {
 	c := p.channelName()
-	if p.mistake == nil && len(p.script.channels[c].places) != 2 {
+	if p.mistake == nil && p.script.channels[c].declared() != 2 {
 		p.refuse(strconv.Quote(p.script.channels[c].name), "a switch with two places")
 	}
 	p.literal("for")
 	return pressLever{channel: c, lasts: p.span("how long it is pressed", time.Millisecond, time.Hour)}
+}
+
+func (p *parser) release() action {
+	var r releaseSticks
+	p.oneOrMore(func() {
+		c := p.handChannel()
+		if p.mistake != nil {
+			return
+		}
+		if plan := &p.script.channels[c]; plan.atStop(plan.start) {
+			p.refuse(strconv.Quote(plan.name), "a channel that starts between its stops: no spring brings this one back")
+		}
+		r.channels = append(r.channels, c)
+	})
+	return r
+}
+
+func (p *parser) cut() action {
+	on := p.oneOf("on", "off") == 0
+	if p.mistake == nil && p.script.cutoff == nil {
+		p.refuse("a cut", `a setting such as "cutoff throttle 988" first`)
+	}
+	return setCut{on: on}
+}
+
+func (p *parser) hiccup() action {
+	tap := p.tapName()
+	p.literal("for")
+	lasts := p.span("how long the receiver is at its presets", time.Millisecond, time.Hour)
+	if p.mistake != nil {
+		return nil
+	}
+	if t := &p.script.taps[tap]; t.onLoss != onLossPreset {
+		p.refuse("a hiccup of a receiver that is "+onLossWords[t.onLoss], "a receiver that is preset: others have nothing to jump to")
+	}
+	return hiccup{tap: tap, lasts: lasts}
 }
 
 func (p *parser) unplug() action { return cable{tap: p.tapName(), in: false} }

@@ -60,6 +60,14 @@ func (p *parser) position(channel int) int64 {
 	return p.width("a place of " + c.name + " or a width")
 }
 
+// oneOrMore reads at least one of something, up to the end of the line.
+func (p *parser) oneOrMore(read func()) {
+	read()
+	for p.more() {
+		read()
+	}
+}
+
 // options reads words with a value each, in any order, none twice.
 func (p *parser) options(words []string, read func(option string)) {
 	seen := map[string]bool{}

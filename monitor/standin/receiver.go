@@ -33,6 +33,8 @@ type receiver struct {
 	failsafe          bool
 	given             [servobus.Channels]uint16 // what it sends in failsafe
 	back              int64                     // the first packet since the failsafe, or never
+	astray            int64                     // until when it stays at its presets by mistake
+	spikes            []*spike
 	frames            int
 }
 
@@ -42,6 +44,9 @@ func newReceiver(s *Script, plan *tapPlan, rng *rand.Rand, l *ledger, w *wire) *
 	r.grid = jitter + rng.Int64N(r.every)
 	r.next = r.start()
 	r.giveUp()
+	for i := range s.spikes {
+		r.spikes = append(r.spikes, newSpike(&s.spikes[i]))
+	}
 	return r
 }
 
@@ -63,6 +68,20 @@ func (r *receiver) hear(now int64, counts *[servobus.Channels]uint16) {
 
 func (r *receiver) giveUp() {
 	r.failsafe, r.back = true, never
+	r.takePresets()
+}
+
+// hiccup has it take up its presets for a while, and say nothing of it.
+func (r *receiver) hiccup(now, lasts int64) {
+	r.astray = now + lasts
+	if !r.failsafe {
+		r.takePresets()
+	}
+	r.ledger.note(now, "hiccup", r.plan.name, "began")
+	r.ledger.note(r.astray, "hiccup", r.plan.name, "ended")
+}
+
+func (r *receiver) takePresets() {
 	r.given = r.heard
 	for number, count := range r.plan.presets {
 		r.given[number] = count
@@ -86,15 +105,20 @@ func (r *receiver) act() {
 	r.next = r.start()
 	r.wire.slot(now, r.next)
 	if !r.failsafe || r.plan.onLoss != onLossSilent {
-		r.wire.frame(now, r.frame(lost))
+		r.wire.frame(now, r.frame(now, lost))
 	}
 	r.wire.rest()
 }
 
-func (r *receiver) frame(lost bool) servobus.Frame {
+func (r *receiver) frame(now int64, lost bool) servobus.Frame {
 	f := servobus.Frame{Counts: r.heard}
-	if r.failsafe {
+	if r.failsafe || now < r.astray {
 		f.Counts = r.given
+	}
+	for _, s := range r.spikes {
+		if s.strikes(now) && !r.failsafe {
+			f.Counts[s.plan.number] = s.plan.count
+		}
 	}
 	if lost && r.plan.flagsLost {
 		f.Flags |= servobus.FlagFrameLost

@@ -1,6 +1,7 @@
 package standin
 
 import (
+	"bytes"
 	"embed"
 	"fmt"
 	"os"
@@ -20,27 +21,17 @@ type Script struct {
 	packets  int64 // ns from packet to packet
 	channels []channelPlan
 	taps     []tapPlan
+	hands    habits
+	cutoff   *cutoffPlan
+	faults   []newFault
+	spikes   []spikePlan
 	steps    []step
-	length   int64 // ns
-}
+	length   int64 // ns, never: without an end
 
-// channelPlan is one channel of the transmitter. Widths are ns.
-type channelPlan struct {
-	line      int // where the script declares it
-	number    int // 0..15
-	name      string
-	start     int64
-	low, high int64 // a stick's stops
-	places    []place
-	beat      *heartbeatPlan
+	text      []byte
+	firstStep int  // the line it stands in, 0: there is none
+	driven    bool // it may lack its end
 }
-
-type place struct {
-	name  string
-	width int64
-}
-
-type heartbeatPlan struct{ low, high, every int64 }
 
 // tapPlan is one receiver and the way from it to the computer.
 type tapPlan struct {
@@ -109,6 +100,31 @@ func Load(path string) (*Script, error) {
 		return nil, fmt.Errorf("script: %w", err)
 	}
 	return Parse(filepath.Base(path), text)
+}
+
+// With is the script with more settings, put before its first step. Lines in
+// the error count them in.
+func (s *Script) With(settings string) (*Script, error) {
+	before, after := s.split()
+	text := string(before) + settings + "\n" + string(after)
+	return parse(s.name, []byte(text), s.driven)
+}
+
+// Bench is the script without its steps and its end, to be driven.
+func (s *Script) Bench() *Script {
+	bare := *s
+	bare.text, _ = s.split()
+	bare.steps, bare.firstStep, bare.length, bare.driven = nil, 0, never, true
+	return &bare
+}
+
+// split cuts the text before the first step. Both parts are whole lines.
+func (s *Script) split() (settings, steps []byte) {
+	lines := bytes.SplitAfter(s.text, []byte("\n"))
+	if s.firstStep == 0 {
+		return append(bytes.Clone(s.text), '\n'), nil
+	}
+	return bytes.Join(lines[:s.firstStep-1], nil), bytes.Join(lines[s.firstStep-1:], nil)
 }
 
 // TapNames are the receivers, in the order of the script; Delivery.Tap counts

@@ -1,6 +1,10 @@
 package standin_test
 
 import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -17,7 +21,10 @@ func named(t testing.TB, name string) *standin.Script {
 }
 
 func TestNames(t *testing.T) {
-	assert.Equal(t, []string{"clumped", "good", "hold", "silent", "two", "unflagged"}, standin.Names())
+	assert.Equal(t, []string{"clumped", "faulty-clip", "faulty-combo", "faulty-cut", "faulty-extra", "faulty-hiccup",
+		"faulty-lags", "faulty-lands", "faulty-margin", "faulty-memory", "faulty-mix", "faulty-offset", "faulty-range",
+		"faulty-rest", "faulty-reverse", "faulty-scale", "faulty-slew", "faulty-spike", "faulty-stuck", "faulty-swap",
+		"faulty-trim", "good", "hold", "silent", "two", "unflagged"}, standin.Names())
 	for _, name := range standin.Names() {
 		want := []string{"main"}
 		if name == "two" {
@@ -26,7 +33,7 @@ func TestNames(t *testing.T) {
 		assert.Equal(t, want, named(t, name).TapNames(), name)
 	}
 	_, err := standin.Named("better")
-	require.ErrorContains(t, err, `no script is called "better"; there are clumped, good,`)
+	require.ErrorContains(t, err, `no script is called "better"; there are clumped, faulty-clip,`)
 }
 
 // The good script shows every position, both pairs with sel-a at the front, the
@@ -100,5 +107,39 @@ func TestTwoCarriesOnWithoutTheRear(t *testing.T) {
 	assert.Equal(t, []int64{13 * second, 17 * second}, []int64{pulled, back})
 	for _, tap := range []string{"main", "rear"} {
 		assert.Len(t, h.when("failsafe", tap, "entered"), 2, tap)
+	}
+}
+
+// Each kind of fault has a script of its name; what a faulty script shows is its
+// fault's doing.
+func TestFaultyScripts(t *testing.T) {
+	_, err := standin.Parse("x.script", []byte(rig+"fault x"))
+	_, kinds, found := strings.Cut(err.Error(), "want one of ")
+	require.True(t, found)
+	for _, kind := range strings.Split(kinds, ", ") {
+		require.Contains(t, standin.Names(), "faulty-"+kind)
+	}
+	faultOnly := regexp.MustCompile(`(?m)^(fault .*|\d+s +hiccup .*|\d+s +learn middle)$`)
+	for _, name := range standin.Names() {
+		kind, faulty := strings.CutPrefix(name, "faulty-")
+		if !faulty {
+			continue
+		}
+		text, err := os.ReadFile(filepath.Join("scripts", name+".script"))
+		require.NoError(t, err)
+		if strings.Contains(kinds, kind) {
+			require.Contains(t, string(text), "\nfault "+kind+" ")
+		}
+		bent, right := run(t, string(text), 1), run(t, faultOnly.ReplaceAllString(string(text), ""), 1)
+		require.Equal(t, 40*second, bent.sim.Length(), name)
+		frames, differ := right.frames(t, 0), 0
+		for i, f := range bent.frames(t, 0) {
+			require.Equal(t, frames[i].at, f.at)
+			require.Equal(t, frames[i].Flags, f.Flags)
+			if frames[i].Counts != f.Counts {
+				differ++
+			}
+		}
+		assert.Greater(t, differ, 30, name)
 	}
 }

@@ -19,25 +19,30 @@ type actor interface {
 
 // Sim plays a script in simulated time. It holds what is on its way and, only
 // if asked, what has been: a long script needs no more memory than a short one.
+// Next and Advance both step it; what they yield does not depend on how.
 type Sim struct {
-	// KeepTruth, set before the first Next, has FrameEnds and Truth recorded.
+	// KeepTruth, set before the first step, has FrameEnds and Truth recorded.
 	KeepTruth bool
 
-	script      *Script
+	script      Script // its own copy, since Do may set the end
 	ledger      ledger
+	director    *director
 	transmitter *transmitter
 	benches     []*bench
 	actors      []actor // of those due at the same moment the first acts first
+	now         int64   // the first moment that is not simulated yet
+	lines       int     // how many Do was given
 }
 
 // New sets up a bench. The same script and seed give the same deliveries.
 func New(s *Script, seed uint64) *Sim {
-	sim := &Sim{script: s}
+	sim := &Sim{script: *s}
 	from := streams{seed}
-	sim.transmitter = newTransmitter(s, from, &sim.ledger)
-	sim.actors = []actor{&director{sim: sim, left: s.steps}, sim.transmitter}
+	sim.director = newDirector(sim, from.of("director"))
+	sim.transmitter = newTransmitter(&sim.script, from, &sim.ledger)
+	sim.actors = []actor{sim.director, sim.transmitter}
 	for i := range s.taps {
-		b := newBench(s, i, from, &sim.ledger)
+		b := newBench(&sim.script, i, from, &sim.ledger)
 		sim.benches = append(sim.benches, b)
 		sim.transmitter.links = append(sim.transmitter.links, b.link)
 		sim.actors = append(sim.actors, b.rx, b.wire, b.adapter)
@@ -46,15 +51,33 @@ func New(s *Script, seed uint64) *Sim {
 }
 
 // Next is the next delivery of any tap, in order of At, and false after the
-// last. What is on its way when the script ends is still delivered.
-func (s *Sim) Next() (Delivery, bool) {
+// last. What is on its way when the script ends is still delivered. A script
+// without an end has no last delivery.
+func (s *Sim) Next() (Delivery, bool) { return s.next(never) }
+
+// Advance simulates up to a moment, ns since the start, but not that moment
+// itself, so that Do may still put a step there. It returns the deliveries in
+// between, in order of At. A moment in the past simulates nothing.
+func (s *Sim) Advance(until int64) []Delivery {
+	var got []Delivery
+	for d, ok := s.next(until); ok; d, ok = s.next(until) {
+		got = append(got, d)
+	}
+	return got
+}
+
+// next is the next delivery before a moment, if there is one.
+func (s *Sim) next(until int64) (Delivery, bool) {
 	s.ledger.keep = s.KeepTruth
 	for {
 		next, due := s.earliest()
-		if b := s.ready(); b.head() <= due && b.head() < never {
-			return b.take(), true
+		if b := s.ready(); b.head() <= due && b.head() < until {
+			d := b.take()
+			s.now = d.At + 1 // nothing acted later than that
+			return d, true
 		}
-		if due == never {
+		if due >= until {
+			s.now = max(s.now, until)
 			return Delivery{}, false
 		}
 		next.act()
@@ -91,27 +114,12 @@ func (s *Sim) FrameEnds(tap int) []int64 { return slices.Clone(s.benches[tap].wi
 // KeepTruth.
 func (s *Sim) Truth() []Truth { return s.ledger.inOrder() }
 
-// Length is when the script ends, ns.
+// Now is the first moment that Do may name, ns since the start: the end of the
+// last Advance, or just after the delivery that Next gave.
+func (s *Sim) Now() int64 { return s.now }
+
+// Length is when the script ends, ns; the greatest int64 if it has no end.
 func (s *Sim) Length() int64 { return s.script.length }
-
-// director runs the steps of the script.
-type director struct {
-	sim  *Sim
-	left []step
-}
-
-func (d *director) due() int64 {
-	if len(d.left) == 0 {
-		return never
-	}
-	return d.left[0].at
-}
-
-func (d *director) act() {
-	s := d.left[0]
-	d.left = d.left[1:]
-	s.do.run(s.at, d.sim)
-}
 
 // streams gives each part of the bench random numbers of its own, so that
 // another adapter, say, changes nothing on the wire.

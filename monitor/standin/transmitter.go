@@ -22,9 +22,11 @@ type transmitter struct {
 	controls []control // like script.channels
 	levers   map[int]*lever
 	hands    map[int]*hand
+	faults   []fault
 	links    []*link
 	counts   [servobus.Channels]uint16
 	on       bool
+	cut      bool  // the throttle
 	next     int64 // the next packet
 	every    int64 // by its own clock
 }
@@ -38,6 +40,9 @@ func newTransmitter(s *Script, streams streams, l *ledger) *transmitter {
 	for i := range s.channels {
 		t.controls = append(t.controls, t.control(i, streams.of("channel "+s.channels[i].name)))
 	}
+	for _, fresh := range s.faults {
+		t.faults = append(t.faults, fresh())
+	}
 	return t
 }
 
@@ -47,10 +52,10 @@ func (t *transmitter) control(channel int, rng *rand.Rand) control {
 	case plan.beat != nil:
 		return heartbeat{plan.beat}
 	case len(plan.places) > 0:
-		t.levers[channel] = newLever(plan, rng, t.ledger)
+		t.levers[channel] = newLever(plan, t.script.hands, rng, t.ledger)
 		return t.levers[channel]
 	}
-	t.hands[channel] = newHand(plan, rng, t.ledger)
+	t.hands[channel] = newHand(plan, t.script.hands, rng, t.ledger)
 	return t.hands[channel]
 }
 
@@ -75,11 +80,35 @@ func (t *transmitter) due() int64 { return within(t.script, t.next) }
 func (t *transmitter) act() {
 	now := t.next
 	t.next += t.every
-	for i, c := range t.controls {
-		t.counts[t.script.channels[i].number] = t.script.count(c.width(now))
+	for i, width := range t.widths(now) {
+		t.counts[t.script.channels[i].number] = t.script.count(width)
 	}
 	for _, l := range t.links {
 		l.carry(now, t.on, &t.counts)
+	}
+}
+
+// widths are what it sends: what the hands do, cut and bent. Like
+// script.channels.
+func (t *transmitter) widths(now int64) []int64 {
+	s := &sent{widths: make([]int64, len(t.controls)), levers: t.levers}
+	for i, c := range t.controls {
+		s.widths[i] = c.width(now)
+	}
+	if plan := t.script.cutoff; t.cut && !plan.ignored {
+		s.widths[plan.channel] = plan.width
+	}
+	for _, f := range t.faults {
+		f.bend(now, s)
+	}
+	return s.widths
+}
+
+// setCut moves the switch of the throttle cut.
+func (t *transmitter) setCut(now int64, on bool) {
+	if on != t.cut {
+		t.cut = on
+		t.ledger.note(now, "cut", t.script.channels[t.script.cutoff.channel].name, onOff(on))
 	}
 }
 

@@ -6,12 +6,15 @@ import (
 )
 
 // Truth is one thing that really happened, for tests to compare with what a
-// listener concluded. Kinds, what they are about, and to what they came:
+// listener concluded. Of controls it tells what the hands did, whatever faults
+// made of it. Kinds, what they are about, and to what they came:
 //
 //	signal     transmitter or TAP   on, off
-//	switch     CHANNEL              PLACE (places that a lever passes count too)
+//	switch     CHANNEL              PLACE of the lever (places that it passes count too)
 //	stick      CHANNEL              moving, resting
 //	failsafe   TAP                  entered, left (a receiver starts in failsafe)
+//	cut        CHANNEL              on, off (what the hand did, whether it was heeded or not)
+//	hiccup     TAP                  began, ended
 //	cable      TAP                  unplugged, plugged
 //	packet     TAP                  missed (while there was a signal)
 //	frame      TAP                  missing (never sent)

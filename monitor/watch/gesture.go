@@ -6,8 +6,9 @@ import (
 )
 
 // Gesture looks for a movement that starts something in a receiver: a channel
-// that leaves a place and comes back to it, so many times within so long. Two
-// frames in a row make a visit; widths belong to the nearest place.
+// that leaves a place, goes to another and comes back, so many times within so
+// long. Two frames in a row make a visit; widths belong to places as they do for
+// Position. What lies on the way, such as the middle of a lever, does not count.
 //
 //	pressed   +--+  +--+  +--+
 //	          |  |  |  |  |  |
@@ -17,14 +18,16 @@ type Gesture struct {
 	Tap   uint8
 	Index int // of the gesture in the sheet
 
-	Seen   int // place that the latest frames are at, index in the sheet
-	Frames int // in a row there
-	Since  fact.Time
-	At     int // place that was last believed; only with Known
-	Known  bool
-	Out    bool        // it has left, for the place that counts
-	Left   fact.Time   // when it last left
-	Leaves []fact.Time // when it left, for each return so far, oldest first
+	Seen    int       // place that the latest frames are at, index in the sheet
+	Frames  int       // in a row there
+	Since   fact.Time // wire time of the first of them
+	Last    fact.Time // and of the latest
+	At      int       // place that was last believed; only with Known
+	Known   bool
+	Out     bool        // it has left
+	Reached bool        // and was where it goes to
+	Left    fact.Time   // when it last left
+	Leaves  []fact.Time // when it left, for each return so far, oldest first
 }
 
 // See implements Watcher.
@@ -41,57 +44,55 @@ func (g *Gesture) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !ok {
 		return
 	}
-	place := nearestPlace(c, Width(v.Sheet, o.Frame, want.Channel))
-	if g.Frames == 0 || place != g.Seen {
+	zones := Position{Known: g.Known, Place: g.At}
+	place := zones.nearest(c, Width(v.Sheet, o.Frame, want.Channel))
+	if g.Frames == 0 || o.Wire-g.Last > apart || place != g.Seen {
 		g.Seen, g.Frames, g.Since = place, 0, o.Wire
 	}
+	g.Last = o.Wire
 	if g.Frames++; g.Frames != twice || g.Known && place == g.At {
 		return
 	}
 	was, known := g.At, g.Known
 	g.At, g.Known = place, true
 	if known {
-		g.moved(c, want, c.Places[was].Name, c.Places[place].Name, o, v, emit)
+		g.moved(c, want, c.Places[was].Name, c.Places[place].Name, v, emit)
 	}
 }
 
 // moved takes a change from one place to another.
-func (g *Gesture) moved(c *sheet.Channel, want *sheet.Gesture, from, to string, o *fact.Observation, v *View, emit fact.Emit) {
+func (g *Gesture) moved(c *sheet.Channel, want *sheet.Gesture, from, to string, v *View, emit fact.Emit) {
+	there := want.To == "" || to == want.To
 	switch {
-	case from == want.From && (want.To == "" || to == want.To):
-		g.Out, g.Left = true, g.Since
-		return
-	case !g.Out || to != want.From:
-		g.Out = g.Out && want.To == "" // on to a third place: still away
-		return
+	case from == want.From:
+		g.Out, g.Reached, g.Left = true, there, g.Since
+	case to != want.From:
+		g.Reached = g.Reached || there
+	case g.Out && g.Reached:
+		g.Out = false
+		g.returned(c, want, v, emit)
+	default:
+		g.Out = false
 	}
-	g.Out = false
+}
+
+// returned counts one time there and back.
+func (g *Gesture) returned(c *sheet.Channel, want *sheet.Gesture, v *View, emit fact.Emit) {
 	g.Leaves = append(g.Leaves, g.Left)
 	if len(g.Leaves) > want.Times {
 		g.Leaves = g.Leaves[1:]
 	}
-	span := g.Since - g.Leaves[0]
+	first := g.Leaves[0]
+	span := g.Since - first
 	if len(g.Leaves) < want.Times || int64(span) > want.Within {
 		return
 	}
-	t := &v.Taps[g.Tap]
-	first := g.Leaves[0]
 	g.Leaves = nil
+	t := &v.Taps[g.Tap]
 	emit(fact.GestureMade, first, "switch:"+c.Name, fact.GestureData{
 		Tap: t.Name, Gesture: want.Name, Times: want.Times, SpanNS: span,
 		Signal: t.Signal, Suspect: t.Suspect, InDrill: v.Drill == want.Name,
 	})
-}
-
-// nearestPlace is the index of the place whose width is nearest.
-func nearestPlace(c *sheet.Channel, w int64) int {
-	best := 0
-	for i := range c.Places {
-		if abs(w-c.Places[i].Width) < abs(w-c.Places[best].Width) {
-			best = i
-		}
-	}
-	return best
 }
 
 // Due implements Watcher.

@@ -63,7 +63,12 @@ func (p *Position) See(o *fact.Observation, v *View, emit fact.Emit) {
 // nearest is the index of the position that owns a width. The position told last
 // keeps its widths a little beyond the middle.
 func (p *Position) nearest(c *sheet.Channel, w int64) int {
-	best := nearestPlace(c, w)
+	best := 0
+	for i := range c.Places {
+		if abs(w-c.Places[i].Width) < abs(w-c.Places[best].Width) {
+			best = i
+		}
+	}
 	if !p.Known || best == p.Place {
 		return best
 	}

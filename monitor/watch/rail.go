@@ -16,8 +16,9 @@ const (
 // Rail looks for channels that stand at an end of what the bus can carry, where
 // anything beyond is cut off.
 //
-//	2047 ........./~~~~\......
-//	             /      \        ~ at the rail
+//	2047 ........./~~~~~~~~\......   ~ at the rail
+//	             /^   ^     \^
+//	          onset  clipped free
 type Rail struct {
 	Tap uint8
 	At  [servobus.Channels]rail
@@ -25,11 +26,12 @@ type Rail struct {
 
 type rail struct {
 	Count  uint16
-	Frames int // in a row at Count, a rail
-	Since  fact.Time
-	Last   fact.Time
+	Frames int       // in a row at Count, a rail
+	Since  fact.Time // wire time of the first of them
+	Last   fact.Time // and of the latest
 	Told   bool
-	Off    int // frames in a row away from it, once told
+	Off    int       // frames in a row away from it, once told
+	Left   fact.Time // wire time of the first of those
 }
 
 // See implements Watcher.
@@ -44,7 +46,7 @@ func (r *Rail) See(o *fact.Observation, v *View, emit fact.Emit) {
 	for ch, count := range o.Frame.Counts {
 		p := &r.At[ch]
 		switch {
-		case (count == 0 || count == scale.MaxCount) && (p.Frames == 0 || p.Count == count):
+		case atRail(count) && (p.Frames == 0 || p.Count == count):
 			r.stands(ch, count, o, v, emit)
 		case p.Frames > 0:
 			r.leaves(ch, o, v, emit)
@@ -54,7 +56,7 @@ func (r *Rail) See(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (r *Rail) stands(ch int, count uint16, o *fact.Observation, v *View, emit fact.Emit) {
 	p := &r.At[ch]
-	if p.Frames == 0 {
+	if p.Frames == 0 || !p.Told && o.Wire-p.Last > apart {
 		*p = rail{Count: count, Since: o.Wire}
 	}
 	p.Frames++
@@ -65,19 +67,27 @@ func (r *Rail) stands(ch int, count uint16, o *fact.Observation, v *View, emit f
 	}
 }
 
-// leaves takes a frame away from the rail. One alone settles nothing.
+// leaves takes a frame away from the rail. One alone settles nothing. It may
+// stand at the other rail by then.
 func (r *Rail) leaves(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 	p := &r.At[ch]
-	if p.Off++; p.Told && p.Off < twice {
+	if p.Off++; p.Off == 1 {
+		p.Left = o.Wire
+	}
+	if p.Told && p.Off < twice {
 		return
 	}
-	told := p.Told
-	d := r.data(ch, v)
+	told, left, d := p.Told, p.Left, r.data(ch, v)
 	*p = rail{}
 	if told {
-		emit(fact.TravelFree, o.Wire, about(ch), d)
+		emit(fact.TravelFree, left, about(ch), d)
+	}
+	if count := o.Frame.Counts[ch]; atRail(count) {
+		r.stands(ch, count, o, v, emit)
 	}
 }
+
+func atRail(count uint16) bool { return count == 0 || count == scale.MaxCount }
 
 func (r *Rail) data(ch int, v *View) fact.ClipData {
 	p, t := &r.At[ch], &v.Taps[r.Tap]

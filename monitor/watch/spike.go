@@ -10,23 +10,33 @@ const (
 	spikeCounts = 24 // counts that it goes away
 	spikeReturn = 2  // counts within which it comes back
 	spikeFrames = 3  // frames that it is away at most
+
+	// No more than so many a second are told for a tap. Where the port can't mark
+	// bad characters, damage passes for frames and makes sixteen of them at once:
+	// those beyond are not told, and no event says how many there were.
+	spikesTold = 10
 )
 
 // Spike looks for a channel that leaves its value for a frame or a few and comes
-// back to it: no hand does that.
+// back to it: no hand does that. Damaged frames, and flagged ones, break off: what
+// stands beside damage may be damage too.
 //
 //	       _
 //	______| |______
 //	      ^ away for one to three frames
 type Spike struct {
-	Tap  uint8
-	Last fact.Time // wire time of the last frame
-	At   [servobus.Channels]steadyValue
+	Tap     uint8
+	Last    fact.Time // wire time of the last frame
+	Refused int64     // bytes refused since
+	At      [servobus.Channels]steadyValue
+
+	Second fact.Time // wire time of the first spike of those
+	Told   int       // that were told within a second
 }
 
 type steadyValue struct {
 	Value uint16 // that it stood at
-	Stood int    // frames
+	Stood int    // frames; 0: none known
 	Away  int    // frames away from it
 	Far   uint16 // the farthest of those
 	Since fact.Time
@@ -34,15 +44,27 @@ type steadyValue struct {
 
 // See implements Watcher.
 func (s *Spike) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, s.Tap) {
-		s.At = [servobus.Channels]steadyValue{}
-		return
+	switch {
+	case over(o, s.Tap):
+		s.forget()
+	case o.Tap != s.Tap:
+	case o.Kind == fact.Refused:
+		s.Refused += o.Refused.Total()
+	case o.Kind == fact.FrameSeen:
+		s.frame(o, v, emit)
+	}
+}
+
+func (s *Spike) forget() { s.At = [servobus.Channels]steadyValue{} }
+
+func (s *Spike) frame(o *fact.Observation, v *View, emit fact.Emit) {
+	damaged := o.Frame.Bad || s.Refused >= servobus.FrameLen/2 // fewer may be talk between frames
+	s.Refused = 0
+	if damaged || signalOf(o.Frame) != fact.Live || o.Wire-s.Last > apart {
+		s.forget()
 	}
 	if !judged(o, s.Tap) {
 		return
-	}
-	if signalOf(o.Frame) != fact.Live || o.Wire-s.Last > apart {
-		s.At = [servobus.Channels]steadyValue{}
 	}
 	s.Last = o.Wire
 	for ch, count := range o.Frame.Counts {
@@ -61,8 +83,8 @@ func (s *Spike) channel(ch int, count uint16, o *fact.Observation, v *View, emit
 	case p.Away == 0 && p.Stood >= spikeBefore && far >= spikeCounts:
 		p.Away, p.Far, p.Since = 1, count, o.Wire
 	case p.Away > 0 && far <= spikeReturn:
-		s.tell(ch, p, v, emit)
-		p.Away = 0
+		s.tell(ch, p, o, v, emit)
+		*p = steadyValue{Value: count, Stood: 1}
 	case p.Away > 0 && p.Away < spikeFrames:
 		p.Away++
 		if far > abs(int64(p.Far)-int64(p.Value)) {
@@ -73,7 +95,13 @@ func (s *Spike) channel(ch int, count uint16, o *fact.Observation, v *View, emit
 	}
 }
 
-func (s *Spike) tell(ch int, p *steadyValue, v *View, emit fact.Emit) {
+func (s *Spike) tell(ch int, p *steadyValue, o *fact.Observation, v *View, emit fact.Emit) {
+	if s.Told == 0 || o.Wire-s.Second >= fact.Second {
+		s.Second, s.Told = o.Wire, 0
+	}
+	if s.Told++; s.Told > spikesTold {
+		return
+	}
 	emit(fact.ValueSpiked, p.Since, about(ch), fact.SpikeData{
 		Tap: v.Taps[s.Tap].Name, Channel: ch + 1, Frames: p.Away,
 		FromNS: v.Sheet.Scale.Width(int64(p.Value)), ToNS: v.Sheet.Scale.Width(int64(p.Far)),

@@ -7,26 +7,33 @@ import (
 
 const (
 	sweepRest  = 300 * fact.Millisecond // standing so long is at rest
-	sweepGrain = 1_000                  // ns of width that a knob at rest may tremble
-	sweepMoves = 5_000                  // ns of width: less is no movement
+	sweepGrain = 1                      // counts that a knob at rest may tremble
+	sweepMoves = 8                      // counts: less is no movement
 )
 
 // Sweep tells each movement of the gain control, from rest to rest, and the
-// range that it covered.
+// range that it covered. One frame settles nothing: a width belongs to the range
+// if two in a row went as far, and what comes back as fast as a spike was none.
 //
 //	        ____
 //	       /    \        least, most
 //	______/      \_____
-//	from            to
+//	from  ^ onset   to ^ told
 type Sweep struct {
 	Tap   uint8
 	Known bool
-	Rest  int64 // width where it rested
+	Rest  int64 // counts where it rested; only with Known
 
-	Still int64     // width that it stands at now,
-	Since fact.Time // since
-	Begun fact.Time // when it left its rest; only with Moved
+	Have   bool
+	Count  int64     // of the last frame
+	Last   fact.Time // its wire time
+	Still  int64     // count that it stands at now,
+	Since  fact.Time // since
+	Frames int       // for so many frames
+
 	Moved bool
+	Begun fact.Time // when it left its rest; only with Moved
+	Away  int       // frames since that were not at rest
 	Least int64
 	Most  int64
 }
@@ -34,39 +41,68 @@ type Sweep struct {
 // See implements Watcher.
 func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if over(o, s.Tap) {
-		s.Known, s.Moved = false, false
+		*s = Sweep{Tap: s.Tap}
 		return
 	}
 	if !judged(o, s.Tap) || signalOf(o.Frame) != fact.Live {
 		return
 	}
-	w := Width(v.Sheet, o.Frame, v.Sheet.Gain.Channel)
+	c := int64(o.Frame.Counts[v.Sheet.Gain.Channel-1])
+	if !s.Have || o.Wire-s.Last > apart || abs(c-s.Still) > sweepGrain {
+		s.Still, s.Since, s.Frames = c, o.Wire, 0
+	}
+	if !s.Have {
+		s.Have, s.Count = true, c
+	}
+	s.Frames++
+	s.follow(c, o)
+	s.Count, s.Last = c, o.Wire
+	if s.Frames >= settleFrames && o.Wire-s.Since >= sweepRest {
+		s.rest(v, emit)
+	}
+}
+
+// follow takes a count into the movement under way, or begins one.
+func (s *Sweep) follow(c int64, o *fact.Observation) {
 	if !s.Known {
-		s.Known, s.Rest, s.Still, s.Since = true, w, w, o.Wire
 		return
 	}
-	if abs(w-s.Still) > sweepGrain {
-		s.Still, s.Since = w, o.Wire
-	}
-	if !s.Moved && abs(w-s.Rest) >= sweepMoves {
-		s.Moved, s.Begun, s.Least, s.Most = true, o.Wire, s.Rest, s.Rest
+	if !s.Moved && abs(c-s.Rest) >= sweepMoves {
+		s.Moved, s.Begun, s.Away, s.Least, s.Most = true, o.Wire, 0, s.Rest, s.Rest
 	}
 	if !s.Moved {
 		return
 	}
-	s.Least, s.Most = min(s.Least, w), max(s.Most, w)
-	if o.Wire-s.Since >= sweepRest {
-		s.tell(w, v, emit)
+	s.Least = min(s.Least, max(c, s.Count))
+	s.Most = max(s.Most, min(c, s.Count))
+	if abs(c-s.Rest) >= sweepMoves {
+		s.Away++
 	}
 }
 
-func (s *Sweep) tell(w int64, v *View, emit fact.Emit) {
-	t := &v.Taps[s.Tap]
-	d := fact.SweepData{
-		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: s.Rest, ToNS: w, LeastNS: s.Least, MostNS: s.Most,
-		Signal: t.Signal, Suspect: t.Suspect,
+// rest takes it that the control stands.
+func (s *Sweep) rest(v *View, emit fact.Emit) {
+	from, away := s.Rest, abs(s.Still-s.Rest) >= sweepMoves
+	switch {
+	case !s.Known:
+		s.Known, s.Rest = true, s.Still
+	case s.Moved:
+		s.Moved = false
+		if !away && s.Away <= spikeFrames {
+			return
+		}
+		s.Rest = s.Still
+		s.tell(from, v, emit)
 	}
-	s.Rest, s.Moved = w, false
+}
+
+func (s *Sweep) tell(from int64, v *View, emit fact.Emit) {
+	t, scale := &v.Taps[s.Tap], v.Sheet.Scale
+	a, b := scale.Width(s.Least), scale.Width(s.Most)
+	d := fact.SweepData{
+		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: scale.Width(from), ToNS: scale.Width(s.Still),
+		LeastNS: min(a, b), MostNS: max(a, b), Signal: t.Signal, Suspect: t.Suspect,
+	}
 	emit(fact.GainSwept, s.Begun, about(d.Channel-1), d)
 }
 

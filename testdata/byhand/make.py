@@ -17,17 +17,23 @@ import pathlib
 import about_air
 import about_damage
 import about_failsafe
+import about_gain
+import about_gestures
+import about_holds
 import about_jumps
 import about_modes
 import about_periods
+import about_rails
 import about_silence
 import about_sittings
+import about_spikes
 import about_switches
 import about_taps
 
 CHAPTERS = (
     about_silence, about_periods, about_damage, about_air, about_failsafe,
     about_switches, about_modes, about_jumps, about_taps, about_sittings,
+    about_gestures, about_rails, about_spikes, about_holds, about_gain,
 )
 
 

@@ -63,3 +63,30 @@ channels:
   1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
 failsafe: {flag: required, within: 1.5s, heard: {default: hold}}
 """
+
+# A three-position switch moved out of its centre and back, and a momentary one.
+GESTURES = HEAD + """\
+channels:
+  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  11: {name: sel-b, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  12: {name: learn, kind: momentary, rest: 988, pressed: 2012}
+gestures:
+  centre-out: {channel: sel-a, from: middle, times: 3, within: 3s, allowed: never}
+  end-to-end: {channel: sel-b, from: back, to: front, times: 2, within: 3s, allowed: never}
+  press: {channel: learn, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}
+"""
+
+STICKS = HEAD + """\
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
+  3: {name: throttle, kind: throttle, cut: 988, full: 2012}
+"""
+
+HEARTBEAT = PLAIN + "heartbeat: {channel: 16}\n"
+
+GAIN = HEAD + """\
+channels:
+  9: {name: gain, kind: knob, ends: {anticlockwise: 988, clockwise: 2012}}
+gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}
+"""

@@ -1,0 +1,241 @@
+package monitor_test
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+)
+
+// model is the simulated bench of the starter's Reedwing: its controls stand
+// where the sheet has them.
+const model = `
+
+channel 1 aileron 1500
+channel 2 elevator 1500
+channel 3 throttle 1010 stops 988 2012
+
+channel 4 rudder 1500
+channel 9 gain 1756 stops 1500 2012
+channel 10 sel-a 988
+place sel-a back 988
+place sel-a middle 1500
+place sel-a front 2012
+channel 11 sel-b 988
+place sel-b back 988
+place sel-b front 2012
+channel 12 learn 988
+place learn rest 988
+place learn pressed 2012
+channel 16 beat 1500
+heartbeat beat 1200 1800 every 2s
+`
+
+const presets = `
+preset main throttle 988
+preset main sel-a middle
+preset main gain 1756
+preset main learn rest
+`
+
+// sitting is a builder's hands: what they do and say, when, by a seed.
+type sitting struct {
+	rng   *rand.Rand
+	at    time.Duration
+	steps strings.Builder
+	says  []fact.Input
+}
+
+func (s *sitting) wait(from, to time.Duration) {
+	s.at += from + time.Duration(s.rng.Int64N(int64(to-from)+1))/time.Millisecond*time.Millisecond
+}
+
+func (s *sitting) do(format string, args ...any) {
+	fmt.Fprintf(&s.steps, "%dms %s\n", s.at.Milliseconds(), fmt.Sprintf(format, args...))
+}
+
+func (s *sitting) say(drill, do, prompt string) {
+	data, _ := json.Marshal(fact.Step{Drill: drill, Do: do, Prompt: prompt})
+	s.says = append(s.says, fact.Input{At: fact.Time(s.at), Kind: fact.DrillStep, Data: data})
+}
+
+// stick moves a stick there, and the hand takes its time.
+func (s *sitting) stick(name string, us int64, slow bool) {
+	d := 350 + s.rng.IntN(350)
+	if slow {
+		d = 1100 + s.rng.IntN(500)
+	}
+	s.do("stick %s %d over %dms", name, us, d)
+	s.at += time.Duration(d) * time.Millisecond
+}
+
+// free is what a builder does before any drill: each switch through its places.
+func (s *sitting) free() {
+	s.at = 0
+	s.do("signal on")
+	s.wait(1500*time.Millisecond, 2500*time.Millisecond)
+	for _, step := range []string{"sel-a middle", "sel-a front", "sel-b front", "sel-b back", "sel-a back", "sel-a front", "sel-a middle", "sel-a back"} {
+		s.do("%s", step)
+		s.wait(900*time.Millisecond, 1600*time.Millisecond)
+	}
+	s.do("press learn for %dms", 300+s.rng.IntN(400))
+	s.wait(1500*time.Millisecond, 2*time.Second)
+}
+
+// drills follows every drill but the limit learning, as told.
+func (s *sitting) drills(sh *sheet.Sheet) {
+	for _, p := range drill.Plans(sh) {
+		if p.Name == "limit-learning" {
+			continue
+		}
+		s.say(p.Name, fact.StepBegin, "")
+		s.wait(300*time.Millisecond, 600*time.Millisecond)
+		s.say(p.Name, fact.StepConfirm, "")
+		for _, prompt := range p.Prompts {
+			s.wait(400*time.Millisecond, 900*time.Millisecond)
+			s.follow(sh, prompt.ID)
+			s.wait(1300*time.Millisecond, 1900*time.Millisecond)
+			s.say(p.Name, fact.StepDone, prompt.ID)
+		}
+		s.wait(400*time.Millisecond, 800*time.Millisecond)
+		s.home()
+	}
+}
+
+// follow does what a prompt asks for.
+func (s *sitting) follow(sh *sheet.Sheet, id string) {
+	part := strings.Split(id, "/")
+	switch part[0] {
+	case "mode":
+		s.switches(sh, part[1], strings.Join(part[2:], "/"))
+	case "gain":
+		s.stick("gain", map[string]int64{"anticlockwise": 1500, "centre": 1756, "clockwise": 2012}[part[1]], false)
+	case "order", "ends":
+		c, _ := sh.ByName(part[1])
+		width := c.Neutral
+		if place, ok := c.Place(part[2]); ok {
+			width = place.Width
+		}
+		s.stick(part[1], width/1000, part[0] == "ends")
+	case "neutral":
+		s.neutral(part[1])
+	}
+}
+
+func (s *sitting) switches(sh *sheet.Sheet, mode, positions string) {
+	for _, m := range sh.Stabiliser.Modes {
+		for _, at := range m.WantedAt {
+			var names []string
+			for _, set := range at {
+				names = append(names, set.Position)
+			}
+			if m.Name != mode || strings.Join(names, "/") != positions {
+				continue
+			}
+			for _, set := range at {
+				c, _ := sh.Channel(set.Channel)
+				s.do("%s %s", c.Name, set.Position)
+				s.wait(200*time.Millisecond, 600*time.Millisecond)
+			}
+		}
+	}
+}
+
+func (s *sitting) neutral(step string) {
+	switch step {
+	case "idle":
+		s.stick("throttle", 1010, false)
+	case "cut":
+		s.stick("throttle", 988, false)
+	case "cut-full":
+		s.stick("throttle", 2012, false)
+	}
+}
+
+// home brings everything back to where it rests.
+func (s *sitting) home() {
+	for _, n := range []string{"aileron", "elevator", "rudder"} {
+		s.stick(n, 1500, false)
+	}
+	s.stick("throttle", 1010, false)
+
+	s.wait(200*time.Millisecond, 400*time.Millisecond)
+	s.stick("gain", 1756, false)
+	s.do("sel-a back")
+	s.wait(300*time.Millisecond, 500*time.Millisecond)
+	s.do("sel-b back")
+	s.wait(300*time.Millisecond, 500*time.Millisecond)
+}
+
+// loss loses the signal with everything away from its preset.
+func (s *sitting) loss() {
+	s.stick("throttle", 1400+s.rng.Int64N(300), false)
+	s.stick("aileron", 1600+s.rng.Int64N(200), false)
+	s.stick("gain", 1950, false)
+	s.do("sel-a front")
+	s.wait(800*time.Millisecond, 1200*time.Millisecond)
+	s.do("signal off")
+	s.wait(4*time.Second, 5*time.Second)
+	s.home()
+	s.do("signal on")
+	s.wait(1500*time.Millisecond, 2*time.Second)
+}
+
+// judgeSitting plays a sitting on the simulated bench and returns the claims.
+func judgeSitting(t testing.TB, sh *sheet.Sheet, s *sitting, setup string, seed uint64) (map[string]*claim.Claim, string) {
+	t.Helper()
+	text := model + setup + presets + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
+	script, err := standin.Parse("sitting", []byte(text))
+	require.NoError(t, err, text)
+	sim := standin.New(script, seed)
+	var out lines
+	b := monitor.New(sh, out.hear)
+	in := begin("main")
+	b.Step(&in)
+	b.Step(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"simulated"}`)})
+	beat := fact.Second
+	says := s.says
+	until := func(at fact.Time) {
+		for {
+			next := beat
+			if len(says) > 0 && says[0].At < next {
+				next = says[0].At
+			}
+			if next > at {
+				return
+			}
+			if next == beat {
+				b.Step(&fact.Input{At: beat, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+int64(beat)))})
+				beat += fact.Second
+				continue
+			}
+			b.Step(&says[0])
+			says = says[1:]
+		}
+	}
+	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
+		at := fact.Time(d.At) / 1000 * 1000
+		until(at)
+		b.Step(&fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: d.Data})
+	}
+	end := fact.Time(s.at) + fact.Second
+	until(end)
+	b.Step(&fact.Input{At: end, Kind: fact.End})
+	found := map[string]*claim.Claim{}
+	for _, c := range b.Claims() {
+		found[c.ID] = c
+	}
+	return found, out.String()
+}

@@ -1,0 +1,38 @@
+package say_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+)
+
+func TestFindings(t *testing.T) {
+	const ms = fact.Millisecond
+	for _, c := range []struct {
+		kind, about string
+		data        any
+		want        string
+	}{
+		{fact.GestureMade, "switch:learn", fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 700 * ms},
+			"limit-learning: the movement that sets it off was made, 3 times within 0.70 s"},
+		{fact.TravelClipped, "channel:3", fact.ClipData{Tap: "main", Channel: 3, Count: 2047, WidthNS: 2_159_375, DwellNS: 56 * ms},
+			"channel 3 stands at 2047 counts, an end of the bus's range"},
+		{fact.TravelFree, "channel:3", fact.ClipData{Tap: "main", Channel: 3, Count: 2047, WidthNS: 2_159_375, DwellNS: 133 * ms},
+			"channel 3 left the end of the bus's range"},
+		{fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: 301 * ms, Because: "stirred"},
+			"main: ALL VALUES STAND STILL for 0.30 s, without a flag, although sticks were moving"},
+		{fact.ValuesMoving, "tap:main", fact.StillData{Tap: "main", ForNS: 4000 * ms, Because: "stirred"},
+			"main: values move again, after 4.00 s"},
+		{fact.ValuesMoving, "tap:main", fact.StillData{Tap: "main", Because: "heartbeat"},
+			"main: the heartbeat beats"},
+		{fact.ValueSpiked, "channel:4", fact.SpikeData{Tap: "main", Channel: 4, FromNS: 1_500_000, ToNS: 1_400_000, Frames: 3},
+			"channel 4 left 1500 µs for 3 frames, as far as 1400 µs, and came back"},
+		{fact.GainSwept, "channel:9", fact.SweepData{Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000},
+			"gain turned from 1500 µs to 1700 µs, between 987.5 µs and 1700 µs"},
+	} {
+		assert.Equal(t, c.want, say.Event(&fact.Event{Kind: c.kind, About: c.about, Data: c.data}))
+	}
+}

@@ -1,0 +1,161 @@
+package watch_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/watch"
+)
+
+const (
+	pressed3  = plain + "gestures: {learning: {channel: learn, from: rest, to: pressed, times: 3, within: 3s, allowed: never}}\n"
+	anywhere2 = plain + "gestures: {learning: {channel: sel-a, from: middle, times: 2, within: 3s, allowed: never}}\n"
+	across2   = plain + "gestures: {learning: {channel: sel-a, from: back, to: front, times: 2, within: 3s, allowed: never}}\n"
+	digital2  = plain + "gestures: {learning: {channel: lights, from: rest, to: pressed, times: 2, within: 3s, allowed: never}}\n"
+)
+
+// presses moves channel 12 to and fro, so many frames away and at rest.
+func presses(times, away, rest int) func(*rig) {
+	return func(r *rig) {
+		r.put(12, low)
+		r.send(20)
+		for range times {
+			r.put(12, high)
+			r.send(away)
+			r.put(12, low)
+			r.send(rest)
+		}
+	}
+}
+
+// walk visits counts of channel 10, twenty frames each.
+func walk(counts ...uint16) func(*rig) {
+	return func(r *rig) {
+		for _, c := range counts {
+			r.put(10, c)
+			r.send(20)
+		}
+	}
+}
+
+func digital(r *rig) {
+	r.send(20)
+	for range 2 {
+		r.flagged(20, servobus.FlagCh17)
+		r.send(20)
+	}
+}
+
+func TestGesture(t *testing.T) {
+	for _, c := range []struct {
+		name, sheet string
+		play        func(*rig)
+		made        int
+	}{
+		{"three presses", pressed3, presses(3, 30, 30), 1},
+		{"two presses", pressed3, presses(2, 30, 30), 0},
+		{"two frames are a visit", pressed3, presses(3, 2, 2), 1},
+		{"one frame is none", pressed3, presses(9, 1, 5), 0},
+		{"one frame back is none", pressed3, presses(9, 5, 1), 0},
+		{"too slow", pressed3, presses(6, 100, 100), 0},
+		{"just in time: 2996 ms", pressed3, presses(3, 108, 52), 1},
+		{"just too late: 3003 ms", pressed3, presses(3, 109, 52), 0},
+		{"the count starts anew", pressed3, presses(5, 20, 20), 1},
+		{"and is made again", pressed3, presses(6, 20, 20), 2},
+		{"it has to begin at rest", pressed3, func(r *rig) {
+			r.put(12, high)
+			r.send(20)
+			presses(2, 20, 20)(r)
+		}, 0},
+		{"anywhere else", anywhere2, walk(middle, high, middle, low, middle), 1},
+		{"on to a third place is still away", anywhere2, walk(middle, high, low, high, middle), 0},
+		{"over the middle", across2, walk(low, middle, high, middle, low, middle, high, middle, low), 1},
+		{"not as far as the place", across2, walk(low, middle, low, middle, low, middle, low), 0},
+		{"two frames about the border of two places are none", anywhere2, func(r *rig) {
+			r.send(20) // 1500 µs; the border to 2012 µs lies at 1756 µs
+			for range 9 {
+				r.play(10, 1420, 1420, 1380, 1380) // 1767 and 1742 µs
+			}
+		}, 0},
+		{"a digital channel", digital2, digital, 1},
+		{"a failsafe moves no switch", pressed3, func(r *rig) {
+			r.put(12, low)
+			r.send(20)
+			for range 3 {
+				r.put(12, high)
+				r.flagged(20, servobus.FlagFailsafe)
+				r.put(12, low)
+				r.flagged(20, servobus.FlagFailsafe)
+			}
+		}, 0},
+		{"damaged frames move none", pressed3, func(r *rig) {
+			r.put(12, low)
+			r.send(20)
+			for range 3 {
+				r.put(12, high)
+				r.bad()
+				r.bad()
+				r.put(12, low)
+				r.send(20)
+			}
+		}, 0},
+		{"frames beside a silence are not in a row", pressed3, func(r *rig) {
+			r.put(12, low)
+			r.send(20)
+			for range 3 {
+				r.play(12, high)
+				r.silence(200 * ms)
+				r.play(12, high, low, low, low)
+			}
+		}, 0},
+		{"a tap that goes ends it", pressed3, func(r *rig) {
+			presses(2, 20, 20)(r)
+			r.down()
+			presses(2, 20, 20)(r)
+		}, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			events := told(t, c.sheet, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, c.play)
+			assert.Len(t, events, c.made)
+		})
+	}
+}
+
+func TestGestureSaysWhatWasMade(t *testing.T) {
+	var left fact.Time
+	e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
+		r.view.Drill = "learning"
+		r.put(12, low)
+		r.send(20)
+		left = r.at + period
+		for range 3 {
+			r.play(12, high, high, high, low, low)
+		}
+	}))
+	assert.Equal(t, fact.Event{
+		At: left + 14*period, From: left, Kind: fact.GestureMade, About: "switch:learn",
+		Data: fact.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 13 * period, Signal: fact.Live, InDrill: true},
+	}, e)
+}
+
+// Another drill is no licence, and what the receiver misses or may have preset is
+// said.
+func TestGestureInDoubt(t *testing.T) {
+	e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
+		r.view.Drill = "ends"
+		presses(2, 20, 20)(r)
+		r.put(12, high)
+		r.send(20)
+		for _, ch := range []int{1, 2, 3, 12} {
+			r.put(ch, low)
+		}
+		r.flagged(5, servobus.FlagFrameLost)
+	}))
+	d := e.Data.(fact.GestureData)
+	assert.Equal(t, fact.Missed, d.Signal)
+	assert.True(t, d.Suspect)
+	assert.False(t, d.InDrill)
+}

@@ -1,0 +1,155 @@
+package watch_test
+
+import (
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/watch"
+)
+
+const (
+	ms     = fact.Millisecond
+	period = 7 * ms
+	middle = 992 // counts: 1500 µs at the common scale
+	low    = 172
+	high   = 1811
+)
+
+const plain = `sheet: 1
+model: Table
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
+  3: {name: throttle, kind: throttle, cut: 988, full: 2012}
+  6: {name: flaps, kind: knob, ends: {up: 988, down: 2012}}
+  9: {name: gain, kind: knob, ends: {anticlockwise: 988, clockwise: 2012}}
+  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  12: {name: learn, kind: momentary, rest: 988, pressed: 2012}
+  17: {name: lights, kind: momentary, rest: 988, pressed: 2012}
+gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}
+`
+
+// rig hands frames to a watcher, behind those that tell it of the signal, one each
+// 7 ms.
+type rig struct {
+	t       testing.TB
+	view    watch.View
+	before  []watch.Watcher
+	watcher watch.Watcher
+	fresh   func() watch.Watcher
+	restore bool // replace the watcher by its own checkpoint before every third observation
+	seen    int
+
+	frame  servobus.Frame
+	at     fact.Time // wire time of the frame that came last
+	period fact.Time
+	each   func() // before every frame
+	events []fact.Event
+}
+
+// told is what a watcher has to say of a play, the same from checkpoints.
+func told(t *testing.T, text string, fresh func() watch.Watcher, play func(*rig)) []fact.Event {
+	s, err := sheet.Read("table", []byte(text))
+	require.NoError(t, err)
+	var both [2][]fact.Event
+	for i := range both {
+		r := &rig{
+			t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}}),
+			before: []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Jump{Tap: 1}},
+			fresh:  fresh, watcher: fresh(), restore: i == 1, period: period,
+		}
+		for ch := range r.frame.Counts {
+			r.frame.Counts[ch] = middle
+		}
+		play(r)
+		both[i] = r.events
+	}
+	require.Equal(t, both[0], both[1], "from checkpoints")
+	return both[0]
+}
+
+func (r *rig) put(ch int, count uint16) { r.frame.Counts[ch-1] = count }
+
+// send sends so many frames and returns the wire time of the first.
+func (r *rig) send(frames int) fact.Time {
+	first := r.at + r.period
+	for range frames {
+		if r.each != nil {
+			r.each()
+		}
+		r.at += r.period
+		f := r.frame
+		r.see(&fact.Observation{At: r.at, Wire: r.at, Tap: 1, Kind: fact.FrameSeen, Frame: &f, Pace: fact.Pace{Known: true, Period: r.period}})
+	}
+	return first
+}
+
+// play sends a frame for each count of a channel and returns the wire time of the first.
+func (r *rig) play(ch int, counts ...uint16) fact.Time {
+	first := r.at + r.period
+	for _, c := range counts {
+		r.put(ch, c)
+		r.send(1)
+	}
+	return first
+}
+
+// flagged sends frames with flags.
+func (r *rig) flagged(frames int, flags uint8) fact.Time {
+	r.frame.Flags = flags
+	first := r.send(frames)
+	r.frame.Flags = 0
+	return first
+}
+
+// bad sends a frame with a character marked bad.
+func (r *rig) bad() {
+	r.frame.Bad = true
+	r.send(1)
+	r.frame.Bad = false
+}
+
+func (r *rig) refused(bytes int64) {
+	o := fact.Observation{At: r.at, Tap: 1, Kind: fact.Refused}
+	o.Refused[servobus.NoHeader] = bytes
+	r.see(&o)
+}
+
+func (r *rig) down() { r.see(&fact.Observation{At: r.at, Tap: 1, Kind: fact.TapDown}) }
+
+func (r *rig) silence(d fact.Time) { r.at += d }
+
+func (r *rig) see(o *fact.Observation) {
+	quiet := func(string, fact.Time, string, any) {}
+	for _, w := range r.before {
+		w.See(o, &r.view, quiet)
+	}
+	if r.seen++; r.restore && r.seen%3 == 0 {
+		state, err := json.Marshal(r.watcher)
+		require.NoError(r.t, err)
+		r.watcher = r.fresh()
+		require.NoError(r.t, json.Unmarshal(state, r.watcher))
+	}
+	r.watcher.See(o, &r.view, func(kind string, from fact.Time, about string, data any) {
+		r.events = append(r.events, fact.Event{At: o.At, From: from, Kind: kind, About: about, Data: data})
+	})
+}
+
+// kinds are the kinds of events, in order.
+func kinds(list []fact.Event) []string {
+	names := []string{}
+	for _, e := range list {
+		names = append(names, e.Kind)
+	}
+	return names
+}
+
+func one(t *testing.T, list []fact.Event) fact.Event {
+	require.Len(t, list, 1, kinds(list))
+	return list[0]
+}

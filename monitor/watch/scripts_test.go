@@ -1,0 +1,205 @@
+package watch_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+)
+
+// findings are what a script of the simulated bench makes the monitor find, the
+// link and the switches aside.
+func findings(t *testing.T, name string, seed uint64, sh *sheet.Sheet) []fact.Event {
+	script, err := standin.Named(name)
+	require.NoError(t, err)
+	return found(t, script, seed, sh)
+}
+
+func found(t *testing.T, script *standin.Script, seed uint64, sh *sheet.Sheet) (list []fact.Event) {
+	kinds := []string{
+		fact.GestureMade, fact.TravelClipped, fact.TravelFree, fact.ValuesStill, fact.ValuesMoving,
+		fact.ValueSpiked, fact.GainSwept, monitor.JudgementFailed,
+	}
+	b := monitor.New(sh, func(e *fact.Event, _ int64) {
+		if slices.Contains(kinds, e.Kind) {
+			list = append(list, *e)
+		}
+	})
+	start := fact.Start{Build: "test"}
+	for _, tap := range script.TapNames() {
+		start.Taps = append(start.Taps, fact.TapName{Name: tap, Kind: "bus"})
+	}
+	data, err := json.Marshal(start)
+	require.NoError(t, err)
+	b.Step(&fact.Input{Kind: fact.Begin, Data: data})
+	sim := standin.New(script, seed)
+	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
+		in := fact.Input{At: fact.Time(d.At) / 1000 * 1000, Tap: uint8(d.Tap + 1), Kind: fact.Bytes, Data: d.Data}
+		switch {
+		case d.Kind == standin.Unplugged:
+			in.Kind = fact.TapDown
+		case d.Kind == standin.Plugged:
+			in.Kind, in.Data = fact.TapUp, []byte(`{"port":"simulated"}`)
+		case d.Bad:
+			in.Kind = fact.BadByte
+		}
+		b.Step(&in)
+	}
+	return list
+}
+
+// beatless is the starter's sheet without its heartbeat, which the scripts don't have.
+func beatless(t *testing.T) *sheet.Sheet {
+	text, _, found := bytes.Cut(sheet.Starter(), []byte("\nheartbeat:\n"))
+	require.True(t, found)
+	s, err := sheet.Read("starter", append(text, '\n'))
+	require.NoError(t, err)
+	require.Nil(t, s.Heartbeat)
+	return s
+}
+
+// On a bench where all is well, hands and losses that are flagged give no finding
+// but the sweeps of the gain.
+func TestNothingIsFoundWhereAllIsWell(t *testing.T) {
+	sh := beatless(t)
+	for _, name := range []string{"good", "two", "clumped", "unflagged", "silent"} {
+		t.Run(name, func(t *testing.T) {
+			for seed := range uint64(5) {
+				for _, e := range findings(t, name, seed, sh) {
+					assert.Equal(t, fact.GainSwept, e.Kind, "seed %d: about %s at %d: %+v", seed, e.About, e.At, e.Data)
+				}
+			}
+		})
+	}
+}
+
+// The gain knob goes to 1500 and to 2012 µs while the link is live.
+func TestTheGainIsSwept(t *testing.T) {
+	list := findings(t, "good", 1, beatless(t))
+	require.GreaterOrEqual(t, len(list), 2)
+	for i, want := range []fact.SweepData{
+		{FromNS: 1_756_250, ToNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_756_250},
+		{FromNS: 1_500_000, ToNS: 2_012_000, LeastNS: 1_500_000, MostNS: 2_012_000},
+	} {
+		got := list[i].Data.(fact.SweepData)
+		assert.InDelta(t, want.FromNS, got.FromNS, 5000)
+		assert.InDelta(t, want.ToNS, got.ToNS, 5000)
+		assert.InDelta(t, want.LeastNS, got.LeastNS, 5000)
+		assert.InDelta(t, want.MostNS, got.MostNS, 5000)
+		assert.Equal(t, fact.Live, got.Signal)
+		assert.False(t, got.Suspect)
+	}
+}
+
+const holds = `
+channel 1 aileron 1500
+channel 2 elevator 1500
+channel 3 throttle 988
+channel 4 rudder 1500
+receiver main hold flags none
+0s     signal on
+5s     stir %s for 13s
+12s    signal off
+16s    signal on
+24s    signal off
+28s    signal on
+32s    end
+`
+
+// An unflagged loss shows while sticks are stirred, if two of them were in motion
+// and one in full motion just then: the more are stirred, the surer. At rest it
+// shows nothing.
+func TestAHoldShowsWhileStirred(t *testing.T) {
+	for _, c := range []struct {
+		sticks      string
+		least, most int // of 20
+	}{
+		{"aileron", 0, 0},
+		{"aileron elevator", 3, 20},
+		{"aileron elevator throttle rudder", 14, 20},
+	} {
+		script, err := standin.Parse("holds", fmt.Appendf(nil, holds, c.sticks))
+		require.NoError(t, err)
+		seen := 0
+		for seed := range uint64(20) {
+			list := found(t, script, seed, beatless(t))
+			list = slices.DeleteFunc(list, func(e fact.Event) bool { return !strings.HasPrefix(e.Kind, "value") })
+			if len(list) == 0 {
+				continue
+			}
+			seen++
+			require.Equal(t, []string{fact.ValuesStill, fact.ValuesMoving}, kinds(list), "%s, seed %d", c.sticks, seed)
+			near(t, 12*fact.Second, list[0].From)
+			near(t, 12*fact.Second+300*ms, list[0].At)
+			near(t, 16*fact.Second, list[1].From)
+		}
+		t.Logf("%s: seen in %d of 20", c.sticks, seen)
+		assert.GreaterOrEqual(t, seen, c.least, c.sticks)
+		assert.LessOrEqual(t, seen, c.most, c.sticks)
+	}
+}
+
+func near(t *testing.T, want, got fact.Time) {
+	t.Helper()
+	assert.InDelta(t, float64(want), float64(got), float64(30*ms))
+}
+
+// Whatever the script of the program itself shows of its hold, it is that hold.
+func TestTheHoldScript(t *testing.T) {
+	for seed := range uint64(10) {
+		for _, e := range findings(t, "hold", seed, beatless(t)) {
+			assert.NotContains(t, []string{fact.GestureMade, fact.ValueSpiked, fact.TravelFree, fact.GainSwept}, e.Kind)
+			if e.Kind == fact.ValuesStill {
+				near(t, 12*fact.Second, e.From)
+			}
+		}
+	}
+}
+
+// Hands that stir, stop, slam sticks into their corners and move two at a time
+// freeze nothing.
+func TestHandsDontFreeze(t *testing.T) {
+	var text strings.Builder
+	text.WriteString(`
+channel 1 aileron 1500
+channel 2 elevator 1500
+channel 3 throttle 988
+channel 4 rudder 1500
+receiver main hold flags none
+0s signal on
+`)
+	rng := rand.New(rand.NewPCG(1, 2))
+	at := 2000
+	for range 30 {
+		fmt.Fprintf(&text, "%dms stir aileron elevator throttle rudder for 1500ms\n", at)
+		at += 3000
+		for range 4 {
+			took := 120 + rng.IntN(300)
+			corner := []int{988, 2012, 1100 + rng.IntN(800), 1500}
+			for _, stick := range []string{"aileron", "elevator", "rudder"} {
+				fmt.Fprintf(&text, "%dms stick %s %d over %dms\n", at, stick, corner[rng.IntN(4)], took)
+			}
+			at += took + 400
+		}
+	}
+	fmt.Fprintf(&text, "%dms end\n", at)
+	script, err := standin.Parse("hands", []byte(text.String()))
+	require.NoError(t, err)
+	sh := beatless(t)
+	for seed := range uint64(5) {
+		for _, e := range found(t, script, seed, sh) {
+			assert.NotContains(t, []string{fact.ValuesStill, fact.ValuesMoving, fact.ValueSpiked, fact.GestureMade}, e.Kind, "seed %d at %d", seed, e.At)
+		}
+	}
+}

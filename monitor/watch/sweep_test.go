@@ -1,0 +1,140 @@
+package watch_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/watch"
+)
+
+func newSweep() watch.Watcher { return &watch.Sweep{Tap: 1} }
+
+// turns brings the gain channel from count to count, ten frames to each, and lets
+// it rest for half a second.
+func turns(counts ...uint16) func(*rig) {
+	return func(r *rig) {
+		r.send(80)
+		turn(r, counts...)
+		r.send(80)
+	}
+}
+
+func turn(r *rig, counts ...uint16) {
+	for _, to := range counts {
+		from := int(r.frame.Counts[8])
+		for n := 1; n <= 10; n++ {
+			r.play(9, uint16(from+(int(to)-from)*n/10))
+		}
+	}
+}
+
+func TestSweep(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		play   func(*rig)
+		sweeps int
+	}{
+		{"to an end", turns(high), 1},
+		{"there and back", turns(high, middle), 1},
+		{"eight counts", turns(middle + 8), 1},
+		{"seven counts", turns(middle + 7), 0},
+		{"seven and seven more", func(r *rig) { turns(middle + 7)(r); turns(middle + 14)(r) }, 1},
+		{"it rests twice", func(r *rig) { turns(high)(r); turns(low)(r) }, 2},
+		{"it rests only for a moment", func(r *rig) { r.send(80); turn(r, high); r.send(40); turn(r, low); r.send(80) }, 1},
+		{"it never rests", func(r *rig) {
+			r.send(80)
+			for range 20 {
+				turn(r, high, low)
+			}
+		}, 0},
+		{"it trembles by a count", func(r *rig) {
+			r.send(80)
+			turn(r, high)
+			for range 40 {
+				r.play(9, high-1, high)
+			}
+		}, 1},
+		{"one wrong frame", func(r *rig) { r.send(80); r.play(9, high, middle); r.send(80) }, 0},
+		{"a spike of three", func(r *rig) { r.send(80); r.play(9, high, high, high, middle); r.send(80) }, 0},
+		{"a wrong frame first", func(r *rig) { r.play(9, high, middle); r.send(160) }, 0},
+		{"it comes up in the middle of a turn", func(r *rig) { turn(r, high); r.send(80) }, 0},
+		{"the receiver's doing", func(r *rig) {
+			r.send(80)
+			r.put(9, low)
+			r.flagged(80, servobus.FlagFailsafe)
+			r.put(9, middle)
+			r.send(80)
+		}, 0},
+		{"frames that were missed are no rest", func(r *rig) {
+			r.send(80)
+			turn(r, high)
+			r.flagged(80, servobus.FlagFrameLost)
+		}, 0},
+		{"nor is a silence", func(r *rig) { r.send(80); turn(r, high); r.silence(fact.Second); r.send(20) }, 0},
+		{"a tap that went", func(r *rig) { r.send(80); turn(r, high); r.down(); r.send(80) }, 0},
+		{"another channel", func(r *rig) { r.send(80); r.play(6, low); r.send(80) }, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Len(t, told(t, plain, newSweep, c.play), c.sweeps)
+		})
+	}
+}
+
+func TestSweepSaysWhere(t *testing.T) {
+	var began, rests fact.Time
+	e := one(t, told(t, plain, newSweep, func(r *rig) {
+		r.send(80)
+		began = r.at + period
+		turn(r, low)
+		r.play(9, low, 0, 1152) // one wrong frame is no part of it
+		turn(r, 1312)
+		rests = r.at
+		r.send(80)
+	}))
+	assert.Equal(t, fact.Event{At: rests + 301*ms, From: began, Kind: fact.GainSwept, About: "channel:9", Data: fact.SweepData{
+		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: fact.Live,
+	}}, e)
+}
+
+// A preset that nobody flags moves the knob as well: that is said.
+func TestSweepOfALeapIsSuspect(t *testing.T) {
+	e := one(t, told(t, plain, newSweep, func(r *rig) {
+		r.send(80)
+		for _, ch := range []int{1, 2, 3, 9} {
+			r.put(ch, low)
+		}
+		r.send(80)
+	}))
+	assert.True(t, e.Data.(fact.SweepData).Suspect)
+}
+
+// Only a control that a hand can turn is watched.
+func TestSweepIsForKnobs(t *testing.T) {
+	for gain, want := range map[string]int{
+		"gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}":  1,
+		"gain: {channel: sel-a, law: sign-selects, zero: 1500, full: [988, 2012]}": 0,
+		"gain: {law: in-receiver}": 0,
+		"":                         0,
+	} {
+		s, err := sheet.Read("table", []byte(`sheet: 1
+model: Table
+channels:
+  9: {name: gain, kind: knob, ends: {anticlockwise: 988, clockwise: 2012}}
+  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+`+gain+"\n"))
+		require.NoError(t, err)
+		view := watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}})
+		n := 0
+		for _, w := range watch.For(&view) {
+			if _, ok := w.(*watch.Sweep); ok {
+				n++
+			}
+		}
+		assert.Equal(t, want, n, gain)
+	}
+}

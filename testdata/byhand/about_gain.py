@@ -1,0 +1,71 @@
+"""The gain knob is turned through its range and found by where it rests (common
+practice). One frame settles nothing."""
+
+import sheets
+from bus import CENTRE, FAILSAFE, HIGH, LOW, Bus
+from sitting import MS, Sitting, near
+
+REST = "it moved, and has rested for 300 ms"
+
+
+def scenarios():
+    return [sweeps()]
+
+
+def turn(bus, *counts):
+    """Ten frames to each. When it first moved, and when it was there."""
+    began = bus.end
+    for count in counts:
+        begin = bus.counts[8]
+        for n in range(1, 11):
+            bus.put(9, begin + (count - begin) * n // 10)
+            bus.send(1)
+    return began, bus.end - 7 * MS
+
+
+def swept(s, began, rests, from_, to, least, most):
+    s.expect(REST, "gain.swept", about="channel:9", at=near(rests + 301 * MS), from_=near(began),
+             data={"tap": "main", "channel": 9, "from_ns": from_, "to_ns": to, "least_ns": least, "most_ns": most,
+                   "signal": "live", "suspect": False})
+
+
+def sweeps():
+    s = Sitting("gain-swept", ["Sweep"], sheets.GAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(9, HIGH)
+    bus.send(1)  # a wrong frame to begin with
+    bus.put(9, CENTRE)
+    bus.send(80)
+    began, rests = turn(bus, LOW)
+    bus.send(80)
+    swept(s, began, rests, 1_500_000, 987_500, 987_500, 1_500_000)
+    began, _ = turn(bus, HIGH)
+    bus.send(40)  # 280 ms are no rest
+    _, rests = turn(bus, CENTRE)
+    bus.send(80)
+    swept(s, began, rests, 987_500, 1_500_000, 987_500, 2_011_875)
+    for frames in (1, 2, 3):
+        bus.put(9, LOW)
+        bus.send(frames)  # wrong frames
+        bus.put(9, CENTRE)
+        bus.send(80)
+    turn(bus, CENTRE + 7)  # hardly a movement
+    bus.send(80)
+    began, _ = turn(bus, 1152)
+    bus.put(9, 2047)
+    bus.send(1)  # a wrong frame on the way
+    bus.put(9, 1152)
+    _, rests = turn(bus, 1312)
+    for n in range(80):  # it trembles by one count
+        bus.put(9, 1312 + n % 2)
+        bus.send(1)
+    swept(s, began, rests, 1_500_000, 1_700_000, 1_500_000, 1_700_000)
+    bus.put(9, LOW)
+    bus.send(80, flags=FAILSAFE)  # the receiver's doing
+    bus.put(9, 1312)
+    bus.send(80)
+    for kind in ("failsafe.entered", "failsafe.left", "failsafe.settled", "air.missed"):
+        s.leave(kind)
+    s.end(bus.end + 50 * MS)
+    return s

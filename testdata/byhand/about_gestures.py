@@ -1,0 +1,102 @@
+"""Limit learning can be started by a gesture, for instance a three-position switch
+moved out of and back into its centre three times within three seconds (common
+practice). There is no checksum: a visit of one frame is none."""
+
+import sheets
+from bus import CENTRE, FAILSAFE, HIGH, LOW, Bus
+from sitting import MS, Sitting, near
+
+
+def scenarios():
+    return [gestures(), no_gesture()]
+
+
+def start(name):
+    s = Sitting(name, ["Gesture"], sheets.GESTURES)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(12, LOW)
+    bus.send(60)
+    s.leave("switch.moved")
+    return s, bus
+
+
+def visit(bus, channel, count, frames):
+    """When the visit began, and when it ended."""
+    home = bus.counts[channel - 1]
+    bus.put(channel, count)
+    left, _ = bus.send(frames)
+    bus.put(channel, home)
+    back, _ = bus.send(frames)
+    return left, back
+
+
+def made(s, rule, name, switch, left, back, times):
+    s.expect(rule, "gesture.made", about="switch:" + switch, at=near(back + 7 * MS), from_=near(left),
+             data={"tap": "main", "gesture": name, "times": times, "signal": "live", "suspect": False, "in_drill": False},
+             within={"span_ns": near(back - left)})
+
+
+def gestures():
+    s, bus = start("gestures")
+    for _ in range(2):
+        visit(bus, 10, HIGH, 20)  # twice is not three times
+    bus.send(500)
+    left, _ = visit(bus, 10, HIGH, 20)
+    visit(bus, 10, LOW, 20)
+    _, back = visit(bus, 10, HIGH, 20)
+    made(s, "out of the centre and back, three times within three seconds", "centre-out", "sel-a", left, back, 3)
+    for _ in range(2):
+        visit(bus, 10, HIGH, 20)  # the count started anew
+    bus.send(500)
+    for _ in range(6):
+        visit(bus, 10, HIGH, 110)  # three of these take 3850 ms
+    bus.send(500)
+    left, _ = visit(bus, 12, HIGH, 80)
+    visit(bus, 12, HIGH, 80)
+    _, back = visit(bus, 12, HIGH, 80)  # 2800 ms
+    made(s, "pressed three times within three seconds", "press", "learn", left, back, 3)
+    bus.send(500)
+    bus.put(11, LOW)
+    bus.send(100)
+    bus.put(11, CENTRE)  # the lever passes its middle
+    left, _ = bus.send(9)
+    for count in (HIGH, CENTRE, LOW, CENTRE, HIGH, CENTRE):
+        bus.put(11, count)
+        bus.send(9 if count == CENTRE else 30)
+    bus.put(11, LOW)
+    back, end = bus.send(100)
+    made(s, "from one end to the other and back, twice, whatever lies between", "end-to-end", "sel-b", left, back, 2)
+    s.end(end + 50 * MS)
+    return s
+
+
+def no_gesture():
+    s, bus = start("gesture-not-made")
+    for _ in range(6):
+        visit(bus, 12, HIGH, 1)  # wrong frames
+        bus.send(5)
+    for _ in range(6):
+        bus.put(12, HIGH)
+        for _ in range(3):
+            bus.bad(marked=9)
+        bus.put(12, LOW)
+        bus.send(5)
+    for _ in range(6):
+        bus.put(12, HIGH)
+        bus.send(10, flags=FAILSAFE)
+        bus.put(12, LOW)
+        bus.send(10, flags=FAILSAFE)
+    bus.send(60)
+    for _ in range(6):
+        visit(bus, 10, 1400, 2)  # 1755 us: the middle's side of 1756 us
+        visit(bus, 10, 1420, 2)  # 1767.5 us: hardly beyond
+    left, back = visit(bus, 12, HIGH, 2)
+    for _ in range(2):
+        _, back = visit(bus, 12, HIGH, 2)
+    made(s, "only what stands for two frames in a row, live, made a visit", "press", "learn", left, back, 3)
+    for kind in ("wire.damaged", "failsafe.entered", "failsafe.left", "air.missed"):
+        s.leave(kind)
+    _, end = bus.send(20)
+    s.end(end + 50 * MS)
+    return s
