@@ -17,6 +17,7 @@ import pathlib
 import about_air
 import about_damage
 import about_failsafe
+import about_flats
 import about_gain
 import about_gestures
 import about_holds
@@ -33,7 +34,7 @@ import about_taps
 CHAPTERS = (
     about_silence, about_periods, about_damage, about_air, about_failsafe,
     about_switches, about_modes, about_jumps, about_taps, about_sittings,
-    about_gestures, about_rails, about_spikes, about_holds, about_gain,
+    about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain,
 )
 
 

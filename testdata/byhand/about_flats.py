@@ -1,0 +1,96 @@
+"""A limit in the transmitter cuts a stick's travel off before its stop: the channel
+comes at a steady pace, stands exactly still, and leaves at a steady pace. A hand that
+meets a real stop may come so, but it leaves from rest (its way grows with the cube of
+time at first; the minimum-jerk course of Flash & Hogan 1985, from memory)."""
+
+import sheets
+from bus import CENTRE, LOST, Bus
+from sitting import MS, Sitting, after, near
+
+STEADY = "comes steadily, stands still, leaves steadily"
+PACE = 12  # counts a frame
+
+
+def scenarios():
+    return [flats()]
+
+
+def come(bus, channel, to, pace=PACE):
+    """From the centre to a width, the same way each frame."""
+    at = CENTRE
+    while abs(to - at) > pace:
+        at += pace if to > at else -pace
+        bus.put(channel, at)
+        bus.send(1)
+    bus.put(channel, to)
+
+
+def steady(bus, channel, start, pace=PACE, frames=30):
+    for i in range(1, frames + 1):
+        bus.put(channel, start - pace * i)
+        bus.send(1)
+
+
+def from_rest(bus, channel, start, frames=60):
+    for i in range(1, frames + 1):
+        bus.put(channel, max(CENTRE, start - i ** 3 // 40))
+        bus.send(1)
+
+
+def home(bus, channel):
+    bus.put(channel, CENTRE)
+    bus.send(40)
+
+
+def flats():
+    s = Sitting("flats", ["Flat"], sheets.STICKS)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.send(70)
+    # A limit at 1600 counts.
+    come(bus, 1, 1600)
+    first, last = bus.send(60)
+    s.expect(STEADY, "travel.clipped", about="channel:1", at=after(last, 50 * MS, 80 * MS), from_=near(first),
+             data={"tap": "main", "channel": 1, "count": 1600, "width_ns": 1_880_000, "signal": "live", "short": True},
+             within={"dwell_ns": near(last - first)})
+    steady(bus, 1, 1600)
+    home(bus, 1)
+    # A stop that is met at speed and left from rest.
+    come(bus, 2, 1600)
+    bus.send(60)
+    from_rest(bus, 2, 1600)
+    home(bus, 2)
+    # A stop that is met gently; the stick is then pulled off at a steady pace.
+    for i in range(60, 0, -1):
+        bus.put(1, 1600 - i ** 3 // 400)
+        bus.send(1)
+    bus.put(1, 1600)
+    bus.send(60)
+    steady(bus, 1, 1600)
+    home(bus, 1)
+    # Too short a stand, a stick let go (a spring is far faster), a stop on the way.
+    come(bus, 1, 1600)
+    bus.send(10)
+    steady(bus, 1, 1600)
+    home(bus, 1)
+    come(bus, 1, 1600)
+    bus.send(60)
+    steady(bus, 1, 1600, pace=60, frames=10)
+    home(bus, 1)
+    come(bus, 1, 1300)
+    bus.send(60)
+    steady(bus, 1, 1300, pace=-PACE, frames=20)
+    home(bus, 1)
+    # Not a stick; and values that the receiver repeats while it misses the transmitter.
+    come(bus, 9, 1600)
+    bus.send(60)
+    steady(bus, 9, 1600)
+    home(bus, 9)
+    come(bus, 3, 1600)
+    bus.send(60, flags=LOST)
+    _, end = bus.send(1)
+    steady(bus, 3, 1600, frames=4)
+    home(bus, 3)
+    s.leave("air.missed")
+    s.end(bus.end + 50 * MS)
+    return s
