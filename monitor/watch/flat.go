@@ -50,12 +50,12 @@ type plateau struct {
 }
 
 // pace is a short movement: counts covered, signed, in the half of it that is
-// nearer to the plateau, and in all of it.
+// nearer to the plateau, and in all of it. A step has all of it in one half.
 type pace struct{ Half, Whole int }
 
 func (p pace) steady() bool {
 	half, whole := max(p.Half, -p.Half), max(p.Whole, -p.Whole)
-	return whole >= flatMoves && half <= flatSlams && 100*half >= 35*whole && (p.Half > 0) == (p.Whole > 0)
+	return whole >= flatMoves && half <= flatSlams && 100*half >= 35*whole && 100*half <= 75*whole && (p.Half > 0) == (p.Whole > 0)
 }
 
 // See implements Watcher.
