@@ -30,7 +30,7 @@ func (h *hands) see(e *fact.Event, b *Book) {
 			h.moved(span, b)
 		}
 	case fact.AnswerData:
-		if heard(&d) {
+		if d.Frames > 0 && d.Signal == fact.Live { // standing still is no less so after a jump
 			h.answered(&d, span, b)
 		}
 	}
@@ -46,7 +46,9 @@ func (h *hands) moved(span fact.Span, b *Book) {
 func (h *hands) answered(d *fact.AnswerData, span fact.Span, b *Book) {
 	for _, m := range d.Channels {
 		if hb := b.sheet.Heartbeat; far(m) >= moved && (hb == nil || hb.Channel != m.Channel) {
-			h.moved(span, b)
+			if !d.Suspect {
+				h.moved(span, b)
+			}
 			return
 		}
 	}
