@@ -63,7 +63,7 @@ var families = []family{
 	{"end cut off", func(r *rand.Rand) string {
 		return fmt.Sprintf("fault clip aileron %d %d\n", between(r, 1080, 1150), between(r, 1850, 1920))
 	}, []string{"clip/aileron", "travel/aileron/*"}},
-	{"travel short", func(r *rand.Rand) string { return fmt.Sprintf("fault scale rudder %d%%\n", between(r, 70, 92)) }, []string{"travel/rudder/*"}},
+	{"travel short", func(r *rand.Rand) string { return fmt.Sprintf("fault scale rudder %d%%\n", between(r, 70, 92)) }, []string{"travel/rudder/left", "travel/rudder/right"}},
 	{"channel reversed", plainly("fault reverse elevator\n"), []string{"order/elevator"}},
 	{"channels swapped", plainly("fault swap aileron rudder\n"), []string{"order/aileron", "order/rudder"}},
 	{"mix left on", func(r *rand.Rand) string { return fmt.Sprintf("fault mix aileron rudder %d%%\n", between(r, 18, 60)) }, []string{"alone/aileron"}},

@@ -56,7 +56,8 @@ type sitting struct {
 	steps strings.Builder
 	says  []fact.Input
 
-	three bool // learn has a third place: it is not pressed but moved
+	held  string // a stick that a hand holds away from its centre
+	three bool   // learn has a third place: it is not pressed but moved
 }
 
 func (s *sitting) wait(from, to time.Duration) {
@@ -74,6 +75,13 @@ func (s *sitting) say(drill, do, prompt string) {
 
 // stick moves a stick there, and the hand takes its time.
 func (s *sitting) stick(name string, us int64, slow bool) {
+	if s.held != "" && s.held != name { // the hand is needed elsewhere
+		s.do("release %s", s.held)
+		s.wait(200*time.Millisecond, 400*time.Millisecond)
+	}
+	if s.held = name; name == "throttle" || name == "gain" {
+		s.held = "" // these stay where they are put
+	}
 	d := 350 + s.rng.IntN(350)
 	if slow {
 		d = 1100 + s.rng.IntN(500)

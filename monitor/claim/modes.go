@@ -247,21 +247,21 @@ func dePassName(name string) string {
 	return name
 }
 
-// natural reports that only one channel changed and stood, on its way, at a place
-// of its own between the two.
+// natural reports that a lever stood, on its way, at a place of its own between
+// the two, and every other channel where it came from or went to.
 func (m *modes) natural(from, way, to *asked, b *Book) bool {
-	changed := 0
-	for name := range to.Widths {
-		if abs(to.Widths[name]-from.Widths[name]) <= b.sheet.Tolerance.Position {
+	tolerance, between := b.sheet.Tolerance.Position, false
+	for name, at := range way.Widths {
+		if abs(at-from.Widths[name]) <= tolerance || abs(at-to.Widths[name]) <= tolerance {
 			continue
 		}
-		changed++
 		c, _ := b.sheet.ByName(name)
-		if b.placeOf(c, way.Widths[name]) == "" {
+		if b.placeOf(c, at) == "" || (at < from.Widths[name]) == (at < to.Widths[name]) {
 			return false
 		}
+		between = true
 	}
-	return changed == 1
+	return between
 }
 
 // drill judges an answer of the mode drill: there the builder says which

@@ -8,10 +8,10 @@ import (
 
 const (
 	flatLeast = 80 * fact.Millisecond // a channel stands exactly still for so long
-	flatReach = 28 * fact.Millisecond // movement is measured over this time and over twice that
-	flatMoves = 16                    // counts within twice that: less is too little to measure
-	flatSlams = 160                   // counts within it: faster is a spring, or a stick let go
-	flatPast  = 10                    // frames that are remembered
+	flatReach = 42 * fact.Millisecond // movement is measured over this time and over twice that: several radio packets
+	flatMoves = 24                    // counts within twice that: less is too little to measure
+	flatSlams = 240                   // counts within it: faster is a spring, or a stick let go
+	flatPast  = 14                    // frames that are remembered
 )
 
 // Flat looks for travel that is cut off before the stick meets its stop: the

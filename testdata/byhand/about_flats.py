@@ -50,7 +50,7 @@ def flats():
     # A limit at 1600 counts.
     come(bus, 1, 1600)
     first, last = bus.send(60)
-    s.expect(STEADY, "travel.clipped", about="channel:1", at=after(last, 50 * MS, 80 * MS), from_=near(first),
+    s.expect(STEADY, "travel.clipped", about="channel:1", at=after(last, 80 * MS, 110 * MS), from_=near(first),
              data={"tap": "main", "channel": 1, "count": 1600, "width_ns": 1_880_000, "signal": "live", "short": True},
              within={"dwell_ns": near(last - first)})
     steady(bus, 1, 1600)
