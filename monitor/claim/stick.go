@@ -185,9 +185,19 @@ func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) 
 	default:
 		b.wrong(id, fmt.Sprintf("%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in the transmitter, and check rates and limits", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
 	}
-	if s.Visited[end] = true; len(s.Visited) == len(s.ends()) {
+	// An end that comes short may be one that is cut off: it shows nothing.
+	if s.Visited[end] = s.Visited[end] || outwards || abs(off) <= handsOff*b.sheet.Tolerance.Position; s.bothVisited() {
 		b.right("clip/"+s.channel.Name, fmt.Sprintf("%s went to both stops without being cut off", s.channel.Name), span, figures)
 	}
+}
+
+func (s *stick) bothVisited() bool {
+	for _, e := range s.ends() {
+		if !s.Visited[e.Name] {
+			return false
+		}
+	}
+	return true
 }
 
 // neutral judges where controls rest.

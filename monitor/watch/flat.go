@@ -10,7 +10,7 @@ const (
 	flatLeast = 80 * fact.Millisecond // a channel stands exactly still for so long
 	flatReach = 42 * fact.Millisecond // movement is measured over this time and over twice that: several radio packets
 	flatMoves = 24                    // counts within twice that: less is too little to measure
-	flatSlams = 240                   // counts within it: faster is a spring, or a stick let go
+	flatSlams = 130                   // counts within it: faster is a spring, or a stick let go
 	flatPast  = 14                    // frames that are remembered
 )
 
