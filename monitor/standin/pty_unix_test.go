@@ -35,7 +35,7 @@ func openPort(t *testing.T, path string) *os.File {
 	t.Helper()
 	port, err := os.OpenFile(path, os.O_RDWR|syscall.O_NOCTTY, 0)
 	require.NoError(t, err)
-	t.Cleanup(func() { port.Close() })
+	t.Cleanup(func() { _ = port.Close() })
 	require.NoError(t, port.SetReadDeadline(time.Now().Add(10*time.Second)), "bytes that never come must fail a test, not hang it")
 	return port
 }
