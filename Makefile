@@ -1,5 +1,5 @@
 # Everything one does with this source. `make demo` needs Go and nothing else;
-# `make check` is all there is to check and installs what it needs (Debian).
+# `make check` checks what is checked each time and installs what it needs (Debian).
 
 SHELL       := /bin/bash
 .SHELLFLAGS := -euo pipefail -c
@@ -40,7 +40,7 @@ demo: ## the whole tool on a simulated bench
 	@$(GO) run ./cmd/benchproof demo
 
 .PHONY: check
-check: install lint cross test outside mutants ## everything there is to check
+check: install lint cross test outside ## everything that is checked each time; `make mutants` takes longer
 
 .PHONY: test
 test: ## formatting, vet, and all tests with the seeds of the fuzz targets
