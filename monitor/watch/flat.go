@@ -30,6 +30,7 @@ type Flat struct {
 	Past [flatPast]moment // the latest judged frames, newest last
 	N    int
 	At   [servobus.Channels]plateau
+	Busy bool // a channel is leaving where it stood
 }
 
 // moment is the channels of one frame.
@@ -69,10 +70,12 @@ func (f *Flat) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 	if f.N == 0 || o.Wire-f.Past[flatPast-1].Wire > apart {
 		f.N = 0
-		f.At = [servobus.Channels]plateau{}
-	} else {
+		f.At, f.Busy = [servobus.Channels]plateau{}, false
+	} else if f.Busy || o.Frame.Counts != f.Past[flatPast-1].Counts { // else nothing moves
+		f.Busy = false
 		for ch := range f.At {
 			f.channel(ch, o, v, emit)
+			f.Busy = f.Busy || f.At[ch].Left != 0
 		}
 	}
 	copy(f.Past[:], f.Past[1:])
