@@ -219,6 +219,7 @@ func TestSticks(t *testing.T) {
 		{"swapped", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}}, "ends/aileron/left": {2: {1500, 988}}}, map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right}, "moved channel 2 (elevator) by 512 µs instead of channel 1"},
 		{"a mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1350}}}, map[string]claim.Verdict{"alone/aileron": claim.Wrong, "answers/controls": claim.Right}, "also moved channel 4 (rudder) by 150 µs"},
 		{"a tremor is no mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1441}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"a tremor the wrong way is no movement", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 1559}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"short", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012.1}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Wrong, "answers/controls": claim.Right}, "reaches only 1012.1 µs at left, 24.1 µs short"},
 		{"long", map[string]map[int][]float64{"ends/aileron/right": {1: {1500, 2100}}}, map[string]claim.Verdict{"travel/aileron/right": claim.Wrong, "answers/controls": claim.Right}, "88 µs further than the sheet's"},
 		{"within twice the tolerance", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Right, "answers/controls": claim.Right}, ""},
