@@ -64,7 +64,7 @@ func TestSegmentBeginsAtAnyNumber(t *testing.T) {
 	got, r := read(t, write(t, section(1<<40), inputs))
 	assert.Equal(t, inputs, got)
 	assert.Zero(t, r.DamageCount())
-	assert.Equal(t, int64(1<<40+len(inputs)), r.Mark().Input)
+	assert.Equal(t, int64(1<<40)+int64(len(inputs)), r.Mark().Input)
 }
 
 func TestInputsMissingBetweenSections(t *testing.T) {
