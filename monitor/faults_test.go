@@ -62,7 +62,7 @@ var families = []family{
 	{"neutral off by 12 us", plainly("fault offset elevator 12\n"), []string{"neutral/elevator"}},
 	{"end cut off", func(r *rand.Rand) string {
 		return fmt.Sprintf("fault clip aileron %d %d\n", between(r, 1080, 1150), between(r, 1850, 1920))
-	}, []string{"travel/aileron/left", "travel/aileron/right", "clip/aileron"}},
+	}, []string{"clip/aileron", "travel/aileron/left", "travel/aileron/right"}},
 	{"travel short", func(r *rand.Rand) string { return fmt.Sprintf("fault scale rudder %d%%\n", between(r, 70, 92)) }, []string{"travel/rudder/left", "travel/rudder/right"}},
 	{"channel reversed", plainly("fault reverse elevator\n"), []string{"order/elevator"}},
 	{"channels swapped", plainly("fault swap aileron rudder\n"), []string{"order/aileron", "order/rudder"}},

@@ -9,8 +9,10 @@ import (
 const (
 	flatLeast = 80 * fact.Millisecond // a channel stands exactly still for so long
 	flatReach = 42 * fact.Millisecond // movement is measured over this time and over twice that: several radio packets
-	flatMoves = 24                    // counts within twice that: less is too little to measure
-	flatSlams = 130                   // counts within it: faster is a spring, or a stick let go
+	flatMoves = 36                    // counts within twice that: less is too little to measure
+	flatSlams = 320                   // counts within it: leaving faster is a stick let go from its stop
+	flatCome  = 35                    // per cent of the way within the half of it that is nearer: coming steadily
+	flatLeave = 36                    // and leaving so; from rest it is an eighth to a third
 	flatPast  = 14                    // frames that are remembered
 )
 
@@ -48,15 +50,24 @@ type plateau struct {
 	Lasted fact.Time
 	Half   int // counts gone after flatReach; only with Halved
 	Halved bool
+
+	Limit [2]uint16 // where it was last cut off below and above, 0: nowhere yet
 }
 
 // pace is a short movement: counts covered, signed, in the half of it that is
 // nearer to the plateau, and in all of it. A step has all of it in one half.
 type pace struct{ Half, Whole int }
 
-func (p pace) steady() bool {
+// steady reports that at least so many per cent were covered in the half.
+func (p pace) steady(percent int) bool {
 	half, whole := max(p.Half, -p.Half), max(p.Whole, -p.Whole)
-	return whole >= flatMoves && half <= flatSlams && 100*half >= 35*whole && 100*half <= 75*whole && (p.Half > 0) == (p.Whole > 0)
+	return whole >= flatMoves && 100*half >= percent*whole && 100*half <= 75*whole && (p.Half > 0) == (p.Whole > 0)
+}
+
+// limits reports that a channel came and left as at a limit.
+func limits(came, left pace) bool {
+	back := (came.Whole > 0) == (left.Whole < 0)
+	return back && came.steady(flatCome) && left.steady(flatLeave) && left.Half <= flatSlams && left.Half >= -flatSlams
 }
 
 // See implements Watcher.
@@ -70,7 +81,7 @@ func (f *Flat) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 	if f.N == 0 || o.Wire-f.Past[flatPast-1].Wire > apart {
 		f.N = 0
-		f.At, f.Busy = [servobus.Channels]plateau{}, false
+		f.rest()
 	} else if f.Busy || o.Frame.Counts != f.Past[flatPast-1].Counts { // else nothing moves
 		f.Busy = false
 		for ch := range f.At {
@@ -81,6 +92,14 @@ func (f *Flat) See(o *fact.Observation, v *View, emit fact.Emit) {
 	copy(f.Past[:], f.Past[1:])
 	f.Past[flatPast-1] = moment{o.Wire, o.Frame.Counts}
 	f.N = min(f.N+1, flatPast)
+}
+
+// rest forgets what moves, not where channels were cut off.
+func (f *Flat) rest() {
+	f.Busy = false
+	for ch := range f.At {
+		f.At[ch] = plateau{Limit: f.At[ch].Limit}
+	}
 }
 
 func (f *Flat) channel(ch int, o *fact.Observation, v *View, emit fact.Emit) {
@@ -111,10 +130,22 @@ func (f *Flat) leaving(ch int, p *plateau, o *fact.Observation, v *View, emit fa
 		return
 	}
 	went := pace{p.Half, gone}
-	if p.Came.steady() && went.steady() && (p.Came.Whole > 0) == (gone < 0) && !v.Taps[f.Tap].Suspect {
+	if limits(p.Came, went) && !v.Taps[f.Tap].Suspect && (p.again(gone) || v.Drill != "") {
 		f.tell(ch, p, v, emit)
 	}
 	p.Left = 0
+}
+
+// again notes where the channel was cut off and reports whether it was there
+// before. gone is how far it has left, signed.
+func (p *plateau) again(gone int) bool {
+	limit := &p.Limit[0]
+	if gone < 0 {
+		limit = &p.Limit[1]
+	}
+	before := *limit
+	*limit = p.Count
+	return before != 0 && max(before, p.Count)-min(before, p.Count) <= 1
 }
 
 // covered is how far a channel came within a time before now, with its sign.
