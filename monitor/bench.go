@@ -44,6 +44,8 @@ type Bench struct {
 	saved    json.RawMessage // the book as it was when the recording stopped
 	now      fact.Time
 	seq      int64
+	runs     int64 // how often the session was begun or resumed
+	faults   int64 // of judgement
 	event    fact.Event
 
 	emit  fact.Emit // made once, so that no frame costs an allocation
@@ -120,6 +122,7 @@ func (b *Bench) before(in *fact.Input) {
 		var s fact.Start
 		_ = json.Unmarshal(in.Data, &s) // recordings are checked where they are read
 		b.taps = s.Taps
+		b.runs++
 		b.seq = max(b.seq, s.Seq-1)
 		if in.Kind == fact.Begin {
 			b.afresh()
@@ -154,9 +157,14 @@ func (b *Bench) afresh() {
 	b.view = watch.NewView(b.sheet, b.taps)
 	b.view.Wall = wall
 	b.watchers = append(watch.For(&b.view), newExercise(&b.view))
+	before := b.decoders
 	b.decoders = []decoder{passOn{}}
-	for _, t := range b.taps {
-		b.decoders = append(b.decoders, decoderFor(t))
+	for i, t := range b.taps {
+		var was decoder
+		if i+1 < len(before) {
+			was = before[i+1]
+		}
+		b.decoders = append(b.decoders, decoderFor(t, was))
 	}
 }
 
@@ -185,6 +193,7 @@ func (b *Bench) caught(in *fact.Input) {
 		return
 	}
 	b.afresh()
+	b.faults++
 	b.now = max(b.now, in.At)
 	b.tell(JudgementFailed, in.At, "session", FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)})
 }

@@ -9,8 +9,8 @@ import (
 	"benchproof.example/monitor/watch"
 )
 
-// state is a bench between two steps.
-type state struct {
+// kept is a bench between two steps.
+type kept struct {
 	Now      fact.Time         `json:"now"`
 	Seq      int64             `json:"seq"`
 	Taps     []fact.TapName    `json:"taps"`
@@ -19,11 +19,13 @@ type state struct {
 	Watchers []json.RawMessage `json:"watchers"`
 	Book     json.RawMessage   `json:"book"`
 	Saved    json.RawMessage   `json:"saved,omitempty"`
+	Runs     int64             `json:"runs"`
+	Faults   int64             `json:"faults"`
 }
 
 // Checkpoint is all that decides what the bench does next, as JSON.
 func (b *Bench) Checkpoint() (json.RawMessage, error) {
-	s := state{Now: b.now, Seq: b.seq, Taps: b.taps, View: b.view}
+	s := kept{Now: b.now, Seq: b.seq, Taps: b.taps, View: b.view, Runs: b.runs, Faults: b.faults}
 	var err error
 	if s.Decoders, err = eachToJSON(b.decoders); err != nil {
 		return nil, err
@@ -41,7 +43,7 @@ func (b *Bench) Checkpoint() (json.RawMessage, error) {
 // Restore makes a bench that goes on from a checkpoint taken under the same
 // sheet by the same build.
 func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, error) {
-	var s state
+	var s kept
 	if err := json.Unmarshal(checkpoint, &s); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
@@ -62,7 +64,7 @@ func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, er
 	if err := json.Unmarshal(s.Book, b.book); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
-	b.saved = s.Saved
+	b.saved, b.runs, b.faults = s.Saved, s.Runs, s.Faults
 	for _, d := range b.decoders {
 		if bus, ok := d.(*Bus); ok {
 			bus.refused = bus.Framer.Refused()

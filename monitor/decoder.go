@@ -12,11 +12,17 @@ type decoder interface {
 	Step(in *fact.Input, see func(*fact.Observation))
 }
 
-func decoderFor(t fact.TapName) decoder {
-	if t.Kind == "bus" {
-		return &Bus{}
+// decoderFor makes the decoder of a tap; it goes on counting where the one that
+// it takes the place of, if any, left off.
+func decoderFor(t fact.TapName, was decoder) decoder {
+	if t.Kind != "bus" {
+		return passOn{}
 	}
-	return passOn{}
+	b := &Bus{}
+	if old, ok := was.(*Bus); ok {
+		b.Tally = old.Tally
+	}
+	return b
 }
 
 // passOn decodes nothing: inputs without characters go to the watchers as they
@@ -31,6 +37,7 @@ func (passOn) Step(in *fact.Input, see func(*fact.Observation)) {
 type Bus struct {
 	Framer servobus.Framer
 	Wire   wire.Estimator
+	Tally  Tally
 
 	frame   servobus.Frame
 	seen    fact.Observation
@@ -46,6 +53,7 @@ func (b *Bus) Step(in *fact.Input, see func(*fact.Observation)) {
 	b.at, b.tap, b.see = in.At, in.Tap, see
 	switch in.Kind {
 	case fact.Bytes, fact.BadByte:
+		b.Tally.characters(in)
 		if b.found == nil {
 			b.found = b.hear
 		}
@@ -55,8 +63,10 @@ func (b *Bus) Step(in *fact.Input, see func(*fact.Observation)) {
 		b.Framer.Reset()
 		b.Wire.Reset()
 		b.tellRefused()
+		b.Tally.port(in)
 		passOn{}.Step(in, see)
 	default:
+		b.Tally.port(in)
 		passOn{}.Step(in, see)
 	}
 }
@@ -66,6 +76,7 @@ func (b *Bus) hear(f *servobus.Found) {
 	b.frame.Decode(f.Raw)
 	b.frame.Bad = f.Bad
 	wire, pace := b.Wire.Frame(fact.Time(f.At))
+	b.Tally.frame(&b.frame, wire, &pace)
 	b.seen = fact.Observation{At: b.at, Wire: wire, Tap: b.tap, Kind: fact.FrameSeen, Frame: &b.frame, Pace: pace}
 	b.see(&b.seen)
 }
@@ -79,6 +90,7 @@ func (b *Bus) tellRefused() {
 	b.seen = fact.Observation{At: b.at, Wire: b.at, Tap: b.tap, Kind: fact.Refused}
 	for i := range now {
 		b.seen.Refused[i] = now[i] - b.refused[i]
+		b.Tally.Refused[i] += b.seen.Refused[i]
 	}
 	b.refused = now
 	b.see(&b.seen)

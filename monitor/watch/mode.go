@@ -52,7 +52,11 @@ func (m *Mode) See(o *fact.Observation, v *View, emit fact.Emit) {
 	m.Frames++
 	m.Last = o.Wire
 	m.stand(o, v)
-	if m.Still >= settleFrames && o.Wire-m.Since >= settleTime && m.news(v) {
+	if m.Still < settleFrames || o.Wire-m.Since < settleTime {
+		return
+	}
+	v.Taps[m.Tap].Asked, v.Taps[m.Tap].Mode = true, mode
+	if m.news(v) {
 		m.tell(v, emit, false)
 		m.Known, m.Settled, m.Passed = true, mode, m.Passed[:0]
 		m.Told = append(m.Told[:0], m.Widths...)

@@ -31,10 +31,12 @@ type Silence struct {
 func (s *Silence) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
 	case over(o, s.Tap):
-		s.Locked, s.Up = false, false
+		s.Up = false
+		s.lock(v, false)
 	case o.Tap != s.Tap:
 	case o.Kind == fact.TapUp:
-		s.Locked, s.Up, s.Since, s.Limit = false, true, o.At, unheard
+		s.Up, s.Since, s.Limit = true, o.At, unheard
+		s.lock(v, false)
 		if !s.Heard {
 			s.Wire = o.At
 		}
@@ -51,12 +53,20 @@ func (s *Silence) frame(o *fact.Observation, v *View, emit fact.Emit) {
 		}
 		emit(fact.BusLocked, o.Wire, v.Taps[s.Tap].About(), d)
 	}
-	s.Locked, s.Up, s.Heard = true, true, true
+	s.lock(v, true)
+	s.Up, s.Heard = true, true
 	s.Since, s.Wire = o.At, o.Wire
 	s.Limit = max(silentPeriods*o.Pace.Period, silentLeast) + 2*o.Pace.Clump
 	if !o.Pace.Known {
 		s.Limit = 3 * silentLeast
 	}
+}
+
+// lock says whether frames come. What was asked for before a silence is old.
+func (s *Silence) lock(v *View, locked bool) {
+	s.Locked = locked
+	t := &v.Taps[s.Tap]
+	t.Locked, t.Asked = locked, t.Asked && locked
 }
 
 // Due implements Watcher.
@@ -69,6 +79,7 @@ func (s *Silence) Due() fact.Time {
 
 // Expire implements Watcher.
 func (s *Silence) Expire(_ fact.Time, v *View, emit fact.Emit) {
-	s.Locked, s.Up = false, false
+	s.Up = false
+	s.lock(v, false)
 	emit(fact.BusSilent, s.Wire, v.Taps[s.Tap].About(), fact.SilentData{LimitNS: s.Limit})
 }

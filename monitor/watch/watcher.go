@@ -48,6 +48,9 @@ type Tap struct {
 	Kind    string      `json:"kind"`
 	Signal  fact.Signal `json:"signal"`  // whose values the latest frames carry; "" before the first
 	Suspect bool        `json:"suspect"` // many channels leapt at once and nothing has moved singly since
+	Locked  bool        `json:"locked"`  // frames come
+	Asked   bool        `json:"asked"`   // a mode has settled since it was locked
+	Mode    string      `json:"mode"`    // that mode; "": none of the sheet's
 }
 
 // About is how events name a tap.

@@ -1,0 +1,128 @@
+// Package state holds what a bench is like at one moment, as those who look from
+// outside see it: the metrics, the page, other programs. It is plain data, made
+// by the bench and by the session between two inputs, and never changed once it
+// was handed out. It judges nothing.
+package state
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+)
+
+// State is one moment of a session.
+type State struct {
+	Model    string    `json:"model"`
+	Build    string    `json:"build"`    // the program that listens
+	NowNS    fact.Time `json:"now_ns"`   // bench time when this was asked for
+	SeenNS   fact.Time `json:"seen_ns"`  // bench time up to which inputs are judged
+	WallNS   int64     `json:"wall_ns"`  // Unix ns at bench time 0, by the latest anchor
+	Seq      int64     `json:"seq"`      // number of the latest event
+	Runs     int64     `json:"runs"`     // how often this session was begun or resumed
+	Drill    string    `json:"drill"`    // name of the drill under way, "" for none
+	Faults   int64     `json:"faults"`   // how often judgement gave up and began afresh
+	Taps     []Tap     `json:"taps"`     // in the order of the sheet's taps that are heard
+	Claims   []Claim   `json:"claims"`   // in the order of the sheet
+	Recorder Recorder  `json:"recorder"` // what keeps the evidence
+}
+
+// Tap is one tap.
+type Tap struct {
+	Name string `json:"name"`
+	Kind string `json:"kind"` // "bus" or "pulses"
+
+	Up      bool      `json:"up"`      // the port is open
+	Port    fact.Port `json:"port"`    // as last opened
+	Why     string    `json:"why"`     // why it is not up, "" while it is
+	Ups     int64     `json:"ups"`     // how often it came up
+	Lost    int64     `json:"lost"`    // characters that the port lost before they were read
+	Bytes   int64     `json:"bytes"`   // characters read
+	BadChar int64     `json:"bad"`     // of these, marked as bad by the port
+	Refused []Refused `json:"refused"` // bytes that are part of no frame, every reason
+
+	Live     bool        `json:"live"`     // frames come; what follows until LastNS is old if not
+	Signal   fact.Signal `json:"signal"`   // whose values the latest frames carry, "" before the first
+	Suspect  bool        `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
+	Asked    bool        `json:"asked"`    // a mode has settled; Mode says which
+	Mode     string      `json:"mode"`     // asked for, "" for none of the sheet's
+	LastNS   fact.Time   `json:"last_ns"`  // wire time of the latest frame, -1 before the first
+	Frames   int64       `json:"frames"`   // all that were believed
+	Damaged  int64       `json:"damaged"`  // of these, with a bad character in them
+	Missed   int64       `json:"missed"`   // flagged: the receiver did not hear the transmitter
+	Failsafe int64       `json:"failsafe"` // flagged: the receiver has given up
+	Gaps     int64       `json:"gaps"`     // frames that the bus left out, by its own rhythm
+	PeriodNS fact.Time   `json:"period_ns"`
+	ClumpNS  fact.Time   `json:"clump_ns"` // how late the port hands over, at most, lately
+
+	Channels []Channel `json:"channels"` // of the latest frame that was not damaged; empty unless Live
+	Periods  Histogram `json:"periods"`  // from frame to frame, by wire time
+}
+
+// Refused counts bytes that are part of no frame.
+type Refused struct {
+	Reason string `json:"reason"`
+	Bytes  int64  `json:"bytes"`
+}
+
+// Channel is what a frame says of one channel.
+type Channel struct {
+	Number  int    `json:"number"`   // from 1; 17 and 18 are the digital ones
+	Name    string `json:"name"`     // in the sheet, "" where it has none
+	Count   uint16 `json:"count"`    // 0..2047; 0 or 1 for the digital ones
+	WidthNS int64  `json:"width_ns"` // by the sheet's scale; 0 for a digital one without places
+}
+
+// Claim is one claim as judged so far.
+type Claim struct {
+	ID       string           `json:"claim"`
+	Verdict  string           `json:"verdict"`
+	Sentence string           `json:"sentence"`
+	Evidence []fact.Span      `json:"evidence"`
+	Figures  map[string]int64 `json:"figures"`
+	Settle   string           `json:"settle"` // how it comes to be seen
+	Drill    string           `json:"drill"`  // the drill that settles it, "" where the wire alone does
+}
+
+// Recorder is how recording and disk do.
+type Recorder struct {
+	Folder    string `json:"folder"`
+	Recording bool   `json:"recording"`  // false: inputs are lost to the recording
+	Stalled   bool   `json:"stalled"`    // the disk has not answered for two seconds
+	Inputs    int64  `json:"inputs"`     // recorded, since the session began
+	Waiting   int    `json:"waiting"`    // events that wait to be written
+	Trouble   string `json:"trouble"`    // the latest, "" if there was none or it is over
+	FreeBytes int64  `json:"free_bytes"` // on the disk, -1 where that is not known
+}
+
+// Bounds are the upper bounds, inclusive, of the histogram of periods, ns. They
+// stand close where buses have their pace (7, 9, 11, 14 and 20 ms are common
+// practice) and reach to what is a silence.
+var Bounds = [...]fact.Time{
+	3 * ms, 5 * ms, 6 * ms, 6_500_000, 7_500_000, 8 * ms, 9_500_000, 10 * ms, 11_500_000, 13 * ms,
+	14_500_000, 16 * ms, 18 * ms, 21 * ms, 25 * ms, 50 * ms, 100 * ms, 200 * ms, 500 * ms, 1000 * ms,
+}
+
+const ms = fact.Millisecond
+
+// Histogram counts intervals.
+type Histogram struct {
+	Counts [len(Bounds) + 1]int64 `json:"counts"` // of each bucket alone; the last is beyond all bounds
+	SumNS  int64                  `json:"sum_ns"`
+}
+
+// Add counts one interval.
+func (h *Histogram) Add(d fact.Time) {
+	i := 0
+	for i < len(Bounds) && d > Bounds[i] {
+		i++
+	}
+	h.Counts[i]++
+	h.SumNS += int64(d)
+}
+
+// Reasons are the words for refused bytes, in the order of State.
+func Reasons() (words []string) {
+	for r := range servobus.Reason(servobus.Reasons) {
+		words = append(words, r.String())
+	}
+	return words
+}

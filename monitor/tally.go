@@ -1,0 +1,82 @@
+package monitor
+
+import (
+	"encoding/json"
+	"strconv"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/state"
+)
+
+// Tally counts what came through a bus tap, for those who look from outside.
+// Judgement does not read it, so it goes on where judgement begins afresh. Its
+// exported fields are what a checkpoint keeps.
+type Tally struct {
+	Up   bool
+	Port fact.Port // as last opened
+	Why  string    // why it is not up
+	Ups  int64
+	Lost int64 // characters that the port lost
+
+	Bytes    int64
+	BadChars int64
+	Refused  fact.Refusal
+	Frames   int64
+	Damaged  int64
+	Missed   int64 // frames flagged as lost
+	Failsafe int64 // frames flagged so
+	Gaps     int64 // frames that the wire left out
+
+	Heard   bool
+	Last    fact.Time // wire time of the latest frame
+	Pace    fact.Pace
+	Latest  servobus.Frame // not damaged
+	Periods state.Histogram
+}
+
+// port takes what becomes of the port.
+func (t *Tally) port(in *fact.Input) {
+	switch in.Kind {
+	case fact.TapUp:
+		t.Up, t.Why, t.Port = true, "", fact.Port{}
+		t.Ups++
+		_ = json.Unmarshal(in.Data, &t.Port) // what it can't say stays empty
+	case fact.TapDown:
+		t.Up, t.Why = false, string(in.Data)
+	case fact.Resume:
+		t.Up, t.Why = false, ""
+	case fact.Overrun:
+		n, _ := strconv.ParseInt(string(in.Data), 10, 64)
+		t.Lost += n
+	}
+}
+
+// characters takes what was read.
+func (t *Tally) characters(in *fact.Input) {
+	t.Bytes += int64(len(in.Data))
+	if in.Kind == fact.BadByte {
+		t.BadChars += int64(len(in.Data))
+	}
+}
+
+// frame takes a frame that was believed.
+func (t *Tally) frame(f *servobus.Frame, wire fact.Time, pace *fact.Pace) {
+	if t.Heard {
+		t.Periods.Add(wire - t.Last)
+	}
+	t.Heard, t.Last, t.Pace = true, wire, *pace
+	t.Frames++
+	t.Gaps += int64(pace.Missing)
+	if f.Bad {
+		t.Damaged++
+		return
+	}
+	t.Latest = *f
+	if f.FrameLost() {
+		t.Missed++
+	}
+	if f.Failsafe() {
+		t.Failsafe++
+	}
+}
