@@ -17,6 +17,7 @@ import (
 
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/state"
 )
 
 // badDisk is a real file on a disk with faults.
@@ -99,8 +100,11 @@ func TestADiskThatHangsTenSecondsStopsTheRecordingAndNotTheWatching(t *testing.T
 		ctx, stop := context.WithTimeout(t.Context(), 58*time.Second)
 		defer stop()
 		hangs := make(chan struct{})
+		var during, after state.State
 		require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1),
 			at(12*time.Second, func() { d.set(-1, hangs) }),
+			at(20*time.Second, func() { during = live.State() }),
+			at(30*time.Second, func() { after = live.State() }),
 			at(22*time.Second, func() { d.set(-1, nil); close(hangs) })))
 
 		gap := s.indexOf(t, fact.GapMade, 1)
@@ -116,6 +120,14 @@ func TestADiskThatHangsTenSecondsStopsTheRecordingAndNotTheWatching(t *testing.T
 		})
 		assert.True(t, asked, "watching goes on in the gap")
 		assert.Contains(t, s.notices(), "has not answered for 2 s")
+		assert.True(t, during.Recorder.Stalled)
+		assert.False(t, during.Recorder.Recording)
+		assert.Contains(t, during.Recorder.Trouble, "has not answered for 2 s")
+		assert.True(t, during.Taps[0].Live, "and what is heard can be looked at")
+		assert.False(t, after.Recorder.Stalled)
+		assert.True(t, after.Recorder.Recording)
+		assert.Empty(t, after.Recorder.Trouble)
+		assert.Greater(t, after.Taps[0].Frames, during.Taps[0].Frames, "counting goes on over a fresh start of judgement")
 		requireSameOutsideTheGap(t, folder, began.Event, ended.Event)
 	})
 }

@@ -32,6 +32,7 @@ type Options struct {
 	Clock     func() int64                           // tap.Clock
 	Wall      func() time.Time                       // time.Now
 	Show      func(Shown)                            // must not block
+	Judged    func()                                 // nil, or told after each beat that went through judgement; must not block
 	Trouble   func(error)                            // a disk that refuses, and the like; must not block
 	Every     int                                    // beats from one checkpoint to the next
 	OpenFile  func(path string) (File, int64, error) // nil: a real file, for appending
@@ -55,6 +56,7 @@ type Live struct {
 	cause int64
 	beats int
 	beat  bool // the last input was a beat
+	look  looking
 }
 
 // Open begins a session in the folder or, if there is one, resumes it. It starts
@@ -94,7 +96,7 @@ func (l *Live) open(s *sheet.Sheet) error {
 		return err
 	}
 	l.scr.journal, l.scr.checkpoints = journal, checkpoints
-	l.scr.show, l.scr.trouble = l.opt.Show, l.opt.Trouble
+	l.scr.show, l.scr.trouble = l.opt.Show, l.diskTrouble
 
 	wall := l.opt.Wall().UnixNano()
 	start := fact.Start{Build: l.opt.Build, WallNS: wall, Taps: l.opt.Taps}
@@ -123,7 +125,8 @@ func (l *Live) open(s *sheet.Sheet) error {
 	if l.rec, err = newRecorder(l.Seq, l.opt.Clock, file, size, section); err != nil {
 		return errors.Join(err, file.Close())
 	}
-	l.rec.trouble, l.rec.wrote, l.scr.rec = l.opt.Trouble, l.scr.wake, l.rec
+	l.rec.trouble, l.rec.wrote, l.scr.rec = l.diskTrouble, l.scr.wake, l.rec
+	l.blank()
 	data, err := json.Marshal(start)
 	l.Seq.Put(fact.BenchTap, kind, data)
 	return err
@@ -203,7 +206,7 @@ func (l *Live) Claims() []*claim.Claim { return l.bench.Claims() }
 func (l *Live) watchdog() {
 	if l.rec.busy.stalled(l.opt.Clock) || l.scr.busy.stalled(l.opt.Clock) {
 		l.rec.deafen("the disk has not answered for 2 s")
-		l.opt.Trouble(errors.New("the disk has not answered for 2 s: watching goes on, the recording has a gap until it does"))
+		l.diskTrouble(errors.New("the disk has not answered for 2 s: watching goes on, the recording has a gap until it does"))
 	}
 	if l.Seq.Deaf() {
 		l.scr.goAhead()
@@ -218,8 +221,9 @@ func (l *Live) syncEachSecond(stop chan struct{}) {
 		case <-stop:
 			return
 		case <-tick.C:
+			l.look.free.Store(space(string(l.opt.Folder)))
 			if err := l.sync(); err != nil {
-				l.opt.Trouble(fmt.Errorf("the disk may lose the last second in a power cut: %w", err))
+				l.diskTrouble(fmt.Errorf("the disk may lose the last second in a power cut: %w", err))
 			}
 		}
 	}
@@ -255,6 +259,7 @@ func (l *Live) Next(in *fact.Input) error {
 	l.checkpoint()
 	for l.batch == nil || l.at == l.batch.Len() {
 		l.catchUp()
+		l.picture()
 		if l.batch, l.at = l.Seq.Take(tap.Judge), 0; l.batch == nil {
 			return io.EOF
 		}
@@ -285,6 +290,9 @@ func (l *Live) checkpoint() {
 		return
 	}
 	l.beat = false
+	if l.opt.Judged != nil {
+		l.opt.Judged()
+	}
 	if l.beats++; l.beats < l.opt.Every || l.Seq.Deaf() {
 		return
 	}

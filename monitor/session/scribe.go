@@ -67,6 +67,18 @@ func (s *scribe) add(n note) {
 	s.changed.Broadcast()
 }
 
+// waiting is how many events wait to be written.
+func (s *scribe) waiting() (n int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for i := range s.pending {
+		if s.pending[i].state == nil {
+			n++
+		}
+	}
+	return n
+}
+
 // wake looks again at what may be written.
 func (s *scribe) wake() {
 	s.mu.Lock()

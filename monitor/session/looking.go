@@ -1,0 +1,70 @@
+package session
+
+import (
+	"sync/atomic"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/state"
+)
+
+// often is how far apart, at most, two pictures of a bench are on which nothing
+// happens but frames.
+const often = 100 * fact.Millisecond
+
+// looking lets others see the session while it goes on. The judge leaves a
+// picture when it has nothing else to do; who looks takes the latest, so looking
+// never waits for judgement, for a port or for a disk.
+type looking struct {
+	latest  atomic.Pointer[state.State]
+	trouble atomic.Pointer[string] // what the disk refused last
+	free    atomic.Int64           // bytes on the disk, -1: not known
+
+	at  fact.Time // of the latest picture
+	seq int64     // the latest event in it
+}
+
+// picture is for the judge, between two inputs.
+func (l *Live) picture() {
+	now, seq := l.bench.Now(), l.bench.Seq()
+	if l.old != nil || seq == l.look.seq && now-l.look.at < often {
+		return
+	}
+	l.look.at, l.look.seq = now, seq
+	l.look.latest.Store(l.bench.State())
+}
+
+// blank is the picture before the first input.
+func (l *Live) blank() {
+	s := l.bench.State()
+	if len(s.Taps) == 0 {
+		for _, t := range l.opt.Taps {
+			s.Taps = append(s.Taps, state.Tap{Name: t.Name, Kind: t.Kind, Why: "not opened yet", LastNS: -1})
+		}
+	}
+	l.look.free.Store(-1)
+	l.look.latest.Store(s)
+}
+
+// State is what the session is like now. It may be called at any time, from any
+// goroutine; what it returns must not be changed.
+func (l *Live) State() state.State {
+	s := *l.look.latest.Load()
+	s.Build, s.NowNS = l.opt.Build, l.Seq.Now()
+	r := state.Recorder{
+		Folder: string(l.opt.Folder), Recording: !l.Seq.Deaf(), Inputs: l.rec.written.Load(), Waiting: l.scr.waiting(),
+		Stalled:   l.rec.busy.stalled(l.opt.Clock) || l.scr.busy.stalled(l.opt.Clock),
+		FreeBytes: l.look.free.Load(),
+	}
+	if why := l.look.trouble.Load(); why != nil && (!r.Recording || r.Stalled || r.Waiting > 0) {
+		r.Trouble = *why
+	}
+	s.Recorder = r
+	return s
+}
+
+// diskTrouble is told what a disk refuses.
+func (l *Live) diskTrouble(err error) {
+	why := err.Error()
+	l.look.trouble.Store(&why)
+	l.opt.Trouble(err)
+}
