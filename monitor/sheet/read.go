@@ -41,7 +41,7 @@ func (r *reader) sections(root *node) {
 	}
 	wellFormed := len(r.mistakes) == 0
 	top := r.record(root, "the sheet", "sheet", "model", "sticks", "taps", "scale", "tolerance", "channels", "gain",
-		"stabiliser", "gestures", "failsafe", "mixes_wanted", "outputs", "heartbeat", "link")
+		"stabiliser", "gestures", "failsafe", "mixes_wanted", "outputs", "heartbeat", "mark_button", "link")
 	r.whole(top.need("sheet", "1"), "sheet format", Format, Format)
 	r.sheet.Model, _ = r.text(top.need("model", "Reedwing 1400"), "the model's name")
 	r.sheet.Sticks, _ = r.whole(top.maybe("sticks"), "the stick mode", 1, 4)
@@ -60,6 +60,7 @@ func (r *reader) sections(root *node) {
 	r.mixes(top.maybe("mixes_wanted"))
 	r.outputs(top.maybe("outputs"))
 	r.failsafe(top.maybe("failsafe"))
+	r.sheet.MarkButton = r.pressed(top.maybe("mark_button"), "mark_button", "spare", "the mark button")
 	r.heartbeat(top.maybe("heartbeat"))
 	r.link(top.maybe("link"))
 }

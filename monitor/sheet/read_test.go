@@ -147,6 +147,7 @@ stabiliser:
   windows: {from: measured}
   modes: {hover: {when: [{sel: [1500, 3000], gain: [1600, 1800]}, {sel: [0, 900]}], wanted_at: [{gain: value, sel: on}]}, off: {when: [{sel: [900, 1500]}]}}
   level_now: {channel: light, when: pressed}
+mark_button: {channel: light, when: pressed}
 gestures: {learning: {channel: sel, from: off, times: 3, within: 3s, allowed: never}}
 mixes_wanted: [{from: gear, to: power, at_most: 60 us}]
 outputs:
@@ -164,7 +165,8 @@ failsafe: {flag: optional, within: 1s, heard: {power: cut, gain: {at_least: 1500
 	assert.Equal(t, []sheet.Place{{"full", 988_000}, {"cut", 2_012_000}}, power.Places)
 	assert.Empty(t, power.Drives)
 	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 9, Zero: 1_500_000, Full: []int64{2_012_000}}, s.Gain)
-	assert.Equal(t, &sheet.LevelNow{Channel: 18, Position: "pressed", Width: 2_012_000}, s.Stabiliser.LevelNow)
+	assert.Equal(t, &sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, s.Stabiliser.LevelNow)
+	assert.Equal(t, &sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, s.MarkButton)
 	assert.Equal(t, sheet.Combination{{9, "value", 1_756_250}, {10, "on", 2_012_000}}, s.Stabiliser.Modes[0].WantedAt[0])
 	assert.Empty(t, s.Stabiliser.Modes[1].WantedAt)
 	assert.Zero(t, s.Stabiliser.Margin)

@@ -34,6 +34,7 @@ type Sheet struct {
 	Mixes      []Mix    // the mixes that are wanted; any other is a fault
 	Outputs    []Output // ascending Number
 	Heartbeat  *Heartbeat
+	MarkButton *Setting // a spare switch that sets a mark; nil: there is none
 	Link       *Link
 }
 

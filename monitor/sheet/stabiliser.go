@@ -10,8 +10,8 @@ import (
 type Stabiliser struct {
 	From     string // where the windows come from: "manual", "measured" or "guess"
 	Modes    []Mode
-	Margin   int64     // ns that a wanted position keeps from its cell's edges; 0: none asked
-	LevelNow *LevelNow // nil: the model has none
+	Margin   int64    // ns that a wanted position keeps from its cell's edges; 0: none asked
+	LevelNow *Setting // a switch that overrides the mode and levels the model; nil: there is none
 }
 
 // Mode is one mode of the stabiliser. A mode that no position is wanted for
@@ -52,13 +52,6 @@ type Setting struct {
 	Width    int64 // ns
 }
 
-// LevelNow is a switch that overrides the mode and levels the model.
-type LevelNow struct {
-	Channel  int
-	Position string
-	Width    int64 // ns
-}
-
 func (r *reader) stabiliser(n *node) {
 	if n == nil {
 		return
@@ -73,24 +66,22 @@ func (r *reader) stabiliser(n *node) {
 	for _, e := range r.entries(rec.need("modes", "{damped: {when: [{sel-a: [0, 1300]}]}}"), "modes", "damped: {when: [{sel-a: [0, 1300]}]}") {
 		s.Modes = append(s.Modes, r.mode(e))
 	}
-	s.LevelNow = r.levelNow(rec.maybe("level_now"))
+	s.LevelNow = r.pressed(rec.maybe("level_now"), "level_now", "level", "the level-now switch")
 }
 
-func (r *reader) levelNow(n *node) *LevelNow {
+// pressed reads a switch that does something at one of its places.
+func (r *reader) pressed(n *node, key, example, what string) *Setting {
 	if n == nil {
 		return nil
 	}
-	rec := r.record(n, "level_now", "channel", "when")
-	c, ok := r.channel(rec.need("channel", "level"))
+	rec := r.record(n, key, "channel", "when")
+	c, ok := r.channel(rec.need("channel", example))
 	when := rec.need("when", "pressed")
-	if !ok {
-		return nil
-	}
-	if !r.pressable(rec.maybe("channel"), c, "the level-now switch") {
+	if !ok || !r.pressable(rec.maybe("channel"), c, what) {
 		return nil
 	}
 	place, _ := r.place(when, c)
-	return &LevelNow{c.Number, place.Name, place.Width}
+	return &Setting{c.Number, place.Name, place.Width}
 }
 
 func (r *reader) mode(e entry) Mode {

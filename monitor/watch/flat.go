@@ -162,9 +162,13 @@ func (f *Flat) tell(ch int, p *plateau, v *View, emit fact.Emit) {
 	if !ok || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 		return
 	}
+	width := v.Sheet.Scale.Width(int64(p.Count))
+	if c.Neutral != 0 && abs(width-c.Neutral) <= v.Sheet.Tolerance.Position {
+		return // a stick rests there
+	}
 	t := &v.Taps[f.Tap]
 	emit(fact.TravelClipped, p.Left-p.Lasted, about(ch), fact.ClipData{
-		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: v.Sheet.Scale.Width(int64(p.Count)),
+		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: width,
 		DwellNS: p.Lasted, Signal: t.Signal, Short: true,
 	})
 }

@@ -94,6 +94,9 @@ func forBus(v *View, tap uint8) []Watcher {
 			list = append(list, &Position{Tap: tap, Channel: c.Number})
 		}
 	}
+	if v.Sheet.MarkButton != nil {
+		list = append(list, &Button{Tap: tap})
+	}
 	if len(v.modeChannels) > 0 {
 		list = append(list, &Mode{Tap: tap})
 	}

@@ -25,6 +25,12 @@ channels:
   10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
 """
 
+SPARE = HEAD + """\
+channels:
+  8: {name: spare, kind: momentary, rest: 988, pressed: 2012}
+mark_button: {channel: spare, when: pressed}
+"""
+
 DIGITAL = HEAD + """\
 channels:
   17: {name: lights, kind: switch, positions: {lit: 2012, dark: 988}}

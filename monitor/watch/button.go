@@ -1,0 +1,64 @@
+package watch
+
+import "benchproof.example/monitor/fact"
+
+// Button is a spare switch on the transmitter that sets a mark. Two frames in a
+// row press it and two let it go, and only a live transmitter does: what a
+// receiver does in failsafe is nobody's mark.
+//
+//	pressed      +-----+
+//	rest    -----+     +-----
+//	             ^ mark
+type Button struct {
+	Tap     uint8
+	Known   bool // where it stands has been seen
+	Pressed bool
+	Next    bool      // what the latest frames say,
+	Run     int       // so many in a row
+	Since   fact.Time // wire time of the first of them
+	Last    fact.Time // and of the latest frame
+}
+
+// See implements Watcher.
+func (b *Button) See(o *fact.Observation, v *View, emit fact.Emit) {
+	if over(o, b.Tap) {
+		b.Known, b.Run = false, 0
+		return
+	}
+	if !judged(o, b.Tap) {
+		return
+	}
+	t := &v.Taps[b.Tap]
+	if signalOf(o.Frame) != fact.Live || t.Suspect || o.Wire-b.Last > apart {
+		b.Known, b.Run = false, 0
+	}
+	b.Last = o.Wire
+	if pressed := b.pressed(o, v); b.Run == 0 || pressed != b.Next {
+		b.Next, b.Run, b.Since = pressed, 0, o.Wire
+	}
+	if b.Run++; b.Run != twice || b.Known && b.Next == b.Pressed {
+		return
+	}
+	if b.Known && b.Next {
+		c, _ := v.Sheet.Channel(v.Sheet.MarkButton.Channel)
+		emit(fact.MarkMade, b.Since, "switch:"+c.Name, fact.MarkData{Text: c.Name + " " + v.Sheet.MarkButton.Position})
+	}
+	b.Known, b.Pressed = true, b.Next
+}
+
+// pressed reports that the channel is nearer to the button's place than to any
+// other.
+func (b *Button) pressed(o *fact.Observation, v *View) bool {
+	c, ok := v.Sheet.Channel(v.Sheet.MarkButton.Channel)
+	if !ok {
+		return false
+	}
+	zones := Position{}
+	return c.Places[zones.nearest(c, Width(v.Sheet, o.Frame, c.Number))].Name == v.Sheet.MarkButton.Position
+}
+
+// Due implements Watcher.
+func (b *Button) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (b *Button) Expire(fact.Time, *View, fact.Emit) {}

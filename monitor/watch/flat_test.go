@@ -1,0 +1,61 @@
+package watch_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/watch"
+)
+
+func newFlat() watch.Watcher { return &watch.Flat{Tap: 1} }
+
+// limited moves a stick to a limit and back, 12 counts a frame.
+func limited(r *rig, channel int, limit uint16) {
+	r.put(channel, middle)
+	r.send(20)
+	for c := uint16(middle); c < limit; c += 12 {
+		r.play(channel, c)
+	}
+	r.put(channel, limit)
+	r.send(60)
+	for c := limit - 12; c > middle; c -= 12 {
+		r.play(channel, c)
+	}
+}
+
+func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		play func(*rig)
+		want int
+	}{
+		{"once", func(r *rig) { limited(r, 1, 1600) }, 0},
+		{"twice", func(r *rig) { limited(r, 1, 1600); limited(r, 1, 1600) }, 1},
+		{"three times", func(r *rig) { limited(r, 1, 1600); limited(r, 1, 1600); limited(r, 1, 1600) }, 2},
+		{"one count apart", func(r *rig) { limited(r, 1, 1600); limited(r, 1, 1601) }, 1},
+		{"two counts apart", func(r *rig) { limited(r, 1, 1600); limited(r, 1, 1602) }, 0},
+		{"on two channels", func(r *rig) { limited(r, 1, 1600); limited(r, 2, 1600) }, 0},
+		{"with a silence between", func(r *rig) { limited(r, 1, 1600); r.silence(fact.Second); limited(r, 1, 1600) }, 1},
+		{"once, in a drill", func(r *rig) { r.view.Drill = "ends"; limited(r, 1, 1600) }, 1},
+		{"in a drill, under suspicion", func(r *rig) {
+			r.view.Drill = "ends"
+			r.each = func() { r.view.Taps[1].Suspect = true }
+			r.before = nil
+			limited(r, 1, 1600)
+		}, 0},
+		{"a knob, in a drill", func(r *rig) { r.view.Drill = "gain"; limited(r, 9, 1600) }, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			list := told(t, plain, newFlat, c.play)
+			assert.Len(t, list, c.want)
+			for _, e := range list {
+				d := e.Data.(fact.ClipData)
+				assert.True(t, d.Short)
+				assert.InDelta(t, 1600, d.Count, 2)
+				assert.InDelta(t, float64(60*period), float64(d.DwellNS), float64(period))
+			}
+		})
+	}
+}

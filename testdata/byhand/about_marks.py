@@ -1,0 +1,43 @@
+"""A spare switch on the transmitter may set marks. There is no checksum: a press of
+one frame is none. What a receiver does without its transmitter is nobody's mark."""
+
+import sheets
+from bus import FAILSAFE, HIGH, LOST, LOW, Bus
+from sitting import MS, Sitting, near
+
+
+def scenarios():
+    return [marks()]
+
+
+def marks():
+    s = Sitting("mark-button", ["Button"], sheets.SPARE)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(8, HIGH)  # held while the bus begins: nobody pressed it now
+    bus.send(60)
+    s.leave("switch.moved")
+    bus.put(8, LOW)
+    bus.send(60)
+    for _ in range(2):
+        bus.put(8, HIGH)
+        pressed, _ = bus.send(30)
+        s.expect("pressed by a live transmitter", "mark", about="switch:spare", at=near(pressed + 7 * MS), from_=near(pressed),
+                 data={"text": "spare pressed"})
+        bus.put(8, LOW)
+        bus.send(40)
+    bus.put(8, HIGH)
+    bus.send(1)  # a wrong frame
+    bus.put(8, LOW)
+    bus.send(40)
+    s.leave("air.missed")
+    s.leave("failsafe.entered")
+    s.leave("failsafe.left")
+    bus.send(30, flags=LOST)
+    bus.put(8, HIGH)  # a preset
+    bus.send(60, flags=LOST | FAILSAFE)
+    bus.send(60)  # and the transmitter comes back with it pressed
+    bus.put(8, LOW)
+    _, end = bus.send(60)
+    s.end(end + 50 * MS)
+    return s
