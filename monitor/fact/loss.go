@@ -1,0 +1,64 @@
+package fact
+
+// LossMeasured is the kind of the event that tells what the receiver did when the
+// signal was lost, and how it came back. It is about "tap:NAME"; its onset is the
+// last frame known live. Data is LossData.
+const LossMeasured = "loss.measured"
+
+// LossData belongs to loss.measured. Times are from the last frame known live,
+// since switching off is not on the wire; -1: it never came, or is not known.
+type LossData struct {
+	Tap   string `json:"tap"`
+	Drill string `json:"drill,omitempty"` // name of the drill under way, "" for none
+
+	Class LossClass `json:"class"` // of all channels together
+	Flag  FlagClass `json:"flag"`
+
+	LiveNS     Time   `json:"live_ns"`     // wire time of the last frame known live
+	UpNS       Time   `json:"up_ns"`       // for how long the bus had been heard by then
+	LostNS     Time   `json:"lost_ns"`     // to the first frame flagged as lost
+	FailsafeNS Time   `json:"failsafe_ns"` // to the first frame with the failsafe flag
+	SilentNS   Time   `json:"silent_ns"`   // to the last frame before the bus fell silent
+	SettledNS  Time   `json:"settled_ns"`  // to the last channel coming to rest
+	Mode       string `json:"mode"`        // asked for once settled, "" for none of the sheet's
+	ModeNS     Time   `json:"mode_ns"`     // to that mode being asked for
+	WatchedNS  Time   `json:"watched_ns"`  // to the end of what was seen of it
+	OnNS       Time   `json:"on_ns"`       // to the builder saying that the transmitter is on again
+	BackNS     Time   `json:"back_ns"`     // to the first frame known live again
+
+	Channels []LossChannel `json:"channels"` // 1 to 16
+}
+
+// LossChannel is what one channel did.
+type LossChannel struct {
+	Class     LossClass `json:"class"`
+	WasNS     int64     `json:"was_ns"`     // width in the last live frame
+	NowNS     int64     `json:"now_ns"`     // width once settled; silent: the last
+	HeldNS    Time      `json:"held_ns"`    // preset: for how long it held before it went there
+	SettledNS Time      `json:"settled_ns"` // from the last live frame to coming to rest
+}
+
+// LossClass says what a channel, or all of them, did without a signal.
+type LossClass string
+
+// The classes.
+const (
+	LossPreset  LossClass = "preset"  // it went to another width and stayed there
+	LossHold    LossClass = "hold"    // it stayed while its stick or switch was known to move, or all did
+	LossSilent  LossClass = "silent"  // frames stopped
+	LossMixed   LossClass = "mixed"   // as a whole: some of this, some of that
+	LossMoving  LossClass = "moving"  // it went on moving: a stabiliser's values, or nothing was lost
+	LossUnclear LossClass = "unclear" // it stayed where it stood: that may be a preset or a hold
+	LossNone    LossClass = "none"    // as a whole: nothing was lost
+)
+
+// FlagClass says what the receiver said of the loss.
+type FlagClass string
+
+// The classes of flags.
+const (
+	Flagged     FlagClass = "flagged"      // in time by the sheet
+	FlaggedLate FlagClass = "flagged late" // later than the sheet allows
+	FlaggedLost FlagClass = "frame lost only"
+	NeverFlag   FlagClass = "never flagged"
+)
