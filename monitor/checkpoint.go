@@ -54,7 +54,7 @@ func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, er
 	if len(s.View.Taps) != len(b.view.Taps) {
 		return nil, fmt.Errorf("checkpoint: got %d taps in its view, want %d", len(s.View.Taps), len(b.view.Taps))
 	}
-	b.view.Taps, b.view.Drill = s.View.Taps, s.View.Drill
+	b.view.Taps, b.view.Drill, b.view.Prompt, b.view.PromptAt = s.View.Taps, s.View.Drill, s.View.Prompt, s.View.PromptAt
 	if err := eachFromJSON(s.Decoders, b.decoders, "decoders"); err != nil {
 		return nil, err
 	}

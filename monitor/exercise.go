@@ -34,12 +34,18 @@ func newExercise(v *watch.View) *exercise {
 func (x *exercise) See(o *fact.Observation, v *watch.View, emit fact.Emit) {
 	t := &v.Taps[x.tap]
 	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
+	x.hearing.Loss = t.Loss
 	x.Runner.See(o, &x.hearing, emit)
+	x.tell(v)
+}
+
+func (x *exercise) tell(v *watch.View) {
 	v.Drill = x.Active()
+	v.Prompt, v.PromptAt = x.Standing()
 }
 
 // Expire implements watch.Watcher.
 func (x *exercise) Expire(at fact.Time, v *watch.View, emit fact.Emit) {
 	x.Runner.Expire(at, emit)
-	v.Drill = x.Active()
+	x.tell(v)
 }

@@ -1,6 +1,7 @@
 package monitor_test
 
 import (
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
@@ -113,7 +114,7 @@ func (s *sitting) free() {
 // drills follows every drill but the limit learning, as told.
 func (s *sitting) drills(sh *sheet.Sheet) {
 	for _, p := range drill.Plans(sh) {
-		if p.Name == "limit-learning" {
+		if p.Name == "limit-learning" || p.Name == fact.FailsafeDrill {
 			continue
 		}
 		s.say(p.Name, fact.StepBegin, "")
@@ -215,16 +216,34 @@ func judgeSitting(t testing.TB, sh *sheet.Sheet, s *sitting, setup string, seed 
 	text := model + setup + presets + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
 	script, err := standin.Parse("sitting", []byte(text))
 	require.NoError(t, err, text)
-	sim := standin.New(script, seed)
-	b := monitor.New(sh, func(*fact.Event, int64) {})
+	b := s.judge(sh, standin.New(script, seed), func(*fact.Event, int64) {})
+	found := map[string]*claim.Claim{}
+	for _, c := range b.Claims() {
+		found[c.ID] = c
+	}
+	return found
+}
+
+// judge has a bench hear what a simulated one delivers, with beats and what the
+// builder says.
+func (s *sitting) judge(sh *sheet.Sheet, sim *standin.Sim, hear monitor.Hear) *monitor.Bench {
+	b := monitor.New(sh, hear)
 	in := begin("main")
 	b.Step(&in)
 	b.Step(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"simulated"}`)})
-	says := s.says
+	says, beat := s.says, fact.Second
 	until := func(at fact.Time) {
-		for len(says) > 0 && says[0].At <= at {
-			b.Step(&says[0])
-			says = says[1:]
+		for {
+			switch {
+			case len(says) > 0 && says[0].At <= min(at, beat):
+				b.Step(&says[0])
+				says = says[1:]
+			case beat <= at:
+				b.Step(&fact.Input{At: beat, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(beat))})
+				beat += fact.Second
+			default:
+				return
+			}
 		}
 	}
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
@@ -235,9 +254,5 @@ func judgeSitting(t testing.TB, sh *sheet.Sheet, s *sitting, setup string, seed 
 	end := fact.Time(s.at) + fact.Second
 	until(end)
 	b.Step(&fact.Input{At: end, Kind: fact.End})
-	found := map[string]*claim.Claim{}
-	for _, c := range b.Claims() {
-		found[c.ID] = c
-	}
-	return found
+	return b
 }

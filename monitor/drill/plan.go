@@ -32,6 +32,16 @@ type Await struct {
 	Targets []Target
 	Still   []int // channels that must stay where they stood at the prompt
 	Away    bool  // the targets must have been left once since the prompt, so that a movement is seen
+
+	Clear []Clear   // presets that channels must stand away from
+	Loss  string    // how far a loss of the signal must be, see fact.LossBegan
+	After fact.Time // how long to wait
+}
+
+// Clear is a channel that must stand visibly away from a preset.
+type Clear struct {
+	Channel int
+	Preset  sheet.Preset
 }
 
 // Target is a width that a channel must stand at.
@@ -44,7 +54,7 @@ type Target struct {
 // Plans lists the drills that a sheet allows, in a fixed order.
 func Plans(s *sheet.Sheet) []Plan {
 	var list []Plan
-	for _, p := range []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s)} {
+	for _, p := range []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s)} {
 		if len(p.Prompts) > 0 {
 			list = append(list, p)
 		}

@@ -52,7 +52,7 @@ func names(s *sheet.Sheet) (list []string) {
 
 func TestPlansOfTheStarter(t *testing.T) {
 	s := starter(t)
-	assert.Equal(t, []string{"mode", "gain", "order", "ends", "neutral", "limit-learning"}, names(s))
+	assert.Equal(t, []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", "failsafe", "power-up"}, names(s))
 	assert.Equal(t, []string{
 		"mode/damped/back: put sel-a to back",
 		"mode/unstabilised/middle: put sel-a to middle",
@@ -138,7 +138,7 @@ func TestAPlanIsThereOnlyWhereTheSheetAllowsIt(t *testing.T) {
 	assert.Empty(t, names(small(t, switches)), "nothing to drill")
 
 	s := small(t, "channels:\n  3: {name: power, kind: throttle, cut: 988, full: 2012}\n")
-	assert.Equal(t, []string{"order", "ends"}, names(s), "no neutral, no idle: no neutral drill")
+	assert.Equal(t, []string{"order", "ends", "power-up"}, names(s), "no neutral, no idle: no neutral drill")
 	assert.Equal(t, []string{"order/power/full: hold power fully up", "order/power/cut: hold power fully down"}, prompts(t, s, "order"))
 
 	s = small(t, "channels:\n  3: {name: power, kind: throttle, cut: 1000, idle: 1000, full: 2012}\n")

@@ -3,6 +3,7 @@ package drill
 import (
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"benchproof.example/decode/servobus"
@@ -52,6 +53,15 @@ type Hearing struct {
 	Width   func(f *servobus.Frame, channel int) int64 // ns; also of the digital channels 17 and 18
 	Signal  fact.Signal                                // whose values the frames carry
 	Suspect bool                                       // many channels leapt at once and none has moved singly since
+	Loss    string                                     // how far a loss of the signal is, see fact.LossBegan
+}
+
+// Standing is the prompt that stands and its date; "" for none.
+func (r *Runner) Standing() (id string, since fact.Time) {
+	if !r.Confirmed {
+		return "", 0
+	}
+	return r.plan().Prompts[r.At].ID, r.Since
 }
 
 // Active names the drill under way, "" for none.
@@ -66,6 +76,8 @@ func (r *Runner) See(o *fact.Observation, h *Hearing, emit fact.Emit) {
 		}
 	case fact.DrillStep:
 		r.step(o, emit)
+	case fact.Beat:
+		r.passes(o, h, emit)
 	case fact.TapDown:
 		if o.Tap == r.tap {
 			r.interrupt("the tap "+r.tapName+" went away: "+string(o.Data), emit)
@@ -85,7 +97,11 @@ func (r *Runner) Due() fact.Time {
 	if r.Name == "" {
 		return fact.Never
 	}
-	return r.Since + patience
+	due := r.Since + patience
+	if r.Confirmed {
+		due += r.plan().Prompts[r.At].Await.After
+	}
+	return due
 }
 
 // Expire ends a drill that nobody follows.
@@ -95,7 +111,7 @@ func (r *Runner) Expire(_ fact.Time, emit fact.Emit) {
 
 func (r *Runner) frame(o *fact.Observation, h *Hearing, emit fact.Emit) {
 	heard := r.Track.frame(o, h)
-	if !heard || !r.Confirmed {
+	if r.passes(o, h, emit) || !heard || !r.Confirmed {
 		return
 	}
 	await := &r.plan().Prompts[r.At].Await
@@ -103,6 +119,24 @@ func (r *Runner) frame(o *fact.Observation, h *Hearing, emit fact.Emit) {
 		r.answer("wire", o.At, emit)
 	}
 }
+
+// passes answers prompts that wait for a loss of the signal or for time to pass,
+// also while no frames come.
+func (r *Runner) passes(o *fact.Observation, h *Hearing, emit fact.Emit) bool {
+	if !r.Confirmed {
+		return false
+	}
+	await := &r.plan().Prompts[r.At].Await
+	lost := await.Loss != "" && slices.Index(losses, h.Loss) >= slices.Index(losses, await.Loss)
+	waited := await.After > 0 && o.At-r.Since >= await.After
+	if lost || waited {
+		r.answer("wire", o.At, emit)
+	}
+	return lost || waited
+}
+
+// losses are how far one goes, in order.
+var losses = []string{"", fact.LossBegan, fact.LossSettled, fact.LossOver}
 
 func (r *Runner) plan() *Plan {
 	p, _ := Find(r.plans, r.Name)

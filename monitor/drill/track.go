@@ -141,7 +141,7 @@ func middle(a, b, c int64) int64 { return max(min(a, b), min(max(a, b), c)) }
 // receiver's presets, flagged or suspected, answer nothing.
 func (t *Track) satisfies(a *Await, h *Hearing) bool {
 	s := &t.Recent[len(t.Recent)-1]
-	if len(a.Targets) == 0 || h.Signal != fact.Live || h.Suspect || !t.near(a, s) {
+	if len(a.Targets)+len(a.Clear) == 0 || h.Signal != fact.Live || h.Suspect || !t.near(a, s) {
 		t.Stands = false
 		return false
 	}
@@ -159,6 +159,11 @@ func (t *Track) near(a *Await, s *Sample) bool {
 			return false
 		}
 	}
+	for _, c := range a.Clear {
+		if w := s.Widths[c.Channel-1]; c.Preset.Met(w, w, sheet.Visibly) {
+			return false
+		}
+	}
 	for _, c := range a.Still {
 		if abs(s.Widths[c-1]-t.From[c-1]) > nearStill {
 			return false
@@ -170,6 +175,11 @@ func (t *Track) near(a *Await, s *Sample) bool {
 func (t *Track) steady(a *Await, s *Sample) bool {
 	for _, g := range a.Targets {
 		if abs(s.Widths[g.Channel-1]-t.Stood.Widths[g.Channel-1]) > steady {
+			return false
+		}
+	}
+	for _, c := range a.Clear {
+		if abs(s.Widths[c.Channel-1]-t.Stood.Widths[c.Channel-1]) > steady {
 			return false
 		}
 	}

@@ -1,5 +1,7 @@
 package fact
 
+import "strings"
+
 // A drill is a short exercise with a beginning and an end, for what the wire
 // alone can't show. Its steps are inputs, so a replay repeats them.
 
@@ -79,3 +81,20 @@ type DrillEndedData struct {
 	How string `json:"how"` // finished, abandoned, timed out, interrupted
 	Why string `json:"why"` // a sentence, "" where How says it all
 }
+
+// The failsafe drill, whose prompts are "failsafe/ROUND/STEP".
+const (
+	FailsafeDrill = "failsafe"
+
+	PromptAway   = "away"   // everything is to be away from its preset
+	PromptOff    = "off"    // the transmitter is to be switched off
+	PromptSettle = "settle" // what the receiver does is watched
+	PromptOn     = "on"     // everything home, and on again
+	PromptBack   = "back"   // the signal is waited for
+)
+
+// The power-up drill, whose prompts are "power-up/STEP": PromptOff, PromptOn.
+const PowerUpDrill = "power-up"
+
+// PromptStep is the last part of a prompt's ID.
+func PromptStep(id string) string { return id[strings.LastIndexByte(id, '/')+1:] }

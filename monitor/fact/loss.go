@@ -14,6 +14,7 @@ type LossData struct {
 	Class LossClass `json:"class"` // of all channels together
 	Flag  FlagClass `json:"flag"`
 
+	DatedBy    string `json:"dated_by"`    // how the last live frame is known: flags, heartbeat, stirred, builder
 	LiveNS     Time   `json:"live_ns"`     // wire time of the last frame known live
 	UpNS       Time   `json:"up_ns"`       // for how long the bus had been heard by then
 	LostNS     Time   `json:"lost_ns"`     // to the first frame flagged as lost
@@ -61,4 +62,33 @@ const (
 	FlaggedLate FlagClass = "flagged late" // later than the sheet allows
 	FlaggedLost FlagClass = "frame lost only"
 	NeverFlag   FlagClass = "never flagged"
+)
+
+// PowerUpMeasured is the kind of the event that tells what a receiver sent which
+// was switched on without its transmitter. It is about "tap:NAME"; Data is
+// PowerUpData.
+const PowerUpMeasured = "powerup.measured"
+
+// PowerUpData belongs to powerup.measured.
+type PowerUpData struct {
+	Tap      string          `json:"tap"`
+	Off      bool            `json:"off"`      // the bus had fallen silent before: the receiver was off
+	Frames   int64           `json:"frames"`   // heard meanwhile; 0: it sent nothing
+	Flagged  int64           `json:"flagged"`  // of these, with either flag
+	FirstNS  Time            `json:"first_ns"` // from the prompt to the first frame, -1: none
+	Channels []PowerUpRanges `json:"channels"` // 1 to 16; none without frames
+}
+
+// PowerUpRanges is between which widths a channel stood. A width that only a
+// single frame had is left out.
+type PowerUpRanges struct {
+	LeastNS int64 `json:"least_ns"`
+	MostNS  int64 `json:"most_ns"`
+}
+
+// What a drill waits for of a loss.
+const (
+	LossBegan   = "lost"
+	LossSettled = "settled"
+	LossOver    = "back"
 )

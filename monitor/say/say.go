@@ -57,6 +57,10 @@ func model(e *fact.Event, name string) string {
 		return fmt.Sprintf("%s: channels %s leapt at once and stand still, as presets do; what they reached proves nothing yet", d.Tap, list(d.Channels))
 	case fact.FailsafeData:
 		return failsafe(e, name, &d)
+	case fact.LossData:
+		return loss(name, &d)
+	case fact.PowerUpData:
+		return powerUp(name, &d)
 	case fact.SettledData:
 		return fmt.Sprintf("%s: without a signal the values stand as they are", d.Tap)
 	}
@@ -86,7 +90,7 @@ func gap(d *fact.GapData) string {
 func tap(e *fact.Event, name string) string {
 	switch d := e.Data.(type) {
 	case fact.PortData:
-		return fmt.Sprintf("%s: listening on %s (%s)", name, d.Port, d.Settings)
+		return fmt.Sprintf("%s: listening on %s (%s)", name, d.Port, portState(&d))
 	case fact.ReasonData:
 		return reason(e, name, d.Why)
 	case fact.CountData:
@@ -109,6 +113,17 @@ func tap(e *fact.Event, name string) string {
 		return damage(name, &d)
 	}
 	return ""
+}
+
+func portState(d *fact.PortData) string {
+	parts := []string{d.Settings}
+	if d.Latency != "" && d.Latency != "unknown" {
+		parts = append(parts, "latency "+d.Latency)
+	}
+	if d.Errors != "" {
+		parts = append(parts, d.Errors)
+	}
+	return strings.Join(parts, ", ")
 }
 
 func run(kind, name string, d *fact.RunData) string {

@@ -44,6 +44,21 @@ type Place struct {
 // Digital reports one of the two channels that are only off or on.
 func (c *Channel) Digital() bool { return c.Number > servobus.Channels }
 
+// RestsNear reports that a width is near a place of the channel or its neutral,
+// where it comes to stand by itself or is put; within is ns.
+func (c *Channel) RestsNear(width, within int64) bool {
+	for _, p := range c.Places {
+		if max(width-p.Width, p.Width-width) <= within {
+			return true
+		}
+	}
+	return c.Neutral != 0 && max(width-c.Neutral, c.Neutral-width) <= within
+}
+
+// Visibly is how far a control stands from where it rests or is put, ns, so that
+// a receiver that puts it just there would be a coincidence.
+const Visibly int64 = 60_000
+
 // Place finds a place by its name; "neutral" is one where the channel has it.
 func (c *Channel) Place(name string) (Place, bool) {
 	for _, p := range c.Places {

@@ -31,6 +31,15 @@ func (p *Presets) Of(number int) (Preset, bool) {
 	return p.Default, p.Default.Rule != ""
 }
 
+// Preset is what the sheet wants of a channel on the bus without a signal; false
+// where it says nothing.
+func (s *Sheet) Preset(channel int) (Preset, bool) {
+	if s.Failsafe == nil {
+		return Preset{}, false
+	}
+	return s.Failsafe.Heard.Of(channel)
+}
+
 func (r *reader) failsafe(n *node) {
 	if n == nil {
 		return

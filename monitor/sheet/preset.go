@@ -25,6 +25,20 @@ type Preset struct {
 	Width int64  // ns; 0 with Hold, Follows, Stops and Silent
 }
 
+// Met reports that a channel which stood at was and now stands at now, ns, does as
+// the preset wants.
+func (p Preset) Met(was, now, tolerance int64) bool {
+	switch p.Rule {
+	case Hold:
+		return max(was-now, now-was) <= tolerance
+	case AtMost:
+		return now <= p.Width+tolerance
+	case AtLeast:
+		return now >= p.Width-tolerance
+	}
+	return max(now-p.Width, p.Width-now) <= tolerance
+}
+
 // wantedHeard says what may stand for the preset of a channel.
 const wantedHeard = "hold, a width, {at_most: 1000}, {at_least: 2000}"
 

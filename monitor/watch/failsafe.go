@@ -22,6 +22,7 @@ type Failsafe struct {
 	LiveSeen  bool
 	LastLive  fact.Time // wire; of a frame with neither flag
 	FlagSince fact.Time
+	Last      fact.Time // wire; of the latest frame
 }
 
 // See implements Watcher.
@@ -33,6 +34,10 @@ func (f *Failsafe) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !judged(o, f.Tap) {
 		return
 	}
+	if o.Wire-f.Last > restarted {
+		f.LiveSeen = false
+	}
+	f.Last = o.Wire
 	if o.Frame.Failsafe() == f.Entered {
 		f.Run = 0
 	} else {

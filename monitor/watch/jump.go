@@ -146,14 +146,19 @@ func (j *Jump) watch(o *fact.Observation, t *Tap, emit fact.Emit) {
 }
 
 // clear lifts a suspicion once one or two channels have moved and the next frame
-// does not take that back: one frame settles nothing.
+// does not take that back: one frame settles nothing, and its way back is no
+// movement either.
 func (j *Jump) clear(o *fact.Observation, moved int, t *Tap) {
-	if j.Moved && moved <= 2 {
-		if _, away := differ(&o.Frame.Counts, &j.Before); away > 0 {
-			t.Suspect = false
-		}
-	}
+	before := j.Moved
 	j.Moved = signalOf(o.Frame) == fact.Live && (moved == 1 || moved == 2)
+	if !before || moved > 2 {
+		return
+	}
+	if _, away := differ(&o.Frame.Counts, &j.Before); away > 0 {
+		t.Suspect = false
+	} else {
+		j.Moved = false
+	}
 }
 
 // Due implements Watcher.

@@ -25,6 +25,7 @@ type Presets struct {
 	Told  bool      // of this loss
 	Run   int       // frames in a row with the failsafe flag
 	Off   int       // frames in a row without it
+	Last  fact.Time // wire time of the latest frame
 }
 
 // See implements Watcher.
@@ -36,6 +37,10 @@ func (p *Presets) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !judged(o, p.Tap) {
 		return
 	}
+	if o.Wire-p.Last > restarted {
+		p.Seen = false
+	}
+	p.Last = o.Wire
 	if f := o.Frame; f.Counts != p.Now {
 		p.Now, p.Since = f.Counts, o.Wire
 	}
@@ -63,10 +68,11 @@ func (p *Presets) off(o *fact.Observation) {
 }
 
 func (p *Presets) due(o *fact.Observation, v *View) bool {
-	return p.Seen && !p.Told && p.Run >= settleFrames && o.Wire-p.Since >= presetsSettle && o.Wire-p.At >= p.within(v)
+	return p.Seen && !p.Told && p.Run >= settleFrames && o.Wire-p.Since >= presetsSettle && o.Wire-p.At >= within(v)
 }
 
-func (p *Presets) within(v *View) fact.Time {
+// within is how long a loss may take by the sheet, ns.
+func within(v *View) fact.Time {
 	if v.Sheet.Failsafe == nil {
 		return 0
 	}

@@ -30,6 +30,9 @@ type View struct {
 	Taps  []Tap        `json:"taps"`  // by fact.Input.Tap; 0 is the bench itself
 	Drill string       `json:"drill"` // name of the drill under way, "" for none
 
+	Prompt   string    `json:"prompt"`    // ID of the prompt that stands, "" for none
+	PromptAt fact.Time `json:"prompt_at"` // its date
+
 	modeChannels []int
 }
 
@@ -51,6 +54,7 @@ type Tap struct {
 	Locked  bool        `json:"locked"`  // frames come
 	Asked   bool        `json:"asked"`   // a mode has settled since it was locked
 	Mode    string      `json:"mode"`    // that mode; "": none of the sheet's
+	Loss    string      `json:"loss"`    // how far a loss of the signal is, see fact.LossBegan; "": there is none
 }
 
 // About is how events name a tap.
@@ -77,6 +81,8 @@ func forBus(v *View, tap uint8) []Watcher {
 		&Missed{Tap: tap},
 		&Failsafe{Tap: tap},
 		&Presets{Tap: tap},
+		&Loss{Tap: tap},
+		&PowerUp{Tap: tap},
 		&Jump{Tap: tap},
 		&Flat{Tap: tap},
 		&Rail{Tap: tap},
@@ -117,6 +123,10 @@ func judged(o *fact.Observation, tap uint8) bool {
 // apart is a silence between two frames over which nothing is taken to have
 // stood, or to have changed from one frame to the next.
 const apart = 100 * fact.Millisecond
+
+// restarted is a silence after which the receiver may have been switched off and
+// on: flags then come before the first link again.
+const restarted = fact.Second
 
 // over reports that the tap is no longer heard: what is under way ends here.
 func over(o *fact.Observation, tap uint8) bool {

@@ -7,7 +7,7 @@ from sitting import MS, S, Sitting, after, near
 
 
 def scenarios():
-    return [runs(), run_into_silence(), telemetry_footers()]
+    return [runs(), run_into_silence(), telemetry_footers(), before_the_link(), reserved_bits()]
 
 
 def runs():
@@ -56,4 +56,33 @@ def telemetry_footers():
     live, end = bus.send(100)
     s.expect("flag bits 4 to 7 are no reason to refuse a frame", "air.missed", at=near(live), from_=near(first), data={"frames": 2})
     s.end(end + 50 * MS)
+    return s
+
+
+def before_the_link():
+    s = Sitting("air-missed-before-link", ["Missed"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    start, _ = bus.send(100, flags=LOST)
+    s.expect("a line is a line, whatever its flags say", "bus.locked", from_=near(start))
+    bus.send(100)
+    first, last = bus.send(3, flags=LOST)
+    live, end = bus.send(50)
+    s.expect("flags before the first link are neither proof nor fault; behind it they are runs", "air.missed", at=near(live),
+             from_=near(first), data={"frames": 3}, within={"span_ns": near(last - first)})
+    s.end(end + 50 * MS)
+    return s
+
+
+def reserved_bits():
+    s = Sitting("reserved-flags-alternate", ["Silence", "Missed", "Failsafe"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    start = bus.end
+    for n in range(200):
+        bus.send(1, flags=(0x10, 0x00, 0xE0, 0x50)[n % 4])
+    s.expect("flag bits 4 to 7 are usually zero, and no reason to refuse others, which may change from frame to frame", "bus.locked",
+             at=after(start, 7 * MS, 49 * MS), from_=near(start), data={"silent_ns": 0})
+    s.expect("no frame is lost by them", "period.changed", data={"period_ns": 7 * MS, "was_ns": 0})
+    s.end(bus.end + 20 * MS)
     return s

@@ -15,7 +15,7 @@ NO_HEADER = {"no-header": 23, "no-footer": 2}
 
 
 def scenarios():
-    return [three_facts(), forms_of_damage(), long_damage(), not_judged(), late_read(), gap_beside_damage()]
+    return [three_facts(), forms_of_damage(), long_damage(), not_judged(), late_read(), gap_beside_damage(), long_late_read()]
 
 
 def three_facts():
@@ -136,5 +136,18 @@ def gap_beside_damage():
     _, end = bus.send(100)
     s.expect("gaps that follow each other within a few frames are one", "wire.gap", from_=near(last),
              data={"frames": 5}, within={"span_ns": near((4 + 3 + 3) * 7 * MS)})
+    s.end(end + 50 * MS)
+    return s
+
+
+def long_late_read():
+    s = Sitting("late-read-long", ["Gap", "Silence"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    start, _ = bus.send(100)
+    bus.late(13, by=200_000)  # 91 ms: just short of a silence
+    _, end = bus.send(200)
+    s.expect("a computer that was busy for 91 ms reads thirteen frames at once; none is missing", "bus.locked", from_=near(start))
+    s.never("wire.gap"), s.never("bus.silent")
     s.end(end + 50 * MS)
     return s

@@ -8,7 +8,10 @@ from sitting import MS, S, Sitting, after, near
 
 
 def scenarios():
-    return [entered_and_left(), single_flags(), before_link(), with_both_flags(), presets(), late_presets()]
+    return [
+        entered_and_left(), single_flags(), before_link(), with_both_flags(), presets(), late_presets(),
+        left_but_lost(), flags_around_a_replug(), presets_told_once(),
+    ]
 
 
 def entered_and_left():
@@ -154,4 +157,67 @@ def late_presets():
              data={"was_ns": widths(ch1=1_255_000), "now_ns": widths(ch1=987_500)}, within={"live_ns": near(live)})
     s.leave("failsafe.entered"), s.leave("air.missed"), s.leave("wire.damaged")
     s.end(bus.end + 20 * MS)
+    return s
+
+
+def left_but_lost():
+    s = Sitting("failsafe-left-still-lost", ["Failsafe"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    _, live = bus.send(100)
+    first, _ = bus.send(60, flags=LOST | FAILSAFE)
+    s.expect("failsafe", "failsafe.entered", from_=near(first), within={"live_ns": near(live)})
+    back, _ = bus.send(20, flags=LOST)
+    s.expect("the flag is gone, but these frames were still not heard: nothing live yet", "failsafe.left",
+             at=near(back + 7 * MS), from_=near(back), data={"live_ns": -1}, within={"after_ns": near(60 * 7 * MS)})
+    heard, end = bus.send(50)
+    s.expect("one run from the loss until it was heard again", "air.missed", at=near(heard), from_=near(first), data={"frames": 80})
+    s.end(end + 50 * MS)
+    return s
+
+
+def flags_around_a_replug():
+    s = Sitting("failsafe-flags-around-replug", ["Failsafe"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.send(100)
+    _, last = bus.send(1, flags=FAILSAFE)
+    gone = last + 4 * MS
+    s.down(gone)
+    s.expect("it goes", "tap.down", at=near(gone))
+    s.up(gone + S)
+    bus.end = gone + S + 40 * MS
+    bus.send(1, flags=FAILSAFE)
+    _, end = bus.send(100)
+    s.never("failsafe.entered")  # a frame before and one behind a replug are not two in a row
+    s.expect("a flag alone was still not heard", "air.missed", at=near(gone), data={"frames": 1})
+    s.expect("nor was the other", "air.missed", data={"frames": 1})
+    s.end(end + 50 * MS)
+    return s
+
+
+def presets_told_once():
+    s = Sitting("failsafe-presets-once", ["Presets"], sheets.FAILSAFE)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(1, 600)
+    _, live = bus.send(100)
+    bus.put(1, LOW)
+    preset, _ = bus.send(300, flags=FAILSAFE)
+    s.expect(STANDS, "failsafe.settled", from_=near(preset), data={"was_ns": widths(ch1=1_255_000), "now_ns": widths(ch1=987_500)},
+             within={"live_ns": near(live)})
+    bus.put(1, 800)
+    bus.send(1)  # a wrong frame: the same loss goes on
+    bus.put(1, LOW)
+    bus.send(300, flags=FAILSAFE)
+    bus.put(1, HIGH)  # a receiver that goes on to something else has not come back in between
+    bus.send(300, flags=FAILSAFE)
+    bus.put(1, 700)
+    _, live = bus.send(60)
+    bus.put(1, LOW)
+    preset, end = bus.send(300, flags=FAILSAFE)
+    s.expect("once more for another loss", "failsafe.settled", from_=near(preset),
+             data={"was_ns": widths(ch1=1_317_500), "now_ns": widths(ch1=987_500)}, within={"live_ns": near(live)})
+    s.leave("failsafe.entered"), s.leave("failsafe.left"), s.leave("air.missed")
+    s.end(end + 50 * MS)
     return s

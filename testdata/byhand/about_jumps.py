@@ -6,7 +6,7 @@ comes in steps."""
 
 import sheets
 from bus import CENTRE, FAILSAFE, HIGH, LOST, LOW, Bus
-from sitting import MS, Sitting, after, near
+from sitting import MS, S, Sitting, after, near
 
 LEAP = "many channels leap in one frame and then stand still"
 HELD = (600, 1400, 1000, 700)  # sticks held away from every preset
@@ -14,7 +14,10 @@ PRESET = (CENTRE, CENTRE, LOW, CENTRE)
 
 
 def scenarios():
-    return [unflagged_preset(), flagged_preset(), hands(), few_at_once()]
+    return [
+        unflagged_preset(), flagged_preset(), hands(), few_at_once(),
+        one_wrong_frame(), one_frame_while_suspected(), across_a_silence(), across_a_replug(),
+    ]
 
 
 def sticks(bus, counts):
@@ -116,5 +119,99 @@ def few_at_once():
     bus.put(10, HIGH), bus.put(11, LOW)
     first, end = bus.send(100)
     stands(s, first, "front", "middle", False, rule="two switches flipped at once are not many channels")
+    s.end(end + 50 * MS)
+    return s
+
+
+def one_wrong_frame():
+    s = Sitting("jump-of-one-frame", ["Jump"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    first, _ = bus.send(100)
+    stands(s, first, "middle", "", False)
+    was = bus.counts
+    bus.counts = [300] * 16
+    bus.send(1)
+    bus.counts = was
+    bus.send(60)
+    s.never("values.jumped")  # one frame settles nothing, however many channels it moves
+    bus.put(11, LOW), bus.put(10, HIGH)
+    first, end = bus.send(60)
+    stands(s, first, "front", "middle", False, rule="nor does it cast a suspicion")
+    s.end(end + 50 * MS)
+    return s
+
+
+def one_frame_while_suspected():
+    s = Sitting("jump-and-one-frame", ["Jump", "Position"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    sticks(bus, HELD)
+    first, _ = bus.send(100)
+    stands(s, first, "middle", "", False)
+    sticks(bus, PRESET)
+    bus.put(10, LOW)
+    leap, _ = bus.send(5)
+    bus.put(1, 1100)  # a wrong frame among those that stand still
+    bus.send(1)
+    bus.put(1, PRESET[0])
+    bus.send(60)
+    s.expect(LEAP + ", one wrong frame aside", "values.jumped", at=after(leap, 50 * MS, 300 * MS), from_=near(leap),
+             data={"channels": [1, 2, 3, 4, 10], "signal": "live"})
+    stands(s, leap, "back", "middle", True, rule="nobody moved the switch: it proves nothing")
+    bus.put(7, 600)  # another wrong frame, of one channel
+    bus.send(1)
+    bus.put(7, CENTRE)
+    bus.send(20)
+    for n in range(1, 5):  # four times three counts: 7.5 us in all, and each less than a hand moves
+        bus.put(10, LOW + 3 * n)
+        first, _ = bus.send(10)
+    _, end = bus.send(100)
+    s.expect("a wrong frame of one channel lifts no suspicion, nor does a tremor", "switch.moved", about="switch:sel-a", from_=near(first),
+             data={"to": "back", "was": "back", "suspect": True, "width_ns": 995_000})
+    bus.put(10, HIGH)
+    first, end = bus.send(60)
+    stands(s, first, "front", "back", False, rule="one channel moves by itself and stays: hands again")
+    s.end(end + 50 * MS)
+    return s
+
+
+MEANWHILE = "what changed while nobody listened is no jump: there was time for hands"
+
+
+def across_a_silence():
+    s = Sitting("jump-across-silence", ["Jump", "Position"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    sticks(bus, HELD)
+    first, last = bus.send(100)
+    stands(s, first, "middle", "", False)
+    s.expect("the line is silent for three seconds", "bus.silent", from_=near(last))
+    bus.end = last + 3 * S
+    sticks(bus, PRESET)
+    bus.put(10, LOW)
+    first, end = bus.send(60)
+    stands(s, first, "back", "middle", False, rule=MEANWHILE)
+    s.never("values.jumped")
+    s.end(end + 50 * MS)
+    return s
+
+
+def across_a_replug():
+    s = Sitting("jump-across-replug", ["Jump", "Position"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    sticks(bus, HELD)
+    first, last = bus.send(100)
+    stands(s, first, "middle", "", False)
+    s.down(last + 3 * MS)
+    s.expect("it goes", "tap.down", at=near(last + 3 * MS))
+    s.up(last + 50 * MS)  # and is back before the line would count as silent
+    bus.end = last + 84 * MS
+    sticks(bus, PRESET)
+    bus.put(10, LOW)
+    first, end = bus.send(60)
+    stands(s, first, "back", "middle", False, rule=MEANWHILE)
+    s.never("values.jumped")
     s.end(end + 50 * MS)
     return s

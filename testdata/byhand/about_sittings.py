@@ -7,7 +7,7 @@ from sitting import BASE, MS, S, Sitting, compact, near
 
 
 def scenarios():
-    return [ledger(), resumed(), resumed_long_after(), resumed_in_a_run(), recording_gap()]
+    return [ledger(), resumed(), resumed_long_after(), resumed_in_a_run(), nobody_listened(), recording_gap()]
 
 
 def ledger():
@@ -118,5 +118,22 @@ def recording_gap():
     bus.end = ended + 20 * MS
     first, end = bus.send(100)
     s.expect("what was known before a gap is asked anew", "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "front", "was": ""})
+    s.end(end + 50 * MS)
+    return s
+
+
+def nobody_listened():
+    s = Sitting("resumed-nobody-listened", ["Silence", "Missed", "Damage"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    first, last = bus.send(100)
+    s.killed(last=last, resumed=20 * S, seq=5)
+    s.expect("the sitting goes on", "session.resumed", about="session", at=near(20 * S))
+    s.never("bus.silent")  # whether the line was silent while the daemon was dead nobody knows
+    s.up(20 * S + 10 * MS)
+    bus.end = 20 * S + 100 * MS
+    again, end = bus.send(100)
+    s.expect("the line", "bus.locked", from_=near(first), data={"silent_ns": 0})
+    s.expect("the line again, asked anew", "bus.locked", from_=near(again), data={"silent_ns": 0})
     s.end(end + 50 * MS)
     return s

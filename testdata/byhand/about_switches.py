@@ -4,13 +4,13 @@ value repeats for two frames or more: a position must stand before it is told.""
 
 import sheets
 from bus import CENTRE, HIGH, LOW, Bus
-from sitting import MS, Sitting, after, near
+from sitting import MS, S, Sitting, after, near
 
 STANDS = "a position is told once it has stood for a while; it was taken with its first frame"
 
 
 def scenarios():
-    return [switches(), debounce(), few_frames(), hysteresis(), trimmed(), jitter(), digital()]
+    return [switches(), debounce(), few_frames(), hysteresis(), trimmed(), jitter(), digital(), across_a_silence()]
 
 
 def moved(s, first, name, to, was, rule=STANDS, **data):
@@ -182,3 +182,32 @@ def digital():
     moved(s, first, "horn", "pressed", "rest", rule, width_ns=2_012_000)
     s.end(bus.end + 50 * MS)
     return s
+
+
+def across_a_silence():
+    s = Sitting("switch-across-silence", ["Position", "Mode"], sheets.ONE_SWITCH + MODES)
+    s.up(20 * MS)
+    bus = Bus(s)
+    first, _ = bus.send(100)
+    moved(s, first, "sel-a", "middle", "")
+    s.expect("it asks for what the middle is", "mode.asked", about="stabiliser", from_=near(first), data={"mode": "off"})
+    bus.put(10, LOW)
+    _, last = bus.send(4)
+    s.expect("three seconds of nothing", "bus.silent", from_=near(last))
+    bus.end = last + 3 * S
+    bus.send(4)  # eight frames in three seconds, but nobody knows what it did in between
+    bus.put(10, CENTRE)
+    _, end = bus.send(60)
+    # The four frames on each side passed through the other mode, which is dated; they settled nothing.
+    s.expect("it was touched", "mode.asked", about="stabiliser", data={"mode": "damped", "passing": True})
+    s.end(end + 50 * MS)
+    return s
+
+
+MODES = """\
+stabiliser:
+  windows: {from: guess}
+  modes:
+    damped: {when: [{sel-a: [800, 1300]}]}
+    off:    {when: [{sel-a: [1300, 2200]}]}
+"""

@@ -31,6 +31,22 @@ channels:
 mark_button: {channel: spare, when: pressed}
 """
 
+# What a receiver is to do without a signal.
+LOSSES = HEAD + """\
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
+  3: {name: throttle, kind: throttle, cut: 988, idle: 1010, full: 2012}
+  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    damped:       {when: [{sel-a: [0, 1300]}]}
+    unstabilised: {when: [{sel-a: [1300, 1700]}]}
+    levelling:    {when: [{sel-a: [1700, 3000]}]}
+failsafe: {flag: required, within: 1.5s, heard: {default: hold, throttle: {at_most: 1000}, sel-a: middle}}
+"""
+
 DIGITAL = HEAD + """\
 channels:
   17: {name: lights, kind: switch, positions: {lit: 2012, dark: 988}}

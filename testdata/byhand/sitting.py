@@ -60,6 +60,9 @@ class Sitting:
     def down(self, at, tap=1, why="unplugged"):
         self.add(at, tap, "tap-down", why.encode(), why)
 
+    def drill(self, at, step):
+        self.add(at, 0, "drill-step", compact(step))
+
     def beat(self, at, wall):
         self.add(at, 0, "beat", struct.pack(">Q", wall))
 

@@ -1,0 +1,94 @@
+package claim
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// Answer is what a builder may know of a loss of the signal, as one paragraph: what
+// the receiver did, by which evidence and when, and what is to be done. It is never
+// more certain than the evidence.
+func Answer(s *sheet.Sheet, d *fact.LossData) string {
+	parts := []string{headline(s, d), figures(d)}
+	findings := Findings(s, d)
+	for _, f := range findings {
+		parts = append(parts, upper(f.Text)+".")
+	}
+	if len(findings) == 0 && d.Class != fact.LossUnclear {
+		parts = append(parts, "All that was seen of it is as the sheet wants.")
+	}
+	return strings.Join(parts, " ")
+}
+
+func headline(s *sheet.Sheet, d *fact.LossData) string {
+	switch d.Class {
+	case fact.LossPreset:
+		return "With the signal gone, the receiver went to its presets."
+	case fact.LossHold:
+		return "With the signal gone, the receiver held its last values."
+	case fact.LossSilent:
+		return "With the signal gone, the receiver's bus fell silent. What it does with its outputs then is not on this wire."
+	case fact.LossMixed:
+		return fmt.Sprintf("With the signal gone, the receiver moved %s to presets and held %s.",
+			named(s, d, fact.LossPreset), named(s, d, fact.LossHold))
+	case fact.LossMoving:
+		return "With the signal gone, values went on moving: this bus carries what the stabiliser makes of the channels, and in a self-levelling failsafe that is right. The presets themselves are not to be seen here."
+	case fact.LossNone:
+		return "The transmitter was said to be off."
+	}
+	return "The transmitter was said to be off, and what the receiver does could not be told."
+}
+
+// named lists the sheet's channels of a class.
+func named(s *sheet.Sheet, d *fact.LossData, class fact.LossClass) string {
+	var names []string
+	for i := range s.Channels {
+		if c := &s.Channels[i]; c.Number <= len(d.Channels) && d.Channels[c.Number-1].Class == class {
+			names = append(names, c.Name)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// figures are the times of a loss and what they rest on.
+func figures(d *fact.LossData) string {
+	if d.Class == fact.LossNone || d.DatedBy == "builder" {
+		return "No frame could be found that was certainly the last live one."
+	}
+	by := map[string]string{
+		"flags": "by the receiver's flags", "heartbeat": "by the heartbeat, which broke off", "stirred": "by the stick that was being moved and froze",
+	}[d.DatedBy]
+	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", say.Clock(d.LiveNS), by)}
+	since := func(what string, t fact.Time) {
+		if t >= 0 {
+			parts = append(parts, what+" "+say.Span(t)+" later")
+		}
+	}
+	since("first frame flagged as lost", d.LostNS)
+	since("failsafe flag", d.FailsafeNS)
+	if d.FailsafeNS < 0 && d.LostNS < 0 {
+		parts = append(parts, "no flag was ever set")
+	}
+	since("the last frame at all", d.SilentNS)
+	if d.Class == fact.LossPreset || d.Class == fact.LossMixed {
+		since("all values at rest", d.SettledNS)
+	}
+	if d.ModeNS >= 0 {
+		parts = append(parts, "the bus then asks for "+say.Mode(d.Mode))
+	}
+	if d.OnNS >= 0 && d.BackNS >= 0 {
+		parts = append(parts, fmt.Sprintf("control back %s after the transmitter was said to be on", say.Span(max(0, d.BackNS-d.OnNS))))
+	}
+	return strings.Join(parts, "; ") + "."
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

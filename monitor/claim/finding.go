@@ -1,0 +1,221 @@
+package claim
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// Finding is one thing that a loss of the signal showed to be wrong, or left
+// open. Codes are stable, texts are for a builder.
+type Finding struct {
+	Code string
+	Text string
+}
+
+// The codes.
+const (
+	NothingLost   = "nothing lost"
+	CouldNotTell  = "could not tell"
+	ThrottleUp    = "throttle up"
+	ModeElsewhere = "mode elsewhere"
+	GainZero      = "gain at zero"
+	NotAtRest     = "not at rest"
+	Mirrored      = "mirrored"
+	ElsewhereSet  = "elsewhere"
+	ShortHold     = "short hold"
+	NoPresetsYet  = "no presets yet"
+	FlagLate      = "flag late"
+	FlagNever     = "flag never"
+	SettledLate   = "settled late"
+	BackLate      = "back late"
+	BackNever     = "back never"
+)
+
+const (
+	// backWithin is how soon control is to be back after the transmitter is on
+	// (common practice: within seconds).
+	backWithin = 3 * fact.Second
+	// holdShort is how long past the flag a hold may be before a word is said.
+	holdShort = 100 * fact.Millisecond
+	// presetsSent is how long a transmitter may take to send its presets for the
+	// first time (common practice: a minute or two).
+	presetsSent = 2 * fact.Minute
+)
+
+// Findings says what a loss showed, the gravest first.
+func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
+	add := func(code, format string, args ...any) {
+		list = append(list, Finding{code, fmt.Sprintf(format, args...)})
+	}
+	if d.Class == fact.LossNone {
+		add(NothingLost, "nothing was lost: values went on moving and no flag came; another transmitter or a second transmitter module still sends, a second receiver feeds this bus, or the transmitter was not off")
+		return list
+	}
+	for i := range s.Channels {
+		if c := &s.Channels[i]; c.Number <= len(d.Channels) {
+			list = append(list, channelFindings(s, c, &d.Channels[c.Number-1])...)
+		}
+	}
+	if want, ok := wantedMode(s); ok && d.ModeNS >= 0 && d.Mode != want && !modeUnclear(s, d) {
+		add(ModeElsewhere, "without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", say.Mode(d.Mode), say.Mode(want))
+	}
+	list = append(list, timeFindings(s, d)...)
+	if early(s, d) {
+		add(NoPresetsYet, "the link had been up for only %s: presets that live in the transmitter may not have been sent by then; see it once more after two minutes. Until they are sent, this receiver holds", say.Span(d.UpNS))
+	}
+	if d.Class == fact.LossUnclear {
+		add(CouldNotTell, "%s", howToTell(s, d))
+	}
+	return list
+}
+
+// channelFindings are about one channel that is not where the sheet wants it.
+func channelFindings(s *sheet.Sheet, c *sheet.Channel, l *fact.LossChannel) (list []Finding) {
+	add := func(code, format string, args ...any) {
+		list = append(list, Finding{code, fmt.Sprintf(format, args...)})
+	}
+	if l.Class != fact.LossPreset && l.Class != fact.LossHold {
+		return nil
+	}
+	tolerance := s.Tolerance.Preset
+	want, wanted := s.Preset(c.Number)
+	met := !wanted || want.Met(l.WasNS, l.NowNS, tolerance)
+	did := "went to " + say.Width(l.NowNS)
+	if l.Class == fact.LossHold {
+		did = "held " + say.Width(l.NowNS)
+	}
+	switch {
+	case !met && c.Kind == sheet.Throttle:
+		add(ThrottleUp, "%s %s; the sheet wants that it %s: a motor could run with nobody to stop it. Set the failsafe of channel %d to cut, with throttle cut on", c.Name, did, wantedPreset(want), c.Number)
+	case !met && c.Kind == sheet.Momentary:
+		add(NotAtRest, "%s %s, which is not where it rests: without a signal it may start what its switch starts. Set the failsafe of channel %d to rest", c.Name, did, c.Number)
+	case !met:
+		add(ElsewhereSet, "%s %s; the sheet wants that it %s: set the failsafe of channel %d anew, in the receiver or where the transmitter keeps it", c.Name, did, wantedPreset(want), c.Number)
+	}
+	if g := s.Gain; g != nil && g.Channel == c.Number && g.Law == "folded" && abs(l.NowNS-g.Zero) <= tolerance {
+		add(GainZero, "%s stands at %s, the middle of a gain that is folded about it: without a signal the stabiliser does nothing at all", c.Name, say.Width(l.NowNS))
+	}
+	if !met && mirrored(s, c, want, l.NowNS) {
+		add(Mirrored, "%s stands where the sheet wants it, mirrored: most likely the channel was reversed after its failsafe was set; set it again", c.Name)
+	}
+	return list
+}
+
+// mirrored reports that a width is the wanted one on the other side of the middle.
+func mirrored(s *sheet.Sheet, c *sheet.Channel, want sheet.Preset, now int64) bool {
+	if want.Rule == sheet.Hold {
+		return false
+	}
+	middle := c.Neutral
+	if middle == 0 && len(c.Places) > 0 {
+		least, most := c.Places[0].Width, c.Places[0].Width
+		for _, p := range c.Places {
+			least, most = min(least, p.Width), max(most, p.Width)
+		}
+		middle = (least + most) / 2
+	}
+	back := 2*middle - now
+	return abs(now-middle) > 3*s.Tolerance.Preset && abs(back-want.Width) <= 2*s.Tolerance.Preset
+}
+
+func timeFindings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
+	add := func(code, format string, args ...any) {
+		list = append(list, Finding{code, fmt.Sprintf(format, args...)})
+	}
+	within := fact.Time(s.Failsafe.Within)
+	known := d.Class != fact.LossUnclear
+	switch {
+	case d.Flag == fact.FlaggedLate:
+		add(FlagLate, "the failsafe flag came %s after the last live frame, the sheet wants %s: shorten the receiver's delay, if it has one", say.Span(d.FailsafeNS), say.Span(within))
+	case d.Flag == fact.FlaggedLost && s.Failsafe.Flag == "required":
+		add(FlagNever, "the receiver flags frames as lost but never sets the failsafe flag: what waits for that flag will never see a loss; if the receiver can't do better, say flag: optional in the sheet")
+	case d.Flag == fact.NeverFlag && known && d.Class != fact.LossSilent && s.Failsafe.Flag != "absent":
+		add(FlagNever, "the receiver sets no flag at all: a loss looks like a transmitter that nobody touches; if it can't do better, say flag: absent in the sheet")
+	}
+	if d.SettledNS > within {
+		add(SettledLate, "the values came to rest %s after the last live frame, the sheet wants %s", say.Span(d.SettledNS), say.Span(within))
+	}
+	if held := heldPastFlag(d); held > holdShort {
+		add(ShortHold, "the last values were held for %s after the flag before the presets came", say.Span(held))
+	}
+	switch {
+	case d.OnNS >= 0 && d.BackNS < 0:
+		add(BackNever, "control did not come back: see whether the transmitter warns about sticks or switches away from home, whether it sends at all, and whether the receiver has to be switched off and on")
+	case d.OnNS >= 0 && d.BackNS-d.OnNS > backWithin:
+		add(BackLate, "control came back only %s after the transmitter was said to be on: were sticks and switches home? Some transmitters send nothing before; if they were, the receiver is slow to find it again", say.Span(d.BackNS-d.OnNS))
+	}
+	return list
+}
+
+// heldPastFlag is for how long presets kept the channels waiting past the flag.
+func heldPastFlag(d *fact.LossData) (held fact.Time) {
+	if d.FailsafeNS < 0 {
+		return 0
+	}
+	for i := range d.Channels {
+		if c := &d.Channels[i]; c.Class == fact.LossPreset {
+			held = max(held, c.HeldNS-d.FailsafeNS)
+		}
+	}
+	return held
+}
+
+// early reports that channels were held which should have gone to a preset, so
+// soon after the link came that there may have been no presets yet.
+func early(s *sheet.Sheet, d *fact.LossData) bool {
+	if d.UpNS >= presetsSent {
+		return false
+	}
+	held := false
+	for i := range s.Channels {
+		c := &s.Channels[i]
+		if p, ok := s.Preset(c.Number); !ok || p.Rule == sheet.Hold || c.Number > len(d.Channels) {
+			continue
+		}
+		switch d.Channels[c.Number-1].Class {
+		case fact.LossPreset:
+			return false
+		case fact.LossHold:
+			held = true
+		}
+	}
+	return held
+}
+
+// howToTell says what to do differently.
+func howToTell(s *sheet.Sheet, d *fact.LossData) string {
+	switch {
+	case d.DatedBy == "builder" && s.Heartbeat == nil:
+		return "it could not be told whether the signal was lost: nothing on the bus moved and no flag came. Move a stick round and round while you switch the transmitter off, or send a slow sawtooth on a spare channel and name it as heartbeat in the sheet"
+	case d.DatedBy == "builder":
+		return "it could not be told whether the signal was lost: the heartbeat did not beat. Mix the sawtooth to its channel in the transmitter"
+	}
+	return "it could not be told whether the receiver holds or goes to presets: everything stood where its preset may be. Put sticks and switches visibly away from their presets before the transmitter goes off"
+}
+
+// wantedMode is the mode that the sheet's presets ask for; false where they leave
+// it open.
+func wantedMode(s *sheet.Sheet) (string, bool) {
+	if s.Stabiliser == nil || s.Failsafe == nil {
+		return "", false
+	}
+	for _, ch := range s.ModeChannels() {
+		if p, ok := s.Preset(ch); !ok || p.Rule != sheet.Exact && p.Rule != sheet.AtPlace {
+			return "", false
+		}
+	}
+	return s.ModeAt(func(ch int) int64 { p, _ := s.Preset(ch); return p.Width })
+}
+
+// modeUnclear reports that a mode channel stood where its preset may be.
+func modeUnclear(s *sheet.Sheet, d *fact.LossData) bool {
+	for _, ch := range s.ModeChannels() {
+		if ch > len(d.Channels) || d.Channels[ch-1].Class == fact.LossUnclear {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,57 @@
+package claim
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// powerUp judges that a receiver which is switched on without its transmitter
+// leaves the throttle at cut (common practice: the motor must stay dead).
+type powerUp struct{ channel *sheet.Channel }
+
+func newPowerUp(b *Book, c *sheet.Channel) *powerUp {
+	b.add("powerup/"+c.Name, fmt.Sprintf("switched on without its transmitter, the receiver leaves %s at cut, %s", c.Name, say.Width(cutOf(c))),
+		"switch the receiver on with the transmitter off", fact.PowerUpDrill, FailsafeOf, c.Name)
+	return &powerUp{c}
+}
+
+// cutOf is where a throttle is cut: its least demanding place.
+func cutOf(c *sheet.Channel) int64 {
+	cut, _ := c.Place("cut")
+	return cut.Width
+}
+
+func (p *powerUp) see(e *fact.Event, b *Book) {
+	d, ok := e.Data.(fact.PowerUpData)
+	if !ok {
+		return
+	}
+	id, name := "powerup/"+p.channel.Name, p.channel.Name
+	switch {
+	case !d.Off:
+		b.unclear(id, "the bus did not fall silent, so the receiver was not switched off: cut its supply in the drill")
+		return
+	case d.Frames == 0:
+		b.unclear(id, "the receiver sent nothing on the bus; whether the motor stays dead is for the eye, or for the servo leads")
+		return
+	case d.Flagged == 0:
+		b.unclear(id, "no frame was flagged: whether the transmitter was really off is not on the bus; what was seen can't be told from a transmitter that is on")
+		return
+	}
+	r := d.Channels[p.channel.Number-1]
+	span := fact.Span{From: e.From, To: e.At}
+	figures := map[string]int64{"least_ns": r.LeastNS, "most_ns": r.MostNS}
+	full, _ := p.channel.Place("full")
+	worst, over := r.MostNS, r.MostNS-cutOf(p.channel)
+	if full.Width < cutOf(p.channel) {
+		worst, over = r.LeastNS, cutOf(p.channel)-r.LeastNS
+	}
+	if over > b.sheet.Tolerance.Preset {
+		b.wrong(id, fmt.Sprintf("switched on without its transmitter, the receiver sent %s for %s, %s above cut: set its failsafe, which is what it begins with, to cut", say.Width(worst), name, say.Width(over)), span, figures)
+		return
+	}
+	b.right(id, fmt.Sprintf("switched on without its transmitter, the receiver left %s at %s", name, say.Width(worst)), span, figures)
+}

@@ -1,0 +1,102 @@
+package drill
+
+import (
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// rounds of the failsafe drill: soon after power-up and once more later, since
+// some presets live in the transmitter, which sends them now and then (common
+// practice).
+var rounds = []struct {
+	name string
+	wait fact.Time
+}{{"soon", 0}, {"later", 2 * fact.Minute}}
+
+// failsafePlan loses the signal and finds it again, twice. Its prompts are
+// "failsafe/ROUND/STEP"; the steps are those of fact.PromptStep, and before the
+// second round "wait".
+func failsafePlan(s *sheet.Sheet) Plan {
+	p := Plan{
+		Name:     fact.FailsafeDrill,
+		Purpose:  "what the receiver does when the transmitter is switched off, soon after power-up and two minutes later",
+		Cautions: cautions(cantStop, notYet),
+	}
+	if s.Failsafe == nil {
+		return p
+	}
+	for _, round := range rounds {
+		id := fact.FailsafeDrill + "/" + round.name + "/"
+		if round.wait > 0 {
+			p.Prompts = append(p.Prompts, Prompt{ID: id + "wait", Text: "leave transmitter and receiver on for two minutes; the next prompt comes by itself",
+				Await: Await{After: round.wait}})
+		}
+		p.Prompts = append(p.Prompts,
+			Prompt{ID: id + fact.PromptAway, Text: awayText(s), Await: Await{Clear: clearOf(s)}},
+			Prompt{ID: id + fact.PromptOff, Text: offText(s), Await: Await{Loss: fact.LossBegan}},
+			Prompt{ID: id + fact.PromptSettle, Text: "leave the transmitter off and touch nothing: what the receiver does is being watched", Await: Await{Loss: fact.LossSettled}},
+			Prompt{ID: id + fact.PromptOn, Text: "put all sticks and switches home, throttle at idle, with the transmitter still off; then switch it on and press Enter in the same moment"},
+			Prompt{ID: id + fact.PromptBack, Text: "wait until control is back; do what the transmitter asks for, if it warns about sticks or switches", Await: Await{Loss: fact.LossOver}},
+		)
+	}
+	return p
+}
+
+const (
+	cantStop = "You know that with the transmitter off nobody can stop a motor by radio, and that a receiver may hold its last values or raise the throttle."
+	notYet   = "Whoever helps knows that the transmitter is about to be switched off, and the supply of the receiver can be cut by hand."
+)
+
+// movable are the controls that can be left away from their preset: not what
+// springs back and not what never moves.
+func movable(s *sheet.Sheet) (list []*sheet.Channel) {
+	for _, c := range ofKind(s, sheet.Stick, sheet.Throttle, sheet.Knob, sheet.Switch) {
+		if p, ok := s.Preset(c.Number); ok && p.Rule != sheet.Hold {
+			list = append(list, c)
+		}
+	}
+	return list
+}
+
+func awayText(s *sheet.Sheet) string {
+	var names []string
+	for _, c := range movable(s) {
+		p, _ := s.Preset(c.Number)
+		names = append(names, c.Name+" (it should go to "+presetWords(p)+")")
+	}
+	if len(names) == 0 {
+		return "hold the sticks visibly away from their neutrals"
+	}
+	return "put these visibly away from where they should go without a signal: " + strings.Join(names, ", ")
+}
+
+func presetWords(p sheet.Preset) string {
+	width := say.Width(p.Width)
+	switch p.Rule {
+	case sheet.AtMost:
+		return width + " or less"
+	case sheet.AtLeast:
+		return width + " or more"
+	case sheet.AtPlace:
+		return p.Place
+	}
+	return width
+}
+
+func clearOf(s *sheet.Sheet) (list []Clear) {
+	for _, c := range movable(s) {
+		p, _ := s.Preset(c.Number)
+		list = append(list, Clear{c.Number, p})
+	}
+	return list
+}
+
+func offText(s *sheet.Sheet) string {
+	if s.Heartbeat != nil {
+		return "switch the transmitter off now and touch nothing else"
+	}
+	return "move one stick round and round without a pause; while it moves, switch the transmitter off with the other hand, and go on moving it until the next prompt"
+}

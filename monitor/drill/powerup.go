@@ -1,0 +1,27 @@
+package drill
+
+import (
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// watchPowerUp is how long a receiver that was just switched on is watched.
+const watchPowerUp = 10 * fact.Second
+
+// powerUpPlan switches the receiver on without its transmitter: the motor must stay
+// dead (common practice). Its prompts are "power-up/off" and "power-up/on".
+func powerUpPlan(s *sheet.Sheet) Plan {
+	p := Plan{
+		Name:     fact.PowerUpDrill,
+		Purpose:  "what the receiver sends when it is switched on while the transmitter is off",
+		Cautions: cautions(cantStop),
+	}
+	if len(ofKind(s, sheet.Throttle)) == 0 {
+		return p
+	}
+	p.Prompts = []Prompt{
+		{ID: fact.PowerUpDrill + "/" + fact.PromptOff, Text: "switch the transmitter off and cut the receiver's supply; press Enter when both are off"},
+		{ID: fact.PowerUpDrill + "/" + fact.PromptOn, Text: "switch the receiver on, the transmitter stays off; it is watched for ten seconds", Await: Await{After: watchPowerUp}},
+	}
+	return p
+}

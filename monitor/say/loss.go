@@ -1,0 +1,41 @@
+package say
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+)
+
+// loss says in one line what was measured of a loss of the signal.
+func loss(name string, d *fact.LossData) string {
+	did := map[fact.LossClass]string{
+		fact.LossPreset: "the receiver went to its presets", fact.LossHold: "the receiver held its last values",
+		fact.LossSilent: "the bus fell silent", fact.LossMixed: "the receiver held some values and went to presets with others",
+		fact.LossMoving: "values went on moving", fact.LossNone: "nothing was lost",
+	}[d.Class]
+	if did == "" {
+		did = "what the receiver does could not be told"
+	}
+	s := name + ": without a signal " + did + ", " + string(d.Flag)
+	if d.Class == fact.LossNone {
+		return name + ": nothing was lost"
+	}
+	if d.FailsafeNS >= 0 {
+		s += fmt.Sprintf(" (%s after the last live frame)", Span(d.FailsafeNS))
+	}
+	if d.BackNS < 0 {
+		return s + "; the signal did not come back while this was watched"
+	}
+	return s + fmt.Sprintf("; back after %s", Span(d.BackNS))
+}
+
+// powerUp says in one line what a receiver sent without its transmitter.
+func powerUp(name string, d *fact.PowerUpData) string {
+	switch {
+	case !d.Off:
+		return name + ": the bus did not fall silent, so the receiver was not switched off"
+	case d.Frames == 0:
+		return name + ": switched on without its transmitter, the receiver sent nothing on the bus"
+	}
+	return fmt.Sprintf("%s: switched on without its transmitter, the receiver sent %d frames, %d of them flagged", name, d.Frames, d.Flagged)
+}

@@ -1,0 +1,139 @@
+package watch
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// end tells a loss. back is the wire time of the first live frame, -1 for none.
+func (l *Loss) end(back fact.Time, v *View, emit fact.Emit) {
+	x := l.Open
+	if x.Stop == 0 {
+		l.stop()
+		if back >= 0 {
+			x.Stop = min(x.Stop, back)
+		}
+	}
+	l.Open = nil
+	l.Linked = l.Linked && back >= 0 // what goes on is still this one
+	t := &v.Taps[l.Tap]
+	d := fact.LossData{
+		Tap: t.Name, Drill: x.Drill, DatedBy: x.By, LiveNS: x.At, UpNS: x.Up, WatchedNS: x.Stop - x.At,
+		LostNS: x.after(x.Flags.Lost), FailsafeNS: x.after(x.Flags.Failsafe), SilentNS: x.after(x.Silent),
+		OnNS: x.after(x.On), BackNS: -1, SettledNS: -1, ModeNS: -1,
+	}
+	if back >= 0 {
+		d.BackNS = back - x.At
+	}
+	d.Flag = x.flag(&d, v)
+	for ch := range servobus.Channels {
+		d.Channels = append(d.Channels, x.channel(ch, v))
+	}
+	x.whole(&d, v)
+	emit(fact.LossMeasured, x.At, t.About(), d)
+}
+
+// after is a moment from the last live frame, -1 where it never came.
+func (x *loss) after(at fact.Time) fact.Time {
+	if at == 0 {
+		return -1
+	}
+	return at - x.At
+}
+
+func (x *loss) flag(d *fact.LossData, v *View) fact.FlagClass {
+	switch {
+	case d.FailsafeNS >= 0 && d.FailsafeNS <= within(v):
+		return fact.Flagged
+	case d.FailsafeNS >= 0:
+		return fact.FlaggedLate
+	case d.LostNS >= 0:
+		return fact.FlaggedLost
+	}
+	return fact.NeverFlag
+}
+
+// channel tells what one channel did, ch from 0.
+func (x *loss) channel(ch int, v *View) fact.LossChannel {
+	was, now := x.Was[ch], x.Seen.Now[ch]
+	c := fact.LossChannel{WasNS: v.Sheet.Scale.Width(int64(was)), NowNS: v.Sheet.Scale.Width(int64(now))}
+	first, last := x.Seen.since(x.At, ch)
+	if first != 0 {
+		c.HeldNS, c.SettledNS = first-x.At, last-x.At
+	}
+	switch {
+	case first != 0 && x.Stop-last < lossStands && last-first >= lossStands:
+		c.Class = fact.LossMoving
+	case abs(c.NowNS-c.WasNS) > v.Sheet.Tolerance.Preset:
+		c.Class = fact.LossPreset
+	case x.Silent != 0:
+		c.Class = fact.LossSilent
+	case x.holds(ch, c.WasNS, v):
+		c.Class = fact.LossHold
+	default:
+		c.Class = fact.LossUnclear
+	}
+	return c
+}
+
+// holds reports that a channel which stayed was held: it stood where it neither
+// rests by itself nor is put by the sheet's presets. A preset just there would be
+// a coincidence. Unless the loss is known to be one, nothing holds.
+func (x *loss) holds(ch int, width int64, v *View) bool {
+	c, ok := v.Sheet.Channel(ch + 1)
+	if !ok || x.By == "builder" {
+		return false
+	}
+	if p, ok := v.Sheet.Preset(c.Number); ok && p.Rule != sheet.Hold && !p.Met(width, width, sheet.Visibly) {
+		return true
+	}
+	return !c.RestsNear(width, sheet.Visibly)
+}
+
+// whole draws the channels of the sheet together.
+func (x *loss) whole(d *fact.LossData, v *View) {
+	seen := map[fact.LossClass]bool{}
+	for i := range v.Sheet.Channels {
+		if n := v.Sheet.Channels[i].Number; n <= servobus.Channels {
+			seen[d.Channels[n-1].Class] = true
+			d.SettledNS = max(d.SettledNS, d.Channels[n-1].SettledNS)
+		}
+	}
+	known := x.flagged() || x.Silent != 0
+	switch {
+	case x.Silent != 0:
+		d.Class = fact.LossSilent
+	case seen[fact.LossMoving] && !known:
+		d.Class = fact.LossNone
+	case seen[fact.LossMoving]:
+		d.Class = fact.LossMoving
+	case seen[fact.LossPreset] && seen[fact.LossHold]:
+		d.Class = fact.LossMixed
+	case seen[fact.LossPreset]:
+		d.Class = fact.LossPreset
+	case seen[fact.LossHold]:
+		d.Class = fact.LossHold
+	default:
+		d.Class = fact.LossUnclear
+	}
+	if d.Class != fact.LossNone {
+		x.mode(d, v)
+	}
+}
+
+// mode tells what the bus asks for once settled.
+func (x *loss) mode(d *fact.LossData, v *View) {
+	channels := v.modeChannels
+	if len(channels) == 0 || x.Silent != 0 {
+		return
+	}
+	f := servobus.Frame{Counts: x.Seen.Now}
+	d.Mode, _ = v.Sheet.ModeAt(func(ch int) int64 { return Width(v.Sheet, &f, ch) })
+	d.ModeNS = 0
+	for _, ch := range channels {
+		if ch <= servobus.Channels {
+			d.ModeNS = max(d.ModeNS, d.Channels[ch-1].SettledNS)
+		}
+	}
+}
