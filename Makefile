@@ -17,7 +17,10 @@ FUZZTIME ?= 20s
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev
-OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3
+OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils
+
+# What the guest of `make kernel` is made of; its kernel is only unpacked.
+KERNEL := qemu-system-x86_64:qemu-system-x86 udevadm:udev ldd:libc-bin
 
 SYSTEMS := linux/amd64 linux/arm64 linux/arm windows/amd64 darwin/arm64
 
@@ -32,6 +35,20 @@ define need
 	done
 endef
 
+# $(call get,command:package ...): installs what is missing.
+define get
+	@missing=; \
+	for tool in $(1); do \
+		command -v "$${tool%%:*}" >/dev/null || [ -e "$${tool%%:*}" ] || missing="$$missing $${tool##*:}"; \
+	done; \
+	[ -n "$$missing" ] || exit 0; \
+	command -v apt-get >/dev/null || { echo "no apt-get here: install by other means:$$missing" >&2; exit 1; }; \
+	as_root=; [ "$$(id -u)" = 0 ] || as_root=sudo; \
+	[ -z "$$as_root" ] || command -v sudo >/dev/null || { echo "become root and run: apt-get install$$missing" >&2; exit 1; }; \
+	$$as_root apt-get update -q; \
+	$$as_root env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $$(printf '%s\n' $$missing | sort -u)
+endef
+
 # Whatever -j says: what is missing is installed before it is used.
 .NOTPARALLEL:
 
@@ -40,7 +57,7 @@ demo: ## the whole tool on a simulated bench
 	@$(GO) run ./cmd/benchproof demo
 
 .PHONY: check
-check: install lint cross test outside ## everything that is checked each time; `make mutants` takes longer
+check: install lint cross test outside mutants ## everything that is checked each time
 
 .PHONY: test
 test: ## formatting, vet, and all tests with the seeds of the fuzz targets
@@ -55,10 +72,15 @@ outside: ## tests that let tools of others read what we write
 	$(GO) vet -tags outside ./...
 	$(GO) test -count=1 -tags outside $(or $(call packages,^//go:build outside),$(error no package has outside tests))
 
+.PHONY: kernel
+kernel: install-kernel ## a small guest whose own USB-serial driver feeds us errors, an unplug, a replug
+	$(GO) vet -tags kernel ./monitor/tap/kernelrig
+	$(GO) test -count=1 -v -tags kernel ./monitor/tap/kernelrig
+
 .PHONY: mutants
 mutants: ## inverts rules in the code; a test must notice each
 	$(GO) vet -tags mutants ./...
-	$(GO) test -count=1 -v -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
+	$(GO) test -count=1 -timeout 30m -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
 
 .PHONY: lint
 lint: ## the linters of .golangci.yml
@@ -97,16 +119,17 @@ golden: ## writes expected results anew; look at the difference before you keep 
 
 .PHONY: install
 install: ## installs what `make check` needs beside Go (Debian, as root or with sudo)
-	@missing=; \
-	for tool in $(COMPILER) $(HEADERS) $(OUTSIDE); do \
-		command -v "$${tool%%:*}" >/dev/null || [ -e "$${tool%%:*}" ] || missing="$$missing $${tool##*:}"; \
-	done; \
-	[ -n "$$missing" ] || exit 0; \
-	command -v apt-get >/dev/null || { echo "no apt-get here: install by other means:$$missing" >&2; exit 1; }; \
-	as_root=; [ "$$(id -u)" = 0 ] || as_root=sudo; \
-	[ -z "$$as_root" ] || command -v sudo >/dev/null || { echo "become root and run: apt-get install$$missing" >&2; exit 1; }; \
-	$$as_root apt-get update -q; \
-	$$as_root env DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $$(printf '%s\n' $$missing | sort -u)
+	$(call get,$(COMPILER) $(HEADERS) $(OUTSIDE))
+
+.PHONY: install-kernel
+install-kernel: ## installs what `make kernel` needs, and unpacks a kernel into bin (Debian)
+	$(call get,$(KERNEL))
+	@[ -e bin/kernel/boot ] || { \
+		mkdir -p bin/kernel; cd bin/kernel; \
+		image=$$(apt-cache depends linux-image-amd64 | awk '/Depends: linux-image/ {print $$2; exit}'); \
+		[ -n "$$image" ] || { echo "apt knows no kernel image: run apt-get update" >&2; exit 1; }; \
+		apt-get download -q "$$image"; dpkg -x "$$image"_*.deb .; rm "$$image"_*.deb; \
+	}
 
 .PHONY: clean
 clean: ## removes what was built; sessions stay
@@ -114,4 +137,4 @@ clean: ## removes what was built; sessions stay
 
 .PHONY: help
 help: ## this list
-	@awk -F':.*## ' '/^[a-z]+:.*## / {printf "%-9s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
+	@awk -F':.*## ' '/^[a-z]+:.*## / {printf "%-15s %s\n", $$1, $$2}' $(MAKEFILE_LIST)

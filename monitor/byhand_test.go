@@ -103,17 +103,21 @@ func (s *scenario) whole(t *testing.T) []byte {
 	return s.replay(t, func(r *session.Replay, _ monitor.Hear) { require.NoError(t, monitor.Run(r.Source, r.Bench)) })
 }
 
+// One after the other: the mutants stop at the first that fails.
 func TestByHand(t *testing.T) {
+	for _, s := range scenarios(t) {
+		t.Run(s.name, func(t *testing.T) { s.hold(t, entries(t, s.whole(t))) })
+	}
+}
+
+func TestByHandInPiecesOfOneByte(t *testing.T) {
 	for _, s := range scenarios(t) {
 		t.Run(s.name, func(t *testing.T) {
 			t.Parallel()
-			lines := s.whole(t)
-			s.hold(t, entries(t, lines))
-
 			pieces := s.replay(t, func(r *session.Replay, _ monitor.Hear) {
 				require.NoError(t, monitor.Run(&session.Pieces{Of: r.Source, N: 1}, r.Bench))
 			})
-			require.Equal(t, string(lines), string(pieces), "in pieces of one byte")
+			require.Equal(t, string(s.whole(t)), string(pieces))
 		})
 	}
 }

@@ -29,6 +29,7 @@ var mayUse = map[string][]string{
 	"monitor/sealed": {},
 
 	"monitor/say":       {"decode/...", "monitor/fact"},
+	"monitor/state":     {"decode/...", "monitor/fact"},
 	"monitor/tap":       {"decode/...", "monitor/fact"},
 	"monitor/wire":      {"decode/...", "monitor/fact"},
 	"monitor/recording": {"decode/...", "monitor/fact", "monitor/sealed"},
@@ -36,17 +37,29 @@ var mayUse = map[string][]string{
 
 	"monitor/watch": {"decode/...", "monitor/fact", "monitor/sheet"},
 	"monitor/claim": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say"},
-	"monitor/drill": {"decode/...", "monitor/fact", "monitor/sheet"},
-	"monitor": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/wire",
+	"monitor/drill": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say"},
+	"monitor": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/wire",
 		"monitor/watch", "monitor/claim", "monitor/drill"},
 
-	"monitor/session": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/sealed", "monitor/tap",
+	"monitor/session": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/sealed", "monitor/tap",
 		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/claim", "monitor/drill", "monitor"},
+
+	"monitor/report": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/sealed", "monitor/tap",
+		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/claim", "monitor/drill", "monitor", "monitor/session"},
+
+	"monitor/metrics": {"decode/...", "monitor/fact", "monitor/state"},
+	"monitor/serve":   {"decode/...", "monitor/fact", "monitor/state", "monitor/sealed"},
 
 	"monitor/control": {"decode/...", "monitor/fact", "monitor/sealed"},
 
-	// The simulated bench knows nothing of what listens to it.
-	"monitor/standin": {"decode/..."},
+	// The simulated bench knows nothing of what listens to it, nor does the guest
+	// that feeds the kernel's own driver.
+	"monitor/standin":       {"decode/..."},
+	"monitor/tap/kernelrig": {"decode/..."},
+
+	// What people look at asks a scrape, not our packages.
+	"dashboards":         {},
+	"dashboards/grafana": {},
 
 	"cmd/...": {"decode/...", "monitor", "monitor/..."},
 }

@@ -26,7 +26,9 @@ type Tally struct {
 	Damaged  int64
 	Missed   int64 // frames flagged as lost
 	Failsafe int64 // frames flagged so
-	Gaps     int64 // frames that the wire left out
+	Gaps     int64 // frames that the wire left out, or that were too damaged to be found
+	Doubt    int64 // missing lately; a late read may bring them yet
+	Sure     int   // frames since that last changed
 
 	Heard   bool
 	Last    fact.Time // wire time of the latest frame
@@ -67,7 +69,7 @@ func (t *Tally) frame(f *servobus.Frame, wire fact.Time, pace *fact.Pace) {
 	}
 	t.Heard, t.Last, t.Pace = true, wire, *pace
 	t.Frames++
-	t.Gaps += int64(pace.Missing)
+	t.gap(pace.Missing)
 	if f.Bad {
 		t.Damaged++
 		return
@@ -78,5 +80,21 @@ func (t *Tally) frame(f *servobus.Frame, wire fact.Time, pace *fact.Pace) {
 	}
 	if f.Failsafe() {
 		t.Failsafe++
+	}
+}
+
+// sure is how many frames it takes until a missing one counts for good, so that
+// the count never goes down.
+const sure = 16
+
+func (t *Tally) gap(missing int) {
+	t.Doubt += int64(missing)
+	t.Sure++
+	switch {
+	case missing != 0:
+		t.Sure = 0
+	case t.Sure >= sure:
+		t.Gaps += max(0, t.Doubt)
+		t.Doubt = 0
 	}
 }

@@ -34,6 +34,7 @@ Scripts: ` + strings.Join(standin.Names(), ", ") + `; a file of your own may be 
 	cmd.Flags().Duration("for", 0, "stop after this long (default: when the script ends)")
 	cmd.Flags().String("session", "", "keep the session in this folder (default: nothing is kept)")
 	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
+	addListen(cmd)
 	addRequire(cmd)
 	addConfig(cmd)
 	return cmd
@@ -55,12 +56,21 @@ func demo(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return fail(exitFault, err)
 	}
+	const name = "the demo's sheet"
+	sh, err := sheet.Read(name, text)
+	if err != nil {
+		return fail(exitFault, err)
+	}
+	listen, err := openListening(v)
+	if err != nil {
+		return err
+	}
 	folder, cleanUp, err := demoFolder(v.GetString("session"))
 	if err != nil {
 		return fail(exitDevice, err)
 	}
 	defer cleanUp()
-	sit := &sitting{folder: session.Folder(folder), sheetName: "the demo's sheet", sheetText: text, every: checkpointEvery}
+	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
 	screen, claims, err := sit.play(cmd, script, v.GetUint64("seed"), v.GetDuration("for"))
 	if err != nil {
 		return err

@@ -14,11 +14,13 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -50,7 +52,11 @@ func runDrill(cmd *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return listDrills(cmd.OutOrStdout(), c.Folder)
 	}
-	e := &exercise{name: args[0], conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
+	s, err := session.Folder(c.Folder).ReadSheet()
+	if err != nil {
+		return fail(exitUsage, err)
+	}
+	e := &exercise{name: args[0], sheet: s, conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
 	if f, ok := cmd.InOrStdin().(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		e.calm = tooSoon
 	}
@@ -79,6 +85,7 @@ const tooSoon = 700 * time.Millisecond
 // exercise is a drill with a person in front of it.
 type exercise struct {
 	name      string
+	sheet     *sheet.Sheet
 	conn      *control.Conn
 	out, talk io.Writer
 	calm      time.Duration // how long after the bus's own answer keys are not believed
@@ -185,6 +192,11 @@ func (e *exercise) hear(m control.Message) {
 	entry, err := timeline.Parse(m.Line)
 	if err != nil {
 		e.end(exitFault, err.Error())
+		return
+	}
+	if entry.Kind == fact.LossMeasured && e.begun {
+		d := read[fact.LossData](&entry)
+		fmt.Fprintf(e.out, "\n%s\n", say.Wrap(claim.Answer(e.sheet, &d), paragraph, "  "))
 		return
 	}
 	mine := entry.About == "drill:"+e.name

@@ -256,7 +256,7 @@ func TestDrillListsWhatTheSheetAllows(t *testing.T) {
 	folder, _ := actor(t, nil)
 	code, out, talk := callIn(t.Context(), nil, "drill", "--session", folder)
 	require.Equal(t, exitDone, code, talk)
-	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 6)
+	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 8)
 	assert.Contains(t, out, "mode              4 prompts  the mode switches")
 }
 
@@ -338,7 +338,9 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	text, err := demoSheet(script.TapNames())
 	require.NoError(t, err)
 	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
-	sit := &sitting{folder: session.Folder(folder), sheetName: "sheet", sheetText: text, every: 2}
+	sh, err := sheet.Read("sheet", text)
+	require.NoError(t, err)
+	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: "sheet", sheetText: text, every: 2}
 	ends, closePorts, err := sit.simulate(script.TapNames(), noPTYs)
 	require.NoError(t, err)
 	defer closePorts()

@@ -82,7 +82,7 @@ clearance to fly.`,
 	root.SetErr(stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
-		drillCommand(), markCommand(), reopenCommand())
+		drillCommand(), markCommand(), reopenCommand(), portsCommand(), reportCommand(), compareCommand())
 	return root
 }
 

@@ -12,6 +12,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/tap"
@@ -24,10 +25,12 @@ const checkpointEvery = 60
 // share.
 type sitting struct {
 	folder    session.Folder
+	sheet     *sheet.Sheet
 	sheetName string
 	sheetText []byte
 	buses     []bus
 	every     int // beats between checkpoints
+	listen    listening
 }
 
 // bus is a bus tap and the port it comes in through.
@@ -38,50 +41,75 @@ type bus struct {
 
 // run hears until ctx is done, with other running beside it.
 func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, []*claim.Claim, error) {
+	defer s.listen.close()
 	var live *session.Live
-	screen := newTerminal(out, talk, func() fact.Time { return live.Seq.Now() })
-	door := control.Server{Folder: string(s.folder), Put: func(kind fact.Kind, data []byte) { live.Seq.Put(fact.BenchTap, kind, data) }}
-	opt := session.Options{
-		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(),
-		Clock: tap.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every,
-		Show: func(e session.Shown) { screen.show(e); door.Publish(e.Line) },
-	}
-	for _, b := range s.buses {
-		opt.Taps = append(opt.Taps, fact.TapName{Name: b.name, Kind: "bus"})
-	}
-	live, err := session.Open(opt)
+	var web *serve.Server
+	now := func() fact.Time { return live.Seq.Now() }
+	put := func(kind fact.Kind, data []byte) { live.Seq.Put(fact.BenchTap, kind, data) }
+	screen := newTerminal(out, talk, s.sheet, now)
+	manager := newSupervised(now, screen.notice)
+	door := control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
+	live, err := session.Open(session.Options{
+		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.taps(),
+		Clock: tap.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged,
+		Show: func(e session.Shown) {
+			screen.show(e)
+			manager.see(&e.Event)
+			door.Publish(e.Line)
+			if web != nil {
+				web.Publish(e.Event.Seq, e.Line)
+			}
+		},
+	})
 	if err != nil {
 		return nil, nil, fail(openCode(err), err)
+	}
+	if web, err = s.listen.face(live, s.folder, checked(door.Check, put), screen.notice); err != nil {
+		return nil, nil, fail(exitUsage, err)
 	}
 	for _, n := range live.Notices {
 		screen.notice(errors.New(n))
 	}
-	ports := []func(context.Context){other, s.letIn(&door, screen.notice)}
+	beside := []func(context.Context){other, manager.run, s.letIn(&door, screen.notice)}
+	end := s.listen.serve(ctx, web, screen.notice)
+	err = s.hear(ctx, live, screen, append(beside, s.ports(live)...))
+	end() // with the last events shown
+	return screen, live.Claims(), err
+}
+
+func (s *sitting) taps() (taps []fact.TapName) {
+	for _, b := range s.buses {
+		taps = append(taps, fact.TapName{Name: b.name, Kind: "bus"})
+	}
+	return taps
+}
+
+func (s *sitting) ports(live *session.Live) (run []func(context.Context)) {
 	for i, b := range s.buses {
 		p := tap.Port{Tap: uint8(i + 1), Path: b.path, Seq: live.Seq, Open: b.open}
-		ports = append(ports, p.Run)
+		run = append(run, p.Run)
 	}
+	return run
+}
+
+// hear runs the session and shows it until ctx is done.
+func (s *sitting) hear(ctx context.Context, live *session.Live, screen *terminal, run []func(context.Context)) error {
 	var showing sync.WaitGroup
 	showing.Go(screen.run)
 	redraw, stop := context.WithCancel(ctx)
 	showing.Go(func() { everySecond(redraw, screen.tick) })
-	err = live.Run(ctx, ports...)
+	err := live.Run(ctx, run...)
 	stop()
 	screen.finish()
 	showing.Wait()
-	return screen, live.Claims(), fail(exitDevice, err)
+	return fail(exitDevice, err)
 }
 
 // letIn serves drills, marks and reopenings while the session runs. Without them
 // it goes on.
 func (s *sitting) letIn(door *control.Server, notice func(error)) func(context.Context) {
 	return func(ctx context.Context) {
-		sh, err := sheet.Read(s.sheetName, s.sheetText)
-		if err == nil {
-			door.Check = checkInput(sh)
-			err = door.Serve(ctx)
-		}
-		if err != nil {
+		if err := door.Serve(ctx); err != nil {
 			notice(err)
 		}
 	}

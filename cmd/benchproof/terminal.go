@@ -10,15 +10,18 @@ import (
 
 	"golang.org/x/term"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
 )
 
 // terminal shows events as lines and, where a person looks on, one status line
 // below them that stays. Events are results and go to out; all else is talk.
 type terminal struct {
 	out, talk io.Writer
+	sheet     *sheet.Sheet
 	now       func() fact.Time
 	width     func() int // columns, 0 where nobody looks on
 
@@ -31,8 +34,8 @@ type terminal struct {
 	face    say.Face
 }
 
-func newTerminal(out, talk io.Writer, now func() fact.Time) *terminal {
-	t := &terminal{out: out, talk: talk, now: now, said: map[string]time.Time{}, width: func() int { return 0 }}
+func newTerminal(out, talk io.Writer, sh *sheet.Sheet, now func() fact.Time) *terminal {
+	t := &terminal{out: out, talk: talk, sheet: sh, now: now, said: map[string]time.Time{}, width: func() int { return 0 }}
 	t.changed.L = &t.mu
 	if f, ok := talk.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		t.width = func() int {
@@ -120,11 +123,17 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 		if say.OnScreen(e) {
 			fmt.Fprintf(t.out, "%9s  %s\n", say.Clock(say.DateOf(e)), say.Event(e))
 		}
+		if d, ok := e.Data.(fact.LossData); ok {
+			fmt.Fprintln(t.out, say.Wrap(claim.Answer(t.sheet, &d), paragraph, "           "))
+		}
 	}
 	if width > 0 && !done {
 		fmt.Fprint(t.talk, clip(t.face.Status(t.now()), width-1))
 	}
 }
+
+// paragraph is how wide running text is set, columns.
+const paragraph = 100
 
 // clip shortens a line to a number of columns.
 func clip(s string, columns int) string {

@@ -32,6 +32,7 @@ was when it is started again with the same --session.`,
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
+	addListen(cmd)
 	addRequire(cmd)
 	addConfig(cmd)
 	return cmd
@@ -68,18 +69,23 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if folder == "" {
 		folder = defaultFolder(s.Model, time.Now())
 	}
+	listen, err := openListening(v)
+	if err != nil {
+		return err
+	}
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if os.Geteuid() == 0 {
 		fmt.Fprintln(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
 	}
 	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
-	sit := &sitting{folder: session.Folder(folder), sheetName: path, sheetText: text, buses: buses, every: every}
+	sit := &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, buses: buses, every: every, listen: listen}
 	_, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err
 	}
 	tellClaims(out, claims)
-	fmt.Fprintf(talk, "benchproof: the session is in %s; judge it again with: benchproof replay %s\n", folder, folder)
+	keepRecord(sit.folder, talk)
+	fmt.Fprintf(talk, "benchproof: the session is in %s; print it with: benchproof report %s\n", folder, folder)
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
 

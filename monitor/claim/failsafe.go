@@ -29,7 +29,7 @@ func newFailsafe(b *Book) *failsafe {
 		}
 	}
 	if mode, ok := wantedMode(b.sheet); ok {
-		b.add("failsafe/mode", "without a signal the bus asks for "+say.Mode(mode), settleLoss, fact.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/mode", "without a signal the bus asks for "+say.Mode(mode.name), settleLoss, fact.FailsafeDrill, FailsafeOf)
 	}
 	b.add("failsafe/back", fmt.Sprintf("control is back within %s of the transmitter being switched on again", say.Span(backWithin)), settleLoss, fact.FailsafeDrill, FailsafeOf)
 	return &failsafe{Stayed: map[string]int64{}}

@@ -19,6 +19,7 @@ type Finding struct {
 const (
 	NothingLost   = "nothing lost"
 	CouldNotTell  = "could not tell"
+	TooShort      = "too short"
 	ThrottleUp    = "throttle up"
 	ModeElsewhere = "mode elsewhere"
 	GainZero      = "gain at zero"
@@ -54,13 +55,17 @@ func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 		add(NothingLost, "nothing was lost: values went on moving and no flag came; another transmitter or a second transmitter module still sends, a second receiver feeds this bus, or the transmitter was not off")
 		return list
 	}
+	if short(s, d) {
+		add(TooShort, "the signal was back after %s, sooner than the sheet wants the receiver to have done anything: what it does was not seen", say.Span(d.WatchedNS))
+		return append(list, timeFindings(s, d)...)
+	}
 	for i := range s.Channels {
 		if c := &s.Channels[i]; c.Number <= len(d.Channels) {
 			list = append(list, channelFindings(s, c, &d.Channels[c.Number-1])...)
 		}
 	}
-	if want, ok := wantedMode(s); ok && d.ModeNS >= 0 && d.Mode != want && !modeUnclear(s, d) {
-		add(ModeElsewhere, "without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", say.Mode(d.Mode), say.Mode(want))
+	if want, ok := wantedMode(s); ok && want.told(d) && d.Mode != want.name {
+		add(ModeElsewhere, "without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", say.Mode(d.Mode), say.Mode(want.name))
 	}
 	list = append(list, timeFindings(s, d)...)
 	if early(s, d) {
@@ -72,36 +77,44 @@ func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 	return list
 }
 
+// short reports a loss that was over before the receiver had to act.
+func short(s *sheet.Sheet, d *fact.LossData) bool {
+	return d.SilentNS < 0 && d.WatchedNS < fact.Time(s.Failsafe.Within)
+}
+
 // channelFindings are about one channel that is not where the sheet wants it.
 func channelFindings(s *sheet.Sheet, c *sheet.Channel, l *fact.LossChannel) (list []Finding) {
-	add := func(code, format string, args ...any) {
-		list = append(list, Finding{code, fmt.Sprintf(format, args...)})
-	}
 	if l.Class != fact.LossPreset && l.Class != fact.LossHold {
 		return nil
 	}
 	tolerance := s.Tolerance.Preset
 	want, wanted := s.Preset(c.Number)
 	met := !wanted || want.Met(l.WasNS, l.NowNS, tolerance)
+	if !met {
+		list = append(list, misplaced(c, l, want))
+	}
+	if g := s.Gain; g != nil && g.Channel == c.Number && g.Law == "folded" && abs(l.NowNS-g.Zero) <= tolerance {
+		list = append(list, Finding{GainZero, fmt.Sprintf("%s stands at %s, the middle of a gain that is folded about it: without a signal the stabiliser does nothing at all", c.Name, say.Width(l.NowNS))})
+	}
+	if !met && mirrored(s, c, want, l.NowNS) {
+		list = append(list, Finding{Mirrored, fmt.Sprintf("%s stands where the sheet wants it, mirrored: most likely the channel was reversed after its failsafe was set; set it again", c.Name)})
+	}
+	return list
+}
+
+// misplaced says what it means that a channel is not where the sheet wants it.
+func misplaced(c *sheet.Channel, l *fact.LossChannel, want sheet.Preset) Finding {
 	did := "went to " + say.Width(l.NowNS)
 	if l.Class == fact.LossHold {
 		did = "held " + say.Width(l.NowNS)
 	}
-	switch {
-	case !met && c.Kind == sheet.Throttle:
-		add(ThrottleUp, "%s %s; the sheet wants that it %s: a motor could run with nobody to stop it. Set the failsafe of channel %d to cut, with throttle cut on", c.Name, did, wantedPreset(want), c.Number)
-	case !met && c.Kind == sheet.Momentary:
-		add(NotAtRest, "%s %s, which is not where it rests: without a signal it may start what its switch starts. Set the failsafe of channel %d to rest", c.Name, did, c.Number)
-	case !met:
-		add(ElsewhereSet, "%s %s; the sheet wants that it %s: set the failsafe of channel %d anew, in the receiver or where the transmitter keeps it", c.Name, did, wantedPreset(want), c.Number)
+	switch c.Kind {
+	case sheet.Throttle:
+		return Finding{ThrottleUp, fmt.Sprintf("%s %s; the sheet wants that it %s: a motor could run with nobody to stop it. Set the failsafe of channel %d to cut, with throttle cut on", c.Name, did, wantedPreset(want), c.Number)}
+	case sheet.Momentary:
+		return Finding{NotAtRest, fmt.Sprintf("%s %s, which is not where it rests: without a signal it may start what its switch starts. Set the failsafe of channel %d to rest", c.Name, did, c.Number)}
 	}
-	if g := s.Gain; g != nil && g.Channel == c.Number && g.Law == "folded" && abs(l.NowNS-g.Zero) <= tolerance {
-		add(GainZero, "%s stands at %s, the middle of a gain that is folded about it: without a signal the stabiliser does nothing at all", c.Name, say.Width(l.NowNS))
-	}
-	if !met && mirrored(s, c, want, l.NowNS) {
-		add(Mirrored, "%s stands where the sheet wants it, mirrored: most likely the channel was reversed after its failsafe was set; set it again", c.Name)
-	}
-	return list
+	return Finding{ElsewhereSet, fmt.Sprintf("%s %s; the sheet wants that it %s: set the failsafe of channel %d anew, in the receiver or where the transmitter keeps it", c.Name, did, wantedPreset(want), c.Number)}
 }
 
 // mirrored reports that a width is the wanted one on the other side of the middle.
@@ -109,45 +122,62 @@ func mirrored(s *sheet.Sheet, c *sheet.Channel, want sheet.Preset, now int64) bo
 	if want.Rule == sheet.Hold {
 		return false
 	}
-	middle := c.Neutral
-	if middle == 0 && len(c.Places) > 0 {
-		least, most := c.Places[0].Width, c.Places[0].Width
-		for _, p := range c.Places {
-			least, most = min(least, p.Width), max(most, p.Width)
-		}
-		middle = (least + most) / 2
-	}
+	middle := centre(s, c)
 	back := 2*middle - now
 	return abs(now-middle) > 3*s.Tolerance.Preset && abs(back-want.Width) <= 2*s.Tolerance.Preset
 }
 
-func timeFindings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
-	add := func(code, format string, args ...any) {
-		list = append(list, Finding{code, fmt.Sprintf(format, args...)})
+// centre is what a transmitter reverses a channel about: its neutral, or that of a
+// stick, or else 1500 µs (common practice).
+func centre(s *sheet.Sheet, c *sheet.Channel) int64 {
+	if c.Neutral != 0 {
+		return c.Neutral
 	}
+	for i := range s.Channels {
+		if n := s.Channels[i].Neutral; n != 0 {
+			return n
+		}
+	}
+	return 1_500_000
+}
+
+// timeFindings are about flags and times.
+func timeFindings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 	within := fact.Time(s.Failsafe.Within)
-	known := d.Class != fact.LossUnclear
-	switch {
-	case d.Flag == fact.FlaggedLate:
-		add(FlagLate, "the failsafe flag came %s after the last live frame, the sheet wants %s: shorten the receiver's delay, if it has one", say.Span(d.FailsafeNS), say.Span(within))
-	case d.Flag == fact.FlaggedLost && s.Failsafe.Flag == "required":
-		add(FlagNever, "the receiver flags frames as lost but never sets the failsafe flag: what waits for that flag will never see a loss; if the receiver can't do better, say flag: optional in the sheet")
-	case d.Flag == fact.NeverFlag && known && d.Class != fact.LossSilent && s.Failsafe.Flag != "absent":
-		add(FlagNever, "the receiver sets no flag at all: a loss looks like a transmitter that nobody touches; if it can't do better, say flag: absent in the sheet")
+	if f, ok := flagFinding(s, d); ok {
+		list = append(list, f)
 	}
 	if d.SettledNS > within {
-		add(SettledLate, "the values came to rest %s after the last live frame, the sheet wants %s", say.Span(d.SettledNS), say.Span(within))
+		list = append(list, Finding{SettledLate, fmt.Sprintf("the values came to rest %s after the last live frame, the sheet wants %s", say.Span(d.SettledNS), say.Span(within))})
 	}
 	if held := heldPastFlag(d); held > holdShort {
-		add(ShortHold, "the last values were held for %s after the flag before the presets came", say.Span(held))
+		list = append(list, Finding{ShortHold, fmt.Sprintf("the last values were held for %s after the flag before the presets came", say.Span(held))})
 	}
 	switch {
 	case d.OnNS >= 0 && d.BackNS < 0:
-		add(BackNever, "control did not come back: see whether the transmitter warns about sticks or switches away from home, whether it sends at all, and whether the receiver has to be switched off and on")
+		list = append(list, Finding{BackNever, "control did not come back: see whether the transmitter warns about sticks or switches away from home, whether it sends at all, and whether the receiver has to be switched off and on"})
 	case d.OnNS >= 0 && d.BackNS-d.OnNS > backWithin:
-		add(BackLate, "control came back only %s after the transmitter was said to be on: were sticks and switches home? Some transmitters send nothing before; if they were, the receiver is slow to find it again", say.Span(d.BackNS-d.OnNS))
+		list = append(list, Finding{BackLate, fmt.Sprintf("control came back only %s after the transmitter was said to be on: were sticks and switches home? Some transmitters send nothing before; if they were, the receiver is slow to find it again", say.Span(d.BackNS-d.OnNS))})
 	}
 	return list
+}
+
+// flagFinding is about a flag that came late or never.
+func flagFinding(s *sheet.Sheet, d *fact.LossData) (Finding, bool) {
+	required, silent := s.Failsafe.Flag == "required", d.Class == fact.LossSilent
+	switch {
+	case d.Flag == fact.FlaggedLate:
+		return Finding{FlagLate, fmt.Sprintf("the failsafe flag came %s after the last live frame, the sheet wants %s: shorten the receiver's delay, if it has one", say.Span(d.FailsafeNS), say.Span(fact.Time(s.Failsafe.Within)))}, true
+	case d.Flag == fact.Flagged, d.Class == fact.LossUnclear:
+	case silent && required:
+		return Finding{FlagNever, "the receiver falls silent instead of setting the failsafe flag, which the sheet requires; if that is how it is, say flag: absent in the sheet"}, true
+	case silent:
+	case d.Flag == fact.FlaggedLost && required:
+		return Finding{FlagNever, "the receiver flags frames as lost but never sets the failsafe flag: what waits for that flag will never see a loss; if the receiver can't do better, say flag: optional in the sheet"}, true
+	case d.Flag == fact.NeverFlag && s.Failsafe.Flag != "absent":
+		return Finding{FlagNever, "the receiver sets no flag at all: a loss looks like a transmitter that nobody touches, or like a second one that still sends: see that there is none. If the receiver can't do better, say flag: absent in the sheet"}, true
+	}
+	return Finding{}, false
 }
 
 // heldPastFlag is for how long presets kept the channels waiting past the flag.
@@ -194,28 +224,4 @@ func howToTell(s *sheet.Sheet, d *fact.LossData) string {
 		return "it could not be told whether the signal was lost: the heartbeat did not beat. Mix the sawtooth to its channel in the transmitter"
 	}
 	return "it could not be told whether the receiver holds or goes to presets: everything stood where its preset may be. Put sticks and switches visibly away from their presets before the transmitter goes off"
-}
-
-// wantedMode is the mode that the sheet's presets ask for; false where they leave
-// it open.
-func wantedMode(s *sheet.Sheet) (string, bool) {
-	if s.Stabiliser == nil || s.Failsafe == nil {
-		return "", false
-	}
-	for _, ch := range s.ModeChannels() {
-		if p, ok := s.Preset(ch); !ok || p.Rule != sheet.Exact && p.Rule != sheet.AtPlace {
-			return "", false
-		}
-	}
-	return s.ModeAt(func(ch int) int64 { p, _ := s.Preset(ch); return p.Width })
-}
-
-// modeUnclear reports that a mode channel stood where its preset may be.
-func modeUnclear(s *sheet.Sheet, d *fact.LossData) bool {
-	for _, ch := range s.ModeChannels() {
-		if ch > len(d.Channels) || d.Channels[ch-1].Class == fact.LossUnclear {
-			return true
-		}
-	}
-	return false
 }

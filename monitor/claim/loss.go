@@ -24,6 +24,10 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 		b.wrong("failsafe/flag", why, span, times)
 		b.wrong("failsafe/time", why, span, times)
 	}
+	if short(b.sheet, d) {
+		f.back(d, found, span, b)
+		return
+	}
 	if why, late := found[SettledLate]; late {
 		b.wrong("failsafe/time", why+": shorten the receiver's delay, if it has one", span, times)
 	}
@@ -78,15 +82,15 @@ func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossDa
 
 func (f *failsafe) mode(d *fact.LossData, span fact.Span, b *Book) {
 	want, ok := wantedMode(b.sheet)
-	if !ok || d.ModeNS < 0 || modeUnclear(b.sheet, d) || d.Class == fact.LossMoving {
+	if !ok || !want.told(d) {
 		return
 	}
 	figures := map[string]int64{"after_ns": int64(d.ModeNS)}
-	if d.Mode == want {
-		b.right("failsafe/mode", fmt.Sprintf("without a signal the bus asks for %s, %s after the last live frame", say.Mode(want), say.Span(d.ModeNS)), span, figures)
+	if d.Mode == want.name {
+		b.right("failsafe/mode", fmt.Sprintf("without a signal the bus asks for %s, %s after the last live frame", say.Mode(want.name), say.Span(d.ModeNS)), span, figures)
 		return
 	}
-	b.wrong("failsafe/mode", fmt.Sprintf("without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", say.Mode(d.Mode), say.Mode(want)), span, figures)
+	b.wrong("failsafe/mode", fmt.Sprintf("without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", say.Mode(d.Mode), say.Mode(want.name)), span, figures)
 }
 
 func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {

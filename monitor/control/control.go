@@ -65,8 +65,8 @@ func socketOf(folder string) (string, error) {
 
 var errNoText = errors.New("the mark says nothing: give it a text")
 
-// checkText says what is wrong with the text of a mark, or nil.
-func checkText(text string) error {
+// CheckText says what is wrong with the text of a mark, or nil.
+func CheckText(text string) error {
 	n := len([]rune(text))
 	switch {
 	case strings.TrimSpace(text) == "":

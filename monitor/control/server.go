@@ -143,7 +143,7 @@ func (s *Server) follow(c *client) {
 func (s *Server) put(r *Request) (fact.Kind, []byte, error) {
 	switch r.Do {
 	case DoMark:
-		return fact.Mark, []byte(r.Text), checkText(r.Text)
+		return fact.Mark, []byte(r.Text), CheckText(r.Text)
 	case DoReopen:
 		return fact.Reopen, []byte(r.What), nil
 	case DoFollow:

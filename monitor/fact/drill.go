@@ -93,7 +93,7 @@ const (
 	PromptBack   = "back"   // the signal is waited for
 )
 
-// The power-up drill, whose prompts are "power-up/STEP": PromptOff, PromptOn.
+// PowerUpDrill names the drill whose prompts are "power-up/STEP": PromptOff, PromptOn.
 const PowerUpDrill = "power-up"
 
 // PromptStep is the last part of a prompt's ID.

@@ -41,9 +41,9 @@ preset main gain 1756
 link main loss 3% burst 3
 wire main missing 0.5% damage 0.05%
 adapter main clump 16ms
-receiver second hold after 300ms
-link second loss 1% burst 2
-wire second damage 0.02%
+receiver rear hold after 300ms
+link rear loss 1% burst 2
+wire rear damage 0.02%
 0s signal on
 `
 

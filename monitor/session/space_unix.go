@@ -11,5 +11,5 @@ func space(folder string) int64 {
 	if unix.Statfs(folder, &s) != nil {
 		return -1
 	}
-	return int64(s.Bavail) * int64(s.Bsize)
+	return int64(s.Bavail) * int64(s.Bsize) //nolint:unconvert // its type differs between systems
 }

@@ -73,6 +73,14 @@ type hiccup struct {
 
 func (a hiccup) run(now int64, s *Sim) { s.benches[a.tap].rx.hiccup(now, a.lasts) }
 
+// supply gives a receiver power, or takes it.
+type supply struct {
+	tap int
+	on  bool
+}
+
+func (a supply) run(now int64, s *Sim) { s.benches[a.tap].rx.power(now, a.on) }
+
 // cable pulls or puts in the adapter's plug.
 type cable struct {
 	tap int

@@ -30,7 +30,7 @@ func newBench(s *Script, tap int, streams streams, l *ledger) *bench {
 	b.adapter = newAdapter(plan, streams, b.outlet)
 	b.socket = &socket{to: b.adapter, in: true}
 	b.wire = &wire{plan: plan, rng: streams.of("wire " + plan.name), ledger: l, to: b.socket}
-	b.rx = newReceiver(s, plan, streams.of("receiver "+plan.name), l, b.wire)
+	b.rx = newReceiver(s, plan, streams, l, b.wire)
 	b.link = newLink(plan, streams.of("link "+plan.name), l, b.rx)
 	return b
 }

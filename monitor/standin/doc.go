@@ -20,7 +20,8 @@
 // Settings come first, then steps. Times are written 300ms, 1.5s or 2m; widths
 // are whole microseconds; shares carry their unit: 0.2%. Names are lower-case
 // letters, digits and hyphens, and start with a letter. What stands in square
-// brackets may be left out.
+// brackets may be left out. TIMES and WIDTHS are one of them, or a range such as
+// 700ms..1.2s or 1030..1300, of which the seed picks one.
 //
 // Settings:
 //
@@ -34,12 +35,35 @@
 //	heartbeat CHANNEL LOW HIGH every TIME  the transmitter itself puts a slow sawtooth there
 //	receiver TAP preset|hold|silent OPTION...
 //	    flags both|lost|failsafe|none    which of its two flags it ever sets (both)
-//	    after TIME                       from the last packet to failsafe (900ms)
+//	    after TIMES                      from the last packet to failsafe (900ms)
 //	    period TIME                      from frame to frame (7ms)
 //	    footer classic|slots             0x00, or 0x04 0x14 0x24 0x34 in turn (classic)
-//	    regain TIME                      from the first packet back to the end of failsafe (0s)
+//	    regain TIMES|never               from the first packet back to the end of failsafe (0s); never:
+//	                                     a failsafe once there ends with the receiver's power only
 //	    chatter NUMBER                   foreign bytes after about half of the frames (0)
-//	preset TAP CHANNEL PLACE|WIDTH       where a preset receiver goes; other channels hold
+//	    holds TIMES                      in failsafe, the last values stay that long before the presets
+//	                                     come, or the silence (0s)
+//	    ramp TIMES                       the presets are reached on a straight way of that long (0s)
+//	    misses TIMES                     from the last packet to the frame-lost flag (as soon as one is missed)
+//	    flagged TIMES                    from the last packet to the failsafe flag (as after)
+//	    wakes presets|neutral|silent     before its first link (as in failsafe; neutral is all at 1500µs)
+//	    early both|lost|failsafe|none    which flags it ever sets before its first link (as flags)
+//	preset TAP CHANNEL PLACE|WIDTHS [mirrored]
+//	                                     where a preset receiver goes; other channels hold. mirrored: at
+//	                                     1500µs, since the channel was reversed after it was taken
+//	teach TAP every TIMES                the transmitter sends that receiver its presets, first that long
+//	                                     after it began to send, then at that pace; before, all hold
+//	stabiliser TAP always|failsafe CHANNEL... within WIDTH
+//	                                     is in front of the tap: it moves those channels smoothly, by that
+//	                                     much at most, without end
+//	warns CHANNEL...                     switched on while one of those is more than 12µs from where it
+//	                                     stood at first, the transmitter sends nothing until all are there
+//	second follows|holds|rests|moves [gap TIMES]
+//	                                     a second transmitter, heard where the first one, having been on,
+//	                                     sends nothing, that long after its last packet (0s). It sends what
+//	                                     the hands do, a module linked still; or what was sent last; or
+//	                                     values of its own, channels standing where they stood at first,
+//	                                     or sticks stirred. With a gap it may as well be a second receiver
 //	link TAP loss SHARE burst NUMBER     mean share of packets missed, mean length of a run of them
 //	wire TAP [missing SHARE] [damage SHARE] [noise NUMBER]
 //	                                     frames never sent; characters hit; stray characters a second
@@ -91,9 +115,13 @@
 //	TIME cut on|off                      the switch of the throttle cut
 //	TIME hiccup TAP for TIME             a preset receiver is at its presets for that long, without
 //	                                     a flag; channels without a preset stand still
+//	TIME power TAP on|off                the receiver's supply; with power back it starts anew after 50ms
+//	                                     to 300ms, without a memory of what it heard or was taught
 //	TIME unplug TAP, TIME plug TAP       the adapter's plug
 //	TIME end
 //
-// The signal is off, the throttle cut too, and the adapters are plugged in until
-// a step says otherwise.
+// The signal is off, the throttle cut too, the receivers have power and the
+// adapters are plugged in until a step says otherwise.
+//
+// Receivers lists kinds of receiver, each as the settings that make one.
 package standin

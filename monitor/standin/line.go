@@ -111,6 +111,37 @@ func (l *line) span(what string, low, high time.Duration) int64 {
 	return int64(d)
 }
 
+// parted says whether the next word is a range such as 1s..2s, and makes two
+// words of it.
+func (l *line) parted() bool {
+	if !l.more() {
+		return false
+	}
+	low, high, two := strings.Cut(l.words[0], "..")
+	if two {
+		l.words = append([]string{low, high}, l.words[1:]...)
+	}
+	return two
+}
+
+// ordered wants a range that has something in it.
+func (l *line) ordered(s spread) spread {
+	if s.high < s.low {
+		l.refuse("a range that falls", "its lesser end first")
+	}
+	return s
+}
+
+// spans is a time in low..high, or a range of such times, ns.
+func (l *line) spans(what string, low, high time.Duration) spread {
+	two := l.parted()
+	s := fixed(l.span(what, low, high))
+	if two {
+		s.high = l.span(what, low, high)
+	}
+	return l.ordered(s)
+}
+
 // share is a percentage from low to high, as a fraction of 1.
 func (l *line) share(what string, low, high float64) float64 {
 	want := what + ", a share from " + percent(low) + " to " + percent(high)

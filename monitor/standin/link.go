@@ -14,12 +14,15 @@ type link struct {
 	rng      *rand.Rand
 	ledger   *ledger
 	receiver *receiver
+	teacher  teacher
 	bad      bool
 	hushed   bool
+	begun    bool  // a packet was heard since the signal came
+	heardAt  int64 // the last one
 }
 
 func newLink(plan *tapPlan, rng *rand.Rand, l *ledger, r *receiver) *link {
-	return &link{plan: plan, rng: rng, ledger: l, receiver: r, bad: rng.Float64() < plan.loss}
+	return &link{plan: plan, rng: rng, ledger: l, receiver: r, teacher: teacher{every: r.temper.teach}, bad: rng.Float64() < plan.loss}
 }
 
 // let takes the signal from this receiver alone, or gives it back.
@@ -32,13 +35,34 @@ func (l *link) let(now int64, through bool) {
 
 func (l *link) carry(now int64, sent bool, counts *[servobus.Channels]uint16) {
 	l.weather()
+	lesson := l.teacher.teaches(now, sent)
 	switch {
-	case !sent || l.hushed:
+	case !sent || l.hushed || !l.receiver.awake(now):
+		l.lapse()
 	case l.bad:
 		l.ledger.note(now, "packet", l.plan.name, "missed")
 	default:
-		l.receiver.hear(now, counts)
+		l.deliver(now, counts)
+		if lesson {
+			l.receiver.learn(now)
+		}
 	}
+}
+
+func (l *link) deliver(now int64, counts *[servobus.Channels]uint16) {
+	if !l.begun {
+		l.ledger.note(now, "packet", l.plan.name, "first")
+	}
+	l.begun, l.heardAt = true, now
+	l.receiver.hear(now, counts)
+}
+
+// lapse is a packet's time without anything to hear.
+func (l *link) lapse() {
+	if l.begun {
+		l.ledger.note(l.heardAt, "packet", l.plan.name, "last")
+	}
+	l.begun = false
 }
 
 // weather steps the chain. The share of bad packets is loss, the mean length

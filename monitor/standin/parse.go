@@ -77,6 +77,7 @@ func settings() []setting {
 		{"place", (*parser).place}, {"heartbeat", (*parser).heartbeat}, {"receiver", (*parser).receiver},
 		{"preset", (*parser).preset}, {"link", (*parser).link}, {"wire", (*parser).wire}, {"adapter", (*parser).adapter},
 		{"hands", (*parser).hands}, {"cutoff", (*parser).cutoff}, {"fault", (*parser).fault},
+		{"teach", (*parser).teach}, {"stabiliser", (*parser).stabiliser}, {"warns", (*parser).warns}, {"second", (*parser).second},
 	}
 }
 
@@ -85,6 +86,7 @@ func verbs() []verb {
 		{"signal", (*parser).signal}, {"stick", (*parser).stick}, {"stir", (*parser).stir},
 		{"press", (*parser).press}, {"unplug", (*parser).unplug}, {"plug", (*parser).plug}, {"end", (*parser).end},
 		{"release", (*parser).release}, {"cut", (*parser).cut}, {"hiccup", (*parser).hiccup},
+		{"power", (*parser).supply},
 	}
 }
 

@@ -93,22 +93,6 @@ func (p *parser) heartbeat() {
 	p.script.channels[i].beat = &beat
 }
 
-func (p *parser) preset() {
-	tap := p.tapName()
-	channel := p.channelName()
-	if p.mistake != nil {
-		return
-	}
-	t, number := &p.script.taps[tap], p.script.channels[channel].number
-	if t.onLoss != onLossPreset {
-		p.refuse("a preset for a receiver that is "+onLossWords[t.onLoss], "presets only for a receiver that is preset")
-	}
-	if _, twice := t.presets[number]; twice {
-		p.refuse("a second preset for "+p.script.channels[channel].name, "one preset a channel")
-	}
-	t.presets[number] = p.script.count(p.position(channel))
-}
-
 func (p *parser) link() {
 	tap := p.tapName()
 	p.literal("loss")

@@ -83,6 +83,11 @@ func (p *parser) hiccup() action {
 	return hiccup{tap: tap, lasts: lasts}
 }
 
+func (p *parser) supply() action {
+	tap := p.tapName()
+	return supply{tap: tap, on: p.oneOf("on", "off") == 0}
+}
+
 func (p *parser) unplug() action { return cable{tap: p.tapName(), in: false} }
 func (p *parser) plug() action   { return cable{tap: p.tapName(), in: true} }
 

@@ -120,6 +120,34 @@ func TestParseRefuses(t *testing.T) {
 		{"spike", rig + "fault spike aileron 2012 every 3s for 0 frames", `12: found "0", want the frames of a spike, a whole number from 1 to 1000`},
 		{"spike without its unit", rig + "fault spike aileron 2012 every 3s for 3", `12: found the end of the line, want "frames"`},
 		{"signal", rig + "0s signal maybe", `12: found "maybe", want one of on, off`},
+		{"receiver called second", "receiver second hold", `1: found "second" again`},
+		{"range that falls", "receiver main hold after 2s..1s", `1: found a range that falls, want its lesser end first`},
+		{"half a range", "receiver main hold after 2s..", `1: found "", want the time to failsafe, a time from 50ms to 1m0s`},
+		{"range of too much", "receiver main hold regain 1s..2m", `1: found "2m", want the time to regain, or never, a time from 0s to 1m0s`},
+		{"holder that holds first", "receiver main hold holds 1s", `1: found holds for a receiver that is hold, want holds only where`},
+		{"ramp to silence", "receiver main silent ramp 1s", `1: found a ramp for a receiver that is silent, want a ramp only to presets`},
+		{"holder that wakes at presets", "receiver main hold wakes presets", `1: found presets before the first link for a receiver that is hold, want wakes neutral or silent`},
+		{"wakes", "receiver main hold wakes hold", `1: found "hold", want one of presets, neutral, silent`},
+		{"early", "receiver main hold early yes", `1: found "yes", want one of both, lost, failsafe, none`},
+		{"flag before failsafe", "receiver main preset after 1s..2s flagged 1500ms", `1: found a failsafe flag after 1.5s, want a time not before failsafe, 2s; for values that leave after the flag use holds`},
+		{"preset range that falls", rig + "preset main aileron 1500..1400", `12: found a range that falls`},
+		{"preset from a place", rig + "preset main sel-a back..middle", `12: found "middle", want a width in us, a whole number`},
+		{"mirror", rig + "preset main aileron 1200 mirror", `12: found "mirror", want "mirrored"`},
+		{"mirror off the scale", rig + "preset main aileron 2150 mirrored", `12: found a mirrored preset that the scale can't carry, want a width whose mirror at 1500 us has a count in 0 to 2047`},
+		{"teaching a holder", rig + "teach rear every 60s", `12: found teaching for a receiver that is hold, want a receiver that is preset`},
+		{"teaching once", rig + "teach main after 60s", `12: found "after", want "every"`},
+		{"stabiliser", rig + "stabiliser main sometimes aileron within 30", `12: found "sometimes", want one of always, failsafe`},
+		{"stabiliser of nothing", rig + "stabiliser main always within 30", `12: found "within", want one of aileron, sel-a, learn, beat`},
+		{"stabiliser without a bound", rig + "stabiliser main always aileron", `12: found the end of the line, want "within"`},
+		{"still stabiliser", rig + "stabiliser main always aileron within 0", `12: found "0", want how far it moves them in us, a whole number from 1 to 500`},
+		{"stabiliser twice", rig + "stabiliser main always aileron within 9\nstabiliser main always sel-a within 9", `13: found a second stabiliser for main, want one stabiliser a receiver`},
+		{"warns of nothing", rig + "warns", `12: found the end of the line, want one of aileron,`},
+		{"warns of a heartbeat", rig + "heartbeat beat 1000 2000 every 10s\nwarns beat", `13: found the heartbeat beat, want a channel that a hand moves`},
+		{"second", rig + "second stands", `12: found "stands", want one of follows, holds, rests, moves`},
+		{"second after a gap", rig + "second follows after 1s", `12: found "after", want "gap"`},
+		{"second twice", rig + "second follows\nsecond holds", `13: found a second transmitter again, want one second transmitter`},
+		{"power", rig + "0s power on", `12: found "on", want one of main, rear`},
+		{"half power", rig + "0s power main half", `12: found "half", want one of on, off`},
 		{"after the end", rig + "1s end\n2s signal on", `13: found "2s", want nothing after the end step`},
 	}
 	for _, c := range cases {
@@ -158,6 +186,9 @@ func FuzzParse(f *testing.F) {
 	}
 	f.Add(rig + "heartbeat beat 1000 2000 every 10s\nwire main noise 9 damage 3% missing 1%\n0s signal on\n1s press learn for 1s\n2s end")
 	f.Add(with(faulty, "fault slew sel-a 1s\nfault lags sel-b 1s\nfault memory gain 1500\nfault mix aileron elevator -9%\nfault spike gain 988 every 1s for 3 frames") + "1s cut on\n1s hiccup main for 1s\n2s release aileron\n3s end")
+	for _, k := range standin.Receivers() {
+		f.Add(wing + k.Setup + "0s signal on\n1s sel-a front\n2s signal off\n4s power main off\n5s power main on\n6s signal on\n7s end")
+	}
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := standin.Parse("fuzz.script", []byte(text))
 		if err != nil {

@@ -60,6 +60,16 @@ func (p *parser) position(channel int) int64 {
 	return p.width("a place of " + c.name + " or a width")
 }
 
+// positions is a position, or a range of widths.
+func (p *parser) positions(channel int) spread {
+	two := p.parted()
+	s := fixed(p.position(channel))
+	if two {
+		s.high = p.width("a width")
+	}
+	return p.ordered(s)
+}
+
 // oneOrMore reads at least one of something, up to the end of the line.
 func (p *parser) oneOrMore(read func()) {
 	read()

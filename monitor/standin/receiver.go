@@ -14,6 +14,10 @@ const (
 	// overdue is what a packet may be late, by clocks that differ, before it
 	// counts as missed.
 	overdue = int64(time.Millisecond)
+	// A receiver that is given power sends its first frame after a time from
+	// bootFrom to bootTo (an assumption).
+	bootFrom = int64(50 * time.Millisecond)
+	bootTo   = int64(300 * time.Millisecond)
 
 	longAgo = math.MinInt64 / 2
 )
@@ -21,29 +25,43 @@ const (
 // receiver hears packets and sends bus frames, each at its own pace: one
 // missed packet may show in several frames. It wakes up in failsafe.
 type receiver struct {
-	script *Script
-	plan   *tapPlan
-	rng    *rand.Rand
-	ledger *ledger
-	wire   *wire
+	script  *Script
+	plan    *tapPlan
+	rng     *rand.Rand
+	fate    *rand.Rand // what it does about a loss, apart from the pace of its frames
+	temper  temper
+	ledger  *ledger
+	witness *witness
+	wire    *wire
 
 	every, grid, next int64 // ns: its period, the slot's date by its clock, the frame's start
+	booted            int64 // from when it works, never: it has no power
+	linked            bool  // failsafe has ended once since then
+	taught            bool  // it knows its presets
 	heard             [servobus.Channels]uint16
 	heardAt           int64
 	failsafe          bool
-	given             [servobus.Channels]uint16 // what it sends in failsafe
-	back              int64                     // the first packet since the failsafe, or never
-	astray            int64                     // until when it stays at its presets by mistake
+	flagged           bool    // the failsafe flag is due
+	given             retreat // what it sends in failsafe
+	back              int64   // the first packet since the failsafe, or never
+	astray            int64   // until when it stays at its presets by mistake
+	stabiliser        stabiliser
 	spikes            []*spike
 	frames            int
 }
 
-func newReceiver(s *Script, plan *tapPlan, rng *rand.Rand, l *ledger, w *wire) *receiver {
-	r := &receiver{script: s, plan: plan, rng: rng, ledger: l, wire: w, heard: s.neutral(), heardAt: longAgo}
-	r.every = ownPace(rng, plan.period)
-	r.grid = jitter + rng.Int64N(r.every)
+func newReceiver(s *Script, plan *tapPlan, streams streams, l *ledger, w *wire) *receiver {
+	r := &receiver{
+		script: s, plan: plan, ledger: l, wire: w,
+		rng: streams.of("receiver " + plan.name), fate: streams.of("fate " + plan.name),
+		witness: newWitness(s, plan, l),
+	}
+	r.temper = newTemper(s, plan, r.fate)
+	r.stabiliser = newStabiliser(plan.stabiliser, streams.of("stabiliser "+plan.name))
+	r.every = ownPace(r.rng, plan.period)
+	r.grid = jitter + r.rng.Int64N(r.every)
 	r.next = r.start()
-	r.giveUp()
+	r.wake(0)
 	for i := range s.spikes {
 		r.spikes = append(r.spikes, newSpike(&s.spikes[i]))
 	}
@@ -53,6 +71,33 @@ func newReceiver(s *Script, plan *tapPlan, rng *rand.Rand, l *ledger, w *wire) *
 // start is when the frame of the slot starts.
 func (r *receiver) start() int64 { return r.grid + r.rng.Int64N(2*jitter+1) - jitter }
 
+// wake has it begin anew, without a memory of what it heard.
+func (r *receiver) wake(booted int64) {
+	r.booted, r.linked, r.taught = booted, false, r.plan.teach.high == 0
+	r.heard, r.heardAt, r.back, r.astray = r.script.neutral(), longAgo, never, longAgo
+	r.failsafe, r.flagged = true, true
+	r.given = retreat{from: r.heard, to: r.heard, starts: longAgo}
+	if r.plan.wakes == onLossPreset {
+		r.given.to = r.presets()
+	}
+}
+
+// power gives it power, or takes it.
+func (r *receiver) power(now int64, on bool) {
+	if on == (r.booted < never) {
+		return
+	}
+	booted := int64(never)
+	if on {
+		booted = now + bootFrom + r.fate.Int64N(bootTo-bootFrom)
+	}
+	r.wake(booted)
+	r.witness.restart()
+	r.ledger.note(now, "power", r.plan.name, onOff(on))
+}
+
+func (r *receiver) awake(now int64) bool { return now >= r.booted }
+
 // hear takes a packet.
 func (r *receiver) hear(now int64, counts *[servobus.Channels]uint16) {
 	r.heard, r.heardAt = *counts, now
@@ -60,32 +105,39 @@ func (r *receiver) hear(now int64, counts *[servobus.Channels]uint16) {
 		return
 	}
 	r.back = min(r.back, now)
-	if now-r.back >= r.plan.regain {
-		r.failsafe = false
+	if now-r.back >= r.temper.regain && !(r.linked && r.plan.neverBack) {
+		r.failsafe, r.linked = false, true
 		r.ledger.note(now, "failsafe", r.plan.name, "left")
 	}
 }
 
-func (r *receiver) giveUp() {
-	r.failsafe, r.back = true, never
-	r.takePresets()
+// learn takes the presets that came with a packet.
+func (r *receiver) learn(now int64) {
+	if !r.taught {
+		r.taught = true
+		r.ledger.note(now, "presets", r.plan.name, "taught")
+	}
+}
+
+// presets are the values heard last, but for the channels that have a preset.
+func (r *receiver) presets() [servobus.Channels]uint16 {
+	counts := r.heard
+	if r.taught {
+		for number, count := range r.temper.presets {
+			counts[number] = count
+		}
+	}
+	return counts
 }
 
 // hiccup has it take up its presets for a while, and say nothing of it.
 func (r *receiver) hiccup(now, lasts int64) {
 	r.astray = now + lasts
 	if !r.failsafe {
-		r.takePresets()
+		r.given = retreat{from: r.heard, to: r.presets(), starts: now}
 	}
 	r.ledger.note(now, "hiccup", r.plan.name, "began")
 	r.ledger.note(r.astray, "hiccup", r.plan.name, "ended")
-}
-
-func (r *receiver) takePresets() {
-	r.given = r.heard
-	for number, count := range r.plan.presets {
-		r.given[number] = count
-	}
 }
 
 func (r *receiver) due() int64 { return within(r.script, r.next) }
@@ -93,42 +145,92 @@ func (r *receiver) due() int64 { return within(r.script, r.next) }
 // act sends the frame of this slot, if any.
 func (r *receiver) act() {
 	now := r.next
-	lost := now-r.heardAt > r.script.packets+overdue
-	if lost {
-		r.back = never
-	}
-	if !r.failsafe && now-r.heardAt > r.plan.after {
-		r.giveUp()
-		r.ledger.note(now, "failsafe", r.plan.name, "entered")
+	if r.awake(now) {
+		r.listen(now)
 	}
 	r.grid += r.every
 	r.next = r.start()
 	r.wire.slot(now, r.next)
-	if !r.failsafe || r.plan.onLoss != onLossSilent {
-		r.wire.frame(now, r.frame(now, lost))
+	if r.silent(now) {
+		r.witness.silence()
+	} else {
+		r.send(now)
 	}
 	r.wire.rest()
 }
 
-func (r *receiver) frame(now int64, lost bool) servobus.Frame {
-	f := servobus.Frame{Counts: r.heard}
-	if r.failsafe || now < r.astray {
-		f.Counts = r.given
+// listen draws its conclusions from how long it has heard nothing.
+func (r *receiver) listen(now int64) {
+	unheard := now - r.heardAt
+	if r.lost(now) {
+		r.back = never
 	}
-	for _, s := range r.spikes {
-		if s.strikes(now) && !r.failsafe {
-			f.Counts[s.plan.number] = s.plan.count
-		}
+	if !r.failsafe && unheard > r.temper.after {
+		r.failsafe, r.flagged, r.back = true, false, never
+		r.given = retreat{from: r.heard, to: r.presets(), starts: now + r.temper.holds, takes: r.temper.ramp, presets: r.taught}
+		r.ledger.note(now, "failsafe", r.plan.name, "entered")
+		r.witness.failsafe()
 	}
-	if lost && r.plan.flagsLost {
-		f.Flags |= servobus.FlagFrameLost
+	if r.failsafe && unheard > r.temper.flagged {
+		r.flagged = true
 	}
-	if r.failsafe && r.plan.flagsFailsafe {
-		f.Flags |= servobus.FlagFailsafe
+}
+
+// lost says whether a packet is missing at a moment.
+func (r *receiver) lost(now int64) bool { return now-r.heardAt > r.script.packets+overdue }
+
+// silent says whether no frame is sent at a moment.
+func (r *receiver) silent(now int64) bool {
+	switch {
+	case !r.awake(now):
+		return true
+	case !r.failsafe:
+		return false
+	case !r.linked:
+		return r.plan.wakes == onLossSilent
 	}
+	return r.plan.onLoss == onLossSilent && now >= r.given.starts
+}
+
+func (r *receiver) send(now int64) {
+	f := servobus.Frame{Counts: r.values(now), Flags: r.flags(now)}
 	if r.plan.slots {
 		f.Footer = uint8(r.frames&3)<<4 | 0x04 // from memory
 	}
 	r.frames++
-	return f
+	if r.wire.frame(now, f) {
+		r.witness.see(now+servobus.FrameTime-servobus.LastStop, &f, glimpse{
+			live:    !r.failsafe && !r.lost(now),
+			settled: r.failsafe && r.given.arrived(now),
+			presets: r.given.presets,
+		})
+	}
+}
+
+func (r *receiver) values(now int64) [servobus.Channels]uint16 {
+	counts := r.heard
+	if r.failsafe || now < r.astray {
+		counts = r.given.at(now)
+	}
+	r.stabiliser.stir(now, r.failsafe, &counts)
+	for _, s := range r.spikes {
+		if s.strikes(now) && !r.failsafe {
+			counts[s.plan.number] = s.plan.count
+		}
+	}
+	return counts
+}
+
+func (r *receiver) flags(now int64) uint8 {
+	var due uint8
+	if now-r.heardAt > r.temper.misses {
+		due |= servobus.FlagFrameLost
+	}
+	if r.failsafe && r.flagged {
+		due |= servobus.FlagFailsafe
+	}
+	if !r.linked {
+		return due & r.plan.early
+	}
+	return due & r.plan.flags
 }

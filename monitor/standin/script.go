@@ -23,6 +23,8 @@ type Script struct {
 	taps     []tapPlan
 	hands    habits
 	cutoff   *cutoffPlan
+	warns    []int // channels that must be home before the transmitter sends
+	second   *secondPlan
 	faults   []newFault
 	spikes   []spikePlan
 	steps    []step
@@ -35,18 +37,24 @@ type Script struct {
 
 // tapPlan is one receiver and the way from it to the computer.
 type tapPlan struct {
-	name                     string
-	onLoss                   onLoss
-	flagsLost, flagsFailsafe bool
-	after, period, regain    int64 // ns
-	slots                    bool  // telemetry footers
-	chatter                  int   // bytes
-	presets                  map[int]uint16
-	loss                     float64
-	burst                    float64 // packets, at least 1
-	missing, damage          float64
-	noise                    float64 // characters a second
-	clump                    int64   // ns, 0: none
+	name            string
+	onLoss, wakes   onLoss // in failsafe, and before its first link
+	flags, early    uint8  // those that it ever sets, and before its first link
+	after, holds    spread // ns, see temper
+	misses, flagged spread
+	ramp, regain    spread
+	neverBack       bool  // no regaining
+	period          int64 // ns
+	slots           bool  // telemetry footers
+	chatter         int   // bytes
+	presets         map[int]spread
+	teach           spread // ns, see teacher; 0: it needs no teaching
+	stabiliser      stabiliserPlan
+	loss            float64
+	burst           float64 // packets, at least 1
+	missing, damage float64
+	noise           float64 // characters a second
+	clump           int64   // ns, 0: none
 }
 
 // onLoss is what a receiver does in failsafe.
@@ -142,6 +150,15 @@ func (s *Script) neutral() [servobus.Channels]uint16 {
 	var counts [servobus.Channels]uint16
 	for i := range counts {
 		counts[i] = s.count(neutralWidth)
+	}
+	return counts
+}
+
+// starts is what channels carry whose controls stand where they stood at first.
+func (s *Script) starts() [servobus.Channels]uint16 {
+	counts := s.neutral()
+	for i := range s.channels {
+		counts[s.channels[i].number] = s.count(s.channels[i].start)
 	}
 	return counts
 }

@@ -26,9 +26,11 @@ type transmitter struct {
 	links    []*link
 	counts   [servobus.Channels]uint16
 	on       bool
-	cut      bool  // the throttle
-	next     int64 // the next packet
-	every    int64 // by its own clock
+	warning  warning
+	second   *second // nil: there is none
+	cut      bool    // the throttle
+	next     int64   // the next packet
+	every    int64   // by its own clock
 }
 
 func newTransmitter(s *Script, streams streams, l *ledger) *transmitter {
@@ -36,6 +38,7 @@ func newTransmitter(s *Script, streams streams, l *ledger) *transmitter {
 	t := &transmitter{
 		script: s, ledger: l, counts: s.neutral(), levers: map[int]*lever{}, hands: map[int]*hand{},
 		next: rng.Int64N(s.packets), every: ownPace(rng, s.packets),
+		warning: warning{script: s, ledger: l}, second: newSecond(s, streams, l),
 	}
 	for i := range s.channels {
 		t.controls = append(t.controls, t.control(i, streams.of("channel "+s.channels[i].name)))
@@ -63,6 +66,7 @@ func (t *transmitter) power(now int64, on bool) {
 	if on != t.on {
 		t.on = on
 		t.ledger.note(now, "signal", transmitterName, onOff(on))
+		t.warning.power(now, on)
 	}
 }
 
@@ -80,28 +84,43 @@ func (t *transmitter) due() int64 { return within(t.script, t.next) }
 func (t *transmitter) act() {
 	now := t.next
 	t.next += t.every
-	for i, width := range t.widths(now) {
+	widths := make([]int64, len(t.controls))
+	for i, c := range t.controls {
+		widths[i] = c.width(now)
+	}
+	sends := t.on && !t.warning.quiet(now, widths)
+	t.bend(now, widths)
+	for i, width := range widths {
 		t.counts[t.script.channels[i].number] = t.script.count(width)
 	}
+	counts := &t.counts
+	if t.second != nil {
+		counts, sends = t.either(now, sends)
+	}
 	for _, l := range t.links {
-		l.carry(now, t.on, &t.counts)
+		l.carry(now, sends, counts)
 	}
 }
 
-// widths are what it sends: what the hands do, cut and bent. Like
+// either is what is on the air of two transmitters, and whether anything is.
+func (t *transmitter) either(now int64, sends bool) (*[servobus.Channels]uint16, bool) {
+	if !sends {
+		return t.second.speak(now, &t.counts)
+	}
+	t.second.pause(now, &t.counts)
+	return &t.counts, true
+}
+
+// bend makes of what the hands do what it sends: cut and bent. Widths are like
 // script.channels.
-func (t *transmitter) widths(now int64) []int64 {
-	s := &sent{widths: make([]int64, len(t.controls)), levers: t.levers}
-	for i, c := range t.controls {
-		s.widths[i] = c.width(now)
-	}
+func (t *transmitter) bend(now int64, widths []int64) {
 	if plan := t.script.cutoff; t.cut && !plan.ignored {
-		s.widths[plan.channel] = plan.width
+		widths[plan.channel] = plan.width
 	}
+	s := &sent{widths: widths, levers: t.levers}
 	for _, f := range t.faults {
 		f.bend(now, s)
 	}
-	return s.widths
 }
 
 // setCut moves the switch of the throttle cut.

@@ -10,18 +10,36 @@ import (
 // made of it. Kinds, what they are about, and to what they came:
 //
 //	signal     transmitter or TAP   on, off
+//	signal     second               on, off (whether it is the one that is heard)
+//	warning    transmitter          began, ended (switched on, it sends nothing until its controls are home)
 //	switch     CHANNEL              PLACE of the lever (places that it passes count too)
 //	stick      CHANNEL              moving, resting
-//	failsafe   TAP                  entered, left (a receiver starts in failsafe)
+//	failsafe   TAP                  entered, left (a receiver starts in failsafe, at each power-up)
+//	presets    TAP                  taught (first after its power-up)
+//	power      TAP                  on, off
 //	cut        CHANNEL              on, off (what the hand did, whether it was heeded or not)
 //	hiccup     TAP                  began, ended
 //	cable      TAP                  unplugged, plugged
 //	packet     TAP                  missed (while there was a signal)
+//	packet     TAP                  first, last (heard, of those from signal on to off; while the
+//	                                receiver has power)
 //	frame      TAP                  missing (never sent)
+//	frame      TAP                  last-live (before each failsafe), first-live (after it)
+//	flags      TAP                  none, lost, failsafe, both: a frame with other flags than the last
+//	bus        TAP                  silent, back
+//	channel    TAP/CHANNEL          preset, held, moving: what it came to in failsafe (not one that
+//	                                the receiver woke up with)
 //	character  TAP                  damaged
+//
+// Of live frames, flags, buses and channels the date is the end on the wire of the
+// frame that shows it, as in Sim.FrameEnds: the first with the flags, the last
+// before a silence, the first with every preset, for a held channel the last live
+// one. A live frame is one outside failsafe with no packet missing before it,
+// whatever its flags. What no frame showed since it went missing is not told.
 type Truth struct {
 	At              int64 // ns since the start
 	Kind, About, To string
+	Width           int64 // where a preset or held channel came to rest, ns; else 0
 }
 
 // ledger keeps what really happened, if somebody wants to know.
@@ -31,8 +49,12 @@ type ledger struct {
 }
 
 func (l *ledger) note(at int64, kind, about, to string) {
+	l.add(Truth{At: at, Kind: kind, About: about, To: to})
+}
+
+func (l *ledger) add(fact Truth) {
 	if l.keep {
-		l.facts = append(l.facts, Truth{At: at, Kind: kind, About: about, To: to})
+		l.facts = append(l.facts, fact)
 	}
 }
 

@@ -39,11 +39,11 @@ type char struct {
 // slot opens the time from one frame's start to the next one's.
 func (w *wire) slot(from, until int64) { w.free, w.until = from, until }
 
-// frame puts a frame on the line, unless it goes missing.
-func (w *wire) frame(start int64, f servobus.Frame) {
+// frame puts a frame on the line, unless it goes missing, and says whether it did.
+func (w *wire) frame(start int64, f servobus.Frame) bool {
 	if chance(w.rng, w.plan.missing) {
 		w.ledger.note(start, "frame", w.plan.name, "missing")
-		return
+		return false
 	}
 	var raw [servobus.FrameLen]byte
 	f.Encode(&raw)
@@ -55,6 +55,7 @@ func (w *wire) frame(start int64, f servobus.Frame) {
 		w.put(c)
 	}
 	w.chatter()
+	return true
 }
 
 // hit flips one bit, or in a quarter of the cases two. Parity shows odd

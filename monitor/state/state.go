@@ -49,7 +49,7 @@ type Tap struct {
 	Damaged  int64       `json:"damaged"`  // of these, with a bad character in them
 	Missed   int64       `json:"missed"`   // flagged: the receiver did not hear the transmitter
 	Failsafe int64       `json:"failsafe"` // flagged: the receiver has given up
-	Gaps     int64       `json:"gaps"`     // frames that the bus left out, by its own rhythm
+	Gaps     int64       `json:"gaps"`     // frames that the bus left out, by its own rhythm, or that were too damaged to be found
 	PeriodNS fact.Time   `json:"period_ns"`
 	ClumpNS  fact.Time   `json:"clump_ns"` // how late the port hands over, at most, lately
 

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"sync"
 	"syscall"
 	"time"
 
@@ -21,8 +22,15 @@ var busMode = serial.Mode{BaudRate: 100_000, DataBits: 8, Parity: serial.EvenPar
 
 const busSettings = "100000 8E2"
 
-// retry is how long a port that could not be opened is left alone.
-const retry = 250 * time.Millisecond
+const (
+	// retry is how long a port that could not be opened is left alone.
+	retry = 250 * time.Millisecond
+	// retryBusy is the same where somebody has to be looked for each time.
+	retryBusy = time.Second
+	// settling is how long a refusal is not said: for a moment after plugging a
+	// port belongs to nobody who may open it, until the system has set its group.
+	settling = 2 * time.Second
+)
 
 // Port is a serial port that a bus comes in through. It may be missing, vanish
 // and come back: each is a dated input, never an exit.
@@ -31,41 +39,101 @@ type Port struct {
 	Path string
 	Seq  *Sequencer
 
-	// Open opens what is behind Path; nil: a serial port.
+	// Open opens what is behind Path; nil: a serial port, which is opened again
+	// by its stable name once that is known.
 	Open func(path string) (io.ReadCloser, error)
 
-	said string
+	retry   time.Duration
+	name    string // to open, and to be told: Path or its stable name
+	said    string
+	refused time.Time // when opening was first refused; zero: it was not, last time
+	marks   marks
+
+	mu      sync.Mutex
+	counted Counters
+	counts  bool
 }
 
 // Run opens the port, reads it and opens it again, until ctx is done. It only
 // listens: nothing is ever written to the port.
 func (p *Port) Run(ctx context.Context) {
-	open := p.Open
-	if open == nil {
-		open = openPort
+	p.name = p.Path
+	if p.retry == 0 {
+		p.retry = retry
 	}
 	for ctx.Err() == nil {
-		r, err := open(p.Path)
-		if err != nil {
-			p.down(Explain(p.Path, err))
-		} else {
-			p.up()
-			err = p.read(ctx, r)
+		pause := p.retry
+		l, err := p.open()
+		switch {
+		case err == nil:
+			p.refused = time.Time{}
+			p.up(l)
+			err = p.read(ctx, l)
 			if ctx.Err() != nil {
-				return
+				return // closed by us
 			}
-			p.down(fmt.Sprintf("%s went away (%v): plug it in again, it is reopened by itself", p.Path, err))
+			p.down(gone(p.name, err))
+		case !p.mayPass(err):
+			p.down(Explain(p.name, err))
+		}
+		if isBusy(err) {
+			pause = retryBusy
 		}
 		select {
 		case <-ctx.Done():
-		case <-time.After(retry):
+		case <-time.After(pause):
 		}
 	}
 }
 
-func (p *Port) up() {
+func gone(name string, err error) string {
+	why := ""
+	if !errors.Is(err, io.EOF) {
+		why = fmt.Sprintf(" (%v)", err)
+	}
+	return fmt.Sprintf("%s went away%s: plug it in again, it is reopened by itself", name, why)
+}
+
+func (p *Port) open() (line, error) {
+	if p.Open != nil {
+		r, err := p.Open(p.Path)
+		return stream{r}, err
+	}
+	if p.name == p.Path {
+		p.name = stableName(p.Path)
+	}
+	return openPort(p.name)
+}
+
+// mayPass reports whether a refusal is so young that it may be the system's, not
+// yet done with a port that was just plugged in.
+func (p *Port) mayPass(err error) bool {
+	if !isRefused(err) {
+		p.refused = time.Time{}
+		return false
+	}
+	if p.refused.IsZero() {
+		p.refused = time.Now()
+	}
+	return time.Since(p.refused) < settling
+}
+
+func isRefused(err error) bool {
+	var trouble *serial.PortError
+	return errors.Is(err, fs.ErrPermission) || errors.As(err, &trouble) && trouble.Code() == serial.PermissionDenied
+}
+
+func isBusy(err error) bool {
+	var held *HeldError
+	var trouble *serial.PortError
+	return errors.As(err, &held) || errors.Is(err, syscall.EBUSY) || errors.As(err, &trouble) && trouble.Code() == serial.PortBusy
+}
+
+func (p *Port) up(l line) {
 	p.said = ""
-	data, _ := json.Marshal(fact.Port{Port: p.Path, Settings: busSettings})
+	port := l.port()
+	port.Port = p.name
+	data, _ := json.Marshal(port)
 	p.Seq.Put(p.Tap, fact.TapUp, data)
 }
 
@@ -78,42 +146,36 @@ func (p *Port) down(why string) {
 }
 
 // read puts what comes until the port fails or ctx is done. The port is closed
-// when it returns.
-func (p *Port) read(ctx context.Context, r io.ReadCloser) error {
-	stop := context.AfterFunc(ctx, func() { _ = r.Close() })
+// when it returns: left open, a port that is plugged in again comes back under
+// another number.
+func (p *Port) read(ctx context.Context, l line) error {
+	stop := context.AfterFunc(ctx, func() { _ = l.Close() })
+	counting, enough := context.WithCancel(ctx)
+	var counter sync.WaitGroup
+	counter.Go(func() { p.count(counting, l) })
 	defer func() {
+		enough()
+		counter.Wait()
 		if stop() {
-			_ = r.Close()
+			_ = l.Close()
 		}
 	}()
-	buf := make([]byte, 4096)
-	for {
-		n, err := r.Read(buf)
-		if n > 0 {
-			p.Seq.Put(p.Tap, fact.Bytes, buf[:n])
-		}
-		if err != nil {
-			return err
-		}
+	take := p.put
+	if l.marked() {
+		p.marks.Reset()
+		take = p.unmark
 	}
+	return l.hear(take)
 }
 
-// Explain says in a sentence why a port could not be opened, and what to do.
-func Explain(path string, err error) string {
-	var trouble *serial.PortError
-	code := serial.PortErrorCode(-1)
-	if errors.As(err, &trouble) {
-		code = trouble.Code()
+func (p *Port) put(b []byte) { p.Seq.Put(p.Tap, fact.Bytes, b) }
+
+func (p *Port) unmark(b []byte) { p.marks.Feed(b, p.putRun) }
+
+func (p *Port) putRun(run []byte, bad bool) {
+	kind := fact.Bytes
+	if bad {
+		kind = fact.BadByte
 	}
-	switch {
-	case errors.Is(err, fs.ErrNotExist) || code == serial.PortNotFound:
-		return fmt.Sprintf("there is no port %s: plug the adapter in, or name another port; it is tried again by itself", path)
-	case errors.Is(err, fs.ErrPermission) || code == serial.PermissionDenied:
-		return fmt.Sprintf("you may not open %s: join the group that owns it (see ls -l %s) and log in anew; never run as root", path, path)
-	case errors.Is(err, syscall.EBUSY) || code == serial.PortBusy:
-		return fmt.Sprintf("another program holds %s: close that program; it is tried again by itself", path)
-	case code == serial.InvalidSerialPort:
-		return fmt.Sprintf("%s is not a serial port: name the adapter's port instead", path)
-	}
-	return fmt.Sprintf("%s could not be opened (%v): check the adapter and its cable; it is tried again by itself", path, err)
+	p.Seq.Put(p.Tap, kind, run)
 }

@@ -3,31 +3,92 @@
 package tap
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"sync"
+	"sync/atomic"
+	"time"
 
+	"github.com/gofrs/flock"
 	"go.bug.st/serial"
+
+	"benchproof.example/monitor/fact"
 )
 
 // openPort opens a port for reading. Errors of parity and framing are not
 // visible on this system.
-func openPort(path string) (io.ReadCloser, error) {
+func openPort(path string) (line, error) {
+	lock, err := lockPort(path, lockFolders())
+	if err != nil {
+		return nil, err
+	}
 	mode := busMode
 	p, err := serial.Open(path, &mode)
 	if err != nil {
-		return nil, fmt.Errorf("open %s: %w", path, err)
+		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), unlock(lock))
 	}
-	return portReader{p}, nil
+	if err := p.SetReadTimeout(lookUp); err != nil {
+		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), p.Close(), unlock(lock))
+	}
+	return &otherPort{Port: p, lock: lock}, nil
 }
 
-// portReader makes the library's end of a port an end of file: it returns no
-// bytes and no error once the port is closed.
-type portReader struct{ serial.Port }
+// lookUp is how often a reader that hears nothing looks whether it is to stop.
+const lookUp = 200 * time.Millisecond
 
-func (p portReader) Read(buf []byte) (int, error) {
-	n, err := p.Port.Read(buf)
-	if n == 0 && err == nil {
-		err = io.EOF
+// otherPort lets its reader leave before the port is closed: the library closes
+// the descriptor first and wakes the reader then.
+type otherPort struct {
+	serial.Port
+	lock    *flock.Flock
+	closing atomic.Bool
+	reading sync.Mutex
+}
+
+func (p *otherPort) hear(take func([]byte)) error {
+	p.reading.Lock()
+	defer p.reading.Unlock()
+	buf := make([]byte, readSize)
+	for !p.closing.Load() {
+		n, err := p.Read(buf)
+		if n > 0 {
+			take(buf[:n])
+		}
+		if err != nil {
+			return err
+		}
 	}
-	return n, err
+	return io.EOF
+}
+
+func (p *otherPort) Close() error {
+	p.closing.Store(true)
+	p.reading.Lock()
+	defer p.reading.Unlock()
+	return errors.Join(p.Port.Close(), unlock(p.lock))
+}
+
+func (p *otherPort) port() fact.Port {
+	return fact.Port{Settings: busSettings, Latency: "unknown", Errors: errorsInvisible}
+}
+
+func (p *otherPort) marked() bool               { return false }
+func (p *otherPort) counters() (Counters, bool) { return Counters{}, false }
+
+func unlock(l *flock.Flock) error {
+	if l == nil {
+		return nil
+	}
+	return l.Unlock()
+}
+
+// stableName: names of this system don't change with the order of plugging.
+func stableName(path string) string { return path }
+
+// holdersOf can't be seen on this system.
+func holdersOf(string) []Holder { return nil }
+
+func admission(path string) string {
+	return fmt.Sprintf("see who owns %s and may read and write it", path)
 }

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"sync"
 	"syscall"
 	"testing"
@@ -56,7 +57,8 @@ func isKind(k fact.Kind) func(fact.Input) bool {
 func runPort(t *testing.T, path string) *heard {
 	t.Helper()
 	h := &heard{seq: NewSequencer(Clock, 0, 0)}
-	p := &Port{Tap: 1, Path: path, Seq: h.seq}
+	h.seq.gather = 0
+	p := &Port{Tap: 1, Path: path, Seq: h.seq, retry: time.Millisecond}
 	ctx, stop := context.WithCancel(t.Context())
 	var running sync.WaitGroup
 	running.Go(func() { p.Run(ctx) })
@@ -77,8 +79,9 @@ func TestAPortThatDiesAndReturnsCostsNoByteAndNoDescriptor(t *testing.T) {
 	for i := range every {
 		every[i] = byte(i)
 	}
+	const rounds = 100
 	before := 0
-	for round := range 20 {
+	for round := range rounds {
 		up := h.until(t, isKind(fact.TapUp))
 		assert.Contains(t, string(up.Data), "100000 8E2")
 		require.NoError(t, end.Deliver(standin.Delivery{Kind: standin.Data, Data: every}))
@@ -100,6 +103,18 @@ func TestAPortThatDiesAndReturnsCostsNoByteAndNoDescriptor(t *testing.T) {
 		}
 		require.NoError(t, end.Deliver(standin.Delivery{Kind: standin.Plugged}))
 	}
+	ups, downs := 0, 0
+	for _, in := range h.inputs {
+		switch {
+		case in.Kind == fact.TapUp:
+			ups++
+		case in.Kind == fact.TapDown && strings.Contains(string(in.Data), "went away"):
+			downs++
+		}
+	}
+	assert.Equal(t, rounds, downs)
+	assert.GreaterOrEqual(t, ups, rounds)
+	assert.LessOrEqual(t, ups, rounds+1, "it came back once more at the end")
 }
 
 func descriptors(t *testing.T) int {
@@ -119,7 +134,7 @@ func TestAMissingPortIsWaitedFor(t *testing.T) {
 	link := filepath.Join(t.TempDir(), "later")
 	h := runPort(t, link)
 	down := h.until(t, isKind(fact.TapDown))
-	assert.Equal(t, "there is no port "+link+": plug the adapter in, or name another port; it is tried again by itself", string(down.Data))
+	assert.Equal(t, "there is no port "+link+": plug the adapter in, or name another port (benchproof ports lists them); it is tried again by itself", string(down.Data))
 	require.NoError(t, os.Symlink(ports.Paths()[0], link))
 	h.until(t, isKind(fact.TapUp))
 }
@@ -143,6 +158,9 @@ func TestExplain(t *testing.T) {
 		{&fs.PathError{Op: "open", Path: "/dev/x", Err: syscall.ENOENT}, "there is no port /dev/x: plug the adapter in"},
 		{&fs.PathError{Op: "open", Path: "/dev/x", Err: syscall.EACCES}, "you may not open /dev/x: join the group that owns it"},
 		{&fs.PathError{Op: "open", Path: "/dev/x", Err: syscall.EBUSY}, "another program holds /dev/x: close that program"},
+		{&HeldError{Path: "/dev/x", By: []Holder{{PID: 1234567, Program: "terminal"}}}, "terminal (process 1234567) holds /dev/x: close that program"},
+		{&HeldError{Path: "/dev/x", By: []Holder{{PID: 1234567}, {}}}, "process 1234567 and another benchproof hold /dev/x: close those programs"},
+		{&HeldError{Path: "/dev/x", By: []Holder{{PID: os.Getpid()}}}, "/dev/x is listened to already, under another name or tap: name each port once"},
 		{errors.New("odd"), "/dev/x could not be opened (odd): check the adapter"},
 	} {
 		assert.Contains(t, Explain("/dev/x", c.err), c.want)
@@ -163,7 +181,7 @@ func TestTroubleIsSaidOnce(t *testing.T) {
 			}
 			return nil, &fs.PathError{Op: "open", Path: "/dev/x", Err: syscall.EACCES}
 		}}
-		ctx, stop := context.WithTimeout(t.Context(), 12*time.Second)
+		ctx, stop := context.WithTimeout(t.Context(), 13*time.Second)
 		defer stop()
 		p.Run(ctx)
 		seq.Close(fact.End)
@@ -173,6 +191,7 @@ func TestTroubleIsSaidOnce(t *testing.T) {
 			kinds = append(kinds, b.Input(i).Kind)
 		}
 		assert.Equal(t, []fact.Kind{fact.TapDown, fact.TapUp, fact.Bytes, fact.TapDown, fact.TapDown, fact.End}, kinds)
+		assert.Equal(t, 2*fact.Second, b.Input(0).At, "a refusal may be over in a moment")
 		assert.Equal(t, 10*fact.Second, b.Input(1).At, "retried every 250 ms")
 	})
 }

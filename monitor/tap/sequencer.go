@@ -5,6 +5,7 @@ package tap
 import (
 	"strconv"
 	"sync"
+	"time"
 
 	"benchproof.example/monitor/fact"
 )
@@ -15,6 +16,11 @@ const (
 	maxWaiting = 32 << 20 // bytes of data, and inputHead for each input
 	inputHead  = 32
 )
+
+// gather is how long inputs are collected before the readers are woken: a wake-up
+// costs more than judging and recording what came (see BenchmarkReading). What is
+// shown is late by so much; no date is.
+const gather = 50 * fact.Millisecond
 
 // Reader names one of the two that read every input: each takes all of them, in
 // the same order, at its own pace.
@@ -35,10 +41,15 @@ type Sequencer struct {
 
 	mu       sync.Mutex
 	changed  sync.Cond
-	zero     int64 // clock at bench time 0
+	gather   fact.Time
+	silence  *time.Timer // wakes the readers where no further input does
+	zero     int64       // clock at bench time 0
 	last     fact.Time
 	next     int64 // number of the next input
 	open     *Batch
+	opened   fact.Time // date of the open batch's first input; Never once the readers were woken
+	inputs   int       // in the batch before, and bytes in it: the next is likely alike
+	bytes    int
 	waiting  [readers][]*Batch
 	size     int        // of what waits for the judge
 	deaf     bool       // the recorder is not given anything
@@ -73,8 +84,9 @@ func (b *Batch) Input(i int) fact.Input {
 // NewSequencer makes a sequencer whose next input is dated at the earliest now
 // and numbered next. clock is in ns and must not run backwards.
 func NewSequencer(clock func() int64, now fact.Time, next int64) *Sequencer {
-	s := &Sequencer{clock: clock, zero: clock() - int64(now), last: now, next: next}
+	s := &Sequencer{clock: clock, zero: clock() - int64(now), last: now, next: next, gather: gather}
 	s.changed.L = &s.mu
+	s.silence = time.AfterFunc(time.Duration(2*gather), s.changed.Broadcast)
 	return s
 }
 
@@ -101,14 +113,21 @@ func (s *Sequencer) append(tap uint8, kind fact.Kind, data []byte) {
 	// Whole microseconds: what the recording's headers carry.
 	s.last = max(s.last, fact.Time(s.clock()-s.zero)/fact.Microsecond*fact.Microsecond)
 	if s.open == nil {
-		s.open = &Batch{First: s.next}
+		s.open = &Batch{First: s.next, list: make([]entry, 0, s.inputs), arena: make([]byte, 0, s.bytes)}
+		s.opened = s.last
+		s.silence.Reset(time.Duration(2 * s.gather))
 	}
 	from := len(s.open.arena)
 	s.open.arena = append(s.open.arena, data...)
 	s.open.list = append(s.open.list, entry{s.last, tap, kind, from, len(s.open.arena)})
 	s.next++
 	s.size += len(data) + inputHead
-	s.changed.Broadcast()
+	// By the input that comes anyway, not by a timer, which would be a wake-up of
+	// its own.
+	if s.last-s.opened >= s.gather {
+		s.opened = fact.Never
+		s.changed.Broadcast()
+	}
 }
 
 // Take waits for the next batch for a reader; nil after Close, when all is taken.
@@ -142,6 +161,7 @@ func (s *Sequencer) seal() {
 			s.waiting[r] = append(s.waiting[r], s.open)
 		}
 	}
+	s.inputs, s.bytes = len(s.open.list), len(s.open.arena)
 	s.open = nil
 }
 
@@ -203,5 +223,6 @@ func (s *Sequencer) Close(kind fact.Kind) {
 	}
 	s.seal()
 	s.closed = true
+	s.silence.Stop()
 	s.changed.Broadcast()
 }

@@ -29,10 +29,14 @@ func (b *Button) See(o *fact.Observation, v *View, emit fact.Emit) {
 		return
 	}
 	t := &v.Taps[b.Tap]
-	if signalOf(o.Frame) != fact.Live || t.Suspect || o.Wire-b.Last > apart {
+	if o.Wire-b.Last > apart || signalOf(o.Frame) != fact.Live || t.Suspect {
 		b.Known, b.Run = false, 0
 	}
 	b.Last = o.Wire
+	b.frame(o, v, emit)
+}
+
+func (b *Button) frame(o *fact.Observation, v *View, emit fact.Emit) {
 	if pressed := b.pressed(o, v); b.Run == 0 || pressed != b.Next {
 		b.Next, b.Run, b.Since = pressed, 0, o.Wire
 	}

@@ -56,6 +56,7 @@ func TestGesture(t *testing.T) {
 		made        int
 	}{
 		{"three presses", pressed3, presses(3, 30, 30), 1},
+		{"three quick ones behind a slow one", pressed3, func(r *rig) { presses(1, 30, 600)(r); presses(3, 30, 30)(r) }, 1},
 		{"two presses", pressed3, presses(2, 30, 30), 0},
 		{"two frames are a visit", pressed3, presses(3, 2, 2), 1},
 		{"one frame is none", pressed3, presses(9, 1, 5), 0},

@@ -196,8 +196,10 @@ func (l *Loss) begin(live lastLive, by string, v *View) {
 // goesOn takes a frame of a loss.
 func (l *Loss) goesOn(o *fact.Observation, v *View, emit fact.Emit) {
 	x := l.Open
-	if x.Stop == 0 {
+	if x.On == 0 {
 		x.Flags.join(&l.Flags)
+	}
+	if x.Stop == 0 {
 		last := x.At
 		if n := len(l.Moves.List); n > 0 {
 			last = max(last, l.Moves.List[n-1].To)
@@ -210,10 +212,13 @@ func (l *Loss) goesOn(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 }
 
-// settle decides whether enough was seen of what the receiver does.
+// settle decides whether enough was seen of what the receiver does. A flag that the
+// sheet speaks of is waited for a while longer.
 func (x *loss) settle(now, last fact.Time, v *View) {
 	due := x.At + within(v)
-	x.Settled = x.Settled || now >= due+lossStands && now-last >= lossStands || now >= due+lossMost
+	f := v.Sheet.Failsafe
+	told := x.Flags.Failsafe != 0 || x.Silent != 0 || f != nil && f.Flag == "absent"
+	x.Settled = x.Settled || told && now >= due+lossStands && now-last >= lossStands || now >= due+lossMost
 }
 
 func (x *loss) flagged() bool { return x.Flags.Failsafe != 0 || x.Flags.Lost != 0 }

@@ -63,7 +63,7 @@ func (x *loss) channel(ch int, v *View) fact.LossChannel {
 		c.HeldNS, c.SettledNS = first-x.At, last-x.At
 	}
 	switch {
-	case first != 0 && x.Stop-last < lossStands && last-first >= lossStands:
+	case last-first > burstRamp, last-first >= lossStands && x.Stop-last < lossStands:
 		c.Class = fact.LossMoving
 	case abs(c.NowNS-c.WasNS) > v.Sheet.Tolerance.Preset:
 		c.Class = fact.LossPreset
@@ -96,30 +96,39 @@ func (x *loss) whole(d *fact.LossData, v *View) {
 	seen := map[fact.LossClass]bool{}
 	for i := range v.Sheet.Channels {
 		if n := v.Sheet.Channels[i].Number; n <= servobus.Channels {
-			seen[d.Channels[n-1].Class] = true
-			d.SettledNS = max(d.SettledNS, d.Channels[n-1].SettledNS)
+			c := &d.Channels[n-1]
+			if seen[c.Class] = true; c.Class != fact.LossMoving {
+				d.SettledNS = max(d.SettledNS, c.SettledNS)
+			}
 		}
 	}
-	known := x.flagged() || x.Silent != 0
-	switch {
-	case x.Silent != 0:
-		d.Class = fact.LossSilent
-	case seen[fact.LossMoving] && !known:
-		d.Class = fact.LossNone
-	case seen[fact.LossMoving]:
-		d.Class = fact.LossMoving
-	case seen[fact.LossPreset] && seen[fact.LossHold]:
-		d.Class = fact.LossMixed
-	case seen[fact.LossPreset]:
-		d.Class = fact.LossPreset
-	case seen[fact.LossHold]:
-		d.Class = fact.LossHold
-	default:
-		d.Class = fact.LossUnclear
+	if h := v.Sheet.Heartbeat; h != nil && d.Channels[h.Channel-1].Class == fact.LossMoving {
+		seen[fact.LossMoving] = true
 	}
+	d.Class = x.class(seen)
 	if d.Class != fact.LossNone {
 		x.mode(d, v)
 	}
+}
+
+// class is that of all channels together.
+func (x *loss) class(seen map[fact.LossClass]bool) fact.LossClass {
+	known := x.flagged() || x.Silent != 0
+	switch {
+	case x.Silent != 0:
+		return fact.LossSilent
+	case seen[fact.LossMoving] && !known:
+		return fact.LossNone
+	case seen[fact.LossMoving]:
+		return fact.LossMoving
+	case seen[fact.LossPreset] && seen[fact.LossHold]:
+		return fact.LossMixed
+	case seen[fact.LossPreset]:
+		return fact.LossPreset
+	case seen[fact.LossHold]:
+		return fact.LossHold
+	}
+	return fact.LossUnclear
 }
 
 // mode tells what the bus asks for once settled.

@@ -39,6 +39,8 @@ func TestHeartbeat(t *testing.T) {
 	}{
 		{"it beats", func(r *rig) { beats(r, 600, 1) }, seen},
 		{"it beats slowly, from the start", func(r *rig) { beats(r, 3000, 200) }, seen},
+		{"five movements make one", func(r *rig) { beats(r, 60, 10); r.send(300) }, stopped},
+		{"four make none", func(r *rig) { beats(r, 50, 10); r.send(300) }, []string{}},
 		{"it stops", func(r *rig) { beats(r, 100, 1); r.send(143) }, stopped},
 		{"it stops for less than a second", func(r *rig) { beats(r, 100, 1); r.send(142); beats(r, 100, 1) }, seen},
 		{"it goes on", func(r *rig) { beats(r, 100, 1); r.send(300); beats(r, 100, 1) }, resumed},
@@ -166,6 +168,15 @@ func midway(r *rig, channels ...int) {
 	}
 }
 
+// glide moves two sticks down from 1400, so many counts a frame each.
+func glide(r *rig, frames, one, other int) {
+	for n := range frames {
+		r.put(1, uint16(1400-one*n))
+		r.put(2, uint16(1400-other*n))
+		r.send(1)
+	}
+}
+
 // slams brings two sticks to stops short of what the sheet has, and back gently.
 func slams(r *rig) {
 	r.send(20)
@@ -198,6 +209,19 @@ func TestStirred(t *testing.T) {
 			}
 			r.send(60)
 		}, []string{fact.ValuesStill}},
+		{"at ten counts a frame", func(r *rig) { stirs(r); glide(r, 30, 10, 10); r.send(60) }, []string{fact.ValuesStill}},
+		{"the other at four", func(r *rig) { stirs(r); glide(r, 30, 20, 4); r.send(60) }, []string{fact.ValuesStill}},
+		{"the other at one", func(r *rig) { stirs(r); glide(r, 60, 15, 1); r.send(60) }, []string{}},
+		{"at the farthest that they ever went", func(r *rig) {
+			r.send(20)
+			for range 3 {
+				stroke(r, 500, 30, 1, 1, 2)
+				stroke(r, 1400, 30, 1, 1, 2)
+			}
+			glide(r, 31, 30, 30)
+			r.send(60)
+		}, []string{}},
+		{"both leap once", func(r *rig) { stirs(r); r.send(30); r.put(1, 1100); r.put(2, 1100); r.send(60) }, []string{}},
 		{"one stick stops dead", func(r *rig) { midway(r, 1); r.send(100) }, []string{}},
 		{"a stick and a knob stop dead", func(r *rig) { midway(r, 1, 6); r.send(100) }, []string{}},
 		{"a stick and a channel that the sheet doesn't know", func(r *rig) { midway(r, 1, 7); r.send(100) }, []string{}},

@@ -52,6 +52,24 @@ func TestSweep(t *testing.T) {
 				turn(r, high, low)
 			}
 		}, 0},
+		{"it trembles by two counts", func(r *rig) {
+			r.send(80)
+			turn(r, high)
+			for range 40 {
+				r.play(9, high-2, high)
+			}
+		}, 0},
+		{"four frames are no rest, however long", func(r *rig) { r.send(80); r.put(9, high); r.period = 100 * ms; r.send(4) }, 0},
+		{"five are", func(r *rig) { r.send(80); r.put(9, high); r.period = 100 * ms; r.send(5) }, 1},
+		{"in frames that were marked bad", func(r *rig) {
+			r.send(80)
+			r.put(9, high)
+			for range 80 {
+				r.bad()
+			}
+			r.put(9, middle)
+			r.send(80)
+		}, 0},
 		{"it trembles by a count", func(r *rig) {
 			r.send(80)
 			turn(r, high)

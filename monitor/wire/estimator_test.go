@@ -151,15 +151,20 @@ func TestAnotherPeriodIsLearned(t *testing.T) {
 }
 
 func TestEstimatesNeverRunBackNorAhead(t *testing.T) {
-	truth, dates := adapter{7 * fact.Millisecond, 16 * fact.Millisecond, 5 * fact.Millisecond, 0.05}.run(4, 5000)
-	require.NotEmpty(t, truth)
-	var e wire.Estimator
-	last := fact.Time(0)
-	for _, d := range dates {
-		w, _ := e.Frame(d)
-		require.GreaterOrEqual(t, w, last)
-		require.LessOrEqual(t, w, d)
-		last = w
+	for seed, a := range []adapter{
+		{7 * fact.Millisecond, 16 * fact.Millisecond, 5 * fact.Millisecond, 0.05},
+		{7 * fact.Millisecond, 16 * fact.Millisecond, 30 * fact.Millisecond, 0.05},
+		{7 * fact.Millisecond, fact.Millisecond, 60 * fact.Millisecond, 0},
+	} {
+		_, dates := a.run(uint64(seed), 5000)
+		var e wire.Estimator
+		last := fact.Time(0)
+		for _, d := range dates {
+			w, _ := e.Frame(d)
+			require.GreaterOrEqual(t, w, last)
+			require.LessOrEqual(t, w, d)
+			last = w
+		}
 	}
 }
 
@@ -174,4 +179,52 @@ func BenchmarkFrame(b *testing.B) {
 			i, base = 0, base+dates[len(dates)-1]
 		}
 	}
+}
+
+func TestLearningBeginsAnewAfterASilence(t *testing.T) {
+	_, dates := adapter{period: 7 * fact.Millisecond}.run(6, 200)
+	var e wire.Estimator
+	for _, d := range dates[:40] {
+		_, pace := e.Frame(d)
+		require.False(t, pace.Known)
+	}
+	for i, d := range dates[:64] {
+		_, pace := e.Frame(d + 5*fact.Second)
+		require.Equal(t, i == 63, pace.Known, i)
+		if pace.Known {
+			require.InDelta(t, 7_000_000, int64(pace.Period), 20_000)
+		}
+	}
+}
+
+// A slow bus behind a slow adapter: the lags come in steps, and no frame is missing.
+func TestNothingIsMissingBehindASlowAdapter(t *testing.T) {
+	for _, period := range []fact.Time{7, 9, 11, 14} {
+		_, dates := adapter{period: period*fact.Millisecond + 133, clump: 16 * fact.Millisecond}.run(uint64(period), 3000)
+		var e wire.Estimator
+		for i, d := range dates {
+			_, pace := e.Frame(d)
+			require.Zero(t, pace.Missing, "%d ms, frame %d", period, i)
+		}
+	}
+}
+
+// Frames that go missing tell nothing of the period.
+func TestMissingFramesBendNothing(t *testing.T) {
+	_, whole := adapter{period: 7 * fact.Millisecond}.run(8, 20_000)
+	rng := rand.New(rand.NewPCG(8, 1))
+	var e wire.Estimator
+	missing, skipped := 0, 0
+	for i, d := range whole {
+		if i > 500 && rng.Float64() < 0.03 {
+			skipped++
+			continue
+		}
+		_, pace := e.Frame(d)
+		missing += pace.Missing
+		if i > 300 {
+			require.InDelta(t, 7_000_000, int64(pace.Period), 3000, "frame %d", i)
+		}
+	}
+	assert.Equal(t, skipped, missing)
 }

@@ -105,7 +105,7 @@ def home_and_on(bus, drill):
 def frozen():
     s, bus, drill = into_the_drill("loss-frozen")
     live = circles(bus, 200)
-    bus.send(600)
+    bus.send(1300)  # a flag is waited for
     back = home_and_on(bus, drill)
     measured(s, "both axes of a stick broke off in motion, and nothing changed: a hold without a flag", live,
              data={"class": "hold", "flag": "never flagged", "dated_by": "stirred", "lost_ns": -1, "failsafe_ns": -1, "silent_ns": -1, "drill": "failsafe"},
@@ -120,7 +120,7 @@ def leapt():
     bus.send(100)
     bus.put(3, LOW)
     bus.put(10, MIDDLE)
-    went, _ = bus.send(500)
+    went, _ = bus.send(1200)
     back = home_and_on(bus, drill)
     measured(s, "held, then some of it leapt to presets and the rest stayed, without a flag", live,
              data={"class": "mixed", "flag": "never flagged", "dated_by": "stirred", "mode": "unstabilised", "failsafe_ns": -1},

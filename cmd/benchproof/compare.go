@@ -1,0 +1,67 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"benchproof.example/monitor/report"
+)
+
+func compareCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "compare THEN NOW",
+		Short: "tell what differs between two sessions of one model",
+		Long: `compare tells what was seen right in the earlier session and is not in the later
+one, which figures moved by more than chance explains, which claims came or went,
+what the receiver did differently without a signal, and what was changed in the
+sheet. Both sessions are judged by this program. It exits with 1 when something
+was seen right then and is not now.`,
+		Args: cobra.ExactArgs(2),
+		RunE: compare,
+	}
+	cmd.Flags().Bool("json", false, "print the comparison as JSON")
+	return cmd
+}
+
+func compare(cmd *cobra.Command, args []string) error {
+	then, err := report.Of(args[0])
+	if err != nil {
+		return fail(recordCode(err), err)
+	}
+	now, err := report.Of(args[1])
+	if err != nil {
+		return fail(recordCode(err), err)
+	}
+	c, err := report.Compare(args[0], then, args[1], now)
+	if err != nil {
+		return fail(recordCode(err), err)
+	}
+	if now.Begun.Before(then.Begun) {
+		fmt.Fprintf(cmd.ErrOrStderr(), "benchproof: %s is the later session of the two; the earlier one comes first\n", args[0])
+	}
+	if err := printComparison(cmd, c); err != nil {
+		return fail(exitDevice, err)
+	}
+	if c.Worse() {
+		return fail(exitWrong, errors.New(""))
+	}
+	return nil
+}
+
+func printComparison(cmd *cobra.Command, c *report.Comparison) error {
+	out := cmd.OutOrStdout()
+	if asJSON, _ := cmd.Flags().GetBool("json"); asJSON {
+		e := json.NewEncoder(out)
+		e.SetEscapeHTML(false)
+		return e.Encode(c)
+	}
+	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, report.Date(c.Then.Begun), report.Date(c.Now.Begun))
+	for _, line := range report.Differences(c) {
+		_, printed := fmt.Fprintln(out, "  "+line)
+		err = errors.Join(err, printed)
+	}
+	return err
+}

@@ -1,0 +1,120 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"net"
+	"os"
+	"strings"
+	"sync"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/viper"
+
+	"benchproof.example/monitor/control"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/metrics"
+	"benchproof.example/monitor/serve"
+	"benchproof.example/monitor/session"
+)
+
+// listening is how a sitting is shown over HTTP; without an address it is not.
+type listening struct {
+	at    net.Listener
+	token string
+	names []string
+}
+
+func addListen(cmd *cobra.Command) {
+	cmd.Flags().String("listen", "", "show the session over HTTP at this address, for instance 127.0.0.1:8025")
+	cmd.Flags().String("token-file", "", "file with the token that lets others set marks over HTTP (default: nobody may)")
+	cmd.Flags().StringSlice("host", nil, "a further name that the HTTP server answers to; may be given again")
+}
+
+// openListening takes the address, so that one that is taken is said before
+// anything is begun.
+func openListening(v *viper.Viper) (l listening, err error) {
+	address := v.GetString("listen")
+	if address == "" {
+		return l, nil
+	}
+	if l.token, err = readToken(v.GetString("token-file")); err != nil {
+		return l, fail(exitUsage, err)
+	}
+	l.names = v.GetStringSlice("host")
+	if l.at, err = net.Listen("tcp", address); err != nil {
+		return l, fail(exitUsage, fmt.Errorf("can't listen at %q: %w; want a free HOST:PORT such as 127.0.0.1:8025", address, err))
+	}
+	return l, nil
+}
+
+func readToken(path string) (string, error) {
+	if path == "" {
+		return "", nil
+	}
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return "", fmt.Errorf("the token can't be read: %w", err)
+	}
+	token := strings.TrimSpace(string(text))
+	if err := serve.CheckToken(token); err != nil {
+		return "", fmt.Errorf("%s: %w", path, err)
+	}
+	return token, nil
+}
+
+// close lets go of the address if nothing was served.
+func (l *listening) close() {
+	if l.at != nil {
+		_ = l.at.Close()
+	}
+}
+
+// face makes the server of a session; nil without an address.
+func (l *listening) face(live *session.Live, folder session.Folder, put func(fact.Kind, []byte) error, trouble func(error)) (*serve.Server, error) {
+	if l.at == nil {
+		return nil, nil
+	}
+	return serve.New(serve.Options{
+		State:   live.State,
+		Metrics: metrics.Handler(live.State),
+		Journal: func() (io.ReadSeekCloser, error) { return os.Open(folder.Timeline()) },
+		Put:     put, Token: l.token, Hosts: l.names, Trouble: trouble,
+	})
+}
+
+// serve runs the server until end is called, past the end of ctx, so that the last
+// events are still shown. Without it the session goes on.
+func (l *listening) serve(ctx context.Context, s *serve.Server, notice func(error)) (end func()) {
+	if s == nil {
+		return func() {}
+	}
+	notice(fmt.Errorf("the session is shown at http://%s/", l.at.Addr()))
+	ctx, stop := context.WithCancel(context.WithoutCancel(ctx))
+	var serving sync.WaitGroup
+	serving.Go(func() {
+		if err := s.Serve(ctx, l.at); err != nil {
+			notice(err)
+		}
+	})
+	return func() {
+		stop()
+		serving.Wait()
+	}
+}
+
+// checked puts an input of another program once it makes sense.
+func checked(check func(fact.Kind, []byte) error, put func(fact.Kind, []byte)) func(fact.Kind, []byte) error {
+	return func(kind fact.Kind, data []byte) error {
+		err := check(kind, data)
+		if kind == fact.Mark {
+			err = control.CheckText(string(data))
+		}
+		if err != nil {
+			return err
+		}
+		put(kind, data)
+		return nil
+	}
+}

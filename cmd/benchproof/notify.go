@@ -1,0 +1,69 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"sync"
+
+	"github.com/coreos/go-systemd/v22/daemon"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+)
+
+// supervised tells the service manager that started this program how it fares
+// (sd_notify(3): READY, WATCHDOG, STATUS, STOPPING). Without one it says nothing.
+// A port that is missing is a state, so the service is ready all the same.
+type supervised struct {
+	now     func() fact.Time
+	trouble func(error) // must not block
+	beats   chan struct{}
+
+	mu   sync.Mutex
+	face say.Face
+}
+
+func newSupervised(now func() fact.Time, trouble func(error)) *supervised {
+	return &supervised{now: now, trouble: trouble, beats: make(chan struct{}, 1)}
+}
+
+// see takes an event for the status line; it does not block.
+func (s *supervised) see(e *fact.Event) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.face.See(e)
+}
+
+// judged takes note that a beat went through judgement; it does not block. A
+// timer of our own would go on while judgement hangs, and the watchdog with it.
+func (s *supervised) judged() {
+	select {
+	case s.beats <- struct{}{}:
+	default:
+	}
+}
+
+// run speaks to the service manager until ctx is done. The session is open when
+// it is called.
+func (s *supervised) run(ctx context.Context) {
+	s.tell(daemon.SdNotifyReady)
+	for {
+		select {
+		case <-ctx.Done():
+			s.tell(daemon.SdNotifyStopping)
+			return
+		case <-s.beats:
+			s.tell(daemon.SdNotifyWatchdog)
+		}
+	}
+}
+
+// tell sends a state with the status line.
+func (s *supervised) tell(state string) {
+	s.mu.Lock()
+	status := s.face.Status(s.now())
+	s.mu.Unlock()
+	if _, err := daemon.SdNotify(false, state+"\nSTATUS="+status); err != nil {
+		s.trouble(fmt.Errorf("the service manager can't be told %s: %w", state, err))
+	}
+}

@@ -1,0 +1,145 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+)
+
+func reportCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "report SESSION",
+		Short: "print what a session showed: the bench report, one HTML file",
+		Long: `report judges a session again and writes record.json and the bench report into
+its folder. The report is one HTML file that needs nothing else; a browser prints
+it. It says what was seen right and wrong, with the evidence, what was not looked
+at, and what changed since the newest earlier session of the same model that lies
+beside this one. It is evidence about the set-up, never a clearance to fly.`,
+		Example: "  benchproof report sessions/reedwing-1400/2026-05-02-110000",
+		Args:    cobra.ExactArgs(1),
+		RunE:    printReport,
+	}
+	cmd.Flags().StringP("output", "o", "", "write the page to this file; - is standard output (default: report.html in the session's folder)")
+	cmd.Flags().Bool("json", false, "print the record as JSON instead of writing the page")
+	cmd.Flags().String("since", "", "tell what changed since this session (default: the newest earlier one of the model beside it)")
+	return cmd
+}
+
+func printReport(cmd *cobra.Command, args []string) error {
+	flags := cmd.Flags()
+	output, _ := flags.GetString("output")
+	asJSON, _ := flags.GetBool("json")
+	if asJSON && output != "" {
+		return fail(exitUsage, errors.New("got --json and -o, want one of them: --json prints the record, -o names the page's file"))
+	}
+	folder, talk := args[0], cmd.ErrOrStderr()
+	r, err := report.Of(folder)
+	if err != nil {
+		return fail(recordCode(err), err)
+	}
+	keep(r, folder, talk)
+	if asJSON {
+		data, err := r.Encode()
+		if err == nil {
+			_, err = cmd.OutOrStdout().Write(data)
+		}
+		return fail(exitDevice, err)
+	}
+	since, _ := flags.GetString("since")
+	changed, err := changes(folder, since, r, talk)
+	if err != nil {
+		return fail(recordCode(err), err)
+	}
+	var page bytes.Buffer
+	if err := report.Write(&page, r, changed); err != nil {
+		return fail(exitFault, err)
+	}
+	if output == "-" {
+		_, err := cmd.OutOrStdout().Write(page.Bytes())
+		return fail(exitDevice, err)
+	}
+	if output == "" {
+		output = filepath.Join(folder, report.PageFile)
+	}
+	if err := report.Put(output, page.Bytes()); err != nil {
+		return fail(exitDevice, err)
+	}
+	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: %d seen right, %d seen wrong, %d open, %d stale; the bench report is in %s\n",
+		r.Model, r.Count.Right, r.Count.Wrong, r.Count.Open, r.Count.Stale, output)
+	return fail(exitDevice, err)
+}
+
+// keep writes the record beside the recording. A folder that can't be written to
+// is no reason not to print.
+func keep(r *report.Record, folder string, talk io.Writer) {
+	if _, err := r.Keep(folder); err != nil {
+		fmt.Fprintln(talk, "benchproof:", err)
+	}
+}
+
+// changes compares with the session that was named, or with the newest earlier
+// one beside the folder, if there is one.
+func changes(folder, since string, r *report.Record, talk io.Writer) (*report.Comparison, error) {
+	named := since != ""
+	if !named {
+		var err error
+		if since, err = report.Earlier(folder, r); err != nil || since == "" {
+			return nil, err
+		}
+	}
+	was, err := report.Of(since)
+	if err == nil {
+		var c *report.Comparison
+		if c, err = report.Compare(since, was, folder, r); err == nil {
+			return c, nil
+		}
+	}
+	if named {
+		return nil, err
+	}
+	fmt.Fprintf(talk, "benchproof: the earlier session %s is not compared: %v\n", since, err)
+	return nil, nil
+}
+
+// recordCode is the exit code for a record that can't be had.
+func recordCode(err error) int {
+	var m sheet.Mistakes
+	for _, own := range []error{report.ErrNoSession, report.ErrNewer, report.ErrOtherModel, recording.ErrNewer, recording.ErrNotRecording, fs.ErrNotExist} {
+		if errors.Is(err, own) {
+			return exitUsage
+		}
+	}
+	if errors.As(err, &m) {
+		return exitUsage
+	}
+	return exitDevice
+}
+
+// keepRecord leaves record.json in the folder of a session that is over. What
+// hinders it is told; the session itself is complete without.
+func keepRecord(folder session.Folder, talk io.Writer) {
+	if info, err := os.Stat(folder.Recording()); err == nil && info.Size() > longRecording {
+		fmt.Fprintln(talk, "benchproof: making the record, which takes a while after a long session; report can make it later")
+	}
+	r, err := report.Make(folder)
+	if err != nil {
+		fmt.Fprintln(talk, "benchproof: no record was made:", err)
+		return
+	}
+	keep(r, string(folder), talk)
+}
+
+// longRecording is how large a recording must be, bytes, for judging it again to
+// take more than a few seconds.
+const longRecording = 100 << 20

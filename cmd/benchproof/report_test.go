@@ -1,0 +1,151 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+)
+
+// kept is a folder with a record alone, as it stands in the tree, changed.
+func kept(t *testing.T, dir, name string, change func(*report.Record)) string {
+	t.Helper()
+	data, err := os.ReadFile("../../monitor/report/testdata/sitting.record.json")
+	require.NoError(t, err)
+	r, err := report.Decode(data)
+	require.NoError(t, err)
+	change(r)
+	folder := filepath.Join(dir, name)
+	require.NoError(t, os.Mkdir(folder, 0o755))
+	_, err = r.Keep(folder)
+	require.NoError(t, err)
+	return folder
+}
+
+func unchanged(*report.Record) {}
+
+// silence is a session in which nothing was heard.
+func silence(t *testing.T, folder string) {
+	t.Helper()
+	require.NoError(t, os.MkdirAll(folder, 0o755))
+	require.NoError(t, os.WriteFile(session.Folder(folder).Sheet(), sheet.Starter(), 0o600))
+	const wall = 1_777_712_400_000_000_000
+	var out bytes.Buffer
+	w, err := recording.NewWriter(&out, recording.Section{Base: wall, Build: "test"})
+	require.NoError(t, err)
+	require.NoError(t, w.Write(&fact.Input{Kind: fact.Begin, Data: []byte(`{"build":"test","wall_ns":1777712400000000000,"taps":[]}`)}))
+	require.NoError(t, w.Write(&fact.Input{At: 5 * fact.Second, Kind: fact.End}))
+	require.NoError(t, w.Flush())
+	require.NoError(t, os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o600))
+}
+
+func TestReportOfASession(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "s")
+	silence(t, folder)
+	code, out, talk := call(t, "report", folder)
+	require.Equal(t, exitDone, code, talk)
+	assert.Contains(t, out, "Reedwing 1400: 0 seen right, 0 seen wrong,")
+	page, err := os.ReadFile(filepath.Join(folder, "report.html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(page), "Nothing was heard at the tap main")
+	data, err := os.ReadFile(filepath.Join(folder, "record.json"))
+	require.NoError(t, err)
+	code, out, talk = call(t, "report", folder, "--json")
+	require.Equal(t, exitDone, code, talk)
+	assert.Equal(t, string(data), out)
+
+	// What watch leaves behind is the same record.
+	require.NoError(t, os.Remove(filepath.Join(folder, "record.json")))
+	var said bytes.Buffer
+	keepRecord(session.Folder(folder), &said)
+	assert.Empty(t, said.String())
+	again, err := os.ReadFile(filepath.Join(folder, "record.json"))
+	require.NoError(t, err)
+	assert.Equal(t, string(data), string(again))
+}
+
+func TestReportTellsWhatChangedSince(t *testing.T) {
+	dir := t.TempDir()
+	kept(t, dir, "before", func(r *report.Record) { r.Begun = r.Begun.Add(-48 * time.Hour) })
+	older := kept(t, dir, "older", func(r *report.Record) {
+		r.Begun = r.Begun.Add(-96 * time.Hour)
+		r.Claims[0].Verdict = "seen wrong"
+	})
+	now := kept(t, dir, "now", unchanged)
+	code, page, talk := call(t, "report", now, "-o", "-")
+	require.Equal(t, exitDone, code, talk)
+	assert.Contains(t, page, "Compared with the session of 30 April 2026, 09:00 UTC (folder before):")
+	assert.Contains(t, page, "Nothing moved by more than chance explains")
+	code, page, talk = call(t, "report", now, "-o", "-", "--since", older)
+	require.Equal(t, exitDone, code, talk)
+	assert.Contains(t, page, "(folder older):")
+	assert.Contains(t, page, "Was seen wrong and is seen right now: order/aileron")
+}
+
+func TestCompare(t *testing.T) {
+	dir := t.TempDir()
+	a, b := kept(t, dir, "a", unchanged), kept(t, dir, "b", unchanged)
+	worse := kept(t, dir, "worse", func(r *report.Record) {
+		r.Claims[0].Verdict = "seen wrong"
+		r.Claims[0].Sentence = "it went the wrong way"
+	})
+	code, out, talk := call(t, "compare", a, b)
+	require.Equal(t, exitDone, code, talk)
+	assert.Contains(t, out, "Nothing moved by more than chance explains")
+	code, out, _ = call(t, "compare", a, worse)
+	require.Equal(t, exitWrong, code)
+	assert.Contains(t, out, "Was seen right and is SEEN WRONG now: order/aileron: it went the wrong way")
+	code, _, _ = call(t, "compare", worse, a)
+	require.Equal(t, exitDone, code)
+	code, out, _ = call(t, "compare", a, worse, "--json")
+	require.Equal(t, exitWrong, code)
+	var c report.Comparison
+	require.NoError(t, json.Unmarshal([]byte(out), &c))
+	require.Len(t, c.Lost, 1)
+	assert.Equal(t, "order/aileron", c.Lost[0].Claim)
+}
+
+// What can't be printed or compared gets a sentence and exit code 2.
+func TestSentencesOfReports(t *testing.T) {
+	dir := t.TempDir()
+	good := kept(t, dir, "good", unchanged)
+	other := kept(t, dir, "other", func(r *report.Record) { r.Model = "Another" })
+	newer := filepath.Join(dir, "newer")
+	silence(t, newer)
+	require.NoError(t, os.WriteFile(filepath.Join(newer, "record.json"), []byte(`{"record":2}`), 0o600))
+	empty := filepath.Join(dir, "empty")
+	require.NoError(t, os.Mkdir(empty, 0o755))
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"report", empty}, "neither a recording nor a record"},
+		{[]string{"report", dir + "/none"}, "neither a recording nor a record"},
+		{[]string{"report", newer}, "a newer program wrote this record: its format is 2, this program reads 1; use the newer program"},
+		{[]string{"report", good, "--json", "-o", "x"}, "want one of them"},
+		{[]string{"report", good, "--since", other}, "two different models"},
+		{[]string{"compare", good, other}, `two different models: ` + good + ` is of "Reedwing 1400", ` + other + ` of "Another"`},
+		{[]string{"compare", good, newer}, "a newer program wrote this record"},
+		{[]string{"compare", good}, "accepts 2 arg(s), received 1"},
+	} {
+		code, out, talk := call(t, c.args...)
+		assert.Equal(t, exitUsage, code, strings.Join(c.args, " "))
+		assert.Empty(t, out)
+		assert.Contains(t, talk, c.want)
+	}
+	kept, err := os.ReadFile(filepath.Join(newer, "record.json"))
+	require.NoError(t, err)
+	assert.Equal(t, `{"record":2}`, string(kept), "what a newer program wrote stays")
+}

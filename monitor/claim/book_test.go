@@ -1,0 +1,124 @@
+package claim_test
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// What changes is told, with what it was.
+func TestChangesAreTold(t *testing.T) {
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	b, now := claim.New(s), fact.Time(0)
+	hear := func(kind string, data any) (changes []string) {
+		now += fact.Second
+		b.See(&fact.Event{At: now, From: now, Kind: kind, About: "switch:sel-a", Data: data}, func(c *claim.Claim, was claim.Verdict) {
+			changes = append(changes, c.ID+": "+string(was)+" -> "+string(c.Verdict))
+		})
+		return changes
+	}
+	back := fact.SwitchData{To: "back", WidthNS: 988_000, Within: true, Signal: fact.Live}
+	assert.Equal(t, []string{"position/sel-a/back: open -> seen right"}, hear(fact.SwitchMoved, back))
+	assert.Empty(t, hear(fact.SwitchMoved, back), "no change")
+	assert.Equal(t, []string{"position/sel-a/back: seen right -> stale"}, hear(fact.Reopened, fact.ReopenData{What: "sel-a"}))
+	assert.Empty(t, hear(fact.Reopened, fact.ReopenData{What: "sel-a"}), "stale already")
+	assert.Equal(t, []string{"position/sel-a/back: stale -> seen right"}, hear(fact.SwitchMoved, back))
+}
+
+// Wrong stays, keeps its own evidence alone, and is as before once it is reopened.
+func TestWrongUntilReopened(t *testing.T) {
+	c := starter(t)
+	c.answers()
+	open := c.claim("neutral/aileron").Sentence
+	c.did("neutral/sticks", nil)
+	right := c.claim("neutral/aileron").Evidence
+	require.Len(t, right, 1)
+	c.did("neutral/sticks", map[int][]float64{1: {1520}})
+	k := c.claim("neutral/aileron")
+	assert.Equal(t, claim.Wrong, k.Verdict)
+	assert.Equal(t, []fact.Span{{From: c.now - 200*fact.Millisecond, To: c.now}}, k.Evidence)
+	said := k.Sentence
+	c.did("neutral/sticks", nil)
+	assert.Equal(t, claim.Wrong, c.verdict("neutral/aileron"))
+	assert.Equal(t, said, c.claim("neutral/aileron").Sentence)
+	// Not by way of a checkpoint, which keeps what was said, not what was claimed.
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	b := claim.New(s)
+	raw, err := json.Marshal(c.book)
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(raw, b))
+	b.See(&fact.Event{Kind: fact.Reopened, Data: fact.ReopenData{What: "aileron"}}, func(*claim.Claim, claim.Verdict) {})
+	for _, k := range b.Claims() {
+		if k.ID == "neutral/aileron" {
+			assert.Equal(t, claim.Open, k.Verdict)
+			assert.Equal(t, open, k.Sentence)
+			assert.Empty(t, k.Evidence)
+			assert.Empty(t, k.Figures)
+		}
+	}
+}
+
+// One span is kept once, however often it is found.
+func TestOneSpanIsOneEvidence(t *testing.T) {
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	b := claim.New(s)
+	for range 3 {
+		b.See(&fact.Event{At: 5, From: 3, Kind: fact.SwitchMoved, About: "switch:sel-a", Data: fact.SwitchData{
+			To: "back", WidthNS: 988_000, Within: true, Signal: fact.Live,
+		}}, func(*claim.Claim, claim.Verdict) {})
+	}
+	for _, k := range b.Claims() {
+		if k.ID == "position/sel-a/back" {
+			assert.Equal(t, []fact.Span{{From: 3, To: 5}}, k.Evidence)
+		}
+	}
+}
+
+// What was seen is not made unclear again by an answer that shows nothing.
+func TestUnclearIsSaidOfOpenClaimsOnly(t *testing.T) {
+	c := starter(t)
+	was := []int64{0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 2_012_000, 0, 0, 0, 0}
+	now := append([]int64(nil), was...)
+	now[11] = 988_000
+	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: now})
+	said := c.claim("failsafe/learn").Sentence
+	require.Equal(t, claim.Right, c.verdict("failsafe/learn"))
+	was[11] = 988_000
+	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: now})
+	assert.Equal(t, said, c.claim("failsafe/learn").Sentence)
+}
+
+func TestDigitalChannelsHaveNoRail(t *testing.T) {
+	c := open(t, "sheet: 1\nmodel: M\nchannels:\n  8: {name: a, kind: fixed, value: 1500}\n  9: {name: b, kind: switch, positions: {back: 988, front: 2012}}\n"+
+		"  17: {name: c, kind: switch, positions: {back: 988, front: 2012}}\n")
+	var clips []string
+	for _, k := range c.book.Claims() {
+		if strings.HasPrefix(k.ID, "clip/") {
+			clips = append(clips, k.ID)
+		}
+	}
+	assert.Equal(t, []string{"clip/b"}, clips)
+}
+
+func TestAStateFitsItsSheetOnly(t *testing.T) {
+	sheetOf := func(name string) *court {
+		return open(t, "sheet: 1\nmodel: M\nchannels:\n  9: {name: "+name+", kind: switch, positions: {back: 988, front: 2012}}\n")
+	}
+	raw, err := json.Marshal(sheetOf("a").book)
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(raw, sheetOf("a").book))
+	require.ErrorContains(t, json.Unmarshal(raw, sheetOf("b").book), `got "position/a/back", want "position/b/back"`)
+	require.ErrorContains(t, json.Unmarshal(raw, starter(t).book), "want")
+	require.ErrorContains(t, json.Unmarshal(raw, starter(t).book), "judges")
+	require.ErrorContains(t, json.Unmarshal([]byte(`{}`), sheetOf("a").book), "got 0 claims and 0 judges")
+}

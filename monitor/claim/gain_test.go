@@ -1,0 +1,144 @@
+package claim_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+const oneSided = `sheet: 1
+model: Table
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  9: {name: gain, kind: knob, ends: {anticlockwise: 1500, clockwise: 2012}}
+gain: {channel: gain, law: one-sided, zero: 1500, full: 2012}
+`
+
+const wholeTurn = `sheet: 1
+model: Table
+channels:
+  9: {name: gain, kind: knob, ends: {anticlockwise: 988, clockwise: 2012}}
+gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
+`
+
+const fixedGain = `sheet: 1
+model: Table
+channels:
+  9: {name: gain, kind: fixed, value: 1756}
+gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
+`
+
+// turns is a sweep of channel 9.
+func turns(least, most float64) fact.SweepData {
+	return fact.SweepData{Tap: "main", Channel: 9, LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live}
+}
+
+// How far the knob turns: the sheet's ends are 1500 and 2012 µs, 12 µs either way.
+func TestGainSweeps(t *testing.T) {
+	of := func(channel int) fact.SweepData { d := turns(1500, 2012); d.Channel = channel; return d }
+	under := func(s fact.Signal, suspect bool) fact.SweepData {
+		d := turns(1500, 2012)
+		d.Signal, d.Suspect = s, suspect
+		return d
+	}
+	for _, c := range []struct {
+		name   string
+		sweeps []fact.SweepData
+		span   claim.Verdict
+		fold   claim.Verdict
+	}{
+		{"from end to end", []fact.SweepData{turns(1500, 2012)}, claim.Right, claim.Right},
+		{"as far as the tolerance", []fact.SweepData{turns(1488, 2024)}, claim.Right, claim.Right},
+		{"short by as much", []fact.SweepData{turns(1512, 2000)}, claim.Right, claim.Right},
+		{"in two turns", []fact.SweepData{turns(1500, 1700), turns(1700, 2012)}, claim.Right, claim.Right},
+		{"short of its lower end", []fact.SweepData{turns(1513, 2012)}, claim.Open, claim.Open},
+		{"short of its upper end", []fact.SweepData{turns(1500, 1999)}, claim.Open, claim.Open},
+		{"beyond its lower end", []fact.SweepData{turns(1487, 2012)}, claim.Wrong, claim.Wrong},
+		{"beyond its upper end", []fact.SweepData{turns(1600, 2025)}, claim.Wrong, claim.Open},
+		{"through no gain, but never beyond", []fact.SweepData{turns(988, 1500)}, claim.Wrong, claim.Open},
+		{"another channel", []fact.SweepData{of(1)}, claim.Open, claim.Open},
+		{"the receiver's", []fact.SweepData{under(fact.Failsafe, false), under(fact.Missed, false)}, claim.Open, claim.Open},
+		{"a leap", []fact.SweepData{under(fact.Live, true)}, claim.Open, claim.Open},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			k := starter(t)
+			for _, d := range c.sweeps {
+				k.hear(fact.GainSwept, "channel:9", d)
+			}
+			assert.Equal(t, c.span, k.verdict("gain/span"))
+			assert.Equal(t, c.fold, k.verdict("gain/fold"))
+		})
+	}
+}
+
+func TestGainSaysHowFarItTurned(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.GainSwept, "channel:9", turns(1495, 2010))
+	k := c.claim("gain/span")
+	assert.Equal(t, "gain turns from 1495 µs to 2010 µs", k.Sentence)
+	assert.Equal(t, map[string]int64{"least_ns": 1_495_000, "most_ns": 2_010_000}, k.Figures)
+}
+
+// The centre of the turn is half gain, 1756 µs, within a twentieth of its range of 512 µs.
+func TestGainInItsCentre(t *testing.T) {
+	for width, want := range map[float64]claim.Verdict{1756: claim.Right, 1781.6: claim.Right, 1781.7: claim.Wrong, 1730.4: claim.Right, 1730.3: claim.Wrong} {
+		c := starter(t)
+		c.did("gain/centre", map[int][]float64{9: {width}})
+		assert.Equal(t, claim.Open, c.verdict("gain/half"), "nothing has answered yet")
+		c.answers()
+		c.did("gain/centre", map[int][]float64{9: {width}})
+		assert.Equal(t, want, c.verdict("gain/half"), width)
+	}
+}
+
+func TestGainAtItsEnds(t *testing.T) {
+	for width, want := range map[float64]claim.Verdict{2012: claim.Open, 2000: claim.Open, 1999: claim.Wrong} {
+		c := starter(t)
+		c.answers()
+		c.did("gain/clockwise", map[int][]float64{9: {width}})
+		assert.Equal(t, want, c.verdict("gain/span"), width)
+	}
+}
+
+// Only a knob has a turn, and only under a law that folds, with ends on one side of
+// it, there is a fold to avoid.
+func TestWhatIsClaimedOfAGain(t *testing.T) {
+	for text, want := range map[string][]string{
+		string(sheet.Starter()): {"gain/span", "gain/fold", "gain/half"},
+		oneSided:                {"gain/span", "gain/half"},
+		wholeTurn:               {"gain/span", "gain/half"},
+		fixedGain:               nil,
+	} {
+		c := open(t, text)
+		c.hear(fact.GainSwept, "channel:9", turns(988, 2012))
+		var got []string
+		for _, k := range c.book.Claims() {
+			if strings.HasPrefix(k.ID, "gain/") {
+				got = append(got, k.ID)
+			}
+		}
+		assert.Equal(t, want, got)
+	}
+}
+
+func TestGainReopened(t *testing.T) {
+	for what, want := range map[string]claim.Verdict{"gain": claim.Stale, claim.Everything: claim.Stale, "sel-a": claim.Right} {
+		c := starter(t)
+		c.hear(fact.GainSwept, "channel:9", turns(1500, 2012))
+		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(fact.GainSwept, "channel:9", turns(1500, 1700))
+		assert.Equal(t, want, c.verdict("gain/span"), "%s: one end is not enough, again", what)
+		c.hear(fact.GainSwept, "channel:9", turns(1700, 2012))
+		assert.Equal(t, claim.Right, c.verdict("gain/span"))
+	}
+	c := starter(t)
+	c.hear(fact.GainSwept, "channel:9", turns(1500, 1700))
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: "sel-a"})
+	c.hear(fact.GainSwept, "channel:9", turns(1700, 2012))
+	assert.Equal(t, claim.Right, c.verdict("gain/span"), "what has nothing to do with it")
+}

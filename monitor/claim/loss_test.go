@@ -1,0 +1,203 @@
+package claim_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// presets is a loss after which every channel went where the starter's sheet wants
+// it, or held, visibly.
+func presets() fact.LossData {
+	d := fact.LossData{
+		Tap: "main", Drill: fact.FailsafeDrill, Class: fact.LossMixed, Flag: fact.Flagged, DatedBy: "flags", LiveNS: 60 * fact.Second,
+		UpNS: 3 * fact.Minute, LostNS: 7 * fact.Millisecond, FailsafeNS: fact.Second, SilentNS: -1, SettledNS: fact.Second,
+		Mode: "unstabilised", ModeNS: fact.Second, WatchedNS: 5 * fact.Second, OnNS: 20 * fact.Second, BackNS: 22 * fact.Second,
+	}
+	for range 16 {
+		d.Channels = append(d.Channels, fact.LossChannel{Class: fact.LossHold, WasNS: 1_700_000, NowNS: 1_700_000})
+	}
+	goes := func(channel int, was, now int64) {
+		d.Channels[channel-1] = fact.LossChannel{Class: fact.LossPreset, WasNS: was, NowNS: now, HeldNS: fact.Second, SettledNS: fact.Second}
+	}
+	goes(3, 1_400_000, 988_000)
+	goes(9, 2_000_000, 1_756_000)
+	goes(10, 2_012_000, 1_500_000)
+	goes(12, 2_012_000, 988_000)
+	return d
+}
+
+func (c *court) loses(change func(*fact.LossData)) {
+	d := presets()
+	change(&d)
+	c.hear(fact.LossMeasured, "tap:main", d)
+}
+
+func TestLosses(t *testing.T) {
+	for _, x := range []struct {
+		name, id string
+		change   func(*fact.LossData)
+		want     claim.Verdict
+	}{
+		{"where no flag dated it, a channel is judged by the whole", "failsafe/throttle", func(d *fact.LossData) { d.FailsafeNS = -1 }, claim.Right},
+		{"what a flag dated has been judged", "failsafe/throttle", func(*fact.LossData) {}, claim.Open},
+		{"a throttle that is up", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].NowNS = 1_013_000 }, claim.Wrong},
+		{"just within", "failsafe/throttle", func(d *fact.LossData) { d.FailsafeNS = -1; d.Channels[2].NowNS = 1_012_000 }, claim.Right},
+		{"a channel that is silent", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossSilent, 1_400_000 }, claim.Open},
+		{"a channel that moves", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossMoving, 1_400_000 }, claim.Open},
+		{"nothing was lost", "failsafe/throttle", func(d *fact.LossData) { d.Class = fact.LossNone; d.Channels[2].NowNS = 1_400_000 }, claim.Open},
+		{"the mode", "failsafe/mode", func(*fact.LossData) {}, claim.Right},
+		{"another mode", "failsafe/mode", func(d *fact.LossData) { d.Mode = "levelling" }, claim.Wrong},
+		{"no mode was seen", "failsafe/mode", func(d *fact.LossData) { d.ModeNS = -1 }, claim.Open},
+		{"its channel may have stood there", "failsafe/mode", func(d *fact.LossData) { d.Channels[9].Class = fact.LossUnclear }, claim.Open},
+		{"no flag", "failsafe/flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS = fact.FlaggedLost, -1 }, claim.Wrong},
+		{"values that settle late", "failsafe/time", func(d *fact.LossData) { d.SettledNS = 1500*fact.Millisecond + 1 }, claim.Wrong},
+		{"and in time", "failsafe/time", func(d *fact.LossData) { d.SettledNS = 1500 * fact.Millisecond }, claim.Open},
+		{"back in three seconds", "failsafe/back", func(d *fact.LossData) { d.BackNS = 23 * fact.Second }, claim.Right},
+		{"back later", "failsafe/back", func(d *fact.LossData) { d.BackNS = 23*fact.Second + 1 }, claim.Wrong},
+		{"never back", "failsafe/back", func(d *fact.LossData) { d.BackNS = -1 }, claim.Wrong},
+		{"nobody said that it is on", "failsafe/back", func(d *fact.LossData) { d.OnNS = -1 }, claim.Open},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			c.loses(x.change)
+			assert.Equal(t, x.want, c.verdict(x.id))
+		})
+	}
+}
+
+// What could not be told is said of what is open.
+func TestLossesThatTellNothing(t *testing.T) {
+	c := starter(t)
+	c.loses(func(d *fact.LossData) { d.Class = fact.LossNone })
+	for _, id := range []string{"failsafe/flag", "failsafe/throttle", "failsafe/back"} {
+		assert.Equal(t, claim.Open, c.verdict(id))
+		assert.Contains(t, c.claim(id).Sentence, "; nothing was lost: values went on moving and no flag came", id)
+	}
+}
+
+func codes(t *testing.T, change func(*fact.LossData)) (list []string) {
+	d := presets()
+	change(&d)
+	for _, f := range claim.Findings(starter(t).sheet, &d) {
+		list = append(list, f.Code)
+	}
+	return list
+}
+
+func TestFindings(t *testing.T) {
+	for _, x := range []struct {
+		name   string
+		change func(*fact.LossData)
+		want   []string
+	}{
+		{"none", func(*fact.LossData) {}, nil},
+		{"a throttle that is up", func(d *fact.LossData) { d.Channels[2].NowNS = 1_300_000 }, []string{claim.ThrottleUp}},
+		{"and mirrored", func(d *fact.LossData) { d.Channels[2].NowNS = 2_000_000 }, []string{claim.ThrottleUp, claim.Mirrored}},
+		{"a learning channel pressed", func(d *fact.LossData) { d.Channels[11].NowNS = 1_700_000 }, []string{claim.NotAtRest}},
+		{"a switch elsewhere", func(d *fact.LossData) { d.Channels[9].NowNS = 1_513_000 }, []string{claim.ElsewhereSet}},
+		{"no gain at all", func(d *fact.LossData) { d.Channels[8].NowNS = 1_500_000 }, []string{claim.ElsewhereSet, claim.GainZero}},
+		{"another mode", func(d *fact.LossData) { d.Mode = "damped" }, []string{claim.ModeElsewhere}},
+		{"a late flag", func(d *fact.LossData) { d.Flag = fact.FlaggedLate }, []string{claim.FlagLate}},
+		{"no failsafe flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS = fact.FlaggedLost, -1 }, []string{claim.FlagNever}},
+		{"no flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS, d.LostNS = fact.NeverFlag, -1, -1 }, []string{claim.FlagNever}},
+		{"settled late", func(d *fact.LossData) { d.SettledNS = 2 * fact.Second }, []string{claim.SettledLate}},
+		{"held for 100 ms past the flag", func(d *fact.LossData) { d.Channels[2].HeldNS = 1100 * fact.Millisecond }, nil},
+		{"and longer", func(d *fact.LossData) { d.Channels[2].HeldNS = 1101 * fact.Millisecond }, []string{claim.ShortHold}},
+		{"late back", func(d *fact.LossData) { d.BackNS = 24 * fact.Second }, []string{claim.BackLate}},
+		{"never back", func(d *fact.LossData) { d.BackNS = -1 }, []string{claim.BackNever}},
+		{"nothing lost", func(d *fact.LossData) { d.Class = fact.LossNone }, []string{claim.NothingLost}},
+		{"nothing told", func(d *fact.LossData) { d.Class = fact.LossUnclear }, []string{claim.CouldNotTell}},
+	} {
+		t.Run(x.name, func(t *testing.T) { assert.Equal(t, x.want, codes(t, x.change)) })
+	}
+}
+
+func TestAnswers(t *testing.T) {
+	for _, x := range []struct {
+		change func(*fact.LossData)
+		says   []string
+	}{
+		{func(*fact.LossData) {}, []string{
+			"the receiver moved throttle, gain, sel-a, learn to presets and held aileron, elevator, rudder, sel-b.",
+			"known by the receiver's flags; first frame flagged as lost 7.0 ms later; failsafe flag 1.00 s later; all values at rest 1.00 s later",
+			"All that was seen of it is as the sheet wants.",
+		}},
+		{func(d *fact.LossData) { d.Class = fact.LossHold }, []string{"the receiver held its last values."}},
+		{func(d *fact.LossData) { d.FailsafeNS, d.LostNS = -1, -1 }, []string{"no flag was ever set"}},
+		{func(d *fact.LossData) { d.Class = fact.LossNone }, []string{"No frame could be found that was certainly the last live one."}},
+		{func(d *fact.LossData) { d.DatedBy = "builder" }, []string{"No frame could be found that was certainly the last live one."}},
+		{func(*fact.LossData) {}, []string{"control back 2.00 s after the transmitter was said to be on"}},
+		{func(d *fact.LossData) { d.Class = fact.LossUnclear }, []string{"could not be told", "Put sticks and switches visibly away"}},
+	} {
+		d := presets()
+		x.change(&d)
+		got := claim.Answer(starter(t).sheet, &d)
+		for _, says := range x.says {
+			assert.Contains(t, got, says)
+		}
+	}
+}
+
+func TestPowerUp(t *testing.T) {
+	for _, x := range []struct {
+		name   string
+		change func(*fact.PowerUpData)
+		want   claim.Verdict
+	}{
+		{"at cut", func(*fact.PowerUpData) {}, claim.Right},
+		{"to the edge of the tolerance", func(d *fact.PowerUpData) { d.Channels[2].MostNS = 1_000_000 }, claim.Right},
+		{"above it for a moment", func(d *fact.PowerUpData) { d.Channels[2].MostNS = 1_000_001 }, claim.Wrong},
+		{"below it", func(d *fact.PowerUpData) { d.Channels[2].LeastNS = 900_000 }, claim.Right},
+		{"it was never off", func(d *fact.PowerUpData) { d.Off = false }, claim.Open},
+		{"it sent nothing", func(d *fact.PowerUpData) { d.Frames, d.Channels = 0, nil }, claim.Open},
+		{"it flagged nothing", func(d *fact.PowerUpData) { d.Flagged = 0 }, claim.Open},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c, d := starter(t), fact.PowerUpData{Tap: "main", Off: true, Frames: 100, Flagged: 100, Channels: make([]fact.PowerUpRanges, 16)}
+			d.Channels[2] = fact.PowerUpRanges{LeastNS: 988_000, MostNS: 988_000}
+			x.change(&d)
+			c.hear(fact.PowerUpMeasured, "tap:main", d)
+			assert.Equal(t, x.want, c.verdict("powerup/throttle"))
+		})
+	}
+}
+
+// A channel that is to hold and stood where it rests by itself may have been put
+// there: two losses at two places show a hold.
+func TestAHoldTakesTwoPlaces(t *testing.T) {
+	c := starter(t)
+	settled := func(aileron int64) {
+		now := []int64{aileron, 1_700_000, 988_000, 1_700_000, 0, 0, 0, 0, 1_756_000, 1_500_000, 988_000, 988_000, 0, 0, 0, 0}
+		c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: now, Now: now})
+	}
+	settled(1_500_000)
+	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"))
+	settled(1_500_000)
+	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"), "the same place again")
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: "aileron"})
+	settled(2_012_000)
+	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"), "what was changed since counts no more")
+	settled(1_500_000)
+	assert.Equal(t, claim.Right, c.verdict("failsafe/aileron"))
+	assert.Equal(t, claim.Right, c.verdict("failsafe/elevator"), "away from where it rests one loss is enough")
+}
+
+func TestAFlagThatIsAbsentIsNotClaimed(t *testing.T) {
+	c := open(t, strings.Replace(string(sheet.Starter()), "flag: required", "flag: absent", 1))
+	for _, k := range c.book.Claims() {
+		assert.NotContains(t, []string{"failsafe/flag", "failsafe/time"}, k.ID)
+	}
+}
+
+// How long a failsafe took to end says nothing of how soon it came.
+func TestTheEndOfAFailsafeIsNotItsBeginning(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.FailsafeLeft, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: fact.Second})
+	assert.Empty(t, c.verdicts())
+}

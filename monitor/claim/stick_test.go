@@ -1,0 +1,135 @@
+package claim_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+var (
+	fullLeft  = map[int][]float64{1: {1500, 988}}
+	fullRight = map[int][]float64{1: {1500, 2012}}
+)
+
+// The lower stop of a throttle is its idle; its cut comes from a switch.
+func TestTheThrottleRestsAtItsIdle(t *testing.T) {
+	c := starter(t)
+	c.did("ends/throttle/idle", map[int][]float64{3: {1500, 1010}})
+	assert.Equal(t, claim.Right, c.verdict("travel/throttle/idle"))
+	c.did("ends/throttle/full", map[int][]float64{3: {1010, 2012}})
+	assert.Equal(t, claim.Right, c.verdict("travel/throttle/full"))
+	assert.Equal(t, claim.Right, c.verdict("clip/throttle"))
+
+	text := strings.Replace(string(sheet.Starter()), "    idle: 1010 ", "    # idle: 1010 ", 1)
+	c = open(t, text)
+	c.did("ends/throttle/cut", map[int][]float64{3: {1500, 988}})
+	assert.Equal(t, claim.Right, c.verdict("travel/throttle/cut"), "where there is no idle")
+}
+
+// Short, long or right: a stop shows that nothing was cut off, unless it comes short.
+func TestWhichStopsWereVisited(t *testing.T) {
+	for name, x := range map[string]struct {
+		left, right float64
+		want        claim.Verdict
+	}{
+		"both":             {988, 2012, claim.Right},
+		"both too far":     {900, 2100, claim.Right},
+		"one short":        {1100, 2012, claim.Open},
+		"the other":        {988, 1900, claim.Open},
+		"just not short":   {1012, 1988, claim.Right},
+		"just too short":   {1013, 2012, claim.Open},
+		"just too short 2": {988, 1987, claim.Open},
+	} {
+		c := starter(t)
+		c.did("ends/aileron/left", map[int][]float64{1: {1500, x.left}})
+		assert.Equal(t, claim.Open, c.verdict("clip/aileron"), "one stop is not both")
+		c.did("ends/aileron/right", map[int][]float64{1: {1500, x.right}})
+		assert.Equal(t, x.want, c.verdict("clip/aileron"), name)
+	}
+}
+
+func TestWhatMayMoveAlong(t *testing.T) {
+	mixed := strings.Replace(string(sheet.Starter()), "mixes_wanted: []", "mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]", 1)
+	require.Contains(t, mixed, "at_most: 160 us")
+	for _, x := range []struct {
+		name, sheet string
+		along       map[int][]float64
+		wrong       bool
+	}{
+		{"59 µs", string(sheet.Starter()), map[int][]float64{4: {1500, 1559}}, false},
+		{"60 µs", string(sheet.Starter()), map[int][]float64{4: {1500, 1560}}, true},
+		{"there and back", string(sheet.Starter()), map[int][]float64{4: {1500, 1400, 1500}}, true},
+		{"the heartbeat", string(sheet.Starter()), map[int][]float64{16: {1500, 2000}}, false},
+		{"a channel that the sheet doesn't name", string(sheet.Starter()), map[int][]float64{15: {1500, 2000}}, true},
+		{"a mix that is wanted", mixed, map[int][]float64{4: {1500, 1660}}, false},
+		{"more of it than is wanted", mixed, map[int][]float64{4: {1500, 1660.1}}, true},
+		{"another than is wanted", mixed, map[int][]float64{2: {1500, 1600}}, true},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := open(t, x.sheet)
+			c.did("order/aileron/left", fullLeft)
+			assert.Equal(t, claim.Open, c.verdict("alone/aileron"), "one end is not enough")
+			x.along[1] = []float64{1500, 2012}
+			c.did("order/aileron/right", x.along)
+			if x.wrong {
+				assert.Equal(t, claim.Wrong, c.verdict("alone/aileron"))
+			} else {
+				assert.Equal(t, claim.Right, c.verdict("alone/aileron"))
+			}
+			assert.Equal(t, claim.Right, c.verdict("order/aileron"))
+		})
+	}
+	c := open(t, mixed)
+	c.did("order/rudder/left", map[int][]float64{4: {1500, 988}, 1: {1500, 1600}})
+	assert.Equal(t, claim.Wrong, c.verdict("alone/rudder"), "a mix has a direction")
+}
+
+// Another control's answer says nothing of this one.
+func TestASticksOwnAnswers(t *testing.T) {
+	c := starter(t)
+	for _, p := range []string{"order/elevator/left", "ends/elevator/left", "order/aileron/up", "ends/aileron/up", "order/aileron", "else/aileron/left"} {
+		c.did(p, fullLeft)
+	}
+	assert.Equal(t, map[string]claim.Verdict{answering: claim.Right}, c.verdicts())
+}
+
+// What drills have shown of a stick is forgotten when it is reopened, and only then.
+func TestSticksReopened(t *testing.T) {
+	for what, want := range map[string]claim.Verdict{"aileron": claim.Open, claim.Everything: claim.Open, "elevator": claim.Right} {
+		for id, drill := range map[string]string{"order/aileron": "order", "alone/aileron": "order", "clip/aileron": "ends"} {
+			c := starter(t)
+			c.did(drill+"/aileron/left", fullLeft)
+			c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+			c.did(drill+"/aileron/right", fullRight)
+			assert.Equal(t, want, c.verdict(id), "%s, %s reopened", id, what)
+			c.did(drill+"/aileron/left", fullLeft)
+			assert.Equal(t, claim.Right, c.verdict(id))
+		}
+	}
+}
+
+func TestRestsToTheEdgeOfTheTolerance(t *testing.T) {
+	for _, x := range []struct {
+		prompt, id string
+		channel    int
+		width      float64
+		want       claim.Verdict
+	}{
+		{"neutral/sticks", "neutral/aileron", 1, 1508, claim.Right}, {"neutral/sticks", "neutral/aileron", 1, 1508.1, claim.Wrong},
+		{"neutral/sticks", "neutral/aileron", 1, 1491.9, claim.Wrong}, {"neutral/sticks", "neutral/aileron", 1, 1492, claim.Right},
+		{"neutral/idle", "idle/throttle", 3, 1018, claim.Right}, {"neutral/idle", "idle/throttle", 3, 1019, claim.Wrong},
+		{"neutral/cut", "cut/throttle", 3, 996, claim.Right}, {"neutral/cut", "cut/throttle", 3, 997, claim.Wrong},
+		{"neutral/cut-full", "cut/throttle", 3, 996, claim.Right}, {"neutral/cut-full", "cut/throttle", 3, 1010, claim.Wrong},
+	} {
+		c := starter(t)
+		c.answers()
+		c.did(x.prompt, map[int][]float64{x.channel: {x.width}})
+		assert.Equal(t, x.want, c.verdict(x.id), "%s at %v", x.prompt, x.width)
+	}
+}

@@ -1,0 +1,103 @@
+package metrics
+
+import (
+	"slices"
+
+	"github.com/prometheus/client_golang/prometheus"
+
+	"benchproof.example/monitor/state"
+)
+
+// tapLabels are tap and what a family adds to it.
+func tapLabels(more ...string) []string { return append([]string{"tap"}, more...) }
+
+// perTap reads a family tap by tap and sets the label tap.
+func perTap(read func(*state.Tap, show)) func(*state.State, show) {
+	return func(s *state.State, out show) {
+		for i := range s.Taps {
+			t := &s.Taps[i]
+			read(t, func(value float64, labels ...string) { out(value, slices.Insert(labels, 0, t.Name)...) })
+		}
+	}
+}
+
+// tapCounter is a counter of each tap, there from the first scrape on.
+func tapCounter(name, help string, count func(*state.Tap) int64) family {
+	return counter(name, help, tapLabels(), perTap(func(t *state.Tap, show show) { show(float64(count(t))) }))
+}
+
+// port are the families of a tap's port and of the bytes that came through it.
+func port() []family {
+	return []family{
+		gauge("tap_up", "1 while the port is open.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Up)) })),
+		gauge("tap_live", "1 while frames come.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Live)) })),
+		tapCounter("tap_ups_total", "How often the port came up.", func(t *state.Tap) int64 { return t.Ups }),
+		tapCounter("received_bytes_total", "Characters read from the port.", func(t *state.Tap) int64 { return t.Bytes }),
+		tapCounter("bad_bytes_total", "Of the characters read, those that the port marked as bad.", func(t *state.Tap) int64 { return t.BadChar }),
+		tapCounter("lost_bytes_total", "Characters that the port lost before they were read.", func(t *state.Tap) int64 { return t.Lost }),
+		counter("refused_bytes_total", "Of the characters read, those that are part of no frame, by reason.", tapLabels("reason"), perTap(refused)),
+	}
+}
+
+// refused shows every reason, also those that were never needed.
+func refused(t *state.Tap, show show) {
+	for _, reason := range state.Reasons() {
+		var n int64
+		for _, r := range t.Refused {
+			if r.Reason == reason {
+				n += r.Bytes
+			}
+		}
+		show(float64(n), reason)
+	}
+}
+
+// frames are the families of a tap's frames.
+func frames() []family {
+	return []family{
+		tapCounter("frames_total", "Frames read.", func(t *state.Tap) int64 { return t.Frames }),
+		tapCounter("damaged_frames_total", "Of the frames read, those with a bad character in them.", func(t *state.Tap) int64 { return t.Damaged }),
+		tapCounter("missed_frames_total", "Of the frames read, those flagged: the receiver did not hear the transmitter.", func(t *state.Tap) int64 { return t.Missed }),
+		tapCounter("failsafe_frames_total", "Of the frames read, those flagged: the receiver has given up.", func(t *state.Tap) int64 { return t.Failsafe }),
+		tapCounter("gap_frames_total", "Frames that the bus left out, by its own rhythm.", func(t *state.Tap) int64 { return t.Gaps }),
+		gauge("last_frame_timestamp_seconds", "When the latest frame came, Unix time; absent before the first.", tapLabels(), lastFrame),
+	}
+}
+
+// lastFrame needs the session's clock beside the tap.
+func lastFrame(s *state.State, show show) {
+	for i := range s.Taps {
+		if t := &s.Taps[i]; t.LastNS >= 0 {
+			show(unix(s, t.LastNS), t.Name)
+		}
+	}
+}
+
+// periods is the histogram of the times from frame to frame.
+func periods() family {
+	desc := describe("frame_period_seconds", "From frame to frame, when they were on the wire.", tapLabels())
+	return family{desc, func(s *state.State, desc *prometheus.Desc, out chan<- prometheus.Metric) {
+		for i := range s.Taps {
+			t := &s.Taps[i]
+			count, buckets := cumulate(&t.Periods)
+			m, err := prometheus.NewConstHistogram(desc, count, seconds(t.Periods.SumNS), buckets, printable([]string{t.Name})...)
+			if err != nil {
+				m = prometheus.NewInvalidMetric(desc, err)
+			}
+			out <- m
+		}
+	}}
+}
+
+// cumulate makes of counts of each bucket alone what Prometheus wants: all up to
+// each bound, and all.
+func cumulate(h *state.Histogram) (count uint64, buckets map[float64]uint64) {
+	buckets = make(map[float64]uint64, len(state.Bounds))
+	for i, n := range h.Counts {
+		count += uint64(n)
+		if i < len(state.Bounds) {
+			buckets[seconds(state.Bounds[i])] = count
+		}
+	}
+	return count, buckets
+}

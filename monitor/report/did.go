@@ -1,0 +1,26 @@
+package report
+
+import (
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+)
+
+// did is what one channel did in a loss, in a few words.
+func did(c *fact.LossChannel) string {
+	switch c.Class {
+	case fact.LossPreset:
+		if c.HeldNS > 100*fact.Millisecond {
+			return "went to a preset after holding for " + say.Span(c.HeldNS)
+		}
+		return "went to a preset"
+	case fact.LossHold:
+		return "HELD its last value"
+	case fact.LossSilent:
+		return "fell silent"
+	case fact.LossMoving:
+		return "went on moving"
+	case fact.LossUnclear:
+		return "stayed: a preset or a hold, could not tell"
+	}
+	return string(c.Class)
+}

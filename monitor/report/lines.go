@@ -1,0 +1,132 @@
+package report
+
+import (
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+)
+
+// The kinds of outage, in the order in which they are told.
+var outages = []string{"missed", "failsafe", "silent", "port"}
+
+// lines gathers what the taps' lines were like.
+type lines struct{ byTap map[string]*line }
+
+type line struct {
+	ports   []string
+	count   map[string]int
+	longest map[string]fact.Time
+	down    fact.Time // since when there is no port, -1 while there is
+}
+
+func (l *lines) of(tap string) *line {
+	if l.byTap[tap] == nil {
+		l.byTap[tap] = &line{ports: []string{}, count: map[string]int{}, longest: map[string]fact.Time{}, down: -1}
+	}
+	return l.byTap[tap]
+}
+
+func (l *lines) see(e *fact.Event) {
+	name, ok := strings.CutPrefix(e.About, "tap:")
+	if !ok {
+		return
+	}
+	t := l.of(name)
+	switch d := e.Data.(type) {
+	case fact.PortData:
+		t.came(&d, e.From)
+	case fact.ReasonData:
+		if t.down < 0 {
+			t.down = e.From
+			t.count["port"]++
+		}
+	case fact.SilentData:
+		t.count["silent"]++
+	case fact.LockedData:
+		t.over("silent", d.SilentNS)
+	case fact.RunData:
+		if e.Kind == fact.AirMissed {
+			t.count["missed"]++
+			t.over("missed", d.SpanNS)
+		}
+	case fact.FailsafeData:
+		t.failsafe(e.Kind, &d)
+	}
+}
+
+// failsafe counts those after a link: before, its flag says nothing.
+func (t *line) failsafe(kind string, d *fact.FailsafeData) {
+	switch {
+	case d.BeforeLink:
+	case kind == fact.FailsafeEntered:
+		t.count["failsafe"]++
+	case kind == fact.FailsafeLeft:
+		t.over("failsafe", d.AfterNS)
+	}
+}
+
+func (t *line) came(d *fact.PortData, at fact.Time) {
+	text := d.Port
+	for _, more := range []string{d.Settings, d.Latency} {
+		if more != "" && more != "unknown" {
+			text += ", " + more
+		}
+	}
+	if len(t.ports) == 0 || t.ports[len(t.ports)-1] != text {
+		t.ports = append(t.ports, text)
+	}
+	if t.down >= 0 {
+		t.over("port", at-t.down)
+		t.down = -1
+	}
+}
+
+// over notes how long an outage was; 0: there was none.
+func (t *line) over(kind string, span fact.Time) {
+	if span > 0 {
+		t.longest[kind] = max(t.longest[kind], span)
+	}
+}
+
+// taps are those of the sheet with what was gathered and the bench's counts.
+func (l *lines) taps(s *sheet.Sheet, now *state.State) []Tap {
+	list := make([]Tap, 0, len(s.Taps))
+	for _, t := range s.Taps {
+		r := Tap{Name: t.Name, Kind: t.Kind, Carries: t.Carries, Ports: l.of(t.Name).ports, Refused: []Refused{}, Outages: l.of(t.Name).outages()}
+		for i := range now.Taps {
+			if now.Taps[i].Name == t.Name {
+				r.counts(&now.Taps[i])
+			}
+		}
+		list = append(list, r)
+	}
+	return list
+}
+
+func (t *line) outages() []Outage {
+	list := []Outage{}
+	for _, kind := range outages {
+		if t.count[kind] == 0 {
+			continue
+		}
+		longest, ended := t.longest[kind]
+		if !ended {
+			longest = -1
+		}
+		list = append(list, Outage{kind, t.count[kind], longest})
+	}
+	return list
+}
+
+func (r *Tap) counts(t *state.Tap) {
+	r.Heard = t.Frames > 0
+	r.PeriodNS, r.Frames, r.Missed, r.Failsafe = t.PeriodNS, t.Frames, t.Missed, t.Failsafe
+	r.Damaged, r.Gaps, r.Lost = t.Damaged, t.Gaps, t.Lost
+	for _, f := range t.Refused {
+		if f.Bytes > 0 {
+			r.Refused = append(r.Refused, Refused(f))
+		}
+	}
+}

@@ -1,0 +1,285 @@
+package report
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+//go:embed report.html.tmpl
+var layout string
+
+// page is what the template prints: words and numbers, nothing left to decide.
+type page struct {
+	*Record
+	Date     string
+	Length   string
+	Safe     string
+	Minimum  string
+	Source   string
+	Cautions []string
+	Field    []string
+
+	Answers  answers
+	Changed  []string
+	Asked    []askRow
+	Failsafe []row // claims on failsafe
+	Losses   []lossView
+	NoFlags  bool
+	Wrong    []row
+	Unproven []row
+	Groups   []group
+	Since    *Comparison
+	LeftOut  string
+}
+
+// row is one claim.
+type row struct {
+	Claim
+	Anchor string
+	When   string // where the evidence lies
+	Plot   *plot
+	Cut    bool // the claim beside which the published minimum stands
+}
+
+type group struct {
+	Name string
+	Rows []row
+}
+
+type askRow struct {
+	Asks
+	Positions []string
+	Widths    []string
+	AskedFor  string
+	Inside    string
+	Word      string // the verdict on the mode
+	MarginBy  string // the verdict on the margin
+}
+
+type lossView struct {
+	Number   int
+	When     string
+	Answer   string
+	Drill    string
+	Times    [][2]string
+	Channels []lossRow
+	Plot     *plot
+}
+
+type lossRow struct{ Name, Was, Now, Did, Settled string }
+
+// Write prints a record as one HTML file that needs nothing else. since is what
+// changed since an earlier session, nil where there is none.
+func Write(w io.Writer, r *Record, since *Comparison) error {
+	s, err := sheet.Read("the record's sheet", []byte(r.Sheet))
+	if err != nil {
+		return fmt.Errorf("print the report: %w", err)
+	}
+	t, err := template.New("report").Funcs(template.FuncMap{"clock": clock, "span": say.Span, "width": say.Width, "mode": say.Mode, "under": under, "times": times}).Parse(layout)
+	if err != nil {
+		return fmt.Errorf("print the report: %w", err)
+	}
+	if err := t.Execute(w, newPage(r, s, since)); err != nil {
+		return fmt.Errorf("print the report: %w", err)
+	}
+	return nil
+}
+
+func newPage(r *Record, s *sheet.Sheet, since *Comparison) *page {
+	p := &page{
+		Record: r, Date: Date(r.Begun), Length: say.Span(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
+		Cautions: cautions, Field: atTheField, Since: since, LeftOut: leftOut(r.Timeline.Left),
+	}
+	for i := range r.Claims {
+		p.claim(r, &r.Claims[i], s)
+	}
+	for i := range r.Modes {
+		p.Asked = append(p.Asked, newAsk(&r.Modes[i], r))
+	}
+	for i := range r.Losses {
+		p.Losses = append(p.Losses, newLoss(i+1, r, s))
+	}
+	p.Answers = answer(p, s)
+	p.Changed = changed(since, Differences)
+	return p
+}
+
+// claim puts a claim where it is printed.
+func (p *page) claim(r *Record, c *Claim, s *sheet.Sheet) {
+	one := newRow(r, c, s)
+	family, _, _ := strings.Cut(c.ID, "/")
+	name := groups[family]
+	if name == "" {
+		name = "The rest"
+	}
+	if name == ofFailsafe { // a section of their own
+		p.Failsafe = append(p.Failsafe, one)
+	} else {
+		p.group(name, one)
+	}
+	switch claim.Verdict(c.Verdict) {
+	case claim.Wrong:
+		one.Plot = plotOf(r, c, large)
+		p.Wrong = append(p.Wrong, one)
+	case claim.Open, claim.Stale:
+		p.Unproven = append(p.Unproven, one)
+	}
+}
+
+func (p *page) group(name string, one row) {
+	i := slices.IndexFunc(p.Groups, func(g group) bool { return g.Name == name })
+	if i < 0 {
+		p.Groups = append(p.Groups, group{Name: name})
+		i = len(p.Groups) - 1
+	}
+	p.Groups[i].Rows = append(p.Groups[i].Rows, one)
+}
+
+const ofFailsafe = "Failsafe"
+
+var groups = map[string]string{
+	"position": "Switches and fixed values", "momentary": "Switches and fixed values",
+	"order": "Sticks and throttle", "alone": "Sticks and throttle", "travel": "Sticks and throttle", "clip": "Sticks and throttle",
+	"neutral": "Sticks and throttle", "idle": "Sticks and throttle", "cut": "Sticks and throttle",
+	"gain": "Gain", "mode": "Modes", "margin": "Modes", "passing": "Modes", "gesture": "Gestures", "failsafe": ofFailsafe, "powerup": ofFailsafe,
+	"link": "Link",
+}
+
+func newRow(r *Record, c *Claim, s *sheet.Sheet) row {
+	one := row{Claim: *c, Anchor: anchor(c.ID), When: whenSeen(c.Evidence), Plot: plotOf(r, c, small)}
+	for _, n := range motors(s) {
+		if m, _ := s.Channel(n); c.ID == "failsafe/"+m.Name {
+			one.Cut = true
+		}
+	}
+	return one
+}
+
+func anchor(id string) string { return "claim-" + strings.NewReplacer("/", "--", ":", "-").Replace(id) }
+
+func plotOf(r *Record, c *Claim, l look) *plot {
+	for i := range r.Traces {
+		if r.Traces[i].ID == c.Trace {
+			p := draw(&r.Traces[i], l, c.Evidence, nil)
+			p.ID += "-" + anchor(c.ID)
+			return p
+		}
+	}
+	return nil
+}
+
+func whenSeen(spans []fact.Span) string {
+	if len(spans) == 0 {
+		return ""
+	}
+	last := spans[len(spans)-1]
+	if last.From == last.To {
+		return clock(last.From)
+	}
+	return clock(last.From) + " – " + clock(last.To)
+}
+
+// clock is bench time to the tenth of a second.
+func clock(t fact.Time) string {
+	s := say.Clock(t)
+	return s[:len(s)-2]
+}
+
+func newAsk(a *Asks, r *Record) askRow {
+	row := askRow{Asks: *a, AskedFor: say.Mode(a.Mode), Word: "not seen", Inside: say.Width(a.MarginNS)}
+	for _, at := range a.At {
+		row.Positions = append(row.Positions, at.Channel+" "+at.Position)
+		row.Widths = append(row.Widths, say.Width(at.WidthNS))
+	}
+	if a.Seen {
+		row.Word = "seen"
+	}
+	for _, c := range r.Claims {
+		if c.ID == a.Claim && a.Seen {
+			row.Word = c.Verdict
+		}
+		if c.ID == a.Margin && a.Seen {
+			row.MarginBy = c.Verdict
+		}
+	}
+	if a.Mode == "" {
+		row.Inside = "–"
+	}
+	return row
+}
+
+func newLoss(number int, r *Record, s *sheet.Sheet) lossView {
+	l := &r.Losses[number-1]
+	d := l.Data
+	if d.Class != fact.LossPreset && d.Class != fact.LossMixed {
+		d.SettledNS = -1 // what stayed where it was did not come to rest
+	}
+	v := lossView{Number: number, When: clock(d.LiveNS), Answer: l.Answer, Drill: d.Drill}
+	for _, t := range []struct {
+		name string
+		at   fact.Time
+	}{
+		{"first frame flagged as lost", d.LostNS}, {"failsafe flag", d.FailsafeNS}, {"last frame before silence", d.SilentNS},
+		{"last channel at rest", d.SettledNS}, {"mode asked for: " + say.Mode(d.Mode), d.ModeNS},
+		{"transmitter said to be on again", d.OnNS}, {"first live frame again", d.BackNS}, {"watched until", d.WatchedNS},
+	} {
+		if t.at >= 0 {
+			v.Times = append(v.Times, [2]string{t.name, say.Span(t.at)})
+		}
+	}
+	for i := range d.Channels {
+		if c, ok := s.Channel(i + 1); ok {
+			v.Channels = append(v.Channels, newLossRow(c.Name, &d.Channels[i]))
+		}
+	}
+	for i := range r.Traces {
+		if r.Traces[i].ID == l.Trace {
+			v.Plot = draw(&r.Traces[i], large, nil, moments(&d))
+			v.Plot.ID += fmt.Sprintf("-loss-%d", number)
+		}
+	}
+	return v
+}
+
+func newLossRow(name string, c *fact.LossChannel) lossRow {
+	row := lossRow{Name: name, Was: say.Width(c.WasNS), Now: say.Width(c.NowNS), Did: did(c), Settled: "–"}
+	if c.Class == fact.LossPreset && c.SettledNS >= 0 {
+		row.Settled = say.Span(c.SettledNS)
+	}
+	return row
+}
+
+func moments(d *fact.LossData) []moment {
+	list := []moment{{d.LiveNS, "last live frame"}}
+	for _, m := range []struct {
+		after fact.Time
+		text  string
+	}{{d.FailsafeNS, "failsafe flag"}, {d.SettledNS, "values at rest"}, {d.BackNS, "live again"}} {
+		if m.after >= 0 {
+			list = append(list, moment{d.LiveNS + m.after, fmt.Sprintf("%s, +%s", m.text, say.Span(m.after))})
+		}
+	}
+	return list
+}
+
+// under is a list in words.
+func under(list []string) string { return strings.Join(list, ", ") }
+
+func times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
+}

@@ -1,0 +1,196 @@
+// Package report turns a session into what a builder keeps with the model: the
+// record (record.json), the printed bench report (report.html), and what differs
+// between two sessions of one model.
+//
+// A record is made from nothing but the session's folder, by judging its
+// recording once more. It knows no clock: the same folder and the same build of
+// this package give the same record and the same page, byte for byte.
+//
+// A report is evidence about the set-up. It is never a clearance to fly, and it
+// says what it did not look at.
+package report
+
+import (
+	"time"
+
+	"benchproof.example/monitor/fact"
+)
+
+// Format is the format of records that this package makes and the newest that it
+// reads.
+const Format = 1
+
+// Record is what one session showed. Names of members end in their unit: _ns is
+// nanoseconds, of bench time (from the session's beginning) where a member tells
+// when, of pulse width where it tells a width. -1 in a time: it never came, or is
+// not known.
+type Record struct {
+	Format   int       `json:"record"`    // Format
+	Model    string    `json:"model"`     // as the sheet has it
+	Begun    time.Time `json:"begun"`     // UTC, whole milliseconds
+	LengthNS fact.Time `json:"length_ns"` // from the beginning to the last input
+	Ended    bool      `json:"ended"`     // false: it was cut off, or still goes on
+	Runs     int64     `json:"runs"`      // how often it was begun or gone on with
+	Builds   []string  `json:"builds"`    // the programs that listened, each once
+	Flaws    []string  `json:"flaws"`     // sentences on what is wrong with the recording
+	Windows  string    `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
+	Count    Count     `json:"count"`     // of claims by verdict
+
+	Taps   []Tap   `json:"taps"`   // those of the sheet, in its order
+	Modes  []Asks  `json:"modes"`  // every combination of positions of the switches that choose the mode
+	Claims []Claim `json:"claims"` // in the order of the sheet
+	Losses []Loss  `json:"losses"` // in the order of time
+	Drills []Drill `json:"drills"` // in the order of time
+
+	Marks    []Note   `json:"marks"`    // what the builder said
+	Reopened []Note   `json:"reopened"` // what was to be seen anew from then on
+	Timeline Digest   `json:"timeline"`
+	Unseen   []Unseen `json:"unseen"` // what was not looked at
+	Traces   []Trace  `json:"traces"`
+	Sheet    string   `json:"sheet"` // its text
+}
+
+// Count counts claims by verdict.
+type Count struct {
+	Right int `json:"seen_right"`
+	Wrong int `json:"seen_wrong"`
+	Open  int `json:"open"`
+	Stale int `json:"stale"`
+}
+
+// Tap is one tap of the sheet and what its line was like.
+type Tap struct {
+	Name    string   `json:"name"`
+	Kind    string   `json:"kind"`    // "bus" or "pulses"
+	Carries string   `json:"carries"` // "heard", "stabilised" or "unknown", by the sheet
+	Heard   bool     `json:"heard"`   // frames came
+	Ports   []string `json:"ports"`   // what was read, with its settings, each once
+
+	PeriodNS fact.Time `json:"period_ns"` // from frame to frame, 0 while unknown
+	Frames   int64     `json:"frames"`    // all that were believed
+	Missed   int64     `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter
+	Failsafe int64     `json:"failsafe"`  // of these, flagged: the receiver has given up
+	Damaged  int64     `json:"damaged"`   // of these, with a bad character in them
+	Gaps     int64     `json:"gaps"`      // frames that the bus left out, by its own rhythm
+	Lost     int64     `json:"lost"`      // characters that the port lost before they were read
+
+	Refused []Refused `json:"refused"` // bytes that are part of no frame, the reasons that occurred
+	Outages []Outage  `json:"outages"` // by kind, those that occurred
+}
+
+// Refused counts bytes that are part of no frame.
+type Refused struct {
+	Reason string `json:"reason"`
+	Bytes  int64  `json:"bytes"`
+}
+
+// Outage tells of the stretches in which one thing was missing.
+type Outage struct {
+	Kind      string    `json:"kind"` // "missed": flagged frames in a row; "failsafe": its flag stood; "silent": no frames; "port": nothing to read from
+	Times     int       `json:"times"`
+	LongestNS fact.Time `json:"longest_ns"` // -1: none was over when the session ended
+}
+
+// Asks tells what one combination of switch positions asks for.
+type Asks struct {
+	At       []Place `json:"at"`
+	Wanted   string  `json:"wanted"`    // the mode that the sheet wants there, "" for none
+	Seen     bool    `json:"seen"`      // the bus showed it
+	Mode     string  `json:"mode"`      // asked for, "" for none of the sheet's; where not seen, by the sheet's widths
+	MarginNS int64   `json:"margin_ns"` // width from the nearest edge of the window, 0 with no mode
+	Claim    string  `json:"claim"`     // the ID of the claim on it, "" for none
+	Margin   string  `json:"margin"`    // the ID of the claim on its margin, "" for none
+}
+
+// Place is one switch at one of its positions.
+type Place struct {
+	Channel  string `json:"channel"`
+	Position string `json:"position"`
+	WidthNS  int64  `json:"width_ns"` // as seen, else the sheet's
+}
+
+// Claim is one claim as it stood at the end.
+type Claim struct {
+	ID       string           `json:"claim"`
+	Verdict  string           `json:"verdict"` // "open", "seen right", "seen wrong" or "stale"
+	Sentence string           `json:"sentence"`
+	Evidence []fact.Span      `json:"evidence"`
+	Figures  map[string]int64 `json:"figures"` // names end in the unit
+	Settle   string           `json:"settle"`  // how it comes to be seen
+	Drill    string           `json:"drill"`   // the drill that settles it, "" where the wire alone does
+	Trace    string           `json:"trace"`   // ID of the trace around the latest evidence, "" for none
+}
+
+// Loss is one loss of the signal.
+type Loss struct {
+	At       time.Time     `json:"at"`       // UTC, of the last frame known live
+	Answer   string        `json:"answer"`   // what may be known of it, a paragraph
+	Findings []Finding     `json:"findings"` // what is not as the sheet wants
+	Data     fact.LossData `json:"loss"`     // as in the timeline's loss.measured
+	Trace    string        `json:"trace"`    // ID of the trace of the moment, "" for none
+}
+
+// Finding is one thing about a loss that is not as the sheet wants.
+type Finding struct {
+	Code string `json:"code"` // a word for scripts
+	Text string `json:"text"`
+}
+
+// Drill is one exercise.
+type Drill struct {
+	Name     string    `json:"name"`
+	BeganNS  fact.Time `json:"began_ns"`
+	EndedNS  fact.Time `json:"ended_ns"` // -1: it was under way when the recording ended
+	Prompts  int       `json:"prompts"`  // that it has
+	Answered int       `json:"answered"`
+	How      string    `json:"how"` // "finished", "abandoned", "timed out", "interrupted", "" while under way
+	Why      string    `json:"why"` // a sentence, "" where How says it all
+}
+
+// Note is something dated that the builder said.
+type Note struct {
+	AtNS fact.Time `json:"at_ns"`
+	Text string    `json:"text"`
+}
+
+// Digest is the timeline without what repeats itself.
+type Digest struct {
+	Events []Told           `json:"events"`
+	Left   map[string]int64 `json:"left"` // events that are left out, by kind
+}
+
+// Told is one event in words.
+type Told struct {
+	AtNS fact.Time `json:"at_ns"`
+	Kind string    `json:"kind"`
+	Text string    `json:"text"`
+}
+
+// Unseen is one thing that was not looked at.
+type Unseen struct {
+	What string `json:"what"` // a word for scripts: "claims", "tap", "leads", "response", "heartbeat", "windows", "loss", "power-up", "carries", "recording"
+	Text string `json:"text"` // a sentence
+}
+
+// Trace is how channels moved around one moment.
+type Trace struct {
+	ID     string    `json:"id"`
+	Tap    string    `json:"tap"`
+	FromNS fact.Time `json:"from_ns"`
+	ToNS   fact.Time `json:"to_ns"`
+	Lines  []Line    `json:"lines"`
+	Signal []Signal  `json:"signal"` // each holds until the next, the last to the end
+}
+
+// Line is the course of one channel: each width holds until the next point.
+type Line struct {
+	Channel int        `json:"channel"` // from 1
+	Name    string     `json:"name"`    // in the sheet, "" where it has none
+	Points  [][2]int64 `json:"points"`  // bench time and width, both ns
+}
+
+// Signal says whose values a tap carried from a moment on.
+type Signal struct {
+	FromNS fact.Time `json:"from_ns"`
+	Whose  string    `json:"whose"` // "live", "missed", "failsafe", or "silent" where no frames came
+}

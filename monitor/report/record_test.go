@@ -1,0 +1,128 @@
+package report_test
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/report"
+)
+
+// golden compares with a file, or rewrites it.
+func golden(t *testing.T, path, got string) {
+	t.Helper()
+	if os.Getenv("BENCHPROOF_REWRITE") != "" {
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err, "make it with: make golden")
+	require.Equal(t, string(want), got, path)
+}
+
+func compiled(t testing.TB) *jsonschema.Schema {
+	doc, err := jsonschema.UnmarshalJSON(strings.NewReader(string(report.Schema())))
+	require.NoError(t, err)
+	c := jsonschema.NewCompiler()
+	c.AssertFormat()
+	require.NoError(t, c.AddResource("record.schema.json", doc))
+	s, err := c.Compile("record.schema.json")
+	require.NoError(t, err)
+	return s
+}
+
+func valid(t testing.TB, s *jsonschema.Schema, data []byte) error {
+	v, err := jsonschema.UnmarshalJSON(strings.NewReader(string(data)))
+	require.NoError(t, err)
+	return s.Validate(v)
+}
+
+func TestTheRecordOfASitting(t *testing.T) {
+	folder := whole(t, t.TempDir(), "now", &bench{wall: begun, seed: 3})
+	r, err := report.Make(sessionOf(folder))
+	require.NoError(t, err)
+	data, err := r.Encode()
+	require.NoError(t, err)
+	golden(t, "testdata/sitting.record.json", string(data))
+	require.NoError(t, valid(t, compiled(t), data))
+
+	again, err := report.Make(sessionOf(folder))
+	require.NoError(t, err)
+	assert.Equal(t, r, again, "the same folder gives the same record")
+
+	back, err := report.Decode(data)
+	require.NoError(t, err)
+	twice, err := back.Encode()
+	require.NoError(t, err)
+	assert.Equal(t, string(data), string(twice), "a record that was read is the record")
+}
+
+func TestTheSchemaRefuses(t *testing.T) {
+	s := compiled(t)
+	whole, err := os.ReadFile("testdata/sitting.record.json")
+	require.NoError(t, err)
+	require.NoError(t, valid(t, s, whole))
+	for name, spoil := range map[string]func(map[string]any){
+		"another format":    func(r map[string]any) { r["record"] = 2 },
+		"no sheet":          func(r map[string]any) { delete(r, "sheet") },
+		"no date":           func(r map[string]any) { r["begun"] = "yesterday" },
+		"an odd verdict":    func(r map[string]any) { r["claims"].([]any)[0].(map[string]any)["verdict"] = "passed" },
+		"a width as a text": func(r map[string]any) { r["length_ns"] = "12" },
+	} {
+		var r map[string]any
+		require.NoError(t, json.Unmarshal(whole, &r))
+		spoil(r)
+		data, err := json.Marshal(r)
+		require.NoError(t, err)
+		assert.Error(t, valid(t, s, data), name)
+	}
+}
+
+func TestWhatIsNoRecordIsRefused(t *testing.T) {
+	for text, want := range map[string]string{
+		`{"record":2,"model":"M"}`: "a newer program wrote this record: its format is 2, this program reads 1; use the newer program",
+		`{"model":"M"}`:            `got no format number under "record"`,
+		`{"record":1,"model":7}`:   "cannot unmarshal",
+		`[`:                        "read the record",
+		`{"record":1,"traces":[{"id":"trace-1","from_ns":0,"to_ns":9000000000000000000}]}`: "trace-1: got 0 ns to 9000000000000000000 ns, want a stretch of at most 22000000000 ns",
+	} {
+		_, err := report.Decode([]byte(text))
+		assert.ErrorContains(t, err, want)
+	}
+	_, err := report.Decode([]byte(`{"record":2}`))
+	assert.ErrorIs(t, err, report.ErrNewer)
+}
+
+func TestFoldersWithoutASession(t *testing.T) {
+	empty := t.TempDir()
+	_, err := report.Make(sessionOf(empty))
+	require.ErrorIs(t, err, report.ErrNoSession)
+	_, err = report.Of(empty)
+	require.ErrorIs(t, err, report.ErrNoSession)
+	require.NoError(t, os.WriteFile(filepath.Join(empty, report.RecordFile), []byte(`{"record":99}`), 0o600))
+	_, err = report.Of(empty)
+	require.ErrorIs(t, err, report.ErrNewer)
+	require.ErrorContains(t, err, "record.json")
+}
+
+func TestARecordAloneWillDo(t *testing.T) {
+	data, err := os.ReadFile("testdata/sitting.record.json")
+	require.NoError(t, err)
+	r, err := report.Decode(data)
+	require.NoError(t, err)
+	dir := t.TempDir()
+	path, err := r.Keep(dir)
+	require.NoError(t, err)
+	assert.Equal(t, filepath.Join(dir, "record.json"), path)
+	back, err := report.Of(dir)
+	require.NoError(t, err)
+	assert.Equal(t, r, back)
+	list, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Len(t, list, 1, "nothing half-written is left")
+}

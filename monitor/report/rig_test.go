@@ -1,0 +1,256 @@
+package report_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+)
+
+// begun is the wall clock when the first of the simulated sittings began.
+const begun = 1_777_712_400_000_000_000 // 2026-05-02T09:00:00Z
+
+const day = 86_400_000_000_000 // ns
+
+// model is the simulated bench of the starter's Reedwing.
+const model = `
+channel 1 aileron 1500
+channel 2 elevator 1500
+channel 3 throttle 1010 stops 1010 2012
+cutoff throttle 988
+channel 4 rudder 1500
+channel 9 gain 1756 stops 1500 2012
+channel 10 sel-a 988
+place sel-a back 988
+place sel-a middle 1500
+place sel-a front 2012
+channel 11 sel-b 988
+place sel-b back 988
+place sel-b front 2012
+channel 12 learn 988
+place learn rest 988
+place learn pressed 2012
+channel 16 beat 1500
+heartbeat beat 1200 1800 every 2s
+`
+
+const presets = `preset main throttle 988
+preset main sel-a middle
+preset main gain 1756
+preset main learn rest
+`
+
+// bench is a sitting that a test plays: what hands do and say, when.
+type bench struct {
+	sheet []byte
+	setup string // settings of the stand-in: hands, faults
+	seed  uint64
+	// receiver is what it does without a signal, "preset" unless told.
+	receiver string
+	wall     int64 // of its beginning
+	build    string
+
+	sh    *sheet.Sheet
+	at    time.Duration
+	steps strings.Builder
+	says  []fact.Input
+}
+
+func (b *bench) wait(d time.Duration) { b.at += d }
+
+func (b *bench) do(format string, args ...any) {
+	fmt.Fprintf(&b.steps, "%dms %s\n", b.at.Milliseconds(), fmt.Sprintf(format, args...))
+}
+
+func (b *bench) say(kind fact.Kind, data string) {
+	b.says = append(b.says, fact.Input{At: fact.Time(b.at), Kind: kind, Data: []byte(data)})
+}
+
+func (b *bench) step(s fact.Step) {
+	data, _ := json.Marshal(s)
+	b.say(fact.DrillStep, string(data))
+}
+
+func (b *bench) stick(name string, us int64) {
+	b.do("stick %s %d over 1200ms", name, us)
+	b.wait(1200 * time.Millisecond)
+}
+
+// free is what a builder does before any drill.
+func (b *bench) free() {
+	b.do("signal on")
+	b.wait(2 * time.Second)
+	for _, step := range []string{"sel-a middle", "sel-a front", "sel-b front", "sel-a back", "sel-b back", "press learn for 500ms"} {
+		b.do("%s", step)
+		b.wait(1200 * time.Millisecond)
+	}
+	b.wait(time.Second)
+}
+
+// drills follows every drill but the one that makes servos move by themselves.
+func (b *bench) drills() {
+	for _, p := range drill.Plans(b.sh) {
+		if !slices.Contains([]string{"mode", "gain", "order", "ends", "neutral"}, p.Name) {
+			continue // the others lose the signal, or let servos move by themselves
+		}
+		b.step(fact.Step{Drill: p.Name, Do: fact.StepBegin})
+		b.wait(300 * time.Millisecond)
+		b.step(fact.Step{Drill: p.Name, Do: fact.StepConfirm})
+		for _, prompt := range p.Prompts {
+			b.wait(500 * time.Millisecond)
+			b.follow(prompt.ID)
+			b.wait(1500 * time.Millisecond)
+			b.step(fact.Step{Drill: p.Name, Do: fact.StepDone, Prompt: prompt.ID})
+		}
+		b.wait(500 * time.Millisecond)
+		b.home()
+	}
+}
+
+func (b *bench) follow(id string) {
+	part := strings.Split(id, "/")
+	switch part[0] {
+	case "mode":
+		for i, position := range part[2:] {
+			b.do("%s %s", []string{"sel-a", "sel-b"}[i], position)
+			b.wait(400 * time.Millisecond)
+		}
+	case "gain":
+		b.stick("gain", map[string]int64{"anticlockwise": 1500, "centre": 1756, "clockwise": 2012}[part[1]])
+	case "order", "ends":
+		b.gimbal(part[1], part[2])
+	case "neutral":
+		b.rest(part[1])
+	}
+}
+
+func (b *bench) gimbal(name, end string) {
+	c, _ := b.sh.ByName(name)
+	if place, ok := c.Place(end); ok && end != "neutral" {
+		b.stick(name, place.Width/1000)
+	} else {
+		b.release(name)
+	}
+}
+
+// rest is what the neutral drill asks for.
+func (b *bench) rest(step string) {
+	switch step {
+	case "idle":
+		b.stick("throttle", 1010)
+	case "cut":
+		b.do("cut on")
+	case "cut-full":
+		b.stick("throttle", 2012)
+	}
+}
+
+func (b *bench) release(name string) {
+	b.do("release %s", name)
+	b.wait(500 * time.Millisecond)
+}
+
+func (b *bench) home() {
+	for _, name := range []string{"aileron", "elevator", "rudder"} {
+		b.release(name)
+	}
+	b.stick("throttle", 1010)
+	b.do("cut off")
+	b.wait(400 * time.Millisecond)
+	b.stick("gain", 1756)
+	for _, place := range []string{"sel-a back", "sel-b back"} {
+		b.do("%s", place)
+		b.wait(400 * time.Millisecond)
+	}
+}
+
+// loss loses the signal with everything away from its preset.
+func (b *bench) loss() {
+	b.stick("throttle", 1600)
+	b.stick("aileron", 1700)
+	b.stick("gain", 1950)
+	b.do("sel-a front")
+	b.wait(time.Second)
+	b.do("signal off")
+	b.wait(6 * time.Second)
+	b.home()
+	b.do("signal on")
+	b.wait(2 * time.Second)
+}
+
+// whole plays a whole sitting into a new folder below dir.
+func whole(t testing.TB, dir, name string, b *bench) string {
+	t.Helper()
+	if b.sheet == nil {
+		b.sheet = sheet.Starter()
+	}
+	if b.build == "" {
+		b.build = "benchproof (a test)"
+	}
+	var err error
+	b.sh, err = sheet.Read("sheet", b.sheet)
+	require.NoError(t, err)
+	b.free()
+	b.say(fact.Mark, "new aileron servo")
+	b.drills()
+	b.loss()
+	return b.play(t, filepath.Join(dir, name))
+}
+
+// play records what the simulated bench delivers.
+func (b *bench) play(t testing.TB, folder string) string {
+	t.Helper()
+	habit := "receiver main preset\n" + presets
+	if b.receiver != "" {
+		habit = "receiver main " + b.receiver + "\n"
+	}
+	text := model + habit + b.setup + b.steps.String() + fmt.Sprintf("%dms end\n", b.at.Milliseconds())
+	script, err := standin.Parse("sitting", []byte(text))
+	require.NoError(t, err, text)
+	require.NoError(t, os.MkdirAll(folder, 0o755))
+	require.NoError(t, os.WriteFile(session.Folder(folder).Sheet(), b.sheet, 0o644))
+	taps := []fact.TapName{{Name: "main", Kind: "bus"}}
+	var out bytes.Buffer
+	w, err := recording.NewWriter(&out, recording.Section{Base: b.wall, Taps: taps, Build: b.build})
+	require.NoError(t, err)
+	start, err := json.Marshal(fact.Start{Build: b.build, WallNS: b.wall, Taps: taps})
+	require.NoError(t, err)
+	put := func(in *fact.Input) { require.NoError(t, w.Write(in)) }
+	put(&fact.Input{Kind: fact.Begin, Data: start})
+	put(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
+	sim := standin.New(script, b.seed)
+	says := b.says
+	until := func(at fact.Time) {
+		for len(says) > 0 && says[0].At <= at {
+			put(&says[0])
+			says = says[1:]
+		}
+	}
+	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
+		at := fact.Time(d.At) / 1000 * 1000
+		until(at)
+		put(&fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: d.Data})
+	}
+	end := fact.Time(b.at) + fact.Second
+	until(end)
+	put(&fact.Input{At: end, Kind: fact.End})
+	require.NoError(t, w.Flush())
+	require.NoError(t, os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o644))
+	return folder
+}
+
+func sessionOf(folder string) session.Folder { return session.Folder(folder) }

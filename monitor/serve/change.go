@@ -1,0 +1,50 @@
+package serve
+
+import (
+	"net/http"
+
+	"benchproof.example/monitor/fact"
+)
+
+// accepted says that an input was put in; the event it causes follows.
+type accepted struct {
+	Accepted bool `json:"accepted"`
+}
+
+// mark takes a dated remark.
+func (s *Server) mark(w http.ResponseWriter, r *http.Request) {
+	var body struct {
+		Text *string `json:"text"`
+	}
+	if !readBody(w, r, &body) {
+		return
+	}
+	if body.Text == nil {
+		refuse(w, http.StatusBadRequest, `the body lacks "text", want {"text":"..."}`)
+		return
+	}
+	s.put(w, fact.Mark, *body.Text)
+}
+
+// reopen takes what is to be seen anew.
+func (s *Server) reopen(w http.ResponseWriter, r *http.Request) {
+	var body struct {
+		What *string `json:"what"`
+	}
+	if !readBody(w, r, &body) {
+		return
+	}
+	if body.What == nil {
+		refuse(w, http.StatusBadRequest, `the body lacks "what", want {"what":"..."}: a channel, failsafe or everything`)
+		return
+	}
+	s.put(w, fact.Reopen, *body.What)
+}
+
+func (s *Server) put(w http.ResponseWriter, kind fact.Kind, text string) {
+	if err := s.opt.Put(kind, []byte(text)); err != nil {
+		refuse(w, http.StatusUnprocessableEntity, err.Error())
+		return
+	}
+	answer(w, http.StatusAccepted, accepted{true})
+}

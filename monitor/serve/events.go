@@ -1,0 +1,144 @@
+package serve
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"time"
+)
+
+const (
+	heartbeat      = 15 * time.Second
+	streamPatience = 10 * time.Second // for one write
+)
+
+// streamPage is what is written at once.
+var streamPage = limits{events: 64, bytes: 64 << 10}
+
+// comment is passed over by clients: it opens a stream before the first event,
+// and shows who is still there.
+var comment = []byte(":\n\n")
+
+// events streams events as they are shown, as server-sent events (HTML Living
+// Standard, section 9.2): id is the number, data the journal line.
+func (s *Server) events(w http.ResponseWriter, r *http.Request) {
+	p, err := readPlace(r.URL.RawQuery, "after")
+	if err == nil {
+		err = lastEventID(r, &p)
+	}
+	if err == nil {
+		err = s.checkPlace(p)
+	}
+	if err != nil {
+		refuse(w, http.StatusBadRequest, err.Error())
+		return
+	}
+	if !p.given {
+		p.after = s.latest()
+	}
+	if err := s.admit(); err != nil {
+		refuse(w, http.StatusServiceUnavailable, err.Error())
+		return
+	}
+	defer func() { <-s.streams }()
+	c := stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]event, 0, streamPage.events)}
+	first, err := s.page(r.Context(), c.room, c.after, streamPage)
+	if err != nil {
+		s.refuseOlder(w, err)
+		return
+	}
+	w.Header().Set("Content-Type", "text/event-stream")
+	w.Header().Set("X-Accel-Buffering", "no") // a proxy that collects would hold events back
+	if r.Method == http.MethodHead {
+		return
+	}
+	if c.keep() == nil && c.send(first) == nil {
+		s.follow(r.Context(), &c)
+	}
+}
+
+// admit takes a place for a stream, or says why there is none.
+func (s *Server) admit() error {
+	if s.crowded() {
+		return fmt.Errorf("more than %d connections are open: ask /api/timeline now and then", s.opt.Connections)
+	}
+	select {
+	case s.streams <- struct{}{}:
+		return nil
+	default:
+		return fmt.Errorf("%d event streams are open, and no more are kept: close one, or ask /api/timeline now and then", cap(s.streams))
+	}
+}
+
+// follow sends what comes until the client or the server ends, or the client is
+// found to wait for events of another session.
+func (s *Server) follow(ctx context.Context, c *stream) {
+	beat := time.NewTicker(heartbeat)
+	defer beat.Stop()
+	for {
+		more := s.news.wait()
+		list, err := s.page(ctx, c.room, c.after, streamPage)
+		if err != nil || s.ahead(c.after) {
+			return
+		}
+		if len(list) > 0 {
+			if c.send(list) != nil {
+				return
+			}
+			continue
+		}
+		select {
+		case <-ctx.Done():
+			s.last(c)
+			return
+		case <-more:
+		case <-beat.C:
+			if c.keep() != nil {
+				return
+			}
+		}
+	}
+}
+
+// last sends what was shown before the server ended. A client that is gone
+// refuses it.
+func (s *Server) last(c *stream) {
+	for {
+		list, _ := s.ring.after(c.room, c.after, streamPage)
+		if len(list) == 0 || c.send(list) != nil {
+			return
+		}
+	}
+}
+
+// stream is one client that follows.
+type stream struct {
+	to      http.ResponseWriter
+	control *http.ResponseController
+	after   int64   // the latest event sent
+	room    []event // empty; for what is sent next
+}
+
+// keep shows both sides that the other is still there.
+func (c *stream) keep() error { return c.write(1, func(int) []byte { return comment }) }
+
+func (c *stream) send(list []event) error {
+	if len(list) == 0 {
+		return nil
+	}
+	c.after = list[len(list)-1].seq
+	return c.write(len(list), func(i int) []byte { return list[i].frame })
+}
+
+// write sends n pieces now. A client that does not take them in time is dropped.
+func (c *stream) write(n int, piece func(int) []byte) error {
+	if err := c.control.SetWriteDeadline(time.Now().Add(streamPatience)); err != nil {
+		return err
+	}
+	for i := range n {
+		if _, err := c.to.Write(piece(i)); err != nil {
+			return err
+		}
+	}
+	return c.control.Flush()
+}

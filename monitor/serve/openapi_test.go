@@ -1,0 +1,265 @@
+package serve_test
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"maps"
+	"mime"
+	"net/http"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/getkin/kin-openapi/openapi3filter"
+	"github.com/getkin/kin-openapi/routers"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/serve"
+	"benchproof.example/monitor/state"
+)
+
+// tighten lets no object have members that its schema does not name. The
+// description itself allows them, for programs that meet a newer benchproof.
+func tighten(node any) {
+	switch n := node.(type) {
+	case map[string]any:
+		if _, ok := n["properties"].(map[string]any); ok && n["additionalProperties"] == nil {
+			n["additionalProperties"] = false
+		}
+		for _, below := range n {
+			tighten(below)
+		}
+	case []any:
+		for _, below := range n {
+			tighten(below)
+		}
+	}
+}
+
+// described is the description as it is served, tightened, in the hands of a
+// general validator of others.
+func described(t testing.TB, r *rig) *openapi3.T {
+	served := r.get(t, "/api/openapi.json")
+	require.Equal(t, 200, served.code)
+	var all map[string]any
+	require.NoError(t, json.Unmarshal([]byte(served.body), &all))
+	tighten(all)
+	tight, err := json.Marshal(all)
+	require.NoError(t, err)
+	doc, err := openapi3.NewLoader().LoadFromData(tight)
+	require.NoError(t, err)
+	require.NoError(t, doc.Validate(context.Background(), openapi3.IsOpenAPI31OrLater()))
+	return doc
+}
+
+// asked is a request as the validator wants it.
+func asked(doc *openapi3.T, request *http.Request) *openapi3filter.RequestValidationInput {
+	item := doc.Paths.Value(request.URL.Path)
+	return &openapi3filter.RequestValidationInput{
+		Request: request, QueryParams: request.URL.Query(),
+		Route:   &routers.Route{Spec: doc, Path: request.URL.Path, PathItem: item, Method: request.Method, Operation: item.GetOperation(request.Method)},
+		Options: &openapi3filter.Options{AuthenticationFunc: openapi3filter.NoopAuthenticationFunc, IncludeResponseStatus: true},
+	}
+}
+
+// objection is what the validator has against an answer, or nil.
+func objection(doc *openapi3.T, request *http.Request, code int, header http.Header, body string) error {
+	in := asked(doc, request)
+	described := in.Route.Operation.Responses.Status(code)
+	if described == nil {
+		return fmt.Errorf("%s %s: the code %d is not described", request.Method, request.URL.Path, code)
+	}
+	kind, _, err := mime.ParseMediaType(header.Get("Content-Type"))
+	if code != http.StatusNoContent && (err != nil || described.Value.Content[kind] == nil) {
+		return fmt.Errorf("%s %s: the content type %q is not described", request.Method, request.URL.Path, kind)
+	}
+	in.Options.ExcludeResponseBody = kind != "application/json" // it reads no other
+	return openapi3filter.ValidateResponse(context.Background(), &openapi3filter.ResponseValidationInput{
+		RequestValidationInput: in, Status: code, Header: header, Body: io.NopCloser(strings.NewReader(body)), Options: in.Options,
+	})
+}
+
+// rich is a moment in which every member has something in it.
+func rich() *state.State {
+	now := well()
+	now.Drill, now.Runs, now.Faults, now.Seq = "order", 2, 1, 12
+	now.Taps = append(now.Taps, state.Tap{Name: "second", Kind: "bus", Why: "unplugged", LastNS: -1, Port: fact.Port{Port: "x"}})
+	now.Taps[0].Periods.Add(7_000_000)
+	now.Recorder.Trouble = "no space left on device"
+	return &now
+}
+
+type exchange struct {
+	method, path, body string
+	headers            []string
+	code               int
+}
+
+// Exchanges for every path that is described: what is asked, and the code that
+// must come.
+var exchanges = []exchange{
+	{"GET", "/", "", nil, 200},
+	{"GET", "/healthz", "", nil, 503},
+	{"GET", "/metrics", "", nil, 200},
+	{"GET", "/api/state", "", nil, 200},
+	{"GET", "/api/claims", "", nil, 200},
+	{"GET", "/api/timeline", "", nil, 200},
+	{"GET", "/api/timeline?after=3&limit=2", "", nil, 200},
+	{"GET", "/api/timeline?after=99", "", nil, 400},
+	{"GET", "/api/events?after=3", "", nil, 200},
+	{"GET", "/api/events", "", []string{"Last-Event-ID: 4"}, 200},
+	{"GET", "/api/events?after=99", "", nil, 400},
+	{"GET", "/api/openapi.json", "", nil, 200},
+	{"GET", "/api/state", "", []string{"Host: evil.example"}, 421},
+	{"GET", "/api/state", "", []string{"Origin: http://evil.example"}, 403},
+	{"POST", "/api/mark", `{"text":"a"}`, []string{asJSON, bearer}, 202},
+	{"POST", "/api/mark", `{"text":"a"}`, []string{asJSON}, 401},
+	{"POST", "/api/mark", `{}`, []string{asJSON, bearer}, 400},
+	{"POST", "/api/mark", `a`, []string{"Content-Type: text/plain", bearer}, 415},
+	{"POST", "/api/reopen", `{"what":"sel-a"}`, []string{asJSON, bearer}, 202},
+	{"POST", "/api/reopen", `{"what":"moon"}`, []string{asJSON, bearer}, 422},
+	{"POST", "/api/reopen", `{"what":"` + strings.Repeat("x", 9000) + `"}`, []string{asJSON, bearer}, 413},
+	{"POST", "/api/token", `{"token":"` + token + `"}`, []string{asJSON}, 204},
+	{"POST", "/api/token", `{"token":"guess"}`, []string{asJSON}, 401},
+}
+
+func (x exchange) request(ctx context.Context, t testing.TB, url string) *http.Request {
+	request, err := http.NewRequestWithContext(ctx, x.method, url+x.path, strings.NewReader(x.body))
+	require.NoError(t, err)
+	for _, h := range x.headers {
+		name, value, _ := strings.Cut(h, ": ")
+		if name == "Host" {
+			request.Host = value
+		}
+		request.Header.Set(name, value)
+	}
+	return request
+}
+
+func TestAnswersAreAsDescribed(t *testing.T) {
+	r := start(t, nil)
+	r.publish(t, 1, 12)
+	r.now.Store(rich())
+	doc := described(t, r)
+	done := map[string]bool{}
+	for _, x := range exchanges {
+		ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
+		request := x.request(ctx, t, r.url)
+		answer, err := r.http.Do(request)
+		require.NoError(t, err)
+		var body []byte
+		if answer.Header.Get("Content-Type") != "text/event-stream" { // which does not end
+			body, err = io.ReadAll(answer.Body)
+			require.NoError(t, err)
+		}
+		assert.Equal(t, x.code, answer.StatusCode, "%v", x)
+		require.NoError(t, objection(doc, request, answer.StatusCode, answer.Header, string(body)), "%v", x)
+		if x.code < 400 || x.code == 503 {
+			require.NoError(t, openapi3filter.ValidateRequest(ctx, asked(doc, x.request(ctx, t, r.url))), "%v", x)
+		}
+		done[x.method+" "+request.URL.Path] = true
+		_ = answer.Body.Close()
+		cancel()
+	}
+	var documented []string
+	for path, item := range doc.Paths.Map() {
+		for method := range item.Operations() {
+			documented = append(documented, method+" "+path)
+			assert.True(t, done[method+" "+path], "%s %s is described and not asked for", method, path)
+		}
+	}
+	assert.ElementsMatch(t, r.Routes(), documented, "what is served is described, and what is described is served")
+}
+
+// Before the first byte, and without a token.
+func TestEarlyAnswersAreAsDescribed(t *testing.T) {
+	r := start(t, func(o *serve.Options) { o.Token = "" })
+	r.now.Store(&state.State{Taps: []state.Tap{{Name: "main", Kind: "bus", LastNS: -1}}, Claims: []state.Claim{{ID: "a", Verdict: "open"}}})
+	doc := described(t, r)
+	for _, x := range []exchange{
+		{"GET", "/api/state", "", nil, 200}, {"GET", "/api/claims", "", nil, 200}, {"GET", "/healthz", "", nil, 503},
+		{"GET", "/api/timeline", "", nil, 200}, {"POST", "/api/mark", `{"text":"a"}`, []string{asJSON}, 403},
+	} {
+		got := r.ask(t, x.method, x.path, x.body, x.headers...)
+		assert.Equal(t, x.code, got.code)
+		assert.NoError(t, objection(doc, x.request(t.Context(), t, r.url), got.code, got.header, got.body), x.path)
+	}
+}
+
+func TestLinesAreAsDescribed(t *testing.T) {
+	r := start(t, nil)
+	r.publish(t, 1, 3)
+	event := described(t, r).Components.Schemas["Event"].Value
+	visit := func(text string) error {
+		var members any
+		require.NoError(t, json.Unmarshal([]byte(text), &members))
+		return event.VisitJSON(members, openapi3.EnableJSONSchema2020())
+	}
+	for text := range strings.Lines(r.get(t, "/api/timeline").body) {
+		require.NoError(t, visit(text))
+		require.Error(t, visit(strings.Replace(text, "{", `{"new":1,`, 1)))
+		require.Error(t, visit(strings.Replace(text, `"seq"`, `"number"`, 1)))
+	}
+}
+
+// jsonMembers are the names of a struct's members in JSON.
+func jsonMembers(of reflect.Type) (names []string) {
+	for i := range of.NumField() {
+		name, _, _ := strings.Cut(of.Field(i).Tag.Get("json"), ",")
+		names = append(names, name)
+	}
+	return names
+}
+
+// Whatever is added to the state is described, also what no test has a value for.
+func TestAllOfTheStateIsDescribed(t *testing.T) {
+	doc := described(t, start(t, nil))
+	for name, of := range map[string]any{
+		"State": state.State{}, "Tap": state.Tap{}, "Port": fact.Port{}, "Refused": state.Refused{}, "Channel": state.Channel{},
+		"Histogram": state.Histogram{}, "Claim": state.Claim{}, "Span": fact.Span{}, "Recorder": state.Recorder{},
+	} {
+		schema := doc.Components.Schemas[name].Value
+		assert.ElementsMatch(t, jsonMembers(reflect.TypeOf(of)), slices.Collect(maps.Keys(schema.Properties)), name)
+		for _, must := range schema.Required {
+			assert.Contains(t, schema.Properties, must)
+		}
+	}
+}
+
+// The check must be able to catch something.
+func TestWhatIsNotDescribedIsFound(t *testing.T) {
+	r := start(t, nil)
+	r.now.Store(rich())
+	doc := described(t, r)
+	now := r.get(t, "/api/state")
+	request := exchange{"GET", "/api/state", "", nil, 200}.request(t.Context(), t, r.url)
+	require.NoError(t, objection(doc, request, 200, now.header, now.body))
+	for was, is := range map[string]string{
+		`"model":`:                             `"novel":1,"model":`,
+		`"name":`:                              `"novel":1,"name":`,
+		`"number":`:                            `"novel":1,"number":`,
+		`"counts":`:                            `"novel":1,"counts":`,
+		`"folder":`:                            `"novel":1,"folder":`,
+		`"reason":`:                            `"novel":1,"reason":`,
+		`"settle":`:                            `"novel":1,"settle":`,
+		`"settings":`:                          `"novel":1,"settings":`,
+		`"build":"test",`:                      ``,
+		`"seq":12`:                             `"seq":"12"`,
+		`"evidence":[{"from_ns":1,"to_ns":2}]`: `"evidence":null`,
+		`"verdict":"open"`:                     `"verdict":"closed"`,
+	} {
+		changed := strings.Replace(now.body, was, is, 1)
+		require.NotEqual(t, now.body, changed, was)
+		assert.Error(t, objection(doc, request, 200, now.header, changed), was)
+	}
+	assert.ErrorContains(t, objection(doc, request, 418, now.header, `{"error":"x"}`), "is not described")
+	assert.Error(t, objection(doc, request, 421, now.header, `{"error":""}`))
+	assert.ErrorContains(t, objection(doc, request, 200, http.Header{"Content-Type": {"text/html"}}, ""), "is not described")
+}

@@ -1,0 +1,187 @@
+package serve_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/serve"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/timeline"
+)
+
+const (
+	token = "0123456789abcdef"
+	wall  = 1_777_713_243_000_000_000
+)
+
+// line is the journal line of an event.
+func line(t testing.TB, seq int64) []byte {
+	at := fact.Time(seq) * fact.Millisecond
+	b, err := timeline.Line(nil, &fact.Event{
+		Seq: seq, At: at, From: at - 1, Kind: fact.MarkMade, About: "session", Data: fact.MarkData{Text: "wide <open> & \"closed\""},
+	}, wall+int64(at))
+	require.NoError(t, err)
+	return b
+}
+
+func lines(t testing.TB, from, to int64) (all []byte) {
+	for n := from; n <= to; n++ {
+		all = append(all, line(t, n)...)
+	}
+	return all
+}
+
+// well is a moment at which nothing is unwell.
+func well() state.State {
+	tap := state.Tap{
+		Name: "main", Kind: "bus", Up: true, Port: fact.Port{Port: "/dev/ttyUSB0", Settings: "100000 8E2", Latency: "1 ms", Errors: "errors not visible on this system"},
+		Ups: 1, Bytes: 25_000, Live: true, Signal: fact.Live, Asked: true, Mode: "damped", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
+		Channels: []state.Channel{{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_000}, {Number: 17, Count: 1}},
+	}
+	for _, r := range state.Reasons() {
+		tap.Refused = append(tap.Refused, state.Refused{Reason: r})
+	}
+	return state.State{
+		Model: "Reedwing 1400", Build: "test", NowNS: 10 * fact.Second, SeenNS: 9_999 * fact.Millisecond, WallNS: wall, Runs: 1, Taps: []state.Tap{tap},
+		Claims: []state.Claim{
+			{ID: "mode/damped/back", Verdict: "seen right", Sentence: "it does", Evidence: []fact.Span{{From: 1, To: 2}}, Figures: map[string]int64{"margin_ns": 3}},
+			{ID: "neutral/aileron", Verdict: "open", Sentence: "neutral is at 1500 µs", Settle: "run the drill", Drill: "neutral"},
+		},
+		Recorder: state.Recorder{Folder: "sessions/reedwing", Recording: true, Inputs: 10, FreeBytes: -1},
+	}
+}
+
+// rig is a server on a real socket.
+type rig struct {
+	*serve.Server
+	url   string
+	addr  string
+	now   atomic.Pointer[state.State]
+	put   chan string
+	file  string // the journal
+	stop  context.CancelFunc
+	ended chan error
+	http  *http.Client
+}
+
+var errNonsense = errors.New(`got "moon" to reopen, want one of sel-a, failsafe, everything`)
+
+// start serves; change may alter the options.
+func start(t testing.TB, change func(*serve.Options)) *rig {
+	return startOn(t, change, func(l net.Listener) net.Listener { return l })
+}
+
+// startOn serves on what wrap makes of a socket.
+func startOn(t testing.TB, change func(*serve.Options), wrap func(net.Listener) net.Listener) *rig {
+	r := &rig{put: make(chan string, 100), ended: make(chan error, 1), file: filepath.Join(t.TempDir(), "timeline.jsonl")}
+	r.write(t, nil)
+	now := well()
+	r.now.Store(&now)
+	opt := serve.Options{
+		State:   func() state.State { return *r.now.Load() },
+		Metrics: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = io.WriteString(w, "benchproof_up 1\n") }),
+		Journal: func() (io.ReadSeekCloser, error) { return os.Open(r.file) },
+		Put: func(kind fact.Kind, data []byte) error {
+			if string(data) == "moon" {
+				return errNonsense
+			}
+			r.put <- kind.String() + " " + string(data)
+			return nil
+		},
+		Token: token,
+	}
+	if change != nil {
+		change(&opt)
+	}
+	var err error
+	r.Server, err = serve.New(opt)
+	require.NoError(t, err)
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	r.addr = l.Addr().String()
+	r.url = "http://" + r.addr
+	transport := &http.Transport{}
+	r.http = &http.Client{Transport: transport}
+	var ctx context.Context
+	ctx, r.stop = context.WithCancel(context.Background())
+	go func() { r.ended <- r.Serve(ctx, wrap(l)) }()
+	t.Cleanup(func() {
+		r.stop()
+		transport.CloseIdleConnections()
+		assert.NoError(t, <-r.ended)
+	})
+	return r
+}
+
+// publish shows events and has them in the journal.
+func (r *rig) publish(t testing.TB, from, to int64) {
+	r.write(t, lines(t, from, to))
+	r.show(t, from, to)
+}
+
+func (r *rig) show(t testing.TB, from, to int64) {
+	for n := from; n <= to; n++ {
+		r.Publish(n, line(t, n))
+	}
+	now := *r.now.Load()
+	now.Seq = to
+	r.now.Store(&now)
+}
+
+func (r *rig) write(t testing.TB, b []byte) {
+	f, err := os.OpenFile(r.file, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o600)
+	require.NoError(t, err)
+	_, err = f.Write(b)
+	require.NoError(t, err)
+	require.NoError(t, f.Close())
+}
+
+// got is an answer.
+type got struct {
+	code   int
+	header http.Header
+	body   string
+}
+
+// ask sends a request with headers given as "Name: value".
+func (r *rig) ask(t testing.TB, method, path, body string, headers ...string) got {
+	ctx, cancel := context.WithTimeout(context.Background(), 30*time.Second)
+	defer cancel()
+	request, err := http.NewRequestWithContext(ctx, method, r.url+path, strings.NewReader(body))
+	require.NoError(t, err)
+	for _, h := range headers {
+		name, value, _ := strings.Cut(h, ": ")
+		if name == "Host" {
+			request.Host = value
+		}
+		request.Header.Set(name, value)
+	}
+	answer, err := r.http.Do(request)
+	require.NoError(t, err)
+	defer func() { _ = answer.Body.Close() }()
+	var all bytes.Buffer
+	_, err = all.ReadFrom(answer.Body)
+	require.NoError(t, err)
+	return got{answer.StatusCode, answer.Header, all.String()}
+}
+
+func (r *rig) get(t testing.TB, path string) got { return r.ask(t, "GET", path, "") }
+
+const (
+	asJSON = "Content-Type: application/json"
+	bearer = "Authorization: Bearer " + token
+)

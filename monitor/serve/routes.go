@@ -1,0 +1,135 @@
+package serve
+
+import (
+	_ "embed" // openapi.json
+	"fmt"
+	"html/template"
+	"net/http"
+	"strings"
+	"time"
+)
+
+const tokenPath = "/api/token"
+
+// route is one path and what it answers to.
+type route struct {
+	path  string
+	get   http.HandlerFunc // also answers HEAD; nil: neither
+	post  http.HandlerFunc
+	about string // for the index
+}
+
+func (s *Server) routes() []route {
+	return []route{
+		{path: "/", get: s.index, about: "this page"},
+		{path: "/healthz", get: s.health, about: "200, or 503 and which tap or disk is unwell"},
+		{path: "/metrics", get: s.metrics, about: "Prometheus metrics"},
+		{path: "/api/state", get: s.state, about: "the present moment: taps, channels, claims, recorder"},
+		{path: "/api/claims", get: s.claims, about: "the claims as judged so far"},
+		{path: "/api/timeline", get: s.timeline, about: "events as JSON Lines: ?after=NUMBER&limit=COUNT"},
+		{path: "/api/events", get: s.events, about: "events as they come, as server-sent events: ?after=NUMBER"},
+		{path: "/api/openapi.json", get: description, about: "all of this, described for programs"},
+		{path: "/api/mark", post: s.mark, about: "a dated remark; needs the token"},
+		{path: "/api/reopen", post: s.reopen, about: "what was changed is to be seen anew; needs the token"},
+		{path: tokenPath, post: s.takeToken, about: "gives a page a cookie for the token"},
+	}
+}
+
+// handler is everything, outermost first: what each answer carries, whose name
+// it is, where it comes from, who may change things, what is asked for.
+func (s *Server) handler() http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
+		refuse(w, http.StatusNotFound, fmt.Sprintf("there is no %s here: / lists what there is", shorten(r.URL.Path)))
+	})
+	for _, route := range s.routes() {
+		pattern := route.path
+		if pattern == "/" {
+			pattern = "/{$}"
+		}
+		mux.Handle(pattern, route)
+	}
+	return s.prepare(s.checkHost(checkOrigin(s.checkToken(mux))))
+}
+
+// ServeHTTP answers to the methods that the path has.
+func (route route) ServeHTTP(w http.ResponseWriter, r *http.Request) {
+	var allowed []string
+	if route.get != nil {
+		allowed = append(allowed, http.MethodGet, http.MethodHead)
+	}
+	if route.post != nil {
+		allowed = append(allowed, http.MethodPost)
+	}
+	switch {
+	case route.get != nil && (r.Method == http.MethodGet || r.Method == http.MethodHead):
+		route.get(w, r)
+	case route.post != nil && r.Method == http.MethodPost:
+		route.post(w, r)
+	default:
+		w.Header().Set("Allow", strings.Join(allowed, ", "))
+		refuse(w, http.StatusMethodNotAllowed, fmt.Sprintf("got %s, want %s", shorten(r.Method), strings.Join(allowed, " or ")))
+	}
+}
+
+// prepare sets what every answer carries, and its deadline.
+func (s *Server) prepare(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Cache-Control", "no-store")
+		h.Set("Content-Security-Policy", "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("X-Content-Type-Options", "nosniff")
+		if s.crowded() {
+			h.Set("Connection", "close")
+		}
+		// A deadline for the whole server would cut streams off, which set their own.
+		_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(writePatience))
+		next.ServeHTTP(w, r)
+	})
+}
+
+func (s *Server) metrics(w http.ResponseWriter, r *http.Request) {
+	if s.opt.Metrics == nil {
+		refuse(w, http.StatusNotFound, "this server has no metrics")
+		return
+	}
+	s.opt.Metrics.ServeHTTP(w, r)
+}
+
+//go:embed openapi.json
+var openAPI []byte
+
+func description(w http.ResponseWriter, _ *http.Request) {
+	w.Header().Set("Content-Type", "application/json")
+	_, _ = w.Write(openAPI)
+}
+
+var indexPage = template.Must(template.New("index").Parse(`<!DOCTYPE html>
+<html lang="en">
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width">
+<title>benchproof: {{.Model}}</title>
+<h1>benchproof: {{.Model}}</h1>
+<dl>
+{{- range .Routes}}
+<dt>{{if .Get}}<a href="{{.Path}}">{{.Path}}</a>{{else}}POST {{.Path}}{{end}}</dt>
+<dd>{{.About}}</dd>
+{{- end}}
+</dl>
+`))
+
+func (s *Server) index(w http.ResponseWriter, _ *http.Request) {
+	type row struct {
+		Get         bool
+		Path, About string
+	}
+	var rows []row
+	for _, route := range s.routes() {
+		rows = append(rows, row{route.get != nil, route.path, route.about})
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	_ = indexPage.Execute(w, map[string]any{"Model": s.opt.State().Model, "Routes": rows})
+}

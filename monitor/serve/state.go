@@ -1,0 +1,53 @@
+package serve
+
+import (
+	"net/http"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/state"
+)
+
+func (s *Server) state(w http.ResponseWriter, _ *http.Request) {
+	answer(w, http.StatusOK, s.moment())
+}
+
+// claimsAnswer is the claims and how far they are judged.
+type claimsAnswer struct {
+	Model  string        `json:"model"`
+	SeenNS fact.Time     `json:"seen_ns"`
+	Seq    int64         `json:"seq"`
+	Claims []state.Claim `json:"claims"`
+}
+
+func (s *Server) claims(w http.ResponseWriter, _ *http.Request) {
+	now := s.moment()
+	answer(w, http.StatusOK, claimsAnswer{now.Model, now.SeenNS, now.Seq, now.Claims})
+}
+
+// moment is the present moment with lists for all that is a list: who reads JSON
+// must not find null where there is nothing. The state that was handed out stays
+// as it is.
+func (s *Server) moment() state.State {
+	now := s.opt.State()
+	now.Taps = append([]state.Tap{}, now.Taps...)
+	for i := range now.Taps {
+		t := &now.Taps[i]
+		t.Refused, t.Channels = list(t.Refused), list(t.Channels)
+	}
+	now.Claims = append([]state.Claim{}, now.Claims...)
+	for i := range now.Claims {
+		c := &now.Claims[i]
+		c.Evidence = list(c.Evidence)
+		if c.Figures == nil {
+			c.Figures = map[string]int64{}
+		}
+	}
+	return now
+}
+
+func list[T any](of []T) []T {
+	if of == nil {
+		return []T{}
+	}
+	return of
+}

@@ -1,0 +1,94 @@
+package serve
+
+import (
+	"crypto/hmac"
+	"crypto/sha256"
+	"crypto/subtle"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+)
+
+const (
+	minToken   = 16
+	cookieName = "benchproof_token"
+	tokenSigns = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~+/="
+)
+
+// CheckToken says what is wrong with a token, or nil: it needs 16 characters or
+// more, each one that may travel as a bearer token (RFC 6750, section 2.1).
+func CheckToken(token string) error {
+	if len(token) < minToken {
+		return fmt.Errorf("the token is too short: got %d characters, want %d or more, so that nobody guesses it", len(token), minToken)
+	}
+	if strings.ContainsFunc(token, func(r rune) bool { return !strings.ContainsRune(tokenSigns, r) }) {
+		return errors.New("the token has signs in it that can't travel in a header, want letters, digits and -._~+/= only")
+	}
+	return nil
+}
+
+// same compares in a time that does not tell where two texts differ.
+func same(got, want string) bool {
+	a, b := sha256.Sum256([]byte(got)), sha256.Sum256([]byte(want))
+	return subtle.ConstantTimeCompare(a[:], b[:]) == 1
+}
+
+// cookieValue stands for the token in a browser, from which it can't be worked
+// out. It stays the same over restarts.
+func (s *Server) cookieValue() string {
+	m := hmac.New(sha256.New, []byte(s.opt.Token))
+	m.Write([]byte("benchproof cookie"))
+	return hex.EncodeToString(m.Sum(nil))
+}
+
+// hasToken reports whether a request has the token: as bearer (RFC 6750) or, since
+// event streams and forms of pages carry no headers, in the cookie.
+func (s *Server) hasToken(r *http.Request) bool {
+	scheme, token, _ := strings.Cut(r.Header.Get("Authorization"), " ")
+	if strings.EqualFold(scheme, "Bearer") {
+		return same(token, s.opt.Token)
+	}
+	c, err := r.Cookie(cookieName)
+	return err == nil && same(c.Value, s.cookieValue())
+}
+
+// checkToken lets nobody change anything without the token.
+func (s *Server) checkToken(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		switch {
+		case r.Method == http.MethodGet, r.Method == http.MethodHead:
+		case s.opt.Put == nil:
+			refuse(w, http.StatusForbidden, "this server only shows: nothing can be changed through it")
+			return
+		case s.opt.Token == "":
+			refuse(w, http.StatusForbidden, "nothing can be changed from here while no token is set: start benchproof with one")
+			return
+		case r.URL.Path != tokenPath && !s.hasToken(r):
+			w.Header().Set("WWW-Authenticate", `Bearer realm="benchproof"`)
+			refuse(w, http.StatusUnauthorized, "that needs the token that benchproof was started with: as \"Authorization: Bearer TOKEN\", or give it to "+tokenPath+" once")
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// takeToken gives a page the cookie for the token.
+func (s *Server) takeToken(w http.ResponseWriter, r *http.Request) {
+	var body struct {
+		Token string `json:"token"`
+	}
+	if !readBody(w, r, &body) {
+		return
+	}
+	if !same(body.Token, s.opt.Token) {
+		refuse(w, http.StatusUnauthorized, "that is not the token that benchproof was started with")
+		return
+	}
+	http.SetCookie(w, &http.Cookie{
+		Name: cookieName, Value: s.cookieValue(), Path: "/",
+		HttpOnly: true, SameSite: http.SameSiteStrictMode, Secure: r.TLS != nil,
+	})
+	w.WriteHeader(http.StatusNoContent)
+}

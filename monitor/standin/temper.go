@@ -1,0 +1,37 @@
+package standin
+
+import (
+	"math/rand/v2"
+
+	"benchproof.example/decode/servobus"
+)
+
+// temper is how a receiver takes the loss of its signal: what the seed made of
+// its plan. Times are ns.
+type temper struct {
+	after   int64 // from the last packet to failsafe
+	misses  int64 // from the last packet to the frame-lost flag
+	flagged int64 // from the last packet to the failsafe flag
+	holds   int64 // from failsafe to leaving the last values
+	ramp    int64 // from the last values to the presets
+	regain  int64 // from the first packet back to the end of failsafe
+	teach   int64 // from lesson to lesson, see teacher
+	presets map[int]uint16
+}
+
+func newTemper(s *Script, plan *tapPlan, rng *rand.Rand) temper {
+	t := temper{presets: map[int]uint16{}}
+	t.after = plan.after.draw(rng)
+	t.misses = max(plan.misses.draw(rng), s.packets+overdue)
+	t.flagged = max(plan.flagged.draw(rng), t.after)
+	t.holds = plan.holds.draw(rng)
+	t.ramp = plan.ramp.draw(rng)
+	t.regain = plan.regain.draw(rng)
+	t.teach = plan.teach.draw(rng)
+	for number := range servobus.Channels { // in order, so that a seed tells them all
+		if preset, has := plan.presets[number]; has {
+			t.presets[number] = uint16(preset.draw(rng))
+		}
+	}
+	return t
+}

@@ -1,0 +1,96 @@
+package standin
+
+import (
+	"math"
+
+	"benchproof.example/decode/servobus"
+)
+
+// witness dates what one bus shows of a loss, by the ends of the frames that
+// were really sent: what the best of listeners could have seen.
+type witness struct {
+	script *Script
+	plan   *tapPlan
+	ledger *ledger
+
+	flags   uint8
+	last    int64 // when the last frame was complete
+	live    int64 // when the last live one was
+	silent  bool
+	lost    bool // no live frame since failsafe, or since power-up
+	settled bool // the channels were told of since
+}
+
+// glimpse is what a frame doesn't tell by itself.
+type glimpse struct {
+	live    bool // it carries what was heard, and no packet is missing
+	settled bool // in failsafe, and the values are where they go
+	presets bool // where they go is the presets, as far as there are any
+}
+
+func newWitness(s *Script, plan *tapPlan, l *ledger) *witness {
+	w := &witness{script: s, plan: plan, ledger: l, last: math.MinInt64}
+	w.restart()
+	return w
+}
+
+// restart is for a receiver that starts without a memory: values that it
+// wakes up with have not come from anywhere.
+func (w *witness) restart() { w.lost, w.settled = true, true }
+
+// failsafe says that the receiver gave up: no frame since the last live one is.
+func (w *witness) failsafe() {
+	if !w.lost {
+		w.ledger.note(w.live, "frame", w.plan.name, "last-live")
+	}
+	w.lost, w.settled = true, false
+}
+
+// see looks at a frame that was sent, and when it is complete.
+func (w *witness) see(end int64, f *servobus.Frame, g glimpse) {
+	if w.silent {
+		w.ledger.note(end, "bus", w.plan.name, "back")
+	}
+	w.silent, w.last = false, end
+	if f.Flags != w.flags {
+		w.flags = f.Flags
+		w.ledger.note(end, "flags", w.plan.name, flagWord(f.Flags))
+	}
+	if g.live {
+		if w.lost {
+			w.ledger.note(end, "frame", w.plan.name, "first-live")
+		}
+		w.lost, w.live = false, end
+	}
+	if g.settled && !w.settled {
+		w.settled = true
+		w.channels(end, f, g.presets)
+	}
+}
+
+// silence is a slot without a frame, one that went missing aside.
+func (w *witness) silence() {
+	if !w.silent && w.last > math.MinInt64 {
+		w.ledger.note(w.last, "bus", w.plan.name, "silent")
+	}
+	w.silent = true
+}
+
+// channels tells where each channel came to rest.
+func (w *witness) channels(end int64, f *servobus.Frame, presets bool) {
+	if !w.ledger.keep {
+		return
+	}
+	for i := range w.script.channels {
+		c := &w.script.channels[i]
+		rest := Truth{At: w.live, Kind: "channel", About: w.plan.name + "/" + c.name, To: "held"}
+		rest.Width = w.script.scale.Width(int64(f.Counts[c.number]))
+		if _, has := w.plan.presets[c.number]; has && presets {
+			rest.At, rest.To = end, "preset"
+		}
+		if w.plan.stabiliser.moves(c.number) {
+			rest.At, rest.To, rest.Width = end, "moving", 0
+		}
+		w.ledger.add(rest)
+	}
+}

@@ -1,0 +1,128 @@
+package watch_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/watch"
+)
+
+// jumped is what the only watcher for jumps has to say.
+func jumped(t *testing.T, play func(*rig)) []fact.Event {
+	return told(t, plain, func() watch.Watcher { return &watch.Jump{Tap: 1} }, func(r *rig) {
+		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}}
+		play(r)
+	})
+}
+
+// leap puts so many channels, from the first on, so far from the middle.
+func leap(r *rig, channels, counts int) {
+	for ch := 1; ch <= channels; ch++ {
+		r.put(ch, uint16(middle+counts))
+	}
+}
+
+func TestJump(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		play    func(*rig)
+		jumps   int
+		suspect bool // in the end
+	}{
+		{"three channels by 32 counts that stand for twenty frames", func(r *rig) { r.send(1); leap(r, 3, 32); r.send(21) }, 1, true},
+		{"nineteen frames are not told yet, but suspected", func(r *rig) { r.send(1); leap(r, 3, -32); r.send(20) }, 0, true},
+		{"two channels", func(r *rig) { r.send(1); leap(r, 2, 500); r.send(60) }, 0, false},
+		{"31 counts", func(r *rig) { r.send(1); leap(r, 16, 31); r.send(60) }, 0, false},
+		{"one frame", func(r *rig) { r.send(1); leap(r, 16, 500); r.send(1); leap(r, 16, 0); r.send(60) }, 0, false},
+		{"back within three counts", func(r *rig) { r.send(1); leap(r, 16, 500); r.send(1); leap(r, 16, 3); r.send(60) }, 0, false},
+		{"back, but for four counts", func(r *rig) { r.send(1); leap(r, 16, 500); r.send(1); leap(r, 16, 4); r.send(60) }, 1, true},
+		{"one frame strays by four counts", func(r *rig) {
+			r.send(1)
+			leap(r, 3, 500)
+			r.send(5)
+			leap(r, 1, 504)
+			r.send(1)
+			leap(r, 1, 500)
+			r.send(20)
+		}, 1, true},
+		{"two frames stray: hands go on", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(5); leap(r, 1, 504); r.send(60) }, 0, false},
+		{"a tremor of three counts", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(5); leap(r, 1, 503); r.send(20) }, 1, true},
+		{"a leap during the leap", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(5); leap(r, 3, 800); r.send(21) }, 1, true},
+		{"back again after five frames is another leap", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(5); leap(r, 3, 0); r.send(60) }, 1, true},
+		{"in frames that were marked bad", func(r *rig) {
+			r.send(1)
+			leap(r, 3, 500)
+			r.bad()
+			r.bad()
+			r.bad()
+			leap(r, 3, 0)
+			r.send(60)
+		}, 0, false},
+		{"over a silence", func(r *rig) { r.send(1); r.silence(95 * ms); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"over just less", func(r *rig) { r.send(1); r.silence(93 * ms); leap(r, 3, 500); r.send(60) }, 1, true},
+		{"over a tap that went", func(r *rig) { r.send(1); r.down(); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"that stands over a tap that went", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(15); r.down(); r.send(15) }, 0, true},
+		{"that stands over a silence", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(15); r.silence(fact.Second); r.send(15) }, 0, true},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			suspect := false
+			events := jumped(t, func(r *rig) { c.play(r); suspect = r.view.Taps[1].Suspect })
+			assert.Len(t, events, c.jumps)
+			assert.Equal(t, c.suspect, suspect, "suspect")
+		})
+	}
+}
+
+func TestWhatLiftsASuspicion(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		play   func(*rig)
+		lifted bool
+	}{
+		{"nothing moves", func(r *rig) { r.send(500) }, false},
+		{"one channel, by four counts, and stays", func(r *rig) { r.put(7, middle+4); r.send(2) }, true},
+		{"for one frame only, so far", func(r *rig) { r.put(7, middle+4); r.send(1) }, false},
+		{"by three", func(r *rig) { r.put(7, middle+3); r.send(20) }, false},
+		{"one frame, and back", func(r *rig) { r.play(7, high, middle); r.send(20) }, false},
+		{"two channels", func(r *rig) { r.put(7, high); r.put(8, high); r.send(2) }, true},
+		{"three channels, however little", func(r *rig) { r.put(7, middle+20); r.put(8, middle+20); r.put(9, middle+20); r.send(20) }, false},
+		{"one, and then many", func(r *rig) {
+			r.play(7, high)
+			r.put(8, middle+20)
+			r.put(9, middle+20)
+			r.put(10, middle+20)
+			r.send(20)
+		}, false},
+		{"what the receiver moves by itself", func(r *rig) { r.put(7, high); r.flagged(20, servobus.FlagFailsafe) }, false},
+		{"what it moves unheard", func(r *rig) { r.put(7, high); r.flagged(20, servobus.FlagFrameLost) }, false},
+		{"a silence in between", func(r *rig) { r.play(7, high); r.silence(fact.Second); r.send(20) }, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			suspect := false
+			one(t, jumped(t, func(r *rig) {
+				r.send(1)
+				leap(r, 3, 500)
+				r.send(40)
+				c.play(r)
+				suspect = r.view.Taps[1].Suspect
+			}))
+			assert.Equal(t, c.lifted, !suspect)
+		})
+	}
+}
+
+func TestJumpSaysWhatLeapt(t *testing.T) {
+	var at fact.Time
+	e := one(t, jumped(t, func(r *rig) {
+		r.put(2, low)
+		r.send(20)
+		leap(r, 3, 32)
+		at = r.flagged(40, servobus.FlagFailsafe)
+	}))
+	assert.Equal(t, fact.Event{At: at + 20*period, From: at, Kind: fact.ValuesJumped, About: "tap:main", Data: fact.JumpData{
+		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: fact.Failsafe,
+	}}, e)
+}
