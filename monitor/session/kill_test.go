@@ -77,7 +77,7 @@ func TestKilledFiftyTimes(t *testing.T) {
 	out, err := exec.CommandContext(t.Context(), "go", "build", "-o", binary, "benchproof.example/cmd/benchproof").CombinedOutput()
 	require.NoError(t, err, string(out))
 	sheetPath, folder := filepath.Join(dir, "sheet.yaml"), filepath.Join(dir, "session")
-	text := strings.Replace(string(sheet.Starter()), "\ntaps:\n", "\ntaps:\n  second: {kind: bus, carries: heard}\n", 1)
+	text := strings.Replace(string(sheet.Starter()), "\ntaps:\n", "\ntaps:\n  rear: {kind: bus, carries: heard}\n", 1)
 	require.NoError(t, os.WriteFile(sheetPath, []byte(text), 0o600))
 
 	ports, err := standin.OpenPTYs(2)
@@ -92,7 +92,7 @@ func TestKilledFiftyTimes(t *testing.T) {
 	})
 	watch := func() *exec.Cmd {
 		cmd := exec.CommandContext(t.Context(), binary, "watch", "--sheet", sheetPath, "--session", folder, "--checkpoint-beats", "1",
-			"--bus", "main="+ports.Paths()[0], "--bus", "second="+ports.Paths()[1])
+			"--bus", "main="+ports.Paths()[0], "--bus", "rear="+ports.Paths()[1])
 		cmd.Dir = dir
 		require.NoError(t, cmd.Start())
 		return cmd

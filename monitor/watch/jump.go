@@ -41,6 +41,9 @@ type Jump struct {
 	Arrived []uint16
 
 	Moved bool // the frame before was the first after a single movement
+
+	frame servobus.Frame // what is looked at, without the heartbeat
+	seen  fact.Observation
 }
 
 // See implements Watcher.
@@ -52,6 +55,9 @@ func (j *Jump) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !judged(o, j.Tap) {
 		return
 	}
+	if h := v.Sheet.Heartbeat; h != nil {
+		o = j.without(o, h.Channel)
+	}
 	t := &v.Taps[j.Tap]
 	if j.Have && o.Wire-j.Wire <= apart {
 		j.compare(o, t, emit)
@@ -61,6 +67,15 @@ func (j *Jump) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 	j.Before, j.Counts = j.Counts, o.Frame.Counts
 	j.Have, j.Wire = true, o.Wire
+}
+
+// without leaves a channel out: a heartbeat leaps by itself, when its sawtooth
+// begins anew, whatever moves at the same time.
+func (j *Jump) without(o *fact.Observation, channel int) *fact.Observation {
+	j.frame, j.seen = *o.Frame, *o
+	j.frame.Counts[channel-1] = 0
+	j.seen.Frame = &j.frame
+	return &j.seen
 }
 
 func (j *Jump) compare(o *fact.Observation, t *Tap, emit fact.Emit) {

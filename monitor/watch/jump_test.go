@@ -126,3 +126,20 @@ func TestJumpSaysWhatLeapt(t *testing.T) {
 		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: fact.Failsafe,
 	}}, e)
 }
+
+// A heartbeat's sawtooth leaps when it begins anew: that and two switches are no
+// three channels.
+func TestTheHeartbeatIsNoLeap(t *testing.T) {
+	play := func(r *rig) {
+		r.send(1)
+		leap(r, 2, 500)
+		r.put(16, low)
+		r.send(60)
+		assert.False(t, r.view.Taps[1].Suspect)
+	}
+	list := told(t, plain+"heartbeat: {channel: 16}\n", func() watch.Watcher { return &watch.Jump{Tap: 1} }, func(r *rig) {
+		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}}
+		play(r)
+	})
+	assert.Empty(t, list)
+}
