@@ -94,6 +94,10 @@ func (f *failsafe) mode(d *fact.LossData, span fact.Span, b *Book) {
 }
 
 func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
+	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == fact.FailsafeDrill {
+		b.right("failsafe/back", "control was back before the transmitter was said to be on", span, nil)
+		return
+	}
 	if d.OnNS < 0 {
 		return
 	}

@@ -61,7 +61,8 @@ func TestLosses(t *testing.T) {
 		{"back in three seconds", "failsafe/back", func(d *fact.LossData) { d.BackNS = 23 * fact.Second }, claim.Right},
 		{"back later", "failsafe/back", func(d *fact.LossData) { d.BackNS = 23*fact.Second + 1 }, claim.Wrong},
 		{"never back", "failsafe/back", func(d *fact.LossData) { d.BackNS = -1 }, claim.Wrong},
-		{"nobody said that it is on", "failsafe/back", func(d *fact.LossData) { d.OnNS = -1 }, claim.Open},
+		{"back before it was said to be on", "failsafe/back", func(d *fact.LossData) { d.OnNS, d.Drill = -1, fact.FailsafeDrill }, claim.Right},
+		{"nobody was asked to switch on", "failsafe/back", func(d *fact.LossData) { d.OnNS, d.Drill = -1, "" }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
