@@ -17,7 +17,7 @@ import (
 func seeds(t *testing.T) uint64 {
 	n, err := strconv.ParseUint(os.Getenv("BENCHPROOF_SEEDS"), 10, 32)
 	if err != nil {
-		return 3
+		return hands
 	}
 	require.NotZero(t, n)
 	return n
