@@ -57,7 +57,7 @@ demo: ## the whole tool on a simulated bench
 	@$(GO) run ./cmd/benchproof demo
 
 .PHONY: check
-check: install lint cross test outside mutants ## everything that is checked each time
+check: install lint cross test outside ## everything that is checked each time; `make mutants` takes five minutes more
 
 .PHONY: test
 test: ## formatting, vet, and all tests with the seeds of the fuzz targets
@@ -65,6 +65,7 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	@unformatted=$$(gofmt -l .); [ -z "$$unformatted" ] || { echo "run gofmt -w on:" $$unformatted >&2; exit 1; }
 	$(GO) vet ./...
 	$(GO) test $(RACE) ./...
+	$(if $(RACE),$(GO) test ./monitor) # sittings: one goroutine, and ten times as slow under the race detector
 
 .PHONY: outside
 outside: ## tests that let tools of others read what we write

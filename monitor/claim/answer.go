@@ -36,7 +36,11 @@ func headline(s *sheet.Sheet, d *fact.LossData) string {
 		return fmt.Sprintf("With the signal gone, the receiver moved %s to presets and held %s.",
 			named(s, d, fact.LossPreset), named(s, d, fact.LossHold))
 	case fact.LossMoving:
-		return "With the signal gone, values went on moving: this bus carries what the stabiliser makes of the channels, and in a self-levelling failsafe that is right. The presets themselves are not to be seen here."
+		moving := named(s, d, fact.LossMoving)
+		if moving == "" { // the heartbeat alone
+			moving = "values"
+		}
+		return fmt.Sprintf("With the signal gone, %s went on moving: this bus seems to carry what the stabiliser makes of the channels, and in a self-levelling failsafe that is right. Presets of what moves are not to be seen here.", moving)
 	case fact.LossNone:
 		return "The transmitter was said to be off."
 	}

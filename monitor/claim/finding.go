@@ -97,7 +97,7 @@ func channelFindings(s *sheet.Sheet, c *sheet.Channel, l *fact.LossChannel) (lis
 		list = append(list, Finding{GainZero, fmt.Sprintf("%s stands at %s, the middle of a gain that is folded about it: without a signal the stabiliser does nothing at all", c.Name, say.Width(l.NowNS))})
 	}
 	if !met && mirrored(s, c, want, l.NowNS) {
-		list = append(list, Finding{Mirrored, fmt.Sprintf("%s stands where the sheet wants it, mirrored: most likely the channel was reversed after its failsafe was set; set it again", c.Name)})
+		list = append(list, Finding{Mirrored, fmt.Sprintf("%s stands where the sheet wants it, mirrored: the channel may have been reversed after its failsafe was set; set it again", c.Name)})
 	}
 	return list
 }
@@ -175,7 +175,7 @@ func flagFinding(s *sheet.Sheet, d *fact.LossData) (Finding, bool) {
 	case d.Flag == fact.FlaggedLost && required:
 		return Finding{FlagNever, "the receiver flags frames as lost but never sets the failsafe flag: what waits for that flag will never see a loss; if the receiver can't do better, say flag: optional in the sheet"}, true
 	case d.Flag == fact.NeverFlag && s.Failsafe.Flag != "absent":
-		return Finding{FlagNever, "the receiver sets no flag at all: a loss looks like a transmitter that nobody touches, or like a second one that still sends: see that there is none. If the receiver can't do better, say flag: absent in the sheet"}, true
+		return Finding{FlagNever, "no flag came at all: such a loss looks like a transmitter that nobody touches, or like a second one that still sends: see that there is none. If the receiver can't do better, say flag: absent in the sheet"}, true
 	}
 	return Finding{}, false
 }

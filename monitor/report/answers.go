@@ -57,13 +57,11 @@ func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
 			}
 		}
 	}
-	for _, l := range p.Losses {
-		list = append(list, fmt.Sprintf("Loss %d: %s", l.Number, l.Answer))
-	}
+	list = append(list, lossAnswers(p)...)
 	count := map[string]int{}
 	for _, f := range p.Failsafe {
 		count[f.Verdict]++
-		if f.Verdict == string(claim.Wrong) && !f.Cut && len(p.Losses) == 0 { // else the loss tells it
+		if f.Verdict == string(claim.Wrong) && !f.Cut && (len(p.Losses) == 0 || !strings.HasPrefix(f.ID, "failsafe/")) { // else the loss tells it
 			list = append(list, verdictOf(&f.Claim)+": "+f.Sentence+".")
 		}
 		if len(p.Losses) == 0 && f.ID == "failsafe/time" {
@@ -74,6 +72,22 @@ func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
 		return append(list, "The sheet says nothing about failsafe, so nothing was judged.")
 	}
 	return append(list, fmt.Sprintf("Of %d claims on failsafe %s.", len(p.Failsafe), counted(count)))
+}
+
+// lossAnswers tells a loss that went like the one before in a line.
+func lossAnswers(p *page) (list []string) {
+	for i, l := range p.Losses {
+		if i > 0 && alike(&p.Record.Losses[i-1], &p.Record.Losses[i]) {
+			same := "as the sheet wants"
+			if len(wrongOf(&p.Record.Losses[i])) > 0 {
+				same = "and the same was wrong"
+			}
+			list = append(list, fmt.Sprintf("Loss %d, at %s: the receiver did the same once more, %s.", l.Number, l.When, same))
+			continue
+		}
+		list = append(list, fmt.Sprintf("Loss %d: %s", l.Number, l.Answer))
+	}
+	return list
 }
 
 func counted(count map[string]int) string {
@@ -138,7 +152,7 @@ func Differences(c *Comparison) (list []string) {
 		list = append(list, fmt.Sprintf("Moved: %s: %s%s", m.Claim, m.Text, because(m.Because, m.Claim)))
 	}
 	for _, l := range c.Losses {
-		list = append(list, fmt.Sprintf("Without a signal, %s: %s then, %s now", l.Claim, l.Was, l.Is))
+		list = append(list, fmt.Sprintf("Without a signal, %s: then %s; now %s", l.Claim, l.Was, l.Is))
 	}
 	for _, g := range c.Gained {
 		list = append(list, fmt.Sprintf("Was %s and is seen right now: %s", g.Was, g.Claim))

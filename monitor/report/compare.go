@@ -10,6 +10,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -244,9 +245,9 @@ func (c *Comparison) signalLost(then, now []Loss) {
 }
 
 func lossWords(d *fact.LossData) string {
-	s := string(d.Class) + ", " + string(d.Flag)
+	s := didAll(d.Class) + ", " + string(d.Flag)
 	if d.ModeNS >= 0 {
-		s += ", mode " + d.Mode
+		s += ", the bus asked for " + say.Mode(d.Mode)
 	}
 	return s
 }

@@ -24,3 +24,22 @@ func did(c *fact.LossChannel) string {
 	}
 	return string(c.Class)
 }
+
+// didAll is what the receiver did in a loss, all channels taken together.
+func didAll(c fact.LossClass) string {
+	switch c {
+	case fact.LossPreset:
+		return "went to presets"
+	case fact.LossHold:
+		return "HELD its last values"
+	case fact.LossSilent:
+		return "fell silent"
+	case fact.LossMixed:
+		return "went to presets on some channels and held others"
+	case fact.LossMoving:
+		return "values went on moving"
+	case fact.LossNone:
+		return "nothing was lost"
+	}
+	return "could not be told"
+}

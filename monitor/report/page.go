@@ -65,18 +65,6 @@ type askRow struct {
 	MarginBy  string // the verdict on the margin
 }
 
-type lossView struct {
-	Number   int
-	When     string
-	Answer   string
-	Drill    string
-	Times    [][2]string
-	Channels []lossRow
-	Plot     *plot
-}
-
-type lossRow struct{ Name, Was, Now, Did, Settled string }
-
 // Write prints a record as one HTML file that needs nothing else. since is what
 // changed since an earlier session, nil where there is none.
 func Write(w io.Writer, r *Record, since *Comparison) error {
@@ -171,6 +159,9 @@ func plotOf(r *Record, c *Claim, l look) *plot {
 		if r.Traces[i].ID == c.Trace {
 			p := draw(&r.Traces[i], l, c.Evidence, nil)
 			p.ID += "-" + anchor(c.ID)
+			if now, ok := c.Figures["now_ns"]; ok && len(p.Strips) == 1 { // the trace ends live again
+				p.Strips[0].Last = say.Width(now)
+			}
 			return p
 		}
 	}
@@ -215,60 +206,6 @@ func newAsk(a *Asks, r *Record) askRow {
 		row.Inside = "–"
 	}
 	return row
-}
-
-func newLoss(number int, r *Record, s *sheet.Sheet) lossView {
-	l := &r.Losses[number-1]
-	d := l.Data
-	if d.Class != fact.LossPreset && d.Class != fact.LossMixed {
-		d.SettledNS = -1 // what stayed where it was did not come to rest
-	}
-	v := lossView{Number: number, When: clock(d.LiveNS), Answer: l.Answer, Drill: d.Drill}
-	for _, t := range []struct {
-		name string
-		at   fact.Time
-	}{
-		{"first frame flagged as lost", d.LostNS}, {"failsafe flag", d.FailsafeNS}, {"last frame before silence", d.SilentNS},
-		{"last channel at rest", d.SettledNS}, {"mode asked for: " + say.Mode(d.Mode), d.ModeNS},
-		{"transmitter said to be on again", d.OnNS}, {"first live frame again", d.BackNS}, {"watched until", d.WatchedNS},
-	} {
-		if t.at >= 0 {
-			v.Times = append(v.Times, [2]string{t.name, say.Span(t.at)})
-		}
-	}
-	for i := range d.Channels {
-		if c, ok := s.Channel(i + 1); ok {
-			v.Channels = append(v.Channels, newLossRow(c.Name, &d.Channels[i]))
-		}
-	}
-	for i := range r.Traces {
-		if r.Traces[i].ID == l.Trace {
-			v.Plot = draw(&r.Traces[i], large, nil, moments(&d))
-			v.Plot.ID += fmt.Sprintf("-loss-%d", number)
-		}
-	}
-	return v
-}
-
-func newLossRow(name string, c *fact.LossChannel) lossRow {
-	row := lossRow{Name: name, Was: say.Width(c.WasNS), Now: say.Width(c.NowNS), Did: did(c), Settled: "–"}
-	if c.Class == fact.LossPreset && c.SettledNS >= 0 {
-		row.Settled = say.Span(c.SettledNS)
-	}
-	return row
-}
-
-func moments(d *fact.LossData) []moment {
-	list := []moment{{d.LiveNS, "last live frame"}}
-	for _, m := range []struct {
-		after fact.Time
-		text  string
-	}{{d.FailsafeNS, "failsafe flag"}, {d.SettledNS, "values at rest"}, {d.BackNS, "live again"}} {
-		if m.after >= 0 {
-			list = append(list, moment{d.LiveNS + m.after, fmt.Sprintf("%s, +%s", m.text, say.Span(m.after))})
-		}
-	}
-	return list
 }
 
 // under is a list in words.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"benchproof.example/monitor/fact"
@@ -41,7 +42,8 @@ type strip struct {
 
 type tick struct {
 	X, Text string
-	Y       int // of its text
+	Y       int  // of its text
+	Before  bool // its text ends here, since beyond it would be cut off
 }
 
 // look is how large a plot is drawn.
@@ -66,6 +68,7 @@ type moment struct {
 }
 
 func draw(t *Trace, l look, spans []fact.Span, moments []moment) *plot {
+	moments = slices.DeleteFunc(moments, func(m moment) bool { return m.at > t.ToNS }) // the trace ends before
 	p := &plot{ID: t.ID, W: l.width, Left: l.left, Right: l.width - l.right}
 	if !l.axis {
 		p.ID += "-small"
@@ -93,7 +96,7 @@ func draw(t *Trace, l look, spans []fact.Span, moments []moment) *plot {
 		p.H = p.Bottom + 22
 		p.axis(t, x)
 		for i, m := range moments {
-			p.Marks = append(p.Marks, tick{X: px(x(m.at)), Text: m.text, Y: 10 + 12*i})
+			p.Marks = append(p.Marks, tick{X: px(x(m.at)), Text: m.text, Y: 10 + 12*i, Before: x(m.at) > float64(p.Right)*3/4})
 		}
 	}
 	p.Label = label(t)

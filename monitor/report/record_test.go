@@ -15,7 +15,7 @@ import (
 )
 
 // golden compares with a file, or rewrites it.
-func golden(t *testing.T, path, got string) {
+func golden(t testing.TB, path, got string) {
 	t.Helper()
 	if os.Getenv("BENCHPROOF_REWRITE") != "" {
 		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
@@ -42,13 +42,20 @@ func valid(t testing.TB, s *jsonschema.Schema, data []byte) error {
 	return s.Validate(v)
 }
 
-func TestTheRecordOfASitting(t *testing.T) {
-	folder := whole(t, t.TempDir(), "now", &bench{wall: begun, seed: 3})
+// sitting plays a sitting in which nothing is wrong, with a receiver that has its
+// presets.
+func sitting(t testing.TB) (folder string, r *report.Record, data []byte) {
+	folder = whole(t, t.TempDir(), "now", &bench{wall: begun, seed: 3, kind: "preset"})
 	r, err := report.Make(sessionOf(folder))
 	require.NoError(t, err)
-	data, err := r.Encode()
+	data, err = r.Encode()
 	require.NoError(t, err)
 	golden(t, "testdata/sitting.record.json", string(data))
+	return folder, r, data
+}
+
+func TestTheRecordOfASitting(t *testing.T) {
+	folder, r, data := sitting(t)
 	require.NoError(t, valid(t, compiled(t), data))
 
 	again, err := report.Make(sessionOf(folder))

@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"bytes"
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -59,10 +60,11 @@ type bench struct {
 	sheet []byte
 	setup string // settings of the stand-in: hands, faults
 	seed  uint64
-	// receiver is what it does without a signal, "preset" unless told.
-	receiver string
-	wall     int64 // of its beginning
-	build    string
+	// kind is the kind of receiver of a sitting with the failsafe drill; "": the
+	// signal is lost once, without a drill, by a receiver with presets.
+	kind  string
+	wall  int64 // of its beginning
+	build string
 
 	sh    *sheet.Sheet
 	at    time.Duration
@@ -192,6 +194,59 @@ func (b *bench) loss() {
 	b.wait(2 * time.Second)
 }
 
+// failsafeDrill does what its prompts ask for.
+func (b *bench) failsafeDrill(t testing.TB) {
+	p, ok := drill.Find(drill.Plans(b.sh), fact.FailsafeDrill)
+	require.True(t, ok)
+	b.step(fact.Step{Drill: p.Name, Do: fact.StepBegin})
+	b.wait(500 * time.Millisecond)
+	b.step(fact.Step{Drill: p.Name, Do: fact.StepConfirm})
+	for _, prompt := range p.Prompts {
+		b.wait(600 * time.Millisecond)
+		step := fact.PromptStep(prompt.ID)
+		b.loseOrFind(step)
+		if step != "wait" && step != fact.PromptAway { // those the drill sees by itself
+			b.step(fact.Step{Drill: p.Name, Do: fact.StepDone, Prompt: prompt.ID})
+		}
+	}
+	b.wait(time.Second)
+}
+
+func (b *bench) loseOrFind(step string) {
+	switch step {
+	case "wait":
+		b.wait(2 * time.Minute)
+	case fact.PromptAway:
+		b.stick("throttle", 1600)
+		b.stick("gain", 1950)
+		b.do("sel-a front")
+		b.wait(1500 * time.Millisecond)
+	case fact.PromptOff:
+		b.do("stir aileron elevator for 6s")
+		b.wait(2 * time.Second)
+		b.do("signal off")
+		b.wait(5 * time.Second)
+	case fact.PromptSettle:
+		b.wait(6 * time.Second)
+	case fact.PromptOn:
+		b.home()
+		b.do("signal on")
+	case fact.PromptBack:
+		b.wait(8 * time.Second)
+	}
+}
+
+// habit is the settings of the receiver.
+func (b *bench) habit(t testing.TB) string {
+	if b.kind == "" {
+		return "receiver main preset\n" + presets
+	}
+	all := standin.Receivers()
+	i := slices.IndexFunc(all, func(k standin.ReceiverKind) bool { return k.Name == b.kind })
+	require.GreaterOrEqual(t, i, 0, "no kind of receiver is called %s", b.kind)
+	return all[i].Setup
+}
+
 // whole plays a whole sitting into a new folder below dir.
 func whole(t testing.TB, dir, name string, b *bench) string {
 	t.Helper()
@@ -205,20 +260,21 @@ func whole(t testing.TB, dir, name string, b *bench) string {
 	b.sh, err = sheet.Read("sheet", b.sheet)
 	require.NoError(t, err)
 	b.free()
+	if b.kind != "" { // soon after power-up, as the drill wants it
+		b.failsafeDrill(t)
+	}
 	b.say(fact.Mark, "new aileron servo")
 	b.drills()
-	b.loss()
+	if b.kind == "" {
+		b.loss()
+	}
 	return b.play(t, filepath.Join(dir, name))
 }
 
 // play records what the simulated bench delivers.
 func (b *bench) play(t testing.TB, folder string) string {
 	t.Helper()
-	habit := "receiver main preset\n" + presets
-	if b.receiver != "" {
-		habit = "receiver main " + b.receiver + "\n"
-	}
-	text := model + habit + b.setup + b.steps.String() + fmt.Sprintf("%dms end\n", b.at.Milliseconds())
+	text := model + b.habit(t) + b.setup + b.steps.String() + fmt.Sprintf("%dms end\n", b.at.Milliseconds())
 	script, err := standin.Parse("sitting", []byte(text))
 	require.NoError(t, err, text)
 	require.NoError(t, os.MkdirAll(folder, 0o755))
@@ -233,11 +289,19 @@ func (b *bench) play(t testing.TB, folder string) string {
 	put(&fact.Input{Kind: fact.Begin, Data: start})
 	put(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
 	sim := standin.New(script, b.seed)
-	says := b.says
+	says, beat := b.says, fact.Second
 	until := func(at fact.Time) {
-		for len(says) > 0 && says[0].At <= at {
-			put(&says[0])
-			says = says[1:]
+		for {
+			switch {
+			case len(says) > 0 && says[0].At <= min(at, beat):
+				put(&says[0])
+				says = says[1:]
+			case beat <= at:
+				put(&fact.Input{At: beat, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(b.wall)+uint64(beat))})
+				beat += fact.Second
+			default:
+				return
+			}
 		}
 	}
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {

@@ -106,12 +106,12 @@ func losses(r *Record, s *sheet.Sheet, g *gatherer) (list []string) {
 	}
 	switch {
 	case t.early && !t.late:
-		list = append(list, "It was tried soon after power-up only; presets that the transmitter sends now and then may come later. Try it again after two minutes.")
+		list = append(list, "Losing the signal was tried soon after power-up only; presets that the transmitter sends now and then may come later. Try it again after two minutes.")
 	case t.late && !t.early:
-		list = append(list, "It was not tried within two minutes of power-up; a receiver that waits for its presets may have none then.")
+		list = append(list, "Losing the signal was not tried within two minutes of power-up; a receiver that waits for its presets may have none then.")
 	}
 	if t.longest > 0 && t.longest < watched {
-		list = append(list, fmt.Sprintf("The longest loss was watched for %s: what comes later was not seen.", say.Span(t.longest)))
+		list = append(list, fmt.Sprintf("No loss was judged for longer than %s: what the receiver does later was not looked at.", say.Span(t.longest)))
 	}
 	if s.Failsafe == nil {
 		list = append(list, "The sheet says nothing about failsafe, so nothing was judged.")

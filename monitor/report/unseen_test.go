@@ -62,7 +62,7 @@ func TestWhatWasNotLookedAtIsSaid(t *testing.T) {
 	_, text = unseenOf(t, starter, lose)
 	assert.Contains(t, text, "Losing the signal was seen once only.")
 	assert.Contains(t, text, "soon after power-up only")
-	assert.Contains(t, text, "The longest loss was watched for 3.")
+	assert.Contains(t, text, "No loss was judged for longer than 3.")
 
 	_, text = unseenOf(t, starter, func(b *bench) { lose(b); b.wait(3e9); lose(b) })
 	assert.NotContains(t, text, "once only")

@@ -103,7 +103,7 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 	case fact.PromptOff:
 		l.Moves, l.Over = bursts{}, false
 	case fact.PromptSettle:
-		if l.Open == nil { // the builder said so, the wire did not
+		if l.Open == nil && l.Linked { // the builder said so, the wire did not
 			l.begin(l.Moves.last(heartbeat(v)), "builder", v)
 		}
 	case fact.PromptOn:
@@ -186,6 +186,9 @@ func (l *Loss) found(v *View) {
 func (l *Loss) begin(live lastLive, by string, v *View) {
 	if live.At == 0 { // nothing moved
 		live.At, live.Counts = l.LiveAt, l.Live
+	}
+	if !l.Moves.Known { // no frame came since
+		l.Moves.Known, l.Moves.Now = true, live.Counts
 	}
 	l.Open = &loss{At: live.At, By: by, Was: live.Counts, Flags: l.Flags, Up: max(0, live.At-l.Since)}
 	if l.Step != "" {

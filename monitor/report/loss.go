@@ -1,0 +1,122 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// lossView is a loss of the signal as it is printed.
+type lossView struct {
+	Number   int
+	When     string
+	Answer   string
+	Drill    string
+	Times    [][2]string
+	Channels []lossRow
+	Plot     *plot
+	Without  bool // the widths beside the plot are those without a signal
+}
+
+type lossRow struct{ Name, Was, Now, Did, Settled string }
+
+type lossTime struct {
+	name string
+	at   fact.Time // since the last live frame, -1: never
+}
+
+func newLoss(number int, r *Record, s *sheet.Sheet) lossView {
+	l := &r.Losses[number-1]
+	d := l.Data
+	if d.Class != fact.LossPreset && d.Class != fact.LossMixed {
+		d.SettledNS = -1 // what stayed where it was did not come to rest
+	}
+	v := lossView{Number: number, When: clock(d.LiveNS), Answer: l.Answer, Drill: d.Drill, Times: lossTimes(&d)}
+	for i := range d.Channels {
+		if c, ok := s.Channel(i + 1); ok {
+			v.Channels = append(v.Channels, newLossRow(c.Name, &d.Channels[i]))
+		}
+	}
+	for i := range r.Traces {
+		if r.Traces[i].ID == l.Trace {
+			v.Plot = draw(&r.Traces[i], large, nil, moments(&d))
+			v.Plot.ID += fmt.Sprintf("-loss-%d", number)
+			v.Without = v.Plot.without(&r.Traces[i], &d)
+		}
+	}
+	return v
+}
+
+// lossTimes are the figures of a loss in the order in which they came.
+func lossTimes(d *fact.LossData) (list [][2]string) {
+	all := slices.DeleteFunc([]lossTime{
+		{"first frame flagged as lost", d.LostNS}, {"failsafe flag", d.FailsafeNS}, {"last frame before silence", d.SilentNS},
+		{"last channel at rest", d.SettledNS}, {"mode asked for: " + say.Mode(d.Mode), d.ModeNS},
+		{"what the receiver did was judged up to here", d.WatchedNS},
+		{"transmitter said to be on again", d.OnNS}, {"first live frame again", d.BackNS},
+	}, func(t lossTime) bool { return t.at < 0 })
+	slices.SortStableFunc(all, func(a, b lossTime) int { return cmp.Compare(a.at, b.at) })
+	for _, t := range all {
+		list = append(list, [2]string{t.name, say.Span(t.at)})
+	}
+	return list
+}
+
+func newLossRow(name string, c *fact.LossChannel) lossRow {
+	row := lossRow{Name: name, Was: say.Width(c.WasNS), Now: say.Width(c.NowNS), Did: did(c), Settled: "–"}
+	if c.Class == fact.LossPreset && c.SettledNS >= 0 {
+		row.Settled = say.Span(c.SettledNS)
+	}
+	return row
+}
+
+func moments(d *fact.LossData) []moment {
+	list := []moment{{d.LiveNS, "last live frame"}}
+	for _, m := range []struct {
+		after fact.Time
+		text  string
+	}{{d.FailsafeNS, "failsafe flag"}, {d.SettledNS, "values at rest"}, {d.BackNS, "live again"}} {
+		if m.after >= 0 {
+			list = append(list, moment{d.LiveNS + m.after, fmt.Sprintf("%s, +%s", m.text, say.Span(m.after))})
+		}
+	}
+	return list
+}
+
+// without puts the widths without a signal beside the strips: those at the end of
+// the trace are live again and say nothing about the loss.
+func (p *plot) without(t *Trace, d *fact.LossData) bool {
+	if d.Class == fact.LossNone || len(d.Channels) < 16 {
+		return false
+	}
+	for i := range p.Strips {
+		p.Strips[i].Last = say.Width(d.Channels[t.Lines[i].Channel-1].NowNS)
+	}
+	return true
+}
+
+// alike reports that the receiver did the same in two losses, and that the same was
+// wrong with it, but for the doubt that the second settles.
+func alike(a, b *Loss) bool {
+	return a.Data.Class == b.Data.Class && a.Data.Flag == b.Data.Flag && a.Data.Mode == b.Data.Mode &&
+		slices.Equal(wrongOf(a), wrongOf(b)) &&
+		slices.EqualFunc(a.Data.Channels, b.Data.Channels, func(x, y fact.LossChannel) bool {
+			return (x.Class == fact.LossPreset) == (y.Class == fact.LossPreset)
+		})
+}
+
+// wrongOf are the codes of what was wrong in a loss, without the doubt that the
+// presets had not been sent yet.
+func wrongOf(l *Loss) (codes []string) {
+	for _, f := range l.Findings {
+		if f.Code != claim.NoPresetsYet {
+			codes = append(codes, f.Code)
+		}
+	}
+	return codes
+}
