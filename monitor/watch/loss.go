@@ -103,9 +103,7 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 	case fact.PromptOff:
 		l.Moves, l.Over = bursts{}, false
 	case fact.PromptSettle:
-		if l.Open == nil && l.Linked { // the builder said so, the wire did not
-			l.begin(l.Moves.last(heartbeat(v)), "builder", v)
-		}
+		l.said(v)
 	case fact.PromptOn:
 		if l.Open != nil {
 			l.stop()
@@ -119,6 +117,13 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 			l.end(-1, v, emit)
 		}
 		l.Over = false
+	}
+}
+
+// said begins a loss that the builder told of and the wire did not.
+func (l *Loss) said(v *View) {
+	if l.Open == nil && l.Linked {
+		l.begin(l.Moves.last(heartbeat(v)), "builder", v)
 	}
 }
 
