@@ -25,16 +25,19 @@ func Answer(s *sheet.Sheet, d *fact.LossData) string {
 }
 
 func headline(s *sheet.Sheet, d *fact.LossData) string {
+	who := "With the signal gone, the receiver"
+	if d.Flag == fact.NeverFlag { // nothing but the values says that it was the receiver
+		who = "After the transmitter was switched off, the bus"
+	}
 	switch d.Class {
 	case fact.LossPreset:
-		return "With the signal gone, the receiver went to its presets."
+		return who + " went to other values and stayed there, as with presets."
 	case fact.LossHold:
-		return "With the signal gone, the receiver held its last values."
+		return who + " held its last values."
 	case fact.LossSilent:
 		return "With the signal gone, the receiver's bus fell silent. What it does with its outputs then is not on this wire."
 	case fact.LossMixed:
-		return fmt.Sprintf("With the signal gone, the receiver moved %s to presets and held %s.",
-			named(s, d, fact.LossPreset), named(s, d, fact.LossHold))
+		return fmt.Sprintf("%s moved %s to presets and held %s.", who, named(s, d, fact.LossPreset), named(s, d, fact.LossHold))
 	case fact.LossMoving:
 		moving := named(s, d, fact.LossMoving)
 		if moving == "" { // the heartbeat alone
