@@ -36,7 +36,7 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 			f.channel(c, &d.Channels[i], d, span, b)
 		}
 	}
-	f.mode(d, span, b)
+	f.mode(d, found, span, b)
 	f.back(d, found, span, b)
 }
 
@@ -80,7 +80,7 @@ func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossDa
 	}
 }
 
-func (f *failsafe) mode(d *fact.LossData, span fact.Span, b *Book) {
+func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
 	want, ok := wantedMode(b.sheet)
 	if !ok || !want.told(d) {
 		return
@@ -90,7 +90,7 @@ func (f *failsafe) mode(d *fact.LossData, span fact.Span, b *Book) {
 		b.right("failsafe/mode", fmt.Sprintf("without a signal the bus asks for %s, %s after the last live frame", say.Mode(want.name), say.Span(d.ModeNS)), span, figures)
 		return
 	}
-	b.wrong("failsafe/mode", fmt.Sprintf("without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", say.Mode(d.Mode), say.Mode(want.name)), span, figures)
+	b.wrong("failsafe/mode", found[ModeElsewhere], span, figures)
 }
 
 func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
