@@ -1,0 +1,118 @@
+package wire_test
+
+import (
+	"encoding/json"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/wire"
+)
+
+// told is a pulse whose true time is known.
+type told struct {
+	truth, date fact.Time
+	board       int64
+}
+
+// boardLines are the pulses of four outputs at 50 Hz over some seconds, dated by a
+// board whose clock is off by parts per million and read through an adapter that
+// hands over each clump. A tick is 500 ns.
+func boardLines(seed uint64, seconds int, ppm int64, clump fact.Time) (list []told) {
+	rng := rand.New(rand.NewPCG(seed, 1))
+	start := fact.Time(rng.Int64N(int64(fact.Second)))
+	for t := start; t < start+fact.Time(seconds)*fact.Second; t += 5 * fact.Millisecond {
+		truth := t + fact.Time(rng.Int64N(int64(2*fact.Millisecond)))
+		read := truth + 600*fact.Microsecond // its line's 30 characters at 500 kbaud
+		if clump > 0 {
+			read = (read + clump - 1) / clump * clump
+		}
+		read += fact.Time(rng.ExpFloat64() * 150_000) // the computer's own
+		board := int64(truth-start) * 1_000_000 / (1_000_000 + ppm) / 500 * 500
+		list = append(list, told{truth, read, board + 77_000_000})
+	}
+	for i := 1; i < len(list); i++ {
+		list[i].date = max(list[i].date, list[i-1].date)
+	}
+	return list
+}
+
+func TestTheBoardsClock(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		ppm   int64
+		clump fact.Time
+		p99   fact.Time // of the error after the first five seconds
+	}{
+		{"a crystal, read soon", 60, 0, 700 * fact.Microsecond},
+		{"a resonator, read soon", -4500, 0, 700 * fact.Microsecond},
+		{"a crystal, 16 ms clumps", -100, 16 * fact.Millisecond, 1500 * fact.Microsecond},
+		{"a resonator, 16 ms clumps", 5000, 16 * fact.Millisecond, 1500 * fact.Microsecond},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			for seed := range uint64(5) {
+				var b wire.Board
+				var off []fact.Time
+				var before fact.Time
+				for i, p := range boardLines(seed, 60, c.ppm, c.clump) {
+					at := b.At(0, p.board, p.date)
+					require.LessOrEqual(t, at, p.date, "a line is never read before it came")
+					require.GreaterOrEqual(t, at, before)
+					before = at
+					if i > 1000 {
+						off = append(off, max(at-p.truth, p.truth-at))
+					}
+				}
+				slices.Sort(off)
+				assert.Less(t, off[len(off)*99/100], c.p99, "seed %d", seed)
+				assert.InDelta(t, float64(c.ppm*1000), float64(b.Off), 120_000, "seed %d: parts per billion", seed)
+			}
+		})
+	}
+}
+
+func TestTheBoardsClockBeginsAnew(t *testing.T) {
+	var b wire.Board
+	for _, p := range boardLines(1, 10, 100, 0) {
+		b.At(0, p.board, p.date)
+	}
+	last := b.Out
+	at := b.At(1, 5, last+fact.Second)
+	assert.Equal(t, last+fact.Second, at, "restarted: the date is all that is known")
+	at = b.At(1, 5+1_000_000, last+fact.Second+fact.Millisecond)
+	assert.InDelta(t, float64(last+fact.Second+fact.Millisecond), float64(at), 1000)
+
+	b.Reset()
+	assert.InDelta(t, 100_000, float64(b.Off), 120_000, "its rate is known still")
+	at = b.At(1, 9_000_000_000, last+2*fact.Second)
+	assert.Equal(t, last+2*fact.Second, at)
+}
+
+func TestTicksThatWentRoundUnheard(t *testing.T) {
+	var b wire.Board
+	for _, p := range boardLines(1, 10, 0, 0) {
+		b.At(0, p.board, p.date)
+	}
+	later := b.Out + 4000*fact.Second
+	assert.Equal(t, later, b.At(0, b.Origin+5_000_000, later), "an old line is not believed over an hour")
+}
+
+func TestTheBoardsClockFromACheckpoint(t *testing.T) {
+	lines := boardLines(3, 20, 2000, 16*fact.Millisecond)
+	var whole, half wire.Board
+	for i, p := range lines {
+		if i == len(lines)/2 {
+			raw, err := json.Marshal(&whole)
+			require.NoError(t, err)
+			require.NoError(t, json.Unmarshal(raw, &half))
+		}
+		at := whole.At(0, p.board, p.date)
+		if i >= len(lines)/2 {
+			require.Equal(t, at, half.At(0, p.board, p.date))
+		}
+	}
+}
