@@ -25,7 +25,10 @@ type line interface {
 }
 
 // stream is a line of which nothing is known but its bytes.
-type stream struct{ io.ReadCloser }
+type stream struct {
+	io.ReadCloser
+	settings Settings
+}
 
 func (s stream) hear(take func([]byte)) error {
 	buf := make([]byte, readSize)
@@ -40,6 +43,6 @@ func (s stream) hear(take func([]byte)) error {
 	}
 }
 
-func (stream) port() fact.Port            { return fact.Port{Settings: busSettings} }
+func (s stream) port() fact.Port          { return fact.Port{Settings: s.settings.String()} }
 func (stream) marked() bool               { return false }
 func (stream) counters() (Counters, bool) { return Counters{}, false }

@@ -16,12 +16,6 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// Settings of the line, as the servo bus wants them (common practice). The
-// inversion is the adapter's work.
-var busMode = serial.Mode{BaudRate: 100_000, DataBits: 8, Parity: serial.EvenParity, StopBits: serial.TwoStopBits}
-
-const busSettings = "100000 8E2"
-
 const (
 	// retry is how long a port that could not be opened is left alone.
 	retry = 250 * time.Millisecond
@@ -32,12 +26,13 @@ const (
 	settling = 2 * time.Second
 )
 
-// Port is a serial port that a bus comes in through. It may be missing, vanish
+// Port is a serial port that a tap comes in through. It may be missing, vanish
 // and come back: each is a dated input, never an exit.
 type Port struct {
-	Tap  uint8
-	Path string
-	Seq  *Sequencer
+	Tap      uint8
+	Path     string
+	Settings Settings // Bus where none are given
+	Seq      *Sequencer
 
 	// Open opens what is behind Path; nil: a serial port, which is opened again
 	// by its stable name once that is known.
@@ -58,6 +53,9 @@ type Port struct {
 // listens: nothing is ever written to the port.
 func (p *Port) Run(ctx context.Context) {
 	p.name = p.Path
+	if p.Settings == (Settings{}) {
+		p.Settings = Bus
+	}
 	if p.retry == 0 {
 		p.retry = retry
 	}
@@ -97,12 +95,12 @@ func gone(name string, err error) string {
 func (p *Port) open() (line, error) {
 	if p.Open != nil {
 		r, err := p.Open(p.Path)
-		return stream{r}, err
+		return stream{r, p.Settings}, err
 	}
 	if p.name == p.Path {
 		p.name = stableName(p.Path)
 	}
-	return openPort(p.name)
+	return openPort(p.name, p.Settings)
 }
 
 // mayPass reports whether a refusal is so young that it may be the system's, not

@@ -19,7 +19,7 @@ import (
 // several times the context switches of one on the runtime's own poller. Our
 // handle comes first, since the claim shuts out later ones; what the library
 // does not set is set through it afterwards.
-func openPort(path string) (line, error) {
+func openPort(path string, settings Settings) (line, error) {
 	lock, err := lockPort(path, lockFolders())
 	if err != nil {
 		return nil, err
@@ -31,12 +31,11 @@ func openPort(path string) (line, error) {
 	if err != nil {
 		return nil, errors.Join(&os.PathError{Op: "open", Path: path, Err: err}, unlock(lock))
 	}
-	p := &linuxPort{file: os.NewFile(uintptr(fd), path), lock: lock}
+	p := &linuxPort{file: os.NewFile(uintptr(fd), path), lock: lock, settings: settings}
 	if hush(fd) != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, errNoTerminal), p.Close())
 	}
-	mode := busMode
-	if p.claim, err = serial.Open(path, &mode); err != nil {
+	if p.claim, err = serial.Open(path, settings.mode()); err != nil {
 		return nil, errors.Join(fmt.Errorf("set the line of %s: %w", path, err), p.Close())
 	}
 	p.visible = markErrors(fd) == nil
@@ -60,6 +59,8 @@ type linuxPort struct {
 	lock    *flock.Flock
 	visible bool // characters with errors come marked
 	latency string
+
+	settings Settings
 }
 
 // hear waits on the runtime's poller. The reads themselves are raw: they never
@@ -96,8 +97,8 @@ func (p *linuxPort) hear(take func([]byte)) error {
 }
 
 func (p *linuxPort) port() fact.Port {
-	f := fact.Port{Settings: busSettings, Latency: p.latency}
-	if !p.visible {
+	f := fact.Port{Settings: p.settings.String(), Latency: p.latency}
+	if p.settings.Parity && !p.visible {
 		f.Errors = errorsInvisible
 	}
 	return f

@@ -18,20 +18,19 @@ import (
 
 // openPort opens a port for reading. Errors of parity and framing are not
 // visible on this system.
-func openPort(path string) (line, error) {
+func openPort(path string, settings Settings) (line, error) {
 	lock, err := lockPort(path, lockFolders())
 	if err != nil {
 		return nil, err
 	}
-	mode := busMode
-	p, err := serial.Open(path, &mode)
+	p, err := serial.Open(path, settings.mode())
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), unlock(lock))
 	}
 	if err := p.SetReadTimeout(lookUp); err != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), p.Close(), unlock(lock))
 	}
-	return &otherPort{Port: p, lock: lock}, nil
+	return &otherPort{Port: p, lock: lock, settings: settings}, nil
 }
 
 // lookUp is how often a reader that hears nothing looks whether it is to stop.
@@ -41,9 +40,10 @@ const lookUp = 200 * time.Millisecond
 // the descriptor first and wakes the reader then.
 type otherPort struct {
 	serial.Port
-	lock    *flock.Flock
-	closing atomic.Bool
-	reading sync.Mutex
+	lock     *flock.Flock
+	settings Settings
+	closing  atomic.Bool
+	reading  sync.Mutex
 }
 
 func (p *otherPort) hear(take func([]byte)) error {
@@ -70,7 +70,11 @@ func (p *otherPort) Close() error {
 }
 
 func (p *otherPort) port() fact.Port {
-	return fact.Port{Settings: busSettings, Latency: "unknown", Errors: errorsInvisible}
+	f := fact.Port{Settings: p.settings.String(), Latency: "unknown"}
+	if p.settings.Parity {
+		f.Errors = errorsInvisible
+	}
+	return f
 }
 
 func (p *otherPort) marked() bool               { return false }

@@ -165,7 +165,7 @@ func TestExplain(t *testing.T) {
 	} {
 		assert.Contains(t, Explain("/dev/x", c.err), c.want)
 	}
-	_, err := serial.Open(filepath.Join(t.TempDir(), "none"), &busMode)
+	_, err := serial.Open(filepath.Join(t.TempDir(), "none"), Bus.mode())
 	assert.Contains(t, Explain("/dev/x", err), "there is no port /dev/x")
 }
 
