@@ -46,10 +46,10 @@ func expected() *sheet.Sheet {
 		},
 		Gain: &sheet.Gain{Law: sheet.Folded, Channel: 9, Zero: 1_500_000, Full: []int64{988_000, 2_012_000}},
 		Stabiliser: &sheet.Stabiliser{From: "manual", Margin: 100_000, Modes: []sheet.Mode{
-			{Name: "damped", When: []sheet.Cell{{{10, 0, 1_300_000}}}, WantedAt: []sheet.Combination{{{10, "back", 988_000}}}},
-			{Name: "unstabilised", When: []sheet.Cell{{{10, 1_300_000, 1_700_000}}}, WantedAt: []sheet.Combination{{{10, "middle", 1_500_000}}}},
+			{Name: "damped", When: []sheet.Cell{{{10, 0, 1_300_000}}}, WantedAt: []sheet.Combination{{{10, "back", 988_000}}}, Does: sheet.DoesReturn},
+			{Name: "unstabilised", When: []sheet.Cell{{{10, 1_300_000, 1_700_000}}}, WantedAt: []sheet.Combination{{{10, "middle", 1_500_000}}}, Does: sheet.DoesNothing},
 			{Name: "levelling", When: []sheet.Cell{{{10, 1_700_000, 3_000_000}, {11, 0, 1_500_000}}},
-				WantedAt: []sheet.Combination{{{10, "front", 2_012_000}, {11, "back", 988_000}}}},
+				WantedAt: []sheet.Combination{{{10, "front", 2_012_000}, {11, "back", 988_000}}}, Does: sheet.DoesStay},
 			{Name: "knife-edge", When: []sheet.Cell{{{10, 1_700_000, 3_000_000}, {11, 1_500_000, 3_000_000}}},
 				WantedAt: []sheet.Combination{{{10, "front", 2_012_000}, {11, "front", 2_012_000}}}},
 		}},

@@ -20,7 +20,17 @@ type Mode struct {
 	Name     string
 	When     []Cell
 	WantedAt []Combination
+	Does     string // how the outputs answer a tilt that is held: DoesNothing, DoesReturn, DoesStay; "" where the sheet does not say
 }
+
+// How the outputs answer a tilt that is held for some seconds (common practice):
+// not at all; with a kick that returns, since a rate is corrected; with a
+// correction that stays, since an attitude is.
+const (
+	DoesNothing = "nothing"
+	DoesReturn  = "returns"
+	DoesStay    = "stays"
+)
 
 // Cell is a set of windows, of different channels, that must all hold.
 type Cell []Window
@@ -87,12 +97,15 @@ func (r *reader) pressed(n *node, key, example, what string) *Setting {
 func (r *reader) mode(e entry) Mode {
 	var m Mode
 	m.Name, _ = r.name(e.key, "a mode name")
-	rec := r.record(e.value, "mode "+e.key.text, "when", "wanted_at")
+	rec := r.record(e.value, "mode "+e.key.text, "when", "wanted_at", "does")
 	for _, n := range r.list(rec.need("when", "[{sel-a: [0, 1300]}]"), "a list of cells such as [{sel-a: [0, 1300]}]", 1) {
 		m.When = append(m.When, r.cell(n))
 	}
 	for _, n := range r.list(rec.maybe("wanted_at"), "a list of positions such as [{sel-a: back}]", 0) {
 		m.WantedAt = append(m.WantedAt, r.combination(n))
+	}
+	if does := rec.maybe("does"); does != nil {
+		m.Does, _ = r.choice(does, DoesNothing, DoesReturn, DoesStay)
 	}
 	return m
 }

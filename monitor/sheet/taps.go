@@ -39,10 +39,21 @@ func (r *reader) taps(n *node) {
 		tap.Kind, _ = r.choice(rec.need("kind", "bus"), "bus", "pulses")
 		if tap.Kind == "pulses" {
 			rec.only("a tap on pulses", "kind")
+			r.onlyBoard(e.key)
 		} else if carries := rec.maybe("carries"); carries != nil {
 			tap.Carries, _ = r.choice(carries, "heard", "stabilised", "unknown")
 		}
 		r.sheet.Taps = append(r.sheet.Taps, tap)
+	}
+}
+
+// onlyBoard refuses a second tap on pulses: outputs have one number each, which is
+// that of the board's input.
+func (r *reader) onlyBoard(key *node) {
+	for _, t := range r.sheet.Taps {
+		if t.Kind == "pulses" {
+			r.refuse(key, "a second tap on pulses, beside "+t.Name, "one capture board a model: its inputs are numbered as the outputs")
+		}
 	}
 }
 
