@@ -24,11 +24,16 @@ func starter(t testing.TB) *sheet.Sheet {
 	return s
 }
 
-// begin is the first input of a session with bus taps.
+// begin is the first input of a session with bus taps, and servo leads at one that
+// is called so.
 func begin(taps ...string) fact.Input {
 	s := fact.Start{Build: "test", WallNS: 1_700_000_000_000_000_000}
 	for _, n := range taps {
-		s.Taps = append(s.Taps, fact.TapName{Name: n, Kind: "bus"})
+		kind := "bus"
+		if n == "leads" {
+			kind = "pulses"
+		}
+		s.Taps = append(s.Taps, fact.TapName{Name: n, Kind: kind})
 	}
 	data, _ := json.Marshal(s)
 	return fact.Input{Kind: fact.Begin, Data: data}
@@ -46,9 +51,11 @@ func (l *lines) hear(e *fact.Event, wall int64) {
 }
 
 // anyInputs draws a session: two buses whose frames come late, in clumps,
-// damaged and flagged, ports that come and go, marks, beats, restarts.
+// damaged and flagged, a capture board whose lines come so too, ports that come and
+// go, marks, beats, restarts.
 func anyInputs(t *rapid.T) []fact.Input {
-	list := []fact.Input{begin("main", "second")}
+	list := []fact.Input{begin("main", "second", "leads")}
+	var board anyBoard
 	at := fact.Time(0)
 	var frames [3]servobus.Frame
 	for i := range frames {
@@ -58,7 +65,7 @@ func anyInputs(t *rapid.T) []fact.Input {
 	}
 	for range rapid.IntRange(20, 400).Draw(t, "inputs") {
 		at += fact.Time(rapid.SampledFrom([]int64{0, 0, 3000, 7_000_000, 7_000_000, 14_000_000, 150_000_000, 3_000_000_000}).Draw(t, "step"))
-		in := fact.Input{At: at, Tap: uint8(rapid.IntRange(1, 2).Draw(t, "tap")), Kind: fact.Bytes}
+		in := fact.Input{At: at, Tap: uint8(rapid.IntRange(1, 3).Draw(t, "tap")), Kind: fact.Bytes}
 		switch rapid.IntRange(0, 24).Draw(t, "what") {
 		case 0:
 			in.Kind, in.Data = fact.TapDown, []byte("gone")
@@ -71,12 +78,16 @@ func anyInputs(t *rapid.T) []fact.Input {
 		case 4:
 			in = fact.Input{At: at, Kind: fact.Mark, Data: []byte("here")}
 		case 5:
-			in = begin("main", "second")
+			in = begin("main", "second", "leads")
 			in.At, in.Kind = at, fact.Resume
 		case 6:
 			in = fact.Input{At: at, Kind: fact.RecordingGap, Data: []byte(`{"ended":true,"why":"x"}`)}
 		default:
-			in.Data = anyFrames(t, &frames[in.Tap])
+			if in.Tap == 3 {
+				in.Data = board.lines(t, at)
+			} else {
+				in.Data = anyFrames(t, &frames[in.Tap])
+			}
 		}
 		list = append(list, in)
 	}
@@ -94,6 +105,42 @@ func anyFrames(t *rapid.T, f *servobus.Frame) (out []byte) {
 		cut := rapid.SampledFrom([]int{25, 25, 25, 25, 24, 7}).Draw(t, "cut")
 		out = append(out, raw[:cut]...)
 	}
+	return out
+}
+
+// anyBoard is a capture board that ticks every 500 ns.
+type anyBoard struct {
+	seq  uint16
+	last fact.Time
+}
+
+// lines draws lines of pulses since the last ones, up to a moment, some of them
+// lost, broken or after a restart, and at times one about the board.
+func (b *anyBoard) lines(t *rapid.T, at fact.Time) (out []byte) {
+	n := rapid.IntRange(1, 12).Draw(t, "lines")
+	for i := range n {
+		now := b.last + (at-b.last)*fact.Time(i+1)/fact.Time(n)
+		ticks := uint32(now/500) + 4_290_000_000
+		width := uint32(rapid.SampledFrom([]int{1976, 3000, 3001, 4024, 800, 6000}).Draw(t, "width"))
+		line := fmt.Sprintf("PBPX,%X,%d,%X,%X", b.seq, rapid.IntRange(1, 4).Draw(t, "output"), ticks-width, width)
+		b.seq++
+		switch rapid.IntRange(0, 19).Draw(t, "fate") {
+		case 0:
+			continue
+		case 1:
+			line = line[:rapid.IntRange(0, len(line)-1).Draw(t, "cut")]
+		case 2, 3, 4:
+			line = fmt.Sprintf("PBPI,any-4,500,4,%d", rapid.IntRange(0, 2).Draw(t, "dropped"))
+		case 5:
+			b.seq = 0
+		}
+		var sum byte
+		for _, c := range []byte(line) {
+			sum ^= c
+		}
+		out = fmt.Appendf(out, "$%s*%02X\r\n", line, sum)
+	}
+	b.last = at
 	return out
 }
 

@@ -15,8 +15,12 @@ type decoder interface {
 // decoderFor makes the decoder of a tap; it goes on counting where the one that
 // it takes the place of, if any, left off.
 func decoderFor(t fact.TapName, was decoder) decoder {
-	if t.Kind != "bus" {
-		return passOn{}
+	if t.Kind == "pulses" {
+		l := &Leads{}
+		if old, ok := was.(*Leads); ok {
+			l.Tally = old.Tally
+		}
+		return l
 	}
 	b := &Bus{}
 	if old, ok := was.(*Bus); ok {

@@ -16,25 +16,33 @@ type exercise struct {
 	hearing drill.Hearing
 }
 
-// newExercise makes drills over the first bus tap.
+// newExercise makes drills over the first bus tap and the tap on the servo leads.
 func newExercise(v *watch.View) *exercise {
-	tap, name := uint8(0), ""
-	for i := len(v.Taps) - 1; i > 0; i-- {
-		if v.Taps[i].Kind == "bus" {
-			tap, name = uint8(i), v.Taps[i].Name
-		}
-	}
-	x := &exercise{Runner: drill.New(v.Sheet, tap, name), tap: tap}
+	bus := firstTap(v, "bus")
+	x := &exercise{Runner: drill.New(v.Sheet, bus, firstTap(v, "pulses")), tap: bus.Number}
 	s := v.Sheet
 	x.hearing.Width = func(f *servobus.Frame, channel int) int64 { return watch.Width(s, f, channel) }
 	return x
+}
+
+// firstTap is the first of a kind, or none.
+func firstTap(v *watch.View, kind string) drill.Tap {
+	for i := 1; i < len(v.Taps); i++ {
+		if v.Taps[i].Kind == kind {
+			return drill.Tap{Number: uint8(i), Name: v.Taps[i].Name}
+		}
+	}
+	return drill.Tap{}
 }
 
 // See implements watch.Watcher.
 func (x *exercise) See(o *fact.Observation, v *watch.View, emit fact.Emit) {
 	t := &v.Taps[x.tap]
 	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
-	x.hearing.Loss = t.Loss
+	x.hearing.Loss, x.hearing.Mode = t.Loss, ""
+	if t.Asked {
+		x.hearing.Mode = t.Mode
+	}
 	x.Runner.See(o, &x.hearing, emit)
 	x.tell(v)
 }

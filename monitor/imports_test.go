@@ -35,17 +35,19 @@ var mayUse = map[string][]string{
 	"monitor/recording": {"decode/...", "monitor/fact", "monitor/sealed"},
 	"monitor/timeline":  {"decode/...", "monitor/fact", "monitor/sealed"},
 
-	"monitor/watch": {"decode/...", "monitor/fact", "monitor/sheet"},
+	"monitor/transfer": {"decode/..."},
+
+	"monitor/watch": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/transfer"},
 	"monitor/claim": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say"},
 	"monitor/drill": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say"},
 	"monitor": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/wire",
-		"monitor/watch", "monitor/claim", "monitor/drill"},
+		"monitor/watch", "monitor/transfer", "monitor/claim", "monitor/drill"},
 
 	"monitor/session": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/sealed", "monitor/tap",
-		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/claim", "monitor/drill", "monitor"},
+		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/transfer", "monitor/claim", "monitor/drill", "monitor"},
 
 	"monitor/report": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/sealed", "monitor/tap",
-		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/claim", "monitor/drill", "monitor", "monitor/session"},
+		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/transfer", "monitor/claim", "monitor/drill", "monitor", "monitor/session"},
 
 	"monitor/metrics": {"decode/...", "monitor/fact", "monitor/state"},
 	"monitor/serve":   {"decode/...", "monitor/fact", "monitor/state", "monitor/sealed"},

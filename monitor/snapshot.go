@@ -4,7 +4,9 @@ import (
 	"maps"
 	"slices"
 
+	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/watch"
@@ -34,25 +36,61 @@ func (b *Bench) tapState(t *watch.Tap, d decoder) state.Tap {
 		Name: t.Name, Kind: t.Kind, Live: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
 		Asked: t.Asked, Mode: t.Mode, LastNS: -1,
 	}
-	bus, ok := d.(*Bus)
-	if !ok {
-		return s
-	}
-	tally := &bus.Tally
-	s.Up, s.Port, s.Why, s.Ups, s.Lost = tally.Up, tally.Port, tally.Why, tally.Ups, tally.Lost
-	s.Bytes, s.BadChar, s.Frames, s.Damaged = tally.Bytes, tally.BadChars, tally.Frames, tally.Damaged
-	s.Missed, s.Failsafe, s.Gaps, s.Periods = tally.Missed, tally.Failsafe, tally.Gaps, tally.Periods
-	s.PeriodNS, s.ClumpNS = tally.Pace.Period, tally.Pace.Clump
-	for r, n := range tally.Refused {
-		s.Refused = append(s.Refused, state.Refused{Reason: servobus.Reason(r).String(), Bytes: n})
-	}
-	if tally.Heard {
-		s.LastNS = tally.Last
-	}
-	if t.Locked {
-		s.Channels = channels(b.sheet, &tally.Latest)
+	switch d := d.(type) {
+	case *Bus:
+		d.Tally.show(&s, b.sheet)
+	case *Leads:
+		d.Tally.show(&s, b.sheet, b.now)
 	}
 	return s
+}
+
+func (t *PortTally) show(s *state.Tap) {
+	s.Up, s.Port, s.Why, s.Ups, s.Lost, s.Bytes, s.BadChar = t.Up, t.Port, t.Why, t.Ups, t.Gone, t.Bytes, t.BadChars
+}
+
+func (t *Tally) show(s *state.Tap, sh *sheet.Sheet) {
+	t.PortTally.show(s)
+	s.Frames, s.Damaged = t.Frames, t.Damaged
+	s.Missed, s.Failsafe, s.Gaps, s.Periods = t.Missed, t.Failsafe, t.Gaps, t.Periods
+	s.PeriodNS, s.ClumpNS = t.Pace.Period, t.Pace.Clump
+	for r, n := range t.Refused {
+		s.Refused = append(s.Refused, state.Refused{Reason: servobus.Reason(r).String(), Bytes: n})
+	}
+	if t.Heard {
+		s.LastNS = t.Last
+	}
+	if s.Live {
+		s.Channels = channels(sh, &t.Latest)
+	}
+}
+
+// recent is how old a pulse may be for its output to count as heard.
+const recent = 500 * fact.Millisecond
+
+func (t *LeadsTally) show(s *state.Tap, sh *sheet.Sheet, now fact.Time) {
+	t.PortTally.show(s)
+	for r, n := range t.Refused {
+		s.Refused = append(s.Refused, state.Refused{Reason: pulse.Reason(r).String(), Bytes: n})
+	}
+	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, Lines: t.Lines, LostLines: t.Lost, Dropped: t.Dropped, Restarts: t.Restarts, Outputs: []state.Output{}}
+	for i := range t.Outputs {
+		o := &t.Outputs[i]
+		live := t.Up && now-o.Last <= recent
+		s.Board.Outputs = append(s.Board.Outputs, state.Output{
+			Number: o.Output, Surface: surface(sh, o.Output), Pulses: o.Pulses, Live: live, WidthNS: o.Width, PeriodNS: o.Period, LastNS: o.Last,
+		})
+		s.Live, s.LastNS = s.Live || live, max(s.LastNS, o.Last)
+	}
+}
+
+func surface(sh *sheet.Sheet, output int) string {
+	for i := range sh.Outputs {
+		if sh.Outputs[i].Number == output {
+			return sh.Outputs[i].Surface
+		}
+	}
+	return ""
 }
 
 // channels are those of a frame; the digital ones only where the sheet has them.

@@ -1,9 +1,6 @@
 package monitor
 
 import (
-	"encoding/json"
-	"strconv"
-
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/state"
@@ -13,14 +10,8 @@ import (
 // Judgement does not read it, so it goes on where judgement begins afresh. Its
 // exported fields are what a checkpoint keeps.
 type Tally struct {
-	Up   bool
-	Port fact.Port // as last opened
-	Why  string    // why it is not up
-	Ups  int64
-	Lost int64 // characters that the port lost
+	PortTally
 
-	Bytes    int64
-	BadChars int64
 	Refused  fact.Refusal
 	Frames   int64
 	Damaged  int64
@@ -35,31 +26,6 @@ type Tally struct {
 	Pace    fact.Pace
 	Latest  servobus.Frame // not damaged
 	Periods state.Histogram
-}
-
-// port takes what becomes of the port.
-func (t *Tally) port(in *fact.Input) {
-	switch in.Kind {
-	case fact.TapUp:
-		t.Up, t.Why, t.Port = true, "", fact.Port{}
-		t.Ups++
-		_ = json.Unmarshal(in.Data, &t.Port) // what it can't say stays empty
-	case fact.TapDown:
-		t.Up, t.Why = false, string(in.Data)
-	case fact.Resume:
-		t.Up, t.Why = false, ""
-	case fact.Overrun:
-		n, _ := strconv.ParseInt(string(in.Data), 10, 64)
-		t.Lost += n
-	}
-}
-
-// characters takes what was read.
-func (t *Tally) characters(in *fact.Input) {
-	t.Bytes += int64(len(in.Data))
-	if in.Kind == fact.BadByte {
-		t.BadChars += int64(len(in.Data))
-	}
 }
 
 // frame takes a frame that was believed.

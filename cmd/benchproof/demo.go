@@ -1,9 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -22,15 +20,15 @@ func demoCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "demo",
 		Short: "the whole tool on a simulated bench, nothing else needed",
-		Long: `demo plays a script on a simulated bench - transmitter, link, receiver, bus,
-adapter - and watches it as it would a real one, through pseudo-terminals. The
+		Long: `demo plays a script on a simulated bench - transmitter, link, receiver,
+stabiliser, bus, servo leads, adapters - and watches it as it would a real one, through pseudo-terminals. The
 model is invented.
 
 Scripts: ` + strings.Join(standin.Names(), ", ") + `; a file of your own may be named too.`,
 		Args: cobra.NoArgs,
 		RunE: demo,
 	}
-	cmd.Flags().String("script", "good", "what happens at the bench")
+	cmd.Flags().String("script", "wing", "what happens at the bench")
 	cmd.Flags().Duration("for", 0, "stop after this long (default: when the script ends)")
 	cmd.Flags().String("session", "", "keep the session in this folder (default: nothing is kept)")
 	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
@@ -52,7 +50,7 @@ func demo(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	text, err := demoSheet(script.TapNames())
+	text, err := demoSheet(v.GetString("script"), script.Taps())
 	if err != nil {
 		return fail(exitFault, err)
 	}
@@ -88,7 +86,7 @@ func demo(cmd *cobra.Command, _ []string) error {
 
 // play hears a simulated bench until its script ends or the limit is reached.
 func (s *sitting) play(cmd *cobra.Command, script *standin.Script, seed uint64, limit time.Duration) (*terminal, []*claim.Claim, error) {
-	ends, closePorts, err := s.simulate(script.TapNames(), standin.OpenPTYs)
+	ends, closePorts, err := s.simulate(script.Taps(), standin.OpenPTYs)
 	if err != nil {
 		return nil, nil, fail(exitDevice, err)
 	}
@@ -131,7 +129,7 @@ func introduce(talk io.Writer, script *standin.Script, sim *standin.Sim, limit t
 	if limit > 0 {
 		length = min(length, limit)
 	}
-	fmt.Fprintf(talk, "benchproof: a simulated bench for %v: an invented model, buses at %s. Times are from the start, as m:ss.\n",
+	fmt.Fprintf(talk, "benchproof: a simulated bench for %v: an invented model, listened to at %s. Times are from the start, as m:ss.\n",
 		length.Round(time.Second), strings.Join(script.TapNames(), " and "))
 }
 
@@ -154,20 +152,6 @@ func loadScript(name string) (*standin.Script, error) {
 		return nil, fmt.Errorf("got the script %q, want a file or one of %s", name, strings.Join(standin.Names(), ", "))
 	}
 	return standin.Load(name)
-}
-
-// demoSheet is the starter sheet with the taps of the script.
-func demoSheet(taps []string) ([]byte, error) {
-	before, rest, found := bytes.Cut(sheet.Starter(), []byte("\ntaps:\n"))
-	_, after, ended := bytes.Cut(rest, []byte("\n\n"))
-	if !found || !ended {
-		return nil, errors.New("the starter sheet has no paragraph with its taps")
-	}
-	text := append(bytes.Clone(before), "\ntaps:\n"...)
-	for _, name := range taps {
-		text = fmt.Appendf(text, "  %s: {kind: bus, carries: heard}\n", name)
-	}
-	return append(append(text, '\n'), after...), nil
 }
 
 // demoFolder is the folder to keep, or one that goes when the demo does.

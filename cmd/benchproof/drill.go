@@ -34,12 +34,17 @@ sheet allows.
 
 Its cautions come first and must be confirmed by typing yes. At each prompt, do
 what it says: where the bus shows it, the next one comes by itself, else press
-Enter when it is done. q abandons.`,
-		Example: "  benchproof drill\n  benchproof drill mode",
+Enter when it is done. q abandons.
+
+Where the model is tilted, prompts come by a count, since who holds it in both
+hands presses no key; if somebody else does, an Enter confirms that it was tilted.
+The record keeps that, and the name that --by gives.`,
+		Example: "  benchproof drill\n  benchproof drill mode\n  benchproof drill correction --by Ann",
 		Args:    cobra.MaximumNArgs(1),
 		RunE:    runDrill,
 	}
 	addSession(cmd)
+	cmd.Flags().String("by", "", "who follows the prompts, for the record")
 	return cmd
 }
 
@@ -56,11 +61,20 @@ func runDrill(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	e := &exercise{name: args[0], sheet: s, conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
-	if f, ok := cmd.InOrStdin().(*os.File); ok && term.IsTerminal(int(f.Fd())) {
+	by, _ := cmd.Flags().GetString("by")
+	plan, _ := drill.Find(drill.Plans(s), args[0]) // the daemon refuses one that is not there
+	e := &exercise{name: args[0], by: by, plan: plan, sheet: s, conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
+	if isTerminal(cmd.InOrStdin()) {
 		e.calm = tooSoon
 	}
+	e.count.aloud = isTerminal(cmd.ErrOrStderr())
 	return e.run(cmd.Context(), cmd.InOrStdin())
+}
+
+// isTerminal reports whether a person sits at the other end.
+func isTerminal(stream any) bool {
+	f, ok := stream.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
 }
 
 func listDrills(out io.Writer, folder string) error {
@@ -84,16 +98,18 @@ const tooSoon = 700 * time.Millisecond
 
 // exercise is a drill with a person in front of it.
 type exercise struct {
-	name      string
+	name, by  string
+	plan      *drill.Plan // nil where the sheet has none
 	sheet     *sheet.Sheet
 	conn      *control.Conn
 	out, talk io.Writer
 	calm      time.Duration // how long after the bus's own answer keys are not believed
 
 	asking  string    // what the next line of the person answers: "", askCautions or the ID of a prompt
-	byWire  time.Time // when the bus last answered by itself
-	begun   bool      // a prompt was shown
-	stopped bool      // the person wants no more
+	byWire  time.Time // when a prompt was last answered by itself
+	count   countdown
+	begun   bool // a prompt was shown
+	stopped bool // the person wants no more
 	over    bool
 	result  error
 }
@@ -131,6 +147,8 @@ func (e *exercise) run(ctx context.Context, in io.Reader) error {
 				continue
 			}
 			e.answer(strings.TrimSpace(line))
+		case <-e.count.due():
+			fmt.Fprint(e.talk, e.count.say())
 		case <-interrupt:
 			interrupt, giveUp = nil, time.After(lastWord)
 			e.abandon()
@@ -142,7 +160,11 @@ func (e *exercise) run(ctx context.Context, in io.Reader) error {
 }
 
 func (e *exercise) step(do, prompt string) error {
-	return e.conn.Send(control.Request{Do: control.DoDrill, Step: &fact.Step{Drill: e.name, Do: do, Prompt: prompt}})
+	s := &fact.Step{Drill: e.name, Do: do, Prompt: prompt}
+	if do == fact.StepBegin {
+		s.By = e.by
+	}
+	return e.conn.Send(control.Request{Do: control.DoDrill, Step: s})
 }
 
 // listen reads what the daemon says; the channel closes when it says no more.
@@ -213,7 +235,7 @@ func (e *exercise) event(entry *timeline.Entry) {
 		e.prompted(read[fact.PromptData](entry))
 	case fact.DrillAnswered:
 		d := read[fact.AnswerData](entry)
-		if e.asking = ""; d.By == "wire" {
+		if e.asking = ""; d.By != "builder" {
 			e.byWire = time.Now()
 		}
 		fmt.Fprintf(e.out, "%9s  %s\n", say.Clock(entry.At), say.Answer(&d))
@@ -240,8 +262,26 @@ func (e *exercise) began(d fact.DrillBeganData) {
 }
 
 func (e *exercise) prompted(d fact.PromptData) {
-	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n      %s\n\n  Enter when done, q to abandon: ", d.Number, d.Of, d.Text)
+	await := e.await(d.Prompt)
+	keys := "Enter when done"
+	if await.Hold {
+		keys = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(await.After).Seconds())
+	}
+	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n      %s\n\n  %s, q to abandon: ", d.Number, d.Of, d.Text, keys)
 	e.asking, e.begun = d.Prompt, true
+	e.count.from(time.Duration(await.After))
+}
+
+// await is what a prompt waits for, by the sheet.
+func (e *exercise) await(prompt string) drill.Await {
+	if e.plan != nil {
+		for _, p := range e.plan.Prompts {
+			if p.ID == prompt {
+				return p.Await
+			}
+		}
+	}
+	return drill.Await{}
 }
 
 // refused: among the prompts, a step came too late and is no harm; before them it
@@ -283,8 +323,11 @@ func (e *exercise) answer(line string) {
 		e.asking = ""
 		e.send(fact.StepConfirm, "")
 	case time.Since(e.byWire) < e.calm:
-		fmt.Fprint(e.talk, "\n  (the bus had shown the one before by itself; this is the next) Enter when done, q to abandon: ")
+		fmt.Fprint(e.talk, "\n  (the one before was answered by itself; this is the next) Enter when done, q to abandon: ")
 	default:
+		if e.await(asked).Hold {
+			fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")
+		}
 		e.asking = ""
 		e.send(fact.StepDone, asked)
 	}

@@ -234,7 +234,7 @@ func TestAnEnterThatComesTooSoonIsNotTaken(t *testing.T) {
 	p.typing.Wait()
 	require.ErrorContains(t, err, "abandoned")
 	assert.Equal(t, []string{"begin", "confirm", "abandon"}, steps())
-	assert.Equal(t, 2, strings.Count(p.String(), "had shown the one before by itself"))
+	assert.Equal(t, 2, strings.Count(p.String(), "the one before was answered by itself"))
 }
 
 func TestCtrlCAbandonsTheDrill(t *testing.T) {
@@ -256,7 +256,7 @@ func TestDrillListsWhatTheSheetAllows(t *testing.T) {
 	folder, _ := actor(t, nil)
 	code, out, talk := callIn(t.Context(), nil, "drill", "--session", folder)
 	require.Equal(t, exitDone, code, talk)
-	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 8)
+	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 10)
 	assert.Contains(t, out, "mode              4 prompts  the mode switches")
 }
 
@@ -276,7 +276,7 @@ func TestMarkAndReopen(t *testing.T) {
 		{[]string{"reopen", "aileron"}, exitDone, "what depends on aileron is to be seen anew", []string{"reopen aileron"}},
 		{[]string{"reopen", "failsafe"}, exitDone, "failsafe", []string{"reopen failsafe"}},
 		{[]string{"reopen", "everything"}, exitDone, "everything", []string{"reopen everything"}},
-		{[]string{"reopen", "ailerons"}, exitUsage, `got "ailerons" to reopen, want one of everything, failsafe, aileron, elevator`, nil},
+		{[]string{"reopen", "ailerons"}, exitUsage, `got "ailerons" to reopen, want one of everything, failsafe, outputs, aileron, elevator`, nil},
 	} {
 		code, out, talk := callIn(t.Context(), nil, append(c.args, "--session", folder)...)
 		assert.Equal(t, c.code, code, "%v: %s", c.args, talk)
@@ -335,13 +335,13 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	require.NoError(t, os.WriteFile("turns.script", []byte(turns()), 0o600))
 	script, err := loadScript("turns.script")
 	require.NoError(t, err)
-	text, err := demoSheet(script.TapNames())
+	text, err := demoSheet("turns.script", script.Taps())
 	require.NoError(t, err)
 	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
 	sh, err := sheet.Read("sheet", text)
 	require.NoError(t, err)
 	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: "sheet", sheetText: text, every: 2}
-	ends, closePorts, err := sit.simulate(script.TapNames(), noPTYs)
+	ends, closePorts, err := sit.simulate(script.Taps(), noPTYs)
 	require.NoError(t, err)
 	defer closePorts()
 	ctx, stop := context.WithCancel(t.Context())

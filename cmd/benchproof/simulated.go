@@ -8,28 +8,37 @@ import (
 	"sync"
 
 	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/tap"
 )
 
 // simulate gives the sitting ports with a simulated bench behind them:
 // pseudo-terminals, opened like hardware, or pipes within this process where the
 // system has none.
-func (s *sitting) simulate(taps []string, openPTYs func(int) (*standin.PTYs, error)) (ends []standin.End, closePorts func(), err error) {
+func (s *sitting) simulate(taps []standin.Tap, openPTYs func(int) (*standin.PTYs, error)) (ends []standin.End, closePorts func(), err error) {
 	ptys, err := openPTYs(len(taps))
 	switch {
 	case errors.Is(err, standin.ErrNoPTY):
-		for _, name := range taps {
+		for _, t := range taps {
 			p := newPlug()
-			s.buses = append(s.buses, bus{name: name, path: "the simulated port " + name, open: p.open})
+			s.taps = append(s.taps, simulated(t, "the simulated port "+t.Name, p.open))
 			ends = append(ends, standin.EndFunc(p.deliver))
 		}
 		return ends, func() {}, nil
 	case err != nil:
 		return nil, nil, fmt.Errorf("the simulated bench needs pseudo-terminals: %w", err)
 	}
-	for i, name := range taps {
-		s.buses = append(s.buses, bus{name: name, path: ptys.Paths()[i]})
+	for i, t := range taps {
+		s.taps = append(s.taps, simulated(t, ptys.Paths()[i], nil))
 	}
 	return ptys.Ends(), func() { _ = ptys.Close() }, nil
+}
+
+func simulated(t standin.Tap, path string, open func(string) (io.ReadCloser, error)) listened {
+	settings := tap.Bus
+	if t.Kind == standin.Pulses {
+		settings = tap.Board
+	}
+	return listened{name: t.Name, kind: t.Kind, path: path, settings: settings, open: open}
 }
 
 // plug is a simulated port within this process. What is delivered while nobody

@@ -23,12 +23,12 @@ func noPTYs(int) (*standin.PTYs, error) { return nil, fmt.Errorf("here: %w", sta
 func TestASystemWithoutPseudoTerminalsSimulatesInProcess(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		var s sitting
-		ends, closePorts, err := s.simulate([]string{"main"}, noPTYs)
+		ends, closePorts, err := s.simulate([]standin.Tap{{Name: "main", Kind: standin.Bus}}, noPTYs)
 		require.NoError(t, err)
 		defer closePorts()
 		start := time.Now()
 		seq := tap.NewSequencer(func() int64 { return int64(time.Since(start)) }, 0, 0)
-		p := tap.Port{Tap: 1, Path: s.buses[0].path, Seq: seq, Open: s.buses[0].open}
+		p := tap.Port{Tap: 1, Path: s.taps[0].path, Seq: seq, Open: s.taps[0].open}
 		ctx, stop := context.WithTimeout(t.Context(), 3*time.Second)
 		defer stop()
 		go func() {

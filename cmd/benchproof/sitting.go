@@ -3,9 +3,7 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
-	"strings"
 	"sync"
 	"time"
 
@@ -15,6 +13,7 @@ import (
 	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/tap"
 )
 
@@ -28,15 +27,16 @@ type sitting struct {
 	sheet     *sheet.Sheet
 	sheetName string
 	sheetText []byte
-	buses     []bus
+	taps      []listened
 	every     int // beats between checkpoints
 	listen    listening
 }
 
-// bus is a bus tap and the port it comes in through.
-type bus struct {
-	name, path string
-	open       func(path string) (io.ReadCloser, error) // nil: a serial port
+// listened is a tap and the port it comes in through.
+type listened struct {
+	name, kind, path string
+	settings         tap.Settings
+	open             func(path string) (io.ReadCloser, error) // nil: a serial port
 }
 
 // run hears until ctx is done, with other running beside it.
@@ -46,11 +46,11 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	var web *serve.Server
 	now := func() fact.Time { return live.Seq.Now() }
 	put := func(kind fact.Kind, data []byte) { live.Seq.Put(fact.BenchTap, kind, data) }
-	screen := newTerminal(out, talk, s.sheet, now)
+	screen := newTerminal(out, talk, s.sheet, now, func() state.State { return live.State() })
 	manager := newSupervised(now, screen.notice)
 	door := control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
 	live, err := session.Open(session.Options{
-		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.taps(),
+		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
 		Clock: tap.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged,
 		Show: func(e session.Shown) {
 			screen.show(e)
@@ -77,16 +77,16 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	return screen, live.Claims(), err
 }
 
-func (s *sitting) taps() (taps []fact.TapName) {
-	for _, b := range s.buses {
-		taps = append(taps, fact.TapName{Name: b.name, Kind: "bus"})
+func (s *sitting) names() (names []fact.TapName) {
+	for _, t := range s.taps {
+		names = append(names, fact.TapName{Name: t.name, Kind: t.kind})
 	}
-	return taps
+	return names
 }
 
 func (s *sitting) ports(live *session.Live) (run []func(context.Context)) {
-	for i, b := range s.buses {
-		p := tap.Port{Tap: uint8(i + 1), Path: b.path, Seq: live.Seq, Open: b.open}
+	for i, t := range s.taps {
+		p := tap.Port{Tap: uint8(i + 1), Path: t.path, Settings: t.settings, Seq: live.Seq, Open: t.open}
 		run = append(run, p.Run)
 	}
 	return run
@@ -135,34 +135,6 @@ func openCode(err error) int {
 		return exitUsage
 	}
 	return exitDevice
-}
-
-// parseBuses reads --bus [NAME=]PORT, checked against the sheet's taps.
-func parseBuses(args []string, s *sheet.Sheet) ([]bus, error) {
-	var free []string
-	for _, t := range s.Taps {
-		if t.Kind == "bus" {
-			free = append(free, t.Name)
-		}
-	}
-	names := strings.Join(free, ", ")
-	var list []bus
-	for _, a := range args {
-		name, path, named := strings.Cut(a, "=")
-		if !named {
-			if len(free) == 0 {
-				return nil, fmt.Errorf("got the port %s for a bus, but the sheet has no further bus tap; its bus taps are: %s", a, names)
-			}
-			name, path = free[0], a
-		}
-		i := indexOf(free, name)
-		if i < 0 || path == "" {
-			return nil, fmt.Errorf("got --bus %s, want NAME=PORT with a bus tap of the sheet, each once: %s", a, names)
-		}
-		free = append(free[:i], free[i+1:]...)
-		list = append(list, bus{name: name, path: path})
-	}
-	return list, nil
 }
 
 func indexOf(list []string, s string) int {

@@ -15,6 +15,7 @@ import (
 	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 )
 
 // terminal shows events as lines and, where a person looks on, one status line
@@ -23,7 +24,8 @@ type terminal struct {
 	out, talk io.Writer
 	sheet     *sheet.Sheet
 	now       func() fact.Time
-	width     func() int // columns, 0 where nobody looks on
+	state     func() state.State // what the session is like now
+	width     func() int         // columns, 0 where nobody looks on
 
 	mu      sync.Mutex
 	changed sync.Cond
@@ -34,8 +36,9 @@ type terminal struct {
 	face    say.Face
 }
 
-func newTerminal(out, talk io.Writer, sh *sheet.Sheet, now func() fact.Time) *terminal {
-	t := &terminal{out: out, talk: talk, sheet: sh, now: now, said: map[string]time.Time{}, width: func() int { return 0 }}
+func newTerminal(out, talk io.Writer, sh *sheet.Sheet, now func() fact.Time, look func() state.State) *terminal {
+	t := &terminal{out: out, talk: talk, sheet: sh, now: now, state: look, said: map[string]time.Time{}, width: func() int { return 0 }}
+	t.face.Names = namesOf(sh)
 	t.changed.L = &t.mu
 	if f, ok := talk.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		t.width = func() int {
@@ -128,7 +131,37 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 		}
 	}
 	if width > 0 && !done {
-		fmt.Fprint(t.talk, clip(t.face.Status(t.now()), width-1))
+		fmt.Fprint(t.talk, clip(t.status(), width-1))
+	}
+}
+
+// status is the line that stays: what the events say, and where the outputs stand.
+func (t *terminal) status() string {
+	line := t.face.Status(t.now())
+	now := t.state()
+	if outputs := widths(&now); outputs != "" {
+		line += " | " + outputs
+	}
+	return line
+}
+
+// namesOf are those that a sheet gives.
+func namesOf(sh *sheet.Sheet) say.Names {
+	return say.Names{
+		Channel: func(n int) string {
+			if c, ok := sh.Channel(n); ok {
+				return c.Name
+			}
+			return ""
+		},
+		Output: func(n int) string {
+			for i := range sh.Outputs {
+				if sh.Outputs[i].Number == n {
+					return sh.Outputs[i].Surface
+				}
+			}
+			return ""
+		},
 	}
 }
 

@@ -13,23 +13,28 @@ import (
 
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/tap"
 )
 
 func watchCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:   "watch --sheet SHEET --bus [NAME=]PORT ...",
+		Use:   "watch --sheet SHEET --bus [NAME=]PORT ... [--leads [NAME=]PORT]",
 		Short: "listen to a model, judge and record",
-		Long: `watch listens to the buses of one model until it is stopped (Ctrl-C), writes
+		Long: `watch listens to the buses of one model, and to its servo leads where a capture
+board is plugged in, until it is stopped (Ctrl-C), writes
 everything it hears into a session folder and shows what it makes of it. A port
 that is missing or vanishes is waited for. Stopped or killed, it goes on where it
 was when it is started again with the same --session.`,
 		Example: `  benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0
+  benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0 --leads /dev/ttyACM0
   benchproof watch --sheet two.yaml --bus main=/dev/ttyUSB0 --bus second=/dev/ttyUSB1`,
 		Args: cobra.NoArgs,
 		RunE: watch,
 	}
 	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new)")
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
+	cmd.Flags().StringSlice("leads", nil, "the servo leads: the capture board's port, or NAME=PORT with a tap of the sheet")
+	cmd.Flags().Int("leads-baud", tap.Board.Baud, "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
 	addListen(cmd)
@@ -54,12 +59,16 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return err
 	}
-	buses, err := parseBuses(v.GetStringSlice("bus"), s)
+	baud := v.GetInt("leads-baud")
+	if baud < 1200 || baud > 4_000_000 {
+		return fail(exitUsage, fmt.Errorf("got --leads-baud %d, want a rate from 1200 to 4000000", baud))
+	}
+	taps, err := parseTaps(v.GetStringSlice, tap.Settings{Baud: baud}, s)
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	if len(buses) == 0 {
-		return fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT"))
+	if len(taps) == 0 {
+		return fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT, the capture board's with --leads PORT"))
 	}
 	every := v.GetInt("checkpoint-beats")
 	if every < 1 {
@@ -78,7 +87,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 		fmt.Fprintln(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
 	}
 	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
-	sit := &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, buses: buses, every: every, listen: listen}
+	sit := &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, taps: taps, every: every, listen: listen}
 	_, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err

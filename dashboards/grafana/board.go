@@ -31,7 +31,7 @@ func Board() ([]byte, error) {
 		Tooltip(dashboard.DashboardCursorSyncCrosshair).
 		WithVariable(dashboard.NewDatasourceVariableBuilder("source").Label("Prometheus").Type("prometheus")).
 		WithVariable(benches())
-	for _, s := range []section{now(), claims(), hands(), link(), evidence()} {
+	for _, s := range []section{now(), claims(), hands(), leads(), link(), evidence()} {
 		s.lay(builder)
 	}
 	board, err := builder.Build()

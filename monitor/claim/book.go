@@ -56,6 +56,9 @@ func New(s *sheet.Sheet) *Book {
 	if s.Failsafe != nil {
 		b.judges = append(b.judges, newFailsafe(b))
 	}
+	if s.HasLeads() {
+		b.outputs()
+	}
 	b.judges = append(b.judges, newLink(b))
 	b.claimHands()
 	return b
@@ -153,6 +156,9 @@ func (b *Book) reopen(what string) {
 // Topics are what can be reopened under a sheet.
 func Topics(s *sheet.Sheet) []string {
 	list := []string{Everything, FailsafeOf}
+	if s.HasLeads() {
+		list = append(list, OutputsOf)
+	}
 	for i := range s.Channels {
 		list = append(list, s.Channels[i].Name)
 	}

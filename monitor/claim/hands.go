@@ -52,12 +52,20 @@ func (h *hands) answered(d *fact.AnswerData, span fact.Span, b *Book) {
 			return
 		}
 	}
-	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") {
+	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") || tilts(d.Prompt) {
 		return
 	}
 	if h.Still++; h.Still >= handsLeast && !h.Moved {
 		b.wrong("answers/controls", fmt.Sprintf("%d movements in a row reached no channel of this bus: select this model's memory in the transmitter, and check that this receiver is bound to it", h.Still), span, nil)
 	}
+}
+
+// tilts reports whether a prompt asks for hands at the model, which move no channel.
+func tilts(prompt string) bool {
+	drill, _, _ := strings.Cut(prompt, "/")
+	step := fact.PromptStep(prompt)
+	asked := step == "set" || step == "mode" || step == fact.PromptStick || step == "home"
+	return (drill == fact.ResponseDrill || drill == fact.CorrectionDrill) && !asked
 }
 
 func (h *hands) forget(what string) {

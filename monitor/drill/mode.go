@@ -28,10 +28,17 @@ func modePlan(s *sheet.Sheet) Plan {
 }
 
 func modePrompt(s *sheet.Sheet, mode string, wanted sheet.Combination) Prompt {
-	id, await := "mode/"+mode, Await{}
-	texts := make([]string, 0, len(wanted))
+	id := "mode/" + mode
 	for _, set := range wanted {
 		id += "/" + set.Position
+	}
+	return switches(s, id, wanted)
+}
+
+// switches asks for a combination of positions.
+func switches(s *sheet.Sheet, id string, wanted sheet.Combination) Prompt {
+	await, texts := Await{}, make([]string, 0, len(wanted))
+	for _, set := range wanted {
 		c, _ := s.Channel(set.Channel)
 		texts = append(texts, put(c, set.Position))
 		await.Targets = append(await.Targets, Target{set.Channel, set.Width, s.Tolerance.Position})

@@ -16,6 +16,7 @@ type Plan struct {
 	Name     string
 	Purpose  string   // what it shows, for a list
 	Cautions []string // sentences that must hold before the first prompt
+	Leads    bool     // it is judged by the servo leads too
 	Prompts  []Prompt
 }
 
@@ -30,12 +31,16 @@ type Prompt struct {
 // the wire can't tell, and only the builder can.
 type Await struct {
 	Targets []Target
-	Still   []int // channels that must stay where they stood at the prompt
-	Away    bool  // the targets must have been left once since the prompt, so that a movement is seen
+	Still   []int     // channels that must stay where they stood at the prompt
+	Away    bool      // the targets must have been left once since the prompt, so that a movement is seen
+	Stand   fact.Time // how long the targets must stand, 0: as long as standing
 
 	Clear []Clear   // presets that channels must stand away from
 	Loss  string    // how far a loss of the signal must be, see fact.LossBegan
 	After fact.Time // how long to wait
+	// Hold keeps the prompt for all of After. An Enter of the builder then says
+	// that it was done, without cutting short what is being measured.
+	Hold bool
 }
 
 // Clear is a channel that must stand visibly away from a preset.
@@ -54,7 +59,8 @@ type Target struct {
 // Plans lists the drills that a sheet allows, in a fixed order.
 func Plans(s *sheet.Sheet) []Plan {
 	var list []Plan
-	for _, p := range []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s)} {
+	for _, p := range []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
+		responsePlan(s), correctionPlan(s)} {
 		if len(p.Prompts) > 0 {
 			list = append(list, p)
 		}

@@ -52,7 +52,7 @@ func names(s *sheet.Sheet) (list []string) {
 
 func TestPlansOfTheStarter(t *testing.T) {
 	s := starter(t)
-	assert.Equal(t, []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", "failsafe", "power-up"}, names(s))
+	assert.Equal(t, []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", "failsafe", "power-up", "response", "correction"}, names(s))
 	assert.Equal(t, []string{
 		"mode/damped/back: put sel-a to back",
 		"mode/unstabilised/middle: put sel-a to middle",

@@ -16,6 +16,12 @@ import (
 const (
 	period = 7 * fact.Millisecond
 	tap    = 1
+	board  = 2
+)
+
+var (
+	bus   = drill.Tap{Number: tap, Name: "main"}
+	leads = drill.Tap{Number: board, Name: "leads"}
 )
 
 // rig drives a runner with hand-built frames.
@@ -31,7 +37,7 @@ type rig struct {
 }
 
 func newRig(t testing.TB, s *sheet.Sheet) *rig {
-	r := &rig{t: t, sheet: s, runner: drill.New(s, tap, "main")}
+	r := &rig{t: t, sheet: s, runner: drill.New(s, bus, leads)}
 	for i := range r.frame.Counts {
 		r.frame.Counts[i] = 992
 	}
@@ -57,7 +63,7 @@ func (r *rig) see(o fact.Observation) {
 	if r.torn {
 		state, err := json.Marshal(r.runner)
 		require.NoError(r.t, err)
-		r.runner = drill.New(r.sheet, tap, "main")
+		r.runner = drill.New(r.sheet, bus, leads)
 		require.NoError(r.t, json.Unmarshal(state, r.runner))
 	}
 	for due := r.runner.Due(); due < o.At; due = r.runner.Due() {

@@ -22,6 +22,9 @@ const patience = 120 * fact.Second
 //	  |        |        |                 |
 //	began   prompted answered prompted answered ended
 //	                 by wire           by builder
+//
+// A prompt that is held (Await.Hold) is answered when its time has passed: by the
+// builder if one confirmed it meanwhile, else by the count.
 type Runner struct {
 	Name      string    `json:"name"`      // of the drill under way, "" for none
 	Began     fact.Time `json:"began"`     // its date
@@ -29,31 +32,41 @@ type Runner struct {
 	At        int       `json:"at"`        // index of that prompt
 	Since     fact.Time `json:"since"`     // date since which the builder is waited for
 	Unheard   bool      `json:"unheard"`   // the recording has a gap: nothing can be proven
+	By        string    `json:"by"`        // who follows the prompts, "" where nobody said
+	Tapped    bool      `json:"tapped"`    // the prompt is held, and was confirmed
 	Track     *Track    `json:"track"`     // nil while no drill is under way
+	Outputs   OutTrack  `json:"outputs"`
 
 	place
 }
 
 // place is what a runner has from its sheet and its bench.
 type place struct {
-	tap      uint8
-	tapName  string
-	plans    []Plan
-	channels []int // whose movements are told
+	bus, leads Tap
+	plans      []Plan
+	channels   []int // whose movements are told
+	outputs    []sheet.Output
 }
 
-// New makes a runner for the drills of a sheet over one bus tap: the first. Tap 0
-// means that there is none.
-func New(s *sheet.Sheet, tap uint8, tapName string) *Runner {
-	return &Runner{place: place{tap: tap, tapName: tapName, plans: Plans(s), channels: channelsOf(s)}}
+// Tap is where a runner listens. Number 0 means that there is none.
+type Tap struct {
+	Number uint8
+	Name   string
 }
 
-// Hearing is what is known of the runner's tap.
+// New makes a runner for the drills of a sheet over its first bus tap and its tap on
+// the servo leads.
+func New(s *sheet.Sheet, bus, leads Tap) *Runner {
+	return &Runner{place: place{bus: bus, leads: leads, plans: Plans(s), channels: channelsOf(s), outputs: s.Outputs}}
+}
+
+// Hearing is what is known of the runner's bus.
 type Hearing struct {
 	Width   func(f *servobus.Frame, channel int) int64 // ns; also of the digital channels 17 and 18
 	Signal  fact.Signal                                // whose values the frames carry
 	Suspect bool                                       // many channels leapt at once and none has moved singly since
 	Loss    string                                     // how far a loss of the signal is, see fact.LossBegan
+	Mode    string                                     // that is asked for, "" for none of the sheet's
 }
 
 // Standing is the prompt that stands and its date; "" for none.
@@ -71,16 +84,28 @@ func (r *Runner) Active() string { return r.Name }
 func (r *Runner) See(o *fact.Observation, h *Hearing, emit fact.Emit) {
 	switch o.Kind {
 	case fact.FrameSeen:
-		if r.Name != "" && o.Tap == r.tap && !o.Frame.Bad {
+		if r.Name != "" && o.Tap == r.bus.Number && !o.Frame.Bad {
 			r.frame(o, h, emit)
 		}
+	case fact.PulseSeen:
+		if r.Name != "" && o.Tap == r.leads.Number {
+			r.Outputs.pulse(o.Pulse, o.Wire)
+		}
 	case fact.DrillStep:
-		r.step(o, emit)
+		r.step(o, h, emit)
 	case fact.Beat:
 		r.passes(o, h, emit)
+	default:
+		r.broken(o, emit)
+	}
+}
+
+// broken ends a drill that can't go on.
+func (r *Runner) broken(o *fact.Observation, emit fact.Emit) {
+	switch o.Kind {
 	case fact.TapDown:
-		if o.Tap == r.tap {
-			r.interrupt("the tap "+r.tapName+" went away: "+string(o.Data), emit)
+		if t, ok := r.needed(o.Tap); ok {
+			r.interrupt("the tap "+t.Name+" went away: "+string(o.Data), emit)
 		}
 	case fact.RecordingGap:
 		r.Unheard = true
@@ -90,6 +115,18 @@ func (r *Runner) See(o *fact.Observation, h *Hearing, emit fact.Emit) {
 	case fact.End:
 		r.interrupt("the sitting is over", emit)
 	}
+}
+
+// needed finds the tap of a number if the drill under way is judged by it.
+func (r *Runner) needed(number uint8) (Tap, bool) {
+	p := r.plan()
+	switch {
+	case p == nil || number == 0:
+		return Tap{}, false
+	case number == r.bus.Number:
+		return r.bus, true
+	}
+	return r.leads, p.Leads && number == r.leads.Number
 }
 
 // Due is when the builder has been waited for long enough.
@@ -116,7 +153,7 @@ func (r *Runner) frame(o *fact.Observation, h *Hearing, emit fact.Emit) {
 	}
 	await := &r.plan().Prompts[r.At].Await
 	if r.Track.satisfies(await, h) {
-		r.answer("wire", o.At, emit)
+		r.answer("wire", o.At, h, emit)
 	}
 }
 
@@ -130,9 +167,20 @@ func (r *Runner) passes(o *fact.Observation, h *Hearing, emit fact.Emit) bool {
 	lost := await.Loss != "" && slices.Index(losses, h.Loss) >= slices.Index(losses, await.Loss)
 	waited := await.After > 0 && o.At-r.Since >= await.After
 	if lost || waited {
-		r.answer("wire", o.At, emit)
+		r.answer(r.passed(await), o.At, h, emit)
 	}
 	return lost || waited
+}
+
+// passed is by whom a prompt was answered that nothing but its time ended, or a loss.
+func (r *Runner) passed(await *Await) string {
+	switch {
+	case await.Hold && r.Tapped:
+		return "builder"
+	case await.Hold:
+		return "count"
+	}
+	return "wire"
 }
 
 // losses are how far one goes, in order.
@@ -144,7 +192,7 @@ func (r *Runner) plan() *Plan {
 }
 
 // step takes an input of the builder. What can't be taken is refused in words.
-func (r *Runner) step(o *fact.Observation, emit fact.Emit) {
+func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
 	var s fact.Step
 	if err := json.Unmarshal(o.Data, &s); err != nil {
 		r.refuse("", "got a drill step that is not readable: "+err.Error(), o.At, emit)
@@ -156,27 +204,37 @@ func (r *Runner) step(o *fact.Observation, emit fact.Emit) {
 	}
 	switch s.Do {
 	case fact.StepBegin:
-		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, Track: &Track{}, place: r.place}
+		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, By: short(s.By), Track: &Track{}, place: r.place}
 		p := r.plan()
-		emit(fact.DrillBegan, o.At, r.about(), fact.DrillBeganData{Cautions: p.Cautions, Prompts: len(p.Prompts)})
+		emit(fact.DrillBegan, o.At, r.about(), fact.DrillBeganData{Cautions: p.Cautions, Prompts: len(p.Prompts), By: r.By})
 	case fact.StepConfirm:
 		r.Confirmed = true
 		r.prompt(o.At, emit)
 	case fact.StepDone:
-		r.answer("builder", o.At, emit)
+		r.done(o, h, emit)
 	case fact.StepAbandon:
 		r.end("abandoned", "", emit)
 	}
 }
 
+// done takes the builder's word. A prompt that is held goes on.
+func (r *Runner) done(o *fact.Observation, h *Hearing, emit fact.Emit) {
+	if r.plan().Prompts[r.At].Await.Hold {
+		r.Tapped = true
+		return
+	}
+	r.answer("builder", o.At, h, emit)
+}
+
 // against says why a step can't be taken, "" where it can.
 func (r *Runner) against(s *fact.Step) string {
-	if _, ok := Find(r.plans, s.Drill); !ok {
+	p, ok := Find(r.plans, s.Drill)
+	if !ok {
 		return fmt.Sprintf("got the drill %q, want %s", short(s.Drill), r.names())
 	}
 	switch s.Do {
 	case fact.StepBegin:
-		return r.againstBegin()
+		return r.againstBegin(p)
 	case fact.StepConfirm, fact.StepDone, fact.StepAbandon:
 		return r.againstNext(s)
 	}
@@ -202,12 +260,14 @@ func (r *Runner) againstNext(s *fact.Step) string {
 	return ""
 }
 
-func (r *Runner) againstBegin() string {
+func (r *Runner) againstBegin(p *Plan) string {
 	switch {
 	case r.Name != "":
 		return fmt.Sprintf("the drill %s is under way: finish it, or abandon it with q", r.Name)
-	case r.tap == 0:
+	case r.bus.Number == 0:
 		return "no bus is listened to, and a drill is judged by the bus: name one with --bus"
+	case p.Leads && r.leads.Number == 0:
+		return "the servo leads are not listened to, and this drill is judged by them: name the capture board's port with --leads"
 	case r.Unheard:
 		return "the recording has a gap, so nothing that a drill shows could be proven: wait until the disk answers again"
 	}
@@ -247,8 +307,9 @@ func (r *Runner) refuse(name, why string, at fact.Time, emit fact.Emit) {
 }
 
 func (r *Runner) prompt(at fact.Time, emit fact.Emit) {
-	r.Since = at
+	r.Since, r.Tapped = at, false
 	r.Track.begin()
+	r.Outputs.begin(at)
 	p := r.plan()
 	emit(fact.DrillPrompted, at, r.about(), fact.PromptData{
 		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, Number: r.At + 1, Of: len(p.Prompts),
@@ -256,12 +317,16 @@ func (r *Runner) prompt(at fact.Time, emit fact.Emit) {
 }
 
 // answer ends a prompt. Its onset is the prompt.
-func (r *Runner) answer(by string, at fact.Time, emit fact.Emit) {
+func (r *Runner) answer(by string, at fact.Time, h *Hearing, emit fact.Emit) {
 	p := r.plan()
-	emit(fact.DrillAnswered, r.Since, r.about(), fact.AnswerData{
-		Prompt: p.Prompts[r.At].ID, By: by, Tap: r.tapName,
+	d := fact.AnswerData{
+		Prompt: p.Prompts[r.At].ID, By: by, Tap: r.bus.Name, Who: r.By,
 		Signal: r.Track.Signal, Suspect: r.Track.Suspect, Frames: r.Track.Frames, Channels: r.Track.moves(r.channels),
-	})
+	}
+	if r.leads.Number != 0 { // what outputs do depends on the mode
+		d.Outputs, d.Mode = r.Outputs.moves(r.outputs, at), h.Mode
+	}
+	emit(fact.DrillAnswered, r.Since, r.about(), d)
 	if r.At++; r.At < len(p.Prompts) {
 		r.prompt(at, emit)
 		return

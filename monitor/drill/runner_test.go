@@ -227,11 +227,11 @@ func TestRefusalsOfTheBench(t *testing.T) {
 	r.see(fact.Observation{Kind: fact.DrillStep, Data: []byte("{")})
 	assert.Contains(t, r.said()[0], "drill.refused: got a drill step that is not readable")
 
-	r.runner = drill.New(r.sheet, 0, "")
+	r.runner = drill.New(r.sheet, drill.Tap{}, leads)
 	r.step("mode", fact.StepBegin)
 	assert.Contains(t, r.said()[0], "no bus is listened to")
 
-	r.runner = drill.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), tap, "main")
+	r.runner = drill.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), bus, leads)
 	r.step("mode", fact.StepBegin)
 	assert.Contains(t, r.said()[0], "this one allows no drill")
 }

@@ -148,7 +148,7 @@ func (t *Track) satisfies(a *Await, h *Hearing) bool {
 	if !t.Stands || !t.steady(a, s) {
 		t.Stands, t.Stood = true, *s
 	}
-	return s.Wire-t.Stood.Wire >= standing
+	return s.Wire-t.Stood.Wire >= max(a.Stand, standing)
 }
 
 func (t *Track) near(a *Await, s *Sample) bool {

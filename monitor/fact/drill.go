@@ -13,6 +13,9 @@ type Step struct {
 	// answer which crosses the wire's own is not taken for the next; "" for
 	// whichever stands.
 	Prompt string `json:"prompt,omitempty"`
+	// By is, with StepBegin, who follows the prompts: the record names who tilted
+	// the model. "" where nobody said.
+	By string `json:"by,omitempty"`
 }
 
 // What a Step does.
@@ -37,6 +40,7 @@ const (
 type DrillBeganData struct {
 	Cautions []string `json:"cautions"`
 	Prompts  int      `json:"prompts"`
+	By       string   `json:"by,omitempty"` // who follows the prompts, "" where nobody said
 }
 
 // PromptData belongs to drill.prompted.
@@ -51,12 +55,16 @@ type PromptData struct {
 // its answer.
 type AnswerData struct {
 	Prompt   string `json:"prompt"`
-	By       string `json:"by"` // "wire": it showed what was asked for; "builder": said to be done
+	By       string `json:"by"` // "wire": it showed what was asked for; "builder": said to be done; "count": its time had passed
 	Tap      string `json:"tap"`
 	Signal   Signal `json:"signal"`            // the worst since the prompt; single missed frames are left out
 	Suspect  bool   `json:"suspect,omitempty"` // many channels leapt at once since the prompt, as presets do
 	Frames   int64  `json:"frames"`            // live frames judged since the prompt; 0: none was heard
 	Channels []Move `json:"channels"`
+
+	Outputs []OutputMove `json:"outputs,omitempty"` // of the leads, where a board listens
+	Mode    string       `json:"mode,omitempty"`    // asked for at the answer, "" for none of the sheet's
+	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
 }
 
 // Move is what one channel did since a prompt. All sixteen are told, and of the

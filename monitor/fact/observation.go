@@ -1,6 +1,9 @@
 package fact
 
-import "benchproof.example/decode/servobus"
+import (
+	"benchproof.example/decode/pulse"
+	"benchproof.example/decode/servobus"
+)
 
 // What decoding adds to the kinds of input: an Observation has either the kind
 // of the input that it passes on, or one of these.
@@ -8,19 +11,24 @@ const (
 	FrameSeen Kind = iota + 64 // one servo-bus frame
 	Refused                    // bytes that were no frame
 	PulseSeen                  // one servo pulse
+	BoardTold                  // a capture board spoke of itself
+	LinesLost                  // lines of a capture board that are lacking or were refused
 )
 
 // Observation is what the decoder of a tap makes of an input. It is lent for
 // the call.
 type Observation struct {
 	At   Time // date of the input that completed it
-	Wire Time // frames: when the last character's first stop bit ended, estimated
+	Wire Time // frames: when the last character's first stop bit ended; pulses: the falling edge; estimated
 	Tap  uint8
 	Kind Kind
 
 	Frame   *servobus.Frame // FrameSeen
 	Pace    Pace            // FrameSeen
 	Refused Refusal         // Refused
+	Pulse   *pulse.Pulse    // PulseSeen
+	Board   Board           // BoardTold
+	Lost    BoardLostData   // LinesLost
 	Data    []byte          // of the input, where its kind is passed on
 }
 
@@ -41,4 +49,12 @@ func (r *Refusal) Total() (n int64) {
 		n += v
 	}
 	return n
+}
+
+// Board is what a capture board says of itself.
+type Board struct {
+	Name    string
+	Tick    Time  // of its clock
+	Outputs int   // leads that it listens to
+	Dropped int64 // pulses that it could not tell, since its start
 }

@@ -5,7 +5,7 @@
 // Names begin with benchproof_, units are seconds and bytes, counters end in
 // _total. Widths of channels are seconds too: a servo pulse of 1500 µs is 0.0015.
 // Labels are few and bounded: tap, channel (its name in the sheet, its number
-// where it has none), signal, mode, reason, claim, verdict, drill, and on the two
+// where it has none), output (its number), signal, mode, reason, claim, verdict, drill, and on the two
 // info metrics build and model.
 //
 // Counters count since the session began. One that goes back, after a resume or a
@@ -30,7 +30,7 @@ type Collector struct {
 // New makes a collector that asks for one snapshot a scrape.
 func New(snapshot func() state.State) *Collector {
 	var all []family
-	for _, some := range [][]family{session(), recorder(), claims(), port(), frames(), values()} {
+	for _, some := range [][]family{session(), recorder(), claims(), port(), frames(), values(), outputs()} {
 		all = append(all, some...)
 	}
 	return &Collector{snapshot: snapshot, families: append(all, periods())}

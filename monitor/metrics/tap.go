@@ -21,6 +21,20 @@ func perTap(read func(*state.Tap, show)) func(*state.State, show) {
 	}
 }
 
+// perBus is perTap for buses alone.
+func perBus(read func(*state.Tap, show)) func(*state.State, show) {
+	return perTap(func(t *state.Tap, show show) {
+		if t.Kind != "pulses" {
+			read(t, show)
+		}
+	})
+}
+
+// busCounter is a counter of each bus, there from the first scrape on.
+func busCounter(name, help string, count func(*state.Tap) int64) family {
+	return counter(name, help, tapLabels(), perBus(func(t *state.Tap, show show) { show(float64(count(t))) }))
+}
+
 // tapCounter is a counter of each tap, there from the first scrape on.
 func tapCounter(name, help string, count func(*state.Tap) int64) family {
 	return counter(name, help, tapLabels(), perTap(func(t *state.Tap, show show) { show(float64(count(t))) }))
@@ -30,18 +44,18 @@ func tapCounter(name, help string, count func(*state.Tap) int64) family {
 func port() []family {
 	return []family{
 		gauge("tap_up", "1 while the port is open.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Up)) })),
-		gauge("tap_live", "1 while frames come.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Live)) })),
+		gauge("tap_live", "1 while frames come, or pulses.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Live)) })),
 		tapCounter("tap_ups_total", "How often the port came up.", func(t *state.Tap) int64 { return t.Ups }),
 		tapCounter("received_bytes_total", "Characters read from the port.", func(t *state.Tap) int64 { return t.Bytes }),
 		tapCounter("bad_bytes_total", "Of the characters read, those that the port marked as bad.", func(t *state.Tap) int64 { return t.BadChar }),
 		tapCounter("lost_bytes_total", "Characters that the port lost before they were read.", func(t *state.Tap) int64 { return t.Lost }),
-		counter("refused_bytes_total", "Of the characters read, those that are part of no frame, by reason.", tapLabels("reason"), perTap(refused)),
+		counter("refused_bytes_total", "Of the characters read, those that are part of no frame and no board's line, by reason.", tapLabels("reason"), perTap(refused)),
 	}
 }
 
 // refused shows every reason, also those that were never needed.
 func refused(t *state.Tap, show show) {
-	for _, reason := range state.Reasons() {
+	for _, reason := range state.Reasons(t.Kind) {
 		var n int64
 		for _, r := range t.Refused {
 			if r.Reason == reason {
@@ -52,14 +66,14 @@ func refused(t *state.Tap, show show) {
 	}
 }
 
-// frames are the families of a tap's frames.
+// frames are the families of a bus's frames.
 func frames() []family {
 	return []family{
-		tapCounter("frames_total", "Frames read.", func(t *state.Tap) int64 { return t.Frames }),
-		tapCounter("damaged_frames_total", "Of the frames read, those with a bad character in them.", func(t *state.Tap) int64 { return t.Damaged }),
-		tapCounter("missed_frames_total", "Of the frames read, those flagged: the receiver did not hear the transmitter.", func(t *state.Tap) int64 { return t.Missed }),
-		tapCounter("failsafe_frames_total", "Of the frames read, those flagged: the receiver has given up.", func(t *state.Tap) int64 { return t.Failsafe }),
-		tapCounter("gap_frames_total", "Frames that the bus left out, by its own rhythm.", func(t *state.Tap) int64 { return t.Gaps }),
+		busCounter("frames_total", "Frames read.", func(t *state.Tap) int64 { return t.Frames }),
+		busCounter("damaged_frames_total", "Of the frames read, those with a bad character in them.", func(t *state.Tap) int64 { return t.Damaged }),
+		busCounter("missed_frames_total", "Of the frames read, those flagged: the receiver did not hear the transmitter.", func(t *state.Tap) int64 { return t.Missed }),
+		busCounter("failsafe_frames_total", "Of the frames read, those flagged: the receiver has given up.", func(t *state.Tap) int64 { return t.Failsafe }),
+		busCounter("gap_frames_total", "Frames that the bus left out, by its own rhythm.", func(t *state.Tap) int64 { return t.Gaps }),
 		gauge("last_frame_timestamp_seconds", "When the latest frame came, Unix time; absent before the first.", tapLabels(), lastFrame),
 	}
 }
@@ -67,7 +81,7 @@ func frames() []family {
 // lastFrame needs the session's clock beside the tap.
 func lastFrame(s *state.State, show show) {
 	for i := range s.Taps {
-		if t := &s.Taps[i]; t.LastNS >= 0 {
+		if t := &s.Taps[i]; t.LastNS >= 0 && t.Kind != "pulses" {
 			show(unix(s, t.LastNS), t.Name)
 		}
 	}
@@ -79,6 +93,9 @@ func periods() family {
 	return family{desc, func(s *state.State, desc *prometheus.Desc, out chan<- prometheus.Metric) {
 		for i := range s.Taps {
 			t := &s.Taps[i]
+			if t.Kind == "pulses" {
+				continue
+			}
 			count, buckets := cumulate(&t.Periods)
 			m, err := prometheus.NewConstHistogram(desc, count, seconds(t.Periods.SumNS), buckets, printable([]string{t.Name})...)
 			if err != nil {

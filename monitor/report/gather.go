@@ -26,6 +26,7 @@ type gatherer struct {
 	digest   Digest
 	told     map[string]int
 	line     lines
+	leads    leads
 	asks     *asks
 	seen     glances
 	gaps     int
@@ -78,6 +79,7 @@ func (g *gatherer) hear(e *fact.Event, wall int64) {
 	g.glance(e)
 	g.drill(e)
 	g.line.see(e)
+	g.leads.see(e)
 	g.asks.see(e)
 	g.tell(e)
 }

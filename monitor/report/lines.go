@@ -121,7 +121,7 @@ func (t *line) outages() []Outage {
 }
 
 func (r *Tap) counts(t *state.Tap) {
-	r.Heard = t.Frames > 0
+	r.Heard = t.Frames > 0 || t.Board != nil && len(t.Board.Outputs) > 0
 	r.PeriodNS, r.Frames, r.Missed, r.Failsafe = t.PeriodNS, t.Frames, t.Missed, t.Failsafe
 	r.Damaged, r.Gaps, r.Lost = t.Damaged, t.Gaps, t.Lost
 	for _, f := range t.Refused {

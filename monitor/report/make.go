@@ -62,6 +62,7 @@ func (g *gatherer) record(b *monitor.Bench, t *tracer) *Record {
 		r.Windows = g.sheet.Stabiliser.From
 	}
 	r.Taps = g.line.taps(g.sheet, b.State())
+	r.Outputs, r.Tilts = g.leads.list(g.sheet), append([]Tilt{}, g.leads.tilts...)
 	a := &album{from: t, traces: []Trace{}, byKey: map[string]string{}}
 	r.Losses = g.lost(a)
 	r.Claims = g.claims(b.Claims(), a)

@@ -37,6 +37,8 @@ type page struct {
 	Wrong    []row
 	Unproven []row
 	Groups   []group
+	Outputs  []outputRow
+	Tilts    []string
 	Since    *Comparison
 	LeftOut  string
 }
@@ -96,6 +98,12 @@ func newPage(r *Record, s *sheet.Sheet, since *Comparison) *page {
 	for i := range r.Losses {
 		p.Losses = append(p.Losses, newLoss(i+1, r, s))
 	}
+	for i := range r.Outputs {
+		p.Outputs = append(p.Outputs, newOutputRow(&r.Outputs[i], s))
+	}
+	for _, t := range r.Tilts {
+		p.Tilts = append(p.Tilts, t.told())
+	}
 	p.Answers = answer(p, s)
 	p.Changed = changed(since, Differences)
 	return p
@@ -106,6 +114,9 @@ func (p *page) claim(r *Record, c *Claim, s *sheet.Sheet) {
 	one := newRow(r, c, s)
 	family, _, _ := strings.Cut(c.ID, "/")
 	name := groups[family]
+	if strings.Contains(c.ID, "/output:") && name != ofFailsafe {
+		name = ofOutputs
+	}
 	if name == "" {
 		name = "The rest"
 	}
@@ -132,13 +143,16 @@ func (p *page) group(name string, one row) {
 	p.Groups[i].Rows = append(p.Groups[i].Rows, one)
 }
 
-const ofFailsafe = "Failsafe"
+const (
+	ofFailsafe = "Failsafe"
+	ofOutputs  = "Servo outputs"
+)
 
 var groups = map[string]string{
 	"position": "Switches and fixed values", "momentary": "Switches and fixed values",
 	"order": "Sticks and throttle", "alone": "Sticks and throttle", "travel": "Sticks and throttle", "clip": "Sticks and throttle",
 	"neutral": "Sticks and throttle", "idle": "Sticks and throttle", "cut": "Sticks and throttle",
-	"gain": "Gain", "mode": "Modes", "margin": "Modes", "passing": "Modes", "gesture": "Gestures", "failsafe": ofFailsafe, "powerup": ofFailsafe,
+	"gain": "Gain", "mode": "Modes", "margin": "Modes", "passing": "Modes", "gesture": "Gestures", "response": ofOutputs, "eye": ofOutputs, "failsafe": ofFailsafe, "powerup": ofFailsafe,
 	"link": "Link",
 }
 

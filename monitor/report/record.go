@@ -42,6 +42,9 @@ type Record struct {
 	Losses []Loss  `json:"losses"` // in the order of time
 	Drills []Drill `json:"drills"` // in the order of time
 
+	Outputs []Output `json:"outputs"` // those of the sheet and all others that were heard, by number
+	Tilts   []Tilt   `json:"tilts"`   // in the order of time
+
 	Marks    []Note   `json:"marks"`    // what the builder said
 	Reopened []Note   `json:"reopened"` // what was to be seen anew from then on
 	Timeline Digest   `json:"timeline"`
@@ -63,7 +66,7 @@ type Tap struct {
 	Name    string   `json:"name"`
 	Kind    string   `json:"kind"`    // "bus" or "pulses"
 	Carries string   `json:"carries"` // "heard", "stabilised" or "unknown", by the sheet
-	Heard   bool     `json:"heard"`   // frames came
+	Heard   bool     `json:"heard"`   // frames came, or pulses
 	Ports   []string `json:"ports"`   // what was read, with its settings, each once
 
 	PeriodNS fact.Time `json:"period_ns"` // from frame to frame, 0 while unknown
@@ -74,7 +77,7 @@ type Tap struct {
 	Gaps     int64     `json:"gaps"`      // frames that the bus left out, by its own rhythm
 	Lost     int64     `json:"lost"`      // characters that the port lost before they were read
 
-	Refused []Refused `json:"refused"` // bytes that are part of no frame, the reasons that occurred
+	Refused []Refused `json:"refused"` // bytes that are part of no frame and no board's line, the reasons that occurred
 	Outages []Outage  `json:"outages"` // by kind, those that occurred
 }
 

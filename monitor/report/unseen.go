@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
@@ -36,7 +37,7 @@ func unseen(r *Record, s *sheet.Sheet, g *gatherer) []Unseen {
 	if !slices.ContainsFunc(r.Taps, func(t Tap) bool { return t.Kind == "pulses" && t.Heard }) {
 		add("leads", "The servo leads were not heard: what the receiver sends to servos and motor, which way they move and where they stop is not in this report.")
 	}
-	if s.Stabiliser != nil {
+	if s.Stabiliser != nil && !slices.ContainsFunc(r.Claims, answered) {
 		add("response", "What the stabiliser does with the mode that it is asked for was not shown: the bus carries the question only. Tilting the model shows the answer.")
 	}
 	list = append(list, uncertain(r, s, g)...)
@@ -60,6 +61,11 @@ func claims(n int) string {
 		return "1 claim of the sheet was"
 	}
 	return fmt.Sprintf("%d claims of the sheet were", n)
+}
+
+// answered reports whether a claim shows how the stabiliser answers a tilt.
+func answered(c Claim) bool {
+	return strings.HasPrefix(c.ID, "response/") && (c.Verdict == string(claim.Right) || c.Verdict == string(claim.Wrong))
 }
 
 func unheard(r *Record) (list []string) {

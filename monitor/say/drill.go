@@ -11,7 +11,11 @@ import (
 func drill(e *fact.Event, name string) string {
 	switch d := e.Data.(type) {
 	case fact.DrillBeganData:
-		return fmt.Sprintf("drill %s began: %d prompts, once its cautions are confirmed", name, d.Prompts)
+		whose := ""
+		if d.By != "" {
+			whose = ", followed by " + d.By
+		}
+		return fmt.Sprintf("drill %s began: %d prompts%s, once its cautions are confirmed", name, d.Prompts, whose)
 	case fact.PromptData:
 		return fmt.Sprintf("drill %s, %d of %d: %s", name, d.Number, d.Of, d.Text)
 	case fact.AnswerData:
@@ -37,15 +41,23 @@ func reason(e *fact.Event, name, why string) string {
 	return name + ": " + why
 }
 
-// movedLeast is how far a channel went to be worth a word, ns of width.
-const movedLeast = 30_000
+// How far a channel or an output went to be worth a word, ns of width: a hand moves a
+// stick far, a stabiliser an output only a little.
+const (
+	movedLeast    = 30_000
+	answeredLeast = 12_000
+)
+
+// answeredBy says how a prompt was answered, by AnswerData.By.
+var answeredBy = map[string]string{"wire": "seen", "count": "done on the count"}
 
 // Answer says what the wire did at a prompt.
 func Answer(d *fact.AnswerData) string {
-	s := d.Prompt + ": done"
-	if d.By == "wire" {
-		s = d.Prompt + ": seen"
+	how, ok := answeredBy[d.By]
+	if !ok {
+		how = "done"
 	}
+	s := d.Prompt + ": " + how
 	if d.Frames == 0 {
 		return s + ", but no live frame was heard meanwhile"
 	}
@@ -58,5 +70,34 @@ func Answer(d *fact.AnswerData) string {
 	if len(parts) == 0 {
 		parts = []string{"no channel moved"}
 	}
+	parts = append(parts, outputs(d.Outputs)...)
 	return s + "; " + strings.Join(parts, ", ") + by(d.Signal, d.Suspect)
+}
+
+// outputs says what the servo leads did: how far each went at most, and how far off
+// it was in the last second.
+func outputs(moves []fact.OutputMove) (parts []string) {
+	for _, m := range moves {
+		far := m.MostNS - m.FromNS
+		if m.FromNS-m.LeastNS > far {
+			far = m.LeastNS - m.FromNS
+		}
+		switch {
+		case m.Pulses == 0:
+			parts = append(parts, fmt.Sprintf("output %d SILENT", m.Output))
+		case m.FromNS == 0 || m.LateNS == 0:
+			parts = append(parts, fmt.Sprintf("output %d silent for a part of it", m.Output))
+		case max(far, -far) >= answeredLeast:
+			parts = append(parts, fmt.Sprintf("output %d by %s, late %s", m.Output, signed(far), signed(m.LateNS-m.FromNS)))
+		}
+	}
+	return parts
+}
+
+// signed is a width with its sign: "+84 µs".
+func signed(width int64) string {
+	if width < 0 {
+		return "-" + Width(-width)
+	}
+	return "+" + Width(width)
 }

@@ -21,6 +21,13 @@ func TestSentencesOfDrills(t *testing.T) {
 		want        string
 	}{
 		{fact.DrillBegan, "drill:mode", fact.DrillBeganData{Prompts: 4}, "drill mode began: 4 prompts, once its cautions are confirmed"},
+		{fact.DrillBegan, "drill:mode", fact.DrillBeganData{Prompts: 4, By: "Ann"}, "drill mode began: 4 prompts, followed by Ann, once its cautions are confirmed"},
+		{fact.DrillAnswered, "drill:response", fact.AnswerData{Prompt: "x", By: "count", Frames: 9, Signal: fact.Live, Outputs: []fact.OutputMove{
+			{Output: 1, FromNS: 1_500_000, LeastNS: 1_490_000, MostNS: 1_584_000, LateNS: 1_572_000, Pulses: 90},
+			{Output: 2, FromNS: 1_500_000, LeastNS: 1_488_000, MostNS: 1_501_000, LateNS: 1_499_000, Pulses: 90},
+			{Output: 3, FromNS: 1_500_000, LeastNS: 1_488_100, MostNS: 1_511_900, LateNS: 1_500_000, Pulses: 90},
+			{Output: 4}, {Output: 5, FromNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_500_000, Pulses: 9},
+		}}, "x: done on the count; no channel moved, output 1 by +84 µs, late +72 µs, output 2 by -12 µs, late -1 µs, output 4 SILENT, output 5 silent for a part of it"},
 		{fact.DrillPrompted, "drill:mode", fact.PromptData{Text: "put sel-a to back", Number: 1, Of: 4}, "drill mode, 1 of 4: put sel-a to back"},
 		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "order/aileron/left", By: "wire", Frames: 9, Signal: fact.Live, Channels: moved},
 			"order/aileron/left: seen; channel 1 1500 µs to 988.1 µs, channel 3 1000 µs to 1000 µs"},

@@ -12,7 +12,10 @@ import (
 // line shows while it goes on and what is summed up when it ends. It judges
 // nothing.
 type Face struct {
-	taps    []*tapFace // in order of appearance
+	Names Names // of the sheet
+
+	taps    []*tapFace    // in order of appearance
+	outputs []*outputFace // by number
 	asked   []Asked
 	signals []string
 }
@@ -25,6 +28,7 @@ type tapFace struct {
 	mode     string
 	known    bool
 	switches []position
+	board    bool // a capture board on servo leads
 	missed   int64
 	gaps     int64
 	damaged  int64
@@ -53,6 +57,7 @@ func (f *Face) See(e *fact.Event) {
 		if name, ok := strings.CutPrefix(e.About, "tap:"); ok {
 			f.tap(name).line(e)
 		}
+		f.output(e)
 	}
 }
 
@@ -85,6 +90,11 @@ func (t *tapFace) line(e *fact.Event) {
 		t.state = "GONE"
 	case fact.LockedData:
 		t.state = "live"
+	case fact.BoardHeardData:
+		t.state, t.board = "live", true
+	case fact.BoardLostData:
+		t.board = true
+		t.damaged++
 	case fact.SilentData:
 		t.state = "SILENT"
 	case fact.PeriodData:
@@ -197,8 +207,13 @@ func (f *Face) Summary() []string {
 	if len(f.signals) == 0 {
 		lines = append(lines, "  no failsafe flag was seen; a receiver that never sets one can lose its signal unseen")
 	}
+	lines = append(lines, f.sides()...)
 	lines = append(lines, "The link:")
 	for _, t := range f.taps {
+		if t.board {
+			lines = append(lines, fmt.Sprintf("  %s  lines of the capture board lost or damaged %s", t.name, times(t.damaged)))
+			continue
+		}
 		lines = append(lines, fmt.Sprintf("  %s  a frame every %s; missed on the air %s, gaps on the wire %s, damage on the wire %s",
 			t.name, Span(t.period), times(t.missed), times(t.gaps), times(t.damaged)))
 	}

@@ -45,6 +45,14 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 	answer(w, code, h)
 }
 
+// boardTrouble is for a capture board of which no pulse was heard yet.
+func boardTrouble(t *state.Tap) string {
+	if t.Board.Lines > 0 {
+		return fmt.Sprintf("tap %s: the capture board is heard, but no pulse: are its leads on the outputs, and the receiver on?", t.Name)
+	}
+	return fmt.Sprintf("tap %s: %d characters came in, but no line of a capture board can be read from them: its rate, or another device?", t.Name, t.Bytes)
+}
+
 func tapTrouble(t *state.Tap, now fact.Time) string {
 	switch {
 	case !t.Up && t.Why == "":
@@ -55,8 +63,13 @@ func tapTrouble(t *state.Tap, now fact.Time) string {
 		return ""
 	case t.LastNS < 0 && t.Bytes == 0:
 		return fmt.Sprintf("tap %s: the port is open, but nothing has come in", t.Name)
+	case t.LastNS < 0 && t.Board != nil:
+		return boardTrouble(t)
 	case t.LastNS < 0:
 		return fmt.Sprintf("tap %s: %d characters came in, but no frame can be read from them: inverter, or the wrong output of the receiver?", t.Name, t.Bytes)
+	}
+	if t.Board != nil {
+		return fmt.Sprintf("tap %s: no output is heard, the last pulse was %s ago", t.Name, span(now-t.LastNS))
 	}
 	return fmt.Sprintf("tap %s: the bus is silent, the last frame was %s ago", t.Name, span(now-t.LastNS))
 }

@@ -52,7 +52,7 @@ func well() state.State {
 		Ups: 1, Bytes: 25_000, Live: true, Signal: fact.Live, Asked: true, Mode: "damped", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
 		Channels: []state.Channel{{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_000}, {Number: 17, Count: 1}},
 	}
-	for _, r := range state.Reasons() {
+	for _, r := range state.Reasons("bus") {
 		tap.Refused = append(tap.Refused, state.Refused{Reason: r})
 	}
 	return state.State{

@@ -50,3 +50,15 @@ func (s *Sheet) Corrected(axis string) (list []*Output) {
 	}
 	return list
 }
+
+// Tilted is the axis about which a model is tilted to see whether its stabiliser
+// answers at all: pitch, which a hand does most easily by itself, else roll, else
+// yaw. "" where no output corrects anything.
+func (s *Sheet) Tilted() string {
+	for _, axis := range []string{Pitch, Roll, Yaw} {
+		if len(s.Corrected(axis)) > 0 {
+			return axis
+		}
+	}
+	return ""
+}

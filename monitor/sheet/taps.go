@@ -13,6 +13,17 @@ type Tap struct {
 	Carries string // of a bus: "heard" (as the transmitter sent), "stabilised", or "unknown"; of pulses always "unknown"
 }
 
+// HasLeads reports whether the servo leads are tapped: without that, nothing of the
+// outputs can be seen.
+func (s *Sheet) HasLeads() bool {
+	for _, t := range s.Taps {
+		if t.Kind == "pulses" {
+			return true
+		}
+	}
+	return false
+}
+
 // Tolerance is how far a width may lie from what the sheet says, ns.
 type Tolerance struct {
 	Position int64 // places of switches, sticks, knobs

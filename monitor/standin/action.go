@@ -87,12 +87,31 @@ type cable struct {
 	in  bool
 }
 
-func (a cable) run(now int64, s *Sim) { s.benches[a.tap].plug(now, a.in) }
+func (a cable) run(now int64, s *Sim) {
+	if a.tap < len(s.benches) {
+		s.benches[a.tap].plug(now, a.in)
+		return
+	}
+	s.leads.board.plug(now, a.in)
+}
 
-// byHand says whether hands on the transmitter's controls do it.
+// restartBoard has the capture board begin anew.
+type restartBoard struct{}
+
+func (restartBoard) run(now int64, s *Sim) { s.leads.board.restart(now) }
+
+// tiltModel tilts the model.
+type tiltModel struct {
+	about    axis
+	to, over int64 // millidegrees, ns
+}
+
+func (a tiltModel) run(now int64, s *Sim) { s.leads.hands.tilt(now, a.about, a.to, a.over) }
+
+// byHand says whether hands do it.
 func byHand(a action) bool {
 	switch a.(type) {
-	case setLever, pressLever, setCut, moveStick, stirSticks, releaseSticks:
+	case setLever, pressLever, setCut, moveStick, stirSticks, releaseSticks, tiltModel:
 		return true
 	}
 	return false

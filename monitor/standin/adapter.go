@@ -1,5 +1,11 @@
 package standin
 
+import (
+	"math/rand/v2"
+
+	"benchproof.example/decode/servobus"
+)
+
 // listener hears the characters of a wire.
 type listener interface{ hear(c char) }
 
@@ -10,6 +16,24 @@ type adapter interface {
 	listener
 	// lose forgets what was not handed over.
 	lose()
+}
+
+// adapterKind is how an adapter hands over what it hears.
+type adapterKind struct {
+	clump int64 // ns from tick to tick of its timer, 0: it has none
+	burst int   // characters that mostly come in one go
+	char  int64 // ns that one takes
+}
+
+func busAdapter(clump int64) adapterKind {
+	return adapterKind{clump: clump, burst: servobus.FrameLen, char: servobus.CharTime}
+}
+
+func (k adapterKind) adapter(out *outlet, rng *rand.Rand) adapter {
+	if k.clump > 0 {
+		return &clumping{out: out, span: k.clump, tick: rng.Int64N(k.clump)}
+	}
+	return &prompt{out: out, rng: rng, kind: k, last: longAgo}
 }
 
 // packet is what an adapter gathers. One bad character marks the whole.

@@ -1,6 +1,6 @@
 // Package standin is the simulated bench: a transmitter with hands on it, the
-// radio link, receivers, their servo buses, and the adapters that bring the
-// buses to a computer. It knows what hangs on a wire and nothing of what
+// radio link, receivers, their servo buses and servo leads, and the adapters that
+// bring them to a computer. It knows what hangs on a wire and nothing of what
 // listens there.
 //
 // A Sim is pure and seeded: the same script and seed give the same deliveries,
@@ -69,12 +69,52 @@
 //	                                     frames never sent; characters hit; stray characters a second
 //	adapter TAP clump TIME|none          hands over what came at each tick of its own timer, or soon (none)
 //	hands [steady] [varied]
-//	    steady: sticks go exactly where they should, without tremor. Else a gimbal let go
+//	    steady: sticks and tilts go exactly where they should, without tremor. Else a gimbal let go
 //	    rests within 2µs of where it stood at first, a hand ends within 3µs of its aim,
 //	    at a stop exactly. varied: from seed to seed other speeds (0.6 to 1.1 of each time
 //	    told), dwells of levers (15ms to 200ms, else 30ms to 120ms), reactions (0s to 150ms
 //	    after each step of the hands, in order) and rests of sticks at the start
 //	cutoff CHANNEL WIDTH                 a throttle cut: while on, the channel stands there
+//
+// Settings of servo leads, in this order:
+//
+//	board NAME of TAP [OPTION...]        a capture board on the leads of that receiver: one more tap, after
+//	                                     the receivers, that carries the board's lines. adapter, unplug and
+//	                                     plug take its name too; its power comes by the plug
+//	    clock crystal|ceramic            its clock is off by up to 100 ppm, or 0.5 % (crystal)
+//	    inputs NUMBER                    outputs that it listens to, from 1 (8)
+//	    lost SHARE                       lines that never arrive (0%)
+//	    wrong SHARE                      lines with a wrong character (0%)
+//	servos [OPTION...]                   how the receiver sends its pulses
+//	    together                         all outputs rise at once; else one after the other
+//	    delay TIMES                      from looking at what it heard to the pulse (3ms..8ms); on top of
+//	                                     that a change waits for the output's next turn
+//	    steps TIME                       a width is a whole number of them (500ns)
+//	    jitter TIME                      how far a width strays, at most, before that (400ns)
+//	axis roll CHANNEL left WIDTH         the stick of an axis, and where that end of it is
+//	axis pitch CHANNEL back WIDTH
+//	axis yaw CHANNEL right WIDTH
+//	gyro off|rate|level when CHANNEL LOW HIGH [CHANNEL LOW HIGH]...
+//	                                     what the receiver's stabiliser does while those channels stand in
+//	                                     LOW to below HIGH; the first line that holds counts, off if none
+//	gyro gain CHANNEL|SHARE              its gain: none with the channel at 1500µs and full 512µs from it; or
+//	                                     fixed (100%)
+//	output NUMBER by CHANNEL SHARE [CHANNEL SHARE]... [OPTION...]
+//	                                     a pulse of 1500µs and those shares of the channels' ways from 1500µs
+//	    corrects AXIS...                 what the stabiliser moves the axis' stick by, goes through that mix
+//	    neutral WIDTH                    instead of 1500µs
+//	    limits LOW HIGH                  learned: it goes no further (950 2050)
+//	    every TIME                       from pulse to pulse, from 3ms (20ms)
+//	    loss follows|stops|holds         in failsafe: the receiver's values, or no pulses if those are silent; no
+//	                                     pulses; the last width, without stabiliser (follows)
+//
+// Tilts are angles from level: roll above 0 is left wing up, pitch above 0 tail up,
+// yaw above 0 nose left; below 0 the other way. The answers, as common practice has
+// them: left wing up as by the stick left, tail up as by the stick back, nose left
+// as by the rudder stick right, all the other way for the other way. In rate an answer
+// goes with how fast the model turns, 2µs of stick for a degree a second at full
+// gain, and so returns when it stands still; in level with how far roll and pitch are
+// tilted, 5µs for a degree, and stays. Yaw knows a rate only.
 //
 // Faults are settings too, several allowed. The hands do what the steps say; a
 // fault bends what is sent of it. They act in the order given, each on what those
@@ -102,7 +142,22 @@
 //	fault memory [CHANNEL WIDTH]...      another model's: channels stand there, others at 1500µs
 //	fault cut ignored                    the throttle cut does nothing
 //	fault spike CHANNEL WIDTH every TIME for N frames
-//	                                     on every bus, first after that time; not in failsafe
+//	                                     on every bus, first after that time; not in failsafe, nor
+//	                                     on servo leads
+//
+// Faults of servo leads, below the outputs:
+//
+//	fault correction AXIS|all SHARE [at OUTPUT]
+//	                                     that much of the right answer, -200% to 200%: -100% is reversed, 3%
+//	                                     a limit learning that was not done, 0% a dead stabiliser
+//	fault servo OUTPUT                   mirrored about its neutral, by stick and stabiliser
+//	fault blend OUTPUT CHANNEL SHARE     that channel moves it by that share instead
+//	fault limits OUTPUT LOW HIGH         the limits that were learned
+//	fault dead OUTPUT [WIDTH]            no pulses, or all of that width
+//	fault loss OUTPUT follows|stops|holds  in failsafe
+//	fault pause OUTPUT every TIME for TIME  falls silent, first after that time
+//	fault gain AXIS WIDTH every TIME     swings by that much stick to either side, while the stabiliser
+//	                                     answers and has gain
 //
 // Steps, in order of time, the last one being end:
 //
@@ -118,6 +173,9 @@
 //	TIME power TAP on|off                the receiver's supply; with power back it starts anew after 50ms
 //	                                     to 300ms, without a memory of what it heard or was taught
 //	TIME unplug TAP, TIME plug TAP       the adapter's plug
+//	TIME tilt AXIS DEGREES over TIME     hands tilt the model, -90 to 90; 0 puts it down. They miss by a degree
+//	                                     at most, tremble, and turn the other axes by up to 15 % of it
+//	TIME restart BOARD                   the board begins anew, with its clock and numbers at 0
 //	TIME end
 //
 // The signal is off, the throttle cut too, the receivers have power and the

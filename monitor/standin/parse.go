@@ -28,6 +28,7 @@ func parse(name string, text []byte, driven bool) (*Script, error) {
 	p := &parser{script: &Script{
 		name: name, scale: scale.Common, packets: int64(9 * time.Millisecond),
 		length: never, text: bytes.Clone(text), driven: driven,
+		servos: commonServos(), gyro: gyroPlan{gain: gainPlan{number: -1, fixed: million}},
 	}}
 	lines := strings.Split(string(text), "\n")
 	for i, text := range lines {
@@ -78,6 +79,7 @@ func settings() []setting {
 		{"preset", (*parser).preset}, {"link", (*parser).link}, {"wire", (*parser).wire}, {"adapter", (*parser).adapter},
 		{"hands", (*parser).hands}, {"cutoff", (*parser).cutoff}, {"fault", (*parser).fault},
 		{"teach", (*parser).teach}, {"stabiliser", (*parser).stabiliser}, {"warns", (*parser).warns}, {"second", (*parser).second},
+		{"board", (*parser).board}, {"servos", (*parser).servos}, {"axis", (*parser).axisStick}, {"gyro", (*parser).gyro}, {"output", (*parser).output},
 	}
 }
 
@@ -86,7 +88,7 @@ func verbs() []verb {
 		{"signal", (*parser).signal}, {"stick", (*parser).stick}, {"stir", (*parser).stir},
 		{"press", (*parser).press}, {"unplug", (*parser).unplug}, {"plug", (*parser).plug}, {"end", (*parser).end},
 		{"release", (*parser).release}, {"cut", (*parser).cut}, {"hiccup", (*parser).hiccup},
-		{"power", (*parser).supply},
+		{"power", (*parser).supply}, {"tilt", (*parser).tilt}, {"restart", (*parser).restart},
 	}
 }
 
@@ -174,15 +176,6 @@ func (p *parser) checkBench(found string) {
 func (s *Script) channelNamed(name string) int {
 	for i := range s.channels {
 		if s.channels[i].name == name {
-			return i
-		}
-	}
-	return -1
-}
-
-func (s *Script) tapNamed(name string) int {
-	for i := range s.taps {
-		if s.taps[i].name == name {
 			return i
 		}
 	}

@@ -15,6 +15,9 @@ func faultKinds() []faultKind {
 		{"clip", (*parser).clip}, {"scale", (*parser).scaleFault}, {"reverse", (*parser).reverse},
 		{"swap", (*parser).swap}, {"mix", (*parser).mix}, {"memory", (*parser).memory},
 		{"cut", (*parser).cutFault}, {"spike", (*parser).spike},
+		{"correction", (*parser).correctionFault}, {"servo", (*parser).servoFault}, {"blend", (*parser).blendFault},
+		{"limits", (*parser).limitsFault}, {"dead", (*parser).deadFault}, {"loss", (*parser).lossFault},
+		{"pause", (*parser).pauseFault}, {"gain", (*parser).gainFault},
 	}
 }
 

@@ -64,9 +64,7 @@ func (p *parser) receiver() {
 		presets: map[int]spread{},
 		burst:   1,
 	}
-	if p.script.tapNamed(t.name) >= 0 || t.name == transmitterName || t.name == secondName {
-		p.refuse(strconv.Quote(t.name)+" again", "a name of its own for each receiver")
-	}
+	p.refuseTakenTap(t.name)
 	var words, given []string
 	for _, o := range receiverOptions() {
 		words = append(words, o.word)
@@ -83,6 +81,13 @@ func (p *parser) receiver() {
 	}
 	p.checkReceiver(&t)
 	p.script.taps = append(p.script.taps, t)
+}
+
+// refuseTakenTap wants a name of its own.
+func (p *parser) refuseTakenTap(name string) {
+	if slices.Contains(p.script.TapNames(), name) || name == transmitterName || name == secondName {
+		p.refuse(strconv.Quote(name)+" again", "a name of its own for each receiver and board")
+	}
 }
 
 // regain reads how a receiver comes back, if it does.

@@ -128,13 +128,17 @@ func (p *parser) wire() {
 }
 
 func (p *parser) adapter() {
-	tap := p.tapName()
+	tap := p.anyTap()
 	clump := int64(0)
 	if p.oneOf("clump", "none") == 0 && p.mistake == nil {
 		clump = p.span("the adapter's timer", 100*time.Microsecond, time.Second)
 	}
-	if p.mistake == nil {
+	switch {
+	case p.mistake != nil:
+	case tap < len(p.script.taps):
 		p.script.taps[tap].clump = clump
+	default:
+		p.script.board.clump = clump
 	}
 }
 

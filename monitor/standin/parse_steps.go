@@ -88,8 +88,24 @@ func (p *parser) supply() action {
 	return supply{tap: tap, on: p.oneOf("on", "off") == 0}
 }
 
-func (p *parser) unplug() action { return cable{tap: p.tapName(), in: false} }
-func (p *parser) plug() action   { return cable{tap: p.tapName(), in: true} }
+func (p *parser) unplug() action { return cable{tap: p.anyTap(), in: false} }
+func (p *parser) plug() action   { return cable{tap: p.anyTap(), in: true} }
+
+// tilt reads how the model is tilted.
+func (p *parser) tilt() action {
+	p.boarded("a tilt")
+	a := tiltModel{about: axis(p.oneOf(axisWords...))}
+	a.to = p.whole("how far in degrees", -90, 90) * 1000
+	p.literal("over")
+	a.over = p.span("how long the hands take", 10*time.Millisecond, time.Minute)
+	return a
+}
+
+func (p *parser) restart() action {
+	p.boarded("a restart")
+	p.literal(p.script.board.name)
+	return restartBoard{}
+}
 
 func (p *parser) end() action {
 	p.ended = true

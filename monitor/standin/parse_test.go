@@ -148,6 +148,37 @@ func TestParseRefuses(t *testing.T) {
 		{"second twice", rig + "second follows\nsecond holds", `13: found a second transmitter again, want one second transmitter`},
 		{"power", rig + "0s power on", `12: found "on", want one of main, rear`},
 		{"half power", rig + "0s power main half", `12: found "half", want one of on, off`},
+		{"output without a board", rig + "output 1 by aileron 100%", `12: found an output, want a setting such as "board leads of main" first`},
+		{"tilt without a board", rig + "0s tilt roll 20 over 1s", `12: found a tilt, want a setting such as "board leads of main" first`},
+		{"restart without a board", rig + "0s restart leads", `12: found a restart, want a setting such as "board leads of main" first`},
+		{"board of nothing", rig + "board leads of side", `12: found "side", want one of main, rear`},
+		{"board called as a receiver", rig + "board main of main", `12: found "main" again, want a name of its own for each receiver and board`},
+		{"second board", rig + "board leads of main\nboard more of main", `13: found a second board, want one board; line 12 has it`},
+		{"board's clock", rig + "board leads of main clock quartz", `12: found "quartz", want one of crystal, ceramic`},
+		{"link of a board", rig + "board leads of main\nlink leads loss 1% burst 2", `13: found "leads", want one of main, rear`},
+		{"servos", rig + "servos delayed 9ms", `12: found "delayed", want one of together, delay, steps, jitter`},
+		{"axis", rig + "axis roll aileron right 2012", `12: found "right", want "left"`},
+		{"axis of a switch", rig + "axis roll sel-a left 988", `12: found "sel-a", want a channel that a hand moves`},
+		{"axis without a way", rig + "axis roll aileron left 1500", `12: found an end at 1500 us, want the width of an end of the stick`},
+		{"gyro", rig + "gyro heading when sel-a 0 1300", `12: found "heading", want one of off, rate, level, gain`},
+		{"gyro without a window", rig + "gyro rate when", `12: found the end of the line, want one of aileron,`},
+		{"empty window", rig + "gyro rate when sel-a 1300 1300", `12: found a window without anything in it, want its lower end first`},
+		{"gyro's gain", rig + "gyro gain 201%", `12: found "201%", want the gain, a share from 0% to 200%`},
+		{"output by nothing", leadRig + "output 1 by corrects roll", `13: found "corrects", want one of aileron,`},
+		{"output number", leadRig + "output 17 by aileron 100%", `13: found "17", want the output's number, a whole number from 1 to 16`},
+		{"output twice", leadRig + "output 1 by aileron 100%\noutput 1 by aileron 50%", `14: found output 1 again, want each output once; line 13 has it`},
+		{"channel twice in a mix", leadRig + "output 1 by aileron 50% aileron 50%", `13: found the same channel twice`},
+		{"no weight", leadRig + "output 1 by aileron 0%", `13: found a weight of nothing`},
+		{"corrects without an axis", leadRig + "output 1 by aileron 100% corrects roll", `13: found corrects roll, want the axis and its stick first, such as "axis roll CHANNEL left WIDTH"`},
+		{"corrects beside its mix", leadRig + "axis roll aileron left 988\noutput 1 by beat 100% corrects roll", `14: found corrects roll by an output that its stick does not move`},
+		{"limits", leadRig + "output 1 by aileron 100% limits 1600 2000", `13: found a neutral outside the limits`},
+		{"output's pace", leadRig + "output 1 by aileron 100% every 2ms", `13: found "2ms", want the time from pulse to pulse`},
+		{"output's loss", leadRig + "output 1 by aileron 100% loss goes", `13: found "goes", want one of follows, stops, holds`},
+		{"fault of no output", leadRig + "fault servo 1", `13: found "1", want an output declared above; there is none yet`},
+		{"correction of nothing", leadRig + "output 1 by aileron 100%\nfault correction all 0%", `14: found a fault of the stabiliser, want an output that corrects an axis above`},
+		{"limits that fall", leadRig + "output 1 by aileron 100%\nfault limits 1 1800 1200", `14: found limits that do not rise`},
+		{"tilt", leadRig + "0s tilt roll 91 over 1s", `13: found "91", want how far in degrees, a whole number from -90 to 90`},
+		{"tilt about nothing", leadRig + "0s tilt left 20 over 1s", `13: found "left", want one of roll, pitch, yaw`},
 		{"after the end", rig + "1s end\n2s signal on", `13: found "2s", want nothing after the end step`},
 	}
 	for _, c := range cases {
@@ -159,6 +190,9 @@ func TestParseRefuses(t *testing.T) {
 		})
 	}
 }
+
+// leadRig is the rig with a board.
+const leadRig = rig + "board leads of main\n"
 
 func TestParseTakes(t *testing.T) {
 	s := parse(t, "# a comment\r\n\r\nscale 0 760 1024 1520\npackets every 11ms # pace\n"+rig+
@@ -189,6 +223,8 @@ func FuzzParse(f *testing.F) {
 	for _, k := range standin.Receivers() {
 		f.Add(wing + k.Setup + "0s signal on\n1s sel-a front\n2s signal off\n4s power main off\n5s power main on\n6s signal on\n7s end")
 	}
+	f.Add(leadRig + "servos together jitter 1us\naxis roll aileron left 988\ngyro gain 50%\ngyro level when sel-a 0 3000\noutput 1 by aileron -50% corrects roll every 3ms loss stops\n" +
+		"fault correction all 3% at 1\nfault gain roll 20 every 300ms\nfault pause 1 every 1s for 50ms\n0s signal on\n1s tilt roll 20 over 300ms\n2s restart leads\n3s unplug leads\n4s plug leads\n5s end")
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := standin.Parse("fuzz.script", []byte(text))
 		if err != nil {

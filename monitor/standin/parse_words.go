@@ -28,7 +28,12 @@ func (p *parser) channelName() int {
 }
 
 // tapName is the index of a receiver declared above, or 0 after refusing.
-func (p *parser) tapName() int { return p.known("a receiver", p.script.TapNames()) }
+func (p *parser) tapName() int {
+	return p.known("a receiver", p.script.TapNames()[:len(p.script.taps)])
+}
+
+// anyTap is the index of a receiver, or of the board after them.
+func (p *parser) anyTap() int { return p.known("a receiver", p.script.TapNames()) }
 
 func (p *parser) known(what string, names []string) int {
 	if len(names) == 0 {

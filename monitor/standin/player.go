@@ -49,7 +49,7 @@ func (RealTime) WaitUntil(ctx context.Context, t time.Time) error {
 // late does not delay the next ones. Play returns nil when the script is over,
 // the context's error when that is done, or what an end could not do.
 func Play(ctx context.Context, sim *Sim, ends []End, clock Clock) error {
-	if got, want := len(ends), len(sim.benches); got != want {
+	if got, want := len(ends), len(sim.intakes); got != want {
 		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
 	}
 	start := clock.Now()
@@ -62,7 +62,7 @@ func Play(ctx context.Context, sim *Sim, ends []End, clock Clock) error {
 			return err
 		}
 		if err := ends[d.Tap].Deliver(d); err != nil {
-			return fmt.Errorf("play: tap %s at %v: %w", sim.benches[d.Tap].name, time.Duration(d.At), err)
+			return fmt.Errorf("play: tap %s at %v: %w", sim.intakes[d.Tap].name, time.Duration(d.At), err)
 		}
 	}
 }

@@ -3,8 +3,6 @@ package standin
 import (
 	"math/rand/v2"
 	"time"
-
-	"benchproof.example/decode/servobus"
 )
 
 // The habits of an adapter without a long timer (assumptions, after what a
@@ -13,24 +11,26 @@ const (
 	mostPieces = 4
 	lagFrom    = int64(100 * time.Microsecond)
 	lagTo      = int64(1500 * time.Microsecond)
-	// idle is the pause after which it waits for no further character, ns.
-	idle = 2 * servobus.CharTime
 )
 
-// prompt is an adapter that hands over each frame in one to four pieces, soon
-// after they came.
+// prompt is an adapter that hands over each frame or line in one to four pieces,
+// soon after they came.
 type prompt struct {
 	packet
 	out  *outlet
 	rng  *rand.Rand
+	kind adapterKind
 	size int   // of the pieces of this burst
 	last int64 // when the last character came
 }
 
+// idle is the pause after which it waits for no further character, ns.
+func (a *prompt) idle() int64 { return 2 * a.kind.char }
+
 func (a *prompt) hear(c char) {
-	if c.at-a.last >= idle {
+	if c.at-a.last >= a.idle() {
 		pieces := 1 + a.rng.IntN(mostPieces)
-		a.size = (servobus.FrameLen + pieces - 1) / pieces
+		a.size = (a.kind.burst + pieces - 1) / pieces
 	}
 	a.last = c.at
 	a.add(c)
@@ -43,10 +43,10 @@ func (a *prompt) due() int64 {
 	if len(a.data) == 0 {
 		return never
 	}
-	return a.last + idle
+	return a.last + a.idle()
 }
 
-func (a *prompt) act() { a.hand(a.last + idle) }
+func (a *prompt) act() { a.hand(a.last + a.idle()) }
 
 func (a *prompt) hand(now int64) {
 	lag := lagFrom + a.rng.Int64N(lagTo-lagFrom)

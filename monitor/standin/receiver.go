@@ -207,11 +207,18 @@ func (r *receiver) send(now int64) {
 	}
 }
 
-func (r *receiver) values(now int64) [servobus.Channels]uint16 {
-	counts := r.heard
+// told are the values that it goes by: those that it heard, or in failsafe
+// those that it has for it.
+func (r *receiver) told(now int64) [servobus.Channels]uint16 {
 	if r.failsafe || now < r.astray {
-		counts = r.given.at(now)
+		return r.given.at(now)
 	}
+	return r.heard
+}
+
+// values are those that it puts on the bus.
+func (r *receiver) values(now int64) [servobus.Channels]uint16 {
+	counts := r.told(now)
 	r.stabiliser.stir(now, r.failsafe, &counts)
 	for _, s := range r.spikes {
 		if s.strikes(now) && !r.failsafe {

@@ -25,6 +25,10 @@ type Script struct {
 	cutoff   *cutoffPlan
 	warns    []int // channels that must be home before the transmitter sends
 	second   *secondPlan
+	board    boardPlan
+	servos   servosPlan
+	gyro     gyroPlan
+	outputs  []outputPlan
 	faults   []newFault
 	spikes   []spikePlan
 	steps    []step
@@ -135,12 +139,36 @@ func (s *Script) split() (settings, steps []byte) {
 	return bytes.Join(lines[:s.firstStep-1], nil), bytes.Join(lines[s.firstStep-1:], nil)
 }
 
-// TapNames are the receivers, in the order of the script; Delivery.Tap counts
-// them from 0.
-func (s *Script) TapNames() []string {
-	names := make([]string, len(s.taps))
+// Kinds of tap.
+const (
+	Bus    = "bus"    // servo-bus characters
+	Pulses = "pulses" // lines of a capture board
+)
+
+// Tap is where a listener may listen.
+type Tap struct {
+	Name string
+	Kind string // Bus or Pulses
+}
+
+// Taps are the receivers, in the order of the script, and after them the capture
+// board; Delivery.Tap counts them from 0.
+func (s *Script) Taps() []Tap {
+	taps := make([]Tap, 0, len(s.taps)+1)
 	for i := range s.taps {
-		names[i] = s.taps[i].name
+		taps = append(taps, Tap{s.taps[i].name, Bus})
+	}
+	if s.board.line > 0 {
+		taps = append(taps, Tap{s.board.name, Pulses})
+	}
+	return taps
+}
+
+// TapNames are the names of Taps.
+func (s *Script) TapNames() []string {
+	var names []string
+	for _, t := range s.Taps() {
+		names = append(names, t.Name)
 	}
 	return names
 }
@@ -161,6 +189,11 @@ func (s *Script) starts() [servobus.Channels]uint16 {
 		counts[s.channels[i].number] = s.count(s.channels[i].start)
 	}
 	return counts
+}
+
+// widthOf is the width that a count of a channel stands for, ns.
+func (s *Script) widthOf(counts *[servobus.Channels]uint16, number int) int64 {
+	return s.scale.Width(int64(counts[number]))
 }
 
 // count is the count for a width; the parser refuses widths that have none,

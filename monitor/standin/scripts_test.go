@@ -1,6 +1,7 @@
 package standin_test
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -21,20 +22,30 @@ func named(t testing.TB, name string) *standin.Script {
 }
 
 func TestNames(t *testing.T) {
-	assert.Equal(t, []string{"clumped", "faulty-clip", "faulty-combo", "faulty-cut", "faulty-extra", "faulty-hiccup",
-		"faulty-lags", "faulty-lands", "faulty-margin", "faulty-memory", "faulty-mix", "faulty-offset", "faulty-range",
-		"faulty-rest", "faulty-reverse", "faulty-scale", "faulty-slew", "faulty-spike", "faulty-stuck", "faulty-swap",
-		"faulty-trim", "good", "hold", "silent", "two", "unflagged"}, standin.Names())
+	assert.Equal(t, []string{"clumped", "elevon", "faulty-blend", "faulty-clip", "faulty-combo", "faulty-correction",
+		"faulty-cut", "faulty-dead", "faulty-extra", "faulty-gain", "faulty-hiccup", "faulty-lags", "faulty-lands",
+		"faulty-limits", "faulty-loss", "faulty-margin", "faulty-memory", "faulty-mix", "faulty-offset", "faulty-pause",
+		"faulty-range", "faulty-rest", "faulty-reverse", "faulty-scale", "faulty-servo", "faulty-slew", "faulty-spike",
+		"faulty-stuck", "faulty-swap", "faulty-trim", "good", "hold", "silent", "two", "unflagged", "vtail", "wing"},
+		standin.Names())
+	leads := regexp.MustCompile("^(wing|elevon|vtail|faulty-(" + leadFaults + "))$")
 	for _, name := range standin.Names() {
 		want := []string{"main"}
 		if name == "two" {
 			want = append(want, "rear")
 		}
+		if leads.MatchString(name) {
+			want = append(want, "leads")
+			assert.Equal(t, []standin.Tap{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}, named(t, name).Taps())
+		}
 		assert.Equal(t, want, named(t, name).TapNames(), name)
 	}
 	_, err := standin.Named("better")
-	require.ErrorContains(t, err, `no script is called "better"; there are clumped, faulty-clip,`)
+	require.ErrorContains(t, err, `no script is called "better"; there are clumped, elevon,`)
 }
+
+// leadFaults are the kinds of fault that the servo leads show and no bus does.
+const leadFaults = "blend|correction|dead|gain|limits|loss|pause|servo"
 
 // The good script shows every position, both pairs with sel-a at the front, the
 // whole turn of the gain knob, and presets that can be told from hold.
@@ -119,6 +130,7 @@ func TestFaultyScripts(t *testing.T) {
 	for _, kind := range strings.Split(kinds, ", ") {
 		require.Contains(t, standin.Names(), "faulty-"+kind)
 	}
+	wing := play(named(t, "wing"), 1)
 	faultOnly := regexp.MustCompile(`(?m)^(fault .*|\d+s +hiccup .*|\d+s +learn middle)$`)
 	for _, name := range standin.Names() {
 		kind, faulty := strings.CutPrefix(name, "faulty-")
@@ -130,7 +142,15 @@ func TestFaultyScripts(t *testing.T) {
 		if strings.Contains(kinds, kind) {
 			require.Contains(t, string(text), "\nfault "+kind+" ")
 		}
-		bent, right := run(t, string(text), 1), run(t, faultOnly.ReplaceAllString(string(text), ""), 1)
+		bare := faultOnly.ReplaceAllString(string(text), "")
+		bent := run(t, string(text), 1)
+		if strings.Contains("|"+leadFaults+"|", "|"+kind+"|") {
+			require.Equal(t, statements(t, "wing"), strings.Fields(comment.ReplaceAllString(bare, "")), "%s: but for its fault it is the wing", name)
+			require.True(t, bytes.Equal(wing.bytes(0), bent.bytes(0)), "%s: the bus does not show it", name)
+			require.False(t, bytes.Equal(wing.bytes(1), bent.bytes(1)), name)
+			continue
+		}
+		right := run(t, bare, 1)
 		require.Equal(t, 40*second, bent.sim.Length(), name)
 		frames, differ := right.frames(t, 0), 0
 		for i, f := range bent.frames(t, 0) {
@@ -142,4 +162,14 @@ func TestFaultyScripts(t *testing.T) {
 		}
 		assert.Greater(t, differ, 30, name)
 	}
+}
+
+var comment = regexp.MustCompile("(?m)#.*$")
+
+// statements are the words of a script without its comments.
+func statements(t testing.TB, name string) []string {
+	t.Helper()
+	text, err := os.ReadFile(filepath.Join("scripts", name+".script"))
+	require.NoError(t, err)
+	return strings.Fields(comment.ReplaceAllString(string(text), ""))
 }

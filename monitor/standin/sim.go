@@ -21,7 +21,7 @@ type actor interface {
 // if asked, what has been: a long script needs no more memory than a short one.
 // Next and Advance both step it; what they yield does not depend on how.
 type Sim struct {
-	// KeepTruth, set before the first step, has FrameEnds and Truth recorded.
+	// KeepTruth, set before the first step, has FrameEnds, Pulses and Truth recorded.
 	KeepTruth bool
 
 	script      Script // its own copy, since Do may set the end
@@ -29,9 +29,11 @@ type Sim struct {
 	director    *director
 	transmitter *transmitter
 	benches     []*bench
-	actors      []actor // of those due at the same moment the first acts first
-	now         int64   // the first moment that is not simulated yet
-	lines       int     // how many Do was given
+	leads       *leads    // nil: no board listens
+	intakes     []*intake // of the taps
+	actors      []actor   // of those due at the same moment the first acts first
+	now         int64     // the first moment that is not simulated yet
+	lines       int       // how many Do was given
 }
 
 // New sets up a bench. The same script and seed give the same deliveries.
@@ -45,7 +47,13 @@ func New(s *Script, seed uint64) *Sim {
 		b := newBench(&sim.script, i, from, &sim.ledger)
 		sim.benches = append(sim.benches, b)
 		sim.transmitter.links = append(sim.transmitter.links, b.link)
+		sim.intakes = append(sim.intakes, b.intake)
 		sim.actors = append(sim.actors, b.rx, b.wire, b.adapter)
+	}
+	if s.board.line > 0 {
+		sim.leads = newLeads(&sim.script, sim.benches[s.board.tap].rx, from, &sim.ledger)
+		sim.intakes = append(sim.intakes, sim.leads.board.intake)
+		sim.actors = append(sim.actors, sim.leads.actors()...)
 	}
 	return sim
 }
@@ -96,10 +104,10 @@ func (s *Sim) earliest() (actor, int64) {
 
 // ready is the outlet with the earliest delivery, the first one of equals.
 func (s *Sim) ready() *outlet {
-	best := s.benches[0].outlet
-	for _, b := range s.benches[1:] {
-		if b.outlet.head() < best.head() {
-			best = b.outlet
+	best := s.intakes[0].outlet
+	for _, in := range s.intakes[1:] {
+		if in.outlet.head() < best.head() {
+			best = in.outlet
 		}
 	}
 	return best
@@ -107,8 +115,17 @@ func (s *Sim) ready() *outlet {
 
 // FrameEnds are the dates on the wire, ns, at which the frames sent so far were
 // complete: the end of the last character's first stop bit. Empty without
-// KeepTruth.
+// KeepTruth. The tap is a bus.
 func (s *Sim) FrameEnds(tap int) []int64 { return slices.Clone(s.benches[tap].wire.ends) }
+
+// Pulses are the servo pulses that have ended so far, in order of their ends,
+// whether a board told of them or not. Empty without KeepTruth.
+func (s *Sim) Pulses() []Pulse {
+	if s.leads == nil {
+		return nil
+	}
+	return slices.Clone(s.leads.trail.past)
+}
 
 // Truth is what really happened so far, in order of time. Empty without
 // KeepTruth.

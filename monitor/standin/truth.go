@@ -30,6 +30,10 @@ import (
 //	channel    TAP/CHANNEL          preset, held, moving: what it came to in failsafe (not one that
 //	                                the receiver woke up with)
 //	character  TAP                  damaged
+//	tilt       AXIS                 turning (to an angle), still (at it); once the hands have it there
+//	gyro       TAP                  off, rate, level (what the receiver's stabiliser does)
+//	board      TAP                  restarted; dropped (a pulse, with no room to tell it)
+//	line       TAP                  lost, wrong (of a board)
 //
 // Of live frames, flags, buses and channels the date is the end on the wire of the
 // frame that shows it, as in Sim.FrameEnds: the first with the flags, the last
@@ -40,6 +44,7 @@ type Truth struct {
 	At              int64 // ns since the start
 	Kind, About, To string
 	Width           int64 // where a preset or held channel came to rest, ns; else 0
+	Angle           int64 // of a tilt: where it goes, or is, millidegrees; else 0
 }
 
 // ledger keeps what really happened, if somebody wants to know.

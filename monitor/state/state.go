@@ -5,6 +5,7 @@
 package state
 
 import (
+	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
 )
@@ -55,6 +56,30 @@ type Tap struct {
 
 	Channels []Channel `json:"channels"` // of the latest frame that was not damaged; empty unless Live
 	Periods  Histogram `json:"periods"`  // from frame to frame, by wire time
+
+	Board *Board `json:"board,omitempty"` // of a tap on servo leads
+}
+
+// Board is a capture board on servo leads, and what it hears there.
+type Board struct {
+	Name      string    `json:"name"`       // as it calls itself, "" before it did
+	TickNS    fact.Time `json:"tick_ns"`    // of its clock, 0 before it was told
+	Lines     int64     `json:"lines"`      // taken
+	LostLines int64     `json:"lost_lines"` // lacking by their numbers
+	Dropped   int64     `json:"dropped"`    // pulses that it could not tell, by its own count
+	Restarts  int64     `json:"restarts"`
+	Outputs   []Output  `json:"outputs"` // heard so far, by number
+}
+
+// Output is one servo lead.
+type Output struct {
+	Number   int       `json:"number"`    // from 1
+	Surface  string    `json:"surface"`   // in the sheet, "" where it has none
+	Pulses   int64     `json:"pulses"`    // heard
+	Live     bool      `json:"live"`      // pulses come; what follows is old if not
+	WidthNS  int64     `json:"width_ns"`  // of the latest
+	PeriodNS int64     `json:"period_ns"` // before the latest; 0: not known
+	LastNS   fact.Time `json:"last_ns"`   // bench time of the latest's end
 }
 
 // Refused counts bytes that are part of no frame.
@@ -119,8 +144,14 @@ func (h *Histogram) Add(d fact.Time) {
 	h.SumNS += int64(d)
 }
 
-// Reasons are the words for refused bytes, in the order of State.
-func Reasons() (words []string) {
+// Reasons are the words for refused bytes of a kind of tap, in the order of State.
+func Reasons(kind string) (words []string) {
+	if kind == "pulses" {
+		for r := range pulse.Reason(pulse.Reasons) {
+			words = append(words, r.String())
+		}
+		return words
+	}
 	for r := range servobus.Reason(servobus.Reasons) {
 		words = append(words, r.String())
 	}

@@ -73,7 +73,11 @@ func (l *Loss) See(o *fact.Observation, v *View, emit fact.Emit) {
 			l.beat(o, v)
 		}
 	}
-	v.Taps[l.Tap].Loss = l.phase()
+	t := &v.Taps[l.Tap]
+	t.Loss, t.LossAt = l.phase(), 0
+	if l.Open != nil {
+		t.LossAt = l.Open.At
+	}
 }
 
 // phase is what a drill waits for.

@@ -55,6 +55,8 @@ type Tap struct {
 	Asked   bool        `json:"asked"`   // a mode has settled since it was locked
 	Mode    string      `json:"mode"`    // that mode; "": none of the sheet's
 	Loss    string      `json:"loss"`    // how far a loss of the signal is, see fact.LossBegan; "": there is none
+	LossAt  fact.Time   `json:"loss_at"` // wire time of the last frame known live before it; 0: there is none
+	Found   []Found     `json:"found"`   // of servo leads: what each output was found to follow, ascending
 }
 
 // About is how events name a tap.
@@ -69,7 +71,30 @@ func For(v *View) []Watcher {
 			list = append(list, forBus(v, uint8(i))...)
 		}
 	}
+	for i := 1; i < len(v.Taps); i++ {
+		if v.Taps[i].Kind == "pulses" {
+			list = append(list, forLeads(uint8(i))...)
+		}
+	}
 	return list
+}
+
+// forLeads are those of a tap on servo leads. What they know of the bus, the
+// watchers of the bus have found out before.
+func forLeads(tap uint8) []Watcher {
+	return []Watcher{
+		&OutputLoss{Tap: tap},
+	}
+}
+
+// firstBus is the bus that belongs to the leads, 0 where there is none.
+func (v *View) firstBus() uint8 {
+	for i := 1; i < len(v.Taps); i++ {
+		if v.Taps[i].Kind == "bus" {
+			return uint8(i)
+		}
+	}
+	return 0
 }
 
 func forBus(v *View, tap uint8) []Watcher {

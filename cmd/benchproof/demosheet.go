@@ -1,0 +1,50 @@
+package main
+
+import (
+	"bytes"
+	"embed"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+)
+
+//go:embed airframes/*.yaml
+var airframes embed.FS
+
+// demoSheet is the starter sheet with the taps of a script, and with the outputs of
+// the airframe that the script is named after, if it is.
+func demoSheet(script string, taps []standin.Tap) ([]byte, error) {
+	var section strings.Builder
+	section.WriteString("taps:\n")
+	for _, t := range taps {
+		if t.Kind == standin.Pulses {
+			fmt.Fprintf(&section, "  %s: {kind: pulses}\n", t.Name)
+			continue
+		}
+		fmt.Fprintf(&section, "  %s: {kind: bus, carries: heard}\n", t.Name)
+	}
+	text, err := exchange(sheet.Starter(), "taps", section.String())
+	if err != nil {
+		return nil, err
+	}
+	name := strings.TrimSuffix(filepath.Base(script), ".script")
+	outputs, err := airframes.ReadFile("airframes/" + name + ".yaml")
+	if err != nil {
+		return text, nil // the starter's own
+	}
+	return exchange(text, "outputs", string(outputs))
+}
+
+// exchange puts another section in the place of one, which ends with a blank line.
+func exchange(text []byte, section, with string) ([]byte, error) {
+	before, rest, found := bytes.Cut(text, []byte("\n"+section+":\n"))
+	_, after, ended := bytes.Cut(rest, []byte("\n\n"))
+	if !found || !ended {
+		return nil, errors.New("the starter sheet has no section " + section)
+	}
+	return bytes.Join([][]byte{before, []byte("\n" + with + "\n"), after}, nil), nil
+}

@@ -1,0 +1,69 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/tap"
+)
+
+// A flag gives the ports of one kind of tap.
+var tapFlags = []struct{ flag, kind, what string }{
+	{"bus", "bus", "a bus"},
+	{"leads", "pulses", "a capture board"},
+}
+
+// parseTaps reads --bus and --leads, each [NAME=]PORT, against the taps of a sheet.
+// board is how the line of a capture board is set.
+func parseTaps(ports func(flag string) []string, board tap.Settings, s *sheet.Sheet) ([]listened, error) {
+	var list []listened
+	for _, f := range tapFlags {
+		settings := tap.Bus
+		if f.kind == "pulses" {
+			settings = board
+		}
+		free := tapsOf(s, f.kind)
+		for _, arg := range ports(f.flag) {
+			name, path, err := cutPort(arg, f.flag, f.kind, f.what, free, tapsOf(s, f.kind))
+			if err != nil {
+				return nil, err
+			}
+			free = slices.DeleteFunc(free, func(n string) bool { return n == name })
+			list = append(list, listened{name: name, kind: f.kind, path: path, settings: settings})
+		}
+	}
+	return list, nil
+}
+
+func tapsOf(s *sheet.Sheet, kind string) (names []string) {
+	for _, t := range s.Taps {
+		if t.Kind == kind {
+			names = append(names, t.Name)
+		}
+	}
+	return names
+}
+
+// cutPort reads one [NAME=]PORT; free are the taps without a port yet.
+func cutPort(arg, flag, kind, what string, free, all []string) (name, path string, err error) {
+	name, path, named := strings.Cut(arg, "=")
+	if !named {
+		if len(free) == 0 {
+			return "", "", fmt.Errorf("got the port %s for %s, but the sheet has no further %s tap; its %s taps are: %s", arg, what, kind, kind, orNone(all))
+		}
+		return free[0], arg, nil
+	}
+	if !slices.Contains(free, name) || path == "" {
+		return "", "", fmt.Errorf("got --%s %s, want NAME=PORT with a %s tap of the sheet, each once: %s", flag, arg, kind, orNone(all))
+	}
+	return name, path, nil
+}
+
+func orNone(names []string) string {
+	if len(names) == 0 {
+		return "none"
+	}
+	return strings.Join(names, ", ")
+}

@@ -1,0 +1,217 @@
+package claim
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// What tells the sense of a correction, ns.
+const (
+	// sensed is an answer whose direction can't be jitter: six times what a good
+	// receiver strays at rest (common practice), and a few degrees of tilt.
+	sensed = 15_000
+	// stickLeast is how far its stick moves an output that can be compared with it.
+	stickLeast = 30_000
+	// nearStop is how near its end a stick must have been held.
+	nearStop = 60_000
+)
+
+// correction judges that the stabiliser corrects the right way: an output answers
+// "tail raised" in the same direction as "stick back", "left wing raised" as "stick
+// left", "nose jerked left" as "rudder stick right", and the opposite tilt the other
+// way (common practice). That is compared on the pulses alone, whatever the linkage.
+type correction struct {
+	witness
+	Sticks map[string][]swing `json:"sticks"` // by axis, of the outputs that correct it
+	There  map[string]*tilt   `json:"there"`  // by axis
+
+	outputs []*sheet.Output // that correct anything
+}
+
+func newCorrection(b *Book) *correction {
+	c := &correction{Sticks: map[string][]swing{}, There: map[string]*tilt{}, outputs: correcting(b.sheet)}
+	for _, axis := range []string{sheet.Pitch, sheet.Roll, sheet.Yaw} {
+		stick, end, ok := b.sheet.Reference(axis)
+		outputs := b.sheet.Corrected(axis)
+		if !ok || len(outputs) == 0 {
+			continue
+		}
+		for _, o := range outputs {
+			b.add(correctionID(axis, o), fmt.Sprintf("%s answers %s as %s stick %s, and %s the other way", output(o), sides[axis].there, stick.Name, end.Name, sides[axis].other),
+				"tilt the model to either side", fact.CorrectionDrill, topicsOf(b, o)...)
+		}
+		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]), "look at the surface", fact.CorrectionDrill, OutputsOf, stick.Name)
+	}
+	return c
+}
+
+func correctionID(axis string, o *sheet.Output) string {
+	return "correction/" + axis + "/" + about(o)
+}
+
+// sides are the two tilts about an axis.
+var sides = map[string]struct{ there, other string }{
+	sheet.Pitch: {"tail raised", "nose raised"},
+	sheet.Roll:  {"left wing raised", "right wing raised"},
+	sheet.Yaw:   {"nose jerked left", "nose jerked right"},
+}
+
+// surfaces are what the reference stick of an axis must do (common practice).
+var surfaces = map[string]string{
+	sheet.Pitch: "the elevator goes up",
+	sheet.Roll:  "the left aileron goes up",
+	sheet.Yaw:   "the rudder goes to the right",
+}
+
+func (c *correction) see(e *fact.Event, b *Book) {
+	switch d := e.Data.(type) {
+	case fact.DrillBeganData:
+		if e.About == "drill:"+fact.CorrectionDrill {
+			c.afresh()
+		}
+	case fact.AnswerData:
+		part := strings.Split(d.Prompt, "/")
+		if len(part) == 3 && part[0] == fact.CorrectionDrill {
+			c.answer(part[1], part[2], &d, fact.Span{From: e.From, To: e.At}, b)
+		}
+	}
+}
+
+func (c *correction) afresh() {
+	c.witness = witness{}
+	clear(c.Sticks)
+	clear(c.There)
+}
+
+func (c *correction) answer(axis, step string, d *fact.AnswerData, span fact.Span, b *Book) {
+	stick, end, ok := b.sheet.Reference(axis)
+	if !ok {
+		return
+	}
+	switch step {
+	case fact.PromptStick:
+		if heard(d) && abs(move(d, stick.Number).ToNS-end.Width) <= nearStop {
+			c.Sticks[axis] = swings(d, b.sheet.Corrected(axis))
+		}
+	case fact.PromptThere:
+		c.There[axis] = newTilt(axis, d, span, c.outputs, b)
+	case fact.PromptOther:
+		c.judge(axis, c.There[axis], newTilt(axis, d, span, c.outputs, b), b)
+	case fact.PromptEye:
+		c.eye(axis, stick, end, d, span, b)
+	}
+}
+
+// judge compares the two tilts about an axis with its stick.
+func (c *correction) judge(axis string, there, other *tilt, b *Book) {
+	outputs := b.sheet.Corrected(axis)
+	if why := c.doubt(axis, there, other, b); why != "" {
+		for _, o := range outputs {
+			b.unclear(correctionID(axis, o), why)
+		}
+		return
+	}
+	most := max(there.most(outputs), other.most(outputs))
+	if most >= surely {
+		c.answered(b)
+	}
+	if most < sensed {
+		c.nothing(axis, there, other, most, b)
+		return
+	}
+	for _, o := range outputs {
+		c.output(axis, o, there, other, b)
+	}
+}
+
+// doubt says why nothing follows from the tilts about an axis.
+func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
+	switch {
+	case there == nil:
+		return sides[axis].there + " was not seen: do the drill from its beginning"
+	case there.Doubt != "":
+		return sides[axis].there + ": " + there.Doubt
+	case other.Doubt != "":
+		return sides[axis].other + ": " + other.Doubt
+	case len(c.Sticks[axis]) == 0:
+		return "what the outputs do with the stick was not seen: hold it fully over in the drill until the next prompt comes"
+	}
+	for i, t := range []*tilt{there, other} {
+		if as := c.elsewhere(axis, t); as != "" && !t.Tapped {
+			return fmt.Sprintf("what was asked for was %s; that looked like %s: tilt it about the other axis, or confirm with Enter that it was right",
+				[]string{sides[axis].there, sides[axis].other}[i], as)
+		}
+	}
+	return ""
+}
+
+// nothing is when no output of an axis answered either tilt.
+func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Book) {
+	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", sides[axis].there, sides[axis].other, say.Width(most), there.Who)
+	const cures = "limit learning was not completed properly, or the stabiliser is off"
+	sure := there.Tapped || other.Tapped
+	for _, o := range b.sheet.Corrected(axis) {
+		id := correctionID(axis, o)
+		if !there.Lasts && most >= faint { // a slow hand makes no more of a rate
+			b.unclear(id, what+": tilt it more quickly; if that changes nothing, "+cures)
+			continue
+		}
+		x := waiting{ID: id, Text: what + ": " + cures, Span: fact.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most}}
+		c.unseen(x, sure, what+": "+cures+", or nobody tilted it", b)
+	}
+}
+
+// output judges one output that corrects an axis.
+func (c *correction) output(axis string, o *sheet.Output, there, other *tilt, b *Book) {
+	id := correctionID(axis, o)
+	stick, seen := swingOf(c.Sticks[axis], o.Number)
+	t, seenThere := there.of(o.Number)
+	u, seenOther := other.of(o.Number)
+	if !seen || !seenThere || !seenOther {
+		b.unclear(id, output(o)+" sent no pulses for a part of the drill: look at its lead")
+		return
+	}
+	p := pair{axis: axis, output: o, stick: stick.Late, there: there.value(t), other: other.value(u), who: there.Who}
+	p.holds = there.holds(t) && other.holds(u)
+	p.expected = c.expected(axis, stick.Late, there)
+	p.judge(id, fact.Span{From: there.Span.From, To: other.Span.To}, b)
+}
+
+// expected is how far an output should have answered, going by the one of its axis
+// that answered most.
+func (c *correction) expected(axis string, stick int64, there *tilt) (most int64) {
+	for _, s := range c.Sticks[axis] {
+		if t, ok := there.of(s.Output); ok && abs(s.Late) >= stickLeast {
+			most = max(most, abs(there.value(t))*abs(stick)/abs(s.Late))
+		}
+	}
+	return most
+}
+
+// eye takes the builder's word for what no wire shows, if the stick was held over
+// meanwhile.
+func (c *correction) eye(axis string, stick *sheet.Channel, end sheet.Place, d *fact.AnswerData, span fact.Span, b *Book) {
+	id, m := "stick/"+axis, move(d, stick.Number)
+	if d.By != "builder" {
+		return
+	}
+	if !heard(d) || min(abs(m.LeastNS-end.Width), abs(m.MostNS-end.Width)) > nearStop {
+		b.unclear(id, fmt.Sprintf("%s stick was not seen at %s while the surface was looked at", stick.Name, end.Name))
+		return
+	}
+	by := "the builder"
+	if d.Who != "" {
+		by = d.Who
+	}
+	b.right(id, fmt.Sprintf("with %s stick %s, %s: %s saw it once; that rests on the eye", stick.Name, end.Name, surfaces[axis], by), span, map[string]int64{"stick_ns": m.ToNS})
+}
+
+func (c *correction) forget(what string) {
+	if what == Everything || what == OutputsOf {
+		c.afresh()
+	}
+}

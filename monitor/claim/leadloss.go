@@ -1,0 +1,121 @@
+package claim
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// middle is where outputs that run the other way are mirrored, ns: neutral (common
+// practice).
+const middle = 1_500_000
+
+// leadLoss judges what an output does when the signal is lost.
+type leadLoss struct {
+	output *sheet.Output
+	preset sheet.Preset
+}
+
+func newLeadLoss(b *Book, o *sheet.Output) *leadLoss {
+	l := &leadLoss{output: o}
+	p, ok := b.sheet.Failsafe.Leads.Of(o.Number)
+	if !ok {
+		p = sheet.Preset{Rule: sheet.Follows}
+	}
+	l.preset = p
+	b.add("failsafe/"+about(o), fmt.Sprintf("without a signal %s %s", output(o), wantedLead(p)),
+		"move everything away from its preset, then switch the transmitter off", fact.FailsafeDrill, append(topicsOf(b, o), FailsafeOf)...)
+	return l
+}
+
+func wantedLead(p sheet.Preset) string {
+	switch p.Rule {
+	case sheet.Follows:
+		return "goes on, following the stabiliser"
+	case sheet.Stops:
+		return "stands at its channel's cut, or falls silent"
+	case sheet.Silent:
+		return "falls silent"
+	}
+	return wantedPreset(p)
+}
+
+func (l *leadLoss) see(e *fact.Event, b *Book) {
+	d, ok := e.Data.(fact.LossOutputsData)
+	if !ok {
+		return
+	}
+	for i := range d.Outputs {
+		if d.Outputs[i].Output == l.output.Number {
+			l.lost(&d.Outputs[i], fact.Span{From: e.From, To: e.At}, b)
+		}
+	}
+}
+
+func (l *leadLoss) lost(d *fact.LossOutput, span fact.Span, b *Book) {
+	id, tolerance := "failsafe/"+about(l.output), b.sheet.Tolerance.Preset
+	figures := map[string]int64{"was_ns": d.WasNS, "now_ns": d.NowNS, "silent_ns": int64(d.SilentNS)}
+	what := fmt.Sprintf("without a signal %s stood at %s; it stood at %s before", output(l.output), say.Width(d.NowNS), say.Width(d.WasNS))
+	if d.SilentNS >= 0 {
+		what = fmt.Sprintf("without a signal %s fell silent %s after the last live frame; it stood at %s before", output(l.output), say.Span(d.SilentNS), say.Width(d.WasNS))
+	}
+	met, still := l.met(d, tolerance, b.sheet)
+	switch {
+	case !met:
+		b.wrong(id, fmt.Sprintf("%s; the sheet wants that it %s: set the failsafe of the receiver anew%s", what, wantedLead(l.preset), l.danger(d)), span, figures)
+	case still && d.SilentNS < 0 && abs(d.NowNS-d.WasNS) <= tolerance:
+		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: that may be its preset or a hold; put it elsewhere before the next loss", output(l.output), say.Width(d.WasNS)))
+	default:
+		b.right(id, what, span, figures)
+	}
+}
+
+// met reports whether an output did what the sheet wants. still: it proves nothing
+// where the output stood there before.
+func (l *leadLoss) met(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) (met, still bool) {
+	silent := d.SilentNS >= 0
+	switch l.preset.Rule {
+	case sheet.Follows:
+		return !silent, false
+	case sheet.Silent:
+		return silent, false
+	case sheet.Stops:
+		return silent || l.cut(d, tolerance, s), true
+	case sheet.Hold:
+		return !silent && max(abs(d.LeastNS-d.WasNS), abs(d.MostNS-d.WasNS)) <= tolerance, false
+	}
+	return !silent && l.preset.Met(d.WasNS, d.LeastNS, tolerance) && l.preset.Met(d.WasNS, d.MostNS, tolerance), true
+}
+
+// cut reports whether a motor's output stands where its channel's cut puts it, or
+// beyond.
+func (l *leadLoss) cut(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) bool {
+	for _, w := range l.output.MovedBy {
+		c, ok := s.Channel(w.Channel)
+		if !ok || c.Kind != sheet.Throttle {
+			continue
+		}
+		low, has := c.Place("cut")
+		if !has {
+			low, has = c.Place("idle")
+		}
+		if !has {
+			return false
+		}
+		if w.Weight < 0 {
+			return d.LeastNS >= 2*middle-low.Width-tolerance
+		}
+		return d.MostNS <= low.Width+tolerance
+	}
+	return false
+}
+
+// danger is what a motor that goes on means.
+func (l *leadLoss) danger(d *fact.LossOutput) string {
+	if l.preset.Rule == sheet.Stops && d.SilentNS < 0 {
+		return ": a motor could run with nobody to stop it"
+	}
+	return ""
+}

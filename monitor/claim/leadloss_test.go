@@ -1,0 +1,73 @@
+package claim_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+func TestOutputsWithoutASignal(t *testing.T) {
+	stood := func(was, now int64) fact.LossOutput {
+		return fact.LossOutput{WasNS: was * 1000, NowNS: now * 1000, LeastNS: now * 1000, MostNS: now * 1000, SilentNS: -1}
+	}
+	silent := fact.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, SilentNS: 50 * fact.Millisecond}
+	moving := fact.LossOutput{WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000, MostNS: 1_700_000, SilentNS: -1}
+	for _, x := range []struct {
+		name, preset string
+		output       int
+		did          fact.LossOutput
+		want         claim.Verdict
+	}{
+		{"a motor that stops", "stops", 3, stood(1700, 988), claim.Right},
+		{"a motor at cut, as far as the tolerance goes", "stops", 3, stood(1700, 1000), claim.Right},
+		{"a motor above it", "stops", 3, stood(1700, 1001), claim.Wrong},
+		{"a motor that holds", "stops", 3, stood(1700, 1700), claim.Wrong},
+		{"a motor without pulses", "stops", 3, silent, claim.Right},
+		{"a motor that stood at cut", "stops", 3, stood(988, 988), claim.Open},
+		{"it follows", "follows", 1, moving, claim.Right},
+		{"it follows by standing", "follows", 1, stood(1700, 1700), claim.Right},
+		{"it is to follow and is silent", "follows", 1, silent, claim.Wrong},
+		{"it is to be silent", "silent", 1, silent, claim.Right},
+		{"it is to be silent and goes on", "silent", 1, moving, claim.Wrong},
+		{"it holds", "hold", 1, stood(1700, 1712), claim.Right},
+		{"it is to hold and goes", "hold", 1, stood(1700, 1713), claim.Wrong},
+		{"it is to hold and moves", "hold", 1, moving, claim.Wrong},
+		{"it is to hold and is silent", "hold", 1, silent, claim.Wrong},
+		{"to a width", "1500", 1, stood(1700, 1512), claim.Right},
+		{"to another", "1500", 1, stood(1700, 1513), claim.Wrong},
+		{"it stood there", "1500", 1, stood(1500, 1500), claim.Open},
+		{"at most", "{at_most: 1500}", 1, moving, claim.Wrong},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			text := string(sheet.Starter())
+			if x.output == 3 {
+				text = strings.Replace(text, "motor: stops ", "motor: "+x.preset+" ", 1)
+			} else {
+				text = strings.Replace(text, "default: follows ", "default: "+x.preset+" ", 1)
+			}
+			c := open(t, text)
+			x.did.Output = x.output
+			c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Tap: "leads", Bus: "main", Outputs: []fact.LossOutput{x.did}})
+			id := map[int]string{1: "failsafe/output:1", 3: "failsafe/output:3"}[x.output]
+			assert.Equal(t, x.want, c.verdict(id), c.claim(id).Sentence)
+			for other := range c.verdicts() {
+				assert.Equal(t, id, other)
+			}
+		})
+	}
+}
+
+// A motor whose output runs the other way stops at the wide end.
+func TestAMotorTheOtherWay(t *testing.T) {
+	text := strings.Replace(string(sheet.Starter()), "{throttle: 1.0}", "{throttle: -1.0}", 1)
+	for now, want := range map[int64]claim.Verdict{2_012_000: claim.Right, 2_000_000: claim.Right, 1_999_000: claim.Wrong} {
+		c := open(t, text)
+		c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: now, LeastNS: now, MostNS: now, SilentNS: -1}}})
+		assert.Equal(t, want, c.verdict("failsafe/output:3"), "%d ns", now)
+	}
+}

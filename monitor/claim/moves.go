@@ -1,0 +1,208 @@
+package claim
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+const (
+	// A slope is right within a fifth of what the sheet says or within 0.05 of
+	// its channel's travel, whichever is more: linkages are set on the bench.
+	slopeShare = 5
+	slopeLeast = 50_000 // ppm
+	// reached is how much of the way to its stick's end an output must have gone, %.
+	reached = 90
+)
+
+// moves judges what moves an output, and how far. It looks at modes in which
+// sticks command surfaces; where a stabiliser holds an attitude, they command that.
+type moves struct {
+	output *sheet.Output
+	// Clips are the ends at which it was seen clipped: wide and narrow.
+	Clips [2]bool `json:"clips"`
+}
+
+func newMoves(b *Book, o *sheet.Output) *moves {
+	topics := topicsOf(b, o)
+	b.add("moves/"+about(o), fmt.Sprintf("%s is moved by %s and by nothing else", output(o), movers(b, o)),
+		"move every stick to both ends, one at a time, in a mode without levelling", "", topics...)
+	b.add("travel/"+about(o), fmt.Sprintf("%s goes as far as its sticks do, and nothing cuts it off", output(o)),
+		"move every stick to both ends, one at a time, in a mode without levelling", "", topics...)
+	return &moves{output: o}
+}
+
+func (m *moves) see(e *fact.Event, b *Book) {
+	if e.About != about(m.output) {
+		return
+	}
+	span := fact.Span{From: e.From, To: e.At}
+	switch d := e.Data.(type) {
+	case fact.FollowsData:
+		if commanded(b.sheet, d.Mode) {
+			m.follows(&d, span, b)
+			m.travel(&d, span, b)
+		}
+	case fact.OutputClipData:
+		m.clipped(&d, span, b)
+	}
+}
+
+// commanded reports whether sticks move surfaces themselves in a mode. Where the
+// sheet says of no mode what it does, all count.
+func commanded(s *sheet.Sheet, mode string) bool {
+	if s.Stabiliser == nil {
+		return true
+	}
+	told := false
+	for i := range s.Stabiliser.Modes {
+		told = told || s.Stabiliser.Modes[i].Does != ""
+	}
+	d := does(s, mode)
+	return !told || d == sheet.DoesNothing || d == sheet.DoesReturn
+}
+
+func (m *moves) follows(d *fact.FollowsData, span fact.Span, b *Book) {
+	figures := map[string]int64{"delay_ns": int64(d.DelayNS), "neutral_ns": d.NeutralNS}
+	for _, t := range d.Terms {
+		figures[fmt.Sprintf("channel_%d_ppm", t.Channel)] = t.PPM
+	}
+	id := "moves/" + about(m.output)
+	for _, t := range d.Terms {
+		if why := m.against(t, b); why != "" {
+			b.wrong(id, why, span, figures)
+			return
+		}
+	}
+	var lacking []string
+	for _, w := range m.output.MovedBy {
+		if t, ok := term(d, w.Channel); !ok || t.SurePPM > slopeLeast {
+			lacking = append(lacking, name(b, w.Channel))
+		}
+	}
+	for _, c := range d.Unmoved {
+		if ch, ok := b.sheet.Channel(c); ok && (ch.Kind == sheet.Stick || ch.Kind == sheet.Throttle) && !m.movedBy(c) {
+			lacking = append(lacking, ch.Name)
+		}
+	}
+	if len(lacking) > 0 {
+		b.unclear(id, fmt.Sprintf("%s: still to be moved to both ends, each alone: %s", output(m.output), strings.Join(lacking, ", ")))
+		return
+	}
+	b.right(id, m.sentence(d, b), span, figures)
+}
+
+// against says why a slope is not what the sheet wants, "" where it is or where
+// that is not sure.
+func (m *moves) against(t fact.Term, b *Book) string {
+	surely := abs(t.PPM) - t.SurePPM
+	for _, w := range m.output.MovedBy {
+		if w.Channel != t.Channel {
+			continue
+		}
+		off, allowed := abs(t.PPM-w.Weight)-t.SurePPM, max(abs(w.Weight)/slopeShare, slopeLeast)
+		switch {
+		case w.Find || off <= allowed:
+			return ""
+		case surely > 0 && (t.PPM < 0) != (w.Weight < 0):
+			return fmt.Sprintf("%s moves by %s of %s, the other way from the sheet's %s: reverse that output in the receiver, or the sheet's sign is wrong; then look at the surface",
+				output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight))
+		}
+		return fmt.Sprintf("%s moves by %s of %s; the sheet wants %s: look at the mix and the travel of that output in the receiver",
+			output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight))
+	}
+	if surely <= slopeLeast {
+		return ""
+	}
+	return fmt.Sprintf("%s moves by %s of %s, which the sheet does not name for it: look for a mix in receiver or transmitter",
+		output(m.output), weight(t.PPM), name(b, t.Channel))
+}
+
+func (m *moves) sentence(d *fact.FollowsData, b *Book) string {
+	var parts []string
+	eye := ""
+	for _, w := range m.output.MovedBy {
+		t, _ := term(d, w.Channel)
+		parts = append(parts, fmt.Sprintf("%s of %s", weight(t.PPM), name(b, w.Channel)))
+		if w.Find {
+			eye = "; the sheet leaves the direction open: look whether the surface goes the right way, and write that number into the sheet"
+		}
+	}
+	return fmt.Sprintf("%s moves by %s, %s behind the bus, and by no other stick%s",
+		output(m.output), strings.Join(parts, " and "), say.Span(d.DelayNS), eye)
+}
+
+// travel looks whether the output went as far as what it was found to follow takes it.
+func (m *moves) travel(d *fact.FollowsData, span fact.Span, b *Book) {
+	low, high := int64(0), int64(0) // how far the farthest stick takes it, from neutral
+	for _, w := range m.output.MovedBy {
+		t, ok := term(d, w.Channel)
+		c, known := b.sheet.Channel(w.Channel)
+		if !ok || !known {
+			return
+		}
+		for _, p := range c.Places {
+			by := (p.Width - c.Neutral) * t.PPM / 1_000_000
+			if c.Neutral == 0 {
+				by = (p.Width - c.Places[0].Width) * t.PPM / 1_000_000
+			}
+			low, high = min(low, by), max(high, by)
+		}
+	}
+	if d.LeastNS > d.NeutralNS+low*reached/100 || d.MostNS < d.NeutralNS+high*reached/100 || m.Clips != [2]bool{} || d.LowNS != 0 || d.HighNS != 0 {
+		return
+	}
+	b.right("travel/"+about(m.output), fmt.Sprintf("%s went from %s to %s with its sticks at their ends, and nothing cut it off", output(m.output), say.Width(d.LeastNS), say.Width(d.MostNS)),
+		span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS})
+}
+
+func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {
+	end := 0
+	if d.Upper {
+		end = 1
+	}
+	m.Clips[end] = true
+	var names []string
+	for _, c := range d.Channels {
+		names = append(names, name(b, c))
+	}
+	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make the travel smaller",
+		output(m.output), say.Width(d.WidthNS), strings.Join(names, " and "), say.Width(d.BeyondNS)), span,
+		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
+}
+
+// forget is for what was changed since.
+func (m *moves) forget(what string) {
+	if what == Everything || what == OutputsOf {
+		m.Clips = [2]bool{}
+	}
+}
+
+func (m *moves) movedBy(channel int) bool {
+	for _, w := range m.output.MovedBy {
+		if w.Channel == channel {
+			return true
+		}
+	}
+	return false
+}
+
+func term(d *fact.FollowsData, channel int) (fact.Term, bool) {
+	for _, t := range d.Terms {
+		if t.Channel == channel {
+			return t, true
+		}
+	}
+	return fact.Term{}, false
+}
+
+// name is that of a channel, or its number where the sheet has none.
+func name(b *Book, channel int) string {
+	if c, ok := b.sheet.Channel(channel); ok {
+		return c.Name
+	}
+	return fmt.Sprintf("channel %d", channel)
+}

@@ -1,0 +1,127 @@
+package claim_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+)
+
+// follows is output 1 of the starter's sheet as that wants it: moved by aileron.
+func follows() fact.FollowsData {
+	return fact.FollowsData{
+		Tap: "leads", Bus: "main", Mode: "unstabilised", NeutralNS: 1_500_000, LeastNS: 988_000, MostNS: 2_012_000,
+		Terms:   []fact.Term{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000}, {Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
+		DelayNS: 12 * fact.Millisecond, Samples: 400, Unmoved: []int{9},
+	}
+}
+
+func TestWhatMovesAnOutput(t *testing.T) {
+	const moves, travel = "moves/output:1", "travel/output:1"
+	for _, x := range []struct {
+		name, id string
+		change   func(*fact.FollowsData)
+		want     claim.Verdict
+	}{
+		{"as the sheet has it", moves, func(*fact.FollowsData) {}, claim.Right},
+		{"the other way", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = -1_000_000 }, claim.Wrong},
+		{"a fifth more, and the doubt", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 1_205_000 }, claim.Right},
+		{"more than that", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 1_205_001 }, claim.Wrong},
+		{"less than that", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 794_999 }, claim.Wrong},
+		{"not at all", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 0 }, claim.Wrong},
+		{"by another stick too", moves, func(d *fact.FollowsData) { d.Terms[3].PPM = 55_001 }, claim.Wrong},
+		{"by another stick, within the doubt", moves, func(d *fact.FollowsData) { d.Terms[3].PPM = 55_000 }, claim.Right},
+		{"another stick is not moved yet", moves, func(d *fact.FollowsData) { d.Unmoved = []int{4} }, claim.Open},
+		{"its own is not moved yet", moves, func(d *fact.FollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.Open},
+		{"too much doubt", moves, func(d *fact.FollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.Open},
+		{"sticks command an attitude", moves, func(d *fact.FollowsData) { d.Mode, d.Terms[0].PPM = "levelling", -1_000_000 }, claim.Open},
+		{"nobody knows what that mode does", moves, func(d *fact.FollowsData) { d.Mode = "knife-edge" }, claim.Open},
+		{"rates are corrected", moves, func(d *fact.FollowsData) { d.Mode = "damped" }, claim.Right},
+
+		{"to both ends", travel, func(*fact.FollowsData) {}, claim.Right},
+		{"nine tenths of the way", travel, func(d *fact.FollowsData) { d.LeastNS, d.MostNS = 1_039_200, 1_960_800 }, claim.Right},
+		{"not to the narrow end yet", travel, func(d *fact.FollowsData) { d.LeastNS = 1_039_201 }, claim.Open},
+		{"not to the wide end yet", travel, func(d *fact.FollowsData) { d.MostNS = 1_960_799 }, claim.Open},
+		{"flat at the narrow end", travel, func(d *fact.FollowsData) { d.LowNS = 988_000 }, claim.Open},
+		{"flat at the wide end", travel, func(d *fact.FollowsData) { d.HighNS = 2_012_000 }, claim.Open},
+		{"by a channel that nobody moved", travel, func(d *fact.FollowsData) { d.Terms = nil }, claim.Open},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			d := follows()
+			x.change(&d)
+			c.hear(fact.OutputFollows, "output:1", d)
+			assert.Equal(t, x.want, c.verdict(x.id), c.claim(x.id).Sentence)
+		})
+	}
+}
+
+func TestAnotherOutputsMix(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.OutputFollows, "output:7", follows())
+	assert.Empty(t, c.verdicts())
+}
+
+func TestAThrottleHasNoNeutral(t *testing.T) {
+	c := starter(t)
+	d := follows()
+	d.Terms = []fact.Term{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
+	d.NeutralNS, d.LeastNS, d.MostNS, d.Unmoved = 988_000, 988_000, 2_012_000, nil
+	c.hear(fact.OutputFollows, "output:3", d)
+	assert.Equal(t, claim.Right, c.verdict("moves/output:3"))
+	assert.Equal(t, claim.Right, c.verdict("travel/output:3"))
+}
+
+func TestADirectionThatTheSheetLeavesOpen(t *testing.T) {
+	c := open(t, `sheet: 1
+model: m
+taps: {main: {kind: bus}, leads: {kind: pulses}}
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+outputs:
+  1: {surface: left aileron, moved_by: {aileron: "?"}}
+`)
+	d := follows()
+	d.Mode, d.Terms = "", []fact.Term{{Channel: 1, PPM: -800_000, SurePPM: 5_000}}
+	c.hear(fact.OutputFollows, "output:1", d)
+	assert.Equal(t, claim.Right, c.verdict("moves/output:1"))
+	assert.Contains(t, c.claim("moves/output:1").Sentence, "look whether the surface goes the right way")
+}
+
+func TestAnOutputThatIsCutOff(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.OutputClipped, "output:1", fact.OutputClipData{WidthNS: 1_900_000, BeyondNS: 100_000, Upper: true, Channels: []int{1}})
+	assert.Equal(t, claim.Wrong, c.verdict("travel/output:1"))
+	assert.Contains(t, c.claim("travel/output:1").Sentence, "aileron went on")
+	assert.Len(t, c.verdicts(), 1)
+
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf})
+	c.hear(fact.OutputFollows, "output:1", follows())
+	assert.Equal(t, claim.Right, c.verdict("travel/output:1"))
+}
+
+// What was clipped at one end is not right by the other.
+func TestClippedBeforeTheMixIsKnown(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.OutputClipped, "output:1", fact.OutputClipData{WidthNS: 1_900_000, BeyondNS: 100_000, Channels: []int{1}})
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: "aileron"})
+	c.hear(fact.OutputFollows, "output:1", follows())
+	assert.Equal(t, claim.Open, c.verdict("travel/output:1"), "the limit is the receiver's, and only outputs reopens it")
+}
+
+// Without a tap on the leads nothing is claimed of outputs.
+func TestNoLeads(t *testing.T) {
+	c := open(t, `sheet: 1
+model: m
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+outputs:
+  1: {surface: left aileron, moved_by: {aileron: 1.0}}
+`)
+	for _, k := range c.book.Claims() {
+		assert.NotContains(t, k.ID, "output")
+	}
+	assert.NotContains(t, claim.Topics(c.sheet), claim.OutputsOf)
+}

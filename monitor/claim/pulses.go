@@ -1,0 +1,185 @@
+package claim
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+const (
+	// stillJitter is how far a good receiver's output strays with stabilisation
+	// off: a quarter per cent of 1024 µs (common practice), ns.
+	stillJitter = 2_600
+	// together is how near to each other a bus and an output fall silent when it
+	// is the receiver that stops.
+	together = fact.Second
+)
+
+// pulses judges that an output's pulses come, are ones that a servo takes, and
+// stand still at rest. An output that stops is wrong while its receiver goes on,
+// hears its transmitter and has power; without a signal it is the business of
+// failsafe.
+type pulses struct {
+	output *sheet.Output
+
+	Since  fact.Time `json:"since_ns"` // its pulses come since, -1: not now
+	Heard  fact.Time `json:"heard_ns"` // before that
+	Gone   bool      `json:"gone"`     // the receiver hears nothing, or is not heard itself
+	GoneAt fact.Time `json:"gone_at_ns"`
+	Back   fact.Time `json:"back_ns"` // and since when it is again
+
+	Came   bool      `json:"came"`      // once, at least, or it was said that it never did
+	Others fact.Time `json:"others_ns"` // another output came then, -1: none did
+
+	Waits bool      `json:"waits"` // a silence is not yet known to be its own
+	From  fact.Time `json:"from_ns"`
+	Told  fact.Time `json:"told_ns"`
+}
+
+func newPulses(b *Book, o *sheet.Output) *pulses {
+	topics := topicsOf(b, o)
+	b.add("pulses/"+about(o), fmt.Sprintf("%s sends pulses that a servo takes, without a pause", output(o)), "go on; it is judged at the end of the sitting", "", topics...)
+	b.add("steady/"+about(o), fmt.Sprintf("%s does not swing by itself (a quiet bench can't show that it never will)", output(o)),
+		"go on: too much gain may show as a slow swing, here or in the air", "", topics...)
+	if jitters(b.sheet) {
+		b.add("jitter/"+about(o), fmt.Sprintf("%s stands still within %s with stabilisation off", output(o), say.Width(stillJitter)),
+			"leave all sticks alone for a few seconds with stabilisation off", "", topics...)
+	}
+	return &pulses{output: o, Since: -1, GoneAt: -1, Others: -1}
+}
+
+// jitters reports whether a sheet says when stabilisation is off.
+func jitters(s *sheet.Sheet) bool {
+	if s.Stabiliser == nil {
+		return true
+	}
+	for i := range s.Stabiliser.Modes {
+		if s.Stabiliser.Modes[i].Does == sheet.DoesNothing {
+			return true
+		}
+	}
+	return false
+}
+
+func (p *pulses) see(e *fact.Event, b *Book) {
+	p.receiver(e)
+	p.waits(e, b)
+	if e.About == about(p.output) {
+		p.own(e, b)
+	}
+	switch e.Kind {
+	case fact.TapWent, fact.BoardSilent, fact.SessionResumed:
+		p.pause(e.From)
+	case fact.SessionEnded:
+		p.end(e, b)
+	}
+}
+
+// waits judges what could not be judged when it happened.
+func (p *pulses) waits(e *fact.Event, b *Book) {
+	if p.Waits && (e.At-p.Told > together || e.Kind == fact.SessionEnded) {
+		p.stopped(e, b)
+	}
+	if e.Kind == fact.OutputBack && e.About != about(p.output) && p.Others < 0 {
+		p.Others = e.At
+	}
+	if !p.Came && p.Others >= 0 && e.At-p.Others >= leastSitting && e.About != about(p.output) {
+		p.never(e, b)
+	}
+}
+
+// receiver follows whether the receiver is heard and hears its transmitter.
+func (p *pulses) receiver(e *fact.Event) {
+	switch e.Kind {
+	case fact.BusSilent, fact.FailsafeEntered, fact.TapWent:
+		if !p.Gone {
+			p.Gone, p.GoneAt = true, e.From
+		}
+	case fact.BusLocked, fact.FailsafeLeft:
+		p.Gone, p.Back = false, e.From
+	}
+}
+
+func (p *pulses) own(e *fact.Event, b *Book) {
+	span := fact.Span{From: e.From, To: e.At}
+	switch d := e.Data.(type) {
+	case fact.OutputBackData:
+		p.Since, p.Came = e.From, true
+		if p.Waits {
+			p.stopped(e, b)
+		}
+	case fact.SilentData:
+		p.pause(e.From)
+		p.Waits, p.From, p.Told = true, e.From, e.At
+	case fact.OutputOddData:
+		b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s sent %d pulses of %s to %s, which no servo is sent: a fault, or something else on the wire",
+			output(p.output), d.Pulses, say.Width(d.LeastNS), say.Width(d.MostNS)), span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
+	case fact.OutputUnsteadyData:
+		if e.Kind == fact.OutputUnsteady {
+			p.unsteady(&d, span, b)
+		}
+	case fact.OutputJitterData:
+		p.jitter(&d, span, b)
+	}
+}
+
+// never is for an output that is silent while others are heard: a lead that is not
+// connected looks the same.
+func (p *pulses) never(e *fact.Event, b *Book) {
+	p.Came = true
+	b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s sent nothing while others were heard: is its lead on the board? Then look at the receiver's settings for it", output(p.output)),
+		fact.Span{From: p.Others, To: e.At}, nil)
+}
+
+// stopped judges a silence, once it is known whether it is the output's own.
+func (p *pulses) stopped(e *fact.Event, b *Book) {
+	p.Waits = false
+	withReceiver := p.Gone && p.GoneAt <= p.From+together || !p.Gone && p.GoneAt >= 0 && p.GoneAt <= p.From+together && p.Back >= p.From
+	if withReceiver {
+		return
+	}
+	b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s stopped at %s while the receiver heard its transmitter: look at its lead, then at the receiver's supply and settings",
+		output(p.output), say.Clock(p.From)), fact.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At - p.From)})
+}
+
+func (p *pulses) unsteady(d *fact.OutputUnsteadyData, span fact.Span, b *Book) {
+	b.wrong("steady/"+about(p.output), fmt.Sprintf("%s swings by itself, %s to either side, %d.%d times a second: too much gain, or something loose; make the gain smaller",
+		output(p.output), say.Width(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100), span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": d.AmplitudeNS})
+}
+
+func (p *pulses) jitter(d *fact.OutputJitterData, span fact.Span, b *Book) {
+	if does(b.sheet, d.Mode) != sheet.DoesNothing {
+		return
+	}
+	figures := map[string]int64{"spread_ns": d.SpreadNS, "pulses": d.Pulses}
+	if d.SpreadNS > stillJitter {
+		b.wrong("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s at rest with stabilisation off; a good receiver stays within %s (common practice): look at the receiver's supply, and whether stabilisation is really off",
+			output(p.output), say.Width(d.SpreadNS), say.Width(stillJitter)), span, figures)
+		return
+	}
+	b.right("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s in %d pulses at rest with stabilisation off", output(p.output), say.Width(d.SpreadNS), d.Pulses), span, figures)
+}
+
+func (p *pulses) pause(at fact.Time) {
+	if p.Since >= 0 {
+		p.Heard += max(0, at-p.Since)
+		p.Since = -1
+	}
+}
+
+// end judges what never happened.
+func (p *pulses) end(e *fact.Event, b *Book) {
+	p.pause(e.At)
+	if p.Heard >= leastSitting {
+		b.right("pulses/"+about(p.output), fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), say.Span(p.Heard)),
+			fact.Span{From: max(0, e.At-p.Heard), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
+	}
+}
+
+func (p *pulses) forget(what string) {
+	if what == Everything || what == OutputsOf {
+		p.Heard, p.Others, p.Came = 0, -1, p.Since >= 0
+	}
+}

@@ -1,0 +1,98 @@
+package claim_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+)
+
+func (c *court) comes() {
+	c.hear(fact.OutputBack, "output:1", fact.OutputBackData{WidthNS: 1_500_000})
+}
+
+func (c *court) stops() {
+	c.hear(fact.OutputSilent, "output:1", fact.SilentData{LimitNS: 100 * fact.Millisecond})
+}
+
+func TestAnOutputsPulses(t *testing.T) {
+	const id = "pulses/output:1"
+	silent := func(c *court) { c.hear(fact.BusSilent, "tap:main", fact.SilentData{}) }
+	locked := func(c *court) { c.hear(fact.BusLocked, "tap:main", fact.LockedData{SilentNS: 1}) }
+	gone := func(c *court) { c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{}) }
+	back := func(c *court) { c.hear(fact.FailsafeLeft, "tap:main", fact.FailsafeData{}) }
+	mark := func(c *court) { c.hear(fact.MarkMade, "session", fact.MarkData{Text: "later"}) }
+	end := func(c *court) { c.hear(fact.SessionEnded, "session", nil) }
+	other := func(c *court) { c.hear(fact.OutputBack, "output:2", fact.OutputBackData{WidthNS: 1_500_000}) }
+	wait := func(c *court) { c.now += 10 * fact.Second }
+	comes, stops := (*court).comes, (*court).stops
+	for _, x := range []struct {
+		name string
+		do   []func(*court)
+		want claim.Verdict
+	}{
+		{"it comes", []func(*court){comes, wait, end}, claim.Right},
+		{"others come", []func(*court){other, wait, end}, claim.Wrong},
+		{"others come, not long enough", []func(*court){other, end}, claim.Open},
+		{"others come, and it does", []func(*court){other, comes, wait, end}, claim.Right},
+		{"not long enough", []func(*court){comes, end}, claim.Open},
+		{"never", []func(*court){wait, end}, claim.Open},
+		{"it stops, and nothing else does", []func(*court){comes, stops, mark, mark}, claim.Wrong},
+		{"it stops, and that is not known yet", []func(*court){comes, stops}, claim.Open},
+		{"it stops, and is back", []func(*court){comes, stops, comes}, claim.Wrong},
+		{"it stops at the end", []func(*court){comes, stops, end}, claim.Wrong},
+		{"the receiver stops too", []func(*court){comes, stops, silent, mark, end}, claim.Open},
+		{"the receiver stopped before", []func(*court){comes, silent, stops, mark, mark, end}, claim.Open},
+		{"without a signal", []func(*court){comes, gone, stops, mark, mark, end}, claim.Open},
+		{"without a signal, and back with it", []func(*court){comes, gone, stops, back, comes, end}, claim.Open},
+		{"long after the signal was back", []func(*court){comes, gone, back, comes, stops, mark, mark}, claim.Wrong},
+		{"the receiver long after", []func(*court){comes, stops, wait, silent, mark}, claim.Wrong},
+		{"right, and then it stops", []func(*court){locked, comes, wait, stops, mark, mark, end}, claim.Wrong},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			for _, do := range x.do {
+				do(c)
+			}
+			assert.Equal(t, x.want, c.verdict(id), c.claim(id).Sentence)
+		})
+	}
+}
+
+func TestOddPulses(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.OutputOdd, "output:1", fact.OutputOddData{Pulses: 3, LeastNS: 400_000, MostNS: 410_000})
+	assert.Equal(t, map[string]claim.Verdict{"pulses/output:1": claim.Wrong}, c.verdicts())
+}
+
+func TestAnOutputThatSwings(t *testing.T) {
+	c := starter(t)
+	c.hear(fact.OutputCalm, "output:1", fact.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000})
+	c.hear(fact.SessionEnded, "session", nil)
+	assert.Equal(t, claim.Open, c.verdict("steady/output:1"), "a quiet bench proves nothing")
+	c.hear(fact.OutputUnsteady, "output:1", fact.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000, Mode: "damped"})
+	assert.Equal(t, claim.Wrong, c.verdict("steady/output:1"))
+	assert.Contains(t, c.claim("steady/output:1").Sentence, "4.2 times a second")
+}
+
+func TestAnOutputsJitter(t *testing.T) {
+	for _, x := range []struct {
+		name   string
+		mode   string
+		spread int64
+		want   claim.Verdict
+	}{
+		{"a good receiver's", "unstabilised", 2_600, claim.Right},
+		{"more", "unstabilised", 2_601, claim.Wrong},
+		{"with stabilisation on", "damped", 9_000, claim.Open},
+		{"in no mode", "", 9_000, claim.Open},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			c.hear(fact.OutputJitter, "output:1", fact.OutputJitterData{SpreadNS: x.spread, Pulses: 250, Mode: x.mode})
+			assert.Equal(t, x.want, c.verdict("jitter/output:1"))
+		})
+	}
+}

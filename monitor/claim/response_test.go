@@ -1,0 +1,258 @@
+package claim_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+)
+
+// went is how an output moved from 1500 µs, µs: the farthest to either side, and in
+// the last second.
+type went struct{ least, most, late float64 }
+
+func (w went) move(output int) fact.OutputMove {
+	at := func(us float64) int64 { return 1_500_000 + int64(us*1000) }
+	return fact.OutputMove{Output: output, FromNS: at(0), LeastNS: at(w.least), MostNS: at(w.most), LateNS: at(w.late), Pulses: 200}
+}
+
+// stays is an answer that lasts, kicks one that fades.
+func stays(us float64) went {
+	w := kicks(us)
+	w.late = us
+	return w
+}
+
+func kicks(us float64) went { return went{least: min(0, us), most: max(0, us)} }
+
+// tilt is an answer of a drill that tilts: outputs by number; the others stand.
+func (c *court) tilt(prompt, by, mode string, outputs map[int]went) fact.AnswerData {
+	d := c.answer(prompt, nil)
+	d.By, d.Mode, d.Who = by, mode, "Ann"
+	for i := range c.sheet.Outputs {
+		n := c.sheet.Outputs[i].Number
+		d.Outputs = append(d.Outputs, outputs[n].move(n))
+	}
+	return d
+}
+
+func (c *court) began(drill string) {
+	c.t.Helper()
+	c.hear(fact.DrillBegan, "drill:"+drill, fact.DrillBeganData{})
+}
+
+// responds is the tail raised in a mode: output 2 is the elevator.
+func (c *court) responds(mode, by string, elevator went) {
+	c.t.Helper()
+	c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", by, mode, map[int]went{2: elevator}))
+}
+
+// What the outputs did, against what the sheet says of the mode: damped returns,
+// levelling stays, unstabilised does nothing.
+func TestResponses(t *testing.T) {
+	const damped, levelling, off = "damped", "levelling", "unstabilised"
+	for _, x := range []struct {
+		name, mode, by string
+		did            went
+		want           claim.Verdict
+	}{
+		{"a kick that returns", damped, "count", kicks(40), claim.Right},
+		{"to the other side", damped, "count", kicks(-40), claim.Right},
+		{"the least that is one", damped, "count", kicks(12), claim.Right},
+		{"just nothing", damped, "builder", kicks(11.9), claim.Open},
+		{"nothing but what a slow hand makes", damped, "builder", kicks(5), claim.Open},
+		{"nothing at all, confirmed", damped, "builder", kicks(4.9), claim.Wrong},
+		{"nothing at all, by a count", damped, "count", kicks(0), claim.Open},
+		{"it stays", damped, "count", stays(40), claim.Wrong},
+		{"it stays, but little", damped, "count", stays(29.9), claim.Open},
+		{"it stays, no less", damped, "count", stays(30), claim.Wrong},
+		{"a quarter is left", damped, "count", went{0, 40, 9.9}, claim.Right},
+		{"more than a quarter is left", damped, "count", went{0, 40, 10}, claim.Open},
+		{"more than a quarter, but nothing to speak of", damped, "count", went{0, 20, 7.9}, claim.Right},
+		{"and more", damped, "count", went{0, 20, 8}, claim.Open},
+		{"left on the other side", damped, "count", went{-9.9, 40, -9.9}, claim.Right},
+		{"left far on the other side", damped, "count", went{-30, 40, -30}, claim.Open},
+
+		{"it stays", levelling, "count", stays(75), claim.Right},
+		{"the least that stays", levelling, "count", stays(12), claim.Right},
+		{"a third stays", levelling, "count", went{0, 90, 30}, claim.Right},
+		{"less than a third stays", levelling, "count", went{0, 90, 29.9}, claim.Open},
+		{"it returns", levelling, "count", kicks(75), claim.Wrong},
+		{"it returns, but it was little", levelling, "count", kicks(29.9), claim.Open},
+		{"nothing, confirmed", levelling, "builder", kicks(11.9), claim.Wrong},
+		{"nothing, by a count", levelling, "count", kicks(0), claim.Open},
+
+		{"nothing, confirmed", off, "builder", kicks(11.9), claim.Right},
+		{"nothing, by a count", off, "count", kicks(0), claim.Open},
+		{"a kick", off, "count", kicks(30), claim.Wrong},
+		{"a small kick", off, "count", kicks(29.9), claim.Open},
+		{"it stays", off, "count", stays(40), claim.Wrong},
+	} {
+		t.Run(x.mode+" "+x.name, func(t *testing.T) {
+			c := starter(t)
+			c.responds(x.mode, x.by, x.did)
+			assert.Equal(t, x.want, c.verdict("response/"+x.mode), c.claim("response/"+x.mode).Sentence)
+			if x.want == claim.Open {
+				assert.NotEqual(t, starter(t).claim("response/"+x.mode).Sentence, c.claim("response/"+x.mode).Sentence, "it says why")
+			}
+		})
+	}
+}
+
+func TestResponsesInWords(t *testing.T) {
+	c := starter(t)
+	c.responds("levelling", "count", went{0, 84, 72})
+	assert.Equal(t, "in LEVELLING a held tilt moved the outputs, and they stay there: 84 µs at most, 72 µs after some seconds (tilted by Ann on a spoken count), as the sheet wants", c.claim("response/levelling").Sentence)
+	assert.Equal(t, map[string]int64{"peak_ns": 84_000, "late_ns": 72_000}, c.claim("response/levelling").Figures)
+	c.responds("damped", "builder", kicks(0))
+	assert.Equal(t, "in DAMPED a held tilt moved nothing: 0 µs at most, 0 µs after some seconds (tilted by Ann, confirmed by a tap); the sheet wants the outputs with a kick that returns: a dead stabiliser, limit learning that was not completed, or gain at zero", c.claim("response/damped").Sentence)
+}
+
+// On a spoken count alone, nothing may be because nobody tilted. Once another tilt of
+// the same run was answered, somebody does.
+func TestNothingIsSureOnceAnotherTiltWasAnswered(t *testing.T) {
+	for _, x := range []struct {
+		name    string
+		play    func(c *court)
+		off     claim.Verdict
+		levels  claim.Verdict
+		dampens claim.Verdict
+	}{
+		{"none answered", func(c *court) {}, claim.Open, claim.Open, claim.Open},
+		{"one after", func(c *court) { c.responds("damped", "count", kicks(40)) }, claim.Right, claim.Wrong, claim.Right},
+		{"one after, too little to be sure", func(c *court) { c.responds("damped", "count", kicks(29.9)) }, claim.Open, claim.Open, claim.Right},
+		{"one of a mode of which the sheet says nothing", func(c *court) { c.responds("knife-edge", "count", kicks(30)) }, claim.Right, claim.Wrong, claim.Open},
+		{"one in another run", func(c *court) { c.began("response"); c.responds("damped", "count", kicks(40)) }, claim.Open, claim.Open, claim.Right},
+		{"another drill in between", func(c *court) { c.began("mode"); c.responds("damped", "count", kicks(40)) }, claim.Right, claim.Wrong, claim.Right},
+		{"after something was changed", func(c *court) {
+			c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf})
+			c.responds("damped", "count", kicks(40))
+		}, claim.Open, claim.Open, claim.Right},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			c.began("response")
+			c.responds("unstabilised", "count", kicks(0))
+			c.responds("levelling", "count", kicks(0))
+			assert.Contains(t, c.claim("response/levelling").Sentence, "nobody tilted")
+			x.play(c)
+			assert.Equal(t, x.off, c.verdict("response/unstabilised"))
+			assert.Equal(t, x.levels, c.verdict("response/levelling"))
+			assert.Equal(t, x.dampens, c.verdict("response/damped"))
+		})
+	}
+	c := starter(t)
+	c.began("response")
+	c.responds("damped", "count", kicks(40))
+	c.responds("unstabilised", "count", kicks(0))
+	assert.Equal(t, claim.Right, c.verdict("response/unstabilised"), "one before does as well")
+}
+
+// What is no answer to a tilt proves nothing, whatever the outputs did.
+func TestResponsesThatProveNothing(t *testing.T) {
+	for want, change := range map[string]func(*fact.AnswerData){
+		"did not hear its transmitter":          func(d *fact.AnswerData) { d.Signal = fact.Missed },
+		"hear its transmitter meanwhile":        func(d *fact.AnswerData) { d.Frames = 0 },
+		"leapt at once":                         func(d *fact.AnswerData) { d.Suspect = true },
+		"the bus asked for DAMPED":              func(d *fact.AnswerData) { d.Mode = "damped" },
+		"the bus asked for NO MODE":             func(d *fact.AnswerData) { d.Mode = "" },
+		"elevator moved on the bus":             func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_001 },
+		"elevator moved on the bus meanwhile":   func(d *fact.AnswerData) { d.Channels[1].LeastNS -= 8_001 },
+		"no output that corrects this sent":     func(d *fact.AnswerData) { d.Outputs[1].LateNS = 0 },
+		"no output that corrects this sent p":   func(d *fact.AnswerData) { d.Outputs[1].FromNS = 0 },
+		"no output that corrects this sent pul": func(d *fact.AnswerData) { d.Outputs = nil },
+	} {
+		c := starter(t)
+		d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(75)})
+		change(&d)
+		c.hear(fact.DrillAnswered, "drill:response", d)
+		assert.Equal(t, claim.Open, c.verdict("response/levelling"), want)
+		assert.Contains(t, c.claim("response/levelling").Sentence, want)
+	}
+	for _, change := range []func(*fact.AnswerData){
+		func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_000 },  // as a gimbal does by itself
+		func(d *fact.AnswerData) { d.Channels[0].MostNS += 90_000 }, // a stick that does not move the elevator
+		func(d *fact.AnswerData) { d.Outputs[0].LateNS = 0 },        // an output that has nothing to do with it
+	} {
+		c := starter(t)
+		d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(75)})
+		change(&d)
+		c.hear(fact.DrillAnswered, "drill:response", d)
+		assert.Equal(t, claim.Right, c.verdict("response/levelling"))
+	}
+	c := starter(t)
+	d := c.tilt("response/levelling/1/level", "builder", "levelling", map[int]went{2: kicks(75)})
+	c.hear(fact.DrillAnswered, "drill:response", d)
+	assert.Equal(t, claim.Open, c.verdict("response/levelling"), "only the tilt counts")
+}
+
+// elevons share roll and pitch.
+const elevons = `sheet: 1
+model: Wing
+taps: {main: {kind: bus}, leads: {kind: pulses}}
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
+  4: {name: rudder, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  10: {name: sel, kind: switch, positions: {back: 988, front: 2012}}
+stabiliser:
+  windows: {from: manual}
+  modes:
+    rate: {when: [{sel: [0, 1500]}], wanted_at: [{sel: back}], does: returns}
+    level: {when: [{sel: [1500, 3000]}], wanted_at: [{sel: front}], does: stays}
+outputs:
+  1: {surface: left elevon, moved_by: {aileron: 0.5, elevator: -0.5}, corrects: [roll, pitch]}
+  2: {surface: right elevon, moved_by: {aileron: 0.5, elevator: 0.5}, corrects: [roll, pitch]}
+`
+
+// Elevons move against each other: what they do adds up, it does not cancel.
+func TestElevonsAddUp(t *testing.T) {
+	c := open(t, elevons)
+	c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: stays(-20), 2: stays(20)}))
+	k := c.claim("response/level")
+	assert.Equal(t, claim.Right, k.Verdict)
+	assert.Equal(t, map[string]int64{"peak_ns": 40_000, "late_ns": 40_000}, k.Figures)
+	c = open(t, elevons)
+	c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "builder", "level", map[int]went{1: kicks(-11), 2: kicks(11)}))
+	assert.Equal(t, claim.Wrong, c.verdict("response/level"), "no output moved by more than jitter does")
+}
+
+// Yaw fades even where a stabiliser levels.
+func TestLevellingCantBeToldByYaw(t *testing.T) {
+	yaw := strings.ReplaceAll(elevons, "[roll, pitch]", "[yaw]")
+	for did, want := range map[went]claim.Verdict{kicks(40): claim.Open, stays(40): claim.Right} {
+		c := open(t, yaw)
+		c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: did}))
+		assert.Equal(t, want, c.verdict("response/level"))
+	}
+}
+
+// Only what the sheet says of a mode that is wanted somewhere is claimed.
+func TestWhatIsClaimedOfResponses(t *testing.T) {
+	ids := func(c *court) (list []string) {
+		for _, k := range c.book.Claims() {
+			if strings.HasPrefix(k.ID, "response/") {
+				require.Equal(t, fact.ResponseDrill, k.Drill)
+				list = append(list, k.ID)
+			}
+		}
+		return list
+	}
+	assert.Equal(t, []string{"response/damped", "response/unstabilised", "response/levelling"}, ids(starter(t)))
+	assert.Equal(t, []string{"response/rate"}, ids(open(t, strings.Replace(elevons, ", wanted_at: [{sel: front}]", "", 1))))
+	assert.Empty(t, ids(open(t, strings.ReplaceAll(elevons, ", corrects: [roll, pitch]", ""))))
+	assert.Empty(t, ids(open(t, strings.Replace(elevons, ", leads: {kind: pulses}", "", 1))))
+}
+
+func TestResponsesAreReopened(t *testing.T) {
+	for what, want := range map[string]claim.Verdict{"sel-a": claim.Stale, "gain": claim.Stale, claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
+		c := starter(t)
+		c.responds("levelling", "count", stays(75))
+		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		assert.Equal(t, want, c.verdict("response/levelling"), what)
+	}
+}

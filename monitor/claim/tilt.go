@@ -1,0 +1,131 @@
+package claim
+
+import (
+	"fmt"
+	"math/big"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// tilt is one tilt of the model and what the outputs did.
+type tilt struct {
+	Swings []swing   `json:"swings"` // of all outputs that correct anything
+	Lasts  bool      `json:"lasts"`  // the answer stays: the stabiliser levels, and this is no yaw
+	Yaw    bool      `json:"yaw"`
+	Tapped bool      `json:"tapped"` // somebody confirmed that it was tilted as told
+	Who    string    `json:"who"`
+	Doubt  string    `json:"doubt"` // why nothing follows from it
+	Span   fact.Span `json:"span"`
+}
+
+func newTilt(axis string, d *fact.AnswerData, span fact.Span, outputs []*sheet.Output, b *Book) *tilt {
+	does := does(b.sheet, d.Mode)
+	t := &tilt{
+		Swings: swings(d, outputs), Tapped: d.By == "builder", Who: tilter(d), Span: span,
+		Lasts: axis != sheet.Yaw && does == sheet.DoesStay,
+		Yaw:   axis == sheet.Yaw,
+		Doubt: mistrust(d, outputs, b),
+	}
+	switch {
+	case t.Doubt != "":
+	case does == sheet.DoesNothing && b.sheet.Stabiliser != nil:
+		t.Doubt = fmt.Sprintf("the bus asked for %s, in which nothing is to be corrected", say.Mode(d.Mode))
+	case t.swung(b.sheet.Corrected(axis)):
+		t.Doubt = "the outputs went to both sides: tilt it once, and hold it still"
+	}
+	return t
+}
+
+func (t *tilt) of(output int) (swing, bool) { return swingOf(t.Swings, output) }
+
+// value is the answer of an output: what stayed of it where answers stay, else the
+// kick.
+func (t *tilt) value(s swing) int64 {
+	if t.Lasts && abs(s.Late) >= sensed {
+		return s.Late
+	}
+	return s.Peak
+}
+
+// swung reports whether some output was kicked to both sides, so that nobody knows
+// which kick came of the tilt.
+func (t *tilt) swung(outputs []*sheet.Output) bool {
+	for _, o := range outputs {
+		s, _ := t.of(o.Number)
+		if t.value(s) == s.Peak && abs(s.Peak) >= sensed && 2*s.Back > abs(s.Peak) {
+			return true
+		}
+	}
+	return false
+}
+
+// holds reports whether an answer goes on as it should: in proportion and lasting
+// where the stabiliser levels, fading in yaw.
+func (t *tilt) holds(s swing) bool {
+	switch {
+	case t.Lasts:
+		return abs(s.Late) >= sensed
+	case t.Yaw:
+		return 2*abs(s.Late) < abs(s.Peak)
+	}
+	return true
+}
+
+// most is the largest movement of some outputs.
+func (t *tilt) most(outputs []*sheet.Output) (most int64) {
+	for _, o := range outputs {
+		s, _ := t.of(o.Number)
+		most = max(most, abs(s.Peak))
+	}
+	return most
+}
+
+// stayed reports whether any output was kept away from where it had been.
+func (t *tilt) stayed() bool {
+	for _, s := range t.Swings {
+		if abs(s.Late) >= sensed {
+			return true
+		}
+	}
+	return false
+}
+
+// elsewhere names the axis about which the model seems to have been tilted instead,
+// "" for none. What the outputs did is projected on what they do with each axis'
+// stick, so that elevons and V-tails can be told apart:
+//
+//	              left  right
+//	stick back      -     +     tail raised, answered:   -  +
+//	stick left      +     +     that looks like a roll:  +  +
+//
+// A hand turns other axes along a little; only twice as much counts.
+func (c *correction) elsewhere(axis string, t *tilt) (as string) {
+	own := abs(c.along(axis, t))
+	for _, other := range []string{sheet.Pitch, sheet.Roll, sheet.Yaw} {
+		if other == axis || other == sheet.Yaw && t.Lasts && t.stayed() { // yaw fades
+			continue
+		}
+		if part := abs(c.along(other, t)); part >= surely && part > 2*own {
+			own, as = part/2, map[string]string{sheet.Pitch: "a pitch", sheet.Roll: "a roll", sheet.Yaw: "a yaw"}[other]
+		}
+	}
+	return as
+}
+
+// along is how far a tilt moved the outputs along what an axis' stick does to them, ns.
+func (c *correction) along(axis string, t *tilt) int64 {
+	var dot, length int64 // µs², so that nothing overflows
+	for _, s := range c.Sticks[axis] {
+		if x, ok := t.of(s.Output); ok {
+			dot += t.value(x) / 1000 * (s.Late / 1000)
+			length += s.Late / 1000 * (s.Late / 1000)
+		}
+	}
+	root := new(big.Int).Sqrt(big.NewInt(length)).Int64()
+	if root == 0 {
+		return 0
+	}
+	return 1000 * dot / root
+}

@@ -1,0 +1,117 @@
+package drill
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// atTheStop is how long a stick must stand at its end so that the outputs' last
+// second is all of it.
+const atTheStop = 1200 * fact.Millisecond
+
+// correctionPlan holds sticks over, then tilts the model about the same axes: an
+// output must answer "tail raised" as "stick back", "left wing raised" as "stick
+// left", "nose jerked left" as "rudder stick right" (common practice). Its prompts
+// are "correction/mode", then "correction/AXIS/STEP": for all axes the steps
+// "stick" and "home", so that the transmitter is put down once; then for each
+// "count", "there", "level", "count-2", "other" and "level-2"; last for each "eye",
+// what no wire shows.
+func correctionPlan(s *sheet.Sheet) Plan {
+	p := Plan{
+		Name:     fact.CorrectionDrill,
+		Purpose:  "sticks held over, then the model tilted: whether the stabiliser corrects the right way",
+		Cautions: inTheAir(),
+		Leads:    true,
+	}
+	if !s.HasLeads() {
+		return p
+	}
+	axes := judged(s)
+	if wanted, ok := levelling(s); ok && len(axes) > 0 {
+		p.Prompts = append(p.Prompts, switches(s, p.Name+"/mode", wanted))
+	}
+	for _, axis := range axes {
+		p.Prompts = append(p.Prompts, over(s, axis)...)
+	}
+	for i, axis := range axes {
+		p.Prompts = append(p.Prompts, tilted(axis, i == 0)...)
+	}
+	for _, axis := range axes {
+		p.Prompts = append(p.Prompts, eye(s, axis))
+	}
+	return p
+}
+
+// judged are the axes that outputs correct and a stick of the sheet commands, in
+// the order in which they are tilted.
+func judged(s *sheet.Sheet) (axes []string) {
+	for _, axis := range []string{sheet.Pitch, sheet.Roll, sheet.Yaw} {
+		if _, _, ok := s.Reference(axis); ok && len(s.Corrected(axis)) > 0 {
+			axes = append(axes, axis)
+		}
+	}
+	return axes
+}
+
+// levelling is where the mode is wanted whose answers stay, since they are the
+// easiest to see; else one whose answers return.
+func levelling(s *sheet.Sheet) (sheet.Combination, bool) {
+	if s.Stabiliser == nil {
+		return nil, false
+	}
+	for _, does := range []string{sheet.DoesStay, sheet.DoesReturn} {
+		for _, m := range s.Stabiliser.Modes {
+			if m.Does == does && len(m.WantedAt) > 0 {
+				return m.WantedAt[0], true
+			}
+		}
+	}
+	return nil, false
+}
+
+// over holds the stick of an axis over and lets it go.
+func over(s *sheet.Sheet, axis string) []Prompt {
+	c, end, _ := s.Reference(axis)
+	id := fact.CorrectionDrill + "/" + axis + "/"
+	there := Prompt{ID: id + fact.PromptStick, Text: ask(s, c, "hold", "fully "+way(c, end.Name)), Await: hold(s, c, end.Width)}
+	there.Await.Stand = atTheStop
+	home := backToNeutral(s, c)
+	home.ID = id + "home"
+	return []Prompt{there, home}
+}
+
+// tilted tilts the model about an axis, to one side and to the other.
+func tilted(axis string, first bool) []Prompt {
+	id, way := fact.CorrectionDrill+"/"+axis+"/", tilts[axis]
+	count := timed(id+"count", "on the third count "+way.there+" and hold it there", counting)
+	if first {
+		count = takeUp(id+"count", way.there)
+	}
+	return []Prompt{
+		count,
+		timed(id+fact.PromptThere, fmt.Sprintf(nowText, way.there), holding),
+		timed(id+"level", levelText, lying),
+		timed(id+"count-2", "on the third count "+way.other+" and hold it there", counting),
+		timed(id+fact.PromptOther, fmt.Sprintf(nowText, way.other), holding),
+		timed(id+"level-2", levelText, lying),
+	}
+}
+
+// looks are what the eye must see at the reference stick of an axis (common
+// practice).
+var looks = map[string]string{
+	sheet.Pitch: "the elevator, or what serves as one, goes up",
+	sheet.Roll:  "the left aileron, or what serves as one, goes up and the right one down",
+	sheet.Yaw:   "the rudder, or what serves as one, goes to the right",
+}
+
+// eye asks what no wire shows.
+func eye(s *sheet.Sheet, axis string) Prompt {
+	c, end, _ := s.Reference(axis)
+	return Prompt{
+		ID:   fact.CorrectionDrill + "/" + axis + "/" + fact.PromptEye,
+		Text: fmt.Sprintf("%s and look: Enter if %s; q if not, then reverse the servo, or the output, and begin anew", ask(s, c, "hold", "fully "+way(c, end.Name)), looks[axis]),
+	}
+}

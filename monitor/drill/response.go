@@ -1,0 +1,38 @@
+package drill
+
+import (
+	"fmt"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// responsePlan tilts the model in each wanted position of each mode and holds it:
+// what the outputs do shows what the stabiliser does (common practice). Its prompts
+// are "response/MODE/N/STEP", N counting the positions of the mode from 1, the
+// steps "set", "count", "there" and "level".
+func responsePlan(s *sheet.Sheet) Plan {
+	p := Plan{
+		Name:     fact.ResponseDrill,
+		Purpose:  "the model is tilted and held in each mode: nothing, a kick that returns, or an answer that stays",
+		Cautions: inTheAir(),
+		Leads:    true,
+	}
+	axis := s.Tilted()
+	if !s.HasLeads() || axis == "" || s.Stabiliser == nil {
+		return p
+	}
+	for _, m := range s.Stabiliser.Modes {
+		for i, wanted := range m.WantedAt {
+			id := fmt.Sprintf("%s/%s/%d/", p.Name, m.Name, i+1)
+			what := tilts[axis].there
+			p.Prompts = append(p.Prompts,
+				switches(s, id+"set", wanted),
+				takeUp(id+"count", what),
+				timed(id+fact.PromptThere, fmt.Sprintf(nowText, what), watching),
+				timed(id+"level", levelText, lying),
+			)
+		}
+	}
+	return p
+}

@@ -1,0 +1,39 @@
+package drill
+
+import (
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// How long the prompts of a tilt stand. They come by themselves: who holds a model
+// in both hands presses no key.
+const (
+	grasping = 6 * fact.Second         // to put the transmitter down and take the model, and three counts
+	counting = 3 * fact.Second         // three counts
+	holding  = 4500 * fact.Millisecond // a second to get there, three held, and a little
+	watching = holding + fact.Second/2 // where all of three seconds must be seen
+	lying    = 3500 * fact.Millisecond // to put it back and let it rest
+)
+
+// tilts are how hands tilt a model about an axis: first the way that an output must
+// answer like the reference stick, then the other (common practice).
+var tilts = map[string]struct{ there, other string }{
+	sheet.Pitch: {"briskly raise the tail by about 30 degrees", "briskly raise the nose by about 30 degrees"},
+	sheet.Roll:  {"briskly raise the left wing by about 30 degrees", "briskly raise the right wing by about 30 degrees"},
+	sheet.Yaw:   {"jerk the nose to the left by about 30 degrees, once", "jerk the nose to the right by about 30 degrees, once"},
+}
+
+// timed is a prompt that runs its time.
+func timed(id, text string, after fact.Time) Prompt {
+	return Prompt{ID: id, Text: text, Await: Await{After: after, Hold: true}}
+}
+
+// takeUp counts in a tilt for which the transmitter has to be put down first.
+func takeUp(id, what string) Prompt {
+	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", grasping)
+}
+
+const (
+	nowText   = "now: %s and hold it there (an Enter says that it was tilted)"
+	levelText = "put the model back level and still"
+)

@@ -1,0 +1,79 @@
+package monitor
+
+import (
+	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/wire"
+)
+
+// Leads decodes a tap on servo leads: the lines of a capture board. Its exported
+// fields are what a checkpoint keeps.
+type Leads struct {
+	Lines pulse.Lines
+	Clock wire.Board
+	Tally LeadsTally
+	Told  pulse.Account // of the lines, as last told to the watchers
+
+	seen  fact.Observation
+	at    fact.Time
+	tap   uint8
+	see   func(*fact.Observation)
+	found func(*pulse.Pulse)
+}
+
+// Step implements decoder.
+func (l *Leads) Step(in *fact.Input, see func(*fact.Observation)) {
+	l.at, l.tap, l.see = in.At, in.Tap, see
+	switch in.Kind {
+	case fact.Bytes, fact.BadByte:
+		l.Tally.characters(in)
+		if l.found == nil {
+			l.found = l.hear
+		}
+		l.Lines.Feed(in.Data, in.Kind == fact.BadByte, l.found)
+		l.account()
+	case fact.TapDown:
+		l.Lines.Reset()
+		l.Clock.Reset()
+		l.account()
+		l.Tally.port(in)
+		passOn{}.Step(in, see)
+	default:
+		l.Tally.port(in)
+		passOn{}.Step(in, see)
+	}
+}
+
+// hear dates a pulse by its falling edge.
+func (l *Leads) hear(p *pulse.Pulse) {
+	l.account()
+	at := l.Clock.At(p.Epoch, p.Rise+p.Width, l.at)
+	l.Tally.pulse(p, at)
+	l.seen = fact.Observation{At: l.at, Wire: at, Tap: l.tap, Kind: fact.PulseSeen, Pulse: p}
+	l.see(&l.seen)
+}
+
+// account tells what the board said of itself, and what was lost or refused, since
+// the last time.
+func (l *Leads) account() {
+	was, now := l.Told, l.Lines.Account()
+	l.Told = now
+	l.Tally.account(&was, &now, &l.Lines.Board)
+	if now.Infos != was.Infos {
+		b := &l.Lines.Board
+		l.seen = fact.Observation{At: l.at, Wire: l.at, Tap: l.tap, Kind: fact.BoardTold,
+			Board: fact.Board{Name: b.Name, Tick: fact.Time(b.Tick), Outputs: b.Outputs, Dropped: b.Dropped}}
+		l.see(&l.seen)
+	}
+	if now.Lost+now.Dropped+now.Restarts+now.RefusedTotal() == was.Lost+was.Dropped+was.Restarts+was.RefusedTotal() {
+		return
+	}
+	lost := fact.BoardLostData{Lines: now.Lost - was.Lost, Dropped: now.Dropped - was.Dropped, Restarts: now.Restarts - was.Restarts, Refused: map[string]int64{}}
+	for r := range now.Refused {
+		if n := now.Refused[r] - was.Refused[r]; n > 0 {
+			lost.Refused[pulse.Reason(r).String()] = n
+		}
+	}
+	l.seen = fact.Observation{At: l.at, Wire: l.at, Tap: l.tap, Kind: fact.LinesLost, Lost: lost}
+	l.see(&l.seen)
+}

@@ -1,0 +1,109 @@
+package say
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+)
+
+// Names are those that a sheet gives to channels and outputs; "" where it has none.
+type Names struct {
+	Channel, Output func(number int) string
+}
+
+// outputFace is what the latest events say of one output.
+type outputFace struct {
+	number  int
+	silent  bool
+	follows *fact.FollowsData
+	clipped []string
+}
+
+// output takes an event of one output.
+func (f *Face) output(e *fact.Event) {
+	var number int
+	if _, err := fmt.Sscanf(e.About, "output:%d", &number); err != nil {
+		return
+	}
+	o := f.outputOf(number)
+	switch d := e.Data.(type) {
+	case fact.OutputBackData:
+		o.silent = false
+	case fact.SilentData:
+		o.silent = true
+	case fact.FollowsData:
+		o.follows = &d
+	case fact.OutputClipData:
+		if at := Width(d.WidthNS); !slices.Contains(o.clipped, at) {
+			o.clipped = append(o.clipped, at)
+		}
+	}
+}
+
+func (f *Face) outputOf(number int) *outputFace {
+	i, ok := slices.BinarySearchFunc(f.outputs, number, func(o *outputFace, n int) int { return o.number - n })
+	if !ok {
+		f.outputs = slices.Insert(f.outputs, i, &outputFace{number: number})
+	}
+	return f.outputs[i]
+}
+
+// sides are bus and leads side by side, in lines.
+func (f *Face) sides() []string {
+	if len(f.outputs) == 0 {
+		return nil
+	}
+	lines := []string{"Bus and leads, side by side:"}
+	for _, o := range f.outputs {
+		lines = append(lines, fmt.Sprintf("  %-24s %s", f.called(o.number), o.made(f)))
+	}
+	return lines
+}
+
+func (f *Face) called(number int) string {
+	if f.Names.Output != nil {
+		if name := f.Names.Output(number); name != "" {
+			return fmt.Sprintf("output %d (%s)", number, name)
+		}
+	}
+	return fmt.Sprintf("output %d", number)
+}
+
+func (f *Face) channel(number int) string {
+	if f.Names.Channel != nil {
+		if name := f.Names.Channel(number); name != "" {
+			return name
+		}
+	}
+	return fmt.Sprintf("channel %d", number)
+}
+
+// made says what an output was found to make of the bus.
+func (o *outputFace) made(f *Face) string {
+	var s string
+	if d := o.follows; d == nil {
+		s = "is heard; what moves it was not found out"
+	} else {
+		var parts []string
+		for _, t := range d.Terms {
+			if abs(t.PPM) > t.SurePPM && abs(t.PPM) >= 20_000 {
+				parts = append(parts, fmt.Sprintf("%.2f %s", float64(t.PPM)/1e6, f.channel(t.Channel)))
+			}
+		}
+		if len(parts) == 0 {
+			parts = []string{"nothing that was moved"}
+		}
+		s = fmt.Sprintf("= %s; went from %s to %s, %s behind the bus", strings.Join(parts, " and "), Width(d.LeastNS), Width(d.MostNS), Span(d.DelayNS))
+	}
+	if len(o.clipped) > 0 {
+		s += "; cut off at " + strings.Join(o.clipped, " and ")
+	}
+	if o.silent {
+		s += "; SILENT"
+	}
+	return s
+}
+
+func abs(a int64) int64 { return max(a, -a) }

@@ -1,0 +1,170 @@
+package watch
+
+import (
+	"slices"
+
+	"benchproof.example/monitor/fact"
+)
+
+const (
+	trailEvery = 200 * fact.Millisecond // how often a width is kept
+	trailKept  = 64                     // so that a loss found out late is looked up as it began
+	outWatched = 1500 * fact.Millisecond
+	outSilent  = 300 * fact.Millisecond // without a pulse, while the board goes on
+)
+
+// OutputLoss tells what the outputs did when the signal was lost: where each stood
+// with the last live frame, and where it stands once the bus has settled. It reads
+// from the bus's Loss, and tells once for each loss.
+//
+//	bus     live  | lost ......... | settled
+//	output  ~~~~~~~~~~~~~~~________|________[ watched ]
+//	              ^ was                     ^ now, least, most
+type OutputLoss struct {
+	Tap     uint8
+	Outputs []leadTrail // by number
+	Phase   string      // of the loss, as last seen
+	LiveAt  fact.Time
+	Settled fact.Time // date, 0: not yet
+	Told    bool
+	Drill   string
+	Alive   fact.Time // date of the board's latest line
+}
+
+// leadTrail is one output's recent past.
+type leadTrail struct {
+	Output      int
+	Wire        fact.Time // of its latest pulse
+	Last        [2]int64  // widths of its latest pulses, 0: none yet
+	Width       int64     // the middle one of the latest three: one odd pulse is not where it stood
+	Trail       []trailPoint
+	Was         int64
+	Least, Most int64 // since the bus settled, 0: no pulse
+}
+
+type trailPoint struct {
+	Wire  fact.Time
+	Width int64
+}
+
+// See implements Watcher.
+func (l *OutputLoss) See(o *fact.Observation, v *View, emit fact.Emit) {
+	if over(o, l.Tap) {
+		l.tell(v, emit)
+		*l = OutputLoss{Tap: l.Tap}
+		return
+	}
+	if o.Tap == l.Tap {
+		l.heard(o)
+	}
+	if bus := v.firstBus(); bus != 0 {
+		l.follow(o, &v.Taps[bus], v, emit)
+	}
+}
+
+func (l *OutputLoss) heard(o *fact.Observation) {
+	switch o.Kind {
+	case fact.BoardTold:
+		l.Alive = o.At
+	case fact.PulseSeen:
+		l.Alive = o.At
+		l.trail(o.Pulse.Output).see(o.Wire, o.Pulse.Width, l.Settled != 0)
+	}
+}
+
+func (l *OutputLoss) trail(output int) *leadTrail {
+	i, ok := slices.BinarySearchFunc(l.Outputs, output, func(t leadTrail, n int) int { return t.Output - n })
+	if !ok {
+		l.Outputs = slices.Insert(l.Outputs, i, leadTrail{Output: output})
+	}
+	return &l.Outputs[i]
+}
+
+func (t *leadTrail) see(at fact.Time, latest int64, settled bool) {
+	a, b := t.Last[0], t.Last[1]
+	t.Wire, t.Last = at, [2]int64{b, latest}
+	if a == 0 {
+		return
+	}
+	t.Width = max(min(a, b), min(max(a, b), latest))
+	width := t.Width
+	if n := len(t.Trail); n == 0 || at-t.Trail[n-1].Wire >= trailEvery {
+		if n == trailKept {
+			t.Trail = t.Trail[:copy(t.Trail, t.Trail[1:])]
+		}
+		t.Trail = append(t.Trail, trailPoint{at, width})
+	}
+	switch {
+	case !settled:
+	case t.Most == 0:
+		t.Least, t.Most = width, width
+	default:
+		t.Least, t.Most = min(t.Least, width), max(t.Most, width)
+	}
+}
+
+// follow goes with the loss of the bus.
+func (l *OutputLoss) follow(o *fact.Observation, bus *Tap, v *View, emit fact.Emit) {
+	if bus.Loss != l.Phase {
+		l.turn(o, bus, v, emit)
+	}
+	if l.Phase == fact.LossSettled && l.Settled != 0 && o.At-l.Settled >= outWatched {
+		l.tell(v, emit)
+	}
+}
+
+// turn takes a change of phase.
+func (l *OutputLoss) turn(o *fact.Observation, bus *Tap, v *View, emit fact.Emit) {
+	if bus.Loss != fact.LossSettled {
+		l.tell(v, emit)
+	}
+	if l.Phase == "" || l.Phase == fact.LossOver {
+		l.begin(bus, v)
+	}
+	l.Phase = bus.Loss
+	if l.Phase == fact.LossSettled {
+		l.Settled = o.At
+	}
+}
+
+func (l *OutputLoss) begin(bus *Tap, v *View) {
+	l.LiveAt, l.Settled, l.Told, l.Drill = bus.LossAt, 0, false, v.Drill
+	for i := range l.Outputs {
+		t := &l.Outputs[i]
+		t.Was, t.Least, t.Most = 0, 0, 0
+		for _, p := range t.Trail {
+			if p.Wire <= l.LiveAt && l.LiveAt-p.Wire < fact.Second {
+				t.Was = p.Width
+			}
+		}
+	}
+}
+
+// tell says what the outputs did, once they were watched for a while.
+func (l *OutputLoss) tell(v *View, emit fact.Emit) {
+	if l.Settled == 0 || l.Told || l.Alive-l.Settled < outWatched/2 {
+		return
+	}
+	l.Told = true
+	d := fact.LossOutputsData{Tap: v.Taps[l.Tap].Name, Bus: v.Taps[v.firstBus()].Name, Drill: l.Drill, LiveNS: l.LiveAt}
+	for i := range l.Outputs {
+		t := &l.Outputs[i]
+		out := fact.LossOutput{Output: t.Output, WasNS: t.Was, NowNS: t.Width, LeastNS: t.Least, MostNS: t.Most, SilentNS: -1}
+		if l.Alive-t.Wire > outSilent {
+			if t.Was == 0 {
+				continue // it was silent before
+			}
+			out.SilentNS = max(0, t.Wire-l.LiveAt)
+		}
+		d.Outputs = append(d.Outputs, out)
+	}
+	if len(d.Outputs) > 0 {
+		emit(fact.LossOutputs, l.LiveAt, v.Taps[l.Tap].About(), d)
+	}
+}
+
+// Due implements Watcher.
+func (l *OutputLoss) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (l *OutputLoss) Expire(fact.Time, *View, fact.Emit) {}

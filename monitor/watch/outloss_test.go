@@ -1,0 +1,176 @@
+package watch_test
+
+import (
+	"encoding/json"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/watch"
+)
+
+// bereft is a bench whose bus loses its signal while outputs 1 and 3 are heard.
+type bereft struct {
+	t       *testing.T
+	view    watch.View
+	watcher watch.Watcher
+	restore bool
+	at      fact.Time
+	width   map[int]int64 // ns; 0: silent
+	board   bool
+	events  []fact.Event
+}
+
+func bereftOf(t *testing.T, play func(*bereft)) []fact.Event {
+	s, err := sheet.Read("table", []byte(plain))
+	require.NoError(t, err)
+	var both [2][]fact.Event
+	for i := range both {
+		b := &bereft{
+			t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
+			watcher: &watch.OutputLoss{Tap: 2}, restore: i == 1, board: true,
+			width: map[int]int64{1: 1_700_000, 3: 1_400_000},
+		}
+		play(b)
+		both[i] = b.events
+	}
+	require.Equal(t, both[0], both[1], "from checkpoints")
+	return both[0]
+}
+
+// run lets 20 ms slots pass, a frame and a pulse of each output in each.
+func (b *bereft) run(d fact.Time) {
+	for end := b.at + d; b.at < end; {
+		b.at += 20 * ms
+		b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 1, Kind: fact.Beat})
+		for _, n := range []int{1, 3} {
+			if w := b.width[n]; w != 0 {
+				b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: n, Width: w}})
+			}
+		}
+		if b.board {
+			b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: fact.BoardTold})
+		}
+	}
+}
+
+func (b *bereft) loss(phase string) {
+	t := &b.view.Taps[1]
+	if t.Loss == "" && phase != "" {
+		t.LossAt = b.at
+	}
+	t.Loss = phase
+}
+
+func (b *bereft) see(o *fact.Observation) {
+	if b.restore {
+		raw, err := json.Marshal(b.watcher)
+		require.NoError(b.t, err)
+		b.watcher = &watch.OutputLoss{}
+		require.NoError(b.t, json.Unmarshal(raw, b.watcher))
+	}
+	b.watcher.See(o, &b.view, func(kind string, from fact.Time, about string, data any) {
+		b.events = append(b.events, fact.Event{At: o.At, From: from, Kind: kind, About: about, Data: data})
+	})
+}
+
+// gone goes through a loss: what the outputs do after half a second, and what the
+// builder does after so long.
+func gone(do func(*bereft), watched fact.Time) func(*bereft) {
+	return func(b *bereft) {
+		b.run(3 * fact.Second)
+		b.loss(fact.LossBegan)
+		b.run(500 * ms)
+		do(b)
+		b.run(fact.Second)
+		b.loss(fact.LossSettled)
+		b.run(watched)
+		b.loss("")
+		b.run(fact.Second)
+	}
+}
+
+func TestOutputsInALoss(t *testing.T) {
+	hold := fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}
+	motor := fact.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000, SilentNS: -1}
+	cut := motor
+	cut.NowNS, cut.LeastNS, cut.MostNS = 988_000, 988_000, 988_000
+	silent := fact.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_400_000, SilentNS: 500 * ms}
+	for _, x := range []struct {
+		name    string
+		do      func(*bereft)
+		watched fact.Time
+		want    []fact.LossOutput
+	}{
+		{"all hold", func(*bereft) {}, 2 * fact.Second, []fact.LossOutput{hold, motor}},
+		{"the motor stops", func(b *bereft) { b.width[3] = 988_000 }, 2 * fact.Second, []fact.LossOutput{hold, cut}},
+		{"the motor falls silent", func(b *bereft) { b.width[3] = 0 }, 2 * fact.Second, []fact.LossOutput{hold, silent}},
+		{"the signal is back soon", func(*bereft) {}, 740 * ms, nil},
+		{"the signal is back after half of it", func(*bereft) {}, 780 * ms, []fact.LossOutput{hold, motor}},
+		{"the board is silent too", func(b *bereft) { b.width, b.board = nil, false }, 2 * fact.Second, nil},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			events := bereftOf(t, gone(x.do, x.watched))
+			if x.want == nil {
+				assert.Empty(t, events)
+				return
+			}
+			e := one(t, events)
+			assert.Equal(t, fact.LossOutputs, e.Kind)
+			assert.Equal(t, "tap:leads", e.About)
+			assert.Equal(t, 3*fact.Second, e.From)
+			assert.Equal(t, fact.LossOutputsData{Tap: "leads", Bus: "main", LiveNS: 3 * fact.Second, Outputs: x.want}, e.Data)
+		})
+	}
+}
+
+// One odd pulse is not where an output stood, nor where it went.
+func TestAnOddPulseInALoss(t *testing.T) {
+	odd := func(b *bereft) {
+		b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: 1, Width: 2_200_000}})
+	}
+	events := bereftOf(t, func(b *bereft) {
+		b.run(3 * fact.Second)
+		odd(b)
+		b.loss(fact.LossBegan)
+		b.run(fact.Second)
+		b.loss(fact.LossSettled)
+		b.run(fact.Second)
+		odd(b)
+		b.run(fact.Second)
+	})
+	d := one(t, events).Data.(fact.LossOutputsData)
+	assert.Equal(t, fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}, d.Outputs[0])
+}
+
+// Each loss is told once; the next one anew.
+func TestTwoLosses(t *testing.T) {
+	events := bereftOf(t, func(b *bereft) {
+		gone(func(b *bereft) { b.width[1] = 1_500_000 }, 4*fact.Second)(b)
+		gone(func(b *bereft) { b.width[1] = 1_600_000 }, 4*fact.Second)(b)
+	})
+	require.Len(t, events, 2)
+	assert.Equal(t, int64(1_500_000), events[1].Data.(fact.LossOutputsData).Outputs[0].WasNS)
+	assert.Equal(t, int64(1_600_000), events[1].Data.(fact.LossOutputsData).Outputs[0].NowNS)
+}
+
+// A loss that is found out late is looked up as it began.
+func TestALossThatIsFoundOutLate(t *testing.T) {
+	events := bereftOf(t, func(b *bereft) {
+		b.run(3 * fact.Second)
+		began := b.at
+		b.width[1] = 1_500_000
+		b.run(4 * fact.Second)
+		b.view.Taps[1].LossAt, b.view.Taps[1].Loss = began, fact.LossBegan
+		b.run(fact.Second)
+		b.loss(fact.LossSettled)
+		b.run(2 * fact.Second)
+	})
+	d := one(t, events).Data.(fact.LossOutputsData)
+	assert.Equal(t, int64(1_700_000), d.Outputs[0].WasNS)
+	assert.Equal(t, int64(1_500_000), d.Outputs[0].NowNS)
+}
