@@ -17,7 +17,7 @@ FUZZTIME ?= 20s
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev
-OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils
+OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog
 
 # What the guest of `make kernel` is made of; its kernel is only unpacked.
 KERNEL := qemu-system-x86_64:qemu-system-x86 udevadm:udev ldd:libc-bin
@@ -112,6 +112,11 @@ bench: ## all benchmarks, each beside its yardstick
 		/^Benchmark/ {name = $$1; sub(/-[0-9]+$$/, "", name); group = name; sub(/\/[^\/]*$$/, "", group)} \
 		/^Benchmark.*\/ours/ {ours[group] = $$3} \
 		/^Benchmark.*\/yardstick/ && ours[group] {printf "  takes %.1f times as long as ours\n", $$3 / ours[group]}'
+
+.PHONY: bench-waveform
+bench-waveform: ## dump to frames beside vcd2fst (Debian's gtkwave), on a file of 250 MB; Linux
+	$(call need,vcd2fst:gtkwave)
+	$(GO) test -count=1 -v -timeout 10m -tags yardstick -run Yardstick ./cmd/benchproof
 
 .PHONY: golden
 golden: ## writes expected results anew; look at the difference before you keep it

@@ -1,6 +1,8 @@
 package monitor
 
 import (
+	"bytes"
+
 	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/wire"
@@ -30,8 +32,11 @@ func (l *Leads) Step(in *fact.Input, see func(*fact.Observation)) {
 		if l.found == nil {
 			l.found = l.hear
 		}
-		l.Lines.Feed(in.Data, in.Kind == fact.BadByte, l.found)
-		l.account()
+		// Line by line, so that what is told comes in the order in which it came.
+		for line := range bytes.Lines(in.Data) {
+			l.Lines.Feed(line, in.Kind == fact.BadByte, l.found)
+			l.account()
+		}
 	case fact.TapDown:
 		l.Lines.Reset()
 		l.Clock.Reset()
@@ -59,12 +64,17 @@ func (l *Leads) account() {
 	was, now := l.Told, l.Lines.Account()
 	l.Told = now
 	l.Tally.account(&was, &now, &l.Lines.Board)
+	l.lost(&was, &now)
 	if now.Infos != was.Infos {
 		b := &l.Lines.Board
 		l.seen = fact.Observation{At: l.at, Wire: l.at, Tap: l.tap, Kind: fact.BoardTold,
 			Board: fact.Board{Name: b.Name, Tick: fact.Time(b.Tick), Outputs: b.Outputs, Dropped: b.Dropped}}
 		l.see(&l.seen)
 	}
+}
+
+// lost tells what did not come through, and before what came behind it.
+func (l *Leads) lost(was, now *pulse.Account) {
 	if now.Lost+now.Dropped+now.Restarts+now.RefusedTotal() == was.Lost+was.Dropped+was.Restarts+was.RefusedTotal() {
 		return
 	}

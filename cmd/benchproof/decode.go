@@ -2,39 +2,78 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"os"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/waveform"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/recording"
-	"benchproof.example/monitor/tap"
 )
 
 func decodeCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "decode FILE",
-		Short: "print the frames of a file of raw bus bytes or of a recording",
-		Long: `decode prints one JSON object for each frame of a file of raw bus bytes or of a
-recording, and an account of the bytes at the end. FILE - is standard input.`,
+		Short: "print the frames or pulses of a file: raw bytes, a recording, a waveform",
+		Long: `decode prints one JSON object for each frame or pulse of a file, and an account
+at the end. FILE - is standard input. A file is one of
+
+  raw bytes    of a bus, or the lines of a capture board
+  recording    of a session (pcapng)
+  waveform     a value change dump (VCD, IEEE 1364) or a list of edges (CSV, whose
+               header names the unit of time: time_ns,bus,pwm1)
+
+What a file is shows by its beginning. A waveform with several signals needs
+--signal, and --as where more than one is named.`,
 		Args: cobra.ExactArgs(1),
 		RunE: decode,
 	}
+	cmd.Flags().String("as", "", "what to decode: bus or pulses (default: what the file shows)")
+	cmd.Flags().StringArray("signal", nil, "of a waveform: the signal by its name, or by its path; for pulses several times")
+	cmd.Flags().String("invert", "auto", "of a waveform: auto, yes or no. yes: pulses are low; a bus idles low, as it leaves the receiver. auto finds the polarity of a bus and takes pulses as they are")
 	cmd.Flags().Duration("period", 7*time.Millisecond, "of raw bus bytes, which carry no time: from frame to frame")
 	return cmd
 }
 
-func decode(cmd *cobra.Command, args []string) error {
+// wants is what the flags say.
+type wants struct {
+	as      string // "bus", "pulses", "" for what the file shows
+	signals []string
+	invert  string // "auto", "yes", "no"
+	period  fact.Time
+}
+
+const asBus, asPulses = "bus", "pulses"
+
+func decodeWants(cmd *cobra.Command) (w wants, err error) {
+	w.as, _ = cmd.Flags().GetString("as")
+	w.signals, _ = cmd.Flags().GetStringArray("signal")
+	w.invert, _ = cmd.Flags().GetString("invert")
 	period, _ := cmd.Flags().GetDuration("period")
-	if period < servobus.FrameTime {
-		return fail(exitUsage, fmt.Errorf("got --period %v, want at least the %v that a frame takes", period, time.Duration(servobus.FrameTime)))
+	w.period = fact.Time(period)
+	switch {
+	case !slices.Contains([]string{"", asBus, asPulses}, w.as):
+		return w, fmt.Errorf("got --as %s, want bus or pulses", w.as)
+	case !slices.Contains([]string{"auto", "yes", "no"}, w.invert):
+		return w, fmt.Errorf("got --invert %s, want auto, yes or no", w.invert)
+	case period < servobus.FrameTime:
+		return w, fmt.Errorf("got --period %v, want at least the %v that a frame takes", period, time.Duration(servobus.FrameTime))
+	}
+	return w, nil
+}
+
+func decode(cmd *cobra.Command, args []string) error {
+	w, err := decodeWants(cmd)
+	if err != nil {
+		return fail(exitUsage, err)
 	}
 	in, name := cmd.InOrStdin(), "standard input"
 	if args[0] != "-" {
@@ -45,178 +84,100 @@ func decode(cmd *cobra.Command, args []string) error {
 		defer func() { _ = f.Close() }()
 		in, name = f, args[0]
 	}
-	buffered := bufio.NewReaderSize(in, 1<<16)
 	out := bufio.NewWriterSize(cmd.OutOrStdout(), 1<<16)
-	head, _ := buffered.Peek(4)
-	var accounts []account
-	var err error
-	if recording.Begins(head) {
-		accounts, err = decodeRecording(buffered, out)
-	} else {
-		accounts, err = decodeRaw(buffered, out, fact.Time(period))
-	}
+	accounts, err := decodeAny(bufio.NewReaderSize(in, 1<<16), json.NewEncoder(out), &w)
 	err = errors.Join(err, out.Flush())
-	var frames int64
+	var items int64
 	for _, a := range accounts {
-		frames += a.Frames
+		items += a.items()
 		fmt.Fprintln(cmd.ErrOrStderr(), a.sentence())
 	}
 	switch {
-	case errors.Is(err, recording.ErrNotRecording), errors.Is(err, recording.ErrNewer):
-		return fail(exitUsage, err)
 	case err != nil:
-		return fail(exitDevice, fmt.Errorf("decode %s: %w", name, err))
-	case frames == 0:
-		return fail(exitWrong, fmt.Errorf("no frame in %s", name))
+		return decodeFailure(name, err)
+	case items == 0:
+		return fail(exitWrong, fmt.Errorf("no %s in %s", w.soughtAfter(accounts), name))
 	}
 	return nil
 }
 
-// account is where the bytes of one bus went.
-type account struct {
-	tap string
-	servobus.Account
+// decodeFailure tells trouble with what is in a file from trouble with reading it.
+func decodeFailure(name string, err error) error {
+	var place *waveform.Error
+	var choice *choiceError
+	switch {
+	case errors.As(err, &place):
+		return fail(exitUsage, fmt.Errorf("%s:%d:%d: %s", name, place.Line, place.Column, place.Text))
+	case errors.As(err, &choice):
+		return fail(exitUsage, fmt.Errorf("%s: %w", name, err))
+	case errors.Is(err, recording.ErrNotRecording), errors.Is(err, recording.ErrNewer):
+		return fail(exitUsage, err)
+	}
+	return fail(exitDevice, fmt.Errorf("decode %s: %w", name, err))
 }
 
-// sentence is the last line of talk.
-func (a *account) sentence() string {
-	var refused []string
-	for r, n := range a.Refused {
+// decodeAny finds out what a file is.
+func decodeAny(in *bufio.Reader, lines *json.Encoder, w *wants) ([]account, error) {
+	head, _ := in.Peek(waveform.Sniffed)
+	kind, _ := waveform.Sniff(head)
+	isRecording := recording.Begins(head[:min(4, len(head))])
+	isRaw := !isRecording && (kind == waveform.Unknown || isBoard(head))
+	if !isRecording && !isRaw {
+		return decodeWaveform(in, lines, w)
+	}
+	if len(w.signals) > 0 {
+		return nil, &choiceError{"found no waveform; want one with --signal, which names a line of it"}
+	}
+	switch {
+	case isRecording:
+		return decodeRecording(in, lines, w.as)
+	case w.as == asPulses, w.as == "" && isBoard(head):
+		return decodeLines(in, lines)
+	}
+	return decodeRaw(in, lines, w.period)
+}
+
+// isBoard reports the lines of a capture board, which may begin within one.
+func isBoard(head []byte) bool {
+	return bytes.HasPrefix(head, []byte("$PBP")) || bytes.Contains(head, []byte("\n$PBP"))
+}
+
+// choiceError says what has to be chosen for a file.
+type choiceError struct{ text string }
+
+func (c *choiceError) Error() string { return c.text }
+
+// account is where the bytes of one bus or lead went.
+type account interface {
+	sentence() string // the last line of talk
+	items() int64     // frames or pulses
+	what() string     // "frame" or "pulse"
+}
+
+// soughtAfter is what a file without any lacks.
+func (w *wants) soughtAfter(accounts []account) string {
+	var names []string
+	for _, a := range accounts {
+		if !slices.Contains(names, a.what()) {
+			names = append(names, a.what())
+		}
+	}
+	switch {
+	case len(names) > 0:
+		return strings.Join(names, " and no ")
+	case w.as == asPulses:
+		return "pulse"
+	}
+	return "frame"
+}
+
+// refusals lists counts by reason: "3 no-header, 1 cut-off".
+func refusals[R fmt.Stringer](counts []int64, reason func(int) R) string {
+	var out []string
+	for r, n := range counts {
 		if n > 0 {
-			refused = append(refused, fmt.Sprintf("%d %s", n, servobus.Reason(r)))
+			out = append(out, fmt.Sprintf("%d %s", n, reason(r)))
 		}
 	}
-	s := fmt.Sprintf("%d bytes, %d frames, %d bytes refused", a.In, a.Frames, a.RefusedTotal())
-	if len(refused) > 0 {
-		s += ": " + strings.Join(refused, ", ")
-	}
-	if a.OddFlags > 0 {
-		s += fmt.Sprintf("; %d frames with flag bits that have no common meaning", a.OddFlags)
-	}
-	if a.tap != "" {
-		s = a.tap + ": " + s
-	}
-	return s
-}
-
-// frameLine is a line of decode.
-type frameLine struct {
-	T      int64     `json:"t_ns"`
-	Tap    string    `json:"tap,omitempty"` // of a recording with several buses
-	Offset int64     `json:"offset"`
-	Frame  frameJSON `json:"frame"`
-}
-
-type frameJSON struct {
-	Counts    [servobus.Channels]uint16 `json:"counts"`
-	Ch17      bool                      `json:"ch17"`
-	Ch18      bool                      `json:"ch18"`
-	FrameLost bool                      `json:"frame_lost"`
-	Failsafe  bool                      `json:"failsafe"`
-	Footer    uint8                     `json:"footer"`
-	Bad       bool                      `json:"bad"`
-}
-
-func toJSON(f *servobus.Frame) frameJSON {
-	return frameJSON{f.Counts, f.Ch17(), f.Ch18(), f.FrameLost(), f.Failsafe(), f.Footer, f.Bad}
-}
-
-// decodeRaw dates each frame by the place of its last byte in the file.
-func decodeRaw(in io.Reader, out io.Writer, period fact.Time) ([]account, error) {
-	var framer servobus.Framer
-	lines := json.NewEncoder(out)
-	var printed error
-	hear := func(f *servobus.Found) {
-		var frame servobus.Frame
-		frame.Decode(f.Raw)
-		at := tap.RawDate(f.Offset+servobus.FrameLen-1, period)
-		printed = errors.Join(printed, lines.Encode(frameLine{T: int64(at), Offset: f.Offset, Frame: toJSON(&frame)}))
-	}
-	buf := make([]byte, 1<<16)
-	var fed int64
-	for {
-		n, err := in.Read(buf)
-		for _, p := range slots(buf[:n], fed) {
-			framer.Feed(p, int64(tap.RawDate(fed, period)), false, hear)
-			fed += int64(len(p))
-		}
-		if err != nil || printed != nil {
-			framer.Reset()
-			if errors.Is(err, io.EOF) {
-				err = nil
-			}
-			return []account{{Account: framer.Account()}}, errors.Join(err, printed)
-		}
-	}
-}
-
-// slots cuts bytes, of which the first is byte at of the file, where one frame's
-// time ends and the next begins: the framer must not take them for one moment.
-func slots(b []byte, at int64) (parts [][]byte) {
-	for len(b) > 0 {
-		n := min(len(b), servobus.FrameLen-int(at%servobus.FrameLen))
-		parts = append(parts, b[:n])
-		b, at = b[n:], at+int64(n)
-	}
-	return parts
-}
-
-// decodeRecording dates each frame as its last byte was read.
-func decodeRecording(in io.Reader, out io.Writer) ([]account, error) {
-	r := recording.NewReader(in)
-	lines := json.NewEncoder(out)
-	var names []fact.TapName
-	framers := map[uint8]*servobus.Framer{}
-	var in1 fact.Input
-	for {
-		if err := r.Next(&in1); errors.Is(err, io.EOF) {
-			break
-		} else if err != nil {
-			return nil, err
-		}
-		if in1.Kind == fact.Begin || in1.Kind == fact.Resume {
-			var s fact.Start
-			if err := json.Unmarshal(in1.Data, &s); err != nil {
-				return nil, fmt.Errorf("a session's start: %w", err)
-			}
-			names = s.Taps
-		}
-		if err := decodeInput(&in1, framers, names, lines); err != nil {
-			return nil, err
-		}
-	}
-	var accounts []account
-	for i, t := range names {
-		if f := framers[uint8(i+1)]; f != nil {
-			f.Reset()
-			accounts = append(accounts, account{t.Name, f.Account()})
-		}
-	}
-	return accounts, nil
-}
-
-func decodeInput(in *fact.Input, framers map[uint8]*servobus.Framer, names []fact.TapName, lines *json.Encoder) (err error) {
-	f := framers[in.Tap]
-	switch in.Kind {
-	case fact.TapDown:
-		if f != nil {
-			f.Reset()
-		}
-	case fact.Bytes, fact.BadByte:
-		if f == nil {
-			f = new(servobus.Framer)
-			framers[in.Tap] = f
-		}
-		f.Feed(in.Data, int64(in.At), in.Kind == fact.BadByte, func(x *servobus.Found) {
-			var frame servobus.Frame
-			frame.Decode(x.Raw)
-			frame.Bad = x.Bad
-			line := frameLine{T: x.At, Offset: x.Offset, Frame: toJSON(&frame)}
-			if len(names) > 1 && int(in.Tap) <= len(names) {
-				line.Tap = names[in.Tap-1].Name
-			}
-			err = errors.Join(err, lines.Encode(line))
-		})
-	}
-	return err
+	return strings.Join(out, ", ")
 }

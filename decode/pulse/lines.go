@@ -3,47 +3,44 @@ package pulse
 import "bytes"
 
 const (
-	// longest is more than a line takes, characters.
-	longest = 64
+	// longest is the longest sentence of NMEA 0183, characters with its line end (from
+	// memory). Ours are shorter.
+	longest = 82
+	// longestName is how long the name of a board can be, characters.
+	longestName = 24
 	// MostOutputs is how many leads a board can have.
 	MostOutputs = 32
-	// widest is a width that no servo pulse reaches, ns: a falling edge was missed.
-	widest = 10_000_000
-	// pauses is a period that no servo is sent, ns: pulses were absent in between.
-	pauses = 200_000_000
-	// A board whose clock and numbers stand below these, and jumped there, has just
-	// begun: 2 s, and the pulses of eight outputs in them.
-	freshTime  = 2_000_000_000
-	freshLines = 6_000
-	// early is how much earlier than the pulse before it a pulse may have fallen, ns:
-	// a board tells those of one moment in any order.
-	early = 5_000_000
 )
 
 // Board is what a capture board says of itself.
 type Board struct {
-	Name    string
-	Tick    int64 // ns of its clock
-	Outputs int   // leads that it listens to
-	Dropped int64 // pulses that it could not tell, since its start
+	Name    string // letters, digits and hyphens
+	Tick    int64  // ns of its clock
+	Outputs int    // leads that it listens to
+	Dropped int64  // pulses that it could not tell, since its start
 }
 
 // Lines turns the lines of a capture board into pulses. What was in a line that is
-// lacking, or whose sum is bad, is absent: never guessed. The zero value is ready.
-// Its exported fields are what a checkpoint keeps.
+// lacking, or whose sum is bad, is absent: never guessed. The sum is an exclusive
+// or, so two characters with the same wrong bit pass it; most of those fall out of
+// order or out of range. The zero value is ready. Its exported fields are what a
+// checkpoint keeps.
 type Lines struct {
 	Held   []byte // of the line that is not complete
 	Spoilt bool   // a character of it was bad
 	Over   bool   // it is too long already: its bytes are refused as they come
 
 	Board Board
-	Told  bool   // it spoke of itself since the port was opened
-	Heard bool   // a pulse was dated since the clock began
-	Epoch int    // how often it began
-	Seq   uint16 // the latest number of a pulse
-	Fall  int64  // of the latest pulse, ticks, unwrapped
-	Rises [MostOutputs]int64
-	Known uint32 // outputs whose latest rise is in Rises, a bit each
+	Told  int  // how often it spoke of itself since the port was opened, 3 for more
+	Again bool // it began anew since then
+
+	Epoch int // how often its clock began
+	Clock BoardClock
+
+	Rises [MostOutputs]int64 // of the latest pulse of each output, ticks, unwrapped
+	Falls [MostOutputs]int64
+	Seen  uint32 // outputs with a rise and a fall in there, a bit each
+	Known uint32 // outputs of which nothing was lost since
 
 	Sum Account
 
@@ -53,8 +50,11 @@ type Lines struct {
 // Account is where the bytes went so far.
 func (l *Lines) Account() Account { return l.Sum }
 
+// Pending is the number of bytes of a line that is not complete.
+func (l *Lines) Pending() int { return len(l.Held) }
+
 // Feed takes bytes; bad says that the port marked them so. see gets each pulse; it
-// is lent for the call.
+// is lent for the call. The pulses do not depend on how the bytes are cut.
 func (l *Lines) Feed(data []byte, bad bool, see func(*Pulse)) {
 	l.Sum.In += int64(len(data))
 	for _, b := range data {
@@ -67,15 +67,8 @@ func (l *Lines) Feed(data []byte, bad bool, see func(*Pulse)) {
 func (l *Lines) Reset() {
 	l.refuse(CutOff, len(l.Held))
 	l.Held, l.Spoilt, l.Over = l.Held[:0], false, false
-	l.begin(0)
-	l.Board, l.Told = Board{}, false
-}
-
-// begin takes note of a clock that begins anew.
-func (l *Lines) begin(restarts int64) {
-	l.Heard, l.Known = false, 0
-	l.Epoch++
-	l.Sum.Restarts += restarts
+	l.begin()
+	l.Board, l.Told, l.Again = Board{Name: l.Board.Name}, 0, false
 }
 
 func (l *Lines) take(b byte, bad bool, see func(*Pulse)) {
@@ -89,8 +82,8 @@ func (l *Lines) take(b byte, bad bool, see func(*Pulse)) {
 		l.Held, l.Spoilt = append(l.Held, b), l.Spoilt || bad
 		l.line(see)
 		l.Held = l.Held[:0]
-	case len(l.Held) == longest:
-		l.refuse(TooLong, longest+1)
+	case len(l.Held) == longest-1: // and no line end
+		l.refuse(TooLong, longest)
 		l.Held, l.Over = l.Held[:0], true
 	default:
 		l.Held, l.Spoilt = append(l.Held, b), l.Spoilt || bad
@@ -107,28 +100,17 @@ func (l *Lines) outside(b byte) {
 	l.refuse(Outside, 1)
 }
 
-func (l *Lines) refuse(why Reason, bytes int) { l.Sum.Refused[why] += int64(bytes) }
+func (l *Lines) refuse(why Reason, bytes int) {
+	if bytes > 0 {
+		l.Sum.Refused[why] += int64(bytes)
+		l.Clock.Torn = true
+	}
+}
 
 // line reads the line that is held.
 func (l *Lines) line(see func(*Pulse)) {
 	size := len(l.Held)
-	if l.Spoilt {
-		l.refuse(Spoilt, size)
-		return
-	}
-	text, ok := unframe(bytes.TrimRight(l.Held, "\r\n"))
-	if !ok {
-		l.refuse(BadSum, size)
-		return
-	}
-	kind, rest, _ := bytes.Cut(text, []byte{','})
-	why, taken := Unknown, false
-	switch string(kind) {
-	case "PBPX":
-		why, taken = l.onPulse(fields{rest: rest}, see)
-	case "PBPI":
-		why, taken = l.onBoard(fields{rest: rest})
-	}
+	why, taken := l.read(see)
 	if !taken {
 		l.refuse(why, size)
 		return
@@ -137,30 +119,52 @@ func (l *Lines) line(see func(*Pulse)) {
 	l.Sum.Lines++
 }
 
-func (l *Lines) onBoard(f fields) (Reason, bool) {
-	name := f.next()
+func (l *Lines) read(see func(*Pulse)) (why Reason, taken bool) {
+	if l.Spoilt {
+		return Spoilt, false
+	}
+	text, ok := unframe(l.Held)
+	if !ok {
+		return BadSum, false
+	}
+	kind, rest, _ := bytes.Cut(text, []byte{','})
+	switch string(kind) {
+	case pulseKind:
+		return l.onPulse(fields{rest: rest}, see)
+	case boardKind:
+		return l.onBoard(fields{rest: rest})
+	}
+	return Unknown, false
+}
+
+func (l *Lines) onBoard(f fields) (why Reason, taken bool) {
+	name := f.name()
 	tick := f.number(1_000_000)
 	outputs := f.number(MostOutputs)
 	dropped := f.number(1 << 40)
-	if !f.done() || tick == 0 || len(name) == 0 {
+	if !f.done() || tick == 0 || outputs == 0 {
 		return Malformed, false
 	}
-	if l.Told && (dropped < l.Board.Dropped || tick != l.Board.Tick) {
-		l.begin(1)
-		l.Board.Dropped = 0
+	b := &l.Board
+	another := string(name) != b.Name
+	if l.Told > 0 && (another || tick != b.Tick || int(outputs) != b.Outputs || dropped < b.Dropped) {
+		l.restart()
 	}
-	if l.Told {
-		l.Sum.Dropped += dropped - l.Board.Dropped
+	if another { // the only thing here that allocates, once for each name
+		b.Name = string(name)
 	}
-	if string(name) != l.Board.Name {
-		l.Board.Name = string(name)
+	if l.Told > 0 && dropped > b.Dropped {
+		l.Sum.Dropped += dropped - b.Dropped
+		l.Known = 0
 	}
+	b.Tick, b.Outputs, b.Dropped = tick, int(outputs), dropped
+	l.Told = min(l.Told+1, 3)
 	l.Sum.Infos++
-	l.Board.Tick, l.Board.Outputs, l.Board.Dropped, l.Told = tick, int(outputs), dropped, true
+	l.Clock.Infos++
 	return 0, true
 }
 
-func (l *Lines) onPulse(f fields, see func(*Pulse)) (Reason, bool) {
+func (l *Lines) onPulse(f fields, see func(*Pulse)) (why Reason, taken bool) {
 	seq := f.hex(4)
 	output := f.number(MostOutputs)
 	rise := f.hex(8)
@@ -168,58 +172,81 @@ func (l *Lines) onPulse(f fields, see func(*Pulse)) (Reason, bool) {
 	switch {
 	case !f.done() || output == 0:
 		return Malformed, false
-	case !l.Told:
+	case l.Told == 0:
 		return NoTick, false
+	case int(output) > l.Board.Outputs:
+		return Malformed, false
 	}
-	ticks := int64(width)
-	if ticks*l.Board.Tick > widest {
+	if why, ok := l.follow(uint16(seq), rise+width); !ok {
+		return why, false
+	}
+	fall := l.Clock.Fall
+	return l.give(int(output), fall-int64(width), fall, see)
+}
+
+// follow brings number and clock on to a line.
+func (l *Lines) follow(seq uint16, fall uint32) (why Reason, ok bool) {
+	switch l.Clock.judge(seq, fall, l.Board.Tick) {
+	case repeats:
+		return Repeated, false
+	case strays:
+		l.Clock.doubt(seq, fall)
 		return OutOfOrder, false
+	case restarts:
+		l.restart()
+	case follows:
+		if missing := l.Clock.missing(seq); missing > 0 {
+			l.Sum.Lost += int64(missing)
+			l.Known = 0 // what was in them may have been any output's
+		}
 	}
-	l.follow(uint16(seq), rise+width)
-	l.give(int(output), l.Fall-ticks, ticks, see)
+	l.Clock.follow(seq, fall, l.Board.Tick)
 	return 0, true
 }
 
-// follow brings number and clock on to a line. Numbers that are lacking are lines
-// that are; a clock that goes back began anew.
-func (l *Lines) follow(seq uint16, fall uint32) {
-	if l.Heard {
-		on := int64(int32(fall - uint32(l.Fall)))
-		missing := seq - l.Seq - 1
-		switch {
-		case missing > 0 && l.fresh(seq, fall):
-			l.begin(1)
-		case on*l.Board.Tick >= -early:
-			l.Fall += on
-			l.Sum.Lost += int64(missing)
-			if missing > 0 { // what was in them may have been any output's
-				l.Known = 0
-			}
-			l.Seq = seq
-			return
-		case missing == 0: // half of all ticks went by without a pulse
-			l.begin(0)
-		default:
-			l.begin(1)
-		}
-	}
-	l.Heard, l.Seq, l.Fall = true, seq, int64(fall)
+// begin takes note of a clock that begins anew.
+func (l *Lines) begin() {
+	l.Clock = BoardClock{}
+	l.Seen, l.Known = 0, 0
+	l.Epoch++
 }
 
-// fresh reports whether number and clock are those of a board that has just begun.
-func (l *Lines) fresh(seq uint16, fall uint32) bool {
-	return seq < freshLines && int64(fall)*l.Board.Tick < freshTime
+// restart is a board that began anew while the port was open.
+func (l *Lines) restart() {
+	l.begin()
+	l.Board.Dropped = 0
+	if l.Told <= 2 && !l.Again {
+		l.Sum.Expected++
+	} else {
+		l.Sum.Restarts++
+	}
+	l.Again = true
 }
 
-// give hands a pulse over: its rise and width, ticks.
-func (l *Lines) give(output int, rise, width int64, see func(*Pulse)) {
-	tick, bit := l.Board.Tick, uint32(1)<<(output-1)
-	l.pulse = Pulse{Output: output, Rise: rise * tick, Width: width * tick, Epoch: l.Epoch}
-	if period := (rise - l.Rises[output-1]) * tick; l.Known&bit != 0 && period > 0 && period < pauses {
-		l.pulse.Period = period
+// give hands a pulse over, if it is one: its rise and fall, ticks.
+func (l *Lines) give(output int, rise, fall int64, see func(*Pulse)) (why Reason, taken bool) {
+	i, tick := output-1, l.Board.Tick
+	bit := uint32(1) << i
+	before, hole := l.Rises[i], l.Seen&bit != 0 && (rise-l.Falls[i])*tick < pause
+	known := l.Known&bit != 0
+	l.Rises[i], l.Falls[i] = rise, fall
+	l.Seen |= bit
+	l.Known &^= bit
+	width := (fall - rise) * tick
+	switch {
+	case hole:
+		return Split, false
+	case width < narrowest:
+		return TooNarrow, false
+	case width > widest:
+		return TooWide, false
 	}
-	l.Rises[output-1] = rise
 	l.Known |= bit
 	l.Sum.Pulses++
+	l.pulse = Pulse{Output: output, Rise: rise * tick, Width: width, Epoch: l.Epoch}
+	if period := (rise - before) * tick; known && period <= longestPeriod {
+		l.pulse.Period = period
+	}
 	see(&l.pulse)
+	return 0, true
 }

@@ -14,12 +14,19 @@ const (
 	Malformed                // a line whose fields are not what they should be
 	Unknown                  // a line of another kind
 	NoTick                   // a pulse before the board told how long its tick is
-	OutOfOrder               // a pulse that its board can't have dated so
+	OutOfOrder               // a pulse whose number and time do not follow the last one's
+	Repeated                 // a pulse that was told before
+	Split                    // a pulse that rose when the one before had hardly fallen
+	TooNarrow                // narrower than any pulse
+	TooWide                  // wider than any pulse: two of them merged, an edge missed
 
-	Reasons = 9
+	Reasons = 13
 )
 
-var reasonWords = [Reasons]string{"outside", "spoilt", "bad-sum", "too-long", "cut-off", "malformed", "unknown", "no-tick", "out-of-order"}
+var reasonWords = [Reasons]string{
+	"outside", "spoilt", "bad-sum", "too-long", "cut-off", "malformed", "unknown", "no-tick",
+	"out-of-order", "repeated", "split", "too-narrow", "too-wide",
+}
 
 func (r Reason) String() string {
 	if int(r) < len(reasonWords) {
@@ -28,8 +35,8 @@ func (r Reason) String() string {
 	return "unknown reason"
 }
 
-// Account is where the bytes of a capture board went: In is the bytes of lines
-// taken, those refused, and those of a line that is not complete.
+// Account is where the bytes of a capture board went: In is Taken, those refused,
+// and those of a line that is not complete (Lines.Pending).
 type Account struct {
 	In       int64          // bytes fed
 	Taken    int64          // bytes of lines taken
@@ -37,9 +44,10 @@ type Account struct {
 	Pulses   int64          // given
 	Infos    int64          // lines in which the board spoke of itself
 	Refused  [Reasons]int64 // bytes, by reason
-	Lost     int64          // lines lacking, by their numbers
+	Lost     int64          // lines lacking, by their numbers; a board may number pulses that it drops, too
 	Dropped  int64          // pulses that the board says it could not tell
-	Restarts int64          // of the board, since the port was opened the last time
+	Restarts int64          // of the board, but for Expected
+	Expected int64          // restarts soon after the port was opened: opening it resets many a board (common practice)
 }
 
 // RefusedTotal is the number of bytes refused for any reason.

@@ -1,13 +1,62 @@
 package pulse
 
-import "bytes"
+import (
+	"bytes"
+	"strconv"
+)
 
 // A sentence is framed as those of NMEA 0183 are: a dollar sign, fields separated by
-// commas, an asterisk, and the exclusive or of the characters in between as two
-// hexadecimal digits.
+// commas, an asterisk, the exclusive or of the characters in between as two
+// hexadecimal digits, carriage return, line feed. (The return may be lacking.)
 //
 //	$PBPX,1F3,2,A0B1C2D3,BB8*hh    a pulse: number, output, rise, width
 //	$PBPI,ref-8,500,8,0*hh         the board: name, tick in ns, outputs, pulses dropped
+const (
+	pulseKind = "PBPX"
+	boardKind = "PBPI"
+)
+
+// AppendPulse appends the line of a pulse as a board prints it: its number, the
+// output from 1, rise and width in ticks.
+func AppendPulse(dst []byte, seq uint16, output int, rise, width uint32) []byte {
+	begin := len(dst)
+	dst = append(dst, "$"+pulseKind+","...)
+	dst = appendHex(dst, uint32(seq))
+	dst = strconv.AppendInt(append(dst, ','), int64(output), 10)
+	dst = appendHex(append(dst, ','), rise)
+	dst = appendHex(append(dst, ','), width)
+	return appendEnd(dst, begin)
+}
+
+// AppendInfo appends the line that a board prints of itself.
+func AppendInfo(dst []byte, b *Board) []byte {
+	begin := len(dst)
+	dst = append(dst, "$"+boardKind+","...)
+	dst = append(dst, b.Name...)
+	dst = strconv.AppendInt(append(dst, ','), b.Tick, 10)
+	dst = strconv.AppendInt(append(dst, ','), int64(b.Outputs), 10)
+	dst = strconv.AppendInt(append(dst, ','), b.Dropped, 10)
+	return appendEnd(dst, begin)
+}
+
+const digits = "0123456789ABCDEF"
+
+func appendHex(dst []byte, v uint32) []byte {
+	shift := 28
+	for shift > 0 && v>>shift == 0 {
+		shift -= 4
+	}
+	for ; shift >= 0; shift -= 4 {
+		dst = append(dst, digits[v>>shift&0xF])
+	}
+	return dst
+}
+
+// appendEnd ends the sentence that began at a place of dst.
+func appendEnd(dst []byte, begin int) []byte {
+	s := sum(dst[begin+1:])
+	return append(dst, '*', digits[s>>4], digits[s&0xF], '\r', '\n')
+}
 
 // sum is the exclusive or of characters.
 func sum(text []byte) (s byte) {
@@ -17,8 +66,9 @@ func sum(text []byte) (s byte) {
 	return s
 }
 
-// unframe takes a sentence, without its line end, apart: what stands between $ and *.
+// unframe takes a sentence, with its line end, apart: what stands between $ and *.
 func unframe(line []byte) (text []byte, ok bool) {
+	line = bytes.TrimSuffix(bytes.TrimSuffix(line, []byte{'\n'}), []byte{'\r'})
 	n := len(line)
 	if n < 4 || line[0] != '$' || line[n-3] != '*' {
 		return nil, false
@@ -40,53 +90,3 @@ func digit(b byte) (byte, bool) {
 	}
 	return 0, false
 }
-
-// fields reads the fields of a sentence one after the other. Once one is not what
-// was asked for, all is bad.
-type fields struct {
-	rest []byte
-	bad  bool
-	end  bool
-}
-
-func (f *fields) next() []byte {
-	if f.end {
-		f.bad = true
-		return nil
-	}
-	field, rest, more := bytes.Cut(f.rest, []byte{','})
-	f.rest, f.end = rest, !more
-	return field
-}
-
-// hex reads up to so many hexadecimal digits.
-func (f *fields) hex(digits int) (v uint32) {
-	field := f.next()
-	if len(field) == 0 || len(field) > digits {
-		f.bad = true
-	}
-	for _, b := range field {
-		d, ok := digit(b)
-		f.bad = f.bad || !ok
-		v = v<<4 | uint32(d)
-	}
-	return v
-}
-
-// number reads a decimal number up to a largest one.
-func (f *fields) number(most int64) (v int64) {
-	field := f.next()
-	f.bad = f.bad || len(field) == 0 || len(field) > 18
-	for _, b := range field {
-		if b < '0' || b > '9' {
-			f.bad = true
-			return 0
-		}
-		v = v*10 + int64(b-'0')
-	}
-	f.bad = f.bad || v > most
-	return v
-}
-
-// done reports whether all fields were good and none is left.
-func (f *fields) done() bool { return !f.bad && f.end }

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/recording"
+)
+
+// recorded decodes the taps of a recording, each item dated as its last byte was
+// read.
+type recorded struct {
+	lines  *json.Encoder
+	as     string // "" for both
+	names  []fact.TapName
+	now    fact.Time
+	buses  map[uint8]*frames
+	boards map[uint8]*boardLines
+}
+
+func decodeRecording(in io.Reader, lines *json.Encoder, as string) ([]account, error) {
+	r := recording.NewReader(in)
+	d := &recorded{lines: lines, as: as, buses: map[uint8]*frames{}, boards: map[uint8]*boardLines{}}
+	var input fact.Input
+	for {
+		err := r.Next(&input)
+		if errors.Is(err, io.EOF) {
+			return d.accounts(), nil
+		}
+		if err == nil {
+			err = d.take(&input)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+}
+
+func (d *recorded) take(in *fact.Input) error {
+	d.now = in.At
+	switch in.Kind {
+	case fact.Begin, fact.Resume:
+		var s fact.Start
+		if err := json.Unmarshal(in.Data, &s); err != nil {
+			return fmt.Errorf("a session's start: %w", err)
+		}
+		d.names = s.Taps
+	case fact.TapDown:
+		if f := d.buses[in.Tap]; f != nil {
+			f.framer.Reset()
+		}
+		if b := d.boards[in.Tap]; b != nil {
+			b.reader.Reset()
+		}
+	case fact.Bytes, fact.BadByte:
+		return d.bytes(in)
+	}
+	return nil
+}
+
+func (d *recorded) bytes(in *fact.Input) error {
+	bad := in.Kind == fact.BadByte
+	switch kind := d.kind(in.Tap); {
+	case d.as != "" && d.as != kind:
+	case kind == asPulses:
+		b := d.boards[in.Tap]
+		if b == nil {
+			b = &boardLines{lines: d.lines, tap: d.tap(in.Tap), date: func(*pulse.Pulse) int64 { return int64(d.now) }}
+			d.boards[in.Tap] = b
+		}
+		b.feed(in.Data, bad)
+		return b.err
+	default:
+		f := d.buses[in.Tap]
+		if f == nil {
+			f = &frames{lines: d.lines, tap: d.tap(in.Tap), date: byDate}
+			d.buses[in.Tap] = f
+		}
+		f.feed(in.Data, int64(in.At), bad)
+		return f.err
+	}
+	return nil
+}
+
+// kind is what a tap hears: a bus unless the recording says pulses.
+func (d *recorded) kind(tap uint8) string {
+	if int(tap) <= len(d.names) && tap > 0 && d.names[tap-1].Kind == asPulses {
+		return asPulses
+	}
+	return asBus
+}
+
+// tap is the name that lines carry where there are several taps.
+func (d *recorded) tap(n uint8) string {
+	if len(d.names) > 1 && int(n) <= len(d.names) && n > 0 {
+		return d.names[n-1].Name
+	}
+	return ""
+}
+
+func (d *recorded) accounts() (out []account) {
+	for i, t := range d.names {
+		if f := d.buses[uint8(i+1)]; f != nil {
+			out = append(out, f.end(t.Name))
+		}
+		if b := d.boards[uint8(i+1)]; b != nil {
+			out = append(out, b.end(t.Name))
+		}
+	}
+	return out
+}

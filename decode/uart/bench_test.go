@@ -1,0 +1,82 @@
+package uart_test
+
+import (
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/edge"
+	"benchproof.example/decode/uart"
+)
+
+// centres is the yardstick: it looks at the centre of each bit, as receivers do.
+type centres struct {
+	inverted, busy bool
+	bit, next      int64
+	level          edge.Level
+	bits           uint32
+	n              int
+}
+
+func (s *centres) edge(e edge.Edge, take func(byte, bool)) {
+	for s.busy && s.next < e.Tick {
+		if (s.level == edge.High) != s.inverted {
+			s.bits |= 1 << s.n
+		}
+		s.n++
+		s.next += s.bit
+		if s.n == 11 {
+			parity := uint32(0)
+			for i := 1; i <= 9; i++ {
+				parity ^= s.bits >> i & 1
+			}
+			s.busy = false
+			take(byte(s.bits>>1), parity != 0 || s.bits>>10&1 == 0)
+		}
+	}
+	if !s.busy && e.Level == edge.High == s.inverted && s.level != e.Level {
+		s.busy, s.next, s.bits, s.n = true, e.Tick+s.bit/2, 0, 0
+	}
+	s.level = e.Level
+}
+
+func benchmarked(b *testing.B) []edge.Edge {
+	edges, _, _ := frames(b, 2000, rand.New(rand.NewPCG(1, 1)), uart.ServoBus)
+	return edges
+}
+
+// BenchmarkEdges: edges to characters, filled in at each edge, and sampled at bit
+// centres.
+func BenchmarkEdges(b *testing.B) {
+	edges := benchmarked(b)
+	good := 0
+	b.Run("ours", func(b *testing.B) {
+		take := func(c *uart.Char) {
+			if !c.Bad() {
+				good++
+			}
+		}
+		b.ReportAllocs()
+		for b.Loop() {
+			d, err := uart.NewDecoder(edge.Nanosecond, uart.ServoBus)
+			require.NoError(b, err)
+			d.Feed(edges, take)
+		}
+		b.ReportMetric(float64(len(edges))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Medges/s")
+	})
+	b.Run("yardstick", func(b *testing.B) {
+		take := func(_ byte, bad bool) {
+			if !bad {
+				good++
+			}
+		}
+		for b.Loop() {
+			s := &centres{inverted: true, bit: 10_000}
+			for _, e := range edges {
+				s.edge(e, take)
+			}
+		}
+		b.ReportMetric(float64(len(edges))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Medges/s")
+	})
+}
