@@ -16,8 +16,8 @@ FUZZTIME ?= 20s
 
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
-HEADERS  := /usr/include/errno.h:libc6-dev
-OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog
+HEADERS  := /usr/include/errno.h:libc6-dev /usr/lib/avr/include/avr/io.h:avr-libc /usr/include/simavr/sim_avr.h:libsimavr-dev /usr/include/libelf.h:libelf-dev
+OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr
 
 # What the guest of `make kernel` is made of; its kernel is only unpacked.
 KERNEL := qemu-system-x86_64:qemu-system-x86 udevadm:udev ldd:libc-bin
