@@ -31,6 +31,9 @@ var troubles = []struct {
 	{"BenchTapUnsteady", false, func(_ *state.State, t *state.Tap) { t.Ups += 5 }},
 	{"BenchCharactersLost", false, func(_ *state.State, t *state.Tap) { t.Lost += 3 }},
 	{"BenchBusSilent", true, func(_ *state.State, t *state.Tap) { t.Live = false }},
+	{"BenchOutputSilent", true, func(_ *state.State, t *state.Tap) {
+		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Live: true}, {Number: 2}}}
+	}},
 	{"BenchWireDamaged", false, func(_ *state.State, t *state.Tap) { t.Damaged += 1000 }},
 	{"BenchFramesLeftOut", false, func(_ *state.State, t *state.Tap) { t.Gaps += 1000 }},
 	{"BenchFailsafeStands", true, func(_ *state.State, t *state.Tap) { t.Signal = fact.Failsafe }},
@@ -62,6 +65,7 @@ func well(t *testing.T) state.State {
 	for _, c := range troubles {
 		tap := s.Taps[0]
 		tap.Name = c.alert
+		tap.Board = &state.Board{Outputs: []state.Output{{Number: 1, Live: true}, {Number: 2, Live: true}}}
 		s.Taps = append(s.Taps, tap)
 	}
 	for i := range s.Claims {
@@ -141,6 +145,7 @@ func mend(s *state.State) {
 	for i := range s.Taps {
 		t := &s.Taps[i]
 		t.Up, t.Live, t.Signal, t.Suspect = true, true, fact.Live, false
+		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Live: true}, {Number: 2, Live: true}}}
 	}
 	for i := range s.Claims {
 		s.Claims[i].Verdict = "open"

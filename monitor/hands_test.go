@@ -111,10 +111,10 @@ func (s *sitting) free() {
 	s.wait(1500*time.Millisecond, 2*time.Second)
 }
 
-// drills follows every drill but the limit learning, as told.
+// drills follows every drill of the transmitter but the limit learning, as told.
 func (s *sitting) drills(sh *sheet.Sheet) {
 	for _, p := range drill.Plans(sh) {
-		if p.Name == "limit-learning" || p.Name == fact.FailsafeDrill {
+		if p.Name == "limit-learning" || p.Name == fact.FailsafeDrill || p.Leads {
 			continue
 		}
 		s.say(p.Name, fact.StepBegin, "")

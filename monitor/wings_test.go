@@ -357,51 +357,52 @@ var proven = []string{
 // leadFamilies are the faults of what a receiver sends to its servos.
 var leadFamilies = []struct {
 	name  string
+	taps  bool // only an Enter at the tilt tells it from nobody tilting
 	fault func(r *rand.Rand, a *airframe) (settings string, own []string)
 }{
-	{"correction of an axis reversed", func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"correction of an axis reversed", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		axis := pick(r, "roll", "pitch", "yaw")
 		return "fault correction " + axis + " -100%\n", []string{"correction/" + axis + "/output:*"}
 	}},
-	{"stabiliser dead", func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"stabiliser dead", true, func(r *rand.Rand, _ *airframe) (string, []string) {
 		return "fault correction all 0%\n", []string{"response/levelling", "response/damped", "correction/*/output:*"}
 	}},
-	{"limits not learnt", func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"limits not learnt", true, func(r *rand.Rand, _ *airframe) (string, []string) {
 		return "fault correction all 3%\n", []string{"response/levelling", "response/damped", "correction/*/output:*"}
 	}},
-	{"servo reversed", func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"servo reversed", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		n := pick(r, "1", "2", "4")
 		return "fault servo " + n + "\n", []string{"moves/output:" + n}
 	}},
-	{"another channel mixed in", func(r *rand.Rand, a *airframe) (string, []string) {
+	{"another channel mixed in", false, func(r *rand.Rand, a *airframe) (string, []string) {
 		return fmt.Sprintf("fault blend 1 rudder %d%%\n", between(r, 15, 60)), []string{"moves/output:1"}
 	}},
-	{"limits too narrow", func(r *rand.Rand, a *airframe) (string, []string) {
+	{"limits too narrow", false, func(r *rand.Rand, a *airframe) (string, []string) {
 		n, low := pick(r, "1", "2", "4"), between(r, 1150, 1250)
-		if a.name != "wing" { // half of the travel
+		if a.name != "wing" && n != "4" || a.name == "vtail" && n != "1" { // half of the travel
 			low = between(r, 1300, 1370)
 		}
 		return fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), []string{"travel/output:" + n}
 	}},
-	{"too much gain", func(r *rand.Rand, a *airframe) (string, []string) {
+	{"too much gain", false, func(r *rand.Rand, a *airframe) (string, []string) {
 		return fmt.Sprintf("fault gain roll %d every %dms\n", between(r, 40, 80), between(r, 150, 450)), []string{"steady/output:1", "steady/output:2"}
 	}},
-	{"output dead", func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"output dead", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		n := pick(r, "1", "2", "3", "4")
 		return "fault dead " + n + "\n", []string{"pulses/output:" + n}
 	}},
-	{"output stuck", func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"output stuck", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		n := pick(r, "1", "2", "4")
 		return "fault dead " + n + " 1500\n", []string{"moves/output:" + n}
 	}},
-	{"motor holds on loss", func(*rand.Rand, *airframe) (string, []string) {
+	{"motor holds on loss", false, func(*rand.Rand, *airframe) (string, []string) {
 		return "fault loss 3 holds\n", []string{"failsafe/output:3"}
 	}},
-	{"surface stops on loss", func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"surface stops on loss", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		n := pick(r, "1", "2", "4")
 		return "fault loss " + n + " stops\n", []string{"failsafe/output:" + n}
 	}},
-	{"output pauses", func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"output pauses", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		n := pick(r, "1", "2", "3", "4")
 		return fmt.Sprintf("fault pause %s every 31s for %dms\n", n, between(r, 400, 900)), []string{"pulses/output:" + n}
 	}},
@@ -418,7 +419,9 @@ func TestEachFaultOfTheLeadsIsSeenWrongInItsOwnClaimAndNoOther(t *testing.T) {
 					faulty, way := a, leadWays[seed%uint64(len(leadWays))]
 					settings, own := f.fault(rand.New(rand.NewPCG(seed, 77)), &faulty)
 					faulty.mixes += boardWays[way.name] + settings
-					claims := newBuilder(t, faulty, way.setup, seed).sit()
+					w := newBuilder(t, faulty, way.setup, seed)
+					w.taps = w.taps || f.taps
+					claims := w.sit()
 					seen := false
 					for id, c := range claims {
 						mine := owned(own, id)
@@ -443,4 +446,18 @@ func sentences(claims map[string]*claim.Claim, own []string) (s string) {
 		}
 	}
 	return s
+}
+
+// A dead stabiliser looks like nobody tilting, unless somebody says that it was
+// tilted: the claims stay open and say so.
+func TestNothingFollowsFromATiltThatNobodyConfirms(t *testing.T) {
+	a := airframes[0]
+	a.mixes += "fault correction all 0%\n"
+	w := newBuilder(t, a, "receiver main preset\n", 0)
+	claims := w.sit()
+	for _, id := range []string{"response/levelling", "correction/pitch/output:2", "correction/roll/output:1", "correction/yaw/output:4"} {
+		require.Equal(t, claim.Open, claims[id].Verdict, id)
+		require.Contains(t, claims[id].Sentence, "nobody tilted", id)
+	}
+	require.Equal(t, claim.Open, claims["response/unstabilised"].Verdict, "nothing is what the sheet wants there, but nobody may have tilted")
 }

@@ -140,9 +140,11 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 	case len(c.Sticks[axis]) == 0:
 		return "what the outputs do with the stick was not seen: hold it fully over in the drill until the next prompt comes"
 	}
+	outputs := b.sheet.Corrected(axis)
 	for i, t := range []*tilt{there, other} {
-		if as := c.elsewhere(axis, t); as != "" && !t.Tapped {
-			return fmt.Sprintf("what was asked for was %s; that looked like %s: tilt it about the other axis, or confirm with Enter that it was right",
+		told := t.Tapped && t.most(outputs) >= surely // by a person and by the outputs
+		if as := c.elsewhere(axis, t, outputs); as != "" && !told {
+			return fmt.Sprintf("what was asked for was %s; that looked like a %s: tilt it as told, farther, and confirm with Enter that it was so",
 				[]string{sides[axis].there, sides[axis].other}[i], as)
 		}
 	}
@@ -156,7 +158,11 @@ func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Boo
 	sure := there.Tapped || other.Tapped
 	for _, o := range b.sheet.Corrected(axis) {
 		id := correctionID(axis, o)
-		if !there.Lasts && most >= faint { // a slow hand makes no more of a rate
+		if stick, seen := swingOf(c.Sticks[axis], o.Number); seen && abs(stick.Late) < stickLeast {
+			b.unclear(id, unmoved(o, stick.Late))
+			continue
+		}
+		if !there.lasts() && most >= faint { // a slow hand makes no more of a rate
 			b.unclear(id, what+": tilt it more quickly; if that changes nothing, "+cures)
 			continue
 		}

@@ -2,6 +2,7 @@ package claim
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"benchproof.example/monitor/fact"
@@ -14,7 +15,7 @@ const (
 	// its channel's travel, whichever is more: linkages are set on the bench.
 	slopeShare = 5
 	slopeLeast = 50_000 // ppm
-	// reached is how much of the way to its stick's end an output must have gone, %.
+	// reached is how much of the way from end to end an output must have gone, %.
 	reached = 90
 )
 
@@ -131,32 +132,48 @@ func (m *moves) sentence(d *fact.FollowsData, b *Book) string {
 			eye = "; the sheet leaves the direction open: look whether the surface goes the right way, and write that number into the sheet"
 		}
 	}
-	return fmt.Sprintf("%s moves by %s, %s behind the bus, and by no other stick%s",
-		output(m.output), strings.Join(parts, " and "), say.Span(d.DelayNS), eye)
+	return fmt.Sprintf("%s moves by %s, %s, and by no other stick%s",
+		output(m.output), strings.Join(parts, " and "), say.Behind(d.DelayNS), eye)
 }
 
 // travel looks whether the output went as far as what it was found to follow takes it.
 func (m *moves) travel(d *fact.FollowsData, span fact.Span, b *Book) {
-	low, high := int64(0), int64(0) // how far the farthest stick takes it, from neutral
+	low, high := d.MostNS, d.LeastNS
 	for _, w := range m.output.MovedBy {
 		t, ok := term(d, w.Channel)
 		c, known := b.sheet.Channel(w.Channel)
 		if !ok || !known {
 			return
 		}
-		for _, p := range c.Places {
-			by := (p.Width - c.Neutral) * t.PPM / 1_000_000
-			if c.Neutral == 0 {
-				by = (p.Width - c.Places[0].Width) * t.PPM / 1_000_000
-			}
-			low, high = min(low, by), max(high, by)
+		for _, p := range ends(c) {
+			at := d.NeutralNS + (p.Width-middleOf(c))*t.PPM/1_000_000
+			low, high = min(low, at), max(high, at)
 		}
 	}
-	if d.LeastNS > d.NeutralNS+low*reached/100 || d.MostNS < d.NeutralNS+high*reached/100 || m.Clips != [2]bool{} || d.LowNS != 0 || d.HighNS != 0 {
+	near := (high - low) * (100 - reached) / 200
+	cut := m.Clips != [2]bool{} || d.LowNS != 0 || d.HighNS != 0
+	if cut || d.LeastNS > low+near || d.MostNS < high-near {
 		return
 	}
 	b.right("travel/"+about(m.output), fmt.Sprintf("%s went from %s to %s with its sticks at their ends, and nothing cut it off", output(m.output), say.Width(d.LeastNS), say.Width(d.MostNS)),
 		span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS})
+}
+
+// ends are the places between which a control is moved: a throttle's without its
+// cut, where it has an idle.
+func ends(c *sheet.Channel) []sheet.Place {
+	if _, idles := c.Place("idle"); !idles || c.Kind != sheet.Throttle {
+		return c.Places
+	}
+	return slices.DeleteFunc(slices.Clone(c.Places), func(p sheet.Place) bool { return p.Name == "cut" })
+}
+
+// middleOf is the width of a channel at which fact.FollowsData has its neutral.
+func middleOf(c *sheet.Channel) int64 {
+	if c.Neutral == 0 && len(c.Places) > 0 {
+		return c.Places[0].Width
+	}
+	return c.Neutral
 }
 
 func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {

@@ -27,14 +27,14 @@ func (p *pair) judge(id string, span fact.Span, b *Book) {
 	}
 	switch {
 	case abs(p.stick) < stickLeast:
-		b.unclear(id, fmt.Sprintf("%s moves by %s only with its stick, too little to compare a tilt with: see what moves it", output(p.output), say.Width(abs(p.stick))))
-	case t <= -sensed && u >= sensed, t >= sensed && u <= -sensed:
+		b.unclear(id, unmoved(p.output, p.stick))
+	case min(t, u) <= -sensed && max(t, u) >= sensed:
 		b.unclear(id, fmt.Sprintf("%s and %s moved %s the same way: was it put back level, and then tilted to the other side?", sides[p.axis].there, sides[p.axis].other, output(p.output)))
-	case t <= -sensed || u <= -sensed:
+	case min(t, u) <= -sensed:
 		b.wrong(id, p.reversed(t <= -sensed, b), span, figures)
-	case t < sensed && u < sensed:
+	case max(t, u) < sensed:
 		p.dead(id, span, figures, b)
-	case t < sensed || u < sensed:
+	case min(t, u) < sensed:
 		b.unclear(id, fmt.Sprintf("%s answered to one side only, by %s and %s: tilt it as far to the other side", output(p.output), say.Width(abs(p.there)), say.Width(abs(p.other))))
 	case !p.holds:
 		b.unclear(id, fmt.Sprintf("%s went the right way, but its answer %s: see the response drill", output(p.output), p.wrongly()))
@@ -60,7 +60,11 @@ func (p *pair) right(b *Book) string {
 
 // dead is for an output that stood still while others of its axis answered.
 func (p *pair) dead(id string, span fact.Span, figures map[string]int64, b *Book) {
-	if p.expected < 2*sensed {
+	least := int64(2 * sensed)
+	if max(abs(p.there), abs(p.other)) < faint {
+		least = sensed
+	}
+	if p.expected < least {
 		b.unclear(id, fmt.Sprintf("%s answered too little to tell which way: tilt the model farther", output(p.output)))
 		return
 	}
@@ -87,4 +91,9 @@ func (p *pair) ends(b *Book) (list [2]string) {
 		}
 	}
 	return list
+}
+
+// unmoved is for an output that its stick does not move.
+func unmoved(o *sheet.Output, stick int64) string {
+	return fmt.Sprintf("%s moves by %s only with its stick, too little to compare a tilt with: see what moves it", output(o), say.Width(abs(stick)))
 }

@@ -23,12 +23,14 @@ const doesUnclear = "unclear"
 // response judges what the stabiliser does in each mode, by tilts that are held.
 type response struct {
 	witness
+	Stuck map[int]bool `json:"stuck"` // outputs that don't follow their sticks either
+
 	outputs []*sheet.Output
 	axis    string
 }
 
 func newResponse(b *Book) *response {
-	r := &response{axis: b.sheet.Tilted()}
+	r := &response{axis: b.sheet.Tilted(), Stuck: map[int]bool{}}
 	if b.sheet.Stabiliser == nil || r.axis == "" {
 		return r
 	}
@@ -68,12 +70,39 @@ func (r *response) see(e *fact.Event, b *Book) {
 		if e.About == "drill:"+fact.ResponseDrill {
 			r.witness = witness{}
 		}
+	case fact.FollowsData:
+		r.follows(e.About, &d)
 	case fact.AnswerData:
 		part := strings.Split(d.Prompt, "/")
 		if len(part) == 4 && part[0] == fact.ResponseDrill && part[3] == fact.PromptThere {
 			r.tilted(part[1], &d, fact.Span{From: e.From, To: e.At}, b)
 		}
 	}
+}
+
+// follows takes note of outputs that no stick moves: those answer no tilt either.
+func (r *response) follows(what string, d *fact.FollowsData) {
+	for _, o := range r.outputs {
+		if what != about(o) {
+			continue
+		}
+		stuck := true
+		for _, m := range o.MovedBy {
+			t, ok := term(d, m.Channel)
+			stuck = stuck && ok && abs(t.PPM)+t.SurePPM <= slopeLeast
+		}
+		r.Stuck[o.Number] = stuck
+	}
+}
+
+// stuck reports whether every output that is looked at follows no stick.
+func (r *response) stuck() bool {
+	for _, o := range r.outputs {
+		if !r.Stuck[o.Number] {
+			return false
+		}
+	}
+	return true
 }
 
 func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Book) {
@@ -92,7 +121,7 @@ func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Bo
 	}
 	did := class(list, peak, late)
 	x := waiting{ID: id, Right: did == want, Span: span, Figures: map[string]int64{"peak_ns": peak, "late_ns": late}}
-	x.Text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds (%s)", say.Mode(mode), doing(did), say.Width(peak), say.Width(late), tilter(d))
+	x.Text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds (%s)", say.Mode(mode), doing(did), say.Width(peak), say.Width(abs(late)), tilter(d))
 	if did == sheet.DoesNothing {
 		r.nothing(x, want, largest(list), d, b)
 		return
@@ -104,6 +133,9 @@ func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Bo
 func (r *response) mistrust(mode string, d *fact.AnswerData, b *Book) string {
 	if why := mistrust(d, r.outputs, b); why != "" {
 		return why
+	}
+	if r.stuck() {
+		return output(r.outputs[0]) + " does not follow its stick, so that no answer can be expected of it: see what moves it"
 	}
 	if d.Mode != mode {
 		return fmt.Sprintf("the bus asked for %s while the model was tilted", say.Mode(d.Mode))
@@ -179,5 +211,6 @@ func class(list []swing, peak, late int64) string {
 func (r *response) forget(what string) {
 	if what == Everything || what == OutputsOf {
 		r.witness = witness{}
+		clear(r.Stuck)
 	}
 }

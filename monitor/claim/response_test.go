@@ -122,7 +122,7 @@ func TestNothingIsSureOnceAnotherTiltWasAnswered(t *testing.T) {
 		levels  claim.Verdict
 		dampens claim.Verdict
 	}{
-		{"none answered", func(c *court) {}, claim.Open, claim.Open, claim.Open},
+		{"none answered", func(*court) {}, claim.Open, claim.Open, claim.Open},
 		{"one after", func(c *court) { c.responds("damped", "count", kicks(40)) }, claim.Right, claim.Wrong, claim.Right},
 		{"one after, too little to be sure", func(c *court) { c.responds("damped", "count", kicks(29.9)) }, claim.Open, claim.Open, claim.Right},
 		{"one of a mode of which the sheet says nothing", func(c *court) { c.responds("knife-edge", "count", kicks(30)) }, claim.Right, claim.Wrong, claim.Open},

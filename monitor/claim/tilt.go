@@ -12,7 +12,7 @@ import (
 // tilt is one tilt of the model and what the outputs did.
 type tilt struct {
 	Swings []swing   `json:"swings"` // of all outputs that correct anything
-	Lasts  bool      `json:"lasts"`  // the answer stays: the stabiliser levels, and this is no yaw
+	Levels bool      `json:"levels"` // in the mode that was asked for, answers in roll and pitch stay
 	Yaw    bool      `json:"yaw"`
 	Tapped bool      `json:"tapped"` // somebody confirmed that it was tilted as told
 	Who    string    `json:"who"`
@@ -24,9 +24,8 @@ func newTilt(axis string, d *fact.AnswerData, span fact.Span, outputs []*sheet.O
 	does := does(b.sheet, d.Mode)
 	t := &tilt{
 		Swings: swings(d, outputs), Tapped: d.By == "builder", Who: tilter(d), Span: span,
-		Lasts: axis != sheet.Yaw && does == sheet.DoesStay,
-		Yaw:   axis == sheet.Yaw,
-		Doubt: mistrust(d, outputs, b),
+		Levels: does == sheet.DoesStay, Yaw: axis == sheet.Yaw,
+		Doubt: mistrust(d, b.sheet.Corrected(axis), b),
 	}
 	switch {
 	case t.Doubt != "":
@@ -40,10 +39,13 @@ func newTilt(axis string, d *fact.AnswerData, span fact.Span, outputs []*sheet.O
 
 func (t *tilt) of(output int) (swing, bool) { return swingOf(t.Swings, output) }
 
+// lasts reports whether the answer is one that stays.
+func (t *tilt) lasts() bool { return t.Levels && !t.Yaw }
+
 // value is the answer of an output: what stayed of it where answers stay, else the
 // kick.
 func (t *tilt) value(s swing) int64 {
-	if t.Lasts && abs(s.Late) >= sensed {
+	if t.lasts() && abs(s.Late) >= sensed {
 		return s.Late
 	}
 	return s.Peak
@@ -65,7 +67,7 @@ func (t *tilt) swung(outputs []*sheet.Output) bool {
 // where the stabiliser levels, fading in yaw.
 func (t *tilt) holds(s swing) bool {
 	switch {
-	case t.Lasts:
+	case t.lasts():
 		return abs(s.Late) >= sensed
 	case t.Yaw:
 		return 2*abs(s.Late) < abs(s.Peak)
@@ -100,15 +102,22 @@ func (t *tilt) stayed() bool {
 //	stick back      -     +     tail raised, answered:   -  +
 //	stick left      +     +     that looks like a roll:  +  +
 //
-// A hand turns other axes along a little; only twice as much counts.
-func (c *correction) elsewhere(axis string, t *tilt) (as string) {
-	own := abs(c.along(axis, t))
+// A hand turns other axes along a little, so another one must be half as much again.
+// Where the stabiliser levels, what stayed was no yaw, and what did not was nothing
+// else.
+// Outputs that the axis itself moves tell that sooner than others, which answer to
+// what is turned along even where this axis is dead.
+func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as string) {
+	most, least := abs(c.along(axis, t))*3/2, int64(sensed)
+	if t.most(own) < sensed {
+		least = surely
+	}
 	for _, other := range []string{sheet.Pitch, sheet.Roll, sheet.Yaw} {
-		if other == axis || other == sheet.Yaw && t.Lasts && t.stayed() { // yaw fades
+		if other == axis || t.Levels && t.stayed() == (other == sheet.Yaw) {
 			continue
 		}
-		if part := abs(c.along(other, t)); part >= surely && part > 2*own {
-			own, as = part/2, map[string]string{sheet.Pitch: "a pitch", sheet.Roll: "a roll", sheet.Yaw: "a yaw"}[other]
+		if part := abs(c.along(other, t)); part >= least && part > most {
+			most, as = part, other
 		}
 	}
 	return as
@@ -116,16 +125,17 @@ func (c *correction) elsewhere(axis string, t *tilt) (as string) {
 
 // along is how far a tilt moved the outputs along what an axis' stick does to them, ns.
 func (c *correction) along(axis string, t *tilt) int64 {
-	var dot, length int64 // µs², so that nothing overflows
+	const unit = 100      // ns, so that nothing overflows
+	var dot, length int64 // squares
 	for _, s := range c.Sticks[axis] {
 		if x, ok := t.of(s.Output); ok {
-			dot += t.value(x) / 1000 * (s.Late / 1000)
-			length += s.Late / 1000 * (s.Late / 1000)
+			dot += t.value(x) / unit * (s.Late / unit)
+			length += s.Late / unit * (s.Late / unit)
 		}
 	}
 	root := new(big.Int).Sqrt(big.NewInt(length)).Int64()
 	if root == 0 {
 		return 0
 	}
-	return 1000 * dot / root
+	return unit * dot / root
 }

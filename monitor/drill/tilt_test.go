@@ -285,7 +285,8 @@ func TestOutputsAreFollowed(t *testing.T) {
 			func(r *rig) {
 				steady(r, fact.Second, rest)
 				r.hear(300 * fact.Millisecond)
-				steady(r, 40*fact.Millisecond, 1_900_000)
+				r.pulse(r.now+period, lead{2, 1_900_000, 0})
+				r.pulse(r.now+period, lead{2, 1_900_000, 0})
 				r.hear(300 * fact.Millisecond)
 				steady(r, 1360*fact.Millisecond, rest)
 			},
@@ -321,7 +322,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 			fact.OutputMove{FromNS: rest, LeastNS: up, MostNS: up, LateNS: up, Pulses: 100},
 		},
 		"where it stood long before does not count": {
-			func(r *rig) { steady(r, fact.Second, up); steady(r, 600*fact.Millisecond, rest) },
+			func(r *rig) { steady(r, fact.Second, 1_400_000); steady(r, 520*fact.Millisecond, rest) },
 			func(r *rig) { steady(r, 2*fact.Second, rest) },
 			fact.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
 		},

@@ -129,10 +129,9 @@ func newOutputRow(o *Output, s *sheet.Sheet) outputRow {
 
 // mix is what an output was found to make of the channels.
 func mix(d *fact.FollowsData, s *sheet.Sheet) string {
-	const slight = 20_000 // ppm: nothing that an eye would see
 	var parts []string
 	for _, t := range d.Terms {
-		if max(t.PPM, -t.PPM) <= max(t.SurePPM, slight) {
+		if say.Slight(t) {
 			continue
 		}
 		name := fmt.Sprintf("channel %d", t.Channel)
@@ -144,7 +143,7 @@ func mix(d *fact.FollowsData, s *sheet.Sheet) string {
 	if len(parts) == 0 {
 		return "nothing that was moved moves it"
 	}
-	return fmt.Sprintf("%s, %s behind the bus", strings.Join(parts, ", "), say.Span(d.DelayNS))
+	return fmt.Sprintf("%s, %s", strings.Join(parts, ", "), say.Behind(d.DelayNS))
 }
 
 // told says who tilted and how that is known.

@@ -16,7 +16,7 @@ func Event(e *fact.Event) string {
 	if !found {
 		name = e.About
 	}
-	for _, tell := range []func(*fact.Event, string) string{sitting, drill, model, finding, tap} {
+	for _, tell := range []func(*fact.Event, string) string{sitting, drill, model, finding, leads, tap} {
 		if s := tell(e, name); s != "" {
 			return s
 		}

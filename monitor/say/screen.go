@@ -11,6 +11,10 @@ import (
 // claims at the end: margins, ways and clipping that are right, and each verdict
 // that one change made stale.
 func OnScreen(e *fact.Event) bool {
+	switch e.Kind {
+	case fact.OutputFollows, fact.OutputPaced, fact.OutputJitter:
+		return false // claims and the summary say what becomes of it
+	}
 	d, ok := e.Data.(fact.VerdictData)
 	if !ok || d.Verdict == "seen wrong" {
 		return true

@@ -88,14 +88,14 @@ func (o *outputFace) made(f *Face) string {
 	} else {
 		var parts []string
 		for _, t := range d.Terms {
-			if abs(t.PPM) > t.SurePPM && abs(t.PPM) >= 20_000 {
+			if !Slight(t) {
 				parts = append(parts, fmt.Sprintf("%.2f %s", float64(t.PPM)/1e6, f.channel(t.Channel)))
 			}
 		}
 		if len(parts) == 0 {
 			parts = []string{"nothing that was moved"}
 		}
-		s = fmt.Sprintf("= %s; went from %s to %s, %s behind the bus", strings.Join(parts, " and "), Width(d.LeastNS), Width(d.MostNS), Span(d.DelayNS))
+		s = fmt.Sprintf("= %s; went from %s to %s, %s", strings.Join(parts, " and "), Width(d.LeastNS), Width(d.MostNS), Behind(d.DelayNS))
 	}
 	if len(o.clipped) > 0 {
 		s += "; cut off at " + strings.Join(o.clipped, " and ")
@@ -105,5 +105,3 @@ func (o *outputFace) made(f *Face) string {
 	}
 	return s
 }
-
-func abs(a int64) int64 { return max(a, -a) }

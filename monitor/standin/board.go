@@ -3,6 +3,8 @@ package standin
 import (
 	"math/rand/v2"
 	"time"
+
+	"benchproof.example/decode/pulse"
 )
 
 // boardPlan is a capture board on the servo leads of a receiver.
@@ -100,7 +102,7 @@ func (b *board) due() int64 { return within(b.script, b.next) }
 func (b *board) act() {
 	now := b.next
 	b.next += tellsEvery - b.off
-	b.printer.print(now, appendBoard(nil, b.name, boardTick, b.plan.inputs, b.dropped))
+	b.printer.print(now, pulse.AppendInfo(nil, &pulse.Board{Name: b.name, Tick: boardTick, Outputs: b.plan.inputs, Dropped: b.dropped}))
 }
 
 // see has a pulse that has just fallen.
@@ -111,11 +113,12 @@ func (b *board) see(p *Pulse) {
 		return
 	case b.printer.full():
 		b.dropped++
+		b.seq++ // a number that is lacking tells where
 		b.ledger.note(now, "board", b.name, "dropped")
 		return
 	}
 	rise, fall := b.ticks(p.Rise), b.ticks(now)
-	line := appendPulse(nil, b.seq, p.Output, rise, fall-rise)
+	line := pulse.AppendPulse(nil, b.seq, p.Output, rise, fall-rise)
 	b.seq++
 	switch {
 	case chance(b.rng, b.plan.lost):

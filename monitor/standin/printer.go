@@ -10,6 +10,8 @@ const (
 	// printRoom is what a board keeps that is not sent yet, characters (an
 	// assumption).
 	printRoom = 256
+	// pulseLineLen is about what a line on a pulse takes, characters.
+	pulseLineLen = 32
 )
 
 // printer is a board's serial line, character by character.

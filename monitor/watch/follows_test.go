@@ -1,24 +1,266 @@
 package watch_test
 
 import (
-	"fmt"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/watch"
 )
 
-func bothLeads() []watch.Watcher { return []watch.Watcher{&watch.Follows{Tap: 2}, &watch.OutClip{Tap: 2}} }
+func bothLeads() []watch.Watcher {
+	return []watch.Watcher{&watch.Follows{Tap: 2}, &watch.OutClip{Tap: 2}}
+}
 
-func TestTryFollows(t *testing.T) {
-	ev := played(t, bothLeads, func(w *wired) {
-		w.leads[2].high = 1650
+// follows are what was told of an output, in order.
+func follows(list []fact.Event, about string) (some []fact.FollowsData) {
+	for _, e := range of(list, fact.OutputFollows, about) {
+		some = append(some, e.Data.(fact.FollowsData))
+	}
+	return some
+}
+
+// slope is what was told of a channel, ppm; false: nothing.
+func slope(d *fact.FollowsData, channel int) (int64, bool) {
+	for _, t := range d.Terms {
+		if t.Channel == channel {
+			return t.PPM, true
+		}
+	}
+	return 0, false
+}
+
+func assertSlope(t *testing.T, want float64, d *fact.FollowsData, channel int) {
+	t.Helper()
+	got, ok := slope(d, channel)
+	require.True(t, ok, "channel %d: %+v", channel, d)
+	assert.InDelta(t, want*1e6, got, 20_000, "channel %d", channel)
+}
+
+func TestFollows(t *testing.T) {
+	events := played(t, bothLeads, func(w *wired) {
 		w.run(2)
 		w.sweep(1, 2, 4)
 		w.raise()
-		w.sweep(1, 2, 4)
-		w.raise()
 	})
-	for _, e := range ev {
-		fmt.Printf("%.1f %.1f %s %s %+v\n", float64(e.At)/1e9, float64(e.From)/1e9, e.Kind, e.About, e.Data)
+	assert.Empty(t, of(events, fact.OutputClipped, "output:1"))
+	left, motor := follows(events, "output:1"), follows(events, "output:3")
+	require.NotEmpty(t, left)
+	first, last := left[0], left[len(left)-1]
+	assertSlope(t, 0.5, &first, 1)
+	assert.Contains(t, first.Unmoved, 2)
+	assertSlope(t, 0.5, &last, 1)
+	assertSlope(t, -0.5, &last, 2)
+	assertSlope(t, 0, &last, 3)
+	assertSlope(t, 0, &last, 4)
+	assert.Equal(t, []int{9}, last.Unmoved, "the knob; the switch is no stick")
+	assert.Equal(t, "off", last.Mode)
+	assert.Equal(t, []string{"leads", "main"}, []string{last.Tap, last.Bus})
+	assert.InDelta(t, 1_500_000, last.NeutralNS, 2_000)
+	assert.InDelta(t, 45e6, int64(last.DelayNS), 6e6)
+	assert.InDelta(t, 1_244_000, last.LeastNS, 3_000)
+	assert.InDelta(t, 1_756_000, last.MostNS, 3_000)
+	assert.Zero(t, last.LowNS+last.HighNS+last.DeadNS)
+
+	require.NotEmpty(t, motor)
+	last = motor[len(motor)-1]
+	assertSlope(t, 1, &last, 3)
+	assertSlope(t, 0, &last, 1)
+	assert.InDelta(t, 988_000, last.NeutralNS, 2_000, "a throttle's neutral is its cut")
+	for _, about := range []string{"output:1", "output:2", "output:3"} {
+		list := of(events, fact.OutputFollows, about)
+		assert.LessOrEqual(t, len(list), 5, about)
+		for i := 1; i < len(list); i++ {
+			assert.GreaterOrEqual(t, list[i].At-list[i-1].At, 2*fact.Second, about)
+		}
+		for _, e := range list {
+			assert.LessOrEqual(t, e.From, e.At)
+		}
 	}
+}
+
+// The same movements over and over are nothing new, and cost fewer and fewer fits.
+func TestFollowsIsToldOnce(t *testing.T) {
+	var before int
+	events := played(t, bothLeads, func(w *wired) {
+		w.run(2)
+		for range 2 {
+			w.sweep(1, 2, 4)
+			w.raise()
+			before = len(w.events)
+		}
+		for range 2 {
+			w.sweep(1, 2, 4)
+		}
+	})
+	assert.Len(t, events, before)
+}
+
+// What moves an output although the sheet knows nothing of it is found too, and an
+// output that is reversed.
+func TestFollowsWhatIsThere(t *testing.T) {
+	events := played(t, bothLeads, func(w *wired) {
+		w.leads[1].slopes = map[int]float64{1: -0.5, 4: 0.3}
+		w.run(2)
+		w.sweep(1, 2, 4)
+	})
+	list := follows(events, "output:1")
+	require.NotEmpty(t, list)
+	last := list[len(list)-1]
+	assertSlope(t, -0.5, &last, 1)
+	assertSlope(t, 0, &last, 2)
+	assertSlope(t, 0.3, &last, 4)
+}
+
+// Each mode is looked at by itself.
+func TestFollowsInEachMode(t *testing.T) {
+	events := played(t, bothLeads, func(w *wired) {
+		w.run(2)
+		w.sweep(1, 2)
+		w.leads[1].slopes = map[int]float64{1: 0.2, 2: -0.2}
+		w.base[10] = 2012
+		w.run(1)
+		w.sweep(1, 2)
+		w.leads[1].slopes = map[int]float64{1: 0.5, 2: -0.5}
+		w.base[10] = 988
+		w.run(1)
+		w.sweep(1, 2)
+	})
+	var modes []string
+	for _, d := range follows(events, "output:1") {
+		if len(modes) == 0 || modes[len(modes)-1] != d.Mode {
+			modes = append(modes, d.Mode)
+		}
+		want := 0.5
+		if d.Mode == "levelling" {
+			want = 0.2
+		}
+		assertSlope(t, want, &d, 1)
+	}
+	assert.Equal(t, []string{"off", "levelling"}, modes, "back in the first there is nothing new")
+}
+
+// Nothing is taken from movement that the sticks do not make alone.
+func TestFollowsWaits(t *testing.T) {
+	for _, x := range []struct {
+		name string
+		do   func(w *wired)
+		want bool
+	}{
+		{"all is well", func(*wired) {}, true},
+		{"a limits drill", func(w *wired) { w.view.Drill = "limits" }, true},
+		{"a drill that tilts the model", func(w *wired) { w.view.Drill = fact.CorrectionDrill }, false},
+		{"the other one", func(w *wired) { w.view.Drill = fact.ResponseDrill }, false},
+		{"a loss", func(w *wired) { w.view.Taps[1].Loss = fact.LossBegan }, false},
+		{"values that leapt", func(w *wired) {
+			w.first = w.first[2:] // without those that would say otherwise
+			w.view.Taps[1].Suspect = true
+		}, false},
+		{"failsafe", func(w *wired) { w.flags = servobus.FlagFailsafe }, false},
+		{"missed frames", func(w *wired) { w.flags = servobus.FlagFrameLost }, false},
+		{"silent leads", func(w *wired) { w.mute = true }, false},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			events := played(t, bothLeads, func(w *wired) {
+				w.run(2)
+				x.do(w)
+				w.sweep(1, 2)
+			})
+			assert.Equal(t, x.want, len(events) > 0, "%d events", len(events))
+		})
+	}
+}
+
+// A tap that was away, a bus that was silent, and what is to be seen anew begin
+// afresh: the receiver may have been set otherwise.
+func TestFollowsAfresh(t *testing.T) {
+	for _, x := range []struct {
+		name string
+		do   func(w *wired)
+	}{
+		{"leads down", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Tap: 2, Kind: fact.TapDown}) }},
+		{"bus down", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Tap: 1, Kind: fact.TapDown}) }},
+		{"reopened", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Kind: fact.Reopen}) }},
+		{"silent", func(w *wired) { w.at += 3; w.rise = w.at; w.past, w.dates = nil, nil }},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			events := played(t, bothLeads, func(w *wired) {
+				w.run(2)
+				w.sweep(1, 2)
+				x.do(w)
+				w.leads[1].slopes = map[int]float64{1: -0.5, 2: -0.5}
+				w.run(2)
+				w.sweep(1, 2)
+			})
+			list := follows(events, "output:1")
+			require.NotEmpty(t, list)
+			last := list[len(list)-1]
+			assertSlope(t, -0.5, &last, 1)
+			assertSlope(t, -0.5, &last, 2)
+		})
+	}
+}
+
+// A pulse and a frame are cheap and leave nothing behind.
+func TestFollowsAllocations(t *testing.T) {
+	w := newWired(t, bothLeads)
+	w.run(2)
+	w.sweep(1, 2, 4)
+	w.raise()
+	w.run(2)
+	f := w.frame()
+	at := fact.Time(w.at * 1e9)
+	frame := fact.Observation{Tap: 1, Kind: fact.FrameSeen, Frame: &f, Pace: fact.Pace{Known: true, Period: period}}
+	p := fact.Observation{Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: 1, Width: 1_500_000}}
+	quiet := func(string, fact.Time, string, any) {}
+	assert.Zero(t, testing.AllocsPerRun(500, func() {
+		at += period
+		frame.At, frame.Wire, p.At, p.Wire = at, at, at, at
+		for _, x := range w.list {
+			x.See(&frame, &w.view, quiet)
+			x.See(&p, &w.view, quiet)
+		}
+	}))
+}
+
+func BenchmarkLeads(b *testing.B) {
+	w := newWired(b, bothLeads)
+	w.leads[2].high = 1650
+	w.run(2)
+	w.sweep(1, 2, 4)
+	w.raise()
+	at := fact.Time(w.at * 1e9)
+	quiet := func(string, fact.Time, string, any) {}
+	b.Run("pulse", func(b *testing.B) {
+		p := fact.Observation{Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: 2, Width: 1_500_000}}
+		b.ReportAllocs()
+		for b.Loop() {
+			at += 20 * ms
+			p.At, p.Wire = at, at
+			for _, x := range w.list {
+				x.See(&p, &w.view, quiet)
+			}
+		}
+	})
+	b.Run("frame", func(b *testing.B) {
+		f := w.frame()
+		frame := fact.Observation{Tap: 1, Kind: fact.FrameSeen, Frame: &f, Pace: fact.Pace{Known: true, Period: period}}
+		b.ReportAllocs()
+		for b.Loop() {
+			at += period
+			frame.At, frame.Wire = at, at
+			for _, x := range w.list {
+				x.See(&frame, &w.view, quiet)
+			}
+		}
+	})
+	b.Run("minute of stirring", func(b *testing.B) {
+		for b.Loop() {
+			w.sweep(1, 2, 4, 1, 2, 4, 1, 2, 4, 1, 2, 4, 1, 2)
+		}
+	})
 }

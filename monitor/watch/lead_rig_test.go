@@ -60,6 +60,7 @@ type wired struct {
 	base  map[int]float64
 	leads map[int]*lead
 	flags uint8
+	most  float64 // µs: the transmitter lets no channel go farther; 0: it does
 	mute  bool
 	odd   map[int]float64 // one pulse of an output that is wrong
 	past  []servobus.Frame
@@ -126,6 +127,9 @@ func (w *wired) frame() servobus.Frame {
 		if s := w.stick[c+1]; s != nil {
 			us = s(w.at)
 		}
+		if w.most != 0 {
+			us = min(us, w.most)
+		}
 		f.Counts[c] = uint16(math.Round((us - 880) / 0.625))
 	}
 	return f
@@ -160,7 +164,7 @@ func (w *wired) see(o *fact.Observation) {
 	for _, x := range w.first {
 		x.See(o, &w.view, func(string, fact.Time, string, any) {})
 	}
-	if w.seen++; w.restore && w.seen%499 == 0 {
+	if w.seen++; w.restore && w.seen%1999 == 0 {
 		w.reload()
 	}
 	for _, x := range w.list {

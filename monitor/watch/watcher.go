@@ -83,6 +83,13 @@ func For(v *View) []Watcher {
 // watchers of the bus have found out before.
 func forLeads(tap uint8) []Watcher {
 	return []Watcher{
+		&Board{Tap: tap},
+		&OutputSilence{Tap: tap},
+		&OutputWidth{Tap: tap},
+		&OutputJitter{Tap: tap},
+		&OutputUnsteady{Tap: tap},
+		&Follows{Tap: tap},
+		&OutClip{Tap: tap},
 		&OutputLoss{Tap: tap},
 	}
 }

@@ -1,0 +1,439 @@
+package claim_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+)
+
+// over is a stick of the correction drill held to its end: outputs in µs.
+func (c *court) over(axis string, outputs map[int]float64) {
+	c.t.Helper()
+	stick, end, ok := c.sheet.Reference(axis)
+	require.True(c.t, ok)
+	moved := map[int]went{}
+	for n, us := range outputs {
+		moved[n] = stays(us)
+	}
+	d := c.tilt("correction/"+axis+"/stick", "wire", "levelling", moved)
+	d.Channels[stick.Number-1].ToNS = end.Width
+	c.hear(fact.DrillAnswered, "drill:correction", d)
+}
+
+// tilts is the first tilt about an axis, and the other one.
+func (c *court) tilts(axis, by string, there, other map[int]went) {
+	c.t.Helper()
+	c.tiltsIn("levelling", axis, by, there, other)
+}
+
+func (c *court) tiltsIn(mode, axis, by string, there, other map[int]went) {
+	c.t.Helper()
+	c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/"+axis+"/there", by, mode, there))
+	c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/"+axis+"/other", by, mode, other))
+}
+
+const (
+	onPitch = "correction/pitch/output:2"
+	onRoll  = "correction/roll/output:1"
+	onYaw   = "correction/yaw/output:4"
+)
+
+// The elevator of the starter's sheet: stick back moves it by +512 µs, so that the tail
+// raised must move it up too, the nose raised down.
+func TestTheSenseOfACorrection(t *testing.T) {
+	none := went{}
+	for _, x := range []struct {
+		name         string
+		stick        float64
+		there, other went
+		want         claim.Verdict
+		says         string
+	}{
+		{"right", 512, stays(75), stays(-75), claim.Right, "tail raised, output 2 (elevator) moved 75 µs as with elevator stick back; nose raised, 75 µs the other way"},
+		{"right, an output that runs the other way", -512, stays(-75), stays(75), claim.Right, "75 µs"},
+		{"the least that is right", 512, stays(15), stays(-15), claim.Right, ""},
+		{"little to the one side", 512, stays(14.9), stays(-75), claim.Open, "one side only"},
+		{"little to the other", 512, stays(75), stays(-14.9), claim.Open, "one side only"},
+		{"reversed", 512, stays(-84), stays(80), claim.Wrong, "tail raised, output 2 (elevator) moved 84 µs the way elevator stick forward moves it: the correction is reversed: reverse the pitch correction in the stabiliser, not the servo (tilted by Ann on a spoken count)"},
+		{"reversed, an output that runs the other way", -512, stays(84), stays(-80), claim.Wrong, "tail raised, output 2 (elevator) moved 84 µs the way elevator stick forward"},
+		{"reversed, seen at one tilt", 512, stays(-15), none, claim.Wrong, "tail raised"},
+		{"reversed, seen at the other", 512, stays(-14.9), stays(15), claim.Wrong, "nose raised, output 2 (elevator) moved 15 µs the way elevator stick back moves it"},
+		{"too little to be reversed", 512, stays(-14.9), stays(14.9), claim.Open, "nobody tilted"},
+		{"twice the same way", 512, stays(75), stays(75), claim.Open, "the same way"},
+		{"twice the other way", 512, stays(-75), stays(-75), claim.Open, "the same way"},
+		{"it does not last", 512, kicks(75), kicks(-75), claim.Open, "did not last"},
+		{"reversed, and it does not last", 512, kicks(-75), kicks(75), claim.Wrong, "reversed"},
+		{"the kick goes the other way, what stays is right", 512, went{-60, 40, 40}, went{-40, 60, -40}, claim.Right, ""},
+		{"to and fro", 512, went{-38, 75, 0}, stays(-75), claim.Open, "to both sides"},
+		{"to and fro by a little", 512, went{-37, 75, 0}, stays(-75), claim.Open, "did not last"},
+		{"the stick does little to it", 29.9, stays(75), stays(-75), claim.Open, "too little to compare"},
+		{"the stick does enough", 30, stays(75), stays(-75), claim.Right, ""},
+		{"the stick does the least, reversed", -30, stays(75), stays(-75), claim.Wrong, ""},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			c.over("pitch", map[int]float64{2: x.stick})
+			c.tilts("pitch", "count", map[int]went{2: x.there}, map[int]went{2: x.other})
+			k := c.claim(onPitch)
+			assert.Equal(t, x.want, k.Verdict, k.Sentence)
+			assert.Contains(t, k.Sentence, x.says)
+			delete(c.verdicts(), onPitch)
+			for id := range c.verdicts() {
+				assert.Equal(t, onPitch, id, "nothing else is judged")
+			}
+		})
+	}
+	c := starter(t)
+	c.over("pitch", map[int]float64{2: 512})
+	c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-70)})
+	assert.Equal(t, map[string]int64{"stick_ns": 512_000, "there_ns": 75_000, "other_ns": -70_000}, c.claim(onPitch).Figures)
+}
+
+// Yaw answers to a rate: a kick that fades. The rudder stick's right end narrows or
+// widens the pulse as it will.
+func TestTheSenseOfYaw(t *testing.T) {
+	for _, x := range []struct {
+		name         string
+		stick        float64
+		there, other went
+		want         claim.Verdict
+		says         string
+	}{
+		{"right", 512, kicks(60), kicks(-60), claim.Right, "nose jerked left, output 4 (rudder) moved 60 µs as with rudder stick right"},
+		{"reversed", 512, kicks(-60), kicks(60), claim.Wrong, "nose jerked left, output 4 (rudder) moved 60 µs the way rudder stick left moves it"},
+		{"it fades to less than half", 512, went{0, 60, 29.9}, kicks(-60), claim.Right, ""},
+		{"it does not fade", 512, went{0, 60, 30}, kicks(-60), claim.Open, "did not fade"},
+		{"nor the other", 512, kicks(60), stays(-60), claim.Open, "did not fade"},
+		{"swung back at once", 512, went{-31, 60, 0}, kicks(-60), claim.Open, "to both sides"},
+		{"swung back a little", 512, went{-30, 60, 0}, kicks(-60), claim.Right, ""},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			c.over("yaw", map[int]float64{4: x.stick})
+			c.tilts("yaw", "count", map[int]went{4: x.there}, map[int]went{4: x.other})
+			assert.Equal(t, x.want, c.verdict(onYaw), c.claim(onYaw).Sentence)
+			assert.Contains(t, c.claim(onYaw).Sentence, x.says)
+		})
+	}
+}
+
+// In a mode that corrects a rate, and where the sheet says nothing, a kick will do.
+func TestWithoutLevellingAKickTells(t *testing.T) {
+	for mode, want := range map[string]claim.Verdict{"levelling": claim.Open, "damped": claim.Right, "knife-edge": claim.Right, "": claim.Right, "unstabilised": claim.Open} {
+		c := starter(t)
+		c.over("pitch", map[int]float64{2: 512})
+		c.tiltsIn(mode, "pitch", "count", map[int]went{2: kicks(75)}, map[int]went{2: kicks(-75)})
+		assert.Equal(t, want, c.verdict(onPitch), mode)
+	}
+	c := starter(t)
+	c.over("pitch", map[int]float64{2: 512})
+	c.tiltsIn("unstabilised", "pitch", "builder", nil, nil)
+	assert.Equal(t, claim.Open, c.verdict(onPitch))
+	assert.Contains(t, c.claim(onPitch).Sentence, "in which nothing is to be corrected")
+}
+
+// Nobody tilted, or nothing answers: on a spoken count that can't be told.
+func TestNoAnswerAtAll(t *testing.T) {
+	roll := func(c *court, us float64) {
+		c.over("roll", map[int]float64{1: 512})
+		c.tilts("roll", "count", map[int]went{1: stays(us)}, map[int]went{1: stays(-us)})
+	}
+	for _, x := range []struct {
+		name string
+		by   string
+		most float64
+		mode string
+		play func(c *court)
+		want claim.Verdict
+	}{
+		{"by a count", "count", 0, "levelling", func(*court) {}, claim.Open},
+		{"confirmed by a tap", "builder", 14.9, "levelling", func(*court) {}, claim.Wrong},
+		{"another axis answered", "count", 14.9, "levelling", func(c *court) { roll(c, 30) }, claim.Wrong},
+		{"another axis answered a little", "count", 0, "levelling", func(c *court) { roll(c, 29.9) }, claim.Open},
+		{"another axis, in another run", "count", 0, "levelling", func(c *court) { c.began("correction"); roll(c, 75) }, claim.Open},
+		{"another drill began", "count", 0, "levelling", func(c *court) { c.began("mode"); roll(c, 75) }, claim.Wrong},
+		{"a rate, by a slow hand", "builder", 5, "damped", func(c *court) { roll(c, 75) }, claim.Open},
+		{"a rate, and nothing at all", "builder", 4.9, "damped", func(*court) {}, claim.Wrong},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			c.began("correction")
+			c.over("pitch", map[int]float64{2: 512})
+			c.tiltsIn(x.mode, "pitch", x.by, map[int]went{2: stays(x.most)}, map[int]went{2: stays(-x.most)})
+			x.play(c)
+			assert.Equal(t, x.want, c.verdict(onPitch), c.claim(onPitch).Sentence)
+			assert.Contains(t, c.claim(onPitch).Sentence, "limit learning was not completed properly, or the stabiliser is off")
+		})
+	}
+	for at := range 2 {
+		c := starter(t)
+		c.over("pitch", map[int]float64{2: 512})
+		by := []string{"count", "count"}
+		by[at] = "builder"
+		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", by[0], "levelling", nil))
+		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", by[1], "levelling", nil))
+		assert.Equal(t, claim.Wrong, c.verdict(onPitch), "one tap is enough")
+	}
+}
+
+// wing has elevons, output 1 the left one, 2 the right one: stick back raises both,
+// which are mounted as mirror images; stick left raises the left one.
+func wing(t *testing.T) *court {
+	c := open(t, elevons)
+	c.over("pitch", map[int]float64{1: -256, 2: 256})
+	c.over("roll", map[int]float64{1: -256, 2: -256})
+	return c
+}
+
+func (c *court) wingTilts(axis, by string, there, other [2]float64) {
+	c.t.Helper()
+	c.tiltsIn("level", axis, by, map[int]went{1: stays(there[0]), 2: stays(there[1])}, map[int]went{1: stays(other[0]), 2: stays(other[1])})
+}
+
+func TestElevonsAreToldApart(t *testing.T) {
+	const left, right = "correction/pitch/output:1", "correction/pitch/output:2"
+	for _, x := range []struct {
+		name        string
+		by          string
+		there       [2]float64
+		left, right claim.Verdict
+		says        string
+	}{
+		{"right", "count", [2]float64{-40, 40}, claim.Right, claim.Right, ""},
+		{"right, with a roll along", "count", [2]float64{-46, 34}, claim.Right, claim.Right, ""},
+		{"both reversed", "count", [2]float64{40, -40}, claim.Wrong, claim.Wrong, ""},
+		{"it was rolled", "count", [2]float64{-40, -40}, claim.Open, claim.Open, "what was asked for was tail raised; that looked like a roll"},
+		{"one is reversed, says a tap", "builder", [2]float64{-40, -40}, claim.Right, claim.Wrong, ""},
+		{"more a roll than a pitch", "count", [2]float64{-60, -12.1}, claim.Open, claim.Open, "looked like a roll"},
+		{"as much a pitch, and one hardly answers", "count", [2]float64{-60, -11.9}, claim.Right, claim.Wrong, "it should have moved about 60 µs"},
+		{"a tap, but too little to go by", "builder", [2]float64{-29.9, -29.9}, claim.Open, claim.Open, "looked like a roll"},
+		{"a tap, and enough", "builder", [2]float64{-30, -30}, claim.Right, claim.Wrong, ""},
+		{"one is dead", "count", [2]float64{-40, 0}, claim.Right, claim.Wrong, "it should have moved about 40 µs"},
+		{"one is nearly dead", "count", [2]float64{-40, 14.9}, claim.Right, claim.Wrong, ""},
+		{"one too small to tell", "count", [2]float64{-29.9, 5}, claim.Right, claim.Open, "tilt the model farther"},
+		{"just enough to tell", "count", [2]float64{-30, 5}, claim.Right, claim.Wrong, ""},
+		{"little, but the other stands still", "count", [2]float64{-15, 4.9}, claim.Right, claim.Wrong, ""},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := wing(t)
+			c.wingTilts("pitch", x.by, x.there, [2]float64{-x.there[0], -x.there[1]})
+			assert.Equal(t, x.left, c.verdict(left), c.claim(left).Sentence)
+			assert.Equal(t, x.right, c.verdict(right), c.claim(right).Sentence)
+			assert.Contains(t, c.claim(right).Sentence, x.says)
+		})
+	}
+	c := wing(t)
+	c.wingTilts("pitch", "count", [2]float64{-40, 40}, [2]float64{40, 40})
+	assert.Contains(t, c.claim(right).Sentence, "what was asked for was nose raised; that looked like a roll")
+	c = wing(t)
+	c.wingTilts("roll", "count", [2]float64{-20, 20}, [2]float64{20, -20})
+	assert.Contains(t, c.claim("correction/roll/output:1").Sentence, "that looked like a pitch")
+}
+
+// An elevon whose lead is out says nothing of itself, and takes nothing from the other.
+func TestASilentElevon(t *testing.T) {
+	for at := range 3 {
+		c := wing(t)
+		answers := []fact.AnswerData{
+			c.tilt("correction/pitch/stick", "wire", "level", map[int]went{1: stays(-256), 2: stays(256)}),
+			c.tilt("correction/pitch/there", "count", "level", map[int]went{1: stays(-40), 2: stays(40)}),
+			c.tilt("correction/pitch/other", "count", "level", map[int]went{1: stays(40), 2: stays(-40)}),
+		}
+		answers[0].Channels[1].ToNS = 2_012_000
+		answers[at].Outputs[1].FromNS = 0
+		for _, d := range answers {
+			c.hear(fact.DrillAnswered, "drill:correction", d)
+		}
+		assert.Equal(t, claim.Right, c.verdict("correction/pitch/output:1"), at)
+		assert.Equal(t, claim.Open, c.verdict("correction/pitch/output:2"), at)
+		assert.Contains(t, c.claim("correction/pitch/output:2").Sentence, "sent no pulses for a part of the drill")
+	}
+}
+
+// One reversed output of a V-tail makes a tilt look like a yaw, but a yaw fades.
+func TestWhatStaysIsNoYaw(t *testing.T) {
+	tail := strings.ReplaceAll(strings.ReplaceAll(elevons, "[roll, pitch]", "[pitch, yaw]"), "aileron: 0.5, ", "rudder: 0.5, ")
+	for _, x := range []struct {
+		did  [2]went
+		want claim.Verdict
+		says string
+	}{
+		{[2]went{stays(40), stays(40)}, claim.Wrong, "reversed"},
+		{[2]went{kicks(40), kicks(40)}, claim.Open, "looked like a yaw"},
+	} {
+		c := open(t, tail)
+		c.over("pitch", map[int]float64{1: -256, 2: 256})
+		c.over("yaw", map[int]float64{1: 256, 2: 256})
+		c.tiltsIn("level", "pitch", "count", map[int]went{1: x.did[0], 2: x.did[1]}, map[int]went{1: {-x.did[0].most, 0, -x.did[0].late}, 2: {-x.did[1].most, 0, -x.did[1].late}})
+		assert.Equal(t, x.want, c.verdict("correction/pitch/output:1"))
+		assert.Contains(t, c.claim("correction/pitch/output:1").Sentence, x.says)
+	}
+	// And the other way round: a kick that fades is no pitch where the stabiliser levels.
+	for mode, want := range map[string]claim.Verdict{"level": claim.Wrong, "rate": claim.Open} {
+		c := open(t, tail)
+		c.over("pitch", map[int]float64{1: -256, 2: 256})
+		c.over("yaw", map[int]float64{1: 256, 2: 256})
+		c.tiltsIn(mode, "yaw", "count", map[int]went{1: kicks(-40), 2: kicks(40)}, map[int]went{1: kicks(40), 2: kicks(-40)})
+		assert.Equal(t, want, c.verdict("correction/yaw/output:1"), mode)
+		assert.Equal(t, want == claim.Open, c.verdict("correction/yaw/output:2") == claim.Open, mode)
+	}
+}
+
+// A model that was rolled when the tail was to be raised: the elevator stands still, the
+// ailerons answer.
+func TestTheWrongAxisOnAPlainWing(t *testing.T) {
+	for us, says := range map[float64]string{30: "looked like a roll", 29.9: "nobody tilted"} {
+		c := starter(t)
+		c.over("pitch", map[int]float64{2: 512})
+		c.over("roll", map[int]float64{1: -512})
+		c.tilts("pitch", "count", map[int]went{1: stays(us)}, map[int]went{1: stays(-us)})
+		assert.Contains(t, c.claim(onPitch).Sentence, says)
+	}
+}
+
+// What makes a comparison worth nothing.
+func TestCorrectionsThatProveNothing(t *testing.T) {
+	good := map[int]went{2: stays(75)}
+	bad := map[int]went{2: stays(-75)}
+	for want, play := range map[string]func(c *court){
+		"tail raised was not seen": func(c *court) {
+			c.over("pitch", map[int]float64{2: 512})
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "levelling", bad))
+		},
+		"tail raised was not seen: do": func(c *court) {
+			c.over("pitch", map[int]float64{2: 512})
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "levelling", good))
+			c.began("correction")
+			c.over("pitch", map[int]float64{2: 512})
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "levelling", bad))
+		},
+		"with the stick was not seen": func(c *court) { c.tilts("pitch", "count", good, bad) },
+		"with the stick was not seen: hold": func(c *court) { // the other end, or not far enough
+			d := c.tilt("correction/pitch/stick", "builder", "levelling", map[int]went{2: stays(-512)})
+			d.Channels[1].ToNS = 2_012_000 - 60_001
+			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.tilts("pitch", "count", good, bad)
+		},
+		"with the stick was not seen: hold it": func(c *court) {
+			d := c.tilt("correction/pitch/stick", "builder", "levelling", map[int]went{2: stays(512)})
+			d.Channels[1].ToNS, d.Suspect = 2_012_000, true
+			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.tilts("pitch", "count", good, bad)
+		},
+		"tail raised: elevator moved on the bus": func(c *court) {
+			c.over("pitch", map[int]float64{2: 512})
+			d := c.tilt("correction/pitch/there", "count", "levelling", bad)
+			d.Channels[1].MostNS += 8_001
+			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "levelling", good))
+		},
+		"nose raised: the receiver did not hear": func(c *court) {
+			c.over("pitch", map[int]float64{2: 512})
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "levelling", bad))
+			d := c.tilt("correction/pitch/other", "count", "levelling", good)
+			d.Signal = fact.Failsafe
+			c.hear(fact.DrillAnswered, "drill:correction", d)
+		},
+		"tail raised: no output that corrects this sent pulses": func(c *court) {
+			c.over("pitch", map[int]float64{2: 512})
+			c.over("roll", map[int]float64{1: 512})
+			c.tilts("roll", "builder", map[int]went{1: stays(75)}, map[int]went{1: stays(-75)})
+			d := c.tilt("correction/pitch/there", "builder", "levelling", nil)
+			d.Outputs[1].LateNS = 0
+			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "builder", "levelling", nil))
+		},
+	} {
+		t.Run(want, func(t *testing.T) {
+			c := starter(t)
+			play(c)
+			assert.Equal(t, claim.Open, c.verdict(onPitch))
+			assert.Contains(t, c.claim(onPitch).Sentence, want)
+		})
+	}
+	c := starter(t)
+	d := c.tilt("correction/pitch/stick", "builder", "levelling", map[int]went{2: stays(512)})
+	d.Channels[1].ToNS = 2_012_000 - 60_000
+	c.hear(fact.DrillAnswered, "drill:correction", d)
+	c.tilts("pitch", "count", good, bad)
+	assert.Equal(t, claim.Right, c.verdict(onPitch), "near enough to its end")
+}
+
+// That a surface goes the right way rests on the eye, and on the stick having been held
+// over meanwhile.
+func TestTheEye(t *testing.T) {
+	for _, x := range []struct {
+		name   string
+		change func(*fact.AnswerData)
+		want   claim.Verdict
+	}{
+		{"held over", func(*fact.AnswerData) {}, claim.Right},
+		{"just far enough", func(d *fact.AnswerData) { d.Channels[1].MostNS = 2_012_000 - 60_000 }, claim.Right},
+		{"not far enough", func(d *fact.AnswerData) { d.Channels[1].MostNS = 2_012_000 - 60_001 }, claim.Open},
+		{"the other end", func(d *fact.AnswerData) { d.Channels[1].MostNS, d.Channels[1].LeastNS = 1_500_000, 988_000 }, claim.Open},
+		{"not heard", func(d *fact.AnswerData) { d.Signal = fact.Missed }, claim.Open},
+		{"nobody said so", func(d *fact.AnswerData) { d.By = "wire" }, claim.Open},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			d := c.tilt("correction/pitch/eye", "builder", "levelling", nil)
+			d.Channels[1].MostNS = 2_012_000
+			x.change(&d)
+			c.hear(fact.DrillAnswered, "drill:correction", d)
+			assert.Equal(t, x.want, c.verdict("stick/pitch"))
+			if x.want == claim.Right {
+				assert.Equal(t, "with elevator stick back, the elevator goes up: Ann saw it once; that rests on the eye", c.claim("stick/pitch").Sentence)
+			}
+		})
+	}
+}
+
+func TestWhatIsClaimedOfCorrections(t *testing.T) {
+	ids := func(c *court) (list []string) {
+		for _, k := range c.book.Claims() {
+			if strings.HasPrefix(k.ID, "correction/") || strings.HasPrefix(k.ID, "stick/") {
+				require.Equal(t, fact.CorrectionDrill, k.Drill)
+				list = append(list, k.ID)
+			}
+		}
+		return list
+	}
+	assert.Equal(t, []string{onPitch, "stick/pitch", onRoll, "stick/roll", onYaw, "stick/yaw"}, ids(starter(t)))
+	assert.Equal(t, []string{"correction/pitch/output:1", "correction/pitch/output:2", "stick/pitch", "correction/roll/output:1", "correction/roll/output:2", "stick/roll"}, ids(open(t, elevons)))
+	lift := strings.ReplaceAll(strings.ReplaceAll(elevons, "elevator", "lift"), "corrects: [roll, pitch]", "corrects: [pitch]")
+	assert.Empty(t, ids(open(t, lift)), "no stick to compare with")
+	assert.Equal(t, "output 2 (elevator) answers tail raised as elevator stick back, and nose raised the other way", starter(t).claim(onPitch).Sentence)
+}
+
+func TestCorrectionsAreReopened(t *testing.T) {
+	for what, want := range map[string]claim.Verdict{"elevator": claim.Stale, claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
+		c := starter(t)
+		c.over("pitch", map[int]float64{2: 512})
+		c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-75)})
+		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		assert.Equal(t, want, c.verdict(onPitch), what)
+		c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-75)})
+		known := what == "elevator" || what == "rudder"
+		assert.Equal(t, known, c.verdict(onPitch) == claim.Right, "%s: the stick is to be seen anew", what)
+	}
+}
+
+// Taps at the model are no stick that nothing answers to.
+func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
+	still := func(prompts ...string) claim.Verdict {
+		c := starter(t)
+		for _, p := range prompts {
+			c.did(p, nil)
+		}
+		return c.verdict("answers/controls")
+	}
+	assert.Equal(t, claim.Open, still("correction/pitch/there", "correction/pitch/other", "correction/pitch/level", "correction/pitch/eye"))
+	assert.Equal(t, claim.Open, still("response/damped/1/count", "response/damped/1/there", "response/damped/1/level"))
+	assert.Equal(t, claim.Wrong, still("correction/pitch/stick", "correction/mode", "correction/pitch/home"))
+	assert.Equal(t, claim.Wrong, still("response/damped/1/set", "response/levelling/1/set", "response/unstabilised/1/set"))
+}

@@ -1,0 +1,173 @@
+package say
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+)
+
+// leads tells of servo leads and of the board that listens to them; "" for what is
+// not about them.
+func leads(e *fact.Event, name string) string {
+	switch d := e.Data.(type) {
+	case fact.BoardHeardData:
+		return boardHeard(name, &d)
+	case fact.BoardLostData:
+		return boardLost(name, &d)
+	case fact.LossOutputsData:
+		return lossOutputs(&d)
+	}
+	if !strings.HasPrefix(e.About, "output:") {
+		if e.Kind == fact.BoardSilent {
+			return name + ": the capture board is SILENT, no line from it any more"
+		}
+		return ""
+	}
+	if s := oneOutput(e); s != "" {
+		return "output " + name + ": " + s
+	}
+	return ""
+}
+
+// oneOutput tells what one output does, without its name.
+func oneOutput(e *fact.Event) string {
+	switch d := e.Data.(type) {
+	case fact.SilentData:
+		return fmt.Sprintf("ITS PULSES STOPPED, none for %s while the board goes on", Span(d.LimitNS))
+	case fact.OutputBackData:
+		if d.SilentNS > 0 {
+			return fmt.Sprintf("pulses again, after %s, %s wide", Span(d.SilentNS), Width(d.WidthNS))
+		}
+		return fmt.Sprintf("pulses are coming in, %s wide", Width(d.WidthNS))
+	case fact.OutputOddData:
+		return fmt.Sprintf("%d PULSES THAT NO SERVO IS SENT within %s, %s", d.Pulses, Span(d.SpanNS), between(d.LeastNS, d.MostNS))
+	case fact.PeriodData:
+		if d.WasNS == 0 {
+			return fmt.Sprintf("a pulse every %s", Span(d.PeriodNS))
+		}
+		return fmt.Sprintf("a pulse every %s now, every %s before", Span(d.PeriodNS), Span(d.WasNS))
+	case fact.OutputJitterData:
+		return fmt.Sprintf("at rest it strayed by %s in %d pulses%s", Width(d.SpreadNS), d.Pulses, asksFor(d.Mode))
+	case fact.OutputUnsteadyData:
+		return unsteady(e.Kind, &d)
+	case fact.OutputClipData:
+		return fmt.Sprintf("the receiver cut it off at %s while %s went on, which would have taken it %s farther", Width(d.WidthNS), channels(d.Channels), Width(d.BeyondNS))
+	case fact.FollowsData:
+		return follows(&d)
+	}
+	return ""
+}
+
+// between is a range of widths.
+func between(least, most int64) string {
+	if least == most {
+		return Width(least) + " wide"
+	}
+	return fmt.Sprintf("%s to %s wide", Width(least), Width(most))
+}
+
+// asksFor says which mode the bus asks for, where a sheet's is.
+func asksFor(mode string) string {
+	if mode == "" {
+		return ""
+	}
+	return ", while the bus asks for " + Mode(mode)
+}
+
+func unsteady(kind string, d *fact.OutputUnsteadyData) string {
+	swing := fmt.Sprintf("%s to either side, %d.%02d times a second", Width(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/10)
+	if kind == fact.OutputCalm {
+		return fmt.Sprintf("swings no more, after %s (%s)", Span(d.ForNS), swing)
+	}
+	return fmt.Sprintf("SWINGS BY ITSELF, %s, although nothing commands it%s", swing, asksFor(d.Mode))
+}
+
+func channels(n []int) string {
+	if len(n) == 1 {
+		return fmt.Sprintf("channel %d", n[0])
+	}
+	return "channels " + list(n)
+}
+
+// Slight reports whether a channel moves an output by nothing, or by nothing that an
+// eye would see.
+func Slight(t fact.Term) bool {
+	const ppm = 20_000
+	return max(t.PPM, -t.PPM) <= max(t.SurePPM, ppm)
+}
+
+// Behind says how far the leads are behind the bus.
+func Behind(t fact.Time) string {
+	if t < fact.Millisecond {
+		return "less than 1 ms behind the bus"
+	}
+	return Span(t) + " behind the bus"
+}
+
+func follows(d *fact.FollowsData) string {
+	parts := make([]string, 0, len(d.Terms))
+	for _, t := range d.Terms {
+		if Slight(t) {
+			continue
+		}
+		parts = append(parts, fmt.Sprintf("%.2f of channel %d", float64(t.PPM)/1e6, t.Channel))
+	}
+	if len(parts) == 0 {
+		return fmt.Sprintf("follows nothing that was moved; went from %s to %s", Width(d.LeastNS), Width(d.MostNS))
+	}
+	return fmt.Sprintf("follows %s, %s, %s at neutral; went from %s to %s", strings.Join(parts, " and "), Behind(d.DelayNS),
+		Width(d.NeutralNS), Width(d.LeastNS), Width(d.MostNS))
+}
+
+func boardHeard(name string, d *fact.BoardHeardData) string {
+	s := name + ": the capture board is heard"
+	if d.SilentNS > 0 {
+		s += " again, after " + Span(d.SilentNS)
+	}
+	if d.TickNS > 0 {
+		s += fmt.Sprintf(", its clock ticks each %d ns", d.TickNS)
+	}
+	return s
+}
+
+func boardLost(name string, d *fact.BoardLostData) string {
+	parts := []string{}
+	add := func(n int64, one, many string) {
+		if n == 1 {
+			parts = append(parts, "1 "+one)
+		} else if n > 1 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, many))
+		}
+	}
+	add(d.Lines, "line is lacking", "lines are lacking")
+	add(d.Dropped, "pulse that the board could not tell", "pulses that the board could not tell")
+	for _, reason := range slices.Sorted(maps.Keys(d.Refused)) {
+		add(d.Refused[reason], "byte refused ("+reason+")", "bytes refused ("+reason+")")
+	}
+	add(d.Restarts, "restart of the board", "restarts of the board")
+	return fmt.Sprintf("%s: trouble between board and computer within %s: %s; what was in it is not known", name, Span(d.SpanNS), strings.Join(parts, ", "))
+}
+
+func lossOutputs(d *fact.LossOutputsData) string {
+	parts := make([]string, 0, len(d.Outputs))
+	for i := range d.Outputs {
+		o := &d.Outputs[i]
+		did := "went from " + Width(o.WasNS) + " to " + Width(o.NowNS)
+		switch {
+		case o.SilentNS >= 0:
+			did = "fell silent after " + Span(o.SilentNS)
+		case o.WasNS == 0:
+			did = "came to " + Width(o.NowNS)
+		case max(o.NowNS-o.WasNS, o.WasNS-o.NowNS) <= outHeld:
+			did = "stayed at " + Width(o.NowNS)
+		}
+		parts = append(parts, fmt.Sprintf("output %d %s", o.Output, did))
+	}
+	return fmt.Sprintf("%s: without a signal %s", d.Tap, strings.Join(parts, ", "))
+}
+
+// outHeld is what an output may stray and still be said to have stayed, ns.
+const outHeld = 5_000

@@ -1,0 +1,51 @@
+package say_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+)
+
+func TestOutputSentences(t *testing.T) {
+	ms := fact.Millisecond
+	for _, x := range []struct {
+		kind, about string
+		data        any
+		want        string
+	}{
+		{fact.BoardHeard, "tap:leads", fact.BoardHeardData{TickNS: 500}, "leads: the capture board is heard, its clock ticks each 500 ns"},
+		{fact.BoardHeard, "tap:leads", fact.BoardHeardData{SilentNS: 4 * fact.Second}, "leads: the capture board is heard again, after 4.00 s"},
+		{fact.BoardSilent, "tap:leads", fact.SilentData{LimitNS: 3 * fact.Second}, "leads: the capture board is SILENT, no line from it any more"},
+		{fact.BoardLost, "tap:leads", fact.BoardLostData{Lines: 1, Dropped: 2, Restarts: 1, SpanNS: 500 * ms, Refused: map[string]int64{"outside": 1, "bad-sum": 31}},
+			"leads: trouble between board and computer within 0.50 s: 1 line is lacking, 2 pulses that the board could not tell, 31 bytes refused (bad-sum), 1 byte refused (outside), 1 restart of the board; what was in it is not known"},
+		{fact.OutputSilent, "output:3", fact.SilentData{LimitNS: 100 * ms}, "output 3: ITS PULSES STOPPED, none for 0.10 s while the board goes on"},
+		{fact.OutputBack, "output:3", fact.OutputBackData{WidthNS: 1_500_500}, "output 3: pulses are coming in, 1500.5 µs wide"},
+		{fact.OutputBack, "output:3", fact.OutputBackData{WidthNS: 1_500_000, SilentNS: fact.Second}, "output 3: pulses again, after 1.00 s, 1500 µs wide"},
+		{fact.OutputOdd, "output:3", fact.OutputOddData{Pulses: 7, LeastNS: 300_000, MostNS: 310_000, SpanNS: 120 * ms}, "output 3: 7 PULSES THAT NO SERVO IS SENT within 0.12 s, 300 µs to 310 µs wide"},
+		{fact.OutputOdd, "output:3", fact.OutputOddData{Pulses: 7, LeastNS: 300_000, MostNS: 300_000, SpanNS: 120 * ms}, "output 3: 7 PULSES THAT NO SERVO IS SENT within 0.12 s, 300 µs wide"},
+		{fact.OutputPaced, "output:3", fact.PeriodData{PeriodNS: 20 * ms}, "output 3: a pulse every 20.0 ms"},
+		{fact.OutputPaced, "output:3", fact.PeriodData{PeriodNS: 10 * ms, WasNS: 20 * ms}, "output 3: a pulse every 10.0 ms now, every 20.0 ms before"},
+		{fact.OutputJitter, "output:3", fact.OutputJitterData{SpreadNS: 1500, Pulses: 100, Mode: "off"}, "output 3: at rest it strayed by 1.5 µs in 100 pulses, while the bus asks for OFF"},
+		{fact.OutputJitter, "output:3", fact.OutputJitterData{SpreadNS: 500, Pulses: 100}, "output 3: at rest it strayed by 0.5 µs in 100 pulses"},
+		{fact.OutputUnsteady, "output:3", fact.OutputUnsteadyData{MilliHz: 2506, AmplitudeNS: 12_000, Mode: "damped"},
+			"output 3: SWINGS BY ITSELF, 12 µs to either side, 2.50 times a second, although nothing commands it, while the bus asks for DAMPED"},
+		{fact.OutputCalm, "output:3", fact.OutputUnsteadyData{MilliHz: 2506, AmplitudeNS: 12_000, ForNS: 14 * fact.Second}, "output 3: swings no more, after 14.00 s (12 µs to either side, 2.50 times a second)"},
+		{fact.OutputClipped, "output:3", fact.OutputClipData{WidthNS: 1_900_000, BeyondNS: 112_000, Upper: true, Channels: []int{1}},
+			"output 3: the receiver cut it off at 1900 µs while channel 1 went on, which would have taken it 112 µs farther"},
+		{fact.OutputClipped, "output:3", fact.OutputClipData{WidthNS: 1_900_000, BeyondNS: 112_000, Channels: []int{1, 2}},
+			"output 3: the receiver cut it off at 1900 µs while channels 1, 2 went on, which would have taken it 112 µs farther"},
+		{fact.OutputFollows, "output:3", fact.FollowsData{Terms: []fact.Term{{Channel: 1, PPM: 500_000}, {Channel: 2, PPM: -500_000}}, NeutralNS: 1_500_000, LeastNS: 1_000_000, MostNS: 2_000_000, DelayNS: 45 * ms},
+			"output 3: follows 0.50 of channel 1 and -0.50 of channel 2, 45.0 ms behind the bus, 1500 µs at neutral; went from 1000 µs to 2000 µs"},
+		{fact.OutputFollows, "output:3", fact.FollowsData{NeutralNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_500_000}, "output 3: follows nothing that was moved; went from 1500 µs to 1500 µs"},
+		{fact.LossOutputs, "tap:leads", fact.LossOutputsData{Tap: "leads", Outputs: []fact.LossOutput{
+			{Output: 1, WasNS: 1_700_000, NowNS: 1_500_000, SilentNS: -1}, {Output: 2, WasNS: 1_500_000, NowNS: 1_501_000, SilentNS: -1},
+			{Output: 3, WasNS: 1_300_000, SilentNS: 500 * ms}, {Output: 4, NowNS: 1_000_000, SilentNS: -1},
+		}}, "leads: without a signal output 1 went from 1700 µs to 1500 µs, output 2 stayed at 1501 µs, output 3 fell silent after 0.50 s, output 4 came to 1000 µs"},
+		{"output.other", "output:3", nil, "output:3: output.other"},
+	} {
+		assert.Equal(t, x.want, say.Event(&fact.Event{Kind: x.kind, About: x.about, Data: x.data}))
+	}
+}

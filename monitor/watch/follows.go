@@ -1,0 +1,324 @@
+package watch
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/transfer"
+)
+
+const (
+	followEpisodes = 4               // stretches of movement that make another fit worth while
+	followRestless = 16              // and so many while the sticks do not rest
+	followWait     = 2 * fact.Second // between two fits of an output,
+	followLongest  = 4 * fact.Minute // longer and longer while nothing new comes of them
+	followMoved    = 20_000          // ns that a channel must go farther than ever to end that
+
+	followSlope = 20_000 // ppm by which a slope must change, beyond how sure it was, to be told anew
+	followRange = 25_000 // ns by which an output must go farther to be told anew
+
+	modeCalm = 300 * fact.Millisecond // after a mode channel moved, until it is known what it asks for
+)
+
+// Follows tells what mix of the channels each output was found to follow. While the
+// bus is live it keeps short stretches of movement; when the sticks rest it fits. It
+// tells when the first channel is sure, and anew when there is more to say. Each mode
+// is looked at by itself, since a stabiliser changes what an output follows.
+//
+//	aileron  ___/\/\____________/\/\__
+//	output 1 ____/\/\____________\/\/_     told: 1.0 of aileron, 40 ms late
+//	mode     damped     | levelling         collected afresh
+//
+// What it found goes into Tap.Found, for those after it.
+type Follows struct {
+	Tap      uint8
+	Began    bool
+	Mode     string // asked for since Log began
+	Log      transfer.Log
+	Outputs  []follower // by number
+	Told     []telling
+	Switched fact.Time // when a mode channel moved last, wire time
+	Switches []int64   // widths of the mode channels then
+	Heard    fact.Time // wire time of the last frame
+
+	widths []int64 // scratch
+}
+
+// follower is one output.
+type follower struct {
+	Output int
+	Last   fact.Time // rise of its latest pulse
+	From   fact.Time // only what came later counts
+	Fitted fact.Time // date of the last fit
+	Wait   fact.Time // after that
+	Count  int64     // episodes of the log then
+	Reach  int64     // how far the channels had moved by then, ns
+	Delay  fact.Time // found; -1: not yet
+}
+
+// telling is what was last told of an output in a mode.
+type telling struct {
+	Output int
+	At     fact.Time
+	Data   fact.FollowsData
+}
+
+// Found is what an output was found to follow in a mode.
+type Found struct {
+	Output int          `json:"output"`
+	Mode   string       `json:"mode"`
+	Fit    transfer.Fit `json:"fit"`
+}
+
+// See implements Watcher.
+func (f *Follows) See(o *fact.Observation, v *View, emit fact.Emit) {
+	bus := v.firstBus()
+	switch {
+	case bus == 0:
+	case over(o, f.Tap) || over(o, bus) || o.Kind == fact.Reopen:
+		f.forget(v)
+	case o.Tap == f.Tap && o.Kind == fact.PulseSeen:
+		f.pulse(o)
+	case judged(o, bus):
+		f.frame(o, bus, v, emit)
+	}
+}
+
+// forget begins from nothing: the receiver may have been set otherwise meanwhile.
+func (f *Follows) forget(v *View) {
+	*f = Follows{Tap: f.Tap}
+	v.Taps[f.Tap].Found = nil
+}
+
+func (f *Follows) pulse(o *fact.Observation) {
+	n, rise := o.Pulse.Output, o.Wire-fact.Time(o.Pulse.Width)
+	if n < 1 || n > transfer.Outputs {
+		return
+	}
+	i, ok := slices.BinarySearchFunc(f.Outputs, n, func(w follower, n int) int { return w.Output - n })
+	if !ok {
+		f.Outputs = slices.Insert(f.Outputs, i, follower{Output: n, Last: rise, Delay: -1, Wait: followWait})
+	}
+	w := &f.Outputs[i]
+	if rise-w.Last > restarted {
+		w.From = rise
+	}
+	w.Last = rise
+	f.Log.Pulse(n, int64(rise), o.Pulse.Width)
+}
+
+func (f *Follows) frame(o *fact.Observation, bus uint8, v *View, emit fact.Emit) {
+	t := &v.Taps[bus]
+	if f.Began && o.Wire-f.Heard > restarted {
+		f.forget(v)
+	}
+	f.Heard = o.Wire
+	signal := signalOf(o.Frame)
+	if signal == fact.Missed {
+		return // the outputs hold meanwhile, as the bus does
+	}
+	if signal != fact.Live || !f.calm(o, t, v) {
+		f.Log.Break()
+		return
+	}
+	if !f.Began || f.Mode != t.Mode {
+		f.begin(t.Mode, v)
+	}
+	f.widths = f.widths[:0]
+	for i := range f.Log.Channels {
+		f.widths = append(f.widths, Width(v.Sheet, o.Frame, f.Log.Channels[i].Number))
+	}
+	f.Log.Frame(int64(o.Wire), f.widths)
+	for i := range f.Outputs {
+		if f.due(&f.Outputs[i], o.At) {
+			f.fit(&f.Outputs[i], o, v, emit)
+			return // one a frame, so that no frame waits for long
+		}
+	}
+}
+
+// calm reports that what moves is the sticks alone: the signal is good, no drill
+// tilts the model, and it is known which mode is asked for.
+func (f *Follows) calm(o *fact.Observation, t *Tap, v *View) bool {
+	for i, ch := range v.modeChannels {
+		w := Width(v.Sheet, o.Frame, ch)
+		if len(f.Switches) <= i {
+			f.Switches = append(f.Switches, w)
+		}
+		if abs(w-f.Switches[i]) > v.Sheet.Tolerance.Position/2 {
+			f.Switches[i], f.Switched = w, o.Wire
+		}
+	}
+	return o.Pace.Known && !t.Suspect && t.Loss == "" && v.Drill != fact.ResponseDrill && v.Drill != fact.CorrectionDrill &&
+		(t.Asked || len(v.modeChannels) == 0) && (f.Switched == 0 || o.Wire-f.Switched > modeCalm)
+}
+
+// begin collects afresh.
+func (f *Follows) begin(mode string, v *View) {
+	f.Began, f.Mode = true, mode
+	f.Log.Begin(leadChannels(v.Sheet))
+	for i := range f.Outputs {
+		w := &f.Outputs[i]
+		w.Wait, w.Count, w.Reach = followWait, 0, 0
+	}
+}
+
+// due reports whether another fit of an output is worth while.
+func (f *Follows) due(w *follower, now fact.Time) bool {
+	fresh := f.Log.Count - w.Count
+	if fresh < followEpisodes || f.Log.Opened && fresh < followRestless || now-w.Fitted < followWait {
+		return false
+	}
+	return now-w.Fitted >= w.Wait || f.reach()-w.Reach >= followMoved
+}
+
+// reach is how far all channels together have moved, from end to end.
+func (f *Follows) reach() (sum int64) {
+	for i := range f.Log.Channels {
+		sum += f.Log.Moved(i)
+	}
+	return sum
+}
+
+// told is what was told of an output in the mode asked for, nil for nothing.
+func (f *Follows) told(output int) *telling {
+	for i := range f.Told {
+		if t := &f.Told[i]; t.Output == output && t.Data.Mode == f.Mode {
+			return t
+		}
+	}
+	return nil
+}
+
+func term(list []fact.Term, channel int) (fact.Term, bool) {
+	for _, t := range list {
+		if t.Channel == channel {
+			return t, true
+		}
+	}
+	return fact.Term{}, false
+}
+
+// fit looks at an output and tells what is new.
+func (f *Follows) fit(w *follower, o *fact.Observation, v *View, emit fact.Emit) {
+	hint := w.Delay
+	if w.Wait == followWait {
+		hint = -1 // what was just told may have come from little
+	}
+	fit, ok := f.Log.Fit(w.Output, int64(w.From), int64(hint))
+	w.Fitted, w.Count, w.Wait = o.At, f.Log.Count, min(2*w.Wait, followLongest)
+	if ok && len(fit.Terms) > 0 {
+		w.Delay = fact.Time(fit.Delay)
+		v.Taps[f.Tap].found(Found{Output: w.Output, Mode: f.Mode, Fit: fit})
+		d := f.data(w.Output, &fit, v)
+		if told := f.told(w.Output); told == nil || news(&told.Data, &d) {
+			w.Wait = followWait
+			f.keep(telling{w.Output, o.At, d})
+			emit(fact.OutputFollows, fact.Time(fit.From), "output:"+strconv.Itoa(w.Output), d)
+		}
+	}
+	w.Reach = f.reach()
+}
+
+// found puts what was found into the view.
+func (t *Tap) found(n Found) {
+	i, ok := slices.BinarySearchFunc(t.Found, n.Output, func(f Found, output int) int { return cmp.Compare(f.Output, output) })
+	if !ok {
+		t.Found = slices.Insert(t.Found, i, n)
+	}
+	t.Found[i] = n
+}
+
+func (f *Follows) keep(n telling) {
+	if t := f.told(n.Output); t != nil {
+		*t = n
+		return
+	}
+	f.Told = append(f.Told, n)
+}
+
+func (f *Follows) data(output int, fit *transfer.Fit, v *View) fact.FollowsData {
+	d := fact.FollowsData{
+		Tap: v.Taps[f.Tap].Name, Bus: v.Taps[v.firstBus()].Name, Mode: f.Mode,
+		NeutralNS: fit.Neutral, LowNS: fit.Low.Width, HighNS: fit.High.Width, LeastNS: fit.Least, MostNS: fit.Most,
+		DeadNS: fit.Dead, DelayNS: fact.Time(max(0, fit.Delay)), OffNS: fit.Off, Samples: fit.Samples, Unmoved: []int{},
+	}
+	for _, t := range fit.Terms {
+		d.Terms = append(d.Terms, fact.Term{Channel: t.Channel, PPM: t.PPM, SurePPM: t.Sure})
+	}
+	for _, n := range fit.Unmoved {
+		if c, ok := v.Sheet.Channel(n); ok && (free(c) || moves(v.Sheet, output, n)) {
+			d.Unmoved = append(d.Unmoved, n)
+		}
+	}
+	return d
+}
+
+// news reports whether there is something to tell that was not told before.
+func news(was, now *fact.FollowsData) bool {
+	if was.LowNS == 0 && now.LowNS != 0 || was.HighNS == 0 && now.HighNS != 0 ||
+		was.LeastNS-now.LeastNS >= followRange || now.MostNS-was.MostNS >= followRange {
+		return true
+	}
+	for _, t := range now.Terms {
+		before, ok := term(was.Terms, t.Channel)
+		if !ok || abs(t.PPM-before.PPM) > max(t.SurePPM, before.SurePPM)+followSlope {
+			return true
+		}
+	}
+	return false
+}
+
+// free reports a channel that a hand moves over its whole range.
+func free(c *sheet.Channel) bool {
+	return c.Kind == sheet.Stick || c.Kind == sheet.Throttle || c.Kind == sheet.Knob
+}
+
+// moves reports whether the sheet lets a channel move an output.
+func moves(s *sheet.Sheet, output, channel int) bool {
+	for i := range s.Outputs {
+		for _, m := range s.Outputs[i].MovedBy {
+			if s.Outputs[i].Number == output && m.Channel == channel {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// leadChannels are those that may move an output. Where a channel has no neutral,
+// its first place stands for it: a throttle's cut, a switch's first position.
+func leadChannels(s *sheet.Sheet) (list []transfer.Channel) {
+	for i := range s.Channels {
+		c := &s.Channels[i]
+		if c.Number > servobus.Channels || !free(c) && c.Kind != sheet.Switch && !movesAny(s, c.Number) ||
+			s.Heartbeat != nil && s.Heartbeat.Channel == c.Number {
+			continue
+		}
+		n := transfer.Channel{Number: c.Number, Neutral: c.Neutral, Centred: c.Kind == sheet.Stick && c.Neutral != 0}
+		if n.Neutral == 0 && len(c.Places) > 0 {
+			n.Neutral = c.Places[0].Width
+		}
+		list = append(list, n)
+	}
+	return list
+}
+
+func movesAny(s *sheet.Sheet, channel int) bool {
+	for i := range s.Outputs {
+		if moves(s, s.Outputs[i].Number, channel) {
+			return true
+		}
+	}
+	return false
+}
+
+// Due implements Watcher.
+func (f *Follows) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (f *Follows) Expire(fact.Time, *View, fact.Emit) {}

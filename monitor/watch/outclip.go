@@ -1,0 +1,265 @@
+package watch
+
+import (
+	"slices"
+	"strconv"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/transfer"
+)
+
+const (
+	clipFlat    = 2_500  // ns about a limit within which an output stands flat
+	clipLeft    = 20_000 // ns from it at which the visit is over
+	clipBeyond  = 40_000 // ns that the channels must go on
+	clipFor     = 80 * fact.Millisecond
+	clipWatched = 500 * fact.Millisecond // then it is told how far they went
+	clipFrames  = 33                     // kept: more than the longest delay at clipThin
+	clipThin    = 5 * fact.Millisecond
+	clipSame    = 5_000 // ns: a channel that moved the output by less did not go on
+)
+
+// OutClip tells when the receiver cuts an output off: it stands flat at an end
+// while the channels that move it go on. What those would have made of it comes from
+// what Follows found, so a wrong mix is no clip; an end that the transmitter cuts
+// off is none either, since there the channels stand too. The limit that a fit
+// came upon is told at once, each later visit when it was seen how far it went.
+//
+//	    ____ the sum of the channels
+//	   /    \
+//	  /______\   limit: the output
+//	 /        \
+//	/          \
+//	 ^ entered  ^ left
+type OutClip struct {
+	Tap    uint8
+	Heard  fact.Time // wire time of the last frame
+	Frames []int64   // the latest: wire time, then the widths of the channels
+	Ends   []clipEnd // by output, then lower before upper
+
+	channels []transfer.Channel // of the sheet
+}
+
+// clipEnd is one end of an output.
+type clipEnd struct {
+	Output int
+	Upper  bool
+	Told   bool   // the limit that the fit came upon
+	Mode   string // in which mode
+
+	Inside bool      // a visit
+	From   fact.Time // since the sum is beyond; 0: not yet
+	Date   fact.Time // of that
+	Last   fact.Time // date of the latest pulse at the limit
+	Away   int       // pulses since that were elsewhere
+	Beyond int64     // most, ns
+	Least  []int64   // of each channel, since it stands at the limit
+	Most   []int64
+	Far    []int64 // of each channel, where Beyond was
+	Done   bool    // told
+}
+
+// See implements Watcher.
+func (c *OutClip) See(o *fact.Observation, v *View, emit fact.Emit) {
+	bus := v.firstBus()
+	switch {
+	case bus == 0:
+	case over(o, c.Tap) || over(o, bus) || o.Kind == fact.Reopen:
+		*c = OutClip{Tap: c.Tap}
+	default:
+		if c.channels == nil {
+			c.channels = leadChannels(v.Sheet)
+		}
+		c.look(o, bus, v, emit)
+	}
+}
+
+func (c *OutClip) look(o *fact.Observation, bus uint8, v *View, emit fact.Emit) {
+	switch {
+	case judged(o, bus):
+		c.frame(o, bus, v)
+	case o.Tap == c.Tap && o.Kind == fact.PulseSeen:
+		c.pulse(o, v, emit)
+	}
+}
+
+func (c *OutClip) frame(o *fact.Observation, bus uint8, v *View) {
+	tilts := v.Drill == fact.ResponseDrill || v.Drill == fact.CorrectionDrill
+	if t := &v.Taps[bus]; signalOf(o.Frame) != fact.Live || t.Suspect || t.Loss != "" || tilts || o.Wire-c.Heard > apart {
+		c.Frames = c.Frames[:0]
+	}
+	row := 1 + len(c.channels)
+	n := len(c.Frames)
+	c.Heard = o.Wire
+	if n > 0 && o.Wire-fact.Time(c.Frames[n-row]) < clipThin {
+		return
+	}
+	if n == clipFrames*row {
+		c.Frames = c.Frames[:copy(c.Frames, c.Frames[row:])]
+	}
+	c.Frames = append(c.Frames, int64(o.Wire))
+	for i := range c.channels {
+		c.Frames = append(c.Frames, Width(v.Sheet, o.Frame, c.channels[i].Number))
+	}
+}
+
+func (c *OutClip) pulse(o *fact.Observation, v *View, emit fact.Emit) {
+	for i := range v.Taps[c.Tap].Found {
+		if f := &v.Taps[c.Tap].Found[i]; f.Output == o.Pulse.Output && f.Mode == v.Taps[v.firstBus()].Mode {
+			c.end(o, f, &f.Fit.Low, false, emit)
+			c.end(o, f, &f.Fit.High, true, emit)
+		}
+	}
+}
+
+// end looks at one end of an output whose limit is known.
+func (c *OutClip) end(o *fact.Observation, f *Found, limit *transfer.Limit, upper bool, emit fact.Emit) {
+	if limit.Width == 0 || limit.Beyond < clipBeyond {
+		return
+	}
+	e := c.of(f.Output, upper)
+	if !e.Told || e.Mode != f.Mode {
+		*e = clipEnd{Output: f.Output, Upper: upper, Told: true, Mode: f.Mode}
+		e.tell(fact.Time(limit.At), limit, limit.Beyond, limit.Channels, emit)
+		e.Inside, e.Done = true, true // it may be there still
+	}
+	off := abs(o.Pulse.Width - limit.Width)
+	beyond, row := c.beyond(o, f, limit, upper)
+	if off > clipLeft {
+		e.Away++
+	} else {
+		e.Away = 0
+	}
+	switch {
+	case e.Away >= twice && e.Inside: // a single odd pulse is no leaving
+		c.leave(e, f, limit, emit)
+		*e = clipEnd{Output: e.Output, Upper: upper, Told: true, Mode: e.Mode, Least: e.Least, Most: e.Most, Far: e.Far}
+	case off <= clipFlat && row != nil:
+		e.visit(o, beyond, row)
+		if e.From != 0 && o.At-e.Date >= clipWatched {
+			c.leave(e, f, limit, emit)
+		}
+	}
+}
+
+func (c *OutClip) of(output int, upper bool) *clipEnd {
+	at, ok := slices.BinarySearchFunc(c.Ends, output, func(e clipEnd, n int) int {
+		switch {
+		case e.Output != n:
+			return e.Output - n
+		case e.Upper == upper:
+			return 0
+		case upper:
+			return -1
+		}
+		return 1
+	})
+	if !ok {
+		c.Ends = slices.Insert(c.Ends, at, clipEnd{Output: output, Upper: upper})
+	}
+	return &c.Ends[at]
+}
+
+// beyond is how much farther than its limit the channels would take an output, and
+// the channels as they were when it was decided. What is not sure does not count.
+func (c *OutClip) beyond(o *fact.Observation, f *Found, limit *transfer.Limit, upper bool) (int64, []int64) {
+	at := int64(o.Wire) - o.Pulse.Width - f.Fit.Delay
+	row := 1 + len(c.channels)
+	i := len(c.Frames) - row
+	for i >= 0 && c.Frames[i] > at {
+		i -= row
+	}
+	if i < 0 {
+		return 0, nil
+	}
+	widths := c.Frames[i+1 : i+row]
+	sum, unsure := f.Fit.Sum-limit.Width, 3*f.Fit.Off
+	for k := range c.channels {
+		by := widths[k] - c.channels[k].Neutral
+		for _, t := range f.Fit.Terms {
+			if t.Channel == c.channels[k].Number {
+				sum += by * t.PPM / 1_000_000
+				unsure += abs(by) * t.Sure / 1_000_000
+			}
+		}
+	}
+	if !upper {
+		sum = -sum
+	}
+	return sum - unsure, widths
+}
+
+// visit goes on with one, or begins it.
+func (e *clipEnd) visit(o *fact.Observation, beyond int64, widths []int64) {
+	if !e.Inside {
+		e.Inside, e.From, e.Beyond = true, 0, 0
+		e.Least, e.Most = append(e.Least[:0], widths...), append(e.Most[:0], widths...)
+	}
+	if e.Done {
+		return
+	}
+	for i, w := range widths {
+		e.Least[i], e.Most[i] = min(e.Least[i], w), max(e.Most[i], w)
+	}
+	if e.Last = o.At; beyond > e.Beyond {
+		e.Beyond, e.Far = beyond, append(e.Far[:0], widths...)
+	}
+	if beyond >= clipBeyond && e.From == 0 {
+		e.From, e.Date = o.Wire, o.At
+	}
+}
+
+// leave tells a visit in which the channels went far enough for long enough.
+func (c *OutClip) leave(e *clipEnd, f *Found, limit *transfer.Limit, emit fact.Emit) {
+	if e.Done || e.From == 0 || e.Last-e.Date < clipFor {
+		return
+	}
+	e.Done = true
+	e.tell(e.From, limit, e.Beyond, c.went(e, f), emit)
+}
+
+// went are the channels that went on while the output stood. One that was at its end
+// before a pulse told so did too: then it is those that push hardest.
+func (c *OutClip) went(e *clipEnd, f *Found) (list []int) {
+	most := int64(0)
+	for i := range c.channels {
+		most = max(most, c.push(i, e, f))
+		if e.Most[i]-e.Least[i] >= clipSame {
+			list = append(list, c.channels[i].Number)
+		}
+	}
+	if len(list) > 0 {
+		return list
+	}
+	for i := range c.channels {
+		if c.push(i, e, f) > most/2 {
+			list = append(list, c.channels[i].Number)
+		}
+	}
+	return list
+}
+
+// push is by how much a channel takes the output towards its limit, ns.
+func (c *OutClip) push(i int, e *clipEnd, f *Found) int64 {
+	by := int64(0)
+	for _, t := range f.Fit.Terms {
+		if t.Channel == c.channels[i].Number {
+			by = (e.Far[i] - c.channels[i].Neutral) * t.PPM / 1_000_000
+		}
+	}
+	if !e.Upper {
+		return -by
+	}
+	return by
+}
+
+func (e *clipEnd) tell(from fact.Time, limit *transfer.Limit, beyond int64, channels []int, emit fact.Emit) {
+	emit(fact.OutputClipped, from, "output:"+strconv.Itoa(e.Output),
+		fact.OutputClipData{WidthNS: limit.Width, BeyondNS: beyond, Upper: e.Upper, Channels: channels})
+}
+
+// Due implements Watcher.
+func (c *OutClip) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (c *OutClip) Expire(fact.Time, *View, fact.Emit) {}

@@ -1,0 +1,88 @@
+package watch
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// restWithin is how far a channel may stray at rest, counts from end to end: one to
+// either side of where it stands.
+const restWithin = 2
+
+// leadRest tells for how long nothing has commanded the outputs: every channel of the
+// sheet stands, the transmitter is heard, one mode is asked for, and no drill tilts the
+// model. It reads the bus that belongs to the leads; without one nobody knows.
+type leadRest struct {
+	Begun bool
+	Mode  string                    // asked for
+	Least [servobus.Channels]uint16 // since each channel moved last
+	Most  [servobus.Channels]uint16
+	Since fact.Time // all stand, wire time
+	Heard fact.Time // date of the latest frame
+
+	listed []int // the sheet's channels, from 0
+}
+
+// see takes an observation of any tap.
+func (r *leadRest) see(o *fact.Observation, v *View) {
+	bus := v.firstBus()
+	switch {
+	case bus == 0:
+	case over(o, bus):
+		r.Begun = false
+	case judged(o, bus):
+		r.frame(o, &v.Taps[bus], v)
+	}
+}
+
+func (r *leadRest) frame(o *fact.Observation, bus *Tap, v *View) {
+	signal := signalOf(o.Frame)
+	if signal == fact.Missed {
+		return // the outputs hold meanwhile, as the bus does
+	}
+	if r.listed == nil {
+		r.listed = listed(v.Sheet)
+	}
+	asks := bus.Asked || len(v.modeChannels) == 0
+	if signal != fact.Live || bus.Suspect || bus.Loss != "" || !asks || tilts(v.Drill) {
+		r.Begun = false
+		return
+	}
+	if !r.Begun || o.At-r.Heard > apart || r.Mode != bus.Mode {
+		r.Begun, r.Mode, r.Since = true, bus.Mode, o.Wire
+		r.Least, r.Most = o.Frame.Counts, o.Frame.Counts
+	}
+	r.Heard = o.At
+	for _, ch := range r.listed {
+		count := o.Frame.Counts[ch]
+		least, most := min(r.Least[ch], count), max(r.Most[ch], count)
+		if most-least > restWithin {
+			least, most, r.Since = count, count, o.Wire
+		}
+		r.Least[ch], r.Most[ch] = least, most
+	}
+}
+
+// lasts is for how long nothing has commanded the outputs when a pulse comes.
+func (r *leadRest) lasts(o *fact.Observation) fact.Time {
+	if !r.Begun || o.At-r.Heard > apart {
+		return 0
+	}
+	return o.Wire - r.Since
+}
+
+// tilts reports a drill in which the model is tilted.
+func tilts(drill string) bool { return drill == fact.ResponseDrill || drill == fact.CorrectionDrill }
+
+// listed are the channels of a sheet, from 0. A heartbeat, which commands nothing, is
+// none of them.
+func listed(s *sheet.Sheet) []int {
+	list := []int{}
+	for i := range s.Channels {
+		if n := s.Channels[i].Number; n <= servobus.Channels {
+			list = append(list, n-1)
+		}
+	}
+	return list
+}

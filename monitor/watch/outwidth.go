@@ -1,0 +1,190 @@
+package watch
+
+import (
+	"slices"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+const (
+	// Servo pulses are 700 to 2300 µs wide; others are faults or something else on the
+	// wire, unless the sheet says narrow ones (common practice).
+	narrowest = 700_000
+	broadest  = 2_300_000
+	oddMargin = 100_000 // beyond what the sheet's own widths ask for: mixes and trims add to them
+	oddPulses = 3       // in a row: fewer may be a glitch
+	oddFirst  = fact.Second
+	oddLong   = 10 * fact.Second // a run that goes on is told after the first of these, then in pieces of the other
+
+	pacedPulses = 32
+	pacedGrain  = 10 * fact.Microsecond // what the announced period is rounded to
+)
+
+// OutputWidth says when an output sends pulses that no servo is sent, and how often
+// its pulses come: once that is known, and when it is longer, or shorter, by more than a
+// twentieth for 32 pulses in a row.
+//
+//	2300 µs ......._____...............
+//	_______________     \______________
+//	               ^ onset ^ output.odd
+type OutputWidth struct {
+	Tap     uint8
+	Outputs []leadWidth // by number
+
+	bounds []widthBounds // of the sheet
+}
+
+type leadWidth struct {
+	Output int
+	Odd    fact.OutputOddData // the run under way
+	First  fact.Time
+	Last   fact.Time
+	Told   bool // a piece of it
+
+	Said    int64     // period, 0: nothing yet
+	Periods []int64   // in a row, that are not as said
+	Since   fact.Time // of those
+}
+
+type widthBounds struct {
+	output      int
+	least, most int64
+}
+
+// See implements Watcher.
+func (w *OutputWidth) See(o *fact.Observation, v *View, emit fact.Emit) {
+	switch {
+	case over(o, w.Tap):
+		w.ended(fact.Never, emit)
+	case o.Tap != w.Tap:
+	case o.Kind == fact.BoardTold:
+		w.ended(o.At, emit)
+	case o.Kind == fact.PulseSeen:
+		if w.bounds == nil {
+			w.bounds = boundsOf(v.Sheet)
+		}
+		l := w.of(o.Pulse.Output)
+		l.width(o, w.bounds, emit)
+		if o.Pulse.Period != 0 {
+			l.period(o, emit)
+		}
+	}
+}
+
+// ended ends runs that no pulse ends: the output is silent since a second, or nobody
+// listens any more.
+func (w *OutputWidth) ended(at fact.Time, emit fact.Emit) {
+	for i := range w.Outputs {
+		l := &w.Outputs[i]
+		if at-l.Last > fact.Second {
+			l.tell(emit)
+			l.Periods = l.Periods[:0]
+		}
+	}
+}
+
+func (w *OutputWidth) of(output int) *leadWidth {
+	i, ok := slices.BinarySearchFunc(w.Outputs, output, func(l leadWidth, n int) int { return l.Output - n })
+	if !ok {
+		w.Outputs = slices.Insert(w.Outputs, i, leadWidth{Output: output, Periods: make([]int64, 0, pacedPulses)})
+	}
+	return &w.Outputs[i]
+}
+
+func (l *leadWidth) width(o *fact.Observation, bounds []widthBounds, emit fact.Emit) {
+	least, most := int64(narrowest), int64(broadest)
+	for _, b := range bounds {
+		if b.output == l.Output {
+			least, most = b.least, b.most
+		}
+	}
+	width := o.Pulse.Width
+	if width >= least && width <= most {
+		l.tell(emit)
+		l.Last = o.Wire
+		return
+	}
+	if l.Odd.Pulses == 0 {
+		l.First, l.Odd = o.Wire, fact.OutputOddData{LeastNS: width, MostNS: width}
+	}
+	l.Last = o.Wire
+	l.Odd.Pulses++
+	l.Odd.LeastNS, l.Odd.MostNS = min(l.Odd.LeastNS, width), max(l.Odd.MostNS, width)
+	l.Odd.SpanNS = o.Wire - l.First
+	if l.Odd.SpanNS >= oddLong || l.Odd.SpanNS >= oddFirst && !l.Told {
+		l.tell(emit)
+		l.Told = true
+	}
+}
+
+// tell ends a run, or a piece of one.
+func (l *leadWidth) tell(emit fact.Emit) {
+	if l.Odd.Pulses >= oddPulses {
+		emit(fact.OutputOdd, l.First, outputAbout(l.Output), l.Odd)
+	}
+	l.Odd, l.Told = fact.OutputOddData{}, false
+}
+
+func (l *leadWidth) period(o *fact.Observation, emit fact.Emit) {
+	p := o.Pulse.Period
+	if l.Said != 0 && abs(p-l.Said) <= l.Said/20 {
+		l.Periods = l.Periods[:0]
+		return
+	}
+	if len(l.Periods) > 0 && (p > l.Said) != (l.Periods[0] > l.Said) { // shorter and longer ones in turn
+		l.Periods = l.Periods[:0]
+	}
+	if len(l.Periods) == 0 {
+		l.Since = o.Wire
+	}
+	l.Periods = append(l.Periods, p)
+	if len(l.Periods) < pacedPulses {
+		return
+	}
+	slices.Sort(l.Periods)
+	median := l.Periods[pacedPulses/2]
+	l.Periods = l.Periods[:0]
+	now := (fact.Time(median) + pacedGrain/2) / pacedGrain * pacedGrain
+	emit(fact.OutputPaced, l.Since, outputAbout(l.Output), fact.PeriodData{PeriodNS: now, WasNS: fact.Time(l.Said)})
+	l.Said = max(int64(now), 1)
+}
+
+// boundsOf are those of outputs of which the sheet says that other widths move them.
+func boundsOf(s *sheet.Sheet) []widthBounds {
+	list := []widthBounds{}
+	for i := range s.Outputs {
+		b := widthBounds{s.Outputs[i].Number, narrowest, broadest}
+		for _, m := range s.Outputs[i].MovedBy {
+			if c, ok := s.Channel(m.Channel); ok {
+				b.widen(c)
+			}
+		}
+		list = append(list, b)
+	}
+	return list
+}
+
+func (b *widthBounds) widen(c *sheet.Channel) {
+	widths := []int64{}
+	for _, p := range c.Places {
+		widths = append(widths, p.Width)
+	}
+	if c.Neutral != 0 {
+		widths = append(widths, c.Neutral)
+	}
+	for _, w := range widths {
+		if w < narrowest {
+			b.least = min(b.least, w-oddMargin)
+		}
+		if w > broadest {
+			b.most = max(b.most, w+oddMargin)
+		}
+	}
+}
+
+// Due implements Watcher.
+func (w *OutputWidth) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (w *OutputWidth) Expire(fact.Time, *View, fact.Emit) {}
