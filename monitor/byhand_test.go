@@ -9,6 +9,7 @@ import (
 	"go/token"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -46,7 +47,7 @@ type expectation struct {
 	At      *[2]fact.Time            `json:"at"`
 	From    *[2]fact.Time            `json:"from"`
 	Data    map[string]any           `json:"data"`    // members; one that is left out in the event counts as false, "" or 0
-	Between map[string]*[2]fact.Time `json:"between"` // members that are numbers
+	Between map[string]*[2]fact.Time `json:"between"` // members that are numbers; "a.0.b" is member b of the first in list a
 }
 
 // absence is what must not come, about anything if About is empty.
@@ -288,11 +289,28 @@ func (x *expectation) hold(t *testing.T, e timeline.Entry) {
 		assert.Equal(t, want, orZero(data[member], want), "%s: %s", member, says)
 	}
 	for member, want := range x.Between {
-		got, ok := data[member].(float64)
+		got, ok := reach(data, member).(float64)
 		assert.True(t, ok, "%s is no number: %s", member, says)
-
 		within(t, member, want, fact.Time(got), says)
 	}
+}
+
+// reach finds a member on a path such as a.0.b, nil for none.
+func reach(of any, path string) any {
+	member, rest, more := strings.Cut(path, ".")
+	var got any
+	switch of := of.(type) {
+	case map[string]any:
+		got = of[member]
+	case []any:
+		if i, err := strconv.Atoi(member); err == nil && i >= 0 && i < len(of) {
+			got = of[i]
+		}
+	}
+	if more {
+		return reach(got, rest)
+	}
+	return got
 }
 
 func within(t *testing.T, what string, span *[2]fact.Time, got fact.Time, says string) {

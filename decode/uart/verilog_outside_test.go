@@ -89,13 +89,13 @@ func TestATransmitterInVerilog(t *testing.T) {
 		t.Run(fmt.Sprintf("%g of the time, inverted %d", c.scale, c.inverted), func(t *testing.T) {
 			s := simulate(t, c.scale, c.inverted)
 			require.Len(t, s.bytes, 60*servobus.FrameLen)
-			s.bus(t, c.scale, c.inverted == 1)
-			s.leads(t, c.scale)
+			s.checkBus(t, c.scale, c.inverted == 1)
+			s.checkLeads(t, c.scale)
 		})
 	}
 }
 
-func (s *sim) bus(t *testing.T, scale float64, inverted bool) {
+func (s *sim) checkBus(t *testing.T, scale float64, inverted bool) {
 	var line *uart.Auto
 	var got []byte
 	var framer servobus.Framer
@@ -124,7 +124,7 @@ func (s *sim) bus(t *testing.T, scale float64, inverted bool) {
 	assert.Equal(t, 60, framed, "frames")
 }
 
-func (s *sim) leads(t *testing.T, scale float64) {
+func (s *sim) checkLeads(t *testing.T, scale float64) {
 	r, err := waveform.Open(bytes.NewReader(s.dump))
 	require.NoError(t, err)
 	meters := []*pulse.Meter{pulse.NewMeter(1, r.Rate(), pulse.UsualLimits()), pulse.NewMeter(2, r.Rate(), pulse.UsualLimits())}

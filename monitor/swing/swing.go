@@ -6,11 +6,13 @@ package swing
 import "math"
 
 const (
-	// Samples is how many widths are looked at, Step how far apart they are, ns: six
-	// seconds in all.
+	// Samples is how many widths are looked at: six seconds.
 	Samples = 240
-	Step    = int64(25_000_000)
+	// Step is how far apart they are, ns.
+	Step = int64(25_000_000)
+)
 
+const (
 	// slowest and fastest are the swings looked for, in steps of a twelfth of a hertz:
 	// 0.5 to 10 Hz. A wing of a model swings within that (common practice).
 	slowest, fastest = 6, 120

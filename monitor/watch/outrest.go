@@ -12,7 +12,8 @@ const restWithin = 2
 
 // leadRest tells for how long nothing has commanded the outputs: every channel of the
 // sheet stands, the transmitter is heard, one mode is asked for, and no drill tilts the
-// model. It reads the bus that belongs to the leads; without one nobody knows.
+// model. It reads the bus that belongs to the leads; without one nobody knows, nor where
+// the bus carries stabilised values, which never stand while the stabiliser works.
 type leadRest struct {
 	Begun bool
 	Mode  string                    // asked for
@@ -44,11 +45,17 @@ func (r *leadRest) frame(o *fact.Observation, bus *Tap, v *View) {
 	if r.listed == nil {
 		r.listed = listed(v.Sheet)
 	}
-	asks := bus.Asked || len(v.modeChannels) == 0
-	if signal != fact.Live || bus.Suspect || bus.Loss != "" || !asks || tilts(v.Drill) {
+	if signal != fact.Live || bus.Suspect || bus.Loss != "" || !settled(bus, v) || tilts(v.Drill) {
 		r.Begun = false
 		return
 	}
+	r.channels(o, bus)
+}
+
+// settled reports that it is known which mode is asked for.
+func settled(bus *Tap, v *View) bool { return bus.Asked || len(v.modeChannels) == 0 }
+
+func (r *leadRest) channels(o *fact.Observation, bus *Tap) {
 	if !r.Begun || o.At-r.Heard > apart || r.Mode != bus.Mode {
 		r.Begun, r.Mode, r.Since = true, bus.Mode, o.Wire
 		r.Least, r.Most = o.Frame.Counts, o.Frame.Counts

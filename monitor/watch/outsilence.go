@@ -50,7 +50,7 @@ type leadLine struct {
 }
 
 // See implements Watcher.
-func (s *OutputSilence) See(o *fact.Observation, v *View, emit fact.Emit) {
+func (s *OutputSilence) See(o *fact.Observation, _ *View, emit fact.Emit) {
 	switch {
 	case over(o, s.Tap):
 		s.unheard()

@@ -25,6 +25,7 @@ import about_jumps
 import about_losses
 import about_marks
 import about_modes
+import about_outputs
 import about_periods
 import about_rails
 import about_silence
@@ -37,6 +38,7 @@ CHAPTERS = (
     about_silence, about_periods, about_damage, about_air, about_failsafe,
     about_switches, about_modes, about_jumps, about_taps, about_sittings,
     about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain, about_marks, about_losses,
+    about_outputs,
 )
 
 

@@ -112,3 +112,41 @@ channels:
   9: {name: gain, kind: knob, ends: {anticlockwise: 988, clockwise: 2012}}
 gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}
 """
+
+# A bus and servo leads.
+LEADS = HEAD + """\
+taps: {main: {kind: bus, carries: heard}, leads: {kind: pulses}}
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
+  3: {name: throttle, kind: throttle, drives: motor, cut: 988, full: 2012}
+outputs:
+  1: {surface: aileron, moved_by: {aileron: 1.0}}
+  2: {surface: elevator, moved_by: {elevator: 1.0}}
+  3: {surface: motor, moved_by: {throttle: 1.0}}
+"""
+
+# The same with a failsafe that is wanted.
+LEADS_FAILSAFE = LEADS + "failsafe: {flag: required, within: 1.5s, heard: {default: hold, throttle: 988}, leads: {motor: stops}}\n"
+
+# The same with two modes.
+LEADS_MODES = LEADS.replace("outputs:", """\
+  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    "off":  {when: [{sel-a: [0, 1500]}]}
+    damped: {when: [{sel-a: [1500, 3000]}]}
+outputs:""")
+
+# Narrow servo pulses (from memory: near 760 us) beside a standard one.
+LEADS_NARROW = HEAD + """\
+taps: {main: {kind: bus, carries: heard}, leads: {kind: pulses}}
+scale: {counts: [0, 2047], us: [400, 2447]}
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 520, right: 1000}, neutral: 760}
+  2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
+outputs:
+  1: {surface: aileron, moved_by: {aileron: 1.0}}
+  2: {surface: elevator, moved_by: {elevator: 1.0}}
+"""

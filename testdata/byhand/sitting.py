@@ -16,6 +16,11 @@ FAULTS = (
     "recording.gap", "clock.stepped", "session.resumed", "mark",
 )
 
+# The same, where servo leads are tapped too.
+LEAD_FAULTS = (
+    "board.silent", "board.lost", "output.silent", "output.odd", "output.unsteady", "output.calm", "output.clipped", "loss.outputs",
+)
+
 
 def compact(value):
     return json.dumps(value, separators=(",", ":")).encode()
@@ -31,10 +36,11 @@ def after(t, least, most):
 
 
 class Sitting:
-    """subjects are the watchers that it puts to the test."""
+    """subjects are the watchers that it puts to the test; leads names the taps that
+    are on servo leads."""
 
-    def __init__(self, name, subjects, sheet, taps=("main",), wall=0):
-        self.name, self.subjects, self.sheet, self.taps = name, subjects, sheet, taps
+    def __init__(self, name, subjects, sheet, taps=("main",), wall=0, leads=()):
+        self.name, self.subjects, self.sheet, self.taps, self.leads = name, subjects, sheet, taps, leads
         self.base, self.begun = BASE + wall, 0
         self.sections, self.inputs, self.number = [], [], 0
         self.beating = True
@@ -42,7 +48,7 @@ class Sitting:
         self.add(0, 0, "begin", self._start())
 
     def _start(self, **more):
-        taps = [{"name": tap, "kind": "bus"} for tap in self.taps]
+        taps = [{"name": tap, "kind": "pulses" if tap in self.leads else "bus"} for tap in self.taps]
         return compact({"build": "by hand", "wall_ns": self.base + self.begun, "taps": taps, **more})
 
     def add(self, at, tap, kind, data=b"", text=""):
@@ -53,8 +59,8 @@ class Sitting:
                 return
         self.inputs.append((at, len(self.inputs), tap, kind, data, text))
 
-    def up(self, at, tap=1, port="by-hand"):
-        port = {"port": port, "settings": "100000 8E2", "latency": "1 ms"}
+    def up(self, at, tap=1, port="by-hand", settings="100000 8E2"):
+        port = {"port": port, "settings": settings, "latency": "1 ms"}
         self.add(at, tap, "tap-up", compact(port), port["port"])
 
     def down(self, at, tap=1, why="unplugged"):
@@ -104,7 +110,7 @@ class Sitting:
 
     def write(self, folder):
         listed = {e["kind"] for e in self.events} | {a["kind"] for a in self.absent} | self.left
-        for kind in FAULTS:
+        for kind in FAULTS + (LEAD_FAULTS if self.leads else ()):
             if kind not in listed:
                 self.never(kind)
         expected = {"subjects": self.subjects, "events": self.events, "absent": self.absent}
