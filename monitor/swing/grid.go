@@ -23,11 +23,14 @@ func (g *Grid) Full() bool { return g.N == Samples }
 // Drop forgets the n oldest widths.
 func (g *Grid) Drop(n int) { g.N = copy(g.Widths[:], g.Widths[n:g.N]) }
 
-// Pulse takes a pulse, ns of a clock that goes on. What a full grid does not hold is
-// lost: Drop some before.
+// Pulse takes a pulse, ns of a clock that goes on; one that is not later than the one
+// before is left out. What a full grid does not hold is lost: Drop some before.
 func (g *Grid) Pulse(rise, width int64) {
 	if !g.Begun {
 		g.Begun, g.Rise, g.Width, g.Area, g.End = true, rise, width, 0, rise+Step
+		return
+	}
+	if rise <= g.Rise {
 		return
 	}
 	g.Period = rise - g.Rise

@@ -25,6 +25,9 @@ const (
 
 	turn = 960 // the sines' steps
 	one  = 1 << 15
+	// leastLeft is the least that sampling may leave of a swing to be reckoned back:
+	// pulses that come less often than twice a swing show none of it.
+	leastLeft = one / 4
 )
 
 // Swing is one that was found.
@@ -129,7 +132,7 @@ func (s *spectrum) read(k int, period int64) Swing {
 	high := at - (before-behind)*off/4000
 	// What sampling took off such a swing: the mean over a step, and the straight
 	// lines between pulses.
-	mean, lines := sinc(int64(k)), sinc(int64(k)*period*40/1_000_000_000)
+	mean, lines := sinc(int64(k)), max(sinc(max(0, int64(k)*period*40/1_000_000_000)), leastLeft)
 	return Swing{
 		MilliHz:   (1000*int64(k) + off) / 12,
 		Amplitude: high / (Samples / 4) * one / mean * one / lines * one / lines,

@@ -146,6 +146,23 @@ func TestNoSwing(t *testing.T) {
 	}
 }
 
+// A period that can't be, and pulses that come twice, break nothing.
+func TestWhatCannotBe(t *testing.T) {
+	g := sampled(20_000_000, sine(9.9, 30, 0))
+	for _, period := range []int64{-1, 0, 50_000_000, 100_000_000, 200_000_000, math.MaxInt64 / 10_000} {
+		s, ok := swing.Find(&g.Widths, period)
+		require.True(t, ok)
+		assert.Greater(t, s.Amplitude, int64(20_000))
+	}
+	twice := &swing.Grid{}
+	for rise := int64(0); !twice.Full(); rise += 20_000_000 {
+		for _, again := range []int64{0, 0, -5_000_000} {
+			twice.Pulse(rise+again, int64(math.Round(2*sine(9.9, 30, 0)(float64(rise)/1e9)))*500)
+		}
+	}
+	assert.Equal(t, g.Widths, twice.Widths)
+}
+
 func TestALookAllocatesNothing(t *testing.T) {
 	g := sampled(20_000_000, sine(2, 10, 0))
 	assert.Zero(t, testing.AllocsPerRun(10, func() { swing.Find(&g.Widths, g.Period) }))

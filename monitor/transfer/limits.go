@@ -27,7 +27,7 @@ func levels(y []float64) (low, high level) {
 	low = firstLevel(up, 1)
 	slices.Reverse(up)
 	high = firstLevel(up, -1)
-	if high.y-low.y < 4*flatWithin {
+	if low.seen && high.seen && high.y-low.y < 4*flatWithin {
 		return level{}, level{} // it stands, or only trembles
 	}
 	return low, high
@@ -84,6 +84,9 @@ func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 		}
 	}
 	if left < leastSamples {
+		if t.cut(&low) || t.cut(&high) {
+			return nil, nil, low, high // most of it was cut off: what is left says nothing yet
+		}
 		for i := range use {
 			use[i] = true
 		}
@@ -99,6 +102,23 @@ func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 		}
 	}
 	return f, use, low, high
+}
+
+// cut reports whether a channel went on while the output stood at a level.
+func (t *table) cut(l *level) bool {
+	for c := 1; c < t.cols; c++ {
+		least, most := math.Inf(1), math.Inf(-1)
+		for i, y := range t.y {
+			if l.holds(y) {
+				x := t.row(i)[c]
+				least, most = min(least, x), max(most, x)
+			}
+		}
+		if most-least >= movedFar {
+			return true
+		}
+	}
+	return false
 }
 
 // choose says anew which rows are in use, and whether that is a change.

@@ -24,6 +24,10 @@ const (
 	// oddMost is the share of rows that may be left out as wrong pulses. Beyond that it
 	// is not known which of them are.
 	oddMost = 0.15
+
+	// restMost is how far rows at rest may lie from a fit that is told, µs, as a standard
+	// deviation: several times what board, bus and a good receiver leave of a width.
+	restMost = 8.0
 )
 
 // fitted is the outcome of a robust fit.
@@ -170,8 +174,13 @@ func median(v []float64) float64 {
 	return v[k]
 }
 
-// torn reports a fit that leaves out so many rows that it can't be trusted.
+// torn reports a fit that can't be trusted: it leaves out too many rows, or those at
+// rest lie farther from it than any output that follows a sum strays. A line through
+// what a limit bent looks so.
 func (f *fitted) torn(use []bool) bool {
+	if f.sigma > restMost {
+		return true
+	}
 	in, out := 0, 0
 	for i, u := range use {
 		if u {
