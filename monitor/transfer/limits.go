@@ -104,17 +104,23 @@ func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 	return f, use, low, high
 }
 
-// cut reports whether a channel went on while the output stood at a level.
+// cut reports whether a channel went on while the output stood at a level: one that
+// stands elsewhere while the output does, since others may do as they like.
 func (t *table) cut(l *level) bool {
 	for c := 1; c < t.cols; c++ {
-		least, most := math.Inf(1), math.Inf(-1)
+		var at, away []float64
 		for i, y := range t.y {
-			if l.holds(y) {
-				x := t.row(i)[c]
-				least, most = min(least, x), max(most, x)
+			if x := t.row(i)[c]; l.holds(y) {
+				at = append(at, x)
+			} else {
+				away = append(away, x)
 			}
 		}
-		if most-least >= movedFar {
+		if len(at) == 0 || len(away) == 0 {
+			continue
+		}
+		spread := slices.Max(at) - slices.Min(at)
+		if spread >= movedFar && math.Abs(median(at)-median(away)) >= movedFar/2 {
 			return true
 		}
 	}
