@@ -364,17 +364,17 @@ var leadFamilies = []struct {
 		axis := pick(r, "roll", "pitch", "yaw")
 		return "fault correction " + axis + " -100%\n", []string{"correction/" + axis + "/output:*"}
 	}},
-	{"stabiliser dead", true, func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"stabiliser dead", true, func(_ *rand.Rand, _ *airframe) (string, []string) {
 		return "fault correction all 0%\n", []string{"response/levelling", "response/damped", "correction/*/output:*"}
 	}},
-	{"limits not learnt", true, func(r *rand.Rand, _ *airframe) (string, []string) {
+	{"limits not learnt", true, func(_ *rand.Rand, _ *airframe) (string, []string) {
 		return "fault correction all 3%\n", []string{"response/levelling", "response/damped", "correction/*/output:*"}
 	}},
 	{"servo reversed", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		n := pick(r, "1", "2", "4")
 		return "fault servo " + n + "\n", []string{"moves/output:" + n}
 	}},
-	{"another channel mixed in", false, func(r *rand.Rand, a *airframe) (string, []string) {
+	{"another channel mixed in", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		return fmt.Sprintf("fault blend 1 rudder %d%%\n", between(r, 15, 60)), []string{"moves/output:1"}
 	}},
 	{"limits too narrow", false, func(r *rand.Rand, a *airframe) (string, []string) {
@@ -384,7 +384,7 @@ var leadFamilies = []struct {
 		}
 		return fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), []string{"travel/output:" + n}
 	}},
-	{"too much gain", false, func(r *rand.Rand, a *airframe) (string, []string) {
+	{"too much gain", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		return fmt.Sprintf("fault gain roll %d every %dms\n", between(r, 40, 80), between(r, 150, 450)), []string{"steady/output:1", "steady/output:2"}
 	}},
 	{"output dead", false, func(r *rand.Rand, _ *airframe) (string, []string) {

@@ -136,12 +136,3 @@ func openCode(err error) int {
 	}
 	return exitDevice
 }
-
-func indexOf(list []string, s string) int {
-	for i := range list {
-		if list[i] == s {
-			return i
-		}
-	}
-	return -1
-}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/viper"
 
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
@@ -51,43 +52,19 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if err := checkRequire(v.GetString("require")); err != nil {
 		return err
 	}
-	path := v.GetString("sheet")
-	if path == "" {
-		return fail(exitUsage, errors.New("which model? name its sheet with --sheet FILE; a first one is made with: benchproof sheet new > model.yaml"))
-	}
-	s, text, err := readSheet(path)
+	sit, err := sittingOf(v)
 	if err != nil {
 		return err
 	}
-	baud := v.GetInt("leads-baud")
-	if baud < 1200 || baud > 4_000_000 {
-		return fail(exitUsage, fmt.Errorf("got --leads-baud %d, want a rate from 1200 to 4000000", baud))
-	}
-	taps, err := parseTaps(v.GetStringSlice, tap.Settings{Baud: baud}, s)
-	if err != nil {
-		return fail(exitUsage, err)
-	}
-	if len(taps) == 0 {
-		return fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT, the capture board's with --leads PORT"))
-	}
-	every := v.GetInt("checkpoint-beats")
-	if every < 1 {
-		return fail(exitUsage, fmt.Errorf("got --checkpoint-beats %d, want 1 or more", every))
-	}
-	folder := v.GetString("session")
-	if folder == "" {
-		folder = defaultFolder(s.Model, time.Now())
-	}
-	listen, err := openListening(v)
-	if err != nil {
+	if sit.listen, err = openListening(v); err != nil {
 		return err
 	}
+	folder := string(sit.folder)
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if os.Geteuid() == 0 {
 		fmt.Fprintln(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
 	}
 	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
-	sit := &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, taps: taps, every: every, listen: listen}
 	_, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err
@@ -96,6 +73,39 @@ func watch(cmd *cobra.Command, _ []string) error {
 	keepRecord(sit.folder, talk)
 	fmt.Fprintf(talk, "benchproof: the session is in %s; print it with: benchproof report %s\n", folder, folder)
 	return verdict(cmd.Context(), claims, v.GetString("require"))
+}
+
+// sittingOf makes a sitting of settings: which model, what is listened to, where it
+// is kept.
+func sittingOf(v *viper.Viper) (*sitting, error) {
+	path := v.GetString("sheet")
+	if path == "" {
+		return nil, fail(exitUsage, errors.New("which model? name its sheet with --sheet FILE; a first one is made with: benchproof sheet new > model.yaml"))
+	}
+	s, text, err := readSheet(path)
+	if err != nil {
+		return nil, err
+	}
+	baud := v.GetInt("leads-baud")
+	if baud < 1200 || baud > 4_000_000 {
+		return nil, fail(exitUsage, fmt.Errorf("got --leads-baud %d, want a rate from 1200 to 4000000", baud))
+	}
+	taps, err := parseTaps(v.GetStringSlice, tap.Settings{Baud: baud}, s)
+	if err != nil {
+		return nil, fail(exitUsage, err)
+	}
+	if len(taps) == 0 {
+		return nil, fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT, the capture board's with --leads PORT"))
+	}
+	every := v.GetInt("checkpoint-beats")
+	if every < 1 {
+		return nil, fail(exitUsage, fmt.Errorf("got --checkpoint-beats %d, want 1 or more", every))
+	}
+	folder := v.GetString("session")
+	if folder == "" {
+		folder = defaultFolder(s.Model, time.Now())
+	}
+	return &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, taps: taps, every: every}, nil
 }
 
 func readSheet(path string) (*sheet.Sheet, []byte, error) {

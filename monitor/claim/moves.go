@@ -78,22 +78,26 @@ func (m *moves) follows(d *fact.FollowsData, span fact.Span, b *Book) {
 			return
 		}
 	}
-	var lacking []string
-	for _, w := range m.output.MovedBy {
-		if t, ok := term(d, w.Channel); !ok || t.SurePPM > slopeLeast {
-			lacking = append(lacking, name(b, w.Channel))
-		}
-	}
-	for _, c := range d.Unmoved {
-		if ch, ok := b.sheet.Channel(c); ok && (ch.Kind == sheet.Stick || ch.Kind == sheet.Throttle) && !m.movedBy(c) {
-			lacking = append(lacking, ch.Name)
-		}
-	}
-	if len(lacking) > 0 {
+	if lacking := m.lacking(d, b); len(lacking) > 0 {
 		b.unclear(id, fmt.Sprintf("%s: still to be moved to both ends, each alone: %s", output(m.output), strings.Join(lacking, ", ")))
 		return
 	}
 	b.right(id, m.sentence(d, b), span, figures)
+}
+
+// lacking names the sticks that have not moved far enough yet, each alone.
+func (m *moves) lacking(d *fact.FollowsData, b *Book) (names []string) {
+	for _, w := range m.output.MovedBy {
+		if t, ok := term(d, w.Channel); !ok || t.SurePPM > slopeLeast {
+			names = append(names, name(b, w.Channel))
+		}
+	}
+	for _, c := range d.Unmoved {
+		if ch, ok := b.sheet.Channel(c); ok && (ch.Kind == sheet.Stick || ch.Kind == sheet.Throttle) && !m.movedBy(c) {
+			names = append(names, ch.Name)
+		}
+	}
+	return names
 }
 
 // against says why a slope is not what the sheet wants, "" where it is or where

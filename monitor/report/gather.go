@@ -79,7 +79,7 @@ func (g *gatherer) hear(e *fact.Event, wall int64) {
 	g.glance(e)
 	g.drill(e)
 	g.line.see(e)
-	g.leads.see(e)
+	g.leads.see(e, g.sheet)
 	g.asks.see(e)
 	g.tell(e)
 }

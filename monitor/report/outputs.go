@@ -16,7 +16,7 @@ type Output struct {
 	Surface   string            `json:"surface"`    // in the sheet, "" where it has none
 	Heard     bool              `json:"heard"`      // its pulses came
 	PeriodNS  fact.Time         `json:"period_ns"`  // 0: not known
-	JitterNS  int64             `json:"jitter_ns"`  // the largest at rest; -1: none was measured
+	JitterNS  int64             `json:"jitter_ns"`  // the largest at rest in a mode that the sheet has without corrections; -1: none was measured
 	Silences  int               `json:"silences"`   // how often its pulses stopped
 	ClippedNS []int64           `json:"clipped_ns"` // widths at which it was cut off, each once
 	Follows   *fact.FollowsData `json:"follows"`    // the mix that was found last; null: none was
@@ -45,7 +45,7 @@ func (l *leads) of(number int) *Output {
 	return &l.outputs[i]
 }
 
-func (l *leads) see(e *fact.Event) {
+func (l *leads) see(e *fact.Event, s *sheet.Sheet) {
 	if d, ok := e.Data.(fact.AnswerData); ok {
 		l.answer(e, &d)
 		return
@@ -63,7 +63,9 @@ func (l *leads) see(e *fact.Event) {
 	case fact.PeriodData:
 		o.PeriodNS = d.PeriodNS
 	case fact.OutputJitterData:
-		o.JitterNS = max(o.JitterNS, d.SpreadNS)
+		if uncorrected(s, d.Mode) {
+			o.JitterNS = max(o.JitterNS, d.SpreadNS)
+		}
 	case fact.OutputClipData:
 		if !slices.Contains(o.ClippedNS, d.WidthNS) {
 			o.ClippedNS = append(o.ClippedNS, d.WidthNS)
@@ -71,6 +73,13 @@ func (l *leads) see(e *fact.Event) {
 	case fact.FollowsData:
 		o.Follows = &d
 	}
+}
+
+// uncorrected reports whether nothing is corrected in a mode.
+func uncorrected(s *sheet.Sheet, mode string) bool {
+	return s.Stabiliser == nil || slices.ContainsFunc(s.Stabiliser.Modes, func(m sheet.Mode) bool {
+		return m.Name == mode && m.Does == sheet.DoesNothing
+	})
 }
 
 // answer keeps who tilted the model, and how that is known.
@@ -138,7 +147,7 @@ func mix(d *fact.FollowsData, s *sheet.Sheet) string {
 		if c, ok := s.Channel(t.Channel); ok {
 			name = c.Name
 		}
-		parts = append(parts, fmt.Sprintf("%.2f ± %.2f × %s", float64(t.PPM)/1e6, float64(t.SurePPM)/1e6, name))
+		parts = append(parts, fmt.Sprintf("%.2f ± %.3f × %s", float64(t.PPM)/1e6, float64(t.SurePPM)/1e6, name))
 	}
 	if len(parts) == 0 {
 		return "nothing that was moved moves it"

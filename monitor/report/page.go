@@ -152,7 +152,7 @@ var groups = map[string]string{
 	"position": "Switches and fixed values", "momentary": "Switches and fixed values",
 	"order": "Sticks and throttle", "alone": "Sticks and throttle", "travel": "Sticks and throttle", "clip": "Sticks and throttle",
 	"neutral": "Sticks and throttle", "idle": "Sticks and throttle", "cut": "Sticks and throttle",
-	"gain": "Gain", "mode": "Modes", "margin": "Modes", "passing": "Modes", "gesture": "Gestures", "response": ofOutputs, "eye": ofOutputs, "failsafe": ofFailsafe, "powerup": ofFailsafe,
+	"gain": "Gain", "mode": "Modes", "margin": "Modes", "passing": "Modes", "gesture": "Gestures", "response": ofOutputs, "stick": ofOutputs, "failsafe": ofFailsafe, "powerup": ofFailsafe,
 	"link": "Link",
 }
 

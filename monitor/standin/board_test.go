@@ -156,7 +156,7 @@ func TestBoardDropsWhatDoesNotFit(t *testing.T) {
 	pulses := pulsesOf(lines)
 	lacking := int64(0)
 	for i := range pulses[1:] {
-		lacking += int64((pulses[i+1].seq - pulses[i].seq + 65535) % 65536)
+		lacking += (pulses[i+1].seq - pulses[i].seq + 65535) % 65536
 		require.LessOrEqual(t, pulses[i].output, 8)
 	}
 	dropped := int64(0)
