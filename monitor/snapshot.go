@@ -77,20 +77,15 @@ func (t *LeadsTally) show(s *state.Tap, sh *sheet.Sheet, now fact.Time) {
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
 		live := t.Up && now-o.Last <= recent
+		surface := ""
+		if named, ok := sh.Output(o.Output); ok {
+			surface = named.Surface
+		}
 		s.Board.Outputs = append(s.Board.Outputs, state.Output{
-			Number: o.Output, Surface: surface(sh, o.Output), Pulses: o.Pulses, Live: live, WidthNS: o.Width, PeriodNS: o.Period, LastNS: o.Last,
+			Number: o.Output, Surface: surface, Pulses: o.Pulses, Live: live, WidthNS: o.Width, PeriodNS: o.Period, LastNS: o.Last,
 		})
 		s.Live, s.LastNS = s.Live || live, max(s.LastNS, o.Last)
 	}
-}
-
-func surface(sh *sheet.Sheet, output int) string {
-	for i := range sh.Outputs {
-		if sh.Outputs[i].Number == output {
-			return sh.Outputs[i].Surface
-		}
-	}
-	return ""
 }
 
 // channels are those of a frame; the digital ones only where the sheet has them.

@@ -155,10 +155,8 @@ func namesOf(sh *sheet.Sheet) say.Names {
 			return ""
 		},
 		Output: func(n int) string {
-			for i := range sh.Outputs {
-				if sh.Outputs[i].Number == n {
-					return sh.Outputs[i].Surface
-				}
+			if o, ok := sh.Output(n); ok {
+				return o.Surface
 			}
 			return ""
 		},

@@ -26,6 +26,16 @@ type Movement struct {
 	Weight  int64 // parts per million: 1000000 moves it as far as the channel, the same way; 0 with Find
 }
 
+// Output finds an output by its number; false where the sheet has none.
+func (s *Sheet) Output(number int) (*Output, bool) {
+	for i := range s.Outputs {
+		if s.Outputs[i].Number == number {
+			return &s.Outputs[i], true
+		}
+	}
+	return nil, false
+}
+
 func (r *reader) outputs(n *node) {
 	if n == nil {
 		return
