@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor"
 	"benchproof.example/monitor/fact"
@@ -267,4 +268,44 @@ func TestNoAllocationFromByteToWatcher(t *testing.T) {
 		i++
 		step(fact.Bytes, raw[:20+i%5])
 	}), "damaged frames")
+}
+
+// Nor a pulse: from the lines of a capture board to the watchers of its outputs.
+func TestNoAllocationFromLineToWatcher(t *testing.T) {
+	s := starter(t)
+	b := monitor.New(s, func(*fact.Event, int64) {})
+	first := begin("main", "leads")
+	b.Step(&first)
+	const rounds = 3000
+	lines := make([][]byte, rounds) // four outputs each 20 ms, and each second the board
+	seq, tick := uint16(0), uint32(4_290_000_000)
+	for i := range lines {
+		if i%50 == 0 {
+			lines[i] = pulse.AppendInfo(lines[i], &pulse.Board{Name: "ref-8", Tick: 500, Outputs: 8})
+		}
+		for output := range 4 {
+			lines[i] = pulse.AppendPulse(lines[i], seq, output+1, tick+uint32(output)*4000, 3000)
+			seq++
+		}
+		tick += 40_000
+	}
+	var f servobus.Frame
+	for c := range f.Counts {
+		f.Counts[c] = 992
+	}
+	var raw [servobus.FrameLen]byte
+	f.Encode(&raw)
+	in, n := new(fact.Input), 0
+	step := func() {
+		at := in.At + 20*fact.Millisecond
+		*in = fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: raw[:]}
+		b.Step(in)
+		*in = fact.Input{At: at, Tap: 2, Kind: fact.Bytes, Data: lines[n]}
+		b.Step(in)
+		n++
+	}
+	for range 1500 { // heard, paced, at rest, jitter told
+		step()
+	}
+	assert.Zero(t, testing.AllocsPerRun(1000, step))
 }
