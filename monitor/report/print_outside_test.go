@@ -26,7 +26,7 @@ func TestABrowserPrintsThePage(t *testing.T) {
 		t.Run(paper, func(t *testing.T) {
 			sheets, words := printedOn(t, paper, string(page))
 			assert.GreaterOrEqual(t, len(sheets), 8)
-			assert.LessOrEqual(t, len(sheets), 20)
+			assert.LessOrEqual(t, len(sheets), 24)
 			for i, s := range sheets {
 				assert.InDelta(t, size[0], s.width, 1.5, "width of sheet %d", i+1)
 				assert.InDelta(t, size[1], s.height, 1.5, "height of sheet %d", i+1)
