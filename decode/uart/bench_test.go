@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/edge"
+	"benchproof.example/decode/servobus"
 	"benchproof.example/decode/uart"
 )
 
@@ -46,8 +47,27 @@ func benchmarked(b *testing.B) []edge.Edge {
 	return edges
 }
 
-// BenchmarkEdges: edges to characters, filled in at each edge, and sampled at bit
-// centres.
+// The yardstick reads what we read: only then is its speed worth comparing with.
+func TestYardstick(t *testing.T) {
+	edges, _, end := frames(t, 20, rand.New(rand.NewPCG(1, 1)), uart.ServoBus)
+	type char struct {
+		b   byte
+		bad bool
+	}
+	var want, got []char
+	for _, c := range decoded(t, edge.Nanosecond, uart.ServoBus, edges, end) {
+		want = append(want, char{c.Byte, c.Bad()})
+	}
+	s := &centres{inverted: true, bit: 10_000}
+	for _, e := range append(edges, edge.Edge{Tick: end, Level: edge.Low}) {
+		s.edge(e, func(b byte, bad bool) { got = append(got, char{b, bad}) })
+	}
+	require.Len(t, want, 20*servobus.FrameLen)
+	require.Equal(t, want, got)
+}
+
+// BenchmarkEdges: edges to characters, turned over at each edge, and sampled at bit
+// centres; one call an edge for both.
 func BenchmarkEdges(b *testing.B) {
 	edges := benchmarked(b)
 	good := 0
@@ -61,7 +81,9 @@ func BenchmarkEdges(b *testing.B) {
 		for b.Loop() {
 			d, err := uart.NewDecoder(edge.Nanosecond, uart.ServoBus)
 			require.NoError(b, err)
-			d.Feed(edges, take)
+			for _, e := range edges {
+				d.Edge(e, take)
+			}
 		}
 		b.ReportMetric(float64(len(edges))*float64(b.N)/b.Elapsed().Seconds()/1e6, "Medges/s")
 	})

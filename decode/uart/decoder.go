@@ -1,10 +1,6 @@
 package uart
 
-import (
-	"math"
-
-	"benchproof.example/decode/edge"
-)
+import "benchproof.example/decode/edge"
 
 // Char is one character, good or bad.
 type Char struct {
@@ -21,37 +17,41 @@ type Char struct {
 func (c *Char) Bad() bool { return c.Parity || c.Framing || c.Break || c.Unknown }
 
 // Decoder makes characters of the edges of one line. Instead of looking at the
-// centre of each bit, it fills in at each edge all bits whose centres lie between
-// the edge before and this one.
+// centre of each bit, it turns over, at each edge, all bits whose centres are yet to
+// come.
 //
 //	line    ‾‾‾\___________/‾‾‾‾‾\_____/‾‾‾
 //	centres      ^  ^  ^  ^  ^  ^  ^  ^  ^
-//	filled       [0  0  0  0][1  1][0  0][1 ...
+//	start        0  0  0  0  0  0  0  0  0
+//	edge                     1  1  1  1  1
+//	edge                           0  0  0
+//	edge                                 1
 //
-// A start bit must hold to its centre, else it was a glitch: Glitches counts them.
-// After a bad stop bit a new character begins at the next change from idle to
-// active, so a break gives one character.
+// A start bit must hold to its centre, else it was a glitch. After a bad stop bit a
+// new character begins at the next change from idle to active, so a break gives one
+// character. A level that is unknown at a centre makes the character bad; what
+// begins out of an unknown level is none.
+//
+// What is given depends on the edges alone. The exported fields are what a
+// checkpoint keeps; it is read into a decoder made for the same line.
 type Decoder struct {
 	Glitches int64 // active for less than half a bit where a start bit was due
 
+	Level   edge.Level // since the latest edge
+	Busy    bool       // in a character
+	Start   int64      // tick of the edge that began it
+	Bits    uint32     // it, if no edge came any more; the start bit lowest, 1 is idle
+	Reached int        // centres before the line became unknown
+	Unknown bool       // the level was unknown at a centre
+
 	format Format
 	idle   edge.Level
-	last   int64  // centre of the first stop bit, ticks from the start edge
-	end    int64  // end of that bit
-	recip  uint64 // bits a tick, times fraction
 	n      int    // bits of a character, from start to first stop
-
-	level   edge.Level
-	busy    bool // in a character
-	start   int64
-	filled  int    // bits of it
-	bits    uint32 // so far, the start bit lowest: 1 is idle
-	unknown bool   // at a centre
-	char    Char
-	one     [1]edge.Edge
+	stop   int64  // centre of the first stop bit, ticks from the start edge
+	end    int64  // end of that bit
+	pace   uint64 // bits a tick, times one
+	char   Char
 }
-
-const fraction = 1 << 40
 
 // NewDecoder makes a decoder of a line whose edges come at a rate. Before the first
 // edge the level is unknown.
@@ -59,93 +59,82 @@ func NewDecoder(rate edge.Rate, f Format) (*Decoder, error) {
 	if err := f.Check(rate); err != nil {
 		return nil, err
 	}
-	g := newGrid(rate, f.Baud)
-	n := f.bits()
+	g, n := newGrid(rate, f.Baud), f.bits()
 	return &Decoder{
-		format: f, idle: f.idle(), n: n, level: edge.Unknown, last: g.at(int64(2*n - 1)), end: g.at(int64(2 * n)),
-		recip: uint64(math.Round(fraction * float64(g.den) / float64(2*g.num))),
+		Level: edge.Unknown, format: f, idle: f.idle(), n: n,
+		stop: g.at(int64(2*n - 1)), end: g.at(int64(2 * n)), pace: g.pace(),
 	}, nil
 }
 
-// Edge takes the next edge of the line, as Feed does.
+// Edge takes the next edge of the line; ticks must not decrease. take gets the
+// character that it proves complete, if any, lent for the call.
 func (d *Decoder) Edge(e edge.Edge, take func(*Char)) {
-	d.one[0] = e
-	d.Feed(d.one[:], take)
-}
-
-// Feed takes the next edges of the line; ticks must not decrease. take gets a
-// character as soon as an edge proves it complete; it is lent for the call.
-func (d *Decoder) Feed(edges []edge.Edge, take func(*Char)) {
-	level, active := d.level, d.idle.Not()
-	busy, start, filled, bits := d.busy, d.start, d.filled, d.bits // in registers: this is the hot path
-	for _, e := range edges {
-		if busy && filled > 0 && level != edge.Unknown {
-			upTo := d.n
-			if since := e.Tick - start; since <= d.last {
-				upTo = int((uint64(since)*d.recip + fraction/2) >> 40)
+	was := d.Level
+	if d.Busy {
+		since := e.Tick - d.Start
+		if uint64(since) < uint64(d.stop) {
+			centres := (uint64(since)*d.pace + one/2) / one
+			if centres > 0 && (was|e.Level) < edge.Unknown {
+				d.Bits ^= -uint32(was^e.Level) << (centres & 31)
+				d.Level = e.Level
+				return
 			}
-			if level != active {
-				bits |= 1<<upTo - 1<<filled
-			}
-			if filled = upTo; upTo == d.n {
-				d.bits, d.start = bits, start
-				d.complete(take)
-				busy = false
-			}
-		} else if busy {
-			d.filled, d.bits, d.start, d.level = filled, bits, start, level
-			d.fill(e.Tick-start, take)
-			busy, filled, bits = d.busy, d.filled, d.bits
+			d.odd(e.Level, int(centres))
+			return
 		}
-		if !busy && e.Level == active && level == d.idle {
-			busy, start, filled, bits, d.unknown, d.busy = true, e.Tick, 0, 0, false, true
-		}
-		level = e.Level
+		d.complete(since, take)
 	}
-	d.level, d.busy, d.start, d.filled, d.bits = level, busy, start, filled, bits
+	if was == d.idle && e.Level == d.idle^1 {
+		d.Busy, d.Start, d.Bits, d.Unknown = true, e.Tick, 0, false
+	}
+	d.Level = e.Level
 }
 
 // Until says that the line stood as it is up to a tick. An idle line has no edge
 // that would complete its last character.
 func (d *Decoder) Until(tick int64, take func(*Char)) {
-	if d.busy && tick > d.start {
-		d.fill(tick-d.start, take)
+	if since := tick - d.Start; d.Busy && since >= d.stop {
+		d.complete(since, take)
 	}
 }
 
-// fill gives the level since the edge before to all bits whose centres lie before a
-// tick, counted from the start edge.
-func (d *Decoder) fill(since int64, take func(*Char)) {
-	if d.filled == 0 && d.level != d.idle.Not() { // it went back before its centre
-		d.busy = false
-		d.Glitches++
+// odd takes an edge in a character that begins or ends an unknown level, or comes
+// before the centre of the start bit.
+func (d *Decoder) odd(level edge.Level, centres int) {
+	was := d.Level
+	d.Level = level
+	if centres == 0 {
+		if level != was {
+			d.Busy = false
+			d.Glitches++
+		}
 		return
 	}
-	upTo := d.n
-	if since <= d.last {
-		upTo = int((uint64(since)*d.recip + fraction/2) >> 40)
+	if was == edge.Unknown && centres > d.Reached {
+		d.Unknown = true
 	}
-	switch {
-	case d.level == d.idle:
-		d.bits |= 1<<upTo - 1<<d.filled
-	case d.level == edge.Unknown && upTo > d.filled:
-		d.unknown = true
+	if level == edge.Unknown {
+		d.Reached = centres
 	}
-	if d.filled = upTo; upTo == d.n {
-		d.complete(take)
+	if (was == d.idle) != (level == d.idle) {
+		d.Bits ^= ^uint32(0) << (centres & 31)
 	}
 }
 
-func (d *Decoder) complete(take func(*Char)) {
-	d.busy = false
+func (d *Decoder) complete(since int64, take func(*Char)) {
+	d.Busy = false
+	if since < 0 { // the clock ran backwards
+		return
+	}
 	f := &d.format
-	data := d.bits >> 1 & (1<<f.Data - 1)
+	data := d.Bits >> 1 & (1<<f.Data - 1)
 	c := &d.char
-	*c = Char{Start: d.start, At: d.start + d.end, Byte: byte(data), Unknown: d.unknown}
-	c.Framing = d.bits>>(d.n-1)&1 == 0
-	c.Break = c.Framing && d.bits == 0 && !d.unknown
+	*c = Char{Start: d.Start, At: d.Start + d.end, Byte: byte(data)}
+	c.Unknown = d.Unknown || d.Level == edge.Unknown
+	c.Framing = d.Bits>>(d.n-1)&1 == 0
+	c.Break = d.Bits&(1<<d.n-1) == 0 && !c.Unknown
 	if f.Parity != None && !c.Break {
-		c.Parity = d.bits>>(1+f.Data)&1 != f.parityBit(data)
+		c.Parity = d.Bits>>(1+f.Data)&1 != f.parityBit(data)
 	}
 	take(c)
 }

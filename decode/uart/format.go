@@ -14,6 +14,7 @@ package uart
 
 import (
 	"fmt"
+	"math/bits"
 
 	"benchproof.example/decode/edge"
 )
@@ -89,12 +90,9 @@ func (f Format) idle() edge.Level {
 
 // parityBit is the bit that a character's parity asks for, 0 or 1.
 func (f Format) parityBit(b uint32) uint32 {
-	b ^= b >> 4
-	b ^= b >> 2
-	b ^= b >> 1
-	b &= 1
+	ones := uint32(bits.OnesCount32(b))
 	if f.Parity == Odd {
-		b ^= 1
+		ones++
 	}
-	return b
+	return ones & 1
 }

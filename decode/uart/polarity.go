@@ -2,22 +2,33 @@ package uart
 
 import "benchproof.example/decode/edge"
 
-// Auto is a decoder that finds the polarity by itself. A line stands idle for longer
-// than a character can hold one level, but for a break: the first level that lasts
-// for two characters is idle. Until then edges are kept, few enough; if none lasts
-// so long, the polarity under which fewer characters are bad is taken, and a plain
-// line where both are alike.
+// Auto is a decoder that finds the polarity by itself.
+//
+// A level that lasts for two characters is a rest. A line rests idle, again and
+// again; at the other level only now and then: a break, a sender without power. So
+// the level with three rests more than the other is idle.
+//
+// Until then edges are kept, up to keptMost of them. If these, or all there are by
+// End, do not tell, that polarity is taken under which more stop bits are where they
+// should be (parity says nothing here: where the wrong one was asked for, all
+// characters have it); where both are alike, the level with more rests, then a plain
+// line. No character is lost or altered by the wait.
 type Auto struct {
 	Decoder *Decoder // nil until the polarity is known
 
-	rate   edge.Rate
-	format Format
-	long   int64 // ticks
-	kept   []edge.Edge
+	rate    edge.Rate
+	format  Format
+	long    int64 // ticks of a rest
+	rests   int   // rests low, less those high
+	counted bool  // the latest edge's level is among them
+	kept    []edge.Edge
+	until   int64 // tick up to which the line is known
 }
 
-// keptMost is how many edges are kept: some forty frames of a servo bus.
-const keptMost = 8192
+const (
+	keptMost = 8192 // edges: some forty frames of a servo bus
+	enough   = 3    // rests
+)
 
 // NewAuto makes one; the format's own polarity does not matter.
 func NewAuto(rate edge.Rate, f Format) (*Auto, error) {
@@ -32,22 +43,20 @@ func (a *Auto) Inverted() (inverted, known bool) { return a.format.Inverted, a.D
 
 // Edge takes the next edge, like Decoder.Edge.
 func (a *Auto) Edge(e edge.Edge, take func(*Char)) {
+	if a.Decoder == nil {
+		a.rested(e.Tick, take)
+	}
 	if a.Decoder != nil {
 		a.Decoder.Edge(e, take)
 		return
 	}
-	a.rested(e.Tick, take)
-	if a.Decoder != nil {
-		a.Decoder.Edge(e, take)
-		return
-	}
+	a.counted = false
 	if a.kept = append(a.kept, e); len(a.kept) == keptMost {
-		a.compare(take)
+		a.End(take)
 	}
 }
 
-// Until says that the line stood as it is up to a tick, like Decoder.Until. At the
-// end of a capture, End goes before it.
+// Until says that the line stood as it is up to a tick, like Decoder.Until.
 func (a *Auto) Until(tick int64, take func(*Char)) {
 	if a.Decoder == nil {
 		a.rested(tick, take)
@@ -59,49 +68,62 @@ func (a *Auto) Until(tick int64, take func(*Char)) {
 
 // End decides by what has come, where nothing was decided yet.
 func (a *Auto) End(take func(*Char)) {
-	if a.Decoder == nil {
-		a.compare(take)
+	if a.Decoder != nil {
+		return
 	}
+	inverted, plain := a.stops(true), a.stops(false)
+	a.decide(inverted > plain || inverted == plain && a.rests > 0, take)
 }
 
-// rested looks whether the level of the latest edge stood for long.
+// rested takes time that passes, and counts the level of the latest edge, once it is
+// a rest.
 func (a *Auto) rested(tick int64, take func(*Char)) {
-	if n := len(a.kept); n > 0 && a.kept[n-1].Level != edge.Unknown && tick-a.kept[n-1].Tick >= a.long {
-		a.decide(a.kept[n-1].Level == edge.Low, take)
+	a.until = tick
+	if len(a.kept) == 0 || a.counted {
+		return
+	}
+	latest := a.kept[len(a.kept)-1]
+	if latest.Level == edge.Unknown || tick-latest.Tick < a.long {
+		return
+	}
+	a.counted = true
+	if latest.Level == edge.Low {
+		a.rests++
+	} else {
+		a.rests--
+	}
+	if max(a.rests, -a.rests) == enough {
+		a.decide(a.rests > 0, take)
 	}
 }
 
-// compare tries both polarities on what was kept.
-func (a *Auto) compare(take func(*Char)) {
-	var good [2]int
-	for i, inverted := range []bool{false, true} {
-		d := a.decoder(inverted)
-		for _, e := range a.kept {
-			d.Edge(e, func(c *Char) {
-				if c.Bad() {
-					good[i]--
-				} else {
-					good[i]++
-				}
-			})
+// stops are the good stop bits of what was kept, less the bad ones, under a polarity.
+func (a *Auto) stops(inverted bool) (n int) {
+	a.decoded(inverted, func(c *Char) {
+		if c.Framing {
+			n--
+		} else {
+			n++
 		}
-	}
-	a.decide(good[1] > good[0], take)
-}
-
-func (a *Auto) decoder(inverted bool) *Decoder {
-	f := a.format
-	f.Inverted = inverted
-	d, _ := NewDecoder(a.rate, f) // was checked
-	return d
+	})
+	return n
 }
 
 // decide hands what was kept to the decoder of a polarity.
 func (a *Auto) decide(inverted bool, take func(*Char)) {
 	a.format.Inverted = inverted
-	a.Decoder = a.decoder(inverted)
-	for _, e := range a.kept {
-		a.Decoder.Edge(e, take)
-	}
+	a.Decoder = a.decoded(inverted, take)
 	a.kept = nil
+}
+
+// decoded is a decoder of a polarity that has taken what was kept.
+func (a *Auto) decoded(inverted bool, take func(*Char)) *Decoder {
+	f := a.format
+	f.Inverted = inverted
+	d, _ := NewDecoder(a.rate, f) // was checked
+	for _, e := range a.kept {
+		d.Edge(e, take)
+	}
+	d.Until(a.until, take)
+	return d
 }
