@@ -83,10 +83,13 @@ func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 			left++
 		}
 	}
-	if left < leastSamples {
-		if t.cut(&low) || t.cut(&high) {
-			return nil, nil, low, high // most of it was cut off: what is left says nothing yet
-		}
+	switch {
+	case left >= leastSamples:
+	case left >= flatLeast:
+		// On its way from one level to another it was seen for too short a time: a line
+		// from level to level would pass for a slope, also where a limit is one of them.
+		return nil, nil, low, high
+	default: // it jumps between two levels, as a switch has it
 		for i := range use {
 			use[i] = true
 		}
@@ -102,29 +105,6 @@ func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 		}
 	}
 	return f, use, low, high
-}
-
-// cut reports whether a channel went on while the output stood at a level: one that
-// stands elsewhere while the output does, since others may do as they like.
-func (t *table) cut(l *level) bool {
-	for c := 1; c < t.cols; c++ {
-		var at, away []float64
-		for i, y := range t.y {
-			if x := t.row(i)[c]; l.holds(y) {
-				at = append(at, x)
-			} else {
-				away = append(away, x)
-			}
-		}
-		if len(at) == 0 || len(away) == 0 {
-			continue
-		}
-		spread := slices.Max(at) - slices.Min(at)
-		if spread >= movedFar && math.Abs(median(at)-median(away)) >= movedFar/2 {
-			return true
-		}
-	}
-	return false
 }
 
 // choose says anew which rows are in use, and whether that is a change.
