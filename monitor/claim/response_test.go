@@ -165,6 +165,7 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		"no output that corrects this sent":     func(d *fact.AnswerData) { d.Outputs[1].LateNS = 0 },
 		"no output that corrects this sent p":   func(d *fact.AnswerData) { d.Outputs[1].FromNS = 0 },
 		"no output that corrects this sent pul": func(d *fact.AnswerData) { d.Outputs = nil },
+		"did not rest before the tilt":          func(d *fact.AnswerData) { d.Outputs[1].SwayNS = 37_500 },
 	} {
 		c := starter(t)
 		d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(75)})
@@ -177,12 +178,21 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_000 },  // as a gimbal does by itself
 		func(d *fact.AnswerData) { d.Channels[0].MostNS += 90_000 }, // a stick that does not move the elevator
 		func(d *fact.AnswerData) { d.Outputs[0].LateNS = 0 },        // an output that has nothing to do with it
+		func(d *fact.AnswerData) { d.Outputs[0].SwayNS = 90_000 },   // likewise
+		func(d *fact.AnswerData) { d.Outputs[1].SwayNS = 37_400 },   // less than half of the answer
 	} {
 		c := starter(t)
 		d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(75)})
 		change(&d)
 		c.hear(fact.DrillAnswered, "drill:response", d)
 		assert.Equal(t, claim.Right, c.verdict("response/levelling"))
+	}
+	for sway, want := range map[int64]claim.Verdict{14_999: claim.Right, 15_000: claim.Open} {
+		c := starter(t)
+		d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(25)})
+		d.Outputs[1].SwayNS = sway
+		c.hear(fact.DrillAnswered, "drill:response", d)
+		assert.Equal(t, want, c.verdict("response/levelling"), "what jitter does is rest")
 	}
 	c := starter(t)
 	d := c.tilt("response/levelling/1/level", "builder", "levelling", map[int]went{2: kicks(75)})

@@ -26,6 +26,7 @@ type swing struct {
 	Peak   int64 `json:"peak_ns"` // to the side on which it went farther
 	Back   int64 `json:"back_ns"` // to the other, not negative
 	Late   int64 `json:"late_ns"` // in the last second
+	Sway   int64 `json:"sway_ns"` // before the prompt
 }
 
 // swings are those of outputs that were heard all along.
@@ -40,7 +41,7 @@ func swings(d *fact.AnswerData, outputs []*sheet.Output) (list []swing) {
 			continue
 		}
 		up, down := max(0, m.MostNS-m.FromNS), max(0, m.FromNS-m.LeastNS)
-		s := swing{Output: o.Number, Peak: up, Back: down, Late: m.LateNS - m.FromNS}
+		s := swing{Output: o.Number, Peak: up, Back: down, Late: m.LateNS - m.FromNS, Sway: m.SwayNS}
 		if down > up {
 			s.Peak, s.Back = -down, up
 		}
@@ -79,6 +80,9 @@ func mistrust(d *fact.AnswerData, outputs []*sheet.Output, b *Book) string {
 	case len(swings(d, outputs)) == 0:
 		return "no output that corrects this sent pulses all along: look at the leads"
 	}
+	if o := restless(d, outputs); o != nil {
+		return output(o) + " did not rest before the tilt: hold the model level and still until the third count; if the output swings by itself, that comes first"
+	}
 	for _, o := range outputs {
 		for _, w := range o.MovedBy {
 			if m := move(d, w.Channel); m.MostNS-m.LeastNS > nudge {
@@ -87,6 +91,17 @@ func mistrust(d *fact.AnswerData, outputs []*sheet.Output, b *Book) string {
 		}
 	}
 	return ""
+}
+
+// restless is an output of which nobody knows where it stood at a prompt, since it had
+// gone to and fro by half of what it did afterwards. nil: there is none.
+func restless(d *fact.AnswerData, outputs []*sheet.Output) *sheet.Output {
+	for _, o := range outputs {
+		if s, ok := swingOf(swings(d, outputs), o.Number); ok && s.Sway >= sensed && 2*s.Sway >= abs(s.Peak) {
+			return o
+		}
+	}
+	return nil
 }
 
 // tilter says who tilted the model, and how that is known.

@@ -11,7 +11,7 @@ import (
 const (
 	tenth     = 100 * fact.Millisecond // widths are kept as their sums over so long
 	lastly    = 10                     // tenths before an answer that a late width is the mean of
-	firstly   = 5                      // tenths before a prompt that the width at it is the middle of
+	firstly   = 5                      // tenths before a prompt that the width at it is the middle of; those before them show whether it rested
 	pulseHole = 250 * fact.Millisecond // without a pulse for so long, those before say nothing about the next: three periods of the slowest servo pulses are less
 )
 
@@ -35,6 +35,7 @@ type OutputTrack struct {
 	Tenths []Tenth   `json:"tenths"` // the latest, at most a second and the one under way
 
 	From   int64 `json:"from"`   // at the prompt, 0: it was silent
+	Sway   int64 `json:"sway"`   // to and fro before it
 	Least  int64 `json:"least"`  // since the prompt, 0: none was heard
 	Most   int64 `json:"most"`   // likewise
 	Pulses int64 `json:"pulses"` // since the prompt
@@ -45,6 +46,8 @@ type Tenth struct {
 	Number fact.Time `json:"number"` // bench time in tenths
 	Sum    int64     `json:"sum"`    // ns
 	Widths int64     `json:"widths"`
+	Least  int64     `json:"least"`
+	Most   int64     `json:"most"`
 }
 
 // pulse takes a pulse that ended at wire. Outputs beyond those that a sheet can
@@ -69,7 +72,8 @@ func (t *OutTrack) at(output int) *OutputTrack {
 func (t *OutTrack) begin(at fact.Time) {
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
-		o.From, o.Least, o.Most, o.Pulses = o.before(at), 0, 0, 0
+		o.From, o.Sway = o.before(at), o.sway(at)
+		o.Least, o.Most, o.Pulses = 0, 0, 0
 	}
 }
 
@@ -83,7 +87,7 @@ func (t *OutTrack) moves(named []sheet.Output, at fact.Time) []fact.OutputMove {
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
 		list = append(list, fact.OutputMove{
-			Output: o.Output, FromNS: o.From, LeastNS: o.Least, MostNS: o.Most, LateNS: o.late(at), Pulses: o.Pulses,
+			Output: o.Output, FromNS: o.From, SwayNS: o.Sway, LeastNS: o.Least, MostNS: o.Most, LateNS: o.late(at), Pulses: o.Pulses,
 		})
 	}
 	return list
@@ -114,11 +118,12 @@ func (o *OutputTrack) width(w int64, wire fact.Time) {
 		if n > lastly {
 			o.Tenths = o.Tenths[:copy(o.Tenths, o.Tenths[1:])]
 		}
-		o.Tenths = append(o.Tenths, Tenth{Number: number})
+		o.Tenths = append(o.Tenths, Tenth{Number: number, Least: w, Most: w})
 	}
 	latest := &o.Tenths[len(o.Tenths)-1]
 	latest.Sum += w
 	latest.Widths++
+	latest.Least, latest.Most = min(latest.Least, w), max(latest.Most, w)
 }
 
 // late is the mean width of the second before a date, 0 where none was heard.
@@ -147,6 +152,22 @@ func (o *OutputTrack) before(at fact.Time) int64 {
 	}
 	slices.Sort(means)
 	return means[(len(means)-1)/2]
+}
+
+// sway is how far an output went to and fro in the half second before the one that
+// before looks at, in which no hand has begun yet. 0 where none was heard.
+func (o *OutputTrack) sway(at fact.Time) int64 {
+	var least, most int64
+	for _, t := range o.since(at/tenth - lastly) {
+		if t.Number > at/tenth-firstly {
+			break
+		}
+		if least == 0 {
+			least = t.Least
+		}
+		least, most = min(least, t.Least), max(most, t.Most)
+	}
+	return most - least
 }
 
 // since are the tenths after one.

@@ -322,9 +322,33 @@ func TestOutputsAreFollowed(t *testing.T) {
 			fact.OutputMove{FromNS: rest, LeastNS: up, MostNS: up, LateNS: up, Pulses: 100},
 		},
 		"where it stood long before does not count": {
-			func(r *rig) { steady(r, fact.Second, 1_400_000); steady(r, 520*fact.Millisecond, rest) },
+			func(r *rig) { steady(r, fact.Second, 1_400_000); steady(r, 840*fact.Millisecond, rest) },
+			func(r *rig) { steady(r, 2*fact.Second, rest) },
+			fact.OutputMove{FromNS: rest, SwayNS: 100_000, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
+		},
+		"nor how it had moved a second before": {
+			func(r *rig) { steady(r, fact.Second, 1_400_000); steady(r, 1100*fact.Millisecond, rest) },
 			func(r *rig) { steady(r, 2*fact.Second, rest) },
 			fact.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
+		},
+		"it twitched": {
+			func(r *rig) {
+				steady(r, 600*fact.Millisecond, rest)
+				steady(r, 60*fact.Millisecond, rest+30_000)
+				steady(r, 640*fact.Millisecond, rest)
+			},
+			func(r *rig) { steady(r, 2*fact.Second, rest) },
+			fact.OutputMove{FromNS: rest, SwayNS: 30_000, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
+		},
+		"it swings by itself": {
+			func(r *rig) {
+				for range 5 {
+					steady(r, 140*fact.Millisecond, rest-40_000)
+					steady(r, 140*fact.Millisecond, rest+30_000)
+				}
+			},
+			func(r *rig) { steady(r, 2*fact.Second, rest) },
+			fact.OutputMove{FromNS: rest - 12_000, SwayNS: 70_000, LeastNS: rest, MostNS: rest + 30_000, LateNS: rest, Pulses: 100},
 		},
 		"late is a mean": {
 			func(r *rig) { steady(r, fact.Second, rest) },

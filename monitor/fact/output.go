@@ -141,6 +141,7 @@ const (
 type OutputMove struct {
 	Output  int   `json:"output"`
 	FromNS  int64 `json:"from_ns"`  // at the prompt
+	SwayNS  int64 `json:"sway_ns"`  // how far it went to and fro in the half second that began a second before the prompt
 	LeastNS int64 `json:"least_ns"` // since
 	MostNS  int64 `json:"most_ns"`
 	LateNS  int64 `json:"late_ns"` // mean over the last second before the answer
