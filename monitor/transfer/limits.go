@@ -61,7 +61,7 @@ func (l *level) judge(t *table, f *fitted, out float64) {
 			continue
 		}
 		beyond := -t.residual(f.b, i) * out
-		if beyond > max(6, 1.5*f.drift+4*f.sigma*t.loose(i, f.sigma)) {
+		if beyond > t.near(f, i) {
 			count++
 			farthest = max(farthest, beyond)
 		}
@@ -76,20 +76,15 @@ func (l *level) judge(t *table, f *fitted, out float64) {
 func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 	low, high = levels(t.y)
 	use = make([]bool, t.rows())
-	left := 0
+	var between []int
 	for i, y := range t.y {
 		use[i] = !low.holds(y) && !high.holds(y)
 		if use[i] {
-			left++
+			between = append(between, i)
 		}
 	}
-	switch {
-	case left >= leastSamples:
-	case left >= flatLeast:
-		// On its way from one level to another it was seen for too short a time: a line
-		// from level to level would pass for a slope, also where a limit is one of them.
-		return nil, nil, low, high
-	default: // it jumps between two levels, as a switch has it
+	few := len(between) < leastSamples
+	if few { // it jumps from level to level, as with a switch or a quick thumb
 		for i := range use {
 			use[i] = true
 		}
@@ -104,7 +99,32 @@ func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 			break
 		}
 	}
+	if few && t.astray(f, between) {
+		return nil, nil, low, high
+	}
 	return f, use, low, high
+}
+
+// astray reports that rows between two levels don't lie on the line from one to the
+// other. So it is where a limit is one of them, and that line no mix:
+//
+//	          ________  limit
+//	        /  .
+//	      / .
+//	____/ .
+func (t *table) astray(f *fitted, between []int) bool {
+	off := 0
+	for _, i := range between {
+		if math.Abs(t.residual(f.b, i)) > t.near(f, i) {
+			off++
+		}
+	}
+	return 2*off > len(between)
+}
+
+// near is how far a row may lie from a fit that it belongs to, µs.
+func (t *table) near(f *fitted, i int) float64 {
+	return max(6, 1.5*f.drift+4*f.sigma*t.loose(i, f.sigma))
 }
 
 // choose says anew which rows are in use, and whether that is a change.
