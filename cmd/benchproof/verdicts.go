@@ -43,39 +43,56 @@ func mark(v claim.Verdict) string {
 	return string(v)
 }
 
-// next is a sentence on what to do.
+// next says how many claims have which verdict, repeats what was seen wrong, which
+// the long list hides, and says how to see the rest.
 func next(claims []*claim.Claim) string {
 	count := map[claim.Verdict]int{}
+	var wrong, unseen []*claim.Claim
+	for _, c := range claims {
+		count[c.Verdict]++
+		switch c.Verdict {
+		case claim.Wrong:
+			wrong = append(wrong, c)
+		case claim.Open, claim.Stale:
+			unseen = append(unseen, c)
+		}
+	}
+	s := fmt.Sprintf("%d seen right, %d seen wrong, %d not seen yet, %d stale.", count[claim.Right], count[claim.Wrong], count[claim.Open], count[claim.Stale])
+	for _, c := range wrong {
+		s += "\n  " + mark(c.Verdict) + "  " + c.Sentence
+	}
+	if len(wrong) > 0 {
+		s += "\nNext: mend what was seen wrong, then say so with: benchproof reopen everything, and go on."
+	}
+	s += howToSee(unseen)
+	if count[claim.Right] == len(claims) {
+		s += "\nEvery claim of the sheet was seen right. That is evidence about the set-up, not a clearance to fly."
+	}
+	return s
+}
+
+// howToSee says by what claims can be seen: lines, each begun with a line feed.
+func howToSee(claims []*claim.Claim) (s string) {
 	drills := map[string]int{}
 	var order, settle []string
 	for _, c := range claims {
-		count[c.Verdict]++
-		if c.Verdict != claim.Open && c.Verdict != claim.Stale {
-			continue
-		}
 		switch {
-		case c.Drill == "":
-			if !slices.Contains(settle, c.Settle) {
-				settle = append(settle, c.Settle)
-			}
-		default:
+		case c.Drill == "" && !slices.Contains(settle, c.Settle):
+			settle = append(settle, c.Settle)
+		case c.Drill != "":
 			if drills[c.Drill]++; drills[c.Drill] == 1 {
 				order = append(order, c.Drill)
 			}
 		}
 	}
-	s := fmt.Sprintf("%d seen right, %d seen wrong, %d not seen yet, %d stale.", count[claim.Right], count[claim.Wrong], count[claim.Open], count[claim.Stale])
-	if count[claim.Wrong] > 0 {
-		s += "\nNext: mend what was seen wrong, then say so with: benchproof reopen everything, and go on."
-	}
 	if len(settle) > 0 {
 		s += "\nStill to be seen by itself: " + strings.Join(settle, "; ") + "."
 	}
-	for _, d := range order {
-		s += fmt.Sprintf("\nStill to be seen by an exercise: benchproof drill %s (%d claims).", d, drills[d])
+	for i, d := range order {
+		order[i] = fmt.Sprintf("%s (%d)", d, drills[d])
 	}
-	if count[claim.Right] == len(claims) {
-		s += "\nEvery claim of the sheet was seen right. That is evidence about the set-up, not a clearance to fly."
+	if len(order) > 0 {
+		s += "\nStill to be seen by exercises, with how many claims each: " + strings.Join(order, ", ") + ". Begin one with benchproof drill NAME while it listens."
 	}
 	return s
 }

@@ -1,0 +1,40 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/claim"
+)
+
+func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
+	right := claim.Claim{Verdict: claim.Right, Drill: "order", Settle: "move it"}
+	wrong := claim.Claim{Verdict: claim.Wrong, Sentence: "the motor ran on"}
+	open := func(drill, settle string) claim.Claim {
+		return claim.Claim{Verdict: claim.Open, Drill: drill, Settle: settle}
+	}
+	stale := claim.Claim{Verdict: claim.Stale, Settle: "press it"}
+	for _, x := range []struct {
+		name   string
+		claims []claim.Claim
+		want   string
+	}{
+		{"all right", []claim.Claim{right, right}, "2 seen right, 0 seen wrong, 0 not seen yet, 0 stale.\n" +
+			"Every claim of the sheet was seen right. That is evidence about the set-up, not a clearance to fly."},
+		{"one wrong", []claim.Claim{right, wrong}, "1 seen right, 1 seen wrong, 0 not seen yet, 0 stale.\n" +
+			"  SEEN WRONG  the motor ran on\n" +
+			"Next: mend what was seen wrong, then say so with: benchproof reopen everything, and go on."},
+		{"some not seen", []claim.Claim{open("", "move it"), open("", "move it"), stale, open("ends", ""), open("gain", ""), open("ends", "")}, "0 seen right, 0 seen wrong, 5 not seen yet, 1 stale.\n" +
+			"Still to be seen by itself: move it; press it.\n" +
+			"Still to be seen by exercises, with how many claims each: ends (2), gain (1). Begin one with benchproof drill NAME while it listens."},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			var list []*claim.Claim
+			for i := range x.claims {
+				list = append(list, &x.claims[i])
+			}
+			assert.Equal(t, x.want, next(list))
+		})
+	}
+}
