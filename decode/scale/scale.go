@@ -59,7 +59,7 @@ func Percent(width int64) int64 { return divRound((width-1_500_000)*10_000, 512_
 
 // StandardPercent is the share of the standard pulse range in hundredths of a
 // percent, 0 at 1000 µs and 10000 at 2000 µs, as the RC_CHANNELS message of
-// the MAVLink common message set defines it (value from memory).
+// the MAVLink common message set defines it.
 func StandardPercent(width int64) int64 { return divRound(width-1_000_000, 100) }
 
 func divRound(a, b int64) int64 {

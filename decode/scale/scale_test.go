@@ -1,6 +1,8 @@
 package scale_test
 
 import (
+	"regexp"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -22,11 +24,21 @@ func TestCommonScale(t *testing.T) {
 	assert.Equal(t, int64(625), scale.Common.PerCount())
 }
 
-// RC_CHANNELS of the MAVLink common message set: 1000 µs is 0 %, 2000 µs 100 %
-// (from memory).
-func TestStandardPercent(t *testing.T) {
-	assert.Equal(t, int64(0), scale.StandardPercent(1_000_000))
-	assert.Equal(t, int64(10_000), scale.StandardPercent(2_000_000))
+// rcChannels is what the MAVLink common message set says of RC_CHANNELS, word by
+// word, as the npm package mavlink-mappings 1.0.0 carries it.
+const rcChannels = "The PPM values of the RC channels received. The standard PPM modulation is as follows: " +
+	"1000 microseconds: 0%, 2000 microseconds: 100%."
+
+func TestStandardPercentIsThatOfRCChannels(t *testing.T) {
+	points := regexp.MustCompile(`(\d+) microseconds: (\d+)%`).FindAllStringSubmatch(rcChannels, -1)
+	require.Len(t, points, 2)
+	for _, p := range points {
+		us, err := strconv.ParseInt(p[1], 10, 64)
+		require.NoError(t, err)
+		percent, err := strconv.ParseInt(p[2], 10, 64)
+		require.NoError(t, err)
+		assert.Equal(t, 100*percent, scale.StandardPercent(1000*us), p[0])
+	}
 }
 
 func TestTwoPointsHold(t *testing.T) {
