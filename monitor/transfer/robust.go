@@ -5,7 +5,7 @@ import "math"
 const (
 	// Tuning constants for 95 % efficiency with normal errors: Huber's psi (Huber,
 	// Robust estimation of a location parameter, Ann. Math. Statist. 35, 1964) and
-	// Tukey's biweight (Beaton & Tukey, Technometrics 16, 1974). Both from memory.
+	// Tukey's biweight (Beaton & Tukey, Technometrics 16, 1974).
 	huber    = 1.345
 	biweight = 4.685
 	// normalMAD is the median of the absolute value of a standard normal variable.
