@@ -99,12 +99,14 @@ func Slight(t fact.Term) bool {
 	return max(t.PPM, -t.PPM) <= max(t.SurePPM, ppm)
 }
 
-// Behind says how far the leads are behind the bus.
+// Behind says how far the leads are behind the bus: no more finely than a fit finds it,
+// some milliseconds, where pulses come each 20 ms.
 func Behind(t fact.Time) string {
-	if t < fact.Millisecond {
-		return "less than 1 ms behind the bus"
+	const step = 5 * fact.Millisecond
+	if t < step {
+		return "less than 5 ms behind the bus"
 	}
-	return Span(t) + " behind the bus"
+	return fmt.Sprintf("about %d ms behind the bus", (t+step/2)/step*step/fact.Millisecond)
 }
 
 func follows(d *fact.FollowsData) string {
