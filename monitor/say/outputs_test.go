@@ -49,6 +49,7 @@ func TestOutputSentences(t *testing.T) {
 		assert.Equal(t, x.want, say.Event(&fact.Event{Kind: x.kind, About: x.about, Data: x.data}))
 	}
 }
+
 // The delay of leads is told as finely as it is found.
 func TestBehindIsRounded(t *testing.T) {
 	for us, want := range map[fact.Time]string{
