@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/standin"
@@ -21,10 +22,11 @@ func demoCommand() *cobra.Command {
 		Use:   "demo",
 		Short: "the whole tool on a simulated bench, nothing else needed",
 		Long: `demo plays a script on a simulated bench - transmitter, link, receiver,
-stabiliser, bus, servo leads, adapters - and watches it as it would a real one, through pseudo-terminals. The
-model is invented.
+stabiliser, bus, servo leads, adapters - and watches it as it would a real one,
+through pseudo-terminals. The model is invented.
 
-Scripts: ` + strings.Join(standin.Names(), ", ") + `; a file of your own may be named too.`,
+Scripts; a file of your own may be named too:
+` + scriptList(),
 		Args: cobra.NoArgs,
 		RunE: demo,
 	}
@@ -129,8 +131,8 @@ func introduce(talk io.Writer, script *standin.Script, sim *standin.Sim, limit t
 	if limit > 0 {
 		length = min(length, limit)
 	}
-	fmt.Fprintf(talk, "benchproof: a simulated bench for %v: an invented model, listened to at %s. Times are from the start, as m:ss.\n",
-		length.Round(time.Second), strings.Join(script.TapNames(), " and "))
+	fmt.Fprintf(talk, "benchproof: a simulated bench for %v, listened to at %s. %s Times are from the start, as m:ss.\n",
+		length.Round(time.Second), strings.Join(script.TapNames(), " and "), script.About())
 }
 
 func conclude(talk io.Writer, folder string) {
@@ -139,6 +141,17 @@ func conclude(talk io.Writer, folder string) {
 		return
 	}
 	fmt.Fprintf(talk, "\nbenchproof: that was simulated. The session is in %s; judge it again with: benchproof replay %s\n", folder, folder)
+}
+
+// scriptList says what each script is about, a line each.
+func scriptList() (list string) {
+	const indent = "                     "
+	for _, name := range standin.Names() {
+		if s, err := standin.Named(name); err == nil {
+			list += fmt.Sprintf("\n  %-19s%s", name, strings.TrimPrefix(say.Wrap(s.About(), paragraph, indent), indent))
+		}
+	}
+	return list
 }
 
 // loadScript finds a script by name or, where there is none, by path.

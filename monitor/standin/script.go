@@ -105,6 +105,24 @@ func Named(name string) (*Script, error) {
 	return Parse(name+extension, text)
 }
 
+// About is what the comment at the top of a script says first: a sentence, "" where
+// there is none.
+func (s *Script) About() string {
+	var words []string
+	for line := range strings.Lines(string(s.text)) {
+		comment, ok := strings.CutPrefix(line, "#")
+		if !ok {
+			break
+		}
+		words = append(words, strings.Fields(comment)...)
+	}
+	sentence, _, more := strings.Cut(strings.Join(words, " "), ". ")
+	if more {
+		sentence += "."
+	}
+	return sentence
+}
+
 // Load reads a script from disk.
 func Load(path string) (*Script, error) {
 	text, err := os.ReadFile(path)

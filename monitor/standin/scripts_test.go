@@ -44,6 +44,24 @@ func TestNames(t *testing.T) {
 	require.ErrorContains(t, err, `no script is called "better"; there are clumped, elevon,`)
 }
 
+func TestAboutIsTheFirstSentence(t *testing.T) {
+	for text, want := range map[string]string{
+		"# One.\n# Two.\n":              "One.",
+		"# One that\n# goes on. Two.\n": "One that goes on.",
+		"#\n# One.\n\n# Two.\n":         "One.",
+		"# No end\n":                    "No end",
+		"\n# Too late.\n":               "",
+	} {
+		s, err := standin.Parse("x.script", []byte(text+rig+"0s end"))
+		require.NoError(t, err)
+		assert.Equal(t, want, s.About())
+	}
+	for _, name := range standin.Names() {
+		about := named(t, name).About()
+		assert.True(t, strings.HasSuffix(about, ".") && len(about) > 20, "%s: %q", name, about)
+	}
+}
+
 // leadFaults are the kinds of fault that the servo leads show and no bus does.
 const leadFaults = "blend|correction|dead|gain|limits|loss|pause|servo"
 
