@@ -10,6 +10,7 @@ const (
 	flatLeast  = 4    // samples that make a level
 	oddShare   = 0.03 // of the samples may lie beyond a level and be wrong pulses
 	beyondMost = 20   // µs by which a limit must cut something off
+	fewBetween = 12   // samples between two levels that say more of a slope than the levels do
 )
 
 // level is a width at which an output stood at one of its ends, µs.
@@ -61,7 +62,7 @@ func (l *level) judge(t *table, f *fitted, out float64) {
 			continue
 		}
 		beyond := -t.residual(f.b, i) * out
-		if beyond > t.near(f, i) {
+		if beyond > max(6, 1.5*f.drift+4*f.sigma*t.loose(i, f.sigma)) {
 			count++
 			farthest = max(farthest, beyond)
 		}
@@ -76,15 +77,20 @@ func (l *level) judge(t *table, f *fitted, out float64) {
 func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 	low, high = levels(t.y)
 	use = make([]bool, t.rows())
-	var between []int
+	between := 0
 	for i, y := range t.y {
 		use[i] = !low.holds(y) && !high.holds(y)
 		if use[i] {
-			between = append(between, i)
+			between++
 		}
 	}
-	few := len(between) < leastSamples
-	if few { // it jumps from level to level, as with a switch or a quick thumb
+	switch {
+	case between >= fewBetween:
+	case between >= flatLeast:
+		// On its way from one level to another it was seen for too short a time: a line
+		// from level to level would pass for a slope, also where a limit is one of them.
+		return nil, nil, low, high
+	default: // it jumps between two levels, as a switch has it
 		for i := range use {
 			use[i] = true
 		}
@@ -99,32 +105,7 @@ func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 			break
 		}
 	}
-	if few && t.astray(f, between) {
-		return nil, nil, low, high
-	}
 	return f, use, low, high
-}
-
-// astray reports that rows between two levels don't lie on the line from one to the
-// other. So it is where a limit is one of them, and that line no mix:
-//
-//	          ________  limit
-//	        /  .
-//	      / .
-//	____/ .
-func (t *table) astray(f *fitted, between []int) bool {
-	off := 0
-	for _, i := range between {
-		if math.Abs(t.residual(f.b, i)) > t.near(f, i) {
-			off++
-		}
-	}
-	return 2*off > len(between)
-}
-
-// near is how far a row may lie from a fit that it belongs to, µs.
-func (t *table) near(f *fitted, i int) float64 {
-	return max(6, 1.5*f.drift+4*f.sigma*t.loose(i, f.sigma))
 }
 
 // choose says anew which rows are in use, and whether that is a change.
