@@ -55,6 +55,8 @@ var mayUse = map[string][]string{
 
 	"monitor/control": {"decode/...", "monitor/fact", "monitor/sealed"},
 
+	"monitor/hands": {"decode/...", "monitor/fact", "monitor/sheet"},
+
 	// The simulated bench knows nothing of what listens to it, nor does the guest
 	// that feeds the kernel's own driver.
 	"monitor/standin":       {"decode/..."},

@@ -15,6 +15,7 @@ import (
 	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/hands"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/standin"
 )
@@ -214,63 +215,15 @@ func (w *builder) drill(name string) {
 
 // follow does what a prompt of a drill that tilts asks for.
 func (w *builder) follow(name, prompt string) {
-	part := strings.Split(prompt, "/")
-	axis := part[1]
-	if name == fact.ResponseDrill {
-		axis = sheet.Pitch
-	}
-	switch step := fact.PromptStep(prompt); step {
-	case "mode", "set":
-		w.between(400, 900)
-		mode := "levelling"
-		if step == "set" {
-			mode = part[1]
+	h := hands.Hands{Sheet: w.sheet, Rand: w.rng, Taps: w.taps}
+	for _, step := range h.Follow(prompt) {
+		w.run(fact.Time(step.Wait))
+		if step.Do != "" {
+			w.do("%s", step.Do)
 		}
-		w.switches(mode)
-	case fact.PromptStick:
-		c, end, _ := w.sheet.Reference(axis)
-		w.between(300, 600)
-		w.stick(c.Name, end.Width/1000)
-	case "home":
-		c, _, _ := w.sheet.Reference(axis)
-		w.between(300, 600)
-		w.do("release %s", c.Name)
-	case fact.PromptThere:
-		w.tilt(name, prompt, axis, 1)
-	case fact.PromptOther:
-		w.tilt(name, prompt, axis, -1)
-	case "level", "level-2":
-		w.between(100, 400)
-		w.do("tilt %s 0 over 500ms", axis)
-	case fact.PromptEye:
-		c, end, _ := w.sheet.Reference(axis)
-		w.stick(c.Name, end.Width/1000)
-		w.between(500, 900)
-		w.say(name, fact.StepDone, prompt)
-		w.do("release %s", c.Name)
-	}
-}
-
-func (w *builder) switches(mode string) {
-	for i := range w.sheet.Stabiliser.Modes {
-		m := &w.sheet.Stabiliser.Modes[i]
-		if m.Name != mode {
-			continue
+		if step.Enter {
+			w.say(name, fact.StepDone, prompt)
 		}
-		for _, set := range m.WantedAt[0] {
-			c, _ := w.sheet.Channel(set.Channel)
-			w.do("%s %s", c.Name, set.Position)
-			w.between(300, 600)
-		}
-	}
-}
-
-func (w *builder) tilt(name, prompt, axis string, way int) {
-	w.between(100, 700)
-	w.do("tilt %s %d over %dms", axis, way*(20+w.rng.IntN(12)), 300+w.rng.IntN(250))
-	if w.taps {
-		w.between(900, 1400)
-		w.say(name, fact.StepDone, prompt)
 	}
 }
 

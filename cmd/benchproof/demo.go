@@ -25,6 +25,10 @@ func demoCommand() *cobra.Command {
 stabiliser, bus, servo leads, adapters - and watches it as it would a real one,
 through pseudo-terminals. The model is invented.
 
+With --tilt the simulated hands go through the drills for which the model is tilted,
+in place of what the script has them do. That takes three minutes, and it shows what
+no stick does: how the stabiliser answers, and whether the right way.
+
 Scripts; a file of your own may be named too:
 ` + scriptList(),
 		Args: cobra.NoArgs,
@@ -33,6 +37,7 @@ Scripts; a file of your own may be named too:
 	cmd.Flags().String("script", "wing", "what happens at the bench")
 	cmd.Flags().Duration("for", 0, "stop after this long (default: when the script ends)")
 	cmd.Flags().String("session", "", "keep the session in this folder (default: nothing is kept)")
+	cmd.Flags().Bool("tilt", false, "follow the drills response and correction in place of the script's steps")
 	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
 	addListen(cmd)
 	addRequire(cmd)
@@ -71,7 +76,12 @@ func demo(cmd *cobra.Command, _ []string) error {
 	}
 	defer cleanUp()
 	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
-	screen, claims, err := sit.play(cmd, script, v.GetUint64("seed"), v.GetDuration("for"))
+	play := playScript
+	if v.GetBool("tilt") {
+		script = script.Bench()
+		play = newTilting(sit, v.GetUint64("seed")).play
+	}
+	screen, claims, err := sit.play(cmd, standin.New(script, v.GetUint64("seed")), script, play, v.GetDuration("for"))
 	if err != nil {
 		return err
 	}
@@ -86,14 +96,25 @@ func demo(cmd *cobra.Command, _ []string) error {
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
 
-// play hears a simulated bench until its script ends or the limit is reached.
-func (s *sitting) play(cmd *cobra.Command, script *standin.Script, seed uint64, limit time.Duration) (*terminal, []*claim.Claim, error) {
+// player has a simulated bench deliver to its ends.
+type player func(context.Context, *standin.Sim, []standin.End) error
+
+// playScript plays a script to its end.
+func playScript(ctx context.Context, sim *standin.Sim, ends []standin.End) error {
+	err := standin.Play(ctx, sim, ends, standin.RealTime{})
+	if err == nil {
+		rest(ctx, lastWords)
+	}
+	return fail(exitFault, err)
+}
+
+// play hears a simulated bench until what happens there ends or the limit is reached.
+func (s *sitting) play(cmd *cobra.Command, sim *standin.Sim, script *standin.Script, play player, limit time.Duration) (*terminal, []*claim.Claim, error) {
 	ends, closePorts, err := s.simulate(script.Taps(), standin.OpenPTYs)
 	if err != nil {
 		return nil, nil, fail(exitDevice, err)
 	}
 	defer closePorts()
-	sim := standin.New(script, seed)
 	introduce(cmd.ErrOrStderr(), script, sim, limit)
 	ctx, stop := context.WithCancel(cmd.Context())
 	defer stop()
@@ -103,14 +124,13 @@ func (s *sitting) play(cmd *cobra.Command, script *standin.Script, seed uint64, 
 	}
 	var played error
 	screen, claims, err := s.run(ctx, cmd.OutOrStdout(), cmd.ErrOrStderr(), func(ctx context.Context) {
-		played = standin.Play(ctx, sim, ends, standin.RealTime{})
-		if played == nil {
-			rest(ctx, lastWords)
+		if err := play(ctx, sim, ends); ctx.Err() == nil { // else it was stopped
+			played = err
 		}
 		stop()
 	})
-	if err == nil && played != nil && ctx.Err() == nil {
-		err = fail(exitFault, played)
+	if err == nil {
+		err = played
 	}
 	return screen, claims, err
 }
@@ -131,8 +151,12 @@ func introduce(talk io.Writer, script *standin.Script, sim *standin.Sim, limit t
 	if limit > 0 {
 		length = min(length, limit)
 	}
-	fmt.Fprintf(talk, "benchproof: a simulated bench for %v, listened to at %s. %s Times are from the start, as m:ss.\n",
-		length.Round(time.Second), strings.Join(script.TapNames(), " and "), script.About())
+	until := ""
+	if length < time.Hour { // else the drills end it
+		until = fmt.Sprintf(" for %v", length.Round(time.Second))
+	}
+	fmt.Fprintf(talk, "benchproof: a simulated bench%s, listened to at %s. %s Times are from the start, as m:ss.\n",
+		until, strings.Join(script.TapNames(), " and "), script.About())
 }
 
 func conclude(talk io.Writer, folder string) {

@@ -20,7 +20,7 @@ const (
 var tilts = map[string]struct{ there, other string }{
 	sheet.Pitch: {"briskly raise the tail by about 30 degrees", "briskly raise the nose by about 30 degrees"},
 	sheet.Roll:  {"briskly raise the left wing by about 30 degrees", "briskly raise the right wing by about 30 degrees"},
-	sheet.Yaw:   {"jerk the nose to the left by about 30 degrees, once", "jerk the nose to the right by about 30 degrees, once"},
+	sheet.Yaw:   {"jerk the nose to the left by about 30 degrees, once,", "jerk the nose to the right by about 30 degrees, once,"},
 }
 
 // timed is a prompt that runs its time.

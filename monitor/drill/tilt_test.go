@@ -63,7 +63,7 @@ func TestTheCorrectionDrillOfTheStarter(t *testing.T) {
 		"correction/pitch/level-2: put the model back level and still",
 		"correction/roll/count: on the third count briskly raise the left wing by about 30 degrees and hold it there",
 	}, list[:14])
-	assert.Equal(t, "correction/yaw/there: now: jerk the nose to the left by about 30 degrees, once and hold it there (an Enter says that it was tilted)", list[20])
+	assert.Equal(t, "correction/yaw/there: now: jerk the nose to the left by about 30 degrees, once, and hold it there (an Enter says that it was tilted)", list[20])
 	assert.Equal(t, []string{
 		"correction/pitch/eye: hold the right stick fully back, towards you (elevator) and look: Enter if the elevator, or what serves as one, goes up; q if not, then reverse the servo, or the output, and begin anew",
 		"correction/roll/eye: hold the right stick fully to the left (aileron) and look: Enter if the left aileron, or what serves as one, goes up and the right one down; q if not, then reverse the servo, or the output, and begin anew",

@@ -58,11 +58,60 @@ func Play(ctx context.Context, sim *Sim, ends []End, clock Clock) error {
 		if !more {
 			return clock.WaitUntil(ctx, start.Add(time.Duration(sim.Length())))
 		}
-		if err := clock.WaitUntil(ctx, start.Add(time.Duration(d.At))); err != nil {
+		if err := sim.deliver(ctx, d, ends, start, clock); err != nil {
 			return err
 		}
-		if err := ends[d.Tap].Deliver(d); err != nil {
-			return fmt.Errorf("play: tap %s at %v: %w", sim.intakes[d.Tap].name, time.Duration(d.At), err)
+	}
+}
+
+// stride is how far a play that is led simulates ahead of its clock, ns.
+const stride = int64(5 * time.Millisecond)
+
+// PlayLed is Play for a Sim that is driven: what comes from orders is done within
+// a few milliseconds, as with Do. Without an end in the script or among the orders it
+// goes on until the context is done.
+func PlayLed(ctx context.Context, sim *Sim, ends []End, clock Clock, orders <-chan string) error {
+	if got, want := len(ends), len(sim.intakes); got != want {
+		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
+	}
+	start := clock.Now()
+	for at := int64(0); at < sim.Length(); at += stride {
+		if err := sim.obey(at, orders); err != nil {
+			return err
+		}
+		for _, d := range sim.Advance(min(at+stride, sim.Length())) {
+			if err := sim.deliver(ctx, d, ends, start, clock); err != nil {
+				return err
+			}
+		}
+		if err := clock.WaitUntil(ctx, start.Add(time.Duration(at+stride))); err != nil {
+			return err
 		}
 	}
+	return nil
+}
+
+// obey does what orders hold by now.
+func (s *Sim) obey(at int64, orders <-chan string) error {
+	for {
+		select {
+		case line := <-orders:
+			if err := s.Do(at, line); err != nil {
+				return err
+			}
+		default:
+			return nil
+		}
+	}
+}
+
+// deliver hands over a delivery at its date.
+func (s *Sim) deliver(ctx context.Context, d Delivery, ends []End, start time.Time, clock Clock) error {
+	if err := clock.WaitUntil(ctx, start.Add(time.Duration(d.At))); err != nil {
+		return err
+	}
+	if err := ends[d.Tap].Deliver(d); err != nil {
+		return fmt.Errorf("play: tap %s at %v: %w", s.intakes[d.Tap].name, time.Duration(d.At), err)
+	}
+	return nil
 }

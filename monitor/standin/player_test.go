@@ -71,3 +71,48 @@ func TestPlayEnds(t *testing.T) {
 		require.ErrorContains(t, err, "got 1 ends, want one for each of 2 taps")
 	})
 }
+
+// What is ordered is done within a few milliseconds, and deliveries still come at
+// their dates.
+func TestPlayLed(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		start := time.Now()
+		end := standin.EndFunc(func(d standin.Delivery) error {
+			require.EqualValues(t, d.At, time.Since(start))
+			return nil
+		})
+		sim := standin.New(named(t, "good").Bench(), 1)
+		sim.KeepTruth = true
+		orders, played := make(chan string), make(chan error)
+		go func() { played <- standin.PlayLed(t.Context(), sim, []standin.End{end}, standin.RealTime{}, orders) }()
+		orders <- "signal on"
+		time.Sleep(2 * time.Second) // of the bubble's time
+		orders <- "sel-a front"
+		time.Sleep(time.Second)
+		orders <- "end"
+		require.NoError(t, <-played)
+		on := heard{sim: sim}.when("signal", "transmitter", "on")
+		require.Len(t, on, 1)
+		moved := heard{sim: sim}.when("switch", "sel-a", "front")
+		require.Len(t, moved, 1)
+		assert.InDelta(t, 2*second, moved[0], 200e6)
+	})
+}
+
+func TestPlayLedEnds(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		ignore := standin.EndFunc(func(standin.Delivery) error { return nil })
+		led := func(ctx context.Context, ends []standin.End, orders ...string) error {
+			queue := make(chan string, len(orders))
+			for _, o := range orders {
+				queue <- o
+			}
+			return standin.PlayLed(ctx, standin.New(named(t, "good").Bench(), 1), ends, standin.RealTime{}, queue)
+		}
+		ctx, cancel := context.WithTimeout(t.Context(), 3*time.Second)
+		defer cancel()
+		require.ErrorIs(t, led(ctx, []standin.End{ignore}), context.DeadlineExceeded)
+		require.ErrorContains(t, led(t.Context(), []standin.End{ignore}, "fly away"), "fly")
+		require.ErrorContains(t, led(t.Context(), nil), "got 0 ends, want one for each of 1 taps")
+	})
+}

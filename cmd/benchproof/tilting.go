@@ -1,0 +1,158 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"time"
+
+	"benchproof.example/monitor/control"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/hands"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/timeline"
+)
+
+// tilting is simulated hands that go through the drills for which a model is tilted.
+// They ask for a drill and answer its prompts as a person does in another terminal,
+// and move what the simulated bench has.
+type tilting struct {
+	folder session.Folder
+	hands  hands.Hands
+	orders chan string // to the simulated bench
+}
+
+func newTilting(s *sitting, seed uint64) *tilting {
+	return &tilting{
+		folder: s.folder, orders: make(chan string),
+		hands: hands.Hands{Sheet: s.sheet, Rand: rand.New(rand.NewPCG(seed, 5)), Taps: true}, //nolint:gosec // the same hands for the same seed
+	}
+}
+
+// play has the bench simulated and led until the drills are over.
+func (t *tilting) play(ctx context.Context, sim *standin.Sim, ends []standin.End) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	done := make(chan error, 1)
+	go func() {
+		done <- t.drills(ctx)
+		stop()
+	}()
+	played := standin.PlayLed(ctx, sim, ends, standin.RealTime{}, t.orders)
+	over := ctx.Err() != nil
+	stop()
+	err := <-done
+	if !over { // the bench came to grief, and the drills with it
+		err = played
+	}
+	var refused *failure
+	if errors.As(err, &refused) {
+		return err
+	}
+	return fail(exitFault, err)
+}
+
+const (
+	settling = 2500 * time.Millisecond // after its first frames, until a bench is known well enough
+	reading  = 1500 * time.Millisecond // of the cautions
+)
+
+func (t *tilting) drills(ctx context.Context) error {
+	if err := t.do(ctx, hands.Step{Do: "signal on"}); err != nil {
+		return err
+	}
+	if err := t.do(ctx, hands.Step{Wait: settling}); err != nil {
+		return err
+	}
+	conn, err := control.Dial(string(t.folder))
+	if err != nil {
+		return err
+	}
+	closed := context.AfterFunc(ctx, func() { _ = conn.Close() })
+	defer closed()
+	for _, name := range []string{fact.ResponseDrill, fact.CorrectionDrill} {
+		if err := t.drill(ctx, conn, name); err != nil {
+			return err
+		}
+	}
+	return t.do(ctx, hands.Step{Wait: lastWords})
+}
+
+// do waits, and then has the bench do something.
+func (t *tilting) do(ctx context.Context, s hands.Step) error {
+	if rest(ctx, s.Wait); ctx.Err() != nil {
+		return ctx.Err()
+	}
+	if s.Do == "" {
+		return nil
+	}
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case t.orders <- s.Do:
+		return nil
+	}
+}
+
+// drill goes through one drill.
+func (t *tilting) drill(ctx context.Context, conn *control.Conn, name string) error {
+	ask := func(do, prompt string) error {
+		return conn.Send(control.Request{Do: control.DoDrill, Step: &fact.Step{Drill: name, Do: do, Prompt: prompt, By: "simulated hands"}})
+	}
+	if err := ask(fact.StepBegin, ""); err != nil {
+		return err
+	}
+	for {
+		m, err := conn.Next()
+		switch {
+		case ctx.Err() != nil:
+			return ctx.Err()
+		case err != nil:
+			return err
+		case m.Refuse != "":
+			return fail(exitUsage, errors.New(m.Refuse))
+		case m.Answer:
+			continue
+		}
+		e, err := timeline.Parse(m.Line)
+		if err != nil {
+			return err
+		}
+		if over, err := t.hear(ctx, &e, ask); over || err != nil {
+			return err
+		}
+	}
+}
+
+// hear does what an event of the session asks for, and reports whether the drill is over.
+func (t *tilting) hear(ctx context.Context, e *timeline.Entry, ask func(do, prompt string) error) (over bool, err error) {
+	switch e.Kind {
+	case fact.DrillBegan:
+		if rest(ctx, reading); ctx.Err() != nil {
+			return false, ctx.Err()
+		}
+		return false, ask(fact.StepConfirm, "") // nothing here can run
+	case fact.DrillRefused:
+		return true, fail(exitUsage, errors.New(read[fact.ReasonData](e).Why))
+	case fact.DrillEnded:
+		if d := read[fact.DrillEndedData](e); d.How != "finished" {
+			return true, fmt.Errorf("the %s: %s", d.How, d.Why)
+		}
+		return true, nil
+	case fact.DrillPrompted:
+		prompt := read[fact.PromptData](e).Prompt
+		for _, s := range t.hands.Follow(prompt) {
+			if err := t.do(ctx, s); err != nil {
+				return false, err
+			}
+			if s.Enter {
+				if err := ask(fact.StepDone, prompt); err != nil {
+					return false, err
+				}
+			}
+		}
+	}
+	return false, nil
+}

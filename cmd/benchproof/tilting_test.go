@@ -1,0 +1,24 @@
+package main
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The simulated hands begin a drill, confirm its cautions and follow its first prompt,
+// through the same door as a person.
+func TestDemoTilts(t *testing.T) {
+	code, out, talk := call(t, "demo", "--tilt", "--for", "6s")
+	require.Equal(t, exitDone, code, talk)
+	for _, want := range []string{"drill response began: 16 prompts, followed by simulated hands", "drill response, 1 of 16: put sel-a to back", "response/damped/1/set: seen", "drill response, 2 of 16"} {
+		assert.Contains(t, out, want)
+	}
+}
+
+func TestDemoCannotTiltWithoutLeads(t *testing.T) {
+	code, _, talk := call(t, "demo", "--tilt", "--script", "good", "--for", "30s")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, "response")
+}
