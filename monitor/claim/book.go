@@ -136,6 +136,8 @@ func (b *Book) find(id string, f finding) {
 	}
 }
 
+// reopen takes back what depends on something that was changed: only what comes now
+// counts for it.
 func (b *Book) reopen(what string) {
 	for _, c := range b.claims {
 		if what != Everything && !slices.Contains(c.topics, what) {
@@ -147,8 +149,10 @@ func (b *Book) reopen(what string) {
 		}
 	}
 	for _, j := range b.judges {
-		if f, ok := j.(interface{ forget(what string) }); ok {
-			f.forget(what)
+		if f, ok := j.(interface {
+			forget(what string, at fact.Time)
+		}); ok {
+			f.forget(what, b.now)
 		}
 	}
 }

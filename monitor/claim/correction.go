@@ -216,7 +216,7 @@ func (c *correction) eye(axis string, stick *sheet.Channel, end sheet.Place, d *
 	b.right(id, fmt.Sprintf("with %s stick %s, %s: %s saw it once; that rests on the eye", stick.Name, end.Name, surfaces[axis], by), span, map[string]int64{"stick_ns": m.ToNS})
 }
 
-func (c *correction) forget(what string) {
+func (c *correction) forget(what string, _ fact.Time) {
 	if what == Everything || what == OutputsOf {
 		c.afresh()
 	}

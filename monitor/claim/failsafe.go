@@ -53,7 +53,7 @@ func stayed(c *sheet.Channel, width int64) string {
 }
 
 // forget is for what was changed since.
-func (f *failsafe) forget(what string) {
+func (f *failsafe) forget(what string, _ fact.Time) {
 	if what == Everything || what == FailsafeOf {
 		clear(f.Stayed)
 	}

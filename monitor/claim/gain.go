@@ -121,7 +121,7 @@ func (g *gain) answered(end string, at int64, span fact.Span, b *Book) {
 		g.channel.Name, end, say.Width(at), say.Width(g.channel.Places[i].Width), g.channel.Number), span, figures)
 }
 
-func (g *gain) forget(what string) {
+func (g *gain) forget(what string, _ fact.Time) {
 	if what == g.channel.Name || what == Everything {
 		clear(g.Reached)
 	}

@@ -19,15 +19,23 @@ type gesture struct {
 	Since fact.Time `json:"since_ns"`
 
 	gesture *sheet.Gesture
+	topic   string // its channel
 }
 
 func newGesture(b *Book, i int) *gesture {
 	g := &gesture{gesture: &b.sheet.Gestures[i]}
 	c, _ := b.sheet.Channel(g.gesture.Channel)
+	g.topic = c.Name
 	if g.gesture.Allowed != "always" {
 		b.add("gesture/"+g.gesture.Name, fmt.Sprintf("%s is not set off by %s outside its drill", g.gesture.Name, c.Name), "go on; it is judged at the end of the sitting", "", c.Name)
 	}
 	return g
+}
+
+func (g *gesture) forget(what string, at fact.Time) {
+	if what == Everything || what == g.topic {
+		g.Live, g.Since = 0, at
+	}
 }
 
 func (g *gesture) see(e *fact.Event, b *Book) {

@@ -56,6 +56,28 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		c.hear(fact.SessionEnded, "session", nil)
 		assert.Equal(t, want, c.verdict("gesture/limit-learning"), watched)
 	}
+	for _, x := range []struct {
+		before fact.Time
+		what   string
+		after  fact.Time
+		want   claim.Verdict
+	}{
+		{20 * fact.Second, "learn", 8 * fact.Second, claim.Stale},
+		{20 * fact.Second, claim.Everything, 8 * fact.Second, claim.Stale},
+		{6 * fact.Second, "learn", 5 * fact.Second, claim.Open},
+		{6 * fact.Second, "aileron", 5 * fact.Second, claim.Right},
+		{6 * fact.Second, "learn", 10 * fact.Second, claim.Right},
+	} {
+		c := starter(t)
+		c.hear(fact.SessionBegan, "session", fact.SessionData{})
+		c.now += x.before - fact.Second
+		c.hear(fact.SessionEnded, "session", nil)
+		c.hear(fact.SessionResumed, "session", fact.SessionData{})
+		c.hear(fact.Reopened, "session", fact.ReopenData{What: x.what})
+		c.now += x.after - fact.Second
+		c.hear(fact.SessionEnded, "session", nil)
+		assert.Equal(t, x.want, c.verdict("gesture/limit-learning"), "%+v", x)
+	}
 	c := starter(t)
 	for range 2 { // five seconds each, and a long pause in between
 		c.hear(fact.SessionBegan, "session", fact.SessionData{})

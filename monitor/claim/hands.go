@@ -68,7 +68,7 @@ func tilts(prompt string) bool {
 	return (drill == fact.ResponseDrill || drill == fact.CorrectionDrill) && !asked
 }
 
-func (h *hands) forget(what string) {
+func (h *hands) forget(what string, _ fact.Time) {
 	if what == Everything {
 		*h = hands{}
 	}

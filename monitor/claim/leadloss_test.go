@@ -1,10 +1,12 @@
 package claim_test
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
@@ -28,6 +30,8 @@ func TestOutputsWithoutASignal(t *testing.T) {
 		{"a motor above it", "stops", 3, stood(1700, 1001), claim.Wrong},
 		{"a motor that holds", "stops", 3, stood(1700, 1700), claim.Wrong},
 		{"a motor without pulses", "stops", 3, silent, claim.Right},
+		{"a motor that stops at last, and runs up before", "stops", 3, fact.LossOutput{WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}, claim.Wrong},
+		{"a motor without pulses at once", "stops", 3, fact.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: 0}, claim.Right},
 		{"a motor that stood at cut", "stops", 3, stood(988, 988), claim.Open},
 		{"it follows", "follows", 1, moving, claim.Right},
 		{"it follows by standing", "follows", 1, stood(1700, 1700), claim.Right},
@@ -37,9 +41,12 @@ func TestOutputsWithoutASignal(t *testing.T) {
 		{"it holds", "hold", 1, stood(1700, 1712), claim.Right},
 		{"it is to hold and goes", "hold", 1, stood(1700, 1713), claim.Wrong},
 		{"it is to hold and moves", "hold", 1, moving, claim.Wrong},
+		{"it is to hold and goes the wide way", "hold", 1, fact.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_690_000, MostNS: 1_713_000, SilentNS: -1}, claim.Wrong},
+		{"it is to hold and goes the narrow way", "hold", 1, fact.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_687_000, MostNS: 1_710_000, SilentNS: -1}, claim.Wrong},
 		{"it is to hold and is silent", "hold", 1, silent, claim.Wrong},
 		{"to a width", "1500", 1, stood(1700, 1512), claim.Right},
 		{"to another", "1500", 1, stood(1700, 1513), claim.Wrong},
+		{"to a width, from beyond it", "1500", 1, fact.LossOutput{WasNS: 1_700_000, NowNS: 1_500_000, LeastNS: 1_487_000, MostNS: 1_500_000, SilentNS: -1}, claim.Wrong},
 		{"it stood there", "1500", 1, stood(1500, 1500), claim.Open},
 		{"at most", "{at_most: 1500}", 1, moving, claim.Wrong},
 	} {
@@ -60,6 +67,37 @@ func TestOutputsWithoutASignal(t *testing.T) {
 			}
 		})
 	}
+}
+
+// What the sheet does not speak of follows the stabiliser.
+func TestAnOutputThatTheSheetSaysNothingOf(t *testing.T) {
+	text := regexp.MustCompile(`(?m)^  leads: +# on the servo leads;.*\n.*\n.*\n`).ReplaceAllString(string(sheet.Starter()), "")
+	require.NotEqual(t, text, string(sheet.Starter()))
+	c := open(t, text)
+	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 1, WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000, MostNS: 1_700_000, SilentNS: -1}}})
+	assert.Equal(t, claim.Right, c.verdict("failsafe/output:1"), c.claim("failsafe/output:1").Sentence)
+}
+
+// A motor's danger is told, a surface's is none.
+func TestTheDangerIsTold(t *testing.T) {
+	c := starter(t)
+	went := func(output int) fact.LossOutput {
+		return fact.LossOutput{Output: output, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}
+	}
+	quiet := went(1)
+	quiet.SilentNS = 0
+	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{quiet, went(3)}})
+	assert.Contains(t, c.claim("failsafe/output:3").Sentence, "a motor could run with nobody to stop it")
+	assert.Contains(t, c.claim("failsafe/output:1").Sentence, "fell silent 0.0 ms after the last live frame")
+	assert.NotContains(t, c.claim("failsafe/output:1").Sentence, "motor")
+}
+
+// A motor stops with the cut of its throttle, whatever else is mixed into it.
+func TestAMotorWithAMix(t *testing.T) {
+	text := strings.Replace(string(sheet.Starter()), "{throttle: 1.0}", "{elevator: 0.1, throttle: 1.0}", 1)
+	c := open(t, text)
+	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 988_000, SilentNS: -1}}})
+	assert.Equal(t, claim.Right, c.verdict("failsafe/output:3"), c.claim("failsafe/output:3").Sentence)
 }
 
 // A motor whose output runs the other way stops at the wide end.

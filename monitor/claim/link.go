@@ -170,10 +170,13 @@ func (l *link) end(e *fact.Event, b *Book) {
 	}
 }
 
-func (l *link) forget(what string) {
+func (l *link) forget(what string, at fact.Time) {
 	if what == Everything {
 		for _, u := range l.Buses {
-			u.Missed, u.Heard = 0, 0
+			u.Missed, u.Heard, u.Begun = 0, 0, at
+			if u.Since >= 0 {
+				u.Since = at
+			}
 		}
 		clear(l.Spikes)
 	}

@@ -54,6 +54,22 @@ func TestMissed(t *testing.T) {
 			c.missed(700, short)
 			return c
 		}, claim.Wrong},
+		{"reopened: what was before does not count", func() *court {
+			c := heard(t, fact.Minute)
+			c.missed(700, short)
+			c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.Everything})
+			c.now += 28 * fact.Second
+			c.ends()
+			return c
+		}, claim.Open},
+		{"reopened, and heard for long enough", func() *court {
+			c := heard(t, fact.Minute)
+			c.missed(700, short)
+			c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.Everything})
+			c.now += 29 * fact.Second
+			c.ends()
+			return c
+		}, claim.Right},
 		{"a silence is no time heard", func() *court {
 			c := heard(t, 20*fact.Second)
 			c.hear(fact.BusSilent, "tap:main", fact.SilentData{})

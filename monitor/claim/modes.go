@@ -286,7 +286,7 @@ func (m *modes) drill(d *fact.AnswerData, span fact.Span, b *Book) {
 	}
 }
 
-func (m *modes) forget(what string) {
+func (m *modes) forget(what string, _ fact.Time) {
 	m.Asked = slices.DeleteFunc(m.Asked, func(a asked) bool {
 		_, rests := a.Widths[what]
 		return rests || what == Everything

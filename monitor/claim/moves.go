@@ -196,7 +196,7 @@ func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {
 }
 
 // forget is for what was changed since.
-func (m *moves) forget(what string) {
+func (m *moves) forget(what string, _ fact.Time) {
 	if what == Everything || what == OutputsOf {
 		m.Clips = [2]bool{}
 	}

@@ -1,12 +1,15 @@
 package claim_test
 
 import (
+	"regexp"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
 )
 
 // follows is output 1 of the starter's sheet as that wants it: moved by aileron.
@@ -56,6 +59,41 @@ func TestWhatMovesAnOutput(t *testing.T) {
 			assert.Equal(t, x.want, c.verdict(x.id), c.claim(x.id).Sentence)
 		})
 	}
+}
+
+// Where the sheet says of no mode what it does, sticks may move surfaces in all.
+func TestEveryModeCountsWhereTheSheetSaysNothingOfThem(t *testing.T) {
+	text := regexp.MustCompile(`(?m)^ *does: .*\n`).ReplaceAllString(string(sheet.Starter()), "")
+	require.NotEqual(t, string(sheet.Starter()), text)
+	c := open(t, text)
+	d := follows()
+	d.Mode = "levelling"
+	c.hear(fact.OutputFollows, "output:1", d)
+	assert.Equal(t, claim.Right, c.verdict("moves/output:1"))
+}
+
+func TestWhyAMixIsWrong(t *testing.T) {
+	for ppm, want := range map[int64]string{-1_000_000: "the other way from the sheet's 1.00", 700_000: "the sheet wants 1.00: look at the mix and the travel"} {
+		c := starter(t)
+		d := follows()
+		d.Terms[0].PPM = ppm
+		c.hear(fact.OutputFollows, "output:1", d)
+		assert.Contains(t, c.claim("moves/output:1").Sentence, want)
+	}
+}
+
+// With a cut below idle, a throttle's way begins at idle.
+func TestAThrottleNeedNotGoToItsCut(t *testing.T) {
+	c := starter(t)
+	d := follows()
+	d.Terms = []fact.Term{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
+	d.NeutralNS, d.LeastNS, d.MostNS, d.Unmoved = 988_000, 1_060_000, 2_012_000, nil
+	c.hear(fact.OutputFollows, "output:3", d)
+	assert.Equal(t, claim.Right, c.verdict("travel/output:3"))
+	c = starter(t)
+	d.LeastNS = 1_061_000
+	c.hear(fact.OutputFollows, "output:3", d)
+	assert.Equal(t, claim.Open, c.verdict("travel/output:3"))
 }
 
 func TestAnotherOutputsMix(t *testing.T) {

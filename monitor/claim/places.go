@@ -159,7 +159,7 @@ func (p *places) placeOf(width, tolerance int64) string {
 	return ""
 }
 
-func (p *places) forget(what string) {
+func (p *places) forget(what string, _ fact.Time) {
 	if what == p.channel.Name || what == Everything {
 		p.Seen, p.Odd = map[string]level{}, nil
 	}

@@ -178,8 +178,11 @@ func (p *pulses) end(e *fact.Event, b *Book) {
 	}
 }
 
-func (p *pulses) forget(what string) {
+func (p *pulses) forget(what string, at fact.Time) {
 	if what == Everything || what == OutputsOf {
 		p.Heard, p.Others, p.Came = 0, -1, p.Since >= 0
+		if p.Came {
+			p.Since = at
+		}
 	}
 }

@@ -27,6 +27,9 @@ func TestAnOutputsPulses(t *testing.T) {
 	end := func(c *court) { c.hear(fact.SessionEnded, "session", nil) }
 	other := func(c *court) { c.hear(fact.OutputBack, "output:2", fact.OutputBackData{WidthNS: 1_500_000}) }
 	wait := func(c *court) { c.now += 10 * fact.Second }
+	soon := func(c *court) { c.now -= 600 * fact.Millisecond } // the next one comes so much sooner
+	board := func(c *court) { c.hear(fact.BoardSilent, "tap:leads", fact.SilentData{}) }
+	reopened := func(c *court) { c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf}) }
 	comes, stops := (*court).comes, (*court).stops
 	for _, x := range []struct {
 		name string
@@ -49,6 +52,11 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"without a signal, and back with it", []func(*court){comes, gone, stops, back, comes, end}, claim.Open},
 		{"long after the signal was back", []func(*court){comes, gone, back, comes, stops, mark, mark}, claim.Wrong},
 		{"the receiver long after", []func(*court){comes, stops, wait, silent, mark}, claim.Wrong},
+		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.Open},
+		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.Open},
+		{"the board falls silent", []func(*court){comes, board, wait, mark, end}, claim.Open},
+		{"reopened, and then not long enough", []func(*court){comes, wait, reopened, end}, claim.Open},
+		{"reopened, and then long enough", []func(*court){comes, reopened, wait, end}, claim.Right},
 		{"right, and then it stops", []func(*court){locked, comes, wait, stops, mark, mark, end}, claim.Wrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {

@@ -208,7 +208,7 @@ func class(list []swing, peak, late int64) string {
 	return doesUnclear
 }
 
-func (r *response) forget(what string) {
+func (r *response) forget(what string, _ fact.Time) {
 	if what == Everything || what == OutputsOf {
 		r.witness = witness{}
 		clear(r.Stuck)

@@ -235,7 +235,7 @@ func (s *stick) rests(id, when string, at, want int64, remedy string, span fact.
 	b.wrong(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s: %s", when, s.channel.Name, say.Width(at), say.Width(abs(off)), say.Width(want), remedy), span, figures)
 }
 
-func (s *stick) forget(what string) {
+func (s *stick) forget(what string, _ fact.Time) {
 	if slices.Contains([]string{s.channel.Name, Everything}, what) {
 		clear(s.Turned)
 		clear(s.Visited)

@@ -39,3 +39,34 @@ func TestAxes(t *testing.T) {
 	_, _, ok = s.Reference(sheet.Roll)
 	assert.False(t, ok, "no channel of that name")
 }
+
+func TestWhatIsNoReference(t *testing.T) {
+	for name, change := range map[string]func(c *sheet.Channel){
+		"no stick":        func(c *sheet.Channel) { c.Kind = sheet.Switch },
+		"no end that way": func(c *sheet.Channel) { c.Places = []sheet.Place{{Name: "port", Width: 988_000}} },
+	} {
+		s, err := sheet.Read("starter", sheet.Starter())
+		require.NoError(t, err)
+		change(&s.Channels[0])
+		_, _, ok := s.Reference(sheet.Roll)
+		assert.False(t, ok, name)
+	}
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	s.Channels[0].Name = "Aileron"
+	_, _, ok := s.Reference(sheet.Roll)
+	assert.True(t, ok, "capitals don't matter")
+}
+
+// A hand raises a tail more easily than a wing.
+func TestTheAxisThatIsTilted(t *testing.T) {
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	for _, x := range []struct {
+		left int // outputs
+		want string
+	}{{4, sheet.Pitch}, {1, sheet.Roll}, {0, ""}} {
+		s.Outputs = s.Outputs[:x.left]
+		assert.Equal(t, x.want, s.Tilted())
+	}
+}

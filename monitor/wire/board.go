@@ -60,7 +60,7 @@ func (b *Board) At(epoch int, board int64, date fact.Time) fact.Time {
 	if lag < b.Lag {
 		b.Low, b.Lag = Point{board, date}, lag
 	}
-	b.Out = max(b.Out, min(date, b.line(board)))
+	b.Out = max(b.Out, b.line(board))
 	return b.Out
 }
 

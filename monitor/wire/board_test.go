@@ -86,10 +86,12 @@ func TestTheBoardsClockBeginsAnew(t *testing.T) {
 	at = b.At(1, 5+1_000_000, last+fact.Second+fact.Millisecond)
 	assert.InDelta(t, float64(last+fact.Second+fact.Millisecond), float64(at), 1000)
 
+	at = b.At(2, 5+1_010_000, last+2*fact.Second)
+	assert.Equal(t, last+2*fact.Second, at, "again, and its new ticks look like the old ones")
+
 	b.Reset()
-	assert.InDelta(t, 100_000, float64(b.Off), 120_000, "its rate is known still")
-	at = b.At(1, 9_000_000_000, last+2*fact.Second)
-	assert.Equal(t, last+2*fact.Second, at)
+	at = b.At(2, 9_000_000_000, last+3*fact.Second)
+	assert.Equal(t, last+3*fact.Second, at)
 }
 
 func TestTicksThatWentRoundUnheard(t *testing.T) {
@@ -115,4 +117,62 @@ func TestTheBoardsClockFromACheckpoint(t *testing.T) {
 			require.Equal(t, at, half.At(0, p.board, p.date))
 		}
 	}
+}
+
+// The line lies below all dates: the soonest read of a second says where.
+func TestTheSoonestLineCounts(t *testing.T) {
+	const ms = fact.Millisecond
+	var b wire.Board
+	assert.Equal(t, 100*ms, b.At(0, 0, 100*ms))
+	assert.Equal(t, 110*ms, b.At(0, 10_000_000, 115*ms), "5 ms late")
+	assert.Equal(t, 117*ms, b.At(0, 20_000_000, 117*ms), "sooner than any before: they were all 3 ms late")
+	assert.Equal(t, 127*ms, b.At(0, 30_000_000, 130*ms))
+}
+
+func TestEstimatesNeverDecrease(t *testing.T) {
+	const ms = fact.Millisecond
+	var b wire.Board
+	assert.Equal(t, 100*ms, b.At(0, 0, 100*ms))
+	assert.Equal(t, 120*ms, b.At(0, 20_000_000, 120*ms))
+	assert.Equal(t, 120*ms, b.At(0, 10_000_000, 125*ms), "of an edge that was told late")
+}
+
+// Whatever the line says, nothing is read before it happened.
+func TestNoEstimateIsLaterThanItsDate(t *testing.T) {
+	for seed := range uint64(20) {
+		rng := rand.New(rand.NewPCG(seed, 9))
+		var b wire.Board
+		var date fact.Time
+		board := int64(0)
+		for range 2000 {
+			date += fact.Time(rng.Int64N(int64(20 * fact.Millisecond)))
+			board += rng.Int64N(20_000_000)
+			require.LessOrEqual(t, b.At(0, board, date), date)
+		}
+	}
+}
+
+// A clock that seems to be off by more than any is none: the computer or the board
+// stood still.
+func TestARateThatNoClockHas(t *testing.T) {
+	var b wire.Board
+	for i := range int64(400) { // each second of the board takes 1.02 of the bench
+		b.At(0, i*50_000_000, fact.Time(i*51_000_000))
+	}
+	assert.Zero(t, b.Off)
+}
+
+// Two or three points tell a rate from the computer's moods.
+func TestTheRateIsNotBelievedSoon(t *testing.T) {
+	var b wire.Board
+	for i := range int64(75) { // less than four seconds
+		b.At(0, i*50_000_000, fact.Time(i*50_250_000))
+	}
+	assert.Zero(t, b.Off)
+	for i := int64(75); i < 140; i++ {
+		b.At(0, i*50_000_000, fact.Time(i*50_250_000))
+	}
+	assert.InDelta(t, 5_000_000, float64(b.Off), 100_000, "parts per billion")
+	b.Reset()
+	assert.InDelta(t, 5_000_000, float64(b.Off), 100_000, "a port that went away leaves the board as it is")
 }
