@@ -7,7 +7,8 @@ import (
 )
 
 // decoder makes observations of a tap's inputs. What it makes depends on bytes,
-// dates and marks alone, never on how the bytes were cut.
+// dates and marks alone, never on how the bytes were cut, but for one thing: what was
+// lost at one date may be told in parts.
 type decoder interface {
 	Step(in *fact.Input, see func(*fact.Observation))
 }

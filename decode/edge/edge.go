@@ -7,7 +7,10 @@
 //	tick        ^    ^        ^
 package edge
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // Level is the state of a line.
 type Level uint8
@@ -63,8 +66,6 @@ func (r Rate) Nanos(tick int64) int64 { return mulDiv(tick, r.Num, r.Den) }
 // Ticks is the number of ticks in a time, ns, rounded down.
 func (r Rate) Ticks(nanos int64) int64 { return mulDiv(nanos, r.Den, r.Num) }
 
-const largest = 1<<63 - 1
-
 // mulDiv is floor(a·b/c) for b, c > 0.
 func mulDiv(a, b, c int64) int64 {
 	if b == 1 && c == 1 {
@@ -76,25 +77,17 @@ func mulDiv(a, b, c int64) int64 {
 		size = -size
 	}
 	hi, lo := bits.Mul64(size, uint64(b))
-	if hi >= uint64(c) {
-		return saturated(negative)
+	quotient, rest := uint64(math.MaxUint64), uint64(0)
+	if hi < uint64(c) {
+		quotient, rest = bits.Div64(hi, lo, uint64(c))
 	}
-	quotient, rest := bits.Div64(hi, lo, uint64(c))
-	if negative && rest > 0 {
-		quotient++
-	}
-	if quotient > largest {
-		return saturated(negative)
-	}
-	if negative {
+	switch {
+	case negative && quotient >= 1<<63:
+		return math.MinInt64
+	case negative && rest > 0:
+		return -int64(quotient) - 1
+	case negative:
 		return -int64(quotient)
 	}
-	return int64(quotient)
-}
-
-func saturated(negative bool) int64 {
-	if negative {
-		return -largest
-	}
-	return largest
+	return int64(min(quotient, math.MaxInt64))
 }

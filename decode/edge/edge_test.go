@@ -27,10 +27,15 @@ func TestTicksAndNanoseconds(t *testing.T) {
 		{"a nanosecond", edge.Nanosecond, -7, -7},
 		{"ten picoseconds", edge.Rate{Num: 1, Den: 100}, 12_345, 123},
 		{"rounded down below zero", edge.Rate{Num: 1, Den: 100}, -1, -1},
+		{"whole below zero", edge.Rate{Num: 1, Den: 100}, -200, -2},
+		{"just beyond what fits", edge.Rate{Num: 2, Den: 1}, 1 << 62, math.MaxInt64},
+		{"just within what fits", edge.Rate{Num: 2, Den: 1}, 1<<62 - 1, math.MaxInt64 - 1},
 		{"a microsecond", edge.Rate{Num: 1000, Den: 1}, 9, 9000},
 		{"half a microsecond", edge.Rate{Num: 500, Den: 1}, 3, 1500},
 		{"beyond what fits", edge.Rate{Num: 1_000_000_000, Den: 1}, math.MaxInt64, math.MaxInt64},
-		{"beyond what fits, downwards", edge.Rate{Num: 1_000_000_000, Den: 1}, -math.MaxInt64, -math.MaxInt64},
+		{"beyond what fits, downwards", edge.Rate{Num: 1_000_000_000, Den: 1}, -math.MaxInt64, math.MinInt64},
+		{"the smallest that fits", edge.Rate{Num: 2, Den: 1}, -1 << 62, math.MinInt64},
+		{"just beyond it", edge.Rate{Num: 2, Den: 1}, -1<<62 - 1, math.MinInt64},
 	} {
 		t.Run(c.name, func(t *testing.T) { assert.Equal(t, c.want, c.rate.Nanos(c.tick)) })
 	}
@@ -47,7 +52,7 @@ func TestAsBigIntegers(t *testing.T) {
 		if want.IsInt64() {
 			assert.Equal(t, want.Int64(), rate.Nanos(tick))
 		} else {
-			assert.Equal(t, int64(want.Sign())*math.MaxInt64, rate.Nanos(tick))
+			assert.Equal(t, map[int]int64{1: math.MaxInt64, -1: math.MinInt64}[want.Sign()], rate.Nanos(tick))
 		}
 	})
 }

@@ -138,6 +138,9 @@ func TestDirt(t *testing.T) {
 		{"a line with one character wrong", line[:9] + "2" + line[10:], refused(pulse.BadSum, size(line))},
 		{"a line with one character lacking", line[:9] + line[10:], refused(pulse.BadSum, size(line)-1)},
 		{"a sum that is none", line[:len(line)-4] + "G0\r\n", refused(pulse.BadSum, size(line))},
+		{"a digit of the sum that is none", "$PBPX,4,1,13880,0bB8*G5\r\n", refused(pulse.BadSum, 25)}, // it is 05
+		{"the first digit of the sum wrong", line[:len(line)-4] + "9" + line[len(line)-3:], refused(pulse.BadSum, size(line))},
+		{"no star", line[:len(line)-5] + "+" + line[len(line)-4:], refused(pulse.BadSum, size(line))},
 		{"no sum", "$PBPX,4,1,13880,BB8\r\n", refused(pulse.BadSum, 21)},
 		{"hardly anything", "$\n", refused(pulse.BadSum, 2)},
 		{"two line ends", line[:len(line)-1] + "\r\n", refused(pulse.BadSum, size(line)+1)},
@@ -147,6 +150,11 @@ func TestDirt(t *testing.T) {
 		{"too long, and then a line that is not", "$" + string(make([]byte, 99)) + sentence, func() [pulse.Reasons]int64 {
 			r := refused(pulse.TooLong, 100)
 			r[pulse.Unknown] = size(sentence)
+			return r
+		}()},
+		{"too long, and then noise", "$" + string(make([]byte, 99)) + "\nabc", func() [pulse.Reasons]int64 {
+			r := refused(pulse.TooLong, 101)
+			r[pulse.Outside] = 3
 			return r
 		}()},
 		{"a sentence of another kind", sentence, refused(pulse.Unknown, size(sentence))},
@@ -174,6 +182,7 @@ func TestFields(t *testing.T) {
 		"PBPX,0,A,3E8,BB8", "PBPX,0,9999999999999999999,3E8,BB8",
 		"PBPI", "PBPI,a,500,8", "PBPI,a,500,8,0,0", "PBPI,,500,8,0", "PBPI,a,0,8,0", "PBPI,a,500,0,0", "PBPI,a,500,33,0", "PBPI,a,500,8,-1",
 		"PBPI,a b,500,8,0", "PBPI,a_b,500,8,0", "PBPI,abcdefghijklmnopqrstuvwxy,500,8,0", "PBPI,a,1000001,8,0", "PBPI,a,500,8,9999999999999",
+		"PBPX,0,,3E8,BB8", "PBPI,a,,8,0", "PBPI,a,500,,0", "PBPI,a,500,8,",
 	} {
 		t.Run(text, func(t *testing.T) {
 			line := summed(text)
@@ -204,6 +213,16 @@ func summed(text string) string {
 	return "$" + text + "*" + string(digits[sum>>4]) + string(digits[sum&15]) + "\r\n"
 }
 
+// The largest of everything.
+func TestFieldsAtTheirLimits(t *testing.T) {
+	got, lines := heard(t, []byte(summed("PBPI,ABCDEFGHIJKLMNOPQRST-789,1000000,32,1099511627776")+summed("PBPX,FFFF,32,FFFFFFFF,1")), 1)
+	require.Len(t, got, 1)
+	assert.Equal(t, 32, got[0].Output)
+	assert.Equal(t, int64(1_000_000), got[0].Width)
+	assert.Equal(t, pulse.Board{Name: "ABCDEFGHIJKLMNOPQRST-789", Tick: 1_000_000, Outputs: 32, Dropped: 1 << 40}, lines.Board)
+	assert.Equal(t, int64(2), lines.Account().Lines)
+}
+
 // What the numbers and the ticks of lines say.
 func TestOrder(t *testing.T) {
 	for _, c := range []struct {
@@ -227,6 +246,7 @@ func TestOrder(t *testing.T) {
 			micros(1500, 1600, 1500, 1600, 1500, 1600), micros(0, 0, 0, 0, 20_000, 20_000), pulse.Account{Lost: 3}, 0},
 		{"told in another order", started().pulse(1, 1000, 3000).pulse(2, 980, 3000).pulse(1, 41_000, 3000).pulse(2, 40_980, 3000),
 			micros(1500, 1500, 1500, 1500), micros(0, 0, 20_000, 20_000), pulse.Account{}, 0},
+		{"the longest period", started().train(1, 1000).train(1, 201_000), micros(1500, 1600, 1500, 1600), micros(0, 0, 100_000, 100_000), pulse.Account{}, 0},
 		{"a gap", started().train(1, 1000).train(1, 201_001), micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{}, 0},
 		{"no pulse for 50 minutes", started().train(1, 1000).infos(3000).train(1, 1_705_033_704),
 			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{}, 0},
@@ -237,6 +257,8 @@ func TestOrder(t *testing.T) {
 
 		{"restarts as the port is opened", running().info(0).train(1, 3_000_000_000).zero().info(0).train(2, 2000),
 			micros(1500, 1600, 1500, 1600, 1500, 1600), micros(0, 0, 0, 0, 20_000, 20_000), pulse.Account{Expected: 1}, 1},
+		{"restarts twice as the port is opened", running().info(0).train(1, 3_000_000_000).zero().info(0).train(1, 4000).zero().train(1, 2000),
+			micros(1500, 1600, 1500, 1600, 1500, 1600), micros(0, 0, 0, 0, 0, 0), pulse.Account{Expected: 1, Restarts: 1}, 2},
 		{"restarts", running().infos(3).train(1, 3_000_000_000).zero().info(0).train(2, 2000),
 			micros(1500, 1600, 1500, 1600, 1500, 1600), micros(0, 0, 0, 0, 20_000, 20_000), pulse.Account{Restarts: 1}, 1},
 		{"restarts when its ticks looked as if they went on", running().infos(3).train(1, 4_000_000_000).zero().info(0).train(2, 2000),
@@ -249,6 +271,15 @@ func TestOrder(t *testing.T) {
 			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Restarts: 1, Dropped: 2}, 1},
 		{"another board", started().infos(2).train(1, 1000).raw(summed("PBPI,other,1000,8,0")).train(1, 41_000),
 			micros(1500, 1600, 3000), micros(0, 0, 0), pulse.Account{Restarts: 1, Refused: refused(pulse.TooWide, 23)}, 1},
+		{"another name", started().infos(2).train(1, 1000).raw(summed("PBPI,other,500,8,0")).train(1, 41_000),
+			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Restarts: 1}, 1},
+		{"another tick", started().infos(2).pulse(1, 1000, 1500).raw(summed("PBPI,ref-8,1000,8,0")).pulse(1, 41_000, 1500),
+			micros(750, 1500), micros(0, 0), pulse.Account{Restarts: 1}, 1},
+		{"other outputs", started().infos(2).train(1, 1000).raw(summed("PBPI,ref-8,500,4,0")).train(1, 41_000),
+			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Restarts: 1}, 1},
+		{"the board drops again and again", started().info(7).info(7).info(10).train(1, 1000), micros(1500, 1600), micros(0, 0), pulse.Account{Dropped: 10}, 0},
+		{"silences one after the other", started().pulse(1, 1000, 3000).infos(1500).pulse(1, 3_000_001_000, 3000).infos(1500).pulse(1, 1_705_033_704, 3000).pulse(1, 1_705_073_704, 3000),
+			micros(1500, 1500, 1500, 1500), micros(0, 0, 0, 20_000), pulse.Account{}, 0},
 		{"starts, and a line is lost at once", started().train(1, 1000).lost(1).train(1, 41_000), micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0),
 			pulse.Account{Lost: 1}, 0},
 
@@ -264,6 +295,35 @@ func TestOrder(t *testing.T) {
 		{"ticks from nowhere on", running().info(0).infos(2).train(2, 3_000_000_000).train(2, 2_000_000_000),
 			micros(1500, 1600, 1500, 1600, 1600, 1500, 1600), micros(0, 0, 20_000, 20_000, 0, 0, 20_000),
 			pulse.Account{Restarts: 1, Refused: refused(pulse.OutOfOrder, 30)}, 1},
+
+		{"told 5 ms too late", started().pulse(1, 50_000, 3000).pulse(2, 40_000, 3000), micros(1500, 1500), micros(0, 0), pulse.Account{}, 0},
+		{"told later than that", running().info(0).pulse(1, 1_000_000_000, 3000).pulse(2, 999_989_999, 3000), micros(1500), micros(0),
+			pulse.Account{Refused: refused(pulse.OutOfOrder, 30)}, 0},
+		{"a tick near nought out of nowhere", running().info(0).train(2, 1_000_000_000).pulse(1, 2_000_000, 3000).train(1, 1_000_080_000),
+			micros(1500, 1600, 1500, 1600, 1500, 1600), micros(0, 0, 20_000, 20_000, 0, 0),
+			pulse.Account{Lost: 1, Refused: refused(pulse.OutOfOrder, 28)}, 0},
+		{"two out of nowhere that do not belong together", running().info(0).train(1, 3_000_000_000).pulse(1, 2_000_000_000, 3000).lost(1).pulse(2, 2_000_000_500, 3000).train(1, 3_000_080_000),
+			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Lost: 3, Refused: refused(pulse.OutOfOrder, 60)}, 0},
+		{"two out of nowhere, 3 s apart", running().info(0).train(1, 3_000_000_000).pulse(1, 2_000_000_000, 3000).pulse(2, 2_006_000_000, 3000).train(1, 3_000_080_000),
+			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Lost: 2, Refused: refused(pulse.OutOfOrder, 60)}, 0},
+		{"what was doubted is past", running().info(0).train(1, 3_000_000_000).pulse(1, 2_000_000_000, 3000).pulse(1, 3_000_080_000, 3000).back(1).pulse(1, 2_000_000_500, 3000),
+			micros(1500, 1600, 1500), micros(0, 0, 0), pulse.Account{Lost: 1, Refused: refused(pulse.OutOfOrder, 60)}, 0},
+		{"ticks leap by 10 s", running().info(0).train(1, 1_000_000_000).pulse(1, 1_020_000_000, 3000).train(1, 1_000_080_000),
+			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Lost: 1, Refused: refused(pulse.OutOfOrder, 30)}, 0},
+		{"10 s of which only noise is left", running().info(0).train(1, 1_000_000_000).raw("x").pulse(1, 1_020_000_000, 3000).pulse(1, 1_020_040_000, 3000),
+			micros(1500, 1600, 1500, 1500), micros(0, 0, 0, 20_000), pulse.Account{Refused: refused(pulse.Outside, 1)}, 0},
+		{"ticks leap by 10 s, noise was before", running().info(0).train(1, 1_000_000_000).raw("xx").pulse(1, 1_000_040_000, 3000).pulse(1, 1_020_040_000, 3000),
+			micros(1500, 1600, 1500), micros(0, 0, 20_000), pulse.Account{Refused: func() [pulse.Reasons]int64 {
+				r := refused(pulse.Outside, 2)
+				r[pulse.OutOfOrder] = 30
+				return r
+			}()}, 0},
+		{"a line of 7.5 s ago comes again", running().info(0).pulse(1, 1_000_000_000, 3000).pulse(1, 1_005_000_000, 3000).pulse(1, 1_010_000_000, 3000).pulse(1, 1_015_000_000, 3000).back(4).pulse(1, 1_000_000_000, 3000),
+			micros(1500, 1500, 1500, 1500), micros(0, 0, 0, 0), pulse.Account{Refused: refused(pulse.OutOfOrder, 30)}, 0},
+		{"began anew 1 s ago", running().infos(3).train(1, 1_000_000_000).zero().train(1, 2_000_000),
+			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Restarts: 1}, 1},
+		{"began anew 50 s ago, as the second line shows", running().infos(3).train(1, 1_000_000_000).zero().train(2, 100_000_000),
+			micros(1500, 1600, 1600, 1500, 1600), micros(0, 0, 0, 0, 20_000), pulse.Account{Restarts: 1, Refused: refused(pulse.OutOfOrder, 26)}, 1},
 
 		{"narrowest and widest", started().pulse(1, 1000, 600).pulse(2, 1000, 6000), micros(300, 3000), micros(0, 0), pulse.Account{}, 0},
 		{"too narrow", started().train(1, 1000).pulse(1, 21_000, 599).train(2, 41_000),
@@ -294,12 +354,27 @@ func TestOrder(t *testing.T) {
 	}
 }
 
+// Of the lines that were told, the last 64 are known again.
+func TestLinesThatComeAgainLate(t *testing.T) {
+	for back, why := range map[uint16]pulse.Reason{1: pulse.Repeated, 64: pulse.Repeated, 65: pulse.OutOfOrder} {
+		got, lines := heard(t, running().info(0).train(40, 1_000_000_000).back(back).pulse(1, 1_000_900_000, 3000).text, 100)
+		assert.Len(t, got, 80)
+		assert.Equal(t, refused(why, 30), lines.Account().Refused, "%d lines back", back)
+	}
+}
+
 // running is a board that has told many pulses already.
 func running() *printed { return &printed{seq: 0x4321} }
 
 // zero is the board starting anew.
 func (b *printed) zero() *printed {
 	b.seq = 0
+	return b
+}
+
+// back takes the numbers back.
+func (b *printed) back(n uint16) *printed {
+	b.seq -= n
 	return b
 }
 
@@ -361,6 +436,16 @@ func TestPortGoesAway(t *testing.T) {
 	assert.Equal(t, []int{0, 2, 2}, []int{got[0].Epoch, got[1].Epoch, got[2].Epoch})
 	assert.Zero(t, lines.Account().Restarts+lines.Account().Expected)
 	balanced(t, lines)
+}
+
+// Each time the port is opened a restart is expected.
+func TestRestartsAsThePortIsOpened(t *testing.T) {
+	lines := new(pulse.Lines)
+	for range 2 {
+		lines.Feed(running().info(0).train(1, 3_000_000_000).zero().info(0).train(1, 2000).text, false, func(*pulse.Pulse) {})
+		lines.Reset()
+	}
+	assert.Equal(t, []int64{0, 2}, []int64{lines.Account().Restarts, lines.Account().Expected})
 }
 
 func TestLinesFromACheckpoint(t *testing.T) {

@@ -163,7 +163,7 @@ func (m *Meter) settle(see func(*Pulse)) {
 func (m *Meter) rise(was edge.Level) {
 	m.Open = Span{Is: true, Rise: m.Last.Tick}
 	if was != edge.Low {
-		m.Open.Void, m.Known = true, false
+		m.Open.Void = true
 		if m.Blank {
 			m.Sum.Faults[Unfinished]++
 		}
@@ -172,7 +172,7 @@ func (m *Meter) rise(was edge.Level) {
 		if !m.Held.Void {
 			m.Sum.Faults[SplitPulse]++
 		}
-		m.Open.Void, m.Held, m.Known = true, Span{}, false
+		m.Open.Void, m.Held = true, Span{}
 	}
 }
 

@@ -113,6 +113,8 @@ var meterCases = []struct {
 
 	{"a fall is missing", []part{l(50), h(1500), h(1500), l(18500), h(1500), l(500)},
 		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.MissingEdge: 1}},
+	{"a fall is missing right behind the rise", []part{l(50), h(0.5), h(1500), l(18500), h(1500), l(500)},
+		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 1, pulse.MissingEdge: 1}},
 	{"a rise is missing", []part{l(50), h(1500), l(5000), l(13500), h(1500), l(500)},
 		[]wp{{1500, 0}, {1500, 0}}, map[pulse.Fault]int64{pulse.MissingEdge: 1}},
 	{"edges of one moment", []part{l(50), h(0), l(0), h(1500), l(0), h(0), l(500)}, []wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 4}},

@@ -62,3 +62,14 @@ func TestEncoderBreak(t *testing.T) {
 	e.Rest(3)
 	assert.Equal(t, int64(430_500), e.Now(), "a tick that is past leaves it as it is")
 }
+
+// After a rest the grid begins anew: a second character stands where the rest ends.
+func TestEncoderRestsBetweenCharacters(t *testing.T) {
+	e, err := uart.NewEncoder(edge.Nanosecond, plainly(100_000), 0)
+	require.NoError(t, err)
+	e.Send(nil, 0xFF)
+	e.Rest(1_000_000)
+	assert.Equal(t, int64(1_000_000), e.Now())
+	assert.Equal(t, []edge.Edge{{Tick: 1_000_000, Level: edge.Low}, {Tick: 1_010_000, Level: edge.High}}, e.Send(nil, 0xFF))
+	assert.Equal(t, int64(1_100_000), e.Now())
+}

@@ -179,3 +179,14 @@ func TestPolarityOfNothing(t *testing.T) {
 	_, inverted = found(t, uart.ServoBus, edges, end)
 	assert.True(t, inverted, "an unknown level is no rest")
 }
+
+// No power, then a plain line of zeros with short pauses, cut off in a character.
+// Read the other way round it has as many good stop bits, three; but the line going
+// up is a break there.
+func TestPolarityByBadStopBits(t *testing.T) {
+	const l, h = edge.Low, edge.High
+	edges, end := line(l, 300, h, 150, l, 90, h, 60, l, 90, h, 60, l, 90, h, 60, l, 70)
+	got, inverted := found(t, plainly(100_000), edges, end)
+	assert.False(t, inverted)
+	assert.Len(t, got, 3)
+}

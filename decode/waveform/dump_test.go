@@ -47,6 +47,7 @@ func TestDumpEdges(t *testing.T) {
 		{"zeros before times", "#000000000000000000000000000000007\n0!\n#08\n1!\n", []string{"bus 7 low", "bus 8 high"}, false},
 		{"long times", "#12345678\n0!\n#1234567890123456\n1!\n#9223372036854775807\n0!\n", []string{"bus 12345678 low", "bus 1234567890123456 high", "bus 9223372036854775807 low"}, false},
 		{"off and on", "#0\n0!\n1\"\"\n#5\n$dumpoff\nx!\nx\"\"\n$end\n#9\n$dumpon\n0!\n1\"\"\n$end\n", []string{"bus 0 low", "pwm1 0 high", "bus 5 unknown", "pwm1 5 unknown", "bus 9 low", "pwm1 9 high"}, false},
+		{"on without off", "#0\n0!\n1\"\"\n#5\n$dumpon\n0!\n0\"\"\n$end\n", []string{"bus 0 low", "pwm1 0 high", "pwm1 5 low"}, false},
 		{"off without values", "#0\n0!\n#5\n$dumpoff $end\n#9\n$dumpon 0! $end\n", []string{"bus 0 low", "bus 5 unknown", "pwm1 5 unknown", "bus 9 low"}, false},
 		{"remarks", "#0\n0!\n$comment #99 1! $ends end$end $end\n$version v $end $date d $end\n#5\n1!\n", []string{"bus 0 low", "bus 5 high"}, false},
 		{"nothing at all", "", nil, false},
@@ -94,7 +95,7 @@ func TestDumpHeaders(t *testing.T) {
 func TestTimescales(t *testing.T) {
 	for scale, want := range map[string]edge.Rate{
 		"1 s": {Num: 1_000_000_000, Den: 1}, "100 s": {Num: 100_000_000_000, Den: 1}, "10ms": {Num: 10_000_000, Den: 1},
-		"1us": {Num: 1000, Den: 1}, "100\n us\t": {Num: 100_000, Den: 1}, "1\nns": {Num: 1, Den: 1}, "10 ns": {Num: 10, Den: 1},
+		"1us": {Num: 1000, Den: 1}, "100\n us\t": {Num: 100_000, Den: 1}, "1\nns": {Num: 1, Den: 1}, "10 NS": {Num: 10, Den: 1}, "10 ns": {Num: 10, Den: 1},
 		"1ps": {Num: 1, Den: 1000}, "10ps": {Num: 1, Den: 100}, "100 ps": {Num: 1, Den: 10},
 		"1fs": {Num: 1, Den: 1_000_000}, "10 fs": {Num: 1, Den: 100_000}, "100fs": {Num: 1, Den: 10_000},
 	} {
@@ -145,6 +146,7 @@ $upscope $end $enddefinitions $end
 	}
 	for name, want := range map[string]string{
 		"clock":    `found several signals "clock"; want one of them by a longer name: top.uut.clock, top.other.clock`,
+		"us":       `found no signal "us"; want top.bus, top.uut.bus`,
 		"pwm":      `found no signal "pwm"; want top.pwm1, top.pwm2`,
 		"uut.pwm1": `found no signal "uut.pwm1"; want top.pwm1`,
 		"BUS":      `found no signal "BUS"; want top.bus, top.uut.bus`,
@@ -174,8 +176,10 @@ func TestDumpRefusals(t *testing.T) {
 		{"an undeclared code at the end", begin + "#0\n1q", `line 15, column 2: found the code "q", which no $var declares; want one that does`},
 		{"time goes back", begin + "#10\n0!\n#9\n1!\n", "line 16, column 1: found time 9 after 10; want times that never decrease"},
 		{"a time without digits", begin + "# 10\n", `line 14, column 2: found "#" for a time; want # and digits`},
+		{"a time and more", begin + "#10x\n", `line 14, column 4: found "#10x" for a time; want # and digits`},
 		{"a time below zero", begin + "#-10\n", `line 14, column 2: found "#-10" for a time; want # and digits`},
 		{"a time that does not fit", begin + "#9223372036854775808\n", `line 14, column 1: found the time "#9223372036854775808"; want at most 9223372036854775807 ticks`},
+		{"a time of 2^64 and 5", begin + "#18446744073709551621\n", `line 14, column 1: found the time "#18446744073709551621"; want at most 9223372036854775807 ticks`},
 		{"a time far too long", begin + "#123456789012345678901234567890\n", `line 14, column 1: found the time "#123456789012345678901234567890"; want at most 9223372036854775807 ticks`},
 		{"a space before the code", begin + "#0\n1 !\n", "line 15, column 2: found a value without a code; want the code right behind it"},
 		{"a vector for one bit", begin + "#0\nb10 !\n", `line 15, column 5: found a value of more than one bit for the code "!", which was declared with one bit; want 0, 1, x or z`},
@@ -190,6 +194,8 @@ func TestDumpRefusals(t *testing.T) {
 		{"another timescale", "$timescale 5 ns $end\n", `line 1, column 1: found the timescale "5ns"; want 1, 10 or 100 and one of s, ms, us, ns, ps or fs`},
 		{"another unit", "$timescale 1 min $end\n", `line 1, column 1: found the timescale "1min"; want 1, 10 or 100 and one of s, ms, us, ns, ps or fs`},
 		{"a short $var", "$timescale 1 ns $end\n  $var wire 1 $end\n", "line 2, column 3: found $var wire 1 $end; want type, width, code and name: $var wire 1 ! bus $end"},
+		{"a $var without a name", "$var wire 1 ! $end\n", "line 1, column 1: found $var wire 1 ! $end; want type, width, code and name: $var wire 1 ! bus $end"},
+		{"a width below zero", "$var wire -1 ! bus $end\n", `line 1, column 1: found the width "-1" of a signal; want a number of bits`},
 		{"a width that is none", "$var wire one ! bus $end\n", `line 1, column 1: found the width "one" of a signal; want a number of bits`},
 		{"ports", "$var port 1 <0 bus $end\n", "line 1, column 1: found an extended dump (of ports); want one of four states, as $dumpvars makes it"},
 		{"an endless header", "$timescale 1 ns $end\n$var wire 1 ! bus $end\n", "line 3, column 1: found the end of the file within the header; want $enddefinitions $end"},

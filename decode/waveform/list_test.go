@@ -57,6 +57,26 @@ func TestListHeaders(t *testing.T) {
 	}
 }
 
+// Which delimiter it is, and which columns are signals.
+func TestListColumns(t *testing.T) {
+	for _, c := range []struct {
+		file    string
+		signals []string
+	}{
+		{"\"Time; rounded [ns]\",bus\n2,1\n", []string{"bus/1"}},
+		{"time_ns;bus, left;pwm1\n2;1;0\n", []string{"bus, left/1", "pwm1/1"}},
+		{"time_ns\tbus; left\tpwm1\n2\t1\t0\n", []string{"bus; left/1", "pwm1/1"}},
+		{"time_ns,,bus, ,pwm1\n2,?,1,?,0\n", []string{"bus/1", "pwm1/1"}},
+	} {
+		t.Run(c.file, func(t *testing.T) {
+			got := requireAnyCut(t, c.file, strings.TrimSuffix(c.signals[0], "/1"))
+			require.NoError(t, got.err)
+			assert.Equal(t, c.signals, got.signals)
+			assert.Equal(t, []string{"bus 2000 high"}, got.text("bus"))
+		})
+	}
+}
+
 func TestListEdges(t *testing.T) {
 	for _, c := range []struct {
 		name, file string
@@ -95,7 +115,8 @@ func TestListTimes(t *testing.T) {
 		"0.1": 1e11, "0.3": 3e11, "0.30000000000000004": 3e11, "0.29999999999999999": 3e11, "0.1234567890125": 123456789013, "0.1234567890124": 123456789012,
 		"-0.1234567890125": -123456789013, "9223372.036854775807": 9223372036854775807, "9223372.0368547758070000000000000000": 9223372036854775807,
 		"0.0000000000005": 1, "0.0000000000004999999999999999999": 0, "1e-12": 1, "1e-300": 0, "1e-99999999999999999999": 0, "0e99999999": 0,
-		"123456789012345678901e-20": 1234567890123, "0.00000000000000000000000000000123e30": 1_230_000_000_000,
+		"123456789012345678901e-20": 1234567890123,
+		"1000000000000000000e-27":   1000, "5000000000000000000e-31": 1, "4999999999999999999e-31": 0, "0.00000000000000000000000000000123e30": 1_230_000_000_000,
 	} {
 		got := read(strings.NewReader("s,bus\n"+text+",1\n"), "bus")
 		require.NoError(t, got.err, text)
@@ -110,17 +131,20 @@ func TestListRefusals(t *testing.T) {
 		{"no time", head + ",1\n", `line 2, column 1: found "" ` + times},
 		{"a time in words", head + "noon,1\n", `line 2, column 1: found "noon" ` + times},
 		{"a decimal comma among commas", head + "1,5,1\n", "line 2, column 1: found 3 columns; want 2, as the header has"},
+		{"a decimal comma in quotes among commas", head + "\"1,5\",1\n", `line 2, column 2: found "1,5" ` + times},
 		{"two points", head + "1.2.3,1\n", `line 2, column 1: found "1.2.3" ` + times},
 		{"half an exponent", head + "1e,1\n", `line 2, column 1: found "1e" ` + times},
 		{"hexadecimal", head + "0x10,1\n", `line 2, column 1: found "0x10" ` + times},
 		{"infinity", head + "inf,1\n", `line 2, column 1: found "inf" ` + times},
 		{"a time that does not fit", head + "1e16,1\n", `line 2, column 1: found "1e16" ` + times},
+		{"a time of 10^21 ticks", head + "100e16,1\n", `line 2, column 1: found "100e16" ` + times},
 		{"a time far too long", head + "1e400,1\n", `line 2, column 1: found "1e400" ` + times},
 		{"a level in volts", head + "1,3.3\n", `line 2, column 3: found the level "3.3"; want 0 or 1, or x, z or nothing for unknown`},
 		{"another level", head + "1,2\n", `line 2, column 3: found the level "2"; want 0 or 1, or x, z or nothing for unknown`},
 		{"more columns at the end", head + "1,1,1", "line 2, column 1: found 3 columns; want 2, as the header has"},
 		{"a quote behind a level", head + "1,1\"\n", `line 2, column 3: found the level "1\""; want 0 or 1, or x, z or nothing for unknown`},
 		{"an open quote too far", head + "1,1,\"1\n", `line 2, column 3: found a quote that is not closed; want one at both ends`},
+		{"an open quote too far at the end", head + "1,1,\"1", `line 2, column 3: found a quote that is not closed; want one at both ends`},
 		{"one column", head + "1\n", "line 2, column 1: found one column; want 2, as the header has"},
 		{"an open quote", head + "1,\"0\n2,1\n", `line 2, column 3: found a quote that is not closed; want one at both ends`},
 		{"no unit", "time,bus\n", `line 1, column 1: found the first column "time", whose last word is no unit of time; want e.g. time_ns, Time [s] or t (us), with one of s, ms, us, ns, ps or fs`},

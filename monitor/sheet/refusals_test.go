@@ -482,6 +482,15 @@ func TestReadRefuses(t *testing.T) {
 	}
 }
 
+// What is wrong with an output is said there alone, not once more where a lead names it.
+func TestALeadOfAnOutputWithoutASurface(t *testing.T) {
+	text := strings.Replace(string(example(t)), "surface: rudder, ", "", 1)
+	text = strings.Replace(text, "motor: stops}", "motor: stops, rudder: silent}", 1)
+	require.Contains(t, text, "rudder: silent")
+	_, err := sheet.Read("bench.yaml", []byte(text))
+	require.EqualError(t, err, "bench.yaml:38:6: found output 4 without the key surface; surface: left aileron would be right")
+}
+
 func TestReadRefusesTooMuchText(t *testing.T) {
 	text := append(example(t), []byte(strings.Repeat("# remark\n", 20_000))...)
 	_, err := sheet.Read("bench.yaml", text)

@@ -295,8 +295,7 @@ func moves(s *sheet.Sheet, output, channel int) bool {
 func leadChannels(s *sheet.Sheet) (list []transfer.Channel) {
 	for i := range s.Channels {
 		c := &s.Channels[i]
-		if c.Number > servobus.Channels || !free(c) && c.Kind != sheet.Switch && !movesAny(s, c.Number) ||
-			s.Heartbeat != nil && s.Heartbeat.Channel == c.Number {
+		if c.Number > servobus.Channels || !free(c) && c.Kind != sheet.Switch && !movesAny(s, c.Number) {
 			continue
 		}
 		n := transfer.Channel{Number: c.Number, Neutral: c.Neutral, Centred: c.Kind == sheet.Stick && c.Neutral != 0}

@@ -162,6 +162,7 @@ func TestFollowsWaits(t *testing.T) {
 		}, false},
 		{"failsafe", func(w *wired) { w.flags = servobus.FlagFailsafe }, false},
 		{"missed frames", func(w *wired) { w.flags = servobus.FlagFrameLost }, false},
+		{"one frame in five is missed", func(w *wired) { w.lost = 5 }, true},
 		{"silent leads", func(w *wired) { w.mute = true }, false},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -175,6 +176,60 @@ func TestFollowsWaits(t *testing.T) {
 	}
 }
 
+// Just after a mode switch was touched it is not known what moves an output.
+func TestFollowsWaitsAfterASwitch(t *testing.T) {
+	for after, want := range map[float64]bool{0.02: false, 0.4: true} {
+		events := played(t, bothLeads, func(w *wired) {
+			w.run(2)
+			for range 12 {
+				w.base[10] = 1200 // a flick, too short to ask for anything
+				w.run(0.03)
+				w.base[10] = 988
+				w.run(after)
+				for _, us := range []float64{1900, 1100} {
+					w.base[1] = us
+					w.run(0.1)
+				}
+				w.base[1] = 1500
+				w.run(1)
+			}
+		})
+		assert.Equal(t, want, len(follows(events, "output:1")) > 0, "%v s after the switch", after)
+	}
+}
+
+// What is new is told: farther than before, and a limit.
+func TestFollowsTellsWhatIsNew(t *testing.T) {
+	for _, x := range []struct {
+		name string
+		high float64 // of output 1, which goes to 1600 µs at first and then to 1756
+		want bool
+	}{
+		{"farther", 2300, true},
+		{"a limit, hardly farther", 1620, true},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			events := played(t, bothLeads, func(w *wired) {
+				w.leads[1] = &lead{slopes: map[int]float64{1: 0.5}, low: 700, high: x.high}
+				w.run(2)
+				w.most = 1700
+				w.sweep(1, 2, 4)
+				w.sweep(1, 2, 4)
+				before := len(follows(w.events, "output:1"))
+				require.NotZero(t, before)
+				require.Zero(t, follows(w.events, "output:1")[before-1].HighNS)
+				w.most = 0
+				w.sweep(1, 1, 1)
+				require.Equal(t, x.want, len(follows(w.events, "output:1")) > before)
+			})
+			list := follows(events, "output:1")
+			last := list[len(list)-1]
+			assert.InDelta(t, min(x.high, 1756)*1000, last.MostNS, 3_000)
+			assert.Equal(t, x.high < 1756, last.HighNS != 0)
+		})
+	}
+}
+
 // A tap that was away, a bus that was silent, and what is to be seen anew begin
 // afresh: the receiver may have been set otherwise.
 func TestFollowsAfresh(t *testing.T) {
@@ -184,6 +239,11 @@ func TestFollowsAfresh(t *testing.T) {
 	}{
 		{"leads down", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Tap: 2, Kind: fact.TapDown}) }},
 		{"bus down", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Tap: 1, Kind: fact.TapDown}) }},
+		{"one lead was off", func(w *wired) {
+			w.mute = true
+			w.run(2)
+			w.mute = false
+		}},
 		{"reopened", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Kind: fact.Reopen}) }},
 		{"silent", func(w *wired) { w.at += 3; w.rise = w.at; w.past, w.dates = nil, nil }},
 	} {

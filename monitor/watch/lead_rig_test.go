@@ -60,6 +60,7 @@ type wired struct {
 	base  map[int]float64
 	leads map[int]*lead
 	flags uint8
+	lost  int     // each so many frames is one that the receiver missed; 0: none
 	most  float64 // µs: the transmitter lets no channel go farther; 0: it does
 	mute  bool
 	odd   map[int]float64 // one pulse of an output that is wrong
@@ -119,6 +120,9 @@ func (w *wired) run(seconds float64) {
 
 func (w *wired) frame() servobus.Frame {
 	f := servobus.Frame{Flags: w.flags}
+	if w.lost != 0 && int(w.at/0.007)%w.lost == 0 {
+		f.Flags |= servobus.FlagFrameLost
+	}
 	for c := range f.Counts {
 		us := 1500.0
 		if b, ok := w.base[c+1]; ok {

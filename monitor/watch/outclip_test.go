@@ -6,7 +6,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/transfer"
+	"benchproof.example/monitor/watch"
 )
 
 // clips are what was told of an output's ends, in order.
@@ -69,6 +72,91 @@ func TestOutClipVisits(t *testing.T) {
 	assert.False(t, last.Upper)
 	assert.InDelta(t, 150_000, last.BeyondNS, 12_000)
 	assert.Equal(t, []int{1}, last.Channels)
+}
+
+// What makes a visit, on both sides of each bound. Output 1 is moved by aileron, one to
+// one, and cut off at 1700 µs; a fit has told so.
+func TestWhatIsAVisit(t *testing.T) {
+	stand := func(us, seconds float64) func(*wired) {
+		return func(w *wired) { w.base[1] = us; w.run(seconds); w.base[1] = 1500; w.run(1) }
+	}
+	for _, x := range []struct {
+		name string
+		do   func(w *wired)
+		want int
+	}{
+		{"beyond", stand(1742.5, 1), 1},
+		{"hardly beyond", stand(1738.75, 1), 0},
+		{"beyond, but the fit is not so sure", func(w *wired) {
+			w.view.Taps[2].Found[0].Fit.Off = 10_000
+			stand(1768.75, 1)(w)
+		}, 0},
+		{"beyond by more than it is unsure", func(w *wired) {
+			w.view.Taps[2].Found[0].Fit.Off = 10_000
+			stand(1772.5, 1)(w)
+		}, 1},
+		{"for long enough", stand(1900, 0.13), 1},
+		{"for a moment", stand(1900, 0.063), 0},
+		{"at the limit for long, beyond for a moment", func(w *wired) {
+			w.base[1] = 1700
+			w.run(1)
+			stand(1900, 0.063)(w)
+		}, 0},
+		{"not flat at the limit", func(w *wired) {
+			w.leads[1].high = 1690
+			stand(1900, 1)(w)
+		}, 0},
+		{"not flat for a part of it", func(w *wired) {
+			w.base[1] = 1900
+			w.run(1)
+			w.leads[1].high = 1704
+			w.run(0.3)
+			w.leads[1].high = 1700
+			stand(1900, 1)(w)
+		}, 1},
+		{"without a signal", func(w *wired) {
+			w.flags = servobus.FlagFailsafe
+			stand(1900, 1)(w)
+		}, 0},
+		{"values that leapt", func(w *wired) {
+			w.view.Taps[1].Suspect = true
+			stand(1900, 1)(w)
+		}, 0},
+		{"a drill that tilts", func(w *wired) {
+			w.view.Drill = fact.CorrectionDrill
+			stand(1900, 1)(w)
+		}, 0},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			events := played(t, func() []watch.Watcher { return []watch.Watcher{&watch.OutClip{Tap: 2}} }, func(w *wired) {
+				cutOff(w)
+				w.run(1)
+				require.Len(t, clips(w.events, "output:1"), 1, "what the fit came upon")
+				x.do(w)
+			})
+			assert.Len(t, clips(events, "output:1"), 1+x.want)
+		})
+	}
+}
+
+// cutOff has output 1 cut off at 1700 µs, and a fit that found it.
+func cutOff(w *wired) {
+	w.first = nil
+	w.leads[1] = &lead{slopes: map[int]float64{1: 1}, low: 700, high: 1700}
+	w.view.Taps[2].Found = []watch.Found{{Output: 1, Fit: transfer.Fit{
+		Terms: []transfer.Term{{Channel: 1, PPM: 1_000_000}}, Neutral: 1_500_000, Sum: 1_500_000,
+		High: transfer.Limit{Width: 1_700_000, Beyond: 100_000, Channels: []int{1}}, Delay: 45e6,
+	}}}
+}
+
+func TestAnotherModesLimit(t *testing.T) {
+	events := played(t, func() []watch.Watcher { return []watch.Watcher{&watch.OutClip{Tap: 2}} }, func(w *wired) {
+		cutOff(w)
+		w.view.Taps[2].Found[0].Mode = "levelling"
+		w.base[1] = 1900
+		w.run(2)
+	})
+	assert.Empty(t, events)
 }
 
 func TestNoOutClip(t *testing.T) {

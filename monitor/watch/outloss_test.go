@@ -100,6 +100,9 @@ func TestOutputsInALoss(t *testing.T) {
 	cut := motor
 	cut.NowNS, cut.LeastNS, cut.MostNS = 988_000, 988_000, 988_000
 	silent := fact.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_400_000, SilentNS: 500 * ms}
+	late := motor
+	late.SilentNS = 2680 * ms
+	stopped := fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, SilentNS: 500 * ms}
 	for _, x := range []struct {
 		name    string
 		do      func(*bereft)
@@ -111,6 +114,19 @@ func TestOutputsInALoss(t *testing.T) {
 		{"the motor falls silent", func(b *bereft) { b.width[3] = 0 }, 2 * fact.Second, []fact.LossOutput{hold, silent}},
 		{"the signal is back soon", func(*bereft) {}, 740 * ms, nil},
 		{"the signal is back after half of it", func(*bereft) {}, 780 * ms, []fact.LossOutput{hold, motor}},
+		{"the motor falls silent just before it is told", func(b *bereft) {
+			b.run(fact.Second)
+			b.loss(fact.LossSettled)
+			b.run(1200 * ms)
+			b.width[3] = 0
+		}, 290 * ms, []fact.LossOutput{hold, motor}},
+		{"the motor fell silent long enough before", func(b *bereft) {
+			b.run(fact.Second)
+			b.loss(fact.LossSettled)
+			b.run(1180 * ms)
+			b.width[3] = 0
+		}, 320 * ms, []fact.LossOutput{hold, late}},
+		{"all fall silent, and the board says so", func(b *bereft) { b.width = nil }, 2 * fact.Second, []fact.LossOutput{stopped, silent}},
 		{"the board is silent too", func(b *bereft) { b.width, b.board = nil, false }, 2 * fact.Second, nil},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -145,6 +161,30 @@ func TestAnOddPulseInALoss(t *testing.T) {
 	})
 	d := one(t, events).Data.(fact.LossOutputsData)
 	assert.Equal(t, fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}, d.Outputs[0])
+}
+
+// An output that was silent before the loss did nothing in it.
+func TestAnOutputThatWasSilentBefore(t *testing.T) {
+	events := bereftOf(t, func(b *bereft) {
+		b.run(fact.Second)
+		b.width[3] = 0
+		gone(func(*bereft) {}, 2*fact.Second)(b)
+	})
+	d := one(t, events).Data.(fact.LossOutputsData)
+	require.Len(t, d.Outputs, 1)
+	assert.Equal(t, 1, d.Outputs[0].Output)
+}
+
+// How far an output went is counted from the latest loss on.
+func TestEachLossHasItsOwnExtremes(t *testing.T) {
+	events := bereftOf(t, func(b *bereft) {
+		gone(func(b *bereft) { b.width[1] = 1_300_000 }, 4*fact.Second)(b)
+		b.width[1] = 1_700_000
+		gone(func(*bereft) {}, 4*fact.Second)(b)
+	})
+	require.Len(t, events, 2)
+	assert.Equal(t, fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1},
+		events[1].Data.(fact.LossOutputsData).Outputs[0])
 }
 
 // Each loss is told once; the next one anew.

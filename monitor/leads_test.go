@@ -1,0 +1,197 @@
+package monitor_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/fact"
+)
+
+// leadBoard prints lines with ticks of 500 ns.
+type leadBoard struct{ seq uint16 }
+
+func (b *leadBoard) pulse(output int, rise, width uint32) string {
+	b.seq++
+	return string(pulse.AppendPulse(nil, b.seq-1, output, rise, width))
+}
+
+func boardInfo(dropped int64) string {
+	return string(pulse.AppendInfo(nil, &pulse.Board{Name: "ref-8", Tick: 500, Outputs: 8, Dropped: dropped}))
+}
+
+// leadInput is one input: its date in µs, and what it holds.
+type leadInput struct {
+	at   fact.Time
+	kind fact.Kind
+	text string
+}
+
+// inWords is an observation: date, estimated time (both µs), what it is.
+func inWords(o *fact.Observation) string {
+	head := fmt.Sprintf("%d %d tap %d ", o.At/fact.Microsecond, o.Wire/fact.Microsecond, o.Tap)
+	switch o.Kind {
+	case fact.PulseSeen:
+		return head + fmt.Sprintf("pulse %d %d", o.Pulse.Output, o.Pulse.Width/1000)
+	case fact.BoardTold:
+		return head + fmt.Sprint("board ", o.Board)
+	case fact.LinesLost:
+		return head + fmt.Sprintf("lost %d dropped %d restarts %d refused %v", o.Lost.Lines, o.Lost.Dropped, o.Lost.Restarts, o.Lost.Refused)
+	}
+	return head + fmt.Sprint(o.Kind, " ", string(o.Data))
+}
+
+// The first pulse of a clock falls at the date of its line; how long later the next
+// ones fall is what the ticks of their falling edges say. 40 000 ticks are 20 ms.
+func TestWhatLeadsTell(t *testing.T) {
+	b := &leadBoard{}
+	const bytes, bad, up, down, overrun = fact.Bytes, fact.BadByte, fact.TapUp, fact.TapDown, fact.Overrun
+	for _, c := range []struct {
+		name string
+		fed  []leadInput
+		want []string
+	}{
+		{"board and pulses", []leadInput{
+			{1_000_000, bytes, boardInfo(0) + b.pulse(2, 1000, 3000)},
+			{1_020_900, bytes, b.pulse(2, 41_000, 3200)},
+		}, []string{
+			"1000000 1000000 tap 3 board {ref-8 500 8 0}", "1000000 1000000 tap 3 pulse 2 1500",
+			"1020900 1020100 tap 3 pulse 2 1600",
+		}},
+		{"what was lost comes first", []leadInput{
+			{1_000_000, bytes, boardInfo(0) + b.pulse(1, 1000, 3000)},
+			{1_050_000, bytes, b.pulse(1, 41_000, 3000) + "xyz" + b.lost(2).pulse(1, 81_000, 3000)},
+			{1_070_000, bytes, "z" + b.lost(1).pulse(1, 121_000, 3000)},
+		}, []string{
+			"1000000 1000000 tap 3 board {ref-8 500 8 0}", "1000000 1000000 tap 3 pulse 1 1500",
+			"1050000 1020000 tap 3 pulse 1 1500",
+			"1050000 1050000 tap 3 lost 2 dropped 0 restarts 0 refused map[outside:3]",
+			"1050000 1040000 tap 3 pulse 1 1500",
+			"1070000 1070000 tap 3 lost 1 dropped 0 restarts 0 refused map[outside:1]",
+			"1070000 1060000 tap 3 pulse 1 1500",
+		}},
+		{"dropped by the board, told before it tells so", []leadInput{
+			{1_000_000, bytes, boardInfo(1)},
+			{2_000_000, bytes, boardInfo(5)},
+		}, []string{
+			"1000000 1000000 tap 3 board {ref-8 500 8 1}",
+			"2000000 2000000 tap 3 lost 0 dropped 4 restarts 0 refused map[]",
+			"2000000 2000000 tap 3 board {ref-8 500 8 5}",
+		}},
+		{"restarts", []leadInput{
+			{1_000_000, bytes, boardInfo(0) + boardInfo(0) + boardInfo(0) + b.pulse(1, 1_000_000_000, 3000)},
+			{2_000_000, bytes, b.zero().pulse(1, 1000, 3000)},
+			{2_020_500, bytes, b.pulse(1, 41_000, 3000)},
+		}, []string{
+			"1000000 1000000 tap 3 board {ref-8 500 8 0}", "1000000 1000000 tap 3 board {ref-8 500 8 0}",
+			"1000000 1000000 tap 3 board {ref-8 500 8 0}", "1000000 1000000 tap 3 pulse 1 1500",
+			"2000000 2000000 tap 3 lost 0 dropped 0 restarts 1 refused map[]",
+			"2000000 2000000 tap 3 pulse 1 1500",
+			"2020500 2020000 tap 3 pulse 1 1500",
+		}},
+		{"a bad character", []leadInput{
+			{1_000_000, bytes, boardInfo(0) + "$PBP"},
+			{1_000_100, bad, "X"},
+			{1_000_200, bytes, ",\r\n"},
+		}, []string{
+			"1000000 1000000 tap 3 board {ref-8 500 8 0}",
+			"1000200 1000200 tap 3 lost 0 dropped 0 restarts 0 refused map[spoilt:8]",
+		}},
+		{"a port that goes away", []leadInput{
+			{500_000, up, "{}"},
+			{1_000_000, bytes, boardInfo(0) + b.zero().pulse(1, 1000, 3000) + "$PBPX"},
+			{1_500_000, down, "unplugged"},
+			{3_000_000, up, "{}"},
+			{3_100_000, bytes, boardInfo(0) + b.pulse(1, 5000, 3000)},
+			{3_200_000, overrun, "12"},
+		}, []string{
+			"500000 500000 tap 3 tap-up {}",
+			"1000000 1000000 tap 3 board {ref-8 500 8 0}", "1000000 1000000 tap 3 pulse 1 1500",
+			"1500000 1500000 tap 3 lost 0 dropped 0 restarts 0 refused map[cut-off:5]",
+			"1500000 1500000 tap 3 tap-down unplugged",
+			"3000000 3000000 tap 3 tap-up {}",
+			"3100000 3100000 tap 3 board {ref-8 500 8 0}", "3100000 3100000 tap 3 pulse 1 1500",
+			"3200000 3200000 tap 3 overrun 12",
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var got []string
+			see := func(o *fact.Observation) { got = append(got, inWords(o)) }
+			leads := new(monitor.Leads)
+			for _, f := range c.fed {
+				leads.Step(&fact.Input{At: f.at * fact.Microsecond, Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
+			}
+			assert.Equal(t, c.want, got)
+
+			got, leads = nil, new(monitor.Leads)
+			for _, f := range c.fed {
+				leads.Step(&fact.Input{At: f.at * fact.Microsecond, Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
+				kept, err := json.Marshal(leads)
+				require.NoError(t, err)
+				leads = new(monitor.Leads)
+				require.NoError(t, json.Unmarshal(kept, leads))
+			}
+			assert.Equal(t, c.want, got, "from checkpoints")
+		})
+	}
+}
+
+// zero is the board starting anew.
+func (b *leadBoard) zero() *leadBoard {
+	b.seq = 0
+	return b
+}
+
+// lost is so many lines that were numbered and did not arrive.
+func (b *leadBoard) lost(n uint16) *leadBoard {
+	b.seq += n
+	return b
+}
+
+func TestWhatLeadsCount(t *testing.T) {
+	b := &leadBoard{}
+	leads := new(monitor.Leads)
+	step := func(at fact.Time, kind fact.Kind, text string) {
+		leads.Step(&fact.Input{At: at * fact.Microsecond, Tap: 3, Kind: kind, Data: []byte(text)}, func(*fact.Observation) {})
+	}
+	step(500_000, fact.TapUp, `{"port":"board","settings":"500000 8N1"}`)
+	step(600_000, fact.Bytes, "xy")
+	assert.Zero(t, leads.Tally.Tick, "not told yet")
+	first := boardInfo(1) + boardInfo(4) + boardInfo(4) + b.pulse(5, 1000, 3000) + b.pulse(2, 1100, 3200) + b.pulse(5, 41_000, 3100)
+	step(1_000_000, fact.Bytes, first)
+	assert.Equal(t, int64(20_000_000), leads.Tally.Outputs[1].Period)
+	second := b.lost(2).pulse(2, 81_100, 2000) + b.zero().pulse(9, 1, 3000) + b.pulse(2, 1000, 3000) + b.pulse(5, 1200, 2800)
+	step(1_050_000, fact.Bytes, second)
+	step(1_060_000, fact.BadByte, "!!")
+	step(1_070_000, fact.Overrun, "7")
+
+	var refused [pulse.Reasons]int64
+	refused[pulse.Outside] = 4
+	refused[pulse.Malformed] = int64(len("$PBPX,0,9,1,BB8*hh\r\n"))
+	got := leads.Tally
+	assert.Equal(t, fact.Port{Port: "board", Settings: "500000 8N1"}, got.Port)
+	assert.Equal(t, []int64{1, 7, int64(2 + len(first) + len(second) + 2), 2}, []int64{got.Ups, got.Gone, got.Bytes, got.BadChars})
+	assert.True(t, got.Up)
+	assert.Equal(t, "ref-8", got.Board)
+	assert.Equal(t, fact.Time(500), got.Tick)
+	assert.Equal(t, []int64{9, 2, 3, 1}, []int64{got.Lines, got.Lost, got.Dropped, got.Restarts})
+	assert.Equal(t, refused, got.Refused)
+	// The last two pulses are the first of a clock that began anew, and fall at once: at
+	// the date of their lines.
+	assert.Equal(t, []monitor.OutputTally{
+		{Output: 2, Pulses: 3, Last: 1_050_000 * fact.Microsecond, Width: 1_500_000},
+		{Output: 5, Pulses: 3, Last: 1_050_000 * fact.Microsecond, Width: 1_400_000},
+	}, got.Outputs)
+
+	step(2_000_000, fact.TapDown, "unplugged")
+	assert.False(t, leads.Tally.Up)
+	assert.Equal(t, "unplugged", leads.Tally.Why)
+	assert.Equal(t, "ref-8", leads.Tally.Board)
+	assert.Equal(t, fact.Time(500), leads.Tally.Tick)
+	assert.Equal(t, int64(9), leads.Tally.Lines)
+}
