@@ -37,6 +37,18 @@ func parseTaps(ports func(flag string) []string, board tap.Settings, s *sheet.Sh
 	return list, nil
 }
 
+// unheard says which taps of a sheet no port was named for.
+func unheard(s *sheet.Sheet, taps []listened) (list []string) {
+	for _, f := range tapFlags {
+		for _, name := range tapsOf(s, f.kind) {
+			if !slices.ContainsFunc(taps, func(l listened) bool { return l.name == name }) {
+				list = append(list, fmt.Sprintf("the sheet's tap %s (%s) is not listened to, so what it would show stays open: name its port with --%s", name, f.what, f.flag))
+			}
+		}
+	}
+	return list
+}
+
 func tapsOf(s *sheet.Sheet, kind string) (names []string) {
 	for _, t := range s.Taps {
 		if t.Kind == kind {

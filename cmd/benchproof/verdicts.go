@@ -27,6 +27,10 @@ func checkRequire(s string) error {
 // tellClaims prints the claims in the sheet's order, verdict first, and what to
 // do next.
 func tellClaims(out io.Writer, claims []*claim.Claim) {
+	if !slices.ContainsFunc(claims, func(c *claim.Claim) bool { return c.Verdict != claim.Open }) {
+		fmt.Fprintf(out, "None of the sheet's %d claims was seen.\n%s\n", len(claims), howToSee(claims))
+		return
+	}
 	fmt.Fprintln(out, "The sheet's claims:")
 	for _, c := range claims {
 		fmt.Fprintf(out, "  %-10s  %s\n", mark(c.Verdict), c.Sentence)

@@ -22,10 +22,10 @@ func watchCommand() *cobra.Command {
 		Use:   "watch --sheet SHEET --bus [NAME=]PORT ... [--leads [NAME=]PORT]",
 		Short: "listen to a model, judge and record",
 		Long: `watch listens to the buses of one model, and to its servo leads where a capture
-board is plugged in, until it is stopped (Ctrl-C), writes
-everything it hears into a session folder and shows what it makes of it. A port
-that is missing or vanishes is waited for. Stopped or killed, it goes on where it
-was when it is started again with the same --session.`,
+board is plugged in, until it is stopped (Ctrl-C), writes everything it hears into a
+session folder and shows what it makes of it. A port that is missing or vanishes is
+waited for. Stopped or killed, it goes on where it was when it is started again with
+the same --session.`,
 		Example: `  benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0
   benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0 --leads /dev/ttyACM0
   benchproof watch --sheet two.yaml --bus main=/dev/ttyUSB0 --bus second=/dev/ttyUSB1`,
@@ -65,6 +65,9 @@ func watch(cmd *cobra.Command, _ []string) error {
 		fmt.Fprintln(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
 	}
 	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
+	for _, notice := range unheard(sit.sheet, sit.taps) {
+		fmt.Fprintln(talk, "benchproof:", notice)
+	}
 	_, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err

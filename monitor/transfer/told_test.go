@@ -143,6 +143,7 @@ func TestWhereADeadBandLies(t *testing.T) {
 			f, ok := l.Fit(1, 0, -1)
 			require.True(t, ok)
 			assert.InDelta(t, 1000*x.dead, f.Dead, 5_000, "%+v", f)
+			assert.InDelta(t, 45e6, f.Delay, 10e6)
 		})
 	}
 }
