@@ -109,6 +109,7 @@ type exercise struct {
 	byWire  time.Time // when a prompt was last answered by itself
 	count   countdown
 	begun   bool // a prompt was shown
+	judged  int  // verdicts that changed since
 	stopped bool // the person wants no more
 	over    bool
 	result  error
@@ -221,6 +222,12 @@ func (e *exercise) hear(m control.Message) {
 		fmt.Fprintf(e.out, "\n%s\n", say.Wrap(claim.Answer(e.sheet, &d), paragraph, "  "))
 		return
 	}
+	if entry.Kind == fact.VerdictChanged && e.begun {
+		d := read[fact.VerdictData](&entry)
+		e.judged++
+		fmt.Fprintf(e.out, "%9s  %s: %s\n", say.Clock(entry.At), strings.ToUpper(d.Verdict), d.Sentence)
+		return
+	}
 	mine := entry.About == "drill:"+e.name
 	if mine || entry.Kind == fact.DrillRefused && entry.About == "session" { // the sheet has no such drill
 		e.event(&entry)
@@ -299,6 +306,9 @@ func (e *exercise) ended(d fact.DrillEndedData) {
 	switch d.How {
 	case "finished":
 		fmt.Fprintf(e.out, "drill %s finished\n", e.name)
+		if e.judged == 0 {
+			fmt.Fprintln(e.talk, e.undecided())
+		}
 		e.over = true
 	case "abandoned":
 		e.end(exitInterrupted, fmt.Sprintf("the drill %s was abandoned", e.name))
@@ -307,6 +317,14 @@ func (e *exercise) ended(d fact.DrillEndedData) {
 	default:
 		e.end(exitDevice, fmt.Sprintf("the drill %s was interrupted: %s", e.name, d.Why))
 	}
+}
+
+// undecided says what it may mean that a drill changed no verdict.
+func (e *exercise) undecided() string {
+	if e.plan != nil && e.plan.Leads {
+		return "It changed no verdict: what was open stays open. Where no output moved, nobody tilted the model or the stabiliser is dead: do it again, and let a helper press Enter while it is tilted. benchproof report says what each open claim lacks."
+	}
+	return "It changed no verdict. benchproof report says what each open claim lacks."
 }
 
 func (e *exercise) end(code int, why string) {

@@ -15,7 +15,7 @@ import (
 
 func reopenCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:   "reopen CHANNEL|failsafe|everything",
+		Use:   "reopen CHANNEL|failsafe|outputs|everything",
 		Short: "have a running session see something anew, after a change",
 		Long: `reopen says that something was changed on the model or its transmitter: what was
 seen right and depends on it is stale from now on, until it is seen again. Name a

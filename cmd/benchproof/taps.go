@@ -31,6 +31,9 @@ func parseTaps(ports func(flag string) []string, board tap.Settings, s *sheet.Sh
 				return nil, err
 			}
 			free = slices.DeleteFunc(free, func(n string) bool { return n == name })
+			if slices.ContainsFunc(list, func(l listened) bool { return l.path == path }) {
+				return nil, fmt.Errorf("got the port %s twice, want another one for %s", path, f.what)
+			}
 			list = append(list, listened{name: name, kind: f.kind, path: path, settings: settings})
 		}
 	}

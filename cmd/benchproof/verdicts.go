@@ -28,7 +28,7 @@ func checkRequire(s string) error {
 // do next.
 func tellClaims(out io.Writer, claims []*claim.Claim) {
 	if !slices.ContainsFunc(claims, func(c *claim.Claim) bool { return c.Verdict != claim.Open }) {
-		fmt.Fprintf(out, "None of the sheet's %d claims was seen.\n%s\n", len(claims), howToSee(claims))
+		fmt.Fprintf(out, "None of the sheet's %d claims was seen.\n%s\n", len(claims), howToSee(slices.DeleteFunc(slices.Clone(claims), func(c *claim.Claim) bool { return c.OnlyWrong })))
 		return
 	}
 	fmt.Fprintln(out, "The sheet's claims:")
@@ -52,27 +52,44 @@ func mark(v claim.Verdict) string {
 func next(claims []*claim.Claim) string {
 	count := map[claim.Verdict]int{}
 	var wrong, unseen []*claim.Claim
+	never := 0
 	for _, c := range claims {
 		count[c.Verdict]++
-		switch c.Verdict {
-		case claim.Wrong:
+		switch {
+		case c.Verdict == claim.Wrong:
 			wrong = append(wrong, c)
-		case claim.Open, claim.Stale:
+		case c.Verdict != claim.Right && c.OnlyWrong:
+			never++
+		case c.Verdict != claim.Right:
 			unseen = append(unseen, c)
 		}
 	}
 	s := fmt.Sprintf("%d seen right, %d seen wrong, %d not seen yet, %d stale.", count[claim.Right], count[claim.Wrong], count[claim.Open], count[claim.Stale])
+	if never > 0 {
+		s += fmt.Sprintf(" Of those not seen, %d can only ever be seen wrong; they ask for nothing.", never)
+	}
 	for _, c := range wrong {
 		s += "\n  " + mark(c.Verdict) + "  " + c.Sentence
 	}
 	if len(wrong) > 0 {
-		s += "\nNext: mend what was seen wrong, then say so with: benchproof reopen everything, and go on."
+		s += "\nNext: mend what was seen wrong, then have it seen anew with: " + reopening(wrong) + "; and go on."
 	}
 	s += howToSee(unseen)
-	if count[claim.Right] == len(claims) {
+	if count[claim.Right]+never == len(claims) {
 		s += "\nEvery claim of the sheet was seen right. That is evidence about the set-up, not a clearance to fly."
 	}
 	return s
+}
+
+// reopening are the commands after which claims are seen anew.
+func reopening(claims []*claim.Claim) string {
+	var list []string
+	for _, c := range claims {
+		if do := "benchproof reopen " + c.Reopens; !slices.Contains(list, do) {
+			list = append(list, do)
+		}
+	}
+	return strings.Join(list, ", ")
 }
 
 // howToSee says by what claims can be seen: lines, each begun with a line feed.
@@ -90,7 +107,7 @@ func howToSee(claims []*claim.Claim) (s string) {
 		}
 	}
 	if len(settle) > 0 {
-		s += "\nStill to be seen by itself: " + strings.Join(settle, "; ") + "."
+		s += "\nStill to be seen without an exercise: " + strings.Join(settle, "; ") + "."
 	}
 	for i, d := range order {
 		order[i] = fmt.Sprintf("%s (%d)", d, drills[d])
@@ -105,7 +122,7 @@ func howToSee(claims []*claim.Claim) (s string) {
 // before what was seen.
 func verdict(ctx context.Context, claims []*claim.Claim, require string) error {
 	wrong := slices.ContainsFunc(claims, func(c *claim.Claim) bool {
-		return c.Verdict == claim.Wrong || require == "right" && c.Verdict != claim.Right
+		return c.Verdict == claim.Wrong || require == "right" && c.Verdict != claim.Right && !c.OnlyWrong
 	})
 	switch {
 	case ctx.Err() != nil:

@@ -11,7 +11,8 @@ import (
 
 func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
 	right := claim.Claim{Verdict: claim.Right, Drill: "order", Settle: "move it"}
-	wrong := claim.Claim{Verdict: claim.Wrong, Sentence: "the motor ran on"}
+	wrong := claim.Claim{Verdict: claim.Wrong, Sentence: "the motor ran on", Reopens: "failsafe"}
+	never := claim.Claim{Verdict: claim.Open, OnlyWrong: true, Settle: "go on"}
 	open := func(drill, settle string) claim.Claim {
 		return claim.Claim{Verdict: claim.Open, Drill: drill, Settle: settle}
 	}
@@ -25,9 +26,11 @@ func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
 			"Every claim of the sheet was seen right. That is evidence about the set-up, not a clearance to fly."},
 		{"one wrong", []claim.Claim{right, wrong}, "1 seen right, 1 seen wrong, 0 not seen yet, 0 stale.\n" +
 			"  SEEN WRONG  the motor ran on\n" +
-			"Next: mend what was seen wrong, then say so with: benchproof reopen everything, and go on."},
+			"Next: mend what was seen wrong, then have it seen anew with: benchproof reopen failsafe; and go on."},
+		{"all right that can be", []claim.Claim{right, never}, "1 seen right, 0 seen wrong, 1 not seen yet, 0 stale. Of those not seen, 1 can only ever be seen wrong; they ask for nothing.\n" +
+			"Every claim of the sheet was seen right. That is evidence about the set-up, not a clearance to fly."},
 		{"some not seen", []claim.Claim{open("", "move it"), open("", "move it"), stale, open("ends", ""), open("gain", ""), open("ends", "")}, "0 seen right, 0 seen wrong, 5 not seen yet, 1 stale.\n" +
-			"Still to be seen by itself: move it; press it.\n" +
+			"Still to be seen without an exercise: move it; press it.\n" +
 			"Still to be seen by exercises, with how many claims each: ends (2), gain (1). Begin one with benchproof drill NAME while it listens."},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -43,9 +46,19 @@ func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
 func TestNoLongListWhereNothingWasSeen(t *testing.T) {
 	var out strings.Builder
 	tellClaims(&out, []*claim.Claim{{Verdict: claim.Open, Drill: "ends"}, {Verdict: claim.Open, Settle: "move it"}})
-	assert.Equal(t, "None of the sheet's 2 claims was seen.\n\nStill to be seen by itself: move it.\n"+
+	assert.Equal(t, "None of the sheet's 2 claims was seen.\n\nStill to be seen without an exercise: move it.\n"+
 		"Still to be seen by exercises, with how many claims each: ends (1). Begin one with benchproof drill NAME while it listens.\n", out.String())
 	out.Reset()
 	tellClaims(&out, []*claim.Claim{{Verdict: claim.Open}, {Verdict: claim.Stale, Sentence: "it moves"}})
 	assert.Contains(t, out.String(), "  stale       it moves\n")
+}
+
+func TestWhatIsRequired(t *testing.T) {
+	never := &claim.Claim{Verdict: claim.Open, OnlyWrong: true}
+	right, open := &claim.Claim{Verdict: claim.Right}, &claim.Claim{Verdict: claim.Open}
+	assert.NoError(t, verdict(t.Context(), []*claim.Claim{right, open}, ""))
+	assert.NoError(t, verdict(t.Context(), []*claim.Claim{right, never}, "right"), "what can never be right is not required")
+	assert.Error(t, verdict(t.Context(), []*claim.Claim{right, open}, "right"))
+	never.Verdict = claim.Wrong
+	assert.Error(t, verdict(t.Context(), []*claim.Claim{right, never}, ""))
 }

@@ -104,7 +104,10 @@ func (b *Book) See(e *fact.Event, changed func(c *Claim, was Verdict)) {
 func (b *Book) add(id, open, settle, drill string, topics ...string) {
 	c := &Claim{
 		ID: id, Verdict: Open, Sentence: open, Evidence: []fact.Span{}, Figures: map[string]int64{},
-		Settle: settle, Drill: drill, open: open, topics: topics,
+		Settle: settle, Drill: drill, Reopens: Everything, open: open, topics: topics,
+	}
+	if len(topics) > 0 {
+		c.Reopens = topics[0]
 	}
 	b.claims = append(b.claims, c)
 	b.byID[id] = c

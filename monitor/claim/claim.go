@@ -38,6 +38,10 @@ type Claim struct {
 	Settle string `json:"-"`
 	// Drill is the drill that settles it, "" where the wire alone does.
 	Drill string `json:"-"`
+	// OnlyWrong is a claim that can be seen wrong but never right.
+	OnlyWrong bool `json:"-"`
+	// Reopens is what to name to have it seen anew after a change.
+	Reopens string `json:"-"`
 
 	open   string   // what is claimed, before it was seen
 	topics []string // what it depends on: channel names, "failsafe"

@@ -12,6 +12,9 @@ import (
 // for before its absence counts as seen.
 const leastSitting = 10 * fact.Second
 
+// atTheEnd is how such a claim comes to be seen.
+const atTheEnd = "go on listening: what must never happen is judged at the end of the sitting"
+
 // gesture judges that a movement which starts something in the receiver is made
 // only when it is meant to be.
 type gesture struct {
@@ -27,7 +30,7 @@ func newGesture(b *Book, i int) *gesture {
 	c, _ := b.sheet.Channel(g.gesture.Channel)
 	g.topic = c.Name
 	if g.gesture.Allowed != "always" {
-		b.add("gesture/"+g.gesture.Name, fmt.Sprintf("%s is not set off by %s outside its drill", g.gesture.Name, c.Name), "go on; it is judged at the end of the sitting", "", c.Name)
+		b.add("gesture/"+g.gesture.Name, fmt.Sprintf("%s is not set off by %s outside its drill", g.gesture.Name, c.Name), atTheEnd, "", c.Name)
 	}
 	return g
 }

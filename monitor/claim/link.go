@@ -40,10 +40,10 @@ type bus struct {
 func newLink(b *Book) *link {
 	l := &link{Buses: map[string]*bus{}, Spikes: map[int]int{}}
 	if b.sheet.Link != nil {
-		b.add("link/missed", fmt.Sprintf("at most %s of the frames are missed on the air", share(b.sheet.Link.MissedAtMost)), "go on listening; it is judged at the end of the sitting", "")
+		b.add("link/missed", fmt.Sprintf("at most %s of the frames are missed on the air", share(b.sheet.Link.MissedAtMost)), atTheEnd, "")
 	}
-	b.add("link/moving", "values never freeze while something is known to move", "go on; it is judged at the end of the sitting", "")
-	b.add("link/spikes", "no channel leaves its value for a moment and comes back", "go on; it is judged at the end of the sitting", "")
+	b.add("link/moving", "values never freeze while something is known to move", atTheEnd, "")
+	b.add("link/spikes", "no channel leaves its value for a moment and comes back", atTheEnd, "")
 	return l
 }
 

@@ -219,7 +219,7 @@ func (m *modes) passed(to *asked, b *Book) {
 	}
 	for i := range m.Passing {
 		p := &m.Passing[i]
-		if m.natural(m.Last, p, to, b) {
+		if p.Mode == m.Last.Mode || p.Mode == to.Mode || m.natural(m.Last, p, to, b) { // what is left or arrived at is on no way
 			continue
 		}
 		b.wrong("passing/"+passName(p.Mode), fmt.Sprintf("the change from %s to %s passed through %s (%s): let the channels change at the same moment and at once in the transmitter, or move the other switch first",

@@ -72,6 +72,8 @@ func TestWhatIsPassed(t *testing.T) {
 		{"beyond both ends", []step{at(988, 988), by(2012, 988), at(1500, 988)}, map[string]claim.Verdict{"levelling": claim.Wrong, "no-mode": claim.Right, "knife-edge": claim.Right}},
 		{"to and fro within a mode", []step{at(2012, 988), by(1500, 988), at(2024, 988)}, map[string]claim.Verdict{}},
 		{"what was passed before is over", []step{at(988, 988), by(1400, 988), at(2012, 988), at(988, 988)}, map[string]claim.Verdict{"unstabilised": claim.Wrong, "no-mode": claim.Right, "knife-edge": claim.Right}},
+		{"what is arrived at, in two parts", []step{at(988, 988), by(2012, 988), at(2012, 988)}, map[string]claim.Verdict{"unstabilised": claim.Right, "no-mode": claim.Right, "knife-edge": claim.Right}},
+		{"what is left, in two parts", []step{at(988, 988), by(1000, 988), at(2012, 988)}, map[string]claim.Verdict{"unstabilised": claim.Right, "no-mode": claim.Right, "knife-edge": claim.Right}},
 		{"nothing before the first", []step{by(1400, 988), at(2012, 988)}, map[string]claim.Verdict{}},
 	} {
 		t.Run(x.name, func(t *testing.T) {

@@ -16,7 +16,7 @@ type rail struct{ channel *sheet.Channel }
 
 func newRail(b *Book, c *sheet.Channel) *rail {
 	if _, there := b.byID["clip/"+c.Name]; !there {
-		b.add("clip/"+c.Name, fmt.Sprintf("%s never stands at an end of the bus's range", c.Name), "move it through its range", "", c.Name)
+		b.add("clip/"+c.Name, fmt.Sprintf("%s never stands at an end of the bus's range", c.Name), fmt.Sprintf("move %s through its range", c.Name), "", c.Name)
 	}
 	return &rail{c}
 }

@@ -84,7 +84,9 @@ type LockedData struct {
 
 // SilentData belongs to bus.silent; its onset is the last frame.
 type SilentData struct {
-	LimitNS Time `json:"limit_ns"` // the wait that was long enough to say so
+	LimitNS Time  `json:"limit_ns"`          // the wait that was long enough to say so
+	Never   bool  `json:"never,omitempty"`   // of a capture board: no line of it has come yet
+	Refused int64 `json:"refused,omitempty"` // bytes that came meanwhile and are no line of it
 }
 
 // RunData belongs to air.missed (frames that the receiver flagged as not heard)

@@ -88,7 +88,7 @@ func outputs(moves []fact.OutputMove) (parts []string) {
 		case m.FromNS == 0 || m.LateNS == 0:
 			parts = append(parts, fmt.Sprintf("output %d silent for a part of it", m.Output))
 		case max(far, -far) >= answeredLeast:
-			parts = append(parts, fmt.Sprintf("output %d by %s, late %s", m.Output, signed(far), signed(m.LateNS-m.FromNS)))
+			parts = append(parts, fmt.Sprintf("output %d by %s at most, %s at the end", m.Output, signed(far), signed(m.LateNS-m.FromNS)))
 		}
 	}
 	return parts

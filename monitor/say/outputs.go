@@ -21,8 +21,8 @@ func leads(e *fact.Event, name string) string {
 		return lossOutputs(&d)
 	}
 	if !strings.HasPrefix(e.About, "output:") {
-		if e.Kind == fact.BoardSilent {
-			return name + ": the capture board is SILENT, no line from it any more"
+		if d, ok := e.Data.(fact.SilentData); ok && e.Kind == fact.BoardSilent {
+			return name + ": " + boardSilent(&d)
 		}
 		return ""
 	}
@@ -122,6 +122,16 @@ func follows(d *fact.FollowsData) string {
 	}
 	return fmt.Sprintf("follows %s, %s, %s at neutral; went from %s to %s", strings.Join(parts, " and "), Behind(d.DelayNS),
 		Width(d.NeutralNS), Width(d.LeastNS), Width(d.MostNS))
+}
+
+func boardSilent(d *fact.SilentData) string {
+	switch {
+	case d.Refused > 0:
+		return fmt.Sprintf("%d bytes came, but no line of a capture board: is this its port, and the bus on the other? Does it send at another rate (--leads-baud)?", d.Refused)
+	case d.Never:
+		return "the capture board is SILENT, no line has come from it yet: is this its port, and is its firmware on it?"
+	}
+	return "the capture board is SILENT, no line from it any more"
 }
 
 func boardHeard(name string, d *fact.BoardHeardData) string {

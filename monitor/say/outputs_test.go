@@ -19,6 +19,8 @@ func TestOutputSentences(t *testing.T) {
 		{fact.BoardHeard, "tap:leads", fact.BoardHeardData{TickNS: 500}, "leads: the capture board is heard, its clock ticks each 500 ns"},
 		{fact.BoardHeard, "tap:leads", fact.BoardHeardData{SilentNS: 4 * fact.Second}, "leads: the capture board is heard again, after 4.00 s"},
 		{fact.BoardSilent, "tap:leads", fact.SilentData{LimitNS: 3 * fact.Second}, "leads: the capture board is SILENT, no line from it any more"},
+		{fact.BoardSilent, "tap:leads", fact.SilentData{Never: true}, "leads: the capture board is SILENT, no line has come from it yet: is this its port, and is its firmware on it?"},
+		{fact.BoardSilent, "tap:leads", fact.SilentData{Never: true, Refused: 40}, "leads: 40 bytes came, but no line of a capture board: is this its port, and the bus on the other? Does it send at another rate (--leads-baud)?"},
 		{fact.BoardLost, "tap:leads", fact.BoardLostData{Lines: 1, Dropped: 2, Restarts: 1, SpanNS: 500 * ms, Refused: map[string]int64{"outside": 1, "bad-sum": 31}},
 			"leads: trouble between board and computer within 0.50 s: 1 line is lacking, 2 pulses that the board could not tell, 31 bytes refused (bad-sum), 1 byte refused (outside), 1 restart of the board; what was in it is not known"},
 		{fact.OutputSilent, "output:3", fact.SilentData{LimitNS: 100 * ms}, "output 3: ITS PULSES STOPPED, none for 0.10 s while the board goes on"},

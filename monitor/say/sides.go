@@ -34,6 +34,9 @@ func (f *Face) output(e *fact.Event) {
 	case fact.SilentData:
 		o.silent = true
 	case fact.FollowsData:
+		if was := o.follows; was != nil { // perhaps in another mode
+			d.LeastNS, d.MostNS = min(d.LeastNS, was.LeastNS), max(d.MostNS, was.MostNS)
+		}
 		o.follows = &d
 	case fact.OutputClipData:
 		if at := Width(d.WidthNS); !slices.Contains(o.clipped, at) {
@@ -84,7 +87,7 @@ func (f *Face) channel(number int) string {
 func (o *outputFace) made(f *Face) string {
 	var s string
 	if d := o.follows; d == nil {
-		s = "is heard; what moves it was not found out"
+		s = "is heard; what moves it was not found out yet: move every stick to both ends, one at a time"
 	} else {
 		var parts []string
 		for _, t := range d.Terms {

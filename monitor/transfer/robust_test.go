@@ -159,3 +159,19 @@ func TestAFitGoesOn(t *testing.T) {
 	none := d.robust(make([]bool, len(place)), nil, huberRounds, biweightRounds)
 	assert.Nil(t, none, "nothing is in use")
 }
+
+// A row is wrong by how far it lies from those of its own episode.
+func TestADriftMakesNoRowWrong(t *testing.T) {
+	d, _ := drawn(8, 300, 2)
+	f := d.robust(slices.Repeat([]bool{true}, d.rows()), nil, huberRounds, biweightRounds)
+	require.NotNil(t, f)
+	out := 0
+	for _, w := range f.w {
+		if w < 0.1 {
+			out++
+		}
+	}
+	assert.LessOrEqual(t, out, 6, "of 300 rows that stray by 2 µs, while the episodes drift by 20")
+	assert.InDelta(t, 2, f.sigma, 0.4)
+	assert.InDelta(t, 20, f.drift, 8)
+}

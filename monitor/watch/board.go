@@ -124,9 +124,13 @@ func (b *Board) Expire(at fact.Time, v *View, emit fact.Emit) {
 	if !b.Before {
 		from = b.Since
 	}
-	emit(fact.BoardSilent, from, v.Taps[b.Tap].About(), fact.SilentData{LimitNS: boardSilent})
+	d := fact.SilentData{LimitNS: boardSilent, Never: !b.Before}
 	if !b.Begun { // nothing but what is refused: another rate, or no board
-		b.close(v, emit)
+		for _, n := range b.Lost.Refused {
+			d.Refused += n
+		}
+		b.Open = false
 	}
+	emit(fact.BoardSilent, from, v.Taps[b.Tap].About(), d)
 	b.Up, b.Heard, b.Begun = false, false, true
 }
