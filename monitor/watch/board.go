@@ -129,8 +129,10 @@ func (b *Board) Expire(at fact.Time, v *View, emit fact.Emit) {
 		for _, n := range b.Lost.Refused {
 			d.Refused += n
 		}
-		b.Open = false
 	}
 	emit(fact.BoardSilent, from, v.Taps[b.Tap].About(), d)
+	if !b.Begun {
+		b.close(v, emit)
+	}
 	b.Up, b.Heard, b.Begun = false, false, true
 }

@@ -114,7 +114,7 @@ def board_other_rate():
         leads.raw(200 * MS + n * 20 * MS, bytes((0x80, 0xF8, 0x1E, 0x00, 0x40 + n)))
     while bus.end < 6 * S:
         bus.send(1)
-    s.expect("bytes that are no lines are not heard as a board", "board.silent", about="tap:leads", at=[3 * S, 3100 * MS], data={"limit_ns": 3 * S})
+    s.expect("bytes that are no lines are not heard as a board", "board.silent", about="tap:leads", at=[3 * S, 3100 * MS], data={"limit_ns": 3 * S, "never": True, "refused": 200})
     s.expect("and counted", "board.lost", about="tap:leads", from_=near(200 * MS, MS), data={"lines": 0, "refused": {"outside": 200}})
     s.never("board.heard")
     s.end(6 * S)
