@@ -155,7 +155,7 @@ func introduce(talk io.Writer, script *standin.Script, sim *standin.Sim, limit t
 	if length < time.Hour { // else the drills end it
 		until = fmt.Sprintf(" for %v", length.Round(time.Second))
 	}
-	fmt.Fprintf(talk, "benchproof: a simulated bench%s, listened to at %s. %s Times are from the start, as m:ss.\n",
+	fmt.Fprintf(talk, "benchproof: a simulated bench%s, with an invented model, listened to at %s. %s Times are from the start, as m:ss.\n",
 		until, strings.Join(script.TapNames(), " and "), script.About())
 }
 

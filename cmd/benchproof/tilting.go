@@ -27,7 +27,7 @@ type tilting struct {
 func newTilting(s *sitting, seed uint64) *tilting {
 	return &tilting{
 		folder: s.folder, orders: make(chan string),
-		hands: hands.Hands{Sheet: s.sheet, Rand: rand.New(rand.NewPCG(seed, 5)), Taps: true}, //nolint:gosec // the same hands for the same seed
+		hands: hands.Hands{Sheet: s.sheet, Rand: rand.New(rand.NewPCG(seed, 5)), Taps: true},
 	}
 }
 

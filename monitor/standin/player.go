@@ -49,8 +49,8 @@ func (RealTime) WaitUntil(ctx context.Context, t time.Time) error {
 // late does not delay the next ones. Play returns nil when the script is over,
 // the context's error when that is done, or what an end could not do.
 func Play(ctx context.Context, sim *Sim, ends []End, clock Clock) error {
-	if got, want := len(ends), len(sim.intakes); got != want {
-		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
+	if err := sim.fits(ends); err != nil {
+		return err
 	}
 	start := clock.Now()
 	for {
@@ -71,8 +71,8 @@ const stride = int64(5 * time.Millisecond)
 // a few milliseconds, as with Do. Without an end in the script or among the orders it
 // goes on until the context is done.
 func PlayLed(ctx context.Context, sim *Sim, ends []End, clock Clock, orders <-chan string) error {
-	if got, want := len(ends), len(sim.intakes); got != want {
-		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
+	if err := sim.fits(ends); err != nil {
+		return err
 	}
 	start := clock.Now()
 	for at := int64(0); at < sim.Length(); at += stride {
@@ -87,6 +87,13 @@ func PlayLed(ctx context.Context, sim *Sim, ends []End, clock Clock, orders <-ch
 		if err := clock.WaitUntil(ctx, start.Add(time.Duration(at+stride))); err != nil {
 			return err
 		}
+	}
+	return nil
+}
+
+func (s *Sim) fits(ends []End) error {
+	if got, want := len(ends), len(s.intakes); got != want {
+		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
 	}
 	return nil
 }
