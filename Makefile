@@ -57,7 +57,7 @@ demo: ## the whole tool on a simulated bench
 	@$(GO) run ./cmd/benchproof demo
 
 .PHONY: check
-check: install lint cross test outside ## everything that is checked each time; `make mutants` takes ten minutes more
+check: install lint cross test outside ## everything that is checked each time; `make mutants` takes a quarter of an hour more
 
 .PHONY: test
 test: ## formatting, vet, and all tests with the seeds of the fuzz targets
