@@ -57,7 +57,7 @@ demo: ## the whole tool on a simulated bench
 	@$(GO) run ./cmd/benchproof demo
 
 .PHONY: check
-check: install lint cross test outside ## everything that is checked each time; `make mutants` takes a quarter of an hour more
+check: install lint cross test outside ## everything that is checked each time; `make mutants` takes half an hour more
 
 .PHONY: test
 test: ## formatting, vet, and all tests with the seeds of the fuzz targets
@@ -81,7 +81,7 @@ kernel: install-kernel ## a small guest whose own USB-serial driver feeds us err
 .PHONY: mutants
 mutants: ## inverts rules in the code; a test must notice each
 	$(GO) vet -tags mutants ./...
-	$(GO) test -count=1 -timeout 30m -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
+	$(GO) test -count=1 -timeout 60m -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
 
 .PHONY: lint
 lint: ## the linters of .golangci.yml
