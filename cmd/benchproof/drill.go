@@ -223,9 +223,10 @@ func (e *exercise) hear(m control.Message) {
 		return
 	}
 	if entry.Kind == fact.VerdictChanged && e.begun {
-		d := read[fact.VerdictData](&entry)
 		e.judged++
-		fmt.Fprintf(e.out, "%9s  %s: %s\n", say.Clock(entry.At), strings.ToUpper(d.Verdict), d.Sentence)
+		if event := (fact.Event{Kind: entry.Kind, About: entry.About, Data: read[fact.VerdictData](&entry)}); say.OnScreen(&event) {
+			fmt.Fprintf(e.out, "%9s  %s\n", say.Clock(entry.At), say.Event(&event))
+		}
 		return
 	}
 	mine := entry.About == "drill:"+e.name
@@ -321,10 +322,11 @@ func (e *exercise) ended(d fact.DrillEndedData) {
 
 // undecided says what it may mean that a drill changed no verdict.
 func (e *exercise) undecided() string {
+	const lacks = "What an open claim lacks, the summary says when the session ends."
 	if e.plan != nil && e.plan.Leads {
-		return "It changed no verdict: what was open stays open. Where no output moved, nobody tilted the model or the stabiliser is dead: do it again, and let a helper press Enter while it is tilted. benchproof report says what each open claim lacks."
+		return "It changed no verdict: what was open stays open. Where no output moved, nobody tilted the model or the stabiliser is dead: do it again, and let a helper press Enter while it is tilted. " + lacks
 	}
-	return "It changed no verdict. benchproof report says what each open claim lacks."
+	return "It changed no verdict. " + lacks
 }
 
 func (e *exercise) end(code int, why string) {

@@ -76,7 +76,7 @@ func next(claims []*claim.Claim) string {
 	}
 	s += howToSee(unseen)
 	if count[claim.Right]+never == len(claims) {
-		s += "\nEvery claim of the sheet was seen right. That is evidence about the set-up, not a clearance to fly."
+		s += "\nEvery claim of the sheet that can be seen right was. That is evidence about the set-up, not a clearance to fly."
 	}
 	return s
 }

@@ -101,7 +101,7 @@ func (b *Book) See(e *fact.Event, changed func(c *Claim, was Verdict)) {
 }
 
 // add enters a claim. open says what is claimed, settle how it comes to be seen.
-func (b *Book) add(id, open, settle, drill string, topics ...string) {
+func (b *Book) add(id, open, settle, drill string, topics ...string) *Claim {
 	c := &Claim{
 		ID: id, Verdict: Open, Sentence: open, Evidence: []fact.Span{}, Figures: map[string]int64{},
 		Settle: settle, Drill: drill, Reopens: Everything, open: open, topics: topics,
@@ -111,6 +111,7 @@ func (b *Book) add(id, open, settle, drill string, topics ...string) {
 	}
 	b.claims = append(b.claims, c)
 	b.byID[id] = c
+	return c
 }
 
 func (b *Book) right(id, sentence string, span fact.Span, figures map[string]int64) {

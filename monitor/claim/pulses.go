@@ -41,9 +41,9 @@ type pulses struct {
 func newPulses(b *Book, o *sheet.Output) *pulses {
 	topics := topicsOf(b, o)
 	b.add("pulses/"+about(o), fmt.Sprintf("%s sends pulses that a servo takes, without a pause", output(o)), atTheEnd, "", topics...)
-	b.add("steady/"+about(o), fmt.Sprintf("%s does not swing by itself (a quiet bench can't show that it never will)", output(o)),
+	steady := b.add("steady/"+about(o), fmt.Sprintf("%s does not swing by itself (a quiet bench can't show that it never will)", output(o)),
 		"go on: too much gain may show as a slow swing, here or in the air", "", topics...)
-	b.byID["steady/"+about(o)].OnlyWrong = true
+	steady.OnlyWrong = true
 	if jitters(b.sheet) {
 		b.add("jitter/"+about(o), fmt.Sprintf("%s stands still within %s with stabilisation off", output(o), say.Width(stillJitter)),
 			"leave all sticks alone for a few seconds with stabilisation off", "", topics...)

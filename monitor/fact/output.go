@@ -147,3 +147,12 @@ type OutputMove struct {
 	LateNS  int64 `json:"late_ns"` // mean over the last second before the answer
 	Pulses  int64 `json:"pulses"`  // since the prompt; 0: it was silent
 }
+
+// After is what was found now with how far the output went, also as it was found before,
+// perhaps in another mode. was may be nil.
+func (d FollowsData) After(was *FollowsData) *FollowsData {
+	if was != nil {
+		d.LeastNS, d.MostNS = min(d.LeastNS, was.LeastNS), max(d.MostNS, was.MostNS)
+	}
+	return &d
+}

@@ -19,7 +19,7 @@ type Output struct {
 	JitterNS  int64             `json:"jitter_ns"`  // the largest at rest in a mode that the sheet has without corrections; -1: none was measured
 	Silences  int               `json:"silences"`   // how often its pulses stopped
 	ClippedNS []int64           `json:"clipped_ns"` // widths at which it was cut off, each once
-	Follows   *fact.FollowsData `json:"follows"`    // the mix that was found last; null: none was
+	Follows   *fact.FollowsData `json:"follows"`    // the mix that was found last, and the range over all; null: none was
 }
 
 // Tilt is one time that somebody was to tilt the model.
@@ -71,7 +71,7 @@ func (l *leads) see(e *fact.Event, s *sheet.Sheet) {
 			o.ClippedNS = append(o.ClippedNS, d.WidthNS)
 		}
 	case fact.FollowsData:
-		o.Follows = &d
+		o.Follows = d.After(o.Follows)
 	}
 }
 

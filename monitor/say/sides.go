@@ -34,10 +34,7 @@ func (f *Face) output(e *fact.Event) {
 	case fact.SilentData:
 		o.silent = true
 	case fact.FollowsData:
-		if was := o.follows; was != nil { // perhaps in another mode
-			d.LeastNS, d.MostNS = min(d.LeastNS, was.LeastNS), max(d.MostNS, was.MostNS)
-		}
-		o.follows = &d
+		o.follows = d.After(o.follows)
 	case fact.OutputClipData:
 		if at := Width(d.WidthNS); !slices.Contains(o.clipped, at) {
 			o.clipped = append(o.clipped, at)
