@@ -37,18 +37,19 @@ var mayUse = map[string][]string{
 
 	"monitor/transfer": {"decode/..."},
 	"monitor/swing":    {},
+	"monitor/median":   {},
 
-	"monitor/watch": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/transfer", "monitor/swing"},
+	"monitor/watch": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/transfer", "monitor/swing", "monitor/median"},
 	"monitor/claim": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say"},
-	"monitor/drill": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say"},
+	"monitor/drill": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/median"},
 	"monitor": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/wire",
-		"monitor/watch", "monitor/transfer", "monitor/swing", "monitor/claim", "monitor/drill"},
+		"monitor/watch", "monitor/transfer", "monitor/swing", "monitor/median", "monitor/claim", "monitor/drill"},
 
 	"monitor/session": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/sealed", "monitor/tap",
-		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/transfer", "monitor/swing", "monitor/claim", "monitor/drill", "monitor"},
+		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/transfer", "monitor/swing", "monitor/median", "monitor/claim", "monitor/drill", "monitor"},
 
 	"monitor/report": {"decode/...", "monitor/fact", "monitor/sheet", "monitor/say", "monitor/state", "monitor/sealed", "monitor/tap",
-		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/transfer", "monitor/swing", "monitor/claim", "monitor/drill", "monitor", "monitor/session"},
+		"monitor/wire", "monitor/recording", "monitor/timeline", "monitor/watch", "monitor/transfer", "monitor/swing", "monitor/median", "monitor/claim", "monitor/drill", "monitor", "monitor/session"},
 
 	"monitor/metrics": {"decode/...", "monitor/fact", "monitor/state"},
 	"monitor/serve":   {"decode/...", "monitor/fact", "monitor/state", "monitor/sealed"},

@@ -26,8 +26,11 @@ func Answer(s *sheet.Sheet, d *fact.LossData) string {
 
 func headline(s *sheet.Sheet, d *fact.LossData) string {
 	who := "With the signal gone, the receiver"
-	if d.Flag == fact.NeverFlag { // nothing but the values says that it was the receiver
+	switch {
+	case d.Flag == fact.NeverFlag && d.Drill != "": // nothing but the values says that it was the receiver
 		who = "After the transmitter was switched off, the bus"
+	case d.Flag == fact.NeverFlag:
+		who = "With the signal gone, as the values suggest and no flag says, the bus"
 	}
 	switch d.Class {
 	case fact.LossPreset:
@@ -63,11 +66,12 @@ func named(s *sheet.Sheet, d *fact.LossData, class fact.LossClass) string {
 
 // figures are the times of a loss and what they rest on.
 func figures(d *fact.LossData) string {
-	if d.Class == fact.LossNone || d.DatedBy == "builder" {
+	if d.Class == fact.LossNone || d.DatedBy == "builder" || d.DatedBy == "unknown" {
 		return "No frame could be found that was certainly the last live one."
 	}
 	by := map[string]string{
 		"flags": "by the receiver's flags", "heartbeat": "by the heartbeat, which broke off", "stirred": "by the stick that was being moved and froze",
+		"leapt": "by the channels that leapt together",
 	}[d.DatedBy]
 	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", say.Clock(d.LiveNS), by)}
 	since := func(what string, t fact.Time) {

@@ -8,8 +8,7 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// failsafe judges what a flagged loss of the signal brought, as far as its flags
-// date it.
+// failsafe judges what losses of the signal brought.
 type failsafe struct {
 	// Stayed is where channels that are to hold stood in a loss and rest by
 	// themselves: a preset may be just there. Two losses at two places show a hold.
@@ -49,7 +48,7 @@ func (f *failsafe) chance(c *sheet.Channel, p sheet.Preset, width, tolerance int
 }
 
 func stayed(c *sheet.Channel, width int64) string {
-	return fmt.Sprintf("%s stood at %s when the signal went and stayed: that may be its preset or a hold; put it elsewhere before the next loss", c.Name, say.Width(width))
+	return fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", c.Name, say.Width(width), say.PresetOrHold)
 }
 
 // forget is for what was changed since.
@@ -76,53 +75,10 @@ func wantedPreset(p sheet.Preset) string {
 	return "stands at " + say.Width(p.Width)
 }
 
+// see judges a loss when it is over. What a failsafe flag says while it goes on is
+// not the whole of it: a receiver may hold for seconds and then go elsewhere.
 func (f *failsafe) see(e *fact.Event, b *Book) {
-	span := fact.Span{From: e.From, To: e.At}
-	switch d := e.Data.(type) {
-	case fact.FailsafeData:
-		if e.Kind == fact.FailsafeEntered && !d.BeforeLink {
-			f.entered(&d, span, b)
-		}
-	case fact.LossData:
-		f.lost(&d, span, b)
-	case fact.SettledData:
-		for i := range d.Now {
-			if c, ok := b.sheet.Channel(i + 1); ok {
-				f.settled(c, d.Was[i], d.Now[i], span, b)
-			}
-		}
+	if d, ok := e.Data.(fact.LossData); ok {
+		f.lost(&d, fact.Span{From: e.From, To: e.At}, b)
 	}
-}
-
-func (f *failsafe) entered(d *fact.FailsafeData, span fact.Span, b *Book) {
-	figures := map[string]int64{"after_ns": int64(d.AfterNS)}
-	b.right("failsafe/flag", fmt.Sprintf("the receiver flagged a failsafe %s after the last live frame", say.Span(d.AfterNS)), span, figures)
-	within := fact.Time(b.sheet.Failsafe.Within)
-	if d.AfterNS <= within {
-		b.right("failsafe/time", fmt.Sprintf("the failsafe flag came %s after the last live frame", say.Span(d.AfterNS)), span, figures)
-		return
-	}
-	b.wrong("failsafe/time", fmt.Sprintf("the failsafe flag came only %s after the last live frame, the sheet wants %s: shorten the delay in the receiver, if it has one, or the sheet is wrong",
-		say.Span(d.AfterNS), say.Span(within)), span, figures)
-}
-
-// settled judges one channel. Preset and hold can't be told apart on a channel
-// that stood at its preset when the signal went.
-func (f *failsafe) settled(c *sheet.Channel, was, now int64, span fact.Span, b *Book) {
-	p, ok := b.sheet.Failsafe.Heard.Of(c.Number)
-	if !ok {
-		return
-	}
-	id, tolerance := "failsafe/"+c.Name, b.sheet.Tolerance.Preset
-	figures := map[string]int64{"was_ns": was, "now_ns": now}
-	if abs(now-was) <= tolerance && p.Met(was, now, tolerance) && f.chance(c, p, now, tolerance) {
-		b.unclear(id, stayed(c, was))
-		return
-	}
-	if p.Met(was, now, tolerance) {
-		b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, say.Width(now), say.Width(was)), span, figures)
-		return
-	}
-	b.wrong(id, fmt.Sprintf("without a signal %s stood at %s; the sheet wants that it %s: set the failsafe of channel %d anew, in the receiver or where the transmitter keeps it",
-		c.Name, say.Width(now), wantedPreset(p), c.Number), span, figures)
 }

@@ -20,6 +20,7 @@ const (
 	NothingLost   = "nothing lost"
 	CouldNotTell  = "could not tell"
 	TooShort      = "too short"
+	TooEarly      = "too early"
 	ThrottleUp    = "throttle up"
 	ModeElsewhere = "mode elsewhere"
 	GainZero      = "gain at zero"
@@ -39,6 +40,8 @@ const (
 	// backWithin is how soon control is to be back after the transmitter is on
 	// (common practice: within seconds).
 	backWithin = 3 * fact.Second
+	// backWaited is how long control must be waited for before it did not come back.
+	backWaited = 10 * fact.Second
 	// holdShort is how long past the flag a hold may be before a word is said.
 	holdShort = 100 * fact.Millisecond
 	// presetsSent is how long a transmitter may take to send its presets for the
@@ -61,7 +64,7 @@ func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 	}
 	for i := range s.Channels {
 		if c := &s.Channels[i]; c.Number <= len(d.Channels) {
-			list = append(list, channelFindings(s, c, &d.Channels[c.Number-1])...)
+			list = append(list, channelSeen(s, c, d)...)
 		}
 	}
 	if want, ok := wantedMode(s); ok && want.told(d) && d.Mode != want.name {
@@ -69,7 +72,7 @@ func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 	}
 	list = append(list, timeFindings(s, d)...)
 	if early(s, d) {
-		add(NoPresetsYet, "the link had been up for only %s: presets that live in the transmitter may not have been sent by then; see it once more after two minutes. Until they are sent, this receiver holds", say.Span(d.UpNS))
+		add(NoPresetsYet, "%s. Until they are sent, this receiver holds", notSentYet(d))
 	}
 	if d.Class == fact.LossUnclear {
 		add(CouldNotTell, "%s", howToTell(s, d))
@@ -77,9 +80,27 @@ func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 	return list
 }
 
+// notSentYet is for a loss so soon after the link came that there may have been no
+// presets.
+func notSentYet(d *fact.LossData) string {
+	return fmt.Sprintf("the link had been up for only %s: presets that live in the transmitter may not have been sent by then; see it once more after two minutes", say.Span(d.UpNS))
+}
+
 // short reports a loss that was over before the receiver had to act.
 func short(s *sheet.Sheet, d *fact.LossData) bool {
 	return d.SilentNS < 0 && d.WatchedNS < fact.Time(s.Failsafe.Within)
+}
+
+// channelSeen are the findings of a channel that was watched for long enough.
+func channelSeen(s *sheet.Sheet, c *sheet.Channel, d *fact.LossData) []Finding {
+	l := &d.Channels[c.Number-1]
+	if why, early := tooEarly(c.Name, l, d); early {
+		if p, ok := s.Preset(c.Number); ok && p.Rule != sheet.Hold {
+			return []Finding{{TooEarly, why}}
+		}
+		return nil
+	}
+	return channelFindings(s, c, l)
 }
 
 // channelFindings are about one channel that is not where the sheet wants it.
@@ -96,7 +117,7 @@ func channelFindings(s *sheet.Sheet, c *sheet.Channel, l *fact.LossChannel) (lis
 	if g := s.Gain; g != nil && g.Channel == c.Number && g.Law == "folded" && abs(l.NowNS-g.Zero) <= tolerance {
 		list = append(list, Finding{GainZero, fmt.Sprintf("%s stands at %s, the middle of a gain that is folded about it: without a signal the stabiliser does nothing at all", c.Name, say.Width(l.NowNS))})
 	}
-	if !met && mirrored(s, c, want, l.NowNS) {
+	if !met && l.Class == fact.LossPreset && mirrored(s, c, want, l.NowNS) {
 		list = append(list, Finding{Mirrored, fmt.Sprintf("%s stands where the sheet wants it, mirrored: the channel may have been reversed after its failsafe was set; set it again", c.Name)})
 	}
 	return list
@@ -147,13 +168,14 @@ func timeFindings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 	if f, ok := flagFinding(s, d); ok {
 		list = append(list, f)
 	}
-	if d.SettledNS > within {
+	if d.SettledNS > within && d.DatedBy != "unknown" {
 		list = append(list, Finding{SettledLate, fmt.Sprintf("the values came to rest %s after the last live frame, the sheet wants %s", say.Span(d.SettledNS), say.Span(within))})
 	}
 	if held := heldPastFlag(d); held > holdShort {
 		list = append(list, Finding{ShortHold, fmt.Sprintf("the last values were held for %s after the flag before the presets came", say.Span(held))})
 	}
 	switch {
+	case d.OnNS >= 0 && d.BackNS < 0 && d.EndedNS-d.OnNS < backWaited:
 	case d.OnNS >= 0 && d.BackNS < 0:
 		list = append(list, Finding{BackNever, "control did not come back: see whether the transmitter warns about sticks or switches away from home, whether it sends at all, and whether the receiver has to be switched off and on"})
 	case d.OnNS >= 0 && d.BackNS-d.OnNS > backWithin:
@@ -166,6 +188,7 @@ func timeFindings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 func flagFinding(s *sheet.Sheet, d *fact.LossData) (Finding, bool) {
 	required, silent := s.Failsafe.Flag == "required", d.Class == fact.LossSilent
 	switch {
+	case d.FailsafeNS < 0 && !silent && d.WatchedNS < max(flagLatest, fact.Time(s.Failsafe.Within)): // it may come yet
 	case d.Flag == fact.FlaggedLate:
 		return Finding{FlagLate, fmt.Sprintf("the failsafe flag came %s after the last live frame, the sheet wants %s: shorten the receiver's delay, if it has one", say.Span(d.FailsafeNS), say.Span(fact.Time(s.Failsafe.Within)))}, true
 	case d.Flag == fact.Flagged, d.Class == fact.LossUnclear:

@@ -66,7 +66,7 @@ func (l *leadLoss) lost(d *fact.LossOutput, span fact.Span, b *Book) {
 	case !met:
 		b.wrong(id, fmt.Sprintf("%s; the sheet wants that it %s: set the failsafe of the receiver anew%s", what, wantedLead(l.preset), l.danger(d)), span, figures)
 	case still && d.SilentNS < 0 && abs(d.NowNS-d.WasNS) <= tolerance:
-		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: that may be its preset or a hold; put it elsewhere before the next loss", output(l.output), say.Width(d.WasNS)))
+		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", output(l.output), say.Width(d.WasNS), say.PresetOrHold))
 	default:
 		b.right(id, what, span, figures)
 	}

@@ -8,8 +8,16 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// lost judges a loss that was measured to its end. What its flags date has been
-// judged when they came; here comes what only the whole of it shows.
+const (
+	// flagLatest is how long after the last live frame a failsafe flag may still come
+	// (common practice: 0.5 to 1.5 s; twice that is a choice of ours).
+	flagLatest = 3 * fact.Second
+	// stoodLeast is how long a channel must have stood at the end of what was seen, to
+	// be told where it went: a ramp may be under way.
+	stoodLeast = 500 * fact.Millisecond
+)
+
+// lost judges a loss that is over.
 func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 	if d.Class == fact.LossNone || d.Class == fact.LossUnclear && d.Flag == fact.NeverFlag {
 		f.untold(d, b)
@@ -19,24 +27,15 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 	for _, x := range Findings(b.sheet, d) {
 		found[x.Code] = x.Text
 	}
-	times := map[string]int64{"lost_ns": int64(d.LostNS), "after_ns": int64(d.FailsafeNS), "settled_ns": int64(d.SettledNS)}
-	if why, never := found[FlagNever]; never && b.sheet.Failsafe.Flag == "required" {
-		b.wrong("failsafe/flag", why, span, times)
-		b.wrong("failsafe/time", why, span, times)
-	}
-	if short(b.sheet, d) {
-		f.back(d, found, span, b)
-		return
-	}
-	if why, late := found[SettledLate]; late {
-		b.wrong("failsafe/time", why+": shorten the receiver's delay, if it has one", span, times)
-	}
-	for i := range d.Channels {
-		if c, ok := b.sheet.Channel(i + 1); ok {
-			f.channel(c, &d.Channels[i], d, span, b)
+	f.flag(d, found, span, b)
+	if !short(b.sheet, d) {
+		for i := range d.Channels {
+			if c, ok := b.sheet.Channel(i + 1); ok {
+				f.channel(c, &d.Channels[i], d, span, b)
+			}
 		}
+		f.mode(d, found, span, b)
 	}
-	f.mode(d, found, span, b)
 	f.back(d, found, span, b)
 }
 
@@ -54,13 +53,56 @@ func (f *failsafe) untold(d *fact.LossData, b *Book) {
 	}
 }
 
-// channel judges what no flag dated, and says more of what is wrong.
+// flag judges whether the flag came, and when.
+func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
+	times := map[string]int64{"lost_ns": int64(d.LostNS), "after_ns": int64(d.FailsafeNS), "settled_ns": int64(d.SettledNS)}
+	after := say.Span(d.FailsafeNS)
+	switch why, never := found[FlagNever]; {
+	case d.FailsafeNS >= 0 && d.DatedBy == "unknown":
+		b.right("failsafe/flag", "the receiver flagged a failsafe", span, times)
+		b.unclear("failsafe/time", "the failsafe flag came, but when the signal went is not on the bus: no frame was flagged as lost before. Move a stick round and round while you switch the transmitter off")
+	case d.FailsafeNS >= 0:
+		b.right("failsafe/flag", fmt.Sprintf("the receiver flagged a failsafe %s after the last live frame", after), span, times)
+		if why, late := found[FlagLate]; late {
+			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
+		} else {
+			b.right("failsafe/time", fmt.Sprintf("the failsafe flag came %s after the last live frame", after), span, times)
+		}
+	case never && b.sheet.Failsafe.Flag == "required":
+		b.wrong("failsafe/flag", why, span, times)
+		b.wrong("failsafe/time", why, span, times)
+	case !never:
+		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", say.Span(d.WatchedNS)))
+	}
+	if why, late := found[SettledLate]; late {
+		b.wrong("failsafe/time", why+": shorten the receiver's delay, if it has one", span, times)
+	}
+}
+
+// tooEarly reports that a channel was not watched for long enough to tell what becomes
+// of it, and says so.
+func tooEarly(name string, l *fact.LossChannel, d *fact.LossData) (string, bool) {
+	switch {
+	case l.Class == fact.LossHold && d.WatchedNS < fact.LossLatest:
+		return fmt.Sprintf("%s held %s for the %s that this was watched; a preset may come later: leave the transmitter off for %s at least",
+			name, say.Width(l.NowNS), say.Span(d.WatchedNS), say.Span(fact.LossLatest)), true
+	case l.Class == fact.LossPreset && d.WatchedNS-l.SettledNS < stoodLeast:
+		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, say.Width(l.NowNS), say.Span(fact.LossLatest)), true
+	}
+	return "", false
+}
+
+// channel judges where one channel went.
 func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossData, span fact.Span, b *Book) {
 	want, ok := b.sheet.Preset(c.Number)
 	if !ok || l.Class == fact.LossSilent || l.Class == fact.LossMoving {
 		return
 	}
 	id, figures := "failsafe/"+c.Name, map[string]int64{"was_ns": l.WasNS, "now_ns": l.NowNS}
+	if why, early := tooEarly(c.Name, l, d); early {
+		b.unclear(id, why)
+		return
+	}
 	tolerance := b.sheet.Tolerance.Preset
 	if l.Class == fact.LossUnclear && f.chance(c, want, l.NowNS, tolerance) {
 		b.unclear(id, stayed(c, l.WasNS))
@@ -72,12 +114,13 @@ func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossDa
 		for _, more := range texts[1:] {
 			sentence += "; " + more.Text
 		}
+		if early(b.sheet, d) {
+			sentence += "; " + notSentYet(d)
+		}
 		b.wrong(id, "without a signal "+sentence, span, figures)
 		return
 	}
-	if d.FailsafeNS < 0 {
-		b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, say.Width(l.NowNS), say.Width(l.WasNS)), span, figures)
-	}
+	b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, say.Width(l.NowNS), say.Width(l.WasNS)), span, figures)
 }
 
 func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
@@ -95,8 +138,7 @@ func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Spa
 
 func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
 	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == fact.FailsafeDrill {
-		b.right("failsafe/back", "control was back before the transmitter was said to be on", span, nil)
-		return
+		b.unclear("failsafe/back", "control was back before the transmitter was said to be on, so the time is not known: press Enter in the moment in which you switch it on")
 	}
 	if d.OnNS < 0 {
 		return
@@ -107,6 +149,9 @@ func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Spa
 			b.wrong("failsafe/back", why, span, figures)
 			return
 		}
+	}
+	if d.BackNS < 0 {
+		return // not waited for
 	}
 	b.right("failsafe/back", fmt.Sprintf("control was back %s after the transmitter was said to be on", say.Span(max(0, d.BackNS-d.OnNS))), span, figures)
 }

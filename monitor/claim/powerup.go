@@ -37,7 +37,7 @@ func (p *powerUp) see(e *fact.Event, b *Book) {
 	case d.Frames == 0:
 		b.unclear(id, "the receiver sent nothing on the bus; whether the motor stays dead is for the eye, or for the servo leads")
 		return
-	case d.Flagged == 0:
+	case len(d.Channels) == 0:
 		b.unclear(id, "no frame was flagged: whether the transmitter was really off is not on the bus; what was seen can't be told from a transmitter that is on")
 		return
 	}

@@ -1,6 +1,7 @@
 package drill
 
 import (
+	"benchproof.example/monitor/median"
 	"slices"
 
 	"benchproof.example/decode/pulse"
@@ -105,7 +106,7 @@ func (o *OutputTrack) pulse(p *pulse.Pulse, wire fact.Time) {
 	if o.Window = append(o.Window, p.Width); len(o.Window) < 3 {
 		return
 	}
-	o.width(middle(o.Window[0], o.Window[1], o.Window[2]), wire)
+	o.width(median.Of(o.Window), wire)
 }
 
 func (o *OutputTrack) width(w int64, wire fact.Time) {

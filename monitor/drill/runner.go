@@ -34,6 +34,7 @@ type Runner struct {
 	Unheard   bool      `json:"unheard"`   // the recording has a gap: nothing can be proven
 	By        string    `json:"by"`        // who follows the prompts, "" where nobody said
 	Tapped    bool      `json:"tapped"`    // the prompt is held, and was confirmed
+	Finished  bool      `json:"finished"`  // every prompt was answered: it ends with the next observation
 	Track     *Track    `json:"track"`     // nil while no drill is under way
 	Outputs   OutTrack  `json:"outputs"`
 
@@ -82,6 +83,9 @@ func (r *Runner) Active() string { return r.Name }
 
 // See takes an observation; it is lent for the call.
 func (r *Runner) See(o *fact.Observation, h *Hearing, emit fact.Emit) {
+	if r.Finished {
+		r.end("finished", "", emit)
+	}
 	switch o.Kind {
 	case fact.FrameSeen:
 		if r.Name != "" && o.Tap == r.bus.Number && !o.Frame.Bad {
@@ -331,7 +335,9 @@ func (r *Runner) answer(by string, at fact.Time, h *Hearing, emit fact.Emit) {
 		r.prompt(at, emit)
 		return
 	}
-	r.end("finished", "", emit)
+	// What the watchers measured of the last prompt, and the verdicts of that, come
+	// before the end.
+	r.Finished, r.Confirmed = true, false
 }
 
 func (r *Runner) interrupt(why string, emit fact.Emit) {

@@ -3,6 +3,7 @@ package drill
 import (
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/median"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -22,13 +23,13 @@ type Sample struct {
 
 // Track follows all channels from a prompt to its answer. It takes frames that a
 // live transmitter is behind; those flagged as missed repeat what was, and count
-// as if they had not come. One frame settles nothing, so a width is the middle
-// one of three frames in a row: what a single frame has is not there.
+// as if they had not come. A width is the middle one of seven frames in a row: what
+// three frames or fewer have is not there, and each frame is taken three frames late.
 //
-//	frames   988  988 [2012] 988  988  1500  2012  2012
-//	taken         988   988  988  988  1500  2012
+//	frames   988  988  988 [2012 2012] 988  988  988  1500  2012
+//	taken                   988  988   988  988
 type Track struct {
-	Window []Sample `json:"window"` // the latest frames, at most three
+	Window []Sample `json:"window"` // the latest frames, at most seven
 	Recent []Sample `json:"recent"` // taken, as far back as an arrival is measured
 
 	Frames  int64                  `json:"frames"` // taken since the prompt
@@ -63,7 +64,7 @@ func (t *Track) frame(o *fact.Observation, h *Hearing) bool {
 		t.interrupted()
 	}
 	t.push(o, h)
-	if len(t.Window) < 3 {
+	if len(t.Window) < median.Window {
 		return false
 	}
 	t.take()
@@ -101,18 +102,17 @@ func (t *Track) push(o *fact.Observation, h *Hearing) {
 	for i := range s.Widths {
 		s.Widths[i] = h.Width(o.Frame, i+1)
 	}
-	if len(t.Window) == 3 {
+	if len(t.Window) == median.Window {
 		t.Window = t.Window[:copy(t.Window, t.Window[1:])]
 	}
 	t.Window = append(t.Window, s)
 }
 
-// take makes a sample of the frame before the latest.
+// take makes a sample of the frame in the middle of the latest.
 func (t *Track) take() {
-	a, b, c := &t.Window[0], &t.Window[1], &t.Window[2]
-	s := Sample{Wire: b.Wire}
+	s := t.Window[median.Behind]
 	for i := range s.Widths {
-		s.Widths[i] = middle(a.Widths[i], b.Widths[i], c.Widths[i])
+		s.Widths[i] = t.middle(i)
 	}
 	t.worse(fact.Live)
 	old := 0
@@ -135,7 +135,19 @@ func (t *Track) take() {
 	}
 }
 
-func middle(a, b, c int64) int64 { return max(min(a, b), min(max(a, b), c)) }
+// middle is the middle one of the widths of a channel in the window.
+func (t *Track) middle(channel int) int64 {
+	var widths [median.Window]int64
+	same := true
+	for i := range t.Window {
+		widths[i] = t.Window[i].Widths[channel]
+		same = same && widths[i] == widths[0]
+	}
+	if same {
+		return widths[0]
+	}
+	return median.Of(widths[:])
+}
 
 // satisfies reports whether what a prompt awaits has stood long enough. A
 // receiver's presets, flagged or suspected, answer nothing.

@@ -68,8 +68,8 @@ type AnswerData struct {
 }
 
 // Move is what one channel did since a prompt. All sixteen are told, and of the
-// digital channels 17 and 18 those that the sheet has. A width that only a single
-// frame had is left out.
+// digital channels 17 and 18 those that the sheet has. A width that three frames or
+// fewer had is left out.
 type Move struct {
 	Channel int   `json:"channel"` // from 1
 	FromNS  int64 `json:"from_ns"` // width at the prompt

@@ -34,6 +34,8 @@ const (
 
 	FailsafeEntered = "failsafe.entered" // FailsafeData
 	FailsafeLeft    = "failsafe.left"    // FailsafeData
+	LinkLost        = "link.lost"        // LinkData: no live frame for half a second, by the flags
+	LinkRestored    = "link.restored"    // LinkData: live frames again, where no failsafe flag stood
 
 	SwitchMoved  = "switch.moved"  // SwitchData
 	ModeAsked    = "mode.asked"    // ModeData
@@ -116,10 +118,20 @@ type FailsafeData struct {
 	// frames then still say that they are missed.
 	LiveNS Time `json:"live_ns"`
 	// AfterNS is from the last live frame to the first frame with the flag
-	// (entered), or how long the flag stood (left). -1: unknown.
+	// (entered), or how long the flag stood (left). -1: unknown; entered, no frame
+	// was flagged as lost before, so nothing tells which one was the last live.
 	AfterNS Time `json:"after_ns"`
 	// BeforeLink says that no live frame was seen before: neither proof nor fault.
 	BeforeLink bool `json:"before_link,omitempty"`
+	// Again says that the flag stood before, and no live frame came since: the same
+	// failsafe.
+	Again bool `json:"again,omitempty"`
+}
+
+// LinkData belongs to link.lost and link.restored.
+type LinkData struct {
+	LiveNS Time `json:"live_ns"` // wire time of the last live frame (lost) or of the first one again
+	LostNS Time `json:"lost_ns"` // from the last live frame to the latest frame (lost) or to the first live one
 }
 
 // Signal says whose values a frame carried.
@@ -128,7 +140,8 @@ type Signal string
 // The signals.
 const (
 	Live     Signal = "live"     // the receiver heard the transmitter
-	Missed   Signal = "missed"   // the frame was flagged as lost
+	Missed   Signal = "missed"   // frames are flagged as lost
+	Lost     Signal = "lost"     // they have been for half a second or more
 	Failsafe Signal = "failsafe" // the receiver acts on its own
 )
 

@@ -8,6 +8,7 @@ const (
 	TravelFree      = "travel.free"      // ClipData
 	ValuesStill     = "values.still"     // StillData
 	ValuesMoving    = "values.moving"    // StillData
+	ValuesPaused    = "values.paused"    // StillData
 	ValueSpiked     = "value.spiked"     // SpikeData
 	GainSwept       = "gain.swept"       // SweepData
 	FailsafeSettled = "failsafe.settled" // SettledData
@@ -42,11 +43,12 @@ type ClipData struct {
 
 // StillData belongs to values.still and values.moving: every value stood
 // identical although something is known to move. values.moving also tells, once,
-// that the heartbeat was seen to beat.
+// that the heartbeat was seen to beat. values.paused: they stood, or leapt, as in a
+// loss without flags, and a hand may have done that as well.
 type StillData struct {
 	Tap     string `json:"tap"`
 	ForNS   Time   `json:"for_ns"`
-	Because string `json:"because"` // "heartbeat": it stopped; "stirred": a stick was moving and froze
+	Because string `json:"because"` // "heartbeat": it stopped; "stirred": a stick was moving and froze; "leapt": many channels leapt in one frame
 }
 
 // SpikeData belongs to value.spiked: a channel left its value for one to three

@@ -14,7 +14,7 @@ type LossData struct {
 	Class LossClass `json:"class"` // of all channels together
 	Flag  FlagClass `json:"flag"`
 
-	DatedBy    string `json:"dated_by"`    // how the last live frame is known: flags, heartbeat, stirred, builder
+	DatedBy    string `json:"dated_by"`    // how the last live frame is known: flags, heartbeat, stirred, leapt, builder (said so), unknown (the failsafe flag came without a frame flagged as lost)
 	LiveNS     Time   `json:"live_ns"`     // wire time of the last frame known live
 	UpNS       Time   `json:"up_ns"`       // for how long the bus had been heard by then
 	LostNS     Time   `json:"lost_ns"`     // to the first frame flagged as lost
@@ -26,6 +26,7 @@ type LossData struct {
 	WatchedNS  Time   `json:"watched_ns"`  // to the end of what was seen of it
 	OnNS       Time   `json:"on_ns"`       // to the builder saying that the transmitter is on again
 	BackNS     Time   `json:"back_ns"`     // to the first frame known live again
+	EndedNS    Time   `json:"ended_ns"`    // to the last frame that was heard of it, or of what followed
 
 	Channels []LossChannel `json:"channels"` // 1 to 16
 }
@@ -38,6 +39,11 @@ type LossChannel struct {
 	HeldNS    Time      `json:"held_ns"`    // preset: for how long it held before it went there
 	SettledNS Time      `json:"settled_ns"` // from the last live frame to coming to rest
 }
+
+// LossLatest is how long after the last live frame a receiver may still go to its
+// presets, or elsewhere: receivers that hold for 2 to 4 s behind their failsafe are
+// known (from memory). A shorter watch shows no hold.
+const LossLatest = 5 * Second
 
 // LossClass says what a channel, or all of them, did without a signal.
 type LossClass string
@@ -73,14 +79,14 @@ const PowerUpMeasured = "powerup.measured"
 type PowerUpData struct {
 	Tap      string          `json:"tap"`
 	Off      bool            `json:"off"`      // the bus had fallen silent before: the receiver was off
-	Frames   int64           `json:"frames"`   // heard meanwhile; 0: it sent nothing
+	Frames   int64           `json:"frames"`   // heard before the first live one behind flagged ones; 0: it sent nothing
 	Flagged  int64           `json:"flagged"`  // of these, with either flag
 	FirstNS  Time            `json:"first_ns"` // from the prompt to the first frame, -1: none
-	Channels []PowerUpRanges `json:"channels"` // 1 to 16; none without frames
+	Channels []PowerUpRanges `json:"channels"` // 1 to 16, while flags stood for four frames or more; none where they never did
 }
 
-// PowerUpRanges is between which widths a channel stood. A width that only a
-// single frame had is left out.
+// PowerUpRanges is between which widths a channel stood. What three frames or fewer
+// had is left out.
 type PowerUpRanges struct {
 	LeastNS int64 `json:"least_ns"`
 	MostNS  int64 `json:"most_ns"`

@@ -20,7 +20,7 @@ func did(c *fact.LossChannel) string {
 	case fact.LossMoving:
 		return "went on moving"
 	case fact.LossUnclear:
-		return "stayed: a preset or a hold, could not tell"
+		return "stayed: " + say.PresetOrHold
 	}
 	return string(c.Class)
 }

@@ -34,8 +34,12 @@ func clip(kind string, d *fact.ClipData) string {
 }
 
 func still(kind string, d *fact.StillData) string {
-	why := map[string]string{"heartbeat": "the heartbeat stopped", "stirred": "sticks were moving"}[d.Because]
+	why := map[string]string{"heartbeat": "the heartbeat stopped", "stirred": "sticks were moving", "leapt": "many channels leapt there in one frame, and back"}[d.Because]
 	switch {
+	case kind == fact.ValuesPaused && d.Because == "leapt":
+		return fmt.Sprintf("%s: many channels leapt in one frame: a flight phase, another model, presets or a loss, can't be told", d.Tap)
+	case kind == fact.ValuesPaused:
+		return fmt.Sprintf("%s: stood still for %s: a pause or a loss, can't be told", d.Tap, Span(d.ForNS))
 	case kind == fact.ValuesMoving && d.ForNS == 0:
 		return d.Tap + ": the heartbeat beats"
 	case kind == fact.ValuesMoving:

@@ -6,6 +6,10 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
+// PresetOrHold is what is said of a channel that stood at its preset when the signal
+// went, everywhere.
+const PresetOrHold = "preset or hold, could not tell"
+
 // loss says in one line what was measured of a loss of the signal.
 func loss(name string, d *fact.LossData) string {
 	did := map[fact.LossClass]string{

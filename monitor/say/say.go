@@ -57,12 +57,14 @@ func model(e *fact.Event, name string) string {
 		return fmt.Sprintf("%s: channels %s leapt at once and stand still, as presets do; what they reached proves nothing yet", d.Tap, list(d.Channels))
 	case fact.FailsafeData:
 		return failsafe(e, name, &d)
+	case fact.LinkData:
+		return link(e.Kind, name, &d)
 	case fact.LossData:
 		return loss(name, &d)
 	case fact.PowerUpData:
 		return powerUp(name, &d)
 	case fact.SettledData:
-		return fmt.Sprintf("%s: without a signal the values stand as they are", d.Tap)
+		return settled(&d)
 	}
 	return ""
 }
@@ -192,12 +194,41 @@ func failsafe(e *fact.Event, name string, d *fact.FailsafeData) string {
 	switch {
 	case e.Kind == fact.FailsafeEntered && d.BeforeLink:
 		return name + ": failsafe flag set before any link: neither proof nor fault"
+	case e.Kind == fact.FailsafeEntered && d.Again:
+		return name + ": failsafe flag again, with no live frame between"
+	case e.Kind == fact.FailsafeEntered && d.AfterNS < 0:
+		return name + ": SIGNAL GONE, failsafe flag; no frame was flagged as lost before, so the last live one is not known"
 	case e.Kind == fact.FailsafeEntered:
 		return fmt.Sprintf("%s: SIGNAL GONE, last live frame at %s, failsafe flag %s later", name, Clock(d.LiveNS), Span(d.AfterNS))
 	case d.BeforeLink:
 		return name + ": LINKED, the first live frame"
 	}
+	if d.LiveNS < 0 {
+		return fmt.Sprintf("%s: failsafe flag gone after %s, but no live frame yet", name, Span(d.AfterNS))
+	}
 	return fmt.Sprintf("%s: SIGNAL BACK, failsafe stood for %s", name, Span(d.AfterNS))
+}
+
+// link says what the flags say of the link where no failsafe flag says it.
+func link(kind, name string, d *fact.LinkData) string {
+	if kind == fact.LinkLost {
+		return fmt.Sprintf("%s: NO LIVE FRAME SINCE %s, the receiver flags each as lost", name, Clock(d.LiveNS))
+	}
+	return fmt.Sprintf("%s: LIVE AGAIN, after %s without a live frame", name, Span(d.LostNS))
+}
+
+// settled says where the values went in a failsafe.
+func settled(d *fact.SettledData) string {
+	var went []string
+	for i := range d.Now {
+		if i < len(d.Was) && d.Now[i] != d.Was[i] {
+			went = append(went, fmt.Sprintf("channel %d to %s", i+1, Width(d.Now[i])))
+		}
+	}
+	if len(went) == 0 {
+		return d.Tap + ": in failsafe all channels stay where they stood"
+	}
+	return fmt.Sprintf("%s: in failsafe %s; the others stay", d.Tap, strings.Join(went, ", "))
 }
 
 func frames(n int64) string {

@@ -2,8 +2,8 @@ package watch
 
 import "benchproof.example/monitor/fact"
 
-// Button is a spare switch on the transmitter that sets a mark. Two frames in a
-// row press it and two let it go, and only a live transmitter does: what a
+// Button is a spare switch on the transmitter that sets a mark. Four frames in a
+// row press it and four let it go, and only a live transmitter does: what a
 // receiver does in failsafe is nobody's mark.
 //
 //	pressed      +-----+
@@ -40,7 +40,7 @@ func (b *Button) frame(o *fact.Observation, v *View, emit fact.Emit) {
 	if pressed := b.pressed(o, v); b.Run == 0 || pressed != b.Next {
 		b.Next, b.Run, b.Since = pressed, 0, o.Wire
 	}
-	if b.Run++; b.Run != twice || b.Known && b.Next == b.Pressed {
+	if b.Run++; b.Run != leastFrames || b.Known && b.Next == b.Pressed {
 		return
 	}
 	if b.Known && b.Next {

@@ -2,81 +2,69 @@ package watch
 
 import "benchproof.example/monitor/fact"
 
-// twice is how many frames in a row say so before a flag is believed: one frame
-// settles nothing.
-const twice = 2
-
-// Failsafe dates what the failsafe flag says. Switching off is not on the wire,
-// so times count from the last frame known live.
+// Failsafe dates what the failsafe flag says, four frames in a row. Switching off is
+// not on the wire, so times count from the last frame known live, and that is known
+// only where frames flagged as lost came before the flag. A flag that comes again
+// with no live frame between is the same failsafe.
 //
-//	flags     . . . L L L L F F F F F . . .
-//	              ^         ^ ^       ^ ^
-//	      last live     onset entered | left
-//	                              first live
+//	flags     . . . L L L L F F F F F . . . .
+//	              ^         ^       ^ ^ left, told at the fourth
+//	      last live     onset  entered
 type Failsafe struct {
-	Tap       uint8
-	Entered   bool
-	Run       int // frames in a row that contradict Entered
-	RunFrom   fact.Time
-	RunLive   bool // the first of them carried the transmitter's values
-	LiveSeen  bool
-	LastLive  fact.Time // wire; of a frame with neither flag
-	FlagSince fact.Time
-	Last      fact.Time // wire; of the latest frame
+	Tap     uint8
+	State   linkState
+	Entered bool
+	Run     int       // frames in a row that contradict Entered,
+	From    fact.Time // wire time of the first of them,
+	Live    bool      // which carried the transmitter's values
+	Since   fact.Time // the flag stands since then,
+	Before  bool      // and no live frame came before it,
+	Again   bool      // or it stood before in the same loss
 }
 
 // See implements Watcher.
 func (f *Failsafe) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if over(o, f.Tap) {
-		f.Run = 0
+		f.Run, f.State = 0, linkState{}
 		return
 	}
 	if !judged(o, f.Tap) {
 		return
 	}
-	if o.Wire-f.Last > restarted {
-		f.LiveSeen = false
-	}
-	f.Last = o.Wire
+	f.State.see(o.Frame.Flags, o.Wire)
+	f.Again = f.Again && !f.State.Up
 	if o.Frame.Failsafe() == f.Entered {
 		f.Run = 0
 	} else {
-		f.contradict(o, v, emit)
+		f.contradict(o, &v.Taps[f.Tap], emit)
 	}
-	signal := signalOf(o.Frame)
-	if signal == fact.Live && !f.Entered && f.Run == 0 {
-		f.LiveSeen, f.LastLive = true, o.Wire
-	}
-	if o.Frame.Failsafe() != f.Entered { // one frame alone
-		return
-	}
-	v.Taps[f.Tap].Signal = signal
+	v.Taps[f.Tap].Failsafe = f.Entered
 }
 
-func (f *Failsafe) contradict(o *fact.Observation, v *View, emit fact.Emit) {
+func (f *Failsafe) contradict(o *fact.Observation, t *Tap, emit fact.Emit) {
 	if f.Run == 0 {
-		f.RunFrom, f.RunLive = o.Wire, signalOf(o.Frame) == fact.Live
+		f.From, f.Live = o.Wire, signalOf(o.Frame) == fact.Live
 	}
-	if f.Run++; f.Run < twice {
+	if f.Run++; f.Run < leastFrames {
 		return
 	}
 	f.Run = 0
-	about := v.Taps[f.Tap].About()
+	s := &f.State
 	if f.Entered {
 		f.Entered = false
-		d := fact.FailsafeData{LiveNS: -1, AfterNS: f.RunFrom - f.FlagSince, BeforeLink: !f.LiveSeen}
-		if f.RunLive {
-			d.LiveNS = f.RunFrom
+		d := fact.FailsafeData{LiveNS: -1, AfterNS: f.From - f.Since, BeforeLink: f.Before}
+		if f.Live {
+			d.LiveNS = f.From
 		}
-		emit(fact.FailsafeLeft, f.RunFrom, about, d)
+		emit(fact.FailsafeLeft, f.From, t.About(), d)
 		return
 	}
-	f.Entered, f.FlagSince = true, f.RunFrom
-	d := fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: !f.LiveSeen}
-	if f.LiveSeen {
-		d.LiveNS, d.AfterNS = f.LastLive, f.RunFrom-f.LastLive
+	d := fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: s.LiveAt == 0, Again: f.Again}
+	if s.LiveAt != 0 && s.Flags.Lost != 0 && s.Flags.Lost < f.From {
+		d.LiveNS, d.AfterNS = s.LiveAt, f.From-s.LiveAt
 	}
-	emit(fact.FailsafeEntered, f.RunFrom, about, d)
+	f.Entered, f.Since, f.Before, f.Again = true, f.From, d.BeforeLink, true
+	emit(fact.FailsafeEntered, f.From, t.About(), d)
 }
 
 // Due implements Watcher.

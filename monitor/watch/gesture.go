@@ -7,7 +7,7 @@ import (
 
 // Gesture looks for a movement that starts something in a receiver: a channel
 // that leaves a place, goes to another and comes back, so many times within so
-// long. Two frames in a row make a visit; widths belong to places as they do for
+// long. Four frames in a row make a visit; widths belong to places as they do for
 // Position. What lies on the way, such as the middle of a lever, does not count.
 //
 //	pressed   +--+  +--+  +--+
@@ -50,7 +50,7 @@ func (g *Gesture) See(o *fact.Observation, v *View, emit fact.Emit) {
 		g.Seen, g.Frames, g.Since = place, 0, o.Wire
 	}
 	g.Last = o.Wire
-	if g.Frames++; g.Frames != twice || g.Known && place == g.At {
+	if g.Frames++; g.Frames != leastFrames || g.Known && place == g.At {
 		return
 	}
 	was, known := g.At, g.Known

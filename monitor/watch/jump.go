@@ -34,7 +34,6 @@ type Jump struct {
 	Still   int // frames still to stand; 0: no jump under way
 	Wobbled bool
 	At      fact.Time
-	Signal  fact.Signal
 	Was     bool // the suspicion before it
 	Leapt   []int
 	Came    []uint16
@@ -55,10 +54,14 @@ func (j *Jump) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if !judged(o, j.Tap) {
 		return
 	}
+	t := &v.Taps[j.Tap]
+	if t.Signal != fact.Live || signalOf(o.Frame) != fact.Live { // flags tell whose values these are
+		j.flagged(t)
+		return
+	}
 	if h := v.Sheet.Heartbeat; h != nil {
 		o = j.without(o, h.Channel)
 	}
-	t := &v.Taps[j.Tap]
 	if j.Have && o.Wire-j.Wire <= apart {
 		j.compare(o, t, emit)
 	} else {
@@ -67,6 +70,18 @@ func (j *Jump) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 	j.Before, j.Counts = j.Counts, o.Frame.Counts
 	j.Have, j.Wire = true, o.Wire
+}
+
+// flagged gives up what was looked at once a flag has stood for four frames. Frames
+// that were missed now and then are passed over.
+func (j *Jump) flagged(t *Tap) {
+	if t.Signal == fact.Live {
+		return
+	}
+	if j.Still > 0 {
+		t.Suspect = j.Was
+	}
+	j.Have, j.Still, j.Moved = false, 0, false
 }
 
 // without leaves a channel out: a heartbeat leaps by itself, when its sawtooth
@@ -114,7 +129,7 @@ func (j *Jump) begin(o *fact.Observation, t *Tap) {
 		j.Was = t.Suspect
 	}
 	t.Suspect = true
-	j.Still, j.Wobbled, j.Moved, j.At, j.Signal = jumpStill, false, false, o.Wire, signalOf(o.Frame)
+	j.Still, j.Wobbled, j.Moved, j.At = jumpStill, false, false, o.Wire
 	j.Leapt, j.Came, j.Arrived = j.Leapt[:0], j.Came[:0], j.Arrived[:0]
 	for i, c := range o.Frame.Counts {
 		if abs(int64(c)-int64(j.Counts[i])) >= jumpCounts {
@@ -156,7 +171,7 @@ func (j *Jump) watch(o *fact.Observation, t *Tap, emit fact.Emit) {
 		return
 	}
 	emit(fact.ValuesJumped, j.At, t.About(), fact.JumpData{
-		Tap: t.Name, Channels: slices.Clone(j.Leapt), From: slices.Clone(j.Came), To: slices.Clone(j.Arrived), Signal: j.Signal,
+		Tap: t.Name, Channels: slices.Clone(j.Leapt), From: slices.Clone(j.Came), To: slices.Clone(j.Arrived), Signal: fact.Live,
 	})
 }
 
@@ -165,7 +180,7 @@ func (j *Jump) watch(o *fact.Observation, t *Tap, emit fact.Emit) {
 // movement either.
 func (j *Jump) clear(o *fact.Observation, moved int, t *Tap) {
 	before := j.Moved
-	j.Moved = signalOf(o.Frame) == fact.Live && (moved == 1 || moved == 2)
+	j.Moved = moved == 1 || moved == 2
 	if !before || moved > 2 {
 		return
 	}

@@ -8,17 +8,19 @@ import (
 )
 
 const (
-	lossFrozen = 1500 * fact.Millisecond // values that moved stand so long: the signal is gone
+	lossFrozen = 1500 * fact.Millisecond // in the drill, values that moved stand so long: the signal is gone
 	lossStands = fact.Second             // values stand so long: they have settled
-	lossMost   = 6 * fact.Second         // so long past what the sheet allows: they never will
-	flagLate   = 200 * fact.Millisecond  // values may stand so long before a flag that is in time
-	lossMissed = fact.Second             // in the drill, frames flagged as missed for so long are a loss
+	lossMost   = 8 * fact.Second         // after the last live frame, or so long past what the sheet allows: they never will
+	flagLate   = 200 * fact.Millisecond  // values may stand so long before a flag that dates the loss
+	lossWord   = fact.Second             // what still moves so long after the builder said "off" was not switched off then
+	fellSilent = fact.Second             // no frame for so long is what a receiver does, not a gap of the line
+	restarted  = 300 * fact.Millisecond  // behind such a silence the receiver may have begun anew: its values prove nothing
 )
 
-// Loss measures what the receiver does when the signal is lost, from the last
-// frame known live until the signal is back. In the failsafe drill it also sees
-// losses that no flag dates: what moved stands still, or leaps and then stands.
-// Outside, only the failsafe flag begins one.
+// Loss measures what the receiver does when the signal is lost, from the last frame
+// known live until the signal is back or nothing more is heard. Flags begin one
+// anywhere, values only where something was known to move: in the failsafe drill,
+// which asks for a stick to be stirred, or where Stillness found that they were held.
 //
 //	step      off               settle               on     back
 //	stirred /\/\/\/\____________|------------------------------|/\/\/
@@ -27,15 +29,8 @@ type Loss struct {
 	Tap  uint8
 	Step string // of the failsafe drill, see fact.PromptStep
 
-	Linked bool      // live frames come
-	Since  fact.Time // the first of them
-	LiveAt fact.Time // the latest frame without a flag
-	Live   [servobus.Channels]uint16
-	Heard  fact.Time // the latest frame
-
-	Flags  flagRun
-	Plain  int       // frames in a row without a flag
-	Plains fact.Time // the first of them
+	Link linkState
+	Live [servobus.Channels]uint16 // values of the frame at Link.LiveAt
 
 	Moves bursts
 	Open  *loss // under way
@@ -44,40 +39,53 @@ type Loss struct {
 
 // loss is one that is under way.
 type loss struct {
-	Drill   string
-	At      fact.Time // the last live frame
-	By      string    // how that is known
-	Was     [servobus.Channels]uint16
-	Up      fact.Time // for how long the link had been up
-	Flags   flagRun
-	Silent  fact.Time // last frame before the bus fell silent, 0: it did not
-	Settled bool
-	Stop    fact.Time // end of what was watched, 0: it goes on
-	Seen    bursts    // as they were then
-	On      fact.Time // the builder said that the transmitter is on, 0: not yet
+	Tap       uint8
+	Drill     string
+	At        fact.Time // the last live frame
+	By        string    // how that is known
+	Was       [servobus.Channels]uint16
+	Up        fact.Time // for how long the link had been up
+	Flags     flagRun
+	Said      fact.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
+	Silent    fact.Time // last frame before the bus fell silent, 0: it did not
+	Restarted bool      // the receiver may have begun anew: what it sends since is not looked at
+	Settled   bool
+	Tells     int                       // how often failsafe.settled was told of it,
+	Told      [servobus.Channels]uint16 // last with these values
+	Stop      fact.Time                 // end of what was watched, 0: it goes on
+	Seen      bursts                    // as they were then
+	On        fact.Time                 // the builder said that the transmitter is on, 0: not yet
 }
 
 // See implements Watcher.
 func (l *Loss) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, l.Tap) {
-		if l.Open != nil {
-			l.end(-1, v, emit)
-		}
-		*l = Loss{Tap: l.Tap, Step: l.Step}
-	} else {
-		l.follow(v, emit)
-		switch {
-		case judged(o, l.Tap):
-			l.frame(o, v, emit)
-		case o.Kind == fact.Beat:
-			l.beat(o, v)
-		}
+	l.follow(v, emit)
+	samples := v.cleaned(l.Tap).ready
+	for i := range samples {
+		l.sample(&samples[i], v, emit)
+	}
+	switch {
+	case over(o, l.Tap):
+		l.ends(v, emit)
+	case o.Kind == fact.Beat:
+		l.beat(o, v)
 	}
 	t := &v.Taps[l.Tap]
 	t.Loss, t.LossAt = l.phase(), 0
 	if l.Open != nil {
 		t.LossAt = l.Open.At
 	}
+}
+
+// ends is for a tap that is no longer heard.
+func (l *Loss) ends(v *View, emit fact.Emit) {
+	if l.Open == nil {
+		l.held(v, emit)
+	}
+	if l.Open != nil {
+		l.end(-1, v, emit)
+	}
+	*l = Loss{Tap: l.Tap, Step: l.Step}
 }
 
 // phase is what a drill waits for.
@@ -105,19 +113,22 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 	l.Step = step
 	switch step {
 	case fact.PromptOff:
-		l.Moves, l.Over = bursts{}, false
+		if l.Open != nil { // of the round before: it never came back
+			l.end(-1, v, emit)
+		}
+		l.Moves.List, l.Over = nil, false
 	case fact.PromptSettle:
 		l.said(v)
 	case fact.PromptOn:
-		if l.Open != nil {
-			l.stop()
+		if x := l.Open; x != nil && !x.Flags.Believed && x.Silent == 0 {
+			l.stop() // from here on what moves may be the builder's
 		}
 	case fact.PromptBack:
 		if l.Open != nil {
 			l.Open.On = v.PromptAt
 		}
-	default: // the round is over, whatever became of it
-		if l.Open != nil && l.Open.Drill != "" {
+	default: // the round is over; flags tell when the signal is back, whatever the drill does
+		if x := l.Open; x != nil && x.Drill != "" && !x.Flags.Believed && x.Silent == 0 {
 			l.end(-1, v, emit)
 		}
 		l.Over = false
@@ -126,97 +137,154 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 
 // said begins a loss that the builder told of and the wire did not.
 func (l *Loss) said(v *View) {
-	if l.Open == nil && l.Linked {
-		l.begin(l.Moves.last(heartbeat(v)), "builder", v)
+	if l.Open == nil && l.Link.Up && !l.Over {
+		l.begin(l.Link.LiveAt, &l.Live, "builder", v)
 	}
 }
 
-func (l *Loss) frame(o *fact.Observation, v *View, emit fact.Emit) {
-	l.Heard = o.Wire
-	l.flags(o)
-	l.move(o)
+func (l *Loss) sample(s *sample, v *View, emit fact.Emit) {
+	l.link(s)
+	l.move(s)
 	switch {
 	case l.Open != nil:
-		l.goesOn(o, v, emit)
-	case l.Linked && (l.Flags.Given >= twice || l.missed(o) || l.frozen(o, v)):
+		l.goesOn(s, v, emit)
+	case v.Drill == fact.PowerUpDrill: // there the supply is cut, and nothing is lost
+	case l.Link.gone():
 		l.found(v)
+	case l.Step == fact.PromptOff && l.Link.Up && l.frozen(s, v):
+		l.found(v)
+	default:
+		l.held(v, emit)
 	}
-	if l.Open == nil && l.Plain > 0 {
-		l.Live, l.LiveAt = o.Frame.Counts, o.Wire
+	if l.Link.LiveAt == s.Wire {
+		l.Live = s.Counts
 	}
 }
 
-// move follows the values while a loss is awaited or goes on. Frames without a
-// flag that come in a flagged loss are not the receiver's doing.
-func (l *Loss) move(o *fact.Observation) {
-	switch {
-	case l.Open == nil && l.Flags.Frames == 0 && l.Step != fact.PromptOff:
-		l.Moves = bursts{}
-		return
-	case l.Open != nil && l.Open.flagged() && l.Plain > 0 && l.Open.Stop == 0:
-		return
-	case !l.Moves.Known && l.Flags.Frames > 0:
-		l.Moves.Known, l.Moves.Now = true, l.Live
+// link follows the flags, and looks for a receiver that began anew.
+func (l *Loss) link(s *sample) {
+	hole := s.Wire - l.Link.Last
+	before := l.Link
+	l.Link.see(s.Flags, s.Wire)
+	if x := l.Open; x != nil && hole > apart {
+		if hole < restarted { // a gap of the line: the loss goes on
+			l.Link.Flags.join(&before.Flags)
+		} else {
+			x.Restarted = true
+		}
 	}
-	l.Moves.step(&o.Frame.Counts, o.Wire)
 }
 
-// missed: the builder was asked to switch off, and frames have been flagged as
-// missed for long.
-func (l *Loss) missed(o *fact.Observation) bool {
-	return l.Step == fact.PromptOff && l.Flags.Frames >= twice && o.Wire-l.Flags.From >= lossMissed
+// join takes over what a run has found before.
+func (f *flagRun) join(before *flagRun) {
+	if before.Believed {
+		f.Failsafe, f.Lost, f.Believed = before.Failsafe, before.Lost, true
+	}
+}
+
+// move follows the values. What comes in a flagged loss counts once its flags have
+// stood for as long as it takes to believe them: the frames of a signal that comes
+// back, missed ones between them, are not the receiver's doing.
+func (l *Loss) move(s *sample) {
+	if s.First {
+		l.Moves.Known = false
+	}
+	x := l.Open
+	if x != nil && (x.Restarted || x.Flags.Believed && !l.believed(s, x)) {
+		return
+	}
+	if !l.Moves.Known && x != nil { // what changed in a gap of the line changed
+		l.Moves.Known = true
+	}
+	l.Moves.step(&s.Counts, s.Wire)
+}
+
+func (l *Loss) believed(s *sample, x *loss) bool {
+	f := &l.Link.Flags
+	if x.Flags.Failsafe != 0 {
+		return f.Given >= leastFrames
+	}
+	return f.Row >= leastFrames && s.Wire-f.From >= noLive
 }
 
 // frozen: the builder was asked to switch off, and what moved stands.
-func (l *Loss) frozen(o *fact.Observation, v *View) bool {
+func (l *Loss) frozen(s *sample, v *View) bool {
 	n := len(l.Moves.List)
-	if l.Step != fact.PromptOff || n == 0 || o.Wire-l.Moves.List[n-1].To < lossFrozen {
+	if n == 0 || s.Wire-l.Moves.List[n-1].To < lossFrozen {
 		return false
 	}
-	return l.Moves.last(heartbeat(v)).Sure
+	return l.Moves.last(heartbeat(v), v.rests).Sure
 }
 
-// found dates a loss that the wire shows. Movement that broke off dates it better
-// than a flag that came late.
+// found dates a loss that the wire shows. Frames flagged as lost date it, where the
+// failsafe flag follows them as it should and nothing had frozen or leapt before them;
+// else a movement that broke off does, in the drill, which asks for one.
 func (l *Loss) found(v *View) {
-	moved := l.Moves.last(heartbeat(v))
-	late := l.Flags.Frames == 0 || l.LiveAt-moved.At > flagLate
-	if l.Step != fact.PromptOff || !moved.Sure || !late {
-		l.begin(lastLive{At: l.LiveAt, Counts: l.Live}, "flags", v)
+	moved := l.Moves.last(heartbeat(v), v.rests)
+	froze := moved.Sure && l.Link.LiveAt-moved.At > flagLate
+	inDrill := l.Step == fact.PromptOff
+	switch gone := l.Link.gone(); {
+	case !gone:
+		l.begin(moved.At, &moved.Counts, moving(v), v)
+		l.Open.Said = l.Link.Last
+	case froze && (inDrill && l.Link.Flags.sudden() || heartbeat(v) != 0),
+		moved.Sure && !froze && l.Link.Flags.Lost == 0:
+		l.begin(moved.At, &moved.Counts, moving(v), v)
+	case !froze && l.Link.Flags.dates() && v.Taps[l.Tap].Leapt == 0:
+		l.begin(l.Link.LiveAt, &l.Live, "flags", v)
+	default:
+		l.begin(l.Link.LiveAt, &l.Live, "unknown", v)
+	}
+}
+
+// runLeast is how long frames are flagged as lost, at the least, before the failsafe
+// flag follows where the first of them comes as soon as one is missed.
+const runLeast = 450 * fact.Millisecond
+
+// dates reports that the first frame flagged as lost may be the first that was lost.
+func (f *flagRun) dates() bool { return f.Lost != 0 && (f.Failsafe == 0 || f.Lost < f.Failsafe) }
+
+// sudden reports that the failsafe flag came with no run of lost frames before.
+func (f *flagRun) sudden() bool {
+	return f.Failsafe != 0 && (f.Lost == 0 || f.Failsafe-f.Lost < runLeast)
+}
+
+func (l *Loss) begin(at fact.Time, live *[servobus.Channels]uint16, by string, v *View) {
+	x := &loss{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Since)}
+	x.Flags.latest(&l.Link.Flags)
+	if by == "builder" {
+		x.Said = v.PromptAt
+	}
+	if l.Step != "" {
+		x.Drill = v.Drill
+	}
+	l.Open = x
+}
+
+// held takes over a loss that Stillness found in the values, once that is over.
+func (l *Loss) held(v *View, emit fact.Emit) {
+	h := v.Taps[l.Tap].Held
+	if h.From == 0 || l.Step != "" {
 		return
 	}
-	by := "stirred"
-	if v.Sheet.Heartbeat != nil {
-		by = "heartbeat"
-	}
-	l.begin(moved, by, v)
-}
-
-func (l *Loss) begin(live lastLive, by string, v *View) {
-	if live.At == 0 { // nothing moved
-		live.At, live.Counts = l.LiveAt, l.Live
-	}
-	if !l.Moves.Known { // no frame came since
-		l.Moves.Known, l.Moves.Now = true, live.Counts
-	}
-	l.Open = &loss{At: live.At, By: by, Was: live.Counts, Flags: l.Flags, Up: max(0, live.At-l.Since)}
-	if l.Step != "" {
-		l.Open.Drill = v.Drill
-	}
+	v.Taps[l.Tap].Held = Held{}
+	l.begin(h.From, &h.Was, h.Because, v)
+	l.Open.Said = h.From
+	l.stop()
+	l.Open.Stop, l.Open.Seen.Now = h.To, h.Now
+	l.end(h.Back, v, emit)
 }
 
 // goesOn takes a frame of a loss.
-func (l *Loss) goesOn(o *fact.Observation, v *View, emit fact.Emit) {
+func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
 	x := l.Open
-	if x.On == 0 {
-		x.Flags.join(&l.Flags)
+	if x.On == 0 && !x.Restarted {
+		x.Flags.latest(&l.Link.Flags)
 	}
 	if x.Stop == 0 {
-		last := x.At
-		if n := len(l.Moves.List); n > 0 {
-			last = max(last, l.Moves.List[n-1].To)
-		}
-		x.settle(o.Wire, last, v)
+		last := max(x.At, l.Moves.Since)
+		x.settle(s.Wire, last, v)
+		x.tell(s.Wire, &l.Moves, v, emit)
 	}
 	if back := l.back(); back >= 0 {
 		l.end(back, v, emit)
@@ -224,34 +292,46 @@ func (l *Loss) goesOn(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 }
 
+// latest takes over what a run has found meanwhile.
+func (f *flagRun) latest(now *flagRun) {
+	if !now.Believed {
+		return
+	}
+	f.Believed = true
+	if f.Failsafe == 0 {
+		f.Failsafe = now.Failsafe
+	}
+	if f.Lost == 0 {
+		f.Lost = now.Lost
+	}
+}
+
 // settle decides whether enough was seen of what the receiver does. A flag that the
 // sheet speaks of is waited for a while longer.
 func (x *loss) settle(now, last fact.Time, v *View) {
-	due := x.At + within(v)
+	due := x.At + max(within(v), fact.LossLatest)
 	f := v.Sheet.Failsafe
 	told := x.Flags.Failsafe != 0 || x.Silent != 0 || f != nil && f.Flag == "absent"
-	x.Settled = x.Settled || told && now >= due+lossStands && now-last >= lossStands || now >= due+lossMost
+	x.Settled = x.Settled || told && now >= due && now-last >= lossStands || now >= x.At+max(lossMost, within(v)+lossMost)
 }
 
-func (x *loss) flagged() bool { return x.Flags.Failsafe != 0 || x.Flags.Lost != 0 }
-
-// stop ends what is watched of it: from here on the builder acts.
+// stop ends what is watched of it.
 func (l *Loss) stop() {
 	x := l.Open
-	x.Stop, x.Seen = l.Heard, l.Moves
+	x.Stop, x.Seen = l.Link.Last, l.Moves
 	x.Seen.List = slices.Clone(l.Moves.List)
 }
 
-// back is the wire time of the first frame known live again, -1: not yet. Within
-// the drill nothing counts before the builder was asked to switch on.
+// back is the wire time of the first frame known live again, -1: not yet. Where no
+// flag tells, nothing counts before the builder was asked to switch on.
 func (l *Loss) back() fact.Time {
 	x := l.Open
 	switch {
-	case x.Drill != "" && x.Stop == 0:
-	case x.flagged() || x.Silent != 0:
-		if l.Plain >= twice && l.Plains > x.At && l.Heard > x.Stop {
-			return max(l.Plains, x.Stop)
+	case x.Flags.Believed || x.Silent != 0:
+		if l.Link.Up && l.Link.Since > x.At {
+			return l.Link.Since
 		}
+	case x.Stop == 0:
 	default:
 		if first := l.Moves.firstAfter(x.Stop); first != 0 {
 			return first
@@ -262,19 +342,20 @@ func (l *Loss) back() fact.Time {
 
 // beat looks for a bus that has fallen silent.
 func (l *Loss) beat(o *fact.Observation, v *View) {
-	if v.Taps[l.Tap].Locked || l.Heard == 0 {
+	if v.Taps[l.Tap].Locked || l.Link.Last == 0 || o.At-l.Link.Last < fellSilent {
 		return
 	}
-	if l.Open == nil && l.Linked && l.Step == fact.PromptOff {
-		l.found(v)
+	if l.Open == nil && l.Link.Up && l.Step == fact.PromptOff {
+		l.begin(l.Link.LiveAt, &l.Live, "flags", v)
+		l.Open.Flags = flagRun{}
 	}
-	l.Linked, l.Plain = false, 0
+	l.Link.interrupted()
 	x := l.Open
 	if x == nil || x.Stop != 0 {
 		return
 	}
 	if x.Silent == 0 {
-		x.Silent = l.Heard
+		x.Silent = l.Link.Last
 	}
 	x.settle(o.At, x.Silent, v)
 }
@@ -291,4 +372,20 @@ func heartbeat(v *View) uint16 {
 		return 1 << (h.Channel - 1)
 	}
 	return 0
+}
+
+// moving is what was known to move: the heartbeat where the sheet has one.
+func moving(v *View) string {
+	if v.Sheet.Heartbeat != nil {
+		return becauseHeartbeat
+	}
+	return becauseStirred
+}
+
+// within is how long a loss may take by the sheet, ns.
+func within(v *View) fact.Time {
+	if v.Sheet.Failsafe == nil {
+		return 0
+	}
+	return fact.Time(v.Sheet.Failsafe.Within)
 }

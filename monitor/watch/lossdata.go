@@ -11,17 +11,19 @@ func (l *Loss) end(back fact.Time, v *View, emit fact.Emit) {
 	x := l.Open
 	if x.Stop == 0 {
 		l.stop()
-		if back >= 0 {
-			x.Stop = min(x.Stop, back)
-		}
+	}
+	if back >= 0 {
+		x.Stop = min(x.Stop, back)
+	} else {
+		l.Link.LiveAt = 0 // what goes on is still this one
 	}
 	l.Open = nil
-	l.Linked = l.Linked && back >= 0 // what goes on is still this one
+	moved := x.date(v)
 	t := &v.Taps[l.Tap]
 	d := fact.LossData{
 		Tap: t.Name, Drill: x.Drill, DatedBy: x.By, LiveNS: x.At, UpNS: x.Up, WatchedNS: x.Stop - x.At,
 		LostNS: x.after(x.Flags.Lost), FailsafeNS: x.after(x.Flags.Failsafe), SilentNS: x.after(x.Silent),
-		OnNS: x.after(x.On), BackNS: -1, SettledNS: -1, ModeNS: -1,
+		OnNS: x.after(x.On), BackNS: -1, SettledNS: -1, ModeNS: -1, EndedNS: x.after(l.Link.Last),
 	}
 	if back >= 0 {
 		d.BackNS = back - x.At
@@ -30,8 +32,29 @@ func (l *Loss) end(back fact.Time, v *View, emit fact.Emit) {
 	for ch := range servobus.Channels {
 		d.Channels = append(d.Channels, x.channel(ch, v))
 	}
-	x.whole(&d, v)
+	x.whole(&d, moved, v)
 	emit(fact.LossMeasured, x.At, t.About(), d)
+}
+
+// date finds the last live frame of a loss that no flag dates anew: hands that went
+// on were live. It reports that they moved until long after the builder's word, and
+// did not break off: then nothing was lost.
+func (x *loss) date(v *View) (moved bool) {
+	if x.Said == 0 || x.Drill == "" || x.Flags.Believed || x.Silent != 0 {
+		return false
+	}
+	last := x.Seen.last(heartbeat(v), v.rests)
+	if !last.Hands || last.At <= x.At {
+		return false
+	}
+	if (!last.Sure || x.Stop-last.At < lossFrozen) && last.At > x.Said+lossWord {
+		return true
+	}
+	x.At, x.Was = last.At, last.Counts
+	if last.Sure {
+		x.By = moving(v)
+	}
+	return false
 }
 
 // after is a moment from the last live frame, -1 where it never came.
@@ -39,12 +62,12 @@ func (x *loss) after(at fact.Time) fact.Time {
 	if at == 0 {
 		return -1
 	}
-	return at - x.At
+	return max(0, at-x.At)
 }
 
 func (x *loss) flag(d *fact.LossData, v *View) fact.FlagClass {
 	switch {
-	case d.FailsafeNS >= 0 && d.FailsafeNS <= within(v):
+	case d.FailsafeNS >= 0 && (d.FailsafeNS <= within(v) || x.By == "unknown"):
 		return fact.Flagged
 	case d.FailsafeNS >= 0:
 		return fact.FlaggedLate
@@ -54,16 +77,21 @@ func (x *loss) flag(d *fact.LossData, v *View) fact.FlagClass {
 	return fact.NeverFlag
 }
 
+// movesOn is in how many frames a channel changes that goes on moving: one that goes
+// to a preset, held first or not, does so in fewer.
+const movesOn = burstHand
+
 // channel tells what one channel did, ch from 0.
 func (x *loss) channel(ch int, v *View) fact.LossChannel {
 	was, now := x.Was[ch], x.Seen.Now[ch]
 	c := fact.LossChannel{WasNS: v.Sheet.Scale.Width(int64(was)), NowNS: v.Sheet.Scale.Width(int64(now))}
-	first, last := x.Seen.since(x.At, ch)
+	first, last, frames := x.Seen.since(x.At, x.Stop, ch)
 	if first != 0 {
-		c.HeldNS, c.SettledNS = first-x.At, last-x.At
+		c.HeldNS, c.SettledNS = max(0, first-x.At), last-x.At
 	}
+	long := last-first > burstRamp || last-first >= lossStands && x.Stop-last < lossStands
 	switch {
-	case last-first > burstRamp, last-first >= lossStands && x.Stop-last < lossStands:
+	case long && frames >= movesOn:
 		c.Class = fact.LossMoving
 	case abs(c.NowNS-c.WasNS) > v.Sheet.Tolerance.Preset:
 		c.Class = fact.LossPreset
@@ -85,14 +113,14 @@ func (x *loss) holds(ch int, width int64, v *View) bool {
 	if !ok || x.By == "builder" {
 		return false
 	}
-	if p, ok := v.Sheet.Preset(c.Number); ok && p.Rule != sheet.Hold && !p.Met(width, width, sheet.Visibly) {
-		return true
+	if p, ok := v.Sheet.Preset(c.Number); ok && p.Rule != sheet.Hold {
+		return !p.Met(width, width, sheet.Visibly)
 	}
 	return !c.RestsNear(width, sheet.Visibly)
 }
 
-// whole draws the channels of the sheet together.
-func (x *loss) whole(d *fact.LossData, v *View) {
+// whole draws the channels of the sheet together. moved: hands went on.
+func (x *loss) whole(d *fact.LossData, moved bool, v *View) {
 	seen := map[fact.LossClass]bool{}
 	for i := range v.Sheet.Channels {
 		if n := v.Sheet.Channels[i].Number; n <= servobus.Channels {
@@ -105,6 +133,7 @@ func (x *loss) whole(d *fact.LossData, v *View) {
 	if h := v.Sheet.Heartbeat; h != nil && d.Channels[h.Channel-1].Class == fact.LossMoving {
 		seen[fact.LossMoving] = true
 	}
+	seen[fact.LossNone] = moved
 	d.Class = x.class(seen)
 	if d.Class != fact.LossNone {
 		x.mode(d, v)
@@ -113,11 +142,11 @@ func (x *loss) whole(d *fact.LossData, v *View) {
 
 // class is that of all channels together.
 func (x *loss) class(seen map[fact.LossClass]bool) fact.LossClass {
-	known := x.flagged() || x.Silent != 0
+	known := x.Flags.Believed || x.Silent != 0
 	switch {
 	case x.Silent != 0:
 		return fact.LossSilent
-	case seen[fact.LossMoving] && !known:
+	case !known && (seen[fact.LossMoving] || seen[fact.LossNone]):
 		return fact.LossNone
 	case seen[fact.LossMoving]:
 		return fact.LossMoving

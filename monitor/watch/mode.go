@@ -11,7 +11,7 @@ import (
 // they stand elsewhere, even where they ask for the same. A cell that is left
 // again before its channels stood was passed through: flipping one switch at a
 // time can touch a third, unintended mode. It is dated all the same, if at least
-// two frames saw it, once between two settled modes.
+// four frames saw it, once between two settled modes.
 //
 //	asked   damped |no mode|  levelling
 //	               ^.......^ passing, dated when left
@@ -99,7 +99,7 @@ func (m *Mode) news(v *View) bool {
 
 // leave ends a candidate that did not settle.
 func (m *Mode) leave(v *View, emit fact.Emit) {
-	passed := m.Frames >= twice && m.Known && m.Next != m.Settled && !slices.Contains(m.Passed, m.Next)
+	passed := m.Frames >= leastFrames && m.Known && m.Next != m.Settled && !slices.Contains(m.Passed, m.Next)
 	if passed {
 		m.tell(v, emit, true)
 		m.Passed = append(m.Passed, m.Next)

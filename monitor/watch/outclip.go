@@ -16,6 +16,7 @@ const (
 	clipWatched = 500 * fact.Millisecond // then it is told how far they went
 	clipFrames  = 33                     // kept: more than the longest delay at clipThin
 	clipThin    = 5 * fact.Millisecond
+	outAway     = 2     // pulses away from a limit that leave it: a single odd one does not
 	clipSame    = 5_000 // ns: a channel that moved the output by less did not go on
 )
 
@@ -131,7 +132,7 @@ func (c *OutClip) end(o *fact.Observation, f *Found, limit *transfer.Limit, uppe
 		e.Away = 0
 	}
 	switch {
-	case e.Away >= twice && e.Inside: // a single odd pulse is no leaving
+	case e.Away >= outAway && e.Inside: // a single odd pulse is no leaving
 		c.leave(e, f, limit, emit)
 		*e = clipEnd{Output: e.Output, Upper: upper, Told: true, Mode: e.Mode, Least: e.Least, Most: e.Most, Far: e.Far}
 	case off <= clipFlat && row != nil:

@@ -7,11 +7,12 @@ import (
 
 // PowerUp looks at what a receiver sends that is switched on without its
 // transmitter. Only the builder knows that it is off, so it looks in the drill
-// alone. A width is believed that two frames in a row have.
+// alone, and only at frames whose flags have stood for four frames: behind a live
+// one the transmitter is on after all.
 //
 //	prompt    off             on                      end
-//	frames   | | |            :      | | | | | | | | |^ measured
-//	              bus silent           ^ ranges
+//	frames   | | |            :      L L L L L L L . . . .
+//	              bus silent           ^ ranges    ^ a live frame ends it
 type PowerUp struct {
 	Tap    uint8
 	Step   string // of the drill
@@ -20,7 +21,8 @@ type PowerUp struct {
 	Frames int64
 	Flags  int64
 	First  fact.Time
-	Before servobus.Frame
+	Link   linkState
+	Looked bool // at frames: Least and Most are known
 	Least  [servobus.Channels]uint16
 	Most   [servobus.Channels]uint16
 }
@@ -47,24 +49,34 @@ func (p *PowerUp) See(o *fact.Observation, v *View, emit fact.Emit) {
 		return
 	}
 	p.Off = p.Off || !v.Taps[p.Tap].Locked
-	if judged(o, p.Tap) && p.Step == fact.PromptOn {
-		p.frame(o)
+	if p.Step == fact.PromptOn {
+		samples := v.cleaned(p.Tap).ready
+		for i := range samples {
+			p.sample(&samples[i], o.At)
+		}
 	}
 }
 
-func (p *PowerUp) frame(o *fact.Observation) {
-	f := o.Frame
-	if p.Frames++; p.Frames == 1 {
-		p.First, p.Before, p.Least, p.Most = o.At, *f, f.Counts, f.Counts
+func (p *PowerUp) sample(s *sample, at fact.Time) {
+	if s.Wire < p.Since || p.Link.Up && p.Looked {
+		return
 	}
-	if signalOf(f) != fact.Live {
+	p.Link.see(s.Flags, s.Wire)
+	if p.Frames++; p.Frames == 1 {
+		p.First = at
+	}
+	if p.Link.Flags.Row > 0 {
 		p.Flags++
 	}
-	for ch, c := range f.Counts {
-		p.Least[ch] = min(p.Least[ch], max(c, p.Before.Counts[ch]))
-		p.Most[ch] = max(p.Most[ch], min(c, p.Before.Counts[ch]))
+	if p.Link.Flags.Row < leastFrames {
+		return
 	}
-	p.Before = *f
+	if !p.Looked {
+		p.Looked, p.Least, p.Most = true, s.Counts, s.Counts
+	}
+	for ch, c := range s.Counts {
+		p.Least[ch], p.Most[ch] = min(p.Least[ch], c), max(p.Most[ch], c)
+	}
 }
 
 func (p *PowerUp) tell(v *View, emit fact.Emit) {
@@ -72,10 +84,13 @@ func (p *PowerUp) tell(v *View, emit fact.Emit) {
 	d := fact.PowerUpData{Tap: t.Name, Off: p.Off, Frames: p.Frames, Flagged: p.Flags, FirstNS: -1}
 	if p.Frames > 0 {
 		d.FirstNS = p.First - p.Since
-		for ch := range p.Least {
-			a, b := v.Sheet.Scale.Width(int64(p.Least[ch])), v.Sheet.Scale.Width(int64(p.Most[ch]))
-			d.Channels = append(d.Channels, fact.PowerUpRanges{LeastNS: min(a, b), MostNS: max(a, b)})
+	}
+	for ch := range p.Least {
+		if !p.Looked {
+			break
 		}
+		a, b := v.Sheet.Scale.Width(int64(p.Least[ch])), v.Sheet.Scale.Width(int64(p.Most[ch]))
+		d.Channels = append(d.Channels, fact.PowerUpRanges{LeastNS: min(a, b), MostNS: max(a, b)})
 	}
 	emit(fact.PowerUpMeasured, p.Since, t.About(), d)
 }

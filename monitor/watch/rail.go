@@ -74,7 +74,7 @@ func (r *Rail) leaves(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 	if p.Off++; p.Off == 1 {
 		p.Left = o.Wire
 	}
-	if p.Told && p.Off < twice {
+	if p.Told && p.Off < leastFrames {
 		return
 	}
 	told, left, d := p.Told, p.Left, r.data(ch, v)

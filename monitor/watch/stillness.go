@@ -9,100 +9,122 @@ import (
 const (
 	becauseHeartbeat = "heartbeat"
 	becauseStirred   = "stirred"
+	becauseLeapt     = "leapt"
 )
 
-// Stillness looks for values that stand identical although something is known to
-// move, and no flag says so: a receiver that holds without a word. Transmitters
-// filter, so a link at rest sends the same values for hours; only a heartbeat
-// tells (see heart), or sticks that freeze in full motion (see stir).
+// Stillness looks for values that are not the transmitter's although no flag says so:
+// a receiver that holds or goes to presets without a word. Transmitters filter, so a
+// link at rest sends the same values for hours; only a heartbeat tells (see heart), or
+// sticks that freeze in motion and leap (see suspicion). What may have been a hand as
+// well is told as a pause.
 //
-//	aileron    /\/\/\/\____________
-//	elevator  \/\/\/\/\____________
-//	                   ^ onset     ^ still
+//	aileron    /\/\/\/\____________|\/\/
+//	elevator  \/\/\/\/\____________|/\/\
+//	                   ^ onset     ^ still, once it is over
 //
 // Only live frames are looked at: what is flagged is known anyway.
 type Stillness struct {
-	Tap    uint8
-	Have   bool // Counts and Wire are those of the frame before, a live one
-	Counts [servobus.Channels]uint16
-	Wire   fact.Time
+	Tap  uint8
+	Wire fact.Time // of the live frame before, 0: none
 
-	Told  string    // because of what values.still was told; "": it was not, or is over
+	Told  bool      // that the heartbeat stopped, and it is not over
 	Onset fact.Time // of that
+	Was   [servobus.Channels]uint16
+	Now   [servobus.Channels]uint16
 
-	Heart heart
-	Stir  stir
+	Heart  heart
+	Values unflagged
 }
 
 // See implements Watcher.
 func (s *Stillness) See(o *fact.Observation, v *View, emit fact.Emit) {
+	t := &v.Taps[s.Tap]
+	t.Held = Held{}
+	samples := v.cleaned(s.Tap).ready
+	for i := range samples {
+		s.sample(&samples[i], v, emit)
+	}
 	if over(o, s.Tap) {
+		if s.Told {
+			t.Held = Held{From: s.Onset, To: s.Wire, Back: -1, Because: becauseHeartbeat, Was: s.Was, Now: s.Now}
+		} else {
+			s.found(v, emit)(s.Values.rest(v))
+		}
 		*s = Stillness{Tap: s.Tap, Heart: heart{Moves: s.Heart.Moves, Pause: s.Heart.Pause}}
-		return
 	}
-	if !judged(o, s.Tap) {
-		return
-	}
-	if signalOf(o.Frame) != fact.Live || s.Have && o.Wire-s.Wire > apart {
-		s.Have = false
-		s.Stir.forget()
-		s.Heart.Off = 0
-	}
-	if signalOf(o.Frame) != fact.Live {
-		return
-	}
-	s.heartbeat(o, v, emit)
-	s.stirred(o, v, emit)
-	s.Have, s.Counts, s.Wire = true, o.Frame.Counts, o.Wire
 }
 
-func (s *Stillness) heartbeat(o *fact.Observation, v *View, emit fact.Emit) {
+func (s *Stillness) sample(x *sample, v *View, emit fact.Emit) {
+	live := x.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0
+	switch signal := v.Taps[s.Tap].Signal; {
+	case x.First, signal != fact.Live && signal != fact.Missed && signal != "":
+		s.forget()
+	case signal == fact.Missed:
+		s.Wire = 0
+	}
+	if !live {
+		s.Wire = 0
+		return
+	}
+	s.heartbeat(x, v, emit)
+	s.found(v, emit)(s.Values.step(x, v))
+	v.Taps[s.Tap].Leapt = s.Values.Doubt.From
+	s.Wire, s.Now = x.Wire, x.Counts
+}
+
+// forget lets go of what was under way.
+func (s *Stillness) forget() {
+	s.Wire = 0
+	s.Values.forget()
+}
+
+func (s *Stillness) heartbeat(x *sample, v *View, emit fact.Emit) {
 	if v.Sheet.Heartbeat == nil {
 		return
 	}
-	h := &s.Heart
+	h, t := &s.Heart, &v.Taps[s.Tap]
 	passed := fact.Time(0) // since the frame before, if that was heard
-	if s.Have {
-		passed = o.Wire - s.Wire
+	if s.Wire != 0 {
+		passed = x.Wire - s.Wire
 	}
-	moved := h.step(o.Frame.Counts[v.Sheet.Heartbeat.Channel-1], o.Wire, passed, s.Told == becauseHeartbeat)
+	moved := h.step(x.Counts[v.Sheet.Heartbeat.Channel-1], x.Wire, passed, s.Told)
 	switch {
-	case s.Told == becauseHeartbeat && h.again():
-		s.moving(h.Again, v, emit)
+	case s.Told && h.again():
+		s.Told = false
+		t.Held = Held{From: s.Onset, To: h.Again, Back: h.Again, Because: becauseHeartbeat, Was: s.Was, Now: s.Now}
+		emit(fact.ValuesMoving, h.Again, t.About(), fact.StillData{Tap: t.Name, ForNS: h.Again - s.Onset, Because: becauseHeartbeat})
 	case moved && h.Moves == heartMoves:
-		emit(fact.ValuesMoving, o.Wire, v.Taps[s.Tap].About(), fact.StillData{Tap: v.Taps[s.Tap].Name, Because: becauseHeartbeat})
-	case s.Told == "" && h.stopped():
-		h.Backs = 0
-		s.still(becauseHeartbeat, h.Since, o, v, emit)
+		emit(fact.ValuesMoving, x.Wire, t.About(), fact.StillData{Tap: t.Name, Because: becauseHeartbeat})
+	case !s.Told && h.stopped(within(v)):
+		h.Backs, s.Told, s.Onset = 0, true, h.Since
+		emit(fact.ValuesStill, h.Since, t.About(), fact.StillData{Tap: t.Name, ForNS: x.Wire - h.Since, Because: becauseHeartbeat})
+	}
+	if moved && !s.Told {
+		s.Was = x.Counts
 	}
 }
 
-func (s *Stillness) stirred(o *fact.Observation, v *View, emit fact.Emit) {
-	if !s.Have {
-		s.Stir.begin(o)
-		return
-	}
-	moves := s.Stir.step(o, &s.Counts)
-	switch {
-	case s.Told == becauseStirred:
-		if s.Stir.again(o, moves) && !v.Taps[s.Tap].Suspect {
-			s.moving(s.Stir.Again, v, emit)
-		}
-	case s.Told == "" && s.Stir.froze(o, v.Sheet):
-		s.still(becauseStirred, s.Stir.Since, o, v, emit)
-	}
-}
-
-func (s *Stillness) still(because string, onset fact.Time, o *fact.Observation, v *View, emit fact.Emit) {
-	s.Told, s.Onset = because, onset
+// found tells what was found in the values. A heartbeat says the same, and better.
+func (s *Stillness) found(v *View, emit fact.Emit) func(held, stood *Held) {
 	t := &v.Taps[s.Tap]
-	emit(fact.ValuesStill, onset, t.About(), fact.StillData{Tap: t.Name, ForNS: o.Wire - onset, Because: because})
-}
-
-func (s *Stillness) moving(onset fact.Time, v *View, emit fact.Emit) {
-	d := fact.StillData{Tap: v.Taps[s.Tap].Name, ForNS: onset - s.Onset, Because: s.Told}
-	s.Told = ""
-	emit(fact.ValuesMoving, onset, v.Taps[s.Tap].About(), d)
+	return func(held, stood *Held) {
+		if s.Told || s.Heart.Moves >= heartMoves {
+			return
+		}
+		switch {
+		case held != nil:
+			back := max(held.Back, held.To)
+			d := fact.StillData{Tap: t.Name, ForNS: back - held.From, Because: held.Because}
+			emit(fact.ValuesStill, held.From, t.About(), d)
+			if held.Back >= 0 {
+				emit(fact.ValuesMoving, held.Back, t.About(), d)
+				t.Suspect = false
+			}
+			t.Held = *held
+		case stood != nil:
+			emit(fact.ValuesPaused, stood.From, t.About(), fact.StillData{Tap: t.Name, ForNS: stood.To - stood.From, Because: stood.Because})
+		}
+	}
 }
 
 // Due implements Watcher.

@@ -34,11 +34,12 @@ type View struct {
 	PromptAt fact.Time `json:"prompt_at"` // its date
 
 	modeChannels []int
+	clean        []*Cleaned // by tap, nil for none
 }
 
 // NewView is the view of a sheet before anything is heard.
 func NewView(s *sheet.Sheet, taps []fact.TapName) View {
-	v := View{Sheet: s, Taps: []Tap{{Name: "bench"}}, modeChannels: s.ModeChannels()}
+	v := View{Sheet: s, Taps: []Tap{{Name: "bench"}}, modeChannels: s.ModeChannels(), clean: make([]*Cleaned, len(taps)+1)}
 	for _, t := range taps {
 		v.Taps = append(v.Taps, Tap{Name: t.Name, Kind: t.Kind})
 	}
@@ -47,16 +48,19 @@ func NewView(s *sheet.Sheet, taps []fact.TapName) View {
 
 // Tap is what is known of one tap.
 type Tap struct {
-	Name    string      `json:"name"`
-	Kind    string      `json:"kind"`
-	Signal  fact.Signal `json:"signal"`  // whose values the latest frames carry; "" before the first
-	Suspect bool        `json:"suspect"` // many channels leapt at once and nothing has moved singly since
-	Locked  bool        `json:"locked"`  // frames come
-	Asked   bool        `json:"asked"`   // a mode has settled since it was locked
-	Mode    string      `json:"mode"`    // that mode; "": none of the sheet's
-	Loss    string      `json:"loss"`    // how far a loss of the signal is, see fact.LossBegan; "": there is none
-	LossAt  fact.Time   `json:"loss_at"` // wire time of the last frame known live before it; 0: there is none
-	Found   []Found     `json:"found"`   // of servo leads: what each output was found to follow, ascending
+	Name     string      `json:"name"`
+	Kind     string      `json:"kind"`
+	Signal   fact.Signal `json:"signal"`   // whose values the latest frames carry; "" before the first
+	Suspect  bool        `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
+	Locked   bool        `json:"locked"`   // frames come
+	Asked    bool        `json:"asked"`    // a mode has settled since it was locked
+	Mode     string      `json:"mode"`     // that mode; "": none of the sheet's
+	Failsafe bool        `json:"failsafe"` // the failsafe flag stands
+	Held     Held        `json:"held"`     // values that stood still although something is known to move, once that is over
+	Leapt    fact.Time   `json:"leapt"`    // wire time of a leap of many channels that nothing has explained yet; 0: none
+	Loss     string      `json:"loss"`     // how far a loss of the signal is, see fact.LossBegan; "": there is none
+	LossAt   fact.Time   `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
+	Found    []Found     `json:"found"`    // of servo leads: what each output was found to follow, ascending
 }
 
 // About is how events name a tap.
@@ -94,6 +98,17 @@ func forLeads(tap uint8) []Watcher {
 	}
 }
 
+// cleaned are the cleaned frames of a tap.
+func (v *View) cleaned(tap uint8) *Cleaned { return v.clean[tap] }
+
+// rests reports whether a channel, from 0, stops at a count by itself, at a place of
+// the sheet or at its neutral, or is no stick: then how it stops says nothing.
+func (v *View) rests(ch int, count uint16) bool {
+	c, ok := v.Sheet.Channel(ch + 1)
+	stick := ok && (c.Kind == sheet.Stick || c.Kind == sheet.Throttle)
+	return !stick || c.RestsNear(v.Sheet.Scale.Width(int64(count)), v.Sheet.Tolerance.Position)
+}
+
 // firstBus is the bus that belongs to the leads, 0 where there is none.
 func (v *View) firstBus() uint8 {
 	for i := 1; i < len(v.Taps); i++ {
@@ -112,14 +127,15 @@ func forBus(v *View, tap uint8) []Watcher {
 		&Gap{Tap: tap},
 		&Missed{Tap: tap},
 		&Failsafe{Tap: tap},
-		&Presets{Tap: tap},
+		&Link{Tap: tap},
+		NewCleaned(v, tap),
+		&Jump{Tap: tap},
+		&Stillness{Tap: tap},
 		&Loss{Tap: tap},
 		&PowerUp{Tap: tap},
-		&Jump{Tap: tap},
 		&Flat{Tap: tap},
 		&Rail{Tap: tap},
 		&Spike{Tap: tap},
-		&Stillness{Tap: tap},
 	}
 	if sweeps(v.Sheet) {
 		list = append(list, &Sweep{Tap: tap})
@@ -155,10 +171,6 @@ func judged(o *fact.Observation, tap uint8) bool {
 // apart is a silence between two frames over which nothing is taken to have
 // stood, or to have changed from one frame to the next.
 const apart = 100 * fact.Millisecond
-
-// restarted is a silence after which the receiver may have been switched off and
-// on: flags then come before the first link again.
-const restarted = fact.Second
 
 // over reports that the tap is no longer heard: what is under way ends here.
 func over(o *fact.Observation, tap uint8) bool {

@@ -1,0 +1,103 @@
+package watch
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/median"
+)
+
+// Cleaned takes out of a tap's frames what three frames or fewer have alone: each
+// value is the middle one of seven frames, so it comes three frames late, with the
+// wire time and the flags of its own frame. It tells no event: Stillness, Loss and
+// PowerUp read what it has ready.
+//
+//	frames   .  .  .  x  .  .  .  .
+//	ready             .  .  .  .  .   for each the one three frames before
+type Cleaned struct {
+	Tap    uint8
+	Window []sample  // the latest frames, oldest first
+	Last   fact.Time // wire time of the latest
+
+	ready []sample // by this observation
+}
+
+// sample is a cleaned frame. Its values are read where its own flags say that they
+// are somebody's.
+type sample struct {
+	Wire   fact.Time
+	Counts [servobus.Channels]uint16
+	Flags  uint8 // of its own frame
+	First  bool  // what was before it is not known
+}
+
+// NewCleaned makes the one of a tap; the other watchers of the view read from it.
+func NewCleaned(v *View, tap uint8) *Cleaned {
+	c := &Cleaned{Tap: tap}
+	v.clean[tap] = c
+	return c
+}
+
+// See implements Watcher.
+func (c *Cleaned) See(o *fact.Observation, v *View, _ fact.Emit) {
+	c.ready = c.ready[:0]
+	switch {
+	case over(o, c.Tap), o.Kind == fact.Beat && !v.Taps[c.Tap].Locked:
+		c.rest()
+	case judged(o, c.Tap):
+		c.frame(o)
+	}
+}
+
+func (c *Cleaned) frame(o *fact.Observation) {
+	if o.Wire-c.Last > apart {
+		c.rest()
+	}
+	c.Last = o.Wire
+	first := len(c.Window) == 0
+	if len(c.Window) == median.Window {
+		c.Window = c.Window[:copy(c.Window, c.Window[1:])]
+	}
+	c.Window = append(c.Window, sample{Wire: o.Wire, Counts: o.Frame.Counts, Flags: o.Frame.Flags, First: first})
+	if n := len(c.Window); n >= median.Least {
+		c.give(n - median.Least)
+	}
+}
+
+// rest gives the frames that no others come behind, and forgets all of them.
+func (c *Cleaned) rest() {
+	for i := max(0, len(c.Window)-median.Behind); i < len(c.Window); i++ {
+		c.give(i)
+	}
+	c.Window = c.Window[:0]
+}
+
+// give makes the frame of an index ready.
+func (c *Cleaned) give(i int) {
+	s := c.Window[i]
+	around := c.Window[max(0, i-median.Behind):min(len(c.Window), i+median.Behind+1)]
+	if !same(around) {
+		var column [median.Window]uint16
+		for ch := range s.Counts {
+			for j := range around {
+				column[j] = around[j].Counts[ch]
+			}
+			s.Counts[ch] = median.Of(column[:len(around)])
+		}
+	}
+	c.ready = append(c.ready, s)
+}
+
+func same(list []sample) bool {
+	for i := 1; i < len(list); i++ {
+		if list[i].Counts != list[0].Counts {
+			return false
+		}
+	}
+	return true
+}
+
+// Due implements Watcher.
+func (c *Cleaned) Due() fact.Time { return fact.Never }
+
+// Expire implements Watcher.
+func (c *Cleaned) Expire(fact.Time, *View, fact.Emit) {}

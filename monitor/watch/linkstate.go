@@ -1,0 +1,105 @@
+package watch
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/median"
+)
+
+// leastFrames is how many equal frames in a row it takes before they settle or
+// contradict anything, a flag or a value: the bus has no checksum, and a receiver
+// repeats a wrong value for two or three frames (common practice).
+const leastFrames = median.Least
+
+// noLive is how long frames are flagged without a live one between until the signal
+// counts as lost, whatever flag they carry (a choice of ours: shorter than any
+// receiver's failsafe, longer than the runs of a marginal link).
+const noLive = 500 * fact.Millisecond
+
+// linkState follows by the flags of a tap's frames whether the receiver hears its
+// transmitter.
+//
+//	flags   . . . . L L . L L L L L L F F F F . . . .
+//	        ^up                ^500 ms      ^     ^up again: four in a row
+//	                           lost         failsafe
+type linkState struct {
+	Up    bool      // live frames come; flags before that are neither proof nor fault
+	Since fact.Time // wire time of the first live frame
+
+	Plain  int       // frames in a row without a flag
+	Plains fact.Time // wire time of the first of them
+	LiveAt fact.Time // of the latest frame without a flag while it was up; 0: none since the line was silent
+	Last   fact.Time // of the latest frame
+
+	Flags flagRun
+}
+
+// flagRun is what frames have been flagged since the latest live one.
+type flagRun struct {
+	Row      int       // flagged frames in a row,
+	From     fact.Time // wire time of the first of them
+	Given    int       // with the failsafe flag, in a row,
+	Set      fact.Time // the first of those
+	Lost     fact.Time // the first frame flagged as lost, 0: none
+	Failsafe fact.Time // the first of four in a row with the failsafe flag, 0: none
+	Believed bool      // it is long enough: the signal is lost
+}
+
+// see takes the flags of the next frame.
+func (l *linkState) see(flags uint8, wire fact.Time) {
+	if wire-l.Last > apart {
+		l.interrupted()
+	}
+	l.Last = wire
+	if flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0 {
+		l.plain(wire)
+		return
+	}
+	l.flagged(flags, wire)
+}
+
+// interrupted forgets the link: after a silence flags may be those of a receiver
+// that was just switched on.
+func (l *linkState) interrupted() { *l = linkState{Last: l.Last} }
+
+func (l *linkState) plain(wire fact.Time) {
+	if l.Plain == 0 {
+		l.Plains = wire
+	}
+	l.Plain++
+	if l.Up {
+		l.LiveAt, l.Flags = wire, flagRun{}
+		return
+	}
+	l.Flags.Row, l.Flags.Given = 0, 0
+	if l.Plain >= leastFrames {
+		l.Up, l.Since, l.LiveAt, l.Flags = true, l.Plains, wire, flagRun{}
+	}
+}
+
+func (l *linkState) flagged(flags uint8, wire fact.Time) {
+	l.Plain = 0
+	f := &l.Flags
+	if f.Row++; f.Row == 1 {
+		f.From = wire
+	}
+	if flags&servobus.FlagFrameLost != 0 && f.Lost == 0 {
+		f.Lost = wire
+	}
+	if flags&servobus.FlagFailsafe != 0 {
+		if f.Given++; f.Given == 1 {
+			f.Set = wire
+		}
+		if f.Given >= leastFrames && f.Failsafe == 0 {
+			f.Failsafe = f.Set
+		}
+	} else {
+		f.Given = 0
+	}
+	if f.Failsafe != 0 || f.Row >= leastFrames && wire-f.From >= noLive {
+		f.Believed, l.Up = true, false
+	}
+}
+
+// gone reports that the signal is lost, and was there before.
+func (l *linkState) gone() bool { return l.Flags.Believed && l.LiveAt != 0 }
