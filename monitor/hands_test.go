@@ -57,6 +57,8 @@ type sitting struct {
 	steps strings.Builder
 	says  []fact.Input
 
+	unread [][2]time.Duration // when the computer does not read, in order
+
 	held  string // a stick that a hand holds away from its centre
 	three bool   // learn has a third place: it is not pressed but moved
 }
@@ -224,6 +226,22 @@ func judgeSitting(t testing.TB, sh *sheet.Sheet, s *sitting, setup string, seed 
 	return found
 }
 
+// awake is when the computer does what it should at a moment: a beat that falls into
+// a stall comes at its end, those behind it in time.
+func (s *sitting) awake(at fact.Time) fact.Time {
+	for _, u := range s.unread {
+		if fact.Time(u[0]) <= at && at < fact.Time(u[1]) {
+			return fact.Time(u[1])
+		}
+	}
+	return at
+}
+
+// wallAt is the wall clock of a beat, for a bench whose clock is never set.
+func wallAt(at fact.Time) []byte {
+	return binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+at))
+}
+
 // judge has a bench hear what a simulated one delivers, with beats and what the
 // builder says.
 func (s *sitting) judge(sh *sheet.Sheet, sim *standin.Sim, hear monitor.Hear) *monitor.Bench {
@@ -239,8 +257,8 @@ func (s *sitting) judge(sh *sheet.Sheet, sim *standin.Sim, hear monitor.Hear) *m
 				b.Step(&says[0])
 				says = says[1:]
 			case beat <= at:
-				b.Step(&fact.Input{At: beat, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(beat))})
-				beat += fact.Second
+				b.Step(&fact.Input{At: beat, Kind: fact.Beat, Data: wallAt(beat)})
+				beat = s.awake(beat/fact.Second*fact.Second + fact.Second)
 			default:
 				return
 			}

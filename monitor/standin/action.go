@@ -56,6 +56,62 @@ func (a stirSticks) run(now int64, s *Sim) {
 	}
 }
 
+// slamSticks throws sticks at widths, like channels.
+type slamSticks struct {
+	channels []int
+	to       []int64
+	over     int64
+	lasts    int64 // how long they are held there, 0: for ever
+}
+
+func (a slamSticks) run(now int64, s *Sim) {
+	for i, c := range a.channels {
+		s.transmitter.hands[c].slam(now, a.to[i], a.over, a.lasts)
+	}
+}
+
+// circleSticks has one stick, or two, go round: two channels each.
+type circleSticks struct {
+	channels     []int
+	every, lasts int64
+}
+
+func (a circleSticks) run(now int64, s *Sim) {
+	for i, c := range a.channels {
+		lead := int64(0)
+		if i%2 == 1 { // the other axis of the stick
+			lead = a.every / 4
+		}
+		h := s.transmitter.hands[c]
+		reach := circlesFrom + h.rng.Int64N(circlesTo-circlesFrom)
+		h.circle(now, orbit{every: a.every, lead: lead, reach: reach, lasts: a.lasts})
+	}
+}
+
+// pauseSticks has hands that stir stop for a while.
+type pauseSticks struct {
+	channels []int
+	lasts    int64
+}
+
+func (a pauseSticks) run(now int64, s *Sim) {
+	for _, c := range a.channels {
+		s.transmitter.hands[c].pause(now, a.lasts)
+	}
+}
+
+// setRate sets how much of the travel of channels is sent.
+type setRate struct {
+	channels []int
+	share    int64 // parts per million
+}
+
+func (a setRate) run(now int64, s *Sim) {
+	for _, c := range a.channels {
+		s.transmitter.rate(now, c, a.share)
+	}
+}
+
 // releaseSticks lets go of sticks.
 type releaseSticks struct{ channels []int }
 
@@ -72,6 +128,35 @@ type hiccup struct {
 }
 
 func (a hiccup) run(now int64, s *Sim) { s.benches[a.tap].rx.hiccup(now, a.lasts) }
+
+// mute has a receiver send no frames for a while.
+type mute struct {
+	tap   int
+	lasts int64
+}
+
+func (a mute) run(now int64, s *Sim) { s.benches[a.tap].rx.mute(now, a.lasts) }
+
+// garbleFrames makes the next frames of a receiver wrong.
+type garbleFrames struct {
+	tap  int
+	plan garblePlan
+}
+
+func (a garbleFrames) run(_ int64, s *Sim) {
+	s.benches[a.tap].rx.garble = garble{plan: &a.plan, left: a.plan.frames}
+}
+
+// stall has the computer not read for a while.
+type stall struct{ lasts int64 }
+
+func (a stall) run(now int64, s *Sim) {
+	for _, in := range s.intakes {
+		in.outlet.stall(now + a.lasts)
+	}
+	s.ledger.note(now, "stall", computerName, "began")
+	s.ledger.note(now+a.lasts, "stall", computerName, "ended")
+}
 
 // supply gives a receiver power, or takes it.
 type supply struct {
@@ -111,7 +196,8 @@ func (a tiltModel) run(now int64, s *Sim) { s.leads.hands.tilt(now, a.about, a.t
 // byHand says whether hands do it.
 func byHand(a action) bool {
 	switch a.(type) {
-	case setLever, pressLever, setCut, moveStick, stirSticks, releaseSticks, tiltModel:
+	case setLever, pressLever, setCut, moveStick, stirSticks, releaseSticks, tiltModel,
+		slamSticks, circleSticks, pauseSticks, setRate:
 		return true
 	}
 	return false

@@ -39,10 +39,14 @@ type outlet struct {
 	tap   int
 	queue []Delivery
 	last  int64 // the latest date given
+	until int64 // what comes before is handed over then: the computer does not read
 }
 
 func (o *outlet) put(d Delivery) {
 	d.Tap, d.At = o.tap, max(d.At, o.last)
+	if o.joins(&d) {
+		return
+	}
 	o.last = d.At
 	o.queue = append(o.queue, d)
 }
@@ -62,4 +66,4 @@ func (o *outlet) take() Delivery {
 }
 
 // lose forgets what was not handed over by now.
-func (o *outlet) lose(now int64) { o.queue, o.last = nil, now }
+func (o *outlet) lose(now int64) { o.queue, o.last = nil, max(now, o.until) }

@@ -47,6 +47,7 @@
 //	    misses TIMES                     from the last packet to the frame-lost flag (as soon as one is missed)
 //	    flagged TIMES                    from the last packet to the failsafe flag (as after)
 //	    wakes presets|neutral|silent     before its first link (as in failsafe; neutral is all at 1500µs)
+//	    always lost|failsafe|both|none   flags that it sets in every frame (none)
 //	    early both|lost|failsafe|none    which flags it ever sets before its first link (as flags)
 //	preset TAP CHANNEL PLACE|WIDTHS [mirrored]
 //	                                     where a preset receiver goes; other channels hold. mirrored: at
@@ -74,6 +75,12 @@
 //	    at a stop exactly. varied: from seed to seed other speeds (0.6 to 1.1 of each time
 //	    told), dwells of levers (15ms to 200ms, else 30ms to 120ms), reactions (0s to 150ms
 //	    after each step of the hands, in order) and rests of sticks at the start
+//	gate round CHANNEL CHANNEL           the stick of these two goes no farther than a circle that touches
+//	                                     their stops; else each goes to its own stops
+//	phase SWITCH PLACE CHANNEL OFFSET [CHANNEL OFFSET]...
+//	                                     a flight phase: with the lever there the transmitter adds that much,
+//	                                     -1000 to 1000, to those channels, from the same packet on
+//	tremble CHANNEL every TIMES          its count is off by one for 10ms to 60ms, so long after the last time
 //	cutoff CHANNEL WIDTH                 a throttle cut: while on, the channel stands there
 //
 // Settings of servo leads, in this order:
@@ -168,6 +175,22 @@
 //	TIME release CHANNEL...              sticks are let go and spring back to where they stood at first
 //	TIME press SWITCH for TIME           a two-place switch, pressed and let go
 //	TIME cut on|off                      the switch of the throttle cut
+//	TIME slam CHANNEL WIDTH [CHANNEL WIDTH]... over TIME [for TIME]
+//	                                     sticks are thrown there in just that time and stop at full speed, as
+//	                                     on a gate, all in one packet; held for that long, then let go:
+//	                                     each springs back within 60ms to 100ms. Else they stay
+//	TIME circle CHANNEL CHANNEL [CHANNEL CHANNEL] every TIME for TIME
+//	                                     a stick, or two at one rhythm, goes round on 60 % to 100 % of its
+//	                                     travel, a turn in that time, then back to where it was
+//	TIME pause CHANNEL... for TIME       hands that stir stop within 60ms to 150ms, and go on after that long
+//	TIME rate CHANNEL... at SHARE        from here on so much of the channel's way from where it stood at
+//	                                     first is sent, 10% to 100%: low rates
+//	TIME mute TAP for TIME               the receiver sends no frame for that long
+//	TIME garble TAP NUMBER frames [flags both|lost|failsafe|none] [CHANNEL WIDTH]...
+//	                                     the next so many frames are wrong: well-formed, with those flags and
+//	                                     values
+//	TIME stall for TIME                  the computer reads no tap for that long; what came meanwhile is
+//	                                     handed over at its end, in reads of 4096 bytes at most
 //	TIME hiccup TAP for TIME             a preset receiver is at its presets for that long, without
 //	                                     a flag; channels without a preset stand still
 //	TIME power TAP on|off                the receiver's supply; with power back it starts anew after 50ms

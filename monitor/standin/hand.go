@@ -23,10 +23,13 @@ type hand struct {
 	meant        int64 // where the last course was meant to end, ns of width
 	from, to     int64 // widths of the course, ns
 	began, takes int64 // ns
+	path         path  // between from and to
 	tremor       int64 // ns of width
 	stirEnd      int64 // until when it goes on stirring
-	stirring     bool
 	moving       bool
+
+	then  func(at int64) // what the hand does after the course; nil: it rests
+	dwell int64          // how long it stays at the end of the course before that
 }
 
 // The hand's habits.
@@ -50,9 +53,16 @@ func newHand(plan *channelPlan, habits habits, rng *rand.Rand, l *ledger) *hand 
 
 // move starts a course from wherever the stick is.
 func (h *hand) move(now, to, over int64) {
-	from := h.width(now)
-	h.stirring, h.meant = false, to
+	from := h.halt(now)
+	h.meant = to
 	h.course(now, from, h.aim(to), over)
+}
+
+// halt ends what the hand was about, and is where the stick is then.
+func (h *hand) halt(now int64) int64 {
+	at := h.width(now)
+	h.then, h.dwell, h.stirEnd = nil, 0, 0
+	return at
 }
 
 // release lets the stick spring back to where it stood at first.
@@ -60,42 +70,68 @@ func (h *hand) release(now int64) { h.move(now, h.plan.start, letGo) }
 
 // stir moves the stick about until it has lasted long enough.
 func (h *hand) stir(now, lasts int64) {
-	from := h.width(now)
-	h.stirring, h.stirEnd = true, now+lasts
+	from := h.halt(now)
+	h.stirEnd = now + lasts
 	h.course(now, from, h.somewhere(), h.stroke())
+	h.then = h.goOnStirring
 }
 
+// course starts a course that ends without speed, in a time by the hand's pace.
 func (h *hand) course(began, from, to, takes int64) {
-	h.from, h.to, h.began, h.takes = from, to, began, takes*h.pace/asTold
+	h.run(began, from, to, takes*h.pace/asTold, nil)
+}
+
+// go_ starts a course.
+func (h *hand) run(began, from, to, takes int64, along path) {
+	h.from, h.to, h.began, h.takes, h.path = from, to, began, takes, along
 	if !h.moving {
 		h.moving = true
 		h.ledger.note(began, "stick", h.plan.name, "moving")
 	}
 }
 
+// ends is when the course ends.
+func (h *hand) ends() int64 { return h.began + h.takes }
+
 // width is where the stick is, ns. Times must not decrease from call to call.
 func (h *hand) width(now int64) int64 {
-	for h.stirring && now >= h.began+h.takes {
-		h.goOnStirring()
+	for h.then != nil && now >= h.ends()+h.dwell {
+		then, at := h.then, h.ends()+h.dwell
+		h.rest()
+		h.then, h.dwell = nil, 0
+		then(at)
 	}
-	if end := h.began + h.takes; now >= end {
-		if h.moving {
-			h.moving = false
-			h.ledger.note(end, "stick", h.plan.name, "resting")
-		}
+	if now >= h.ends() {
+		h.rest()
 		return h.to
 	}
-	at := minimumJerk(h.from, h.to, now-h.began, h.takes) + h.shake(now-h.began)
+	at := h.along(now-h.began) + h.shake(now-h.began)
 	return min(max(at, h.plan.low), h.plan.high)
 }
 
-func (h *hand) goOnStirring() {
-	now := h.began + h.takes
+// rest tells that the stick stands at the end of its course, unless the hand goes
+// on at once.
+func (h *hand) rest() {
+	if h.moving && (h.then == nil || h.dwell > 0) {
+		h.moving = false
+		h.ledger.note(h.ends(), "stick", h.plan.name, "resting")
+	}
+}
+
+// along is where the course is after a time.
+func (h *hand) along(since int64) int64 {
+	if h.path != nil {
+		return h.path(since)
+	}
+	return minimumJerk(h.from, h.to, since, h.takes)
+}
+
+func (h *hand) goOnStirring(now int64) {
 	if now < h.stirEnd {
 		h.course(now, h.to, h.somewhere(), h.stroke())
+		h.then = h.goOnStirring
 		return
 	}
-	h.stirring = false
 	h.course(now, h.to, h.aim(h.meant), letGo)
 }
 

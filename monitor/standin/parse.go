@@ -79,6 +79,7 @@ func settings() []setting {
 		{"preset", (*parser).preset}, {"link", (*parser).link}, {"wire", (*parser).wire}, {"adapter", (*parser).adapter},
 		{"hands", (*parser).hands}, {"cutoff", (*parser).cutoff}, {"fault", (*parser).fault},
 		{"teach", (*parser).teach}, {"stabiliser", (*parser).stabiliser}, {"warns", (*parser).warns}, {"second", (*parser).second},
+		{"gate", (*parser).gate}, {"phase", (*parser).phase}, {"tremble", (*parser).tremble},
 		{"board", (*parser).board}, {"servos", (*parser).servos}, {"axis", (*parser).axisStick}, {"gyro", (*parser).gyro}, {"output", (*parser).output},
 	}
 }
@@ -89,6 +90,8 @@ func verbs() []verb {
 		{"press", (*parser).press}, {"unplug", (*parser).unplug}, {"plug", (*parser).plug}, {"end", (*parser).end},
 		{"release", (*parser).release}, {"cut", (*parser).cut}, {"hiccup", (*parser).hiccup},
 		{"power", (*parser).supply}, {"tilt", (*parser).tilt}, {"restart", (*parser).restart},
+		{"slam", (*parser).slam}, {"circle", (*parser).circle}, {"pause", (*parser).pause}, {"rate", (*parser).rate},
+		{"mute", (*parser).mute}, {"stall", (*parser).stall}, {"garble", (*parser).garble},
 	}
 }
 

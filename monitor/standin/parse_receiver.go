@@ -50,6 +50,7 @@ func receiverOptions() []option {
 			t.flagged = p.spans("the time to the failsafe flag", 50*time.Millisecond, time.Minute)
 		}},
 		{"wakes", func(p *parser, t *tapPlan) { t.wakes = onLoss(p.oneOf(wakesWords...)) }},
+		{"always", (*parser).alwaysFlags},
 		{"early", func(p *parser, t *tapPlan) { t.early = flagSets[p.oneOf(flagWords...)] }},
 	}
 }
@@ -85,7 +86,7 @@ func (p *parser) receiver() {
 
 // refuseTakenTap wants a name of its own.
 func (p *parser) refuseTakenTap(name string) {
-	if slices.Contains(p.script.TapNames(), name) || name == transmitterName || name == secondName {
+	if slices.Contains(p.script.TapNames(), name) || name == transmitterName || name == secondName || name == computerName {
 		p.refuse(strconv.Quote(name)+" again", "a name of its own for each receiver and board")
 	}
 }

@@ -15,24 +15,14 @@ func (p *parser) signal() action {
 
 func (p *parser) stick() action {
 	c := p.handChannel()
-	to := p.width("where the hand goes")
+	to := p.within(c, "where the hand goes")
 	p.literal("over")
 	over := p.span("how long the hand takes", 10*time.Millisecond, time.Hour)
-	if p.mistake != nil {
-		return nil
-	}
-	if plan := &p.script.channels[c]; to < plan.low || to > plan.high {
-		p.refuse(strconv.FormatInt(to/us, 10)+" us", "a width between the stops of "+plan.name+", "+
-			strconv.FormatInt(plan.low/us, 10)+" and "+strconv.FormatInt(plan.high/us, 10))
-	}
 	return moveStick{channel: c, to: to, over: over}
 }
 
 func (p *parser) stir() action {
-	s := stirSticks{channels: []int{p.handChannel()}}
-	for p.more() && p.words[0] != "for" {
-		s.channels = append(s.channels, p.handChannel())
-	}
+	s := stirSticks{channels: p.handChannels("for")}
 	p.literal("for")
 	s.lasts = p.span("how long the hand stirs", 100*time.Millisecond, longest)
 	return s

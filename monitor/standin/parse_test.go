@@ -225,6 +225,8 @@ func FuzzParse(f *testing.F) {
 	}
 	f.Add(leadRig + "servos together jitter 1us\naxis roll aileron left 988\ngyro gain 50%\ngyro level when sel-a 0 3000\noutput 1 by aileron -50% corrects roll every 3ms loss stops\n" +
 		"fault correction all 3% at 1\nfault gain roll 20 every 300ms\nfault pause 1 every 1s for 50ms\n0s signal on\n1s tilt roll 20 over 300ms\n2s restart leads\n3s unplug leads\n4s plug leads\n5s end")
+	f.Add(rig + "phase sel-a front aileron 40\ntremble aileron every 100ms..2s\n0s signal on\n1s slam aileron 2012 over 60ms for 1s\n2s rate aileron at 60%\n3s stir aileron for 3s\n4s pause aileron for 1s\n5s mute main for 1s\n5s stall for 1s\n6s garble main 2 frames flags lost aileron 988\n7s end")
+	f.Add("channel 1 a 1500\nchannel 2 b 1500\nreceiver main hold always lost\ngate round a b\n0s circle a b every 1s for 2s\n3s end")
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := standin.Parse("fuzz.script", []byte(text))
 		if err != nil {

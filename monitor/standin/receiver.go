@@ -45,6 +45,9 @@ type receiver struct {
 	given             retreat // what it sends in failsafe
 	back              int64   // the first packet since the failsafe, or never
 	astray            int64   // until when it stays at its presets by mistake
+	muted             int64   // until when it sends nothing
+	garble            garble
+	sent              []Frame // those sent, if somebody wants to know
 	stabiliser        stabiliser
 	spikes            []*spike
 	frames            int
@@ -140,6 +143,9 @@ func (r *receiver) hiccup(now, lasts int64) {
 	r.ledger.note(r.astray, "hiccup", r.plan.name, "ended")
 }
 
+// mute has it send nothing for a while.
+func (r *receiver) mute(now, lasts int64) { r.muted = max(r.muted, now+lasts) }
+
 func (r *receiver) due() int64 { return within(r.script, r.next) }
 
 // act sends the frame of this slot, if any.
@@ -182,7 +188,7 @@ func (r *receiver) lost(now int64) bool { return now-r.heardAt > r.script.packet
 // silent says whether no frame is sent at a moment.
 func (r *receiver) silent(now int64) bool {
 	switch {
-	case !r.awake(now):
+	case !r.awake(now), now < r.muted:
 		return true
 	case !r.failsafe:
 		return false
@@ -198,12 +204,20 @@ func (r *receiver) send(now int64) {
 		f.Footer = uint8(r.frames&3)<<4 | 0x04 // from memory
 	}
 	r.frames++
-	if r.wire.frame(now, f) {
-		r.witness.see(now+servobus.FrameTime-servobus.LastStop, &f, glimpse{
-			live:    !r.failsafe && !r.lost(now),
-			settled: r.failsafe && r.given.arrived(now),
-			presets: r.given.presets,
-		})
+	wrong := r.garble.spoil(&f)
+	if !r.wire.frame(now, f) {
+		return
+	}
+	live := !r.failsafe && !r.lost(now) && !wrong
+	end := now + servobus.FrameTime - servobus.LastStop
+	r.witness.see(end, &f, glimpse{
+		live:    live,
+		settled: r.failsafe && r.given.arrived(now) && !wrong,
+		presets: r.given.presets,
+		wrong:   wrong,
+	})
+	if r.ledger.keep {
+		r.sent = append(r.sent, Frame{At: end, Frame: f, Live: live && now >= r.astray, Wrong: wrong})
 	}
 }
 
@@ -237,7 +251,7 @@ func (r *receiver) flags(now int64) uint8 {
 		due |= servobus.FlagFailsafe
 	}
 	if !r.linked {
-		return due & r.plan.early
+		return due&r.plan.early | r.plan.always
 	}
-	return due & r.plan.flags
+	return due&r.plan.flags | r.plan.always
 }

@@ -25,6 +25,9 @@ type Script struct {
 	cutoff   *cutoffPlan
 	warns    []int // channels that must be home before the transmitter sends
 	second   *secondPlan
+	gates    []gate
+	phases   []phase
+	trembles []tremblePlan
 	board    boardPlan
 	servos   servosPlan
 	gyro     gyroPlan
@@ -44,6 +47,7 @@ type tapPlan struct {
 	name            string
 	onLoss, wakes   onLoss // in failsafe, and before its first link
 	flags, early    uint8  // those that it ever sets, and before its first link
+	always          uint8  // flags that it sets in every frame
 	after, holds    spread // ns, see temper
 	misses, flagged spread
 	ramp, regain    spread

@@ -21,7 +21,7 @@ type actor interface {
 // if asked, what has been: a long script needs no more memory than a short one.
 // Next and Advance both step it; what they yield does not depend on how.
 type Sim struct {
-	// KeepTruth, set before the first step, has FrameEnds, Pulses and Truth recorded.
+	// KeepTruth, set before the first step, has FrameEnds, Frames, Pulses and Truth recorded.
 	KeepTruth bool
 
 	script      Script // its own copy, since Do may set the end
@@ -117,6 +117,10 @@ func (s *Sim) ready() *outlet {
 // complete: the end of the last character's first stop bit. Empty without
 // KeepTruth. The tap is a bus.
 func (s *Sim) FrameEnds(tap int) []int64 { return slices.Clone(s.benches[tap].wire.ends) }
+
+// Frames are the frames sent so far on a bus, and what they don't tell by
+// themselves. Empty without KeepTruth.
+func (s *Sim) Frames(tap int) []Frame { return slices.Clone(s.benches[tap].rx.sent) }
 
 // Pulses are the servo pulses that have ended so far, in order of their ends,
 // whether a board told of them or not. Empty without KeepTruth.

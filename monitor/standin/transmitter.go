@@ -3,6 +3,7 @@ package standin
 import (
 	"math/rand/v2"
 
+	"benchproof.example/decode/scale"
 	"benchproof.example/decode/servobus"
 )
 
@@ -28,9 +29,11 @@ type transmitter struct {
 	on       bool
 	warning  warning
 	second   *second // nil: there is none
-	cut      bool    // the throttle
-	next     int64   // the next packet
-	every    int64   // by its own clock
+	rates    []int64 // of the travel that is sent, parts per million, like script.channels
+	trembles []*tremble
+	cut      bool  // the throttle
+	next     int64 // the next packet
+	every    int64 // by its own clock
 }
 
 func newTransmitter(s *Script, streams streams, l *ledger) *transmitter {
@@ -42,6 +45,13 @@ func newTransmitter(s *Script, streams streams, l *ledger) *transmitter {
 	}
 	for i := range s.channels {
 		t.controls = append(t.controls, t.control(i, streams.of("channel "+s.channels[i].name)))
+	}
+	for range s.channels {
+		t.rates = append(t.rates, million)
+	}
+	for i := range s.trembles {
+		plan := &s.trembles[i]
+		t.trembles = append(t.trembles, newTremble(plan, streams.of("tremble "+s.channels[plan.channel].name)))
 	}
 	for _, fresh := range s.faults {
 		t.faults = append(t.faults, fresh())
@@ -93,6 +103,7 @@ func (t *transmitter) act() {
 	for i, width := range widths {
 		t.counts[t.script.channels[i].number] = t.script.count(width)
 	}
+	t.flicker(now)
 	counts := &t.counts
 	if t.second != nil {
 		counts, sends = t.either(now, sends)
@@ -111,16 +122,41 @@ func (t *transmitter) either(now int64, sends bool) (*[servobus.Channels]uint16,
 	return &t.counts, true
 }
 
-// bend makes of what the hands do what it sends: cut and bent. Widths are like
-// script.channels.
+// flicker lets trembling controls be off by a count.
+func (t *transmitter) flicker(now int64) {
+	for _, tr := range t.trembles {
+		c := &t.counts[t.script.channels[tr.plan.channel].number]
+		*c = uint16(min(max(int(*c)+tr.shift(now), 0), scale.MaxCount))
+	}
+}
+
+// bend makes of what the hands do what it sends: what the gates and the rates
+// leave of it, the offsets of a flight phase, the cut, and what the faults make of
+// that. Widths are like script.channels.
 func (t *transmitter) bend(now int64, widths []int64) {
+	for _, g := range t.script.gates {
+		g.bend(t.script, widths)
+	}
+	for i, share := range t.rates {
+		start := t.script.channels[i].start
+		widths[i] = start + (widths[i]-start)*share/million
+	}
+	s := &sent{widths: widths, levers: t.levers}
+	for i := range t.script.phases {
+		t.script.phases[i].bend(now, s)
+	}
 	if plan := t.script.cutoff; t.cut && !plan.ignored {
 		widths[plan.channel] = plan.width
 	}
-	s := &sent{widths: widths, levers: t.levers}
 	for _, f := range t.faults {
 		f.bend(now, s)
 	}
+}
+
+// rate sets how much of a channel's travel is sent.
+func (t *transmitter) rate(now int64, channel int, share int64) {
+	t.rates[channel] = share
+	t.ledger.note(now, "rate", t.script.channels[channel].name, percent(float64(share)/float64(million)))
 }
 
 // setCut moves the switch of the throttle cut.

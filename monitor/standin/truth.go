@@ -18,12 +18,14 @@ import (
 //	presets    TAP                  taught (first after its power-up)
 //	power      TAP                  on, off
 //	cut        CHANNEL              on, off (what the hand did, whether it was heeded or not)
+//	rate       CHANNEL              SHARE of its travel that is sent from then on
 //	hiccup     TAP                  began, ended
+//	stall      computer             began, ended
 //	cable      TAP                  unplugged, plugged
 //	packet     TAP                  missed (while there was a signal)
 //	packet     TAP                  first, last (heard, of those from signal on to off; while the
 //	                                receiver has power)
-//	frame      TAP                  missing (never sent)
+//	frame      TAP                  missing (never sent), wrong (by a garble)
 //	frame      TAP                  last-live (before each failsafe), first-live (after it)
 //	flags      TAP                  none, lost, failsafe, both: a frame with other flags than the last
 //	bus        TAP                  silent, back
@@ -39,7 +41,7 @@ import (
 // frame that shows it, as in Sim.FrameEnds: the first with the flags, the last
 // before a silence, the first with every preset, for a held channel the last live
 // one. A live frame is one outside failsafe with no packet missing before it,
-// whatever its flags. What no frame showed since it went missing is not told.
+// whatever its flags, and no wrong one. What no frame showed since it went missing is not told.
 type Truth struct {
 	At              int64 // ns since the start
 	Kind, About, To string

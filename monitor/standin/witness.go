@@ -26,6 +26,7 @@ type glimpse struct {
 	live    bool // it carries what was heard, and no packet is missing
 	settled bool // in failsafe, and the values are where they go
 	presets bool // where they go is the presets, as far as there are any
+	wrong   bool // it was made wrong
 }
 
 func newWitness(s *Script, plan *tapPlan, l *ledger) *witness {
@@ -55,6 +56,9 @@ func (w *witness) see(end int64, f *servobus.Frame, g glimpse) {
 	if f.Flags != w.flags {
 		w.flags = f.Flags
 		w.ledger.note(end, "flags", w.plan.name, flagWord(f.Flags))
+	}
+	if g.wrong {
+		w.ledger.note(end, "frame", w.plan.name, "wrong")
 	}
 	if g.live {
 		if w.lost {

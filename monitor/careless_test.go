@@ -1,0 +1,210 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sheet"
+)
+
+// careless is a sitting of hands that do what they please, on whatever receiver and
+// link, by a seed.
+type careless struct {
+	*sitting
+	sh       *sheet.Sheet
+	setup    string        // of the bench, beside the model's
+	period   time.Duration // of the bus
+	late     time.Duration // what the adapter may add
+	damage   bool
+	presets  bool // the receiver is preset
+	phases   bool // there is a flight-phase switch
+	phase    bool // it is on
+	low      bool // rates are low
+	throttle int64
+	also     []aside // what the bench does by itself, in any order
+}
+
+// aside is a step of the bench.
+type aside struct {
+	at   time.Duration
+	text string
+}
+
+// one picks one of a list.
+func one[T any](rng *rand.Rand, list ...T) T { return list[rng.IntN(len(list))] }
+
+func (c *careless) often(percent int) bool { return c.rng.IntN(100) < percent }
+
+// by is an aside some time from now.
+func (c *careless) by(after time.Duration, format string, args ...any) {
+	c.also = append(c.also, aside{max(0, c.at+after), fmt.Sprintf(format, args...)})
+}
+
+func (c *careless) millis(low, high int) time.Duration {
+	return time.Duration(between(c.rng, low, high)) * time.Millisecond
+}
+
+func newCareless(t testing.TB, seed uint64) *careless {
+	c := &careless{sitting: &sitting{rng: rand.New(rand.NewPCG(seed, 12))}, sh: starter(t), throttle: 1010}
+	if c.often(60) {
+		c.sh = still(t)
+	}
+	c.bench()
+	return c
+}
+
+// still is the starter's sheet without its heartbeat.
+func still(t testing.TB) *sheet.Sheet {
+	text := string(sheet.Starter())
+	at := strings.Index(text, "heartbeat:\n")
+	require.Positive(t, at)
+	lines := strings.SplitAfterN(text[at:], "\n", 3)
+	s, err := sheet.Read("still", []byte(text[:at]+lines[2]))
+	require.NoError(t, err)
+	require.Nil(t, s.Heartbeat)
+	return s
+}
+
+// rx is a kind of receiver: its line's options, and lines below it.
+type rx struct{ line, more string }
+
+const stickPreset = "preset main aileron 2012\n"
+
+func receivers() []rx {
+	return []rx{
+		{"preset", presets}, {"preset", presets}, {"preset after 500ms..1400ms", presets},
+		{"preset flags failsafe", presets},
+		{"preset flags failsafe after 300ms..1300ms holds 100ms..300ms", presets},
+		{"preset flags lost", presets}, {"preset flags none", presets},
+		{"preset holds 2s..4s", presets}, {"preset holds 2s..4s", presets + stickPreset},
+		{"preset after 900ms holds 2s..4s flags none", presets + stickPreset},
+		{"preset ramp 200ms..1s", presets}, {"preset flagged 2s..3s", presets},
+		{"preset regain 500ms..1500ms", presets}, {"preset regain 3500ms..6s", presets},
+		{"preset misses 100ms..400ms", presets},
+		{"preset wakes neutral", presets}, {"preset wakes silent", presets}, {"preset early none", presets},
+		{"preset early lost flags none", presets}, {"preset early both flags none", presets},
+		{"preset", "preset main throttle 1300\npreset main sel-a front\n"},
+		{"preset", presets + "teach main every 20s..60s\n"},
+		{"hold wakes neutral", ""}, {"hold wakes neutral flags none", ""}, {"hold wakes neutral flags lost", ""},
+		{"hold wakes neutral flags failsafe", ""}, {"hold wakes neutral flagged 2s..3s", ""},
+		{"hold wakes neutral flags none early none", ""},
+		{"silent", ""}, {"silent flags none", ""}, {"silent holds 500ms..2s", ""},
+		{"preset always lost", presets}, {"hold wakes neutral always both", ""},
+	}
+}
+
+func (c *careless) bench() {
+	kind := one(c.rng, receivers()...)
+	period := one(c.rng, 7, 7, 9, 11, 14, 18, 22)
+	c.period, c.presets = time.Duration(period)*time.Millisecond, kind.line[0] == 'p'
+	var b strings.Builder
+	fmt.Fprintf(&b, "packets every %dms\n", one(c.rng, 7, 9, 9, 11, 22))
+	if c.phases = c.often(30); c.phases {
+		b.WriteString("channel 13 phase 988\nplace phase off 988\nplace phase on 2012\n")
+	}
+	fmt.Fprintf(&b, "receiver main %s period %dms\n%s", kind.line, period, kind.more)
+	if c.phases {
+		fmt.Fprintf(&b, "phase phase on %s\n", one(c.rng, "aileron 40 elevator -60 rudder 90", "aileron 40 elevator -60 throttle 70", "elevator 120 aileron 35 rudder -40 throttle 60"))
+	}
+	if c.often(30) {
+		b.WriteString("gate round aileron elevator\ngate round rudder throttle\n")
+	}
+	if c.often(40) {
+		fmt.Fprintf(&b, "tremble %s every 300ms..%ds\n", one(c.rng, "aileron", "elevator", "throttle", "gain"), between(c.rng, 1, 5))
+	}
+	if clump := one(c.rng, 0, 0, 1, 16); clump > 0 {
+		c.late = time.Duration(clump) * time.Millisecond
+		fmt.Fprintf(&b, "adapter main clump %dms\n", clump)
+	}
+	if c.often(15) {
+		fmt.Fprintf(&b, "link main loss %s burst %d\n", one(c.rng, "0.05%", "0.5%", "3%", "10%"), between(c.rng, 1, 4))
+	}
+	if c.often(10) {
+		b.WriteString("wire main missing 0.5%\n")
+	}
+	if c.often(5) {
+		c.damage = true
+		b.WriteString("wire main damage 0.05%\n")
+	}
+	c.setup = b.String()
+}
+
+// model is the bench's text without the receiver: the model of the other sittings,
+// whose channels stand before what is about them.
+func (c *careless) model() string {
+	if c.sh.Heartbeat == nil {
+		return model[:strings.LastIndex(model, "heartbeat")]
+	}
+	return model
+}
+
+// script is the whole sitting, to be kept and played alone.
+func (c *careless) script() string {
+	type line struct {
+		at   time.Duration
+		text string
+	}
+	var lines []line
+	for l := range strings.Lines(c.steps.String()) {
+		when, what, _ := strings.Cut(strings.TrimSpace(l), " ")
+		at, err := time.ParseDuration(when)
+		if err != nil {
+			panic(err)
+		}
+		lines = append(lines, line{at, what})
+	}
+	for _, a := range c.also {
+		lines = append(lines, line{min(a.at, c.at), a.text})
+	}
+	slices.SortStableFunc(lines, func(a, b line) int { return int(a.at - b.at) })
+	var b strings.Builder
+	b.WriteString(c.model() + c.setup)
+	for _, l := range lines {
+		fmt.Fprintf(&b, "%dms %s\n", l.at.Milliseconds(), l.text)
+	}
+	fmt.Fprintf(&b, "%dms end\n", c.at.Milliseconds())
+	return b.String()
+}
+
+// play is the whole sitting: hands in free play, losses, and what the link does.
+func (c *careless) play(t *testing.T) {
+	if c.often(80) {
+		c.do("signal on")
+	} else {
+		c.at = c.millis(1000, 4000)
+		c.do("signal on")
+	}
+	c.wait(1500*time.Millisecond, 4*time.Second)
+	for range between(c.rng, 4, 14) {
+		c.act()
+	}
+	for range between(c.rng, 0, 2) {
+		c.lose()
+		for range between(c.rng, 0, 4) {
+			c.act()
+		}
+	}
+	switch {
+	case c.often(20):
+		c.home()
+		c.failsafeDrill(t, c.sh, c.millis(1000, 8000))
+	case c.often(8):
+		c.home()
+		c.powerUpDrill(t, c.sh, c.often(80))
+		c.do("signal on")
+		c.wait(3*time.Second, 6*time.Second)
+	}
+	if c.often(15) {
+		c.at += 11 * time.Minute
+		c.stirs()
+	}
+	c.wait(time.Second, 3*time.Second)
+}

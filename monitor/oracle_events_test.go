@@ -1,0 +1,345 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+
+	"benchproof.example/decode/scale"
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/standin"
+)
+
+// rule says why an event is false by what really happened; "" where it is not.
+type rule func(*world, *fact.Event) string
+
+func asFed(*world, *fact.Event) string { return "" }
+
+func neverHere(why string) rule { return func(*world, *fact.Event) string { return why } }
+
+// leadsNotJudged marks kinds and families about servo leads: they are not judged here.
+const leadsNotJudged = "leads"
+
+var eventRules = map[string]rule{
+	fact.SessionBegan: asFed, fact.SessionResumed: neverHere("nothing was resumed"), fact.SessionEnded: asFed,
+	fact.MarkMade: asFed, fact.Reopened: asFed, fact.VerdictChanged: verdictChanged,
+	fact.ClockStepped: neverHere("the clock was never set"), fact.GapMade: neverHere("the recording has no gap"),
+	monitor.JudgementFailed: neverHere("judgement failed"),
+
+	fact.DrillBegan: asFed, fact.DrillPrompted: asFed, fact.DrillAnswered: asFed, fact.DrillEnded: asFed,
+	fact.DrillRefused: asFed,
+
+	fact.TapCame: asFed, fact.TapWent: neverHere("the plug was never pulled"),
+	fact.TapOverrun: neverHere("the port lost nothing"),
+	fact.BusLocked:  busLocked, fact.BusSilent: busSilent,
+	fact.AirMissed: airMissed, fact.WireGap: wireGap, fact.WireDamaged: wireDamaged, fact.PeriodChanged: periodChanged,
+	fact.FailsafeEntered: failsafeEntered, fact.FailsafeLeft: failsafeLeft, fact.FailsafeSettled: failsafeSettled,
+	fact.SwitchMoved: switchMoved, fact.ModeAsked: modeAsked, fact.ValuesJumped: valuesJumped,
+	fact.GestureMade: gestureMade, fact.TravelClipped: travelClipped, fact.TravelFree: travelClipped,
+	fact.ValuesStill: valuesStill, fact.ValuesMoving: valuesMoving, fact.ValueSpiked: valueSpiked,
+	fact.GainSwept: gainSwept, fact.LossMeasured: lossMeasured, fact.PowerUpMeasured: powerUpMeasured,
+
+	fact.BoardHeard: nil, fact.BoardSilent: nil, fact.BoardLost: nil, fact.OutputSilent: nil, fact.OutputBack: nil,
+	fact.OutputOdd: nil, fact.OutputPaced: nil, fact.OutputJitter: nil, fact.OutputUnsteady: nil, fact.OutputCalm: nil,
+	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil, // leads: not judged here
+}
+
+func busLocked(w *world, e *fact.Event) string {
+	if len(w.around(e, 0)) == 0 {
+		return "no frame was on the wire"
+	}
+	return ""
+}
+
+func busSilent(w *world, e *fact.Event) string {
+	const off = 300 * fact.Millisecond // where a wire time was not known well
+	for _, s := range w.silences() {
+		if s.From <= e.At && s.To >= e.From-off && s.From <= e.From+off {
+			return ""
+		}
+	}
+	return "the wire was not silent"
+}
+
+func airMissed(w *world, e *fact.Event) string {
+	d, n := e.Data.(fact.RunData), int64(0)
+	for _, f := range w.around(e, 0) {
+		if !plain(&f) {
+			n++
+		}
+	}
+	if d.Frames > n || d.Frames < 1 {
+		return fmt.Sprintf("%d frames were flagged", n)
+	}
+	return ""
+}
+
+func wireGap(w *world, e *fact.Event) string {
+	d, lacking := e.Data.(fact.RunData), fact.Time(0)
+	frames := w.around(e, 0)
+	for i := 1; i < len(frames); i++ {
+		if gap := fact.Time(frames[i].At - frames[i-1].At); gap*10 >= w.period*14 {
+			lacking += (gap + w.period/2) / w.period
+		}
+	}
+	if d.Frames > int64(lacking) {
+		return fmt.Sprintf("%d frames were lacking at most", lacking)
+	}
+	return ""
+}
+
+func wireDamaged(w *world, e *fact.Event) string {
+	if w.damage || e.From < 2*w.period { // the first bytes may be the rest of a frame
+		return ""
+	}
+	return "nothing was damaged on the wire"
+}
+
+func periodChanged(w *world, e *fact.Event) string {
+	if off := e.Data.(fact.PeriodData).PeriodNS - w.period; abs(off) > 250*fact.Microsecond {
+		return fmt.Sprintf("frames came every %.2f ms", float64(w.period)/1e6)
+	}
+	return ""
+}
+
+func failsafeEntered(w *world, e *fact.Event) string {
+	d := e.Data.(fact.FailsafeData)
+	frames := w.around(e, 200*fact.Millisecond)
+	at := run(frames, withFlag(servobus.FlagFailsafe))
+	if at < 0 {
+		return "four frames in a row with the flag never came"
+	}
+	g := w.at(at)
+	switch {
+	case g == nil:
+		return "the signal was there"
+	case d.BeforeLink:
+		if g.linked() && g.power == fact.Never {
+			return "it was linked before"
+		}
+	case !g.linked():
+		return "there had been no link, or the supply was cut"
+	case d.AfterNS >= 0 && abs(d.AfterNS-(g.flagged())) > slack+w.late+w.stalled(e):
+		return fmt.Sprintf("the flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
+	}
+	return ""
+}
+
+// at is the stretch without a live frame at a moment, nil: there is none.
+func (w *world) at(moment fact.Time) *gone {
+	i := sort.Search(len(w.gones), func(i int) bool { return w.gones[i].to > moment })
+	if i == len(w.gones) || w.gones[i].from >= moment {
+		return nil
+	}
+	return &w.gones[i]
+}
+
+// stalled is how long the computer did not read around an event.
+func (w *world) stalled(e *fact.Event) (lasted fact.Time) {
+	from, to := w.window(e)
+	for _, s := range w.stalls {
+		if s.From <= to && s.To >= from {
+			lasted += s.To - s.From
+		}
+	}
+	return lasted
+}
+
+func failsafeLeft(w *world, e *fact.Event) string {
+	if run(w.around(e, 200*fact.Millisecond), func(f *standin.Frame) bool { return f.Frame.Flags&servobus.FlagFailsafe == 0 }) < 0 {
+		return "four frames in a row without the flag never came"
+	}
+	return ""
+}
+
+func failsafeSettled(w *world, e *fact.Event) string {
+	d := e.Data.(fact.SettledData)
+	g := w.at(e.At)
+	switch {
+	case g == nil || !g.linked() || e.At > g.power:
+		return "there was no loss of a link"
+	case g.flagged() < 0:
+		return "the failsafe flag never came"
+	case abs(d.LiveNS-g.from) > slack+w.late+w.stalled(e):
+		return fmt.Sprintf("the last live frame was %.3f s", float64(g.from)/1e9)
+	}
+	for i := range d.Now {
+		if !w.stood(w.around(e, 0), i+1, d.Now[i], func(*standin.Frame) bool { return true }) {
+			return fmt.Sprintf("channel %d did not stand at %d", i+1, d.Now[i])
+		}
+		if was := w.width(g.was, i+1); max(was-d.Was[i], d.Was[i]-was) > near {
+			return fmt.Sprintf("channel %d stood at %d before", i+1, was)
+		}
+	}
+	return ""
+}
+
+// stood says whether four frames in a row had a channel at a width.
+func (w *world) stood(frames []standin.Frame, channel int, width int64, is func(*standin.Frame) bool) bool {
+	return run(frames, func(f *standin.Frame) bool {
+		off := w.width(&f.Frame, channel) - width
+		return is(f) && off <= near && off >= -near
+	}) >= 0
+}
+
+// attributed is whose the frames must be that an event takes for the transmitter's.
+func (w *world) attributed(signal fact.Signal, suspect bool) func(*standin.Frame) bool {
+	if signal == fact.Live && !suspect {
+		return func(f *standin.Frame) bool { return f.Live || w.subtle(f) }
+	}
+	return func(*standin.Frame) bool { return true }
+}
+
+func switchMoved(w *world, e *fact.Event) string {
+	d := e.Data.(fact.SwitchData)
+	c, ok := w.sh.ByName(e.About[len("switch:"):])
+	if !ok || c.Number > servobus.Channels {
+		return ""
+	}
+	if !w.stood(w.around(e, 200*fact.Millisecond), c.Number, d.WidthNS, w.attributed(d.Signal, d.Suspect)) {
+		return "the transmitter's switch did not stand there for four frames"
+	}
+	return ""
+}
+
+func modeAsked(w *world, e *fact.Event) string {
+	d := e.Data.(fact.ModeData)
+	if d.Passing {
+		return ""
+	}
+	for name, width := range d.Widths {
+		c, ok := w.sh.ByName(name)
+		if ok && !w.stood(w.around(e, 200*fact.Millisecond), c.Number, width, w.attributed(d.Signal, d.Suspect)) {
+			return name + " did not stand there for four frames"
+		}
+	}
+	return ""
+}
+
+func valuesJumped(w *world, e *fact.Event) string {
+	d := e.Data.(fact.JumpData)
+	frames := slices.DeleteFunc(slices.Clone(w.around(e, 0)), func(f standin.Frame) bool { return f.Wrong })
+	for i := 1; i < len(frames); i++ {
+		if leapt(&frames[i-1], &frames[i], &d) {
+			at := fact.Time(frames[i].At)
+			return w.insideKnown(at)
+		}
+	}
+	return "no such leap was on the wire"
+}
+
+func leapt(a, b *standin.Frame, d *fact.JumpData) bool {
+	for i, ch := range d.Channels {
+		if a.Frame.Counts[ch-1] != d.From[i] || b.Frame.Counts[ch-1] != d.To[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// insideKnown says whether a moment lies in a failsafe that was flagged, or is the
+// return from one.
+func (w *world) insideKnown(at fact.Time) string {
+	for i := range w.gones {
+		g := &w.gones[i]
+		f := g.flagged()
+		if f < 0 || g.from < 0 {
+			continue
+		}
+		if at > g.from+f+slack && at < g.to {
+			return "the failsafe is known"
+		}
+		if at >= g.to && at < g.to+fact.Second/2 {
+			return "it is the return from a failsafe"
+		}
+	}
+	return ""
+}
+
+func gestureMade(w *world, e *fact.Event) string {
+	d := e.Data.(fact.GestureData)
+	for i := range w.sh.Gestures {
+		g := &w.sh.Gestures[i]
+		if g.Name != d.Gesture {
+			continue
+		}
+		c, _ := w.sh.Channel(g.Channel)
+		from, to := w.window(e)
+		n := 0
+		for _, at := range w.told("switch", c.Name, g.To, to) {
+			if at >= from {
+				n++
+			}
+		}
+		if n < g.Times {
+			return fmt.Sprintf("hands made %d movements", n)
+		}
+	}
+	return ""
+}
+
+func travelClipped(w *world, e *fact.Event) string {
+	d := e.Data.(fact.ClipData)
+	if d.Short || !w.stood(w.around(e, 0), d.Channel, d.WidthNS, func(f *standin.Frame) bool { return f.Frame.Counts[d.Channel-1]%scale.MaxCount == 0 }) {
+		return "nothing cuts its travel off: a hand, a gate or a rate stopped it"
+	}
+	return ""
+}
+
+func valuesStill(w *world, e *fact.Event) string {
+	from, to := w.window(e)
+	for _, s := range w.heldSilently(100 * fact.Millisecond) {
+		if s.From <= to && s.To >= from {
+			return ""
+		}
+	}
+	return "the receiver forwarded what it heard, or flagged that it did not"
+}
+
+func valuesMoving(w *world, e *fact.Event) string {
+	if run(w.around(e, 200*fact.Millisecond), func(f *standin.Frame) bool { return f.Live }) < 0 {
+		return "no live frames came"
+	}
+	return ""
+}
+
+func valueSpiked(w *world, e *fact.Event) string {
+	for _, f := range w.around(e, 0) {
+		if f.Wrong {
+			return ""
+		}
+	}
+	return "no frame was wrong"
+}
+
+// sweepOff is how far a control may creep before that is a movement, ns.
+const sweepOff = 5_000
+
+func gainSwept(w *world, e *fact.Event) string {
+	d := e.Data.(fact.SweepData)
+	frames, is := w.around(e, 0), w.attributed(d.Signal, d.Suspect)
+	if !w.stood(frames, d.Channel, d.ToNS, is) {
+		return "it does not rest there"
+	}
+	for _, width := range []int64{d.LeastNS, d.MostNS} {
+		if !slices.ContainsFunc(frames, func(f standin.Frame) bool {
+			off := w.width(&f.Frame, d.Channel) - width
+			return !f.Wrong && is(&f) && off <= sweepOff && off >= -sweepOff
+		}) {
+			return fmt.Sprintf("it was never at %d", width)
+		}
+	}
+	return ""
+}
+
+func powerUpMeasured(w *world, e *fact.Event) string {
+	d := e.Data.(fact.PowerUpData)
+	if d.Off && len(w.told("power", "main", "off", e.At)) == 0 {
+		return "its supply was never cut"
+	}
+	return ""
+}

@@ -1,0 +1,124 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"fmt"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+)
+
+// lossMeasured holds what is told of a loss to what the receiver really did.
+func lossMeasured(w *world, e *fact.Event) string {
+	d := e.Data.(fact.LossData)
+	for name, t := range map[string]fact.Time{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS, "settled": d.SettledNS, "mode": d.ModeNS, "on": d.OnNS, "back": d.BackNS} {
+		if t < -1 {
+			return name + "_ns is negative"
+		}
+	}
+	g := w.lossOf(&d, e)
+	if d.Class == fact.LossNone {
+		if g != nil && g.lasts() > 2*fact.Second {
+			return "the signal was gone"
+		}
+		return ""
+	}
+	if g == nil {
+		return "no link was lost"
+	}
+	for _, judge := range []func(*world, *fact.Event, *fact.LossData, *gone) string{lossFlags, lossTimes, lossChannels, lossReturn} {
+		if why := judge(w, e, &d, g); why != "" {
+			return why
+		}
+	}
+	return ""
+}
+
+// lossOf is the loss that is told of: the one that begins nearest to it.
+func (w *world) lossOf(d *fact.LossData, e *fact.Event) (best *gone) {
+	for _, g := range w.ofLoss(e.At) {
+		if g.lasts() < 300*fact.Millisecond || g.to < d.LiveNS {
+			continue
+		}
+		if best == nil || abs(g.from-d.LiveNS) < abs(best.from-d.LiveNS) {
+			best = g
+		}
+	}
+	return best
+}
+
+func lossFlags(_ *world, _ *fact.Event, d *fact.LossData, g *gone) string {
+	failsafe, lost := g.flagged() >= 0, run(g.frames, withFlag(servobus.FlagFrameLost)) >= 0
+	switch d.Flag {
+	case fact.Flagged, fact.FlaggedLate:
+		if !failsafe {
+			return "the failsafe flag never came"
+		}
+	case fact.FlaggedLost:
+		if failsafe {
+			return "the failsafe flag came"
+		}
+	case fact.NeverFlag:
+		if failsafe || lost {
+			return "flags came"
+		}
+	}
+	return ""
+}
+
+func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
+	off := slack + w.late + w.stalled(e)
+	live := off
+	switch d.DatedBy {
+	case "stirred":
+		live += 500 * fact.Millisecond // a hand may have paused
+	case "builder":
+		live += 10 * fact.Second
+	}
+	if abs(d.LiveNS-g.from) > live {
+		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
+	}
+	if d.FailsafeNS >= 0 && abs(d.LiveNS+d.FailsafeNS-g.from-g.flagged()) > off {
+		return fmt.Sprintf("the failsafe flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
+	}
+	if d.SilentNS >= 0 && (g.silent() < 0 || abs(d.LiveNS+d.SilentNS-g.silent()) > off) {
+		return "it did not fall silent then"
+	}
+	return ""
+}
+
+func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
+	for i := range d.Channels {
+		c := &d.Channels[i]
+		count, _, ok := g.rests(i + 1)
+		now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, i+1)
+		stays := max(now-was, was-now) <= near
+		switch {
+		case c.Class == fact.LossSilent && g.silent() < 0:
+			return fmt.Sprintf("channel %d did not fall silent", i+1)
+		case c.Class == fact.LossMoving:
+			return fmt.Sprintf("nothing moved channel %d", i+1)
+		case c.Class == fact.LossPreset && (!ok || stays):
+			return fmt.Sprintf("channel %d stayed at %d", i+1, was)
+		case c.Class == fact.LossHold && ok && !stays:
+			return fmt.Sprintf("channel %d went from %d to %d", i+1, was, now)
+		case (c.Class == fact.LossPreset || c.Class == fact.LossHold) && ok && max(c.NowNS-now, now-c.NowNS) > near && g.silent() < 0:
+			return fmt.Sprintf("channel %d rested at %d", i+1, now)
+		}
+	}
+	return ""
+}
+
+func lossReturn(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
+	off := slack + w.late + w.stalled(e)
+	switch {
+	case d.BackNS >= 0 && !g.back:
+		return "the signal never came back"
+	case d.BackNS >= 0 && d.DatedBy != "builder" && abs(d.LiveNS+d.BackNS-g.to) > off+500*fact.Millisecond:
+		return fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
+	case d.BackNS < 0 && d.OnNS >= 0 && g.back && g.to < e.At+2*fact.Second && g.lasts() > 2*fact.Second:
+		return fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
+	}
+	return ""
+}

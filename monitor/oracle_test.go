@@ -1,0 +1,244 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/standin"
+)
+
+// keepVariable names a folder that gets the script of each sitting with a false line.
+const keepVariable = "BENCHPROOF_KEEP"
+
+// kindForm is what the kinds of event look like.
+var kindForm = regexp.MustCompile(`^([a-z]+\.[a-z]+|mark|reopened)$`)
+
+// kindsOfEvent reads the kinds from where they are declared.
+func kindsOfEvent(t *testing.T) (kinds []string) {
+	files, err := filepath.Glob("fact/*.go")
+	require.NoError(t, err)
+	for _, name := range append(files, "bench.go") {
+		f, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+		require.NoError(t, err)
+		for _, d := range f.Decls {
+			g, ok := d.(*ast.GenDecl)
+			if !ok || g.Tok != token.CONST {
+				continue
+			}
+			for _, s := range g.Specs {
+				v := s.(*ast.ValueSpec)
+				for _, x := range v.Values {
+					if lit, ok := x.(*ast.BasicLit); ok && v.Type == nil && lit.Kind == token.STRING {
+						if word, _ := strconv.Unquote(lit.Value); kindForm.MatchString(word) {
+							kinds = append(kinds, word)
+						}
+					}
+				}
+			}
+		}
+	}
+	return kinds
+}
+
+func TestTheOracleKnowsEachKindOfEvent(t *testing.T) {
+	kinds := kindsOfEvent(t)
+	require.Greater(t, len(kinds), 40)
+	for _, kind := range kinds {
+		assert.Contains(t, eventRules, kind, "a predicate on what really happened")
+	}
+	for kind := range eventRules {
+		assert.Contains(t, kinds, kind, "no such kind")
+	}
+}
+
+func TestTheOracleKnowsEachFamilyOfClaims(t *testing.T) {
+	seen := map[string]bool{}
+	for _, c := range claim.New(starter(t)).Claims() {
+		family, _, _ := strings.Cut(c.ID, "/")
+		seen[family] = true
+		assert.Contains(t, claimFamilies, family, c.ID)
+	}
+	for family := range claimFamilies {
+		assert.True(t, seen[family], "no claim is called "+family)
+	}
+}
+
+// falseLine is an event or a verdict that is not true.
+type falseLine struct {
+	kind string // what it is counted by
+	at   fact.Time
+	text string
+	why  string
+}
+
+// judged plays a sitting and holds what is told to what happened.
+func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *world) {
+	t.Helper()
+	script, err := standin.Parse("careless", []byte(c.script()))
+	require.NoError(t, err, c.script())
+	sim := standin.New(script, seed)
+	sim.KeepTruth = true
+	slices.SortFunc(c.unread, func(a, b [2]time.Duration) int { return int(a[0] - b[0]) })
+	var events []fact.Event
+	b := c.judge(c.sh, sim, func(e *fact.Event, _ int64) {
+		kept := *e
+		if d, ok := e.Data.(fact.JumpData); ok {
+			d.Channels, d.From, d.To = slices.Clone(d.Channels), slices.Clone(d.From), slices.Clone(d.To)
+			kept.Data = d
+		}
+		events = append(events, kept)
+	})
+	w = newWorld(c.sh, c.sitting, sim)
+	w.period, w.late, w.damage = fact.Time(c.period), fact.Time(c.late), c.damage
+	for i := range events {
+		e := &events[i]
+		r, known := eventRules[e.Kind]
+		switch {
+		case !known:
+			lines = append(lines, falseLine{e.Kind, e.At, say.Event(e), "no predicate for this kind"})
+		case r != nil:
+			if why := r(w, e); why != "" {
+				lines = append(lines, falseLine{named(e), e.At, e.About + ": " + say.Event(e), why})
+			}
+		}
+	}
+	for _, cl := range b.Claims() {
+		if why := w.verdict(cl.ID, cl.Verdict, w.end); why != "" {
+			lines = append(lines, falseLine{"at the end " + string(cl.Verdict) + " " + cl.ID, w.end, cl.Sentence, why})
+		}
+	}
+	return lines, w
+}
+
+// named is what an event is counted as.
+func named(e *fact.Event) string {
+	if d, ok := e.Data.(fact.VerdictData); ok {
+		return d.Verdict + " " + strings.TrimPrefix(e.About, "claim:")
+	}
+	return e.Kind
+}
+
+// nearby are the truths near a moment, for whoever looks for the cause.
+func (w *world) nearby(at fact.Time) string {
+	var b strings.Builder
+	for _, x := range w.truths {
+		if x.Kind == "character" || x.Kind == "packet" && x.To == "missed" || abs(fact.Time(x.At)-at) > 6*fact.Second {
+			continue
+		}
+		fmt.Fprintf(&b, "      %9.3f %s %s %s", float64(x.At)/1e9, x.Kind, x.About, x.To)
+		if x.Width != 0 {
+			fmt.Fprintf(&b, " %d", x.Width/1000)
+		}
+		b.WriteByte('\n')
+	}
+	return b.String()
+}
+
+// complain fails for each false line, and keeps the script if somebody wants it.
+func (c *careless) complain(t *testing.T, name string, lines []falseLine, w *world) {
+	t.Helper()
+	for _, l := range lines {
+		t.Errorf("%s, %.3f s: %s\n   %s\n   false: %s\n%s", name, float64(l.at)/1e9, l.kind, l.text, l.why, w.nearby(l.at))
+	}
+	if dir := os.Getenv(keepVariable); dir != "" && len(lines) > 0 {
+		text := fmt.Sprintf("# %s, seed as there\n%s", name, c.script())
+		require.NoError(t, os.WriteFile(filepath.Join(dir, strings.ReplaceAll(name, " ", "-")+".script"), []byte(text), 0o600))
+	}
+}
+
+// Over careless hands, receivers and links no event and no verdict is false.
+func TestNothingFalseOverCarelessHands(t *testing.T) {
+	for seed := range seeds(t) {
+		t.Run(strconv.FormatUint(seed, 10), func(t *testing.T) {
+			t.Parallel()
+			c := newCareless(t, seed)
+			c.play(t)
+			first, err := standin.Parse("careless", []byte(c.script()))
+			require.NoError(t, err, c.script())
+			sim := standin.New(first, seed)
+			sim.KeepTruth = true
+			for _, ok := sim.Next(); ok; _, ok = sim.Next() {
+			}
+			c.borders(sim)
+			lines, w := c.judged(t, seed)
+			c.complain(t, fmt.Sprintf("seed %d", seed), lines, w)
+		})
+	}
+}
+
+// Where there is nothing to judge, nothing is seen right.
+func TestNothingSeenRightWhereNothingIsHeard(t *testing.T) {
+	for _, x := range []struct{ name, setup string }{
+		{"noise only", "receiver main silent wakes silent\nwire main noise 900\n"},
+		{"silence only", "receiver main silent wakes silent\n"},
+		{"never live", "receiver main preset\n" + presets},
+		{"never live at neutral", "receiver main hold wakes neutral flags lost\n"},
+		{"flagged from the start", "receiver main hold always lost\n"},
+		{"in failsafe from the start", "receiver main hold always both\n"},
+		{"no port", ""},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			t.Parallel()
+			for seed := range seeds(t) {
+				c := newCareless(t, seed)
+				c.setup, c.phases, c.damage, c.period, c.late = x.setup, false, strings.Contains(x.setup, "noise"), 7*time.Millisecond, 0
+				if c.often(70) != strings.Contains(x.setup, "always") || x.name == "no port" {
+					c.wait(10*time.Second, 3*time.Minute)
+				} else {
+					c.at += 11 * time.Minute
+				}
+				if strings.Contains(x.setup, "always") {
+					c.steps.Reset()
+					c.at = 0
+					c.do("signal on")
+					c.wait(2*time.Second, 3*time.Second)
+					for range 8 {
+						c.stirs()
+						c.flips()
+					}
+				}
+				if x.name == "no port" {
+					c.silentlyRight(t, seed)
+					continue
+				}
+				lines, w := c.judged(t, seed)
+				c.complain(t, fmt.Sprintf("%s, seed %d", x.name, seed), lines, w)
+			}
+		})
+	}
+}
+
+// silentlyRight has a bench listen that never gets a port.
+func (c *careless) silentlyRight(t *testing.T, seed uint64) {
+	b := monitor.New(c.sh, func(*fact.Event, int64) {})
+	in := begin("main")
+	b.Step(&in)
+	for at := fact.Second; at <= fact.Time(c.at); at += fact.Second {
+		b.Step(&fact.Input{At: at, Kind: fact.Beat, Data: wallAt(at)})
+	}
+	b.Step(&fact.Input{At: fact.Time(c.at) + fact.Second, Kind: fact.End})
+	for _, cl := range b.Claims() {
+		if cl.Verdict != claim.Open {
+			t.Errorf("no port, seed %d: %s is %s: %s", seed, cl.ID, cl.Verdict, cl.Sentence)
+		}
+	}
+}
