@@ -38,6 +38,7 @@ var eventRules = map[string]rule{
 	fact.BusLocked:  busLocked, fact.BusSilent: busSilent,
 	fact.AirMissed: airMissed, fact.WireGap: wireGap, fact.WireDamaged: wireDamaged, fact.PeriodChanged: periodChanged,
 	fact.FailsafeEntered: failsafeEntered, fact.FailsafeLeft: failsafeLeft, fact.FailsafeSettled: failsafeSettled,
+	fact.LinkLost: linkLost, fact.LinkRestored: linkRestored, fact.ValuesPaused: valuesPaused,
 	fact.SwitchMoved: switchMoved, fact.ModeAsked: modeAsked, fact.ValuesJumped: valuesJumped,
 	fact.GestureMade: gestureMade, fact.TravelClipped: travelClipped, fact.TravelFree: travelClipped,
 	fact.ValuesStill: valuesStill, fact.ValuesMoving: valuesMoving, fact.ValueSpiked: valueSpiked,
@@ -110,6 +111,9 @@ func failsafeEntered(w *world, e *fact.Event) string {
 	d := e.Data.(fact.FailsafeData)
 	frames := w.around(e, 200*fact.Millisecond)
 	at := run(frames, withFlag(servobus.FlagFailsafe))
+	if d.BeforeLink && !d.AfterSilence && run(w.between(0, e.From), plain) < 0 {
+		return "" // no live frame was seen before, whatever came
+	}
 	if at < 0 {
 		return "four frames in a row with the flag never came"
 	}
@@ -117,6 +121,7 @@ func failsafeEntered(w *world, e *fact.Event) string {
 	switch {
 	case g == nil:
 		return "the signal was there"
+	case d.AfterSilence: // then it claims nothing
 	case d.BeforeLink:
 		if g.linked() && g.power == fact.Never {
 			return "it was linked before"
@@ -149,6 +154,44 @@ func (w *world) stalled(e *fact.Event) (lasted fact.Time) {
 	return lasted
 }
 
+func linkLost(w *world, e *fact.Event) string {
+	d := e.Data.(fact.LinkData)
+	g := w.at(e.At)
+	switch {
+	case g == nil || !g.linked():
+		return "the signal was there"
+	case run(g.frames, withFlag(servobus.FlagFrameLost)) < 0 && g.flagged() < 0:
+		return "no frame was flagged"
+	case abs(d.LiveNS-g.from) > slack+w.late+w.stalled(e):
+		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
+	}
+	return ""
+}
+
+func linkRestored(w *world, e *fact.Event) string {
+	for _, g := range w.ofLoss(e.At) {
+		if g.back && abs(g.to-e.From) <= slack+w.late+w.stalled(e) {
+			return ""
+		}
+	}
+	return "the signal did not come back then"
+}
+
+// valuesPaused says that a loss can't be told from a pause: false only where values
+// moved meanwhile.
+func valuesPaused(w *world, e *fact.Event) string {
+	d := e.Data.(fact.StillData)
+	frames := slices.DeleteFunc(slices.Clone(w.between(e.From+slack, e.From+d.ForNS-slack)), func(f standin.Frame) bool { return f.Wrong || !plain(&f) })
+	for i := 1; i < len(frames); i++ {
+		for ch, count := range frames[i].Frame.Counts {
+			if was := frames[0].Frame.Counts[ch]; max(count, was)-min(count, was) > 2 { // a tremble is none
+				return "values moved meanwhile"
+			}
+		}
+	}
+	return ""
+}
+
 func failsafeLeft(w *world, e *fact.Event) string {
 	if run(w.around(e, 200*fact.Millisecond), func(f *standin.Frame) bool { return f.Frame.Flags&servobus.FlagFailsafe == 0 }) < 0 {
 		return "four frames in a row without the flag never came"
@@ -164,7 +207,7 @@ func failsafeSettled(w *world, e *fact.Event) string {
 		return "there was no loss of a link"
 	case g.flagged() < 0:
 		return "the failsafe flag never came"
-	case abs(d.LiveNS-g.from) > slack+w.late+w.stalled(e):
+	case d.LiveNS >= 0 && abs(d.LiveNS-g.from) > 200*fact.Millisecond+w.late+w.stalled(e): // few frames without a flag may have come last
 		return fmt.Sprintf("the last live frame was %.3f s", float64(g.from)/1e9)
 	}
 	for i := range d.Now {

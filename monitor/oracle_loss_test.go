@@ -73,13 +73,13 @@ func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 	switch d.DatedBy {
 	case "stirred":
 		live += 500 * fact.Millisecond // a hand may have paused
-	case "builder":
+	case "builder", "unknown":
 		live += 10 * fact.Second
 	}
-	if abs(d.LiveNS-g.from) > live {
+	if g.from-d.LiveNS > live || d.LiveNS-d.DoubtNS-g.from > live {
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
-	if d.FailsafeNS >= 0 && abs(d.LiveNS+d.FailsafeNS-g.from-g.flagged()) > off {
+	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" && abs(d.LiveNS+d.FailsafeNS-g.from-g.flagged()) > off {
 		return fmt.Sprintf("the failsafe flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
 	if d.SilentNS >= 0 && (g.silent() < 0 || abs(d.LiveNS+d.SilentNS-g.silent()) > off) {
@@ -101,7 +101,7 @@ func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 			return fmt.Sprintf("nothing moved channel %d", i+1)
 		case c.Class == fact.LossPreset && (!ok || stays):
 			return fmt.Sprintf("channel %d stayed at %d", i+1, was)
-		case c.Class == fact.LossHold && ok && !stays:
+		case c.Class == fact.LossHold && ok && max(now-was, was-now) > w.sh.Tolerance.Preset:
 			return fmt.Sprintf("channel %d went from %d to %d", i+1, was, now)
 		case (c.Class == fact.LossPreset || c.Class == fact.LossHold) && ok && max(c.NowNS-now, now-c.NowNS) > near && g.silent() < 0:
 			return fmt.Sprintf("channel %d rested at %d", i+1, now)

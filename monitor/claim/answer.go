@@ -47,6 +47,8 @@ func headline(s *sheet.Sheet, d *fact.LossData) string {
 			moving = "values"
 		}
 		return fmt.Sprintf("With the signal gone, %s went on moving: this bus seems to carry what the stabiliser makes of the channels, and in a self-levelling failsafe that is right. Presets of what moves are not to be seen here.", moving)
+	case fact.LossUnderWay:
+		return who + " was on its way to other values when this ended."
 	case fact.LossNone:
 		return "The transmitter was said to be off."
 	}

@@ -12,9 +12,6 @@ const (
 	// flagLatest is how long after the last live frame a failsafe flag may still come
 	// (common practice: 0.5 to 1.5 s; twice that is a choice of ours).
 	flagLatest = 3 * fact.Second
-	// stoodLeast is how long a channel must have stood at the end of what was seen, to
-	// be told where it went: a ramp may be under way.
-	stoodLeast = 500 * fact.Millisecond
 )
 
 // lost judges a loss that is over.
@@ -65,7 +62,7 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 		b.right("failsafe/flag", fmt.Sprintf("the receiver flagged a failsafe %s after the last live frame", after), span, times)
 		if why, late := found[FlagLate]; late {
 			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
-		} else {
+		} else if d.FailsafeNS+d.DoubtNS <= fact.Time(b.sheet.Failsafe.Within) {
 			b.right("failsafe/time", fmt.Sprintf("the failsafe flag came %s after the last live frame", after), span, times)
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
@@ -86,7 +83,7 @@ func tooEarly(name string, l *fact.LossChannel, d *fact.LossData) (string, bool)
 	case l.Class == fact.LossHold && d.WatchedNS < fact.LossLatest:
 		return fmt.Sprintf("%s held %s for the %s that this was watched; a preset may come later: leave the transmitter off for %s at least",
 			name, say.Width(l.NowNS), say.Span(d.WatchedNS), say.Span(fact.LossLatest)), true
-	case l.Class == fact.LossPreset && d.WatchedNS-l.SettledNS < stoodLeast:
+	case l.Class == fact.LossUnderWay:
 		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, say.Width(l.NowNS), say.Span(fact.LossLatest)), true
 	}
 	return "", false

@@ -123,6 +123,9 @@ type FailsafeData struct {
 	AfterNS Time `json:"after_ns"`
 	// BeforeLink says that no live frame was seen before: neither proof nor fault.
 	BeforeLink bool `json:"before_link,omitempty"`
+	// AfterSilence says that one was seen, but the line was silent since: the receiver
+	// may have begun anew.
+	AfterSilence bool `json:"after_silence,omitempty"`
 	// Again says that the flag stood before, and no live frame came since: the same
 	// failsafe.
 	Again bool `json:"again,omitempty"`

@@ -98,7 +98,7 @@ type Span struct {
 // channel in a flagged failsafe.
 type SettledData struct {
 	Tap      string  `json:"tap"`
-	LiveNS   Time    `json:"live_ns"`   // wire time of the last live frame
+	LiveNS   Time    `json:"live_ns"`   // wire time of the last live frame, -1: not known
 	StandsNS Time    `json:"stands_ns"` // for how long the values have stood
 	Was      []int64 `json:"was_ns"`    // widths of channels 1 to 16 in the last live frame
 	Now      []int64 `json:"now_ns"`    // and now

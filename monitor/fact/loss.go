@@ -15,7 +15,8 @@ type LossData struct {
 	Flag  FlagClass `json:"flag"`
 
 	DatedBy    string `json:"dated_by"`    // how the last live frame is known: flags, heartbeat, stirred, leapt, builder (said so), unknown (the failsafe flag came without a frame flagged as lost)
-	LiveNS     Time   `json:"live_ns"`     // wire time of the last frame known live
+	LiveNS     Time   `json:"live_ns"`     // wire time of the last frame known live; with unknown, of the last without a flag
+	DoubtNS    Time   `json:"doubt_ns"`    // how much earlier the last live frame may have been: few frames without a flag came last, which may be wrong ones
 	UpNS       Time   `json:"up_ns"`       // for how long the bus had been heard by then
 	LostNS     Time   `json:"lost_ns"`     // to the first frame flagged as lost
 	FailsafeNS Time   `json:"failsafe_ns"` // to the first frame with the failsafe flag
@@ -50,13 +51,14 @@ type LossClass string
 
 // The classes.
 const (
-	LossPreset  LossClass = "preset"  // it went to another width and stayed there
-	LossHold    LossClass = "hold"    // it stayed while its stick or switch was known to move, or all did
-	LossSilent  LossClass = "silent"  // frames stopped
-	LossMixed   LossClass = "mixed"   // as a whole: some of this, some of that
-	LossMoving  LossClass = "moving"  // it went on moving: a stabiliser's values, or nothing was lost
-	LossUnclear LossClass = "unclear" // it stayed where it stood: that may be a preset or a hold
-	LossNone    LossClass = "none"    // as a whole: nothing was lost
+	LossPreset   LossClass = "preset"    // it went to another width and stayed there
+	LossHold     LossClass = "hold"      // it stayed while its stick or switch was known to move, or all did
+	LossSilent   LossClass = "silent"    // frames stopped
+	LossMixed    LossClass = "mixed"     // as a whole: some of this, some of that
+	LossMoving   LossClass = "moving"    // it went on moving: a stabiliser's values, or nothing was lost
+	LossUnderWay LossClass = "under way" // it was still moving when this ended
+	LossUnclear  LossClass = "unclear"   // it stayed where it stood: that may be a preset or a hold
+	LossNone     LossClass = "none"      // as a whole: nothing was lost
 )
 
 // FlagClass says what the receiver said of the loss.

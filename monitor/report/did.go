@@ -19,6 +19,8 @@ func did(c *fact.LossChannel) string {
 		return "fell silent"
 	case fact.LossMoving:
 		return "went on moving"
+	case fact.LossUnderWay:
+		return "was on its way when this ended"
 	case fact.LossUnclear:
 		return "stayed: " + say.PresetOrHold
 	}
@@ -38,6 +40,8 @@ func didAll(c fact.LossClass) string {
 		return "went to presets on some channels and held others"
 	case fact.LossMoving:
 		return "values went on moving"
+	case fact.LossUnderWay:
+		return "was on its way when this ended"
 	case fact.LossNone:
 		return "nothing was lost"
 	}

@@ -16,6 +16,7 @@ func loss(name string, d *fact.LossData) string {
 		fact.LossPreset: "the receiver went to its presets", fact.LossHold: "the receiver held its last values",
 		fact.LossSilent: "the bus fell silent", fact.LossMixed: "the receiver held some values and went to presets with others",
 		fact.LossMoving: "values went on moving", fact.LossNone: "nothing was lost",
+		fact.LossUnderWay: "values were on their way when the signal was back",
 	}[d.Class]
 	if did == "" {
 		did = "what the receiver does could not be told"
@@ -24,7 +25,7 @@ func loss(name string, d *fact.LossData) string {
 	if d.Class == fact.LossNone {
 		return name + ": nothing was lost"
 	}
-	if d.FailsafeNS >= 0 {
+	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" {
 		s += fmt.Sprintf(" (%s after the last live frame)", Span(d.FailsafeNS))
 	}
 	if d.BackNS < 0 {

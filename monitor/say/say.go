@@ -192,6 +192,8 @@ func by(s fact.Signal, suspect bool) string {
 
 func failsafe(e *fact.Event, name string, d *fact.FailsafeData) string {
 	switch {
+	case e.Kind == fact.FailsafeEntered && d.AfterSilence:
+		return name + ": failsafe flag set behind a silence, where the receiver may have begun anew: neither proof nor fault"
 	case e.Kind == fact.FailsafeEntered && d.BeforeLink:
 		return name + ": failsafe flag set before any link: neither proof nor fault"
 	case e.Kind == fact.FailsafeEntered && d.Again:
@@ -200,7 +202,7 @@ func failsafe(e *fact.Event, name string, d *fact.FailsafeData) string {
 		return name + ": SIGNAL GONE, failsafe flag; no frame was flagged as lost before, so the last live one is not known"
 	case e.Kind == fact.FailsafeEntered:
 		return fmt.Sprintf("%s: SIGNAL GONE, last live frame at %s, failsafe flag %s later", name, Clock(d.LiveNS), Span(d.AfterNS))
-	case d.BeforeLink:
+	case d.BeforeLink && !d.AfterSilence:
 		return name + ": LINKED, the first live frame"
 	}
 	if d.LiveNS < 0 {

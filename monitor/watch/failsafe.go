@@ -19,6 +19,7 @@ type Failsafe struct {
 	Live    bool      // which carried the transmitter's values
 	Since   fact.Time // the flag stands since then,
 	Before  bool      // and no live frame came before it,
+	Silent  bool      // or the line was silent between,
 	Again   bool      // or it stood before in the same loss
 }
 
@@ -52,18 +53,18 @@ func (f *Failsafe) contradict(o *fact.Observation, t *Tap, emit fact.Emit) {
 	s := &f.State
 	if f.Entered {
 		f.Entered = false
-		d := fact.FailsafeData{LiveNS: -1, AfterNS: f.From - f.Since, BeforeLink: f.Before}
+		d := fact.FailsafeData{LiveNS: -1, AfterNS: f.From - f.Since, BeforeLink: f.Before, AfterSilence: f.Silent}
 		if f.Live {
 			d.LiveNS = f.From
 		}
 		emit(fact.FailsafeLeft, f.From, t.About(), d)
 		return
 	}
-	d := fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: s.LiveAt == 0, Again: f.Again}
+	d := fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: s.LiveAt == 0, AfterSilence: s.Silent, Again: f.Again}
 	if s.LiveAt != 0 && s.Flags.Lost != 0 && s.Flags.Lost < f.From {
 		d.LiveNS, d.AfterNS = s.LiveAt, f.From-s.LiveAt
 	}
-	f.Entered, f.Since, f.Before, f.Again = true, f.From, d.BeforeLink, true
+	f.Entered, f.Since, f.Before, f.Silent, f.Again = true, f.From, d.BeforeLink, d.AfterSilence, true
 	emit(fact.FailsafeEntered, f.From, t.About(), d)
 }
 

@@ -28,8 +28,10 @@ type linkState struct {
 
 	Plain  int       // frames in a row without a flag
 	Plains fact.Time // wire time of the first of them
-	LiveAt fact.Time // of the latest frame without a flag while it was up; 0: none since the line was silent
+	LiveAt fact.Time // of the latest live frame; 0: none since the line was silent
+	Alone  fact.Time // of the latest frame without a flag: fewer than four in a row may be live ones, or wrong
 	Last   fact.Time // of the latest frame
+	Silent bool      // the line was silent since the latest live frame
 
 	Flags flagRun
 }
@@ -45,12 +47,17 @@ type flagRun struct {
 	Believed bool      // it is long enough: the signal is lost
 }
 
-// see takes the flags of the next frame.
-func (l *linkState) see(flags uint8, wire fact.Time) {
+// pass takes a frame whose flags are not believed, since its values are not.
+func (l *linkState) pass(wire fact.Time) {
 	if wire-l.Last > apart {
 		l.interrupted()
 	}
 	l.Last = wire
+}
+
+// see takes the flags of the next frame.
+func (l *linkState) see(flags uint8, wire fact.Time) {
+	l.pass(wire)
 	if flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0 {
 		l.plain(wire)
 		return
@@ -60,20 +67,25 @@ func (l *linkState) see(flags uint8, wire fact.Time) {
 
 // interrupted forgets the link: after a silence flags may be those of a receiver
 // that was just switched on.
-func (l *linkState) interrupted() { *l = linkState{Last: l.Last} }
+func (l *linkState) interrupted() {
+	*l = linkState{Last: l.Last, Silent: l.Silent || l.LiveAt != 0}
+}
 
 func (l *linkState) plain(wire fact.Time) {
 	if l.Plain == 0 {
 		l.Plains = wire
 	}
 	l.Plain++
-	if l.Up {
-		l.LiveAt, l.Flags = wire, flagRun{}
-		return
-	}
+	l.Alone = wire
 	l.Flags.Row, l.Flags.Given = 0, 0
-	if l.Plain >= leastFrames {
-		l.Up, l.Since, l.LiveAt, l.Flags = true, l.Plains, wire, flagRun{}
+	switch {
+	case l.Plain >= leastFrames:
+		if !l.Up {
+			l.Up, l.Since = true, l.Plains
+		}
+		l.LiveAt, l.Silent, l.Flags = wire, false, flagRun{}
+	case l.Up && l.Flags == flagRun{}:
+		l.LiveAt = wire
 	}
 }
 

@@ -30,7 +30,15 @@ type Loss struct {
 	Step string // of the failsafe drill, see fact.PromptStep
 
 	Link linkState
-	Live [servobus.Channels]uint16 // values of the frame at Link.LiveAt
+	Live [servobus.Channels]uint16 // values of the latest frame without a flag
+
+	// What the values were before and behind the border of a loss, to tell those of
+	// the last live frame from wrong ones beside it.
+	Past   [2][servobus.Channels]uint16 // of live frames some time ago, the older one at 0
+	Lived  int                          // live frames since the latest of those
+	Fourth [servobus.Channels]uint16    // of the fourth flagged frame in a row
+
+	Wait []sample // flagged frames behind which too few have come to believe them
 
 	Moves bursts
 	Open  *loss // under way
@@ -44,6 +52,7 @@ type loss struct {
 	At        fact.Time // the last live frame
 	By        string    // how that is known
 	Was       [servobus.Channels]uint16
+	Doubt     fact.Time // how much earlier it may have been
 	Up        fact.Time // for how long the link had been up
 	Flags     flagRun
 	Said      fact.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
@@ -156,16 +165,49 @@ func (l *Loss) sample(s *sample, v *View, emit fact.Emit) {
 	default:
 		l.held(v, emit)
 	}
-	if l.Link.LiveAt == s.Wire {
+	l.remember(s)
+}
+
+// pastFrames is how many live frames lie between two that are remembered.
+const pastFrames = 8
+
+// remember keeps what the border of a loss is looked at by.
+func (l *Loss) remember(s *sample) {
+	if l.Link.Alone == s.Wire {
 		l.Live = s.Counts
 	}
+	if l.Link.LiveAt == s.Wire {
+		if l.Lived++; l.Lived >= pastFrames {
+			l.Past, l.Lived = [2][servobus.Channels]uint16{l.Past[1], s.Counts}, 0
+		}
+	}
+	if l.Link.Flags.Row == leastFrames {
+		l.Fourth = s.Counts
+	}
+}
+
+// last are the values of the last live frame before flagged ones: those of the last
+// frame without a flag or those that the flagged ones repeat, whichever lie nearer to
+// what was before.
+func (l *Loss) last() [servobus.Channels]uint16 {
+	was := l.Live
+	for ch, past := range l.Past[0] {
+		if past != 0 && abs(int64(l.Fourth[ch])-int64(past)) < abs(int64(was[ch])-int64(past)) {
+			was[ch] = l.Fourth[ch]
+		}
+	}
+	return was
 }
 
 // link follows the flags, and looks for a receiver that began anew.
 func (l *Loss) link(s *sample) {
 	hole := s.Wire - l.Link.Last
 	before := l.Link
-	l.Link.see(s.Flags, s.Wire)
+	if s.Odd {
+		l.Link.pass(s.Wire)
+	} else {
+		l.Link.see(s.Flags, s.Wire)
+	}
 	if x := l.Open; x != nil && hole > apart {
 		if hole < restarted { // a gap of the line: the loss goes on
 			l.Link.Flags.join(&before.Flags)
@@ -183,20 +225,34 @@ func (f *flagRun) join(before *flagRun) {
 }
 
 // move follows the values. What comes in a flagged loss counts once its flags have
-// stood for as long as it takes to believe them: the frames of a signal that comes
-// back, missed ones between them, are not the receiver's doing.
+// stood for as long as it takes to believe them, and only with three more behind it:
+// the frames of a signal that comes back, missed ones between them, are not the
+// receiver's doing.
 func (l *Loss) move(s *sample) {
 	if s.First {
 		l.Moves.Known = false
 	}
 	x := l.Open
-	if x != nil && (x.Restarted || x.Flags.Believed && !l.believed(s, x)) {
+	switch {
+	case x == nil:
+		l.Wait = l.Wait[:0]
+		l.Moves.step(&s.Counts, s.Wire)
+		return
+	case x.Restarted:
+		return
+	case x.Flags.Believed && !l.believed(s, x):
+		l.Wait = l.Wait[:0]
+		return
+	case !x.Flags.Believed:
+		l.Moves.step(&s.Counts, s.Wire)
 		return
 	}
-	if !l.Moves.Known && x != nil { // what changed in a gap of the line changed
-		l.Moves.Known = true
+	if l.Wait = append(l.Wait, *s); len(l.Wait) < leastFrames {
+		return
 	}
-	l.Moves.step(&s.Counts, s.Wire)
+	l.Moves.Known = true // what changed in a gap of the line changed
+	l.Moves.step(&l.Wait[0].Counts, l.Wait[0].Wire)
+	l.Wait = l.Wait[:copy(l.Wait, l.Wait[1:])]
 }
 
 func (l *Loss) believed(s *sample, x *loss) bool {
@@ -227,13 +283,14 @@ func (l *Loss) found(v *View) {
 	case !gone:
 		l.begin(moved.At, &moved.Counts, moving(v), v)
 		l.Open.Said = l.Link.Last
-	case froze && (inDrill && l.Link.Flags.sudden() || heartbeat(v) != 0),
-		moved.Sure && !froze && l.Link.Flags.Lost == 0:
+	case moved.Sure && l.Link.Flags.sudden() && (inDrill || l.Link.Last-moved.At <= within(v)), froze && heartbeat(v) != 0:
 		l.begin(moved.At, &moved.Counts, moving(v), v)
-	case !froze && l.Link.Flags.dates() && v.Taps[l.Tap].Leapt == 0:
-		l.begin(l.Link.LiveAt, &l.Live, "flags", v)
+	case !froze && l.Link.Flags.dates() && !v.Taps[l.Tap].Leapt:
+		was := l.last()
+		l.begin(max(l.Link.LiveAt, l.Link.Alone), &was, "flags", v)
+		l.Open.Doubt = max(0, l.Link.Alone-l.Link.LiveAt)
 	default:
-		l.begin(l.Link.LiveAt, &l.Live, "unknown", v)
+		l.begin(max(l.Link.LiveAt, l.Link.Alone), &l.Live, "unknown", v)
 	}
 }
 
@@ -346,8 +403,7 @@ func (l *Loss) beat(o *fact.Observation, v *View) {
 		return
 	}
 	if l.Open == nil && l.Link.Up && l.Step == fact.PromptOff {
-		l.begin(l.Link.LiveAt, &l.Live, "flags", v)
-		l.Open.Flags = flagRun{}
+		l.ceased(v)
 	}
 	l.Link.interrupted()
 	x := l.Open
@@ -358,6 +414,15 @@ func (l *Loss) beat(o *fact.Observation, v *View) {
 		x.Silent = l.Link.Last
 	}
 	x.settle(o.At, x.Silent, v)
+}
+
+// ceased begins a loss in which frames stopped: the last one need not have been live.
+func (l *Loss) ceased(v *View) {
+	if moved := l.Moves.last(heartbeat(v), v.rests); moved.Sure {
+		l.begin(moved.At, &moved.Counts, moving(v), v)
+	} else {
+		l.begin(l.Link.Last, &l.Live, "unknown", v)
+	}
 }
 
 // Due implements Watcher.

@@ -21,7 +21,7 @@ func (l *Loss) end(back fact.Time, v *View, emit fact.Emit) {
 	moved := x.date(v)
 	t := &v.Taps[l.Tap]
 	d := fact.LossData{
-		Tap: t.Name, Drill: x.Drill, DatedBy: x.By, LiveNS: x.At, UpNS: x.Up, WatchedNS: x.Stop - x.At,
+		Tap: t.Name, Drill: x.Drill, DatedBy: x.By, LiveNS: x.At, DoubtNS: x.Doubt, UpNS: x.Up, WatchedNS: x.Stop - x.At,
 		LostNS: x.after(x.Flags.Lost), FailsafeNS: x.after(x.Flags.Failsafe), SilentNS: x.after(x.Silent),
 		OnNS: x.after(x.On), BackNS: -1, SettledNS: -1, ModeNS: -1, EndedNS: x.after(l.Link.Last),
 	}
@@ -81,6 +81,10 @@ func (x *loss) flag(d *fact.LossData, v *View) fact.FlagClass {
 // to a preset, held first or not, does so in fewer.
 const movesOn = burstHand
 
+// stoodLeast is how long a channel stands at the end of what was seen, where it is no
+// longer on its way.
+const stoodLeast = 500 * fact.Millisecond
+
 // channel tells what one channel did, ch from 0.
 func (x *loss) channel(ch int, v *View) fact.LossChannel {
 	was, now := x.Was[ch], x.Seen.Now[ch]
@@ -89,10 +93,13 @@ func (x *loss) channel(ch int, v *View) fact.LossChannel {
 	if first != 0 {
 		c.HeldNS, c.SettledNS = max(0, first-x.At), last-x.At
 	}
+	underWay := last != 0 && x.Stop-last < stoodLeast && frames > burstStep
 	long := last-first > burstRamp || last-first >= lossStands && x.Stop-last < lossStands
 	switch {
 	case long && frames >= movesOn:
 		c.Class = fact.LossMoving
+	case underWay:
+		c.Class = fact.LossUnderWay
 	case abs(c.NowNS-c.WasNS) > v.Sheet.Tolerance.Preset:
 		c.Class = fact.LossPreset
 	case x.Silent != 0:
@@ -150,6 +157,8 @@ func (x *loss) class(seen map[fact.LossClass]bool) fact.LossClass {
 		return fact.LossNone
 	case seen[fact.LossMoving]:
 		return fact.LossMoving
+	case seen[fact.LossUnderWay]:
+		return fact.LossUnderWay
 	case seen[fact.LossPreset] && seen[fact.LossHold]:
 		return fact.LossMixed
 	case seen[fact.LossPreset]:

@@ -27,6 +27,9 @@ func (x *loss) tell(now fact.Time, moves *bursts, v *View, emit fact.Emit) {
 	x.Tells, x.Told = x.Tells+1, moves.Now
 	t := &v.Taps[x.Tap]
 	d := fact.SettledData{Tap: t.Name, LiveNS: x.At, StandsNS: stands}
+	if x.By == "unknown" {
+		d.LiveNS = -1
+	}
 	for i := range moves.Now {
 		d.Was = append(d.Was, v.Sheet.Scale.Width(int64(x.Was[i])))
 		d.Now = append(d.Now, v.Sheet.Scale.Width(int64(moves.Now[i])))

@@ -27,10 +27,9 @@ type Stillness struct {
 	Tap  uint8
 	Wire fact.Time // of the live frame before, 0: none
 
-	Told  bool      // that the heartbeat stopped, and it is not over
-	Onset fact.Time // of that
-	Was   [servobus.Channels]uint16
-	Now   [servobus.Channels]uint16
+	Counts [servobus.Channels]uint16 // of that frame
+	Told   bool                      // that the heartbeat stopped, and it is not over
+	Stop   Held                      // what is known of that
 
 	Heart  heart
 	Values unflagged
@@ -46,7 +45,8 @@ func (s *Stillness) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 	if over(o, s.Tap) {
 		if s.Told {
-			t.Held = Held{From: s.Onset, To: s.Wire, Back: -1, Because: becauseHeartbeat, Was: s.Was, Now: s.Now}
+			t.Held = s.Stop
+			t.Held.To, t.Held.Back, t.Held.Now = s.Wire, -1, s.Counts
 		} else {
 			s.found(v, emit)(s.Values.rest(v))
 		}
@@ -68,8 +68,9 @@ func (s *Stillness) sample(x *sample, v *View, emit fact.Emit) {
 	}
 	s.heartbeat(x, v, emit)
 	s.found(v, emit)(s.Values.step(x, v))
-	v.Taps[s.Tap].Leapt = s.Values.Doubt.From
-	s.Wire, s.Now = x.Wire, x.Counts
+	t, d := &v.Taps[s.Tap], &s.Values.Doubt
+	t.Leapt, t.Froze = d.From != 0 && d.Because == becauseLeapt, d.Because == becauseStirred
+	s.Wire, s.Counts = x.Wire, x.Counts
 }
 
 // forget lets go of what was under way.
@@ -88,19 +89,21 @@ func (s *Stillness) heartbeat(x *sample, v *View, emit fact.Emit) {
 		passed = x.Wire - s.Wire
 	}
 	moved := h.step(x.Counts[v.Sheet.Heartbeat.Channel-1], x.Wire, passed, s.Told)
+	moves := &s.Values.Moves
 	switch {
 	case s.Told && h.again():
 		s.Told = false
-		t.Held = Held{From: s.Onset, To: h.Again, Back: h.Again, Because: becauseHeartbeat, Was: s.Was, Now: s.Now}
-		emit(fact.ValuesMoving, h.Again, t.About(), fact.StillData{Tap: t.Name, ForNS: h.Again - s.Onset, Because: becauseHeartbeat})
+		t.Held = s.Stop
+		t.Held.To, t.Held.Back, t.Held.Now = moves.begun(h.Again)
+		t.Back = t.Held.Back
+		emit(fact.ValuesMoving, h.Again, t.About(), fact.StillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
 	case moved && h.Moves == heartMoves:
 		emit(fact.ValuesMoving, x.Wire, t.About(), fact.StillData{Tap: t.Name, Because: becauseHeartbeat})
 	case !s.Told && h.stopped(within(v)):
-		h.Backs, s.Told, s.Onset = 0, true, h.Since
+		h.Backs, s.Told = 0, true
+		last := moves.last(heartbeat(v), v.rests)
+		s.Stop = Held{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
 		emit(fact.ValuesStill, h.Since, t.About(), fact.StillData{Tap: t.Name, ForNS: x.Wire - h.Since, Because: becauseHeartbeat})
-	}
-	if moved && !s.Told {
-		s.Was = x.Counts
 	}
 }
 
@@ -118,7 +121,7 @@ func (s *Stillness) found(v *View, emit fact.Emit) func(held, stood *Held) {
 			emit(fact.ValuesStill, held.From, t.About(), d)
 			if held.Back >= 0 {
 				emit(fact.ValuesMoving, held.Back, t.About(), d)
-				t.Suspect = false
+				t.Suspect, t.Back = false, held.Back
 			}
 			t.Held = *held
 		case stood != nil:
