@@ -41,8 +41,32 @@ func (b *Bench) Checkpoint() (json.RawMessage, error) {
 }
 
 // Restore makes a bench that goes on from a checkpoint taken under the same
-// sheet by the same build.
+// sheet by the same build. What has other fields than this build's is refused: a
+// field that was renamed would come back empty without a word.
 func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, error) {
+	b, err := restore(checkpoint, sh, hear)
+	if err != nil {
+		return nil, err
+	}
+	again, err := b.Checkpoint()
+	if err != nil {
+		return nil, err
+	}
+	if at, same := differ(checkpoint, again); !same {
+		return nil, fmt.Errorf("checkpoint: taken again, it is another from byte %d on (%.40q): another build made it", at, again[at:])
+	}
+	return b, nil
+}
+
+// differ finds the first byte in which two texts are not the same.
+func differ(a, b []byte) (at int, same bool) {
+	for at < len(a) && at < len(b) && a[at] == b[at] {
+		at++
+	}
+	return at, at == len(a) && at == len(b)
+}
+
+func restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, error) {
 	var s kept
 	if err := json.Unmarshal(checkpoint, &s); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)
