@@ -73,4 +73,3 @@ func fieldsOf(t *testing.T, text []byte) (ends []int) {
 	}
 	return ends
 }
-

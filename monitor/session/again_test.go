@@ -95,7 +95,7 @@ func TestAnotherBuildsJournalStays(t *testing.T) {
 					return
 				}
 				require.Len(t, s.said, 1)
-				assert.Contains(t, s.said[0], "the timeline stays as it is, this build's judgement of what was recorded until now is in "+again)
+				assert.Contains(t, s.said[0], "the timeline stays as it is; this build's judgement of what was recorded until now is in "+again)
 				assert.Equal(t, "timeline-judged-again-01234567.jsonl", filepath.Base(again))
 				assert.Equal(t, ours, linesOf(t, again))
 

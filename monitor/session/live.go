@@ -35,7 +35,7 @@ type Options struct {
 	Judged    func()                                 // nil, or told after each beat that went through judgement; must not block
 	Trouble   func(error)                            // a disk that refuses, and the like; must not block
 	Every     int                                    // beats from one checkpoint to the next
-	Judge     func() string                          // Fingerprint; asked once, when a checkpoint is written or read
+	Judge     func() string                          // Fingerprint: which program judges; asked once, when a checkpoint is written or read
 	OpenFile  func(path string) (File, int64, error) // nil: a real file, for appending
 }
 

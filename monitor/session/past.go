@@ -64,7 +64,7 @@ func (p *past) keepAgain(path string) error {
 	if err := writeSynced(path, p.lines); err != nil {
 		return fmt.Errorf(found+"; this build's judgement could not be kept beside it: %w", p.differs, err)
 	}
-	return fmt.Errorf(found+", this build's judgement of what was recorded until now is in %s", p.differs, path)
+	return fmt.Errorf(found+"; this build's judgement of what was recorded until now is in %s", p.differs, path)
 }
 
 // lastState restores the latest checkpoint of this recording by this judge, or starts
