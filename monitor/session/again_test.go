@@ -105,7 +105,7 @@ func TestAnotherBuildsJournalStays(t *testing.T) {
 
 				require.NoError(t, os.Remove(f.Checkpoints()))
 				recorded := splitLines(replayed(t, folder, 0, nil))
-				own = goOn(5*time.Second, own)
+				goOn(5*time.Second, own)
 				assert.Len(t, s.said, 1)
 				assert.Equal(t, recorded, linesOf(t, again), "until the session was resumed")
 
