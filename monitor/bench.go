@@ -7,7 +7,6 @@ package monitor
 
 import (
 	"encoding/json"
-	"fmt"
 	"maps"
 	"slices"
 
@@ -17,16 +16,6 @@ import (
 	"benchproof.example/monitor/watch"
 )
 
-// JudgementFailed is the kind of the event that dates a fault of ours: judgement
-// gave up at this input and started afresh. Data is FaultData.
-const JudgementFailed = "judgement.failed"
-
-// FaultData belongs to judgement.failed.
-type FaultData struct {
-	Input string `json:"input"` // its kind
-	Fault string `json:"fault"`
-}
-
 // Hear gets each event with the wall clock (Unix ns) of its At. The event is
 // lent for the call.
 type Hear func(e *fact.Event, wall int64)
@@ -34,6 +23,8 @@ type Hear func(e *fact.Event, wall int64)
 // Bench judges the inputs of one session against one sheet. It is for one
 // goroutine.
 type Bench struct {
+	OnFault func(*Fault) // nil, or gets each fault of ours, once its event is told
+
 	sheet    *sheet.Sheet
 	hear     Hear
 	taps     []fact.TapName
@@ -183,17 +174,4 @@ func (b *Bench) tell(kind string, from fact.Time, about string, data any) {
 			Evidence: slices.Clone(c.Evidence), Figures: maps.Clone(c.Figures),
 		})
 	})
-}
-
-// caught turns a panic in judgement into an event. The same input faults in a
-// replay, at the same place, so the timeline stays the same.
-func (b *Bench) caught(in *fact.Input) {
-	fault := recover()
-	if fault == nil {
-		return
-	}
-	b.afresh()
-	b.faults++
-	b.now = max(b.now, in.At)
-	b.tell(JudgementFailed, in.At, "session", FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)})
 }

@@ -234,6 +234,8 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 		}
 		kinds = append(kinds, fmt.Sprint(e.Seq, " ", e.Kind))
 	})
+	var told []*monitor.Fault
+	b.OnFault = func(f *monitor.Fault) { told = append(told, f) }
 	for _, in := range []fact.Input{
 		begin("main"),
 		{At: fact.Second, Kind: fact.Mark, Data: []byte("x")},
@@ -242,6 +244,11 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 		b.Step(&in)
 	}
 	assert.Equal(t, []string{"1 session.began", "3 judgement.failed", "4 mark"}, kinds)
+	require.Len(t, told, 1)
+	text := told[0].String()
+	assert.Contains(t, text, "judgement failed at 1000000000 ns (event 3), at an input of kind mark: a fault\n")
+	assert.Contains(t, text, "monitor/bench_test.go:", "the line that faulted")
+	assert.Contains(t, text, "watch.(*Ledger).See", "and how judgement came there")
 }
 
 // No frame may cost an allocation, from byte to watcher, good or damaged.

@@ -1,7 +1,9 @@
 package monitor
 
 import (
+	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 
 	"benchproof.example/monitor/fact"
@@ -41,8 +43,24 @@ func (b *Bench) Checkpoint() (json.RawMessage, error) {
 }
 
 // Restore makes a bench that goes on from a checkpoint taken under the same
-// sheet by the same build.
+// sheet by the same build. What has other fields than this build's is refused: a
+// field that was renamed would come back empty without a word.
 func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, error) {
+	b, err := restore(checkpoint, sh, hear)
+	if err != nil {
+		return nil, err
+	}
+	again, err := b.Checkpoint()
+	if err != nil {
+		return nil, err
+	}
+	if !bytes.Equal(checkpoint, again) {
+		return nil, errors.New("checkpoint: it has other fields than this build's; another build made it")
+	}
+	return b, nil
+}
+
+func restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, error) {
 	var s kept
 	if err := json.Unmarshal(checkpoint, &s); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)

@@ -64,6 +64,7 @@ func replay(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(exitUsage, err)
 	}
+	bench.OnFault = faultTeller(cmd.ErrOrStderr())
 	if speed > 0 {
 		source = &paced{of: source, speed: speed, ctx: cmd.Context(), before: func() { lines.fail(out.Flush()) }}
 	}
@@ -147,6 +148,16 @@ func looksRecorded(path string) (bool, error) {
 		return false, nil // shorter: raw, if anything
 	}
 	return recording.Begins(head), nil
+}
+
+// faultTeller prints where judgement failed, for those who mend it: the first few.
+func faultTeller(talk io.Writer) func(*monitor.Fault) {
+	n := 0
+	return func(f *monitor.Fault) {
+		if n++; n <= session.MostFaults {
+			fmt.Fprintln(talk, "benchproof:", f)
+		}
+	}
 }
 
 // lineWriter prints events as timeline lines.

@@ -51,7 +51,7 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	door := control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
 	live, err := session.Open(session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
-		Clock: tap.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged,
+		Clock: tap.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged, Judge: session.Fingerprint,
 		Show: func(e session.Shown) {
 			screen.show(e)
 			manager.see(&e.Event)

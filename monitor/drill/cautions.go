@@ -4,7 +4,7 @@ package drill
 // for a person who reads it once, at the bench.
 const (
 	noPropeller = "The propeller is off AND the drive can't run: motor leads off, or the receiver on a supply of its own " +
-		"with the speed controller's signal lead out; a piston engine is stopped and its ignition off."
+		"with the speed controller's whole plug out (its signal lead alone leaves two supplies in parallel); a piston engine is stopped and its ignition off."
 	handsClear = "Hands, tools and leads are clear of the control surfaces: a stabiliser may move them by itself at any moment."
 	firm       = "The model stands firm and can't fall or run away, and nobody else reaches into it."
 	moreFirst  = "The manual of your receiver, the rules of your flying site and the law of your country come first; " +

@@ -184,7 +184,10 @@ gestures:
 func TestEveryDrillBeginsWithCautions(t *testing.T) {
 	for _, p := range drill.Plans(starter(t)) {
 		all := strings.Join(p.Cautions, "\n")
-		for _, want := range []string{"propeller is off AND the drive can't run", "clear of the control surfaces", "come first"} {
+		for _, want := range []string{
+			"propeller is off AND the drive can't run", "the speed controller's whole plug out (its signal lead alone leaves two supplies in parallel)",
+			"clear of the control surfaces", "come first",
+		} {
 			assert.Contains(t, all, want, p.Name)
 		}
 		assert.NotEmpty(t, p.Purpose)

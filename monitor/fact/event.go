@@ -49,7 +49,8 @@ type SessionData struct {
 	Taps  []TapName `json:"taps"`
 }
 
-// ClockData belongs to clock.stepped: the wall clock was set.
+// ClockData belongs to clock.stepped: the wall clock was set, as two beats in a row
+// say; from the first of them.
 type ClockData struct {
 	StepNS int64 `json:"step_ns"` // forward is positive
 }

@@ -1,6 +1,7 @@
 package recording
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -13,13 +14,16 @@ import (
 
 // Checkpoint is the state of the bench between two inputs, so that a replay need
 // not begin at the start. Files of them are sealed lines; sealed.Log appends to
-// one. A checkpoint that is lost costs time only.
+// one. A checkpoint that is lost costs time only. It is of use to the judge that
+// made it alone, and for its own recording alone.
 type Checkpoint struct {
-	Input    int64           `json:"input"` // number of the next input
-	At       fact.Time       `json:"at_ns"` // date of the last input
-	Seq      int64           `json:"seq"`   // number of the next event
+	Session  string          `json:"session"` // Identity of the recording
+	Judge    string          `json:"judge"`   // fingerprint of the program that judged
+	Input    int64           `json:"input"`   // number of the next input
+	At       fact.Time       `json:"at_ns"`   // date of the last input
+	Seq      int64           `json:"seq"`     // number of the next event
 	Position Position        `json:"position"`
-	Bench    json.RawMessage `json:"bench"` // the bench as it stood, JSON
+	Bench    json.RawMessage `json:"state"` // the bench as it stood, JSON; builds that did not look at judge read it from "bench", so they pass over it
 }
 
 // AppendCheckpoint appends the line of a checkpoint to dst.
@@ -37,7 +41,8 @@ func AppendCheckpoint(dst []byte, c *Checkpoint) ([]byte, error) {
 }
 
 // ReadCheckpoints reads the good checkpoints of a file, in file order; damaged
-// lines and a torn tail are passed over. No file is no checkpoint.
+// lines, a torn tail and lines of another form are passed over. No file is no
+// checkpoint.
 func ReadCheckpoints(path string) ([]Checkpoint, error) {
 	f, err := os.Open(path)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -47,19 +52,29 @@ func ReadCheckpoints(path string) ([]Checkpoint, error) {
 		return nil, fmt.Errorf("read checkpoints: %w", err)
 	}
 	var list []Checkpoint
-	_, err = sealed.Scan(f, func(offset int64, line []byte, damage error) error {
+	_, err = sealed.Scan(f, func(_ int64, line []byte, damage error) error {
 		if damage != nil {
 			return nil
 		}
-		var c Checkpoint
-		if err := json.Unmarshal(line, &c); err != nil {
-			return fmt.Errorf("line at byte %d: %w", offset, err)
+		if c, ok := parseCheckpoint(line); ok {
+			list = append(list, c)
 		}
-		list = append(list, c)
 		return nil
 	})
 	if err = errors.Join(err, f.Close()); err != nil {
 		return nil, fmt.Errorf("read checkpoints from %s: %w", path, err)
 	}
 	return list, nil
+}
+
+// parseCheckpoint reads a line that has just the members of a checkpoint.
+func parseCheckpoint(line []byte) (c Checkpoint, ok bool) {
+	object, err := sealed.Open(line)
+	if err != nil {
+		return c, false
+	}
+	strict := json.NewDecoder(bytes.NewReader(object))
+	strict.DisallowUnknownFields()
+	err = strict.Decode(&c)
+	return c, err == nil && c.Bench != nil
 }

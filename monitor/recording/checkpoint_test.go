@@ -27,7 +27,7 @@ func TestCheckpointsComeBack(t *testing.T) {
 	var lines []byte
 	for i := range int64(4) {
 		c := recording.Checkpoint{
-			Input: i * 100, At: fact.Time(i) * fact.Second, Seq: i * 3,
+			Session: "a", Judge: "b", Input: i * 100, At: fact.Time(i) * fact.Second, Seq: i * 3,
 			Position: recording.Position{Offset: 1000 * i, Base: base, Taps: []int{0, 1, -1}, Input: i * 100},
 			Bench:    json.RawMessage(`{"watchers":[{"due":9223372036854775807}]}`),
 		}
@@ -48,6 +48,27 @@ func TestCheckpointsComeBack(t *testing.T) {
 	got, err = recording.ReadCheckpoints(path)
 	require.NoError(t, err)
 	assert.Equal(t, append(want[:1:1], want[2:]...), got, "a damaged line costs that line only")
+}
+
+// The lines of builds before this one, which said neither whose they were nor who
+// judged, and those of builds to come.
+func TestCheckpointsOfAnotherFormArePassedOver(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "checkpoints.jsonl")
+	mine := recording.Checkpoint{Session: "a", Judge: "b", Input: 7, Position: recording.Position{Taps: []int{}}, Bench: json.RawMessage("{}")}
+	lines, err := recording.AppendCheckpoint(nil, &mine)
+	require.NoError(t, err)
+	for _, object := range []string{
+		`{"input":7,"at_ns":0,"seq":0,"position":{"offset":0,"section":0,"base_ns":0,"taps":[],"input":0,"at_ns":0},"bench":{}}`,
+		`{"session":"a","judge":"b","input":7,"at_ns":0,"seq":0,"position":{"offset":0,"section":0,"base_ns":0,"taps":[],"input":0,"at_ns":0},"state":{},"more":1}`,
+		`{"session":"a","judge":"b","input":"7","state":{}}`,
+		`{"session":"a","judge":"b","input":7}`,
+	} {
+		lines = sealed.Append(lines, []byte(object))
+	}
+	require.NoError(t, os.WriteFile(path, lines, 0o600))
+	got, err := recording.ReadCheckpoints(path)
+	require.NoError(t, err)
+	assert.Equal(t, []recording.Checkpoint{mine}, got)
 }
 
 func TestCheckpointTooLong(t *testing.T) {

@@ -12,13 +12,14 @@ import (
 
 // Repaired is what Repair found.
 type Repaired struct {
-	Good    int64     // bytes the file has now: all its whole blocks
-	Cut     int64     // bytes of torn tail that were cut, 0 for none
-	Aside   string    // the file that keeps them
-	Inputs  int64     // number of the next input: First of a section to append
-	Last    fact.Time // date of the last input
-	Base    int64     // Unix ns of bench time 0 in the last section
-	Damages []Damage  // in the middle; left as they are
+	Good     int64     // bytes the file has now: all its whole blocks
+	Cut      int64     // bytes of torn tail that were cut, 0 for none
+	Aside    string    // the file that keeps them
+	Identity string    // of the recording, "" while it has no input
+	Inputs   int64     // number of the next input: First of a section to append
+	Last     fact.Time // date of the last input
+	Base     int64     // Unix ns of bench time 0 in the last section
+	Damages  []Damage  // in the middle; left as they are
 }
 
 // Repair cuts the torn tail from a recording and keeps it aside; nothing else is
@@ -30,6 +31,10 @@ func Repair(path string) (Repaired, error) {
 	}
 	r := NewReader(f)
 	var in fact.Input
+	identity := ""
+	if err = r.Next(&in); err == nil {
+		identity = Identity(r.section.base, in.Data)
+	}
 	for err == nil {
 		err = r.Next(&in)
 	}
@@ -40,7 +45,7 @@ func Repair(path string) (Repaired, error) {
 		return Repaired{}, fmt.Errorf("repair %s: %w", path, err)
 	}
 	good, _ := r.Tail()
-	done := Repaired{Good: good, Inputs: r.next, Last: r.last, Base: r.section.base, Damages: r.Damages()}
+	done := Repaired{Good: good, Identity: identity, Inputs: r.next, Last: r.last, Base: r.section.base, Damages: r.Damages()}
 	done.Cut, done.Aside, err = sealed.CutTail(path, good)
 	return done, err
 }

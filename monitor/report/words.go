@@ -13,7 +13,7 @@ const (
 
 // cautions hold for whoever repeats any of this.
 var cautions = []string{
-	"Propeller off AND the drive unable to run before any of this is repeated: motor leads off, or the receiver on a supply of its own with the speed controller's signal lead out; a piston engine stopped, its ignition off.",
+	"Propeller off AND the drive unable to run before any of this is repeated: motor leads off, or the receiver on a supply of its own with the speed controller's whole plug out (its signal lead alone leaves two supplies in parallel); a piston engine stopped, its ignition off.",
 	"With a receiver that holds its last values nobody can stop a motor by radio. Many receivers leave the factory so.",
 	"A speed controller that is powered up with raised throttle may enter its own set-up.",
 	"Hands clear of control surfaces: a stabiliser moves them by itself.",

@@ -3,13 +3,19 @@
 //
 //	sheet.yaml         the sheet as it was when the session began
 //	recording.pcapng   every input, as it came
-//	timeline.jsonl     every event
+//	timeline.jsonl     every event, as it was judged at the bench
+//	timeline-judged-again-ID.jsonl
+//	                   the events that another build makes of the same recording,
+//	                   where it resumed the session and they differ; ID begins
+//	                   that build's fingerprint
 //	checkpoints.jsonl  states of the bench, so that resuming need not begin at
 //	                   the start; it may be deleted
+//	faults.log         where judgement failed, if it did, for those who mend it
 //	lock               held while a daemon runs on the folder
 package session
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -35,7 +41,18 @@ func (f Folder) Timeline() string { return filepath.Join(string(f), "timeline.js
 
 // Checkpoints is the file of states.
 func (f Folder) Checkpoints() string { return filepath.Join(string(f), "checkpoints.jsonl") }
-func (f Folder) lock() string        { return filepath.Join(string(f), "lock") }
+
+// Faults is the file that says where judgement failed.
+func (f Folder) Faults() string { return filepath.Join(string(f), "faults.log") }
+
+// JudgedAgain is the file of events of another build than the timeline's, named by
+// its fingerprint.
+func (f Folder) JudgedAgain(judge string) string {
+	id := cmp.Or(judge[:min(8, len(judge))], "unknown")
+	return filepath.Join(string(f), "timeline-judged-again-"+id+".jsonl")
+}
+
+func (f Folder) lock() string { return filepath.Join(string(f), "lock") }
 
 var (
 	// ErrBusy says that another daemon runs on the folder.
@@ -79,7 +96,10 @@ func (f Folder) make() (*flock.Flock, error) {
 func (f Folder) keepSheet(text []byte) error {
 	old, err := os.ReadFile(f.Sheet())
 	if errors.Is(err, fs.ErrNotExist) {
-		return writeSynced(f.Sheet(), text)
+		if err := writeSynced(f.Sheet(), text); err != nil {
+			return fmt.Errorf("keep the sheet: %w", err)
+		}
+		return nil
 	}
 	if err != nil {
 		return fmt.Errorf("read the session's sheet: %w", err)
@@ -93,11 +113,8 @@ func (f Folder) keepSheet(text []byte) error {
 func writeSynced(path string, text []byte) error {
 	w, err := os.Create(path)
 	if err != nil {
-		return fmt.Errorf("keep the sheet: %w", err)
+		return err
 	}
 	_, err = w.Write(text)
-	if err = errors.Join(err, w.Sync(), w.Close()); err != nil {
-		return fmt.Errorf("keep the sheet: %w", err)
-	}
-	return nil
+	return errors.Join(err, w.Sync(), w.Close())
 }

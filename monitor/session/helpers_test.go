@@ -35,7 +35,7 @@ func newSitting(folder string, taps ...string) *sitting {
 	s := &sitting{}
 	s.opt = session.Options{
 		Folder: session.Folder(folder), SheetName: "starter", SheetText: sheet.Starter(), Build: "test",
-		Clock: func() int64 { return int64(time.Since(start)) }, Wall: time.Now, Every: 2,
+		Clock: func() int64 { return int64(time.Since(start)) }, Wall: time.Now, Every: 2, Judge: func() string { return "0123456789abcdef" },
 		Show: func(e session.Shown) {
 			s.mu.Lock()
 			defer s.mu.Unlock()
@@ -101,6 +101,10 @@ func put(seq *tap.Sequencer, tap uint8, d standin.Delivery) {
 	default:
 		seq.Put(tap, fact.Bytes, d.Data)
 	}
+}
+
+func timeout(t testing.TB, d time.Duration) (context.Context, context.CancelFunc) {
+	return context.WithTimeout(t.Context(), d)
 }
 
 func named(t testing.TB, name string) *standin.Script {

@@ -35,6 +35,7 @@ type Options struct {
 	Judged    func()                                 // nil, or told after each beat that went through judgement; must not block
 	Trouble   func(error)                            // a disk that refuses, and the like; must not block
 	Every     int                                    // beats from one checkpoint to the next
+	Judge     func() string                          // Fingerprint: which program judges; asked once, when a checkpoint is written or read
 	OpenFile  func(path string) (File, int64, error) // nil: a real file, for appending
 }
 
@@ -44,12 +45,13 @@ type Live struct {
 	Resumed bool
 	Notices []string // what the user should know about how the session was found
 
-	opt   Options
-	lock  *flock.Flock
-	bench *monitor.Bench
-	rec   *recorder
-	scr   *scribe
-	old   *past // what a resumed session replays first, nil once done
+	opt    Options
+	lock   *flock.Flock
+	bench  *monitor.Bench
+	rec    *recorder
+	scr    *scribe
+	old    *past    // what a resumed session replays first, nil once done
+	faults faultLog // the scribe's
 
 	batch *tap.Batch
 	at    int // of the next input in batch
@@ -96,7 +98,8 @@ func (l *Live) open(s *sheet.Sheet) error {
 		return err
 	}
 	l.scr.journal, l.scr.checkpoints = journal, checkpoints
-	l.scr.show, l.scr.trouble = l.opt.Show, l.diskTrouble
+	l.scr.show, l.scr.trouble, l.scr.judge = l.opt.Show, l.diskTrouble, sync.OnceValue(l.opt.Judge)
+	l.faults = faultLog{path: folder.Faults(), build: l.opt.Build, trouble: l.opt.Trouble}
 
 	wall := l.opt.Wall().UnixNano()
 	start := fact.Start{Build: l.opt.Build, WallNS: wall, Taps: l.opt.Taps}
@@ -109,14 +112,24 @@ func (l *Live) open(s *sheet.Sheet) error {
 		}
 		l.tellRepaired(r)
 		if r.Inputs > 0 {
-			section.Base, section.First = r.Base, r.Inputs
+			section.Base, section.First, l.scr.session = r.Base, r.Inputs, r.Identity
 			now = max(r.Last+fact.Microsecond, fact.Time(wall-r.Base))
 			kind, start.Seq = fact.Resume, journal.LastSeq()+1
 		}
 	}
+	data, err := json.Marshal(start)
+	if err != nil {
+		return err
+	}
+	if kind == fact.Begin {
+		l.scr.session = recording.Identity(section.Base, data)
+	}
 	l.Seq = tap.NewSequencer(l.opt.Clock, now, section.First)
 	if l.bench, l.old, err = l.begin(s, section.First, journal.LastSeq()); err != nil {
 		return err
+	}
+	l.bench.OnFault = func(f *monitor.Fault) {
+		l.scr.add(note{cause: l.cause, aside: func() { l.faults.keep(f) }})
 	}
 	file, size, err := l.opt.OpenFile(folder.Recording())
 	if err != nil {
@@ -127,9 +140,8 @@ func (l *Live) open(s *sheet.Sheet) error {
 	}
 	l.rec.trouble, l.rec.wrote, l.scr.rec = l.diskTrouble, l.scr.wake, l.rec
 	l.blank()
-	data, err := json.Marshal(start)
 	l.Seq.Put(fact.BenchTap, kind, data)
-	return err
+	return nil
 }
 
 func (l *Live) tell(o timeline.Opened) {
@@ -251,10 +263,7 @@ func (l *Live) Next(in *fact.Input) error {
 		if err := l.old.next(in); !errors.Is(err, io.EOF) {
 			return err
 		}
-		if notice := l.old.done(); notice != "" {
-			l.opt.Trouble(errors.New(notice))
-		}
-		l.old = nil
+		l.leavePast()
 	}
 	l.checkpoint()
 	for l.batch == nil || l.at == l.batch.Len() {
@@ -269,6 +278,19 @@ func (l *Live) Next(in *fact.Input) error {
 	l.at++
 	l.beat = in.Kind == fact.Beat
 	return nil
+}
+
+// leavePast goes over to what is heard now.
+func (l *Live) leavePast() {
+	old := l.old
+	l.old = nil
+	_ = old.file.Close()
+	if old.differs == 0 {
+		return
+	}
+	l.scr.add(note{cause: uncaused, aside: func() {
+		l.opt.Trouble(old.keepAgain(l.opt.Folder.JudgedAgain(l.scr.judge())))
+	}})
 }
 
 // catchUp ends a recording gap once the disk is back.
@@ -336,7 +358,7 @@ func (l *Live) begin(s *sheet.Sheet, inputs, journalled int64) (*monitor.Bench, 
 	if err != nil {
 		return nil, nil, errors.Join(fmt.Errorf("resume: %w", err), file.Close())
 	}
-	bench, reader, err := lastState(io.NewSectionReader(file, 0, info.Size()), l.opt.Folder, s, inputs, l.hear)
+	bench, reader, whole, err := l.lastState(io.NewSectionReader(file, 0, info.Size()), s, inputs)
 	if err != nil {
 		return nil, nil, errors.Join(err, file.Close())
 	}
@@ -344,5 +366,5 @@ func (l *Live) begin(s *sheet.Sheet, inputs, journalled int64) (*monitor.Bench, 
 	if err != nil {
 		return nil, nil, errors.Join(err, file.Close())
 	}
-	return bench, &past{file: file, reader: reader, known: known, journalled: journalled}, nil
+	return bench, &past{file: file, reader: reader, whole: whole, known: known, journalled: journalled}, nil
 }

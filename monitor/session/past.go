@@ -15,64 +15,89 @@ import (
 
 // past is what a resumed session heard before it was cut off, replayed from the
 // last checkpoint. It is compared with the journal; what the journal lacks is
-// appended.
+// appended, unless another build judged then.
 type past struct {
 	file       *os.File
 	reader     *recording.Reader
+	whole      bool             // replayed from the start
 	known      map[int64]string // journal lines since the checkpoint, by number
 	journalled int64            // number of the last line in the journal
+	other      bool             // the journal is another build's, here
 	differs    int64            // number of the first event that differs, 0 for none
+	lines      []byte           // the timeline as this build has it, if whole
 }
 
 func (p *past) next(in *fact.Input) error { return p.reader.Next(in) }
 
-// hear reports whether an event is news that the journal lacks.
+// hear takes an event of this build's judgement and reports whether it is news that
+// the journal lacks. Where another build judged, numbers mean something else. Where
+// the session was resumed by this build, as the journal has it too, its own part
+// begins.
 func (p *past) hear(e *fact.Event, wall int64) bool {
-	if e.Seq > p.journalled {
-		return true
-	}
 	line, err := timeline.Line(nil, e, wall)
-	if was, ok := p.known[e.Seq]; p.differs == 0 && (err != nil || ok && was != string(line)) {
-		p.differs = e.Seq
-	}
-	return false
-}
-
-// done closes the past and says what should be known about it.
-func (p *past) done() string {
-	_ = p.file.Close()
-	if p.differs == 0 {
-		return ""
-	}
-	return fmt.Sprintf("the recording, judged again, gives another event %d than the timeline has: "+
-		"another build judged it then; the timeline stays as it is", p.differs)
-}
-
-// lastState restores the latest checkpoint that this build can use, or starts
-// from the beginning.
-func lastState(file io.ReadSeeker, f Folder, s *sheet.Sheet, inputs int64, hear monitor.Hear) (*monitor.Bench, *recording.Reader, error) {
-	list, err := recording.ReadCheckpoints(f.Checkpoints())
 	if err != nil {
-		return nil, nil, err
+		return false // nor could the journal have it
+	}
+	if p.whole {
+		p.lines = append(p.lines, line...)
+	}
+	was, known := p.known[e.Seq]
+	switch {
+	case known && was != string(line):
+		p.other = true
+		if p.differs == 0 {
+			p.differs = e.Seq
+		}
+	case known && e.Kind == fact.SessionResumed:
+		p.other = false
+	}
+	return e.Seq > p.journalled && !p.other
+}
+
+// keepAgain writes the second judgement beside the journal and says so.
+func (p *past) keepAgain(path string) error {
+	const found = "the recording, judged again, gives another event %d than the timeline has: " +
+		"another build judged it then; the timeline stays as it is"
+	if !p.whole {
+		return fmt.Errorf(found, p.differs)
+	}
+	if err := writeSynced(path, p.lines); err != nil {
+		return fmt.Errorf(found+"; this build's judgement could not be kept beside it: %w", p.differs, err)
+	}
+	return fmt.Errorf(found+"; this build's judgement of what was recorded until now is in %s", p.differs, path)
+}
+
+// lastState restores the latest checkpoint of this recording by this judge, or starts
+// from the beginning.
+func (l *Live) lastState(file io.ReadSeeker, s *sheet.Sheet, inputs int64) (bench *monitor.Bench, reader *recording.Reader, whole bool, err error) {
+	list, err := recording.ReadCheckpoints(l.opt.Folder.Checkpoints())
+	if err != nil {
+		return nil, nil, false, err
 	}
 	for i := len(list) - 1; i >= 0; i-- {
-		if list[i].Input > inputs {
-			continue // it is ahead of a recording whose end was lost
+		if !l.fits(&list[i], inputs) {
+			continue
 		}
-		bench, err := monitor.Restore(list[i].Bench, s, hear)
+		bench, err := monitor.Restore(list[i].Bench, s, l.hear)
 		if err != nil {
-			continue // another build's
+			continue // it says what it is not
 		}
 		reader, err := recording.NewReaderAt(file, list[i].Position)
 		if err != nil {
 			continue
 		}
-		return bench, reader, nil
+		return bench, reader, false, nil
 	}
 	if _, err := file.Seek(0, io.SeekStart); err != nil {
-		return nil, nil, fmt.Errorf("resume: %w", err)
+		return nil, nil, false, fmt.Errorf("resume: %w", err)
 	}
-	return monitor.New(s, hear), recording.NewReader(file), nil
+	return monitor.New(s, l.hear), recording.NewReader(file), true, nil
+}
+
+// fits reports whether a checkpoint is of this session and this judge, and not ahead
+// of a recording whose end was lost.
+func (l *Live) fits(c *recording.Checkpoint, inputs int64) bool {
+	return c.Session == l.scr.session && c.Input <= inputs && c.Judge != "" && c.Judge == l.scr.judge()
 }
 
 // journalLines reads the lines after the event of a number.

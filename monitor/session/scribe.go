@@ -29,6 +29,8 @@ type scribe struct {
 	rec         *recorder
 	trouble     func(error)
 	show        func(Shown) // must not block
+	session     string      // Identity of the recording
+	judge       func() string
 
 	busy busy
 
@@ -42,13 +44,16 @@ type scribe struct {
 // uncaused is the cause of what waits for no input.
 const uncaused = -1
 
-// note is an event or a checkpoint that waits for its cause to be recorded.
+// note is what waits for its cause to be recorded.
 type note struct {
 	cause int64 // number of the input
 	event Shown // with a Line, or
 	state *recording.Checkpoint
+	aside func() // or: writes something beside the journal
 	shown bool
 }
+
+func (n *note) isEvent() bool { return n.state == nil && n.aside == nil }
 
 func newScribe(clock func() int64) *scribe {
 	s := &scribe{clock: clock}
@@ -59,7 +64,7 @@ func newScribe(clock func() int64) *scribe {
 func (s *scribe) add(n note) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.ahead && n.state == nil {
+	if s.ahead && n.isEvent() {
 		s.show(n.event)
 		n.shown = true
 	}
@@ -72,7 +77,7 @@ func (s *scribe) waiting() (n int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for i := range s.pending {
-		if s.pending[i].state == nil {
+		if s.pending[i].isEvent() {
 			n++
 		}
 	}
@@ -115,7 +120,7 @@ func (s *scribe) release() {
 
 func (s *scribe) showAll(notes []note) {
 	for i := range notes {
-		if n := &notes[i]; !n.shown && n.state == nil {
+		if n := &notes[i]; !n.shown && n.isEvent() {
 			s.show(n.event)
 			n.shown = true
 		}
@@ -140,6 +145,11 @@ func (s *scribe) run() {
 		}
 		s.writeEvents(ready, last)
 		s.writeStates(ready)
+		for _, n := range ready {
+			if n.aside != nil {
+				_ = s.busy.during(s.clock, func() error { n.aside(); return nil })
+			}
+		}
 	}
 }
 
@@ -190,14 +200,14 @@ func (s *scribe) ended() bool {
 
 func (s *scribe) writeStates(ready []note) {
 	for _, n := range ready {
-		if n.state == nil {
+		if n.state == nil || s.judge() == "" { // of use to nobody
 			continue
 		}
 		place, ok := s.rec.place(n.state.Input)
 		if !ok {
 			continue // the judge is minutes behind; another checkpoint will come
 		}
-		n.state.Position = place
+		n.state.Session, n.state.Judge, n.state.Position = s.session, s.judge(), place
 		line, err := recording.AppendCheckpoint(nil, n.state)
 		if err == nil {
 			err = s.busy.during(s.clock, func() error { return s.checkpoints.Append(line) })

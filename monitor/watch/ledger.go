@@ -8,13 +8,20 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// clockStep is how far the wall clock may stray from bench time before that is
-// an event and a new anchor.
-const clockStep = 200 * fact.Millisecond
+// A beat's wall clock is read before the beat is dated. A computer that stalls
+// between the two makes it look set back, so one reading settles nothing.
+const (
+	clockStep  = 200 * fact.Millisecond // how far the wall clock may stray from bench time
+	clockAgree = 50 * fact.Millisecond  // how far two beats that say the same may be apart
+)
 
 // Ledger enters inputs that are facts by themselves: the session, taps that come
 // and go, marks, gaps of the recording, a wall clock that was set.
-type Ledger struct{}
+type Ledger struct {
+	Strayed bool      // the last beat did
+	Wall    int64     // what it gave for Unix ns at bench time 0
+	Since   fact.Time // when
+}
 
 // See implements Watcher.
 func (l *Ledger) See(o *fact.Observation, v *View, emit fact.Emit) {
@@ -52,10 +59,19 @@ func (l *Ledger) beat(o *fact.Observation, v *View, emit fact.Emit) {
 		return
 	}
 	wall := int64(binary.BigEndian.Uint64(o.Data)) - int64(o.At)
-	if step := wall - v.Wall; abs(step) > int64(clockStep) {
-		v.Wall = wall
-		emit(fact.ClockStepped, o.At, "session", fact.ClockData{StepNS: step})
+	step := wall - v.Wall
+	if abs(step) <= int64(clockStep) {
+		*l = Ledger{}
+		return
 	}
+	if !l.Strayed || abs(wall-l.Wall) > int64(clockAgree) {
+		*l = Ledger{Strayed: true, Wall: wall, Since: o.At}
+		return
+	}
+	since := l.Since
+	*l = Ledger{}
+	v.Wall = wall
+	emit(fact.ClockStepped, since, "session", fact.ClockData{StepNS: step})
 }
 
 func (l *Ledger) tap(o *fact.Observation, t *Tap, emit fact.Emit) {

@@ -7,7 +7,7 @@ from sitting import BASE, MS, S, Sitting, compact, near
 
 
 def scenarios():
-    return [ledger(), resumed(), resumed_long_after(), resumed_in_a_run(), nobody_listened(), recording_gap()]
+    return [ledger(), stalled(), set_while_stalled(), set_apart(), resumed(), resumed_long_after(), resumed_in_a_run(), nobody_listened(), recording_gap()]
 
 
 def ledger():
@@ -16,12 +16,13 @@ def ledger():
              data={"model": "By hand", "build": "by hand", "taps": [{"name": "main", "kind": "bus"}]})
     s.up(20 * MS)
     s.beating = False
-    drift = {1: 0, 2: 150 * MS, 3: 5150 * MS, 4: 5150 * MS, 5: 150 * MS, 6: -100 * MS}
+    drift = {1: 0, 2: 150 * MS, 3: 5150 * MS, 4: 5150 * MS, 5: 150 * MS, 6: 150 * MS, 7: -100 * MS, 8: -100 * MS}
     for second, off in drift.items():
         s.beat(second * S, BASE + second * S + off)
-    s.expect("a wall clock set forward; 150 ms are none of it", "clock.stepped", about="session", at=near(3 * S), data={"step_ns": 5150 * MS})
-    s.expect("and back", "clock.stepped", about="session", at=near(5 * S), data={"step_ns": -5 * S})
-    s.expect("and a little more, which adds up", "clock.stepped", about="session", at=near(6 * S), data={"step_ns": -250 * MS})
+    twice = {"about": "session", "kind": "clock.stepped"}
+    s.expect("a wall clock set forward, as two beats say; 150 ms are none of it", **twice, at=near(4 * S), from_=near(3 * S), data={"step_ns": 5150 * MS})
+    s.expect("and back", **twice, at=near(6 * S), from_=near(5 * S), data={"step_ns": -5 * S})
+    s.expect("and a little more, which adds up", **twice, at=near(8 * S), from_=near(7 * S), data={"step_ns": -250 * MS})
     bus = Bus(s, first=1100 * MS)
     _, last = bus.send(150)
     s.add(2500 * MS, 0, "mark", "changed the gain".encode(), "changed the gain")
@@ -29,8 +30,51 @@ def ledger():
     s.add(2600 * MS, 1, "overrun", b"17", "17")
     s.expect("characters that the port lost", "tap.overrun", at=near(2600 * MS), data={"count": 17})
     s.expect("the line ended", "bus.silent", from_=near(last))
-    s.end(7 * S)
-    s.expect("a sitting ends", "session.ended", about="session", at=near(7 * S))
+    s.end(9 * S)
+    s.expect("a sitting ends", "session.ended", about="session", at=near(9 * S))
+    return s
+
+
+def stalled():
+    s = Sitting("clock-read-late", ["Ledger"], sheets.PLAIN)
+    s.up(20 * MS)
+    s.leave("bus.silent")
+    s.beating = False
+    # The wall clock is read, the computer stalls, and only then is the beat dated.
+    drift = {1: 0, 2: -2060 * MS, 3: 0, 4: -2060 * MS, 5: -1000 * MS, 6: 0, 7: -300 * MS, 8: -240 * MS, 9: -190 * MS, 10: -230 * MS}
+    for second, off in drift.items():
+        s.beat(second * S, BASE + second * S + off)
+    s.never("clock.stepped")  # no two in a row say the same beyond 200 ms
+    s.end(11 * S)
+    s.expect("the sitting goes on to its end", "session.ended", about="session", at=near(11 * S))
+    return s
+
+
+def set_while_stalled():
+    s = Sitting("clock-set-while-stalled", ["Ledger"], sheets.PLAIN)
+    s.up(20 * MS)
+    s.leave("bus.silent")
+    s.beating = False
+    drift = {1: 0, 2: 700 * MS, 3: 3600 * S, 4: 3600 * S + 50 * MS, 5: 3600 * S}
+    for second, off in drift.items():
+        s.beat(second * S, BASE + second * S + off)
+    s.expect("two in a row that are 50 ms apart", "clock.stepped", about="session", at=near(4 * S), from_=near(3 * S),
+             data={"step_ns": 3600 * S + 50 * MS})
+    s.end(6 * S)
+    return s
+
+
+def set_apart():
+    s = Sitting("clock-set-apart", ["Ledger"], sheets.PLAIN)
+    s.up(20 * MS)
+    s.leave("bus.silent")
+    s.beating = False
+    drift = {1: 0, 2: 700 * MS, 3: 751 * MS, 4: 699 * MS, 5: 0}
+    for second, off in drift.items():
+        s.beat(second * S, BASE + second * S + off)
+    s.never("clock.stepped")  # more than 50 ms apart each time
+    s.end(6 * S)
+    s.expect("the sitting goes on to its end", "session.ended", about="session", at=near(6 * S))
     return s
 
 

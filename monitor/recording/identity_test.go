@@ -1,0 +1,47 @@
+package recording_test
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/recording"
+)
+
+func TestIdentityPinned(t *testing.T) {
+	// printf '5\n{"build":"x"}' | sha256sum
+	assert.Equal(t, "5831166986632a7fc09a490d0c2a42a4", recording.Identity(5, []byte(`{"build":"x"}`)))
+	assert.NotEqual(t, recording.Identity(5, nil), recording.Identity(6, nil))
+	assert.NotEqual(t, recording.Identity(5, []byte("a")), recording.Identity(5, []byte("b")))
+}
+
+// It stays what it is, whatever is appended or torn off behind the first input.
+func TestIdentityOfARecording(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "recording.pcapng")
+	list := every(t)
+	other := section(0)
+	other.Base++
+	first := write(t, section(0), list)
+	want := recording.Identity(base, list[0].Data)
+	more := write(t, recording.Section{Base: base + 5, First: int64(len(list)), Taps: taps}, list[1:])
+	for name, c := range map[string]struct {
+		file []byte
+		want string
+	}{
+		"whole":         {first, want},
+		"torn":          {first[:len(first)-9], want},
+		"with more":     {append(first[:len(first):len(first)], more...), want},
+		"one input":     {write(t, section(0), list[:1]), want},
+		"no input":      {write(t, section(0), nil), ""},
+		"another base":  {write(t, other, list), recording.Identity(base+1, list[0].Data)},
+		"another first": {write(t, section(0), list[1:]), recording.Identity(base, list[1].Data)},
+	} {
+		require.NoError(t, os.WriteFile(path, c.file, 0o600))
+		r, err := recording.Repair(path)
+		require.NoError(t, err, name)
+		assert.Equal(t, c.want, r.Identity, name)
+	}
+}
