@@ -8,6 +8,7 @@ const (
 	TravelFree      = "travel.free"      // ClipData
 	ValuesStill     = "values.still"     // StillData
 	ValuesMoving    = "values.moving"    // StillData
+	ValuesPaused    = "values.paused"    // StillData
 	ValueSpiked     = "value.spiked"     // SpikeData
 	GainSwept       = "gain.swept"       // SweepData
 	FailsafeSettled = "failsafe.settled" // SettledData
@@ -42,7 +43,8 @@ type ClipData struct {
 
 // StillData belongs to values.still and values.moving: every value stood
 // identical although something is known to move. values.moving also tells, once,
-// that the heartbeat was seen to beat.
+// that the heartbeat was seen to beat. values.paused is of sticks that stopped in
+// full motion, by a hand that paused or by a loss: the values can't tell which.
 type StillData struct {
 	Tap     string `json:"tap"`
 	ForNS   Time   `json:"for_ns"`

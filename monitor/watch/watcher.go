@@ -52,6 +52,8 @@ type Tap struct {
 	Signal  fact.Signal `json:"signal"`  // whose values the latest frames carry; "" before the first
 	Suspect bool        `json:"suspect"` // many channels leapt at once and nothing has moved singly since
 	Locked  bool        `json:"locked"`  // frames come
+	Linked  bool        `json:"linked"`  // four plain frames in a row came since the last loss
+	Air     fact.Air    `json:"air"`     // what the link heard since bus.watched was last told
 	Asked   bool        `json:"asked"`   // a mode has settled since it was locked
 	Mode    string      `json:"mode"`    // that mode; "": none of the sheet's
 	Loss    string      `json:"loss"`    // how far a loss of the signal is, see fact.LossBegan; "": there is none
@@ -116,6 +118,7 @@ func forBus(v *View, tap uint8) []Watcher {
 		&Loss{Tap: tap},
 		&PowerUp{Tap: tap},
 		&Jump{Tap: tap},
+		&Watched{Tap: tap},
 		&Flat{Tap: tap},
 		&Rail{Tap: tap},
 		&Spike{Tap: tap},
