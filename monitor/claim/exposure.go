@@ -17,7 +17,7 @@ import (
 //	link/missed   leastShare heard, for and against
 //	gesture/*     leastGesture heard, and its channel moved
 //	pulses/*      leastPulses of pulses, while the receiver heard its transmitter
-//	passing/*     a change that was watched to each wanted mode
+//	passing/*     a change that was watched, from or to each wanted mode
 //	clip/*        each place of the channel, or both its ends, visited
 //	steady/*      never: a quiet bench can't show it
 //

@@ -22,7 +22,7 @@ type modes struct {
 	Blind   bool                 `json:"blind"`   // since then frames were not heard live: a change was not watched
 	Stood   map[string]*standing `json:"stood"`   // by channel name
 	Said    map[string]asked     `json:"said"`    // by claim: what the builder said, of channels that had not moved
-	Come    map[string][]string  `json:"come"`    // by a mode on no end of it: the modes that a watched change led to
+	Ends    map[string][]string  `json:"ends"`    // by mode: those between which changes that were watched missed it
 
 	wanted []wanted
 }
@@ -46,7 +46,7 @@ type wanted struct {
 const maxAsked = 64
 
 func newModes(b *Book) *modes {
-	m := &modes{Stood: map[string]*standing{}, Said: map[string]asked{}, Come: map[string][]string{}}
+	m := &modes{Stood: map[string]*standing{}, Said: map[string]asked{}, Ends: map[string][]string{}}
 	for i := range b.sheet.Stabiliser.Modes {
 		mode := &b.sheet.Stabiliser.Modes[i]
 		for _, at := range mode.WantedAt {
@@ -98,6 +98,10 @@ func (m *modes) channels(s *sheet.Sheet) (names []string) {
 }
 
 func (m *modes) see(e *fact.Event, b *Book) {
+	switch e.Kind {
+	case fact.FailsafeEntered, fact.LossMeasured, fact.BusSilent, fact.TapWent, fact.GapMade, fact.SessionResumed:
+		m.Blind = true
+	}
 	switch d := e.Data.(type) {
 	case fact.ModeData:
 		if believed(d.Signal, d.Suspect) {
@@ -105,8 +109,6 @@ func (m *modes) see(e *fact.Event, b *Book) {
 		} else {
 			m.Blind = true
 		}
-	case fact.FailsafeData, fact.SilentData, fact.LossData, fact.ReasonData, fact.SessionData:
-		m.Blind = true
 	case fact.SwitchData:
 		m.judgeAll(b) // a width may have got its place by elimination
 	case fact.AnswerData:
@@ -276,27 +278,29 @@ func (m *modes) passed(to *asked, b *Book) {
 	span := fact.Span{From: m.Last.Span.From, To: to.Span.To}
 	for _, name := range m.passable(b.sheet) {
 		if name != passName(m.Last.Mode) && name != passName(to.Mode) {
-			m.missed(name, to.Mode, span, b)
+			m.missed(name, m.Last.Mode, to.Mode, span, b)
 		}
 	}
 }
 
 // missed takes a change that did not pass through a mode. To have seen enough of
-// them takes one to each wanted mode, none of them from or to the mode itself.
-func (m *modes) missed(name, to string, span fact.Span, b *Book) {
-	if !slices.Contains(m.Come[name], to) {
-		m.Come[name] = append(m.Come[name], to)
+// them takes one from or to each wanted mode, none of them from or to the mode itself.
+func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
+	for _, end := range []string{from, to} {
+		if !slices.Contains(m.Ends[name], end) {
+			m.Ends[name] = append(m.Ends[name], end)
+		}
 	}
 	var lack []string
 	for i := range b.sheet.Stabiliser.Modes {
 		mode := &b.sheet.Stabiliser.Modes[i]
-		if len(mode.WantedAt) > 0 && mode.Name != name && !slices.Contains(m.Come[name], mode.Name) {
+		if len(mode.WantedAt) > 0 && mode.Name != name && !slices.Contains(m.Ends[name], mode.Name) {
 			lack = append(lack, mode.Name)
 		}
 	}
-	text := fmt.Sprintf("the changes seen did not pass through %s on their way; the last was from %s to %s", say.Mode(dePassName(name)), say.Mode(m.Last.Mode), say.Mode(to))
+	text := fmt.Sprintf("the changes seen did not pass through %s on their way; the last was from %s to %s", say.Mode(dePassName(name)), say.Mode(from), say.Mode(to))
 	if len(lack) > 0 {
-		b.unclear("passing/"+name, text+"; still to be changed to: "+strings.Join(lack, ", "))
+		b.unclear("passing/"+name, text+"; still to be left or come to: "+strings.Join(lack, ", "))
 		return
 	}
 	b.right("passing/"+name, text, span, nil)
@@ -382,7 +386,7 @@ func (m *modes) forget(what string, _ fact.Time) {
 	if what == Everything {
 		m.Last, m.Passing = nil, nil
 		clear(m.Stood)
-		clear(m.Come)
+		clear(m.Ends)
 	}
 }
 

@@ -34,7 +34,7 @@ func (r *rail) see(e *fact.Event, b *Book) {
 	case fact.SwitchData:
 		if e.About == "switch:"+r.channel.Name && believed(d.Signal, d.Suspect) && d.Within {
 			r.visit(d.To, span)
-			r.free(fmt.Sprintf("%s stood at each of its places", r.channel.Name), span, b)
+			r.free(r.channel.Name+" stood at each of its places", b)
 		}
 	case fact.SweepData:
 		if d.Channel == r.channel.Number && believed(d.Signal, d.Suspect) {
@@ -57,7 +57,7 @@ func (r *rail) swept(d *fact.SweepData, span fact.Span, b *Book) {
 			r.visit(p.Name, span)
 		}
 	}
-	r.free(fmt.Sprintf("%s swept %s to %s", r.channel.Name, say.Width(d.LeastNS), say.Width(d.MostNS)), span, b)
+	r.free(fmt.Sprintf("%s swept %s to %s", r.channel.Name, say.Width(d.LeastNS), say.Width(d.MostNS)), b)
 }
 
 func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
@@ -75,15 +75,15 @@ func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
 }
 
 // free finds for the channel once it was everywhere.
-func (r *rail) free(how string, span fact.Span, b *Book) {
+func (r *rail) free(how string, b *Book) {
 	for _, p := range r.channel.Places {
-		first, visited := r.Visited[p.Name]
-		if !visited {
+		if _, visited := r.Visited[p.Name]; !visited {
 			return
 		}
-		span.From = min(span.From, first.From)
 	}
-	b.right("clip/"+r.channel.Name, how+" without reaching an end of the bus's range", span, nil)
+	for _, p := range r.channel.Places {
+		b.right("clip/"+r.channel.Name, how+" without reaching an end of the bus's range", r.Visited[p.Name], nil)
+	}
 }
 
 func (r *rail) forget(what string, _ fact.Time) {

@@ -69,7 +69,7 @@ func TestRoomOnASwitch(t *testing.T) {
 	for _, place := range []string{"back", "middle", "front"} {
 		at(place)(k)
 	}
-	assert.Equal(t, []fact.Span{{From: 800 * fact.Millisecond, To: 3 * fact.Second}}, k.claim("clip/sel-a").Evidence)
+	assert.Len(t, k.claim("clip/sel-a").Evidence, 3, "when it was first seen at each")
 }
 
 // The ends of the knob are at 1500 and 2012 µs, and a hand comes within 24 µs of them.

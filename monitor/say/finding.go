@@ -36,6 +36,8 @@ func clip(kind string, d *fact.ClipData) string {
 func still(kind string, d *fact.StillData) string {
 	why := map[string]string{"heartbeat": "the heartbeat stopped", "stirred": "sticks were moving"}[d.Because]
 	switch {
+	case kind == fact.ValuesPaused:
+		return fmt.Sprintf("%s: the sticks stopped in full motion and stood still for %s: a pause or a loss, can't be told", d.Tap, Span(d.ForNS))
 	case kind == fact.ValuesMoving && d.ForNS == 0:
 		return d.Tap + ": the heartbeat beats"
 	case kind == fact.ValuesMoving:
