@@ -13,8 +13,8 @@ import (
 // (fact.WatchedData) summed over the stretches of a session:
 //
 //	link/moving   leastMoving of known movement in leastSpells spells, or as long a heartbeat
-//	link/spikes   leastSpikes heard
-//	link/missed   leastShare heard, for and against
+//	link/spikes   leastSpikes heard, and something moved
+//	link/missed   leastShare heard, for and against; for: and something moved
 //	gesture/*     leastGesture heard, and its channel moved
 //	pulses/*      leastPulses of pulses, while the receiver heard its transmitter
 //	passing/*     a change that was watched, from or to each wanted mode
@@ -110,6 +110,15 @@ func lacksTime(was, least fact.Time) string {
 	return fmt.Sprintf("watched for %s of %s so far", seconds(was), seconds(least))
 }
 
+// lacksLife says that nothing moved at all: a receiver that holds without a signal, and
+// never says so, looks like that.
+func (x *exposure) lacksLife() string {
+	if x.Moving > 0 || x.Beating > 0 || len(x.Moved) > 0 {
+		return ""
+	}
+	return "nothing ever moved, as without a signal on some receivers: stir a stick"
+}
+
 // lacksMovement says what is lacking before a freeze would have shown.
 func (x *exposure) lacksMovement() string {
 	switch {
@@ -158,6 +167,5 @@ func (s *standing) stood(width int64) bool {
 
 // lacking joins what is lacking, the claim in front.
 func lacking(claim string, parts ...string) string {
-	parts = slices.DeleteFunc(parts, func(s string) bool { return s == "" })
-	return claim + ": " + strings.Join(parts, "; ")
+	return claim + ": " + strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "; ")
 }

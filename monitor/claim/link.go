@@ -71,13 +71,14 @@ func (l *link) watched(e *fact.Event, d *fact.WatchedData, b *Book) {
 
 // judge says what never happened, or what is lacking before that says anything.
 func (l *link) judge(x *exposure, span fact.Span, b *Book) {
-	if lack := lacksTime(x.Air.LinkNS, leastShare); lack != "" {
-		b.unclear("link/missed", lacking("the share of frames missed on the air is not known", lack))
+	short, still := lacksTime(x.Air.LinkNS, leastShare), x.lacksLife()
+	if short != "" || still != "" && !tooMany(&x.Air, b) {
+		b.unclear("link/missed", lacking("the share of frames missed on the air is not known", short, still))
 	} else {
 		l.share(&x.Air, span, b)
 	}
-	if lack := lacksTime(x.Live, leastSpikes); lack != "" {
-		b.unclear("link/spikes", lacking("no channel left its value for a moment more than twice so far", lack))
+	if short := lacksTime(x.Live, leastSpikes); short != "" || still != "" {
+		b.unclear("link/spikes", lacking("no channel left its value for a moment more than twice so far", short, still))
 	} else {
 		b.right("link/spikes", fmt.Sprintf("no channel left its value for a moment more than twice in %s", say.Span(x.Live)), span, map[string]int64{"heard_ns": int64(x.Live)})
 	}

@@ -26,6 +26,8 @@ func missed(frames int64) func(*fact.WatchedData) {
 	return func(d *fact.WatchedData) { d.LinkMissed = frames }
 }
 
+func still(d *fact.WatchedData) { d.MovingNS, d.Spells = 0, 0 }
+
 // misses is a run of missed frames with what the link heard so far.
 func (c *court) misses(heard fact.Time, missed int64, loss bool) {
 	c.hear(fact.AirMissed, "tap:main", fact.RunData{Frames: 2, SpanNS: 10 * fact.Millisecond, Loss: loss, Air: fact.Air{
@@ -49,6 +51,10 @@ func TestMissed(t *testing.T) {
 	}{
 		{"the limit itself, in a minute", func(c *court) { c.watched(minute, missed(6)) }, claim.Right},
 		{"one more", func(c *court) { c.watched(minute, missed(7)) }, claim.Wrong},
+		{"nothing moved", func(c *court) { c.watched(minute, still) }, claim.Open},
+		{"nothing moved, and too many", func(c *court) { c.watched(minute, still, missed(7)) }, claim.Wrong},
+		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *fact.WatchedData) { d.BeatingNS = 1 }) }, claim.Right},
+		{"only a switch", func(c *court) { c.watched(minute, still, func(d *fact.WatchedData) { d.Moved = []int{10} }) }, claim.Right},
 		{"less than a minute says nothing good", func(c *court) { c.watched(minute - 1) }, claim.Open},
 		{"nor anything bad", func(c *court) { c.watched(minute-1, missed(700)) }, claim.Open},
 		{"two stretches make a minute", func(c *court) { c.watched(minute / 2); c.watched(minute / 2) }, claim.Right},
@@ -89,7 +95,7 @@ func TestMissed(t *testing.T) {
 func TestMissedSaysWhatShare(t *testing.T) {
 	c := starter(t)
 	c.ends()
-	assert.Equal(t, "the share of frames missed on the air is not known: watched for 0 s of 1:00 so far", c.claim("link/missed").Sentence)
+	assert.Equal(t, "the share of frames missed on the air is not known: watched for 0 s of 1:00 so far; nothing ever moved, as without a signal on some receivers: stir a stick", c.claim("link/missed").Sentence)
 	c.watched(fact.Minute, missed(12))
 	k := c.claim("link/missed")
 	assert.Contains(t, k.Sentence, "0.2 % of the frames were missed on the air")
@@ -158,6 +164,9 @@ func TestHowLongNoSpikeMustCome(t *testing.T) {
 		assert.Equal(t, want, c.verdict("link/spikes"), live)
 	}
 	c := starter(t)
+	c.watched(fact.Minute, still)
+	assert.Equal(t, claim.Open, c.verdict("link/spikes"), "nothing moved")
+	c = starter(t)
 	c.watched(31 * fact.Second)
 	assert.Equal(t, "no channel left its value for a moment more than twice so far: watched for 31 s of 1:00 so far", c.claim("link/spikes").Sentence)
 }
