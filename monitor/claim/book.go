@@ -14,7 +14,7 @@ import (
 const (
 	Everything = "everything"
 	FailsafeOf = "failsafe"
-	Changed    = "I changed something"
+	Changed    = fact.ChangedMark
 )
 
 // Book holds the claims of a sheet, in the order in which the sheet gives rise to
@@ -127,6 +127,15 @@ func (b *Book) unclear(id, sentence string) {
 	if c, ok := b.byID[id]; ok && c.Verdict == Open {
 		c.Sentence = sentence
 	}
+}
+
+// doubt takes back that a claim was seen right: what came since leaves it open.
+func (b *Book) doubt(id, sentence string) {
+	if c, ok := b.byID[id]; ok && c.Verdict == Right {
+		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, sentence, []fact.Span{}, map[string]int64{}
+		b.changed(c, Right)
+	}
+	b.unclear(id, sentence)
 }
 
 func (b *Book) find(id string, f finding) {

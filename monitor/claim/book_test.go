@@ -2,6 +2,7 @@ package claim_test
 
 import (
 	"encoding/json"
+	"slices"
 	"strings"
 	"testing"
 
@@ -26,12 +27,18 @@ func TestChangesAreTold(t *testing.T) {
 		return changes
 	}
 	back := fact.SwitchData{To: "back", WidthNS: 988_000, Within: true, Signal: fact.Live}
-	assert.Equal(t, []string{"position/sel-a/back: open -> seen right"}, hear(fact.SwitchMoved, back))
+	front := fact.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: fact.Live}
+	const a, b1, answers = "position/sel-a/back", "position/sel-a/front", "answers/controls: open -> seen right"
+	assert.Empty(t, hear(fact.SwitchMoved, back), "it never moved")
+	assert.Equal(t, []string{answers, a + ": open -> seen right", b1 + ": open -> seen right"}, sorted(hear(fact.SwitchMoved, front)))
 	assert.Empty(t, hear(fact.SwitchMoved, back), "no change")
-	assert.Equal(t, []string{"position/sel-a/back: seen right -> stale"}, hear(fact.Reopened, fact.ReopenData{What: "sel-a"}))
+	assert.Equal(t, []string{a + ": seen right -> stale", b1 + ": seen right -> stale"}, sorted(hear(fact.Reopened, fact.ReopenData{What: "sel-a"})))
 	assert.Empty(t, hear(fact.Reopened, fact.ReopenData{What: "sel-a"}), "stale already")
-	assert.Equal(t, []string{"position/sel-a/back: stale -> seen right"}, hear(fact.SwitchMoved, back))
+	assert.Empty(t, hear(fact.SwitchMoved, back), "it is to be worked anew")
+	assert.Equal(t, []string{a + ": stale -> seen right", b1 + ": stale -> seen right"}, sorted(hear(fact.SwitchMoved, front)))
 }
+
+func sorted(list []string) []string { slices.Sort(list); return list }
 
 // Wrong stays, keeps its own evidence alone, and is as before once it is reopened.
 func TestWrongUntilReopened(t *testing.T) {
@@ -72,9 +79,9 @@ func TestOneSpanIsOneEvidence(t *testing.T) {
 	s, err := sheet.Read("starter", sheet.Starter())
 	require.NoError(t, err)
 	b := claim.New(s)
-	for range 3 {
+	for _, w := range []int64{2_012_000, 988_000, 988_000, 988_000} {
 		b.See(&fact.Event{At: 5, From: 3, Kind: fact.SwitchMoved, About: "switch:sel-a", Data: fact.SwitchData{
-			To: "back", WidthNS: 988_000, Within: true, Signal: fact.Live,
+			To: "back", WidthNS: w, Within: true, Signal: fact.Live,
 		}}, func(*claim.Claim, claim.Verdict) {})
 	}
 	for _, k := range b.Claims() {

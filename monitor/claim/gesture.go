@@ -2,42 +2,37 @@ package claim
 
 import (
 	"fmt"
+	"slices"
 
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
 )
 
-// leastSitting is how long a thing that must never happen must have been watched
-// for before its absence counts as seen.
-const leastSitting = 10 * fact.Second
-
-// atTheEnd is how such a claim comes to be seen.
-const atTheEnd = "go on listening: what must never happen is judged at the end of the sitting"
-
 // gesture judges that a movement which starts something in the receiver is made
-// only when it is meant to be.
+// only when it is meant to be. That it never was needs ten minutes in which its
+// channel was heard on one tap, and a channel that moved: another may drive it.
 type gesture struct {
-	Live  fact.Time `json:"live_ns"` // watched for so long, up to the latest end of a session
-	Since fact.Time `json:"since_ns"`
+	Watched exposures `json:"watched"`
 
 	gesture *sheet.Gesture
-	topic   string // its channel
+	channel *sheet.Channel
 }
 
 func newGesture(b *Book, i int) *gesture {
 	g := &gesture{gesture: &b.sheet.Gestures[i]}
-	c, _ := b.sheet.Channel(g.gesture.Channel)
-	g.topic = c.Name
+	g.channel, _ = b.sheet.Channel(g.gesture.Channel)
 	if g.gesture.Allowed != "always" {
-		b.add("gesture/"+g.gesture.Name, fmt.Sprintf("%s is not set off by %s outside its drill", g.gesture.Name, c.Name), atTheEnd, "", c.Name)
+		b.add(g.id(), fmt.Sprintf("%s is not set off by %s outside its drill", g.gesture.Name, g.channel.Name), atTheEnd, "", g.channel.Name)
 	}
 	return g
 }
 
+func (g *gesture) id() string { return "gesture/" + g.gesture.Name }
+
 func (g *gesture) forget(what string, at fact.Time) {
-	if what == Everything || what == g.topic {
-		g.Live, g.Since = 0, at
+	if what == Everything || what == g.channel.Name {
+		g.Watched.forget(at)
 	}
 }
 
@@ -47,16 +42,29 @@ func (g *gesture) see(e *fact.Event, b *Book) {
 		if d.Gesture != g.gesture.Name || !believed(d.Signal, d.Suspect) || d.InDrill && g.gesture.Allowed == "in-drill" {
 			return
 		}
-		b.wrong("gesture/"+g.gesture.Name, fmt.Sprintf("%s was set off: %d movements within %s; put its channel on a momentary switch of two positions in the transmitter, or keep your hand off it",
+		b.wrong(g.id(), fmt.Sprintf("%s was set off: %d movements within %s; put its channel on a momentary switch of two positions in the transmitter, or keep your hand off it",
 			g.gesture.Name, d.Times, say.Span(d.SpanNS)), fact.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
-	case fact.SessionData:
-		g.Since = e.At
-	}
-	if e.Kind == fact.SessionEnded {
-		g.Live += e.At - g.Since
-		if g.Live >= leastSitting {
-			b.right("gesture/"+g.gesture.Name, fmt.Sprintf("%s was not set off in %s of watching", g.gesture.Name, say.Span(g.Live)),
-				fact.Span{From: g.Since, To: e.At}, map[string]int64{"watched_ns": int64(g.Live)})
+	case fact.WatchedData:
+		if x := g.Watched.add(e, &d); x != nil {
+			g.judge(x, e.At, b)
 		}
 	}
+	if e.Kind == fact.SessionEnded && len(g.Watched.Taps) == 0 {
+		g.judge(&exposure{}, e.At, b)
+	}
+}
+
+// judge says that it never happened, or what is lacking before that says anything.
+func (g *gesture) judge(x *exposure, at fact.Time, b *Book) {
+	moves := ""
+	if !slices.Contains(x.Moved, g.channel.Number) {
+		moves = fmt.Sprintf("%s never moved: work its switch once", g.channel.Name)
+	}
+	time := lacksTime(x.Live, leastGesture)
+	if moves != "" || time != "" {
+		b.unclear(g.id(), lacking(fmt.Sprintf("%s was not set off so far", g.gesture.Name), time, moves))
+		return
+	}
+	b.right(g.id(), fmt.Sprintf("%s was not set off in %s in which %s was heard", g.gesture.Name, say.Span(x.Live), g.channel.Name),
+		x.span(at), map[string]int64{"watched_ns": int64(x.Live)})
 }

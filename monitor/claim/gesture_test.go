@@ -48,42 +48,39 @@ func TestWhenAGestureMayBeMade(t *testing.T) {
 	assert.Equal(t, map[string]int64{"times": 3, "span_ns": 2_000_000_000}, k.Figures)
 }
 
+// Ten minutes in which its channel was heard, and it moved: another may drive it.
 func TestHowLongNoGestureMustBeMade(t *testing.T) {
-	for watched, want := range map[fact.Time]claim.Verdict{9 * fact.Second: claim.Open, 10 * fact.Second: claim.Right} {
-		c := starter(t)
-		c.hear(fact.SessionBegan, "session", fact.SessionData{})
-		c.now += watched - fact.Second
-		c.hear(fact.SessionEnded, "session", nil)
-		assert.Equal(t, want, c.verdict("gesture/limit-learning"), watched)
+	const id, ten = "gesture/limit-learning", 10 * fact.Minute
+	works := func(channels ...int) func(*fact.WatchedData) {
+		return func(d *fact.WatchedData) { d.Moved = channels }
 	}
 	for _, x := range []struct {
-		before fact.Time
-		what   string
-		after  fact.Time
-		want   claim.Verdict
+		name string
+		hear func(*court)
+		want claim.Verdict
+		says string
 	}{
-		{20 * fact.Second, "learn", 8 * fact.Second, claim.Stale},
-		{20 * fact.Second, claim.Everything, 8 * fact.Second, claim.Stale},
-		{6 * fact.Second, "learn", 5 * fact.Second, claim.Open},
-		{6 * fact.Second, "aileron", 5 * fact.Second, claim.Right},
-		{6 * fact.Second, "learn", 10 * fact.Second, claim.Right},
+		{"nothing heard", func(c *court) { c.ends() }, claim.Open, "limit-learning was not set off so far: watched for 0 s of 10:00 so far; learn never moved"},
+		{"ten minutes", func(c *court) { c.watched(ten, works(1, 12)) }, claim.Right, "limit-learning was not set off in 10:00.000 in which learn was heard"},
+		{"a little less", func(c *court) { c.watched(ten-1, works(12)) }, claim.Open, "watched for 9:59 of 10:00 so far"},
+		{"it never moved", func(c *court) { c.watched(2*ten, works(1, 11)) }, claim.Open, "limit-learning was not set off so far: learn never moved: work its switch once"},
+		{"in two stretches", func(c *court) { c.watched(ten/2, works(12)); c.watched(ten/2, works()) }, claim.Right, ""},
+		{"on two taps", func(c *court) {
+			c.watched(ten/2, works(12))
+			c.watched(ten/2, works(12), func(d *fact.WatchedData) { d.Tap = "second" })
+		}, claim.Open, "watched for 5:00 of 10:00 so far"},
+		{"reopened", func(c *court) { c.watched(ten, works(12)); c.reopens("learn"); c.watched(ten-1, works(12)) }, claim.Stale, ""},
+		{"with everything", func(c *court) { c.watched(ten, works(12)); c.reopens(claim.Everything); c.watched(ten-1, works(12)) }, claim.Stale, ""},
+		{"reopened, and watched again", func(c *court) { c.watched(ten, works(12)); c.reopens("learn"); c.watched(ten, works(12)) }, claim.Right, ""},
+		{"reopened before it was watched for long enough", func(c *court) { c.watched(ten-1, works(12)); c.reopens("learn"); c.watched(2, works(12)) }, claim.Open, ""},
+		{"another reopened", func(c *court) { c.watched(ten-1, works(12)); c.reopens("aileron"); c.watched(2, works(12)) }, claim.Right, ""},
+		{"a stretch that began before it", func(c *court) { c.reopens("learn"); c.now -= fact.Second; c.watched(ten, works(12)) }, claim.Open, ""},
 	} {
-		c := starter(t)
-		c.hear(fact.SessionBegan, "session", fact.SessionData{})
-		c.now += x.before - fact.Second
-		c.hear(fact.SessionEnded, "session", nil)
-		c.hear(fact.SessionResumed, "session", fact.SessionData{})
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: x.what})
-		c.now += x.after - fact.Second
-		c.hear(fact.SessionEnded, "session", nil)
-		assert.Equal(t, x.want, c.verdict("gesture/limit-learning"), "%+v", x)
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			x.hear(c)
+			assert.Equal(t, x.want, c.verdict(id))
+			assert.Contains(t, c.claim(id).Sentence, x.says)
+		})
 	}
-	c := starter(t)
-	for range 2 { // five seconds each, and a long pause in between
-		c.hear(fact.SessionBegan, "session", fact.SessionData{})
-		c.now += 4 * fact.Second
-		c.hear(fact.SessionEnded, "session", nil)
-		c.now += 100 * fact.Second
-	}
-	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "in 10.00 s of watching")
 }

@@ -93,6 +93,21 @@ func (c *court) standsUnder(name string, us float64, signal fact.Signal, suspect
 
 func dist(a, b int64) int64 { return max(a-b, b-a) }
 
+// toAndFro is a switch that leaves its narrowest place and comes back.
+func (c *court) toAndFro(name string) {
+	c.t.Helper()
+	c.stands(name, 2012)
+	c.stands(name, 988)
+}
+
+// works has both mode switches move, about widths at which they ask for nothing that
+// is wanted there.
+func (c *court) works() {
+	c.t.Helper()
+	c.asks(1400, 1100)
+	c.asks(1440, 1140)
+}
+
 // asks is the mode watcher's event for widths of sel-a and sel-b.
 func (c *court) asks(a, b float64) { c.t.Helper(); c.asksUnder(a, b, fact.Live, false, false) }
 

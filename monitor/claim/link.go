@@ -2,43 +2,27 @@ package claim
 
 import (
 	"fmt"
-	"maps"
-	"slices"
+	"strings"
 
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/say"
 )
 
-const (
-	// leastLink is how long a link must have been heard before its share of
-	// missed frames says anything good, and longLink anything bad.
-	leastLink = 30 * fact.Second
-	longLink  = fact.Minute
-	// spikesTell is how many spikes are no accident: damage that passes for a
-	// frame makes one now and then.
-	spikesTell = 3
-)
+// spikesTell is how many spikes are no accident: damage that passes for a frame
+// makes one now and then.
+const spikesTell = 3
 
-// link judges the radio link and that values move as they should. What the
-// receiver flagged in a failsafe is the failsafe's business.
+// link judges the radio link and that values move as they should. All it says of
+// what never happened rests on what was watched, and so does the share of missed
+// frames: what the receiver flagged in a loss is the failsafe's business.
 type link struct {
-	Buses  map[string]*bus `json:"buses"`
-	Spikes map[int]int     `json:"spikes"` // by channel
-	Beats  bool            `json:"beats"`  // the heartbeat was seen
-}
-
-// bus is what one bus tap heard.
-type bus struct {
-	Period fact.Time `json:"period_ns"`
-	Since  fact.Time `json:"since_ns"` // listening since; -1: not now
-	Heard  fact.Time `json:"heard_ns"` // before that
-	Missed int64     `json:"missed"`   // frames
-	Gone   bool      `json:"gone"`     // in a failsafe
-	Begun  fact.Time `json:"begun_ns"`
+	Watched exposures   `json:"watched"`
+	Spikes  map[int]int `json:"spikes"` // by channel
+	Paused  string      `json:"paused"` // the latest stop that may be a pause or a loss, "": none
 }
 
 func newLink(b *Book) *link {
-	l := &link{Buses: map[string]*bus{}, Spikes: map[int]int{}}
+	l := &link{Spikes: map[int]int{}}
 	if b.sheet.Link != nil {
 		b.add("link/missed", fmt.Sprintf("at most %s of the frames are missed on the air", share(b.sheet.Link.MissedAtMost)), atTheEnd, "")
 	}
@@ -54,89 +38,103 @@ func (l *link) see(e *fact.Event, b *Book) {
 	span := fact.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
 	case fact.StillData:
-		l.Beats = l.Beats || d.Because == "heartbeat"
-		if e.Kind == fact.ValuesStill {
-			l.still(&d, span, b)
-		}
+		l.still(e, &d, b)
 	case fact.SpikeData:
 		l.spike(&d, span, b)
-	}
-	if len(e.About) > 4 && e.About[:4] == "tap:" {
-		l.line(e, l.bus(e.About[4:]), b)
-	}
-	if e.Kind == fact.SessionEnded || e.Kind == fact.SessionResumed {
-		l.end(e, b)
-	}
-}
-
-func (l *link) bus(name string) *bus {
-	if l.Buses[name] == nil {
-		l.Buses[name] = &bus{Since: -1}
-	}
-	return l.Buses[name]
-}
-
-func (l *link) line(e *fact.Event, u *bus, b *Book) {
-	switch d := e.Data.(type) {
-	case fact.LockedData:
-		u.Since, u.Begun = e.From, e.From
-	case fact.SilentData, fact.ReasonData:
-		u.stop(e.From)
-	case fact.PeriodData:
-		u.Period = d.PeriodNS
-	case fact.FailsafeData:
-		u.Gone = e.Kind == fact.FailsafeEntered
 	case fact.RunData:
-		// A run that led into a failsafe is told once it is over, before or
-		// after the end of the failsafe: it spans the flag.
-		if e.Kind == fact.AirMissed && !u.Gone && d.SpanNS < fact.Time(within(b)) {
-			u.Missed += d.Frames
-			l.judge(u, e.At, longLink, fact.Span{From: u.Begun, To: e.At}, b)
+		l.missed(e, &d, b)
+	case fact.WatchedData:
+		l.watched(e, &d, b)
+	}
+	if e.Kind == fact.SessionEnded && len(l.Watched.Taps) == 0 {
+		l.judge(&exposure{}, span, b)
+	}
+}
+
+// missed takes a run of missed frames: too many are told while listening goes on.
+func (l *link) missed(e *fact.Event, d *fact.RunData, b *Book) {
+	tap, ok := strings.CutPrefix(e.About, "tap:")
+	if e.Kind != fact.AirMissed || d.Loss || !ok || e.From < l.Watched.Since {
+		return
+	}
+	x := l.Watched.of(tap)
+	if air := sum(x.Air, d.Air); air.LinkNS >= leastShare && tooMany(&air, b) {
+		l.share(&air, x.span(e.At), b)
+	}
+}
+
+func (l *link) watched(e *fact.Event, d *fact.WatchedData, b *Book) {
+	if x := l.Watched.add(e, d); x != nil {
+		l.judge(x, x.span(e.At), b)
+	}
+}
+
+// judge says what never happened, or what is lacking before that says anything.
+func (l *link) judge(x *exposure, span fact.Span, b *Book) {
+	short, still := lacksTime(x.Air.LinkNS, leastShare), x.lacksLife()
+	if short != "" || still != "" && !tooMany(&x.Air, b) {
+		b.unclear("link/missed", lacking("the share of frames missed on the air is not known", short, still))
+	} else {
+		l.share(&x.Air, span, b)
+	}
+	if short := lacksTime(x.Live, leastSpikes); short != "" || still != "" {
+		b.unclear("link/spikes", lacking("no channel left its value for a moment more than twice so far", short, still))
+	} else {
+		b.right("link/spikes", fmt.Sprintf("no channel left its value for a moment more than twice in %s", say.Span(x.Live)), span, map[string]int64{"heard_ns": int64(x.Live)})
+	}
+	l.moving(x, span, b)
+}
+
+func (l *link) moving(x *exposure, span fact.Span, b *Book) {
+	if lack := x.lacksMovement(); l.Paused != "" || lack != "" {
+		if l.Paused != "" {
+			lack = l.Paused
 		}
-	}
-}
-
-// within is how long a run may be before it is a failsafe.
-func within(b *Book) int64 {
-	if b.sheet.Failsafe == nil {
-		return int64(fact.Second)
-	}
-	return b.sheet.Failsafe.Within
-}
-
-func (u *bus) stop(at fact.Time) {
-	if u.Since >= 0 {
-		u.Heard += max(0, at-u.Since)
-		u.Since = -1
-	}
-}
-
-func (u *bus) heard(now fact.Time) fact.Time {
-	if u.Since < 0 {
-		return u.Heard
-	}
-	return u.Heard + now - u.Since
-}
-
-// judge says what the share of missed frames is, once it says anything.
-func (l *link) judge(u *bus, now, least fact.Time, span fact.Span, b *Book) {
-	heard := u.heard(now)
-	if b.sheet.Link == nil || u.Period == 0 || heard < least {
+		b.unclear("link/moving", lacking("values were not seen to freeze so far", lack))
 		return
 	}
-	ppm := u.Missed * 1_000_000 / max(1, int64(heard/u.Period))
-	figures := map[string]int64{"missed_ppm": ppm, "missed_frames": u.Missed, "heard_ns": int64(heard)}
-	if ppm > b.sheet.Link.MissedAtMost {
+	by := fmt.Sprintf("%s in which the heartbeat beat", say.Span(x.Beating))
+	if x.Beating < leastMoving {
+		by = fmt.Sprintf("%s of known movement in %s; at rest a hold goes unseen, since no heartbeat was seen", say.Span(x.Moving), spells(x.Spells))
+	}
+	b.right("link/moving", "values never froze in "+by, span, map[string]int64{
+		"heard_ns": int64(x.Live), "moving_ns": int64(x.Moving), "spells": x.Spells, "beating_ns": int64(x.Beating),
+	})
+}
+
+// share says what the share of missed frames is.
+func (l *link) share(air *fact.Air, span fact.Span, b *Book) {
+	if b.sheet.Link == nil {
+		return
+	}
+	ppm := missedOf(air)
+	figures := map[string]int64{"missed_ppm": ppm, "missed_frames": air.LinkMissed, "frames": air.LinkFrames, "heard_ns": int64(air.LinkNS)}
+	if tooMany(air, b) {
 		b.wrong("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, the sheet allows %s: keep the transmitter 2 to 3 m away and other radios off the bench, then check both aerials",
-			share(ppm), say.Span(heard), share(b.sheet.Link.MissedAtMost)), span, figures)
+			share(ppm), say.Span(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
 		return
 	}
-	b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, on this bench, at this distance", share(ppm), say.Span(heard)), span, figures)
+	b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, on this bench, at this distance", share(ppm), say.Span(air.LinkNS)), span, figures)
 }
 
-func (l *link) still(d *fact.StillData, span fact.Span, b *Book) {
-	b.wrong("link/moving", fmt.Sprintf("all values froze for %s while something was moving (%s), without a flag: the receiver holds without saying so, or the transmitter stopped",
-		say.Span(d.ForNS), d.Because), span, map[string]int64{"for_ns": int64(d.ForNS)})
+func missedOf(air *fact.Air) int64 { return air.LinkMissed * 1_000_000 / max(1, air.LinkFrames) }
+
+func tooMany(air *fact.Air, b *Book) bool {
+	return b.sheet.Link != nil && missedOf(air) > b.sheet.Link.MissedAtMost
+}
+
+// still judges values that stood while something was known to move. Sticks that
+// stopped in full motion, perhaps by a hand, are neither for nor against: they leave
+// open that nothing froze.
+func (l *link) still(e *fact.Event, d *fact.StillData, b *Book) {
+	switch e.Kind {
+	case fact.ValuesStill:
+		b.wrong("link/moving", fmt.Sprintf("all values froze for %s while something was moving (%s), without a flag: the receiver holds without saying so, or the transmitter stopped",
+			say.Span(d.ForNS), d.Because), fact.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
+	case fact.ValuesPaused:
+		l.Paused = fmt.Sprintf("stood still for %s at %s: a pause or a loss, can't be told", say.Span(d.ForNS), say.Clock(e.From))
+		b.doubt("link/moving", lacking("values were not seen to freeze so far", l.Paused))
+	}
 }
 
 func (l *link) spike(d *fact.SpikeData, span fact.Span, b *Book) {
@@ -147,37 +145,10 @@ func (l *link) spike(d *fact.SpikeData, span fact.Span, b *Book) {
 	}
 }
 
-// end judges what never happened.
-func (l *link) end(e *fact.Event, b *Book) {
-	for _, name := range slices.Sorted(maps.Keys(l.Buses)) {
-		u := l.Buses[name]
-		heard := u.heard(e.At)
-		if e.Kind == fact.SessionEnded {
-			l.judge(u, e.At, leastLink, fact.Span{From: u.Begun, To: e.At}, b)
-		}
-		u.stop(e.At)
-		if heard < leastSitting || e.Kind != fact.SessionEnded {
-			continue
-		}
-		span := fact.Span{From: u.Begun, To: e.At}
-		figures := map[string]int64{"heard_ns": int64(heard)}
-		watched := "by the heartbeat"
-		if !l.Beats {
-			watched = "only while sticks were stirred: no heartbeat was seen, so a hold goes unseen at rest"
-		}
-		b.right("link/moving", fmt.Sprintf("values never froze in %s, watched %s", say.Span(heard), watched), span, figures)
-		b.right("link/spikes", fmt.Sprintf("no channel left its value for a moment more than twice in %s", say.Span(heard)), span, figures)
-	}
-}
-
 func (l *link) forget(what string, at fact.Time) {
 	if what == Everything {
-		for _, u := range l.Buses {
-			u.Missed, u.Heard, u.Begun = 0, 0, at
-			if u.Since >= 0 {
-				u.Since = at
-			}
-		}
+		l.Watched.forget(at)
+		l.Paused = ""
 		clear(l.Spikes)
 	}
 }

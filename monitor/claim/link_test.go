@@ -9,160 +9,166 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// heard is a court that has listened to a bus of 10 ms for so long.
-func heard(t *testing.T, d fact.Time) *court {
-	c := starter(t)
-	c.hear(fact.SessionBegan, "session", fact.SessionData{})
-	c.hear(fact.PeriodChanged, "tap:main", fact.PeriodData{PeriodNS: 10 * fact.Millisecond})
-	c.hear(fact.BusLocked, "tap:main", fact.LockedData{})
-	c.now += d - fact.Second - 200*fact.Millisecond // the next event comes a second later, and a lock began 200 ms before it was told
-	return c
+// watched tells of a stretch of a bus with a frame every 10 ms, none missed, in which
+// sticks moved for a third of the time in one spell each minute, or something like it.
+func (c *court) watched(live fact.Time, change ...func(*fact.WatchedData)) {
+	d := fact.WatchedData{
+		Tap: "main", LiveNS: live, MovingNS: live / 3, Spells: 1 + int64(live/fact.Minute), Moved: []int{},
+		Air: fact.Air{LinkFrames: int64(live / (10 * fact.Millisecond)), LinkNS: live},
+	}
+	for _, f := range change {
+		f(&d)
+	}
+	c.hear(fact.BusWatched, "tap:"+d.Tap, d)
 }
 
-func (c *court) missed(frames int64, span fact.Time) {
-	c.hear(fact.AirMissed, "tap:main", fact.RunData{Frames: frames, SpanNS: span})
+func missed(frames int64) func(*fact.WatchedData) {
+	return func(d *fact.WatchedData) { d.LinkMissed = frames }
+}
+
+func still(d *fact.WatchedData) { d.MovingNS, d.Spells = 0, 0 }
+
+// misses is a run of missed frames with what the link heard so far.
+func (c *court) misses(heard fact.Time, missed int64, loss bool) {
+	c.hear(fact.AirMissed, "tap:main", fact.RunData{Frames: 2, SpanNS: 10 * fact.Millisecond, Loss: loss, Air: fact.Air{
+		LinkFrames: int64(heard / (10 * fact.Millisecond)), LinkMissed: missed, LinkNS: heard,
+	}})
+}
+
+func (c *court) reopens(what string) {
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
 }
 
 func (c *court) ends() { c.hear(fact.SessionEnded, "session", nil) }
 
 // The sheet allows 0.1 % of the frames: 6 of the 6000 of a minute.
 func TestMissed(t *testing.T) {
-	const short = 50 * fact.Millisecond
+	const minute = fact.Minute
 	for _, x := range []struct {
 		name string
-		hear func() *court
+		hear func(*court)
 		want claim.Verdict
 	}{
-		{"the limit itself, in a minute", func() *court { c := heard(t, fact.Minute); c.missed(6, short); return c }, claim.Right},
-		{"one more", func() *court { c := heard(t, fact.Minute); c.missed(7, short); return c }, claim.Wrong},
-		{"before a minute is over", func() *court { c := heard(t, fact.Minute-1); c.missed(700, short); return c }, claim.Open},
-		{"nothing, at the end of half a minute", func() *court { c := heard(t, 30*fact.Second); c.ends(); return c }, claim.Right},
-		{"at the end of less", func() *court { c := heard(t, 30*fact.Second-1); c.ends(); return c }, claim.Open},
-		{"too much, at the end", func() *court { c := heard(t, 30*fact.Second); c.missed(4, short); c.ends(); return c }, claim.Wrong},
-		{"a run as long as a failsafe takes", func() *court { c := heard(t, fact.Minute); c.missed(150, 1500*fact.Millisecond); return c }, claim.Open},
-		{"and just shorter", func() *court { c := heard(t, fact.Minute); c.missed(149, 1500*fact.Millisecond-1); return c }, claim.Wrong},
-		{"in a failsafe", func() *court {
-			c := heard(t, fact.Minute)
-			c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{})
-			c.missed(700, short)
-			return c
+		{"the limit itself, in a minute", func(c *court) { c.watched(minute, missed(6)) }, claim.Right},
+		{"one more", func(c *court) { c.watched(minute, missed(7)) }, claim.Wrong},
+		{"nothing moved", func(c *court) { c.watched(minute, still) }, claim.Open},
+		{"nothing moved, and too many", func(c *court) { c.watched(minute, still, missed(7)) }, claim.Wrong},
+		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *fact.WatchedData) { d.BeatingNS = 1 }) }, claim.Right},
+		{"only a switch", func(c *court) { c.watched(minute, still, func(d *fact.WatchedData) { d.Moved = []int{10} }) }, claim.Right},
+		{"less than a minute says nothing good", func(c *court) { c.watched(minute - 1) }, claim.Open},
+		{"nor anything bad", func(c *court) { c.watched(minute-1, missed(700)) }, claim.Open},
+		{"two stretches make a minute", func(c *court) { c.watched(minute / 2); c.watched(minute / 2) }, claim.Right},
+		{"and one sum", func(c *court) { c.watched(minute/2, missed(7)); c.watched(minute / 2) }, claim.Wrong},
+		{"of two taps each by itself", func(c *court) {
+			c.watched(minute / 2)
+			c.watched(minute/2, func(d *fact.WatchedData) { d.Tap = "second" })
 		}, claim.Open},
-		{"after it", func() *court {
-			c := heard(t, fact.Minute)
-			c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{})
-			c.hear(fact.FailsafeLeft, "tap:main", fact.FailsafeData{})
-			c.missed(700, short)
-			return c
-		}, claim.Wrong},
-		{"reopened: what was before does not count", func() *court {
-			c := heard(t, fact.Minute)
-			c.missed(700, short)
-			c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.Everything})
-			c.now += 28 * fact.Second
-			c.ends()
-			return c
+		{"too many, while listening goes on", func(c *court) { c.misses(minute, 7, false) }, claim.Wrong},
+		{"few enough so far", func(c *court) { c.misses(minute, 6, false) }, claim.Open},
+		{"too soon to say", func(c *court) { c.misses(minute-1, 700, false) }, claim.Open},
+		{"what a loss took is none", func(c *court) { c.misses(minute, 700, true) }, claim.Open},
+		{"with the stretches before", func(c *court) { c.watched(minute/2, missed(4)); c.misses(minute/2, 3, false) }, claim.Wrong},
+		{"a gap on the wire is none", func(c *court) {
+			c.hear(fact.WireGap, "tap:main", fact.RunData{Frames: 700, Air: fact.Air{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
 		}, claim.Open},
-		{"reopened, and heard for long enough", func() *court {
-			c := heard(t, fact.Minute)
-			c.missed(700, short)
-			c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.Everything})
-			c.now += 29 * fact.Second
-			c.ends()
-			return c
-		}, claim.Right},
-		{"a silence is no time heard", func() *court {
-			c := heard(t, 20*fact.Second)
-			c.hear(fact.BusSilent, "tap:main", fact.SilentData{})
-			c.now += fact.Minute
-			c.ends()
-			return c
+		{"reopened: what was before does not count", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute - 1) }, claim.Open},
+		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute) }, claim.Right},
+		{"a stretch that began before it", func(c *court) {
+			c.reopens(claim.Everything)
+			c.now -= fact.Second // it ends with the reopening
+			c.watched(minute, missed(700))
 		}, claim.Open},
-		{"nor is a tap that went", func() *court {
-			c := heard(t, 20*fact.Second)
-			c.hear(fact.TapWent, "tap:main", fact.ReasonData{})
-			c.now += fact.Minute
-			c.ends()
-			return c
+		{"a run from before it", func(c *court) {
+			c.reopens(claim.Everything)
+			c.now -= fact.Second
+			c.misses(minute, 700, false)
 		}, claim.Open},
-		{"what was heard before a silence adds up", func() *court {
-			c := heard(t, 20*fact.Second)
-			c.hear(fact.BusSilent, "tap:main", fact.SilentData{})
-			c.hear(fact.BusLocked, "tap:main", fact.LockedData{})
-			c.now += 15 * fact.Second
-			c.ends()
-			return c
-		}, claim.Right},
-		{"a pause between two sittings does not", func() *court {
-			c := heard(t, 20*fact.Second)
-			c.now += 0
-			c.hear(fact.SessionResumed, "session", fact.SessionData{})
-			c.now += fact.Minute
-			c.ends()
-			return c
-		}, claim.Open},
-		{"a sitting that goes on is not judged", func() *court {
-			c := heard(t, 40*fact.Second)
-			c.hear(fact.SessionResumed, "session", fact.SessionData{})
-			return c
-		}, claim.Open},
-		{"without a period", func() *court {
-			c := starter(t)
-			c.hear(fact.BusLocked, "tap:main", fact.LockedData{})
-			c.now += 2 * fact.Minute
-			c.missed(7000, short)
-			return c
-		}, claim.Open},
-		{"counted anew when everything is reopened", func() *court {
-			c := heard(t, fact.Minute)
-			c.missed(20, short)
-			c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.Everything})
-			c.now += 2 * fact.Minute
-			c.missed(2, short)
-			return c
-		}, claim.Right},
 	} {
-		t.Run(x.name, func(t *testing.T) { assert.Equal(t, x.want, x.hear().verdict("link/missed")) })
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			x.hear(c)
+			assert.Equal(t, x.want, c.verdict("link/missed"), c.claim("link/missed").Sentence)
+		})
 	}
 }
 
 func TestMissedSaysWhatShare(t *testing.T) {
-	c := heard(t, fact.Minute)
-	c.missed(12, fact.Second)
+	c := starter(t)
+	c.ends()
+	assert.Equal(t, "the share of frames missed on the air is not known: watched for 0 s of 1:00 so far; nothing ever moved, as without a signal on some receivers: stir a stick", c.claim("link/missed").Sentence)
+	c.watched(fact.Minute, missed(12))
 	k := c.claim("link/missed")
 	assert.Contains(t, k.Sentence, "0.2 % of the frames were missed on the air")
 	assert.Contains(t, k.Sentence, "the sheet allows 0.1 %: keep the transmitter 2 to 3 m away")
-	assert.Equal(t, map[string]int64{"missed_ppm": 2000, "missed_frames": 12, "heard_ns": 60_000_000_000}, k.Figures)
+	assert.Equal(t, map[string]int64{"missed_ppm": 2000, "missed_frames": 12, "frames": 6000, "heard_ns": 60_000_000_000}, k.Figures)
 }
 
+// A freeze shows only while something is known to move.
 func TestStillness(t *testing.T) {
-	still := fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"}
-	c := starter(t)
-	c.hear(fact.ValuesMoving, "tap:main", still)
-	assert.Equal(t, claim.Open, c.verdict("link/moving"), "what moves again has been told")
-	c.hear(fact.ValuesStill, "tap:main", still)
-	assert.Equal(t, claim.Wrong, c.verdict("link/moving"))
-	assert.Contains(t, c.claim("link/moving").Sentence, "all values froze for 1.00 s while something was moving (stirred), without a flag")
-
-	for watched, want := range map[fact.Time]claim.Verdict{10 * fact.Second: claim.Right, 10*fact.Second - 1: claim.Open} {
-		c := heard(t, watched)
-		c.ends()
-		assert.Equal(t, want, c.verdict("link/moving"), watched)
-		assert.Equal(t, want, c.verdict("link/spikes"), watched)
+	const twenty = 20 * fact.Second
+	moving := func(d fact.Time, spells int64) func(*fact.WatchedData) {
+		return func(w *fact.WatchedData) { w.MovingNS, w.Spells = d, spells }
 	}
-	c = heard(t, fact.Minute)
-	c.hear(fact.SessionResumed, "session", fact.SessionData{})
-	assert.Equal(t, claim.Open, c.verdict("link/moving"), "a sitting that goes on has not ended")
+	beating := func(d fact.Time) func(*fact.WatchedData) {
+		return func(w *fact.WatchedData) { w.MovingNS, w.Spells, w.BeatingNS = 0, 0, d }
+	}
+	for _, x := range []struct {
+		name string
+		hear func(*court)
+		want claim.Verdict
+		says string
+	}{
+		{"an hour in which nothing moved", func(c *court) { c.watched(60*fact.Minute, moving(0, 0)) }, claim.Open,
+			"values were not seen to freeze so far: 0 s of known movement in 0 spells, 20 s in 3 are needed: stir the sticks, or send a heartbeat"},
+		{"20 s in three spells", func(c *court) { c.watched(twenty, moving(twenty, 3)) }, claim.Right,
+			"values never froze in 20.00 s of known movement in 3 spells; at rest a hold goes unseen, since no heartbeat was seen"},
+		{"a little less", func(c *court) { c.watched(fact.Minute, moving(twenty-1, 3)) }, claim.Open, "19 s of known movement in 3 spells, 20 s in 3 are needed"},
+		{"in two", func(c *court) { c.watched(fact.Minute, moving(twenty, 2)) }, claim.Open, "20 s of known movement in 2 spells, 3 spells are needed: let the sticks rest"},
+		{"in all", func(c *court) { c.watched(twenty, moving(twenty/2, 1)); c.watched(twenty, moving(twenty/2, 2)) }, claim.Right, "in 3 spells"},
+		{"a heartbeat needs no spells", func(c *court) { c.watched(twenty, beating(twenty)) }, claim.Right, "values never froze in 20.00 s in which the heartbeat beat"},
+		{"but its time", func(c *court) { c.watched(twenty, beating(twenty-1)) }, claim.Open, "known movement"},
+		{"it froze", func(c *court) {
+			c.watched(twenty, moving(twenty, 3))
+			c.hear(fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+			c.watched(twenty, moving(twenty, 3))
+		}, claim.Wrong, "all values froze for 1.00 s while something was moving (stirred), without a flag"},
+		{"what moves again has been told", func(c *court) {
+			c.hear(fact.ValuesMoving, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+		}, claim.Open, "values never freeze"},
+		{"a pause or a loss", func(c *court) { c.pauses(); c.watched(twenty, moving(twenty, 3)) }, claim.Open,
+			"stood still for 3.20 s at 0:00.800: a pause or a loss, can't be told"},
+		{"which opens it again", func(c *court) { c.watched(twenty, moving(twenty, 3)); c.pauses() }, claim.Open, "a pause or a loss, can't be told"},
+		{"and does not excuse a freeze", func(c *court) {
+			c.hear(fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+			c.pauses()
+		}, claim.Wrong, "all values froze"},
+		{"until all is seen anew", func(c *court) { c.pauses(); c.reopens(claim.Everything); c.watched(twenty, moving(twenty, 3)) }, claim.Right, ""},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := starter(t)
+			x.hear(c)
+			assert.Equal(t, x.want, c.verdict("link/moving"))
+			assert.Contains(t, c.claim("link/moving").Sentence, x.says)
+		})
+	}
 }
 
-// Without a heartbeat a hold goes unseen at rest, and the sentence says so.
-func TestByWhatStillnessIsWatched(t *testing.T) {
-	c := heard(t, fact.Minute)
-	c.ends()
-	assert.Contains(t, c.claim("link/moving").Sentence, "watched only while sticks were stirred: no heartbeat was seen")
-	c = heard(t, fact.Minute)
-	c.hear(fact.ValuesMoving, "tap:main", fact.StillData{Because: "heartbeat"})
-	c.ends()
-	assert.Contains(t, c.claim("link/moving").Sentence, "watched by the heartbeat")
+func (c *court) pauses() {
+	c.hear(fact.ValuesPaused, "tap:main", fact.StillData{Tap: "main", ForNS: 3200 * fact.Millisecond, Because: "stirred"})
+}
+
+func TestHowLongNoSpikeMustCome(t *testing.T) {
+	for live, want := range map[fact.Time]claim.Verdict{fact.Minute: claim.Right, fact.Minute - 1: claim.Open} {
+		c := starter(t)
+		c.watched(live)
+		assert.Equal(t, want, c.verdict("link/spikes"), live)
+	}
+	c := starter(t)
+	c.watched(fact.Minute, still)
+	assert.Equal(t, claim.Open, c.verdict("link/spikes"), "nothing moved")
+	c = starter(t)
+	c.watched(31 * fact.Second)
+	assert.Equal(t, "no channel left its value for a moment more than twice so far: watched for 31 s of 1:00 so far", c.claim("link/spikes").Sentence)
 }
 
 func TestSpikes(t *testing.T) {

@@ -2,6 +2,7 @@ package claim
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -12,11 +13,16 @@ import (
 
 // modes judges what the bus asks for at each wanted combination of positions,
 // how far from the edges of its window that lies, and what is touched on the way
-// from one to another.
+// from one to another. Channels that never moved show nothing, since no switch may
+// be assigned to them: what was seen before they did counts from then on.
 type modes struct {
-	Asked   []asked `json:"asked"`   // distinct widths at which the channels stood
-	Passing []asked `json:"passing"` // modes touched since the last of those
-	Last    *asked  `json:"last"`    // the last of those
+	Asked   []asked              `json:"asked"`   // distinct widths at which the channels stood
+	Passing []asked              `json:"passing"` // modes touched since the last of those
+	Last    *asked               `json:"last"`    // the last of those
+	Blind   bool                 `json:"blind"`   // since then frames were not heard live: a change was not watched
+	Stood   map[string]*standing `json:"stood"`   // by channel name
+	Said    map[string]asked     `json:"said"`    // by claim: what the builder said, of channels that had not moved
+	Ends    map[string][]string  `json:"ends"`    // by mode: those between which changes that were watched missed it
 
 	wanted []wanted
 }
@@ -40,7 +46,7 @@ type wanted struct {
 const maxAsked = 64
 
 func newModes(b *Book) *modes {
-	m := &modes{}
+	m := &modes{Stood: map[string]*standing{}, Said: map[string]asked{}, Ends: map[string][]string{}}
 	for i := range b.sheet.Stabiliser.Modes {
 		mode := &b.sheet.Stabiliser.Modes[i]
 		for _, at := range mode.WantedAt {
@@ -92,10 +98,16 @@ func (m *modes) channels(s *sheet.Sheet) (names []string) {
 }
 
 func (m *modes) see(e *fact.Event, b *Book) {
+	switch e.Kind {
+	case fact.FailsafeEntered, fact.LossMeasured, fact.BusSilent, fact.TapWent, fact.GapMade, fact.SessionResumed:
+		m.Blind = true
+	}
 	switch d := e.Data.(type) {
 	case fact.ModeData:
 		if believed(d.Signal, d.Suspect) {
 			m.mode(asked{d.Mode, d.Widths, fact.Span{From: e.From, To: e.At}}, d.Passing, b)
+		} else {
+			m.Blind = true
 		}
 	case fact.SwitchData:
 		m.judgeAll(b) // a width may have got its place by elimination
@@ -110,7 +122,8 @@ func (m *modes) mode(a asked, passing bool, b *Book) {
 		return
 	}
 	m.passed(&a, b)
-	m.Last, m.Passing = &a, nil
+	m.Last, m.Passing, m.Blind = &a, nil, false
+	m.stood(a.Widths, b)
 	for i := range m.Asked {
 		if m.Asked[i].Mode == a.Mode && alike(m.Asked[i].Widths, a.Widths, b.sheet.Tolerance.Position) {
 			m.Asked[i].Span = a.Span
@@ -122,6 +135,39 @@ func (m *modes) mode(a asked, passing bool, b *Book) {
 		m.Asked = append(m.Asked, a)
 		m.judge(&a, b)
 	}
+}
+
+// stood notes where the channels stand. Once one has moved, what was seen before
+// counts.
+func (m *modes) stood(widths map[string]int64, b *Book) {
+	moved := false
+	for name, w := range widths {
+		if m.Stood[name] == nil {
+			m.Stood[name] = &standing{}
+		}
+		moved = m.Stood[name].stood(w) || moved
+	}
+	if !moved {
+		return
+	}
+	m.judgeAll(b)
+	for i := range m.wanted {
+		if a, ok := m.Said[m.wanted[i].id("mode")]; ok {
+			m.wanted[i].judge(&a, m.unmoved(&m.wanted[i], b), b)
+		}
+	}
+}
+
+// unmoved names the channels of a combination that have not moved, in its order. A
+// fixed one need not.
+func (m *modes) unmoved(w *wanted, b *Book) (names []string) {
+	for _, s := range w.at {
+		c, _ := b.sheet.Channel(s.Channel)
+		if at := m.Stood[c.Name]; c.Kind != sheet.Fixed && (at == nil || !at.Moved) {
+			names = append(names, c.Name)
+		}
+	}
+	return names
 }
 
 func alike(a, b map[string]int64, tolerance int64) bool {
@@ -143,7 +189,7 @@ func (m *modes) judgeAll(b *Book) {
 func (m *modes) judge(a *asked, b *Book) {
 	for i := range m.wanted {
 		if w := &m.wanted[i]; w.fits(a, b) {
-			w.judge(a, b)
+			w.judge(a, m.unmoved(w, b), b)
 		}
 	}
 }
@@ -168,7 +214,9 @@ func (b *Book) placeOf(c *sheet.Channel, width int64) string {
 	return ""
 }
 
-func (w *wanted) judge(a *asked, b *Book) {
+// judge holds one moment against the combination. Nothing is seen right of channels
+// that have not moved.
+func (w *wanted) judge(a *asked, unmoved []string, b *Book) {
 	figures := map[string]int64{}
 	for name, width := range a.Widths {
 		figures[name+"_ns"] = width
@@ -180,9 +228,15 @@ func (w *wanted) judge(a *asked, b *Book) {
 	}
 	margin := w.margin(a, b.sheet)
 	figures["margin_ns"] = margin
-	b.right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside the window %s", w.text, w.mode.Name, say.Width(margin), windowsFrom(b.sheet)), a.Span, figures)
+	right := b.right
+	if len(unmoved) > 0 {
+		right = func(id, _ string, _ fact.Span, _ map[string]int64) {
+			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, strings.Join(unmoved, " and ")))
+		}
+	}
+	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside the window %s", w.text, w.mode.Name, say.Width(margin), windowsFrom(b.sheet)), a.Span, figures)
 	if margin >= b.sheet.Stabiliser.Margin {
-		b.right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
+		right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
 		return
 	}
 	b.wrong(w.id("margin"), fmt.Sprintf("at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that position away from the edge in the transmitter",
@@ -217,6 +271,43 @@ func (m *modes) passed(to *asked, b *Book) {
 	if m.Last == nil || m.Last.Mode == to.Mode {
 		return
 	}
+	m.touched(to, b)
+	if m.Blind {
+		return
+	}
+	span := fact.Span{From: m.Last.Span.From, To: to.Span.To}
+	for _, name := range m.passable(b.sheet) {
+		if name != passName(m.Last.Mode) && name != passName(to.Mode) {
+			m.missed(name, m.Last.Mode, to.Mode, span, b)
+		}
+	}
+}
+
+// missed takes a change that did not pass through a mode. To have seen enough of
+// them takes one from or to each wanted mode, none of them from or to the mode itself.
+func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
+	for _, end := range []string{from, to} {
+		if !slices.Contains(m.Ends[name], end) {
+			m.Ends[name] = append(m.Ends[name], end)
+		}
+	}
+	var lack []string
+	for i := range b.sheet.Stabiliser.Modes {
+		mode := &b.sheet.Stabiliser.Modes[i]
+		if len(mode.WantedAt) > 0 && mode.Name != name && !slices.Contains(m.Ends[name], mode.Name) {
+			lack = append(lack, mode.Name)
+		}
+	}
+	text := fmt.Sprintf("the changes seen did not pass through %s on their way; the last was from %s to %s", say.Mode(dePassName(name)), say.Mode(from), say.Mode(to))
+	if len(lack) > 0 {
+		b.unclear("passing/"+name, text+"; still to be left or come to: "+strings.Join(lack, ", "))
+		return
+	}
+	b.right("passing/"+name, text, span, nil)
+}
+
+// touched finds against what was passed through.
+func (m *modes) touched(to *asked, b *Book) {
 	for i := range m.Passing {
 		p := &m.Passing[i]
 		if p.Mode == m.Last.Mode || p.Mode == to.Mode || m.natural(m.Last, p, to, b) { // what is left or arrived at is on no way
@@ -224,12 +315,6 @@ func (m *modes) passed(to *asked, b *Book) {
 		}
 		b.wrong("passing/"+passName(p.Mode), fmt.Sprintf("the change from %s to %s passed through %s (%s): let the channels change at the same moment and at once in the transmitter, or move the other switch first",
 			say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths)), p.Span, nil)
-	}
-	span := fact.Span{From: m.Last.Span.From, To: to.Span.To}
-	for _, name := range m.passable(b.sheet) {
-		if name != passName(m.Last.Mode) && name != passName(to.Mode) {
-			b.right("passing/"+name, fmt.Sprintf("the changes seen did not pass through %s on their way; the last was from %s to %s", say.Mode(dePassName(name)), m.Last.Mode, to.Mode), span, nil)
-		}
 	}
 }
 
@@ -282,7 +367,9 @@ func (m *modes) drill(d *fact.AnswerData, span fact.Span, b *Book) {
 			a.Widths[c.Name] = byNumber[n]
 		}
 		a.Mode, _ = b.sheet.ModeAt(func(channel int) int64 { return byNumber[channel] })
-		w.judge(a, b)
+		m.Said[w.id("mode")] = *a
+		m.stood(a.Widths, b)
+		w.judge(a, m.unmoved(w, b), b)
 	}
 }
 
@@ -291,8 +378,15 @@ func (m *modes) forget(what string, _ fact.Time) {
 		_, rests := a.Widths[what]
 		return rests || what == Everything
 	})
+	delete(m.Stood, what)
+	maps.DeleteFunc(m.Said, func(_ string, a asked) bool {
+		_, rests := a.Widths[what]
+		return rests || what == Everything
+	})
 	if what == Everything {
 		m.Last, m.Passing = nil, nil
+		clear(m.Stood)
+		clear(m.Ends)
 	}
 }
 

@@ -28,7 +28,8 @@ func TestMargins(t *testing.T) {
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
-			c.did("limit-learning/ready", map[int][]float64{6: {1500, 1700}})
+			c.answers()
+			c.works()
 			c.did("mode/levelling/front/back", map[int][]float64{10: {x.a}, 11: {x.b}})
 			assert.Equal(t, claim.Right, c.verdict("mode/levelling/front/back"))
 			assert.Equal(t, x.verdict, c.verdict("margin/levelling/front/back"))
@@ -55,6 +56,14 @@ func TestTheModeDrillNeedsHands(t *testing.T) {
 	assert.Equal(t, claim.Wrong, c.verdict("mode/damped/back"))
 }
 
+// tour goes from mode to mode so that each is left or come to without any other.
+func (c *court) tour() {
+	damped, off, levelling, knife := [2]float64{988, 988}, [2]float64{1500, 988}, [2]float64{2012, 988}, [2]float64{2012, 2012}
+	for _, at := range [][2]float64{damped, off, levelling, knife, damped, levelling, damped, knife, off} {
+		c.asks(at[0], at[1])
+	}
+}
+
 func TestWhatIsPassed(t *testing.T) {
 	type step struct {
 		a, b    float64
@@ -65,31 +74,108 @@ func TestWhatIsPassed(t *testing.T) {
 	for _, x := range []struct {
 		name  string
 		steps []step
-		want  map[string]claim.Verdict // of passing/...
+		wrong string // of passing/..., all others right
 	}{
-		{"a lever by its own middle", []step{at(988, 988), by(1500, 988), at(2012, 988)}, map[string]claim.Verdict{"unstabilised": claim.Right, "no-mode": claim.Right, "knife-edge": claim.Right}},
-		{"between two places", []step{at(988, 988), by(1400, 988), at(2012, 988)}, map[string]claim.Verdict{"unstabilised": claim.Wrong, "no-mode": claim.Right, "knife-edge": claim.Right}},
-		{"beyond both ends", []step{at(988, 988), by(2012, 988), at(1500, 988)}, map[string]claim.Verdict{"levelling": claim.Wrong, "no-mode": claim.Right, "knife-edge": claim.Right}},
-		{"to and fro within a mode", []step{at(2012, 988), by(1500, 988), at(2024, 988)}, map[string]claim.Verdict{}},
-		{"what was passed before is over", []step{at(988, 988), by(1400, 988), at(2012, 988), at(988, 988)}, map[string]claim.Verdict{"unstabilised": claim.Wrong, "no-mode": claim.Right, "knife-edge": claim.Right}},
-		{"what is arrived at, in two parts", []step{at(988, 988), by(2012, 988), at(2012, 988)}, map[string]claim.Verdict{"unstabilised": claim.Right, "no-mode": claim.Right, "knife-edge": claim.Right}},
-		{"what is left, in two parts", []step{at(988, 988), by(1000, 988), at(2012, 988)}, map[string]claim.Verdict{"unstabilised": claim.Right, "no-mode": claim.Right, "knife-edge": claim.Right}},
-		{"nothing before the first", []step{by(1400, 988), at(2012, 988)}, map[string]claim.Verdict{}},
+		{"a lever by its own middle", []step{at(988, 988), by(1500, 988), at(2012, 988)}, ""},
+		{"between two places", []step{at(988, 988), by(1400, 988), at(2012, 988)}, "unstabilised"},
+		{"beyond both ends", []step{at(988, 988), by(2012, 988), at(1500, 988)}, "levelling"},
+		{"two switches, one after the other", []step{at(988, 988), by(2012, 988), at(2012, 2012)}, "levelling"},
+		{"to and fro within a mode", []step{at(2012, 988), by(1500, 988), at(2024, 988)}, ""},
+		{"what was passed before is over", []step{at(988, 988), by(1400, 988), at(2012, 988), at(988, 988)}, "unstabilised"},
+		{"what is arrived at, in two parts", []step{at(988, 988), by(2012, 988), at(2012, 988)}, ""},
+		{"what is left, in two parts", []step{at(988, 988), by(1000, 988), at(2012, 988)}, ""},
+		{"nothing before the first", []step{by(1400, 988), at(2012, 988)}, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			for _, s := range x.steps {
 				c.asksUnder(s.a, s.b, fact.Live, false, s.passing)
 			}
-			got := map[string]claim.Verdict{}
-			for id, v := range c.verdicts() {
-				if name, ok := strings.CutPrefix(id, "passing/"); ok {
-					got[name] = v
+			c.tour()
+			for _, name := range []string{"damped", "unstabilised", "levelling", "knife-edge", "no-mode"} {
+				want := claim.Right
+				if name == x.wrong {
+					want = claim.Wrong
 				}
+				assert.Equal(t, want, c.verdict("passing/"+name), name)
 			}
-			assert.Equal(t, x.want, got)
 		})
 	}
+}
+
+// That nothing was passed takes a change from or to each wanted mode that was watched.
+func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
+	for name, x := range map[string]struct {
+		hear func(*court)
+		want claim.Verdict
+		says string
+	}{
+		"one of them": {func(c *court) { c.asks(988, 988); c.asks(2012, 988) }, claim.Open,
+			"the changes seen did not pass through NO MODE (no window of the sheet) on their way; the last was from DAMPED to LEVELLING; still to be left or come to: unstabilised, knife-edge"},
+		"all but one": {func(c *court) {
+			for _, at := range [][2]float64{{988, 988}, {2012, 988}, {2012, 2012}, {988, 988}} {
+				c.asks(at[0], at[1])
+			}
+		}, claim.Open, "still to be left or come to: unstabilised"},
+		"all":                      {func(c *court) { c.tour() }, claim.Right, ""},
+		"that is not asked for":    {func(c *court) { c.asks(988, 988) }, claim.Open, "no change from one wanted mode"},
+		"in a failsafe":            {func(c *court) { c.blindly(fact.FailsafeEntered, fact.FailsafeData{}) }, claim.Open, ""},
+		"in a silence":             {func(c *court) { c.blindly(fact.BusSilent, fact.SilentData{}) }, claim.Open, ""},
+		"while the tap was gone":   {func(c *court) { c.blindly(fact.TapWent, fact.ReasonData{}) }, claim.Open, ""},
+		"in a loss without a flag": {func(c *court) { c.blindly(fact.LossMeasured, fact.LossData{}) }, claim.Open, ""},
+		"between two sittings":     {func(c *court) { c.blindly(fact.SessionResumed, fact.SessionData{}) }, claim.Open, ""},
+		"by the receiver":          {func(c *court) { c.blindly(fact.ModeAsked, fact.ModeData{Signal: fact.Failsafe}) }, claim.Open, ""},
+	} {
+		c := starter(t)
+		x.hear(c)
+		assert.Equal(t, x.want, c.verdict("passing/no-mode"), name)
+		assert.Contains(t, c.claim("passing/no-mode").Sentence, x.says, name)
+	}
+}
+
+// blindly changes from mode to mode while the bus is not heard live.
+func (c *court) blindly(kind string, data any) {
+	for _, at := range [][2]float64{{988, 988}, {1500, 988}, {2012, 988}, {2012, 2012}, {988, 988}} {
+		c.hear(kind, "tap:main", data)
+		c.asks(at[0], at[1])
+	}
+}
+
+// A channel that rests where a switch would put it shows nothing until it moved, and
+// what was seen before counts from then on, of drills too.
+func TestModesOfChannelsThatNeverMoved(t *testing.T) {
+	const mode, margin = "mode/unstabilised/middle", "margin/unstabilised/middle"
+	drill := func(c *court) { c.answers(); c.did(mode, map[int][]float64{10: {1500}, 11: {988}}) }
+	for name, x := range map[string]struct {
+		hear func(*court)
+		want claim.Verdict
+	}{
+		"at rest":       {func(c *court) { c.stands("sel-a", 1500); c.asks(1500, 988) }, claim.Open},
+		"trembling":     {func(c *court) { c.asks(1500, 988); c.asks(1510, 988); c.asks(1519.9, 988); c.stands("sel-a", 1500) }, claim.Open},
+		"another moved": {func(c *court) { c.stands("sel-a", 1500); c.asks(1500, 988); c.asks(1500, 2012) }, claim.Open},
+		"it moved":      {func(c *court) { c.stands("sel-a", 1500); c.asks(1500, 988); c.asks(1520, 988) }, claim.Right},
+		"a receiver moved it": {func(c *court) {
+			c.stands("sel-a", 1500)
+			c.asks(1500, 988)
+			c.asksUnder(2012, 988, fact.Failsafe, false, false)
+		}, claim.Open},
+		"in the drill":                    {drill, claim.Open},
+		"in the drill, and then it moved": {func(c *court) { drill(c); c.asks(988, 988) }, claim.Right},
+		"the drill moved it": {func(c *court) {
+			drill(c)
+			c.did("mode/damped/back", map[int][]float64{10: {1500, 988}, 11: {988}})
+		}, claim.Right},
+		"reopened": {func(c *court) { drill(c); c.reopens("sel-a"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
+	} {
+		c := starter(t)
+		x.hear(c)
+		assert.Equal(t, x.want, c.verdict(mode), name)
+		assert.Equal(t, x.want, c.verdict(margin), name)
+	}
+	c := starter(t)
+	drill(c)
+	c.did("mode/damped/back", map[int][]float64{10: {1500}, 11: {988}})
+	assert.Equal(t, claim.Wrong, c.verdict("mode/damped/back"), "what is wrong where the builder says that it stands is wrong")
 }
 
 // What led from one to the next is told once, of the change that it belongs to.
@@ -134,6 +220,7 @@ func TestModesReopened(t *testing.T) {
 // A width beside one that was seen before is another: it is judged by itself.
 func TestWidthsBesideAreOthers(t *testing.T) {
 	c := starter(t)
+	c.works()
 	for _, w := range []float64{988, 1500} {
 		c.stands("sel-a", w)
 	}

@@ -13,10 +13,12 @@ import (
 // that is within the tolerance of a place is that place. One that is of none can
 // be told by elimination: once all other places were seen where they belong, or
 // as many odd widths as places are left, the order of the widths tells which is
-// which.
+// which. A channel that never moved shows nothing: no switch may be assigned to it.
+// What was seen before it did counts from then on. A fixed one need not move.
 type places struct {
 	Seen map[string]level `json:"seen"` // by place: where it was seen, within the tolerance
 	Odd  []level          `json:"odd"`  // widths of no place
+	At   standing         `json:"at"`
 
 	channel *sheet.Channel
 }
@@ -57,6 +59,7 @@ func (p *places) see(e *fact.Event, b *Book) {
 		return
 	}
 	seen := level{d.WidthNS, fact.Span{From: e.From, To: e.At}}
+	moved := p.At.stood(d.WidthNS)
 	if d.Within {
 		p.Seen[d.To] = seen
 		p.within(d.To, b)
@@ -64,6 +67,11 @@ func (p *places) see(e *fact.Event, b *Book) {
 		p.Odd[i] = seen
 	} else {
 		p.Odd = append(p.Odd, seen)
+	}
+	if moved {
+		for _, place := range p.channel.Places {
+			p.before(place.Name, d.To, b)
+		}
 	}
 	p.eliminate(d, b)
 }
@@ -73,8 +81,19 @@ func (p *places) odd(width, tolerance int64) int {
 	return slices.IndexFunc(p.Odd, func(l level) bool { return abs(l.Width-width) <= tolerance })
 }
 
+// before finds for a place that was seen before the channel first moved.
+func (p *places) before(place, now string, b *Book) {
+	if _, seen := p.Seen[place]; seen && place != now && p.channel.Kind != sheet.Momentary {
+		p.within(place, b)
+	}
+}
+
 // within finds for a place, and for a momentary switch once it came back.
 func (p *places) within(place string, b *Book) {
+	if !p.At.Moved && p.channel.Kind != sheet.Fixed {
+		b.unclear(p.id(place), fmt.Sprintf("%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch", p.channel.Name, say.Width(p.Seen[place].Width)))
+		return
+	}
 	l := p.Seen[place]
 	if p.channel.Kind == sheet.Momentary {
 		rest, pressed := p.Seen[p.channel.Places[0].Name], p.Seen[p.channel.Places[1].Name]
@@ -161,6 +180,6 @@ func (p *places) placeOf(width, tolerance int64) string {
 
 func (p *places) forget(what string, _ fact.Time) {
 	if what == p.channel.Name || what == Everything {
-		p.Seen, p.Odd = map[string]level{}, nil
+		p.Seen, p.Odd, p.At = map[string]level{}, nil, standing{}
 	}
 }

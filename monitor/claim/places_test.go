@@ -12,6 +12,8 @@ import (
 func TestASwitchIsJudgedByItsOwnEvents(t *testing.T) {
 	c := starter(t)
 	c.hear(fact.SwitchMoved, "switch:sel-b", fact.SwitchData{To: "back", Was: "front", WidthNS: 988_000, Within: true, Signal: fact.Live})
+	assert.Equal(t, claim.Open, c.verdict("position/sel-b/back"), "it never moved so far")
+	c.hear(fact.SwitchMoved, "switch:sel-b", fact.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: fact.Live})
 	assert.Equal(t, claim.Right, c.verdict("position/sel-b/back"))
 	assert.Equal(t, claim.Open, c.verdict("position/sel-a/back"))
 	k := c.claim("position/sel-b/back")
@@ -79,4 +81,28 @@ func TestPlacesReopened(t *testing.T) {
 		c.stands("sel-a", 1800)
 		assert.Equal(t, want, c.verdict("position/sel-a/front"), "%s: by elimination only of what still holds", what)
 	}
+}
+
+// Where a channel rests that never moved shows nothing, whatever rests there. A fixed
+// one is to rest.
+func TestAChannelThatNeverMoved(t *testing.T) {
+	const id = "position/sel-a/middle"
+	c := starter(t)
+	for _, w := range []float64{1500, 1509, 1500, 1519.9} {
+		c.stands("sel-a", w)
+	}
+	assert.Empty(t, c.claim(id).Evidence)
+	assert.Equal(t, claim.Open, c.verdict(id))
+	assert.Equal(t, "sel-a stands at 1500 µs, but it never moved: whatever rests there shows nothing; work its switch", c.claim(id).Sentence)
+	seen := fact.Span{From: c.now - 1200*fact.Millisecond, To: c.now - fact.Second}
+	c.standsUnder("sel-a", 2012, fact.Failsafe, false)
+	assert.Equal(t, claim.Open, c.verdict(id), "a receiver moved it")
+	c.stands("sel-a", 2012)
+	assert.Equal(t, claim.Right, c.verdict(id))
+	assert.Equal(t, []fact.Span{seen}, c.claim(id).Evidence, "of the moment at which it was seen")
+	assert.Equal(t, claim.Right, c.verdict("position/sel-a/front"))
+
+	c = open(t, "sheet: 1\nmodel: Table\nchannels:\n  9: {name: gain, kind: fixed, value: 1756}\n")
+	c.stands("gain", 1756)
+	assert.Equal(t, map[string]claim.Verdict{"position/gain/value": claim.Right, "answers/controls": claim.Right}, c.verdicts())
 }

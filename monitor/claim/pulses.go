@@ -15,6 +15,8 @@ const (
 	// together is how near to each other a bus and an output fall silent when it
 	// is the receiver that stops.
 	together = fact.Second
+	// comes is how long others are heard before one that is not is told.
+	comes = 10 * fact.Second
 )
 
 // pulses judges that an output's pulses come, are ones that a servo takes, and
@@ -24,7 +26,8 @@ const (
 type pulses struct {
 	output *sheet.Output
 
-	Since  fact.Time `json:"since_ns"` // its pulses come since, -1: not now
+	Comes  bool      `json:"comes"`    // its pulses come
+	Since  fact.Time `json:"since_ns"` // and its receiver is not without a signal, since; -1: not now
 	Heard  fact.Time `json:"heard_ns"` // before that
 	Gone   bool      `json:"gone"`     // the receiver hears nothing, or is not heard itself
 	GoneAt fact.Time `json:"gone_at_ns"`
@@ -72,6 +75,7 @@ func (p *pulses) see(e *fact.Event, b *Book) {
 	}
 	switch e.Kind {
 	case fact.TapWent, fact.BoardSilent, fact.SessionResumed:
+		p.Comes = false
 		p.pause(e.From)
 	case fact.SessionEnded:
 		p.end(e, b)
@@ -86,7 +90,7 @@ func (p *pulses) waits(e *fact.Event, b *Book) {
 	if e.Kind == fact.OutputBack && e.About != about(p.output) && p.Others < 0 {
 		p.Others = e.At
 	}
-	if !p.Came && p.Others >= 0 && e.At-p.Others >= leastSitting && e.About != about(p.output) {
+	if !p.Came && p.Others >= 0 && e.At-p.Others >= comes && e.About != about(p.output) {
 		p.never(e, b)
 	}
 }
@@ -97,9 +101,11 @@ func (p *pulses) receiver(e *fact.Event) {
 	case fact.BusSilent, fact.FailsafeEntered, fact.TapWent:
 		if !p.Gone {
 			p.Gone, p.GoneAt = true, e.From
+			p.pause(e.From)
 		}
 	case fact.BusLocked, fact.FailsafeLeft:
 		p.Gone, p.Back = false, e.From
+		p.count(e.From)
 	}
 }
 
@@ -107,11 +113,13 @@ func (p *pulses) own(e *fact.Event, b *Book) {
 	span := fact.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
 	case fact.OutputBackData:
-		p.Since, p.Came = e.From, true
+		p.Comes, p.Came = true, true
+		p.count(e.From)
 		if p.Waits {
 			p.stopped(e, b)
 		}
 	case fact.SilentData:
+		p.Comes = false
 		p.pause(e.From)
 		p.Waits, p.From, p.Told = true, e.From, e.At
 	case fact.OutputOddData:
@@ -163,6 +171,13 @@ func (p *pulses) jitter(d *fact.OutputJitterData, span fact.Span, b *Book) {
 	b.right("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s in %d pulses at rest with stabilisation off", output(p.output), say.Width(d.SpreadNS), d.Pulses), span, figures)
 }
 
+// count begins to count the time in which a pause of its own would show.
+func (p *pulses) count(at fact.Time) {
+	if p.Comes && !p.Gone && p.Since < 0 {
+		p.Since = at
+	}
+}
+
 func (p *pulses) pause(at fact.Time) {
 	if p.Since >= 0 {
 		p.Heard += max(0, at-p.Since)
@@ -173,17 +188,18 @@ func (p *pulses) pause(at fact.Time) {
 // end judges what never happened.
 func (p *pulses) end(e *fact.Event, b *Book) {
 	p.pause(e.At)
-	if p.Heard >= leastSitting {
-		b.right("pulses/"+about(p.output), fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), say.Span(p.Heard)),
-			fact.Span{From: max(0, e.At-p.Heard), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
+	id := "pulses/" + about(p.output)
+	if lack := lacksTime(p.Heard, leastPulses); lack != "" {
+		b.unclear(id, lacking(output(p.output)+" made no pause of its own so far", lack))
+		return
 	}
+	b.right(id, fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), say.Span(p.Heard)),
+		fact.Span{From: max(0, e.At-p.Heard), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
 }
 
 func (p *pulses) forget(what string, at fact.Time) {
 	if what == Everything || what == OutputsOf {
-		p.Heard, p.Others, p.Came = 0, -1, p.Since >= 0
-		if p.Came {
-			p.Since = at
-		}
+		p.Heard, p.Others, p.Came, p.Since = 0, -1, p.Comes, -1
+		p.count(at)
 	}
 }

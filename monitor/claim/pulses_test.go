@@ -27,6 +27,7 @@ func TestAnOutputsPulses(t *testing.T) {
 	end := func(c *court) { c.hear(fact.SessionEnded, "session", nil) }
 	other := func(c *court) { c.hear(fact.OutputBack, "output:2", fact.OutputBackData{WidthNS: 1_500_000}) }
 	wait := func(c *court) { c.now += 10 * fact.Second }
+	minute := func(c *court) { c.now += 59 * fact.Second }     // the next event comes a second later
 	soon := func(c *court) { c.now -= 600 * fact.Millisecond } // the next one comes so much sooner
 	board := func(c *court) { c.hear(fact.BoardSilent, "tap:leads", fact.SilentData{}) }
 	reopened := func(c *court) { c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf}) }
@@ -36,10 +37,14 @@ func TestAnOutputsPulses(t *testing.T) {
 		do   []func(*court)
 		want claim.Verdict
 	}{
-		{"it comes", []func(*court){comes, wait, end}, claim.Right},
+		{"it comes", []func(*court){comes, minute, end}, claim.Right},
+		{"not for a minute", []func(*court){comes, wait, end}, claim.Open},
+		{"a minute, half of it without a signal", []func(*court){comes, gone, minute, back, end}, claim.Open},
+		{"a minute before and after", []func(*court){comes, wait, wait, wait, gone, minute, back, wait, wait, wait, end}, claim.Right},
+		{"a minute while the bus is silent", []func(*court){locked, comes, silent, minute, end}, claim.Open},
 		{"others come", []func(*court){other, wait, end}, claim.Wrong},
 		{"others come, not long enough", []func(*court){other, end}, claim.Open},
-		{"others come, and it does", []func(*court){other, comes, wait, end}, claim.Right},
+		{"others come, and it does", []func(*court){other, comes, minute, end}, claim.Right},
 		{"not long enough", []func(*court){comes, end}, claim.Open},
 		{"never", []func(*court){wait, end}, claim.Open},
 		{"it stops, and nothing else does", []func(*court){comes, stops, mark, mark}, claim.Wrong},
@@ -55,9 +60,9 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.Open},
 		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.Open},
 		{"the board falls silent", []func(*court){comes, board, wait, mark, end}, claim.Open},
-		{"reopened, and then not long enough", []func(*court){comes, wait, reopened, end}, claim.Open},
-		{"reopened, and then long enough", []func(*court){comes, reopened, wait, end}, claim.Right},
-		{"right, and then it stops", []func(*court){locked, comes, wait, stops, mark, mark, end}, claim.Wrong},
+		{"reopened, and then not long enough", []func(*court){comes, minute, reopened, end}, claim.Open},
+		{"reopened, and then long enough", []func(*court){comes, reopened, minute, end}, claim.Right},
+		{"right, and then it stops", []func(*court){locked, comes, minute, stops, mark, mark, end}, claim.Wrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)

@@ -10,15 +10,20 @@ import (
 
 // rail judges that a channel never stands at an end of what the bus can carry,
 // where anything beyond is cut off, and that no limit cuts a stick's travel off
-// before its stop. For sticks it shares a claim with the ends drill, which sees
+// before its stop. That shows only where the channel goes: each place of a switch,
+// both ends of a knob. For sticks it shares a claim with the ends drill, which sees
 // to it that both stops are visited.
-type rail struct{ channel *sheet.Channel }
+type rail struct {
+	Visited map[string]fact.Span `json:"visited"` // places, and when that was seen
+
+	channel *sheet.Channel
+}
 
 func newRail(b *Book, c *sheet.Channel) *rail {
 	if _, there := b.byID["clip/"+c.Name]; !there {
 		b.add("clip/"+c.Name, fmt.Sprintf("%s never stands at an end of the bus's range", c.Name), fmt.Sprintf("move %s through its range", c.Name), "", c.Name)
 	}
-	return &rail{c}
+	return &rail{Visited: map[string]fact.Span{}, channel: c}
 }
 
 func (r *rail) see(e *fact.Event, b *Book) {
@@ -27,14 +32,32 @@ func (r *rail) see(e *fact.Event, b *Book) {
 	case fact.ClipData:
 		r.clipped(e.Kind, &d, span, b)
 	case fact.SwitchData:
-		if e.About == "switch:"+r.channel.Name && believed(d.Signal, d.Suspect) && d.Was != "" && d.Within {
-			r.free(fmt.Sprintf("%s moved between its places", r.channel.Name), span, b)
+		if e.About == "switch:"+r.channel.Name && believed(d.Signal, d.Suspect) && d.Within {
+			r.visit(d.To, span)
+			r.free(r.channel.Name+" stood at each of its places", b)
 		}
 	case fact.SweepData:
 		if d.Channel == r.channel.Number && believed(d.Signal, d.Suspect) {
-			r.free(fmt.Sprintf("%s swept %s to %s", r.channel.Name, say.Width(d.LeastNS), say.Width(d.MostNS)), span, b)
+			r.swept(&d, span, b)
 		}
 	}
+}
+
+func (r *rail) visit(place string, span fact.Span) {
+	if _, before := r.Visited[place]; !before {
+		r.Visited[place] = span
+	}
+}
+
+// swept takes a movement from rest to rest in.
+func (r *rail) swept(d *fact.SweepData, span fact.Span, b *Book) {
+	near := handsOff * b.sheet.Tolerance.Position
+	for _, p := range r.channel.Places {
+		if d.LeastNS-near <= p.Width && p.Width <= d.MostNS+near {
+			r.visit(p.Name, span)
+		}
+	}
+	r.free(fmt.Sprintf("%s swept %s to %s", r.channel.Name, say.Width(d.LeastNS), say.Width(d.MostNS)), b)
 }
 
 func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
@@ -51,6 +74,20 @@ func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
 		r.channel.Name, d.Count, say.Width(d.WidthNS)), span, figures)
 }
 
-func (r *rail) free(how string, span fact.Span, b *Book) {
-	b.right("clip/"+r.channel.Name, how+" without reaching an end of the bus's range", span, nil)
+// free finds for the channel once it was everywhere.
+func (r *rail) free(how string, b *Book) {
+	for _, p := range r.channel.Places {
+		if _, visited := r.Visited[p.Name]; !visited {
+			return
+		}
+	}
+	for _, p := range r.channel.Places {
+		b.right("clip/"+r.channel.Name, how+" without reaching an end of the bus's range", r.Visited[p.Name], nil)
+	}
+}
+
+func (r *rail) forget(what string, _ fact.Time) {
+	if what == r.channel.Name || what == Everything {
+		clear(r.Visited)
+	}
 }

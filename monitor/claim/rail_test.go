@@ -33,39 +33,62 @@ func TestRail(t *testing.T) {
 	}
 }
 
-// What moves without coming to an end of the range shows that there is room.
+// What was everywhere without coming to an end of the range shows that there is room.
 func TestRoomOnASwitch(t *testing.T) {
-	moved := fact.SwitchData{Tap: "main", To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: fact.Live}
-	for name, c := range map[string]struct {
-		about  string
-		change func(*fact.SwitchData)
-		want   claim.Verdict
-	}{
-		"from place to place":      {"sel-a", func(*fact.SwitchData) {}, claim.Right},
-		"another switch":           {"sel-b", func(*fact.SwitchData) {}, claim.Open},
-		"where it first stands":    {"sel-a", func(d *fact.SwitchData) { d.Was = "" }, claim.Open},
-		"to no place":              {"sel-a", func(d *fact.SwitchData) { d.Within = false }, claim.Open},
-		"by a receiver":            {"sel-a", func(d *fact.SwitchData) { d.Signal = fact.Failsafe }, claim.Open},
-		"with many others, a jump": {"sel-a", func(d *fact.SwitchData) { d.Suspect = true }, claim.Open},
-	} {
-		k, d := starter(t), moved
-		c.change(&d)
-		k.hear(fact.SwitchMoved, "switch:"+c.about, d)
-		assert.Equal(t, c.want, k.verdict("clip/sel-a"), name)
+	at := func(place string, change ...func(*fact.SwitchData)) func(*court) {
+		return func(c *court) {
+			d := fact.SwitchData{Tap: "main", To: place, WidthNS: 2_012_000, Within: true, Signal: fact.Live}
+			for _, f := range change {
+				f(&d)
+			}
+			c.hear(fact.SwitchMoved, "switch:sel-a", d)
+		}
 	}
+	for name, x := range map[string]struct {
+		hear []func(*court)
+		want claim.Verdict
+	}{
+		"at each place":            {[]func(*court){at("back"), at("middle"), at("front")}, claim.Right},
+		"at two of three":          {[]func(*court){at("back"), at("front"), at("back")}, claim.Open},
+		"to no place":              {[]func(*court){at("back"), at("middle"), at("front", func(d *fact.SwitchData) { d.Within = false })}, claim.Open},
+		"by a receiver":            {[]func(*court){at("back"), at("middle"), at("front", func(d *fact.SwitchData) { d.Signal = fact.Failsafe })}, claim.Open},
+		"with many others, a jump": {[]func(*court){at("back"), at("middle"), at("front", func(d *fact.SwitchData) { d.Suspect = true })}, claim.Open},
+		"another switch": {[]func(*court){at("back"), at("middle"), func(c *court) {
+			c.hear(fact.SwitchMoved, "switch:sel-b", fact.SwitchData{Tap: "main", To: "front", WidthNS: 2_012_000, Within: true, Signal: fact.Live})
+		}}, claim.Open},
+		"reopened":         {[]func(*court){at("back"), at("middle"), func(c *court) { c.reopens("sel-a") }, at("front")}, claim.Open},
+		"another reopened": {[]func(*court){at("back"), at("middle"), func(c *court) { c.reopens("sel-b") }, at("front")}, claim.Right},
+	} {
+		k := starter(t)
+		for _, hear := range x.hear {
+			hear(k)
+		}
+		assert.Equal(t, x.want, k.verdict("clip/sel-a"), name)
+	}
+	k := starter(t)
+	for _, place := range []string{"back", "middle", "front"} {
+		at(place)(k)
+	}
+	assert.Len(t, k.claim("clip/sel-a").Evidence, 3, "when it was first seen at each")
 }
 
+// The ends of the knob are at 1500 and 2012 µs, and a hand comes within 24 µs of them.
 func TestRoomOnAKnob(t *testing.T) {
+	same := func(*fact.SweepData) {}
 	for name, c := range map[string]struct {
-		change func(*fact.SweepData)
-		want   claim.Verdict
+		from, to float64
+		change   func(*fact.SweepData)
+		want     claim.Verdict
 	}{
-		"swept":           {func(*fact.SweepData) {}, claim.Right},
-		"another channel": {func(d *fact.SweepData) { d.Channel = 6 }, claim.Open},
-		"by a receiver":   {func(d *fact.SweepData) { d.Signal = fact.Missed }, claim.Open},
-		"a leap":          {func(d *fact.SweepData) { d.Suspect = true }, claim.Open},
+		"from end to end": {1524, 1988, same, claim.Right},
+		"not to the one":  {1525, 2012, same, claim.Open},
+		"nor the other":   {1500, 1987, same, claim.Open},
+		"beyond":          {1400, 2050, same, claim.Right},
+		"another channel": {1500, 2012, func(d *fact.SweepData) { d.Channel = 6 }, claim.Open},
+		"by a receiver":   {1500, 2012, func(d *fact.SweepData) { d.Signal = fact.Missed }, claim.Open},
+		"a leap":          {1500, 2012, func(d *fact.SweepData) { d.Suspect = true }, claim.Open},
 	} {
-		k, d := starter(t), turns(1500, 2012)
+		k, d := starter(t), turns(c.from, c.to)
 		c.change(&d)
 		k.hear(fact.GainSwept, "channel:9", d)
 		assert.Equal(t, c.want, k.verdict("clip/gain"), name)

@@ -97,6 +97,12 @@ type SilentData struct {
 type RunData struct {
 	Frames int64 `json:"frames"`
 	SpanNS Time  `json:"span_ns"` // air.missed: first to last flagged frame; wire.gap: from the frame before to the frame after
+
+	// Of air.missed alone.
+	Runs      int64 `json:"runs,omitempty"`       // told together, where runs follow one another; left out: one
+	LongestNS Time  `json:"longest_ns,omitempty"` // the longest of them
+	Loss      bool  `json:"loss,omitempty"`       // part of a loss, or before a silence or the end: missed by no live link
+	Air             // so far, with these
 }
 
 // DamageData belongs to wire.damaged: a run of damage on the wire.

@@ -71,7 +71,7 @@ func frames() []family {
 	return []family{
 		busCounter("frames_total", "Frames read.", func(t *state.Tap) int64 { return t.Frames }),
 		busCounter("damaged_frames_total", "Of the frames read, those with a bad character in them.", func(t *state.Tap) int64 { return t.Damaged }),
-		busCounter("missed_frames_total", "Of the frames read, those flagged: the receiver did not hear the transmitter.", func(t *state.Tap) int64 { return t.Missed }),
+		busCounter("missed_frames_total", "Of the frames read, those flagged: the receiver did not hear the transmitter. Those before the first link and in a loss too; the claim link/missed leaves them out.", func(t *state.Tap) int64 { return t.Missed }),
 		busCounter("failsafe_frames_total", "Of the frames read, those flagged: the receiver has given up.", func(t *state.Tap) int64 { return t.Failsafe }),
 		busCounter("gap_frames_total", "Frames that the bus left out, by its own rhythm.", func(t *state.Tap) int64 { return t.Gaps }),
 		gauge("last_frame_timestamp_seconds", "When the latest frame came, Unix time; absent before the first.", tapLabels(), lastFrame),

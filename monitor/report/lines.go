@@ -15,6 +15,7 @@ var outages = []string{"missed", "failsafe", "silent", "port"}
 type lines struct{ byTap map[string]*line }
 
 type line struct {
+	air     fact.Air // what a live link heard
 	ports   []string
 	count   map[string]int
 	longest map[string]fact.Time
@@ -47,13 +48,26 @@ func (l *lines) see(e *fact.Event) {
 	case fact.LockedData:
 		t.over("silent", d.SilentNS)
 	case fact.RunData:
-		if e.Kind == fact.AirMissed {
-			t.count["missed"]++
-			t.over("missed", d.SpanNS)
+		if e.Kind == fact.AirMissed && !d.Loss {
+			t.missed(&d)
 		}
+	case fact.WatchedData:
+		t.air.LinkFrames += d.LinkFrames
+		t.air.LinkMissed += d.LinkMissed
 	case fact.FailsafeData:
 		t.failsafe(e.Kind, &d)
 	}
+}
+
+// missed counts runs of a live link, which may be told together.
+func (t *line) missed(d *fact.RunData) {
+	if d.Runs == 0 {
+		t.count["missed"]++
+		t.over("missed", d.SpanNS)
+		return
+	}
+	t.count["missed"] += int(d.Runs)
+	t.over("missed", d.LongestNS)
 }
 
 // failsafe counts those after a link: before, its flag says nothing.
@@ -95,6 +109,7 @@ func (l *lines) taps(s *sheet.Sheet, now *state.State) []Tap {
 	list := make([]Tap, 0, len(s.Taps))
 	for _, t := range s.Taps {
 		r := Tap{Name: t.Name, Kind: t.Kind, Carries: t.Carries, Ports: l.of(t.Name).ports, Refused: []Refused{}, Outages: l.of(t.Name).outages()}
+		r.LinkFrames, r.LinkMissed = l.of(t.Name).air.LinkFrames, l.of(t.Name).air.LinkMissed
 		for i := range now.Taps {
 			if now.Taps[i].Name == t.Name {
 				r.counts(&now.Taps[i])

@@ -71,11 +71,14 @@ type Tap struct {
 
 	PeriodNS fact.Time `json:"period_ns"` // from frame to frame, 0 while unknown
 	Frames   int64     `json:"frames"`    // all that were believed
-	Missed   int64     `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter
+	Missed   int64     `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter; before a link and in a loss too
 	Failsafe int64     `json:"failsafe"`  // of these, flagged: the receiver has given up
 	Damaged  int64     `json:"damaged"`   // of these, with a bad character in them
 	Gaps     int64     `json:"gaps"`      // frames that the bus left out, by its own rhythm
 	Lost     int64     `json:"lost"`      // characters that the port lost before they were read
+
+	LinkFrames int64 `json:"link_frames,omitempty"` // of a live link; the claim link/missed rests on these
+	LinkMissed int64 `json:"link_missed,omitempty"` // of these, missed on the air
 
 	Refused []Refused `json:"refused"` // bytes that are part of no frame and no board's line, the reasons that occurred
 	Outages []Outage  `json:"outages"` // by kind, those that occurred
@@ -89,7 +92,7 @@ type Refused struct {
 
 // Outage tells of the stretches in which one thing was missing.
 type Outage struct {
-	Kind      string    `json:"kind"` // "missed": flagged frames in a row; "failsafe": its flag stood; "silent": no frames; "port": nothing to read from
+	Kind      string    `json:"kind"` // "missed": flagged frames in a row, of a live link; "failsafe": its flag stood; "silent": no frames; "port": nothing to read from
 	Times     int       `json:"times"`
 	LongestNS fact.Time `json:"longest_ns"` // -1: none was over when the session ended
 }

@@ -102,11 +102,17 @@ func (t *tapFace) line(e *fact.Event) {
 	case fact.DamageData:
 		t.damaged++
 	case fact.RunData:
-		if e.Kind == fact.AirMissed {
-			t.missed++
-		} else {
-			t.gaps++
-		}
+		t.run(e.Kind, &d)
+	}
+}
+
+// run counts what a live link missed, and gaps on the wire.
+func (t *tapFace) run(kind string, d *fact.RunData) {
+	switch {
+	case kind != fact.AirMissed:
+		t.gaps++
+	case !d.Loss:
+		t.missed += max(1, d.Runs)
 	}
 }
 

@@ -39,7 +39,7 @@ func still(kind string, d *fact.StillData) string {
 	case kind == fact.ValuesPaused && d.Because == "leapt":
 		return fmt.Sprintf("%s: many channels leapt in one frame: a flight phase, another model, presets or a loss, can't be told", d.Tap)
 	case kind == fact.ValuesPaused:
-		return fmt.Sprintf("%s: stood still for %s: a pause or a loss, can't be told", d.Tap, Span(d.ForNS))
+		return fmt.Sprintf("%s: the sticks stopped in full motion and stood still for %s: a pause or a loss, can't be told", d.Tap, Span(d.ForNS))
 	case kind == fact.ValuesMoving && d.ForNS == 0:
 		return d.Tap + ": the heartbeat beats"
 	case kind == fact.ValuesMoving:

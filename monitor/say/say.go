@@ -113,6 +113,8 @@ func tap(e *fact.Event, name string) string {
 		return run(e.Kind, name, &d)
 	case fact.DamageData:
 		return damage(name, &d)
+	case fact.WatchedData:
+		return watched(name, &d)
 	}
 	return ""
 }
@@ -130,7 +132,14 @@ func portState(d *fact.PortData) string {
 
 func run(kind, name string, d *fact.RunData) string {
 	if kind == fact.AirMissed {
-		return fmt.Sprintf("%s: the receiver missed the transmitter, %s flagged in %s", name, frames(d.Frames), Span(d.SpanNS))
+		text := fmt.Sprintf("%s: the receiver missed the transmitter, %s flagged in %s", name, frames(d.Frames), Span(d.SpanNS))
+		switch {
+		case d.Loss:
+			return text + ", and lost it or fell silent"
+		case d.Runs > 0:
+			return text + fmt.Sprintf(", %s, the longest %s", runs(d.Runs), Span(d.LongestNS))
+		}
+		return text
 	}
 	return fmt.Sprintf("%s: %s never came, the bus left a gap of %s", name, frames(d.Frames), Span(d.SpanNS))
 }
@@ -238,6 +247,22 @@ func frames(n int64) string {
 		return "1 frame"
 	}
 	return fmt.Sprintf("%d frames", n)
+}
+
+func runs(n int64) string {
+	if n == 1 {
+		return "1 run"
+	}
+	return fmt.Sprintf("%d runs", n)
+}
+
+// watched tells how much of what was heard could have shown a fault.
+func watched(name string, d *fact.WatchedData) string {
+	text := fmt.Sprintf("%s: heard live for %s, with %s of known movement (%d spells)", name, Span(d.LiveNS), Span(d.MovingNS), d.Spells)
+	if d.BeatingNS > 0 {
+		text += fmt.Sprintf(", the heartbeat beat for %s", Span(d.BeatingNS))
+	}
+	return text + fmt.Sprintf("; missed %d of %s of a live link", d.LinkMissed, frames(d.LinkFrames))
 }
 
 func list(n []int) string {

@@ -12,7 +12,7 @@ import (
 // that one change made stale.
 func OnScreen(e *fact.Event) bool {
 	switch e.Kind {
-	case fact.OutputFollows, fact.OutputPaced, fact.OutputJitter:
+	case fact.OutputFollows, fact.OutputPaced, fact.OutputJitter, fact.BusWatched:
 		return false // claims and the summary say what becomes of it
 	}
 	d, ok := e.Data.(fact.VerdictData)

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
@@ -101,35 +102,163 @@ func TestWhoseValues(t *testing.T) {
 	})
 }
 
+// run is what a test of Missed wants to know of an event.
+type run struct {
+	frames int64
+	loss   bool
+}
+
 func TestMissed(t *testing.T) {
 	fresh := func() watch.Watcher { return &watch.Missed{Tap: 1} }
 	for _, c := range []struct {
 		name string
 		play func(*rig)
-		want []int64 // frames of each run
+		want []run
 	}{
 		{"before the link", func(r *rig) { r.flagged(50, lost); r.flagged(50, failed); r.send(10) }, nil},
-		{"after it", func(r *rig) { r.send(1); r.flagged(3, lost); r.send(1) }, []int64{3}},
-		{"not over yet", func(r *rig) { r.send(1); r.flagged(3, lost) }, nil},
-		{"of both kinds", func(r *rig) {
+		{"three plain frames make no link", func(r *rig) { r.send(3); r.flagged(3, lost); r.send(10) }, nil},
+		{"four do", func(r *rig) { r.send(4); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
+		{"not four in all", func(r *rig) { r.send(2); r.flagged(1, lost); r.send(2); r.flagged(3, lost); r.send(10) }, nil},
+		{"a damaged frame neither counts nor ends a link in the making", func(r *rig) { r.send(2); r.bad(); r.send(2); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
+		{"not over yet", func(r *rig) { r.send(4); r.flagged(3, lost) }, nil},
+		{"two runs", func(r *rig) { r.send(4); r.flagged(1, lost); r.send(1); r.flagged(2, lost); r.send(1) }, []run{{1, false}, {2, false}}},
+		{"one failsafe flag alone settles nothing", func(r *rig) { r.send(4); r.flagged(3, lost); r.flagged(1, failed); r.send(1) }, []run{{4, false}}},
+		{"two are a loss", func(r *rig) { r.send(4); r.flagged(3, lost); r.flagged(2, failed); r.flagged(5, lost); r.send(1) }, []run{{10, true}}},
+		{"behind a loss a link is made anew", func(r *rig) {
+			r.send(4)
+			r.flagged(2, failed)
+			r.send(4)
+			r.flagged(1, lost)
+			r.send(4)
+			r.flagged(2, lost)
 			r.send(1)
+		}, []run{{2, true}, {1, false}, {2, false}}},
+		{"and not before", func(r *rig) {
+			r.send(4)
+			r.flagged(2, failed)
+			r.send(3)
+			r.flagged(1, lost)
+			r.send(3)
+			r.flagged(2, lost)
+			r.send(9)
+		}, []run{{2, true}}},
+		{"as long as a failsafe takes: 1001 ms", func(r *rig) { r.send(4); r.flagged(144, lost); r.send(1) }, []run{{144, true}}},
+		{"just shorter: 994 ms", func(r *rig) { r.send(4); r.flagged(143, lost); r.send(1) }, []run{{143, false}}},
+		{"before a silence", func(r *rig) { r.send(4); r.flagged(3, lost); r.silence(94 * ms); r.send(9) }, []run{{3, true}}},
+		{"a gap of 100 ms is none", func(r *rig) { r.send(4); r.flagged(3, lost); r.silence(93 * ms); r.send(9) }, []run{{3, false}}},
+		{"behind a silence of a second the link goes on", func(r *rig) { r.send(4); r.silence(993 * ms); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
+		{"behind a longer one the receiver may have been off", func(r *rig) { r.send(4); r.silence(994 * ms); r.flagged(3, lost); r.send(9) }, nil},
+		{"among presets", func(r *rig) {
+			r.send(4)
+			for _, ch := range []int{1, 2, 3} {
+				r.put(ch, low)
+			}
 			r.flagged(3, lost)
-			r.flagged(4, failed)
-			r.flagged(5, lost|failed)
-			r.send(1)
-		}, []int64{12}},
-		{"two runs", func(r *rig) { r.send(1); r.flagged(1, lost); r.send(1); r.flagged(2, lost); r.send(1) }, []int64{1, 2}},
-		{"a damaged frame neither counts nor ends one", func(r *rig) { r.send(1); r.flagged(2, lost); r.bad(); r.flagged(2, lost); r.send(1) }, []int64{4}},
-		{"a tap that goes ends one", func(r *rig) { r.send(1); r.flagged(2, lost); r.down() }, []int64{2}},
+			r.send(30)
+		}, []run{{3, true}}},
+		{"a damaged frame neither counts nor ends one", func(r *rig) { r.send(4); r.flagged(2, lost); r.bad(); r.flagged(2, lost); r.send(1) }, []run{{4, false}}},
+		{"a tap that goes ends one, and nobody knows how", func(r *rig) { r.send(4); r.flagged(2, lost); r.down() }, []run{{2, true}}},
+		{"behind it a link is made anew", func(r *rig) { r.send(4); r.down(); r.send(3); r.flagged(2, lost); r.send(9) }, nil},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			var got []int64
+			var got []run
 			for _, e := range told(t, plain, fresh, c.play) {
-				got = append(got, e.Data.(fact.RunData).Frames)
+				d := e.Data.(fact.RunData)
+				got = append(got, run{d.Frames, d.Loss})
 			}
 			assert.Equal(t, c.want, got)
 		})
 	}
+}
+
+// The sheet says how long a failsafe takes, a second where it does not.
+func TestARunAsLongAsAFailsafeTakes(t *testing.T) {
+	e := one(t, told(t, presetSheet, func() watch.Watcher { return &watch.Missed{Tap: 1} }, func(r *rig) {
+		r.send(4)
+		r.flagged(73, lost) // 504 ms
+		r.send(1)
+	}))
+	assert.True(t, e.Data.(fact.RunData).Loss)
+}
+
+// With one frame in ten missed there is no line for each.
+func TestManyRunsAreToldTogether(t *testing.T) {
+	missing := func(r *rig, runs int) {
+		for range runs {
+			r.send(9)
+			r.flagged(1, lost)
+		}
+		r.send(1)
+	}
+	var first fact.Time
+	events := told(t, plain, func() watch.Watcher { return &watch.Missed{Tap: 1} }, func(r *rig) {
+		r.send(4)
+		missing(r, 3)
+		first = r.at + 10*period
+		missing(r, 150)
+		r.see(&fact.Observation{At: r.at, Kind: fact.End})
+	})
+	require.Len(t, events, 4)
+	for i, e := range events[:3] {
+		assert.Equal(t, fact.RunData{Frames: 1, Air: events[i].Data.(fact.RunData).Air}, e.Data)
+	}
+	assert.Equal(t, first, events[3].From)
+	assert.Equal(t, fact.RunData{Frames: 150, Runs: 150, SpanNS: 149 * 10 * period, Air: fact.Air{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
+}
+
+func TestWhenManyRunsAreTold(t *testing.T) {
+	run := func(r *rig, frames int) { r.flagged(frames, lost); r.send(1) }
+	for name, x := range map[string]struct {
+		play func(*rig)
+		want []fact.RunData
+	}{
+		"three at once, then together": {func(r *rig) {
+			for _, n := range []int{1, 2, 3, 4, 6, 5} {
+				run(r, n)
+			}
+			r.send(20)
+			r.down()
+		}, []fact.RunData{{Frames: 1}, {Frames: 2}, {Frames: 3}, {Frames: 15, Runs: 3}}},
+		"before a loss": {func(r *rig) {
+			for _, n := range []int{1, 1, 1, 2} {
+				run(r, n)
+			}
+			r.flagged(9, failed)
+			r.send(9)
+		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}, {Frames: 9, Loss: true}}},
+		"one by one again once it was quiet for ten seconds": {func(r *rig) {
+			for range 3 {
+				run(r, 1)
+			}
+			r.send(1428)
+			run(r, 2) // 10.010 s after the end of the one before
+		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2}}},
+		"not before": {func(r *rig) {
+			for range 3 {
+				run(r, 1)
+			}
+			r.send(1424)
+			run(r, 2)
+			r.down()
+		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}}},
+		"before what was seen is to be seen anew": {func(r *rig) {
+			for range 4 {
+				run(r, 1)
+			}
+			r.see(&fact.Observation{At: r.at, Kind: fact.Reopen})
+		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 1, Runs: 1}}},
+	} {
+		var got []fact.RunData
+		for _, e := range told(t, plain, func() watch.Watcher { return &watch.Missed{Tap: 1} }, func(r *rig) { r.send(4); x.play(r) }) {
+			d := e.Data.(fact.RunData)
+			got = append(got, fact.RunData{Frames: d.Frames, Runs: d.Runs, Loss: d.Loss})
+		}
+		assert.Equal(t, x.want, got, name)
+	}
+	m := &watch.Missed{Tap: 1, Frames: 2, Date: 5 * fact.Second}
+	assert.Equal(t, 6*fact.Second, m.Due(), "a run that a silence ends")
+	m = &watch.Missed{Tap: 1, Wait: fact.RunData{Runs: 2}, Until: 15 * fact.Second}
+	assert.Equal(t, 15*fact.Second, m.Due(), "runs that wait")
 }
 
 const presetSheet = plain + "failsafe: {flag: required, within: 500ms, heard: {default: hold}}\n"

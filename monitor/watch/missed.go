@@ -2,55 +2,189 @@ package watch
 
 import "benchproof.example/monitor/fact"
 
-// missedQuiet ends a run when the bus falls silent in the middle of it.
-const missedQuiet = fact.Second
+const (
+	missedQuiet = fact.Second      // ends a run when the bus falls silent in the middle of it
+	missedLines = 3                // runs that are told one by one; those that follow are told together,
+	missedEach  = 10 * fact.Second // once in so long
+)
 
 // Missed gathers the frames that the receiver flags as not heard into runs. A
 // run ends with the first frame without a flag. One lost packet may show in
-// several frames, so runs are what is counted, not frames.
+// several frames, so runs are what is told, not frames. Runs that follow one
+// another are told together after the first few.
+//
+// It also counts what a live link misses. A run with the failsafe flag in it, one
+// as long as a failsafe takes, or one that no live frame ends, is a loss: its
+// frames are no figure of a link, and it takes four plain frames to make one anew.
+//
+//	flags   L L . . . . . L . . L L . . L L L L L F F F . . . . .
+//	        ^   |link     run   run     ^ loss              |link
+//	        before the first link
 type Missed struct {
 	Tap    uint8
-	Linked bool // a live frame was seen: flags before the first link mean nothing
-	Frames int64
-	First  fact.Time // wire
-	Last   fact.Time // wire
-	Date   fact.Time
+	Linked bool      // four plain frames were seen: flags before that mean nothing
+	Plain  int       // in a row
+	Wire   fact.Time // of the latest frame
+
+	Frames int64 // of the run under way
+	Failed int   // of these, with the failsafe flag
+	First  fact.Time
+	Last   fact.Time
+	Date   fact.Time // of its latest frame
+	Took   fact.Time // since the live frame before it
+
+	Lines int          // runs that were told one by one since it was quiet
+	Ended fact.Time    // date of the latest run's end
+	Wait  fact.RunData // runs that are still to be told together
+	From  fact.Time    // wire time of their first flagged frame
+	Until fact.Time    // and when they are told; only with Wait
 }
 
 // See implements Watcher.
 func (m *Missed) See(o *fact.Observation, v *View, emit fact.Emit) {
+	t := &v.Taps[m.Tap]
 	switch {
 	case over(o, m.Tap):
-		m.tell(v, emit)
-	case !judged(o, m.Tap):
-	case signalOf(o.Frame) == fact.Live:
-		m.Linked = true
-		m.tell(v, emit)
+		m.lose(t, emit)
+		m.flush(t, emit)
+		m.Linked, m.Plain = false, 0
+	case changed(o):
+		m.flush(t, emit)
+	case judged(o, m.Tap):
+		m.frame(o, v, emit)
+	}
+	t.Linked = m.Linked
+}
+
+// changed reports that what was seen so far, or some of it, is to be seen anew.
+func changed(o *fact.Observation) bool {
+	return o.Kind == fact.Reopen || o.Kind == fact.Mark && string(o.Data) == fact.ChangedMark
+}
+
+func (m *Missed) frame(o *fact.Observation, v *View, emit fact.Emit) {
+	t := &v.Taps[m.Tap]
+	passed := o.Wire - m.Wire
+	m.Wire = o.Wire
+	if passed > apart {
+		m.lose(t, emit)
+		m.Linked = m.Linked && passed <= restarted
+		m.Plain, passed = 0, 0
+	}
+	live := signalOf(o.Frame) == fact.Live
+	switch {
+	case m.Linked && live:
+		m.heard(o, passed, v, emit)
 	case m.Linked:
-		if m.Frames == 0 {
-			m.First = o.Wire
+		m.miss(o, passed)
+	}
+	if m.Plain++; !live {
+		m.Plain = 0
+	}
+	m.Linked = m.Linked || m.Plain >= leastFrames
+}
+
+// heard takes a live frame of a link, and the run that it ends.
+func (m *Missed) heard(o *fact.Observation, passed fact.Time, v *View, emit fact.Emit) {
+	t := &v.Taps[m.Tap]
+	doubt := t.Suspect || t.Loss != ""
+	switch {
+	case m.Frames > 0 && (doubt || m.Failed >= leastFrames || m.Last-m.First >= lossTakes(v)):
+		m.lose(t, emit)
+	case !doubt:
+		t.Air.LinkFrames += m.Frames + 1
+		t.Air.LinkMissed += m.Frames
+		t.Air.LinkNS += passed
+		if m.Frames > 0 {
+			t.Air.LinkNS += m.Took
+			m.run(o, t, emit)
 		}
-		m.Frames++
-		m.Last, m.Date = o.Wire, o.At
 	}
 }
 
-func (m *Missed) tell(v *View, emit fact.Emit) {
+// lossTakes is how long a run may be before it is a loss.
+func lossTakes(v *View) fact.Time {
+	if v.Sheet.Failsafe == nil {
+		return fact.Second
+	}
+	return fact.Time(v.Sheet.Failsafe.Within)
+}
+
+// miss takes a flagged frame of a link.
+func (m *Missed) miss(o *fact.Observation, passed fact.Time) {
+	if m.Frames == 0 {
+		m.First, m.Failed, m.Took = o.Wire, 0, 0
+	}
+	m.Frames++
+	if o.Frame.Failsafe() {
+		m.Failed++
+	}
+	m.Last, m.Date = o.Wire, o.At
+	m.Took += passed
+}
+
+// run ends a run of a live link: it is told at once, or waits if many came before it.
+func (m *Missed) run(o *fact.Observation, t *Tap, emit fact.Emit) {
+	d := fact.RunData{Frames: m.Frames, SpanNS: m.Last - m.First}
+	m.Frames = 0
+	if o.At-m.Ended >= missedEach {
+		m.Lines = 0
+	}
+	m.Ended = o.At
+	if m.Lines++; m.Lines <= missedLines {
+		d.Air = t.Air
+		emit(fact.AirMissed, m.First, t.About(), d)
+		return
+	}
+	if m.Wait.Runs == 0 {
+		m.From, m.Until = m.First, o.At+missedEach
+	}
+	m.Wait.Runs++
+	m.Wait.Frames += d.Frames
+	m.Wait.SpanNS = m.Last - m.From
+	m.Wait.LongestNS = max(m.Wait.LongestNS, d.SpanNS)
+}
+
+// flush tells the runs that wait.
+func (m *Missed) flush(t *Tap, emit fact.Emit) {
+	if m.Wait.Runs == 0 {
+		return
+	}
+	d := m.Wait
+	m.Wait = fact.RunData{}
+	d.Air = t.Air
+	emit(fact.AirMissed, m.From, t.About(), d)
+}
+
+// lose ends a run that was a loss, or may have been.
+func (m *Missed) lose(t *Tap, emit fact.Emit) {
 	if m.Frames == 0 {
 		return
 	}
-	frames := m.Frames
-	m.Frames = 0
-	emit(fact.AirMissed, m.First, v.Taps[m.Tap].About(), fact.RunData{Frames: frames, SpanNS: m.Last - m.First})
+	m.flush(t, emit)
+	d := fact.RunData{Frames: m.Frames, SpanNS: m.Last - m.First, Loss: true}
+	m.Frames, m.Linked, m.Plain = 0, false, 0
+	emit(fact.AirMissed, m.First, t.About(), d)
 }
 
 // Due implements Watcher.
 func (m *Missed) Due() fact.Time {
-	if m.Frames == 0 {
-		return fact.Never
+	due := fact.Never
+	if m.Frames > 0 {
+		due = m.Date + missedQuiet
 	}
-	return m.Date + missedQuiet
+	if m.Wait.Runs > 0 {
+		due = min(due, m.Until)
+	}
+	return due
 }
 
 // Expire implements Watcher.
-func (m *Missed) Expire(_ fact.Time, v *View, emit fact.Emit) { m.tell(v, emit) }
+func (m *Missed) Expire(at fact.Time, v *View, emit fact.Emit) {
+	t := &v.Taps[m.Tap]
+	if m.Wait.Runs > 0 && at >= m.Until {
+		m.flush(t, emit)
+		return
+	}
+	m.lose(t, emit)
+	t.Linked = m.Linked
+}

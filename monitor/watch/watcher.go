@@ -53,6 +53,8 @@ type Tap struct {
 	Signal   fact.Signal `json:"signal"`   // whose values the latest frames carry; "" before the first
 	Suspect  bool        `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
 	Locked   bool        `json:"locked"`   // frames come
+	Linked   bool        `json:"linked"`   // four plain frames in a row came since the last loss
+	Air      fact.Air    `json:"air"`      // what the link heard since bus.watched was last told
 	Asked    bool        `json:"asked"`    // a mode has settled since it was locked
 	Mode     string      `json:"mode"`     // that mode; "": none of the sheet's
 	Failsafe bool        `json:"failsafe"` // the failsafe flag stands
@@ -135,6 +137,7 @@ func forBus(v *View, tap uint8) []Watcher {
 		&Stillness{Tap: tap},
 		&Loss{Tap: tap},
 		&PowerUp{Tap: tap},
+		&Watched{Tap: tap},
 		&Flat{Tap: tap},
 		&Rail{Tap: tap},
 		&Spike{Tap: tap},

@@ -7,7 +7,7 @@ from sitting import MS, S, Sitting, after, near
 
 
 def scenarios():
-    return [runs(), run_into_silence(), telemetry_footers(), before_the_link(), reserved_bits()]
+    return [runs(), run_into_silence(), telemetry_footers(), before_the_link(), reserved_bits(), many_runs()]
 
 
 def runs():
@@ -39,8 +39,8 @@ def run_into_silence():
     bus = Bus(s)
     bus.send(100)
     first, last = bus.send(4, flags=LOST)
-    s.expect("a run that a silence ends is told all the same", "air.missed", at=after(last, 0, 1100 * MS), from_=near(first),
-             data={"frames": 4}, within={"span_ns": near(21 * MS)})
+    s.expect("a run that a silence ends is told all the same, but no live link missed it", "air.missed", at=after(last, 0, 1100 * MS),
+             from_=near(first), data={"frames": 4, "loss": True}, within={"span_ns": near(21 * MS)})
     s.expect("some receivers stop sending", "bus.silent", at=after(last, 100 * MS, 110 * MS), from_=near(last))
     s.end(last + 3 * S)
     return s
@@ -85,4 +85,26 @@ def reserved_bits():
              at=after(start, 7 * MS, 49 * MS), from_=near(start), data={"silent_ns": 0})
     s.expect("no frame is lost by them", "period.changed", data={"period_ns": 7 * MS, "was_ns": 0})
     s.end(bus.end + 20 * MS)
+    return s
+
+
+def many_runs():
+    """One frame in ten."""
+    s = Sitting("air-missed-often", ["Missed"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.send(100)
+    firsts = []
+    for _ in range(300):
+        first, _ = bus.send(1, flags=LOST)
+        firsts.append(first)
+        _, last = bus.send(9)
+    for first in firsts[:3]:
+        s.expect("the first are told one by one", "air.missed", at=near(first + 7 * MS), from_=near(first), data={"frames": 1})
+    # The fourth is over 7 ms behind it; within 10 s of that come 142 more, 70 ms apart.
+    s.expect("those that follow are told together", "air.missed", at=near(firsts[3] + 7 * MS + 10 * S), from_=near(firsts[3]),
+             data={"frames": 143, "runs": 143, "longest_ns": 0}, within={"span_ns": near(142 * 70 * MS)})
+    s.expect("and again", "air.missed", at=near(firsts[146] + 7 * MS + 10 * S), from_=near(firsts[146]), data={"frames": 143, "runs": 143})
+    s.end(last + 5 * MS)
+    s.expect("and what is left at the end", "air.missed", at=near(last + 5 * MS), from_=near(firsts[289]), data={"frames": 11, "runs": 11})
     return s

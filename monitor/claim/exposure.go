@@ -1,0 +1,171 @@
+package claim
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+)
+
+// That something never happened counts as seen only where it would have been seen.
+// This is how much of that each family of claims needs, in live and believed frames
+// (fact.WatchedData) summed over the stretches of a session:
+//
+//	link/moving   leastMoving of known movement in leastSpells spells, or as long a heartbeat
+//	link/spikes   leastSpikes heard, and something moved
+//	link/missed   leastShare heard, for and against; for: and something moved
+//	gesture/*     leastGesture heard, and its channel moved
+//	pulses/*      leastPulses of pulses, while the receiver heard its transmitter
+//	passing/*     a change that was watched, from or to each wanted mode
+//	clip/*        each place of the channel, or both its ends, visited
+//	steady/*      never: a quiet bench can't show it
+//
+// Others that speak of a "no other" or "not" are judged by movements that would have
+// shown it, and each says by which: alone/*, travel/*, moves/*, gain/fold, jitter/*.
+const (
+	leastMoving  = 20 * fact.Second
+	leastSpells  = 3
+	leastSpikes  = fact.Minute
+	leastShare   = fact.Minute
+	leastGesture = 10 * fact.Minute
+	leastPulses  = fact.Minute
+)
+
+// atTheEnd is how such a claim comes to be seen.
+const atTheEnd = "go on listening: what must never happen is judged at the end of the sitting"
+
+// levelApart is how far apart two widths are, at least, at which a channel was seen
+// to stand, for it to have moved, ns. A channel that never moved shows nothing of
+// what its switch does.
+const levelApart = 20_000
+
+// exposures are those of the bus taps, since the session began or was reopened.
+type exposures struct {
+	Taps  map[string]*exposure `json:"taps"`
+	Since fact.Time            `json:"since_ns"` // a stretch that began before does not count
+}
+
+// of is the exposure of a tap.
+func (x *exposures) of(tap string) *exposure {
+	if x.Taps == nil {
+		x.Taps = map[string]*exposure{}
+	}
+	if x.Taps[tap] == nil {
+		x.Taps[tap] = &exposure{}
+	}
+	return x.Taps[tap]
+}
+
+// add takes a stretch in; nil: it does not count.
+func (x *exposures) add(e *fact.Event, d *fact.WatchedData) *exposure {
+	if e.From < x.Since {
+		return nil
+	}
+	t := x.of(d.Tap)
+	t.add(e, d)
+	return t
+}
+
+func (x *exposures) forget(at fact.Time) { *x = exposures{Since: at} }
+
+// exposure sums what one tap showed.
+type exposure struct {
+	Live    fact.Time `json:"live_ns"`
+	Moving  fact.Time `json:"moving_ns"`
+	Beating fact.Time `json:"beating_ns"`
+	Spells  int64     `json:"spells"`
+	Moved   []int     `json:"moved"` // channels
+	Air     fact.Air  `json:"air"`
+	From    fact.Time `json:"from_ns"` // of the first stretch
+}
+
+func (x *exposure) add(e *fact.Event, d *fact.WatchedData) {
+	if x.Live == 0 {
+		x.From = e.From
+	}
+	x.Live += d.LiveNS
+	x.Moving += d.MovingNS
+	x.Beating += d.BeatingNS
+	x.Spells += d.Spells
+	for _, n := range d.Moved {
+		if !slices.Contains(x.Moved, n) {
+			x.Moved = append(x.Moved, n)
+		}
+	}
+	x.Air = sum(x.Air, d.Air)
+}
+
+func sum(a, b fact.Air) fact.Air {
+	return fact.Air{LinkFrames: a.LinkFrames + b.LinkFrames, LinkMissed: a.LinkMissed + b.LinkMissed, LinkNS: a.LinkNS + b.LinkNS}
+}
+
+func (x *exposure) span(to fact.Time) fact.Span { return fact.Span{From: min(x.From, to), To: to} }
+
+// lacksTime says that something was not watched for long enough, "" where it was.
+func lacksTime(was, least fact.Time) string {
+	if was >= least {
+		return ""
+	}
+	return fmt.Sprintf("watched for %s of %s so far", seconds(was), seconds(least))
+}
+
+// lacksLife says that nothing moved at all: a receiver that holds without a signal, and
+// never says so, looks like that.
+func (x *exposure) lacksLife() string {
+	if x.Moving > 0 || x.Beating > 0 || len(x.Moved) > 0 {
+		return ""
+	}
+	return "nothing ever moved, as without a signal on some receivers: stir a stick"
+}
+
+// lacksMovement says what is lacking before a freeze would have shown.
+func (x *exposure) lacksMovement() string {
+	switch {
+	case x.Beating >= leastMoving || x.Moving >= leastMoving && x.Spells >= leastSpells:
+		return ""
+	case x.Moving >= leastMoving:
+		return fmt.Sprintf("%s of known movement in %s, %d spells are needed: let the sticks rest for a moment, then stir them again", seconds(x.Moving), spells(x.Spells), leastSpells)
+	}
+	return fmt.Sprintf("%s of known movement in %s, %s in %d are needed: stir the sticks, or send a heartbeat", seconds(x.Moving), spells(x.Spells), seconds(leastMoving), leastSpells)
+}
+
+// seconds is a length of time in whole seconds, from a minute on as 4:10.
+func seconds(t fact.Time) string {
+	s := int64(t / fact.Second)
+	if s < 60 {
+		return fmt.Sprintf("%d s", s)
+	}
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}
+
+func spells(n int64) string {
+	if n == 1 {
+		return "1 spell"
+	}
+	return fmt.Sprintf("%d spells", n)
+}
+
+// standing follows the widths at which a channel was seen to stand.
+type standing struct {
+	Seen  bool  `json:"seen"`
+	First int64 `json:"first_ns"`
+	Moved bool  `json:"moved"` // it stood at another too
+}
+
+// stood takes a width in, and reports whether it is the first that shows a movement.
+func (s *standing) stood(width int64) bool {
+	if !s.Seen {
+		s.Seen, s.First = true, width
+	}
+	if s.Moved || abs(width-s.First) < levelApart {
+		return false
+	}
+	s.Moved = true
+	return true
+}
+
+// lacking joins what is lacking, the claim in front.
+func lacking(claim string, parts ...string) string {
+	return claim + ": " + strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), "; ")
+}

@@ -1,0 +1,210 @@
+package monitor_test
+
+import (
+	"encoding/binary"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor"
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// long is a sitting that is long enough for every claim, ms.
+const long = 11 * 60 * 1000
+
+// heard judges a sitting of so long on the tap main. bytes gives what comes at each
+// 7 ms, nil for nothing; without it the port never was.
+func heard(t *testing.T, text string, bytes func(n int) []byte) map[string]*claim.Claim {
+	s, err := sheet.Read("sheet", []byte(text))
+	require.NoError(t, err)
+	b := monitor.New(s, func(*fact.Event, int64) {})
+	in := begin("main")
+	b.Step(&in)
+	if bytes != nil {
+		b.Step(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"p"}`)})
+	}
+	for n := range long / 7 {
+		at := fact.Time(n+1) * 7 * fact.Millisecond
+		if n%143 == 0 {
+			b.Step(&fact.Input{At: at, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+int64(at)))})
+		}
+		if bytes == nil {
+			continue
+		}
+		if data := bytes(n); data != nil {
+			b.Step(&fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: data})
+		}
+	}
+	b.Step(&fact.Input{At: long * fact.Millisecond, Kind: fact.End})
+	found := map[string]*claim.Claim{}
+	for _, c := range b.Claims() {
+		found[c.ID] = c
+	}
+	return found
+}
+
+// sent are frames of a bus whose switches stand where the starter has places.
+func sent(change func(n int, f *servobus.Frame)) func(int) []byte {
+	return func(n int) []byte {
+		f := servobus.Frame{}
+		for i := range f.Counts {
+			f.Counts[i] = 992
+		}
+		for _, ch := range []int{3, 10, 11, 12} {
+			f.Counts[ch-1] = 172
+		}
+		if change != nil {
+			change(n, &f)
+		}
+		var raw [servobus.FrameLen]byte
+		f.Encode(&raw)
+		return raw[:]
+	}
+}
+
+func flags(with uint8) func(int, *servobus.Frame) {
+	return func(_ int, f *servobus.Frame) { f.Flags |= with }
+}
+
+// right are the claims that were seen right, but for those of these families.
+func right(claims map[string]*claim.Claim, but ...string) (list []string) {
+	for id, c := range claims {
+		family, _, _ := strings.Cut(id, "/")
+		if c.Verdict != claim.Right {
+			continue
+		}
+		excepted := false
+		for _, b := range but {
+			excepted = excepted || b == family || b == id
+		}
+		if !excepted {
+			list = append(list, id+": "+c.Sentence)
+		}
+	}
+	return list
+}
+
+// fixed is the starter with a gain that was found and then fixed.
+func fixed() string {
+	text := strings.Replace(string(sheet.Starter()), "kind: knob                #", "kind: fixed                #", 1)
+	i := strings.Index(text, "    ends: {anticlockwise: 1500")
+	j := i + strings.Index(text[i:], "\n")
+	return text[:i] + "    value: 1500" + text[j:]
+}
+
+// What was not heard shows nothing, over all claims there are: no claim is seen right
+// where there was no port, no frame, no link, and where nothing ever moved. What
+// a frame shows by standing there is excepted, and named.
+func TestNothingIsSeenRightWithoutExposure(t *testing.T) {
+	noise := rand.New(rand.NewPCG(1, 2))
+	for name, x := range map[string]struct {
+		sheet string
+		bytes func(int) []byte
+		but   []string
+	}{
+		"no port":       {string(sheet.Starter()), nil, nil},
+		"a silent line": {string(sheet.Starter()), func(int) []byte { return nil }, nil},
+		"noise": {string(sheet.Starter()), func(int) []byte {
+			b := make([]byte, 23)
+			for i := range b {
+				b[i] = byte(noise.Uint32())
+			}
+			return b
+		}, nil},
+		"every frame missed":     {string(sheet.Starter()), sent(flags(servobus.FlagFrameLost)), nil},
+		"every frame failsafe":   {string(sheet.Starter()), sent(flags(servobus.FlagFailsafe | servobus.FlagFrameLost)), nil},
+		"moving, but all missed": {string(sheet.Starter()), sent(func(n int, f *servobus.Frame) { works(n, f); f.Flags = servobus.FlagFrameLost }), nil},
+		"moving in a failsafe":   {string(sheet.Starter()), sent(func(n int, f *servobus.Frame) { works(n, f); f.Flags = servobus.FlagFailsafe }), nil},
+		// A receiver that holds without a signal, and never says so, looks like that.
+		"nothing ever moves": {string(sheet.Starter()), sent(nil), nil},
+		// A fixed channel is to stand where it stands.
+		"a fixed gain, and nothing moves": {fixed(), sent(nil), []string{"position/gain/value"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			assert.Empty(t, right(heard(t, x.sheet, x.bytes), x.but...))
+		})
+	}
+}
+
+// works moves all sticks, and each switch every few seconds.
+func works(n int, f *servobus.Frame) {
+	for ch := range 4 {
+		f.Counts[ch] = uint16(400 + 3*(n%300))
+	}
+	for i, ch := range []int{10, 11, 12} {
+		if n/(400+30*i)%2 == 1 {
+			f.Counts[ch-1] = 1811
+		}
+	}
+}
+
+// Channels that no switch is assigned to rest at 1500 µs, while sticks move: nothing
+// is seen right of any switch.
+func TestUnassignedChannelsShowNothing(t *testing.T) {
+	claims := heard(t, string(sheet.Starter()), sent(func(n int, f *servobus.Frame) {
+		for ch := range f.Counts {
+			f.Counts[ch] = 992
+		}
+		if n/1000%2 == 1 {
+			f.Counts[0] = uint16(992 + 2*(n%200))
+			f.Counts[1] = uint16(992 - 2*(n%200))
+		}
+	}))
+	assert.Empty(t, right(claims, "link"))
+	assert.Equal(t, claim.Right, claims["link/moving"].Verdict, claims["link/moving"].Sentence)
+	assert.Equal(t, "sel-a stands at 1500.3 µs, but it never moved: whatever rests there shows nothing; work its switch", claims["position/sel-a/middle"].Sentence)
+	assert.Equal(t, "limit-learning was not set off so far: learn never moved: work its switch once", claims["gesture/limit-learning"].Sentence)
+}
+
+// The correct thing, for long enough, is seen right: the minimum can be met.
+func TestEnoughExposureIsEnough(t *testing.T) {
+	claims := heard(t, string(sheet.Starter()), sent(func(n int, f *servobus.Frame) {
+		if n/1000%2 == 1 {
+			f.Counts[0] = uint16(992 + 2*(n%200))
+		}
+		if n/500%2 == 1 {
+			f.Counts[11] = 1811
+		}
+	}))
+	for _, id := range []string{"link/missed", "link/spikes", "link/moving", "gesture/limit-learning", "momentary/learn", "clip/learn"} {
+		assert.Equal(t, claim.Right, claims[id].Verdict, claims[id].Sentence)
+	}
+}
+
+// With one frame in ten missed the share is seen wrong while listening goes on, and is
+// told in a few lines.
+func TestOneFrameInTenMissed(t *testing.T) {
+	s := starter(t)
+	told := 0
+	b := monitor.New(s, func(e *fact.Event, _ int64) {
+		if e.Kind == fact.AirMissed {
+			told++
+		}
+	})
+	in := begin("main")
+	b.Step(&in)
+	b.Step(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"p"}`)})
+	frames := sent(func(n int, f *servobus.Frame) {
+		if n%10 == 9 {
+			f.Flags = servobus.FlagFrameLost
+		}
+	})
+	for n := range 80_000 / 7 {
+		b.Step(&fact.Input{At: fact.Time(n+1) * 7 * fact.Millisecond, Tap: 1, Kind: fact.Bytes, Data: frames(n)})
+	}
+	assert.LessOrEqual(t, told, 3+8, "three by themselves, and a line each ten seconds")
+	for _, c := range b.Claims() {
+		if c.ID == "link/missed" {
+			assert.Equal(t, claim.Wrong, c.Verdict)
+			assert.Contains(t, c.Sentence, "% of the frames were missed on the air in 1:")
+		}
+	}
+}

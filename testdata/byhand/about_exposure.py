@@ -1,0 +1,91 @@
+"""That something never happened says nothing where it could not have been seen. So what
+counts is the time in which a live link was heard, in which something was known to
+move, and the channels that moved at all."""
+
+import sheets
+from bus import CENTRE, FAILSAFE, HIGH, LOST, LOW, Bus
+from sitting import MS, S, Sitting, near
+
+PERIOD = 7 * MS
+
+
+def scenarios():
+    return [stretches(), never_live(), standing()]
+
+
+def stir(bus, channel, frames):
+    """A stick that moves with every frame, fast enough to be no tremor."""
+    for n in range(frames):
+        bus.put(channel, CENTRE + 50 * (1 + n % 2))
+        bus.send(1)
+
+
+def stretches():
+    s = Sitting("watched", ["Watched", "Missed"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.send(20, flags=LOST)  # before the first link
+    first, _ = bus.send(4)
+    counted = first + 3 * PERIOD  # four plain frames in a row make a link: from the fourth on it counts
+    stir(bus, 1, 101)
+    bus.send(143)  # 1001 ms of rest, then the second spell
+    stir(bus, 1, 101)
+    bus.send(2, flags=LOST)
+    bus.send(50)
+    bus.send(10, flags=LOST)
+    bus.send(60, flags=FAILSAFE)
+    bus.send(54)
+    down = bus.end
+    s.down(down)
+    s.expect("a run of a live link", "air.missed", data={"frames": 2, "loss": False})
+    s.expect("and one that led into a failsafe", "air.missed", data={"frames": 70, "loss": True})
+    s.leave("failsafe.entered"), s.leave("failsafe.left"), s.leave("period.changed")
+    s.expect("the port goes", "tap.down")
+    # Live: from the fourth frame over 101 + 143 + 101 + 2 + 50 frames, and behind the
+    # failsafe over 50 from the fourth on. Frames of a link: the same without the two
+    # fourth ones, which make it; of these two missed. The first stirring moves with its
+    # first frame, the second, which begins where the first ended, with its second.
+    s.expect("a stretch ends with the tap", "bus.watched", at=near(down), from_=near(counted),
+             data={"tap": "main", "spells": 2, "link_frames": 397 + 50, "link_missed": 2, "moved": []},
+             within={"live_ns": near((397 + 50) * PERIOD), "moving_ns": near((100 + 99) * PERIOD)})
+    s.up(down + 2 * S)
+    bus.end = down + 2 * S + 40 * MS
+    bus.send(54)
+    s.end(bus.end)
+    s.expect("what comes behind it is another", "bus.watched", at=near(bus.end), data={"link_frames": 50, "spells": 0})
+    return s
+
+
+def never_live():
+    s = Sitting("watched-never-live", ["Watched"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    for _ in range(100):
+        stir(bus, 1, 3)  # three plain frames are no link
+        bus.send(5, flags=LOST)
+    s.never("bus.watched")
+    s.expect("frames come", "bus.locked")
+    s.leave("period.changed")
+    s.end(bus.end)
+    return s
+
+
+def standing():
+    s = Sitting("watched-moved", ["Watched"], sheets.SWITCHES)
+    s.up(20 * MS)
+    bus = Bus(s)
+    for channel, count in ((10, LOW), (11, LOW), (12, LOW)):
+        bus.put(channel, count)
+    bus.send(100)
+    bus.put(10, LOW + 31)  # 19.4 us: no other level
+    bus.send(150)  # more than a second: none of this is one spell of movement
+    bus.put(11, LOW + 33)  # 20.6 us
+    bus.send(150)
+    bus.put(12, HIGH)
+    bus.send(3)  # 14 ms: it did not stand there
+    bus.put(12, LOW)
+    bus.send(100)
+    s.leave("switch.moved")
+    s.end(bus.end)
+    s.expect("a channel moved that stood at two levels, 20 us apart", "bus.watched", data={"moved": [11], "spells": 0})
+    return s
