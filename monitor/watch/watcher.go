@@ -107,6 +107,7 @@ func (v *View) firstBus() uint8 {
 func forBus(v *View, tap uint8) []Watcher {
 	list := []Watcher{
 		&Silence{Tap: tap},
+		&Late{Tap: tap},
 		&Period{Tap: tap},
 		&Damage{Tap: tap},
 		&Gap{Tap: tap},
