@@ -15,6 +15,8 @@ type Pace struct {
 	Clump   Time // how late a byte may be dated: the spread of lags seen lately
 	Missing int  // frames that the wire left out before this one; negative takes back
 
+	Run int // frames, with this one, that came faster behind each other than frames can
+
 	// Late: the frame came with others faster than frames can, because nobody had
 	// read for a while. It has no date of its own, and Wire is the date of the read.
 	Late bool

@@ -16,14 +16,15 @@ const caughtUp = 100 * fact.Millisecond
 // Whether frames that come at once are more than a clump is known some frames later;
 // the first of them are counted then.
 type Late struct {
-	Tap    uint8
-	Since  fact.Time // date of the last frame, or of the tap's coming up
-	Heard  bool      // it was a frame
-	Doubt  fact.LateData
-	Before fact.Time // date of the frame before those in doubt
-	Data   fact.LateData
-	From   fact.Time // date of the frame before the first that was late
-	Date   fact.Time // of the latest that was
+	Tap   uint8
+	Since fact.Time // date of the last frame, or of the tap's coming up
+	Heard bool      // it was a frame
+	Was   bool      // and late
+	Run   fact.LateData
+	Begun fact.Time // date of the frame before the run of those that came at once
+	Data  fact.LateData
+	From  fact.Time // date of the frame before the first that was late
+	Date  fact.Time // of the latest that was
 }
 
 // See implements Watcher.
@@ -31,7 +32,7 @@ func (l *Late) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
 	case over(o, l.Tap):
 		l.tell(v, emit)
-		l.Doubt, l.Heard, l.Since = fact.LateData{}, false, o.At
+		l.Heard, l.Since = false, o.At
 	case o.Tap != l.Tap:
 	case o.Kind == fact.TapUp:
 		l.Heard, l.Since = false, o.At
@@ -41,27 +42,24 @@ func (l *Late) See(o *fact.Observation, v *View, emit fact.Emit) {
 }
 
 func (l *Late) frame(o *fact.Observation) {
-	if !o.Pace.Late && !o.Pace.Unsure {
-		l.Doubt = fact.LateData{}
-	} else {
-		if l.Doubt.Frames == 0 {
-			l.Before, l.Doubt.SilentNS, l.Doubt.Opened = l.Since, o.At-l.Since, !l.Heard
-		}
-		l.Doubt.Frames++
+	if o.Pace.Run == 1 {
+		l.Begun, l.Run = l.Since, fact.LateData{SilentNS: o.At - l.Since, Opened: !l.Heard}
 	}
 	if o.Pace.Late {
 		l.late(o)
 	}
-	l.Since, l.Heard = o.At, true
+	l.Since, l.Heard, l.Was = o.At, true, o.Pace.Late
 }
 
 func (l *Late) late(o *fact.Observation) {
 	if l.Data.Frames == 0 {
-		l.From, l.Data = l.Before, l.Doubt
-	} else {
-		l.Data.Frames += l.Doubt.Frames
+		l.From, l.Data = l.Begun, l.Run
 	}
-	l.Doubt, l.Date = fact.LateData{}, o.At
+	if !l.Was { // it is known with this one: those before it are late too
+		l.Data.Frames += int64(o.Pace.Run) - 1
+	}
+	l.Data.Frames++
+	l.Date = o.At
 }
 
 func (l *Late) tell(v *View, emit fact.Emit) {

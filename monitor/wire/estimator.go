@@ -122,7 +122,7 @@ func (e *Estimator) hand(t fact.Time) fact.Time {
 func (e *Estimator) pace(missing int) fact.Pace {
 	return fact.Pace{
 		Known: e.Period != 0, Period: fact.Time((e.Period + fine/2) / fine), Clump: e.clump(), Missing: missing,
-		Late: e.Run.Late, Unsure: e.Run.unsure(),
+		Run: e.Run.Frames, Late: e.Run.Late, Unsure: e.Run.unsure(),
 	}
 }
 
