@@ -3,7 +3,8 @@ its adapter, stood still: it is late, and no bus is that fast. A bus that fell s
 for a moment is another thing: then the frames in between were never sent."""
 
 import sheets
-from bus import Bus, pack
+from about_outputs import both, start
+from bus import CENTRE, HIGH, LOW, Bus, pack
 from sitting import MS, S, US, Sitting, after, near
 
 ONCE = "frames that lay waiting are told once, when they come on time again"
@@ -13,7 +14,7 @@ READ = 20 * US  # for each frame that lay waiting
 
 
 def scenarios():
-    return [stall(), short_stall(), slow_stall(), clumped_stall(), opening(), hiccups(), clumped_hiccup(), one_is_silent(), one_stands_still(), both_stand_still()]
+    return [stall(), short_stall(), slow_stall(), clumped_stall(), opening(), hiccups(), clumped_hiccup(), one_is_silent(), one_stands_still(), both_stand_still(), leads_too(), pause_meanwhile(), switch_meanwhile()]
 
 
 def beats(s, until, but=()):
@@ -183,4 +184,63 @@ def both_stand_still():
         s.expect(ONCE, "bus.late", about="tap:" + name, from_=near(last), within={"frames": [frames - 3, frames + 3]})
     beats(s, 7 * S, [(max(lasts), again)])
     s.end(7 * S)
+    return s
+
+
+def stands_still(s, begin, end):
+    """What was to be read in between is read at the end of it."""
+    s.inputs = [(end if begin < at < end else at, *rest) for at, *rest in s.inputs]
+
+
+def with_leads(name, subjects, pause=0):
+    s, bus, leads = start(name, subjects, latency=0)
+    begin, end = 4010 * MS, 9030 * MS
+    for output in (1, 2):
+        leads.output(output, 1500 * US)
+    both(bus, leads, 6 * S)
+    leads.pause(2, pause)
+    both(bus, leads, 14 * S)
+    stands_still(s, begin, end)
+    beats(s, 14 * S, [(begin, end)])
+    s.expect("the bus comes late", "bus.late", within={"frames": [248, 252], "silent_ns": near(end - begin, 30 * MS)})
+    s.expect("the board is heard from the beginning", "board.heard", about="tap:leads")
+    for output in (1, 2):
+        s.expect("an output that is heard was never silent: the board dates its pulses itself", "output.back", about="output:%d" % output,
+                 at=[100 * MS, S])
+    return s
+
+
+def leads_too():
+    s = with_leads("late-leads", ["OutputSilence", "Board", "Late"])
+    s.end(14 * S)
+    return s
+
+
+def pause_meanwhile():
+    s = with_leads("late-leads-pause", ["OutputSilence"], pause=400 * MS)
+    s.expect("what paused while nobody read is seen, by the board's clock", "output.silent", about="output:2")
+    s.expect("and that it went on", "output.back", about="output:2", within={"silent_ns": [0, 500 * MS]})
+    s.end(14 * S)
+    return s
+
+
+def switch_meanwhile():
+    """A lever goes through its middle while nobody reads, and is back before; then it
+    goes to the front and stays there."""
+    s = Sitting("late-switch-meanwhile", ["Mode", "Late"], sheets.TWO_CHANNELS)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(10, LOW), bus.put(11, LOW)
+    _, last = bus.send(200)
+    for count in (LOW, CENTRE, LOW, CENTRE, HIGH):
+        bus.put(10, count)
+        waiting(bus, bus.end + S)
+    again, end = bus.send(300)
+    stands_still(s, last, again - 7 * MS)
+    beats(s, end, [(last, again - 7 * MS)])
+    s.expect("where it stood", "mode.asked", about="stabiliser", data={"mode": "off", "was": ""})
+    s.expect("where it stands when frames come on time again; how long it stood elsewhere meanwhile nobody knows", "mode.asked",
+             about="stabiliser", from_=near(again, 8 * MS), data={"mode": "levelling", "was": "off", "passing": False})
+    s.expect("what came late", "bus.late", from_=near(last, 8 * MS))
+    s.end(end + 50 * MS)
     return s
