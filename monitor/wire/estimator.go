@@ -72,7 +72,7 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 	e.Last = at
 	known := e.pace(0)
 	e.Run.add(at, since, known.Limit())
-	turned := e.Run.judge(known.Period, e.lateness())
+	turned := e.Run.judge(at, known.Period, e.lateness())
 	switch {
 	case e.Run.Late:
 		missing := 0

@@ -10,9 +10,8 @@ const (
 	// receiver whose clock is fast by a thirty-second, which no character survives.
 	shortest = servobus.FrameTime - servobus.FrameTime/32
 
-	// packed is how far apart the dates of two frames of a run may lie, and half of a
-	// frame's time how far on the average: a computer that reads what lies waiting
-	// takes microseconds for each.
+	// packed is how far apart the dates of two frames of a run may lie: a computer that
+	// reads what lies waiting takes microseconds for each.
 	packed = 2 * fact.Millisecond
 
 	// clumps is how late an adapter may be taken to hand over while its clumping is
@@ -24,8 +23,6 @@ const (
 	spare = 30 * fact.Millisecond
 	spell = 100 * fact.Millisecond
 
-	// few is how many frames at once say nothing, whatever lies before them.
-	few = 4
 	// resting is how many frames on time end a delivery that was late: a computer
 	// that catches up may be called away in the middle.
 	resting = 16
@@ -49,7 +46,7 @@ type Run struct {
 
 // add takes the next frame, since after the one before.
 func (r *Run) add(at, since, limit fact.Time) {
-	if r.Frames > 0 && since < packed && at-r.First < fact.Time(r.Frames)*servobus.FrameTime/2 {
+	if r.Frames > 0 && since < packed {
 		r.Frames++
 		return
 	}
@@ -73,16 +70,16 @@ func (r *Run) afresh() bool { return r.Hole > r.Limit || r.Rest > 0 }
 // judge reports that the run turns out late with this frame. The frames of a run take a
 // frame's time each on the wire at least, and about a period each if the bus went
 // on through the hole as before.
-func (r *Run) judge(period, clump fact.Time) bool {
-	if r.Late || r.Frames < few {
+func (r *Run) judge(at, period, clump fact.Time) bool {
+	if r.Late {
 		return false
 	}
-	least := fact.Time(r.Frames) * servobus.FrameTime
+	late := fact.Time(r.Frames)*servobus.FrameTime - (at - r.First) // at least
 	if r.afresh() {
 		filled := period > 0 && r.Hole > r.Limit && r.Hole < fact.Never && fact.Time(r.Frames)*period >= r.Hole/2
-		r.Late = filled || least > clump+spare
+		r.Late = filled || late > clump+spare
 	} else {
-		r.Late = least > clump+spell
+		r.Late = late > clump+spell
 	}
 	return r.Late
 }

@@ -14,7 +14,7 @@ READ = 20 * US  # for each frame that lay waiting
 
 
 def scenarios():
-    return [stall(), short_stall(), slow_stall(), clumped_stall(), opening(), hiccups(), clumped_hiccup(), one_is_silent(), one_stands_still(), both_stand_still(), leads_too(), pause_meanwhile(), switch_meanwhile()]
+    return [stall(), short_stall(), slow_stall(), clumped_stall(), opening(), hiccups(), clumped_hiccup(), one_is_silent(), one_stands_still(), both_stand_still(), leads_too(), pause_meanwhile(), switch_meanwhile(), ends_late(), ends_unread()]
 
 
 def beats(s, until, but=()):
@@ -243,4 +243,29 @@ def switch_meanwhile():
              about="stabiliser", from_=near(again, 8 * MS), data={"mode": "levelling", "was": "off", "passing": False})
     s.expect("what came late", "bus.late", from_=near(last, 8 * MS))
     s.end(end + 50 * MS)
+    return s
+
+
+def ends_late():
+    s = Sitting("late-at-the-end", ["Late"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    _, last = bus.send(200)
+    frames = waiting(bus, last + S)
+    _, end = bus.send(5)
+    s.expect("what is under way is told when the sitting ends", "bus.late", at=near(end + 10 * MS), from_=near(last),
+             within={"frames": [frames - 3, frames + 3]})
+    beats(s, end, [(last, last + S)])
+    s.end(end + 10 * MS)
+    return s
+
+
+def ends_unread():
+    """A sitting that ends 30 ms after the first beat since the bus fell silent."""
+    s = Sitting("late-end-of-silence", ["Silence"], sheets.PLAIN)
+    s.up(20 * MS)
+    _, last = Bus(s).send(200)
+    end = (last // S + 1) * S + 30 * MS
+    s.expect("nothing can come any more: what is due has passed", "bus.silent", at=near(end), from_=near(last))
+    s.end(end)
     return s
