@@ -34,6 +34,8 @@ type Bench struct {
 	book     *claim.Book
 	saved    json.RawMessage // the book as it was when the recording stopped
 	now      fact.Time
+	heard    fact.Time // date of the latest input
+	sure     fact.Time // until when what lay waiting in the latest hole may still come
 	seq      int64
 	runs     int64 // how often the session was begun or resumed
 	faults   int64 // of judgement
@@ -78,9 +80,9 @@ func (b *Bench) Step(in *fact.Input) {
 	defer b.caught(in)
 	b.before(in)
 	if in.Kind != fact.Resume { // nobody listened when those passed
-		b.expire(in.At)
+		b.expire(in)
 	}
-	b.now = max(b.now, in.At)
+	b.now, b.heard = max(b.now, in.At), in.At
 	if int(in.Tap) < len(b.decoders) {
 		b.decoders[in.Tap].Step(in, b.sight)
 	}
@@ -89,10 +91,29 @@ func (b *Bench) Step(in *fact.Input) {
 	}
 }
 
-func (b *Bench) expire(before fact.Time) {
-	for w := b.next(before); w != nil; w = b.next(before) {
-		b.now = w.Due()
+// deaf is how long no input at all may come until nobody may have been listening: a
+// computer that stands still reads nothing. What lay waiting meanwhile is read
+// within as long again.
+const deaf = 50 * fact.Millisecond
+
+// expire lets the deadlines expire that passed before an input. One that passed in a
+// hole in all inputs waits until what lay waiting has been read, which may lift it:
+//
+//	inputs    | | | |                     ||||| | | | |
+//	deadline             x                <-deaf->^ believed
+//
+// At the end of a sitting nothing more can come, and all that passed have.
+func (b *Bench) expire(in *fact.Input) {
+	before := in.At
+	if in.At-b.heard > deaf && in.Kind != fact.End {
+		before = b.heard
+	}
+	for w := b.next(before); w != nil && (b.sure < in.At || in.Kind == fact.End); w = b.next(before) {
+		b.now = max(b.now, w.Due(), min(b.sure, in.At))
 		w.Expire(b.now, &b.view, b.emit)
+	}
+	if before < in.At {
+		b.sure = in.At + deaf
 	}
 }
 
@@ -125,6 +146,7 @@ func (b *Bench) before(in *fact.Input) {
 			// A replay knows nothing of the gap, not even whose deadlines
 			// passed in it. What only the gap showed proves nothing.
 			b.seq = max(b.seq, g.Seq-1)
+			b.heard, b.sure = in.At, in.At
 			b.afresh()
 			b.reload()
 		} else {

@@ -14,6 +14,8 @@ import (
 // kept is a bench between two steps.
 type kept struct {
 	Now      fact.Time         `json:"now"`
+	Heard    fact.Time         `json:"heard"`
+	Sure     fact.Time         `json:"sure"`
 	Seq      int64             `json:"seq"`
 	Taps     []fact.TapName    `json:"taps"`
 	View     watch.View        `json:"view"`
@@ -27,7 +29,7 @@ type kept struct {
 
 // Checkpoint is all that decides what the bench does next, as JSON.
 func (b *Bench) Checkpoint() (json.RawMessage, error) {
-	s := kept{Now: b.now, Seq: b.seq, Taps: b.taps, View: b.view, Runs: b.runs, Faults: b.faults}
+	s := kept{Now: b.now, Heard: b.heard, Sure: b.sure, Seq: b.seq, Taps: b.taps, View: b.view, Runs: b.runs, Faults: b.faults}
 	var err error
 	if s.Decoders, err = eachToJSON(b.decoders); err != nil {
 		return nil, err
@@ -68,7 +70,7 @@ func restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, er
 	b := New(sh, hear)
 	b.taps = s.Taps
 	b.afresh()
-	b.now, b.seq, b.view.Wall = s.Now, s.Seq, s.View.Wall
+	b.now, b.heard, b.sure, b.seq, b.view.Wall = s.Now, s.Heard, s.Sure, s.Seq, s.View.Wall
 	if len(s.View.Taps) != len(b.view.Taps) {
 		return nil, fmt.Errorf("checkpoint: got %d taps in its view, want %d", len(s.View.Taps), len(b.view.Taps))
 	}

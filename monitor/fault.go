@@ -41,7 +41,7 @@ func (b *Bench) caught(in *fact.Input) {
 	stack := debug.Stack() // still that of the panic
 	b.afresh()
 	b.faults++
-	b.now = max(b.now, in.At)
+	b.now, b.heard = max(b.now, in.At), in.At
 	data := FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)}
 	b.tell(JudgementFailed, in.At, "session", data)
 	if b.OnFault != nil {

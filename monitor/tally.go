@@ -30,7 +30,7 @@ type Tally struct {
 
 // frame takes a frame that was believed.
 func (t *Tally) frame(f *servobus.Frame, wire fact.Time, pace *fact.Pace) {
-	if t.Heard {
+	if t.Heard && !pace.Late {
 		t.Periods.Add(wire - t.Last)
 	}
 	t.Heard, t.Last, t.Pace = true, wire, *pace

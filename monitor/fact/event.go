@@ -27,6 +27,7 @@ const (
 	TapOverrun    = "tap.overrun"    // CountData
 	BusLocked     = "bus.locked"     // LockedData
 	BusSilent     = "bus.silent"     // SilentData
+	BusLate       = "bus.late"       // LateData
 	AirMissed     = "air.missed"     // RunData
 	WireGap       = "wire.gap"       // RunData
 	WireDamaged   = "wire.damaged"   // DamageData
@@ -90,6 +91,14 @@ type SilentData struct {
 	LimitNS Time  `json:"limit_ns"`          // the wait that was long enough to say so
 	Never   bool  `json:"never,omitempty"`   // of a capture board: no line of it has come yet
 	Refused int64 `json:"refused,omitempty"` // bytes that came meanwhile and are no line of it
+}
+
+// LateData belongs to bus.late: frames that were read long after they were on the
+// wire, at once. Its onset is the last frame before them.
+type LateData struct {
+	Frames   int64 `json:"frames"`
+	SilentNS Time  `json:"silent_ns"`        // how long none had been read before; opened: since the tap came up
+	Opened   bool  `json:"opened,omitempty"` // they lay waiting when the tap was opened
 }
 
 // RunData belongs to air.missed (frames that the receiver flagged as not heard)

@@ -32,14 +32,6 @@ type Observation struct {
 	Data    []byte          // of the input, where its kind is passed on
 }
 
-// Pace is what is known of a bus's rhythm when a frame arrives.
-type Pace struct {
-	Known   bool // false: the period is still being learned and Wire is the date
-	Period  Time // from frame to frame, ns
-	Clump   Time // how late a byte may be dated: the spread of lags seen lately
-	Missing int  // frames that the wire left out before this one; negative takes back
-}
-
 // Refusal counts refused bytes by reason.
 type Refusal [servobus.Reasons]int64
 

@@ -104,6 +104,8 @@ func tap(e *fact.Event, name string) string {
 		return name + ": frames are coming in"
 	case fact.SilentData:
 		return fmt.Sprintf("%s: SILENT, nothing for %s", name, Span(d.LimitNS))
+	case fact.LateData:
+		return late(name, &d)
 	case fact.PeriodData:
 		if d.WasNS == 0 {
 			return fmt.Sprintf("%s: a frame every %s", name, Span(d.PeriodNS))
@@ -117,6 +119,14 @@ func tap(e *fact.Event, name string) string {
 		return watched(name, &d)
 	}
 	return ""
+}
+
+func late(name string, d *fact.LateData) string {
+	if d.Opened {
+		return fmt.Sprintf("%s: %s lay waiting when listening began and came at once; they have no dates of their own", name, frames(d.Frames))
+	}
+	return fmt.Sprintf("%s: %s DELIVERED LATE, after %s without any: the computer or its adapter stood still; what came in that time has no dates of its own",
+		name, frames(d.Frames), Span(d.SilentNS))
 }
 
 func portState(d *fact.PortData) string {

@@ -32,6 +32,8 @@ type OutputSilence struct {
 	Epoch   int        // of the board's clock
 	Excused bool       // lines were lost since the latest pulse
 	Date    fact.Time  // of the board's latest line
+	Quiet   bool       // none was read for a while, and no pulse since says whether the board stood still
+	Latest  int64      // falling edge of the latest pulse; board clock, ns
 }
 
 // leadLine is what is known of one output.
@@ -81,12 +83,23 @@ func (s *OutputSilence) excuse() {
 	}
 }
 
-// alive takes note of a line. After a silence of the board all is heard anew.
+// alive takes note of a line.
 func (s *OutputSilence) alive(o *fact.Observation) {
 	if s.Date != 0 && o.At-s.Date > boardSilent {
-		s.unheard()
+		s.Quiet = true
+		for i := range s.Outputs {
+			s.Outputs[i].Spoke = 0
+		}
 	}
 	s.Date = o.At
+}
+
+// stood reports that it was the board that stood still while nothing was read, by its
+// own clock, and not the computer.
+func (s *OutputSilence) stood(epoch int, fall int64) bool {
+	quiet, since := s.Quiet, fall-s.Latest
+	s.Quiet, s.Latest = false, fall
+	return quiet && (epoch != s.Epoch || since > int64(boardSilent))
 }
 
 func (s *OutputSilence) spoke(emit fact.Emit) {
@@ -101,6 +114,9 @@ func (s *OutputSilence) spoke(emit fact.Emit) {
 func (s *OutputSilence) pulse(o *fact.Observation, emit fact.Emit) {
 	p := o.Pulse
 	fall := p.Rise + p.Width
+	if s.stood(p.Epoch, fall) { // then all is heard anew
+		s.unheard()
+	}
 	if s.Excused || p.Epoch != s.Epoch {
 		s.anew(p.Epoch, fall)
 	}

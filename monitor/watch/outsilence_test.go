@@ -210,3 +210,30 @@ func TestOutputsAfterABreak(t *testing.T) {
 		})
 	}
 }
+
+// A computer that stands still reads late, but the pulses have dates of the board's.
+func TestOutputsWhileTheComputerStandsStill(t *testing.T) {
+	for name, spoke := range map[string]fact.Time{"a pulse is read first": 0, "the board's own line is read first": 990 * ms} {
+		t.Run(name, func(t *testing.T) {
+			events := silences(t, func(q *quiet) {
+				two(q)
+				q.run(spoke)
+				q.stands = q.at + 5*fact.Second
+				q.run(8 * fact.Second)
+			})
+			assert.Equal(t, []string{fact.OutputBack, fact.OutputBack}, kinds(events))
+			events = silences(t, func(q *quiet) {
+				two(q)
+				q.run(spoke)
+				q.stands = q.at + 5*fact.Second
+				q.run(2 * fact.Second)
+				was := q.out[2]
+				q.out[2] = nil
+				q.run(500 * ms)
+				q.out[2] = was
+				q.run(5 * fact.Second)
+			})
+			assert.Equal(t, []string{fact.OutputBack, fact.OutputBack, fact.OutputSilent, fact.OutputBack}, kinds(events), "a pause in that time is seen")
+		})
+	}
+}

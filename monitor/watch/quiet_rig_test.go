@@ -39,6 +39,7 @@ type quiet struct {
 	epoch  int
 	clock  fact.Time // bench time at which the board's began
 	late   fact.Time // that everything is read
+	stands fact.Time // until then the computer stands still, and reads nothing
 	events []fact.Event
 }
 
@@ -132,7 +133,7 @@ func (q *quiet) up() {
 }
 
 func (q *quiet) see(o *fact.Observation) {
-	o.At = q.at + q.late
+	o.At = max(q.at+q.late, q.stands)
 	if q.seen++; q.restore && q.seen%97 == 0 {
 		raw, err := json.Marshal(q.watcher)
 		require.NoError(q.t, err)

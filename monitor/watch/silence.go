@@ -2,14 +2,8 @@ package watch
 
 import "benchproof.example/monitor/fact"
 
-// A line is silent after about five periods, 100 ms at least (common practice);
-// what the tap's own clumping may hide is added.
-const (
-	silentPeriods = 5
-	silentLeast   = 100 * fact.Millisecond
-	// unheard is how long a tap may be up without a frame before that is said.
-	unheard = 2 * fact.Second
-)
+// unheard is how long a tap may be up without a frame before that is said.
+const unheard = 2 * fact.Second
 
 // Silence says when a bus begins to be read and when it falls silent. It runs on
 // dates: frames that lie in an adapter are not yet heard.
@@ -17,6 +11,10 @@ const (
 //	frames   | | | | | | | |                       | | | |
 //	            ^ bus.locked       ^ bus.silent    ^ bus.locked
 //	                             (onset: the last frame)
+//
+// Where no deadline told of a silence, since nobody may have been listening, it is
+// told when frames are back, unless they turn out to have been read late: then they
+// lay waiting, and the bus was never silent.
 type Silence struct {
 	Tap    uint8
 	Locked bool
@@ -25,13 +23,22 @@ type Silence struct {
 	Wire   fact.Time // wire time of the last frame
 	Heard  bool      // there was a frame in this session
 	Limit  fact.Time
+	Hole   hole
+}
+
+// hole is a silence that was not told before frames came again.
+type hole struct {
+	Open  bool
+	From  fact.Time // wire time of the frame before it
+	To    fact.Time // and behind it
+	Limit fact.Time
 }
 
 // See implements Watcher.
 func (s *Silence) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
 	case over(o, s.Tap):
-		s.Up = false
+		s.Up, s.Hole = false, hole{}
 		s.lock(v, false)
 	case o.Tap != s.Tap:
 	case o.Kind == fact.TapUp:
@@ -46,20 +53,37 @@ func (s *Silence) See(o *fact.Observation, v *View, emit fact.Emit) {
 }
 
 func (s *Silence) frame(o *fact.Observation, v *View, emit fact.Emit) {
-	if !s.Locked {
+	switch {
+	case !s.Locked:
 		d := fact.LockedData{}
 		if s.Heard {
 			d.SilentNS = o.Wire - s.Wire
 		}
 		emit(fact.BusLocked, o.Wire, v.Taps[s.Tap].About(), d)
+	case !s.Hole.Open && o.At-s.Since > s.Limit:
+		s.Hole = hole{Open: true, From: s.Wire, To: o.Wire, Limit: s.Limit}
+	}
+	switch {
+	case o.Pace.Late:
+		s.Hole = hole{}
+	case !o.Pace.Unsure:
+		s.told(v, emit)
 	}
 	s.lock(v, true)
 	s.Up, s.Heard = true, true
-	s.Since, s.Wire = o.At, o.Wire
-	s.Limit = max(silentPeriods*o.Pace.Period, silentLeast) + 2*o.Pace.Clump
-	if !o.Pace.Known {
-		s.Limit = 3 * silentLeast
+	s.Since, s.Wire, s.Limit = o.At, o.Wire, o.Pace.Limit()
+}
+
+// told tells of a silence that frames are back after.
+func (s *Silence) told(v *View, emit fact.Emit) {
+	if !s.Hole.Open {
+		return
 	}
+	about := v.Taps[s.Tap].About()
+	s.lock(v, false)
+	emit(fact.BusSilent, s.Hole.From, about, fact.SilentData{LimitNS: s.Hole.Limit})
+	emit(fact.BusLocked, s.Hole.To, about, fact.LockedData{SilentNS: s.Hole.To - s.Hole.From})
+	s.Hole = hole{}
 }
 
 // lock says whether frames come. What was asked for before a silence is old.
@@ -79,6 +103,7 @@ func (s *Silence) Due() fact.Time {
 
 // Expire implements Watcher.
 func (s *Silence) Expire(_ fact.Time, v *View, emit fact.Emit) {
+	s.told(v, emit)
 	s.Up = false
 	s.lock(v, false)
 	emit(fact.BusSilent, s.Wire, v.Taps[s.Tap].About(), fact.SilentData{LimitNS: s.Limit})

@@ -126,6 +126,7 @@ func (v *View) firstBus() uint8 {
 func forBus(v *View, tap uint8) []Watcher {
 	list := []Watcher{
 		&Silence{Tap: tap},
+		&Late{Tap: tap},
 		&Period{Tap: tap},
 		&Damage{Tap: tap},
 		&Gap{Tap: tap},
@@ -168,9 +169,9 @@ func placed(kind string) bool {
 }
 
 // judged reports whether o is a frame of the tap that may be judged: damaged
-// frames never are.
+// frames never are, nor those that were read late, which have no dates of their own.
 func judged(o *fact.Observation, tap uint8) bool {
-	return o.Tap == tap && o.Kind == fact.FrameSeen && !o.Frame.Bad
+	return o.Tap == tap && o.Kind == fact.FrameSeen && !o.Frame.Bad && !o.Pace.Late
 }
 
 // apart is a silence between two frames over which nothing is taken to have

@@ -58,6 +58,9 @@ type Estimator struct {
 	Doubt   int       // frames taken as missing lately that may be taken back
 	Settle  int       // frames until they may not
 	Young   int       // windows in which the period is still allowed to move fast
+
+	Run  Run       // of frames that came at once
+	Calm fact.Time // largest lag while the period was borne out: the adapter's own
 }
 
 // Frame takes the date of a frame and says when it was on the wire.
@@ -67,7 +70,17 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 	}
 	since := at - e.Last
 	e.Last = at
+	known := e.pace(0)
+	e.Run.add(at, since, known.Limit())
+	turned := e.Run.judge(at, known.Period, e.lateness())
 	switch {
+	case e.Run.Late:
+		missing := 0
+		if turned {
+			missing = -e.Run.Net
+		}
+		e.forget()
+		return e.hand(at), e.pace(missing)
 	case e.Period == 0:
 		e.learn(at, since)
 		return e.hand(at), e.pace(0)
@@ -80,11 +93,19 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 	missing := e.step(at)
 	e.measure(at)
 	e.Learnt = append(e.Learnt, at)
-	if e.Frames++; e.Frames == window {
+	if e.Frames++; len(e.Learnt) == window {
 		missing -= e.correct()
 	}
+	e.Run.Net += missing
 	wire = e.hand(min(at, fact.Time(e.Line/fine)))
 	return wire, e.pace(missing)
+}
+
+// forget has the period learned anew: what was read late has no dates of its own.
+func (e *Estimator) forget() {
+	*e = Estimator{
+		Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
+	}
 }
 
 // Reset forgets the line but not the period: the tap went down.
@@ -101,7 +122,16 @@ func (e *Estimator) hand(t fact.Time) fact.Time {
 func (e *Estimator) pace(missing int) fact.Pace {
 	return fact.Pace{
 		Known: e.Period != 0, Period: fact.Time((e.Period + fine/2) / fine), Clump: e.clump(), Missing: missing,
+		Run: e.Run.Frames, Late: e.Run.Late, Unsure: e.Run.unsure(),
 	}
+}
+
+// lateness is how late the adapter may be taken to hand over.
+func (e *Estimator) lateness() fact.Time {
+	if e.Period == 0 {
+		return max(e.clump(), clumps)
+	}
+	return e.clump()
 }
 
 func (e *Estimator) clump() fact.Time { return max(e.Most, e.MostWas) }
@@ -143,8 +173,8 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 	if missing != 0 {
 		e.Rough = true
 	}
-	if missing > 0 {
-		e.Doubt, e.Settle = e.Doubt+missing, doubtful
+	if missing != 0 { // what is taken back may bring more
+		e.Doubt, e.Settle = e.Doubt+max(0, missing), doubtful
 	}
 	if e.Settle--; e.Settle <= 0 {
 		e.Doubt, e.Settle = 0, 0
@@ -178,22 +208,36 @@ func (e *Estimator) correct() (takenBack int) {
 		e.Claimed = 0
 	}
 	e.Claimed += e.Missing
-	if takenBack, other := e.otherPeriod(); other {
-		return takenBack
+	strange := e.Missing >= 3 || e.Pulled > fact.Time(e.Period/fine)
+	if strange {
+		if takenBack, other := e.otherPeriod(); other {
+			return takenBack
+		}
 	}
 	lift := e.Least / 2
 	e.Line += int64(lift) * fine
 	if !e.Rough {
-		most := e.Period / 512
-		if e.Young > 0 {
-			e.Young--
-			most *= 8
-		}
-		off := int64(lift+e.Lifted-e.Pulled) * fine / (4 * window)
-		e.Period += max(-most, min(most, off))
+		e.drift(int64(lift+e.Lifted-e.Pulled) * fine / (4 * window))
 	}
+	if !strange && !e.Rough {
+		e.Calm = max(e.Most, e.Calm*15/16)
+	}
+	half := e.Learnt[window/2:]
 	e.next()
+	if strange { // another pace may have begun in the middle: the next half will show it
+		e.Learnt = append(e.Learnt, half...)
+	}
 	return 0
+}
+
+// drift moves the period a little.
+func (e *Estimator) drift(off int64) {
+	most := e.Period / 512
+	if e.Young > 0 {
+		e.Young--
+		most *= 8
+	}
+	e.Period = max(shortest*fine, e.Period+max(-most, min(most, off)))
 }
 
 // next begins a window.
@@ -204,23 +248,30 @@ func (e *Estimator) next() {
 
 // otherPeriod takes up another period if the dates of this window lie along its
 // line at least as well as along ours with all that went missing or was pulled
-// down. Then nothing was missing: what was claimed so is to be taken back.
+// down, or if they lie along one line, first half and second, as well as the
+// adapter lets any. Then nothing was missing: what was claimed so is to be taken back.
 func (e *Estimator) otherPeriod() (takenBack int, other bool) {
-	strange := e.Missing >= 3 || e.Pulled > fact.Time(e.Period/fine)
-	if !strange || len(e.Learnt) < window {
-		return 0, false
-	}
 	period, line, most := lowerEdge(e.Learnt)
 	off := period - e.Period
-	if period <= 0 || max(off, -off) < e.Period/50 || most > e.Most+e.tolerance() {
+	if period < shortest*fine || max(off, -off) < e.Period/50 {
+		return 0, false
+	}
+	if most > e.Most+e.tolerance() && !(most <= e.Calm+e.tolerance() && steady(e.Learnt)) {
 		return 0, false
 	}
 	takenBack = e.Claimed
 	*e = Estimator{
 		Period: period, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: young,
-		Most: most, MostWas: most, Learnt: e.Learnt[:0],
+		Most: most, MostWas: most, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
 	}
 	return takenBack, true
+}
+
+// steady reports that both halves of a window have one pace.
+func steady(dates []fact.Time) bool {
+	first, _, _ := lowerEdge(dates[:window/2])
+	second, _, _ := lowerEdge(dates[window/2:])
+	return max(first-second, second-first) <= (first+second)/40
 }
 
 // learn collects dates and lays the line along the lower edge of them.
@@ -234,11 +285,11 @@ func (e *Estimator) learn(at, since fact.Time) {
 	}
 	period, line, most := lowerEdge(e.Learnt)
 	e.Learnt = nil
-	if period <= 0 {
+	if period < shortest*fine {
 		return
 	}
 	e.Period, e.Line, e.Young = period, line, young
-	e.Most, e.MostWas = most, most
+	e.Most, e.MostWas, e.Calm = most, most, most
 }
 
 // lowerEdge finds the straight line on or below all dates that lies closest to

@@ -3,7 +3,7 @@ practice). An adapter that hands over every 16 ms may not make it look so."""
 
 import sheets
 from bus import LOW, Bus, pack, unpack
-from sitting import MS, S, US, Sitting, after, near
+from sitting import MS, S, US, Sitting, after, near, unread
 
 ONE_FRAME = "one frame settles nothing: the second bears the first out"
 SILENT = "silent after about five periods, 100 ms at least (common practice)"
@@ -24,7 +24,7 @@ def locked_and_silent():
     again, end = bus.send(100)
     s.expect("the silence is measured from frame to frame", "bus.locked", at=after(again, 0, 49 * MS), from_=near(again),
              within={"silent_ns": near(2 * S)})
-    s.expect(SILENT, "bus.silent", at=after(last, 100 * MS, 110 * MS), from_=near(last), within={"limit_ns": [100 * MS, 110 * MS]})
+    s.expect(SILENT, "bus.silent", at=unread(last + 100 * MS), from_=near(last), within={"limit_ns": [100 * MS, 110 * MS]})
     s.end(end + 50 * MS)
     return s
 
@@ -33,7 +33,7 @@ def slow_bus():
     s = Sitting("silence-slow-bus", ["Silence", "Period"], sheets.PLAIN)
     s.up(20 * MS)
     _, last = Bus(s, period=25 * MS).send(100)
-    s.expect("five periods of 25 ms are more than 100 ms", "bus.silent", at=after(last, 120 * MS, 135 * MS), from_=near(last))
+    s.expect("five periods of 25 ms are more than 100 ms", "bus.silent", at=unread(last + 125 * MS), from_=near(last))
     s.expect("the period is learned", "period.changed", at=[S, 3 * S], data={"period_ns": 25 * MS, "was_ns": 0})
     s.end(last + 2 * S)
     return s
@@ -69,7 +69,7 @@ def clumping():
         bus.send(1)
     _, last = bus.send(1)  # read more than 10 ms after its end
     s.expect("98 ms on the wire are no silence, though the reads lie 112 ms apart; the end is one", "bus.silent",
-             at=after(last, 100 * MS, 160 * MS), from_=near(last, 1500 * US))
+             at=unread(last + 130 * MS), from_=near(last, 1500 * US))
     s.expect("the frames that were not sent in those 98 ms", "wire.gap", data={"frames": 13})
     s.end(last + 2 * S)
     return s
@@ -78,7 +78,7 @@ def clumping():
 def never_heard():
     s = Sitting("silence-never-heard", ["Silence"], sheets.PLAIN)
     s.up(20 * MS)
-    s.expect("a tap that is up without a frame is told (after 2 s)", "bus.silent", at=[1900 * MS, 2500 * MS], from_=near(20 * MS))
+    s.expect("a tap that is up without a frame is told (after 2 s)", "bus.silent", at=unread(2020 * MS), from_=near(20 * MS))
     s.never("bus.locked")
     s.end(4 * S)
     return s

@@ -3,7 +3,7 @@ and old values never look live. Two receivers in a model are two taps."""
 
 import sheets
 from bus import FAILSAFE, HIGH, LOST, LOW, Bus, pack
-from sitting import MS, S, Sitting, after, near
+from sitting import MS, S, Sitting, after, near, unread
 
 COMES = "a tap that comes is told at once"
 GOES = "a tap that goes is told at once"
@@ -115,14 +115,14 @@ def two_silences():
         _, b = last.send(1)
         for bus, t in ((first, a), (last, b)):
             about = "tap:main" if bus is main else "tap:second"
-            s.expect(rule, "bus.silent", about=about, at=after(t, 100 * MS, 110 * MS), from_=near(t))
+            s.expect(rule, "bus.silent", about=about, at=unread(t + 100 * MS), from_=near(t))
         main.end = second.end = (b // S + 1) * S + 300 * MS
         for bus in (main, second):
             bus.send(20)
     for bus in (main, second):
         _, t = bus.send(1)
-    s.expect("at the same time: in the order of the taps", "bus.silent", about="tap:main", at=after(t, 100 * MS, 110 * MS))
-    s.expect("at the same time: in the order of the taps", "bus.silent", about="tap:second", at=after(t, 100 * MS, 110 * MS))
+    s.expect("at the same time: in the order of the taps", "bus.silent", about="tap:main", at=unread(t + 100 * MS))
+    s.expect("at the same time: in the order of the taps", "bus.silent", about="tap:second", at=unread(t + 100 * MS))
     s.leave("switch.moved")
     s.end(t + 3 * S)
     return s

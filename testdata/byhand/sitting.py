@@ -11,7 +11,7 @@ EXACT = 100 * US  # dates are exact here; what an estimate may round
 
 # What no healthy line yields: absent, unless a scenario lists some.
 FAULTS = (
-    "judgement.failed", "tap.down", "tap.overrun", "bus.silent", "air.missed", "wire.gap", "wire.damaged",
+    "judgement.failed", "tap.down", "tap.overrun", "bus.silent", "bus.late", "air.missed", "wire.gap", "wire.damaged",
     "failsafe.entered", "failsafe.left", "values.jumped", "switch.moved", "mode.asked",
     "recording.gap", "clock.stepped", "session.resumed", "mark",
 )
@@ -33,6 +33,13 @@ def near(t, by=EXACT):
 def after(t, least, most):
     """A date from least to most after t."""
     return [t + least, t + most]
+
+
+def unread(due):
+    """When a deadline is believed that passed while no input came: nobody may have
+    been reading, and what lay waiting is read at once when somebody does. So 50 ms
+    after the next input, which on a silent line is a beat."""
+    return near((due // S + 1) * S + 50 * MS)
 
 
 class Sitting:

@@ -1,0 +1,218 @@
+package wire_test
+
+import (
+	"fmt"
+	"os"
+	"strconv"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/wire"
+)
+
+const ms = fact.Millisecond
+
+// seeds is how many benches are tried: few, or as many as BENCHPROOF_SEEDS says.
+func seeds(t *testing.T) uint64 {
+	text := os.Getenv("BENCHPROOF_SEEDS")
+	if text == "" {
+		return 20
+	}
+	n, err := strconv.ParseUint(text, 10, 64)
+	require.NoError(t, err)
+	return n
+}
+
+// sums is what an estimator made of a list of dates.
+type sums struct {
+	late, missing int
+	pace          fact.Pace
+	first         int // index of the first frame that was known late, -1: none
+}
+
+// follow hands dates to an estimator and holds what is true of every frame: no period
+// that a bus can't have, no estimate behind its date or before the one before.
+func follow(t *testing.T, e *wire.Estimator, dates []fact.Time) (s sums) {
+	s.first = -1
+	var before fact.Time
+	for i, d := range dates {
+		w, pace := e.Frame(d)
+		if w > d || w < before || pace.Late && w != d || pace.Known && pace.Period < 2900*fact.Microsecond {
+			require.Fail(t, "no estimate", "frame %d, read at %d: %d behind %d, %+v", i, d, w, before, pace)
+		}
+		if pace.Late {
+			if s.first < 0 {
+				s.first = i
+			}
+			s.late++
+		}
+		s.missing += pace.Missing
+		s.pace, before = pace, w
+	}
+	return s
+}
+
+// stall delays what was read from frame i on for so long to one date, a few
+// microseconds each.
+func stall(dates []fact.Time, i int, d fact.Time) (frames int) {
+	ends := dates[i-1] + d
+	for ; i < len(dates) && dates[i] < ends+fact.Time(frames)*30*fact.Microsecond; i++ {
+		dates[i] = ends + fact.Time(frames)*30*fact.Microsecond
+		frames++
+	}
+	return frames
+}
+
+func at(period fact.Time) int { return int(3 * fact.Second / period) }
+
+func TestWhatAStallDeliversHasNoPeriod(t *testing.T) {
+	for _, stood := range []fact.Time{200, 500, 1000, 2000, 5000, 10_000} {
+		for _, period := range []fact.Time{7, 9, 14, 22} {
+			for _, clump := range []fact.Time{0, 16} {
+				t.Run(fmt.Sprintf("%d ms of %d ms by %d ms", stood, period, clump), func(t *testing.T) {
+					for seed := range uint64(20) {
+						a := adapter{period: period*ms + 33*fact.Microsecond, clump: clump * ms}
+						n := at(a.period)
+						_, dates := a.run(seed, 2*n+int(stood*ms/a.period))
+						frames := stall(dates, n+int(seed), stood*ms)
+						var e wire.Estimator
+						s := follow(t, &e, dates)
+						require.Zero(t, s.missing, "seed %d", seed)
+						require.Positive(t, s.late, "seed %d", seed)
+						require.InDelta(t, frames, s.late+s.first-n-int(seed), 4, "seed %d", seed)
+						require.LessOrEqual(t, s.first-n-int(seed), 15, "seed %d", seed)
+						require.True(t, s.pace.Known)
+						require.InEpsilon(t, int64(a.period), int64(s.pace.Period), 0.02, "seed %d", seed)
+					}
+				})
+			}
+		}
+	}
+}
+
+func TestABacklogAtOpeningHasNoPeriod(t *testing.T) {
+	for _, frames := range []int{5, 20, 33, 40, 64, 200, 2000} {
+		for seed := range uint64(20) {
+			a := adapter{period: 7*ms + 21*fact.Microsecond, clump: fact.Time(seed%2) * 16 * ms}
+			_, dates := a.run(seed, frames+at(a.period))
+			for i := range frames {
+				dates[i] = dates[frames] + fact.Time(i-frames)*20*fact.Microsecond
+			}
+			var e wire.Estimator
+			s := follow(t, &e, dates)
+			if frames >= 20 {
+				require.InDelta(t, frames, s.late+s.first, 4)
+				require.LessOrEqual(t, s.first, 20)
+			}
+			require.Zero(t, s.missing, "%d, seed %d", frames, seed)
+			require.InEpsilon(t, int64(a.period), int64(s.pace.Period), 0.02, "%d, seed %d", frames, seed)
+		}
+	}
+}
+
+// A computer that catches up is called away in the middle of it.
+func TestAStallInPieces(t *testing.T) {
+	for seed := range uint64(20) {
+		_, dates := adapter{period: 7 * ms}.run(seed, 2000)
+		from := dates[499] + 3*fact.Second
+		i := 500
+		for ; dates[i] < from+fact.Time(i/100)*20*ms; i++ {
+			dates[i] = from + fact.Time(i/100)*20*ms
+		}
+		var e wire.Estimator
+		s := follow(t, &e, dates)
+		require.Zero(t, s.missing)
+		require.InDelta(t, i-500, s.late, 120, "a few of each piece are known later")
+		require.InEpsilon(t, int64(7*ms), int64(s.pace.Period), 0.02)
+	}
+}
+
+// Faster than any bus, and on and on: no bus.
+func TestNoBusIsFasterThanItsFrames(t *testing.T) {
+	for _, period := range []fact.Time{0, 10 * fact.Microsecond, ms, 2 * ms, 2800 * fact.Microsecond} {
+		dates := make([]fact.Time, 5000)
+		for i := range dates {
+			dates[i] = fact.Second + fact.Time(i)*period
+		}
+		var e wire.Estimator
+		s := follow(t, &e, dates)
+		require.False(t, s.pace.Known, "%d", period)
+	}
+	_, dates := adapter{period: 3 * ms}.run(1, 1000)
+	var e wire.Estimator
+	s := follow(t, &e, dates)
+	require.Zero(t, s.late)
+	require.InEpsilon(t, int64(3*ms), int64(s.pace.Period), 0.01, "frame behind frame is a bus")
+}
+
+func offBy50th(p *fact.Pace, period fact.Time) bool {
+	return max(p.Period-period, period-p.Period) > period/50
+}
+
+func TestAnotherPaceBehindAnAdapterThatClumps(t *testing.T) {
+	for _, c := range [][2]fact.Time{{14, 7}, {9, 7}, {22, 7}, {7, 14}, {7, 22}, {14, 9}, {9, 14}, {7, 9}, {22, 14}, {11, 7}} {
+		for _, clump := range []fact.Time{0, 1, 16} {
+			t.Run(fmt.Sprintf("%d to %d by %d ms", c[0], c[1], clump), func(t *testing.T) {
+				worst := fact.Time(0)
+				for seed := range seeds(t) {
+					was := adapter{period: c[0]*ms + fact.Time(seed%7)*11*fact.Microsecond, clump: clump * ms, late: fact.Time(seed%3) * 400 * fact.Microsecond}
+					now := was
+					now.period = c[1]*ms + fact.Time(seed%5)*13*fact.Microsecond
+					_, a := was.run(seed, at(was.period)+int(seed)*23%64)
+					truth, b := now.run(seed, at(now.period)*4)
+					for i := range b {
+						b[i] += a[len(a)-1]
+						truth[i] += a[len(a)-1]
+					}
+					var e wire.Estimator
+					require.Zero(t, follow(t, &e, a).late)
+					right := 0
+					for i, d := range b {
+						_, pace := e.Frame(d)
+						if pace.Late {
+							require.Fail(t, "late", "seed %d, frame %d", seed, i)
+						}
+						if offBy50th(&pace, now.period) {
+							right = i + 1
+						}
+					}
+					require.Less(t, right, len(b), "seed %d: never learned", seed)
+					worst = max(worst, b[right]-b[0])
+				}
+				t.Logf("at the worst after %d ms", worst/ms)
+				assert.LessOrEqual(t, worst, 123*c[1]*ms, "less than two windows")
+			})
+		}
+	}
+}
+
+// Over many benches no frame is late that was not, and no period is off.
+func TestNothingIsLateThatWasNot(t *testing.T) {
+	for seed := range seeds(t) {
+		for _, period := range []fact.Time{3, 7, 9, 14, 22} {
+			a := adapter{
+				period: period*ms + fact.Time(seed)*fact.Microsecond, clump: fact.Time(seed%3) * 8 * ms,
+				late: fact.Time(seed%5) * 300 * fact.Microsecond, missing: float64(seed%4) * 0.003,
+			}
+			_, dates := a.run(seed, int(10*fact.Second/a.period))
+			hiccup := fact.Time(seed%9) * 100 * ms
+			for i := len(dates) / 2; i < len(dates); i++ {
+				dates[i] += hiccup / (16 * ms) * (16 * ms)
+			}
+			var e wire.Estimator
+			for i, d := range dates {
+				_, pace := e.Frame(d)
+				off := period > 3 && d > dates[0]+3*fact.Second && offBy50th(&pace, a.period)
+				if a.missing > 0 && off { // one that is missing while the period is learned puts it off by more
+					off = max(pace.Period-a.period, a.period-pace.Period) > a.period/20
+				}
+				if pace.Late || off {
+					require.Fail(t, "late, or off", "%d ms, seed %d, frame %d: %+v", period, seed, i, pace)
+				}
+			}
+		}
+	}
+}
