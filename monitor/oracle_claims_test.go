@@ -192,7 +192,7 @@ func gestureNever(w *world, id []string, at fact.Time) string {
 }
 
 const (
-	knownMovement = 18 * fact.Second // 20 s are the least; the rest is how it is reckoned
+	knownMovement = 16 * fact.Second // 20 s are the least; the rest is how it is reckoned
 	spikesAreMany = 3
 )
 
@@ -271,7 +271,7 @@ func linkWrong(w *world, id []string, at fact.Time) string {
 		}
 		return "the receiver never held anything without a flag"
 	case "missed":
-		if share, of := w.missed(at); share*2 < w.sh.Link.MissedAtMost {
+		if share, of := w.missed(at); !w.damage && share*2 < w.sh.Link.MissedAtMost {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":
@@ -282,7 +282,7 @@ func linkWrong(w *world, id []string, at fact.Time) string {
 			}
 			was = f.Wrong
 		}
-		if n < spikesAreMany {
+		if n < spikesAreMany && !w.damage {
 			return fmt.Sprintf("%d runs of frames were wrong", n)
 		}
 	}
@@ -297,7 +297,7 @@ func powerUpWrong(w *world, id []string, at fact.Time) string { return w.powered
 func (w *world) poweredUp(name string, at fact.Time, cut bool) string {
 	c, _ := w.sh.ByName(name)
 	place, _ := c.Place("cut")
-	for _, on := range w.told("power", "main", "on", at) {
+	for _, on := range w.told("power", w.tap, "on", at) {
 		var frames []standin.Frame
 		for _, f := range w.between(on, at) {
 			if f.Live {
@@ -371,6 +371,7 @@ func (w *world) channelRight(g *gone, name string) string {
 	switch {
 	case !ok:
 		return "its frames never agreed on a value"
+	case p.Rule == sheet.Hold && did == "held":
 	case !p.Met(was, now, w.sh.Tolerance.Preset):
 		return fmt.Sprintf("it stood at %d, before at %d", now, was)
 	case p.Rule == sheet.Hold && did != "held":
@@ -424,6 +425,8 @@ func (w *world) channelWrong(g *gone, name string) string {
 	switch {
 	case !ok:
 		return "its frames never agreed on a value"
+	case p.Rule == sheet.Hold && g.stayed(w, c.Number, count):
+		return "it held"
 	case p.Met(was, now, w.sh.Tolerance.Preset):
 		return fmt.Sprintf("it stood at %d, before at %d, as the sheet wants", now, was)
 	case g.outcome[name].To != "preset" && g.lasts() < holdTold-slack:

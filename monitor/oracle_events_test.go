@@ -72,7 +72,7 @@ func airMissed(w *world, e *fact.Event) string {
 			n++
 		}
 	}
-	if d.Frames > n || d.Frames < 1 {
+	if !w.damage && d.Frames > n || d.Frames < 1 {
 		return fmt.Sprintf("%d frames were flagged", n)
 	}
 	return ""
@@ -115,6 +115,8 @@ func failsafeEntered(w *world, e *fact.Event) string {
 	}
 	g := w.at(at)
 	switch {
+	case g == nil && d.BeforeLink && run(w.between(0, e.At), w.believable) < 0:
+		return "" // every frame was flagged from the start
 	case g == nil:
 		return "the signal was there"
 	case d.BeforeLink:
@@ -222,11 +224,14 @@ func modeAsked(w *world, e *fact.Event) string {
 
 func valuesJumped(w *world, e *fact.Event) string {
 	d := e.Data.(fact.JumpData)
-	frames := slices.DeleteFunc(slices.Clone(w.around(e, 0)), func(f standin.Frame) bool { return f.Wrong })
+	frames := w.around(e, 0)
 	for i := 1; i < len(frames); i++ {
-		if leapt(&frames[i-1], &frames[i], &d) {
-			at := fact.Time(frames[i].At)
-			return w.insideKnown(at)
+		switch a, b := &frames[i-1], &frames[i]; {
+		case !leapt(a, b, &d):
+		case a.Wrong || b.Wrong:
+			return "one to three wrong frames leapt"
+		default:
+			return w.insideKnown(fact.Time(b.At))
 		}
 	}
 	return "no such leap was on the wire"
@@ -308,10 +313,8 @@ func valuesMoving(w *world, e *fact.Event) string {
 }
 
 func valueSpiked(w *world, e *fact.Event) string {
-	for _, f := range w.around(e, 0) {
-		if f.Wrong {
-			return ""
-		}
+	if w.damage || slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return f.Wrong }) {
+		return ""
 	}
 	return "no frame was wrong"
 }
@@ -326,7 +329,7 @@ func gainSwept(w *world, e *fact.Event) string {
 		return "it does not rest there"
 	}
 	for _, width := range []int64{d.LeastNS, d.MostNS} {
-		if !slices.ContainsFunc(frames, func(f standin.Frame) bool {
+		if width != d.FromNS && !slices.ContainsFunc(frames, func(f standin.Frame) bool {
 			off := w.width(&f.Frame, d.Channel) - width
 			return !f.Wrong && is(&f) && off <= sweepOff && off >= -sweepOff
 		}) {
@@ -338,7 +341,7 @@ func gainSwept(w *world, e *fact.Event) string {
 
 func powerUpMeasured(w *world, e *fact.Event) string {
 	d := e.Data.(fact.PowerUpData)
-	if d.Off && len(w.told("power", "main", "off", e.At)) == 0 {
+	if d.Off && len(w.told("power", w.tap, "off", e.At)) == 0 {
 		return "its supply was never cut"
 	}
 	return ""

@@ -9,6 +9,7 @@ import (
 	"go/token"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"slices"
 	"strconv"
@@ -107,8 +108,13 @@ func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *worl
 		}
 		events = append(events, kept)
 	})
-	w = newWorld(c.sh, c.sitting, sim)
-	w.period, w.late, w.damage = fact.Time(c.period), fact.Time(c.late), c.damage
+	var worlds []*world
+	for i := range c.taps() {
+		x := newWorld(c.sh, c.sitting, sim, i)
+		x.period, x.late, x.damage = fact.Time(c.period), fact.Time(c.late), c.damage
+		worlds = append(worlds, x)
+	}
+	w = worlds[0]
 	for i := range events {
 		e := &events[i]
 		r, known := eventRules[e.Kind]
@@ -116,17 +122,51 @@ func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *worl
 		case !known:
 			lines = append(lines, falseLine{e.Kind, e.At, say.Event(e), "no predicate for this kind"})
 		case r != nil:
-			if why := r(w, e); why != "" {
+			if why := falseIn(worlds, e, r); why != "" {
 				lines = append(lines, falseLine{named(e), e.At, e.About + ": " + say.Event(e), why})
 			}
 		}
 	}
 	for _, cl := range b.Claims() {
-		if why := w.verdict(cl.ID, cl.Verdict, w.end); why != "" {
+		if why := anyWorld(worlds, func(w *world) string { return w.verdict(cl.ID, cl.Verdict, w.end) }); why != "" {
 			lines = append(lines, falseLine{"at the end " + string(cl.Verdict) + " " + cl.ID, w.end, cl.Sentence, why})
 		}
 	}
 	return lines, w
+}
+
+// falseIn says why an event is false at the bus that it tells of; a verdict may rest on
+// either.
+func falseIn(worlds []*world, e *fact.Event, r rule) string {
+	if e.Kind == fact.VerdictChanged {
+		return anyWorld(worlds, func(w *world) string { return r(w, e) })
+	}
+	tap := strings.TrimPrefix(e.About, "tap:")
+	if v := reflect.ValueOf(e.Data); v.Kind() == reflect.Struct {
+		if f := v.FieldByName("Tap"); f.IsValid() {
+			tap = f.String()
+		}
+	}
+	for _, w := range worlds {
+		if w.tap == tap {
+			return r(w, e)
+		}
+	}
+	return r(worlds[0], e)
+}
+
+// anyWorld is "" if it is at one of the buses.
+func anyWorld(worlds []*world, why func(*world) string) (first string) {
+	for i, w := range worlds {
+		x := why(w)
+		if x == "" {
+			return ""
+		}
+		if i == 0 {
+			first = x
+		}
+	}
+	return first
 }
 
 // named is what an event is counted as.
@@ -200,6 +240,7 @@ func TestNothingSeenRightWhereNothingIsHeard(t *testing.T) {
 			t.Parallel()
 			for seed := range seeds(t) {
 				c := newCareless(t, seed)
+				c.rear = false
 				c.setup, c.phases, c.damage, c.period, c.late = x.setup, false, strings.Contains(x.setup, "noise"), 7*time.Millisecond, 0
 				if c.often(70) != strings.Contains(x.setup, "always") || x.name == "no port" {
 					c.wait(10*time.Second, 3*time.Minute)
