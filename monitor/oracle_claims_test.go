@@ -76,7 +76,7 @@ func switchStood(w *world, id []string, at fact.Time) string {
 	}
 	c, _ := w.sh.ByName(id[1])
 	place, _ := c.Place(id[2])
-	if !w.stood(w.between(0, at), c.Number, place.Width, w.believable) {
+	if !w.stoodNear(w.between(0, at), c.Number, place.Width, w.sh.Tolerance.Position, w.believable) {
 		return "it was not there for four frames"
 	}
 	return ""
@@ -96,12 +96,20 @@ func modeStood(w *world, id []string, at fact.Time) string {
 			continue
 		}
 		for _, combination := range m.WantedAt {
-			if w.combined(combination, at) {
+			if spelled(combination) == strings.Join(id[2:], "/") && w.combined(combination, at) {
 				return ""
 			}
 		}
 	}
 	return "the switches were not there together for four frames, having moved"
+}
+
+func spelled(at sheet.Combination) string {
+	var names []string
+	for _, set := range at {
+		names = append(names, set.Position)
+	}
+	return strings.Join(names, "/")
 }
 
 func (w *world) combined(at sheet.Combination, until fact.Time) bool {

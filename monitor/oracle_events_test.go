@@ -21,9 +21,7 @@ func asFed(*world, *fact.Event) string { return "" }
 
 func neverHere(why string) rule { return func(*world, *fact.Event) string { return why } }
 
-// leadsNotJudged marks kinds and families about servo leads: they are not judged here.
-const leadsNotJudged = "leads"
-
+// eventRules has a predicate for each kind; nil stands for leads: not judged here.
 var eventRules = map[string]rule{
 	fact.SessionBegan: asFed, fact.SessionResumed: neverHere("nothing was resumed"), fact.SessionEnded: asFed,
 	fact.MarkMade: asFed, fact.Reopened: asFed, fact.VerdictChanged: verdictChanged,
@@ -45,7 +43,7 @@ var eventRules = map[string]rule{
 
 	fact.BoardHeard: nil, fact.BoardSilent: nil, fact.BoardLost: nil, fact.OutputSilent: nil, fact.OutputBack: nil,
 	fact.OutputOdd: nil, fact.OutputPaced: nil, fact.OutputJitter: nil, fact.OutputUnsteady: nil, fact.OutputCalm: nil,
-	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil, // leads: not judged here
+	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil,
 }
 
 func busLocked(w *world, e *fact.Event) string {
@@ -182,9 +180,13 @@ func failsafeSettled(w *world, e *fact.Event) string {
 
 // stood says whether four frames in a row had a channel at a width.
 func (w *world) stood(frames []standin.Frame, channel int, width int64, is func(*standin.Frame) bool) bool {
+	return w.stoodNear(frames, channel, width, near, is)
+}
+
+func (w *world) stoodNear(frames []standin.Frame, channel int, width, within int64, is func(*standin.Frame) bool) bool {
 	return run(frames, func(f *standin.Frame) bool {
 		off := w.width(&f.Frame, channel) - width
-		return is(f) && off <= near && off >= -near
+		return is(f) && off <= within && off >= -within
 	}) >= 0
 }
 
@@ -202,7 +204,7 @@ func switchMoved(w *world, e *fact.Event) string {
 	if !ok || c.Number > servobus.Channels {
 		return ""
 	}
-	if !w.stood(w.around(e, 200*fact.Millisecond), c.Number, d.WidthNS, w.attributed(d.Signal, d.Suspect)) {
+	if !w.stoodNear(w.around(e, 200*fact.Millisecond), c.Number, d.WidthNS, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
 		return "the transmitter's switch did not stand there for four frames"
 	}
 	return ""
@@ -215,7 +217,7 @@ func modeAsked(w *world, e *fact.Event) string {
 	}
 	for name, width := range d.Widths {
 		c, ok := w.sh.ByName(name)
-		if ok && !w.stood(w.around(e, 200*fact.Millisecond), c.Number, width, w.attributed(d.Signal, d.Suspect)) {
+		if ok && !w.stoodNear(w.around(e, 200*fact.Millisecond), c.Number, width, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
 			return name + " did not stand there for four frames"
 		}
 	}
