@@ -217,7 +217,7 @@ func linkRight(w *world, id []string, at fact.Time) string {
 			}
 		}
 	case "missed":
-		if share, of := w.missed(at); of == 0 || share > 2*w.sh.Link.MissedAtMost {
+		if share, of := w.missed(at, 200*fact.Millisecond); of == 0 || share > 2*w.sh.Link.MissedAtMost {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":
@@ -228,38 +228,32 @@ func linkRight(w *world, id []string, at fact.Time) string {
 	return ""
 }
 
-// handsMoved says whether a stick was on its way in a stretch of time, or a
-// heartbeat beats.
+// handsMoved says whether a value was known to move when a hold began: a heartbeat
+// beats, or a stick was under way at 200 µs/s or faster.
 func (w *world) handsMoved(s fact.Span) bool {
-	if w.sh.Heartbeat != nil {
-		return true
-	}
-	moves := map[string]bool{}
-	for _, x := range w.truths {
-		if fact.Time(x.At) > s.To {
-			break
+	const over, far = 100 * fact.Millisecond, 20_000 // ns of width
+	frames := w.between(s.From-over-w.period, s.From+w.period/2)
+	for ch := 1; ch <= servobus.Channels; ch++ {
+		least, most := int64(1<<62), int64(0)
+		for i := range frames {
+			if f := &frames[i]; f.Live {
+				width := w.width(&f.Frame, ch)
+				least, most = min(least, width), max(most, width)
+			}
 		}
-		if x.Kind != "stick" {
-			continue
-		}
-		if moves[x.About] = x.To == "moving"; moves[x.About] && fact.Time(x.At) >= s.From {
+		if most-least >= far {
 			return true
 		}
 	}
-	for _, on := range moves {
-		if on {
-			return true
-		}
-	}
-	return false
+	return w.sh.Heartbeat != nil && len(frames) > 0
 }
 
-// missed is the share of live frames that were flagged, in parts per million, losses
-// left out.
-func (w *world) missed(at fact.Time) (ppm, of int64) {
+// missed is the share of frames that were flagged, in parts per million, losses left
+// out: those that lasted so long, and those with the failsafe flag.
+func (w *world) missed(at, loss fact.Time) (ppm, of int64) {
 	n := int64(0)
 	for _, f := range w.between(0, at) {
-		if g := w.at(fact.Time(f.At)); g != nil && g.lasts() > 200*fact.Millisecond {
+		if g := w.at(fact.Time(f.At)); g != nil && (g.lasts() > loss || g.flagged() >= 0) {
 			continue
 		}
 		if of++; !plain(&f) {
@@ -279,7 +273,7 @@ func linkWrong(w *world, id []string, at fact.Time) string {
 		}
 		return "the receiver never held anything without a flag"
 	case "missed":
-		if share, of := w.missed(at); !w.damage && share*2 < w.sh.Link.MissedAtMost {
+		if share, of := w.missed(at, fact.Time(w.sh.Failsafe.Within)); !w.damage && share*2 < w.sh.Link.MissedAtMost {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":
