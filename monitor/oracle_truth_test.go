@@ -377,7 +377,7 @@ func moved(a, b *servobus.Frame) bool {
 }
 
 // heldSilently are the stretches in which the receiver sent what was old without a
-// flag, for so long at least.
+// flag, for so long at least. Where the failsafe flag came in time it said so.
 func (w *world) heldSilently(least fact.Time) (list []fact.Span) {
 	for i := range w.gones {
 		g := &w.gones[i]
@@ -388,7 +388,7 @@ func (w *world) heldSilently(least fact.Time) (list []fact.Span) {
 			}
 			from = -1
 		}
-		if g.from < 0 {
+		if f := g.flagged(); g.from < 0 || f >= 0 && f <= fact.Time(w.sh.Failsafe.Within) {
 			continue
 		}
 		for j := range g.frames {
