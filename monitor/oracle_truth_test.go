@@ -320,6 +320,9 @@ func (w *world) told(kind, about, to string, until fact.Time) (dates []fact.Time
 	return dates
 }
 
+// bridged is how far apart two believable frames may be that are of one stretch.
+const bridged = 100 * fact.Millisecond
+
 // live is for how long believable frames came up to a moment.
 func (w *world) live(until fact.Time) (lasted fact.Time) {
 	last := fact.Time(-1)
@@ -330,10 +333,9 @@ func (w *world) live(until fact.Time) (lasted fact.Time) {
 			break
 		}
 		if !w.believable(f) {
-			last = -1
 			continue
 		}
-		if last >= 0 && at-last < hushes {
+		if last >= 0 && at-last <= bridged {
 			lasted += at - last
 		}
 		last = at
