@@ -55,21 +55,24 @@ func (c *careless) millis(low, high int) time.Duration {
 func newCareless(t testing.TB, seed uint64) *careless {
 	c := &careless{sitting: &sitting{rng: rand.New(rand.NewPCG(seed, 12))}, sh: starter(t), throttle: 1010}
 	if c.often(60) {
-		c.sh = still(t)
+		c.sh = changed(t, "heartbeat:\n", 2, "")
+	}
+	if c.rear = c.often(10); c.rear {
+		c.sh = changed(t, "  leads:    ", 2, "  rear: {kind: bus, carries: heard}\n")
 	}
 	c.bench()
 	return c
 }
 
-// still is the starter's sheet without its heartbeat.
-func still(t testing.TB) *sheet.Sheet {
+// changed is the starter's sheet with other text in the place of some lines, the
+// first of which begins so.
+func changed(t testing.TB, line string, lines int, with string) *sheet.Sheet {
 	text := string(sheet.Starter())
-	at := strings.Index(text, "heartbeat:\n")
+	at := strings.Index(text, "\n"+line) + 1
 	require.Positive(t, at)
-	lines := strings.SplitAfterN(text[at:], "\n", 3)
-	s, err := sheet.Read("still", []byte(text[:at]+lines[2]))
+	parts := strings.SplitAfterN(text[at:], "\n", lines+1)
+	s, err := sheet.Read("changed", []byte(text[:at]+with+parts[lines]))
 	require.NoError(t, err)
-	require.Nil(t, s.Heartbeat)
 	return s
 }
 
@@ -119,6 +122,9 @@ func (c *careless) bench() {
 	}
 	if c.often(40) {
 		fmt.Fprintf(&b, "tremble %s every 300ms..%ds\n", one(c.rng, "aileron", "elevator", "throttle", "gain"), between(c.rng, 1, 5))
+	}
+	if c.rear {
+		fmt.Fprintf(&b, "receiver rear %s period %dms regain 900ms..1500ms\n", one(c.rng, "preset", "hold wakes neutral", "preset flags lost"), period)
 	}
 	if clump := one(c.rng, 0, 0, 1, 16); clump > 0 {
 		c.late = time.Duration(clump) * time.Millisecond
@@ -195,6 +201,13 @@ func (c *careless) play(t *testing.T) {
 	switch {
 	case c.often(20):
 		c.home()
+		c.stays = c.often(15)
+		if c.often(30) {
+			c.late = c.millis(0, 6000)
+		}
+		if c.often(30) {
+			c.by(c.millis(3000, 20000), "mute main for 100ms")
+		}
 		c.failsafeDrill(t, c.sh, c.millis(1000, 8000))
 	case c.often(8):
 		c.home()

@@ -59,6 +59,10 @@ type sitting struct {
 
 	unread [][2]time.Duration // when the computer does not read, in order
 
+	rear  bool          // a second receiver is listened to
+	stays bool          // told to switch the transmitter off, they forget to
+	late  time.Duration // by which the transmitter is on after they said so
+
 	held  string // a stick that a hand holds away from its centre
 	three bool   // learn has a third place: it is not pressed but moved
 }
@@ -226,6 +230,14 @@ func judgeSitting(t testing.TB, sh *sheet.Sheet, s *sitting, setup string, seed 
 	return found
 }
 
+// taps are what is listened to.
+func (s *sitting) taps() []string {
+	if s.rear {
+		return []string{"main", "rear"}
+	}
+	return []string{"main"}
+}
+
 // awake is when the computer does what it should at a moment: a beat that falls into
 // a stall comes at its end, those behind it in time.
 func (s *sitting) awake(at fact.Time) fact.Time {
@@ -246,9 +258,12 @@ func wallAt(at fact.Time) []byte {
 // builder says.
 func (s *sitting) judge(sh *sheet.Sheet, sim *standin.Sim, hear monitor.Hear) *monitor.Bench {
 	b := monitor.New(sh, hear)
-	in := begin("main")
+	taps := s.taps()
+	in := begin(taps...)
 	b.Step(&in)
-	b.Step(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"simulated"}`)})
+	for i := range taps {
+		b.Step(&fact.Input{Tap: uint8(i + 1), Kind: fact.TapUp, Data: []byte(`{"port":"simulated"}`)})
+	}
 	says, beat := s.says, fact.Second
 	until := func(at fact.Time) {
 		for {
@@ -267,7 +282,7 @@ func (s *sitting) judge(sh *sheet.Sheet, sim *standin.Sim, hear monitor.Hear) *m
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
 		at := fact.Time(d.At) / 1000 * 1000
 		until(at)
-		b.Step(&fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: d.Data})
+		b.Step(&fact.Input{At: at, Tap: uint8(d.Tap + 1), Kind: fact.Bytes, Data: d.Data})
 	}
 	end := fact.Time(s.at) + fact.Second
 	until(end)

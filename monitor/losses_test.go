@@ -39,7 +39,9 @@ func (s *sitting) failsafeDrill(t *testing.T, sh *sheet.Sheet, offFor time.Durat
 		case fact.PromptOff:
 			s.do("stir aileron elevator for 6s")
 			s.wait(1500*time.Millisecond, 2500*time.Millisecond)
-			s.do("signal off")
+			if !s.stays {
+				s.do("signal off")
+			}
 			s.at += 5 * time.Second
 			s.say(p.Name, fact.StepDone, prompt.ID)
 		case fact.PromptSettle:
@@ -47,8 +49,9 @@ func (s *sitting) failsafeDrill(t *testing.T, sh *sheet.Sheet, offFor time.Durat
 			s.say(p.Name, fact.StepDone, prompt.ID)
 		case fact.PromptOn:
 			s.home()
-			s.do("signal on")
 			s.say(p.Name, fact.StepDone, prompt.ID)
+			s.at += s.late
+			s.do("signal on")
 		case fact.PromptBack:
 			s.at += 8 * time.Second
 			s.say(p.Name, fact.StepDone, prompt.ID)

@@ -76,7 +76,7 @@ func switchStood(w *world, id []string, at fact.Time) string {
 	}
 	c, _ := w.sh.ByName(id[1])
 	place, _ := c.Place(id[2])
-	if !w.stood(w.between(0, at), c.Number, place.Width, w.believable) {
+	if !w.stoodNear(w.between(0, at), c.Number, place.Width, w.sh.Tolerance.Position, w.believable) {
 		return "it was not there for four frames"
 	}
 	return ""
@@ -96,12 +96,20 @@ func modeStood(w *world, id []string, at fact.Time) string {
 			continue
 		}
 		for _, combination := range m.WantedAt {
-			if w.combined(combination, at) {
+			if spelled(combination) == strings.Join(id[2:], "/") && w.combined(combination, at) {
 				return ""
 			}
 		}
 	}
 	return "the switches were not there together for four frames, having moved"
+}
+
+func spelled(at sheet.Combination) string {
+	var names []string
+	for _, set := range at {
+		names = append(names, set.Position)
+	}
+	return strings.Join(names, "/")
 }
 
 func (w *world) combined(at sheet.Combination, until fact.Time) bool {
@@ -192,7 +200,7 @@ func gestureNever(w *world, id []string, at fact.Time) string {
 }
 
 const (
-	knownMovement = 18 * fact.Second // 20 s are the least; the rest is how it is reckoned
+	knownMovement = 16 * fact.Second // 20 s are the least; the rest is how it is reckoned
 	spikesAreMany = 3
 )
 
@@ -209,7 +217,7 @@ func linkRight(w *world, id []string, at fact.Time) string {
 			}
 		}
 	case "missed":
-		if share, of := w.missed(at); of == 0 || share > 2*w.sh.Link.MissedAtMost {
+		if share, of := w.missed(at, 200*fact.Millisecond); of == 0 || share > 2*w.sh.Link.MissedAtMost {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":
@@ -220,38 +228,32 @@ func linkRight(w *world, id []string, at fact.Time) string {
 	return ""
 }
 
-// handsMoved says whether a stick was on its way in a stretch of time, or a
-// heartbeat beats.
+// handsMoved says whether a value was known to move when a hold began: a heartbeat
+// beats, or a stick was under way at 200 µs/s or faster.
 func (w *world) handsMoved(s fact.Span) bool {
-	if w.sh.Heartbeat != nil {
-		return true
-	}
-	moves := map[string]bool{}
-	for _, x := range w.truths {
-		if fact.Time(x.At) > s.To {
-			break
+	const over, far = 100 * fact.Millisecond, 20_000 // ns of width
+	frames := w.between(s.From-over-w.period, s.From+w.period/2)
+	for ch := 1; ch <= servobus.Channels; ch++ {
+		least, most := int64(1<<62), int64(0)
+		for i := range frames {
+			if f := &frames[i]; f.Live {
+				width := w.width(&f.Frame, ch)
+				least, most = min(least, width), max(most, width)
+			}
 		}
-		if x.Kind != "stick" {
-			continue
-		}
-		if moves[x.About] = x.To == "moving"; moves[x.About] && fact.Time(x.At) >= s.From {
+		if most-least >= far {
 			return true
 		}
 	}
-	for _, on := range moves {
-		if on {
-			return true
-		}
-	}
-	return false
+	return w.sh.Heartbeat != nil && len(frames) > 0
 }
 
-// missed is the share of live frames that were flagged, in parts per million, losses
-// left out.
-func (w *world) missed(at fact.Time) (ppm, of int64) {
+// missed is the share of frames that were flagged, in parts per million, losses left
+// out: those that lasted so long, and those with the failsafe flag.
+func (w *world) missed(at, loss fact.Time) (ppm, of int64) {
 	n := int64(0)
 	for _, f := range w.between(0, at) {
-		if g := w.at(fact.Time(f.At)); g != nil && g.lasts() > 200*fact.Millisecond {
+		if g := w.at(fact.Time(f.At)); g != nil && (g.lasts() > loss || g.flagged() >= 0) {
 			continue
 		}
 		if of++; !plain(&f) {
@@ -271,7 +273,7 @@ func linkWrong(w *world, id []string, at fact.Time) string {
 		}
 		return "the receiver never held anything without a flag"
 	case "missed":
-		if share, of := w.missed(at); share*2 < w.sh.Link.MissedAtMost {
+		if share, of := w.missed(at, fact.Time(w.sh.Failsafe.Within)); !w.damage && share*2 < w.sh.Link.MissedAtMost {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":
@@ -282,7 +284,7 @@ func linkWrong(w *world, id []string, at fact.Time) string {
 			}
 			was = f.Wrong
 		}
-		if n < spikesAreMany {
+		if n < spikesAreMany && !w.damage {
 			return fmt.Sprintf("%d runs of frames were wrong", n)
 		}
 	}
@@ -297,7 +299,7 @@ func powerUpWrong(w *world, id []string, at fact.Time) string { return w.powered
 func (w *world) poweredUp(name string, at fact.Time, cut bool) string {
 	c, _ := w.sh.ByName(name)
 	place, _ := c.Place("cut")
-	for _, on := range w.told("power", "main", "on", at) {
+	for _, on := range w.told("power", w.tap, "on", at) {
 		var frames []standin.Frame
 		for _, f := range w.between(on, at) {
 			if f.Live {
@@ -371,6 +373,7 @@ func (w *world) channelRight(g *gone, name string) string {
 	switch {
 	case !ok:
 		return "its frames never agreed on a value"
+	case p.Rule == sheet.Hold && did == "held":
 	case !p.Met(was, now, w.sh.Tolerance.Preset):
 		return fmt.Sprintf("it stood at %d, before at %d", now, was)
 	case p.Rule == sheet.Hold && did != "held":
@@ -424,6 +427,8 @@ func (w *world) channelWrong(g *gone, name string) string {
 	switch {
 	case !ok:
 		return "its frames never agreed on a value"
+	case p.Rule == sheet.Hold && g.stayed(w, c.Number, count):
+		return "it held"
 	case p.Met(was, now, w.sh.Tolerance.Preset):
 		return fmt.Sprintf("it stood at %d, before at %d, as the sheet wants", now, was)
 	case g.outcome[name].To != "preset" && g.lasts() < holdTold-slack:

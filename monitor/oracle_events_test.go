@@ -21,9 +21,7 @@ func asFed(*world, *fact.Event) string { return "" }
 
 func neverHere(why string) rule { return func(*world, *fact.Event) string { return why } }
 
-// leadsNotJudged marks kinds and families about servo leads: they are not judged here.
-const leadsNotJudged = "leads"
-
+// eventRules has a predicate for each kind; nil stands for leads: not judged here.
 var eventRules = map[string]rule{
 	fact.SessionBegan: asFed, fact.SessionResumed: neverHere("nothing was resumed"), fact.SessionEnded: asFed,
 	fact.MarkMade: asFed, fact.Reopened: asFed, fact.VerdictChanged: verdictChanged,
@@ -46,7 +44,7 @@ var eventRules = map[string]rule{
 
 	fact.BoardHeard: nil, fact.BoardSilent: nil, fact.BoardLost: nil, fact.OutputSilent: nil, fact.OutputBack: nil,
 	fact.OutputOdd: nil, fact.OutputPaced: nil, fact.OutputJitter: nil, fact.OutputUnsteady: nil, fact.OutputCalm: nil,
-	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil, // leads: not judged here
+	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil,
 }
 
 func busLocked(w *world, e *fact.Event) string {
@@ -73,7 +71,7 @@ func airMissed(w *world, e *fact.Event) string {
 			n++
 		}
 	}
-	if d.Frames > n || d.Frames < 1 {
+	if !w.damage && d.Frames > n || d.Frames < 1 {
 		return fmt.Sprintf("%d frames were flagged", n)
 	}
 	return ""
@@ -119,6 +117,8 @@ func failsafeEntered(w *world, e *fact.Event) string {
 	}
 	g := w.at(at)
 	switch {
+	case g == nil && d.BeforeLink && run(w.between(0, e.At), w.believable) < 0:
+		return "" // every frame was flagged from the start
 	case g == nil:
 		return "the signal was there"
 	case d.AfterSilence: // then it claims nothing
@@ -223,9 +223,13 @@ func failsafeSettled(w *world, e *fact.Event) string {
 
 // stood says whether four frames in a row had a channel at a width.
 func (w *world) stood(frames []standin.Frame, channel int, width int64, is func(*standin.Frame) bool) bool {
+	return w.stoodNear(frames, channel, width, near, is)
+}
+
+func (w *world) stoodNear(frames []standin.Frame, channel int, width, within int64, is func(*standin.Frame) bool) bool {
 	return run(frames, func(f *standin.Frame) bool {
 		off := w.width(&f.Frame, channel) - width
-		return is(f) && off <= near && off >= -near
+		return is(f) && off <= within && off >= -within
 	}) >= 0
 }
 
@@ -243,7 +247,7 @@ func switchMoved(w *world, e *fact.Event) string {
 	if !ok || c.Number > servobus.Channels {
 		return ""
 	}
-	if !w.stood(w.around(e, 200*fact.Millisecond), c.Number, d.WidthNS, w.attributed(d.Signal, d.Suspect)) {
+	if !w.stoodNear(w.around(e, 200*fact.Millisecond), c.Number, d.WidthNS, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
 		return "the transmitter's switch did not stand there for four frames"
 	}
 	return ""
@@ -256,7 +260,7 @@ func modeAsked(w *world, e *fact.Event) string {
 	}
 	for name, width := range d.Widths {
 		c, ok := w.sh.ByName(name)
-		if ok && !w.stood(w.around(e, 200*fact.Millisecond), c.Number, width, w.attributed(d.Signal, d.Suspect)) {
+		if ok && !w.stoodNear(w.around(e, 200*fact.Millisecond), c.Number, width, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
 			return name + " did not stand there for four frames"
 		}
 	}
@@ -265,11 +269,14 @@ func modeAsked(w *world, e *fact.Event) string {
 
 func valuesJumped(w *world, e *fact.Event) string {
 	d := e.Data.(fact.JumpData)
-	frames := slices.DeleteFunc(slices.Clone(w.around(e, 0)), func(f standin.Frame) bool { return f.Wrong })
+	frames := w.around(e, 0)
 	for i := 1; i < len(frames); i++ {
-		if leapt(&frames[i-1], &frames[i], &d) {
-			at := fact.Time(frames[i].At)
-			return w.insideKnown(at)
+		switch a, b := &frames[i-1], &frames[i]; {
+		case !leapt(a, b, &d):
+		case a.Wrong || b.Wrong:
+			return "one to three wrong frames leapt"
+		default:
+			return w.insideKnown(fact.Time(b.At))
 		}
 	}
 	return "no such leap was on the wire"
@@ -351,10 +358,8 @@ func valuesMoving(w *world, e *fact.Event) string {
 }
 
 func valueSpiked(w *world, e *fact.Event) string {
-	for _, f := range w.around(e, 0) {
-		if f.Wrong {
-			return ""
-		}
+	if w.damage || slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return f.Wrong }) {
+		return ""
 	}
 	return "no frame was wrong"
 }
@@ -369,7 +374,7 @@ func gainSwept(w *world, e *fact.Event) string {
 		return "it does not rest there"
 	}
 	for _, width := range []int64{d.LeastNS, d.MostNS} {
-		if !slices.ContainsFunc(frames, func(f standin.Frame) bool {
+		if width != d.FromNS && !slices.ContainsFunc(frames, func(f standin.Frame) bool {
 			off := w.width(&f.Frame, d.Channel) - width
 			return !f.Wrong && is(&f) && off <= sweepOff && off >= -sweepOff
 		}) {
@@ -381,7 +386,7 @@ func gainSwept(w *world, e *fact.Event) string {
 
 func powerUpMeasured(w *world, e *fact.Event) string {
 	d := e.Data.(fact.PowerUpData)
-	if d.Off && len(w.told("power", "main", "off", e.At)) == 0 {
+	if d.Off && len(w.told("power", w.tap, "off", e.At)) == 0 {
 		return "its supply was never cut"
 	}
 	return ""

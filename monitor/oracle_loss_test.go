@@ -24,7 +24,10 @@ func lossMeasured(w *world, e *fact.Event) string {
 		}
 		return ""
 	}
-	if g == nil {
+	switch {
+	case g == nil && d.Class == fact.LossUnclear && d.DatedBy == "builder":
+		return "" // the builder's word, and that nobody can tell
+	case g == nil:
 		return "no link was lost"
 	}
 	for _, judge := range []func(*world, *fact.Event, *fact.LossData, *gone) string{lossFlags, lossTimes, lossChannels, lossReturn} {
@@ -93,7 +96,7 @@ func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 		c := &d.Channels[i]
 		count, _, ok := g.rests(i + 1)
 		now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, i+1)
-		stays := max(now-was, was-now) <= near
+		stays := ok && g.stayed(w, i+1, count)
 		switch {
 		case c.Class == fact.LossSilent && g.silent() < 0:
 			return fmt.Sprintf("channel %d did not fall silent", i+1)

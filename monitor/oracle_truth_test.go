@@ -5,6 +5,7 @@ package monitor_test
 import (
 	"slices"
 	"sort"
+	"strings"
 
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
@@ -40,8 +41,9 @@ type gone struct {
 
 type truth = standin.Truth
 
-// bench is all that really happened at one bus in a sitting.
+// world is all that really happened at one bus in a sitting.
 type world struct {
+	tap    string
 	sh     *sheet.Sheet
 	says   []fact.Input
 	truths []truth
@@ -55,8 +57,8 @@ type world struct {
 	cuts   []fact.Time // of the supply
 }
 
-func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim) *world {
-	w := &world{sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(0), end: fact.Time(s.at) + fact.Second}
+func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *world {
+	w := &world{tap: s.taps()[tap], sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: fact.Time(s.at) + fact.Second}
 	began := fact.Time(0)
 	for _, x := range w.truths {
 		switch {
@@ -64,7 +66,7 @@ func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim) *world {
 			began = fact.Time(x.At)
 		case x.Kind == "stall":
 			w.stalls = append(w.stalls, fact.Span{From: began, To: fact.Time(x.At)})
-		case x.Kind == "power" && x.To == "off":
+		case x.Kind == "power" && x.To == "off" && x.About == w.tap:
 			w.cuts = append(w.cuts, fact.Time(x.At))
 		}
 	}
@@ -100,29 +102,24 @@ func (w *world) lose() {
 	}
 }
 
+// cutsShort is how long after a cut a frame may still end.
+const cutsShort = 10 * fact.Millisecond
+
 func (w *world) close(g *gone) {
 	for _, cut := range w.cuts {
-		if g.from <= cut && cut < g.to {
+		if g.from-cutsShort <= cut && cut < g.to {
 			g.power = min(g.power, cut)
 		}
 	}
 	g.frames = slices.DeleteFunc(g.frames, func(f standin.Frame) bool { return fact.Time(f.At) > g.power })
 	g.outcome = map[string]truth{}
 	for _, x := range w.truths {
-		if name, ok := cutName(x.About); x.Kind == "channel" && ok && fact.Time(x.At) >= g.from && fact.Time(x.At) < min(g.to, g.power) {
+		if name, ok := strings.CutPrefix(x.About, w.tap+"/"); x.Kind == "channel" && ok && fact.Time(x.At) >= g.from && fact.Time(x.At) < min(g.to, g.power) {
 			g.outcome[name] = x
 		}
 	}
 	g.judgeSubtle()
 	w.gones = append(w.gones, *g)
-}
-
-func cutName(about string) (string, bool) {
-	const tap = "main/"
-	if len(about) <= len(tap) || about[:len(tap)] != tap {
-		return "", false
-	}
-	return about[len(tap):], true
 }
 
 // linked says that it is a loss of a link that there was, and that the receiver kept
@@ -166,13 +163,13 @@ func (w *world) believable(f *standin.Frame) bool {
 }
 
 // subtle is a frame of an unflagged loss in which too little leapt to be told from
-// hands: fewer than three channels.
+// hands, fewer than three channels; or one from before the first link, without a flag.
 func (w *world) subtle(f *standin.Frame) bool {
 	if f.Wrong || f.Live {
 		return false
 	}
 	g := w.at(fact.Time(f.At))
-	return g != nil && g.linked() && fact.Time(f.At) < g.power && g.subtle
+	return g != nil && (g.from < 0 || g.linked()) && fact.Time(f.At) < g.power && g.subtle
 }
 
 const (
@@ -182,11 +179,14 @@ const (
 
 // judgeSubtle finds out whether a stretch says nothing of itself.
 func (g *gone) judgeSubtle() {
-	if g.was == nil || run(g.frames, func(f *standin.Frame) bool { return !plain(f) }) >= 0 {
+	if len(g.frames) == 0 || run(g.frames, func(f *standin.Frame) bool { return !plain(f) }) >= 0 {
 		return
 	}
 	g.subtle = true
 	before := g.was
+	if before == nil {
+		before = &g.frames[0].Frame
+	}
 	for i := range g.frames {
 		leaps := 0
 		for ch, count := range g.frames[i].Frame.Counts {
@@ -243,6 +243,17 @@ func (g *gone) rests(channel int) (count uint16, since fact.Time, ok bool) {
 		since = g.from
 	}
 	return count, since, true
+}
+
+// stayed says whether a channel, from 1, that came to a count was held there: it is what
+// the last live frame had, or the one after it, which may carry a packet more.
+func (g *gone) stayed(w *world, channel int, count uint16) bool {
+	for _, c := range []uint16{g.was.Counts[channel-1], g.frames[0].Frame.Counts[channel-1]} {
+		if off := w.sh.Scale.Width(int64(count)) - w.sh.Scale.Width(int64(c)); off <= near && off >= -near {
+			return true
+		}
+	}
+	return false
 }
 
 // between are the frames of a stretch of time.
@@ -309,6 +320,9 @@ func (w *world) told(kind, about, to string, until fact.Time) (dates []fact.Time
 	return dates
 }
 
+// bridged is how far apart two believable frames may be that are of one stretch.
+const bridged = 100 * fact.Millisecond
+
 // live is for how long believable frames came up to a moment.
 func (w *world) live(until fact.Time) (lasted fact.Time) {
 	last := fact.Time(-1)
@@ -319,10 +333,9 @@ func (w *world) live(until fact.Time) (lasted fact.Time) {
 			break
 		}
 		if !w.believable(f) {
-			last = -1
 			continue
 		}
-		if last >= 0 && at-last < hushes {
+		if last >= 0 && at-last <= bridged {
 			lasted += at - last
 		}
 		last = at
@@ -332,7 +345,7 @@ func (w *world) live(until fact.Time) (lasted fact.Time) {
 
 // moving is for how long values moved in believable frames up to a moment.
 func (w *world) moving(until fact.Time) (lasted fact.Time) {
-	const bridges = 120 * fact.Millisecond // between two changes of what moves
+	const bridges = fact.Second / 2 // between two changes of what moves
 	var before *standin.Frame
 	changed := fact.Time(-1)
 	for i := range w.frames {
@@ -366,7 +379,7 @@ func moved(a, b *servobus.Frame) bool {
 }
 
 // heldSilently are the stretches in which the receiver sent what was old without a
-// flag, for so long at least.
+// flag, for so long at least. Where the failsafe flag came in time it said so.
 func (w *world) heldSilently(least fact.Time) (list []fact.Span) {
 	for i := range w.gones {
 		g := &w.gones[i]
@@ -377,7 +390,7 @@ func (w *world) heldSilently(least fact.Time) (list []fact.Span) {
 			}
 			from = -1
 		}
-		if g.from < 0 {
+		if f := g.flagged(); g.from < 0 || f >= 0 && f <= fact.Time(w.sh.Failsafe.Within) {
 			continue
 		}
 		for j := range g.frames {

@@ -1,0 +1,111 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/standin"
+)
+
+// calm is a sitting of 20 s in which hands stir and flip, and nothing goes wrong.
+func calm(t *testing.T) *world {
+	s := &sitting{rng: rand.New(rand.NewPCG(1, 1))}
+	s.do("signal on")
+	s.at = 3e9
+	s.do("sel-a middle")
+	s.at = 4e9
+	s.do("stir aileron elevator for 4s")
+	s.at = 20e9
+	text := model + "receiver main preset\n" + presets + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
+	script, err := standin.Parse("calm", []byte(text))
+	require.NoError(t, err)
+	sim := standin.New(script, 1)
+	sim.KeepTruth = true
+	for _, ok := sim.Next(); ok; _, ok = sim.Next() {
+	}
+	w := newWorld(starter(t), s, sim, 0)
+	w.period = 7 * fact.Millisecond
+	return w
+}
+
+// lies are events that a calm sitting has nothing of, one for each kind that is judged.
+var lies = map[string]any{
+	fact.BusSilent: fact.SilentData{}, fact.AirMissed: fact.RunData{Frames: 3}, fact.WireGap: fact.RunData{Frames: 1},
+	fact.WireDamaged: fact.DamageData{BadFrames: 1}, fact.PeriodChanged: fact.PeriodData{PeriodNS: 8 * fact.Millisecond},
+	fact.FailsafeEntered: fact.FailsafeData{AfterNS: fact.Second}, fact.FailsafeSettled: fact.SettledData{},
+	fact.SwitchMoved:   fact.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: fact.Live},
+	fact.ModeAsked:     fact.ModeData{Tap: "main", Mode: "levelling", Widths: map[string]int64{"sel-a": 2_012_000}, Signal: fact.Live},
+	fact.ValuesJumped:  fact.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{992, 992, 992}, To: []uint16{200, 200, 200}},
+	fact.GestureMade:   fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3},
+	fact.TravelClipped: fact.ClipData{Tap: "main", Channel: 1, Short: true}, fact.TravelFree: fact.ClipData{Tap: "main", Channel: 1, WidthNS: 880_000},
+	fact.ValuesStill: fact.StillData{Tap: "main", ForNS: fact.Second}, fact.ValueSpiked: fact.SpikeData{Tap: "main", Channel: 1, Frames: 1},
+	fact.GainSwept:       fact.SweepData{Tap: "main", Channel: 9, FromNS: 1_756_000, ToNS: 2_012_000, LeastNS: 1_756_000, MostNS: 2_012_000, Signal: fact.Live},
+	fact.LossMeasured:    fact.LossData{Tap: "main", Class: fact.LossHold, LiveNS: 9 * fact.Second},
+	fact.PowerUpMeasured: fact.PowerUpData{Tap: "main", Off: true},
+}
+
+// believedAnyway are kinds that no sitting with live frames makes false by itself.
+var believedAnyway = []string{
+	fact.SessionBegan, fact.SessionEnded, fact.MarkMade, fact.Reopened, fact.VerdictChanged, fact.TapCame, fact.BusLocked,
+	fact.FailsafeLeft, fact.ValuesMoving,
+	fact.DrillBegan, fact.DrillPrompted, fact.DrillAnswered, fact.DrillEnded, fact.DrillRefused,
+}
+
+func TestTheOracleSeesThroughLies(t *testing.T) {
+	w := calm(t)
+	for kind, r := range eventRules {
+		if r == nil || slices.Contains(believedAnyway, kind) {
+			continue
+		}
+		e := &fact.Event{Kind: kind, From: 9900 * fact.Millisecond, At: 10 * fact.Second, About: "switch:sel-a", Data: lies[kind]}
+		assert.NotEmpty(t, r(w, e), "%s: why it is false", kind)
+	}
+}
+
+func TestTheOracleSeesThroughVerdicts(t *testing.T) {
+	w := calm(t)
+	for _, x := range []struct {
+		id      string
+		verdict claim.Verdict
+		lie     bool
+	}{
+		{"position/sel-a/middle", claim.Right, false},
+		{"position/sel-a/back", claim.Right, false}, // it came from there
+		{"position/sel-a/front", claim.Right, true},
+		{"position/sel-b/back", claim.Right, true}, // it never moved
+		{"position/sel-a/middle", claim.Wrong, true},
+		{"margin/unstabilised/middle", claim.Right, false},
+		{"mode/levelling/front/back", claim.Right, true},
+		{"passing/levelling", claim.Right, false},
+		{"passing/levelling", claim.Wrong, true},
+		{"momentary/learn", claim.Right, true},
+		{"gain/span", claim.Wrong, true},
+		{"order/aileron", claim.Right, false},
+		{"order/rudder", claim.Right, true},
+		{"gesture/limit-learning", claim.Right, true},
+		{"gesture/limit-learning", claim.Wrong, true},
+		{"link/moving", claim.Wrong, true},
+		{"link/missed", claim.Right, false},
+		{"link/missed", claim.Wrong, true},
+		{"link/spikes", claim.Wrong, true},
+		{"failsafe/flag", claim.Right, true},
+		{"failsafe/throttle", claim.Wrong, true},
+		{"failsafe/mode", claim.Wrong, true},
+		{"failsafe/back", claim.Right, true},
+		{"powerup/throttle", claim.Right, true},
+		{"powerup/throttle", claim.Wrong, true},
+		{"unheard-of", claim.Open, true},
+	} {
+		why := w.verdict(x.id, x.verdict, w.end)
+		assert.Equal(t, x.lie, why != "", "%s %s: %s", x.id, x.verdict, why)
+	}
+}
