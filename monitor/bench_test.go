@@ -251,6 +251,35 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 	assert.Contains(t, text, "watch.(*Ledger).See", "and how judgement came there")
 }
 
+// What looks on sees a silence with the next input, before it is an event.
+func TestASilenceIsSeenBeforeItIsTold(t *testing.T) {
+	var told lines
+	b := monitor.New(starter(t), told.hear)
+	first := begin("main")
+	b.Step(&first)
+	var raw [servobus.FrameLen]byte
+	(&servobus.Frame{}).Encode(&raw)
+	step := func(at fact.Time, kind fact.Kind, data []byte) {
+		b.Step(&fact.Input{At: at, Tap: 1, Kind: kind, Data: data})
+	}
+	at := fact.Second
+	step(at, fact.TapUp, []byte("{}"))
+	for range 400 {
+		at += 7 * fact.Millisecond
+		step(at, fact.Bytes, raw[:])
+	}
+	require.True(t, b.State().Taps[0].Live)
+	b.Step(&fact.Input{At: at + 90*fact.Millisecond, Kind: fact.Mark})
+	require.True(t, b.State().Taps[0].Live)
+	b.Step(&fact.Input{At: at + fact.Second, Kind: fact.Mark})
+	s := b.State()
+	require.False(t, s.Taps[0].Live)
+	require.Empty(t, s.Taps[0].Channels, "old values never look live")
+	require.NotContains(t, told.String(), fact.BusSilent)
+	b.Step(&fact.Input{At: at + 2*fact.Second, Kind: fact.Mark})
+	require.Contains(t, told.String(), fact.BusSilent)
+}
+
 // No frame may cost an allocation, from byte to watcher, good or damaged.
 func TestNoAllocationFromByteToWatcher(t *testing.T) {
 	s := starter(t)

@@ -38,7 +38,7 @@ func (b *Bench) tapState(t *watch.Tap, d decoder) state.Tap {
 	}
 	switch d := d.(type) {
 	case *Bus:
-		d.Tally.show(&s, b.sheet)
+		d.Tally.show(&s, b.sheet, b.now)
 	case *Leads:
 		d.Tally.show(&s, b.sheet, b.now)
 	}
@@ -49,7 +49,9 @@ func (t *PortTally) show(s *state.Tap) {
 	s.Up, s.Port, s.Why, s.Ups, s.Lost, s.Bytes, s.BadChar = t.Up, t.Port, t.Why, t.Ups, t.Gone, t.Bytes, t.BadChars
 }
 
-func (t *Tally) show(s *state.Tap, sh *sheet.Sheet) {
+// show shows a bus as silent as soon as frames stay away, although that is an event
+// only once it is sure that somebody listened.
+func (t *Tally) show(s *state.Tap, sh *sheet.Sheet, now fact.Time) {
 	t.PortTally.show(s)
 	s.Frames, s.Damaged = t.Frames, t.Damaged
 	s.Missed, s.Failsafe, s.Gaps, s.Periods = t.Missed, t.Failsafe, t.Gaps, t.Periods
@@ -60,6 +62,7 @@ func (t *Tally) show(s *state.Tap, sh *sheet.Sheet) {
 	if t.Heard {
 		s.LastNS = t.Last
 	}
+	s.Live = s.Live && now-t.Last <= t.Pace.Limit()
 	if s.Live {
 		s.Channels = channels(sh, &t.Latest)
 	}

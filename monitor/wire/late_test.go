@@ -189,6 +189,17 @@ func TestAnotherPaceBehindAnAdapterThatClumps(t *testing.T) {
 	}
 }
 
+// A computer that was away for less than makes a silence is busy, however slowly it
+// catches up.
+func TestABusyComputerIsNotLate(t *testing.T) {
+	_, dates := adapter{period: 3 * ms}.run(1, 2000)
+	for i, behind := 1000, dates[999]+75*ms; dates[i] < behind; i, behind = i+1, behind+1900*fact.Microsecond {
+		dates[i] = behind
+	}
+	var e wire.Estimator
+	require.Zero(t, follow(t, &e, dates).late)
+}
+
 // Over many benches no frame is late that was not, and no period is off.
 func TestNothingIsLateThatWasNot(t *testing.T) {
 	for seed := range seeds(t) {
