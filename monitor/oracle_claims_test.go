@@ -113,12 +113,12 @@ func spelled(at sheet.Combination) string {
 }
 
 func (w *world) combined(at sheet.Combination, until fact.Time) bool {
-	any := false
+	moved := false
 	for _, set := range at {
 		c, _ := w.sh.Channel(set.Channel)
-		any = any || len(w.told("switch", c.Name, "", until)) > 0
+		moved = moved || len(w.told("switch", c.Name, "", until)) > 0
 	}
-	return any && run(w.between(0, until), func(f *standin.Frame) bool {
+	return moved && run(w.between(0, until), func(f *standin.Frame) bool {
 		for _, set := range at {
 			c, _ := w.sh.Channel(set.Channel)
 			place, _ := c.Place(set.Position)
@@ -277,18 +277,23 @@ func linkWrong(w *world, id []string, at fact.Time) string {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":
-		n, was := 0, false
-		for _, f := range w.between(0, at) {
-			if f.Wrong && !was {
-				n++
-			}
-			was = f.Wrong
-		}
-		if n < spikesAreMany && !w.damage {
+		if n := w.garbles(at); n < spikesAreMany && !w.damage {
 			return fmt.Sprintf("%d runs of frames were wrong", n)
 		}
 	}
 	return ""
+}
+
+// garbles is how many runs of wrong frames there were up to a moment.
+func (w *world) garbles(at fact.Time) (n int) {
+	was := false
+	for _, f := range w.between(0, at) {
+		if f.Wrong && !was {
+			n++
+		}
+		was = f.Wrong
+	}
+	return n
 }
 
 func powerUpRight(w *world, id []string, at fact.Time) string { return w.poweredUp(id[1], at, true) }
@@ -385,17 +390,13 @@ func (w *world) channelRight(g *gone, name string) string {
 }
 
 func (w *world) showsWrong(g *gone, what string, at fact.Time) string {
-	within := fact.Time(w.sh.Failsafe.Within)
-	switch f := g.flagged(); what {
+	switch what {
 	case "flag":
-		if f >= 0 || g.lasts() < within-slack {
+		if g.flagged() >= 0 || g.lasts() < fact.Time(w.sh.Failsafe.Within)-slack {
 			return "the failsafe flag came, or the loss was too short"
 		}
 	case "time":
-		if g.lasts() >= within-slack && (f < 0 || f > within-slack || w.settledLate(g)) {
-			return ""
-		}
-		return fmt.Sprintf("the failsafe flag came %.2f s after the last live frame, and the values in time; it lasted %.2f s", float64(f)/1e9, float64(g.lasts())/1e9)
+		return w.timeWrong(g)
 	case "back":
 		return w.cameLate(g, at)
 	case "mode":
@@ -407,6 +408,14 @@ func (w *world) showsWrong(g *gone, what string, at fact.Time) string {
 		return w.channelWrong(g, what)
 	}
 	return ""
+}
+
+func (w *world) timeWrong(g *gone) string {
+	f, within := g.flagged(), fact.Time(w.sh.Failsafe.Within)
+	if g.lasts() >= within-slack && (f < 0 || f > within-slack || w.settledLate(g)) {
+		return ""
+	}
+	return fmt.Sprintf("the failsafe flag came %.2f s after the last live frame, and the values in time; it lasted %.2f s", float64(f)/1e9, float64(g.lasts())/1e9)
 }
 
 // settledLate: a channel still went elsewhere later than the sheet allows.

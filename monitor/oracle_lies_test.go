@@ -30,8 +30,7 @@ func calm(t *testing.T) *world {
 	require.NoError(t, err)
 	sim := standin.New(script, 1)
 	sim.KeepTruth = true
-	for _, ok := sim.Next(); ok; _, ok = sim.Next() {
-	}
+	sim.Advance(sim.Length() + 1)
 	w := newWorld(starter(t), s, sim, 0)
 	w.period = 7 * fact.Millisecond
 	return w

@@ -93,22 +93,37 @@ func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 
 func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 	for i := range d.Channels {
-		c := &d.Channels[i]
-		count, _, ok := g.rests(i + 1)
-		now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, i+1)
-		stays := ok && g.stayed(w, i+1, count)
-		switch {
-		case c.Class == fact.LossSilent && g.silent() < 0:
-			return fmt.Sprintf("channel %d did not fall silent", i+1)
-		case c.Class == fact.LossMoving:
-			return fmt.Sprintf("nothing moved channel %d", i+1)
-		case c.Class == fact.LossPreset && (!ok || stays):
-			return fmt.Sprintf("channel %d stayed at %d", i+1, was)
-		case c.Class == fact.LossHold && ok && max(now-was, was-now) > w.sh.Tolerance.Preset:
-			return fmt.Sprintf("channel %d went from %d to %d", i+1, was, now)
-		case (c.Class == fact.LossPreset || c.Class == fact.LossHold) && ok && max(c.NowNS-now, now-c.NowNS) > near && g.silent() < 0:
-			return fmt.Sprintf("channel %d rested at %d", i+1, now)
+		if why := lossChannel(w, &d.Channels[i], i+1, g); why != "" {
+			return why
 		}
+	}
+	return ""
+}
+
+func lossChannel(w *world, c *fact.LossChannel, number int, g *gone) string {
+	silent := g.silent() >= 0
+	switch c.Class {
+	case fact.LossSilent:
+		if !silent {
+			return fmt.Sprintf("channel %d did not fall silent", number)
+		}
+		return ""
+	case fact.LossMoving:
+		return fmt.Sprintf("nothing moved channel %d", number)
+	case fact.LossUnclear, fact.LossUnderWay:
+		return ""
+	}
+	return lossRests(w, c, number, g, silent)
+}
+
+// lossRests: where a channel that is told of came to rest.
+func lossRests(w *world, c *fact.LossChannel, number int, g *gone, silent bool) string {
+	count, _, rests := g.rests(number)
+	now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, number)
+	held := rests && g.stayed(w, number, count)
+	preset := c.Class == fact.LossPreset
+	if preset && (held || !rests) || !preset && rests && !held || rests && !silent && max(c.NowNS-now, now-c.NowNS) > near {
+		return fmt.Sprintf("channel %d went from %d to %d", number, was, now)
 	}
 	return ""
 }

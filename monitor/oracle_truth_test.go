@@ -383,31 +383,30 @@ func moved(a, b *servobus.Frame) bool {
 func (w *world) heldSilently(least fact.Time) (list []fact.Span) {
 	for i := range w.gones {
 		g := &w.gones[i]
-		from := fact.Time(-1)
-		add := func(to fact.Time) {
-			if from >= 0 && to-from >= least {
-				list = append(list, fact.Span{From: from, To: to})
-			}
+		if f := g.flagged(); g.from >= 0 && (f < 0 || f > fact.Time(w.sh.Failsafe.Within)) {
+			list = append(list, g.unflagged(w.period)...)
+		}
+	}
+	return slices.DeleteFunc(list, func(s fact.Span) bool { return s.To-s.From < least })
+}
+
+// unflagged are the runs of its frames without a flag.
+func (g *gone) unflagged(period fact.Time) (list []fact.Span) {
+	from, last := fact.Time(-1), g.from
+	for i := range g.frames {
+		f := &g.frames[i]
+		at := fact.Time(f.At)
+		switch {
+		case !plain(f) && from >= 0:
+			list = append(list, fact.Span{From: from, To: at})
 			from = -1
+		case plain(f) && from < 0:
+			from = last // what was sent last was of the same age
 		}
-		if f := g.flagged(); g.from < 0 || f >= 0 && f <= fact.Time(w.sh.Failsafe.Within) {
-			continue
-		}
-		for j := range g.frames {
-			f := &g.frames[j]
-			at := fact.Time(f.At)
-			switch {
-			case !plain(f):
-				add(at)
-			case from < 0 && j == 0:
-				from = g.from
-			case from < 0:
-				from = at
-			}
-		}
-		if n := len(g.frames); n > 0 {
-			add(min(fact.Time(g.frames[n-1].At)+w.period, g.to))
-		}
+		last = at
+	}
+	if from >= 0 {
+		list = append(list, fact.Span{From: from, To: min(last+period, g.to)})
 	}
 	return list
 }
