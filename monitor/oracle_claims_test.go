@@ -253,6 +253,9 @@ func (w *world) handsMoved(s fact.Span) bool {
 func (w *world) missed(at, loss fact.Time) (ppm, of int64) {
 	n := int64(0)
 	for _, f := range w.between(0, at) {
+		if f.Wrong {
+			continue
+		}
 		if g := w.at(fact.Time(f.At)); g != nil && (g.lasts() > loss || g.flagged() >= 0) {
 			continue
 		}

@@ -39,7 +39,7 @@ type judge interface {
 
 // New opens the book of a sheet.
 func New(s *sheet.Sheet) *Book {
-	b := &Book{sheet: s, byID: map[string]*Claim{}, hands: &hands{}}
+	b := &Book{sheet: s, byID: map[string]*Claim{}, hands: newHands()}
 	b.judges = append(b.judges, b.hands) // others ask it
 	for i := range s.Channels {
 		b.channel(&s.Channels[i])

@@ -94,7 +94,7 @@ func short(s *sheet.Sheet, d *fact.LossData) bool {
 // channelSeen are the findings of a channel that was watched for long enough.
 func channelSeen(s *sheet.Sheet, c *sheet.Channel, d *fact.LossData) []Finding {
 	l := &d.Channels[c.Number-1]
-	if why, early := tooEarly(c.Name, l, d); early {
+	if why, early := tooEarly(c.Name, l, d); early && l.Class != fact.LossUnclear {
 		if p, ok := s.Preset(c.Number); ok && p.Rule != sheet.Hold {
 			return []Finding{{TooEarly, why}}
 		}

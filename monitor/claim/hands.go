@@ -16,7 +16,12 @@ const handsLeast = 3
 type hands struct {
 	Still int  `json:"still"` // prompts in a row that nothing answered
 	Moved bool `json:"moved"` // a channel has answered: then one that does not move shows something
+	// Stood are the switches whose latest stand was the transmitter's: one that leaves
+	// a receiver's preset was moved by nobody.
+	Stood map[string]bool `json:"stood"`
 }
+
+func newHands() *hands { return &hands{Stood: map[string]bool{}} }
 
 func (b *Book) claimHands() {
 	b.add("answers/controls", "the transmitter's controls move this receiver's channels", "move a stick", "order")
@@ -26,9 +31,11 @@ func (h *hands) see(e *fact.Event, b *Book) {
 	span := fact.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
 	case fact.SwitchData:
-		if d.Was != "" && d.Was != d.To && believed(d.Signal, d.Suspect) {
+		theirs := believed(d.Signal, d.Suspect)
+		if d.Was != "" && d.Was != d.To && theirs && h.Stood[e.About] {
 			h.moved(span, b)
 		}
+		h.Stood[e.About] = theirs
 	case fact.AnswerData:
 		if d.Frames > 0 && d.Signal == fact.Live { // standing still is no less so after a jump
 			h.answered(&d, span, b)
@@ -70,6 +77,6 @@ func tilts(prompt string) bool {
 
 func (h *hands) forget(what string, _ fact.Time) {
 	if what == Everything {
-		*h = hands{}
+		*h = *newHands()
 	}
 }

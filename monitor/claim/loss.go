@@ -83,6 +83,8 @@ func tooEarly(name string, l *fact.LossChannel, d *fact.LossData) (string, bool)
 	case l.Class == fact.LossHold && d.WatchedNS < fact.LossLatest:
 		return fmt.Sprintf("%s held %s for the %s that this was watched; a preset may come later: leave the transmitter off for %s at least",
 			name, say.Width(l.NowNS), say.Span(d.WatchedNS), say.Span(fact.LossLatest)), true
+	case l.Class == fact.LossUnclear && d.WatchedNS < fact.LossLatest:
+		return fmt.Sprintf("%s stood at %s when the signal went and stayed for the %s that this was watched: %s", name, say.Width(l.NowNS), say.Span(d.WatchedNS), say.PresetOrHold), true
 	case l.Class == fact.LossUnderWay:
 		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, say.Width(l.NowNS), say.Span(fact.LossLatest)), true
 	}

@@ -48,8 +48,8 @@ type plateau struct {
 	Left   fact.Time // wire time of the last frame that still stood there; 0: it was not left
 	Count  uint16    // what it stood at
 	Lasted fact.Time
-	Half   int // counts gone after flatReach; only with Halved
-	Halved bool
+	Half   int // counts gone after flatReach, 0: not yet
+	Whole  int // and after twice that
 
 	Limit [2]uint16 // where it was last cut off below and above, 0: nowhere yet
 }
@@ -112,7 +112,7 @@ func (f *Flat) channel(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 		return
 	}
 	if lasted := was.Wire - p.Since; p.Since != 0 && lasted >= flatLeast {
-		p.Left, p.Count, p.Lasted, p.Halved = was.Wire, was.Counts[ch], lasted, false
+		p.Left, p.Count, p.Lasted, p.Half, p.Whole = was.Wire, was.Counts[ch], lasted, 0, 0
 	}
 	if p.Left == 0 {
 		p.Came = pace{f.covered(ch, o, now, flatReach), f.covered(ch, o, now, 2*flatReach)}
@@ -123,17 +123,31 @@ func (f *Flat) channel(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 // leaving follows a channel that has left where it stood.
 func (f *Flat) leaving(ch int, p *plateau, o *fact.Observation, v *View, emit fact.Emit) {
 	gone := int(o.Frame.Counts[ch]) - int(p.Count)
-	if !p.Halved && o.Wire-p.Left >= flatReach {
-		p.Half, p.Halved = gone, true
-	}
-	if o.Wire-p.Left < 2*flatReach {
+	switch passed := o.Wire - p.Left; {
+	case passed < flatReach:
+		return
+	case p.Half == 0:
+		p.Half = gone
+		return
+	case passed < 2*flatReach:
+		return
+	case p.Whole == 0:
+		p.Whole = gone
+		return
+	case passed < 4*flatReach:
 		return
 	}
-	went := pace{p.Half, gone}
-	if limits(p.Came, went) && !v.Taps[f.Tap].Suspect && (p.again(gone) || v.Drill != "") {
+	went := pace{p.Half, p.Whole}
+	if limits(p.Came, went) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && (p.again(gone) || v.Drill != "") {
 		f.tell(ch, p, v, emit)
 	}
 	p.Left = 0
+}
+
+// goesOn reports that a channel went on as it had left: a stick that is let go springs
+// back as fast, and is there.
+func goesOn(left, then int) bool {
+	return (left > 0) == (then > 0) && 2*max(then, -then) >= max(left, -left)
 }
 
 // again notes where the channel was cut off and reports whether it was there

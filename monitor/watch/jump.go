@@ -9,6 +9,7 @@ import (
 
 const (
 	jumpCounts   = 32 // and so far is a leap: 20 µs at the common scale
+	jumpLinked   = 7  // live frames in a row: up to three wrong ones may come before the first of a link
 	jumpStill    = 20 // frames that stand still after it
 	singleCounts = 4  // so far is a movement, not a tremor
 )
@@ -25,8 +26,8 @@ const (
 //	       suspect:  ^.............................until single moves
 type Jump struct {
 	Tap    uint8
-	Have   bool
-	Counts [servobus.Channels]uint16 // of the live frame before, only with Have
+	Have   int                       // live frames in a row, up to jumpLinked
+	Counts [servobus.Channels]uint16 // of the one before
 
 	Still   int // frames still to stand; 0: no jump under way
 	At      fact.Time
@@ -43,32 +44,34 @@ func (j *Jump) See(o *fact.Observation, v *View, emit fact.Emit) {
 		j.sample(&samples[i], v, emit)
 	}
 	if over(o, j.Tap) {
-		j.Have, j.Still = false, 0
+		j.Have, j.Still = 0, 0
 	}
 }
 
 func (j *Jump) sample(s *sample, v *View, emit fact.Emit) {
 	t := &v.Taps[j.Tap]
 	switch {
-	case t.Signal != fact.Live && t.Signal != "": // flags tell whose values these are
+	case t.Signal != fact.Live: // flags tell whose values these are
 		if j.Still > 0 {
 			t.Suspect = j.Was
 		}
-		j.Have, j.Still = false, 0
+		j.Have, j.Still = 0, 0
 		return
 	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed now and then: passed over
 		return
 	case s.First:
-		j.Have, j.Still = false, 0
+		j.Have, j.Still = 0, 0
 	}
 	now := s.Counts
 	if h := v.Sheet.Heartbeat; h != nil { // leaps by itself, when its sawtooth begins anew
 		now[h.Channel-1] = 0
 	}
-	if j.Have {
+	if j.Have == jumpLinked {
 		j.compare(&now, s.Wire, t, emit)
+	} else {
+		j.Have++
 	}
-	j.Have, j.Counts = true, now
+	j.Counts = now
 }
 
 func (j *Jump) compare(now *[servobus.Channels]uint16, wire fact.Time, t *Tap, emit fact.Emit) {

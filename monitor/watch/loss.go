@@ -188,11 +188,14 @@ func (l *Loss) remember(s *sample) {
 
 // last are the values of the last live frame before flagged ones: those of the last
 // frame without a flag or those that the flagged ones repeat, whichever lie nearer to
-// what was before.
+// what was before. A channel that was under way had come to what they repeat.
 func (l *Loss) last() [servobus.Channels]uint16 {
 	was := l.Live
+	x := l.Moves.latest()
 	for ch, past := range l.Past[0] {
-		if past != 0 && abs(int64(l.Fourth[ch])-int64(past)) < abs(int64(was[ch])-int64(past)) {
+		underWay := x != nil && x.Counts[ch] > burstStep && l.Link.LiveAt-x.Last[ch] <= packet
+		nearer := past != 0 && abs(int64(l.Fourth[ch])-int64(past)) < abs(int64(was[ch])-int64(past))
+		if underWay || nearer {
 			was[ch] = l.Fourth[ch]
 		}
 	}
@@ -341,7 +344,9 @@ func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
 	if x.Stop == 0 {
 		last := max(x.At, l.Moves.Since)
 		x.settle(s.Wire, last, v)
-		x.tell(s.Wire, &l.Moves, v, emit)
+		if l.believed(s, x) {
+			x.tell(s.Wire, &l.Moves, v, emit)
+		}
 	}
 	if back := l.back(); back >= 0 {
 		l.end(back, v, emit)

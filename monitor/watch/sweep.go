@@ -1,6 +1,7 @@
 package watch
 
 import (
+	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
 )
@@ -12,8 +13,8 @@ const (
 )
 
 // Sweep tells each movement of the gain control, from rest to rest, and the
-// range that it covered. One frame settles nothing: a width belongs to the range
-// if two in a row went as far, and what comes back as fast as a spike was none.
+// range that it covered, by cleaned frames: what three frames or fewer have is not
+// there.
 //
 //	        ____
 //	       /    \        least, most
@@ -25,7 +26,6 @@ type Sweep struct {
 	Rest  int64 // counts where it rested; only with Known
 
 	Have   bool
-	Count  int64     // of the last frame
 	Last   fact.Time // its wire time
 	Still  int64     // count that it stands at now,
 	Since  fact.Time // since
@@ -33,64 +33,58 @@ type Sweep struct {
 
 	Moved bool
 	Begun fact.Time // when it left its rest; only with Moved
-	Away  int       // frames since that were not at rest
 	Least int64
 	Most  int64
 }
 
 // See implements Watcher.
 func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
+	samples := v.cleaned(s.Tap).ready
+	for i := range samples {
+		if samples[i].Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0 {
+			s.sample(&samples[i], v, emit)
+		}
+	}
 	if over(o, s.Tap) {
 		*s = Sweep{Tap: s.Tap}
-		return
 	}
-	if !judged(o, s.Tap) || signalOf(o.Frame) != fact.Live {
-		return
+}
+
+func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
+	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
+	if !s.Have || x.Wire-s.Last > apart || abs(c-s.Still) > sweepGrain {
+		s.Still, s.Since, s.Frames = c, x.Wire, 0
 	}
-	c := int64(o.Frame.Counts[v.Sheet.Gain.Channel-1])
-	if !s.Have || o.Wire-s.Last > apart || abs(c-s.Still) > sweepGrain {
-		s.Still, s.Since, s.Frames = c, o.Wire, 0
-	}
-	if !s.Have {
-		s.Have, s.Count = true, c
-	}
+	s.Have = true
 	s.Frames++
-	s.follow(c, o)
-	s.Count, s.Last = c, o.Wire
-	if s.Frames >= settleFrames && o.Wire-s.Since >= sweepRest {
+	s.follow(c, x.Wire)
+	s.Last = x.Wire
+	if s.Frames >= settleFrames && x.Wire-s.Since >= sweepRest {
 		s.rest(v, emit)
 	}
 }
 
 // follow takes a count into the movement under way, or begins one.
-func (s *Sweep) follow(c int64, o *fact.Observation) {
+func (s *Sweep) follow(c int64, wire fact.Time) {
 	if !s.Known {
 		return
 	}
 	if !s.Moved && abs(c-s.Rest) >= sweepMoves {
-		s.Moved, s.Begun, s.Away, s.Least, s.Most = true, o.Wire, 0, s.Rest, s.Rest
+		s.Moved, s.Begun, s.Least, s.Most = true, wire, s.Rest, s.Rest
 	}
-	if !s.Moved {
-		return
-	}
-	s.Least = min(s.Least, max(c, s.Count))
-	s.Most = max(s.Most, min(c, s.Count))
-	if abs(c-s.Rest) >= sweepMoves {
-		s.Away++
+	if s.Moved {
+		s.Least, s.Most = min(s.Least, c), max(s.Most, c)
 	}
 }
 
 // rest takes it that the control stands.
 func (s *Sweep) rest(v *View, emit fact.Emit) {
-	from, away := s.Rest, abs(s.Still-s.Rest) >= sweepMoves
+	from := s.Rest
 	switch {
 	case !s.Known:
 		s.Known, s.Rest = true, s.Still
 	case s.Moved:
 		s.Moved = false
-		if !away && s.Away <= spikeFrames {
-			return
-		}
 		s.Rest = s.Still
 		s.tell(from, v, emit)
 	}

@@ -36,14 +36,22 @@ func (u *unflagged) forget() {
 
 // change takes values that differ from those of the frame before.
 func (u *unflagged) change(s *sample, v *View) (held, stood *Held) {
-	stop := lastLive{}
-	if u.Before-u.Moves.Since >= heldLeast {
-		stop = u.Moves.last(0, v.rests)
-	}
+	stop := u.stopped(v)
 	if u.Leap.begin(s, u.Before, &u.Moves, stop) {
 		return nil, nil
 	}
 	return u.hand(&stop, v)
+}
+
+// stopped is how the movement ended since which all values have stood, for long enough.
+func (u *unflagged) stopped(v *View) lastLive {
+	if u.Before-u.Moves.Since < heldLeast {
+		return lastLive{}
+	}
+	if stop := u.Moves.last(0, v.rests); stop.At == u.Moves.Since {
+		return stop
+	}
+	return lastLive{}
 }
 
 // resolve says what the leap was that has been looked at.
@@ -98,11 +106,10 @@ func (u *unflagged) end(back *leap, v *View) (held, stood *Held) {
 func (u *unflagged) rest(v *View) (held, stood *Held) {
 	d := &u.Doubt
 	switch {
-	case d.From == 0 && u.Before-u.Moves.Since >= heldLeast:
-		if stop := u.Moves.last(0, v.rests); stop.Sure {
+	case d.From == 0:
+		if stop := u.stopped(v); stop.Sure {
 			stood = &Held{From: stop.At, To: u.Before, Because: becauseStirred}
 		}
-	case d.From == 0:
 	case d.Because == becauseLeapt: // nothing came back
 		d.To, d.Back, d.Now = u.Before, -1, u.Moves.Now
 		if d.presets(v) {
