@@ -7,8 +7,8 @@ import (
 
 // Gesture looks for a movement that starts something in a receiver: a channel
 // that leaves a place, goes to another and comes back, so many times within so
-// long. Two frames in a row make a visit; widths belong to places as they do for
-// Position. What lies on the way, such as the middle of a lever, does not count.
+// long. Four frames in a row make a visit, since a wrong value may repeat for two or
+// three; widths belong to places as they do for Position. What lies on the way, such as the middle of a lever, does not count.
 //
 //	pressed   +--+  +--+  +--+
 //	          |  |  |  |  |  |
@@ -30,6 +30,9 @@ type Gesture struct {
 	Leaves  []fact.Time // when it left, for each return so far, oldest first
 }
 
+// visitFrames in a row make a visit.
+const visitFrames = 4
+
 // See implements Watcher.
 func (g *Gesture) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if over(o, g.Tap) {
@@ -50,7 +53,7 @@ func (g *Gesture) See(o *fact.Observation, v *View, emit fact.Emit) {
 		g.Seen, g.Frames, g.Since = place, 0, o.Wire
 	}
 	g.Last = o.Wire
-	if g.Frames++; g.Frames != twice || g.Known && place == g.At {
+	if g.Frames++; g.Frames != visitFrames || g.Known && place == g.At {
 		return
 	}
 	was, known := g.At, g.Known
