@@ -180,7 +180,7 @@ func TestDemoKeepsASessionThatReplays(t *testing.T) {
 	require.Equal(t, exitDone, code, talk)
 	claims, found := strings.CutPrefix(out, string(journal))
 	require.True(t, found)
-	assert.Contains(t, claims, `{"verdict":"seen right","claim":"mode/damped/back","sentence":"at sel-a back the bus asks for damped,`)
+	assert.Contains(t, claims, `{"verdict":"open","claim":"mode/damped/back","sentence":"the bus asks for damped, but sel-a never moved`)
 	assert.Contains(t, claims, `{"verdict":"open","claim":"order/aileron",`)
 	code, _, _ = call(t, "replay", folder, "--require", "right")
 	assert.Equal(t, exitWrong, code, "open claims count where right is required")

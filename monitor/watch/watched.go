@@ -67,16 +67,11 @@ func (w *Watched) See(o *fact.Observation, v *View, emit fact.Emit) {
 }
 
 func (w *Watched) frame(o *fact.Observation, v *View) {
-	t := &v.Taps[w.Tap]
-	live := signalOf(o.Frame) == fact.Live
 	switch {
-	case !t.Linked || t.Signal == fact.Failsafe || t.Suspect || t.Loss != "":
+	case v.Taps[w.Tap].doubtful(), w.late(o):
 		w.pause()
 		return
-	case !live: // missed on a live link: the frames beside it may be near enough
-		return
-	case o.At-o.Wire > apart || w.Have && o.Wire-w.Wire < frameTakes: // late
-		w.pause()
+	case signalOf(o.Frame) != fact.Live: // missed on a live link: the frames beside it may be near enough
 		return
 	case w.Have && o.Wire-w.Wire > apart:
 		w.pause()
@@ -91,6 +86,17 @@ func (w *Watched) frame(o *fact.Observation, v *View) {
 	for i := range w.Levels {
 		w.Levels[i].stand(Width(v.Sheet, o.Frame, v.Sheet.Channels[i].Number), o.Wire)
 	}
+}
+
+// doubtful reports that what a tap's frames carry is not known to be the transmitter's.
+func (t *Tap) doubtful() bool {
+	return !t.Linked || t.Signal == fact.Failsafe || t.Suspect || t.Loss != ""
+}
+
+// late reports that a frame was delivered long after it was on the wire, or at once
+// with others: nobody knows when it was there.
+func (w *Watched) late(o *fact.Observation) bool {
+	return o.At-o.Wire > apart || w.Have && o.Wire-w.Wire < frameTakes
 }
 
 // pause ends what went on until here.
