@@ -91,16 +91,20 @@ func (b *Bench) Step(in *fact.Input) {
 	}
 }
 
-// deaf is how long no input at all may come until nobody may have been listening: a
-// computer that stands still reads nothing. What lay waiting meanwhile is read
-// within as long again.
-const deaf = 50 * fact.Millisecond
+const (
+	// deaf is how long no input at all may come until nobody may have been listening:
+	// a computer that stands still reads nothing.
+	deaf = 50 * fact.Millisecond
+	// reading is how long it may take until what lay waiting meanwhile is read, behind
+	// the first input, on a computer that has all else to catch up with too.
+	reading = 200 * fact.Millisecond
+)
 
 // expire lets the deadlines expire that passed before an input. One that passed in a
 // hole in all inputs waits until what lay waiting has been read, which may lift it:
 //
 //	inputs    | | | |                     ||||| | | | |
-//	deadline             x                <-deaf->^ believed
+//	deadline             x                <-reading->^ believed
 //
 // At the end of a sitting nothing more can come, and all that passed have.
 func (b *Bench) expire(in *fact.Input) {
@@ -113,7 +117,7 @@ func (b *Bench) expire(in *fact.Input) {
 		w.Expire(b.now, &b.view, b.emit)
 	}
 	if before < in.At {
-		b.sure = in.At + deaf
+		b.sure = in.At + reading
 	}
 }
 

@@ -37,9 +37,9 @@ def after(t, least, most):
 
 def unread(due):
     """When a deadline is believed that passed while no input came: nobody may have
-    been reading, and what lay waiting is read at once when somebody does. So 50 ms
+    been reading, and what lay waiting is read soon when somebody does. So 200 ms
     after the next input, which on a silent line is a beat."""
-    return near((due // S + 1) * S + 50 * MS)
+    return near((due // S + 1) * S + 200 * MS)
 
 
 class Sitting:
