@@ -32,10 +32,10 @@ func (h *hands) see(e *fact.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case fact.SwitchData:
 		theirs := believed(d.Signal, d.Suspect)
-		if d.Was != "" && d.Was != d.To && theirs && h.Stood[e.About] {
+		if d.Was != "" && d.Was != d.To && theirs && h.Stood[d.Tap+" "+e.About] {
 			h.moved(span, b)
 		}
-		h.Stood[e.About] = theirs
+		h.Stood[d.Tap+" "+e.About] = theirs
 	case fact.AnswerData:
 		if d.Frames > 0 && d.Signal == fact.Live { // standing still is no less so after a jump
 			h.answered(&d, span, b)

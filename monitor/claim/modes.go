@@ -109,6 +109,8 @@ func (m *modes) see(e *fact.Event, b *Book) {
 		} else {
 			m.Blind = true
 		}
+	case fact.JumpData:
+		m.jumped()
 	case fact.SwitchData:
 		m.judgeAll(b) // a width may have got its place by elimination
 	case fact.AnswerData:
@@ -135,6 +137,17 @@ func (m *modes) mode(a asked, passing bool, b *Book) {
 		m.Asked = append(m.Asked, a)
 		m.judge(&a, b)
 	}
+}
+
+// jumped forgets what stood before many channels leapt, where none of these had moved:
+// it may have been a receiver's as well.
+func (m *modes) jumped() {
+	for _, at := range m.Stood {
+		if at.Moved {
+			return
+		}
+	}
+	m.Asked, m.Passing, m.Last, m.Stood = nil, nil, nil, map[string]*standing{}
 }
 
 // stood notes where the channels stand. Once one has moved, what was seen before

@@ -54,6 +54,9 @@ func (p *places) id(place string) string {
 }
 
 func (p *places) see(e *fact.Event, b *Book) {
+	if _, jumped := e.Data.(fact.JumpData); jumped && !p.At.Moved { // what stood before it may have been a receiver's, too
+		p.Seen, p.Odd, p.At = map[string]level{}, nil, standing{}
+	}
 	d, ok := e.Data.(fact.SwitchData)
 	if !ok || e.About != "switch:"+p.channel.Name || !believed(d.Signal, d.Suspect) {
 		return

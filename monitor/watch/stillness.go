@@ -57,6 +57,9 @@ func (s *Stillness) See(o *fact.Observation, v *View, emit fact.Emit) {
 func (s *Stillness) sample(x *sample, v *View, emit fact.Emit) {
 	live := x.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0
 	switch signal := v.Taps[s.Tap].Signal; {
+	case x.First && s.Told: // live frames may begin again behind a gap of the line
+		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
+		s.forget()
 	case x.First, signal != fact.Live && signal != fact.Missed && signal != "":
 		s.forget()
 	case signal == fact.Missed:
@@ -94,7 +97,9 @@ func (s *Stillness) heartbeat(x *sample, v *View, emit fact.Emit) {
 	case s.Told && h.again():
 		s.Told = false
 		t.Held = s.Stop
-		t.Held.To, t.Held.Back, t.Held.Now = moves.begun(h.Again)
+		if t.Held.Back == 0 || h.Again-t.Held.Back > heartStands {
+			t.Held.To, t.Held.Back, t.Held.Now = moves.begun(h.Again)
+		}
 		t.Back = t.Held.Back
 		emit(fact.ValuesMoving, h.Again, t.About(), fact.StillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
 	case moved && h.Moves == heartMoves:

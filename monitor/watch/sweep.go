@@ -32,6 +32,7 @@ type Sweep struct {
 	Frames int       // for so many frames
 
 	Moved bool
+	Doubt bool      // what moved it may have been a preset; only with Moved
 	Begun fact.Time // when it left its rest; only with Moved
 	Least int64
 	Most  int64
@@ -57,7 +58,7 @@ func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
 	}
 	s.Have = true
 	s.Frames++
-	s.follow(c, x.Wire)
+	s.follow(c, x.Wire, v.Taps[s.Tap].Suspect)
 	s.Last = x.Wire
 	if s.Frames >= settleFrames && x.Wire-s.Since >= sweepRest {
 		s.rest(v, emit)
@@ -65,14 +66,15 @@ func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
 }
 
 // follow takes a count into the movement under way, or begins one.
-func (s *Sweep) follow(c int64, wire fact.Time) {
+func (s *Sweep) follow(c int64, wire fact.Time, suspect bool) {
 	if !s.Known {
 		return
 	}
 	if !s.Moved && abs(c-s.Rest) >= sweepMoves {
-		s.Moved, s.Begun, s.Least, s.Most = true, wire, s.Rest, s.Rest
+		s.Moved, s.Doubt, s.Begun, s.Least, s.Most = true, false, wire, s.Rest, s.Rest
 	}
 	if s.Moved {
+		s.Doubt = s.Doubt || suspect
 		s.Least, s.Most = min(s.Least, c), max(s.Most, c)
 	}
 }
@@ -95,7 +97,7 @@ func (s *Sweep) tell(from int64, v *View, emit fact.Emit) {
 	a, b := scale.Width(s.Least), scale.Width(s.Most)
 	d := fact.SweepData{
 		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: scale.Width(from), ToNS: scale.Width(s.Still),
-		LeastNS: min(a, b), MostNS: max(a, b), Signal: t.Signal, Suspect: t.Suspect,
+		LeastNS: min(a, b), MostNS: max(a, b), Signal: t.Signal, Suspect: t.Suspect || s.Doubt,
 	}
 	emit(fact.GainSwept, s.Begun, about(d.Channel-1), d)
 }
