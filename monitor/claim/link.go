@@ -126,11 +126,22 @@ func tooMany(air *fact.Air, b *Book) bool {
 // still judges values that stood while something was known to move. Sticks that
 // stopped in full motion, perhaps by a hand, are neither for nor against: they leave
 // open that nothing froze.
+// frozen says how a loss without a flag was seen.
+func frozen(d *fact.StillData) string {
+	const so = "without a flag: the receiver lost the transmitter and does not say so, or the transmitter stopped"
+	switch d.Because {
+	case "heartbeat":
+		return fmt.Sprintf("the heartbeat stood for %s, %s", say.Span(d.ForNS), so)
+	case "leapt":
+		return fmt.Sprintf("many channels leapt in one frame and leapt back after %s, %s", say.Span(d.ForNS), so)
+	}
+	return fmt.Sprintf("all values froze while sticks were moving, for %s, and then leapt, %s", say.Span(d.ForNS), so)
+}
+
 func (l *link) still(e *fact.Event, d *fact.StillData, b *Book) {
 	switch e.Kind {
 	case fact.ValuesStill:
-		b.wrong("link/moving", fmt.Sprintf("all values froze for %s while something was moving (%s), without a flag: the receiver holds without saying so, or the transmitter stopped",
-			say.Span(d.ForNS), d.Because), fact.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
+		b.wrong("link/moving", frozen(d), fact.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
 	case fact.ValuesPaused:
 		l.Paused = fmt.Sprintf("stood still for %s at %s: a pause or a loss, can't be told", say.Span(d.ForNS), say.Clock(e.From))
 		b.doubt("link/moving", lacking("values were not seen to freeze so far", l.Paused))

@@ -41,7 +41,7 @@ func signal(t *state.Tap, show show) {
 	if t.Signal == "" {
 		return
 	}
-	for _, s := range []fact.Signal{fact.Live, fact.Missed, fact.Failsafe} {
+	for _, s := range []fact.Signal{fact.Live, fact.Missed, fact.Lost, fact.Failsafe} {
 		show(truth(t.Signal == s), string(s))
 	}
 }

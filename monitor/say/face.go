@@ -51,8 +51,12 @@ func (f *Face) See(e *fact.Event) {
 		f.tap(d.Tap).place(strings.TrimPrefix(e.About, "switch:"), d.To)
 	case fact.ModeData:
 		f.mode(e, &d)
-	case fact.FailsafeData:
-		f.failsafe(e)
+	case fact.FailsafeData, fact.LinkData:
+		f.signal(e)
+	case fact.StillData:
+		if e.Kind == fact.ValuesStill {
+			f.signals = append(f.signals, Clock(e.From)+"  "+Event(e))
+		}
 	default:
 		if name, ok := strings.CutPrefix(e.About, "tap:"); ok {
 			f.tap(name).line(e)
@@ -116,12 +120,16 @@ func (t *tapFace) run(kind string, d *fact.RunData) {
 	}
 }
 
-func (f *Face) failsafe(e *fact.Event) {
+// signal takes what the flags say of the link.
+func (f *Face) signal(e *fact.Event) {
 	name := strings.TrimPrefix(e.About, "tap:")
 	t := f.tap(name)
 	t.signal = fact.Live
-	if e.Kind == fact.FailsafeEntered {
+	switch e.Kind {
+	case fact.FailsafeEntered:
 		t.signal = fact.Failsafe
+	case fact.LinkLost:
+		t.signal = fact.Lost
 	}
 	f.signals = append(f.signals, Clock(e.From)+"  "+Event(e))
 }
@@ -177,6 +185,9 @@ func (f *Face) Status(now fact.Time) string {
 
 func (t *tapFace) status() string {
 	state := t.state
+	if state == "live" && t.signal == fact.Lost {
+		state = "NO LIVE FRAME"
+	}
 	if state == "live" && t.signal == fact.Failsafe {
 		state = "FAILSAFE"
 	}

@@ -34,7 +34,6 @@ func clip(kind string, d *fact.ClipData) string {
 }
 
 func still(kind string, d *fact.StillData) string {
-	why := map[string]string{"heartbeat": "the heartbeat stopped", "stirred": "sticks were moving", "leapt": "many channels leapt there in one frame, and back"}[d.Because]
 	switch {
 	case kind == fact.ValuesPaused && d.Because == "leapt":
 		return fmt.Sprintf("%s: many channels leapt in one frame: a flight phase, another model, presets or a loss, can't be told", d.Tap)
@@ -45,5 +44,11 @@ func still(kind string, d *fact.StillData) string {
 	case kind == fact.ValuesMoving:
 		return fmt.Sprintf("%s: values move again, after %s", d.Tap, Span(d.ForNS))
 	}
-	return fmt.Sprintf("%s: ALL VALUES STAND STILL for %s, without a flag, although %s", d.Tap, Span(d.ForNS), why)
+	switch d.Because {
+	case "leapt":
+		return fmt.Sprintf("%s: A LOSS WITHOUT A FLAG, it seems: many channels leapt in one frame, and back after %s", d.Tap, Span(d.ForNS))
+	case "stirred":
+		return fmt.Sprintf("%s: A LOSS WITHOUT A FLAG, it seems: sticks froze in motion for %s, and leapt", d.Tap, Span(d.ForNS))
+	}
+	return fmt.Sprintf("%s: A LOSS WITHOUT A FLAG, it seems: the heartbeat has stood for %s", d.Tap, Span(d.ForNS))
 }

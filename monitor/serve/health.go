@@ -59,6 +59,10 @@ func tapTrouble(t *state.Tap, now fact.Time) string {
 		return fmt.Sprintf("tap %s: its port is not open yet", t.Name)
 	case !t.Up:
 		return fmt.Sprintf("tap %s: its port is not open: %s", t.Name, t.Why)
+	case t.Live && t.Signal == fact.Lost:
+		return fmt.Sprintf("tap %s: no live frame: the receiver flags each as lost", t.Name)
+	case t.Live && t.Signal == fact.Failsafe:
+		return fmt.Sprintf("tap %s: the receiver is in failsafe", t.Name)
 	case t.Live:
 		return ""
 	case t.LastNS < 0 && t.Bytes == 0:

@@ -36,6 +36,9 @@ func (s *suspicion) suspect(l *leap, v *View) {
 		*s = suspicion{Held: Held{From: l.Stop.At, Because: becauseStirred, Was: l.Stop.Counts}, Alone: l.Alone}
 	case l.channels() >= leapMany && vital(l.Alone, v):
 		*s = suspicion{Held: Held{From: l.Before, Because: becauseLeapt, Was: l.From}, Alone: l.Alone}
+		if l.Stop.Sure { // sticks had frozen before
+			s.From, s.Was = l.Stop.At, l.Stop.Counts
+		}
 	default:
 		return
 	}
