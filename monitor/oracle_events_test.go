@@ -260,6 +260,9 @@ func switchMoved(w *world, e *fact.Event) string {
 func modeAsked(w *world, e *fact.Event) string {
 	d := e.Data.(fact.ModeData)
 	if d.Passing {
+		if !slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return !f.Wrong && w.asks(&f.Frame, d.Widths) }) {
+			return "no frame that was sent asked for it"
+		}
 		return ""
 	}
 	for name, width := range d.Widths {
@@ -269,6 +272,17 @@ func modeAsked(w *world, e *fact.Event) string {
 		}
 	}
 	return ""
+}
+
+// asks says whether a frame has channels at widths.
+func (w *world) asks(f *servobus.Frame, widths map[string]int64) bool {
+	for name, width := range widths {
+		c, ok := w.sh.ByName(name)
+		if off := w.width(f, c.Number) - width; !ok || off > w.sh.Tolerance.Position || off < -w.sh.Tolerance.Position {
+			return false
+		}
+	}
+	return true
 }
 
 func valuesJumped(w *world, e *fact.Event) string {
