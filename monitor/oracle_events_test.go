@@ -128,7 +128,7 @@ func failsafeEntered(w *world, e *fact.Event) string {
 		}
 	case !g.linked():
 		return "there had been no link, or the supply was cut"
-	case d.AfterNS >= 0 && abs(d.AfterNS-(g.flagged())) > slack+w.late+w.stalled(e):
+	case d.AfterNS >= 0 && abs(d.LiveNS-w.lastPlain(d.LiveNS+slack)) > slack+w.late && abs(d.AfterNS-(g.flagged())) > slack+w.late+w.stalled(e):
 		return fmt.Sprintf("the flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
 	return ""
@@ -162,7 +162,7 @@ func linkLost(w *world, e *fact.Event) string {
 		return "the signal was there"
 	case run(g.frames, withFlag(servobus.FlagFrameLost)) < 0 && g.flagged() < 0:
 		return "no frame was flagged"
-	case abs(d.LiveNS-g.from) > slack+w.late+w.stalled(e):
+	case abs(d.LiveNS-w.lastPlain(d.LiveNS+slack)) > slack+w.late && abs(d.LiveNS-g.from) > slack+w.late+w.stalled(e):
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
 	return ""
@@ -201,13 +201,13 @@ func failsafeLeft(w *world, e *fact.Event) string {
 
 func failsafeSettled(w *world, e *fact.Event) string {
 	d := e.Data.(fact.SettledData)
-	g := w.at(e.At)
+	g := w.at(e.At - 5*w.period) // frames are judged a few behind
 	switch {
 	case g == nil || !g.linked() || e.At > g.power:
 		return "there was no loss of a link"
 	case g.flagged() < 0:
 		return "the failsafe flag never came"
-	case d.LiveNS >= 0 && abs(d.LiveNS-g.from) > 200*fact.Millisecond+w.late+w.stalled(e): // few frames without a flag may have come last
+	case d.LiveNS >= 0 && abs(d.LiveNS-w.lastPlain(d.LiveNS+slack)) > slack+w.late && abs(d.LiveNS-g.from) > 200*fact.Millisecond+w.late+w.stalled(e): // few frames without a flag may have come last
 		return fmt.Sprintf("the last live frame was %.3f s", float64(g.from)/1e9)
 	}
 	for i := range d.Now {

@@ -76,19 +76,32 @@ func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 	switch d.DatedBy {
 	case "stirred":
 		live += 500 * fact.Millisecond // a hand may have paused
-	case "builder", "unknown":
+	case "builder", "unknown", "leapt":
 		live += 10 * fact.Second
+	}
+	if d.DatedBy == "flags" && abs(d.LiveNS-w.lastPlain(d.LiveNS+off)) <= off {
+		return "" // some receivers flag late what they do not hear: no flag can tell
 	}
 	if g.from-d.LiveNS > live || d.LiveNS-d.DoubtNS-g.from > live {
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
-	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" && abs(d.LiveNS+d.FailsafeNS-g.from-g.flagged()) > off {
+	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" && d.DatedBy != "flags" && abs(d.LiveNS+d.FailsafeNS-g.from-g.flagged()) > off {
 		return fmt.Sprintf("the failsafe flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
 	if d.SilentNS >= 0 && (g.silent() < 0 || abs(d.LiveNS+d.SilentNS-g.silent()) > off) {
 		return "it did not fall silent then"
 	}
 	return ""
+}
+
+// lastPlain is the last frame without a flag up to a moment, wrong ones aside.
+func (w *world) lastPlain(until fact.Time) (at fact.Time) {
+	for _, f := range w.between(0, until) {
+		if plain(&f) && !f.Wrong {
+			at = fact.Time(f.At)
+		}
+	}
+	return at
 }
 
 func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {

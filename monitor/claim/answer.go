@@ -68,12 +68,11 @@ func named(s *sheet.Sheet, d *fact.LossData, class fact.LossClass) string {
 
 // figures are the times of a loss and what they rest on.
 func figures(d *fact.LossData) string {
-	if d.Class == fact.LossNone || d.DatedBy == "builder" || d.DatedBy == "unknown" {
+	if d.Class == fact.LossNone || !dated(d) {
 		return "No frame could be found that was certainly the last live one."
 	}
 	by := map[string]string{
 		"flags": "by the receiver's flags", "heartbeat": "by the heartbeat, which broke off", "stirred": "by the stick that was being moved and froze",
-		"leapt": "by the channels that leapt together",
 	}[d.DatedBy]
 	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", say.Clock(d.LiveNS), by)}
 	since := func(what string, t fact.Time) {

@@ -80,6 +80,11 @@ func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 	return list
 }
 
+// dated reports that a loss has a last frame known live: times count from that.
+func dated(d *fact.LossData) bool {
+	return d.DatedBy == "flags" || d.DatedBy == "heartbeat" || d.DatedBy == "stirred"
+}
+
 // notSentYet is for a loss so soon after the link came that there may have been no
 // presets.
 func notSentYet(d *fact.LossData) string {
@@ -168,7 +173,7 @@ func timeFindings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 	if f, ok := flagFinding(s, d); ok {
 		list = append(list, f)
 	}
-	if d.SettledNS > within && d.DatedBy != "unknown" {
+	if d.SettledNS > within && dated(d) {
 		list = append(list, Finding{SettledLate, fmt.Sprintf("the values came to rest %s after the last live frame, the sheet wants %s", say.Span(d.SettledNS), say.Span(within))})
 	}
 	if held := heldPastFlag(d); held > holdShort {

@@ -55,7 +55,7 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 	times := map[string]int64{"lost_ns": int64(d.LostNS), "after_ns": int64(d.FailsafeNS), "settled_ns": int64(d.SettledNS)}
 	after := say.Span(d.FailsafeNS)
 	switch why, never := found[FlagNever]; {
-	case d.FailsafeNS >= 0 && d.DatedBy == "unknown":
+	case d.FailsafeNS >= 0 && !dated(d):
 		b.right("failsafe/flag", "the receiver flagged a failsafe", span, times)
 		b.unclear("failsafe/time", "the failsafe flag came, but when the signal went is not on the bus: no frame was flagged as lost before. Move a stick round and round while you switch the transmitter off")
 	case d.FailsafeNS >= 0:
@@ -129,7 +129,11 @@ func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Spa
 	}
 	figures := map[string]int64{"after_ns": int64(d.ModeNS)}
 	if d.Mode == want.name {
-		b.right("failsafe/mode", fmt.Sprintf("without a signal the bus asks for %s, %s after the last live frame", say.Mode(want.name), say.Span(d.ModeNS)), span, figures)
+		sentence := "without a signal the bus asks for " + say.Mode(want.name)
+		if dated(d) {
+			sentence += fmt.Sprintf(", %s after the last live frame", say.Span(d.ModeNS))
+		}
+		b.right("failsafe/mode", sentence, span, figures)
 		return
 	}
 	b.wrong("failsafe/mode", found[ModeElsewhere], span, figures)

@@ -243,17 +243,6 @@ func (b *bursts) handAfter(at fact.Time, beat uint16) fact.Time {
 	return 0
 }
 
-// begun is the beginning of the movement that is under way at a moment, and the
-// values before it.
-func (b *bursts) begun(at fact.Time) (before, first fact.Time, values [servobus.Channels]uint16) {
-	for i := len(b.List) - 1; i >= 0; i-- {
-		if x := &b.List[i]; x.From <= at {
-			return x.From - 1, x.From, x.Before
-		}
-	}
-	return at - 1, at, b.Now
-}
-
 // firstAfter is when values first changed after a moment; 0: never.
 func (b *bursts) firstAfter(at fact.Time) fact.Time {
 	for i := range b.List {

@@ -67,7 +67,7 @@ func (x *loss) after(at fact.Time) fact.Time {
 
 func (x *loss) flag(d *fact.LossData, v *View) fact.FlagClass {
 	switch {
-	case d.FailsafeNS >= 0 && (d.FailsafeNS <= within(v) || x.By == "unknown"):
+	case d.FailsafeNS >= 0 && (d.FailsafeNS <= within(v) || x.By == "unknown" || x.By == becauseLeapt):
 		return fact.Flagged
 	case d.FailsafeNS >= 0:
 		return fact.FlaggedLate

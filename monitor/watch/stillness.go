@@ -92,21 +92,18 @@ func (s *Stillness) heartbeat(x *sample, v *View, emit fact.Emit) {
 		passed = x.Wire - s.Wire
 	}
 	moved := h.step(x.Counts[v.Sheet.Heartbeat.Channel-1], x.Wire, passed, s.Told)
-	moves := &s.Values.Moves
 	switch {
 	case s.Told && h.again():
 		s.Told = false
-		t.Held = s.Stop
-		if t.Held.Back == 0 || h.Again-t.Held.Back > heartStands {
-			t.Held.To, t.Held.Back, t.Held.Now = moves.begun(h.Again)
-		}
-		t.Back = t.Held.Back
+		t.Held, t.Back = s.Stop, s.Stop.Back
 		emit(fact.ValuesMoving, h.Again, t.About(), fact.StillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
+	case s.Told && moved && h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire-s.Stop.Back > heartStands):
+		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
 	case moved && h.Moves == heartMoves:
 		emit(fact.ValuesMoving, x.Wire, t.About(), fact.StillData{Tap: t.Name, Because: becauseHeartbeat})
 	case !s.Told && h.stopped(within(v)):
 		h.Backs, s.Told = 0, true
-		last := moves.last(heartbeat(v), v.rests)
+		last := s.Values.Moves.last(heartbeat(v), v.rests)
 		s.Stop = Held{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
 		emit(fact.ValuesStill, h.Since, t.About(), fact.StillData{Tap: t.Name, ForNS: x.Wire - h.Since, Because: becauseHeartbeat})
 	}

@@ -9,6 +9,7 @@ import (
 const (
 	sweepRest  = 300 * fact.Millisecond // standing so long is at rest
 	sweepGrain = 1                      // counts that a knob at rest may tremble
+	sweepLeap  = 240                    // counts from one frame to the next that no hand turns a knob by
 	sweepMoves = 8                      // counts: less is no movement
 )
 
@@ -53,12 +54,13 @@ func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
 	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
+	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || abs(c-s.Still) >= sweepLeap)
 	if !s.Have || x.Wire-s.Last > apart || abs(c-s.Still) > sweepGrain {
 		s.Still, s.Since, s.Frames = c, x.Wire, 0
 	}
 	s.Have = true
 	s.Frames++
-	s.follow(c, x.Wire, v.Taps[s.Tap].Suspect)
+	s.follow(c, x.Wire, doubt)
 	s.Last = x.Wire
 	if s.Frames >= settleFrames && x.Wire-s.Since >= sweepRest {
 		s.rest(v, emit)
@@ -66,7 +68,7 @@ func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
 }
 
 // follow takes a count into the movement under way, or begins one.
-func (s *Sweep) follow(c int64, wire fact.Time, suspect bool) {
+func (s *Sweep) follow(c int64, wire fact.Time, doubt bool) {
 	if !s.Known {
 		return
 	}
@@ -74,7 +76,7 @@ func (s *Sweep) follow(c int64, wire fact.Time, suspect bool) {
 		s.Moved, s.Doubt, s.Begun, s.Least, s.Most = true, false, wire, s.Rest, s.Rest
 	}
 	if s.Moved {
-		s.Doubt = s.Doubt || suspect
+		s.Doubt = s.Doubt || doubt
 		s.Least, s.Most = min(s.Least, c), max(s.Most, c)
 	}
 }
