@@ -58,9 +58,9 @@ func TestGesture(t *testing.T) {
 		{"three presses", pressed3, presses(3, 30, 30), 1},
 		{"three quick ones behind a slow one", pressed3, func(r *rig) { presses(1, 30, 600)(r); presses(3, 30, 30)(r) }, 1},
 		{"two presses", pressed3, presses(2, 30, 30), 0},
-		{"two frames are a visit", pressed3, presses(3, 2, 2), 1},
-		{"one frame is none", pressed3, presses(9, 1, 5), 0},
-		{"one frame back is none", pressed3, presses(9, 5, 1), 0},
+		{"four frames are a visit", pressed3, presses(3, 4, 4), 1},
+		{"three frames are none", pressed3, presses(9, 3, 5), 0},
+		{"three frames back are none", pressed3, presses(9, 5, 3), 0},
 		{"too slow", pressed3, presses(6, 100, 100), 0},
 		{"just in time: 2996 ms", pressed3, presses(3, 108, 52), 1},
 		{"just too late: 3003 ms", pressed3, presses(3, 109, 52), 0},
@@ -75,10 +75,10 @@ func TestGesture(t *testing.T) {
 		{"on to a third place is still away", anywhere2, walk(middle, high, low, high, middle), 0},
 		{"over the middle", across2, walk(low, middle, high, middle, low, middle, high, middle, low), 1},
 		{"not as far as the place", across2, walk(low, middle, low, middle, low, middle, low), 0},
-		{"two frames about the border of two places are none", anywhere2, func(r *rig) {
+		{"four frames about the border of two places are none", anywhere2, func(r *rig) {
 			r.send(20) // 1500 µs; the border to 2012 µs lies at 1756 µs
 			for range 9 {
-				r.play(10, 1420, 1420, 1380, 1380) // 1767 and 1742 µs
+				r.play(10, 1420, 1420, 1420, 1420, 1380, 1380, 1380, 1380) // 1767 and 1742 µs
 			}
 		}, 0},
 		{"a digital channel", digital2, digital, 1},
@@ -97,8 +97,9 @@ func TestGesture(t *testing.T) {
 			r.send(20)
 			for range 3 {
 				r.put(12, high)
-				r.bad()
-				r.bad()
+				for range 9 {
+					r.bad()
+				}
 				r.put(12, low)
 				r.send(20)
 			}
@@ -107,9 +108,9 @@ func TestGesture(t *testing.T) {
 			r.put(12, low)
 			r.send(20)
 			for range 3 {
-				r.play(12, high)
+				r.play(12, high, high)
 				r.silence(200 * ms)
-				r.play(12, high, low, low, low)
+				r.play(12, high, high, low, low, low, low)
 			}
 		}, 0},
 		{"a tap that goes ends it", pressed3, func(r *rig) {
@@ -133,30 +134,39 @@ func TestGestureSaysWhatWasMade(t *testing.T) {
 		r.send(20)
 		left = r.at + period
 		for range 3 {
-			r.play(12, high, high, high, low, low)
+			r.play(12, high, high, high, high, high, low, low, low, low)
 		}
 	}))
 	assert.Equal(t, fact.Event{
-		At: left + 14*period, From: left, Kind: fact.GestureMade, About: "switch:learn",
-		Data: fact.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 13 * period, Signal: fact.Live, InDrill: true},
+		At: left + 26*period, From: left, Kind: fact.GestureMade, About: "switch:learn",
+		Data: fact.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 23 * period, Signal: fact.Live, InDrill: true},
 	}, e)
 }
 
 // Another drill is no licence, and what the receiver misses or may have preset is
 // said.
 func TestGestureInDoubt(t *testing.T) {
-	e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
-		r.view.Drill = "ends"
-		presses(2, 20, 20)(r)
-		r.put(12, high)
-		r.send(20)
-		for _, ch := range []int{1, 2, 3, 12} {
+	last := func(end func(*rig)) fact.GestureData {
+		e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
+			r.view.Drill = "ends"
+			presses(2, 20, 20)(r)
+			r.put(12, high)
+			r.send(20)
+			r.put(12, low)
+			end(r)
+		}))
+		return e.Data.(fact.GestureData)
+	}
+	missed := last(func(r *rig) { r.flagged(5, servobus.FlagFrameLost) })
+	assert.Equal(t, fact.Missed, missed.Signal)
+	assert.False(t, missed.Suspect)
+	assert.False(t, missed.InDrill)
+	leapt := last(func(r *rig) {
+		for _, ch := range []int{1, 2, 3} {
 			r.put(ch, low)
 		}
-		r.flagged(5, servobus.FlagFrameLost)
-	}))
-	d := e.Data.(fact.GestureData)
-	assert.Equal(t, fact.Missed, d.Signal)
-	assert.True(t, d.Suspect)
-	assert.False(t, d.InDrill)
+		r.send(5)
+	})
+	assert.Equal(t, fact.Live, leapt.Signal)
+	assert.True(t, leapt.Suspect)
 }
