@@ -94,14 +94,12 @@ func TestOneSpanIsOneEvidence(t *testing.T) {
 // What was seen is not made unclear again by an answer that shows nothing.
 func TestUnclearIsSaidOfOpenClaimsOnly(t *testing.T) {
 	c := starter(t)
-	was := []int64{0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 2_012_000, 0, 0, 0, 0}
-	now := append([]int64(nil), was...)
-	now[11] = 988_000
-	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: now})
+	c.loses(func(*fact.LossData) {})
 	said := c.claim("failsafe/learn").Sentence
 	require.Equal(t, claim.Right, c.verdict("failsafe/learn"))
-	was[11] = 988_000
-	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: now})
+	c.loses(func(d *fact.LossData) {
+		d.Channels[11] = fact.LossChannel{Class: fact.LossUnclear, WasNS: 988_000, NowNS: 988_000}
+	})
 	assert.Equal(t, said, c.claim("failsafe/learn").Sentence)
 }
 

@@ -9,6 +9,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
 )
 
 func TestIDsAreStableAndUnique(t *testing.T) {
@@ -310,13 +311,16 @@ func TestFailsafe(t *testing.T) {
 	c := starter(t)
 	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true})
 	assert.Empty(t, c.verdicts(), "flags before the link are neither proof nor fault")
-	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_000})
+	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_001})
+	was := []int64{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 2012_000, 988_000, 988_000, 0, 0, 0, 0}
+	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: was})
+	assert.Empty(t, c.verdicts(), "a loss is judged when it is over")
+	c.loses(func(d *fact.LossData) { d.FailsafeNS = 1_500_000_000 })
 	assert.Equal(t, claim.Right, c.verdict("failsafe/flag"))
 	assert.Equal(t, claim.Right, c.verdict("failsafe/time"))
-	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_001})
+	c.loses(func(d *fact.LossData) { d.FailsafeNS, d.Flag = 1_500_000_001, fact.FlaggedLate })
 	assert.Equal(t, claim.Wrong, c.verdict("failsafe/time"))
 
-	was := []int64{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 2012_000, 988_000, 988_000, 0, 0, 0, 0}
 	for _, x := range []struct {
 		name    string
 		channel int
@@ -330,14 +334,27 @@ func TestFailsafe(t *testing.T) {
 		{"learn", 12, 988_000, claim.Open}, {"learn", 12, 2012_000, claim.Wrong},
 	} {
 		c := starter(t)
-		now := append([]int64(nil), was...)
-		now[x.channel-1] = x.now
-		c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: now})
+		c.loses(func(d *fact.LossData) { d.Channels[x.channel-1] = became(was[x.channel-1], x.now) })
 		assert.Equal(t, x.want, c.verdict("failsafe/"+x.name), "%s at %d", x.name, x.now)
 	}
 	c = starter(t)
-	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: was})
-	assert.Contains(t, c.claim("failsafe/learn").Sentence, "may be its preset or a hold")
+	c.loses(func(d *fact.LossData) {
+		d.Channels[11] = fact.LossChannel{Class: fact.LossUnclear, WasNS: 988_000, NowNS: 988_000}
+	})
+	assert.Contains(t, c.claim("failsafe/learn").Sentence, say.PresetOrHold)
+}
+
+// became is what a channel did that stood somewhere and then elsewhere; one that stayed
+// at its rest may have been preset.
+func became(was, now int64) fact.LossChannel {
+	x := fact.LossChannel{Class: fact.LossPreset, WasNS: was, NowNS: now}
+	switch {
+	case now == was && now == 988_000:
+		x.Class = fact.LossUnclear
+	case now == was:
+		x.Class = fact.LossHold
+	}
+	return x
 }
 
 func TestNothingAnswers(t *testing.T) {

@@ -45,7 +45,7 @@ func TestLosses(t *testing.T) {
 		want     claim.Verdict
 	}{
 		{"where no flag dated it, a channel is judged by the whole", "failsafe/throttle", func(d *fact.LossData) { d.FailsafeNS = -1 }, claim.Right},
-		{"what a flag dated has been judged", "failsafe/throttle", func(*fact.LossData) {}, claim.Open},
+		{"and where one did", "failsafe/throttle", func(*fact.LossData) {}, claim.Right},
 		{"a throttle that is up", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].NowNS = 1_013_000 }, claim.Wrong},
 		{"just within", "failsafe/throttle", func(d *fact.LossData) { d.FailsafeNS = -1; d.Channels[2].NowNS = 1_012_000 }, claim.Right},
 		{"a channel that is silent", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossSilent, 1_400_000 }, claim.Open},
@@ -55,13 +55,34 @@ func TestLosses(t *testing.T) {
 		{"another mode", "failsafe/mode", func(d *fact.LossData) { d.Mode = "levelling" }, claim.Wrong},
 		{"no mode was seen", "failsafe/mode", func(d *fact.LossData) { d.ModeNS = -1 }, claim.Open},
 		{"its channel may have stood there", "failsafe/mode", func(d *fact.LossData) { d.Channels[9].Class = fact.LossUnclear }, claim.Open},
+		{"a hold that was watched for five seconds", "failsafe/aileron", func(*fact.LossData) {}, claim.Right},
+		{"for less a preset may come yet", "failsafe/aileron", func(d *fact.LossData) { d.WatchedNS = 5*fact.Second - 1 }, claim.Open},
+		{"nor is such a hold wrong", "failsafe/throttle", func(d *fact.LossData) {
+			d.WatchedNS, d.Channels[2] = 5*fact.Second-1, fact.LossChannel{Class: fact.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
+		}, claim.Open},
+		{"later it is", "failsafe/throttle", func(d *fact.LossData) {
+			d.Channels[2] = fact.LossChannel{Class: fact.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
+		}, claim.Wrong},
+		{"nor is the mode of channels that are held yet", "failsafe/mode", func(d *fact.LossData) {
+			d.WatchedNS, d.Mode, d.Channels[9].Class = 5*fact.Second-1, "levelling", fact.LossHold
+		}, claim.Open},
+		{"on its way when this ended", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossUnderWay, 1_200_000 }, claim.Open},
+		{"a preset is seen at once", "failsafe/throttle", func(d *fact.LossData) { d.WatchedNS = 2 * fact.Second }, claim.Right},
+		{"sooner over than the sheet wants anything", "failsafe/throttle", func(d *fact.LossData) { d.WatchedNS, d.FailsafeNS = fact.Second, -1 }, claim.Open},
+		{"a flag, and no time of it", "failsafe/flag", func(d *fact.LossData) { d.DatedBy, d.LostNS = "unknown", -1 }, claim.Right},
+		{"which is judged by none", "failsafe/time", func(d *fact.LossData) { d.DatedBy, d.LostNS, d.FailsafeNS = "unknown", -1, fact.Second }, claim.Open},
+		{"a time in doubt", "failsafe/time", func(d *fact.LossData) { d.DoubtNS = 501 * fact.Millisecond }, claim.Open},
+		{"in doubt, and in time all the same", "failsafe/time", func(d *fact.LossData) { d.DoubtNS = 500 * fact.Millisecond }, claim.Right},
+		{"no flag in three seconds", "failsafe/flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = fact.FlaggedLost, -1, 3*fact.Second }, claim.Wrong},
+		{"it may come yet", "failsafe/flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = fact.FlaggedLost, -1, 3*fact.Second-1 }, claim.Open},
 		{"no flag", "failsafe/flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS = fact.FlaggedLost, -1 }, claim.Wrong},
 		{"values that settle late", "failsafe/time", func(d *fact.LossData) { d.SettledNS = 1500*fact.Millisecond + 1 }, claim.Wrong},
-		{"and in time", "failsafe/time", func(d *fact.LossData) { d.SettledNS = 1500 * fact.Millisecond }, claim.Open},
+		{"and in time", "failsafe/time", func(d *fact.LossData) { d.SettledNS = 1500 * fact.Millisecond }, claim.Right},
 		{"back in three seconds", "failsafe/back", func(d *fact.LossData) { d.BackNS = 23 * fact.Second }, claim.Right},
 		{"back later", "failsafe/back", func(d *fact.LossData) { d.BackNS = 23*fact.Second + 1 }, claim.Wrong},
-		{"never back", "failsafe/back", func(d *fact.LossData) { d.BackNS = -1 }, claim.Wrong},
-		{"back before it was said to be on", "failsafe/back", func(d *fact.LossData) { d.OnNS, d.Drill = -1, fact.FailsafeDrill }, claim.Right},
+		{"not back in ten seconds", "failsafe/back", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second }, claim.Wrong},
+		{"it may come yet", "failsafe/back", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second-1 }, claim.Open},
+		{"back before it was said to be on", "failsafe/back", func(d *fact.LossData) { d.OnNS, d.Drill = -1, fact.FailsafeDrill }, claim.Open},
 		{"nobody was asked to switch on", "failsafe/back", func(d *fact.LossData) { d.OnNS, d.Drill = -1, "" }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -111,7 +132,8 @@ func TestFindings(t *testing.T) {
 		{"held for 100 ms past the flag", func(d *fact.LossData) { d.Channels[2].HeldNS = 1100 * fact.Millisecond }, nil},
 		{"and longer", func(d *fact.LossData) { d.Channels[2].HeldNS = 1101 * fact.Millisecond }, []string{claim.ShortHold}},
 		{"late back", func(d *fact.LossData) { d.BackNS = 24 * fact.Second }, []string{claim.BackLate}},
-		{"never back", func(d *fact.LossData) { d.BackNS = -1 }, []string{claim.BackNever}},
+		{"not back in ten seconds", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second }, []string{claim.BackNever}},
+		{"it may come yet", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second-1 }, nil},
 		{"nothing lost", func(d *fact.LossData) { d.Class = fact.LossNone }, []string{claim.NothingLost}},
 		{"nothing told", func(d *fact.LossData) { d.Class = fact.LossUnclear }, []string{claim.CouldNotTell}},
 	} {
@@ -157,7 +179,7 @@ func TestPowerUp(t *testing.T) {
 		{"below it", func(d *fact.PowerUpData) { d.Channels[2].LeastNS = 900_000 }, claim.Right},
 		{"it was never off", func(d *fact.PowerUpData) { d.Off = false }, claim.Open},
 		{"it sent nothing", func(d *fact.PowerUpData) { d.Frames, d.Channels = 0, nil }, claim.Open},
-		{"it flagged nothing", func(d *fact.PowerUpData) { d.Flagged = 0 }, claim.Open},
+		{"it flagged nothing, so nothing was looked at", func(d *fact.PowerUpData) { d.Flagged, d.Channels = 0, nil }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c, d := starter(t), fact.PowerUpData{Tap: "main", Off: true, Frames: 100, Flagged: 100, Channels: make([]fact.PowerUpRanges, 16)}
@@ -174,8 +196,9 @@ func TestPowerUp(t *testing.T) {
 func TestAHoldTakesTwoPlaces(t *testing.T) {
 	c := starter(t)
 	settled := func(aileron int64) {
-		now := []int64{aileron, 1_700_000, 988_000, 1_700_000, 0, 0, 0, 0, 1_756_000, 1_500_000, 988_000, 988_000, 0, 0, 0, 0}
-		c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: now, Now: now})
+		c.loses(func(d *fact.LossData) {
+			d.Channels[0] = fact.LossChannel{Class: fact.LossUnclear, WasNS: aileron, NowNS: aileron}
+		})
 	}
 	settled(1_500_000)
 	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"))

@@ -15,7 +15,8 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("neutral")
 	r.ramp("aileron", 1500, 1900, 20)
-	r.ramp("aileron", 1900, 1400, -20)
+	r.hear(3 * period) // four frames in all: fewer would not be there
+	r.ramp("aileron", 1880, 1400, -20)
 	r.hear(100 * fact.Millisecond)
 	m := move(t, r.done(), aileron)
 	assert.Equal(t, int64(1_500_000), m.FromNS)
@@ -30,17 +31,18 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 	assert.Equal(t, 13*period, m.FlatNS)
 }
 
-// A channel at 14 frames a tenth of a second: 20 µs a frame are 80 µs in 28 ms.
+// A channel at 14 frames a tenth of a second: 20 µs a frame are 80 µs in 28 ms. The
+// last three frames have not been taken yet.
 func TestFlatAndFast(t *testing.T) {
 	for name, c := range map[string]struct {
 		play func(r *rig)
 		flat fact.Time
 		fast int64
 	}{
-		"a limit that cuts off":  {func(r *rig) { r.ramp("aileron", 1500, 1900, 20); r.hear(20 * period) }, 19 * period, 80_000},
-		"the other way":          {func(r *rig) { r.ramp("aileron", 1500, 1100, -20); r.hear(20 * period) }, 19 * period, 80_000},
-		"a hand that slows down": {func(r *rig) { r.ramp("aileron", 1500, 1860, 20); r.ramp("aileron", 1860, 1900, 5); r.hear(20 * period) }, 19 * period, 20_000},
-		"a leap":                 {func(r *rig) { r.set("aileron", 1900); r.hear(20 * period) }, 18 * period, 400_000},
+		"a limit that cuts off":  {func(r *rig) { r.ramp("aileron", 1500, 1900, 20); r.hear(20 * period) }, 17 * period, 80_000},
+		"the other way":          {func(r *rig) { r.ramp("aileron", 1500, 1100, -20); r.hear(20 * period) }, 17 * period, 80_000},
+		"a hand that slows down": {func(r *rig) { r.ramp("aileron", 1500, 1860, 20); r.ramp("aileron", 1860, 1900, 5); r.hear(20 * period) }, 17 * period, 20_000},
+		"a leap":                 {func(r *rig) { r.set("aileron", 1900); r.hear(20 * period) }, 16 * period, 400_000},
 		"and back":               {func(r *rig) { r.set("aileron", 1900); r.hear(20 * period); r.set("aileron", 1500); r.hear(50 * period) }, 19 * period, 400_000},
 		"the longer of two": {func(r *rig) {
 			r.set("aileron", 1900)
@@ -48,7 +50,7 @@ func TestFlatAndFast(t *testing.T) {
 			r.ramp("aileron", 1895, 1880, -5)
 			r.ramp("aileron", 1885, 1900, 5)
 			r.hear(30 * period)
-		}, 29 * period, 15_000},
+		}, 27 * period, 10_000},
 		"the longer of two, first": {func(r *rig) {
 			r.set("aileron", 1900)
 			r.hear(30 * period)
@@ -56,23 +58,30 @@ func TestFlatAndFast(t *testing.T) {
 			r.ramp("aileron", 1885, 1900, 5)
 			r.hear(5 * period)
 		}, 29 * period, 400_000},
-		"one frame off is no end": {func(r *rig) {
+		"three frames off are no end": {func(r *rig) {
 			r.set("aileron", 1900)
 			r.hear(10 * period)
-			r.once("aileron", 1500)
+			r.set("aileron", 1500)
+			r.hear(3 * period)
+			r.set("aileron", 1900)
 			r.hear(10 * period)
 		}, 19 * period, 400_000},
 		"a tremble is one": {func(r *rig) {
 			r.set("aileron", 1900)
 			r.hear(10 * period)
 			r.set("aileron", 1899)
-			r.hear(2 * period)
+			r.hear(4 * period)
 			r.set("aileron", 1900)
 			r.hear(8 * period)
 		}, 9 * period, 400_000},
-		"a silence ends it":         {func(r *rig) { r.set("aileron", 1900); r.hear(10 * period); r.now += fact.Second; r.hear(11 * period) }, 8 * period, 400_000},
-		"a single frame is nothing": {func(r *rig) { r.once("aileron", 2012); r.hear(20 * period) }, 20 * period, 0},
-		"nothing":                   {func(r *rig) { r.hear(20 * period) }, 19 * period, 0},
+		"a silence ends it": {func(r *rig) { r.set("aileron", 1900); r.hear(10 * period); r.now += fact.Second; r.hear(11 * period) }, 6 * period, 400_000},
+		"three frames are nothing": {func(r *rig) {
+			r.set("aileron", 2012)
+			r.hear(3 * period)
+			r.set("aileron", 1500)
+			r.hear(20 * period)
+		}, 22 * period, 0},
+		"nothing": {func(r *rig) { r.hear(20 * period) }, 19 * period, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -85,11 +94,13 @@ func TestFlatAndFast(t *testing.T) {
 	}
 }
 
-func TestOneFrameSettlesNothing(t *testing.T) {
+func TestThreeFramesSettleNothing(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("neutral")
 	r.hear(10 * period)
-	r.once("aileron", 2012)
+	r.set("aileron", 2012)
+	r.hear(3 * period)
+	r.set("aileron", 1500)
 	r.hear(10 * period)
 	m := move(t, r.done(), aileron)
 	assert.Equal(t, int64(1_500_000), m.MostNS)
@@ -169,7 +180,7 @@ func TestNothingHeard(t *testing.T) {
 	assert.Equal(t, fact.Move{Channel: 16}, d.Channels[15])
 
 	r.hear(100 * period)
-	assert.Equal(t, int64(98), r.done().Frames)
+	assert.Equal(t, int64(94), r.done().Frames, "the first with six others, and three late")
 	r.hear(100 * period)
 	assert.Equal(t, int64(100), r.done().Frames)
 }

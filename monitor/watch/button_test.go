@@ -17,25 +17,35 @@ func TestButton(t *testing.T) {
 		play  func(*rig)
 		marks int
 	}{
-		{"two frames", func(r *rig) { r.play(12, low, low, high, high) }, 1},
-		{"one frame", func(r *rig) { r.play(12, low, low, high, low, low) }, 0},
-		{"held while the bus begins", func(r *rig) { r.play(12, high, high, high) }, 0},
-		{"held on", func(r *rig) { r.play(12, low, low, high, high, high, high, high) }, 1},
-		{"one frame lets it not go", func(r *rig) { r.play(12, low, low, high, high, low, high, high) }, 1},
-		{"twice", func(r *rig) { r.play(12, low, low, high, high, low, low, high, high) }, 2},
-		{"just nearer to its place", func(r *rig) { r.play(12, low, low, 993, 993) }, 1},
-		{"just nearer to the other", func(r *rig) { r.play(12, low, low, 990, 990) }, 0},
+		{"four frames", func(r *rig) { presses(1, 4, 4)(r) }, 1},
+		{"three frames", func(r *rig) { presses(3, 3, 4)(r) }, 0},
+		{"held while the bus begins", func(r *rig) { r.put(12, high); r.send(9) }, 0},
+		{"held on", func(r *rig) { presses(1, 20, 1)(r) }, 1},
+		{"three frames let it not go", func(r *rig) { presses(3, 9, 3)(r) }, 1},
+		{"twice", func(r *rig) { presses(2, 4, 4)(r) }, 2},
+		{"just nearer to its place", func(r *rig) { r.put(12, low); r.send(4); r.put(12, 993); r.send(4) }, 1},
+		{"just nearer to the other", func(r *rig) { r.put(12, low); r.send(4); r.put(12, 990); r.send(4) }, 0},
 		{"pressed by a receiver", func(r *rig) {
-			r.play(12, low, low)
+			r.play(12, low, low, low, low)
 			r.put(12, high)
 			r.flagged(5, lost)
 			r.flagged(5, failed)
 			r.send(5)
 		}, 0},
-		{"pressed by a preset", func(r *rig) { r.play(12, low, low); leap(r, 3, 500); r.put(12, high); r.send(30) }, 0},
-		{"pressed while nobody listened", func(r *rig) { r.play(12, low, low); r.silence(fact.Second); r.play(12, high, high) }, 0},
-		{"pressed while the tap was away", func(r *rig) { r.play(12, low, low); r.down(); r.play(12, high, high) }, 0},
-		{"in frames that were marked bad", func(r *rig) { r.play(12, low, low); r.put(12, high); r.bad(); r.bad() }, 0},
+		{"pressed by a preset", func(r *rig) { r.play(12, low, low, low, low); leap(r, 3, 500); r.put(12, high); r.send(30) }, 0},
+		{"pressed while nobody listened", func(r *rig) {
+			r.play(12, low, low, low, low)
+			r.silence(fact.Second)
+			r.play(12, high, high, high, high)
+		}, 0},
+		{"pressed while the tap was away", func(r *rig) { r.play(12, low, low, low, low); r.down(); r.play(12, high, high, high, high) }, 0},
+		{"in frames that were marked bad", func(r *rig) {
+			r.play(12, low, low, low, low)
+			r.put(12, high)
+			for range 9 {
+				r.bad()
+			}
+		}, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Len(t, told(t, spare, func() watch.Watcher { return &watch.Button{Tap: 1} }, c.play), c.marks)

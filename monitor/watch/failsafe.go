@@ -61,7 +61,7 @@ func (f *Failsafe) contradict(o *fact.Observation, t *Tap, emit fact.Emit) {
 		return
 	}
 	d := fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: s.LiveAt == 0, AfterSilence: s.Silent, Again: f.Again}
-	if s.LiveAt != 0 && s.Flags.Lost != 0 && s.Flags.Lost < f.From {
+	if s.LiveAt != 0 && s.Flags.dates() {
 		d.LiveNS, d.AfterNS = s.LiveAt, f.From-s.LiveAt
 	}
 	f.Entered, f.Since, f.Before, f.Silent, f.Again = true, f.From, d.BeforeLink, d.AfterSilence, true

@@ -24,20 +24,20 @@ func TestFailsafe(t *testing.T) {
 		play func(*rig)
 		want []string
 	}{
-		{"one frame", func(r *rig) { r.send(10); r.flagged(1, failed); r.send(10) }, []string{}},
-		{"two frames", func(r *rig) { r.send(10); r.flagged(2, failed) }, entered},
-		{"two that stand alone", func(r *rig) { r.send(10); r.flagged(1, failed); r.send(1); r.flagged(1, failed); r.send(10) }, []string{}},
-		{"one on each side of a tap that went", func(r *rig) { r.send(10); r.flagged(1, failed); r.down(); r.flagged(1, failed); r.send(10) }, []string{}},
+		{"three frames", func(r *rig) { r.send(10); r.flagged(3, failed); r.send(10) }, []string{}},
+		{"four frames", func(r *rig) { r.send(10); r.flagged(4, failed) }, entered},
+		{"three and three", func(r *rig) { r.send(10); r.flagged(3, failed); r.send(1); r.flagged(3, failed); r.send(10) }, []string{}},
+		{"two on each side of a tap that went", func(r *rig) { r.send(10); r.flagged(2, failed); r.down(); r.flagged(2, failed); r.send(10) }, []string{}},
 		{"lost is no failsafe", func(r *rig) { r.send(10); r.flagged(100, lost) }, []string{}},
-		{"both flags are", func(r *rig) { r.send(10); r.flagged(2, lost|failed) }, entered},
-		{"one live frame ends none", func(r *rig) { r.send(10); r.flagged(9, failed); r.send(1); r.flagged(9, failed) }, entered},
-		{"two live frames do", func(r *rig) { r.send(10); r.flagged(9, failed); r.send(2) }, left},
-		{"one on each side of a tap that went does not", func(r *rig) {
+		{"both flags are", func(r *rig) { r.send(10); r.flagged(4, lost|failed) }, entered},
+		{"three live frames end none", func(r *rig) { r.send(10); r.flagged(9, failed); r.send(3); r.flagged(9, failed) }, entered},
+		{"four live frames do", func(r *rig) { r.send(10); r.flagged(9, failed); r.send(4) }, left},
+		{"two on each side of a tap that went do not", func(r *rig) {
 			r.send(10)
 			r.flagged(9, failed)
-			r.send(1)
+			r.send(2)
 			r.down()
-			r.send(1)
+			r.send(2)
 			r.flagged(5, failed)
 		}, entered},
 	} {
@@ -67,8 +67,70 @@ func TestFailsafeTimes(t *testing.T) {
 		fact.FailsafeData{LiveNS: -1, AfterNS: 20 * period},
 	}, data(events))
 	assert.Equal(t, first, events[2].From)
-	assert.Equal(t, first+period, events[2].At)
+	assert.Equal(t, first+3*period, events[2].At, "at the fourth")
 	assert.Equal(t, back, events[3].From)
+}
+
+// What an entry may say of how it came.
+func TestHowAFailsafeBegan(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		play func(r *rig) fact.FailsafeData // and what is to be said of the latest entry
+	}{
+		{"no frame flagged as lost came before: no time", func(r *rig) fact.FailsafeData {
+			r.send(10)
+			r.flagged(4, failed)
+			return fact.FailsafeData{LiveNS: -1, AfterNS: -1}
+		}},
+		{"nor with both flags at once", func(r *rig) fact.FailsafeData {
+			r.send(10)
+			r.flagged(4, lost|failed)
+			return fact.FailsafeData{LiveNS: -1, AfterNS: -1}
+		}},
+		{"the last live frame is one of four", func(r *rig) fact.FailsafeData {
+			r.send(10)
+			live := r.at
+			r.flagged(10, lost)
+			r.send(3) // wrong frames, or live ones: not told
+			r.flagged(10, lost)
+			r.flagged(4, failed)
+			return fact.FailsafeData{LiveNS: live, AfterNS: 24 * period}
+		}},
+		{"again, with no live frame between", func(r *rig) fact.FailsafeData {
+			r.send(10)
+			r.flagged(10, failed)
+			r.flagged(10, lost)
+			r.flagged(10, failed)
+			return fact.FailsafeData{LiveNS: -1, AfterNS: -1, Again: true}
+		}},
+		{"a live link between begins another", func(r *rig) fact.FailsafeData {
+			r.send(10)
+			r.flagged(10, failed)
+			r.send(4)
+			live := r.at
+			r.flagged(1, lost)
+			r.flagged(10, failed)
+			return fact.FailsafeData{LiveNS: live, AfterNS: 2 * period}
+		}},
+		{"behind a silence a receiver may have begun anew", func(r *rig) fact.FailsafeData {
+			r.send(10)
+			r.silence(700 * ms)
+			r.flagged(5, lost)
+			r.flagged(10, failed)
+			return fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true, AfterSilence: true}
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var want fact.FailsafeData
+			var last fact.Event
+			for _, e := range told(t, plain, func() watch.Watcher { return &watch.Failsafe{Tap: 1} }, func(r *rig) { want = c.play(r) }) {
+				if e.Kind == fact.FailsafeEntered {
+					last = e
+				}
+			}
+			assert.Equal(t, want, last.Data)
+		})
+	}
 }
 
 func data(list []fact.Event) (all []any) {
@@ -78,27 +140,44 @@ func data(list []fact.Event) (all []any) {
 	return all
 }
 
-// A flag that stands alone says nothing of whose values the frame carries.
+// Fewer than four frames in a row say nothing of whose values they carry.
 func TestWhoseValues(t *testing.T) {
-	told(t, plain, func() watch.Watcher { return &watch.Failsafe{Tap: 1} }, func(r *rig) {
+	told(t, plain, func() watch.Watcher { return &watch.Link{Tap: 1} }, func(r *rig) {
 		signal := func(want fact.Signal) { t.Helper(); assert.Equal(t, want, r.view.Taps[1].Signal) }
+		signal("")
+		r.send(3)
 		signal("")
 		r.send(1)
 		signal(fact.Live)
-		r.flagged(1, failed)
+		r.flagged(3, failed)
 		signal(fact.Live)
 		r.flagged(1, failed)
 		signal(fact.Failsafe)
-		r.send(1)
+		r.send(3)
 		signal(fact.Failsafe)
 		r.send(1)
+		signal(fact.Live)
+		r.flagged(3, lost)
 		signal(fact.Live)
 		r.flagged(1, lost)
 		signal(fact.Missed)
-		r.frame.Flags = failed
-		r.bad()
-		r.bad()
+		r.flagged(68, lost) // 72 periods are 504 ms
 		signal(fact.Missed)
+		r.flagged(1, lost)
+		signal(fact.Lost)
+		r.frame.Flags = failed
+		for range 8 {
+			r.bad()
+		}
+		signal(fact.Lost)
+		r.frame.Flags = 0
+		r.send(3)
+		signal(fact.Lost)
+		r.send(1)
+		signal(fact.Live)
+		r.down()
+		r.send(1)
+		signal("")
 	})
 }
 
@@ -123,36 +202,38 @@ func TestMissed(t *testing.T) {
 		{"not over yet", func(r *rig) { r.send(4); r.flagged(3, lost) }, nil},
 		{"two runs", func(r *rig) { r.send(4); r.flagged(1, lost); r.send(1); r.flagged(2, lost); r.send(1) }, []run{{1, false}, {2, false}}},
 		{"one failsafe flag alone settles nothing", func(r *rig) { r.send(4); r.flagged(3, lost); r.flagged(1, failed); r.send(1) }, []run{{4, false}}},
-		{"two are a loss", func(r *rig) { r.send(4); r.flagged(3, lost); r.flagged(2, failed); r.flagged(5, lost); r.send(1) }, []run{{10, true}}},
+		{"three settle nothing", func(r *rig) { r.send(4); r.flagged(3, lost); r.flagged(3, failed); r.send(1) }, []run{{6, false}}},
+		{"four are a loss", func(r *rig) { r.send(4); r.flagged(3, lost); r.flagged(4, failed); r.flagged(5, lost); r.send(1) }, []run{{12, true}}},
 		{"behind a loss a link is made anew", func(r *rig) {
 			r.send(4)
-			r.flagged(2, failed)
+			r.flagged(4, failed)
 			r.send(4)
 			r.flagged(1, lost)
 			r.send(4)
 			r.flagged(2, lost)
 			r.send(1)
-		}, []run{{2, true}, {1, false}, {2, false}}},
+		}, []run{{4, true}, {1, false}, {2, false}}},
 		{"and not before", func(r *rig) {
 			r.send(4)
-			r.flagged(2, failed)
+			r.flagged(4, failed)
 			r.send(3)
 			r.flagged(1, lost)
 			r.send(3)
 			r.flagged(2, lost)
 			r.send(9)
-		}, []run{{2, true}}},
+		}, []run{{4, true}}},
 		{"as long as a failsafe takes: 1001 ms", func(r *rig) { r.send(4); r.flagged(144, lost); r.send(1) }, []run{{144, true}}},
 		{"just shorter: 994 ms", func(r *rig) { r.send(4); r.flagged(143, lost); r.send(1) }, []run{{143, false}}},
 		{"before a silence", func(r *rig) { r.send(4); r.flagged(3, lost); r.silence(94 * ms); r.send(9) }, []run{{3, true}}},
 		{"a gap of 100 ms is none", func(r *rig) { r.send(4); r.flagged(3, lost); r.silence(93 * ms); r.send(9) }, []run{{3, false}}},
-		{"behind a silence of a second the link goes on", func(r *rig) { r.send(4); r.silence(993 * ms); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
-		{"behind a longer one the receiver may have been off", func(r *rig) { r.send(4); r.silence(994 * ms); r.flagged(3, lost); r.send(9) }, nil},
-		{"among presets", func(r *rig) {
+		{"behind a silence of 0.3 s the link goes on", func(r *rig) { r.send(4); r.silence(293 * ms); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
+		{"behind a longer one the receiver may have been off", func(r *rig) { r.send(4); r.silence(294 * ms); r.flagged(3, lost); r.send(9) }, nil},
+		{"among presets, which show three frames late", func(r *rig) {
 			r.send(4)
 			for _, ch := range []int{1, 2, 3} {
 				r.put(ch, low)
 			}
+			r.send(4)
 			r.flagged(3, lost)
 			r.send(30)
 		}, []run{{3, true}}},
@@ -263,28 +344,46 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 
 const presetSheet = plain + "failsafe: {flag: required, within: 500ms, heard: {default: hold}}\n"
 
-func TestPresets(t *testing.T) {
-	fresh := func() watch.Watcher { return &watch.Presets{Tap: 1} }
+// What stands in a flagged failsafe is told by Loss.
+func TestSettled(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		play func(*rig)
 		told int
 	}{
-		{"once the sheet's time is over", func(r *rig) { r.send(9); r.flagged(72, failed) }, 1},
-		{"not before", func(r *rig) { r.send(9); r.flagged(71, failed) }, 0},
-		{"not before they stand for 300 ms", func(r *rig) { r.send(9); r.flagged(60, failed); r.put(1, low); r.flagged(43, failed) }, 0},
-		{"but then", func(r *rig) { r.send(9); r.flagged(60, failed); r.put(1, low); r.flagged(44, failed) }, 1},
+		{"once the sheet's time is over, three frames late", func(r *rig) { r.send(9); r.flagged(72+3, failed) }, 1},
+		{"not before", func(r *rig) { r.send(9); r.flagged(71+3, failed) }, 0},
+		{"not before they stand for 300 ms", func(r *rig) { r.send(9); r.flagged(60, failed); r.put(1, low); r.flagged(43+3, failed) }, 0},
+		{"but then", func(r *rig) { r.send(9); r.flagged(60, failed); r.put(1, low); r.flagged(44+3, failed) }, 1},
 		{"of a signal that never was", func(r *rig) { r.flagged(200, failed) }, 0},
-		{"once a loss", func(r *rig) { r.send(9); r.flagged(200, failed); r.put(1, low); r.flagged(200, failed) }, 1},
-		{"one frame without the flag is the same loss", func(r *rig) { r.send(9); r.flagged(200, failed); r.send(1); r.flagged(200, failed) }, 1},
-		{"two are the end of it", func(r *rig) { r.send(9); r.flagged(200, failed); r.send(2); r.flagged(200, failed) }, 2},
-		{"five frames in a row at least", func(r *rig) { r.send(9); r.flagged(100, lost); r.flagged(4, failed) }, 0},
-		{"five are enough", func(r *rig) { r.send(9); r.flagged(100, lost); r.flagged(5, failed) }, 1},
-		{"a tap that went begins anew", func(r *rig) { r.send(9); r.flagged(200, failed); r.down(); r.flagged(200, failed) }, 2},
+		{"once a loss where nothing moves", func(r *rig) { r.send(9); r.flagged(900, failed) }, 1},
+		{"anew when the values went elsewhere", func(r *rig) { r.send(9); r.flagged(200, failed); r.put(1, low); r.flagged(200, failed) }, 2},
+		{"three frames are no elsewhere", func(r *rig) {
+			r.send(9)
+			r.flagged(200, failed)
+			r.put(1, low)
+			r.flagged(3, failed)
+			r.put(1, middle)
+			r.flagged(200, failed)
+		}, 1},
+		{"three times at most", func(r *rig) {
+			r.send(9)
+			for n := range uint16(6) {
+				r.put(1, low+100*n)
+				r.flagged(200, failed)
+			}
+		}, 3},
+		{"three frames without the flag are the same loss", func(r *rig) { r.send(9); r.flagged(200, failed); r.send(3); r.flagged(200, failed) }, 1},
+		{"four are the end of it", func(r *rig) { r.send(9); r.flagged(200, failed); r.send(4); r.flagged(200, failed) }, 2},
+		{"four frames in a row at least", func(r *rig) { r.send(9); r.flagged(100, lost); r.flagged(3, failed); r.flagged(100, lost) }, 0},
+		{"four are enough", func(r *rig) { r.send(9); r.flagged(100, lost); r.flagged(4, failed); r.flagged(100, lost) }, 1},
+		{"a tap that went begins anew, with a link", func(r *rig) { r.send(9); r.flagged(200, failed); r.down(); r.send(9); r.flagged(200, failed) }, 2},
+		{"and not without", func(r *rig) { r.send(9); r.flagged(200, failed); r.down(); r.flagged(200, failed) }, 1},
+		{"behind a silence the receiver may have begun anew", func(r *rig) { r.send(9); r.flagged(20, failed); r.silence(300 * ms); r.flagged(200, failed) }, 0},
 		{"lost is no failsafe", func(r *rig) { r.send(9); r.flagged(500, lost) }, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Len(t, told(t, presetSheet, fresh, c.play), c.told)
+			assert.Len(t, settled(told(t, presetSheet, newLoss, c.play)), c.told)
 		})
 	}
 }

@@ -157,7 +157,7 @@ func TestFollowsWaits(t *testing.T) {
 		{"the other one", func(w *wired) { w.view.Drill = fact.ResponseDrill }, false},
 		{"a loss", func(w *wired) { w.view.Taps[1].Loss = fact.LossBegan }, false},
 		{"values that leapt", func(w *wired) {
-			w.first = w.first[2:] // without those that would say otherwise
+			w.first = w.first[4:] // without those that would say otherwise
 			w.view.Taps[1].Suspect = true
 		}, false},
 		{"failsafe", func(w *wired) { w.flags = servobus.FlagFailsafe }, false},

@@ -75,7 +75,7 @@ func TestGesture(t *testing.T) {
 		{"on to a third place is still away", anywhere2, walk(middle, high, low, high, middle), 0},
 		{"over the middle", across2, walk(low, middle, high, middle, low, middle, high, middle, low), 1},
 		{"not as far as the place", across2, walk(low, middle, low, middle, low, middle, low), 0},
-		{"frames about the border of two places are none", anywhere2, func(r *rig) {
+		{"four frames about the border of two places are none", anywhere2, func(r *rig) {
 			r.send(20) // 1500 µs; the border to 2012 µs lies at 1756 µs
 			for range 9 {
 				r.play(10, 1420, 1420, 1420, 1420, 1380, 1380, 1380, 1380) // 1767 and 1742 µs
@@ -97,7 +97,7 @@ func TestGesture(t *testing.T) {
 			r.send(20)
 			for range 3 {
 				r.put(12, high)
-				for range 4 {
+				for range 9 {
 					r.bad()
 				}
 				r.put(12, low)
@@ -108,9 +108,9 @@ func TestGesture(t *testing.T) {
 			r.put(12, low)
 			r.send(20)
 			for range 3 {
-				r.play(12, high, high, high)
+				r.play(12, high, high)
 				r.silence(200 * ms)
-				r.play(12, high, low, low, low, low)
+				r.play(12, high, high, low, low, low, low)
 			}
 		}, 0},
 		{"a tap that goes ends it", pressed3, func(r *rig) {
@@ -146,18 +146,27 @@ func TestGestureSaysWhatWasMade(t *testing.T) {
 // Another drill is no licence, and what the receiver misses or may have preset is
 // said.
 func TestGestureInDoubt(t *testing.T) {
-	e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
-		r.view.Drill = "ends"
-		presses(2, 20, 20)(r)
-		r.put(12, high)
-		r.send(20)
-		for _, ch := range []int{1, 2, 3, 12} {
+	last := func(end func(*rig)) fact.GestureData {
+		e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
+			r.view.Drill = "ends"
+			presses(2, 20, 20)(r)
+			r.put(12, high)
+			r.send(20)
+			r.put(12, low)
+			end(r)
+		}))
+		return e.Data.(fact.GestureData)
+	}
+	missed := last(func(r *rig) { r.flagged(5, servobus.FlagFrameLost) })
+	assert.Equal(t, fact.Missed, missed.Signal)
+	assert.False(t, missed.Suspect)
+	assert.False(t, missed.InDrill)
+	leapt := last(func(r *rig) {
+		for _, ch := range []int{1, 2, 3} {
 			r.put(ch, low)
 		}
-		r.flagged(5, servobus.FlagFrameLost)
-	}))
-	d := e.Data.(fact.GestureData)
-	assert.Equal(t, fact.Missed, d.Signal)
-	assert.True(t, d.Suspect)
-	assert.False(t, d.InDrill)
+		r.send(5)
+	})
+	assert.Equal(t, fact.Live, leapt.Signal)
+	assert.True(t, leapt.Suspect)
 }

@@ -12,6 +12,7 @@ const (
 	jumpLinked   = 7  // live frames in a row: up to three wrong ones may come before the first of a link
 	jumpStill    = 20 // frames that stand still after it
 	singleCounts = 4  // so far is a movement, not a tremor
+	singly       = 2  // so many channels at once are moved by hands
 )
 
 // Jump looks for what a receiver's presets look like: many channels leap from
@@ -28,6 +29,7 @@ type Jump struct {
 	Tap    uint8
 	Have   int                       // live frames in a row, up to jumpLinked
 	Counts [servobus.Channels]uint16 // of the one before
+	Single bool                      // that frame moved few channels, and the next tells whether more follow
 
 	Still   int // frames still to stand; 0: no jump under way
 	At      fact.Time
@@ -44,7 +46,7 @@ func (j *Jump) See(o *fact.Observation, v *View, emit fact.Emit) {
 		j.sample(&samples[i], v, emit)
 	}
 	if over(o, j.Tap) {
-		j.Have, j.Still = 0, 0
+		j.Have, j.Single, j.Still = 0, false, 0
 	}
 }
 
@@ -55,12 +57,12 @@ func (j *Jump) sample(s *sample, v *View, emit fact.Emit) {
 		if j.Still > 0 {
 			t.Suspect = j.Was
 		}
-		j.Have, j.Still = 0, 0
+		j.Have, j.Single, j.Still = 0, false, 0
 		return
 	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed now and then: passed over
 		return
 	case s.First:
-		j.Have, j.Still = 0, 0
+		j.Have, j.Single, j.Still = 0, false, 0
 	}
 	now := s.Counts
 	if h := v.Sheet.Heartbeat; h != nil { // leaps by itself, when its sawtooth begins anew
@@ -76,13 +78,17 @@ func (j *Jump) sample(s *sample, v *View, emit fact.Emit) {
 
 func (j *Jump) compare(now *[servobus.Channels]uint16, wire fact.Time, t *Tap, emit fact.Emit) {
 	leapt, moved := differ(now, &j.Counts)
+	if j.Single && moved <= singly { // and not the first of many
+		t.Suspect = false
+	}
+	j.Single = false
 	switch {
 	case leapt >= leapMany:
 		j.begin(now, wire, t)
 	case j.Still > 0:
 		j.watch(now, t, emit)
-	case moved == 1 || moved == 2: // one at a time: hands
-		t.Suspect = false
+	default: // one at a time: hands
+		j.Single = moved > 0 && moved <= singly
 	}
 }
 

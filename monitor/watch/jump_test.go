@@ -13,7 +13,7 @@ import (
 // jumped is what the only watcher for jumps has to say.
 func jumped(t *testing.T, play func(*rig)) []fact.Event {
 	return told(t, plain, func() watch.Watcher { return &watch.Jump{Tap: 1} }, func(r *rig) {
-		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}}
+		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Link{Tap: 1}, watch.NewCleaned(&r.view, 1)}
 		play(r)
 	})
 }
@@ -32,40 +32,45 @@ func TestJump(t *testing.T) {
 		jumps   int
 		suspect bool // in the end
 	}{
-		{"three channels by 32 counts that stand for twenty frames", func(r *rig) { r.send(1); leap(r, 3, 32); r.send(21) }, 1, true},
-		{"nineteen frames are not told yet, but suspected", func(r *rig) { r.send(1); leap(r, 3, -32); r.send(20) }, 0, true},
-		{"two channels", func(r *rig) { r.send(1); leap(r, 2, 500); r.send(60) }, 0, false},
-		{"31 counts", func(r *rig) { r.send(1); leap(r, 16, 31); r.send(60) }, 0, false},
-		{"one frame", func(r *rig) { r.send(1); leap(r, 16, 500); r.send(1); leap(r, 16, 0); r.send(60) }, 0, false},
-		{"back within three counts", func(r *rig) { r.send(1); leap(r, 16, 500); r.send(1); leap(r, 16, 3); r.send(60) }, 0, false},
-		{"back, but for four counts", func(r *rig) { r.send(1); leap(r, 16, 500); r.send(1); leap(r, 16, 4); r.send(60) }, 1, true},
-		{"one frame strays by four counts", func(r *rig) {
-			r.send(1)
+		{"three channels by 32 counts that stand for twenty frames", func(r *rig) { r.send(9); leap(r, 3, 32); r.send(21 + 3) }, 1, true},
+		{"nineteen frames are not told yet, but suspected", func(r *rig) { r.send(9); leap(r, 3, -32); r.send(20 + 3) }, 0, true},
+		{"suspected three frames late", func(r *rig) { r.send(9); leap(r, 3, -32); r.send(1 + 3) }, 0, true},
+		{"and not sooner", func(r *rig) { r.send(9); leap(r, 3, -32); r.send(3) }, 0, false},
+		{"two channels", func(r *rig) { r.send(9); leap(r, 2, 500); r.send(60) }, 0, false},
+		{"31 counts", func(r *rig) { r.send(9); leap(r, 16, 31); r.send(60) }, 0, false},
+		{"three frames", func(r *rig) { r.send(9); leap(r, 16, 500); r.send(3); leap(r, 16, 0); r.send(60) }, 0, false},
+		{"four frames, and back, are two leaps", func(r *rig) { r.send(9); leap(r, 16, 500); r.send(4); leap(r, 16, 0); r.send(60) }, 1, true},
+		{"three frames stray", func(r *rig) {
+			r.send(9)
 			leap(r, 3, 500)
 			r.send(5)
 			leap(r, 1, 504)
-			r.send(1)
+			r.send(3)
 			leap(r, 1, 500)
-			r.send(20)
+			r.send(24)
 		}, 1, true},
-		{"two frames stray: hands go on", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(5); leap(r, 1, 504); r.send(60) }, 0, false},
-		{"a tremor of three counts", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(5); leap(r, 1, 503); r.send(20) }, 1, true},
-		{"a leap during the leap", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(5); leap(r, 3, 800); r.send(21) }, 1, true},
-		{"back again after five frames is another leap", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(5); leap(r, 3, 0); r.send(60) }, 1, true},
+		{"four frames stray: hands go on", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(5); leap(r, 1, 504); r.send(60) }, 0, false},
+		{"a tremor of three counts", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(5); leap(r, 1, 503); r.send(20) }, 1, true},
+		{"a leap during the leap", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(5); leap(r, 3, 800); r.send(24) }, 1, true},
+		{"back again after five frames is another leap", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(5); leap(r, 3, 0); r.send(60) }, 1, true},
 		{"in frames that were marked bad", func(r *rig) {
-			r.send(1)
+			r.send(9)
 			leap(r, 3, 500)
-			r.bad()
-			r.bad()
-			r.bad()
+			for range 9 {
+				r.bad()
+			}
 			leap(r, 3, 0)
 			r.send(60)
 		}, 0, false},
-		{"over a silence", func(r *rig) { r.send(1); r.silence(95 * ms); leap(r, 3, 500); r.send(60) }, 0, false},
-		{"over just less", func(r *rig) { r.send(1); r.silence(93 * ms); leap(r, 3, 500); r.send(60) }, 1, true},
-		{"over a tap that went", func(r *rig) { r.send(1); r.down(); leap(r, 3, 500); r.send(60) }, 0, false},
-		{"that stands over a tap that went", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(15); r.down(); r.send(15) }, 0, true},
-		{"that stands over a silence", func(r *rig) { r.send(1); leap(r, 3, 500); r.send(15); r.silence(fact.Second); r.send(15) }, 0, true},
+		{"in flagged frames", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(60, lost); r.flagged(60, failed) }, 0, false},
+		{"in a failsafe", func(r *rig) { r.send(9); r.flagged(60, failed); leap(r, 3, 500); r.flagged(60, failed) }, 0, false},
+		{"at the return from a failsafe", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(60, failed); leap(r, 3, 0); r.send(60) }, 0, false},
+		{"over a frame or two that were missed", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(2, lost); r.send(24) }, 1, true},
+		{"over a silence", func(r *rig) { r.send(9); r.silence(95 * ms); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"over just less", func(r *rig) { r.send(9); r.silence(93 * ms); leap(r, 3, 500); r.send(60) }, 1, true},
+		{"over a tap that went", func(r *rig) { r.send(9); r.down(); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"that stands over a tap that went", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.down(); r.send(15) }, 0, true},
+		{"that stands over a silence", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.silence(fact.Second); r.send(15) }, 0, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			suspect := false
@@ -83,13 +88,13 @@ func TestWhatLiftsASuspicion(t *testing.T) {
 		lifted bool
 	}{
 		{"nothing moves", func(r *rig) { r.send(500) }, false},
-		{"one channel, by four counts, and stays", func(r *rig) { r.put(7, middle+4); r.send(2) }, true},
-		{"for one frame only, so far", func(r *rig) { r.put(7, middle+4); r.send(1) }, false},
+		{"one channel, by four counts, and stays", func(r *rig) { r.put(7, middle+4); r.send(5) }, true},
+		{"for four frames only, so far", func(r *rig) { r.put(7, middle+4); r.send(4) }, false},
 		{"by three", func(r *rig) { r.put(7, middle+3); r.send(20) }, false},
-		{"one frame, and back", func(r *rig) { r.play(7, high, middle); r.send(20) }, false},
-		{"two channels", func(r *rig) { r.put(7, high); r.put(8, high); r.send(2) }, true},
+		{"three frames, and back", func(r *rig) { r.play(7, high, high, high, middle); r.send(20) }, false},
+		{"two channels", func(r *rig) { r.put(7, high); r.put(8, high); r.send(5) }, true},
 		{"three channels, however little", func(r *rig) { r.put(7, middle+20); r.put(8, middle+20); r.put(9, middle+20); r.send(20) }, false},
-		{"one, and then many", func(r *rig) {
+		{"one, and a frame later many", func(r *rig) {
 			r.play(7, high)
 			r.put(8, middle+20)
 			r.put(9, middle+20)
@@ -103,7 +108,7 @@ func TestWhatLiftsASuspicion(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			suspect := false
 			one(t, jumped(t, func(r *rig) {
-				r.send(1)
+				r.send(9)
 				leap(r, 3, 500)
 				r.send(40)
 				c.play(r)
@@ -120,10 +125,10 @@ func TestJumpSaysWhatLeapt(t *testing.T) {
 		r.put(2, low)
 		r.send(20)
 		leap(r, 3, 32)
-		at = r.flagged(40, servobus.FlagFailsafe)
+		at = r.send(40)
 	}))
-	assert.Equal(t, fact.Event{At: at + 20*period, From: at, Kind: fact.ValuesJumped, About: "tap:main", Data: fact.JumpData{
-		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: fact.Failsafe,
+	assert.Equal(t, fact.Event{At: at + 23*period, From: at, Kind: fact.ValuesJumped, About: "tap:main", Data: fact.JumpData{
+		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: fact.Live,
 	}}, e)
 }
 
@@ -131,14 +136,14 @@ func TestJumpSaysWhatLeapt(t *testing.T) {
 // three channels.
 func TestTheHeartbeatIsNoLeap(t *testing.T) {
 	play := func(r *rig) {
-		r.send(1)
+		r.send(9)
 		leap(r, 2, 500)
 		r.put(16, low)
 		r.send(60)
 		assert.False(t, r.view.Taps[1].Suspect)
 	}
 	list := told(t, plain+"heartbeat: {channel: 16}\n", func() watch.Watcher { return &watch.Jump{Tap: 1} }, func(r *rig) {
-		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}}
+		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Link{Tap: 1}, watch.NewCleaned(&r.view, 1)}
 		play(r)
 	})
 	assert.Empty(t, list)

@@ -74,9 +74,8 @@ type wired struct {
 func newWired(t testing.TB, fresh func() []watch.Watcher) *wired {
 	s, err := sheet.Read("table", []byte(wings))
 	require.NoError(t, err)
-	return &wired{
+	w := &wired{
 		t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
-		first: []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Jump{Tap: 1}, &watch.Mode{Tap: 1}},
 		fresh: fresh, list: fresh(), rise: 0.2, rng: rand.New(rand.NewPCG(1, 1)),
 		stick: map[int]func(float64) float64{}, base: map[int]float64{3: 988, 9: 1200, 10: 988}, odd: map[int]float64{},
 		leads: map[int]*lead{
@@ -85,6 +84,10 @@ func newWired(t testing.TB, fresh func() []watch.Watcher) *wired {
 			3: {slopes: map[int]float64{3: 1}, low: 700, high: 2300},
 		},
 	}
+	w.first = []watch.Watcher{
+		&watch.Failsafe{Tap: 1}, &watch.Link{Tap: 1}, watch.NewCleaned(&w.view, 1), &watch.Jump{Tap: 1}, &watch.Mode{Tap: 1},
+	}
+	return w
 }
 
 // played are the events of a play, the same from checkpoints.

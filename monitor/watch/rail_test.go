@@ -26,14 +26,14 @@ func TestRail(t *testing.T) {
 		{"four slow frames", func(r *rig) { r.period = 20 * ms; r.put(3, 0); r.send(4); r.put(3, 1); r.send(9) }, []string{}},
 		{"five slow frames", func(r *rig) { r.period = 20 * ms; r.put(3, 0); r.send(5) }, []string{fact.TravelClipped}},
 		{"still there", func(r *rig) { r.put(3, 0); r.send(500) }, []string{fact.TravelClipped}},
-		{"one frame away is no leaving", func(r *rig) {
+		{"three frames away are no leaving", func(r *rig) {
 			r.put(3, 0)
 			r.send(20)
 			for range 5 {
-				r.play(3, middle, 0)
+				r.play(3, middle, middle, middle, 0)
 			}
 		}, []string{fact.TravelClipped}},
-		{"two frames away are", func(r *rig) { r.put(3, 0); r.send(20); r.play(3, 1, 1) }, []string{fact.TravelClipped, fact.TravelFree}},
+		{"four frames away are", func(r *rig) { r.put(3, 0); r.send(20); r.play(3, 1, 1, 1, 1) }, []string{fact.TravelClipped, fact.TravelFree}},
 		{"never nine frames at a time", func(r *rig) {
 			for range 5 {
 				r.play(3, top, top, top, top, top, top, top, middle)
@@ -75,7 +75,7 @@ func TestRailSaysWhereAndHowLong(t *testing.T) {
 	assert.Equal(t, fact.Event{At: came + 8*period, From: came, Kind: fact.TravelClipped, About: "channel:9", Data: fact.ClipData{
 		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 8 * period, Signal: fact.Live,
 	}}, events[0])
-	assert.Equal(t, fact.Event{At: left + period, From: left, Kind: fact.TravelFree, About: "channel:9", Data: fact.ClipData{
+	assert.Equal(t, fact.Event{At: left + 3*period, From: left, Kind: fact.TravelFree, About: "channel:9", Data: fact.ClipData{
 		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 19 * period, Signal: fact.Live,
 	}}, events[1])
 }

@@ -60,9 +60,9 @@ func told(t *testing.T, text string, fresh func() watch.Watcher, play func(*rig)
 	for i := range both {
 		r := &rig{
 			t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}}),
-			before: []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Jump{Tap: 1}},
-			fresh:  fresh, watcher: fresh(), restore: i == 1, period: period,
+			fresh: fresh, watcher: fresh(), restore: i == 1, period: period,
 		}
+		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Link{Tap: 1}, watch.NewCleaned(&r.view, 1), &watch.Jump{Tap: 1}}
 		for ch := range r.frame.Counts {
 			r.frame.Counts[ch] = middle
 		}

@@ -96,16 +96,21 @@ func TestModesThatAreTouched(t *testing.T) {
 		play func(*rig)
 		want []string // modes that were touched on the way
 	}{
-		{"two frames", func(r *rig) { r.send(30); r.play(10, low, low); r.put(10, high); r.send(30) }, []string{"damped"}},
-		{"one frame", func(r *rig) { r.send(30); r.play(10, low); r.put(10, high); r.send(30) }, nil},
-		{"before any stood", func(r *rig) { r.play(10, low, low); r.put(10, high); r.send(30) }, nil},
-		{"twice, on one way", func(r *rig) { r.send(30); r.play(10, low, low, middle, middle, low, low); r.put(10, high); r.send(30) }, []string{"damped"}},
-		{"once each way", func(r *rig) {
+		{"four frames", func(r *rig) { r.send(30); r.play(10, low, low, low, low); r.put(10, high); r.send(30) }, []string{"damped"}},
+		{"three frames", func(r *rig) { r.send(30); r.play(10, low, low, low); r.put(10, high); r.send(30) }, nil},
+		{"before any stood", func(r *rig) { r.play(10, low, low, low, low); r.put(10, high); r.send(30) }, nil},
+		{"twice, on one way", func(r *rig) {
 			r.send(30)
-			r.play(10, low, low)
+			r.play(10, low, low, low, low, middle, middle, middle, middle, low, low, low, low)
 			r.put(10, high)
 			r.send(30)
-			r.play(10, low, low)
+		}, []string{"damped"}},
+		{"once each way", func(r *rig) {
+			r.send(30)
+			r.play(10, low, low, low, low)
+			r.put(10, high)
+			r.send(30)
+			r.play(10, low, low, low, low)
 			r.put(10, middle)
 			r.send(30)
 		}, []string{"damped", "damped"}},

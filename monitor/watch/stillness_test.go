@@ -41,16 +41,16 @@ func TestHeartbeat(t *testing.T) {
 		{"it beats slowly, from the start", func(r *rig) { beats(r, 3000, 200) }, seen},
 		{"five movements make one", func(r *rig) { beats(r, 60, 10); r.send(300) }, stopped},
 		{"four make none", func(r *rig) { beats(r, 50, 10); r.send(300) }, []string{}},
-		{"it stops", func(r *rig) { beats(r, 100, 1); r.send(143) }, stopped},
-		{"it stops for less than a second", func(r *rig) { beats(r, 100, 1); r.send(142); beats(r, 100, 1) }, seen},
+		{"it stops", func(r *rig) { beats(r, 100, 1); r.send(143 + 3) }, stopped},
+		{"it stops for just less than a second", func(r *rig) { beats(r, 100, 1); r.send(142); beats(r, 100, 1) }, seen},
 		{"it goes on", func(r *rig) { beats(r, 100, 1); r.send(300); beats(r, 100, 1) }, resumed},
 		{"it goes on slowly", func(r *rig) { beats(r, 600, 50); r.send(300); beats(r, 600, 50) }, resumed},
 		{"a slow one stops: three pauses are not over", func(r *rig) { beats(r, 1000, 100); r.send(190) }, seen},
 		{"a slow one stops: three pauses are over", func(r *rig) { beats(r, 1000, 100); r.send(210) }, stopped},
 		{"there never was one", func(r *rig) { r.send(1000) }, []string{}},
-		{"single wrong frames make none", func(r *rig) {
+		{"three wrong frames make none", func(r *rig) {
 			for range 10 {
-				r.play(16, 1500, middle)
+				r.play(16, 1500, 1500, 1500, middle)
 				r.send(100)
 			}
 			r.send(1000)
@@ -59,7 +59,7 @@ func TestHeartbeat(t *testing.T) {
 			beats(r, 100, 1)
 			at := r.frame.Counts[15]
 			for range 10 {
-				r.play(16, 7, at)
+				r.play(16, 7, 7, 7, at)
 				r.send(30)
 			}
 		}, stopped},
@@ -122,9 +122,9 @@ func TestHeartbeatTimes(t *testing.T) {
 	require.Len(t, events, 3)
 	about := "tap:main"
 	assert.Equal(t, fact.StillData{Tap: "main", Because: "heartbeat"}, events[0].Data)
-	assert.Equal(t, fact.Event{At: last + 1001*ms, From: last, Kind: fact.ValuesStill, About: about,
+	assert.Equal(t, fact.Event{At: last + 1001*ms + 3*period, From: last, Kind: fact.ValuesStill, About: about,
 		Data: fact.StillData{Tap: "main", ForNS: 1001 * ms, Because: "heartbeat"}}, events[1])
-	assert.Equal(t, fact.Event{At: again + 3*period, From: again, Kind: fact.ValuesMoving, About: about,
+	assert.Equal(t, fact.Event{At: again + 4*period, From: again, Kind: fact.ValuesMoving, About: about,
 		Data: fact.StillData{Tap: "main", ForNS: again - last, Because: "heartbeat"}}, events[2])
 }
 
@@ -192,14 +192,50 @@ func slams(r *rig) {
 	}
 }
 
-func TestStirred(t *testing.T) {
+// thaw lets both sticks leap from where they froze, and go on.
+func thaw(r *rig) {
+	r.put(1, 1400)
+	r.put(2, 700)
+	r.send(1)
+	stroke(r, 500, 20, 1, 1, 2)
+}
+
+// freeze is a loss without a word that a hand has stirred through.
+func freeze(r *rig, frames int) {
+	midway(r, 1, 2)
+	r.send(frames)
+	thaw(r)
+}
+
+// A hand stops a stick where it wants. What no hand does is to stop two in motion in
+// one frame, and to have them elsewhere from one frame to the next.
+func TestFrozen(t *testing.T) {
+	held, paused := []string{fact.ValuesStill, fact.ValuesMoving}, []string{fact.ValuesPaused}
 	for _, c := range []struct {
 		name string
 		play func(*rig)
 		want []string
 	}{
-		{"two sticks freeze", func(r *rig) { midway(r, 1, 2); r.send(43) }, []string{fact.ValuesStill}},
-		{"not yet", func(r *rig) { midway(r, 1, 2); r.send(42); stroke(r, low, 30, 1, 1) }, []string{}},
+		{"two sticks freeze in motion and leap", func(r *rig) { freeze(r, 72) }, held},
+		{"for less than half a second", func(r *rig) { freeze(r, 71) }, []string{}},
+		{"they have not leapt yet", func(r *rig) { midway(r, 1, 2); r.send(200) }, []string{}},
+		{"and never do: the tap goes", func(r *rig) { midway(r, 1, 2); r.send(200); r.down() }, paused},
+		{"a hand goes on from where they stood", func(r *rig) { midway(r, 1, 2); r.send(200); stroke(r, 500, 20, 1, 1, 2) }, paused},
+		{"leapt and not moved yet", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(200)
+			r.put(1, 1400)
+			r.put(2, 700)
+			r.send(100)
+		}, []string{}},
+		{"leapt when the tap goes", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(200)
+			r.put(1, 1400)
+			r.put(2, 700)
+			r.send(100)
+			r.down()
+		}, held},
 		{"with the radio's packets slower than frames", func(r *rig) {
 			stirs(r)
 			for n := range 10 {
@@ -207,107 +243,136 @@ func TestStirred(t *testing.T) {
 				r.put(2, uint16(1300-60*n))
 				r.send(3)
 			}
-			r.send(60)
-		}, []string{fact.ValuesStill}},
-		{"at ten counts a frame", func(r *rig) { stirs(r); glide(r, 30, 10, 10); r.send(60) }, []string{fact.ValuesStill}},
-		{"the other at four", func(r *rig) { stirs(r); glide(r, 30, 20, 4); r.send(60) }, []string{fact.ValuesStill}},
-		{"the other at one", func(r *rig) { stirs(r); glide(r, 60, 15, 1); r.send(60) }, []string{}},
-		{"at the farthest that they ever went", func(r *rig) {
-			r.send(20)
-			for range 3 {
-				stroke(r, 500, 30, 1, 1, 2)
-				stroke(r, 1400, 30, 1, 1, 2)
-			}
-			glide(r, 31, 30, 30)
-			r.send(60)
-		}, []string{}},
-		{"both leap once", func(r *rig) { stirs(r); r.send(30); r.put(1, 1100); r.put(2, 1100); r.send(60) }, []string{}},
-		{"one stick stops dead", func(r *rig) { midway(r, 1); r.send(100) }, []string{}},
-		{"a stick and a knob stop dead", func(r *rig) { midway(r, 1, 6); r.send(100) }, []string{}},
-		{"a stick and a channel that the sheet doesn't know", func(r *rig) { midway(r, 1, 7); r.send(100) }, []string{}},
-		{"one stops a frame after the other", func(r *rig) { midway(r, 1, 2); r.play(2, 1100); r.send(100) }, []string{}},
-		{"both slow down and stop in one frame", func(r *rig) { stirs(r); stroke(r, 900, 40, 1, 1, 2); r.send(100) }, []string{}},
-		{"the same in packets", func(r *rig) { stirs(r); stroke(r, 700, 14, 3, 1, 2); r.send(100) }, []string{}},
-		{"they creep and stop dead", func(r *rig) {
-			stirs(r)
-			for n := range 40 {
-				r.put(1, uint16(1400-3*n))
-				r.put(2, uint16(1400-3*n))
-				r.send(1)
-			}
+			r.send(72)
+			thaw(r)
+		}, held},
+		{"at 22 ms a frame", func(r *rig) { r.period = 22 * ms; freeze(r, 24) }, held},
+		{"at ten counts a frame", func(r *rig) { stirs(r); glide(r, 30, 10, 10); r.send(72); thaw(r) }, held},
+		{"the other at four", func(r *rig) { stirs(r); glide(r, 30, 20, 4); r.send(72); thaw(r) }, held},
+		{"the other at one stood still", func(r *rig) { stirs(r); glide(r, 60, 15, 1); r.send(72); thaw(r) }, paused},
+		{"one stick alone", func(r *rig) {
+			midway(r, 1)
 			r.send(100)
-		}, []string{}},
-		{"both meet their stops in one frame", func(r *rig) { midway(r, 1, 2); r.put(1, low); r.put(2, low); r.send(100) }, []string{}},
-		{"or once went beyond", func(r *rig) {
-			stirs(r)
-			stroke(r, 40, 60, 1, 1, 2)
+			r.put(1, 500)
+			r.send(1)
+			stroke(r, 1400, 20, 1, 1)
+		}, paused},
+		{"one stops a frame after the other", func(r *rig) { midway(r, 1, 2); r.play(2, 1100); r.send(100); thaw(r) }, paused},
+		{"both leap less than 50 us", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(100)
+			r.put(1, 1130+79)
+			r.put(2, 1130-79)
+			r.send(20)
+			stroke(r, 500, 30, 1, 1, 2)
+		}, paused},
+		{"one far and the other a little", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(100)
+			r.put(1, 1130-12)
+			r.put(2, 1130+80)
+			r.send(20)
+			stroke(r, 500, 30, 1, 1, 2)
+		}, held},
+		{"one far and the other stays", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(100)
+			r.put(1, 1130-11)
+			r.put(2, 1130+80)
+			r.send(20)
+			stroke(r, 500, 30, 1, 1, 2)
+		}, paused},
+		{"a change of rates moves them in proportion", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(100)
+			r.put(1, middle+2*(1130-middle))
+			r.put(2, middle+2*(1130-middle))
+			r.send(20)
+			stroke(r, 500, 30, 1, 1, 2)
+		}, paused},
+		{"both slow down and stop in one frame", func(r *rig) { stirs(r); stroke(r, 900, 40, 1, 1, 2); r.send(100); thaw(r) }, paused},
+		{"the same in packets", func(r *rig) { stirs(r); stroke(r, 700, 14, 3, 1, 2); r.send(100); thaw(r) }, paused},
+		{"they creep and stop dead: 179 us a second", func(r *rig) { stirs(r); glide(r, 60, 2, 2); r.send(100); thaw(r) }, []string{}},
+		{"at 268 us a second they are in motion", func(r *rig) { stirs(r); glide(r, 60, 3, 3); r.send(100); thaw(r) }, held},
+		{"both meet their stops in one frame", func(r *rig) {
 			midway(r, 1, 2)
 			r.put(1, low)
 			r.put(2, low)
 			r.send(100)
-		}, []string{}},
+			thaw(r)
+		}, paused},
 		{"both meet stops that the sheet doesn't know", slams, []string{}},
-		{"where the receiver went by itself no stick has been", func(r *rig) {
-			for _, count := range []uint16{low, high, middle} {
-				r.put(1, count)
-				r.put(2, count)
-				r.flagged(5, servobus.FlagFailsafe)
-			}
+		{"a slam to a low-rate stop, and back in one frame", func(r *rig) {
 			slams(r)
-		}, []string{}},
-		{"both spring back to neutral", func(r *rig) {
-			stirs(r)
-			for n := range 10 {
-				r.put(1, uint16(1400-40*n))
-				r.put(2, uint16(1400-40*n))
+			for n := range 20 {
+				r.put(1, uint16(middle+30*n))
+				r.put(2, uint16(middle+30*n))
 				r.send(1)
 			}
+			r.send(100)
+			r.put(1, middle)
+			r.put(2, middle+70)
+			r.send(20)
+			stroke(r, 500, 30, 1, 1, 2)
+		}, paused},
+		{"both spring back to neutral", func(r *rig) {
+			stirs(r)
+			glide(r, 10, 40, 40)
 			r.put(1, middle)
 			r.put(2, middle)
 			r.send(100)
+			stroke(r, 500, 30, 1, 1, 2)
 		}, []string{}},
-		{"switches that flip are no sticks", func(r *rig) {
+		{"three wrong frames are no leap", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(100)
+			was := r.frame.Counts
+			for range 3 {
+				r.put(1, 1400)
+				r.put(2, 700)
+				r.send(1)
+			}
+			r.frame.Counts = was
 			r.send(20)
-			for range 5 {
-				r.put(10, high)
-				r.put(12, high)
-				r.send(3)
-				r.put(10, low)
-				r.put(12, low)
-				r.send(3)
+			stroke(r, 500, 30, 1, 1, 2)
+		}, paused},
+		{"three wrong frames do not hide a freeze", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(40)
+			was := r.frame.Counts
+			r.put(3, 7)
+			r.send(3)
+			r.frame.Counts = was
+			r.send(40)
+			thaw(r)
+		}, held},
+		{"a preset of one channel is a pause at first", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(100)
+			r.put(3, low)
+			r.send(100)
+			thaw(r)
+		}, append(paused, held...)},
+		{"a preset of many, and back", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(100)
+			for _, ch := range []int{1, 2, 3} {
+				r.put(ch, low)
 			}
 			r.send(100)
-		}, []string{}},
-		{"what is flagged is known", func(r *rig) { midway(r, 1, 2); r.flagged(100, servobus.FlagFrameLost) }, []string{}},
-		{"flagged in the midst of it", func(r *rig) { midway(r, 1, 2); r.send(20); r.flagged(1, servobus.FlagFrameLost); r.send(100) }, []string{}},
-		{"a silence is no freeze", func(r *rig) { midway(r, 1, 2); r.silence(fact.Second); r.send(100) }, []string{}},
-		{"a tap that went", func(r *rig) { midway(r, 1, 2); r.send(20); r.down(); r.send(100) }, []string{}},
+			r.put(3, middle)
+			thaw(r)
+		}, held},
+		{"what is flagged is known", func(r *rig) { midway(r, 1, 2); r.flagged(100, failed); thaw(r) }, []string{}},
+		{"a flag for a moment", func(r *rig) { midway(r, 1, 2); r.send(30); r.flagged(2, lost); r.send(60); thaw(r) }, held},
+		{"a silence is no freeze", func(r *rig) { midway(r, 1, 2); r.silence(fact.Second); r.send(100); thaw(r) }, paused},
 		{"damaged frames don't freeze", func(r *rig) {
 			midway(r, 1, 2)
 			for range 100 {
 				r.bad()
 			}
+			thaw(r)
 		}, []string{}},
-		{"they move again", func(r *rig) { midway(r, 1, 2); r.send(100); r.play(1, 1000, 1010) }, []string{fact.ValuesStill, fact.ValuesMoving}},
-		{"a wrong frame is no movement", func(r *rig) { midway(r, 1, 2); r.send(100); r.play(3, 7, middle); r.send(100) }, []string{fact.ValuesStill}},
-		{"a preset of one channel moves once", func(r *rig) { midway(r, 1, 2); r.send(100); r.play(3, 172); r.send(100) }, []string{fact.ValuesStill}},
-		{"a preset of many moves none", func(r *rig) {
-			midway(r, 1, 2)
-			r.send(100)
-			for _, ch := range []int{1, 2, 3} {
-				r.put(ch, 172)
-			}
-			r.send(1)
-			r.put(10, high)
-			r.send(100)
-		}, []string{fact.ValuesStill}},
-		{"a channel at a time is hands", func(r *rig) {
-			midway(r, 1, 2)
-			r.send(100)
-			r.play(3, 172)
-			r.send(100)
-			stroke(r, 700, 20, 1, 4)
-		}, []string{fact.ValuesStill, fact.ValuesMoving}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, kinds(told(t, plain, newStillness, c.play)))
@@ -315,32 +380,42 @@ func TestStirred(t *testing.T) {
 	}
 }
 
-func TestStirredTimes(t *testing.T) {
+func TestFrozenTimes(t *testing.T) {
 	var last, again fact.Time
 	events := told(t, plain, newStillness, func(r *rig) {
 		midway(r, 1, 2)
 		last = r.at
 		r.send(100)
-		r.play(3, 172) // a preset, long before hands
-		r.send(100)
-		again = r.play(1, 1000, 1010)
+		again = r.at + period
+		thaw(r)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, fact.Event{At: last + 301*ms, From: last, Kind: fact.ValuesStill, About: "tap:main",
-		Data: fact.StillData{Tap: "main", ForNS: 301 * ms, Because: "stirred"}}, events[0])
-	assert.Equal(t, fact.Event{At: again + period, From: again, Kind: fact.ValuesMoving, About: "tap:main",
-		Data: fact.StillData{Tap: "main", ForNS: again - last, Because: "stirred"}}, events[1])
+	d := fact.StillData{Tap: "main", ForNS: again - last, Because: "stirred"}
+	at := events[0].At
+	assert.Equal(t, fact.Event{At: at, From: last, Kind: fact.ValuesStill, About: "tap:main", Data: d}, events[0])
+	assert.Equal(t, fact.Event{At: at, From: again, Kind: fact.ValuesMoving, About: "tap:main", Data: d}, events[1])
 }
 
-// What a heartbeat tells in a second, sticks tell sooner; it is told once.
-func TestStirredWithAHeartbeat(t *testing.T) {
+// What a heartbeat tells, sticks need not tell.
+func TestFrozenWithAHeartbeat(t *testing.T) {
 	events := told(t, beating, newStillness, func(r *rig) {
 		r.each = func() { r.put(16, (r.frame.Counts[15]+3)%2000) }
 		midway(r, 1, 2)
 		r.each = nil
 		r.send(300)
+		r.put(1, 1400)
+		r.put(2, 700)
 		beats(r, 100, 1)
 	})
 	assert.Equal(t, resumed, kinds(events))
-	assert.Equal(t, "stirred", events[1].Data.(fact.StillData).Because)
+	assert.Equal(t, "heartbeat", events[1].Data.(fact.StillData).Because)
+}
+
+// A stop of the heartbeat is not told before a flag that the sheet waits for would
+// have come.
+func TestTheHeartbeatWaitsForTheFlag(t *testing.T) {
+	const late = beating + "failsafe: {flag: required, within: 3s, heard: {default: hold}}\n"
+	play := func(frames int) func(*rig) { return func(r *rig) { beats(r, 100, 1); r.send(frames + 3) } }
+	assert.Equal(t, seen, kinds(told(t, late, newStillness, play(428))), "2996 ms")
+	assert.Equal(t, stopped, kinds(told(t, late, newStillness, play(429))), "3003 ms")
 }

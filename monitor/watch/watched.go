@@ -159,7 +159,7 @@ func (w *Watched) endSpell() {
 	w.Spell = false
 }
 
-// beats follows the heartbeat's channel, as heart does: two frames away from a
+// beats follows the heartbeat's channel, as heart does: four frames away from a
 // value make a movement, and so many movements a heartbeat.
 func (w *Watched) beats(count uint16, wire fact.Time) {
 	if count == w.Heart {

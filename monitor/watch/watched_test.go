@@ -62,13 +62,13 @@ func TestWhatCountsAsLive(t *testing.T) {
 		"14 missed: 105 ms apart":               {func(r *rig) { r.send(54); r.flagged(14, lost); r.send(50) }, 99},
 		"a failsafe, and a link made anew":      {func(r *rig) { r.send(54); r.flagged(50, failed); r.send(54) }, 100},
 		"one frame with the flag":               {func(r *rig) { r.send(54); r.flagged(1, failed); r.send(50) }, 101},
-		"a silence":                             {func(r *rig) { r.send(54); r.silence(500 * ms); r.send(50) }, 99},
-		"and a restart":                         {func(r *rig) { r.send(54); r.silence(1500 * ms); r.send(50) }, 96},
-		"a jump of many channels": {func(r *rig) {
+		"a silence of 0.3 s":                    {func(r *rig) { r.send(54); r.silence(293 * ms); r.send(50) }, 99},
+		"a longer one, perhaps a restart":       {func(r *rig) { r.send(54); r.silence(294 * ms); r.send(50) }, 96},
+		"a jump of many channels, known three frames late": {func(r *rig) {
 			r.send(54)
 			presets(r)
 			r.send(900)
-		}, 50},
+		}, 53},
 		"damaged frames": {func(r *rig) {
 			r.send(54)
 			for range 10 {
@@ -175,15 +175,15 @@ func TestTheHeartbeatsTime(t *testing.T) {
 		play func(*rig)
 		want fact.Time
 	}{
-		"five movements make a heartbeat":    {beating, func(r *rig) { r.send(4); beats(r, 25, 10) }, 20 * 10 * period},
-		"none but the sheet's":               {plain, func(r *rig) { r.send(4); beats(r, 25, 10) }, 0},
-		"one with every frame":               {beating, func(r *rig) { r.send(4); beats(r, 210, 1) }, 200 * period},
-		"it stops":                           {beating, func(r *rig) { r.send(4); beats(r, 25, 10); r.send(900) }, 20 * 10 * period},
-		"slow, and not too slow: 4.998 s":    {beating, func(r *rig) { r.send(4); beats(r, 7, 714) }, 2 * 714 * period},
-		"too slow: 5.005 s":                  {beating, func(r *rig) { r.send(4); beats(r, 9, 715) }, 0},
-		"a wrong frame is no movement":       {beating, func(r *rig) { r.send(4); beats(r, 5, 10); r.play(16, 0, 1007, 0, 1007); r.send(20) }, 0},
-		"a silence is none of its time":      {beating, func(r *rig) { r.send(4); beats(r, 6, 10); r.silence(200 * ms); beats(r, 7, 10) }, 2 * 10 * period},
-		"and it is not movement of controls": {beating, func(r *rig) { r.send(4); beats(r, 6, 10) }, 10 * period},
+		"five movements make a heartbeat":     {beating, func(r *rig) { r.send(4); beats(r, 25, 10) }, 20 * 10 * period},
+		"none but the sheet's":                {plain, func(r *rig) { r.send(4); beats(r, 25, 10) }, 0},
+		"one with every frame counts by four": {beating, func(r *rig) { r.send(4); beats(r, 210, 1) }, 188 * period},
+		"it stops":                            {beating, func(r *rig) { r.send(4); beats(r, 25, 10); r.send(900) }, 20 * 10 * period},
+		"slow, and not too slow: 4.998 s":     {beating, func(r *rig) { r.send(4); beats(r, 7, 714) }, 2 * 714 * period},
+		"too slow: 5.005 s":                   {beating, func(r *rig) { r.send(4); beats(r, 9, 715) }, 0},
+		"a wrong frame is no movement":        {beating, func(r *rig) { r.send(4); beats(r, 5, 10); r.play(16, 0, 1007, 0, 1007); r.send(20) }, 0},
+		"a silence is none of its time":       {beating, func(r *rig) { r.send(4); beats(r, 6, 10); r.silence(200 * ms); beats(r, 7, 10) }, 2 * 10 * period},
+		"and it is not movement of controls":  {beating, func(r *rig) { r.send(4); beats(r, 6, 10) }, 10 * period},
 	} {
 		d := watched(t, x.text, x.play)[0]
 		assert.Equal(t, x.want, d.BeatingNS, name)
