@@ -123,10 +123,15 @@ func failsafeEntered(w *world, e *fact.Event) string {
 		}
 	case !g.linked():
 		return "there had been no link, or the supply was cut"
-	case d.AfterNS >= 0 && (!g.dates(d.LiveNS, slack+w.late+w.stalled(e)) || abs(d.LiveNS+d.AfterNS-g.from-g.flagged()) > slack+w.late+w.stalled(e)):
+	case d.AfterNS >= 0 && !w.datesFlag(&d, g, slack+w.late+w.stalled(e)):
 		return fmt.Sprintf("the flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
 	return ""
+}
+
+// datesFlag says whether last live frame and flag were when that is told.
+func (w *world) datesFlag(d *fact.FailsafeData, g *gone, off fact.Time) bool {
+	return g.dates(d.LiveNS, off) && abs(d.LiveNS+d.AfterNS-g.from-g.flagged()) <= off
 }
 
 // at is the stretch without a live frame at a moment, nil: there is none.
