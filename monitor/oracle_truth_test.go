@@ -246,12 +246,12 @@ func (g *gone) rests(channel int) (count uint16, since fact.Time, ok bool) {
 }
 
 // dates says whether a time may be told as that of the last live frame. Frames that
-// followed it without a flag can't be told from live ones while nothing moves.
+// followed it can't be told from live ones until a flag comes or a value leaps.
 func (g *gone) dates(t, off fact.Time) bool {
 	latest := g.from
 	for i := range g.frames {
-		if !plain(&g.frames[i]) {
-			latest = fact.Time(g.frames[i].At)
+		latest = fact.Time(g.frames[i].At)
+		if !plain(&g.frames[i]) || i > 0 && moved(&g.frames[i-1].Frame, &g.frames[i].Frame) {
 			break
 		}
 	}
