@@ -124,7 +124,7 @@ func (c *careless) bench() {
 		fmt.Fprintf(&b, "tremble %s every 300ms..%ds\n", one(c.rng, "aileron", "elevator", "throttle", "gain"), between(c.rng, 1, 5))
 	}
 	if c.rear {
-		fmt.Fprintf(&b, "receiver rear %s period %dms regain 900ms..1500ms\n", one(c.rng, "preset", "hold wakes neutral", "preset flags lost"), period)
+		fmt.Fprintf(&b, "receiver rear %s period %dms regain 900ms..1500ms\n", one(c.rng, "preset", "hold wakes neutral", "preset flags failsafe"), period)
 	}
 	if clump := one(c.rng, 0, 0, 1, 16); clump > 0 {
 		c.late = time.Duration(clump) * time.Millisecond

@@ -211,7 +211,7 @@ func linkRight(w *world, id []string, at fact.Time) string {
 		if moving < knownMovement {
 			return fmt.Sprintf("values moved for %.1f s only", float64(moving)/1e9)
 		}
-		for _, s := range w.heldSilently(500 * fact.Millisecond) {
+		for _, s := range w.heldSilently(fact.Time(w.sh.Failsafe.Within)) { // a flag may come so late
 			if s.To <= at+slack && w.handsMoved(s) {
 				return fmt.Sprintf("the receiver held what it had heard without a flag, from %.2f s to %.2f s", float64(s.From)/1e9, float64(s.To)/1e9)
 			}

@@ -42,6 +42,8 @@ var eventRules = map[string]rule{
 	fact.ValuesStill: valuesStill, fact.ValuesMoving: valuesMoving, fact.ValueSpiked: valueSpiked,
 	fact.GainSwept: gainSwept, fact.LossMeasured: lossMeasured, fact.PowerUpMeasured: powerUpMeasured,
 
+	fact.BusLate: busLate, fact.BusWatched: busWatched,
+
 	fact.BoardHeard: nil, fact.BoardSilent: nil, fact.BoardLost: nil, fact.OutputSilent: nil, fact.OutputBack: nil,
 	fact.OutputOdd: nil, fact.OutputPaced: nil, fact.OutputJitter: nil, fact.OutputUnsteady: nil, fact.OutputCalm: nil,
 	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil,
@@ -128,10 +130,15 @@ func failsafeEntered(w *world, e *fact.Event) string {
 		}
 	case !g.linked():
 		return "there had been no link, or the supply was cut"
-	case d.AfterNS >= 0 && abs(d.AfterNS-(g.flagged())) > slack+w.late+w.stalled(e):
+	case d.AfterNS >= 0 && !w.datesFlag(&d, g, slack+w.late+w.stalled(e)):
 		return fmt.Sprintf("the flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
 	return ""
+}
+
+// datesFlag says whether last live frame and flag were when that is told.
+func (w *world) datesFlag(d *fact.FailsafeData, g *gone, off fact.Time) bool {
+	return g.dates(d.LiveNS, off) && abs(d.LiveNS+d.AfterNS-g.from-g.flagged()) <= off
 }
 
 // at is the stretch without a live frame at a moment, nil: there is none.
@@ -162,7 +169,7 @@ func linkLost(w *world, e *fact.Event) string {
 		return "the signal was there"
 	case run(g.frames, withFlag(servobus.FlagFrameLost)) < 0 && g.flagged() < 0:
 		return "no frame was flagged"
-	case abs(d.LiveNS-g.from) > slack+w.late+w.stalled(e):
+	case !g.dates(d.LiveNS, slack+w.late+w.stalled(e)):
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
 	return ""
@@ -207,19 +214,15 @@ func failsafeSettled(w *world, e *fact.Event) string {
 		return "there was no loss of a link"
 	case g.flagged() < 0:
 		return "the failsafe flag never came"
-	case d.LiveNS >= 0 && abs(d.LiveNS-g.from) > 200*fact.Millisecond+w.late+w.stalled(e): // few frames without a flag may have come last
+	case d.LiveNS >= 0 && !g.dates(d.LiveNS, 200*fact.Millisecond+w.late+w.stalled(e)): // few frames without a flag may have come last
 		return fmt.Sprintf("the last live frame was %.3f s", float64(g.from)/1e9)
 	}
 	for i := range d.Now {
 		if !w.stood(w.around(e, 0), i+1, d.Now[i], func(*standin.Frame) bool { return true }) {
 			return fmt.Sprintf("channel %d did not stand at %d", i+1, d.Now[i])
 		}
-		last := g.was.Counts
-		if i < len(last) && len(g.frames) > 0 && g.frames[0].Frame.Counts[i] != last[i] && w.width(&g.frames[0].Frame, i+1) == d.Was[i] {
-			continue // heard as it was lost
-		}
-		if was := w.width(g.was, i+1); max(was-d.Was[i], d.Was[i]-was) > near {
-			return fmt.Sprintf("channel %d stood at %d before", i+1, was)
+		if !g.stayed(w, i+1, uint16(w.sh.Scale.Count(d.Was[i]))) {
+			return fmt.Sprintf("channel %d stood at %d before", i+1, w.width(g.was, i+1))
 		}
 	}
 	return ""

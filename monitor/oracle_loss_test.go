@@ -79,7 +79,7 @@ func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 	case "builder", "unknown":
 		live += 10 * fact.Second
 	}
-	if g.from-d.LiveNS > live || d.LiveNS-d.DoubtNS-g.from > live {
+	if !g.dates(d.LiveNS, live) && (g.from-d.LiveNS > live || d.LiveNS-d.DoubtNS-g.from > live) {
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
 	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" && abs(d.LiveNS+d.FailsafeNS-g.from-g.flagged()) > off {
@@ -122,7 +122,8 @@ func lossRests(w *world, c *fact.LossChannel, number int, g *gone, silent bool) 
 	now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, number)
 	held := rests && g.stayed(w, number, count)
 	preset := c.Class == fact.LossPreset
-	if preset && (held || !rests) || !preset && rests && !held || rests && !silent && max(c.NowNS-now, now-c.NowNS) > near {
+	about := max(now-was, was-now) <= w.sh.Tolerance.Preset
+	if preset && (held || !rests) || !preset && rests && !held && !about || rests && !silent && max(c.NowNS-now, now-c.NowNS) > near {
 		return fmt.Sprintf("channel %d went from %d to %d", number, was, now)
 	}
 	return ""

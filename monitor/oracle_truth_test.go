@@ -245,6 +245,19 @@ func (g *gone) rests(channel int) (count uint16, since fact.Time, ok bool) {
 	return count, since, true
 }
 
+// dates says whether a time may be told as that of the last live frame. Frames that
+// followed it can't be told from live ones until a flag comes or a value leaps.
+func (g *gone) dates(t, off fact.Time) bool {
+	latest := g.from
+	for i := range g.frames {
+		latest = fact.Time(g.frames[i].At)
+		if !plain(&g.frames[i]) || i > 0 && moved(&g.frames[i-1].Frame, &g.frames[i].Frame) {
+			break
+		}
+	}
+	return t >= g.from-off && t <= latest+off
+}
+
 // stayed says whether a channel, from 1, that came to a count was held there: it is what
 // the last live frame had, or the one after it, which may carry a packet more.
 func (g *gone) stayed(w *world, channel int, count uint16) bool {
