@@ -42,6 +42,8 @@ var eventRules = map[string]rule{
 	fact.ValuesStill: valuesStill, fact.ValuesMoving: valuesMoving, fact.ValueSpiked: valueSpiked,
 	fact.GainSwept: gainSwept, fact.LossMeasured: lossMeasured, fact.PowerUpMeasured: powerUpMeasured,
 
+	fact.BusLate: busLate, fact.BusWatched: busWatched,
+
 	fact.BoardHeard: nil, fact.BoardSilent: nil, fact.BoardLost: nil, fact.OutputSilent: nil, fact.OutputBack: nil,
 	fact.OutputOdd: nil, fact.OutputPaced: nil, fact.OutputJitter: nil, fact.OutputUnsteady: nil, fact.OutputCalm: nil,
 	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil,
@@ -167,7 +169,7 @@ func linkLost(w *world, e *fact.Event) string {
 		return "the signal was there"
 	case run(g.frames, withFlag(servobus.FlagFrameLost)) < 0 && g.flagged() < 0:
 		return "no frame was flagged"
-	case abs(d.LiveNS-w.lastPlain(d.LiveNS+slack)) > slack+w.late && abs(d.LiveNS-g.from) > slack+w.late+w.stalled(e):
+	case !g.dates(d.LiveNS, slack+w.late+w.stalled(e)):
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
 	return ""
@@ -178,6 +180,9 @@ func linkRestored(w *world, e *fact.Event) string {
 		if g.back && abs(g.to-e.From) <= slack+w.late+w.stalled(e) {
 			return ""
 		}
+	}
+	if w.unflaggedAgain(e.From, slack+w.late) {
+		return "" // the flags went with the first packet, whatever the receiver sent on
 	}
 	return "the signal did not come back then"
 }
@@ -212,7 +217,7 @@ func failsafeSettled(w *world, e *fact.Event) string {
 		return "there was no loss of a link"
 	case g.flagged() < 0:
 		return "the failsafe flag never came"
-	case !g.dates(d.LiveNS, slack+w.late+w.stalled(e)):
+	case d.LiveNS >= 0 && !g.dates(d.LiveNS, 200*fact.Millisecond+w.late+w.stalled(e)): // few frames without a flag may have come last
 		return fmt.Sprintf("the last live frame was %.3f s", float64(g.from)/1e9)
 	}
 	for i := range d.Now {

@@ -38,6 +38,7 @@ func calm(t *testing.T) *world {
 
 // lies are events that a calm sitting has nothing of, one for each kind that is judged.
 var lies = map[string]any{
+	fact.BusLate: fact.LateData{Frames: 9}, fact.LinkLost: fact.LinkData{}, fact.LinkRestored: fact.LinkData{},
 	fact.BusSilent: fact.SilentData{}, fact.AirMissed: fact.RunData{Frames: 3}, fact.WireGap: fact.RunData{Frames: 1},
 	fact.WireDamaged: fact.DamageData{BadFrames: 1}, fact.PeriodChanged: fact.PeriodData{PeriodNS: 8 * fact.Millisecond},
 	fact.FailsafeEntered: fact.FailsafeData{AfterNS: fact.Second}, fact.FailsafeSettled: fact.SettledData{},
@@ -54,6 +55,7 @@ var lies = map[string]any{
 
 // believedAnyway are kinds that no sitting with live frames makes false by itself.
 var believedAnyway = []string{
+	fact.BusWatched, fact.ValuesPaused,
 	fact.SessionBegan, fact.SessionEnded, fact.MarkMade, fact.Reopened, fact.VerdictChanged, fact.TapCame, fact.BusLocked,
 	fact.FailsafeLeft, fact.ValuesMoving,
 	fact.DrillBegan, fact.DrillPrompted, fact.DrillAnswered, fact.DrillEnded, fact.DrillRefused,

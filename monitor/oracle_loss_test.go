@@ -79,7 +79,7 @@ func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 	case "builder", "unknown", "leapt":
 		live += 10 * fact.Second
 	}
-	if !g.dates(d.LiveNS, live) {
+	if !g.dates(d.LiveNS, live) && (g.from-d.LiveNS > live || d.LiveNS-d.DoubtNS-g.from > live) {
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
 	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" && d.DatedBy != "flags" && abs(d.LiveNS+d.FailsafeNS-g.from-g.flagged()) > off {
@@ -89,6 +89,19 @@ func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 		return "it did not fall silent then"
 	}
 	return ""
+}
+
+// unflaggedAgain reports that frames without a flag began about a moment, behind
+// flagged ones.
+func (w *world) unflaggedAgain(at, off fact.Time) bool {
+	flagged := false
+	for _, f := range w.between(at-off-100*fact.Millisecond, at+off) {
+		if flagged && plain(&f) && !f.Wrong {
+			return true
+		}
+		flagged = flagged || !plain(&f)
+	}
+	return false
 }
 
 // lastPlain is the last frame without a flag up to a moment, wrong ones aside.
@@ -144,6 +157,8 @@ func lossReturn(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 	switch {
 	case d.BackNS >= 0 && !g.back:
 		return "the signal never came back"
+	case d.BackNS >= 0 && w.unflaggedAgain(d.LiveNS+d.BackNS, off):
+		return "" // the flags went with the first packet, whatever the receiver sent on
 	case d.BackNS >= 0 && d.DatedBy != "builder" && abs(d.LiveNS+d.BackNS-g.to) > off+500*fact.Millisecond:
 		return fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
 	case d.BackNS < 0 && d.OnNS >= 0 && g.back && g.to < e.At+2*fact.Second && g.lasts() > 2*fact.Second:

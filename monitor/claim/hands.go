@@ -16,12 +16,12 @@ const handsLeast = 3
 type hands struct {
 	Still int  `json:"still"` // prompts in a row that nothing answered
 	Moved bool `json:"moved"` // a channel has answered: then one that does not move shows something
-	// Stood are the switches whose latest stand was the transmitter's: one that leaves
-	// a receiver's preset was moved by nobody.
-	Stood map[string]bool `json:"stood"`
+	// Preset are the switches, by tap, whose latest stand was the receiver's: one that
+	// leaves it was moved by nobody.
+	Preset map[string]bool `json:"preset"`
 }
 
-func newHands() *hands { return &hands{Stood: map[string]bool{}} }
+func newHands() *hands { return &hands{Preset: map[string]bool{}} }
 
 func (b *Book) claimHands() {
 	b.add("answers/controls", "the transmitter's controls move this receiver's channels", "move a stick", "order")
@@ -32,10 +32,10 @@ func (h *hands) see(e *fact.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case fact.SwitchData:
 		theirs := believed(d.Signal, d.Suspect)
-		if d.Was != "" && d.Was != d.To && theirs && h.Stood[d.Tap+" "+e.About] {
+		if d.Was != "" && d.Was != d.To && theirs && !h.Preset[d.Tap+" "+e.About] {
 			h.moved(span, b)
 		}
-		h.Stood[d.Tap+" "+e.About] = theirs
+		h.Preset[d.Tap+" "+e.About] = !theirs
 	case fact.AnswerData:
 		if d.Frames > 0 && d.Signal == fact.Live { // standing still is no less so after a jump
 			h.answered(&d, span, b)

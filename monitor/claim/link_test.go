@@ -131,7 +131,7 @@ func TestStillness(t *testing.T) {
 			c.watched(twenty, moving(twenty, 3))
 			c.hear(fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
 			c.watched(twenty, moving(twenty, 3))
-		}, claim.Wrong, "all values froze for 1.00 s while something was moving (stirred), without a flag"},
+		}, claim.Wrong, "all values froze while sticks were moving, for 1.00 s, and then leapt, without a flag"},
 		{"what moves again has been told", func(c *court) {
 			c.hear(fact.ValuesMoving, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
 		}, claim.Open, "values never freeze"},

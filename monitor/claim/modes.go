@@ -29,6 +29,7 @@ type modes struct {
 
 // asked is one moment at which the mode channels stood, or passed.
 type asked struct {
+	Tap    string           `json:"tap"`
 	Mode   string           `json:"mode"`
 	Widths map[string]int64 `json:"widths_ns"` // by channel name
 	Span   fact.Span        `json:"span"`
@@ -45,8 +46,8 @@ type wanted struct {
 // maxAsked bounds what is remembered of a switch that wanders.
 const maxAsked = 64
 
-func newModes(b *Book) *modes {
-	m := &modes{Stood: map[string]*standing{}, Said: map[string]asked{}, Ends: map[string][]string{}}
+func newModes(b *Book) *perTap {
+	m := &modes{}
 	for i := range b.sheet.Stabiliser.Modes {
 		mode := &b.sheet.Stabiliser.Modes[i]
 		for _, at := range mode.WantedAt {
@@ -67,7 +68,9 @@ func newModes(b *Book) *modes {
 		b.add("passing/"+name, fmt.Sprintf("no change from one wanted mode to another passes through %s on its way", say.Mode(name)),
 			"change from each wanted mode to each other", "", m.channels(b.sheet)...)
 	}
-	return m
+	return newPerTap(func() judge {
+		return &modes{Stood: map[string]*standing{}, Said: map[string]asked{}, Ends: map[string][]string{}, wanted: m.wanted}
+	})
 }
 
 func (w *wanted) id(what string) string { return what + "/" + w.mode.Name + "/" + w.name }
@@ -105,7 +108,7 @@ func (m *modes) see(e *fact.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case fact.ModeData:
 		if believed(d.Signal, d.Suspect) {
-			m.mode(asked{d.Mode, d.Widths, fact.Span{From: e.From, To: e.At}}, d.Passing, b)
+			m.mode(asked{d.Tap, d.Mode, d.Widths, fact.Span{From: e.From, To: e.At}}, d.Passing, b)
 		} else {
 			m.Blind = true
 		}
@@ -210,17 +213,21 @@ func (m *modes) judge(a *asked, b *Book) {
 func (w *wanted) fits(a *asked, b *Book) bool {
 	for _, s := range w.at {
 		c, _ := b.sheet.Channel(s.Channel)
-		if b.placeOf(c, a.Widths[c.Name]) != s.Position {
+		if b.placeOf(a.Tap, c, a.Widths[c.Name]) != s.Position {
 			return false
 		}
 	}
 	return true
 }
 
-// placeOf names the place that a channel stands at with a width, "" for none.
-func (b *Book) placeOf(c *sheet.Channel, width int64) string {
+// placeOf names the place that a channel of a tap stands at with a width, "" for none.
+func (b *Book) placeOf(tap string, c *sheet.Channel, width int64) string {
 	for _, j := range b.judges {
-		if p, ok := j.(*places); ok && p.channel == c {
+		taps, ok := j.(*perTap)
+		if !ok {
+			continue
+		}
+		if p, ok := taps.of[tap].(*places); ok && p.channel == c {
 			return p.placeOf(width, b.sheet.Tolerance.Position)
 		}
 	}
@@ -354,7 +361,7 @@ func (m *modes) natural(from, way, to *asked, b *Book) bool {
 			continue
 		}
 		c, _ := b.sheet.ByName(name)
-		if b.placeOf(c, at) == "" || (at < from.Widths[name]) == (at < to.Widths[name]) {
+		if b.placeOf(way.Tap, c, at) == "" || (at < from.Widths[name]) == (at < to.Widths[name]) {
 			return false
 		}
 		between = true
@@ -370,7 +377,7 @@ func (m *modes) drill(d *fact.AnswerData, span fact.Span, b *Book) {
 		if d.Prompt != w.id("mode") || !heard(d) || !b.hands.Moved {
 			continue
 		}
-		a := &asked{Widths: map[string]int64{}, Span: span}
+		a := &asked{Tap: d.Tap, Widths: map[string]int64{}, Span: span}
 		byNumber := map[int]int64{}
 		for _, move := range d.Channels {
 			byNumber[move.Channel] = move.ToNS

@@ -124,7 +124,7 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		"while the tap was gone":   {func(c *court) { c.blindly(fact.TapWent, fact.ReasonData{}) }, claim.Open, ""},
 		"in a loss without a flag": {func(c *court) { c.blindly(fact.LossMeasured, fact.LossData{}) }, claim.Open, ""},
 		"between two sittings":     {func(c *court) { c.blindly(fact.SessionResumed, fact.SessionData{}) }, claim.Open, ""},
-		"by the receiver":          {func(c *court) { c.blindly(fact.ModeAsked, fact.ModeData{Signal: fact.Failsafe}) }, claim.Open, ""},
+		"by the receiver":          {func(c *court) { c.blindly(fact.ModeAsked, fact.ModeData{Tap: "main", Signal: fact.Failsafe}) }, claim.Open, ""},
 	} {
 		c := starter(t)
 		x.hear(c)

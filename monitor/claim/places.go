@@ -29,8 +29,8 @@ type level struct {
 	Span  fact.Span `json:"span"`
 }
 
-func newPlaces(b *Book, c *sheet.Channel) *places {
-	p := &places{Seen: map[string]level{}, channel: c}
+func newPlaces(b *Book, c *sheet.Channel) *perTap {
+	p := &places{channel: c}
 	switch c.Kind {
 	case sheet.Momentary:
 		b.add("momentary/"+c.Name,
@@ -43,7 +43,7 @@ func newPlaces(b *Book, c *sheet.Channel) *places {
 				fmt.Sprintf("put %s to %s", c.Name, place.Name), "", c.Name)
 		}
 	}
-	return p
+	return newPerTap(func() judge { return &places{Seen: map[string]level{}, channel: c} })
 }
 
 func (p *places) id(place string) string {
