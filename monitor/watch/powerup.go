@@ -52,18 +52,18 @@ func (p *PowerUp) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if p.Step == fact.PromptOn {
 		samples := v.cleaned(p.Tap).ready
 		for i := range samples {
-			p.sample(&samples[i], o.At)
+			p.sample(&samples[i])
 		}
 	}
 }
 
-func (p *PowerUp) sample(s *sample, at fact.Time) {
+func (p *PowerUp) sample(s *sample) {
 	if s.Wire < p.Since || p.Link.Up && p.Looked {
 		return
 	}
 	p.Link.see(s.Flags, s.Wire)
 	if p.Frames++; p.Frames == 1 {
-		p.First = at
+		p.First = s.Wire
 	}
 	if p.Link.Flags.Row > 0 {
 		p.Flags++

@@ -30,6 +30,7 @@ type Stillness struct {
 	Counts [servobus.Channels]uint16 // of that frame
 	Told   bool                      // that the heartbeat stopped, and it is not over
 	Stop   Held                      // what is known of that
+	Paused fact.Time                 // the latest pause that was told began then, wire time
 
 	Heart  heart
 	Values unflagged
@@ -126,7 +127,8 @@ func (s *Stillness) found(v *View, emit fact.Emit) func(held, stood *Held) {
 				t.Suspect, t.Back = false, held.Back
 			}
 			t.Held = *held
-		case stood != nil:
+		case stood != nil && stood.From > s.Paused: // a channel that moves meanwhile makes no other pause
+			s.Paused = stood.From
 			emit(fact.ValuesPaused, stood.From, t.About(), fact.StillData{Tap: t.Name, ForNS: stood.To - stood.From, Because: stood.Because})
 		}
 	}

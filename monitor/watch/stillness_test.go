@@ -263,7 +263,7 @@ func TestFrozen(t *testing.T) {
 			r.send(100)
 			r.put(1, 1130+79)
 			r.put(2, 1130-79)
-			r.send(20)
+			r.send(100) // it goes on: the same pause
 			stroke(r, 500, 30, 1, 1, 2)
 		}, paused},
 		{"one far and the other a little", func(r *rig) {

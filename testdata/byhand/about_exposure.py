@@ -42,12 +42,13 @@ def stretches():
     s.leave("failsafe.entered"), s.leave("failsafe.left"), s.leave("period.changed")
     s.expect("the port goes", "tap.down")
     # Live: from the fourth frame over 101 + 143 + 101 + 2 + 50 frames, and behind the
-    # failsafe over 50 from the fourth on. Frames of a link: the same without the two
-    # fourth ones, which make it; of these two missed. The first stirring moves with its
+    # failsafe over 47: that the loss is over is known three frames behind the fourth,
+    # since the middle one of seven is what counts. Frames of a link: the same; of these
+    # two missed. The first stirring moves with its
     # first frame, the second, which begins where the first ended, with its second.
     s.expect("a stretch ends with the tap", "bus.watched", at=near(down), from_=near(counted),
-             data={"tap": "main", "spells": 2, "link_frames": 397 + 50, "link_missed": 2, "moved": []},
-             within={"live_ns": near((397 + 50) * PERIOD), "moving_ns": near((100 + 99) * PERIOD)})
+             data={"tap": "main", "spells": 2, "link_frames": 397 + 47, "link_missed": 2, "moved": []},
+             within={"live_ns": near((397 + 47) * PERIOD), "moving_ns": near((100 + 99) * PERIOD)})
     s.up(down + 2 * S)
     bus.end = down + 2 * S + 40 * MS
     bus.send(54)

@@ -1,7 +1,7 @@
 """Limit learning can be started by a gesture, for instance a three-position switch
 moved out of and back into its centre three times within three seconds (common
-practice). There is no checksum, and a wrong value repeats for two frames or three: a
-visit of four is the least that is one."""
+practice). There is no checksum, and a wrong frame comes up to three times: a visit of three
+frames is none."""
 
 import sheets
 from bus import CENTRE, FAILSAFE, HIGH, LOW, Bus
@@ -79,7 +79,7 @@ def no_gesture():
         bus.send(5)
     for _ in range(6):
         bus.put(12, HIGH)
-        for _ in range(5):
+        for _ in range(6):
             bus.bad(marked=9)
         bus.put(12, LOW)
         bus.send(5)

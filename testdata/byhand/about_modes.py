@@ -35,13 +35,13 @@ def three_windows():
         first, _ = bus.send(70)
         asked(s, first, mode, was, widths_ns={"sel-a": width}, signal="live")
         was = mode
-    for wrong in (1, 2, 1):  # nothing, then passed through, then nothing
+    for seen in (3, 4, 3):  # nothing, then passed through, then nothing
         bus.put(10, 400)
-        first, _ = bus.send(wrong)
+        first, _ = bus.send(seen)
         bus.put(10, 100)
         left, _ = bus.send(40)
-        if wrong == 2:
-            passed(s, first, left, "damped", "", 2)
+        if seen == 4:
+            passed(s, first, left, "damped", "", 4)
     s.end(bus.end + 50 * MS)
     return s
 
@@ -105,9 +105,9 @@ def passing():
     through, first = at(unstabilised, 10), at(levelling, 60)
     passed(s, through, first, "unstabilised", "damped", 10, widths_ns={"sel-a": 1_500_000}, signal="live")
     asked(s, first, "levelling", "damped")
-    at(unstabilised, 1), at(levelling, 60)  # one frame settles nothing
-    through, back = at(unstabilised, 3), at(levelling, 10)
-    passed(s, through, back, "unstabilised", "levelling", 3)
+    at(unstabilised, 3), at(levelling, 60)  # three frames settle nothing
+    through, back = at(unstabilised, 4), at(levelling, 10)
+    passed(s, through, back, "unstabilised", "levelling", 4)
     again, left, first = at(unstabilised, 5), at(damped, 5), at(unstabilised, 60)
     passed(s, left, first, "damped", "levelling", 5)
     asked(s, first, "unstabilised", "levelling", rule="a cell that was passed is told once, until another settles")
@@ -152,10 +152,10 @@ def tap_goes():
     s.expect("the tap goes", "tap.down")
     s.up(last + S)
     bus.end = last + S + 50 * MS
-    first, _ = bus.send(3)
+    first, _ = bus.send(4)
     bus.put(10, 400)
     left, end = bus.send(60)
-    passed(s, first, left, "levelling", "damped", 3)  # what was before the tap went is not added to it
+    passed(s, first, left, "levelling", "damped", 4)  # what was before the tap went is not added to it
     s.end(end + 50 * MS)
     return s
 

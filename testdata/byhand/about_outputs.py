@@ -491,7 +491,7 @@ def begin_loss(name):
     live, _ = bus.send(1)
     bus.send(30, flags=LOST)
     leads.run(bus.end)
-    for kind in ("air.missed", "failsafe.entered", "failsafe.left", "output.back", "output.silent", "values.jumped"):
+    for kind in ("air.missed", "failsafe.entered", "failsafe.left", "link.lost", "output.back", "output.silent", "values.jumped"):
         s.leave(kind)
     return s, bus, leads, live
 

@@ -6,7 +6,7 @@ from bus import CENTRE, FAILSAFE, Bus
 from sitting import MS, Sitting, near
 
 STANDS = "five frames and 50 ms at a rail"
-LEFT = "two frames in a row away from it"
+LEFT = "four frames in a row away from it"
 
 
 def scenarios():
@@ -20,7 +20,7 @@ def clipped(s, first, channel, count, width, signal="live"):
 
 
 def free(s, first, channel, count, dwell):
-    s.expect(LEFT, "travel.free", about=f"channel:{channel}", at=near(first + 7 * MS), from_=near(first),
+    s.expect(LEFT, "travel.free", about=f"channel:{channel}", at=near(first + 21 * MS), from_=near(first),
              data={"channel": channel, "count": count}, within={"dwell_ns": near(dwell)})
 
 
@@ -50,9 +50,9 @@ def rails():
     s.expect("damaged frames were never judged", "wire.damaged", data={"bad_frames": 20})
     first, _ = stand(bus, 2, 0, 20)
     clipped(s, first, 2, 0, 880_000)
-    stand(bus, 2, CENTRE, 1)  # a wrong frame
+    stand(bus, 2, CENTRE, 3)  # wrong frames
     stand(bus, 2, 0, 20)
-    stand(bus, 2, CENTRE, 1)
+    stand(bus, 2, CENTRE, 3)
     _, end = stand(bus, 2, 0, 20)
     free(s, end + 7 * MS, 2, 0, end - first)
     stand(bus, 2, CENTRE, 50)
