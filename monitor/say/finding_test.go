@@ -23,7 +23,7 @@ func TestFindings(t *testing.T) {
 		{fact.TravelFree, "channel:3", fact.ClipData{Tap: "main", Channel: 3, Count: 2047, WidthNS: 2_159_375, DwellNS: 133 * ms},
 			"channel 3 left the end of the bus's range"},
 		{fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: 301 * ms, Because: "stirred"},
-			"main: ALL VALUES STAND STILL for 0.30 s, without a flag, although sticks were moving"},
+			"main: A LOSS WITHOUT A FLAG, it seems: sticks froze in motion for 0.30 s, and leapt"},
 		{fact.ValuesMoving, "tap:main", fact.StillData{Tap: "main", ForNS: 4000 * ms, Because: "stirred"},
 			"main: values move again, after 4.00 s"},
 		{fact.ValuesMoving, "tap:main", fact.StillData{Tap: "main", Because: "heartbeat"},

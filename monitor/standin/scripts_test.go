@@ -114,8 +114,8 @@ func TestHoldShowsNothingButStillness(t *testing.T) {
 		return changes
 	}
 	assert.Greater(t, moved(11*second, 12*second), 50, "stirred")
-	assert.Zero(t, moved(12*second+20*ms, 16*second), "held, though stirred")
-	assert.Zero(t, moved(20*second, 30*second), "at rest: nothing tells the loss")
+	assert.Zero(t, moved(12*second+20*ms, 18*second), "held, though stirred")
+	assert.Zero(t, moved(26*second, 36*second), "at rest: nothing tells the loss")
 }
 
 func TestTwoCarriesOnWithoutTheRear(t *testing.T) {

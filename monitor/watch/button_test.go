@@ -32,7 +32,7 @@ func TestButton(t *testing.T) {
 			r.flagged(5, failed)
 			r.send(5)
 		}, 0},
-		{"pressed by a preset", func(r *rig) { r.play(12, low, low, low, low); leap(r, 3, 500); r.put(12, high); r.send(30) }, 0},
+		{"pressed by a preset", func(r *rig) { r.play(12, low, low, low, low); r.send(9); leap(r, 3, 500); r.put(12, high); r.send(30) }, 0},
 		{"pressed while nobody listened", func(r *rig) {
 			r.play(12, low, low, low, low)
 			r.silence(fact.Second)

@@ -229,7 +229,7 @@ func TestMissed(t *testing.T) {
 		{"behind a silence of 0.3 s the link goes on", func(r *rig) { r.send(4); r.silence(293 * ms); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
 		{"behind a longer one the receiver may have been off", func(r *rig) { r.send(4); r.silence(294 * ms); r.flagged(3, lost); r.send(9) }, nil},
 		{"among presets, which show three frames late", func(r *rig) {
-			r.send(4)
+			r.send(9)
 			for _, ch := range []int{1, 2, 3} {
 				r.put(ch, low)
 			}

@@ -54,7 +54,7 @@ func (j *Jump) sample(s *sample, v *View, emit fact.Emit) {
 	t := &v.Taps[j.Tap]
 	switch {
 	case t.Signal != fact.Live: // flags tell whose values these are
-		if j.Still > 0 {
+		if j.Still > 0 && t.Signal != "" {
 			t.Suspect = j.Was
 		}
 		j.Have, j.Single, j.Still = 0, false, 0

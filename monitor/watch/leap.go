@@ -72,7 +72,7 @@ func (l *leap) unfreezes(v *View) bool {
 			moved |= 1 << ch
 		}
 	}
-	return l.Stop.Sure && l.Stood >= heldLeast && bits.OnesCount16(moved) >= 2 && l.Alone&frozen != 0 && !l.scaled(moved, v)
+	return l.Stop.Sure && bits.OnesCount16(moved) >= 2 && l.Alone&frozen != 0 && !l.scaled(moved, v)
 }
 
 // together reports that two sticks or more leapt from where they stood, and not by a

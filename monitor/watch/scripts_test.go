@@ -124,8 +124,8 @@ func TestUnflaggedPresetsAreFound(t *testing.T) {
 		list := findings(t, "unflagged", seed, beatless(t))
 		list = slices.DeleteFunc(list, func(e fact.Event) bool { return e.Kind == fact.GainSwept })
 		require.Equal(t, []string{fact.ValuesStill, fact.ValuesMoving}, kinds(list), "seed %d", seed)
-		assert.InDelta(t, float64(14*fact.Second), float64(list[0].From), float64(fact.Second), "seed %d: the last live frame", seed)
-		assert.InDelta(t, float64(19*fact.Second), float64(list[1].From), float64(200*ms), "seed %d: the first", seed)
+		assert.InDelta(t, float64(13500*ms), float64(list[0].From), float64(fact.Second), "seed %d: the last live frame", seed)
+		assert.InDelta(t, float64(20*fact.Second), float64(list[1].From), float64(200*ms), "seed %d: the first", seed)
 		assert.Equal(t, "leapt", list[0].Data.(fact.StillData).Because)
 	}
 }

@@ -59,8 +59,8 @@ func TestSweep(t *testing.T) {
 				r.play(9, high-2, high)
 			}
 		}, 0},
-		{"four frames are no rest, however long", func(r *rig) { r.send(80); r.put(9, high); r.period = 100 * ms; r.send(4) }, 0},
-		{"five are", func(r *rig) { r.send(80); r.put(9, high); r.period = 100 * ms; r.send(5) }, 1},
+		{"four frames are no rest, however long", func(r *rig) { r.send(80); r.put(9, high); r.period = 100 * ms; r.send(4 + 3) }, 0},
+		{"five are, three more behind them", func(r *rig) { r.send(80); r.put(9, high); r.period = 100 * ms; r.send(5 + 3) }, 1},
 		{"in frames that were marked bad", func(r *rig) {
 			r.send(80)
 			r.put(9, high)
@@ -109,12 +109,13 @@ func TestSweepSaysWhere(t *testing.T) {
 		r.send(80)
 		began = r.at + period
 		turn(r, low)
-		r.play(9, low, 0, 1152) // one wrong frame is no part of it
+		r.send(3)
+		r.play(9, 0, 0, 0, low) // three wrong frames are no part of it
 		turn(r, 1312)
 		rests = r.at
 		r.send(80)
 	}))
-	assert.Equal(t, fact.Event{At: rests + 301*ms, From: began, Kind: fact.GainSwept, About: "channel:9", Data: fact.SweepData{
+	assert.Equal(t, fact.Event{At: rests + 322*ms, From: began, Kind: fact.GainSwept, About: "channel:9", Data: fact.SweepData{
 		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: fact.Live,
 	}}, e)
 }

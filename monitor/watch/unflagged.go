@@ -43,15 +43,19 @@ func (u *unflagged) change(s *sample, v *View) (held, stood *Held) {
 	return u.hand(&stop, v)
 }
 
-// stopped is how the movement ended since which all values have stood, for long enough.
+// stopped is how the movement ended since which the channels that were in motion have
+// stood, for long enough.
 func (u *unflagged) stopped(v *View) lastLive {
-	if u.Before-u.Moves.Since < heldLeast {
+	stop := u.Moves.last(0, v.rests)
+	if !stop.Sure || u.Before-stop.At < heldLeast {
 		return lastLive{}
 	}
-	if stop := u.Moves.last(0, v.rests); stop.At == u.Moves.Since {
-		return stop
+	for ch, count := range u.Moves.Now {
+		if stop.Moving&(1<<ch) != 0 && count != stop.Counts[ch] {
+			return lastLive{}
+		}
 	}
-	return lastLive{}
+	return stop
 }
 
 // resolve says what the leap was that has been looked at.

@@ -23,8 +23,9 @@ def turn(bus, *counts):
     return began, bus.end - 7 * MS
 
 
+# Each frame is taken three frames late, by the middle one of seven.
 def swept(s, began, rests, from_, to, least, most):
-    s.expect(REST, "gain.swept", about="channel:9", at=near(rests + 301 * MS), from_=near(began),
+    s.expect(REST, "gain.swept", about="channel:9", at=near(rests + 322 * MS), from_=near(began),
              data={"tap": "main", "channel": 9, "from_ns": from_, "to_ns": to, "least_ns": least, "most_ns": most,
                    "signal": "live", "suspect": False})
 
@@ -60,7 +61,7 @@ def sweeps():
     for n in range(80):  # it trembles by one count
         bus.put(9, 1312 + n % 2)
         bus.send(1)
-    swept(s, began, rests, 1_500_000, 1_700_000, 1_500_000, 1_700_000)
+    swept(s, began, rests, 1_500_000, 1_700_000, 1_500_000, 1_700_625)
     bus.put(9, LOW)
     bus.send(80, flags=FAILSAFE)  # the receiver's doing
     bus.put(9, 1312)
