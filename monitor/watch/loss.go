@@ -307,7 +307,7 @@ func (f *flagRun) sudden() bool {
 }
 
 func (l *Loss) begin(at fact.Time, live *[servobus.Channels]uint16, by string, v *View) {
-	x := &loss{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Since)}
+	x := &loss{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Heard)}
 	x.Flags.latest(&l.Link.Flags)
 	if by == "builder" {
 		x.Said = v.PromptAt
