@@ -334,6 +334,9 @@ func (l *Loss) held(v *View, emit fact.Emit) {
 
 // goesOn takes a frame of a loss.
 func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
+	if x := l.Open; x.By == "builder" && x.On == 0 && !x.Flags.Believed && l.Link.gone() {
+		l.found(v) // flags date it better than the word does
+	}
 	x := l.Open
 	if x.On == 0 && !x.Restarted {
 		x.Flags.latest(&l.Link.Flags)
