@@ -25,6 +25,8 @@ const noLive = 500 * fact.Millisecond
 type linkState struct {
 	Up    bool      // live frames come; flags before that are neither proof nor fault
 	Since fact.Time // wire time of the first live frame
+	Heard fact.Time // the same, gaps of the line aside
+	Gap   bool      // such a gap interrupted it
 
 	Plain  int       // frames in a row without a flag
 	Plains fact.Time // wire time of the first of them
@@ -49,8 +51,10 @@ type flagRun struct {
 
 // pass takes a frame whose flags are not believed, since its values are not.
 func (l *linkState) pass(wire fact.Time) {
-	if wire-l.Last > apart {
+	if hole := wire - l.Last; hole > apart {
+		gap := (l.Up || l.Gap) && hole < restarted
 		l.interrupted()
+		l.Gap = gap
 	}
 	l.Last = wire
 }
@@ -68,7 +72,7 @@ func (l *linkState) see(flags uint8, wire fact.Time) {
 // interrupted forgets the link: after a silence flags may be those of a receiver
 // that was just switched on.
 func (l *linkState) interrupted() {
-	*l = linkState{Last: l.Last, Silent: l.Silent || l.LiveAt != 0}
+	*l = linkState{Last: l.Last, Heard: l.Heard, Silent: l.Silent || l.LiveAt != 0}
 }
 
 func (l *linkState) plain(wire fact.Time) {
@@ -82,6 +86,10 @@ func (l *linkState) plain(wire fact.Time) {
 	case l.Plain >= leastFrames:
 		if !l.Up {
 			l.Up, l.Since = true, l.Plains
+			if !l.Gap {
+				l.Heard = l.Plains
+			}
+			l.Gap = false
 		}
 		l.LiveAt, l.Silent, l.Flags = wire, false, flagRun{}
 	case l.Up && l.Flags == flagRun{}:
@@ -109,7 +117,7 @@ func (l *linkState) flagged(flags uint8, wire fact.Time) {
 		f.Given = 0
 	}
 	if f.Failsafe != 0 || f.Row >= leastFrames && wire-f.From >= noLive {
-		f.Believed, l.Up = true, false
+		f.Believed, l.Up, l.Gap = true, false, false
 	}
 }
 

@@ -310,7 +310,7 @@ func (f *flagRun) sudden() bool {
 }
 
 func (l *Loss) begin(at fact.Time, live *[servobus.Channels]uint16, by string, v *View) {
-	x := &loss{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Since)}
+	x := &loss{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Heard)}
 	x.Flags.latest(&l.Link.Flags)
 	if by == "builder" {
 		x.Said = v.PromptAt
@@ -337,6 +337,9 @@ func (l *Loss) held(v *View, emit fact.Emit) {
 
 // goesOn takes a frame of a loss.
 func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
+	if x := l.Open; x.By == "builder" && x.On == 0 && !x.Flags.Believed && l.Link.gone() {
+		l.found(v) // flags date it better than the word does
+	}
 	x := l.Open
 	if x.On == 0 && !x.Restarted {
 		x.Flags.latest(&l.Link.Flags)

@@ -27,6 +27,7 @@ func (l *Loss) end(back fact.Time, v *View, emit fact.Emit) {
 	}
 	if back >= 0 {
 		d.BackNS = back - x.At
+		t.Back, t.Suspect = max(t.Back, back), false // these leapt to where the transmitter has them
 	}
 	d.Flag = x.flag(&d, v)
 	for ch := range servobus.Channels {

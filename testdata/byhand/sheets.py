@@ -47,6 +47,9 @@ stabiliser:
 failsafe: {flag: required, within: 1.5s, heard: {default: hold, throttle: {at_most: 1000}, sel-a: middle}}
 """
 
+# The same, heard by two receivers.
+TWO_LOSSES = LOSSES.replace("channels:", "taps: {main: {kind: bus, carries: heard}, second: {kind: bus, carries: heard}}\nchannels:", 1)
+
 DIGITAL = HEAD + """\
 channels:
   17: {name: lights, kind: switch, positions: {lit: 2012, dark: 988}}
