@@ -55,6 +55,7 @@ type world struct {
 	gones  []gone
 	stalls []fact.Span
 	cuts   []fact.Time // of the supply
+	unseen int         // holds that nobody could see, see unseeable
 }
 
 func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *world {
@@ -324,14 +325,14 @@ func (w *world) told(kind, about, to string, until fact.Time) (dates []fact.Time
 const bridged = 100 * fact.Millisecond
 
 // live is for how long believable frames came up to a moment.
-func (w *world) live(until fact.Time) (lasted fact.Time) {
+func (w *world) live(until fact.Time) fact.Time { return w.liveIn(0, until) }
+
+func (w *world) liveIn(from, until fact.Time) (lasted fact.Time) {
 	last := fact.Time(-1)
-	for i := range w.frames {
-		f := &w.frames[i]
+	frames := w.between(from, until)
+	for i := range frames {
+		f := &frames[i]
 		at := fact.Time(f.At)
-		if at > until {
-			break
-		}
 		if !w.believable(f) {
 			continue
 		}
