@@ -215,7 +215,7 @@ func linkRight(w *world, id []string, at fact.Time) string {
 			switch {
 			case s.To > at+slack || !w.handsMoved(s):
 			case w.unseeable(s):
-				w.unseen++
+				w.unseen[s.From] = true
 			default:
 				return fmt.Sprintf("the receiver held what it had heard without a flag, from %.2f s to %.2f s", float64(s.From)/1e9, float64(s.To)/1e9)
 			}

@@ -7,6 +7,7 @@ import (
 
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/standin"
 )
 
@@ -71,7 +72,7 @@ func busWatched(w *world, e *fact.Event) string {
 // moves is for how long some channel but the heartbeat's moved in frames without a flag,
 // pauses of less than a second and frames that were missed included.
 func (w *world) moves(frames []standin.Frame) (lasted fact.Time) {
-	var rest *servobus.Frame
+	var rest servobus.Frame
 	changed, last := fact.Time(-1), fact.Time(-1)
 	for i := range frames {
 		f := &frames[i]
@@ -79,27 +80,31 @@ func (w *world) moves(frames []standin.Frame) (lasted fact.Time) {
 		if !plain(f) || f.Wrong {
 			continue
 		}
-		if rest == nil || at-last > bridged {
-			rest, changed = &f.Frame, -1
+		if last < 0 || at-last > bridged {
+			rest, changed = f.Frame, -1
 		}
 		last = at
-		if !w.movedBy(rest, &f.Frame) {
+		if !w.follow(&rest, &f.Frame) {
 			continue
 		}
 		if changed >= 0 && at-changed < fact.Second {
 			lasted += at - changed
 		}
-		rest, changed = &f.Frame, at
+		changed = at
 	}
 	return lasted
 }
 
-func (w *world) movedBy(a, b *servobus.Frame) bool {
-	x, y := *a, *b
-	if h := w.sh.Heartbeat; h != nil {
-		x.Counts[h.Channel-1], y.Counts[h.Channel-1] = 0, 0
+// follow moves what stands two counts or more off, but the heartbeat, to where a frame
+// has it, and reports whether anything did.
+func (w *world) follow(rest, now *servobus.Frame) (moved bool) {
+	for i, c := range now.Counts {
+		beats := w.sh.Heartbeat != nil && w.sh.Heartbeat.Channel == i+1
+		if d := int(c) - int(rest.Counts[i]); !beats && (d > 1 || d < -1) {
+			rest.Counts[i], moved = c, true
+		}
 	}
-	return moved(&x, &y)
+	return moved
 }
 
 // movedAll says which channel did not stand at two levels.
@@ -121,8 +126,9 @@ func (w *world) movedAll(frames []standin.Frame, channels []int) string {
 
 // unseeable says that nobody can see in the values that a receiver held what it had
 // heard, where no heartbeat beats: the sticks that moved stood where they come to rest
-// by themselves, at neutral or at a place of the sheet, or fewer than two channels, or
-// none that is a stick's, leapt when it ended. Such holds are not counted against "values
+// by themselves, at neutral or at a place of the sheet, or fewer than two axes, or none
+// that is a stick's, leapt when it ended: one axis that leaps, or a switch that moved
+// meanwhile, may be a hand's. Such holds are not counted against "values
 // never froze", but in how many there were.
 func (w *world) unseeable(s fact.Span) bool {
 	if w.sh.Heartbeat != nil {
@@ -132,11 +138,11 @@ func (w *world) unseeable(s fact.Span) bool {
 	before, after := w.lastBefore(s.To), w.firstLive(s.To)
 	for ch := 1; ch <= servobus.Channels; ch++ {
 		c, ok := w.sh.Channel(ch)
-		stick := ok && (c.Kind == "stick" || c.Kind == "throttle")
+		stick := ok && (c.Kind == sheet.Stick || c.Kind == sheet.Throttle)
 		if width, moved := w.underWay(s, ch); moved && stick && !c.RestsNear(width, w.sh.Tolerance.Position) {
 			free = true
 		}
-		if before == nil || after == nil || abs(fact.Time(w.width(before, ch)-w.width(after, ch))) < leapSeen {
+		if !stick && (!ok || c.Kind != sheet.Knob) || before == nil || after == nil || abs(fact.Time(w.width(before, ch)-w.width(after, ch))) < leapSeen {
 			continue
 		}
 		if leapt++; stick {

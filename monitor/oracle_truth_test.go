@@ -54,12 +54,12 @@ type world struct {
 	end    fact.Time
 	gones  []gone
 	stalls []fact.Span
-	cuts   []fact.Time // of the supply
-	unseen int         // holds that nobody could see, see unseeable
+	cuts   []fact.Time        // of the supply
+	unseen map[fact.Time]bool // by their beginning: holds past which values were seen right that never froze, see unseeable
 }
 
 func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *world {
-	w := &world{tap: s.taps()[tap], sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: fact.Time(s.at) + fact.Second}
+	w := &world{tap: s.taps()[tap], unseen: map[fact.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: fact.Time(s.at) + fact.Second}
 	began := fact.Time(0)
 	for _, x := range w.truths {
 		switch {
