@@ -211,8 +211,12 @@ func linkRight(w *world, id []string, at fact.Time) string {
 		if moving < knownMovement {
 			return fmt.Sprintf("values moved for %.1f s only", float64(moving)/1e9)
 		}
-		for _, s := range w.heldSilently(fact.Time(w.sh.Failsafe.Within)) { // a flag may come so late
-			if s.To <= at+slack && w.handsMoved(s) {
+		for _, s := range w.heldSilently(fact.Time(w.sh.Failsafe.Within)) {
+			switch {
+			case s.To > at+slack || !w.handsMoved(s):
+			case w.unseeable(s):
+				w.unseen[s.From] = true
+			default:
 				return fmt.Sprintf("the receiver held what it had heard without a flag, from %.2f s to %.2f s", float64(s.From)/1e9, float64(s.To)/1e9)
 			}
 		}
@@ -229,23 +233,14 @@ func linkRight(w *world, id []string, at fact.Time) string {
 }
 
 // handsMoved says whether a value was known to move when a hold began: a heartbeat
-// beats, or a stick was under way at 200 µs/s or faster.
+// beats, or a channel was under way at 200 µs/s or faster.
 func (w *world) handsMoved(s fact.Span) bool {
-	const over, far = 100 * fact.Millisecond, 20_000 // ns of width
-	frames := w.between(s.From-over-w.period, s.From+w.period/2)
 	for ch := 1; ch <= servobus.Channels; ch++ {
-		least, most := int64(1<<62), int64(0)
-		for i := range frames {
-			if f := &frames[i]; f.Live {
-				width := w.width(&f.Frame, ch)
-				least, most = min(least, width), max(most, width)
-			}
-		}
-		if most-least >= far {
+		if _, moved := w.underWay(s, ch); moved {
 			return true
 		}
 	}
-	return w.sh.Heartbeat != nil && len(frames) > 0
+	return w.sh.Heartbeat != nil && len(w.between(s.From-w.period, s.From+w.period/2)) > 0
 }
 
 // missed is the share of frames that were flagged, in parts per million, losses left

@@ -33,7 +33,7 @@ var eventRules = map[string]rule{
 
 	fact.TapCame: asFed, fact.TapWent: neverHere("the plug was never pulled"),
 	fact.TapOverrun: neverHere("the port lost nothing"),
-	fact.BusLocked:  busLocked, fact.BusSilent: busSilent,
+	fact.BusLocked:  busLocked, fact.BusSilent: busSilent, fact.BusLate: busLate, fact.BusWatched: busWatched,
 	fact.AirMissed: airMissed, fact.WireGap: wireGap, fact.WireDamaged: wireDamaged, fact.PeriodChanged: periodChanged,
 	fact.FailsafeEntered: failsafeEntered, fact.FailsafeLeft: failsafeLeft, fact.FailsafeSettled: failsafeSettled,
 	fact.LinkLost: linkLost, fact.LinkRestored: linkRestored, fact.ValuesPaused: valuesPaused,
@@ -169,7 +169,7 @@ func linkLost(w *world, e *fact.Event) string {
 		return "the signal was there"
 	case run(g.frames, withFlag(servobus.FlagFrameLost)) < 0 && g.flagged() < 0:
 		return "no frame was flagged"
-	case !g.dates(d.LiveNS, slack+w.late+w.stalled(e)):
+	case !g.dates(d.LiveNS, slack+w.late+w.stalled(e)) && abs(d.LiveNS-g.from) > w.unsure(g)+w.late+w.stalled(e):
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
 	return ""

@@ -40,6 +40,7 @@ func calm(t *testing.T) *world {
 var lies = map[string]any{
 	fact.BusLate: fact.LateData{Frames: 9}, fact.LinkLost: fact.LinkData{}, fact.LinkRestored: fact.LinkData{},
 	fact.BusSilent: fact.SilentData{}, fact.AirMissed: fact.RunData{Frames: 3}, fact.WireGap: fact.RunData{Frames: 1},
+	fact.BusWatched:  fact.WatchedData{Tap: "main", LiveNS: 5 * fact.Second},
 	fact.WireDamaged: fact.DamageData{BadFrames: 1}, fact.PeriodChanged: fact.PeriodData{PeriodNS: 8 * fact.Millisecond},
 	fact.FailsafeEntered: fact.FailsafeData{AfterNS: fact.Second}, fact.FailsafeSettled: fact.SettledData{},
 	fact.SwitchMoved:   fact.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: fact.Live},
@@ -47,6 +48,7 @@ var lies = map[string]any{
 	fact.ValuesJumped:  fact.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{992, 992, 992}, To: []uint16{200, 200, 200}},
 	fact.GestureMade:   fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3},
 	fact.TravelClipped: fact.ClipData{Tap: "main", Channel: 1, Short: true}, fact.TravelFree: fact.ClipData{Tap: "main", Channel: 1, WidthNS: 880_000},
+	fact.LinkLost: fact.LinkData{}, fact.LinkRestored: fact.LinkData{}, fact.ValuesPaused: fact.StillData{Tap: "main", ForNS: 2 * fact.Second},
 	fact.ValuesStill: fact.StillData{Tap: "main", ForNS: fact.Second}, fact.ValueSpiked: fact.SpikeData{Tap: "main", Channel: 1, Frames: 1},
 	fact.GainSwept:       fact.SweepData{Tap: "main", Channel: 9, FromNS: 1_756_000, ToNS: 2_012_000, LeastNS: 1_756_000, MostNS: 2_012_000, Signal: fact.Live},
 	fact.LossMeasured:    fact.LossData{Tap: "main", Class: fact.LossHold, LiveNS: 9 * fact.Second},
@@ -68,6 +70,9 @@ func TestTheOracleSeesThroughLies(t *testing.T) {
 			continue
 		}
 		e := &fact.Event{Kind: kind, From: 9900 * fact.Millisecond, At: 10 * fact.Second, About: "switch:sel-a", Data: lies[kind]}
+		if kind == fact.ValuesPaused {
+			e.From = 5 * fact.Second // hands stir
+		}
 		assert.NotEmpty(t, r(w, e), "%s: why it is false", kind)
 	}
 }

@@ -54,11 +54,12 @@ type world struct {
 	end    fact.Time
 	gones  []gone
 	stalls []fact.Span
-	cuts   []fact.Time // of the supply
+	cuts   []fact.Time        // of the supply
+	unseen map[fact.Time]bool // by their beginning: holds past which values were seen right that never froze, see unseeable
 }
 
 func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *world {
-	w := &world{tap: s.taps()[tap], sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: fact.Time(s.at) + fact.Second}
+	w := &world{tap: s.taps()[tap], unseen: map[fact.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: fact.Time(s.at) + fact.Second}
 	began := fact.Time(0)
 	for _, x := range w.truths {
 		switch {
@@ -337,14 +338,14 @@ func (w *world) told(kind, about, to string, until fact.Time) (dates []fact.Time
 const bridged = 100 * fact.Millisecond
 
 // live is for how long believable frames came up to a moment.
-func (w *world) live(until fact.Time) (lasted fact.Time) {
+func (w *world) live(until fact.Time) fact.Time { return w.liveIn(0, until) }
+
+func (w *world) liveIn(from, until fact.Time) (lasted fact.Time) {
 	last := fact.Time(-1)
-	for i := range w.frames {
-		f := &w.frames[i]
+	frames := w.between(from, until)
+	for i := range frames {
+		f := &frames[i]
 		at := fact.Time(f.At)
-		if at > until {
-			break
-		}
 		if !w.believable(f) {
 			continue
 		}

@@ -17,6 +17,8 @@ const gapSettles = 20
 type Gap struct {
 	Tap     uint8
 	Refused int64     // bytes refused since the last frame
+	Damaged int64     // frames that were refused lately and are not known to be lacking yet
+	Shows   int       // frames until they are forgotten
 	Wire    fact.Time // of the last frame
 	Frames  int64     // missing, not told yet
 	Wait    int       // frames until they are told
@@ -38,10 +40,7 @@ func (g *Gap) See(o *fact.Observation, v *View, emit fact.Emit) {
 }
 
 func (g *Gap) frame(o *fact.Observation, v *View, emit fact.Emit) {
-	missing := int64(o.Pace.Missing)
-	if missing > 0 {
-		missing = max(0, missing-(g.Refused+servobus.FrameLen/2)/servobus.FrameLen)
-	}
+	missing := g.undamaged(int64(o.Pace.Missing), &o.Pace)
 	if missing != 0 && g.Wait == 0 {
 		g.From = g.Wire
 	}
@@ -57,6 +56,24 @@ func (g *Gap) frame(o *fact.Observation, v *View, emit fact.Emit) {
 		}
 	}
 }
+
+// undamaged leaves out of the frames that are missing those that came, damaged.
+func (g *Gap) undamaged(missing int64, p *fact.Pace) int64 {
+	if g.Shows--; g.Shows < 0 {
+		g.Damaged = 0
+	}
+	if n := (g.Refused + servobus.FrameLen/2) / servobus.FrameLen; n > 0 {
+		g.Damaged, g.Shows = g.Damaged+n, showsBy(p)
+	}
+	hidden := max(0, min(missing, g.Damaged))
+	g.Damaged -= hidden
+	return missing - hidden
+}
+
+// showsBy is how many frames may come behind a damaged one, after the next, until it
+// shows that one was lacking: not before those are read that an adapter hands over
+// together, and the next such.
+func showsBy(p *fact.Pace) int { return int(2 * p.Clump / max(p.Period, 1)) }
 
 func (g *Gap) tell(v *View, emit fact.Emit) {
 	frames := g.Frames

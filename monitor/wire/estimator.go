@@ -44,6 +44,7 @@ type Estimator struct {
 	Out    fact.Time // the last estimate handed out: they never decrease
 
 	Learnt []fact.Time // dates while learning, and then of this window
+	Anew   bool        // learning began anew behind a short hole: an adapter whose step is nearly the period leaves such, too
 
 	Frames  int       // in this window
 	Least   fact.Time // smallest lag in this window
@@ -58,6 +59,7 @@ type Estimator struct {
 	Doubt   int       // frames taken as missing lately that may be taken back
 	Settle  int       // frames until they may not
 	Young   int       // windows in which the period is still allowed to move fast
+	Fresh   int       // frames until the line is known to lie no period too low
 
 	Run  Run       // of frames that came at once
 	Calm fact.Time // largest lag while the period was borne out: the adapter's own
@@ -90,7 +92,7 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 		e.next()
 		return e.hand(at), e.pace(0)
 	}
-	missing := e.step(at)
+	missing := e.laid(e.step(at))
 	e.measure(at)
 	e.Learnt = append(e.Learnt, at)
 	if e.Frames++; len(e.Learnt) == window {
@@ -180,6 +182,19 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 		e.Doubt, e.Settle = 0, 0
 	}
 	return missing
+}
+
+// laid holds back what counts as missing right behind the learning: it went missing
+// while the period was learned, and the line was laid a period too low for it.
+func (e *Estimator) laid(missing int) int {
+	if e.Fresh == 0 {
+		return missing
+	}
+	if e.Doubt == 0 {
+		e.Fresh--
+	}
+	e.Claimed -= missing
+	return 0
 }
 
 // measure notes the lag of this frame and pulls the line down to the date if it
@@ -274,21 +289,26 @@ func steady(dates []fact.Time) bool {
 	return max(first-second, second-first) <= (first+second)/40
 }
 
-// learn collects dates and lays the line along the lower edge of them.
+// learn collects dates without a hole and lays the line along the lower edge of them.
 func (e *Estimator) learn(at, since fact.Time) {
-	if since > pause {
-		e.Learnt = e.Learnt[:0]
+	if since > tooFar {
+		e.Learnt, e.Anew = e.Learnt[:0], false
 	}
 	e.Learnt = append(e.Learnt, at)
 	if len(e.Learnt) < learning {
 		return
 	}
+	if behind := holeIn(e.Learnt); behind > 0 && !e.Anew {
+		e.Learnt = append(e.Learnt[:0], e.Learnt[behind:]...)
+		e.Anew = true
+		return
+	}
 	period, line, most := lowerEdge(e.Learnt)
-	e.Learnt = nil
+	e.Learnt, e.Anew = nil, false
 	if period < shortest*fine {
 		return
 	}
-	e.Period, e.Line, e.Young = period, line, young
+	e.Period, e.Line, e.Young, e.Fresh = period, line, young, doubtful
 	e.Most, e.MostWas, e.Calm = most, most, most
 }
 

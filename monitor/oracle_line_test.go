@@ -1,0 +1,204 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"fmt"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/standin"
+)
+
+// busLate: frames are read late only where a stall of the computer kept them waiting.
+func busLate(w *world, e *fact.Event) string {
+	d, stalled := e.Data.(fact.LateData), fact.Span{From: fact.Never}
+	for _, s := range w.stalls {
+		if s.From <= e.At && s.To >= e.From-slack-w.late {
+			stalled.From, stalled.To = min(stalled.From, s.From), max(stalled.To, s.To)
+		}
+	}
+	if stalled.From == fact.Never {
+		return "the computer never stood still"
+	}
+	last := fact.Time(0) // frame that could be read before
+	for _, f := range w.between(0, stalled.From) {
+		last = fact.Time(f.At)
+	}
+	off := slack + w.late
+	switch frames := int64(len(w.between(last-off, e.At))); {
+	case d.Frames < 1 || d.Frames > frames:
+		return fmt.Sprintf("%d frames were on the wire", frames)
+	case d.SilentNS > stalled.To-last+off:
+		return fmt.Sprintf("nobody read for %.3f s", float64(stalled.To-last)/1e9)
+	}
+	return ""
+}
+
+// exposure is how far off what was watched may be: a few per cent, or a second, in
+// which a loss is not known yet.
+func exposure(of fact.Time) fact.Time { return max(of/30, fact.Second) }
+
+// busWatched: not more was watched than there was.
+func busWatched(w *world, e *fact.Event) string {
+	d := e.Data.(fact.WatchedData)
+	from, to := e.From-slack, e.At
+	frames := w.between(from, to)
+	live, moving := w.liveIn(from, to), w.moves(frames)
+	flagged := int64(0)
+	for i := range frames {
+		if !plain(&frames[i]) {
+			flagged++
+		}
+	}
+	switch {
+	case d.LiveNS > live+exposure(live):
+		return fmt.Sprintf("live for %.1f s only", float64(live)/1e9)
+	case d.LinkNS > to-from:
+		return fmt.Sprintf("the stretch took %.1f s", float64(to-from)/1e9)
+	case d.MovingNS > moving+exposure(moving):
+		return fmt.Sprintf("values moved for %.1f s only", float64(moving)/1e9)
+	case d.BeatingNS > 0 && (w.sh.Heartbeat == nil || d.BeatingNS > live+exposure(live)):
+		return "no heartbeat beat for so long"
+	case d.LinkFrames > int64(len(frames)):
+		return fmt.Sprintf("%d frames came", len(frames))
+	case d.LinkMissed > flagged && !w.damage:
+		return fmt.Sprintf("%d frames were flagged", flagged)
+	}
+	return w.movedAll(frames, d.Moved)
+}
+
+// moves is for how long some channel but the heartbeat's moved in frames without a flag,
+// pauses of less than a second and frames that were missed included.
+func (w *world) moves(frames []standin.Frame) (lasted fact.Time) {
+	var rest servobus.Frame
+	changed, last := fact.Time(-1), fact.Time(-1)
+	for i := range frames {
+		f := &frames[i]
+		at := fact.Time(f.At)
+		if !plain(f) || f.Wrong {
+			continue
+		}
+		if last < 0 || at-last > bridged {
+			rest, changed = f.Frame, -1
+		}
+		last = at
+		if !w.follow(&rest, &f.Frame) {
+			continue
+		}
+		if changed >= 0 && at-changed < fact.Second {
+			lasted += at - changed
+		}
+		changed = at
+	}
+	return lasted
+}
+
+// follow moves what stands two counts or more off, but the heartbeat, to where a frame
+// has it, and reports whether anything did.
+func (w *world) follow(rest, now *servobus.Frame) (moved bool) {
+	for i, c := range now.Counts {
+		beats := w.sh.Heartbeat != nil && w.sh.Heartbeat.Channel == i+1
+		if d := int(c) - int(rest.Counts[i]); !beats && (d > 1 || d < -1) {
+			rest.Counts[i], moved = c, true
+		}
+	}
+	return moved
+}
+
+// movedAll says which channel did not stand at two levels.
+func (w *world) movedAll(frames []standin.Frame, channels []int) string {
+	const apart = 20_000 // ns of width
+	for _, ch := range channels {
+		least, most := int64(1<<62), int64(0)
+		for i := range frames {
+			if f := &frames[i]; ch <= servobus.Channels && !f.Wrong {
+				least, most = min(least, w.width(&f.Frame, ch)), max(most, w.width(&f.Frame, ch))
+			}
+		}
+		if ch <= servobus.Channels && most-least < apart-near {
+			return fmt.Sprintf("channel %d moved by %d", ch, most-least)
+		}
+	}
+	return ""
+}
+
+// unseeable says that nobody can see in the values that a receiver held what it had
+// heard, where no heartbeat beats: the sticks that moved stood where they come to rest
+// by themselves, at neutral or at a place of the sheet, or fewer than two axes, or none
+// that is a stick's, leapt when it ended: one axis that leaps, or a switch that moved
+// meanwhile, may be a hand's. Such holds are not counted against "values
+// never froze", but in how many there were.
+func (w *world) unseeable(s fact.Span) bool {
+	if w.sh.Heartbeat != nil {
+		return false
+	}
+	free, leapt, sticks := false, 0, 0
+	before, after := w.lastBefore(s.To), w.firstLive(s.To)
+	for ch := 1; ch <= servobus.Channels; ch++ {
+		c, ok := w.sh.Channel(ch)
+		stick := ok && (c.Kind == sheet.Stick || c.Kind == sheet.Throttle)
+		if width, moved := w.underWay(s, ch); moved && stick && !c.RestsNear(width, w.sh.Tolerance.Position) {
+			free = true
+		}
+		if !stick && (!ok || c.Kind != sheet.Knob) || before == nil || after == nil || abs(fact.Time(w.width(before, ch)-w.width(after, ch))) < leapSeen {
+			continue
+		}
+		if leapt++; stick {
+			sticks++
+		}
+	}
+	return !free || leapt < 2 || sticks == 0
+}
+
+// leapSeen is the least leap that is told from a hand, ns of width.
+const leapSeen = 50_000
+
+// underWay says where a channel stood when a hold began, and whether it moved then.
+func (w *world) underWay(s fact.Span, channel int) (width int64, moved bool) {
+	const over, far = 100 * fact.Millisecond, 20_000 // ns of width
+	least, most := int64(1<<62), int64(0)
+	frames := w.between(s.From-over-w.period, s.From+w.period/2)
+	for i := range frames {
+		if f := &frames[i]; f.Live {
+			width = w.width(&f.Frame, channel)
+			least, most = min(least, width), max(most, width)
+		}
+	}
+	return width, most-least >= far
+}
+
+// lastBefore is the last frame of a stretch that ends at a moment, and firstLive the
+// first live one from then on; nil: there is none.
+func (w *world) lastBefore(at fact.Time) (last *servobus.Frame) {
+	frames := w.between(at-fact.Second, at-1)
+	for i := range frames {
+		if !frames[i].Wrong && !frames[i].Live {
+			last = &frames[i].Frame
+		}
+	}
+	return last
+}
+
+func (w *world) firstLive(at fact.Time) *servobus.Frame {
+	frames := w.between(at-w.period, w.end)
+	for i := range frames {
+		if frames[i].Live && !frames[i].Wrong {
+			return &frames[i].Frame
+		}
+	}
+	return nil
+}
+
+// unsure is how far off the last live frame may be told: where frames were flagged
+// shortly before, fewer than four without a flag may have come last.
+func (w *world) unsure(g *gone) fact.Time {
+	const shortly = 200 * fact.Millisecond
+	for _, f := range w.between(g.from-shortly, g.from) {
+		if !plain(&f) {
+			return shortly
+		}
+	}
+	return slack
+}

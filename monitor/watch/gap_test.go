@@ -1,0 +1,62 @@
+package watch_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/watch"
+)
+
+// A frame that came, damaged, never lacks: where an adapter hands over in clumps, that
+// one was lacking shows some frames later.
+func TestWhatIsAGap(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		clump   fact.Time
+		refused map[int]int64 // bytes before a frame, by its number
+		missing map[int]int   // frames
+		want    int64         // told
+	}{
+		{"one is missing", 0, nil, map[int]int{30: 1}, 1},
+		{"one is missing behind clumps", 15 * ms, nil, map[int]int{30: 1}, 1},
+		{"a late read", 0, nil, map[int]int{30: 2, 33: -2}, 0},
+		{"one is damaged", 0, map[int]int64{30: 25}, map[int]int{30: 1}, 0},
+		{"one has lost a byte", 0, map[int]int64{30: 24}, map[int]int{30: 1}, 0},
+		{"half of one", 0, map[int]int64{30: 12}, map[int]int{30: 1}, 1},
+		{"one is damaged, another missing", 0, map[int]int64{30: 25}, map[int]int{30: 2}, 1},
+		{"damage that shows later", 15 * ms, map[int]int64{30: 25}, map[int]int{33: 1}, 0},
+		{"two damaged that show one by one", 15 * ms, map[int]int64{30: 25, 32: 25}, map[int]int{33: 1, 35: 1}, 0},
+		{"one damaged, then one missing", 15 * ms, map[int]int64{30: 25}, map[int]int{31: 1, 33: 1}, 1},
+		{"the damage was long before", 15 * ms, map[int]int64{30: 25}, map[int]int{38: 1}, 1},
+		{"no clumps: damage shows at once", ms, map[int]int64{30: 25}, map[int]int{31: 1}, 1},
+		{"a frame's worth of bytes in pieces", 15 * ms, map[int]int64{30: 10, 31: 10, 32: 10}, map[int]int{32: 1}, 1},
+		{"damage that never was missing", 15 * ms, map[int]int64{30: 25}, nil, 0},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s, err := sheet.Read("table", []byte(plain))
+			require.NoError(t, err)
+			view := watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}})
+			got := int64(0)
+			emit := func(kind string, _ fact.Time, _ string, data any) {
+				require.Equal(t, fact.WireGap, kind)
+				got += data.(fact.RunData).Frames
+			}
+			var g watch.Gap
+			g.Tap = 1
+			for i := range 70 {
+				at := fact.Time(i) * period
+				if n := c.refused[i]; n > 0 {
+					g.See(&fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.Refused, Refused: fact.Refusal{servobus.NoHeader: n}}, &view, emit)
+				}
+				pace := fact.Pace{Known: true, Period: period, Clump: c.clump, Missing: c.missing[i]}
+				g.See(&fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.FrameSeen, Frame: &servobus.Frame{}, Pace: pace}, &view, emit)
+			}
+			assert.Equal(t, c.want, got)
+		})
+	}
+}
