@@ -42,8 +42,6 @@ var eventRules = map[string]rule{
 	fact.ValuesStill: valuesStill, fact.ValuesMoving: valuesMoving, fact.ValueSpiked: valueSpiked,
 	fact.GainSwept: gainSwept, fact.LossMeasured: lossMeasured, fact.PowerUpMeasured: powerUpMeasured,
 
-	fact.BusLate: busLate, fact.BusWatched: busWatched,
-
 	fact.BoardHeard: nil, fact.BoardSilent: nil, fact.BoardLost: nil, fact.OutputSilent: nil, fact.OutputBack: nil,
 	fact.OutputOdd: nil, fact.OutputPaced: nil, fact.OutputJitter: nil, fact.OutputUnsteady: nil, fact.OutputCalm: nil,
 	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil,

@@ -38,7 +38,7 @@ func calm(t *testing.T) *world {
 
 // lies are events that a calm sitting has nothing of, one for each kind that is judged.
 var lies = map[string]any{
-	fact.BusLate: fact.LateData{Frames: 9}, fact.LinkLost: fact.LinkData{}, fact.LinkRestored: fact.LinkData{},
+	fact.BusLate:   fact.LateData{Frames: 9},
 	fact.BusSilent: fact.SilentData{}, fact.AirMissed: fact.RunData{Frames: 3}, fact.WireGap: fact.RunData{Frames: 1},
 	fact.BusWatched:  fact.WatchedData{Tap: "main", LiveNS: 5 * fact.Second},
 	fact.WireDamaged: fact.DamageData{BadFrames: 1}, fact.PeriodChanged: fact.PeriodData{PeriodNS: 8 * fact.Millisecond},
