@@ -129,8 +129,11 @@ func tooMany(air *fact.Air, b *Book) bool {
 func (l *link) still(e *fact.Event, d *fact.StillData, b *Book) {
 	switch e.Kind {
 	case fact.ValuesStill:
-		b.wrong("link/moving", fmt.Sprintf("all values froze for %s while something was moving (%s), without a flag: the receiver holds without saying so, or the transmitter stopped",
-			say.Span(d.ForNS), d.Because), fact.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
+		what := fmt.Sprintf("all values froze for %s while something was moving (%s), without a flag: the receiver holds without saying so, or the transmitter stopped", say.Span(d.ForNS), d.Because)
+		if d.Because == "leapt" {
+			what = fmt.Sprintf("many channels leapt in one frame and back %s later, without a flag: the receiver goes to presets without saying so", say.Span(d.ForNS))
+		}
+		b.wrong("link/moving", what, fact.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
 	case fact.ValuesPaused:
 		l.Paused = fmt.Sprintf("stood still for %s at %s: a pause or a loss, can't be told", say.Span(d.ForNS), say.Clock(e.From))
 		b.doubt("link/moving", lacking("values were not seen to freeze so far", l.Paused))
