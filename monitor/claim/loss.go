@@ -54,6 +54,7 @@ func (f *failsafe) untold(d *fact.LossData, b *Book) {
 func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
 	times := map[string]int64{"lost_ns": int64(d.LostNS), "after_ns": int64(d.FailsafeNS), "settled_ns": int64(d.SettledNS)}
 	after := say.Span(d.FailsafeNS)
+	settled, slow := found[SettledLate]
 	switch why, never := found[FlagNever]; {
 	case d.FailsafeNS >= 0 && !dated(d):
 		b.right("failsafe/flag", "the receiver flagged a failsafe", span, times)
@@ -62,7 +63,7 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 		b.right("failsafe/flag", fmt.Sprintf("the receiver flagged a failsafe %s after the last live frame", after), span, times)
 		if why, late := found[FlagLate]; late {
 			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
-		} else if d.FailsafeNS+d.DoubtNS <= fact.Time(b.sheet.Failsafe.Within) {
+		} else if !slow && d.FailsafeNS+d.DoubtNS <= fact.Time(b.sheet.Failsafe.Within) {
 			b.right("failsafe/time", fmt.Sprintf("the failsafe flag came %s after the last live frame", after), span, times)
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
@@ -71,8 +72,8 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 	case !never:
 		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", say.Span(d.WatchedNS)))
 	}
-	if why, late := found[SettledLate]; late {
-		b.wrong("failsafe/time", why+": shorten the receiver's delay, if it has one", span, times)
+	if slow {
+		b.wrong("failsafe/time", settled+": shorten the receiver's delay, if it has one", span, times)
 	}
 }
 
