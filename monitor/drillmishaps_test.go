@@ -263,6 +263,8 @@ func TestASilenceJustBeforeOff(t *testing.T) {
 	m.quiet(3)
 	m.do(fact.FailsafeDrill, fact.StepAbandon)
 	m.beat()
+	require.Empty(t, m.losses, "it is not over")
+	m.put(fact.End, "")
 	require.Len(t, m.losses, 1)
 	assert.Equal(t, fact.LossSilent, m.losses[0].Class)
 	for i, c := range m.losses[0].Channels {

@@ -41,8 +41,9 @@ type Loss struct {
 	Wait []sample // flagged frames behind which too few have come to believe them
 
 	Moves bursts
-	Open  *loss // under way
-	Over  bool  // the one that this round of the drill is about
+	Open  *loss     // under way
+	Ended fact.Time // of the latest one: what was last watched of it
+	Over  bool      // the one that this round of the drill is about
 }
 
 // loss is one that is under way.
@@ -94,7 +95,7 @@ func (l *Loss) ends(v *View, emit fact.Emit) {
 	if l.Open != nil {
 		l.end(-1, v, emit)
 	}
-	*l = Loss{Tap: l.Tap, Step: l.Step}
+	*l = Loss{Tap: l.Tap, Step: l.Step, Ended: l.Ended}
 }
 
 // phase is what a drill waits for.
@@ -324,7 +325,7 @@ func (l *Loss) begin(at fact.Time, live *[servobus.Channels]uint16, by string, v
 // held takes over a loss that Stillness found in the values, once that is over.
 func (l *Loss) held(v *View, emit fact.Emit) {
 	h := v.Taps[l.Tap].Held
-	if h.From == 0 || l.Step != "" {
+	if h.From <= l.Ended || l.Step != "" { // none, or one that was measured
 		return
 	}
 	v.Taps[l.Tap].Held = Held{}

@@ -17,7 +17,7 @@ func (l *Loss) end(back fact.Time, v *View, emit fact.Emit) {
 	} else {
 		l.Link.LiveAt = 0 // what goes on is still this one
 	}
-	l.Open = nil
+	l.Open, l.Ended = nil, max(x.At, x.Stop, back)
 	moved := x.date(v)
 	t := &v.Taps[l.Tap]
 	d := fact.LossData{
@@ -48,11 +48,13 @@ func (x *loss) date(v *View) (moved bool) {
 	if !last.Hands || last.At <= x.At {
 		return false
 	}
-	if (!last.Sure || x.Stop-last.At < lossFrozen) && last.At > x.Said+lossWord {
+	stood := x.Stop - last.At
+	sure := last.Sure && stood >= lossFrozen
+	if !sure && (stood <= packet || last.At > x.Said+lossWord) {
 		return true
 	}
 	x.At, x.Was = last.At, last.Counts
-	if last.Sure {
+	if sure {
 		x.By = moving(v)
 	}
 	return false
