@@ -104,16 +104,6 @@ func (w *world) unflaggedAgain(at, off fact.Time) bool {
 	return false
 }
 
-// lastPlain is the last frame without a flag up to a moment, wrong ones aside.
-func (w *world) lastPlain(until fact.Time) (at fact.Time) {
-	for _, f := range w.between(0, until) {
-		if plain(&f) && !f.Wrong {
-			at = fact.Time(f.At)
-		}
-	}
-	return at
-}
-
 func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 	for i := range d.Channels {
 		if why := lossChannel(w, &d.Channels[i], i+1, g); why != "" {

@@ -191,21 +191,18 @@ func timeFindings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 
 // flagFinding is about a flag that came late or never.
 func flagFinding(s *sheet.Sheet, d *fact.LossData) (Finding, bool) {
-	required, silent := s.Failsafe.Flag == "required", d.Class == fact.LossSilent
+	early := d.WatchedNS < max(flagLatest, fact.Time(s.Failsafe.Within))
 	switch {
-	case d.FailsafeNS < 0 && !silent && d.WatchedNS < max(flagLatest, fact.Time(s.Failsafe.Within)): // it may come yet
+	case d.Class == fact.LossSilent && d.FailsafeNS < 0:
+		return Finding{FlagNever, "the receiver falls silent instead of setting the failsafe flag, which the sheet requires; if that is how it is, say flag: absent in the sheet"}, s.Failsafe.Flag == "required"
 	case d.Flag == fact.FlaggedLate:
 		return Finding{FlagLate, fmt.Sprintf("the failsafe flag came %s after the last live frame, the sheet wants %s: shorten the receiver's delay, if it has one", say.Span(d.FailsafeNS), say.Span(fact.Time(s.Failsafe.Within)))}, true
-	case d.Flag == fact.Flagged, d.Class == fact.LossUnclear:
-	case silent && required:
-		return Finding{FlagNever, "the receiver falls silent instead of setting the failsafe flag, which the sheet requires; if that is how it is, say flag: absent in the sheet"}, true
-	case silent:
-	case d.Flag == fact.FlaggedLost && required:
-		return Finding{FlagNever, "the receiver flags frames as lost but never sets the failsafe flag: what waits for that flag will never see a loss; if the receiver can't do better, say flag: optional in the sheet"}, true
-	case d.Flag == fact.NeverFlag && s.Failsafe.Flag != "absent":
-		return Finding{FlagNever, "no flag came at all: such a loss looks like a transmitter that nobody touches, or like a second one that still sends: see that there is none. If the receiver can't do better, say flag: absent in the sheet"}, true
+	case d.Flag == fact.Flagged || d.Class == fact.LossUnclear || early: // or it may come yet
+		return Finding{}, false
+	case d.Flag == fact.FlaggedLost:
+		return Finding{FlagNever, "the receiver flags frames as lost but never sets the failsafe flag: what waits for that flag will never see a loss; if the receiver can't do better, say flag: optional in the sheet"}, s.Failsafe.Flag == "required"
 	}
-	return Finding{}, false
+	return Finding{FlagNever, "no flag came at all: such a loss looks like a transmitter that nobody touches, or like a second one that still sends: see that there is none. If the receiver can't do better, say flag: absent in the sheet"}, s.Failsafe.Flag != "absent"
 }
 
 // heldPastFlag is for how long presets kept the channels waiting past the flag.

@@ -9,6 +9,7 @@ package median
 
 import "slices"
 
+// How many frames a middle value takes.
 const (
 	Window = 7                // frames that are looked at together
 	Least  = (Window + 1) / 2 // equal frames that it takes, four: fewer settle nothing

@@ -98,10 +98,7 @@ func tap(e *fact.Event, name string) string {
 	case fact.CountData:
 		return fmt.Sprintf("%s: the port lost %d characters", name, d.Count)
 	case fact.LockedData:
-		if d.SilentNS > 0 {
-			return fmt.Sprintf("%s: frames again, after %s", name, Span(d.SilentNS))
-		}
-		return name + ": frames are coming in"
+		return locked(name, &d)
 	case fact.SilentData:
 		return fmt.Sprintf("%s: SILENT, nothing for %s", name, Span(d.LimitNS))
 	case fact.LateData:
@@ -127,6 +124,13 @@ func late(name string, d *fact.LateData) string {
 	}
 	return fmt.Sprintf("%s: %s DELIVERED LATE, after %s without any: the computer or its adapter stood still; what came in that time has no dates of its own",
 		name, frames(d.Frames), Span(d.SilentNS))
+}
+
+func locked(name string, d *fact.LockedData) string {
+	if d.SilentNS > 0 {
+		return fmt.Sprintf("%s: frames again, after %s", name, Span(d.SilentNS))
+	}
+	return name + ": frames are coming in"
 }
 
 func portState(d *fact.PortData) string {
@@ -211,23 +215,28 @@ func by(s fact.Signal, suspect bool) string {
 
 func failsafe(e *fact.Event, name string, d *fact.FailsafeData) string {
 	switch {
-	case e.Kind == fact.FailsafeEntered && d.AfterSilence:
-		return name + ": failsafe flag set behind a silence, where the receiver may have begun anew: neither proof nor fault"
-	case e.Kind == fact.FailsafeEntered && d.BeforeLink:
-		return name + ": failsafe flag set before any link: neither proof nor fault"
-	case e.Kind == fact.FailsafeEntered && d.Again:
-		return name + ": failsafe flag again, with no live frame between"
-	case e.Kind == fact.FailsafeEntered && d.AfterNS < 0:
-		return name + ": SIGNAL GONE, failsafe flag; no frame was flagged as lost before, so the last live one is not known"
 	case e.Kind == fact.FailsafeEntered:
-		return fmt.Sprintf("%s: SIGNAL GONE, last live frame at %s, failsafe flag %s later", name, Clock(d.LiveNS), Span(d.AfterNS))
+		return entered(name, d)
 	case d.BeforeLink && !d.AfterSilence:
 		return name + ": LINKED, the first live frame"
-	}
-	if d.LiveNS < 0 {
+	case d.LiveNS < 0:
 		return fmt.Sprintf("%s: failsafe flag gone after %s, but no live frame yet", name, Span(d.AfterNS))
 	}
 	return fmt.Sprintf("%s: SIGNAL BACK, failsafe stood for %s", name, Span(d.AfterNS))
+}
+
+func entered(name string, d *fact.FailsafeData) string {
+	switch {
+	case d.AfterSilence:
+		return name + ": failsafe flag set behind a silence, where the receiver may have begun anew: neither proof nor fault"
+	case d.BeforeLink:
+		return name + ": failsafe flag set before any link: neither proof nor fault"
+	case d.Again:
+		return name + ": failsafe flag again, with no live frame between"
+	case d.AfterNS < 0:
+		return name + ": SIGNAL GONE, failsafe flag; no frame was flagged as lost before, so the last live one is not known"
+	}
+	return fmt.Sprintf("%s: SIGNAL GONE, last live frame at %s, failsafe flag %s later", name, Clock(d.LiveNS), Span(d.AfterNS))
 }
 
 // link says what the flags say of the link where no failsafe flag says it.

@@ -53,18 +53,25 @@ func boardTrouble(t *state.Tap) string {
 	return fmt.Sprintf("tap %s: %d characters came in, but no line of a capture board can be read from them: its rate, or another device?", t.Name, t.Bytes)
 }
 
+// signalTrouble is for a bus that is heard while its receiver does not hear.
+func signalTrouble(t *state.Tap) string {
+	switch t.Signal {
+	case fact.Lost:
+		return fmt.Sprintf("tap %s: no live frame: the receiver flags each as lost", t.Name)
+	case fact.Failsafe:
+		return fmt.Sprintf("tap %s: the receiver is in failsafe", t.Name)
+	}
+	return ""
+}
+
 func tapTrouble(t *state.Tap, now fact.Time) string {
 	switch {
 	case !t.Up && t.Why == "":
 		return fmt.Sprintf("tap %s: its port is not open yet", t.Name)
 	case !t.Up:
 		return fmt.Sprintf("tap %s: its port is not open: %s", t.Name, t.Why)
-	case t.Live && t.Signal == fact.Lost:
-		return fmt.Sprintf("tap %s: no live frame: the receiver flags each as lost", t.Name)
-	case t.Live && t.Signal == fact.Failsafe:
-		return fmt.Sprintf("tap %s: the receiver is in failsafe", t.Name)
 	case t.Live:
-		return ""
+		return signalTrouble(t)
 	case t.LastNS < 0 && t.Bytes == 0:
 		return fmt.Sprintf("tap %s: the port is open, but nothing has come in", t.Name)
 	case t.LastNS < 0 && t.Board != nil:

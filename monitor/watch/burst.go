@@ -232,17 +232,6 @@ func (b *bursts) since(at, until fact.Time, ch int) (first, last fact.Time, fram
 	return first, last, frames
 }
 
-// handAfter is the end of the latest movement that no receiver makes, behind a
-// moment; 0: none.
-func (b *bursts) handAfter(at fact.Time, beat uint16) fact.Time {
-	for i := len(b.List) - 1; i >= 0; i-- {
-		if x := &b.List[i]; x.To > at && x.Frames >= burstHand && !x.receivers(beat) {
-			return x.To
-		}
-	}
-	return 0
-}
-
 // firstAfter is when values first changed after a moment; 0: never.
 func (b *bursts) firstAfter(at fact.Time) fact.Time {
 	for i := range b.List {

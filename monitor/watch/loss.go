@@ -117,11 +117,15 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 	if v.Drill == fact.FailsafeDrill {
 		step = fact.PromptStep(v.Prompt)
 	}
-	if step == l.Step {
-		return
+	if step != l.Step {
+		l.Step = step
+		l.turn(v, emit)
 	}
-	l.Step = step
-	switch step {
+}
+
+// turn takes the next step of the drill.
+func (l *Loss) turn(v *View, emit fact.Emit) {
+	switch l.Step {
 	case fact.PromptOff:
 		if l.Open != nil { // of the round before: it never came back
 			l.end(-1, v, emit)
@@ -130,7 +134,7 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 	case fact.PromptSettle:
 		l.said(v)
 	case fact.PromptOn:
-		if x := l.Open; x != nil && !x.Flags.Believed && x.Silent == 0 {
+		if l.untold() {
 			l.stop() // from here on what moves may be the builder's
 		}
 	case fact.PromptBack:
@@ -138,11 +142,17 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 			l.Open.On = v.PromptAt
 		}
 	default: // the round is over; flags tell when the signal is back, whatever the drill does
-		if x := l.Open; x != nil && x.Drill != "" && !x.Flags.Believed && x.Silent == 0 {
+		if l.untold() && l.Open.Drill != "" {
 			l.end(-1, v, emit)
 		}
 		l.Over = false
 	}
+}
+
+// untold reports that a loss is under way that neither flags nor silence tell.
+func (l *Loss) untold() bool {
+	x := l.Open
+	return x != nil && !x.Flags.Believed && x.Silent == 0
 }
 
 // said begins a loss that the builder told of and the wire did not.

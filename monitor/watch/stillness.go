@@ -94,12 +94,8 @@ func (s *Stillness) heartbeat(x *sample, v *View, emit fact.Emit) {
 	}
 	moved := h.step(x.Counts[v.Sheet.Heartbeat.Channel-1], x.Wire, passed, s.Told)
 	switch {
-	case s.Told && h.again():
-		s.Told = false
-		t.Held, t.Back = s.Stop, s.Stop.Back
-		emit(fact.ValuesMoving, h.Again, t.About(), fact.StillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
-	case s.Told && moved && h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire-s.Stop.Back > heartStands):
-		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
+	case s.Told && moved:
+		s.beatsAgain(x, t, emit)
 	case moved && h.Moves == heartMoves:
 		emit(fact.ValuesMoving, x.Wire, t.About(), fact.StillData{Tap: t.Name, Because: becauseHeartbeat})
 	case !s.Told && h.stopped(within(v)):
@@ -108,6 +104,21 @@ func (s *Stillness) heartbeat(x *sample, v *View, emit fact.Emit) {
 		s.Stop = Held{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
 		emit(fact.ValuesStill, h.Since, t.About(), fact.StillData{Tap: t.Name, ForNS: x.Wire - h.Since, Because: becauseHeartbeat})
 	}
+}
+
+// beatsAgain takes a movement of a heartbeat that had stopped. Live frames begin with
+// the first of these, or with the gap of the line just before it.
+func (s *Stillness) beatsAgain(x *sample, t *Tap, emit fact.Emit) {
+	h := &s.Heart
+	if h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire-s.Stop.Back > heartStands) {
+		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
+	}
+	if !h.again() {
+		return
+	}
+	s.Told = false
+	t.Held, t.Back = s.Stop, s.Stop.Back
+	emit(fact.ValuesMoving, h.Again, t.About(), fact.StillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
 }
 
 // found tells what was found in the values. A heartbeat says the same, and better.

@@ -40,7 +40,6 @@ type Watched struct {
 	Until fact.Time // and lasts so far
 
 	Heart  uint16    // that the heartbeat's channel stands at
-	Off    int       // frames in a row elsewhere
 	Beat   fact.Time // wire time of its latest movement; only with Beats
 	Beats  int       // movements without a pause, up to heartMoves
 	Levels []levels  // of the sheet's channels, in its order
@@ -58,33 +57,35 @@ type levels struct {
 
 // See implements Watcher.
 func (w *Watched) See(o *fact.Observation, v *View, emit fact.Emit) {
-	switch {
-	case over(o, w.Tap), changed(o):
+	samples := v.cleaned(w.Tap).ready
+	for i := range samples {
+		w.sample(&samples[i], v)
+	}
+	if over(o, w.Tap) || changed(o) {
 		w.tell(v, emit)
-	case judged(o, w.Tap):
-		w.frame(o, v)
 	}
 }
 
-func (w *Watched) frame(o *fact.Observation, v *View) {
+func (w *Watched) sample(s *sample, v *View) {
 	switch {
-	case v.Taps[w.Tap].doubtful(), w.late(o):
+	case v.Taps[w.Tap].doubtful(), w.late(s):
 		w.pause()
 		return
-	case signalOf(o.Frame) != fact.Live: // missed on a live link: the frames beside it may be near enough
+	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed on a live link: the frames beside it may be near enough
 		return
-	case w.Have && o.Wire-w.Wire > apart:
+	case w.Have && s.Wire-w.Wire > apart:
 		w.pause()
 	}
 	if w.Have {
-		w.Told.LiveNS += o.Wire - w.Wire
-		w.moves(o, v.Sheet.Heartbeat)
+		w.Told.LiveNS += s.Wire - w.Wire
+		w.moves(s, v.Sheet.Heartbeat)
 	} else {
-		w.begin(o, v.Sheet)
+		w.begin(s, v.Sheet)
 	}
-	w.Have, w.Wire, w.Counts = true, o.Wire, o.Frame.Counts
+	w.Have, w.Wire, w.Counts = true, s.Wire, s.Counts
+	f := servobus.Frame{Counts: s.Counts, Flags: s.Flags}
 	for i := range w.Levels {
-		w.Levels[i].stand(Width(v.Sheet, o.Frame, v.Sheet.Channels[i].Number), o.Wire)
+		w.Levels[i].stand(Width(v.Sheet, &f, v.Sheet.Channels[i].Number), s.Wire)
 	}
 }
 
@@ -93,11 +94,9 @@ func (t *Tap) doubtful() bool {
 	return !t.Linked || t.Signal == fact.Failsafe || t.Suspect || t.Loss != ""
 }
 
-// late reports that a frame was delivered long after it was on the wire, or at once
-// with others: nobody knows when it was there.
-func (w *Watched) late(o *fact.Observation) bool {
-	return o.At-o.Wire > apart || w.Have && o.Wire-w.Wire < frameTakes
-}
+// late reports that a frame was delivered at once with others: nobody knows when it
+// was on the wire.
+func (w *Watched) late(s *sample) bool { return w.Have && s.Wire-w.Wire < frameTakes }
 
 // pause ends what went on until here.
 func (w *Watched) pause() {
@@ -109,13 +108,13 @@ func (w *Watched) pause() {
 }
 
 // begin takes a believed frame that has none before it.
-func (w *Watched) begin(o *fact.Observation, s *sheet.Sheet) {
+func (w *Watched) begin(x *sample, s *sheet.Sheet) {
 	if w.Told.LiveNS == 0 {
-		w.From = o.Wire
+		w.From = x.Wire
 	}
-	w.Rest, w.Beats, w.Off = o.Frame.Counts, 0, 0
+	w.Rest, w.Beats = x.Counts, 0
 	if s.Heartbeat != nil {
-		w.Heart = o.Frame.Counts[s.Heartbeat.Channel-1]
+		w.Heart = x.Counts[s.Heartbeat.Channel-1]
 	}
 	if len(w.Levels) != len(s.Channels) {
 		w.Levels = make([]levels, len(s.Channels))
@@ -123,15 +122,15 @@ func (w *Watched) begin(o *fact.Observation, s *sheet.Sheet) {
 }
 
 // moves looks whether anything moved since the frame before.
-func (w *Watched) moves(o *fact.Observation, beat *sheet.Heartbeat) {
-	if beat != nil {
-		w.beats(o.Frame.Counts[beat.Channel-1], o.Wire)
-	}
-	if o.Frame.Counts == w.Counts {
+func (w *Watched) moves(s *sample, beat *sheet.Heartbeat) {
+	if s.Counts == w.Counts {
 		return
 	}
+	if beat != nil {
+		w.beats(s.Counts[beat.Channel-1], s.Wire)
+	}
 	moved := false
-	for ch, c := range o.Frame.Counts {
+	for ch, c := range s.Counts {
 		if beat != nil && beat.Channel == ch+1 {
 			continue
 		}
@@ -142,13 +141,13 @@ func (w *Watched) moves(o *fact.Observation, beat *sheet.Heartbeat) {
 	if !moved {
 		return
 	}
-	if w.Spell && o.Wire-w.Until >= spellPause {
+	if w.Spell && s.Wire-w.Until >= spellPause {
 		w.endSpell()
 	}
 	if !w.Spell {
-		w.Spell, w.Began = true, o.Wire
+		w.Spell, w.Began = true, s.Wire
 	}
-	w.Until = o.Wire
+	w.Until = s.Wire
 }
 
 func (w *Watched) endSpell() {
@@ -159,14 +158,10 @@ func (w *Watched) endSpell() {
 	w.Spell = false
 }
 
-// beats follows the heartbeat's channel, as heart does: four frames away from a
-// value make a movement, and so many movements a heartbeat.
+// beats follows the heartbeat's channel, as heart does: so many movements make a
+// heartbeat.
 func (w *Watched) beats(count uint16, wire fact.Time) {
 	if count == w.Heart {
-		w.Off = 0
-		return
-	}
-	if w.Off++; w.Off < leastFrames {
 		return
 	}
 	passed := wire - w.Beat
@@ -177,7 +172,7 @@ func (w *Watched) beats(count uint16, wire fact.Time) {
 		w.Told.BeatingNS += passed
 	}
 	w.Beats = min(w.Beats+1, heartMoves)
-	w.Heart, w.Off, w.Beat = count, 0, wire
+	w.Heart, w.Beat = count, wire
 }
 
 // stand takes the next width of a channel.
