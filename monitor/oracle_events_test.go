@@ -107,31 +107,35 @@ func periodChanged(w *world, e *fact.Event) string {
 
 func failsafeEntered(w *world, e *fact.Event) string {
 	d := e.Data.(fact.FailsafeData)
-	frames := w.around(e, 200*fact.Millisecond)
-	at := run(frames, withFlag(servobus.FlagFailsafe))
-	if d.BeforeLink && !d.AfterSilence && run(w.between(0, e.From), plain) < 0 {
-		return "" // no live frame was seen before, whatever came
+	if d.BeforeLink {
+		return failsafeBeforeLink(w, e, &d)
 	}
+	at := run(w.around(e, 200*fact.Millisecond), withFlag(servobus.FlagFailsafe))
 	if at < 0 {
 		return "four frames in a row with the flag never came"
 	}
-	g := w.at(at)
-	switch {
-	case g == nil && d.BeforeLink && run(w.between(0, e.At), w.believable) < 0:
-		return "" // every frame was flagged from the start
+	switch g := w.at(at); {
 	case g == nil:
 		return "the signal was there"
-	case d.AfterSilence: // then it claims nothing
-	case d.BeforeLink:
-		if g.linked() && g.power == fact.Never {
-			return "it was linked before"
-		}
 	case !g.linked():
 		return "there had been no link, or the supply was cut"
 	case d.AfterNS >= 0 && !w.datesFlag(&d, g, slack+w.late+w.stalled(e)):
 		return fmt.Sprintf("the flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
 	return ""
+}
+
+// failsafeBeforeLink claims nothing but that no live frame was seen before, or none
+// since the line was silent.
+func failsafeBeforeLink(w *world, e *fact.Event, d *fact.FailsafeData) string {
+	if d.AfterSilence || run(w.between(0, e.From), plain) < 0 || run(w.between(0, e.At), w.believable) < 0 {
+		return ""
+	}
+	at := run(w.around(e, 200*fact.Millisecond), withFlag(servobus.FlagFailsafe))
+	if g := w.at(at); at >= 0 && g != nil && (!g.linked() || g.power != fact.Never) {
+		return ""
+	}
+	return "it was linked before"
 }
 
 // datesFlag says whether last live frame and flag were when that is told.

@@ -136,13 +136,15 @@ func (w *world) unseeable(s fact.Span) bool {
 	}
 	free, leapt, sticks := false, 0, 0
 	before, after := w.lastBefore(s.To), w.firstLive(s.To)
-	for ch := 1; ch <= servobus.Channels; ch++ {
-		c, ok := w.sh.Channel(ch)
-		stick := ok && (c.Kind == sheet.Stick || c.Kind == sheet.Throttle)
-		if width, moved := w.underWay(s, ch); moved && stick && !c.RestsNear(width, w.sh.Tolerance.Position) {
-			free = true
+	held := func(c sheet.Channel) bool { return c.Number <= servobus.Channels && byHand[c.Kind] }
+	for _, c := range w.sh.Channels {
+		if !held(c) {
+			continue
 		}
-		if !stick && (!ok || c.Kind != sheet.Knob) || before == nil || after == nil || abs(fact.Time(w.width(before, ch)-w.width(after, ch))) < leapSeen {
+		stick := c.Kind != sheet.Knob
+		width, moved := w.underWay(s, c.Number)
+		free = free || moved && stick && !c.RestsNear(width, w.sh.Tolerance.Position)
+		if !w.leaps(before, after, c.Number) {
 			continue
 		}
 		if leapt++; stick {
@@ -150,6 +152,14 @@ func (w *world) unseeable(s fact.Span) bool {
 		}
 	}
 	return !free || leapt < 2 || sticks == 0
+}
+
+// byHand are the kinds of channel that a hand moves from place to place.
+var byHand = map[string]bool{sheet.Stick: true, sheet.Throttle: true, sheet.Knob: true}
+
+// leaps reports that a channel went far from one frame to another; nil is none.
+func (w *world) leaps(before, after *servobus.Frame, channel int) bool {
+	return before != nil && after != nil && abs(fact.Time(w.width(before, channel)-w.width(after, channel))) >= leapSeen
 }
 
 // leapSeen is the least leap that is told from a hand, ns of width.

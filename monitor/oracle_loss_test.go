@@ -72,13 +72,10 @@ func lossFlags(_ *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 
 func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 	off := slack + w.late + w.stalled(e)
-	live := off
-	switch d.DatedBy {
-	case "stirred":
-		live += 500 * fact.Millisecond // a hand may have paused
-	case "builder", "unknown", "leapt":
-		live += 10 * fact.Second
-	}
+	live := off + map[string]fact.Time{
+		"stirred": 500 * fact.Millisecond, // a hand may have paused
+		"builder": 10 * fact.Second, "unknown": 10 * fact.Second, "leapt": 10 * fact.Second,
+	}[d.DatedBy]
 	if !g.dates(d.LiveNS, live) && (g.from-d.LiveNS > live || d.LiveNS-d.DoubtNS-g.from > live) {
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
@@ -144,15 +141,20 @@ func lossRests(w *world, c *fact.LossChannel, number int, g *gone, silent bool) 
 
 func lossReturn(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 	off := slack + w.late + w.stalled(e)
+	back := fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
+	if d.BackNS < 0 {
+		if d.OnNS >= 0 && g.back && g.to < e.At+2*fact.Second && g.lasts() > 2*fact.Second {
+			return back
+		}
+		return ""
+	}
 	switch {
-	case d.BackNS >= 0 && !g.back:
+	case !g.back:
 		return "the signal never came back"
-	case d.BackNS >= 0 && w.unflaggedAgain(d.LiveNS+d.BackNS, off):
-		return "" // the flags went with the first packet, whatever the receiver sent on
-	case d.BackNS >= 0 && d.DatedBy != "builder" && abs(d.LiveNS+d.BackNS-g.to) > off+500*fact.Millisecond:
-		return fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
-	case d.BackNS < 0 && d.OnNS >= 0 && g.back && g.to < e.At+2*fact.Second && g.lasts() > 2*fact.Second:
-		return fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
+	case d.DatedBy == "builder" || w.unflaggedAgain(d.LiveNS+d.BackNS, off): // the flags went with the first packet, whatever the receiver sent on
+		return ""
+	case abs(d.LiveNS+d.BackNS-g.to) > off+500*fact.Millisecond:
+		return back
 	}
 	return ""
 }

@@ -291,20 +291,26 @@ func (l *Loss) frozen(s *sample, v *View) bool {
 // else a movement that broke off does, in the drill, which asks for one.
 func (l *Loss) found(v *View) {
 	moved := l.Moves.last(heartbeat(v), v.rests)
-	froze := moved.Sure && l.Link.LiveAt-moved.At > flagLate
-	inDrill := l.Step == fact.PromptOff
-	switch gone := l.Link.gone(); {
-	case !gone:
+	if !l.Link.gone() {
 		l.begin(moved.At, &moved.Counts, moving(v), v)
 		l.Open.Said = l.Link.Last
-	case moved.Sure && l.Link.Flags.sudden() && (inDrill || l.Link.Last-moved.At <= within(v)), froze && heartbeat(v) != 0:
+		return
+	}
+	plain := max(l.Link.LiveAt, l.Link.Alone)
+	if moved.At > plain {
+		moved = lastLive{} // a stabiliser's, in flagged frames
+	}
+	froze := moved.Sure && l.Link.LiveAt-moved.At > flagLate
+	soon := moved.Sure && (l.Step == fact.PromptOff || l.Link.Last-moved.At <= within(v))
+	switch f := &l.Link.Flags; {
+	case soon && f.sudden(), froze && heartbeat(v) != 0:
 		l.begin(moved.At, &moved.Counts, moving(v), v)
-	case !froze && l.Link.Flags.dates() && !v.Taps[l.Tap].Leapt:
+	case !froze && f.dates() && !v.Taps[l.Tap].Leapt:
 		was := l.last()
-		l.begin(max(l.Link.LiveAt, l.Link.Alone), &was, "flags", v)
+		l.begin(plain, &was, "flags", v)
 		l.Open.Doubt = max(0, l.Link.Alone-l.Link.LiveAt)
 	default:
-		l.begin(max(l.Link.LiveAt, l.Link.Alone), &l.Live, "unknown", v)
+		l.begin(plain, &l.Live, "unknown", v)
 	}
 }
 
