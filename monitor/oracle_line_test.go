@@ -136,7 +136,7 @@ func (w *world) unseeable(s fact.Span) bool {
 	}
 	free, leapt, sticks := false, 0, 0
 	before, after := w.lastBefore(s.To), w.firstLive(s.To)
-	held := func(c sheet.Channel) bool { return c.Number <= servobus.Channels && byHand[c.Kind] }
+	held := func(c sheet.Channel) bool { return c.Number <= servobus.Channels && handled[c.Kind] }
 	for _, c := range w.sh.Channels {
 		if !held(c) {
 			continue
@@ -154,8 +154,8 @@ func (w *world) unseeable(s fact.Span) bool {
 	return !free || leapt < 2 || sticks == 0
 }
 
-// byHand are the kinds of channel that a hand moves from place to place.
-var byHand = map[string]bool{sheet.Stick: true, sheet.Throttle: true, sheet.Knob: true}
+// handled are the kinds of channel that a hand moves from place to place.
+var handled = map[string]bool{sheet.Stick: true, sheet.Throttle: true, sheet.Knob: true}
 
 // leaps reports that a channel went far from one frame to another; nil is none.
 func (w *world) leaps(before, after *servobus.Frame, channel int) bool {
