@@ -119,7 +119,7 @@ func failsafeEntered(w *world, e *fact.Event) string {
 		return "the signal was there"
 	case !g.linked():
 		return "there had been no link, or the supply was cut"
-	case d.AfterNS >= 0 && !w.datesFlag(&d, g, slack+w.late+w.stalled(e)):
+	case d.AfterNS >= 0 && !w.datesFlag(&d, g, slack+w.period+w.late+w.stalled(e)):
 		return fmt.Sprintf("the flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
 	return ""
@@ -398,6 +398,9 @@ func gainSwept(w *world, e *fact.Event) string {
 	frames, is := w.around(e, 0), w.attributed(d.Signal, d.Suspect)
 	if !w.stood(frames, d.Channel, d.ToNS, is) {
 		return "it does not rest there"
+	}
+	if d.Suspect { // then it claims nothing
+		return ""
 	}
 	for _, width := range []int64{d.LeastNS, d.MostNS} {
 		if width != d.FromNS && !slices.ContainsFunc(frames, func(f standin.Frame) bool {

@@ -30,6 +30,7 @@ const (
 	leastShare   = fact.Minute
 	leastGesture = 10 * fact.Minute
 	leastPulses  = fact.Minute
+	leastMissed  = 10 // frames: fewer may be two or three wrong ones
 )
 
 // atTheEnd is how such a claim comes to be seen.

@@ -109,12 +109,15 @@ func (l *link) share(air *fact.Air, span fact.Span, b *Book) {
 	}
 	ppm := missedOf(air)
 	figures := map[string]int64{"missed_ppm": ppm, "missed_frames": air.LinkMissed, "frames": air.LinkFrames, "heard_ns": int64(air.LinkNS)}
-	if tooMany(air, b) {
+	switch {
+	case !tooMany(air, b):
+		b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, on this bench, at this distance", share(ppm), say.Span(air.LinkNS)), span, figures)
+	case air.LinkMissed < leastMissed:
+		b.unclear("link/missed", fmt.Sprintf("%d frames were missed on the air in %s, too few to tell a share: go on listening", air.LinkMissed, say.Span(air.LinkNS)))
+	default:
 		b.wrong("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, the sheet allows %s: keep the transmitter 2 to 3 m away and other radios off the bench, then check both aerials",
 			share(ppm), say.Span(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
-		return
 	}
-	b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, on this bench, at this distance", share(ppm), say.Span(air.LinkNS)), span, figures)
 }
 
 func missedOf(air *fact.Air) int64 { return air.LinkMissed * 1_000_000 / max(1, air.LinkFrames) }
@@ -123,9 +126,6 @@ func tooMany(air *fact.Air, b *Book) bool {
 	return b.sheet.Link != nil && missedOf(air) > b.sheet.Link.MissedAtMost
 }
 
-// still judges values that stood while something was known to move. Sticks that
-// stopped in full motion, perhaps by a hand, are neither for nor against: they leave
-// open that nothing froze.
 // frozen says how a loss without a flag was seen.
 func frozen(d *fact.StillData) string {
 	const so = "without a flag: the receiver lost the transmitter and does not say so, or the transmitter stopped"
@@ -138,6 +138,9 @@ func frozen(d *fact.StillData) string {
 	return fmt.Sprintf("all values froze while sticks were moving, for %s, and then leapt, %s", say.Span(d.ForNS), so)
 }
 
+// still judges values that stood while something was known to move. Sticks that
+// stopped in full motion, perhaps by a hand, are neither for nor against: they leave
+// open that nothing froze.
 func (l *link) still(e *fact.Event, d *fact.StillData, b *Book) {
 	switch e.Kind {
 	case fact.ValuesStill:

@@ -50,24 +50,27 @@ func TestMissed(t *testing.T) {
 		want claim.Verdict
 	}{
 		{"the limit itself, in a minute", func(c *court) { c.watched(minute, missed(6)) }, claim.Right},
-		{"one more", func(c *court) { c.watched(minute, missed(7)) }, claim.Wrong},
+		{"one more, but fewer than ten tell no share", func(c *court) { c.watched(minute, missed(7)) }, claim.Open},
+		{"nine", func(c *court) { c.watched(minute, missed(9)) }, claim.Open},
+		{"ten", func(c *court) { c.watched(minute, missed(10)) }, claim.Wrong},
+		{"ten are few in an hour", func(c *court) { c.watched(60*minute, missed(10)) }, claim.Right},
 		{"nothing moved", func(c *court) { c.watched(minute, still) }, claim.Open},
-		{"nothing moved, and too many", func(c *court) { c.watched(minute, still, missed(7)) }, claim.Wrong},
+		{"nothing moved, and too many", func(c *court) { c.watched(minute, still, missed(10)) }, claim.Wrong},
 		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *fact.WatchedData) { d.BeatingNS = 1 }) }, claim.Right},
 		{"only a switch", func(c *court) { c.watched(minute, still, func(d *fact.WatchedData) { d.Moved = []int{10} }) }, claim.Right},
 		{"less than a minute says nothing good", func(c *court) { c.watched(minute - 1) }, claim.Open},
 		{"nor anything bad", func(c *court) { c.watched(minute-1, missed(700)) }, claim.Open},
 		{"two stretches make a minute", func(c *court) { c.watched(minute / 2); c.watched(minute / 2) }, claim.Right},
-		{"and one sum", func(c *court) { c.watched(minute/2, missed(7)); c.watched(minute / 2) }, claim.Wrong},
+		{"and one sum", func(c *court) { c.watched(minute/2, missed(10)); c.watched(minute / 2) }, claim.Wrong},
 		{"of two taps each by itself", func(c *court) {
 			c.watched(minute / 2)
 			c.watched(minute/2, func(d *fact.WatchedData) { d.Tap = "second" })
 		}, claim.Open},
-		{"too many, while listening goes on", func(c *court) { c.misses(minute, 7, false) }, claim.Wrong},
+		{"too many, while listening goes on", func(c *court) { c.misses(minute, 10, false) }, claim.Wrong},
 		{"few enough so far", func(c *court) { c.misses(minute, 6, false) }, claim.Open},
 		{"too soon to say", func(c *court) { c.misses(minute-1, 700, false) }, claim.Open},
 		{"what a loss took is none", func(c *court) { c.misses(minute, 700, true) }, claim.Open},
-		{"with the stretches before", func(c *court) { c.watched(minute/2, missed(4)); c.misses(minute/2, 3, false) }, claim.Wrong},
+		{"with the stretches before", func(c *court) { c.watched(minute/2, missed(6)); c.misses(minute/2, 4, false) }, claim.Wrong},
 		{"a gap on the wire is none", func(c *court) {
 			c.hear(fact.WireGap, "tap:main", fact.RunData{Frames: 700, Air: fact.Air{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
 		}, claim.Open},

@@ -115,11 +115,12 @@ func (u *unflagged) rest(v *View) (held, stood *Held) {
 			stood = &Held{From: stop.At, To: u.Before, Because: becauseStirred}
 		}
 	case d.Because == becauseLeapt: // nothing came back
-		d.To, d.Back, d.Now = u.Before, -1, u.Moves.Now
-		if d.presets(v) {
-			held = &d.Held
-		} else {
-			stood = &d.Held
+		stood = &d.Held
+		if end := *d; u.Moves.Since <= d.Back {
+			end.To, end.Back, end.Now = u.Before, -1, u.Moves.Now
+			if end.presets(v) {
+				return &end.Held, nil
+			}
 		}
 	default:
 		held = &d.Held

@@ -61,6 +61,9 @@ func (w *Watched) See(o *fact.Observation, v *View, emit fact.Emit) {
 	for i := range samples {
 		w.sample(&samples[i], v)
 	}
+	if h := &v.Taps[w.Tap].Held; h.From != 0 { // what was heard as live was not
+		w.Told.LiveNS = max(0, w.Told.LiveNS-(h.To-h.From))
+	}
 	if over(o, w.Tap) || changed(o) {
 		w.tell(v, emit)
 	}
