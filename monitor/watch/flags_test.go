@@ -28,6 +28,13 @@ func TestFailsafe(t *testing.T) {
 		{"four frames", func(r *rig) { r.send(10); r.flagged(4, failed) }, entered},
 		{"three and three", func(r *rig) { r.send(10); r.flagged(3, failed); r.send(1); r.flagged(3, failed); r.send(10) }, []string{}},
 		{"two on each side of a tap that went", func(r *rig) { r.send(10); r.flagged(2, failed); r.down(); r.flagged(2, failed); r.send(10) }, []string{}},
+		{"damaged frames say nothing", func(r *rig) {
+			r.send(10)
+			r.frame.Flags = failed
+			for range 9 {
+				r.bad()
+			}
+		}, []string{}},
 		{"lost is no failsafe", func(r *rig) { r.send(10); r.flagged(100, lost) }, []string{}},
 		{"both flags are", func(r *rig) { r.send(10); r.flagged(4, lost|failed) }, entered},
 		{"three live frames end none", func(r *rig) { r.send(10); r.flagged(9, failed); r.send(3); r.flagged(9, failed) }, entered},

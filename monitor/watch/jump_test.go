@@ -65,6 +65,7 @@ func TestJump(t *testing.T) {
 		{"in flagged frames", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(60, lost); r.flagged(60, failed) }, 0, false},
 		{"in a failsafe", func(r *rig) { r.send(9); r.flagged(60, failed); leap(r, 3, 500); r.flagged(60, failed) }, 0, false},
 		{"at the return from a failsafe", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(60, failed); leap(r, 3, 0); r.send(60) }, 0, false},
+		{"while it was gone", func(r *rig) { r.send(9); r.flagged(60, failed); leap(r, 3, 500); r.send(60) }, 0, false},
 		{"over a frame or two that were missed", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(2, lost); r.send(24) }, 1, true},
 		{"over a silence", func(r *rig) { r.send(9); r.silence(95 * ms); leap(r, 3, 500); r.send(60) }, 0, false},
 		{"over just less", func(r *rig) { r.send(9); r.silence(93 * ms); leap(r, 3, 500); r.send(60) }, 1, true},

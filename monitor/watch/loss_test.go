@@ -175,7 +175,7 @@ func TestLoss(t *testing.T) {
 			assert.Equal(t, fact.Time(-1), d.BackNS)
 			assert.Equal(t, 900*period, d.EndedNS)
 		}},
-		{"in the power-up drill nothing is lost", func(r *rig) { afar(r); r.view.Drill = fact.PowerUpDrill; fails(r, 900) }, "", nil},
+		{"in the power-up drill nothing is lost", func(r *rig) { afar(r); r.view.Drill = fact.PowerUpDrill; fails(r, 900); r.send(9) }, "", nil},
 		{"a link goes on over a gap of the line", func(r *rig) { r.send(100); r.silence(200 * ms); afar(r); fails(r, 900); r.send(9) }, "hold",
 			func(t *testing.T, d *fact.LossData) { assert.Equal(t, 199*period+200*ms, d.UpNS) }},
 		{"and not over a longer one", func(r *rig) { r.send(100); r.silence(300 * ms); afar(r); fails(r, 900); r.send(9) }, "hold",
