@@ -110,16 +110,26 @@ func failsafeEntered(w *world, e *fact.Event) string {
 	if d.BeforeLink {
 		return failsafeBeforeLink(w, e, &d)
 	}
-	at := run(w.around(e, 200*fact.Millisecond), withFlag(servobus.FlagFailsafe))
-	if at < 0 {
-		return "four frames in a row with the flag never came"
+	why := "four frames in a row with the flag never came while the signal was gone"
+	from, to := w.window(e)
+	for i := range w.gones {
+		g := &w.gones[i]
+		if flagged := g.flagged(); flagged < 0 || g.from+flagged < from-200*fact.Millisecond || g.from > to {
+			continue
+		}
+		if why = w.entered(e, &d, g); why == "" {
+			break
+		}
 	}
-	switch g := w.at(at); {
-	case g == nil:
-		return "the signal was there"
+	return why
+}
+
+// entered says what is false in a failsafe flag told of a stretch without live frames.
+func (w *world) entered(e *fact.Event, d *fact.FailsafeData, g *gone) string {
+	switch {
 	case !g.linked():
 		return "there had been no link, or the supply was cut"
-	case d.AfterNS >= 0 && !w.datesFlag(&d, g, slack+w.period+w.late+w.stalled(e)):
+	case d.AfterNS >= 0 && !w.datesFlag(d, g, slack+w.period+w.late+w.stalled(e)):
 		return fmt.Sprintf("the flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
 	return ""

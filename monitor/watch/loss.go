@@ -344,7 +344,6 @@ func (l *Loss) held(v *View, emit fact.Emit) {
 	if h.From <= l.Ended || l.Step != "" { // none, or one that was measured
 		return
 	}
-	v.Taps[l.Tap].Held = Held{}
 	l.begin(h.From, &h.Was, h.Because, v)
 	l.Open.Said = h.From
 	l.stop()

@@ -53,6 +53,7 @@ func (s *Stillness) See(o *fact.Observation, v *View, emit fact.Emit) {
 		}
 		*s = Stillness{Tap: s.Tap, Heart: heart{Moves: s.Heart.Moves, Pause: s.Heart.Pause}}
 	}
+	t.Stopped = s.Told
 }
 
 func (s *Stillness) sample(x *sample, v *View, emit fact.Emit) {

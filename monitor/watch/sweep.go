@@ -41,7 +41,10 @@ type Sweep struct {
 
 // See implements Watcher.
 func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
-	samples := v.cleaned(s.Tap).ready
+	samples, signal := v.cleaned(s.Tap).ready, v.Taps[s.Tap].Signal
+	if signal == fact.Failsafe || signal == fact.Lost { // a plain frame in there is no hand yet
+		samples = nil
+	}
 	for i := range samples {
 		if samples[i].Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0 {
 			s.sample(&samples[i], v, emit)

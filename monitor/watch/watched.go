@@ -61,7 +61,7 @@ func (w *Watched) See(o *fact.Observation, v *View, emit fact.Emit) {
 	for i := range samples {
 		w.sample(&samples[i], v)
 	}
-	if h := &v.Taps[w.Tap].Held; h.From != 0 { // what was heard as live was not
+	if h := &v.Taps[w.Tap].Held; h.From != 0 && h.Because != becauseHeartbeat { // what was heard as live was not
 		w.Told.LiveNS = max(0, w.Told.LiveNS-(h.To-h.From))
 	}
 	if over(o, w.Tap) || changed(o) {
@@ -94,7 +94,7 @@ func (w *Watched) sample(s *sample, v *View) {
 
 // doubtful reports that what a tap's frames carry is not known to be the transmitter's.
 func (t *Tap) doubtful() bool {
-	return !t.Linked || t.Signal == fact.Failsafe || t.Suspect || t.Loss != ""
+	return !t.Linked || t.Signal == fact.Failsafe || t.Suspect || t.Stopped || t.Loss != ""
 }
 
 // late reports that a frame was delivered at once with others: nobody knows when it
@@ -103,6 +103,9 @@ func (w *Watched) late(s *sample) bool { return w.Have && s.Wire-w.Wire < frameT
 
 // pause ends what went on until here.
 func (w *Watched) pause() {
+	if w.Have && w.Beats >= heartMoves { // what came since it beat may not have been live
+		w.Told.LiveNS -= w.Wire - w.Beat
+	}
 	w.Have = false
 	w.endSpell()
 	for i := range w.Levels {

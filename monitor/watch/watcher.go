@@ -62,6 +62,7 @@ type Tap struct {
 	Back     fact.Time   `json:"back"`     // wire time since which values are live again after such, 0: there was none
 	Leapt    bool        `json:"leapt"`    // many channels leapt, and nothing has explained it yet
 	Froze    bool        `json:"froze"`    // sticks froze in motion and leapt, and it is not over
+	Stopped  bool        `json:"stopped"`  // the heartbeat stands, and it is not over
 	Loss     string      `json:"loss"`     // how far a loss of the signal is, see fact.LossBegan; "": there is none
 	LossAt   fact.Time   `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
 	Found    []Found     `json:"found"`    // of servo leads: what each output was found to follow, ascending
