@@ -38,17 +38,6 @@ type linkState struct {
 	Flags flagRun
 }
 
-// flagRun is what frames have been flagged since the latest live one.
-type flagRun struct {
-	Row      int       // flagged frames in a row,
-	From     fact.Time // wire time of the first of them
-	Given    int       // with the failsafe flag, in a row,
-	Set      fact.Time // the first of those
-	Lost     fact.Time // the first frame flagged as lost, 0: none
-	Failsafe fact.Time // the first of four in a row with the failsafe flag, 0: none
-	Believed bool      // it is long enough: the signal is lost
-}
-
 // pass takes a frame whose flags are not believed, since its values are not.
 func (l *linkState) pass(wire fact.Time) {
 	if hole := wire - l.Last; hole > apart {

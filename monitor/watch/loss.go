@@ -179,40 +179,6 @@ func (l *Loss) sample(s *sample, v *View, emit fact.Emit) {
 	l.remember(s)
 }
 
-// pastFrames is how many live frames lie between two that are remembered.
-const pastFrames = 8
-
-// remember keeps what the border of a loss is looked at by.
-func (l *Loss) remember(s *sample) {
-	if l.Link.Alone == s.Wire {
-		l.Live = s.Counts
-	}
-	if l.Link.LiveAt == s.Wire {
-		if l.Lived++; l.Lived >= pastFrames {
-			l.Past, l.Lived = [2][servobus.Channels]uint16{l.Past[1], s.Counts}, 0
-		}
-	}
-	if l.Link.Flags.Row == leastFrames {
-		l.Fourth = s.Counts
-	}
-}
-
-// last are the values of the last live frame before flagged ones: those of the last
-// frame without a flag or those that the flagged ones repeat, whichever lie nearer to
-// what was before. A channel that was under way had come to what they repeat.
-func (l *Loss) last() [servobus.Channels]uint16 {
-	was := l.Live
-	x := l.Moves.latest()
-	for ch, past := range l.Past[0] {
-		underWay := x != nil && x.Counts[ch] > burstStep && l.Link.LiveAt-x.Last[ch] <= packet
-		nearer := past != 0 && abs(int64(l.Fourth[ch])-int64(past)) < abs(int64(was[ch])-int64(past))
-		if underWay || nearer {
-			was[ch] = l.Fourth[ch]
-		}
-	}
-	return was
-}
-
 // link follows the flags, and looks for a receiver that began anew.
 func (l *Loss) link(s *sample) {
 	hole := s.Wire - l.Link.Last
@@ -228,13 +194,6 @@ func (l *Loss) link(s *sample) {
 		} else {
 			x.Restarted = true
 		}
-	}
-}
-
-// join takes over what a run has found before.
-func (f *flagRun) join(before *flagRun) {
-	if before.Believed {
-		f.Failsafe, f.Lost, f.Believed = before.Failsafe, before.Lost, true
 	}
 }
 
@@ -277,80 +236,6 @@ func (l *Loss) believed(s *sample, x *loss) bool {
 	return f.Row >= leastFrames && s.Wire-f.From >= noLive
 }
 
-// frozen: the builder was asked to switch off, and what moved stands.
-func (l *Loss) frozen(s *sample, v *View) bool {
-	n := len(l.Moves.List)
-	if n == 0 || s.Wire-l.Moves.List[n-1].To < lossFrozen {
-		return false
-	}
-	return l.Moves.last(heartbeat(v), v.rests).Sure
-}
-
-// found dates a loss that the wire shows. Frames flagged as lost date it, where the
-// failsafe flag follows them as it should and nothing had frozen or leapt before them;
-// else a movement that broke off does, in the drill, which asks for one.
-func (l *Loss) found(v *View) {
-	moved := l.Moves.last(heartbeat(v), v.rests)
-	if !l.Link.gone() {
-		l.begin(moved.At, &moved.Counts, moving(v), v)
-		l.Open.Said = l.Link.Last
-		return
-	}
-	plain := max(l.Link.LiveAt, l.Link.Alone)
-	if moved.At > plain {
-		moved = lastLive{} // a stabiliser's, in flagged frames
-	}
-	froze := moved.Sure && l.Link.LiveAt-moved.At > flagLate
-	soon := moved.Sure && (l.Step == fact.PromptOff || l.Link.Last-moved.At <= within(v))
-	switch f := &l.Link.Flags; {
-	case soon && f.sudden(), froze && heartbeat(v) != 0:
-		l.begin(moved.At, &moved.Counts, moving(v), v)
-	case !froze && f.dates() && !v.Taps[l.Tap].Leapt:
-		was := l.last()
-		l.begin(plain, &was, "flags", v)
-		l.Open.Doubt = max(0, l.Link.Alone-l.Link.LiveAt)
-	default:
-		l.begin(plain, &l.Live, "unknown", v)
-	}
-}
-
-// runLeast is how long frames are flagged as lost, at the least, before the failsafe
-// flag follows where the first of them comes as soon as one is missed.
-const runLeast = 450 * fact.Millisecond
-
-// dates reports that the first frame flagged as lost may be the first that was lost.
-func (f *flagRun) dates() bool { return f.Lost != 0 && (f.Failsafe == 0 || f.Lost < f.Failsafe) }
-
-// sudden reports that the failsafe flag came with no run of lost frames before.
-func (f *flagRun) sudden() bool {
-	return f.Failsafe != 0 && (f.Lost == 0 || f.Failsafe-f.Lost < runLeast)
-}
-
-func (l *Loss) begin(at fact.Time, live *[servobus.Channels]uint16, by string, v *View) {
-	x := &loss{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Heard)}
-	x.Flags.latest(&l.Link.Flags)
-	if by == "builder" {
-		x.Said = v.PromptAt
-	}
-	if l.Step != "" {
-		x.Drill = v.Drill
-	}
-	l.Open = x
-}
-
-// held takes over a loss that Stillness found in the values, once that is over.
-func (l *Loss) held(v *View, emit fact.Emit) {
-	h := v.Taps[l.Tap].Held
-	if h.From <= l.Ended || l.Step != "" { // none, or one that was measured
-		return
-	}
-	l.begin(h.From, &h.Was, h.Because, v)
-	l.Open.Said = h.From
-	l.stop()
-	l.Open.Stop, l.Open.Seen.Now = h.To, h.Now
-	l.end(h.Back, v, emit)
-}
-
 // goesOn takes a frame of a loss.
 func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
 	if x := l.Open; x.By == "builder" && x.On == 0 && !x.Flags.Believed && l.Link.gone() {
@@ -370,20 +255,6 @@ func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
 	if back := l.back(); back >= 0 {
 		l.end(back, v, emit)
 		l.Over = l.Step != ""
-	}
-}
-
-// latest takes over what a run has found meanwhile.
-func (f *flagRun) latest(now *flagRun) {
-	if !now.Believed {
-		return
-	}
-	f.Believed = true
-	if f.Failsafe == 0 {
-		f.Failsafe = now.Failsafe
-	}
-	if f.Lost == 0 {
-		f.Lost = now.Lost
 	}
 }
 
@@ -454,22 +325,6 @@ func (l *Loss) Due() fact.Time { return fact.Never }
 
 // Expire implements Watcher.
 func (l *Loss) Expire(fact.Time, *View, fact.Emit) {}
-
-// heartbeat is the channel of the heartbeat as a bit, 0 where there is none.
-func heartbeat(v *View) uint16 {
-	if h := v.Sheet.Heartbeat; h != nil {
-		return 1 << (h.Channel - 1)
-	}
-	return 0
-}
-
-// moving is what was known to move: the heartbeat where the sheet has one.
-func moving(v *View) string {
-	if v.Sheet.Heartbeat != nil {
-		return becauseHeartbeat
-	}
-	return becauseStirred
-}
 
 // within is how long a loss may take by the sheet, ns.
 func within(v *View) fact.Time {
