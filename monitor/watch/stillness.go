@@ -62,6 +62,8 @@ func (s *Stillness) sample(x *sample, v *View, emit fact.Emit) {
 	case x.First && s.Told: // live frames may begin again behind a gap of the line
 		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
 		s.forget()
+	case x.First && s.Values.goesOn(x): // read late in between, or lacking
+		s.Wire = 0
 	case x.First, signal != fact.Live && signal != fact.Missed && signal != "":
 		s.forget()
 	case signal == fact.Missed:

@@ -34,6 +34,11 @@ func (u *unflagged) forget() {
 	u.Before, u.Leap, u.Doubt = 0, leap{}, suspicion{}
 }
 
+// goesOn reports that behind a short hole nothing has changed: what stood still stands.
+func (u *unflagged) goesOn(s *sample) bool {
+	return u.Before != 0 && u.Leap.At == 0 && s.Counts == u.Moves.Now && s.Wire-u.Before < fellSilent
+}
+
 // change takes values that differ from those of the frame before.
 func (u *unflagged) change(s *sample, v *View) (held, stood *Held) {
 	stop := u.stopped(v)

@@ -13,10 +13,10 @@ def scenarios():
     return [stretches(), never_live(), standing()]
 
 
-def stir(bus, channel, frames):
-    """A stick that moves with every frame, fast enough to be no tremor."""
+def stir(bus, channel, frames, step=4):
+    """A stick that moves with every frame, fast enough to be no tremor: so far up, then so far down."""
     for n in range(frames):
-        bus.put(channel, CENTRE + 50 * (1 + n % 2))
+        bus.put(channel, CENTRE + (step * (n + 1) if step > 0 else -step * (frames - 1 - n)))
         bus.send(1)
 
 
@@ -26,10 +26,10 @@ def stretches():
     bus = Bus(s)
     bus.send(20, flags=LOST)  # before the first link
     first, _ = bus.send(4)
-    counted = first + 3 * PERIOD  # four plain frames in a row make a link: from the fourth on it counts
+    counted = first  # four plain frames in a row make a link, and then all of them count
     stir(bus, 1, 101)
     bus.send(143)  # 1001 ms of rest, then the second spell
-    stir(bus, 1, 101)
+    stir(bus, 1, 101, step=-4)
     bus.send(2, flags=LOST)
     bus.send(50)
     bus.send(10, flags=LOST)
@@ -41,14 +41,14 @@ def stretches():
     s.expect("and one that led into a failsafe", "air.missed", data={"frames": 70, "loss": True})
     s.leave("failsafe.entered"), s.leave("failsafe.left"), s.leave("period.changed")
     s.expect("the port goes", "tap.down")
-    # Live: from the fourth frame over 101 + 143 + 101 + 2 + 50 frames, and behind the
+    # Live: from the first frame over 3 + 101 + 143 + 101 + 2 + 50 frames, and behind the
     # failsafe over 47: that the loss is over is known three frames behind the fourth,
-    # since the middle one of seven is what counts. Frames of a link: the same; of these
-    # two missed. The first stirring moves with its
-    # first frame, the second, which begins where the first ended, with its second.
+    # since the middle one of seven is what counts. Frames of a link: from the fourth on;
+    # of these two missed. Each stirring moves with its first frame; between them the
+    # stick stands elsewhere.
     s.expect("a stretch ends with the tap", "bus.watched", at=near(down), from_=near(counted),
-             data={"tap": "main", "spells": 2, "link_frames": 397 + 47, "link_missed": 2, "moved": []},
-             within={"live_ns": near((397 + 47) * PERIOD), "moving_ns": near((100 + 99) * PERIOD)})
+             data={"tap": "main", "spells": 2, "link_frames": 397 + 47, "link_missed": 2, "moved": [1]},
+             within={"live_ns": near((400 + 47) * PERIOD), "moving_ns": near((100 + 100) * PERIOD)})
     s.up(down + 2 * S)
     bus.end = down + 2 * S + 40 * MS
     bus.send(54)
