@@ -114,7 +114,7 @@ func (l *link) share(air *fact.Air, span fact.Span, b *Book) {
 			share(ppm), say.Span(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
 		return
 	}
-	b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, on this bench, at this distance", share(ppm), say.Span(air.LinkNS)), span, figures)
+	b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, wherever transmitter and model were meanwhile", share(ppm), say.Span(air.LinkNS)), span, figures)
 }
 
 func missedOf(air *fact.Air) int64 { return air.LinkMissed * 1_000_000 / max(1, air.LinkFrames) }
