@@ -126,6 +126,24 @@ func TestSettingOfAPlace(t *testing.T) {
 	assert.Contains(t, c.claim("position/strength/value").Sentence, "change the fixed value of channel 9 in the transmitter")
 }
 
+// A fixed channel is put nowhere.
+func TestAFixedChannelIsNotPut(t *testing.T) {
+	const text = `sheet: 1
+model: Table
+channels:
+  9: {name: strength, kind: fixed, value: 1756}
+  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    one: {when: [{strength: [1700, 1800], sel-a: [0, 1500]}], wanted_at: [{strength: value, sel-a: back}]}
+    two: {when: [{strength: [1800, 1900]}]}
+`
+	c := open(t, text)
+	assert.Equal(t, "put sel-a back", c.claim("mode/one/value/back").Settle)
+	assert.Equal(t, "put sel-a back", c.claim("margin/one/value/back").Settle)
+}
+
 func TestSettingOfAThrottle(t *testing.T) {
 	for name, x := range map[string]struct {
 		step     string

@@ -137,6 +137,7 @@ func TestPercent(t *testing.T) {
 		{"common", usual, "{left: -100 %, right: +100 %}", 988_000, 2_012_000},
 		{"another maker's", "percent: {zero: 1500, full: 1900}", "{left: -100%, right: 100%}", 1_100_000, 1_900_000},
 		{"in quotes, a part", usual, `{left: "-87.5 %", right: "+50.01 %"}`, 1_052_000, 1_756_051},
+		{"rounded", "percent: {zero: 1500, full: 2012.001}", "{left: -0.5 %, right: +99.95 %}", 1_497_440, 2_011_745},
 		{"reversed", "percent: {zero: 1520, full: 1120}", "{left: +100 %, right: -100 %}", 1_120_000, 1_920_000},
 	} {
 		t.Run(c.name, func(t *testing.T) {
