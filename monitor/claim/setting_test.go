@@ -193,7 +193,9 @@ func TestSettingOfAThrottleThatStops(t *testing.T) {
 // What leaves all claims open is said in full once.
 func TestALongReasonIsSaidOnce(t *testing.T) {
 	c := starter(t)
-	c.loses(func(d *fact.LossData) { d.Class, d.Flag, d.FailsafeNS, d.DatedBy = fact.LossUnclear, fact.NeverFlag, -1, "builder" })
+	c.loses(func(d *fact.LossData) {
+		d.Class, d.Flag, d.FailsafeNS, d.DatedBy = fact.LossUnclear, fact.NeverFlag, -1, "builder"
+	})
 	long, short := 0, 0
 	for _, k := range c.book.Claims() {
 		if strings.Contains(k.Sentence, "the heartbeat did not beat") {
