@@ -4,9 +4,11 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -44,7 +46,7 @@ func verifyCommand() *cobra.Command {
 }
 
 func verify(cmd *cobra.Command, args []string) error {
-	s, _, err := readSheet(args[0])
+	s, doubts, _, err := readNewSheet(args[0])
 	var mistakes sheet.Mistakes
 	if asJSON, _ := cmd.Flags().GetBool("json"); asJSON && (err == nil || errors.As(err, &mistakes)) {
 		if mistakes == nil {
@@ -65,11 +67,41 @@ func verify(cmd *cobra.Command, args []string) error {
 	if s.Stabiliser != nil {
 		modes = len(s.Stabiliser.Modes)
 	}
-	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s is in order: %s, %d channels, %d modes, %d taps\n",
+	out := cmd.OutOrStdout()
+	_, err = fmt.Fprintf(out, "%s is in order: %s, %d channels, %d modes, %d taps\n",
 		args[0], s.Model, len(s.Channels), modes, len(s.Taps))
-	for _, c := range s.Consequences() {
-		_, printed := fmt.Fprintf(cmd.OutOrStdout(), "  but: %s\n", c)
+	lines := []string{}
+	for _, d := range doubts {
+		lines = append(lines, "  but: "+d.String())
+	}
+	lines = append(lines, follows(s)...)
+	for _, line := range lines {
+		_, printed := fmt.Fprintln(out, line)
 		err = errors.Join(err, printed)
 	}
 	return fail(exitDevice, err)
+}
+
+// follows says what a sheet has tested, the claims by family, and what it leaves
+// untested.
+func follows(s *sheet.Sheet) []string {
+	claims := claim.New(s).Claims()
+	counts, families := map[string]int{}, []string{}
+	for _, c := range claims {
+		family, _, _ := strings.Cut(c.ID, "/")
+		if counts[family]++; counts[family] == 1 {
+			families = append(families, family)
+		}
+	}
+	for i, f := range families {
+		families[i] = fmt.Sprintf("%s %d", f, counts[f])
+	}
+	lines := []string{fmt.Sprintf("It makes %d claims: %s.", len(claims), strings.Join(families, ", "))}
+	for i, u := range s.Untested() {
+		if i == 0 {
+			lines = append(lines, "It leaves untested:")
+		}
+		lines = append(lines, "  "+u)
+	}
+	return lines
 }

@@ -27,6 +27,7 @@ type sitting struct {
 	sheet     *sheet.Sheet
 	sheetName string
 	sheetText []byte
+	doubts    []sheet.Doubt // of a sheet that a new session begins with
 	taps      []listened
 	every     int // beats between checkpoints
 	listen    listening

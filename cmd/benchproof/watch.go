@@ -65,6 +65,9 @@ func watch(cmd *cobra.Command, _ []string) error {
 		fmt.Fprintln(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
 	}
 	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
+	for _, d := range sit.doubts {
+		fmt.Fprintln(talk, "benchproof: the sheet may not say what you mean:", d)
+	}
 	for _, notice := range unheard(sit.sheet, sit.taps) {
 		fmt.Fprintln(talk, "benchproof:", notice)
 	}
@@ -85,7 +88,7 @@ func sittingOf(v *viper.Viper) (*sitting, error) {
 	if path == "" {
 		return nil, fail(exitUsage, errors.New("which model? name its sheet with --sheet FILE; a first one is made with: benchproof sheet new > model.yaml"))
 	}
-	s, text, err := readSheet(path)
+	s, doubts, text, err := sheetFor(session.Folder(v.GetString("session")), path)
 	if err != nil {
 		return nil, err
 	}
@@ -108,19 +111,52 @@ func sittingOf(v *viper.Viper) (*sitting, error) {
 	if folder == "" {
 		folder = defaultFolder(s.Model, time.Now())
 	}
-	return &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, taps: taps, every: every}, nil
+	return &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps, every: every}, nil
 }
 
+// sheetFor reads the sheet for a session: for one that goes on as when it began,
+// whatever is refused in a new one since.
+func sheetFor(folder session.Folder, path string) (*sheet.Sheet, []sheet.Doubt, []byte, error) {
+	if folder != "" && folder.Exists() {
+		s, text, err := readSheet(path)
+		return s, nil, text, err
+	}
+	return readNewSheet(path)
+}
+
+// readSheet reads a sheet that a session keeps, or that one is judged by again.
 func readSheet(path string) (*sheet.Sheet, []byte, error) {
-	text, err := os.ReadFile(path)
+	text, err := sheetText(path)
 	if err != nil {
-		return nil, nil, fail(exitUsage, fmt.Errorf("the sheet can't be read: %w", err))
+		return nil, nil, err
 	}
 	s, err := sheet.Read(path, text)
+	return s, text, notRight(err)
+}
+
+// readNewSheet reads a sheet that a new session is to begin with.
+func readNewSheet(path string) (*sheet.Sheet, []sheet.Doubt, []byte, error) {
+	text, err := sheetText(path)
 	if err != nil {
-		return nil, nil, fail(exitUsage, fmt.Errorf("the sheet is not right yet:\n%w", err))
+		return nil, nil, nil, err
 	}
-	return s, text, nil
+	s, doubts, err := sheet.ReadNew(path, text)
+	return s, doubts, text, notRight(err)
+}
+
+func sheetText(path string) ([]byte, error) {
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fail(exitUsage, fmt.Errorf("the sheet can't be read: %w", err))
+	}
+	return text, nil
+}
+
+func notRight(err error) error {
+	if err == nil {
+		return nil
+	}
+	return fail(exitUsage, fmt.Errorf("the sheet is not right yet:\n%w", err))
 }
 
 // defaultFolder is where a session goes: sessions/MODEL/DATE-TIME, with the

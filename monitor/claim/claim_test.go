@@ -126,7 +126,7 @@ func TestModesAndMargins(t *testing.T) {
 	c.works()
 	k := c.claim("mode/levelling/front/back")
 	assert.Equal(t, claim.Right, k.Verdict)
-	assert.Equal(t, "at sel-a front and sel-b back the bus asks for levelling, 312 µs inside the window from the manual", k.Sentence)
+	assert.Equal(t, "at sel-a front and sel-b back the bus asks for levelling, 312 µs inside its window, which is from the manual", k.Sentence)
 	assert.Equal(t, int64(312_000), k.Figures["margin_ns"])
 	assert.Equal(t, []fact.Span{{From: seen - 200*fact.Millisecond, To: seen}}, k.Evidence, "of the moment at which it was seen")
 	assert.Equal(t, claim.Right, c.verdict("margin/levelling/front/back"))

@@ -136,11 +136,23 @@ func misplaced(c *sheet.Channel, l *fact.LossChannel, want sheet.Preset) Finding
 	}
 	switch c.Kind {
 	case sheet.Throttle:
+		if stopped(c, l.NowNS) {
+			return Finding{ElsewhereSet, fmt.Sprintf("%s %s, at its cut or beyond, which stops a motor; the sheet wants that it %s: set the failsafe of channel %d anew, or the sheet", c.Name, did, wantedPreset(want), c.Number)}
+		}
 		return Finding{ThrottleUp, fmt.Sprintf("%s %s; the sheet wants that it %s: a motor could run with nobody to stop it. Set the failsafe of channel %d to cut, with throttle cut on", c.Name, did, wantedPreset(want), c.Number)}
 	case sheet.Momentary:
 		return Finding{NotAtRest, fmt.Sprintf("%s %s, which is not where it rests: without a signal it may start what its switch starts. Set the failsafe of channel %d to rest", c.Name, did, c.Number)}
 	}
 	return Finding{ElsewhereSet, fmt.Sprintf("%s %s; the sheet wants that it %s: set the failsafe of channel %d anew, in the receiver or where the transmitter keeps it", c.Name, did, wantedPreset(want), c.Number)}
+}
+
+// stopped reports that a throttle stands at its cut or beyond it.
+func stopped(c *sheet.Channel, width int64) bool {
+	full, _ := c.Place("full")
+	if full.Width < cutOf(c) {
+		return width >= cutOf(c)
+	}
+	return width <= cutOf(c)
 }
 
 // mirrored reports that a width is the wanted one on the other side of the middle.

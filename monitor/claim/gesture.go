@@ -42,8 +42,8 @@ func (g *gesture) see(e *fact.Event, b *Book) {
 		if d.Gesture != g.gesture.Name || !believed(d.Signal, d.Suspect) || d.InDrill && g.gesture.Allowed == "in-drill" {
 			return
 		}
-		b.wrong(g.id(), fmt.Sprintf("%s was set off: %d movements within %s; put its channel on a momentary switch of two positions in the transmitter, or keep your hand off it",
-			g.gesture.Name, d.Times, say.Span(d.SpanNS)), fact.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
+		b.wrong(g.id(), fmt.Sprintf("%s was set off: %d movements within %s; %s",
+			g.gesture.Name, d.Times, say.Span(d.SpanNS), g.remedy()), fact.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
 	case fact.WatchedData:
 		if x := g.Watched.add(e, &d); x != nil {
 			g.judge(x, e.At, b)
@@ -52,6 +52,14 @@ func (g *gesture) see(e *fact.Event, b *Book) {
 	if e.Kind == fact.SessionEnded && len(g.Watched.Taps) == 0 {
 		g.judge(&exposure{}, e.At, b)
 	}
+}
+
+// remedy keeps a movement from being made by chance. A momentary switch is one already.
+func (g *gesture) remedy() string {
+	if g.channel.Kind == sheet.Momentary {
+		return fmt.Sprintf("keep your hand off it, and see that nothing else drives channel %d in the transmitter", g.channel.Number)
+	}
+	return "put its channel on a momentary switch of two positions in the transmitter, or keep your hand off it"
 }
 
 // judge says that it never happened, or what is lacking before that says anything.

@@ -44,7 +44,7 @@ func TestWhenAGestureMayBeMade(t *testing.T) {
 	c := starter(t)
 	c.hear(fact.GestureMade, "switch:learn", made)
 	k := c.claim("gesture/limit-learning")
-	assert.Contains(t, k.Sentence, "limit-learning was set off: 3 movements within 2.00 s; put its channel on a momentary switch of two positions in the transmitter")
+	assert.Contains(t, k.Sentence, "limit-learning was set off: 3 movements within 2.00 s; keep your hand off it, and see that nothing else drives channel 12 in the transmitter")
 	assert.Equal(t, map[string]int64{"times": 3, "span_ns": 2_000_000_000}, k.Figures)
 }
 

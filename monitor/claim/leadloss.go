@@ -64,7 +64,7 @@ func (l *leadLoss) lost(d *fact.LossOutput, span fact.Span, b *Book) {
 	met, still := l.met(d, tolerance, b.sheet)
 	switch {
 	case !met:
-		b.wrong(id, fmt.Sprintf("%s; the sheet wants that it %s: set the failsafe of the receiver anew%s", what, wantedLead(l.preset), l.danger(d)), span, figures)
+		b.wrong(id, fmt.Sprintf("%s; the sheet wants that it %s: %s", what, wantedLead(l.preset), l.remedy(d, tolerance, b.sheet)), span, figures)
 	case still && d.SilentNS < 0 && abs(d.NowNS-d.WasNS) <= tolerance:
 		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", output(l.output), say.Width(d.WasNS), say.PresetOrHold))
 	default:
@@ -112,10 +112,18 @@ func (l *leadLoss) cut(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) bool
 	return false
 }
 
-// danger is what a motor that goes on means.
-func (l *leadLoss) danger(d *fact.LossOutput) string {
-	if l.preset.Rule == sheet.Stops && d.SilentNS < 0 {
-		return ": a motor could run with nobody to stop it"
+// remedy says what is to be set, and what a motor that goes on means. One that came
+// to its cut has the right preset, and came there too late.
+func (l *leadLoss) remedy(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) string {
+	const anew = "set the failsafe of the receiver anew"
+	if l.preset.Rule != sheet.Stops || d.SilentNS >= 0 {
+		return anew
 	}
-	return ""
+	now := *d
+	now.LeastNS, now.MostNS = d.NowNS, d.NowNS
+	if l.cut(&now, tolerance, s) {
+		return fmt.Sprintf("it came to its cut, but late: it was at %s to %s before, and the motor could run until then; shorten the time that the receiver holds, and take whatever slows the throttle down off the channel",
+			say.Width(d.LeastNS), say.Width(d.MostNS))
+	}
+	return anew + ": a motor could run with nobody to stop it"
 }

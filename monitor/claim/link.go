@@ -111,7 +111,7 @@ func (l *link) share(air *fact.Air, span fact.Span, b *Book) {
 	figures := map[string]int64{"missed_ppm": ppm, "missed_frames": air.LinkMissed, "frames": air.LinkFrames, "heard_ns": int64(air.LinkNS)}
 	switch {
 	case !tooMany(air, b):
-		b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, on this bench, at this distance", share(ppm), say.Span(air.LinkNS)), span, figures)
+		b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, wherever transmitter and model were meanwhile", share(ppm), say.Span(air.LinkNS)), span, figures)
 	case air.LinkMissed < leastMissed:
 		b.unclear("link/missed", fmt.Sprintf("%d frames were missed on the air in %s, too few to tell a share: go on listening", air.LinkMissed, say.Span(air.LinkNS)))
 	default:

@@ -36,18 +36,29 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 	f.back(d, found, span, b)
 }
 
-// untold says of what is still open why it could not be judged.
+// untold says of what is still open why it could not be judged: once in full.
 func (f *failsafe) untold(d *fact.LossData, b *Book) {
 	for _, x := range Findings(b.sheet, d) {
 		if x.Code != NothingLost && x.Code != CouldNotTell {
 			continue
 		}
+		said := false
 		for _, c := range b.claims {
-			if c.Verdict == Open && c.Drill == fact.FailsafeDrill {
-				c.Sentence = c.open + "; " + x.Text
+			switch {
+			case c.Verdict != Open || c.Drill != fact.FailsafeDrill:
+			case said:
+				c.Sentence = c.open + "; " + inShort[x.Code]
+			default:
+				c.Sentence, said = c.open+"; "+x.Text, true
 			}
 		}
 	}
+}
+
+// inShort are the findings that leave everything open, for all claims but the first.
+var inShort = map[string]string{
+	NothingLost:  "nothing was lost when it was tried",
+	CouldNotTell: "it was tried, and could not be told",
 }
 
 // flag judges whether the flag came, and when.
@@ -68,7 +79,7 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
 		b.wrong("failsafe/flag", why, span, times)
-		b.wrong("failsafe/time", why, span, times)
+		b.wrong("failsafe/time", "no failsafe flag came, so none came in time; failsafe/flag says what to do", span, times)
 	case !never:
 		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", say.Span(d.WatchedNS)))
 	}

@@ -59,9 +59,9 @@ func newModes(b *Book) *perTap {
 			}
 			w.name, w.text = strings.Join(names, "/"), strings.Join(texts, " and ")
 			m.wanted = append(m.wanted, w)
-			b.add(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s", w.text, mode.Name), "put "+w.text, "mode", topics...)
+			b.add(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s", w.text, mode.Name), putting(b.sheet, at), "mode", topics...)
 			b.add(w.id("margin"), fmt.Sprintf("at %s the bus is at least %s inside the window of %s, which is %s",
-				w.text, say.Width(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)), "put "+w.text, "mode", topics...)
+				w.text, say.Width(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)), putting(b.sheet, at), "mode", topics...)
 		}
 	}
 	for _, name := range m.passable(b.sheet) {
@@ -78,6 +78,14 @@ func (w *wanted) id(what string) string { return what + "/" + w.mode.Name + "/" 
 // windowsFrom says how much the windows are worth.
 func windowsFrom(s *sheet.Sheet) string {
 	return map[string]string{"manual": "from the manual", "measured": "as you measured it", "guess": "a guess"}[s.Stabiliser.From]
+}
+
+// orTheGuess says that a guessed edge may lie elsewhere.
+func orTheGuess(s *sheet.Sheet) string {
+	if s.Stabiliser.From == "guess" {
+		return ", or find out where the window really ends"
+	}
+	return ""
 }
 
 // passable are the modes that may be touched on the way, and none at all.
@@ -242,8 +250,8 @@ func (w *wanted) judge(a *asked, unmoved []string, b *Book) {
 		figures[name+"_ns"] = width
 	}
 	if a.Mode != w.mode.Name {
-		b.wrong(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, not for %s (%s): move the switch's end into the window, or exchange what the positions send, in the transmitter",
-			w.text, say.Mode(a.Mode), say.Mode(w.mode.Name), widths(a.Widths)), a.Span, figures)
+		b.wrong(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, not for %s (%s): %s",
+			w.text, say.Mode(a.Mode), say.Mode(w.mode.Name), widths(a.Widths), w.remedy(a, unmoved, b)), a.Span, figures)
 		return
 	}
 	margin := w.margin(a, b.sheet)
@@ -254,13 +262,13 @@ func (w *wanted) judge(a *asked, unmoved []string, b *Book) {
 			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, strings.Join(unmoved, " and ")))
 		}
 	}
-	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside the window %s", w.text, w.mode.Name, say.Width(margin), windowsFrom(b.sheet)), a.Span, figures)
+	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside its window, which is %s", w.text, w.mode.Name, say.Width(margin), windowsFrom(b.sheet)), a.Span, figures)
 	if margin >= b.sheet.Stabiliser.Margin {
 		right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
 		return
 	}
-	b.wrong(w.id("margin"), fmt.Sprintf("at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that position away from the edge in the transmitter",
-		w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet), say.Width(b.sheet.Stabiliser.Margin)), a.Span, figures)
+	b.wrong(w.id("margin"), fmt.Sprintf("at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that position away from the edge in the transmitter%s",
+		w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet), say.Width(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
 }
 
 // margin is the way in ns from the nearest edge of the cell that holds; edges
@@ -333,8 +341,8 @@ func (m *modes) touched(to *asked, b *Book) {
 		if p.Mode == m.Last.Mode || p.Mode == to.Mode || m.natural(m.Last, p, to, b) { // what is left or arrived at is on no way
 			continue
 		}
-		b.wrong("passing/"+passName(p.Mode), fmt.Sprintf("the change from %s to %s passed through %s (%s): let the channels change at the same moment and at once in the transmitter, or move the other switch first",
-			say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths)), p.Span, nil)
+		b.wrong("passing/"+passName(p.Mode), fmt.Sprintf("the change from %s to %s passed through %s (%s): %s",
+			say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths), m.detour(p, to, b)), p.Span, nil)
 	}
 }
 

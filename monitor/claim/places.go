@@ -38,9 +38,11 @@ func newPlaces(b *Book, c *sheet.Channel) *perTap {
 			"press "+c.Name+" and let it go", "", c.Name)
 	default:
 		for _, place := range c.Places {
-			b.add(p.id(place.Name),
-				fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, say.Width(place.Width)),
-				fmt.Sprintf("put %s to %s", c.Name, place.Name), "", c.Name)
+			settle := fmt.Sprintf("put %s to %s", c.Name, place.Name)
+			if c.Kind == sheet.Fixed {
+				settle = listening
+			}
+			b.add(p.id(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, say.Width(place.Width)), settle, "", c.Name)
 		}
 	}
 	return newPerTap(func() judge { return &places{Seen: map[string]level{}, channel: c} })
@@ -146,15 +148,31 @@ func (p *places) off(want sheet.Place, l level, b *Book) {
 	if l.Width < want.Width {
 		way = "too narrow"
 	}
-	b.wrong(p.id(want.Name), fmt.Sprintf("at %s %s stands at %s on the bus, %s %s: change that end of the channel's travel, or its offset, in the transmitter, or the sheet",
-		want.Name, p.channel.Name, say.Width(l.Width), say.Width(abs(l.Width-want.Width)), way),
+	b.wrong(p.id(want.Name), fmt.Sprintf("at %s %s stands at %s on the bus, %s %s: change %s in the transmitter, or the sheet",
+		want.Name, p.channel.Name, say.Width(l.Width), say.Width(abs(l.Width-want.Width)), way, p.setting(want)),
 		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
+}
+
+// setting names what sets the width of a place in a transmitter: a middle position lies
+// at no end of the travel, and a fixed channel has none.
+func (p *places) setting(at sheet.Place) string {
+	if p.channel.Kind == sheet.Fixed {
+		return fmt.Sprintf("the fixed value of channel %d", p.channel.Number)
+	}
+	below, above := false, false
+	for _, other := range p.channel.Places {
+		below, above = below || other.Width < at.Width, above || other.Width > at.Width
+	}
+	if below && above {
+		return fmt.Sprintf("the channel's offset, or what its switch sends at %s,", at.Name)
+	}
+	return "that end of the channel's travel, or its offset,"
 }
 
 // extra is for a width when every place is accounted for.
 func (p *places) extra(d fact.SwitchData, b *Book) {
 	l := p.Odd[max(0, p.odd(d.WidthNS, b.sheet.Tolerance.Position))]
-	text := fmt.Sprintf("%s stands at %s on the bus, which is no place of the sheet's %d: another control, or one with more positions, drives the channel in the transmitter",
+	text := fmt.Sprintf("%s stands at %s on the bus, which is no place of the sheet's %d: another control, one with more positions, or a mix drives the channel in the transmitter",
 		p.channel.Name, say.Width(l.Width), len(p.channel.Places))
 	b.wrong(p.id(d.To), text, l.Span, map[string]int64{"width_ns": l.Width})
 }

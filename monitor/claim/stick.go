@@ -211,18 +211,42 @@ func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book
 	at := move(d, s.channel.Number).ToNS
 	switch {
 	case step == "sticks" && s.channel.Neutral != 0:
-		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, "centre its trim, and set its offset to nothing, in the transmitter", span, b)
+		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, "centre its trim, then set its offset in the transmitter so that it rests at "+say.Width(s.channel.Neutral), span, b)
 	case s.channel.Kind != sheet.Throttle:
 	case step == "idle":
 		if p, ok := s.channel.Place("idle"); ok {
-			s.rests("idle/"+s.channel.Name, "with the stick down", at, p.Width, "set its lower end or its trim in the transmitter", span, b)
+			s.rests("idle/"+s.channel.Name, "with the stick down", at, p.Width, s.idleRemedy(at, p.Width), span, b)
 		}
 	case step == "cut", step == "cut-full":
 		if p, ok := s.channel.Place("cut"); ok {
 			s.rests("cut/"+s.channel.Name, map[string]string{"cut": "with throttle cut on", "cut-full": "with throttle cut on and the stick fully up"}[step],
-				at, p.Width, "set the throttle cut in the transmitter to that value, in every flight phase", span, b)
+				at, p.Width, s.cutRemedy(step, at, p.Width), span, b)
 		}
 	}
+}
+
+// up reports that a throttle stands nearer to full than to where it should stand.
+func (s *stick) up(at, want int64) bool {
+	full, _ := s.channel.Place("full")
+	return abs(at-full.Width) < abs(at-want)
+}
+
+func (s *stick) idleRemedy(at, want int64) string {
+	if s.up(at, want) {
+		return fmt.Sprintf("that is nearer to full: was the stick down? If it was, reverse channel %d in the transmitter", s.channel.Number)
+	}
+	return "set that end of its travel, where the stick is down, or its trim in the transmitter"
+}
+
+func (s *stick) cutRemedy(step string, at, want int64) string {
+	set := fmt.Sprintf("set the throttle cut in the transmitter to %s, in every flight phase", say.Width(want))
+	switch {
+	case !s.up(at, want):
+		return set
+	case step == "cut-full":
+		return "the stick still drives it: was the cut on? If it was, see that it acts on this channel, and " + set
+	}
+	return fmt.Sprintf("that is nearer to full: the cut was not on, it is set to the wrong end, or channel %d runs the wrong way; which, the drill order and the cut's value in the transmitter tell", s.channel.Number)
 }
 
 func (s *stick) rests(id, when string, at, want int64, remedy string, span fact.Span, b *Book) {

@@ -92,7 +92,7 @@ func (r *reader) checkOverlaps(cells []placed) {
 }
 
 func (r *reader) checkWanted(combination Combination, mode string, cells []placed, at *node) {
-	missing, elsewhere := 0, ""
+	missing, elsewhere, depends := 0, "", ""
 	for _, p := range cells {
 		lies, left := p.cell.lies(combination)
 		switch {
@@ -102,6 +102,9 @@ func (r *reader) checkWanted(combination Combination, mode string, cells []place
 			elsewhere = p.mode
 		case lies == open && p.mode == mode && missing == 0:
 			missing = left
+		case lies == open:
+			c, _ := r.sheet.Channel(left)
+			depends = fmt.Sprintf("in the cell of %s or elsewhere, as %s stands", p.mode, c.Name)
 		}
 	}
 	if missing != 0 && elsewhere == "" {
@@ -111,8 +114,11 @@ func (r *reader) checkWanted(combination Combination, mode string, cells []place
 		return
 	}
 	where := "in no cell: no mode"
-	if elsewhere != "" {
+	switch {
+	case elsewhere != "":
 		where = "in the cell of " + elsewhere
+	case depends != "":
+		where = depends
 	}
 	r.refuse(at, fmt.Sprintf("%s, wanted for %s, which lies %s", r.words(combination), mode, where), "a position inside a cell of "+mode)
 }

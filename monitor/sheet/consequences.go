@@ -5,9 +5,9 @@ import (
 	"strings"
 )
 
-// Consequences says in sentences what follows from a sheet that is in order but
-// may not be what its builder means. They are no mistakes: some can be meant.
-func (s *Sheet) Consequences() (list []string) {
+// consequences are what follows from a sheet that is in order but may not be what
+// its builder means.
+func (s *Sheet) consequences() (list []remark) {
 	list = append(list, s.marginsNotMet()...)
 	list = append(list, s.cellsNotReached()...)
 	list = append(list, s.positionsWithoutMode()...)
@@ -18,7 +18,7 @@ func (s *Sheet) Consequences() (list []string) {
 func us(ns int64) string { return fmt.Sprintf("%g us", float64(ns)/1000) }
 
 // marginsNotMet: a position that the sheet itself puts too near to an edge.
-func (s *Sheet) marginsNotMet() (list []string) {
+func (s *Sheet) marginsNotMet() (list []remark) {
 	if s.Stabiliser == nil {
 		return nil
 	}
@@ -26,8 +26,8 @@ func (s *Sheet) marginsNotMet() (list []string) {
 		for _, at := range mode.WantedAt {
 			for _, cell := range mode.When {
 				if margin, inside := s.margin(cell, at); inside && margin < s.Stabiliser.Margin {
-					list = append(list, fmt.Sprintf("at %s the sheet's own widths lie only %s inside the window of %s, but margin asks for %s: it can't be seen right; move the position, or ask for less",
-						s.spell(at), us(margin), mode.Name, us(s.Stabiliser.Margin)))
+					list = append(list, remarked(fmt.Sprintf("at %s the sheet's own widths lie only %s inside the window of %s, but margin asks for %s: it can't be seen right; move the position, or ask for less",
+						s.spell(at), us(margin), mode.Name, us(s.Stabiliser.Margin)), "stabiliser", "modes", mode.Name, "wanted_at"))
 				}
 			}
 		}
@@ -65,7 +65,7 @@ func (s *Sheet) spell(at Combination) string {
 }
 
 // cellsNotReached: a window in which no place of its channel lies.
-func (s *Sheet) cellsNotReached() (list []string) {
+func (s *Sheet) cellsNotReached() (list []remark) {
 	if s.Stabiliser == nil {
 		return nil
 	}
@@ -73,7 +73,8 @@ func (s *Sheet) cellsNotReached() (list []string) {
 		for _, cell := range mode.When {
 			for _, w := range cell {
 				if c, ok := s.Channel(w.Channel); ok && !c.reaches(w) {
-					list = append(list, fmt.Sprintf("no place of %s lies in the window %s to %s of %s: nobody reaches that mode there", c.Name, us(w.Lo), us(w.Hi), mode.Name))
+					list = append(list, remarked(fmt.Sprintf("no place of %s lies in the window %s to %s of %s: nobody reaches that mode there", c.Name, us(w.Lo), us(w.Hi), mode.Name),
+						"stabiliser", "modes", mode.Name, "when"))
 				}
 			}
 		}
@@ -95,7 +96,7 @@ func (c *Channel) reaches(w Window) bool {
 }
 
 // positionsWithoutMode: a combination of switch positions that no window covers.
-func (s *Sheet) positionsWithoutMode() (list []string) {
+func (s *Sheet) positionsWithoutMode() (list []remark) {
 	var channels []*Channel
 	for _, n := range s.ModeChannels() {
 		c, _ := s.Channel(n)
@@ -117,7 +118,7 @@ func (s *Sheet) positionsWithoutMode() (list []string) {
 			return 0
 		}
 		if _, covered := s.ModeAt(width); !covered {
-			list = append(list, fmt.Sprintf("at %s no window covers what the switches send: no mode", s.spell(at)))
+			list = append(list, remarked(fmt.Sprintf("at %s no window covers what the switches send: no mode", s.spell(at)), "stabiliser", "modes"))
 		}
 	})
 	return list
@@ -135,7 +136,7 @@ func (s *Sheet) eachCombination(channels []*Channel, at Combination, f func(Comb
 }
 
 // gainFolded: a knob that has no gain in the middle of its turn.
-func (s *Sheet) gainFolded() []string {
+func (s *Sheet) gainFolded() []remark {
 	if s.Gain == nil || s.Gain.Law != Folded {
 		return nil
 	}
@@ -144,18 +145,18 @@ func (s *Sheet) gainFolded() []string {
 		c.Places[0].Width == s.Gain.Zero || c.Places[1].Width == s.Gain.Zero {
 		return nil
 	}
-	return []string{fmt.Sprintf("%s turns from one side of %s to the other: there is no gain at all in the middle of its turn; a curve that sends one side only mends that", c.Name, us(s.Gain.Zero))}
+	return []remark{remarked(fmt.Sprintf("%s turns from one side of %s to the other: there is no gain at all in the middle of its turn; a curve that sends one side only mends that", c.Name, us(s.Gain.Zero)), "gain", "zero")}
 }
 
 // withoutSignal: what the presets ask for, and a motor that may go on.
-func (s *Sheet) withoutSignal() (list []string) {
+func (s *Sheet) withoutSignal() (list []remark) {
 	if s.Failsafe == nil {
 		return nil
 	}
 	widths, known := s.presetWidths()
 	if known && len(widths) > 0 {
 		if _, covered := s.ModeAt(func(channel int) int64 { return widths[channel] }); !covered {
-			list = append(list, "without a signal the presets ask for no mode: no window covers them")
+			list = append(list, remarked("without a signal the presets ask for no mode: no window covers them", "failsafe", "heard"))
 		}
 	}
 	for i := range s.Channels {
@@ -163,7 +164,7 @@ func (s *Sheet) withoutSignal() (list []string) {
 		if p, ok := s.Failsafe.Heard.Of(c.Number); ok && c.Kind == Throttle && !s.stops(c, p) {
 			// UK CAA, CAP 658, Model Aircraft: A Guide to Safe Flying, 4th
 			// edition 2012/2013 (wording from memory; may be superseded).
-			list = append(list, fmt.Sprintf("without a signal %s may stand above its idle: as a minimum a failsafe brings an engine to idle and stops an electric motor (UK CAA, CAP 658, 4th edition)", c.Name))
+			list = append(list, remarked(fmt.Sprintf("without a signal %s may stand above its idle: as a minimum a failsafe brings an engine to idle and stops an electric motor (UK CAA, CAP 658, 4th edition)", c.Name), "failsafe", "heard", c.Name))
 		}
 	}
 	return list

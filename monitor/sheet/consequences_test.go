@@ -11,9 +11,9 @@ import (
 )
 
 func TestStarterHasNoUnwelcomeConsequence(t *testing.T) {
-	s, err := sheet.Read("starter", sheet.Starter())
+	_, doubts, err := sheet.ReadNew("starter", sheet.Starter())
 	require.NoError(t, err)
-	assert.Empty(t, s.Consequences())
+	assert.Empty(t, doubts)
 }
 
 const plain = `sheet: 1
@@ -36,12 +36,12 @@ failsafe: {flag: required, within: 1s, heard: {throttle: 988, sel-a: 1500}}
 func TestConsequences(t *testing.T) {
 	for _, c := range []struct{ name, old, new, want string }{
 		{"none", "", "", ""},
-		{"margin", "margin: 100 us", "margin: 300 us", "at sel-a middle the sheet's own widths lie only 200 us inside the window of rate, but margin asks for 300 us"},
+		{"margin", "margin: 100 us", "margin: 300 us", "m:12:43: at sel-a middle the sheet's own widths lie only 200 us inside the window of rate, but margin asks for 300 us"},
 		{"unreached", "rate: {when: [{sel-a: [1300, 1700]}]", "rate: {when: [{sel-a: [1300, 1700]}, {sel-a: [3000, 3100]}]", "no place of sel-a lies in the window 3000 us to 3100 us of rate"},
 		{"no mode", "level: {when: [{sel-a: [1750, 3000]}], wanted_at: [{sel-a: front}]}", "level: {when: [{sel-a: [2100, 3000]}]}", "at sel-a front no window covers what the switches send: no mode"},
 		{"folded", "anticlockwise: 1500", "anticlockwise: 988", "gain turns from one side of 1500 us to the other: there is no gain at all in the middle"},
 		{"failsafe without mode", "sel-a: 1500}}", "sel-a: 1720}}", "without a signal the presets ask for no mode"},
-		{"motor holds", "throttle: 988,", "throttle: hold,", "without a signal throttle may stand above its idle"},
+		{"motor holds", "throttle: 988,", "throttle: hold,", "m:15:48: without a signal throttle may stand above its idle"},
 		{"motor at idle plus trim", "throttle: 988,", "throttle: 1030,", "CAP 658"},
 		{"motor may be fast", "throttle: 988,", "throttle: {at_least: 900},", "without a signal throttle may stand above its idle"},
 		{"motor stops", "throttle: 988,", "throttle: {at_most: 1000},", ""},
@@ -49,9 +49,12 @@ func TestConsequences(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			require.Contains(t, plain, c.old)
 			text := strings.Replace(plain, c.old, c.new, 1)
-			s, err := sheet.Read("m", []byte(text))
+			_, doubts, err := sheet.ReadNew("m", []byte(text))
 			require.NoError(t, err)
-			got := strings.Join(s.Consequences(), "\n")
+			got := ""
+			for _, d := range doubts {
+				got += d.String() + "\n"
+			}
 			if c.want == "" {
 				assert.Empty(t, got)
 			}

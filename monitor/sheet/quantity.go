@@ -126,22 +126,6 @@ func (r *reader) between(n *node, q quantity, lo, hi int64, want string) (int64,
 	return value, ok
 }
 
-// width reads a pulse width that the bus can carry: one that the scale ties to
-// 0..2047 counts.
-func (r *reader) width(n *node) (int64, bool) {
-	value, ok := r.quantity(n, widths)
-	if !ok {
-		return 0, false
-	}
-	lo, hi := r.reach()
-	if value < lo || value > hi {
-		r.refuse(n, fmt.Sprintf("%s, which the bus cannot carry by this sheet's scale", micros(value)),
-			fmt.Sprintf("a width from %s to %s", micros(lo), micros(hi)))
-		return 0, false
-	}
-	return value, true
-}
-
 // pair reads a list of two values.
 func (r *reader) pair(n *node, want string) (first, second *node, ok bool) {
 	if n == nil || n.shape == refused {

@@ -15,24 +15,51 @@ type reader struct {
 	mistakes Mistakes
 
 	// What could not be read makes other mistakes look like more than they are.
-	nameless  bool            // a channel's name: names that are no channel's may be that one
-	unsound   map[string]bool // channels by name: their places may be incomplete
-	scaleless bool            // the scale: widths can't be held against it
+	nameless    bool            // a channel's name: names that are no channel's may be that one
+	unsound     map[string]bool // channels by name: their places may be incomplete
+	scaleless   bool            // the scale: widths can't be held against it
+	percentless bool            // what percentages are
+
+	travel travel // what percentages are
+
+	fresh bool // for a new session: what was accepted when older sheets were written may be refused
 }
 
-// Read reads and checks a sheet; name is the file as the builder knows it. The
-// error is Mistakes: all of them, by place. Checks that compare parts of a
-// section wait until those parts can be read.
+// Read reads and checks a sheet that a session keeps: it reads as when it was
+// written, whatever is refused in a new one since. name is the file as the builder
+// knows it. The error is Mistakes: all of them, by place. Checks that compare parts of
+// a section wait until those parts can be read.
 func Read(name string, text []byte) (*Sheet, error) {
 	r := &reader{file: name, unsound: map[string]bool{}}
-	if root := r.document(text); root != nil {
+	_, err := r.read(text)
+	if err != nil {
+		return nil, err
+	}
+	return &r.sheet, nil
+}
+
+// ReadNew reads and checks a sheet that a new session is to begin with. It refuses
+// what Read refuses and what can't be meant, and says by place what may not be meant:
+// doubts stop nothing.
+func ReadNew(name string, text []byte) (*Sheet, []Doubt, error) {
+	r := &reader{file: name, unsound: map[string]bool{}, fresh: true}
+	root, err := r.read(text)
+	if err != nil {
+		return nil, nil, err
+	}
+	return &r.sheet, r.doubts(root), nil
+}
+
+func (r *reader) read(text []byte) (*node, error) {
+	root := r.document(text)
+	if root != nil {
 		r.sections(root)
 	}
 	if len(r.mistakes) > 0 {
 		r.mistakes.sort()
 		return nil, r.mistakes
 	}
-	return &r.sheet, nil
+	return root, nil
 }
 
 func (r *reader) sections(root *node) {
@@ -40,13 +67,14 @@ func (r *reader) sections(root *node) {
 		return
 	}
 	wellFormed := len(r.mistakes) == 0
-	top := r.record(root, "the sheet", "sheet", "model", "sticks", "taps", "scale", "tolerance", "channels", "gain",
+	top := r.record(root, "the sheet", "sheet", "model", "sticks", "taps", "scale", "percent", "tolerance", "channels", "gain",
 		"stabiliser", "gestures", "failsafe", "mixes_wanted", "outputs", "heartbeat", "mark_button", "link")
 	r.whole(top.need("sheet", "1"), "sheet format", Format, Format)
 	r.sheet.Model, _ = r.text(top.need("model", "Reedwing 1400"), "the model's name")
 	r.sheet.Sticks, _ = r.whole(top.maybe("sticks"), "the stick mode", 1, 4)
 	r.taps(top.maybe("taps"))
 	r.scale(top.maybe("scale"))
+	r.percent(top.maybe("percent"))
 	r.tolerance(top.maybe("tolerance"))
 	channelsRead := r.clean(func() {
 		r.channels(top.need("channels", "{1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}}"))

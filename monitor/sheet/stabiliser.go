@@ -132,6 +132,9 @@ func (r *reader) cell(n *node) Cell {
 
 // edge reads one edge of a window, which may lie beyond what the bus carries.
 func (r *reader) edge(n *node) (int64, bool) {
+	if n != nil && n.percentage() {
+		return r.ofPercent(n)
+	}
 	return r.between(n, widths, 0, longest, "a width from 0 to "+micros(longest))
 }
 

@@ -90,8 +90,7 @@ func (r *reader) readScale(n *node) {
 	var read scale.Scale
 	ok := r.clean(func() {
 		for i, c := range []*node{countA, countB} {
-			count, _ := r.whole(c, "a count", 0, scale.MaxCount)
-			read.Counts[i] = int64(count)
+			read.Counts[i] = r.count(c)
 		}
 		for i, w := range []*node{widthA, widthB} {
 			read.Nanos[i], _ = r.between(w, widths, 1, longest, "a width above 0 and up to "+micros(longest))
@@ -104,7 +103,46 @@ func (r *reader) readScale(n *node) {
 		r.refuse(n, "two points that make no line: "+err.Error(), "counts: [172, 1811], us: [988, 2012] or the like")
 		return
 	}
+	if r.fresh && swapped(read) {
+		r.refuse(n, fmt.Sprintf("widths of %s and %s at counts %d and %d: below %s is no servo pulse, so counts and widths are taken for each other",
+			micros(read.Nanos[0]), micros(read.Nanos[1]), read.Counts[0], read.Counts[1], micros(leastPulse)),
+			"counts: [172, 1811] with us: [988, 2012], or the two points of the receiver's manual,")
+		return
+	}
 	r.sheet.Scale = read
+}
+
+// count reads a bus count. One that eleven bits can't carry is a width, most likely.
+func (r *reader) count(n *node) int64 {
+	if n.shape == number {
+		if value, ok := decimal(n.text, 0); ok && value > scale.MaxCount {
+			r.refuse(n, fmt.Sprintf("%s as a count, which can only be a width in microseconds: the bus carries counts up to %d", n.text, scale.MaxCount),
+				fmt.Sprintf("a count, a whole number from 0 to %d,", scale.MaxCount))
+			return 0
+		}
+	}
+	count, _ := r.whole(n, "a count", 0, scale.MaxCount)
+	return int64(count)
+}
+
+// leastPulse is the narrowest width that servos take, ns (common practice: 700 µs).
+const leastPulse = 700_000
+
+// swapped reports a scale whose widths can only be counts: one is narrower than a
+// servo pulse, and either the counts look like widths or the widths were copied from
+// the counts. Narrow pulses, near 760 µs at neutral, are neither.
+func swapped(s scale.Scale) bool {
+	if min(s.Nanos[0], s.Nanos[1]) >= leastPulse {
+		return false
+	}
+	return min(s.Counts[0], s.Counts[1])*1000 >= leastPulse || alike(s)
+}
+
+// alike reports that both counts of a scale are the number of its width in
+// microseconds, or nearly: what the transmitter shows, copied.
+func alike(s scale.Scale) bool {
+	const near = 50_000 // ns: 1000 for 988
+	return distance(s.Counts[0]*1000, s.Nanos[0]) <= near && distance(s.Counts[1]*1000, s.Nanos[1]) <= near
 }
 
 func (r *reader) tolerance(n *node) {

@@ -1,0 +1,58 @@
+package main
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+)
+
+func TestVerifySaysWhatFollows(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "model.yaml")
+	require.NoError(t, os.WriteFile(path, sheet.Starter(), 0o600))
+	code, out, _ := call(t, "sheet", "verify", path)
+	assert.Zero(t, code)
+	assert.Contains(t, out, "claims: order 4, alone 4, travel 12,")
+	assert.Contains(t, out, "It leaves untested:\n  what the surfaces do in knife-edge when the model is tilted: does is left out\n")
+}
+
+func TestVerifySaysDoubtsAndRefusesMistakes(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "model.yaml")
+	text := strings.Replace(string(sheet.Starter()), "kind: momentary\n    rest: 988                 # the width when let go\n    pressed: 2012             #", "kind: switch\n    positions: {rest: 988, pressed: 2012} #", 1)
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	code, out, talk := call(t, "sheet", "verify", path)
+	assert.Zero(t, code, talk)
+	assert.Regexp(t, `but: .*model\.yaml:\d+:\d+: limit-learning starts from learn, a switch that is not momentary`, out)
+
+	text = strings.Replace(string(sheet.Starter()), "counts: [172, 1811]", "counts: [988, 2012]", 1)
+	text = strings.Replace(text, "us: [988, 2012]             #", "us: [172, 1811]             #", 1)
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	code, _, talk = call(t, "sheet", "verify", path)
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, "counts and widths are taken for each other")
+	code, _, talk = call(t, "watch", "--sheet", path, "--bus", "/dev/x")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, "counts and widths are taken for each other")
+}
+
+// A session that goes on reads its sheet as when it began.
+func TestSheetOfASessionThatGoesOn(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "model.yaml")
+	text := "sheet: 1\nmodel: M\nscale: {counts: [988, 2012], us: [172, 1811]}\nchannels: {1: {name: aileron, kind: stick, ends: {left: 988, right: 1800}}}\n"
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	folder := session.Folder(filepath.Join(dir, "session"))
+	_, _, _, err := sheetFor(folder, path)
+	require.ErrorContains(t, err, "counts and widths are taken for each other")
+	require.NoError(t, os.MkdirAll(string(folder), 0o755))
+	require.NoError(t, os.WriteFile(folder.Recording(), nil, 0o600))
+	_, doubts, _, err := sheetFor(folder, path)
+	require.NoError(t, err)
+	assert.Empty(t, doubts)
+}

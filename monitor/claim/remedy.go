@@ -1,0 +1,110 @@
+package claim
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// remedy says for a combination that asks for another mode which channel is not where
+// the sheet puts it, and what may be wrong with that one alone.
+func (w *wanted) remedy(a *asked, unmoved []string, b *Book) string {
+	var parts []string
+	for _, s := range w.at {
+		c, _ := b.sheet.Channel(s.Channel)
+		width, tolerance := a.Widths[c.Name], b.sheet.Tolerance.Position
+		if abs(width-s.Width) <= tolerance {
+			continue
+		}
+		there := placeWithin(c, width, tolerance)
+		switch {
+		case slices.Contains(unmoved, c.Name):
+			parts = append(parts, fmt.Sprintf("%s has not moved on this bus: its switch was not worked, or none is assigned to channel %d in the transmitter", c.Name, c.Number))
+		case there != "":
+			parts = append(parts, fmt.Sprintf("%s stands where its %s belongs: its switch was not at %s, or what its positions send is exchanged in the transmitter", c.Name, there, s.Position))
+		default:
+			parts = append(parts, fmt.Sprintf("%s stands at no place of the sheet: set what it sends at %s to %s in the transmitter, or correct the sheet", c.Name, s.Position, say.Width(s.Width)))
+		}
+	}
+	if len(parts) == 0 {
+		return "the positions are where the sheet puts them, as far as its tolerance goes, but an edge of the window lies between: move them away from that edge in the transmitter"
+	}
+	return strings.Join(parts, "; ")
+}
+
+// placeWithin names the place of a channel that a width is at, "" for none.
+func placeWithin(c *sheet.Channel, width, tolerance int64) string {
+	for _, p := range c.Places {
+		if abs(width-p.Width) <= tolerance {
+			return p.Name
+		}
+	}
+	return ""
+}
+
+// detour says what may have led a change through a third mode. One channel does that
+// by itself only where something slows it down; of two, the order matters.
+func (m *modes) detour(way, to *asked, b *Book) string {
+	names := m.changing(way, to, b.sheet.Tolerance.Position)
+	switch len(names) {
+	case 0:
+		return "no channel went far: keep the positions away from the edges of their windows in the transmitter"
+	case 1:
+		return fmt.Sprintf("take whatever slows or delays %s, or mixes into it, off the channel in the transmitter", names[0])
+	}
+	together := fmt.Sprintf("let %s change at the same moment and at once in the transmitter", strings.Join(names, " and "))
+	if len(names) > 2 {
+		return together
+	}
+	for _, first := range names {
+		if mode := m.first(first, to, b.sheet); mode == m.Last.Mode || mode == to.Mode {
+			return fmt.Sprintf("%s, or move %s first, which touches no other mode", together, first)
+		}
+	}
+	return together + ", from one switch: by hand, either order touches another mode"
+}
+
+// changing names the channels that do not stand where they stood, on the way or at its
+// end, sorted.
+func (m *modes) changing(way, to *asked, tolerance int64) (names []string) {
+	for name, from := range m.Last.Widths {
+		if abs(to.Widths[name]-from) > tolerance || abs(way.Widths[name]-from) > tolerance {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return names
+}
+
+// first is the mode on the way of a change in which one channel goes before the others.
+func (m *modes) first(name string, to *asked, s *sheet.Sheet) string {
+	mode, _ := s.ModeAt(func(channel int) int64 {
+		c, _ := s.Channel(channel)
+		if c.Name == name {
+			return to.Widths[name]
+		}
+		return m.Last.Widths[c.Name]
+	})
+	return mode
+}
+
+// putting says how the positions of a combination come to be seen: a fixed channel is
+// put nowhere.
+func putting(s *sheet.Sheet, at sheet.Combination) string {
+	var parts []string
+	for _, set := range at {
+		if c, _ := s.Channel(set.Channel); c.Kind != sheet.Fixed {
+			parts = append(parts, c.Name+" "+set.Position)
+		}
+	}
+	if len(parts) == 0 {
+		return listening
+	}
+	return "put " + strings.Join(parts, " and ")
+}
+
+// listening settles what no hand can do anything for.
+const listening = "listen: nothing has to be moved for it"
