@@ -23,9 +23,8 @@ const (
 )
 
 // OutputWidth says when an output sends pulses that no servo is sent, in a row or ten
-// apart from each other within 10 s, and how often
-// its pulses come: once that is known, and when it is longer, or shorter, by more than a
-// twentieth for 32 pulses in a row.
+// apart from each other within 10 s, and how often its pulses come: once that is known,
+// and when it is longer, or shorter, by more than a twentieth for 32 pulses in a row.
 //
 //	2300 µs ......._____...............
 //	_______________     \______________
