@@ -145,7 +145,7 @@ func (p *pulses) lost(e *fact.Event) {
 	if !ok || (d.Lines+d.Dropped)*int64(fact.Second) < hides*max(int64(d.SpanNS), int64(fact.Second)) {
 		return
 	}
-	if p.Others >= 0 {
+	if p.Others >= 0 && d.SpanNS >= fact.Second { // a single hole hides none for long
 		p.Others = e.At
 	}
 	p.Waits = false
