@@ -17,6 +17,9 @@ const (
 	together = fact.Second
 	// comes is how long others are heard before one that is not is told.
 	comes = 10 * fact.Second
+	// hides is how many lines of a capture board must be lost in a second to hide an
+	// output: half of the pulses of the slowest, which sends 50 a second.
+	hides = 25
 )
 
 // pulses judges that an output's pulses come, are ones that a servo takes, and
@@ -69,6 +72,7 @@ func jitters(s *sheet.Sheet) bool {
 
 func (p *pulses) see(e *fact.Event, b *Book) {
 	p.receiver(e)
+	p.lost(e)
 	p.waits(e, b)
 	if e.About == about(p.output) {
 		p.own(e, b)
@@ -132,6 +136,19 @@ func (p *pulses) own(e *fact.Event, b *Book) {
 	case fact.OutputJitterData:
 		p.jitter(&d, span, b)
 	}
+}
+
+// lost is for lines that did not come through: where there are enough of them to hide
+// an output, its silence shows nothing.
+func (p *pulses) lost(e *fact.Event) {
+	d, ok := e.Data.(fact.BoardLostData)
+	if !ok || (d.Lines+d.Dropped)*int64(fact.Second) < hides*max(int64(d.SpanNS), int64(fact.Second)) {
+		return
+	}
+	if p.Others >= 0 && d.SpanNS >= fact.Second { // a single hole hides none for long
+		p.Others = e.At
+	}
+	p.Waits = false
 }
 
 // never is for an output that is silent while others are heard: a lead that is not

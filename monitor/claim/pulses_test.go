@@ -30,6 +30,11 @@ func TestAnOutputsPulses(t *testing.T) {
 	minute := func(c *court) { c.now += 59 * fact.Second }     // the next event comes a second later
 	soon := func(c *court) { c.now -= 600 * fact.Millisecond } // the next one comes so much sooner
 	board := func(c *court) { c.hear(fact.BoardSilent, "tap:leads", fact.SilentData{}) }
+	lost := func(lines int64) func(*court) {
+		return func(c *court) {
+			c.hear(fact.BoardLost, "tap:leads", fact.BoardLostData{Lines: lines, SpanNS: 10 * fact.Second})
+		}
+	}
 	reopened := func(c *court) { c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf}) }
 	comes, stops := (*court).comes, (*court).stops
 	for _, x := range []struct {
@@ -43,6 +48,9 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"a minute before and after", []func(*court){comes, wait, wait, wait, gone, minute, back, wait, wait, wait, end}, claim.Right},
 		{"a minute while the bus is silent", []func(*court){locked, comes, silent, minute, end}, claim.Open},
 		{"others come", []func(*court){other, wait, end}, claim.Wrong},
+		{"others come, of few lines", []func(*court){other, wait, lost(1900), mark, end}, claim.Open},
+		{"others come, and a line now and then is lost", []func(*court){other, wait, lost(200), mark, end}, claim.Wrong},
+		{"it stops, since lines are lost", []func(*court){comes, stops, soon, lost(1900), mark, mark, end}, claim.Open},
 		{"others come, not long enough", []func(*court){other, end}, claim.Open},
 		{"others come, and it does", []func(*court){other, comes, minute, end}, claim.Right},
 		{"not long enough", []func(*court){comes, end}, claim.Open},

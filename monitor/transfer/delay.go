@@ -18,11 +18,21 @@ const (
 	driftsIn = 1_000 * millisecond
 )
 
+// trial is how well a delay does.
+type trial struct {
+	off   float64   // how far rows lie from their fit, squared and added up
+	slack float64   // the same, of what they may be off by since a movement goes on
+	b     []float64 // of the fit; nil: there was none
+}
+
 // delay finds how long after the bus the pulses follow: the one at which a sum of
 // the channels lies nearest to them. A hint from an earlier fit, -1 for none, saves
-// most of the way.
-func (l *Log) delay(list []sample, cols []int, hint int64) int64 {
-	off := func(d int64) float64 { return l.at(list, d, delaySamples).keep(cols, nil).off() }
+// most of the way. Doubt is by how much the coefficients of a fit differ over the
+// delays that do about as well: sticks that go round at one rhythm turn a delay into
+// a share of another channel.
+func (l *Log) delay(list []sample, cols []int, hint int64) (delay int64, doubt []float64) {
+	try := func(d int64) trial { return l.at(list, d, delaySamples).keep(cols, nil).try() }
+	off := func(d int64) float64 { return try(d).off }
 	near := 2 * delayStep
 	if hint < 0 {
 		hint = best(off, 0, longestDelay, delayStep)
@@ -30,7 +40,30 @@ func (l *Log) delay(list []sample, cols []int, hint int64) int64 {
 	}
 	// Frames and pulses that nearly keep step make dips, a frame apart: each is looked at.
 	d := best(off, hint-near, hint+near, delayStep/2)
-	return (plateau(off, d, -plateauStep) + plateau(off, d, plateauStep)) / 2
+	delay = (plateau(off, d, -plateauStep) + plateau(off, d, plateauStep)) / 2
+	return delay, doubtOf(try, d, delay, 1+len(cols))
+}
+
+// doubtOf compares the fits at delays to both sides of the best one with that at the
+// delay that was taken. Between two dips it may be worse for a few steps.
+func doubtOf(try func(int64) trial, best, taken int64, cols int) []float64 {
+	doubt := make([]float64, cols)
+	least, b := try(best), try(taken).b
+	for _, step := range []int64{-delayStep, delayStep} {
+		worse := 0
+		for d := best + step; b != nil && d >= 0 && d <= longestDelay && worse < 4; d += step {
+			t := try(d)
+			if t.b == nil || t.off > least.off+least.slack/2 {
+				worse++
+				continue
+			}
+			worse = 0
+			for c := range doubt {
+				doubt[c] = max(doubt[c], math.Abs(t.b[c]-b[c]))
+			}
+		}
+	}
+	return doubt
 }
 
 // best is the best of some delays.
@@ -57,29 +90,31 @@ func plateau(off func(int64) float64, from, step int64) int64 {
 	return d
 }
 
-// off is how far rows lie from their fit, squared; a wrong pulse counts no more than
-// delayMost. Rows at the ends, where the output may be cut off, do not count.
-func (t *table) off() float64 {
+// try fits; a wrong pulse counts no more than delayMost. Rows at the ends, where the
+// output may be cut off, do not count.
+func (t *table) try() (n trial) {
 	t.join(driftsIn)
 	t.finest = delayFinds // else rest would count for more than what moves
 	low, high := levels(t.y)
 	use := make([]bool, t.rows())
 	for i, y := range t.y {
-		use[i] = !low.holds(y) && !high.holds(y)
+		if use[i] = !low.holds(y) && !high.holds(y); use[i] {
+			n.slack += t.slack[i]
+		}
 		t.slack[i] = 0 // here it is what moves that tells
 	}
 	f := t.robust(use, nil, 2, 0)
 	if f == nil {
-		return math.Inf(1)
+		return trial{off: math.Inf(1)}
 	}
-	sum := 0.0
 	for i, u := range use {
 		if u {
 			r := min(delayMost, math.Abs(t.residual(f.b, i)-f.u[i]))
-			sum += r * r
+			n.off += r * r
 		}
 	}
-	return sum
+	n.b = f.b
+	return n
 }
 
 // join makes one episode of those that begin within a time.

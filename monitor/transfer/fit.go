@@ -22,8 +22,12 @@ type mix struct {
 	bands     []int // columns after those
 	use       []bool
 	low, high level
-	half      []float64 // of the intervals, by column
+	half      []float64 // of the intervals at this delay, by column
+	doubt     []float64 // what other delays that do about as well add to those
 }
+
+// unsure is half of the interval of a column's coefficient, whatever the delay is.
+func (m *mix) unsure(c int) float64 { return m.half[c] + m.doubt[c] }
 
 // Fit finds what an output does, from the episodes from a date on. Hint is the delay
 // that an earlier fit found, -1 for none. False: too little was seen to say anything.
@@ -36,7 +40,7 @@ func (l *Log) Fit(output int, from, hint int64) (Fit, bool) {
 	if len(cols) == 0 {
 		return Fit{}, false
 	}
-	d := l.delay(list, cols, hint)
+	d, doubt := l.delay(list, cols, hint)
 	all := l.at(list, d, len(list))
 	m := all.mix(cols)
 	if m == nil {
@@ -45,6 +49,7 @@ func (l *Log) Fit(output int, from, hint int64) (Fit, bool) {
 	if bands := l.centred(m); len(bands) > 0 {
 		m = m.bandsOf(all, bands)
 	}
+	m.doubt = doubt
 	f := l.tell(m)
 	if f.moves() {
 		f.Delay = d
@@ -160,11 +165,11 @@ func (l *Log) tell(m *mix) Fit {
 	apart, torn := m.apart(), m.torn(m.use)
 	for c, ch := range l.Channels {
 		i := 1 + slices.Index(m.cols, c)
-		if i == 0 || torn || m.t.width(i) < movedFar || apart[i] < movedFar || m.half[i] > sureEnough {
+		if i == 0 || torn || m.t.width(i) < movedFar || apart[i] < movedFar || m.unsure(i) > sureEnough {
 			f.Unmoved = append(f.Unmoved, ch.Number)
 			continue
 		}
-		f.Terms = append(f.Terms, Term{ch.Number, ppm(m.b[i]), max(1, ppm(m.half[i]))})
+		f.Terms = append(f.Terms, Term{ch.Number, ppm(m.b[i]), max(1, ppm(m.unsure(i)))})
 	}
 	f.Dead = nanos(m.band())
 	f.Off, f.Least, f.Most = m.seen()
@@ -238,15 +243,16 @@ func (l *Log) limit(m *mix, v *level, out float64) Limit {
 	}
 	lim := Limit{Width: nanos(v.y)}
 	farthest, far := m.onLevel(v, out, &lim.At)
-	unsure, centred := 2*m.drift, true
+	unsure, late, centred := 2*m.drift, 0.0, true
 	for c, ch := range m.cols {
 		unsure += far[c] * m.half[1+c]
+		late = max(late, far[c]*m.doubt[1+c]) // what another delay takes from one it gives to another
 		if far[c]*math.Abs(m.b[1+c]) >= beyondMost/2 {
 			lim.Channels = append(lim.Channels, l.Channels[ch].Number)
 			centred = centred && l.Channels[ch].Centred
 		}
 	}
-	if farthest < beyondMost+unsure || len(lim.Channels) == 0 || centred && math.Abs(v.y-m.b[0]) < nearNeutral {
+	if farthest < max(beyondMost, late)+unsure || len(lim.Channels) == 0 || centred && math.Abs(v.y-m.b[0]) < nearNeutral {
 		return Limit{}
 	}
 	lim.Beyond = nanos(farthest)

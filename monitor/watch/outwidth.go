@@ -15,15 +15,16 @@ const (
 	oddMargin = 100_000 // beyond what the sheet's own widths ask for: mixes and trims add to them
 	oddPulses = 3       // in a row: fewer may be a glitch
 	oddFirst  = fact.Second
+	oddApart  = 10               // apart from each other, within oddLong: more than glitches
 	oddLong   = 10 * fact.Second // a run that goes on is told after the first of these, then in pieces of the other
 
 	pacedPulses = 32
 	pacedGrain  = 10 * fact.Microsecond // what the announced period is rounded to
 )
 
-// OutputWidth says when an output sends pulses that no servo is sent, and how often
-// its pulses come: once that is known, and when it is longer, or shorter, by more than a
-// twentieth for 32 pulses in a row.
+// OutputWidth says when an output sends pulses that no servo is sent, in a row or ten
+// apart from each other within 10 s, and how often its pulses come: once that is known,
+// and when it is longer, or shorter, by more than a twentieth for 32 pulses in a row.
 //
 //	2300 µs ......._____...............
 //	_______________     \______________
@@ -41,6 +42,9 @@ type leadWidth struct {
 	First  fact.Time
 	Last   fact.Time
 	Told   bool // a piece of it
+
+	Apart fact.OutputOddData // odd pulses that made no run
+	Began fact.Time          // with the first of those
 
 	Said    int64     // period, 0: nothing yet
 	Periods []int64   // in a row, that are not as said
@@ -122,8 +126,25 @@ func (l *leadWidth) width(o *fact.Observation, bounds []widthBounds, emit fact.E
 func (l *leadWidth) tell(emit fact.Emit) {
 	if l.Odd.Pulses >= oddPulses {
 		emit(fact.OutputOdd, l.First, outputAbout(l.Output), l.Odd)
+	} else if l.Odd.Pulses > 0 && !l.Told {
+		l.apart(emit)
 	}
 	l.Odd, l.Told = fact.OutputOddData{}, false
+}
+
+// apart counts odd pulses that stand alone, and tells when there are too many.
+func (l *leadWidth) apart(emit fact.Emit) {
+	a := &l.Apart
+	if a.Pulses == 0 || l.First-l.Began > oddLong {
+		*a, l.Began = fact.OutputOddData{LeastNS: l.Odd.LeastNS, MostNS: l.Odd.MostNS}, l.First
+	}
+	a.Pulses += l.Odd.Pulses
+	a.LeastNS, a.MostNS = min(a.LeastNS, l.Odd.LeastNS), max(a.MostNS, l.Odd.MostNS)
+	a.SpanNS = l.First - l.Began
+	if a.Pulses >= oddApart {
+		emit(fact.OutputOdd, l.Began, outputAbout(l.Output), *a)
+		*a = fact.OutputOddData{}
+	}
 }
 
 func (l *leadWidth) period(o *fact.Observation, emit fact.Emit) {

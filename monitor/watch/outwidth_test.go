@@ -51,6 +51,14 @@ func many(n int, width int64) (list []int64) {
 	return list
 }
 
+// strewn are single pulses of a width, every so many.
+func strewn(n, every int, width int64) (list []int64) {
+	for range n {
+		list = append(append(list, many(every-1, 1_500_000)...), width)
+	}
+	return list
+}
+
 func TestWidthOdd(t *testing.T) {
 	for _, x := range []struct {
 		name string
@@ -63,6 +71,9 @@ func TestWidthOdd(t *testing.T) {
 		{"three too narrow", plain, 1, many(3, 699_500), true},
 		{"two may be a glitch", plain, 1, many(2, 2_400_000), false},
 		{"a good one in between", plain, 1, []int64{2_400_000, 2_400_000, 1_500_000, 2_400_000, 2_400_000}, false},
+		{"ten apart from each other", plain, 1, strewn(10, 16, 420_000), true},
+		{"nine", plain, 1, strewn(9, 16, 420_000), false},
+		{"one a second or two", plain, 1, strewn(20, 80, 2_800_000), false},
 		{"at the upper bound", plain, 1, many(4, 2_300_000), false},
 		{"at the lower bound", plain, 1, many(4, 700_000), false},
 		{"too broad and too narrow in turn", plain, 1, []int64{100_000, 2_400_000, 100_000}, true},
