@@ -79,8 +79,8 @@ func TestPlansOfTheStarter(t *testing.T) {
 		"ends/throttle/idle: move the left stick slowly and fully down (throttle) and hold it there",
 		"ends/rudder/left: move the left stick slowly and fully to the left (rudder) and hold it there",
 		"ends/rudder/right: move the left stick slowly and fully to the right (rudder) and hold it there",
-		"ends/gain/anticlockwise: turn gain slowly and fully to anticlockwise",
-		"ends/gain/clockwise: turn gain slowly and fully to clockwise",
+		"ends/gain/anticlockwise: turn gain slowly and fully to anticlockwise; if it stands there already, turn it away first",
+		"ends/gain/clockwise: turn gain slowly and fully to clockwise; if it stands there already, turn it away first",
 	}, prompts(t, s, "ends"))
 	learning := prompts(t, s, "limit-learning")
 	require.Len(t, learning, 4)

@@ -368,3 +368,49 @@ func FuzzStep(f *testing.F) {
 		require.Empty(t, r.runner.Active())
 	})
 }
+
+// Each stick is let go when the next one is asked for, or a little later, and every
+// axis is still answered by the bus.
+func TestEndsGoesOnByItselfOnEveryAxis(t *testing.T) {
+	s := starter(t)
+	r := newRig(t, s)
+	r.set("gain", 1756)
+	r.start("ends")
+	last := ""
+	for _, step := range []struct {
+		name     string
+		from, to int64
+	}{
+		{"aileron", 1500, 988}, {"aileron", 988, 2012}, {"elevator", 1500, 2012}, {"elevator", 2012, 988},
+		{"throttle", 1010, 2012}, {"throttle", 2012, 1010}, {"rudder", 1500, 988}, {"rudder", 988, 2012},
+		{"gain", 1756, 1500}, {"gain", 1500, 2012},
+	} {
+		r.hear(fact.Second / 2)
+		if last != step.name && last != "" && last != "throttle" {
+			r.set(last, 1500)
+		}
+		last = step.name
+		r.ramp(step.name, step.from, step.to, (step.to-step.from)/64)
+		r.hear(fact.Second)
+	}
+	said := r.said()
+	assert.Equal(t, "drill.ended finished", said[len(said)-1])
+	for _, line := range said {
+		assert.NotContains(t, line, "by builder")
+	}
+}
+
+// A stick that was still on its way home at the prompt does not keep the bus from
+// answering: the others are compared with where they stood when the asked one left.
+func TestAStickThatGoesHomeAfterThePromptBreaksNoStillness(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.set("rudder", 1700)
+	r.start("order")
+	r.hear(fact.Second / 5)
+	r.set("rudder", 1500)
+	r.hear(fact.Second / 2)
+	r.events = nil
+	r.set("aileron", 988)
+	r.hear(fact.Second)
+	assert.Equal(t, "order/aileron/left", r.answer().Prompt)
+}
