@@ -257,7 +257,7 @@ func TestDrillListsWhatTheSheetAllows(t *testing.T) {
 	code, out, talk := callIn(t.Context(), nil, "drill", "--session", folder)
 	require.Equal(t, exitDone, code, talk)
 	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 10)
-	assert.Contains(t, out, "mode              4 prompts  the mode switches")
+	assert.Contains(t, out, "mode              5 prompts  the mode switches")
 }
 
 func TestMarkAndReopen(t *testing.T) {

@@ -56,8 +56,9 @@ func TestPlansOfTheStarter(t *testing.T) {
 	assert.Equal(t, []string{
 		"mode/damped/back: put sel-a to back",
 		"mode/unstabilised/middle: put sel-a to middle",
-		"mode/levelling/front/back: put sel-a to front and put sel-b to back",
-		"mode/knife-edge/front/front: put sel-a to front and put sel-b to front",
+		"mode/levelling/front/back/way/1/sel-b/back: put sel-b to back",
+		"mode/levelling/front/back: put sel-a to front (sel-b stays at back)",
+		"mode/knife-edge/front/front: put sel-b to front (sel-a stays at front)",
 	}, prompts(t, s, "mode"))
 	assert.Equal(t, []string{
 		"gain/anticlockwise: turn gain fully to anticlockwise",
@@ -172,7 +173,8 @@ gestures:
   limit-learning: {channel: sel, from: centre, times: 1, within: 3500ms, allowed: in-drill}
 `)
 	assert.Equal(t, []string{
-		"mode/one/pressed/high/value: hold level pressed and turn dial fully to high and leave set at its fixed value",
+		"mode/one/pressed/high/value/way/1/dial/high: turn dial fully to high",
+		"mode/one/pressed/high/value: hold level pressed (dial stays at high, set stays at value)",
 		"mode/two/rest: let go of level",
 	}, prompts(t, s, "mode"))
 	assert.Equal(t, "order/Elevator/up: hold the left stick fully to the end that the sheet calls up (Elevator)", prompts(t, s, "order")[0])

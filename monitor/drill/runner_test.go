@@ -21,7 +21,7 @@ func modes(r *rig) {
 		r.hear(fact.Second / 2)
 		r.set("sel-a", at[0])
 		r.set("sel-b", at[1])
-		r.hear(fact.Second)
+		r.hear(2 * fact.Second)
 	}
 }
 
@@ -36,14 +36,16 @@ func TestTheWireAnswersTheModeDrill(t *testing.T) {
 	assert.Equal(t, int64(988_125), move(t, answer, 11).FromNS)
 	assert.Equal(t, int64(2_011_875), move(t, answer, 11).ToNS)
 	assert.Equal(t, []string{
-		"drill.began 4 prompts",
-		"drill.prompted 1/4 mode/damped/back",
+		"drill.began 5 prompts",
+		"drill.prompted 1/5 mode/damped/back",
 		"drill.answered mode/damped/back by wire",
-		"drill.prompted 2/4 mode/unstabilised/middle",
+		"drill.prompted 2/5 mode/unstabilised/middle",
 		"drill.answered mode/unstabilised/middle by wire",
-		"drill.prompted 3/4 mode/levelling/front/back",
+		"drill.prompted 3/5 mode/levelling/front/back/way/1/sel-b/back",
+		"drill.answered mode/levelling/front/back/way/1/sel-b/back by wire",
+		"drill.prompted 4/5 mode/levelling/front/back",
 		"drill.answered mode/levelling/front/back by wire",
-		"drill.prompted 4/4 mode/knife-edge/front/front",
+		"drill.prompted 5/5 mode/knife-edge/front/front",
 		"drill.answered mode/knife-edge/front/front by wire",
 		"drill.ended finished",
 	}, r.said())
@@ -151,7 +153,7 @@ func TestNothingIsAnsweredBeforeTheCautions(t *testing.T) {
 	r.hear(fact.Second)
 	r.step("mode", fact.StepBegin)
 	r.hear(5 * fact.Second)
-	assert.Equal(t, []string{"drill.began 4 prompts"}, r.said())
+	assert.Equal(t, []string{"drill.began 5 prompts"}, r.said())
 }
 
 func TestTheCentreOfAKnobIsForTheBuilder(t *testing.T) {
