@@ -199,7 +199,7 @@ func TestStepsThatAreRefused(t *testing.T) {
 	}{
 		"no such drill":            {nil, fact.Step{Drill: "dance", Do: "begin"}, "session", `got the drill "dance", want one of mode, gain, order, ends, neutral, limit-learning`},
 		"a long name":              {nil, fact.Step{Drill: strings.Repeat("é", 300), Do: "begin"}, "session", `got the drill "` + strings.Repeat("é", 40) + `...", want one of`},
-		"no such step":             {begun, fact.Step{Drill: "mode", Do: "hop"}, "drill:mode", `got the step "hop", want begin, confirm, done or abandon`},
+		"no such step":             {begun, fact.Step{Drill: "mode", Do: "hop"}, "drill:mode", `got the step "hop", want begin, confirm, done, repeat, back or abandon`},
 		"begun twice":              {begun, fact.Step{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
 		"another one under way":    {begun, fact.Step{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
 		"confirmed without":        {nil, fact.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "no drill is under way: begin it first, with benchproof drill mode"},
@@ -207,6 +207,8 @@ func TestStepsThatAreRefused(t *testing.T) {
 		"abandoned without":        {nil, fact.Step{Drill: "mode", Do: "abandon"}, "drill:mode", "no drill is under way"},
 		"done before the cautions": {begun, fact.Step{Drill: "mode", Do: "done"}, "drill:mode", "the cautions come first"},
 		"confirmed twice":          {confirmed, fact.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "confirmed already"},
+		"back from the first":      {confirmed, fact.Step{Drill: "mode", Do: "back"}, "drill:mode", "this is the first prompt"},
+		"repeat before cautions":   {begun, fact.Step{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
 		"of another drill":         {confirmed, fact.Step{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
 		"an answer too late":       {confirmed, fact.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode", `got an answer to "mode/x", but the prompt is mode/damped/back now`},
 	} {
