@@ -10,7 +10,7 @@ func endsPlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     "ends",
 		Purpose:  "sticks, throttle and knobs slowly to their stops: how far each end reaches, and that no limit cuts it off",
-		Cautions: cautions(),
+		Cautions: toTheEnds(s),
 	}
 	for _, c := range ofKind(s, sheet.Stick, sheet.Throttle, sheet.Knob) {
 		for _, end := range stops(c) {

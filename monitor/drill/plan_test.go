@@ -203,3 +203,30 @@ func TestEveryDrillBeginsWithCautions(t *testing.T) {
 	p, _ := drill.Find(drill.Plans(starter(t)), "limit-learning")
 	assert.Contains(t, strings.Join(p.Cautions, "\n"), "moves the servos by themselves")
 }
+
+// Servos that run to their ends may meet a stop, and a retract that nobody thought of.
+func TestCautionsOfDrillsThatRunServosToTheirEnds(t *testing.T) {
+	s := small(t, `channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  5: {name: retracts, kind: switch, positions: {up: 988, down: 2012}}
+  6: {name: mode, kind: switch, positions: {in: 988, out: 2012}}
+  7: {name: crow, kind: knob, ends: {none: 988, full: 2012}}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    one: {when: [{mode: [1500, 3000]}], wanted_at: [{mode: out}]}
+`)
+	for _, name := range []string{"ends", "order"} {
+		p, ok := drill.Find(drill.Plans(s), name)
+		require.True(t, ok)
+		all := strings.Join(p.Cautions, "\n")
+		assert.Contains(t, all, "driven against a stop")
+		assert.Contains(t, all, "on a stand")
+		assert.Contains(t, all, "by a touch, so it is free, or out of power: retracts, crow; ")
+		assert.Contains(t, p.Cautions[len(p.Cautions)-1], "come first")
+	}
+	p, _ := drill.Find(drill.Plans(s), "mode")
+	assert.NotContains(t, strings.Join(p.Cautions, "\n"), "retracts")
+	p, _ = drill.Find(drill.Plans(small(t, "channels:\n  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}\n")), "ends")
+	assert.NotContains(t, strings.Join(p.Cautions, "\n"), "retracts", "a model without any")
+}
