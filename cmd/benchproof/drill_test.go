@@ -328,6 +328,24 @@ func TestNoRunningSessionIsASentence(t *testing.T) {
 	}
 }
 
+// A drill, a mark or a change in the wrong session would be wrong evidence.
+func TestTwoRunningSessionsAreNotChosenFrom(t *testing.T) {
+	t.Chdir(shortDir(t))
+	var folders []string
+	for _, folder := range []string{"sessions/a/2026-01-02-100000", "sessions/b/2026-01-01-100000"} {
+		real, took := actor(t, nil)
+		require.NoError(t, os.MkdirAll(filepath.Dir(folder), 0o700))
+		require.NoError(t, os.Symlink(real, folder))
+		folders = append(folders, folder)
+		defer func() { assert.Empty(t, took()) }()
+	}
+	for _, args := range [][]string{{"drill"}, {"drill", "mode"}, {"mark", "x"}, {"reopen", "failsafe"}} {
+		code, _, talk := callIn(t.Context(), nil, args...)
+		assert.Equal(t, exitUsage, code)
+		assert.Contains(t, talk, "more than one session is running: "+strings.Join(folders, ", ")+"; name the one that is meant, with --session "+folders[0])
+	}
+}
+
 // turns is a transmitter whose mode switches are put to each wanted position in
 // turn, over and over.
 func turns() string {
