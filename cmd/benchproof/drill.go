@@ -34,7 +34,10 @@ sheet allows.
 
 Its cautions come first and must be confirmed by typing yes. At each prompt, do
 what it says: where the bus shows it, the next one comes by itself, else press
-Enter when it is done. q abandons.
+Enter when it is done. r says the prompt again and measures it anew, b goes back to
+the one before, q abandons. Where nothing moved, or something else than was asked
+for, it asks before it judges. At its end it says what is right now, what stays
+wrong, and which drill is next.
 
 Where the model is tilted, prompts come by a count, since who holds it in both
 hands presses no key; if somebody else does, an Enter confirms that it was tilted.
@@ -64,8 +67,9 @@ func runDrill(cmd *cobra.Command, args []string) error {
 	by, _ := cmd.Flags().GetString("by")
 	plan, _ := drill.Find(drill.Plans(s), args[0]) // the daemon refuses one that is not there
 	e := &exercise{name: args[0], by: by, plan: plan, sheet: s, conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
-	if isTerminal(cmd.InOrStdin()) {
-		e.calm = tooSoon
+	e.asks = isTerminal(cmd.InOrStdin()) // a file of lines has no answer to a question
+	if cmd.Flags().Changed("session") {
+		e.session = " --session " + c.Folder
 	}
 	e.count.aloud = isTerminal(cmd.ErrOrStderr())
 	return e.run(cmd.Context(), cmd.InOrStdin())
@@ -92,10 +96,6 @@ func listDrills(out io.Writer, folder string) error {
 	return nil
 }
 
-// tooSoon: an Enter that comes so shortly after the bus answered by itself was
-// meant for the prompt before.
-const tooSoon = 700 * time.Millisecond
-
 // exercise is a drill with a person in front of it.
 type exercise struct {
 	name, by  string
@@ -103,10 +103,10 @@ type exercise struct {
 	sheet     *sheet.Sheet
 	conn      *control.Conn
 	out, talk io.Writer
-	calm      time.Duration // how long after the bus's own answer keys are not believed
+	asks      bool   // the person can be asked back
+	session   string // what follows a command that reaches the same session
 
-	asking  string    // what the next line of the person answers: "", askCautions or the ID of a prompt
-	byWire  time.Time // when a prompt was last answered by itself
+	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
 	count   countdown
 	begun   bool // a prompt was shown
 	judged  int  // verdicts that changed since
@@ -163,7 +163,7 @@ func (e *exercise) run(ctx context.Context, in io.Reader) error {
 func (e *exercise) step(do, prompt string) error {
 	s := &fact.Step{Drill: e.name, Do: do, Prompt: prompt}
 	if do == fact.StepBegin {
-		s.By = e.by
+		s.By, s.Asks = e.by, e.asks
 	}
 	return e.conn.Send(control.Request{Do: control.DoDrill, Step: s})
 }
@@ -243,10 +243,12 @@ func (e *exercise) event(entry *timeline.Entry) {
 		e.prompted(read[fact.PromptData](entry))
 	case fact.DrillAnswered:
 		d := read[fact.AnswerData](entry)
-		if e.asking = ""; d.By != "builder" {
-			e.byWire = time.Now()
-		}
+		e.asking = ""
 		fmt.Fprintf(e.out, "%9s  %s\n", say.Clock(entry.At), say.Answer(&d))
+	case fact.DrillHint:
+		d := read[fact.HintData](entry)
+		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
+		e.asking = d.Prompt
 	case fact.DrillEnded:
 		e.ended(read[fact.DrillEndedData](entry))
 	case fact.DrillRefused:
@@ -275,7 +277,7 @@ func (e *exercise) prompted(d fact.PromptData) {
 	if await.Hold {
 		keys = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(await.After).Seconds())
 	}
-	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n      %s\n\n  %s, q to abandon: ", d.Number, d.Of, d.Text, keys)
+	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n      %s\n\n  %s, r to repeat, b to go back, q to abandon: ", d.Number, d.Of, d.Text, keys)
 	e.asking, e.begun = d.Prompt, true
 	e.count.from(time.Duration(await.After))
 }
@@ -310,6 +312,7 @@ func (e *exercise) ended(d fact.DrillEndedData) {
 		if e.judged == 0 {
 			fmt.Fprintln(e.talk, e.undecided())
 		}
+		e.report()
 		e.over = true
 	case "abandoned":
 		e.end(exitInterrupted, fmt.Sprintf("the drill %s was abandoned", e.name))
@@ -318,6 +321,17 @@ func (e *exercise) ended(d fact.DrillEndedData) {
 	default:
 		e.end(exitDevice, fmt.Sprintf("the drill %s was interrupted: %s", e.name, d.Why))
 	}
+}
+
+// report tells the result of a drill that was played to its end.
+func (e *exercise) report() {
+	r, err := resultOf(e.name, e.sheet, session.Folder(e.conn.Folder))
+	if err != nil {
+		fmt.Fprintf(e.talk, "benchproof: what the session says by now can't be read: %v\n", err)
+		return
+	}
+	r.session = e.session
+	r.write(e.out)
 }
 
 // undecided says what it may mean that a drill changed no verdict.
@@ -342,8 +356,10 @@ func (e *exercise) answer(line string) {
 	case asked == askCautions:
 		e.asking = ""
 		e.send(fact.StepConfirm, "")
-	case time.Since(e.byWire) < e.calm:
-		fmt.Fprint(e.talk, "\n  (the one before was answered by itself; this is the next) Enter when done, q to abandon: ")
+	case strings.EqualFold(line, "r"):
+		e.send(fact.StepRepeat, asked)
+	case strings.EqualFold(line, "b"):
+		e.send(fact.StepBack, asked)
 	default:
 		if e.await(asked).Hold {
 			fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/session"
@@ -135,7 +136,7 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 				"done mode/b/front": {answered(2, "builder"), ended("finished", "")}},
 			"yes\n\n\n", exitDone,
 			[]string{"begin", "confirm", "done mode/a/back", "done mode/b/front"},
-			[]string{"- The propeller is off.", "Type yes", "[1 of 2]", "put sel-a somewhere", "Enter when done, q to abandon"},
+			[]string{"- The propeller is off.", "Type yes", "[1 of 2]", "put sel-a somewhere", "Enter when done, r to repeat, b to go back, q to abandon"},
 			" 0:00.000  mode/a/back: done; channel 10 1500 µs to 988 µs\n 0:00.000  mode/b/front: done; channel 10 1500 µs to 988 µs\ndrill mode finished\n",
 		},
 		"by the wire, nobody at the keyboard": {
@@ -218,23 +219,53 @@ func (p *person) Write(b []byte) (int, error) {
 	return n, err
 }
 
-// At a keyboard, an Enter that was meant for the prompt which the bus has just
-// answered does not answer the next one.
-func TestAnEnterThatComesTooSoonIsNotTaken(t *testing.T) {
-	folder, steps := actor(t, map[string][]fact.Event{"begin": {cautions},
-		"confirm": {prompt(1), answered(1, "wire"), prompt(2)}, "abandon": {ended("abandoned", "")}})
+// A step that answered nothing is said, and the prompt stands on; r and b are keys.
+func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
+	hint := event(fact.DrillHint, fact.HintData{Prompt: "mode/a/back", Why: "no channel moved: press Enter again if it is there"})
+	folder, steps := actor(t, map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)}, "done mode/a/back": {hint},
+		"repeat mode/a/back": {prompt(1)}, "back mode/a/back": {prompt(2)}, "abandon": {ended("abandoned", "")}})
 	c, err := control.Dial(folder)
 	require.NoError(t, err)
 	defer func() { _ = c.Close() }()
 	in, keys := io.Pipe()
 	defer func() { _ = keys.Close() }()
-	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[2 of 2]", "\n\nq\n"}}}
-	e := &exercise{name: "mode", conn: c, out: io.Discard, talk: p, calm: time.Hour}
+	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[1 of 2]", "\n"}, {"press Enter again", "r\nb\n"}, {"[2 of 2]", "q\n"}}}
+	e := &exercise{name: "mode", conn: c, out: io.Discard, talk: p, asks: true}
 	err = e.run(t.Context(), in)
 	p.typing.Wait()
 	require.ErrorContains(t, err, "abandoned")
-	assert.Equal(t, []string{"begin", "confirm", "abandon"}, steps())
-	assert.Equal(t, 2, strings.Count(p.String(), "the one before was answered by itself"))
+	assert.Equal(t, []string{"begin", "confirm", "done mode/a/back", "repeat mode/a/back", "back mode/a/back", "abandon"}, steps())
+}
+
+// What was seen before and what the drill changed is told, with what to do next.
+func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	r, err := resultOf("mode", s, session.Folder(t.TempDir()))
+	require.NoError(t, err)
+	r.session = " --session here"
+	for _, c := range r.claims {
+		switch c.ID {
+		case "mode/damped/back", "margin/damped/back", "gain/span", "gain/fold", "gain/half":
+			c.Verdict = claim.Right
+		case "mode/levelling/front/back":
+			c.Verdict, c.Sentence = claim.Wrong, "the bus asks for DAMPED: move the switch's end"
+		case "neutral/aileron":
+			c.Verdict = claim.Wrong
+		}
+	}
+	var out bytes.Buffer
+	r.write(&out)
+	for _, want := range []string{
+		"Right now: 2 of the 8 claims that this drill is for.\n",
+		"Stays wrong: mode/levelling/front/back. the bus asks for DAMPED: move the switch's end.\n",
+		"After the change: benchproof reopen sel-a --session here\n",
+		"Still open: mode/knife-edge/front/front.",
+		"Wrong too, of other drills or none: 1;",
+		"Next: after the change benchproof drill mode --session here once more, then benchproof drill order --session here\n",
+	} {
+		assert.Contains(t, out.String(), want)
+	}
 }
 
 func TestCtrlCAbandonsTheDrill(t *testing.T) {
@@ -257,7 +288,7 @@ func TestDrillListsWhatTheSheetAllows(t *testing.T) {
 	code, out, talk := callIn(t.Context(), nil, "drill", "--session", folder)
 	require.Equal(t, exitDone, code, talk)
 	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 10)
-	assert.Contains(t, out, "mode              4 prompts  the mode switches")
+	assert.Contains(t, out, "mode              5 prompts  the mode switches")
 }
 
 func TestMarkAndReopen(t *testing.T) {
@@ -294,6 +325,24 @@ func TestNoRunningSessionIsASentence(t *testing.T) {
 		code, _, talk = callIn(t.Context(), nil, append(args, "--session", "here")...)
 		assert.Equal(t, exitUsage, code)
 		assert.Contains(t, talk, "no running session answers in here")
+	}
+}
+
+// A drill, a mark or a change in the wrong session would be wrong evidence.
+func TestTwoRunningSessionsAreNotChosenFrom(t *testing.T) {
+	t.Chdir(shortDir(t))
+	var folders []string
+	for _, folder := range []string{"sessions/a/2026-01-02-100000", "sessions/b/2026-01-01-100000"} {
+		real, took := actor(t, nil)
+		require.NoError(t, os.MkdirAll(filepath.Dir(folder), 0o700))
+		require.NoError(t, os.Symlink(real, folder))
+		folders = append(folders, folder)
+		defer func() { assert.Empty(t, took()) }()
+	}
+	for _, args := range [][]string{{"drill"}, {"drill", "mode"}, {"mark", "x"}, {"reopen", "failsafe"}} {
+		code, _, talk := callIn(t.Context(), nil, args...)
+		assert.Equal(t, exitUsage, code)
+		assert.Contains(t, talk, "more than one session is running: "+strings.Join(folders, ", ")+"; name the one that is meant, with --session "+folders[0])
 	}
 }
 

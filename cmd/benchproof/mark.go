@@ -28,14 +28,14 @@ done, what was seen by the eye, where a walk for a range check has come to.`,
 }
 
 func addSession(cmd *cobra.Command) {
-	cmd.Flags().String("session", "", "the folder of the session (default: the latest below "+sessionsFolder+" that is running)")
+	cmd.Flags().String("session", "", "the folder of the session (default: the one below "+sessionsFolder+" that is running)")
 	addConfig(cmd)
 }
 
 // sessionsFolder is where watch keeps sessions unless told otherwise.
 const sessionsFolder = "sessions"
 
-// reach connects to the daemon that the flags name, or to the latest.
+// reach connects to the daemon that the flags name, or to the only one that runs.
 func reach(cmd *cobra.Command) (*control.Conn, error) {
 	v, err := settings(cmd)
 	if err != nil {
@@ -45,14 +45,8 @@ func reach(cmd *cobra.Command) (*control.Conn, error) {
 		c, err := control.Dial(folder)
 		return c, fail(exitUsage, err)
 	}
-	c, others, err := control.Find(sessionsFolder)
-	if err != nil {
-		return nil, fail(exitUsage, err)
-	}
-	if len(others) > 0 {
-		fmt.Fprintf(cmd.ErrOrStderr(), "benchproof: taking the latest session, %s; others run too and are named with --session: %s\n", c.Folder, strings.Join(others, ", "))
-	}
-	return c, nil
+	c, err := control.Find(sessionsFolder)
+	return c, fail(exitUsage, err)
 }
 
 // tell has a daemon take one request and says so.

@@ -273,9 +273,9 @@ func TestWhatCannotBeServed(t *testing.T) {
 	assert.Equal(t, "mine", string(text))
 }
 
-func TestFindTakesTheLatestThatAnswers(t *testing.T) {
+func TestFindTakesTheOneThatAnswersAndDoesNotChoose(t *testing.T) {
 	below := shortDir(t)
-	_, _, err := control.Find(below)
+	_, err := control.Find(below)
 	require.ErrorIs(t, err, control.ErrNobody)
 	require.ErrorContains(t, err, "start one with benchproof watch")
 
@@ -286,16 +286,19 @@ func TestFindTakesTheLatestThatAnswers(t *testing.T) {
 	}
 	old, next := at("b", "2026-01-01-100000"), at("a", "2026-01-02-100000")
 	serve(t, old)
-	serve(t, next)
 	abandon(t, at("c", "2026-01-03-100000"))
-	c, others, err := control.Find(below)
+	c, err := control.Find(below)
 	require.NoError(t, err)
 	defer func() { _ = c.Close() }()
-	assert.Equal(t, next, c.Folder)
-	assert.Equal(t, []string{old}, others)
+	assert.Equal(t, old, c.Folder)
 	refused, err := c.Ask(control.Request{Do: control.DoMark, Text: "found"})
 	require.NoError(t, err)
 	assert.Empty(t, refused)
+
+	serve(t, next)
+	_, err = control.Find(below)
+	require.ErrorIs(t, err, control.ErrSeveral)
+	require.ErrorContains(t, err, fmt.Sprintf("more than one session is running: %s, %s; name the one that is meant, with --session %s", next, old, next))
 }
 
 func TestARequestTooLongIsNotSent(t *testing.T) {

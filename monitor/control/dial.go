@@ -9,6 +9,7 @@ import (
 	"net"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"benchproof.example/monitor/sealed"
@@ -48,29 +49,35 @@ func Dial(folder string) (*Conn, error) {
 	return c, nil
 }
 
-// Find connects to the latest session below a folder whose daemon answers. The
-// sessions lie two levels down, as MODEL/DATE-TIME. others are those that answer
-// too.
-func Find(below string) (c *Conn, others []string, err error) {
+// ErrSeveral says that more than one daemon answers.
+var ErrSeveral = errors.New("more than one session is running")
+
+// Find connects to the one session below a folder whose daemon answers. The sessions
+// lie two levels down, as MODEL/DATE-TIME. Where several answer it does not choose,
+// since a drill or a mark in the wrong record is worse than none: the error lists
+// them, the latest first.
+func Find(below string) (*Conn, error) {
 	sockets, _ := filepath.Glob(filepath.Join(below, "*", "*", Name)) // the pattern is sound
 	slices.SortFunc(sockets, func(a, b string) int {
 		return cmp.Compare(filepath.Base(filepath.Dir(b)), filepath.Base(filepath.Dir(a)))
 	})
+	var found []*Conn
+	var folders []string
 	for _, s := range sockets {
-		next, err := Dial(filepath.Dir(s))
-		switch {
-		case err != nil: // left behind by one that was killed
-		case c == nil:
-			c = next
-		default:
-			others = append(others, next.Folder)
-			_ = next.Close()
+		if c, err := Dial(filepath.Dir(s)); err == nil { // else left behind by one that was killed
+			found, folders = append(found, c), append(folders, c.Folder)
 		}
 	}
-	if c == nil {
-		return nil, nil, fmt.Errorf("%w below %s: start one with benchproof watch, or name its folder with --session", ErrNobody, below)
+	if len(found) == 1 {
+		return found[0], nil
 	}
-	return c, others, nil
+	for _, c := range found {
+		_ = c.Close()
+	}
+	if len(found) == 0 {
+		return nil, fmt.Errorf("%w below %s: start one with benchproof watch, or name its folder with --session", ErrNobody, below)
+	}
+	return nil, fmt.Errorf("%w: %s; name the one that is meant, with --session %s", ErrSeveral, strings.Join(folders, ", "), folders[0])
 }
 
 // Send sends a request; its answer comes with Next.

@@ -1,5 +1,13 @@
 package drill
 
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/sheet"
+)
+
 // What must hold before a hand moves anything (common practice). The wording is
 // for a person who reads it once, at the bench.
 const (
@@ -13,6 +21,10 @@ const (
 	inHands = "Whoever tilts the model holds it firmly by its body, away from every surface and from where a propeller turns; " +
 		"its leads are long enough, and nobody else reaches into it."
 
+	onAStand = "The model stands on a stand or is held down, with every surface, wheel and door free to move, and nothing rests on them."
+	noStop   = "Linkages run free to both ends: a servo that is driven against a stop draws its full current and may burn, " +
+		"so let go at once where one hums, stalls or gets warm, and make that travel smaller before you go on."
+
 	byThemselves = "Limit learning moves the servos by themselves, right to the ends that it finds: linkages are free and nothing is against a stop."
 	manualSays   = "You have read in the receiver's manual how it learns limits, and this receiver is meant to learn them anew now."
 )
@@ -23,4 +35,26 @@ func inTheAir() []string { return []string{noPropeller, handsClear, inHands, mor
 // cautions are those of every drill, with what one drill adds.
 func cautions(more ...string) []string {
 	return append([]string{noPropeller, handsClear, firm}, append(more, moreFirst)...)
+}
+
+// toTheEnds are those of drills that run servos to both of their ends.
+func toTheEnds(s *sheet.Sheet) []string {
+	return cautions(append([]string{onAStand, noStop}, auxiliaries(s)...)...)
+}
+
+// auxiliaries warns of what else the sheet has on its channels, by its own names:
+// retracts, doors, flaps and the like may move when a hand touches another control.
+func auxiliaries(s *sheet.Sheet) []string {
+	var names []string
+	for _, c := range ofKind(s, sheet.Switch, sheet.Momentary, sheet.Knob) {
+		gain := s.Gain != nil && s.Gain.Channel == c.Number
+		if !gain && !slices.Contains(s.ModeChannels(), c.Number) {
+			names = append(names, c.Name)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("What these channels move may run by itself or by a touch, so it is free, or out of power: %s; "+
+		"retracts stay locked down, and the model does not stand on them.", strings.Join(names, ", "))}
 }

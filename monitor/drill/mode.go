@@ -7,9 +7,11 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// modePlan asks for each combination of positions at which a mode is wanted. Its
-// prompts are "mode/MODE/POSITIONS", with the positions joined by "/" in the
-// order of the sheet.
+// modePlan asks for each combination of positions at which a mode is wanted, one
+// switch at a time, by a way that touches no unwanted mode where there is one. Its
+// prompts are "mode/MODE/POSITIONS", with the positions joined by "/" in the order
+// of the sheet, and for a switch on the way there
+// "mode/MODE/POSITIONS/way/N/CHANNEL/POSITION", N from 1.
 func modePlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     "mode",
@@ -19,20 +21,17 @@ func modePlan(s *sheet.Sheet) Plan {
 	if s.Stabiliser == nil {
 		return p
 	}
+	w := newWalk(s)
 	for _, m := range s.Stabiliser.Modes {
 		for _, wanted := range m.WantedAt {
-			p.Prompts = append(p.Prompts, modePrompt(s, m.Name, wanted))
+			id := p.Name + "/" + m.Name
+			for _, set := range wanted {
+				id += "/" + set.Position
+			}
+			p.Prompts = append(p.Prompts, w.prompts(id, wanted)...)
 		}
 	}
 	return p
-}
-
-func modePrompt(s *sheet.Sheet, mode string, wanted sheet.Combination) Prompt {
-	id := "mode/" + mode
-	for _, set := range wanted {
-		id += "/" + set.Position
-	}
-	return switches(s, id, wanted)
 }
 
 // switches asks for a combination of positions.

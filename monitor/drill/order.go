@@ -10,7 +10,7 @@ func orderPlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     "order",
 		Purpose:  "one stick axis at a time: which channel it moves, which way, and that it moves no other",
-		Cautions: cautions(),
+		Cautions: toTheEnds(s),
 	}
 	for _, c := range sticks(s) {
 		for _, end := range stops(c) {

@@ -56,8 +56,9 @@ func TestPlansOfTheStarter(t *testing.T) {
 	assert.Equal(t, []string{
 		"mode/damped/back: put sel-a to back",
 		"mode/unstabilised/middle: put sel-a to middle",
-		"mode/levelling/front/back: put sel-a to front and put sel-b to back",
-		"mode/knife-edge/front/front: put sel-a to front and put sel-b to front",
+		"mode/levelling/front/back/way/1/sel-b/back: put sel-b to back",
+		"mode/levelling/front/back: put sel-a to front (sel-b stays at back)",
+		"mode/knife-edge/front/front: put sel-b to front (sel-a stays at front)",
 	}, prompts(t, s, "mode"))
 	assert.Equal(t, []string{
 		"gain/anticlockwise: turn gain fully to anticlockwise",
@@ -79,8 +80,8 @@ func TestPlansOfTheStarter(t *testing.T) {
 		"ends/throttle/idle: move the left stick slowly and fully down (throttle) and hold it there",
 		"ends/rudder/left: move the left stick slowly and fully to the left (rudder) and hold it there",
 		"ends/rudder/right: move the left stick slowly and fully to the right (rudder) and hold it there",
-		"ends/gain/anticlockwise: turn gain slowly and fully to anticlockwise",
-		"ends/gain/clockwise: turn gain slowly and fully to clockwise",
+		"ends/gain/anticlockwise: turn gain slowly and fully to anticlockwise; if it stands there already, turn it away first",
+		"ends/gain/clockwise: turn gain slowly and fully to clockwise; if it stands there already, turn it away first",
 	}, prompts(t, s, "ends"))
 	learning := prompts(t, s, "limit-learning")
 	require.Len(t, learning, 4)
@@ -172,7 +173,8 @@ gestures:
   limit-learning: {channel: sel, from: centre, times: 1, within: 3500ms, allowed: in-drill}
 `)
 	assert.Equal(t, []string{
-		"mode/one/pressed/high/value: hold level pressed and turn dial fully to high and leave set at its fixed value",
+		"mode/one/pressed/high/value/way/1/dial/high: turn dial fully to high",
+		"mode/one/pressed/high/value: hold level pressed (dial stays at high, set stays at value)",
 		"mode/two/rest: let go of level",
 	}, prompts(t, s, "mode"))
 	assert.Equal(t, "order/Elevator/up: hold the left stick fully to the end that the sheet calls up (Elevator)", prompts(t, s, "order")[0])
@@ -200,4 +202,31 @@ func TestEveryDrillBeginsWithCautions(t *testing.T) {
 	}
 	p, _ := drill.Find(drill.Plans(starter(t)), "limit-learning")
 	assert.Contains(t, strings.Join(p.Cautions, "\n"), "moves the servos by themselves")
+}
+
+// Servos that run to their ends may meet a stop, and a retract that nobody thought of.
+func TestCautionsOfDrillsThatRunServosToTheirEnds(t *testing.T) {
+	s := small(t, `channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  5: {name: retracts, kind: switch, positions: {up: 988, down: 2012}}
+  6: {name: mode, kind: switch, positions: {in: 988, out: 2012}}
+  7: {name: crow, kind: knob, ends: {none: 988, full: 2012}}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    one: {when: [{mode: [1500, 3000]}], wanted_at: [{mode: out}]}
+`)
+	for _, name := range []string{"ends", "order"} {
+		p, ok := drill.Find(drill.Plans(s), name)
+		require.True(t, ok)
+		all := strings.Join(p.Cautions, "\n")
+		assert.Contains(t, all, "driven against a stop")
+		assert.Contains(t, all, "on a stand")
+		assert.Contains(t, all, "by a touch, so it is free, or out of power: retracts, crow; ")
+		assert.Contains(t, p.Cautions[len(p.Cautions)-1], "come first")
+	}
+	p, _ := drill.Find(drill.Plans(s), "mode")
+	assert.NotContains(t, strings.Join(p.Cautions, "\n"), "retracts")
+	p, _ = drill.Find(drill.Plans(small(t, "channels:\n  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}\n")), "ends")
+	assert.NotContains(t, strings.Join(p.Cautions, "\n"), "retracts", "a model without any")
 }

@@ -142,6 +142,8 @@ func (r *rig) said() (list []string) {
 			s += fmt.Sprintf(" %d/%d %s", d.Number, d.Of, d.Prompt)
 		case fact.AnswerData:
 			s += " " + d.Prompt + " by " + d.By
+		case fact.HintData:
+			s += " " + d.Prompt + ": " + d.Why
 		case fact.DrillEndedData:
 			s += " " + d.How
 			if d.Why != "" {

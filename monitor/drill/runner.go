@@ -35,6 +35,9 @@ type Runner struct {
 	By        string    `json:"by"`        // who follows the prompts, "" where nobody said
 	Tapped    bool      `json:"tapped"`    // the prompt is held, and was confirmed
 	Finished  bool      `json:"finished"`  // every prompt was answered: it ends with the next observation
+	Asks      bool      `json:"asks"`      // somebody is there to be asked
+	Itself    bool      `json:"itself"`    // the prompt came by itself, not after an Enter
+	Doubted   *Track    `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
 	Track     *Track    `json:"track"`     // nil while no drill is under way
 	Outputs   OutTrack  `json:"outputs"`
 
@@ -43,6 +46,7 @@ type Runner struct {
 
 // place is what a runner has from its sheet and its bench.
 type place struct {
+	sheet      *sheet.Sheet
 	bus, leads Tap
 	plans      []Plan
 	channels   []int // whose movements are told
@@ -58,7 +62,7 @@ type Tap struct {
 // New makes a runner for the drills of a sheet over its first bus tap and its tap on
 // the servo leads.
 func New(s *sheet.Sheet, bus, leads Tap) *Runner {
-	return &Runner{place: place{bus: bus, leads: leads, plans: Plans(s), channels: channelsOf(s), outputs: s.Outputs}}
+	return &Runner{place: place{sheet: s, bus: bus, leads: leads, plans: Plans(s), channels: channelsOf(s), outputs: s.Outputs}}
 }
 
 // Hearing is what is known of the runner's bus.
@@ -208,7 +212,7 @@ func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
 	}
 	switch s.Do {
 	case fact.StepBegin:
-		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, By: short(s.By), Track: &Track{}, place: r.place}
+		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, By: short(s.By), Asks: s.Asks, Track: &Track{}, place: r.place}
 		p := r.plan()
 		emit(fact.DrillBegan, o.At, r.about(), fact.DrillBeganData{Cautions: p.Cautions, Prompts: len(p.Prompts), By: r.By})
 	case fact.StepConfirm:
@@ -216,6 +220,11 @@ func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
 		r.prompt(o.At, emit)
 	case fact.StepDone:
 		r.done(o, h, emit)
+	case fact.StepRepeat:
+		r.prompt(o.At, emit)
+	case fact.StepBack:
+		r.At--
+		r.prompt(o.At, emit)
 	case fact.StepAbandon:
 		r.end("abandoned", "", emit)
 	}
@@ -223,10 +232,19 @@ func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
 
 // done takes the builder's word. A prompt that is held goes on.
 func (r *Runner) done(o *fact.Observation, h *Hearing, emit fact.Emit) {
+	if r.Asks && r.Itself && o.At-r.Since < early {
+		r.hint("the prompt before was answered by itself; this is the next one: press Enter once it is done", o.At, emit)
+		return
+	}
 	if r.plan().Prompts[r.At].Await.Hold {
 		r.Tapped = true
 		return
 	}
+	if why := r.doubt(); why != "" {
+		r.ask(why, o.At, emit)
+		return
+	}
+	r.insist()
 	r.answer("builder", o.At, h, emit)
 }
 
@@ -239,10 +257,10 @@ func (r *Runner) against(s *fact.Step) string {
 	switch s.Do {
 	case fact.StepBegin:
 		return r.againstBegin(p)
-	case fact.StepConfirm, fact.StepDone, fact.StepAbandon:
+	case fact.StepConfirm, fact.StepDone, fact.StepRepeat, fact.StepBack, fact.StepAbandon:
 		return r.againstNext(s)
 	}
-	return fmt.Sprintf("got the step %q, want begin, confirm, done or abandon", short(s.Do))
+	return fmt.Sprintf("got the step %q, want begin, confirm, done, repeat, back or abandon", short(s.Do))
 }
 
 // againstNext is for the steps of a drill that was begun.
@@ -254,12 +272,16 @@ func (r *Runner) againstNext(s *fact.Step) string {
 		return fmt.Sprintf("the drill %s is under way, not this one", r.Name)
 	case s.Do == fact.StepConfirm && r.Confirmed:
 		return "the cautions were confirmed already"
-	case s.Do != fact.StepDone:
+	case s.Do == fact.StepConfirm || s.Do == fact.StepAbandon:
 		return ""
 	case !r.Confirmed:
 		return "the cautions come first: confirm that they hold"
 	case s.Prompt != "" && s.Prompt != r.plan().Prompts[r.At].ID:
 		return fmt.Sprintf("got an answer to %q, but the prompt is %s now", short(s.Prompt), r.plan().Prompts[r.At].ID)
+	case s.Do != fact.StepDone && slices.Contains([]string{fact.FailsafeDrill, fact.PowerUpDrill}, r.Name):
+		return "what the receiver did can't be taken back: abandon the drill with q, and begin it anew"
+	case s.Do == fact.StepBack && r.At == 0:
+		return "this is the first prompt, there is none before it"
 	}
 	return ""
 }
@@ -311,7 +333,7 @@ func (r *Runner) refuse(name, why string, at fact.Time, emit fact.Emit) {
 }
 
 func (r *Runner) prompt(at fact.Time, emit fact.Emit) {
-	r.Since, r.Tapped = at, false
+	r.Since, r.Tapped, r.Itself, r.Doubted = at, false, false, nil
 	r.Track.begin()
 	r.Outputs.begin(at)
 	p := r.plan()
@@ -333,6 +355,7 @@ func (r *Runner) answer(by string, at fact.Time, h *Hearing, emit fact.Emit) {
 	emit(fact.DrillAnswered, r.Since, r.about(), d)
 	if r.At++; r.At < len(p.Prompts) {
 		r.prompt(at, emit)
+		r.Itself = by != "builder"
 		return
 	}
 	// What the watchers measured of the last prompt, and the verdicts of that, come

@@ -21,7 +21,7 @@ func modes(r *rig) {
 		r.hear(fact.Second / 2)
 		r.set("sel-a", at[0])
 		r.set("sel-b", at[1])
-		r.hear(fact.Second)
+		r.hear(2 * fact.Second)
 	}
 }
 
@@ -36,14 +36,16 @@ func TestTheWireAnswersTheModeDrill(t *testing.T) {
 	assert.Equal(t, int64(988_125), move(t, answer, 11).FromNS)
 	assert.Equal(t, int64(2_011_875), move(t, answer, 11).ToNS)
 	assert.Equal(t, []string{
-		"drill.began 4 prompts",
-		"drill.prompted 1/4 mode/damped/back",
+		"drill.began 5 prompts",
+		"drill.prompted 1/5 mode/damped/back",
 		"drill.answered mode/damped/back by wire",
-		"drill.prompted 2/4 mode/unstabilised/middle",
+		"drill.prompted 2/5 mode/unstabilised/middle",
 		"drill.answered mode/unstabilised/middle by wire",
-		"drill.prompted 3/4 mode/levelling/front/back",
+		"drill.prompted 3/5 mode/levelling/front/back/way/1/sel-b/back",
+		"drill.answered mode/levelling/front/back/way/1/sel-b/back by wire",
+		"drill.prompted 4/5 mode/levelling/front/back",
 		"drill.answered mode/levelling/front/back by wire",
-		"drill.prompted 4/4 mode/knife-edge/front/front",
+		"drill.prompted 5/5 mode/knife-edge/front/front",
 		"drill.answered mode/knife-edge/front/front by wire",
 		"drill.ended finished",
 	}, r.said())
@@ -151,7 +153,7 @@ func TestNothingIsAnsweredBeforeTheCautions(t *testing.T) {
 	r.hear(fact.Second)
 	r.step("mode", fact.StepBegin)
 	r.hear(5 * fact.Second)
-	assert.Equal(t, []string{"drill.began 4 prompts"}, r.said())
+	assert.Equal(t, []string{"drill.began 5 prompts"}, r.said())
 }
 
 func TestTheCentreOfAKnobIsForTheBuilder(t *testing.T) {
@@ -197,7 +199,7 @@ func TestStepsThatAreRefused(t *testing.T) {
 	}{
 		"no such drill":            {nil, fact.Step{Drill: "dance", Do: "begin"}, "session", `got the drill "dance", want one of mode, gain, order, ends, neutral, limit-learning`},
 		"a long name":              {nil, fact.Step{Drill: strings.Repeat("é", 300), Do: "begin"}, "session", `got the drill "` + strings.Repeat("é", 40) + `...", want one of`},
-		"no such step":             {begun, fact.Step{Drill: "mode", Do: "hop"}, "drill:mode", `got the step "hop", want begin, confirm, done or abandon`},
+		"no such step":             {begun, fact.Step{Drill: "mode", Do: "hop"}, "drill:mode", `got the step "hop", want begin, confirm, done, repeat, back or abandon`},
 		"begun twice":              {begun, fact.Step{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
 		"another one under way":    {begun, fact.Step{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
 		"confirmed without":        {nil, fact.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "no drill is under way: begin it first, with benchproof drill mode"},
@@ -205,6 +207,8 @@ func TestStepsThatAreRefused(t *testing.T) {
 		"abandoned without":        {nil, fact.Step{Drill: "mode", Do: "abandon"}, "drill:mode", "no drill is under way"},
 		"done before the cautions": {begun, fact.Step{Drill: "mode", Do: "done"}, "drill:mode", "the cautions come first"},
 		"confirmed twice":          {confirmed, fact.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "confirmed already"},
+		"back from the first":      {confirmed, fact.Step{Drill: "mode", Do: "back"}, "drill:mode", "this is the first prompt"},
+		"repeat before cautions":   {begun, fact.Step{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
 		"of another drill":         {confirmed, fact.Step{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
 		"an answer too late":       {confirmed, fact.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode", `got an answer to "mode/x", but the prompt is mode/damped/back now`},
 	} {
@@ -367,4 +371,50 @@ func FuzzStep(f *testing.F) {
 		}
 		require.Empty(t, r.runner.Active())
 	})
+}
+
+// Each stick is let go when the next one is asked for, or a little later, and every
+// axis is still answered by the bus.
+func TestEndsGoesOnByItselfOnEveryAxis(t *testing.T) {
+	s := starter(t)
+	r := newRig(t, s)
+	r.set("gain", 1756)
+	r.start("ends")
+	last := ""
+	for _, step := range []struct {
+		name     string
+		from, to int64
+	}{
+		{"aileron", 1500, 988}, {"aileron", 988, 2012}, {"elevator", 1500, 2012}, {"elevator", 2012, 988},
+		{"throttle", 1010, 2012}, {"throttle", 2012, 1010}, {"rudder", 1500, 988}, {"rudder", 988, 2012},
+		{"gain", 1756, 1500}, {"gain", 1500, 2012},
+	} {
+		r.hear(fact.Second / 2)
+		if last != step.name && last != "" && last != "throttle" {
+			r.set(last, 1500)
+		}
+		last = step.name
+		r.ramp(step.name, step.from, step.to, (step.to-step.from)/64)
+		r.hear(fact.Second)
+	}
+	said := r.said()
+	assert.Equal(t, "drill.ended finished", said[len(said)-1])
+	for _, line := range said {
+		assert.NotContains(t, line, "by builder")
+	}
+}
+
+// A stick that was still on its way home at the prompt does not keep the bus from
+// answering: the others are compared with where they stood when the asked one left.
+func TestAStickThatGoesHomeAfterThePromptBreaksNoStillness(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.set("rudder", 1700)
+	r.start("order")
+	r.hear(fact.Second / 5)
+	r.set("rudder", 1500)
+	r.hear(fact.Second / 2)
+	r.events = nil
+	r.set("aileron", 988)
+	r.hear(fact.Second)
+	assert.Equal(t, "order/aileron/left", r.answer().Prompt)
 }

@@ -38,6 +38,8 @@ type Track struct {
 	From    Widths                 `json:"from"` // at the prompt
 	Least   [len(Widths{})]Extreme `json:"least"`
 	Most    [len(Widths{})]Extreme `json:"most"`
+	Others  Widths                 `json:"others"` // when what is awaited began to move, at the prompt till then
+	Left    bool                   `json:"left"`   // it did
 	Stands  bool                   `json:"stands"` // what is awaited is so,
 	Stood   Sample                 `json:"stood"`  // since then
 }
@@ -122,7 +124,7 @@ func (t *Track) take() {
 	t.Recent = append(t.Recent[:0], t.Recent[old:]...)
 	t.Recent = append(t.Recent, s)
 	if t.Frames++; t.Frames == 1 {
-		t.From = s.Widths
+		t.From, t.Others = s.Widths, s.Widths
 		for i, w := range s.Widths {
 			t.Least[i], t.Most[i] = Extreme{Width: w, Since: s.Wire, Open: true}, Extreme{Width: w, Since: s.Wire, Open: true}
 		}
@@ -153,6 +155,7 @@ func (t *Track) middle(channel int) int64 {
 // receiver's presets, flagged or suspected, answer nothing.
 func (t *Track) satisfies(a *Await, h *Hearing) bool {
 	s := &t.Recent[len(t.Recent)-1]
+	t.leaves(a, s)
 	if len(a.Targets)+len(a.Clear) == 0 || h.Signal != fact.Live || h.Suspect || !t.near(a, s) {
 		t.Stands = false
 		return false
@@ -161,6 +164,20 @@ func (t *Track) satisfies(a *Await, h *Hearing) bool {
 		t.Stands, t.Stood = true, *s
 	}
 	return s.Wire-t.Stood.Wire >= max(a.Stand, standing)
+}
+
+// leaves keeps where the others stand until a target moves: a stick that was let go
+// at the prompt may still be on its way home.
+func (t *Track) leaves(a *Await, s *Sample) {
+	if t.Left {
+		return
+	}
+	for _, g := range a.Targets {
+		t.Left = t.Left || abs(s.Widths[g.Channel-1]-t.From[g.Channel-1]) > nearStill
+	}
+	if !t.Left {
+		t.Others = s.Widths
+	}
 }
 
 func (t *Track) near(a *Await, s *Sample) bool {
@@ -177,7 +194,7 @@ func (t *Track) near(a *Await, s *Sample) bool {
 		}
 	}
 	for _, c := range a.Still {
-		if abs(s.Widths[c-1]-t.From[c-1]) > nearStill {
+		if abs(s.Widths[c-1]-t.Others[c-1]) > nearStill {
 			return false
 		}
 	}

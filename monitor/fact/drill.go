@@ -8,7 +8,7 @@ import "strings"
 // Step is the Data of a DrillStep input, as JSON.
 type Step struct {
 	Drill string `json:"drill"` // its name
-	Do    string `json:"do"`    // StepBegin, StepConfirm, StepDone or StepAbandon
+	Do    string `json:"do"`    // StepBegin, StepConfirm, StepDone, StepRepeat, StepBack or StepAbandon
 	// Prompt is, with StepDone, the ID of the prompt that is answered, so that an
 	// answer which crosses the wire's own is not taken for the next; "" for
 	// whichever stands.
@@ -16,6 +16,10 @@ type Step struct {
 	// By is, with StepBegin, who follows the prompts: the record names who tilted
 	// the model. "" where nobody said.
 	By string `json:"by,omitempty"`
+	// Asks is, with StepBegin, that somebody is there to be asked: an answer that
+	// comes too early or fits nothing that moved is then asked about with a
+	// drill.hint. Recordings from before that have it not, and read as they did.
+	Asks bool `json:"asks,omitempty"`
 }
 
 // What a Step does.
@@ -23,6 +27,8 @@ const (
 	StepBegin   = "begin"
 	StepConfirm = "confirm" // the cautions were read and hold
 	StepDone    = "done"    // the builder did what the prompt asks for
+	StepRepeat  = "repeat"  // the prompt is said again, and measured anew
+	StepBack    = "back"    // the prompt before stands again
 	StepAbandon = "abandon"
 )
 
@@ -31,6 +37,7 @@ const (
 	DrillBegan    = "drill.began"    // DrillBeganData
 	DrillPrompted = "drill.prompted" // PromptData
 	DrillAnswered = "drill.answered" // AnswerData
+	DrillHint     = "drill.hint"     // HintData: a step that answered nothing
 	DrillEnded    = "drill.ended"    // DrillEndedData
 	DrillRefused  = "drill.refused"  // ReasonData: the step could not be taken
 )
@@ -49,6 +56,12 @@ type PromptData struct {
 	Text   string `json:"text"`   // what to do, a sentence
 	Number int    `json:"number"` // from 1
 	Of     int    `json:"of"`
+}
+
+// HintData belongs to drill.hint: the prompt stands on, and this is why.
+type HintData struct {
+	Prompt string `json:"prompt"` // its ID
+	Why    string `json:"why"`    // what to do, a sentence
 }
 
 // AnswerData belongs to drill.answered: what the wire did between a prompt and

@@ -146,7 +146,7 @@ func (g *gatherer) tell(e *fact.Event) {
 // verdict rests on stands beside the verdict.
 func telling(e *fact.Event) bool {
 	switch e.Kind {
-	case fact.SwitchMoved, fact.AirMissed, fact.WireGap, fact.WireDamaged, fact.DrillPrompted, fact.DrillAnswered, fact.DrillRefused,
+	case fact.SwitchMoved, fact.AirMissed, fact.WireGap, fact.WireDamaged, fact.DrillPrompted, fact.DrillAnswered, fact.DrillHint, fact.DrillRefused,
 		fact.GainSwept, fact.TravelClipped, fact.TravelFree, fact.ValueSpiked:
 		return false
 	}

@@ -127,6 +127,10 @@ func (b *bench) follow(id string) {
 	part := strings.Split(id, "/")
 	switch part[0] {
 	case "mode":
+		if n := len(part); n > 5 && part[n-4] == "way" {
+			b.do("%s %s", part[n-2], part[n-1])
+			return
+		}
 		for i, position := range part[2:] {
 			b.do("%s %s", []string{"sel-a", "sel-b"}[i], position)
 			b.wait(400 * time.Millisecond)

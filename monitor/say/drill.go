@@ -20,6 +20,8 @@ func drill(e *fact.Event, name string) string {
 		return fmt.Sprintf("drill %s, %d of %d: %s", name, d.Number, d.Of, d.Text)
 	case fact.AnswerData:
 		return Answer(&d)
+	case fact.HintData:
+		return fmt.Sprintf("drill %s, %s: %s", name, d.Prompt, d.Why)
 	case fact.DrillEndedData:
 		s := fmt.Sprintf("drill %s %s", name, d.How)
 		if d.Why != "" {

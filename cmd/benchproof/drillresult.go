@@ -1,0 +1,134 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/timeline"
+)
+
+// drillResult is what stands once a drill is over: the claims of a sheet with their
+// latest verdicts.
+type drillResult struct {
+	name    string // of the drill
+	sheet   *sheet.Sheet
+	claims  []*claim.Claim
+	session string // what follows a command that is named, so that it reaches the same session
+}
+
+// resultOf reads what a session says of its claims by now. A journal that is not
+// there yet has none.
+func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult, error) {
+	r := &drillResult{name: name, sheet: s, claims: claim.New(s).Claims()}
+	byID := map[string]*claim.Claim{}
+	for _, c := range r.claims {
+		byID[c.ID] = c
+	}
+	journal, err := os.Open(folder.Timeline())
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return r, nil
+	case err != nil:
+		return nil, err
+	}
+	defer func() { _ = journal.Close() }()
+	_, err = timeline.Scan(journal, func(_ int64, e *timeline.Entry, damage error) error {
+		if damage != nil || e.Kind != fact.VerdictChanged {
+			return nil
+		}
+		if c := byID[strings.TrimPrefix(e.About, "claim:")]; c != nil {
+			d := read[fact.VerdictData](e)
+			c.Verdict, c.Sentence = claim.Verdict(d.Verdict), d.Sentence
+		}
+		return nil
+	})
+	return r, err
+}
+
+// write tells what is right now, what stays wrong and how it is seen anew, what the
+// drill left open, and which drill is next.
+func (r *drillResult) write(out io.Writer) {
+	right, all := 0, 0
+	var wrong, open []*claim.Claim
+	for _, c := range r.claims {
+		if c.Drill != r.name {
+			continue
+		}
+		switch all++; c.Verdict {
+		case claim.Right:
+			right++
+		case claim.Wrong:
+			wrong = append(wrong, c)
+		default:
+			open = append(open, c)
+		}
+	}
+	if all > 0 {
+		fmt.Fprintf(out, "\nRight now: %d of the %d claims that this drill is for.\n", right, all)
+	}
+	for _, c := range wrong {
+		r.wrong(out, c)
+	}
+	for _, c := range open {
+		fmt.Fprintf(out, "%s\n", say.Wrap(fmt.Sprintf("Still open: %s. %s.", c.ID, c.Sentence), paragraph, "  "))
+	}
+	if others := r.elsewhere(); others > 0 {
+		fmt.Fprintf(out, "Wrong too, of other drills or none: %d; the summary tells them when the session ends.\n", others)
+	}
+	again := ""
+	if len(wrong) > 0 {
+		again = fmt.Sprintf("after the change benchproof drill %s%s once more, then ", r.name, r.session)
+	}
+	switch next := r.next(); {
+	case next != "":
+		fmt.Fprintf(out, "Next: %sbenchproof drill %s%s\n", again, next, r.session)
+	case again != "":
+		fmt.Fprintf(out, "Next: %sno other: no drill is left with an open claim\n", again)
+	default:
+		fmt.Fprintln(out, "Next: no drill is left with an open claim.")
+	}
+}
+
+func (r *drillResult) wrong(out io.Writer, c *claim.Claim) {
+	fmt.Fprintf(out, "%s\n", say.Wrap(fmt.Sprintf("Stays wrong: %s. %s.", c.ID, c.Sentence), paragraph, "  "))
+	if c.Reopens != "" {
+		fmt.Fprintf(out, "  After the change: benchproof reopen %s%s\n", c.Reopens, r.session)
+	}
+}
+
+// elsewhere counts what is wrong and no claim of this drill.
+func (r *drillResult) elsewhere() (n int) {
+	for _, c := range r.claims {
+		if c.Drill != r.name && c.Verdict == claim.Wrong {
+			n++
+		}
+	}
+	return n
+}
+
+// next is the drill behind this one, around the list, that has a claim which was not
+// seen yet; "" for none.
+func (r *drillResult) next() string {
+	plans := drill.Plans(r.sheet)
+	here := slices.IndexFunc(plans, func(p drill.Plan) bool { return p.Name == r.name })
+	for i := 1; i < len(plans); i++ {
+		name := plans[(here+i+len(plans))%len(plans)].Name
+		if name != r.name && slices.ContainsFunc(r.claims, func(c *claim.Claim) bool {
+			return c.Drill == name && c.Verdict != claim.Right && c.Verdict != claim.Wrong
+		}) {
+			return name
+		}
+	}
+	return ""
+}

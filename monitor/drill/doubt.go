@@ -1,0 +1,108 @@
+package drill
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// early: an Enter that comes so shortly after a prompt which came by itself was
+// meant for the one before.
+const early = fact.Second
+
+// doubt says what an Enter has to be asked about before it is an answer, "" for
+// nothing: a prompt that asked for a control which did not move. An Enter again
+// then answers, and what moved until the first counts.
+func (r *Runner) doubt() string {
+	await := &r.plan().Prompts[r.At].Await
+	if !r.Asks || r.Doubted != nil || len(await.Targets) == 0 || r.Track.Frames == 0 || r.Track.Signal != fact.Live {
+		return ""
+	}
+	var wanted []string
+	for _, g := range await.Targets {
+		m := r.Track.moves([]int{g.Channel})[0]
+		if went(m) >= nearEnd {
+			return ""
+		}
+		if abs(m.ToNS-g.Width) > g.Within || await.Away {
+			wanted = append(wanted, r.name(g.Channel))
+		}
+	}
+	others := r.others(await)
+	switch {
+	case len(wanted) == 0:
+		return ""
+	case len(others) == 0:
+		return fmt.Sprintf("no channel moved: press Enter again if %s is really there, or move it now", strings.Join(wanted, " and "))
+	}
+	return fmt.Sprintf("%s moved, %s was asked for: press Enter again if the right control was moved, or move the other one now",
+		strings.Join(others, " and "), strings.Join(wanted, " and "))
+}
+
+// others names the channels of the sheet that moved and were not asked for. A stick
+// that went home was let go.
+func (r *Runner) others(await *Await) (names []string) {
+	for _, m := range r.Track.moves(r.channels) {
+		c, ok := r.sheet.Channel(m.Channel)
+		if !ok || went(m) < nearEnd || targets(await, m.Channel) || home(c, m) {
+			continue
+		}
+		names = append(names, c.Name)
+	}
+	return names
+}
+
+func targets(a *Await, channel int) bool {
+	for _, g := range a.Targets {
+		if g.Channel == channel {
+			return true
+		}
+	}
+	return false
+}
+
+func home(c *sheet.Channel, m fact.Move) bool {
+	return c.Neutral != 0 && abs(m.FromNS-c.Neutral) > nearEnd && abs(m.ToNS-c.Neutral) <= nearEnd
+}
+
+// went is how far a channel was at most from where it stood.
+func went(m fact.Move) int64 { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
+
+func (r *Runner) name(channel int) string {
+	if c, ok := r.sheet.Channel(channel); ok {
+		return c.Name
+	}
+	return fmt.Sprintf("channel %d", channel)
+}
+
+// ask has the builder think again. What moved so far is put aside, so that the
+// right control may still be moved, alone.
+func (r *Runner) ask(why string, at fact.Time, emit fact.Emit) {
+	aside := *r.Track
+	aside.Window, aside.Recent = append([]Sample(nil), aside.Window...), append([]Sample(nil), aside.Recent...)
+	r.Doubted = &aside
+	r.Track.begin()
+	r.hint(why, at, emit)
+}
+
+// insist takes the same Enter again: if the control did not move since, what was put
+// aside counts.
+func (r *Runner) insist() {
+	if r.Doubted == nil {
+		return
+	}
+	for _, g := range r.plan().Prompts[r.At].Await.Targets {
+		if m := r.Track.moves([]int{g.Channel})[0]; r.Track.Frames > 0 && went(m) >= nearEnd {
+			return
+		}
+	}
+	latest := r.Track.Window
+	*r.Track = *r.Doubted
+	r.Track.Window = latest
+}
+
+func (r *Runner) hint(why string, at fact.Time, emit fact.Emit) {
+	emit(fact.DrillHint, at, r.about(), fact.HintData{Prompt: r.plan().Prompts[r.At].ID, Why: why})
+}

@@ -1,0 +1,113 @@
+package drill_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/fact"
+)
+
+// ask begins a drill for somebody who can be asked.
+func (r *rig) ask(name string) {
+	r.hear(fact.Second)
+	r.input(fact.Step{Drill: name, Do: fact.StepBegin, Asks: true})
+	r.hear(fact.Second)
+	r.step(name, fact.StepConfirm)
+	r.events = nil
+}
+
+func TestAnEnterJustAfterAnAutomaticAdvanceAnswersNothing(t *testing.T) {
+	for name, c := range map[string]struct {
+		wait fact.Time
+		want []string
+	}{
+		"too early": {fact.Second - fact.Millisecond, []string{"drill.hint gain/centre: the prompt before was answered by itself; this is the next one: press Enter once it is done"}},
+		"in time":   {fact.Second, []string{"drill.answered gain/centre by builder"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := newRig(t, starter(t))
+			r.set("gain", 1756)
+			r.ask("gain")
+			r.set("gain", 1500)
+			r.hear(fact.Second)
+			r.set("gain", 2012)
+			for id, since := r.runner.Standing(); id != "gain/centre" || r.now < since; id, since = r.runner.Standing() {
+				r.hear(period)
+			}
+			r.events = nil
+			r.now += c.wait
+			r.step("gain", fact.StepDone)
+			assert.Equal(t, c.want, r.said())
+		})
+	}
+}
+
+func TestRepeatAndBack(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.ask("neutral")
+	r.set("aileron", 1900)
+	r.hear(fact.Second)
+	r.step("neutral", fact.StepRepeat)
+	r.hear(fact.Second)
+	assert.Equal(t, int64(1_900_000), move(t, r.done(), aileron).FromNS, "measured anew")
+	r.hear(fact.Second)
+	r.step("neutral", fact.StepBack)
+	assert.Equal(t, []string{
+		"drill.prompted 1/4 neutral/sticks", "drill.answered neutral/sticks by builder",
+		"drill.prompted 2/4 neutral/idle", "drill.prompted 1/4 neutral/sticks",
+	}, r.said())
+
+	r.step("neutral", fact.StepAbandon)
+	r.ask(fact.FailsafeDrill)
+	r.step(fact.FailsafeDrill, fact.StepRepeat)
+	assert.Contains(t, r.said()[0], "can't be taken back")
+}
+
+func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
+	left, right := int64(988), int64(1500)
+	for name, c := range map[string]struct {
+		play func(r *rig)
+		want []string
+	}{
+		"nothing moved, and so it is": {func(r *rig) { r.step("order", "done"); r.hear(fact.Second); r.step("order", "done") },
+			[]string{"drill.hint order/aileron/left: no channel moved: press Enter again if aileron is really there, or move it now", "drill.answered order/aileron/left by builder"}},
+		"a wrong stick, then the right one": {func(r *rig) {
+			r.set("elevator", left)
+			r.hear(fact.Second)
+			r.step("order", "done")
+			r.hear(fact.Second)
+			r.set("elevator", right)
+			r.hear(fact.Second)
+			r.set("aileron", left)
+			r.hear(fact.Second)
+		}, []string{"drill.hint order/aileron/left: elevator moved, aileron was asked for: press Enter again if the right control was moved, or move the other one now", "drill.answered order/aileron/left by wire"}},
+		"the right stick, which moves another channel": {func(r *rig) {
+			r.set("rudder", left)
+			r.hear(fact.Second)
+			r.step("order", "done")
+			r.hear(fact.Second)
+			r.step("order", "done")
+		}, []string{"drill.hint order/aileron/left: rudder moved, aileron was asked for: press Enter again if the right control was moved, or move the other one now", "drill.answered order/aileron/left by builder"}},
+		"short of its end": {func(r *rig) { r.set("aileron", 1100); r.hear(fact.Second); r.step("order", "done") },
+			[]string{"drill.answered order/aileron/left by builder"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := newRig(t, starter(t))
+			r.torn = true
+			r.ask("order")
+			r.hear(fact.Second)
+			c.play(r)
+			d := r.answer()
+			said := r.said()
+			assert.Equal(t, c.want, said[:len(said)-1])
+			switch name {
+			case "the right stick, which moves another channel":
+				m := move(t, d, 4)
+				assert.Equal(t, []int64{1_500_000, 988_125}, []int64{m.FromNS, m.LeastNS}, "what moved before the question counts")
+			case "a wrong stick, then the right one":
+				assert.Equal(t, int64(1_500_000), move(t, d, aileron).FromNS)
+			}
+		})
+	}
+}

@@ -1,0 +1,305 @@
+package drill
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/sheet"
+)
+
+// What a step of a way costs. A way is the cheaper the fewer unwanted modes it
+// touches, then the fewer buttons it has held meanwhile, then the shorter it is.
+const (
+	costStep     = 1
+	costHeld     = 10    // a button is held while another hand moves a switch
+	costOther    = 20    // a wanted mode is asked for that is neither left nor come to
+	costPassed   = 100   // a lever passes a place at which an unwanted mode is asked for
+	costUnwanted = 1_000 // an unwanted mode is asked for as long as a switch takes
+	mostStands   = 1_000 // more combinations of places than that are not searched
+)
+
+// walk brings the mode switches from one wanted combination to the next, one
+// switch at a time. Where they stand at first nobody knows.
+type walk struct {
+	sheet    *sheet.Sheet
+	channels []*sheet.Channel // that a wanted combination names, as in the sheet
+	at       stand
+}
+
+// stand is where the channels of a walk stand: the index of a place of each, or
+// unknown.
+type stand []int
+
+const unknown = -1
+
+// flip is one step: a channel is put to a place.
+type flip struct {
+	channel, place int    // indices
+	touches        string // the unwanted mode that is asked for behind it, a phrase; "" for none
+}
+
+func newWalk(s *sheet.Sheet) *walk {
+	w := &walk{sheet: s}
+	for i := range s.Channels {
+		c := &s.Channels[i]
+		named := func(m sheet.Mode) bool {
+			return slices.ContainsFunc(m.WantedAt, func(at sheet.Combination) bool {
+				return slices.ContainsFunc(at, func(set sheet.Setting) bool { return set.Channel == c.Number })
+			})
+		}
+		if !slices.ContainsFunc(s.Stabiliser.Modes, named) {
+			continue
+		}
+		w.channels = append(w.channels, c)
+		if w.at = append(w.at, unknown); c.Kind == sheet.Fixed {
+			w.at[len(w.at)-1] = 0
+		}
+	}
+	return w
+}
+
+// to finds the cheapest way to a wanted combination, and stands there then.
+func (w *walk) to(wanted sheet.Combination) []flip {
+	goal := w.goal(wanted)
+	flips := w.direct(goal)
+	if w.size() <= mostStands {
+		flips = w.search(goal)
+	}
+	for i := range flips {
+		f := &flips[i]
+		w.at[f.channel] = f.place
+		if i < len(flips)-1 && w.size() <= mostStands {
+			f.touches = w.unwanted(w.at)
+		}
+	}
+	return flips
+}
+
+// goal has unknown where the combination names no place.
+func (w *walk) goal(wanted sheet.Combination) stand {
+	goal := make(stand, len(w.channels))
+	for i, c := range w.channels {
+		goal[i] = unknown
+		for _, set := range wanted {
+			if set.Channel == c.Number {
+				goal[i] = slices.IndexFunc(c.Places, func(p sheet.Place) bool { return p.Name == set.Position })
+			}
+		}
+	}
+	return goal
+}
+
+func (w *walk) size() int {
+	size := 1
+	for _, c := range w.channels {
+		size = min(size*(len(c.Places)+1), mostStands+1)
+	}
+	return size
+}
+
+// direct moves each switch that stands elsewhere, in the order of the sheet.
+func (w *walk) direct(goal stand) (flips []flip) {
+	for i, place := range goal {
+		if place != unknown && place != w.at[i] {
+			flips = append(flips, flip{channel: i, place: place})
+		}
+	}
+	return flips
+}
+
+// found is the cheapest way to a stand that is known so far.
+type found struct {
+	at    stand
+	cost  int
+	flips []flip
+}
+
+// search is the shortest way through all stands, by cost.
+func (w *walk) search(goal stand) []flip {
+	best := map[string]*found{}
+	open := []*found{{at: slices.Clone(w.at)}}
+	best[fmt.Sprint(w.at)] = open[0]
+	var end *found
+	for len(open) > 0 {
+		from := open[0]
+		open = open[1:]
+		if goal.met(from.at) && (end == nil || from.cost < end.cost) {
+			end = from
+		}
+		for _, next := range w.next(from, goal) {
+			key := fmt.Sprint(next.at)
+			if known := best[key]; (known == nil || next.cost < known.cost) && (end == nil || next.cost < end.cost) {
+				best[key] = next
+				open = append(open, next)
+			}
+		}
+	}
+	return end.flips
+}
+
+// met reports whether a stand is what a goal asks for.
+func (goal stand) met(at stand) bool {
+	for i, place := range goal {
+		if place != unknown && at[i] != place {
+			return false
+		}
+	}
+	return true
+}
+
+// next are the stands that are one switch away.
+func (w *walk) next(from *found, goal stand) (list []*found) {
+	for i, c := range w.channels {
+		if c.Kind == sheet.Fixed {
+			continue
+		}
+		for place := range c.Places {
+			if place == from.at[i] {
+				continue
+			}
+			at := slices.Clone(from.at)
+			at[i] = place
+			cost := from.cost + costStep + w.held(from.at, i) + w.passed(from.at, i, place) + w.stop(at, goal)
+			list = append(list, &found{at: at, cost: cost, flips: append(slices.Clone(from.flips), flip{channel: i, place: place})})
+		}
+	}
+	return list
+}
+
+// held is for buttons that have to be held down meanwhile.
+func (w *walk) held(at stand, moving int) (cost int) {
+	for i, c := range w.channels {
+		if i != moving && c.Kind == sheet.Momentary && at[i] != unknown && c.Places[at[i]].Name == "pressed" {
+			cost += costHeld
+		}
+	}
+	return cost
+}
+
+// passed is for the places that a lever passes.
+func (w *walk) passed(at stand, i, to int) (cost int) {
+	if at[i] == unknown {
+		return 0
+	}
+	places := w.channels[i].Places
+	low, high := min(places[at[i]].Width, places[to].Width), max(places[at[i]].Width, places[to].Width)
+	way := slices.Clone(at)
+	for p := range places {
+		if way[i] = p; low < places[p].Width && places[p].Width < high && w.unwanted(way) != "" {
+			cost += costPassed
+		}
+	}
+	return cost
+}
+
+// unwanted names what is asked for at a stand, if the sheet wants that nowhere: a
+// mode without a wanted position, or none; "" otherwise.
+func (w *walk) unwanted(at stand) string {
+	for _, name := range w.asked(at) {
+		if name == "" {
+			return "no mode"
+		}
+		for _, m := range w.sheet.Stabiliser.Modes {
+			if m.Name == name && len(m.WantedAt) == 0 {
+				return name + " (wanted nowhere)"
+			}
+		}
+	}
+	return ""
+}
+
+// asked are the modes that may be asked for at a stand, "" for none: a channel of
+// which nobody knows where it stands may stand anywhere.
+func (w *walk) asked(at stand) (names []string) {
+	i := slices.Index(at, unknown)
+	if i < 0 {
+		name, _ := w.sheet.ModeAt(func(channel int) int64 { return w.width(at, channel) })
+		return []string{name}
+	}
+	known := slices.Clone(at)
+	for p := range w.channels[i].Places {
+		known[i] = p
+		for _, name := range w.asked(known) {
+			if !slices.Contains(names, name) {
+				names = append(names, name)
+			}
+		}
+	}
+	return names
+}
+
+// stop is what standing there costs on the way from one stand to a goal.
+func (w *walk) stop(at, goal stand) int {
+	switch {
+	case goal.met(at):
+		return 0
+	case w.unwanted(at) != "":
+		return costUnwanted
+	}
+	ends := append(w.asked(w.at), w.asked(goal)...)
+	for _, name := range w.asked(at) {
+		if !slices.Contains(ends, name) {
+			return costOther
+		}
+	}
+	return 0
+}
+
+// width of a channel that no wanted combination names: where it rests.
+func (w *walk) width(at stand, channel int) int64 {
+	for i, c := range w.channels {
+		if c.Number == channel {
+			return c.Places[at[i]].Width
+		}
+	}
+	c, ok := w.sheet.Channel(channel)
+	if !ok || len(c.Places) == 0 {
+		return 0
+	}
+	if rest, ok := c.Place("rest"); ok {
+		return rest.Width
+	}
+	return c.Places[0].Width
+}
+
+// prompts lead to a wanted combination. All but the last are about one switch on the
+// way; the last awaits the whole of it.
+func (w *walk) prompts(id string, wanted sheet.Combination) (list []Prompt) {
+	flips := w.to(wanted)
+	last := switches(w.sheet, id, wanted)
+	for i, f := range flips {
+		c := w.channels[f.channel]
+		place := c.Places[f.place]
+		text := put(c, place.Name)
+		if i == len(flips)-1 {
+			last.Text = text + staying(w.sheet, wanted, c.Number)
+			break
+		}
+		if f.touches != "" {
+			text += fmt.Sprintf("; on the way the bus may ask for %s: no order of the switches avoids it", f.touches)
+		}
+		list = append(list, Prompt{
+			ID: fmt.Sprintf("%s/way/%d/%s/%s", id, i+1, c.Name, place.Name), Text: text,
+			Await: Await{Targets: []Target{{c.Number, place.Width, w.sheet.Tolerance.Position}}},
+		})
+	}
+	if len(flips) == 0 {
+		last.Text = "leave the switches where they are" + staying(w.sheet, wanted, 0)
+	}
+	return append(list, last)
+}
+
+// staying says where the other switches of a combination are left.
+func staying(s *sheet.Sheet, wanted sheet.Combination, moved int) string {
+	var names []string
+	for _, set := range wanted {
+		if c, _ := s.Channel(set.Channel); set.Channel != moved {
+			names = append(names, c.Name+" stays at "+set.Position)
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return " (" + strings.Join(names, ", ") + ")"
+}
