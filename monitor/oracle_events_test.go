@@ -28,7 +28,7 @@ var eventRules = map[string]rule{
 	fact.ClockStepped: neverHere("the clock was never set"), fact.GapMade: neverHere("the recording has no gap"),
 	monitor.JudgementFailed: neverHere("judgement failed"),
 
-	fact.DrillBegan: asFed, fact.DrillPrompted: asFed, fact.DrillAnswered: asFed, fact.DrillEnded: asFed,
+	fact.DrillBegan: asFed, fact.DrillPrompted: asFed, fact.DrillHint: asFed, fact.DrillAnswered: asFed, fact.DrillEnded: asFed,
 	fact.DrillRefused: asFed,
 
 	fact.TapCame: asFed, fact.TapWent: neverHere("the plug was never pulled"),

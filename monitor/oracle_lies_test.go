@@ -60,7 +60,7 @@ var believedAnyway = []string{
 	fact.BusWatched, fact.ValuesPaused,
 	fact.SessionBegan, fact.SessionEnded, fact.MarkMade, fact.Reopened, fact.VerdictChanged, fact.TapCame, fact.BusLocked,
 	fact.FailsafeLeft, fact.ValuesMoving,
-	fact.DrillBegan, fact.DrillPrompted, fact.DrillAnswered, fact.DrillEnded, fact.DrillRefused,
+	fact.DrillBegan, fact.DrillPrompted, fact.DrillHint, fact.DrillAnswered, fact.DrillEnded, fact.DrillRefused,
 }
 
 func TestTheOracleSeesThroughLies(t *testing.T) {
