@@ -138,10 +138,30 @@ func (f *Flat) leaving(ch int, p *plateau, o *fact.Observation, v *View, emit fa
 		return
 	}
 	went := pace{p.Half, p.Whole}
-	if limits(p.Came, went) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && (p.again(gone) || v.Drill != "") {
+	if limits(p.Came, went) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && f.alone(ch, v) && (p.again(gone) || v.Drill != "") {
 		f.tell(ch, p, v, emit)
 	}
 	p.Left = 0
+}
+
+// alone reports that no other stick moves while a channel leaves where it stood. One
+// that slides along its stop, round in a circle, leaves that at speed too.
+func (f *Flat) alone(ch int, v *View) bool {
+	for i := range v.Sheet.Channels {
+		c := &v.Sheet.Channels[i]
+		other := c.Number - 1
+		if other == ch || other >= servobus.Channels || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
+			continue
+		}
+		least, most := f.Past[flatPast-1].Counts[other], f.Past[flatPast-1].Counts[other]
+		for j := flatPast - f.N; j < flatPast; j++ {
+			least, most = min(least, f.Past[j].Counts[other]), max(most, f.Past[j].Counts[other])
+		}
+		if most-least >= flatMoves {
+			return false
+		}
+	}
+	return true
 }
 
 // goesOn reports that a channel went on as it had left: a stick that is let go springs
