@@ -333,9 +333,9 @@ func TestTwoRunningSessionsAreNotChosenFrom(t *testing.T) {
 	t.Chdir(shortDir(t))
 	var folders []string
 	for _, folder := range []string{"sessions/a/2026-01-02-100000", "sessions/b/2026-01-01-100000"} {
-		real, took := actor(t, nil)
+		running, took := actor(t, nil)
 		require.NoError(t, os.MkdirAll(filepath.Dir(folder), 0o700))
-		require.NoError(t, os.Symlink(real, folder))
+		require.NoError(t, os.Symlink(running, folder))
 		folders = append(folders, folder)
 		defer func() { assert.Empty(t, took()) }()
 	}

@@ -13,10 +13,10 @@ import (
 )
 
 // with is the starter's sheet with one thing changed.
-func with(t *testing.T, old, new string) *court {
+func with(t *testing.T, old, changed string) *court {
 	t.Helper()
 	require.Contains(t, string(sheet.Starter()), old)
-	return open(t, strings.Replace(string(sheet.Starter()), old, new, 1))
+	return open(t, strings.Replace(string(sheet.Starter()), old, changed, 1))
 }
 
 // Each sentence names the setting that the fault broke, or says that it does not know

@@ -278,7 +278,16 @@ func (r *Runner) againstNext(s *fact.Step) string {
 		return "the cautions come first: confirm that they hold"
 	case s.Prompt != "" && s.Prompt != r.plan().Prompts[r.At].ID:
 		return fmt.Sprintf("got an answer to %q, but the prompt is %s now", short(s.Prompt), r.plan().Prompts[r.At].ID)
-	case s.Do != fact.StepDone && slices.Contains([]string{fact.FailsafeDrill, fact.PowerUpDrill}, r.Name):
+	case s.Do == fact.StepDone:
+		return ""
+	}
+	return r.againstAnew(s)
+}
+
+// againstAnew is for the steps that take a prompt anew, this one or the one before.
+func (r *Runner) againstAnew(s *fact.Step) string {
+	switch {
+	case slices.Contains([]string{fact.FailsafeDrill, fact.PowerUpDrill}, r.Name):
 		return "what the receiver did can't be taken back: abandon the drill with q, and begin it anew"
 	case s.Do == fact.StepBack && r.At == 0:
 		return "this is the first prompt, there is none before it"

@@ -1,6 +1,9 @@
 package sheet
 
-import "fmt"
+import (
+	"cmp"
+	"fmt"
+)
 
 // fit says how a combination of positions lies to a cell.
 type fit uint8
@@ -99,7 +102,7 @@ func (r *reader) checkWanted(combination Combination, mode string, cells []place
 		case lies == inside && p.mode == mode:
 			return
 		case lies == inside:
-			elsewhere = p.mode
+			elsewhere = "in the cell of " + p.mode
 		case lies == open && p.mode == mode && missing == 0:
 			missing = left
 		case lies == open:
@@ -113,13 +116,7 @@ func (r *reader) checkWanted(combination Combination, mode string, cells []place
 			c.Name+" with one of its positions")
 		return
 	}
-	where := "in no cell: no mode"
-	switch {
-	case elsewhere != "":
-		where = "in the cell of " + elsewhere
-	case depends != "":
-		where = depends
-	}
+	where := cmp.Or(elsewhere, depends, "in no cell: no mode")
 	r.refuse(at, fmt.Sprintf("%s, wanted for %s, which lies %s", r.words(combination), mode, where), "a position inside a cell of "+mode)
 }
 

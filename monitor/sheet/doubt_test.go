@@ -10,11 +10,11 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-func changed(t *testing.T, old, new string) string {
+func changed(t *testing.T, old, instead string) string {
 	t.Helper()
 	raw := string(example(t))
 	require.Contains(t, raw, old)
-	return strings.Replace(raw, old, new, 1)
+	return strings.Replace(raw, old, instead, 1)
 }
 
 const (

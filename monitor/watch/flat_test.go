@@ -37,6 +37,11 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 		{"one count apart", func(r *rig) { limited(r, 1, 1600); limited(r, 1, 1601) }, 1},
 		{"two counts apart", func(r *rig) { limited(r, 1, 1600); limited(r, 1, 1602) }, 0},
 		{"on two channels", func(r *rig) { limited(r, 1, 1600); limited(r, 2, 1600) }, 0},
+		{"twice, as the hand slides along the stop", func(r *rig) {
+			r.each = func() { r.put(2, middle+uint16(r.at/period%50)*6) }
+			limited(r, 1, 1600)
+			limited(r, 1, 1600)
+		}, 0},
 		{"with a silence between", func(r *rig) { limited(r, 1, 1600); r.silence(fact.Second); limited(r, 1, 1600) }, 1},
 		{"once, in a drill", func(r *rig) { r.view.Drill = "ends"; limited(r, 1, 1600) }, 1},
 		{"in a drill, under suspicion", func(r *rig) {
