@@ -165,6 +165,27 @@ func TestSettingsComeFromFlagThenEnvironmentThenFile(t *testing.T) {
 	assert.Contains(t, talk, "none.yaml")
 }
 
+// An earlier build may have made other remarks in the sheet of its demo.
+func TestDemoGoesOnWhereOnlyRemarksDiffer(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "kept")
+	code, _, talk := call(t, "demo", "--script", "hold", "--for", "200ms", "--session", folder)
+	require.Equal(t, exitDone, code, talk)
+	kept := filepath.Join(folder, "sheet.yaml")
+	text, err := os.ReadFile(kept)
+	require.NoError(t, err)
+	for _, x := range []struct {
+		text string
+		want int
+	}{{"# an older remark\n" + string(text), exitDone}, {strings.Replace(string(text), "Reedwing 1400", "Another", 1), exitUsage}} {
+		require.NoError(t, os.WriteFile(kept, []byte(x.text), 0o600))
+		code, _, talk = call(t, "demo", "--script", "hold", "--for", "200ms", "--session", folder)
+		assert.Equal(t, x.want, code, talk)
+		after, err := os.ReadFile(kept)
+		require.NoError(t, err)
+		assert.Equal(t, x.text, string(after))
+	}
+}
+
 // The demo is watched through a real pseudo-terminal, kept, and replayed.
 func TestDemoKeepsASessionThatReplays(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "kept")

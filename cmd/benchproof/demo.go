@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"reflect"
 	"strings"
 	"time"
 
@@ -75,6 +76,7 @@ func demo(cmd *cobra.Command, _ []string) error {
 		return fail(exitDevice, err)
 	}
 	defer cleanUp()
+	text = keptSheet(session.Folder(folder), name, sh, text)
 	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
 	play := playScript
 	if v.GetBool("tilt") {
@@ -94,6 +96,19 @@ func demo(cmd *cobra.Command, _ []string) error {
 	tellClaims(out, claims)
 	conclude(talk, v.GetString("session"))
 	return verdict(cmd.Context(), claims, v.GetString("require"))
+}
+
+// keptSheet is the demo's sheet as a session's folder keeps it, where it says the same:
+// an earlier build may have made other remarks in it.
+func keptSheet(folder session.Folder, name string, sh *sheet.Sheet, text []byte) []byte {
+	old, err := os.ReadFile(folder.Sheet())
+	if err != nil {
+		return text
+	}
+	if was, err := sheet.Read(name, old); err != nil || !reflect.DeepEqual(was, sh) {
+		return text
+	}
+	return old
 }
 
 // player has a simulated bench deliver to its ends.
