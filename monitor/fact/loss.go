@@ -17,7 +17,7 @@ type LossData struct {
 	DatedBy    string `json:"dated_by"`    // how the last live frame is known: flags, heartbeat, stirred, leapt, builder (said so), unknown (the failsafe flag came without a frame flagged as lost)
 	LiveNS     Time   `json:"live_ns"`     // wire time of the last frame known live; with unknown, of the last without a flag
 	DoubtNS    Time   `json:"doubt_ns"`    // how much earlier the last live frame may have been: few frames without a flag came last, which may be wrong ones
-	UpNS       Time   `json:"up_ns"`       // for how long the bus had been heard by then
+	UpNS       Time   `json:"up_ns"`       // for how long the link had been up by then, since the bus was heard or the loss before
 	LostNS     Time   `json:"lost_ns"`     // to the first frame flagged as lost
 	FailsafeNS Time   `json:"failsafe_ns"` // to the first frame with the failsafe flag
 	SilentNS   Time   `json:"silent_ns"`   // to the last frame before the bus fell silent

@@ -25,6 +25,30 @@ func limited(r *rig, channel int, limit uint16) {
 	}
 }
 
+// thrown moves a stick to its stop, 12 counts a frame, and throws it to the other end.
+func thrown(r *rig) {
+	for c := uint16(low); c < high; c += 12 {
+		r.play(1, c)
+	}
+	r.put(1, high)
+	r.send(60)
+	for c := uint16(high - 60); c > low+60; c -= 60 {
+		r.play(1, c)
+	}
+}
+
+// passing stops a stick at a place and goes on.
+func passing(r *rig) {
+	for c := uint16(low); c < 1200; c += 12 {
+		r.play(1, c)
+	}
+	r.put(1, 1200)
+	r.send(60)
+	for c := uint16(1212); c < high; c += 12 {
+		r.play(1, c)
+	}
+}
+
 func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 	for _, c := range []struct {
 		name string
@@ -42,6 +66,8 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 			limited(r, 1, 1600)
 			limited(r, 1, 1600)
 		}, 0},
+		{"twice, thrown to the other end", func(r *rig) { thrown(r); thrown(r) }, 0},
+		{"twice, and on the same way", func(r *rig) { passing(r); passing(r) }, 0},
 		{"with a silence between", func(r *rig) { limited(r, 1, 1600); r.silence(fact.Second); limited(r, 1, 1600) }, 1},
 		{"once, in a drill", func(r *rig) { r.view.Drill = "ends"; limited(r, 1, 1600) }, 1},
 		{"in a drill, under suspicion", func(r *rig) {

@@ -236,6 +236,35 @@ func TestFrozen(t *testing.T) {
 			r.send(100)
 			r.down()
 		}, held},
+		{"a knob moves meanwhile: one pause", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(100)
+			for n := range 100 {
+				r.play(6, uint16(middle+3*n))
+			}
+		}, paused},
+		{"over a hole of the line", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(40)
+			r.silence(400 * ms)
+			r.send(60)
+			thaw(r)
+		}, held},
+		{"elsewhere behind the hole", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(40)
+			r.put(1, 1200)
+			r.silence(400 * ms)
+			r.send(60)
+			thaw(r)
+		}, []string{}},
+		{"over a hole of a second", func(r *rig) {
+			midway(r, 1, 2)
+			r.send(40)
+			r.silence(fact.Second)
+			r.send(60)
+			thaw(r)
+		}, []string{}},
 		{"with the radio's packets slower than frames", func(r *rig) {
 			stirs(r)
 			for n := range 10 {
