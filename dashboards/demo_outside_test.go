@@ -34,7 +34,7 @@ func TestDemoInPrometheus(t *testing.T) {
 	address := demo(t, "testdata/trouble.script")
 	p := start(t, address)
 	for _, key := range []string{"BenchWireDamaged damaged", "BenchFramesLeftOut gapped", "BenchLinkMissed poor", "BenchFailsafeStands lost",
-		"BenchTapDown pulled", "BenchTapUnsteady shaky", "BenchBusSilent mute", "BenchValuesSuspect lost", "BenchClaimSeenWrong "} {
+		"BenchTapDown pulled", "BenchTapUnsteady shaky", "BenchBusSilent mute", "BenchValuesSuspect leapt", "BenchClaimSeenWrong "} {
 		require.Eventually(t, func() bool {
 			now, err := p.firing()
 			return err == nil && now[key] != nil
