@@ -20,7 +20,8 @@ const (
 // channel stands exactly still between coming at a steady pace and leaving again
 // at one. A hand can meet a stop at speed, but it can't leave it so: it starts
 // from rest, and goes less than a quarter of the way in the first half of a short
-// time. At a steady pace it goes half.
+// time. At a steady pace it goes half. A hand that slides along the stop, with another
+// stick channel moving, does leave it at speed: nothing is told then.
 //
 //	stick       /""\            stick      /"""\
 //	           /    \                     /     \
