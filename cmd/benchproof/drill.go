@@ -312,8 +312,9 @@ func (e *exercise) ended(d fact.DrillEndedData) {
 		if e.judged == 0 {
 			fmt.Fprintln(e.talk, e.undecided())
 		}
-		e.report()
+		e.report(true)
 		e.over = true
+		return
 	case "abandoned":
 		e.end(exitInterrupted, fmt.Sprintf("the drill %s was abandoned", e.name))
 	case "timed out":
@@ -321,16 +322,20 @@ func (e *exercise) ended(d fact.DrillEndedData) {
 	default:
 		e.end(exitDevice, fmt.Sprintf("the drill %s was interrupted: %s", e.name, d.Why))
 	}
+	if e.begun {
+		e.report(false)
+	}
 }
 
-// report tells the result of a drill that was played to its end.
-func (e *exercise) report() {
+// report prints what stands once the drill is over: played to its end, or broken off
+// behind one of its prompts.
+func (e *exercise) report(finished bool) {
 	r, err := resultOf(e.name, e.sheet, session.Folder(e.conn.Folder))
 	if err != nil {
 		fmt.Fprintf(e.talk, "benchproof: what the session says by now can't be read: %v\n", err)
 		return
 	}
-	r.session = e.session
+	r.session, r.finished = e.session, finished
 	r.write(e.out)
 }
 

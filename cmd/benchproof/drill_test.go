@@ -157,11 +157,11 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 		},
 		"abandoned": {
 			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}},
-			"Yes\nq\n", exitInterrupted, []string{"begin", "confirm", "abandon"}, nil, "",
+			"Yes\nq\n", exitInterrupted, []string{"begin", "confirm", "abandon"}, nil, "Still open: mode/",
 		},
 		"timed out": {
 			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), ended("timed out", "nothing was answered")}},
-			"yes\n", exitWrong, []string{"begin", "confirm"}, []string{"timed out: nothing was answered"}, "",
+			"yes\n", exitWrong, []string{"begin", "confirm"}, []string{"timed out: nothing was answered"}, "Next: benchproof drill mode --session ",
 		},
 		"interrupted": {
 			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), ended("interrupted", "the tap went away")}},
@@ -230,7 +230,9 @@ func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
 	in, keys := io.Pipe()
 	defer func() { _ = keys.Close() }()
 	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[1 of 2]", "\n"}, {"press Enter again", "r\nb\n"}, {"[2 of 2]", "q\n"}}}
-	e := &exercise{name: "mode", conn: c, out: io.Discard, talk: p, asks: true}
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	e := &exercise{name: "mode", sheet: s, conn: c, out: io.Discard, talk: p, asks: true}
 	err = e.run(t.Context(), in)
 	p.typing.Wait()
 	require.ErrorContains(t, err, "abandoned")
@@ -243,7 +245,7 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	require.NoError(t, err)
 	r, err := resultOf("mode", s, session.Folder(t.TempDir()))
 	require.NoError(t, err)
-	r.session = " --session here"
+	r.session, r.finished = " --session here", true
 	for _, c := range r.claims {
 		switch c.ID {
 		case "mode/damped/back", "margin/damped/back", "gain/span", "gain/fold", "gain/half":
@@ -266,6 +268,11 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	} {
 		assert.Contains(t, out.String(), want)
 	}
+	out.Reset()
+	r.finished = false
+	r.write(&out)
+	assert.Contains(t, out.String(), "Right now: 2 of the 8 claims that this drill is for.\n")
+	assert.Contains(t, out.String(), "Next: benchproof drill mode --session here once more, from its first prompt\n")
 }
 
 func TestCtrlCAbandonsTheDrill(t *testing.T) {

@@ -25,6 +25,8 @@ type drillResult struct {
 	sheet   *sheet.Sheet
 	claims  []*claim.Claim
 	session string // what follows a command that is named, so that it reaches the same session
+
+	finished bool // every prompt was answered
 }
 
 // resultOf reads what a session says of its claims by now. A journal that is not
@@ -85,6 +87,10 @@ func (r *drillResult) write(out io.Writer) {
 	}
 	if others := r.elsewhere(); others > 0 {
 		fmt.Fprintf(out, "Wrong too, of other drills or none: %d; the summary tells them when the session ends.\n", others)
+	}
+	if !r.finished && len(wrong)+len(open) > 0 {
+		fmt.Fprintf(out, "Next: benchproof drill %s%s once more, from its first prompt\n", r.name, r.session)
+		return
 	}
 	again := ""
 	if len(wrong) > 0 {

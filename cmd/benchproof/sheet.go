@@ -41,7 +41,7 @@ func verifyCommand() *cobra.Command {
 		Args:  cobra.ExactArgs(1),
 		RunE:  verify,
 	}
-	cmd.Flags().Bool("json", false, "print the mistakes as a JSON array, empty for none")
+	cmd.Flags().Bool("json", false, "print the mistakes as a JSON array, empty for none; doubts go to stderr")
 	return cmd
 }
 
@@ -54,6 +54,9 @@ func verify(cmd *cobra.Command, args []string) error {
 		}
 		if err := json.NewEncoder(cmd.OutOrStdout()).Encode(mistakes); err != nil {
 			return fail(exitDevice, err)
+		}
+		for _, d := range doubts {
+			fmt.Fprintln(cmd.ErrOrStderr(), "but: "+d.String())
 		}
 		if len(mistakes) > 0 {
 			return fail(exitUsage, errors.New(""))

@@ -29,6 +29,10 @@ func TestVerifySaysDoubtsAndRefusesMistakes(t *testing.T) {
 	code, out, talk := call(t, "sheet", "verify", path)
 	assert.Zero(t, code, talk)
 	assert.Regexp(t, `but: .*model\.yaml:\d+:\d+: limit-learning starts from learn, a switch that is not momentary`, out)
+	code, out, talk = call(t, "sheet", "verify", "--json", path)
+	assert.Zero(t, code)
+	assert.Equal(t, "[]\n", out, "people script against this: mistakes alone")
+	assert.Contains(t, talk, "a switch that is not momentary")
 
 	text = strings.Replace(string(sheet.Starter()), "counts: [172, 1811]", "counts: [988, 2012]", 1)
 	text = strings.Replace(text, "us: [988, 2012]             #", "us: [172, 1811]             #", 1)
