@@ -28,14 +28,14 @@ class Drill:
     def __init__(self, s, name):
         self.s, self.name = s, name
 
-    def step(self, at, do, prompt=""):
-        data = {"drill": self.name, "do": do}
+    def step(self, at, do, prompt="", **more):
+        data = {"drill": self.name, "do": do, **more}
         if prompt:
             data["prompt"] = prompt
         self.s.drill(at, data)
 
-    def begin(self, bus):
-        self.step(bus.end - 2 * MS, "begin")
+    def begin(self, bus, **more):
+        self.step(bus.end - 2 * MS, "begin", **more)
         bus.send(1)
         self.step(bus.end - 2 * MS, "confirm")
 

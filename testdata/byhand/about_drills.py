@@ -1,0 +1,103 @@
+"""Hands in a drill. Who sits at the keys can be asked (asks in begin). Common
+practice: people press Enter too early, move the wrong stick and then the right one,
+or press once more when a prompt has just gone on by itself. A question is no answer."""
+
+import sheets
+from about_losses import Drill
+from about_jumps import smooth
+from bus import CENTRE, HIGH, LOW, Bus
+from sitting import MS, Sitting, near
+
+
+def scenarios():
+    return [asked(), not_asked()]
+
+
+LEFT, HOME, RIGHT = "aileron/left", "aileron/neutral", "aileron/right"
+
+
+def start(name):
+    s = Sitting(name, ["Runner"], sheets.STICKS)
+    for kind in ("drill.began", "drill.ended", "bus.silent"):
+        s.leave(kind)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(3, LOW)
+    bus.send(150)
+    return s, bus, Drill(s, "order")
+
+
+def moved(bus, channel, to):
+    """A third of a second from where a stick stands to a count, and a second there."""
+    begin = bus.counts[channel - 1]
+    for n in range(1, 51):
+        bus.put(channel, smooth(begin, to, n, 50))
+        bus.send(1)
+    bus.send(143)
+
+
+def hint(s, rule, at, prompt):
+    s.expect(rule, "drill.hint", about="drill:order", at=near(at), data={"prompt": "order/" + prompt})
+
+
+def prompted(s, *prompts):
+    for prompt in prompts:
+        s.expect("prompts come in the sheet's order", "drill.prompted", about="drill:order", data={"prompt": "order/" + prompt})
+
+
+def answered(s, rule, prompt, by, **more):
+    s.expect(rule, "drill.answered", about="drill:order", data={"prompt": "order/" + prompt, "by": by}, **more)
+
+
+def asked():
+    s, bus, drill = start("drill-asks")
+    drill.begin(bus, asks=True)
+    bus.send(100)
+    drill.done(bus, LEFT)
+    hint(s, "an Enter with nothing moved is asked about", bus.end - 2 * MS, LEFT)
+    bus.send(100)
+    moved(bus, 2, HIGH)  # the elevator
+    drill.step(bus.end - 2 * MS, "repeat", "order/" + LEFT)
+    moved(bus, 2, CENTRE)
+    drill.step(bus.end - 2 * MS, "repeat", "order/" + LEFT)
+    moved(bus, 2, HIGH)
+    drill.done(bus, LEFT)
+    hint(s, "a wrong stick is asked about before it is a verdict", bus.end - 2 * MS, LEFT)
+    bus.send(20)
+    moved(bus, 2, CENTRE)
+    begin = bus.end
+    moved(bus, 1, LOW)
+    answered(s, "the right stick then: its stand at the end answers, and only it counts", LEFT, "wire",
+             within={"channels.0.from_ns": near(1_500 * 1000), "channels.0.to_ns": near(987_500), "channels.1.to_ns": near(1_500 * 1000)})
+    late = bus.end  # the prompt went on by itself meanwhile
+    assert late - begin < 1600 * MS
+    drill.done(bus, RIGHT)
+    hint(s, "an Enter less than a second after a prompt that came by itself answers nothing", bus.end - 2 * MS, RIGHT)
+    bus.send(150)
+    drill.done(bus, RIGHT)
+    hint(s, "asked about: it stands at the other end", bus.end - 2 * MS, RIGHT)
+    bus.send(50)
+    drill.done(bus, RIGHT)
+    answered(s, "an Enter again: it is really there", RIGHT, "builder")
+    moved(bus, 1, CENTRE)
+    answered(s, "let go", HOME, "wire")
+    prompted(s, LEFT, LEFT, LEFT, RIGHT, HOME, "elevator/back")
+    drill.step(bus.end + 5 * MS, "abandon")
+    bus.send(20)
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def not_asked():
+    s, bus, drill = start("drill-asks-nobody")
+    drill.begin(bus)
+    bus.send(100)
+    drill.done(bus, LEFT)
+    s.never("drill.hint")  # lines from a file have no answer to a question
+    answered(s, "the builder's word answers at once", LEFT, "builder")
+    prompted(s, LEFT, RIGHT)
+    bus.send(20)
+    drill.step(bus.end - 2 * MS, "abandon")
+    bus.send(20)
+    s.end(bus.end + 50 * MS)
+    return s
