@@ -8,7 +8,7 @@ import (
 
 const (
 	sweepRest  = 300 * fact.Millisecond // standing so long is at rest
-	sweepGrain = 1                      // counts that a knob at rest may tremble
+	sweepGrain = 4                      // counts that a knob at rest may tremble in all, two either way
 	sweepLeap  = 240                    // counts from one frame to the next that no hand turns a knob by
 	sweepMoves = 8                      // counts: less is no movement
 )
@@ -28,8 +28,10 @@ type Sweep struct {
 
 	Have   bool
 	Last   fact.Time // its wire time
-	Still  int64     // count that it stands at now,
+	Still  int64     // count that it stands at now, give or take a tremble,
 	Since  fact.Time // since
+	Low    int64     // the least and
+	High   int64     // the greatest count since
 	Frames int       // for so many frames
 
 	Moved bool
@@ -58,16 +60,21 @@ func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
 func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
 	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
 	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || abs(c-s.Still) >= sweepLeap)
-	if !s.Have || x.Wire-s.Last > apart || abs(c-s.Still) > sweepGrain {
-		s.Still, s.Since, s.Frames = c, x.Wire, 0
+	if !s.Have || x.Wire-s.Last > apart || max(s.High, c)-min(s.Low, c) > sweepGrain {
+		s.stands(c, x.Wire)
 	}
-	s.Have = true
-	s.Frames++
+	s.Have, s.Low, s.High = true, min(s.Low, c), max(s.High, c)
 	s.follow(c, x.Wire, doubt)
+	s.Frames++
 	s.Last = x.Wire
 	if s.Frames >= settleFrames && x.Wire-s.Since >= sweepRest {
 		s.rest(v, emit)
 	}
+}
+
+// stands begins to count how long the control stands.
+func (s *Sweep) stands(c int64, since fact.Time) {
+	s.Still, s.Since, s.Frames, s.Low, s.High = c, since, 0, c, c
 }
 
 // follow takes a count into the movement under way, or begins one.
@@ -77,6 +84,7 @@ func (s *Sweep) follow(c int64, wire fact.Time, doubt bool) {
 	}
 	if !s.Moved && abs(c-s.Rest) >= sweepMoves {
 		s.Moved, s.Doubt, s.Begun, s.Least, s.Most = true, false, wire, s.Rest, s.Rest
+		s.stands(c, wire) // not where it rested before, however near that is
 	}
 	if s.Moved {
 		s.Doubt = s.Doubt || doubt
