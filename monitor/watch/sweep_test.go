@@ -121,6 +121,12 @@ func TestSweep(t *testing.T) {
 				r.play(9, c, c, c, c, c, c, c)
 			}
 		}, 0},
+		{"or down", func(r *rig) {
+			r.send(80)
+			for c := uint16(middle); c > middle-200; c-- {
+				r.play(9, c, c, c, c, c, c, c)
+			}
+		}, 0},
 		{"two wrong frames on the way", wrongOnTheWay(2), 1},
 		{"three", wrongOnTheWay(3), 1},
 		{"one wrong frame", func(r *rig) { r.send(80); r.play(9, high, middle); r.send(80) }, 0},
