@@ -64,6 +64,7 @@ func TestWhatMovesAlong(t *testing.T) {
 		{"a knob, by a mix to one end", plain, axis(9, 1500, 1500, 1600), claim.Wrong},
 		{"a knob that is turned at its left end, by hand", plain, during(axis(9, 1500, 1500, 1500), 0, 9, 1500, 1891), claim.Open},
 		{"and on", plain, during(during(axis(9, 1500, 1500, 1500), 0, 9, 1500, 1600), 1, 9, 1600, 1700), claim.Open},
+		{"and on, and on", plain, during(during(during(axis(9, 1500, 1500, 1500), 0, 9, 1500, 1600), 1, 9, 1600, 1700), 2, 9, 1700, 1800), claim.Open},
 		{"on its way back", plain, during(axis(9, 1500, 1500, 1500), 1, 9, 1500, 1891), claim.Right},
 		{"on its way back, and back again", plain, during(during(axis(9, 1500, 1500, 1500), 1, 9, 1500, 1891), 2, 9, 1891, 1500), claim.Open},
 		{"there and back while it is held: wrong frames, or a hand", plain, during(axis(4, 1500, 1500, 1500), 2, 4, 1500, 1400, 1500), claim.Open},

@@ -145,7 +145,8 @@ func TestSweep(t *testing.T) {
 			turn(r, high)
 			r.flagged(80, servobus.FlagFrameLost)
 		}, 0},
-		{"nor is a silence", func(r *rig) { r.send(80); turn(r, high); r.silence(fact.Second); r.send(20) }, 0},
+		{"nor is a hole", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(200 * ms); r.send(20) }, 0},
+		{"nor is a silence", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(fact.Second); r.send(20) }, 0},
 		{"a tap that went", func(r *rig) { r.send(80); turn(r, high); r.down(); r.send(80) }, 0},
 		{"another channel", func(r *rig) { r.send(80); r.play(6, low); r.send(80) }, 0},
 	} {
