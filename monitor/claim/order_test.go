@@ -19,12 +19,11 @@ type step struct {
 }
 
 // axis is the aileron stick to its ends and back, and another channel that is at these
-// widths at left, at neutral and at right.
-func axis(channel int, left, neutral, right float64) []step {
+// widths at left, at right and at neutral.
+func axis(channel int, left, right, neutral float64) []step {
 	return []step{
 		{"order/aileron/left", map[int][]float64{1: {1500, 988}, channel: {neutral, left}}},
-		{"order/aileron/neutral", map[int][]float64{1: {988, 1500}, channel: {left, neutral}}},
-		{"order/aileron/right", map[int][]float64{1: {1500, 2012}, channel: {neutral, right}}},
+		{"order/aileron/right", map[int][]float64{1: {988, 2012}, channel: {left, right}}},
 		{"order/aileron/neutral", map[int][]float64{1: {2012, 1500}, channel: {right, neutral}}},
 	}
 }
@@ -42,8 +41,8 @@ func during(steps []step, at, channel int, widths ...float64) []step {
 	return steps
 }
 
-// What moves along, and comes back along, is driven by the stick; a stick on a gimbal is
-// at both ends. What moved once is a hand's, or nobody knows.
+// What moves along and comes back along is driven by the stick; another stick is, where it
+// was so at both ends. What moved once is a hand's, or nobody knows.
 func TestWhatMovesAlong(t *testing.T) {
 	const plain = ""
 	mixed := strings.Replace(string(sheet.Starter()), "mixes_wanted: []", "mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]", 1)
@@ -54,34 +53,25 @@ func TestWhatMovesAlong(t *testing.T) {
 		want        claim.Verdict
 	}{
 		{"nothing", plain, axis(4, 1500, 1500, 1500), claim.Right},
-		{"59 µs", plain, axis(4, 1441, 1500, 1559), claim.Right},
-		{"60 µs", plain, axis(4, 1440, 1500, 1560), claim.Wrong},
-		{"60 µs against it", plain, axis(4, 1560, 1500, 1440), claim.Wrong},
-		{"one way at both ends", plain, axis(4, 1600, 1500, 1600), claim.Wrong},
-		{"a bit more at one end", plain, axis(4, 1400, 1500, 1640), claim.Wrong},
-		{"much more at one end: a hand's", plain, axis(4, 1400, 1500, 1651), claim.Open},
-		{"a hand that pushes once", plain, axis(4, 1500, 1500, 1600), claim.Open},
-		{"a knob, by a mix to one end", plain, axis(9, 1500, 1500, 1600), claim.Wrong},
-		{"a knob that is turned at its left end, by hand", plain, during(axis(9, 1500, 1500, 1500), 0, 9, 1500, 1891), claim.Open},
-		{"and on", plain, during(during(axis(9, 1500, 1500, 1500), 0, 9, 1500, 1600), 1, 9, 1600, 1700), claim.Open},
-		{"and on, and on", plain, during(during(during(axis(9, 1500, 1500, 1500), 0, 9, 1500, 1600), 1, 9, 1600, 1700), 2, 9, 1700, 1800), claim.Open},
-		{"on its way back", plain, during(axis(9, 1500, 1500, 1500), 1, 9, 1500, 1891), claim.Right},
-		{"on its way back, and back again", plain, during(during(axis(9, 1500, 1500, 1500), 1, 9, 1500, 1891), 2, 9, 1891, 1500), claim.Open},
-		{"there and back while it is held: wrong frames, or a hand", plain, during(axis(4, 1500, 1500, 1500), 2, 4, 1500, 1400, 1500), claim.Open},
-		{"the heartbeat", plain, axis(16, 1000, 1500, 2000), claim.Right},
-		{"a channel that the sheet doesn't name", plain, axis(15, 1000, 1500, 2000), claim.Wrong},
-		{"a mix that is wanted", mixed, axis(4, 1340, 1500, 1660), claim.Right},
-		{"more of it than is wanted", mixed, axis(4, 1339.9, 1500, 1660.1), claim.Wrong},
-		{"from end to end it is twice as much", mixed, []step{
-			{"order/aileron/left", map[int][]float64{1: {1500, 988}, 4: {1500, 1340}}},
-			{"order/aileron/right", map[int][]float64{1: {988, 2012}, 4: {1340, 1660}}},
-		}, claim.Right},
-		{"from end to end, more than twice", mixed, []step{
-			{"order/aileron/left", map[int][]float64{1: {1500, 988}, 4: {1500, 1338}}},
-			{"order/aileron/right", map[int][]float64{1: {988, 2012}, 4: {1338, 1662}}},
-			{"order/aileron/neutral", map[int][]float64{1: {2012, 1500}, 4: {1662, 1500}}},
-		}, claim.Wrong},
-		{"another than is wanted", mixed, axis(2, 1400, 1500, 1600), claim.Wrong},
+		{"59 µs", plain, axis(4, 1441, 1559, 1500), claim.Right},
+		{"60 µs", plain, axis(4, 1440, 1560, 1500), claim.Wrong},
+		{"60 µs against it", plain, axis(4, 1560, 1440, 1500), claim.Wrong},
+		{"one way at both ends", plain, axis(4, 1600, 1600, 1500), claim.Wrong},
+		{"a bit more at one end", plain, axis(4, 1400, 1650, 1500), claim.Wrong},
+		{"much more at one end: a hand's", plain, axis(4, 1400, 1651, 1500), claim.Open},
+		{"a hand that pushes once", plain, axis(4, 1500, 1600, 1500), claim.Open},
+		{"another channel, by a mix to one end", plain, axis(9, 1500, 1600, 1500), claim.Wrong},
+		{"a knob that is turned at left, by hand", plain, during(during(axis(9, 1891, 1891, 1500), 2, 9, 1891, 1891), 1, 9, 1891, 1891), claim.Open},
+		{"a knob that is turned on and on", plain, during(axis(9, 1600, 1700, 1500), 2, 9, 1700, 1800), claim.Open},
+		{"back by two thirds", plain, during(axis(9, 1600, 1650, 1500), 2, 9, 1650, 1534), claim.Wrong},
+		{"back by less", plain, during(axis(9, 1600, 1650, 1500), 2, 9, 1650, 1540), claim.Open},
+		{"a knob on the way back", plain, during(axis(9, 1500, 1500, 1500), 2, 9, 1500, 1891), claim.Right},
+		{"there and back while it is held", plain, during(axis(4, 1500, 1500, 1500), 1, 4, 1500, 1400, 1500), claim.Open},
+		{"the heartbeat", plain, axis(16, 1000, 2000, 1500), claim.Right},
+		{"a channel that the sheet doesn't name", plain, axis(15, 1000, 2000, 1500), claim.Wrong},
+		{"a mix that is wanted", mixed, axis(4, 1340, 1660, 1500), claim.Right},
+		{"more of it than is wanted", mixed, axis(4, 1339.9, 1660.1, 1500), claim.Wrong},
+		{"another than is wanted", mixed, axis(2, 1400, 1600, 1500), claim.Wrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			text := x.sheet
@@ -91,7 +81,9 @@ func TestWhatMovesAlong(t *testing.T) {
 			c := open(t, text)
 			c.did(x.steps[0].prompt, x.steps[0].moves)
 			assert.Equal(t, claim.Open, c.verdict("alone/aileron"), "one end is not enough")
-			c.drilled(x.steps[1:])
+			c.did(x.steps[1].prompt, x.steps[1].moves)
+			assert.NotEqual(t, claim.Wrong, c.verdict("alone/aileron"), "it is not over before it is back")
+			c.did(x.steps[2].prompt, x.steps[2].moves)
 			assert.Equal(t, x.want, c.verdict("alone/aileron"), c.claim("alone/aileron").Sentence)
 			assert.Equal(t, claim.Right, c.verdict("order/aileron"))
 			if x.want == claim.Open {
@@ -102,7 +94,7 @@ func TestWhatMovesAlong(t *testing.T) {
 		})
 	}
 	c := open(t, mixed)
-	for _, p := range []step{{"left", map[int][]float64{4: {1500, 988}, 1: {1500, 1600}}}, {"neutral", map[int][]float64{4: {988, 1500}, 1: {1600, 1500}}}, {"right", map[int][]float64{4: {1500, 2012}, 1: {1500, 1400}}}} {
+	for _, p := range []step{{"left", map[int][]float64{4: {1500, 988}, 1: {1500, 1600}}}, {"right", map[int][]float64{4: {988, 2012}, 1: {1600, 1400}}}, {"neutral", map[int][]float64{4: {2012, 1500}, 1: {1400, 1500}}}} {
 		c.did("order/rudder/"+p.prompt, p.moves)
 	}
 	assert.Equal(t, claim.Wrong, c.verdict("alone/rudder"), "a mix has a direction")
@@ -135,9 +127,10 @@ func TestWhatMovesInstead(t *testing.T) {
 		want  claim.Verdict
 		says  string
 	}{
-		{"another stick's channel", still(axis(2, 988, 1500, 2012)), claim.Wrong, "aileron moved channel 2 (elevator) by 512 µs instead of channel 1: exchange the channels' sources"},
-		{"a channel without a name", still(axis(15, 988, 1500, 2012)), claim.Wrong, "aileron moved channel 15 by 512 µs instead of channel 1"},
-		{"a knob that is turned by hand", still(during(axis(9, 1500, 1500, 1500), 0, 9, 1500, 1891)), claim.Open, "aileron to left: channel 1 did not move, but channel 9 (gain) by 391 µs: was another control moved?"},
+		{"another stick's channel", still(axis(2, 988, 2012, 1500)), claim.Wrong, "aileron moved channel 2 (elevator) by 512 µs instead of channel 1: exchange the channels' sources"},
+		{"two channels", still(during(during(during(axis(2, 988, 2012, 1500), 0, 15, 1500, 988), 1, 15, 988, 2012), 2, 15, 2012, 1500)), claim.Wrong, "aileron moved channel 2 (elevator) by 512 µs and channel 15 by 512 µs instead of channel 1"},
+		{"a channel without a name", still(axis(15, 988, 2012, 1500)), claim.Wrong, "aileron moved channel 15 by 512 µs instead of channel 1"},
+		{"a knob that is turned by hand", still(during(during(axis(9, 1891, 1891, 1500), 1, 9, 1891, 1891), 2, 9, 1891, 1891)), claim.Open, "aileron to right: channel 1 did not move, but channel 9 (gain) by 391 µs: was another control moved?"},
 		{"another stick, once", still(axis(2, 988, 1500, 1500)), claim.Open, "was another control moved?"},
 		{"nothing", still(axis(2, 1500, 1500, 1500)), claim.Open, "aileron moves channel 1, and the right way"},
 	} {
@@ -156,10 +149,18 @@ func TestWhatMovesInstead(t *testing.T) {
 func TestWhatWentAlongIsForgotten(t *testing.T) {
 	for what, want := range map[string]claim.Verdict{"aileron": claim.Open, "elevator": claim.Wrong} {
 		c := starter(t)
-		steps := axis(4, 1400, 1500, 1600)
+		steps := axis(4, 1400, 1600, 1500)
 		c.drilled(steps[:2])
 		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
-		c.drilled(steps[2:3])
+		c.drilled(steps[2:])
 		assert.Equal(t, want, c.verdict("alone/aileron"), what)
 	}
+}
+
+// Each time that the drill is done, it begins anew.
+func TestTheOrderDrillAgain(t *testing.T) {
+	c := starter(t)
+	c.drilled(during(axis(4, 1400, 1400, 1500), 2, 4, 1400, 1400)) // pushed, and left there
+	c.drilled(axis(4, 1400, 1400, 1400))
+	assert.Equal(t, claim.Right, c.verdict("alone/aileron"))
 }

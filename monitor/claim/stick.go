@@ -21,17 +21,17 @@ const (
 // stick judges a stick or the throttle by the answers of drills: the wire alone
 // can't tell which control a hand moved, nor that it came to the stop.
 type stick struct {
-	Turned  map[string]bool `json:"turned"`   // ends that the order drill saw right
-	Visited map[string]bool `json:"visited"`  // ends that the ends drill led to
-	Alone   map[string]bool `json:"alone"`    // ends that were reached without another channel
-	Along   map[int]*along  `json:"along"`    // how other channels went along, by number
-	Asked   int64           `json:"asked_ns"` // the way that the order drill asked for last, ns of width
+	Turned  map[string]bool   `json:"turned"`  // ends that the order drill saw right
+	Visited map[string]bool   `json:"visited"` // ends that the ends drill led to
+	Alone   map[string]bool   `json:"alone"`   // ends that were reached without another channel
+	Start   levels            `json:"start"`   // of all channels before the order drill moved this stick
+	Held    map[string]levels `json:"held"`    // at its ends
 
 	channel *sheet.Channel
 }
 
 func newStick(b *Book, c *sheet.Channel) *stick {
-	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, Along: map[int]*along{}, channel: c}
+	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, Held: map[string]levels{}, channel: c}
 	ends := s.ends()
 	b.add("order/"+c.Name, fmt.Sprintf("%s moves channel %d, and the right way", c.Name, c.Number), "drill order", "order", c.Name)
 	b.add("alone/"+c.Name, fmt.Sprintf("%s moves no other channel than %d", c.Name, c.Number), "drill order", "order", c.Name)
@@ -208,6 +208,6 @@ func (s *stick) forget(what string, _ fact.Time) {
 		clear(s.Turned)
 		clear(s.Visited)
 		clear(s.Alone)
-		clear(s.Along)
+		clear(s.Held)
 	}
 }
