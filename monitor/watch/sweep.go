@@ -8,7 +8,7 @@ import (
 
 const (
 	sweepRest  = 300 * fact.Millisecond // standing so long is at rest
-	sweepGrain = 4                      // counts that a knob at rest may tremble in all, two either way
+	sweepGrain = 2                      // counts that a knob at rest may tremble in all, one either way
 	sweepLeap  = 240                    // counts from one frame to the next that no hand turns a knob by
 	sweepMoves = 8                      // counts: less is no movement
 )
@@ -28,10 +28,9 @@ type Sweep struct {
 
 	Have   bool
 	Last   fact.Time // its wire time
-	Still  int64     // count that it stands at now, give or take a tremble,
+	Low    int64     // it stands between this count
+	High   int64     // and this one,
 	Since  fact.Time // since
-	Low    int64     // the least and
-	High   int64     // the greatest count since
 	Frames int       // for so many frames
 
 	Moved bool
@@ -59,7 +58,7 @@ func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
 	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
-	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || abs(c-s.Still) >= sweepLeap)
+	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || abs(c-s.Low) >= sweepLeap)
 	if !s.Have || x.Wire-s.Last > apart || max(s.High, c)-min(s.Low, c) > sweepGrain {
 		s.stands(c, x.Wire)
 	}
@@ -74,7 +73,7 @@ func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
 
 // stands begins to count how long the control stands.
 func (s *Sweep) stands(c int64, since fact.Time) {
-	s.Still, s.Since, s.Frames, s.Low, s.High = c, since, 0, c, c
+	s.Low, s.High, s.Since, s.Frames = c, c, since, 0
 }
 
 // follow takes a count into the movement under way, or begins one.
@@ -94,13 +93,12 @@ func (s *Sweep) follow(c int64, wire fact.Time, doubt bool) {
 
 // rest takes it that the control stands.
 func (s *Sweep) rest(v *View, emit fact.Emit) {
-	from := s.Rest
+	from, at := s.Rest, (s.Low+s.High)/2
 	switch {
 	case !s.Known:
-		s.Known, s.Rest = true, s.Still
+		s.Known, s.Rest = true, at
 	case s.Moved:
-		s.Moved = false
-		s.Rest = s.Still
+		s.Moved, s.Rest = false, at
 		s.tell(from, v, emit)
 	}
 }
@@ -109,7 +107,7 @@ func (s *Sweep) tell(from int64, v *View, emit fact.Emit) {
 	t, scale := &v.Taps[s.Tap], v.Sheet.Scale
 	a, b := scale.Width(s.Least), scale.Width(s.Most)
 	d := fact.SweepData{
-		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: scale.Width(from), ToNS: scale.Width(s.Still),
+		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: scale.Width(from), ToNS: scale.Width(s.Rest),
 		LeastNS: min(a, b), MostNS: max(a, b), Signal: t.Signal, Suspect: t.Suspect || s.Doubt,
 	}
 	emit(fact.GainSwept, s.Begun, about(d.Channel-1), d)

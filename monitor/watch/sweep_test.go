@@ -80,11 +80,11 @@ func TestSweep(t *testing.T) {
 				turn(r, high, low)
 			}
 		}, 0},
-		{"it trembles by more than two counts either way", func(r *rig) {
+		{"it trembles by more than a count either way", func(r *rig) {
 			r.send(80)
 			turn(r, high)
 			for range 40 {
-				r.play(9, high-5, high)
+				r.play(9, high-3, high)
 			}
 		}, 0},
 		{"four frames are no rest, however long", func(r *rig) { r.send(80); r.put(9, high); r.period = 100 * ms; r.send(4 + 3) }, 0},
@@ -107,7 +107,7 @@ func TestSweep(t *testing.T) {
 		}, 1},
 		{"it trembles by a count either way", trembling(high-1, high, high+1), 1},
 		{"by a count either way, for four frames each", trembling(high-1, high-1, high-1, high-1, high, high+1, high+1, high+1, high+1), 1},
-		{"by two counts either way", trembling(high-2, high-2, high-2, high-2, high+2, high+2, high+2, high+2), 1},
+		{"by two counts either way", trembling(high-2, high-2, high-2, high-2, high+2, high+2, high+2, high+2), 0},
 		{"from end to end in four turns, trembling", func(r *rig) {
 			trembling(high-1, high-1, high-1, high-1, high+1, high+1, high+1, high+1)(r)
 			for _, to := range []uint16{low, high, middle} {
@@ -193,6 +193,14 @@ func TestSweepOfWrongFrames(t *testing.T) {
 			assert.Equal(t, [4]int64{1_500_000, 1_880_000, 1_500_000, 1_880_000}, [4]int64{d.FromNS, d.ToNS, d.LeastNS, d.MostNS}, "%v at %d", wrong, at)
 			assert.False(t, d.Suspect)
 		}
+	}
+}
+
+// Where it trembles, it rests in the middle.
+func TestSweepRestsInTheMiddle(t *testing.T) {
+	for _, counts := range [][]uint16{{high}, {high - 1, high - 1, high - 1, high - 1, high + 1, high + 1, high + 1, high + 1}} {
+		e := one(t, told(t, plain, newSweep, trembling(counts...)))
+		assert.Equal(t, int64(2_011_875), e.Data.(fact.SweepData).ToNS, counts)
 	}
 }
 

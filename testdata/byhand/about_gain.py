@@ -81,23 +81,23 @@ def flicker(bus, count, by, frames=80):
 
 def trembles():
     """A knob whose track is worn, from end to end in three turns, and wrong frames on
-    the way. By three counts either way it does not rest."""
+    the way. By two counts either way it does not rest."""
     s = Sitting("gain-trembles", ["Sweep"], sheets.GAIN)
     s.up(20 * MS)
     bus = Bus(s)
     flicker(bus, CENTRE, 1)
     began, rests = turn(bus, LOW)
     flicker(bus, LOW, 1)
-    swept(s, began, rests, 1_499_375, 987_500, 986_875, 1_499_375)  # it rested a count below the centre first
+    swept(s, began, rests, 1_500_000, 987_500, 986_875, 1_500_000)
     began, _ = turn(bus, CENTRE)
     for _ in range(2):
         bus.put(9, 0)
         bus.send(1)  # two wrong frames
     bus.put(9, CENTRE)
     _, rests = turn(bus, HIGH)
-    flicker(bus, HIGH, 2)
-    swept(s, began, rests, 987_500, 2_010_625, 987_500, 2_013_125)
+    flicker(bus, HIGH, 1)
+    swept(s, began, rests, 987_500, 2_011_875, 987_500, 2_012_500)
     turn(bus, CENTRE)
-    flicker(bus, CENTRE, 3)
+    flicker(bus, CENTRE, 2)
     s.end(bus.end + 50 * MS)
     return s
