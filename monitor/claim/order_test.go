@@ -164,3 +164,11 @@ func TestTheOrderDrillAgain(t *testing.T) {
 	c.drilled(axis(4, 1400, 1400, 1400))
 	assert.Equal(t, claim.Right, c.verdict("alone/aileron"))
 }
+
+// An end at which something moved too does not count, though it was alone once.
+func TestAnEndThatIsNotAloneAnyMore(t *testing.T) {
+	c := starter(t)
+	alone, pushed := axis(4, 1500, 1500, 1500), axis(4, 1600, 1500, 1500)
+	c.drilled([]step{alone[0], pushed[0], alone[1], alone[2]})
+	assert.Equal(t, claim.Open, c.verdict("alone/aileron"))
+}
