@@ -60,6 +60,7 @@ var families = []family{
 	{"passing through", func(r *rand.Rand) string { return fmt.Sprintf("fault slew sel-a %dms\n", between(r, 300, 500)) },
 		[]string{"passing/unstabilised"}},
 	{"knob without its curve", plainly("fault range gain 988 2012\n"), []string{"gain/fold", "gain/span", "gain/half"}},
+	{"knob reversed", plainly("fault reverse gain\n"), []string{"gain/span", "gain/half"}},
 	{"gain fixed at zero", plainly("fault stuck gain 1500\n"), []string{"gain/span", "gain/half"}},
 	{"cut ignored", plainly("fault cut ignored\n"), []string{"cut/throttle"}},
 	{"neutral off by 12 us", plainly("fault offset elevator 12\n"), []string{"neutral/elevator"}},

@@ -171,7 +171,7 @@ func introduce(talk io.Writer, script *standin.Script, sim *standin.Sim, limit t
 		until = fmt.Sprintf(" for %v", length.Round(time.Second))
 	}
 	fmt.Fprintf(talk, "benchproof: a simulated bench%s, with an invented model, listened to at %s. %s Times are from the start, as m:ss.\n",
-		until, strings.Join(script.TapNames(), " and "), script.About())
+		until, say.And(script.TapNames()), script.About())
 }
 
 func conclude(talk io.Writer, folder string) {

@@ -196,8 +196,9 @@ func TestSticks(t *testing.T) {
 			map[string]claim.Verdict{"order/aileron": claim.Right, "alone/aileron": claim.Right, "travel/aileron/left": claim.Right, "travel/aileron/right": claim.Right, "clip/aileron": claim.Right, "answers/controls": claim.Right}, ""},
 		{"half of the order is not enough", map[string]map[int][]float64{"order/aileron/left": left}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"reversed", map[string]map[int][]float64{"order/aileron/left": right, "ends/aileron/left": right}, map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right}, "the wrong way: reverse the channel"},
-		{"swapped", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}}, "ends/aileron/left": {2: {1500, 988}}}, map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right}, "moved channel 2 (elevator) by 512 µs instead of channel 1"},
-		{"a mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1350}}}, map[string]claim.Verdict{"alone/aileron": claim.Wrong, "answers/controls": claim.Right}, "also moved channel 4 (rudder) by 150 µs"},
+		{"swapped", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}}, "order/aileron/right": {2: {988, 2012}}, "order/aileron/neutral": {2: {2012, 1500}}, "ends/aileron/left": {2: {1500, 988}}}, map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right}, "moved channel 2 (elevator) by 512 µs instead of channel 1"},
+		{"another control, once", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}}, "order/aileron/neutral": {2: {988, 1500}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"a mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1350}}, "order/aileron/right": {1: {988, 2012}, 4: {1350, 1650}}, "order/aileron/neutral": {1: {2012, 1500}, 4: {1650, 1500}}}, map[string]claim.Verdict{"order/aileron": claim.Right, "alone/aileron": claim.Wrong, "answers/controls": claim.Right}, "also moved channel 4 (rudder) by 150 µs: switch the mix off"},
 		{"a tremor is no mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1441}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"a tremor the wrong way is no movement", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 1559}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"short", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012.1}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Wrong, "answers/controls": claim.Right}, "reaches only 1012.1 µs at left, 24.1 µs short"},
@@ -211,7 +212,7 @@ func TestSticks(t *testing.T) {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			c.answers()
-			for _, p := range []string{"order/aileron/left", "order/aileron/right", "ends/aileron/left", "ends/aileron/right", "neutral/sticks", "neutral/idle", "neutral/cut", "neutral/cut-full"} {
+			for _, p := range []string{"order/aileron/left", "order/aileron/right", "order/aileron/neutral", "ends/aileron/left", "ends/aileron/right", "neutral/sticks", "neutral/idle", "neutral/cut", "neutral/cut-full"} {
 				if m, ok := x.did[p]; ok {
 					c.did(p, m)
 				}
@@ -248,9 +249,11 @@ channels:
 mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]
 `)
 	c.did("order/aileron/left", map[int][]float64{1: {1500, 988}, 4: {1500, 1340}})
+	c.did("order/aileron/right", map[int][]float64{1: {988, 2012}, 4: {1340, 1661}})
 	assert.Equal(t, claim.Open, c.verdict("alone/aileron"))
-	c.did("order/aileron/right", map[int][]float64{1: {1500, 2012}, 4: {1500, 1661}})
+	c.did("order/aileron/neutral", map[int][]float64{1: {2012, 1500}, 4: {1661, 1500}})
 	assert.Equal(t, claim.Wrong, c.verdict("alone/aileron"))
+	assert.Equal(t, "aileron also moved channel 4 (rudder) by 161 µs (the sheet wants 160 µs at most): make the mix smaller in the transmitter, or raise its at_most in the sheet's mixes_wanted", c.claim("alone/aileron").Sentence)
 }
 
 func TestGain(t *testing.T) {

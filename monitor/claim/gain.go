@@ -2,7 +2,6 @@ package claim
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"benchproof.example/monitor/fact"
@@ -15,7 +14,7 @@ import (
 const halfShare = 20
 
 // gain judges the gain control: that its turn covers the range of the sheet, that
-// no gain at all does not lie in the middle of it, and that its centre is half.
+// no gain at all does not lie in the middle of it, and what its centre is.
 //
 //	folded law    full ... none ... full
 //	              988      1500     2012
@@ -23,7 +22,10 @@ const halfShare = 20
 //	with a curve           ^--------^      none, half, full
 type gain struct {
 	Reached map[string]int64 `json:"reached"` // ends of the knob, by name
-	Span    fact.Span        `json:"span"`
+	Stood   map[string]int64 `json:"stood"`   // where it stood at the ends that the drill asked for
+	Swept   bool             `json:"swept"`   // it moved,
+	Least   int64            `json:"least_ns"`
+	Most    int64            `json:"most_ns"` // between these
 
 	channel *sheet.Channel
 	law     *sheet.Gain
@@ -31,7 +33,7 @@ type gain struct {
 
 func newGain(b *Book) *gain {
 	c, _ := b.sheet.Channel(b.sheet.Gain.Channel)
-	g := &gain{Reached: map[string]int64{}, channel: c, law: b.sheet.Gain}
+	g := &gain{Reached: map[string]int64{}, Stood: map[string]int64{}, channel: c, law: b.sheet.Gain}
 	if c.Kind != sheet.Knob {
 		return g
 	}
@@ -40,17 +42,45 @@ func newGain(b *Book) *gain {
 	if g.folds() {
 		b.add("gain/fold", fmt.Sprintf("no gain (%s) lies at an end of the turn of %s, not in the middle", say.Width(g.law.Zero), c.Name), "turn "+c.Name+" to both ends", "gain", c.Name)
 	}
-	b.add("gain/half", fmt.Sprintf("%s in the centre of its turn is half gain, %s", c.Name, say.Width(g.half())), "drill gain", "gain", c.Name)
+	b.add("gain/half", fmt.Sprintf("%s in the centre of its turn is %s, %s", c.Name, g.centreIs(b), say.Width(g.centre())), "drill gain", "gain", c.Name)
 	return g
 }
 
-// folds: either side of the zero is gain, and the sheet wants one side.
-func (g *gain) folds() bool {
-	zero, a, b := g.law.Zero, g.channel.Places[0].Width, g.channel.Places[1].Width
-	return g.law.Law == sheet.Folded && (a >= zero) == (b >= zero)
+// ends are the lower and the upper end of the turn.
+func (g *gain) ends() (low, high sheet.Place) {
+	low, high = g.channel.Places[0], g.channel.Places[1]
+	if low.Width > high.Width {
+		low, high = high, low
+	}
+	return low, high
 }
 
-func (g *gain) half() int64 { return (g.channel.Places[0].Width + g.channel.Places[1].Width) / 2 }
+// folds: either side of the zero is gain, and the sheet wants one side, whichever.
+func (g *gain) folds() bool {
+	low, high := g.ends()
+	return g.law.Law == sheet.Folded && (low.Width >= g.law.Zero || high.Width <= g.law.Zero)
+}
+
+func (g *gain) centre() int64 { return (g.channel.Places[0].Width + g.channel.Places[1].Width) / 2 }
+
+// within is how near its centre a hand brings the knob.
+func (g *gain) within() int64 { low, high := g.ends(); return (high.Width - low.Width) / halfShare }
+
+// centreIs says what the law makes of the centre of the turn: half gain only where no
+// and full gain lie at its ends.
+func (g *gain) centreIs(b *Book) string {
+	at := func(p sheet.Place, width int64) bool { return abs(p.Width-width) <= b.sheet.Tolerance.Position }
+	low, high := g.ends()
+	if abs(g.centre()-g.law.Zero) <= g.within() {
+		return "no gain"
+	}
+	for _, full := range g.law.Full {
+		if at(low, g.law.Zero) && at(high, full) || at(high, g.law.Zero) && at(low, full) {
+			return "half gain"
+		}
+	}
+	return "the middle of its range"
+}
 
 func (g *gain) see(e *fact.Event, b *Book) {
 	if g.channel.Kind != sheet.Knob {
@@ -63,66 +93,81 @@ func (g *gain) see(e *fact.Event, b *Book) {
 			g.swept(d.LeastNS, d.MostNS, span, b)
 		}
 	case fact.AnswerData:
-		if end, ok := strings.CutPrefix(d.Prompt, "gain/"); ok && heard(&d) {
+		if step, ok := strings.CutPrefix(d.Prompt, "gain/"); ok && heard(&d) {
 			m := move(&d, g.channel.Number)
 			g.swept(m.LeastNS, m.MostNS, span, b)
-			g.answered(end, m.ToNS, span, b)
+			g.answered(step, &d, m, span, b)
 		}
 	}
 }
 
 // swept judges the range that a movement covered.
 func (g *gain) swept(least, most int64, span fact.Span, b *Book) {
-	low, high := g.channel.Places[0], g.channel.Places[1]
-	if low.Width > high.Width {
-		low, high = high, low
+	grew := !g.Swept || least < g.Least || most > g.Most
+	if !g.Swept {
+		g.Swept, g.Least, g.Most = true, least, most
 	}
+	g.Least, g.Most = min(g.Least, least), max(g.Most, most)
+	low, high := g.ends()
 	tolerance := b.sheet.Tolerance.Position
-	figures := map[string]int64{"least_ns": least, "most_ns": most}
-	if least < low.Width-tolerance || most > high.Width+tolerance {
-		b.wrong("gain/span", fmt.Sprintf("%s goes from %s to %s, beyond the sheet's %s to %s: give the knob a curve, or set its ends, in the transmitter",
-			g.channel.Name, say.Width(least), say.Width(most), say.Width(low.Width), say.Width(high.Width)), span, figures)
-	}
-	if g.folds() && least < g.law.Zero-tolerance && most > g.law.Zero+tolerance {
-		b.wrong("gain/fold", fmt.Sprintf("%s passes %s, no gain at all, in the middle of its turn: give it a curve in the transmitter that sends one side only", g.channel.Name, say.Width(g.law.Zero)), span, figures)
-	}
 	if abs(least-low.Width) <= tolerance {
 		g.Reached[low.Name] = least
 	}
 	if abs(most-high.Width) <= tolerance {
 		g.Reached[high.Name] = most
 	}
+	figures := map[string]int64{"least_ns": least, "most_ns": most}
 	if len(g.Reached) == 2 {
 		b.right("gain/span", fmt.Sprintf("%s turns from %s to %s", g.channel.Name, say.Width(g.Reached[low.Name]), say.Width(g.Reached[high.Name])), span, figures)
+	}
+	if g.passes(b) {
+		b.wrong("gain/fold", fmt.Sprintf("%s passes %s, no gain at all, in the middle of its turn: give it a curve in the transmitter that sends one side only", g.channel.Name, say.Width(g.law.Zero)), span, figures)
+	} else if len(g.Reached) == 2 {
 		b.right("gain/fold", fmt.Sprintf("%s was turned to both ends and did not pass %s, no gain, on its way", g.channel.Name, say.Width(g.law.Zero)), span, figures)
+	}
+	if grew {
+		g.beyond(span, b)
 	}
 }
 
-// answered judges where the builder says that the knob stands.
-func (g *gain) answered(end string, at int64, span fact.Span, b *Book) {
-	figures := map[string]int64{"width_ns": at}
-	if end == "centre" {
-		if !b.hands.Moved {
-			return
-		}
-		if off := abs(at - g.half()); off <= abs(g.channel.Places[1].Width-g.channel.Places[0].Width)/halfShare {
-			b.right("gain/half", fmt.Sprintf("%s in the centre of its turn stands at %s, %s from half gain", g.channel.Name, say.Width(at), say.Width(off)), span, figures)
-		} else {
-			b.wrong("gain/half", fmt.Sprintf("%s in the centre of its turn stands at %s, %s from half gain (%s): give it a straight curve between its ends in the transmitter",
-				g.channel.Name, say.Width(at), say.Width(off), say.Width(g.half())), span, figures)
-		}
+// passes reports whether the knob was on both sides of no gain where the sheet wants one.
+func (g *gain) passes(b *Book) bool {
+	tolerance := b.sheet.Tolerance.Position
+	return g.folds() && g.Least < g.law.Zero-tolerance && g.Most > g.law.Zero+tolerance
+}
+
+// beyond judges whether the knob was anywhere that the sheet does not have.
+func (g *gain) beyond(span fact.Span, b *Book) {
+	low, high := g.ends()
+	tolerance := b.sheet.Tolerance.Position
+	if g.Least >= low.Width-tolerance && g.Most <= high.Width+tolerance {
 		return
 	}
-	i := slices.IndexFunc(g.channel.Places, func(p sheet.Place) bool { return p.Name == end })
-	if i < 0 || !b.hands.Moved || abs(at-g.channel.Places[i].Width) <= b.sheet.Tolerance.Position {
-		return
+	b.wrong("gain/span", fmt.Sprintf("%s goes from %s to %s, beyond the sheet's %s to %s: %s",
+		g.channel.Name, say.Width(g.Least), say.Width(g.Most), say.Width(low.Width), say.Width(high.Width), g.setting(b)), span, map[string]int64{"least_ns": g.Least, "most_ns": g.Most})
+}
+
+// setting says what sets the range of a knob that turns the right way.
+func (g *gain) setting(b *Book) string {
+	_, high := g.ends()
+	tolerance := b.sheet.Tolerance.Position
+	otherSide := g.Most <= g.law.Zero+tolerance
+	if high.Width <= g.law.Zero {
+		otherSide = g.Least >= g.law.Zero-tolerance
 	}
-	b.wrong("gain/span", fmt.Sprintf("%s fully %s stands at %s, not at the sheet's %s: check that the knob drives channel %d in the transmitter, and set its ends",
-		g.channel.Name, end, say.Width(at), say.Width(g.channel.Places[i].Width), g.channel.Number), span, figures)
+	switch {
+	case g.passes(b):
+		return "give it a curve in the transmitter that sends one side only"
+	case g.folds() && otherSide:
+		return fmt.Sprintf("that is the other side of no gain: if it never leaves that, reverse channel %d in the transmitter, else give the knob a curve that sends one side only; turn it to both ends, that tells which", g.channel.Number)
+	}
+	return fmt.Sprintf("set its ends in the transmitter, by the travel of channel %d or by the knob's curve", g.channel.Number)
 }
 
 func (g *gain) forget(what string, _ fact.Time) {
 	if what == g.channel.Name || what == Everything {
 		clear(g.Reached)
+		clear(g.Stood)
+		g.Swept = false
 	}
 }

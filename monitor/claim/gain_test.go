@@ -33,6 +33,15 @@ channels:
 gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
 `
 
+// The same law, its lower side used.
+const otherHalf = `sheet: 1
+model: Table
+channels:
+  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
+  9: {name: gain, kind: knob, ends: {anticlockwise: 1500, clockwise: 988}}
+gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
+`
+
 // turns is a sweep of channel 9.
 func turns(least, most float64) fact.SweepData {
 	return fact.SweepData{Tap: "main", Channel: 9, LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live}
@@ -61,6 +70,7 @@ func TestGainSweeps(t *testing.T) {
 		{"beyond its lower end", []fact.SweepData{turns(1487, 2012)}, claim.Wrong, claim.Wrong},
 		{"beyond its upper end", []fact.SweepData{turns(1600, 2025)}, claim.Wrong, claim.Open},
 		{"through no gain, but never beyond", []fact.SweepData{turns(988, 1500)}, claim.Wrong, claim.Open},
+		{"through no gain in two turns", []fact.SweepData{turns(988, 1500), turns(1500, 2012)}, claim.Wrong, claim.Wrong},
 		{"another channel", []fact.SweepData{of(1)}, claim.Open, claim.Open},
 		{"the receiver's", []fact.SweepData{under(fact.Failsafe, false), under(fact.Missed, false)}, claim.Open, claim.Open},
 		{"a leap", []fact.SweepData{under(fact.Live, true)}, claim.Open, claim.Open},
@@ -113,6 +123,7 @@ func TestWhatIsClaimedOfAGain(t *testing.T) {
 		oneSided:                {"gain/span", "gain/half"},
 		wholeTurn:               {"gain/span", "gain/half"},
 		fixedGain:               nil,
+		otherHalf:               {"gain/span", "gain/fold", "gain/half"},
 	} {
 		c := open(t, text)
 		c.hear(fact.GainSwept, "channel:9", turns(988, 2012))
@@ -141,4 +152,42 @@ func TestGainReopened(t *testing.T) {
 	c.hear(fact.Reopened, "session", fact.ReopenData{What: "sel-a"})
 	c.hear(fact.GainSwept, "channel:9", turns(1700, 2012))
 	assert.Equal(t, claim.Right, c.verdict("gain/span"), "what has nothing to do with it")
+}
+
+// Either side of a folded law may be the one that is used.
+func TestGainOnTheOtherHalf(t *testing.T) {
+	for _, x := range []struct {
+		name       string
+		sweeps     []fact.SweepData
+		span, fold claim.Verdict
+		says       string
+	}{
+		{"from end to end", []fact.SweepData{turns(988, 1500)}, claim.Right, claim.Right, "turns from 988 µs to 1500 µs"},
+		{"a plain knob", []fact.SweepData{turns(988, 2012)}, claim.Wrong, claim.Wrong, "goes from 988 µs to 2012 µs, beyond the sheet's 988 µs to 1500 µs: give it a curve in the transmitter that sends one side only"},
+		{"through the dead point, which it rests at", []fact.SweepData{turns(1500, 2012), turns(988, 1500)}, claim.Wrong, claim.Wrong, "give it a curve in the transmitter that sends one side only"},
+		{"the other side so far", []fact.SweepData{turns(1500, 2012)}, claim.Wrong, claim.Open, "that is the other side of no gain: if it never leaves that, reverse channel 9 in the transmitter, else give the knob a curve"},
+		{"too far", []fact.SweepData{turns(900, 1500)}, claim.Wrong, claim.Open, "set its ends in the transmitter, by the travel of channel 9 or by the knob's curve"},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := open(t, otherHalf)
+			for _, d := range x.sweeps {
+				c.hear(fact.GainSwept, "channel:9", d)
+			}
+			assert.Equal(t, x.span, c.verdict("gain/span"))
+			assert.Equal(t, x.fold, c.verdict("gain/fold"))
+			assert.Contains(t, c.claim("gain/span").Sentence, x.says)
+		})
+	}
+}
+
+// What the centre of the turn is, the law says.
+func TestWhatTheCentreIs(t *testing.T) {
+	for text, want := range map[string]string{
+		oneSided:  "gain in the centre of its turn is half gain, 1756 µs",
+		otherHalf: "gain in the centre of its turn is half gain, 1244 µs",
+		wholeTurn: "gain in the centre of its turn is no gain, 1500 µs",
+		strings.Replace(oneSided, "anticlockwise: 1500", "anticlockwise: 1600", 1): "gain in the centre of its turn is the middle of its range, 1806 µs",
+	} {
+		assert.Equal(t, want, open(t, text).claim("gain/half").Sentence)
+	}
 }

@@ -57,7 +57,7 @@ func newModes(b *Book) *perTap {
 				c, _ := b.sheet.Channel(s.Channel)
 				names, texts, topics = append(names, s.Position), append(texts, c.Name+" "+s.Position), append(topics, c.Name)
 			}
-			w.name, w.text = strings.Join(names, "/"), strings.Join(texts, " and ")
+			w.name, w.text = strings.Join(names, "/"), say.And(texts)
 			m.wanted = append(m.wanted, w)
 			b.add(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s", w.text, mode.Name), putting(b.sheet, at), "mode", topics...)
 			b.add(w.id("margin"), fmt.Sprintf("at %s the bus is at least %s inside the window of %s, which is %s",
@@ -250,7 +250,7 @@ func (w *wanted) judge(a *asked, unmoved []string, b *Book) {
 	right := b.right
 	if len(unmoved) > 0 {
 		right = func(id, _ string, _ fact.Span, _ map[string]int64) {
-			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, strings.Join(unmoved, " and ")))
+			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, say.And(unmoved)))
 		}
 	}
 	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside its window, which is %s", w.text, w.mode.Name, say.Width(margin), windowsFrom(b.sheet)), a.Span, figures)

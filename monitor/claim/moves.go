@@ -137,7 +137,7 @@ func (m *moves) sentence(d *fact.FollowsData, b *Book) string {
 		}
 	}
 	return fmt.Sprintf("%s moves by %s, %s, and by no other stick%s",
-		output(m.output), strings.Join(parts, " and "), say.Behind(d.DelayNS), eye)
+		output(m.output), say.And(parts), say.Behind(d.DelayNS), eye)
 }
 
 // travel looks whether the output went as far as what it was found to follow takes it.
@@ -191,7 +191,7 @@ func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {
 		names = append(names, name(b, c))
 	}
 	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make the travel smaller",
-		output(m.output), say.Width(d.WidthNS), strings.Join(names, " and "), say.Width(d.BeyondNS)), span,
+		output(m.output), say.Width(d.WidthNS), say.And(names), say.Width(d.BeyondNS)), span,
 		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
 }
 

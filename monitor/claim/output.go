@@ -2,8 +2,8 @@ package claim
 
 import (
 	"fmt"
-	"strings"
 
+	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -50,7 +50,7 @@ func movers(b *Book, o *sheet.Output) string {
 		}
 		parts = append(parts, c.Name+" "+weight(m.Weight))
 	}
-	return strings.Join(parts, " and ")
+	return say.And(parts)
 }
 
 // weight is parts per million as the sheet has it.

@@ -13,7 +13,7 @@ import (
 
 func TestWhatMovesAnOutputInWords(t *testing.T) {
 	text := strings.Replace(string(sheet.Starter()), "{throttle: 1.0}", `{throttle: 1.0, elevator: -0.25, rudder: "?"}`, 1)
-	assert.Equal(t, "output 3 (motor) is moved by throttle 1.00 and elevator -0.25 and rudder and by nothing else", open(t, text).claim("moves/output:3").Sentence)
+	assert.Equal(t, "output 3 (motor) is moved by throttle 1.00, elevator -0.25 and rudder and by nothing else", open(t, text).claim("moves/output:3").Sentence)
 }
 
 // Where there is no stabiliser, nothing stabilises: outputs must stand still always.

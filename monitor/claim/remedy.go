@@ -21,6 +21,8 @@ func (w *wanted) remedy(a *asked, unmoved []string, b *Book) string {
 		}
 		there := placeWithin(c, width, tolerance)
 		switch {
+		case c.Kind == sheet.Fixed:
+			parts = append(parts, fmt.Sprintf("%s stands at another value than the sheet's: change the fixed value of channel %d in the transmitter to %s, or correct the sheet", c.Name, c.Number, say.Width(s.Width)))
 		case slices.Contains(unmoved, c.Name):
 			parts = append(parts, fmt.Sprintf("%s has not moved on this bus: its switch was not worked, or none is assigned to channel %d in the transmitter", c.Name, c.Number))
 		case there != "":
@@ -55,7 +57,7 @@ func (m *modes) detour(way, to *asked, b *Book) string {
 	case 1:
 		return fmt.Sprintf("take whatever slows or delays %s, or mixes into it, off the channel in the transmitter", names[0])
 	}
-	together := fmt.Sprintf("let %s change at the same moment and at once in the transmitter", strings.Join(names, " and "))
+	together := fmt.Sprintf("let %s change at the same moment and at once in the transmitter", say.And(names))
 	if len(names) > 2 {
 		return together
 	}
@@ -103,7 +105,7 @@ func putting(s *sheet.Sheet, at sheet.Combination) string {
 	if len(parts) == 0 {
 		return listening
 	}
-	return "put " + strings.Join(parts, " and ")
+	return "put " + say.And(parts)
 }
 
 // listening settles what no hand can do anything for.

@@ -142,6 +142,13 @@ stabiliser:
 	c := open(t, text)
 	assert.Equal(t, "put sel-a back", c.claim("mode/one/value/back").Settle)
 	assert.Equal(t, "put sel-a back", c.claim("margin/one/value/back").Settle)
+	for _, back := range []float64{2012, 988, 2012, 988} {
+		c.hear(fact.ModeAsked, "stabiliser", fact.ModeData{Tap: "main", Mode: "two", Widths: map[string]int64{"strength": 1_850_000, "sel-a": int64(back * 1000)}, Signal: fact.Live})
+	}
+	c.did("mode/one/value/back", map[int][]float64{9: {1850}, 10: {2012, 988}})
+	assert.Equal(t, claim.Wrong, c.verdict("mode/one/value/back"))
+	assert.Contains(t, c.claim("mode/one/value/back").Sentence, "strength stands at another value than the sheet's: change the fixed value of channel 9 in the transmitter to 1756 µs")
+	assert.NotContains(t, c.claim("mode/one/value/back").Sentence, "what it sends at value")
 }
 
 func TestSettingOfAThrottle(t *testing.T) {

@@ -12,25 +12,26 @@ import (
 
 // What tells a movement from none, and a limit from a hand.
 const (
-	moved      = 60_000                // ns of width: less is no answer to a prompt
-	alongLeast = 60_000                // ns that another channel may move along, unless the sheet wants a mix
-	handsOff   = 2                     // times the tolerance of positions: how near a hand brings a stick to its end
-	flatLeast  = 80 * fact.Millisecond // standing exactly still after
-	fastLeast  = 40_000                // ns of width in the last 30 ms: a hand slows down before it stops
+	moved     = 60_000                // ns of width: less is no answer to a prompt
+	handsOff  = 2                     // times the tolerance of positions: how near a hand brings a stick to its end
+	flatLeast = 80 * fact.Millisecond // standing exactly still after
+	fastLeast = 40_000                // ns of width in the last 30 ms: a hand slows down before it stops
 )
 
 // stick judges a stick or the throttle by the answers of drills: the wire alone
 // can't tell which control a hand moved, nor that it came to the stop.
 type stick struct {
-	Turned  map[string]bool `json:"turned"`  // ends that the order drill saw right
-	Visited map[string]bool `json:"visited"` // ends that the ends drill led to
-	Alone   map[string]bool `json:"alone"`   // ends that were reached without another channel
+	Turned  map[string]bool   `json:"turned"`  // ends that the order drill saw right
+	Visited map[string]bool   `json:"visited"` // ends that the ends drill led to
+	Alone   map[string]bool   `json:"alone"`   // ends that were reached without another channel
+	Start   levels            `json:"start"`   // of all channels before the order drill moved this stick
+	Held    map[string]levels `json:"held"`    // at its ends
 
 	channel *sheet.Channel
 }
 
 func newStick(b *Book, c *sheet.Channel) *stick {
-	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, channel: c}
+	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, Held: map[string]levels{}, channel: c}
 	ends := s.ends()
 	b.add("order/"+c.Name, fmt.Sprintf("%s moves channel %d, and the right way", c.Name, c.Number), "drill order", "order", c.Name)
 	b.add("alone/"+c.Name, fmt.Sprintf("%s moves no other channel than %d", c.Name, c.Number), "drill order", "order", c.Name)
@@ -103,63 +104,6 @@ func (s *stick) end(name string) (sheet.Place, bool) {
 		}
 	}
 	return sheet.Place{}, false
-}
-
-// order judges which channel a control moved, and which way.
-func (s *stick) order(end string, d *fact.AnswerData, span fact.Span, b *Book) {
-	want, ok := s.end(end)
-	if !ok {
-		return // back to neutral: nothing to learn
-	}
-	mine := move(d, s.channel.Number)
-	others := s.others(d, b)
-	if far(mine) < moved {
-		if len(others) > 0 {
-			b.wrong("order/"+s.channel.Name, fmt.Sprintf("%s moved %s instead of channel %d: exchange the channels' sources in the transmitter, or its channel order",
-				s.channel.Name, strings.Join(others, " and "), s.channel.Number), span, nil)
-		}
-		return
-	}
-	figures := map[string]int64{"from_ns": mine.FromNS, "to_ns": mine.ToNS}
-	if (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
-		b.wrong("order/"+s.channel.Name, fmt.Sprintf("%s to %s moved channel %d to %s, the wrong way: reverse the channel in the transmitter",
-			s.channel.Name, end, s.channel.Number, say.Width(mine.ToNS)), span, figures)
-	} else if s.Turned[end] = true; len(s.Turned) == len(s.ends()) {
-		b.right("order/"+s.channel.Name, fmt.Sprintf("%s moves channel %d, and the right way to both ends", s.channel.Name, s.channel.Number), span, figures)
-	}
-	if len(others) > 0 {
-		b.wrong("alone/"+s.channel.Name, fmt.Sprintf("%s also moved %s: switch the mix off in the transmitter, or write it into the sheet's mixes_wanted",
-			s.channel.Name, strings.Join(others, " and ")), span, figures)
-	} else if s.Alone[end] = true; len(s.Alone) == len(s.ends()) {
-		b.right("alone/"+s.channel.Name, fmt.Sprintf("%s moves no other channel than %d", s.channel.Name, s.channel.Number), span, figures)
-	}
-}
-
-// others lists the channels that moved along without being wanted to.
-func (s *stick) others(d *fact.AnswerData, b *Book) (list []string) {
-	for _, m := range d.Channels {
-		if m.Channel == s.channel.Number || far(m) < s.allowed(m.Channel, b) {
-			continue
-		}
-		if h := b.sheet.Heartbeat; h != nil && h.Channel == m.Channel {
-			continue
-		}
-		name := fmt.Sprintf("channel %d", m.Channel)
-		if c, ok := b.sheet.Channel(m.Channel); ok {
-			name += " (" + c.Name + ")"
-		}
-		list = append(list, fmt.Sprintf("%s by %s", name, say.Width(far(m))))
-	}
-	return list
-}
-
-func (s *stick) allowed(channel int, b *Book) int64 {
-	for _, m := range b.sheet.Mixes {
-		if m.From == s.channel.Number && m.To == channel {
-			return m.AtMost + 1
-		}
-	}
-	return alongLeast
 }
 
 // travel judges what a control reached at its stop. Where it moved another
@@ -264,5 +208,6 @@ func (s *stick) forget(what string, _ fact.Time) {
 		clear(s.Turned)
 		clear(s.Visited)
 		clear(s.Alone)
+		clear(s.Held)
 	}
 }

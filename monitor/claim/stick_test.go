@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
@@ -52,42 +51,6 @@ func TestWhichStopsWereVisited(t *testing.T) {
 		c.did("ends/aileron/right", map[int][]float64{1: {1500, x.right}})
 		assert.Equal(t, x.want, c.verdict("clip/aileron"), name)
 	}
-}
-
-func TestWhatMayMoveAlong(t *testing.T) {
-	mixed := strings.Replace(string(sheet.Starter()), "mixes_wanted: []", "mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]", 1)
-	require.Contains(t, mixed, "at_most: 160 us")
-	for _, x := range []struct {
-		name, sheet string
-		along       map[int][]float64
-		wrong       bool
-	}{
-		{"59 µs", string(sheet.Starter()), map[int][]float64{4: {1500, 1559}}, false},
-		{"60 µs", string(sheet.Starter()), map[int][]float64{4: {1500, 1560}}, true},
-		{"there and back", string(sheet.Starter()), map[int][]float64{4: {1500, 1400, 1500}}, true},
-		{"the heartbeat", string(sheet.Starter()), map[int][]float64{16: {1500, 2000}}, false},
-		{"a channel that the sheet doesn't name", string(sheet.Starter()), map[int][]float64{15: {1500, 2000}}, true},
-		{"a mix that is wanted", mixed, map[int][]float64{4: {1500, 1660}}, false},
-		{"more of it than is wanted", mixed, map[int][]float64{4: {1500, 1660.1}}, true},
-		{"another than is wanted", mixed, map[int][]float64{2: {1500, 1600}}, true},
-	} {
-		t.Run(x.name, func(t *testing.T) {
-			c := open(t, x.sheet)
-			c.did("order/aileron/left", fullLeft)
-			assert.Equal(t, claim.Open, c.verdict("alone/aileron"), "one end is not enough")
-			x.along[1] = []float64{1500, 2012}
-			c.did("order/aileron/right", x.along)
-			if x.wrong {
-				assert.Equal(t, claim.Wrong, c.verdict("alone/aileron"))
-			} else {
-				assert.Equal(t, claim.Right, c.verdict("alone/aileron"))
-			}
-			assert.Equal(t, claim.Right, c.verdict("order/aileron"))
-		})
-	}
-	c := open(t, mixed)
-	c.did("order/rudder/left", map[int][]float64{4: {1500, 988}, 1: {1500, 1600}})
-	assert.Equal(t, claim.Wrong, c.verdict("alone/rudder"), "a mix has a direction")
 }
 
 // Another control's answer says nothing of this one.

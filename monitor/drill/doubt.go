@@ -2,9 +2,9 @@ package drill
 
 import (
 	"fmt"
-	"strings"
 
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -35,10 +35,10 @@ func (r *Runner) doubt() string {
 	case len(wanted) == 0:
 		return ""
 	case len(others) == 0:
-		return fmt.Sprintf("no channel moved: press Enter again if %s is really there, or move it now", strings.Join(wanted, " and "))
+		return fmt.Sprintf("no channel moved: press Enter again if %s is really there, or move it now", say.And(wanted))
 	}
 	return fmt.Sprintf("%s moved, %s was asked for: press Enter again if the right control was moved, or move the other one now",
-		strings.Join(others, " and "), strings.Join(wanted, " and "))
+		say.And(others), say.And(wanted))
 }
 
 // others names the channels of the sheet that moved and were not asked for. A stick

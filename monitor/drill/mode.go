@@ -2,8 +2,8 @@ package drill
 
 import (
 	"fmt"
-	"strings"
 
+	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -42,7 +42,7 @@ func switches(s *sheet.Sheet, id string, wanted sheet.Combination) Prompt {
 		texts = append(texts, put(c, set.Position))
 		await.Targets = append(await.Targets, Target{set.Channel, set.Width, s.Tolerance.Position})
 	}
-	return Prompt{ID: id, Text: strings.Join(texts, " and "), Await: await}
+	return Prompt{ID: id, Text: say.And(texts), Await: await}
 }
 
 // put says how a control comes to one of its places.

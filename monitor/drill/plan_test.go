@@ -174,7 +174,7 @@ gestures:
 `)
 	assert.Equal(t, []string{
 		"mode/one/pressed/high/value/way/1/dial/high: turn dial fully to high",
-		"mode/one/pressed/high/value: hold level pressed (dial stays at high, set stays at value)",
+		"mode/one/pressed/high/value: hold level pressed (dial stays at high)",
 		"mode/two/rest: let go of level",
 	}, prompts(t, s, "mode"))
 	assert.Equal(t, "order/Elevator/up: hold the left stick fully to the end that the sheet calls up (Elevator)", prompts(t, s, "order")[0])

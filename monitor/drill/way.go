@@ -290,11 +290,12 @@ func (w *walk) prompts(id string, wanted sheet.Combination) (list []Prompt) {
 	return append(list, last)
 }
 
-// staying says where the other switches of a combination are left.
+// staying says where the other switches of a combination are left. A fixed channel is no
+// switch.
 func staying(s *sheet.Sheet, wanted sheet.Combination, moved int) string {
 	var names []string
 	for _, set := range wanted {
-		if c, _ := s.Channel(set.Channel); set.Channel != moved {
+		if c, _ := s.Channel(set.Channel); set.Channel != moved && c.Kind != sheet.Fixed {
 			names = append(names, c.Name+" stays at "+set.Position)
 		}
 	}

@@ -127,7 +127,7 @@ func newOutputRow(o *Output, s *sheet.Sheet) outputRow {
 		for _, w := range o.ClippedNS {
 			at = append(at, say.Width(w))
 		}
-		row.Cut = "at " + strings.Join(at, " and ")
+		row.Cut = "at " + say.And(at)
 	}
 	if d := o.Follows; d != nil {
 		row.Made = mix(d, s)

@@ -120,7 +120,7 @@ func follows(d *fact.FollowsData) string {
 	if len(parts) == 0 {
 		return fmt.Sprintf("follows nothing that was moved; went from %s to %s", Width(d.LeastNS), Width(d.MostNS))
 	}
-	return fmt.Sprintf("follows %s, %s, %s at neutral; went from %s to %s", strings.Join(parts, " and "), Behind(d.DelayNS),
+	return fmt.Sprintf("follows %s, %s, %s at neutral; went from %s to %s", And(parts), Behind(d.DelayNS),
 		Width(d.NeutralNS), Width(d.LeastNS), Width(d.MostNS))
 }
 

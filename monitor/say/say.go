@@ -78,7 +78,7 @@ func session(kind string, d *fact.SessionData) string {
 	if kind == fact.SessionResumed {
 		verb = "goes on"
 	}
-	return fmt.Sprintf("session %s: %s, listening at %s", verb, d.Model, strings.Join(names, " and "))
+	return fmt.Sprintf("session %s: %s, listening at %s", verb, d.Model, And(names))
 }
 
 func gap(d *fact.GapData) string {

@@ -3,7 +3,6 @@ package say
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"benchproof.example/monitor/fact"
 )
@@ -95,10 +94,10 @@ func (o *outputFace) made(f *Face) string {
 		if len(parts) == 0 {
 			parts = []string{"nothing that was moved"}
 		}
-		s = fmt.Sprintf("= %s; went from %s to %s, %s", strings.Join(parts, " and "), Width(d.LeastNS), Width(d.MostNS), Behind(d.DelayNS))
+		s = fmt.Sprintf("= %s; went from %s to %s, %s", And(parts), Width(d.LeastNS), Width(d.MostNS), Behind(d.DelayNS))
 	}
 	if len(o.clipped) > 0 {
-		s += "; cut off at " + strings.Join(o.clipped, " and ")
+		s += "; cut off at " + And(o.clipped)
 	}
 	if o.silent {
 		s += "; SILENT"

@@ -1,7 +1,7 @@
 package sheet
 
-// Mix is a mix in the transmitter that the builder wants: while From moves,
-// To may move along by at most AtMost ns.
+// Mix is a mix in the transmitter that the builder wants: while From moves from its
+// neutral to an end, To may move along by at most AtMost ns; of a throttle, from end to end.
 type Mix struct {
 	From, To int // channel numbers
 	AtMost   int64

@@ -8,7 +8,7 @@ import (
 
 const (
 	sweepRest  = 300 * fact.Millisecond // standing so long is at rest
-	sweepGrain = 1                      // counts that a knob at rest may tremble
+	sweepGrain = 2                      // counts that a knob at rest may tremble in all, one either way
 	sweepLeap  = 240                    // counts from one frame to the next that no hand turns a knob by
 	sweepMoves = 8                      // counts: less is no movement
 )
@@ -28,7 +28,8 @@ type Sweep struct {
 
 	Have   bool
 	Last   fact.Time // its wire time
-	Still  int64     // count that it stands at now,
+	Low    int64     // it stands between this count
+	High   int64     // and this one,
 	Since  fact.Time // since
 	Frames int       // for so many frames
 
@@ -57,17 +58,22 @@ func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
 	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
-	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || abs(c-s.Still) >= sweepLeap)
-	if !s.Have || x.Wire-s.Last > apart || abs(c-s.Still) > sweepGrain {
-		s.Still, s.Since, s.Frames = c, x.Wire, 0
+	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || abs(c-s.Low) >= sweepLeap)
+	if !s.Have || x.Wire-s.Last > apart || max(s.High, c)-min(s.Low, c) > sweepGrain {
+		s.stands(c, x.Wire)
 	}
-	s.Have = true
-	s.Frames++
+	s.Have, s.Low, s.High = true, min(s.Low, c), max(s.High, c)
 	s.follow(c, x.Wire, doubt)
+	s.Frames++
 	s.Last = x.Wire
 	if s.Frames >= settleFrames && x.Wire-s.Since >= sweepRest {
 		s.rest(v, emit)
 	}
+}
+
+// stands begins to count how long the control stands.
+func (s *Sweep) stands(c int64, since fact.Time) {
+	s.Low, s.High, s.Since, s.Frames = c, c, since, 0
 }
 
 // follow takes a count into the movement under way, or begins one.
@@ -77,6 +83,7 @@ func (s *Sweep) follow(c int64, wire fact.Time, doubt bool) {
 	}
 	if !s.Moved && abs(c-s.Rest) >= sweepMoves {
 		s.Moved, s.Doubt, s.Begun, s.Least, s.Most = true, false, wire, s.Rest, s.Rest
+		s.stands(c, wire) // not where it rested before, however near that is
 	}
 	if s.Moved {
 		s.Doubt = s.Doubt || doubt
@@ -86,13 +93,12 @@ func (s *Sweep) follow(c int64, wire fact.Time, doubt bool) {
 
 // rest takes it that the control stands.
 func (s *Sweep) rest(v *View, emit fact.Emit) {
-	from := s.Rest
+	from, at := s.Rest, (s.Low+s.High)/2
 	switch {
 	case !s.Known:
-		s.Known, s.Rest = true, s.Still
+		s.Known, s.Rest = true, at
 	case s.Moved:
-		s.Moved = false
-		s.Rest = s.Still
+		s.Moved, s.Rest = false, at
 		s.tell(from, v, emit)
 	}
 }
@@ -101,7 +107,7 @@ func (s *Sweep) tell(from int64, v *View, emit fact.Emit) {
 	t, scale := &v.Taps[s.Tap], v.Sheet.Scale
 	a, b := scale.Width(s.Least), scale.Width(s.Most)
 	d := fact.SweepData{
-		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: scale.Width(from), ToNS: scale.Width(s.Still),
+		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: scale.Width(from), ToNS: scale.Width(s.Rest),
 		LeastNS: min(a, b), MostNS: max(a, b), Signal: t.Signal, Suspect: t.Suspect || s.Doubt,
 	}
 	emit(fact.GainSwept, s.Begun, about(d.Channel-1), d)

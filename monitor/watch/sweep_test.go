@@ -33,6 +33,34 @@ func turn(r *rig, counts ...uint16) {
 	}
 }
 
+// trembling turns the knob up and has it flicker there.
+func trembling(counts ...uint16) func(*rig) {
+	return func(r *rig) {
+		r.send(80)
+		turn(r, high)
+		trembles(r, counts...)
+	}
+}
+
+func trembles(r *rig, counts ...uint16) {
+	for n := 0; n < 80; n += len(counts) {
+		r.play(9, counts...)
+	}
+}
+
+// wrongOnTheWay has so many wrong frames in the middle of a turn.
+func wrongOnTheWay(frames int) func(*rig) {
+	return func(r *rig) {
+		r.send(80)
+		turn(r, 1200)
+		for n := range frames {
+			r.play(9, uint16(2047*(n%2)))
+		}
+		turn(r, high)
+		r.send(80)
+	}
+}
+
 func TestSweep(t *testing.T) {
 	for _, c := range []struct {
 		name   string
@@ -52,11 +80,11 @@ func TestSweep(t *testing.T) {
 				turn(r, high, low)
 			}
 		}, 0},
-		{"it trembles by two counts", func(r *rig) {
+		{"it trembles by more than a count either way", func(r *rig) {
 			r.send(80)
 			turn(r, high)
 			for range 40 {
-				r.play(9, high-2, high)
+				r.play(9, high-3, high)
 			}
 		}, 0},
 		{"four frames are no rest, however long", func(r *rig) { r.send(80); r.put(9, high); r.period = 100 * ms; r.send(4 + 3) }, 0},
@@ -77,6 +105,30 @@ func TestSweep(t *testing.T) {
 				r.play(9, high-1, high)
 			}
 		}, 1},
+		{"it trembles by a count either way", trembling(high-1, high, high+1), 1},
+		{"by a count either way, for four frames each", trembling(high-1, high-1, high-1, high-1, high, high+1, high+1, high+1, high+1), 1},
+		{"by two counts either way", trembling(high-2, high-2, high-2, high-2, high+2, high+2, high+2, high+2), 0},
+		{"from end to end in four turns, trembling", func(r *rig) {
+			trembling(high-1, high-1, high-1, high-1, high+1, high+1, high+1, high+1)(r)
+			for _, to := range []uint16{low, high, middle} {
+				turn(r, to)
+				trembles(r, to-1, to-1, to-1, to-1, to+1, to+1, to+1, to+1)
+			}
+		}, 4},
+		{"a hand that creeps by a count in 50 ms", func(r *rig) {
+			r.send(80)
+			for c := uint16(middle); c < middle+200; c++ {
+				r.play(9, c, c, c, c, c, c, c)
+			}
+		}, 0},
+		{"or down", func(r *rig) {
+			r.send(80)
+			for c := uint16(middle); c > middle-200; c-- {
+				r.play(9, c, c, c, c, c, c, c)
+			}
+		}, 0},
+		{"two wrong frames on the way", wrongOnTheWay(2), 1},
+		{"three", wrongOnTheWay(3), 1},
 		{"one wrong frame", func(r *rig) { r.send(80); r.play(9, high, middle); r.send(80) }, 0},
 		{"a spike of three", func(r *rig) { r.send(80); r.play(9, high, high, high, middle); r.send(80) }, 0},
 		{"a wrong frame first", func(r *rig) { r.play(9, high, middle); r.send(160) }, 0},
@@ -93,7 +145,8 @@ func TestSweep(t *testing.T) {
 			turn(r, high)
 			r.flagged(80, servobus.FlagFrameLost)
 		}, 0},
-		{"nor is a silence", func(r *rig) { r.send(80); turn(r, high); r.silence(fact.Second); r.send(20) }, 0},
+		{"nor is a hole", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(200 * ms); r.send(20) }, 0},
+		{"nor is a silence", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(fact.Second); r.send(20) }, 0},
 		{"a tap that went", func(r *rig) { r.send(80); turn(r, high); r.down(); r.send(80) }, 0},
 		{"another channel", func(r *rig) { r.send(80); r.play(6, low); r.send(80) }, 0},
 	} {
@@ -118,6 +171,37 @@ func TestSweepSaysWhere(t *testing.T) {
 	assert.Equal(t, fact.Event{At: rests + 322*ms, From: began, Kind: fact.GainSwept, About: "channel:9", Data: fact.SweepData{
 		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: fact.Live,
 	}}, e)
+}
+
+// Wherever in a turn a few frames are wrong, and whatever they have, they are no part of
+// it.
+func TestSweepOfWrongFrames(t *testing.T) {
+	var path []uint16
+	for c := uint16(middle); c <= 1600; c += 16 {
+		path = append(path, c)
+	}
+	for at := range path {
+		for _, wrong := range [][]uint16{{0}, {2047}, {0, 0}, {2047, 2047}, {0, 2047}, {2047, 2047, 2047}} {
+			e := one(t, told(t, plain, newSweep, func(r *rig) {
+				r.send(80)
+				r.play(9, path[:at]...)
+				r.play(9, wrong...)
+				r.play(9, path[at:]...)
+				r.send(80)
+			}))
+			d := e.Data.(fact.SweepData)
+			assert.Equal(t, [4]int64{1_500_000, 1_880_000, 1_500_000, 1_880_000}, [4]int64{d.FromNS, d.ToNS, d.LeastNS, d.MostNS}, "%v at %d", wrong, at)
+			assert.False(t, d.Suspect)
+		}
+	}
+}
+
+// Where it trembles, it rests in the middle.
+func TestSweepRestsInTheMiddle(t *testing.T) {
+	for _, counts := range [][]uint16{{high}, {high - 1, high - 1, high - 1, high - 1, high + 1, high + 1, high + 1, high + 1}} {
+		e := one(t, told(t, plain, newSweep, trembling(counts...)))
+		assert.Equal(t, int64(2_011_875), e.Data.(fact.SweepData).ToNS, counts)
+	}
 }
 
 // A preset that nobody flags moves the knob as well: that is said.

@@ -9,7 +9,7 @@ REST = "it moved, and has rested for 300 ms"
 
 
 def scenarios():
-    return [sweeps()]
+    return [sweeps(), trembles()]
 
 
 def turn(bus, *counts):
@@ -68,5 +68,36 @@ def sweeps():
     bus.send(80)
     for kind in ("failsafe.entered", "failsafe.left", "failsafe.settled", "air.missed"):
         s.leave(kind)
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def flicker(bus, count, by, frames=80):
+    """It stands, but for a tremble: four frames below, four there, four above."""
+    for n in range(frames):
+        bus.put(9, count + by * (n // 4 % 3 - 1))
+        bus.send(1)
+
+
+def trembles():
+    """A knob whose track is worn, from end to end in three turns, and wrong frames on
+    the way. By two counts either way it does not rest."""
+    s = Sitting("gain-trembles", ["Sweep"], sheets.GAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    flicker(bus, CENTRE, 1)
+    began, rests = turn(bus, LOW)
+    flicker(bus, LOW, 1)
+    swept(s, began, rests, 1_500_000, 987_500, 986_875, 1_500_000)
+    began, _ = turn(bus, CENTRE)
+    for _ in range(2):
+        bus.put(9, 0)
+        bus.send(1)  # two wrong frames
+    bus.put(9, CENTRE)
+    _, rests = turn(bus, HIGH)
+    flicker(bus, HIGH, 1)
+    swept(s, began, rests, 987_500, 2_011_875, 987_500, 2_012_500)
+    turn(bus, CENTRE)
+    flicker(bus, CENTRE, 2)
     s.end(bus.end + 50 * MS)
     return s

@@ -1,0 +1,118 @@
+package claim
+
+import (
+	"fmt"
+	"slices"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/sheet"
+)
+
+// answered judges where the builder says that the gain knob was turned to.
+func (g *gain) answered(step string, d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
+	if !b.hands.Moved { // perhaps nothing here answers to any control
+		return
+	}
+	if step == "centre" {
+		g.inCentre(d, m, span, b)
+		return
+	}
+	if i := slices.IndexFunc(g.channel.Places, func(p sheet.Place) bool { return p.Name == step }); i >= 0 {
+		g.atEnd(g.channel.Places[i], g.channel.Places[1-i], d, m, span, b)
+	}
+}
+
+// atEnd judges one end of the turn; other is the opposite one.
+//
+//	as it should   anticlockwise 1500, clockwise 2012
+//	reversed       anticlockwise 2012, clockwise 1500   it moved, the wrong way
+//	dead           anticlockwise 1500, clockwise 1500   it never moved
+func (g *gain) atEnd(end, other sheet.Place, d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
+	tolerance := b.sheet.Tolerance.Position
+	g.Stood[end.Name] = m.ToNS
+	if abs(m.ToNS-end.Width) <= tolerance {
+		return
+	}
+	turned := abs(m.ToNS-m.FromNS) >= moved
+	was, known := g.Stood[other.Name]
+	stands := fmt.Sprintf("%s fully %s stands at %s, not at the sheet's %s", g.channel.Name, end.Name, say.Width(m.ToNS), say.Width(end.Width))
+	var remedy string
+	switch {
+	case turned && (end.Width > other.Width) != (m.ToNS > m.FromNS):
+		remedy = fmt.Sprintf("turning it there moved channel %d from %s, the wrong way: reverse the channel in the transmitter", g.channel.Number, say.Width(m.FromNS))
+	case turned:
+		remedy = g.setting(b)
+	case known && abs(m.ToNS-was) < levelApart:
+		remedy = g.dead(d, b)
+	case abs(m.ToNS-other.Width) <= tolerance:
+		remedy = fmt.Sprintf("it did not move. Either channel %d is reversed in the transmitter, or turning the knob does not reach it; turn it fully %s, that tells which", g.channel.Number, other.Name)
+	default:
+		remedy = fmt.Sprintf("it did not move. Either that end is set wrong in the transmitter, or turning the knob does not reach channel %d; turn it fully %s, that tells which", g.channel.Number, other.Name)
+	}
+	b.wrong("gain/span", stands+": "+remedy, span, map[string]int64{"width_ns": m.ToNS})
+}
+
+// inCentre judges the centre of the turn.
+func (g *gain) inCentre(d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
+	figures := map[string]int64{"width_ns": m.ToNS}
+	off := abs(m.ToNS - g.centre())
+	stands := fmt.Sprintf("%s in the centre of its turn stands at %s, %s from %s", g.channel.Name, say.Width(m.ToNS), say.Width(off), g.centreIs(b))
+	if off <= g.within() {
+		b.right("gain/half", stands, span, figures)
+		return
+	}
+	remedy := "give it a straight curve between its ends in the transmitter"
+	switch {
+	case g.still(m):
+		remedy = g.dead(d, b)
+	case !g.endsHold(b):
+		remedy = "its ends are not the sheet's: set those first, then do the drill gain again"
+	case len(g.Stood) < 2 && len(g.Reached) < 2:
+		remedy = "its ends were not seen yet: do the drill gain from its start, that tells what to set"
+	}
+	b.wrong("gain/half", fmt.Sprintf("%s (%s): %s", stands, say.Width(g.centre()), remedy), span, figures)
+}
+
+// still reports whether turning the knob reached nothing: it stood at the same width
+// at all places that were asked for.
+func (g *gain) still(m fact.Move) bool {
+	for _, at := range g.Stood {
+		if abs(at-m.ToNS) >= levelApart {
+			return false
+		}
+	}
+	return len(g.Stood) == 2 && far(m) < moved
+}
+
+// endsHold reports whether nothing was seen of ends that are not the sheet's.
+func (g *gain) endsHold(b *Book) bool {
+	low, high := g.ends()
+	tolerance := b.sheet.Tolerance.Position
+	for _, end := range g.channel.Places {
+		if at, known := g.Stood[end.Name]; known && abs(at-end.Width) > tolerance {
+			return false
+		}
+	}
+	return g.Least >= low.Width-tolerance && g.Most <= high.Width+tolerance
+}
+
+// dead says what it may be that turning the knob reaches nothing on its channel.
+func (g *gain) dead(d *fact.AnswerData, b *Book) string {
+	reached := fmt.Sprintf("turning it reached nothing on channel %d", g.channel.Number)
+	if others := g.others(d, b); len(others) > 0 {
+		return fmt.Sprintf("%s, but moved %s: give channel %d the knob as its source in the transmitter, or correct the channel in the sheet", reached, say.And(others), g.channel.Number)
+	}
+	return fmt.Sprintf("%s: give the channel the knob as its source in the transmitter, or take off what holds it, a fixed value or a flat curve", reached)
+}
+
+// others names the channels that moved while the knob's did not.
+func (g *gain) others(d *fact.AnswerData, b *Book) (names []string) {
+	for _, m := range d.Channels {
+		if h := b.sheet.Heartbeat; m.Channel == g.channel.Number || h != nil && h.Channel == m.Channel || abs(m.ToNS-m.FromNS) < moved {
+			continue
+		}
+		names = append(names, fmt.Sprintf("%s by %s", numbered(b, m.Channel), say.Width(far(m))))
+	}
+	return names
+}
