@@ -147,6 +147,9 @@ func TestAChangeWhoseBeginningWasNotHeardBlamesNobody(t *testing.T) {
 		unheard(c)
 		c.asks(2012, 988)
 		assert.Equal(t, claim.Open, c.verdict("passing/unstabilised"), name)
+		c.asksUnder(1400, 988, fact.Live, false, true)
+		c.asks(988, 988)
+		assert.Equal(t, claim.Wrong, c.verdict("passing/unstabilised"), "the next is watched again: "+name)
 	}
 }
 
@@ -196,6 +199,7 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 			drill(c)
 			c.did("mode/damped/back", map[int][]float64{10: {1500, 988}, 11: {988}})
 		}, claim.Right},
+		"reopened after it moved": {func(c *court) { c.works(); c.reopens("sel-a"); c.stands("sel-a", 1500); c.asks(1500, 988) }, claim.Open},
 		"reopened": {func(c *court) { drill(c); c.reopens("sel-a"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
 	} {
 		c := starter(t)
@@ -271,9 +275,31 @@ func TestWidthsBesideAreOthers(t *testing.T) {
 	assert.Equal(t, claim.Wrong, c.verdict("margin/levelling/front/back"))
 }
 
+// A fixed channel chooses the mode without ever moving.
+func TestAFixedChannelOfAModeNeedNotMove(t *testing.T) {
+	c := open(t, `sheet: 1
+model: Table
+channels:
+  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: sel-b, kind: fixed, value: 988}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    damped:    {when: [{sel-a: [0, 1300], sel-b: [0, 1300]}], wanted_at: [{sel-a: back, sel-b: value}]}
+    levelling: {when: [{sel-a: [1700, 3000], sel-b: [0, 1300]}]}
+`)
+	c.stands("sel-b", 988)
+	for _, w := range []float64{2012, 988} {
+		c.stands("sel-a", w)
+		c.asks(w, 988)
+	}
+	assert.Equal(t, claim.Right, c.verdict("mode/damped/back/value"))
+}
+
 // A switch that wanders fills no memory.
 func TestAWanderingSwitchIsForgotten(t *testing.T) {
 	c := starter(t)
+	c.works() // two
 	for n := range 100 {
 		c.asks(700+13*float64(n), 988)
 	}
