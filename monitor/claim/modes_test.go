@@ -200,7 +200,7 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 			c.did("mode/damped/back", map[int][]float64{10: {1500, 988}, 11: {988}})
 		}, claim.Right},
 		"reopened after it moved": {func(c *court) { c.works(); c.reopens("sel-a"); c.stands("sel-a", 1500); c.asks(1500, 988) }, claim.Open},
-		"reopened": {func(c *court) { drill(c); c.reopens("sel-a"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
+		"reopened":                {func(c *court) { drill(c); c.reopens("sel-a"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
 	} {
 		c := starter(t)
 		x.hear(c)

@@ -19,7 +19,7 @@ def scenarios():
         silent(), silent_all(), silent_not(), silent_clumped(), noise_on_a_lead(),
         odd(), odd_narrow(), paced(),
         jitter(), jitter_not(), unsteady(), unsteady_not(),
-        follows(), clipped(), lost_outputs(), lost_outputs_held(),
+        follows(), clipped(), motor_low_end(), lost_outputs(), lost_outputs_held(),
     ]
 
 
@@ -477,6 +477,31 @@ def clipped():
     s.expect("the bus went on to 2012 us, the output stood at 1900: the receiver's limit, told when the mix is known", "output.clipped", about="output:1",
              data=data, within={"beyond_ns": [100_000, 113_000]}, from_=after(beyond[0], -50 * MS, 1500 * MS))
     s.expect("and each time it comes there", "output.clipped", about="output:1", data=data, within={"beyond_ns": [100_000, 113_000]}, from_=after(again, 0, 100 * MS))
+    return s
+
+
+def motor_low_end():
+    """A motor's output that stands at 1010 us while the throttle goes down to 987.5."""
+    s, bus, leads = start("output-motor-low-end", ["OutClip"], period=14 * MS)
+    rx = Receiver(bus)
+    rx.rest(2)
+    for _ in range(6):
+        frames = 4 * S // bus.period
+        for n in range(frames + 1):  # up and down again, from rest to rest
+            rx.move(3, LOW + round(1600 * math.sin(math.pi * n / frames) ** 2))
+        rx.rest(2)
+    leads.output(3, rx.width(3, least=1_010_000))
+    leads.run(bus.end)
+    s.leave("output.follows"), s.leave("output.back")
+    low = {"width_ns": 1_010_000, "upper": False, "channels": [3]}
+    s.expect("the throttle went on down by 22 us, the output stood: the receiver's limit, at the low end as at the high one", "output.clipped",
+             about="output:3", data=low, within={"beyond_ns": [18_000, 26_000]})
+    below = [(end, counts[2] < 190) for end, counts in rx.sent]  # 998.75 us: 11 beyond
+    came = [now[0] for before, now in zip(below, below[1:]) if now[1] and not before[1]]
+    for end in came:
+        s.expect("and each time it comes there", "output.clipped", about="output:3", data=low, from_=after(end, -100 * MS, 200 * MS),
+                 within={"beyond_ns": [18_000, 26_000]})
+    s.end(leads.now + 50 * MS)
     return s
 
 
