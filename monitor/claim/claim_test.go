@@ -229,9 +229,9 @@ func TestSticks(t *testing.T) {
 
 func TestCutOffTravel(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 1700, WidthNS: 1_942_500, DwellNS: 400 * fact.Millisecond, Signal: fact.Live, Short: true})
+	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 1700, WidthNS: 1_942_500, DwellNS: 400 * fact.Millisecond, Signal: fact.Live, Short: true, Again: true})
 	assert.Equal(t, claim.Wrong, c.verdict("clip/aileron"))
-	assert.Contains(t, c.claim("clip/aileron").Sentence, "ran into a limit at 1942.5 µs and stood flat for 0.40 s")
+	assert.Contains(t, c.claim("clip/aileron").Sentence, "came to 1942.5 µs at a steady pace, stood exactly still for 0.40 s")
 	c = starter(t)
 	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Failsafe})
 	assert.Equal(t, claim.Open, c.verdict("clip/aileron"))

@@ -23,8 +23,10 @@ type modes struct {
 	Stood   map[string]*standing `json:"stood"`   // by channel name
 	Said    map[string]asked     `json:"said"`    // by claim: what the builder said, of channels that had not moved
 	Ends    map[string][]string  `json:"ends"`    // by mode: those between which changes that were watched missed it
+	Own     []string             `json:"own"`     // modes that a lever passed at a position of its own
 
 	wanted []wanted
+	choose []string // the channels that choose the mode, by name
 }
 
 // asked is one moment at which the mode channels stood, or passed.
@@ -47,7 +49,7 @@ type wanted struct {
 const maxAsked = 64
 
 func newModes(b *Book) *perTap {
-	m := &modes{}
+	m := &modes{choose: modeChannels(b.sheet)}
 	for i := range b.sheet.Stabiliser.Modes {
 		mode := &b.sheet.Stabiliser.Modes[i]
 		for _, at := range mode.WantedAt {
@@ -66,10 +68,10 @@ func newModes(b *Book) *perTap {
 	}
 	for _, name := range m.passable(b.sheet) {
 		b.add("passing/"+name, fmt.Sprintf("no change from one wanted mode to another passes through %s on its way", say.Mode(name)),
-			"change from each wanted mode to each other", "", m.channels(b.sheet)...)
+			"change from each wanted mode to each other", "", m.choose...)
 	}
 	return newPerTap(func() judge {
-		return &modes{Stood: map[string]*standing{}, Said: map[string]asked{}, Ends: map[string][]string{}, wanted: m.wanted}
+		return &modes{Stood: map[string]*standing{}, Said: map[string]asked{}, Ends: map[string][]string{}, wanted: m.wanted, choose: m.choose}
 	})
 }
 
@@ -91,7 +93,8 @@ func orTheGuess(s *sheet.Sheet) string {
 // noMode is how claims call what no window covers.
 const noMode = "no-mode"
 
-func (m *modes) channels(s *sheet.Sheet) (names []string) {
+// modeChannels names the channels that choose the mode.
+func modeChannels(s *sheet.Sheet) (names []string) {
 	for _, n := range s.ModeChannels() {
 		c, _ := s.Channel(n)
 		names = append(names, c.Name)
@@ -317,10 +320,12 @@ func (m *modes) forget(what string, _ fact.Time) {
 		_, rests := a.Widths[what]
 		return rests || what == Everything
 	})
-	if what == Everything {
-		m.Last, m.Passing = nil, nil
-		clear(m.Stood)
+	if what == Everything || slices.Contains(m.choose, what) {
+		m.Last, m.Passing, m.Own = nil, nil, nil
 		clear(m.Ends)
+	}
+	if what == Everything {
+		clear(m.Stood)
 	}
 }
 

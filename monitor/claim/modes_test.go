@@ -84,6 +84,7 @@ func TestWhatIsPassed(t *testing.T) {
 		{"what was passed before is over", []step{at(988, 988), by(1400, 988), at(2012, 988), at(988, 988)}, "unstabilised"},
 		{"what is arrived at, in two parts", []step{at(988, 988), by(2012, 988), at(2012, 988)}, ""},
 		{"what is left, in two parts", []step{at(988, 988), by(1000, 988), at(2012, 988)}, ""},
+		{"a touch that came back, before a change", []step{at(988, 988), by(1400, 988), at(988, 988), at(2012, 988)}, ""},
 		{"nothing before the first", []step{by(1400, 988), at(2012, 988)}, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -111,7 +112,7 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		says string
 	}{
 		"one of them": {func(c *court) { c.asks(988, 988); c.asks(2012, 988) }, claim.Open,
-			"the changes seen did not pass through NO MODE (no window of the sheet) on their way; the last was from DAMPED to LEVELLING; still to be left or come to: unstabilised, knife-edge"},
+			"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms at rest are no passing but a mode asked for); the last was from DAMPED to LEVELLING; still to be left or come to: unstabilised, knife-edge"},
 		"all but one": {func(c *court) {
 			for _, at := range [][2]float64{{988, 988}, {2012, 988}, {2012, 2012}, {988, 988}} {
 				c.asks(at[0], at[1])
@@ -131,6 +132,39 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		assert.Equal(t, x.want, c.verdict("passing/no-mode"), name)
 		assert.Contains(t, c.claim("passing/no-mode").Sentence, x.says, name)
 	}
+}
+
+// A stand that was not believed leaves open where the next change began: it blames nobody.
+func TestAChangeWhoseBeginningWasNotHeardBlamesNobody(t *testing.T) {
+	for name, unheard := range map[string]func(*court){
+		"a stand among missed frames": func(c *court) { c.asksUnder(1500, 988, fact.Missed, false, false) },
+		"a silence":                   func(c *court) { c.hear(fact.BusSilent, "tap:main", fact.SilentData{}) },
+		"a failsafe":                  func(c *court) { c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{}) },
+	} {
+		c := starter(t)
+		c.asks(988, 988)
+		c.asksUnder(1400, 988, fact.Live, false, true)
+		unheard(c)
+		c.asks(2012, 988)
+		assert.Equal(t, claim.Open, c.verdict("passing/unstabilised"), name)
+		c.asksUnder(1400, 988, fact.Live, false, true)
+		c.asks(988, 988)
+		assert.Equal(t, claim.Wrong, c.verdict("passing/unstabilised"), "the next is watched again: "+name)
+	}
+}
+
+// The screen says "passed through" of each touch; the claim says which of them it allows.
+func TestWhatMayBePassedIsSaid(t *testing.T) {
+	c := starter(t)
+	c.asks(988, 988)
+	c.asksUnder(1500, 988, fact.Live, false, true)
+	c.asks(2012, 988)
+	assert.Contains(t, c.claim("passing/unstabilised").Sentence,
+		"the changes seen passed through UNSTABILISED only where a lever passed a position of its own")
+	assert.Contains(t, c.claim("passing/no-mode").Sentence,
+		"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms at rest are no passing but a mode asked for)")
+	c.tour()
+	assert.Contains(t, c.claim("passing/unstabilised").Sentence, "only where a lever passed a position of its own")
 }
 
 // blindly changes from mode to mode while the bus is not heard live.
@@ -165,7 +199,8 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 			drill(c)
 			c.did("mode/damped/back", map[int][]float64{10: {1500, 988}, 11: {988}})
 		}, claim.Right},
-		"reopened": {func(c *court) { drill(c); c.reopens("sel-a"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
+		"reopened after it moved": {func(c *court) { c.works(); c.reopens("sel-a"); c.stands("sel-a", 1500); c.asks(1500, 988) }, claim.Open},
+		"reopened":                {func(c *court) { drill(c); c.reopens("sel-a"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
 	} {
 		c := starter(t)
 		x.hear(c)
@@ -215,6 +250,14 @@ func TestModesReopened(t *testing.T) {
 		c.asks(2012, 988)
 		assert.Equal(t, want, c.verdict("passing/unstabilised"), what)
 	}
+	for what, want := range map[string]claim.Verdict{"gain": claim.Right, "sel-a": claim.Stale, claim.Everything: claim.Stale} {
+		c := starter(t)
+		c.tour()
+		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.asks(2012, 2012)
+		c.asks(988, 988)
+		assert.Equal(t, want, c.verdict("passing/no-mode"), "the changes before do not count: "+what)
+	}
 }
 
 // A width beside one that was seen before is another: it is judged by itself.
@@ -232,9 +275,31 @@ func TestWidthsBesideAreOthers(t *testing.T) {
 	assert.Equal(t, claim.Wrong, c.verdict("margin/levelling/front/back"))
 }
 
+// A fixed channel chooses the mode without ever moving.
+func TestAFixedChannelOfAModeNeedNotMove(t *testing.T) {
+	c := open(t, `sheet: 1
+model: Table
+channels:
+  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: sel-b, kind: fixed, value: 988}
+stabiliser:
+  windows: {from: guess}
+  modes:
+    damped:    {when: [{sel-a: [0, 1300], sel-b: [0, 1300]}], wanted_at: [{sel-a: back, sel-b: value}]}
+    levelling: {when: [{sel-a: [1700, 3000], sel-b: [0, 1300]}]}
+`)
+	c.stands("sel-b", 988)
+	for _, w := range []float64{2012, 988} {
+		c.stands("sel-a", w)
+		c.asks(w, 988)
+	}
+	assert.Equal(t, claim.Right, c.verdict("mode/damped/back/value"))
+}
+
 // A switch that wanders fills no memory.
 func TestAWanderingSwitchIsForgotten(t *testing.T) {
 	c := starter(t)
+	c.works() // two
 	for n := range 100 {
 		c.asks(700+13*float64(n), 988)
 	}

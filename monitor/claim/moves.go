@@ -122,7 +122,7 @@ func (m *moves) against(t fact.Term, b *Book) string {
 	if surely <= slopeLeast {
 		return ""
 	}
-	return fmt.Sprintf("%s moves by %s of %s, which the sheet does not name for it: look for a mix in receiver or transmitter",
+	return fmt.Sprintf("%s moves by %s of %s, which the sheet does not name for it: switch that mix off in the receiver (one in the transmitter would move another channel on the bus, too), or write it into moved_by in the sheet",
 		output(m.output), weight(t.PPM), name(b, t.Channel))
 }
 

@@ -163,3 +163,13 @@ outputs:
 	}
 	assert.NotContains(t, claim.Topics(c.sheet), claim.OutputsOf)
 }
+
+// What the bus does not show is not set in the transmitter: a mix there moves a channel.
+func TestAMixThatTheBusDoesNotShowIsTheReceivers(t *testing.T) {
+	c := starter(t)
+	d := follows()
+	d.Terms[3].PPM = 250_000
+	c.hear(fact.OutputFollows, "output:1", d)
+	assert.Contains(t, c.claim("moves/output:1").Sentence,
+		"moves by 0.25 of rudder, which the sheet does not name for it: switch that mix off in the receiver")
+}

@@ -21,24 +21,22 @@ func (m *modes) passable(s *sheet.Sheet) []string {
 
 // passed judges what was touched between two moments at which the channels
 // stood. A lever that passes its own middle goes where it must: that is no fault.
-// A third cell that neither end of the change explains is one.
+// A third cell that neither end of the change explains is one. A change that was not
+// watched from its beginning to its end shows neither.
 func (m *modes) passed(to *asked, b *Book) {
-	if m.Last == nil || m.Last.Mode == to.Mode {
+	if m.Last == nil || m.Last.Mode == to.Mode || m.Blind {
 		return
 	}
-	m.touched(to, b)
-	if m.Blind {
-		return
-	}
+	wrong := m.touched(to, b)
 	span := fact.Span{From: m.Last.Span.From, To: to.Span.To}
 	for _, name := range m.passable(b.sheet) {
-		if name != passName(m.Last.Mode) && name != passName(to.Mode) {
+		if name != passName(m.Last.Mode) && name != passName(to.Mode) && !slices.Contains(wrong, name) {
 			m.missed(name, m.Last.Mode, to.Mode, span, b)
 		}
 	}
 }
 
-// missed takes a change that did not pass through a mode. To have seen enough of
+// missed takes a change that did not pass through a mode, or only as it must. To have seen enough of
 // them takes one from or to each wanted mode, none of them from or to the mode itself.
 func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
 	for _, end := range []string{from, to} {
@@ -53,7 +51,7 @@ func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
 			lack = append(lack, mode.Name)
 		}
 	}
-	text := fmt.Sprintf("the changes seen did not pass through %s on their way; the last was from %s to %s", say.Mode(dePassName(name)), say.Mode(from), say.Mode(to))
+	text := fmt.Sprintf("the changes seen %s; the last was from %s to %s", m.how(name), say.Mode(from), say.Mode(to))
 	if len(lack) > 0 {
 		b.unclear("passing/"+name, text+"; still to be left or come to: "+strings.Join(lack, ", "))
 		return
@@ -61,16 +59,36 @@ func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
 	b.right("passing/"+name, text, span, nil)
 }
 
-// touched finds against what was passed through.
-func (m *modes) touched(to *asked, b *Book) {
+// how says what the changes did with a mode, and what counts as passing: each touch is
+// told as such when it is seen.
+func (m *modes) how(name string) string {
+	mode := say.Mode(dePassName(name))
+	if slices.Contains(m.Own, name) {
+		return fmt.Sprintf("passed through %s only where a lever passed a position of its own, which it must", mode)
+	}
+	return fmt.Sprintf("did not pass through %s for %d frames or more on their way (%d ms at rest are no passing but a mode asked for)",
+		mode, fact.ModeTouched, fact.ModeStands/fact.Millisecond)
+}
+
+// touched finds against what was passed through, and names it.
+func (m *modes) touched(to *asked, b *Book) (wrong []string) {
 	for i := range m.Passing {
 		p := &m.Passing[i]
-		if p.Mode == m.Last.Mode || p.Mode == to.Mode || m.natural(m.Last, p, to, b) { // what is left or arrived at is on no way
+		name := passName(p.Mode)
+		if p.Mode == m.Last.Mode || p.Mode == to.Mode { // what is left or arrived at is on no way
 			continue
 		}
-		b.wrong("passing/"+passName(p.Mode), fmt.Sprintf("the change from %s to %s passed through %s (%s): %s",
+		if m.natural(m.Last, p, to, b) {
+			if !slices.Contains(m.Own, name) {
+				m.Own = append(m.Own, name)
+			}
+			continue
+		}
+		wrong = append(wrong, name)
+		b.wrong("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s): %s",
 			say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths), m.detour(p, to, b)), p.Span, nil)
 	}
+	return wrong
 }
 
 func passName(mode string) string {

@@ -38,6 +38,8 @@ type pulses struct {
 
 	Came   bool      `json:"came"`      // once, at least, or it was said that it never did
 	Others fact.Time `json:"others_ns"` // another output came then, -1: none did
+	Lost   int64     `json:"lost"`      // lines of the board, where that were enough to hide it
+	LostIn fact.Time `json:"lost_in_ns"`
 
 	Waits bool      `json:"waits"` // a silence is not yet known to be its own
 	From  fact.Time `json:"from_ns"`
@@ -72,7 +74,7 @@ func jitters(s *sheet.Sheet) bool {
 
 func (p *pulses) see(e *fact.Event, b *Book) {
 	p.receiver(e)
-	p.lost(e)
+	p.lost(e, b)
 	p.waits(e, b)
 	if e.About == about(p.output) {
 		p.own(e, b)
@@ -139,8 +141,8 @@ func (p *pulses) own(e *fact.Event, b *Book) {
 }
 
 // lost is for lines that did not come through: where there are enough of them to hide
-// an output, its silence shows nothing.
-func (p *pulses) lost(e *fact.Event) {
+// an output, its silence shows nothing, and it is said how many there were.
+func (p *pulses) lost(e *fact.Event, b *Book) {
 	d, ok := e.Data.(fact.BoardLostData)
 	if !ok || (d.Lines+d.Dropped)*int64(fact.Second) < hides*max(int64(d.SpanNS), int64(fact.Second)) {
 		return
@@ -149,6 +151,19 @@ func (p *pulses) lost(e *fact.Event) {
 		p.Others = e.At
 	}
 	p.Waits = false
+	p.Lost, p.LostIn = p.Lost+d.Lines+d.Dropped, p.LostIn+d.SpanNS
+	p.hidden(b)
+}
+
+// hidden says why nothing is said of an output that is not heard, and reports whether
+// that is so.
+func (p *pulses) hidden(b *Book) bool {
+	if p.Lost == 0 || p.Comes {
+		return false
+	}
+	b.unclear("pulses/"+about(p.output), fmt.Sprintf("%s was not heard, but %d lines of the board were lost in %s, and its pulses may have been in those: see to the board, its cable and its rate first",
+		output(p.output), p.Lost, say.Span(p.LostIn)))
+	return true
 }
 
 // never is for an output that is silent while others are heard: a lead that is not
@@ -207,7 +222,9 @@ func (p *pulses) end(e *fact.Event, b *Book) {
 	p.pause(e.At)
 	id := "pulses/" + about(p.output)
 	if lack := lacksTime(p.Heard, leastPulses); lack != "" {
-		b.unclear(id, lacking(output(p.output)+" made no pause of its own so far", lack))
+		if !p.hidden(b) {
+			b.unclear(id, lacking(output(p.output)+" made no pause of its own so far", lack))
+		}
 		return
 	}
 	b.right(id, fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), say.Span(p.Heard)),
@@ -217,6 +234,7 @@ func (p *pulses) end(e *fact.Event, b *Book) {
 func (p *pulses) forget(what string, at fact.Time) {
 	if what == Everything || what == OutputsOf {
 		p.Heard, p.Others, p.Came, p.Since = 0, -1, p.Comes, -1
+		p.Lost, p.LostIn = 0, 0
 		p.count(at)
 	}
 }

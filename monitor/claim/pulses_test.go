@@ -82,6 +82,33 @@ func TestAnOutputsPulses(t *testing.T) {
 	}
 }
 
+// An output that stays open since the board lost its lines says so, with the numbers.
+func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
+	lost := func(c *court, lines int64) {
+		c.hear(fact.BoardLost, "tap:leads", fact.BoardLostData{Lines: lines, Dropped: 5, SpanNS: 10 * fact.Second})
+	}
+	other := func(c *court) { c.hear(fact.OutputBack, "output:2", fact.OutputBackData{WidthNS: 1_500_000}) }
+	end := func(c *court) { c.hear(fact.SessionEnded, "session", nil) }
+	for name, x := range map[string]struct {
+		hear func(*court)
+		says string
+	}{
+		"never heard": {func(c *court) { other(c); lost(c, 1900) },
+			"output 1 (left aileron) was not heard, but 1905 lines of the board were lost in 10.00 s, and its pulses may have been in those: see to the board, its cable and its rate first"},
+		"never heard, twice":      {func(c *court) { other(c); lost(c, 1900); lost(c, 1900) }, "3810 lines of the board were lost in 20.00 s"},
+		"never heard, to the end": {func(c *court) { other(c); lost(c, 1900); end(c) }, "was not heard, but 1905 lines"},
+		"stopped":                 {func(c *court) { c.comes(); c.stops(); c.now -= 600 * fact.Millisecond; lost(c, 1900) }, "was not heard, but 1905 lines"},
+		"heard all the same":      {func(c *court) { c.comes(); lost(c, 1900); end(c) }, "made no pause of its own so far"},
+		"few lines are lost":      {func(c *court) { other(c); lost(c, 190); end(c) }, "made no pause of its own so far"},
+		"reopened":                {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.OutputsOf); end(c) }, "made no pause of its own so far"},
+	} {
+		c := starter(t)
+		x.hear(c)
+		assert.Equal(t, claim.Open, c.verdict("pulses/output:1"), name)
+		assert.Contains(t, c.claim("pulses/output:1").Sentence, x.says, name)
+	}
+}
+
 func TestOddPulses(t *testing.T) {
 	c := starter(t)
 	c.hear(fact.OutputOdd, "output:1", fact.OutputOddData{Pulses: 3, LeastNS: 400_000, MostNS: 410_000})

@@ -66,12 +66,26 @@ func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
 	}
 	figures := map[string]int64{"count": d.Count, "width_ns": d.WidthNS, "dwell_ns": int64(d.DwellNS)}
 	if d.Short {
-		b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s ran into a limit at %s and stood flat for %s while the stick went on: raise the limit of that channel in the transmitter, or make its travel smaller",
-			r.channel.Name, say.Width(d.WidthNS), say.Span(d.DwellNS)), span, figures)
+		r.short(d, span, figures, b)
 		return
 	}
 	b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter",
 		r.channel.Name, d.Count, say.Width(d.WidthNS)), span, figures)
+}
+
+// short is for a stand before the end that the sheet has, between coming and leaving at
+// a steady pace. A limit does that; so does a hand as steady as a machine's at a stop, or
+// at a low rate. So once shows nothing; twice at the same count is what hands don't do.
+func (r *rail) short(d *fact.ClipData, span fact.Span, figures map[string]int64, b *Book) {
+	id := "clip/" + r.channel.Name
+	how := fmt.Sprintf("%s came to %s at a steady pace, stood exactly still for %s, short of the sheet's end, and left as steadily",
+		r.channel.Name, say.Width(d.WidthNS), say.Span(d.DwellNS))
+	const which = "if the stick goes on where the channel stands, raise the limit of that channel in the transmitter; if the stick is at its stop, make its travel or rate greater"
+	if !d.Again {
+		b.doubt(id, how+": a limit or a stop of the stick, which can't be told from once; go there again, and look: "+which)
+		return
+	}
+	b.wrong(id, how+", again at the same count, as at a limit: "+which, span, figures)
 }
 
 // free finds for the channel once it was everywhere.

@@ -19,7 +19,8 @@ func TestRail(t *testing.T) {
 		says       string
 	}{
 		{"at the end of the bus's range", fact.TravelClipped, clip, claim.Wrong, "aileron stands at 2047 counts (2159 µs), an end of the bus's range"},
-		{"short of it", fact.TravelClipped, with(func(d *fact.ClipData) { d.Short = true }), claim.Wrong, "aileron ran into a limit at 2159 µs and stood flat for"},
+		{"short of the sheet's end, once", fact.TravelClipped, with(func(d *fact.ClipData) { d.Short = true }), claim.Open, "a limit or a stop of the stick, which can't be told from once"},
+		{"short of it, again", fact.TravelClipped, with(func(d *fact.ClipData) { d.Short, d.Again = true, true }), claim.Wrong, "aileron came to 2159 µs at a steady pace, stood exactly still for 80.0 ms, short of the sheet's end, and left as steadily, again at the same count, as at a limit"},
 		{"free again", fact.TravelFree, clip, claim.Open, ""},
 		{"another channel", fact.TravelClipped, with(func(d *fact.ClipData) { d.Channel = 2 }), claim.Open, ""},
 		{"a receiver's preset", fact.TravelClipped, with(func(d *fact.ClipData) { d.Signal = fact.Failsafe }), claim.Open, ""},

@@ -176,6 +176,12 @@ type SwitchData struct {
 	Suspect bool   `json:"suspect,omitempty"` // after a jump of many channels: proves nothing yet
 }
 
+// A mode that is asked for is passed through, or stands.
+const (
+	ModeTouched = 4                 // live frames that must ask for a mode; fewer touch nothing
+	ModeStands  = 150 * Millisecond // at rest for so long it is no passing any more: longer than a lever passes through its middle
+)
+
 // ModeData belongs to mode.asked.
 type ModeData struct {
 	Tap     string           `json:"tap"`

@@ -38,7 +38,8 @@ type ClipData struct {
 	WidthNS int64  `json:"width_ns"`
 	DwellNS Time   `json:"dwell_ns"`
 	Signal  Signal `json:"signal"`
-	Short   bool   `json:"short,omitempty"` // not at a rail: a limit before the stick's stop
+	Short   bool   `json:"short,omitempty"` // not at a rail, and short of the sheet's end: a limit, or a stop of the stick
+	Again   bool   `json:"again,omitempty"` // short: for the second time at least, to the count
 }
 
 // StillData belongs to values.still and values.moving: every value stood

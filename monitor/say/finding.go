@@ -26,7 +26,7 @@ func finding(e *fact.Event, _ string) string {
 func clip(kind string, d *fact.ClipData) string {
 	switch {
 	case d.Short:
-		return fmt.Sprintf("channel %d stood flat at %s for %s while its stick went on", d.Channel, Width(d.WidthNS), Span(d.DwellNS))
+		return fmt.Sprintf("channel %d stood flat at %s for %s, between coming and leaving at a steady pace", d.Channel, Width(d.WidthNS), Span(d.DwellNS))
 	case kind == fact.TravelFree:
 		return fmt.Sprintf("channel %d left the end of the bus's range", d.Channel)
 	}

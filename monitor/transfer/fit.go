@@ -11,6 +11,7 @@ const (
 	movedFar     = 100.0 // µs that a channel must move, also apart from the others, to be told
 	sureEnough   = 0.05  // half of the interval of a slope that is told
 	bandLeast    = 1.5   // µs of output that a dead band must take away to be seen
+	pushes       = 10.0  // µs of output by which a channel must move to be one of those that went on
 	nearNeutral  = 60.0  // µs: an output of sticks that stands so near is in a dead band, not at a limit
 )
 
@@ -165,12 +166,19 @@ func (l *Log) tell(m *mix) Fit {
 	apart, torn := m.apart(), m.torn(m.use)
 	for c, ch := range l.Channels {
 		i := 1 + slices.Index(m.cols, c)
-		if i == 0 || torn || m.t.width(i) < movedFar || apart[i] < movedFar || m.unsure(i) > sureEnough {
+		if i == 0 {
 			f.Unmoved = append(f.Unmoved, ch.Number)
 			continue
 		}
-		f.Terms = append(f.Terms, Term{ch.Number, ppm(m.b[i]), max(1, ppm(m.unsure(i)))})
+		term := Term{ch.Number, ppm(m.b[i]), max(1, ppm(m.unsure(i)))}
+		if torn || m.t.width(i) < movedFar || apart[i] < movedFar || m.unsure(i) > sureEnough {
+			f.Unmoved, f.Open = append(f.Unmoved, ch.Number), append(f.Open, term)
+			continue
+		}
+		f.Terms = append(f.Terms, term)
 	}
+	f.Low.forget(f.Open)
+	f.High.forget(f.Open)
 	f.Dead = nanos(m.band())
 	f.Off, f.Least, f.Most = m.seen()
 	return f
@@ -247,7 +255,7 @@ func (l *Log) limit(m *mix, v *level, out float64) Limit {
 	for c, ch := range m.cols {
 		unsure += far[c] * m.half[1+c]
 		late = max(late, far[c]*m.doubt[1+c]) // what another delay takes from one it gives to another
-		if far[c]*math.Abs(m.b[1+c]) >= beyondMost/2 {
+		if far[c]*math.Abs(m.b[1+c]) >= pushes {
 			lim.Channels = append(lim.Channels, l.Channels[ch].Number)
 			centred = centred && l.Channels[ch].Centred
 		}
@@ -257,6 +265,14 @@ func (l *Log) limit(m *mix, v *level, out float64) Limit {
 	}
 	lim.Beyond = nanos(farthest)
 	return lim
+}
+
+// forget takes a limit back if a channel that is not told is among those that went on:
+// without it, nothing may have been cut off.
+func (l *Limit) forget(open []Term) {
+	if slices.ContainsFunc(open, func(t Term) bool { return slices.Contains(l.Channels, t.Channel) }) {
+		*l = Limit{}
+	}
 }
 
 // onLevel looks at the rows that stand on a level: how far the fit goes beyond it,

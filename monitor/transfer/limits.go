@@ -9,7 +9,7 @@ const (
 	flatWithin = 2.5  // µs: half of what a level that stands flat may be high
 	flatLeast  = 4    // samples that make a level
 	oddShare   = 0.03 // of the samples may lie beyond a level and be wrong pulses
-	beyondMost = 20   // µs by which a limit must cut something off
+	beyondMost = 12   // µs by which a limit must cut something off: over 960 seeds that cut nothing off none came so far
 	fewBetween = 12   // samples between two levels that say more of a slope than the levels do
 )
 
@@ -105,7 +105,65 @@ func (t *table) unlimited() (f *fitted, use []bool, low, high level) {
 			break
 		}
 	}
+	if t.owned(&low, f) || t.owned(&high, f) {
+		return nil, nil, low, high
+	}
 	return f, use, low, high
+}
+
+// owned reports a limit that may be none: one channel stands at an end of its own
+// while the output stands on the level, and hardly ever else, and it is others that the
+// fit has go on. A throttle at its lowest while a rudder moves in step with it looks so,
+// and then it is not known what moves the output.
+func (t *table) owned(l *level, f *fitted) bool {
+	if !l.limit {
+		return false
+	}
+	for c := 1; c < t.cols; c++ {
+		least, most := t.row(0)[c], t.row(0)[c]
+		for i := range t.y {
+			least, most = min(least, t.row(i)[c]), max(most, t.row(i)[c])
+		}
+		if most-least >= movedFar && (t.together(l, c, least) || t.together(l, c, most)) && t.others(l, f, c) {
+			return true
+		}
+	}
+	return false
+}
+
+// together reports that a channel stands at a width when the output stands on a level,
+// and the other way round, but for a fifth of either.
+func (t *table) together(l *level, c int, x float64) bool {
+	on, at, both := 0, 0, 0
+	for i, y := range t.y {
+		stands, holds := math.Abs(t.row(i)[c]-x) <= trembling, l.holds(y)
+		if stands {
+			at++
+		}
+		if holds {
+			on++
+		}
+		if stands && holds {
+			both++
+		}
+	}
+	return 5*both >= 4*on && 5*both >= 4*at
+}
+
+// others reports that a channel but this one moves on a level, by what a fit makes of it.
+func (t *table) others(l *level, f *fitted, but int) bool {
+	for c := 1; c < t.cols; c++ {
+		least, most := math.Inf(1), math.Inf(-1)
+		for i, y := range t.y {
+			if l.holds(y) {
+				least, most = min(least, t.row(i)[c]), max(most, t.row(i)[c])
+			}
+		}
+		if c != but && (most-least)*math.Abs(f.b[c]) >= beyondMost+3*f.drift {
+			return true
+		}
+	}
+	return false
 }
 
 // choose says anew which rows are in use, and whether that is a change.

@@ -73,8 +73,8 @@ func TestWhenALevelIsALimit(t *testing.T) {
 		slack        float64
 		want         bool
 	}{
-		{"four, and one by 20", []float64{6.1, 6.1, 6.1, 20}, 0.5, 0, 0, true},
-		{"none by 20", []float64{19, 19, 19, 19.9, 19.9}, 0.5, 0, 0, false},
+		{"four, and one by 12", []float64{6.1, 6.1, 6.1, 12}, 0.5, 0, 0, true},
+		{"none by 12", []float64{11, 11, 11, 11.9, 11.9}, 0.5, 0, 0, false},
 		{"three", []float64{6, 30, 30, 30}, 0.5, 0, 0, false},
 		{"wide samples", []float64{12.1, 12.1, 12.1, 20}, 3, 0, 0, true},
 		{"wide samples, not enough", []float64{12, 30, 30, 30}, 3, 0, 0, false},

@@ -25,6 +25,7 @@ type Channel struct {
 type Fit struct {
 	From    int64  // date of the first episode that it rests on
 	Terms   []Term // of the channels that are told, in the order of the log
+	Open    []Term // of those that moved, but are not told: what they seem to do, and how unsure that is
 	Unmoved []int  // numbers of those that have not moved far enough, or not apart from another
 	Neutral int64  // width with every channel at its neutral
 	Sum     int64  // the same as if there were no limits
@@ -50,5 +51,5 @@ type Limit struct {
 	Width    int64 // ns; 0: none seen
 	At       int64 // date at which the channels went farthest beyond
 	Beyond   int64 // how much farther the channels would have taken it
-	Channels []int // that went on, ascending
+	Channels []int // that went on, ascending; all of them are told
 }

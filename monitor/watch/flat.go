@@ -14,6 +14,7 @@ const (
 	flatCome  = 35                    // per cent of the way within the half of it that is nearer: coming steadily
 	flatLeave = 36                    // and leaving so; from rest it is an eighth to a third
 	flatPast  = 14                    // frames that are remembered
+	flatEnds  = 2                     // times the tolerance for positions: so near to the sheet's end nothing is cut off short
 )
 
 // Flat looks for travel that is cut off before the stick meets its stop: the
@@ -21,7 +22,9 @@ const (
 // at one. A hand can meet a stop at speed, but it can't leave it so: it starts
 // from rest, and goes less than a quarter of the way in the first half of a short
 // time. At a steady pace it goes half. A hand that slides along the stop, with another
-// stick channel moving, does leave it at speed: nothing is told then.
+// stick channel moving, does leave it at speed: nothing is told then. Nor is it where the
+// channel stands at its end as the sheet has it: nothing is cut off short there, however
+// the hand moves.
 //
 //	stick       /""\            stick      /"""\
 //	           /    \                     /     \
@@ -139,8 +142,10 @@ func (f *Flat) leaving(ch int, p *plateau, o *fact.Observation, v *View, emit fa
 		return
 	}
 	went := pace{p.Half, p.Whole}
-	if limits(p.Came, went) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && f.alone(ch, v) && (p.again(gone) || v.Drill != "") {
-		f.tell(ch, p, v, emit)
+	if limits(p.Came, went) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && f.alone(ch, v) {
+		if again := p.again(gone); again || v.Drill != "" {
+			f.tell(ch, p, gone, again, v, emit)
+		}
 	}
 	p.Left = 0
 }
@@ -192,19 +197,33 @@ func (f *Flat) covered(ch int, o *fact.Observation, now uint16, within fact.Time
 	return int(now) - int(from)
 }
 
-func (f *Flat) tell(ch int, p *plateau, v *View, emit fact.Emit) {
+// reached reports that a control stood at the end that it left, as the sheet has it, or
+// beyond. gone is how far it has left, signed.
+func reached(c *sheet.Channel, width int64, gone int, near int64) bool {
+	for _, p := range c.Places {
+		if gone < 0 && width < p.Width-near || gone > 0 && width > p.Width+near {
+			return false
+		}
+	}
+	return true
+}
+
+func (f *Flat) tell(ch int, p *plateau, gone int, again bool, v *View, emit fact.Emit) {
 	c, ok := v.Sheet.Channel(ch + 1)
 	if !ok || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 		return
 	}
 	width := v.Sheet.Scale.Width(int64(p.Count))
+	if reached(c, width, gone, flatEnds*v.Sheet.Tolerance.Position) {
+		return
+	}
 	if c.Neutral != 0 && abs(width-c.Neutral) <= v.Sheet.Tolerance.Position {
 		return // a stick rests there
 	}
 	t := &v.Taps[f.Tap]
 	emit(fact.TravelClipped, p.Left-p.Lasted, about(ch), fact.ClipData{
 		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: width,
-		DwellNS: p.Lasted, Signal: t.Signal, Short: true,
+		DwellNS: p.Lasted, Signal: t.Signal, Short: true, Again: again,
 	})
 }
 

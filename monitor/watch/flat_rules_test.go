@@ -34,6 +34,29 @@ func TestWhatIsNoLimit(t *testing.T) {
 			r.send(60)
 			steadily(r, 1595, 995, -12)
 		}, 0},
+		{"the end that the sheet has", func(r *rig) {
+			steadily(r, 992, 1808, 12)
+			r.send(60)
+			steadily(r, 1796, 968, -12)
+			steadily(r, 968, 176, -12)
+			r.send(60)
+			steadily(r, 188, 968, 12)
+		}, 0},
+		{"as near to it as a hand comes", func(r *rig) {
+			steadily(r, 992, 1796, 12) // to 1995 µs: 17 short
+			r.send(60)
+			steadily(r, 1772, 968, -12)
+		}, 0},
+		{"short of it", func(r *rig) {
+			steadily(r, 992, 1784, 12) // to 1987.5 µs: 24.5 short
+			r.send(60)
+			steadily(r, 1760, 968, -12)
+		}, 1},
+		{"short of the lower one", func(r *rig) {
+			steadily(r, 992, 200, -12) // to 1012.5 µs: 24.5 short
+			r.send(60)
+			steadily(r, 224, 968, 12)
+		}, 1},
 		{"what a receiver repeats", func(r *rig) {
 			r.frame.Flags = lost
 			steadily(r, 992, 1592, 12)

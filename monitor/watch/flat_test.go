@@ -81,8 +81,9 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			list := told(t, plain, newFlat, c.play)
 			assert.Len(t, list, c.want)
-			for _, e := range list {
+			for i, e := range list {
 				d := e.Data.(fact.ClipData)
+				assert.Equal(t, c.name != "once, in a drill" || i > 0, d.Again)
 				assert.True(t, d.Short)
 				assert.InDelta(t, 1600, d.Count, 2)
 				assert.InDelta(t, float64(60*period), float64(d.DwellNS), float64(period))

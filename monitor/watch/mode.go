@@ -8,10 +8,12 @@ import (
 
 // Mode says what the mode channels ask the stabiliser for. What it does with
 // that is not on this wire. It is told when the channels stand, anew whenever
-// they stand elsewhere, even where they ask for the same. A cell that is left
-// again before its channels stood was passed through: flipping one switch at a
-// time can touch a third, unintended mode. It is dated all the same, if at least
-// four frames saw it, once between two settled modes.
+// they stand elsewhere, even where they ask for the same; where the receiver misses
+// frames just then, with the next live one. A cell that is left again before its
+// channels stood was passed through: flipping one switch at a time can touch a third,
+// unintended mode. It is dated all the same, if at least four live frames saw it, once
+// between two settled modes. Where the channels then stand as they stood, that is told
+// too: no later change led through it.
 //
 //	asked   damped |no mode|  levelling
 //	               ^.......^ passing, dated when left
@@ -27,6 +29,7 @@ type Mode struct {
 	From   fact.Time
 	Last   fact.Time
 	Frames int
+	Live   int // of those; the others repeat what was heard before
 
 	Widths []int64   // of the mode channels, now
 	Still  int       // frames since they moved
@@ -47,16 +50,19 @@ func (m *Mode) See(o *fact.Observation, v *View, emit fact.Emit) {
 		m.leave(v, emit)
 	}
 	if m.Frames == 0 {
-		m.Next, m.From, m.Still = mode, o.Wire, 0
+		m.Next, m.From, m.Live, m.Still = mode, o.Wire, 0, 0
 	}
 	m.Frames++
+	if signalOf(o.Frame) == fact.Live {
+		m.Live++
+	}
 	m.Last = o.Wire
 	m.stand(o, v)
 	if m.Still < settleFrames || o.Wire-m.Since < settleTime {
 		return
 	}
 	v.Taps[m.Tap].Asked, v.Taps[m.Tap].Mode = true, mode
-	if m.news(v) {
+	if m.news(v) && v.Taps[m.Tap].Signal != fact.Missed {
 		m.tell(v, emit, false)
 		m.Known, m.Settled, m.Passed = true, mode, m.Passed[:0]
 		m.Told = append(m.Told[:0], m.Widths...)
@@ -86,7 +92,7 @@ func (m *Mode) stand(o *fact.Observation, v *View) {
 }
 
 func (m *Mode) news(v *View) bool {
-	if !m.Known || m.Next != m.Settled {
+	if !m.Known || m.Next != m.Settled || len(m.Passed) > 0 {
 		return true
 	}
 	for i, w := range m.Widths {
@@ -99,7 +105,7 @@ func (m *Mode) news(v *View) bool {
 
 // leave ends a candidate that did not settle.
 func (m *Mode) leave(v *View, emit fact.Emit) {
-	passed := m.Frames >= leastFrames && m.Known && m.Next != m.Settled && !slices.Contains(m.Passed, m.Next)
+	passed := m.Live >= fact.ModeTouched && m.Known && m.Next != m.Settled && !slices.Contains(m.Passed, m.Next)
 	if passed {
 		m.tell(v, emit, true)
 		m.Passed = append(m.Passed, m.Next)

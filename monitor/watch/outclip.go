@@ -11,7 +11,7 @@ import (
 const (
 	clipFlat    = 2_500  // ns about a limit within which an output stands flat
 	clipLeft    = 20_000 // ns from it at which the visit is over
-	clipBeyond  = 40_000 // ns that the channels must go on
+	clipBeyond  = 10_000 // ns that the channels must surely go on, at a limit that a fit found
 	clipFor     = 80 * fact.Millisecond
 	clipWatched = 500 * fact.Millisecond // then it is told how far they went
 	clipFrames  = 33                     // kept: more than the longest delay at clipThin
@@ -115,7 +115,7 @@ func (c *OutClip) pulse(o *fact.Observation, v *View, emit fact.Emit) {
 
 // end looks at one end of an output whose limit is known.
 func (c *OutClip) end(o *fact.Observation, f *Found, limit *transfer.Limit, upper bool, emit fact.Emit) {
-	if limit.Width == 0 || limit.Beyond < clipBeyond {
+	if limit.Width == 0 {
 		return
 	}
 	e := c.of(f.Output, upper)
@@ -177,17 +177,26 @@ func (c *OutClip) beyond(o *fact.Observation, f *Found, limit *transfer.Limit, u
 	sum, unsure := f.Fit.Sum-limit.Width, 3*f.Fit.Off
 	for k := range c.channels {
 		by := widths[k] - c.channels[k].Neutral
-		for _, t := range f.Fit.Terms {
-			if t.Channel == c.channels[k].Number {
-				sum += by * t.PPM / 1_000_000
-				unsure += abs(by) * t.Sure / 1_000_000
-			}
-		}
+		t := termOf(&f.Fit, c.channels[k].Number)
+		sum += by * t.PPM / 1_000_000
+		unsure += abs(by) * t.Sure / 1_000_000
 	}
 	if !upper {
 		sum = -sum
 	}
 	return sum - unsure, widths
+}
+
+// termOf is what a channel does to an output, told or not; nothing if it never moved.
+func termOf(f *transfer.Fit, channel int) transfer.Term {
+	for _, list := range [][]transfer.Term{f.Terms, f.Open} {
+		for _, t := range list {
+			if t.Channel == channel {
+				return t
+			}
+		}
+	}
+	return transfer.Term{}
 }
 
 // visit goes on with one, or begins it.
@@ -225,7 +234,7 @@ func (c *OutClip) went(e *clipEnd, f *Found) (list []int) {
 	most := int64(0)
 	for i := range c.channels {
 		most = max(most, c.push(i, e, f))
-		if e.Most[i]-e.Least[i] >= clipSame {
+		if abs((e.Most[i]-e.Least[i])*termOf(&f.Fit, c.channels[i].Number).PPM)/1_000_000 >= clipSame {
 			list = append(list, c.channels[i].Number)
 		}
 	}
@@ -242,12 +251,7 @@ func (c *OutClip) went(e *clipEnd, f *Found) (list []int) {
 
 // push is by how much a channel takes the output towards its limit, ns.
 func (c *OutClip) push(i int, e *clipEnd, f *Found) int64 {
-	by := int64(0)
-	for _, t := range f.Fit.Terms {
-		if t.Channel == c.channels[i].Number {
-			by = (e.Far[i] - c.channels[i].Neutral) * t.PPM / 1_000_000
-		}
-	}
+	by := (e.Far[i] - c.channels[i].Neutral) * termOf(&f.Fit, c.channels[i].Number).PPM / 1_000_000
 	if !e.Upper {
 		return -by
 	}

@@ -85,15 +85,24 @@ func TestWhatIsAVisit(t *testing.T) {
 		do   func(w *wired)
 		want int
 	}{
-		{"beyond", stand(1742.5, 1), 1},
-		{"hardly beyond", stand(1738.75, 1), 0},
+		{"beyond", stand(1711.25, 1), 1},
+		{"hardly beyond", stand(1708.75, 1), 0},
 		{"beyond, but the fit is not so sure", func(w *wired) {
 			w.view.Taps[2].Found[0].Fit.Off = 10_000
-			stand(1768.75, 1)(w)
+			stand(1738.75, 1)(w)
 		}, 0},
 		{"beyond by more than it is unsure", func(w *wired) {
 			w.view.Taps[2].Found[0].Fit.Off = 10_000
-			stand(1772.5, 1)(w)
+			stand(1742.5, 1)(w)
+		}, 1},
+		{"while another channel, of which little is known, may hold it back", func(w *wired) {
+			w.view.Taps[2].Found[0].Fit.Open = []transfer.Term{{Channel: 2, Sure: 500_000}}
+			w.base[2] = 1800
+			stand(1800, 1)(w)
+		}, 0},
+		{"while it stands at its neutral", func(w *wired) {
+			w.view.Taps[2].Found[0].Fit.Open = []transfer.Term{{Channel: 2, Sure: 500_000}}
+			stand(1800, 1)(w)
 		}, 1},
 		{"for long enough", stand(1900, 0.13), 1},
 		{"for a moment", stand(1900, 0.063), 0},
@@ -139,6 +148,43 @@ func TestWhatIsAVisit(t *testing.T) {
 	}
 }
 
+// Only channels that move the output went on.
+func TestWhichChannelsWentOn(t *testing.T) {
+	events := played(t, func() []watch.Watcher { return []watch.Watcher{&watch.OutClip{Tap: 2}} }, func(w *wired) {
+		cutOff(w)
+		w.view.Taps[2].Found[0].Fit.Terms = append(w.view.Taps[2].Found[0].Fit.Terms, transfer.Term{Channel: 4, PPM: 3_000})
+		w.run(1)
+		w.base[1] = 1700
+		w.run(0.3)
+		w.base[1], w.base[2], w.base[4] = 1900, 1200, 1900
+		w.run(1)
+	})
+	list := clips(events, "output:1")
+	require.Len(t, list, 2)
+	assert.Equal(t, []int{1}, list[1].Channels)
+}
+
+// A motor that is cut off at its low end by 20 µs is named.
+func TestAMotorsLowEnd(t *testing.T) {
+	for low, want := range map[float64]int{700: 0, 1008: 1} {
+		events := played(t, bothLeads, func(w *wired) {
+			w.leads[3].low = low
+			w.run(2)
+			w.sweep(1, 2)
+			for range 6 {
+				w.raise()
+			}
+		})
+		list := clips(events, "output:3")
+		require.Equal(t, want, min(1, len(list)), "%v", list)
+		for _, d := range list {
+			assert.False(t, d.Upper)
+			assert.InDelta(t, 20_000, d.BeyondNS, 5_000)
+			assert.Equal(t, []int{3}, d.Channels)
+		}
+	}
+}
+
 // cutOff has output 1 cut off at 1700 µs, and a fit that found it.
 func cutOff(w *wired) {
 	w.first = nil
@@ -169,7 +215,7 @@ func TestNoOutClip(t *testing.T) {
 		{"a dead band", func(w *wired) { w.leads[1].flat, w.leads[2].flat = 30, 30 }},
 		{"a wrong mix", func(w *wired) { w.leads[1].slopes = map[int]float64{2: 0.5} }},
 		{"a dead output", func(w *wired) { w.leads[1].slopes = nil }},
-		{"hardly cut off", func(w *wired) { w.leads[1].high = 1740 }},
+		{"hardly cut off", func(w *wired) { w.leads[1].high = 1746 }},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			events := played(t, bothLeads, func(w *wired) {

@@ -7,14 +7,15 @@ import (
 
 const (
 	settleFrames = 5                      // a value stands for so many frames
-	settleTime   = 150 * fact.Millisecond // and so long: longer than a lever passes through its middle
+	settleTime   = fact.ModeStands        // and so long
 	settleSame   = 500 * fact.Millisecond // within one position: someone trims it
 )
 
 // Position says where a switch stands. Each position of the sheet owns the
 // widths nearest to it; to leave, a value must go a tenth of the way beyond the
 // middle between two of them (hysteresis), and must then stand still for a while
-// (debounce).
+// (debounce). Where the receiver misses frames just then, it is told with the next live
+// one.
 //
 //	back 988          middle 1500         front 2012
 //	 |--------------------|--------------------|
@@ -55,7 +56,7 @@ func (p *Position) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 	p.Frames++
 	p.Last = o.Wire
-	if p.Frames >= settleFrames && o.Wire-p.From >= p.wait() && p.news(v.Sheet) {
+	if p.Frames >= settleFrames && o.Wire-p.From >= p.wait() && p.news(v.Sheet) && v.Taps[p.Tap].Signal != fact.Missed {
 		p.tell(c, v, emit)
 	}
 }

@@ -1,6 +1,7 @@
 package watch_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -114,6 +115,21 @@ func TestModesThatAreTouched(t *testing.T) {
 			r.put(10, middle)
 			r.send(30)
 		}, []string{"damped", "damped"}},
+		{"one live frame, which the receiver repeats while it misses the next", func(r *rig) {
+			r.send(30)
+			r.play(10, low)
+			r.flagged(9, lost)
+			r.put(10, high)
+			r.send(30)
+		}, nil},
+		{"four live frames, with missed ones between them", func(r *rig) {
+			r.send(30)
+			r.play(10, low, low)
+			r.flagged(2, lost)
+			r.play(10, low, low)
+			r.put(10, high)
+			r.send(30)
+		}, []string{"damped"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
@@ -125,4 +141,53 @@ func TestModesThatAreTouched(t *testing.T) {
 			assert.Equal(t, c.want, got)
 		})
 	}
+}
+
+// A stand that is complete while the receiver misses frames is told with the first live
+// one, if it stands there still: what a missed frame shows convinces nobody. With no live
+// frame for longer it is told as what it is.
+func TestStandsAmongMissedFrames(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		play func(*rig)
+		want []fact.Signal // of what is told
+	}{
+		{"live again", func(r *rig) { r.put(10, low); r.send(18); r.flagged(9, lost); r.send(4) }, []fact.Signal{fact.Live}},
+		{"elsewhere when it is live again", func(r *rig) { r.put(10, low); r.send(18); r.flagged(9, lost); r.put(10, high); r.send(4) }, []fact.Signal{}},
+		{"for good", func(r *rig) { r.put(10, low); r.send(18); r.flagged(90, lost) }, []fact.Signal{fact.Lost}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			play := func(r *rig) { r.send(30); c.play(r) }
+			modes, places := []fact.Signal{}, []fact.Signal{}
+			for _, e := range told(t, moded, func() watch.Watcher { return &watch.Mode{Tap: 1} }, play)[1:] {
+				if d := e.Data.(fact.ModeData); !d.Passing {
+					modes = append(modes, d.Signal)
+				}
+			}
+			for _, e := range told(t, plain, func() watch.Watcher { return &watch.Position{Tap: 1, Channel: 10} }, play)[1:] {
+				places = append(places, e.Data.(fact.SwitchData).Signal)
+			}
+			assert.Equal(t, c.want, modes)
+			assert.Equal(t, c.want, places)
+		})
+	}
+}
+
+// A touch that comes back is over once the channels stand where they stood: it is told
+// so, and what is touched on the next way is told again.
+func TestATouchThatComesBackIsOver(t *testing.T) {
+	var got []string
+	for _, e := range told(t, moded, func() watch.Watcher { return &watch.Mode{Tap: 1} }, func(r *rig) {
+		r.send(30)
+		r.play(10, low, low, low, low)
+		r.put(10, middle)
+		r.send(60)
+		r.play(10, low, low, low, low)
+		r.put(10, high)
+		r.send(60)
+	}) {
+		d := e.Data.(fact.ModeData)
+		got = append(got, fmt.Sprint(d.Was, ">", d.Mode, " ", d.Passing))
+	}
+	assert.Equal(t, []string{"> false", ">damped true", "> false", ">damped true", ">levelling false"}, got)
 }

@@ -5,7 +5,7 @@ time at first; the minimum-jerk course of Flash & Hogan 1985, from memory). Once
 chance, so it takes the same limit twice."""
 
 import sheets
-from bus import CENTRE, LOST, Bus
+from bus import CENTRE, HIGH, LOST, LOW, Bus
 from sitting import MS, Sitting, after, near
 
 STEADY = "comes steadily, stands still, leaves steadily and goes on so: a stick let go is there by then"
@@ -13,7 +13,7 @@ PACE = 12  # counts a frame
 
 
 def scenarios():
-    return [flats()]
+    return [flats(), steady_hand()]
 
 
 def come(bus, channel, to, pace=PACE):
@@ -58,7 +58,7 @@ def flats():
     come(bus, 1, 1600)
     first, last = bus.send(60)
     s.expect(STEADY, "travel.clipped", about="channel:1", at=after(last, 165 * MS, 195 * MS), from_=near(first),
-             data={"tap": "main", "channel": 1, "count": 1600, "width_ns": 1_880_000, "signal": "live", "short": True},
+             data={"tap": "main", "channel": 1, "count": 1600, "width_ns": 1_880_000, "signal": "live", "short": True, "again": True},
              within={"dwell_ns": near(last - first)})
     steady(bus, 1, 1600)
     home(bus, 1)
@@ -101,5 +101,35 @@ def flats():
         steady(bus, 3, 1600, frames=4)
         home(bus, 3)
     s.leave("air.missed")
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def steady_hand():
+    """A stick that is run onto its stop and off it at one pace, as a prompt may be
+    taken: the channel shows the same as at a limit, but it stands where the sheet has
+    its end, or as near to it as hands come (twice the tolerance of 12 us)."""
+    s = Sitting("flats-steady-hand", ["Flat"], sheets.STICKS)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.send(70)
+
+    def run(channel, end, back):
+        for _ in range(2):
+            come(bus, channel, end)
+            bus.send(60)
+            steady(bus, channel, end, pace=back)
+            home(bus, channel)
+
+    for channel in (1, 2, 3):
+        run(channel, HIGH, PACE)
+        run(channel, LOW, -PACE)
+    run(1, 1790, PACE)  # 1998.75 us, 13 short of 2012
+    run(2, 192, -PACE)  # 1000 us, 12 short of 988
+    run(1, 1880, PACE)  # beyond: too far, and nothing cut it off short
+    first = bus.end
+    run(1, 1768, PACE)  # 1985 us, 27 short: a limit, or a stop, told the second time
+    s.expect("short of the sheet's end, to the count where it was before", "travel.clipped", about="channel:1", from_=after(first, 2 * MS, 4000 * MS),
+             data={"count": 1768, "width_ns": 1_985_000, "short": True, "again": True})
     s.end(bus.end + 50 * MS)
     return s

@@ -4,14 +4,17 @@ through a third, unintended cell (common practice). Windows are half-open: the
 lower edge is inside, the upper one is not."""
 
 import sheets
-from bus import CENTRE, HIGH, LOW, Bus
+from bus import CENTRE, HIGH, LOST, LOW, Bus
 from sitting import MS, S, Sitting, after, near
 
 ASKED = "a cell that stands is asked for, from its first frame"
 
 
+BACK = "it stands again where it stood: the touch before it is over, and part of no later change"
+
+
 def scenarios():
-    return [three_windows(), nine_cells(), edges(), passing(), passing_two_switches(), tap_goes(), stands_elsewhere()]
+    return [three_windows(), nine_cells(), edges(), passing(), passing_two_switches(), tap_goes(), stands_elsewhere(), touch_comes_back(), among_missed()]
 
 
 def asked(s, first, mode, was, rule=ASKED, **data):
@@ -42,6 +45,7 @@ def three_windows():
         left, _ = bus.send(40)
         if seen == 4:
             passed(s, first, left, "damped", "", 4)
+            asked(s, left, "", "", rule=BACK)
     s.end(bus.end + 50 * MS)
     return s
 
@@ -156,6 +160,7 @@ def tap_goes():
     bus.put(10, 400)
     left, end = bus.send(60)
     passed(s, first, left, "levelling", "damped", 4)  # what was before the tap went is not added to it
+    asked(s, left, "damped", "damped", rule=BACK)
     s.end(end + 50 * MS)
     return s
 
@@ -183,5 +188,72 @@ def stands_elsewhere():
     s.expect("a mode that is entered while turning is asked for from its first frame, once the knob stands", "mode.asked",
              about="stabiliser", at=after(stood, 100 * MS, 300 * MS), from_=near(entered),
              data={"mode": "unstabilised", "was": "damped", "passing": False, "widths_ns": {"sel-a": 1_500_000}})
+    s.end(end + 50 * MS)
+    return s
+
+
+def touch_comes_back():
+    """A wrong value that repeats for four frames, and a change 20 s later."""
+    s = Sitting("mode-touch-comes-back", ["Mode"], sheets.ONE_CHANNEL)
+    s.up(20 * MS)
+    bus = Bus(s)
+
+    def at(count, frames):
+        bus.put(10, count)
+        return bus.send(frames)[0]
+
+    first = at(400, 60)
+    asked(s, first, "damped", "")
+    for seen in (2, 3, 4):
+        through = at(CENTRE, seen)
+        back = at(400, 60)
+        if seen == 4:
+            passed(s, through, back, "unstabilised", "damped", 4)
+            asked(s, back, "damped", "damped", rule=BACK, widths_ns={"sel-a": 1_130_000})
+    bus.send(20 * S // (7 * MS))
+    first = at(1500, 60)
+    asked(s, first, "levelling", "damped")
+    through, first = at(CENTRE, 4), at(400, 60)
+    passed(s, through, first, "unstabilised", "levelling", 4)
+    asked(s, first, "damped", "levelling")
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def among_missed():
+    """The receiver repeats what it heard last while it misses the transmitter."""
+    s = Sitting("mode-among-missed", ["Mode", "Position"], sheets.ONE_SWITCH + """\
+stabiliser:
+  windows: {from: guess}
+  modes:
+    damped:       {when: [{sel-a: [900, 1300]}]}
+    unstabilised: {when: [{sel-a: [1300, 1700]}]}
+    levelling:    {when: [{sel-a: [1700, 2100]}]}
+""")
+    s.up(20 * MS)
+    bus = Bus(s)
+    s.leave("air.missed")
+    live = "it stood for 150 ms while the receiver missed frames, and is told with the first live one"
+
+    def place(told, first, to, was):
+        s.expect(live if was else "it stands", "switch.moved", about="switch:sel-a", at=told, from_=near(first), data={"to": to, "was": was, "signal": "live"})
+
+    first, _ = bus.send(60)
+    asked(s, first, "unstabilised", "")
+    place(after(first, 100 * MS, 300 * MS), first, "middle", "")
+    bus.put(10, HIGH)
+    first, _ = bus.send(18)
+    bus.send(9, flags=LOST)
+    heard, _ = bus.send(60)
+    s.expect(live, "mode.asked", about="stabiliser", at=near(heard), from_=near(first),
+             data={"mode": "levelling", "was": "unstabilised", "passing": False, "signal": "live"})
+    place(near(heard), first, "front", "middle")
+    bus.put(10, CENTRE)  # one live frame of the middle, repeated: nobody saw four of it
+    bus.send(1)
+    bus.send(9, flags=LOST)
+    bus.put(10, LOW)
+    first, end = bus.send(60)
+    asked(s, first, "damped", "levelling", rule="what missed frames repeat was not passed")
+    place(after(first, 100 * MS, 300 * MS), first, "back", "front")
     s.end(end + 50 * MS)
     return s

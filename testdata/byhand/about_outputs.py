@@ -2,6 +2,7 @@
 stands, and what a receiver does with what it hears. A board's lines come in the order
 in which things happened, so that no pulse is missed because the computer was busy."""
 
+import itertools
 import math
 
 import sheets
@@ -15,11 +16,11 @@ LATE = 1500 * US  # a line takes as long to come, and the board's clock is tied 
 
 def scenarios():
     return [
-        board_heard(), board_lost(), board_other_rate(),
+        board_heard(), board_lost(), board_loses_most(), board_other_rate(),
         silent(), silent_all(), silent_not(), silent_clumped(), noise_on_a_lead(),
-        odd(), odd_narrow(), paced(),
+        odd(), odd_narrow(), odd_apart(), paced(),
         jitter(), jitter_not(), unsteady(), unsteady_not(),
-        follows(), clipped(), lost_outputs(), lost_outputs_held(),
+        follows(), circle(), clipped(), motor_low_end(), lost_outputs(), lost_outputs_held(),
     ]
 
 
@@ -104,6 +105,32 @@ def board_lost():
     s.expect("it begins anew: clock and numbers go back", "board.lost", about="tap:leads", data={"lines": 0, "dropped": 0, "restarts": 1})
     s.expect("heard all along", "board.heard", about="tap:leads", data={"silent_ns": 0})
     s.expect("seen once", "output.back", about="output:1")
+    s.end(leads.now + 50 * MS)
+    return s
+
+
+class Losing(Leads):
+    """One line of twenty comes through."""
+
+    count = 0
+
+    def _pulse(self, number, rise, width, silent):
+        self.count += 1
+        super()._pulse(number, rise, width, silent or self.count % 20 != 0)
+
+
+def board_loses_most():
+    s, bus, _ = start("board-loses-most", ["Board"], latency=0)
+    leads = Losing(s, latency=0)
+    leads.output(1, NEUTRAL)
+    leads.output(2, NEUTRAL)
+    both(bus, leads, 25 * S)
+    # 100 lines a second, 95 of them lost; each twentieth is one of output 2.
+    for seconds in (10, 10, 4.4):
+        s.expect("by their numbers 95 of 100 lines a second are lacking, told each 10 s and at the end", "board.lost", about="tap:leads",
+                 data={"dropped": 0, "restarts": 0}, within={"lines": near(round(95 * seconds), 25)})
+    s.never("output.back")  # no three pulses in a row came through
+    s.never("verdict.changed")  # what was in lost lines is not known: output 1 may have been in them
     s.end(leads.now + 50 * MS)
     return s
 
@@ -279,6 +306,25 @@ def odd_narrow():
     both(bus, leads, 5 * S)
     expected_odd(s, "what the sheet has narrow is not odd; an output that no narrow channel moves is", 2, 5, 650_000, 650_000)
     expected_odd(s, "nor is everything", 1, 4, 400_000, 400_000)
+    s.leave("output.back")
+    s.end(leads.now + 50 * MS)
+    return s
+
+
+def odd_apart():
+    """75 of 1201 pulses are 420 or 2800 us wide, none of them beside another: a servo is
+    sent neither. One each 1.2 s is left alone: glitches."""
+    s, bus, leads = start("output-odd-apart", ["OutputWidth"])
+    numbers = itertools.count()
+    leads.output(1, lambda rise: NEUTRAL if (n := next(numbers)) % 16 != 8 else (420_000, 2_800_000)[n // 16 % 2])
+    others = itertools.count()
+    leads.output(2, lambda rise: NEUTRAL if next(others) % 60 else 420_000)
+    first = leads.next[1] + 8 * 20 * MS + 420_000
+    both(bus, leads, 100 * MS + 1201 * 20 * MS)
+    for n in range(7):
+        began = first + n * 160 * 20 * MS
+        s.expect("ten of them within 10 s are no glitches any more", "output.odd", about="output:1", from_=near(began, 4 * MS),
+                 data={"pulses": 10, "least_ns": 420_000, "most_ns": 2_800_000}, within={"span_ns": near(9 * 16 * 20 * MS, 4 * MS)})
     s.leave("output.back")
     s.end(leads.now + 50 * MS)
     return s
@@ -477,6 +523,58 @@ def clipped():
     s.expect("the bus went on to 2012 us, the output stood at 1900: the receiver's limit, told when the mix is known", "output.clipped", about="output:1",
              data=data, within={"beyond_ns": [100_000, 113_000]}, from_=after(beyond[0], -50 * MS, 1500 * MS))
     s.expect("and each time it comes there", "output.clipped", about="output:1", data=data, within={"beyond_ns": [100_000, 113_000]}, from_=after(again, 0, 100 * MS))
+    return s
+
+
+def circle():
+    """Two sticks that go round at one rhythm: a delay and a share of the other channel
+    look alike there. Outputs 1 and 2 follow one stick each, exactly."""
+    s, bus, leads = start("output-circle", ["Board"], period=14 * MS)
+    rx = Receiver(bus, delay=55 * MS)
+    rx.rest(2)
+    for n in range(30 * S // bus.period):
+        turn = 2 * math.pi * n * bus.period / (1400 * MS)
+        bus.put(2, CENTRE + round(700 * math.cos(turn)))
+        rx.move(1, CENTRE + round(700 * math.sin(turn)))
+    bus.put(2, CENTRE)
+    bus.put(1, CENTRE)
+    rx.rest(3)
+    for channel in (1, 2, 1, 2):
+        rx.stir(channel)
+        rx.rest(2)
+    leads.output(1, rx.width(1))
+    leads.output(2, rx.width(2))
+    leads.run(bus.end)
+    s.leave("output.back")
+    s.expect("heard", "board.heard", about="tap:leads")
+    for number in (1, 2):  # right or open, never "0.13 of the other"
+        s.never("verdict.changed", about="claim:moves/output:%d" % number)
+    s.end(leads.now + 50 * MS)
+    return s
+
+
+def motor_low_end():
+    """A motor's output that stands at 1010 us while the throttle goes down to 987.5."""
+    s, bus, leads = start("output-motor-low-end", ["OutClip"], period=14 * MS)
+    rx = Receiver(bus)
+    rx.rest(2)
+    for _ in range(6):
+        frames = 4 * S // bus.period
+        for n in range(frames + 1):  # up and down again, from rest to rest
+            rx.move(3, LOW + round(1600 * math.sin(math.pi * n / frames) ** 2))
+        rx.rest(2)
+    leads.output(3, rx.width(3, least=1_010_000))
+    leads.run(bus.end)
+    s.leave("output.follows"), s.leave("output.back")
+    low = {"width_ns": 1_010_000, "upper": False, "channels": [3]}
+    s.expect("the throttle went on down by 22 us, the output stood: the receiver's limit, at the low end as at the high one", "output.clipped",
+             about="output:3", data=low, within={"beyond_ns": [18_000, 26_000]})
+    below = [(end, counts[2] < 190) for end, counts in rx.sent]  # 998.75 us: 11 beyond
+    came = [now[0] for before, now in zip(below, below[1:]) if now[1] and not before[1]]
+    for end in came:
+        s.expect("and each time it comes there", "output.clipped", about="output:3", data=low, from_=after(end, -100 * MS, 200 * MS),
+                 within={"beyond_ns": [18_000, 26_000]})
+    s.end(leads.now + 50 * MS)
     return s
 
 

@@ -197,9 +197,10 @@ def across_a_silence():
     bus.end = last + 3 * S
     bus.send(4)  # eight frames in three seconds, but nobody knows what it did in between
     bus.put(10, CENTRE)
-    _, end = bus.send(60)
+    back, end = bus.send(60)
     # The four frames on each side passed through the other mode, which is dated; they settled nothing.
     s.expect("it was touched", "mode.asked", about="stabiliser", data={"mode": "damped", "passing": True})
+    s.expect("and it stands again where it stood", "mode.asked", about="stabiliser", from_=near(back), data={"mode": "off", "was": "off", "passing": False})
     s.end(end + 50 * MS)
     return s
 
