@@ -435,5 +435,6 @@ func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
 	assert.Equal(t, claim.Open, still("correction/pitch/there", "correction/pitch/other", "correction/pitch/level", "correction/pitch/eye"))
 	assert.Equal(t, claim.Open, still("response/damped/1/count", "response/damped/1/there", "response/damped/1/level"))
 	assert.Equal(t, claim.Wrong, still("correction/pitch/stick", "correction/mode", "correction/pitch/home"))
+	assert.Equal(t, claim.Wrong, still("correction/mode/way/1/sel-a/front", "correction/mode", "response/levelling/1/set/way/1/sel-b/back"))
 	assert.Equal(t, claim.Wrong, still("response/damped/1/set", "response/levelling/1/set", "response/unstabilised/1/set"))
 }

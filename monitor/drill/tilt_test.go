@@ -14,7 +14,7 @@ import (
 
 func TestTheResponseDrillOfTheStarter(t *testing.T) {
 	list := prompts(t, starter(t), "response")
-	require.Len(t, list, 16)
+	require.Len(t, list, 17)
 	assert.Equal(t, []string{
 		"response/damped/1/set: put sel-a to back",
 		"response/damped/1/count: put the transmitter down and take the model in both hands, level and still; on the third count briskly raise the tail by about 30 degrees and hold it there",
@@ -22,7 +22,10 @@ func TestTheResponseDrillOfTheStarter(t *testing.T) {
 		"response/damped/1/level: put the model back level and still",
 		"response/unstabilised/1/set: put sel-a to middle",
 	}, list[:5])
-	assert.Equal(t, "response/levelling/1/set: put sel-a to front and put sel-b to back", list[8])
+	assert.Equal(t, []string{
+		"response/levelling/1/set/way/1/sel-b/back: put sel-b to back",
+		"response/levelling/1/set: put sel-a to front (sel-b stays at back)",
+	}, list[8:10], "one switch at a time, and not by way of another mode")
 }
 
 // The axis that is tilted is the easiest one that is corrected.
@@ -46,9 +49,10 @@ func TestTheResponseDrillTiltsWhatIsCorrected(t *testing.T) {
 
 func TestTheCorrectionDrillOfTheStarter(t *testing.T) {
 	list := prompts(t, starter(t), "correction")
-	require.Len(t, list, 1+3*9)
+	require.Len(t, list, 2+3*9)
 	assert.Equal(t, []string{
-		"correction/mode: put sel-a to front and put sel-b to back",
+		"correction/mode/way/1/sel-a/front: put sel-a to front",
+		"correction/mode: put sel-b to back (sel-a stays at front)",
 		"correction/pitch/stick: hold the right stick fully back, towards you (elevator)",
 		"correction/pitch/home: let the right stick go back to its centre (elevator)",
 		"correction/roll/stick: hold the right stick fully to the left (aileron)",
@@ -62,13 +66,13 @@ func TestTheCorrectionDrillOfTheStarter(t *testing.T) {
 		"correction/pitch/other: now: briskly raise the nose by about 30 degrees and hold it there (an Enter says that it was tilted)",
 		"correction/pitch/level-2: put the model back level and still",
 		"correction/roll/count: on the third count briskly raise the left wing by about 30 degrees and hold it there",
-	}, list[:14])
-	assert.Equal(t, "correction/yaw/there: now: jerk the nose to the left by about 30 degrees, once, and hold it there (an Enter says that it was tilted)", list[20])
+	}, list[:15])
+	assert.Equal(t, "correction/yaw/there: now: jerk the nose to the left by about 30 degrees, once, and hold it there (an Enter says that it was tilted)", list[21])
 	assert.Equal(t, []string{
 		"correction/pitch/eye: hold the right stick fully back, towards you (elevator) and look: Enter if the elevator, or what serves as one, goes up; q if not, then reverse the servo, or the output, and begin anew",
 		"correction/roll/eye: hold the right stick fully to the left (aileron) and look: Enter if the left aileron, or what serves as one, goes up and the right one down; q if not, then reverse the servo, or the output, and begin anew",
 		"correction/yaw/eye: hold the left stick fully to the right (rudder) and look: Enter if the rudder, or what serves as one, goes to the right; q if not, then reverse the servo, or the output, and begin anew",
-	}, list[25:])
+	}, list[26:])
 }
 
 // Where answers stay they are the easiest to see; else a kick must do.
@@ -153,8 +157,8 @@ func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 			r.set("sel-a", 988)
 			r.hear(fact.Second)
 			r.hear(6100 * fact.Millisecond)
-			assert.Equal(t, []string{"drill.began 16 prompts", "drill.prompted 1/16 response/damped/1/set", "drill.answered response/damped/1/set by wire",
-				"drill.prompted 2/16 response/damped/1/count", "drill.answered response/damped/1/count by count", "drill.prompted 3/16 response/damped/1/there"}, r.said())
+			assert.Equal(t, []string{"drill.began 17 prompts", "drill.prompted 1/17 response/damped/1/set", "drill.answered response/damped/1/set by wire",
+				"drill.prompted 2/17 response/damped/1/count", "drill.answered response/damped/1/count by count", "drill.prompted 3/17 response/damped/1/there"}, r.said())
 			_, since := r.runner.Standing()
 			for _, tap := range x.taps {
 				r.hear(since + tap - r.now)
@@ -163,7 +167,7 @@ func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 			r.hear(since + 4990*fact.Millisecond - r.now)
 			require.Empty(t, r.said(), "not before its time")
 			r.hear(30 * fact.Millisecond)
-			assert.Equal(t, []string{"drill.answered response/damped/1/there by " + x.by, "drill.prompted 4/16 response/damped/1/level"}, r.said())
+			assert.Equal(t, []string{"drill.answered response/damped/1/there by " + x.by, "drill.prompted 4/17 response/damped/1/level"}, r.said())
 			r.hear(4 * fact.Second)
 			assert.Equal(t, "drill.answered response/damped/1/level by count", r.said()[0], "a tap is for one prompt")
 		})
@@ -374,7 +378,75 @@ func TestOutputsAreFollowed(t *testing.T) {
 			got.LateNS = x.want.LateNS
 			assert.InDelta(t, x.want.Pulses, got.Pulses, 2)
 			got.Pulses = x.want.Pulses
+			got.RestNS, got.StirNS, got.LowNS, got.HighNS, got.LowAtNS, got.HighAtNS, got.AwayNS = 0, 0, 0, 0, 0, 0, 0 // see below
 			assert.Equal(t, x.want, got)
+		})
+	}
+}
+
+// A hand is ahead of the count, or behind it. Where an output rested is known from before
+// any hand began, and what it did from there on.
+func TestAHandAheadOfTheCount(t *testing.T) {
+	const rest = int64(1_500_000)
+	type leg struct {
+		lasts fact.Time // ms
+		off   int64     // µs
+	}
+	kick, stand := []leg{{300, 60}}, []leg{{3000, 60}}
+	for name, x := range map[string]struct {
+		still fact.Time // ms before the legs begin
+		after fact.Time // the prompt comes so long after they began, ms; negative: before
+		legs  []leg
+		want  fact.OutputMove // widths from rest, times to a tenth
+	}{
+		"a kick behind the count":          {3000, -500, kick, fact.OutputMove{HighNS: 60, HighAtNS: 500, AwayNS: 300}},
+		"at the count":                     {3000, 0, kick, fact.OutputMove{HighNS: 60, AwayNS: 300}},
+		"half a second ahead":              {3000, 400, kick, fact.OutputMove{HighNS: 60, HighAtNS: -400, AwayNS: 300}},
+		"what stays":                       {3000, 400, stand, fact.OutputMove{HighNS: 60, HighAtNS: -400, AwayNS: 3000}},
+		"what stays to the other side":     {3000, 400, []leg{{3000, -60}}, fact.OutputMove{LowNS: -60, LowAtNS: -400, AwayNS: 3000}},
+		"there and back":                   {3000, 400, []leg{{200, 50}, {200, -60}}, fact.OutputMove{LowNS: -60, HighNS: 50, LowAtNS: -200, HighAtNS: -400, AwayNS: 200}},
+		"it stands at less than half":      {3000, 0, []leg{{300, 60}, {2000, 29}}, fact.OutputMove{HighNS: 60, AwayNS: 300}},
+		"and at half":                      {3000, 0, []leg{{300, 60}, {2000, 30}}, fact.OutputMove{HighNS: 60, AwayNS: 2300}},
+		"too far ahead, and it shows":      {3000, 2000, stand, fact.OutputMove{RestNS: 60, StirNS: 60, HighNS: 60, HighAtNS: -480, AwayNS: 3000}},
+		"so far that nothing can tell":     {3000, 2700, stand, fact.OutputMove{RestNS: 60, HighNS: 60, HighAtNS: -480, AwayNS: 3000}},
+		"a twitch within two seconds":      {3000, 2300, []leg{{100, 60}}, fact.OutputMove{StirNS: 60}},
+		"a twitch long before":             {3000, 2700, []leg{{100, 60}}, fact.OutputMove{}},
+		"silent where it should have been": {0, 400, stand, fact.OutputMove{RestNS: -1500, HighNS: 60, HighAtNS: -400}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := newRig(t, starter(t))
+			r.torn = name == "there and back"
+			r.start("neutral")
+			r.pulses(x.still*fact.Millisecond, lead{2, rest, 0})
+			begun := r.now
+			prompted := begun + x.after*fact.Millisecond
+			legs := append([]leg{}, x.legs...)
+			if x.after < 0 {
+				legs = append([]leg{{-x.after, 0}}, legs...)
+				prompted = begun
+			}
+			prompt := func() { r.done(); r.events = nil; prompted = fact.Never }
+			for _, l := range append(legs, leg{3000, 0}) {
+				end := r.now + l.lasts*fact.Millisecond
+				if prompted <= end {
+					r.pulses(prompted-r.now, lead{2, rest + l.off*1000, 0})
+					prompt()
+				}
+				r.pulses(end-r.now, lead{2, rest + l.off*1000, 0})
+			}
+			got := outputMove(t, r.done(), 2)
+			for _, w := range []struct{ want, got int64 }{{x.want.RestNS, got.RestNS}, {x.want.LowNS, got.LowNS}, {x.want.HighNS, got.HighNS}} {
+				assert.Equal(t, w.want*1000, w.got-rest, "%+v", got)
+			}
+			assert.Equal(t, x.want.StirNS*1000, got.StirNS)
+			const about = float64(100 * fact.Millisecond) // of a tenth
+			if x.want.LowNS != 0 {
+				assert.InDelta(t, float64(x.want.LowAtNS*fact.Millisecond), float64(got.LowAtNS), about, "%+v", got)
+			}
+			if x.want.HighNS != 0 {
+				assert.InDelta(t, float64(x.want.HighAtNS*fact.Millisecond), float64(got.HighAtNS), about, "%+v", got)
+			}
+			assert.InDelta(t, float64(x.want.AwayNS*fact.Millisecond), float64(got.AwayNS), about, "%+v", got)
 		})
 	}
 }
@@ -385,13 +457,13 @@ func TestTheStickIsHeldForTheWholeOfTheLastSecond(t *testing.T) {
 	r.set("sel-a", 2012)
 	r.set("sel-b", 988)
 	r.start("correction")
-	r.hear(fact.Second)
+	r.hear(2 * fact.Second)
 	r.said()
 	r.set("elevator", 2012)
 	r.hear(1100 * fact.Millisecond)
 	assert.Empty(t, r.said())
 	r.hear(200 * fact.Millisecond)
-	assert.Equal(t, []string{"drill.answered correction/pitch/stick by wire", "drill.prompted 3/28 correction/pitch/home"}, r.said())
+	assert.Equal(t, []string{"drill.answered correction/pitch/stick by wire", "drill.prompted 4/29 correction/pitch/home"}, r.said())
 	r.set("elevator", 1500)
 	r.hear(fact.Second)
 	assert.Equal(t, "drill.answered correction/pitch/home by wire", r.said()[0])
