@@ -63,7 +63,7 @@ func (p *pair) way() int {
 		return 0
 	case min(t, u) >= sensed:
 		return 1
-	case min(t, u) <= -sensed && max(t, u) < sensed:
+	case max(t, u) <= -sensed:
 		return -1
 	}
 	return 0
@@ -77,8 +77,10 @@ func (p *pair) judge(id string, span fact.Span, b *Book) {
 		b.unclear(id, unmoved(p.output, p.stick))
 	case min(t, u) <= -sensed && max(t, u) >= sensed:
 		b.unclear(id, fmt.Sprintf("%s and %s moved %s the same way: was it put back level, and then tilted to the other side?", sides[p.axis].there, sides[p.axis].other, output(p.output)))
-	case min(t, u) <= -sensed:
-		b.wrong(id, p.reversed(t <= -sensed, b), span, figures)
+	case max(t, u) <= -sensed:
+		b.wrong(id, p.reversed(b), span, figures)
+	case min(t, u) <= -sensed: // a hand that tilted to the wrong side once looks like that
+		b.unclear(id, fmt.Sprintf("%s answered to one side only, and the wrong way, by %s and %s: tilt it as far to either side", output(p.output), say.Width(abs(p.there)), say.Width(abs(p.other))))
 	case max(t, u) < sensed:
 		p.dead(id, span, figures, b)
 	case min(t, u) < sensed:
@@ -90,14 +92,10 @@ func (p *pair) judge(id string, span fact.Span, b *Book) {
 	}
 }
 
-// reversed tells of the tilt that was answered the wrong way, in the words of sticks.
-func (p *pair) reversed(there bool, b *Book) string {
-	tilt, moved, asEnd := sides[p.axis].other, p.other, p.ends(b)[0]
-	if there {
-		tilt, moved, asEnd = sides[p.axis].there, p.there, p.ends(b)[1]
-	}
+// reversed tells of the first tilt, in the words of sticks.
+func (p *pair) reversed(b *Book) string {
 	return fmt.Sprintf("%s, %s moved %s the way %s moves it: the correction is reversed: %s (%s)",
-		tilt, output(p.output), say.Width(abs(moved)), asEnd, p.cure(), p.who)
+		sides[p.axis].there, output(p.output), say.Width(abs(p.there)), p.ends(b)[1], p.cure(), p.who)
 }
 
 // cure is what to do about a reversed answer. The setting of an axis turns all of its

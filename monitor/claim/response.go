@@ -122,7 +122,7 @@ func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Bo
 		return
 	}
 	peak, late := sums(list)
-	a := answer{id: id, mode: mode, did: class(list, peak, late), want: want, most: largest(list), who: tilter(d), span: span}
+	a := answer{id: id, mode: mode, did: class(list, peak, late), want: want, most: largest(list), who: tilter(d), span: span, yaw: r.yawed(list, b)}
 	a.figures = map[string]int64{"peak_ns": peak, "late_ns": late}
 	if a.did == sheet.DoesNothing {
 		r.nothing(&a, d, b)
@@ -141,6 +141,7 @@ type answer struct {
 	id, mode  string
 	did, want string // sheet.DoesNothing, ...
 	most      int64  // of one output, ns
+	yaw       bool   // another axis was tilted, by the looks of it
 	who, text string
 	span      fact.Span
 	figures   map[string]int64
@@ -199,6 +200,8 @@ func (r *response) elsewhere(d *fact.AnswerData, b *Book) (other *sheet.Output, 
 // something is when outputs answered.
 func (r *response) something(a *answer, b *Book) {
 	switch {
+	case a.did == sheet.DoesReturn && a.yaw:
+		b.unclear(a.id, a.text+"; that may have been a yaw, which kicks in every mode: tilt it as told, and no other way")
 	case a.did == a.want:
 		b.right(a.id, a.text+", as the sheet wants", a.span, a.figures)
 	case a.did == doesUnclear:
@@ -210,6 +213,42 @@ func (r *response) something(a *answer, b *Book) {
 	default:
 		b.wrong(a.id, fmt.Sprintf("%s; the sheet wants %s: the receiver does something else in this mode, or the sheet's windows are not the receiver's: look at its modes, and at where the windows come from", a.text, doing(a.want)), a.span, a.figures)
 	}
+}
+
+// yawed reports whether what outputs did looks as much like a yaw as like the tilt, going
+// by what the sheet has sticks do to them. So does what the sheet doesn't tell.
+func (r *response) yawed(list []swing, b *Book) bool {
+	turns := slices.ContainsFunc(r.outputs, func(o *sheet.Output) bool { return slices.Contains(o.Corrects, sheet.Yaw) })
+	if r.axis == sheet.Yaw || !turns {
+		return false
+	}
+	yaw, known := r.along(sheet.Yaw, list, b)
+	own, also := r.along(r.axis, list, b)
+	return !known || !also || yaw >= own
+}
+
+// along is how far outputs went along what an axis' stick does to them, ns; false where
+// the sheet does not say what it does.
+func (r *response) along(axis string, list []swing, b *Book) (far int64, known bool) {
+	const unit = 1000 // parts per million, so that nothing overflows
+	stick, _, ok := b.sheet.Reference(axis)
+	if !ok {
+		return 0, false
+	}
+	var dot, length int64
+	for _, o := range r.outputs {
+		i := slices.IndexFunc(o.MovedBy, func(m sheet.Movement) bool { return m.Channel == stick.Number })
+		if !slices.Contains(o.Corrects, axis) || i < 0 {
+			continue
+		}
+		s, _ := swingOf(list, o.Number)
+		dot += s.Peak * (o.MovedBy[i].Weight / unit)
+		length += abs(o.MovedBy[i].Weight / unit)
+	}
+	if length == 0 {
+		return 0, false
+	}
+	return abs(dot) / length, true
 }
 
 // sums adds what outputs did, each seen from the side on which it went farther.

@@ -164,10 +164,10 @@ func TestTheFirstSideCounts(t *testing.T) {
 		turned     bool
 		want       claim.Verdict
 	}{
-		{5_000, 40_000, true, claim.Open},
-		{5_000, 40_000, false, claim.Right},
+		{5_000, 80_000, true, claim.Open},
+		{5_000, 80_000, false, claim.Right},
 		{4_999, 30_000, true, claim.Right},
-		{5_000, 40_001, true, claim.Right},
+		{5_000, 80_001, true, claim.Right},
 		{15_000, 29_999, false, claim.Open},
 		{15_000, 30_000, false, claim.Right},
 		{14_999, 20_000, false, claim.Right},
@@ -350,6 +350,36 @@ func TestLevellingCantBeToldByYaw(t *testing.T) {
 		c := open(t, yaw)
 		c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: did}))
 		assert.Equal(t, want, c.verdict("response/level"))
+	}
+}
+
+// A V-tail that is yawed instead of pitched is kicked in every mode.
+func TestAKickOfAVTailMayBeAYaw(t *testing.T) {
+	tail := strings.ReplaceAll(strings.ReplaceAll(elevons, "[roll, pitch]", "[pitch, yaw]"), "aileron: 0.5, ", "rudder: 0.5, ")
+	for _, x := range []struct {
+		name  string
+		sheet string
+		did   [2]went
+		level claim.Verdict
+		rate  claim.Verdict
+	}{
+		{"pitched", tail, [2]went{kicks(-40), kicks(40)}, claim.Wrong, claim.Right},
+		{"yawed", tail, [2]went{kicks(40), kicks(40)}, claim.Open, claim.Open},
+		{"as much of either", tail, [2]went{kicks(40), kicks(0)}, claim.Open, claim.Open},
+		{"more of a pitch", tail, [2]went{kicks(-40), kicks(2)}, claim.Wrong, claim.Right},
+		{"it stays", tail, [2]went{stays(40), stays(40)}, claim.Right, claim.Wrong},
+		{"nobody knows what moves it", strings.ReplaceAll(tail, "rudder: 0.5", `rudder: "?"`), [2]went{kicks(-40), kicks(40)}, claim.Open, claim.Open},
+		{"elevons", elevons, [2]went{kicks(40), kicks(40)}, claim.Wrong, claim.Right},
+	} {
+		for mode, want := range map[string]claim.Verdict{"level": x.level, "rate": x.rate} {
+			c := open(t, x.sheet)
+			c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", "builder", mode, map[int]went{1: x.did[0], 2: x.did[1]}))
+			k := c.claim("response/" + mode)
+			assert.Equal(t, want, k.Verdict, "%s, %s: %s", x.name, mode, k.Sentence)
+			if want == claim.Open {
+				assert.Contains(t, k.Sentence, "that may have been a yaw")
+			}
+		}
 	}
 }
 

@@ -26,7 +26,7 @@ const (
 	// sidePart is what part of an answer makes a movement to the other side count that
 	// came first: who raises the model slowly and then drops it has the larger kick on
 	// the wrong side.
-	sidePart = 8
+	sidePart = 16
 )
 
 // swing is what one output did in a prompt.
