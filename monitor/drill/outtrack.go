@@ -12,7 +12,9 @@ import (
 const (
 	tenth     = 100 * fact.Millisecond // widths are kept as their sums over so long
 	lastly    = 10                     // tenths before an answer that a late width is the mean of
-	firstly   = 5                      // tenths before a prompt that the width at it is the middle of; those before them show whether it rested
+	firstly   = 5                      // tenths before a prompt that the width at it is the middle of
+	ahead     = 6                      // tenths before a prompt from which on a hand may have begun: half a second, whatever the tenths' borders
+	resting   = 11                     // tenths before a prompt from which on it shows where the output rested
 	stirring  = 25                     // tenths before a prompt in which a tilt that came far too early would show
 	kept      = 60                     // tenths: those of a tilt that is held, and a second more
 	pulseHole = 250 * fact.Millisecond // without a pulse for so long, those before say nothing about the next: three periods of the slowest servo pulses are less
@@ -88,11 +90,11 @@ func (t *OutTrack) at(output int) *OutputTrack {
 func (t *OutTrack) begin(at fact.Time) {
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
-		o.From, o.Sway = middle(o.since(at/tenth-firstly)), stray(o.upTo(at, lastly))
+		o.From, o.Sway = middle(o.since(at/tenth-firstly)), stray(o.upTo(at, resting))
 		o.Least, o.Most, o.Pulses = 0, 0, 0
-		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, lastly)), stray(o.upTo(at, stirring))
+		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, resting)), stray(o.upTo(at, stirring))
 		o.Low, o.High = Turn{}, Turn{}
-		for _, t := range o.since(at/tenth - firstly) {
+		for _, t := range o.since(at/tenth - ahead) {
 			o.turns(t.Least, t.Number*tenth)
 			o.turns(t.Most, t.Number*tenth)
 		}
@@ -185,7 +187,7 @@ func (o *OutputTrack) away() (d fact.Time) {
 	if far == 0 || o.Rest == 0 {
 		return 0
 	}
-	for _, t := range o.since(o.Since/tenth - firstly) {
+	for _, t := range o.since(o.Since/tenth - ahead) {
 		off := t.Sum/t.Widths - o.Rest
 		if far < 0 {
 			off = -off
@@ -227,7 +229,7 @@ func stray(tenths []Tenth) int64 {
 // no hand has begun yet.
 func (o *OutputTrack) upTo(at, from fact.Time) []Tenth {
 	list := o.since(at/tenth - from)
-	if i := slices.IndexFunc(list, func(t Tenth) bool { return t.Number > at/tenth-firstly }); i >= 0 {
+	if i := slices.IndexFunc(list, func(t Tenth) bool { return t.Number > at/tenth-ahead }); i >= 0 {
 		return list[:i]
 	}
 	return list

@@ -331,7 +331,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 			fact.OutputMove{FromNS: rest, SwayNS: 100_000, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
 		},
 		"nor how it had moved a second before": {
-			func(r *rig) { steady(r, fact.Second, 1_400_000); steady(r, 1100*fact.Millisecond, rest) },
+			func(r *rig) { steady(r, fact.Second, 1_400_000); steady(r, 1200*fact.Millisecond, rest) },
 			func(r *rig) { steady(r, 2*fact.Second, rest) },
 			fact.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
 		},
@@ -401,7 +401,7 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 	}{
 		"a kick behind the count":          {3000, -500, kick, fact.OutputMove{HighNS: 60, HighAtNS: 500, AwayNS: 300}},
 		"at the count":                     {3000, 0, kick, fact.OutputMove{HighNS: 60, AwayNS: 300}},
-		"half a second ahead":              {3000, 400, kick, fact.OutputMove{HighNS: 60, HighAtNS: -400, AwayNS: 300}},
+		"half a second ahead":              {3000, 500, kick, fact.OutputMove{HighNS: 60, HighAtNS: -500, AwayNS: 300}},
 		"what stays":                       {3000, 400, stand, fact.OutputMove{HighNS: 60, HighAtNS: -400, AwayNS: 3000}},
 		"what stays to the other side":     {3000, 400, []leg{{3000, -60}}, fact.OutputMove{LowNS: -60, LowAtNS: -400, AwayNS: 3000}},
 		"there and back":                   {3000, 400, []leg{{200, 50}, {200, -60}}, fact.OutputMove{LowNS: -60, HighNS: 50, LowAtNS: -200, HighAtNS: -400, AwayNS: 200}},
