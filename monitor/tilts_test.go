@@ -230,6 +230,7 @@ func TestCarelessTiltsAccuseNobody(t *testing.T) {
 						switch k.Verdict {
 						case claim.Right:
 							right++
+							assert.False(t, owned(own, id) && strings.HasPrefix(id, "correction/"), "seed %d, %s: %s %s\n%v", seed, settings, id, k.Sentence, c.log)
 						case claim.Wrong:
 							wrong++
 							assert.True(t, owned(own, id), "seed %d, %s: %s %s\n%v", seed, settings, id, k.Sentence, c.log)

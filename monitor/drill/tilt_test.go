@@ -174,6 +174,48 @@ func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 	}
 }
 
+// An Enter within a second of the tilt's prompt may be meant for the count: it is asked
+// about and confirms nothing. The next one does.
+func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
+	for again, by := range map[bool]string{false: "count", true: "builder"} {
+		r := newRig(t, starter(t))
+		r.hear(fact.Second)
+		r.input(fact.Step{Drill: "response", Do: fact.StepBegin, Asks: true})
+		r.step("response", fact.StepConfirm)
+		r.set("sel-a", 988)
+		r.hear(7 * fact.Second)
+		_, since := r.runner.Standing()
+		r.said()
+		r.hear(since + 900*fact.Millisecond - r.now)
+		r.step("response", fact.StepDone)
+		assert.Equal(t, []string{"drill.hint response/damped/1/there: the prompt before was answered by itself; this is the next one: press Enter once it is done"}, r.said())
+		if again {
+			r.hear(fact.Second)
+			r.step("response", fact.StepDone)
+		}
+		r.hear(since + 5100*fact.Millisecond - r.now)
+		assert.Equal(t, "drill.answered response/damped/1/there by "+by, r.said()[0])
+	}
+}
+
+// A tilt is taken anew from its count: the model has to lie level before it.
+func TestATiltIsRepeatedFromItsCount(t *testing.T) {
+	for do, want := range map[string][2]string{ // at the tilt, and at the prompt behind it
+		fact.StepRepeat: {"response/damped/1/count", "response/damped/1/level"},
+		fact.StepBack:   {"response/damped/1/count", "response/damped/1/count"},
+	} {
+		for i, wait := range []fact.Time{7 * fact.Second, 12 * fact.Second} {
+			r := newRig(t, starter(t))
+			r.start("response")
+			r.set("sel-a", 988)
+			r.hear(wait)
+			r.step("response", do)
+			at, _ := r.runner.Standing()
+			assert.Equal(t, want[i], at, "%s after %d", do, wait)
+		}
+	}
+}
+
 // Without a frame, the beats let time pass.
 func TestAHeldPromptEndsThoughNoFrameComes(t *testing.T) {
 	r := newRig(t, starter(t))
