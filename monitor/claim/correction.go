@@ -156,8 +156,11 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 	for i, t := range []*tilt{there, other} {
 		told := t.Tapped && t.most(outputs) >= surely // by a person and by the outputs
 		if as := c.elsewhere(axis, t, outputs); as != "" && !told {
-			return fmt.Sprintf("what was asked for was %s; that looked like a %s: tilt it as told, farther, and confirm with Enter that it was so",
-				[]string{sides[axis].there, sides[axis].other}[i], as)
+			how := "tilt it as told, farther, and confirm with Enter that it was so"
+			if t.Tapped {
+				how = "tilt it as told, and farther"
+			}
+			return fmt.Sprintf("what was asked for was %s; that looked like a %s: %s", []string{sides[axis].there, sides[axis].other}[i], as, how)
 		}
 	}
 	return ""
