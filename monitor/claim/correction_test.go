@@ -95,6 +95,10 @@ func TestTheSenseOfACorrection(t *testing.T) {
 	c.over("pitch", map[int]float64{2: 512})
 	c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-70)})
 	assert.Equal(t, map[string]int64{"stick_ns": 512_000, "there_ns": 75_000, "other_ns": -70_000}, c.claim(onPitch).Figures)
+	c.tilts("pitch", "count", map[int]went{2: {0, 90, 40}}, map[int]went{2: {-90, 0, -14.9}})
+	assert.Equal(t, int64(75_000), c.claim(onPitch).Figures["there_ns"])
+	c.tilts("pitch", "count", map[int]went{2: {0, 90, 40}}, map[int]went{2: {-90, 0, -30}})
+	assert.Equal(t, map[string]int64{"stick_ns": 512_000, "there_ns": 40_000, "other_ns": -30_000}, c.claim(onPitch).Figures, "what stayed, where answers stay")
 }
 
 // Yaw answers to a rate: a kick that fades. The rudder stick's right end narrows or
@@ -230,7 +234,7 @@ func TestWhatFadesIsNoPitch(t *testing.T) {
 		{[2]went{stays(40), stays(40)}, "count", claim.Open, "looked like a yaw"},
 		{[2]went{stays(40), stays(40)}, "builder", claim.Wrong, "reversed"},
 		{[2]went{kicks(40), kicks(40)}, "count", claim.Open, "looked like a yaw"},
-		{[2]went{{0, 60, 20}, {-44, 0, -16}}, "count", claim.Wrong, "reversed"},
+		{[2]went{{0, 60, 20}, {-16, 32.1, -16}}, "count", claim.Wrong, "reversed"},
 	} {
 		c := open(t, tail)
 		c.over("pitch", map[int]float64{1: -256, 2: 256})

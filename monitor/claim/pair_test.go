@@ -20,7 +20,7 @@ func TestTheCureOfAReversedCorrection(t *testing.T) {
 		there [2]float64
 		says  string
 	}{
-		{"both", [2]float64{40, -40}, "reverse the pitch correction in the stabiliser, not the servo"},
+		{"both", [2]float64{40, -40}, "the correction is reversed: reverse the pitch correction in the stabiliser, not the servo"},
 		{"one", [2]float64{-40, -40}, "only at this output, so don't reverse the pitch correction, which would turn the good ones over"},
 		{"one, and the other can't be told", [2]float64{0, -40}, "only if all are reversed, reverse the pitch correction"},
 	} {
