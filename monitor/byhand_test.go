@@ -239,29 +239,39 @@ func (s *scenario) hold(t *testing.T, list []timeline.Entry) {
 	inOrder(t, list)
 	byKind := map[string][]timeline.Entry{}
 	for _, e := range list {
-		byKind[e.Kind] = append(byKind[e.Kind], e)
+		byKind[ofAKind(e.Kind, e.About)] = append(byKind[ofAKind(e.Kind, e.About)], e)
 	}
 	for _, a := range s.Absent {
-		for _, e := range byKind[a.Kind] {
+		for _, e := range byKind[ofAKind(a.Kind, a.About)] {
 			assert.False(t, a.About == "" || a.About == e.About, "unwanted: %s", shown(e))
 		}
 	}
 	wanted := map[string]int{}
 	for i := range s.Events {
 		want := &s.Events[i]
-		n := wanted[want.Kind]
-		wanted[want.Kind]++
-		if n >= len(byKind[want.Kind]) {
+		kind := ofAKind(want.Kind, want.About)
+		n := wanted[kind]
+		wanted[kind]++
+		if n >= len(byKind[kind]) {
 			assert.Fail(t, "missing: "+want.Kind, "%s about %s", want.Rule, want.About)
 			continue
 		}
-		want.hold(t, byKind[want.Kind][n])
+		want.hold(t, byKind[kind][n])
 	}
 	for kind, n := range wanted {
 		for _, e := range byKind[kind][min(n, len(byKind[kind])):] {
 			assert.Fail(t, "one too many", shown(e))
 		}
 	}
+}
+
+// ofAKind has the verdicts about one claim as a kind of their own: a scenario that is
+// about one of them leaves the others.
+func ofAKind(kind, about string) string {
+	if kind == fact.VerdictChanged {
+		return kind + " " + about
+	}
+	return kind
 }
 
 // inOrder holds what is true of every timeline.

@@ -279,13 +279,18 @@ func TestTheCorrectAirframesAreSeenWrongInNothing(t *testing.T) {
 				for seed := range seeds(t) {
 					a := a
 					a.mixes += boardWays[way.name]
-					claims := newBuilder(t, a, way.setup, seed).sit()
+					w := newBuilder(t, a, way.setup, seed)
+					claims := w.sit()
 					for id, c := range claims {
 						if c.Verdict == claim.Wrong {
 							t.Errorf("seed %d: %s: %s", seed, id, c.Sentence)
 						}
 					}
 					for _, id := range proven {
+						if id == "response/unstabilised" && !w.taps {
+							require.Contains(t, claims[id].Sentence, "nobody tilted", "nothing proves that there was a tilt")
+							continue
+						}
 						for n := 1; n <= 1 || n <= 4 && strings.HasSuffix(id, "N"); n++ {
 							id := strings.Replace(id, "N", fmt.Sprint(n), 1)
 							if c, ok := claims[id]; ok && c.Verdict != claim.Right {

@@ -2,6 +2,7 @@ package claim
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"benchproof.example/monitor/fact"
@@ -26,15 +27,22 @@ const (
 // way (common practice). That is compared on the pulses alone, whatever the linkage.
 type correction struct {
 	witness
-	Sticks map[string][]swing `json:"sticks"` // by axis, of the outputs that correct it
-	There  map[string]*tilt   `json:"there"`  // by axis
+	Sticks map[string][]swing   `json:"sticks"` // by axis, of the outputs that correct it
+	There  map[string]*tilt     `json:"there"`  // by axis
+	Judged map[string]*bothWays `json:"judged"` // by axis
 
 	outputs []*sheet.Output // that correct anything
 }
 
+// bothWays are the two tilts about an axis, of which something follows.
+type bothWays struct {
+	There *tilt `json:"there"`
+	Other *tilt `json:"other"`
+}
+
 func newCorrection(b *Book) *correction {
-	c := &correction{Sticks: map[string][]swing{}, There: map[string]*tilt{}, outputs: correcting(b.sheet)}
-	for _, axis := range []string{sheet.Pitch, sheet.Roll, sheet.Yaw} {
+	c := &correction{Sticks: map[string][]swing{}, There: map[string]*tilt{}, Judged: map[string]*bothWays{}, outputs: correcting(b.sheet)}
+	for _, axis := range axes {
 		stick, end, ok := b.sheet.Reference(axis)
 		outputs := b.sheet.Corrected(axis)
 		if !ok || len(outputs) == 0 {
@@ -52,6 +60,9 @@ func newCorrection(b *Book) *correction {
 func correctionID(axis string, o *sheet.Output) string {
 	return "correction/" + axis + "/" + about(o)
 }
+
+// axes are those that a model is tilted about, in the order of the drill.
+var axes = []string{sheet.Pitch, sheet.Roll, sheet.Yaw}
 
 // sides are the two tilts about an axis.
 var sides = map[string]struct{ there, other string }{
@@ -85,6 +96,7 @@ func (c *correction) afresh() {
 	c.witness = witness{}
 	clear(c.Sticks)
 	clear(c.There)
+	clear(c.Judged)
 }
 
 func (c *correction) answer(axis, step string, d *fact.AnswerData, span fact.Span, b *Book) {
@@ -115,17 +127,17 @@ func (c *correction) judge(axis string, there, other *tilt, b *Book) {
 		}
 		return
 	}
+	c.Judged[axis] = &bothWays{there, other}
 	most := max(there.most(outputs), other.most(outputs))
 	if most >= surely {
 		c.answered(b)
 	}
 	if most < sensed {
 		c.nothing(axis, there, other, most, b)
-		return
+	} else {
+		c.each(axis, there, other, b)
 	}
-	for _, o := range outputs {
-		c.output(axis, o, there, other, b)
-	}
+	c.misled(b)
 }
 
 // doubt says why nothing follows from the tilts about an axis.
@@ -144,47 +156,111 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 	for i, t := range []*tilt{there, other} {
 		told := t.Tapped && t.most(outputs) >= surely // by a person and by the outputs
 		if as := c.elsewhere(axis, t, outputs); as != "" && !told {
-			return fmt.Sprintf("what was asked for was %s; that looked like a %s: tilt it as told, farther, and confirm with Enter that it was so",
-				[]string{sides[axis].there, sides[axis].other}[i], as)
+			how := "tilt it as told, farther, and confirm with Enter that it was so"
+			if t.Tapped {
+				how = "tilt it as told, and farther"
+			}
+			return fmt.Sprintf("what was asked for was %s; that looked like a %s: %s", []string{sides[axis].there, sides[axis].other}[i], as, how)
 		}
 	}
 	return ""
 }
 
-// nothing is when no output of an axis answered either tilt.
+// nothing is when no output of an axis answered either tilt. Only tilts that were
+// confirmed tell that from nobody tilting.
 func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Book) {
 	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", sides[axis].there, sides[axis].other, say.Width(most), there.Who)
-	const cures = "limit learning was not completed properly, or the stabiliser is off"
-	sure := there.Tapped || other.Tapped
 	for _, o := range b.sheet.Corrected(axis) {
 		id := correctionID(axis, o)
-		if stick, seen := swingOf(c.Sticks[axis], o.Number); seen && abs(stick.Late) < stickLeast {
+		stick, seen := swingOf(c.Sticks[axis], o.Number)
+		switch {
+		case seen && abs(stick.Late) < stickLeast:
 			b.unclear(id, unmoved(o, stick.Late))
-			continue
+		case most >= faint && there.lasts():
+			b.unclear(id, what+": that is too little to tell which way: tilt it farther; "+noMore)
+		case most >= faint: // a slow hand makes no more of a rate
+			b.unclear(id, what+": that is too little to tell which way: tilt it more quickly; "+noMore)
+		case !there.Tapped && !other.Tapped:
+			b.unclear(id, what+"; that may be because nobody tilted it: do the drill again, and confirm each tilt with Enter while it is held")
+		default:
+			c.unanswered(dead{
+				ID: id, Text: what, Span: fact.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most},
+				Alone:  "the stabiliser is off, its gain is at zero, it waits for the throttle to be advanced once, or limit learning was not completed; which of these can't be told from the leads",
+				Beside: "the stabiliser is on, since it answers about another axis: look at what it is set to do about this one, its gain there, and at the limits that were learned for it",
+			}, b)
 		}
-		if !there.lasts() && most >= faint { // a slow hand makes no more of a rate
-			b.unclear(id, what+": tilt it more quickly; if that changes nothing, "+cures)
-			continue
-		}
-		x := waiting{ID: id, Text: what + ": " + cures, Span: fact.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most}}
-		c.unseen(x, sure, what+": "+cures+", or nobody tilted it", b)
 	}
 }
 
-// output judges one output that corrects an axis.
-func (c *correction) output(axis string, o *sheet.Output, there, other *tilt, b *Book) {
-	id := correctionID(axis, o)
+// each judges the outputs that correct an axis.
+func (c *correction) each(axis string, there, other *tilt, b *Book) {
+	outputs := b.sheet.Corrected(axis)
+	pairs := make([]*pair, 0, len(outputs))
+	for _, o := range outputs {
+		p := c.pair(axis, o, there, other)
+		if p == nil {
+			b.unclear(correctionID(axis, o), output(o)+" sent no pulses for a part of the drill: look at its lead")
+			continue
+		}
+		pairs = append(pairs, p)
+	}
+	for _, p := range pairs {
+		p.beside = beside(p, pairs, len(outputs))
+		p.judge(correctionID(axis, p.output), fact.Span{From: there.Span.From, To: other.Span.To}, b)
+	}
+}
+
+// pair is how an output answered the two tilts about an axis, nil where it was not heard
+// all along.
+func (c *correction) pair(axis string, o *sheet.Output, there, other *tilt) *pair {
 	stick, seen := swingOf(c.Sticks[axis], o.Number)
 	t, seenThere := there.of(o.Number)
 	u, seenOther := other.of(o.Number)
 	if !seen || !seenThere || !seenOther {
-		b.unclear(id, output(o)+" sent no pulses for a part of the drill: look at its lead")
-		return
+		return nil
 	}
-	p := pair{axis: axis, output: o, stick: stick.Late, there: there.value(t), other: other.value(u), who: there.Who}
-	p.holds = there.holds(t) && other.holds(u)
-	p.expected = c.expected(axis, stick.Late, there)
-	p.judge(id, fact.Span{From: there.Span.From, To: other.Span.To}, b)
+	return &pair{
+		axis: axis, output: o, stick: stick.Late, there: there.value(t), other: other.value(u), who: there.Who,
+		holds: there.holds(t) && other.holds(u), expected: c.expected(axis, stick.Late, there),
+	}
+}
+
+// misled looks for outputs that answer tilts about an axis which the sheet does not have
+// them correct, and hardly answer one which it does: what they do there comes of what a
+// hand turned along.
+func (c *correction) misled(b *Book) {
+	for _, axis := range axes {
+		of := c.Judged[axis]
+		if of == nil {
+			continue
+		}
+		for _, o := range b.sheet.Corrected(axis) {
+			own := max(of.There.far(o.Number), of.Other.far(o.Number))
+			if as, far := c.foreign(o, b); as != "" && far > 3*own {
+				b.wrong(correctionID(axis, o), fmt.Sprintf("%s, %s moved %s, but with %s %s: the stabiliser corrects %s with it instead of %s: look at what it uses each output for, and at its wing and tail type",
+					sides[axis].there, output(o), say.Width(of.There.far(o.Number)), sides[as].there, say.Width(far), as, axis),
+					fact.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": own, "foreign_ns": far})
+			}
+		}
+	}
+}
+
+// foreign is the axis that an output answers most of those which it is not to correct,
+// and by how much; "" where it surely answers none.
+func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
+	for _, axis := range axes {
+		of := c.Judged[axis]
+		if of == nil || slices.Contains(o.Corrects, axis) || min(of.There.most(b.sheet.Corrected(axis)), of.Other.most(b.sheet.Corrected(axis))) < sensed {
+			continue
+		}
+		t, seenThere := of.There.of(o.Number)
+		u, seenOther := of.Other.of(o.Number)
+		v, w := of.There.value(t), of.Other.value(u)
+		if least := min(abs(v), abs(w)); seenThere && seenOther && v*w < 0 && least >= surely && least > far {
+			as, far = axis, least
+		}
+	}
+	return as, far
 }
 
 // expected is how far an output should have answered, going by the one of its axis
@@ -217,6 +293,8 @@ func (c *correction) eye(axis string, stick *sheet.Channel, end sheet.Place, d *
 }
 
 func (c *correction) forget(what string, _ fact.Time) {
+	c.Dead = nil // what was changed may have cured them
+	clear(c.Judged)
 	if what == Everything || what == OutputsOf {
 		c.afresh()
 	}

@@ -61,16 +61,19 @@ func TestTheSenseOfACorrection(t *testing.T) {
 		{"little to the other", 512, stays(75), stays(-14.9), claim.Open, "one side only"},
 		{"reversed", 512, stays(-84), stays(80), claim.Wrong, "tail raised, output 2 (elevator) moved 84 µs the way elevator stick forward moves it: the correction is reversed: reverse the pitch correction in the stabiliser, not the servo (tilted by Ann on a spoken count)"},
 		{"reversed, an output that runs the other way", -512, stays(84), stays(-80), claim.Wrong, "tail raised, output 2 (elevator) moved 84 µs the way elevator stick forward"},
-		{"reversed, seen at one tilt", 512, stays(-15), none, claim.Wrong, "tail raised"},
-		{"reversed, seen at the other", 512, stays(-14.9), stays(15), claim.Wrong, "nose raised, output 2 (elevator) moved 15 µs the way elevator stick back moves it"},
-		{"too little to be reversed", 512, stays(-14.9), stays(14.9), claim.Open, "nobody tilted"},
+		{"the least that is reversed", 512, stays(-15), stays(15), claim.Wrong, "tail raised, output 2 (elevator) moved 15 µs the way elevator stick forward moves it"},
+		{"reversed, seen at one tilt", 512, stays(-75), none, claim.Open, "to one side only, and the wrong way, by 75 µs and 0 µs"},
+		{"reversed, seen at the other", 512, stays(-14.9), stays(75), claim.Open, "to one side only, and the wrong way"},
+		{"reversed, hardly at the other", 512, stays(-75), stays(14.9), claim.Open, "to one side only, and the wrong way"},
+		{"too little to be reversed", 512, stays(-14.9), stays(14.9), claim.Open, "too little to tell which way: tilt it farther"},
 		{"twice the same way", 512, stays(75), stays(75), claim.Open, "the same way"},
 		{"twice the other way", 512, stays(-75), stays(-75), claim.Open, "the same way"},
 		{"it does not last", 512, kicks(75), kicks(-75), claim.Open, "did not last"},
 		{"reversed, and it does not last", 512, kicks(-75), kicks(75), claim.Wrong, "reversed"},
-		{"the kick goes the other way, what stays is right", 512, went{-60, 40, 40}, went{-40, 60, -40}, claim.Right, ""},
+		{"the kick goes the other way, what stays is right", 512, went{-60, 40, 40}, went{-40, 60, -40}, claim.Open, "to both sides"},
 		{"to and fro", 512, went{-38, 75, 0}, stays(-75), claim.Open, "to both sides"},
 		{"to and fro by a little", 512, went{-37, 75, 0}, stays(-75), claim.Open, "did not last"},
+		{"there and back too far, and held there", 512, went{-38, 75, -38}, stays(-75), claim.Open, "to both sides"},
 		{"the stick does little to it", 29.9, stays(75), stays(-75), claim.Open, "too little to compare"},
 		{"the stick does enough", 30, stays(75), stays(-75), claim.Right, ""},
 		{"the stick does the least, reversed", -30, stays(75), stays(-75), claim.Wrong, ""},
@@ -92,6 +95,10 @@ func TestTheSenseOfACorrection(t *testing.T) {
 	c.over("pitch", map[int]float64{2: 512})
 	c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-70)})
 	assert.Equal(t, map[string]int64{"stick_ns": 512_000, "there_ns": 75_000, "other_ns": -70_000}, c.claim(onPitch).Figures)
+	c.tilts("pitch", "count", map[int]went{2: {0, 90, 40}}, map[int]went{2: {-90, 0, -14.9}})
+	assert.Equal(t, int64(75_000), c.claim(onPitch).Figures["there_ns"])
+	c.tilts("pitch", "count", map[int]went{2: {0, 90, 40}}, map[int]went{2: {-90, 0, -30}})
+	assert.Equal(t, map[string]int64{"stick_ns": 512_000, "there_ns": 40_000, "other_ns": -30_000}, c.claim(onPitch).Figures, "what stayed, where answers stay")
 }
 
 // Yaw answers to a rate: a kick that fades. The rudder stick's right end narrows or
@@ -107,8 +114,8 @@ func TestTheSenseOfYaw(t *testing.T) {
 		{"right", 512, kicks(60), kicks(-60), claim.Right, "nose jerked left, output 4 (rudder) moved 60 µs as with rudder stick right"},
 		{"reversed", 512, kicks(-60), kicks(60), claim.Wrong, "nose jerked left, output 4 (rudder) moved 60 µs the way rudder stick left moves it"},
 		{"it fades to less than half", 512, went{0, 60, 29.9}, kicks(-60), claim.Right, ""},
-		{"it does not fade", 512, went{0, 60, 30}, kicks(-60), claim.Open, "did not fade"},
-		{"nor the other", 512, kicks(60), stays(-60), claim.Open, "did not fade"},
+		{"it stays, as where a course is held", 512, stays(60), stays(-60), claim.Right, "60 µs as with rudder stick right"},
+		{"it stays, reversed", 512, stays(-60), stays(60), claim.Wrong, "the way rudder stick left moves it"},
 		{"swung back at once", 512, went{-31, 60, 0}, kicks(-60), claim.Open, "to both sides"},
 		{"swung back a little", 512, went{-30, 60, 0}, kicks(-60), claim.Right, ""},
 	} {
@@ -137,37 +144,48 @@ func TestWithoutLevellingAKickTells(t *testing.T) {
 	assert.Contains(t, c.claim(onPitch).Sentence, "in which nothing is to be corrected")
 }
 
-// Nobody tilted, or nothing answers: on a spoken count that can't be told.
+// Nobody tilted, or nothing answers: on a spoken count that can't be told, and that
+// another tilt was answered proves nothing of this one.
 func TestNoAnswerAtAll(t *testing.T) {
+	const alone, beside = "the stabiliser is off, its gain is at zero", "the stabiliser is on, since it answers about another axis"
 	roll := func(c *court, us float64) {
 		c.over("roll", map[int]float64{1: 512})
 		c.tilts("roll", "count", map[int]went{1: stays(us)}, map[int]went{1: stays(-us)})
 	}
+	none := func(*court) {}
+	answered := func(c *court) { roll(c, 30) }
 	for _, x := range []struct {
-		name string
-		by   string
-		most float64
-		mode string
-		play func(c *court)
-		want claim.Verdict
+		name          string
+		by            string
+		most          float64
+		mode          string
+		before, after func(c *court)
+		want          claim.Verdict
+		says          string
 	}{
-		{"by a count", "count", 0, "levelling", func(*court) {}, claim.Open},
-		{"confirmed by a tap", "builder", 14.9, "levelling", func(*court) {}, claim.Wrong},
-		{"another axis answered", "count", 14.9, "levelling", func(c *court) { roll(c, 30) }, claim.Wrong},
-		{"another axis answered a little", "count", 0, "levelling", func(c *court) { roll(c, 29.9) }, claim.Open},
-		{"another axis, in another run", "count", 0, "levelling", func(c *court) { c.began("correction"); roll(c, 75) }, claim.Open},
-		{"another drill began", "count", 0, "levelling", func(c *court) { c.began("mode"); roll(c, 75) }, claim.Wrong},
-		{"a rate, by a slow hand", "builder", 5, "damped", func(c *court) { roll(c, 75) }, claim.Open},
-		{"a rate, and nothing at all", "builder", 4.9, "damped", func(*court) {}, claim.Wrong},
+		{"by a count", "count", 0, "levelling", none, none, claim.Open, "nobody tilted"},
+		{"confirmed by a tap", "builder", 4.9, "levelling", none, none, claim.Wrong, alone},
+		{"confirmed, but it was a small tilt", "builder", 5, "levelling", none, none, claim.Open, "tilt it farther; if no more comes of it, its gain is low"},
+		{"confirmed, but too little", "builder", 14.9, "levelling", none, none, claim.Open, "too little to tell which way"},
+		{"another axis was answered", "count", 0, "levelling", none, answered, claim.Open, "nobody tilted"},
+		{"another axis was answered before", "count", 0, "levelling", answered, none, claim.Open, "nobody tilted"},
+		{"confirmed, another axis is answered", "builder", 0, "levelling", none, answered, claim.Wrong, beside},
+		{"confirmed, another axis was", "builder", 0, "levelling", answered, none, claim.Wrong, beside},
+		{"confirmed, another axis a little", "builder", 0, "levelling", none, func(c *court) { roll(c, 29.9) }, claim.Wrong, alone},
+		{"another axis, in another run", "builder", 0, "levelling", none, func(c *court) { c.began("correction"); roll(c, 75) }, claim.Wrong, alone},
+		{"another drill began", "builder", 0, "levelling", none, func(c *court) { c.began("mode"); roll(c, 75) }, claim.Wrong, beside},
+		{"a rate, by a slow hand", "builder", 5, "damped", answered, none, claim.Open, "tilt it more quickly"},
+		{"a rate, and nothing at all", "builder", 4.9, "damped", none, none, claim.Wrong, alone},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			c.began("correction")
+			x.before(c)
 			c.over("pitch", map[int]float64{2: 512})
 			c.tiltsIn(x.mode, "pitch", x.by, map[int]went{2: stays(x.most)}, map[int]went{2: stays(-x.most)})
-			x.play(c)
+			x.after(c)
 			assert.Equal(t, x.want, c.verdict(onPitch), c.claim(onPitch).Sentence)
-			assert.Contains(t, c.claim(onPitch).Sentence, "limit learning was not completed properly, or the stabiliser is off")
+			assert.Contains(t, c.claim(onPitch).Sentence, x.says)
 		})
 	}
 	for at := range 2 {
@@ -178,6 +196,14 @@ func TestNoAnswerAtAll(t *testing.T) {
 		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", by[0], "levelling", nil))
 		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", by[1], "levelling", nil))
 		assert.Equal(t, claim.Wrong, c.verdict(onPitch), "one tap is enough")
+	}
+	for _, what := range []string{"elevator", claim.OutputsOf} {
+		c := starter(t)
+		c.over("pitch", map[int]float64{2: 512})
+		c.tilts("pitch", "builder", nil, nil)
+		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		answered(c)
+		assert.Equal(t, claim.Open, c.verdict(onPitch), "%s was changed: what was dead before may not be any more", what)
 	}
 }
 
@@ -195,81 +221,25 @@ func (c *court) wingTilts(axis, by string, there, other [2]float64) {
 	c.tiltsIn("level", axis, by, map[int]went{1: stays(there[0]), 2: stays(there[1])}, map[int]went{1: stays(other[0]), 2: stays(other[1])})
 }
 
-func TestElevonsAreToldApart(t *testing.T) {
-	const left, right = "correction/pitch/output:1", "correction/pitch/output:2"
-	for _, x := range []struct {
-		name        string
-		by          string
-		there       [2]float64
-		left, right claim.Verdict
-		says        string
-	}{
-		{"right", "count", [2]float64{-40, 40}, claim.Right, claim.Right, ""},
-		{"right, with a roll along", "count", [2]float64{-46, 34}, claim.Right, claim.Right, ""},
-		{"both reversed", "count", [2]float64{40, -40}, claim.Wrong, claim.Wrong, ""},
-		{"it was rolled", "count", [2]float64{-40, -40}, claim.Open, claim.Open, "what was asked for was tail raised; that looked like a roll"},
-		{"one is reversed, says a tap", "builder", [2]float64{-40, -40}, claim.Right, claim.Wrong, ""},
-		{"more a roll than a pitch", "count", [2]float64{-60, -12.1}, claim.Open, claim.Open, "looked like a roll"},
-		{"as much a pitch, and one hardly answers", "count", [2]float64{-60, -11.9}, claim.Right, claim.Wrong, "it should have moved about 60 µs"},
-		{"a tap, but too little to go by", "builder", [2]float64{-29.9, -29.9}, claim.Open, claim.Open, "looked like a roll"},
-		{"a tap, and enough", "builder", [2]float64{-30, -30}, claim.Right, claim.Wrong, ""},
-		{"one is dead", "count", [2]float64{-40, 0}, claim.Right, claim.Wrong, "it should have moved about 40 µs"},
-		{"one is nearly dead", "count", [2]float64{-40, 14.9}, claim.Right, claim.Wrong, ""},
-		{"one too small to tell", "count", [2]float64{-29.9, 5}, claim.Right, claim.Open, "tilt the model farther"},
-		{"just enough to tell", "count", [2]float64{-30, 5}, claim.Right, claim.Wrong, ""},
-		{"little, but the other stands still", "count", [2]float64{-15, 4.9}, claim.Right, claim.Wrong, ""},
-	} {
-		t.Run(x.name, func(t *testing.T) {
-			c := wing(t)
-			c.wingTilts("pitch", x.by, x.there, [2]float64{-x.there[0], -x.there[1]})
-			assert.Equal(t, x.left, c.verdict(left), c.claim(left).Sentence)
-			assert.Equal(t, x.right, c.verdict(right), c.claim(right).Sentence)
-			assert.Contains(t, c.claim(right).Sentence, x.says)
-		})
-	}
-	c := wing(t)
-	c.wingTilts("pitch", "count", [2]float64{-40, 40}, [2]float64{40, 40})
-	assert.Contains(t, c.claim(right).Sentence, "what was asked for was nose raised; that looked like a roll")
-	c = wing(t)
-	c.wingTilts("roll", "count", [2]float64{-20, 20}, [2]float64{20, -20})
-	assert.Contains(t, c.claim("correction/roll/output:1").Sentence, "that looked like a pitch")
-}
-
-// An elevon whose lead is out says nothing of itself, and takes nothing from the other.
-func TestASilentElevon(t *testing.T) {
-	for at := range 3 {
-		c := wing(t)
-		answers := []fact.AnswerData{
-			c.tilt("correction/pitch/stick", "wire", "level", map[int]went{1: stays(-256), 2: stays(256)}),
-			c.tilt("correction/pitch/there", "count", "level", map[int]went{1: stays(-40), 2: stays(40)}),
-			c.tilt("correction/pitch/other", "count", "level", map[int]went{1: stays(40), 2: stays(-40)}),
-		}
-		answers[0].Channels[1].ToNS = 2_012_000
-		answers[at].Outputs[1].FromNS = 0
-		for _, d := range answers {
-			c.hear(fact.DrillAnswered, "drill:correction", d)
-		}
-		assert.Equal(t, claim.Right, c.verdict("correction/pitch/output:1"), at)
-		assert.Equal(t, claim.Open, c.verdict("correction/pitch/output:2"), at)
-		assert.Contains(t, c.claim("correction/pitch/output:2").Sentence, "sent no pulses for a part of the drill")
-	}
-}
-
-// One reversed output of a V-tail makes a tilt look like a yaw, but a yaw fades.
-func TestWhatStaysIsNoYaw(t *testing.T) {
+// One reversed output of a V-tail makes a tilt look like a yaw, which stays where a course
+// is held: then only a tap tells. And what fades where the stabiliser levels is no pitch.
+func TestWhatFadesIsNoPitch(t *testing.T) {
 	tail := strings.ReplaceAll(strings.ReplaceAll(elevons, "[roll, pitch]", "[pitch, yaw]"), "aileron: 0.5, ", "rudder: 0.5, ")
 	for _, x := range []struct {
 		did  [2]went
+		by   string
 		want claim.Verdict
 		says string
 	}{
-		{[2]went{stays(40), stays(40)}, claim.Wrong, "reversed"},
-		{[2]went{kicks(40), kicks(40)}, claim.Open, "looked like a yaw"},
+		{[2]went{stays(40), stays(40)}, "count", claim.Open, "looked like a yaw"},
+		{[2]went{stays(40), stays(40)}, "builder", claim.Wrong, "reversed"},
+		{[2]went{kicks(40), kicks(40)}, "count", claim.Open, "looked like a yaw"},
+		{[2]went{{0, 60, 20}, {-16, 32.1, -16}}, "count", claim.Wrong, "reversed"},
 	} {
 		c := open(t, tail)
 		c.over("pitch", map[int]float64{1: -256, 2: 256})
 		c.over("yaw", map[int]float64{1: 256, 2: 256})
-		c.tiltsIn("level", "pitch", "count", map[int]went{1: x.did[0], 2: x.did[1]}, map[int]went{1: {-x.did[0].most, 0, -x.did[0].late}, 2: {-x.did[1].most, 0, -x.did[1].late}})
+		c.tiltsIn("level", "pitch", x.by, map[int]went{1: x.did[0], 2: x.did[1]}, map[int]went{1: x.did[0].mirrored(), 2: x.did[1].mirrored()})
 		assert.Equal(t, x.want, c.verdict("correction/pitch/output:1"))
 		assert.Contains(t, c.claim("correction/pitch/output:1").Sentence, x.says)
 	}
@@ -287,7 +257,7 @@ func TestWhatStaysIsNoYaw(t *testing.T) {
 // A model that was rolled when the tail was to be raised: the elevator stands still, the
 // ailerons answer.
 func TestTheWrongAxisOnAPlainWing(t *testing.T) {
-	for us, says := range map[float64]string{30: "looked like a roll", 29.9: "nobody tilted"} {
+	for us, says := range map[float64]string{30: "looked like a roll", 29.9: "nobody tilted it"} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.over("roll", map[int]float64{1: -512})
@@ -421,19 +391,4 @@ func TestCorrectionsAreReopened(t *testing.T) {
 		known := what == "elevator" || what == "rudder"
 		assert.Equal(t, known, c.verdict(onPitch) == claim.Right, "%s: the stick is to be seen anew", what)
 	}
-}
-
-// Taps at the model are no stick that nothing answers to.
-func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
-	still := func(prompts ...string) claim.Verdict {
-		c := starter(t)
-		for _, p := range prompts {
-			c.did(p, nil)
-		}
-		return c.verdict("answers/controls")
-	}
-	assert.Equal(t, claim.Open, still("correction/pitch/there", "correction/pitch/other", "correction/pitch/level", "correction/pitch/eye"))
-	assert.Equal(t, claim.Open, still("response/damped/1/count", "response/damped/1/there", "response/damped/1/level"))
-	assert.Equal(t, claim.Wrong, still("correction/pitch/stick", "correction/mode", "correction/pitch/home"))
-	assert.Equal(t, claim.Wrong, still("response/damped/1/set", "response/levelling/1/set", "response/unstabilised/1/set"))
 }

@@ -71,7 +71,7 @@ func (h *hands) answered(d *fact.AnswerData, span fact.Span, b *Book) {
 func tilts(prompt string) bool {
 	drill, _, _ := strings.Cut(prompt, "/")
 	step := fact.PromptStep(prompt)
-	asked := step == "set" || step == "mode" || step == fact.PromptStick || step == "home"
+	asked := step == "set" || step == "mode" || step == fact.PromptStick || step == "home" || strings.Contains(prompt, "/way/")
 	return (drill == fact.ResponseDrill || drill == fact.CorrectionDrill) && !asked
 }
 

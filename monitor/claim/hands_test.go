@@ -104,3 +104,19 @@ func TestHowOftenNothingAnswers(t *testing.T) {
 		})
 	}
 }
+
+// Taps at the model are no stick that nothing answers to.
+func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
+	still := func(prompts ...string) claim.Verdict {
+		c := starter(t)
+		for _, p := range prompts {
+			c.did(p, nil)
+		}
+		return c.verdict("answers/controls")
+	}
+	assert.Equal(t, claim.Open, still("correction/pitch/there", "correction/pitch/other", "correction/pitch/level", "correction/pitch/eye"))
+	assert.Equal(t, claim.Open, still("response/damped/1/count", "response/damped/1/there", "response/damped/1/level"))
+	assert.Equal(t, claim.Wrong, still("correction/pitch/stick", "correction/mode", "correction/pitch/home"))
+	assert.Equal(t, claim.Wrong, still("correction/mode/way/1/sel-a/front", "correction/mode", "response/levelling/1/set/way/1/sel-b/back"))
+	assert.Equal(t, claim.Wrong, still("response/damped/1/set", "response/levelling/1/set", "response/unstabilised/1/set"))
+}

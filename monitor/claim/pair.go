@@ -15,42 +15,99 @@ type pair struct {
 	output              *sheet.Output
 	stick, there, other int64
 	expected            int64 // of there, by the other outputs of the axis
-	holds               bool  // the answers lasted, or faded, as they should
+	holds               bool  // the answers lasted where they should
 	who                 string
+	beside              string // how the other outputs of the axis answered, see beside
+}
+
+// How the other outputs of an axis answered.
+const (
+	allSo    = ""                // they are reversed as well, or there are none
+	someGood = "some good"       // some answered the right way
+	untold   = "nobody can tell" // of some it can't be told
+)
+
+// beside is how the outputs of an axis but one answered, of so many.
+func beside(p *pair, pairs []*pair, outputs int) string {
+	reversed := 0
+	for _, q := range pairs {
+		switch {
+		case q == p:
+		case q.way() > 0:
+			return someGood
+		case q.way() < 0:
+			reversed++
+		}
+	}
+	if reversed < outputs-1 {
+		return untold
+	}
+	return allSo
+}
+
+// answers are those to the two tilts along the way that the stick moves the output to:
+// both are to be positive.
+func (p *pair) answers() (there, other int64) {
+	if p.stick < 0 {
+		return -p.there, p.other
+	}
+	return p.there, -p.other
+}
+
+// way is 1 for an output that answered the right way, -1 for one that is reversed, 0
+// where that can't be told.
+func (p *pair) way() int {
+	t, u := p.answers()
+	switch {
+	case abs(p.stick) < stickLeast:
+		return 0
+	case min(t, u) >= sensed:
+		return 1
+	case max(t, u) <= -sensed:
+		return -1
+	}
+	return 0
 }
 
 func (p *pair) judge(id string, span fact.Span, b *Book) {
 	figures := map[string]int64{"stick_ns": p.stick, "there_ns": p.there, "other_ns": p.other}
-	t, u := p.there, -p.other // both are to go the stick's way
-	if p.stick < 0 {
-		t, u = -t, -u
-	}
+	t, u := p.answers()
 	switch {
 	case abs(p.stick) < stickLeast:
 		b.unclear(id, unmoved(p.output, p.stick))
 	case min(t, u) <= -sensed && max(t, u) >= sensed:
 		b.unclear(id, fmt.Sprintf("%s and %s moved %s the same way: was it put back level, and then tilted to the other side?", sides[p.axis].there, sides[p.axis].other, output(p.output)))
-	case min(t, u) <= -sensed:
-		b.wrong(id, p.reversed(t <= -sensed, b), span, figures)
+	case max(t, u) <= -sensed:
+		b.wrong(id, p.reversed(b), span, figures)
+	case min(t, u) <= -sensed: // a hand that tilted to the wrong side once looks like that
+		b.unclear(id, fmt.Sprintf("%s answered to one side only, and the wrong way, by %s and %s: tilt it as far to either side", output(p.output), say.Width(abs(p.there)), say.Width(abs(p.other))))
 	case max(t, u) < sensed:
 		p.dead(id, span, figures, b)
 	case min(t, u) < sensed:
 		b.unclear(id, fmt.Sprintf("%s answered to one side only, by %s and %s: tilt it as far to the other side", output(p.output), say.Width(abs(p.there)), say.Width(abs(p.other))))
 	case !p.holds:
-		b.unclear(id, fmt.Sprintf("%s went the right way, but its answer %s: see the response drill", output(p.output), p.wrongly()))
+		b.unclear(id, output(p.output)+" went the right way, but its answer did not last, as one that levels does: hold the tilt until the next prompt; if it fades all the same, see the response drill")
 	default:
 		b.right(id, p.right(b), span, figures)
 	}
 }
 
-// reversed tells of the tilt that was answered the wrong way, in the words of sticks.
-func (p *pair) reversed(there bool, b *Book) string {
-	tilt, moved, asEnd := sides[p.axis].other, p.other, p.ends(b)[0]
-	if there {
-		tilt, moved, asEnd = sides[p.axis].there, p.there, p.ends(b)[1]
+// reversed tells of the first tilt, in the words of sticks.
+func (p *pair) reversed(b *Book) string {
+	return fmt.Sprintf("%s, %s moved %s the way %s moves it: the correction is reversed: %s (%s)",
+		sides[p.axis].there, output(p.output), say.Width(abs(p.there)), p.ends(b)[1], p.cure(), p.who)
+}
+
+// cure is what to do about a reversed answer. The setting of an axis turns all of its
+// outputs over, the good ones too.
+func (p *pair) cure() string {
+	switch p.beside {
+	case someGood:
+		return fmt.Sprintf("only at this output, so don't reverse the %s correction, which would turn the good ones over: see that wing and tail type in the stabiliser are the model's and that either it or the transmitter mixes, not both; a direction of this output alone, if the stabiliser has one", p.axis)
+	case untold:
+		return fmt.Sprintf("see first what the other outputs do that correct %s; only if all are reversed, reverse the %s correction in the stabiliser, not the servo", p.axis, p.axis)
 	}
-	return fmt.Sprintf("%s, %s moved %s the way %s moves it: the correction is reversed: reverse the %s correction in the stabiliser, not the servo (%s)",
-		tilt, output(p.output), say.Width(abs(moved)), asEnd, p.axis, p.who)
+	return fmt.Sprintf("reverse the %s correction in the stabiliser, not the servo", p.axis)
 }
 
 func (p *pair) right(b *Book) string {
@@ -68,16 +125,8 @@ func (p *pair) dead(id string, span fact.Span, figures map[string]int64, b *Book
 		b.unclear(id, fmt.Sprintf("%s answered too little to tell which way: tilt the model farther", output(p.output)))
 		return
 	}
-	b.wrong(id, fmt.Sprintf("%s, %s moved %s, while another output of that axis answered: it should have moved about %s; see whether the stabiliser corrects with that output, and learn the limits anew (%s)",
+	b.wrong(id, fmt.Sprintf("%s, %s moved %s, while another output of that axis answered: it should have moved about %s; see that the stabiliser's wing or tail type has it correct with that output, and learn the limits anew: which of the two can't be told (%s)",
 		sides[p.axis].there, output(p.output), say.Width(abs(p.there)), say.Width(p.expected), p.who), span, figures)
-}
-
-// wrongly says how an answer went on that should not.
-func (p *pair) wrongly() string {
-	if p.axis == sheet.Yaw {
-		return "did not fade, as one in yaw does"
-	}
-	return "did not last, as one that levels does"
 }
 
 // ends are the reference stick's two ends in words, the one that the first tilt must

@@ -2,6 +2,7 @@ package claim
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"benchproof.example/monitor/fact"
@@ -20,7 +21,9 @@ const (
 // What outputs did with a held tilt beyond the words of the sheet.
 const doesUnclear = "unclear"
 
-// response judges what the stabiliser does in each mode, by tilts that are held.
+// response judges what the stabiliser does in each mode, by tilts that are held. Each
+// tilt is its own proof that there was one: that another one was answered says nothing
+// of a tilt that was too small, or about another axis.
 type response struct {
 	witness
 	Stuck map[int]bool `json:"stuck"` // outputs that don't follow their sticks either
@@ -111,22 +114,37 @@ func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Bo
 		b.unclear(id, fmt.Sprintf("in %s: %s", say.Mode(mode), why))
 		return
 	}
-	list := swings(d, r.outputs)
-	peak, late := sums(list)
+	list := swingsFromRest(d, r.outputs)
 	if largest(list) >= surely {
 		r.answered(b)
 	}
 	if want == "" {
 		return
 	}
-	did := class(list, peak, late)
-	x := waiting{ID: id, Right: did == want, Span: span, Figures: map[string]int64{"peak_ns": peak, "late_ns": late}}
-	x.Text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds (%s)", say.Mode(mode), doing(did), say.Width(peak), say.Width(abs(late)), tilter(d))
-	if did == sheet.DoesNothing {
-		r.nothing(x, want, largest(list), d, b)
+	peak, late := sums(list)
+	a := answer{id: id, mode: mode, did: class(list, peak, late), want: want, most: largest(list), who: tilter(d), span: span, yaw: r.yawed(list, b)}
+	a.figures = map[string]int64{"peak_ns": peak, "late_ns": late}
+	if a.did == sheet.DoesNothing {
+		r.nothing(&a, d, b)
 		return
 	}
-	r.something(x, want, did, largest(list), b)
+	together := ""
+	if len(list) > 1 {
+		together = fmt.Sprintf(" of %d outputs together", len(list))
+	}
+	a.text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)", say.Mode(mode), doing(a.did), say.Width(peak), say.Width(abs(late)), together, a.who)
+	r.something(&a, b)
+}
+
+// answer is what the outputs did with a tilt in a mode.
+type answer struct {
+	id, mode  string
+	did, want string // sheet.DoesNothing, ...
+	most      int64  // of one output, ns
+	yaw       bool   // another axis was tilted, by the looks of it
+	who, text string
+	span      fact.Span
+	figures   map[string]int64
 }
 
 // mistrust says why nothing follows from a tilt, "" where something may.
@@ -143,36 +161,94 @@ func (r *response) mistrust(mode string, d *fact.AnswerData, b *Book) string {
 	return ""
 }
 
-// nothing is when no output answered: nobody tilted, or the stabiliser is off.
-func (r *response) nothing(x waiting, want string, most int64, d *fact.AnswerData, b *Book) {
-	doubt := x.Text + "; that may be because nobody tilted it: do it again, and confirm each tilt with Enter"
+// nothing is when no output answered: nobody tilted, or too little, or about another
+// axis, or the stabiliser does nothing. Only a tilt that was confirmed tells.
+func (r *response) nothing(a *answer, d *fact.AnswerData, b *Book) {
+	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", say.Mode(a.mode), say.Width(a.most), a.who)
+	other, far := r.elsewhere(d, b)
 	switch {
-	case want == sheet.DoesNothing:
-		x.Text += ", as the sheet wants"
-	case want == sheet.DoesReturn && most >= faint:
-		b.unclear(x.ID, fmt.Sprintf("%s, %s at most: tilt it more quickly, since this mode answers to the speed", x.Text, say.Width(most)))
-		return
+	case other != nil:
+		b.unclear(a.id, fmt.Sprintf("%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way", what, output(other), say.Width(far)))
+	case a.most >= faint:
+		b.unclear(a.id, what+": that is too much for nothing and too little for an answer: tilt it briskly and by 30 degrees; "+noMore)
+	case d.By != "builder":
+		b.unclear(a.id, what+"; that may be because nobody tilted it: do it again, and confirm the tilt with Enter while it is held")
+	case a.want == sheet.DoesNothing:
+		b.right(a.id, what+", as the sheet wants", a.span, a.figures)
 	default:
-		x.Text += fmt.Sprintf("; the sheet wants %s: a dead stabiliser, limit learning that was not completed, or gain at zero", doing(want))
-		doubt += "; else it is " + "a dead stabiliser, limit learning that was not completed, or gain at zero"
+		r.unanswered(dead{
+			ID: a.id, Text: fmt.Sprintf("%s; the sheet wants a tilt to move %s", what, doing(a.want)), Span: a.span, Figures: a.figures,
+			Alone:  "the stabiliser is off in this mode, its gain is at zero, it waits for the throttle to be advanced once, or limit learning was not completed; which of these can't be told from the leads",
+			Beside: "it is off in this mode, though it answers in others, or its gain is at zero here: look at what the receiver does in this mode, and at where the sheet's windows come from",
+		}, b)
 	}
-	r.unseen(x, d.By == "builder", doubt, b)
+}
+
+// elsewhere is the output that answered most of those which correct other axes only, if
+// one surely did. nil: there is none.
+func (r *response) elsewhere(d *fact.AnswerData, b *Book) (other *sheet.Output, far int64) {
+	far = surely
+	for _, o := range correcting(b.sheet) {
+		s, ok := swingOf(swingsFromRest(d, []*sheet.Output{o}), o.Number)
+		if ok && !slices.Contains(r.outputs, o) && abs(s.Peak) >= far {
+			other, far = o, abs(s.Peak)
+		}
+	}
+	return other, far
 }
 
 // something is when outputs answered.
-func (r *response) something(x waiting, want, did string, most int64, b *Book) {
+func (r *response) something(a *answer, b *Book) {
 	switch {
-	case did == want:
-		b.right(x.ID, x.Text+", as the sheet wants", x.Span, x.Figures)
-	case did == doesUnclear:
-		b.unclear(x.ID, x.Text+": tilt it at once and hold it still for three seconds")
-	case r.axis == sheet.Yaw && want == sheet.DoesStay:
-		b.unclear(x.ID, x.Text+"; yaw fades in every mode, so that levelling can't be told by it")
-	case most < surely:
-		b.unclear(x.ID, x.Text+fmt.Sprintf("; the sheet wants %s, but that is too little to be sure", doing(want)))
+	case a.did == sheet.DoesReturn && a.yaw:
+		b.unclear(a.id, a.text+"; that may have been a yaw, which kicks in every mode: tilt it as told, and no other way")
+	case a.did == a.want:
+		b.right(a.id, a.text+", as the sheet wants", a.span, a.figures)
+	case a.did == doesUnclear:
+		b.unclear(a.id, a.text+": tilt it at once and hold it still for three seconds")
+	case r.axis == sheet.Yaw && a.want == sheet.DoesStay:
+		b.unclear(a.id, a.text+"; yaw fades wherever no course is held, so that levelling can't be told by it")
+	case a.most < surely:
+		b.unclear(a.id, a.text+fmt.Sprintf("; the sheet wants %s, but that is too little to be sure", doing(a.want)))
 	default:
-		b.wrong(x.ID, fmt.Sprintf("%s; the sheet wants %s: look at the receiver's modes, and at where the sheet's windows come from", x.Text, doing(want)), x.Span, x.Figures)
+		b.wrong(a.id, fmt.Sprintf("%s; the sheet wants %s: the receiver does something else in this mode, or the sheet's windows are not the receiver's: look at its modes, and at where the windows come from", a.text, doing(a.want)), a.span, a.figures)
 	}
+}
+
+// yawed reports whether what outputs did looks as much like a yaw as like the tilt, going
+// by what the sheet has sticks do to them. So does what the sheet doesn't tell.
+func (r *response) yawed(list []swing, b *Book) bool {
+	turns := slices.ContainsFunc(r.outputs, func(o *sheet.Output) bool { return slices.Contains(o.Corrects, sheet.Yaw) })
+	if r.axis == sheet.Yaw || !turns {
+		return false
+	}
+	yaw, known := r.along(sheet.Yaw, list, b)
+	own, also := r.along(r.axis, list, b)
+	return !known || !also || yaw >= own
+}
+
+// along is how far outputs went along what an axis' stick does to them, ns; false where
+// the sheet does not say what it does.
+func (r *response) along(axis string, list []swing, b *Book) (far int64, known bool) {
+	const unit = 1000 // parts per million, so that nothing overflows
+	stick, _, ok := b.sheet.Reference(axis)
+	if !ok {
+		return 0, false
+	}
+	var dot, length int64
+	for _, o := range r.outputs {
+		i := slices.IndexFunc(o.MovedBy, func(m sheet.Movement) bool { return m.Channel == stick.Number })
+		if !slices.Contains(o.Corrects, axis) || i < 0 {
+			continue
+		}
+		s, _ := swingOf(list, o.Number)
+		dot += s.Peak * (o.MovedBy[i].Weight / unit)
+		length += abs(o.MovedBy[i].Weight / unit)
+	}
+	if length == 0 {
+		return 0, false
+	}
+	return abs(dot) / length, true
 }
 
 // sums adds what outputs did, each seen from the side on which it went farther.
@@ -202,13 +278,20 @@ func class(list []swing, peak, late int64) string {
 		return sheet.DoesNothing
 	case late >= answerLeast && 3*late >= peak:
 		return sheet.DoesStay
-	case abs(late) < fadedLeast || 4*abs(late) < peak:
+	case kicks(list) && (abs(late) < fadedLeast || 4*abs(late) < peak):
 		return sheet.DoesReturn
 	}
 	return doesUnclear
 }
 
+// kicks reports whether no output stood for longer than a kick does: who lets go, or
+// lets the model sink, makes an answer that stays look like one that returns.
+func kicks(list []swing) bool {
+	return !slices.ContainsFunc(list, func(s swing) bool { return abs(s.Peak) >= faint && !s.kick() })
+}
+
 func (r *response) forget(what string, _ fact.Time) {
+	r.Dead = nil // what was changed may have cured them
 	if what == Everything || what == OutputsOf {
 		r.witness = witness{}
 		clear(r.Stuck)

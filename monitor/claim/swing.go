@@ -16,39 +16,89 @@ const (
 	// does with stabilisation off. Only below that nothing at all came of a tilt
 	// which may have been a slow one.
 	faint = 5_000
-	// surely is an answer that no jitter makes, so that the model was tilted, ns.
+	// surely is an answer that no jitter makes, ns.
 	surely = 30_000
+	// kickLongest is how long a kick stands at half of its height or more: one of a
+	// brisk tilt does for half of the time that the hand takes, which is half a second
+	// or a little more. Who lets go after a second has held an answer that stays for
+	// longer.
+	kickLongest = 800 * fact.Millisecond
+	// sidePart is what part of an answer makes a movement to the other side count that
+	// came first: who raises the model slowly and then drops it has the larger kick on
+	// the wrong side.
+	sidePart = 16
 )
 
-// swing is what one output did in a prompt, from where it stood at it.
+// swing is what one output did in a prompt.
 type swing struct {
-	Output int   `json:"output"`
-	Peak   int64 `json:"peak_ns"` // to the side on which it went farther
-	Back   int64 `json:"back_ns"` // to the other, not negative
-	Late   int64 `json:"late_ns"` // in the last second
-	Sway   int64 `json:"sway_ns"` // before the prompt
+	Output int       `json:"output"`
+	Peak   int64     `json:"peak_ns"` // to the side on which it went farther
+	Back   int64     `json:"back_ns"` // to the other, not negative
+	Turned bool      `json:"turned"`  // the other came first
+	Late   int64     `json:"late_ns"` // in the last second
+	Away   fact.Time `json:"away_ns"` // how long it stood at half of the peak or more
+	Sway   int64     `json:"sway_ns"` // before the prompt
+	Stir   int64     `json:"stir_ns"` // likewise, in two seconds
 }
 
-// swings are those of outputs that were heard all along.
+// swings are what a stick did to outputs that were heard all along, from where they
+// stood at the prompt.
 func swings(d *fact.AnswerData, outputs []*sheet.Output) (list []swing) {
-	for _, o := range outputs {
-		i := slices.IndexFunc(d.Outputs, func(m fact.OutputMove) bool { return m.Output == o.Number })
-		if i < 0 {
+	for _, m := range heardAlong(d, outputs) {
+		if m.FromNS == 0 {
 			continue
 		}
-		m := &d.Outputs[i]
-		if m.FromNS == 0 || m.LateNS == 0 || m.LeastNS == 0 {
-			continue
-		}
-		up, down := max(0, m.MostNS-m.FromNS), max(0, m.FromNS-m.LeastNS)
-		s := swing{Output: o.Number, Peak: up, Back: down, Late: m.LateNS - m.FromNS, Sway: m.SwayNS}
-		if down > up {
-			s.Peak, s.Back = -down, up
-		}
+		s := swing{Output: m.Output, Late: m.LateNS - m.FromNS}
+		s.sides(m.MostNS-m.FromNS, m.FromNS-m.LeastNS)
 		list = append(list, s)
 	}
 	return list
 }
+
+// swingsFromRest are what a tilt did to outputs that were heard all along, from where
+// they stood before any hand began.
+func swingsFromRest(d *fact.AnswerData, outputs []*sheet.Output) (list []swing) {
+	for _, m := range heardAlong(d, outputs) {
+		if m.RestNS == 0 {
+			continue
+		}
+		s := swing{Output: m.Output, Late: m.LateNS - m.RestNS, Away: m.AwayNS, Sway: m.SwayNS, Stir: m.StirNS}
+		s.sides(m.HighNS-m.RestNS, m.RestNS-m.LowNS)
+		s.Turned = (m.LowAtNS < m.HighAtNS) == (s.Peak > 0)
+		list = append(list, s)
+	}
+	return list
+}
+
+// heardAlong are the movements of outputs that were heard from a prompt to its answer.
+func heardAlong(d *fact.AnswerData, outputs []*sheet.Output) (list []*fact.OutputMove) {
+	for _, o := range outputs {
+		i := slices.IndexFunc(d.Outputs, func(m fact.OutputMove) bool { return m.Output == o.Number })
+		if i >= 0 && d.Outputs[i].LateNS != 0 && d.Outputs[i].LeastNS != 0 {
+			list = append(list, &d.Outputs[i])
+		}
+	}
+	return list
+}
+
+// sides takes how far an output went to either side.
+func (s *swing) sides(up, down int64) {
+	if s.Peak, s.Back = up, max(0, down); down > up {
+		s.Peak, s.Back = -down, max(0, up)
+	}
+}
+
+// both reports whether an output went to both sides, so that nobody knows which of them
+// came of the tilt.
+func (s *swing) both() bool {
+	if s.Turned && s.Back >= faint && sidePart*s.Back >= abs(s.Peak) {
+		return true
+	}
+	return s.Back >= sensed && 2*s.Back > abs(s.Peak)
+}
+
+// kick reports whether an answer may have been one: none stands for so long.
+func (s *swing) kick() bool { return s.Away <= kickLongest }
 
 // swingOf finds the swing of an output.
 func swingOf(list []swing, output int) (swing, bool) {
@@ -69,6 +119,9 @@ func correcting(s *sheet.Sheet) (list []*sheet.Output) {
 	return list
 }
 
+// noMore is for an answer that is too small.
+const noMore = "if no more comes of it, its gain is low, or limit learning was not completed"
+
 // mistrust says why what outputs did in a prompt is not the answer to a tilt, "" if
 // it may be.
 func mistrust(d *fact.AnswerData, outputs []*sheet.Output, b *Book) string {
@@ -77,11 +130,14 @@ func mistrust(d *fact.AnswerData, outputs []*sheet.Output, b *Book) string {
 		return "the receiver did not hear its transmitter meanwhile, so nobody knows what it was asked for"
 	case d.Suspect:
 		return "many channels of the bus had leapt at once, as presets do, so nobody knows what it was asked for"
-	case len(swings(d, outputs)) == 0:
+	case len(swingsFromRest(d, outputs)) == 0:
 		return "no output that corrects this sent pulses all along: look at the leads"
 	}
 	if o := restless(d, outputs); o != nil {
 		return output(o) + " did not rest before the tilt: hold the model level and still until the third count; if the output swings by itself, that comes first"
+	}
+	if o := swung(d, outputs); o != nil {
+		return output(o) + " went to both sides: tilt the model once, to the side that is asked for, and hold it still there"
 	}
 	for _, o := range outputs {
 		for _, w := range o.MovedBy {
@@ -94,10 +150,23 @@ func mistrust(d *fact.AnswerData, outputs []*sheet.Output, b *Book) string {
 }
 
 // restless is an output of which nobody knows where it stood at a prompt, since it had
-// gone to and fro by half of what it did afterwards. nil: there is none.
+// gone to and fro by half of what it did afterwards. What came much too early leaves
+// nothing for afterwards. nil: there is none.
 func restless(d *fact.AnswerData, outputs []*sheet.Output) *sheet.Output {
+	return find(d, outputs, func(s *swing) bool {
+		early := s.Stir >= sensed && abs(s.Peak) < sensed
+		return early || s.Sway >= sensed && 2*s.Sway >= abs(s.Peak)
+	})
+}
+
+// swung is an output that went to both sides, nil: there is none.
+func swung(d *fact.AnswerData, outputs []*sheet.Output) *sheet.Output {
+	return find(d, outputs, (*swing).both)
+}
+
+func find(d *fact.AnswerData, outputs []*sheet.Output, is func(*swing) bool) *sheet.Output {
 	for _, o := range outputs {
-		if s, ok := swingOf(swings(d, outputs), o.Number); ok && s.Sway >= sensed && 2*s.Sway >= abs(s.Peak) {
+		if s, ok := swingOf(swingsFromRest(d, outputs), o.Number); ok && is(&s) {
 			return o
 		}
 	}
@@ -116,37 +185,45 @@ func tilter(d *fact.AnswerData) string {
 	return who + " on a spoken count"
 }
 
-// waiting is a claim of which nothing was seen, although that says something only if
-// the model was tilted at all. It becomes sure once another tilt was answered.
-type waiting struct {
+// dead is a claim of which a tilt that was confirmed showed no answer. What cures that
+// depends on whether others are answered.
+type dead struct {
 	ID      string           `json:"id"`
-	Right   bool             `json:"right"`
 	Text    string           `json:"text"`
+	Alone   string           `json:"alone"`  // what cures it if none is
+	Beside  string           `json:"beside"` // what does if others are
 	Span    fact.Span        `json:"span"`
 	Figures map[string]int64 `json:"figures"`
 }
 
-// witness keeps what waits, in one run of a drill.
+// witness keeps what was answered in one run of a drill. That proves of no other tilt
+// that there was one, but tells what is not at fault.
 type witness struct {
-	Answered bool      `json:"answered"` // a tilt was: somebody tilts
-	Waiting  []waiting `json:"waiting"`
+	Answered bool   `json:"answered"`
+	Dead     []dead `json:"dead"`
 }
 
-// unseen takes that nothing was seen. sure: the tilt was confirmed.
-func (w *witness) unseen(x waiting, sure bool, doubt string, b *Book) {
-	if sure || w.Answered {
-		b.find(x.ID, finding{x.Right, x.Text, x.Span, x.Figures})
+// unanswered takes that a confirmed tilt was not answered.
+func (w *witness) unanswered(x dead, b *Book) {
+	w.Dead = append(w.Dead, x)
+	w.say(&x, b)
+}
+
+func (w *witness) say(x *dead, b *Book) {
+	cure := x.Alone
+	if w.Answered {
+		cure = x.Beside
+	}
+	b.wrong(x.ID, x.Text+": "+cure, x.Span, x.Figures)
+}
+
+// answered takes that a tilt was answered, and says anew what that changes.
+func (w *witness) answered(b *Book) {
+	if w.Answered {
 		return
 	}
-	w.Waiting = append(w.Waiting, x)
-	b.unclear(x.ID, doubt)
-}
-
-// answered takes that a tilt was answered.
-func (w *witness) answered(b *Book) {
 	w.Answered = true
-	for _, x := range w.Waiting {
-		b.find(x.ID, finding{x.Right, x.Text, x.Span, x.Figures})
+	for i := range w.Dead {
+		w.say(&w.Dead[i], b)
 	}
-	w.Waiting = nil
 }

@@ -23,16 +23,12 @@ type tilt struct {
 func newTilt(axis string, d *fact.AnswerData, span fact.Span, outputs []*sheet.Output, b *Book) *tilt {
 	does := does(b.sheet, d.Mode)
 	t := &tilt{
-		Swings: swings(d, outputs), Tapped: d.By == "builder", Who: tilter(d), Span: span,
+		Swings: swingsFromRest(d, outputs), Tapped: d.By == "builder", Who: tilter(d), Span: span,
 		Levels: does == sheet.DoesStay, Yaw: axis == sheet.Yaw,
 		Doubt: mistrust(d, b.sheet.Corrected(axis), b),
 	}
-	switch {
-	case t.Doubt != "":
-	case does == sheet.DoesNothing && b.sheet.Stabiliser != nil:
+	if t.Doubt == "" && does == sheet.DoesNothing && b.sheet.Stabiliser != nil {
 		t.Doubt = fmt.Sprintf("the bus asked for %s, in which nothing is to be corrected", say.Mode(d.Mode))
-	case t.swung(b.sheet.Corrected(axis)):
-		t.Doubt = "the outputs went to both sides: tilt it once, and hold it still"
 	}
 	return t
 }
@@ -51,28 +47,14 @@ func (t *tilt) value(s swing) int64 {
 	return s.Peak
 }
 
-// swung reports whether some output was kicked to both sides, so that nobody knows
-// which kick came of the tilt.
-func (t *tilt) swung(outputs []*sheet.Output) bool {
-	for _, o := range outputs {
-		s, _ := t.of(o.Number)
-		if t.value(s) == s.Peak && abs(s.Peak) >= sensed && 2*s.Back > abs(s.Peak) {
-			return true
-		}
-	}
-	return false
-}
+// holds reports whether an answer goes on as it should: lasting where the stabiliser
+// levels. One in yaw fades, or stays where a course is held.
+func (t *tilt) holds(s swing) bool { return !t.lasts() || abs(s.Late) >= sensed }
 
-// holds reports whether an answer goes on as it should: in proportion and lasting
-// where the stabiliser levels, fading in yaw.
-func (t *tilt) holds(s swing) bool {
-	switch {
-	case t.lasts():
-		return abs(s.Late) >= sensed
-	case t.Yaw:
-		return 2*abs(s.Late) < abs(s.Peak)
-	}
-	return true
+// far is how far an output went.
+func (t *tilt) far(output int) int64 {
+	s, _ := t.of(output)
+	return abs(t.value(s))
 }
 
 // most is the largest movement of some outputs.
@@ -103,8 +85,8 @@ func (t *tilt) stayed() bool {
 //	stick left      +     +     that looks like a roll:  +  +
 //
 // A hand turns other axes along a little, so another one must be half as much again.
-// Where the stabiliser levels, what stayed was no yaw, and what did not was nothing
-// else.
+// Where the stabiliser levels, what did not stay was no pitch and no roll; what stayed
+// may have been a yaw in which a course is held.
 // Outputs that the axis itself moves tell that sooner than others, which answer to
 // what is turned along even where this axis is dead.
 func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as string) {
@@ -112,8 +94,8 @@ func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as st
 	if t.most(own) < sensed {
 		least = surely
 	}
-	for _, other := range []string{sheet.Pitch, sheet.Roll, sheet.Yaw} {
-		if other == axis || t.Levels && t.stayed() == (other == sheet.Yaw) {
+	for _, other := range axes {
+		if other == axis || t.Levels && !t.stayed() && other != sheet.Yaw {
 			continue
 		}
 		if part := abs(c.along(other, t)); part >= least && part > most {
@@ -129,7 +111,7 @@ func (c *correction) along(axis string, t *tilt) int64 {
 	var dot, length int64 // squares
 	for _, s := range c.Sticks[axis] {
 		if x, ok := t.of(s.Output); ok {
-			dot += t.value(x) / unit * (s.Late / unit)
+			dot += t.kept(x) / unit * (s.Late / unit)
 			length += s.Late / unit * (s.Late / unit)
 		}
 	}
@@ -138,4 +120,13 @@ func (c *correction) along(axis string, t *tilt) int64 {
 		return 0
 	}
 	return unit * dot / root
+}
+
+// kept is what tells the axis of a tilt: where answers stay and some did, what stayed of
+// each, since kicks beside it come of what was turned along.
+func (t *tilt) kept(s swing) int64 {
+	if t.lasts() && t.stayed() {
+		return s.Late
+	}
+	return s.Peak
 }

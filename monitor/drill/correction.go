@@ -14,8 +14,9 @@ const atTheStop = 1200 * fact.Millisecond
 // correctionPlan holds sticks over, then tilts the model about the same axes: an
 // output must answer "tail raised" as "stick back", "left wing raised" as "stick
 // left", "nose jerked left" as "rudder stick right" (common practice). Its prompts
-// are "correction/mode", then "correction/AXIS/STEP": for all axes the steps
-// "stick" and "home", so that the transmitter is put down once; then for each
+// are "correction/mode", before it those of the way there, one switch at a time:
+// "correction/mode/way/N/CHANNEL/POSITION"; then "correction/AXIS/STEP": for all axes
+// the steps "stick" and "home", so that the transmitter is put down once; then for each
 // "count", "there", "level", "count-2", "other" and "level-2"; last for each "eye",
 // what no wire shows.
 func correctionPlan(s *sheet.Sheet) Plan {
@@ -30,7 +31,7 @@ func correctionPlan(s *sheet.Sheet) Plan {
 	}
 	axes := judged(s)
 	if wanted, ok := levelling(s); ok && len(axes) > 0 {
-		p.Prompts = append(p.Prompts, switches(s, p.Name+"/mode", wanted))
+		p.Prompts = append(p.Prompts, newWalk(s).prompts(p.Name+"/mode", wanted)...)
 	}
 	for _, axis := range axes {
 		p.Prompts = append(p.Prompts, over(s, axis)...)

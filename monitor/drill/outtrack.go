@@ -1,18 +1,22 @@
 package drill
 
 import (
-	"benchproof.example/monitor/median"
 	"slices"
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/median"
 	"benchproof.example/monitor/sheet"
 )
 
 const (
 	tenth     = 100 * fact.Millisecond // widths are kept as their sums over so long
 	lastly    = 10                     // tenths before an answer that a late width is the mean of
-	firstly   = 5                      // tenths before a prompt that the width at it is the middle of; those before them show whether it rested
+	firstly   = 5                      // tenths before a prompt that the width at it is the middle of
+	ahead     = 6                      // tenths before a prompt from which on a hand may have begun: half a second, whatever the tenths' borders
+	resting   = 11                     // tenths before a prompt from which on it shows where the output rested
+	stirring  = 25                     // tenths before a prompt in which a tilt that came far too early would show
+	kept      = 60                     // tenths: those of a tilt that is held, and a second more
 	pulseHole = 250 * fact.Millisecond // without a pulse for so long, those before say nothing about the next: three periods of the slowest servo pulses are less
 )
 
@@ -24,22 +28,35 @@ type OutTrack struct {
 
 // OutputTrack is one output.
 //
-//	              prompt                           answer
-//	. . . . .|. . .|. . . . . . . . . . . . . . . . .|
-//	         \____/  least and most        \________/
-//	          From                           late
+//	                     prompt                           answer
+//	. . . . . .|. . .|. . .|. . . . . . . . . . . . . . . . .|
+//	           \____/ \____/  least and most        \________/
+//	            Rest   From                           late
+//	                  \ low and high, for a hand ahead of the count
 type OutputTrack struct {
 	Output int       `json:"output"`
 	Epoch  int       `json:"epoch"` // of the board's clock
 	Last   fact.Time `json:"last"`  // end of the latest pulse
 	Window []int64   `json:"window"`
-	Tenths []Tenth   `json:"tenths"` // the latest, at most a second and the one under way
+	Tenths []Tenth   `json:"tenths"` // the latest
 
 	From   int64 `json:"from"`   // at the prompt, 0: it was silent
 	Sway   int64 `json:"sway"`   // to and fro before it
 	Least  int64 `json:"least"`  // since the prompt, 0: none was heard
 	Most   int64 `json:"most"`   // likewise
 	Pulses int64 `json:"pulses"` // since the prompt
+
+	Since fact.Time `json:"since"` // the prompt
+	Rest  int64     `json:"rest"`  // before any hand began, 0: it was silent
+	Stir  int64     `json:"stir"`  // to and fro up to then
+	Low   Turn      `json:"low"`   // since then
+	High  Turn      `json:"high"`
+}
+
+// Turn is where an output turned back. Width 0: none was heard.
+type Turn struct {
+	Width int64     `json:"width"`
+	At    fact.Time `json:"at"` // from the prompt
 }
 
 // Tenth sums the widths of a tenth of a second.
@@ -73,8 +90,25 @@ func (t *OutTrack) at(output int) *OutputTrack {
 func (t *OutTrack) begin(at fact.Time) {
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
-		o.From, o.Sway = o.before(at), o.sway(at)
+		o.From, o.Sway = middle(o.since(at/tenth-firstly)), stray(o.upTo(at, resting))
 		o.Least, o.Most, o.Pulses = 0, 0, 0
+		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, resting)), stray(o.upTo(at, stirring))
+		o.Low, o.High = Turn{}, Turn{}
+		for _, t := range o.since(at/tenth - ahead) {
+			o.turns(t.Least, t.Number*tenth)
+			o.turns(t.Most, t.Number*tenth)
+		}
+	}
+}
+
+// turns takes a width since a hand may have begun.
+func (o *OutputTrack) turns(w int64, at fact.Time) {
+	at -= o.Since
+	if o.Low.Width == 0 || w < o.Low.Width {
+		o.Low = Turn{w, at}
+	}
+	if o.High.Width == 0 || w > o.High.Width {
+		o.High = Turn{w, at}
 	}
 }
 
@@ -89,6 +123,8 @@ func (t *OutTrack) moves(named []sheet.Output, at fact.Time) []fact.OutputMove {
 		o := &t.Outputs[i]
 		list = append(list, fact.OutputMove{
 			Output: o.Output, FromNS: o.From, SwayNS: o.Sway, LeastNS: o.Least, MostNS: o.Most, LateNS: o.late(at), Pulses: o.Pulses,
+			RestNS: o.Rest, StirNS: o.Stir, LowNS: o.Low.Width, HighNS: o.High.Width,
+			LowAtNS: o.Low.At, HighAtNS: o.High.At, AwayNS: o.away(),
 		})
 	}
 	return list
@@ -114,9 +150,10 @@ func (o *OutputTrack) width(w int64, wire fact.Time) {
 		o.Least = w
 	}
 	o.Least, o.Most = min(o.Least, w), max(o.Most, w)
+	o.turns(w, wire)
 	n := len(o.Tenths)
 	if number := wire / tenth; n == 0 || o.Tenths[n-1].Number != number {
-		if n > lastly {
+		if n >= kept {
 			o.Tenths = o.Tenths[:copy(o.Tenths, o.Tenths[1:])]
 		}
 		o.Tenths = append(o.Tenths, Tenth{Number: number, Least: w, Most: w})
@@ -140,12 +177,33 @@ func (o *OutputTrack) late(at fact.Time) int64 {
 	return sum / widths
 }
 
-// before is where an output stood in the half second before a date: the middle of
-// its tenths, so that a hand which begins a little early changes nothing. 0 where
-// none was heard.
-func (o *OutputTrack) before(at fact.Time) int64 {
-	means := make([]int64, 0, firstly+1)
-	for _, t := range o.since(at/tenth - firstly) {
+// away is for how long an output stood at half or more of the way from where it had
+// rested to the farther of its two extremes.
+func (o *OutputTrack) away() (d fact.Time) {
+	far := o.High.Width - o.Rest
+	if o.Rest-o.Low.Width > far {
+		far = o.Low.Width - o.Rest
+	}
+	if far == 0 || o.Rest == 0 {
+		return 0
+	}
+	for _, t := range o.since(o.Since/tenth - ahead) {
+		off := t.Sum/t.Widths - o.Rest
+		if far < 0 {
+			off = -off
+		}
+		if 2*off >= max(far, -far) {
+			d += tenth
+		}
+	}
+	return d
+}
+
+// middle is the middle one of the means of tenths, so that a hand which begins a little
+// early changes nothing. 0 where there are none.
+func middle(tenths []Tenth) int64 {
+	means := make([]int64, 0, lastly)
+	for _, t := range tenths {
 		means = append(means, t.Sum/t.Widths)
 	}
 	if len(means) == 0 {
@@ -155,20 +213,26 @@ func (o *OutputTrack) before(at fact.Time) int64 {
 	return means[(len(means)-1)/2]
 }
 
-// sway is how far an output went to and fro in the half second before the one that
-// before looks at, in which no hand has begun yet. 0 where none was heard.
-func (o *OutputTrack) sway(at fact.Time) int64 {
+// stray is how far an output went to and fro in some tenths. 0 where there are none.
+func stray(tenths []Tenth) int64 {
 	var least, most int64
-	for _, t := range o.since(at/tenth - lastly) {
-		if t.Number > at/tenth-firstly {
-			break
-		}
+	for _, t := range tenths {
 		if least == 0 {
 			least = t.Least
 		}
 		least, most = min(least, t.Least), max(most, t.Most)
 	}
 	return most - least
+}
+
+// upTo are the tenths from so many before a prompt up to half a second before it, when
+// no hand has begun yet.
+func (o *OutputTrack) upTo(at, from fact.Time) []Tenth {
+	list := o.since(at/tenth - from)
+	if i := slices.IndexFunc(list, func(t Tenth) bool { return t.Number > at/tenth-ahead }); i >= 0 {
+		return list[:i]
+	}
+	return list
 }
 
 // since are the tenths after one.

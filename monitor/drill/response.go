@@ -10,7 +10,8 @@ import (
 // responsePlan tilts the model in each wanted position of each mode and holds it:
 // what the outputs do shows what the stabiliser does (common practice). Its prompts
 // are "response/MODE/N/STEP", N counting the positions of the mode from 1, the
-// steps "set", "count", "there" and "level".
+// steps "set", "count", "there" and "level", and before "set" those for the switches on
+// the way there, one at a time: "response/MODE/N/set/way/N/CHANNEL/POSITION".
 func responsePlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     fact.ResponseDrill,
@@ -22,12 +23,13 @@ func responsePlan(s *sheet.Sheet) Plan {
 	if !s.HasLeads() || axis == "" || s.Stabiliser == nil {
 		return p
 	}
+	w := newWalk(s)
 	for _, m := range s.Stabiliser.Modes {
 		for i, wanted := range m.WantedAt {
 			id := fmt.Sprintf("%s/%s/%d/", p.Name, m.Name, i+1)
 			what := tilts[axis].there
+			p.Prompts = append(p.Prompts, w.prompts(id+"set", wanted)...)
 			p.Prompts = append(p.Prompts,
-				switches(s, id+"set", wanted),
 				takeUp(id+"count", what),
 				timed(id+fact.PromptThere, fmt.Sprintf(nowText, what), watching),
 				timed(id+"level", levelText, lying),

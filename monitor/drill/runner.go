@@ -221,9 +221,10 @@ func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
 	case fact.StepDone:
 		r.done(o, h, emit)
 	case fact.StepRepeat:
+		r.At = r.countedIn(r.At)
 		r.prompt(o.At, emit)
 	case fact.StepBack:
-		r.At--
+		r.At = r.countedIn(r.At - 1)
 		r.prompt(o.At, emit)
 	case fact.StepAbandon:
 		r.end("abandoned", "", emit)

@@ -33,6 +33,15 @@ func takeUp(id, what string) Prompt {
 	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", grasping)
 }
 
+// countedIn is the prompt from which one is taken anew: a tilt from its count, since the
+// model has to lie level before it.
+func (r *Runner) countedIn(at int) int {
+	if step := fact.PromptStep(r.plan().Prompts[at].ID); r.plan().Prompts[at].Await.Hold && (step == fact.PromptThere || step == fact.PromptOther) {
+		return at - 1
+	}
+	return at
+}
+
 const (
 	nowText   = "now: %s and hold it there (an Enter says that it was tilted)"
 	levelText = "put the model back level and still"

@@ -141,11 +141,21 @@ const (
 type OutputMove struct {
 	Output  int   `json:"output"`
 	FromNS  int64 `json:"from_ns"`  // at the prompt
-	SwayNS  int64 `json:"sway_ns"`  // how far it went to and fro in the half second that began a second before the prompt
+	SwayNS  int64 `json:"sway_ns"`  // how far it went to and fro in the half second that began a second before the prompt, or a tenth sooner
 	LeastNS int64 `json:"least_ns"` // since
 	MostNS  int64 `json:"most_ns"`
 	LateNS  int64 `json:"late_ns"` // mean over the last second before the answer
 	Pulses  int64 `json:"pulses"`  // since the prompt; 0: it was silent
+
+	// For tilts. A hand may be ahead of the count by half a second, so that these begin
+	// then.
+	RestNS   int64 `json:"rest_ns"`    // where it stood in that half second; 0: it was silent
+	StirNS   int64 `json:"stir_ns"`    // how far it went to and fro in the two seconds before that half second ended
+	LowNS    int64 `json:"low_ns"`     // least since half a second before the prompt
+	HighNS   int64 `json:"high_ns"`    // most
+	LowAtNS  Time  `json:"low_at_ns"`  // when that was, from the prompt
+	HighAtNS Time  `json:"high_at_ns"` // likewise
+	AwayNS   Time  `json:"away_ns"`    // how long it stood at half or more of the way from RestNS to the farther of the two; tenths of seconds, of the last six
 }
 
 // After is what was found now with how far the output went, also as it was found before,

@@ -43,6 +43,9 @@ func (h *Hands) Follow(prompt string) []Step {
 
 // step is what hands do at a step of a drill, for an axis and in a mode.
 func (h *Hands) step(prompt, axis, mode string) []Step {
+	if c, place, ok := switchOnTheWay(prompt); ok {
+		return []Step{{Wait: h.between(400, 900), Do: c + " " + place}}
+	}
 	switch fact.PromptStep(prompt) {
 	case "set":
 		return h.switches(func(m *sheet.Mode) bool { return m.Name == mode })
@@ -63,6 +66,15 @@ func (h *Hands) step(prompt, axis, mode string) []Step {
 		return h.look(axis)
 	}
 	return nil
+}
+
+// switchOnTheWay is what a prompt ".../way/N/CHANNEL/POSITION" asks for.
+func switchOnTheWay(prompt string) (channel, place string, ok bool) {
+	_, way, ok := strings.Cut(prompt, "/way/")
+	if part := strings.Split(way, "/"); ok && len(part) == 3 {
+		return part[1], part[2], true
+	}
+	return "", "", false
 }
 
 // between draws a time, ms.

@@ -42,14 +42,18 @@ func TestHandsFollowPrompts(t *testing.T) {
 		"response/levelling/1/there":  {"tilt pitch # over #ms", "Enter"},
 		"response/levelling/1/level":  {"tilt pitch # over #ms"},
 		"correction/mode":             {"sel-a front", "sel-b back"},
-		"correction/roll/stick":       {"stick aileron # over #ms"},
-		"correction/roll/home":        {"release aileron"},
-		"correction/roll/there":       {"tilt roll # over #ms", "Enter"},
-		"correction/roll/other":       {"tilt roll -# over #ms", "Enter"},
-		"correction/yaw/level-2":      {"tilt yaw # over #ms"},
-		"correction/pitch/eye":        {"stick elevator # over #ms", "Enter", "release elevator"},
-		"failsafe/soon/off":           nil, // another drill's
-		"order":                       nil,
+
+		"correction/mode/way/1/sel-a/front":         {"sel-a front"},
+		"response/levelling/1/set/way/1/sel-b/back": {"sel-b back"},
+
+		"correction/roll/stick":  {"stick aileron # over #ms"},
+		"correction/roll/home":   {"release aileron"},
+		"correction/roll/there":  {"tilt roll # over #ms", "Enter"},
+		"correction/roll/other":  {"tilt roll -# over #ms", "Enter"},
+		"correction/yaw/level-2": {"tilt yaw # over #ms"},
+		"correction/pitch/eye":   {"stick elevator # over #ms", "Enter", "release elevator"},
+		"failsafe/soon/off":      nil, // another drill's
+		"order":                  nil,
 	} {
 		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), Taps: true}
 		assert.Equal(t, want, done(h, prompt), prompt)

@@ -81,6 +81,7 @@ def asked():
     answered(s, "an Enter again: it is really there", RIGHT, "builder")
     moved(bus, 1, CENTRE)
     answered(s, "let go", HOME, "wire")
+    s.never("verdict.changed", about="claim:alone/aileron")  # a stick that is let go is moved by nobody else
     prompted(s, LEFT, LEFT, LEFT, RIGHT, HOME, "elevator/back")
     drill.step(bus.end + 5 * MS, "abandon")
     bus.send(20)
