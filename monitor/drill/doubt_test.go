@@ -89,6 +89,20 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			r.hear(fact.Second)
 			r.step("order", "done")
 		}, []string{"drill.hint order/aileron/left: rudder moved, aileron was asked for: press Enter again if the right control was moved, or move the other one now", "drill.answered order/aileron/left by builder"}},
+		"a wrong stick that is let go, then the right one": {func(r *rig) {
+			r.set("elevator", left)
+			r.hear(fact.Second)
+			r.set("elevator", right)
+			r.hear(fact.Second)
+			r.set("aileron", left)
+			r.hear(fact.Second)
+		}, []string{"drill.answered order/aileron/left by wire"}},
+		"another channel that moves along": {func(r *rig) {
+			r.set("aileron", left)
+			r.set("elevator", left)
+			r.hear(fact.Second)
+			r.step("order", "done")
+		}, []string{"drill.answered order/aileron/left by builder"}},
 		"short of its end": {func(r *rig) { r.set("aileron", 1100); r.hear(fact.Second); r.step("order", "done") },
 			[]string{"drill.answered order/aileron/left by builder"}},
 	} {
@@ -105,8 +119,16 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			case "the right stick, which moves another channel":
 				m := move(t, d, 4)
 				assert.Equal(t, []int64{1_500_000, 988_125}, []int64{m.FromNS, m.LeastNS}, "what moved before the question counts")
+			case "another channel that moves along":
+				m := move(t, d, 2)
+				assert.Equal(t, []int64{1_500_000, 988_125}, []int64{m.FromNS, m.LeastNS})
+			case "a wrong stick that is let go, then the right one":
+				m := move(t, d, 2)
+				assert.Equal(t, []int64{1_500_000, 1_500_000, 1_500_000}, []int64{m.FromNS, m.LeastNS, m.MostNS})
 			case "a wrong stick, then the right one":
 				assert.Equal(t, int64(1_500_000), move(t, d, aileron).FromNS)
+				m := move(t, d, 2)
+				assert.Equal(t, []int64{1_500_000, 1_500_000, 1_500_000}, []int64{m.FromNS, m.LeastNS, m.MostNS}, "what went home before is no company of it")
 			}
 		})
 	}
