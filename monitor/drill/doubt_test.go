@@ -64,6 +64,27 @@ func TestRepeatAndBack(t *testing.T) {
 	assert.Contains(t, r.said()[0], "can't be taken back")
 }
 
+// Whether a knob is in the centre of its turn is for the eye, but that it was not
+// turned at all is not.
+func TestAKnobThatWasNotTurnedIsAskedAbout(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.ask("gain")
+	for _, width := range []int64{1500, 2012} {
+		r.set("gain", width-100)
+		r.hear(fact.Second)
+		r.set("gain", width)
+		r.hear(fact.Second)
+	}
+	r.said()
+	r.hear(fact.Second)
+	r.step("gain", fact.StepDone)
+	assert.Equal(t, []string{"drill.hint gain/centre: no channel moved: press Enter again if gain is really there, or move it now"}, r.said())
+	r.set("gain", 1756)
+	r.hear(fact.Second)
+	r.step("gain", fact.StepDone)
+	assert.Equal(t, int64(2_011_875), move(t, r.answer(), 9).FromNS, "as when it was asked about")
+}
+
 func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 	left, right := int64(988), int64(1500)
 	for name, c := range map[string]struct {
