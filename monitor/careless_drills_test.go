@@ -27,15 +27,16 @@ import (
 type drilled struct {
 	*builder
 	craft    *craft
+	fault    *broken
 	hands    hands.Hands
-	careless int             // per cent of the prompts at which they make a mistake
-	mistake  hands.Mistake   // the only one that they make, "" for any
-	standing string          // the prompt that stands
-	since    fact.Time       // it stands
-	itself   bool            // it came by itself
-	keys     int             // r and b pressed in this drill
-	done     []string        // what they did, for whoever looks for the cause
-	wrong    map[string]line // claims when they were seen wrong first
+	careless int               // per cent of the prompts at which they make a mistake
+	left     []hands.Mistake   // those that are to be made still, nil: any
+	standing string            // the prompt that stands
+	since    fact.Time         // it stands
+	itself   bool              // it came by itself
+	keys     int               // r and b pressed in this drill
+	done     []string          // what they did, for whoever looks for the cause
+	wrong    map[string][]line // claims when they were seen wrong first
 	hints    int
 	flips    []fact.Time       // when they moved a switch
 	garbled  int               // runs of wrong frames: more would be told, and rightly
@@ -49,7 +50,7 @@ type line struct {
 }
 
 func newDrilled(t testing.TB, c *craft, f *broken, seed uint64) *drilled {
-	d := &drilled{craft: c, careless: 30, wrong: map[string]line{}, how: map[string]string{}}
+	d := &drilled{craft: c, fault: f, careless: 30, wrong: map[string][]line{}, how: map[string]string{}}
 	text := c.bench(f)
 	script, err := standin.ParseDriven("craft", []byte(text))
 	require.NoError(t, err, text)
@@ -78,8 +79,8 @@ func (d *drilled) hears(e *fact.Event) {
 		d.how[strings.TrimPrefix(e.About, "drill:")] = strings.TrimSuffix(x.How+": "+x.Why, ": ")
 	case fact.VerdictData:
 		id := strings.TrimPrefix(e.About, "claim:")
-		if _, seen := d.wrong[id]; x.Verdict == string(claim.Wrong) && !seen {
-			d.wrong[id] = line{e.At, x.Sentence}
+		if x.Verdict == string(claim.Wrong) {
+			d.wrong[id] = append(d.wrong[id], line{e.At, x.Sentence})
 		}
 	}
 }
@@ -106,10 +107,18 @@ func (d *drilled) plays(drills []string) map[string]*claim.Claim {
 		d.drill(name)
 	}
 	d.loses()
+	return d.ends()
+}
+
+// ends ends the sitting, and returns the claims.
+func (d *drilled) ends() map[string]*claim.Claim {
 	d.bench.Step(&fact.Input{At: d.at, Kind: fact.End})
 	found := map[string]*claim.Claim{}
 	for _, c := range d.bench.Claims() {
 		found[c.ID] = c
+		if c.Verdict == claim.Wrong { // its last word
+			d.wrong[c.ID] = append(d.wrong[c.ID], line{d.at, c.Sentence})
+		}
 	}
 	return found
 }
@@ -140,7 +149,9 @@ func (d *drilled) free() {
 			d.stick("throttle", 1010)
 		}
 		d.plays1()
-		d.run(fact.Time(between(d.rng, 4, 16)) * fact.Second)
+		if d.run(fact.Time(between(d.rng, 4, 16)) * fact.Second); d.fault.rests {
+			d.run(14 * fact.Second)
+		}
 	}
 	d.rests()
 }
@@ -232,7 +243,10 @@ func (d *drilled) follows(name, prompt string) {
 	if d.rng.IntN(100) < d.careless {
 		if m := d.errs(await); m != "" {
 			d.note("mistake: %s", m)
-			steps = d.hands.Err(prompt, m)
+			var made bool
+			if steps, made = d.hands.Err(prompt, m); made {
+				d.left = slices.DeleteFunc(d.left, func(x hands.Mistake) bool { return x == m })
+			}
 		}
 	}
 	d.takes(name, prompt, steps)
@@ -256,9 +270,9 @@ func (d *drilled) follows(name, prompt string) {
 // errs draws a mistake that can be made at a prompt. An Enter that says that something
 // was done which the wire can't show is a lie, and no mistake.
 func (d *drilled) errs(await *drill.Await) hands.Mistake {
-	m := d.mistake
-	if m == "" {
-		m = one(d.rng, hands.Mistakes()...)
+	m := one(d.rng, hands.Mistakes()...)
+	if len(d.left) > 0 {
+		m = one(d.rng, d.left...)
 	}
 	enters := m == hands.EarlyEnter || m == hands.WrongKey || m == hands.HastyEnter
 	switch {
@@ -280,8 +294,9 @@ func (d *drilled) await(name, prompt string) *drill.Await {
 
 // takes makes steps, until another prompt comes.
 func (d *drilled) takes(name, prompt string, steps []hands.Step) {
-	for _, step := range steps {
-		if d.run(fact.Time(step.Wait)); len(d.prompts) > 0 && step.Do == "" {
+	for i, step := range steps {
+		if d.run(fact.Time(step.Wait)); len(d.prompts) > 0 {
+			d.letsGo(steps[i:])
 			return
 		}
 		if step.Do != "" {
@@ -293,6 +308,16 @@ func (d *drilled) takes(name, prompt string, steps []hands.Step) {
 		if step.Key != "" {
 			d.note("key %s", step.Key)
 			d.say(name, step.Key, prompt)
+		}
+	}
+}
+
+// letsGo takes back what was begun by mistake, once another thing is asked for.
+func (d *drilled) letsGo(left []hands.Step) {
+	for _, step := range left {
+		if strings.HasPrefix(step.Do, "release ") || strings.HasPrefix(step.Do, "trim ") && strings.HasSuffix(step.Do, " 0") {
+			d.do("%s", step.Do)
+			d.between(300, 600)
 		}
 	}
 }

@@ -18,6 +18,7 @@ type broken struct {
 	swaps       [2]string         // outputs that are exchanged, "" for none
 	own         []string          // patterns of the claims that it may be seen wrong in
 	drills      []string          // that show it
+	rests       bool              // it shows while all rests for long
 	cures       []string          // settings that do, as in the table of the oracle
 }
 
@@ -142,6 +143,9 @@ var faultsOfTransmitters = []fault{
 			own: []string{"clip/" + n, "travel/" + n + "/*"}, drills: []string{"ends"}, cures: []string{"limit", "travel", "rates"}}
 	}},
 	{"another model memory", func(c *craft) *broken {
+		if c.gain == "fixed" { // it stands elsewhere, too
+			return nil
+		}
 		return &broken{transmitter: "fault memory\n", own: []string{"answers/controls"}, drills: []string{"order", "ends"}, cures: []string{"memory", "binding"}}
 	}},
 }
@@ -201,6 +205,6 @@ var faultsOfReceivers = []fault{
 		return &broken{leads: "fault correction all 3%\n", own: []string{"response/*", "correction/*/output:*"}, drills: []string{fact.ResponseDrill, fact.CorrectionDrill}, cures: []string{"limit learning", "stabiliser"}}
 	}},
 	{"too much gain", func(c *craft) *broken {
-		return &broken{leads: fmt.Sprintf("fault gain roll %d every %dms\n", between(c.rng, 40, 80), between(c.rng, 150, 450)), own: []string{"steady/output:*"}, cures: []string{"gain"}}
+		return &broken{leads: fmt.Sprintf("fault gain roll %d every %dms\n", between(c.rng, 40, 80), between(c.rng, 150, 450)), own: []string{"steady/output:*"}, rests: true, cures: []string{"gain"}}
 	}},
 }

@@ -51,7 +51,8 @@ func (d *drilled) passedByHand(at fact.Time) bool {
 // falsely are the claims that were seen wrong and must not be: patterns of those that
 // may be.
 func (d *drilled) falsely(own []string) (list []string) {
-	for id, l := range d.wrong {
+	for id, lines := range d.wrong {
+		l := lines[0]
 		if owned(own, id) || strings.HasPrefix(id, "passing/") && d.passedByHand(l.at) {
 			continue
 		}
@@ -82,7 +83,7 @@ func TestNothingFalseOverCarelessDrills(t *testing.T) {
 	}
 }
 
-// remedied counts sittings with a fault by what their sentences say is to be set.
+// tally counts sittings with a fault by what their sentences say is to be set.
 type tally struct {
 	sync.Mutex
 	sittings, unsure, unseen, wrong int
@@ -99,27 +100,28 @@ func (y *tally) line(family string) {
 }
 
 // judges holds the sitting of a fault to it.
-func (d *drilled) judges(t *testing.T, name string, f *broken, claims map[string]*claim.Claim, y *tally) (bad bool) {
+func (d *drilled) judges(t *testing.T, name, family string, f *broken, claims map[string]*claim.Claim, y *tally) (bad bool) {
 	y.Lock()
 	y.sittings++
 	y.Unlock()
 	for _, l := range d.falsely(f.own) {
 		t.Errorf("%s: %s", name, l)
-		y.line(name)
+		y.line(family)
 		bad = true
 	}
 	seen, sure := false, false
-	for id, l := range d.wrong {
+	for id, lines := range d.wrong {
 		if !owned(f.own, id) {
 			continue
 		}
 		seen = true
-		how := remedies(l.text, f.cures)
-		sure = sure || how == remedyRight
-		if how == remedyWrong || how == remedyNothing {
-			t.Errorf("%s: %s %s (%v, want %v): %s", name, id, how, settingsIn(l.text), f.cures, l.text)
-			y.line(name)
-			bad = true
+		sure = sure || remedies(lines[len(lines)-1].text, f.cures) == remedyRight // the last word
+		for _, l := range lines {
+			if how := remedies(l.text, f.cures); how == remedyWrong || how == remedyNothing {
+				t.Errorf("%s: %s %s (%v, want %v): %s", name, id, how, settingsIn(l.text), f.cures, l.text)
+				y.line(family)
+				bad = true
+			}
 		}
 	}
 	y.Lock()
@@ -167,7 +169,7 @@ func TestEachFaultIsSeenOverCarelessDrills(t *testing.T) {
 			name, f := drawFault(c)
 			d := newDrilled(t, c, f, seed)
 			claims := d.plays(d.drills(f.drills))
-			if d.judges(t, fmt.Sprintf("seed %d, %s, %s", seed, c.name, name), f, claims, y) {
+			if d.judges(t, fmt.Sprintf("seed %d, %s, %s", seed, c.name, name), name, f, claims, y) {
 				d.keep("fault "+strconv.FormatUint(seed, 10), f)
 			}
 		})

@@ -167,7 +167,7 @@ func (s *stick) allowed(channel int, b *Book) int64 {
 func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) {
 	want, ok := s.end(end)
 	mine := move(d, s.channel.Number)
-	if !ok || far(mine) < moved || (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
+	if !ok || far(mine) < moved || (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) || s.opposite(want, mine.ToNS) {
 		return
 	}
 	off := mine.ToNS - want.Width
@@ -189,6 +189,17 @@ func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) 
 	if s.Visited[end] = s.Visited[end] || outwards || abs(off) <= handsOff*b.sheet.Tolerance.Position; s.bothVisited() {
 		b.right("clip/"+s.channel.Name, fmt.Sprintf("%s went to both stops without being cut off", s.channel.Name), span, figures)
 	}
+}
+
+// opposite reports that a width is nearer to the other end than to the one that was
+// asked for: a throttle that runs the wrong way rests at that.
+func (s *stick) opposite(want sheet.Place, at int64) bool {
+	for _, e := range s.ends() {
+		if e.Name != want.Name && abs(at-e.Width) < abs(at-want.Width) {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *stick) bothVisited() bool {

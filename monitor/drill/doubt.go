@@ -14,12 +14,16 @@ import (
 const early = fact.Second
 
 // doubt says what an Enter has to be asked about before it is an answer, "" for
-// nothing: a prompt that asked for a control which did not move. An Enter again
+// nothing: a prompt that asked for a control which did not move, or which moved the
+// other way. An Enter again
 // then answers, and what moved until the first counts.
 func (r *Runner) doubt() string {
 	await := &r.plan().Prompts[r.At].Await
 	if !r.Asks || r.Doubted != nil || r.Track.Frames == 0 || r.Track.Signal != fact.Live {
 		return ""
+	}
+	if name := r.opposite(await); name != "" {
+		return fmt.Sprintf("%s went the other way: press Enter again if it is held as asked, or move it there now", name)
 	}
 	wanted := r.undone(await)
 	others := r.others(await)
@@ -31,6 +35,19 @@ func (r *Runner) doubt() string {
 	}
 	return fmt.Sprintf("%s moved, %s was asked for: press Enter again if the right control was moved, or move the other one now",
 		strings.Join(others, " and "), strings.Join(wanted, " and "))
+}
+
+// opposite names a stick that was asked for and went to the side of its other end, ""
+// for none.
+func (r *Runner) opposite(await *Await) string {
+	for _, g := range await.Targets {
+		m := r.Track.moves([]int{g.Channel})[0]
+		turned := (m.ToNS > m.FromNS) != (g.Width > m.FromNS) && abs(g.Width-m.FromNS) > nearEnd
+		if await.Away && turned && abs(m.ToNS-m.FromNS) >= nearEnd {
+			return r.name(g.Channel)
+		}
+	}
+	return ""
 }
 
 // undone names the controls that a prompt asked for and that did not move, none if

@@ -118,6 +118,21 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			r.set("aileron", left)
 			r.hear(fact.Second)
 		}, []string{"drill.answered order/aileron/left by wire"}},
+		"the other way, then the right one": {func(r *rig) {
+			r.set("aileron", 2012)
+			r.hear(fact.Second)
+			r.step("order", "done")
+			r.hear(fact.Second)
+			r.set("aileron", left)
+			r.hear(fact.Second)
+		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, or move it there now", "drill.answered order/aileron/left by wire"}},
+		"the other way, since it is reversed": {func(r *rig) {
+			r.set("aileron", 2012)
+			r.hear(fact.Second)
+			r.step("order", "done")
+			r.hear(fact.Second)
+			r.step("order", "done")
+		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, or move it there now", "drill.answered order/aileron/left by builder"}},
 		"another channel that moves along": {func(r *rig) {
 			r.set("aileron", left)
 			r.set("elevator", left)
@@ -146,6 +161,9 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			case "a wrong stick that is let go, then the right one":
 				m := move(t, d, 2)
 				assert.Equal(t, []int64{1_500_000, 1_500_000, 1_500_000}, []int64{m.FromNS, m.LeastNS, m.MostNS})
+			case "the other way, since it is reversed":
+				m := move(t, d, aileron)
+				assert.Equal(t, []int64{1_500_000, 2_011_875}, []int64{m.FromNS, m.ToNS})
 			case "a wrong stick, then the right one":
 				assert.Equal(t, int64(1_500_000), move(t, d, aileron).FromNS)
 				m := move(t, d, 2)

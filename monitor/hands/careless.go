@@ -31,18 +31,19 @@ func Mistakes() []Mistake {
 	return []Mistake{WrongStick, WrongKey, EarlyEnter, HastyEnter, TwoSwitches, TrimOff, Pause, Repeat, Back}
 }
 
-// Err is what hands do at a prompt with a mistake in it; just what is right where the
-// mistake can't be made there.
-func (h *Hands) Err(prompt string, m Mistake) []Step {
+// Err is what hands do at a prompt with a mistake in it. Where the mistake can't be
+// made, it is just what is right, and made is false.
+func (h *Hands) Err(prompt string, m Mistake) (steps []Step, made bool) {
 	before := h.mistake(m, prompt)
 	if m == Back && before != nil { // the prompt before is what is followed next
-		return before
+		return before, true
 	}
 	right := h.Follow(prompt)
 	if m == Pause {
-		return h.pausing(right)
+		late := h.pausing(right)
+		return late, len(late) > len(right)
 	}
-	return append(before, right...)
+	return append(before, right...), len(before) > 0
 }
 
 // tilting says whether the model is in the hands, which move nothing else then.

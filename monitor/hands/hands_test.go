@@ -100,7 +100,9 @@ func TestMistakes(t *testing.T) {
 		{hands.WrongStick, "correction/roll/there", []string{"tilt roll # over #"}},
 	} {
 		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(2, 2)), Home: []string{"sel-a back"}}
-		got := listed(h.Err(x.prompt, x.mistake))
+		steps, made := h.Err(x.prompt, x.mistake)
+		got := listed(steps)
+		assert.Equal(t, len(x.want) > 1 || x.mistake == hands.Back && x.want[0] == "back", made, "%s, %s", x.prompt, x.mistake)
 		require.Len(t, got, len(x.want), "%s, %s: %v", x.prompt, x.mistake, got)
 		for i, want := range x.want {
 			verb, _, _ := strings.Cut(want, " ") // which other control it is, the seed draws
