@@ -26,11 +26,11 @@ var boardWays = map[string]string{
 }
 
 func TestTheCorrectAirframesAreSeenWrongInNothing(t *testing.T) {
-	for _, a := range airframes {
-		for _, way := range leadWays {
+	for i, a := range airframes {
+		for k, way := range leadWays {
 			t.Run(a.name+"/"+way.name, func(t *testing.T) {
 				t.Parallel()
-				for seed := range seeds(t) {
+				for _, seed := range seedsFrom(t, uint64(i+k)%3, 1) {
 					a := a
 					a.mixes += boardWays[way.name]
 					claims := newBuilder(t, a, way.setup, seed).sit()
@@ -118,11 +118,11 @@ var leadFamilies = []struct {
 func pick(r *rand.Rand, list ...string) string { return list[r.IntN(len(list))] }
 
 func TestEachFaultOfTheLeadsIsSeenWrongInItsOwnClaimAndNoOther(t *testing.T) {
-	for _, f := range leadFamilies {
-		for _, a := range airframes {
+	for i, f := range leadFamilies {
+		for k, a := range airframes {
 			t.Run(f.name+"/"+a.name, func(t *testing.T) {
 				t.Parallel()
-				for seed := range seeds(t) {
+				for _, seed := range seedsFrom(t, uint64(i+k)%3, 1) { // each way and each hands come up
 					faulty, way := a, leadWays[seed%uint64(len(leadWays))]
 					settings, own := f.fault(rand.New(rand.NewPCG(seed, 77)), &faulty)
 					faulty.mixes += boardWays[way.name] + settings
