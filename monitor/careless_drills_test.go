@@ -39,7 +39,7 @@ type drilled struct {
 	wrong    map[string][]line // claims when they were seen wrong first
 	hints    int
 	flips    []fact.Time       // when they moved a switch
-	garbled  int               // runs of wrong frames: more would be told, and rightly
+	garbled  int               // runs of wrong frames: with a lever that is flicked, more would be told, and rightly
 	how      map[string]string // how drills ended
 }
 
@@ -125,7 +125,7 @@ func (d *drilled) ends() map[string]*claim.Claim {
 
 // spoils makes a frame or two wrong, now and then.
 func (d *drilled) spoils() {
-	if d.garbled < spikesAreMany-1 && d.rng.IntN(100) < 4 {
+	if d.garbled < spikesAreMany-2 && d.rng.IntN(100) < 4 {
 		d.garbled++
 		d.do("garble main %d frames aileron %d %s %d", between(d.rng, 1, 2), one(d.rng, 988, 2012, 1600), d.craft.levers[0].name, one(d.rng, 988, 2012, 1500))
 	}

@@ -202,6 +202,7 @@ func TestSticks(t *testing.T) {
 		{"a tremor the wrong way is no movement", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 1559}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"short", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012.1}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Wrong, "answers/controls": claim.Right}, "reaches only 1012.1 µs at left, 24.1 µs short"},
 		{"long", map[string]map[int][]float64{"ends/aileron/right": {1: {1500, 2100}}}, map[string]claim.Verdict{"travel/aileron/right": claim.Wrong, "answers/controls": claim.Right}, "88 µs further than the sheet's"},
+		{"short, while another stick is held over", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1147}, 4: {988, 988}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"held there already, while a switch was moved", map[string]map[int][]float64{"order/aileron/left": {1: {988, 988}, 10: {988, 2012}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"a throttle that rests at the other end", map[string]map[int][]float64{"ends/throttle/idle": {3: {1009, 1990}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"within twice the tolerance", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Right, "answers/controls": claim.Right}, ""},
