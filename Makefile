@@ -14,6 +14,9 @@ RACE ?= -race
 # How long `make fuzz` stays with each target.
 FUZZTIME ?= 20s
 
+# How many seeds `make long` makes each sitting with.
+SEEDS ?= 200
+
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev /usr/lib/avr/include/avr/io.h:avr-libc /usr/include/simavr/sim_avr.h:libsimavr-dev /usr/include/libelf.h:libelf-dev
@@ -57,7 +60,7 @@ demo: ## the whole tool on a simulated bench
 	@$(GO) run ./cmd/benchproof demo
 
 .PHONY: check
-check: install lint cross test outside ## everything that is checked each time; `make mutants` takes half an hour more
+check: install lint cross test outside ## everything that is checked each time; `make long` takes hours more
 
 .PHONY: test
 test: ## formatting, vet, and all tests with the seeds of the fuzz targets
@@ -65,7 +68,7 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	@unformatted=$$(gofmt -l .); [ -z "$$unformatted" ] || { echo "run gofmt -w on:" $$unformatted >&2; exit 1; }
 	$(GO) vet ./...
 	$(GO) test $(RACE) ./...
-	$(if $(RACE),$(GO) test ./monitor) # sittings: one goroutine, and ten times as slow under the race detector
+	$(if $(RACE),$(GO) test ./monitor) # sittings and scenarios: one goroutine, and ten times as slow under the race detector
 
 .PHONY: outside
 outside: ## tests that let tools of others read what we write
@@ -82,6 +85,11 @@ kernel: install-kernel ## a small guest whose own USB-serial driver feeds us err
 mutants: ## inverts rules in the code; a test must notice each
 	$(GO) vet -tags mutants ./...
 	$(GO) test -count=1 -timeout 60m -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
+
+.PHONY: long
+long: ## what takes hours: SEEDS seeds of every sitting, then the mutants
+	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -count=1 -timeout 12h $(call packages,BENCHPROOF_SEEDS)
+	@$(MAKE) mutants
 
 .PHONY: lint
 lint: ## the linters of .golangci.yml

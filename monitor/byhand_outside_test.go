@@ -1,4 +1,4 @@
-//go:build outside
+//go:build outside && !race
 
 package monitor_test
 

@@ -3,9 +3,7 @@
 package monitor_test
 
 import (
-	"slices"
 	"sort"
-	"strings"
 
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
@@ -26,18 +24,6 @@ const (
 	// holdTold is how long a hold must have been watched before it is wrong.
 	holdTold = 5 * fact.Second
 )
-
-// gone is a stretch in which the receiver forwarded nothing that the transmitter
-// sent, from the last live frame to the first one after it.
-type gone struct {
-	from, to fact.Time // -1: no live frame before; end of the sitting: none after
-	back     bool
-	power    fact.Time        // from when its supply was cut, or never
-	frames   []standin.Frame  // sent meanwhile while it had been on all along, without wrong ones
-	was      *servobus.Frame  // the last live one
-	subtle   bool             // see judgeSubtle
-	outcome  map[string]truth // by channel, what it came to: told by the stand-in
-}
 
 type truth = standin.Truth
 
@@ -75,61 +61,6 @@ func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *world {
 	return w
 }
 
-// lose finds the stretches without a live frame.
-func (w *world) lose() {
-	open := gone{from: -1, power: fact.Never}
-	last := fact.Time(-1)
-	var was *servobus.Frame
-	for i := range w.frames {
-		f := &w.frames[i]
-		at := fact.Time(f.At)
-		switch {
-		case f.Wrong:
-			continue
-		case !f.Live:
-			open.frames = append(open.frames, *f)
-			continue
-		}
-		if len(open.frames) > 0 || last < 0 || at-last >= hushes {
-			open.to, open.back = at, true
-			w.close(&open)
-		}
-		last, was = at, &f.Frame
-		open = gone{from: at, was: was, power: fact.Never}
-	}
-	open.to = w.end
-	if len(open.frames) > 0 || open.to-open.from >= fact.Second+hushes {
-		w.close(&open)
-	}
-}
-
-// cutsShort is how long after a cut a frame may still end.
-const cutsShort = 10 * fact.Millisecond
-
-func (w *world) close(g *gone) {
-	for _, cut := range w.cuts {
-		if g.from-cutsShort <= cut && cut < g.to {
-			g.power = min(g.power, cut)
-		}
-	}
-	g.frames = slices.DeleteFunc(g.frames, func(f standin.Frame) bool { return fact.Time(f.At) > g.power })
-	g.outcome = map[string]truth{}
-	for _, x := range w.truths {
-		if name, ok := strings.CutPrefix(x.About, w.tap+"/"); x.Kind == "channel" && ok && fact.Time(x.At) >= g.from && fact.Time(x.At) < min(g.to, g.power) {
-			g.outcome[name] = x
-		}
-	}
-	g.judgeSubtle()
-	w.gones = append(w.gones, *g)
-}
-
-// linked says that it is a loss of a link that there was, and that the receiver kept
-// its supply to begin with.
-func (g *gone) linked() bool { return g.from >= 0 && g.power > g.from+slack }
-
-// lasts is for how long what the receiver does about it could be watched.
-func (g *gone) lasts() fact.Time { return min(g.to, g.power) - g.from }
-
 // run is when the first four frames in a row begin that are as wanted, -1: none.
 func run(frames []standin.Frame, is func(*standin.Frame) bool) fact.Time {
 	n, since := 0, fact.Time(-1)
@@ -161,113 +92,6 @@ func plain(f *standin.Frame) bool {
 // believable is a live frame without a flag, or what the wire can't tell from one.
 func (w *world) believable(f *standin.Frame) bool {
 	return plain(f) && (f.Live || w.subtle(f))
-}
-
-// subtle is a frame of an unflagged loss in which too little leapt to be told from
-// hands, fewer than three channels; or one from before the first link, without a flag.
-func (w *world) subtle(f *standin.Frame) bool {
-	if f.Wrong || f.Live {
-		return false
-	}
-	g := w.at(fact.Time(f.At))
-	return g != nil && (g.from < 0 || g.linked()) && fact.Time(f.At) < g.power && g.subtle
-}
-
-const (
-	leapsMany = 3
-	leapsFar  = 32 // counts
-)
-
-// judgeSubtle finds out whether a stretch says nothing of itself.
-func (g *gone) judgeSubtle() {
-	if len(g.frames) == 0 || run(g.frames, func(f *standin.Frame) bool { return !plain(f) }) >= 0 {
-		return
-	}
-	g.subtle = true
-	before := g.was
-	if before == nil {
-		before = &g.frames[0].Frame
-	}
-	for i := range g.frames {
-		leaps := 0
-		for ch, count := range g.frames[i].Frame.Counts {
-			if d := int(count) - int(before.Counts[ch]); d >= leapsFar || d <= -leapsFar {
-				leaps++
-			}
-		}
-		g.subtle = g.subtle && leaps < leapsMany
-		before = &g.frames[i].Frame
-	}
-}
-
-// flagged is from the last live frame to the failsafe flag, -1: it never came.
-func (g *gone) flagged() fact.Time {
-	if at := run(g.frames, withFlag(servobus.FlagFailsafe)); at >= 0 {
-		return at - g.from
-	}
-	return -1
-}
-
-// silent is the last frame before the receiver fell silent for long, -1: it did not.
-func (g *gone) silent() fact.Time {
-	last := g.from
-	for i := range g.frames {
-		at := fact.Time(g.frames[i].At)
-		if at-last >= fallsSilent {
-			return last
-		}
-		last = at
-	}
-	if min(g.to, g.power)-last >= fallsSilent {
-		return last
-	}
-	return -1
-}
-
-// rests is what four frames in a row agree on at its end for a channel, from 1, in
-// counts, and since when it stood so; false where there is no such thing.
-func (g *gone) rests(channel int) (count uint16, since fact.Time, ok bool) {
-	n := len(g.frames)
-	if n < settles {
-		return 0, 0, false
-	}
-	count = g.frames[n-1].Frame.Counts[channel-1]
-	i := n
-	for i > 0 && g.frames[i-1].Frame.Counts[channel-1] == count {
-		i--
-	}
-	if i == n || n-i < settles {
-		return 0, 0, false
-	}
-	since = fact.Time(g.frames[i].At)
-	if i == 0 && g.was != nil && g.was.Counts[channel-1] == count {
-		since = g.from
-	}
-	return count, since, true
-}
-
-// dates says whether a time may be told as that of the last live frame. Frames that
-// followed it can't be told from live ones until a flag comes or a value leaps.
-func (g *gone) dates(t, off fact.Time) bool {
-	latest := g.from
-	for i := range g.frames {
-		latest = fact.Time(g.frames[i].At)
-		if !plain(&g.frames[i]) || i > 0 && moved(&g.frames[i-1].Frame, &g.frames[i].Frame) {
-			break
-		}
-	}
-	return t >= g.from-off && t <= latest+off
-}
-
-// stayed says whether a channel, from 1, that came to a count was held there: it is what
-// the last live frame had, or the one after it, which may carry a packet more.
-func (g *gone) stayed(w *world, channel int, count uint16) bool {
-	for _, c := range []uint16{g.was.Counts[channel-1], g.frames[0].Frame.Counts[channel-1]} {
-		if off := w.sh.Scale.Width(int64(count)) - w.sh.Scale.Width(int64(c)); off <= near && off >= -near {
-			return true
-		}
-	}
-	return false
 }
 
 // between are the frames of a stretch of time.
@@ -390,37 +214,4 @@ func moved(a, b *servobus.Frame) bool {
 		}
 	}
 	return false
-}
-
-// heldSilently are the stretches in which the receiver sent what was old without a
-// flag, for so long at least. Where the failsafe flag came in time it said so.
-func (w *world) heldSilently(least fact.Time) (list []fact.Span) {
-	for i := range w.gones {
-		g := &w.gones[i]
-		if f := g.flagged(); g.from >= 0 && (f < 0 || f > fact.Time(w.sh.Failsafe.Within)) {
-			list = append(list, g.unflagged(w.period)...)
-		}
-	}
-	return slices.DeleteFunc(list, func(s fact.Span) bool { return s.To-s.From < least })
-}
-
-// unflagged are the runs of its frames without a flag.
-func (g *gone) unflagged(period fact.Time) (list []fact.Span) {
-	from, last := fact.Time(-1), g.from
-	for i := range g.frames {
-		f := &g.frames[i]
-		at := fact.Time(f.At)
-		switch {
-		case !plain(f) && from >= 0:
-			list = append(list, fact.Span{From: from, To: at})
-			from = -1
-		case plain(f) && from < 0:
-			from = last // what was sent last was of the same age
-		}
-		last = at
-	}
-	if from >= 0 {
-		list = append(list, fact.Span{From: from, To: min(last+period, g.to)})
-	}
-	return list
 }

@@ -73,7 +73,7 @@ func (m *moves) follows(d *fact.FollowsData, span fact.Span, b *Book) {
 	}
 	id := "moves/" + about(m.output)
 	for _, t := range d.Terms {
-		if why := m.against(t, b); why != "" {
+		if why := m.against(t, d, b); why != "" {
 			b.wrong(id, why, span, figures)
 			return
 		}
@@ -102,7 +102,7 @@ func (m *moves) lacking(d *fact.FollowsData, b *Book) (names []string) {
 
 // against says why a slope is not what the sheet wants, "" where it is or where
 // that is not sure.
-func (m *moves) against(t fact.Term, b *Book) string {
+func (m *moves) against(t fact.Term, d *fact.FollowsData, b *Book) string {
 	surely := abs(t.PPM) - t.SurePPM
 	for _, w := range m.output.MovedBy {
 		if w.Channel != t.Channel {
@@ -113,8 +113,7 @@ func (m *moves) against(t fact.Term, b *Book) string {
 		case w.Find || off <= allowed:
 			return ""
 		case surely > 0 && (t.PPM < 0) != (w.Weight < 0):
-			return fmt.Sprintf("%s moves by %s of %s, the other way from the sheet's %s: reverse that output in the receiver, or the sheet's sign is wrong; then look at the surface",
-				output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight))
+			return fmt.Sprintf("%s moves by %s of %s, the other way from the sheet's %s: %s", output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight), m.turned(d, b))
 		}
 		return fmt.Sprintf("%s moves by %s of %s; the sheet wants %s: look at the mix and the travel of that output in the receiver",
 			output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight))

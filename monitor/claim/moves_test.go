@@ -2,6 +2,7 @@ package claim_test
 
 import (
 	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -83,6 +84,37 @@ func TestWhyAMixIsWrong(t *testing.T) {
 }
 
 // With a cut below idle, a throttle's way begins at idle.
+// Of a mix whose one part is right, turning the output round would break that part.
+func TestAMixThatGoesTheOtherWay(t *testing.T) {
+	text := strings.NewReplacer(
+		"surface: left aileron     #", "surface: left elevon     #", "moved_by: {aileron: 1.0}  #", "moved_by: {aileron: 0.5, elevator: -0.5}  #",
+		"surface: elevator\n    moved_by: {elevator: 1.0}", "surface: right elevon\n    moved_by: {aileron: 0.5, elevator: 0.5}").Replace(string(sheet.Starter()))
+	for _, x := range []struct {
+		name              string
+		aileron, elevator int64
+		unsure            bool // of elevator
+		want, not         string
+	}{
+		{"both parts", -500_000, 500_000, false, "reverse that output in the receiver", "mix"},
+		{"one part, as the other output should", 500_000, 500_000, false, "moves as output 2 (right elevon) should: exchange the two in the receiver, or their leads on the board", "reverse"},
+		{"one part, as no output should", 500_000, 700_000, false, "look at the mix of that output in the receiver: turning the output round would turn aileron too", "exchange"},
+		{"one part, and the other is not known yet", -500_000, 500_000, true, "reverse that output in the receiver, or its mix: which, elevator will tell once it is moved", "look"},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			c := open(t, text)
+			d := follows()
+			d.Terms[0].PPM, d.Terms[1].PPM = x.aileron, x.elevator
+			if x.unsure {
+				d.Terms[1].SurePPM = 900_000
+			}
+			c.hear(fact.OutputFollows, "output:1", d)
+			assert.Equal(t, claim.Wrong, c.verdict("moves/output:1"))
+			assert.Contains(t, c.claim("moves/output:1").Sentence, x.want)
+			assert.NotContains(t, c.claim("moves/output:1").Sentence, x.not)
+		})
+	}
+}
+
 func TestAThrottleNeedNotGoToItsCut(t *testing.T) {
 	c := starter(t)
 	d := follows()

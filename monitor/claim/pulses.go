@@ -42,6 +42,7 @@ type pulses struct {
 	LostIn fact.Time `json:"lost_in_ns"`
 
 	Waits bool      `json:"waits"` // a silence is not yet known to be its own
+	With  bool      `json:"with"`  // the receiver was gone then, too
 	From  fact.Time `json:"from_ns"`
 	Told  fact.Time `json:"told_ns"`
 }
@@ -108,6 +109,7 @@ func (p *pulses) receiver(e *fact.Event) {
 		if !p.Gone {
 			p.Gone, p.GoneAt = true, e.From
 			p.pause(e.From)
+			p.With = p.With || p.Waits && p.withReceiver()
 		}
 	case fact.BusLocked, fact.FailsafeLeft:
 		p.Gone, p.Back = false, e.From
@@ -128,6 +130,7 @@ func (p *pulses) own(e *fact.Event, b *Book) {
 		p.Comes = false
 		p.pause(e.From)
 		p.Waits, p.From, p.Told = true, e.From, e.At
+		p.With = p.withReceiver()
 	case fact.OutputOddData:
 		b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s sent %d pulses of %s to %s, which no servo is sent: a fault, or something else on the wire",
 			output(p.output), d.Pulses, say.Width(d.LeastNS), say.Width(d.MostNS)), span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
@@ -174,11 +177,16 @@ func (p *pulses) never(e *fact.Event, b *Book) {
 		fact.Span{From: p.Others, To: e.At}, nil)
 }
 
+// withReceiver reports whether the receiver, as it is known now, was gone when the
+// output stopped.
+func (p *pulses) withReceiver() bool {
+	return p.GoneAt >= 0 && p.GoneAt <= p.From+together && (p.Gone || p.Back >= p.From)
+}
+
 // stopped judges a silence, once it is known whether it is the output's own.
 func (p *pulses) stopped(e *fact.Event, b *Book) {
 	p.Waits = false
-	withReceiver := p.Gone && p.GoneAt <= p.From+together || !p.Gone && p.GoneAt >= 0 && p.GoneAt <= p.From+together && p.Back >= p.From
-	if withReceiver {
+	if p.With {
 		return
 	}
 	b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s stopped at %s while the receiver heard its transmitter: look at its lead, then at the receiver's supply and settings",

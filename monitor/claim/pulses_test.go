@@ -64,6 +64,7 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"without a signal", []func(*court){comes, gone, stops, mark, mark, end}, claim.Open},
 		{"without a signal, and back with it", []func(*court){comes, gone, stops, back, comes, end}, claim.Open},
 		{"long after the signal was back", []func(*court){comes, gone, back, comes, stops, mark, mark}, claim.Wrong},
+		{"the supply is cut, and a failsafe follows when it is back", []func(*court){comes, silent, stops, soon, locked, gone, comes, mark, mark, end}, claim.Open},
 		{"the receiver long after", []func(*court){comes, stops, wait, silent, mark}, claim.Wrong},
 		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.Open},
 		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.Open},

@@ -171,6 +171,12 @@ func TestSettingOfAThrottle(t *testing.T) {
 	}
 	c := starter(t)
 	c.answers()
+	for _, step := range []string{"cut", "cut-full"} { // it was up before the stick was
+		c.did("neutral/"+step, map[int][]float64{3: {2012}})
+		assert.Contains(t, c.claim("cut/throttle").Sentence, "or channel 3 runs the wrong way", step)
+	}
+	c = starter(t)
+	c.answers()
 	c.did("neutral/sticks", map[int][]float64{1: {1540}})
 	assert.Contains(t, c.claim("neutral/aileron").Sentence, "centre its trim, then set its offset in the transmitter so that it rests at 1500 µs")
 }

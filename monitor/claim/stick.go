@@ -26,6 +26,7 @@ type stick struct {
 	Alone   map[string]bool   `json:"alone"`   // ends that were reached without another channel
 	Start   levels            `json:"start"`   // of all channels before the order drill moved this stick
 	Held    map[string]levels `json:"held"`    // at its ends
+	Raised  bool              `json:"raised"`  // with throttle cut on and the stick down it stood nearer to full
 
 	channel *sheet.Channel
 }
@@ -111,7 +112,7 @@ func (s *stick) end(name string) (sheet.Place, bool) {
 func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) {
 	want, ok := s.end(end)
 	mine := move(d, s.channel.Number)
-	if !ok || far(mine) < moved || (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
+	if !ok || !s.came(want, mine) {
 		return
 	}
 	off := mine.ToNS - want.Width
@@ -121,6 +122,10 @@ func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) 
 	}
 	figures := map[string]int64{"width_ns": mine.ToNS, "off_ns": off}
 	id := "travel/" + s.channel.Name + "/" + end
+	if held := s.heldMeanwhile(d, b); held != "" && abs(off) > handsOff*b.sheet.Tolerance.Position {
+		b.unclear(id, fmt.Sprintf("%s stood at %s at %s, but %s was away from its centre: a mix may have carried it; do it again with the others let go", s.channel.Name, say.Width(mine.ToNS), end, held))
+		return
+	}
 	switch {
 	case abs(off) <= handsOff*b.sheet.Tolerance.Position:
 		b.right(id, fmt.Sprintf("%s reaches %s at %s, %s from the sheet's %s", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
@@ -133,6 +138,33 @@ func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) 
 	if s.Visited[end] = s.Visited[end] || outwards || abs(off) <= handsOff*b.sheet.Tolerance.Position; s.bothVisited() {
 		b.right("clip/"+s.channel.Name, fmt.Sprintf("%s went to both stops without being cut off", s.channel.Name), span, figures)
 	}
+}
+
+// came reports that the stick's own channel moved, and the way that was asked for.
+func (s *stick) came(want sheet.Place, mine fact.Move) bool {
+	return far(mine) >= moved && (want.Width > mine.FromNS) == (mine.ToNS > mine.FromNS) && !s.opposite(want, mine.ToNS)
+}
+
+// heldMeanwhile names another stick that was away from its neutral, "" for none.
+func (s *stick) heldMeanwhile(d *fact.AnswerData, b *Book) string {
+	for i := range b.sheet.Channels {
+		c := &b.sheet.Channels[i]
+		if c.Kind == sheet.Stick && c.Number != s.channel.Number && c.Neutral != 0 && abs(move(d, c.Number).ToNS-c.Neutral) > alongLeast {
+			return c.Name
+		}
+	}
+	return ""
+}
+
+// opposite reports that a width is nearer to the other end than to the one that was
+// asked for: a throttle that runs the wrong way rests at that.
+func (s *stick) opposite(want sheet.Place, at int64) bool {
+	for _, e := range s.ends() {
+		if e.Name != want.Name && abs(at-e.Width) < abs(at-want.Width) {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *stick) bothVisited() bool {
@@ -163,6 +195,9 @@ func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book
 		}
 	case step == "cut", step == "cut-full":
 		if p, ok := s.channel.Place("cut"); ok {
+			if step == "cut" {
+				s.Raised = s.up(at, p.Width)
+			}
 			s.rests("cut/"+s.channel.Name, map[string]string{"cut": "with throttle cut on", "cut-full": "with throttle cut on and the stick fully up"}[step],
 				at, p.Width, s.cutRemedy(step, at, p.Width), span, b)
 		}
@@ -187,7 +222,7 @@ func (s *stick) cutRemedy(step string, at, want int64) string {
 	switch {
 	case !s.up(at, want):
 		return set
-	case step == "cut-full":
+	case step == "cut-full" && !s.Raised:
 		return "the stick still drives it: was the cut on? If it was, see that it acts on this channel, and " + set
 	}
 	return fmt.Sprintf("that is nearer to full: the cut was not on, it is set to the wrong end, or channel %d runs the wrong way; which, the drill order and the cut's value in the transmitter tell", s.channel.Number)
@@ -209,5 +244,6 @@ func (s *stick) forget(what string, _ fact.Time) {
 		clear(s.Visited)
 		clear(s.Alone)
 		clear(s.Held)
+		s.Raised = false
 	}
 }

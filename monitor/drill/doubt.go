@@ -2,6 +2,7 @@ package drill
 
 import (
 	"fmt"
+	"slices"
 
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/say"
@@ -13,23 +14,18 @@ import (
 const early = fact.Second
 
 // doubt says what an Enter has to be asked about before it is an answer, "" for
-// nothing: a prompt that asked for a control which did not move. An Enter again
+// nothing: a prompt that asked for a control which did not move, or which moved the
+// other way. An Enter again
 // then answers, and what moved until the first counts.
 func (r *Runner) doubt() string {
 	await := &r.plan().Prompts[r.At].Await
-	if !r.Asks || r.Doubted != nil || len(await.Targets) == 0 || r.Track.Frames == 0 || r.Track.Signal != fact.Live {
+	if !r.Asks || r.Doubted != nil || r.Track.Frames == 0 || r.Track.Signal != fact.Live {
 		return ""
 	}
-	var wanted []string
-	for _, g := range await.Targets {
-		m := r.Track.moves([]int{g.Channel})[0]
-		if went(m) >= nearEnd {
-			return ""
-		}
-		if abs(m.ToNS-g.Width) > g.Within || await.Away {
-			wanted = append(wanted, r.name(g.Channel))
-		}
+	if name := r.opposite(await); name != "" {
+		return fmt.Sprintf("%s went the other way: press Enter again if it is held as asked, or move it there now", name)
 	}
+	wanted := r.undone(await)
 	others := r.others(await)
 	switch {
 	case len(wanted) == 0:
@@ -39,6 +35,43 @@ func (r *Runner) doubt() string {
 	}
 	return fmt.Sprintf("%s moved, %s was asked for: press Enter again if the right control was moved, or move the other one now",
 		say.And(others), say.And(wanted))
+}
+
+// opposite names a stick that was asked for and went to the side of its other end, ""
+// for none.
+func (r *Runner) opposite(await *Await) string {
+	for _, g := range await.Targets {
+		m := r.Track.moves([]int{g.Channel})[0]
+		turned := (m.ToNS > m.FromNS) != (g.Width > m.FromNS) && abs(g.Width-m.FromNS) > nearEnd
+		if await.Away && turned && abs(m.ToNS-m.FromNS) >= nearEnd {
+			return r.name(g.Channel)
+		}
+	}
+	return ""
+}
+
+// undone names the controls that a prompt asked for and that did not move, none if
+// one of them did.
+func (r *Runner) undone(await *Await) (names []string) {
+	for _, g := range asked(await) {
+		m := r.Track.moves([]int{g.Channel})[0]
+		if went(m) >= nearEnd {
+			return nil
+		}
+		if abs(m.ToNS-g.Width) > g.Within || await.Away {
+			names = append(names, r.name(g.Channel))
+		}
+	}
+	return names
+}
+
+// asked are the channels that a prompt asks to be moved. Where the wire can't tell
+// whether one is there, no width is near.
+func asked(a *Await) []Target {
+	if a.Moves == 0 {
+		return a.Targets
+	}
+	return append(a.Targets[:len(a.Targets):len(a.Targets)], Target{Channel: a.Moves})
 }
 
 // others names the channels of the sheet that moved and were not asked for. A stick
@@ -55,12 +88,7 @@ func (r *Runner) others(await *Await) (names []string) {
 }
 
 func targets(a *Await, channel int) bool {
-	for _, g := range a.Targets {
-		if g.Channel == channel {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(asked(a), func(g Target) bool { return g.Channel == channel })
 }
 
 func home(c *sheet.Channel, m fact.Move) bool {
@@ -93,7 +121,7 @@ func (r *Runner) insist() {
 	if r.Doubted == nil {
 		return
 	}
-	for _, g := range r.plan().Prompts[r.At].Await.Targets {
+	for _, g := range asked(&r.plan().Prompts[r.At].Await) {
 		if m := r.Track.moves([]int{g.Channel})[0]; r.Track.Frames > 0 && went(m) >= nearEnd {
 			return
 		}

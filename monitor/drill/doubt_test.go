@@ -64,6 +64,27 @@ func TestRepeatAndBack(t *testing.T) {
 	assert.Contains(t, r.said()[0], "can't be taken back")
 }
 
+// Whether a knob is in the centre of its turn is for the eye, but that it was not
+// turned at all is not.
+func TestAKnobThatWasNotTurnedIsAskedAbout(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.ask("gain")
+	for _, width := range []int64{1500, 2012} {
+		r.set("gain", width-100)
+		r.hear(fact.Second)
+		r.set("gain", width)
+		r.hear(fact.Second)
+	}
+	r.said()
+	r.hear(fact.Second)
+	r.step("gain", fact.StepDone)
+	assert.Equal(t, []string{"drill.hint gain/centre: no channel moved: press Enter again if gain is really there, or move it now"}, r.said())
+	r.set("gain", 1756)
+	r.hear(fact.Second)
+	r.step("gain", fact.StepDone)
+	assert.Equal(t, int64(2_011_875), move(t, r.answer(), 9).FromNS, "as when it was asked about")
+}
+
 func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 	left, right := int64(988), int64(1500)
 	for name, c := range map[string]struct {
@@ -89,6 +110,35 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			r.hear(fact.Second)
 			r.step("order", "done")
 		}, []string{"drill.hint order/aileron/left: rudder moved, aileron was asked for: press Enter again if the right control was moved, or move the other one now", "drill.answered order/aileron/left by builder"}},
+		"a wrong stick that is let go, then the right one": {func(r *rig) {
+			r.set("elevator", left)
+			r.hear(fact.Second)
+			r.set("elevator", right)
+			r.hear(fact.Second)
+			r.set("aileron", left)
+			r.hear(fact.Second)
+		}, []string{"drill.answered order/aileron/left by wire"}},
+		"the other way, then the right one": {func(r *rig) {
+			r.set("aileron", 2012)
+			r.hear(fact.Second)
+			r.step("order", "done")
+			r.hear(fact.Second)
+			r.set("aileron", left)
+			r.hear(fact.Second)
+		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, or move it there now", "drill.answered order/aileron/left by wire"}},
+		"the other way, since it is reversed": {func(r *rig) {
+			r.set("aileron", 2012)
+			r.hear(fact.Second)
+			r.step("order", "done")
+			r.hear(fact.Second)
+			r.step("order", "done")
+		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, or move it there now", "drill.answered order/aileron/left by builder"}},
+		"another channel that moves along": {func(r *rig) {
+			r.set("aileron", left)
+			r.set("elevator", left)
+			r.hear(fact.Second)
+			r.step("order", "done")
+		}, []string{"drill.answered order/aileron/left by builder"}},
 		"short of its end": {func(r *rig) { r.set("aileron", 1100); r.hear(fact.Second); r.step("order", "done") },
 			[]string{"drill.answered order/aileron/left by builder"}},
 	} {
@@ -105,8 +155,19 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			case "the right stick, which moves another channel":
 				m := move(t, d, 4)
 				assert.Equal(t, []int64{1_500_000, 988_125}, []int64{m.FromNS, m.LeastNS}, "what moved before the question counts")
+			case "another channel that moves along":
+				m := move(t, d, 2)
+				assert.Equal(t, []int64{1_500_000, 988_125}, []int64{m.FromNS, m.LeastNS})
+			case "a wrong stick that is let go, then the right one":
+				m := move(t, d, 2)
+				assert.Equal(t, []int64{1_500_000, 1_500_000, 1_500_000}, []int64{m.FromNS, m.LeastNS, m.MostNS})
+			case "the other way, since it is reversed":
+				m := move(t, d, aileron)
+				assert.Equal(t, []int64{1_500_000, 2_011_875}, []int64{m.FromNS, m.ToNS})
 			case "a wrong stick, then the right one":
 				assert.Equal(t, int64(1_500_000), move(t, d, aileron).FromNS)
+				m := move(t, d, 2)
+				assert.Equal(t, []int64{1_500_000, 1_500_000, 1_500_000}, []int64{m.FromNS, m.LeastNS, m.MostNS}, "what went home before is no company of it")
 			}
 		})
 	}

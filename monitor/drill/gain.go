@@ -28,6 +28,6 @@ func gainPlan(s *sheet.Sheet) Plan {
 			Await: Await{Targets: []Target{{c.Number, end.Width, s.Tolerance.Position}}},
 		})
 	}
-	p.Prompts = append(p.Prompts, Prompt{ID: "gain/centre", Text: fmt.Sprintf("turn %s to the centre of its turn", c.Name)})
+	p.Prompts = append(p.Prompts, Prompt{ID: "gain/centre", Text: fmt.Sprintf("turn %s to the centre of its turn", c.Name), Await: Await{Moves: c.Number}})
 	return p
 }

@@ -31,6 +31,7 @@ type Prompt struct {
 // the wire can't tell, and only the builder can.
 type Await struct {
 	Targets []Target
+	Moves   int       // channel that moves where the wire can't tell whether it is there, 0: none need
 	Still   []int     // channels that must stay where they stood at the prompt
 	Away    bool      // the targets must have been left once since the prompt, so that a movement is seen
 	Stand   fact.Time // how long the targets must stand, 0: as long as standing

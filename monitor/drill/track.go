@@ -35,7 +35,7 @@ type Track struct {
 	Frames  int64                  `json:"frames"` // taken since the prompt
 	Signal  fact.Signal            `json:"signal"` // the worst since the prompt
 	Suspect bool                   `json:"suspect"`
-	From    Widths                 `json:"from"` // at the prompt
+	From    Widths                 `json:"from"` // at the prompt; of what is not asked for: as what is began to move
 	Least   [len(Widths{})]Extreme `json:"least"`
 	Most    [len(Widths{})]Extreme `json:"most"`
 	Others  Widths                 `json:"others"` // when what is awaited began to move, at the prompt till then
@@ -177,6 +177,25 @@ func (t *Track) leaves(a *Await, s *Sample) {
 	}
 	if !t.Left {
 		t.Others = s.Widths
+	} else if a.Away {
+		t.company(a, s)
+	}
+}
+
+// company begins anew with the channels that are not asked for, as one that is begins
+// to move: what they did before was another hand's, or a wrong control, and what a mix
+// takes along moves from here on.
+func (t *Track) company(a *Await, s *Sample) {
+	for i, w := range t.Others {
+		if targets(a, i+1) {
+			continue
+		}
+		t.From[i] = w
+		for _, x := range []*Extreme{&t.Least[i], &t.Most[i]} {
+			*x = Extreme{Width: w, Since: s.Wire, Open: true}
+		}
+		t.Least[i].see(s.Widths[i], s.Wire, abs(s.Widths[i]-w), s.Widths[i] < w)
+		t.Most[i].see(s.Widths[i], s.Wire, abs(s.Widths[i]-w), s.Widths[i] > w)
 	}
 }
 

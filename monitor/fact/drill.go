@@ -84,9 +84,12 @@ type AnswerData struct {
 // digital channels 17 and 18 those that the sheet has. A width that three frames or
 // fewer had is left out.
 type Move struct {
-	Channel int   `json:"channel"` // from 1
-	FromNS  int64 `json:"from_ns"` // width at the prompt
-	ToNS    int64 `json:"to_ns"`   // at the answer
+	Channel int `json:"channel"` // from 1
+	// FromNS is the width at the prompt. Where one channel was asked for and moved, that
+	// of the others is the one that they had as it began to, and what they did before is
+	// left out.
+	FromNS  int64 `json:"from_ns"`
+	ToNS    int64 `json:"to_ns"` // at the answer
 	LeastNS int64 `json:"least_ns"`
 	MostNS  int64 `json:"most_ns"`
 	// FlatNS is how long the channel then stood at the extreme that it went to,

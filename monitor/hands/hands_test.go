@@ -3,6 +3,7 @@ package hands_test
 import (
 	"math/rand/v2"
 	"regexp"
+	"strings"
 	"testing"
 	"time"
 
@@ -22,13 +23,17 @@ func starter(t testing.TB) *sheet.Sheet {
 }
 
 // done is what hands do at a prompt, with numbers as #.
-func done(h *hands.Hands, prompt string) (list []string) {
-	for _, s := range h.Follow(prompt) {
+func done(h *hands.Hands, prompt string) []string { return listed(h.Follow(prompt)) }
+
+func listed(steps []hands.Step) (list []string) {
+	for _, s := range steps {
 		switch {
+		case s.Key != "":
+			list = append(list, s.Key)
 		case s.Enter:
 			list = append(list, "Enter")
 		case s.Do != "":
-			list = append(list, regexp.MustCompile(`\d+`).ReplaceAllString(s.Do, "#"))
+			list = append(list, regexp.MustCompile(`-?[\d.]+(ms|s)?`).ReplaceAllString(s.Do, "#"))
 		}
 	}
 	return list
@@ -36,33 +41,82 @@ func done(h *hands.Hands, prompt string) (list []string) {
 
 func TestHandsFollowPrompts(t *testing.T) {
 	for prompt, want := range map[string][]string{
-		"response/levelling/1/set":    {"sel-a front", "sel-b back"},
-		"response/unstabilised/1/set": {"sel-a middle"},
-		"response/levelling/1/count":  nil, // they wait for the third count
-		"response/levelling/1/there":  {"tilt pitch # over #ms", "Enter"},
-		"response/levelling/1/level":  {"tilt pitch # over #ms"},
-		"correction/mode":             {"sel-a front", "sel-b back"},
-
-		"correction/mode/way/1/sel-a/front":         {"sel-a front"},
-		"response/levelling/1/set/way/1/sel-b/back": {"sel-b back"},
-
-		"correction/roll/stick":  {"stick aileron # over #ms"},
-		"correction/roll/home":   {"release aileron"},
-		"correction/roll/there":  {"tilt roll # over #ms", "Enter"},
-		"correction/roll/other":  {"tilt roll -# over #ms", "Enter"},
-		"correction/yaw/level-2": {"tilt yaw # over #ms"},
-		"correction/pitch/eye":   {"stick elevator # over #ms", "Enter", "release elevator"},
-		"failsafe/soon/off":      nil, // another drill's
-		"order":                  nil,
+		"response/levelling/1/set":                   {"sel-a front", "sel-b back"},
+		"response/unstabilised/1/set":                {"sel-a middle"},
+		"response/levelling/1/count":                 nil, // they wait for the third count
+		"response/levelling/1/there":                 {"tilt pitch # over #", "Enter"},
+		"response/levelling/1/level":                 {"tilt pitch # over #"},
+		"correction/mode":                            {"sel-a front", "sel-b back"},
+		"correction/mode/way/1/sel-a/front":          {"sel-a front"},
+		"response/levelling/1/set/way/1/sel-b/back":  {"sel-b back"},
+		"correction/roll/stick":                      {"stick aileron # over #"},
+		"correction/roll/home":                       {"release aileron"},
+		"correction/roll/there":                      {"tilt roll # over #", "Enter"},
+		"correction/roll/other":                      {"tilt roll # over #", "Enter"},
+		"correction/yaw/level-2":                     {"tilt yaw # over #"},
+		"correction/pitch/eye":                       {"stick elevator # over #", "Enter", "release elevator"},
+		"mode/levelling/front/back/way/1/sel-b/back": {"sel-b back"},
+		"mode/levelling/front/back":                  {"sel-a front", "sel-b back"},
+		"gain/centre":                                {"stick gain # over #"},
+		"order/aileron/left":                         {"stick aileron # over #"},
+		"order/aileron/neutral":                      {"release aileron"},
+		"ends/gain/clockwise":                        {"stick gain # over #", "stick gain # over #"},
+		"neutral/sticks":                             {"release aileron elevator rudder"},
+		"neutral/cut":                                {"stick throttle # over #", "cut on"},
+		"neutral/cut-full":                           {"stick throttle # over #"},
+		"limit-learning/gesture":                     {"press learn for #", "press learn for #", "press learn for #"},
+		"failsafe/soon/wait":                         nil,
+		"failsafe/soon/off":                          {"signal off"},
+		"failsafe/soon/on":                           {"release aileron elevator rudder", "stick throttle # over #", "sel-a back", "signal on", "Enter"},
+		"power-up/on":                                {"power main on"},
+		"another":                                    nil,
 	} {
-		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), Taps: true}
+		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), Taps: true, Bus: "main", Home: []string{"sel-a back"}}
 		assert.Equal(t, want, done(h, prompt), prompt)
+	}
+}
+
+// The hand that is needed elsewhere lets go of the stick that it held.
+func TestAHandLetsGoOfAnotherStick(t *testing.T) {
+	h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2))}
+	done(h, "ends/aileron/right")
+	assert.Equal(t, []string{"release aileron", "stick elevator # over #"}, done(h, "ends/elevator/back"))
+}
+
+func TestMistakes(t *testing.T) {
+	for _, x := range []struct {
+		mistake hands.Mistake
+		prompt  string
+		want    []string
+	}{
+		{hands.WrongStick, "order/throttle/full", []string{"stick aileron # over #", "release aileron", "stick throttle # over #"}},
+		{hands.WrongKey, "gain/centre", []string{"stick aileron # over #", "Enter", "release aileron", "stick gain # over #"}},
+		{hands.EarlyEnter, "order/aileron/left", []string{"Enter", "stick aileron # over #"}},
+		{hands.HastyEnter, "correction/roll/there", []string{"Enter", "tilt roll # over #"}},
+		{hands.TwoSwitches, "mode/damped/back", []string{"sel-a back", "sel-b back", "sel-a back", "sel-a back"}},
+		{hands.TrimOff, "gain/centre", []string{"trim aileron #", "trim aileron #", "stick gain # over #"}},
+		{hands.Pause, "order/aileron/left", []string{"stick aileron # over #", "stick aileron # over #"}},
+		{hands.Repeat, "order/aileron/left", []string{"repeat", "stick aileron # over #"}},
+		{hands.Back, "order/aileron/right", []string{"back"}},
+		{hands.Back, "failsafe/soon/off", []string{"signal off"}},
+		{hands.WrongStick, "correction/roll/there", []string{"tilt roll # over #"}},
+	} {
+		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(2, 2)), Home: []string{"sel-a back"}}
+		steps, made := h.Err(x.prompt, x.mistake)
+		got := listed(steps)
+		assert.Equal(t, len(x.want) > 1 || x.mistake == hands.Back && x.want[0] == "back", made, "%s, %s", x.prompt, x.mistake)
+		require.Len(t, got, len(x.want), "%s, %s: %v", x.prompt, x.mistake, got)
+		for i, want := range x.want {
+			verb, _, _ := strings.Cut(want, " ") // which other control it is, the seed draws
+			assert.True(t, strings.HasPrefix(got[i], verb), "%s, %s: %v", x.prompt, x.mistake, got)
+		}
+		assert.Equal(t, x.want[len(x.want)-1], got[len(got)-1], "%s, %s: it ends with what is right", x.prompt, x.mistake)
 	}
 }
 
 func TestWithoutAHelperNobodyPressesEnter(t *testing.T) {
 	h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2))}
-	assert.Equal(t, []string{"tilt pitch # over #ms"}, done(h, "response/levelling/1/there"))
+	assert.Equal(t, []string{"tilt pitch # over #"}, done(h, "response/levelling/1/there"))
 }
 
 // Hands are done before a timed prompt runs out, whatever the seed.

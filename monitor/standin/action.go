@@ -112,6 +112,14 @@ func (a setRate) run(now int64, s *Sim) {
 	}
 }
 
+// setTrim moves the trim of a channel.
+type setTrim struct {
+	channel int
+	by      int64 // ns
+}
+
+func (a setTrim) run(now int64, s *Sim) { s.transmitter.trim(now, a.channel, a.by) }
+
 // releaseSticks lets go of sticks.
 type releaseSticks struct{ channels []int }
 
@@ -197,7 +205,7 @@ func (a tiltModel) run(now int64, s *Sim) { s.leads.hands.tilt(now, a.about, a.t
 func byHand(a action) bool {
 	switch a.(type) {
 	case setLever, pressLever, setCut, moveStick, stirSticks, releaseSticks, tiltModel,
-		slamSticks, circleSticks, pauseSticks, setRate:
+		slamSticks, circleSticks, pauseSticks, setRate, setTrim:
 		return true
 	}
 	return false

@@ -28,8 +28,9 @@
 //	scale COUNT WIDTH COUNT WIDTH        two points of the line from counts to µs; before the channels
 //	packets every TIME                   the pace of the radio link, 9ms unless told
 //	channel NUMBER NAME WIDTH [stops LOW HIGH]
-//	                                     1 to 16; where it stands at first, and where a
-//	                                     stick's travel ends (988 and 2012 unless told)
+//	                                     1 to 18; where it stands at first, and where a
+//	                                     stick's travel ends (988 and 2012 unless told). 17 and 18 are
+//	                                     digital: on the bus they are one bit, set from 1024 counts on
 //	place CHANNEL PLACE WIDTH            a named position; a channel with places is a switch,
 //	                                     and its lever passes the places in the order given
 //	heartbeat CHANNEL LOW HIGH every TIME  the transmitter itself puts a slow sawtooth there
@@ -185,6 +186,8 @@
 //	TIME pause CHANNEL... for TIME       hands that stir stop within 60ms to 150ms, and go on after that long
 //	TIME rate CHANNEL... at SHARE        from here on so much of the channel's way from where it stood at
 //	                                     first is sent, 10% to 100%: low rates
+//	TIME trim CHANNEL WIDTH              its trim is put there, -300 to 300, and added to what is sent; 0 is
+//	                                     its centre
 //	TIME mute TAP for TIME               the receiver sends no frame for that long
 //	TIME garble TAP NUMBER frames [flags both|lost|failsafe|none] [CHANNEL WIDTH]...
 //	                                     the next so many frames are wrong: well-formed, with those flags and

@@ -6,7 +6,7 @@ import "benchproof.example/decode/servobus"
 // sent or flags that the receiver did not mean.
 type garblePlan struct {
 	frames int
-	counts map[int]uint16 // by channel number, 0..15
+	counts map[int]uint16 // by channel number, 0..17
 	flags  int            // -1: as they are
 }
 
@@ -22,11 +22,15 @@ func (g *garble) spoil(f *servobus.Frame) bool {
 		return false
 	}
 	g.left--
+	counts := bitsOf(f)
 	for number, count := range g.plan.counts {
-		f.Counts[number] = count
+		counts[number] = count
 	}
+	flags := f.Flags &^ (servobus.FlagCh17 | servobus.FlagCh18)
 	if g.plan.flags >= 0 {
-		f.Flags = uint8(g.plan.flags)
+		flags = uint8(g.plan.flags)
 	}
+	spoilt := counts.frame(flags)
+	f.Counts, f.Flags = spoilt.Counts, spoilt.Flags
 	return true
 }

@@ -3,8 +3,6 @@ package standin
 import (
 	"math/rand/v2"
 	"time"
-
-	"benchproof.example/decode/servobus"
 )
 
 // gyroMode is what the receiver's stabiliser does about the outputs.
@@ -131,7 +129,7 @@ func (g *gyro) asked(now int64) (gyroMode, int64) {
 	return gyroOff, 0
 }
 
-func (c *gyroCell) holds(s *Script, counts *[servobus.Channels]uint16) bool {
+func (c *gyroCell) holds(s *Script, counts *values) bool {
 	for _, w := range c.windows {
 		if width := s.widthOf(counts, w.number); width < w.low || width >= w.high {
 			return false
@@ -142,7 +140,7 @@ func (c *gyroCell) holds(s *Script, counts *[servobus.Channels]uint16) bool {
 
 // gain is folded about neutral if a channel gives it: none there, full at both
 // ends.
-func (g *gyro) gain(counts *[servobus.Channels]uint16) int64 {
+func (g *gyro) gain(counts *values) int64 {
 	if g.plan.gain.number < 0 {
 		return g.plan.gain.fixed
 	}

@@ -1,10 +1,6 @@
 package standin
 
-import (
-	"math/rand/v2"
-
-	"benchproof.example/decode/servobus"
-)
+import "math/rand/v2"
 
 // link is the air between the transmitter and one receiver. Losses come in
 // bursts: a two-state chain (Gilbert, The Bell System Technical Journal 39
@@ -33,7 +29,7 @@ func (l *link) let(now int64, through bool) {
 	}
 }
 
-func (l *link) carry(now int64, sent bool, counts *[servobus.Channels]uint16) {
+func (l *link) carry(now int64, sent bool, counts *values) {
 	l.weather()
 	lesson := l.teacher.teaches(now, sent)
 	switch {
@@ -49,7 +45,7 @@ func (l *link) carry(now int64, sent bool, counts *[servobus.Channels]uint16) {
 	}
 }
 
-func (l *link) deliver(now int64, counts *[servobus.Channels]uint16) {
+func (l *link) deliver(now int64, counts *values) {
 	if !l.begun {
 		l.ledger.note(now, "packet", l.plan.name, "first")
 	}

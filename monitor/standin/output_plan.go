@@ -1,7 +1,5 @@
 package standin
 
-import "benchproof.example/decode/servobus"
-
 // leadLoss is what an output does in failsafe.
 type leadLoss int
 
@@ -15,9 +13,9 @@ var leadLossWords = []string{leadFollows: "follows", leadStops: "stops", leadHol
 
 // outputPlan is one output of the receiver that a board listens to. Widths are ns.
 type outputPlan struct {
-	number    int                      // from 0
-	line      int                      // where the script declares it
-	weights   [servobus.Channels]int64 // parts per million of a channel's way from 1500 µs
+	number    int            // from 0
+	line      int            // where the script declares it
+	weights   [numbers]int64 // parts per million of a channel's way from 1500 µs
 	corrects  [axes]bool
 	neutral   int64
 	low, high int64 // learned limits
@@ -41,7 +39,7 @@ func (p *pausePlan) holds(now int64) bool {
 
 // mixed is the width for what the receiver was told and what its stabiliser
 // answers.
-func (p *outputPlan) mixed(s *Script, counts *[servobus.Channels]uint16, answer *[axes]int64) int64 {
+func (p *outputPlan) mixed(s *Script, counts *values, answer *[axes]int64) int64 {
 	var off int64
 	for number, weight := range p.weights {
 		if weight != 0 {

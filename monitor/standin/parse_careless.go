@@ -114,6 +114,12 @@ func (p *parser) rate() action {
 	return a
 }
 
+func (p *parser) trim() action {
+	a := setTrim{channel: p.handChannel()}
+	a.by = p.whole("how far the trim is off its centre in us", -300, 300) * us
+	return a
+}
+
 func (p *parser) mute() action {
 	tap := p.tapName()
 	p.literal("for")

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"benchproof.example/decode/scale"
-	"benchproof.example/decode/servobus"
 )
 
 func (p *parser) scale() {
@@ -30,7 +29,7 @@ func (p *parser) packets() {
 }
 
 func (p *parser) channel() {
-	c := channelPlan{line: p.line.number, number: int(p.whole("the channel's number", 1, servobus.Channels)) - 1}
+	c := channelPlan{line: p.line.number, number: int(p.whole("the channel's number", 1, numbers)) - 1}
 	c.name = p.name("the channel's name")
 	p.refuseTaken(&c)
 	c.start = p.width("where it stands at first")

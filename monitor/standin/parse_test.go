@@ -32,7 +32,7 @@ func TestParseRefuses(t *testing.T) {
 		{"no end", rig + "0s signal on\n", `13: found the end of the file`},
 		{"no receiver", "channel 1 aileron 1500\n1s end", `2: found a step, want a receiver first`},
 		{"unknown word", "chanel 1 aileron 1500", `1: found "chanel", want a time, or one of scale, packets, channel,`},
-		{"channel number", "channel 17 aileron 1500", `1: found "17", want the channel's number, a whole number from 1 to 16`},
+		{"channel number", "channel 19 aileron 1500", `1: found "19", want the channel's number, a whole number from 1 to 18`},
 		{"leading zero", "channel 010 aileron 1500", `1: found "010"`},
 		{"channel name", "channel 1 Aileron 1500", `1: found "Aileron", want the channel's name: lower-case`},
 		{"name of a step", "channel 1 stir 1500", `1: found "stir", want a channel name that is not`},

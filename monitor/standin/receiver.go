@@ -38,7 +38,7 @@ type receiver struct {
 	booted            int64 // from when it works, never: it has no power
 	linked            bool  // failsafe has ended once since then
 	taught            bool  // it knows its presets
-	heard             [servobus.Channels]uint16
+	heard             values
 	heardAt           int64
 	failsafe          bool
 	flagged           bool    // the failsafe flag is due
@@ -102,7 +102,7 @@ func (r *receiver) power(now int64, on bool) {
 func (r *receiver) awake(now int64) bool { return now >= r.booted }
 
 // hear takes a packet.
-func (r *receiver) hear(now int64, counts *[servobus.Channels]uint16) {
+func (r *receiver) hear(now int64, counts *values) {
 	r.heard, r.heardAt = *counts, now
 	if !r.failsafe {
 		return
@@ -123,7 +123,7 @@ func (r *receiver) learn(now int64) {
 }
 
 // presets are the values heard last, but for the channels that have a preset.
-func (r *receiver) presets() [servobus.Channels]uint16 {
+func (r *receiver) presets() values {
 	counts := r.heard
 	if r.taught {
 		for number, count := range r.temper.presets {
@@ -199,7 +199,8 @@ func (r *receiver) silent(now int64) bool {
 }
 
 func (r *receiver) send(now int64) {
-	f := servobus.Frame{Counts: r.values(now), Flags: r.flags(now)}
+	counts := r.values(now)
+	f := counts.frame(r.flags(now))
 	if r.plan.slots {
 		f.Footer = uint8(r.frames&3)<<4 | 0x04 // from memory
 	}
@@ -223,7 +224,7 @@ func (r *receiver) send(now int64) {
 
 // told are the values that it goes by: those that it heard, or in failsafe
 // those that it has for it.
-func (r *receiver) told(now int64) [servobus.Channels]uint16 {
+func (r *receiver) told(now int64) values {
 	if r.failsafe || now < r.astray {
 		return r.given.at(now)
 	}
@@ -231,7 +232,7 @@ func (r *receiver) told(now int64) [servobus.Channels]uint16 {
 }
 
 // values are those that it puts on the bus.
-func (r *receiver) values(now int64) [servobus.Channels]uint16 {
+func (r *receiver) values(now int64) values {
 	counts := r.told(now)
 	r.stabiliser.stir(now, r.failsafe, &counts)
 	for _, s := range r.spikes {

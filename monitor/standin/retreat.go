@@ -1,16 +1,14 @@
 package standin
 
-import "benchproof.example/decode/servobus"
-
 // retreat is the way from the values that were heard last to those of failsafe.
 type retreat struct {
-	from, to      [servobus.Channels]uint16
+	from, to      values
 	starts, takes int64 // ns: when the values leave, how long they are under way
 	presets       bool  // they go to presets
 }
 
 // at are the values at a moment.
-func (r *retreat) at(now int64) [servobus.Channels]uint16 {
+func (r *retreat) at(now int64) values {
 	switch {
 	case now < r.starts:
 		return r.from

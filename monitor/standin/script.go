@@ -10,7 +10,6 @@ import (
 	"strings"
 
 	"benchproof.example/decode/scale"
-	"benchproof.example/decode/servobus"
 )
 
 // Script is what the stand-in plays: the bench and what happens at it. The
@@ -196,8 +195,8 @@ func (s *Script) TapNames() []string {
 }
 
 // neutral is what channels carry that nobody has said anything about.
-func (s *Script) neutral() [servobus.Channels]uint16 {
-	var counts [servobus.Channels]uint16
+func (s *Script) neutral() values {
+	var counts values
 	for i := range counts {
 		counts[i] = s.count(neutralWidth)
 	}
@@ -205,7 +204,7 @@ func (s *Script) neutral() [servobus.Channels]uint16 {
 }
 
 // starts is what channels carry whose controls stand where they stood at first.
-func (s *Script) starts() [servobus.Channels]uint16 {
+func (s *Script) starts() values {
 	counts := s.neutral()
 	for i := range s.channels {
 		counts[s.channels[i].number] = s.count(s.channels[i].start)
@@ -214,7 +213,7 @@ func (s *Script) starts() [servobus.Channels]uint16 {
 }
 
 // widthOf is the width that a count of a channel stands for, ns.
-func (s *Script) widthOf(counts *[servobus.Channels]uint16, number int) int64 {
+func (s *Script) widthOf(counts *values, number int) int64 {
 	return s.scale.Width(int64(counts[number]))
 }
 

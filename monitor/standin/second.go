@@ -2,8 +2,6 @@ package standin
 
 import (
 	"time"
-
-	"benchproof.example/decode/servobus"
 )
 
 // secondName is what truths about the second transmitter are about.
@@ -38,7 +36,7 @@ type second struct {
 	first   int64         // when the first one sent last
 	heard   bool          // it is the one that is heard
 	waiting bool          // the first one has been on
-	counts  [servobus.Channels]uint16
+	counts  values
 }
 
 func newSecond(s *Script, streams streams, l *ledger) *second {
@@ -57,7 +55,7 @@ func newSecond(s *Script, streams streams, l *ledger) *second {
 }
 
 // pause is a packet of the first one, of these counts.
-func (t *second) pause(now int64, counts *[servobus.Channels]uint16) {
+func (t *second) pause(now int64, counts *values) {
 	if t.plan.kind == secondHolds {
 		t.counts = *counts
 	}
@@ -67,7 +65,7 @@ func (t *second) pause(now int64, counts *[servobus.Channels]uint16) {
 
 // speak is the second one's packet where the first sends none, and false before
 // its turn. hands are what the first one would send.
-func (t *second) speak(now int64, hands *[servobus.Channels]uint16) (*[servobus.Channels]uint16, bool) {
+func (t *second) speak(now int64, hands *values) (*values, bool) {
 	if !t.waiting || now-t.first < t.gap {
 		return nil, false
 	}

@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"benchproof.example/decode/scale"
-	"benchproof.example/decode/servobus"
 )
 
 // stabiliserPlan is what a stabiliser before the tap does to a receiver's
@@ -40,7 +39,7 @@ func newStabiliser(plan stabiliserPlan, rng *rand.Rand) stabiliser {
 	return s
 }
 
-func (s *stabiliser) stir(now int64, failsafe bool, counts *[servobus.Channels]uint16) {
+func (s *stabiliser) stir(now int64, failsafe bool, counts *values) {
 	if !failsafe && !s.plan.always {
 		return
 	}

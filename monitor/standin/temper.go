@@ -1,10 +1,6 @@
 package standin
 
-import (
-	"math/rand/v2"
-
-	"benchproof.example/decode/servobus"
-)
+import "math/rand/v2"
 
 // temper is how a receiver takes the loss of its signal: what the seed made of
 // its plan. Times are ns.
@@ -28,7 +24,7 @@ func newTemper(s *Script, plan *tapPlan, rng *rand.Rand) temper {
 	t.ramp = plan.ramp.draw(rng)
 	t.regain = plan.regain.draw(rng)
 	t.teach = plan.teach.draw(rng)
-	for number := range servobus.Channels { // in order, so that a seed tells them all
+	for number := range numbers { // in order, so that a seed tells them all
 		if preset, has := plan.presets[number]; has {
 			t.presets[number] = uint16(preset.draw(rng))
 		}

@@ -4,7 +4,6 @@ import (
 	"math/rand/v2"
 
 	"benchproof.example/decode/scale"
-	"benchproof.example/decode/servobus"
 )
 
 // transmitterName is what truths about the transmitter are about.
@@ -25,11 +24,12 @@ type transmitter struct {
 	hands    map[int]*hand
 	faults   []fault
 	links    []*link
-	counts   [servobus.Channels]uint16
+	counts   values
 	on       bool
 	warning  warning
 	second   *second // nil: there is none
 	rates    []int64 // of the travel that is sent, parts per million, like script.channels
+	trims    []int64 // that are added to it, ns, like script.channels
 	trembles []*tremble
 	cut      bool  // the throttle
 	next     int64 // the next packet
@@ -47,7 +47,7 @@ func newTransmitter(s *Script, streams streams, l *ledger) *transmitter {
 		t.controls = append(t.controls, t.control(i, streams.of("channel "+s.channels[i].name)))
 	}
 	for range s.channels {
-		t.rates = append(t.rates, million)
+		t.rates, t.trims = append(t.rates, million), append(t.trims, 0)
 	}
 	for i := range s.trembles {
 		plan := &s.trembles[i]
@@ -114,7 +114,7 @@ func (t *transmitter) act() {
 }
 
 // either is what is on the air of two transmitters, and whether anything is.
-func (t *transmitter) either(now int64, sends bool) (*[servobus.Channels]uint16, bool) {
+func (t *transmitter) either(now int64, sends bool) (*values, bool) {
 	if !sends {
 		return t.second.speak(now, &t.counts)
 	}
@@ -131,7 +131,7 @@ func (t *transmitter) flicker(now int64) {
 }
 
 // bend makes of what the hands do what it sends: what the gates and the rates
-// leave of it, the offsets of a flight phase, the cut, and what the faults make of
+// leave of it, the trims, the offsets of a flight phase, the cut, and what the faults make of
 // that. Widths are like script.channels.
 func (t *transmitter) bend(now int64, widths []int64) {
 	for _, g := range t.script.gates {
@@ -139,7 +139,7 @@ func (t *transmitter) bend(now int64, widths []int64) {
 	}
 	for i, share := range t.rates {
 		start := t.script.channels[i].start
-		widths[i] = start + (widths[i]-start)*share/million
+		widths[i] = start + (widths[i]-start)*share/million + t.trims[i]
 	}
 	s := &sent{widths: widths, levers: t.levers}
 	for i := range t.script.phases {
@@ -157,6 +157,12 @@ func (t *transmitter) bend(now int64, widths []int64) {
 func (t *transmitter) rate(now int64, channel int, share int64) {
 	t.rates[channel] = share
 	t.ledger.note(now, "rate", t.script.channels[channel].name, percent(float64(share)/float64(million)))
+}
+
+// trim sets what is added to a channel.
+func (t *transmitter) trim(now int64, channel int, by int64) {
+	t.trims[channel] = by
+	t.ledger.add(Truth{At: now, Kind: "trim", About: t.script.channels[channel].name, Width: by})
 }
 
 // setCut moves the switch of the throttle cut.

@@ -19,6 +19,7 @@ import (
 //	power      TAP                  on, off
 //	cut        CHANNEL              on, off (what the hand did, whether it was heeded or not)
 //	rate       CHANNEL              SHARE of its travel that is sent from then on
+//	trim       CHANNEL              by how much it is off its centre (in Width)
 //	hiccup     TAP                  began, ended
 //	stall      computer             began, ended
 //	cable      TAP                  unplugged, plugged
@@ -45,7 +46,7 @@ import (
 type Truth struct {
 	At              int64 // ns since the start
 	Kind, About, To string
-	Width           int64 // where a preset or held channel came to rest, ns; else 0
+	Width           int64 // where a preset or held channel came to rest, or a trim is, ns; else 0
 	Angle           int64 // of a tilt: where it goes, or is, millidegrees; else 0
 }
 

@@ -53,8 +53,8 @@ func (w *witness) see(end int64, f *servobus.Frame, g glimpse) {
 		w.ledger.note(end, "bus", w.plan.name, "back")
 	}
 	w.silent, w.last = false, end
-	if f.Flags != w.flags {
-		w.flags = f.Flags
+	if flags := f.Flags & flagSets[0]; flags != w.flags {
+		w.flags = flags
 		w.ledger.note(end, "flags", w.plan.name, flagWord(f.Flags))
 	}
 	if g.wrong {
@@ -88,7 +88,7 @@ func (w *witness) channels(end int64, f *servobus.Frame, presets bool) {
 	for i := range w.script.channels {
 		c := &w.script.channels[i]
 		rest := Truth{At: w.live, Kind: "channel", About: w.plan.name + "/" + c.name, To: "held"}
-		rest.Width = w.script.scale.Width(int64(f.Counts[c.number]))
+		rest.Width = w.script.widthOf(bitsOf(f), c.number)
 		if _, has := w.plan.presets[c.number]; has && presets {
 			rest.At, rest.To = end, "preset"
 		}

@@ -10,9 +10,10 @@ from sitting import MS, Sitting, near
 
 
 def scenarios():
-    return [asked(), not_asked()]
+    return [asked(), not_asked(), wrong_stick_let_go(), the_other_way()]
 
 
+ASKED = "what does not fit what was asked for is asked about, and judges nothing"
 LEFT, HOME, RIGHT = "aileron/left", "aileron/neutral", "aileron/right"
 
 
@@ -100,5 +101,58 @@ def not_asked():
     bus.send(20)
     drill.step(bus.end - 2 * MS, "abandon")
     bus.send(20)
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def listening(name):
+    s = Sitting(name, ["Runner"], sheets.STICKS)
+    for kind in ("bus.silent", "bus.locked"):
+        s.leave(kind)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(3, LOW)
+    bus.send(100)
+    s.drill(bus.end - 2 * MS, {"drill": "order", "do": "begin", "asks": True})
+    bus.send(1)
+    drill = Drill(s, "order")
+    drill.step(bus.end - 2 * MS, "confirm")
+    bus.send(150)
+    return s, bus, drill
+
+
+def hold(bus, channel, count, frames=150):
+    bus.put(channel, count)
+    return bus.send(frames)
+
+
+def wrong_stick_let_go():
+    s, bus, drill = listening("drill-wrong-stick")
+    hold(bus, 2, LOW)
+    drill.done(bus, "aileron/left")
+    s.expect(ASKED, "drill.hint", about="drill:order", at=near(bus.end - 2 * MS), data={"prompt": "order/aileron/left"})
+    bus.send(100)
+    hold(bus, 2, CENTRE)  # let go, and only then the right one
+    hold(bus, 1, LOW)
+    s.expect("the elevator went home before the aileron began to move: no company of it", "verdict.changed", about="claim:answers/controls",
+             data={"verdict": "seen right"})
+    hold(bus, 1, HIGH)
+    s.expect("aileron to both ends", "verdict.changed", about="claim:order/aileron", data={"verdict": "seen right"})
+    s.expect("and alone", "verdict.changed", about="claim:alone/aileron", data={"verdict": "seen right"})
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def the_other_way():
+    s, bus, drill = listening("drill-other-way")
+    hold(bus, 1, HIGH)
+    drill.done(bus, "aileron/left")
+    s.expect(ASKED, "drill.hint", about="drill:order", at=near(bus.end - 2 * MS), data={"prompt": "order/aileron/left"})
+    bus.send(100)
+    hold(bus, 1, LOW)
+    s.expect("moved there after all", "verdict.changed", about="claim:answers/controls", data={"verdict": "seen right"})
+    hold(bus, 1, HIGH)
+    s.expect("aileron to both ends", "verdict.changed", about="claim:order/aileron", data={"verdict": "seen right"})
+    s.expect("and alone", "verdict.changed", about="claim:alone/aileron", data={"verdict": "seen right"})
     s.end(bus.end + 50 * MS)
     return s

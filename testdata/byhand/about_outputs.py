@@ -17,7 +17,7 @@ LATE = 1500 * US  # a line takes as long to come, and the board's clock is tied 
 def scenarios():
     return [
         board_heard(), board_lost(), board_loses_most(), board_other_rate(),
-        silent(), silent_all(), silent_not(), silent_clumped(), noise_on_a_lead(),
+        silent(), silent_all(), silent_not(), supply_cut(), silent_clumped(), noise_on_a_lead(),
         odd(), odd_narrow(), odd_apart(), paced(),
         jitter(), jitter_not(), unsteady(), unsteady_not(),
         follows(), circle(), clipped(), motor_low_end(), lost_outputs(), lost_outputs_held(),
@@ -201,6 +201,31 @@ def silent_all():
                  about="output:%d" % number, at=near(5100 * MS, 5 * MS), from_=near(last[number], LATE))
         s.expect("seen once", "output.back", about="output:%d" % number)
     s.end(leads.now)
+    return s
+
+
+def supply_cut():
+    s, bus, leads = start("output-supply-cut", ["OutputSilence"], latency=0)
+    for kind in ("air.missed", "link.lost", "failsafe.entered", "bus.silent", "bus.locked", "board.heard"):
+        s.leave(kind)
+    leads.output(1, NEUTRAL)
+    both(bus, leads, 4 * S)
+    lost = bus.send(20, flags=LOST)[1]  # the transmitter is off, and no failsafe flag has come
+    leads.run(lost)
+    last = dict(leads.last)
+    leads.output(1, None)
+    bus.skip(105)  # the supply is off for 2.1 s
+    again = bus.end
+    leads.run(again)
+    leads.output(1, NEUTRAL)
+    leads.next[1] = again + 100 * MS  # behind the failsafe flag
+    end = bus.send(150, flags=LOST | FAILSAFE)[1]
+    leads.run(end)
+    s.expect("first heard", "output.back", about="output:1", data={"silent_ns": 0})
+    s.expect("it stops with its receiver", "output.silent", about="output:1", from_=near(last[1], LATE))
+    s.expect("and is back with it", "output.back", about="output:1", at=after(again, 100 * MS, 200 * MS))
+    s.never("verdict.changed", about="claim:pulses/output:1")  # what the supply does is no fault of the output
+    s.end(end + 50 * MS)
     return s
 
 

@@ -1,0 +1,72 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sheet"
+)
+
+// airframe is a model as the sheet has its outputs and as the simulated receiver
+// mixes them.
+type airframe struct{ name, sheet, mixes string }
+
+var airframes = []airframe{
+	{"wing", `outputs:
+  1: {surface: left aileron, moved_by: {aileron: 1.0}, corrects: [roll]}
+  2: {surface: elevator, moved_by: {elevator: 1.0}, corrects: [pitch]}
+  3: {surface: motor, moved_by: {throttle: 1.0}}
+  4: {surface: rudder, moved_by: {rudder: 1.0}, corrects: [yaw]}
+`, `output 1 by aileron 100% corrects roll
+output 2 by elevator 100% corrects pitch
+output 3 by throttle 100%
+output 4 by rudder 100% corrects yaw
+`},
+	{"elevon", `outputs:
+  1: {surface: left elevon, moved_by: {aileron: 0.5, elevator: -0.5}, corrects: [roll, pitch]}
+  2: {surface: right elevon, moved_by: {aileron: 0.5, elevator: 0.5}, corrects: [roll, pitch]}
+  3: {surface: motor, moved_by: {throttle: 1.0}}
+  4: {surface: rudder, moved_by: {rudder: 1.0}, corrects: [yaw]}
+`, `output 1 by aileron 50% elevator -50% corrects roll pitch
+output 2 by aileron 50% elevator 50% corrects roll pitch
+output 3 by throttle 100%
+output 4 by rudder 100% corrects yaw
+`},
+	{"vtail", `outputs:
+  1: {surface: aileron, moved_by: {aileron: 1.0}, corrects: [roll]}
+  2: {surface: left tail, moved_by: {elevator: 0.5, rudder: 0.5}, corrects: [pitch, yaw]}
+  3: {surface: motor, moved_by: {throttle: 1.0}}
+  4: {surface: right tail, moved_by: {elevator: -0.5, rudder: 0.5}, corrects: [pitch, yaw]}
+`, `output 1 by aileron 100% corrects roll
+output 2 by elevator 50% rudder 50% corrects pitch yaw
+output 3 by throttle 100%
+output 4 by elevator -50% rudder 50% corrects pitch yaw
+`},
+}
+
+// leadsSetup is the stabiliser of the starter's Reedwing and a board on its leads.
+const leadsSetup = `board leads of main
+axis roll aileron left 988
+axis pitch elevator back 2012
+axis yaw rudder right 2012
+gyro gain gain
+gyro rate when sel-a 0 1300
+gyro off when sel-a 1300 1700
+gyro level when sel-a 1700 3000 sel-b 0 1500
+gyro rate when sel-a 1700 3000 sel-b 1500 3000
+`
+
+// sheetOf is the starter's sheet with the outputs of an airframe.
+func sheetOf(t testing.TB, a airframe) *sheet.Sheet {
+	before, rest, ok := strings.Cut(string(sheet.Starter()), "outputs:\n  1:")
+	require.True(t, ok)
+	_, after, ok := strings.Cut(rest, "\n\n")
+	require.True(t, ok)
+	s, err := sheet.Read(a.name, []byte(before+a.sheet+"\n"+after))
+	require.NoError(t, err)
+	return s
+}

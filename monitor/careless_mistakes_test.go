@@ -1,0 +1,76 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/hands"
+)
+
+// sticks are mistakes with a hand that has nothing else to do, which drills that hold
+// the model or switch the receiver don't leave room for.
+var sticks = []hands.Mistake{hands.WrongStick, hands.WrongKey, hands.TwoSwitches, hands.TrimOff, hands.Repeat, hands.Back}
+
+// Each drill is done by hands that make each mistake in it that can be made there: it
+// ends, no line is false, and what is not seen right is open and says what is lacking.
+func TestEachDrillWithEachMistake(t *testing.T) {
+	for _, x := range []struct {
+		drill string
+		not   []hands.Mistake // what can't be made in it
+		right []string        // claims that it shows all the same
+	}{
+		{"mode", []hands.Mistake{hands.Pause}, []string{"mode/mode-0/*"}},
+		{"gain", nil, []string{"gain/span", "gain/half"}},
+		{"order", nil, []string{"order/*"}},
+		{"ends", nil, []string{"travel/aileron/*", "travel/elevator/*", "travel/rudder/*"}},
+		// In these an Enter is the builder's word: one too early is a lie.
+		{"neutral", []hands.Mistake{hands.EarlyEnter, hands.WrongKey, hands.HastyEnter, hands.Pause}, []string{"neutral/*"}},
+		{"limit-learning", []hands.Mistake{hands.EarlyEnter, hands.WrongKey, hands.HastyEnter}, nil},
+		{fact.FailsafeDrill, append([]hands.Mistake{hands.EarlyEnter}, sticks...), []string{"failsafe/flag"}},
+		{fact.PowerUpDrill, append([]hands.Mistake{hands.EarlyEnter, hands.HastyEnter, hands.Pause}, sticks...), nil},
+		{fact.ResponseDrill, []hands.Mistake{hands.Pause}, nil},
+		{fact.CorrectionDrill, nil, nil},
+	} {
+		t.Run(x.drill, func(t *testing.T) {
+			t.Parallel()
+			d := newDrilled(t, fullCraft(), &broken{}, 3)
+			d.careless, d.garbled = 100, spikesAreMany // none more
+			d.left = slices.DeleteFunc(hands.Mistakes(), func(m hands.Mistake) bool { return slices.Contains(x.not, m) })
+			d.free()
+			for round := 0; round == 0 || len(d.left) > 0 && round < 6; round++ {
+				d.drill(x.drill)
+				assert.Equal(t, "finished", d.how[x.drill])
+			}
+			assert.Empty(t, d.left, "mistakes that were not made")
+			claims := d.ends()
+			assert.Empty(t, d.falsely(nil))
+			for id, cl := range claims {
+				if owned(x.right, id) {
+					assert.Equal(t, claim.Right, cl.Verdict, "%s: %s", id, cl.Sentence)
+				}
+				if cl.Verdict == claim.Open {
+					assert.NotEmpty(t, strings.TrimSpace(cl.Sentence+cl.Settle), "%s says what is lacking", id)
+				}
+			}
+			if t.Failed() {
+				d.keep("mistakes in "+x.drill, &broken{})
+			}
+		})
+	}
+}
+
+// fullCraft is a model with a motor, two switches, a gain knob and a heartbeat.
+func fullCraft() *craft {
+	for seed := uint64(0); ; seed++ {
+		if c := newCraft(seed); c.throttled() && len(c.levers) == 2 && c.gain == "knob" && c.beats {
+			return c
+		}
+	}
+}

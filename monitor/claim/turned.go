@@ -1,0 +1,66 @@
+package claim
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/sheet"
+)
+
+// turned says what is to be set for an output that a stick moves the other way. To
+// reverse it turns every stick's part: right where all are the other way.
+//
+//	the sheet   aileron 0.5, elevator -0.5
+//	reversed    aileron -0.5, elevator 0.5
+//	exchanged   aileron 0.5, elevator 0.5    as the other elevon should move
+func (m *moves) turned(d *fact.FollowsData, b *Book) string {
+	var right, unknown []string
+	for _, w := range m.output.MovedBy {
+		t, ok := term(d, w.Channel)
+		switch {
+		case !ok || abs(t.PPM) <= t.SurePPM:
+			unknown = append(unknown, name(b, w.Channel))
+		case w.Find || (t.PPM < 0) == (w.Weight < 0):
+			right = append(right, name(b, w.Channel))
+		}
+	}
+	if twin := m.twin(d, b); twin != nil && len(right) > 0 {
+		return fmt.Sprintf("it moves as %s should: exchange the two in the receiver, or their leads on the board", output(twin))
+	}
+	switch {
+	case len(right) > 0:
+		return fmt.Sprintf("look at the mix of that output in the receiver: turning the output round would turn %s too", strings.Join(right, " and "))
+	case len(unknown) > 0:
+		return fmt.Sprintf("reverse that output in the receiver, or its mix: which, %s will tell once it is moved", strings.Join(unknown, " and "))
+	}
+	return "reverse that output in the receiver, or the sheet's sign is wrong; then look at the surface"
+}
+
+// twin is another output that should move as this one does, nil: there is none.
+func (m *moves) twin(d *fact.FollowsData, b *Book) *sheet.Output {
+	for i := range b.sheet.Outputs {
+		if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && movesAs(o, d) {
+			return o
+		}
+	}
+	return nil
+}
+
+// movesAs reports whether an output should be moved by just what was found.
+func movesAs(o *sheet.Output, d *fact.FollowsData) bool {
+	found := 0
+	for _, w := range o.MovedBy {
+		t, ok := term(d, w.Channel)
+		if !ok || w.Find || abs(t.PPM-w.Weight)+t.SurePPM > max(abs(w.Weight)/slopeShare, slopeLeast) {
+			return false
+		}
+		found++
+	}
+	for _, t := range d.Terms {
+		if abs(t.PPM)-t.SurePPM > slopeLeast {
+			found--
+		}
+	}
+	return found == 0
+}

@@ -1,0 +1,208 @@
+//go:build !race
+
+package monitor_test
+
+import (
+	"fmt"
+	"slices"
+
+	"benchproof.example/decode/scale"
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/standin"
+)
+
+// valuesPaused says that a loss can't be told from a pause: false only where values
+// moved meanwhile.
+func valuesPaused(w *world, e *fact.Event) string {
+	d := e.Data.(fact.StillData)
+	frames := slices.DeleteFunc(slices.Clone(w.between(e.From+slack, e.From+d.ForNS-slack)), func(f standin.Frame) bool { return f.Wrong || !plain(&f) })
+	for i := 1; i < len(frames); i++ {
+		for ch, count := range frames[i].Frame.Counts {
+			if was := frames[0].Frame.Counts[ch]; max(count, was)-min(count, was) > 2 { // a tremble is none
+				return "values moved meanwhile"
+			}
+		}
+	}
+	return ""
+}
+
+// stood says whether four frames in a row had a channel at a width.
+func (w *world) stood(frames []standin.Frame, channel int, width int64, is func(*standin.Frame) bool) bool {
+	return w.stoodNear(frames, channel, width, near, is)
+}
+
+func (w *world) stoodNear(frames []standin.Frame, channel int, width, within int64, is func(*standin.Frame) bool) bool {
+	return run(frames, func(f *standin.Frame) bool {
+		off := w.width(&f.Frame, channel) - width
+		return is(f) && off <= within && off >= -within
+	}) >= 0
+}
+
+// attributed is whose the frames must be that an event takes for the transmitter's.
+func (w *world) attributed(signal fact.Signal, suspect bool) func(*standin.Frame) bool {
+	if signal == fact.Live && !suspect {
+		return func(f *standin.Frame) bool { return f.Live || w.subtle(f) }
+	}
+	return func(*standin.Frame) bool { return true }
+}
+
+func switchMoved(w *world, e *fact.Event) string {
+	d := e.Data.(fact.SwitchData)
+	c, ok := w.sh.ByName(e.About[len("switch:"):])
+	if !ok || c.Number > servobus.Channels {
+		return ""
+	}
+	if !w.stoodNear(w.around(e, 200*fact.Millisecond), c.Number, d.WidthNS, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
+		return "the transmitter's switch did not stand there for four frames"
+	}
+	return ""
+}
+
+func modeAsked(w *world, e *fact.Event) string {
+	d := e.Data.(fact.ModeData)
+	if d.Passing {
+		if !slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return !f.Wrong && w.asks(&f.Frame, d.Widths) }) {
+			return "no frame that was sent asked for it"
+		}
+		return ""
+	}
+	for name, width := range d.Widths {
+		c, ok := w.sh.ByName(name)
+		if ok && !w.stoodNear(w.around(e, 200*fact.Millisecond), c.Number, width, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
+			return name + " did not stand there for four frames"
+		}
+	}
+	return ""
+}
+
+// asks says whether a frame has channels at widths.
+func (w *world) asks(f *servobus.Frame, widths map[string]int64) bool {
+	for name, width := range widths {
+		c, ok := w.sh.ByName(name)
+		if off := w.width(f, c.Number) - width; !ok || off > w.sh.Tolerance.Position || off < -w.sh.Tolerance.Position {
+			return false
+		}
+	}
+	return true
+}
+
+func valuesJumped(w *world, e *fact.Event) string {
+	d := e.Data.(fact.JumpData)
+	frames := w.around(e, 0)
+	for i := 1; i < len(frames); i++ {
+		switch a, b := &frames[i-1], &frames[i]; {
+		case !leapt(a, b, &d):
+		case a.Wrong || b.Wrong:
+			return "one to three wrong frames leapt"
+		default:
+			return w.insideKnown(fact.Time(b.At))
+		}
+	}
+	return "no such leap was on the wire"
+}
+
+func leapt(a, b *standin.Frame, d *fact.JumpData) bool {
+	for i, ch := range d.Channels {
+		if a.Frame.Counts[ch-1] != d.From[i] || b.Frame.Counts[ch-1] != d.To[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// insideKnown says whether a moment lies in a failsafe that was flagged, or is the
+// return from one.
+func (w *world) insideKnown(at fact.Time) string {
+	for i := range w.gones {
+		g := &w.gones[i]
+		f := g.flagged()
+		if f < 0 || g.from < 0 {
+			continue
+		}
+		if at > g.from+f+slack && at < g.to {
+			return "the failsafe is known"
+		}
+		if at >= g.to && at < g.to+fact.Second/2 {
+			return "it is the return from a failsafe"
+		}
+	}
+	return ""
+}
+
+func gestureMade(w *world, e *fact.Event) string {
+	d := e.Data.(fact.GestureData)
+	for i := range w.sh.Gestures {
+		g := &w.sh.Gestures[i]
+		if g.Name != d.Gesture {
+			continue
+		}
+		c, _ := w.sh.Channel(g.Channel)
+		from, to := w.window(e)
+		n := 0
+		for _, at := range w.told("switch", c.Name, g.To, to) {
+			if at >= from {
+				n++
+			}
+		}
+		if n < g.Times {
+			return fmt.Sprintf("hands made %d movements", n)
+		}
+	}
+	return ""
+}
+
+func travelClipped(w *world, e *fact.Event) string {
+	d := e.Data.(fact.ClipData)
+	if d.Short || !w.stood(w.around(e, 0), d.Channel, d.WidthNS, func(f *standin.Frame) bool { return f.Frame.Counts[d.Channel-1]%scale.MaxCount == 0 }) {
+		return "nothing cuts its travel off: a hand, a gate or a rate stopped it"
+	}
+	return ""
+}
+
+func valuesStill(w *world, e *fact.Event) string {
+	from, to := w.window(e)
+	for _, s := range w.heldSilently(100 * fact.Millisecond) {
+		if s.From <= to && s.To >= from {
+			return ""
+		}
+	}
+	return "the receiver forwarded what it heard, or flagged that it did not"
+}
+
+func valuesMoving(w *world, e *fact.Event) string {
+	if run(w.around(e, 200*fact.Millisecond), func(f *standin.Frame) bool { return f.Live }) < 0 {
+		return "no live frames came"
+	}
+	return ""
+}
+
+func valueSpiked(w *world, e *fact.Event) string {
+	if w.damage || slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return f.Wrong }) {
+		return ""
+	}
+	return "no frame was wrong"
+}
+
+// sweepOff is how far a control may creep before that is a movement, ns.
+const sweepOff = 5_000
+
+func gainSwept(w *world, e *fact.Event) string {
+	d := e.Data.(fact.SweepData)
+	frames, is := w.around(e, 0), w.attributed(d.Signal, d.Suspect)
+	if !w.stood(frames, d.Channel, d.ToNS, is) {
+		return "it does not rest there"
+	}
+	if d.Suspect { // then it claims nothing
+		return ""
+	}
+	for _, width := range []int64{d.LeastNS, d.MostNS} {
+		if width != d.FromNS && !slices.ContainsFunc(frames, func(f standin.Frame) bool {
+			off := w.width(&f.Frame, d.Channel) - width
+			return !f.Wrong && is(&f) && off <= sweepOff && off >= -sweepOff
+		}) {
+			return fmt.Sprintf("it was never at %d", width)
+		}
+	}
+	return ""
+}
