@@ -53,11 +53,11 @@ const leadsSetup = `board leads of main
 axis roll aileron left 988
 axis pitch elevator back 2012
 axis yaw rudder right 2012
-gyro gain gain
-gyro rate when sel-a 0 1300
-gyro off when sel-a 1300 1700
-gyro level when sel-a 1700 3000 sel-b 0 1500
-gyro rate when sel-a 1700 3000 sel-b 1500 3000
+gyro gain gain none 1500 full 988 2012
+gyro rate when inner 0 1300
+gyro off when inner 1300 1700
+gyro level when inner 1700 3000 outer 0 1500
+gyro rate when inner 1700 3000 outer 1500 3000
 `
 
 // sheetOf is the starter's sheet with the outputs of an airframe.

@@ -16,11 +16,12 @@ import (
 	"benchproof.example/monitor"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/timeline"
 )
 
 func starter(t testing.TB) *sheet.Sheet {
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	return s
 }

@@ -119,7 +119,7 @@ func (w *builder) free() {
 	w.do("signal on")
 	w.between(1500, 2500)
 	for _, place := range []string{"middle", "back"} {
-		w.do("sel-a %s", place)
+		w.do("inner %s", place)
 		w.between(800, 1200)
 		for _, name := range []string{"aileron", "elevator", "rudder"} {
 			for _, us := range []int64{988, 2012} {
@@ -132,9 +132,9 @@ func (w *builder) free() {
 		w.stick("throttle", 1010)
 		w.run(16 * fact.Second)
 	}
-	w.do("sel-a front")
+	w.do("inner front")
 	w.run(16 * fact.Second)
-	w.do("sel-a back")
+	w.do("inner back")
 	w.between(1000, 2000)
 }
 
@@ -154,9 +154,9 @@ func (w *builder) drill(name string) {
 		w.prompts = w.prompts[1:]
 		w.follow(name, prompt)
 	}
-	w.do("sel-a back")
+	w.do("inner back")
 	w.between(300, 500)
-	w.do("sel-b back")
+	w.do("outer back")
 	w.between(2000, 3000)
 }
 
@@ -179,13 +179,13 @@ func (w *builder) loss() {
 	w.stick("throttle", 1400+w.rng.Int64N(300))
 	w.stick("aileron", 1600+w.rng.Int64N(200))
 	w.stick("gain", 1950)
-	w.do("sel-a front")
+	w.do("inner front")
 	w.between(1200, 1800)
 	w.do("signal off")
 	w.between(6000, 7000)
 	w.stick("throttle", 1010)
 	w.do("release aileron")
-	w.do("sel-a back")
+	w.do("inner back")
 	w.stick("gain", 1756)
 	w.between(500, 900)
 	w.do("signal on")

@@ -85,7 +85,7 @@ var faultsOfTransmitters = []fault{
 		if len(c.levers) == 1 {
 			return nil
 		}
-		return &broken{transmitter: fmt.Sprintf("fault slew sel-a %dms\n", between(c.rng, 500, 900)), own: []string{"passing/*"}, drills: []string{"mode"}, cures: []string{"slow"}}
+		return &broken{transmitter: fmt.Sprintf("fault slew inner %dms\n", between(c.rng, 500, 900)), own: []string{"passing/*"}, drills: []string{"mode"}, cures: []string{"slow"}}
 	}},
 	{"throttle's preset wrong", func(c *craft) *broken {
 		if !c.throttled() {

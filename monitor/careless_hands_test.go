@@ -102,16 +102,16 @@ func (c *careless) nudges() {
 func (c *careless) flips() {
 	switch c.rng.IntN(3) {
 	case 0:
-		c.do("sel-b %s", one(c.rng, "back", "front"))
+		c.do("outer %s", one(c.rng, "back", "front"))
 	default:
-		c.do("sel-a %s", one(c.rng, "back", "middle", "front"))
+		c.do("inner %s", one(c.rng, "back", "middle", "front"))
 	}
 	c.wait(60*time.Millisecond, 1500*time.Millisecond)
 }
 
 func (c *careless) presses() {
 	for range one(c.rng, 1, 1, 1, 2, 3) {
-		c.do("press learn for %dms", between(c.rng, 80, 600))
+		c.do("press teach for %dms", between(c.rng, 80, 600))
 		c.wait(500*time.Millisecond, 1200*time.Millisecond)
 	}
 }
@@ -176,7 +176,7 @@ func (c *careless) lose() {
 		c.wait(500*time.Millisecond, time.Second)
 	}
 	if c.often(40) {
-		c.do("sel-a %s", one(c.rng, "back", "front"))
+		c.do("inner %s", one(c.rng, "back", "front"))
 		c.wait(200*time.Millisecond, time.Second)
 	}
 	if c.often(30) {

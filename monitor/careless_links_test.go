@@ -23,7 +23,7 @@ func wrongFrames(rng *rand.Rand) string {
 	if what == 1 {
 		return b.String()
 	}
-	names := []string{"aileron", "elevator", "throttle", "rudder", "gain", "sel-a", "sel-b", "learn"}
+	names := []string{"aileron", "elevator", "throttle", "rudder", "gain", "inner", "outer", "teach"}
 	rng.Shuffle(len(names), func(i, j int) { names[i], names[j] = names[j], names[i] })
 	for _, name := range names[:one(rng, 1, 1, 2, 4, len(names))] {
 		fmt.Fprintf(&b, " %s %d", name, one(rng, 988, 2012, 1500, between(rng, 900, 2150)))

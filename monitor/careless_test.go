@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // careless is a sitting of hands that do what they please, on whatever receiver and
@@ -67,7 +68,7 @@ func newCareless(t testing.TB, seed uint64) *careless {
 // changed is the starter's sheet with other text in the place of some lines, the
 // first of which begins so.
 func changed(t testing.TB, line string, lines int, with string) *sheet.Sheet {
-	text := string(sheet.Starter())
+	text := string(sheettest.TwoSwitches())
 	at := strings.Index(text, "\n"+line) + 1
 	require.Positive(t, at)
 	parts := strings.SplitAfterN(text[at:], "\n", lines+1)
@@ -94,7 +95,7 @@ func receivers() []rx {
 		{"preset misses 100ms..400ms", presets},
 		{"preset wakes neutral", presets}, {"preset wakes silent", presets}, {"preset early none", presets},
 		{"preset early lost flags none", presets}, {"preset early both flags none", presets},
-		{"preset", "preset main throttle 1300\npreset main sel-a front\n"},
+		{"preset", "preset main throttle 1300\npreset main inner front\n"},
 		{"preset", presets + "teach main every 20s..60s\n"},
 		{"hold wakes neutral", ""}, {"hold wakes neutral flags none", ""}, {"hold wakes neutral flags lost", ""},
 		{"hold wakes neutral flags failsafe", ""}, {"hold wakes neutral flagged 2s..3s", ""},
@@ -111,7 +112,7 @@ func (c *careless) bench() {
 	var b strings.Builder
 	fmt.Fprintf(&b, "packets every %dms\n", one(c.rng, 7, 9, 9, 11, 22))
 	if c.phases = c.often(30); c.phases {
-		b.WriteString("channel 13 phase 988\nplace phase off 988\nplace phase on 2012\n")
+		b.WriteString("channel 8 phase 988\nplace phase off 988\nplace phase on 2012\n")
 	}
 	fmt.Fprintf(&b, "receiver main %s period %dms\n%s", kind.line, period, kind.more)
 	if c.phases {

@@ -35,7 +35,7 @@ type craft struct {
 	cells    []cell
 	beats    bool   // there is a heartbeat
 	gain     string // "knob", "fixed", "receiver"
-	learn    int    // the channel of limit learning
+	teach    int    // the channel of limit learning
 	receiver string // its line
 	link     string // lines about its link, its wire and its adapters
 }
@@ -64,7 +64,7 @@ func newCraft(seed uint64) *craft {
 	for i := range c.channels {
 		c.channels[i] = order[i] + 1
 	}
-	c.beats, c.gain, c.learn = c.rng.IntN(2) == 0, one(c.rng, "knob", "knob", "fixed", "receiver"), one(c.rng, 12, 18)
+	c.beats, c.gain, c.teach = c.rng.IntN(2) == 0, one(c.rng, "knob", "knob", "fixed", "receiver"), one(c.rng, 12, 18)
 	c.switches()
 	c.modes()
 	c.receiver = fmt.Sprintf("receiver main preset %s period %dms\n", one(c.rng, "", "after 500ms..1200ms", "flags failsafe", "ramp 200ms..400ms", "regain 300ms..1500ms"), one(c.rng, 7, 7, 9, 11, 14))
@@ -78,11 +78,11 @@ func (c *craft) switches() {
 		c.levers = []lever{newLever("dial", between(c.rng, 5, 8), between(c.rng, 5, 6))}
 		return
 	}
-	second := newLever("sel-b", 11, between(c.rng, 2, 3))
+	second := newLever("outer", 11, between(c.rng, 2, 3))
 	if len(second.names) == 2 && c.rng.IntN(2) == 0 {
 		second.number = 17
 	}
-	c.levers = []lever{newLever("sel-a", between(c.rng, 6, 8), 3), second}
+	c.levers = []lever{newLever("inner", between(c.rng, 6, 8), 3), second}
 }
 
 func newLever(name string, number, places int) lever {
@@ -189,14 +189,14 @@ func (c *craft) text() string {
 		}
 		fmt.Fprintf(&b, "  %d: {name: %s, kind: switch, positions: {%s}}\n", l.number, l.name, strings.Join(places, ", "))
 	}
-	fmt.Fprintf(&b, "  %d: {name: learn, kind: momentary, rest: 988, pressed: 2012}\n", c.learn)
+	fmt.Fprintf(&b, "  %d: {name: teach, kind: momentary, rest: 988, pressed: 2012}\n", c.teach)
 	if c.gain == "receiver" {
 		b.WriteString("gain: {law: in-receiver}\n")
 	} else {
 		b.WriteString("gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}\n")
 	}
 	c.stabiliser(&b)
-	b.WriteString("gestures:\n  limit-learning: {channel: learn, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}\n")
+	b.WriteString("gestures:\n  limit-learning: {channel: teach, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}\n")
 	c.failsafe(&b)
 	b.WriteString(c.sheet)
 	if c.beats {
@@ -230,7 +230,7 @@ func (c *craft) stabiliser(b *strings.Builder) {
 }
 
 func (c *craft) failsafe(b *strings.Builder) {
-	b.WriteString("failsafe:\n  flag: required\n  within: 1.7s\n  heard:\n    default: hold\n    learn: rest\n")
+	b.WriteString("failsafe:\n  flag: required\n  within: 1.7s\n  heard:\n    default: hold\n    teach: rest\n")
 	for i, l := range c.levers {
 		fmt.Fprintf(b, "    %s: %s\n", l.name, l.names[c.doing(sheet.DoesNothing).at[i]])
 	}
@@ -263,7 +263,7 @@ func (c *craft) bench(f *broken) string {
 			fmt.Fprintf(&b, "place %s %s %d\n", l.name, name, l.widths[i])
 		}
 	}
-	fmt.Fprintf(&b, "channel %d learn 988\nplace learn rest 988\nplace learn pressed 2012\n", c.learn)
+	fmt.Fprintf(&b, "channel %d teach 988\nplace teach rest 988\nplace teach pressed 2012\n", c.teach)
 	if c.beats {
 		b.WriteString("channel 16 beat 1500\nheartbeat beat 1200 1800 every 2s\n")
 	}
@@ -301,7 +301,7 @@ func (c *craft) presets(f *broken) string {
 	for i, l := range c.levers {
 		put(l.name, l.names[c.doing(sheet.DoesNothing).at[i]])
 	}
-	put("learn", "rest")
+	put("teach", "rest")
 	return b.String()
 }
 

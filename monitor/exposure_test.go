@@ -14,6 +14,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // long is a sitting that is long enough for every claim, ms.
@@ -57,7 +58,7 @@ func sent(change func(n int, f *servobus.Frame)) func(int) []byte {
 		for i := range f.Counts {
 			f.Counts[i] = 992
 		}
-		for _, ch := range []int{3, 10, 11, 12} {
+		for _, ch := range []int{3, 11, 13, 15} {
 			f.Counts[ch-1] = 172
 		}
 		if change != nil {
@@ -93,7 +94,7 @@ func right(claims map[string]*claim.Claim, but ...string) (list []string) {
 
 // fixed is the starter with a gain that was found and then fixed.
 func fixed() string {
-	text := strings.Replace(string(sheet.Starter()), "kind: knob                #", "kind: fixed                #", 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "kind: knob                #", "kind: fixed                #", 1)
 	i := strings.Index(text, "    ends: {anticlockwise: 1500")
 	j := i + strings.Index(text[i:], "\n")
 	return text[:i] + "    value: 1500" + text[j:]
@@ -109,21 +110,21 @@ func TestNothingIsSeenRightWithoutExposure(t *testing.T) {
 		bytes func(int) []byte
 		but   []string
 	}{
-		"no port":       {string(sheet.Starter()), nil, nil},
-		"a silent line": {string(sheet.Starter()), func(int) []byte { return nil }, nil},
-		"noise": {string(sheet.Starter()), func(int) []byte {
+		"no port":       {string(sheettest.TwoSwitches()), nil, nil},
+		"a silent line": {string(sheettest.TwoSwitches()), func(int) []byte { return nil }, nil},
+		"noise": {string(sheettest.TwoSwitches()), func(int) []byte {
 			b := make([]byte, 23)
 			for i := range b {
 				b[i] = byte(noise.Uint32())
 			}
 			return b
 		}, nil},
-		"every frame missed":     {string(sheet.Starter()), sent(flags(servobus.FlagFrameLost)), nil},
-		"every frame failsafe":   {string(sheet.Starter()), sent(flags(servobus.FlagFailsafe | servobus.FlagFrameLost)), nil},
-		"moving, but all missed": {string(sheet.Starter()), sent(func(n int, f *servobus.Frame) { works(n, f); f.Flags = servobus.FlagFrameLost }), nil},
-		"moving in a failsafe":   {string(sheet.Starter()), sent(func(n int, f *servobus.Frame) { works(n, f); f.Flags = servobus.FlagFailsafe }), nil},
+		"every frame missed":     {string(sheettest.TwoSwitches()), sent(flags(servobus.FlagFrameLost)), nil},
+		"every frame failsafe":   {string(sheettest.TwoSwitches()), sent(flags(servobus.FlagFailsafe | servobus.FlagFrameLost)), nil},
+		"moving, but all missed": {string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) { works(n, f); f.Flags = servobus.FlagFrameLost }), nil},
+		"moving in a failsafe":   {string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) { works(n, f); f.Flags = servobus.FlagFailsafe }), nil},
 		// A receiver that holds without a signal, and never says so, looks like that.
-		"nothing ever moves": {string(sheet.Starter()), sent(nil), nil},
+		"nothing ever moves": {string(sheettest.TwoSwitches()), sent(nil), nil},
 		// A fixed channel is to stand where it stands.
 		"a fixed gain, and nothing moves": {fixed(), sent(nil), []string{"position/gain/value"}},
 	} {
@@ -139,7 +140,7 @@ func works(n int, f *servobus.Frame) {
 	for ch := range 4 {
 		f.Counts[ch] = uint16(400 + 3*(n%300))
 	}
-	for i, ch := range []int{10, 11, 12} {
+	for i, ch := range []int{11, 13, 15} {
 		if n/(400+30*i)%2 == 1 {
 			f.Counts[ch-1] = 1811
 		}
@@ -149,7 +150,7 @@ func works(n int, f *servobus.Frame) {
 // Channels that no switch is assigned to rest at 1500 µs, while sticks move: nothing
 // is seen right of any switch.
 func TestUnassignedChannelsShowNothing(t *testing.T) {
-	claims := heard(t, string(sheet.Starter()), sent(func(n int, f *servobus.Frame) {
+	claims := heard(t, string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) {
 		for ch := range f.Counts {
 			f.Counts[ch] = 992
 		}
@@ -160,21 +161,21 @@ func TestUnassignedChannelsShowNothing(t *testing.T) {
 	}))
 	assert.Empty(t, right(claims, "link"))
 	assert.Equal(t, claim.Right, claims["link/moving"].Verdict, claims["link/moving"].Sentence)
-	assert.Equal(t, "sel-a stands at 1500.3 µs, but it never moved: whatever rests there shows nothing; work its switch", claims["position/sel-a/middle"].Sentence)
-	assert.Equal(t, "limit-learning was not set off so far: learn never moved: work its switch once", claims["gesture/limit-learning"].Sentence)
+	assert.Equal(t, "inner stands at 1500.3 µs, but it never moved: whatever rests there shows nothing; work its switch", claims["position/inner/middle"].Sentence)
+	assert.Equal(t, "limit-learning was not set off so far: teach never moved: work its switch once", claims["gesture/limit-learning"].Sentence)
 }
 
 // The correct thing, for long enough, is seen right: the minimum can be met.
 func TestEnoughExposureIsEnough(t *testing.T) {
-	claims := heard(t, string(sheet.Starter()), sent(func(n int, f *servobus.Frame) {
+	claims := heard(t, string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) {
 		if n/1000%2 == 1 {
 			f.Counts[0] = uint16(992 + 2*(n%200))
 		}
 		if n/500%2 == 1 {
-			f.Counts[11] = 1811
+			f.Counts[14] = 1811
 		}
 	}))
-	for _, id := range []string{"link/missed", "link/spikes", "link/moving", "gesture/limit-learning", "momentary/learn", "clip/learn"} {
+	for _, id := range []string{"link/missed", "link/spikes", "link/moving", "gesture/limit-learning", "momentary/teach", "clip/teach"} {
 		assert.Equal(t, claim.Right, claims[id].Verdict, claims[id].Sentence)
 	}
 }

@@ -58,15 +58,15 @@ func plainly(s string) func(*rand.Rand) string { return func(*rand.Rand) string 
 func between(rng *rand.Rand, low, high int) int { return low + rng.IntN(high-low+1) }
 
 var families = []family{
-	{"window missed", func(r *rand.Rand) string { return fmt.Sprintf("fault lands sel-a front %d\n", between(r, 1560, 1690)) },
-		[]string{"mode/levelling/front/back", "mode/knife-edge/front/front", "position/sel-a/front"}},
-	{"margin too small", func(r *rand.Rand) string { return fmt.Sprintf("fault lands sel-a back %d\n", between(r, 1210, 1290)) },
-		[]string{"margin/damped/back", "position/sel-a/back"}},
-	{"combination swapped", plainly("fault combo sel-a front sel-b back as sel-a front sel-b front\nfault combo sel-a front sel-b front as sel-a front sel-b back\n"),
-		// sel-b then changes with sel-a, and a lever on its way touches a third cell.
-		[]string{"mode/levelling/front/back", "mode/knife-edge/front/front", "passing/unstabilised"}},
-	{"passing through", func(r *rand.Rand) string { return fmt.Sprintf("fault slew sel-a %dms\n", between(r, 300, 500)) },
-		[]string{"passing/unstabilised"}},
+	{"window missed", func(r *rand.Rand) string { return fmt.Sprintf("fault lands inner front %d\n", between(r, 1560, 1690)) },
+		[]string{"mode/upright/front/back", "mode/hold-course/front/front", "position/inner/front"}},
+	{"margin too small", func(r *rand.Rand) string { return fmt.Sprintf("fault lands inner back %d\n", between(r, 1210, 1290)) },
+		[]string{"margin/damping/back", "position/inner/back"}},
+	{"combination swapped", plainly("fault combo inner front outer back as inner front outer front\nfault combo inner front outer front as inner front outer back\n"),
+		// outer then changes with inner, and a lever on its way touches a third cell.
+		[]string{"mode/upright/front/back", "mode/hold-course/front/front", "passing/plain"}},
+	{"passing through", func(r *rand.Rand) string { return fmt.Sprintf("fault slew inner %dms\n", between(r, 300, 500)) },
+		[]string{"passing/plain"}},
 	{"knob without its curve", plainly("fault range gain 988 2012\n"), []string{"gain/fold", "gain/span", "gain/half"}},
 	{"knob reversed", plainly("fault reverse gain\n"), []string{"gain/span", "gain/half"}},
 	{"gain fixed at zero", plainly("fault stuck gain 1500\n"), []string{"gain/span", "gain/half"}},
@@ -79,11 +79,11 @@ var families = []family{
 	{"channel reversed", plainly("fault reverse elevator\n"), []string{"order/elevator"}},
 	{"channels swapped", plainly("fault swap aileron rudder\n"), []string{"order/aileron", "order/rudder"}},
 	{"mix left on", func(r *rand.Rand) string { return fmt.Sprintf("fault mix aileron rudder %d%%\n", between(r, 18, 60)) }, []string{"alone/aileron"}},
-	{"learn on a three-position switch", func(r *rand.Rand) string {
-		return fmt.Sprintf("fault extra learn halfway %d\n", between(r, 1400, 1600))
-	}, []string{"momentary/learn"}},
-	{"rest value wrong", func(r *rand.Rand) string { return fmt.Sprintf("fault lands learn rest %d\n", between(r, 1050, 1300)) }, []string{"momentary/learn"}},
-	{"another model memory", plainly("fault memory throttle 1100 gain 2012 sel-a 988 sel-b 988 learn 988\n"), []string{"answers/controls"}},
+	{"teach on a three-position switch", func(r *rand.Rand) string {
+		return fmt.Sprintf("fault extra teach halfway %d\n", between(r, 1400, 1600))
+	}, []string{"momentary/teach"}},
+	{"rest value wrong", func(r *rand.Rand) string { return fmt.Sprintf("fault lands teach rest %d\n", between(r, 1050, 1300)) }, []string{"momentary/teach"}},
+	{"another model memory", plainly("fault memory throttle 1100 gain 2012 inner 988 outer 988 teach 988\n"), []string{"answers/controls"}},
 }
 
 func TestTheCorrectModelIsSeenWrongInNothing(t *testing.T) {
@@ -136,7 +136,7 @@ func owned(patterns []string, id string) bool {
 // sit makes a whole sitting: free play, the drills as told, a loss.
 func sit(t *testing.T, family, fault, setup string, hiccup bool, seed uint64) map[string]*claim.Claim {
 	sh := starter(t)
-	s := &sitting{rng: rand.New(rand.NewPCG(seed, 1)), three: family == "learn on a three-position switch"}
+	s := &sitting{rng: rand.New(rand.NewPCG(seed, 1)), three: family == "teach on a three-position switch"}
 	s.free()
 	if hiccup {
 		s.do("hiccup main for %dms", between(s.rng, 300, 900))

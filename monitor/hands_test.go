@@ -29,25 +29,25 @@ channel 3 throttle 1010 stops 1010 2012
 cutoff throttle 988
 channel 4 rudder 1500
 channel 9 gain 1756 stops 1500 2012
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a middle 1500
-place sel-a front 2012
-channel 11 sel-b 988
-place sel-b back 988
-place sel-b front 2012
-channel 12 learn 988
-place learn rest 988
-place learn pressed 2012
+channel 11 inner 988
+place inner back 988
+place inner middle 1500
+place inner front 2012
+channel 13 outer 988
+place outer back 988
+place outer front 2012
+channel 15 teach 988
+place teach rest 988
+place teach pressed 2012
 channel 16 beat 1500
 heartbeat beat 1200 1800 every 2s
 `
 
 // presets are those of a receiver that has any.
 const presets = `preset main throttle 988
-preset main sel-a middle
+preset main inner middle
 preset main gain 1756
-preset main learn rest
+preset main teach rest
 `
 
 // sitting is a builder's hands: what they do and say, when, by a seed.
@@ -64,7 +64,7 @@ type sitting struct {
 	late  time.Duration // by which the transmitter is on after they said so
 
 	held  string // a stick that a hand holds away from its centre
-	three bool   // learn has a third place: it is not pressed but moved
+	three bool   // teach has a third place: it is not pressed but moved
 }
 
 func (s *sitting) wait(from, to time.Duration) {
@@ -102,17 +102,17 @@ func (s *sitting) free() {
 	s.at = 0
 	s.do("signal on")
 	s.wait(1500*time.Millisecond, 2500*time.Millisecond)
-	for _, step := range []string{"sel-a middle", "sel-a front", "sel-b front", "sel-b back", "sel-a back", "sel-a front", "sel-a middle", "sel-a back"} {
+	for _, step := range []string{"inner middle", "inner front", "outer front", "outer back", "inner back", "inner front", "inner middle", "inner back"} {
 		s.do("%s", step)
 		s.wait(900*time.Millisecond, 1600*time.Millisecond)
 	}
 	if s.three {
 		for _, place := range []string{"halfway", "pressed", "rest"} {
-			s.do("learn %s", place)
+			s.do("teach %s", place)
 			s.wait(700*time.Millisecond, 1200*time.Millisecond)
 		}
 	} else {
-		s.do("press learn for %dms", 300+s.rng.IntN(400))
+		s.do("press teach for %dms", 300+s.rng.IntN(400))
 	}
 	s.wait(1500*time.Millisecond, 2*time.Second)
 }
@@ -207,9 +207,9 @@ func (s *sitting) home() {
 	s.do("cut off")
 	s.wait(200*time.Millisecond, 400*time.Millisecond)
 	s.stick("gain", 1756, false)
-	s.do("sel-a back")
+	s.do("inner back")
 	s.wait(300*time.Millisecond, 500*time.Millisecond)
-	s.do("sel-b back")
+	s.do("outer back")
 	s.wait(300*time.Millisecond, 500*time.Millisecond)
 }
 
@@ -218,7 +218,7 @@ func (s *sitting) loss() {
 	s.stick("throttle", 1400+s.rng.Int64N(300), false)
 	s.stick("aileron", 1600+s.rng.Int64N(200), false)
 	s.stick("gain", 1950, false)
-	s.do("sel-a front")
+	s.do("inner front")
 	s.wait(800*time.Millisecond, 1200*time.Millisecond)
 	s.do("signal off")
 	s.wait(4*time.Second, 5*time.Second)

@@ -34,7 +34,7 @@ func (s *sitting) failsafeDrill(t *testing.T, sh *sheet.Sheet, offFor time.Durat
 		case fact.PromptAway:
 			s.stick("throttle", 1400+s.rng.Int64N(300), false)
 			s.stick("gain", 1920+s.rng.Int64N(60), false)
-			s.do("sel-a front")
+			s.do("inner front")
 			s.wait(1300*time.Millisecond, 1900*time.Millisecond)
 		case fact.PromptOff:
 			s.do("stir aileron elevator for 6s")
@@ -97,7 +97,7 @@ func held(more ...string) []string {
 	return append([]string{claim.ThrottleUp, wrong, wrong, modeOf}, more...)
 }
 
-// The sheet wants throttle, gain, sel-a and learn at presets and the rest held. A
+// The sheet wants throttle, gain, inner and teach at presets and the rest held. A
 // stick that is stirred is held as it should be, so presets make it mixed.
 var outcomes = map[string]outcome{
 	"preset":               {fact.LossMixed, fact.Flagged, []string{}, nil},

@@ -21,7 +21,7 @@ func calm(t *testing.T) *world {
 	s := &sitting{rng: rand.New(rand.NewPCG(1, 1))}
 	s.do("signal on")
 	s.at = 3e9
-	s.do("sel-a middle")
+	s.do("inner middle")
 	s.at = 4e9
 	s.do("stir aileron elevator for 4s")
 	s.at = 20e9
@@ -44,7 +44,7 @@ var lies = map[string]any{
 	fact.WireDamaged: fact.DamageData{BadFrames: 1}, fact.PeriodChanged: fact.PeriodData{PeriodNS: 8 * fact.Millisecond},
 	fact.FailsafeEntered: fact.FailsafeData{AfterNS: fact.Second}, fact.FailsafeSettled: fact.SettledData{},
 	fact.SwitchMoved:   fact.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: fact.Live},
-	fact.ModeAsked:     fact.ModeData{Tap: "main", Mode: "levelling", Widths: map[string]int64{"sel-a": 2_012_000}, Signal: fact.Live},
+	fact.ModeAsked:     fact.ModeData{Tap: "main", Mode: "upright", Widths: map[string]int64{"inner": 2_012_000}, Signal: fact.Live},
 	fact.ValuesJumped:  fact.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{992, 992, 992}, To: []uint16{200, 200, 200}},
 	fact.GestureMade:   fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3},
 	fact.TravelClipped: fact.ClipData{Tap: "main", Channel: 1, Short: true}, fact.TravelFree: fact.ClipData{Tap: "main", Channel: 1, WidthNS: 880_000},
@@ -69,7 +69,7 @@ func TestTheOracleSeesThroughLies(t *testing.T) {
 		if r == nil || slices.Contains(believedAnyway, kind) {
 			continue
 		}
-		e := &fact.Event{Kind: kind, From: 9900 * fact.Millisecond, At: 10 * fact.Second, About: "switch:sel-a", Data: lies[kind]}
+		e := &fact.Event{Kind: kind, From: 9900 * fact.Millisecond, At: 10 * fact.Second, About: "switch:inner", Data: lies[kind]}
 		if kind == fact.ValuesPaused {
 			e.From = 5 * fact.Second // hands stir
 		}
@@ -84,16 +84,16 @@ func TestTheOracleSeesThroughVerdicts(t *testing.T) {
 		verdict claim.Verdict
 		lie     bool
 	}{
-		{"position/sel-a/middle", claim.Right, false},
-		{"position/sel-a/back", claim.Right, false}, // it came from there
-		{"position/sel-a/front", claim.Right, true},
-		{"position/sel-b/back", claim.Right, true}, // it never moved
-		{"position/sel-a/middle", claim.Wrong, true},
-		{"margin/unstabilised/middle", claim.Right, false},
-		{"mode/levelling/front/back", claim.Right, true},
-		{"passing/levelling", claim.Right, false},
-		{"passing/levelling", claim.Wrong, true},
-		{"momentary/learn", claim.Right, true},
+		{"position/inner/middle", claim.Right, false},
+		{"position/inner/back", claim.Right, false}, // it came from there
+		{"position/inner/front", claim.Right, true},
+		{"position/outer/back", claim.Right, true}, // it never moved
+		{"position/inner/middle", claim.Wrong, true},
+		{"margin/plain/middle", claim.Right, false},
+		{"mode/upright/front/back", claim.Right, true},
+		{"passing/upright", claim.Right, false},
+		{"passing/upright", claim.Wrong, true},
+		{"momentary/teach", claim.Right, true},
 		{"gain/span", claim.Wrong, true},
 		{"order/aileron", claim.Right, false},
 		{"order/rudder", claim.Right, true},

@@ -38,7 +38,7 @@ var settings = []struct {
 	{"output's mix", regexp.MustCompile(`the mix and the travel of that output|look for a mix in receiver or transmitter|look at the mix of that output|exchange the two in the receiver`)},
 	{"output's settings", regexp.MustCompile(`receiver's settings for it|supply and settings`)},
 	{"lead", regexp.MustCompile(`its lead`)},
-	{"limit learning", regexp.MustCompile(`learn the limits|limit learning`)},
+	{"limit learning", regexp.MustCompile(`teach the limits|limit learning`)},
 	{"correction", regexp.MustCompile(`reverse the (roll|pitch|yaw) correction`)},
 	{"correction at one output", regexp.MustCompile(`reverse (its|the \w+) (part|correction) (at|of) (that output|output)|correction of that output|output alone`)},
 	{"stabiliser", regexp.MustCompile(`dead stabiliser|stabiliser is off|whether the stabiliser corrects`)},

@@ -201,7 +201,7 @@ var tiltFamilies = []struct {
 		axis := pick(r, "roll", "pitch", "yaw")
 		own := []string{"correction/" + axis + "/output:*"}
 		if axis == "pitch" {
-			own = append(own, "response/levelling", "response/damped")
+			own = append(own, "response/upright", "response/damping")
 		}
 		return "fault correction " + axis + " 0%\n", own, ""
 	}},

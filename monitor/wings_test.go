@@ -41,7 +41,7 @@ func TestTheCorrectAirframesAreSeenWrongInNothing(t *testing.T) {
 						}
 					}
 					for _, id := range proven {
-						if id == "response/unstabilised" && !w.taps {
+						if id == "response/plain" && !w.taps {
 							require.Contains(t, claims[id].Sentence, "nobody tilted", "nothing proves that there was a tilt")
 							continue
 						}
@@ -61,7 +61,7 @@ func TestTheCorrectAirframesAreSeenWrongInNothing(t *testing.T) {
 // proven are the claims that such a sitting settles.
 var proven = []string{
 	"moves/output:N", "travel/output:N", "pulses/output:N", "jitter/output:N", "failsafe/output:N",
-	"response/damped", "response/unstabilised", "response/levelling",
+	"response/damping", "response/plain", "response/upright",
 	"correction/pitch/output:N", "correction/roll/output:N", "correction/yaw/output:N",
 	"stick/pitch", "stick/roll", "stick/yaw",
 }
@@ -77,10 +77,10 @@ var leadFamilies = []struct {
 		return "fault correction " + axis + " -100%\n", []string{"correction/" + axis + "/output:*"}
 	}},
 	{"stabiliser dead", true, func(_ *rand.Rand, _ *airframe) (string, []string) {
-		return "fault correction all 0%\n", []string{"response/levelling", "response/damped", "correction/*/output:*"}
+		return "fault correction all 0%\n", []string{"response/upright", "response/damping", "correction/*/output:*"}
 	}},
 	{"limits not learnt", true, func(_ *rand.Rand, _ *airframe) (string, []string) {
-		return "fault correction all 3%\n", []string{"response/levelling", "response/damped", "correction/*/output:*"}
+		return "fault correction all 3%\n", []string{"response/upright", "response/damping", "correction/*/output:*"}
 	}},
 	{"servo reversed", false, func(r *rand.Rand, _ *airframe) (string, []string) {
 		n := pick(r, "1", "2", "4")
@@ -167,9 +167,9 @@ func TestNothingFollowsFromATiltThatNobodyConfirms(t *testing.T) {
 	a.mixes += "fault correction all 0%\n"
 	w := newBuilder(t, a, "receiver main preset\n", 0)
 	claims := w.sit()
-	for _, id := range []string{"response/levelling", "correction/pitch/output:2", "correction/roll/output:1", "correction/yaw/output:4"} {
+	for _, id := range []string{"response/upright", "correction/pitch/output:2", "correction/roll/output:1", "correction/yaw/output:4"} {
 		require.Equal(t, claim.Open, claims[id].Verdict, id)
 		require.Contains(t, claims[id].Sentence, "nobody tilted", id)
 	}
-	require.Equal(t, claim.Open, claims["response/unstabilised"].Verdict, "nothing is what the sheet wants there, but nobody may have tilted")
+	require.Equal(t, claim.Open, claims["response/plain"].Verdict, "nothing is what the sheet wants there, but nobody may have tilted")
 }

@@ -191,7 +191,7 @@ func TestDemoKeepsASessionThatReplays(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "kept")
 	code, out, talk := call(t, "demo", "--for", "3500ms", "--session", folder)
 	require.Equal(t, exitDone, code, talk)
-	for _, want := range []string{"session began: Reedwing 1400", "frames are coming in", "the bus asks for DAMPED", "session ended", "What the switches asked for:"} {
+	for _, want := range []string{"session began: Reedwing 1400", "frames are coming in", "the bus asks for DAMPING", "session ended", "What the switches asked for:"} {
 		assert.Contains(t, out, want)
 	}
 	assert.Contains(t, talk, "replay "+folder)
@@ -201,7 +201,7 @@ func TestDemoKeepsASessionThatReplays(t *testing.T) {
 	require.Equal(t, exitDone, code, talk)
 	claims, found := strings.CutPrefix(out, string(journal))
 	require.True(t, found)
-	assert.Contains(t, claims, `{"verdict":"open","claim":"mode/damped/back","sentence":"the bus asks for damped, but sel-a never moved`)
+	assert.Contains(t, claims, `{"verdict":"open","claim":"mode/damping/second","sentence":"the bus asks for damping, but aid never moved`)
 	assert.Contains(t, claims, `{"verdict":"open","claim":"order/aileron",`)
 	code, _, _ = call(t, "replay", folder, "--require", "right")
 	assert.Equal(t, exitWrong, code, "open claims count where right is required")

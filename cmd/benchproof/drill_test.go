@@ -21,6 +21,7 @@ import (
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/standin"
 	"benchproof.example/monitor/timeline"
 )
@@ -59,13 +60,13 @@ func event(kind string, data any) fact.Event {
 
 func prompt(n int) fact.Event {
 	id := []string{"mode/a/back", "mode/b/front"}[n-1]
-	return event(fact.DrillPrompted, fact.PromptData{Prompt: id, Text: "put sel-a somewhere", Number: n, Of: 2})
+	return event(fact.DrillPrompted, fact.PromptData{Prompt: id, Text: "put inner somewhere", Number: n, Of: 2})
 }
 
 func answered(n int, by string) fact.Event {
 	id := []string{"mode/a/back", "mode/b/front"}[n-1]
 	return event(fact.DrillAnswered, fact.AnswerData{Prompt: id, By: by, Frames: 9, Signal: fact.Live,
-		Channels: []fact.Move{{Channel: 10, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
+		Channels: []fact.Move{{Channel: 11, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
 }
 
 func ended(how, why string) fact.Event {
@@ -77,8 +78,8 @@ var cautions = event(fact.DrillBegan, fact.DrillBeganData{Cautions: []string{"Th
 // actor is a daemon that answers each step, written as "do prompt", with events.
 func actor(t *testing.T, script map[string][]fact.Event) (folder string, steps func() []string) {
 	folder = shortDir(t)
-	require.NoError(t, os.WriteFile(filepath.Join(folder, "sheet.yaml"), sheet.Starter(), 0o600))
-	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "sheet.yaml"), sheettest.TwoSwitches(), 0o600))
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	took := make(chan string, 100)
 	var server *control.Server
@@ -136,8 +137,8 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 				"done mode/b/front": {answered(2, "builder"), ended("finished", "")}},
 			"yes\n\n\n", exitDone,
 			[]string{"begin", "confirm", "done mode/a/back", "done mode/b/front"},
-			[]string{"- The propeller is off.", "Type yes", "[1 of 2]", "put sel-a somewhere", "Enter when done, r to repeat, b to go back, q to abandon"},
-			" 0:00.000  mode/a/back: done; channel 10 1500 µs to 988 µs\n 0:00.000  mode/b/front: done; channel 10 1500 µs to 988 µs\ndrill mode finished\n",
+			[]string{"- The propeller is off.", "Type yes", "[1 of 2]", "put inner somewhere", "Enter when done, r to repeat, b to go back, q to abandon"},
+			" 0:00.000  mode/a/back: done; channel 11 1500 µs to 988 µs\n 0:00.000  mode/b/front: done; channel 11 1500 µs to 988 µs\ndrill mode finished\n",
 		},
 		"by the wire, nobody at the keyboard": {
 			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), answered(1, "wire"), prompt(2), answered(2, "wire"), ended("finished", "")}},
@@ -230,7 +231,7 @@ func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
 	in, keys := io.Pipe()
 	defer func() { _ = keys.Close() }()
 	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[1 of 2]", "\n"}, {"press Enter again", "r\nb\n"}, {"[2 of 2]", "q\n"}}}
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	e := &exercise{name: "mode", sheet: s, conn: c, out: io.Discard, talk: p, asks: true}
 	err = e.run(t.Context(), in)
@@ -241,17 +242,17 @@ func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
 
 // What was seen before and what the drill changed is told, with what to do next.
 func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	r, err := resultOf("mode", s, session.Folder(t.TempDir()))
 	require.NoError(t, err)
 	r.session, r.finished = " --session here", true
 	for _, c := range r.claims {
 		switch c.ID {
-		case "mode/damped/back", "margin/damped/back", "gain/span", "gain/fold", "gain/half":
+		case "mode/damping/back", "margin/damping/back", "gain/span", "gain/fold", "gain/half":
 			c.Verdict = claim.Right
-		case "mode/levelling/front/back":
-			c.Verdict, c.Sentence = claim.Wrong, "the bus asks for DAMPED: move the switch's end"
+		case "mode/upright/front/back":
+			c.Verdict, c.Sentence = claim.Wrong, "the bus asks for DAMPING: move the switch's end"
 		case "neutral/aileron":
 			c.Verdict = claim.Wrong
 		}
@@ -260,9 +261,9 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	r.write(&out)
 	for _, want := range []string{
 		"Right now: 2 of the 8 claims that this drill is for.\n",
-		"Stays wrong: mode/levelling/front/back. the bus asks for DAMPED: move the switch's end.\n",
-		"After the change: benchproof reopen sel-a --session here\n",
-		"Still open: mode/knife-edge/front/front.",
+		"Stays wrong: mode/upright/front/back. the bus asks for DAMPING: move the switch's end.\n",
+		"After the change: benchproof reopen inner --session here\n",
+		"Still open: mode/hold-course/front/front.",
 		"Wrong too, of other drills or none: 1;",
 		"Next: after the change benchproof drill mode --session here once more, then benchproof drill order --session here\n",
 	} {
@@ -356,29 +357,26 @@ func TestTwoRunningSessionsAreNotChosenFrom(t *testing.T) {
 // turns is a transmitter whose mode switches are put to each wanted position in
 // turn, over and over.
 func turns() string {
-	script := `channel 1 aileron 1500
-channel 2 elevator 1500
-channel 3 throttle 1010
+	script := `channel 1 elevator 1500
+channel 2 aileron 1500
+channel 3 throttle 1060
 channel 4 rudder 1500
-channel 9 gain 1756
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a middle 1500
-place sel-a front 2012
-channel 11 sel-b 988
-place sel-b back 988
-place sel-b front 2012
-channel 12 learn 988
+channel 6 strength 1485
+channel 7 aid 1040
+place aid first 1040
+place aid second 1330
+place aid third 1640
+place aid fourth 1930
+channel 14 teach 1040
 receiver main hold
 0s signal on
 `
 	at := time.Second
 	for range 30 {
-		for _, step := range []string{"sel-a back", "sel-a middle", "sel-a front", "sel-b front"} {
+		for _, step := range []string{"aid first", "aid second", "aid third", "aid fourth"} {
 			script += at.String() + " " + step + "\n"
 			at += 1200 * time.Millisecond
 		}
-		script += (at - 10*time.Millisecond).String() + " sel-b back\n"
 	}
 	return script + at.String() + " end\n"
 }
@@ -412,7 +410,7 @@ func TestADrillFromEndToEnd(t *testing.T) {
 
 	code, out, talk := callIn(t.Context(), strings.NewReader("yes\n"), "drill", "mode")
 	require.Equal(t, exitDone, code, talk)
-	for _, want := range []string{"mode/damped/back: seen", "mode/unstabilised/middle: seen", "mode/levelling/front/back: seen", "mode/knife-edge/front/front: seen", "drill mode finished"} {
+	for _, want := range []string{"mode/plain/first: seen", "mode/damping/second: seen", "mode/upright/third: seen", "mode/hold-course/fourth: seen", "drill mode finished"} {
 		assert.Contains(t, out, want)
 	}
 	code, out, talk = callIn(t.Context(), strings.NewReader("yes\n\n\n\n\n"), "drill", "neutral")
@@ -423,7 +421,7 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	assert.Contains(t, talk, `got the drill "dance", want one of mode, gain,`)
 	code, _, talk = callIn(t.Context(), nil, "mark", "all done")
 	require.Equal(t, exitDone, code, talk)
-	code, _, talk = callIn(t.Context(), nil, "reopen", "sel-a")
+	code, _, talk = callIn(t.Context(), nil, "reopen", "aid")
 	require.Equal(t, exitDone, code, talk)
 	stop()
 	require.NoError(t, <-sat)
@@ -431,7 +429,7 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	journal, err := os.ReadFile(filepath.Join(folder, "timeline.jsonl"))
 	require.NoError(t, err)
 	for _, want := range []string{
-		`"kind":"drill.answered","about":"drill:mode","data":{"prompt":"mode/knife-edge/front/front","by":"wire","tap":"main","signal":"live"`,
+		`"kind":"drill.answered","about":"drill:mode","data":{"prompt":"mode/hold-course/fourth","by":"wire","tap":"main","signal":"live"`,
 		`"kind":"drill.answered","about":"drill:neutral"`, `"kind":"drill.refused","about":"session"`, `"text":"all done"`, `"kind":"reopened"`,
 	} {
 		assert.Contains(t, string(journal), want)

@@ -136,7 +136,7 @@ func TestSentencesOfReports(t *testing.T) {
 		{[]string{"report", newer}, "a newer program wrote this record: its format is 2, this program reads 1; use the newer program"},
 		{[]string{"report", good, "--json", "-o", "x"}, "want one of them"},
 		{[]string{"report", good, "--since", other}, "two different models"},
-		{[]string{"compare", good, other}, `two different models: ` + good + ` is of "Reedwing 1400", ` + other + ` of "Another"`},
+		{[]string{"compare", good, other}, `two different models: ` + good + ` is of "Gullpost 900", ` + other + ` of "Another"`},
 		{[]string{"compare", good, newer}, "a newer program wrote this record"},
 		{[]string{"compare", good}, "accepts 2 arg(s), received 1"},
 	} {

@@ -19,16 +19,16 @@ func TestVerifySaysWhatFollows(t *testing.T) {
 	code, out, _ := call(t, "sheet", "verify", path)
 	assert.Zero(t, code)
 	assert.Contains(t, out, "claims: order 4, alone 4, travel 12,")
-	assert.Contains(t, out, "It leaves untested:\n  what the surfaces do in knife-edge when the model is tilted: does is left out\n")
+	assert.Contains(t, out, "It leaves untested:\n  what the surfaces do in hold-course when the model is tilted: does is left out\n")
 }
 
 func TestVerifySaysDoubtsAndRefusesMistakes(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "model.yaml")
-	text := strings.Replace(string(sheet.Starter()), "kind: momentary\n    rest: 988                 # the width when let go\n    pressed: 2012             #", "kind: switch\n    positions: {rest: 988, pressed: 2012} #", 1)
+	text := strings.Replace(string(sheet.Starter()), "kind: momentary\n    rest: 1040                # the width when let go\n    pressed: 1930             #", "kind: switch\n    positions: {rest: 1040, pressed: 1930} #", 1)
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 	code, out, talk := call(t, "sheet", "verify", path)
 	assert.Zero(t, code, talk)
-	assert.Regexp(t, `but: .*model\.yaml:\d+:\d+: limit-learning starts from learn, a switch that is not momentary`, out)
+	assert.Regexp(t, `but: .*model\.yaml:\d+:\d+: limit-learning starts from teach, a switch that is not momentary`, out)
 	code, out, talk = call(t, "sheet", "verify", "--json", path)
 	assert.Zero(t, code)
 	assert.Equal(t, "[]\n", out, "people script against this: mistakes alone")

@@ -12,28 +12,29 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // What changes is told, with what it was.
 func TestChangesAreTold(t *testing.T) {
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	b, now := claim.New(s), fact.Time(0)
 	hear := func(kind string, data any) (changes []string) {
 		now += fact.Second
-		b.See(&fact.Event{At: now, From: now, Kind: kind, About: "switch:sel-a", Data: data}, func(c *claim.Claim, was claim.Verdict) {
+		b.See(&fact.Event{At: now, From: now, Kind: kind, About: "switch:inner", Data: data}, func(c *claim.Claim, was claim.Verdict) {
 			changes = append(changes, c.ID+": "+string(was)+" -> "+string(c.Verdict))
 		})
 		return changes
 	}
 	back := fact.SwitchData{To: "back", WidthNS: 988_000, Within: true, Signal: fact.Live}
 	front := fact.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: fact.Live}
-	const a, b1, answers = "position/sel-a/back", "position/sel-a/front", "answers/controls: open -> seen right"
+	const a, b1, answers = "position/inner/back", "position/inner/front", "answers/controls: open -> seen right"
 	assert.Empty(t, hear(fact.SwitchMoved, back), "it never moved")
 	assert.Equal(t, []string{answers, a + ": open -> seen right", b1 + ": open -> seen right"}, sorted(hear(fact.SwitchMoved, front)))
 	assert.Empty(t, hear(fact.SwitchMoved, back), "no change")
-	assert.Equal(t, []string{a + ": seen right -> stale", b1 + ": seen right -> stale"}, sorted(hear(fact.Reopened, fact.ReopenData{What: "sel-a"})))
-	assert.Empty(t, hear(fact.Reopened, fact.ReopenData{What: "sel-a"}), "stale already")
+	assert.Equal(t, []string{a + ": seen right -> stale", b1 + ": seen right -> stale"}, sorted(hear(fact.Reopened, fact.ReopenData{What: "inner"})))
+	assert.Empty(t, hear(fact.Reopened, fact.ReopenData{What: "inner"}), "stale already")
 	assert.Empty(t, hear(fact.SwitchMoved, back), "it is to be worked anew")
 	assert.Equal(t, []string{a + ": stale -> seen right", b1 + ": stale -> seen right"}, sorted(hear(fact.SwitchMoved, front)))
 }
@@ -57,7 +58,7 @@ func TestWrongUntilReopened(t *testing.T) {
 	assert.Equal(t, claim.Wrong, c.verdict("neutral/aileron"))
 	assert.Equal(t, said, c.claim("neutral/aileron").Sentence)
 	// Not by way of a checkpoint, which keeps what was said, not what was claimed.
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	b := claim.New(s)
 	raw, err := json.Marshal(c.book)
@@ -76,16 +77,16 @@ func TestWrongUntilReopened(t *testing.T) {
 
 // One span is kept once, however often it is found.
 func TestOneSpanIsOneEvidence(t *testing.T) {
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	b := claim.New(s)
 	for _, w := range []int64{2_012_000, 988_000, 988_000, 988_000} {
-		b.See(&fact.Event{At: 5, From: 3, Kind: fact.SwitchMoved, About: "switch:sel-a", Data: fact.SwitchData{
+		b.See(&fact.Event{At: 5, From: 3, Kind: fact.SwitchMoved, About: "switch:inner", Data: fact.SwitchData{
 			To: "back", WidthNS: w, Within: true, Signal: fact.Live,
 		}}, func(*claim.Claim, claim.Verdict) {})
 	}
 	for _, k := range b.Claims() {
-		if k.ID == "position/sel-a/back" {
+		if k.ID == "position/inner/back" {
 			assert.Equal(t, []fact.Span{{From: 3, To: 5}}, k.Evidence)
 		}
 	}
@@ -95,12 +96,12 @@ func TestOneSpanIsOneEvidence(t *testing.T) {
 func TestUnclearIsSaidOfOpenClaimsOnly(t *testing.T) {
 	c := starter(t)
 	c.loses(func(*fact.LossData) {})
-	said := c.claim("failsafe/learn").Sentence
-	require.Equal(t, claim.Right, c.verdict("failsafe/learn"))
+	said := c.claim("failsafe/teach").Sentence
+	require.Equal(t, claim.Right, c.verdict("failsafe/teach"))
 	c.loses(func(d *fact.LossData) {
-		d.Channels[11] = fact.LossChannel{Class: fact.LossUnclear, WasNS: 988_000, NowNS: 988_000}
+		d.Channels[14] = fact.LossChannel{Class: fact.LossUnclear, WasNS: 988_000, NowNS: 988_000}
 	})
-	assert.Equal(t, said, c.claim("failsafe/learn").Sentence)
+	assert.Equal(t, said, c.claim("failsafe/teach").Sentence)
 }
 
 func TestDigitalChannelsHaveNoRail(t *testing.T) {

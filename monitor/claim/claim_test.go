@@ -24,8 +24,8 @@ func TestIDsAreStableAndUnique(t *testing.T) {
 	}
 	for _, id := range []string{
 		"order/aileron", "alone/aileron", "travel/aileron/left", "clip/aileron", "neutral/aileron", "idle/throttle", "cut/throttle",
-		"position/sel-a/front", "momentary/learn", "gain/span", "gain/fold", "gain/half",
-		"mode/levelling/front/back", "margin/levelling/front/back", "passing/damped", "passing/no-mode",
+		"position/inner/front", "momentary/teach", "gain/span", "gain/fold", "gain/half",
+		"mode/upright/front/back", "margin/upright/front/back", "passing/damping", "passing/no-mode",
 		"gesture/limit-learning", "failsafe/flag", "failsafe/time", "failsafe/throttle", "link/missed", "link/moving", "link/spikes", "answers/controls",
 	} {
 		assert.True(t, seen[id], id)
@@ -47,14 +47,14 @@ func TestPlaces(t *testing.T) {
 	for _, x := range []struct {
 		name   string
 		stands []seen
-		want   map[string]claim.Verdict // of position/sel-a/...
+		want   map[string]claim.Verdict // of position/inner/...
 		says   string
 	}{
 		{"all where they belong", live(988.6, 1500.3, 2012), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Right}, ""},
 		{"on the edge of the tolerance", live(1512, 1488), map[string]claim.Verdict{"middle": claim.Right}, ""},
 		{"odd, and not clear which it is", live(1530), map[string]claim.Verdict{}, ""},
-		{"odd, told by elimination", live(988, 2012, 1530), map[string]claim.Verdict{"back": claim.Right, "front": claim.Right, "middle": claim.Wrong}, "at middle sel-a stands at 1530 µs on the bus, 30 µs too wide"},
-		{"a window missed: front is where middle ends", live(988, 1500, 1650), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Wrong}, "at front sel-a stands at 1650 µs on the bus, 362 µs too narrow"},
+		{"odd, told by elimination", live(988, 2012, 1530), map[string]claim.Verdict{"back": claim.Right, "front": claim.Right, "middle": claim.Wrong}, "at middle inner stands at 1530 µs on the bus, 30 µs too wide"},
+		{"a window missed: front is where middle ends", live(988, 1500, 1650), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Wrong}, "at front inner stands at 1650 µs on the bus, 362 µs too narrow"},
 		{"two odd, told by their order", live(1500, 1100, 1900), map[string]claim.Verdict{"middle": claim.Right, "back": claim.Wrong, "front": claim.Wrong}, ""},
 		{"the same odd width again is one", live(1530, 1534, 988), map[string]claim.Verdict{"back": claim.Right}, ""},
 		{"one too many", live(988, 1500, 2012, 1250), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Right}, ""},
@@ -63,12 +63,12 @@ func TestPlaces(t *testing.T) {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			for _, s := range x.stands {
-				c.standsUnder("sel-a", s.width, s.signal, s.suspect)
+				c.standsUnder("inner", s.width, s.signal, s.suspect)
 			}
 			if x.name == "one too many" {
 				wrong := 0
 				for _, p := range []string{"back", "middle"} {
-					if k := c.claim("position/sel-a/" + p); k.Verdict == claim.Wrong {
+					if k := c.claim("position/inner/" + p); k.Verdict == claim.Wrong {
 						wrong++
 						assert.Contains(t, k.Sentence, "which is no place of the sheet's 3")
 					}
@@ -81,7 +81,7 @@ func TestPlaces(t *testing.T) {
 				if !ok {
 					want = claim.Open
 				}
-				k := c.claim("position/sel-a/" + p)
+				k := c.claim("position/inner/" + p)
 				assert.Equal(t, want, k.Verdict, p)
 				if want == claim.Wrong && x.says != "" {
 					assert.Contains(t, k.Sentence, x.says)
@@ -107,30 +107,30 @@ func TestMomentary(t *testing.T) {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			for _, w := range x.widths {
-				c.stands("learn", w)
+				c.stands("teach", w)
 			}
-			assert.Equal(t, x.want, c.verdict("momentary/learn"))
+			assert.Equal(t, x.want, c.verdict("momentary/teach"))
 		})
 	}
 }
 
 func TestModesAndMargins(t *testing.T) {
 	c := starter(t)
-	c.stands("sel-a", 2012)
-	c.stands("sel-b", 988)
+	c.stands("inner", 2012)
+	c.stands("outer", 988)
 	c.asks(2012, 988)
 	seen := c.now
-	assert.Equal(t, claim.Open, c.verdict("mode/levelling/front/back"), "what rests there shows nothing")
-	assert.Equal(t, "the bus asks for levelling, but sel-a and sel-b never moved: whatever rests there shows nothing; work its switch",
-		c.claim("mode/levelling/front/back").Sentence)
+	assert.Equal(t, claim.Open, c.verdict("mode/upright/front/back"), "what rests there shows nothing")
+	assert.Equal(t, "the bus asks for upright, but inner and outer never moved: whatever rests there shows nothing; work its switch",
+		c.claim("mode/upright/front/back").Sentence)
 	c.works()
-	k := c.claim("mode/levelling/front/back")
+	k := c.claim("mode/upright/front/back")
 	assert.Equal(t, claim.Right, k.Verdict)
-	assert.Equal(t, "at sel-a front and sel-b back the bus asks for levelling, 312 µs inside its window, which is from the manual", k.Sentence)
+	assert.Equal(t, "at inner front and outer back the bus asks for upright, 312 µs inside its window, which is from the manual", k.Sentence)
 	assert.Equal(t, int64(312_000), k.Figures["margin_ns"])
 	assert.Equal(t, []fact.Span{{From: seen - 200*fact.Millisecond, To: seen}}, k.Evidence, "of the moment at which it was seen")
-	assert.Equal(t, claim.Right, c.verdict("margin/levelling/front/back"))
-	assert.Equal(t, claim.Open, c.verdict("mode/knife-edge/front/front"), "nothing else was asked for")
+	assert.Equal(t, claim.Right, c.verdict("margin/upright/front/back"))
+	assert.Equal(t, claim.Open, c.verdict("mode/hold-course/front/front"), "nothing else was asked for")
 
 	c = starter(t)
 	c.asksUnder(2012, 988, fact.Failsafe, false, false)
@@ -140,48 +140,48 @@ func TestModesAndMargins(t *testing.T) {
 
 func TestAWindowMissedIsSeenOnceItIsClearWhichPositionItIs(t *testing.T) {
 	c := starter(t)
-	c.stands("sel-a", 1650)
-	c.stands("sel-b", 988)
+	c.stands("inner", 1650)
+	c.stands("outer", 988)
 	c.asks(1650, 988)
-	assert.Equal(t, claim.Open, c.verdict("mode/levelling/front/back"))
-	c.stands("sel-a", 1500)
+	assert.Equal(t, claim.Open, c.verdict("mode/upright/front/back"))
+	c.stands("inner", 1500)
 	c.asks(1500, 988)
-	c.stands("sel-a", 988)
+	c.stands("inner", 988)
 	c.asks(988, 988)
-	k := c.claim("mode/levelling/front/back")
+	k := c.claim("mode/upright/front/back")
 	assert.Equal(t, claim.Wrong, k.Verdict)
-	assert.Contains(t, k.Sentence, "at sel-a front and sel-b back the bus asks for UNSTABILISED, not for LEVELLING")
-	assert.Equal(t, claim.Open, c.verdict("margin/levelling/front/back"), "a margin needs the right mode")
-	assert.Equal(t, claim.Right, c.verdict("mode/damped/back"))
+	assert.Contains(t, k.Sentence, "at inner front and outer back the bus asks for PLAIN, not for UPRIGHT")
+	assert.Equal(t, claim.Open, c.verdict("margin/upright/front/back"), "a margin needs the right mode")
+	assert.Equal(t, claim.Right, c.verdict("mode/damping/back"))
 }
 
 func TestAMarginTooSmall(t *testing.T) {
 	c := starter(t)
 	c.works()
 	for _, w := range []float64{988, 2012, 1620} {
-		c.stands("sel-a", w)
+		c.stands("inner", w)
 	}
-	c.stands("sel-b", 988)
+	c.stands("outer", 988)
 	c.asks(1620, 988)
-	assert.Equal(t, claim.Right, c.verdict("mode/unstabilised/middle"))
-	k := c.claim("margin/unstabilised/middle")
+	assert.Equal(t, claim.Right, c.verdict("mode/plain/middle"))
+	k := c.claim("margin/plain/middle")
 	assert.Equal(t, claim.Wrong, k.Verdict)
-	assert.Contains(t, k.Sentence, "only 80 µs inside the window of unstabilised, which is from the manual; the sheet wants 100 µs")
+	assert.Contains(t, k.Sentence, "only 80 µs inside the window of plain, which is from the manual; the sheet wants 100 µs")
 }
 
 func TestTheModeDrillTellsASwappedCombination(t *testing.T) {
 	c := starter(t)
 	c.answers()
-	c.did("mode/levelling/front/back", map[int][]float64{10: {988, 2012}, 11: {988, 2012}})
-	k := c.claim("mode/levelling/front/back")
+	c.did("mode/upright/front/back", map[int][]float64{11: {988, 2012}, 13: {988, 2012}})
+	k := c.claim("mode/upright/front/back")
 	assert.Equal(t, claim.Wrong, k.Verdict)
-	assert.Contains(t, k.Sentence, "the bus asks for KNIFE-EDGE, not for LEVELLING")
-	c.did("mode/damped/back", map[int][]float64{10: {2012, 988}, 11: {2012, 988}})
-	assert.Equal(t, claim.Right, c.verdict("mode/damped/back"))
-	silent := c.answer("mode/unstabilised/middle", nil)
+	assert.Contains(t, k.Sentence, "the bus asks for HOLD-COURSE, not for UPRIGHT")
+	c.did("mode/damping/back", map[int][]float64{11: {2012, 988}, 13: {2012, 988}})
+	assert.Equal(t, claim.Right, c.verdict("mode/damping/back"))
+	silent := c.answer("mode/plain/middle", nil)
 	silent.Frames = 0
 	c.hear(fact.DrillAnswered, "drill:mode", silent)
-	assert.Equal(t, claim.Open, c.verdict("mode/unstabilised/middle"), "nothing was heard")
+	assert.Equal(t, claim.Open, c.verdict("mode/plain/middle"), "nothing was heard")
 }
 
 func TestSticks(t *testing.T) {
@@ -204,7 +204,7 @@ func TestSticks(t *testing.T) {
 		{"short", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012.1}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Wrong, "answers/controls": claim.Right}, "reaches only 1012.1 µs at left, 24.1 µs short"},
 		{"long", map[string]map[int][]float64{"ends/aileron/right": {1: {1500, 2100}}}, map[string]claim.Verdict{"travel/aileron/right": claim.Wrong, "answers/controls": claim.Right}, "88 µs further than the sheet's"},
 		{"short, while another stick is held over", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1147}, 4: {988, 988}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
-		{"held there already, while a switch was moved", map[string]map[int][]float64{"order/aileron/left": {1: {988, 988}, 10: {988, 2012}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"held there already, while a switch was moved", map[string]map[int][]float64{"order/aileron/left": {1: {988, 988}, 11: {988, 2012}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"a throttle that rests at the other end", map[string]map[int][]float64{"ends/throttle/idle": {3: {1009, 1990}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
 		{"within twice the tolerance", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Right, "answers/controls": claim.Right}, ""},
 		{"neutral off by 12 µs", map[string]map[int][]float64{"neutral/sticks": {1: {1512}}}, map[string]claim.Verdict{"answers/controls": claim.Right, "neutral/aileron": claim.Wrong, "neutral/elevator": claim.Right, "neutral/rudder": claim.Right}, "12 µs from the sheet's 1500 µs: centre its trim"},
@@ -307,7 +307,7 @@ func TestGestures(t *testing.T) {
 			c := starter(t)
 			d := made
 			x.change(&d)
-			c.hear(fact.GestureMade, "switch:learn", d)
+			c.hear(fact.GestureMade, "switch:teach", d)
 			assert.Equal(t, x.want, c.verdict("gesture/limit-learning"))
 		})
 	}
@@ -318,7 +318,7 @@ func TestFailsafe(t *testing.T) {
 	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true})
 	assert.Empty(t, c.verdicts(), "flags before the link are neither proof nor fault")
 	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_001})
-	was := []int64{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 2012_000, 988_000, 988_000, 0, 0, 0, 0}
+	was := []int64{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 0, 2012_000, 0, 988_000, 0, 988_000, 0}
 	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: was})
 	assert.Empty(t, c.verdicts(), "a loss is judged when it is over")
 	c.loses(func(d *fact.LossData) { d.FailsafeNS = 1_500_000_000 })
@@ -336,8 +336,8 @@ func TestFailsafe(t *testing.T) {
 		{"aileron", 1, 1700_000, claim.Right}, {"aileron", 1, 1713_000, claim.Wrong}, {"aileron", 1, 1712_000, claim.Right},
 		{"throttle", 3, 988_000, claim.Right}, {"throttle", 3, 1012_000, claim.Right}, {"throttle", 3, 1013_000, claim.Wrong}, {"throttle", 3, 1400_000, claim.Wrong},
 		{"gain", 9, 1756_000, claim.Right}, {"gain", 9, 1500_000, claim.Wrong},
-		{"sel-a", 10, 1500_000, claim.Right}, {"sel-a", 10, 2012_000, claim.Wrong},
-		{"learn", 12, 988_000, claim.Open}, {"learn", 12, 2012_000, claim.Wrong},
+		{"inner", 11, 1500_000, claim.Right}, {"inner", 11, 2012_000, claim.Wrong},
+		{"teach", 15, 988_000, claim.Open}, {"teach", 15, 2012_000, claim.Wrong},
 	} {
 		c := starter(t)
 		c.loses(func(d *fact.LossData) { d.Channels[x.channel-1] = became(was[x.channel-1], x.now) })
@@ -345,9 +345,9 @@ func TestFailsafe(t *testing.T) {
 	}
 	c = starter(t)
 	c.loses(func(d *fact.LossData) {
-		d.Channels[11] = fact.LossChannel{Class: fact.LossUnclear, WasNS: 988_000, NowNS: 988_000}
+		d.Channels[14] = fact.LossChannel{Class: fact.LossUnclear, WasNS: 988_000, NowNS: 988_000}
 	})
-	assert.Contains(t, c.claim("failsafe/learn").Sentence, say.PresetOrHold)
+	assert.Contains(t, c.claim("failsafe/teach").Sentence, say.PresetOrHold)
 }
 
 // became is what a channel did that stood somewhere and then elsewhere; one that stayed
@@ -375,7 +375,7 @@ func TestNothingAnswers(t *testing.T) {
 	assert.Contains(t, k.Sentence, "select this model's memory in the transmitter")
 
 	c = starter(t)
-	c.stands("sel-a", 2012)
+	c.stands("inner", 2012)
 	assert.Equal(t, claim.Right, c.verdict("answers/controls"))
 	for range 5 {
 		c.did("order/aileron/left", nil)
@@ -392,7 +392,7 @@ func TestAnswersThatProveNothing(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			c := starter(t)
-			for _, p := range []string{"order/aileron/left", "ends/aileron/left", "neutral/sticks", "gain/centre", "gain/clockwise", "mode/levelling/front/back"} {
+			for _, p := range []string{"order/aileron/left", "ends/aileron/left", "neutral/sticks", "gain/centre", "gain/clockwise", "mode/upright/front/back"} {
 				d := c.answer(p, map[int][]float64{1: {1500, 2100}, 2: {1500, 1700}, 9: {1500, 988}})
 				change(&d)
 				c.hear(fact.DrillAnswered, "drill:x", d)
@@ -405,38 +405,38 @@ func TestAnswersThatProveNothing(t *testing.T) {
 func TestReopening(t *testing.T) {
 	c := starter(t)
 	c.answers()
-	c.toAndFro("sel-a")
-	c.toAndFro("sel-b")
+	c.toAndFro("inner")
+	c.toAndFro("outer")
 	c.did("neutral/sticks", map[int][]float64{1: {1520}})
 	require.Equal(t, claim.Wrong, c.verdict("neutral/aileron"))
 	c.did("neutral/sticks", nil)
 	assert.Equal(t, claim.Wrong, c.verdict("neutral/aileron"), "right now and then is wrong")
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: "sel-a"})
-	assert.Equal(t, claim.Stale, c.verdict("position/sel-a/back"))
-	assert.Equal(t, claim.Right, c.verdict("position/sel-b/back"))
-	c.stands("sel-a", 988)
-	assert.Equal(t, claim.Stale, c.verdict("position/sel-a/back"), "it is to be worked anew")
-	c.toAndFro("sel-a")
-	assert.Equal(t, claim.Right, c.verdict("position/sel-a/back"))
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: "inner"})
+	assert.Equal(t, claim.Stale, c.verdict("position/inner/back"))
+	assert.Equal(t, claim.Right, c.verdict("position/outer/back"))
+	c.stands("inner", 988)
+	assert.Equal(t, claim.Stale, c.verdict("position/inner/back"), "it is to be worked anew")
+	c.toAndFro("inner")
+	assert.Equal(t, claim.Right, c.verdict("position/inner/back"))
 	c.hear(fact.MarkMade, "session", fact.MarkData{Text: "went for tea"})
-	assert.Equal(t, claim.Right, c.verdict("position/sel-a/back"))
+	assert.Equal(t, claim.Right, c.verdict("position/inner/back"))
 	c.hear(fact.MarkMade, "session", fact.MarkData{Text: claim.Changed})
-	assert.Equal(t, claim.Stale, c.verdict("position/sel-a/back"))
+	assert.Equal(t, claim.Stale, c.verdict("position/inner/back"))
 	assert.Equal(t, claim.Open, c.verdict("neutral/aileron"))
 	c.did("neutral/sticks", nil)
 	assert.Contains(t, c.claim("neutral/aileron").Sentence, "move a stick or a switch first")
 	c.answers()
 	c.did("neutral/sticks", nil)
 	assert.Equal(t, claim.Right, c.verdict("neutral/aileron"))
-	assert.Subset(t, claim.Topics(c.sheet), []string{"everything", "failsafe", "sel-a"})
+	assert.Subset(t, claim.Topics(c.sheet), []string{"everything", "failsafe", "inner"})
 }
 
 func TestEvidenceIsKeptButNotWithoutEnd(t *testing.T) {
 	c := starter(t)
 	for range 9 {
-		c.toAndFro("sel-a")
+		c.toAndFro("inner")
 	}
-	k := c.claim("position/sel-a/back")
+	k := c.claim("position/inner/back")
 	require.Len(t, k.Evidence, 4)
 	assert.Equal(t, c.now, k.Evidence[3].To)
 	assert.Equal(t, c.now-6*fact.Second, k.Evidence[0].To)

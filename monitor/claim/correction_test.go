@@ -20,7 +20,7 @@ func (c *court) over(axis string, outputs map[int]float64) {
 	for n, us := range outputs {
 		moved[n] = stays(us)
 	}
-	d := c.tilt("correction/"+axis+"/stick", "wire", "levelling", moved)
+	d := c.tilt("correction/"+axis+"/stick", "wire", "upright", moved)
 	d.Channels[stick.Number-1].ToNS = end.Width
 	c.hear(fact.DrillAnswered, "drill:correction", d)
 }
@@ -28,7 +28,7 @@ func (c *court) over(axis string, outputs map[int]float64) {
 // tilts is the first tilt about an axis, and the other one.
 func (c *court) tilts(axis, by string, there, other map[int]went) {
 	c.t.Helper()
-	c.tiltsIn("levelling", axis, by, there, other)
+	c.tiltsIn("upright", axis, by, there, other)
 }
 
 func (c *court) tiltsIn(mode, axis, by string, there, other map[int]went) {
@@ -131,7 +131,7 @@ func TestTheSenseOfYaw(t *testing.T) {
 
 // In a mode that corrects a rate, and where the sheet says nothing, a kick will do.
 func TestWithoutLevellingAKickTells(t *testing.T) {
-	for mode, want := range map[string]claim.Verdict{"levelling": claim.Open, "damped": claim.Right, "knife-edge": claim.Right, "": claim.Right, "unstabilised": claim.Open} {
+	for mode, want := range map[string]claim.Verdict{"upright": claim.Open, "damping": claim.Right, "hold-course": claim.Right, "": claim.Right, "plain": claim.Open} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tiltsIn(mode, "pitch", "count", map[int]went{2: kicks(75)}, map[int]went{2: kicks(-75)})
@@ -139,7 +139,7 @@ func TestWithoutLevellingAKickTells(t *testing.T) {
 	}
 	c := starter(t)
 	c.over("pitch", map[int]float64{2: 512})
-	c.tiltsIn("unstabilised", "pitch", "builder", nil, nil)
+	c.tiltsIn("plain", "pitch", "builder", nil, nil)
 	assert.Equal(t, claim.Open, c.verdict(onPitch))
 	assert.Contains(t, c.claim(onPitch).Sentence, "in which nothing is to be corrected")
 }
@@ -163,19 +163,19 @@ func TestNoAnswerAtAll(t *testing.T) {
 		want          claim.Verdict
 		says          string
 	}{
-		{"by a count", "count", 0, "levelling", none, none, claim.Open, "nobody tilted"},
-		{"confirmed by a tap", "builder", 4.9, "levelling", none, none, claim.Wrong, alone},
-		{"confirmed, but it was a small tilt", "builder", 5, "levelling", none, none, claim.Open, "tilt it farther; if no more comes of it, its gain is low"},
-		{"confirmed, but too little", "builder", 14.9, "levelling", none, none, claim.Open, "too little to tell which way"},
-		{"another axis was answered", "count", 0, "levelling", none, answered, claim.Open, "nobody tilted"},
-		{"another axis was answered before", "count", 0, "levelling", answered, none, claim.Open, "nobody tilted"},
-		{"confirmed, another axis is answered", "builder", 0, "levelling", none, answered, claim.Wrong, beside},
-		{"confirmed, another axis was", "builder", 0, "levelling", answered, none, claim.Wrong, beside},
-		{"confirmed, another axis a little", "builder", 0, "levelling", none, func(c *court) { roll(c, 29.9) }, claim.Wrong, alone},
-		{"another axis, in another run", "builder", 0, "levelling", none, func(c *court) { c.began("correction"); roll(c, 75) }, claim.Wrong, alone},
-		{"another drill began", "builder", 0, "levelling", none, func(c *court) { c.began("mode"); roll(c, 75) }, claim.Wrong, beside},
-		{"a rate, by a slow hand", "builder", 5, "damped", answered, none, claim.Open, "tilt it more quickly"},
-		{"a rate, and nothing at all", "builder", 4.9, "damped", none, none, claim.Wrong, alone},
+		{"by a count", "count", 0, "upright", none, none, claim.Open, "nobody tilted"},
+		{"confirmed by a tap", "builder", 4.9, "upright", none, none, claim.Wrong, alone},
+		{"confirmed, but it was a small tilt", "builder", 5, "upright", none, none, claim.Open, "tilt it farther; if no more comes of it, its gain is low"},
+		{"confirmed, but too little", "builder", 14.9, "upright", none, none, claim.Open, "too little to tell which way"},
+		{"another axis was answered", "count", 0, "upright", none, answered, claim.Open, "nobody tilted"},
+		{"another axis was answered before", "count", 0, "upright", answered, none, claim.Open, "nobody tilted"},
+		{"confirmed, another axis is answered", "builder", 0, "upright", none, answered, claim.Wrong, beside},
+		{"confirmed, another axis was", "builder", 0, "upright", answered, none, claim.Wrong, beside},
+		{"confirmed, another axis a little", "builder", 0, "upright", none, func(c *court) { roll(c, 29.9) }, claim.Wrong, alone},
+		{"another axis, in another run", "builder", 0, "upright", none, func(c *court) { c.began("correction"); roll(c, 75) }, claim.Wrong, alone},
+		{"another drill began", "builder", 0, "upright", none, func(c *court) { c.began("mode"); roll(c, 75) }, claim.Wrong, beside},
+		{"a rate, by a slow hand", "builder", 5, "damping", answered, none, claim.Open, "tilt it more quickly"},
+		{"a rate, and nothing at all", "builder", 4.9, "damping", none, none, claim.Wrong, alone},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -193,8 +193,8 @@ func TestNoAnswerAtAll(t *testing.T) {
 		c.over("pitch", map[int]float64{2: 512})
 		by := []string{"count", "count"}
 		by[at] = "builder"
-		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", by[0], "levelling", nil))
-		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", by[1], "levelling", nil))
+		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", by[0], "upright", nil))
+		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", by[1], "upright", nil))
 		assert.Equal(t, claim.Wrong, c.verdict(onPitch), "one tap is enough")
 	}
 	for _, what := range []string{"elevator", claim.OutputsOf} {
@@ -273,39 +273,39 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 	for want, play := range map[string]func(c *court){
 		"tail raised was not seen": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "levelling", bad))
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", bad))
 		},
 		"tail raised was not seen: do": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "levelling", good))
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "upright", good))
 			c.began("correction")
 			c.over("pitch", map[int]float64{2: 512})
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "levelling", bad))
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", bad))
 		},
 		"with the stick was not seen": func(c *court) { c.tilts("pitch", "count", good, bad) },
 		"with the stick was not seen: hold": func(c *court) { // the other end, or not far enough
-			d := c.tilt("correction/pitch/stick", "builder", "levelling", map[int]went{2: stays(-512)})
+			d := c.tilt("correction/pitch/stick", "builder", "upright", map[int]went{2: stays(-512)})
 			d.Channels[1].ToNS = 2_012_000 - 60_001
 			c.hear(fact.DrillAnswered, "drill:correction", d)
 			c.tilts("pitch", "count", good, bad)
 		},
 		"with the stick was not seen: hold it": func(c *court) {
-			d := c.tilt("correction/pitch/stick", "builder", "levelling", map[int]went{2: stays(512)})
+			d := c.tilt("correction/pitch/stick", "builder", "upright", map[int]went{2: stays(512)})
 			d.Channels[1].ToNS, d.Suspect = 2_012_000, true
 			c.hear(fact.DrillAnswered, "drill:correction", d)
 			c.tilts("pitch", "count", good, bad)
 		},
 		"tail raised: elevator moved on the bus": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
-			d := c.tilt("correction/pitch/there", "count", "levelling", bad)
+			d := c.tilt("correction/pitch/there", "count", "upright", bad)
 			d.Channels[1].MostNS += 8_001
 			c.hear(fact.DrillAnswered, "drill:correction", d)
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "levelling", good))
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", good))
 		},
 		"nose raised: the receiver did not hear": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "levelling", bad))
-			d := c.tilt("correction/pitch/other", "count", "levelling", good)
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "upright", bad))
+			d := c.tilt("correction/pitch/other", "count", "upright", good)
 			d.Signal = fact.Failsafe
 			c.hear(fact.DrillAnswered, "drill:correction", d)
 		},
@@ -313,10 +313,10 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 			c.over("pitch", map[int]float64{2: 512})
 			c.over("roll", map[int]float64{1: 512})
 			c.tilts("roll", "builder", map[int]went{1: stays(75)}, map[int]went{1: stays(-75)})
-			d := c.tilt("correction/pitch/there", "builder", "levelling", nil)
+			d := c.tilt("correction/pitch/there", "builder", "upright", nil)
 			d.Outputs[1].LateNS = 0
 			c.hear(fact.DrillAnswered, "drill:correction", d)
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "builder", "levelling", nil))
+			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "builder", "upright", nil))
 		},
 	} {
 		t.Run(want, func(t *testing.T) {
@@ -327,7 +327,7 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 		})
 	}
 	c := starter(t)
-	d := c.tilt("correction/pitch/stick", "builder", "levelling", map[int]went{2: stays(512)})
+	d := c.tilt("correction/pitch/stick", "builder", "upright", map[int]went{2: stays(512)})
 	d.Channels[1].ToNS = 2_012_000 - 60_000
 	c.hear(fact.DrillAnswered, "drill:correction", d)
 	c.tilts("pitch", "count", good, bad)
@@ -351,7 +351,7 @@ func TestTheEye(t *testing.T) {
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
-			d := c.tilt("correction/pitch/eye", "builder", "levelling", nil)
+			d := c.tilt("correction/pitch/eye", "builder", "upright", nil)
 			d.Channels[1].MostNS = 2_012_000
 			x.change(&d)
 			c.hear(fact.DrillAnswered, "drill:correction", d)

@@ -8,7 +8,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 const oneSided = `sheet: 1
@@ -119,11 +119,11 @@ func TestGainAtItsEnds(t *testing.T) {
 // it, there is a fold to avoid.
 func TestWhatIsClaimedOfAGain(t *testing.T) {
 	for text, want := range map[string][]string{
-		string(sheet.Starter()): {"gain/span", "gain/fold", "gain/half"},
-		oneSided:                {"gain/span", "gain/half"},
-		wholeTurn:               {"gain/span", "gain/half"},
-		fixedGain:               nil,
-		otherHalf:               {"gain/span", "gain/fold", "gain/half"},
+		string(sheettest.TwoSwitches()): {"gain/span", "gain/fold", "gain/half"},
+		oneSided:                        {"gain/span", "gain/half"},
+		wholeTurn:                       {"gain/span", "gain/half"},
+		fixedGain:                       nil,
+		otherHalf:                       {"gain/span", "gain/fold", "gain/half"},
 	} {
 		c := open(t, text)
 		c.hear(fact.GainSwept, "channel:9", turns(988, 2012))
@@ -138,7 +138,7 @@ func TestWhatIsClaimedOfAGain(t *testing.T) {
 }
 
 func TestGainReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"gain": claim.Stale, claim.Everything: claim.Stale, "sel-a": claim.Right} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.Stale, claim.Everything: claim.Stale, "inner": claim.Right} {
 		c := starter(t)
 		c.hear(fact.GainSwept, "channel:9", turns(1500, 2012))
 		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
@@ -149,7 +149,7 @@ func TestGainReopened(t *testing.T) {
 	}
 	c := starter(t)
 	c.hear(fact.GainSwept, "channel:9", turns(1500, 1700))
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: "sel-a"})
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: "inner"})
 	c.hear(fact.GainSwept, "channel:9", turns(1700, 2012))
 	assert.Equal(t, claim.Right, c.verdict("gain/span"), "what has nothing to do with it")
 }

@@ -9,12 +9,12 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // gestured is a court whose sheet allows limit learning when it says.
 func gestured(t *testing.T, allowed string) *court {
-	text := strings.Replace(string(sheet.Starter()), "allowed: in-drill", "allowed: "+allowed, 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "allowed: in-drill", "allowed: "+allowed, 1)
 	require.Contains(t, text, "allowed: "+allowed)
 	return open(t, text)
 }
@@ -35,16 +35,16 @@ func TestWhenAGestureMayBeMade(t *testing.T) {
 	} {
 		k, d := gestured(t, c.allowed), made
 		d.InDrill, d.Gesture = c.inDrill, c.gesture
-		k.hear(fact.GestureMade, "switch:learn", d)
+		k.hear(fact.GestureMade, "switch:teach", d)
 		assert.Equal(t, c.want, k.verdict("gesture/limit-learning"), "%+v", c)
 	}
 	for _, k := range gestured(t, "always").book.Claims() {
 		assert.NotEqual(t, "gesture/limit-learning", k.ID, "what may always happen is no claim")
 	}
 	c := starter(t)
-	c.hear(fact.GestureMade, "switch:learn", made)
+	c.hear(fact.GestureMade, "switch:teach", made)
 	k := c.claim("gesture/limit-learning")
-	assert.Contains(t, k.Sentence, "limit-learning was set off: 3 movements within 2.00 s; keep your hand off it, and see that nothing else drives channel 12 in the transmitter")
+	assert.Contains(t, k.Sentence, "limit-learning was set off: 3 movements within 2.00 s; keep your hand off it, and see that nothing else drives channel 15 in the transmitter")
 	assert.Equal(t, map[string]int64{"times": 3, "span_ns": 2_000_000_000}, k.Figures)
 }
 
@@ -60,21 +60,21 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		want claim.Verdict
 		says string
 	}{
-		{"nothing heard", func(c *court) { c.ends() }, claim.Open, "limit-learning was not set off so far: watched for 0 s of 10:00 so far; learn never moved"},
-		{"ten minutes", func(c *court) { c.watched(ten, works(1, 12)) }, claim.Right, "limit-learning was not set off in 10:00.000 in which learn was heard"},
-		{"a little less", func(c *court) { c.watched(ten-1, works(12)) }, claim.Open, "watched for 9:59 of 10:00 so far"},
-		{"it never moved", func(c *court) { c.watched(2*ten, works(1, 11)) }, claim.Open, "limit-learning was not set off so far: learn never moved: work its switch once"},
-		{"in two stretches", func(c *court) { c.watched(ten/2, works(12)); c.watched(ten/2, works()) }, claim.Right, ""},
+		{"nothing heard", func(c *court) { c.ends() }, claim.Open, "limit-learning was not set off so far: watched for 0 s of 10:00 so far; teach never moved"},
+		{"ten minutes", func(c *court) { c.watched(ten, works(1, 15)) }, claim.Right, "limit-learning was not set off in 10:00.000 in which teach was heard"},
+		{"a little less", func(c *court) { c.watched(ten-1, works(15)) }, claim.Open, "watched for 9:59 of 10:00 so far"},
+		{"it never moved", func(c *court) { c.watched(2*ten, works(1, 13)) }, claim.Open, "limit-learning was not set off so far: teach never moved: work its switch once"},
+		{"in two stretches", func(c *court) { c.watched(ten/2, works(15)); c.watched(ten/2, works()) }, claim.Right, ""},
 		{"on two taps", func(c *court) {
-			c.watched(ten/2, works(12))
-			c.watched(ten/2, works(12), func(d *fact.WatchedData) { d.Tap = "second" })
+			c.watched(ten/2, works(15))
+			c.watched(ten/2, works(15), func(d *fact.WatchedData) { d.Tap = "second" })
 		}, claim.Open, "watched for 5:00 of 10:00 so far"},
-		{"reopened", func(c *court) { c.watched(ten, works(12)); c.reopens("learn"); c.watched(ten-1, works(12)) }, claim.Stale, ""},
-		{"with everything", func(c *court) { c.watched(ten, works(12)); c.reopens(claim.Everything); c.watched(ten-1, works(12)) }, claim.Stale, ""},
-		{"reopened, and watched again", func(c *court) { c.watched(ten, works(12)); c.reopens("learn"); c.watched(ten, works(12)) }, claim.Right, ""},
-		{"reopened before it was watched for long enough", func(c *court) { c.watched(ten-1, works(12)); c.reopens("learn"); c.watched(2, works(12)) }, claim.Open, ""},
-		{"another reopened", func(c *court) { c.watched(ten-1, works(12)); c.reopens("aileron"); c.watched(2, works(12)) }, claim.Right, ""},
-		{"a stretch that began before it", func(c *court) { c.reopens("learn"); c.now -= fact.Second; c.watched(ten, works(12)) }, claim.Open, ""},
+		{"reopened", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten-1, works(15)) }, claim.Stale, ""},
+		{"with everything", func(c *court) { c.watched(ten, works(15)); c.reopens(claim.Everything); c.watched(ten-1, works(15)) }, claim.Stale, ""},
+		{"reopened, and watched again", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten, works(15)) }, claim.Right, ""},
+		{"reopened before it was watched for long enough", func(c *court) { c.watched(ten-1, works(15)); c.reopens("teach"); c.watched(2, works(15)) }, claim.Open, ""},
+		{"another reopened", func(c *court) { c.watched(ten-1, works(15)); c.reopens("aileron"); c.watched(2, works(15)) }, claim.Right, ""},
+		{"a stretch that began before it", func(c *court) { c.reopens("teach"); c.now -= fact.Second; c.watched(ten, works(15)) }, claim.Open, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)

@@ -17,7 +17,7 @@ func TestWhatIsAnAnswer(t *testing.T) {
 		hear func(*court)
 		want claim.Verdict
 	}{
-		{"a switch that moves", func(c *court) { c.stands("sel-a", 2012) }, claim.Right},
+		{"a switch that moves", func(c *court) { c.stands("inner", 2012) }, claim.Right},
 		{"where a switch first stands", func(c *court) { c.switched(func(d *fact.SwitchData) { d.Was = "" }) }, claim.Open},
 		{"a switch that is trimmed", func(c *court) { c.switched(func(d *fact.SwitchData) { d.Was = d.To }) }, claim.Open},
 		{"a switch in a failsafe", func(c *court) { c.switched(func(d *fact.SwitchData) { d.Signal = fact.Failsafe }) }, claim.Open},
@@ -43,7 +43,7 @@ func TestWhatIsAnAnswer(t *testing.T) {
 func (c *court) switched(change func(*fact.SwitchData)) {
 	d := fact.SwitchData{Tap: "main", To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: fact.Live}
 	change(&d)
-	c.hear(fact.SwitchMoved, "switch:sel-a", d)
+	c.hear(fact.SwitchMoved, "switch:inner", d)
 }
 
 // answered is an answer in which nothing moved, or something like it.
@@ -93,7 +93,7 @@ func TestHowOftenNothingAnswers(t *testing.T) {
 		{"something else reopened in between", func(c *court) {
 			still(c)
 			still(c)
-			c.hear(fact.Reopened, "session", fact.ReopenData{What: "sel-a"})
+			c.hear(fact.Reopened, "session", fact.ReopenData{What: "inner"})
 			still(c)
 		}, claim.Wrong},
 	} {
@@ -115,8 +115,8 @@ func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
 		return c.verdict("answers/controls")
 	}
 	assert.Equal(t, claim.Open, still("correction/pitch/there", "correction/pitch/other", "correction/pitch/level", "correction/pitch/eye"))
-	assert.Equal(t, claim.Open, still("response/damped/1/count", "response/damped/1/there", "response/damped/1/level"))
+	assert.Equal(t, claim.Open, still("response/damping/1/count", "response/damping/1/there", "response/damping/1/level"))
 	assert.Equal(t, claim.Wrong, still("correction/pitch/stick", "correction/mode", "correction/pitch/home"))
-	assert.Equal(t, claim.Wrong, still("correction/mode/way/1/sel-a/front", "correction/mode", "response/levelling/1/set/way/1/sel-b/back"))
-	assert.Equal(t, claim.Wrong, still("response/damped/1/set", "response/levelling/1/set", "response/unstabilised/1/set"))
+	assert.Equal(t, claim.Wrong, still("correction/mode/way/1/inner/front", "correction/mode", "response/upright/1/set/way/1/outer/back"))
+	assert.Equal(t, claim.Wrong, still("response/damping/1/set", "response/upright/1/set", "response/plain/1/set"))
 }

@@ -10,6 +10,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // court is a book and the clock of its events.
@@ -27,7 +28,7 @@ func open(t *testing.T, text string) *court {
 	return &court{t: t, sheet: s, book: claim.New(s)}
 }
 
-func starter(t *testing.T) *court { return open(t, string(sheet.Starter())) }
+func starter(t *testing.T) *court { return open(t, string(sheettest.TwoSwitches())) }
 
 // hear folds one event in, a second after the last. Each time the book goes
 // through its state, as a checkpoint would have it.
@@ -108,12 +109,12 @@ func (c *court) works() {
 	c.asks(1440, 1140)
 }
 
-// asks is the mode watcher's event for widths of sel-a and sel-b.
+// asks is the mode watcher's event for widths of inner and outer.
 func (c *court) asks(a, b float64) { c.t.Helper(); c.asksUnder(a, b, fact.Live, false, false) }
 
 func (c *court) asksUnder(a, b float64, signal fact.Signal, suspect, passing bool) {
 	c.t.Helper()
-	w := map[string]int64{"sel-a": int64(a * 1000), "sel-b": int64(b * 1000)}
+	w := map[string]int64{"inner": int64(a * 1000), "outer": int64(b * 1000)}
 	mode, _ := c.sheet.ModeAt(func(n int) int64 {
 		ch, _ := c.sheet.Channel(n)
 		return w[ch.Name]

@@ -10,7 +10,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 func TestOutputsWithoutASignal(t *testing.T) {
@@ -51,7 +51,7 @@ func TestOutputsWithoutASignal(t *testing.T) {
 		{"at most", "{at_most: 1500}", 1, moving, claim.Wrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
-			text := string(sheet.Starter())
+			text := string(sheettest.TwoSwitches())
 			if x.output == 3 {
 				text = strings.Replace(text, "motor: stops ", "motor: "+x.preset+" ", 1)
 			} else {
@@ -71,8 +71,8 @@ func TestOutputsWithoutASignal(t *testing.T) {
 
 // What the sheet does not speak of follows the stabiliser.
 func TestAnOutputThatTheSheetSaysNothingOf(t *testing.T) {
-	text := regexp.MustCompile(`(?m)^  leads: +# on the servo leads;.*\n.*\n.*\n`).ReplaceAllString(string(sheet.Starter()), "")
-	require.NotEqual(t, text, string(sheet.Starter()))
+	text := regexp.MustCompile(`(?m)^  leads: +# on the servo leads;.*\n.*\n.*\n`).ReplaceAllString(string(sheettest.TwoSwitches()), "")
+	require.NotEqual(t, text, string(sheettest.TwoSwitches()))
 	c := open(t, text)
 	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 1, WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000, MostNS: 1_700_000, SilentNS: -1}}})
 	assert.Equal(t, claim.Right, c.verdict("failsafe/output:1"), c.claim("failsafe/output:1").Sentence)
@@ -94,7 +94,7 @@ func TestTheDangerIsTold(t *testing.T) {
 
 // A motor stops with the cut of its throttle, whatever else is mixed into it.
 func TestAMotorWithAMix(t *testing.T) {
-	text := strings.Replace(string(sheet.Starter()), "{throttle: 1.0}", "{elevator: 0.1, throttle: 1.0}", 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", "{elevator: 0.1, throttle: 1.0}", 1)
 	c := open(t, text)
 	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 988_000, SilentNS: -1}}})
 	assert.Equal(t, claim.Right, c.verdict("failsafe/output:3"), c.claim("failsafe/output:3").Sentence)
@@ -102,7 +102,7 @@ func TestAMotorWithAMix(t *testing.T) {
 
 // A motor whose output runs the other way stops at the wide end.
 func TestAMotorTheOtherWay(t *testing.T) {
-	text := strings.Replace(string(sheet.Starter()), "{throttle: 1.0}", "{throttle: -1.0}", 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", "{throttle: -1.0}", 1)
 	for now, want := range map[int64]claim.Verdict{2_012_000: claim.Right, 2_000_000: claim.Right, 1_999_000: claim.Wrong} {
 		c := open(t, text)
 		c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: now, LeastNS: now, MostNS: now, SilentNS: -1}}})

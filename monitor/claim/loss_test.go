@@ -8,16 +8,16 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
-// presets is a loss after which every channel went where the starter's sheet wants
+// presets is a loss after which every channel went where the sheet wants
 // it, or held, visibly.
 func presets() fact.LossData {
 	d := fact.LossData{
 		Tap: "main", Drill: fact.FailsafeDrill, Class: fact.LossMixed, Flag: fact.Flagged, DatedBy: "flags", LiveNS: 60 * fact.Second,
 		UpNS: 3 * fact.Minute, LostNS: 7 * fact.Millisecond, FailsafeNS: fact.Second, SilentNS: -1, SettledNS: fact.Second,
-		Mode: "unstabilised", ModeNS: fact.Second, WatchedNS: 5 * fact.Second, OnNS: 20 * fact.Second, BackNS: 22 * fact.Second,
+		Mode: "plain", ModeNS: fact.Second, WatchedNS: 5 * fact.Second, OnNS: 20 * fact.Second, BackNS: 22 * fact.Second,
 	}
 	for range 16 {
 		d.Channels = append(d.Channels, fact.LossChannel{Class: fact.LossHold, WasNS: 1_700_000, NowNS: 1_700_000})
@@ -27,8 +27,8 @@ func presets() fact.LossData {
 	}
 	goes(3, 1_400_000, 988_000)
 	goes(9, 2_000_000, 1_756_000)
-	goes(10, 2_012_000, 1_500_000)
-	goes(12, 2_012_000, 988_000)
+	goes(11, 2_012_000, 1_500_000)
+	goes(15, 2_012_000, 988_000)
 	return d
 }
 
@@ -52,9 +52,9 @@ func TestLosses(t *testing.T) {
 		{"a channel that moves", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossMoving, 1_400_000 }, claim.Open},
 		{"nothing was lost", "failsafe/throttle", func(d *fact.LossData) { d.Class = fact.LossNone; d.Channels[2].NowNS = 1_400_000 }, claim.Open},
 		{"the mode", "failsafe/mode", func(*fact.LossData) {}, claim.Right},
-		{"another mode", "failsafe/mode", func(d *fact.LossData) { d.Mode = "levelling" }, claim.Wrong},
+		{"another mode", "failsafe/mode", func(d *fact.LossData) { d.Mode = "upright" }, claim.Wrong},
 		{"no mode was seen", "failsafe/mode", func(d *fact.LossData) { d.ModeNS = -1 }, claim.Open},
-		{"its channel may have stood there", "failsafe/mode", func(d *fact.LossData) { d.Channels[9].Class = fact.LossUnclear }, claim.Open},
+		{"its channel may have stood there", "failsafe/mode", func(d *fact.LossData) { d.Channels[10].Class = fact.LossUnclear }, claim.Open},
 		{"a hold that was watched for five seconds", "failsafe/aileron", func(*fact.LossData) {}, claim.Right},
 		{"for less a preset may come yet", "failsafe/aileron", func(d *fact.LossData) { d.WatchedNS = 5*fact.Second - 1 }, claim.Open},
 		{"nor is such a hold wrong", "failsafe/throttle", func(d *fact.LossData) {
@@ -64,7 +64,7 @@ func TestLosses(t *testing.T) {
 			d.Channels[2] = fact.LossChannel{Class: fact.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
 		}, claim.Wrong},
 		{"nor is the mode of channels that are held yet", "failsafe/mode", func(d *fact.LossData) {
-			d.WatchedNS, d.Mode, d.Channels[9].Class = 5*fact.Second-1, "levelling", fact.LossHold
+			d.WatchedNS, d.Mode, d.Channels[10].Class = 5*fact.Second-1, "upright", fact.LossHold
 		}, claim.Open},
 		{"on its way when this ended", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossUnderWay, 1_200_000 }, claim.Open},
 		{"a preset is seen at once", "failsafe/throttle", func(d *fact.LossData) { d.WatchedNS = 2 * fact.Second }, claim.Right},
@@ -124,10 +124,10 @@ func TestFindings(t *testing.T) {
 		{"none", func(*fact.LossData) {}, nil},
 		{"a throttle that is up", func(d *fact.LossData) { d.Channels[2].NowNS = 1_300_000 }, []string{claim.ThrottleUp}},
 		{"and mirrored", func(d *fact.LossData) { d.Channels[2].NowNS = 2_000_000 }, []string{claim.ThrottleUp, claim.Mirrored}},
-		{"a learning channel pressed", func(d *fact.LossData) { d.Channels[11].NowNS = 1_700_000 }, []string{claim.NotAtRest}},
-		{"a switch elsewhere", func(d *fact.LossData) { d.Channels[9].NowNS = 1_513_000 }, []string{claim.ElsewhereSet}},
+		{"a learning channel pressed", func(d *fact.LossData) { d.Channels[14].NowNS = 1_700_000 }, []string{claim.NotAtRest}},
+		{"a switch elsewhere", func(d *fact.LossData) { d.Channels[10].NowNS = 1_513_000 }, []string{claim.ElsewhereSet}},
 		{"no gain at all", func(d *fact.LossData) { d.Channels[8].NowNS = 1_500_000 }, []string{claim.ElsewhereSet, claim.GainZero}},
-		{"another mode", func(d *fact.LossData) { d.Mode = "damped" }, []string{claim.ModeElsewhere}},
+		{"another mode", func(d *fact.LossData) { d.Mode = "damping" }, []string{claim.ModeElsewhere}},
 		{"a late flag", func(d *fact.LossData) { d.Flag = fact.FlaggedLate }, []string{claim.FlagLate}},
 		{"no failsafe flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS = fact.FlaggedLost, -1 }, []string{claim.FlagNever}},
 		{"no flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS, d.LostNS = fact.NeverFlag, -1, -1 }, []string{claim.FlagNever}},
@@ -150,7 +150,7 @@ func TestAnswers(t *testing.T) {
 		says   []string
 	}{
 		{func(*fact.LossData) {}, []string{
-			"the receiver moved throttle, gain, sel-a, learn to presets and held aileron, elevator, rudder, sel-b.",
+			"the receiver moved throttle, gain, inner, teach to presets and held aileron, elevator, rudder, outer.",
 			"known by the receiver's flags; first frame flagged as lost 7.0 ms later; failsafe flag 1.00 s later; all values at rest 1.00 s later",
 			"All that was seen of it is as the sheet wants.",
 		}},
@@ -216,7 +216,7 @@ func TestAHoldTakesTwoPlaces(t *testing.T) {
 }
 
 func TestAFlagThatIsAbsentIsNotClaimed(t *testing.T) {
-	c := open(t, strings.Replace(string(sheet.Starter()), "flag: required", "flag: absent", 1))
+	c := open(t, strings.Replace(string(sheettest.TwoSwitches()), "flag: required", "flag: absent", 1))
 	for _, k := range c.book.Claims() {
 		assert.NotContains(t, []string{"failsafe/flag", "failsafe/time"}, k.ID)
 	}

@@ -42,7 +42,7 @@ type wanted struct {
 	mode *sheet.Mode
 	at   sheet.Combination
 	name string // "front/back"
-	text string // "sel-a front and sel-b back"
+	text string // "inner front and outer back"
 }
 
 // maxAsked bounds what is remembered of a switch that wanders.

@@ -8,10 +8,10 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
-// The window of levelling begins at 1700 µs of sel-a and ends at 1500 µs of sel-b;
+// The window of upright begins at 1700 µs of inner and ends at 1500 µs of outer;
 // the sheet wants 100 µs inside.
 func TestMargins(t *testing.T) {
 	for _, x := range []struct {
@@ -30,36 +30,36 @@ func TestMargins(t *testing.T) {
 			c := starter(t)
 			c.answers()
 			c.works()
-			c.did("mode/levelling/front/back", map[int][]float64{10: {x.a}, 11: {x.b}})
-			assert.Equal(t, claim.Right, c.verdict("mode/levelling/front/back"))
-			assert.Equal(t, x.verdict, c.verdict("margin/levelling/front/back"))
-			assert.Equal(t, x.margin, c.claim("margin/levelling/front/back").Figures["margin_ns"])
+			c.did("mode/upright/front/back", map[int][]float64{11: {x.a}, 13: {x.b}})
+			assert.Equal(t, claim.Right, c.verdict("mode/upright/front/back"))
+			assert.Equal(t, x.verdict, c.verdict("margin/upright/front/back"))
+			assert.Equal(t, x.margin, c.claim("margin/upright/front/back").Figures["margin_ns"])
 		})
 	}
 }
 
 // A mode of two cells: the margin is that of the cell that holds.
 func TestMarginOfTheCellThatHolds(t *testing.T) {
-	text := strings.Replace(string(sheet.Starter()), "when: [{sel-a: [0, 1300]}]", "when: [{sel-a: [0, 900]}, {sel-a: [900, 1300]}]", 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "when: [{inner: [0, 1300]}]", "when: [{inner: [0, 900]}, {inner: [900, 1300]}]", 1)
 	c := open(t, text)
-	c.stands("sel-a", 988)
+	c.stands("inner", 988)
 	c.asks(988, 988)
-	assert.Equal(t, int64(88_000), c.claim("margin/damped/back").Figures["margin_ns"])
+	assert.Equal(t, int64(88_000), c.claim("margin/damping/back").Figures["margin_ns"])
 }
 
 func TestTheModeDrillNeedsHands(t *testing.T) {
 	c := starter(t)
-	c.did("mode/damped/back", map[int][]float64{10: {2012}, 11: {988}})
-	assert.Equal(t, claim.Open, c.verdict("mode/damped/back"), "nothing has answered yet")
+	c.did("mode/damping/back", map[int][]float64{11: {2012}, 13: {988}})
+	assert.Equal(t, claim.Open, c.verdict("mode/damping/back"), "nothing has answered yet")
 	c.answers()
-	c.did("mode/damped/back", map[int][]float64{10: {2012}, 11: {988}})
-	assert.Equal(t, claim.Wrong, c.verdict("mode/damped/back"))
+	c.did("mode/damping/back", map[int][]float64{11: {2012}, 13: {988}})
+	assert.Equal(t, claim.Wrong, c.verdict("mode/damping/back"))
 }
 
 // tour goes from mode to mode so that each is left or come to without any other.
 func (c *court) tour() {
-	damped, off, levelling, knife := [2]float64{988, 988}, [2]float64{1500, 988}, [2]float64{2012, 988}, [2]float64{2012, 2012}
-	for _, at := range [][2]float64{damped, off, levelling, knife, damped, levelling, damped, knife, off} {
+	damping, off, upright, knife := [2]float64{988, 988}, [2]float64{1500, 988}, [2]float64{2012, 988}, [2]float64{2012, 2012}
+	for _, at := range [][2]float64{damping, off, upright, knife, damping, upright, damping, knife, off} {
 		c.asks(at[0], at[1])
 	}
 }
@@ -77,11 +77,11 @@ func TestWhatIsPassed(t *testing.T) {
 		wrong string // of passing/..., all others right
 	}{
 		{"a lever by its own middle", []step{at(988, 988), by(1500, 988), at(2012, 988)}, ""},
-		{"between two places", []step{at(988, 988), by(1400, 988), at(2012, 988)}, "unstabilised"},
-		{"beyond both ends", []step{at(988, 988), by(2012, 988), at(1500, 988)}, "levelling"},
-		{"two switches, one after the other", []step{at(988, 988), by(2012, 988), at(2012, 2012)}, "levelling"},
+		{"between two places", []step{at(988, 988), by(1400, 988), at(2012, 988)}, "plain"},
+		{"beyond both ends", []step{at(988, 988), by(2012, 988), at(1500, 988)}, "upright"},
+		{"two switches, one after the other", []step{at(988, 988), by(2012, 988), at(2012, 2012)}, "upright"},
 		{"to and fro within a mode", []step{at(2012, 988), by(1500, 988), at(2024, 988)}, ""},
-		{"what was passed before is over", []step{at(988, 988), by(1400, 988), at(2012, 988), at(988, 988)}, "unstabilised"},
+		{"what was passed before is over", []step{at(988, 988), by(1400, 988), at(2012, 988), at(988, 988)}, "plain"},
 		{"what is arrived at, in two parts", []step{at(988, 988), by(2012, 988), at(2012, 988)}, ""},
 		{"what is left, in two parts", []step{at(988, 988), by(1000, 988), at(2012, 988)}, ""},
 		{"a touch that came back, before a change", []step{at(988, 988), by(1400, 988), at(988, 988), at(2012, 988)}, ""},
@@ -93,7 +93,7 @@ func TestWhatIsPassed(t *testing.T) {
 				c.asksUnder(s.a, s.b, fact.Live, false, s.passing)
 			}
 			c.tour()
-			for _, name := range []string{"damped", "unstabilised", "levelling", "knife-edge", "no-mode"} {
+			for _, name := range []string{"damping", "plain", "upright", "hold-course", "no-mode"} {
 				want := claim.Right
 				if name == x.wrong {
 					want = claim.Wrong
@@ -112,12 +112,12 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		says string
 	}{
 		"one of them": {func(c *court) { c.asks(988, 988); c.asks(2012, 988) }, claim.Open,
-			"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms at rest are no passing but a mode asked for); the last was from DAMPED to LEVELLING; still to be left or come to: unstabilised, knife-edge"},
+			"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms at rest are no passing but a mode asked for); the last was from DAMPING to UPRIGHT; still to be left or come to: plain, hold-course"},
 		"all but one": {func(c *court) {
 			for _, at := range [][2]float64{{988, 988}, {2012, 988}, {2012, 2012}, {988, 988}} {
 				c.asks(at[0], at[1])
 			}
-		}, claim.Open, "still to be left or come to: unstabilised"},
+		}, claim.Open, "still to be left or come to: plain"},
 		"all":                      {func(c *court) { c.tour() }, claim.Right, ""},
 		"that is not asked for":    {func(c *court) { c.asks(988, 988) }, claim.Open, "no change from one wanted mode"},
 		"in a failsafe":            {func(c *court) { c.blindly(fact.FailsafeEntered, fact.FailsafeData{}) }, claim.Open, ""},
@@ -146,10 +146,10 @@ func TestAChangeWhoseBeginningWasNotHeardBlamesNobody(t *testing.T) {
 		c.asksUnder(1400, 988, fact.Live, false, true)
 		unheard(c)
 		c.asks(2012, 988)
-		assert.Equal(t, claim.Open, c.verdict("passing/unstabilised"), name)
+		assert.Equal(t, claim.Open, c.verdict("passing/plain"), name)
 		c.asksUnder(1400, 988, fact.Live, false, true)
 		c.asks(988, 988)
-		assert.Equal(t, claim.Wrong, c.verdict("passing/unstabilised"), "the next is watched again: "+name)
+		assert.Equal(t, claim.Wrong, c.verdict("passing/plain"), "the next is watched again: "+name)
 	}
 }
 
@@ -159,12 +159,12 @@ func TestWhatMayBePassedIsSaid(t *testing.T) {
 	c.asks(988, 988)
 	c.asksUnder(1500, 988, fact.Live, false, true)
 	c.asks(2012, 988)
-	assert.Contains(t, c.claim("passing/unstabilised").Sentence,
-		"the changes seen passed through UNSTABILISED only where a lever passed a position of its own")
+	assert.Contains(t, c.claim("passing/plain").Sentence,
+		"the changes seen passed through PLAIN only where a lever passed a position of its own")
 	assert.Contains(t, c.claim("passing/no-mode").Sentence,
 		"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms at rest are no passing but a mode asked for)")
 	c.tour()
-	assert.Contains(t, c.claim("passing/unstabilised").Sentence, "only where a lever passed a position of its own")
+	assert.Contains(t, c.claim("passing/plain").Sentence, "only where a lever passed a position of its own")
 }
 
 // blindly changes from mode to mode while the bus is not heard live.
@@ -178,18 +178,18 @@ func (c *court) blindly(kind string, data any) {
 // A channel that rests where a switch would put it shows nothing until it moved, and
 // what was seen before counts from then on, of drills too.
 func TestModesOfChannelsThatNeverMoved(t *testing.T) {
-	const mode, margin = "mode/unstabilised/middle", "margin/unstabilised/middle"
-	drill := func(c *court) { c.answers(); c.did(mode, map[int][]float64{10: {1500}, 11: {988}}) }
+	const mode, margin = "mode/plain/middle", "margin/plain/middle"
+	drill := func(c *court) { c.answers(); c.did(mode, map[int][]float64{11: {1500}, 13: {988}}) }
 	for name, x := range map[string]struct {
 		hear func(*court)
 		want claim.Verdict
 	}{
-		"at rest":       {func(c *court) { c.stands("sel-a", 1500); c.asks(1500, 988) }, claim.Open},
-		"trembling":     {func(c *court) { c.asks(1500, 988); c.asks(1510, 988); c.asks(1519.9, 988); c.stands("sel-a", 1500) }, claim.Open},
-		"another moved": {func(c *court) { c.stands("sel-a", 1500); c.asks(1500, 988); c.asks(1500, 2012) }, claim.Open},
-		"it moved":      {func(c *court) { c.stands("sel-a", 1500); c.asks(1500, 988); c.asks(1520, 988) }, claim.Right},
+		"at rest":       {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988) }, claim.Open},
+		"trembling":     {func(c *court) { c.asks(1500, 988); c.asks(1510, 988); c.asks(1519.9, 988); c.stands("inner", 1500) }, claim.Open},
+		"another moved": {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988); c.asks(1500, 2012) }, claim.Open},
+		"it moved":      {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988); c.asks(1520, 988) }, claim.Right},
 		"a receiver moved it": {func(c *court) {
-			c.stands("sel-a", 1500)
+			c.stands("inner", 1500)
 			c.asks(1500, 988)
 			c.asksUnder(2012, 988, fact.Failsafe, false, false)
 		}, claim.Open},
@@ -197,10 +197,10 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 		"in the drill, and then it moved": {func(c *court) { drill(c); c.asks(988, 988) }, claim.Right},
 		"the drill moved it": {func(c *court) {
 			drill(c)
-			c.did("mode/damped/back", map[int][]float64{10: {1500, 988}, 11: {988}})
+			c.did("mode/damping/back", map[int][]float64{11: {1500, 988}, 13: {988}})
 		}, claim.Right},
-		"reopened after it moved": {func(c *court) { c.works(); c.reopens("sel-a"); c.stands("sel-a", 1500); c.asks(1500, 988) }, claim.Open},
-		"reopened":                {func(c *court) { drill(c); c.reopens("sel-a"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
+		"reopened after it moved": {func(c *court) { c.works(); c.reopens("inner"); c.stands("inner", 1500); c.asks(1500, 988) }, claim.Open},
+		"reopened":                {func(c *court) { drill(c); c.reopens("inner"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
 	} {
 		c := starter(t)
 		x.hear(c)
@@ -209,8 +209,8 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 	}
 	c := starter(t)
 	drill(c)
-	c.did("mode/damped/back", map[int][]float64{10: {1500}, 11: {988}})
-	assert.Equal(t, claim.Wrong, c.verdict("mode/damped/back"), "what is wrong where the builder says that it stands is wrong")
+	c.did("mode/damping/back", map[int][]float64{11: {1500}, 13: {988}})
+	assert.Equal(t, claim.Wrong, c.verdict("mode/damping/back"), "what is wrong where the builder says that it stands is wrong")
 }
 
 // What led from one to the next is told once, of the change that it belongs to.
@@ -220,26 +220,26 @@ func TestPassingSaysWhichChange(t *testing.T) {
 	c.asksUnder(1400, 988, fact.Live, false, true)
 	c.asks(2012, 988)
 	c.asks(988, 988)
-	k := c.claim("passing/unstabilised")
+	k := c.claim("passing/plain")
 	assert.Len(t, k.Evidence, 1)
-	assert.Contains(t, k.Sentence, "the change from DAMPED to LEVELLING passed through UNSTABILISED (sel-a 1400 µs, sel-b 988 µs)")
+	assert.Contains(t, k.Sentence, "the change from DAMPING to UPRIGHT passed through PLAIN (inner 1400 µs, outer 988 µs)")
 }
 
 func TestModesReopened(t *testing.T) {
 	odd := func(what string) claim.Verdict { // stands at 1650 µs, which elimination later shows to be the front
 		c := starter(t)
-		c.stands("sel-a", 1650)
-		c.stands("sel-b", 988)
+		c.stands("inner", 1650)
+		c.stands("outer", 988)
 		c.asks(1650, 988)
 		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
 		for _, w := range []float64{1500, 988, 1650} {
-			c.stands("sel-a", w)
+			c.stands("inner", w)
 		}
-		c.stands("sel-b", 988)
-		return c.verdict("mode/levelling/front/back")
+		c.stands("outer", 988)
+		return c.verdict("mode/upright/front/back")
 	}
 	assert.Equal(t, claim.Wrong, odd("gain"))
-	assert.Equal(t, claim.Open, odd("sel-a"), "what it asked for before says nothing now")
+	assert.Equal(t, claim.Open, odd("inner"), "what it asked for before says nothing now")
 	assert.Equal(t, claim.Open, odd(claim.Everything))
 
 	for what, want := range map[string]claim.Verdict{"gain": claim.Wrong, claim.Everything: claim.Open} {
@@ -248,9 +248,9 @@ func TestModesReopened(t *testing.T) {
 		c.asksUnder(1400, 988, fact.Live, false, true)
 		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
 		c.asks(2012, 988)
-		assert.Equal(t, want, c.verdict("passing/unstabilised"), what)
+		assert.Equal(t, want, c.verdict("passing/plain"), what)
 	}
-	for what, want := range map[string]claim.Verdict{"gain": claim.Right, "sel-a": claim.Stale, claim.Everything: claim.Stale} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.Right, "inner": claim.Stale, claim.Everything: claim.Stale} {
 		c := starter(t)
 		c.tour()
 		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
@@ -265,14 +265,14 @@ func TestWidthsBesideAreOthers(t *testing.T) {
 	c := starter(t)
 	c.works()
 	for _, w := range []float64{988, 1500} {
-		c.stands("sel-a", w)
+		c.stands("inner", w)
 	}
-	c.stands("sel-b", 988)
+	c.stands("outer", 988)
 	c.asks(2012, 988)
 	c.asks(1750, 988)
-	assert.Equal(t, claim.Right, c.verdict("margin/levelling/front/back"))
-	c.stands("sel-a", 1750) // by elimination the front
-	assert.Equal(t, claim.Wrong, c.verdict("margin/levelling/front/back"))
+	assert.Equal(t, claim.Right, c.verdict("margin/upright/front/back"))
+	c.stands("inner", 1750) // by elimination the front
+	assert.Equal(t, claim.Wrong, c.verdict("margin/upright/front/back"))
 }
 
 // A fixed channel chooses the mode without ever moving.
@@ -280,20 +280,20 @@ func TestAFixedChannelOfAModeNeedNotMove(t *testing.T) {
 	c := open(t, `sheet: 1
 model: Table
 channels:
-  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
-  11: {name: sel-b, kind: fixed, value: 988}
+  11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}
+  13: {name: outer, kind: fixed, value: 988}
 stabiliser:
   windows: {from: guess}
   modes:
-    damped:    {when: [{sel-a: [0, 1300], sel-b: [0, 1300]}], wanted_at: [{sel-a: back, sel-b: value}]}
-    levelling: {when: [{sel-a: [1700, 3000], sel-b: [0, 1300]}]}
+    damping:   {when: [{inner: [0, 1300], outer: [0, 1300]}], wanted_at: [{inner: back, outer: value}]}
+    upright: {when: [{inner: [1700, 3000], outer: [0, 1300]}]}
 `)
-	c.stands("sel-b", 988)
+	c.stands("outer", 988)
 	for _, w := range []float64{2012, 988} {
-		c.stands("sel-a", w)
+		c.stands("inner", w)
 		c.asks(w, 988)
 	}
-	assert.Equal(t, claim.Right, c.verdict("mode/damped/back/value"))
+	assert.Equal(t, claim.Right, c.verdict("mode/damping/back/value"))
 }
 
 // A switch that wanders fills no memory.
@@ -303,9 +303,9 @@ func TestAWanderingSwitchIsForgotten(t *testing.T) {
 	for n := range 100 {
 		c.asks(700+13*float64(n), 988)
 	}
-	c.stands("sel-a", 988)
-	c.stands("sel-a", 1500)
-	c.stands("sel-b", 988)
-	c.stands("sel-a", 1870) // by elimination the front; asked for as the 91st
-	assert.Equal(t, claim.Open, c.verdict("mode/levelling/front/back"))
+	c.stands("inner", 988)
+	c.stands("inner", 1500)
+	c.stands("outer", 988)
+	c.stands("inner", 1870) // by elimination the front; asked for as the 91st
+	assert.Equal(t, claim.Open, c.verdict("mode/upright/front/back"))
 }

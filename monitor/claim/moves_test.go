@@ -10,13 +10,13 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // follows is output 1 of the starter's sheet as that wants it: moved by aileron.
 func follows() fact.FollowsData {
 	return fact.FollowsData{
-		Tap: "leads", Bus: "main", Mode: "unstabilised", NeutralNS: 1_500_000, LeastNS: 988_000, MostNS: 2_012_000,
+		Tap: "leads", Bus: "main", Mode: "plain", NeutralNS: 1_500_000, LeastNS: 988_000, MostNS: 2_012_000,
 		Terms:   []fact.Term{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000}, {Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
 		DelayNS: 12 * fact.Millisecond, Samples: 400, Unmoved: []int{9},
 	}
@@ -40,9 +40,9 @@ func TestWhatMovesAnOutput(t *testing.T) {
 		{"another stick is not moved yet", moves, func(d *fact.FollowsData) { d.Unmoved = []int{4} }, claim.Open},
 		{"its own is not moved yet", moves, func(d *fact.FollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.Open},
 		{"too much doubt", moves, func(d *fact.FollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.Open},
-		{"sticks command an attitude", moves, func(d *fact.FollowsData) { d.Mode, d.Terms[0].PPM = "levelling", -1_000_000 }, claim.Open},
-		{"nobody knows what that mode does", moves, func(d *fact.FollowsData) { d.Mode = "knife-edge" }, claim.Open},
-		{"rates are corrected", moves, func(d *fact.FollowsData) { d.Mode = "damped" }, claim.Right},
+		{"sticks command an attitude", moves, func(d *fact.FollowsData) { d.Mode, d.Terms[0].PPM = "upright", -1_000_000 }, claim.Open},
+		{"nobody knows what that mode does", moves, func(d *fact.FollowsData) { d.Mode = "hold-course" }, claim.Open},
+		{"rates are corrected", moves, func(d *fact.FollowsData) { d.Mode = "damping" }, claim.Right},
 
 		{"to both ends", travel, func(*fact.FollowsData) {}, claim.Right},
 		{"nine tenths of the way", travel, func(d *fact.FollowsData) { d.LeastNS, d.MostNS = 1_039_200, 1_960_800 }, claim.Right},
@@ -64,11 +64,11 @@ func TestWhatMovesAnOutput(t *testing.T) {
 
 // Where the sheet says of no mode what it does, sticks may move surfaces in all.
 func TestEveryModeCountsWhereTheSheetSaysNothingOfThem(t *testing.T) {
-	text := regexp.MustCompile(`(?m)^ *does: .*\n`).ReplaceAllString(string(sheet.Starter()), "")
-	require.NotEqual(t, string(sheet.Starter()), text)
+	text := regexp.MustCompile(`(?m)^ *does: .*\n`).ReplaceAllString(string(sheettest.TwoSwitches()), "")
+	require.NotEqual(t, string(sheettest.TwoSwitches()), text)
 	c := open(t, text)
 	d := follows()
-	d.Mode = "levelling"
+	d.Mode = "upright"
 	c.hear(fact.OutputFollows, "output:1", d)
 	assert.Equal(t, claim.Right, c.verdict("moves/output:1"))
 }
@@ -88,7 +88,7 @@ func TestWhyAMixIsWrong(t *testing.T) {
 func TestAMixThatGoesTheOtherWay(t *testing.T) {
 	text := strings.NewReplacer(
 		"surface: left aileron     #", "surface: left elevon     #", "moved_by: {aileron: 1.0}  #", "moved_by: {aileron: 0.5, elevator: -0.5}  #",
-		"surface: elevator\n    moved_by: {elevator: 1.0}", "surface: right elevon\n    moved_by: {aileron: 0.5, elevator: 0.5}").Replace(string(sheet.Starter()))
+		"surface: elevator\n    moved_by: {elevator: 1.0}", "surface: right elevon\n    moved_by: {aileron: 0.5, elevator: 0.5}").Replace(string(sheettest.TwoSwitches()))
 	for _, x := range []struct {
 		name              string
 		aileron, elevator int64

@@ -8,11 +8,11 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 func TestWhatMovesAnOutputInWords(t *testing.T) {
-	text := strings.Replace(string(sheet.Starter()), "{throttle: 1.0}", `{throttle: 1.0, elevator: -0.25, rudder: "?"}`, 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", `{throttle: 1.0, elevator: -0.25, rudder: "?"}`, 1)
 	assert.Equal(t, "output 3 (motor) is moved by throttle 1.00, elevator -0.25 and rudder and by nothing else", open(t, text).claim("moves/output:3").Sentence)
 }
 

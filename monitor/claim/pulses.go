@@ -10,7 +10,7 @@ import (
 
 const (
 	// stillJitter is how far a good receiver's output strays with stabilisation
-	// off: a quarter per cent of 1024 µs (common practice), ns.
+	// off: a quarter per cent of 1024 µs, an assumption of ours (from memory), ns.
 	stillJitter = 2_600
 	// together is how near to each other a bus and an output fall silent when it
 	// is the receiver that stops.
@@ -204,7 +204,7 @@ func (p *pulses) jitter(d *fact.OutputJitterData, span fact.Span, b *Book) {
 	}
 	figures := map[string]int64{"spread_ns": d.SpreadNS, "pulses": d.Pulses}
 	if d.SpreadNS > stillJitter {
-		b.wrong("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s at rest with stabilisation off; a good receiver stays within %s (common practice): look at the receiver's supply, and whether stabilisation is really off",
+		b.wrong("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s at rest with stabilisation off; this tool takes it that a good receiver stays within %s: look at the receiver's supply, and whether stabilisation is really off",
 			output(p.output), say.Width(d.SpreadNS), say.Width(stillJitter)), span, figures)
 		return
 	}

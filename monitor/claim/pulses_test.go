@@ -121,7 +121,7 @@ func TestAnOutputThatSwings(t *testing.T) {
 	c.hear(fact.OutputCalm, "output:1", fact.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000})
 	c.hear(fact.SessionEnded, "session", nil)
 	assert.Equal(t, claim.Open, c.verdict("steady/output:1"), "a quiet bench proves nothing")
-	c.hear(fact.OutputUnsteady, "output:1", fact.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000, Mode: "damped"})
+	c.hear(fact.OutputUnsteady, "output:1", fact.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000, Mode: "damping"})
 	assert.Equal(t, claim.Wrong, c.verdict("steady/output:1"))
 	assert.Contains(t, c.claim("steady/output:1").Sentence, "4.2 times a second")
 }
@@ -133,9 +133,9 @@ func TestAnOutputsJitter(t *testing.T) {
 		spread int64
 		want   claim.Verdict
 	}{
-		{"a good receiver's", "unstabilised", 2_600, claim.Right},
-		{"more", "unstabilised", 2_601, claim.Wrong},
-		{"with stabilisation on", "damped", 9_000, claim.Open},
+		{"a good receiver's", "plain", 2_600, claim.Right},
+		{"more", "plain", 2_601, claim.Wrong},
+		{"with stabilisation on", "damping", 9_000, claim.Open},
 		{"in no mode", "", 9_000, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {

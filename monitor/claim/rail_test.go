@@ -42,7 +42,7 @@ func TestRoomOnASwitch(t *testing.T) {
 			for _, f := range change {
 				f(&d)
 			}
-			c.hear(fact.SwitchMoved, "switch:sel-a", d)
+			c.hear(fact.SwitchMoved, "switch:inner", d)
 		}
 	}
 	for name, x := range map[string]struct {
@@ -55,22 +55,22 @@ func TestRoomOnASwitch(t *testing.T) {
 		"by a receiver":            {[]func(*court){at("back"), at("middle"), at("front", func(d *fact.SwitchData) { d.Signal = fact.Failsafe })}, claim.Open},
 		"with many others, a jump": {[]func(*court){at("back"), at("middle"), at("front", func(d *fact.SwitchData) { d.Suspect = true })}, claim.Open},
 		"another switch": {[]func(*court){at("back"), at("middle"), func(c *court) {
-			c.hear(fact.SwitchMoved, "switch:sel-b", fact.SwitchData{Tap: "main", To: "front", WidthNS: 2_012_000, Within: true, Signal: fact.Live})
+			c.hear(fact.SwitchMoved, "switch:outer", fact.SwitchData{Tap: "main", To: "front", WidthNS: 2_012_000, Within: true, Signal: fact.Live})
 		}}, claim.Open},
-		"reopened":         {[]func(*court){at("back"), at("middle"), func(c *court) { c.reopens("sel-a") }, at("front")}, claim.Open},
-		"another reopened": {[]func(*court){at("back"), at("middle"), func(c *court) { c.reopens("sel-b") }, at("front")}, claim.Right},
+		"reopened":         {[]func(*court){at("back"), at("middle"), func(c *court) { c.reopens("inner") }, at("front")}, claim.Open},
+		"another reopened": {[]func(*court){at("back"), at("middle"), func(c *court) { c.reopens("outer") }, at("front")}, claim.Right},
 	} {
 		k := starter(t)
 		for _, hear := range x.hear {
 			hear(k)
 		}
-		assert.Equal(t, x.want, k.verdict("clip/sel-a"), name)
+		assert.Equal(t, x.want, k.verdict("clip/inner"), name)
 	}
 	k := starter(t)
 	for _, place := range []string{"back", "middle", "front"} {
 		at(place)(k)
 	}
-	assert.Len(t, k.claim("clip/sel-a").Evidence, 3, "when it was first seen at each")
+	assert.Len(t, k.claim("clip/inner").Evidence, 3, "when it was first seen at each")
 }
 
 // The ends of the knob are at 1500 and 2012 µs, and a hand comes within 24 µs of them.

@@ -63,45 +63,45 @@ func (c *court) responds(mode, by string, elevator went) {
 	c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", by, mode, map[int]went{2: elevator}))
 }
 
-// What the outputs did, against what the sheet says of the mode: damped returns,
-// levelling stays, unstabilised does nothing.
+// What the outputs did, against what the sheet says of the mode: damping returns,
+// upright stays, plain does nothing.
 func TestResponses(t *testing.T) {
-	const damped, levelling, off = "damped", "levelling", "unstabilised"
+	const damping, upright, off = "damping", "upright", "plain"
 	for _, x := range []struct {
 		name, mode, by string
 		did            went
 		want           claim.Verdict
 	}{
-		{"a kick that returns", damped, "count", kicks(40), claim.Right},
-		{"to the other side", damped, "count", kicks(-40), claim.Right},
-		{"the least that is one", damped, "count", kicks(12), claim.Right},
-		{"just nothing", damped, "builder", kicks(11.9), claim.Open},
-		{"nothing but what a slow hand makes", damped, "builder", kicks(5), claim.Open},
-		{"nothing at all, confirmed", damped, "builder", kicks(4.9), claim.Wrong},
-		{"nothing at all, by a count", damped, "count", kicks(0), claim.Open},
-		{"it stays", damped, "count", stays(40), claim.Wrong},
-		{"it stays, but little", damped, "count", stays(29.9), claim.Open},
-		{"it stays, no less", damped, "count", stays(30), claim.Wrong},
-		{"a quarter is left", damped, "count", went{0, 40, 9.9}, claim.Right},
-		{"more than a quarter is left", damped, "count", went{0, 40, 10}, claim.Open},
-		{"more than a quarter, but nothing to speak of", damped, "count", went{0, 20, 7.9}, claim.Right},
-		{"and more", damped, "count", went{0, 20, 8}, claim.Open},
-		{"left on the other side", damped, "count", went{-9.9, 40, -9.9}, claim.Right},
-		{"left far on the other side", damped, "count", went{-30, 40, -30}, claim.Open},
-		{"there and back", damped, "count", went{-35, 40, 0}, claim.Open},
+		{"a kick that returns", damping, "count", kicks(40), claim.Right},
+		{"to the other side", damping, "count", kicks(-40), claim.Right},
+		{"the least that is one", damping, "count", kicks(12), claim.Right},
+		{"just nothing", damping, "builder", kicks(11.9), claim.Open},
+		{"nothing but what a slow hand makes", damping, "builder", kicks(5), claim.Open},
+		{"nothing at all, confirmed", damping, "builder", kicks(4.9), claim.Wrong},
+		{"nothing at all, by a count", damping, "count", kicks(0), claim.Open},
+		{"it stays", damping, "count", stays(40), claim.Wrong},
+		{"it stays, but little", damping, "count", stays(29.9), claim.Open},
+		{"it stays, no less", damping, "count", stays(30), claim.Wrong},
+		{"a quarter is left", damping, "count", went{0, 40, 9.9}, claim.Right},
+		{"more than a quarter is left", damping, "count", went{0, 40, 10}, claim.Open},
+		{"more than a quarter, but nothing to speak of", damping, "count", went{0, 20, 7.9}, claim.Right},
+		{"and more", damping, "count", went{0, 20, 8}, claim.Open},
+		{"left on the other side", damping, "count", went{-9.9, 40, -9.9}, claim.Right},
+		{"left far on the other side", damping, "count", went{-30, 40, -30}, claim.Open},
+		{"there and back", damping, "count", went{-35, 40, 0}, claim.Open},
 
-		{"it stays", levelling, "count", stays(75), claim.Right},
-		{"the least that stays", levelling, "count", stays(12), claim.Right},
-		{"a third stays", levelling, "count", went{0, 90, 30}, claim.Right},
-		{"less than a third stays", levelling, "count", went{0, 90, 29.9}, claim.Open},
-		{"it returns", levelling, "count", kicks(75), claim.Wrong},
-		{"it returns, but it was little", levelling, "count", kicks(29.9), claim.Open},
-		{"nothing, confirmed", levelling, "builder", kicks(4.9), claim.Wrong},
-		{"hardly anything, confirmed", levelling, "builder", kicks(5), claim.Open},
-		{"hardly an answer, confirmed", levelling, "builder", kicks(11.9), claim.Open},
-		{"there and back", levelling, "count", went{-35, 75, 40}, claim.Right},
-		{"there and farther back", levelling, "count", went{-38, 75, 40}, claim.Open},
-		{"nothing, by a count", levelling, "count", kicks(0), claim.Open},
+		{"it stays", upright, "count", stays(75), claim.Right},
+		{"the least that stays", upright, "count", stays(12), claim.Right},
+		{"a third stays", upright, "count", went{0, 90, 30}, claim.Right},
+		{"less than a third stays", upright, "count", went{0, 90, 29.9}, claim.Open},
+		{"it returns", upright, "count", kicks(75), claim.Wrong},
+		{"it returns, but it was little", upright, "count", kicks(29.9), claim.Open},
+		{"nothing, confirmed", upright, "builder", kicks(4.9), claim.Wrong},
+		{"hardly anything, confirmed", upright, "builder", kicks(5), claim.Open},
+		{"hardly an answer, confirmed", upright, "builder", kicks(11.9), claim.Open},
+		{"there and back", upright, "count", went{-35, 75, 40}, claim.Right},
+		{"there and farther back", upright, "count", went{-38, 75, 40}, claim.Open},
+		{"nothing, by a count", upright, "count", kicks(0), claim.Open},
 
 		{"nothing, confirmed", off, "builder", kicks(4.9), claim.Right},
 		{"hardly anything, confirmed", off, "builder", kicks(5), claim.Open},
@@ -123,12 +123,12 @@ func TestResponses(t *testing.T) {
 
 func TestResponsesInWords(t *testing.T) {
 	c := starter(t)
-	c.responds("levelling", "count", went{0, 84, 72})
-	assert.Equal(t, "in LEVELLING a held tilt moved the outputs, and they stay there: 84 µs at most, 72 µs after some seconds (tilted by Ann on a spoken count), as the sheet wants", c.claim("response/levelling").Sentence)
-	assert.Equal(t, map[string]int64{"peak_ns": 84_000, "late_ns": 72_000}, c.claim("response/levelling").Figures)
-	c.responds("damped", "builder", kicks(0))
-	assert.Equal(t, "in DAMPED a held tilt moved no output by more than 0 µs (tilted by Ann, confirmed by a tap); the sheet wants a tilt to move the outputs with a kick that returns: "+
-		"it is off in this mode, though it answers in others, or its gain is at zero here: look at what the receiver does in this mode, and at where the sheet's windows come from", c.claim("response/damped").Sentence)
+	c.responds("upright", "count", went{0, 84, 72})
+	assert.Equal(t, "in UPRIGHT a held tilt moved the outputs, and they stay there: 84 µs at most, 72 µs after some seconds (tilted by Ann on a spoken count), as the sheet wants", c.claim("response/upright").Sentence)
+	assert.Equal(t, map[string]int64{"peak_ns": 84_000, "late_ns": 72_000}, c.claim("response/upright").Figures)
+	c.responds("damping", "builder", kicks(0))
+	assert.Equal(t, "in DAMPING a held tilt moved no output by more than 0 µs (tilted by Ann, confirmed by a tap); the sheet wants a tilt to move the outputs with a kick that returns: "+
+		"it is off in this mode, though it answers in others, or its gain is at zero here: look at what the receiver does in this mode, and at where the sheet's windows come from", c.claim("response/damping").Sentence)
 }
 
 // On a spoken count alone, nothing may be because nobody tilted. Each tilt needs its own
@@ -142,31 +142,31 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 		says        string
 	}{
 		{"none answered", "count", func(*court) {}, claim.Open, claim.Open, "nobody tilted"},
-		{"one after", "count", func(c *court) { c.responds("damped", "count", kicks(40)) }, claim.Open, claim.Open, "nobody tilted"},
+		{"one after", "count", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.Open, claim.Open, "nobody tilted"},
 		{"confirmed", "builder", func(*court) {}, claim.Right, claim.Wrong, alone},
-		{"confirmed, one after", "builder", func(c *court) { c.responds("damped", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
-		{"one after, too little to be sure", "builder", func(c *court) { c.responds("damped", "count", kicks(29.9)) }, claim.Right, claim.Wrong, alone},
-		{"one of a mode of which the sheet says nothing", "builder", func(c *court) { c.responds("knife-edge", "count", kicks(30)) }, claim.Right, claim.Wrong, beside},
-		{"one in another run", "builder", func(c *court) { c.began("response"); c.responds("damped", "count", kicks(40)) }, claim.Right, claim.Wrong, alone},
-		{"another drill in between", "builder", func(c *court) { c.began("mode"); c.responds("damped", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
+		{"confirmed, one after", "builder", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
+		{"one after, too little to be sure", "builder", func(c *court) { c.responds("damping", "count", kicks(29.9)) }, claim.Right, claim.Wrong, alone},
+		{"one of a mode of which the sheet says nothing", "builder", func(c *court) { c.responds("hold-course", "count", kicks(30)) }, claim.Right, claim.Wrong, beside},
+		{"one in another run", "builder", func(c *court) { c.began("response"); c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, alone},
+		{"another drill in between", "builder", func(c *court) { c.began("mode"); c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
 		{"after something was changed", "builder", func(c *court) {
-			c.hear(fact.Reopened, "session", fact.ReopenData{What: "sel-a"})
-			c.responds("damped", "count", kicks(40))
+			c.hear(fact.Reopened, "session", fact.ReopenData{What: "inner"})
+			c.responds("damping", "count", kicks(40))
 		}, claim.Stale, claim.Open, "a tilt that is held moves"},
 		{"after the outputs were changed", "builder", func(c *court) {
 			c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf})
-			c.responds("damped", "count", kicks(40))
+			c.responds("damping", "count", kicks(40))
 		}, claim.Stale, claim.Open, "a tilt that is held moves"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			c.began("response")
-			c.responds("unstabilised", x.by, kicks(0))
-			c.responds("levelling", x.by, kicks(0))
+			c.responds("plain", x.by, kicks(0))
+			c.responds("upright", x.by, kicks(0))
 			x.play(c)
-			assert.Equal(t, x.off, c.verdict("response/unstabilised"))
-			assert.Equal(t, x.levels, c.verdict("response/levelling"))
-			assert.Contains(t, c.claim("response/levelling").Sentence, x.says)
+			assert.Equal(t, x.off, c.verdict("response/plain"))
+			assert.Equal(t, x.levels, c.verdict("response/upright"))
+			assert.Contains(t, c.claim("response/upright").Sentence, x.says)
 		})
 	}
 }
@@ -177,7 +177,7 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		"did not hear its transmitter":          func(d *fact.AnswerData) { d.Signal = fact.Missed },
 		"hear its transmitter meanwhile":        func(d *fact.AnswerData) { d.Frames = 0 },
 		"leapt at once":                         func(d *fact.AnswerData) { d.Suspect = true },
-		"the bus asked for DAMPED":              func(d *fact.AnswerData) { d.Mode = "damped" },
+		"the bus asked for DAMPING":             func(d *fact.AnswerData) { d.Mode = "damping" },
 		"the bus asked for NO MODE":             func(d *fact.AnswerData) { d.Mode = "" },
 		"elevator moved on the bus":             func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_001 },
 		"elevator moved on the bus meanwhile":   func(d *fact.AnswerData) { d.Channels[1].LeastNS -= 8_001 },
@@ -187,11 +187,11 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		"did not rest before the tilt":          func(d *fact.AnswerData) { d.Outputs[1].SwayNS = 37_500 },
 	} {
 		c := starter(t)
-		d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(75)})
+		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(75)})
 		change(&d)
 		c.hear(fact.DrillAnswered, "drill:response", d)
-		assert.Equal(t, claim.Open, c.verdict("response/levelling"), want)
-		assert.Contains(t, c.claim("response/levelling").Sentence, want)
+		assert.Equal(t, claim.Open, c.verdict("response/upright"), want)
+		assert.Contains(t, c.claim("response/upright").Sentence, want)
 	}
 	for _, change := range []func(*fact.AnswerData){
 		func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_000 },  // as a gimbal does by itself
@@ -201,22 +201,22 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		func(d *fact.AnswerData) { d.Outputs[1].SwayNS = 37_400 },   // less than half of the answer
 	} {
 		c := starter(t)
-		d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(75)})
+		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(75)})
 		change(&d)
 		c.hear(fact.DrillAnswered, "drill:response", d)
-		assert.Equal(t, claim.Right, c.verdict("response/levelling"))
+		assert.Equal(t, claim.Right, c.verdict("response/upright"))
 	}
 	for sway, want := range map[int64]claim.Verdict{14_999: claim.Right, 15_000: claim.Open} {
 		c := starter(t)
-		d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(25)})
+		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(25)})
 		d.Outputs[1].SwayNS = sway
 		c.hear(fact.DrillAnswered, "drill:response", d)
-		assert.Equal(t, want, c.verdict("response/levelling"), "what jitter does is rest")
+		assert.Equal(t, want, c.verdict("response/upright"), "what jitter does is rest")
 	}
 	c := starter(t)
-	d := c.tilt("response/levelling/1/level", "builder", "levelling", map[int]went{2: kicks(75)})
+	d := c.tilt("response/upright/1/level", "builder", "upright", map[int]went{2: kicks(75)})
 	c.hear(fact.DrillAnswered, "drill:response", d)
-	assert.Equal(t, claim.Open, c.verdict("response/levelling"), "only the tilt counts")
+	assert.Equal(t, claim.Open, c.verdict("response/upright"), "only the tilt counts")
 }
 
 // elevons share roll and pitch.
@@ -227,7 +227,7 @@ channels:
   1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
   2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
   4: {name: rudder, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
-  10: {name: sel, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: sel, kind: switch, positions: {back: 988, front: 2012}}
 stabiliser:
   windows: {from: manual}
   modes:
@@ -301,17 +301,17 @@ func TestWhatIsClaimedOfResponses(t *testing.T) {
 		}
 		return list
 	}
-	assert.Equal(t, []string{"response/damped", "response/unstabilised", "response/levelling"}, ids(starter(t)))
+	assert.Equal(t, []string{"response/damping", "response/plain", "response/upright"}, ids(starter(t)))
 	assert.Equal(t, []string{"response/rate"}, ids(open(t, strings.Replace(elevons, ", wanted_at: [{sel: front}]", "", 1))))
 	assert.Empty(t, ids(open(t, strings.ReplaceAll(elevons, ", corrects: [roll, pitch]", ""))))
 	assert.Empty(t, ids(open(t, strings.Replace(elevons, ", leads: {kind: pulses}", "", 1))))
 }
 
 func TestResponsesAreReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"sel-a": claim.Stale, "gain": claim.Stale, claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
+	for what, want := range map[string]claim.Verdict{"inner": claim.Stale, "gain": claim.Stale, claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
 		c := starter(t)
-		c.responds("levelling", "count", stays(75))
+		c.responds("upright", "count", stays(75))
 		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
-		assert.Equal(t, want, c.verdict("response/levelling"), what)
+		assert.Equal(t, want, c.verdict("response/upright"), what)
 	}
 }

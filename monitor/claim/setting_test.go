@@ -9,32 +9,32 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // with is the starter's sheet with one thing changed.
 func with(t *testing.T, old, changed string) *court {
 	t.Helper()
-	require.Contains(t, string(sheet.Starter()), old)
-	return open(t, strings.Replace(string(sheet.Starter()), old, changed, 1))
+	require.Contains(t, string(sheettest.TwoSwitches()), old)
+	return open(t, strings.Replace(string(sheettest.TwoSwitches()), old, changed, 1))
 }
 
 // Each sentence names the setting that the fault broke, or says that it does not know
 // which.
 func TestSettingOfAMode(t *testing.T) {
-	const id = "mode/levelling/front/back"
+	const id = "mode/upright/front/back"
 	for name, x := range map[string]struct {
 		hear func(*court)
 		says string
 	}{
-		"a switch that reaches nothing": {func(c *court) { c.did(id, map[int][]float64{10: {988}, 11: {988}}) },
-			"sel-a has not moved on this bus: its switch was not worked, or none is assigned to channel 10 in the transmitter"},
-		"positions exchanged": {func(c *court) { c.works(); c.did(id, map[int][]float64{10: {988}, 11: {988}}) },
-			"sel-a stands where its back belongs: its switch was not at front, or what its positions send is exchanged"},
-		"an end that comes short": {func(c *court) { c.works(); c.did(id, map[int][]float64{10: {1650}, 11: {988}}) },
-			"sel-a stands at no place of the sheet: set what it sends at front to 2012 µs in the transmitter"},
-		"the other switch alone": {func(c *court) { c.works(); c.did(id, map[int][]float64{10: {2012}, 11: {2012}}) },
-			"sel-b stands where its front belongs"},
+		"a switch that reaches nothing": {func(c *court) { c.did(id, map[int][]float64{11: {988}, 13: {988}}) },
+			"inner has not moved on this bus: its switch was not worked, or none is assigned to channel 11 in the transmitter"},
+		"positions exchanged": {func(c *court) { c.works(); c.did(id, map[int][]float64{11: {988}, 13: {988}}) },
+			"inner stands where its back belongs: its switch was not at front, or what its positions send is exchanged"},
+		"an end that comes short": {func(c *court) { c.works(); c.did(id, map[int][]float64{11: {1650}, 13: {988}}) },
+			"inner stands at no place of the sheet: set what it sends at front to 2012 µs in the transmitter"},
+		"the other switch alone": {func(c *court) { c.works(); c.did(id, map[int][]float64{11: {2012}, 13: {2012}}) },
+			"outer stands where its front belongs"},
 	} {
 		c := starter(t)
 		c.answers()
@@ -43,17 +43,17 @@ func TestSettingOfAMode(t *testing.T) {
 		k := c.claim(id)
 		assert.Contains(t, k.Sentence, x.says, name)
 		if name != "the other switch alone" {
-			assert.NotContains(t, k.Sentence, "sel-b stands", name)
+			assert.NotContains(t, k.Sentence, "outer stands", name)
 		} else {
-			assert.NotContains(t, k.Sentence, "sel-a stands", name)
+			assert.NotContains(t, k.Sentence, "inner stands", name)
 		}
 		assert.NotContains(t, k.Sentence, "into the window", name)
 	}
-	c := with(t, "[{sel-a: [0, 1300]}]", "[{sel-a: [0, 990]}]")
+	c := with(t, "[{inner: [0, 1300]}]", "[{inner: [0, 990]}]")
 	c.answers()
 	c.works()
-	c.did("mode/damped/back", map[int][]float64{10: {995}, 11: {988}})
-	assert.Contains(t, c.claim("mode/damped/back").Sentence, "the positions are where the sheet puts them, as far as its tolerance goes, but an edge of the window lies between")
+	c.did("mode/damping/back", map[int][]float64{11: {995}, 13: {988}})
+	assert.Contains(t, c.claim("mode/damping/back").Sentence, "the positions are where the sheet puts them, as far as its tolerance goes, but an edge of the window lies between")
 }
 
 func TestSettingOfAMargin(t *testing.T) {
@@ -64,17 +64,17 @@ func TestSettingOfAMargin(t *testing.T) {
 		c := with(t, "from: manual   ", "from: "+from+"   ")
 		c.answers()
 		c.works()
-		c.did("mode/levelling/front/back", map[int][]float64{10: {2000}, 11: {988}})
-		assert.Contains(t, c.claim("mode/levelling/front/back").Sentence, says)
-		c.did("mode/levelling/front/back", map[int][]float64{10: {1750}, 11: {988}})
-		assert.Equal(t, from == "guess", strings.HasSuffix(c.claim("margin/levelling/front/back").Sentence, "or find out where the window really ends"))
+		c.did("mode/upright/front/back", map[int][]float64{11: {2000}, 13: {988}})
+		assert.Contains(t, c.claim("mode/upright/front/back").Sentence, says)
+		c.did("mode/upright/front/back", map[int][]float64{11: {1750}, 13: {988}})
+		assert.Equal(t, from == "guess", strings.HasSuffix(c.claim("margin/upright/front/back").Sentence, "or find out where the window really ends"))
 	}
 }
 
 func TestSettingOfAWay(t *testing.T) {
-	one := strings.Replace(string(sheet.Starter()), "when: [{sel-a: [1700, 3000], sel-b: [0, 1500]}]", "when: [{sel-a: [1700, 3000]}]", 1)
-	one = strings.Replace(one, "wanted_at: [{sel-a: front, sel-b: back}]", "wanted_at: [{sel-a: front}]", 1)
-	before, rest, _ := strings.Cut(one, "    knife-edge:")
+	one := strings.Replace(string(sheettest.TwoSwitches()), "when: [{inner: [1700, 3000], outer: [0, 1500]}]", "when: [{inner: [1700, 3000]}]", 1)
+	one = strings.Replace(one, "wanted_at: [{inner: front, outer: back}]", "wanted_at: [{inner: front}]", 1)
+	before, rest, _ := strings.Cut(one, "    hold-course:")
 	_, after, _ := strings.Cut(rest, "  margin:")
 	for name, x := range map[string]struct {
 		text  string
@@ -83,12 +83,12 @@ func TestSettingOfAWay(t *testing.T) {
 		says  string
 		not   string
 	}{
-		"one mode channel": {before + "  margin:" + after, [3][2]float64{{988, 988}, {1400, 988}, {2012, 988}}, "passing/unstabilised",
-			"take whatever slows or delays sel-a, or mixes into it, off the channel in the transmitter", "first"},
-		"one channel of two": {string(sheet.Starter()), [3][2]float64{{988, 988}, {1400, 988}, {2012, 988}}, "passing/unstabilised",
-			"take whatever slows or delays sel-a", "first"},
-		"the other order is free": {string(sheet.Starter()), [3][2]float64{{988, 988}, {2012, 988}, {2012, 2012}}, "passing/levelling",
-			"let sel-a and sel-b change at the same moment and at once in the transmitter, or move sel-b first, which touches no other mode", "either"},
+		"one mode channel": {before + "  margin:" + after, [3][2]float64{{988, 988}, {1400, 988}, {2012, 988}}, "passing/plain",
+			"take whatever slows or delays inner, or mixes into it, off the channel in the transmitter", "first"},
+		"one channel of two": {string(sheettest.TwoSwitches()), [3][2]float64{{988, 988}, {1400, 988}, {2012, 988}}, "passing/plain",
+			"take whatever slows or delays inner", "first"},
+		"the other order is free": {string(sheettest.TwoSwitches()), [3][2]float64{{988, 988}, {2012, 988}, {2012, 2012}}, "passing/upright",
+			"let inner and outer change at the same moment and at once in the transmitter, or move outer first, which touches no other mode", "either"},
 	} {
 		c := open(t, x.text)
 		c.asks(x.steps[0][0], x.steps[0][1])
@@ -97,12 +97,12 @@ func TestSettingOfAWay(t *testing.T) {
 		assert.Contains(t, c.claim(x.id).Sentence, x.says, name)
 		assert.NotContains(t, c.claim(x.id).Sentence, x.not, name)
 	}
-	both := strings.Replace(string(sheet.Starter()), "when: [{sel-a: [0, 1300]}] ", "when: [{sel-a: [0, 1300], sel-b: [0, 1500]}] ", 1)
-	c := open(t, strings.Replace(both, "wanted_at: [{sel-a: back}]", "wanted_at: [{sel-a: back, sel-b: back}]", 1))
+	both := strings.Replace(string(sheettest.TwoSwitches()), "when: [{inner: [0, 1300]}] ", "when: [{inner: [0, 1300], outer: [0, 1500]}] ", 1)
+	c := open(t, strings.Replace(both, "wanted_at: [{inner: back}]", "wanted_at: [{inner: back, outer: back}]", 1))
 	c.asks(988, 988)
 	c.asksUnder(2012, 988, fact.Live, false, true)
 	c.asks(2012, 2012)
-	assert.Contains(t, c.claim("passing/levelling").Sentence, "from one switch: by hand, either order touches another mode")
+	assert.Contains(t, c.claim("passing/upright").Sentence, "from one switch: by hand, either order touches another mode")
 }
 
 func TestSettingOfAPlace(t *testing.T) {
@@ -116,9 +116,9 @@ func TestSettingOfAPlace(t *testing.T) {
 	} {
 		c := starter(t)
 		for _, w := range x.widths {
-			c.stands("sel-a", w)
+			c.stands("inner", w)
 		}
-		assert.Contains(t, c.claim("position/sel-a/"+x.place).Sentence, x.says, name)
+		assert.Contains(t, c.claim("position/inner/"+x.place).Sentence, x.says, name)
 	}
 	c := open(t, "sheet: 1\nmodel: Table\nchannels:\n  9: {name: strength, kind: fixed, value: 1756}\n")
 	assert.Equal(t, "listen: nothing has to be moved for it", c.claim("position/strength/value").Settle)
@@ -132,20 +132,20 @@ func TestAFixedChannelIsNotPut(t *testing.T) {
 model: Table
 channels:
   9: {name: strength, kind: fixed, value: 1756}
-  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}
 stabiliser:
   windows: {from: guess}
   modes:
-    one: {when: [{strength: [1700, 1800], sel-a: [0, 1500]}], wanted_at: [{strength: value, sel-a: back}]}
+    one: {when: [{strength: [1700, 1800], inner: [0, 1500]}], wanted_at: [{strength: value, inner: back}]}
     two: {when: [{strength: [1800, 1900]}]}
 `
 	c := open(t, text)
-	assert.Equal(t, "put sel-a back", c.claim("mode/one/value/back").Settle)
-	assert.Equal(t, "put sel-a back", c.claim("margin/one/value/back").Settle)
+	assert.Equal(t, "put inner back", c.claim("mode/one/value/back").Settle)
+	assert.Equal(t, "put inner back", c.claim("margin/one/value/back").Settle)
 	for _, back := range []float64{2012, 988, 2012, 988} {
-		c.hear(fact.ModeAsked, "stabiliser", fact.ModeData{Tap: "main", Mode: "two", Widths: map[string]int64{"strength": 1_850_000, "sel-a": int64(back * 1000)}, Signal: fact.Live})
+		c.hear(fact.ModeAsked, "stabiliser", fact.ModeData{Tap: "main", Mode: "two", Widths: map[string]int64{"strength": 1_850_000, "inner": int64(back * 1000)}, Signal: fact.Live})
 	}
-	c.did("mode/one/value/back", map[int][]float64{9: {1850}, 10: {2012, 988}})
+	c.did("mode/one/value/back", map[int][]float64{9: {1850}, 11: {2012, 988}})
 	assert.Equal(t, claim.Wrong, c.verdict("mode/one/value/back"))
 	assert.Contains(t, c.claim("mode/one/value/back").Sentence, "strength stands at another value than the sheet's: change the fixed value of channel 9 in the transmitter to 1756 µs")
 	assert.NotContains(t, c.claim("mode/one/value/back").Sentence, "what it sends at value")
@@ -226,7 +226,7 @@ func TestSettingOfAGesture(t *testing.T) {
 	set := fact.GestureData{Gesture: "limit-learning", Times: 3, SpanNS: 2 * fact.Second, Signal: fact.Live}
 	c := starter(t)
 	c.hear(fact.GestureMade, "gesture:limit-learning", set)
-	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "keep your hand off it, and see that nothing else drives channel 12")
+	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "keep your hand off it, and see that nothing else drives channel 15")
 	c = with(t, "    kind: momentary\n    rest: 988                 # the width when let go\n    pressed: 2012 ", "    kind: switch\n    positions: {rest: 988, pressed: 2012} ")
 	c.hear(fact.GestureMade, "gesture:limit-learning", set)
 	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "put its channel on a momentary switch of two positions in the transmitter")

@@ -8,7 +8,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 var (
@@ -25,7 +25,7 @@ func TestTheThrottleRestsAtItsIdle(t *testing.T) {
 	assert.Equal(t, claim.Right, c.verdict("travel/throttle/full"))
 	assert.Equal(t, claim.Right, c.verdict("clip/throttle"))
 
-	text := strings.Replace(string(sheet.Starter()), "    idle: 1010 ", "    # idle: 1010 ", 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "    idle: 1010 ", "    # idle: 1010 ", 1)
 	c = open(t, text)
 	c.did("ends/throttle/cut", map[int][]float64{3: {1500, 988}})
 	assert.Equal(t, claim.Right, c.verdict("travel/throttle/cut"), "where there is no idle")

@@ -16,7 +16,7 @@ func TestAnAnswerThatStoodLongIsNoKick(t *testing.T) {
 		800 * fact.Millisecond: {claim.Right, claim.Wrong},
 		801 * fact.Millisecond: {claim.Open, claim.Open},
 	} {
-		for i, mode := range []string{"damped", "levelling"} {
+		for i, mode := range []string{"damping", "upright"} {
 			c := starter(t)
 			d := c.tilt("response/"+mode+"/1/there", "builder", mode, map[int]went{2: kicks(75)})
 			d.Outputs[1].AwayNS = away
@@ -52,7 +52,7 @@ func TestTheFirstSideCounts(t *testing.T) {
 	} {
 		for _, side := range []int64{1, -1} {
 			c := starter(t)
-			d := c.tilt("response/damped/1/there", "count", "damped", nil)
+			d := c.tilt("response/damping/1/there", "count", "damping", nil)
 			m := &d.Outputs[1]
 			m.HighNS, m.LowNS = m.RestNS+x.peak, m.RestNS-x.back
 			m.HighAtNS, m.LowAtNS, m.AwayNS = 1000, 2000, 300*fact.Millisecond
@@ -64,7 +64,7 @@ func TestTheFirstSideCounts(t *testing.T) {
 				m.LowAtNS, m.HighAtNS = m.HighAtNS, m.LowAtNS
 			}
 			c.hear(fact.DrillAnswered, "drill:response", d)
-			assert.Equal(t, x.want, c.verdict("response/damped"), "%+v, %d: %s", x, side, c.claim("response/damped").Sentence)
+			assert.Equal(t, x.want, c.verdict("response/damping"), "%+v, %d: %s", x, side, c.claim("response/damping").Sentence)
 		}
 	}
 }
@@ -77,11 +77,11 @@ func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
 		"output 1 (left aileron) moved 30 µs": func(d *fact.AnswerData) { d.Outputs[0].LowNS -= 30_000 },
 	} {
 		c := starter(t)
-		d := c.tilt("response/levelling/1/there", "builder", "levelling", nil)
+		d := c.tilt("response/upright/1/there", "builder", "upright", nil)
 		change(&d)
 		c.hear(fact.DrillAnswered, "drill:response", d)
-		assert.Equal(t, claim.Open, c.verdict("response/levelling"))
-		assert.Contains(t, c.claim("response/levelling").Sentence, want)
+		assert.Equal(t, claim.Open, c.verdict("response/upright"))
+		assert.Contains(t, c.claim("response/upright").Sentence, want)
 	}
 	for _, change := range []func(d *fact.AnswerData){
 		func(d *fact.AnswerData) { d.Outputs[1].StirNS = 14_999 },
@@ -90,14 +90,14 @@ func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
 		func(d *fact.AnswerData) { d.Outputs[2].HighNS += 90_000 }, // a motor
 	} {
 		c := starter(t)
-		d := c.tilt("response/levelling/1/there", "builder", "levelling", nil)
+		d := c.tilt("response/upright/1/there", "builder", "upright", nil)
 		change(&d)
 		c.hear(fact.DrillAnswered, "drill:response", d)
-		assert.Equal(t, claim.Wrong, c.verdict("response/levelling"), c.claim("response/levelling").Sentence)
+		assert.Equal(t, claim.Wrong, c.verdict("response/upright"), c.claim("response/upright").Sentence)
 	}
 	c := starter(t)
-	d := c.tilt("response/levelling/1/there", "builder", "levelling", map[int]went{2: stays(15)})
+	d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(15)})
 	d.Outputs[1].StirNS = 90_000
 	c.hear(fact.DrillAnswered, "drill:response", d)
-	assert.Equal(t, claim.Right, c.verdict("response/levelling"), "what moved long before an answer does not matter")
+	assert.Equal(t, claim.Right, c.verdict("response/upright"), "what moved long before an answer does not matter")
 }

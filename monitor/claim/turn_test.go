@@ -84,7 +84,7 @@ func TestTheCentreAlone(t *testing.T) {
 
 // Where the knob stood before something was reopened says nothing any more.
 func TestWhereAKnobStoodIsForgotten(t *testing.T) {
-	for what, says := range map[string]string{"gain": which, "sel-a": source} {
+	for what, says := range map[string]string{"gain": which, "inner": source} {
 		c := starter(t)
 		c.answers()
 		c.turned(nil, 1700, 1700)

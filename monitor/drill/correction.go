@@ -30,7 +30,7 @@ func correctionPlan(s *sheet.Sheet) Plan {
 		return p
 	}
 	axes := judged(s)
-	if wanted, ok := levelling(s); ok && len(axes) > 0 {
+	if wanted, ok := upright(s); ok && len(axes) > 0 {
 		p.Prompts = append(p.Prompts, newWalk(s).prompts(p.Name+"/mode", wanted)...)
 	}
 	for _, axis := range axes {
@@ -56,9 +56,9 @@ func judged(s *sheet.Sheet) (axes []string) {
 	return axes
 }
 
-// levelling is where the mode is wanted whose answers stay, since they are the
+// upright is where the mode is wanted whose answers stay, since they are the
 // easiest to see; else one whose answers return.
-func levelling(s *sheet.Sheet) (sheet.Combination, bool) {
+func upright(s *sheet.Sheet) (sheet.Combination, bool) {
 	if s.Stabiliser == nil {
 		return nil, false
 	}

@@ -10,28 +10,34 @@ import (
 // limitLearning is the gesture, and the drill for it.
 const limitLearning = "limit-learning"
 
-// limitPlan leads through limit learning (common practice), where the sheet has a
-// gesture of that name which is for a drill only. What the receiver does is for
-// the eye, so the builder answers. Its prompts are "limit-learning/ready",
-// "/gesture", "/limits" and "/end".
+// limitPlan leads through limit learning, where the sheet has a gesture of that name
+// which is for a drill only. How a receiver learns is in its manual: the steps behind
+// the gesture are the sheet's. What the receiver does is for the eye, so the builder
+// answers. Its prompts are "limit-learning/ready", "/gesture", then "/then/NUMBER" for
+// each step of the sheet or "/limits" where it has none, and "/end".
 func limitPlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     limitLearning,
-		Purpose:  "the receiver learns level and the limits of travel, by the gesture of the sheet",
+		Purpose:  "the receiver learns level and the limits of travel, by the gesture and the steps of the sheet",
 		Cautions: cautions(byThemselves, manualSays),
 	}
 	i := slices.IndexFunc(s.Gestures, func(g sheet.Gesture) bool { return g.Name == limitLearning && g.Allowed == "in-drill" })
 	if i < 0 {
 		return p
 	}
-	for _, step := range [][2]string{
-		{"ready", "throttle low, the other sticks and all trims centred, full rates, the drive disabled, the model level and still"},
-		{"gesture", gestureText(s, &s.Gestures[i]) + "; hands off until the servos have moved by themselves and stopped"},
-		{"limits", "at once move every stick but the throttle to all its limits, then every auxiliary channel that moves a surface"},
-		{"end", "raise the throttle a little to end it, and lower it again"},
-	} {
-		p.Prompts = append(p.Prompts, Prompt{ID: limitLearning + "/" + step[0], Text: step[1]})
+	g := &s.Gestures[i]
+	add := func(step, text string) {
+		p.Prompts = append(p.Prompts, Prompt{ID: limitLearning + "/" + step, Text: text})
 	}
+	add("ready", "full rates, no expo and no mix, trims centred, the drive disabled, the model on a stand as it lies in flight, still")
+	add("gesture", gestureText(s, g)+"; hands clear: servos may move by themselves, wait until they rest")
+	for n, step := range g.Then {
+		add(fmt.Sprintf("then/%d", n+1), step)
+	}
+	if len(g.Then) == 0 {
+		add("limits", "go on step by step as the receiver's manual says (steps under then: in the sheet are shown here)")
+	}
+	add("end", "end it as the receiver's manual says, and wait until every servo rests; broken off, the limits are unknown until learned again")
 	return p
 }
 

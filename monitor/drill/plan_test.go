@@ -11,12 +11,13 @@ import (
 
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // starter is the starter sheet with texts replaced in it: old, new, old, new ...
 // Its scale puts whole microseconds on counts.
 func starter(t testing.TB, changes ...string) *sheet.Sheet {
-	text := sheet.Starter()
+	text := sheettest.TwoSwitches()
 	changes = append(changes, "counts: [172, 1811] ", "counts: [0, 992] ", "us: [988, 2012] ", "us: [880, 1500] ")
 	for i := 0; i < len(changes); i += 2 {
 		require.True(t, bytes.Contains(text, []byte(changes[i])), changes[i])
@@ -54,11 +55,11 @@ func TestPlansOfTheStarter(t *testing.T) {
 	s := starter(t)
 	assert.Equal(t, []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", "failsafe", "power-up", "response", "correction"}, names(s))
 	assert.Equal(t, []string{
-		"mode/damped/back: put sel-a to back",
-		"mode/unstabilised/middle: put sel-a to middle",
-		"mode/levelling/front/back/way/1/sel-b/back: put sel-b to back",
-		"mode/levelling/front/back: put sel-a to front (sel-b stays at back)",
-		"mode/knife-edge/front/front: put sel-b to front (sel-a stays at front)",
+		"mode/damping/back: put inner to back",
+		"mode/plain/middle: put inner to middle",
+		"mode/upright/front/back/way/1/outer/back: put outer to back",
+		"mode/upright/front/back: put inner to front (outer stays at back)",
+		"mode/hold-course/front/front: put outer to front (inner stays at front)",
 	}, prompts(t, s, "mode"))
 	assert.Equal(t, []string{
 		"gain/anticlockwise: turn gain fully to anticlockwise",
@@ -85,10 +86,24 @@ func TestPlansOfTheStarter(t *testing.T) {
 	}, prompts(t, s, "ends"))
 	learning := prompts(t, s, "limit-learning")
 	require.Len(t, learning, 4)
-	assert.Contains(t, learning[0], "limit-learning/ready: throttle low")
-	assert.Contains(t, learning[1], "limit-learning/gesture: press learn and let it go 3 times within 3.0 s; hands off until")
-	assert.Contains(t, learning[2], "limit-learning/limits: at once")
-	assert.Contains(t, learning[3], "limit-learning/end: raise the throttle a little")
+	assert.Contains(t, learning[0], "limit-learning/ready: full rates")
+	assert.Contains(t, learning[1], "limit-learning/gesture: press teach and let it go 3 times within 3.0 s; hands clear")
+	assert.Contains(t, learning[2], "limit-learning/limits: go on step by step")
+	assert.Contains(t, learning[3], "limit-learning/end: end it as")
+}
+
+// What comes behind the gesture is the sheet's, in its words and its order.
+func TestStepsOfAProcedureAreTheSheets(t *testing.T) {
+	text := strings.Replace(string(sheettest.TwoSwitches()), "allowed: in-drill         #", "then: [tip the nose down, \"wait for two beeps\"]\n    allowed: in-drill #", 1)
+	s, err := sheet.Read("steps", []byte(text))
+	require.NoError(t, err)
+	got := prompts(t, s, "limit-learning")
+	require.Len(t, got, 5)
+	assert.Equal(t, []string{"limit-learning/then/1: tip the nose down", "limit-learning/then/2: wait for two beeps"}, got[2:4])
+	for _, then := range []string{"[]", "step", "[[a]]"} {
+		_, err := sheet.Read("steps", []byte(strings.Replace(text, "[tip the nose down, \"wait for two beeps\"]", then, 1)))
+		require.Error(t, err, then)
+	}
 }
 
 // Mode 1: left elevator and rudder; mode 2: left throttle and rudder; mode 3:

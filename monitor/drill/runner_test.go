@@ -10,17 +10,18 @@ import (
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // modes plays the mode drill to its end, as a builder who needs a second for each.
 func modes(r *rig) {
-	r.set("sel-a", 1500)
-	r.set("sel-b", 988)
+	r.set("inner", 1500)
+	r.set("outer", 988)
 	r.start("mode")
 	for _, at := range [][2]int64{{988, 988}, {1500, 988}, {2012, 988}, {2012, 2012}} {
 		r.hear(fact.Second / 2)
-		r.set("sel-a", at[0])
-		r.set("sel-b", at[1])
+		r.set("inner", at[0])
+		r.set("outer", at[1])
 		r.hear(2 * fact.Second)
 	}
 }
@@ -33,20 +34,20 @@ func TestTheWireAnswersTheModeDrill(t *testing.T) {
 	assert.Equal(t, fact.Live, answer.Signal)
 	assert.False(t, answer.Suspect)
 	require.Len(t, answer.Channels, 16)
-	assert.Equal(t, int64(988_125), move(t, answer, 11).FromNS)
-	assert.Equal(t, int64(2_011_875), move(t, answer, 11).ToNS)
+	assert.Equal(t, int64(988_125), move(t, answer, 13).FromNS)
+	assert.Equal(t, int64(2_011_875), move(t, answer, 13).ToNS)
 	assert.Equal(t, []string{
 		"drill.began 5 prompts",
-		"drill.prompted 1/5 mode/damped/back",
-		"drill.answered mode/damped/back by wire",
-		"drill.prompted 2/5 mode/unstabilised/middle",
-		"drill.answered mode/unstabilised/middle by wire",
-		"drill.prompted 3/5 mode/levelling/front/back/way/1/sel-b/back",
-		"drill.answered mode/levelling/front/back/way/1/sel-b/back by wire",
-		"drill.prompted 4/5 mode/levelling/front/back",
-		"drill.answered mode/levelling/front/back by wire",
-		"drill.prompted 5/5 mode/knife-edge/front/front",
-		"drill.answered mode/knife-edge/front/front by wire",
+		"drill.prompted 1/5 mode/damping/back",
+		"drill.answered mode/damping/back by wire",
+		"drill.prompted 2/5 mode/plain/middle",
+		"drill.answered mode/plain/middle by wire",
+		"drill.prompted 3/5 mode/upright/front/back/way/1/outer/back",
+		"drill.answered mode/upright/front/back/way/1/outer/back by wire",
+		"drill.prompted 4/5 mode/upright/front/back",
+		"drill.answered mode/upright/front/back by wire",
+		"drill.prompted 5/5 mode/hold-course/front/front",
+		"drill.answered mode/hold-course/front/front by wire",
 		"drill.ended finished",
 	}, r.said())
 	assert.Empty(t, r.runner.Active())
@@ -78,38 +79,38 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 		follow   func(r *rig)
 		answered bool
 	}{
-		"a switch for long enough":      {"mode", func(r *rig) { r.set("sel-a", 988); r.hear(700 * fact.Millisecond) }, true},
-		"a switch for too short a time": {"mode", func(r *rig) { r.set("sel-a", 988); r.hear(590 * fact.Millisecond) }, false},
-		"a switch at the tolerance":     {"mode", func(r *rig) { r.set("sel-a", 999); r.hear(fact.Second) }, true},
-		"a switch beyond the tolerance": {"mode", func(r *rig) { r.set("sel-a", 1002); r.hear(fact.Second) }, false},
+		"a switch for long enough":      {"mode", func(r *rig) { r.set("inner", 988); r.hear(700 * fact.Millisecond) }, true},
+		"a switch for too short a time": {"mode", func(r *rig) { r.set("inner", 988); r.hear(590 * fact.Millisecond) }, false},
+		"a switch at the tolerance":     {"mode", func(r *rig) { r.set("inner", 999); r.hear(fact.Second) }, true},
+		"a switch beyond the tolerance": {"mode", func(r *rig) { r.set("inner", 1002); r.hear(fact.Second) }, false},
 		"a switch that left once": {"mode", func(r *rig) {
-			r.set("sel-a", 988)
+			r.set("inner", 988)
 			r.hear(500 * fact.Millisecond)
-			r.set("sel-a", 1500)
+			r.set("inner", 1500)
 			r.hear(4 * period)
-			r.set("sel-a", 988)
+			r.set("inner", 988)
 			r.hear(500 * fact.Millisecond)
 		}, false},
 		"three frames elsewhere are no leaving": {"mode", func(r *rig) {
-			r.set("sel-a", 988)
+			r.set("inner", 988)
 			r.hear(350 * fact.Millisecond)
-			r.set("sel-a", 1500)
+			r.set("inner", 1500)
 			r.hear(3 * period)
-			r.set("sel-a", 988)
+			r.set("inner", 988)
 			r.hear(350 * fact.Millisecond)
 		}, true},
 		"a preset, flagged": {"mode", func(r *rig) {
 			r.hearing.Signal = fact.Failsafe
 			r.frame.Flags = 8
-			r.set("sel-a", 988)
+			r.set("inner", 988)
 			r.hear(fact.Second)
 		}, false},
-		"a flag just begun":            {"mode", func(r *rig) { r.hearing.Signal = fact.Failsafe; r.set("sel-a", 988); r.hear(fact.Second) }, false},
-		"a preset, suspected":          {"mode", func(r *rig) { r.hearing.Suspect = true; r.set("sel-a", 988); r.hear(fact.Second) }, false},
-		"missed frames prove nothing":  {"mode", func(r *rig) { r.frame.Flags = 4; r.set("sel-a", 988); r.hear(fact.Second) }, false},
-		"damaged frames prove nothing": {"mode", func(r *rig) { r.frame.Bad = true; r.set("sel-a", 988); r.hear(fact.Second) }, false},
+		"a flag just begun":            {"mode", func(r *rig) { r.hearing.Signal = fact.Failsafe; r.set("inner", 988); r.hear(fact.Second) }, false},
+		"a preset, suspected":          {"mode", func(r *rig) { r.hearing.Suspect = true; r.set("inner", 988); r.hear(fact.Second) }, false},
+		"missed frames prove nothing":  {"mode", func(r *rig) { r.frame.Flags = 4; r.set("inner", 988); r.hear(fact.Second) }, false},
+		"damaged frames prove nothing": {"mode", func(r *rig) { r.frame.Bad = true; r.set("inner", 988); r.hear(fact.Second) }, false},
 		"a silence ends what stood": {"mode", func(r *rig) {
-			r.set("sel-a", 988)
+			r.set("inner", 988)
 			r.hear(300 * fact.Millisecond)
 			r.now += fact.Second
 			r.hear(300 * fact.Millisecond)
@@ -119,7 +120,7 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 		"another stick moves along":          {"order", func(r *rig) { r.set("aileron", 988); r.set("rudder", 1535); r.hear(fact.Second) }, false},
 		"another stick moves along a little": {"order", func(r *rig) { r.set("aileron", 988); r.set("rudder", 1520); r.hear(fact.Second) }, true},
 		"the throttle moves along":           {"order", func(r *rig) { r.set("aileron", 988); r.set("throttle", 1100); r.hear(fact.Second) }, false},
-		"a switch moves along":               {"order", func(r *rig) { r.set("aileron", 988); r.set("sel-b", 2012); r.hear(fact.Second) }, true},
+		"a switch moves along":               {"order", func(r *rig) { r.set("aileron", 988); r.set("outer", 2012); r.hear(fact.Second) }, true},
 		"a stick still on its way": {"ends", func(r *rig) {
 			for w := int64(1046); w > 988; w-- { // nearly a second within reach of the end
 				r.set("aileron", w)
@@ -149,7 +150,7 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 
 func TestNothingIsAnsweredBeforeTheCautions(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.set("sel-a", 988)
+	r.set("inner", 988)
 	r.hear(fact.Second)
 	r.step("mode", fact.StepBegin)
 	r.hear(5 * fact.Second)
@@ -210,7 +211,7 @@ func TestStepsThatAreRefused(t *testing.T) {
 		"back from the first":      {confirmed, fact.Step{Drill: "mode", Do: "back"}, "drill:mode", "this is the first prompt"},
 		"repeat before cautions":   {begun, fact.Step{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
 		"of another drill":         {confirmed, fact.Step{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
-		"an answer too late":       {confirmed, fact.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode", `got an answer to "mode/x", but the prompt is mode/damped/back now`},
+		"an answer too late":       {confirmed, fact.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode", `got an answer to "mode/x", but the prompt is mode/damping/back now`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -345,7 +346,7 @@ func FuzzStep(f *testing.F) {
 		f.Add([]byte(seed), uint8(1))
 		f.Add([]byte(seed), uint8(2))
 	}
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(f, err)
 	f.Fuzz(func(t *testing.T, data []byte, stage uint8) {
 		r := newRig(t, s)

@@ -15,15 +15,15 @@ func TestTheResponseDrillOfTheStarter(t *testing.T) {
 	list := prompts(t, starter(t), "response")
 	require.Len(t, list, 17)
 	assert.Equal(t, []string{
-		"response/damped/1/set: put sel-a to back",
-		"response/damped/1/count: put the transmitter down and take the model in both hands, level and still; on the third count briskly raise the tail by about 30 degrees and hold it there",
-		"response/damped/1/there: now: briskly raise the tail by about 30 degrees and hold it there (an Enter says that it was tilted)",
-		"response/damped/1/level: put the model back level and still",
-		"response/unstabilised/1/set: put sel-a to middle",
+		"response/damping/1/set: put inner to back",
+		"response/damping/1/count: put the transmitter down and take the model in both hands, level and still; on the third count briskly raise the tail by about 30 degrees and hold it there",
+		"response/damping/1/there: now: briskly raise the tail by about 30 degrees and hold it there (an Enter says that it was tilted)",
+		"response/damping/1/level: put the model back level and still",
+		"response/plain/1/set: put inner to middle",
 	}, list[:5])
 	assert.Equal(t, []string{
-		"response/levelling/1/set/way/1/sel-b/back: put sel-b to back",
-		"response/levelling/1/set: put sel-a to front (sel-b stays at back)",
+		"response/upright/1/set/way/1/outer/back: put outer to back",
+		"response/upright/1/set: put inner to front (outer stays at back)",
 	}, list[8:10], "one switch at a time, and not by way of another mode")
 }
 
@@ -50,8 +50,8 @@ func TestTheCorrectionDrillOfTheStarter(t *testing.T) {
 	list := prompts(t, starter(t), "correction")
 	require.Len(t, list, 2+3*9)
 	assert.Equal(t, []string{
-		"correction/mode/way/1/sel-a/front: put sel-a to front",
-		"correction/mode: put sel-b to back (sel-a stays at front)",
+		"correction/mode/way/1/inner/front: put inner to front",
+		"correction/mode: put outer to back (inner stays at front)",
 		"correction/pitch/stick: hold the right stick fully back, towards you (elevator)",
 		"correction/pitch/home: let the right stick go back to its centre (elevator)",
 		"correction/roll/stick: hold the right stick fully to the left (aileron)",
@@ -79,9 +79,9 @@ func TestTheModeOfTheCorrectionDrill(t *testing.T) {
 	first := func(changes ...string) string { return prompts(t, starter(t, changes...), "correction")[0] }
 	noStay := []string{"      does: stays\n", ""}
 	noReturn := []string{"      does: returns\n", ""}
-	unwanted := []string{"      wanted_at: [{sel-a: front, sel-b: back}]             # so both positions belong here\n", ""}
-	assert.Equal(t, "correction/mode: put sel-a to back", first(noStay...))
-	assert.Equal(t, "correction/mode: put sel-a to back", first(unwanted...), "no position is known to bring it about")
+	unwanted := []string{"      wanted_at: [{inner: front, outer: back}]             # so both positions belong here\n", ""}
+	assert.Equal(t, "correction/mode: put inner to back", first(noStay...))
+	assert.Equal(t, "correction/mode: put inner to back", first(unwanted...), "no position is known to bring it about")
 	assert.Contains(t, first(append(noStay, noReturn...)...), "correction/pitch/stick", "nobody says what any mode does")
 }
 
@@ -117,13 +117,13 @@ func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 			r := newRig(t, starter(t))
 			r.torn = name == "a tap"
 			r.start("response")
-			r.set("sel-a", 1500)
+			r.set("inner", 1500)
 			r.hear(fact.Second)
-			r.set("sel-a", 988)
+			r.set("inner", 988)
 			r.hear(fact.Second)
 			r.hear(6100 * fact.Millisecond)
-			assert.Equal(t, []string{"drill.began 17 prompts", "drill.prompted 1/17 response/damped/1/set", "drill.answered response/damped/1/set by wire",
-				"drill.prompted 2/17 response/damped/1/count", "drill.answered response/damped/1/count by count", "drill.prompted 3/17 response/damped/1/there"}, r.said())
+			assert.Equal(t, []string{"drill.began 17 prompts", "drill.prompted 1/17 response/damping/1/set", "drill.answered response/damping/1/set by wire",
+				"drill.prompted 2/17 response/damping/1/count", "drill.answered response/damping/1/count by count", "drill.prompted 3/17 response/damping/1/there"}, r.said())
 			_, since := r.runner.Standing()
 			for _, tap := range x.taps {
 				r.hear(since + tap - r.now)
@@ -132,9 +132,9 @@ func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 			r.hear(since + 4990*fact.Millisecond - r.now)
 			require.Empty(t, r.said(), "not before its time")
 			r.hear(30 * fact.Millisecond)
-			assert.Equal(t, []string{"drill.answered response/damped/1/there by " + x.by, "drill.prompted 4/17 response/damped/1/level"}, r.said())
+			assert.Equal(t, []string{"drill.answered response/damping/1/there by " + x.by, "drill.prompted 4/17 response/damping/1/level"}, r.said())
 			r.hear(4 * fact.Second)
-			assert.Equal(t, "drill.answered response/damped/1/level by count", r.said()[0], "a tap is for one prompt")
+			assert.Equal(t, "drill.answered response/damping/1/level by count", r.said()[0], "a tap is for one prompt")
 		})
 	}
 }
@@ -147,32 +147,32 @@ func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
 		r.hear(fact.Second)
 		r.input(fact.Step{Drill: "response", Do: fact.StepBegin, Asks: true})
 		r.step("response", fact.StepConfirm)
-		r.set("sel-a", 988)
+		r.set("inner", 988)
 		r.hear(7 * fact.Second)
 		_, since := r.runner.Standing()
 		r.said()
 		r.hear(since + 900*fact.Millisecond - r.now)
 		r.step("response", fact.StepDone)
-		assert.Equal(t, []string{"drill.hint response/damped/1/there: the prompt before was answered by itself; this is the next one: press Enter once it is done"}, r.said())
+		assert.Equal(t, []string{"drill.hint response/damping/1/there: the prompt before was answered by itself; this is the next one: press Enter once it is done"}, r.said())
 		if again {
 			r.hear(fact.Second)
 			r.step("response", fact.StepDone)
 		}
 		r.hear(since + 5100*fact.Millisecond - r.now)
-		assert.Equal(t, "drill.answered response/damped/1/there by "+by, r.said()[0])
+		assert.Equal(t, "drill.answered response/damping/1/there by "+by, r.said()[0])
 	}
 }
 
 // A tilt is taken anew from its count: the model has to lie level before it.
 func TestATiltIsRepeatedFromItsCount(t *testing.T) {
 	for do, want := range map[string][2]string{ // at the tilt, and at the prompt behind it
-		fact.StepRepeat: {"response/damped/1/count", "response/damped/1/level"},
-		fact.StepBack:   {"response/damped/1/count", "response/damped/1/count"},
+		fact.StepRepeat: {"response/damping/1/count", "response/damping/1/level"},
+		fact.StepBack:   {"response/damping/1/count", "response/damping/1/count"},
 	} {
 		for i, wait := range []fact.Time{7 * fact.Second, 12 * fact.Second} {
 			r := newRig(t, starter(t))
 			r.start("response")
-			r.set("sel-a", 988)
+			r.set("inner", 988)
 			r.hear(wait)
 			r.step("response", do)
 			at, _ := r.runner.Standing()
@@ -186,23 +186,23 @@ func TestAHeldPromptEndsThoughNoFrameComes(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("response")
 	r.hear(fact.Second)
-	r.set("sel-a", 988)
+	r.set("inner", 988)
 	r.hear(2 * fact.Second)
 	for range 6 {
 		r.pass(fact.Second)
 	}
-	assert.Contains(t, r.said(), "drill.answered response/damped/1/count by count")
+	assert.Contains(t, r.said(), "drill.answered response/damping/1/count by count")
 }
 
 func TestAnswersTellOutputsModeAndWho(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.hearing.Mode = "damped"
+	r.hearing.Mode = "damping"
 	r.hear(fact.Second)
 	r.input(fact.Step{Drill: "neutral", Do: fact.StepBegin, By: strings.Repeat("Ann", 20)})
 	r.step("neutral", fact.StepConfirm)
 	r.pulses(fact.Second, lead{1, 1_500_000, 0}, lead{7, 1_700_000, 0}, lead{33, 1_500_000, 0})
 	d := r.done()
-	assert.Equal(t, "damped", d.Mode)
+	assert.Equal(t, "damping", d.Mode)
 	assert.Equal(t, strings.Repeat("Ann", 13)+"A...", d.Who)
 	assert.Equal(t, []int{1, 2, 3, 4, 7}, numbers(d), "those of the sheet, and those heard that a sheet could name")
 	assert.Equal(t, fact.OutputMove{Output: 2}, outputMove(t, d, 2), "silent")
@@ -214,7 +214,7 @@ func TestAnswersTellOutputsModeAndWho(t *testing.T) {
 
 	r = newRig(t, starter(t))
 	r.runner = drill.New(r.sheet, bus, drill.Tap{})
-	r.hearing.Mode = "damped"
+	r.hearing.Mode = "damping"
 	r.start("neutral")
 	d = r.done()
 	assert.Nil(t, d.Outputs, "nobody listens to the leads")
@@ -248,8 +248,8 @@ func TestADrillOfTheLeadsNeedsThem(t *testing.T) {
 // A step that awaits a stick's end with a whole second of it.
 func TestTheStickIsHeldForTheWholeOfTheLastSecond(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.set("sel-a", 2012)
-	r.set("sel-b", 988)
+	r.set("inner", 2012)
+	r.set("outer", 988)
 	r.start("correction")
 	r.hear(2 * fact.Second)
 	r.said()

@@ -6,7 +6,7 @@ type Event struct {
 	At    Time   // when it became a fact; never decreasing
 	From  Time   // its onset, at or before At
 	Kind  string // one of the kinds below
-	About string // what it is about: "tap:main", "switch:sel-a", "stabiliser", "session", ...
+	About string // what it is about: "tap:main", "switch:inner", "stabiliser", "session", ...
 	Data  any    // the struct named beside the kind; nil for none
 }
 

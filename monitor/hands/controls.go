@@ -159,7 +159,7 @@ func (h *Hands) limits(step string) (list []Step) {
 			}
 		}
 		return append(list, Step{Wait: 2 * time.Second})
-	case "limits":
+	case "limits", "then":
 		for _, name := range h.sticks() {
 			c, _ := h.Sheet.ByName(name)
 			for _, p := range c.Places {
@@ -169,9 +169,5 @@ func (h *Hands) limits(step string) (list []Step) {
 		}
 		return list
 	}
-	if c := h.throttle(); c != nil {
-		idle, _ := c.Place("idle")
-		list = append(h.move(c.Name, idle.Width+150_000, 300, 600), h.move(c.Name, idle.Width, 300, 600)...)
-	}
-	return list
+	return []Step{{Wait: h.between(800, 1500)}}
 }

@@ -14,10 +14,11 @@ import (
 	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/hands"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 func starter(t testing.TB) *sheet.Sheet {
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	return s
 }
@@ -41,37 +42,37 @@ func listed(steps []hands.Step) (list []string) {
 
 func TestHandsFollowPrompts(t *testing.T) {
 	for prompt, want := range map[string][]string{
-		"response/levelling/1/set":                   {"sel-a front", "sel-b back"},
-		"response/unstabilised/1/set":                {"sel-a middle"},
-		"response/levelling/1/count":                 nil, // they wait for the third count
-		"response/levelling/1/there":                 {"tilt pitch # over #", "Enter"},
-		"response/levelling/1/level":                 {"tilt pitch # over #"},
-		"correction/mode":                            {"sel-a front", "sel-b back"},
-		"correction/mode/way/1/sel-a/front":          {"sel-a front"},
-		"response/levelling/1/set/way/1/sel-b/back":  {"sel-b back"},
-		"correction/roll/stick":                      {"stick aileron # over #"},
-		"correction/roll/home":                       {"release aileron"},
-		"correction/roll/there":                      {"tilt roll # over #", "Enter"},
-		"correction/roll/other":                      {"tilt roll # over #", "Enter"},
-		"correction/yaw/level-2":                     {"tilt yaw # over #"},
-		"correction/pitch/eye":                       {"stick elevator # over #", "Enter", "release elevator"},
-		"mode/levelling/front/back/way/1/sel-b/back": {"sel-b back"},
-		"mode/levelling/front/back":                  {"sel-a front", "sel-b back"},
-		"gain/centre":                                {"stick gain # over #"},
-		"order/aileron/left":                         {"stick aileron # over #"},
-		"order/aileron/neutral":                      {"release aileron"},
-		"ends/gain/clockwise":                        {"stick gain # over #", "stick gain # over #"},
-		"neutral/sticks":                             {"release aileron elevator rudder"},
-		"neutral/cut":                                {"stick throttle # over #", "cut on"},
-		"neutral/cut-full":                           {"stick throttle # over #"},
-		"limit-learning/gesture":                     {"press learn for #", "press learn for #", "press learn for #"},
-		"failsafe/soon/wait":                         nil,
-		"failsafe/soon/off":                          {"signal off"},
-		"failsafe/soon/on":                           {"release aileron elevator rudder", "stick throttle # over #", "sel-a back", "signal on", "Enter"},
-		"power-up/on":                                {"power main on"},
-		"another":                                    nil,
+		"response/upright/1/set":                   {"inner front", "outer back"},
+		"response/plain/1/set":                     {"inner middle"},
+		"response/upright/1/count":                 nil, // they wait for the third count
+		"response/upright/1/there":                 {"tilt pitch # over #", "Enter"},
+		"response/upright/1/level":                 {"tilt pitch # over #"},
+		"correction/mode":                          {"inner front", "outer back"},
+		"correction/mode/way/1/inner/front":        {"inner front"},
+		"response/upright/1/set/way/1/outer/back":  {"outer back"},
+		"correction/roll/stick":                    {"stick aileron # over #"},
+		"correction/roll/home":                     {"release aileron"},
+		"correction/roll/there":                    {"tilt roll # over #", "Enter"},
+		"correction/roll/other":                    {"tilt roll # over #", "Enter"},
+		"correction/yaw/level-2":                   {"tilt yaw # over #"},
+		"correction/pitch/eye":                     {"stick elevator # over #", "Enter", "release elevator"},
+		"mode/upright/front/back/way/1/outer/back": {"outer back"},
+		"mode/upright/front/back":                  {"inner front", "outer back"},
+		"gain/centre":                              {"stick gain # over #"},
+		"order/aileron/left":                       {"stick aileron # over #"},
+		"order/aileron/neutral":                    {"release aileron"},
+		"ends/gain/clockwise":                      {"stick gain # over #", "stick gain # over #"},
+		"neutral/sticks":                           {"release aileron elevator rudder"},
+		"neutral/cut":                              {"stick throttle # over #", "cut on"},
+		"neutral/cut-full":                         {"stick throttle # over #"},
+		"limit-learning/gesture":                   {"press teach for #", "press teach for #", "press teach for #"},
+		"failsafe/soon/wait":                       nil,
+		"failsafe/soon/off":                        {"signal off"},
+		"failsafe/soon/on":                         {"release aileron elevator rudder", "stick throttle # over #", "inner back", "signal on", "Enter"},
+		"power-up/on":                              {"power main on"},
+		"another":                                  nil,
 	} {
-		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), Taps: true, Bus: "main", Home: []string{"sel-a back"}}
+		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), Taps: true, Bus: "main", Home: []string{"inner back"}}
 		assert.Equal(t, want, done(h, prompt), prompt)
 	}
 }
@@ -93,7 +94,7 @@ func TestMistakes(t *testing.T) {
 		{hands.WrongKey, "gain/centre", []string{"stick aileron # over #", "Enter", "release aileron", "stick gain # over #"}},
 		{hands.EarlyEnter, "order/aileron/left", []string{"Enter", "stick aileron # over #"}},
 		{hands.HastyEnter, "correction/roll/there", []string{"Enter", "tilt roll # over #"}},
-		{hands.TwoSwitches, "mode/damped/back", []string{"sel-a back", "sel-b back", "sel-a back", "sel-a back"}},
+		{hands.TwoSwitches, "mode/damping/back", []string{"inner back", "outer back", "inner back", "inner back"}},
 		{hands.TrimOff, "gain/centre", []string{"trim aileron #", "trim aileron #", "stick gain # over #"}},
 		{hands.Pause, "order/aileron/left", []string{"stick aileron # over #", "stick aileron # over #"}},
 		{hands.Repeat, "order/aileron/left", []string{"repeat", "stick aileron # over #"}},
@@ -101,7 +102,7 @@ func TestMistakes(t *testing.T) {
 		{hands.Back, "failsafe/soon/off", []string{"signal off"}},
 		{hands.WrongStick, "correction/roll/there", []string{"tilt roll # over #"}},
 	} {
-		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(2, 2)), Home: []string{"sel-a back"}}
+		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(2, 2)), Home: []string{"inner back"}}
 		steps, made := h.Err(x.prompt, x.mistake)
 		got := listed(steps)
 		assert.Equal(t, len(x.want) > 1 || x.mistake == hands.Back && x.want[0] == "back", made, "%s, %s", x.prompt, x.mistake)
@@ -116,7 +117,7 @@ func TestMistakes(t *testing.T) {
 
 func TestWithoutAHelperNobodyPressesEnter(t *testing.T) {
 	h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2))}
-	assert.Equal(t, []string{"tilt pitch # over #"}, done(h, "response/levelling/1/there"))
+	assert.Equal(t, []string{"tilt pitch # over #"}, done(h, "response/upright/1/there"))
 }
 
 // Hands are done before a timed prompt runs out, whatever the seed.

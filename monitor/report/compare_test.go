@@ -8,14 +8,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/report"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // narrow is the starter's sheet with a window whose edge lies just so far from
-// sel-a back that the margin holds.
+// inner back that the margin holds.
 func narrow() []byte {
-	s := strings.Replace(string(sheet.Starter()), "sel-a: [0, 1300]", "sel-a: [0, 1094]", 1)
-	return []byte(strings.Replace(s, "sel-a: [1300, 1700]", "sel-a: [1094, 1700]", 1))
+	s := strings.Replace(string(sheettest.TwoSwitches()), "inner: [0, 1300]", "inner: [0, 1094]", 1)
+	return []byte(strings.Replace(s, "inner: [1300, 1700]", "inner: [1094, 1700]", 1))
 }
 
 func compared(t *testing.T, then, now *bench) *report.Comparison {
@@ -38,13 +38,13 @@ func compared(t *testing.T, then, now *bench) *report.Comparison {
 func TestAPlantedShiftAndALostMarginAreFoundAndNothingElse(t *testing.T) {
 	for seed := range uint64(3) {
 		c := compared(t, &bench{sheet: narrow(), seed: seed, setup: "hands steady\n"},
-			&bench{sheet: narrow(), seed: seed + 100, setup: "hands steady\nfault offset elevator 6\nfault lands sel-a back 998\n"})
+			&bench{sheet: narrow(), seed: seed + 100, setup: "hands steady\nfault offset elevator 6\nfault lands inner back 998\n"})
 		require.True(t, c.Worse())
 		require.Len(t, c.Lost, 1, "seed %d: %+v", seed, c.Lost)
-		assert.Equal(t, "margin/damped/back", c.Lost[0].Claim)
+		assert.Equal(t, "margin/damping/back", c.Lost[0].Claim)
 		require.Len(t, c.Lost[0].Because, 2)
 		assert.Equal(t, int64(105_375), c.Lost[0].Because[0].Then)
-		assert.Equal(t, "position/sel-a/back", c.Lost[0].Because[1].Claim, "and why")
+		assert.Equal(t, "position/inner/back", c.Lost[0].Because[1].Claim, "and why")
 		require.Len(t, c.Moved, 1, "seed %d: %+v", seed, c.Moved)
 		assert.Equal(t, "neutral/elevator", c.Moved[0].Claim)
 		assert.Equal(t, "width_ns", c.Moved[0].Figure)
@@ -67,24 +67,24 @@ func TestTheSameModelInOtherHandsIsTheSame(t *testing.T) {
 }
 
 func TestAChangedSheetIsToldByValueAndByClaim(t *testing.T) {
-	other := strings.NewReplacer("knife-edge:", "hover:", "position: 12 us", "position: 13 us # wider", "# the channel's number", "").Replace(string(sheet.Starter()))
+	other := strings.NewReplacer("hold-course:", "hover:", "position: 12 us", "position: 13 us # wider", "# the channel's number", "").Replace(string(sheettest.TwoSwitches()))
 	c := compared(t, &bench{seed: 1}, &bench{seed: 1, sheet: []byte(other)})
 	assert.Equal(t, []string{"mode/hover/front/front", "margin/hover/front/front", "passing/hover"}, c.Came)
-	assert.Equal(t, []string{"mode/knife-edge/front/front", "margin/knife-edge/front/front", "passing/knife-edge"}, c.Gone)
+	assert.Equal(t, []string{"mode/hold-course/front/front", "margin/hold-course/front/front", "passing/hold-course"}, c.Gone)
 	assert.Equal(t, []report.Edit{
 		{Path: "tolerance.position", Then: "12 us", Now: "13 us"},
-		{Path: "stabiliser.modes.hover.when.1.sel-a.1", Now: "1700"},
-		{Path: "stabiliser.modes.hover.when.1.sel-a.2", Now: "3000"},
-		{Path: "stabiliser.modes.hover.when.1.sel-b.1", Now: "1500"},
-		{Path: "stabiliser.modes.hover.when.1.sel-b.2", Now: "3000"},
-		{Path: "stabiliser.modes.hover.wanted_at.1.sel-a", Now: "front"},
-		{Path: "stabiliser.modes.hover.wanted_at.1.sel-b", Now: "front"},
-		{Path: "stabiliser.modes.knife-edge.when.1.sel-a.1", Then: "1700"},
-		{Path: "stabiliser.modes.knife-edge.when.1.sel-a.2", Then: "3000"},
-		{Path: "stabiliser.modes.knife-edge.when.1.sel-b.1", Then: "1500"},
-		{Path: "stabiliser.modes.knife-edge.when.1.sel-b.2", Then: "3000"},
-		{Path: "stabiliser.modes.knife-edge.wanted_at.1.sel-a", Then: "front"},
-		{Path: "stabiliser.modes.knife-edge.wanted_at.1.sel-b", Then: "front"},
+		{Path: "stabiliser.modes.hover.when.1.inner.1", Now: "1700"},
+		{Path: "stabiliser.modes.hover.when.1.inner.2", Now: "3000"},
+		{Path: "stabiliser.modes.hover.when.1.outer.1", Now: "1500"},
+		{Path: "stabiliser.modes.hover.when.1.outer.2", Now: "3000"},
+		{Path: "stabiliser.modes.hover.wanted_at.1.inner", Now: "front"},
+		{Path: "stabiliser.modes.hover.wanted_at.1.outer", Now: "front"},
+		{Path: "stabiliser.modes.hold-course.when.1.inner.1", Then: "1700"},
+		{Path: "stabiliser.modes.hold-course.when.1.inner.2", Then: "3000"},
+		{Path: "stabiliser.modes.hold-course.when.1.outer.1", Then: "1500"},
+		{Path: "stabiliser.modes.hold-course.when.1.outer.2", Then: "3000"},
+		{Path: "stabiliser.modes.hold-course.wanted_at.1.inner", Then: "front"},
+		{Path: "stabiliser.modes.hold-course.wanted_at.1.outer", Then: "front"},
 	}, c.Sheet)
 	assert.Empty(t, c.Lost)
 	assert.False(t, c.Worse())
@@ -95,7 +95,7 @@ func TestTwoModelsAreNotCompared(t *testing.T) {
 	b.Model = "Another"
 	_, err := report.Compare("x", a, "y", b)
 	require.ErrorIs(t, err, report.ErrOtherModel)
-	assert.EqualError(t, err, `two different models: x is of "Reedwing 1400", y of "Another"; compare two sessions of one model`)
+	assert.EqualError(t, err, `two different models: x is of "Gullpost 900", y of "Another"; compare two sessions of one model`)
 }
 
 // From which difference on a figure counts as moved: a count of the bus never, a
@@ -111,9 +111,9 @@ func TestWhatCountsAsMoved(t *testing.T) {
 		{"neutral/elevator", "width_ns", 5_000, true},
 		{"neutral/elevator", "width_ns", -6_000, true},
 		{"neutral/elevator", "off_ns", 6_000, false}, // told by the width
-		{"position/sel-a/back", "width_ns", 1_250, false},
-		{"position/sel-a/back", "width_ns", 3_000, true},
-		{"margin/damped/back", "margin_ns", -3_000, true},
+		{"position/inner/back", "width_ns", 1_250, false},
+		{"position/inner/back", "width_ns", 3_000, true},
+		{"margin/damping/back", "margin_ns", -3_000, true},
 		{"failsafe/throttle", "now_ns", 3_000, true},
 		{"failsafe/throttle", "was_ns", 300_000, false}, // where the hand had it
 		{"failsafe/aileron", "now_ns", 300_000, false},  // it is to hold
@@ -169,11 +169,11 @@ func TestTheSessionBefore(t *testing.T) {
 		b.wait(1e9)
 		return b.play(t, dir+"/"+name)
 	}
-	now := short("d", begun, sheet.Starter())
-	short("a", begun-3*day, sheet.Starter())
-	want := short("b", begun-2*day, sheet.Starter())
-	short("c", begun-day, []byte(strings.Replace(string(sheet.Starter()), "Reedwing 1400", "Another", 1)))
-	short("e", begun+day, sheet.Starter())
+	now := short("d", begun, sheettest.TwoSwitches())
+	short("a", begun-3*day, sheettest.TwoSwitches())
+	want := short("b", begun-2*day, sheettest.TwoSwitches())
+	short("c", begun-day, []byte(strings.Replace(string(sheettest.TwoSwitches()), "Gullpost 900", "Another", 1)))
+	short("e", begun+day, sheettest.TwoSwitches())
 	r, err := report.Of(now)
 	require.NoError(t, err)
 	found, err := report.Earlier(now, r)

@@ -59,7 +59,7 @@ func TestTheSummaryJoinsOnlyLossesThatAreAlike(t *testing.T) {
 		}, false},
 		{"another class", func(_, second *report.Loss) { second.Data.Class = fact.LossHold }, false},
 		{"another flag", func(_, second *report.Loss) { second.Data.Flag = fact.NeverFlag }, false},
-		{"another mode", func(_, second *report.Loss) { second.Data.Mode = "damped" }, false},
+		{"another mode", func(_, second *report.Loss) { second.Data.Mode = "damping" }, false},
 		{"another channel", func(_, second *report.Loss) { second.Data.Channels[2].Class = fact.LossHold }, false},
 	} {
 		r := kept(t)

@@ -41,7 +41,7 @@ func TestTheReportOfASitting(t *testing.T) {
 // A day later much is wrong: a switch that misses its window, a neutral that went,
 // a cut that does nothing, a receiver that holds; and something was changed.
 func TestTheReportOfASittingWithFaults(t *testing.T) {
-	b := &bench{wall: begun + day, seed: 4, setup: "fault lands sel-a front 1640\nfault offset elevator 6\nfault cut ignored\n", kind: "hold"}
+	b := &bench{wall: begun + day, seed: 4, setup: "fault lands inner front 1640\nfault offset elevator 6\nfault cut ignored\n", kind: "hold"}
 	folder := whole(t, t.TempDir(), "later", b)
 	r, err := report.Make(sessionOf(folder))
 	require.NoError(t, err)
@@ -122,7 +122,7 @@ func selfContained(t *testing.T, text string) {
 func TestWordsOfOthersStayWords(t *testing.T) {
 	r := kept(t)
 	r.Model = `<script>alert(1)</script>`
-	r.Sheet = strings.Replace(r.Sheet, "model: Reedwing 1400", `model: "<script>alert(1)</script>"`, 1)
+	r.Sheet = strings.Replace(r.Sheet, "model: Gullpost 900", `model: "<script>alert(1)</script>"`, 1)
 	r.Marks = []report.Note{{AtNS: 1, Text: `"><img src=x onerror=y>`}}
 	text := printed(t, r, nil)
 	assert.NotContains(t, text, "<script")

@@ -19,6 +19,7 @@ import (
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/standin"
 )
 
@@ -35,24 +36,24 @@ channel 3 throttle 1010 stops 1010 2012
 cutoff throttle 988
 channel 4 rudder 1500
 channel 9 gain 1756 stops 1500 2012
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a middle 1500
-place sel-a front 2012
-channel 11 sel-b 988
-place sel-b back 988
-place sel-b front 2012
-channel 12 learn 988
-place learn rest 988
-place learn pressed 2012
+channel 11 inner 988
+place inner back 988
+place inner middle 1500
+place inner front 2012
+channel 13 outer 988
+place outer back 988
+place outer front 2012
+channel 15 teach 988
+place teach rest 988
+place teach pressed 2012
 channel 16 beat 1500
 heartbeat beat 1200 1800 every 2s
 `
 
 const presets = `preset main throttle 988
-preset main sel-a middle
+preset main inner middle
 preset main gain 1756
-preset main learn rest
+preset main teach rest
 `
 
 // bench is a sitting that a test plays: what hands do and say, when.
@@ -96,7 +97,7 @@ func (b *bench) stick(name string, us int64) {
 func (b *bench) free() {
 	b.do("signal on")
 	b.wait(2 * time.Second)
-	for _, step := range []string{"sel-a middle", "sel-a front", "sel-b front", "sel-a back", "sel-b back", "press learn for 500ms"} {
+	for _, step := range []string{"inner middle", "inner front", "outer front", "inner back", "outer back", "press teach for 500ms"} {
 		b.do("%s", step)
 		b.wait(1200 * time.Millisecond)
 	}
@@ -132,7 +133,7 @@ func (b *bench) follow(id string) {
 			return
 		}
 		for i, position := range part[2:] {
-			b.do("%s %s", []string{"sel-a", "sel-b"}[i], position)
+			b.do("%s %s", []string{"inner", "outer"}[i], position)
 			b.wait(400 * time.Millisecond)
 		}
 	case "gain":
@@ -178,7 +179,7 @@ func (b *bench) home() {
 	b.do("cut off")
 	b.wait(400 * time.Millisecond)
 	b.stick("gain", 1756)
-	for _, place := range []string{"sel-a back", "sel-b back"} {
+	for _, place := range []string{"inner back", "outer back"} {
 		b.do("%s", place)
 		b.wait(400 * time.Millisecond)
 	}
@@ -189,7 +190,7 @@ func (b *bench) loss() {
 	b.stick("throttle", 1600)
 	b.stick("aileron", 1700)
 	b.stick("gain", 1950)
-	b.do("sel-a front")
+	b.do("inner front")
 	b.wait(time.Second)
 	b.do("signal off")
 	b.wait(6 * time.Second)
@@ -223,7 +224,7 @@ func (b *bench) loseOrFind(step string) {
 	case fact.PromptAway:
 		b.stick("throttle", 1600)
 		b.stick("gain", 1950)
-		b.do("sel-a front")
+		b.do("inner front")
 		b.wait(1500 * time.Millisecond)
 	case fact.PromptOff:
 		b.do("stir aileron elevator for 6s")
@@ -255,7 +256,7 @@ func (b *bench) habit(t testing.TB) string {
 func whole(t testing.TB, dir, name string, b *bench) string {
 	t.Helper()
 	if b.sheet == nil {
-		b.sheet = sheet.Starter()
+		b.sheet = sheettest.TwoSwitches()
 	}
 	if b.build == "" {
 		b.build = "benchproof (a test)"

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/report"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // unseenOf are the words and the text of what a played sitting did not look at.
@@ -28,7 +28,7 @@ func unseenOf(t *testing.T, sheetText string, play func(*bench)) (words []string
 }
 
 func TestWhatWasNotLookedAtIsSaid(t *testing.T) {
-	starter := string(sheet.Starter())
+	starter := string(sheettest.TwoSwitches())
 	none := func(*bench) {}
 	lose := func(b *bench) {
 		b.do("stick throttle 1600 over 300ms")
@@ -50,8 +50,8 @@ func TestWhatWasNotLookedAtIsSaid(t *testing.T) {
 	words, _ = unseenOf(t, strings.Replace(starter, "    from: manual", "    from: measured", 1), none)
 	assert.NotContains(t, words, "windows")
 
-	_, text = unseenOf(t, strings.Replace(starter, "heartbeat:\n  channel: 16", "heartbeat:\n  channel: 15", 1), none)
-	assert.Contains(t, text, "The sheet has a heartbeat on channel 15, but it was not seen to beat")
+	_, text = unseenOf(t, strings.Replace(starter, "heartbeat:\n  channel: 16", "heartbeat:\n  channel: 14", 1), none)
+	assert.Contains(t, text, "The sheet has a heartbeat on channel 14, but it was not seen to beat")
 
 	_, text = unseenOf(t, strings.Replace(starter, "heartbeat:\n  channel: 16", "", 1), none)
 	assert.Contains(t, text, "No heartbeat: a receiver that holds its last values and sets no flag looks like hands at rest.")

@@ -8,7 +8,7 @@ const (
 	// minimum is said from memory: the wording may be another, and the edition may
 	// be superseded.
 	minimum = "As a minimum, failsafe brings the engine to idle on loss or corruption of the signal; an electric motor stops."
-	source  = "UK Civil Aviation Authority, CAP 658, Model Aircraft: A Guide to Safe Flying, 4th edition, 2012/2013. Quoted from memory, not word by word, and it may be superseded: look up what holds today where you fly."
+	source  = "UK Civil Aviation Authority, CAP 658, Model Aircraft: A Guide to Safe Flying, 4th edition, 2012/2013. Quoted from memory, not word by word, and it may be superseded: look up what holds today at your site."
 )
 
 // cautions hold for whoever repeats any of this.
@@ -32,6 +32,6 @@ var atTheField = []string{
 	"Power-up: receiver on with the transmitter off leaves the motor dead. Another model memory moves nothing.",
 	"Failsafe once more with the drive unable to run, soon after power-up and again after two minutes; controls back within seconds once the transmitter is on.",
 	"Range check as the transmitter's maker describes it, the model away from ground and computer. A ground check of the radio comes before the first flight of a new or repaired model (Academy of Model Aeronautics, National Model Aircraft Safety Code; an older edition, from memory).",
-	"First flight: a calm day, the modes practised, gain at half, take off with stabilisation off, and switch it on with height.",
+	"Shown once more on the ground before a first flight: the modes by heart, gain moderate, directions on every axis, failsafe, range. Whether and how to fly is for the pilot, the site and the law to decide.",
 	"After any change (reversing, end points, a rebind, new firmware, a new servo) what this report shows is stale: listen again.",
 }

@@ -28,7 +28,7 @@ func TestSentencesOfDrills(t *testing.T) {
 			{Output: 3, FromNS: 1_500_000, LeastNS: 1_488_100, MostNS: 1_511_900, LateNS: 1_500_000, Pulses: 90},
 			{Output: 4}, {Output: 5, FromNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_500_000, Pulses: 9},
 		}}, "x: done on the count; no channel moved, output 1 by +84 µs at most, +72 µs at the end, output 2 by -12 µs at most, -1 µs at the end, output 4 SILENT, output 5 silent for a part of it"},
-		{fact.DrillPrompted, "drill:mode", fact.PromptData{Text: "put sel-a to back", Number: 1, Of: 4}, "drill mode, 1 of 4: put sel-a to back"},
+		{fact.DrillPrompted, "drill:mode", fact.PromptData{Text: "put inner to back", Number: 1, Of: 4}, "drill mode, 1 of 4: put inner to back"},
 		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "order/aileron/left", By: "wire", Frames: 9, Signal: fact.Live, Channels: moved},
 			"order/aileron/left: seen; channel 1 1500 µs to 988.1 µs, channel 3 1000 µs to 1000 µs"},
 		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "x", By: "builder", Frames: 9, Signal: fact.Failsafe, Channels: moved[1:2]},

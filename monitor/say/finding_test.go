@@ -16,7 +16,7 @@ func TestFindings(t *testing.T) {
 		data        any
 		want        string
 	}{
-		{fact.GestureMade, "switch:learn", fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 700 * ms},
+		{fact.GestureMade, "switch:teach", fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 700 * ms},
 			"limit-learning: the movement that sets it off was made, 3 times within 0.70 s"},
 		{fact.TravelClipped, "channel:3", fact.ClipData{Tap: "main", Channel: 3, Count: 2047, WidthNS: 2_159_375, DwellNS: 56 * ms},
 			"channel 3 stands at 2047 counts, an end of the bus's range"},

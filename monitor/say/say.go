@@ -222,7 +222,7 @@ func failsafe(e *fact.Event, name string, d *fact.FailsafeData) string {
 	case d.LiveNS < 0:
 		return fmt.Sprintf("%s: failsafe flag gone after %s, but no live frame yet", name, Span(d.AfterNS))
 	}
-	return fmt.Sprintf("%s: SIGNAL BACK, failsafe stood for %s", name, Span(d.AfterNS))
+	return fmt.Sprintf("%s: LINK RESTORED, failsafe stood for %s", name, Span(d.AfterNS))
 }
 
 func entered(name string, d *fact.FailsafeData) string {
@@ -234,9 +234,9 @@ func entered(name string, d *fact.FailsafeData) string {
 	case d.Again:
 		return name + ": failsafe flag again, with no live frame between"
 	case d.AfterNS < 0:
-		return name + ": SIGNAL GONE, failsafe flag; no frame was flagged as lost before, so the last live one is not known"
+		return name + ": LINK LOST, failsafe flag; no frame was flagged as lost before, so the last live one is not known"
 	}
-	return fmt.Sprintf("%s: SIGNAL GONE, last live frame at %s, failsafe flag %s later", name, Clock(d.LiveNS), Span(d.AfterNS))
+	return fmt.Sprintf("%s: LINK LOST, last live frame at %s, failsafe flag %s later", name, Clock(d.LiveNS), Span(d.AfterNS))
 }
 
 // link says what the flags say of the link where no failsafe flag says it.

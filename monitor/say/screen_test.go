@@ -18,11 +18,11 @@ func TestOnScreen(t *testing.T) {
 		want bool
 	}{
 		{&fact.Event{Kind: fact.BusLocked, Data: fact.LockedData{}}, true},
-		{verdict("mode/damped/back", "seen right"), true},
-		{verdict("margin/damped/back", "seen right"), false},
-		{verdict("passing/damped", "seen right"), false},
-		{verdict("margin/damped/back", "seen wrong"), true},
-		{verdict("mode/damped/back", "stale"), false},
+		{verdict("mode/damping/back", "seen right"), true},
+		{verdict("margin/damping/back", "seen right"), false},
+		{verdict("passing/damping", "seen right"), false},
+		{verdict("margin/damping/back", "seen wrong"), true},
+		{verdict("mode/damping/back", "stale"), false},
 	} {
 		assert.Equal(t, c.want, say.OnScreen(c.e), "%+v", c.e)
 	}

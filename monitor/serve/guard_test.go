@@ -120,11 +120,11 @@ func TestTheTokenLetsChange(t *testing.T) {
 		{[]string{"Cookie: benchproof_token=" + token}, 401},
 		{[]string{"Cookie: benchproof_token="}, 401},
 	} {
-		got := r.ask(t, "POST", "/api/reopen", `{"what":"sel-a"}`, append(c.headers, asJSON)...)
+		got := r.ask(t, "POST", "/api/reopen", `{"what":"inner"}`, append(c.headers, asJSON)...)
 		assert.Equal(t, c.want, got.code, c.headers)
 		if c.want == 202 {
 			assert.JSONEq(t, `{"accepted":true}`, got.body)
-			assert.Equal(t, "reopen sel-a", <-r.put)
+			assert.Equal(t, "reopen inner", <-r.put)
 		} else {
 			assert.Contains(t, sentence(t, got), "needs the token")
 			assert.Contains(t, got.header.Get("WWW-Authenticate"), "Bearer")

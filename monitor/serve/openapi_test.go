@@ -123,7 +123,7 @@ var exchanges = []exchange{
 	{"POST", "/api/mark", `{"text":"a"}`, []string{asJSON}, 401},
 	{"POST", "/api/mark", `{}`, []string{asJSON, bearer}, 400},
 	{"POST", "/api/mark", `a`, []string{"Content-Type: text/plain", bearer}, 415},
-	{"POST", "/api/reopen", `{"what":"sel-a"}`, []string{asJSON, bearer}, 202},
+	{"POST", "/api/reopen", `{"what":"inner"}`, []string{asJSON, bearer}, 202},
 	{"POST", "/api/reopen", `{"what":"moon"}`, []string{asJSON, bearer}, 422},
 	{"POST", "/api/reopen", `{"what":"` + strings.Repeat("x", 9000) + `"}`, []string{asJSON, bearer}, 413},
 	{"POST", "/api/token", `{"token":"` + token + `"}`, []string{asJSON}, 204},

@@ -49,7 +49,7 @@ func lines(t testing.TB, from, to int64) (all []byte) {
 func well() state.State {
 	tap := state.Tap{
 		Name: "main", Kind: "bus", Up: true, Port: fact.Port{Port: "/dev/ttyUSB0", Settings: "100000 8E2", Latency: "1 ms", Errors: "errors not visible on this system"},
-		Ups: 1, Bytes: 25_000, Live: true, Signal: fact.Live, Asked: true, Mode: "damped", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
+		Ups: 1, Bytes: 25_000, Live: true, Signal: fact.Live, Asked: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
 		Channels: []state.Channel{{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_000}, {Number: 17, Count: 1}},
 	}
 	for _, r := range state.Reasons("bus") {
@@ -58,7 +58,7 @@ func well() state.State {
 	return state.State{
 		Model: "Reedwing 1400", Build: "test", NowNS: 10 * fact.Second, SeenNS: 9_999 * fact.Millisecond, WallNS: wall, Runs: 1, Taps: []state.Tap{tap},
 		Claims: []state.Claim{
-			{ID: "mode/damped/back", Verdict: "seen right", Sentence: "it does", Evidence: []fact.Span{{From: 1, To: 2}}, Figures: map[string]int64{"margin_ns": 3}},
+			{ID: "mode/damping/back", Verdict: "seen right", Sentence: "it does", Evidence: []fact.Span{{From: 1, To: 2}}, Figures: map[string]int64{"margin_ns": 3}},
 			{ID: "neutral/aileron", Verdict: "open", Sentence: "neutral is at 1500 µs", Settle: "run the drill", Drill: "neutral"},
 		},
 		Recorder: state.Recorder{Folder: "sessions/reedwing", Recording: true, Inputs: 10, FreeBytes: -1},
@@ -78,7 +78,7 @@ type rig struct {
 	http  *http.Client
 }
 
-var errNonsense = errors.New(`got "moon" to reopen, want one of sel-a, failsafe, everything`)
+var errNonsense = errors.New(`got "moon" to reopen, want one of inner, failsafe, everything`)
 
 // start serves; change may alter the options.
 func start(t testing.TB, change func(*serve.Options)) *rig {

@@ -55,7 +55,7 @@ func writeDay(b *testing.B, path string) (frames int) {
 		if frames%1000 < 300 {
 			frame.Counts[0] = uint16(992 + frames%97)
 		}
-		frame.Counts[9] = []uint16{172, 992, 1811}[at/(60*fact.Second)%3]
+		frame.Counts[10] = []uint16{172, 992, 1811}[at/(60*fact.Second)%3]
 		frame.Flags = 0
 		if frames%997 == 0 {
 			frame.Flags = servobus.FlagFrameLost

@@ -27,16 +27,16 @@ channel 2 elevator 1500
 channel 3 throttle 988
 channel 4 rudder 1500
 channel 9 gain 1756
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a middle 1500
-place sel-a front 2012
-channel 11 sel-b 988
-place sel-b back 988
-place sel-b front 2012
+channel 11 inner 988
+place inner back 988
+place inner middle 1500
+place inner front 2012
+channel 13 outer 988
+place outer back 988
+place outer front 2012
 receiver main preset after 300ms
 preset main throttle 988
-preset main sel-a middle
+preset main inner middle
 preset main gain 1756
 link main loss 3% burst 3
 wire main missing 0.5% damage 0.05%
@@ -57,8 +57,8 @@ func busyScript(t *testing.T, rounds int) *standin.Script {
 			at   time.Duration
 			what string
 		}{
-			{200, "sel-a middle"}, {500, "stir aileron elevator for 600ms"}, {900, "sel-a front"}, {1300, "sel-b front"},
-			{1700, "signal off"}, {2600, "signal on"}, {3000, "sel-b back"}, {3400, "sel-a back"},
+			{200, "inner middle"}, {500, "stir aileron elevator for 600ms"}, {900, "inner front"}, {1300, "outer front"},
+			{1700, "signal off"}, {2600, "signal on"}, {3000, "outer back"}, {3400, "inner back"},
 		} {
 			text.WriteString((base + step.at*time.Millisecond).String() + " " + step.what + "\n")
 		}

@@ -49,9 +49,9 @@ func TestASessionCanBeLookedAt(t *testing.T) {
 		assert.True(t, live.Live)
 		assert.Equal(t, fact.Live, live.Signal)
 		assert.True(t, live.Asked)
-		assert.Equal(t, "damped", live.Mode)
+		assert.Equal(t, "damping", live.Mode)
 		require.Len(t, live.Channels, 16)
-		assert.Equal(t, state.Channel{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_312}, live.Channels[0])
+		assert.Equal(t, state.Channel{Number: 1, Name: "elevator", Count: 992, WidthNS: 1_500_312}, live.Channels[0])
 		assert.Equal(t, live.Bytes, 25*live.Frames)
 		assert.InDelta(t, 7e6, float64(live.PeriodNS), 1e4)
 		var intervals int64

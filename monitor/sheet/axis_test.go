@@ -7,10 +7,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 func TestAxes(t *testing.T) {
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	for _, c := range []struct {
 		axis    string
@@ -45,13 +46,13 @@ func TestWhatIsNoReference(t *testing.T) {
 		"no stick":        func(c *sheet.Channel) { c.Kind = sheet.Switch },
 		"no end that way": func(c *sheet.Channel) { c.Places = []sheet.Place{{Name: "port", Width: 988_000}} },
 	} {
-		s, err := sheet.Read("starter", sheet.Starter())
+		s, err := sheet.Read("starter", sheettest.TwoSwitches())
 		require.NoError(t, err)
 		change(&s.Channels[0])
 		_, _, ok := s.Reference(sheet.Roll)
 		assert.False(t, ok, name)
 	}
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	s.Channels[0].Name = "Aileron"
 	_, _, ok := s.Reference(sheet.Roll)
@@ -60,7 +61,7 @@ func TestWhatIsNoReference(t *testing.T) {
 
 // A hand raises a tail more easily than a wing.
 func TestTheAxisThatIsTilted(t *testing.T) {
-	s, err := sheet.Read("starter", sheet.Starter())
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	for _, x := range []struct {
 		left int // outputs

@@ -8,10 +8,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 func TestStarterHasNoUnwelcomeConsequence(t *testing.T) {
-	_, doubts, err := sheet.ReadNew("starter", sheet.Starter())
+	_, doubts, err := sheet.ReadNew("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	assert.Empty(t, doubts)
 }
@@ -21,26 +22,26 @@ model: M
 channels:
   3: {name: throttle, kind: throttle, drives: motor, cut: 988, idle: 1010, full: 2012}
   9: {name: gain, kind: knob, ends: {anticlockwise: 1500, clockwise: 2012}}
-  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
 gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
 stabiliser:
   windows: {from: guess}
   modes:
-    off: {when: [{sel-a: [0, 1300]}], wanted_at: [{sel-a: back}]}
-    rate: {when: [{sel-a: [1300, 1700]}], wanted_at: [{sel-a: middle}]}
-    level: {when: [{sel-a: [1750, 3000]}], wanted_at: [{sel-a: front}]}
+    off: {when: [{inner: [0, 1300]}], wanted_at: [{inner: back}]}
+    rate: {when: [{inner: [1300, 1700]}], wanted_at: [{inner: middle}]}
+    level: {when: [{inner: [1750, 3000]}], wanted_at: [{inner: front}]}
   margin: 100 us
-failsafe: {flag: required, within: 1s, heard: {throttle: 988, sel-a: 1500}}
+failsafe: {flag: required, within: 1s, heard: {throttle: 988, inner: 1500}}
 `
 
 func TestConsequences(t *testing.T) {
 	for _, c := range []struct{ name, old, new, want string }{
 		{"none", "", "", ""},
-		{"margin", "margin: 100 us", "margin: 300 us", "m:12:43: at sel-a middle the sheet's own widths lie only 200 us inside the window of rate, but margin asks for 300 us"},
-		{"unreached", "rate: {when: [{sel-a: [1300, 1700]}]", "rate: {when: [{sel-a: [1300, 1700]}, {sel-a: [3000, 3100]}]", "no place of sel-a lies in the window 3000 us to 3100 us of rate"},
-		{"no mode", "level: {when: [{sel-a: [1750, 3000]}], wanted_at: [{sel-a: front}]}", "level: {when: [{sel-a: [2100, 3000]}]}", "at sel-a front no window covers what the switches send: no mode"},
+		{"margin", "margin: 100 us", "margin: 300 us", "m:12:43: at inner middle the sheet's own widths lie only 200 us inside the window of rate, but margin asks for 300 us"},
+		{"unreached", "rate: {when: [{inner: [1300, 1700]}]", "rate: {when: [{inner: [1300, 1700]}, {inner: [3000, 3100]}]", "no place of inner lies in the window 3000 us to 3100 us of rate"},
+		{"no mode", "level: {when: [{inner: [1750, 3000]}], wanted_at: [{inner: front}]}", "level: {when: [{inner: [2100, 3000]}]}", "at inner front no window covers what the switches send: no mode"},
 		{"folded", "anticlockwise: 1500", "anticlockwise: 988", "gain turns from one side of 1500 us to the other: there is no gain at all in the middle"},
-		{"failsafe without mode", "sel-a: 1500}}", "sel-a: 1720}}", "without a signal the presets ask for no mode"},
+		{"failsafe without mode", "inner: 1500}}", "inner: 1720}}", "without a signal the presets ask for no mode"},
 		{"motor holds", "throttle: 988,", "throttle: hold,", "m:15:48: without a signal throttle may stand above its idle"},
 		{"motor at idle plus trim", "throttle: 988,", "throttle: 1030,", "CAP 658"},
 		{"motor may be fast", "throttle: 988,", "throttle: {at_least: 900},", "without a signal throttle may stand above its idle"},

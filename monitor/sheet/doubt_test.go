@@ -33,8 +33,8 @@ func TestDoubts(t *testing.T) {
 		{"counts that may be widths", scaleLine, "scale: {counts: [1000, 2000], us: [988, 2012]}", "the counts of the scale, 1000 and 2000, look like widths in microseconds"},
 		{"counts of two other points", scaleLine, "scale: {counts: [992, 1811], us: [1500, 2012]}", ""},
 		{"narrow pulses", scaleLine, "scale: {counts: [172, 1811], us: [560, 2060]}", ""},
-		{"gesture on a switch", "limit-learning: {channel: learn, from: rest, to: pressed,", "limit-learning: {channel: sel-b, from: back, to: front,", "limit-learning starts from sel-b, a switch that is not momentary"},
-		{"level now", "  margin:", "  level_now: {channel: learn, when: pressed}\n  margin:", "level_now is read, not judged yet"},
+		{"gesture on a switch", "limit-learning: {channel: teach, from: rest, to: pressed,", "limit-learning: {channel: outer, from: back, to: front,", "limit-learning starts from outer, a switch that is not momentary"},
+		{"level now", "  margin:", "  level_now: {channel: teach, when: pressed}\n  margin:", "level_now is read, not judged yet"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			text := changed(t, c.old, c.new)
@@ -164,7 +164,7 @@ func TestPercent(t *testing.T) {
 
 // A position whose mode depends on another switch lies in some cell.
 func TestWantedPositionThatDependsOnAnotherSwitch(t *testing.T) {
-	text := strings.Replace(string(example(t)), "wanted_at: [{sel-a: back}]", "wanted_at: [{sel-a: front}]", 1)
+	text := strings.Replace(string(example(t)), "wanted_at: [{inner: back}]", "wanted_at: [{inner: front}]", 1)
 	_, err := sheet.Read("m", []byte(text))
-	assert.ErrorContains(t, err, "wanted for damped, which lies in the cell of knife-edge or elsewhere, as sel-b stands")
+	assert.ErrorContains(t, err, "wanted for damping, which lies in the cell of hold-course or elsewhere, as outer stands")
 }

@@ -28,10 +28,9 @@ func ExampleSheet_ModeAt() {
 		fmt.Println(err)
 		return
 	}
-	selA, _ := s.ByName("sel-a")
-	selB, _ := s.ByName("sel-b")
+	aid, _ := s.ByName("aid")
 	fmt.Println(s.ModeAt(func(channel int) int64 {
-		return map[int]int64{selA.Number: 2_012_000, selB.Number: 988_000}[channel]
+		return map[int]int64{aid.Number: 1_640_000}[channel]
 	}))
-	// Output: levelling true
+	// Output: upright true
 }

@@ -11,6 +11,7 @@ import (
 
 	"benchproof.example/decode/scale"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 func read(t *testing.T, text string) *sheet.Sheet {
@@ -40,26 +41,26 @@ func expected() *sheet.Sheet {
 			{Number: 3, Name: "throttle", Kind: sheet.Throttle, Drives: "motor", Places: []sheet.Place{{"cut", 988_000}, {"idle", 1_010_000}, {"full", 2_012_000}}},
 			stick(4, "rudder", "left", 988_000, "right", 2_012_000),
 			{Number: 9, Name: "gain", Kind: sheet.Knob, Places: []sheet.Place{{"anticlockwise", 1_500_000}, {"clockwise", 2_012_000}}},
-			{Number: 10, Name: "sel-a", Kind: sheet.Switch, Places: []sheet.Place{{"back", 988_000}, {"middle", 1_500_000}, {"front", 2_012_000}}},
-			{Number: 11, Name: "sel-b", Kind: sheet.Switch, Places: []sheet.Place{{"back", 988_000}, {"front", 2_012_000}}},
-			{Number: 12, Name: "learn", Kind: sheet.Momentary, Places: []sheet.Place{{"rest", 988_000}, {"pressed", 2_012_000}}},
+			{Number: 11, Name: "inner", Kind: sheet.Switch, Places: []sheet.Place{{"back", 988_000}, {"middle", 1_500_000}, {"front", 2_012_000}}},
+			{Number: 13, Name: "outer", Kind: sheet.Switch, Places: []sheet.Place{{"back", 988_000}, {"front", 2_012_000}}},
+			{Number: 15, Name: "teach", Kind: sheet.Momentary, Places: []sheet.Place{{"rest", 988_000}, {"pressed", 2_012_000}}},
 		},
 		Gain: &sheet.Gain{Law: sheet.Folded, Channel: 9, Zero: 1_500_000, Full: []int64{988_000, 2_012_000}},
 		Stabiliser: &sheet.Stabiliser{From: "manual", Margin: 100_000, Modes: []sheet.Mode{
-			{Name: "damped", When: []sheet.Cell{{{10, 0, 1_300_000}}}, WantedAt: []sheet.Combination{{{10, "back", 988_000}}}, Does: sheet.DoesReturn},
-			{Name: "unstabilised", When: []sheet.Cell{{{10, 1_300_000, 1_700_000}}}, WantedAt: []sheet.Combination{{{10, "middle", 1_500_000}}}, Does: sheet.DoesNothing},
-			{Name: "levelling", When: []sheet.Cell{{{10, 1_700_000, 3_000_000}, {11, 0, 1_500_000}}},
-				WantedAt: []sheet.Combination{{{10, "front", 2_012_000}, {11, "back", 988_000}}}, Does: sheet.DoesStay},
-			{Name: "knife-edge", When: []sheet.Cell{{{10, 1_700_000, 3_000_000}, {11, 1_500_000, 3_000_000}}},
-				WantedAt: []sheet.Combination{{{10, "front", 2_012_000}, {11, "front", 2_012_000}}}},
+			{Name: "damping", When: []sheet.Cell{{{11, 0, 1_300_000}}}, WantedAt: []sheet.Combination{{{11, "back", 988_000}}}, Does: sheet.DoesReturn},
+			{Name: "plain", When: []sheet.Cell{{{11, 1_300_000, 1_700_000}}}, WantedAt: []sheet.Combination{{{11, "middle", 1_500_000}}}, Does: sheet.DoesNothing},
+			{Name: "upright", When: []sheet.Cell{{{11, 1_700_000, 3_000_000}, {13, 0, 1_500_000}}},
+				WantedAt: []sheet.Combination{{{11, "front", 2_012_000}, {13, "back", 988_000}}}, Does: sheet.DoesStay},
+			{Name: "hold-course", When: []sheet.Cell{{{11, 1_700_000, 3_000_000}, {13, 1_500_000, 3_000_000}}},
+				WantedAt: []sheet.Combination{{{11, "front", 2_012_000}, {13, "front", 2_012_000}}}},
 		}},
-		Gestures: []sheet.Gesture{{Name: "limit-learning", Channel: 12, From: "rest", To: "pressed", Times: 3, Within: 3_000_000_000, Allowed: "in-drill"}},
+		Gestures: []sheet.Gesture{{Name: "limit-learning", Channel: 15, From: "rest", To: "pressed", Times: 3, Within: 3_000_000_000, Allowed: "in-drill"}},
 		Failsafe: &sheet.Failsafe{Flag: "required", Within: 1_500_000_000,
 			Heard: sheet.Presets{Default: sheet.Preset{Rule: sheet.Hold}, Named: []sheet.PresetFor{
 				{3, sheet.Preset{Rule: sheet.AtMost, Width: 1_000_000}},
-				{10, sheet.Preset{Rule: sheet.Exact, Width: 1_500_000}},
+				{11, sheet.Preset{Rule: sheet.Exact, Width: 1_500_000}},
 				{9, sheet.Preset{Rule: sheet.Exact, Width: 1_756_000}},
-				{12, sheet.Preset{Rule: sheet.AtPlace, Place: "rest", Width: 988_000}},
+				{15, sheet.Preset{Rule: sheet.AtPlace, Place: "rest", Width: 988_000}},
 			}},
 			Leads: sheet.Presets{Default: sheet.Preset{Rule: sheet.Follows}, Named: []sheet.PresetFor{{3, sheet.Preset{Rule: sheet.Stops}}}},
 		},
@@ -87,11 +88,27 @@ func TestReadOtherLineEndsAndMark(t *testing.T) {
 	assert.Equal(t, expected(), read(t, "---\n"+text), "document start")
 }
 
-// The starter says the same as the example: the demo rests on it.
-func TestStarter(t *testing.T) {
-	s, err := sheet.Read("starter.yaml", sheet.Starter())
-	require.NoError(t, err)
+// The sheet that other tests take says the same as the example, at length.
+func TestTwoSwitches(t *testing.T) {
+	s := read(t, string(sheettest.TwoSwitches()))
+	s.Model = expected().Model
 	assert.Equal(t, expected(), s)
+}
+
+// Nothing in the starter is scolded, and it has one of everything.
+func TestStarter(t *testing.T) {
+	s, doubts, err := sheet.ReadNew("starter.yaml", sheet.Starter())
+	require.NoError(t, err)
+	assert.Empty(t, doubts)
+	assert.Equal(t, []int{1, 2, 3, 4, 6, 7, 14}, numbers(s.Channels))
+	for place, want := range map[int64]string{1040: "plain", 1330: "damping", 1640: "upright", 1930: "hold-course"} {
+		mode, _ := s.ModeAt(func(int) int64 { return place * 1000 })
+		assert.Equal(t, want, mode)
+	}
+	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 6, Zero: 1_040_000, Full: []int64{1_930_000}}, s.Gain)
+	assert.Len(t, s.Outputs, 4)
+	assert.NotNil(t, s.Heartbeat)
+	assert.Len(t, s.Gestures, 1)
 }
 
 func TestStarterIsACopy(t *testing.T) {
@@ -141,7 +158,7 @@ channels:
   17: {name: gear, kind: switch, positions: {up: 2012, down: 988}}
   3: {name: power, kind: throttle, full: 988, cut: 2012}
   9: {name: gain, kind: fixed, value: 1756.25}
-  10: {name: sel, kind: switch, positions: {off: 988, on: 2012}}
+  11: {name: sel, kind: switch, positions: {off: 988, on: 2012}}
 gain: {law: one-sided, channel: gain, zero: 1500, full: 2012}
 stabiliser:
   windows: {from: measured}
@@ -156,7 +173,7 @@ outputs:
 failsafe: {flag: optional, within: 1s, heard: {power: cut, gain: {at_least: 1500}}, leads: {12: 1500, left motor: {at_most: 700}}}
 `)
 	assert.Equal(t, "1400", s.Model)
-	assert.Equal(t, []int{3, 9, 10, 17, 18}, numbers(s.Channels))
+	assert.Equal(t, []int{3, 9, 11, 17, 18}, numbers(s.Channels))
 	gear, _ := s.ByName("gear")
 	assert.True(t, gear.Digital())
 	assert.Equal(t, []sheet.Place{{"up", 2_012_000}, {"down", 988_000}}, gear.Places, "order of the sheet")
@@ -167,10 +184,10 @@ failsafe: {flag: optional, within: 1s, heard: {power: cut, gain: {at_least: 1500
 	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 9, Zero: 1_500_000, Full: []int64{2_012_000}}, s.Gain)
 	assert.Equal(t, &sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, s.Stabiliser.LevelNow)
 	assert.Equal(t, &sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, s.MarkButton)
-	assert.Equal(t, sheet.Combination{{9, "value", 1_756_250}, {10, "on", 2_012_000}}, s.Stabiliser.Modes[0].WantedAt[0])
+	assert.Equal(t, sheet.Combination{{9, "value", 1_756_250}, {11, "on", 2_012_000}}, s.Stabiliser.Modes[0].WantedAt[0])
 	assert.Empty(t, s.Stabiliser.Modes[1].WantedAt)
 	assert.Zero(t, s.Stabiliser.Margin)
-	assert.Equal(t, sheet.Gesture{Name: "learning", Channel: 10, From: "off", Times: 3, Within: 3_000_000_000, Allowed: "never"}, s.Gestures[0])
+	assert.Equal(t, sheet.Gesture{Name: "learning", Channel: 11, From: "off", Times: 3, Within: 3_000_000_000, Allowed: "never"}, s.Gestures[0])
 	assert.Equal(t, []sheet.Mix{{From: 17, To: 3, AtMost: 60_000}}, s.Mixes)
 	assert.Equal(t, []sheet.Movement{{Channel: 9, Weight: -500_000}, {Channel: 3, Find: true}}, s.Outputs[1].MovedBy)
 	assert.Equal(t, 2, s.Outputs[0].Number)
@@ -215,7 +232,7 @@ func TestLeadsMotor(t *testing.T) {
 }
 
 func TestPlaceNeutral(t *testing.T) {
-	s := read(t, strings.Replace(string(example(t)), "learn: rest}", "aileron: neutral}", 1))
+	s := read(t, strings.Replace(string(example(t)), "teach: rest}", "aileron: neutral}", 1))
 	assert.Equal(t, sheet.PresetFor{Number: 1, Preset: sheet.Preset{Rule: sheet.AtPlace, Place: "neutral", Width: 1_500_000}}, s.Failsafe.Heard.Named[3])
 	throttle, _ := s.Channel(3)
 	_, ok := throttle.Place("neutral")
@@ -224,16 +241,16 @@ func TestPlaceNeutral(t *testing.T) {
 
 func TestModeAt(t *testing.T) {
 	s := read(t, string(example(t)))
-	assert.Equal(t, []int{10, 11}, s.ModeChannels())
+	assert.Equal(t, []int{11, 13}, s.ModeChannels())
 	for _, row := range []struct {
 		a, b int64
 		want string
 	}{
-		{0, 0, "damped"}, {1_299_999, 2_012_000, "damped"}, {1_300_000, 988_000, "unstabilised"}, {1_699_999, 0, "unstabilised"},
-		{1_700_000, 1_499_999, "levelling"}, {1_700_000, 1_500_000, "knife-edge"}, {2_999_999, 2_999_999, "knife-edge"},
+		{0, 0, "damping"}, {1_299_999, 2_012_000, "damping"}, {1_300_000, 988_000, "plain"}, {1_699_999, 0, "plain"},
+		{1_700_000, 1_499_999, "upright"}, {1_700_000, 1_500_000, "hold-course"}, {2_999_999, 2_999_999, "hold-course"},
 		{3_000_000, 988_000, ""}, {2_012_000, 3_000_000, ""}, {-1, 988_000, ""},
 	} {
-		name, ok := s.ModeAt(func(channel int) int64 { return map[int]int64{10: row.a, 11: row.b}[channel] })
+		name, ok := s.ModeAt(func(channel int) int64 { return map[int]int64{11: row.a, 13: row.b}[channel] })
 		assert.Equal(t, row.want, name, "%d %d", row.a, row.b)
 		assert.Equal(t, row.want != "", ok)
 	}
@@ -241,10 +258,10 @@ func TestModeAt(t *testing.T) {
 
 func TestLookUps(t *testing.T) {
 	s := read(t, string(example(t)))
-	c, ok := s.ByName("sel-b")
+	c, ok := s.ByName("outer")
 	require.True(t, ok)
-	assert.Equal(t, 11, c.Number)
-	_, ok = s.ByName("sel-c")
+	assert.Equal(t, 13, c.Number)
+	_, ok = s.ByName("inter")
 	assert.False(t, ok)
 	_, ok = s.Channel(5)
 	assert.False(t, ok)
@@ -263,7 +280,7 @@ func TestBounds(t *testing.T) {
 		{"idle below full", "idle: 1010", "idle: 2011.999", "idle: 2012"},
 		{"neutral above an end", "forward: 988}, neutral: 1500", "forward: 988}, neutral: 988.001", "forward: 988}, neutral: 988"},
 		{"last output", "  4: {surface", "  32: {surface", "  33: {surface"},
-		{"digital channel", "  11: {name: sel-b", "  18: {name: sel-b", "  19: {name: sel-b"},
+		{"digital channel", "  13: {name: outer", "  18: {name: outer", "  19: {name: outer"},
 		{"tolerance of one count", "neutral: 8 us", "neutral: 0.625", "neutral: 0.624"},
 		{"share", `"0.1 %"`, `"100 %"`, `"100.0001 %"`},
 		{"weight", "{rudder: 1.0}", "{rudder: -10}", "{rudder: -10.000001}"},

@@ -73,7 +73,7 @@ func (r *reader) stabiliser(n *node) {
 	s.From, _ = r.choice(origin.need("from", "manual"), "manual", "measured", "guess")
 	const most = 500_000 // ns; a cell wider than twice that is rare
 	s.Margin, _ = r.between(rec.maybe("margin"), widths, 0, most, "a margin from 0 to "+micros(most))
-	for _, e := range r.entries(rec.need("modes", "{damped: {when: [{sel-a: [0, 1300]}]}}"), "modes", "damped: {when: [{sel-a: [0, 1300]}]}") {
+	for _, e := range r.entries(rec.need("modes", "{damping: {when: [{inner: [0, 1300]}]}}"), "modes", "damping: {when: [{inner: [0, 1300]}]}") {
 		s.Modes = append(s.Modes, r.mode(e))
 	}
 	s.LevelNow = r.pressed(rec.maybe("level_now"), "level_now", "level", "the level-now switch")
@@ -98,10 +98,10 @@ func (r *reader) mode(e entry) Mode {
 	var m Mode
 	m.Name, _ = r.name(e.key, "a mode name")
 	rec := r.record(e.value, "mode "+e.key.text, "when", "wanted_at", "does")
-	for _, n := range r.list(rec.need("when", "[{sel-a: [0, 1300]}]"), "a list of cells such as [{sel-a: [0, 1300]}]", 1) {
+	for _, n := range r.list(rec.need("when", "[{inner: [0, 1300]}]"), "a list of cells such as [{inner: [0, 1300]}]", 1) {
 		m.When = append(m.When, r.cell(n))
 	}
-	for _, n := range r.list(rec.maybe("wanted_at"), "a list of positions such as [{sel-a: back}]", 0) {
+	for _, n := range r.list(rec.maybe("wanted_at"), "a list of positions such as [{inner: back}]", 0) {
 		m.WantedAt = append(m.WantedAt, r.combination(n))
 	}
 	if does := rec.maybe("does"); does != nil {
@@ -112,7 +112,7 @@ func (r *reader) mode(e entry) Mode {
 
 func (r *reader) cell(n *node) Cell {
 	var cell Cell
-	for _, e := range r.entries(n, "a cell", "sel-a: [0, 1300]") {
+	for _, e := range r.entries(n, "a cell", "inner: [0, 1300]") {
 		c, known := r.modeChannel(e.key)
 		from, to, ok := r.pair(e.value, "two widths such as [1300, 1700], from the first up to but not including the second,")
 		if !ok {
@@ -140,7 +140,7 @@ func (r *reader) edge(n *node) (int64, bool) {
 
 func (r *reader) combination(n *node) Combination {
 	var combination Combination
-	for _, e := range r.entries(n, "a wanted position", "sel-a: back") {
+	for _, e := range r.entries(n, "a wanted position", "inner: back") {
 		c, known := r.modeChannel(e.key)
 		if !known {
 			continue

@@ -15,9 +15,9 @@ const gimbal = `channel 1 aileron 1500
 channel 2 elevator 1500
 channel 3 throttle 1010 stops 1010 2012
 channel 4 rudder 1500
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a front 2012
+channel 11 inner 988
+place inner back 988
+place inner front 2012
 %
 receiver main preset
 preset main throttle 988
@@ -124,7 +124,7 @@ func TestPause(t *testing.T) {
 
 // A flight phase changes its own channel and others in one packet, both ways.
 func TestPhase(t *testing.T) {
-	h := run(t, with(gimbal, "phase sel-a front aileron 40 elevator -25 throttle 60")+"1s sel-a front\n2s sel-a back\n3s end", 4)
+	h := run(t, with(gimbal, "phase inner front aileron 40 elevator -25 throttle 60")+"1s inner front\n2s inner back\n3s end", 4)
 	frames := h.frames(t, 0)
 	changes := 0
 	for i := 1; i < len(frames); i++ {
@@ -257,12 +257,12 @@ func TestParseRefusesCarelessness(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"gate square aileron elevator", `found "square", want "round"`},
 		{"gate round aileron aileron", `found the same channel twice, want the two channels of a stick`},
-		{"gate round aileron sel-a", `found "sel-a", want a channel that a hand moves`},
+		{"gate round aileron inner", `found "inner", want a channel that a hand moves`},
 		{"phase aileron front elevator 10", `found "aileron", want a channel with places above`},
-		{"phase sel-a front", `found the end of the line, want one of aileron`},
-		{"phase sel-a front sel-a 10", `found "sel-a" again, want each other channel once`},
-		{"phase sel-a front aileron 1001", `found "1001", want what is added in us`},
-		{"tremble sel-a every 1s", `found "sel-a", want a channel that a hand moves`},
+		{"phase inner front", `found the end of the line, want one of aileron`},
+		{"phase inner front inner 10", `found "inner" again, want each other channel once`},
+		{"phase inner front aileron 1001", `found "1001", want what is added in us`},
+		{"tremble inner every 1s", `found "inner", want a channel that a hand moves`},
 		{"tremble aileron every 2s..1s", `found a range that falls`},
 		{"0s slam aileron 2100 over 60ms", `found 2100 us, want a width between the stops of aileron`},
 		{"0s slam over 60ms", `found "over", want one of aileron`},
@@ -281,7 +281,7 @@ func TestParseRefusesCarelessness(t *testing.T) {
 		{"receiver computer hold", `found "computer" again`},
 	} {
 		t.Run(c.text, func(t *testing.T) {
-			const bench = "channel 1 aileron 1500\nchannel 2 elevator 1500\nchannel 10 sel-a 988\nplace sel-a back 988\nplace sel-a front 2012\nreceiver main preset\n"
+			const bench = "channel 1 aileron 1500\nchannel 2 elevator 1500\nchannel 11 inner 988\nplace inner back 988\nplace inner front 2012\nreceiver main preset\n"
 			_, err := standin.Parse("x.script", []byte(bench+c.text+"\n9s end"))
 			require.ErrorContains(t, err, "x.script:7: "+c.want)
 		})
@@ -297,9 +297,9 @@ func TestCarelessnessStaysAsItWas(t *testing.T) {
 9s garble main 2 frames flags failsafe aileron 1000
 12s rate aileron at 60%
 12.5s mute main for 100ms
-13s sel-a front
+13s inner front
 14s stall for 500ms
 16s end`
-	s := with(script, "gate round aileron elevator\nphase sel-a front aileron 40 throttle 60\ntremble rudder every 100ms..2s")
-	assert.Equal(t, "11149d75b8c97cf6", fingerprint(run(t, s, 7)))
+	s := with(script, "gate round aileron elevator\nphase inner front aileron 40 throttle 60\ntremble rudder every 100ms..2s")
+	assert.Equal(t, "136c4aa7258413e1", fingerprint(run(t, s, 7)))
 }

@@ -105,8 +105,10 @@
 //	gyro off|rate|level when CHANNEL LOW HIGH [CHANNEL LOW HIGH]...
 //	                                     what the receiver's stabiliser does while those channels stand in
 //	                                     LOW to below HIGH; the first line that holds counts, off if none
-//	gyro gain CHANNEL|SHARE              its gain: none with the channel at 1500µs and full 512µs from it; or
-//	                                     fixed (100%)
+//	gyro gain CHANNEL none WIDTH full WIDTH...
+//	                                     its gain by a channel: none there, full at that width, or at one to
+//	                                     either side
+//	gyro gain SHARE                      its gain, fixed (100%)
 //	output NUMBER by CHANNEL SHARE [CHANNEL SHARE]... [OPTION...]
 //	                                     a pulse of 1500µs and those shares of the channels' ways from 1500µs
 //	    corrects AXIS...                 what the stabiliser moves the axis' stick by, goes through that mix

@@ -26,7 +26,7 @@ var moves = []struct {
 	at   int64
 	line string
 }{
-	{0, "signal on"}, {second, "stick aileron 1900 over 500ms"}, {1200 * ms, "sel-a front"}, {1200 * ms, "press learn for 300ms"},
+	{0, "signal on"}, {second, "stick aileron 1900 over 500ms"}, {1200 * ms, "inner front"}, {1200 * ms, "press teach for 300ms"},
 	{2 * second, "release aileron"}, {2500 * ms, "stir aileron for 1s"}, {3 * second, "signal off main"}, {4 * second, "unplug main"},
 	{4100 * ms, "plug main"}, {4500 * ms, "signal on main"}, {5 * second, "hiccup main for 300ms"},
 }
@@ -35,7 +35,7 @@ var moves = []struct {
 // of the simulation between them.
 func TestDrivenIsAsScripted(t *testing.T) {
 	for _, hands := range []string{"", "hands varied\n"} {
-		bench := rig + hands + "fault offset aileron 12\nfault lags sel-a 50ms\nadapter rear clump 16ms\n"
+		bench := rig + hands + "fault offset aileron 12\nfault lags inner 50ms\nadapter rear clump 16ms\n"
 		text := bench
 		for _, m := range moves {
 			text += fmt.Sprintf("%v %s\n", time.Duration(m.at), m.line)
@@ -112,9 +112,9 @@ func TestDoRefuses(t *testing.T) {
 	}{
 		{2*second - 1, "signal off", `do "signal off" at 1.999999999s: all before 2s is simulated, want a time from there on`},
 		{math.MaxInt64, "signal off", `want a time up to 8760h0m0s`},
-		{3 * second, "sel-c front", `do "sel-c front" at 3s: driven:3: found "sel-c", want one of a switch`},
+		{3 * second, "inter front", `do "inter front" at 3s: driven:3: found "inter", want one of a switch`},
 		{3 * second, "", `driven:4: found the end of the line, want what happens`},
-		{3 * second, "sel-a front\nsel-a back", `driven:5: found "sel-a", want the end of the line`},
+		{3 * second, "inner front\ninner back", `driven:5: found "inner", want the end of the line`},
 		{3 * second, "1s signal off", `driven:6: found "1s"`},
 		{3 * second, "cut on", `found a cut, want a setting such as "cutoff throttle 988" first`},
 		{3 * second, "fault memory", `found "fault"`},
@@ -124,7 +124,7 @@ func TestDoRefuses(t *testing.T) {
 		require.ErrorContains(t, sim.Do(c.at, c.line), c.want)
 	}
 	var mistake *standin.Mistake
-	require.ErrorAs(t, sim.Do(3*second, "sel-c front"), &mistake)
+	require.ErrorAs(t, sim.Do(3*second, "inter front"), &mistake)
 	require.NoError(t, sim.Do(2*second, "end"), "still open")
 	require.ErrorContains(t, sim.Do(3*second, "signal off"), "the script ends at 2s, want a time up to there")
 	assert.NotEmpty(t, sim.Advance(math.MaxInt64), "it does end")
@@ -137,7 +137,7 @@ func TestDoRefuses(t *testing.T) {
 func TestDoStaysInItsSim(t *testing.T) {
 	s := parse(t, rig+"0s signal on\n2s end")
 	told := standin.New(s, 1)
-	require.NoError(t, told.Do(second, "sel-a front"))
+	require.NoError(t, told.Do(second, "inner front"))
 	require.NoError(t, told.Do(1500*ms, "end"))
 	assert.Equal(t, 2*second, standin.New(s, 1).Length())
 	assert.NotEmpty(t, told.Advance(3*second))
@@ -167,35 +167,37 @@ func TestParseDrivenRefuses(t *testing.T) {
 }
 
 func TestBench(t *testing.T) {
+	const aid = 6
 	bench := named(t, "faulty-lands").Bench()
 	sim := standin.New(bench, 1)
 	require.NoError(t, sim.Do(0, "signal on"))
 	sim.Advance(second)
-	require.NoError(t, sim.Do(second, "sel-a front"))
+	require.NoError(t, sim.Do(second, "aid third"))
 	got := sim.Advance(3 * second)
-	assert.Equal(t, count(1660), frameIn(t, got[len(got)-6:]).Counts[selA])
+	assert.Equal(t, count(1460), frameIn(t, got[len(got)-6:]).Counts[aid])
 
-	more, err := bench.With("fault offset sel-a 20")
+	more, err := bench.With("fault offset aid 20")
 	require.NoError(t, err)
 	sim = standin.New(more, 1)
 	require.NoError(t, sim.Do(0, "signal on"))
-	require.NoError(t, sim.Do(second, "sel-a front"))
+	require.NoError(t, sim.Do(second, "aid third"))
 	got = sim.Advance(3 * second)
-	assert.Equal(t, count(1680), frameIn(t, got[len(got)-6:]).Counts[selA], "still with the bench's own fault")
+	assert.Equal(t, count(1480), frameIn(t, got[len(got)-6:]).Counts[aid], "still with the bench's own fault")
 	assert.Equal(t, int64(math.MaxInt64), sim.Length())
 }
 
 func TestWith(t *testing.T) {
+	const strength = 5
 	good := named(t, "good")
-	bent, err := good.With("hands steady\nfault stuck gain 1600")
+	bent, err := good.With("hands steady\nfault stuck strength 1600")
 	require.NoError(t, err)
 	h := play(bent, 1)
 	assert.Equal(t, standin.New(good, 1).Length(), h.sim.Length())
-	assert.Equal(t, count(1600), last(t, h.frames(t, 0), 28*second).Counts[gain])
-	assert.Equal(t, count(2012), last(t, play(good, 1).frames(t, 0), 28*second).Counts[gain], "as it was")
+	assert.Equal(t, count(1600), last(t, h.frames(t, 0), 28*second).Counts[strength])
+	assert.Equal(t, count(1930), last(t, play(good, 1).frames(t, 0), 28*second).Counts[strength], "as it was")
 
 	_, err = good.With("fault stuck nothing 1600")
-	require.ErrorContains(t, err, `good.script:26: found "nothing"`)
+	require.ErrorContains(t, err, `good.script:24: found "nothing"`)
 	_, err = good.With("1s end")
 	require.ErrorContains(t, err, `want nothing after the end step`)
 }
@@ -218,11 +220,11 @@ func frameIn(t *testing.T, ds []standin.Delivery) timed {
 
 func ExampleSim_Do() {
 	script, err := standin.ParseDriven("mine", []byte(`
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a front 2012
+channel 11 inner 988
+place inner back 988
+place inner front 2012
 receiver main hold
-fault lands sel-a front 1660
+fault lands inner front 1660
 hands varied
 `))
 	if err != nil {
@@ -230,7 +232,7 @@ hands varied
 		return
 	}
 	sim := standin.New(script, 42)
-	for _, prompt := range []string{"signal on", "sel-a front", "sel-a back", "sel-a font"} {
+	for _, prompt := range []string{"signal on", "inner front", "inner back", "inner font"} {
 		now := sim.Now()
 		if err := sim.Do(now, prompt); err != nil {
 			fmt.Println(err)
@@ -241,9 +243,9 @@ hands varied
 	}
 	// Output:
 	// signal on true
-	// sel-a front true
-	// sel-a back true
-	// do "sel-a font" at 3s: driven:4: found "font", want one of back, front
+	// inner front true
+	// inner back true
+	// do "inner font" at 3s: driven:4: found "font", want one of back, front
 }
 
 func FuzzDo(f *testing.F) {

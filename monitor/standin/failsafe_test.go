@@ -16,7 +16,7 @@ const slack = 7*ms + 100*us + 3*ms
 
 // preset12 goes to its presets when the signal goes at 12 s; % are options.
 func preset12(options, more string) string {
-	return wing + "receiver main preset " + options + "\npreset main throttle 988\npreset main sel-a middle\n" + more + loss
+	return wing + "receiver main preset " + options + "\npreset main throttle 988\npreset main inner middle\n" + more + loss
 }
 
 // since are dates counted from the last packet before the loss.
@@ -40,7 +40,7 @@ func TestHoldsBeforeThePresets(t *testing.T) {
 		require.Len(t, rests, 1)
 		assert.InDelta(t, 600*ms, flags[len(flags)-1], float64(slack))
 		assert.InDelta(t, 1100*ms, rests[0], float64(2*slack))
-		assert.Equal(t, rests, settled(h, "sel-a"), "in one frame")
+		assert.Equal(t, rests, settled(h, "inner"), "in one frame")
 		last := h.when("packet", "main", "last")[0]
 		held := between(h.frames(t, 0), last+20*ms, last+1090*ms)
 		require.Greater(t, len(held), 140)
@@ -141,20 +141,20 @@ const beating = wing + "channel 16 beat 1500\nheartbeat beat 1200 1800 every 2s\
 func TestSecond(t *testing.T) {
 	const beat = 15
 	for _, c := range []struct {
-		kind           string
-		throttle, selA int64
-		moves          []int
-		stands         []int
+		kind            string
+		throttle, inner int64
+		moves           []int
+		stands          []int
 	}{
 		{"follows", 1400, 2012, []int{elevator, beat}, nil},
 		{"holds", 1400, 2012, nil, []int{elevator, beat}},
 		{"rests", 988, 988, nil, []int{elevator, beat}},
 		{"moves", -1, 988, []int{elevator, throttle}, []int{beat}},
 	} {
-		h := run(t, beating+"receiver main preset\npreset main sel-a middle\nsecond "+c.kind+"\n"+loss, 6)
+		h := run(t, beating+"receiver main preset\npreset main inner middle\nsecond "+c.kind+"\n"+loss, 6)
 		frames := between(h.frames(t, 0), 12*second+30*ms, 20*second)
 		require.Equal(t, []string{"none"}, flagsSeen(frames), c.kind)
-		require.Equal(t, []uint16{count(c.selA)}, countsSeen(frames, selA), c.kind)
+		require.Equal(t, []uint16{count(c.inner)}, countsSeen(frames, inner), c.kind)
 		if c.throttle >= 0 {
 			require.Equal(t, []uint16{count(c.throttle)}, countsSeen(frames, throttle), c.kind)
 		}
@@ -285,29 +285,29 @@ func TestWakes(t *testing.T) {
 
 // A transmitter that is switched on with controls away sends once they are home.
 func TestWarning(t *testing.T) {
-	h := run(t, wing+"receiver main hold\nwarns throttle sel-a sel-b\n"+loss, 10)
+	h := run(t, wing+"receiver main hold\nwarns throttle inner outer\n"+loss, 10)
 	began, ended := h.when("warning", "transmitter", "began"), h.when("warning", "transmitter", "ended")
 	require.Len(t, began, 1, "not at first, when all was home")
 	require.Len(t, ended, 1)
 	assert.InDelta(t, 20*second, began[0], float64(packet+ms))
-	home := slices.Max(h.when("switch", "sel-a", "back"))
+	home := slices.Max(h.when("switch", "inner", "back"))
 	assert.InDelta(t, home, ended[0], float64(packet+ms))
 	assert.Equal(t, ended, h.when("packet", "main", "first")[1:])
 
-	h = run(t, wing+"receiver main hold\nwarns throttle\n0s signal on\n1s sel-a front\n2s signal off\n3s signal on\n4s end", 10)
-	assert.Empty(t, h.when("warning", "transmitter", "began"), "it does not mind sel-a")
+	h = run(t, wing+"receiver main hold\nwarns throttle\n0s signal on\n1s inner front\n2s signal off\n3s signal on\n4s end", 10)
+	assert.Empty(t, h.when("warning", "transmitter", "began"), "it does not mind inner")
 	assert.Len(t, h.when("packet", "main", "first"), 2)
 
 	h = run(t, wing+"receiver main hold\nwarns aileron\n0s signal on\n1s stick aileron 1480 over 300ms\n2s signal off\n3s signal on\n4s end", 10)
 	assert.Len(t, h.when("warning", "transmitter", "began"), 1, "either way counts")
 	assert.Empty(t, h.when("warning", "transmitter", "ended"))
 
-	h = run(t, wing+"receiver main hold\nwarns sel-a\n0s signal on\n1s sel-a front\n2s signal off\n3s signal on\n4s signal off\n5s sel-a back\n6s signal on\n7s sel-a front\n8s end", 10)
+	h = run(t, wing+"receiver main hold\nwarns inner\n0s signal on\n1s inner front\n2s signal off\n3s signal on\n4s signal off\n5s inner back\n6s signal on\n7s inner front\n8s end", 10)
 	assert.Equal(t, []int64{4 * second}, h.when("warning", "transmitter", "ended"), "switched off while it warned")
 	first := h.when("packet", "main", "first")
 	require.Len(t, first, 2)
 	assert.InDelta(t, 6*second, first[1], float64(packet+ms))
-	assert.Equal(t, count(2012), last(t, h.frames(t, 0), 8*second).Counts[selA], "once it sends it minds no more")
+	assert.Equal(t, count(2012), last(t, h.frames(t, 0), 8*second).Counts[inner], "once it sends it minds no more")
 }
 
 // A stabiliser before the tap moves its own channels, by so much, and no others.

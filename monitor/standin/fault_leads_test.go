@@ -45,7 +45,7 @@ func TestServoFault(t *testing.T) {
 }
 
 func TestBlendFault(t *testing.T) {
-	h := run(t, settingsOf(t, "wing")+"fault blend 2 rudder 25%\nfault blend 1 aileron 60%\nhands steady\n0s signal on\n0s sel-a middle\n"+
+	h := run(t, settingsOf(t, "wing")+"fault blend 2 rudder 25%\nfault blend 1 aileron 60%\nhands steady\n0s signal on\n0s inner middle\n"+
 		"1s stick rudder 2012 over 100ms\n2s stick aileron 988 over 100ms\n3s end", 1)
 	assert.InDelta(t, 1628, mean(t, h.seen(2, 1500*ms, 3*second)), 1, "one more channel")
 	assert.InDelta(t, 2012, mean(t, h.seen(4, 1500*ms, 3*second)), 1)
@@ -53,7 +53,7 @@ func TestBlendFault(t *testing.T) {
 }
 
 func TestLimitsFault(t *testing.T) {
-	h := run(t, settingsOf(t, "wing")+"fault limits 1 1200 1800\nhands steady\n0s signal on\n0s sel-a middle\n"+
+	h := run(t, settingsOf(t, "wing")+"fault limits 1 1200 1800\nhands steady\n0s signal on\n0s inner middle\n"+
 		"1s stick aileron 988 over 500ms\n2s stick aileron 2012 over 500ms\n3s end", 1)
 	assert.InDelta(t, 1200, mean(t, h.seen(1, 1600*ms, 2*second)), 1)
 	assert.InDelta(t, 1800, mean(t, h.seen(1, 2600*ms, 3*second)), 1)

@@ -38,8 +38,10 @@ type window struct {
 
 // gainPlan is how strongly it answers: by a channel if there is one.
 type gainPlan struct {
-	number int   // 0..15, -1: none
-	fixed  int64 // parts per million
+	number int     // 0..15, -1: none
+	fixed  int64   // parts per million
+	none   int64   // width of no gain, ns
+	full   []int64 // widths of full gain, one or one to either side of none
 }
 
 // stickPlan is the stick of an axis.
@@ -59,7 +61,6 @@ const (
 	perRate     = int64(2) // ns for a millidegree a second
 	dampingPart = int64(4) // while levelling a rate counts for that part of it
 	authority   = 400 * us // no answer is larger
-	fullGain    = 512 * us // from 1500 µs, of a folded gain channel (common practice)
 	gyroLoop    = int64(2 * time.Millisecond)
 	smooths     = int64(8)   // loops that the sensors are smoothed over
 	rateNoise   = int64(500) // of a sensor, at most, millidegrees a second
@@ -138,14 +139,18 @@ func (c *gyroCell) holds(s *Script, counts *values) bool {
 	return true
 }
 
-// gain is folded about neutral if a channel gives it: none there, full at both
-// ends.
+// gain is none at one width of its channel and full at another, or at one to either
+// side of it.
 func (g *gyro) gain(counts *values) int64 {
-	if g.plan.gain.number < 0 {
-		return g.plan.gain.fixed
+	plan := &g.plan.gain
+	if plan.number < 0 {
+		return plan.fixed
 	}
-	off := g.script.widthOf(counts, g.plan.gain.number) - neutralWidth
-	return min(max(off, -off), fullGain) * million / fullGain
+	off, most := g.script.widthOf(counts, plan.number)-plan.none, int64(0)
+	for _, full := range plan.full {
+		most = max(most, off*million/(full-plan.none))
+	}
+	return min(most, million)
 }
 
 // answerTo is the answer at full gain.

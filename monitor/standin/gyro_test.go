@@ -46,8 +46,8 @@ func farthest(some []int64, from float64) (off float64) {
 const (
 	fullGain = "0s stick gain 2012 over 100ms\n"
 	inRate   = "0s signal on\n" + fullGain
-	inLevel  = "0s signal on\n0s sel-a front\n" + fullGain
-	inOff    = "0s signal on\n0s sel-a middle\n" + fullGain
+	inLevel  = "0s signal on\n0s inner front\n" + fullGain
+	inOff    = "0s signal on\n0s inner middle\n" + fullGain
 )
 
 // Every output that corrects an axis answers its tilt as it follows the stick's end
@@ -110,17 +110,17 @@ func TestHandsThatTilt(t *testing.T) {
 // The gain is folded: none at 1500 us, the same on both sides, full at the ends.
 func TestGainIsFolded(t *testing.T) {
 	for gain, share := range map[int]float64{1500: 0, 1756: 0.5, 1244: 0.5, 2012: 1, 988: 1, 1628: 0.25} {
-		moved := tilted(t, settingsOf(t, "wing")+fmt.Sprintf("hands steady\n0s signal on\n0s sel-a front\n0s stick gain %d over 100ms\n", gain), "roll", 20, 1)
+		moved := tilted(t, settingsOf(t, "wing")+fmt.Sprintf("hands steady\n0s signal on\n0s inner front\n0s stick gain %d over 100ms\n", gain), "roll", 20, 1)
 		assert.InDelta(t, -100*share, moved[1][1], 1.5, "gain at %d us", gain)
 	}
-	fixed := tilted(t, settingsOf(t, "wing")+"hands steady\ngyro gain 30%\n0s signal on\n0s sel-a front\n", "roll", 20, 1)
+	fixed := tilted(t, settingsOf(t, "wing")+"hands steady\ngyro gain 30%\n0s signal on\n0s inner front\n", "roll", 20, 1)
 	assert.InDelta(t, -30, fixed[1][1], 1.5, "not by the channel")
 }
 
 // Modes go by what the receiver was told: both windows of a cell must hold, and in
 // failsafe the presets ask.
 func TestModesByCells(t *testing.T) {
-	h := run(t, settingsOf(t, "wing")+"0s signal on\n1s sel-a middle\n2s sel-a front\n3s sel-b front\n4s signal off\n7s end", 1)
+	h := run(t, settingsOf(t, "wing")+"0s signal on\n1s inner middle\n2s inner front\n3s outer front\n4s signal off\n7s end", 1)
 	var modes []string
 	for _, f := range h.sim.Truth() {
 		if f.Kind == "gyro" {
@@ -129,10 +129,10 @@ func TestModesByCells(t *testing.T) {
 	}
 	assert.Equal(t, []string{"rate", "off", "level", "rate", "off"}, modes)
 
-	moved := tilted(t, settingsOf(t, "wing")+"hands steady\n0s signal on\n100ms stick gain 2012 over 100ms\n200ms sel-a front\n500ms signal off\n", "roll", 20, 1)
+	moved := tilted(t, settingsOf(t, "wing")+"hands steady\n0s signal on\n100ms stick gain 2012 over 100ms\n200ms inner front\n500ms signal off\n", "roll", 20, 1)
 	assert.InDelta(t, 0, moved[1][1], 1, "the preset is off")
-	lost := run(t, "channel 1 aileron 1500\nchannel 10 sel-a 988\nplace sel-a back 988\nplace sel-a front 2012\nhands steady\n"+
-		"receiver main hold\nboard leads of main\naxis roll aileron left 988\ngyro level when sel-a 1700 3000\noutput 1 by aileron 100% corrects roll\n"+
-		"0s signal on\n500ms sel-a front\n1s signal off\n4s tilt roll 20 over 300ms\n8s end", 1)
+	lost := run(t, "channel 1 aileron 1500\nchannel 11 inner 988\nplace inner back 988\nplace inner front 2012\nhands steady\n"+
+		"receiver main hold\nboard leads of main\naxis roll aileron left 988\ngyro level when inner 1700 3000\noutput 1 by aileron 100% corrects roll\n"+
+		"0s signal on\n500ms inner front\n1s signal off\n4s tilt roll 20 over 300ms\n8s end", 1)
 	assert.InDelta(t, 1400, mean(t, lost.seen(1, 5*second, 8*second)), 1, "it goes on correcting")
 }

@@ -44,7 +44,7 @@ func TestSteadyHandsDoNotTremble(t *testing.T) {
 // Varied hands react 0 to 150 ms late, take 0.6 to 1.1 of the time they are told,
 // start within 2 µs of neutral and dwell for 15 to 200 ms.
 func TestVariedHands(t *testing.T) {
-	const steps = "0s signal on\n1s stick aileron 1900 over 500ms\n2s sel-a front\n3s press learn for 300ms\n4s end"
+	const steps = "0s signal on\n1s stick aileron 1900 over 500ms\n2s inner front\n3s press teach for 300ms\n4s end"
 	var reactions, speeds, dwells, presses []int64
 	starts := map[uint16]bool{}
 	for seed := range uint64(200) {
@@ -52,8 +52,8 @@ func TestVariedHands(t *testing.T) {
 		moving, resting := h.when("stick", "aileron", "moving"), h.when("stick", "aileron", "resting")
 		reactions = append(reactions, moving[0]-second)
 		speeds = append(speeds, resting[0]-moving[0])
-		dwells = append(dwells, h.when("switch", "sel-a", "front")[0]-h.when("switch", "sel-a", "middle")[0])
-		presses = append(presses, h.when("switch", "learn", "rest")[0]-h.when("switch", "learn", "pressed")[0])
+		dwells = append(dwells, h.when("switch", "inner", "front")[0]-h.when("switch", "inner", "middle")[0])
+		presses = append(presses, h.when("switch", "teach", "rest")[0]-h.when("switch", "teach", "pressed")[0])
 		starts[last(t, h.frames(t, 0), 900*ms).Counts[0]] = true
 	}
 	for name, c := range map[string]struct {
@@ -74,8 +74,8 @@ func TestVariedHands(t *testing.T) {
 // Late hands still do one thing after the other, and other steps don't wait.
 func TestVariedHandsKeepTheOrder(t *testing.T) {
 	for seed := range uint64(50) {
-		h := run(t, rig+"hands varied\n0s signal on\n1s sel-a middle\n1.01s sel-a front\n1.02s signal off\n2s end", seed)
-		middle, front := h.when("switch", "sel-a", "middle"), h.when("switch", "sel-a", "front")
+		h := run(t, rig+"hands varied\n0s signal on\n1s inner middle\n1.01s inner front\n1.02s signal off\n2s end", seed)
+		middle, front := h.when("switch", "inner", "middle"), h.when("switch", "inner", "front")
 		require.Len(t, middle, 1)
 		require.Len(t, front, 1)
 		require.LessOrEqual(t, middle[0], front[0])

@@ -12,7 +12,7 @@ type ReceiverKind struct {
 	Name  string
 	About string // a sentence on what it does
 	// Setup is the settings of it, for a script whose channels they follow: aileron,
-	// elevator, throttle, gain, sel-a with places back and middle, sel-b, learn
+	// elevator, throttle, gain, inner with places back and middle, outer, teach
 	// with places rest and pressed. The receiver is called main. What the seed
 	// picks is written as ranges.
 	Setup string

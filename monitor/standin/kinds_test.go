@@ -20,43 +20,43 @@ const wing = `channel 1 aileron 1500
 channel 2 elevator 1500
 channel 3 throttle 988
 channel 9 gain 1756
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a middle 1500
-place sel-a front 2012
-channel 11 sel-b 988
-place sel-b back 988
-place sel-b front 2012
-channel 12 learn 988
-place learn rest 988
-place learn pressed 2012
+channel 11 inner 988
+place inner back 988
+place inner middle 1500
+place inner front 2012
+channel 13 outer 988
+place outer back 988
+place outer front 2012
+channel 15 teach 988
+place teach rest 988
+place teach pressed 2012
 hands steady
 `
 
-// loss has all controls but learn away from home when the signal goes at 12 s,
+// loss has all controls but teach away from home when the signal goes at 12 s,
 // the elevator moving. The transmitter is on again at 20 s, the controls are home
 // at 24 s.
 const loss = `300ms signal on
 7s stick throttle 1400 over 600ms
 8s stick aileron 1700 over 400ms
 8.5s stick gain 2012 over 400ms
-9s sel-a front
-9s sel-b front
+9s inner front
+9s outer front
 10s stir elevator for 4s
 12s signal off
 20s signal on
 22s stick throttle 988 over 600ms
 22.5s stick aileron 1500 over 400ms
-23s sel-b back
-23.3s sel-a back
+23s outer back
+23.3s inner back
 30s end
 `
 
 // What each kind shows between 16 s and 20 s, long after the signal went: flags,
-// and widths of the throttle, the gain, sel-a and learn.
+// and widths of the throttle, the gain, inner and teach.
 var shown = map[string]struct {
-	flags                       string
-	throttle, gain, selA, learn int64 // us
+	flags                        string
+	throttle, gain, inner, teach int64 // us
 }{
 	"preset":               {"both", 988, 1756, 1500, 988},
 	"preset-held-first":    {"both", 988, 1756, 1500, 988},
@@ -112,7 +112,7 @@ func TestEachKindIsShown(t *testing.T) {
 				}
 				require.InDelta(t, 4000/7, len(frames), 2)
 				require.Equal(t, []string{want.flags}, flagsSeen(frames))
-				for number, width := range map[int]int64{throttle: want.throttle, gain: want.gain, selA: want.selA, learnSwitch: want.learn} {
+				for number, width := range map[int]int64{throttle: want.throttle, gain: want.gain, inner: want.inner, learnSwitch: want.teach} {
 					if width >= 0 {
 						require.Equal(t, []uint16{count(width)}, countsSeen(frames, number), "channel %d", number+1)
 					}
@@ -259,7 +259,7 @@ func checkLive(t *testing.T, h heard, frames []timed) {
 // A channel that came to rest stays there until failsafe ends; one that goes to a
 // preset was elsewhere right before.
 func checkChannels(t *testing.T, h heard, frames []timed) {
-	numbers := map[string]int{"aileron": aileron, "elevator": elevator, "throttle": throttle, "gain": gain, "sel-a": selA, "sel-b": selB, "learn": learnSwitch}
+	numbers := map[string]int{"aileron": aileron, "elevator": elevator, "throttle": throttle, "gain": gain, "inner": inner, "outer": outer, "teach": learnSwitch}
 	told := map[string]string{}
 	for _, x := range h.sim.Truth() {
 		if x.Kind != "channel" {
@@ -279,7 +279,7 @@ func checkChannels(t *testing.T, h heard, frames []timed) {
 		case "held":
 			require.Equal(t, h.when("frame", "main", "last-live")[0], x.At)
 		case "preset":
-			if name != "learn" {
+			if name != "teach" {
 				require.NotEqual(t, rest, frames[at-1].Counts[number])
 			}
 		}

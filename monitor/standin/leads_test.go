@@ -5,7 +5,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -28,20 +27,18 @@ var airframes = map[string]map[int][4]float64{
 	"vtail":  {1: {ail: 1}, 2: {ele: 0.5, rud: 0.5}, 3: {thr: 1}, 4: {ele: -0.5, rud: 0.5}},
 }
 
-// settingsOf is a script's text before its first step.
+// settingsOf is the bench of an airframe, without steps.
 func settingsOf(t testing.TB, name string) string {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join("scripts", name+".script"))
+	text, err := os.ReadFile(filepath.Join("testdata", name+".settings"))
 	require.NoError(t, err)
-	settings, _, found := strings.Cut(string(text), "\n0s ")
-	require.True(t, found)
-	return settings + "\n"
+	return string(text)
 }
 
 // Each output stands where the sum of its shares has it, for sticks in the middle
 // and at both ends.
 func TestOutputsFollowTheirMix(t *testing.T) {
-	const steps = "0s signal on\n0s sel-a middle\n" +
+	const steps = "0s signal on\n0s inner middle\n" +
 		"1s stick aileron 988 over 100ms\n2s stick elevator 2012 over 100ms\n3s stick rudder 1200 over 100ms\n" +
 		"4s stick throttle 2012 over 100ms\n5s stick aileron 1800 over 100ms\n6s stick elevator 988 over 100ms\n7s stick rudder 2012 over 100ms\n8s end"
 	stages := [][4]float64{
@@ -66,11 +63,11 @@ func TestOutputsFollowTheirMix(t *testing.T) {
 	}
 }
 
-// At rest without a stabiliser widths stray by less than 2.6 µs (common practice),
+// At rest without a stabiliser widths stray by less than 2.6 µs (an assumption of ours),
 // as the board tells them.
 func TestOutputsAreStill(t *testing.T) {
 	for seed := range uint64(10) {
-		h := run(t, settingsOf(t, "wing")+"0s signal on\n0s sel-a middle\n20s end", seed)
+		h := run(t, settingsOf(t, "wing")+"0s signal on\n0s inner middle\n20s end", seed)
 		lines, refused := h.lines(t, 1)
 		require.Zero(t, refused)
 		byOutput := map[int][]int64{}
@@ -87,13 +84,13 @@ func TestOutputsAreStill(t *testing.T) {
 	}
 }
 
-const bareLeads = "channel 1 aileron 1500\nchannel 10 sel-a 988\nplace sel-a back 988\nplace sel-a front 2012\n" +
+const bareLeads = "channel 1 aileron 1500\nchannel 11 inner 988\nplace inner back 988\nplace inner front 2012\n" +
 	"hands steady\nreceiver main hold\nboard leads of main\n"
 
 // A change reaches the pulse after the delay, and the wait for the output's turn.
 func TestDelay(t *testing.T) {
 	first := func(delay, every int64, seed uint64) int64 {
-		h := run(t, fmt.Sprintf("%sservos delay %dms\noutput 1 by sel-a 100%% every %dms\n", bareLeads, delay, every)+"0s signal on\n2s sel-a front\n3s end", seed)
+		h := run(t, fmt.Sprintf("%sservos delay %dms\noutput 1 by inner 100%% every %dms\n", bareLeads, delay, every)+"0s signal on\n2s inner front\n3s end", seed)
 		for _, p := range h.sim.Pulses() {
 			if p.Width > 2000*us {
 				return p.Rise - 2*second

@@ -50,5 +50,16 @@ func (p *parser) gyroGain() {
 		p.script.gyro.gain = gainPlan{number: -1, fixed: p.faultShare("the gain", 0)}
 		return
 	}
-	p.script.gyro.gain = gainPlan{number: p.channelNumber()}
+	plan := gainPlan{number: p.channelNumber()}
+	p.literal("none")
+	plan.none = p.width("where there is no gain")
+	p.literal("full")
+	p.oneOrMore(func() {
+		full := p.width("where the gain is full")
+		if p.mistake == nil && full == plan.none {
+			p.refuse("a full gain where there is none", "another width")
+		}
+		plan.full = append(plan.full, full)
+	})
+	p.script.gyro.gain = plan
 }

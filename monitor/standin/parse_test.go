@@ -14,13 +14,13 @@ import (
 
 // rig declares a channel of each sort and two receivers, in eleven lines.
 const rig = `channel 1 aileron 1500
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a middle 1500
-place sel-a front 2012
-channel 12 learn 988
-place learn rest 988
-place learn pressed 2012
+channel 11 inner 988
+place inner back 988
+place inner middle 1500
+place inner front 2012
+channel 15 teach 988
+place teach rest 988
+place teach pressed 2012
 channel 16 beat 1000
 receiver main preset
 receiver rear hold
@@ -42,11 +42,11 @@ func TestParseRefuses(t *testing.T) {
 		{"width no count has", "channel 1 aileron 800", `1: found 800 us, which is -128 counts`},
 		{"left over", "channel 1 aileron 1500 stops 988 2012 x", `1: found "x", want the end of the line`},
 		{"stops", "channel 1 aileron 1500 stops 1600 2012", `1: found a start outside the stops`},
-		{"place of nothing", "place sel-a back 988", `1: found "sel-a", want a channel declared above; there is none yet`},
-		{"place twice", rig + "place sel-a back 1000", `12: found "back" again, want each place of sel-a once`},
+		{"place of nothing", "place inner back 988", `1: found "inner", want a channel declared above; there is none yet`},
+		{"place twice", rig + "place inner back 1000", `12: found "back" again, want each place of inner once`},
 		{"between places", "channel 1 a 1000\nplace a x 988\nplace a y 2012\nreceiver main hold\n1s end", `1: found a starting at 1000 us, want the width of one of its places`},
 		{"one place", "channel 1 a 988\nplace a x 988\nreceiver main hold\n1s end", `1: found a with one place`},
-		{"heartbeat on a switch", rig + "heartbeat sel-a 1000 2000 every 10s", `12: found a heartbeat on the switch sel-a`},
+		{"heartbeat on a switch", rig + "heartbeat inner 1000 2000 every 10s", `12: found a heartbeat on the switch inner`},
 		{"place on a heartbeat", rig + "heartbeat beat 1000 2000 every 10s\nplace beat x 1000", `13: found a place on the heartbeat beat`},
 		{"falling heartbeat", rig + "heartbeat beat 2000 1000 every 10s", `12: found a heartbeat that does not rise`},
 		{"late scale", rig + "scale 0 880 992 1500", `12: found a scale below a channel`},
@@ -60,8 +60,8 @@ func TestParseRefuses(t *testing.T) {
 		{"short period", "receiver main hold period 3ms", `1: found "3ms", want the time from frame to frame, a time from 3.5ms to 1s`},
 		{"chatter", "receiver main hold chatter 60", `1: found chatter 60, want at most 28 bytes`},
 		{"preset of a holder", rig + "preset rear aileron 1500", `12: found a preset for a receiver that is hold`},
-		{"preset twice", rig + "preset main sel-a middle\npreset main sel-a back", `13: found a second preset for sel-a`},
-		{"preset nowhere", rig + "preset main sel-a middel", `12: found "middel", want a place of sel-a or a width in us`},
+		{"preset twice", rig + "preset main inner middle\npreset main inner back", `13: found a second preset for inner`},
+		{"preset nowhere", rig + "preset main inner middel", `12: found "middel", want a place of inner or a width in us`},
 		{"unknown receiver", rig + "link side loss 1% burst 2", `12: found "side", want one of main, rear`},
 		{"share without unit", rig + "link main loss 0.01 burst 2", `12: found "0.01", want the mean share of missed packets, a share from 0% to 99%`},
 		{"share that is no number", rig + "link main loss nan% burst 2", `12: found "nan%"`},
@@ -72,40 +72,40 @@ func TestParseRefuses(t *testing.T) {
 		{"step out of order", rig + "2s signal on\n1s signal off\n3s end", `13: found 1s, want a time not before that of the last step, 2s`},
 		{"bad time", rig + "2x signal on", `12: found "2x", want the time of the step`},
 		{"setting among steps", rig + "0s signal on\nadapter main none\n1s end", `13: found "adapter", want a step that starts with its time`},
-		{"unknown step", rig + "0s sel-c front", `12: found "sel-c", want one of a switch, signal, stick,`},
+		{"unknown step", rig + "0s inter front", `12: found "inter", want one of a switch, signal, stick,`},
 		{"stick as a switch", rig + "0s aileron front", `12: found "aileron", want one of a switch`},
-		{"unknown place", rig + "0s sel-a up", `12: found "up", want one of back, middle, front`},
-		{"switch as a stick", rig + "0s stick sel-a 1500 over 1s", `12: found "sel-a", want a channel that a hand moves`},
+		{"unknown place", rig + "0s inner up", `12: found "up", want one of back, middle, front`},
+		{"switch as a stick", rig + "0s stick inner 1500 over 1s", `12: found "inner", want a channel that a hand moves`},
 		{"past the stop", rig + "0s stick aileron 2100 over 1s", `12: found 2100 us, want a width between the stops of aileron, 988 and 2012`},
 		{"stir without an end", rig + "0s stir aileron", `12: found the end of the line, want "for"`},
-		{"press of three", rig + "0s press sel-a for 1s", `12: found "sel-a", want a switch with two places`},
+		{"press of three", rig + "0s press inner for 1s", `12: found "inner", want a switch with two places`},
 		{"hands", rig + "hands shaky", `12: found "shaky", want one of steady, varied`},
 		{"no hands", rig + "hands", `12: found the end of the line, want one of steady, varied`},
-		{"cutoff of a switch", rig + "cutoff sel-a 988", `12: found "sel-a", want a channel that a hand moves`},
+		{"cutoff of a switch", rig + "cutoff inner 988", `12: found "inner", want a channel that a hand moves`},
 		{"cutoff twice", rig + "cutoff aileron 988\ncutoff aileron 988", `13: found a second cutoff, want one throttle cut`},
 		{"cut without a cutoff", rig + "0s cut on", `12: found a cut, want a setting such as "cutoff throttle 988" first`},
 		{"cut", rig + "cutoff aileron 988\n0s cut onn", `13: found "onn", want one of on, off`},
-		{"release of a switch", rig + "0s release sel-a", `12: found "sel-a", want a channel that a hand moves`},
+		{"release of a switch", rig + "0s release inner", `12: found "inner", want a channel that a hand moves`},
 		{"release of nothing", rig + "0s release", `12: found the end of the line, want one of aileron,`},
 		{"release without a spring", "channel 3 throttle 988\nreceiver main hold\n0s release throttle", `3: found "throttle", want a channel that starts between its stops`},
 		{"hiccup of a holder", rig + "0s hiccup rear for 1s", `12: found a hiccup of a receiver that is hold, want a receiver that is preset`},
 		{"hiccup without an end", rig + "0s hiccup main", `12: found the end of the line, want "for"`},
-		{"press with an extra of three", rig + "fault extra sel-a far 2100\n0s press sel-a for 1s", `13: found "sel-a", want a switch with two places`},
-		{"fault", rig + "fault slow sel-a 1s", `12: found "slow", want one of lands, combo, extra, slew,`},
+		{"press with an extra of three", rig + "fault extra inner far 2100\n0s press inner for 1s", `13: found "inner", want a switch with two places`},
+		{"fault", rig + "fault slow inner 1s", `12: found "slow", want one of lands, combo, extra, slew,`},
 		{"no fault", rig + "fault", `12: found the end of the line, want one of lands,`},
 		{"fault before the channels", "fault reverse aileron", `1: found "aileron", want a channel declared above; there is none yet`},
 		{"lands of a stick", rig + "fault lands aileron left 988", `12: found "aileron", want a channel with places above`},
-		{"lands nowhere", rig + "fault lands sel-a up 988", `12: found "up", want one of back, middle, front`},
-		{"combo of one", rig + "fault combo sel-a front sel-a back as sel-a front sel-a back", `12: found the same switch twice, want two switches`},
-		{"combo the other way round", rig + "fault combo sel-a front learn rest as learn rest sel-a front", `12: found "learn", want "sel-a"`},
-		{"combo without as", rig + "fault combo sel-a front learn rest", `12: found the end of the line, want "as"`},
-		{"combo before the channels", "fault combo sel-a front sel-b front as sel-a front sel-b front", `1: found "sel-a"`},
-		{"extra twice", rig + "fault extra learn rest 1500", `12: found "rest" again, want each place of learn once`},
+		{"lands nowhere", rig + "fault lands inner up 988", `12: found "up", want one of back, middle, front`},
+		{"combo of one", rig + "fault combo inner front inner back as inner front inner back", `12: found the same switch twice, want two switches`},
+		{"combo the other way round", rig + "fault combo inner front teach rest as teach rest inner front", `12: found "teach", want "inner"`},
+		{"combo without as", rig + "fault combo inner front teach rest", `12: found the end of the line, want "as"`},
+		{"combo before the channels", "fault combo inner front outer front as inner front outer front", `1: found "inner"`},
+		{"extra twice", rig + "fault extra teach rest 1500", `12: found "rest" again, want each place of teach once`},
 		{"extra of a stick", rig + "fault extra aileron far 1500", `12: found "aileron", want a channel with places above`},
-		{"slew", rig + "fault slew sel-a 0s", `12: found "0s", want the time from stop to stop, a time from 1ms to 1h0m0s`},
+		{"slew", rig + "fault slew inner 0s", `12: found "0s", want the time from stop to stop, a time from 1ms to 1h0m0s`},
 		{"slew of what can't move", "channel 1 a 1500 stops 1500 1500\nfault slew a 1s", `2: found a without any travel, want a channel whose stops differ`},
 		{"range of what can't move", "channel 1 a 1500 stops 1500 1500\nfault range a 988 2012", `2: found a without any travel`},
-		{"lags", rig + "fault lags sel-a", `12: found the end of the line, want how late the channel follows`},
+		{"lags", rig + "fault lags inner", `12: found the end of the line, want how late the channel follows`},
 		{"falling range", rig + "fault range aileron 2012 988", `12: found ends that do not rise, want the lower end first`},
 		{"clip to one width", rig + "fault clip aileron 1500 1500", `12: found ends that do not rise, want the lower end first; for a single width use "fault stuck"`},
 		{"stuck where no count is", rig + "fault stuck aileron 800", `12: found 800 us, which is -128 counts`},
@@ -113,7 +113,7 @@ func TestParseRefuses(t *testing.T) {
 		{"scale without unit", rig + "fault scale aileron 0.8", `12: found "0.8", want the share of the travel, a share from 0% to 200%`},
 		{"negative scale", rig + "fault scale aileron -80%", `12: found "-80%"`},
 		{"swap with itself", rig + "fault swap aileron aileron", `12: found the same channel twice, want two channels`},
-		{"mix", rig + "fault mix aileron sel-a 201%", `12: found "201%", want the share that is added, a share from -200% to 200%`},
+		{"mix", rig + "fault mix aileron inner 201%", `12: found "201%", want the share that is added, a share from -200% to 200%`},
 		{"memory", rig + "fault memory aileron", `12: found the end of the line, want where the channel stands in us`},
 		{"cut fault", rig + "fault cut off", `12: found "off", want "ignored"`},
 		{"cut fault without a cutoff", rig + "fault cut ignored", `12: found a cut, want a setting such as "cutoff throttle 988" first`},
@@ -131,16 +131,16 @@ func TestParseRefuses(t *testing.T) {
 		{"early", "receiver main hold early yes", `1: found "yes", want one of both, lost, failsafe, none`},
 		{"flag before failsafe", "receiver main preset after 1s..2s flagged 1500ms", `1: found a failsafe flag after 1.5s, want a time not before failsafe, 2s; for values that leave after the flag use holds`},
 		{"preset range that falls", rig + "preset main aileron 1500..1400", `12: found a range that falls`},
-		{"preset from a place", rig + "preset main sel-a back..middle", `12: found "middle", want a width in us, a whole number`},
+		{"preset from a place", rig + "preset main inner back..middle", `12: found "middle", want a width in us, a whole number`},
 		{"mirror", rig + "preset main aileron 1200 mirror", `12: found "mirror", want "mirrored"`},
 		{"mirror off the scale", rig + "preset main aileron 2150 mirrored", `12: found a mirrored preset that the scale can't carry, want a width whose mirror at 1500 us has a count in 0 to 2047`},
 		{"teaching a holder", rig + "teach rear every 60s", `12: found teaching for a receiver that is hold, want a receiver that is preset`},
 		{"teaching once", rig + "teach main after 60s", `12: found "after", want "every"`},
 		{"stabiliser", rig + "stabiliser main sometimes aileron within 30", `12: found "sometimes", want one of always, failsafe`},
-		{"stabiliser of nothing", rig + "stabiliser main always within 30", `12: found "within", want one of aileron, sel-a, learn, beat`},
+		{"stabiliser of nothing", rig + "stabiliser main always within 30", `12: found "within", want one of aileron, inner, teach, beat`},
 		{"stabiliser without a bound", rig + "stabiliser main always aileron", `12: found the end of the line, want "within"`},
 		{"still stabiliser", rig + "stabiliser main always aileron within 0", `12: found "0", want how far it moves them in us, a whole number from 1 to 500`},
-		{"stabiliser twice", rig + "stabiliser main always aileron within 9\nstabiliser main always sel-a within 9", `13: found a second stabiliser for main, want one stabiliser a receiver`},
+		{"stabiliser twice", rig + "stabiliser main always aileron within 9\nstabiliser main always inner within 9", `13: found a second stabiliser for main, want one stabiliser a receiver`},
 		{"warns of nothing", rig + "warns", `12: found the end of the line, want one of aileron,`},
 		{"warns of a heartbeat", rig + "heartbeat beat 1000 2000 every 10s\nwarns beat", `13: found the heartbeat beat, want a channel that a hand moves`},
 		{"second", rig + "second stands", `12: found "stands", want one of follows, holds, rests, moves`},
@@ -158,11 +158,11 @@ func TestParseRefuses(t *testing.T) {
 		{"link of a board", rig + "board leads of main\nlink leads loss 1% burst 2", `13: found "leads", want one of main, rear`},
 		{"servos", rig + "servos delayed 9ms", `12: found "delayed", want one of together, delay, steps, jitter`},
 		{"axis", rig + "axis roll aileron right 2012", `12: found "right", want "left"`},
-		{"axis of a switch", rig + "axis roll sel-a left 988", `12: found "sel-a", want a channel that a hand moves`},
+		{"axis of a switch", rig + "axis roll inner left 988", `12: found "inner", want a channel that a hand moves`},
 		{"axis without a way", rig + "axis roll aileron left 1500", `12: found an end at 1500 us, want the width of an end of the stick`},
-		{"gyro", rig + "gyro heading when sel-a 0 1300", `12: found "heading", want one of off, rate, level, gain`},
+		{"gyro", rig + "gyro heading when inner 0 1300", `12: found "heading", want one of off, rate, level, gain`},
 		{"gyro without a window", rig + "gyro rate when", `12: found the end of the line, want one of aileron,`},
-		{"empty window", rig + "gyro rate when sel-a 1300 1300", `12: found a window without anything in it, want its lower end first`},
+		{"empty window", rig + "gyro rate when inner 1300 1300", `12: found a window without anything in it, want its lower end first`},
 		{"gyro's gain", rig + "gyro gain 201%", `12: found "201%", want the gain, a share from 0% to 200%`},
 		{"output by nothing", leadRig + "output 1 by corrects roll", `13: found "corrects", want one of aileron,`},
 		{"output number", leadRig + "output 17 by aileron 100%", `13: found "17", want the output's number, a whole number from 1 to 16`},
@@ -198,7 +198,7 @@ func TestParseTakes(t *testing.T) {
 	s := parse(t, "# a comment\r\n\r\nscale 0 760 1024 1520\npackets every 11ms # pace\n"+rig+
 		"heartbeat beat 1000 2000 every 10s\npreset main aileron 1200\nlink main loss 0.2% burst 3\n"+
 		"wire rear noise 3 damage 0.1% missing 1%\nadapter rear clump 16ms\nadapter rear none\n"+
-		"0s signal on\n0s signal off rear\n1.5s press learn for 300ms\n1m stir aileron for 2s\n2m end\n")
+		"0s signal on\n0s signal off rear\n1.5s press teach for 300ms\n1m stir aileron for 2s\n2m end\n")
 	assert.Equal(t, []string{"main", "rear"}, s.TapNames())
 	assert.Equal(t, 120*second, standin.New(s, 1).Length())
 }
@@ -218,14 +218,14 @@ func FuzzParse(f *testing.F) {
 		require.NoError(f, err)
 		f.Add(string(text))
 	}
-	f.Add(rig + "heartbeat beat 1000 2000 every 10s\nwire main noise 9 damage 3% missing 1%\n0s signal on\n1s press learn for 1s\n2s end")
-	f.Add(with(faulty, "fault slew sel-a 1s\nfault lags sel-b 1s\nfault memory gain 1500\nfault mix aileron elevator -9%\nfault spike gain 988 every 1s for 3 frames") + "1s cut on\n1s hiccup main for 1s\n2s release aileron\n3s end")
+	f.Add(rig + "heartbeat beat 1000 2000 every 10s\nwire main noise 9 damage 3% missing 1%\n0s signal on\n1s press teach for 1s\n2s end")
+	f.Add(with(faulty, "fault slew inner 1s\nfault lags outer 1s\nfault memory gain 1500\nfault mix aileron elevator -9%\nfault spike gain 988 every 1s for 3 frames") + "1s cut on\n1s hiccup main for 1s\n2s release aileron\n3s end")
 	for _, k := range standin.Receivers() {
-		f.Add(wing + k.Setup + "0s signal on\n1s sel-a front\n2s signal off\n4s power main off\n5s power main on\n6s signal on\n7s end")
+		f.Add(wing + k.Setup + "0s signal on\n1s inner front\n2s signal off\n4s power main off\n5s power main on\n6s signal on\n7s end")
 	}
-	f.Add(leadRig + "servos together jitter 1us\naxis roll aileron left 988\ngyro gain 50%\ngyro level when sel-a 0 3000\noutput 1 by aileron -50% corrects roll every 3ms loss stops\n" +
+	f.Add(leadRig + "servos together jitter 1us\naxis roll aileron left 988\ngyro gain 50%\ngyro level when inner 0 3000\noutput 1 by aileron -50% corrects roll every 3ms loss stops\n" +
 		"fault correction all 3% at 1\nfault gain roll 20 every 300ms\nfault pause 1 every 1s for 50ms\n0s signal on\n1s tilt roll 20 over 300ms\n2s restart leads\n3s unplug leads\n4s plug leads\n5s end")
-	f.Add(rig + "phase sel-a front aileron 40\ntremble aileron every 100ms..2s\n0s signal on\n1s slam aileron 2012 over 60ms for 1s\n2s rate aileron at 60%\n3s stir aileron for 3s\n4s pause aileron for 1s\n5s mute main for 1s\n5s stall for 1s\n6s garble main 2 frames flags lost aileron 988\n7s end")
+	f.Add(rig + "phase inner front aileron 40\ntremble aileron every 100ms..2s\n0s signal on\n1s slam aileron 2012 over 60ms for 1s\n2s rate aileron at 60%\n3s stir aileron for 3s\n4s pause aileron for 1s\n5s mute main for 1s\n5s stall for 1s\n6s garble main 2 frames flags lost aileron 988\n7s end")
 	f.Add("channel 1 a 1500\nchannel 2 b 1500\nreceiver main hold always lost\ngate round a b\n0s circle a b every 1s for 2s\n3s end")
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := standin.Parse("fuzz.script", []byte(text))

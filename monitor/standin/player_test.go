@@ -87,13 +87,13 @@ func TestPlayLed(t *testing.T) {
 		go func() { played <- standin.PlayLed(t.Context(), sim, []standin.End{end}, standin.RealTime{}, orders) }()
 		orders <- "signal on"
 		time.Sleep(2 * time.Second) // of the bubble's time
-		orders <- "sel-a front"
+		orders <- "aid third"
 		time.Sleep(time.Second)
 		orders <- "end"
 		require.NoError(t, <-played)
 		on := heard{sim: sim}.when("signal", "transmitter", "on")
 		require.Len(t, on, 1)
-		moved := heard{sim: sim}.when("switch", "sel-a", "front")
+		moved := heard{sim: sim}.when("switch", "aid", "third")
 		require.Len(t, moved, 1)
 		assert.InDelta(t, 2*second, moved[0], 200e6)
 	})

@@ -10,36 +10,36 @@ import (
 	"benchproof.example/decode/servobus"
 )
 
-// lossAt5 has the aileron at 1800 and sel-a at the front when the signal goes,
+// lossAt5 has the aileron at 1800 and inner at the front when the signal goes,
 // while the hand is about to move on; % is a receiver.
 const lossAt5 = `channel 1 aileron 1500 stops 988 1800
 channel 2 elevator 1500
-channel 10 sel-a 988
-place sel-a back 988
-place sel-a middle 1500
-place sel-a front 2012
+channel 11 inner 988
+place inner back 988
+place inner middle 1500
+place inner front 2012
 receiver main %
 0s signal on
 1s stick aileron 1800 over 600ms
-2s sel-a middle
-3s sel-a front
+2s inner middle
+3s inner front
 5s signal off
 6s stir elevator for 2s
 9s signal on
 12s end
 `
 
-const presets = "\npreset main aileron 1200\npreset main sel-a middle"
+const presets = "\npreset main aileron 1200\npreset main inner middle"
 
 // What the loss of the signal looks like on the wire: values and flags go
 // their own ways.
 func TestLossOfSignal(t *testing.T) {
 	const lost, failsafe = uint8(servobus.FlagFrameLost), uint8(servobus.FlagFailsafe)
 	cases := []struct {
-		receiver      string
-		early, late   uint8 // flags while it waits, and in failsafe
-		aileron, selA int64 // widths in failsafe
-		silent        bool
+		receiver       string
+		early, late    uint8 // flags while it waits, and in failsafe
+		aileron, inner int64 // widths in failsafe
+		silent         bool
 	}{
 		{"preset" + presets, lost, lost | failsafe, 1200, 1500, false},
 		{"preset flags lost" + presets, lost, lost, 1200, 1500, false},
@@ -62,7 +62,7 @@ func TestLossOfSignal(t *testing.T) {
 			require.Greater(t, len(waiting), 100)
 			for _, f := range waiting {
 				require.Equal(t, c.early, f.Flags)
-				require.Equal(t, [2]uint16{count(1800), count(2012)}, [2]uint16{f.Counts[0], f.Counts[9]})
+				require.Equal(t, [2]uint16{count(1800), count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
 			}
 			gone := between(frames, 5920*ms, 9*second)
 			if c.silent {
@@ -72,12 +72,12 @@ func TestLossOfSignal(t *testing.T) {
 			}
 			for _, f := range gone {
 				require.Equal(t, c.late, f.Flags)
-				require.Equal(t, [2]uint16{count(c.aileron), count(c.selA)}, [2]uint16{f.Counts[0], f.Counts[9]})
+				require.Equal(t, [2]uint16{count(c.aileron), count(c.inner)}, [2]uint16{f.Counts[0], f.Counts[10]})
 				require.Equal(t, count(1500), f.Counts[1], "stirred unheard")
 			}
 			for _, f := range between(frames, 9020*ms, 12*second) {
 				require.Zero(t, f.Flags, "back at once")
-				require.Equal(t, [2]uint16{count(1800), count(2012)}, [2]uint16{f.Counts[0], f.Counts[9]})
+				require.Equal(t, [2]uint16{count(1800), count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
 			}
 			entered := h.when("failsafe", "main", "entered")
 			require.Len(t, entered, 1)
@@ -90,7 +90,7 @@ func TestLossOfSignal(t *testing.T) {
 func TestPresetsComeInOneFrame(t *testing.T) {
 	for _, f := range run(t, with(lossAt5, "preset"+presets), 4).frames(t, 0) {
 		if f.at > 5*second {
-			require.Equal(t, f.Counts[0] == count(1200), f.Counts[9] == count(1500))
+			require.Equal(t, f.Counts[0] == count(1200), f.Counts[10] == count(1500))
 		}
 	}
 }

@@ -65,36 +65,35 @@ func TestAboutIsTheFirstSentence(t *testing.T) {
 // leadFaults are the kinds of fault that the servo leads show and no bus does.
 const leadFaults = "blend|correction|dead|gain|limits|loss|pause|servo"
 
-// The good script shows every position, both pairs with sel-a at the front, the
-// whole turn of the gain knob, and presets that can be told from hold.
+// The good script shows every position of the mode switch, the whole turn of the
+// strength knob, and presets that can be told from hold.
 func TestGoodShowsItAll(t *testing.T) {
+	const throttle, strength, aid, teach = 2, 5, 6, 13
 	h := play(named(t, "good"), 1)
 	frames := h.frames(t, 0)
 	off := h.when("signal", "transmitter", "off")
 	require.Len(t, off, 1)
 
-	pairs := map[[2]uint16]int{}
+	places := map[uint16]int{}
 	low, high := uint16(2047), uint16(0)
 	for _, f := range between(frames, second, off[0]) {
-		pairs[[2]uint16{f.Counts[9], f.Counts[10]}]++
-		low, high = min(low, f.Counts[8]), max(high, f.Counts[8])
+		places[f.Counts[aid]]++
+		low, high = min(low, f.Counts[strength]), max(high, f.Counts[strength])
 	}
-	for _, a := range []int64{988, 1500, 2012} {
-		for _, b := range []int64{988, 2012} {
-			assert.Greater(t, pairs[[2]uint16{count(a), count(b)}], 100, "sel-a %d, sel-b %d", a, b)
-		}
+	for _, width := range []int64{1040, 1330, 1640, 1930} {
+		assert.Greater(t, places[count(width)], 100, "aid at %d", width)
 	}
-	assert.Len(t, pairs, 6, "nothing between positions")
-	assert.InDelta(t, count(1500), low, 6)
-	assert.Equal(t, count(2012), high)
+	assert.Len(t, places, 4, "nothing between positions")
+	assert.Equal(t, count(1040), low)
+	assert.Equal(t, count(1930), high)
 
 	last, gone := between(frames, 0, off[0]), between(frames, off[0]+2*second, off[0]+5*second)
 	before, during := last[len(last)-1].Counts, gone[0].Counts
-	for number, width := range map[int]int64{2: 988, 8: 1756, 9: 1500} {
+	for number, width := range map[int]int64{throttle: 1000, strength: 1040, aid: 1040} {
 		assert.Equal(t, count(width), during[number], "preset of channel %d", number+1)
 		assert.NotEqual(t, before[number], during[number], "channel %d stood at its preset", number+1)
 	}
-	for _, number := range []int{0, 1, 3, 10} {
+	for _, number := range []int{0, 1, 3, teach} {
 		assert.Equal(t, before[number], during[number], "channel %d holds", number+1)
 	}
 }
@@ -149,7 +148,7 @@ func TestFaultyScripts(t *testing.T) {
 		require.Contains(t, standin.Names(), "faulty-"+kind)
 	}
 	wing := play(named(t, "wing"), 1)
-	faultOnly := regexp.MustCompile(`(?m)^(fault .*|\d+s +hiccup .*|\d+s +learn middle)$`)
+	faultOnly := regexp.MustCompile(`(?m)^(fault .*|\d+s +hiccup .*|\d+s +teach middle)$`)
 	for _, name := range standin.Names() {
 		kind, faulty := strings.CutPrefix(name, "faulty-")
 		if !faulty {

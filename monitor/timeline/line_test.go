@@ -21,7 +21,7 @@ type mode struct {
 }
 
 func asked() *fact.Event {
-	return &fact.Event{Seq: 12, At: 12345678900, From: 12331000000, Kind: "mode.asked", About: "stabiliser", Data: mode{"levelling"}}
+	return &fact.Event{Seq: 12, At: 12345678900, From: 12331000000, Kind: "mode.asked", About: "stabiliser", Data: mode{"upright"}}
 }
 
 func TestLinesPinned(t *testing.T) {
@@ -32,7 +32,7 @@ func TestLinesPinned(t *testing.T) {
 		want   string // without the crc
 	}{
 		{func(*fact.Event) {}, wall,
-			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"mode":"levelling"}`},
+			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"mode":"upright"}`},
 		{func(e *fact.Event) { e.Data = nil }, 0,
 			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"1970-01-01T00:00:00.000Z","kind":"mode.asked","about":"stabiliser","data":{}`},
 		{func(e *fact.Event) { e.Data = none }, 999_999,
@@ -41,8 +41,8 @@ func TestLinesPinned(t *testing.T) {
 			e.At, e.From, e.Seq, e.Data = 0, 0, 1, map[string]string{"text": "a <b> & \"c\"\n\xff"}
 		}, wall,
 			`{"format":1,"seq":1,"t_ns":0,"from_ns":0,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"text":"a <b> & \"c\"\n\ufffd"}`},
-		{func(e *fact.Event) { e.Kind, e.About = "mark", `switch:"sel-a"` }, math.MaxInt64,
-			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2262-04-11T23:47:16.854Z","kind":"mark","about":"switch:\"sel-a\"","data":{"mode":"levelling"}`},
+		{func(e *fact.Event) { e.Kind, e.About = "mark", `switch:"inner"` }, math.MaxInt64,
+			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2262-04-11T23:47:16.854Z","kind":"mark","about":"switch:\"inner\"","data":{"mode":"upright"}`},
 	} {
 		e := asked()
 		c.change(e)
@@ -56,7 +56,7 @@ func TestLinesPinned(t *testing.T) {
 func TestLineWithItsSum(t *testing.T) {
 	got, err := timeline.Line(nil, asked(), wall)
 	require.NoError(t, err)
-	assert.Equal(t, `{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"mode":"levelling"},"crc":"1857bd76"}`+"\n", string(got))
+	assert.Equal(t, `{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"mode":"upright"},"crc":"1f9f1b2d"}`+"\n", string(got))
 }
 
 func TestLineRefuses(t *testing.T) {
@@ -83,7 +83,7 @@ func TestParseGivesBack(t *testing.T) {
 	clear(line)
 	assert.Equal(t, timeline.Entry{
 		Format: 1, Seq: 12, At: 12345678900, From: 12331000000, Wall: time.UnixMilli(wall / 1e6).UTC(),
-		Kind: "mode.asked", About: "stabiliser", Data: []byte(`{"mode":"levelling"}`),
+		Kind: "mode.asked", About: "stabiliser", Data: []byte(`{"mode":"upright"}`),
 	}, got)
 }
 

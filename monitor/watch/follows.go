@@ -31,7 +31,7 @@ const (
 //
 //	aileron  ___/\/\____________/\/\__
 //	output 1 ____/\/\____________\/\/_     told: 1.0 of aileron, 40 ms late
-//	mode     damped     | levelling         collected afresh
+//	mode     damping    | upright           collected afresh
 //
 // What it found goes into Tap.Found, for those after it.
 type Follows struct {

@@ -122,11 +122,11 @@ func TestFollowsInEachMode(t *testing.T) {
 		w.run(2)
 		w.sweep(1, 2)
 		w.leads[1].slopes = map[int]float64{1: 0.2, 2: -0.2}
-		w.base[10] = 2012
+		w.base[11] = 2012
 		w.run(1)
 		w.sweep(1, 2)
 		w.leads[1].slopes = map[int]float64{1: 0.5, 2: -0.5}
-		w.base[10] = 988
+		w.base[11] = 988
 		w.run(1)
 		w.sweep(1, 2)
 	})
@@ -136,12 +136,12 @@ func TestFollowsInEachMode(t *testing.T) {
 			modes = append(modes, d.Mode)
 		}
 		want := 0.5
-		if d.Mode == "levelling" {
+		if d.Mode == "upright" {
 			want = 0.2
 		}
 		assertSlope(t, want, &d, 1)
 	}
-	assert.Equal(t, []string{"off", "levelling"}, modes, "back in the first there is nothing new")
+	assert.Equal(t, []string{"off", "upright"}, modes, "back in the first there is nothing new")
 }
 
 // Nothing is taken from movement that the sticks do not make alone.
@@ -182,9 +182,9 @@ func TestFollowsWaitsAfterASwitch(t *testing.T) {
 		events := played(t, bothLeads, func(w *wired) {
 			w.run(2)
 			for range 12 {
-				w.base[10] = 1200 // a flick, too short to ask for anything
+				w.base[11] = 1200 // a flick, too short to ask for anything
 				w.run(0.03)
-				w.base[10] = 988
+				w.base[11] = 988
 				w.run(after)
 				for _, us := range []float64{1900, 1100} {
 					w.base[1] = us

@@ -11,31 +11,31 @@ import (
 )
 
 const (
-	pressed3  = plain + "gestures: {learning: {channel: learn, from: rest, to: pressed, times: 3, within: 3s, allowed: never}}\n"
-	anywhere2 = plain + "gestures: {learning: {channel: sel-a, from: middle, times: 2, within: 3s, allowed: never}}\n"
-	across2   = plain + "gestures: {learning: {channel: sel-a, from: back, to: front, times: 2, within: 3s, allowed: never}}\n"
+	pressed3  = plain + "gestures: {learning: {channel: teach, from: rest, to: pressed, times: 3, within: 3s, allowed: never}}\n"
+	anywhere2 = plain + "gestures: {learning: {channel: inner, from: middle, times: 2, within: 3s, allowed: never}}\n"
+	across2   = plain + "gestures: {learning: {channel: inner, from: back, to: front, times: 2, within: 3s, allowed: never}}\n"
 	digital2  = plain + "gestures: {learning: {channel: lights, from: rest, to: pressed, times: 2, within: 3s, allowed: never}}\n"
 )
 
-// presses moves channel 12 to and fro, so many frames away and at rest.
+// presses moves channel 15 to and fro, so many frames away and at rest.
 func presses(times, away, rest int) func(*rig) {
 	return func(r *rig) {
-		r.put(12, low)
+		r.put(15, low)
 		r.send(20)
 		for range times {
-			r.put(12, high)
+			r.put(15, high)
 			r.send(away)
-			r.put(12, low)
+			r.put(15, low)
 			r.send(rest)
 		}
 	}
 }
 
-// walk visits counts of channel 10, twenty frames each.
+// walk visits counts of channel 11, twenty frames each.
 func walk(counts ...uint16) func(*rig) {
 	return func(r *rig) {
 		for _, c := range counts {
-			r.put(10, c)
+			r.put(11, c)
 			r.send(20)
 		}
 	}
@@ -67,7 +67,7 @@ func TestGesture(t *testing.T) {
 		{"the count starts anew", pressed3, presses(5, 20, 20), 1},
 		{"and is made again", pressed3, presses(6, 20, 20), 2},
 		{"it has to begin at rest", pressed3, func(r *rig) {
-			r.put(12, high)
+			r.put(15, high)
 			r.send(20)
 			presses(2, 20, 20)(r)
 		}, 0},
@@ -78,39 +78,39 @@ func TestGesture(t *testing.T) {
 		{"four frames about the border of two places are none", anywhere2, func(r *rig) {
 			r.send(20) // 1500 µs; the border to 2012 µs lies at 1756 µs
 			for range 9 {
-				r.play(10, 1420, 1420, 1420, 1420, 1380, 1380, 1380, 1380) // 1767 and 1742 µs
+				r.play(11, 1420, 1420, 1420, 1420, 1380, 1380, 1380, 1380) // 1767 and 1742 µs
 			}
 		}, 0},
 		{"a digital channel", digital2, digital, 1},
 		{"a failsafe moves no switch", pressed3, func(r *rig) {
-			r.put(12, low)
+			r.put(15, low)
 			r.send(20)
 			for range 3 {
-				r.put(12, high)
+				r.put(15, high)
 				r.flagged(20, servobus.FlagFailsafe)
-				r.put(12, low)
+				r.put(15, low)
 				r.flagged(20, servobus.FlagFailsafe)
 			}
 		}, 0},
 		{"damaged frames move none", pressed3, func(r *rig) {
-			r.put(12, low)
+			r.put(15, low)
 			r.send(20)
 			for range 3 {
-				r.put(12, high)
+				r.put(15, high)
 				for range 9 {
 					r.bad()
 				}
-				r.put(12, low)
+				r.put(15, low)
 				r.send(20)
 			}
 		}, 0},
 		{"frames beside a silence are not in a row", pressed3, func(r *rig) {
-			r.put(12, low)
+			r.put(15, low)
 			r.send(20)
 			for range 3 {
-				r.play(12, high, high)
+				r.play(15, high, high)
 				r.silence(200 * ms)
-				r.play(12, high, high, low, low, low, low)
+				r.play(15, high, high, low, low, low, low)
 			}
 		}, 0},
 		{"a tap that goes ends it", pressed3, func(r *rig) {
@@ -130,15 +130,15 @@ func TestGestureSaysWhatWasMade(t *testing.T) {
 	var left fact.Time
 	e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
 		r.view.Drill = "learning"
-		r.put(12, low)
+		r.put(15, low)
 		r.send(20)
 		left = r.at + period
 		for range 3 {
-			r.play(12, high, high, high, high, high, low, low, low, low)
+			r.play(15, high, high, high, high, high, low, low, low, low)
 		}
 	}))
 	assert.Equal(t, fact.Event{
-		At: left + 26*period, From: left, Kind: fact.GestureMade, About: "switch:learn",
+		At: left + 26*period, From: left, Kind: fact.GestureMade, About: "switch:teach",
 		Data: fact.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 23 * period, Signal: fact.Live, InDrill: true},
 	}, e)
 }
@@ -150,9 +150,9 @@ func TestGestureInDoubt(t *testing.T) {
 		e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
 			r.view.Drill = "ends"
 			presses(2, 20, 20)(r)
-			r.put(12, high)
+			r.put(15, high)
 			r.send(20)
-			r.put(12, low)
+			r.put(15, low)
 			end(r)
 		}))
 		return e.Data.(fact.GestureData)

@@ -99,7 +99,7 @@ func TestWhatLiftsASuspicion(t *testing.T) {
 			r.play(7, high)
 			r.put(8, middle+20)
 			r.put(9, middle+20)
-			r.put(10, middle+20)
+			r.put(11, middle+20)
 			r.send(20)
 		}, false},
 		{"what the receiver moves by itself", func(r *rig) { r.put(7, high); r.flagged(20, servobus.FlagFailsafe) }, false},

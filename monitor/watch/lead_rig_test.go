@@ -23,12 +23,12 @@ channels:
   3: {name: throttle, kind: throttle, drives: motor, cut: 988, full: 2012}
   4: {name: rudder, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
   9: {name: gain, kind: knob, ends: {anticlockwise: 988, clockwise: 2012}}
-  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}
 stabiliser:
   windows: {from: manual}
   modes:
-    off: {when: [{sel-a: [0, 1500]}]}
-    levelling: {when: [{sel-a: [1500, 3000]}]}
+    off: {when: [{inner: [0, 1500]}]}
+    upright: {when: [{inner: [1500, 3000]}]}
 outputs:
   1: {surface: left, moved_by: {aileron: 0.5, elevator: -0.5}}
   2: {surface: right, moved_by: {aileron: 0.5, elevator: 0.5}}
@@ -77,7 +77,7 @@ func newWired(t testing.TB, fresh func() []watch.Watcher) *wired {
 	w := &wired{
 		t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
 		fresh: fresh, list: fresh(), rise: 0.2, rng: rand.New(rand.NewPCG(1, 1)),
-		stick: map[int]func(float64) float64{}, base: map[int]float64{3: 988, 9: 1200, 10: 988}, odd: map[int]float64{},
+		stick: map[int]func(float64) float64{}, base: map[int]float64{3: 988, 9: 1200, 11: 988}, odd: map[int]float64{},
 		leads: map[int]*lead{
 			1: {slopes: map[int]float64{1: 0.5, 2: -0.5}, low: 700, high: 2300},
 			2: {slopes: map[int]float64{1: 0.5, 2: 0.5}, low: 700, high: 2300},

@@ -42,20 +42,20 @@ func TestFrozenPresets(t *testing.T) {
 			hand(r)
 		}, paused},
 		{"a flight phase, its own switch with it", func(r *rig) {
-			r.put(10, low)
+			r.put(11, low)
 			back(r)
-			r.put(10, high)
+			r.put(11, high)
 			presets(r)
-			r.put(10, low)
+			r.put(11, low)
 			back(r)
 			hand(r)
 		}, []string{}},
 		{"a switch that is elsewhere then is no flight phase", func(r *rig) {
-			r.put(10, low)
+			r.put(11, low)
 			back(r)
-			r.put(10, high)
+			r.put(11, high)
 			presets(r)
-			r.put(10, middle)
+			r.put(11, middle)
 			back(r)
 			hand(r)
 		}, held},

@@ -11,7 +11,7 @@ import (
 	"benchproof.example/monitor/watch"
 )
 
-const lossSheet = plain + "failsafe: {flag: required, within: 1s, heard: {default: hold, throttle: {at_most: 1000}, sel-a: middle}}\n"
+const lossSheet = plain + "failsafe: {flag: required, within: 1s, heard: {default: hold, throttle: {at_most: 1000}, inner: middle}}\n"
 
 func newLoss() watch.Watcher { return &watch.Loss{Tap: 1} }
 
@@ -35,7 +35,7 @@ func lossesOf(t *testing.T, play func(*rig)) (list []fact.LossData) {
 func afar(r *rig) {
 	r.put(1, 700)
 	r.put(3, 1400)
-	r.put(10, high)
+	r.put(11, high)
 	r.send(100)
 }
 
@@ -99,7 +99,7 @@ func TestLoss(t *testing.T) {
 			afar(r)
 			fails(r, 900)
 			r.put(3, low)
-			r.put(10, middle)
+			r.put(11, middle)
 			r.send(1)
 			r.flagged(1, lost)
 			r.send(3)

@@ -15,7 +15,7 @@ import (
 // between two settled modes. Where the channels then stand as they stood, that is told
 // too: no later change led through it.
 //
-//	asked   damped |no mode|  levelling
+//	asked   damping|no mode|  upright
 //	               ^.......^ passing, dated when left
 //	                       ^.......^ settled
 type Mode struct {

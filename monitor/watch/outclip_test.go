@@ -198,7 +198,7 @@ func cutOff(w *wired) {
 func TestAnotherModesLimit(t *testing.T) {
 	events := played(t, func() []watch.Watcher { return []watch.Watcher{&watch.OutClip{Tap: 2}} }, func(w *wired) {
 		cutOff(w)
-		w.view.Taps[2].Found[0].Mode = "levelling"
+		w.view.Taps[2].Found[0].Mode = "upright"
 		w.base[1] = 1900
 		w.run(2)
 	})

@@ -24,13 +24,13 @@ func unsteadies(t *testing.T, play func(*quiet)) []fact.Event {
 // restless are ways in which something commands the outputs, or may, every second.
 var restless = map[string]func(q *quiet, second int){
 	"a stick moves by two counts": func(q *quiet, n int) { q.frame.Counts[0] = uint16(middle + 3*(n%2)) },
-	"a switch":                    func(q *quiet, n int) { q.frame.Counts[9] = uint16(low + (high-low)*(n%2)) },
+	"a switch":                    func(q *quiet, n int) { q.frame.Counts[10] = uint16(low + (high-low)*(n%2)) },
 	"failsafe":                    func(q *quiet, _ int) { q.frame.Flags = servobus.FlagFailsafe },
 	"a response drill":            func(q *quiet, _ int) { q.view.Drill = fact.ResponseDrill },
 	"a correction drill":          func(q *quiet, _ int) { q.view.Drill = fact.CorrectionDrill },
 	"a loss":                      func(q *quiet, _ int) { q.view.Taps[1].Loss = fact.LossBegan },
 	"channels leapt":              func(q *quiet, _ int) { q.view.Taps[1].Suspect = true },
-	"another mode":                func(q *quiet, n int) { q.view.Taps[1].Mode = []string{"off", "damped"}[n%2] },
+	"another mode":                func(q *quiet, n int) { q.view.Taps[1].Mode = []string{"off", "damping"}[n%2] },
 	"the bus is silent":           func(q *quiet, n int) { q.bus = n == 0 },
 	"missed for half a second": func(q *quiet, _ int) {
 		q.frame.Flags = servobus.FlagFrameLost
@@ -153,11 +153,11 @@ func TestJitterIsTold(t *testing.T) {
 	events = jitters(t, plain, func(q *quiet) {
 		q.out[1] = steady(1_500_000)
 		q.run(10 * fact.Second)
-		q.view.Taps[1].Mode = "damped"
+		q.view.Taps[1].Mode = "damping"
 		q.run(10 * fact.Second)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, "damped", events[1].Data.(fact.OutputJitterData).Mode)
+	assert.Equal(t, "damping", events[1].Data.(fact.OutputJitterData).Mode)
 }
 
 // A hundred in a row: what has a hole, or a clock that begins anew, is not.

@@ -28,8 +28,8 @@ channels:
   3: {name: throttle, kind: throttle, cut: 988, full: 2012}
   6: {name: flaps, kind: knob, ends: {up: 988, down: 2012}}
   9: {name: gain, kind: knob, ends: {anticlockwise: 988, clockwise: 2012}}
-  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
-  12: {name: learn, kind: momentary, rest: 988, pressed: 2012}
+  11: {name: inner, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  15: {name: teach, kind: momentary, rest: 988, pressed: 2012}
   17: {name: lights, kind: momentary, rest: 988, pressed: 2012}
 gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}
 `

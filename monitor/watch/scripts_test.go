@@ -84,13 +84,13 @@ func TestNothingIsFoundWhereAllIsWell(t *testing.T) {
 	}
 }
 
-// The gain knob goes to 1500 and to 2012 µs while the link is live.
+// The strength knob goes to 1040 and to 1930 µs while the link is live.
 func TestTheGainIsSwept(t *testing.T) {
 	list := findings(t, "good", 1, beatless(t))
 	require.GreaterOrEqual(t, len(list), 2)
 	for i, want := range []fact.SweepData{
-		{FromNS: 1_756_250, ToNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_756_250},
-		{FromNS: 1_500_000, ToNS: 2_012_000, LeastNS: 1_500_000, MostNS: 2_012_000},
+		{FromNS: 1_485_000, ToNS: 1_040_000, LeastNS: 1_040_000, MostNS: 1_485_000},
+		{FromNS: 1_040_000, ToNS: 1_930_000, LeastNS: 1_040_000, MostNS: 1_930_000},
 	} {
 		got := list[i].Data.(fact.SweepData)
 		assert.InDelta(t, want.FromNS, got.FromNS, 5000)

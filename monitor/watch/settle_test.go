@@ -13,45 +13,45 @@ import (
 const moded = plain + `stabiliser:
   windows: {from: guess}
   modes:
-    damped:    {when: [{sel-a: [900, 1300]}]}
-    levelling: {when: [{sel-a: [1700, 2100]}]}
+    damping:   {when: [{inner: [900, 1300]}]}
+    upright: {when: [{inner: [1700, 2100]}]}
 `
 
-// settles are plays in which channel 10 stands at 1500 µs and then does something.
+// settles are plays in which channel 11 stands at 1500 µs and then does something.
 var settles = []struct {
 	name  string
 	every fact.Time // period
 	play  func(*rig)
 	told  bool // that it stands at low
 }{
-	{"five frames that take longer than 150 ms", 50 * ms, func(r *rig) { r.put(10, low); r.send(5) }, true},
-	{"four frames, however long", 50 * ms, func(r *rig) { r.put(10, low); r.send(4) }, false},
-	{"150 ms", 10 * ms, func(r *rig) { r.put(10, low); r.send(16) }, true},
-	{"140 ms, however many frames", 10 * ms, func(r *rig) { r.put(10, low); r.send(15) }, false},
-	{"on both sides of a silence", 10 * ms, func(r *rig) { r.put(10, low); r.send(4); r.silence(91 * ms); r.send(4) }, false},
-	{"on both sides of a frame or a few that did not come", 10 * ms, func(r *rig) { r.put(10, low); r.send(4); r.silence(90 * ms); r.send(4) }, true},
-	{"on both sides of a tap that went", 10 * ms, func(r *rig) { r.put(10, low); r.send(10); r.down(); r.send(10) }, false},
+	{"five frames that take longer than 150 ms", 50 * ms, func(r *rig) { r.put(11, low); r.send(5) }, true},
+	{"four frames, however long", 50 * ms, func(r *rig) { r.put(11, low); r.send(4) }, false},
+	{"150 ms", 10 * ms, func(r *rig) { r.put(11, low); r.send(16) }, true},
+	{"140 ms, however many frames", 10 * ms, func(r *rig) { r.put(11, low); r.send(15) }, false},
+	{"on both sides of a silence", 10 * ms, func(r *rig) { r.put(11, low); r.send(4); r.silence(91 * ms); r.send(4) }, false},
+	{"on both sides of a frame or a few that did not come", 10 * ms, func(r *rig) { r.put(11, low); r.send(4); r.silence(90 * ms); r.send(4) }, true},
+	{"on both sides of a tap that went", 10 * ms, func(r *rig) { r.put(11, low); r.send(10); r.down(); r.send(10) }, false},
 	{"in frames that were marked bad", 10 * ms, func(r *rig) {
-		r.put(10, low)
+		r.put(11, low)
 		for range 30 {
 			r.bad()
 		}
 	}, false},
 	{"a value that trembles by 2.5 µs", 10 * ms, func(r *rig) {
 		for range 20 {
-			r.play(10, low, low+4)
+			r.play(11, low, low+4)
 		}
 	}, true},
 	{"a value that wanders, and then stands for 100 ms", 10 * ms, func(r *rig) {
 		for n := range uint16(60) {
-			r.play(10, low+5*(n%4))
+			r.play(11, low+5*(n%4))
 		}
-		r.put(10, low)
+		r.put(11, low)
 		r.send(11)
 	}, false},
 	{"a value that wanders", 10 * ms, func(r *rig) {
 		for n := range uint16(60) {
-			r.play(10, low+5*(n%4))
+			r.play(11, low+5*(n%4))
 		}
 	}, false},
 }
@@ -59,7 +59,7 @@ var settles = []struct {
 func TestPositionSettles(t *testing.T) {
 	for _, c := range settles {
 		t.Run(c.name, func(t *testing.T) {
-			events := told(t, plain, func() watch.Watcher { return &watch.Position{Tap: 1, Channel: 10} }, func(r *rig) {
+			events := told(t, plain, func() watch.Watcher { return &watch.Position{Tap: 1, Channel: 11} }, func(r *rig) {
 				r.send(30)
 				r.period = c.every
 				c.play(r)
@@ -85,7 +85,7 @@ func TestModeSettles(t *testing.T) {
 				}
 			}
 			assert.Equal(t, c.told, settled == 2)
-			assert.Equal(t, c.told, last.Mode == "damped")
+			assert.Equal(t, c.told, last.Mode == "damping")
 			assert.True(t, last.Asked)
 		})
 	}
@@ -97,39 +97,39 @@ func TestModesThatAreTouched(t *testing.T) {
 		play func(*rig)
 		want []string // modes that were touched on the way
 	}{
-		{"four frames", func(r *rig) { r.send(30); r.play(10, low, low, low, low); r.put(10, high); r.send(30) }, []string{"damped"}},
-		{"three frames", func(r *rig) { r.send(30); r.play(10, low, low, low); r.put(10, high); r.send(30) }, nil},
-		{"before any stood", func(r *rig) { r.play(10, low, low, low, low); r.put(10, high); r.send(30) }, nil},
+		{"four frames", func(r *rig) { r.send(30); r.play(11, low, low, low, low); r.put(11, high); r.send(30) }, []string{"damping"}},
+		{"three frames", func(r *rig) { r.send(30); r.play(11, low, low, low); r.put(11, high); r.send(30) }, nil},
+		{"before any stood", func(r *rig) { r.play(11, low, low, low, low); r.put(11, high); r.send(30) }, nil},
 		{"twice, on one way", func(r *rig) {
 			r.send(30)
-			r.play(10, low, low, low, low, middle, middle, middle, middle, low, low, low, low)
-			r.put(10, high)
+			r.play(11, low, low, low, low, middle, middle, middle, middle, low, low, low, low)
+			r.put(11, high)
 			r.send(30)
-		}, []string{"damped"}},
+		}, []string{"damping"}},
 		{"once each way", func(r *rig) {
 			r.send(30)
-			r.play(10, low, low, low, low)
-			r.put(10, high)
+			r.play(11, low, low, low, low)
+			r.put(11, high)
 			r.send(30)
-			r.play(10, low, low, low, low)
-			r.put(10, middle)
+			r.play(11, low, low, low, low)
+			r.put(11, middle)
 			r.send(30)
-		}, []string{"damped", "damped"}},
+		}, []string{"damping", "damping"}},
 		{"one live frame, which the receiver repeats while it misses the next", func(r *rig) {
 			r.send(30)
-			r.play(10, low)
+			r.play(11, low)
 			r.flagged(9, lost)
-			r.put(10, high)
+			r.put(11, high)
 			r.send(30)
 		}, nil},
 		{"four live frames, with missed ones between them", func(r *rig) {
 			r.send(30)
-			r.play(10, low, low)
+			r.play(11, low, low)
 			r.flagged(2, lost)
-			r.play(10, low, low)
-			r.put(10, high)
+			r.play(11, low, low)
+			r.put(11, high)
 			r.send(30)
-		}, []string{"damped"}},
+		}, []string{"damping"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
@@ -152,9 +152,9 @@ func TestStandsAmongMissedFrames(t *testing.T) {
 		play func(*rig)
 		want []fact.Signal // of what is told
 	}{
-		{"live again", func(r *rig) { r.put(10, low); r.send(18); r.flagged(9, lost); r.send(4) }, []fact.Signal{fact.Live}},
-		{"elsewhere when it is live again", func(r *rig) { r.put(10, low); r.send(18); r.flagged(9, lost); r.put(10, high); r.send(4) }, []fact.Signal{}},
-		{"for good", func(r *rig) { r.put(10, low); r.send(18); r.flagged(90, lost) }, []fact.Signal{fact.Lost}},
+		{"live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.send(4) }, []fact.Signal{fact.Live}},
+		{"elsewhere when it is live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.put(11, high); r.send(4) }, []fact.Signal{}},
+		{"for good", func(r *rig) { r.put(11, low); r.send(18); r.flagged(90, lost) }, []fact.Signal{fact.Lost}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			play := func(r *rig) { r.send(30); c.play(r) }
@@ -164,7 +164,7 @@ func TestStandsAmongMissedFrames(t *testing.T) {
 					modes = append(modes, d.Signal)
 				}
 			}
-			for _, e := range told(t, plain, func() watch.Watcher { return &watch.Position{Tap: 1, Channel: 10} }, play)[1:] {
+			for _, e := range told(t, plain, func() watch.Watcher { return &watch.Position{Tap: 1, Channel: 11} }, play)[1:] {
 				places = append(places, e.Data.(fact.SwitchData).Signal)
 			}
 			assert.Equal(t, c.want, modes)
@@ -179,15 +179,15 @@ func TestATouchThatComesBackIsOver(t *testing.T) {
 	var got []string
 	for _, e := range told(t, moded, func() watch.Watcher { return &watch.Mode{Tap: 1} }, func(r *rig) {
 		r.send(30)
-		r.play(10, low, low, low, low)
-		r.put(10, middle)
+		r.play(11, low, low, low, low)
+		r.put(11, middle)
 		r.send(60)
-		r.play(10, low, low, low, low)
-		r.put(10, high)
+		r.play(11, low, low, low, low)
+		r.put(11, high)
 		r.send(60)
 	}) {
 		d := e.Data.(fact.ModeData)
 		got = append(got, fmt.Sprint(d.Was, ">", d.Mode, " ", d.Passing))
 	}
-	assert.Equal(t, []string{"> false", ">damped true", "> false", ">damped true", ">levelling false"}, got)
+	assert.Equal(t, []string{"> false", ">damping true", "> false", ">damping true", ">upright false"}, got)
 }

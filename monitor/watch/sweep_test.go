@@ -220,7 +220,7 @@ func TestSweepOfALeapIsSuspect(t *testing.T) {
 func TestSweepIsForKnobs(t *testing.T) {
 	for gain, want := range map[string]int{
 		"gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}":  1,
-		"gain: {channel: sel-a, law: sign-selects, zero: 1500, full: [988, 2012]}": 0,
+		"gain: {channel: inner, law: sign-selects, zero: 1500, full: [988, 2012]}": 0,
 		"gain: {law: in-receiver}": 0,
 		"":                         0,
 	} {
@@ -228,7 +228,7 @@ func TestSweepIsForKnobs(t *testing.T) {
 model: Table
 channels:
   9: {name: gain, kind: knob, ends: {anticlockwise: 988, clockwise: 2012}}
-  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}
 `+gain+"\n"))
 		require.NoError(t, err)
 		view := watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}})

@@ -132,7 +132,7 @@ func TestKnownMovement(t *testing.T) {
 				r.send(1)
 			}
 		}, 320 * period, 1},
-		"a switch is no spell":       {func(r *rig) { r.send(50); r.put(10, low); r.send(50) }, 0, 0},
+		"a switch is no spell":       {func(r *rig) { r.send(50); r.put(11, low); r.send(50) }, 0, 0},
 		"nor are three wrong frames": {func(r *rig) { r.send(50); r.play(2, high, high, high, middle); r.send(50) }, 0, 0},
 		"98 ms are none":             {func(r *rig) { r.send(4); stir(r, 1, 18) }, 0, 0},
 		"105 ms are one":             {func(r *rig) { r.send(4); shake1(r, 19) }, 15 * period, 1},
@@ -208,24 +208,24 @@ func TestWhichChannelsMoved(t *testing.T) {
 		want []int
 	}{
 		"nothing":                {func(r *rig) { r.send(900) }, []int{}},
-		"20 µs":                  {stands(10, 50, middle+32), []int{10}},
-		"less":                   {stands(10, 50, middle+31), []int{}},
-		"in steps of less":       {stands(10, 50, middle+20, middle+40), []int{10}},
-		"a third level is near":  {stands(10, 50, middle+40, middle), []int{10}},
-		"150 ms: 23 frames":      {stands(10, 23, middle+40, middle), []int{10}},
-		"not settled: 22 frames": {stands(10, 22, middle+40, middle), []int{}},
-		"trembling by 2.5 µs":    {func(r *rig) { r.send(50); r.play(10, tremor(1032, 4)...) }, []int{10}},
-		"by more":                {func(r *rig) { r.send(50); r.play(10, tremor(1032, 5)...) }, []int{}},
+		"20 µs":                  {stands(11, 50, middle+32), []int{11}},
+		"less":                   {stands(11, 50, middle+31), []int{}},
+		"in steps of less":       {stands(11, 50, middle+20, middle+40), []int{11}},
+		"a third level is near":  {stands(11, 50, middle+40, middle), []int{11}},
+		"150 ms: 23 frames":      {stands(11, 23, middle+40, middle), []int{11}},
+		"not settled: 22 frames": {stands(11, 22, middle+40, middle), []int{}},
+		"trembling by 2.5 µs":    {func(r *rig) { r.send(50); r.play(11, tremor(1032, 4)...) }, []int{11}},
+		"by more":                {func(r *rig) { r.send(50); r.play(11, tremor(1032, 5)...) }, []int{}},
 		"a channel of no sheet":  {stands(13, 50, middle+400), []int{}},
-		"two of them":            {func(r *rig) { stands(1, 50, low)(r); stands(12, 50, low)(r) }, []int{1, 12}},
+		"two of them":            {func(r *rig) { stands(1, 50, low)(r); stands(15, 50, low)(r) }, []int{1, 15}},
 		"a digital one":          {func(r *rig) { r.send(50); r.flagged(50, servobus.FlagCh17) }, []int{17}},
-		"by a failsafe":          {func(r *rig) { r.send(50); r.put(10, low); r.flagged(50, failed); r.put(10, middle); r.send(50) }, []int{}},
-		"across a loss":          {func(r *rig) { r.send(50); r.flagged(50, failed); r.send(50); stands(10, 50, low)(r) }, []int{10}},
+		"by a failsafe":          {func(r *rig) { r.send(50); r.put(11, low); r.flagged(50, failed); r.put(11, middle); r.send(50) }, []int{}},
+		"across a loss":          {func(r *rig) { r.send(50); r.flagged(50, failed); r.send(50); stands(11, 50, low)(r) }, []int{11}},
 		"half before a silence and half behind": {func(r *rig) {
-			stands(10, 12, low)(r)
+			stands(11, 12, low)(r)
 			r.silence(200 * ms)
 			r.send(12)
-			r.put(10, middle)
+			r.put(11, middle)
 			r.send(50)
 		}, []int{}},
 	} {
@@ -245,7 +245,7 @@ func tremor(at, by uint16) (counts []uint16) {
 func TestStretches(t *testing.T) {
 	for name, end := range map[string]fact.Observation{
 		"end": {Kind: fact.End}, "resume": {Kind: fact.Resume}, "gap": {Kind: fact.RecordingGap}, "down": {Kind: fact.TapDown, Tap: 1},
-		"reopen": {Kind: fact.Reopen, Data: []byte("learn")}, "changed": {Kind: fact.Mark, Data: []byte(fact.ChangedMark)},
+		"reopen": {Kind: fact.Reopen, Data: []byte("teach")}, "changed": {Kind: fact.Mark, Data: []byte(fact.ChangedMark)},
 	} {
 		list := watched(t, plain, func(r *rig) {
 			r.send(54)

@@ -70,7 +70,7 @@ func TestWireTimeBehindAClumpingAdapter(t *testing.T) {
 		{"1 ms", adapter{7*fact.Millisecond + 77, fact.Millisecond, 200 * fact.Microsecond, 0.005}, fact.Millisecond, fact.Millisecond},
 		{"9 ms bus", adapter{9*fact.Millisecond + 211, 16 * fact.Millisecond, 0, 0.005}, fact.Millisecond, 3 * fact.Millisecond},
 	} {
-		for seed := range uint64(40) { // some miss frames while they learn
+		for seed := range uint64(40) { // some miss frames while they teach
 			truth, dates := c.a.run(seed, 20_000)
 			p50, p99, missing := offBy(truth, dates, 1500)
 			assert.LessOrEqual(t, p50, c.p50, c.name)

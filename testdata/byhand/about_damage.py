@@ -88,7 +88,7 @@ def not_judged():
     s.up(20 * MS)
     bus = Bus(s)
     first, _ = bus.send(100)
-    s.expect("where the switch stands", "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "middle", "was": ""})
+    s.expect("where the switch stands", "switch.moved", about="switch:inner", from_=near(first), data={"to": "middle", "was": ""})
     for channel in (1, 2, 3, 4, 10):
         bus.put(channel, HIGH)
     began = bus.end

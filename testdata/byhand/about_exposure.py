@@ -75,18 +75,18 @@ def standing():
     s = Sitting("watched-moved", ["Watched"], sheets.SWITCHES)
     s.up(20 * MS)
     bus = Bus(s)
-    for channel, count in ((10, LOW), (11, LOW), (12, LOW)):
+    for channel, count in ((11, LOW), (13, LOW), (15, LOW)):
         bus.put(channel, count)
     bus.send(100)
-    bus.put(10, LOW + 31)  # 19.4 us: no other level
+    bus.put(11, LOW + 31)  # 19.4 us: no other level
     bus.send(150)  # more than a second: none of this is one spell of movement
-    bus.put(11, LOW + 33)  # 20.6 us
+    bus.put(13, LOW + 33)  # 20.6 us
     bus.send(150)
-    bus.put(12, HIGH)
+    bus.put(15, HIGH)
     bus.send(3)  # 14 ms: it did not stand there
-    bus.put(12, LOW)
+    bus.put(15, LOW)
     bus.send(100)
     s.leave("switch.moved")
     s.end(bus.end)
-    s.expect("a channel moved that stood at two levels, 20 us apart", "bus.watched", data={"moved": [11], "spells": 0})
+    s.expect("a channel moved that stood at two levels, 20 us apart", "bus.watched", data={"moved": [13], "spells": 0})
     return s

@@ -172,12 +172,12 @@ def leapt():
 
 def phase():
     s, bus = start("hands-flight-phase", sheets.LOSSES)
-    bus.put(3, 1400), bus.put(1, 700), bus.put(2, 900), bus.put(10, HIGH)
+    bus.put(3, 1400), bus.put(1, 700), bus.put(2, 900), bus.put(11, HIGH)
     bus.send(100)
     for _ in range(2):
-        bus.put(3, 1100), bus.put(1, 850), bus.put(2, 1200), bus.put(10, LOW)  # the switch chooses other mixes
+        bus.put(3, 1100), bus.put(1, 850), bus.put(2, 1200), bus.put(11, LOW)  # the switch chooses other mixes
         bus.send(300)
-        bus.put(3, 1400), bus.put(1, 700), bus.put(2, 900), bus.put(10, HIGH)
+        bus.put(3, 1400), bus.put(1, 700), bus.put(2, 900), bus.put(11, HIGH)
         bus.send(300)
     for n in range(1, 31):
         bus.put(2, smooth(900, 600, n, 30))

@@ -26,7 +26,7 @@ def sticks(bus, counts):
 
 
 def stands(s, first, to, was, suspect, signal="live", rule="the switch"):
-    s.expect(rule, "switch.moved", about="switch:sel-a", from_=near(first),
+    s.expect(rule, "switch.moved", about="switch:inner", from_=near(first),
              data={"to": to, "was": was, "suspect": suspect, "signal": signal})
 
 
@@ -38,13 +38,13 @@ def unflagged_preset():
     first, _ = bus.send(100)
     stands(s, first, "middle", "", False)
     sticks(bus, PRESET)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     leap, _ = bus.send(100)
     s.expect(LEAP, "values.jumped", at=after(leap, 50 * MS, 300 * MS), from_=near(leap),
-             data={"tap": "main", "channels": [1, 2, 3, 4, 10], "from": [600, 1400, 1000, 700, 992], "to": [992, 992, 172, 992, 172],
+             data={"tap": "main", "channels": [1, 2, 3, 4, 11], "from": [600, 1400, 1000, 700, 992], "to": [992, 992, 172, 992, 172],
                    "signal": "live"})
     stands(s, leap, "back", "middle", True, rule="nobody moved the switch: it proves nothing")
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     first, _ = bus.send(60)
     stands(s, first, "front", "back", False, rule="one channel moves by itself and stays: hands again")
     s.end(bus.end + 50 * MS)
@@ -64,14 +64,14 @@ def flagged_preset():
     s.expect("failsafe", "failsafe.entered", from_=near(leap), within={"after_ns": near(101 * 7 * MS)})
     s.leave("link.lost")
     s.never("values.jumped")  # the flag says whose values these are, and that they are the transmitter's again
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     first, _ = bus.send(60, flags=FAILSAFE)
     stands(s, first, "back", "middle", False, signal="failsafe", rule="the receiver moves a channel by itself, and its flag says so")
     sticks(bus, HELD)
     back, _ = bus.send(60)
     s.expect("live again", "failsafe.left", from_=near(back))
     s.expect("one run", "air.missed", at=near(back), from_=near(missed), data={"frames": 260})
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     first, _ = bus.send(60)
     stands(s, first, "front", "back", False, rule="one channel moves by itself")
     s.end(bus.end + 50 * MS)
@@ -103,7 +103,7 @@ def hands():
         bus.send(10)
     sticks(bus, [LOW + 1010] * 4)
     bus.send(60)
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     first, end = bus.send(60)
     stands(s, first, "front", "middle", False, rule="four sticks that move together like hands cast no suspicion")
     s.end(end + 50 * MS)
@@ -116,7 +116,7 @@ def few_at_once():
     bus = Bus(s)
     first, _ = bus.send(100)
     stands(s, first, "middle", "", False)
-    bus.put(10, HIGH), bus.put(11, LOW)
+    bus.put(11, HIGH), bus.put(13, LOW)
     first, end = bus.send(100)
     stands(s, first, "front", "middle", False, rule="two switches flipped at once are not many channels")
     s.end(end + 50 * MS)
@@ -135,7 +135,7 @@ def three_wrong_frames():
     bus.counts = was
     bus.send(60)
     s.never("values.jumped")  # three frames settle nothing, however many channels they move
-    bus.put(11, LOW), bus.put(10, HIGH)
+    bus.put(13, LOW), bus.put(11, HIGH)
     first, end = bus.send(60)
     stands(s, first, "front", "middle", False, rule="nor do they cast a suspicion")
     s.end(end + 50 * MS)
@@ -150,26 +150,26 @@ def three_frames_while_suspected():
     first, _ = bus.send(100)
     stands(s, first, "middle", "", False)
     sticks(bus, PRESET)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     leap, _ = bus.send(5)
     bus.put(1, 1100)  # wrong frames among those that stand still
     bus.send(3)
     bus.put(1, PRESET[0])
     bus.send(60)
     s.expect(LEAP + ", three wrong frames aside", "values.jumped", at=after(leap, 50 * MS, 300 * MS), from_=near(leap),
-             data={"channels": [1, 2, 3, 4, 10], "signal": "live"})
+             data={"channels": [1, 2, 3, 4, 11], "signal": "live"})
     stands(s, leap, "back", "middle", True, rule="nobody moved the switch: it proves nothing")
     bus.put(7, 600)  # wrong frames, of one channel
     bus.send(3)
     bus.put(7, CENTRE)
     bus.send(20)
     for n in range(1, 5):  # four times three counts: 7.5 us in all, and each less than a hand moves
-        bus.put(10, LOW + 3 * n)
+        bus.put(11, LOW + 3 * n)
         first, _ = bus.send(10)
     _, end = bus.send(100)
-    s.expect("three wrong frames of one channel lift no suspicion, nor does a tremor", "switch.moved", about="switch:sel-a", from_=near(first),
+    s.expect("three wrong frames of one channel lift no suspicion, nor does a tremor", "switch.moved", about="switch:inner", from_=near(first),
              data={"to": "back", "was": "back", "suspect": True, "width_ns": 995_000})
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     first, end = bus.send(60)
     stands(s, first, "front", "back", False, rule="one channel moves by itself and stays: hands again")
     s.end(end + 50 * MS)
@@ -189,7 +189,7 @@ def across_a_silence():
     s.expect("the line is silent for three seconds", "bus.silent", from_=near(last))
     bus.end = last + 3 * S
     sticks(bus, PRESET)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     first, end = bus.send(60)
     stands(s, first, "back", "middle", False, rule=MEANWHILE)
     s.never("values.jumped")
@@ -209,7 +209,7 @@ def across_a_replug():
     s.up(last + 50 * MS)  # and is back before the line would count as silent
     bus.end = last + 84 * MS
     sticks(bus, PRESET)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     first, end = bus.send(60)
     stands(s, first, "back", "middle", False, rule=MEANWHILE)
     s.never("values.jumped")

@@ -230,17 +230,17 @@ def switch_meanwhile():
     s = Sitting("late-switch-meanwhile", ["Mode", "Late"], sheets.TWO_CHANNELS)
     s.up(20 * MS)
     bus = Bus(s)
-    bus.put(10, LOW), bus.put(11, LOW)
+    bus.put(11, LOW), bus.put(13, LOW)
     _, last = bus.send(200)
     for count in (LOW, CENTRE, LOW, CENTRE, HIGH):
-        bus.put(10, count)
+        bus.put(11, count)
         waiting(bus, bus.end + S)
     again, end = bus.send(300)
     stands_still(s, last, again - 7 * MS)
     beats(s, end, [(last, again - 7 * MS)])
     s.expect("where it stood", "mode.asked", about="stabiliser", data={"mode": "off", "was": ""})
     s.expect("where it stands when frames come on time again; how long it stood elsewhere meanwhile nobody knows", "mode.asked",
-             about="stabiliser", from_=near(again, 8 * MS), data={"mode": "levelling", "was": "off", "passing": False})
+             about="stabiliser", from_=near(again, 8 * MS), data={"mode": "upright", "was": "off", "passing": False})
     s.expect("what came late", "bus.late", from_=near(last, 8 * MS))
     s.end(end + 50 * MS)
     return s

@@ -11,7 +11,7 @@ from about_jumps import smooth
 from bus import CENTRE, FAILSAFE, HIGH, LOST, LOW, Bus
 from sitting import MS, S, Sitting, after, near
 
-MIDDLE = CENTRE  # sel-a's middle, the preset that the sheet wants
+MIDDLE = CENTRE  # inner's middle, the preset that the sheet wants
 HALF = 1400
 
 
@@ -50,7 +50,7 @@ def start(name, subjects, sheet=sheets.LOSSES, taps=("main",)):
     s.up(20 * MS)
     bus = Bus(s)
     bus.put(3, LOW)
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     bus.send(100)
     bus.put(3, HALF)
     bus.send(100)
@@ -78,13 +78,13 @@ def flagged():
     _, live = bus.send(50)
     lost, _ = bus.send(100, flags=LOST)
     bus.put(3, LOW)
-    bus.put(10, MIDDLE)
+    bus.put(11, MIDDLE)
     gone, _ = bus.send(200, flags=LOST | FAILSAFE)
     bus.put(3, HALF)
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     back, end = bus.send(60)
     measured(s, "presets come with the flag; the sticks stood where they rest, which shows nothing", live,
-             data={"class": "preset", "flag": "flagged", "dated_by": "flags", "mode": "unstabilised", "silent_ns": -1, "on_ns": -1},
+             data={"class": "preset", "flag": "flagged", "dated_by": "flags", "mode": "plain", "silent_ns": -1, "on_ns": -1},
              within={"lost_ns": near(lost - live), "failsafe_ns": near(gone - live), "settled_ns": near(gone - live),
                      "mode_ns": near(gone - live), "back_ns": near(back - live)})
     s.end(end + 50 * MS)
@@ -105,16 +105,16 @@ def hold_then_presets():
     live = held(bus, 4500 * MS)
     s.expect("held, as it seems", "failsafe.settled", at=after(live, 1500 * MS, 1530 * MS), within={"live_ns": near(live)})
     bus.put(3, LOW)
-    bus.put(10, MIDDLE)
+    bus.put(11, MIDDLE)
     went, _ = bus.send(300, flags=LOST | FAILSAFE)
     s.expect("and gone to presets after all", "failsafe.settled", from_=near(went), within={"live_ns": near(live)})
     bus.put(3, HALF)
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     back, end = bus.send(60)
     measured(s, "what a receiver does last is what it does", live,
-             data={"class": "preset", "flag": "flagged", "dated_by": "flags", "mode": "unstabilised"},
+             data={"class": "preset", "flag": "flagged", "dated_by": "flags", "mode": "plain"},
              within={"settled_ns": near(went - live), "channels.2.held_ns": near(went - live), "channels.2.now_ns": near(987_500),
-                     "channels.9.now_ns": near(1_500_000), "back_ns": near(back - live)})
+                     "channels.10.now_ns": near(1_500_000), "back_ns": near(back - live)})
     s.end(end + 50 * MS)
     return s
 
@@ -127,7 +127,7 @@ def hold_then_full():
     bus.put(2, CENTRE)
     back, end = bus.send(60)
     s.leave("failsafe.settled")
-    measured(s, "the others are held", live, data={"class": "mixed", "flag": "flagged", "mode": "levelling"},
+    measured(s, "the others are held", live, data={"class": "mixed", "flag": "flagged", "mode": "upright"},
              within={"settled_ns": near(went - live), "channels.1.held_ns": near(went - live), "channels.1.now_ns": near(2_011_875),
                      "channels.2.now_ns": near(1_755_000), "back_ns": near(back - live)})
     s.end(end + 50 * MS)
@@ -138,15 +138,15 @@ def back_and_missed():
     s, bus = start("loss-back-and-missed", ["Loss", "Link"])
     live = held(bus, 6 * S)
     bus.put(3, LOW)  # everything is home when the transmitter comes on
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     bus.send(1)
     bus.send(1, flags=LOST)
     bus.send(2)
     bus.send(1, flags=LOST)
     back, end = bus.send(60)
     s.leave("failsafe.settled")
-    measured(s, "live frames between missed ones are not the receiver's doing", live, data={"class": "hold", "mode": "levelling"},
-             within={"channels.2.now_ns": near(1_755_000), "channels.9.now_ns": near(2_011_875), "back_ns": near(back - live)})
+    measured(s, "live frames between missed ones are not the receiver's doing", live, data={"class": "hold", "mode": "upright"},
+             within={"channels.2.now_ns": near(1_755_000), "channels.10.now_ns": near(2_011_875), "back_ns": near(back - live)})
     s.end(end + 50 * MS)
     return s
 
@@ -173,9 +173,9 @@ def wrong_frames():
     bus.send(100)
     rule = "three wrong frames at a border, or in the middle, are neither what was nor what is"
     right_all_the_time = {"channels.2.was_ns": near(1_755_000), "channels.2.now_ns": near(1_755_000), "channels.2.settled_ns": [0, 0],
-                          "channels.9.was_ns": near(2_011_875), "channels.9.now_ns": near(2_011_875), "channels.9.settled_ns": [0, 0]}
+                          "channels.10.was_ns": near(2_011_875), "channels.10.now_ns": near(2_011_875), "channels.10.settled_ns": [0, 0]}
     s.expect(rule, "loss.measured", from_=[live - 50 * MS, live + MS],
-             data={"class": "hold", "flag": "flagged", "mode": "levelling", "mode_ns": 0, "settled_ns": 0},
+             data={"class": "hold", "flag": "flagged", "mode": "upright", "mode_ns": 0, "settled_ns": 0},
              within={"failsafe_ns": [gone - live - MS, gone - live + 50 * MS], **right_all_the_time})
     _, live = bus.send(100)
     wrong(3, LOST)  # the first that were not heard
@@ -184,7 +184,7 @@ def wrong_frames():
     wrong(3, 0)  # the first live ones
     _, end = bus.send(60)
     s.leave("failsafe.settled")
-    s.expect(rule, "loss.measured", from_=near(live), data={"class": "hold", "mode": "levelling", "mode_ns": 0, "settled_ns": 0}, within=right_all_the_time)
+    s.expect(rule, "loss.measured", from_=near(live), data={"class": "hold", "mode": "upright", "mode_ns": 0, "settled_ns": 0}, within=right_all_the_time)
     s.end(end + 50 * MS)
     return s
 
@@ -225,11 +225,11 @@ def leapt():
     live = circles(bus, 200)
     bus.send(100)
     bus.put(3, LOW)
-    bus.put(10, MIDDLE)
+    bus.put(11, MIDDLE)
     went, _ = bus.send(1300)
     back = home_and_on(bus, drill)
     measured(s, "held, then some of it leapt to presets and the rest stayed, without a flag", live,
-             data={"class": "mixed", "flag": "never flagged", "dated_by": "stirred", "mode": "unstabilised", "failsafe_ns": -1},
+             data={"class": "mixed", "flag": "never flagged", "dated_by": "stirred", "mode": "plain", "failsafe_ns": -1},
              within={"settled_ns": near(went - live), "mode_ns": near(went - live), "back_ns": near(back - live)})
     s.end(bus.end + 50 * MS)
     return s
@@ -302,7 +302,7 @@ def said_too_soon():
     _, live = bus.send(350)
     bus.send(100, flags=LOST)
     bus.put(3, LOW)
-    bus.put(10, MIDDLE)
+    bus.put(11, MIDDLE)
     gone, _ = bus.send(700, flags=LOST | FAILSAFE)
     drill.done(bus, "soon/on")
     bus.send(30, flags=LOST | FAILSAFE)

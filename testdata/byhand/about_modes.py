@@ -33,18 +33,18 @@ def three_windows():
     s.up(20 * MS)
     bus = Bus(s)
     was = ""
-    for count, width, mode in ((400, 1_130_000, "damped"), (CENTRE, 1_500_000, "unstabilised"), (1500, 1_817_500, "levelling"), (100, 942_500, "")):
-        bus.put(10, count)
+    for count, width, mode in ((400, 1_130_000, "damping"), (CENTRE, 1_500_000, "plain"), (1500, 1_817_500, "upright"), (100, 942_500, "")):
+        bus.put(11, count)
         first, _ = bus.send(70)
-        asked(s, first, mode, was, widths_ns={"sel-a": width}, signal="live")
+        asked(s, first, mode, was, widths_ns={"inner": width}, signal="live")
         was = mode
     for seen in (3, 4, 3):  # nothing, then passed through, then nothing
-        bus.put(10, 400)
+        bus.put(11, 400)
         first, _ = bus.send(seen)
-        bus.put(10, 100)
+        bus.put(11, 100)
         left, _ = bus.send(40)
         if seen == 4:
-            passed(s, first, left, "damped", "", 4)
+            passed(s, first, left, "damping", "", 4)
             asked(s, left, "", "", rule=BACK)
     s.end(bus.end + 50 * MS)
     return s
@@ -55,16 +55,16 @@ def nine_cells():
     s.up(20 * MS)
     bus = Bus(s)
     walk = (
-        (LOW, LOW, "off"), (CENTRE, LOW, "stabilised"), (HIGH, LOW, "levelling"),
+        (LOW, LOW, "off"), (CENTRE, LOW, "stabilised"), (HIGH, LOW, "upright"),
         (HIGH, CENTRE, ""), (CENTRE, CENTRE, ""), (LOW, CENTRE, ""), (LOW, HIGH, ""),
-        (CENTRE, HIGH, "knife-edge"), (HIGH, HIGH, "hover"),
+        (CENTRE, HIGH, "hold-course"), (HIGH, HIGH, "hover"),
     )
     widths = {LOW: 987_500, CENTRE: 1_500_000, HIGH: 2_011_875}
     was = ""
     for a, b, mode in walk:
-        bus.put(10, a), bus.put(11, b)
+        bus.put(11, a), bus.put(13, b)
         first, _ = bus.send(50)
-        asked(s, first, mode, was, widths_ns={"sel-a": widths[a], "sel-b": widths[b]})
+        asked(s, first, mode, was, widths_ns={"inner": widths[a], "outer": widths[b]})
         was = mode
     s.end(bus.end + 50 * MS)
     return s
@@ -75,18 +75,18 @@ def edges():
     s.up(20 * MS)
     bus = Bus(s)
     steps = (
-        (671, "damped"),        # 1299.375 us
-        (672, "unstabilised"),  # 1300 us
-        (1311, "unstabilised"), # 1699.375 us
-        (1312, "levelling"),    # 1700 us
-        (1791, "levelling"),    # 1999.375 us
+        (671, "damping"),        # 1299.375 us
+        (672, "plain"),  # 1300 us
+        (1311, "plain"), # 1699.375 us
+        (1312, "upright"),    # 1700 us
+        (1791, "upright"),    # 1999.375 us
         (1792, ""),             # 2000 us
-        (192, "damped"),        # 1000 us
+        (192, "damping"),        # 1000 us
         (191, ""),              # 999.375 us
     )
     was = ""
     for count, mode in steps:
-        bus.put(10, count)
+        bus.put(11, count)
         first, _ = bus.send(50)
         asked(s, first, mode, was, rule="exactly on the lower edge is inside, exactly on the upper edge is outside")
         was = mode
@@ -100,24 +100,24 @@ def passing():
     bus = Bus(s)
 
     def at(count, frames):
-        bus.put(10, count)
+        bus.put(11, count)
         return bus.send(frames)[0]
 
-    damped, unstabilised, levelling = 400, 992, 1500
-    first = at(damped, 60)
-    asked(s, first, "damped", "")
-    through, first = at(unstabilised, 10), at(levelling, 60)
-    passed(s, through, first, "unstabilised", "damped", 10, widths_ns={"sel-a": 1_500_000}, signal="live")
-    asked(s, first, "levelling", "damped")
-    at(unstabilised, 3), at(levelling, 60)  # three frames settle nothing
-    through, back = at(unstabilised, 4), at(levelling, 10)
-    passed(s, through, back, "unstabilised", "levelling", 4)
-    again, left, first = at(unstabilised, 5), at(damped, 5), at(unstabilised, 60)
-    passed(s, left, first, "damped", "levelling", 5)
-    asked(s, first, "unstabilised", "levelling", rule="a cell that was passed is told once, until another settles")
-    through, first = at(levelling, 4), at(damped, 60)
-    passed(s, through, first, "levelling", "unstabilised", 4)
-    asked(s, first, "damped", "unstabilised")
+    damping, plain, upright = 400, 992, 1500
+    first = at(damping, 60)
+    asked(s, first, "damping", "")
+    through, first = at(plain, 10), at(upright, 60)
+    passed(s, through, first, "plain", "damping", 10, widths_ns={"inner": 1_500_000}, signal="live")
+    asked(s, first, "upright", "damping")
+    at(plain, 3), at(upright, 60)  # three frames settle nothing
+    through, back = at(plain, 4), at(upright, 10)
+    passed(s, through, back, "plain", "upright", 4)
+    again, left, first = at(plain, 5), at(damping, 5), at(plain, 60)
+    passed(s, left, first, "damping", "upright", 5)
+    asked(s, first, "plain", "upright", rule="a cell that was passed is told once, until another settles")
+    through, first = at(upright, 4), at(damping, 60)
+    passed(s, through, first, "upright", "plain", 4)
+    asked(s, first, "damping", "plain")
     s.end(bus.end + 50 * MS)
     return s
 
@@ -128,14 +128,14 @@ def passing_two_switches():
     bus = Bus(s)
 
     def at(a, b, frames):
-        bus.put(10, a), bus.put(11, b)
+        bus.put(11, a), bus.put(13, b)
         return bus.send(frames)[0]
 
     first = at(LOW, LOW, 60)
     asked(s, first, "off", "")
     through, first = at(HIGH, LOW, 9), at(HIGH, HIGH, 60)
-    passed(s, through, first, "levelling", "off", 9)
-    asked(s, first, "hover", "off", rule="flipped one after the other, the two switches asked for levelling on the way")
+    passed(s, through, first, "upright", "off", 9)
+    asked(s, first, "hover", "off", rule="flipped one after the other, the two switches asked for upright on the way")
     through, first = at(LOW, HIGH, 9), at(LOW, LOW, 60)
     passed(s, through, first, "", "hover", 9)
     asked(s, first, "off", "hover", rule="the other way round, for no mode at all")
@@ -147,20 +147,20 @@ def tap_goes():
     s = Sitting("mode-tap-goes", ["Mode"], sheets.ONE_CHANNEL)
     s.up(20 * MS)
     bus = Bus(s)
-    bus.put(10, 400)
+    bus.put(11, 400)
     first, _ = bus.send(60)
-    asked(s, first, "damped", "")
-    bus.put(10, 1500)
+    asked(s, first, "damping", "")
+    bus.put(11, 1500)
     _, last = bus.send(10)
     s.down(last + 2 * MS)
     s.expect("the tap goes", "tap.down")
     s.up(last + S)
     bus.end = last + S + 50 * MS
     first, _ = bus.send(4)
-    bus.put(10, 400)
+    bus.put(11, 400)
     left, end = bus.send(60)
-    passed(s, first, left, "levelling", "damped", 4)  # what was before the tap went is not added to it
-    asked(s, left, "damped", "damped", rule=BACK)
+    passed(s, first, left, "upright", "damping", 4)  # what was before the tap went is not added to it
+    asked(s, left, "damping", "damping", rule=BACK)
     s.end(end + 50 * MS)
     return s
 
@@ -169,25 +169,25 @@ def stands_elsewhere():
     s = Sitting("mode-stands-elsewhere", ["Mode"], sheets.ONE_CHANNEL)
     s.up(20 * MS)
     bus = Bus(s)
-    bus.put(10, 400)
+    bus.put(11, 400)
     first, _ = bus.send(60)
-    asked(s, first, "damped", "", widths_ns={"sel-a": 1_130_000})
-    bus.put(10, 404)  # 2.5 us: a tremor, no other place
+    asked(s, first, "damping", "", widths_ns={"inner": 1_130_000})
+    bus.put(11, 404)  # 2.5 us: a tremor, no other place
     bus.send(60)
-    bus.put(10, 408)  # 5 us in all: less than half the tolerance
+    bus.put(11, 408)  # 5 us in all: less than half the tolerance
     bus.send(60)
-    bus.put(10, 600)
+    bus.put(11, 600)
     first, _ = bus.send(60)
-    asked(s, first, "damped", "damped", rule="the same mode, asked for from elsewhere, is told anew", widths_ns={"sel-a": 1_255_000})
+    asked(s, first, "damping", "damping", rule="the same mode, asked for from elsewhere, is told anew", widths_ns={"inner": 1_255_000})
     for count in range(700, 980, 7):  # a knob that is turned stands nowhere; it enters the next window at 1300 us, 672 counts
-        bus.put(10, count)
+        bus.put(11, count)
         bus.send(1)
     entered = first + 60 * 7 * MS
-    bus.put(10, CENTRE)
+    bus.put(11, CENTRE)
     stood, end = bus.send(60)
     s.expect("a mode that is entered while turning is asked for from its first frame, once the knob stands", "mode.asked",
              about="stabiliser", at=after(stood, 100 * MS, 300 * MS), from_=near(entered),
-             data={"mode": "unstabilised", "was": "damped", "passing": False, "widths_ns": {"sel-a": 1_500_000}})
+             data={"mode": "plain", "was": "damping", "passing": False, "widths_ns": {"inner": 1_500_000}})
     s.end(end + 50 * MS)
     return s
 
@@ -199,23 +199,23 @@ def touch_comes_back():
     bus = Bus(s)
 
     def at(count, frames):
-        bus.put(10, count)
+        bus.put(11, count)
         return bus.send(frames)[0]
 
     first = at(400, 60)
-    asked(s, first, "damped", "")
+    asked(s, first, "damping", "")
     for seen in (2, 3, 4):
         through = at(CENTRE, seen)
         back = at(400, 60)
         if seen == 4:
-            passed(s, through, back, "unstabilised", "damped", 4)
-            asked(s, back, "damped", "damped", rule=BACK, widths_ns={"sel-a": 1_130_000})
+            passed(s, through, back, "plain", "damping", 4)
+            asked(s, back, "damping", "damping", rule=BACK, widths_ns={"inner": 1_130_000})
     bus.send(20 * S // (7 * MS))
     first = at(1500, 60)
-    asked(s, first, "levelling", "damped")
+    asked(s, first, "upright", "damping")
     through, first = at(CENTRE, 4), at(400, 60)
-    passed(s, through, first, "unstabilised", "levelling", 4)
-    asked(s, first, "damped", "levelling")
+    passed(s, through, first, "plain", "upright", 4)
+    asked(s, first, "damping", "upright")
     s.end(bus.end + 50 * MS)
     return s
 
@@ -226,9 +226,9 @@ def among_missed():
 stabiliser:
   windows: {from: guess}
   modes:
-    damped:       {when: [{sel-a: [900, 1300]}]}
-    unstabilised: {when: [{sel-a: [1300, 1700]}]}
-    levelling:    {when: [{sel-a: [1700, 2100]}]}
+    damping:      {when: [{inner: [900, 1300]}]}
+    plain:        {when: [{inner: [1300, 1700]}]}
+    upright:      {when: [{inner: [1700, 2100]}]}
 """)
     s.up(20 * MS)
     bus = Bus(s)
@@ -236,24 +236,24 @@ stabiliser:
     live = "it stood for 150 ms while the receiver missed frames, and is told with the first live one"
 
     def place(told, first, to, was):
-        s.expect(live if was else "it stands", "switch.moved", about="switch:sel-a", at=told, from_=near(first), data={"to": to, "was": was, "signal": "live"})
+        s.expect(live if was else "it stands", "switch.moved", about="switch:inner", at=told, from_=near(first), data={"to": to, "was": was, "signal": "live"})
 
     first, _ = bus.send(60)
-    asked(s, first, "unstabilised", "")
+    asked(s, first, "plain", "")
     place(after(first, 100 * MS, 300 * MS), first, "middle", "")
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     first, _ = bus.send(18)
     bus.send(9, flags=LOST)
     heard, _ = bus.send(60)
     s.expect(live, "mode.asked", about="stabiliser", at=near(heard), from_=near(first),
-             data={"mode": "levelling", "was": "unstabilised", "passing": False, "signal": "live"})
+             data={"mode": "upright", "was": "plain", "passing": False, "signal": "live"})
     place(near(heard), first, "front", "middle")
-    bus.put(10, CENTRE)  # one live frame of the middle, repeated: nobody saw four of it
+    bus.put(11, CENTRE)  # one live frame of the middle, repeated: nobody saw four of it
     bus.send(1)
     bus.send(9, flags=LOST)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     first, end = bus.send(60)
-    asked(s, first, "damped", "levelling", rule="what missed frames repeat was not passed")
+    asked(s, first, "damping", "upright", rule="what missed frames repeat was not passed")
     place(after(first, 100 * MS, 300 * MS), first, "back", "front")
     s.end(end + 50 * MS)
     return s

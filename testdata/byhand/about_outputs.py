@@ -388,7 +388,7 @@ def paced():
 def jitter():
     s, bus, leads = start("output-jitter", ["OutputJitter"], sheet=sheets.LEADS_MODES)
     s.left.discard("output.jitter")
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     pulses = iter(range(10**6))
     leads.output(1, NEUTRAL)
     leads.output(2, lambda rise: 1_500_000 + 100 * (next(pulses) % 5 * 20))  # 1500 to 1508 us, all as often
@@ -399,12 +399,12 @@ def jitter():
     for number, spread in ((1, [0, 0]), (2, [7_800, 8_200]), (4, [0, 2])):
         s.expect(quiet, "output.jitter", about="output:%d" % number, at=after(begun, 5900 * MS, 6300 * MS),
                  from_=after(begun, 4150 * MS, 4300 * MS), data={"pulses": 100, "mode": "off"}, within={"spread_ns": spread, "for_ns": near(1980 * MS, MS)})
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     moved = bus.end
     both(bus, leads, 15 * S)
     for number in (1, 2, 4):
         s.expect("another mode, another figure", "output.jitter", about="output:%d" % number, at=after(moved, 5900 * MS, 6300 * MS),
-                 data={"pulses": 100, "mode": "damped"})
+                 data={"pulses": 100, "mode": "damping"})
     s.leave("output.back")
     s.end(leads.now + 50 * MS)
     return s

@@ -104,7 +104,7 @@ def two_readings(bus):
     data = bytearray(pack(bus.counts))
     data[10:12] = b"\x00\x0F"
     bus.counts = unpack(data)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     data = pack(bus.counts)
     assert data[10:12] == b"\x00\x0F"
     return data[11:]
@@ -118,7 +118,7 @@ def header_in_data():
     first, end = bus.send(100)
     rule = "0x0F and 0x00 occur inside the data too; after a frame the line rests, and what follows the rest begins one"
     s.expect(rule, "bus.locked", at=after(first, 7 * MS, 70 * MS), from_=near(first), data={"silent_ns": 0})
-    s.expect(rule, "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "back", "width_ns": 987_500})
+    s.expect(rule, "switch.moved", about="switch:inner", from_=near(first), data={"to": "back", "width_ns": 987_500})
     s.end(end + 50 * MS)
     return s
 
@@ -136,7 +136,7 @@ def header_in_one_read():
     bus.end = at + 7 * MS
     first, end = bus.send(100)
     s.expect("where dates tell nothing, wait until the data moves", "bus.locked", at=after(at, 0, 49 * MS), from_=near(at), data={"silent_ns": 0})
-    s.expect("the position was never another", "switch.moved", about="switch:sel-a", at=after(at, 100 * MS, 300 * MS),
+    s.expect("the position was never another", "switch.moved", about="switch:inner", at=after(at, 100 * MS, 300 * MS),
              data={"to": "back", "width_ns": 987_500})
     s.leave("wire.gap")  # how many frames lay in the first read is not known yet
     s.end(end + 50 * MS)

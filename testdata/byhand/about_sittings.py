@@ -82,12 +82,12 @@ def resumed():
     s = Sitting("resumed", ["Ledger", "Silence", "Position", "Missed"], sheets.ONE_SWITCH)
     s.up(20 * MS)
     bus = Bus(s)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     first, last = bus.send(100)
     start = "what was known before a restart is asked anew"
     s.expect("locked", "bus.locked", from_=near(first), data={"silent_ns": 0})
-    s.expect("where it stands", "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "back", "was": ""})
-    bus.put(10, HIGH)
+    s.expect("where it stands", "switch.moved", about="switch:inner", from_=near(first), data={"to": "back", "was": ""})
+    bus.put(11, HIGH)
     bus.send(15)  # the daemon is killed 105 ms after the switch was moved
     again = 9 * S
     s.killed(last=bus.end - 7 * MS, resumed=again, seq=6, wall=-3 * S)
@@ -97,7 +97,7 @@ def resumed():
     bus.end = again + 100 * MS
     first, end = bus.send(100)
     s.expect(start, "bus.locked", from_=near(first), data={"silent_ns": 0})
-    s.expect(start, "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "front", "was": ""})
+    s.expect(start, "switch.moved", about="switch:inner", from_=near(first), data={"to": "front", "was": ""})
     s.leave("bus.silent")  # the daemon was dead when the line could have been
     s.end(end + 50 * MS)
     return s
@@ -148,10 +148,10 @@ def recording_gap():
     s = Sitting("recording-gap", ["Ledger", "Position"], sheets.ONE_SWITCH)
     s.up(20 * MS)
     bus = Bus(s)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     first, last = bus.send(100)
-    s.expect("where it stands", "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "back", "was": ""})
-    bus.put(10, HIGH)
+    s.expect("where it stands", "switch.moved", about="switch:inner", from_=near(first), data={"to": "back", "was": ""})
+    bus.put(11, HIGH)
     bus.send(15)
     began, ended = bus.end, bus.end + 4 * S
     s.add(began, 0, "recording-gap", compact({"ended": False, "why": "disk full"}), "disk full")
@@ -161,7 +161,7 @@ def recording_gap():
              at=near(ended), seq=30, data={"ended": True, "why": "room again", "inputs": 600})
     bus.end = ended + 20 * MS
     first, end = bus.send(100)
-    s.expect("what was known before a gap is asked anew", "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "front", "was": ""})
+    s.expect("what was known before a gap is asked anew", "switch.moved", about="switch:inner", from_=near(first), data={"to": "front", "was": ""})
     s.end(end + 50 * MS)
     return s
 

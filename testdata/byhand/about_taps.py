@@ -21,7 +21,7 @@ def tap_back():
     bus.raw(pack(bus.counts)[11:])  # it begins in the middle of a frame
     first, last = bus.send(100)
     s.expect("locked", "bus.locked", from_=near(first), data={"silent_ns": 0})
-    s.expect("where it stands", "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "middle", "was": ""})
+    s.expect("where it stands", "switch.moved", about="switch:inner", from_=near(first), data={"to": "middle", "was": ""})
     bus.raw(pack(bus.counts)[:10])  # and ends in the middle of one
     gone = last + 9 * MS
     s.down(gone)
@@ -29,12 +29,12 @@ def tap_back():
     s.up(gone + 3 * S)
     s.expect(COMES, "tap.up", at=near(gone + 3 * S))
     bus.end = gone + 3 * S + 40 * MS
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     bus.raw(pack(bus.counts)[10:])  # the two ends make no frame together
     first, end = bus.send(100)
     s.expect("locked again; a tap that was gone is not a line that was silent", "bus.locked", at=after(first, 7 * MS, 49 * MS),
              from_=near(first), within={"silent_ns": near(first - last)})
-    s.expect("the switch was moved in the meantime", "switch.moved", about="switch:sel-a", from_=near(first),
+    s.expect("the switch was moved in the meantime", "switch.moved", about="switch:inner", from_=near(first),
              data={"to": "front", "was": "middle"})
     s.end(end + 50 * MS)
     return s
@@ -44,13 +44,13 @@ def under_way():
     s = Sitting("tap-goes-meanwhile", ["Gap", "Missed", "Damage", "Position"], sheets.ONE_SWITCH)
     s.up(20 * MS)
     bus = Bus(s)
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     first, _ = bus.send(100)
-    s.expect("where it stands", "switch.moved", about="switch:sel-a", from_=near(first), data={"to": "back", "was": ""})
+    s.expect("where it stands", "switch.moved", about="switch:inner", from_=near(first), data={"to": "back", "was": ""})
     _, last = bus.send(1)
     bus.skip(2)
     bus.bad(marked=4)
-    bus.put(10, HIGH)
+    bus.put(11, HIGH)
     bus.send(2)
     missed, end = bus.send(2, flags=LOST)
     gone = end + 2 * MS
@@ -63,7 +63,7 @@ def under_way():
     s.up(gone + 300 * MS)
     bus.end = gone + 400 * MS
     bus.send(5)  # front again, but it has not stood: who knows what was in between
-    bus.put(10, LOW)
+    bus.put(11, LOW)
     _, end = bus.send(60)
     s.end(end + 50 * MS)
     return s
@@ -74,14 +74,14 @@ def two_taps():
     s.up(20 * MS, 1, "first-port"), s.up(21 * MS, 2, "second-port")
     main = Bus(s, tap=1, first=100 * MS, period=7 * MS)
     second = Bus(s, tap=2, first=103 * MS, period=14 * MS)
-    second.put(10, LOW)
+    second.put(11, LOW)
     (a, _), (b, last) = main.send(100), second.send(100)
     s.expect("each tap by itself", "bus.locked", from_=near(a))
     s.expect("each tap by itself", "bus.locked", about="tap:second", from_=near(b))
     s.expect("each at its own pace", "period.changed", data={"period_ns": 7 * MS})
     s.expect("each at its own pace", "period.changed", about="tap:second", data={"period_ns": 14 * MS})
-    s.expect("two receivers of one switch", "switch.moved", about="switch:sel-a", from_=near(a), data={"tap": "main", "to": "middle"})
-    s.expect("two receivers of one switch", "switch.moved", about="switch:sel-a", from_=near(b), data={"tap": "second", "to": "back"})
+    s.expect("two receivers of one switch", "switch.moved", about="switch:inner", from_=near(a), data={"tap": "main", "to": "middle"})
+    s.expect("two receivers of one switch", "switch.moved", about="switch:inner", from_=near(b), data={"tap": "second", "to": "back"})
     for channel in (1, 2, 3, 4):
         second.put(channel, HIGH)
     lost, _ = second.send(1, flags=LOST)
@@ -89,9 +89,9 @@ def two_taps():
     s.expect("failsafe of one receiver is not the other's", "failsafe.entered", about="tap:second", from_=near(first), within={"live_ns": near(last)})
     s.never("values.jumped")  # nor are its presets, which its flag tells
     main.send(100)
-    main.put(10, HIGH)
+    main.put(11, HIGH)
     moved, _ = main.send(100)
-    s.expect("the other tap stands under no suspicion", "switch.moved", about="switch:sel-a", from_=near(moved),
+    s.expect("the other tap stands under no suspicion", "switch.moved", about="switch:inner", from_=near(moved),
              data={"tap": "main", "to": "front", "signal": "live", "suspect": False})
     back, _ = second.send(60)
     s.expect("live again", "failsafe.left", about="tap:second", from_=near(back))

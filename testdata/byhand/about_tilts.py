@@ -17,17 +17,17 @@ DAMPS, LEVELS, NOTHING = "damps", "levels", "nothing"
 NS_A_DEGREE = 2500  # 75 us at 30 degrees
 NS_A_RATE = 700  # for a degree a second: some 66 us for 30 degrees in half a second
 
-# What the sheet calls damped returns, what it calls levelling stays.
+# What the sheet calls damping returns, what it calls upright stays.
 SHEET = sheets.HEAD + """\
 taps: {main: {kind: bus, carries: heard}, leads: {kind: pulses}}
 channels:
   2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
-  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}
 stabiliser:
   windows: {from: guess}
   modes:
-    damped:    {when: [{sel-a: [0, 1500]}], wanted_at: [{sel-a: back}], does: returns}
-    levelling: {when: [{sel-a: [1500, 3000]}], wanted_at: [{sel-a: front}], does: stays}
+    damping:   {when: [{inner: [0, 1500]}], wanted_at: [{inner: back}], does: returns}
+    upright: {when: [{inner: [1500, 3000]}], wanted_at: [{inner: front}], does: stays}
 outputs:
   2: {surface: elevator, moved_by: {elevator: 1.0}, corrects: [pitch]}
 """
@@ -37,11 +37,11 @@ COURSE = sheets.HEAD + """\
 taps: {main: {kind: bus, carries: heard}, leads: {kind: pulses}}
 channels:
   4: {name: rudder, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
-  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}
 stabiliser:
   windows: {from: guess}
   modes:
-    course: {when: [{sel-a: [0, 1500]}], wanted_at: [{sel-a: back}], does: stays}
+    course: {when: [{inner: [0, 1500]}], wanted_at: [{inner: back}], does: stays}
 outputs:
   4: {surface: rudder, moved_by: {rudder: 1.0}, corrects: [yaw]}
 """
@@ -51,14 +51,14 @@ COUNT, HELD, LYING = 6 * S, 5 * S, 3500 * MS  # how long the prompts of a respon
 
 def scenarios():
     return [
-        ahead("tilt-ahead-damped", DAMPS, 500 * MS, "damped", "seen right"),
-        ahead("tilt-ahead-levelling", LEVELS, 500 * MS, "levelling", "seen right"),
-        ahead("tilt-ahead-wrong", LEVELS, 500 * MS, "damped", "seen wrong"),
-        moved("tilt-let-go", LEVELS, "damped", [(300 * MS, 30, 400 * MS), (1500 * MS, 0, 300 * MS)]),
-        moved("tilt-sinks", LEVELS, "damped", [(300 * MS, 30, 400 * MS), (800 * MS, 0, 2500 * MS)]),
-        moved("tilt-there-and-back", DAMPS, "damped", [(300 * MS, 30, 500 * MS), (1200 * MS, 0, 500 * MS)]),
-        moved("tilt-too-little", LEVELS, "levelling", [(300 * MS, 4, 400 * MS)], tapped=True),
-        moved("tilt-far-ahead", LEVELS, "levelling", [(-1500 * MS, 30, 400 * MS)], tapped=True),
+        ahead("tilt-ahead-damping", DAMPS, 500 * MS, "damping", "seen right"),
+        ahead("tilt-ahead-upright", LEVELS, 500 * MS, "upright", "seen right"),
+        ahead("tilt-ahead-wrong", LEVELS, 500 * MS, "damping", "seen wrong"),
+        moved("tilt-let-go", LEVELS, "damping", [(300 * MS, 30, 400 * MS), (1500 * MS, 0, 300 * MS)]),
+        moved("tilt-sinks", LEVELS, "damping", [(300 * MS, 30, 400 * MS), (800 * MS, 0, 2500 * MS)]),
+        moved("tilt-there-and-back", DAMPS, "damping", [(300 * MS, 30, 500 * MS), (1200 * MS, 0, 500 * MS)]),
+        moved("tilt-too-little", LEVELS, "upright", [(300 * MS, 4, 400 * MS)], tapped=True),
+        moved("tilt-far-ahead", LEVELS, "upright", [(-1500 * MS, 30, 400 * MS)], tapped=True),
         unanswered(), course(),
     ]
 
@@ -91,9 +91,9 @@ def seated(name, does, sheet=SHEET, output=2, switch=LOW):
     for kind in ("output.back", "verdict.changed"):
         s.leave(kind)
     s.left.discard("mode.asked")
-    asks(s, "course" if sheet is COURSE else "damped")
+    asks(s, "course" if sheet is COURSE else "damping")
     model = Model(does)
-    bus.put(10, switch)
+    bus.put(11, switch)
     leads.output(output, model.width)
     both(bus, leads, 2 * S)
     return s, bus, leads, model
@@ -122,9 +122,9 @@ def respond(name, does, mode, turns, tapped=False):
     drill = Drill(s, "response")
     drill.begin(bus)
     there = mode_set(bus, leads) + COUNT
-    if mode == "levelling":
+    if mode == "upright":
         both(bus, leads, there + HELD + LYING + 100 * MS)
-        bus.put(10, HIGH)
+        bus.put(11, HIGH)
         asks(s, mode)
         there = mode_set(bus, leads) + COUNT
     model.turns = [(there + begins, to, takes) for begins, to, takes in turns]
@@ -158,12 +158,12 @@ def unanswered():
     there = mode_set(bus, leads) + COUNT
     model.turns = [(there + 300 * MS, 30, 400 * MS), (there + HELD + 300 * MS, 0, 500 * MS)]
     both(bus, leads, there + HELD + LYING + 100 * MS)
-    bus.put(10, HIGH)
-    asks(s, "levelling")
+    bus.put(11, HIGH)
+    asks(s, "upright")
     both(bus, leads, mode_set(bus, leads) + COUNT + HELD + 500 * MS)
     s.leave("drill.answered")
-    judged(s, "seen right", "damped", "a tilt that was answered")
-    s.never("verdict.changed", about="claim:response/levelling")
+    judged(s, "seen right", "damping", "a tilt that was answered")
+    s.never("verdict.changed", about="claim:response/upright")
     s.end(leads.now + 50 * MS)
     return s
 

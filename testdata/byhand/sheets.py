@@ -10,19 +10,19 @@ channels:
 TWO_TAPS = HEAD + """\
 taps: {main: {kind: bus, carries: heard}, second: {kind: bus, carries: heard}}
 channels:
-  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
 """
 
 SWITCHES = HEAD + """\
 channels:
-  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
-  11: {name: sel-b, kind: switch, positions: {back: 988, front: 2012}}
-  12: {name: learn, kind: momentary, rest: 988, pressed: 2012}
+  11: {name: inner, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  13: {name: outer, kind: switch, positions: {back: 988, front: 2012}}
+  15: {name: teach, kind: momentary, rest: 988, pressed: 2012}
 """
 
 ONE_SWITCH = HEAD + """\
 channels:
-  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
 """
 
 SPARE = HEAD + """\
@@ -37,14 +37,14 @@ channels:
   1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
   2: {name: elevator, kind: stick, ends: {back: 2012, forward: 988}, neutral: 1500}
   3: {name: throttle, kind: throttle, cut: 988, idle: 1010, full: 2012}
-  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
 stabiliser:
   windows: {from: guess}
   modes:
-    damped:       {when: [{sel-a: [0, 1300]}]}
-    unstabilised: {when: [{sel-a: [1300, 1700]}]}
-    levelling:    {when: [{sel-a: [1700, 3000]}]}
-failsafe: {flag: required, within: 1.5s, heard: {default: hold, throttle: {at_most: 1000}, sel-a: middle}}
+    damping:      {when: [{inner: [0, 1300]}]}
+    plain:        {when: [{inner: [1300, 1700]}]}
+    upright:      {when: [{inner: [1700, 3000]}]}
+failsafe: {flag: required, within: 1.5s, heard: {default: hold, throttle: {at_most: 1000}, inner: middle}}
 """
 
 # The same, heard by two receivers.
@@ -59,28 +59,28 @@ channels:
 # Three windows of one channel, three modes.
 ONE_CHANNEL = HEAD + """\
 channels:
-  10: {name: sel-a, kind: knob, ends: {low: 988, high: 2012}}
+  11: {name: inner, kind: knob, ends: {low: 988, high: 2012}}
 stabiliser:
   windows: {from: guess}
   modes:
-    damped:       {when: [{sel-a: [1000, 1300]}]}
-    unstabilised: {when: [{sel-a: [1300, 1700]}]}
-    levelling:    {when: [{sel-a: [1700, 2000]}]}
+    damping:      {when: [{inner: [1000, 1300]}]}
+    plain:        {when: [{inner: [1300, 1700]}]}
+    upright:      {when: [{inner: [1700, 2000]}]}
 """
 
 # Nine cells of two channels, of which five are modes.
 TWO_CHANNELS = HEAD + """\
 channels:
-  10: {name: sel-a, kind: knob, ends: {low: 988, high: 2012}}
-  11: {name: sel-b, kind: knob, ends: {low: 988, high: 2012}}
+  11: {name: inner, kind: knob, ends: {low: 988, high: 2012}}
+  13: {name: outer, kind: knob, ends: {low: 988, high: 2012}}
 stabiliser:
   windows: {from: guess}
   modes:
-    off:        {when: [{sel-a: [800, 1300], sel-b: [800, 1300]}]}
-    stabilised: {when: [{sel-a: [1300, 1700], sel-b: [800, 1300]}]}
-    levelling:  {when: [{sel-a: [1700, 2200], sel-b: [800, 1300]}]}
-    knife-edge: {when: [{sel-a: [1300, 1700], sel-b: [1700, 2200]}]}
-    hover:      {when: [{sel-a: [1700, 2200], sel-b: [1700, 2200]}]}
+    off:        {when: [{inner: [800, 1300], outer: [800, 1300]}]}
+    stabilised: {when: [{inner: [1300, 1700], outer: [800, 1300]}]}
+    upright:    {when: [{inner: [1700, 2200], outer: [800, 1300]}]}
+    hold-course: {when: [{inner: [1300, 1700], outer: [1700, 2200]}]}
+    hover:      {when: [{inner: [1700, 2200], outer: [1700, 2200]}]}
 """
 
 FAILSAFE = HEAD + """\
@@ -92,13 +92,13 @@ failsafe: {flag: required, within: 1.5s, heard: {default: hold}}
 # A three-position switch moved out of its centre and back, and a momentary one.
 GESTURES = HEAD + """\
 channels:
-  10: {name: sel-a, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
-  11: {name: sel-b, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
-  12: {name: learn, kind: momentary, rest: 988, pressed: 2012}
+  11: {name: inner, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  13: {name: outer, kind: switch, positions: {back: 988, middle: 1500, front: 2012}}
+  15: {name: teach, kind: momentary, rest: 988, pressed: 2012}
 gestures:
-  centre-out: {channel: sel-a, from: middle, times: 3, within: 3s, allowed: never}
-  end-to-end: {channel: sel-b, from: back, to: front, times: 2, within: 3s, allowed: never}
-  press: {channel: learn, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}
+  centre-out: {channel: inner, from: middle, times: 3, within: 3s, allowed: never}
+  end-to-end: {channel: outer, from: back, to: front, times: 2, within: 3s, allowed: never}
+  press: {channel: teach, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}
 """
 
 STICKS = HEAD + """\
@@ -134,12 +134,12 @@ LEADS_FAILSAFE = LEADS + "failsafe: {flag: required, within: 1.5s, heard: {defau
 
 # The same with two modes.
 LEADS_MODES = LEADS.replace("outputs:", """\
-  10: {name: sel-a, kind: switch, positions: {back: 988, front: 2012}}
+  11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}
 stabiliser:
   windows: {from: guess}
   modes:
-    "off":  {when: [{sel-a: [0, 1500]}]}
-    damped: {when: [{sel-a: [1500, 3000]}]}
+    "off":  {when: [{inner: [0, 1500]}]}
+    damping: {when: [{inner: [1500, 3000]}]}
 outputs:""")
 
 # Narrow servo pulses (from memory: near 760 us) beside a standard one.

@@ -21,7 +21,7 @@ def moving(n, **kw):
     counts = [992] * 16
     for i in range(n):
         counts[0] = 992 + (i * 37) % 700
-        counts[9] = (172, 992, 1811)[i // 40 % 3]
+        counts[10] = (172, 992, 1811)[i // 40 % 3]
         yield frame(counts, **{k: v(i) for k, v in kw.items()})
 
 
