@@ -1,4 +1,4 @@
-//go:build outside && !race
+//go:build outside
 
 package monitor_test
 
