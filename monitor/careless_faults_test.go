@@ -122,7 +122,7 @@ var faultsOfTransmitters = []fault{
 	{"mix left on", func(c *craft) *broken {
 		a := c.stickName()
 		b := map[string]string{"aileron": "elevator", "elevator": "rudder", "rudder": "aileron"}[a]
-		return &broken{transmitter: fmt.Sprintf("fault mix %s %s %d%%\n", a, b, between(c.rng, 18, 60)), own: []string{"alone/" + a}, drills: []string{"order"}, cures: []string{"mix"}}
+		return &broken{transmitter: fmt.Sprintf("fault mix %s %s %d%%\n", a, b, between(c.rng, 18, 60)), own: []string{"alone/" + a, "clip/" + b, "travel/output:*"}, drills: []string{"order"}, cures: []string{"mix", "travel", "limit learning"}} // it takes the other beyond its ends
 	}},
 	{"trim left in", func(c *craft) *broken {
 		n := c.stickName()

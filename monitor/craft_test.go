@@ -267,7 +267,7 @@ func (c *craft) bench(f *broken) string {
 	}
 	b.WriteString(c.receiver + c.link + c.presets(f) + f.transmitter)
 	b.WriteString("board leads of main\naxis roll aileron left 988\naxis pitch elevator back 2012\naxis yaw rudder right 2012\n")
-	b.WriteString(map[string]string{"knob": "gyro gain gain\n", "fixed": "gyro gain gain\n", "receiver": "gyro gain 60%\n"}[c.gain])
+	b.WriteString(map[string]string{"knob": "gyro gain gain none 1500 full 988 2012\n", "fixed": "gyro gain gain none 1500 full 988 2012\n", "receiver": "gyro gain 60%\n"}[c.gain])
 	for _, x := range c.cells {
 		var windows []string
 		for i, l := range c.levers {

@@ -114,7 +114,9 @@ func (c *tilter) tilt(prompt, axis string, way int) {
 		c.wrong(axis, way)
 	}
 	if c.taps && c.mistake != nobodyTilts && len(c.prompts) == 0 {
-		c.between(900, 1200)
+		if c.between(900, 1200); len(c.prompts) > 0 {
+			return // the count was faster
+		}
 		c.say(c.drill, fact.StepDone, prompt)
 	}
 }

@@ -150,3 +150,12 @@ func (c *court) answers() {
 	c.t.Helper()
 	c.did("limit-learning/ready", map[int][]float64{6: {1500, 1700}})
 }
+
+// placed has each switch stand at each of its places.
+func (c *court) placed() {
+	for _, w := range []float64{988, 1500, 2012} {
+		c.stands("inner", w)
+	}
+	c.stands("outer", 988)
+	c.stands("outer", 2012)
+}

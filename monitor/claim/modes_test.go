@@ -89,6 +89,7 @@ func TestWhatIsPassed(t *testing.T) {
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
+			c.placed()
 			for _, s := range x.steps {
 				c.asksUnder(s.a, s.b, fact.Live, false, s.passing)
 			}
@@ -102,6 +103,26 @@ func TestWhatIsPassed(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A lever passes its middle; where that lies is not known until it was seen at its place.
+func TestAMiddleThatWasNotSeenYetIsNoDetour(t *testing.T) {
+	change := func(c *court) {
+		c.asks(988, 988)
+		c.asksUnder(1287, 988, fact.Live, false, true)
+		c.asks(2012, 988)
+		c.asksUnder(1400, 988, fact.Live, false, true)
+		c.asks(988, 988)
+	}
+	c := starter(t)
+	change(c)
+	assert.Equal(t, claim.Open, c.verdict("passing/plain"))
+	assert.Contains(t, c.claim("passing/plain").Sentence, "where middle of inner lies is not seen right yet")
+	c.placed()
+	c.tour()
+	assert.Equal(t, claim.Right, c.verdict("passing/plain"), "all changes anew")
+	change(c)
+	assert.Equal(t, claim.Wrong, c.verdict("passing/plain"))
 }
 
 // That nothing was passed takes a change from or to each wanted mode that was watched.
@@ -142,6 +163,7 @@ func TestAChangeWhoseBeginningWasNotHeardBlamesNobody(t *testing.T) {
 		"a failsafe":                  func(c *court) { c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{}) },
 	} {
 		c := starter(t)
+		c.placed()
 		c.asks(988, 988)
 		c.asksUnder(1400, 988, fact.Live, false, true)
 		unheard(c)
@@ -216,6 +238,7 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 // What led from one to the next is told once, of the change that it belongs to.
 func TestPassingSaysWhichChange(t *testing.T) {
 	c := starter(t)
+	c.placed()
 	c.asks(988, 988)
 	c.asksUnder(1400, 988, fact.Live, false, true)
 	c.asks(2012, 988)
@@ -244,6 +267,7 @@ func TestModesReopened(t *testing.T) {
 
 	for what, want := range map[string]claim.Verdict{"gain": claim.Wrong, claim.Everything: claim.Open} {
 		c := starter(t)
+		c.placed()
 		c.asks(988, 988)
 		c.asksUnder(1400, 988, fact.Live, false, true)
 		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})

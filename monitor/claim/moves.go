@@ -115,14 +115,16 @@ func (m *moves) against(t fact.Term, d *fact.FollowsData, b *Book) string {
 		case surely > 0 && (t.PPM < 0) != (w.Weight < 0):
 			return fmt.Sprintf("%s moves by %s of %s, the other way from the sheet's %s: %s", output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight), m.turned(d, b))
 		}
-		return fmt.Sprintf("%s moves by %s of %s; the sheet wants %s: look at the mix and the travel of that output in the receiver",
-			output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight))
+		cure := "look at the mix and the travel of that output in the receiver"
+		if twin := m.twin(d, b); twin != nil {
+			cure = exchanged(twin)
+		}
+		return fmt.Sprintf("%s moves by %s of %s; the sheet wants %s: %s", output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight), cure)
 	}
 	if surely <= slopeLeast {
 		return ""
 	}
-	return fmt.Sprintf("%s moves by %s of %s, which the sheet does not name for it: switch that mix off in the receiver (one in the transmitter would move another channel on the bus, too), or write it into moved_by in the sheet",
-		output(m.output), weight(t.PPM), name(b, t.Channel))
+	return fmt.Sprintf("%s moves by %s of %s, which the sheet does not name for it: %s", output(m.output), weight(t.PPM), name(b, t.Channel), m.instead(t, d, b))
 }
 
 func (m *moves) sentence(d *fact.FollowsData, b *Book) string {
@@ -189,7 +191,7 @@ func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {
 	for _, c := range d.Channels {
 		names = append(names, name(b, c))
 	}
-	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make the travel smaller",
+	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make smaller what leads there, a travel or a mix",
 		output(m.output), say.Width(d.WidthNS), say.And(names), say.Width(d.BeyondNS)), span,
 		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
 }

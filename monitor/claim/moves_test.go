@@ -196,6 +196,21 @@ outputs:
 	assert.NotContains(t, claim.Topics(c.sheet), claim.OutputsOf)
 }
 
+// Two outputs in each other's place: no mix is to be switched off.
+func TestOutputsInEachOthersPlace(t *testing.T) {
+	c := starter(t)
+	d := follows()
+	d.Terms[0].PPM, d.Terms[1].PPM = 0, 1_000_000
+	c.hear(fact.OutputFollows, "output:1", d)
+	assert.Contains(t, c.claim("moves/output:1").Sentence, "it moves as output 2 (elevator) should: exchange the two in the receiver, or their leads on the board")
+
+	c = starter(t)
+	d.Terms[0].PPM, d.Terms[0].SurePPM = 300_000, 0
+	d.Terms[0], d.Terms[1] = d.Terms[1], d.Terms[0]
+	c.hear(fact.OutputFollows, "output:1", d)
+	assert.Contains(t, c.claim("moves/output:1").Sentence, "output 2 (elevator) should move so: are the two exchanged? Else look at the mix of that output")
+}
+
 // What the bus does not show is not set in the transmitter: a mix there moves a channel.
 func TestAMixThatTheBusDoesNotShowIsTheReceivers(t *testing.T) {
 	c := starter(t)
@@ -203,5 +218,5 @@ func TestAMixThatTheBusDoesNotShowIsTheReceivers(t *testing.T) {
 	d.Terms[3].PPM = 250_000
 	c.hear(fact.OutputFollows, "output:1", d)
 	assert.Contains(t, c.claim("moves/output:1").Sentence,
-		"moves by 0.25 of rudder, which the sheet does not name for it: switch that mix off in the receiver")
+		"moves by 0.25 of rudder, which the sheet does not name for it: look at the mix of that output in the receiver")
 }

@@ -85,6 +85,12 @@ func (m *modes) touched(to *asked, b *Book) (wrong []string) {
 			continue
 		}
 		wrong = append(wrong, name)
+		if own := m.unplaced(p, to, b); own != "" {
+			delete(m.Ends, name) // what was seen of it before is not enough any more
+			b.unclear("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s), but where %s lies is not seen right yet, and the lever passes it: put it there first",
+				say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths), own))
+			continue
+		}
 		b.wrong("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s): %s",
 			say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths), m.detour(p, to, b)), p.Span, nil)
 	}
@@ -120,4 +126,25 @@ func (m *modes) natural(from, way, to *asked, b *Book) bool {
 		between = true
 	}
 	return between
+}
+
+// unplaced names a position between the two ends of a change that a lever passes and
+// that was not seen where the sheet puts it: what is touched on the way may be that. ""
+// where there is none.
+func (m *modes) unplaced(way, to *asked, b *Book) string {
+	tolerance := b.sheet.Tolerance.Position
+	for name, at := range way.Widths {
+		if abs(at-m.Last.Widths[name]) <= tolerance || abs(at-to.Widths[name]) <= tolerance {
+			continue
+		}
+		c, _ := b.sheet.ByName(name)
+		low, high := min(m.Last.Widths[name], to.Widths[name]), max(m.Last.Widths[name], to.Widths[name])
+		for _, p := range c.Places {
+			k, claimed := b.byID["position/"+name+"/"+p.Name]
+			if claimed && k.Verdict != Right && p.Width > low && p.Width < high {
+				return p.Name + " of " + name
+			}
+		}
+	}
+	return ""
 }

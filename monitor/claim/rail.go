@@ -69,7 +69,7 @@ func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
 		r.short(d, span, figures, b)
 		return
 	}
-	b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter",
+	b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter, or the mix that takes it there",
 		r.channel.Name, d.Count, say.Width(d.WidthNS)), span, figures)
 }
 

@@ -26,14 +26,15 @@ const doesUnclear = "unclear"
 // of a tilt that was too small, or about another axis.
 type response struct {
 	witness
-	Stuck map[int]bool `json:"stuck"` // outputs that don't follow their sticks either
+	Stuck  map[int]bool    `json:"stuck"`  // outputs that don't follow their sticks either
+	Kicked map[string]bool `json:"kicked"` // modes that should stay, and in which a tilt once gave a kick
 
 	outputs []*sheet.Output
 	axis    string
 }
 
 func newResponse(b *Book) *response {
-	r := &response{axis: b.sheet.Tilted(), Stuck: map[int]bool{}}
+	r := &response{axis: b.sheet.Tilted(), Stuck: map[int]bool{}, Kicked: map[string]bool{}}
 	if b.sheet.Stabiliser == nil || r.axis == "" {
 		return r
 	}
@@ -202,6 +203,9 @@ func (r *response) something(a *answer, b *Book) {
 	switch {
 	case a.did == sheet.DoesReturn && a.yaw:
 		b.unclear(a.id, a.text+"; that may have been a yaw, which kicks in every mode: tilt it as told, and no other way")
+	case a.did == sheet.DoesReturn && a.want == sheet.DoesStay && r.axis != sheet.Yaw && !r.Kicked[a.mode]:
+		r.Kicked[a.mode] = true
+		b.unclear(a.id, a.text+"; so does a tilt that is let go at once: do it again, and hold it still until the next prompt comes")
 	case a.did == a.want:
 		b.right(a.id, a.text+", as the sheet wants", a.span, a.figures)
 	case a.did == doesUnclear:
@@ -292,6 +296,7 @@ func kicks(list []swing) bool {
 
 func (r *response) forget(what string, _ fact.Time) {
 	r.Dead = nil // what was changed may have cured them
+	clear(r.Kicked)
 	if what == Everything || what == OutputsOf {
 		r.witness = witness{}
 		clear(r.Stuck)

@@ -94,7 +94,7 @@ func TestResponses(t *testing.T) {
 		{"the least that stays", upright, "count", stays(12), claim.Right},
 		{"a third stays", upright, "count", went{0, 90, 30}, claim.Right},
 		{"less than a third stays", upright, "count", went{0, 90, 29.9}, claim.Open},
-		{"it returns", upright, "count", kicks(75), claim.Wrong},
+		{"it returns, once", upright, "count", kicks(75), claim.Open},
 		{"it returns, but it was little", upright, "count", kicks(29.9), claim.Open},
 		{"nothing, confirmed", upright, "builder", kicks(4.9), claim.Wrong},
 		{"hardly anything, confirmed", upright, "builder", kicks(5), claim.Open},
@@ -260,6 +260,24 @@ func TestLevellingCantBeToldByYaw(t *testing.T) {
 	}
 }
 
+// A model that is let go at once looks like a kick: one accuses nobody, nor do two with
+// something changed between.
+func TestAKickWhereAnAnswerShouldStayIsSeenTwice(t *testing.T) {
+	c := starter(t)
+	c.responds("upright", "count", kicks(75))
+	assert.Contains(t, c.claim("response/upright").Sentence, "so does a tilt that is let go at once: do it again")
+	c.hear(fact.Reopened, "session", fact.ReopenData{What: "outputs"})
+	c.responds("upright", "count", kicks(75))
+	assert.Equal(t, claim.Open, c.verdict("response/upright"))
+	c.responds("upright", "count", kicks(75))
+	assert.Equal(t, claim.Wrong, c.verdict("response/upright"))
+
+	c = starter(t)
+	c.responds("upright", "count", kicks(75))
+	c.responds("upright", "count", stays(75))
+	assert.Equal(t, claim.Right, c.verdict("response/upright"))
+}
+
 // A V-tail that is yawed instead of pitched is kicked in every mode.
 func TestAKickOfAVTailMayBeAYaw(t *testing.T) {
 	tail := strings.ReplaceAll(strings.ReplaceAll(elevons, "[roll, pitch]", "[pitch, yaw]"), "aileron: 0.5, ", "rudder: 0.5, ")
@@ -280,7 +298,9 @@ func TestAKickOfAVTailMayBeAYaw(t *testing.T) {
 	} {
 		for mode, want := range map[string]claim.Verdict{"level": x.level, "rate": x.rate} {
 			c := open(t, x.sheet)
-			c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", "builder", mode, map[int]went{1: x.did[0], 2: x.did[1]}))
+			for range 2 {
+				c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", "builder", mode, map[int]went{1: x.did[0], 2: x.did[1]}))
+			}
 			k := c.claim("response/" + mode)
 			assert.Equal(t, want, k.Verdict, "%s, %s: %s", x.name, mode, k.Sentence)
 			if want == claim.Open {

@@ -91,6 +91,7 @@ func TestSettingOfAWay(t *testing.T) {
 			"let inner and outer change at the same moment and at once in the transmitter, or move outer first, which touches no other mode", "either"},
 	} {
 		c := open(t, x.text)
+		c.placed()
 		c.asks(x.steps[0][0], x.steps[0][1])
 		c.asksUnder(x.steps[1][0], x.steps[1][1], fact.Live, false, true)
 		c.asks(x.steps[2][0], x.steps[2][1])

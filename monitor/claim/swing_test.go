@@ -13,13 +13,14 @@ import (
 // stood longer than any.
 func TestAnAnswerThatStoodLongIsNoKick(t *testing.T) {
 	for away, want := range map[fact.Time][2]claim.Verdict{
-		800 * fact.Millisecond: {claim.Right, claim.Wrong},
+		800 * fact.Millisecond: {claim.Right, claim.Wrong}, // the second of two
 		801 * fact.Millisecond: {claim.Open, claim.Open},
 	} {
 		for i, mode := range []string{"damping", "upright"} {
 			c := starter(t)
 			d := c.tilt("response/"+mode+"/1/there", "builder", mode, map[int]went{2: kicks(75)})
 			d.Outputs[1].AwayNS = away
+			c.hear(fact.DrillAnswered, "drill:response", d)
 			c.hear(fact.DrillAnswered, "drill:response", d)
 			assert.Equal(t, want[i], c.verdict("response/"+mode), c.claim("response/"+mode).Sentence)
 			if away > 800*fact.Millisecond {

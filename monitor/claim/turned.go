@@ -26,7 +26,7 @@ func (m *moves) turned(d *fact.FollowsData, b *Book) string {
 		}
 	}
 	if twin := m.twin(d, b); twin != nil && len(right) > 0 {
-		return fmt.Sprintf("it moves as %s should: exchange the two in the receiver, or their leads on the board", output(twin))
+		return exchanged(twin)
 	}
 	switch {
 	case len(right) > 0:
@@ -35,6 +35,27 @@ func (m *moves) turned(d *fact.FollowsData, b *Book) string {
 		return fmt.Sprintf("reverse that output in the receiver, or its mix: which, %s will tell once it is moved", strings.Join(unknown, " and "))
 	}
 	return "reverse that output in the receiver, or the sheet's sign is wrong; then look at the surface"
+}
+
+// instead says what is to be set for an output that a stick moves which should not. One
+// that moves another output by just that much may have its place.
+func (m *moves) instead(t fact.Term, d *fact.FollowsData, b *Book) string {
+	if twin := m.twin(d, b); twin != nil {
+		return exchanged(twin)
+	}
+	const mix = "look at the mix of that output in the receiver (one in the transmitter would move another channel on the bus, too), or write it into moved_by in the sheet"
+	for i := range b.sheet.Outputs {
+		for _, w := range b.sheet.Outputs[i].MovedBy {
+			if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && w.Channel == t.Channel && !w.Find && abs(t.PPM-w.Weight) <= t.SurePPM+slopeLeast {
+				return fmt.Sprintf("%s should move so: are the two exchanged? Else %s", output(o), mix)
+			}
+		}
+	}
+	return mix
+}
+
+func exchanged(twin *sheet.Output) string {
+	return fmt.Sprintf("it moves as %s should: exchange the two in the receiver, or their leads on the board", output(twin))
 }
 
 // twin is another output that should move as this one does, nil: there is none.
