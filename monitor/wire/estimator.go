@@ -172,11 +172,9 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 		missing--
 	}
 	e.Missing += missing
-	if missing != 0 {
-		e.Rough = true
-	}
 	if missing != 0 { // what is taken back may bring more
 		e.Doubt, e.Settle = e.Doubt+max(0, missing), doubtful
+		e.Rough = e.Missing != 0 || e.Doubt > 0 // else all of it was only late: the window is as good as any
 	}
 	if e.Settle--; e.Settle <= 0 {
 		e.Doubt, e.Settle = 0, 0
@@ -210,6 +208,9 @@ func (e *Estimator) measure(at fact.Time) {
 	}
 	if e.Frames == 0 {
 		e.Least, e.Most = lag, lag
+	}
+	if e.Doubt > 0 {
+		return // the line may be whole periods too high
 	}
 	e.Least, e.Most = min(e.Least, lag), max(e.Most, lag)
 }
