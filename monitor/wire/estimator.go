@@ -199,18 +199,17 @@ func (e *Estimator) laid(missing int) int {
 // lies above.
 func (e *Estimator) measure(at fact.Time) {
 	lag := at - fact.Time(e.Line/fine)
-	if lag < 0 {
-		if e.Doubt == 0 { // else it may be whole periods too high
-			e.Line = int64(at) * fine
-			e.Pulled -= lag
-		}
-		lag = 0
+	known := lag >= 0 || e.Doubt == 0 // else the line may be whole periods too high
+	if lag < 0 && known {
+		e.Line = int64(at) * fine
+		e.Pulled -= lag
 	}
+	lag = max(lag, 0)
 	if e.Frames == 0 {
 		e.Least, e.Most = lag, lag
 	}
-	if e.Doubt > 0 {
-		return // the line may be whole periods too high
+	if !known {
+		return
 	}
 	e.Least, e.Most = min(e.Least, lag), max(e.Most, lag)
 }
