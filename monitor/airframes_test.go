@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // airframe is a model as the sheet has its outputs and as the simulated receiver
@@ -60,7 +61,7 @@ gyro rate when inner 1700 3000 outer 1500 3000
 
 // sheetOf is the starter's sheet with the outputs of an airframe.
 func sheetOf(t testing.TB, a airframe) *sheet.Sheet {
-	before, rest, ok := strings.Cut(string(sheet.Starter()), "outputs:\n  1:")
+	before, rest, ok := strings.Cut(string(sheettest.TwoSwitches()), "outputs:\n  1:")
 	require.True(t, ok)
 	_, after, ok := strings.Cut(rest, "\n\n")
 	require.True(t, ok)

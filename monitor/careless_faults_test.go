@@ -106,7 +106,7 @@ var faultsOfTransmitters = []fault{
 		if c.gain != "knob" {
 			return nil
 		}
-		return &broken{transmitter: "fault range gain 988 2012\n", own: []string{"gain/*"}, drills: []string{"gain"}, cures: []string{"curve", "knob's ends"}}
+		return &broken{transmitter: "fault range gain 988 2012\n", own: []string{"gain/*", "response/*", "correction/*/*"}, drills: []string{"gain"}, cures: []string{"curve", "knob's ends", "gain", "stabiliser", "limit learning"}} // in mid-turn there is none
 	}},
 	{"knob reversed", func(c *craft) *broken {
 		if c.gain != "knob" {

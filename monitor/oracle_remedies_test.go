@@ -13,7 +13,7 @@ var settings = []struct {
 }{
 	{"reverse", regexp.MustCompile(`reverse (the channel|channel \d+|the knob|its channel)`)},
 	{"sources", regexp.MustCompile(`exchange the channels' sources|its channel order`)},
-	{"mix", regexp.MustCompile(`switch the mix off|look for a mix in receiver or transmitter|the mix that takes it there|a travel or a mix`)},
+	{"mix", regexp.MustCompile(`switch the mix off|look for a mix in receiver or transmitter|the mix that takes it there`)},
 	{"travel", regexp.MustCompile(`end of its travel|make (its|the) travel|end of the travel`)},
 	{"rates", regexp.MustCompile(`check rates and limits`)},
 	{"position", regexp.MustCompile(`that end of the channel's travel, or its offset|the channel's offset, or what its switch sends|set what it sends at|move that position|move them away from that edge`)},

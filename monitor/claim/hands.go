@@ -2,6 +2,7 @@ package claim
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"benchproof.example/monitor/fact"
@@ -11,11 +12,29 @@ import (
 // without any channel moving before that says something.
 const handsLeast = 3
 
+// handsControls is how many controls those must have asked for: one alone may be
+// assigned to nothing.
+const handsControls = 2
+
+// controlOf names what a prompt asks to be moved: the switches of the modes count as one.
+func controlOf(prompt string) string {
+	drill, rest, _ := strings.Cut(prompt, "/")
+	name, _, _ := strings.Cut(rest, "/")
+	switch drill {
+	case "order", "ends":
+		return name
+	case "mode", fact.ResponseDrill, fact.CorrectionDrill:
+		return "modes"
+	}
+	return drill
+}
+
 // hands judges that what the transmitter's controls do reaches this receiver at
 // all: another model memory, or another receiver, answers to nothing.
 type hands struct {
-	Still int  `json:"still"` // prompts in a row that nothing answered
-	Moved bool `json:"moved"` // a channel has answered: then one that does not move shows something
+	Still int      `json:"still"` // prompts in a row that nothing answered
+	Asked []string `json:"asked"` // the controls that those asked for
+	Moved bool     `json:"moved"` // a channel has answered: then one that does not move shows something
 	// Preset are the switches, by tap, whose latest stand was the receiver's: one that
 	// leaves it was moved by nobody.
 	Preset map[string]bool `json:"preset"`
@@ -44,6 +63,7 @@ func (h *hands) see(e *fact.Event, b *Book) {
 }
 
 func (h *hands) moved(span fact.Span, b *Book) {
+	h.Asked = nil
 	if h.Still = 0; !h.Moved {
 		h.Moved = true
 		b.right("answers/controls", "channels move with the transmitter's controls", span, nil)
@@ -62,7 +82,10 @@ func (h *hands) answered(d *fact.AnswerData, span fact.Span, b *Book) {
 	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") || tilts(d.Prompt) {
 		return
 	}
-	if h.Still++; h.Still >= handsLeast && !h.Moved {
+	if control := controlOf(d.Prompt); !slices.Contains(h.Asked, control) {
+		h.Asked = append(h.Asked, control)
+	}
+	if h.Still++; h.Still >= handsLeast && len(h.Asked) >= handsControls && !h.Moved {
 		b.wrong("answers/controls", fmt.Sprintf("%d movements in a row reached no channel of this bus: select this model's memory in the transmitter, and check that this receiver is bound to it", h.Still), span, nil)
 	}
 }

@@ -191,7 +191,7 @@ func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {
 	for _, c := range d.Channels {
 		names = append(names, name(b, c))
 	}
-	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make smaller what leads there, a travel or a mix",
+	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make the travel smaller",
 		output(m.output), say.Width(d.WidthNS), say.And(names), say.Width(d.BeyondNS)), span,
 		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
 }
