@@ -73,9 +73,9 @@ func reports(t *testing.T, model, folder string) {
 	require.Equal(t, exitDone, code, talk)
 	assert.Contains(t, out, model+": ")
 	assert.FileExists(t, filepath.Join(folder, report.PageFile))
-	code, out, talk = call(t, "report", folder, "--json")
-	require.Equal(t, exitDone, code, talk)
-	r, err := report.Decode([]byte(out))
+	data, err := os.ReadFile(filepath.Join(folder, "record.json"))
+	require.NoError(t, err)
+	r, err := report.Decode(data)
 	require.NoError(t, err)
 	assert.Equal(t, model, r.Model)
 }
