@@ -113,7 +113,7 @@ func (l *Live) open(s *sheet.Sheet) error {
 		l.tellRepaired(r)
 		if r.Inputs > 0 {
 			section.Base, section.First, l.scr.session = r.Base, r.Inputs, r.Identity
-			now = max(r.Last+fact.Microsecond, fact.Time(wall-r.Base))
+			now = max(r.Last+fact.Microsecond, fact.Time(wall-r.Base)/fact.Microsecond*fact.Microsecond)
 			kind, start.Seq = fact.Resume, journal.LastSeq()+1
 		}
 	}

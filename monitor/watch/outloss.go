@@ -117,6 +117,7 @@ func (l *OutputLoss) follow(o *fact.Observation, bus *Tap, v *View, emit fact.Em
 func (l *OutputLoss) turn(o *fact.Observation, bus *Tap, v *View, emit fact.Emit) {
 	if bus.Loss != fact.LossSettled {
 		l.tell(v, emit)
+		l.Settled = 0 // what they do from here on is none of the loss
 	}
 	if l.Phase == "" || l.Phase == fact.LossOver {
 		l.begin(bus, v)

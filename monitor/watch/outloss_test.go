@@ -214,3 +214,24 @@ func TestALossThatIsFoundOutLate(t *testing.T) {
 	assert.Equal(t, int64(1_700_000), d.Outputs[0].WasNS)
 	assert.Equal(t, int64(1_500_000), d.Outputs[0].NowNS)
 }
+
+// What the outputs do once the signal is back is none of the loss, however short the
+// loss was after the bus had settled: a motor that runs again was not left running.
+func TestOutputsAfterALossAreNotOfIt(t *testing.T) {
+	for _, phase := range []string{"", fact.LossOver} {
+		events := bereftOf(t, func(b *bereft) {
+			b.run(3 * fact.Second)
+			b.loss(fact.LossBegan)
+			b.run(500 * ms)
+			b.width[3] = 988_000
+			b.run(4500 * ms)
+			b.loss(fact.LossSettled)
+			b.run(40 * ms)
+			b.loss(phase)
+			b.width[3] = 1_400_000
+			b.run(3 * fact.Second)
+			b.see(&fact.Observation{At: b.at, Wire: b.at, Kind: fact.End})
+		})
+		assert.Empty(t, events, "phase %q", phase)
+	}
+}

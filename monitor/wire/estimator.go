@@ -30,6 +30,9 @@ const (
 	// fine is the fraction of a nanosecond that the period is kept in.
 	fine = 1 << 16
 
+	// far is how long after Zero another is taken, half of it back.
+	far = 2 * 60 * fact.Minute
+
 	// pause is a silence after which the line is laid anew.
 	pause = 200 * fact.Millisecond
 )
@@ -37,8 +40,9 @@ const (
 // Estimator follows one bus. The zero value is ready. Its fields are what a
 // checkpoint keeps.
 type Estimator struct {
-	Period int64 // ns × fine; 0: not known yet
-	Line   int64 // wire time of the last frame, ns × fine
+	Period int64     // ns × fine; 0: not known yet
+	Zero   fact.Time // Line counts from here: in fractions of a nanosecond from the beginning, two days would overflow
+	Line   int64     // wire time of the last frame after Zero, ns × fine
 	Last   fact.Time
 	Before fact.Time // the latest date that is not Last
 	Out    fact.Time // the last estimate handed out: they never decrease
@@ -72,6 +76,7 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 	}
 	since := at - e.Last
 	e.Last = at
+	e.near(at)
 	known := e.pace(0)
 	e.Run.add(at, since, known.Limit())
 	turned := e.Run.judge(at, known.Period, e.lateness())
@@ -87,7 +92,7 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 		e.learn(at, since)
 		return e.hand(at), e.pace(0)
 	case since > pause:
-		e.Line = int64(at) * fine
+		e.Line = e.fined(at)
 		e.Doubt, e.Claimed = 0, 0
 		e.next()
 		return e.hand(at), e.pace(0)
@@ -99,14 +104,31 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 		missing -= e.correct()
 	}
 	e.Run.Net += missing
-	wire = e.hand(min(at, fact.Time(e.Line/fine)))
+	wire = e.hand(min(at, e.lineAt()))
 	return wire, e.pace(missing)
 }
+
+// near takes another Zero once the last is far. A line that a leap makes useless is
+// laid anew by whoever leapt.
+func (e *Estimator) near(at fact.Time) {
+	if at-e.Zero < far {
+		return
+	}
+	by := at - far/2 - e.Zero
+	e.Zero += by
+	e.Line -= int64(by) * fine
+}
+
+// fined is a date as Line counts.
+func (e *Estimator) fined(at fact.Time) int64 { return int64(at-e.Zero) * fine }
+
+// lineAt is Line as a date.
+func (e *Estimator) lineAt() fact.Time { return e.Zero + fact.Time(e.Line/fine) }
 
 // forget has the period learned anew: what was read late has no dates of its own.
 func (e *Estimator) forget() {
 	*e = Estimator{
-		Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
+		Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
 	}
 }
 
@@ -155,7 +177,7 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 	e.Recent = max(0, e.Recent-e.tolerance()/16)
 	// The frame was not there when the read before came, and no lag is much
 	// longer than those seen lately.
-	earliest := int64(max(e.Before, at-e.clump()-e.tolerance())) * fine
+	earliest := e.fined(max(e.Before, at-e.clump()-e.tolerance()))
 	for e.Line < earliest {
 		if short := fact.Time((earliest - e.Line + fine - 1) / fine); e.Recent+short <= e.tolerance() {
 			e.lift(short)
@@ -165,7 +187,7 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 		e.Line += e.Period
 		missing++
 	}
-	for missing <= 0 && e.Doubt > 0 && e.Line > int64(at)*fine+e.Period/2 {
+	for missing <= 0 && e.Doubt > 0 && e.Line > e.fined(at)+e.Period/2 {
 		// It came too early: the frames taken as missing were only late.
 		e.Line -= e.Period
 		e.Doubt--
@@ -198,10 +220,10 @@ func (e *Estimator) laid(missing int) int {
 // measure notes the lag of this frame and pulls the line down to the date if it
 // lies above.
 func (e *Estimator) measure(at fact.Time) {
-	lag := at - fact.Time(e.Line/fine)
+	lag := at - e.lineAt()
 	known := lag >= 0 || e.Doubt == 0 // else the line may be whole periods too high
 	if lag < 0 && known {
-		e.Line = int64(at) * fine
+		e.Line = e.fined(at)
 		e.Pulled -= lag
 	}
 	lag = max(lag, 0)
@@ -266,7 +288,7 @@ func (e *Estimator) next() {
 // down, or if they lie along one line, first half and second, as well as the
 // adapter lets any. Then nothing was missing: what was claimed so is to be taken back.
 func (e *Estimator) otherPeriod() (takenBack int, other bool) {
-	period, line, most := lowerEdge(e.Learnt)
+	period, line, most := lowerEdge(e.Learnt, e.Zero)
 	off := period - e.Period
 	if period < shortest*fine || max(off, -off) < e.Period/50 {
 		return 0, false
@@ -276,7 +298,7 @@ func (e *Estimator) otherPeriod() (takenBack int, other bool) {
 	}
 	takenBack = e.Claimed
 	*e = Estimator{
-		Period: period, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: young,
+		Period: period, Zero: e.Zero, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: young,
 		Most: most, MostWas: most, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
 	}
 	return takenBack, true
@@ -284,8 +306,8 @@ func (e *Estimator) otherPeriod() (takenBack int, other bool) {
 
 // steady reports that both halves of a window have one pace.
 func steady(dates []fact.Time) bool {
-	first, _, _ := lowerEdge(dates[:window/2])
-	second, _, _ := lowerEdge(dates[window/2:])
+	first, _, _ := lowerEdge(dates[:window/2], dates[0])
+	second, _, _ := lowerEdge(dates[window/2:], dates[0])
 	return max(first-second, second-first) <= (first+second)/40
 }
 
@@ -303,7 +325,7 @@ func (e *Estimator) learn(at, since fact.Time) {
 		e.Anew = true
 		return
 	}
-	period, line, most := lowerEdge(e.Learnt)
+	period, line, most := lowerEdge(e.Learnt, e.Zero)
 	e.Learnt, e.Anew = nil, false
 	if period < shortest*fine {
 		return
@@ -314,8 +336,8 @@ func (e *Estimator) learn(at, since fact.Time) {
 
 // lowerEdge finds the straight line on or below all dates that lies closest to
 // them: the edge of the lower convex hull above their middle. It returns the
-// slope and the line's value at the last date, ns × fine, and the largest lag.
-func lowerEdge(dates []fact.Time) (slope, end int64, most fact.Time) {
+// slope and the line's value at the last date, ns × fine after zero, and the largest lag.
+func lowerEdge(dates []fact.Time, zero fact.Time) (slope, end int64, most fact.Time) {
 	hull := make([]int, 0, len(dates))
 	for i := range dates {
 		for len(hull) >= 2 && !turnsUp(dates, hull[len(hull)-2], hull[len(hull)-1], i) {
@@ -330,9 +352,9 @@ func lowerEdge(dates []fact.Time) (slope, end int64, most fact.Time) {
 	}
 	a, b := hull[k-1], hull[k]
 	slope = int64(dates[b]-dates[a]) * fine / int64(b-a)
-	at := func(i int) int64 { return int64(dates[a])*fine + slope*int64(i-a) }
+	at := func(i int) int64 { return int64(dates[a]-zero)*fine + slope*int64(i-a) }
 	for i, d := range dates {
-		most = max(most, d-fact.Time(at(i)/fine))
+		most = max(most, d-zero-fact.Time(at(i)/fine))
 	}
 	return slope, at(len(dates) - 1), most
 }
