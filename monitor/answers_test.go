@@ -44,7 +44,7 @@ func answersFor(t *testing.T, kind standin.ReceiverKind) string {
 	require.NotEmpty(t, losses)
 	text := kind.Name + "\n" + kind.About + "\n"
 	for i := range losses {
-		text += fmt.Sprintf("\n  round %d\n%s\n", i+1, say.Wrap(claim.Answer(sh, &losses[i]), 100, "    "))
+		text += fmt.Sprintf("\n  round %d\n%s\n", i+1, say.Wrap(claim.LossSummary(sh, &losses[i]), 100, "    "))
 	}
 	return text
 }

@@ -16,30 +16,30 @@ import (
 	"benchproof.example/monitor/watch"
 )
 
-// Hear gets each event with the wall clock (Unix ns) of its At. The event is
+// EventFunc gets each event with the wall clock (Unix ns) of its At. The event is
 // lent for the call.
-type Hear func(e *fact.Event, wall int64)
+type EventFunc func(e *fact.Event, wall int64)
 
-// Bench judges the inputs of one session against one sheet. It is for one
+// Engine judges the inputs of one session against one sheet. It is for one
 // goroutine.
-type Bench struct {
+type Engine struct {
 	OnFault func(*Fault) // nil, or gets each fault of ours, once its event is told
 
-	sheet    *sheet.Sheet
-	hear     Hear
-	taps     []fact.TapName
-	view     watch.View
-	decoders []decoder // by tap
-	watchers []watch.Watcher
-	book     *claim.Book
-	saved    json.RawMessage // the book as it was when the recording stopped
-	now      fact.Time
-	heard    fact.Time // date of the latest input
-	sure     fact.Time // until when what lay waiting in the latest hole may still come
-	seq      int64
-	runs     int64 // how often the session was begun or resumed
-	faults   int64 // of judgement
-	event    fact.Event
+	sheet     *sheet.Sheet
+	onEvent   EventFunc
+	taps      []fact.TapName
+	view      watch.View
+	decoders  []decoder // by tap
+	watchers  []watch.Watcher
+	book      *claim.Book
+	saved     json.RawMessage // the book as it was when the recording stopped
+	now       fact.Time
+	lastInput fact.Time // date of the latest input
+	sure      fact.Time // until when what lay waiting in the latest hole may still come
+	seq       int64
+	runs      int64 // how often the session was begun or resumed
+	faults    int64 // of judgement
+	event     fact.Event
 
 	emit  fact.Emit // made once, so that no frame costs an allocation
 	sight func(*fact.Observation)
@@ -47,57 +47,57 @@ type Bench struct {
 
 // New makes a bench for a sheet. It knows no tap until a Begin or Resume input
 // names them.
-func New(s *sheet.Sheet, hear Hear) *Bench {
-	b := &Bench{sheet: s, hear: hear, book: claim.New(s)}
-	b.emit = b.tell
+func New(s *sheet.Sheet, hear EventFunc) *Engine {
+	b := &Engine{sheet: s, onEvent: hear, book: claim.New(s)}
+	b.emit = b.publish
 	b.sight = func(o *fact.Observation) {
 		for _, w := range b.watchers {
 			w.See(o, &b.view, b.emit)
 		}
 	}
-	b.afresh()
+	b.restart()
 	return b
 }
 
 // Seq is the number of the latest event.
-func (b *Bench) Seq() int64 { return b.seq }
+func (b *Engine) Seq() int64 { return b.seq }
 
 // Now is the date of the latest input or deadline.
-func (b *Bench) Now() fact.Time { return b.now }
+func (b *Engine) Now() fact.Time { return b.now }
 
 // Claims are the claims of the sheet, in its order, as judged so far. They are
 // the bench's own: read them between steps, on the same goroutine.
-func (b *Bench) Claims() []*claim.Claim { return b.book.Claims() }
+func (b *Engine) Claims() []*claim.Claim { return b.book.Claims() }
 
 // View is what the watchers know. It is the bench's own: read it between steps,
 // on the same goroutine, and keep nothing of it.
-func (b *Bench) View() *watch.View { return &b.view }
+func (b *Engine) View() *watch.View { return &b.view }
 
 // Step judges one input: first the deadlines that passed before it, earliest
 // first and of equal ones in the order of the list, then the input itself. A
 // fault of ours in there becomes an event, and judgement starts afresh.
-func (b *Bench) Step(in *fact.Input) {
-	defer b.caught(in)
-	b.before(in)
+func (b *Engine) Step(in *fact.Input) {
+	defer b.recoverFault(in)
+	b.prepare(in)
 	if in.Kind != fact.Resume { // nobody listened when those passed
 		b.expire(in)
 	}
-	b.now, b.heard = max(b.now, in.At), in.At
+	b.now, b.lastInput = max(b.now, in.At), in.At
 	if int(in.Tap) < len(b.decoders) {
 		b.decoders[in.Tap].Step(in, b.sight)
 	}
 	if in.Kind == fact.Resume { // what was under way has been told
-		b.afresh()
+		b.restart()
 	}
 }
 
 const (
-	// deaf is how long no input at all may come until nobody may have been listening:
+	// noInputs is how long no input at all may come until nobody may have been listening:
 	// a computer that stands still reads nothing.
-	deaf = 50 * fact.Millisecond
-	// reading is how long it may take until what lay waiting meanwhile is read, behind
+	noInputs = 50 * fact.Millisecond
+	// catchUp is how long it may take until what lay waiting meanwhile is read, behind
 	// the first input, on a computer that has all else to catch up with too.
-	reading = 200 * fact.Millisecond
+	catchUp = 200 * fact.Millisecond
 )
 
 // expire lets the deadlines expire that passed before an input. One that passed in a
@@ -107,22 +107,22 @@ const (
 //	deadline             x                <-reading->^ believed
 //
 // At the end of a sitting nothing more can come, and all that passed have.
-func (b *Bench) expire(in *fact.Input) {
+func (b *Engine) expire(in *fact.Input) {
 	before := in.At
-	if in.At-b.heard > deaf && in.Kind != fact.End {
-		before = b.heard
+	if in.At-b.lastInput > noInputs && in.Kind != fact.End {
+		before = b.lastInput
 	}
 	for w := b.next(before); w != nil && (b.sure < in.At || in.Kind == fact.End); w = b.next(before) {
 		b.now = max(b.now, w.Due(), min(b.sure, in.At))
 		w.Expire(b.now, &b.view, b.emit)
 	}
 	if before < in.At {
-		b.sure = in.At + reading
+		b.sure = in.At + catchUp
 	}
 }
 
 // next is the watcher whose deadline passed first before t, or nil.
-func (b *Bench) next(t fact.Time) (first watch.Watcher) {
+func (b *Engine) next(t fact.Time) (first watch.Watcher) {
 	for _, w := range b.watchers {
 		if due := w.Due(); due < t {
 			first, t = w, due
@@ -131,8 +131,8 @@ func (b *Bench) next(t fact.Time) (first watch.Watcher) {
 	return first
 }
 
-// before prepares for inputs that change more than they say.
-func (b *Bench) before(in *fact.Input) {
+// prepare prepares for inputs that change more than they say.
+func (b *Engine) prepare(in *fact.Input) {
 	switch in.Kind {
 	case fact.Begin, fact.Resume:
 		var s fact.Start
@@ -141,7 +141,7 @@ func (b *Bench) before(in *fact.Input) {
 		b.runs++
 		b.seq = max(b.seq, s.Seq-1)
 		if in.Kind == fact.Begin {
-			b.afresh()
+			b.restart()
 		}
 	case fact.RecordingGap:
 		var g fact.Gap
@@ -150,8 +150,8 @@ func (b *Bench) before(in *fact.Input) {
 			// A replay knows nothing of the gap, not even whose deadlines
 			// passed in it. What only the gap showed proves nothing.
 			b.seq = max(b.seq, g.Seq-1)
-			b.heard, b.sure = in.At, in.At
-			b.afresh()
+			b.lastInput, b.sure = in.At, in.At
+			b.restart()
 			b.reload()
 		} else {
 			b.saved, _ = json.Marshal(b.book) // of plain fields: it can't fail
@@ -160,7 +160,7 @@ func (b *Bench) before(in *fact.Input) {
 }
 
 // reload puts the claims back to where they were when the recording stopped.
-func (b *Bench) reload() {
+func (b *Engine) reload() {
 	if b.saved == nil {
 		return
 	}
@@ -169,11 +169,11 @@ func (b *Bench) reload() {
 	b.saved = nil
 }
 
-func (b *Bench) afresh() {
+func (b *Engine) restart() {
 	wall := b.view.Wall
 	b.view = watch.NewView(b.sheet, b.taps)
 	b.view.Wall = wall
-	b.watchers = append(watch.For(&b.view), newExercise(&b.view))
+	b.watchers = append(watch.For(&b.view), newDrills(&b.view))
 	before := b.decoders
 	b.decoders = []decoder{passOn{}}
 	for i, t := range b.taps {
@@ -185,17 +185,17 @@ func (b *Bench) afresh() {
 	}
 }
 
-// tell numbers and dates an event, hands it on and lets the claims see it.
-func (b *Bench) tell(kind string, from fact.Time, about string, data any) {
+// publish numbers and dates an event, hands it on and lets the claims see it.
+func (b *Engine) publish(kind string, from fact.Time, about string, data any) {
 	b.seq++
 	b.event = fact.Event{Seq: b.seq, At: b.now, From: min(from, b.now), Kind: kind, About: about, Data: data}
-	b.hear(&b.event, b.view.Wall+int64(b.now))
+	b.onEvent(&b.event, b.view.Wall+int64(b.now))
 	if kind == fact.VerdictChanged {
 		return
 	}
 	e := b.event
 	b.book.See(&e, func(c *claim.Claim, was claim.Verdict) {
-		b.tell(fact.VerdictChanged, e.From, "claim:"+c.ID, fact.VerdictData{
+		b.publish(fact.VerdictChanged, e.From, "claim:"+c.ID, fact.VerdictData{
 			Verdict: string(c.Verdict), Was: string(was), Sentence: c.Sentence,
 			Evidence: slices.Clone(c.Evidence), Figures: maps.Clone(c.Figures),
 		})

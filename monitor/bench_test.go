@@ -249,7 +249,7 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 	text := told[0].String()
 	assert.Contains(t, text, "judgement failed at 1000000000 ns (event 3), at an input of kind mark: a fault\n")
 	assert.Contains(t, text, "monitor/bench_test.go:", "the line that faulted")
-	assert.Contains(t, text, "watch.(*Ledger).See", "and how judgement came there")
+	assert.Contains(t, text, "watch.(*SessionEvents).See", "and how judgement came there")
 }
 
 // What looks on sees a silence with the next input, before it is an event.

@@ -23,7 +23,7 @@ type builder struct {
 	t     testing.TB
 	rng   *rand.Rand
 	sim   *standin.Sim
-	bench *monitor.Bench
+	bench *monitor.Engine
 	sheet *sheet.Sheet
 	at    fact.Time // of the bench
 	beat  fact.Time
@@ -47,7 +47,7 @@ func build(t testing.TB, a airframe, text string, seed uint64) *builder {
 	w.taps = seed%2 == 1
 	w.bench = monitor.New(w.sheet, func(e *fact.Event, _ int64) {
 		switch d := e.Data.(type) {
-		case fact.PromptData:
+		case fact.DrillPromptedData:
 			w.prompts = append(w.prompts, d.Prompt)
 		case fact.DrillEndedData:
 			w.ended = true
@@ -107,7 +107,7 @@ func (w *builder) stick(name string, us int64) {
 }
 
 func (w *builder) say(name, do, prompt string) {
-	data, _ := json.Marshal(fact.Step{Drill: name, Do: do, Prompt: prompt, By: "Ann", Asks: w.asks && do == fact.StepBegin})
+	data, _ := json.Marshal(fact.Step{Drill: name, Do: do, Prompt: prompt, By: "Ann", Attended: w.asks && do == fact.StepBegin})
 	w.bench.Step(&fact.Input{At: w.at, Kind: fact.DrillStep, Data: data})
 }
 
@@ -160,7 +160,7 @@ func (w *builder) drill(name string) {
 
 // follow does what a prompt of a drill that tilts asks for.
 func (w *builder) follow(name, prompt string) {
-	h := hands.Hands{Sheet: w.sheet, Rand: w.rng, Taps: w.taps}
+	h := hands.Operator{Sheet: w.sheet, Rand: w.rng, Taps: w.taps}
 	for _, step := range h.Follow(prompt) {
 		w.run(fact.Time(step.Wait))
 		if step.Do != "" {

@@ -87,7 +87,7 @@ func readScenario(t *testing.T, name string) *scenario {
 
 // replay judges the recording and gives its timeline; through says how the
 // inputs reach the bench.
-func (s *scenario) replay(t *testing.T, through func(*session.Replay, monitor.Hear)) (lines []byte) {
+func (s *scenario) replay(t *testing.T, through func(*session.Replay, monitor.EventFunc)) (lines []byte) {
 	hear := func(e *fact.Event, wall int64) {
 		var err error
 		lines, err = timeline.Line(lines, e, wall)
@@ -101,7 +101,7 @@ func (s *scenario) replay(t *testing.T, through func(*session.Replay, monitor.He
 }
 
 func (s *scenario) whole(t *testing.T) []byte {
-	return s.replay(t, func(r *session.Replay, _ monitor.Hear) { require.NoError(t, monitor.Run(r.Source, r.Bench)) })
+	return s.replay(t, func(r *session.Replay, _ monitor.EventFunc) { require.NoError(t, monitor.Run(r.Source, r.Engine)) })
 }
 
 // One after the other: the mutants stop at the first that fails.
@@ -115,8 +115,8 @@ func TestByHandInPiecesOfOneByte(t *testing.T) {
 	for _, s := range scenarios(t) {
 		t.Run(s.name, func(t *testing.T) {
 			t.Parallel()
-			pieces := s.replay(t, func(r *session.Replay, _ monitor.Hear) {
-				require.NoError(t, monitor.Run(&session.Pieces{Of: r.Source, N: 1}, r.Bench))
+			pieces := s.replay(t, func(r *session.Replay, _ monitor.EventFunc) {
+				require.NoError(t, monitor.Run(&session.Pieces{Of: r.Source, N: 1}, r.Engine))
 			})
 			require.Equal(t, string(s.whole(t)), string(pieces))
 		})
@@ -128,15 +128,15 @@ func TestByHandFromCheckpoints(t *testing.T) {
 	for _, s := range scenarios(t) {
 		t.Run(s.name, func(t *testing.T) {
 			t.Parallel()
-			lines := s.replay(t, func(r *session.Replay, hear monitor.Hear) { s.restoring(t, r, hear) })
+			lines := s.replay(t, func(r *session.Replay, hear monitor.EventFunc) { s.restoring(t, r, hear) })
 			require.Equal(t, string(s.whole(t)), string(lines))
 		})
 	}
 }
 
-func (s *scenario) restoring(t *testing.T, r *session.Replay, hear monitor.Hear) {
+func (s *scenario) restoring(t *testing.T, r *session.Replay, hear monitor.EventFunc) {
 	const every = 7 // inputs
-	bench, n := r.Bench, 0
+	bench, n := r.Engine, 0
 	step := func(in *fact.Input) {
 		bench.Step(in)
 		if n++; n%every != 0 {
@@ -209,12 +209,20 @@ func watcherTypes(t *testing.T) (names []string) {
 		require.NoError(t, err)
 		for _, d := range file.Decls {
 			if f, ok := d.(*ast.FuncDecl); ok && f.Recv != nil && f.Name.Name == "See" {
-				names = append(names, receiver(f))
+				names = append(names, subjectOf(receiver(f)))
 			}
 		}
 	}
 	require.NotEmpty(t, names)
 	return names
+}
+
+// subjectOf is the name that scenarios have for a watcher.
+func subjectOf(watcher string) string {
+	if watcher == "SessionEvents" {
+		return "Ledger"
+	}
+	return watcher
 }
 
 func receiver(f *ast.FuncDecl) string {

@@ -26,7 +26,7 @@ type drilled struct {
 	*builder
 	craft    *craft
 	fault    *broken
-	hands    hands.Hands
+	hands    hands.Operator
 	careless int               // per cent of the prompts at which they make a mistake
 	left     []hands.Mistake   // those that are to be made still, nil: any
 	standing string            // the prompt that stands
@@ -54,7 +54,7 @@ func newDrilled(t testing.TB, c *craft, f *broken, seed uint64) *drilled {
 	require.NoError(t, err, text)
 	d.builder = &builder{t: t, rng: rand.New(rand.NewPCG(seed, 41)), sim: standin.New(script, seed), sheet: c.read(t), beat: fact.Second, asks: true}
 	d.sim.KeepTruth = true
-	d.hands = hands.Hands{Sheet: d.sheet, Rand: d.rng, Taps: true, Bus: "main", Home: c.home()}
+	d.hands = hands.Operator{Sheet: d.sheet, Rand: d.rng, Taps: true, Bus: "main", Home: c.home()}
 	d.bench = monitor.New(d.sheet, func(e *fact.Event, _ int64) { d.hears(e) })
 	d.begin()
 	return d
@@ -62,15 +62,15 @@ func newDrilled(t testing.TB, c *craft, f *broken, seed uint64) *drilled {
 
 func (d *drilled) hears(e *fact.Event) {
 	if os.Getenv(keepVariable) != "" {
-		d.note("    %s %s: %s", e.Kind, e.About, say.Event(e))
+		d.note("    %s %s: %s", e.Kind, e.About, say.Sentence(e))
 	}
 	switch x := e.Data.(type) {
-	case fact.PromptData:
+	case fact.DrillPromptedData:
 		d.since = e.At
 		d.standing, d.prompts = x.Prompt, append(d.prompts, x.Prompt)
-	case fact.AnswerData:
+	case fact.DrillAnsweredData:
 		d.itself = x.By != "builder"
-	case fact.HintData:
+	case fact.DrillHintData:
 		d.hints++
 	case fact.DrillEndedData:
 		d.ended, d.standing = true, ""

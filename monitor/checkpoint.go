@@ -11,8 +11,8 @@ import (
 	"benchproof.example/monitor/watch"
 )
 
-// kept is a bench between two steps.
-type kept struct {
+// engineState is a bench between two steps.
+type engineState struct {
 	Now      fact.Time         `json:"now"`
 	Heard    fact.Time         `json:"heard"`
 	Sure     fact.Time         `json:"sure"`
@@ -28,8 +28,8 @@ type kept struct {
 }
 
 // Checkpoint is all that decides what the bench does next, as JSON.
-func (b *Bench) Checkpoint() (json.RawMessage, error) {
-	s := kept{Now: b.now, Heard: b.heard, Sure: b.sure, Seq: b.seq, Taps: b.taps, View: b.view, Runs: b.runs, Faults: b.faults}
+func (b *Engine) Checkpoint() (json.RawMessage, error) {
+	s := engineState{Now: b.now, Heard: b.lastInput, Sure: b.sure, Seq: b.seq, Taps: b.taps, View: b.view, Runs: b.runs, Faults: b.faults}
 	var err error
 	if s.Decoders, err = eachToJSON(b.decoders); err != nil {
 		return nil, err
@@ -47,8 +47,8 @@ func (b *Bench) Checkpoint() (json.RawMessage, error) {
 // Restore makes a bench that goes on from a checkpoint taken under the same
 // sheet by the same build. What has other fields than this build's is refused: a
 // field that was renamed would come back empty without a word.
-func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, error) {
-	b, err := restore(checkpoint, sh, hear)
+func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (*Engine, error) {
+	b, err := restoreState(checkpoint, sh, hear)
 	if err != nil {
 		return nil, err
 	}
@@ -62,15 +62,15 @@ func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, er
 	return b, nil
 }
 
-func restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear Hear) (*Bench, error) {
-	var s kept
+func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (*Engine, error) {
+	var s engineState
 	if err := json.Unmarshal(checkpoint, &s); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
 	b := New(sh, hear)
 	b.taps = s.Taps
-	b.afresh()
-	b.now, b.heard, b.sure, b.seq, b.view.Wall = s.Now, s.Heard, s.Sure, s.Seq, s.View.Wall
+	b.restart()
+	b.now, b.lastInput, b.sure, b.seq, b.view.Wall = s.Now, s.Heard, s.Sure, s.Seq, s.View.Wall
 	if len(s.View.Taps) != len(b.view.Taps) {
 		return nil, fmt.Errorf("checkpoint: got %d taps in its view, want %d", len(s.View.Taps), len(b.view.Taps))
 	}

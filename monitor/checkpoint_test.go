@@ -19,16 +19,16 @@ import (
 func TestRestoreRefusesARenamedField(t *testing.T) {
 	for _, name := range []string{"loss-outputs"} {
 		s := readScenario(t, name)
-		s.replay(t, func(r *session.Replay, hear monitor.Hear) {
+		s.replay(t, func(r *session.Replay, hear monitor.EventFunc) {
 			var state json.RawMessage
 			n := 0
 			require.NoError(t, monitor.Run(each{r.Source, func(*fact.Input) {
 				if n++; n == 400 {
 					var err error
-					state, err = r.Bench.Checkpoint()
+					state, err = r.Engine.Checkpoint()
 					require.NoError(t, err)
 				}
-			}}, r.Bench))
+			}}, r.Engine))
 			_, err := monitor.Restore(state, s.sheet, hear)
 			require.NoError(t, err)
 			names := fieldsOf(t, state)

@@ -19,13 +19,13 @@ func decoderFor(t fact.TapName, was decoder) decoder {
 	if t.Kind == "pulses" {
 		l := &Leads{}
 		if old, ok := was.(*Leads); ok {
-			l.Tally = old.Tally
+			l.Counts = old.Counts
 		}
 		return l
 	}
 	b := &Bus{}
 	if old, ok := was.(*Bus); ok {
-		b.Tally = old.Tally
+		b.Counts = old.Counts
 	}
 	return b
 }
@@ -42,7 +42,7 @@ func (passOn) Step(in *fact.Input, see func(*fact.Observation)) {
 type Bus struct {
 	Framer servobus.Framer
 	Wire   wire.Estimator
-	Tally  Tally
+	Counts BusCounts
 
 	frame   servobus.Frame
 	seen    fact.Observation
@@ -58,44 +58,44 @@ func (b *Bus) Step(in *fact.Input, see func(*fact.Observation)) {
 	b.at, b.tap, b.see = in.At, in.Tap, see
 	switch in.Kind {
 	case fact.Bytes, fact.BadByte:
-		b.Tally.characters(in)
+		b.Counts.characters(in)
 		if b.found == nil {
-			b.found = b.hear
+			b.found = b.onFrame
 		}
 		b.Framer.Feed(in.Data, int64(in.At), in.Kind == fact.BadByte, b.found)
-		b.tellRefused()
+		b.reportRefused()
 	case fact.TapDown:
 		b.Framer.Reset()
 		b.Wire.Reset()
-		b.tellRefused()
-		b.Tally.port(in)
+		b.reportRefused()
+		b.Counts.port(in)
 		passOn{}.Step(in, see)
 	default:
-		b.Tally.port(in)
+		b.Counts.port(in)
 		passOn{}.Step(in, see)
 	}
 }
 
-func (b *Bus) hear(f *servobus.Found) {
-	b.tellRefused()
+func (b *Bus) onFrame(f *servobus.Found) {
+	b.reportRefused()
 	b.frame.Decode(f.Raw)
 	b.frame.Bad = f.Bad
 	wire, pace := b.Wire.Frame(fact.Time(f.At))
-	b.Tally.frame(&b.frame, wire, &pace)
+	b.Counts.frame(&b.frame, wire, &pace)
 	b.seen = fact.Observation{At: b.at, Wire: wire, Tap: b.tap, Kind: fact.FrameSeen, Frame: &b.frame, Pace: pace}
 	b.see(&b.seen)
 }
 
-// tellRefused tells what the framer refused since the last time.
-func (b *Bus) tellRefused() {
+// reportRefused tells what the framer refused since the last time.
+func (b *Bus) reportRefused() {
 	now := b.Framer.Refused()
 	if now == b.refused {
 		return
 	}
-	b.seen = fact.Observation{At: b.at, Wire: b.at, Tap: b.tap, Kind: fact.Refused}
+	b.seen = fact.Observation{At: b.at, Wire: b.at, Tap: b.tap, Kind: fact.BytesRefused}
 	for i := range now {
 		b.seen.Refused[i] = now[i] - b.refused[i]
-		b.Tally.Refused[i] += b.seen.Refused[i]
+		b.Counts.Refused[i] += b.seen.Refused[i]
 	}
 	b.refused = now
 	b.see(&b.seen)

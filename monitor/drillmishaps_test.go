@@ -18,7 +18,7 @@ import (
 // mishap is a bench on which a drill goes astray: frames made by hand, whose
 // heartbeat moves as long as the transmitter is on.
 type mishap struct {
-	bench  *monitor.Bench
+	bench  *monitor.Engine
 	now    fact.Time
 	frame  servobus.Frame
 	on     bool // the transmitter

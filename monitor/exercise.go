@@ -7,19 +7,19 @@ import (
 	"benchproof.example/monitor/watch"
 )
 
-// exercise has the drills watch like a watcher, last in the list: what the view
+// drills has the drills watch like a watcher, last in the list: what the view
 // says of their tap then holds for the same frame.
-type exercise struct {
+type drills struct {
 	*drill.Runner
 
 	tap     uint8
 	hearing drill.Hearing
 }
 
-// newExercise makes drills over the first bus tap and the tap on the servo leads.
-func newExercise(v *watch.View) *exercise {
+// newDrills makes drills over the first bus tap and the tap on the servo leads.
+func newDrills(v *watch.View) *drills {
 	bus := firstTap(v, "bus")
-	x := &exercise{Runner: drill.New(v.Sheet, bus, firstTap(v, "pulses")), tap: bus.Number}
+	x := &drills{Runner: drill.New(v.Sheet, bus, firstTap(v, "pulses")), tap: bus.Number}
 	s := v.Sheet
 	x.hearing.Width = func(f *servobus.Frame, channel int) int64 { return watch.Width(s, f, channel) }
 	return x
@@ -36,7 +36,7 @@ func firstTap(v *watch.View, kind string) drill.Tap {
 }
 
 // See implements watch.Watcher.
-func (x *exercise) See(o *fact.Observation, v *watch.View, emit fact.Emit) {
+func (x *drills) See(o *fact.Observation, v *watch.View, emit fact.Emit) {
 	t := &v.Taps[x.tap]
 	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
 	x.hearing.Loss, x.hearing.Mode = t.Loss, ""
@@ -44,16 +44,16 @@ func (x *exercise) See(o *fact.Observation, v *watch.View, emit fact.Emit) {
 		x.hearing.Mode = t.Mode
 	}
 	x.Runner.See(o, &x.hearing, emit)
-	x.tell(v)
+	x.describe(v)
 }
 
-func (x *exercise) tell(v *watch.View) {
+func (x *drills) describe(v *watch.View) {
 	v.Drill = x.Active()
 	v.Prompt, v.PromptAt = x.Standing()
 }
 
 // Expire implements watch.Watcher.
-func (x *exercise) Expire(at fact.Time, v *watch.View, emit fact.Emit) {
+func (x *drills) Expire(at fact.Time, v *watch.View, emit fact.Emit) {
 	x.Runner.Expire(at, emit)
-	x.tell(v)
+	x.describe(v)
 }

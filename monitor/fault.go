@@ -31,19 +31,19 @@ func (f *Fault) String() string {
 	return fmt.Sprintf("judgement failed at %d ns (event %d), at an input of kind %s: %s\n%s", int64(f.At), f.Event, f.Input, f.Fault, f.Stack)
 }
 
-// caught turns a panic in judgement into an event. The same input faults in a
+// recoverFault turns a panic in judgement into an event. The same input faults in a
 // replay, at the same place, so the timeline stays the same.
-func (b *Bench) caught(in *fact.Input) {
+func (b *Engine) recoverFault(in *fact.Input) {
 	fault := recover()
 	if fault == nil {
 		return
 	}
 	stack := debug.Stack() // still that of the panic
-	b.afresh()
+	b.restart()
 	b.faults++
-	b.now, b.heard = max(b.now, in.At), in.At
+	b.now, b.lastInput = max(b.now, in.At), in.At
 	data := FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)}
-	b.tell(JudgementFailed, in.At, "session", data)
+	b.publish(JudgementFailed, in.At, "session", data)
 	if b.OnFault != nil {
 		b.OnFault(&Fault{At: in.At, Event: b.seq, FaultData: data, Stack: stack})
 	}

@@ -267,7 +267,7 @@ func wallAt(at fact.Time) []byte {
 
 // judge has a bench hear what a simulated one delivers, with beats and what the
 // builder says.
-func (s *sitting) judge(sh *sheet.Sheet, sim *standin.Sim, hear monitor.Hear) *monitor.Bench {
+func (s *sitting) judge(sh *sheet.Sheet, sim *standin.Sim, hear monitor.EventFunc) *monitor.Engine {
 	b := monitor.New(sh, hear)
 	taps := s.taps()
 	in := begin(taps...)

@@ -8,13 +8,13 @@ import (
 // Latest is the latest frame of a tap that was not damaged, and the wire time of
 // the latest frame of all; false before the first. The frame is the bench's own:
 // read it between steps, on the same goroutine, and keep nothing of it.
-func (b *Bench) Latest(tap uint8) (*servobus.Frame, fact.Time, bool) {
+func (b *Engine) Latest(tap uint8) (*servobus.Frame, fact.Time, bool) {
 	if int(tap) >= len(b.decoders) {
 		return nil, 0, false
 	}
 	bus, ok := b.decoders[tap].(*Bus)
-	if !ok || !bus.Tally.Heard {
+	if !ok || !bus.Counts.Heard {
 		return nil, 0, false
 	}
-	return &bus.Tally.Latest, bus.Tally.Last, true
+	return &bus.Counts.Latest, bus.Counts.Last, true
 }

@@ -11,10 +11,10 @@ import (
 // Leads decodes a tap on servo leads: the lines of a capture board. Its exported
 // fields are what a checkpoint keeps.
 type Leads struct {
-	Lines pulse.Lines
-	Clock wire.Board
-	Tally LeadsTally
-	Told  pulse.Account // of the lines, as last told to the watchers
+	Lines    pulse.Lines
+	Clock    wire.BoardEstimator
+	Counts   LeadsCounts
+	Reported pulse.Account // of the lines, as last told to the watchers
 
 	seen  fact.Observation
 	at    fact.Time
@@ -28,53 +28,53 @@ func (l *Leads) Step(in *fact.Input, see func(*fact.Observation)) {
 	l.at, l.tap, l.see = in.At, in.Tap, see
 	switch in.Kind {
 	case fact.Bytes, fact.BadByte:
-		l.Tally.characters(in)
+		l.Counts.characters(in)
 		if l.found == nil {
-			l.found = l.hear
+			l.found = l.onPulse
 		}
 		// Line by line, so that what is told comes in the order in which it came.
 		for line := range bytes.Lines(in.Data) {
 			l.Lines.Feed(line, in.Kind == fact.BadByte, l.found)
-			l.account()
+			l.report()
 		}
 	case fact.TapDown:
 		l.Lines.Reset()
 		l.Clock.Reset()
-		l.account()
-		l.Tally.port(in)
+		l.report()
+		l.Counts.port(in)
 		passOn{}.Step(in, see)
 	default:
-		l.Tally.port(in)
+		l.Counts.port(in)
 		passOn{}.Step(in, see)
 	}
 }
 
-// hear dates a pulse by its falling edge.
-func (l *Leads) hear(p *pulse.Pulse) {
-	l.account()
+// onPulse dates a pulse by its falling edge.
+func (l *Leads) onPulse(p *pulse.Pulse) {
+	l.report()
 	at := l.Clock.At(p.Epoch, p.Rise+p.Width, l.at)
-	l.Tally.pulse(p, at)
+	l.Counts.pulse(p, at)
 	l.seen = fact.Observation{At: l.at, Wire: at, Tap: l.tap, Kind: fact.PulseSeen, Pulse: p}
 	l.see(&l.seen)
 }
 
-// account tells what the board said of itself, and what was lost or refused, since
+// report tells what the board said of itself, and what was lost or refused, since
 // the last time.
-func (l *Leads) account() {
-	was, now := l.Told, l.Lines.Account()
-	l.Told = now
-	l.Tally.account(&was, &now, &l.Lines.Board)
-	l.lost(&was, &now)
+func (l *Leads) report() {
+	was, now := l.Reported, l.Lines.Account()
+	l.Reported = now
+	l.Counts.account(&was, &now, &l.Lines.Board)
+	l.reportLost(&was, &now)
 	if now.Infos != was.Infos {
 		b := &l.Lines.Board
-		l.seen = fact.Observation{At: l.at, Wire: l.at, Tap: l.tap, Kind: fact.BoardTold,
+		l.seen = fact.Observation{At: l.at, Wire: l.at, Tap: l.tap, Kind: fact.BoardStatus,
 			Board: fact.Board{Name: b.Name, Tick: fact.Time(b.Tick), Outputs: b.Outputs, Dropped: b.Dropped}}
 		l.see(&l.seen)
 	}
 }
 
-// lost tells what did not come through, and before what came behind it.
-func (l *Leads) lost(was, now *pulse.Account) {
+// reportLost tells what did not come through, and before what came behind it.
+func (l *Leads) reportLost(was, now *pulse.Account) {
 	if now.Lost+now.Dropped+now.Restarts+now.RefusedTotal() == was.Lost+was.Dropped+was.Restarts+was.RefusedTotal() {
 		return
 	}

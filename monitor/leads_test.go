@@ -38,7 +38,7 @@ func inWords(o *fact.Observation) string {
 	switch o.Kind {
 	case fact.PulseSeen:
 		return head + fmt.Sprintf("pulse %d %d", o.Pulse.Output, o.Pulse.Width/1000)
-	case fact.BoardTold:
+	case fact.BoardStatus:
 		return head + fmt.Sprint("board ", o.Board)
 	case fact.LinesLost:
 		return head + fmt.Sprintf("lost %d dropped %d restarts %d refused %v", o.Lost.Lines, o.Lost.Dropped, o.Lost.Restarts, o.Lost.Refused)
@@ -161,10 +161,10 @@ func TestWhatLeadsCount(t *testing.T) {
 	}
 	step(500_000, fact.TapUp, `{"port":"board","settings":"500000 8N1"}`)
 	step(600_000, fact.Bytes, "xy")
-	assert.Zero(t, leads.Tally.Tick, "not told yet")
+	assert.Zero(t, leads.Counts.Tick, "not told yet")
 	first := boardInfo(1) + boardInfo(4) + boardInfo(4) + b.pulse(5, 1000, 3000) + b.pulse(2, 1100, 3200) + b.pulse(5, 41_000, 3100)
 	step(1_000_000, fact.Bytes, first)
-	assert.Equal(t, int64(20_000_000), leads.Tally.Outputs[1].Period)
+	assert.Equal(t, int64(20_000_000), leads.Counts.Outputs[1].Period)
 	second := b.lost(2).pulse(2, 81_100, 2000) + b.zero().pulse(9, 1, 3000) + b.pulse(2, 1000, 3000) + b.pulse(5, 1200, 2800)
 	step(1_050_000, fact.Bytes, second)
 	step(1_060_000, fact.BadByte, "!!")
@@ -173,7 +173,7 @@ func TestWhatLeadsCount(t *testing.T) {
 	var refused [pulse.Reasons]int64
 	refused[pulse.Outside] = 4
 	refused[pulse.Malformed] = int64(len("$PBPX,0,9,1,BB8*hh\r\n"))
-	got := leads.Tally
+	got := leads.Counts
 	assert.Equal(t, fact.Port{Port: "board", Settings: "500000 8N1"}, got.Port)
 	assert.Equal(t, []int64{1, 7, int64(2 + len(first) + len(second) + 2), 2}, []int64{got.Ups, got.Gone, got.Bytes, got.BadChars})
 	assert.True(t, got.Up)
@@ -183,15 +183,15 @@ func TestWhatLeadsCount(t *testing.T) {
 	assert.Equal(t, refused, got.Refused)
 	// The last two pulses are the first of a clock that began anew, and fall at once: at
 	// the date of their lines.
-	assert.Equal(t, []monitor.OutputTally{
+	assert.Equal(t, []monitor.OutputCounts{
 		{Output: 2, Pulses: 3, Last: 1_050_000 * fact.Microsecond, Width: 1_500_000},
 		{Output: 5, Pulses: 3, Last: 1_050_000 * fact.Microsecond, Width: 1_400_000},
 	}, got.Outputs)
 
 	step(2_000_000, fact.TapDown, "unplugged")
-	assert.False(t, leads.Tally.Up)
-	assert.Equal(t, "unplugged", leads.Tally.Why)
-	assert.Equal(t, "ref-8", leads.Tally.Board)
-	assert.Equal(t, fact.Time(500), leads.Tally.Tick)
-	assert.Equal(t, int64(9), leads.Tally.Lines)
+	assert.False(t, leads.Counts.Up)
+	assert.Equal(t, "unplugged", leads.Counts.Why)
+	assert.Equal(t, "ref-8", leads.Counts.Board)
+	assert.Equal(t, fact.Time(500), leads.Counts.Tick)
+	assert.Equal(t, int64(9), leads.Counts.Lines)
 }

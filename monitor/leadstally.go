@@ -7,11 +7,11 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// LeadsTally counts what came through a tap on servo leads, for those who look
+// LeadsCounts counts what came through a tap on servo leads, for those who look
 // from outside. Judgement does not read it, so it goes on where judgement begins
 // afresh. Its exported fields are what a checkpoint keeps.
-type LeadsTally struct {
-	PortTally
+type LeadsCounts struct {
+	PortCounts
 
 	Board    string    // as it calls itself
 	Tick     fact.Time // of its clock, 0: not told yet
@@ -21,11 +21,11 @@ type LeadsTally struct {
 	Restarts int64
 	Refused  [pulse.Reasons]int64 // bytes
 
-	Outputs []OutputTally // by number
+	Outputs []OutputCounts // by number
 }
 
-// OutputTally is one output.
-type OutputTally struct {
+// OutputCounts is one output.
+type OutputCounts struct {
 	Output int
 	Pulses int64
 	Last   fact.Time // end of the latest pulse
@@ -34,7 +34,7 @@ type OutputTally struct {
 }
 
 // account adds what the account of the lines grew by.
-func (t *LeadsTally) account(was, now *pulse.Account, b *pulse.Board) {
+func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.Board) {
 	t.Lines += now.Lines - was.Lines
 	t.Lost += now.Lost - was.Lost
 	t.Dropped += now.Dropped - was.Dropped
@@ -47,10 +47,10 @@ func (t *LeadsTally) account(was, now *pulse.Account, b *pulse.Board) {
 	}
 }
 
-func (t *LeadsTally) pulse(p *pulse.Pulse, at fact.Time) {
-	i, ok := slices.BinarySearchFunc(t.Outputs, p.Output, func(o OutputTally, n int) int { return o.Output - n })
+func (t *LeadsCounts) pulse(p *pulse.Pulse, at fact.Time) {
+	i, ok := slices.BinarySearchFunc(t.Outputs, p.Output, func(o OutputCounts, n int) int { return o.Output - n })
 	if !ok {
-		t.Outputs = slices.Insert(t.Outputs, i, OutputTally{Output: p.Output})
+		t.Outputs = slices.Insert(t.Outputs, i, OutputCounts{Output: p.Output})
 	}
 	o := &t.Outputs[i]
 	o.Pulses++

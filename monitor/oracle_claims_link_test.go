@@ -12,7 +12,7 @@ const (
 	spikesAreMany = 3
 )
 
-func linkRight(w *world, id []string, at fact.Time) string {
+func linkRight(w *scene, id []string, at fact.Time) string {
 	switch id[1] {
 	case "moving":
 		moving := w.moving(at)
@@ -42,7 +42,7 @@ func linkRight(w *world, id []string, at fact.Time) string {
 
 // handsMoved says whether a value was known to move when a hold began: a heartbeat
 // beats, or a channel was under way at 200 µs/s or faster.
-func (w *world) handsMoved(s fact.Span) bool {
+func (w *scene) handsMoved(s fact.Span) bool {
 	for ch := 1; ch <= servobus.Channels; ch++ {
 		if _, moved := w.underWay(s, ch); moved {
 			return true
@@ -53,7 +53,7 @@ func (w *world) handsMoved(s fact.Span) bool {
 
 // missed is the share of frames that were flagged, in parts per million, losses left
 // out: those that lasted so long, and those with the failsafe flag.
-func (w *world) missed(at, loss fact.Time) (ppm, of int64) {
+func (w *scene) missed(at, loss fact.Time) (ppm, of int64) {
 	n := int64(0)
 	for _, f := range w.between(0, at) {
 		if f.Wrong {
@@ -69,7 +69,7 @@ func (w *world) missed(at, loss fact.Time) (ppm, of int64) {
 	return n * 1_000_000 / max(of, 1), of
 }
 
-func linkWrong(w *world, id []string, at fact.Time) string {
+func linkWrong(w *scene, id []string, at fact.Time) string {
 	switch id[1] {
 	case "moving":
 		for _, s := range w.heldSilently(100 * fact.Millisecond) {
@@ -91,7 +91,7 @@ func linkWrong(w *world, id []string, at fact.Time) string {
 }
 
 // garbles is how many runs of wrong frames there were up to a moment.
-func (w *world) garbles(at fact.Time) (n int) {
+func (w *scene) garbles(at fact.Time) (n int) {
 	was := false
 	for _, f := range w.between(0, at) {
 		if f.Wrong && !was {

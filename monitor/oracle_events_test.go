@@ -11,11 +11,11 @@ import (
 )
 
 // rule says why an event is false by what really happened; "" where it is not.
-type rule func(*world, *fact.Event) string
+type rule func(*scene, *fact.Event) string
 
-func asFed(*world, *fact.Event) string { return "" }
+func asFed(*scene, *fact.Event) string { return "" }
 
-func neverHere(why string) rule { return func(*world, *fact.Event) string { return why } }
+func neverHere(why string) rule { return func(*scene, *fact.Event) string { return why } }
 
 // eventRules has a predicate for each kind; nil stands for leads: not judged here.
 var eventRules = map[string]rule{
@@ -43,14 +43,14 @@ var eventRules = map[string]rule{
 	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil,
 }
 
-func busLocked(w *world, e *fact.Event) string {
+func busLocked(w *scene, e *fact.Event) string {
 	if len(w.around(e, 0)) == 0 {
 		return "no frame was on the wire"
 	}
 	return ""
 }
 
-func busSilent(w *world, e *fact.Event) string {
+func busSilent(w *scene, e *fact.Event) string {
 	const off = 300 * fact.Millisecond // where a wire time was not known well
 	for _, s := range w.silences() {
 		if s.From <= e.At && s.To >= e.From-off && s.From <= e.From+off {
@@ -60,8 +60,8 @@ func busSilent(w *world, e *fact.Event) string {
 	return "the wire was not silent"
 }
 
-func airMissed(w *world, e *fact.Event) string {
-	d, n := e.Data.(fact.RunData), int64(0)
+func airMissed(w *scene, e *fact.Event) string {
+	d, n := e.Data.(fact.FramesMissingData), int64(0)
 	for _, f := range w.around(e, 0) {
 		if !plain(&f) {
 			n++
@@ -73,8 +73,8 @@ func airMissed(w *world, e *fact.Event) string {
 	return ""
 }
 
-func wireGap(w *world, e *fact.Event) string {
-	d, lacking := e.Data.(fact.RunData), fact.Time(0)
+func wireGap(w *scene, e *fact.Event) string {
+	d, lacking := e.Data.(fact.FramesMissingData), fact.Time(0)
 	frames := w.around(e, 0)
 	for i := 1; i < len(frames); i++ {
 		if gap := fact.Time(frames[i].At - frames[i-1].At); gap*10 >= w.period*14 {
@@ -87,21 +87,21 @@ func wireGap(w *world, e *fact.Event) string {
 	return ""
 }
 
-func wireDamaged(w *world, e *fact.Event) string {
+func wireDamaged(w *scene, e *fact.Event) string {
 	if w.damage || e.From < 2*w.period { // the first bytes may be the rest of a frame
 		return ""
 	}
 	return "nothing was damaged on the wire"
 }
 
-func periodChanged(w *world, e *fact.Event) string {
+func periodChanged(w *scene, e *fact.Event) string {
 	if off := e.Data.(fact.PeriodData).PeriodNS - w.period; abs(off) > 250*fact.Microsecond {
 		return fmt.Sprintf("frames came every %.2f ms", float64(w.period)/1e6)
 	}
 	return ""
 }
 
-func failsafeEntered(w *world, e *fact.Event) string {
+func failsafeEntered(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.FailsafeData)
 	if d.BeforeLink {
 		return failsafeBeforeLink(w, e, &d)
@@ -121,7 +121,7 @@ func failsafeEntered(w *world, e *fact.Event) string {
 }
 
 // entered says what is false in a failsafe flag told of a stretch without live frames.
-func (w *world) entered(e *fact.Event, d *fact.FailsafeData, g *gone) string {
+func (w *scene) entered(e *fact.Event, d *fact.FailsafeData, g *gone) string {
 	switch {
 	case !g.linked():
 		return "there had been no link, or the supply was cut"
@@ -133,7 +133,7 @@ func (w *world) entered(e *fact.Event, d *fact.FailsafeData, g *gone) string {
 
 // failsafeBeforeLink claims nothing but that no live frame was seen before, or none
 // since the line was silent.
-func failsafeBeforeLink(w *world, e *fact.Event, d *fact.FailsafeData) string {
+func failsafeBeforeLink(w *scene, e *fact.Event, d *fact.FailsafeData) string {
 	if d.AfterSilence || run(w.between(0, e.From), plain) < 0 || run(w.between(0, e.At), w.believable) < 0 {
 		return ""
 	}
@@ -145,12 +145,12 @@ func failsafeBeforeLink(w *world, e *fact.Event, d *fact.FailsafeData) string {
 }
 
 // datesFlag says whether last live frame and flag were when that is told.
-func (w *world) datesFlag(d *fact.FailsafeData, g *gone, off fact.Time) bool {
+func (w *scene) datesFlag(d *fact.FailsafeData, g *gone, off fact.Time) bool {
 	return g.dates(d.LiveNS, off) && abs(d.LiveNS+d.AfterNS-g.from-g.flagged()) <= off
 }
 
 // at is the stretch without a live frame at a moment, nil: there is none.
-func (w *world) at(moment fact.Time) *gone {
+func (w *scene) at(moment fact.Time) *gone {
 	i := sort.Search(len(w.gones), func(i int) bool { return w.gones[i].to > moment })
 	if i == len(w.gones) || w.gones[i].from >= moment {
 		return nil
@@ -159,7 +159,7 @@ func (w *world) at(moment fact.Time) *gone {
 }
 
 // stalled is how long the computer did not read around an event.
-func (w *world) stalled(e *fact.Event) (lasted fact.Time) {
+func (w *scene) stalled(e *fact.Event) (lasted fact.Time) {
 	from, to := w.window(e)
 	for _, s := range w.stalls {
 		if s.From <= to && s.To >= from {
@@ -169,7 +169,7 @@ func (w *world) stalled(e *fact.Event) (lasted fact.Time) {
 	return lasted
 }
 
-func linkLost(w *world, e *fact.Event) string {
+func linkLost(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.LinkData)
 	g := w.at(e.At)
 	switch {
@@ -183,7 +183,7 @@ func linkLost(w *world, e *fact.Event) string {
 	return ""
 }
 
-func linkRestored(w *world, e *fact.Event) string {
+func linkRestored(w *scene, e *fact.Event) string {
 	for _, g := range w.ofLoss(e.At) {
 		if g.back && abs(g.to-e.From) <= slack+w.late+w.stalled(e) {
 			return ""
@@ -195,15 +195,15 @@ func linkRestored(w *world, e *fact.Event) string {
 	return "the signal did not come back then"
 }
 
-func failsafeLeft(w *world, e *fact.Event) string {
+func failsafeLeft(w *scene, e *fact.Event) string {
 	if run(w.around(e, 200*fact.Millisecond), func(f *standin.Frame) bool { return f.Frame.Flags&servobus.FlagFailsafe == 0 }) < 0 {
 		return "four frames in a row without the flag never came"
 	}
 	return ""
 }
 
-func failsafeSettled(w *world, e *fact.Event) string {
-	d := e.Data.(fact.SettledData)
+func failsafeSettled(w *scene, e *fact.Event) string {
+	d := e.Data.(fact.FailsafeSettledData)
 	g := w.at(e.At - 5*w.period) // frames are judged a few behind
 	switch {
 	case g == nil || !g.linked() || e.At > g.power:
@@ -224,7 +224,7 @@ func failsafeSettled(w *world, e *fact.Event) string {
 	return ""
 }
 
-func powerUpMeasured(w *world, e *fact.Event) string {
+func powerUpMeasured(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.PowerUpData)
 	if d.Off && len(w.told("power", w.tap, "off", e.At)) == 0 {
 		return "its supply was never cut"

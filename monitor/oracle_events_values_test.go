@@ -12,8 +12,8 @@ import (
 
 // valuesPaused says that a loss can't be told from a pause: false only where values
 // moved meanwhile.
-func valuesPaused(w *world, e *fact.Event) string {
-	d := e.Data.(fact.StillData)
+func valuesPaused(w *scene, e *fact.Event) string {
+	d := e.Data.(fact.ValuesStillData)
 	frames := slices.DeleteFunc(slices.Clone(w.between(e.From+slack, e.From+d.ForNS-slack)), func(f standin.Frame) bool { return f.Wrong || !plain(&f) })
 	for i := 1; i < len(frames); i++ {
 		for ch, count := range frames[i].Frame.Counts {
@@ -26,11 +26,11 @@ func valuesPaused(w *world, e *fact.Event) string {
 }
 
 // stood says whether four frames in a row had a channel at a width.
-func (w *world) stood(frames []standin.Frame, channel int, width int64, is func(*standin.Frame) bool) bool {
+func (w *scene) stood(frames []standin.Frame, channel int, width int64, is func(*standin.Frame) bool) bool {
 	return w.stoodNear(frames, channel, width, near, is)
 }
 
-func (w *world) stoodNear(frames []standin.Frame, channel int, width, within int64, is func(*standin.Frame) bool) bool {
+func (w *scene) stoodNear(frames []standin.Frame, channel int, width, within int64, is func(*standin.Frame) bool) bool {
 	return run(frames, func(f *standin.Frame) bool {
 		off := w.width(&f.Frame, channel) - width
 		return is(f) && off <= within && off >= -within
@@ -38,14 +38,14 @@ func (w *world) stoodNear(frames []standin.Frame, channel int, width, within int
 }
 
 // attributed is whose the frames must be that an event takes for the transmitter's.
-func (w *world) attributed(signal fact.Signal, suspect bool) func(*standin.Frame) bool {
+func (w *scene) attributed(signal fact.Signal, suspect bool) func(*standin.Frame) bool {
 	if signal == fact.Live && !suspect {
 		return func(f *standin.Frame) bool { return f.Live || w.subtle(f) }
 	}
 	return func(*standin.Frame) bool { return true }
 }
 
-func switchMoved(w *world, e *fact.Event) string {
+func switchMoved(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.SwitchData)
 	c, ok := w.sh.ByName(e.About[len("switch:"):])
 	if !ok || c.Number > servobus.Channels {
@@ -57,7 +57,7 @@ func switchMoved(w *world, e *fact.Event) string {
 	return ""
 }
 
-func modeAsked(w *world, e *fact.Event) string {
+func modeAsked(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.ModeData)
 	if d.Passing {
 		if !slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return !f.Wrong && w.asks(&f.Frame, d.Widths) }) {
@@ -75,7 +75,7 @@ func modeAsked(w *world, e *fact.Event) string {
 }
 
 // asks says whether a frame has channels at widths.
-func (w *world) asks(f *servobus.Frame, widths map[string]int64) bool {
+func (w *scene) asks(f *servobus.Frame, widths map[string]int64) bool {
 	for name, width := range widths {
 		c, ok := w.sh.ByName(name)
 		if off := w.width(f, c.Number) - width; !ok || off > w.sh.Tolerance.Position || off < -w.sh.Tolerance.Position {
@@ -85,7 +85,7 @@ func (w *world) asks(f *servobus.Frame, widths map[string]int64) bool {
 	return true
 }
 
-func valuesJumped(w *world, e *fact.Event) string {
+func valuesJumped(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.JumpData)
 	frames := w.around(e, 0)
 	for i := 1; i < len(frames); i++ {
@@ -111,7 +111,7 @@ func leapt(a, b *standin.Frame, d *fact.JumpData) bool {
 
 // insideKnown says whether a moment lies in a failsafe that was flagged, or is the
 // return from one.
-func (w *world) insideKnown(at fact.Time) string {
+func (w *scene) insideKnown(at fact.Time) string {
 	for i := range w.gones {
 		g := &w.gones[i]
 		f := g.flagged()
@@ -128,7 +128,7 @@ func (w *world) insideKnown(at fact.Time) string {
 	return ""
 }
 
-func gestureMade(w *world, e *fact.Event) string {
+func gestureMade(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.GestureData)
 	for i := range w.sh.Gestures {
 		g := &w.sh.Gestures[i]
@@ -150,15 +150,15 @@ func gestureMade(w *world, e *fact.Event) string {
 	return ""
 }
 
-func travelClipped(w *world, e *fact.Event) string {
-	d := e.Data.(fact.ClipData)
+func travelClipped(w *scene, e *fact.Event) string {
+	d := e.Data.(fact.TravelClippedData)
 	if d.Short || !w.stood(w.around(e, 0), d.Channel, d.WidthNS, func(f *standin.Frame) bool { return f.Frame.Counts[d.Channel-1]%scale.MaxCount == 0 }) {
 		return "nothing cuts its travel off: a hand, a gate or a rate stopped it"
 	}
 	return ""
 }
 
-func valuesStill(w *world, e *fact.Event) string {
+func valuesStill(w *scene, e *fact.Event) string {
 	from, to := w.window(e)
 	for _, s := range w.heldSilently(100 * fact.Millisecond) {
 		if s.From <= to && s.To >= from {
@@ -168,14 +168,14 @@ func valuesStill(w *world, e *fact.Event) string {
 	return "the receiver forwarded what it heard, or flagged that it did not"
 }
 
-func valuesMoving(w *world, e *fact.Event) string {
+func valuesMoving(w *scene, e *fact.Event) string {
 	if run(w.around(e, 200*fact.Millisecond), func(f *standin.Frame) bool { return f.Live }) < 0 {
 		return "no live frames came"
 	}
 	return ""
 }
 
-func valueSpiked(w *world, e *fact.Event) string {
+func valueSpiked(w *scene, e *fact.Event) string {
 	if w.damage || slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return f.Wrong }) {
 		return ""
 	}
@@ -185,8 +185,8 @@ func valueSpiked(w *world, e *fact.Event) string {
 // sweepOff is how far a control may creep before that is a movement, ns.
 const sweepOff = 5_000
 
-func gainSwept(w *world, e *fact.Event) string {
-	d := e.Data.(fact.SweepData)
+func gainSwept(w *scene, e *fact.Event) string {
+	d := e.Data.(fact.GainSweptData)
 	frames, is := w.around(e, 0), w.attributed(d.Signal, d.Suspect)
 	if !w.stood(frames, d.Channel, d.ToNS, is) {
 		return "it does not rest there"

@@ -22,7 +22,7 @@ type gone struct {
 }
 
 // lose finds the stretches without a live frame.
-func (w *world) lose() {
+func (w *scene) lose() {
 	open := gone{from: -1, power: fact.Never}
 	last := fact.Time(-1)
 	var was *servobus.Frame
@@ -52,7 +52,7 @@ func (w *world) lose() {
 // cutsShort is how long after a cut a frame may still end.
 const cutsShort = 10 * fact.Millisecond
 
-func (w *world) close(g *gone) {
+func (w *scene) close(g *gone) {
 	for _, cut := range w.cuts {
 		if g.from-cutsShort <= cut && cut < g.to {
 			g.power = min(g.power, cut)
@@ -78,7 +78,7 @@ func (g *gone) lasts() fact.Time { return min(g.to, g.power) - g.from }
 
 // subtle is a frame of an unflagged loss in which too little leapt to be told from
 // hands, fewer than three channels; or one from before the first link, without a flag.
-func (w *world) subtle(f *standin.Frame) bool {
+func (w *scene) subtle(f *standin.Frame) bool {
 	if f.Wrong || f.Live {
 		return false
 	}
@@ -174,7 +174,7 @@ func (g *gone) dates(t, off fact.Time) bool {
 
 // stayed says whether a channel, from 1, that came to a count was held there: it is what
 // the last live frame had, or the one after it, which may carry a packet more.
-func (g *gone) stayed(w *world, channel int, count uint16) bool {
+func (g *gone) stayed(w *scene, channel int, count uint16) bool {
 	for _, c := range []uint16{g.was.Counts[channel-1], g.frames[0].Frame.Counts[channel-1]} {
 		if off := w.sh.Scale.Width(int64(count)) - w.sh.Scale.Width(int64(c)); off <= near && off >= -near {
 			return true
@@ -185,7 +185,7 @@ func (g *gone) stayed(w *world, channel int, count uint16) bool {
 
 // heldSilently are the stretches in which the receiver sent what was old without a
 // flag, for so long at least. Where the failsafe flag came in time it said so.
-func (w *world) heldSilently(least fact.Time) (list []fact.Span) {
+func (w *scene) heldSilently(least fact.Time) (list []fact.Span) {
 	for i := range w.gones {
 		g := &w.gones[i]
 		if f := g.flagged(); g.from >= 0 && (f < 0 || f > fact.Time(w.sh.Failsafe.Within)) {

@@ -15,7 +15,7 @@ import (
 )
 
 // calm is a sitting of 20 s in which hands stir and flip, and nothing goes wrong.
-func calm(t *testing.T) *world {
+func calm(t *testing.T) *scene {
 	s := &sitting{rng: rand.New(rand.NewPCG(1, 1))}
 	s.do("signal on")
 	s.at = 3e9
@@ -37,18 +37,18 @@ func calm(t *testing.T) *world {
 // lies are events that a calm sitting has nothing of, one for each kind that is judged.
 var lies = map[string]any{
 	fact.BusLate:   fact.LateData{Frames: 9},
-	fact.BusSilent: fact.SilentData{}, fact.AirMissed: fact.RunData{Frames: 3}, fact.WireGap: fact.RunData{Frames: 1},
+	fact.BusSilent: fact.SilentData{}, fact.AirMissed: fact.FramesMissingData{Frames: 3}, fact.WireGap: fact.FramesMissingData{Frames: 1},
 	fact.BusWatched:  fact.WatchedData{Tap: "main", LiveNS: 5 * fact.Second},
 	fact.WireDamaged: fact.DamageData{BadFrames: 1}, fact.PeriodChanged: fact.PeriodData{PeriodNS: 8 * fact.Millisecond},
-	fact.FailsafeEntered: fact.FailsafeData{AfterNS: fact.Second}, fact.FailsafeSettled: fact.SettledData{},
+	fact.FailsafeEntered: fact.FailsafeData{AfterNS: fact.Second}, fact.FailsafeSettled: fact.FailsafeSettledData{},
 	fact.SwitchMoved:   fact.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: fact.Live},
 	fact.ModeAsked:     fact.ModeData{Tap: "main", Mode: "upright", Widths: map[string]int64{"inner": 2_012_000}, Signal: fact.Live},
 	fact.ValuesJumped:  fact.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{992, 992, 992}, To: []uint16{200, 200, 200}},
 	fact.GestureMade:   fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3},
-	fact.TravelClipped: fact.ClipData{Tap: "main", Channel: 1, Short: true}, fact.TravelFree: fact.ClipData{Tap: "main", Channel: 1, WidthNS: 880_000},
-	fact.LinkLost: fact.LinkData{}, fact.LinkRestored: fact.LinkData{}, fact.ValuesPaused: fact.StillData{Tap: "main", ForNS: 2 * fact.Second},
-	fact.ValuesStill: fact.StillData{Tap: "main", ForNS: fact.Second}, fact.ValueSpiked: fact.SpikeData{Tap: "main", Channel: 1, Frames: 1},
-	fact.GainSwept:       fact.SweepData{Tap: "main", Channel: 9, FromNS: 1_756_000, ToNS: 2_012_000, LeastNS: 1_756_000, MostNS: 2_012_000, Signal: fact.Live},
+	fact.TravelClipped: fact.TravelClippedData{Tap: "main", Channel: 1, Short: true}, fact.TravelFree: fact.TravelClippedData{Tap: "main", Channel: 1, WidthNS: 880_000},
+	fact.LinkLost: fact.LinkData{}, fact.LinkRestored: fact.LinkData{}, fact.ValuesPaused: fact.ValuesStillData{Tap: "main", ForNS: 2 * fact.Second},
+	fact.ValuesStill: fact.ValuesStillData{Tap: "main", ForNS: fact.Second}, fact.ValueSpiked: fact.ValueSpikedData{Tap: "main", Channel: 1, Frames: 1},
+	fact.GainSwept:       fact.GainSweptData{Tap: "main", Channel: 9, FromNS: 1_756_000, ToNS: 2_012_000, LeastNS: 1_756_000, MostNS: 2_012_000, Signal: fact.Live},
 	fact.LossMeasured:    fact.LossData{Tap: "main", Class: fact.LossHold, LiveNS: 9 * fact.Second},
 	fact.PowerUpMeasured: fact.PowerUpData{Tap: "main", Off: true},
 }

@@ -10,7 +10,7 @@ import (
 )
 
 // busLate: frames are read late only where a stall of the computer kept them waiting.
-func busLate(w *world, e *fact.Event) string {
+func busLate(w *scene, e *fact.Event) string {
 	d, stalled := e.Data.(fact.LateData), fact.Span{From: fact.Never}
 	for _, s := range w.stalls {
 		if s.From <= e.At && s.To >= e.From-slack-w.late {
@@ -39,7 +39,7 @@ func busLate(w *world, e *fact.Event) string {
 func exposure(of fact.Time) fact.Time { return max(of/30, fact.Second) }
 
 // busWatched: not more was watched than there was.
-func busWatched(w *world, e *fact.Event) string {
+func busWatched(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.WatchedData)
 	from, to := e.From-slack, e.At
 	frames := w.between(from, to)
@@ -69,7 +69,7 @@ func busWatched(w *world, e *fact.Event) string {
 
 // moves is for how long some channel but the heartbeat's moved in frames without a flag,
 // pauses of less than a second and frames that were missed included.
-func (w *world) moves(frames []standin.Frame) (lasted fact.Time) {
+func (w *scene) moves(frames []standin.Frame) (lasted fact.Time) {
 	var rest servobus.Frame
 	changed, last := fact.Time(-1), fact.Time(-1)
 	for i := range frames {
@@ -95,7 +95,7 @@ func (w *world) moves(frames []standin.Frame) (lasted fact.Time) {
 
 // follow moves what stands two counts or more off, but the heartbeat, to where a frame
 // has it, and reports whether anything did.
-func (w *world) follow(rest, now *servobus.Frame) (moved bool) {
+func (w *scene) follow(rest, now *servobus.Frame) (moved bool) {
 	for i, c := range now.Counts {
 		beats := w.sh.Heartbeat != nil && w.sh.Heartbeat.Channel == i+1
 		if d := int(c) - int(rest.Counts[i]); !beats && (d > 1 || d < -1) {
@@ -106,7 +106,7 @@ func (w *world) follow(rest, now *servobus.Frame) (moved bool) {
 }
 
 // movedAll says which channel did not stand at two levels.
-func (w *world) movedAll(frames []standin.Frame, channels []int) string {
+func (w *scene) movedAll(frames []standin.Frame, channels []int) string {
 	const apart = 20_000 // ns of width
 	for _, ch := range channels {
 		least, most := int64(1<<62), int64(0)
@@ -128,7 +128,7 @@ func (w *world) movedAll(frames []standin.Frame, channels []int) string {
 // that is a stick's, leapt when it ended: one axis that leaps, or a switch that moved
 // meanwhile, may be a hand's. Such holds are not counted against "values
 // never froze", but in how many there were.
-func (w *world) unseeable(s fact.Span) bool {
+func (w *scene) unseeable(s fact.Span) bool {
 	if w.sh.Heartbeat != nil {
 		return false
 	}
@@ -156,7 +156,7 @@ func (w *world) unseeable(s fact.Span) bool {
 var handled = map[string]bool{sheet.Stick: true, sheet.Throttle: true, sheet.Knob: true}
 
 // leaps reports that a channel went far from one frame to another; nil is none.
-func (w *world) leaps(before, after *servobus.Frame, channel int) bool {
+func (w *scene) leaps(before, after *servobus.Frame, channel int) bool {
 	return before != nil && after != nil && abs(fact.Time(w.width(before, channel)-w.width(after, channel))) >= leapSeen
 }
 
@@ -164,7 +164,7 @@ func (w *world) leaps(before, after *servobus.Frame, channel int) bool {
 const leapSeen = 50_000
 
 // underWay says where a channel stood when a hold began, and whether it moved then.
-func (w *world) underWay(s fact.Span, channel int) (width int64, moved bool) {
+func (w *scene) underWay(s fact.Span, channel int) (width int64, moved bool) {
 	const over, far = 100 * fact.Millisecond, 20_000 // ns of width
 	least, most := int64(1<<62), int64(0)
 	frames := w.between(s.From-over-w.period, s.From+w.period/2)
@@ -179,7 +179,7 @@ func (w *world) underWay(s fact.Span, channel int) (width int64, moved bool) {
 
 // lastBefore is the last frame of a stretch that ends at a moment, and firstLive the
 // first live one from then on; nil: there is none.
-func (w *world) lastBefore(at fact.Time) (last *servobus.Frame) {
+func (w *scene) lastBefore(at fact.Time) (last *servobus.Frame) {
 	frames := w.between(at-fact.Second, at-1)
 	for i := range frames {
 		if !frames[i].Wrong && !frames[i].Live {
@@ -189,7 +189,7 @@ func (w *world) lastBefore(at fact.Time) (last *servobus.Frame) {
 	return last
 }
 
-func (w *world) firstLive(at fact.Time) *servobus.Frame {
+func (w *scene) firstLive(at fact.Time) *servobus.Frame {
 	frames := w.between(at-w.period, w.end)
 	for i := range frames {
 		if frames[i].Live && !frames[i].Wrong {
@@ -201,7 +201,7 @@ func (w *world) firstLive(at fact.Time) *servobus.Frame {
 
 // unsure is how far off the last live frame may be told: where frames were flagged
 // shortly before, fewer than four without a flag may have come last.
-func (w *world) unsure(g *gone) fact.Time {
+func (w *scene) unsure(g *gone) fact.Time {
 	const shortly = 200 * fact.Millisecond
 	for _, f := range w.between(g.from-shortly, g.from) {
 		if !plain(&f) {

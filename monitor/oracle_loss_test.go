@@ -8,7 +8,7 @@ import (
 )
 
 // lossMeasured holds what is told of a loss to what the receiver really did.
-func lossMeasured(w *world, e *fact.Event) string {
+func lossMeasured(w *scene, e *fact.Event) string {
 	d := e.Data.(fact.LossData)
 	for name, t := range map[string]fact.Time{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS, "settled": d.SettledNS, "mode": d.ModeNS, "on": d.OnNS, "back": d.BackNS} {
 		if t < -1 {
@@ -28,7 +28,7 @@ func lossMeasured(w *world, e *fact.Event) string {
 	case g == nil:
 		return "no link was lost"
 	}
-	for _, judge := range []func(*world, *fact.Event, *fact.LossData, *gone) string{lossFlags, lossTimes, lossChannels, lossReturn} {
+	for _, judge := range []func(*scene, *fact.Event, *fact.LossData, *gone) string{lossFlags, lossTimes, lossChannels, lossReturn} {
 		if why := judge(w, e, &d, g); why != "" {
 			return why
 		}
@@ -37,7 +37,7 @@ func lossMeasured(w *world, e *fact.Event) string {
 }
 
 // lossOf is the loss that is told of: the one that begins nearest to it.
-func (w *world) lossOf(d *fact.LossData, e *fact.Event) (best *gone) {
+func (w *scene) lossOf(d *fact.LossData, e *fact.Event) (best *gone) {
 	for _, g := range w.ofLoss(e.At) {
 		if g.lasts() < 300*fact.Millisecond || g.to < d.LiveNS {
 			continue
@@ -49,7 +49,7 @@ func (w *world) lossOf(d *fact.LossData, e *fact.Event) (best *gone) {
 	return best
 }
 
-func lossFlags(_ *world, _ *fact.Event, d *fact.LossData, g *gone) string {
+func lossFlags(_ *scene, _ *fact.Event, d *fact.LossData, g *gone) string {
 	failsafe, lost := g.flagged() >= 0, run(g.frames, withFlag(servobus.FlagFrameLost)) >= 0
 	switch d.Flag {
 	case fact.Flagged, fact.FlaggedLate:
@@ -68,7 +68,7 @@ func lossFlags(_ *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 	return ""
 }
 
-func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
+func lossTimes(w *scene, e *fact.Event, d *fact.LossData, g *gone) string {
 	off := slack + w.late + w.stalled(e)
 	live := off + map[string]fact.Time{
 		"stirred": 500 * fact.Millisecond, // a hand may have paused
@@ -88,7 +88,7 @@ func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 
 // unflaggedAgain reports that frames without a flag began about a moment, behind
 // flagged ones.
-func (w *world) unflaggedAgain(at, off fact.Time) bool {
+func (w *scene) unflaggedAgain(at, off fact.Time) bool {
 	flagged := false
 	for _, f := range w.between(at-off-100*fact.Millisecond, at+off) {
 		if flagged && plain(&f) && !f.Wrong {
@@ -99,7 +99,7 @@ func (w *world) unflaggedAgain(at, off fact.Time) bool {
 	return false
 }
 
-func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
+func lossChannels(w *scene, _ *fact.Event, d *fact.LossData, g *gone) string {
 	for i := range d.Channels {
 		if why := lossChannel(w, &d.Channels[i], i+1, g); why != "" {
 			return why
@@ -108,7 +108,7 @@ func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 	return ""
 }
 
-func lossChannel(w *world, c *fact.LossChannel, number int, g *gone) string {
+func lossChannel(w *scene, c *fact.LossChannel, number int, g *gone) string {
 	silent := g.silent() >= 0
 	switch c.Class {
 	case fact.LossSilent:
@@ -125,7 +125,7 @@ func lossChannel(w *world, c *fact.LossChannel, number int, g *gone) string {
 }
 
 // lossRests: where a channel that is told of came to rest.
-func lossRests(w *world, c *fact.LossChannel, number int, g *gone, silent bool) string {
+func lossRests(w *scene, c *fact.LossChannel, number int, g *gone, silent bool) string {
 	count, _, rests := g.rests(number)
 	now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, number)
 	held := rests && g.stayed(w, number, count)
@@ -137,7 +137,7 @@ func lossRests(w *world, c *fact.LossChannel, number int, g *gone, silent bool) 
 	return ""
 }
 
-func lossReturn(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
+func lossReturn(w *scene, e *fact.Event, d *fact.LossData, g *gone) string {
 	off := slack + w.late + w.stalled(e)
 	back := fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
 	if d.BackNS < 0 {

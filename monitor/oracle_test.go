@@ -95,7 +95,7 @@ type falseLine struct {
 }
 
 // judged plays a sitting and holds what is told to what happened.
-func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *world) {
+func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *scene) {
 	t.Helper()
 	script, err := standin.Parse("careless", []byte(c.script()))
 	require.NoError(t, err, c.script())
@@ -111,7 +111,7 @@ func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *worl
 		}
 		events = append(events, kept)
 	})
-	var worlds []*world
+	var worlds []*scene
 	for i := range c.taps() {
 		x := newWorld(c.sh, c.sitting, sim, i)
 		x.period, x.late, x.damage = fact.Time(c.period), fact.Time(c.late), c.damage
@@ -123,15 +123,15 @@ func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *worl
 		r, known := eventRules[e.Kind]
 		switch {
 		case !known:
-			lines = append(lines, falseLine{e.Kind, e.At, say.Event(e), "no predicate for this kind"})
+			lines = append(lines, falseLine{e.Kind, e.At, say.Sentence(e), "no predicate for this kind"})
 		case r != nil:
 			if why := falseIn(worlds, e, r); why != "" {
-				lines = append(lines, falseLine{named(e), e.At, e.About + ": " + say.Event(e), why})
+				lines = append(lines, falseLine{named(e), e.At, e.About + ": " + say.Sentence(e), why})
 			}
 		}
 	}
 	for _, cl := range b.Claims() {
-		if why := anyWorld(worlds, func(w *world) string { return w.verdict(cl.ID, cl.Verdict, w.end) }); why != "" {
+		if why := anyWorld(worlds, func(w *scene) string { return w.verdict(cl.ID, cl.Verdict, w.end) }); why != "" {
 			lines = append(lines, falseLine{"at the end " + string(cl.Verdict) + " " + cl.ID, w.end, cl.Sentence, why})
 		}
 	}
@@ -140,9 +140,9 @@ func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *worl
 
 // falseIn says why an event is false at the bus that it tells of; a verdict may rest on
 // either.
-func falseIn(worlds []*world, e *fact.Event, r rule) string {
+func falseIn(worlds []*scene, e *fact.Event, r rule) string {
 	if e.Kind == fact.VerdictChanged {
-		return anyWorld(worlds, func(w *world) string { return r(w, e) })
+		return anyWorld(worlds, func(w *scene) string { return r(w, e) })
 	}
 	tap := strings.TrimPrefix(e.About, "tap:")
 	if v := reflect.ValueOf(e.Data); v.Kind() == reflect.Struct {
@@ -159,7 +159,7 @@ func falseIn(worlds []*world, e *fact.Event, r rule) string {
 }
 
 // anyWorld is "" if it is at one of the buses.
-func anyWorld(worlds []*world, why func(*world) string) (first string) {
+func anyWorld(worlds []*scene, why func(*scene) string) (first string) {
 	for i, w := range worlds {
 		x := why(w)
 		if x == "" {
@@ -181,7 +181,7 @@ func named(e *fact.Event) string {
 }
 
 // nearby are the truths near a moment, for whoever looks for the cause.
-func (w *world) nearby(at fact.Time) string {
+func (w *scene) nearby(at fact.Time) string {
 	var b strings.Builder
 	for _, x := range w.truths {
 		if x.Kind == "character" || x.Kind == "packet" && x.To == "missed" || abs(fact.Time(x.At)-at) > 6*fact.Second {
@@ -197,7 +197,7 @@ func (w *world) nearby(at fact.Time) string {
 }
 
 // complain fails for each false line, and keeps the script if somebody wants it.
-func (c *careless) complain(t *testing.T, name string, lines []falseLine, w *world) {
+func (c *careless) complain(t *testing.T, name string, lines []falseLine, w *scene) {
 	t.Helper()
 	for _, l := range lines {
 		t.Errorf("%s, %.3f s: %s\n   %s\n   false: %s\n%s", name, float64(l.at)/1e9, l.kind, l.text, l.why, w.nearby(l.at))

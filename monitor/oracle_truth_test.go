@@ -25,8 +25,8 @@ const (
 
 type truth = standin.Truth
 
-// world is all that really happened at one bus in a sitting.
-type world struct {
+// scene is all that really happened at one bus in a sitting.
+type scene struct {
 	tap    string
 	sh     *sheet.Sheet
 	says   []fact.Input
@@ -42,8 +42,8 @@ type world struct {
 	unseen map[fact.Time]bool // by their beginning: holds past which values were seen right that never froze, see unseeable
 }
 
-func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *world {
-	w := &world{tap: s.taps()[tap], unseen: map[fact.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: fact.Time(s.at) + fact.Second}
+func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *scene {
+	w := &scene{tap: s.taps()[tap], unseen: map[fact.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: fact.Time(s.at) + fact.Second}
 	began := fact.Time(0)
 	for _, x := range w.truths {
 		switch {
@@ -88,12 +88,12 @@ func plain(f *standin.Frame) bool {
 }
 
 // believable is a live frame without a flag, or what the wire can't tell from one.
-func (w *world) believable(f *standin.Frame) bool {
+func (w *scene) believable(f *standin.Frame) bool {
 	return plain(f) && (f.Live || w.subtle(f))
 }
 
 // between are the frames of a stretch of time.
-func (w *world) between(from, to fact.Time) []standin.Frame {
+func (w *scene) between(from, to fact.Time) []standin.Frame {
 	a := sort.Search(len(w.frames), func(i int) bool { return fact.Time(w.frames[i].At) >= from })
 	b := sort.Search(len(w.frames), func(i int) bool { return fact.Time(w.frames[i].At) > to })
 	return w.frames[a:max(a, b)]
@@ -101,7 +101,7 @@ func (w *world) between(from, to fact.Time) []standin.Frame {
 
 // window is where that must have happened which an event tells of: its onset to its
 // date, with what may be off, and with the stalls that delayed it.
-func (w *world) window(e *fact.Event) (from, to fact.Time) {
+func (w *scene) window(e *fact.Event) (from, to fact.Time) {
 	from, to = min(e.From, e.At)-slack-w.late-2*w.period, e.At+slack
 	for _, s := range w.stalls {
 		if s.From <= to && s.To >= from {
@@ -111,13 +111,13 @@ func (w *world) window(e *fact.Event) (from, to fact.Time) {
 	return from, to
 }
 
-func (w *world) around(e *fact.Event, more fact.Time) []standin.Frame {
+func (w *scene) around(e *fact.Event, more fact.Time) []standin.Frame {
 	from, to := w.window(e)
 	return w.between(from, to+more)
 }
 
 // silences are the stretches without a frame, long enough to be one as a state.
-func (w *world) silences() (list []fact.Span) {
+func (w *scene) silences() (list []fact.Span) {
 	last := fact.Time(0)
 	for i := range w.frames {
 		at := fact.Time(w.frames[i].At)
@@ -132,12 +132,12 @@ func (w *world) silences() (list []fact.Span) {
 	return list
 }
 
-func (w *world) width(f *servobus.Frame, channel int) int64 {
+func (w *scene) width(f *servobus.Frame, channel int) int64 {
 	return w.sh.Scale.Width(int64(f.Counts[channel-1]))
 }
 
 // ofLoss are the losses of a link that began before a moment.
-func (w *world) ofLoss(until fact.Time) (list []*gone) {
+func (w *scene) ofLoss(until fact.Time) (list []*gone) {
 	for i := range w.gones {
 		if g := &w.gones[i]; g.linked() && g.from < until {
 			list = append(list, g)
@@ -147,7 +147,7 @@ func (w *world) ofLoss(until fact.Time) (list []*gone) {
 }
 
 // told are the truths of a kind about something, up to a moment.
-func (w *world) told(kind, about, to string, until fact.Time) (dates []fact.Time) {
+func (w *scene) told(kind, about, to string, until fact.Time) (dates []fact.Time) {
 	for _, x := range w.truths {
 		if x.Kind == kind && (about == "" || x.About == about) && (to == "" || x.To == to) && fact.Time(x.At) <= until {
 			dates = append(dates, fact.Time(x.At))
@@ -160,9 +160,9 @@ func (w *world) told(kind, about, to string, until fact.Time) (dates []fact.Time
 const bridged = 100 * fact.Millisecond
 
 // live is for how long believable frames came up to a moment.
-func (w *world) live(until fact.Time) fact.Time { return w.liveIn(0, until) }
+func (w *scene) live(until fact.Time) fact.Time { return w.liveIn(0, until) }
 
-func (w *world) liveIn(from, until fact.Time) (lasted fact.Time) {
+func (w *scene) liveIn(from, until fact.Time) (lasted fact.Time) {
 	last := fact.Time(-1)
 	frames := w.between(from, until)
 	for i := range frames {
@@ -180,7 +180,7 @@ func (w *world) liveIn(from, until fact.Time) (lasted fact.Time) {
 }
 
 // moving is for how long values moved in believable frames up to a moment.
-func (w *world) moving(until fact.Time) (lasted fact.Time) {
+func (w *scene) moving(until fact.Time) (lasted fact.Time) {
 	const bridges = fact.Second / 2 // between two changes of what moves
 	var before *standin.Frame
 	changed := fact.Time(-1)

@@ -7,8 +7,8 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// PortTally counts what became of a tap's port and what came through it.
-type PortTally struct {
+// PortCounts counts what became of a tap's port and what came through it.
+type PortCounts struct {
 	Up   bool
 	Port fact.Port // as last opened
 	Why  string    // why it is not up
@@ -20,7 +20,7 @@ type PortTally struct {
 }
 
 // port takes what becomes of the port.
-func (t *PortTally) port(in *fact.Input) {
+func (t *PortCounts) port(in *fact.Input) {
 	switch in.Kind {
 	case fact.TapUp:
 		t.Up, t.Why, t.Port = true, "", fact.Port{}
@@ -37,7 +37,7 @@ func (t *PortTally) port(in *fact.Input) {
 }
 
 // characters takes what was read.
-func (t *PortTally) characters(in *fact.Input) {
+func (t *PortCounts) characters(in *fact.Input) {
 	t.Bytes += int64(len(in.Data))
 	if in.Kind == fact.BadByte {
 		t.BadChars += int64(len(in.Data))

@@ -14,7 +14,7 @@ import (
 
 // State is what the bench is like now, for those who look from outside: a copy
 // that is theirs to keep. Call it between steps, on the bench's own goroutine.
-func (b *Bench) State() *state.State {
+func (b *Engine) State() *state.State {
 	s := &state.State{
 		Model: b.sheet.Model, SeenNS: b.now, NowNS: b.now, WallNS: b.view.Wall, Seq: b.seq,
 		Runs: b.runs, Drill: b.view.Drill, Faults: b.faults,
@@ -31,28 +31,28 @@ func (b *Bench) State() *state.State {
 	return s
 }
 
-func (b *Bench) tapState(t *watch.Tap, d decoder) state.Tap {
+func (b *Engine) tapState(t *watch.Tap, d decoder) state.Tap {
 	s := state.Tap{
 		Name: t.Name, Kind: t.Kind, Live: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
 		Asked: t.Asked, Mode: t.Mode, LastNS: -1,
 	}
 	switch d := d.(type) {
 	case *Bus:
-		d.Tally.show(&s, b.sheet, b.now)
+		d.Counts.show(&s, b.sheet, b.now)
 	case *Leads:
-		d.Tally.show(&s, b.sheet, b.now)
+		d.Counts.show(&s, b.sheet, b.now)
 	}
 	return s
 }
 
-func (t *PortTally) show(s *state.Tap) {
+func (t *PortCounts) show(s *state.Tap) {
 	s.Up, s.Port, s.Why, s.Ups, s.Lost, s.Bytes, s.BadChar = t.Up, t.Port, t.Why, t.Ups, t.Gone, t.Bytes, t.BadChars
 }
 
 // show shows a bus as silent as soon as frames stay away, although that is an event
 // only once it is sure that somebody listened.
-func (t *Tally) show(s *state.Tap, sh *sheet.Sheet, now fact.Time) {
-	t.PortTally.show(s)
+func (t *BusCounts) show(s *state.Tap, sh *sheet.Sheet, now fact.Time) {
+	t.PortCounts.show(s)
 	s.Frames, s.Damaged = t.Frames, t.Damaged
 	s.Missed, s.Failsafe, s.Gaps, s.Periods = t.Missed, t.Failsafe, t.Gaps, t.Periods
 	s.PeriodNS, s.ClumpNS = t.Pace.Period, t.Pace.Clump
@@ -71,8 +71,8 @@ func (t *Tally) show(s *state.Tap, sh *sheet.Sheet, now fact.Time) {
 // recent is how old a pulse may be for its output to count as heard.
 const recent = 500 * fact.Millisecond
 
-func (t *LeadsTally) show(s *state.Tap, sh *sheet.Sheet, now fact.Time) {
-	t.PortTally.show(s)
+func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now fact.Time) {
+	t.PortCounts.show(s)
 	for r, n := range t.Refused {
 		s.Refused = append(s.Refused, state.Refused{Reason: pulse.Reason(r).String(), Bytes: n})
 	}

@@ -15,7 +15,7 @@ type Source interface {
 
 // Run lets the bench judge what a source yields until it ends. Watching and
 // replaying are this one function.
-func Run(s Source, b *Bench) error {
+func Run(s Source, b *Engine) error {
 	var in fact.Input
 	for {
 		switch err := s.Next(&in); {

@@ -6,11 +6,11 @@ import (
 	"benchproof.example/monitor/state"
 )
 
-// Tally counts what came through a bus tap, for those who look from outside.
+// BusCounts counts what came through a bus tap, for those who look from outside.
 // Judgement does not read it, so it goes on where judgement begins afresh. Its
 // exported fields are what a checkpoint keeps.
-type Tally struct {
-	PortTally
+type BusCounts struct {
+	PortCounts
 
 	Refused  fact.Refusal
 	Frames   int64
@@ -29,7 +29,7 @@ type Tally struct {
 }
 
 // frame takes a frame that was believed.
-func (t *Tally) frame(f *servobus.Frame, wire fact.Time, pace *fact.Pace) {
+func (t *BusCounts) frame(f *servobus.Frame, wire fact.Time, pace *fact.Pace) {
 	if t.Heard && !pace.Late {
 		t.Periods.Add(wire - t.Last)
 	}
@@ -49,17 +49,17 @@ func (t *Tally) frame(f *servobus.Frame, wire fact.Time, pace *fact.Pace) {
 	}
 }
 
-// sure is how many frames it takes until a missing one counts for good, so that
+// countsForGood is how many frames it takes until a missing one counts for good, so that
 // the count never goes down.
-const sure = 16
+const countsForGood = 16
 
-func (t *Tally) gap(missing int) {
+func (t *BusCounts) gap(missing int) {
 	t.Doubt += int64(missing)
 	t.Sure++
 	switch {
 	case missing != 0:
 		t.Sure = 0
-	case t.Sure >= sure:
+	case t.Sure >= countsForGood:
 		t.Gaps += max(0, t.Doubt)
 		t.Doubt = 0
 	}

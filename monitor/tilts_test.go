@@ -33,7 +33,7 @@ const (
 // tilter is hands that follow the prompts of a drill that tilts, with mistakes.
 type tilter struct {
 	*builder
-	hands   hands.Hands
+	hands   hands.Operator
 	drill   string
 	mistake int  // of the tilt that comes
 	done    bool // it was made ahead of its prompt
@@ -183,7 +183,7 @@ func (c *tilter) sitTilting() map[string]*claim.Claim {
 
 func newTilter(t testing.TB, a airframe, setup string, seed uint64) *tilter {
 	c := &tilter{builder: newBuilder(t, a, setup, seed), sloppy: true}
-	c.hands = hands.Hands{Sheet: c.sheet, Rand: c.rng, Taps: c.taps}
+	c.hands = hands.Operator{Sheet: c.sheet, Rand: c.rng, Taps: c.taps}
 	return c
 }
 

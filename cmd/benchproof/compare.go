@@ -20,13 +20,13 @@ what the receiver did differently without a signal, and what was changed in the
 sheet. Both sessions are judged by this program. It exits with 1 when something
 was seen right then and is not now.`,
 		Args: cobra.ExactArgs(2),
-		RunE: compare,
+		RunE: compareSessions,
 	}
 	cmd.Flags().Bool("json", false, "print the comparison as JSON")
 	return cmd
 }
 
-func compare(cmd *cobra.Command, args []string) error {
+func compareSessions(cmd *cobra.Command, args []string) error {
 	then, err := report.Of(args[0])
 	if err != nil {
 		return fail(recordCode(err), err)

@@ -77,11 +77,11 @@ func demo(cmd *cobra.Command, _ []string) error {
 	}
 	defer cleanUp()
 	text = keptSheet(session.Folder(folder), name, sh, text)
-	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
+	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
 	play := playScript
 	if v.GetBool("tilt") {
 		script = script.Bench()
-		play = newTilting(sit, v.GetUint64("seed")).play
+		play = newOperatorDrills(sit, v.GetUint64("seed")).play
 	}
 	screen, claims, err := sit.play(cmd, standin.New(script, v.GetUint64("seed")), script, play, v.GetDuration("for"))
 	if err != nil {
@@ -89,11 +89,11 @@ func demo(cmd *cobra.Command, _ []string) error {
 	}
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	fmt.Fprintln(out)
-	for _, line := range screen.face.Summary() {
+	for _, line := range screen.overview.Summary() {
 		fmt.Fprintln(out, line)
 	}
 	fmt.Fprintln(out)
-	tellClaims(out, claims)
+	printClaims(out, claims)
 	conclude(talk, v.GetString("session"))
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
@@ -118,13 +118,13 @@ type player func(context.Context, *standin.Sim, []standin.End) error
 func playScript(ctx context.Context, sim *standin.Sim, ends []standin.End) error {
 	err := standin.Play(ctx, sim, ends, standin.RealTime{})
 	if err == nil {
-		rest(ctx, lastWords)
+		rest(ctx, listenAfterScript)
 	}
 	return fail(exitFault, err)
 }
 
 // play hears a simulated bench until what happens there ends or the limit is reached.
-func (s *sitting) play(cmd *cobra.Command, sim *standin.Sim, script *standin.Script, play player, limit time.Duration) (*terminal, []*claim.Claim, error) {
+func (s *liveSession) play(cmd *cobra.Command, sim *standin.Sim, script *standin.Script, play player, limit time.Duration) (*terminal, []*claim.Claim, error) {
 	ends, closePorts, err := s.simulate(script.Taps(), standin.OpenPTYs)
 	if err != nil {
 		return nil, nil, fail(exitDevice, err)
@@ -150,9 +150,9 @@ func (s *sitting) play(cmd *cobra.Command, sim *standin.Sim, script *standin.Scr
 	return screen, claims, err
 }
 
-// lastWords is how long the demo listens on after the script, so that what is
+// listenAfterScript is how long the demo listens on after the script, so that what is
 // under way comes to its end.
-const lastWords = 500 * time.Millisecond
+const listenAfterScript = 500 * time.Millisecond
 
 func rest(ctx context.Context, d time.Duration) {
 	select {

@@ -53,27 +53,27 @@ func shortDir(t *testing.T) string {
 	return dir
 }
 
-// event is one of the drill "mode", for a daemon that says what it is told to.
-func event(kind string, data any) fact.Event {
+// eventOf is one of the drill "mode", for a daemon that says what it is told to.
+func eventOf(kind string, data any) fact.Event {
 	return fact.Event{Kind: kind, About: "drill:mode", Data: data}
 }
 
 func prompt(n int) fact.Event {
 	id := []string{"mode/a/back", "mode/b/front"}[n-1]
-	return event(fact.DrillPrompted, fact.PromptData{Prompt: id, Text: "put inner somewhere", Number: n, Of: 2})
+	return eventOf(fact.DrillPrompted, fact.DrillPromptedData{Prompt: id, Text: "put inner somewhere", Number: n, Of: 2})
 }
 
 func answered(n int, by string) fact.Event {
 	id := []string{"mode/a/back", "mode/b/front"}[n-1]
-	return event(fact.DrillAnswered, fact.AnswerData{Prompt: id, By: by, Frames: 9, Signal: fact.Live,
+	return eventOf(fact.DrillAnswered, fact.DrillAnsweredData{Prompt: id, By: by, Frames: 9, Signal: fact.Live,
 		Channels: []fact.Move{{Channel: 11, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
 }
 
 func ended(how, why string) fact.Event {
-	return event(fact.DrillEnded, fact.DrillEndedData{How: how, Why: why})
+	return eventOf(fact.DrillEnded, fact.DrillEndedData{How: how, Why: why})
 }
 
-var cautions = event(fact.DrillBegan, fact.DrillBeganData{Cautions: []string{"The propeller is off."}, Prompts: 2})
+var cautions = eventOf(fact.DrillBegan, fact.DrillBeganData{Cautions: []string{"The propeller is off."}, Prompts: 2})
 
 // actor is a daemon that answers each step, written as "do prompt", with events.
 func actor(t *testing.T, script map[string][]fact.Event) (folder string, steps func() []string) {
@@ -169,7 +169,7 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 			"yes\n", exitDevice, []string{"begin", "confirm"}, []string{"interrupted: the tap went away"}, "",
 		},
 		"refused": {
-			map[string][]fact.Event{"begin": {event(fact.DrillRefused, fact.ReasonData{Why: "the drill order is under way"})}},
+			map[string][]fact.Event{"begin": {eventOf(fact.DrillRefused, fact.ReasonData{Why: "the drill order is under way"})}},
 			"yes\n", exitUsage, []string{"begin"}, []string{"the drill order is under way"}, "",
 		},
 		"no such drill": {
@@ -178,7 +178,7 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 		},
 		"an answer that crosses the wire's": {
 			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)},
-				"done mode/a/back":  {answered(1, "wire"), prompt(2), event(fact.DrillRefused, fact.ReasonData{Why: "the prompt is mode/b/front now"})},
+				"done mode/a/back":  {answered(1, "wire"), prompt(2), eventOf(fact.DrillRefused, fact.ReasonData{Why: "the prompt is mode/b/front now"})},
 				"done mode/b/front": {answered(2, "builder"), ended("finished", "")}},
 			"yes\n\n\n", exitDone, []string{"begin", "confirm", "done mode/a/back", "done mode/b/front"}, []string{"the prompt is mode/b/front now"}, "drill mode finished\n",
 		},
@@ -222,7 +222,7 @@ func (p *person) Write(b []byte) (int, error) {
 
 // A step that answered nothing is said, and the prompt stands on; r and b are keys.
 func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
-	hint := event(fact.DrillHint, fact.HintData{Prompt: "mode/a/back", Why: "no channel moved: press Enter again if it is there"})
+	hint := eventOf(fact.DrillHint, fact.DrillHintData{Prompt: "mode/a/back", Why: "no channel moved: press Enter again if it is there"})
 	folder, steps := actor(t, map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)}, "done mode/a/back": {hint},
 		"repeat mode/a/back": {prompt(1)}, "back mode/a/back": {prompt(2)}, "abandon": {ended("abandoned", "")}})
 	c, err := control.Dial(folder)
@@ -233,7 +233,7 @@ func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
 	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[1 of 2]", "\n"}, {"press Enter again", "r\nb\n"}, {"[2 of 2]", "q\n"}}}
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
-	e := &exercise{name: "mode", sheet: s, conn: c, out: io.Discard, talk: p, asks: true}
+	e := &drillDialogue{name: "mode", sheet: s, conn: c, out: io.Discard, talk: p, attended: true}
 	err = e.run(t.Context(), in)
 	p.typing.Wait()
 	require.ErrorContains(t, err, "abandoned")
@@ -394,7 +394,7 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
 	sh, err := sheet.Read("sheet", text)
 	require.NoError(t, err)
-	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: "sheet", sheetText: text, every: 2}
+	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: "sheet", sheetText: text, every: 2}
 	ends, closePorts, err := sit.simulate(script.Taps(), noPTYs)
 	require.NoError(t, err)
 	defer closePorts()

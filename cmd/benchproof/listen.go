@@ -71,8 +71,8 @@ func (l *listening) close() {
 	}
 }
 
-// face makes the server of a session; nil without an address.
-func (l *listening) face(live *session.Live, folder session.Folder, put func(fact.Kind, []byte) error, trouble func(error)) (*serve.Server, error) {
+// server makes the server of a session; nil without an address.
+func (l *listening) server(live *session.Live, folder session.Folder, put func(fact.Kind, []byte) error, trouble func(error)) (*serve.Server, error) {
 	if l.at == nil {
 		return nil, nil
 	}

@@ -19,8 +19,8 @@ type supervised struct {
 	trouble func(error) // must not block
 	beats   chan struct{}
 
-	mu   sync.Mutex
-	face say.Face
+	mu       sync.Mutex
+	overview say.Overview
 }
 
 func newSupervised(now func() fact.Time, trouble func(error)) *supervised {
@@ -31,7 +31,7 @@ func newSupervised(now func() fact.Time, trouble func(error)) *supervised {
 func (s *supervised) see(e *fact.Event) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.face.See(e)
+	s.overview.See(e)
 }
 
 // judged takes note that a beat went through judgement; it does not block. A
@@ -46,22 +46,22 @@ func (s *supervised) judged() {
 // run speaks to the service manager until ctx is done. The session is open when
 // it is called.
 func (s *supervised) run(ctx context.Context) {
-	s.tell(daemon.SdNotifyReady)
+	s.notify(daemon.SdNotifyReady)
 	for {
 		select {
 		case <-ctx.Done():
-			s.tell(daemon.SdNotifyStopping)
+			s.notify(daemon.SdNotifyStopping)
 			return
 		case <-s.beats:
-			s.tell(daemon.SdNotifyWatchdog)
+			s.notify(daemon.SdNotifyWatchdog)
 		}
 	}
 }
 
-// tell sends a state with the status line.
-func (s *supervised) tell(state string) {
+// notify sends a state with the status line.
+func (s *supervised) notify(state string) {
 	s.mu.Lock()
-	status := s.face.Status(s.now())
+	status := s.overview.Status(s.now())
 	s.mu.Unlock()
 	if _, err := daemon.SdNotify(false, state+"\nSTATUS="+status); err != nil {
 		s.trouble(fmt.Errorf("the service manager can't be told %s: %w", state, err))

@@ -45,7 +45,7 @@ func TestAnOldSessionIsRead(t *testing.T) {
 // A replay tells where judgement failed, but not for every frame of a day.
 func TestAReplayTellsWhereJudgementFailed(t *testing.T) {
 	var talk strings.Builder
-	tell := faultTeller(&talk)
+	tell := faultPrinter(&talk)
 	for range 100 {
 		tell(&monitor.Fault{At: fact.Second, Event: 3, FaultData: monitor.FaultData{Input: "bytes", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
 	}

@@ -24,7 +24,7 @@ another servo).`,
 		Example: "  benchproof reopen aileron",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return tell(cmd, control.Request{Do: control.DoReopen, What: args[0]}, fmt.Sprintf("what depends on %s is to be seen anew", args[0]))
+			return request(cmd, control.Request{Do: control.DoReopen, What: args[0]}, fmt.Sprintf("what depends on %s is to be seen anew", args[0]))
 		},
 	}
 	addSession(cmd)

@@ -60,13 +60,13 @@ func replay(cmd *cobra.Command, args []string) error {
 	}
 	out := bufio.NewWriterSize(cmd.OutOrStdout(), 1<<16)
 	lines := &lineWriter{out: out}
-	source, bench, finish, err := openReplay(path, s, fact.Time(period), lines.hear)
+	source, bench, finish, err := openReplay(path, s, fact.Time(period), lines.onEvent)
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	bench.OnFault = faultTeller(cmd.ErrOrStderr())
+	bench.OnFault = faultPrinter(cmd.ErrOrStderr())
 	if speed > 0 {
-		source = &paced{of: source, speed: speed, ctx: cmd.Context(), before: func() { lines.fail(out.Flush()) }}
+		source = &paced{of: source, speed: speed, ctx: cmd.Context(), previous: func() { lines.fail(out.Flush()) }}
 	}
 	err = monitor.Run(source, bench)
 	lines.claims(bench.Claims())
@@ -113,7 +113,7 @@ func replayInput(arg, sheetPath string) (path string, s *sheet.Sheet, err error)
 }
 
 // openReplay makes a source of a recording or of raw bytes, and its bench.
-func openReplay(path string, s *sheet.Sheet, period fact.Time, hear monitor.Hear) (monitor.Source, *monitor.Bench, func() []string, error) {
+func openReplay(path string, s *sheet.Sheet, period fact.Time, hear monitor.EventFunc) (monitor.Source, *monitor.Engine, func() []string, error) {
 	isRecording, err := looksRecorded(path)
 	if err != nil {
 		return nil, nil, nil, err
@@ -123,7 +123,7 @@ func openReplay(path string, s *sheet.Sheet, period fact.Time, hear monitor.Hear
 		if err != nil {
 			return nil, nil, nil, err
 		}
-		return r.Source, r.Bench, r.Close, nil
+		return r.Source, r.Engine, r.Close, nil
 	}
 	f, err := os.Open(path)
 	if err != nil {
@@ -150,8 +150,8 @@ func looksRecorded(path string) (bool, error) {
 	return recording.Begins(head), nil
 }
 
-// faultTeller prints where judgement failed, for those who mend it: the first few.
-func faultTeller(talk io.Writer) func(*monitor.Fault) {
+// faultPrinter prints where judgement failed, for those who mend it: the first few.
+func faultPrinter(talk io.Writer) func(*monitor.Fault) {
 	n := 0
 	return func(f *monitor.Fault) {
 		if n++; n <= session.MostFaults {
@@ -167,7 +167,7 @@ type lineWriter struct {
 	err  error
 }
 
-func (w *lineWriter) hear(e *fact.Event, wall int64) {
+func (w *lineWriter) onEvent(e *fact.Event, wall int64) {
 	line, err := timeline.Line(w.line[:0], e, wall)
 	w.fail(err)
 	w.line = line
@@ -203,11 +203,11 @@ func parseSpeed(s string) (float64, error) {
 
 // paced yields inputs at their dates, counted from the start of the replay.
 type paced struct {
-	of     monitor.Source
-	speed  float64
-	ctx    context.Context
-	before func() // called before each wait
-	start  time.Time
+	of       monitor.Source
+	speed    float64
+	ctx      context.Context
+	previous func() // called before each wait
+	start    time.Time
 }
 
 // Next implements monitor.Source.
@@ -222,7 +222,7 @@ func (p *paced) Next(in *fact.Input) error {
 	if wait <= 0 {
 		return p.ctx.Err()
 	}
-	p.before()
+	p.previous()
 	select {
 	case <-p.ctx.Done():
 		return p.ctx.Err()

@@ -14,7 +14,7 @@ import (
 // simulate gives the sitting ports with a simulated bench behind them:
 // pseudo-terminals, opened like hardware, or pipes within this process where the
 // system has none.
-func (s *sitting) simulate(taps []standin.Tap, openPTYs func(int) (*standin.PTYs, error)) (ends []standin.End, closePorts func(), err error) {
+func (s *liveSession) simulate(taps []standin.Tap, openPTYs func(int) (*standin.PTYs, error)) (ends []standin.End, closePorts func(), err error) {
 	ptys, err := openPTYs(len(taps))
 	switch {
 	case errors.Is(err, standin.ErrNoPTY):

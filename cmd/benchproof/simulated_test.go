@@ -22,7 +22,7 @@ func noPTYs(int) (*standin.PTYs, error) { return nil, fmt.Errorf("here: %w", sta
 
 func TestASystemWithoutPseudoTerminalsSimulatesInProcess(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		var s sitting
+		var s liveSession
 		ends, closePorts, err := s.simulate([]standin.Tap{{Name: "main", Kind: standin.Bus}}, noPTYs)
 		require.NoError(t, err)
 		defer closePorts()

@@ -27,18 +27,18 @@ type terminal struct {
 	state     func() state.State // what the session is like now
 	width     func() int         // columns, 0 where nobody looks on
 
-	mu      sync.Mutex
-	changed sync.Cond
-	waiting []session.Shown
-	notices []string
-	said    map[string]time.Time
-	done    bool
-	face    say.Face
+	mu       sync.Mutex
+	changed  sync.Cond
+	waiting  []session.Shown
+	notices  []string
+	said     map[string]time.Time
+	done     bool
+	overview say.Overview
 }
 
 func newTerminal(out, talk io.Writer, sh *sheet.Sheet, now func() fact.Time, look func() state.State) *terminal {
 	t := &terminal{out: out, talk: talk, sheet: sh, now: now, state: look, said: map[string]time.Time{}, width: func() int { return 0 }}
-	t.face.Names = namesOf(sh)
+	t.overview.Names = namesOf(sh)
 	t.changed.L = &t.mu
 	if f, ok := talk.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		t.width = func() int {
@@ -122,12 +122,12 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 	}
 	for i := range shown {
 		e := &shown[i].Event
-		t.face.See(e)
+		t.overview.See(e)
 		if say.OnScreen(e) {
-			fmt.Fprintf(t.out, "%9s  %s\n", say.Clock(say.DateOf(e)), say.Event(e))
+			fmt.Fprintf(t.out, "%9s  %s\n", say.FormatClock(say.DateOf(e)), say.Sentence(e))
 		}
 		if d, ok := e.Data.(fact.LossData); ok {
-			fmt.Fprintln(t.out, say.Wrap(claim.Answer(t.sheet, &d), paragraph, "           "))
+			fmt.Fprintln(t.out, say.Wrap(claim.LossSummary(t.sheet, &d), paragraph, "           "))
 		}
 	}
 	if width > 0 && !done {
@@ -137,7 +137,7 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 
 // status is the line that stays: what the events say, and where the outputs stand.
 func (t *terminal) status() string {
-	line := t.face.Status(t.now())
+	line := t.overview.Status(t.now())
 	now := t.state()
 	if outputs := widths(&now); outputs != "" {
 		line += " | " + outputs

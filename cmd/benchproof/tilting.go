@@ -15,24 +15,24 @@ import (
 	"benchproof.example/monitor/timeline"
 )
 
-// tilting is simulated hands that go through the drills for which a model is tilted.
+// operatorDrills is simulated hands that go through the drills for which a model is tilted.
 // They ask for a drill and answer its prompts as a person does in another terminal,
 // and move what the simulated bench has.
-type tilting struct {
+type operatorDrills struct {
 	folder session.Folder
-	hands  hands.Hands
+	hands  hands.Operator
 	orders chan string // to the simulated bench
 }
 
-func newTilting(s *sitting, seed uint64) *tilting {
-	return &tilting{
+func newOperatorDrills(s *liveSession, seed uint64) *operatorDrills {
+	return &operatorDrills{
 		folder: s.folder, orders: make(chan string),
-		hands: hands.Hands{Sheet: s.sheet, Rand: rand.New(rand.NewPCG(seed, 5)), Taps: true},
+		hands: hands.Operator{Sheet: s.sheet, Rand: rand.New(rand.NewPCG(seed, 5)), Taps: true},
 	}
 }
 
 // play has the bench simulated and led until the drills are over.
-func (t *tilting) play(ctx context.Context, sim *standin.Sim, ends []standin.End) error {
+func (t *operatorDrills) play(ctx context.Context, sim *standin.Sim, ends []standin.End) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	done := make(chan error, 1)
@@ -55,15 +55,15 @@ func (t *tilting) play(ctx context.Context, sim *standin.Sim, ends []standin.End
 }
 
 const (
-	settling = 2500 * time.Millisecond // after its first frames, until a bench is known well enough
-	reading  = 1500 * time.Millisecond // of the cautions
+	settleTime = 2500 * time.Millisecond // after its first frames, until a bench is known well enough
+	readTime   = 1500 * time.Millisecond // of the cautions
 )
 
-func (t *tilting) drills(ctx context.Context) error {
+func (t *operatorDrills) drills(ctx context.Context) error {
 	if err := t.do(ctx, hands.Step{Do: "signal on"}); err != nil {
 		return err
 	}
-	if err := t.do(ctx, hands.Step{Wait: settling}); err != nil {
+	if err := t.do(ctx, hands.Step{Wait: settleTime}); err != nil {
 		return err
 	}
 	conn, err := control.Dial(string(t.folder))
@@ -77,11 +77,11 @@ func (t *tilting) drills(ctx context.Context) error {
 			return err
 		}
 	}
-	return t.do(ctx, hands.Step{Wait: lastWords})
+	return t.do(ctx, hands.Step{Wait: listenAfterScript})
 }
 
 // do waits, and then has the bench do something.
-func (t *tilting) do(ctx context.Context, s hands.Step) error {
+func (t *operatorDrills) do(ctx context.Context, s hands.Step) error {
 	if rest(ctx, s.Wait); ctx.Err() != nil {
 		return ctx.Err()
 	}
@@ -97,7 +97,7 @@ func (t *tilting) do(ctx context.Context, s hands.Step) error {
 }
 
 // drill goes through one drill.
-func (t *tilting) drill(ctx context.Context, conn *control.Conn, name string) error {
+func (t *operatorDrills) drill(ctx context.Context, conn *control.Conn, name string) error {
 	ask := func(do, prompt string) error {
 		return conn.Send(control.Request{Do: control.DoDrill, Step: &fact.Step{Drill: name, Do: do, Prompt: prompt, By: "simulated hands"}})
 	}
@@ -120,17 +120,17 @@ func (t *tilting) drill(ctx context.Context, conn *control.Conn, name string) er
 		if err != nil {
 			return err
 		}
-		if over, err := t.hear(ctx, &e, ask); over || err != nil {
+		if over, err := t.onEvent(ctx, &e, ask); over || err != nil {
 			return err
 		}
 	}
 }
 
-// hear does what an event of the session asks for, and reports whether the drill is over.
-func (t *tilting) hear(ctx context.Context, e *timeline.Entry, ask func(do, prompt string) error) (over bool, err error) {
+// onEvent does what an event of the session asks for, and reports whether the drill is over.
+func (t *operatorDrills) onEvent(ctx context.Context, e *timeline.Entry, ask func(do, prompt string) error) (over bool, err error) {
 	switch e.Kind {
 	case fact.DrillBegan:
-		if rest(ctx, reading); ctx.Err() != nil {
+		if rest(ctx, readTime); ctx.Err() != nil {
 			return false, ctx.Err()
 		}
 		return false, ask(fact.StepConfirm, "") // nothing here can run
@@ -142,7 +142,7 @@ func (t *tilting) hear(ctx context.Context, e *timeline.Entry, ask func(do, prom
 		}
 		return true, nil
 	case fact.DrillPrompted:
-		prompt := read[fact.PromptData](e).Prompt
+		prompt := read[fact.DrillPromptedData](e).Prompt
 		for _, s := range t.hands.Follow(prompt) {
 			if err := t.do(ctx, s); err != nil {
 				return false, err

@@ -52,7 +52,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if err := checkRequire(v.GetString("require")); err != nil {
 		return err
 	}
-	sit, err := sittingOf(v)
+	sit, err := liveSessionOf(v)
 	if err != nil {
 		return err
 	}
@@ -75,15 +75,15 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return err
 	}
-	tellClaims(out, claims)
+	printClaims(out, claims)
 	keepRecord(sit.folder, talk)
 	fmt.Fprintf(talk, "benchproof: the session is in %s; print it with: benchproof report %s\n", folder, folder)
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
 
-// sittingOf makes a sitting of settings: which model, what is listened to, where it
+// liveSessionOf makes a sitting of settings: which model, what is listened to, where it
 // is kept.
-func sittingOf(v *viper.Viper) (*sitting, error) {
+func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	path := v.GetString("sheet")
 	if path == "" {
 		return nil, fail(exitUsage, errors.New("which model? name its sheet with --sheet FILE; a first one is made with: benchproof sheet new > model.yaml"))
@@ -111,7 +111,7 @@ func sittingOf(v *viper.Viper) (*sitting, error) {
 	if folder == "" {
 		folder = defaultFolder(s.Model, time.Now())
 	}
-	return &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps, every: every}, nil
+	return &liveSession{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps, every: every}, nil
 }
 
 // sheetFor reads the sheet for a session: for one that goes on as when it began,

@@ -20,8 +20,8 @@ import (
 	"github.com/grafana/grafana-foundation-sdk/go/prometheus"
 )
 
-// Board is the board of one bench as JSON for Grafana.
-func Board() ([]byte, error) {
+// Dashboard is the board of one bench as JSON for Grafana.
+func Dashboard() ([]byte, error) {
 	builder := dashboard.NewDashboardBuilder("Bench").
 		Uid("benchproof-bench").
 		Description("One bench: what it hears, what was seen of the sheet, and whether the evidence is kept. It is evidence about a set-up, never a clearance to fly.").

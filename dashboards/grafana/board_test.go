@@ -17,7 +17,7 @@ import (
 
 // bench.json is what Grafana imports. BENCHPROOF_REWRITE=1 writes it anew.
 func TestFileIsWhatIsBuilt(t *testing.T) {
-	got, err := grafana.Board()
+	got, err := grafana.Dashboard()
 	require.NoError(t, err)
 	if os.Getenv("BENCHPROOF_REWRITE") != "" {
 		require.NoError(t, os.WriteFile("bench.json", got, 0o644))

@@ -46,7 +46,7 @@ type owed struct {
 
 func (d *dump) wanted(w *watch) { d.codes.wanted(w) }
 func (d *dump) cut() bool       { return d.stopped }
-func (d *dump) told() int64     { return d.tick }
+func (d *dump) reached() int64  { return d.tick }
 
 // read takes what is held up to the last white space, so that it sees no word
 // in part.
@@ -225,13 +225,13 @@ func (d *dump) doubtful(word []byte) bool {
 type meaning uint8
 
 const (
-	passed  meaning = iota // its values are values
-	remark                 // text up to $end
-	unknown                // nothing is known from here on
+	passed       meaning = iota // its values are values
+	remark                      // text up to $end
+	unknownLevel                // nothing is known from here on
 )
 
 var meanings = map[string]meaning{
-	"$end": passed, "$dumpvars": passed, "$dumpall": passed, "$dumpon": passed, "$dumpoff": unknown,
+	"$end": passed, "$dumpvars": passed, "$dumpall": passed, "$dumpon": passed, "$dumpoff": unknownLevel,
 	"$comment": remark, "$date": remark, "$version": remark,
 }
 
@@ -242,7 +242,7 @@ func (d *dump) command(w *watch, word []byte, at int) error {
 		return d.src.failed(at, "found the command "+shown(word)+"; want $dumpvars, $dumpall, $dumpon, $dumpoff, $comment or $end")
 	case m == remark:
 		d.state = comment
-	case m == unknown:
+	case m == unknownLevel:
 		w.allUnknown(d.tick)
 	}
 	return nil

@@ -34,9 +34,9 @@ type field struct {
 	at   int
 }
 
-func (l *list) wanted(*watch) {} // it looks the line up in the watch itself
-func (l *list) cut() bool     { return l.stopped }
-func (l *list) told() int64   { return l.tick }
+func (l *list) wanted(*watch)  {} // it looks the line up in the watch itself
+func (l *list) cut() bool      { return l.stopped }
+func (l *list) reached() int64 { return l.tick }
 
 // read takes rows as long as whole ones are held, and waits for one if none is.
 func (l *list) read(w *watch) error {

@@ -19,9 +19,9 @@ const (
 	CSV                 // any other text
 )
 
-// foreign are kinds of file that are easily taken for a waveform, by how they
+// foreignKinds are kinds of file that are easily taken for a waveform, by how they
 // begin.
-var foreign = []struct{ magic, what string }{
+var foreignKinds = []struct{ magic, what string }{
 	{"\x7fELF", "a program (ELF)"},
 	{"\x1f\x8b\x08", "compressed bytes (gzip), which must be unpacked first"},
 	{"\xfd7zXZ\x00", "compressed bytes (xz), which must be unpacked first"},
@@ -42,7 +42,7 @@ func Sniff(head []byte) (kind Kind, what string) {
 	if len(head) == 0 {
 		return Unknown, "an empty file"
 	}
-	for _, f := range foreign {
+	for _, f := range foreignKinds {
 		if bytes.HasPrefix(head, []byte(f.magic)) {
 			return Foreign, f.what
 		}

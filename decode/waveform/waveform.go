@@ -91,7 +91,7 @@ type format interface {
 	read(w *watch) error
 	// cut reports whether the file ended within a change.
 	cut() bool
-	told() int64 // the latest time, ticks
+	reached() int64 // the latest time, ticks
 }
 
 // Open finds out what the file is and reads it up to the first change. What is
@@ -126,7 +126,7 @@ func (r *Reader) Rate() edge.Rate { return r.head.rate }
 
 // Account is what was read so far.
 func (r *Reader) Account() Account {
-	return Account{Bytes: r.src.taken(), Edges: r.edges, Cut: r.form.cut(), Last: r.form.told()}
+	return Account{Bytes: r.src.taken(), Edges: r.edges, Cut: r.form.cut(), Last: r.form.reached()}
 }
 
 // Select says which signals Next tells of, before the first Next; without it the

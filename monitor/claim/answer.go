@@ -9,10 +9,10 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// Answer is what a builder may know of a loss of the signal, as one paragraph: what
+// LossSummary is what a builder may know of a loss of the signal, as one paragraph: what
 // the receiver did, by which evidence and when, and what is to be done. It is never
 // more certain than the evidence.
-func Answer(s *sheet.Sheet, d *fact.LossData) string {
+func LossSummary(s *sheet.Sheet, d *fact.LossData) string {
 	parts := []string{headline(s, d), figures(d)}
 	findings := Findings(s, d)
 	for _, f := range findings {
@@ -74,10 +74,10 @@ func figures(d *fact.LossData) string {
 	by := map[string]string{
 		"flags": "by the receiver's flags", "heartbeat": "by the heartbeat, which broke off", "stirred": "by the stick that was being moved and froze",
 	}[d.DatedBy]
-	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", say.Clock(d.LiveNS), by)}
+	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", say.FormatClock(d.LiveNS), by)}
 	since := func(what string, t fact.Time) {
 		if t >= 0 {
-			parts = append(parts, what+" "+say.Span(t)+" later")
+			parts = append(parts, what+" "+say.FormatSpan(t)+" later")
 		}
 	}
 	since("first frame flagged as lost", d.LostNS)
@@ -90,10 +90,10 @@ func figures(d *fact.LossData) string {
 		since("all values at rest", d.SettledNS)
 	}
 	if d.ModeNS >= 0 {
-		parts = append(parts, "the bus then asks for "+say.Mode(d.Mode))
+		parts = append(parts, "the bus then asks for "+say.ModeName(d.Mode))
 	}
 	if d.OnNS >= 0 && d.BackNS >= 0 {
-		parts = append(parts, fmt.Sprintf("control back %s after the transmitter was said to be on", say.Span(max(0, d.BackNS-d.OnNS))))
+		parts = append(parts, fmt.Sprintf("control back %s after the transmitter was said to be on", say.FormatSpan(max(0, d.BackNS-d.OnNS))))
 	}
 	return strings.Join(parts, "; ") + "."
 }

@@ -20,11 +20,11 @@ const (
 // Book holds the claims of a sheet, in the order in which the sheet gives rise to
 // them, and judges them by events.
 type Book struct {
-	sheet  *sheet.Sheet
-	claims []*Claim
-	byID   map[string]*Claim
-	judges []judge
-	hands  *hands // one of them
+	sheet      *sheet.Sheet
+	claims     []*Claim
+	byID       map[string]*Claim
+	judges     []judge
+	handsReach *handsReach // one of them
 
 	// During See:
 	now     fact.Time
@@ -39,8 +39,8 @@ type judge interface {
 
 // New opens the book of a sheet.
 func New(s *sheet.Sheet) *Book {
-	b := &Book{sheet: s, byID: map[string]*Claim{}, hands: newHands()}
-	b.judges = append(b.judges, b.hands) // others ask it
+	b := &Book{sheet: s, byID: map[string]*Claim{}, handsReach: newHandsReach()}
+	b.judges = append(b.judges, b.handsReach) // others ask it
 	for i := range s.Channels {
 		b.channel(&s.Channels[i])
 	}
@@ -60,7 +60,7 @@ func New(s *sheet.Sheet) *Book {
 		b.outputs()
 	}
 	b.judges = append(b.judges, newLink(b))
-	b.claimHands()
+	b.claimHandsReach()
 	return b
 }
 
@@ -115,11 +115,11 @@ func (b *Book) add(id, open, settle, drill string, topics ...string) *Claim {
 }
 
 func (b *Book) right(id, sentence string, span fact.Span, figures map[string]int64) {
-	b.find(id, finding{true, sentence, span, figures})
+	b.find(id, ruling{true, sentence, span, figures})
 }
 
 func (b *Book) wrong(id, sentence string, span fact.Span, figures map[string]int64) {
-	b.find(id, finding{false, sentence, span, figures})
+	b.find(id, ruling{false, sentence, span, figures})
 }
 
 // unclear says why a claim that is still open could not be judged.
@@ -138,7 +138,7 @@ func (b *Book) doubt(id, sentence string) {
 	b.unclear(id, sentence)
 }
 
-func (b *Book) find(id string, f finding) {
+func (b *Book) find(id string, f ruling) {
 	c, ok := b.byID[id]
 	if !ok {
 		return // the sheet does not claim it
@@ -231,6 +231,6 @@ func (b *Book) UnmarshalJSON(raw []byte) error {
 func believed(s fact.Signal, suspect bool) bool { return s == fact.Live && !suspect }
 
 // heard reports whether an answer shows what the transmitter sends.
-func heard(d *fact.AnswerData) bool { return d.Frames > 0 && believed(d.Signal, d.Suspect) }
+func heard(d *fact.DrillAnsweredData) bool { return d.Frames > 0 && believed(d.Signal, d.Suspect) }
 
 func abs(a int64) int64 { return max(a, -a) }

@@ -47,8 +47,8 @@ type Claim struct {
 	topics []string // what it depends on: channel names, "failsafe"
 }
 
-// finding is what a judge saw.
-type finding struct {
+// ruling is what a judge saw.
+type ruling struct {
 	right    bool
 	sentence string
 	span     fact.Span
@@ -57,7 +57,7 @@ type finding struct {
 
 // take takes a finding and reports whether the verdict changed. Once seen wrong,
 // only reopening helps: a set-up that is right now and then is wrong.
-func (c *Claim) take(f finding) bool {
+func (c *Claim) take(f ruling) bool {
 	was := c.Verdict
 	switch {
 	case !f.right:

@@ -232,13 +232,13 @@ func TestSticks(t *testing.T) {
 
 func TestCutOffTravel(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 1700, WidthNS: 1_942_500, DwellNS: 400 * fact.Millisecond, Signal: fact.Live, Short: true, Again: true})
+	c.hear(fact.TravelClipped, "channel:1", fact.TravelClippedData{Tap: "main", Channel: 1, Count: 1700, WidthNS: 1_942_500, DwellNS: 400 * fact.Millisecond, Signal: fact.Live, Short: true, Again: true})
 	assert.Equal(t, claim.Wrong, c.verdict("clip/aileron"))
 	assert.Contains(t, c.claim("clip/aileron").Sentence, "came to 1942.5 µs at a steady pace, stood exactly still for 0.40 s")
 	c = starter(t)
-	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Failsafe})
+	c.hear(fact.TravelClipped, "channel:1", fact.TravelClippedData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Failsafe})
 	assert.Equal(t, claim.Open, c.verdict("clip/aileron"))
-	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Live})
+	c.hear(fact.TravelClipped, "channel:1", fact.TravelClippedData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Live})
 	assert.Equal(t, claim.Wrong, c.verdict("clip/aileron"))
 	assert.Contains(t, c.claim("clip/aileron").Sentence, "2047 counts (2159.4 µs)")
 }
@@ -261,7 +261,7 @@ mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]
 
 func TestGain(t *testing.T) {
 	sweep := func(c *court, from, to, least, most float64) {
-		c.hear(fact.GainSwept, "channel:9", fact.SweepData{Tap: "main", Channel: 9, FromNS: int64(from * 1000), ToNS: int64(to * 1000), LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live})
+		c.hear(fact.GainSwept, "channel:9", fact.GainSweptData{Tap: "main", Channel: 9, FromNS: int64(from * 1000), ToNS: int64(to * 1000), LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live})
 	}
 	c := starter(t)
 	sweep(c, 1756, 1500, 1500, 1756)
@@ -319,7 +319,7 @@ func TestFailsafe(t *testing.T) {
 	assert.Empty(t, c.verdicts(), "flags before the link are neither proof nor fault")
 	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_001})
 	was := []int64{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 0, 2012_000, 0, 988_000, 0, 988_000, 0}
-	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: was})
+	c.hear(fact.FailsafeSettled, "tap:main", fact.FailsafeSettledData{Tap: "main", Was: was, Now: was})
 	assert.Empty(t, c.verdicts(), "a loss is judged when it is over")
 	c.loses(func(d *fact.LossData) { d.FailsafeNS = 1_500_000_000 })
 	assert.Equal(t, claim.Right, c.verdict("failsafe/flag"))
@@ -384,11 +384,11 @@ func TestNothingAnswers(t *testing.T) {
 }
 
 func TestAnswersThatProveNothing(t *testing.T) {
-	for name, change := range map[string]func(*fact.AnswerData){
-		"nothing was heard": func(d *fact.AnswerData) { d.Frames = 0 },
-		"missed":            func(d *fact.AnswerData) { d.Signal = fact.Missed },
-		"failsafe":          func(d *fact.AnswerData) { d.Signal = fact.Failsafe },
-		"after a jump":      func(d *fact.AnswerData) { d.Suspect = true },
+	for name, change := range map[string]func(*fact.DrillAnsweredData){
+		"nothing was heard": func(d *fact.DrillAnsweredData) { d.Frames = 0 },
+		"missed":            func(d *fact.DrillAnsweredData) { d.Signal = fact.Missed },
+		"failsafe":          func(d *fact.DrillAnsweredData) { d.Signal = fact.Failsafe },
+		"after a jump":      func(d *fact.DrillAnsweredData) { d.Suspect = true },
 	} {
 		t.Run(name, func(t *testing.T) {
 			c := starter(t)

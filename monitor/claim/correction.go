@@ -12,9 +12,9 @@ import (
 
 // What tells the sense of a correction, ns.
 const (
-	// sensed is an answer whose direction can't be jitter: six times what a good
+	// sensedLeast is an answer whose direction can't be jitter: six times what a good
 	// receiver strays at rest (common practice), and a few degrees of tilt.
-	sensed = 15_000
+	sensedLeast = 15_000
 	// stickLeast is how far its stick moves an output that can be compared with it.
 	stickLeast = 30_000
 	// nearStop is how near its end a stick must have been held.
@@ -26,10 +26,10 @@ const (
 // left", "nose jerked left" as "rudder stick right", and the opposite tilt the other
 // way (common practice). That is compared on the pulses alone, whatever the linkage.
 type correction struct {
-	witness
-	Sticks map[string][]swing   `json:"sticks"` // by axis, of the outputs that correct it
-	There  map[string]*tilt     `json:"there"`  // by axis
-	Judged map[string]*bothWays `json:"judged"` // by axis
+	pendingAnswers
+	Sticks map[string][]deflection `json:"sticks"` // by axis, of the outputs that correct it
+	There  map[string]*tilt        `json:"there"`  // by axis
+	Judged map[string]*bothWays    `json:"judged"` // by axis
 
 	outputs []*sheet.Output // that correct anything
 }
@@ -41,7 +41,7 @@ type bothWays struct {
 }
 
 func newCorrection(b *Book) *correction {
-	c := &correction{Sticks: map[string][]swing{}, There: map[string]*tilt{}, Judged: map[string]*bothWays{}, outputs: correcting(b.sheet)}
+	c := &correction{Sticks: map[string][]deflection{}, There: map[string]*tilt{}, Judged: map[string]*bothWays{}, outputs: correcting(b.sheet)}
 	for _, axis := range axes {
 		stick, end, ok := b.sheet.Reference(axis)
 		outputs := b.sheet.Corrected(axis)
@@ -49,7 +49,7 @@ func newCorrection(b *Book) *correction {
 			continue
 		}
 		for _, o := range outputs {
-			b.add(correctionID(axis, o), fmt.Sprintf("%s answers %s as %s stick %s, and %s the other way", output(o), sides[axis].there, stick.Name, end.Name, sides[axis].other),
+			b.add(correctionID(axis, o), fmt.Sprintf("%s answers %s as %s stick %s, and %s the other way", output(o), tiltNames[axis].there, stick.Name, end.Name, tiltNames[axis].other),
 				"tilt the model to either side", fact.CorrectionDrill, topicsOf(b, o)...)
 		}
 		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]), "look at the surface", fact.CorrectionDrill, OutputsOf, stick.Name)
@@ -64,8 +64,8 @@ func correctionID(axis string, o *sheet.Output) string {
 // axes are those that a model is tilted about, in the order of the drill.
 var axes = []string{sheet.Pitch, sheet.Roll, sheet.Yaw}
 
-// sides are the two tilts about an axis.
-var sides = map[string]struct{ there, other string }{
+// tiltNames are the two tilts about an axis.
+var tiltNames = map[string]struct{ there, other string }{
 	sheet.Pitch: {"tail raised", "nose raised"},
 	sheet.Roll:  {"left wing raised", "right wing raised"},
 	sheet.Yaw:   {"nose jerked left", "nose jerked right"},
@@ -82,9 +82,9 @@ func (c *correction) see(e *fact.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case fact.DrillBeganData:
 		if e.About == "drill:"+fact.CorrectionDrill {
-			c.afresh()
+			c.restart()
 		}
-	case fact.AnswerData:
+	case fact.DrillAnsweredData:
 		part := strings.Split(d.Prompt, "/")
 		if len(part) == 3 && part[0] == fact.CorrectionDrill {
 			c.answer(part[1], part[2], &d, fact.Span{From: e.From, To: e.At}, b)
@@ -92,14 +92,14 @@ func (c *correction) see(e *fact.Event, b *Book) {
 	}
 }
 
-func (c *correction) afresh() {
-	c.witness = witness{}
+func (c *correction) restart() {
+	c.pendingAnswers = pendingAnswers{}
 	clear(c.Sticks)
 	clear(c.There)
 	clear(c.Judged)
 }
 
-func (c *correction) answer(axis, step string, d *fact.AnswerData, span fact.Span, b *Book) {
+func (c *correction) answer(axis, step string, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
 	stick, end, ok := b.sheet.Reference(axis)
 	if !ok {
 		return
@@ -107,14 +107,14 @@ func (c *correction) answer(axis, step string, d *fact.AnswerData, span fact.Spa
 	switch step {
 	case fact.PromptStick:
 		if heard(d) && abs(move(d, stick.Number).ToNS-end.Width) <= nearStop {
-			c.Sticks[axis] = swings(d, b.sheet.Corrected(axis))
+			c.Sticks[axis] = deflections(d, b.sheet.Corrected(axis))
 		}
 	case fact.PromptThere:
 		c.There[axis] = newTilt(axis, d, span, c.outputs, b)
 	case fact.PromptOther:
 		c.judge(axis, c.There[axis], newTilt(axis, d, span, c.outputs, b), b)
 	case fact.PromptEye:
-		c.eye(axis, stick, end, d, span, b)
+		c.eyeAnswer(axis, stick, end, d, span, b)
 	}
 }
 
@@ -129,10 +129,10 @@ func (c *correction) judge(axis string, there, other *tilt, b *Book) {
 	}
 	c.Judged[axis] = &bothWays{there, other}
 	most := max(there.most(outputs), other.most(outputs))
-	if most >= surely {
-		c.answered(b)
+	if most >= sureAnswer {
+		c.settlePending(b)
 	}
-	if most < sensed {
+	if most < sensedLeast {
 		c.nothing(axis, there, other, most, b)
 	} else {
 		c.each(axis, there, other, b)
@@ -144,23 +144,23 @@ func (c *correction) judge(axis string, there, other *tilt, b *Book) {
 func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 	switch {
 	case there == nil:
-		return sides[axis].there + " was not seen: do the drill from its beginning"
+		return tiltNames[axis].there + " was not seen: do the drill from its beginning"
 	case there.Doubt != "":
-		return sides[axis].there + ": " + there.Doubt
+		return tiltNames[axis].there + ": " + there.Doubt
 	case other.Doubt != "":
-		return sides[axis].other + ": " + other.Doubt
+		return tiltNames[axis].other + ": " + other.Doubt
 	case len(c.Sticks[axis]) == 0:
 		return "what the outputs do with the stick was not seen: hold it fully over in the drill until the next prompt comes"
 	}
 	outputs := b.sheet.Corrected(axis)
 	for i, t := range []*tilt{there, other} {
-		told := t.Tapped && t.most(outputs) >= surely // by a person and by the outputs
+		told := t.Tapped && t.most(outputs) >= sureAnswer // by a person and by the outputs
 		if as := c.elsewhere(axis, t, outputs); as != "" && !told {
 			how := "tilt it as told, farther, and confirm with Enter that it was so"
 			if t.Tapped {
 				how = "tilt it as told, and farther"
 			}
-			return fmt.Sprintf("what was asked for was %s; that looked like a %s: %s", []string{sides[axis].there, sides[axis].other}[i], as, how)
+			return fmt.Sprintf("what was asked for was %s; that looked like a %s: %s", []string{tiltNames[axis].there, tiltNames[axis].other}[i], as, how)
 		}
 	}
 	return ""
@@ -169,16 +169,16 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 // nothing is when no output of an axis answered either tilt. Only tilts that were
 // confirmed tell that from nobody tilting.
 func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Book) {
-	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", sides[axis].there, sides[axis].other, say.Width(most), there.Who)
+	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", tiltNames[axis].there, tiltNames[axis].other, say.FormatWidth(most), there.Who)
 	for _, o := range b.sheet.Corrected(axis) {
 		id := correctionID(axis, o)
-		stick, seen := swingOf(c.Sticks[axis], o.Number)
+		stick, seen := deflectionOf(c.Sticks[axis], o.Number)
 		switch {
 		case seen && abs(stick.Late) < stickLeast:
 			b.unclear(id, unmoved(o, stick.Late))
-		case most >= faint && there.lasts():
+		case most >= faintAnswer && there.lasts():
 			b.unclear(id, what+": that is too little to tell which way: tilt it farther; "+noMore)
-		case most >= faint: // a slow hand makes no more of a rate
+		case most >= faintAnswer: // a slow hand makes no more of a rate
 			b.unclear(id, what+": that is too little to tell which way: tilt it more quickly; "+noMore)
 		case !there.Tapped && !other.Tapped:
 			b.unclear(id, what+"; that may be because nobody tilted it: do the drill again, and confirm each tilt with Enter while it is held")
@@ -213,7 +213,7 @@ func (c *correction) each(axis string, there, other *tilt, b *Book) {
 // pair is how an output answered the two tilts about an axis, nil where it was not heard
 // all along.
 func (c *correction) pair(axis string, o *sheet.Output, there, other *tilt) *pair {
-	stick, seen := swingOf(c.Sticks[axis], o.Number)
+	stick, seen := deflectionOf(c.Sticks[axis], o.Number)
 	t, seenThere := there.of(o.Number)
 	u, seenOther := other.of(o.Number)
 	if !seen || !seenThere || !seenOther {
@@ -238,7 +238,7 @@ func (c *correction) misled(b *Book) {
 			own := max(of.There.far(o.Number), of.Other.far(o.Number))
 			if as, far := c.foreign(o, b); as != "" && far > 3*own {
 				b.wrong(correctionID(axis, o), fmt.Sprintf("%s, %s moved %s, but with %s %s: the stabiliser corrects %s with it instead of %s: look at what it uses each output for, and at its wing and tail type",
-					sides[axis].there, output(o), say.Width(of.There.far(o.Number)), sides[as].there, say.Width(far), as, axis),
+					tiltNames[axis].there, output(o), say.FormatWidth(of.There.far(o.Number)), tiltNames[as].there, say.FormatWidth(far), as, axis),
 					fact.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": own, "foreign_ns": far})
 			}
 		}
@@ -250,13 +250,13 @@ func (c *correction) misled(b *Book) {
 func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
 	for _, axis := range axes {
 		of := c.Judged[axis]
-		if of == nil || slices.Contains(o.Corrects, axis) || min(of.There.most(b.sheet.Corrected(axis)), of.Other.most(b.sheet.Corrected(axis))) < sensed {
+		if of == nil || slices.Contains(o.Corrects, axis) || min(of.There.most(b.sheet.Corrected(axis)), of.Other.most(b.sheet.Corrected(axis))) < sensedLeast {
 			continue
 		}
 		t, seenThere := of.There.of(o.Number)
 		u, seenOther := of.Other.of(o.Number)
 		v, w := of.There.value(t), of.Other.value(u)
-		if least := min(abs(v), abs(w)); seenThere && seenOther && v*w < 0 && least >= surely && least > far {
+		if least := min(abs(v), abs(w)); seenThere && seenOther && v*w < 0 && least >= sureAnswer && least > far {
 			as, far = axis, least
 		}
 	}
@@ -274,9 +274,9 @@ func (c *correction) expected(axis string, stick int64, there *tilt) (most int64
 	return most
 }
 
-// eye takes the builder's word for what no wire shows, if the stick was held over
+// eyeAnswer takes the builder's word for what no wire shows, if the stick was held over
 // meanwhile.
-func (c *correction) eye(axis string, stick *sheet.Channel, end sheet.Place, d *fact.AnswerData, span fact.Span, b *Book) {
+func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Place, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
 	id, m := "stick/"+axis, move(d, stick.Number)
 	if d.By != "builder" {
 		return
@@ -296,6 +296,6 @@ func (c *correction) forget(what string, _ fact.Time) {
 	c.Dead = nil // what was changed may have cured them
 	clear(c.Judged)
 	if what == Everything || what == OutputsOf {
-		c.afresh()
+		c.restart()
 	}
 }

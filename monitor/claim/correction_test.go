@@ -339,15 +339,15 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 func TestTheEye(t *testing.T) {
 	for _, x := range []struct {
 		name   string
-		change func(*fact.AnswerData)
+		change func(*fact.DrillAnsweredData)
 		want   claim.Verdict
 	}{
-		{"held over", func(*fact.AnswerData) {}, claim.Right},
-		{"just far enough", func(d *fact.AnswerData) { d.Channels[1].MostNS = 2_012_000 - 60_000 }, claim.Right},
-		{"not far enough", func(d *fact.AnswerData) { d.Channels[1].MostNS = 2_012_000 - 60_001 }, claim.Open},
-		{"the other end", func(d *fact.AnswerData) { d.Channels[1].MostNS, d.Channels[1].LeastNS = 1_500_000, 988_000 }, claim.Open},
-		{"not heard", func(d *fact.AnswerData) { d.Signal = fact.Missed }, claim.Open},
-		{"nobody said so", func(d *fact.AnswerData) { d.By = "wire" }, claim.Open},
+		{"held over", func(*fact.DrillAnsweredData) {}, claim.Right},
+		{"just far enough", func(d *fact.DrillAnsweredData) { d.Channels[1].MostNS = 2_012_000 - 60_000 }, claim.Right},
+		{"not far enough", func(d *fact.DrillAnsweredData) { d.Channels[1].MostNS = 2_012_000 - 60_001 }, claim.Open},
+		{"the other end", func(d *fact.DrillAnsweredData) { d.Channels[1].MostNS, d.Channels[1].LeastNS = 1_500_000, 988_000 }, claim.Open},
+		{"not heard", func(d *fact.DrillAnsweredData) { d.Signal = fact.Missed }, claim.Open},
+		{"nobody said so", func(d *fact.DrillAnsweredData) { d.By = "wire" }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)

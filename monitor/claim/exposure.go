@@ -72,13 +72,13 @@ func (x *exposures) forget(at fact.Time) { *x = exposures{Since: at} }
 
 // exposure sums what one tap showed.
 type exposure struct {
-	Live    fact.Time `json:"live_ns"`
-	Moving  fact.Time `json:"moving_ns"`
-	Beating fact.Time `json:"beating_ns"`
-	Spells  int64     `json:"spells"`
-	Moved   []int     `json:"moved"` // channels
-	Air     fact.Air  `json:"air"`
-	From    fact.Time `json:"from_ns"` // of the first stretch
+	Live    fact.Time         `json:"live_ns"`
+	Moving  fact.Time         `json:"moving_ns"`
+	Beating fact.Time         `json:"beating_ns"`
+	Spells  int64             `json:"spells"`
+	Moved   []int             `json:"moved"` // channels
+	Air     fact.LinkExposure `json:"air"`
+	From    fact.Time         `json:"from_ns"` // of the first stretch
 }
 
 func (x *exposure) add(e *fact.Event, d *fact.WatchedData) {
@@ -94,11 +94,11 @@ func (x *exposure) add(e *fact.Event, d *fact.WatchedData) {
 			x.Moved = append(x.Moved, n)
 		}
 	}
-	x.Air = sum(x.Air, d.Air)
+	x.Air = sum(x.Air, d.LinkExposure)
 }
 
-func sum(a, b fact.Air) fact.Air {
-	return fact.Air{LinkFrames: a.LinkFrames + b.LinkFrames, LinkMissed: a.LinkMissed + b.LinkMissed, LinkNS: a.LinkNS + b.LinkNS}
+func sum(a, b fact.LinkExposure) fact.LinkExposure {
+	return fact.LinkExposure{LinkFrames: a.LinkFrames + b.LinkFrames, LinkMissed: a.LinkMissed + b.LinkMissed, LinkNS: a.LinkNS + b.LinkNS}
 }
 
 func (x *exposure) span(to fact.Time) fact.Span { return fact.Span{From: min(x.From, to), To: to} }

@@ -19,7 +19,7 @@ func newFailsafe(b *Book) *failsafe {
 	f := b.sheet.Failsafe
 	if f.Flag != "absent" {
 		b.add("failsafe/flag", "the receiver flags a failsafe when the signal is lost", settleLoss, fact.FailsafeDrill, FailsafeOf)
-		b.add("failsafe/time", fmt.Sprintf("the failsafe flag comes within %s of the last live frame", say.Span(fact.Time(f.Within))), settleLoss, fact.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/time", fmt.Sprintf("the failsafe flag comes within %s of the last live frame", say.FormatSpan(fact.Time(f.Within))), settleLoss, fact.FailsafeDrill, FailsafeOf)
 	}
 	for i := range b.sheet.Channels {
 		c := &b.sheet.Channels[i]
@@ -28,9 +28,9 @@ func newFailsafe(b *Book) *failsafe {
 		}
 	}
 	if mode, ok := wantedMode(b.sheet); ok {
-		b.add("failsafe/mode", "without a signal the bus asks for "+say.Mode(mode.name), settleLoss, fact.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/mode", "without a signal the bus asks for "+say.ModeName(mode.name), settleLoss, fact.FailsafeDrill, FailsafeOf)
 	}
-	b.add("failsafe/back", fmt.Sprintf("control is back within %s of the transmitter being switched on again", say.Span(backWithin)), settleLoss, fact.FailsafeDrill, FailsafeOf)
+	b.add("failsafe/back", fmt.Sprintf("control is back within %s of the transmitter being switched on again", say.FormatSpan(backWithin)), settleLoss, fact.FailsafeDrill, FailsafeOf)
 	return &failsafe{Stayed: map[string]int64{}}
 }
 
@@ -48,7 +48,7 @@ func (f *failsafe) chance(c *sheet.Channel, p sheet.Preset, width, tolerance int
 }
 
 func stayed(c *sheet.Channel, width int64) string {
-	return fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", c.Name, say.Width(width), say.PresetOrHold)
+	return fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", c.Name, say.FormatWidth(width), say.PresetOrHold)
 }
 
 // forget is for what was changed since.
@@ -66,13 +66,13 @@ func wantedPreset(p sheet.Preset) string {
 	case sheet.Hold:
 		return "holds"
 	case sheet.AtMost:
-		return "stands at " + say.Width(p.Width) + " or less"
+		return "stands at " + say.FormatWidth(p.Width) + " or less"
 	case sheet.AtLeast:
-		return "stands at " + say.Width(p.Width) + " or more"
+		return "stands at " + say.FormatWidth(p.Width) + " or more"
 	case sheet.AtPlace:
-		return "stands at " + p.Place + ", " + say.Width(p.Width)
+		return "stands at " + p.Place + ", " + say.FormatWidth(p.Width)
 	}
-	return "stands at " + say.Width(p.Width)
+	return "stands at " + say.FormatWidth(p.Width)
 }
 
 // see judges a loss when it is over. What a failsafe flag says while it goes on is

@@ -18,7 +18,7 @@ type Finding struct {
 // The codes.
 const (
 	NothingLost   = "nothing lost"
-	CouldNotTell  = "could not tell"
+	NotMeasured   = "could not tell"
 	TooShort      = "too short"
 	TooEarly      = "too early"
 	ThrottleUp    = "throttle up"
@@ -58,8 +58,8 @@ func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 		add(NothingLost, "nothing was lost: values went on moving and no flag came; another transmitter or a second transmitter module still sends, a second receiver feeds this bus, or the transmitter was not off")
 		return list
 	}
-	if short(s, d) {
-		add(TooShort, "the signal was back after %s, sooner than the sheet wants the receiver to have done anything: what it does was not seen", say.Span(d.WatchedNS))
+	if lossTooShort(s, d) {
+		add(TooShort, "the signal was back after %s, sooner than the sheet wants the receiver to have done anything: what it does was not seen", say.FormatSpan(d.WatchedNS))
 		return append(list, timeFindings(s, d)...)
 	}
 	for i := range s.Channels {
@@ -67,15 +67,15 @@ func Findings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 			list = append(list, channelSeen(s, c, d)...)
 		}
 	}
-	if want, ok := wantedMode(s); ok && want.told(d) && d.Mode != want.name {
-		add(ModeElsewhere, "without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", say.Mode(d.Mode), say.Mode(want.name))
+	if want, ok := wantedMode(s); ok && want.shownBy(d) && d.Mode != want.name {
+		add(ModeElsewhere, "without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", say.ModeName(d.Mode), say.ModeName(want.name))
 	}
 	list = append(list, timeFindings(s, d)...)
-	if early(s, d) {
-		add(NoPresetsYet, "%s. Until they are sent, this receiver holds", notSentYet(d))
+	if heldTooEarly(s, d) {
+		add(NoPresetsYet, "%s. Until they are sent, this receiver holds", presetsNotSent(d))
 	}
 	if d.Class == fact.LossUnclear {
-		add(CouldNotTell, "%s", howToTell(s, d))
+		add(NotMeasured, "%s", howToMeasure(s, d))
 	}
 	return list
 }
@@ -85,21 +85,21 @@ func dated(d *fact.LossData) bool {
 	return d.DatedBy == "flags" || d.DatedBy == "heartbeat" || d.DatedBy == "stirred"
 }
 
-// notSentYet is for a loss so soon after the link came that there may have been no
+// presetsNotSent is for a loss so soon after the link came that there may have been no
 // presets.
-func notSentYet(d *fact.LossData) string {
-	return fmt.Sprintf("the link had been up for only %s: presets that live in the transmitter may not have been sent by then; see it once more after two minutes", say.Span(d.UpNS))
+func presetsNotSent(d *fact.LossData) string {
+	return fmt.Sprintf("the link had been up for only %s: presets that live in the transmitter may not have been sent by then; see it once more after two minutes", say.FormatSpan(d.UpNS))
 }
 
-// short reports a loss that was over before the receiver had to act.
-func short(s *sheet.Sheet, d *fact.LossData) bool {
+// lossTooShort reports a loss that was over before the receiver had to act.
+func lossTooShort(s *sheet.Sheet, d *fact.LossData) bool {
 	return d.SilentNS < 0 && d.WatchedNS < fact.Time(s.Failsafe.Within)
 }
 
 // channelSeen are the findings of a channel that was watched for long enough.
 func channelSeen(s *sheet.Sheet, c *sheet.Channel, d *fact.LossData) []Finding {
 	l := &d.Channels[c.Number-1]
-	if why, early := tooEarly(c.Name, l, d); early && l.Class != fact.LossUnclear {
+	if why, early := watchedTooShort(c.Name, l, d); early && l.Class != fact.LossUnclear {
 		if p, ok := s.Preset(c.Number); ok && p.Rule != sheet.Hold {
 			return []Finding{{TooEarly, why}}
 		}
@@ -120,9 +120,9 @@ func channelFindings(s *sheet.Sheet, c *sheet.Channel, l *fact.LossChannel) (lis
 		list = append(list, misplaced(c, l, want))
 	}
 	if g := s.Gain; g != nil && g.Channel == c.Number && g.Law == "folded" && abs(l.NowNS-g.Zero) <= tolerance {
-		list = append(list, Finding{GainZero, fmt.Sprintf("%s stands at %s, the middle of a gain that is folded about it: without a signal the stabiliser does nothing at all", c.Name, say.Width(l.NowNS))})
+		list = append(list, Finding{GainZero, fmt.Sprintf("%s stands at %s, the middle of a gain that is folded about it: without a signal the stabiliser does nothing at all", c.Name, say.FormatWidth(l.NowNS))})
 	}
-	if !met && l.Class == fact.LossPreset && mirrored(s, c, want, l.NowNS) {
+	if !met && l.Class == fact.LossPreset && isMirrored(s, c, want, l.NowNS) {
 		list = append(list, Finding{Mirrored, fmt.Sprintf("%s stands where the sheet wants it, mirrored: the channel may have been reversed after its failsafe was set; set it again", c.Name)})
 	}
 	return list
@@ -130,9 +130,9 @@ func channelFindings(s *sheet.Sheet, c *sheet.Channel, l *fact.LossChannel) (lis
 
 // misplaced says what it means that a channel is not where the sheet wants it.
 func misplaced(c *sheet.Channel, l *fact.LossChannel, want sheet.Preset) Finding {
-	did := "went to " + say.Width(l.NowNS)
+	did := "went to " + say.FormatWidth(l.NowNS)
 	if l.Class == fact.LossHold {
-		did = "held " + say.Width(l.NowNS)
+		did = "held " + say.FormatWidth(l.NowNS)
 	}
 	switch c.Kind {
 	case sheet.Throttle:
@@ -155,8 +155,8 @@ func stopped(c *sheet.Channel, width int64) bool {
 	return width <= cutOf(c)
 }
 
-// mirrored reports that a width is the wanted one on the other side of the middle.
-func mirrored(s *sheet.Sheet, c *sheet.Channel, want sheet.Preset, now int64) bool {
+// isMirrored reports that a width is the wanted one on the other side of the middle.
+func isMirrored(s *sheet.Sheet, c *sheet.Channel, want sheet.Preset, now int64) bool {
 	if want.Rule == sheet.Hold {
 		return false
 	}
@@ -186,17 +186,17 @@ func timeFindings(s *sheet.Sheet, d *fact.LossData) (list []Finding) {
 		list = append(list, f)
 	}
 	if d.SettledNS > within && dated(d) {
-		list = append(list, Finding{SettledLate, fmt.Sprintf("the values came to rest %s after the last live frame, the sheet wants %s", say.Span(d.SettledNS), say.Span(within))})
+		list = append(list, Finding{SettledLate, fmt.Sprintf("the values came to rest %s after the last live frame, the sheet wants %s", say.FormatSpan(d.SettledNS), say.FormatSpan(within))})
 	}
 	if held := heldPastFlag(d); held > holdShort {
-		list = append(list, Finding{ShortHold, fmt.Sprintf("the last values were held for %s after the flag before the presets came", say.Span(held))})
+		list = append(list, Finding{ShortHold, fmt.Sprintf("the last values were held for %s after the flag before the presets came", say.FormatSpan(held))})
 	}
 	switch {
 	case d.OnNS >= 0 && d.BackNS < 0 && d.EndedNS-d.OnNS < backWaited:
 	case d.OnNS >= 0 && d.BackNS < 0:
 		list = append(list, Finding{BackNever, "control did not come back: see whether the transmitter warns about sticks or switches away from home, whether it sends at all, and whether the receiver has to be switched off and on"})
 	case d.OnNS >= 0 && d.BackNS-d.OnNS > backWithin:
-		list = append(list, Finding{BackLate, fmt.Sprintf("control came back only %s after the transmitter was said to be on: were sticks and switches home? Some transmitters send nothing before; if they were, the receiver is slow to find it again", say.Span(d.BackNS-d.OnNS))})
+		list = append(list, Finding{BackLate, fmt.Sprintf("control came back only %s after the transmitter was said to be on: were sticks and switches home? Some transmitters send nothing before; if they were, the receiver is slow to find it again", say.FormatSpan(d.BackNS-d.OnNS))})
 	}
 	return list
 }
@@ -208,7 +208,7 @@ func flagFinding(s *sheet.Sheet, d *fact.LossData) (Finding, bool) {
 	case d.Class == fact.LossSilent && d.FailsafeNS < 0:
 		return Finding{FlagNever, "the receiver falls silent instead of setting the failsafe flag, which the sheet requires; if that is how it is, say flag: absent in the sheet"}, s.Failsafe.Flag == "required"
 	case d.Flag == fact.FlaggedLate:
-		return Finding{FlagLate, fmt.Sprintf("the failsafe flag came %s after the last live frame, the sheet wants %s: shorten the receiver's delay, if it has one", say.Span(d.FailsafeNS), say.Span(fact.Time(s.Failsafe.Within)))}, true
+		return Finding{FlagLate, fmt.Sprintf("the failsafe flag came %s after the last live frame, the sheet wants %s: shorten the receiver's delay, if it has one", say.FormatSpan(d.FailsafeNS), say.FormatSpan(fact.Time(s.Failsafe.Within)))}, true
 	case d.Flag == fact.Flagged || d.Class == fact.LossUnclear || early: // or it may come yet
 		return Finding{}, false
 	case d.Flag == fact.FlaggedLost:
@@ -230,9 +230,9 @@ func heldPastFlag(d *fact.LossData) (held fact.Time) {
 	return held
 }
 
-// early reports that channels were held which should have gone to a preset, so
+// heldTooEarly reports that channels were held which should have gone to a preset, so
 // soon after the link came that there may have been no presets yet.
-func early(s *sheet.Sheet, d *fact.LossData) bool {
+func heldTooEarly(s *sheet.Sheet, d *fact.LossData) bool {
 	if d.UpNS >= presetsSent {
 		return false
 	}
@@ -252,8 +252,8 @@ func early(s *sheet.Sheet, d *fact.LossData) bool {
 	return held
 }
 
-// howToTell says what to do differently.
-func howToTell(s *sheet.Sheet, d *fact.LossData) string {
+// howToMeasure says what to do differently.
+func howToMeasure(s *sheet.Sheet, d *fact.LossData) string {
 	switch {
 	case d.DatedBy == "builder" && s.Heartbeat == nil:
 		return "it could not be told whether the signal was lost: nothing on the bus moved and no flag came. Move a stick round and round while you switch the transmitter off, or send a slow sawtooth on a spare channel and name it as heartbeat in the sheet"

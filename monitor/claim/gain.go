@@ -37,12 +37,12 @@ func newGain(b *Book) *gain {
 	if c.Kind != sheet.Knob {
 		return g
 	}
-	b.add("gain/span", fmt.Sprintf("%s turns from %s at %s to %s at %s", c.Name, say.Width(c.Places[0].Width), c.Places[0].Name, say.Width(c.Places[1].Width), c.Places[1].Name),
+	b.add("gain/span", fmt.Sprintf("%s turns from %s at %s to %s at %s", c.Name, say.FormatWidth(c.Places[0].Width), c.Places[0].Name, say.FormatWidth(c.Places[1].Width), c.Places[1].Name),
 		"turn "+c.Name+" to both ends", "gain", c.Name)
 	if g.folds() {
-		b.add("gain/fold", fmt.Sprintf("no gain (%s) lies at an end of the turn of %s, not in the middle", say.Width(g.law.Zero), c.Name), "turn "+c.Name+" to both ends", "gain", c.Name)
+		b.add("gain/fold", fmt.Sprintf("no gain (%s) lies at an end of the turn of %s, not in the middle", say.FormatWidth(g.law.Zero), c.Name), "turn "+c.Name+" to both ends", "gain", c.Name)
 	}
-	b.add("gain/half", fmt.Sprintf("%s in the centre of its turn is %s, %s", c.Name, g.centreIs(b), say.Width(g.centre())), "drill gain", "gain", c.Name)
+	b.add("gain/half", fmt.Sprintf("%s in the centre of its turn is %s, %s", c.Name, g.centreIs(b), say.FormatWidth(g.centre())), "drill gain", "gain", c.Name)
 	return g
 }
 
@@ -88,11 +88,11 @@ func (g *gain) see(e *fact.Event, b *Book) {
 	}
 	span := fact.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
-	case fact.SweepData:
+	case fact.GainSweptData:
 		if d.Channel == g.channel.Number && believed(d.Signal, d.Suspect) {
 			g.swept(d.LeastNS, d.MostNS, span, b)
 		}
-	case fact.AnswerData:
+	case fact.DrillAnsweredData:
 		if step, ok := strings.CutPrefix(d.Prompt, "gain/"); ok && heard(&d) {
 			m := move(&d, g.channel.Number)
 			g.swept(m.LeastNS, m.MostNS, span, b)
@@ -118,12 +118,12 @@ func (g *gain) swept(least, most int64, span fact.Span, b *Book) {
 	}
 	figures := map[string]int64{"least_ns": least, "most_ns": most}
 	if len(g.Reached) == 2 {
-		b.right("gain/span", fmt.Sprintf("%s turns from %s to %s", g.channel.Name, say.Width(g.Reached[low.Name]), say.Width(g.Reached[high.Name])), span, figures)
+		b.right("gain/span", fmt.Sprintf("%s turns from %s to %s", g.channel.Name, say.FormatWidth(g.Reached[low.Name]), say.FormatWidth(g.Reached[high.Name])), span, figures)
 	}
 	if g.passes(b) {
-		b.wrong("gain/fold", fmt.Sprintf("%s passes %s, no gain at all, in the middle of its turn: give it a curve in the transmitter that sends one side only", g.channel.Name, say.Width(g.law.Zero)), span, figures)
+		b.wrong("gain/fold", fmt.Sprintf("%s passes %s, no gain at all, in the middle of its turn: give it a curve in the transmitter that sends one side only", g.channel.Name, say.FormatWidth(g.law.Zero)), span, figures)
 	} else if len(g.Reached) == 2 {
-		b.right("gain/fold", fmt.Sprintf("%s was turned to both ends and did not pass %s, no gain, on its way", g.channel.Name, say.Width(g.law.Zero)), span, figures)
+		b.right("gain/fold", fmt.Sprintf("%s was turned to both ends and did not pass %s, no gain, on its way", g.channel.Name, say.FormatWidth(g.law.Zero)), span, figures)
 	}
 	if grew {
 		g.beyond(span, b)
@@ -144,7 +144,7 @@ func (g *gain) beyond(span fact.Span, b *Book) {
 		return
 	}
 	b.wrong("gain/span", fmt.Sprintf("%s goes from %s to %s, beyond the sheet's %s to %s: %s",
-		g.channel.Name, say.Width(g.Least), say.Width(g.Most), say.Width(low.Width), say.Width(high.Width), g.setting(b)), span, map[string]int64{"least_ns": g.Least, "most_ns": g.Most})
+		g.channel.Name, say.FormatWidth(g.Least), say.FormatWidth(g.Most), say.FormatWidth(low.Width), say.FormatWidth(high.Width), g.setting(b)), span, map[string]int64{"least_ns": g.Least, "most_ns": g.Most})
 }
 
 // setting says what sets the range of a knob that turns the right way.

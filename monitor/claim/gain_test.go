@@ -43,37 +43,37 @@ gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
 `
 
 // turns is a sweep of channel 9.
-func turns(least, most float64) fact.SweepData {
-	return fact.SweepData{Tap: "main", Channel: 9, LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live}
+func turns(least, most float64) fact.GainSweptData {
+	return fact.GainSweptData{Tap: "main", Channel: 9, LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live}
 }
 
 // How far the knob turns: the sheet's ends are 1500 and 2012 µs, 12 µs either way.
 func TestGainSweeps(t *testing.T) {
-	of := func(channel int) fact.SweepData { d := turns(1500, 2012); d.Channel = channel; return d }
-	under := func(s fact.Signal, suspect bool) fact.SweepData {
+	of := func(channel int) fact.GainSweptData { d := turns(1500, 2012); d.Channel = channel; return d }
+	under := func(s fact.Signal, suspect bool) fact.GainSweptData {
 		d := turns(1500, 2012)
 		d.Signal, d.Suspect = s, suspect
 		return d
 	}
 	for _, c := range []struct {
 		name   string
-		sweeps []fact.SweepData
+		sweeps []fact.GainSweptData
 		span   claim.Verdict
 		fold   claim.Verdict
 	}{
-		{"from end to end", []fact.SweepData{turns(1500, 2012)}, claim.Right, claim.Right},
-		{"as far as the tolerance", []fact.SweepData{turns(1488, 2024)}, claim.Right, claim.Right},
-		{"short by as much", []fact.SweepData{turns(1512, 2000)}, claim.Right, claim.Right},
-		{"in two turns", []fact.SweepData{turns(1500, 1700), turns(1700, 2012)}, claim.Right, claim.Right},
-		{"short of its lower end", []fact.SweepData{turns(1513, 2012)}, claim.Open, claim.Open},
-		{"short of its upper end", []fact.SweepData{turns(1500, 1999)}, claim.Open, claim.Open},
-		{"beyond its lower end", []fact.SweepData{turns(1487, 2012)}, claim.Wrong, claim.Wrong},
-		{"beyond its upper end", []fact.SweepData{turns(1600, 2025)}, claim.Wrong, claim.Open},
-		{"through no gain, but never beyond", []fact.SweepData{turns(988, 1500)}, claim.Wrong, claim.Open},
-		{"through no gain in two turns", []fact.SweepData{turns(988, 1500), turns(1500, 2012)}, claim.Wrong, claim.Wrong},
-		{"another channel", []fact.SweepData{of(1)}, claim.Open, claim.Open},
-		{"the receiver's", []fact.SweepData{under(fact.Failsafe, false), under(fact.Missed, false)}, claim.Open, claim.Open},
-		{"a leap", []fact.SweepData{under(fact.Live, true)}, claim.Open, claim.Open},
+		{"from end to end", []fact.GainSweptData{turns(1500, 2012)}, claim.Right, claim.Right},
+		{"as far as the tolerance", []fact.GainSweptData{turns(1488, 2024)}, claim.Right, claim.Right},
+		{"short by as much", []fact.GainSweptData{turns(1512, 2000)}, claim.Right, claim.Right},
+		{"in two turns", []fact.GainSweptData{turns(1500, 1700), turns(1700, 2012)}, claim.Right, claim.Right},
+		{"short of its lower end", []fact.GainSweptData{turns(1513, 2012)}, claim.Open, claim.Open},
+		{"short of its upper end", []fact.GainSweptData{turns(1500, 1999)}, claim.Open, claim.Open},
+		{"beyond its lower end", []fact.GainSweptData{turns(1487, 2012)}, claim.Wrong, claim.Wrong},
+		{"beyond its upper end", []fact.GainSweptData{turns(1600, 2025)}, claim.Wrong, claim.Open},
+		{"through no gain, but never beyond", []fact.GainSweptData{turns(988, 1500)}, claim.Wrong, claim.Open},
+		{"through no gain in two turns", []fact.GainSweptData{turns(988, 1500), turns(1500, 2012)}, claim.Wrong, claim.Wrong},
+		{"another channel", []fact.GainSweptData{of(1)}, claim.Open, claim.Open},
+		{"the receiver's", []fact.GainSweptData{under(fact.Failsafe, false), under(fact.Missed, false)}, claim.Open, claim.Open},
+		{"a leap", []fact.GainSweptData{under(fact.Live, true)}, claim.Open, claim.Open},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := starter(t)
@@ -158,15 +158,15 @@ func TestGainReopened(t *testing.T) {
 func TestGainOnTheOtherHalf(t *testing.T) {
 	for _, x := range []struct {
 		name       string
-		sweeps     []fact.SweepData
+		sweeps     []fact.GainSweptData
 		span, fold claim.Verdict
 		says       string
 	}{
-		{"from end to end", []fact.SweepData{turns(988, 1500)}, claim.Right, claim.Right, "turns from 988 µs to 1500 µs"},
-		{"a plain knob", []fact.SweepData{turns(988, 2012)}, claim.Wrong, claim.Wrong, "goes from 988 µs to 2012 µs, beyond the sheet's 988 µs to 1500 µs: give it a curve in the transmitter that sends one side only"},
-		{"through the dead point, which it rests at", []fact.SweepData{turns(1500, 2012), turns(988, 1500)}, claim.Wrong, claim.Wrong, "give it a curve in the transmitter that sends one side only"},
-		{"the other side so far", []fact.SweepData{turns(1500, 2012)}, claim.Wrong, claim.Open, "that is the other side of no gain: if it never leaves that, reverse channel 9 in the transmitter, else give the knob a curve"},
-		{"too far", []fact.SweepData{turns(900, 1500)}, claim.Wrong, claim.Open, "set its ends in the transmitter, by the travel of channel 9 or by the knob's curve"},
+		{"from end to end", []fact.GainSweptData{turns(988, 1500)}, claim.Right, claim.Right, "turns from 988 µs to 1500 µs"},
+		{"a plain knob", []fact.GainSweptData{turns(988, 2012)}, claim.Wrong, claim.Wrong, "goes from 988 µs to 2012 µs, beyond the sheet's 988 µs to 1500 µs: give it a curve in the transmitter that sends one side only"},
+		{"through the dead point, which it rests at", []fact.GainSweptData{turns(1500, 2012), turns(988, 1500)}, claim.Wrong, claim.Wrong, "give it a curve in the transmitter that sends one side only"},
+		{"the other side so far", []fact.GainSweptData{turns(1500, 2012)}, claim.Wrong, claim.Open, "that is the other side of no gain: if it never leaves that, reverse channel 9 in the transmitter, else give the knob a curve"},
+		{"too far", []fact.GainSweptData{turns(900, 1500)}, claim.Wrong, claim.Open, "set its ends in the transmitter, by the travel of channel 9 or by the knob's curve"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := open(t, otherHalf)

@@ -43,7 +43,7 @@ func (g *gesture) see(e *fact.Event, b *Book) {
 			return
 		}
 		b.wrong(g.id(), fmt.Sprintf("%s was set off: %d movements within %s; %s",
-			g.gesture.Name, d.Times, say.Span(d.SpanNS), g.remedy()), fact.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
+			g.gesture.Name, d.Times, say.FormatSpan(d.SpanNS), g.remedy()), fact.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
 	case fact.WatchedData:
 		if x := g.Watched.add(e, &d); x != nil {
 			g.judge(x, e.At, b)
@@ -73,6 +73,6 @@ func (g *gesture) judge(x *exposure, at fact.Time, b *Book) {
 		b.unclear(g.id(), lacking(fmt.Sprintf("%s was not set off so far", g.gesture.Name), time, moves))
 		return
 	}
-	b.right(g.id(), fmt.Sprintf("%s was not set off in %s in which %s was heard", g.gesture.Name, say.Span(x.Live), g.channel.Name),
+	b.right(g.id(), fmt.Sprintf("%s was not set off in %s in which %s was heard", g.gesture.Name, say.FormatSpan(x.Live), g.channel.Name),
 		x.span(at), map[string]int64{"watched_ns": int64(x.Live)})
 }

@@ -7,13 +7,13 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// handsLeast is how many prompts that ask for a movement must have been done
+// handsLeastPrompts is how many prompts that ask for a movement must have been done
 // without any channel moving before that says something.
-const handsLeast = 3
+const handsLeastPrompts = 3
 
-// hands judges that what the transmitter's controls do reaches this receiver at
+// handsReach judges that what the transmitter's controls do reaches this receiver at
 // all: another model memory, or another receiver, answers to nothing.
-type hands struct {
+type handsReach struct {
 	Still int  `json:"still"` // prompts in a row that nothing answered
 	Moved bool `json:"moved"` // a channel has answered: then one that does not move shows something
 	// Preset are the switches, by tap, whose latest stand was the receiver's: one that
@@ -21,13 +21,13 @@ type hands struct {
 	Preset map[string]bool `json:"preset"`
 }
 
-func newHands() *hands { return &hands{Preset: map[string]bool{}} }
+func newHandsReach() *handsReach { return &handsReach{Preset: map[string]bool{}} }
 
-func (b *Book) claimHands() {
+func (b *Book) claimHandsReach() {
 	b.add("answers/controls", "the transmitter's controls move this receiver's channels", "move a stick", "order")
 }
 
-func (h *hands) see(e *fact.Event, b *Book) {
+func (h *handsReach) see(e *fact.Event, b *Book) {
 	span := fact.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
 	case fact.SwitchData:
@@ -36,21 +36,21 @@ func (h *hands) see(e *fact.Event, b *Book) {
 			h.moved(span, b)
 		}
 		h.Preset[d.Tap+" "+e.About] = !theirs
-	case fact.AnswerData:
+	case fact.DrillAnsweredData:
 		if d.Frames > 0 && d.Signal == fact.Live { // standing still is no less so after a jump
 			h.answered(&d, span, b)
 		}
 	}
 }
 
-func (h *hands) moved(span fact.Span, b *Book) {
+func (h *handsReach) moved(span fact.Span, b *Book) {
 	if h.Still = 0; !h.Moved {
 		h.Moved = true
 		b.right("answers/controls", "channels move with the transmitter's controls", span, nil)
 	}
 }
 
-func (h *hands) answered(d *fact.AnswerData, span fact.Span, b *Book) {
+func (h *handsReach) answered(d *fact.DrillAnsweredData, span fact.Span, b *Book) {
 	for _, m := range d.Channels {
 		if hb := b.sheet.Heartbeat; far(m) >= moved && (hb == nil || hb.Channel != m.Channel) {
 			if !d.Suspect {
@@ -62,7 +62,7 @@ func (h *hands) answered(d *fact.AnswerData, span fact.Span, b *Book) {
 	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") || tilts(d.Prompt) {
 		return
 	}
-	if h.Still++; h.Still >= handsLeast && !h.Moved {
+	if h.Still++; h.Still >= handsLeastPrompts && !h.Moved {
 		b.wrong("answers/controls", fmt.Sprintf("%d movements in a row reached no channel of this bus: select this model's memory in the transmitter, and check that this receiver is bound to it", h.Still), span, nil)
 	}
 }
@@ -75,8 +75,8 @@ func tilts(prompt string) bool {
 	return (drill == fact.ResponseDrill || drill == fact.CorrectionDrill) && !asked
 }
 
-func (h *hands) forget(what string, _ fact.Time) {
+func (h *handsReach) forget(what string, _ fact.Time) {
 	if what == Everything {
-		*h = *newHands()
+		*h = *newHandsReach()
 	}
 }

@@ -28,7 +28,7 @@ func TestWhatIsAnAnswer(t *testing.T) {
 		{"there and back", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1400, 1500}}) }, claim.Right},
 		{"the heartbeat", func(c *court) { c.did("order/aileron/left", map[int][]float64{16: {1500, 2000}}) }, claim.Open},
 		{"a leap of many", func(c *court) {
-			c.answered("order/aileron/left", func(d *fact.AnswerData) { d.Suspect = true; d.Channels[0].MostNS += 500_000 })
+			c.answered("order/aileron/left", func(d *fact.DrillAnsweredData) { d.Suspect = true; d.Channels[0].MostNS += 500_000 })
 		}, claim.Open},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -47,7 +47,7 @@ func (c *court) switched(change func(*fact.SwitchData)) {
 }
 
 // answered is an answer in which nothing moved, or something like it.
-func (c *court) answered(prompt string, change func(*fact.AnswerData)) {
+func (c *court) answered(prompt string, change func(*fact.DrillAnsweredData)) {
 	d := c.answer(prompt, nil)
 	change(&d)
 	c.hear(fact.DrillAnswered, "drill:x", d)
@@ -66,22 +66,22 @@ func TestHowOftenNothingAnswers(t *testing.T) {
 		{"what nobody said was done", func(c *court) {
 			still(c)
 			still(c)
-			c.answered("ends/aileron/left", func(d *fact.AnswerData) { d.By = "time-out" })
+			c.answered("ends/aileron/left", func(d *fact.DrillAnsweredData) { d.By = "time-out" })
 		}, claim.Open},
 		{"what was not heard", func(c *court) {
 			still(c)
 			still(c)
-			c.answered("ends/aileron/left", func(d *fact.AnswerData) { d.Frames = 0 })
+			c.answered("ends/aileron/left", func(d *fact.DrillAnsweredData) { d.Frames = 0 })
 		}, claim.Open},
 		{"in a failsafe", func(c *court) {
 			still(c)
 			still(c)
-			c.answered("ends/aileron/left", func(d *fact.AnswerData) { d.Signal = fact.Failsafe })
+			c.answered("ends/aileron/left", func(d *fact.DrillAnsweredData) { d.Signal = fact.Failsafe })
 		}, claim.Open},
 		{"after a jump it is no less still", func(c *court) {
 			still(c)
 			still(c)
-			c.answered("ends/aileron/left", func(d *fact.AnswerData) { d.Suspect = true })
+			c.answered("ends/aileron/left", func(d *fact.DrillAnsweredData) { d.Suspect = true })
 		}, claim.Wrong},
 		{"after something answered", func(c *court) { c.answers(); still(c); still(c); still(c) }, claim.Right},
 		{"reopened in between", func(c *court) {

@@ -129,8 +129,8 @@ func (c *court) did(prompt string, moves map[int][]float64) {
 	c.hear(fact.DrillAnswered, "drill:x", c.answer(prompt, moves))
 }
 
-func (c *court) answer(prompt string, moves map[int][]float64) fact.AnswerData {
-	d := fact.AnswerData{Prompt: prompt, By: "builder", Tap: "main", Signal: fact.Live, Frames: 100}
+func (c *court) answer(prompt string, moves map[int][]float64) fact.DrillAnsweredData {
+	d := fact.DrillAnsweredData{Prompt: prompt, By: "builder", Tap: "main", Signal: fact.Live, Frames: 100}
 	for n := 1; n <= 16; n++ {
 		w, ok := moves[n]
 		if !ok {

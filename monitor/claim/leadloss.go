@@ -57,16 +57,16 @@ func (l *leadLoss) see(e *fact.Event, b *Book) {
 func (l *leadLoss) lost(d *fact.LossOutput, span fact.Span, b *Book) {
 	id, tolerance := "failsafe/"+about(l.output), b.sheet.Tolerance.Preset
 	figures := map[string]int64{"was_ns": d.WasNS, "now_ns": d.NowNS, "silent_ns": int64(d.SilentNS)}
-	what := fmt.Sprintf("without a signal %s stood at %s; it stood at %s before", output(l.output), say.Width(d.NowNS), say.Width(d.WasNS))
+	what := fmt.Sprintf("without a signal %s stood at %s; it stood at %s before", output(l.output), say.FormatWidth(d.NowNS), say.FormatWidth(d.WasNS))
 	if d.SilentNS >= 0 {
-		what = fmt.Sprintf("without a signal %s fell silent %s after the last live frame; it stood at %s before", output(l.output), say.Span(d.SilentNS), say.Width(d.WasNS))
+		what = fmt.Sprintf("without a signal %s fell silent %s after the last live frame; it stood at %s before", output(l.output), say.FormatSpan(d.SilentNS), say.FormatWidth(d.WasNS))
 	}
 	met, still := l.met(d, tolerance, b.sheet)
 	switch {
 	case !met:
 		b.wrong(id, fmt.Sprintf("%s; the sheet wants that it %s: %s", what, wantedLead(l.preset), l.remedy(d, tolerance, b.sheet)), span, figures)
 	case still && d.SilentNS < 0 && abs(d.NowNS-d.WasNS) <= tolerance:
-		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", output(l.output), say.Width(d.WasNS), say.PresetOrHold))
+		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", output(l.output), say.FormatWidth(d.WasNS), say.PresetOrHold))
 	default:
 		b.right(id, what, span, figures)
 	}
@@ -123,7 +123,7 @@ func (l *leadLoss) remedy(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) s
 	now.LeastNS, now.MostNS = d.NowNS, d.NowNS
 	if l.cut(&now, tolerance, s) {
 		return fmt.Sprintf("it came to its cut, but late: it was at %s to %s before, and the motor could run until then; shorten the time that the receiver holds, and take whatever slows the throttle down off the channel",
-			say.Width(d.LeastNS), say.Width(d.MostNS))
+			say.FormatWidth(d.LeastNS), say.FormatWidth(d.MostNS))
 	}
 	return anew + ": a motor could run with nobody to stop it"
 }

@@ -14,7 +14,7 @@ import (
 func (c *court) watched(live fact.Time, change ...func(*fact.WatchedData)) {
 	d := fact.WatchedData{
 		Tap: "main", LiveNS: live, MovingNS: live / 3, Spells: 1 + int64(live/fact.Minute), Moved: []int{},
-		Air: fact.Air{LinkFrames: int64(live / (10 * fact.Millisecond)), LinkNS: live},
+		LinkExposure: fact.LinkExposure{LinkFrames: int64(live / (10 * fact.Millisecond)), LinkNS: live},
 	}
 	for _, f := range change {
 		f(&d)
@@ -30,7 +30,7 @@ func still(d *fact.WatchedData) { d.MovingNS, d.Spells = 0, 0 }
 
 // misses is a run of missed frames with what the link heard so far.
 func (c *court) misses(heard fact.Time, missed int64, loss bool) {
-	c.hear(fact.AirMissed, "tap:main", fact.RunData{Frames: 2, SpanNS: 10 * fact.Millisecond, Loss: loss, Air: fact.Air{
+	c.hear(fact.AirMissed, "tap:main", fact.FramesMissingData{Frames: 2, SpanNS: 10 * fact.Millisecond, Loss: loss, LinkExposure: fact.LinkExposure{
 		LinkFrames: int64(heard / (10 * fact.Millisecond)), LinkMissed: missed, LinkNS: heard,
 	}})
 }
@@ -72,7 +72,7 @@ func TestMissed(t *testing.T) {
 		{"what a loss took is none", func(c *court) { c.misses(minute, 700, true) }, claim.Open},
 		{"with the stretches before", func(c *court) { c.watched(minute/2, missed(6)); c.misses(minute/2, 4, false) }, claim.Wrong},
 		{"a gap on the wire is none", func(c *court) {
-			c.hear(fact.WireGap, "tap:main", fact.RunData{Frames: 700, Air: fact.Air{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
+			c.hear(fact.WireGap, "tap:main", fact.FramesMissingData{Frames: 700, LinkExposure: fact.LinkExposure{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
 		}, claim.Open},
 		{"reopened: what was before does not count", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute - 1) }, claim.Open},
 		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute) }, claim.Right},
@@ -132,17 +132,17 @@ func TestStillness(t *testing.T) {
 		{"but its time", func(c *court) { c.watched(twenty, beating(twenty-1)) }, claim.Open, "known movement"},
 		{"it froze", func(c *court) {
 			c.watched(twenty, moving(twenty, 3))
-			c.hear(fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+			c.hear(fact.ValuesStill, "tap:main", fact.ValuesStillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
 			c.watched(twenty, moving(twenty, 3))
 		}, claim.Wrong, "all values froze while sticks were moving, for 1.00 s, and then leapt, without a flag"},
 		{"what moves again has been told", func(c *court) {
-			c.hear(fact.ValuesMoving, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+			c.hear(fact.ValuesMoving, "tap:main", fact.ValuesStillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
 		}, claim.Open, "values never freeze"},
 		{"a pause or a loss", func(c *court) { c.pauses(); c.watched(twenty, moving(twenty, 3)) }, claim.Open,
 			"stood still for 3.20 s at 0:00.800: a pause or a loss, can't be told"},
 		{"which opens it again", func(c *court) { c.watched(twenty, moving(twenty, 3)); c.pauses() }, claim.Open, "a pause or a loss, can't be told"},
 		{"and does not excuse a freeze", func(c *court) {
-			c.hear(fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+			c.hear(fact.ValuesStill, "tap:main", fact.ValuesStillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
 			c.pauses()
 		}, claim.Wrong, "all values froze"},
 		{"until all is seen anew", func(c *court) { c.pauses(); c.reopens(claim.Everything); c.watched(twenty, moving(twenty, 3)) }, claim.Right, ""},
@@ -157,7 +157,7 @@ func TestStillness(t *testing.T) {
 }
 
 func (c *court) pauses() {
-	c.hear(fact.ValuesPaused, "tap:main", fact.StillData{Tap: "main", ForNS: 3200 * fact.Millisecond, Because: "stirred"})
+	c.hear(fact.ValuesPaused, "tap:main", fact.ValuesStillData{Tap: "main", ForNS: 3200 * fact.Millisecond, Because: "stirred"})
 }
 
 func TestHowLongNoSpikeMustCome(t *testing.T) {
@@ -177,7 +177,7 @@ func TestHowLongNoSpikeMustCome(t *testing.T) {
 func TestSpikes(t *testing.T) {
 	spikes := func(c *court, channels ...int) {
 		for _, n := range channels {
-			c.hear(fact.ValueSpiked, "channel", fact.SpikeData{Tap: "main", Channel: n, FromNS: 1_500_000, ToNS: 1_800_000, Frames: 2})
+			c.hear(fact.ValueSpiked, "channel", fact.ValueSpikedData{Tap: "main", Channel: n, FromNS: 1_500_000, ToNS: 1_800_000, Frames: 2})
 		}
 	}
 	for _, x := range []struct {

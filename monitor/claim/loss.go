@@ -17,7 +17,7 @@ const (
 // lost judges a loss that is over.
 func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 	if d.Class == fact.LossNone || d.Class == fact.LossUnclear && d.Flag == fact.NeverFlag {
-		f.untold(d, b)
+		f.explainOpen(d, b)
 		return
 	}
 	found := map[string]string{}
@@ -25,7 +25,7 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 		found[x.Code] = x.Text
 	}
 	f.flag(d, found, span, b)
-	if !short(b.sheet, d) {
+	if !lossTooShort(b.sheet, d) {
 		for i := range d.Channels {
 			if c, ok := b.sheet.Channel(i + 1); ok {
 				f.channel(c, &d.Channels[i], d, span, b)
@@ -36,10 +36,10 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 	f.back(d, found, span, b)
 }
 
-// untold says of what is still open why it could not be judged: once in full.
-func (f *failsafe) untold(d *fact.LossData, b *Book) {
+// explainOpen says of what is still open why it could not be judged: once in full.
+func (f *failsafe) explainOpen(d *fact.LossData, b *Book) {
 	for _, x := range Findings(b.sheet, d) {
-		if x.Code != NothingLost && x.Code != CouldNotTell {
+		if x.Code != NothingLost && x.Code != NotMeasured {
 			continue
 		}
 		said := false
@@ -57,14 +57,14 @@ func (f *failsafe) untold(d *fact.LossData, b *Book) {
 
 // inShort are the findings that leave everything open, for all claims but the first.
 var inShort = map[string]string{
-	NothingLost:  "nothing was lost when it was tried",
-	CouldNotTell: "it was tried, and could not be told",
+	NothingLost: "nothing was lost when it was tried",
+	NotMeasured: "it was tried, and could not be told",
 }
 
 // flag judges whether the flag came, and when.
 func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
 	times := map[string]int64{"lost_ns": int64(d.LostNS), "after_ns": int64(d.FailsafeNS), "settled_ns": int64(d.SettledNS)}
-	after := say.Span(d.FailsafeNS)
+	after := say.FormatSpan(d.FailsafeNS)
 	settled, slow := found[SettledLate]
 	switch why, never := found[FlagNever]; {
 	case d.FailsafeNS >= 0 && !dated(d):
@@ -81,24 +81,24 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 		b.wrong("failsafe/flag", why, span, times)
 		b.wrong("failsafe/time", "no failsafe flag came, so none came in time; failsafe/flag says what to do", span, times)
 	case !never:
-		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", say.Span(d.WatchedNS)))
+		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", say.FormatSpan(d.WatchedNS)))
 	}
 	if slow {
 		b.wrong("failsafe/time", settled+": shorten the receiver's delay, if it has one", span, times)
 	}
 }
 
-// tooEarly reports that a channel was not watched for long enough to tell what becomes
+// watchedTooShort reports that a channel was not watched for long enough to tell what becomes
 // of it, and says so.
-func tooEarly(name string, l *fact.LossChannel, d *fact.LossData) (string, bool) {
+func watchedTooShort(name string, l *fact.LossChannel, d *fact.LossData) (string, bool) {
 	switch {
 	case l.Class == fact.LossHold && d.WatchedNS < fact.LossLatest:
 		return fmt.Sprintf("%s held %s for the %s that this was watched; a preset may come later: leave the transmitter off for %s at least",
-			name, say.Width(l.NowNS), say.Span(d.WatchedNS), say.Span(fact.LossLatest)), true
+			name, say.FormatWidth(l.NowNS), say.FormatSpan(d.WatchedNS), say.FormatSpan(fact.LossLatest)), true
 	case l.Class == fact.LossUnclear && d.WatchedNS < fact.LossLatest:
-		return fmt.Sprintf("%s stood at %s when the signal went and stayed for the %s that this was watched: %s", name, say.Width(l.NowNS), say.Span(d.WatchedNS), say.PresetOrHold), true
+		return fmt.Sprintf("%s stood at %s when the signal went and stayed for the %s that this was watched: %s", name, say.FormatWidth(l.NowNS), say.FormatSpan(d.WatchedNS), say.PresetOrHold), true
 	case l.Class == fact.LossUnderWay:
-		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, say.Width(l.NowNS), say.Span(fact.LossLatest)), true
+		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, say.FormatWidth(l.NowNS), say.FormatSpan(fact.LossLatest)), true
 	}
 	return "", false
 }
@@ -110,7 +110,7 @@ func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossDa
 		return
 	}
 	id, figures := "failsafe/"+c.Name, map[string]int64{"was_ns": l.WasNS, "now_ns": l.NowNS}
-	if why, early := tooEarly(c.Name, l, d); early {
+	if why, early := watchedTooShort(c.Name, l, d); early {
 		b.unclear(id, why)
 		return
 	}
@@ -125,25 +125,25 @@ func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossDa
 		for _, more := range texts[1:] {
 			sentence += "; " + more.Text
 		}
-		if early(b.sheet, d) {
-			sentence += "; " + notSentYet(d)
+		if heldTooEarly(b.sheet, d) {
+			sentence += "; " + presetsNotSent(d)
 		}
 		b.wrong(id, "without a signal "+sentence, span, figures)
 		return
 	}
-	b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, say.Width(l.NowNS), say.Width(l.WasNS)), span, figures)
+	b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, say.FormatWidth(l.NowNS), say.FormatWidth(l.WasNS)), span, figures)
 }
 
 func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
 	want, ok := wantedMode(b.sheet)
-	if !ok || !want.told(d) {
+	if !ok || !want.shownBy(d) {
 		return
 	}
 	figures := map[string]int64{"after_ns": int64(d.ModeNS)}
 	if d.Mode == want.name {
-		sentence := "without a signal the bus asks for " + say.Mode(want.name)
+		sentence := "without a signal the bus asks for " + say.ModeName(want.name)
 		if dated(d) {
-			sentence += fmt.Sprintf(", %s after the last live frame", say.Span(d.ModeNS))
+			sentence += fmt.Sprintf(", %s after the last live frame", say.FormatSpan(d.ModeNS))
 		}
 		b.right("failsafe/mode", sentence, span, figures)
 		return
@@ -168,5 +168,5 @@ func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Spa
 	if d.BackNS < 0 {
 		return // not waited for
 	}
-	b.right("failsafe/back", fmt.Sprintf("control was back %s after the transmitter was said to be on", say.Span(max(0, d.BackNS-d.OnNS))), span, figures)
+	b.right("failsafe/back", fmt.Sprintf("control was back %s after the transmitter was said to be on", say.FormatSpan(max(0, d.BackNS-d.OnNS))), span, figures)
 }

@@ -138,7 +138,7 @@ func TestFindings(t *testing.T) {
 		{"not back in ten seconds", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second }, []string{claim.BackNever}},
 		{"it may come yet", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second-1 }, nil},
 		{"nothing lost", func(d *fact.LossData) { d.Class = fact.LossNone }, []string{claim.NothingLost}},
-		{"nothing told", func(d *fact.LossData) { d.Class = fact.LossUnclear }, []string{claim.CouldNotTell}},
+		{"nothing told", func(d *fact.LossData) { d.Class = fact.LossUnclear }, []string{claim.NotMeasured}},
 	} {
 		t.Run(x.name, func(t *testing.T) { assert.Equal(t, x.want, codes(t, x.change)) })
 	}
@@ -163,7 +163,7 @@ func TestAnswers(t *testing.T) {
 	} {
 		d := presets()
 		x.change(&d)
-		got := claim.Answer(starter(t).sheet, &d)
+		got := claim.LossSummary(starter(t).sheet, &d)
 		for _, says := range x.says {
 			assert.Contains(t, got, says)
 		}

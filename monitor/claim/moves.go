@@ -42,7 +42,7 @@ func (m *moves) see(e *fact.Event, b *Book) {
 	}
 	span := fact.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
-	case fact.FollowsData:
+	case fact.OutputFollowsData:
 		if commanded(b.sheet, d.Mode) {
 			m.follows(&d, span, b)
 			m.travel(&d, span, b)
@@ -62,11 +62,11 @@ func commanded(s *sheet.Sheet, mode string) bool {
 	for i := range s.Stabiliser.Modes {
 		told = told || s.Stabiliser.Modes[i].Does != ""
 	}
-	d := does(s, mode)
+	d := outputsDo(s, mode)
 	return !told || d == sheet.DoesNothing || d == sheet.DoesReturn
 }
 
-func (m *moves) follows(d *fact.FollowsData, span fact.Span, b *Book) {
+func (m *moves) follows(d *fact.OutputFollowsData, span fact.Span, b *Book) {
 	figures := map[string]int64{"delay_ns": int64(d.DelayNS), "neutral_ns": d.NeutralNS}
 	for _, t := range d.Terms {
 		figures[fmt.Sprintf("channel_%d_ppm", t.Channel)] = t.PPM
@@ -86,7 +86,7 @@ func (m *moves) follows(d *fact.FollowsData, span fact.Span, b *Book) {
 }
 
 // lacking names the sticks that have not moved far enough yet, each alone.
-func (m *moves) lacking(d *fact.FollowsData, b *Book) (names []string) {
+func (m *moves) lacking(d *fact.OutputFollowsData, b *Book) (names []string) {
 	for _, w := range m.output.MovedBy {
 		if t, ok := term(d, w.Channel); !ok || t.SurePPM > slopeLeast {
 			names = append(names, name(b, w.Channel))
@@ -102,7 +102,7 @@ func (m *moves) lacking(d *fact.FollowsData, b *Book) (names []string) {
 
 // against says why a slope is not what the sheet wants, "" where it is or where
 // that is not sure.
-func (m *moves) against(t fact.Term, d *fact.FollowsData, b *Book) string {
+func (m *moves) against(t fact.Term, d *fact.OutputFollowsData, b *Book) string {
 	surely := abs(t.PPM) - t.SurePPM
 	for _, w := range m.output.MovedBy {
 		if w.Channel != t.Channel {
@@ -127,7 +127,7 @@ func (m *moves) against(t fact.Term, d *fact.FollowsData, b *Book) string {
 	return fmt.Sprintf("%s moves by %s of %s, which the sheet does not name for it: %s", output(m.output), weight(t.PPM), name(b, t.Channel), m.instead(t, d, b))
 }
 
-func (m *moves) sentence(d *fact.FollowsData, b *Book) string {
+func (m *moves) sentence(d *fact.OutputFollowsData, b *Book) string {
 	var parts []string
 	eye := ""
 	for _, w := range m.output.MovedBy {
@@ -142,7 +142,7 @@ func (m *moves) sentence(d *fact.FollowsData, b *Book) string {
 }
 
 // travel looks whether the output went as far as what it was found to follow takes it.
-func (m *moves) travel(d *fact.FollowsData, span fact.Span, b *Book) {
+func (m *moves) travel(d *fact.OutputFollowsData, span fact.Span, b *Book) {
 	low, high := d.MostNS, d.LeastNS
 	for _, w := range m.output.MovedBy {
 		t, ok := term(d, w.Channel)
@@ -160,7 +160,7 @@ func (m *moves) travel(d *fact.FollowsData, span fact.Span, b *Book) {
 	if cut || d.LeastNS > low+near || d.MostNS < high-near {
 		return
 	}
-	b.right("travel/"+about(m.output), fmt.Sprintf("%s went from %s to %s with its sticks at their ends, and nothing cut it off", output(m.output), say.Width(d.LeastNS), say.Width(d.MostNS)),
+	b.right("travel/"+about(m.output), fmt.Sprintf("%s went from %s to %s with its sticks at their ends, and nothing cut it off", output(m.output), say.FormatWidth(d.LeastNS), say.FormatWidth(d.MostNS)),
 		span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS})
 }
 
@@ -173,7 +173,7 @@ func ends(c *sheet.Channel) []sheet.Place {
 	return slices.DeleteFunc(slices.Clone(c.Places), func(p sheet.Place) bool { return p.Name == "cut" })
 }
 
-// middleOf is the width of a channel at which fact.FollowsData has its neutral.
+// middleOf is the width of a channel at which fact.OutputFollowsData has its neutral.
 func middleOf(c *sheet.Channel) int64 {
 	if c.Neutral == 0 && len(c.Places) > 0 {
 		return c.Places[0].Width
@@ -192,7 +192,7 @@ func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {
 		names = append(names, name(b, c))
 	}
 	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make smaller what leads there, a travel or a mix",
-		output(m.output), say.Width(d.WidthNS), say.And(names), say.Width(d.BeyondNS)), span,
+		output(m.output), say.FormatWidth(d.WidthNS), say.And(names), say.FormatWidth(d.BeyondNS)), span,
 		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
 }
 
@@ -212,7 +212,7 @@ func (m *moves) movedBy(channel int) bool {
 	return false
 }
 
-func term(d *fact.FollowsData, channel int) (fact.Term, bool) {
+func term(d *fact.OutputFollowsData, channel int) (fact.Term, bool) {
 	for _, t := range d.Terms {
 		if t.Channel == channel {
 			return t, true

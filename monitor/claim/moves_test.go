@@ -14,8 +14,8 @@ import (
 )
 
 // follows is output 1 of the starter's sheet as that wants it: moved by aileron.
-func follows() fact.FollowsData {
-	return fact.FollowsData{
+func follows() fact.OutputFollowsData {
+	return fact.OutputFollowsData{
 		Tap: "leads", Bus: "main", Mode: "plain", NeutralNS: 1_500_000, LeastNS: 988_000, MostNS: 2_012_000,
 		Terms:   []fact.Term{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000}, {Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
 		DelayNS: 12 * fact.Millisecond, Samples: 400, Unmoved: []int{9},
@@ -26,31 +26,31 @@ func TestWhatMovesAnOutput(t *testing.T) {
 	const moves, travel = "moves/output:1", "travel/output:1"
 	for _, x := range []struct {
 		name, id string
-		change   func(*fact.FollowsData)
+		change   func(*fact.OutputFollowsData)
 		want     claim.Verdict
 	}{
-		{"as the sheet has it", moves, func(*fact.FollowsData) {}, claim.Right},
-		{"the other way", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = -1_000_000 }, claim.Wrong},
-		{"a fifth more, and the doubt", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 1_205_000 }, claim.Right},
-		{"more than that", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 1_205_001 }, claim.Wrong},
-		{"less than that", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 794_999 }, claim.Wrong},
-		{"not at all", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 0 }, claim.Wrong},
-		{"by another stick too", moves, func(d *fact.FollowsData) { d.Terms[3].PPM = 55_001 }, claim.Wrong},
-		{"by another stick, within the doubt", moves, func(d *fact.FollowsData) { d.Terms[3].PPM = 55_000 }, claim.Right},
-		{"another stick is not moved yet", moves, func(d *fact.FollowsData) { d.Unmoved = []int{4} }, claim.Open},
-		{"its own is not moved yet", moves, func(d *fact.FollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.Open},
-		{"too much doubt", moves, func(d *fact.FollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.Open},
-		{"sticks command an attitude", moves, func(d *fact.FollowsData) { d.Mode, d.Terms[0].PPM = "upright", -1_000_000 }, claim.Open},
-		{"nobody knows what that mode does", moves, func(d *fact.FollowsData) { d.Mode = "hold-course" }, claim.Open},
-		{"rates are corrected", moves, func(d *fact.FollowsData) { d.Mode = "damping" }, claim.Right},
+		{"as the sheet has it", moves, func(*fact.OutputFollowsData) {}, claim.Right},
+		{"the other way", moves, func(d *fact.OutputFollowsData) { d.Terms[0].PPM = -1_000_000 }, claim.Wrong},
+		{"a fifth more, and the doubt", moves, func(d *fact.OutputFollowsData) { d.Terms[0].PPM = 1_205_000 }, claim.Right},
+		{"more than that", moves, func(d *fact.OutputFollowsData) { d.Terms[0].PPM = 1_205_001 }, claim.Wrong},
+		{"less than that", moves, func(d *fact.OutputFollowsData) { d.Terms[0].PPM = 794_999 }, claim.Wrong},
+		{"not at all", moves, func(d *fact.OutputFollowsData) { d.Terms[0].PPM = 0 }, claim.Wrong},
+		{"by another stick too", moves, func(d *fact.OutputFollowsData) { d.Terms[3].PPM = 55_001 }, claim.Wrong},
+		{"by another stick, within the doubt", moves, func(d *fact.OutputFollowsData) { d.Terms[3].PPM = 55_000 }, claim.Right},
+		{"another stick is not moved yet", moves, func(d *fact.OutputFollowsData) { d.Unmoved = []int{4} }, claim.Open},
+		{"its own is not moved yet", moves, func(d *fact.OutputFollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.Open},
+		{"too much doubt", moves, func(d *fact.OutputFollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.Open},
+		{"sticks command an attitude", moves, func(d *fact.OutputFollowsData) { d.Mode, d.Terms[0].PPM = "upright", -1_000_000 }, claim.Open},
+		{"nobody knows what that mode does", moves, func(d *fact.OutputFollowsData) { d.Mode = "hold-course" }, claim.Open},
+		{"rates are corrected", moves, func(d *fact.OutputFollowsData) { d.Mode = "damping" }, claim.Right},
 
-		{"to both ends", travel, func(*fact.FollowsData) {}, claim.Right},
-		{"nine tenths of the way", travel, func(d *fact.FollowsData) { d.LeastNS, d.MostNS = 1_039_200, 1_960_800 }, claim.Right},
-		{"not to the narrow end yet", travel, func(d *fact.FollowsData) { d.LeastNS = 1_039_201 }, claim.Open},
-		{"not to the wide end yet", travel, func(d *fact.FollowsData) { d.MostNS = 1_960_799 }, claim.Open},
-		{"flat at the narrow end", travel, func(d *fact.FollowsData) { d.LowNS = 988_000 }, claim.Open},
-		{"flat at the wide end", travel, func(d *fact.FollowsData) { d.HighNS = 2_012_000 }, claim.Open},
-		{"by a channel that nobody moved", travel, func(d *fact.FollowsData) { d.Terms = nil }, claim.Open},
+		{"to both ends", travel, func(*fact.OutputFollowsData) {}, claim.Right},
+		{"nine tenths of the way", travel, func(d *fact.OutputFollowsData) { d.LeastNS, d.MostNS = 1_039_200, 1_960_800 }, claim.Right},
+		{"not to the narrow end yet", travel, func(d *fact.OutputFollowsData) { d.LeastNS = 1_039_201 }, claim.Open},
+		{"not to the wide end yet", travel, func(d *fact.OutputFollowsData) { d.MostNS = 1_960_799 }, claim.Open},
+		{"flat at the narrow end", travel, func(d *fact.OutputFollowsData) { d.LowNS = 988_000 }, claim.Open},
+		{"flat at the wide end", travel, func(d *fact.OutputFollowsData) { d.HighNS = 2_012_000 }, claim.Open},
+		{"by a channel that nobody moved", travel, func(d *fact.OutputFollowsData) { d.Terms = nil }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)

@@ -35,7 +35,7 @@ func (c *company) add(text string, wanted bool) {
 //	          ____/   \      __  driven    ____/   \      __  a hand
 //	start              \____/   rest                \____/
 //	channel    ___/‾‾‾\____/‾‾               ______/‾‾‾‾‾‾‾‾‾‾
-func (s *stick) order(step string, d *fact.AnswerData, span fact.Span, b *Book) {
+func (s *stick) order(step string, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
 	want, isEnd := s.end(step)
 	if !isEnd && step != "neutral" {
 		return
@@ -65,7 +65,7 @@ func (s *stick) last() string {
 }
 
 // out judges one end.
-func (s *stick) out(want sheet.Place, d *fact.AnswerData, mine fact.Move, span fact.Span, b *Book) {
+func (s *stick) out(want sheet.Place, d *fact.DrillAnsweredData, mine fact.Move, span fact.Span, b *Book) {
 	s.Held[want.Name] = levels{}
 	for _, m := range d.Channels {
 		s.Held[want.Name][m.Channel] = m.ToNS
@@ -95,7 +95,7 @@ func (s *stick) out(want sheet.Place, d *fact.AnswerData, mine fact.Move, span f
 func (s *stick) sense(want sheet.Place, mine fact.Move, span fact.Span, figures map[string]int64, b *Book) {
 	if (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
 		b.wrong("order/"+s.channel.Name, fmt.Sprintf("%s to %s moved channel %d to %s, the wrong way: reverse the channel in the transmitter",
-			s.channel.Name, want.Name, s.channel.Number, say.Width(mine.ToNS)), span, figures)
+			s.channel.Name, want.Name, s.channel.Number, say.FormatWidth(mine.ToNS)), span, figures)
 		return
 	}
 	if s.Turned[want.Name] = true; len(s.Turned) == len(s.ends()) {
@@ -104,7 +104,7 @@ func (s *stick) sense(want sheet.Place, mine fact.Move, span fact.Span, figures 
 }
 
 // back judges what went along with the control to its ends and came back with it.
-func (s *stick) back(d *fact.AnswerData, span fact.Span, b *Book) {
+func (s *stick) back(d *fact.DrillAnsweredData, span fact.Span, b *Book) {
 	rest, driven := levels{}, company{}
 	for _, m := range d.Channels {
 		rest[m.Channel] = m.ToNS
@@ -155,7 +155,7 @@ func (s *stick) drives(channel int, rest int64, b *Book) bool {
 
 // moving lists the channels that moved along without being wanted to, or further than
 // wanted, from where they were before the control was moved.
-func (s *stick) moving(d *fact.AnswerData, b *Book) (c company) {
+func (s *stick) moving(d *fact.DrillAnsweredData, b *Book) (c company) {
 	for _, m := range d.Channels {
 		start := s.Start[m.Channel]
 		most, wanted := s.allowed(m.Channel, b)
@@ -183,9 +183,9 @@ func (s *stick) allowed(channel int, b *Book) (most int64, wanted bool) {
 }
 
 func (s *stick) along(channel int, went, most int64, wanted bool, b *Book) string {
-	text := fmt.Sprintf("%s by %s", numbered(b, channel), say.Width(went))
+	text := fmt.Sprintf("%s by %s", numbered(b, channel), say.FormatWidth(went))
 	if wanted {
-		text += fmt.Sprintf(" (the sheet wants %s at most)", say.Width(most))
+		text += fmt.Sprintf(" (the sheet wants %s at most)", say.FormatWidth(most))
 	}
 	return text
 }

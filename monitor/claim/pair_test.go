@@ -124,7 +124,7 @@ func TestElevonsAreToldApart(t *testing.T) {
 func TestASilentElevon(t *testing.T) {
 	for at := range 3 {
 		c := wing(t)
-		answers := []fact.AnswerData{
+		answers := []fact.DrillAnsweredData{
 			c.tilt("correction/pitch/stick", "wire", "level", map[int]went{1: stays(-256), 2: stays(256)}),
 			c.tilt("correction/pitch/there", "count", "level", map[int]went{1: stays(-40), 2: stays(40)}),
 			c.tilt("correction/pitch/other", "count", "level", map[int]went{1: stays(40), 2: stays(-40)}),

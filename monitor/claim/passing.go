@@ -23,7 +23,7 @@ func (m *modes) passable(s *sheet.Sheet) []string {
 // stood. A lever that passes its own middle goes where it must: that is no fault.
 // A third cell that neither end of the change explains is one. A change that was not
 // watched from its beginning to its end shows neither.
-func (m *modes) passed(to *asked, b *Book) {
+func (m *modes) passed(to *modeMoment, b *Book) {
 	if m.Last == nil || m.Last.Mode == to.Mode || m.Blind {
 		return
 	}
@@ -51,7 +51,7 @@ func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
 			lack = append(lack, mode.Name)
 		}
 	}
-	text := fmt.Sprintf("the changes seen %s; the last was from %s to %s", m.how(name), say.Mode(from), say.Mode(to))
+	text := fmt.Sprintf("the changes seen %s; the last was from %s to %s", m.how(name), say.ModeName(from), say.ModeName(to))
 	if len(lack) > 0 {
 		b.unclear("passing/"+name, text+"; still to be left or come to: "+strings.Join(lack, ", "))
 		return
@@ -62,7 +62,7 @@ func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
 // how says what the changes did with a mode, and what counts as passing: each touch is
 // told as such when it is seen.
 func (m *modes) how(name string) string {
-	mode := say.Mode(dePassName(name))
+	mode := say.ModeName(dePassName(name))
 	if slices.Contains(m.Own, name) {
 		return fmt.Sprintf("passed through %s only where a lever passed a position of its own, which it must", mode)
 	}
@@ -71,7 +71,7 @@ func (m *modes) how(name string) string {
 }
 
 // touched finds against what was passed through, and names it.
-func (m *modes) touched(to *asked, b *Book) (wrong []string) {
+func (m *modes) touched(to *modeMoment, b *Book) (wrong []string) {
 	for i := range m.Passing {
 		p := &m.Passing[i]
 		name := passName(p.Mode)
@@ -88,11 +88,11 @@ func (m *modes) touched(to *asked, b *Book) (wrong []string) {
 		if own := m.unplaced(p, to, b); own != "" {
 			delete(m.Ends, name) // what was seen of it before is not enough any more
 			b.unclear("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s), but where %s lies is not seen right yet, and the lever passes it: put it there first",
-				say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths), own))
+				say.ModeName(m.Last.Mode), say.ModeName(to.Mode), say.ModeName(p.Mode), widths(p.Widths), own))
 			continue
 		}
 		b.wrong("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s): %s",
-			say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths), m.detour(p, to, b)), p.Span, nil)
+			say.ModeName(m.Last.Mode), say.ModeName(to.Mode), say.ModeName(p.Mode), widths(p.Widths), m.detour(p, to, b)), p.Span, nil)
 	}
 	return wrong
 }
@@ -113,7 +113,7 @@ func dePassName(name string) string {
 
 // natural reports that a lever stood, on its way, at a place of its own between
 // the two, and every other channel where it came from or went to.
-func (m *modes) natural(from, way, to *asked, b *Book) bool {
+func (m *modes) natural(from, way, to *modeMoment, b *Book) bool {
 	tolerance, between := b.sheet.Tolerance.Position, false
 	for name, at := range way.Widths {
 		if abs(at-from.Widths[name]) <= tolerance || abs(at-to.Widths[name]) <= tolerance {
@@ -131,7 +131,7 @@ func (m *modes) natural(from, way, to *asked, b *Book) bool {
 // unplaced names a position between the two ends of a change that a lever passes and
 // that was not seen where the sheet puts it: what is touched on the way may be that. ""
 // where there is none.
-func (m *modes) unplaced(way, to *asked, b *Book) string {
+func (m *modes) unplaced(way, to *modeMoment, b *Book) string {
 	tolerance := b.sheet.Tolerance.Position
 	for name, at := range way.Widths {
 		if abs(at-m.Last.Widths[name]) <= tolerance || abs(at-to.Widths[name]) <= tolerance {

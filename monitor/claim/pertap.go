@@ -41,7 +41,7 @@ func tapOf(e *fact.Event) (string, bool) {
 		return d.Tap, true
 	case fact.ModeData:
 		return d.Tap, true
-	case fact.AnswerData:
+	case fact.DrillAnsweredData:
 		return d.Tap, true
 	}
 	return strings.CutPrefix(e.About, "tap:")

@@ -34,7 +34,7 @@ func newPlaces(b *Book, c *sheet.Channel) *perTap {
 	switch c.Kind {
 	case sheet.Momentary:
 		b.add("momentary/"+c.Name,
-			fmt.Sprintf("%s rests at %s, goes to %s when pressed and comes back", c.Name, say.Width(c.Places[0].Width), say.Width(c.Places[1].Width)),
+			fmt.Sprintf("%s rests at %s, goes to %s when pressed and comes back", c.Name, say.FormatWidth(c.Places[0].Width), say.FormatWidth(c.Places[1].Width)),
 			"press "+c.Name+" and let it go", "", c.Name)
 	default:
 		for _, place := range c.Places {
@@ -42,7 +42,7 @@ func newPlaces(b *Book, c *sheet.Channel) *perTap {
 			if c.Kind == sheet.Fixed {
 				settle = listening
 			}
-			b.add(p.id(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, say.Width(place.Width)), settle, "", c.Name)
+			b.add(p.id(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, say.FormatWidth(place.Width)), settle, "", c.Name)
 		}
 	}
 	return newPerTap(func() judge { return &places{Seen: map[string]level{}, channel: c} })
@@ -75,7 +75,7 @@ func (p *places) see(e *fact.Event, b *Book) {
 	}
 	if moved {
 		for _, place := range p.channel.Places {
-			p.before(place.Name, d.To, b)
+			p.settleEarlier(place.Name, d.To, b)
 		}
 	}
 	p.eliminate(d, b)
@@ -86,8 +86,8 @@ func (p *places) odd(width, tolerance int64) int {
 	return slices.IndexFunc(p.Odd, func(l level) bool { return abs(l.Width-width) <= tolerance })
 }
 
-// before finds for a place that was seen before the channel first moved.
-func (p *places) before(place, now string, b *Book) {
+// settleEarlier finds for a place that was seen before the channel first moved.
+func (p *places) settleEarlier(place, now string, b *Book) {
 	if _, seen := p.Seen[place]; seen && place != now && p.channel.Kind != sheet.Momentary {
 		p.within(place, b)
 	}
@@ -96,20 +96,20 @@ func (p *places) before(place, now string, b *Book) {
 // within finds for a place, and for a momentary switch once it came back.
 func (p *places) within(place string, b *Book) {
 	if !p.At.Moved && p.channel.Kind != sheet.Fixed {
-		b.unclear(p.id(place), fmt.Sprintf("%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch", p.channel.Name, say.Width(p.Seen[place].Width)))
+		b.unclear(p.id(place), fmt.Sprintf("%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch", p.channel.Name, say.FormatWidth(p.Seen[place].Width)))
 		return
 	}
 	l := p.Seen[place]
 	if p.channel.Kind == sheet.Momentary {
 		rest, pressed := p.Seen[p.channel.Places[0].Name], p.Seen[p.channel.Places[1].Name]
 		if place == p.channel.Places[0].Name && pressed.Width != 0 && len(p.Odd) == 0 {
-			b.right(p.id(place), fmt.Sprintf("%s rests at %s, goes to %s when pressed and came back", p.channel.Name, say.Width(rest.Width), say.Width(pressed.Width)),
+			b.right(p.id(place), fmt.Sprintf("%s rests at %s, goes to %s when pressed and came back", p.channel.Name, say.FormatWidth(rest.Width), say.FormatWidth(pressed.Width)),
 				fact.Span{From: pressed.Span.From, To: rest.Span.To}, map[string]int64{"rest_ns": rest.Width, "pressed_ns": pressed.Width})
 		}
 		return
 	}
 	want, _ := p.channel.Place(place)
-	b.right(p.id(place), fmt.Sprintf("at %s %s stands at %s on the bus, %s from where the sheet puts it", place, p.channel.Name, say.Width(l.Width), say.Width(abs(l.Width-want.Width))),
+	b.right(p.id(place), fmt.Sprintf("at %s %s stands at %s on the bus, %s from where the sheet puts it", place, p.channel.Name, say.FormatWidth(l.Width), say.FormatWidth(abs(l.Width-want.Width))),
 		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
 }
 
@@ -149,7 +149,7 @@ func (p *places) off(want sheet.Place, l level, b *Book) {
 		way = "too narrow"
 	}
 	b.wrong(p.id(want.Name), fmt.Sprintf("at %s %s stands at %s on the bus, %s %s: change %s in the transmitter, or the sheet",
-		want.Name, p.channel.Name, say.Width(l.Width), say.Width(abs(l.Width-want.Width)), way, p.setting(want)),
+		want.Name, p.channel.Name, say.FormatWidth(l.Width), say.FormatWidth(abs(l.Width-want.Width)), way, p.setting(want)),
 		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
 }
 
@@ -173,7 +173,7 @@ func (p *places) setting(at sheet.Place) string {
 func (p *places) extra(d fact.SwitchData, b *Book) {
 	l := p.Odd[max(0, p.odd(d.WidthNS, b.sheet.Tolerance.Position))]
 	text := fmt.Sprintf("%s stands at %s on the bus, which is no place of the sheet's %d: another control, one with more positions, or a mix drives the channel in the transmitter",
-		p.channel.Name, say.Width(l.Width), len(p.channel.Places))
+		p.channel.Name, say.FormatWidth(l.Width), len(p.channel.Places))
 	b.wrong(p.id(d.To), text, l.Span, map[string]int64{"width_ns": l.Width})
 }
 

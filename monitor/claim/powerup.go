@@ -13,7 +13,7 @@ import (
 type powerUp struct{ channel *sheet.Channel }
 
 func newPowerUp(b *Book, c *sheet.Channel) *powerUp {
-	b.add("powerup/"+c.Name, fmt.Sprintf("switched on without its transmitter, the receiver leaves %s at cut, %s", c.Name, say.Width(cutOf(c))),
+	b.add("powerup/"+c.Name, fmt.Sprintf("switched on without its transmitter, the receiver leaves %s at cut, %s", c.Name, say.FormatWidth(cutOf(c))),
 		"switch the receiver on with the transmitter off", fact.PowerUpDrill, FailsafeOf, c.Name)
 	return &powerUp{c}
 }
@@ -50,8 +50,8 @@ func (p *powerUp) see(e *fact.Event, b *Book) {
 		worst, over = r.LeastNS, cutOf(p.channel)-r.LeastNS
 	}
 	if over > b.sheet.Tolerance.Preset {
-		b.wrong(id, fmt.Sprintf("switched on without its transmitter, the receiver sent %s for %s, %s above cut: set its failsafe, which is what it begins with, to cut", say.Width(worst), name, say.Width(over)), span, figures)
+		b.wrong(id, fmt.Sprintf("switched on without its transmitter, the receiver sent %s for %s, %s above cut: set its failsafe, which is what it begins with, to cut", say.FormatWidth(worst), name, say.FormatWidth(over)), span, figures)
 		return
 	}
-	b.right(id, fmt.Sprintf("switched on without its transmitter, the receiver left %s at %s", name, say.Width(worst)), span, figures)
+	b.right(id, fmt.Sprintf("switched on without its transmitter, the receiver left %s at %s", name, say.FormatWidth(worst)), span, figures)
 }

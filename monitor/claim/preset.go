@@ -42,14 +42,14 @@ func decided(s *sheet.Sheet, cell sheet.Cell) bool {
 	})
 }
 
-// told reports that a loss shows what is asked for: none of the channels stood
+// shownBy reports that a loss shows what is asked for: none of the channels stood
 // where its preset may be, and each was watched for long enough.
-func (m *presetMode) told(d *fact.LossData) bool {
+func (m *presetMode) shownBy(d *fact.LossData) bool {
 	return d.ModeNS >= 0 && !slices.ContainsFunc(m.channels, func(ch int) bool {
 		if ch > len(d.Channels) || d.Channels[ch-1].Class == fact.LossUnclear {
 			return true
 		}
-		_, early := tooEarly("", &d.Channels[ch-1], d)
+		_, early := watchedTooShort("", &d.Channels[ch-1], d)
 		return early
 	})
 }

@@ -12,14 +12,14 @@ const (
 	// stillJitter is how far a good receiver's output strays with stabilisation
 	// off: a quarter per cent of 1024 µs, an assumption of ours (from memory), ns.
 	stillJitter = 2_600
-	// together is how near to each other a bus and an output fall silent when it
+	// sameSilence is how near to each other a bus and an output fall silent when it
 	// is the receiver that stops.
-	together = fact.Second
-	// comes is how long others are heard before one that is not is told.
-	comes = 10 * fact.Second
-	// hides is how many lines of a capture board must be lost in a second to hide an
+	sameSilence = fact.Second
+	// othersHeardFor is how long others are heard before one that is not is told.
+	othersHeardFor = 10 * fact.Second
+	// linesHide is how many lines of a capture board must be lost in a second to hide an
 	// output: half of the pulses of the slowest, which sends 50 a second.
-	hides = 25
+	linesHide = 25
 )
 
 // pulses judges that an output's pulses come, are ones that a servo takes, and
@@ -41,10 +41,10 @@ type pulses struct {
 	Lost   int64     `json:"lost"`      // lines of the board, where that were enough to hide it
 	LostIn fact.Time `json:"lost_in_ns"`
 
-	Waits bool      `json:"waits"` // a silence is not yet known to be its own
-	With  bool      `json:"with"`  // the receiver was gone then, too
-	From  fact.Time `json:"from_ns"`
-	Told  fact.Time `json:"told_ns"`
+	Waits    bool      `json:"waits"` // a silence is not yet known to be its own
+	With     bool      `json:"with"`  // the receiver was gone then, too
+	From     fact.Time `json:"from_ns"`
+	Reported fact.Time `json:"told_ns"`
 }
 
 func newPulses(b *Book, o *sheet.Output) *pulses {
@@ -54,7 +54,7 @@ func newPulses(b *Book, o *sheet.Output) *pulses {
 		"go on: too much gain may show as a slow swing, here or in the air", "", topics...)
 	steady.OnlyWrong = true
 	if jitters(b.sheet) {
-		b.add("jitter/"+about(o), fmt.Sprintf("%s stands still within %s with stabilisation off", output(o), say.Width(stillJitter)),
+		b.add("jitter/"+about(o), fmt.Sprintf("%s stands still within %s with stabilisation off", output(o), say.FormatWidth(stillJitter)),
 			"leave all sticks alone for a few seconds with stabilisation off", "", topics...)
 	}
 	return &pulses{output: o, Since: -1, GoneAt: -1, Others: -1}
@@ -91,13 +91,13 @@ func (p *pulses) see(e *fact.Event, b *Book) {
 
 // waits judges what could not be judged when it happened.
 func (p *pulses) waits(e *fact.Event, b *Book) {
-	if p.Waits && (e.At-p.Told > together || e.Kind == fact.SessionEnded) {
+	if p.Waits && (e.At-p.Reported > sameSilence || e.Kind == fact.SessionEnded) {
 		p.stopped(e, b)
 	}
 	if e.Kind == fact.OutputBack && e.About != about(p.output) && p.Others < 0 {
 		p.Others = e.At
 	}
-	if !p.Came && p.Others >= 0 && e.At-p.Others >= comes && e.About != about(p.output) {
+	if !p.Came && p.Others >= 0 && e.At-p.Others >= othersHeardFor && e.About != about(p.output) {
 		p.never(e, b)
 	}
 }
@@ -129,11 +129,11 @@ func (p *pulses) own(e *fact.Event, b *Book) {
 	case fact.SilentData:
 		p.Comes = false
 		p.pause(e.From)
-		p.Waits, p.From, p.Told = true, e.From, e.At
+		p.Waits, p.From, p.Reported = true, e.From, e.At
 		p.With = p.withReceiver()
 	case fact.OutputOddData:
 		b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s sent %d pulses of %s to %s, which no servo is sent: a fault, or something else on the wire",
-			output(p.output), d.Pulses, say.Width(d.LeastNS), say.Width(d.MostNS)), span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
+			output(p.output), d.Pulses, say.FormatWidth(d.LeastNS), say.FormatWidth(d.MostNS)), span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
 	case fact.OutputUnsteadyData:
 		if e.Kind == fact.OutputUnsteady {
 			p.unsteady(&d, span, b)
@@ -147,7 +147,7 @@ func (p *pulses) own(e *fact.Event, b *Book) {
 // an output, its silence shows nothing, and it is said how many there were.
 func (p *pulses) lost(e *fact.Event, b *Book) {
 	d, ok := e.Data.(fact.BoardLostData)
-	if !ok || (d.Lines+d.Dropped)*int64(fact.Second) < hides*max(int64(d.SpanNS), int64(fact.Second)) {
+	if !ok || (d.Lines+d.Dropped)*int64(fact.Second) < linesHide*max(int64(d.SpanNS), int64(fact.Second)) {
 		return
 	}
 	if p.Others >= 0 && d.SpanNS >= fact.Second { // a single hole hides none for long
@@ -165,7 +165,7 @@ func (p *pulses) hidden(b *Book) bool {
 		return false
 	}
 	b.unclear("pulses/"+about(p.output), fmt.Sprintf("%s was not heard, but %d lines of the board were lost in %s, and its pulses may have been in those: see to the board, its cable and its rate first",
-		output(p.output), p.Lost, say.Span(p.LostIn)))
+		output(p.output), p.Lost, say.FormatSpan(p.LostIn)))
 	return true
 }
 
@@ -180,7 +180,7 @@ func (p *pulses) never(e *fact.Event, b *Book) {
 // withReceiver reports whether the receiver, as it is known now, was gone when the
 // output stopped.
 func (p *pulses) withReceiver() bool {
-	return p.GoneAt >= 0 && p.GoneAt <= p.From+together && (p.Gone || p.Back >= p.From)
+	return p.GoneAt >= 0 && p.GoneAt <= p.From+sameSilence && (p.Gone || p.Back >= p.From)
 }
 
 // stopped judges a silence, once it is known whether it is the output's own.
@@ -190,25 +190,25 @@ func (p *pulses) stopped(e *fact.Event, b *Book) {
 		return
 	}
 	b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s stopped at %s while the receiver heard its transmitter: look at its lead, then at the receiver's supply and settings",
-		output(p.output), say.Clock(p.From)), fact.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At - p.From)})
+		output(p.output), say.FormatClock(p.From)), fact.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At - p.From)})
 }
 
 func (p *pulses) unsteady(d *fact.OutputUnsteadyData, span fact.Span, b *Book) {
 	b.wrong("steady/"+about(p.output), fmt.Sprintf("%s swings by itself, %s to either side, %d.%d times a second: too much gain, or something loose; make the gain smaller",
-		output(p.output), say.Width(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100), span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": d.AmplitudeNS})
+		output(p.output), say.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100), span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": d.AmplitudeNS})
 }
 
 func (p *pulses) jitter(d *fact.OutputJitterData, span fact.Span, b *Book) {
-	if does(b.sheet, d.Mode) != sheet.DoesNothing {
+	if outputsDo(b.sheet, d.Mode) != sheet.DoesNothing {
 		return
 	}
 	figures := map[string]int64{"spread_ns": d.SpreadNS, "pulses": d.Pulses}
 	if d.SpreadNS > stillJitter {
 		b.wrong("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s at rest with stabilisation off; this tool takes it that a good receiver stays within %s: look at the receiver's supply, and whether stabilisation is really off",
-			output(p.output), say.Width(d.SpreadNS), say.Width(stillJitter)), span, figures)
+			output(p.output), say.FormatWidth(d.SpreadNS), say.FormatWidth(stillJitter)), span, figures)
 		return
 	}
-	b.right("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s in %d pulses at rest with stabilisation off", output(p.output), say.Width(d.SpreadNS), d.Pulses), span, figures)
+	b.right("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s in %d pulses at rest with stabilisation off", output(p.output), say.FormatWidth(d.SpreadNS), d.Pulses), span, figures)
 }
 
 // count begins to count the time in which a pause of its own would show.
@@ -235,7 +235,7 @@ func (p *pulses) end(e *fact.Event, b *Book) {
 		}
 		return
 	}
-	b.right(id, fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), say.Span(p.Heard)),
+	b.right(id, fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), say.FormatSpan(p.Heard)),
 		fact.Span{From: max(0, e.At-p.Heard), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
 }
 

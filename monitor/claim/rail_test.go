@@ -10,20 +10,20 @@ import (
 )
 
 func TestRail(t *testing.T) {
-	clip := fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_000, DwellNS: 80 * fact.Millisecond, Signal: fact.Live}
-	with := func(change func(*fact.ClipData)) fact.ClipData { d := clip; change(&d); return d }
+	clip := fact.TravelClippedData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_000, DwellNS: 80 * fact.Millisecond, Signal: fact.Live}
+	with := func(change func(*fact.TravelClippedData)) fact.TravelClippedData { d := clip; change(&d); return d }
 	for _, c := range []struct {
 		name, kind string
-		data       fact.ClipData
+		data       fact.TravelClippedData
 		want       claim.Verdict
 		says       string
 	}{
 		{"at the end of the bus's range", fact.TravelClipped, clip, claim.Wrong, "aileron stands at 2047 counts (2159 µs), an end of the bus's range"},
-		{"short of the sheet's end, once", fact.TravelClipped, with(func(d *fact.ClipData) { d.Short = true }), claim.Open, "a limit or a stop of the stick, which can't be told from once"},
-		{"short of it, again", fact.TravelClipped, with(func(d *fact.ClipData) { d.Short, d.Again = true, true }), claim.Wrong, "aileron came to 2159 µs at a steady pace, stood exactly still for 80.0 ms, short of the sheet's end, and left as steadily, again at the same count, as at a limit"},
+		{"short of the sheet's end, once", fact.TravelClipped, with(func(d *fact.TravelClippedData) { d.Short = true }), claim.Open, "a limit or a stop of the stick, which can't be told from once"},
+		{"short of it, again", fact.TravelClipped, with(func(d *fact.TravelClippedData) { d.Short, d.Again = true, true }), claim.Wrong, "aileron came to 2159 µs at a steady pace, stood exactly still for 80.0 ms, short of the sheet's end, and left as steadily, again at the same count, as at a limit"},
 		{"free again", fact.TravelFree, clip, claim.Open, ""},
-		{"another channel", fact.TravelClipped, with(func(d *fact.ClipData) { d.Channel = 2 }), claim.Open, ""},
-		{"a receiver's preset", fact.TravelClipped, with(func(d *fact.ClipData) { d.Signal = fact.Failsafe }), claim.Open, ""},
+		{"another channel", fact.TravelClipped, with(func(d *fact.TravelClippedData) { d.Channel = 2 }), claim.Open, ""},
+		{"a receiver's preset", fact.TravelClipped, with(func(d *fact.TravelClippedData) { d.Signal = fact.Failsafe }), claim.Open, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := starter(t)
@@ -75,19 +75,19 @@ func TestRoomOnASwitch(t *testing.T) {
 
 // The ends of the knob are at 1500 and 2012 µs, and a hand comes within 24 µs of them.
 func TestRoomOnAKnob(t *testing.T) {
-	same := func(*fact.SweepData) {}
+	same := func(*fact.GainSweptData) {}
 	for name, c := range map[string]struct {
 		from, to float64
-		change   func(*fact.SweepData)
+		change   func(*fact.GainSweptData)
 		want     claim.Verdict
 	}{
 		"from end to end": {1524, 1988, same, claim.Right},
 		"not to the one":  {1525, 2012, same, claim.Open},
 		"nor the other":   {1500, 1987, same, claim.Open},
 		"beyond":          {1400, 2050, same, claim.Right},
-		"another channel": {1500, 2012, func(d *fact.SweepData) { d.Channel = 6 }, claim.Open},
-		"by a receiver":   {1500, 2012, func(d *fact.SweepData) { d.Signal = fact.Missed }, claim.Open},
-		"a leap":          {1500, 2012, func(d *fact.SweepData) { d.Suspect = true }, claim.Open},
+		"another channel": {1500, 2012, func(d *fact.GainSweptData) { d.Channel = 6 }, claim.Open},
+		"by a receiver":   {1500, 2012, func(d *fact.GainSweptData) { d.Signal = fact.Missed }, claim.Open},
+		"a leap":          {1500, 2012, func(d *fact.GainSweptData) { d.Suspect = true }, claim.Open},
 	} {
 		k, d := starter(t), turns(c.from, c.to)
 		c.change(&d)

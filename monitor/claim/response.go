@@ -25,7 +25,7 @@ const doesUnclear = "unclear"
 // tilt is its own proof that there was one: that another one was answered says nothing
 // of a tilt that was too small, or about another axis.
 type response struct {
-	witness
+	pendingAnswers
 	Stuck  map[int]bool    `json:"stuck"`  // outputs that don't follow their sticks either
 	Kicked map[string]bool `json:"kicked"` // modes that should stay, and in which a tilt once gave a kick
 
@@ -48,15 +48,15 @@ func newResponse(b *Book) *response {
 	}
 	for i := range b.sheet.Stabiliser.Modes {
 		if m := &b.sheet.Stabiliser.Modes[i]; m.Does != "" && len(m.WantedAt) > 0 {
-			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", say.Mode(m.Name), doing(m.Does)),
+			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", say.ModeName(m.Name), outputsDoWords(m.Does)),
 				"tilt the model and hold it, in each mode", fact.ResponseDrill, topics...)
 		}
 	}
 	return r
 }
 
-// doing puts what outputs do into words.
-func doing(does string) string {
+// outputsDoWords puts what outputs do into words.
+func outputsDoWords(does string) string {
 	switch does {
 	case sheet.DoesNothing:
 		return "nothing"
@@ -72,11 +72,11 @@ func (r *response) see(e *fact.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case fact.DrillBeganData:
 		if e.About == "drill:"+fact.ResponseDrill {
-			r.witness = witness{}
+			r.pendingAnswers = pendingAnswers{}
 		}
-	case fact.FollowsData:
+	case fact.OutputFollowsData:
 		r.follows(e.About, &d)
-	case fact.AnswerData:
+	case fact.DrillAnsweredData:
 		part := strings.Split(d.Prompt, "/")
 		if len(part) == 4 && part[0] == fact.ResponseDrill && part[3] == fact.PromptThere {
 			r.tilted(part[1], &d, fact.Span{From: e.From, To: e.At}, b)
@@ -85,7 +85,7 @@ func (r *response) see(e *fact.Event, b *Book) {
 }
 
 // follows takes note of outputs that no stick moves: those answer no tilt either.
-func (r *response) follows(what string, d *fact.FollowsData) {
+func (r *response) follows(what string, d *fact.OutputFollowsData) {
 	for _, o := range r.outputs {
 		if what != about(o) {
 			continue
@@ -109,21 +109,21 @@ func (r *response) stuck() bool {
 	return true
 }
 
-func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Book) {
-	id, want := "response/"+mode, does(b.sheet, mode)
+func (r *response) tilted(mode string, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
+	id, want := "response/"+mode, outputsDo(b.sheet, mode)
 	if why := r.mistrust(mode, d, b); why != "" {
-		b.unclear(id, fmt.Sprintf("in %s: %s", say.Mode(mode), why))
+		b.unclear(id, fmt.Sprintf("in %s: %s", say.ModeName(mode), why))
 		return
 	}
-	list := swingsFromRest(d, r.outputs)
-	if largest(list) >= surely {
-		r.answered(b)
+	list := tiltDeflections(d, r.outputs)
+	if largest(list) >= sureAnswer {
+		r.settlePending(b)
 	}
 	if want == "" {
 		return
 	}
 	peak, late := sums(list)
-	a := answer{id: id, mode: mode, did: class(list, peak, late), want: want, most: largest(list), who: tilter(d), span: span, yaw: r.yawed(list, b)}
+	a := answer{id: id, mode: mode, did: class(list, peak, late), want: want, most: largest(list), who: whoTilted(d), span: span, yaw: r.yawed(list, b)}
 	a.figures = map[string]int64{"peak_ns": peak, "late_ns": late}
 	if a.did == sheet.DoesNothing {
 		r.nothing(&a, d, b)
@@ -133,7 +133,7 @@ func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Bo
 	if len(list) > 1 {
 		together = fmt.Sprintf(" of %d outputs together", len(list))
 	}
-	a.text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)", say.Mode(mode), doing(a.did), say.Width(peak), say.Width(abs(late)), together, a.who)
+	a.text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)", say.ModeName(mode), outputsDoWords(a.did), say.FormatWidth(peak), say.FormatWidth(abs(late)), together, a.who)
 	r.something(&a, b)
 }
 
@@ -149,7 +149,7 @@ type answer struct {
 }
 
 // mistrust says why nothing follows from a tilt, "" where something may.
-func (r *response) mistrust(mode string, d *fact.AnswerData, b *Book) string {
+func (r *response) mistrust(mode string, d *fact.DrillAnsweredData, b *Book) string {
 	if why := mistrust(d, r.outputs, b); why != "" {
 		return why
 	}
@@ -157,20 +157,20 @@ func (r *response) mistrust(mode string, d *fact.AnswerData, b *Book) string {
 		return output(r.outputs[0]) + " does not follow its stick, so that no answer can be expected of it: see what moves it"
 	}
 	if d.Mode != mode {
-		return fmt.Sprintf("the bus asked for %s while the model was tilted", say.Mode(d.Mode))
+		return fmt.Sprintf("the bus asked for %s while the model was tilted", say.ModeName(d.Mode))
 	}
 	return ""
 }
 
 // nothing is when no output answered: nobody tilted, or too little, or about another
 // axis, or the stabiliser does nothing. Only a tilt that was confirmed tells.
-func (r *response) nothing(a *answer, d *fact.AnswerData, b *Book) {
-	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", say.Mode(a.mode), say.Width(a.most), a.who)
+func (r *response) nothing(a *answer, d *fact.DrillAnsweredData, b *Book) {
+	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", say.ModeName(a.mode), say.FormatWidth(a.most), a.who)
 	other, far := r.elsewhere(d, b)
 	switch {
 	case other != nil:
-		b.unclear(a.id, fmt.Sprintf("%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way", what, output(other), say.Width(far)))
-	case a.most >= faint:
+		b.unclear(a.id, fmt.Sprintf("%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way", what, output(other), say.FormatWidth(far)))
+	case a.most >= faintAnswer:
 		b.unclear(a.id, what+": that is too much for nothing and too little for an answer: tilt it briskly and by 30 degrees; "+noMore)
 	case d.By != "builder":
 		b.unclear(a.id, what+"; that may be because nobody tilted it: do it again, and confirm the tilt with Enter while it is held")
@@ -178,7 +178,7 @@ func (r *response) nothing(a *answer, d *fact.AnswerData, b *Book) {
 		b.right(a.id, what+", as the sheet wants", a.span, a.figures)
 	default:
 		r.unanswered(dead{
-			ID: a.id, Text: fmt.Sprintf("%s; the sheet wants a tilt to move %s", what, doing(a.want)), Span: a.span, Figures: a.figures,
+			ID: a.id, Text: fmt.Sprintf("%s; the sheet wants a tilt to move %s", what, outputsDoWords(a.want)), Span: a.span, Figures: a.figures,
 			Alone:  "the stabiliser is off in this mode, its gain is at zero, it waits for the throttle to be advanced once, or limit learning was not completed; which of these can't be told from the leads",
 			Beside: "it is off in this mode, though it answers in others, or its gain is at zero here: look at what the receiver does in this mode, and at where the sheet's windows come from",
 		}, b)
@@ -187,12 +187,12 @@ func (r *response) nothing(a *answer, d *fact.AnswerData, b *Book) {
 
 // elsewhere is the output that answered most of those which correct other axes only, if
 // one surely did. nil: there is none.
-func (r *response) elsewhere(d *fact.AnswerData, b *Book) (other *sheet.Output, far int64) {
-	far = surely
+func (r *response) elsewhere(d *fact.DrillAnsweredData, b *Book) (other *sheet.Output, far int64) {
+	far = sureAnswer
 	for _, o := range correcting(b.sheet) {
-		s, ok := swingOf(swingsFromRest(d, []*sheet.Output{o}), o.Number)
-		if ok && !slices.Contains(r.outputs, o) && abs(s.Peak) >= far {
-			other, far = o, abs(s.Peak)
+		s, ok := deflectionOf(tiltDeflections(d, []*sheet.Output{o}), o.Number)
+		if ok && !slices.Contains(r.outputs, o) && abs(s.Kick) >= far {
+			other, far = o, abs(s.Kick)
 		}
 	}
 	return other, far
@@ -212,16 +212,16 @@ func (r *response) something(a *answer, b *Book) {
 		b.unclear(a.id, a.text+": tilt it at once and hold it still for three seconds")
 	case r.axis == sheet.Yaw && a.want == sheet.DoesStay:
 		b.unclear(a.id, a.text+"; yaw fades wherever no course is held, so that levelling can't be told by it")
-	case a.most < surely:
-		b.unclear(a.id, a.text+fmt.Sprintf("; the sheet wants %s, but that is too little to be sure", doing(a.want)))
+	case a.most < sureAnswer:
+		b.unclear(a.id, a.text+fmt.Sprintf("; the sheet wants %s, but that is too little to be sure", outputsDoWords(a.want)))
 	default:
-		b.wrong(a.id, fmt.Sprintf("%s; the sheet wants %s: the receiver does something else in this mode, or the sheet's windows are not the receiver's: look at its modes, and at where the windows come from", a.text, doing(a.want)), a.span, a.figures)
+		b.wrong(a.id, fmt.Sprintf("%s; the sheet wants %s: the receiver does something else in this mode, or the sheet's windows are not the receiver's: look at its modes, and at where the windows come from", a.text, outputsDoWords(a.want)), a.span, a.figures)
 	}
 }
 
 // yawed reports whether what outputs did looks as much like a yaw as like the tilt, going
 // by what the sheet has sticks do to them. So does what the sheet doesn't tell.
-func (r *response) yawed(list []swing, b *Book) bool {
+func (r *response) yawed(list []deflection, b *Book) bool {
 	turns := slices.ContainsFunc(r.outputs, func(o *sheet.Output) bool { return slices.Contains(o.Corrects, sheet.Yaw) })
 	if r.axis == sheet.Yaw || !turns {
 		return false
@@ -233,7 +233,7 @@ func (r *response) yawed(list []swing, b *Book) bool {
 
 // along is how far outputs went along what an axis' stick does to them, ns; false where
 // the sheet does not say what it does.
-func (r *response) along(axis string, list []swing, b *Book) (far int64, known bool) {
+func (r *response) along(axis string, list []deflection, b *Book) (far int64, known bool) {
 	const unit = 1000 // parts per million, so that nothing overflows
 	stick, _, ok := b.sheet.Reference(axis)
 	if !ok {
@@ -245,8 +245,8 @@ func (r *response) along(axis string, list []swing, b *Book) (far int64, known b
 		if !slices.Contains(o.Corrects, axis) || i < 0 {
 			continue
 		}
-		s, _ := swingOf(list, o.Number)
-		dot += s.Peak * (o.MovedBy[i].Weight / unit)
+		s, _ := deflectionOf(list, o.Number)
+		dot += s.Kick * (o.MovedBy[i].Weight / unit)
 		length += abs(o.MovedBy[i].Weight / unit)
 	}
 	if length == 0 {
@@ -256,10 +256,10 @@ func (r *response) along(axis string, list []swing, b *Book) (far int64, known b
 }
 
 // sums adds what outputs did, each seen from the side on which it went farther.
-func sums(list []swing) (peak, late int64) {
+func sums(list []deflection) (peak, late int64) {
 	for _, s := range list {
-		peak += abs(s.Peak)
-		if s.Peak < 0 {
+		peak += abs(s.Kick)
+		if s.Kick < 0 {
 			late -= s.Late
 		} else {
 			late += s.Late
@@ -268,15 +268,15 @@ func sums(list []swing) (peak, late int64) {
 	return peak, late
 }
 
-func largest(list []swing) (most int64) {
+func largest(list []deflection) (most int64) {
 	for _, s := range list {
-		most = max(most, abs(s.Peak))
+		most = max(most, abs(s.Kick))
 	}
 	return most
 }
 
 // class says what outputs did with a tilt that was held.
-func class(list []swing, peak, late int64) string {
+func class(list []deflection, peak, late int64) string {
 	switch {
 	case largest(list) < answerLeast:
 		return sheet.DoesNothing
@@ -290,15 +290,15 @@ func class(list []swing, peak, late int64) string {
 
 // kicks reports whether no output stood for longer than a kick does: who lets go, or
 // lets the model sink, makes an answer that stays look like one that returns.
-func kicks(list []swing) bool {
-	return !slices.ContainsFunc(list, func(s swing) bool { return abs(s.Peak) >= faint && !s.kick() })
+func kicks(list []deflection) bool {
+	return !slices.ContainsFunc(list, func(s deflection) bool { return abs(s.Kick) >= faintAnswer && !s.kick() })
 }
 
 func (r *response) forget(what string, _ fact.Time) {
 	r.Dead = nil // what was changed may have cured them
 	clear(r.Kicked)
 	if what == Everything || what == OutputsOf {
-		r.witness = witness{}
+		r.pendingAnswers = pendingAnswers{}
 		clear(r.Stuck)
 	}
 }

@@ -42,7 +42,7 @@ func (w went) mirrored() went { return went{-w.most, -w.least, -w.late} }
 func kicks(us float64) went { return went{least: min(0, us), most: max(0, us)} }
 
 // tilt is an answer of a drill that tilts: outputs by number; the others stand.
-func (c *court) tilt(prompt, by, mode string, outputs map[int]went) fact.AnswerData {
+func (c *court) tilt(prompt, by, mode string, outputs map[int]went) fact.DrillAnsweredData {
 	d := c.answer(prompt, nil)
 	d.By, d.Mode, d.Who = by, mode, "Ann"
 	for i := range c.sheet.Outputs {
@@ -173,18 +173,18 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 
 // What is no answer to a tilt proves nothing, whatever the outputs did.
 func TestResponsesThatProveNothing(t *testing.T) {
-	for want, change := range map[string]func(*fact.AnswerData){
-		"did not hear its transmitter":          func(d *fact.AnswerData) { d.Signal = fact.Missed },
-		"hear its transmitter meanwhile":        func(d *fact.AnswerData) { d.Frames = 0 },
-		"leapt at once":                         func(d *fact.AnswerData) { d.Suspect = true },
-		"the bus asked for DAMPING":             func(d *fact.AnswerData) { d.Mode = "damping" },
-		"the bus asked for NO MODE":             func(d *fact.AnswerData) { d.Mode = "" },
-		"elevator moved on the bus":             func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_001 },
-		"elevator moved on the bus meanwhile":   func(d *fact.AnswerData) { d.Channels[1].LeastNS -= 8_001 },
-		"no output that corrects this sent":     func(d *fact.AnswerData) { d.Outputs[1].LateNS = 0 },
-		"no output that corrects this sent p":   func(d *fact.AnswerData) { d.Outputs[1].RestNS = 0 },
-		"no output that corrects this sent pul": func(d *fact.AnswerData) { d.Outputs = nil },
-		"did not rest before the tilt":          func(d *fact.AnswerData) { d.Outputs[1].SwayNS = 37_500 },
+	for want, change := range map[string]func(*fact.DrillAnsweredData){
+		"did not hear its transmitter":          func(d *fact.DrillAnsweredData) { d.Signal = fact.Missed },
+		"hear its transmitter meanwhile":        func(d *fact.DrillAnsweredData) { d.Frames = 0 },
+		"leapt at once":                         func(d *fact.DrillAnsweredData) { d.Suspect = true },
+		"the bus asked for DAMPING":             func(d *fact.DrillAnsweredData) { d.Mode = "damping" },
+		"the bus asked for NO MODE":             func(d *fact.DrillAnsweredData) { d.Mode = "" },
+		"elevator moved on the bus":             func(d *fact.DrillAnsweredData) { d.Channels[1].MostNS += 8_001 },
+		"elevator moved on the bus meanwhile":   func(d *fact.DrillAnsweredData) { d.Channels[1].LeastNS -= 8_001 },
+		"no output that corrects this sent":     func(d *fact.DrillAnsweredData) { d.Outputs[1].LateNS = 0 },
+		"no output that corrects this sent p":   func(d *fact.DrillAnsweredData) { d.Outputs[1].RestNS = 0 },
+		"no output that corrects this sent pul": func(d *fact.DrillAnsweredData) { d.Outputs = nil },
+		"did not rest before the tilt":          func(d *fact.DrillAnsweredData) { d.Outputs[1].SwayNS = 37_500 },
 	} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(75)})
@@ -193,12 +193,12 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		assert.Equal(t, claim.Open, c.verdict("response/upright"), want)
 		assert.Contains(t, c.claim("response/upright").Sentence, want)
 	}
-	for _, change := range []func(*fact.AnswerData){
-		func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_000 },  // as a gimbal does by itself
-		func(d *fact.AnswerData) { d.Channels[0].MostNS += 90_000 }, // a stick that does not move the elevator
-		func(d *fact.AnswerData) { d.Outputs[0].LateNS = 0 },        // an output that has nothing to do with it
-		func(d *fact.AnswerData) { d.Outputs[0].SwayNS = 90_000 },   // likewise
-		func(d *fact.AnswerData) { d.Outputs[1].SwayNS = 37_400 },   // less than half of the answer
+	for _, change := range []func(*fact.DrillAnsweredData){
+		func(d *fact.DrillAnsweredData) { d.Channels[1].MostNS += 8_000 },  // as a gimbal does by itself
+		func(d *fact.DrillAnsweredData) { d.Channels[0].MostNS += 90_000 }, // a stick that does not move the elevator
+		func(d *fact.DrillAnsweredData) { d.Outputs[0].LateNS = 0 },        // an output that has nothing to do with it
+		func(d *fact.DrillAnsweredData) { d.Outputs[0].SwayNS = 90_000 },   // likewise
+		func(d *fact.DrillAnsweredData) { d.Outputs[1].SwayNS = 37_400 },   // less than half of the answer
 	} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(75)})

@@ -37,16 +37,16 @@ func newStick(b *Book, c *sheet.Channel) *stick {
 	b.add("order/"+c.Name, fmt.Sprintf("%s moves channel %d, and the right way", c.Name, c.Number), "drill order", "order", c.Name)
 	b.add("alone/"+c.Name, fmt.Sprintf("%s moves no other channel than %d", c.Name, c.Number), "drill order", "order", c.Name)
 	for _, e := range ends {
-		b.add("travel/"+c.Name+"/"+e.Name, fmt.Sprintf("%s reaches %s at %s", c.Name, say.Width(e.Width), e.Name), "drill ends", "ends", c.Name)
+		b.add("travel/"+c.Name+"/"+e.Name, fmt.Sprintf("%s reaches %s at %s", c.Name, say.FormatWidth(e.Width), e.Name), "drill ends", "ends", c.Name)
 	}
 	b.add("clip/"+c.Name, fmt.Sprintf("%s is not cut off before its stops", c.Name), "drill ends", "ends", c.Name)
 	if c.Neutral != 0 {
-		b.add("neutral/"+c.Name, fmt.Sprintf("%s rests at %s", c.Name, say.Width(c.Neutral)), "drill neutral", "neutral", c.Name)
+		b.add("neutral/"+c.Name, fmt.Sprintf("%s rests at %s", c.Name, say.FormatWidth(c.Neutral)), "drill neutral", "neutral", c.Name)
 	}
 	if c.Kind == sheet.Throttle {
 		for _, name := range []string{"idle", "cut"} {
 			if p, ok := c.Place(name); ok {
-				b.add(name+"/"+c.Name, fmt.Sprintf("%s stands at %s at %s", c.Name, say.Width(p.Width), name), "drill neutral", "neutral", c.Name)
+				b.add(name+"/"+c.Name, fmt.Sprintf("%s stands at %s at %s", c.Name, say.FormatWidth(p.Width), name), "drill neutral", "neutral", c.Name)
 			}
 		}
 	}
@@ -68,7 +68,7 @@ func (s *stick) ends() []sheet.Place {
 }
 
 func (s *stick) see(e *fact.Event, b *Book) {
-	d, ok := e.Data.(fact.AnswerData)
+	d, ok := e.Data.(fact.DrillAnsweredData)
 	if !ok || !heard(&d) {
 		return
 	}
@@ -86,7 +86,7 @@ func (s *stick) see(e *fact.Event, b *Book) {
 	}
 }
 
-func move(d *fact.AnswerData, channel int) fact.Move {
+func move(d *fact.DrillAnsweredData, channel int) fact.Move {
 	for _, m := range d.Channels {
 		if m.Channel == channel {
 			return m
@@ -109,7 +109,7 @@ func (s *stick) end(name string) (sheet.Place, bool) {
 
 // travel judges what a control reached at its stop. Where it moved another
 // channel or the other way, that is the order's business.
-func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) {
+func (s *stick) travel(end string, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
 	want, ok := s.end(end)
 	mine := move(d, s.channel.Number)
 	if !ok || !s.came(want, mine) {
@@ -123,16 +123,16 @@ func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) 
 	figures := map[string]int64{"width_ns": mine.ToNS, "off_ns": off}
 	id := "travel/" + s.channel.Name + "/" + end
 	if held := s.heldMeanwhile(d, b); held != "" && abs(off) > handsOff*b.sheet.Tolerance.Position {
-		b.unclear(id, fmt.Sprintf("%s stood at %s at %s, but %s was away from its centre: a mix may have carried it; do it again with the others let go", s.channel.Name, say.Width(mine.ToNS), end, held))
+		b.unclear(id, fmt.Sprintf("%s stood at %s at %s, but %s was away from its centre: a mix may have carried it; do it again with the others let go", s.channel.Name, say.FormatWidth(mine.ToNS), end, held))
 		return
 	}
 	switch {
 	case abs(off) <= handsOff*b.sheet.Tolerance.Position:
-		b.right(id, fmt.Sprintf("%s reaches %s at %s, %s from the sheet's %s", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+		b.right(id, fmt.Sprintf("%s reaches %s at %s, %s from the sheet's %s", s.channel.Name, say.FormatWidth(mine.ToNS), end, say.FormatWidth(abs(off)), say.FormatWidth(want.Width)), span, figures)
 	case outwards:
-		b.wrong(id, fmt.Sprintf("%s goes to %s at %s, %s further than the sheet's %s: make that end of its travel smaller in the transmitter", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+		b.wrong(id, fmt.Sprintf("%s goes to %s at %s, %s further than the sheet's %s: make that end of its travel smaller in the transmitter", s.channel.Name, say.FormatWidth(mine.ToNS), end, say.FormatWidth(abs(off)), say.FormatWidth(want.Width)), span, figures)
 	default:
-		b.wrong(id, fmt.Sprintf("%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in the transmitter, and check rates and limits", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+		b.wrong(id, fmt.Sprintf("%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in the transmitter, and check rates and limits", s.channel.Name, say.FormatWidth(mine.ToNS), end, say.FormatWidth(abs(off)), say.FormatWidth(want.Width)), span, figures)
 	}
 	// An end that comes short may be one that is cut off: it shows nothing.
 	if s.Visited[end] = s.Visited[end] || outwards || abs(off) <= handsOff*b.sheet.Tolerance.Position; s.bothVisited() {
@@ -146,7 +146,7 @@ func (s *stick) came(want sheet.Place, mine fact.Move) bool {
 }
 
 // heldMeanwhile names another stick that was away from its neutral, "" for none.
-func (s *stick) heldMeanwhile(d *fact.AnswerData, b *Book) string {
+func (s *stick) heldMeanwhile(d *fact.DrillAnsweredData, b *Book) string {
 	for i := range b.sheet.Channels {
 		c := &b.sheet.Channels[i]
 		if c.Kind == sheet.Stick && c.Number != s.channel.Number && c.Neutral != 0 && abs(move(d, c.Number).ToNS-c.Neutral) > alongLeast {
@@ -177,8 +177,8 @@ func (s *stick) bothVisited() bool {
 }
 
 // neutral judges where controls rest.
-func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book) {
-	if !b.hands.Moved { // perhaps nothing here answers to these controls
+func (s *stick) neutral(step string, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
+	if !b.handsReach.Moved { // perhaps nothing here answers to these controls
 		for _, id := range []string{"neutral/", "idle/", "cut/"} {
 			b.unclear(id+s.channel.Name, fmt.Sprintf("nothing on this bus has moved yet, so where %s rests says nothing: move a stick or a switch first", s.channel.Name))
 		}
@@ -187,7 +187,7 @@ func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book
 	at := move(d, s.channel.Number).ToNS
 	switch {
 	case step == "sticks" && s.channel.Neutral != 0:
-		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, "centre its trim, then set its offset in the transmitter so that it rests at "+say.Width(s.channel.Neutral), span, b)
+		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, "centre its trim, then set its offset in the transmitter so that it rests at "+say.FormatWidth(s.channel.Neutral), span, b)
 	case s.channel.Kind != sheet.Throttle:
 	case step == "idle":
 		if p, ok := s.channel.Place("idle"); ok {
@@ -218,7 +218,7 @@ func (s *stick) idleRemedy(at, want int64) string {
 }
 
 func (s *stick) cutRemedy(step string, at, want int64) string {
-	set := fmt.Sprintf("set the throttle cut in the transmitter to %s, in every flight phase", say.Width(want))
+	set := fmt.Sprintf("set the throttle cut in the transmitter to %s, in every flight phase", say.FormatWidth(want))
 	switch {
 	case !s.up(at, want):
 		return set
@@ -232,10 +232,10 @@ func (s *stick) rests(id, when string, at, want int64, remedy string, span fact.
 	off := at - want
 	figures := map[string]int64{"width_ns": at, "off_ns": off}
 	if abs(off) <= b.sheet.Tolerance.Neutral {
-		b.right(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s", when, s.channel.Name, say.Width(at), say.Width(abs(off)), say.Width(want)), span, figures)
+		b.right(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s", when, s.channel.Name, say.FormatWidth(at), say.FormatWidth(abs(off)), say.FormatWidth(want)), span, figures)
 		return
 	}
-	b.wrong(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s: %s", when, s.channel.Name, say.Width(at), say.Width(abs(off)), say.Width(want), remedy), span, figures)
+	b.wrong(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s: %s", when, s.channel.Name, say.FormatWidth(at), say.FormatWidth(abs(off)), say.FormatWidth(want), remedy), span, figures)
 }
 
 func (s *stick) forget(what string, _ fact.Time) {

@@ -9,15 +9,15 @@ import (
 )
 
 const (
-	// nudge is how far a channel stirs while nobody touches its stick: noise of a
+	// restNoise is how far a channel stirs while nobody touches its stick: noise of a
 	// gimbal stays well within it, ns.
-	nudge = 8_000
-	// faint is what an output may stray by itself, ns: twice what a good receiver
+	restNoise = 8_000
+	// faintAnswer is what an output may stray by itself, ns: twice what a good receiver
 	// does with stabilisation off. Only below that nothing at all came of a tilt
 	// which may have been a slow one.
-	faint = 5_000
-	// surely is an answer that no jitter makes, ns.
-	surely = 30_000
+	faintAnswer = 5_000
+	// sureAnswer is an answer that no jitter makes, ns.
+	sureAnswer = 30_000
 	// kickLongest is how long a kick stands at half of its height or more: one of a
 	// brisk tilt does for half of the time that the hand takes, which is half a second
 	// or a little more. Who lets go after a second has held an answer that stays for
@@ -29,10 +29,10 @@ const (
 	sidePart = 16
 )
 
-// swing is what one output did in a prompt.
-type swing struct {
+// deflection is what one output did in a prompt.
+type deflection struct {
 	Output int       `json:"output"`
-	Peak   int64     `json:"peak_ns"` // to the side on which it went farther
+	Kick   int64     `json:"peak_ns"` // to the side on which it went farther
 	Back   int64     `json:"back_ns"` // to the other, not negative
 	Turned bool      `json:"turned"`  // the other came first
 	Late   int64     `json:"late_ns"` // in the last second
@@ -41,37 +41,37 @@ type swing struct {
 	Stir   int64     `json:"stir_ns"` // likewise, in two seconds
 }
 
-// swings are what a stick did to outputs that were heard all along, from where they
+// deflections are what a stick did to outputs that were heard all along, from where they
 // stood at the prompt.
-func swings(d *fact.AnswerData, outputs []*sheet.Output) (list []swing) {
+func deflections(d *fact.DrillAnsweredData, outputs []*sheet.Output) (list []deflection) {
 	for _, m := range heardAlong(d, outputs) {
 		if m.FromNS == 0 {
 			continue
 		}
-		s := swing{Output: m.Output, Late: m.LateNS - m.FromNS}
-		s.sides(m.MostNS-m.FromNS, m.FromNS-m.LeastNS)
+		s := deflection{Output: m.Output, Late: m.LateNS - m.FromNS}
+		s.reach(m.MostNS-m.FromNS, m.FromNS-m.LeastNS)
 		list = append(list, s)
 	}
 	return list
 }
 
-// swingsFromRest are what a tilt did to outputs that were heard all along, from where
+// tiltDeflections are what a tilt did to outputs that were heard all along, from where
 // they stood before any hand began.
-func swingsFromRest(d *fact.AnswerData, outputs []*sheet.Output) (list []swing) {
+func tiltDeflections(d *fact.DrillAnsweredData, outputs []*sheet.Output) (list []deflection) {
 	for _, m := range heardAlong(d, outputs) {
 		if m.RestNS == 0 {
 			continue
 		}
-		s := swing{Output: m.Output, Late: m.LateNS - m.RestNS, Away: m.AwayNS, Sway: m.SwayNS, Stir: m.StirNS}
-		s.sides(m.HighNS-m.RestNS, m.RestNS-m.LowNS)
-		s.Turned = (m.LowAtNS < m.HighAtNS) == (s.Peak > 0)
+		s := deflection{Output: m.Output, Late: m.LateNS - m.RestNS, Away: m.AwayNS, Sway: m.SwayNS, Stir: m.StirNS}
+		s.reach(m.HighNS-m.RestNS, m.RestNS-m.LowNS)
+		s.Turned = (m.LowAtNS < m.HighAtNS) == (s.Kick > 0)
 		list = append(list, s)
 	}
 	return list
 }
 
 // heardAlong are the movements of outputs that were heard from a prompt to its answer.
-func heardAlong(d *fact.AnswerData, outputs []*sheet.Output) (list []*fact.OutputMove) {
+func heardAlong(d *fact.DrillAnsweredData, outputs []*sheet.Output) (list []*fact.OutputMove) {
 	for _, o := range outputs {
 		i := slices.IndexFunc(d.Outputs, func(m fact.OutputMove) bool { return m.Output == o.Number })
 		if i >= 0 && d.Outputs[i].LateNS != 0 && d.Outputs[i].LeastNS != 0 {
@@ -81,30 +81,30 @@ func heardAlong(d *fact.AnswerData, outputs []*sheet.Output) (list []*fact.Outpu
 	return list
 }
 
-// sides takes how far an output went to either side.
-func (s *swing) sides(up, down int64) {
-	if s.Peak, s.Back = up, max(0, down); down > up {
-		s.Peak, s.Back = -down, max(0, up)
+// reach takes how far an output went to either side.
+func (s *deflection) reach(up, down int64) {
+	if s.Kick, s.Back = up, max(0, down); down > up {
+		s.Kick, s.Back = -down, max(0, up)
 	}
 }
 
 // both reports whether an output went to both sides, so that nobody knows which of them
 // came of the tilt.
-func (s *swing) both() bool {
-	if s.Turned && s.Back >= faint && sidePart*s.Back >= abs(s.Peak) {
+func (s *deflection) both() bool {
+	if s.Turned && s.Back >= faintAnswer && sidePart*s.Back >= abs(s.Kick) {
 		return true
 	}
-	return s.Back >= sensed && 2*s.Back > abs(s.Peak)
+	return s.Back >= sensedLeast && 2*s.Back > abs(s.Kick)
 }
 
 // kick reports whether an answer may have been one: none stands for so long.
-func (s *swing) kick() bool { return s.Away <= kickLongest }
+func (s *deflection) kick() bool { return s.Away <= kickLongest }
 
-// swingOf finds the swing of an output.
-func swingOf(list []swing, output int) (swing, bool) {
-	i := slices.IndexFunc(list, func(s swing) bool { return s.Output == output })
+// deflectionOf finds the swing of an output.
+func deflectionOf(list []deflection, output int) (deflection, bool) {
+	i := slices.IndexFunc(list, func(s deflection) bool { return s.Output == output })
 	if i < 0 {
-		return swing{}, false
+		return deflection{}, false
 	}
 	return list[i], true
 }
@@ -124,24 +124,24 @@ const noMore = "if no more comes of it, its gain is low, or limit learning was n
 
 // mistrust says why what outputs did in a prompt is not the answer to a tilt, "" if
 // it may be.
-func mistrust(d *fact.AnswerData, outputs []*sheet.Output, b *Book) string {
+func mistrust(d *fact.DrillAnsweredData, outputs []*sheet.Output, b *Book) string {
 	switch {
 	case d.Frames == 0 || d.Signal != fact.Live:
 		return "the receiver did not hear its transmitter meanwhile, so nobody knows what it was asked for"
 	case d.Suspect:
 		return "many channels of the bus had leapt at once, as presets do, so nobody knows what it was asked for"
-	case len(swingsFromRest(d, outputs)) == 0:
+	case len(tiltDeflections(d, outputs)) == 0:
 		return "no output that corrects this sent pulses all along: look at the leads"
 	}
-	if o := restless(d, outputs); o != nil {
+	if o := unsettledOutput(d, outputs); o != nil {
 		return output(o) + " did not rest before the tilt: hold the model level and still until the third count; if the output swings by itself, that comes first"
 	}
-	if o := swung(d, outputs); o != nil {
+	if o := wentBothWays(d, outputs); o != nil {
 		return output(o) + " went to both sides: tilt the model once, to the side that is asked for, and hold it still there"
 	}
 	for _, o := range outputs {
 		for _, w := range o.MovedBy {
-			if m := move(d, w.Channel); m.MostNS-m.LeastNS > nudge {
+			if m := move(d, w.Channel); m.MostNS-m.LeastNS > restNoise {
 				return fmt.Sprintf("%s moved on the bus meanwhile: leave every stick alone while the model is tilted", name(b, w.Channel))
 			}
 		}
@@ -149,32 +149,32 @@ func mistrust(d *fact.AnswerData, outputs []*sheet.Output, b *Book) string {
 	return ""
 }
 
-// restless is an output of which nobody knows where it stood at a prompt, since it had
+// unsettledOutput is an output of which nobody knows where it stood at a prompt, since it had
 // gone to and fro by half of what it did afterwards. What came much too early leaves
 // nothing for afterwards. nil: there is none.
-func restless(d *fact.AnswerData, outputs []*sheet.Output) *sheet.Output {
-	return find(d, outputs, func(s *swing) bool {
-		early := s.Stir >= sensed && abs(s.Peak) < sensed
-		return early || s.Sway >= sensed && 2*s.Sway >= abs(s.Peak)
+func unsettledOutput(d *fact.DrillAnsweredData, outputs []*sheet.Output) *sheet.Output {
+	return find(d, outputs, func(s *deflection) bool {
+		early := s.Stir >= sensedLeast && abs(s.Kick) < sensedLeast
+		return early || s.Sway >= sensedLeast && 2*s.Sway >= abs(s.Kick)
 	})
 }
 
-// swung is an output that went to both sides, nil: there is none.
-func swung(d *fact.AnswerData, outputs []*sheet.Output) *sheet.Output {
-	return find(d, outputs, (*swing).both)
+// wentBothWays is an output that went to both sides, nil: there is none.
+func wentBothWays(d *fact.DrillAnsweredData, outputs []*sheet.Output) *sheet.Output {
+	return find(d, outputs, (*deflection).both)
 }
 
-func find(d *fact.AnswerData, outputs []*sheet.Output, is func(*swing) bool) *sheet.Output {
+func find(d *fact.DrillAnsweredData, outputs []*sheet.Output, is func(*deflection) bool) *sheet.Output {
 	for _, o := range outputs {
-		if s, ok := swingOf(swingsFromRest(d, outputs), o.Number); ok && is(&s) {
+		if s, ok := deflectionOf(tiltDeflections(d, outputs), o.Number); ok && is(&s) {
 			return o
 		}
 	}
 	return nil
 }
 
-// tilter says who tilted the model, and how that is known.
-func tilter(d *fact.AnswerData) string {
+// whoTilted says who tilted the model, and how that is known.
+func whoTilted(d *fact.DrillAnsweredData) string {
 	who := "tilted"
 	if d.Who != "" {
 		who = "tilted by " + d.Who
@@ -196,20 +196,20 @@ type dead struct {
 	Figures map[string]int64 `json:"figures"`
 }
 
-// witness keeps what was answered in one run of a drill. That proves of no other tilt
+// pendingAnswers keeps what was answered in one run of a drill. That proves of no other tilt
 // that there was one, but tells what is not at fault.
-type witness struct {
+type pendingAnswers struct {
 	Answered bool   `json:"answered"`
 	Dead     []dead `json:"dead"`
 }
 
 // unanswered takes that a confirmed tilt was not answered.
-func (w *witness) unanswered(x dead, b *Book) {
+func (w *pendingAnswers) unanswered(x dead, b *Book) {
 	w.Dead = append(w.Dead, x)
-	w.say(&x, b)
+	w.report(&x, b)
 }
 
-func (w *witness) say(x *dead, b *Book) {
+func (w *pendingAnswers) report(x *dead, b *Book) {
 	cure := x.Alone
 	if w.Answered {
 		cure = x.Beside
@@ -217,13 +217,13 @@ func (w *witness) say(x *dead, b *Book) {
 	b.wrong(x.ID, x.Text+": "+cure, x.Span, x.Figures)
 }
 
-// answered takes that a tilt was answered, and says anew what that changes.
-func (w *witness) answered(b *Book) {
+// settlePending takes that a tilt was answered, and says anew what that changes.
+func (w *pendingAnswers) settlePending(b *Book) {
 	if w.Answered {
 		return
 	}
 	w.Answered = true
 	for i := range w.Dead {
-		w.say(&w.Dead[i], b)
+		w.report(&w.Dead[i], b)
 	}
 }

@@ -72,10 +72,10 @@ func TestTheFirstSideCounts(t *testing.T) {
 
 // A hand that is far ahead of the count, or about another axis.
 func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
-	for want, change := range map[string]func(d *fact.AnswerData){
-		"did not rest before the tilt":        func(d *fact.AnswerData) { d.Outputs[1].StirNS = 15_000 },
-		"which corrects another axis":         func(d *fact.AnswerData) { d.Outputs[0].HighNS += 30_000 },
-		"output 1 (left aileron) moved 30 µs": func(d *fact.AnswerData) { d.Outputs[0].LowNS -= 30_000 },
+	for want, change := range map[string]func(d *fact.DrillAnsweredData){
+		"did not rest before the tilt":        func(d *fact.DrillAnsweredData) { d.Outputs[1].StirNS = 15_000 },
+		"which corrects another axis":         func(d *fact.DrillAnsweredData) { d.Outputs[0].HighNS += 30_000 },
+		"output 1 (left aileron) moved 30 µs": func(d *fact.DrillAnsweredData) { d.Outputs[0].LowNS -= 30_000 },
 	} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", nil)
@@ -84,11 +84,11 @@ func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
 		assert.Equal(t, claim.Open, c.verdict("response/upright"))
 		assert.Contains(t, c.claim("response/upright").Sentence, want)
 	}
-	for _, change := range []func(d *fact.AnswerData){
-		func(d *fact.AnswerData) { d.Outputs[1].StirNS = 14_999 },
-		func(d *fact.AnswerData) { d.Outputs[0].StirNS = 90_000 },
-		func(d *fact.AnswerData) { d.Outputs[0].HighNS += 29_999 },
-		func(d *fact.AnswerData) { d.Outputs[2].HighNS += 90_000 }, // a motor
+	for _, change := range []func(d *fact.DrillAnsweredData){
+		func(d *fact.DrillAnsweredData) { d.Outputs[1].StirNS = 14_999 },
+		func(d *fact.DrillAnsweredData) { d.Outputs[0].StirNS = 90_000 },
+		func(d *fact.DrillAnsweredData) { d.Outputs[0].HighNS += 29_999 },
+		func(d *fact.DrillAnsweredData) { d.Outputs[2].HighNS += 90_000 }, // a motor
 	} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", nil)

@@ -11,45 +11,45 @@ import (
 
 // tilt is one tilt of the model and what the outputs did.
 type tilt struct {
-	Swings []swing   `json:"swings"` // of all outputs that correct anything
-	Levels bool      `json:"levels"` // in the mode that was asked for, answers in roll and pitch stay
-	Yaw    bool      `json:"yaw"`
-	Tapped bool      `json:"tapped"` // somebody confirmed that it was tilted as told
-	Who    string    `json:"who"`
-	Doubt  string    `json:"doubt"` // why nothing follows from it
-	Span   fact.Span `json:"span"`
+	Deflections []deflection `json:"swings"` // of all outputs that correct anything
+	Levels      bool         `json:"levels"` // in the mode that was asked for, answers in roll and pitch stay
+	Yaw         bool         `json:"yaw"`
+	Tapped      bool         `json:"tapped"` // somebody confirmed that it was tilted as told
+	Who         string       `json:"who"`
+	Doubt       string       `json:"doubt"` // why nothing follows from it
+	Span        fact.Span    `json:"span"`
 }
 
-func newTilt(axis string, d *fact.AnswerData, span fact.Span, outputs []*sheet.Output, b *Book) *tilt {
-	does := does(b.sheet, d.Mode)
+func newTilt(axis string, d *fact.DrillAnsweredData, span fact.Span, outputs []*sheet.Output, b *Book) *tilt {
+	does := outputsDo(b.sheet, d.Mode)
 	t := &tilt{
-		Swings: swingsFromRest(d, outputs), Tapped: d.By == "builder", Who: tilter(d), Span: span,
+		Deflections: tiltDeflections(d, outputs), Tapped: d.By == "builder", Who: whoTilted(d), Span: span,
 		Levels: does == sheet.DoesStay, Yaw: axis == sheet.Yaw,
 		Doubt: mistrust(d, b.sheet.Corrected(axis), b),
 	}
 	if t.Doubt == "" && does == sheet.DoesNothing && b.sheet.Stabiliser != nil {
-		t.Doubt = fmt.Sprintf("the bus asked for %s, in which nothing is to be corrected", say.Mode(d.Mode))
+		t.Doubt = fmt.Sprintf("the bus asked for %s, in which nothing is to be corrected", say.ModeName(d.Mode))
 	}
 	return t
 }
 
-func (t *tilt) of(output int) (swing, bool) { return swingOf(t.Swings, output) }
+func (t *tilt) of(output int) (deflection, bool) { return deflectionOf(t.Deflections, output) }
 
 // lasts reports whether the answer is one that stays.
 func (t *tilt) lasts() bool { return t.Levels && !t.Yaw }
 
 // value is the answer of an output: what stayed of it where answers stay, else the
 // kick.
-func (t *tilt) value(s swing) int64 {
-	if t.lasts() && abs(s.Late) >= sensed {
+func (t *tilt) value(s deflection) int64 {
+	if t.lasts() && abs(s.Late) >= sensedLeast {
 		return s.Late
 	}
-	return s.Peak
+	return s.Kick
 }
 
 // holds reports whether an answer goes on as it should: lasting where the stabiliser
 // levels. One in yaw fades, or stays where a course is held.
-func (t *tilt) holds(s swing) bool { return !t.lasts() || abs(s.Late) >= sensed }
+func (t *tilt) holds(s deflection) bool { return !t.lasts() || abs(s.Late) >= sensedLeast }
 
 // far is how far an output went.
 func (t *tilt) far(output int) int64 {
@@ -61,15 +61,15 @@ func (t *tilt) far(output int) int64 {
 func (t *tilt) most(outputs []*sheet.Output) (most int64) {
 	for _, o := range outputs {
 		s, _ := t.of(o.Number)
-		most = max(most, abs(s.Peak))
+		most = max(most, abs(s.Kick))
 	}
 	return most
 }
 
 // stayed reports whether any output was kept away from where it had been.
 func (t *tilt) stayed() bool {
-	for _, s := range t.Swings {
-		if abs(s.Late) >= sensed {
+	for _, s := range t.Deflections {
+		if abs(s.Late) >= sensedLeast {
 			return true
 		}
 	}
@@ -90,9 +90,9 @@ func (t *tilt) stayed() bool {
 // Outputs that the axis itself moves tell that sooner than others, which answer to
 // what is turned along even where this axis is dead.
 func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as string) {
-	most, least := abs(c.along(axis, t))*3/2, int64(sensed)
-	if t.most(own) < sensed {
-		least = surely
+	most, least := abs(c.along(axis, t))*3/2, int64(sensedLeast)
+	if t.most(own) < sensedLeast {
+		least = sureAnswer
 	}
 	for _, other := range axes {
 		if other == axis || t.Levels && !t.stayed() && other != sheet.Yaw {
@@ -124,9 +124,9 @@ func (c *correction) along(axis string, t *tilt) int64 {
 
 // kept is what tells the axis of a tilt: where answers stay and some did, what stayed of
 // each, since kicks beside it come of what was turned along.
-func (t *tilt) kept(s swing) int64 {
+func (t *tilt) kept(s deflection) int64 {
 	if t.lasts() && t.stayed() {
 		return s.Late
 	}
-	return s.Peak
+	return s.Kick
 }

@@ -10,8 +10,8 @@ import (
 )
 
 // answered judges where the builder says that the gain knob was turned to.
-func (g *gain) answered(step string, d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
-	if !b.hands.Moved { // perhaps nothing here answers to any control
+func (g *gain) answered(step string, d *fact.DrillAnsweredData, m fact.Move, span fact.Span, b *Book) {
+	if !b.handsReach.Moved { // perhaps nothing here answers to any control
 		return
 	}
 	if step == "centre" {
@@ -28,7 +28,7 @@ func (g *gain) answered(step string, d *fact.AnswerData, m fact.Move, span fact.
 //	as it should   anticlockwise 1500, clockwise 2012
 //	reversed       anticlockwise 2012, clockwise 1500   it moved, the wrong way
 //	dead           anticlockwise 1500, clockwise 1500   it never moved
-func (g *gain) atEnd(end, other sheet.Place, d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
+func (g *gain) atEnd(end, other sheet.Place, d *fact.DrillAnsweredData, m fact.Move, span fact.Span, b *Book) {
 	tolerance := b.sheet.Tolerance.Position
 	g.Stood[end.Name] = m.ToNS
 	if abs(m.ToNS-end.Width) <= tolerance {
@@ -36,11 +36,11 @@ func (g *gain) atEnd(end, other sheet.Place, d *fact.AnswerData, m fact.Move, sp
 	}
 	turned := abs(m.ToNS-m.FromNS) >= moved
 	was, known := g.Stood[other.Name]
-	stands := fmt.Sprintf("%s fully %s stands at %s, not at the sheet's %s", g.channel.Name, end.Name, say.Width(m.ToNS), say.Width(end.Width))
+	stands := fmt.Sprintf("%s fully %s stands at %s, not at the sheet's %s", g.channel.Name, end.Name, say.FormatWidth(m.ToNS), say.FormatWidth(end.Width))
 	var remedy string
 	switch {
 	case turned && (end.Width > other.Width) != (m.ToNS > m.FromNS):
-		remedy = fmt.Sprintf("turning it there moved channel %d from %s, the wrong way: reverse the channel in the transmitter", g.channel.Number, say.Width(m.FromNS))
+		remedy = fmt.Sprintf("turning it there moved channel %d from %s, the wrong way: reverse the channel in the transmitter", g.channel.Number, say.FormatWidth(m.FromNS))
 	case turned:
 		remedy = g.setting(b)
 	case known && abs(m.ToNS-was) < levelApart:
@@ -54,10 +54,10 @@ func (g *gain) atEnd(end, other sheet.Place, d *fact.AnswerData, m fact.Move, sp
 }
 
 // inCentre judges the centre of the turn.
-func (g *gain) inCentre(d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
+func (g *gain) inCentre(d *fact.DrillAnsweredData, m fact.Move, span fact.Span, b *Book) {
 	figures := map[string]int64{"width_ns": m.ToNS}
 	off := abs(m.ToNS - g.centre())
-	stands := fmt.Sprintf("%s in the centre of its turn stands at %s, %s from %s", g.channel.Name, say.Width(m.ToNS), say.Width(off), g.centreIs(b))
+	stands := fmt.Sprintf("%s in the centre of its turn stands at %s, %s from %s", g.channel.Name, say.FormatWidth(m.ToNS), say.FormatWidth(off), g.centreIs(b))
 	if off <= g.within() {
 		b.right("gain/half", stands, span, figures)
 		return
@@ -71,7 +71,7 @@ func (g *gain) inCentre(d *fact.AnswerData, m fact.Move, span fact.Span, b *Book
 	case len(g.Stood) < 2 && len(g.Reached) < 2:
 		remedy = "its ends were not seen yet: do the drill gain from its start, that tells what to set"
 	}
-	b.wrong("gain/half", fmt.Sprintf("%s (%s): %s", stands, say.Width(g.centre()), remedy), span, figures)
+	b.wrong("gain/half", fmt.Sprintf("%s (%s): %s", stands, say.FormatWidth(g.centre()), remedy), span, figures)
 }
 
 // still reports whether turning the knob reached nothing: it stood at the same width
@@ -98,7 +98,7 @@ func (g *gain) endsHold(b *Book) bool {
 }
 
 // dead says what it may be that turning the knob reaches nothing on its channel.
-func (g *gain) dead(d *fact.AnswerData, b *Book) string {
+func (g *gain) dead(d *fact.DrillAnsweredData, b *Book) string {
 	reached := fmt.Sprintf("turning it reached nothing on channel %d", g.channel.Number)
 	if others := g.others(d, b); len(others) > 0 {
 		return fmt.Sprintf("%s, but moved %s: give channel %d the knob as its source in the transmitter, or correct the channel in the sheet", reached, say.And(others), g.channel.Number)
@@ -107,12 +107,12 @@ func (g *gain) dead(d *fact.AnswerData, b *Book) string {
 }
 
 // others names the channels that moved while the knob's did not.
-func (g *gain) others(d *fact.AnswerData, b *Book) (names []string) {
+func (g *gain) others(d *fact.DrillAnsweredData, b *Book) (names []string) {
 	for _, m := range d.Channels {
 		if h := b.sheet.Heartbeat; m.Channel == g.channel.Number || h != nil && h.Channel == m.Channel || abs(m.ToNS-m.FromNS) < moved {
 			continue
 		}
-		names = append(names, fmt.Sprintf("%s by %s", numbered(b, m.Channel), say.Width(far(m))))
+		names = append(names, fmt.Sprintf("%s by %s", numbered(b, m.Channel), say.FormatWidth(far(m))))
 	}
 	return names
 }

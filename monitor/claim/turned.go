@@ -14,7 +14,7 @@ import (
 //	the sheet   aileron 0.5, elevator -0.5
 //	reversed    aileron -0.5, elevator 0.5
 //	exchanged   aileron 0.5, elevator 0.5    as the other elevon should move
-func (m *moves) turned(d *fact.FollowsData, b *Book) string {
+func (m *moves) turned(d *fact.OutputFollowsData, b *Book) string {
 	var right, unknown []string
 	for _, w := range m.output.MovedBy {
 		t, ok := term(d, w.Channel)
@@ -39,7 +39,7 @@ func (m *moves) turned(d *fact.FollowsData, b *Book) string {
 
 // instead says what is to be set for an output that a stick moves which should not. One
 // that moves another output by just that much may have its place.
-func (m *moves) instead(t fact.Term, d *fact.FollowsData, b *Book) string {
+func (m *moves) instead(t fact.Term, d *fact.OutputFollowsData, b *Book) string {
 	if twin := m.twin(d, b); twin != nil {
 		return exchanged(twin)
 	}
@@ -59,7 +59,7 @@ func exchanged(twin *sheet.Output) string {
 }
 
 // twin is another output that should move as this one does, nil: there is none.
-func (m *moves) twin(d *fact.FollowsData, b *Book) *sheet.Output {
+func (m *moves) twin(d *fact.OutputFollowsData, b *Book) *sheet.Output {
 	for i := range b.sheet.Outputs {
 		if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && movesAs(o, d) {
 			return o
@@ -69,7 +69,7 @@ func (m *moves) twin(d *fact.FollowsData, b *Book) *sheet.Output {
 }
 
 // movesAs reports whether an output should be moved by just what was found.
-func movesAs(o *sheet.Output, d *fact.FollowsData) bool {
+func movesAs(o *sheet.Output, d *fact.OutputFollowsData) bool {
 	found := 0
 	for _, w := range o.MovedBy {
 		t, ok := term(d, w.Channel)

@@ -9,17 +9,17 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// early: an Enter that comes so shortly after a prompt which came by itself was
+// tooEarly: an Enter that comes so shortly after a prompt which came by itself was
 // meant for the one before.
-const early = fact.Second
+const tooEarly = fact.Second
 
-// doubt says what an Enter has to be asked about before it is an answer, "" for
+// doubtAnswer says what an Enter has to be asked about before it is an answer, "" for
 // nothing: a prompt that asked for a control which did not move, or which moved the
 // other way. An Enter again
 // then answers, and what moved until the first counts.
-func (r *Runner) doubt() string {
+func (r *Runner) doubtAnswer() string {
 	await := &r.plan().Prompts[r.At].Await
-	if !r.Asks || r.Doubted != nil || r.Track.Frames == 0 || r.Track.Signal != fact.Live {
+	if !r.Attended || r.Doubted != nil || r.Track.Frames == 0 || r.Track.Signal != fact.Live {
 		return ""
 	}
 	if name := r.opposite(await); name != "" {
@@ -79,7 +79,7 @@ func asked(a *Await) []Target {
 func (r *Runner) others(await *Await) (names []string) {
 	for _, m := range r.Track.moves(r.channels) {
 		c, ok := r.sheet.Channel(m.Channel)
-		if !ok || went(m) < nearEnd || targets(await, m.Channel) || home(c, m) {
+		if !ok || went(m) < nearEnd || targets(await, m.Channel) || restPlace(c, m) {
 			continue
 		}
 		names = append(names, c.Name)
@@ -91,7 +91,7 @@ func targets(a *Await, channel int) bool {
 	return slices.ContainsFunc(asked(a), func(g Target) bool { return g.Channel == channel })
 }
 
-func home(c *sheet.Channel, m fact.Move) bool {
+func restPlace(c *sheet.Channel, m fact.Move) bool {
 	return c.Neutral != 0 && abs(m.FromNS-c.Neutral) > nearEnd && abs(m.ToNS-c.Neutral) <= nearEnd
 }
 
@@ -105,9 +105,9 @@ func (r *Runner) name(channel int) string {
 	return fmt.Sprintf("channel %d", channel)
 }
 
-// ask has the builder think again. What moved so far is put aside, so that the
+// askAgain has the builder think again. What moved so far is put aside, so that the
 // right control may still be moved, alone.
-func (r *Runner) ask(why string, at fact.Time, emit fact.Emit) {
+func (r *Runner) askAgain(why string, at fact.Time, emit fact.Emit) {
 	aside := *r.Track
 	aside.Window, aside.Recent = append([]Sample(nil), aside.Window...), append([]Sample(nil), aside.Recent...)
 	r.Doubted = &aside
@@ -132,5 +132,5 @@ func (r *Runner) insist() {
 }
 
 func (r *Runner) hint(why string, at fact.Time, emit fact.Emit) {
-	emit(fact.DrillHint, at, r.about(), fact.HintData{Prompt: r.plan().Prompts[r.At].ID, Why: why})
+	emit(fact.DrillHint, at, r.about(), fact.DrillHintData{Prompt: r.plan().Prompts[r.At].ID, Why: why})
 }

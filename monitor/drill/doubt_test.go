@@ -11,7 +11,7 @@ import (
 // ask begins a drill for somebody who can be asked.
 func (r *rig) ask(name string) {
 	r.hear(fact.Second)
-	r.input(fact.Step{Drill: name, Do: fact.StepBegin, Asks: true})
+	r.input(fact.Step{Drill: name, Do: fact.StepBegin, Attended: true})
 	r.hear(fact.Second)
 	r.step(name, fact.StepConfirm)
 	r.events = nil

@@ -74,7 +74,7 @@ func awayText(s *sheet.Sheet) string {
 }
 
 func presetWords(p sheet.Preset) string {
-	width := say.Width(p.Width)
+	width := say.FormatWidth(p.Width)
 	switch p.Rule {
 	case sheet.AtMost:
 		return width + " or less"

@@ -10,19 +10,19 @@ import (
 )
 
 const (
-	tenth     = 100 * fact.Millisecond // widths are kept as their sums over so long
-	lastly    = 10                     // tenths before an answer that a late width is the mean of
-	firstly   = 5                      // tenths before a prompt that the width at it is the middle of
-	ahead     = 6                      // tenths before a prompt from which on a hand may have begun: half a second, whatever the tenths' borders
-	resting   = 11                     // tenths before a prompt from which on it shows where the output rested
-	stirring  = 25                     // tenths before a prompt in which a tilt that came far too early would show
-	kept      = 60                     // tenths: those of a tilt that is held, and a second more
-	pulseHole = 250 * fact.Millisecond // without a pulse for so long, those before say nothing about the next: three periods of the slowest servo pulses are less
+	tenth       = 100 * fact.Millisecond // widths are kept as their sums over so long
+	restTo      = 10                     // tenths before an answer that a late width is the mean of
+	restFrom    = 5                      // tenths before a prompt that the width at it is the middle of
+	ahead       = 6                      // tenths before a prompt from which on a hand may have begun: half a second, whatever the tenths' borders
+	restTenths  = 11                     // tenths before a prompt from which on it shows where the output rested
+	earlyTenths = 25                     // tenths before a prompt in which a tilt that came far too early would show
+	kept        = 60                     // tenths: those of a tilt that is held, and a second more
+	pulseHole   = 250 * fact.Millisecond // without a pulse for so long, those before say nothing about the next: three periods of the slowest servo pulses are less
 )
 
-// OutTrack follows the servo leads from a prompt to its answer, beside a Track.
+// LeadsTrack follows the servo leads from a prompt to its answer, beside a Track.
 // One pulse settles nothing, so a width is the middle one of three in a row.
-type OutTrack struct {
+type LeadsTrack struct {
 	Outputs []OutputTrack `json:"outputs"` // ascending
 }
 
@@ -34,11 +34,11 @@ type OutTrack struct {
 //	            Rest   From                           late
 //	                  \ low and high, for a hand ahead of the count
 type OutputTrack struct {
-	Output int       `json:"output"`
-	Epoch  int       `json:"epoch"` // of the board's clock
-	Last   fact.Time `json:"last"`  // end of the latest pulse
-	Window []int64   `json:"window"`
-	Tenths []Tenth   `json:"tenths"` // the latest
+	Output int         `json:"output"`
+	Epoch  int         `json:"epoch"` // of the board's clock
+	Last   fact.Time   `json:"last"`  // end of the latest pulse
+	Window []int64     `json:"window"`
+	Tenths []TenthSums `json:"tenths"` // the latest
 
 	From   int64 `json:"from"`   // at the prompt, 0: it was silent
 	Sway   int64 `json:"sway"`   // to and fro before it
@@ -59,8 +59,8 @@ type Turn struct {
 	At    fact.Time `json:"at"` // from the prompt
 }
 
-// Tenth sums the widths of a tenth of a second.
-type Tenth struct {
+// TenthSums sums the widths of a tenth of a second.
+type TenthSums struct {
 	Number fact.Time `json:"number"` // bench time in tenths
 	Sum    int64     `json:"sum"`    // ns
 	Widths int64     `json:"widths"`
@@ -70,7 +70,7 @@ type Tenth struct {
 
 // pulse takes a pulse that ended at wire. Outputs beyond those that a sheet can
 // name are left out.
-func (t *OutTrack) pulse(p *pulse.Pulse, wire fact.Time) {
+func (t *LeadsTrack) pulse(p *pulse.Pulse, wire fact.Time) {
 	if p.Output < 1 || p.Output > sheet.LastOutput {
 		return
 	}
@@ -78,7 +78,7 @@ func (t *OutTrack) pulse(p *pulse.Pulse, wire fact.Time) {
 }
 
 // at finds the track of an output.
-func (t *OutTrack) at(output int) *OutputTrack {
+func (t *LeadsTrack) at(output int) *OutputTrack {
 	i, ok := slices.BinarySearchFunc(t.Outputs, output, func(o OutputTrack, output int) int { return o.Output - output })
 	if !ok {
 		t.Outputs = slices.Insert(t.Outputs, i, OutputTrack{Output: output})
@@ -87,12 +87,12 @@ func (t *OutTrack) at(output int) *OutputTrack {
 }
 
 // begin starts anew at a prompt, but for the widths of just before.
-func (t *OutTrack) begin(at fact.Time) {
+func (t *LeadsTrack) begin(at fact.Time) {
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
-		o.From, o.Sway = middle(o.since(at/tenth-firstly)), stray(o.upTo(at, resting))
+		o.From, o.Sway = middle(o.since(at/tenth-restFrom)), stray(o.upTo(at, restTenths))
 		o.Least, o.Most, o.Pulses = 0, 0, 0
-		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, resting)), stray(o.upTo(at, stirring))
+		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, restTenths)), stray(o.upTo(at, earlyTenths))
 		o.Low, o.High = Turn{}, Turn{}
 		for _, t := range o.since(at/tenth - ahead) {
 			o.turns(t.Least, t.Number*tenth)
@@ -114,7 +114,7 @@ func (o *OutputTrack) turns(w int64, at fact.Time) {
 
 // moves tells what the outputs did up to an answer: those that the sheet names and
 // those that were heard.
-func (t *OutTrack) moves(named []sheet.Output, at fact.Time) []fact.OutputMove {
+func (t *LeadsTrack) moves(named []sheet.Output, at fact.Time) []fact.OutputMove {
 	for i := range named {
 		t.at(named[i].Number)
 	}
@@ -156,7 +156,7 @@ func (o *OutputTrack) width(w int64, wire fact.Time) {
 		if n >= kept {
 			o.Tenths = o.Tenths[:copy(o.Tenths, o.Tenths[1:])]
 		}
-		o.Tenths = append(o.Tenths, Tenth{Number: number, Least: w, Most: w})
+		o.Tenths = append(o.Tenths, TenthSums{Number: number, Least: w, Most: w})
 	}
 	latest := &o.Tenths[len(o.Tenths)-1]
 	latest.Sum += w
@@ -167,7 +167,7 @@ func (o *OutputTrack) width(w int64, wire fact.Time) {
 // late is the mean width of the second before a date, 0 where none was heard.
 func (o *OutputTrack) late(at fact.Time) int64 {
 	var sum, widths int64
-	for _, t := range o.since(at/tenth - lastly) {
+	for _, t := range o.since(at/tenth - restTo) {
 		sum += t.Sum
 		widths += t.Widths
 	}
@@ -201,8 +201,8 @@ func (o *OutputTrack) away() (d fact.Time) {
 
 // middle is the middle one of the means of tenths, so that a hand which begins a little
 // early changes nothing. 0 where there are none.
-func middle(tenths []Tenth) int64 {
-	means := make([]int64, 0, lastly)
+func middle(tenths []TenthSums) int64 {
+	means := make([]int64, 0, restTo)
 	for _, t := range tenths {
 		means = append(means, t.Sum/t.Widths)
 	}
@@ -214,7 +214,7 @@ func middle(tenths []Tenth) int64 {
 }
 
 // stray is how far an output went to and fro in some tenths. 0 where there are none.
-func stray(tenths []Tenth) int64 {
+func stray(tenths []TenthSums) int64 {
 	var least, most int64
 	for _, t := range tenths {
 		if least == 0 {
@@ -227,17 +227,17 @@ func stray(tenths []Tenth) int64 {
 
 // upTo are the tenths from so many before a prompt up to half a second before it, when
 // no hand has begun yet.
-func (o *OutputTrack) upTo(at, from fact.Time) []Tenth {
+func (o *OutputTrack) upTo(at, from fact.Time) []TenthSums {
 	list := o.since(at/tenth - from)
-	if i := slices.IndexFunc(list, func(t Tenth) bool { return t.Number > at/tenth-ahead }); i >= 0 {
+	if i := slices.IndexFunc(list, func(t TenthSums) bool { return t.Number > at/tenth-ahead }); i >= 0 {
 		return list[:i]
 	}
 	return list
 }
 
 // since are the tenths after one.
-func (o *OutputTrack) since(number fact.Time) []Tenth {
-	i := slices.IndexFunc(o.Tenths, func(t Tenth) bool { return t.Number > number })
+func (o *OutputTrack) since(number fact.Time) []TenthSums {
+	i := slices.IndexFunc(o.Tenths, func(t TenthSums) bool { return t.Number > number })
 	if i < 0 {
 		return nil
 	}

@@ -34,7 +34,7 @@ func (r *rig) pulse(at fact.Time, l lead) {
 		Pulse: &pulse.Pulse{Output: l.output, Rise: int64(at) - l.width, Width: l.width, Epoch: l.epoch}})
 }
 
-func outputMove(t testing.TB, d fact.AnswerData, output int) fact.OutputMove {
+func outputMove(t testing.TB, d fact.DrillAnsweredData, output int) fact.OutputMove {
 	for _, m := range d.Outputs {
 		if m.Output == output {
 			return m

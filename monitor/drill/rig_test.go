@@ -138,11 +138,11 @@ func (r *rig) said() (list []string) {
 		switch d := e.Data.(type) {
 		case fact.DrillBeganData:
 			s += fmt.Sprintf(" %d prompts", d.Prompts)
-		case fact.PromptData:
+		case fact.DrillPromptedData:
 			s += fmt.Sprintf(" %d/%d %s", d.Number, d.Of, d.Prompt)
-		case fact.AnswerData:
+		case fact.DrillAnsweredData:
 			s += " " + d.Prompt + " by " + d.By
-		case fact.HintData:
+		case fact.DrillHintData:
 			s += " " + d.Prompt + ": " + d.Why
 		case fact.DrillEndedData:
 			s += " " + d.How
@@ -159,25 +159,25 @@ func (r *rig) said() (list []string) {
 }
 
 // answer is the latest one.
-func (r *rig) answer() fact.AnswerData {
+func (r *rig) answer() fact.DrillAnsweredData {
 	for i := len(r.events) - 1; i >= 0; i-- {
-		if d, ok := r.events[i].Data.(fact.AnswerData); ok {
+		if d, ok := r.events[i].Data.(fact.DrillAnsweredData); ok {
 			return d
 		}
 	}
 	require.Fail(r.t, "no answer")
-	return fact.AnswerData{}
+	return fact.DrillAnsweredData{}
 }
 
 // done has the builder answer.
-func (r *rig) done() fact.AnswerData {
+func (r *rig) done() fact.DrillAnsweredData {
 	r.step(r.runner.Active(), fact.StepDone)
 	d := r.answer()
 	require.Equal(r.t, "builder", d.By)
 	return d
 }
 
-func move(t testing.TB, d fact.AnswerData, channel int) fact.Move {
+func move(t testing.TB, d fact.DrillAnsweredData, channel int) fact.Move {
 	for _, m := range d.Channels {
 		if m.Channel == channel {
 			return m

@@ -11,8 +11,8 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// patience is how long a drill waits for the builder.
-const patience = 120 * fact.Second
+// builderPatience is how long a drill waits for the builder.
+const builderPatience = 120 * fact.Second
 
 // Runner leads through one drill at a time. Its exported fields are what a
 // checkpoint keeps; New puts beside them what follows from the sheet. Dates order
@@ -26,20 +26,20 @@ const patience = 120 * fact.Second
 // A prompt that is held (Await.Hold) is answered when its time has passed: by the
 // builder if one confirmed it meanwhile, else by the count.
 type Runner struct {
-	Name      string    `json:"name"`      // of the drill under way, "" for none
-	Began     fact.Time `json:"began"`     // its date
-	Confirmed bool      `json:"confirmed"` // its cautions; a prompt stands
-	At        int       `json:"at"`        // index of that prompt
-	Since     fact.Time `json:"since"`     // date since which the builder is waited for
-	Unheard   bool      `json:"unheard"`   // the recording has a gap: nothing can be proven
-	By        string    `json:"by"`        // who follows the prompts, "" where nobody said
-	Tapped    bool      `json:"tapped"`    // the prompt is held, and was confirmed
-	Finished  bool      `json:"finished"`  // every prompt was answered: it ends with the next observation
-	Asks      bool      `json:"asks"`      // somebody is there to be asked
-	Itself    bool      `json:"itself"`    // the prompt came by itself, not after an Enter
-	Doubted   *Track    `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
-	Track     *Track    `json:"track"`     // nil while no drill is under way
-	Outputs   OutTrack  `json:"outputs"`
+	Name      string     `json:"name"`      // of the drill under way, "" for none
+	Began     fact.Time  `json:"began"`     // its date
+	Confirmed bool       `json:"confirmed"` // its cautions; a prompt stands
+	At        int        `json:"at"`        // index of that prompt
+	Since     fact.Time  `json:"since"`     // date since which the builder is waited for
+	Unheard   bool       `json:"unheard"`   // the recording has a gap: nothing can be proven
+	By        string     `json:"by"`        // who follows the prompts, "" where nobody said
+	Tapped    bool       `json:"tapped"`    // the prompt is held, and was confirmed
+	Finished  bool       `json:"finished"`  // every prompt was answered: it ends with the next observation
+	Attended  bool       `json:"asks"`      // somebody is there to be asked
+	Itself    bool       `json:"itself"`    // the prompt came by itself, not after an Enter
+	Doubted   *Track     `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
+	Track     *Track     `json:"track"`     // nil while no drill is under way
+	Outputs   LeadsTrack `json:"outputs"`
 
 	place
 }
@@ -142,7 +142,7 @@ func (r *Runner) Due() fact.Time {
 	if r.Name == "" {
 		return fact.Never
 	}
-	due := r.Since + patience
+	due := r.Since + builderPatience
 	if r.Confirmed {
 		due += r.plan().Prompts[r.At].Await.After
 	}
@@ -151,7 +151,7 @@ func (r *Runner) Due() fact.Time {
 
 // Expire ends a drill that nobody follows.
 func (r *Runner) Expire(_ fact.Time, emit fact.Emit) {
-	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", patience/fact.Second/60), emit)
+	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", builderPatience/fact.Second/60), emit)
 }
 
 func (r *Runner) frame(o *fact.Observation, h *Hearing, emit fact.Emit) {
@@ -212,7 +212,7 @@ func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
 	}
 	switch s.Do {
 	case fact.StepBegin:
-		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, By: short(s.By), Asks: s.Asks, Track: &Track{}, place: r.place}
+		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, By: short(s.By), Attended: s.Attended, Track: &Track{}, place: r.place}
 		p := r.plan()
 		emit(fact.DrillBegan, o.At, r.about(), fact.DrillBeganData{Cautions: p.Cautions, Prompts: len(p.Prompts), By: r.By})
 	case fact.StepConfirm:
@@ -233,7 +233,7 @@ func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
 
 // done takes the builder's word. A prompt that is held goes on.
 func (r *Runner) done(o *fact.Observation, h *Hearing, emit fact.Emit) {
-	if r.Asks && r.Itself && o.At-r.Since < early {
+	if r.Attended && r.Itself && o.At-r.Since < tooEarly {
 		r.hint("the prompt before was answered by itself; this is the next one: press Enter once it is done", o.At, emit)
 		return
 	}
@@ -241,8 +241,8 @@ func (r *Runner) done(o *fact.Observation, h *Hearing, emit fact.Emit) {
 		r.Tapped = true
 		return
 	}
-	if why := r.doubt(); why != "" {
-		r.ask(why, o.At, emit)
+	if why := r.doubtAnswer(); why != "" {
+		r.askAgain(why, o.At, emit)
 		return
 	}
 	r.insist()
@@ -282,11 +282,11 @@ func (r *Runner) againstNext(s *fact.Step) string {
 	case s.Do == fact.StepDone:
 		return ""
 	}
-	return r.againstAnew(s)
+	return r.againstRepeat(s)
 }
 
-// againstAnew is for the steps that take a prompt anew, this one or the one before.
-func (r *Runner) againstAnew(s *fact.Step) string {
+// againstRepeat is for the steps that take a prompt anew, this one or the one before.
+func (r *Runner) againstRepeat(s *fact.Step) string {
 	switch {
 	case slices.Contains([]string{fact.FailsafeDrill, fact.PowerUpDrill}, r.Name):
 		return "what the receiver did can't be taken back: abandon the drill with q, and begin it anew"
@@ -347,7 +347,7 @@ func (r *Runner) prompt(at fact.Time, emit fact.Emit) {
 	r.Track.begin()
 	r.Outputs.begin(at)
 	p := r.plan()
-	emit(fact.DrillPrompted, at, r.about(), fact.PromptData{
+	emit(fact.DrillPrompted, at, r.about(), fact.DrillPromptedData{
 		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, Number: r.At + 1, Of: len(p.Prompts),
 	})
 }
@@ -355,7 +355,7 @@ func (r *Runner) prompt(at fact.Time, emit fact.Emit) {
 // answer ends a prompt. Its onset is the prompt.
 func (r *Runner) answer(by string, at fact.Time, h *Hearing, emit fact.Emit) {
 	p := r.plan()
-	d := fact.AnswerData{
+	d := fact.DrillAnsweredData{
 		Prompt: p.Prompts[r.At].ID, By: by, Tap: r.bus.Name, Who: r.By,
 		Signal: r.Track.Signal, Suspect: r.Track.Suspect, Frames: r.Track.Frames, Channels: r.Track.moves(r.channels),
 	}

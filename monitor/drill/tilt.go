@@ -8,11 +8,11 @@ import (
 // How long the prompts of a tilt stand. They come by themselves: who holds a model
 // in both hands presses no key.
 const (
-	grasping = 6 * fact.Second         // to put the transmitter down and take the model, and three counts
-	counting = 3 * fact.Second         // three counts
-	holding  = 4500 * fact.Millisecond // a second to get there, three held, and a little
-	watching = holding + fact.Second/2 // where all of three seconds must be seen
-	lying    = 3500 * fact.Millisecond // to put it back and let it rest
+	graspTime = 6 * fact.Second          // to put the transmitter down and take the model, and three counts
+	countTime = 3 * fact.Second          // three counts
+	holdTime  = 4500 * fact.Millisecond  // a second to get there, three held, and a little
+	watchTime = holdTime + fact.Second/2 // where all of three seconds must be seen
+	lieTime   = 3500 * fact.Millisecond  // to put it back and let it rest
 )
 
 // tilts are how hands tilt a model about an axis: first the way that an output must
@@ -30,7 +30,7 @@ func timed(id, text string, after fact.Time) Prompt {
 
 // takeUp counts in a tilt for which the transmitter has to be put down first.
 func takeUp(id, what string) Prompt {
-	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", grasping)
+	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", graspTime)
 }
 
 // countedIn is the prompt from which one is taken anew: a tilt from its count, since the

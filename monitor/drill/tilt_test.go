@@ -145,7 +145,7 @@ func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
 	for again, by := range map[bool]string{false: "count", true: "builder"} {
 		r := newRig(t, starter(t))
 		r.hear(fact.Second)
-		r.input(fact.Step{Drill: "response", Do: fact.StepBegin, Asks: true})
+		r.input(fact.Step{Drill: "response", Do: fact.StepBegin, Attended: true})
 		r.step("response", fact.StepConfirm)
 		r.set("inner", 988)
 		r.hear(7 * fact.Second)
@@ -221,7 +221,7 @@ func TestAnswersTellOutputsModeAndWho(t *testing.T) {
 	assert.Empty(t, d.Mode)
 }
 
-func numbers(d fact.AnswerData) (list []int) {
+func numbers(d fact.DrillAnsweredData) (list []int) {
 	for _, m := range d.Outputs {
 		list = append(list, m.Output)
 	}

@@ -8,8 +8,8 @@ import (
 )
 
 const (
-	hole   = 100 * fact.Millisecond // without a live frame for so long, what stood before does not stand any more
-	before = 30 * fact.Millisecond  // how far back the speed of an arrival is measured
+	hole       = 100 * fact.Millisecond // without a live frame for so long, what stood before does not stand any more
+	restWindow = 30 * fact.Millisecond  // how far back the speed of an arrival is measured
 )
 
 // Widths are those of all channels, ns: channel n at n-1.
@@ -118,7 +118,7 @@ func (t *Track) take() {
 	}
 	t.worse(fact.Live)
 	old := 0
-	for old < len(t.Recent) && s.Wire-t.Recent[old].Wire > before {
+	for old < len(t.Recent) && s.Wire-t.Recent[old].Wire > restWindow {
 		old++
 	}
 	t.Recent = append(t.Recent[:0], t.Recent[old:]...)

@@ -16,10 +16,10 @@ type Step struct {
 	// By is, with StepBegin, who follows the prompts: the record names who tilted
 	// the model. "" where nobody said.
 	By string `json:"by,omitempty"`
-	// Asks is, with StepBegin, that somebody is there to be asked: an answer that
+	// Attended is, with StepBegin, that somebody is there to be asked: an answer that
 	// comes too early or fits nothing that moved is then asked about with a
 	// drill.hint. Recordings from before that have it not, and read as they did.
-	Asks bool `json:"asks,omitempty"`
+	Attended bool `json:"asks,omitempty"`
 }
 
 // What a Step does.
@@ -35,9 +35,9 @@ const (
 // The kinds of event of a drill and their data. They are about "drill:NAME".
 const (
 	DrillBegan    = "drill.began"    // DrillBeganData
-	DrillPrompted = "drill.prompted" // PromptData
-	DrillAnswered = "drill.answered" // AnswerData
-	DrillHint     = "drill.hint"     // HintData: a step that answered nothing
+	DrillPrompted = "drill.prompted" // DrillPromptedData
+	DrillAnswered = "drill.answered" // DrillAnsweredData
+	DrillHint     = "drill.hint"     // DrillHintData: a step that answered nothing
 	DrillEnded    = "drill.ended"    // DrillEndedData
 	DrillRefused  = "drill.refused"  // ReasonData: the step could not be taken
 )
@@ -50,23 +50,23 @@ type DrillBeganData struct {
 	By       string   `json:"by,omitempty"` // who follows the prompts, "" where nobody said
 }
 
-// PromptData belongs to drill.prompted.
-type PromptData struct {
+// DrillPromptedData belongs to drill.prompted.
+type DrillPromptedData struct {
 	Prompt string `json:"prompt"` // its ID, see package drill
 	Text   string `json:"text"`   // what to do, a sentence
 	Number int    `json:"number"` // from 1
 	Of     int    `json:"of"`
 }
 
-// HintData belongs to drill.hint: the prompt stands on, and this is why.
-type HintData struct {
+// DrillHintData belongs to drill.hint: the prompt stands on, and this is why.
+type DrillHintData struct {
 	Prompt string `json:"prompt"` // its ID
 	Why    string `json:"why"`    // what to do, a sentence
 }
 
-// AnswerData belongs to drill.answered: what the wire did between a prompt and
+// DrillAnsweredData belongs to drill.answered: what the wire did between a prompt and
 // its answer.
-type AnswerData struct {
+type DrillAnsweredData struct {
 	Prompt   string `json:"prompt"`
 	By       string `json:"by"` // "wire": it showed what was asked for; "builder": said to be done; "count": its time had passed
 	Tap      string `json:"tap"`

@@ -28,8 +28,8 @@ const (
 	BusLocked     = "bus.locked"     // LockedData
 	BusSilent     = "bus.silent"     // SilentData
 	BusLate       = "bus.late"       // LateData
-	AirMissed     = "air.missed"     // RunData
-	WireGap       = "wire.gap"       // RunData
+	AirMissed     = "air.missed"     // FramesMissingData
+	WireGap       = "wire.gap"       // FramesMissingData
 	WireDamaged   = "wire.damaged"   // DamageData
 	PeriodChanged = "period.changed" // PeriodData
 
@@ -101,17 +101,17 @@ type LateData struct {
 	Opened   bool  `json:"opened,omitempty"` // they lay waiting when the tap was opened
 }
 
-// RunData belongs to air.missed (frames that the receiver flagged as not heard)
+// FramesMissingData belongs to air.missed (frames that the receiver flagged as not heard)
 // and wire.gap (frames that never came).
-type RunData struct {
+type FramesMissingData struct {
 	Frames int64 `json:"frames"`
 	SpanNS Time  `json:"span_ns"` // air.missed: first to last flagged frame; wire.gap: from the frame before to the frame after
 
 	// Of air.missed alone.
-	Runs      int64 `json:"runs,omitempty"`       // told together, where runs follow one another; left out: one
-	LongestNS Time  `json:"longest_ns,omitempty"` // the longest of them
-	Loss      bool  `json:"loss,omitempty"`       // part of a loss, or before a silence or the end: missed by no live link
-	Air             // so far, with these
+	Runs         int64 `json:"runs,omitempty"`       // told together, where runs follow one another; left out: one
+	LongestNS    Time  `json:"longest_ns,omitempty"` // the longest of them
+	Loss         bool  `json:"loss,omitempty"`       // part of a loss, or before a silence or the end: missed by no live link
+	LinkExposure       // so far, with these
 }
 
 // DamageData belongs to wire.damaged: a run of damage on the wire.

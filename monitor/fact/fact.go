@@ -3,23 +3,6 @@
 // and what watchers conclude (Event). It is a leaf: it judges nothing.
 package fact
 
-import "math"
-
-// Time is bench time: nanoseconds since the session began. It goes on over
-// restarts and never decreases. Judgement knows no other clock.
-type Time int64
-
-// Never is later than every date.
-const Never Time = math.MaxInt64
-
-// Durations in bench time.
-const (
-	Microsecond Time = 1_000
-	Millisecond Time = 1_000_000
-	Second      Time = 1_000_000_000
-	Minute           = 60 * Second
-)
-
 // Kind says what an input is.
 type Kind uint8
 
@@ -42,16 +25,16 @@ const (
 	Reopen                       // verdicts are to be seen anew; Data is what
 )
 
-// Words names the kinds, in recordings and messages.
-var Words = [...]string{
+// KindWords names the kinds, in recordings and messages.
+var KindWords = [...]string{
 	Begin: "begin", Resume: "resume", End: "end", Beat: "beat", TapUp: "tap-up", TapDown: "tap-down",
 	Bytes: "bytes", BadByte: "bad-bytes", Edges: "edges", Overrun: "overrun", RecordingGap: "recording-gap",
 	Mark: "mark", DrillStep: "drill-step", Reopen: "reopen",
 }
 
 func (k Kind) String() string {
-	if int(k) < len(Words) && Words[k] != "" {
-		return Words[k]
+	if int(k) < len(KindWords) && KindWords[k] != "" {
+		return KindWords[k]
 	}
 	return "unknown"
 }

@@ -4,14 +4,14 @@ package fact
 // do, and their data.
 const (
 	GestureMade     = "gesture.made"     // GestureData
-	TravelClipped   = "travel.clipped"   // ClipData
-	TravelFree      = "travel.free"      // ClipData
-	ValuesStill     = "values.still"     // StillData
-	ValuesMoving    = "values.moving"    // StillData
-	ValuesPaused    = "values.paused"    // StillData
-	ValueSpiked     = "value.spiked"     // SpikeData
-	GainSwept       = "gain.swept"       // SweepData
-	FailsafeSettled = "failsafe.settled" // SettledData
+	TravelClipped   = "travel.clipped"   // TravelClippedData
+	TravelFree      = "travel.free"      // TravelClippedData
+	ValuesStill     = "values.still"     // ValuesStillData
+	ValuesMoving    = "values.moving"    // ValuesStillData
+	ValuesPaused    = "values.paused"    // ValuesStillData
+	ValueSpiked     = "value.spiked"     // ValueSpikedData
+	GainSwept       = "gain.swept"       // GainSweptData
+	FailsafeSettled = "failsafe.settled" // FailsafeSettledData
 	Reopened        = "reopened"         // ReopenData
 	VerdictChanged  = "verdict.changed"  // VerdictData
 )
@@ -28,10 +28,10 @@ type GestureData struct {
 	InDrill bool   `json:"in_drill,omitempty"` // the drill for it was under way
 }
 
-// ClipData belongs to travel.clipped and travel.free: a channel stands at a rail
+// TravelClippedData belongs to travel.clipped and travel.free: a channel stands at a rail
 // of the bus, 0 or 2047 counts, where it can go no further, or stood flat while
 // its stick went on.
-type ClipData struct {
+type TravelClippedData struct {
 	Tap     string `json:"tap"`
 	Channel int    `json:"channel"`
 	Count   int64  `json:"count"`
@@ -42,19 +42,19 @@ type ClipData struct {
 	Again   bool   `json:"again,omitempty"` // short: for the second time at least, to the count
 }
 
-// StillData belongs to values.still and values.moving: every value stood
+// ValuesStillData belongs to values.still and values.moving: every value stood
 // identical although something is known to move. values.moving also tells, once,
 // that the heartbeat was seen to beat. values.paused: they stood, or leapt, as in a
 // loss without flags, and a hand may have done that as well.
-type StillData struct {
+type ValuesStillData struct {
 	Tap     string `json:"tap"`
 	ForNS   Time   `json:"for_ns"`
 	Because string `json:"because"` // "heartbeat": it stopped; "stirred": a stick was moving and froze; "leapt": many channels leapt in one frame
 }
 
-// SpikeData belongs to value.spiked: a channel left its value for one to three
+// ValueSpikedData belongs to value.spiked: a channel left its value for one to three
 // frames and came back to it.
-type SpikeData struct {
+type ValueSpikedData struct {
 	Tap     string `json:"tap"`
 	Channel int    `json:"channel"`
 	FromNS  int64  `json:"from_ns"` // width before and after
@@ -62,8 +62,8 @@ type SpikeData struct {
 	Frames  int    `json:"frames"`
 }
 
-// SweepData belongs to gain.swept: the gain channel moved and came to rest.
-type SweepData struct {
+// GainSweptData belongs to gain.swept: the gain channel moved and came to rest.
+type GainSweptData struct {
 	Tap     string `json:"tap"`
 	Channel int    `json:"channel"`
 	FromNS  int64  `json:"from_ns"` // width where it rested before
@@ -95,9 +95,9 @@ type Span struct {
 	To   Time `json:"to_ns"`
 }
 
-// SettledData belongs to failsafe.settled: what the receiver does with each
+// FailsafeSettledData belongs to failsafe.settled: what the receiver does with each
 // channel in a flagged failsafe.
-type SettledData struct {
+type FailsafeSettledData struct {
 	Tap      string  `json:"tap"`
 	LiveNS   Time    `json:"live_ns"`   // wire time of the last live frame, -1: not known
 	StandsNS Time    `json:"stands_ns"` // for how long the values have stood

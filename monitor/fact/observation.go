@@ -8,11 +8,11 @@ import (
 // What decoding adds to the kinds of input: an Observation has either the kind
 // of the input that it passes on, or one of these.
 const (
-	FrameSeen Kind = iota + 64 // one servo-bus frame
-	Refused                    // bytes that were no frame
-	PulseSeen                  // one servo pulse
-	BoardTold                  // a capture board spoke of itself
-	LinesLost                  // lines of a capture board that are lacking or were refused
+	FrameSeen    Kind = iota + 64 // one servo-bus frame
+	BytesRefused                  // bytes that were no frame
+	PulseSeen                     // one servo pulse
+	BoardStatus                   // a capture board spoke of itself
+	LinesLost                     // lines of a capture board that are lacking or were refused
 )
 
 // Observation is what the decoder of a tap makes of an input. It is lent for
@@ -27,7 +27,7 @@ type Observation struct {
 	Pace    Pace            // FrameSeen
 	Refused Refusal         // Refused
 	Pulse   *pulse.Pulse    // PulseSeen
-	Board   Board           // BoardTold
+	Board   Board           // BoardStatus
 	Lost    BoardLostData   // LinesLost
 	Data    []byte          // of the input, where its kind is passed on
 }

@@ -16,7 +16,7 @@ const (
 	OutputUnsteady = "output.unsteady" // OutputUnsteadyData: it swings slowly although nothing commands it
 	OutputCalm     = "output.calm"     // OutputUnsteadyData: it does no more
 	OutputClipped  = "output.clipped"  // OutputClipData: it stood flat while what moves it went on
-	OutputFollows  = "output.follows"  // FollowsData: the mix that was found
+	OutputFollows  = "output.follows"  // OutputFollowsData: the mix that was found
 	LossOutputs    = "loss.outputs"    // LossOutputsData: about "tap:NAME"
 )
 
@@ -78,9 +78,9 @@ type OutputClipData struct {
 	Channels []int `json:"channels"`  // that went on
 }
 
-// FollowsData belongs to output.follows: pulse width as a sum over channels, as free
+// OutputFollowsData belongs to output.follows: pulse width as a sum over channels, as free
 // movement showed it. Figures are fitted and rounded.
-type FollowsData struct {
+type OutputFollowsData struct {
 	Tap       string `json:"tap"`
 	Bus       string `json:"bus"`        // the tap whose channels these are
 	Mode      string `json:"mode"`       // asked for meanwhile, "" for none of the sheet's
@@ -158,9 +158,9 @@ type OutputMove struct {
 	AwayNS   Time  `json:"away_ns"`    // how long it stood at half or more of the way from RestNS to the farther of the two; tenths of seconds, of the last six
 }
 
-// After is what was found now with how far the output went, also as it was found before,
+// WithRange is what was found now with how far the output went, also as it was found before,
 // perhaps in another mode. was may be nil.
-func (d FollowsData) After(was *FollowsData) *FollowsData {
+func (d OutputFollowsData) WithRange(was *OutputFollowsData) *OutputFollowsData {
 	if was != nil {
 		d.LeastNS, d.MostNS = min(d.LeastNS, was.LeastNS), max(d.MostNS, was.MostNS)
 	}

@@ -9,8 +9,8 @@ import (
 )
 
 func TestHowFarAnOutputWentInAll(t *testing.T) {
-	now := fact.FollowsData{Mode: "damping", LeastNS: 1_400_000, MostNS: 1_900_000}
-	assert.Equal(t, &now, now.After(nil))
-	got := now.After(&fact.FollowsData{Mode: "upright", LeastNS: 1_200_000, MostNS: 1_750_000})
-	assert.Equal(t, &fact.FollowsData{Mode: "damping", LeastNS: 1_200_000, MostNS: 1_900_000}, got)
+	now := fact.OutputFollowsData{Mode: "damping", LeastNS: 1_400_000, MostNS: 1_900_000}
+	assert.Equal(t, &now, now.WithRange(nil))
+	got := now.WithRange(&fact.OutputFollowsData{Mode: "upright", LeastNS: 1_200_000, MostNS: 1_750_000})
+	assert.Equal(t, &fact.OutputFollowsData{Mode: "damping", LeastNS: 1_200_000, MostNS: 1_900_000}, got)
 }

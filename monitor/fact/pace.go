@@ -3,9 +3,9 @@ package fact
 // A line is silent after about five periods, 100 ms at least (common practice);
 // what the tap's own clumping may hide is added.
 const (
-	silentPeriods = 5
-	silentLeast   = 100 * Millisecond
-	silentUnknown = 300 * Millisecond // while the period is not known
+	silencePeriods = 5
+	silenceLeast   = 100 * Millisecond
+	silenceUnknown = 300 * Millisecond // while the period is not known
 )
 
 // Pace is what is known of a bus's rhythm when a frame arrives.
@@ -28,7 +28,7 @@ type Pace struct {
 // Limit is how long no frame may come until the line counts as silent.
 func (p *Pace) Limit() Time {
 	if !p.Known {
-		return silentUnknown
+		return silenceUnknown
 	}
-	return max(silentPeriods*p.Period, silentLeast) + 2*p.Clump
+	return max(silencePeriods*p.Period, silenceLeast) + 2*p.Clump
 }

@@ -19,11 +19,11 @@ type WatchedData struct {
 	Spells    int64  `json:"spells"`     // of movement, without a pause of a second
 	BeatingNS Time   `json:"beating_ns"` // of that: the heartbeat was known to beat
 	Moved     []int  `json:"moved"`      // channels of the sheet that stood at two levels, 20 µs apart or more
-	Air
+	LinkExposure
 }
 
-// Air is what a live link heard of its transmitter, since the stretch began.
-type Air struct {
+// LinkExposure is what a live link heard of its transmitter, since the stretch began.
+type LinkExposure struct {
 	LinkFrames int64 `json:"link_frames,omitempty"` // undamaged frames
 	LinkMissed int64 `json:"link_missed,omitempty"` // of these, flagged as not heard, between live frames
 	LinkNS     Time  `json:"link_ns,omitempty"`     // the time that they took

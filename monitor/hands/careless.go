@@ -33,7 +33,7 @@ func Mistakes() []Mistake {
 
 // Err is what hands do at a prompt with a mistake in it. Where the mistake can't be
 // made, it is just what is right, and made is false.
-func (h *Hands) Err(prompt string, m Mistake) (steps []Step, made bool) {
+func (h *Operator) Err(prompt string, m Mistake) (steps []Step, made bool) {
 	before := h.mistake(m, prompt)
 	if m == Back && before != nil { // the prompt before is what is followed next
 		return before, true
@@ -57,12 +57,12 @@ func irrevocable(prompt string) bool {
 	return name == fact.FailsafeDrill || name == fact.PowerUpDrill
 }
 
-func (h *Hands) mistake(m Mistake, prompt string) []Step {
+func (h *Operator) mistake(m Mistake, prompt string) []Step {
 	switch m {
 	case EarlyEnter:
-		return []Step{{Wait: h.between(1050, 1900), Enter: true}, {Wait: h.between(300, 900)}}
+		return []Step{{Wait: h.milliseconds(1050, 1900), Enter: true}, {Wait: h.milliseconds(300, 900)}}
 	case HastyEnter:
-		return []Step{{Wait: h.between(60, 900), Enter: true}, {Wait: h.between(300, 900)}}
+		return []Step{{Wait: h.milliseconds(60, 900), Enter: true}, {Wait: h.milliseconds(300, 900)}}
 	}
 	if tilting(prompt) || irrevocable(prompt) {
 		return nil
@@ -71,28 +71,28 @@ func (h *Hands) mistake(m Mistake, prompt string) []Step {
 	case WrongStick:
 		return h.wrongStick(prompt, Step{})
 	case WrongKey:
-		return h.wrongStick(prompt, Step{Wait: h.between(200, 900), Enter: true})
+		return h.wrongStick(prompt, Step{Wait: h.milliseconds(200, 900), Enter: true})
 	case TwoSwitches:
 		return h.twoSwitches()
 	case TrimOff:
 		name := h.sticks()[h.Rand.IntN(len(h.sticks()))]
 		off := 12 + h.Rand.IntN(40)
 		return []Step{
-			{Wait: h.between(200, 600), Do: fmt.Sprintf("trim %s %d", name, off)},
-			{Wait: h.between(600, 1600), Do: fmt.Sprintf("trim %s 0", name)}, {Wait: h.between(300, 900)},
+			{Wait: h.milliseconds(200, 600), Do: fmt.Sprintf("trim %s %d", name, off)},
+			{Wait: h.milliseconds(600, 1600), Do: fmt.Sprintf("trim %s 0", name)}, {Wait: h.milliseconds(300, 900)},
 		}
 	case Repeat, Back:
 		key := fact.StepRepeat
 		if m == Back {
 			key = fact.StepBack
 		}
-		return []Step{{Wait: h.between(200, 900), Key: key}}
+		return []Step{{Wait: h.milliseconds(200, 900), Key: key}}
 	}
 	return nil
 }
 
 // wrongStick moves a stick that the prompt does not name, and lets it go.
-func (h *Hands) wrongStick(prompt string, enter Step) []Step {
+func (h *Operator) wrongStick(prompt string, enter Step) []Step {
 	var others []string
 	for _, name := range h.sticks() {
 		if !strings.Contains(prompt, "/"+name+"/") && name != h.held {
@@ -108,12 +108,12 @@ func (h *Hands) wrongStick(prompt string, enter Step) []Step {
 	name := others[h.Rand.IntN(len(others))]
 	c, _ := h.Sheet.ByName(name)
 	list := h.move(name, c.Places[h.Rand.IntN(2)].Width, 400, 900)
-	return append(list, enter, Step{Wait: h.between(100, 900), Do: "release " + name}, Step{Wait: h.between(600, 1200)})
+	return append(list, enter, Step{Wait: h.milliseconds(100, 900), Do: "release " + name}, Step{Wait: h.milliseconds(600, 1200)})
 }
 
 // twoSwitches flips two switches one right after the other, or one twice, and puts
 // them back to where they rest.
-func (h *Hands) twoSwitches() (list []Step) {
+func (h *Operator) twoSwitches() (list []Step) {
 	var levers []*sheet.Channel
 	for i := range h.Sheet.Channels {
 		if c := &h.Sheet.Channels[i]; c.Kind == sheet.Switch {
@@ -121,26 +121,26 @@ func (h *Hands) twoSwitches() (list []Step) {
 		}
 	}
 	for _, c := range levers {
-		list = append(list, Step{Wait: h.between(60, 400), Do: c.Name + " " + c.Places[h.Rand.IntN(len(c.Places))].Name})
+		list = append(list, Step{Wait: h.milliseconds(60, 400), Do: c.Name + " " + c.Places[h.Rand.IntN(len(c.Places))].Name})
 	}
 	for _, do := range h.Home {
 		for _, c := range levers {
 			if strings.HasPrefix(do, c.Name+" ") {
-				list = append(list, Step{Wait: h.between(200, 1200), Do: do})
+				list = append(list, Step{Wait: h.milliseconds(200, 1200), Do: do})
 			}
 		}
 	}
-	return append(list, Step{Wait: h.between(300, 900)})
+	return append(list, Step{Wait: h.milliseconds(300, 900)})
 }
 
 // pausing has the hand stop half way: what it does takes longer than it need.
-func (h *Hands) pausing(right []Step) []Step {
+func (h *Operator) pausing(right []Step) []Step {
 	var list []Step
 	for _, s := range right {
 		if name, width, ok := moves(s.Do); ok && name != "throttle" {
 			half := (width + 1500) / 2
-			list = append(list, Step{Wait: s.Wait, Do: fmt.Sprintf("stick %s %d over %v", name, half, h.between(300, 700))},
-				Step{Wait: h.between(800, 2500)})
+			list = append(list, Step{Wait: s.Wait, Do: fmt.Sprintf("stick %s %d over %v", name, half, h.milliseconds(300, 700))},
+				Step{Wait: h.milliseconds(800, 2500)})
 			s.Wait = 700 * time.Millisecond
 		}
 		list = append(list, s)

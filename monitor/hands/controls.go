@@ -10,7 +10,7 @@ import (
 )
 
 // mode puts the switches to a wanted combination.
-func (h *Hands) mode(name, positions string) []Step {
+func (h *Operator) mode(name, positions string) []Step {
 	var list []Step
 	for _, set := range h.combination(name, positions) {
 		if c, _ := h.Sheet.Channel(set.Channel); c.Kind != sheet.Fixed {
@@ -21,7 +21,7 @@ func (h *Hands) mode(name, positions string) []Step {
 }
 
 // combination finds a mode's wanted positions by their names, joined by "/".
-func (h *Hands) combination(mode, positions string) sheet.Combination {
+func (h *Operator) combination(mode, positions string) sheet.Combination {
 	for _, m := range h.Sheet.Stabiliser.Modes {
 		for _, at := range m.WantedAt {
 			names := make([]string, 0, len(at))
@@ -36,12 +36,12 @@ func (h *Hands) combination(mode, positions string) sheet.Combination {
 	return nil
 }
 
-func (h *Hands) flip(name, place string) Step {
-	return Step{Wait: h.between(300, 900), Do: name + " " + place}
+func (h *Operator) flip(name, place string) Step {
+	return Step{Wait: h.milliseconds(300, 900), Do: name + " " + place}
 }
 
 // gain turns the knob to an end, or to the centre of its turn.
-func (h *Hands) gain(to string) []Step {
+func (h *Operator) gain(to string) []Step {
 	c, _ := h.Sheet.Channel(h.Sheet.Gain.Channel)
 	width := (c.Places[0].Width + c.Places[1].Width) / 2
 	if place, ok := c.Place(to); ok {
@@ -51,21 +51,21 @@ func (h *Hands) gain(to string) []Step {
 }
 
 // move takes a hand from one place of a control to another, ms.
-func (h *Hands) move(name string, width int64, least, most int) []Step {
-	takes := h.between(least, most)
+func (h *Operator) move(name string, width int64, least, most int) []Step {
+	takes := h.milliseconds(least, most)
 	return []Step{
-		{Wait: h.between(200, 600), Do: fmt.Sprintf("stick %s %d over %v", name, width/1000, takes)},
-		{Wait: takes + h.between(50, 300)},
+		{Wait: h.milliseconds(200, 600), Do: fmt.Sprintf("stick %s %d over %v", name, width/1000, takes)},
+		{Wait: takes + h.milliseconds(50, 300)},
 	}
 }
 
 // axis moves a stick, a throttle or a knob to an end, or lets a stick go. The hand
 // lets go of the stick that it held before.
-func (h *Hands) axis(name, end string, slow bool) []Step {
+func (h *Operator) axis(name, end string, slow bool) []Step {
 	list := h.free(name)
 	if end == "neutral" {
 		h.held = ""
-		return append(list, Step{Wait: h.between(200, 600), Do: "release " + name})
+		return append(list, Step{Wait: h.milliseconds(200, 600), Do: "release " + name})
 	}
 	c, _ := h.Sheet.ByName(name)
 	if c.Kind == sheet.Stick {
@@ -79,7 +79,7 @@ func (h *Hands) axis(name, end string, slow bool) []Step {
 }
 
 // away turns a knob out of an end at which it may stand already.
-func (h *Hands) away(c *sheet.Channel, end int64) []Step {
+func (h *Operator) away(c *sheet.Channel, end int64) []Step {
 	if c.Kind != sheet.Knob {
 		return nil
 	}
@@ -87,17 +87,17 @@ func (h *Hands) away(c *sheet.Channel, end int64) []Step {
 }
 
 // free lets go of what the hand holds, if it is needed elsewhere.
-func (h *Hands) free(name string) []Step {
+func (h *Operator) free(name string) []Step {
 	if h.held == "" || h.held == name {
 		return nil
 	}
-	step := Step{Wait: h.between(100, 300), Do: "release " + h.held}
+	step := Step{Wait: h.milliseconds(100, 300), Do: "release " + h.held}
 	h.held = ""
 	return []Step{step}
 }
 
 // sticks are the channels that spring back.
-func (h *Hands) sticks() (names []string) {
+func (h *Operator) sticks() (names []string) {
 	for _, c := range h.Sheet.Channels {
 		if c.Kind == sheet.Stick {
 			names = append(names, c.Name)
@@ -107,13 +107,13 @@ func (h *Hands) sticks() (names []string) {
 }
 
 // letGo lets go of all sticks.
-func (h *Hands) letGo() Step {
+func (h *Operator) letGo() Step {
 	h.held = ""
-	return Step{Wait: h.between(200, 600), Do: "release " + strings.Join(h.sticks(), " ")}
+	return Step{Wait: h.milliseconds(200, 600), Do: "release " + strings.Join(h.sticks(), " ")}
 }
 
 // throttle is the model's, nil for none.
-func (h *Hands) throttle() *sheet.Channel {
+func (h *Operator) throttle() *sheet.Channel {
 	i := slices.IndexFunc(h.Sheet.Channels, func(c sheet.Channel) bool { return c.Kind == sheet.Throttle })
 	if i < 0 {
 		return nil
@@ -122,7 +122,7 @@ func (h *Hands) throttle() *sheet.Channel {
 }
 
 // lever moves the throttle to one of its places, where there is a throttle.
-func (h *Hands) lever(place string) []Step {
+func (h *Operator) lever(place string) []Step {
 	c := h.throttle()
 	if c == nil {
 		return nil
@@ -132,11 +132,11 @@ func (h *Hands) lever(place string) []Step {
 }
 
 // neutral puts controls to rest, or throttle cut on.
-func (h *Hands) neutral(step string) []Step {
-	cut := func(to string) Step { return Step{Wait: h.between(200, 500), Do: "cut " + to} }
+func (h *Operator) neutral(step string) []Step {
+	cut := func(to string) Step { return Step{Wait: h.milliseconds(200, 500), Do: "cut " + to} }
 	switch step {
 	case "sticks":
-		return []Step{h.letGo(), {Wait: h.between(500, 900)}}
+		return []Step{h.letGo(), {Wait: h.milliseconds(500, 900)}}
 	case "idle":
 		return append([]Step{cut("off")}, h.lever("idle")...)
 	case "cut":
@@ -146,7 +146,7 @@ func (h *Hands) neutral(step string) []Step {
 }
 
 // limits follows the learning of limits.
-func (h *Hands) limits(step string) (list []Step) {
+func (h *Operator) limits(step string) (list []Step) {
 	switch step {
 	case "ready":
 		return append(h.lever("idle"), h.letGo())
@@ -154,7 +154,7 @@ func (h *Hands) limits(step string) (list []Step) {
 		for _, g := range h.Sheet.Gestures {
 			if c, _ := h.Sheet.Channel(g.Channel); g.Name == "limit-learning" {
 				for range g.Times {
-					list = append(list, Step{Wait: h.between(400, 700), Do: fmt.Sprintf("press %s for %v", c.Name, h.between(100, 250))})
+					list = append(list, Step{Wait: h.milliseconds(400, 700), Do: fmt.Sprintf("press %s for %v", c.Name, h.milliseconds(100, 250))})
 				}
 			}
 		}
@@ -169,5 +169,5 @@ func (h *Hands) limits(step string) (list []Step) {
 		}
 		return list
 	}
-	return []Step{{Wait: h.between(800, 1500)}}
+	return []Step{{Wait: h.milliseconds(800, 1500)}}
 }

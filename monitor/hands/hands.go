@@ -12,8 +12,8 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// Hands are one builder's, and those of whoever helps.
-type Hands struct {
+// Operator are one builder's, and those of whoever helps.
+type Operator struct {
 	Sheet *sheet.Sheet
 	Rand  *rand.Rand // how fast and how far they move
 	Taps  bool       // the helper confirms each tilt with Enter
@@ -34,7 +34,7 @@ type Step struct {
 // Follow is what hands do at the prompt of a drill; nothing where it asks to wait.
 // An Enter is there where it belongs to what is done; a prompt that stands after all
 // steps wants one when the hands are done.
-func (h *Hands) Follow(prompt string) []Step {
+func (h *Operator) Follow(prompt string) []Step {
 	if c, place, ok := switchOnTheWay(prompt); ok {
 		return []Step{h.flip(c, place)}
 	}
@@ -70,7 +70,7 @@ func switchOnTheWay(prompt string) (channel, place string, ok bool) {
 	return "", "", false
 }
 
-// between draws a time, ms.
-func (h *Hands) between(from, to int) time.Duration {
+// milliseconds draws a time, ms.
+func (h *Operator) milliseconds(from, to int) time.Duration {
 	return time.Duration(from+h.Rand.IntN(to-from+1)) * time.Millisecond
 }

@@ -24,7 +24,7 @@ func starter(t testing.TB) *sheet.Sheet {
 }
 
 // done is what hands do at a prompt, with numbers as #.
-func done(h *hands.Hands, prompt string) []string { return listed(h.Follow(prompt)) }
+func done(h *hands.Operator, prompt string) []string { return listed(h.Follow(prompt)) }
 
 func listed(steps []hands.Step) (list []string) {
 	for _, s := range steps {
@@ -72,14 +72,14 @@ func TestHandsFollowPrompts(t *testing.T) {
 		"power-up/on":                              {"power main on"},
 		"another":                                  nil,
 	} {
-		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), Taps: true, Bus: "main", Home: []string{"inner back"}}
+		h := &hands.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), Taps: true, Bus: "main", Home: []string{"inner back"}}
 		assert.Equal(t, want, done(h, prompt), prompt)
 	}
 }
 
 // The hand that is needed elsewhere lets go of the stick that it held.
 func TestAHandLetsGoOfAnotherStick(t *testing.T) {
-	h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2))}
+	h := &hands.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2))}
 	done(h, "ends/aileron/right")
 	assert.Equal(t, []string{"release aileron", "stick elevator # over #"}, done(h, "ends/elevator/back"))
 }
@@ -102,7 +102,7 @@ func TestMistakes(t *testing.T) {
 		{hands.Back, "failsafe/soon/off", []string{"signal off"}},
 		{hands.WrongStick, "correction/roll/there", []string{"tilt roll # over #"}},
 	} {
-		h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(2, 2)), Home: []string{"inner back"}}
+		h := &hands.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(2, 2)), Home: []string{"inner back"}}
 		steps, made := h.Err(x.prompt, x.mistake)
 		got := listed(steps)
 		assert.Equal(t, len(x.want) > 1 || x.mistake == hands.Back && x.want[0] == "back", made, "%s, %s", x.prompt, x.mistake)
@@ -116,7 +116,7 @@ func TestMistakes(t *testing.T) {
 }
 
 func TestWithoutAHelperNobodyPressesEnter(t *testing.T) {
-	h := &hands.Hands{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2))}
+	h := &hands.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2))}
 	assert.Equal(t, []string{"tilt pitch # over #"}, done(h, "response/upright/1/there"))
 }
 
@@ -124,7 +124,7 @@ func TestWithoutAHelperNobodyPressesEnter(t *testing.T) {
 func TestHandsAreDoneInTime(t *testing.T) {
 	s := starter(t)
 	for seed := range uint64(50) {
-		h := &hands.Hands{Sheet: s, Rand: rand.New(rand.NewPCG(seed, 2)), Taps: true}
+		h := &hands.Operator{Sheet: s, Rand: rand.New(rand.NewPCG(seed, 2)), Taps: true}
 		for _, name := range []string{fact.ResponseDrill, fact.CorrectionDrill} {
 			p, ok := drill.Find(drill.Plans(s), name)
 			require.True(t, ok)

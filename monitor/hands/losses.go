@@ -9,34 +9,34 @@ import (
 )
 
 // loss switches transmitter and receiver as the drills of failsafe and power-up ask.
-func (h *Hands) loss(name, step string) []Step {
+func (h *Operator) loss(name, step string) []Step {
 	switch {
 	case name == fact.PowerUpDrill && step == fact.PromptOff:
-		return append(h.home(), Step{Wait: h.between(300, 900), Do: "signal off"}, Step{Wait: h.between(300, 900), Do: "power " + h.Bus + " off"},
-			Step{Wait: h.between(300, 900), Enter: true})
+		return append(h.home(), Step{Wait: h.milliseconds(300, 900), Do: "signal off"}, Step{Wait: h.milliseconds(300, 900), Do: "power " + h.Bus + " off"},
+			Step{Wait: h.milliseconds(300, 900), Enter: true})
 	case name == fact.PowerUpDrill:
-		return []Step{{Wait: h.between(300, 1500), Do: "power " + h.Bus + " on"}}
+		return []Step{{Wait: h.milliseconds(300, 1500), Do: "power " + h.Bus + " on"}}
 	case step == fact.PromptAway:
 		return h.elsewhere()
 	case step == fact.PromptOff:
 		return h.off()
 	case step == fact.PromptOn:
-		return append(h.home(), Step{Wait: h.between(300, 900), Do: "signal on"}, Step{Enter: true})
+		return append(h.home(), Step{Wait: h.milliseconds(300, 900), Do: "signal on"}, Step{Enter: true})
 	}
 	return nil
 }
 
 // home brings every control to where it rests.
-func (h *Hands) home() []Step {
+func (h *Operator) home() []Step {
 	list := append([]Step{h.letGo()}, h.lever("idle")...)
 	for _, do := range h.Home {
-		list = append(list, Step{Wait: h.between(200, 500), Do: do})
+		list = append(list, Step{Wait: h.milliseconds(200, 500), Do: do})
 	}
-	return append(list, Step{Wait: h.between(500, 900)})
+	return append(list, Step{Wait: h.milliseconds(500, 900)})
 }
 
 // elsewhere puts what has a preset visibly away from it.
-func (h *Hands) elsewhere() (list []Step) {
+func (h *Operator) elsewhere() (list []Step) {
 	for i := range h.Sheet.Channels {
 		c := &h.Sheet.Channels[i]
 		p, ok := h.Sheet.Preset(c.Number)
@@ -69,15 +69,15 @@ func (h *Hands) elsewhere() (list []Step) {
 func distance(a, b int64) int64 { return max(a-b, b-a) }
 
 // off switches the transmitter off, with a stick on the move where nothing else does.
-func (h *Hands) off() []Step {
+func (h *Operator) off() []Step {
 	if h.Sheet.Heartbeat != nil {
-		return []Step{{Wait: h.between(400, 1500), Do: "signal off"}}
+		return []Step{{Wait: h.milliseconds(400, 1500), Do: "signal off"}}
 	}
 	name := h.sticks()[h.Rand.IntN(len(h.sticks()))]
-	lasts := h.between(4000, 7000)
+	lasts := h.milliseconds(4000, 7000)
 	return []Step{
-		{Wait: h.between(300, 900), Do: fmt.Sprintf("stir %s for %v", name, lasts)},
-		{Wait: h.between(1000, 2500), Do: "signal off"},
+		{Wait: h.milliseconds(300, 900), Do: fmt.Sprintf("stir %s for %v", name, lasts)},
+		{Wait: h.milliseconds(1000, 2500), Do: "signal off"},
 		{Wait: 200 * time.Millisecond},
 	}
 }

@@ -69,7 +69,7 @@ func ReadCheckpoints(path string) ([]Checkpoint, error) {
 
 // parseCheckpoint reads a line that has just the members of a checkpoint.
 func parseCheckpoint(line []byte) (c Checkpoint, ok bool) {
-	object, err := sealed.Open(line)
+	object, err := sealed.Check(line)
 	if err != nil {
 		return c, false
 	}

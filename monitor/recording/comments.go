@@ -28,8 +28,8 @@ type link struct {
 	Latency   string `json:"latency,omitempty"`
 }
 
-// seal renders a comment.
-func seal(comment any) (string, error) {
+// addChecksum renders a comment.
+func addChecksum(comment any) (string, error) {
 	object, err := json.Marshal(comment)
 	if err != nil {
 		return "", fmt.Errorf("render a comment: %w", err)
@@ -41,9 +41,9 @@ func seal(comment any) (string, error) {
 	return string(line), nil
 }
 
-// unseal reads a comment; false means that it is none of ours, or damaged.
-func unseal(text []byte, into any) bool {
-	object, err := sealed.Open(text)
+// checkChecksum reads a comment; false means that it is none of ours, or damaged.
+func checkChecksum(text []byte, into any) bool {
+	object, err := sealed.Check(text)
 	return err == nil && json.Unmarshal(object, into) == nil
 }
 

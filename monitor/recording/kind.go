@@ -44,7 +44,7 @@ func kindOf(event byte, comment []byte) (fact.Kind, bool) {
 	case eventParity:
 		return fact.BadByte, true
 	}
-	for k, word := range fact.Words {
+	for k, word := range fact.KindWords {
 		if word != "" && startsWith(comment, word) {
 			return fact.Kind(k), eventOf(fact.Kind(k)) == event
 		}

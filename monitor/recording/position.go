@@ -49,7 +49,7 @@ func NewReaderAt(src io.ReadSeeker, p Position) (*Reader, error) {
 	r := NewReader(src)
 	r.win.offset, r.whole = p.Offset, p.Offset
 	if p.Offset > 0 {
-		r.section = section{known: true, hurt: p.Hurt, start: p.Section, base: p.Base, first: -1, taps: slices.Clone(p.Taps)}
+		r.section = sectionState{known: true, hurt: p.Hurt, start: p.Section, base: p.Base, first: -1, taps: slices.Clone(p.Taps)}
 	}
 	r.next, r.last = p.Input, p.At
 	return r, nil

@@ -24,7 +24,7 @@ type Damage struct {
 // one goroutine.
 type Reader struct {
 	win     window
-	section section
+	section sectionState
 	head    []byte // the first bytes of the file
 
 	next int64 // number of the next input
@@ -212,7 +212,7 @@ func (r *Reader) header(block []byte) flaw {
 	if !r.section.known && !r.run.open {
 		r.next = h.First
 	}
-	r.section = section{known: true, start: r.win.offset, base: h.Base, first: h.First}
+	r.section = sectionState{known: true, start: r.win.offset, base: h.Base, first: h.First}
 	return sound
 }
 

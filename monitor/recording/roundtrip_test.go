@@ -22,7 +22,7 @@ func TestEveryKindComesBack(t *testing.T) {
 	for _, in := range inputs {
 		seen[in.Kind] = true
 	}
-	for k, word := range fact.Words {
+	for k, word := range fact.KindWords {
 		if word != "" {
 			require.True(t, seen[fact.Kind(k)], "the list of inputs lacks %s", word)
 		}
@@ -124,7 +124,7 @@ func TestWriterRefuses(t *testing.T) {
 		want string
 	}{
 		"no kind":       {fact.Input{At: us}, "got kind 0"},
-		"kind to come":  {fact.Input{At: us, Kind: fact.Kind(len(fact.Words))}, "which has no word"},
+		"kind to come":  {fact.Input{At: us, Kind: fact.Kind(len(fact.KindWords))}, "which has no word"},
 		"date back":     {fact.Input{At: 0, Kind: fact.End}, "want 1000 or later"},
 		"half a µs":     {fact.Input{At: us + 500, Kind: fact.End}, "want whole microseconds"},
 		"far future":    {fact.Input{At: math.MaxInt64 - math.MaxInt64%us, Kind: fact.End}, "from 1970 to 2106"},

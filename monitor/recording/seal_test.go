@@ -13,7 +13,7 @@ import (
 func sealedAnew(t *testing.T, file []byte) []byte {
 	from := bytes.Index(file, []byte(`{"recording":1`))
 	end := from + bytes.IndexByte(file[from:], '}') + 1
-	object, err := sealed.Open(file[from:end])
+	object, err := sealed.Check(file[from:end])
 	require.NoError(t, err)
 	object = bytes.Replace(object, []byte(`"recording":1`), []byte(`"recording":2`), 1)
 	line := bytes.TrimSpace(sealed.Append(nil, object))

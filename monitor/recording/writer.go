@@ -70,7 +70,7 @@ func NewWriter(out io.Writer, s Section) (*Writer, error) {
 	w.current = slices.Repeat([]int{noInterface}, len(s.Taps)+1)
 	w.current[fact.BenchTap] = 0
 	w.sums[0] = pcapgo.NgEpbHash{Algorithm: hashCRC32, Hash: w.hash[:]}
-	head, err := seal(Header{Recording: formatNow, Base: s.Base, First: s.First, Build: plain(s.Build)})
+	head, err := addChecksum(Header{Recording: formatNow, Base: s.Base, First: s.First, Build: plain(s.Build)})
 	if err != nil {
 		return nil, err
 	}
@@ -126,7 +126,7 @@ func (w *Writer) Write(in *fact.Input) error {
 func (w *Writer) accept(in *fact.Input) (int64, error) {
 	stamp := w.section.Base + int64(in.At)
 	switch {
-	case int(in.Kind) >= len(fact.Words) || fact.Words[in.Kind] == "":
+	case int(in.Kind) >= len(fact.KindWords) || fact.KindWords[in.Kind] == "":
 		return 0, fmt.Errorf("got kind %d, which has no word", in.Kind)
 	case in.At < w.last:
 		return 0, fmt.Errorf("got date %d ns, want %d or later", in.At, w.last)
@@ -162,7 +162,7 @@ func (w *Writer) addInterface(in *fact.Input) error {
 }
 
 func (w *Writer) describe(id, tap int, p fact.Port) (pcapgo.NgInterface, error) {
-	comment, err := seal(link{
+	comment, err := addChecksum(link{
 		Interface: id, Tap: tap, Base: w.section.Base,
 		Settings: plain(p.Settings), Latency: plain(p.Latency),
 	})

@@ -13,16 +13,16 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// answers are to the five questions that a report must answer by itself.
-type answers struct {
+// summary are to the five questions that a report must answer by itself.
+type summary struct {
 	Modes    []string
 	Signal   []string
 	Unproven []string
 	Changed  []string
 }
 
-func answer(p *page, s *sheet.Sheet) answers {
-	return answers{Modes: modesAnswer(p), Signal: signalAnswer(p, s), Unproven: unprovenAnswer(p), Changed: changed(p.Since, brief)}
+func newSummary(p *page, s *sheet.Sheet) summary {
+	return summary{Modes: modesAnswer(p), Signal: signalAnswer(p, s), Unproven: unprovenAnswer(p), Changed: changed(p.Since, brief)}
 }
 
 func modesAnswer(p *page) (list []string) {
@@ -32,7 +32,7 @@ func modesAnswer(p *page) (list []string) {
 		case !a.Seen:
 			text += " by the sheet, not seen"
 		case a.Word == string(claim.Wrong):
-			text += ", SEEN WRONG: the sheet wants " + say.Mode(a.Wanted)
+			text += ", SEEN WRONG: the sheet wants " + say.ModeName(a.Wanted)
 		default:
 			text += ", " + a.Word
 		}
@@ -49,7 +49,7 @@ func modesAnswer(p *page) (list []string) {
 
 // signalAnswer says what the losses showed, the motor first.
 func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
-	for _, n := range motors(s) {
+	for _, n := range Motors(s) {
 		c, _ := s.Channel(n)
 		for _, f := range p.Failsafe {
 			if f.ID == "failsafe/"+c.Name {

@@ -9,15 +9,15 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// stood is how long a combination of positions must have stood to count as
+// stoodLeast is how long a combination of positions must have stood to count as
 // seen: switches that were moved together are told of one after the other.
-const stood = 300 * fact.Millisecond
+const stoodLeast = 300 * fact.Millisecond
 
 // mostRows bounds the table of combinations.
 const mostRows = 64
 
-// asks gathers which combinations of positions the bus showed.
-type asks struct {
+// combinationLog gathers which combinations of positions the bus showed.
+type combinationLog struct {
 	channels []int    // that choose the mode, if all have positions
 	names    []string // theirs
 	taps     map[string]*levers
@@ -30,8 +30,8 @@ type levers struct {
 	since fact.Time
 }
 
-func newAsks(s *sheet.Sheet) *asks {
-	a := &asks{taps: map[string]*levers{}, seen: map[string][]Place{}}
+func newCombinationLog(s *sheet.Sheet) *combinationLog {
+	a := &combinationLog{taps: map[string]*levers{}, seen: map[string][]Place{}}
 	for _, n := range s.ModeChannels() {
 		c, _ := s.Channel(n)
 		if c.Kind == sheet.Knob {
@@ -43,7 +43,7 @@ func newAsks(s *sheet.Sheet) *asks {
 	return a
 }
 
-func (a *asks) see(e *fact.Event) {
+func (a *combinationLog) see(e *fact.Event) {
 	switch d := e.Data.(type) {
 	case fact.SwitchData:
 		a.moved(strings.TrimPrefix(e.About, "switch:"), &d, e.From)
@@ -54,7 +54,7 @@ func (a *asks) see(e *fact.Event) {
 	}
 }
 
-func (a *asks) moved(name string, d *fact.SwitchData, at fact.Time) {
+func (a *combinationLog) moved(name string, d *fact.SwitchData, at fact.Time) {
 	if !slices.Contains(a.names, name) {
 		return
 	}
@@ -72,14 +72,14 @@ func (a *asks) moved(name string, d *fact.SwitchData, at fact.Time) {
 }
 
 // rest notes how the switches stood when something ends.
-func (a *asks) rest(at fact.Time) {
+func (a *combinationLog) rest(at fact.Time) {
 	for _, name := range slices.Sorted(maps.Keys(a.taps)) {
 		a.note(a.taps[name], at)
 	}
 }
 
-func (a *asks) note(l *levers, until fact.Time) {
-	if until-l.since < stood || len(l.at) < len(a.names) {
+func (a *combinationLog) note(l *levers, until fact.Time) {
+	if until-l.since < stoodLeast || len(l.at) < len(a.names) {
 		return
 	}
 	places := make([]Place, 0, len(a.names))
@@ -99,10 +99,10 @@ func keyOf(places []Place) string {
 }
 
 // table lists every combination in the order of the sheet.
-func (a *asks) table(s *sheet.Sheet, claims []Claim) []Asks {
-	rows := []Asks{}
+func (a *combinationLog) table(s *sheet.Sheet, claims []Claim) []Combination {
+	rows := []Combination{}
 	for _, at := range a.combinations(s) {
-		row := Asks{At: at}
+		row := Combination{At: at}
 		if seen, ok := a.seen[keyOf(at)]; ok {
 			row.At, row.Seen = seen, true
 		}
@@ -113,7 +113,7 @@ func (a *asks) table(s *sheet.Sheet, claims []Claim) []Asks {
 	return rows
 }
 
-func (a *asks) combinations(s *sheet.Sheet) [][]Place {
+func (a *combinationLog) combinations(s *sheet.Sheet) [][]Place {
 	if len(a.channels) == 0 {
 		return nil
 	}
@@ -133,7 +133,7 @@ func (a *asks) combinations(s *sheet.Sheet) [][]Place {
 
 // wanted finds the mode that the sheet wants there and the claims on it; a claim
 // knows a position that lies where no position should.
-func (r *Asks) wanted(s *sheet.Sheet, claims []Claim) {
+func (r *Combination) wanted(s *sheet.Sheet, claims []Claim) {
 	for i := range s.Stabiliser.Modes {
 		mode := &s.Stabiliser.Modes[i]
 		for _, at := range mode.WantedAt {
@@ -153,7 +153,7 @@ func (r *Asks) wanted(s *sheet.Sheet, claims []Claim) {
 
 // covers reports that a wanted combination, which may name fewer switches, holds
 // in this row, and its name in claims.
-func (r *Asks) covers(at sheet.Combination, s *sheet.Sheet) (string, bool) {
+func (r *Combination) covers(at sheet.Combination, s *sheet.Sheet) (string, bool) {
 	var names []string
 	for _, set := range at {
 		c, _ := s.Channel(set.Channel)
@@ -172,7 +172,7 @@ func (r *Asks) covers(at sheet.Combination, s *sheet.Sheet) (string, bool) {
 // widths takes those that a claim rests on: a claim knows the position of a width
 // that lies where no position should. A switch that the claim does not name must
 // have stood where this row has it.
-func (r *Asks) widths(figures map[string]int64, named sheet.Combination, s *sheet.Sheet) {
+func (r *Combination) widths(figures map[string]int64, named sheet.Combination, s *sheet.Sheet) {
 	at := slices.Clone(r.At)
 	for i := range at {
 		width, ok := figures[at[i].Channel+"_ns"]
@@ -187,7 +187,7 @@ func (r *Asks) widths(figures map[string]int64, named sheet.Combination, s *shee
 }
 
 // judge says what the widths ask for, and how far inside its window they lie.
-func (r *Asks) judge(s *sheet.Sheet) {
+func (r *Combination) judge(s *sheet.Sheet) {
 	width := func(channel int) int64 {
 		c, _ := s.Channel(channel)
 		for _, p := range r.At {

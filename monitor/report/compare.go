@@ -153,14 +153,14 @@ func (c *Comparison) figures(was, is *Claim) {
 		}
 		c.Moved = append(c.Moved, Moved{
 			Claim: is.ID, Figure: name, Then: a, Now: b, Because: []Moved{},
-			Text: fmt.Sprintf("%s then, %s now: %s %s", m.unit.say(a), m.unit.say(b), m.unit.say(abs(b-a)), m.unit.way(b-a)),
-			From: fmt.Sprintf("from %s on; %s", m.unit.say(m.from), m.why),
+			Text: fmt.Sprintf("%s then, %s now: %s %s", m.unit.format(a), m.unit.format(b), m.unit.format(abs(b-a)), m.unit.way(b-a)),
+			From: fmt.Sprintf("from %s on; %s", m.unit.format(m.from), m.why),
 		})
 	}
 }
 
-func (u unit) way(d int64) string {
-	words := map[unit][2]string{width: {"narrower", "wider"}, span: {"sooner", "later"}, share: {"less", "more"}}[u]
+func (u figureKind) way(d int64) string {
+	words := map[figureKind][2]string{width: {"narrower", "wider"}, span: {"sooner", "later"}, share: {"less", "more"}}[u]
 	if d < 0 {
 		return words[0]
 	}
@@ -245,9 +245,9 @@ func (c *Comparison) signalLost(then, now []Loss) {
 }
 
 func lossWords(d *fact.LossData) string {
-	s := didAll(d.Class) + ", " + string(d.Flag)
+	s := ReceiverLossText(d.Class) + ", " + string(d.Flag)
 	if d.ModeNS >= 0 {
-		s += ", the bus asked for " + say.Mode(d.Mode)
+		s += ", the bus asked for " + say.ModeName(d.Mode)
 	}
 	return s
 }

@@ -5,12 +5,12 @@ import (
 	"benchproof.example/monitor/say"
 )
 
-// did is what one channel did in a loss, in a few words.
-func did(c *fact.LossChannel) string {
+// ChannelLossText is what one channel did in a loss, in a few words.
+func ChannelLossText(c *fact.LossChannel) string {
 	switch c.Class {
 	case fact.LossPreset:
 		if c.HeldNS > 100*fact.Millisecond {
-			return "went to a preset after holding for " + say.Span(c.HeldNS)
+			return "went to a preset after holding for " + say.FormatSpan(c.HeldNS)
 		}
 		return "went to a preset"
 	case fact.LossHold:
@@ -27,8 +27,8 @@ func did(c *fact.LossChannel) string {
 	return string(c.Class)
 }
 
-// didAll is what the receiver did in a loss, all channels taken together.
-func didAll(c fact.LossClass) string {
+// ReceiverLossText is what the receiver did in a loss, all channels taken together.
+func ReceiverLossText(c fact.LossClass) string {
 	switch c {
 	case fact.LossPreset:
 		return "went to presets"

@@ -5,11 +5,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
-
-	"benchproof.example/monitor/session"
 )
 
 // Names of the files that a report adds to a session's folder.
@@ -66,34 +63,7 @@ func (r *Record) check() error {
 }
 
 // longestTrace is more than any trace of this format has.
-const longestTrace = most + before + after
-
-// Of is the record of a folder. Where there is a recording it is judged anew, so
-// that two sessions are judged by one program; else record.json is what there
-// is. A record.json of a newer program is refused either way: that program saw
-// more in the recording than this one would.
-func Of(folder string) (*Record, error) {
-	kept, err := read(filepath.Join(folder, RecordFile))
-	switch {
-	case errors.Is(err, ErrNewer):
-		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, RecordFile), err)
-	case session.Folder(folder).Exists():
-		return Make(session.Folder(folder))
-	case errors.Is(err, fs.ErrNotExist):
-		return nil, fmt.Errorf("%w: %s has neither a recording nor a record; name the folder of a session", ErrNoSession, folder)
-	case err != nil:
-		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, RecordFile), err)
-	}
-	return kept, nil
-}
-
-func read(path string) (*Record, error) {
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return nil, err
-	}
-	return Decode(data)
-}
+const longestTrace = traceMost + traceBefore + traceAfter
 
 // Keep writes the record into the folder of its session and returns the path.
 func (r *Record) Keep(folder string) (string, error) {

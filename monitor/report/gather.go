@@ -13,50 +13,50 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// gatherer listens to the events of a session.
-type gatherer struct {
-	sheet    *sheet.Sheet
-	begun    time.Time
-	ended    bool
-	builds   []string
-	drills   []Drill
-	marks    []Note
-	reopened []Note
-	losses   []loss
-	digest   Digest
-	told     map[string]int
-	line     lines
-	leads    leads
-	asks     *asks
-	seen     glances
-	gaps     int
-	faults   int
-	err      error
+// Builder listens to the events of a session.
+type Builder struct {
+	sheet        *sheet.Sheet
+	Begun        time.Time
+	ended        bool
+	builds       []string
+	drills       []Drill
+	marks        []Note
+	reopened     []Note
+	losses       []datedLoss
+	digest       Digest
+	timeline     map[string]int
+	line         tapLines
+	leads        leads
+	combinations *combinationLog
+	seen         absences
+	gaps         int
+	faults       int
+	Err          error
 }
 
-// loss is a measured loss and the wall clock of its last live frame.
-type loss struct {
+// datedLoss is a measured loss and the wall clock of its last live frame.
+type datedLoss struct {
 	data fact.LossData
 	wall int64
 }
 
-// glances are things whose absence is worth saying.
-type glances struct {
+// absences are things whose absence is worth saying.
+type absences struct {
 	beats   bool // the heartbeat was seen
 	dark    bool // the receiver was heard before any link
 	flagged int  // flagged failsafes after a link
 }
 
-func newGatherer(s *sheet.Sheet) *gatherer {
-	return &gatherer{
+func NewBuilder(s *sheet.Sheet) *Builder {
+	return &Builder{
 		sheet: s, builds: []string{}, drills: []Drill{}, marks: []Note{}, reopened: []Note{},
-		digest: Digest{Events: []Told{}, Left: map[string]int64{}}, told: map[string]int{},
-		line: lines{byTap: map[string]*line{}}, asks: newAsks(s),
+		digest: Digest{Events: []TimelineEntry{}, Left: map[string]int64{}}, timeline: map[string]int{},
+		line: tapLines{byTap: map[string]*tapLine{}}, combinations: newCombinationLog(s),
 	}
 }
 
-// hear implements monitor.Hear.
-func (g *gatherer) hear(e *fact.Event, wall int64) {
+// OnEvent implements monitor.EventFunc.
+func (g *Builder) OnEvent(e *fact.Event, wall int64) {
 	switch d := e.Data.(type) {
 	case fact.SessionData:
 		g.session(&d, wall-int64(e.At))
@@ -69,34 +69,34 @@ func (g *gatherer) hear(e *fact.Event, wall int64) {
 			g.gaps++
 		}
 	case fact.LossData:
-		g.losses = append(g.losses, loss{d, wall - int64(e.At) + int64(d.LiveNS)})
+		g.losses = append(g.losses, datedLoss{d, wall - int64(e.At) + int64(d.LiveNS)})
 	case monitor.FaultData:
 		g.faults++
 	}
 	if e.Kind == fact.SessionEnded {
 		g.ended = true
 	}
-	g.glance(e)
+	g.noteAbsence(e)
 	g.drill(e)
 	g.line.see(e)
 	g.leads.see(e, g.sheet)
-	g.asks.see(e)
-	g.tell(e)
+	g.combinations.see(e)
+	g.addToDigest(e)
 }
 
-func (g *gatherer) session(d *fact.SessionData, zero int64) {
+func (g *Builder) session(d *fact.SessionData, zero int64) {
 	g.ended = false
-	if g.begun.IsZero() {
-		g.begun = milli(zero)
+	if g.Begun.IsZero() {
+		g.Begun = WallTime(zero)
 	}
 	if !slices.Contains(g.builds, d.Build) {
 		g.builds = append(g.builds, d.Build)
 	}
 }
 
-func (g *gatherer) glance(e *fact.Event) {
+func (g *Builder) noteAbsence(e *fact.Event) {
 	switch d := e.Data.(type) {
-	case fact.StillData:
+	case fact.ValuesStillData:
 		g.seen.beats = g.seen.beats || e.Kind == fact.ValuesMoving && d.ForNS == 0
 	case fact.FailsafeData:
 		if d.BeforeLink {
@@ -109,7 +109,7 @@ func (g *gatherer) glance(e *fact.Event) {
 	}
 }
 
-func (g *gatherer) drill(e *fact.Event) {
+func (g *Builder) drill(e *fact.Event) {
 	name := strings.TrimPrefix(e.About, "drill:")
 	var now *Drill
 	if n := len(g.drills); n > 0 && g.drills[n-1].Name == name && g.drills[n-1].EndedNS < 0 {
@@ -118,7 +118,7 @@ func (g *gatherer) drill(e *fact.Event) {
 	switch d := e.Data.(type) {
 	case fact.DrillBeganData:
 		g.drills = append(g.drills, Drill{Name: name, BeganNS: e.At, EndedNS: -1, Prompts: d.Prompts})
-	case fact.AnswerData:
+	case fact.DrillAnsweredData:
 		if now != nil {
 			now.Answered++
 		}
@@ -129,22 +129,22 @@ func (g *gatherer) drill(e *fact.Event) {
 	}
 }
 
-// mostTold is how many events of one kind the digest tells.
-const mostTold = 40
+// mostListed is how many events of one kind the digest tells.
+const mostListed = 40
 
-// tell takes an event into the digest, or counts it.
-func (g *gatherer) tell(e *fact.Event) {
-	if !telling(e) || g.told[e.Kind] >= mostTold {
+// addToDigest takes an event into the digest, or counts it.
+func (g *Builder) addToDigest(e *fact.Event) {
+	if !worthListing(e) || g.timeline[e.Kind] >= mostListed {
 		g.digest.Left[e.Kind]++
 		return
 	}
-	g.told[e.Kind]++
-	g.digest.Events = append(g.digest.Events, Told{AtNS: say.DateOf(e), Kind: e.Kind, Text: say.Event(e)})
+	g.timeline[e.Kind]++
+	g.digest.Events = append(g.digest.Events, TimelineEntry{AtNS: say.DateOf(e), Kind: e.Kind, Text: say.Sentence(e)})
 }
 
-// telling reports whether an event is worth a line of its own on paper. What a
+// worthListing reports whether an event is worth a line of its own on paper. What a
 // verdict rests on stands beside the verdict.
-func telling(e *fact.Event) bool {
+func worthListing(e *fact.Event) bool {
 	switch e.Kind {
 	case fact.SwitchMoved, fact.AirMissed, fact.WireGap, fact.WireDamaged, fact.DrillPrompted, fact.DrillAnswered, fact.DrillHint, fact.DrillRefused,
 		fact.GainSwept, fact.TravelClipped, fact.TravelFree, fact.ValueSpiked:
@@ -159,7 +159,7 @@ func telling(e *fact.Event) bool {
 	return true
 }
 
-func (g *gatherer) flaws() []string {
+func (g *Builder) flawsFound() []string {
 	list := []string{}
 	if g.gaps > 0 {
 		list = append(list, fmt.Sprintf("the disk refused %d times: what was heard then is not in the recording and proves nothing", g.gaps))

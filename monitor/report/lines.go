@@ -11,25 +11,25 @@ import (
 // The kinds of outage, in the order in which they are told.
 var outages = []string{"missed", "failsafe", "silent", "port"}
 
-// lines gathers what the taps' lines were like.
-type lines struct{ byTap map[string]*line }
+// tapLines gathers what the taps' lines were like.
+type tapLines struct{ byTap map[string]*tapLine }
 
-type line struct {
-	air     fact.Air // what a live link heard
+type tapLine struct {
+	air     fact.LinkExposure // what a live link heard
 	ports   []string
 	count   map[string]int
 	longest map[string]fact.Time
 	down    fact.Time // since when there is no port, -1 while there is
 }
 
-func (l *lines) of(tap string) *line {
+func (l *tapLines) of(tap string) *tapLine {
 	if l.byTap[tap] == nil {
-		l.byTap[tap] = &line{ports: []string{}, count: map[string]int{}, longest: map[string]fact.Time{}, down: -1}
+		l.byTap[tap] = &tapLine{ports: []string{}, count: map[string]int{}, longest: map[string]fact.Time{}, down: -1}
 	}
 	return l.byTap[tap]
 }
 
-func (l *lines) see(e *fact.Event) {
+func (l *tapLines) see(e *fact.Event) {
 	name, ok := strings.CutPrefix(e.About, "tap:")
 	if !ok {
 		return
@@ -47,7 +47,7 @@ func (l *lines) see(e *fact.Event) {
 		t.count["silent"]++
 	case fact.LockedData:
 		t.over("silent", d.SilentNS)
-	case fact.RunData:
+	case fact.FramesMissingData:
 		if e.Kind == fact.AirMissed && !d.Loss {
 			t.missed(&d)
 		}
@@ -60,7 +60,7 @@ func (l *lines) see(e *fact.Event) {
 }
 
 // missed counts runs of a live link, which may be told together.
-func (t *line) missed(d *fact.RunData) {
+func (t *tapLine) missed(d *fact.FramesMissingData) {
 	if d.Runs == 0 {
 		t.count["missed"]++
 		t.over("missed", d.SpanNS)
@@ -71,7 +71,7 @@ func (t *line) missed(d *fact.RunData) {
 }
 
 // failsafe counts those after a link: before, its flag says nothing.
-func (t *line) failsafe(kind string, d *fact.FailsafeData) {
+func (t *tapLine) failsafe(kind string, d *fact.FailsafeData) {
 	switch {
 	case d.BeforeLink:
 	case kind == fact.FailsafeEntered:
@@ -81,7 +81,7 @@ func (t *line) failsafe(kind string, d *fact.FailsafeData) {
 	}
 }
 
-func (t *line) came(d *fact.PortData, at fact.Time) {
+func (t *tapLine) came(d *fact.PortData, at fact.Time) {
 	text := d.Port
 	for _, more := range []string{d.Settings, d.Latency} {
 		if more != "" && more != "unknown" {
@@ -98,14 +98,14 @@ func (t *line) came(d *fact.PortData, at fact.Time) {
 }
 
 // over notes how long an outage was; 0: there was none.
-func (t *line) over(kind string, span fact.Time) {
+func (t *tapLine) over(kind string, span fact.Time) {
 	if span > 0 {
 		t.longest[kind] = max(t.longest[kind], span)
 	}
 }
 
 // taps are those of the sheet with what was gathered and the bench's counts.
-func (l *lines) taps(s *sheet.Sheet, now *state.State) []Tap {
+func (l *tapLines) taps(s *sheet.Sheet, now *state.State) []Tap {
 	list := make([]Tap, 0, len(s.Taps))
 	for _, t := range s.Taps {
 		r := Tap{Name: t.Name, Kind: t.Kind, Carries: t.Carries, Ports: l.of(t.Name).ports, Refused: []Refused{}, Outages: l.of(t.Name).outages()}
@@ -120,7 +120,7 @@ func (l *lines) taps(s *sheet.Sheet, now *state.State) []Tap {
 	return list
 }
 
-func (t *line) outages() []Outage {
+func (t *tapLine) outages() []Outage {
 	list := []Outage{}
 	for _, kind := range outages {
 		if t.count[kind] == 0 {

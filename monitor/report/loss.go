@@ -23,7 +23,7 @@ type lossView struct {
 	Without  bool // the widths beside the plot are those without a signal
 }
 
-type lossRow struct{ Name, Was, Now, Did, Settled string }
+type lossRow struct{ Name, Was, Now, Outcome, Settled string }
 
 type lossTime struct {
 	name string
@@ -36,7 +36,7 @@ func newLoss(number int, r *Record, s *sheet.Sheet) lossView {
 	if d.Class != fact.LossPreset && d.Class != fact.LossMixed {
 		d.SettledNS = -1 // what stayed where it was did not come to rest
 	}
-	v := lossView{Number: number, When: clock(d.LiveNS), Answer: l.Answer, Drill: d.Drill, Times: lossTimes(&d)}
+	v := lossView{Number: number, When: FormatClock(d.LiveNS), Answer: l.Answer, Drill: d.Drill, Times: lossTimes(&d)}
 	for i := range d.Channels {
 		if c, ok := s.Channel(i + 1); ok {
 			v.Channels = append(v.Channels, newLossRow(c.Name, &d.Channels[i]))
@@ -56,21 +56,21 @@ func newLoss(number int, r *Record, s *sheet.Sheet) lossView {
 func lossTimes(d *fact.LossData) (list [][2]string) {
 	all := slices.DeleteFunc([]lossTime{
 		{"first frame flagged as lost", d.LostNS}, {"failsafe flag", d.FailsafeNS}, {"last frame before silence", d.SilentNS},
-		{"last channel at rest", d.SettledNS}, {"mode asked for: " + say.Mode(d.Mode), d.ModeNS},
+		{"last channel at rest", d.SettledNS}, {"mode asked for: " + say.ModeName(d.Mode), d.ModeNS},
 		{"what the receiver did was judged up to here", d.WatchedNS},
 		{"transmitter said to be on again", d.OnNS}, {"first live frame again", d.BackNS},
 	}, func(t lossTime) bool { return t.at < 0 })
 	slices.SortStableFunc(all, func(a, b lossTime) int { return cmp.Compare(a.at, b.at) })
 	for _, t := range all {
-		list = append(list, [2]string{t.name, say.Span(t.at)})
+		list = append(list, [2]string{t.name, say.FormatSpan(t.at)})
 	}
 	return list
 }
 
 func newLossRow(name string, c *fact.LossChannel) lossRow {
-	row := lossRow{Name: name, Was: say.Width(c.WasNS), Now: say.Width(c.NowNS), Did: did(c), Settled: "–"}
+	row := lossRow{Name: name, Was: say.FormatWidth(c.WasNS), Now: say.FormatWidth(c.NowNS), Outcome: ChannelLossText(c), Settled: "–"}
 	if c.Class == fact.LossPreset && c.SettledNS >= 0 {
-		row.Settled = say.Span(c.SettledNS)
+		row.Settled = say.FormatSpan(c.SettledNS)
 	}
 	return row
 }
@@ -82,7 +82,7 @@ func moments(d *fact.LossData) []moment {
 		text  string
 	}{{d.FailsafeNS, "failsafe flag"}, {d.SettledNS, "values at rest"}, {d.BackNS, "live again"}} {
 		if m.after >= 0 {
-			list = append(list, moment{d.LiveNS + m.after, fmt.Sprintf("%s, +%s", m.text, say.Span(m.after))})
+			list = append(list, moment{d.LiveNS + m.after, fmt.Sprintf("%s, +%s", m.text, say.FormatSpan(m.after))})
 		}
 	}
 	return list
@@ -95,7 +95,7 @@ func (p *plot) without(t *Trace, d *fact.LossData) bool {
 		return false
 	}
 	for i := range p.Strips {
-		p.Strips[i].Last = say.Width(d.Channels[t.Lines[i].Channel-1].NowNS)
+		p.Strips[i].Last = say.FormatWidth(d.Channels[t.Lines[i].Channel-1].NowNS)
 	}
 	return true
 }

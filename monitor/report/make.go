@@ -1,9 +1,6 @@
 package report
 
 import (
-	"errors"
-	"fmt"
-	"os"
 	"slices"
 	"strings"
 	"time"
@@ -11,65 +8,27 @@ import (
 	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 )
 
-// ErrNoSession says that a folder holds nothing that a record can be made of.
-var ErrNoSession = errors.New("no session")
-
-// Make judges what a session recorded, once, and returns its record.
-func Make(folder session.Folder) (*Record, error) {
-	if !folder.Exists() {
-		return nil, fmt.Errorf("%w: %s has no recording.pcapng; name the folder of a session", ErrNoSession, string(folder))
-	}
-	text, err := os.ReadFile(folder.Sheet())
-	if err != nil {
-		return nil, fmt.Errorf("%w: %s has no sheet: %w", ErrNoSession, string(folder), err)
-	}
-	s, err := sheet.Read(folder.Sheet(), text)
-	if err != nil {
-		return nil, fmt.Errorf("the session's sheet: %w", err)
-	}
-	g := newGatherer(s)
-	replay, err := session.OpenReplay(folder.Recording(), s, g.hear)
-	if err != nil {
-		return nil, fmt.Errorf("make the record: %w", err)
-	}
-	t := &tracer{of: replay.Source, bench: replay.Bench, sheet: s}
-	if err := errors.Join(monitor.Run(t, replay.Bench), g.err); err != nil {
-		replay.Close()
-		return nil, fmt.Errorf("make the record: %w", err)
-	}
-	if g.begun.IsZero() {
-		replay.Close()
-		return nil, fmt.Errorf("%w: nothing is recorded in %s yet", ErrNoSession, string(folder))
-	}
-	r := g.record(replay.Bench, t)
-	r.Sheet = string(text)
-	r.Flaws = append(r.Flaws, replay.Close()...)
-	r.Unseen = unseen(r, s, g)
-	return r, nil
-}
-
-// record puts together what was gathered while the bench judged.
-func (g *gatherer) record(b *monitor.Bench, t *tracer) *Record {
+// Record puts together what was gathered while the bench judged.
+func (g *Builder) Record(b *monitor.Engine, t *Tracer) *Record {
 	r := &Record{
-		Format: Format, Model: g.sheet.Model, Begun: g.begun, LengthNS: t.last, Ended: g.ended, Runs: b.State().Runs,
-		Builds: g.builds, Flaws: g.flaws(), Drills: g.drills, Marks: g.marks, Reopened: g.reopened, Timeline: g.digest,
+		Format: Format, Model: g.sheet.Model, Begun: g.Begun, LengthNS: t.last, Ended: g.ended, Runs: b.State().Runs,
+		Builds: g.builds, Flaws: g.flawsFound(), Drills: g.drills, Marks: g.marks, Reopened: g.reopened, Timeline: g.digest,
 	}
 	if g.sheet.Stabiliser != nil {
 		r.Windows = g.sheet.Stabiliser.From
 	}
 	r.Taps = g.line.taps(g.sheet, b.State())
 	r.Outputs, r.Tilts = g.leads.list(g.sheet), append([]Tilt{}, g.leads.tilts...)
-	a := &album{from: t, traces: []Trace{}, byKey: map[string]string{}}
+	a := &traceSet{from: t, traces: []Trace{}, byKey: map[string]string{}}
 	r.Losses = g.lost(a)
 	r.Claims = g.claims(b.Claims(), a)
 	for i := range r.Claims {
 		r.Count.add(r.Claims[i].Verdict)
 	}
-	r.Modes = g.asks.table(g.sheet, r.Claims)
+	r.Modes = g.combinations.table(g.sheet, r.Claims)
 	r.Traces = a.traces
 	return r
 }
@@ -90,7 +49,7 @@ func (c *Count) add(verdict string) {
 // All is the number of claims.
 func (c Count) All() int { return c.Right + c.Wrong + c.Open + c.Stale }
 
-func (g *gatherer) claims(list []*claim.Claim, a *album) []Claim {
+func (g *Builder) claims(list []*claim.Claim, a *traceSet) []Claim {
 	all := make([]Claim, 0, len(list))
 	for _, c := range list {
 		one := Claim{
@@ -124,13 +83,13 @@ func channelsOf(id string, s *sheet.Sheet) (list []int) {
 		if c, ok := s.ByName(name); ok {
 			list = []int{c.Number}
 		} else if family == "failsafe" {
-			list = motors(s)
+			list = Motors(s)
 		}
 	}
 	return slices.DeleteFunc(list, func(n int) bool { return n > 16 })
 }
 
-func motors(s *sheet.Sheet) (list []int) {
+func Motors(s *sheet.Sheet) (list []int) {
 	for i := range s.Channels {
 		if s.Channels[i].Kind == sheet.Throttle {
 			list = append(list, s.Channels[i].Number)
@@ -141,7 +100,7 @@ func motors(s *sheet.Sheet) (list []int) {
 
 // lost dates the losses and cuts the trace of each: the channels that the sheet
 // has, since the preset of each matters.
-func (g *gatherer) lost(a *album) []Loss {
+func (g *Builder) lost(a *traceSet) []Loss {
 	list := []Loss{}
 	var channels []int
 	for i := range g.sheet.Channels {
@@ -152,12 +111,12 @@ func (g *gatherer) lost(a *album) []Loss {
 	for _, l := range g.losses {
 		d := l.data
 		end := d.LiveNS + max(d.FailsafeNS, d.SettledNS, d.SilentNS, d.ModeNS, d.BackNS, min(d.WatchedNS, 5*fact.Second), 0)
-		span := fact.Span{From: d.LiveNS, To: min(end, d.LiveNS+most)}
+		span := fact.Span{From: d.LiveNS, To: min(end, d.LiveNS+traceMost)}
 		tap := a.from.tapCalled(d.Tap)
 		if d.Channels == nil {
 			d.Channels = []fact.LossChannel{}
 		}
-		one := Loss{At: milli(l.wall), Answer: claim.Answer(g.sheet, &d), Findings: []Finding{}, Data: d, Trace: a.add(tap, span, channels)}
+		one := Loss{At: WallTime(l.wall), Answer: claim.LossSummary(g.sheet, &d), Findings: []Finding{}, Data: d, Trace: a.add(tap, span, channels)}
 		for _, f := range claim.Findings(g.sheet, &d) {
 			one.Findings = append(one.Findings, Finding(f))
 		}
@@ -166,4 +125,4 @@ func (g *gatherer) lost(a *album) []Loss {
 	return list
 }
 
-func milli(wall int64) time.Time { return time.Unix(0, wall).UTC().Truncate(time.Millisecond) }
+func WallTime(wall int64) time.Time { return time.Unix(0, wall).UTC().Truncate(time.Millisecond) }

@@ -16,17 +16,17 @@ import (
 type measure struct {
 	family string // first part of the claim's ID
 	figure string
-	unit   unit
+	unit   figureKind
 	from   int64 // the least difference that counts
 	why    string
 }
 
-type unit int
+type figureKind int
 
 const (
-	width unit = iota // ns of pulse width
-	span              // ns of time
-	share             // parts per million
+	width figureKind = iota // ns of pulse width
+	span                    // ns of time
+	share                   // parts per million
 )
 
 // measures: a width that no hand holds is exact to the bus's counts (0.625 µs on
@@ -64,15 +64,15 @@ func measureOf(id, figure string) (*measure, bool) {
 	return nil, false
 }
 
-// say puts an amount into words.
-func (u unit) say(v int64) string {
+// format puts an amount into words.
+func (u figureKind) format(v int64) string {
 	switch u {
 	case span:
-		return say.Span(fact.Time(v))
+		return say.FormatSpan(fact.Time(v))
 	case share:
 		return fmt.Sprintf("%.2f %%", float64(v)/10_000)
 	}
-	return say.Width(v)
+	return say.FormatWidth(v)
 }
 
 // held reports that a claim is on a channel which is to hold its value without a

@@ -28,9 +28,9 @@ type page struct {
 	Cautions []string
 	Field    []string
 
-	Answers  answers
+	Answers  summary
 	Changed  []string
-	Asked    []askRow
+	Asked    []combinationRow
 	Failsafe []row // claims on failsafe
 	Losses   []lossView
 	NoFlags  bool
@@ -57,8 +57,8 @@ type group struct {
 	Rows []row
 }
 
-type askRow struct {
-	Asks
+type combinationRow struct {
+	Combination
 	Positions []string
 	Widths    []string
 	AskedFor  string
@@ -74,7 +74,7 @@ func Write(w io.Writer, r *Record, since *Comparison) error {
 	if err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
-	t, err := template.New("report").Funcs(template.FuncMap{"clock": clock, "span": say.Span, "width": say.Width, "mode": say.Mode, "under": under, "times": times}).Parse(layout)
+	t, err := template.New("report").Funcs(template.FuncMap{"clock": FormatClock, "span": say.FormatSpan, "width": say.FormatWidth, "mode": say.ModeName, "under": under, "times": times}).Parse(layout)
 	if err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
@@ -86,14 +86,14 @@ func Write(w io.Writer, r *Record, since *Comparison) error {
 
 func newPage(r *Record, s *sheet.Sheet, since *Comparison) *page {
 	p := &page{
-		Record: r, Date: Date(r.Begun), Length: say.Span(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
+		Record: r, Date: Date(r.Begun), Length: say.FormatSpan(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
 		Cautions: cautions, Field: atTheField, Since: since, LeftOut: leftOut(r.Timeline.Left),
 	}
 	for i := range r.Claims {
 		p.claim(r, &r.Claims[i], s)
 	}
 	for i := range r.Modes {
-		p.Asked = append(p.Asked, newAsk(&r.Modes[i], r))
+		p.Asked = append(p.Asked, newCombinationRow(&r.Modes[i], r))
 	}
 	for i := range r.Losses {
 		p.Losses = append(p.Losses, newLoss(i+1, r, s))
@@ -102,9 +102,9 @@ func newPage(r *Record, s *sheet.Sheet, since *Comparison) *page {
 		p.Outputs = append(p.Outputs, newOutputRow(&r.Outputs[i], s))
 	}
 	for _, t := range r.Tilts {
-		p.Tilts = append(p.Tilts, t.told())
+		p.Tilts = append(p.Tilts, t.WhoTilted())
 	}
-	p.Answers = answer(p, s)
+	p.Answers = newSummary(p, s)
 	p.Changed = changed(since, Differences)
 	return p
 }
@@ -158,7 +158,7 @@ var groups = map[string]string{
 
 func newRow(r *Record, c *Claim, s *sheet.Sheet) row {
 	one := row{Claim: *c, Anchor: anchor(c.ID), When: whenSeen(c.Evidence), Plot: plotOf(r, c, small)}
-	for _, n := range motors(s) {
+	for _, n := range Motors(s) {
 		if m, _ := s.Channel(n); c.ID == "failsafe/"+m.Name {
 			one.Cut = true
 		}
@@ -168,13 +168,13 @@ func newRow(r *Record, c *Claim, s *sheet.Sheet) row {
 
 func anchor(id string) string { return "claim-" + strings.NewReplacer("/", "--", ":", "-").Replace(id) }
 
-func plotOf(r *Record, c *Claim, l look) *plot {
+func plotOf(r *Record, c *Claim, l plotSize) *plot {
 	for i := range r.Traces {
 		if r.Traces[i].ID == c.Trace {
 			p := draw(&r.Traces[i], l, c.Evidence, nil)
 			p.ID += "-" + anchor(c.ID)
 			if now, ok := c.Figures["now_ns"]; ok && len(p.Strips) == 1 { // the trace ends live again
-				p.Strips[0].Last = say.Width(now)
+				p.Strips[0].Last = say.FormatWidth(now)
 			}
 			return p
 		}
@@ -188,22 +188,16 @@ func whenSeen(spans []fact.Span) string {
 	}
 	last := spans[len(spans)-1]
 	if last.From == last.To {
-		return clock(last.From)
+		return FormatClock(last.From)
 	}
-	return clock(last.From) + " – " + clock(last.To)
+	return FormatClock(last.From) + " – " + FormatClock(last.To)
 }
 
-// clock is bench time to the tenth of a second.
-func clock(t fact.Time) string {
-	s := say.Clock(t)
-	return s[:len(s)-2]
-}
-
-func newAsk(a *Asks, r *Record) askRow {
-	row := askRow{Asks: *a, AskedFor: say.Mode(a.Mode), Word: "not seen", Inside: say.Width(a.MarginNS)}
+func newCombinationRow(a *Combination, r *Record) combinationRow {
+	row := combinationRow{Combination: *a, AskedFor: say.ModeName(a.Mode), Word: "not seen", Inside: say.FormatWidth(a.MarginNS)}
 	for _, at := range a.At {
 		row.Positions = append(row.Positions, at.Channel+" "+at.Position)
-		row.Widths = append(row.Widths, say.Width(at.WidthNS))
+		row.Widths = append(row.Widths, say.FormatWidth(at.WidthNS))
 	}
 	if a.Seen {
 		row.Word = "seen"

@@ -46,15 +46,15 @@ type tick struct {
 	Before  bool // its text ends here, since beyond it would be cut off
 }
 
-// look is how large a plot is drawn.
-type look struct {
+// plotSize is how large a plot is drawn.
+type plotSize struct {
 	width, strip, left, right int
 	axis                      bool
 }
 
 var (
-	large = look{width: 700, strip: 25, left: 92, right: 84, axis: true}
-	small = look{width: 170, strip: 20, left: 2, right: 2}
+	large = plotSize{width: 700, strip: 25, left: 92, right: 84, axis: true}
+	small = plotSize{width: 170, strip: 20, left: 2, right: 2}
 )
 
 // leastRange is the least height of a strip, ns of width, so that the jitter of
@@ -67,7 +67,7 @@ type moment struct {
 	text string
 }
 
-func draw(t *Trace, l look, spans []fact.Span, moments []moment) *plot {
+func draw(t *Trace, l plotSize, spans []fact.Span, moments []moment) *plot {
 	moments = slices.DeleteFunc(moments, func(m moment) bool { return m.at > t.ToNS }) // the trace ends before
 	p := &plot{ID: t.ID, W: l.width, Left: l.left, Right: l.width - l.right}
 	if !l.axis {
@@ -106,20 +106,13 @@ func draw(t *Trace, l look, spans []fact.Span, moments []moment) *plot {
 func label(t *Trace) string {
 	var names []string
 	for _, l := range t.Lines {
-		names = append(names, l.called())
+		names = append(names, l.Title())
 	}
-	return fmt.Sprintf("Course of %s at tap %s from %s to %s", strings.Join(names, ", "), t.Tap, say.Clock(t.FromNS), say.Clock(t.ToNS))
-}
-
-func (l *Line) called() string {
-	if l.Name != "" {
-		return l.Name
-	}
-	return fmt.Sprintf("channel %d", l.Channel)
+	return fmt.Sprintf("Course of %s at tap %s from %s to %s", strings.Join(names, ", "), t.Tap, say.FormatClock(t.FromNS), say.FormatClock(t.ToNS))
 }
 
 func drawStrip(l *Line, t *Trace, y, h int, x func(fact.Time) float64) strip {
-	s := strip{Y: y, H: h, Mid: y + h/2 + 4, Name: l.called()}
+	s := strip{Y: y, H: h, Mid: y + h/2 + 4, Name: l.Title()}
 	if len(l.Points) == 0 {
 		return s
 	}
@@ -133,7 +126,7 @@ func drawStrip(l *Line, t *Trace, y, h int, x func(fact.Time) float64) strip {
 	up := func(width int64) float64 {
 		return float64(y+h-2) - float64(width-least)/float64(greatest-least)*float64(h-4)
 	}
-	s.Last = say.Width(l.Points[len(l.Points)-1][1])
+	s.Last = say.FormatWidth(l.Points[len(l.Points)-1][1])
 	var path strings.Builder
 	for i, p := range l.Points {
 		if i == 0 {
@@ -170,7 +163,7 @@ func (p *plot) axis(t *Trace, x func(fact.Time) float64) {
 		step = wider * fact.Second
 	}
 	for at := (t.FromNS + step - 1) / step * step; at <= t.ToNS; at += step {
-		text := say.Clock(at)
+		text := say.FormatClock(at)
 		p.Ticks = append(p.Ticks, tick{X: px(x(at)), Text: text[:len(text)-2], Y: p.Bottom + 14})
 	}
 }

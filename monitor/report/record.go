@@ -11,9 +11,11 @@
 package report
 
 import (
+	"fmt"
 	"time"
 
 	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/say"
 )
 
 // Format is the format of records that this package makes and the newest that it
@@ -36,11 +38,11 @@ type Record struct {
 	Windows  string    `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
 	Count    Count     `json:"count"`     // of claims by verdict
 
-	Taps   []Tap   `json:"taps"`   // those of the sheet, in its order
-	Modes  []Asks  `json:"modes"`  // every combination of positions of the switches that choose the mode
-	Claims []Claim `json:"claims"` // in the order of the sheet
-	Losses []Loss  `json:"losses"` // in the order of time
-	Drills []Drill `json:"drills"` // in the order of time
+	Taps   []Tap         `json:"taps"`   // those of the sheet, in its order
+	Modes  []Combination `json:"modes"`  // every combination of positions of the switches that choose the mode
+	Claims []Claim       `json:"claims"` // in the order of the sheet
+	Losses []Loss        `json:"losses"` // in the order of time
+	Drills []Drill       `json:"drills"` // in the order of time
 
 	Outputs []Output `json:"outputs"` // those of the sheet and all others that were heard, by number
 	Tilts   []Tilt   `json:"tilts"`   // in the order of time
@@ -97,8 +99,8 @@ type Outage struct {
 	LongestNS fact.Time `json:"longest_ns"` // -1: none was over when the session ended
 }
 
-// Asks tells what one combination of switch positions asks for.
-type Asks struct {
+// Combination tells what one combination of switch positions asks for.
+type Combination struct {
 	At       []Place `json:"at"`
 	Wanted   string  `json:"wanted"`    // the mode that the sheet wants there, "" for none
 	Seen     bool    `json:"seen"`      // the bus showed it
@@ -161,12 +163,12 @@ type Note struct {
 
 // Digest is the timeline without what repeats itself.
 type Digest struct {
-	Events []Told           `json:"events"`
+	Events []TimelineEntry  `json:"events"`
 	Left   map[string]int64 `json:"left"` // events that are left out, by kind
 }
 
-// Told is one event in words.
-type Told struct {
+// TimelineEntry is one event in words.
+type TimelineEntry struct {
 	AtNS fact.Time `json:"at_ns"`
 	Kind string    `json:"kind"`
 	Text string    `json:"text"`
@@ -199,4 +201,50 @@ type Line struct {
 type Signal struct {
 	FromNS fact.Time `json:"from_ns"`
 	Whose  string    `json:"whose"` // "live", "missed", "failsafe", or "silent" where no frames came
+}
+
+// Output is one servo lead and what it was seen to do.
+type Output struct {
+	Output    int                     `json:"output"`
+	Surface   string                  `json:"surface"`    // in the sheet, "" where it has none
+	Heard     bool                    `json:"heard"`      // its pulses came
+	PeriodNS  fact.Time               `json:"period_ns"`  // 0: not known
+	JitterNS  int64                   `json:"jitter_ns"`  // the largest at rest in a mode that the sheet has without corrections; -1: none was measured
+	Silences  int                     `json:"silences"`   // how often its pulses stopped
+	ClippedNS []int64                 `json:"clipped_ns"` // widths at which it was cut off, each once
+	Follows   *fact.OutputFollowsData `json:"follows"`    // the mix that was found last, and the range over all; null: none was
+}
+
+// Tilt is one time that somebody was to tilt the model.
+type Tilt struct {
+	AtNS   fact.Time `json:"at_ns"`
+	Drill  string    `json:"drill"`
+	Prompt string    `json:"prompt"`
+	Who    string    `json:"who"` // "" where nobody said
+	By     string    `json:"by"`  // "builder": a tap told that it was tilted; "count": it was counted out, and nothing told
+}
+
+// WhoTilted says who tilted and how that is known.
+func (t Tilt) WhoTilted() string {
+	who := t.Who
+	if who == "" {
+		who = "somebody (no name was given)"
+	}
+	if t.By == "builder" {
+		return fmt.Sprintf("%s %s: %s tilted it, and a tap said so", FormatClock(t.AtNS), t.Prompt, who)
+	}
+	return fmt.Sprintf("%s %s: %s was to tilt it, by a spoken count; nothing else says that it was done", FormatClock(t.AtNS), t.Prompt, who)
+}
+
+func (l *Line) Title() string {
+	if l.Name != "" {
+		return l.Name
+	}
+	return fmt.Sprintf("channel %d", l.Channel)
+}
+
+// FormatClock is bench time to the tenth of a second.
+func FormatClock(t fact.Time) string {
+	s := say.FormatClock(t)
+	return s[:len(s)-2]
 }

@@ -6,7 +6,7 @@ import (
 )
 
 //go:embed record.schema.json
-var schema []byte
+var schemaText []byte
 
 // Schema is the JSON Schema (draft 2020-12) of records of this format.
-func Schema() []byte { return slices.Clone(schema) }
+func Schema() []byte { return slices.Clone(schemaText) }

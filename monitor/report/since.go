@@ -67,5 +67,5 @@ func identity(folder string) (model string, begun time.Time, err error) {
 	if err := json.Unmarshal(in.Data, &start); err != nil || in.Kind != fact.Begin {
 		return "", time.Time{}, errors.Join(errors.New("the recording does not begin with a session"), err)
 	}
-	return s.Model, milli(start.WallNS), nil
+	return s.Model, WallTime(start.WallNS), nil
 }

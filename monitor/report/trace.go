@@ -13,58 +13,58 @@ import (
 // How traces are thinned out. A channel at rest costs nothing; one that moves
 // gets a point each 20 ms, which a print can't resolve any finer.
 const (
-	pace   = 20 * fact.Millisecond
-	worth  = 2 // counts: less is the jitter of a control at rest (common practice: one count)
-	before = fact.Second
-	after  = fact.Second
-	most   = 20 * fact.Second // of evidence in one trace; of longer ones the end is shown
-	quiet  = 100 * fact.Millisecond
+	pace        = 20 * fact.Millisecond
+	worth       = 2 // counts: less is the jitter of a control at rest (common practice: one count)
+	traceBefore = fact.Second
+	traceAfter  = fact.Second
+	traceMost   = 20 * fact.Second // of evidence in one trace; of longer ones the end is shown
+	quiet       = 100 * fact.Millisecond
 )
 
-// tracer follows what the taps carry while a bench judges. It is the bench's
+// Tracer follows what the taps carry while a bench judges. It is the bench's
 // source: when the bench asks for its next input, the one before has been judged.
-type tracer struct {
-	of    monitor.Source
-	bench *monitor.Bench
-	sheet *sheet.Sheet
-	taps  []follow // of tap n: taps[n-1]
-	tap   uint8    // of the last input
-	last  fact.Time
+type Tracer struct {
+	Of     monitor.Source
+	Engine *monitor.Engine
+	Sheet  *sheet.Sheet
+	taps   []tapTrace // of tap n: taps[n-1]
+	tap    uint8      // of the last input
+	last   fact.Time
 }
 
-// follow is what one tap carried so far.
-type follow struct {
-	lines  [servobus.Channels]course
+// tapTrace is what one tap carried so far.
+type tapTrace struct {
+	lines  [servobus.Channels]channelTrace
 	signal []Signal
 	at     fact.Time // wire time of the latest frame taken
 	heard  bool
 }
 
-// course is one channel: when its count changed, and to what.
-type course struct {
+// channelTrace is one channel: when its count changed, and to what.
+type channelTrace struct {
 	at    []fact.Time
 	count []uint16
 }
 
 // Next implements monitor.Source.
-func (t *tracer) Next(in *fact.Input) error {
+func (t *Tracer) Next(in *fact.Input) error {
 	if t.tap != fact.BenchTap {
-		t.look(t.tap)
+		t.sampleTap(t.tap)
 	}
-	if err := t.of.Next(in); err != nil {
+	if err := t.Of.Next(in); err != nil {
 		return err
 	}
 	t.tap, t.last = in.Tap, max(t.last, in.At)
 	return nil
 }
 
-func (t *tracer) look(tap uint8) {
-	f, at, ok := t.bench.Latest(tap)
+func (t *Tracer) sampleTap(tap uint8) {
+	f, at, ok := t.Engine.Latest(tap)
 	if !ok {
 		return
 	}
 	for len(t.taps) < int(tap) {
-		t.taps = append(t.taps, follow{})
+		t.taps = append(t.taps, tapTrace{})
 	}
 	w := &t.taps[tap-1]
 	if w.heard && at <= w.at {
@@ -90,13 +90,13 @@ func whose(f *servobus.Frame) string {
 	return string(fact.Live)
 }
 
-func (w *follow) whose(at fact.Time, who string) {
+func (w *tapTrace) whose(at fact.Time, who string) {
 	if n := len(w.signal); n == 0 || w.signal[n-1].Whose != who {
 		w.signal = append(w.signal, Signal{at, who})
 	}
 }
 
-func (c *course) take(at fact.Time, count uint16) {
+func (c *channelTrace) take(at fact.Time, count uint16) {
 	n := len(c.at)
 	if n > 0 {
 		moved := int(count) - int(c.count[n-1])
@@ -108,18 +108,18 @@ func (c *course) take(at fact.Time, count uint16) {
 }
 
 // cut cuts a trace out of the course of a tap: the channels around a span.
-func (t *tracer) cut(id string, tap int, span fact.Span, channels []int) Trace {
-	names := t.bench.View().Taps
+func (t *Tracer) cut(id string, tap int, span fact.Span, channels []int) Trace {
+	names := t.Engine.View().Taps
 	w := &t.taps[tap]
-	r := Trace{ID: id, Tap: names[tap+1].Name, FromNS: max(0, span.From-before), ToNS: min(t.last, span.To+after)}
+	r := Trace{ID: id, Tap: names[tap+1].Name, FromNS: max(0, span.From-traceBefore), ToNS: min(t.last, span.To+traceAfter)}
 	for _, n := range channels {
 		l := Line{Channel: n, Points: [][2]int64{}}
-		if c, ok := t.sheet.Channel(n); ok {
+		if c, ok := t.Sheet.Channel(n); ok {
 			l.Name = c.Name
 		}
 		c := &w.lines[n-1]
 		for i := begin(c.at, r.FromNS); i < len(c.at) && c.at[i] <= r.ToNS; i++ {
-			l.Points = append(l.Points, [2]int64{max(int64(c.at[i]), int64(r.FromNS)), t.sheet.Scale.Width(int64(c.count[i]))})
+			l.Points = append(l.Points, [2]int64{max(int64(c.at[i]), int64(r.FromNS)), t.Sheet.Scale.Width(int64(c.count[i]))})
 		}
 		r.Lines = append(r.Lines, l)
 	}
@@ -145,7 +145,7 @@ func begin(at []fact.Time, from fact.Time) int {
 }
 
 // heardAt is the first bus tap that carried frames within a span, -1 for none.
-func (t *tracer) heardAt(span fact.Span) int {
+func (t *Tracer) heardAt(span fact.Span) int {
 	for i := range t.taps {
 		if l := &t.taps[i].lines[0]; len(l.at) > 0 && l.at[0] <= span.To {
 			return i
@@ -155,28 +155,28 @@ func (t *tracer) heardAt(span fact.Span) int {
 }
 
 // tapCalled is the index in taps of a tap, -1 for none.
-func (t *tracer) tapCalled(name string) int {
-	for i := range t.bench.View().Taps {
-		if i > 0 && t.bench.View().Taps[i].Name == name {
+func (t *Tracer) tapCalled(name string) int {
+	for i := range t.Engine.View().Taps {
+		if i > 0 && t.Engine.View().Taps[i].Name == name {
 			return i - 1
 		}
 	}
 	return -1
 }
 
-// album holds the traces of a record; the same moment with the same channels is
+// traceSet holds the traces of a record; the same moment with the same channels is
 // kept once.
-type album struct {
-	from   *tracer
+type traceSet struct {
+	from   *Tracer
 	traces []Trace
 	byKey  map[string]string
 }
 
-func (a *album) add(tap int, span fact.Span, channels []int) string {
+func (a *traceSet) add(tap int, span fact.Span, channels []int) string {
 	if tap < 0 || tap >= len(a.from.taps) || len(channels) == 0 {
 		return ""
 	}
-	span.From = max(span.From, span.To-most)
+	span.From = max(span.From, span.To-traceMost)
 	key := fmt.Sprint(tap, span, channels)
 	if id, there := a.byKey[key]; there {
 		return id

@@ -12,17 +12,17 @@ import (
 )
 
 const (
-	// soon is until when after power-up a transmitter that sends the presets now
+	// presetsUnsure is until when after power-up a transmitter that sends the presets now
 	// and then may not have sent them (common practice: test soon after power-up
 	// and after two minutes).
-	soon = 2 * fact.Minute
-	// watched is how long a loss must have been looked at for "it stays so" to
+	presetsUnsure = 2 * fact.Minute
+	// lossWatched is how long a loss must have been looked at for "it stays so" to
 	// mean anything.
-	watched = 5 * fact.Second
+	lossWatched = 5 * fact.Second
 )
 
-// unseen says what a session did not look at.
-func unseen(r *Record, s *sheet.Sheet, g *gatherer) []Unseen {
+// NotLookedAt says what a session did not look at.
+func NotLookedAt(r *Record, s *sheet.Sheet, g *Builder) []Unseen {
 	list := []Unseen{}
 	add := func(what, text string) { list = append(list, Unseen{what, text}) }
 	if n := r.Count.Open; n > 0 {
@@ -79,7 +79,7 @@ func unheard(r *Record) (list []string) {
 
 // uncertain says which words of the sheet and which taps are worth less than
 // they look.
-func uncertain(r *Record, s *sheet.Sheet, g *gatherer) (list []Unseen) {
+func uncertain(r *Record, s *sheet.Sheet, g *Builder) (list []Unseen) {
 	switch {
 	case s.Heartbeat == nil:
 		list = append(list, Unseen{"heartbeat", "No heartbeat: a receiver that holds its last values and sets no flag looks like hands at rest. Such a loss could be seen only while a stick was being moved."})
@@ -101,7 +101,7 @@ func uncertain(r *Record, s *sheet.Sheet, g *gatherer) (list []Unseen) {
 }
 
 // losses says what the losses of the signal did not show.
-func losses(r *Record, s *sheet.Sheet, g *gatherer) (list []string) {
+func losses(r *Record, s *sheet.Sheet, g *Builder) (list []string) {
 	t := triedOf(r.Losses)
 	n := max(t.times, g.seen.flagged)
 	switch n {
@@ -116,8 +116,8 @@ func losses(r *Record, s *sheet.Sheet, g *gatherer) (list []string) {
 	case t.late && !t.early:
 		list = append(list, "Losing the signal was not tried within two minutes of power-up; a receiver that waits for its presets may have none then.")
 	}
-	if t.longest > 0 && t.longest < watched {
-		list = append(list, fmt.Sprintf("No loss was judged for longer than %s: what the receiver does later was not looked at.", say.Span(t.longest)))
+	if t.longest > 0 && t.longest < lossWatched {
+		list = append(list, fmt.Sprintf("No loss was judged for longer than %s: what the receiver does later was not looked at.", say.FormatSpan(t.longest)))
 	}
 	if s.Failsafe == nil {
 		list = append(list, "The sheet says nothing about failsafe, so nothing was judged.")
@@ -125,21 +125,21 @@ func losses(r *Record, s *sheet.Sheet, g *gatherer) (list []string) {
 	return list
 }
 
-// tried is how losing the signal was tried.
-type tried struct {
+// lossesTried is how losing the signal was tried.
+type lossesTried struct {
 	times       int
 	early, late bool // soon after the bus was first heard, and later
 	longest     fact.Time
 }
 
-func triedOf(list []Loss) (t tried) {
+func triedOf(list []Loss) (t lossesTried) {
 	for i := range list {
 		d := &list[i].Data
 		if d.Class == fact.LossNone {
 			continue
 		}
 		t.times++
-		t.early, t.late = t.early || d.UpNS >= 0 && d.UpNS <= soon, t.late || d.UpNS > soon
+		t.early, t.late = t.early || d.UpNS >= 0 && d.UpNS <= presetsUnsure, t.late || d.UpNS > presetsUnsure
 		t.longest = max(t.longest, d.WatchedNS)
 	}
 	return t

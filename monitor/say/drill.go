@@ -7,8 +7,8 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// drill tells of drills; "" for what is none.
-func drill(e *fact.Event, name string) string {
+// drillSentence tells of drills; "" for what is none.
+func drillSentence(e *fact.Event, name string) string {
 	switch d := e.Data.(type) {
 	case fact.DrillBeganData:
 		whose := ""
@@ -16,11 +16,11 @@ func drill(e *fact.Event, name string) string {
 			whose = ", followed by " + d.By
 		}
 		return fmt.Sprintf("drill %s began: %d prompts%s, once its cautions are confirmed", name, d.Prompts, whose)
-	case fact.PromptData:
+	case fact.DrillPromptedData:
 		return fmt.Sprintf("drill %s, %d of %d: %s", name, d.Number, d.Of, d.Text)
-	case fact.AnswerData:
-		return Answer(&d)
-	case fact.HintData:
+	case fact.DrillAnsweredData:
+		return PromptAnswer(&d)
+	case fact.DrillHintData:
 		return fmt.Sprintf("drill %s, %s: %s", name, d.Prompt, d.Why)
 	case fact.DrillEndedData:
 		s := fmt.Sprintf("drill %s %s", name, d.How)
@@ -32,8 +32,8 @@ func drill(e *fact.Event, name string) string {
 	return ""
 }
 
-// reason is for what needs no more than its reason.
-func reason(e *fact.Event, name, why string) string {
+// reasonSentence is for what needs no more than its reason.
+func reasonSentence(e *fact.Event, name, why string) string {
 	switch {
 	case e.Kind == fact.DrillRefused && name == e.About: // of no drill of the sheet
 		return "a drill step was refused: " + why
@@ -53,8 +53,8 @@ const (
 // answeredBy says how a prompt was answered, by AnswerData.By.
 var answeredBy = map[string]string{"wire": "seen", "count": "done on the count"}
 
-// Answer says what the wire did at a prompt.
-func Answer(d *fact.AnswerData) string {
+// PromptAnswer says what the wire did at a prompt.
+func PromptAnswer(d *fact.DrillAnsweredData) string {
 	how, ok := answeredBy[d.By]
 	if !ok {
 		how = "done"
@@ -66,19 +66,19 @@ func Answer(d *fact.AnswerData) string {
 	var parts []string
 	for _, m := range d.Channels {
 		if far := max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS); far >= movedLeast {
-			parts = append(parts, fmt.Sprintf("channel %d %s to %s", m.Channel, Width(m.FromNS), Width(m.ToNS)))
+			parts = append(parts, fmt.Sprintf("channel %d %s to %s", m.Channel, FormatWidth(m.FromNS), FormatWidth(m.ToNS)))
 		}
 	}
 	if len(parts) == 0 {
 		parts = []string{"no channel moved"}
 	}
-	parts = append(parts, outputs(d.Outputs)...)
-	return s + "; " + strings.Join(parts, ", ") + by(d.Signal, d.Suspect)
+	parts = append(parts, outputsMoved(d.Outputs)...)
+	return s + "; " + strings.Join(parts, ", ") + whoseDoing(d.Signal, d.Suspect)
 }
 
-// outputs says what the servo leads did: how far each went at most, and how far off
+// outputsMoved says what the servo leads did: how far each went at most, and how far off
 // it was in the last second.
-func outputs(moves []fact.OutputMove) (parts []string) {
+func outputsMoved(moves []fact.OutputMove) (parts []string) {
 	for _, m := range moves {
 		far := m.MostNS - m.FromNS
 		if m.FromNS-m.LeastNS > far {
@@ -90,16 +90,16 @@ func outputs(moves []fact.OutputMove) (parts []string) {
 		case m.FromNS == 0 || m.LateNS == 0:
 			parts = append(parts, fmt.Sprintf("output %d silent for a part of it", m.Output))
 		case max(far, -far) >= answeredLeast:
-			parts = append(parts, fmt.Sprintf("output %d by %s at most, %s at the end", m.Output, signed(far), signed(m.LateNS-m.FromNS)))
+			parts = append(parts, fmt.Sprintf("output %d by %s at most, %s at the end", m.Output, signedWidth(far), signedWidth(m.LateNS-m.FromNS)))
 		}
 	}
 	return parts
 }
 
-// signed is a width with its sign: "+84 µs".
-func signed(width int64) string {
+// signedWidth is a width with its sign: "+84 µs".
+func signedWidth(width int64) string {
 	if width < 0 {
-		return "-" + Width(-width)
+		return "-" + FormatWidth(-width)
 	}
-	return "+" + Width(width)
+	return "+" + FormatWidth(width)
 }

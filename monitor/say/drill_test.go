@@ -22,20 +22,20 @@ func TestSentencesOfDrills(t *testing.T) {
 	}{
 		{fact.DrillBegan, "drill:mode", fact.DrillBeganData{Prompts: 4}, "drill mode began: 4 prompts, once its cautions are confirmed"},
 		{fact.DrillBegan, "drill:mode", fact.DrillBeganData{Prompts: 4, By: "Ann"}, "drill mode began: 4 prompts, followed by Ann, once its cautions are confirmed"},
-		{fact.DrillAnswered, "drill:response", fact.AnswerData{Prompt: "x", By: "count", Frames: 9, Signal: fact.Live, Outputs: []fact.OutputMove{
+		{fact.DrillAnswered, "drill:response", fact.DrillAnsweredData{Prompt: "x", By: "count", Frames: 9, Signal: fact.Live, Outputs: []fact.OutputMove{
 			{Output: 1, FromNS: 1_500_000, LeastNS: 1_490_000, MostNS: 1_584_000, LateNS: 1_572_000, Pulses: 90},
 			{Output: 2, FromNS: 1_500_000, LeastNS: 1_488_000, MostNS: 1_501_000, LateNS: 1_499_000, Pulses: 90},
 			{Output: 3, FromNS: 1_500_000, LeastNS: 1_488_100, MostNS: 1_511_900, LateNS: 1_500_000, Pulses: 90},
 			{Output: 4}, {Output: 5, FromNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_500_000, Pulses: 9},
 		}}, "x: done on the count; no channel moved, output 1 by +84 µs at most, +72 µs at the end, output 2 by -12 µs at most, -1 µs at the end, output 4 SILENT, output 5 silent for a part of it"},
-		{fact.DrillPrompted, "drill:mode", fact.PromptData{Text: "put inner to back", Number: 1, Of: 4}, "drill mode, 1 of 4: put inner to back"},
-		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "order/aileron/left", By: "wire", Frames: 9, Signal: fact.Live, Channels: moved},
+		{fact.DrillPrompted, "drill:mode", fact.DrillPromptedData{Text: "put inner to back", Number: 1, Of: 4}, "drill mode, 1 of 4: put inner to back"},
+		{fact.DrillAnswered, "drill:order", fact.DrillAnsweredData{Prompt: "order/aileron/left", By: "wire", Frames: 9, Signal: fact.Live, Channels: moved},
 			"order/aileron/left: seen; channel 1 1500 µs to 988.1 µs, channel 3 1000 µs to 1000 µs"},
-		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "x", By: "builder", Frames: 9, Signal: fact.Failsafe, Channels: moved[1:2]},
+		{fact.DrillAnswered, "drill:order", fact.DrillAnsweredData{Prompt: "x", By: "builder", Frames: 9, Signal: fact.Failsafe, Channels: moved[1:2]},
 			"x: done; no channel moved (the receiver's doing: failsafe)"},
-		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "x", By: "builder", Frames: 9, Signal: fact.Live, Suspect: true},
+		{fact.DrillAnswered, "drill:order", fact.DrillAnsweredData{Prompt: "x", By: "builder", Frames: 9, Signal: fact.Live, Suspect: true},
 			"x: done; no channel moved (many channels leapt at once: perhaps a preset)"},
-		{fact.DrillAnswered, "drill:order", fact.AnswerData{Prompt: "x", By: "builder"}, "x: done, but no live frame was heard meanwhile"},
+		{fact.DrillAnswered, "drill:order", fact.DrillAnsweredData{Prompt: "x", By: "builder"}, "x: done, but no live frame was heard meanwhile"},
 		{fact.DrillEnded, "drill:mode", fact.DrillEndedData{How: "finished"}, "drill mode finished"},
 		{fact.DrillEnded, "drill:mode", fact.DrillEndedData{How: "timed out", Why: "nothing was answered for 2 minutes"}, "drill mode timed out: nothing was answered for 2 minutes"},
 		{fact.DrillRefused, "drill:mode", fact.ReasonData{Why: "no drill is under way"}, "drill mode refused a step: no drill is under way"},
@@ -43,6 +43,6 @@ func TestSentencesOfDrills(t *testing.T) {
 		{fact.TapWent, "tap:main", fact.ReasonData{Why: "went away"}, "main: went away"},
 		{fact.SessionEnded, "session", nil, "session ended"},
 	} {
-		assert.Equal(t, c.want, say.Event(&fact.Event{Kind: c.kind, About: c.about, Data: c.data}))
+		assert.Equal(t, c.want, say.Sentence(&fact.Event{Kind: c.kind, About: c.about, Data: c.data}))
 	}
 }

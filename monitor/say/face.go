@@ -8,19 +8,19 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// Face is the state of the bench as the latest events leave it: what a status
+// Overview is the state of the bench as the latest events leave it: what a status
 // line shows while it goes on and what is summed up when it ends. It judges
 // nothing.
-type Face struct {
+type Overview struct {
 	Names Names // of the sheet
 
-	taps    []*tapFace    // in order of appearance
-	outputs []*outputFace // by number
-	asked   []Asked
-	signals []string
+	taps      []*tapOverview    // in order of appearance
+	outputs   []*outputOverview // by number
+	modesSeen []ModeSeen
+	signals   []string
 }
 
-type tapFace struct {
+type tapOverview struct {
 	name     string
 	state    string
 	signal   fact.Signal
@@ -36,8 +36,8 @@ type tapFace struct {
 
 type position struct{ name, at string }
 
-// Asked is one pairing of switch positions with what the bus asked for there.
-type Asked struct {
+// ModeSeen is one pairing of switch positions with what the bus asked for there.
+type ModeSeen struct {
 	Tap, Positions, Mode string
 	Widths               string
 	At                   fact.Time // first seen
@@ -45,7 +45,7 @@ type Asked struct {
 }
 
 // See takes the next event.
-func (f *Face) See(e *fact.Event) {
+func (f *Overview) See(e *fact.Event) {
 	switch d := e.Data.(type) {
 	case fact.SwitchData:
 		f.tap(d.Tap).place(strings.TrimPrefix(e.About, "switch:"), d.To)
@@ -53,9 +53,9 @@ func (f *Face) See(e *fact.Event) {
 		f.mode(e, &d)
 	case fact.FailsafeData, fact.LinkData:
 		f.signal(e)
-	case fact.StillData:
+	case fact.ValuesStillData:
 		if e.Kind == fact.ValuesStill {
-			f.signals = append(f.signals, Clock(e.From)+"  "+Event(e))
+			f.signals = append(f.signals, FormatClock(e.From)+"  "+Sentence(e))
 		}
 	default:
 		if name, ok := strings.CutPrefix(e.About, "tap:"); ok {
@@ -65,18 +65,18 @@ func (f *Face) See(e *fact.Event) {
 	}
 }
 
-func (f *Face) tap(name string) *tapFace {
+func (f *Overview) tap(name string) *tapOverview {
 	for _, t := range f.taps {
 		if t.name == name {
 			return t
 		}
 	}
-	t := &tapFace{name: name, state: "not heard yet"}
+	t := &tapOverview{name: name, state: "not heard yet"}
 	f.taps = append(f.taps, t)
 	return t
 }
 
-func (t *tapFace) place(name, at string) {
+func (t *tapOverview) place(name, at string) {
 	for i := range t.switches {
 		if t.switches[i].name == name {
 			t.switches[i].at = at
@@ -86,7 +86,7 @@ func (t *tapFace) place(name, at string) {
 	t.switches = append(t.switches, position{name, at})
 }
 
-func (t *tapFace) line(e *fact.Event) {
+func (t *tapOverview) line(e *fact.Event) {
 	switch d := e.Data.(type) {
 	case fact.PortData:
 		t.state = "open, nothing heard yet"
@@ -105,13 +105,13 @@ func (t *tapFace) line(e *fact.Event) {
 		t.period = d.PeriodNS
 	case fact.DamageData:
 		t.damaged++
-	case fact.RunData:
+	case fact.FramesMissingData:
 		t.run(e.Kind, &d)
 	}
 }
 
 // run counts what a live link missed, and gaps on the wire.
-func (t *tapFace) run(kind string, d *fact.RunData) {
+func (t *tapOverview) run(kind string, d *fact.FramesMissingData) {
 	switch {
 	case kind != fact.AirMissed:
 		t.gaps++
@@ -121,7 +121,7 @@ func (t *tapFace) run(kind string, d *fact.RunData) {
 }
 
 // signal takes what the flags say of the link.
-func (f *Face) signal(e *fact.Event) {
+func (f *Overview) signal(e *fact.Event) {
 	name := strings.TrimPrefix(e.About, "tap:")
 	t := f.tap(name)
 	t.signal = fact.Live
@@ -131,10 +131,10 @@ func (f *Face) signal(e *fact.Event) {
 	case fact.LinkLost:
 		t.signal = fact.Lost
 	}
-	f.signals = append(f.signals, Clock(e.From)+"  "+Event(e))
+	f.signals = append(f.signals, FormatClock(e.From)+"  "+Sentence(e))
 }
 
-func (f *Face) mode(e *fact.Event, d *fact.ModeData) {
+func (f *Overview) mode(e *fact.Event, d *fact.ModeData) {
 	t := f.tap(d.Tap)
 	if !d.Passing {
 		t.mode, t.known = d.Mode, true
@@ -142,17 +142,17 @@ func (f *Face) mode(e *fact.Event, d *fact.ModeData) {
 	if d.Signal == fact.Failsafe || d.Suspect {
 		return // not what the switches asked for
 	}
-	a := Asked{Tap: d.Tap, Mode: Mode(d.Mode), At: e.From, Passing: d.Passing, Positions: t.positions(d), Widths: widths(d.Widths)}
-	same := func(b Asked) bool {
+	a := ModeSeen{Tap: d.Tap, Mode: ModeName(d.Mode), At: e.From, Passing: d.Passing, Positions: t.positions(d), Widths: widths(d.Widths)}
+	same := func(b ModeSeen) bool {
 		return a.Tap == b.Tap && a.Positions == b.Positions && a.Mode == b.Mode && a.Passing == b.Passing
 	}
-	if !slices.ContainsFunc(f.asked, same) {
-		f.asked = append(f.asked, a)
+	if !slices.ContainsFunc(f.modesSeen, same) {
+		f.modesSeen = append(f.modesSeen, a)
 	}
 }
 
 // positions are those of the switches that choose the mode.
-func (t *tapFace) positions(d *fact.ModeData) string {
+func (t *tapOverview) positions(d *fact.ModeData) string {
 	var s []string
 	for _, p := range t.switches {
 		if _, chooses := d.Widths[p.name]; chooses {
@@ -169,21 +169,21 @@ func widths(w map[string]int64) string {
 	}
 	slices.Sort(names)
 	for i, n := range names {
-		names[i] = Width(w[n])
+		names[i] = FormatWidth(w[n])
 	}
 	return strings.Join(names, ", ")
 }
 
 // Status is one line about now.
-func (f *Face) Status(now fact.Time) string {
-	parts := []string{Clock(now / fact.Second * fact.Second)[:len(Clock(now))-4]}
+func (f *Overview) Status(now fact.Time) string {
+	parts := []string{FormatClock(now / fact.Second * fact.Second)[:len(FormatClock(now))-4]}
 	for _, t := range f.taps {
 		parts = append(parts, t.status())
 	}
 	return strings.Join(parts, " | ")
 }
 
-func (t *tapFace) status() string {
+func (t *tapOverview) status() string {
 	state := t.state
 	if state == "live" && t.signal == fact.Lost {
 		state = "NO LIVE FRAME"
@@ -196,7 +196,7 @@ func (t *tapFace) status() string {
 		return s // old values must not look live
 	}
 	if t.known {
-		s += ", asks for " + Mode(t.mode)
+		s += ", asks for " + ModeName(t.mode)
 	}
 	for _, p := range t.switches {
 		s += ", " + p.name + " " + p.at
@@ -205,16 +205,16 @@ func (t *tapFace) status() string {
 }
 
 // Summary is what was heard, in lines, to end a sitting with.
-func (f *Face) Summary() []string {
+func (f *Overview) Summary() []string {
 	lines := []string{"What the switches asked for:"}
-	for _, a := range f.asked {
+	for _, a := range f.modesSeen {
 		how := "the bus asks for "
 		if a.Passing {
 			how = "on the way, passed through "
 		}
 		lines = append(lines, fmt.Sprintf("  %s  %-30s %s%s (%s)", a.Tap, a.Positions, how, a.Mode, a.Widths))
 	}
-	if len(f.asked) == 0 {
+	if len(f.modesSeen) == 0 {
 		lines = append(lines, "  nothing: no mode was heard that a live transmitter asked for")
 	}
 	lines = append(lines, "What happened to the signal:")
@@ -224,7 +224,7 @@ func (f *Face) Summary() []string {
 	if len(f.signals) == 0 {
 		lines = append(lines, "  no failsafe flag was seen; a receiver that never sets one can lose its signal unseen")
 	}
-	lines = append(lines, f.sides()...)
+	lines = append(lines, f.sideBySide()...)
 	lines = append(lines, "The link:")
 	for _, t := range f.taps {
 		if t.board {
@@ -232,7 +232,7 @@ func (f *Face) Summary() []string {
 			continue
 		}
 		lines = append(lines, fmt.Sprintf("  %s  a frame every %s; missed on the air %s, gaps on the wire %s, damage on the wire %s",
-			t.name, Span(t.period), times(t.missed), times(t.gaps), times(t.damaged)))
+			t.name, FormatSpan(t.period), times(t.missed), times(t.gaps), times(t.damaged)))
 	}
 	return lines
 }

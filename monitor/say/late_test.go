@@ -14,6 +14,6 @@ func TestLateSentences(t *testing.T) {
 		"main: 714 frames DELIVERED LATE, after 5.10 s without any: the computer or its adapter stood still; what came in that time has no dates of its own": {Frames: 714, SilentNS: 5100 * fact.Millisecond},
 		"main: 120 frames lay waiting when listening began and came at once; they have no dates of their own":                                                {Frames: 120, SilentNS: fact.Millisecond, Opened: true},
 	} {
-		assert.Equal(t, want, say.Event(&fact.Event{Kind: fact.BusLate, About: "tap:main", Data: d}))
+		assert.Equal(t, want, say.Sentence(&fact.Event{Kind: fact.BusLate, About: "tap:main", Data: d}))
 	}
 }

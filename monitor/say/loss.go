@@ -6,12 +6,8 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// PresetOrHold is what is said of a channel that stood at its preset when the signal
-// went, everywhere.
-const PresetOrHold = "preset or hold, could not tell"
-
-// loss says in one line what was measured of a loss of the signal.
-func loss(name string, d *fact.LossData) string {
+// lossSentence says in one line what was measured of a loss of the signal.
+func lossSentence(name string, d *fact.LossData) string {
 	did := map[fact.LossClass]string{
 		fact.LossPreset: "the receiver went to its presets", fact.LossHold: "the receiver held its last values",
 		fact.LossSilent: "the bus fell silent", fact.LossMixed: "the receiver held some values and went to presets with others",
@@ -26,16 +22,16 @@ func loss(name string, d *fact.LossData) string {
 		return name + ": nothing was lost"
 	}
 	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" {
-		s += fmt.Sprintf(" (%s after the last live frame)", Span(d.FailsafeNS))
+		s += fmt.Sprintf(" (%s after the last live frame)", FormatSpan(d.FailsafeNS))
 	}
 	if d.BackNS < 0 {
 		return s + "; the signal did not come back while this was watched"
 	}
-	return s + fmt.Sprintf("; back after %s", Span(d.BackNS))
+	return s + fmt.Sprintf("; back after %s", FormatSpan(d.BackNS))
 }
 
-// powerUp says in one line what a receiver sent without its transmitter.
-func powerUp(name string, d *fact.PowerUpData) string {
+// powerUpSentence says in one line what a receiver sent without its transmitter.
+func powerUpSentence(name string, d *fact.PowerUpData) string {
 	switch {
 	case !d.Off:
 		return name + ": the bus did not fall silent, so the receiver was not switched off"

@@ -9,87 +9,87 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// leads tells of servo leads and of the board that listens to them; "" for what is
+// leadsSentence tells of servo leads and of the board that listens to them; "" for what is
 // not about them.
-func leads(e *fact.Event, name string) string {
+func leadsSentence(e *fact.Event, name string) string {
 	switch d := e.Data.(type) {
 	case fact.BoardHeardData:
-		return boardHeard(name, &d)
+		return boardHeardSentence(name, &d)
 	case fact.BoardLostData:
-		return boardLost(name, &d)
+		return boardLostSentence(name, &d)
 	case fact.LossOutputsData:
-		return lossOutputs(&d)
+		return lossOutputsSentence(&d)
 	}
 	if !strings.HasPrefix(e.About, "output:") {
 		if d, ok := e.Data.(fact.SilentData); ok && e.Kind == fact.BoardSilent {
-			return name + ": " + boardSilent(&d)
+			return name + ": " + boardSilentSentence(&d)
 		}
 		return ""
 	}
-	if s := oneOutput(e); s != "" {
+	if s := outputSentence(e); s != "" {
 		return "output " + name + ": " + s
 	}
 	return ""
 }
 
-// oneOutput tells what one output does, without its name.
-func oneOutput(e *fact.Event) string {
+// outputSentence tells what one output does, without its name.
+func outputSentence(e *fact.Event) string {
 	switch d := e.Data.(type) {
 	case fact.SilentData:
-		return fmt.Sprintf("ITS PULSES STOPPED, none for %s while the board goes on", Span(d.LimitNS))
+		return fmt.Sprintf("ITS PULSES STOPPED, none for %s while the board goes on", FormatSpan(d.LimitNS))
 	case fact.OutputBackData:
 		if d.SilentNS > 0 {
-			return fmt.Sprintf("pulses again, after %s, %s wide", Span(d.SilentNS), Width(d.WidthNS))
+			return fmt.Sprintf("pulses again, after %s, %s wide", FormatSpan(d.SilentNS), FormatWidth(d.WidthNS))
 		}
-		return fmt.Sprintf("pulses are coming in, %s wide", Width(d.WidthNS))
+		return fmt.Sprintf("pulses are coming in, %s wide", FormatWidth(d.WidthNS))
 	case fact.OutputOddData:
-		return fmt.Sprintf("%d PULSES THAT NO SERVO IS SENT within %s, %s", d.Pulses, Span(d.SpanNS), between(d.LeastNS, d.MostNS))
+		return fmt.Sprintf("%d PULSES THAT NO SERVO IS SENT within %s, %s", d.Pulses, FormatSpan(d.SpanNS), widthRange(d.LeastNS, d.MostNS))
 	case fact.PeriodData:
 		if d.WasNS == 0 {
-			return fmt.Sprintf("a pulse every %s", Span(d.PeriodNS))
+			return fmt.Sprintf("a pulse every %s", FormatSpan(d.PeriodNS))
 		}
-		return fmt.Sprintf("a pulse every %s now, every %s before", Span(d.PeriodNS), Span(d.WasNS))
+		return fmt.Sprintf("a pulse every %s now, every %s before", FormatSpan(d.PeriodNS), FormatSpan(d.WasNS))
 	case fact.OutputJitterData:
-		return fmt.Sprintf("at rest it strayed by %s in %d pulses%s", Width(d.SpreadNS), d.Pulses, asksFor(d.Mode))
+		return fmt.Sprintf("at rest it strayed by %s in %d pulses%s", FormatWidth(d.SpreadNS), d.Pulses, ofMode(d.Mode))
 	case fact.OutputUnsteadyData:
-		return unsteady(e.Kind, &d)
+		return unsteadySentence(e.Kind, &d)
 	case fact.OutputClipData:
-		return fmt.Sprintf("the receiver cut it off at %s while %s went on, which would have taken it %s farther", Width(d.WidthNS), channels(d.Channels), Width(d.BeyondNS))
-	case fact.FollowsData:
-		return follows(&d)
+		return fmt.Sprintf("the receiver cut it off at %s while %s went on, which would have taken it %s farther", FormatWidth(d.WidthNS), channelList(d.Channels), FormatWidth(d.BeyondNS))
+	case fact.OutputFollowsData:
+		return followsSentence(&d)
 	}
 	return ""
 }
 
-// between is a range of widths.
-func between(least, most int64) string {
+// widthRange is a range of widths.
+func widthRange(least, most int64) string {
 	if least == most {
-		return Width(least) + " wide"
+		return FormatWidth(least) + " wide"
 	}
-	return fmt.Sprintf("%s to %s wide", Width(least), Width(most))
+	return fmt.Sprintf("%s to %s wide", FormatWidth(least), FormatWidth(most))
 }
 
-// asksFor says which mode the bus asks for, where a sheet's is.
-func asksFor(mode string) string {
+// ofMode says which mode the bus asks for, where a sheet's is.
+func ofMode(mode string) string {
 	if mode == "" {
 		return ""
 	}
-	return ", while the bus asks for " + Mode(mode)
+	return ", while the bus asks for " + ModeName(mode)
 }
 
-func unsteady(kind string, d *fact.OutputUnsteadyData) string {
-	swing := fmt.Sprintf("%s to either side, %d.%02d times a second", Width(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/10)
+func unsteadySentence(kind string, d *fact.OutputUnsteadyData) string {
+	swing := fmt.Sprintf("%s to either side, %d.%02d times a second", FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/10)
 	if kind == fact.OutputCalm {
-		return fmt.Sprintf("swings no more, after %s (%s)", Span(d.ForNS), swing)
+		return fmt.Sprintf("swings no more, after %s (%s)", FormatSpan(d.ForNS), swing)
 	}
-	return fmt.Sprintf("SWINGS BY ITSELF, %s, although nothing commands it%s", swing, asksFor(d.Mode))
+	return fmt.Sprintf("SWINGS BY ITSELF, %s, although nothing commands it%s", swing, ofMode(d.Mode))
 }
 
-func channels(n []int) string {
+func channelList(n []int) string {
 	if len(n) == 1 {
 		return fmt.Sprintf("channel %d", n[0])
 	}
-	return "channels " + list(n)
+	return "channels " + numberList(n)
 }
 
 // Slight reports whether a channel moves an output by nothing, or by nothing that an
@@ -109,7 +109,7 @@ func Behind(t fact.Time) string {
 	return fmt.Sprintf("about %d ms behind the bus", (t+step/2)/step*step/fact.Millisecond)
 }
 
-func follows(d *fact.FollowsData) string {
+func followsSentence(d *fact.OutputFollowsData) string {
 	parts := make([]string, 0, len(d.Terms))
 	for _, t := range d.Terms {
 		if Slight(t) {
@@ -118,13 +118,13 @@ func follows(d *fact.FollowsData) string {
 		parts = append(parts, fmt.Sprintf("%.2f of channel %d", float64(t.PPM)/1e6, t.Channel))
 	}
 	if len(parts) == 0 {
-		return fmt.Sprintf("follows nothing that was moved; went from %s to %s", Width(d.LeastNS), Width(d.MostNS))
+		return fmt.Sprintf("follows nothing that was moved; went from %s to %s", FormatWidth(d.LeastNS), FormatWidth(d.MostNS))
 	}
 	return fmt.Sprintf("follows %s, %s, %s at neutral; went from %s to %s", And(parts), Behind(d.DelayNS),
-		Width(d.NeutralNS), Width(d.LeastNS), Width(d.MostNS))
+		FormatWidth(d.NeutralNS), FormatWidth(d.LeastNS), FormatWidth(d.MostNS))
 }
 
-func boardSilent(d *fact.SilentData) string {
+func boardSilentSentence(d *fact.SilentData) string {
 	switch {
 	case d.Refused > 0:
 		return fmt.Sprintf("%d bytes came, but no line of a capture board: is this its port, and the bus on the other? Does it send at another rate (--leads-baud)?", d.Refused)
@@ -134,10 +134,10 @@ func boardSilent(d *fact.SilentData) string {
 	return "the capture board is SILENT, no line from it any more"
 }
 
-func boardHeard(name string, d *fact.BoardHeardData) string {
+func boardHeardSentence(name string, d *fact.BoardHeardData) string {
 	s := name + ": the capture board is heard"
 	if d.SilentNS > 0 {
-		s += " again, after " + Span(d.SilentNS)
+		s += " again, after " + FormatSpan(d.SilentNS)
 	}
 	if d.TickNS > 0 {
 		s += fmt.Sprintf(", its clock ticks each %d ns", d.TickNS)
@@ -145,7 +145,7 @@ func boardHeard(name string, d *fact.BoardHeardData) string {
 	return s
 }
 
-func boardLost(name string, d *fact.BoardLostData) string {
+func boardLostSentence(name string, d *fact.BoardLostData) string {
 	parts := []string{}
 	add := func(n int64, one, many string) {
 		if n == 1 {
@@ -160,26 +160,26 @@ func boardLost(name string, d *fact.BoardLostData) string {
 		add(d.Refused[reason], "byte refused ("+reason+")", "bytes refused ("+reason+")")
 	}
 	add(d.Restarts, "restart of the board", "restarts of the board")
-	return fmt.Sprintf("%s: trouble between board and computer within %s: %s; what was in it is not known", name, Span(d.SpanNS), strings.Join(parts, ", "))
+	return fmt.Sprintf("%s: trouble between board and computer within %s: %s; what was in it is not known", name, FormatSpan(d.SpanNS), strings.Join(parts, ", "))
 }
 
-func lossOutputs(d *fact.LossOutputsData) string {
+func lossOutputsSentence(d *fact.LossOutputsData) string {
 	parts := make([]string, 0, len(d.Outputs))
 	for i := range d.Outputs {
 		o := &d.Outputs[i]
-		did := "went from " + Width(o.WasNS) + " to " + Width(o.NowNS)
+		did := "went from " + FormatWidth(o.WasNS) + " to " + FormatWidth(o.NowNS)
 		switch {
 		case o.SilentNS >= 0:
-			did = "fell silent after " + Span(o.SilentNS)
+			did = "fell silent after " + FormatSpan(o.SilentNS)
 		case o.WasNS == 0:
-			did = "came to " + Width(o.NowNS)
-		case max(o.NowNS-o.WasNS, o.WasNS-o.NowNS) <= outHeld:
-			did = "stayed at " + Width(o.NowNS)
+			did = "came to " + FormatWidth(o.NowNS)
+		case max(o.NowNS-o.WasNS, o.WasNS-o.NowNS) <= outputStays:
+			did = "stayed at " + FormatWidth(o.NowNS)
 		}
 		parts = append(parts, fmt.Sprintf("output %d %s", o.Output, did))
 	}
 	return fmt.Sprintf("%s: without a signal %s", d.Tap, strings.Join(parts, ", "))
 }
 
-// outHeld is what an output may stray and still be said to have stayed, ns.
-const outHeld = 5_000
+// outputStays is what an output may stray and still be said to have stayed, ns.
+const outputStays = 5_000

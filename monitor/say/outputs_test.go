@@ -39,16 +39,16 @@ func TestOutputSentences(t *testing.T) {
 			"output 3: the receiver cut it off at 1900 µs while channel 1 went on, which would have taken it 112 µs farther"},
 		{fact.OutputClipped, "output:3", fact.OutputClipData{WidthNS: 1_900_000, BeyondNS: 112_000, Channels: []int{1, 2}},
 			"output 3: the receiver cut it off at 1900 µs while channels 1, 2 went on, which would have taken it 112 µs farther"},
-		{fact.OutputFollows, "output:3", fact.FollowsData{Terms: []fact.Term{{Channel: 1, PPM: 500_000}, {Channel: 2, PPM: -500_000}}, NeutralNS: 1_500_000, LeastNS: 1_000_000, MostNS: 2_000_000, DelayNS: 45 * ms},
+		{fact.OutputFollows, "output:3", fact.OutputFollowsData{Terms: []fact.Term{{Channel: 1, PPM: 500_000}, {Channel: 2, PPM: -500_000}}, NeutralNS: 1_500_000, LeastNS: 1_000_000, MostNS: 2_000_000, DelayNS: 45 * ms},
 			"output 3: follows 0.50 of channel 1 and -0.50 of channel 2, about 45 ms behind the bus, 1500 µs at neutral; went from 1000 µs to 2000 µs"},
-		{fact.OutputFollows, "output:3", fact.FollowsData{NeutralNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_500_000}, "output 3: follows nothing that was moved; went from 1500 µs to 1500 µs"},
+		{fact.OutputFollows, "output:3", fact.OutputFollowsData{NeutralNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_500_000}, "output 3: follows nothing that was moved; went from 1500 µs to 1500 µs"},
 		{fact.LossOutputs, "tap:leads", fact.LossOutputsData{Tap: "leads", Outputs: []fact.LossOutput{
 			{Output: 1, WasNS: 1_700_000, NowNS: 1_500_000, SilentNS: -1}, {Output: 2, WasNS: 1_500_000, NowNS: 1_501_000, SilentNS: -1},
 			{Output: 3, WasNS: 1_300_000, SilentNS: 500 * ms}, {Output: 4, NowNS: 1_000_000, SilentNS: -1},
 		}}, "leads: without a signal output 1 went from 1700 µs to 1500 µs, output 2 stayed at 1501 µs, output 3 fell silent after 0.50 s, output 4 came to 1000 µs"},
 		{"output.other", "output:3", nil, "output:3: output.other"},
 	} {
-		assert.Equal(t, x.want, say.Event(&fact.Event{Kind: x.kind, About: x.about, Data: x.data}))
+		assert.Equal(t, x.want, say.Sentence(&fact.Event{Kind: x.kind, About: x.about, Data: x.data}))
 	}
 }
 

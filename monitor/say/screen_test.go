@@ -35,10 +35,10 @@ func TestDateOf(t *testing.T) {
 }
 
 func TestFigures(t *testing.T) {
-	assert.Equal(t, "1500 µs", say.Width(1_500_000))
-	assert.Equal(t, "988.6 µs", say.Width(988_625))
-	assert.Equal(t, "14.0 ms", say.Span(14*fact.Millisecond))
-	assert.Equal(t, "0.90 s", say.Span(900*fact.Millisecond))
-	assert.Equal(t, "1:40.000", say.Span(100*fact.Second))
-	assert.Equal(t, "2:00:05.250", say.Clock(2*3600*fact.Second+5*fact.Second+250*fact.Millisecond))
+	assert.Equal(t, "1500 µs", say.FormatWidth(1_500_000))
+	assert.Equal(t, "988.6 µs", say.FormatWidth(988_625))
+	assert.Equal(t, "14.0 ms", say.FormatSpan(14*fact.Millisecond))
+	assert.Equal(t, "0.90 s", say.FormatSpan(900*fact.Millisecond))
+	assert.Equal(t, "1:40.000", say.FormatSpan(100*fact.Second))
+	assert.Equal(t, "2:00:05.250", say.FormatClock(2*3600*fact.Second+5*fact.Second+250*fact.Millisecond))
 }

@@ -7,21 +7,16 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// Names are those that a sheet gives to channels and outputs; "" where it has none.
-type Names struct {
-	Channel, Output func(number int) string
-}
-
-// outputFace is what the latest events say of one output.
-type outputFace struct {
+// outputOverview is what the latest events say of one output.
+type outputOverview struct {
 	number  int
 	silent  bool
-	follows *fact.FollowsData
+	follows *fact.OutputFollowsData
 	clipped []string
 }
 
 // output takes an event of one output.
-func (f *Face) output(e *fact.Event) {
+func (f *Overview) output(e *fact.Event) {
 	var number int
 	if _, err := fmt.Sscanf(e.About, "output:%d", &number); err != nil {
 		return
@@ -32,36 +27,36 @@ func (f *Face) output(e *fact.Event) {
 		o.silent = false
 	case fact.SilentData:
 		o.silent = true
-	case fact.FollowsData:
-		o.follows = d.After(o.follows)
+	case fact.OutputFollowsData:
+		o.follows = d.WithRange(o.follows)
 	case fact.OutputClipData:
-		if at := Width(d.WidthNS); !slices.Contains(o.clipped, at) {
+		if at := FormatWidth(d.WidthNS); !slices.Contains(o.clipped, at) {
 			o.clipped = append(o.clipped, at)
 		}
 	}
 }
 
-func (f *Face) outputOf(number int) *outputFace {
-	i, ok := slices.BinarySearchFunc(f.outputs, number, func(o *outputFace, n int) int { return o.number - n })
+func (f *Overview) outputOf(number int) *outputOverview {
+	i, ok := slices.BinarySearchFunc(f.outputs, number, func(o *outputOverview, n int) int { return o.number - n })
 	if !ok {
-		f.outputs = slices.Insert(f.outputs, i, &outputFace{number: number})
+		f.outputs = slices.Insert(f.outputs, i, &outputOverview{number: number})
 	}
 	return f.outputs[i]
 }
 
-// sides are bus and leads side by side, in lines.
-func (f *Face) sides() []string {
+// sideBySide are bus and leads side by side, in lines.
+func (f *Overview) sideBySide() []string {
 	if len(f.outputs) == 0 {
 		return nil
 	}
 	lines := []string{"Bus and leads, side by side:"}
 	for _, o := range f.outputs {
-		lines = append(lines, fmt.Sprintf("  %-24s %s", f.called(o.number), o.made(f)))
+		lines = append(lines, fmt.Sprintf("  %-24s %s", f.nameOf(o.number), o.mixSentence(f)))
 	}
 	return lines
 }
 
-func (f *Face) called(number int) string {
+func (f *Overview) nameOf(number int) string {
 	if f.Names.Output != nil {
 		if name := f.Names.Output(number); name != "" {
 			return fmt.Sprintf("output %d (%s)", number, name)
@@ -70,7 +65,7 @@ func (f *Face) called(number int) string {
 	return fmt.Sprintf("output %d", number)
 }
 
-func (f *Face) channel(number int) string {
+func (f *Overview) channel(number int) string {
 	if f.Names.Channel != nil {
 		if name := f.Names.Channel(number); name != "" {
 			return name
@@ -79,8 +74,8 @@ func (f *Face) channel(number int) string {
 	return fmt.Sprintf("channel %d", number)
 }
 
-// made says what an output was found to make of the bus.
-func (o *outputFace) made(f *Face) string {
+// mixSentence says what an output was found to make of the bus.
+func (o *outputOverview) mixSentence(f *Overview) string {
 	var s string
 	if d := o.follows; d == nil {
 		s = "is heard; what moves it was not found out yet: move every stick to both ends, one at a time"
@@ -94,7 +89,7 @@ func (o *outputFace) made(f *Face) string {
 		if len(parts) == 0 {
 			parts = []string{"nothing that was moved"}
 		}
-		s = fmt.Sprintf("= %s; went from %s to %s, %s", And(parts), Width(d.LeastNS), Width(d.MostNS), Behind(d.DelayNS))
+		s = fmt.Sprintf("= %s; went from %s to %s, %s", And(parts), FormatWidth(d.LeastNS), FormatWidth(d.MostNS), Behind(d.DelayNS))
 	}
 	if len(o.clipped) > 0 {
 		s += "; cut off at " + And(o.clipped)

@@ -30,17 +30,17 @@ import (
 const MaxLine = 1 << 20
 
 const (
-	sealStart = `,"crc":"`
-	sealEnd   = `"}`
-	sumLen    = 8
-	sealLen   = len(sealStart) + sumLen + len(sealEnd)
-	hexDigits = "0123456789abcdef"
+	checksumStart = `,"crc":"`
+	checksumEnd   = `"}`
+	sumLen        = 8
+	checksumLen   = len(checksumStart) + sumLen + len(checksumEnd)
+	hexDigits     = "0123456789abcdef"
 )
 
 // What Open finds wrong with a line.
 var (
-	ErrNoSeal = errors.New("the line is no object that ends in a crc")
-	ErrSum    = errors.New("the line does not agree with its crc")
+	ErrNoChecksum    = errors.New("the line is no object that ends in a crc")
+	ErrWrongChecksum = errors.New("the line does not agree with its crc")
 )
 
 var castagnoli = crc32.MakeTable(crc32.Castagnoli)
@@ -51,40 +51,40 @@ var castagnoli = crc32.MakeTable(crc32.Castagnoli)
 func Append(dst, object []byte) []byte {
 	body := bytes.TrimSuffix(object, []byte("}"))
 	dst = append(dst, body...)
-	seal := sealStart
+	seal := checksumStart
 	if len(body) == 1 {
 		seal = seal[1:]
 	}
 	dst = append(dst, seal...)
 	dst = appendSum(dst, body)
-	return append(dst, sealEnd+"\n"...)
+	return append(dst, checksumEnd+"\n"...)
 }
 
-// Open checks a line, given without its newline, and returns the object that
+// Check checks a line, given without its newline, and returns the object that
 // was sealed, in memory of its own.
-func Open(line []byte) (object []byte, err error) {
+func Check(line []byte) (object []byte, err error) {
 	body, sum, ok := split(line)
 	if !ok {
-		return nil, ErrNoSeal
+		return nil, ErrNoChecksum
 	}
 	var want [sumLen]byte
 	if appendSum(want[:0], body); !bytes.Equal(want[:], sum) {
-		return nil, fmt.Errorf("%w: got %q, want %q", ErrSum, sum, want[:])
+		return nil, fmt.Errorf("%w: got %q, want %q", ErrWrongChecksum, sum, want[:])
 	}
 	return append(append(make([]byte, 0, len(body)+1), body...), '}'), nil
 }
 
 // split parts a line into what the sum covers and the sum as written.
 func split(line []byte) (body, sum []byte, ok bool) {
-	at := len(line) - sealLen
-	if at < 0 || line[0] != '{' || string(line[len(line)-len(sealEnd):]) != sealEnd {
+	at := len(line) - checksumLen
+	if at < 0 || line[0] != '{' || string(line[len(line)-len(checksumEnd):]) != checksumEnd {
 		return nil, nil, false
 	}
-	sum = line[at+len(sealStart) : len(line)-len(sealEnd)]
-	switch string(line[at : at+len(sealStart)]) {
-	case sealStart:
+	sum = line[at+len(checksumStart) : len(line)-len(checksumEnd)]
+	switch string(line[at : at+len(checksumStart)]) {
+	case checksumStart:
 		return line[:at], sum, at > 1
-	case "{" + sealStart[1:]:
+	case "{" + checksumStart[1:]:
 		return line[:1], sum, at == 0
 	}
 	return nil, nil, false

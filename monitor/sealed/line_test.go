@@ -46,7 +46,7 @@ func sumOf(text string) string {
 func TestOpen(t *testing.T) {
 	for _, object := range []string{`{}`, `{"a":1}`, `{"crc":"00000000"}`, `{"a":",\"crc\":\"00000000\"}"}`} {
 		line := sealed.Append(nil, []byte(object))
-		got, err := sealed.Open(line[:len(line)-1])
+		got, err := sealed.Check(line[:len(line)-1])
 		require.NoError(t, err)
 		assert.Equal(t, object, string(got))
 		assert.True(t, json.Valid(line))
@@ -60,17 +60,17 @@ func TestOpenRefuses(t *testing.T) {
 		line string
 		want error
 	}{
-		"empty":         {"", sealed.ErrNoSeal},
-		"newline":       {line + "\n", sealed.ErrNoSeal},
-		"carriage":      {line + "\r", sealed.ErrNoSeal},
-		"unsealed":      {`{"a":1,"b":"0123456789"}`, sealed.ErrNoSeal},
-		"no object":     {"x" + line[1:], sealed.ErrNoSeal},
-		"only the seal": {line[len(line)-18:], sealed.ErrNoSeal},
-		"comma alone":   {`{,"crc":"00000000"}`, sealed.ErrNoSeal},
-		"upper case":    {line[:len(line)-10] + "ABCDEF01\"}", sealed.ErrSum},
-		"other sum":     {line[:len(line)-10] + "00000000\"}", sealed.ErrSum},
+		"empty":         {"", sealed.ErrNoChecksum},
+		"newline":       {line + "\n", sealed.ErrNoChecksum},
+		"carriage":      {line + "\r", sealed.ErrNoChecksum},
+		"unsealed":      {`{"a":1,"b":"0123456789"}`, sealed.ErrNoChecksum},
+		"no object":     {"x" + line[1:], sealed.ErrNoChecksum},
+		"only the seal": {line[len(line)-18:], sealed.ErrNoChecksum},
+		"comma alone":   {`{,"crc":"00000000"}`, sealed.ErrNoChecksum},
+		"upper case":    {line[:len(line)-10] + "ABCDEF01\"}", sealed.ErrWrongChecksum},
+		"other sum":     {line[:len(line)-10] + "00000000\"}", sealed.ErrWrongChecksum},
 	} {
-		_, err := sealed.Open([]byte(c.line))
+		_, err := sealed.Check([]byte(c.line))
 		require.ErrorIs(t, err, c.want, name)
 	}
 }
@@ -80,7 +80,7 @@ func TestEveryFlippedBitOfALineShows(t *testing.T) {
 	line = line[:len(line)-1]
 	for bit := range len(line) * 8 {
 		line[bit/8] ^= 1 << (bit % 8)
-		_, err := sealed.Open(line)
+		_, err := sealed.Check(line)
 		require.Error(t, err, "bit %d", bit)
 		line[bit/8] ^= 1 << (bit % 8)
 	}

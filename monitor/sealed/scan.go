@@ -56,7 +56,7 @@ type scanner struct {
 func (s *scanner) step() (more bool, err error) {
 	line, err := s.src.ReadSlice('\n')
 	if errors.Is(err, bufio.ErrBufferFull) {
-		return s.long(len(line))
+		return s.skipLongLine(len(line))
 	}
 	if errors.Is(err, io.EOF) {
 		return false, nil
@@ -67,7 +67,7 @@ func (s *scanner) step() (more bool, err error) {
 	length := len(line)
 	line = line[:length-1]
 	if bad := verify(line); bad != nil {
-		s.lose(bad, int64(length))
+		s.markDamaged(bad, int64(length))
 		return true, nil
 	}
 	return true, s.good(line)
@@ -77,24 +77,24 @@ func (s *scanner) step() (more bool, err error) {
 func verify(line []byte) error {
 	body, sum, ok := split(line)
 	if !ok {
-		return ErrNoSeal
+		return ErrNoChecksum
 	}
 	var want [sumLen]byte
 	if string(appendSum(want[:0], body)) != string(sum) {
-		return ErrSum
+		return ErrWrongChecksum
 	}
 	return nil
 }
 
-// long passes over a line that does not fit into memory set aside for one.
-func (s *scanner) long(length int) (more bool, err error) {
+// skipLongLine passes over a line that does not fit into memory set aside for one.
+func (s *scanner) skipLongLine(length int) (more bool, err error) {
 	total := int64(length)
 	for {
 		part, err := s.src.ReadSlice('\n')
 		total += int64(len(part))
 		switch {
 		case err == nil:
-			s.lose(ErrLong, total)
+			s.markDamaged(ErrLong, total)
 			return true, nil
 		case errors.Is(err, io.EOF):
 			return false, nil
@@ -104,7 +104,7 @@ func (s *scanner) long(length int) (more bool, err error) {
 	}
 }
 
-func (s *scanner) lose(why error, length int64) {
+func (s *scanner) markDamaged(why error, length int64) {
 	if s.damaged == nil {
 		s.damaged = &Damage{Offset: s.at, Why: why}
 	}

@@ -39,7 +39,7 @@ func walk(t *testing.T, r io.Reader) (seen string, tail int64) {
 			return nil
 		}
 		require.NoError(t, damage)
-		object, err := sealed.Open(line)
+		object, err := sealed.Check(line)
 		require.NoError(t, err)
 		var n int
 		_, err = fmt.Sscanf(string(object), `{"n":%d}`, &n)
@@ -129,7 +129,7 @@ func TestDamageSays(t *testing.T) {
 	b := lines(3)
 	b[lineLen+5] ^= 1
 	_, err := sealed.Scan(bytes.NewReader(b), func(_ int64, _ []byte, damage error) error { return damage })
-	require.ErrorIs(t, err, sealed.ErrSum)
+	require.ErrorIs(t, err, sealed.ErrWrongChecksum)
 	assert.EqualError(t, err, fmt.Sprintf("1 damaged lines (%d bytes) at byte %d: the line does not agree with its crc", lineLen, lineLen))
 }
 
@@ -168,7 +168,7 @@ func FuzzScan(f *testing.F) {
 				return nil
 			}
 			require.Equal(t, string(line)+"\n", string(file[offset:offset+int64(len(line))+1]))
-			_, err := sealed.Open(line)
+			_, err := sealed.Check(line)
 			require.NoError(t, err)
 			at += int64(len(line)) + 1
 			end = at

@@ -52,7 +52,7 @@ type Server struct {
 	opt     Options
 	hosts   map[string]bool
 	ring    ring
-	news    news
+	news    notifier
 	journal journal
 	streams chan struct{} // a place for each
 	conns   atomic.Int64
@@ -94,7 +94,7 @@ func New(opt Options) (*Server, error) {
 		opt.Streams = defaultStreams
 	}
 	return &Server{
-		opt: opt, hosts: hosts, ring: newRing(), news: newNews(),
+		opt: opt, hosts: hosts, ring: newRing(), news: newNotifier(),
 		journal: newJournal(opt.Journal), streams: make(chan struct{}, opt.Streams),
 	}, nil
 }
@@ -104,7 +104,7 @@ func New(opt Options) (*Server, error) {
 // client and keeps no part of line.
 func (s *Server) Publish(seq int64, line []byte) {
 	if s.ring.add(newEvent(seq, line)) {
-		s.news.tell()
+		s.news.notify()
 	}
 }
 

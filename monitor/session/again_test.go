@@ -26,7 +26,7 @@ func linesOf(t *testing.T, path string) (lines []string) {
 
 // reseal writes a line of a timeline anew, with a piece of it replaced.
 func reseal(t *testing.T, line, was, is string) string {
-	object, err := sealed.Open([]byte(strings.TrimSuffix(line, "\n")))
+	object, err := sealed.Check([]byte(strings.TrimSuffix(line, "\n")))
 	require.NoError(t, err)
 	require.Equal(t, 1, strings.Count(string(object), was), "%s in %s", was, line)
 	return string(sealed.Append(nil, []byte(strings.Replace(string(object), was, is, 1))))

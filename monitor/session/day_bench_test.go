@@ -112,7 +112,7 @@ func BenchmarkDay(b *testing.B) {
 		for b.Loop() {
 			r, err := session.OpenReplay(path, s, func(*fact.Event, int64) {})
 			require.NoError(b, err)
-			require.NoError(b, monitor.Run(r.Source, r.Bench))
+			require.NoError(b, monitor.Run(r.Source, r.Engine))
 			require.Empty(b, r.Close())
 		}
 	})

@@ -135,7 +135,7 @@ func replayed(t testing.TB, folder string, pieces int, from *recording.Checkpoin
 	if pieces > 0 {
 		r.Source = &session.Pieces{Of: r.Source, N: pieces}
 	}
-	require.NoError(t, monitor.Run(r.Source, r.Bench))
+	require.NoError(t, monitor.Run(r.Source, r.Engine))
 	require.Empty(t, r.Close())
 	return out.String()
 }

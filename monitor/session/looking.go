@@ -7,14 +7,14 @@ import (
 	"benchproof.example/monitor/state"
 )
 
-// often is how far apart, at most, two pictures of a bench are on which nothing
+// publishEvery is how far apart, at most, two pictures of a bench are on which nothing
 // happens but frames.
-const often = 100 * fact.Millisecond
+const publishEvery = 100 * fact.Millisecond
 
-// looking lets others see the session while it goes on. The judge leaves a
+// published lets others see the session while it goes on. The judge leaves a
 // picture when it has nothing else to do; who looks takes the latest, so looking
 // never waits for judgement, for a port or for a disk.
-type looking struct {
+type published struct {
 	latest  atomic.Pointer[state.State]
 	trouble atomic.Pointer[string] // what the disk refused last
 	free    atomic.Int64           // bytes on the disk, -1: not known
@@ -23,39 +23,39 @@ type looking struct {
 	seq int64     // the latest event in it
 }
 
-// picture is for the judge, between two inputs.
-func (l *Live) picture() {
-	now, seq := l.bench.Now(), l.bench.Seq()
-	if l.old != nil || seq == l.look.seq && now-l.look.at < often {
+// publish is for the judge, between two inputs.
+func (l *Live) publish() {
+	now, seq := l.engine.Now(), l.engine.Seq()
+	if l.history != nil || seq == l.shown.seq && now-l.shown.at < publishEvery {
 		return
 	}
-	l.look.at, l.look.seq = now, seq
-	l.look.latest.Store(l.bench.State())
+	l.shown.at, l.shown.seq = now, seq
+	l.shown.latest.Store(l.engine.State())
 }
 
-// blank is the picture before the first input.
-func (l *Live) blank() {
-	s := l.bench.State()
+// publishEmpty is the picture before the first input.
+func (l *Live) publishEmpty() {
+	s := l.engine.State()
 	if len(s.Taps) == 0 {
 		for _, t := range l.opt.Taps {
 			s.Taps = append(s.Taps, state.Tap{Name: t.Name, Kind: t.Kind, Why: "not opened yet", LastNS: -1})
 		}
 	}
-	l.look.free.Store(-1)
-	l.look.latest.Store(s)
+	l.shown.free.Store(-1)
+	l.shown.latest.Store(s)
 }
 
 // State is what the session is like now. It may be called at any time, from any
 // goroutine; what it returns must not be changed.
 func (l *Live) State() state.State {
-	s := *l.look.latest.Load()
+	s := *l.shown.latest.Load()
 	s.Build, s.NowNS = l.opt.Build, l.Seq.Now()
 	r := state.Recorder{
-		Folder: string(l.opt.Folder), Recording: !l.Seq.Deaf(), Inputs: l.rec.written.Load(), Waiting: l.scr.waiting(),
-		Stalled:   l.rec.busy.stalled(l.opt.Clock) || l.scr.busy.stalled(l.opt.Clock),
-		FreeBytes: l.look.free.Load(),
+		Folder: string(l.opt.Folder), Recording: !l.Seq.RecorderOff(), Inputs: l.rec.written.Load(), Waiting: l.writer.waiting(),
+		Stalled:   l.rec.busy.stalled(l.opt.Clock) || l.writer.busy.stalled(l.opt.Clock),
+		FreeBytes: l.shown.free.Load(),
 	}
-	if why := l.look.trouble.Load(); why != nil && (!r.Recording || r.Stalled || r.Waiting > 0) {
+	if why := l.shown.trouble.Load(); why != nil && (!r.Recording || r.Stalled || r.Waiting > 0) {
 		r.Trouble = *why
 	}
 	s.Recorder = r
@@ -65,6 +65,6 @@ func (l *Live) State() state.State {
 // diskTrouble is told what a disk refuses.
 func (l *Live) diskTrouble(err error) {
 	why := err.Error()
-	l.look.trouble.Store(&why)
+	l.shown.trouble.Store(&why)
 	l.opt.Trouble(err)
 }

@@ -13,10 +13,10 @@ import (
 	"benchproof.example/monitor/timeline"
 )
 
-// past is what a resumed session heard before it was cut off, replayed from the
+// history is what a resumed session heard before it was cut off, replayed from the
 // last checkpoint. It is compared with the journal; what the journal lacks is
 // appended, unless another build judged then.
-type past struct {
+type history struct {
 	file       *os.File
 	reader     *recording.Reader
 	whole      bool             // replayed from the start
@@ -27,13 +27,13 @@ type past struct {
 	lines      []byte           // the timeline as this build has it, if whole
 }
 
-func (p *past) next(in *fact.Input) error { return p.reader.Next(in) }
+func (p *history) next(in *fact.Input) error { return p.reader.Next(in) }
 
-// hear takes an event of this build's judgement and reports whether it is news that
+// compare takes an event of this build's judgement and reports whether it is news that
 // the journal lacks. Where another build judged, numbers mean something else. Where
 // the session was resumed by this build, as the journal has it too, its own part
 // begins.
-func (p *past) hear(e *fact.Event, wall int64) bool {
+func (p *history) compare(e *fact.Event, wall int64) bool {
 	line, err := timeline.Line(nil, e, wall)
 	if err != nil {
 		return false // nor could the journal have it
@@ -54,8 +54,8 @@ func (p *past) hear(e *fact.Event, wall int64) bool {
 	return e.Seq > p.journalled && !p.other
 }
 
-// keepAgain writes the second judgement beside the journal and says so.
-func (p *past) keepAgain(path string) error {
+// keepSecondJudgement writes the second judgement beside the journal and says so.
+func (p *history) keepSecondJudgement(path string) error {
 	const found = "the recording, judged again, gives another event %d than the timeline has: " +
 		"another build judged it then; the timeline stays as it is"
 	if !p.whole {
@@ -69,7 +69,7 @@ func (p *past) keepAgain(path string) error {
 
 // lastState restores the latest checkpoint of this recording by this judge, or starts
 // from the beginning.
-func (l *Live) lastState(file io.ReadSeeker, s *sheet.Sheet, inputs int64) (bench *monitor.Bench, reader *recording.Reader, whole bool, err error) {
+func (l *Live) lastState(file io.ReadSeeker, s *sheet.Sheet, inputs int64) (bench *monitor.Engine, reader *recording.Reader, whole bool, err error) {
 	list, err := recording.ReadCheckpoints(l.opt.Folder.Checkpoints())
 	if err != nil {
 		return nil, nil, false, err
@@ -78,7 +78,7 @@ func (l *Live) lastState(file io.ReadSeeker, s *sheet.Sheet, inputs int64) (benc
 		if !l.fits(&list[i], inputs) {
 			continue
 		}
-		bench, err := monitor.Restore(list[i].Bench, s, l.hear)
+		bench, err := monitor.Restore(list[i].Bench, s, l.onEvent)
 		if err != nil {
 			continue // it says what it is not
 		}
@@ -91,13 +91,13 @@ func (l *Live) lastState(file io.ReadSeeker, s *sheet.Sheet, inputs int64) (benc
 	if _, err := file.Seek(0, io.SeekStart); err != nil {
 		return nil, nil, false, fmt.Errorf("resume: %w", err)
 	}
-	return monitor.New(s, l.hear), recording.NewReader(file), true, nil
+	return monitor.New(s, l.onEvent), recording.NewReader(file), true, nil
 }
 
 // fits reports whether a checkpoint is of this session and this judge, and not ahead
 // of a recording whose end was lost.
 func (l *Live) fits(c *recording.Checkpoint, inputs int64) bool {
-	return c.Session == l.scr.session && c.Input <= inputs && c.Judge != "" && c.Judge == l.scr.judge()
+	return c.Session == l.writer.session && c.Input <= inputs && c.Judge != "" && c.Judge == l.writer.judge()
 }
 
 // journalLines reads the lines after the event of a number.

@@ -87,7 +87,7 @@ func (r *recorder) flush() bool {
 		select {
 		case <-r.closing:
 			last = true
-		case <-time.After(again):
+		case <-time.After(retryAfter):
 		}
 	}
 	return true
@@ -104,7 +104,7 @@ func (r *recorder) mend() error {
 
 func (r *recorder) deafen(why string) {
 	data, _ := json.Marshal(fact.Gap{Why: why})
-	r.seq.Deafen(fact.RecordingGap, data)
+	r.seq.StopRecorder(fact.RecordingGap, data)
 }
 
 func (r *recorder) mark() {

@@ -14,25 +14,25 @@ import (
 // Replay judges what a session recorded, from the start or from one of its
 // checkpoints.
 type Replay struct {
-	Bench  *monitor.Bench
+	Engine *monitor.Engine
 	Source monitor.Source
 	reader *recording.Reader
 	file   *os.File
 }
 
 // OpenReplay opens a recording. hear gets the events.
-func OpenReplay(path string, s *sheet.Sheet, hear monitor.Hear) (*Replay, error) {
+func OpenReplay(path string, s *sheet.Sheet, hear monitor.EventFunc) (*Replay, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("replay: %w", err)
 	}
 	r := recording.NewReader(f)
-	return &Replay{Bench: monitor.New(s, hear), Source: r, reader: r, file: f}, nil
+	return &Replay{Engine: monitor.New(s, hear), Source: r, reader: r, file: f}, nil
 }
 
 // OpenReplayAt opens a recording at a checkpoint that was taken under the same
 // sheet by the same build.
-func OpenReplayAt(path string, c *recording.Checkpoint, s *sheet.Sheet, hear monitor.Hear) (*Replay, error) {
+func OpenReplayAt(path string, c *recording.Checkpoint, s *sheet.Sheet, hear monitor.EventFunc) (*Replay, error) {
 	bench, err := monitor.Restore(c.Bench, s, hear)
 	if err != nil {
 		return nil, fmt.Errorf("replay from input %d: %w", c.Input, err)
@@ -45,7 +45,7 @@ func OpenReplayAt(path string, c *recording.Checkpoint, s *sheet.Sheet, hear mon
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("replay: %w", err), f.Close())
 	}
-	return &Replay{Bench: bench, Source: r, reader: r, file: f}, nil
+	return &Replay{Engine: bench, Source: r, reader: r, file: f}, nil
 }
 
 // Close closes the recording and says what was found wrong with it.

@@ -19,10 +19,10 @@ type Shown struct {
 	Line  []byte // as in the journal
 }
 
-// scribe writes events to the journal and shows them, in order, but never before
+// journalWriter writes events to the journal and shows them, in order, but never before
 // the inputs that caused them are recorded. If the disk hangs, events are shown
 // all the same and wait to be written.
-type scribe struct {
+type journalWriter struct {
 	clock       func() int64
 	journal     *timeline.Journal
 	checkpoints *sealed.Log
@@ -36,16 +36,16 @@ type scribe struct {
 
 	mu      sync.Mutex
 	changed sync.Cond
-	pending []note
+	pending []pendingEvent
 	ahead   bool // show at once, without waiting for the recording
 	done    bool // nothing more will be added
 }
 
-// uncaused is the cause of what waits for no input.
-const uncaused = -1
+// noCause is the cause of what waits for no input.
+const noCause = -1
 
-// note is what waits for its cause to be recorded.
-type note struct {
+// pendingEvent is what waits for its cause to be recorded.
+type pendingEvent struct {
 	cause int64 // number of the input
 	event Shown // with a Line, or
 	state *recording.Checkpoint
@@ -53,15 +53,15 @@ type note struct {
 	shown bool
 }
 
-func (n *note) isEvent() bool { return n.state == nil && n.aside == nil }
+func (n *pendingEvent) isEvent() bool { return n.state == nil && n.aside == nil }
 
-func newScribe(clock func() int64) *scribe {
-	s := &scribe{clock: clock}
+func newJournalWriter(clock func() int64) *journalWriter {
+	s := &journalWriter{clock: clock}
 	s.changed.L = &s.mu
 	return s
 }
 
-func (s *scribe) add(n note) {
+func (s *journalWriter) add(n pendingEvent) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.ahead && n.isEvent() {
@@ -73,7 +73,7 @@ func (s *scribe) add(n note) {
 }
 
 // waiting is how many events wait to be written.
-func (s *scribe) waiting() (n int) {
+func (s *journalWriter) waiting() (n int) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for i := range s.pending {
@@ -85,40 +85,40 @@ func (s *scribe) waiting() (n int) {
 }
 
 // wake looks again at what may be written.
-func (s *scribe) wake() {
+func (s *journalWriter) wake() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.changed.Broadcast()
 }
 
-// goAhead shows all there is, and from now on everything at once.
-func (s *scribe) goAhead() {
+// showAtOnce shows all there is, and from now on everything at once.
+func (s *journalWriter) showAtOnce() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.ahead = true
 	s.showAll(s.pending)
 }
 
-// fallBack waits for the recording again. What came in the gap has no cause in
+// waitForRecording waits for the recording again. What came in the gap has no cause in
 // the recording that it could wait for.
-func (s *scribe) fallBack() {
+func (s *journalWriter) waitForRecording() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.release()
 	s.ahead = false
 }
 
-func (s *scribe) release() {
+func (s *journalWriter) release() {
 	if !s.ahead {
 		return
 	}
 	for i := range s.pending {
-		s.pending[i].cause = uncaused
+		s.pending[i].cause = noCause
 	}
 	s.changed.Broadcast()
 }
 
-func (s *scribe) showAll(notes []note) {
+func (s *journalWriter) showAll(notes []pendingEvent) {
 	for i := range notes {
 		if n := &notes[i]; !n.shown && n.isEvent() {
 			s.show(n.event)
@@ -128,7 +128,7 @@ func (s *scribe) showAll(notes []note) {
 }
 
 // finish lets run end once all is written that can be.
-func (s *scribe) finish() {
+func (s *journalWriter) finish() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.done = true
@@ -137,7 +137,7 @@ func (s *scribe) finish() {
 }
 
 // run writes until finish.
-func (s *scribe) run() {
+func (s *journalWriter) run() {
 	for {
 		ready, last := s.take()
 		if len(ready) == 0 && last {
@@ -155,7 +155,7 @@ func (s *scribe) run() {
 
 // take waits for notes whose causes are recorded. last: it is the end, and what
 // is taken is all that ever can be.
-func (s *scribe) take() (ready []note, last bool) {
+func (s *journalWriter) take() (ready []pendingEvent, last bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for {
@@ -174,7 +174,7 @@ func (s *scribe) take() (ready []note, last bool) {
 }
 
 // writeEvents appends the lines, for as long as it takes, unless it is the end.
-func (s *scribe) writeEvents(ready []note, last bool) {
+func (s *journalWriter) writeEvents(ready []pendingEvent, last bool) {
 	var lines []byte
 	for _, n := range ready {
 		lines = append(lines, n.event.Line...)
@@ -188,17 +188,17 @@ func (s *scribe) writeEvents(ready []note, last bool) {
 		if last || s.ended() {
 			return
 		}
-		time.Sleep(again)
+		time.Sleep(retryAfter)
 	}
 }
 
-func (s *scribe) ended() bool {
+func (s *journalWriter) ended() bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.done
 }
 
-func (s *scribe) writeStates(ready []note) {
+func (s *journalWriter) writeStates(ready []pendingEvent) {
 	for _, n := range ready {
 		if n.state == nil || s.judge() == "" { // of use to nobody
 			continue

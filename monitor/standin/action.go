@@ -10,13 +10,13 @@ type power struct{ on bool }
 
 func (a power) run(now int64, s *Sim) { s.transmitter.power(now, a.on) }
 
-// hush keeps the signal from one receiver, or lets it through again.
-type hush struct {
+// muteAir keeps the signal from one receiver, or lets it through again.
+type muteAir struct {
 	tap int
 	on  bool
 }
 
-func (a hush) run(now int64, s *Sim) { s.benches[a.tap].link.let(now, a.on) }
+func (a muteAir) run(now int64, s *Sim) { s.benches[a.tap].link.let(now, a.on) }
 
 // setLever moves a switch.
 type setLever struct{ channel, place int }
@@ -44,15 +44,15 @@ type moveStick struct {
 
 func (a moveStick) run(now int64, s *Sim) { s.transmitter.hands[a.channel].move(now, a.to, a.over) }
 
-// stirSticks stirs sticks and lets them go back to where they were.
-type stirSticks struct {
+// wiggleSticks stirs sticks and lets them go back to where they were.
+type wiggleSticks struct {
 	channels []int
 	lasts    int64
 }
 
-func (a stirSticks) run(now int64, s *Sim) {
+func (a wiggleSticks) run(now int64, s *Sim) {
 	for _, c := range a.channels {
-		s.transmitter.hands[c].stir(now, a.lasts)
+		s.transmitter.hands[c].wiggle(now, a.lasts)
 	}
 }
 
@@ -162,8 +162,8 @@ func (a stall) run(now int64, s *Sim) {
 	for _, in := range s.intakes {
 		in.outlet.stall(now + a.lasts)
 	}
-	s.ledger.note(now, "stall", computerName, "began")
-	s.ledger.note(now+a.lasts, "stall", computerName, "ended")
+	s.truths.note(now, "stall", computerName, "began")
+	s.truths.note(now+a.lasts, "stall", computerName, "ended")
 }
 
 // supply gives a receiver power, or takes it.
@@ -204,7 +204,7 @@ func (a tiltModel) run(now int64, s *Sim) { s.leads.hands.tilt(now, a.about, a.t
 // byHand says whether hands do it.
 func byHand(a action) bool {
 	switch a.(type) {
-	case setLever, pressLever, setCut, moveStick, stirSticks, releaseSticks, tiltModel,
+	case setLever, pressLever, setCut, moveStick, wiggleSticks, releaseSticks, tiltModel,
 		slamSticks, circleSticks, pauseSticks, setRate, setTrim:
 		return true
 	}

@@ -6,14 +6,14 @@ import (
 	"benchproof.example/decode/servobus"
 )
 
-// listener hears the characters of a wire.
-type listener interface{ hear(c char) }
+// charReceiver hears the characters of a wire.
+type charReceiver interface{ receive(c char) }
 
 // adapter gathers the characters of a wire and hands them over through an
 // outlet.
 type adapter interface {
 	actor
-	listener
+	charReceiver
 	// lose forgets what was not handed over.
 	lose()
 }
@@ -33,7 +33,7 @@ func (k adapterKind) adapter(out *outlet, rng *rand.Rand) adapter {
 	if k.clump > 0 {
 		return &clumping{out: out, span: k.clump, tick: rng.Int64N(k.clump)}
 	}
-	return &prompt{out: out, rng: rng, kind: k, last: longAgo}
+	return &promptAdapter{out: out, rng: rng, kind: k, last: longAgo}
 }
 
 // packet is what an adapter gathers. One bad character marks the whole.

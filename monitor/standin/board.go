@@ -29,8 +29,8 @@ const (
 const (
 	boardTick = int64(500) // ns
 	tickSpace = int64(1) << 32
-	// tellsEvery is the time between lines about the board itself.
-	tellsEvery = int64(time.Second)
+	// boardInfoEvery is the time between lines about the board itself.
+	boardInfoEvery = int64(time.Second)
 	// A board that is given power works after a time from wakesFrom to wakesTo
 	// (an assumption).
 	wakesFrom = int64(20 * time.Millisecond)
@@ -56,7 +56,7 @@ type board struct {
 	next    int64 // line about itself
 }
 
-func newBoard(s *Script, streams streams, l *ledger) *board {
+func newBoard(s *Script, streams streams, l *truthLog) *board {
 	plan := &s.board
 	kind := adapterKind{clump: plan.clump, burst: pulseLineLen, char: printedChar}
 	b := &board{intake: newIntake(len(s.taps), plan.name, l, kind, streams), script: s, plan: plan, rng: streams.of("board " + plan.name)}
@@ -78,7 +78,7 @@ func (b *board) restart(now int64) {
 	b.began = now + wakesFrom + b.rng.Int64N(wakesTo-wakesFrom)
 	b.next = b.began
 	b.origin, b.seq, b.dropped = 0, 0, 0
-	b.ledger.note(now, "board", b.name, "restarted")
+	b.truths.note(now, "board", b.name, "restarted")
 }
 
 // plug gives it power, or takes it: the computer feeds it.
@@ -101,7 +101,7 @@ func (b *board) due() int64 { return within(b.script, b.next) }
 // act tells of the board itself.
 func (b *board) act() {
 	now := b.next
-	b.next += tellsEvery - b.off
+	b.next += boardInfoEvery - b.off
 	b.printer.print(now, pulse.AppendInfo(nil, &pulse.Board{Name: b.name, Tick: boardTick, Outputs: b.plan.inputs, Dropped: b.dropped}))
 }
 
@@ -114,7 +114,7 @@ func (b *board) see(p *Pulse) {
 	case b.printer.full():
 		b.dropped++
 		b.seq++ // a number that is lacking tells where
-		b.ledger.note(now, "board", b.name, "dropped")
+		b.truths.note(now, "board", b.name, "dropped")
 		return
 	}
 	rise, fall := b.ticks(p.Rise), b.ticks(now)
@@ -122,10 +122,10 @@ func (b *board) see(p *Pulse) {
 	b.seq++
 	switch {
 	case chance(b.rng, b.plan.lost):
-		b.ledger.note(now, "line", b.name, "lost")
+		b.truths.note(now, "line", b.name, "lost")
 		return
 	case chance(b.rng, b.plan.wrong):
-		b.ledger.note(now, "line", b.name, "wrong")
+		b.truths.note(now, "line", b.name, "wrong")
 		line[b.rng.IntN(len(line))] ^= 1 << b.rng.IntN(7)
 	}
 	b.printer.print(now, line)

@@ -13,7 +13,7 @@ type clumping struct {
 	span int64 // from tick to tick
 }
 
-func (a *clumping) hear(c char) {
+func (a *clumping) receive(c char) {
 	if len(a.data) == 0 && a.tick < c.at { // ticks with nothing to hand over
 		a.tick += (c.at - a.tick + a.span - 1) / a.span * a.span
 	}

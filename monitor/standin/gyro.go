@@ -18,10 +18,10 @@ var gyroWords = []string{gyroOff: "off", gyroRate: "rate", gyroLevel: "level"}
 
 // gyroPlan is the stabiliser behind the outputs.
 type gyroPlan struct {
-	cells  []gyroCell
-	gain   gainPlan
-	sticks [axes]stickPlan
-	swings [axes]swingPlan // a fault's
+	cells        []gyroCell
+	gain         gainPlan
+	sticks       [axes]stickPlan
+	oscillations [axes]oscillationPlan // a fault's
 }
 
 // gyroCell is a mode and the windows that must all hold for it.
@@ -51,8 +51,8 @@ type stickPlan struct {
 	way    int64 // 1 or -1: to which side of neutral its end of endWords lies
 }
 
-// swingPlan is an axis that swings by itself.
-type swingPlan struct{ amplitude, period int64 } // ns of stick width, ns
+// oscillationPlan is an axis that swings by itself.
+type oscillationPlan struct{ amplitude, period int64 } // ns of stick width, ns
 
 // What the stabiliser does at full gain, as stick movement (assumptions that
 // give answers of the size seen on a bench).
@@ -75,15 +75,15 @@ type gyro struct {
 	rx     *receiver
 	hands  *tilter
 	rng    *rand.Rand
-	ledger *ledger
+	truths *truthLog
 	next   int64
 	mode   gyroMode
 	felt   [axes]pose
 	answer [axes]int64 // ns of stick width, towards the end of endWords
 }
 
-func newGyro(s *Script, rx *receiver, hands *tilter, streams streams, l *ledger) *gyro {
-	return &gyro{script: s, plan: &s.gyro, rx: rx, hands: hands, ledger: l, rng: streams.of("gyro " + rx.plan.name)}
+func newGyro(s *Script, rx *receiver, hands *tilter, streams streams, l *truthLog) *gyro {
+	return &gyro{script: s, plan: &s.gyro, rx: rx, hands: hands, truths: l, rng: streams.of("gyro " + rx.plan.name)}
 }
 
 func (g *gyro) due() int64 { return within(g.script, g.next) }
@@ -95,11 +95,11 @@ func (g *gyro) act() {
 	mode, gain := g.asked(now)
 	if mode != g.mode {
 		g.mode = mode
-		g.ledger.note(now, "gyro", g.rx.plan.name, gyroWords[mode])
+		g.truths.note(now, "gyro", g.rx.plan.name, gyroWords[mode])
 	}
 	for a := range axes {
 		full := answerTo(mode, a, g.felt[a])
-		answer := full*gain/million + g.swing(now, a, gain)
+		answer := full*gain/million + g.oscillate(now, a, gain)
 		g.answer[a] = min(max(answer, -authority), authority)
 	}
 }
@@ -121,7 +121,7 @@ func (g *gyro) asked(now int64) (gyroMode, int64) {
 	if !g.rx.awake(now) {
 		return gyroOff, 0
 	}
-	counts := g.rx.told(now)
+	counts := g.rx.valuesUsed(now)
 	for i := range g.plan.cells {
 		if c := &g.plan.cells[i]; c.holds(g.script, &counts) {
 			return c.mode, g.gain(&counts)
@@ -164,9 +164,9 @@ func answerTo(mode gyroMode, a axis, felt pose) int64 {
 	return felt.rate * perRate
 }
 
-// swing is what a gain that is too high does: it goes to and fro.
-func (g *gyro) swing(now int64, a axis, gain int64) int64 {
-	plan := &g.plan.swings[a]
+// oscillate is what a gain that is too high does: it goes to and fro.
+func (g *gyro) oscillate(now int64, a axis, gain int64) int64 {
+	plan := &g.plan.oscillations[a]
 	if plan.period == 0 || gain == 0 || g.mode == gyroOff {
 		return 0
 	}

@@ -16,8 +16,8 @@ import (
 type hand struct {
 	plan   *channelPlan
 	rng    *rand.Rand
-	ledger *ledger
-	habits habits
+	truths *truthLog
+	habits handHabits
 	pace   int64 // see habits.pace
 
 	meant        int64 // where the last course was meant to end, ns of width
@@ -25,7 +25,7 @@ type hand struct {
 	began, takes int64 // ns
 	path         path  // between from and to
 	tremor       int64 // ns of width
-	stirEnd      int64 // until when it goes on stirring
+	wiggleEnd    int64 // until when it goes on stirring
 	moving       bool
 
 	then  func(at int64) // what the hand does after the course; nil: it rests
@@ -42,8 +42,8 @@ const (
 	strokeTo   = int64(500 * time.Millisecond) // to
 )
 
-func newHand(plan *channelPlan, habits habits, rng *rand.Rand, l *ledger) *hand {
-	h := &hand{plan: plan, rng: rng, ledger: l, habits: habits, pace: habits.pace(rng), meant: plan.start, to: plan.start}
+func newHand(plan *channelPlan, habits handHabits, rng *rand.Rand, l *truthLog) *hand {
+	h := &hand{plan: plan, rng: rng, truths: l, habits: habits, pace: habits.pace(rng), meant: plan.start, to: plan.start}
 	if habits.varied {
 		h.to = h.aim(plan.start)
 	}
@@ -61,24 +61,24 @@ func (h *hand) move(now, to, over int64) {
 // halt ends what the hand was about, and is where the stick is then.
 func (h *hand) halt(now int64) int64 {
 	at := h.width(now)
-	h.then, h.dwell, h.stirEnd = nil, 0, 0
+	h.then, h.dwell, h.wiggleEnd = nil, 0, 0
 	return at
 }
 
 // release lets the stick spring back to where it stood at first.
 func (h *hand) release(now int64) { h.move(now, h.plan.start, letGo) }
 
-// stir moves the stick about until it has lasted long enough.
-func (h *hand) stir(now, lasts int64) {
+// wiggle moves the stick about until it has lasted long enough.
+func (h *hand) wiggle(now, lasts int64) {
 	from := h.halt(now)
-	h.stirEnd = now + lasts
+	h.wiggleEnd = now + lasts
 	h.course(now, from, h.somewhere(), h.stroke())
-	h.then = h.goOnStirring
+	h.then = h.goOnWiggling
 }
 
 // course starts a course that ends without speed, in a time by the hand's pace.
 func (h *hand) course(began, from, to, takes int64) {
-	h.run(began, from, to, takes*h.pace/asTold, nil)
+	h.run(began, from, to, takes*h.pace/nominalPace, nil)
 }
 
 // go_ starts a course.
@@ -86,7 +86,7 @@ func (h *hand) run(began, from, to, takes int64, along path) {
 	h.from, h.to, h.began, h.takes, h.path = from, to, began, takes, along
 	if !h.moving {
 		h.moving = true
-		h.ledger.note(began, "stick", h.plan.name, "moving")
+		h.truths.note(began, "stick", h.plan.name, "moving")
 	}
 }
 
@@ -114,7 +114,7 @@ func (h *hand) width(now int64) int64 {
 func (h *hand) rest() {
 	if h.moving && (h.then == nil || h.dwell > 0) {
 		h.moving = false
-		h.ledger.note(h.ends(), "stick", h.plan.name, "resting")
+		h.truths.note(h.ends(), "stick", h.plan.name, "resting")
 	}
 }
 
@@ -126,10 +126,10 @@ func (h *hand) along(since int64) int64 {
 	return minimumJerk(h.from, h.to, since, h.takes)
 }
 
-func (h *hand) goOnStirring(now int64) {
-	if now < h.stirEnd {
+func (h *hand) goOnWiggling(now int64) {
+	if now < h.wiggleEnd {
 		h.course(now, h.to, h.somewhere(), h.stroke())
-		h.then = h.goOnStirring
+		h.then = h.goOnWiggling
 		return
 	}
 	h.course(now, h.to, h.aim(h.meant), letGo)

@@ -3,7 +3,7 @@ package standin
 // intake is the way from a wire to the computer: an adapter with its plug.
 type intake struct {
 	name    string
-	ledger  *ledger
+	truths  *truthLog
 	socket  *socket
 	outlet  *outlet
 	adapter adapter
@@ -11,18 +11,18 @@ type intake struct {
 
 // socket stands between the wire and the adapter; it may be empty.
 type socket struct {
-	to listener
+	to charReceiver
 	in bool
 }
 
-func (s *socket) hear(c char) {
+func (s *socket) receive(c char) {
 	if s.in {
-		s.to.hear(c)
+		s.to.receive(c)
 	}
 }
 
-func newIntake(tap int, name string, l *ledger, kind adapterKind, streams streams) *intake {
-	in := &intake{name: name, ledger: l, outlet: &outlet{tap: tap}}
+func newIntake(tap int, name string, l *truthLog, kind adapterKind, streams streams) *intake {
+	in := &intake{name: name, truths: l, outlet: &outlet{tap: tap}}
 	in.adapter = kind.adapter(in.outlet, streams.of("adapter "+name))
 	in.socket = &socket{to: in.adapter, in: true}
 	return in
@@ -42,5 +42,5 @@ func (in *intake) plug(now int64, on bool) {
 		kind = Plugged
 	}
 	in.outlet.put(Delivery{At: now, Kind: kind})
-	in.ledger.note(now, "cable", in.name, kind.String())
+	in.truths.note(now, "cable", in.name, kind.String())
 }

@@ -16,11 +16,11 @@ type leads struct {
 	board   *board
 }
 
-func newLeads(s *Script, rx *receiver, streams streams, l *ledger) *leads {
+func newLeads(s *Script, rx *receiver, streams streams, l *truthLog) *leads {
 	on := &leads{rx: rx, hands: newTilter(s.hands, streams, l)}
 	on.gyro = newGyro(s, rx, on.hands, streams, l)
 	on.board = newBoard(s, streams, l)
-	on.trail = &trail{ledger: l, to: on.board}
+	on.trail = &trail{truths: l, to: on.board}
 	rng := streams.of("servos " + rx.plan.name)
 	delay, clock := s.servos.delay.draw(rng), rng.Int64N(2*clockError+1)-clockError
 	for i := range s.outputs {

@@ -10,8 +10,8 @@ import (
 type lever struct {
 	plan   *channelPlan
 	rng    *rand.Rand
-	ledger *ledger
-	habits habits
+	truths *truthLog
+	habits handHabits
 	pace   int64 // see habits.pace
 	place  int
 	hops   []hop // still to come, in order of time
@@ -30,8 +30,8 @@ const (
 	variedTo   = int64(200 * time.Millisecond)
 )
 
-func newLever(plan *channelPlan, habits habits, rng *rand.Rand, l *ledger) *lever {
-	return &lever{plan: plan, rng: rng, ledger: l, habits: habits, pace: habits.pace(rng), place: plan.placeAt(plan.start)}
+func newLever(plan *channelPlan, habits handHabits, rng *rand.Rand, l *truthLog) *lever {
+	return &lever{plan: plan, rng: rng, truths: l, habits: habits, pace: habits.pace(rng), place: plan.placeAt(plan.start)}
 }
 
 // set pushes the lever to a place, over those that lie between.
@@ -72,7 +72,7 @@ func (l *lever) press(now, lasts int64) {
 	l.hops = nil
 	from, to := l.place, l.other()
 	arrived := l.push(now, from, to)
-	l.push(arrived+lasts*l.pace/asTold, to, from)
+	l.push(arrived+lasts*l.pace/nominalPace, to, from)
 }
 
 // other is the place that a press pushes to.
@@ -95,7 +95,7 @@ func (l *lever) width(now int64) int64 {
 func (l *lever) follow(now int64) {
 	for len(l.hops) > 0 && l.hops[0].at <= now {
 		l.place = l.hops[0].place
-		l.ledger.note(l.hops[0].at, "switch", l.plan.name, l.plan.places[l.place].name)
+		l.truths.note(l.hops[0].at, "switch", l.plan.name, l.plan.places[l.place].name)
 		l.hops = l.hops[1:]
 	}
 }

@@ -8,35 +8,35 @@ import "math/rand/v2"
 type link struct {
 	plan     *tapPlan
 	rng      *rand.Rand
-	ledger   *ledger
+	truths   *truthLog
 	receiver *receiver
-	teacher  teacher
+	sender   presetSender
 	bad      bool
 	hushed   bool
 	begun    bool  // a packet was heard since the signal came
 	heardAt  int64 // the last one
 }
 
-func newLink(plan *tapPlan, rng *rand.Rand, l *ledger, r *receiver) *link {
-	return &link{plan: plan, rng: rng, ledger: l, receiver: r, teacher: teacher{every: r.temper.teach}, bad: rng.Float64() < plan.loss}
+func newLink(plan *tapPlan, rng *rand.Rand, l *truthLog, r *receiver) *link {
+	return &link{plan: plan, rng: rng, truths: l, receiver: r, sender: presetSender{every: r.behaviour.teach}, bad: rng.Float64() < plan.loss}
 }
 
 // let takes the signal from this receiver alone, or gives it back.
 func (l *link) let(now int64, through bool) {
 	if l.hushed == through {
 		l.hushed = !through
-		l.ledger.note(now, "signal", l.plan.name, onOff(through))
+		l.truths.note(now, "signal", l.plan.name, onOff(through))
 	}
 }
 
 func (l *link) carry(now int64, sent bool, counts *values) {
 	l.weather()
-	lesson := l.teacher.teaches(now, sent)
+	lesson := l.sender.teaches(now, sent)
 	switch {
 	case !sent || l.hushed || !l.receiver.awake(now):
 		l.lapse()
 	case l.bad:
-		l.ledger.note(now, "packet", l.plan.name, "missed")
+		l.truths.note(now, "packet", l.plan.name, "missed")
 	default:
 		l.deliver(now, counts)
 		if lesson {
@@ -47,16 +47,16 @@ func (l *link) carry(now int64, sent bool, counts *values) {
 
 func (l *link) deliver(now int64, counts *values) {
 	if !l.begun {
-		l.ledger.note(now, "packet", l.plan.name, "first")
+		l.truths.note(now, "packet", l.plan.name, "first")
 	}
 	l.begun, l.heardAt = true, now
-	l.receiver.hear(now, counts)
+	l.receiver.receive(now, counts)
 }
 
 // lapse is a packet's time without anything to hear.
 func (l *link) lapse() {
 	if l.begun {
-		l.ledger.note(l.heardAt, "packet", l.plan.name, "last")
+		l.truths.note(l.heardAt, "packet", l.plan.name, "last")
 	}
 	l.begun = false
 }

@@ -52,7 +52,7 @@ func (o *output) width(now int64) (int64, bool) {
 	case o.rx.silent(now):
 		return 0, false
 	}
-	counts := o.rx.told(now)
+	counts := o.rx.valuesUsed(now)
 	o.last = p.mixed(o.script, &counts, &o.gyro.answer)
 	return o.last, true
 }

@@ -17,14 +17,14 @@ const (
 )
 
 // Parse reads a script. name stands in messages. The error is a *Mistake.
-func Parse(name string, text []byte) (*Script, error) { return parse(name, text, false) }
+func Parse(name string, text []byte) (*Script, error) { return parseText(name, text, false) }
 
 // ParseDriven reads a script that may lack its end, or its steps altogether,
 // since a harness drives it on with Sim.Do. Without an end it lasts for ever.
 // The error is a *Mistake.
-func ParseDriven(name string, text []byte) (*Script, error) { return parse(name, text, true) }
+func ParseDriven(name string, text []byte) (*Script, error) { return parseText(name, text, true) }
 
-func parse(name string, text []byte, driven bool) (*Script, error) {
+func parseText(name string, text []byte, driven bool) (*Script, error) {
 	p := &parser{script: &Script{
 		name: name, scale: scale.Common, packets: int64(9 * time.Millisecond),
 		length: never, text: bytes.Clone(text), driven: driven,
@@ -86,7 +86,7 @@ func settings() []setting {
 
 func verbs() []verb {
 	return []verb{
-		{"signal", (*parser).signal}, {"stick", (*parser).stick}, {"stir", (*parser).stir},
+		{"signal", (*parser).signal}, {"stick", (*parser).stick}, {"stir", (*parser).wiggle},
 		{"press", (*parser).press}, {"unplug", (*parser).unplug}, {"plug", (*parser).plug}, {"end", (*parser).end},
 		{"release", (*parser).release}, {"cut", (*parser).cut}, {"hiccup", (*parser).hiccup},
 		{"power", (*parser).supply}, {"tilt", (*parser).tilt}, {"restart", (*parser).restart},

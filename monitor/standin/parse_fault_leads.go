@@ -100,9 +100,9 @@ func (p *parser) pauseFault() newFault {
 func (p *parser) gainFault() newFault {
 	p.answered()
 	a := p.oneOf(axisWords...)
-	swing := swingPlan{amplitude: p.whole("how far it swings in us", 1, 400) * us}
+	swing := oscillationPlan{amplitude: p.whole("how far it swings in us", 1, 400) * us}
 	p.literal("every")
 	swing.period = p.span("the time of one swing", 50*time.Millisecond, 10*time.Second)
-	p.script.gyro.swings[a] = swing
+	p.script.gyro.oscillations[a] = swing
 	return nil
 }

@@ -8,7 +8,7 @@ import (
 func (p *parser) signal() action {
 	on := p.oneOf("on", "off") == 0
 	if p.more() {
-		return hush{tap: p.tapName(), on: on}
+		return muteAir{tap: p.tapName(), on: on}
 	}
 	return power{on: on}
 }
@@ -21,8 +21,8 @@ func (p *parser) stick() action {
 	return moveStick{channel: c, to: to, over: over}
 }
 
-func (p *parser) stir() action {
-	s := stirSticks{channels: p.handChannels("for")}
+func (p *parser) wiggle() action {
+	s := wiggleSticks{channels: p.handChannels("for")}
 	p.literal("for")
 	s.lasts = p.span("how long the hand stirs", 100*time.Millisecond, longest)
 	return s

@@ -12,13 +12,13 @@ const (
 // pause has a hand that stirs stop where it is, and go on after a while. What else a
 // hand does goes on.
 func (h *hand) pause(now, lasts int64) {
-	until := h.stirEnd
+	until := h.wiggleEnd
 	if now >= until {
 		return
 	}
 	from := h.halt(now)
-	h.stirEnd = until
+	h.wiggleEnd = until
 	brakes := brakesFrom + h.rng.Int64N(brakesTo-brakesFrom)
 	h.run(now, from, from+(h.to-from)/8, brakes, nil)
-	h.then, h.dwell = h.goOnStirring, max(lasts-brakes, 1)
+	h.then, h.dwell = h.goOnWiggling, max(lasts-brakes, 1)
 }

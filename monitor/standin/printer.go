@@ -16,7 +16,7 @@ const (
 
 // printer is a board's serial line, character by character.
 type printer struct {
-	to    listener
+	to    charReceiver
 	queue []char
 	free  int64 // from when nothing is on the line
 }
@@ -41,5 +41,5 @@ func (p *printer) due() int64 {
 func (p *printer) act() {
 	c := p.queue[0]
 	p.queue = p.queue[1:]
-	p.to.hear(c)
+	p.to.receive(c)
 }

@@ -13,9 +13,9 @@ const (
 	lagTo      = int64(1500 * time.Microsecond)
 )
 
-// prompt is an adapter that hands over each frame or line in one to four pieces,
+// promptAdapter is an adapter that hands over each frame or line in one to four pieces,
 // soon after they came.
-type prompt struct {
+type promptAdapter struct {
 	packet
 	out  *outlet
 	rng  *rand.Rand
@@ -25,9 +25,9 @@ type prompt struct {
 }
 
 // idle is the pause after which it waits for no further character, ns.
-func (a *prompt) idle() int64 { return 2 * a.kind.char }
+func (a *promptAdapter) idle() int64 { return 2 * a.kind.char }
 
-func (a *prompt) hear(c char) {
+func (a *promptAdapter) receive(c char) {
 	if c.at-a.last >= a.idle() {
 		pieces := 1 + a.rng.IntN(mostPieces)
 		a.size = (a.kind.burst + pieces - 1) / pieces
@@ -39,18 +39,18 @@ func (a *prompt) hear(c char) {
 	}
 }
 
-func (a *prompt) due() int64 {
+func (a *promptAdapter) due() int64 {
 	if len(a.data) == 0 {
 		return never
 	}
 	return a.last + a.idle()
 }
 
-func (a *prompt) act() { a.hand(a.last + a.idle()) }
+func (a *promptAdapter) act() { a.hand(a.last + a.idle()) }
 
-func (a *prompt) hand(now int64) {
+func (a *promptAdapter) hand(now int64) {
 	lag := lagFrom + a.rng.Int64N(lagTo-lagFrom)
 	a.send(max(now, a.last+lag), a.out)
 }
 
-func (a *prompt) lose() { a.packet = packet{} }
+func (a *promptAdapter) lose() { a.packet = packet{} }

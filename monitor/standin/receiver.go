@@ -25,14 +25,14 @@ const (
 // receiver hears packets and sends bus frames, each at its own pace: one
 // missed packet may show in several frames. It wakes up in failsafe.
 type receiver struct {
-	script  *Script
-	plan    *tapPlan
-	rng     *rand.Rand
-	fate    *rand.Rand // what it does about a loss, apart from the pace of its frames
-	temper  temper
-	ledger  *ledger
-	witness *witness
-	wire    *wire
+	script       *Script
+	plan         *tapPlan
+	rng          *rand.Rand
+	fate         *rand.Rand // what it does about a loss, apart from the pace of its frames
+	behaviour    lossBehaviour
+	truths       *truthLog
+	lossRecorder *lossRecorder
+	wire         *wire
 
 	every, grid, next int64 // ns: its period, the slot's date by its clock, the frame's start
 	booted            int64 // from when it works, never: it has no power
@@ -41,11 +41,11 @@ type receiver struct {
 	heard             values
 	heardAt           int64
 	failsafe          bool
-	flagged           bool    // the failsafe flag is due
-	given             retreat // what it sends in failsafe
-	back              int64   // the first packet since the failsafe, or never
-	astray            int64   // until when it stays at its presets by mistake
-	muted             int64   // until when it sends nothing
+	flagged           bool       // the failsafe flag is due
+	given             presetRamp // what it sends in failsafe
+	back              int64      // the first packet since the failsafe, or never
+	astray            int64      // until when it stays at its presets by mistake
+	muted             int64      // until when it sends nothing
 	garble            garble
 	sent              []Frame // those sent, if somebody wants to know
 	stabiliser        stabiliser
@@ -53,13 +53,13 @@ type receiver struct {
 	frames            int
 }
 
-func newReceiver(s *Script, plan *tapPlan, streams streams, l *ledger, w *wire) *receiver {
+func newReceiver(s *Script, plan *tapPlan, streams streams, l *truthLog, w *wire) *receiver {
 	r := &receiver{
-		script: s, plan: plan, ledger: l, wire: w,
+		script: s, plan: plan, truths: l, wire: w,
 		rng: streams.of("receiver " + plan.name), fate: streams.of("fate " + plan.name),
-		witness: newWitness(s, plan, l),
+		lossRecorder: newLossRecorder(s, plan, l),
 	}
-	r.temper = newTemper(s, plan, r.fate)
+	r.behaviour = newLossBehaviour(s, plan, r.fate)
 	r.stabiliser = newStabiliser(plan.stabiliser, streams.of("stabiliser "+plan.name))
 	r.every = ownPace(r.rng, plan.period)
 	r.grid = jitter + r.rng.Int64N(r.every)
@@ -79,7 +79,7 @@ func (r *receiver) wake(booted int64) {
 	r.booted, r.linked, r.taught = booted, false, r.plan.teach.high == 0
 	r.heard, r.heardAt, r.back, r.astray = r.script.neutral(), longAgo, never, longAgo
 	r.failsafe, r.flagged = true, true
-	r.given = retreat{from: r.heard, to: r.heard, starts: longAgo}
+	r.given = presetRamp{from: r.heard, to: r.heard, starts: longAgo}
 	if r.plan.wakes == onLossPreset {
 		r.given.to = r.presets()
 	}
@@ -95,22 +95,22 @@ func (r *receiver) power(now int64, on bool) {
 		booted = now + bootFrom + r.fate.Int64N(bootTo-bootFrom)
 	}
 	r.wake(booted)
-	r.witness.restart()
-	r.ledger.note(now, "power", r.plan.name, onOff(on))
+	r.lossRecorder.restart()
+	r.truths.note(now, "power", r.plan.name, onOff(on))
 }
 
 func (r *receiver) awake(now int64) bool { return now >= r.booted }
 
-// hear takes a packet.
-func (r *receiver) hear(now int64, counts *values) {
+// receive takes a packet.
+func (r *receiver) receive(now int64, counts *values) {
 	r.heard, r.heardAt = *counts, now
 	if !r.failsafe {
 		return
 	}
 	r.back = min(r.back, now)
-	if now-r.back >= r.temper.regain && !(r.linked && r.plan.neverBack) {
+	if now-r.back >= r.behaviour.regain && !(r.linked && r.plan.neverBack) {
 		r.failsafe, r.linked = false, true
-		r.ledger.note(now, "failsafe", r.plan.name, "left")
+		r.truths.note(now, "failsafe", r.plan.name, "left")
 	}
 }
 
@@ -118,7 +118,7 @@ func (r *receiver) hear(now int64, counts *values) {
 func (r *receiver) learn(now int64) {
 	if !r.taught {
 		r.taught = true
-		r.ledger.note(now, "presets", r.plan.name, "taught")
+		r.truths.note(now, "presets", r.plan.name, "taught")
 	}
 }
 
@@ -126,7 +126,7 @@ func (r *receiver) learn(now int64) {
 func (r *receiver) presets() values {
 	counts := r.heard
 	if r.taught {
-		for number, count := range r.temper.presets {
+		for number, count := range r.behaviour.presets {
 			counts[number] = count
 		}
 	}
@@ -137,10 +137,10 @@ func (r *receiver) presets() values {
 func (r *receiver) hiccup(now, lasts int64) {
 	r.astray = now + lasts
 	if !r.failsafe {
-		r.given = retreat{from: r.heard, to: r.presets(), starts: now}
+		r.given = presetRamp{from: r.heard, to: r.presets(), starts: now}
 	}
-	r.ledger.note(now, "hiccup", r.plan.name, "began")
-	r.ledger.note(r.astray, "hiccup", r.plan.name, "ended")
+	r.truths.note(now, "hiccup", r.plan.name, "began")
+	r.truths.note(r.astray, "hiccup", r.plan.name, "ended")
 }
 
 // mute has it send nothing for a while.
@@ -158,7 +158,7 @@ func (r *receiver) act() {
 	r.next = r.start()
 	r.wire.slot(now, r.next)
 	if r.silent(now) {
-		r.witness.silence()
+		r.lossRecorder.silence()
 	} else {
 		r.send(now)
 	}
@@ -171,13 +171,13 @@ func (r *receiver) listen(now int64) {
 	if r.lost(now) {
 		r.back = never
 	}
-	if !r.failsafe && unheard > r.temper.after {
+	if !r.failsafe && unheard > r.behaviour.after {
 		r.failsafe, r.flagged, r.back = true, false, never
-		r.given = retreat{from: r.heard, to: r.presets(), starts: now + r.temper.holds, takes: r.temper.ramp, presets: r.taught}
-		r.ledger.note(now, "failsafe", r.plan.name, "entered")
-		r.witness.failsafe()
+		r.given = presetRamp{from: r.heard, to: r.presets(), starts: now + r.behaviour.holds, takes: r.behaviour.ramp, presets: r.taught}
+		r.truths.note(now, "failsafe", r.plan.name, "entered")
+		r.lossRecorder.failsafe()
 	}
-	if r.failsafe && unheard > r.temper.flagged {
+	if r.failsafe && unheard > r.behaviour.flagged {
 		r.flagged = true
 	}
 }
@@ -211,20 +211,20 @@ func (r *receiver) send(now int64) {
 	}
 	live := !r.failsafe && !r.lost(now) && !wrong
 	end := now + servobus.FrameTime - servobus.LastStop
-	r.witness.see(end, &f, glimpse{
+	r.lossRecorder.see(end, &f, glimpse{
 		live:    live,
 		settled: r.failsafe && r.given.arrived(now) && !wrong,
 		presets: r.given.presets,
 		wrong:   wrong,
 	})
-	if r.ledger.keep {
+	if r.truths.keep {
 		r.sent = append(r.sent, Frame{At: end, Frame: f, Live: live && now >= r.astray, Wrong: wrong})
 	}
 }
 
-// told are the values that it goes by: those that it heard, or in failsafe
+// valuesUsed are the values that it goes by: those that it heard, or in failsafe
 // those that it has for it.
-func (r *receiver) told(now int64) values {
+func (r *receiver) valuesUsed(now int64) values {
 	if r.failsafe || now < r.astray {
 		return r.given.at(now)
 	}
@@ -233,8 +233,8 @@ func (r *receiver) told(now int64) values {
 
 // values are those that it puts on the bus.
 func (r *receiver) values(now int64) values {
-	counts := r.told(now)
-	r.stabiliser.stir(now, r.failsafe, &counts)
+	counts := r.valuesUsed(now)
+	r.stabiliser.wander(now, r.failsafe, &counts)
 	for _, s := range r.spikes {
 		if s.strikes(now) && !r.failsafe {
 			counts[s.plan.number] = s.plan.count
@@ -245,7 +245,7 @@ func (r *receiver) values(now int64) values {
 
 func (r *receiver) flags(now int64) uint8 {
 	var due uint8
-	if now-r.heardAt > r.temper.misses {
+	if now-r.heardAt > r.behaviour.misses {
 		due |= servobus.FlagFrameLost
 	}
 	if r.failsafe && r.flagged {

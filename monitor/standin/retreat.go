@@ -1,14 +1,14 @@
 package standin
 
-// retreat is the way from the values that were heard last to those of failsafe.
-type retreat struct {
+// presetRamp is the way from the values that were heard last to those of failsafe.
+type presetRamp struct {
 	from, to      values
 	starts, takes int64 // ns: when the values leave, how long they are under way
 	presets       bool  // they go to presets
 }
 
 // at are the values at a moment.
-func (r *retreat) at(now int64) values {
+func (r *presetRamp) at(now int64) values {
 	switch {
 	case now < r.starts:
 		return r.from
@@ -23,4 +23,4 @@ func (r *retreat) at(now int64) values {
 	return way
 }
 
-func (r *retreat) arrived(now int64) bool { return now >= r.starts+r.takes }
+func (r *presetRamp) arrived(now int64) bool { return now >= r.starts+r.takes }

@@ -20,7 +20,7 @@ type Script struct {
 	packets  int64 // ns from packet to packet
 	channels []channelPlan
 	taps     []tapPlan
-	hands    habits
+	hands    handHabits
 	cutoff   *cutoffPlan
 	warns    []int // channels that must be home before the transmitter sends
 	second   *secondPlan
@@ -140,7 +140,7 @@ func Load(path string) (*Script, error) {
 func (s *Script) With(settings string) (*Script, error) {
 	before, after := s.split()
 	text := string(before) + settings + "\n" + string(after)
-	return parse(s.name, []byte(text), s.driven)
+	return parseText(s.name, []byte(text), s.driven)
 }
 
 // Bench is the script without its steps and its end, to be driven.

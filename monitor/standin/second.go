@@ -30,7 +30,7 @@ type secondPlan struct {
 type second struct {
 	script  *Script
 	plan    *secondPlan
-	ledger  *ledger
+	truths  *truthLog
 	gap     int64
 	hands   map[int]*hand // if it moves, by the channel's number
 	first   int64         // when the first one sent last
@@ -39,16 +39,16 @@ type second struct {
 	counts  values
 }
 
-func newSecond(s *Script, streams streams, l *ledger) *second {
+func newSecond(s *Script, streams streams, l *truthLog) *second {
 	if s.second == nil {
 		return nil
 	}
-	t := &second{script: s, plan: s.second, ledger: l, hands: map[int]*hand{}}
+	t := &second{script: s, plan: s.second, truths: l, hands: map[int]*hand{}}
 	t.gap = t.plan.gap.draw(streams.of(secondName))
 	for i := range s.channels {
 		if c := &s.channels[i]; t.plan.kind == secondMoves && c.beat == nil && len(c.places) == 0 {
 			// What these hands do is told of by no truth.
-			t.hands[c.number] = newHand(c, s.hands, streams.of("second "+c.name), &ledger{})
+			t.hands[c.number] = newHand(c, s.hands, streams.of("second "+c.name), &truthLog{})
 		}
 	}
 	return t
@@ -85,12 +85,12 @@ func (t *second) turn(now int64, heard bool) {
 		return
 	}
 	t.heard = heard
-	t.ledger.note(now, "signal", secondName, onOff(heard))
+	t.truths.note(now, "signal", secondName, onOff(heard))
 	if !heard || t.plan.kind == secondHolds || t.plan.kind == secondFollows {
 		return
 	}
 	t.counts = t.script.starts()
 	for _, h := range t.hands {
-		h.stir(now, int64(time.Hour))
+		h.wiggle(now, int64(time.Hour))
 	}
 }

@@ -25,10 +25,10 @@ type Sim struct {
 	KeepTruth bool
 
 	script      Script // its own copy, since Do may set the end
-	ledger      ledger
+	truths      truthLog
 	director    *director
 	transmitter *transmitter
-	benches     []*bench
+	benches     []*installation
 	leads       *leads    // nil: no board listens
 	intakes     []*intake // of the taps
 	actors      []actor   // of those due at the same moment the first acts first
@@ -41,17 +41,17 @@ func New(s *Script, seed uint64) *Sim {
 	sim := &Sim{script: *s}
 	from := streams{seed}
 	sim.director = newDirector(sim, from.of("director"))
-	sim.transmitter = newTransmitter(&sim.script, from, &sim.ledger)
+	sim.transmitter = newTransmitter(&sim.script, from, &sim.truths)
 	sim.actors = []actor{sim.director, sim.transmitter}
 	for i := range s.taps {
-		b := newBench(&sim.script, i, from, &sim.ledger)
+		b := newInstallation(&sim.script, i, from, &sim.truths)
 		sim.benches = append(sim.benches, b)
 		sim.transmitter.links = append(sim.transmitter.links, b.link)
 		sim.intakes = append(sim.intakes, b.intake)
 		sim.actors = append(sim.actors, b.rx, b.wire, b.adapter)
 	}
 	if s.board.line > 0 {
-		sim.leads = newLeads(&sim.script, sim.benches[s.board.tap].rx, from, &sim.ledger)
+		sim.leads = newLeads(&sim.script, sim.benches[s.board.tap].rx, from, &sim.truths)
 		sim.intakes = append(sim.intakes, sim.leads.board.intake)
 		sim.actors = append(sim.actors, sim.leads.actors()...)
 	}
@@ -76,7 +76,7 @@ func (s *Sim) Advance(until int64) []Delivery {
 
 // next is the next delivery before a moment, if there is one.
 func (s *Sim) next(until int64) (Delivery, bool) {
-	s.ledger.keep = s.KeepTruth
+	s.truths.keep = s.KeepTruth
 	for {
 		next, due := s.earliest()
 		if b := s.ready(); b.head() <= due && b.head() < until {
@@ -128,12 +128,12 @@ func (s *Sim) Pulses() []Pulse {
 	if s.leads == nil {
 		return nil
 	}
-	return slices.Clone(s.leads.trail.past)
+	return slices.Clone(s.leads.trail.ended)
 }
 
 // Truth is what really happened so far, in order of time. Empty without
 // KeepTruth.
-func (s *Sim) Truth() []Truth { return s.ledger.inOrder() }
+func (s *Sim) Truth() []Truth { return s.truths.inOrder() }
 
 // Now is the first moment that Do may name, ns since the start: the end of the
 // last Advance, or just after the delivery that Next gave.

@@ -39,7 +39,7 @@ func newStabiliser(plan stabiliserPlan, rng *rand.Rand) stabiliser {
 	return s
 }
 
-func (s *stabiliser) stir(now int64, failsafe bool, counts *values) {
+func (s *stabiliser) wander(now int64, failsafe bool, counts *values) {
 	if !failsafe && !s.plan.always {
 		return
 	}

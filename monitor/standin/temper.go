@@ -2,9 +2,9 @@ package standin
 
 import "math/rand/v2"
 
-// temper is how a receiver takes the loss of its signal: what the seed made of
+// lossBehaviour is how a receiver takes the loss of its signal: what the seed made of
 // its plan. Times are ns.
-type temper struct {
+type lossBehaviour struct {
 	after   int64 // from the last packet to failsafe
 	misses  int64 // from the last packet to the frame-lost flag
 	flagged int64 // from the last packet to the failsafe flag
@@ -15,8 +15,8 @@ type temper struct {
 	presets map[int]uint16
 }
 
-func newTemper(s *Script, plan *tapPlan, rng *rand.Rand) temper {
-	t := temper{presets: map[int]uint16{}}
+func newLossBehaviour(s *Script, plan *tapPlan, rng *rand.Rand) lossBehaviour {
+	t := lossBehaviour{presets: map[int]uint16{}}
 	t.after = plan.after.draw(rng)
 	t.misses = max(plan.misses.draw(rng), s.packets+overdue)
 	t.flagged = max(plan.flagged.draw(rng), t.after)

@@ -18,17 +18,17 @@ const (
 // tilter is a pair of hands that tilts the model. At no tilt it stands on the
 // bench, dead still. Steady hands don't tremble, miss or turn another axis.
 type tilter struct {
-	habits  habits
+	habits  handHabits
 	rng     *rand.Rand
-	ledger  *ledger
+	truths  *truthLog
 	pace    int64           // see habits.pace
 	arcs    [axes][axes]arc // of the first axis, what a tilt of the second does to it
 	tremor  [axes]sway
 	turning [axes]bool
 }
 
-func newTilter(habits habits, streams streams, l *ledger) *tilter {
-	t := &tilter{habits: habits, rng: streams.of("tilts"), ledger: l}
+func newTilter(habits handHabits, streams streams, l *truthLog) *tilter {
+	t := &tilter{habits: habits, rng: streams.of("tilts"), truths: l}
 	t.pace = habits.pace(t.rng)
 	for a := range t.tremor {
 		t.tremor[a] = sway{rng: streams.of("tremor " + axisWords[a]), within: trembles, least: trembleMin, longest: trembleMax}
@@ -38,8 +38,8 @@ func newTilter(habits habits, streams streams, l *ledger) *tilter {
 
 // tilt turns the model about an axis to an angle, millidegrees from level.
 func (t *tilter) tilt(now int64, about axis, to, over int64) {
-	t.look(now)
-	takes := over * t.pace / asTold
+	t.noteEnds(now)
+	takes := over * t.pace / nominalPace
 	aim := t.aim(to)
 	for a := range axes {
 		end := aim
@@ -70,8 +70,8 @@ func (t *tilter) stray() int64 {
 	return t.rng.Int64N(2*strayShare+1) - strayShare
 }
 
-// look notes the tilts that have ended.
-func (t *tilter) look(now int64) {
+// noteEnds notes the tilts that have ended.
+func (t *tilter) noteEnds(now int64) {
 	for a := range axes {
 		if turn := &t.arcs[a][a]; t.turning[a] && now >= turn.ends() {
 			t.turning[a] = false
@@ -81,12 +81,12 @@ func (t *tilter) look(now int64) {
 }
 
 func (t *tilter) note(at int64, about axis, to string, angle int64) {
-	t.ledger.add(Truth{At: at, Kind: "tilt", About: axisWords[about], To: to, Angle: angle})
+	t.truths.add(Truth{At: at, Kind: "tilt", About: axisWords[about], To: to, Angle: angle})
 }
 
 // poses are how the model lies. Times must not decrease from call to call.
 func (t *tilter) poses(now int64) (lies [axes]pose) {
-	t.look(now)
+	t.noteEnds(now)
 	var held int64
 	for a := range axes {
 		for by := range axes {

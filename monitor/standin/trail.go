@@ -14,10 +14,10 @@ func (p *Pulse) fall() int64 { return p.Rise + p.Width }
 // trail has the pulses that are under way, and brings each to the board when it
 // falls.
 type trail struct {
-	ledger *ledger
+	truths *truthLog
 	to     *board
 	queue  []Pulse // by their ends
-	past   []Pulse
+	ended  []Pulse
 }
 
 func (t *trail) put(p Pulse) {
@@ -38,8 +38,8 @@ func (t *trail) due() int64 {
 func (t *trail) act() {
 	p := t.queue[0]
 	t.queue = t.queue[1:]
-	if t.ledger.keep {
-		t.past = append(t.past, p)
+	if t.truths.keep {
+		t.ended = append(t.ended, p)
 	}
 	t.to.see(&p)
 }

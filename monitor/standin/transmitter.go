@@ -18,7 +18,7 @@ type control interface {
 // transmitter sends packets at its own pace, one for all receivers.
 type transmitter struct {
 	script   *Script
-	ledger   *ledger
+	truths   *truthLog
 	controls []control // like script.channels
 	levers   map[int]*lever
 	hands    map[int]*hand
@@ -36,12 +36,12 @@ type transmitter struct {
 	every    int64 // by its own clock
 }
 
-func newTransmitter(s *Script, streams streams, l *ledger) *transmitter {
+func newTransmitter(s *Script, streams streams, l *truthLog) *transmitter {
 	rng := streams.of(transmitterName)
 	t := &transmitter{
-		script: s, ledger: l, counts: s.neutral(), levers: map[int]*lever{}, hands: map[int]*hand{},
+		script: s, truths: l, counts: s.neutral(), levers: map[int]*lever{}, hands: map[int]*hand{},
 		next: rng.Int64N(s.packets), every: ownPace(rng, s.packets),
-		warning: warning{script: s, ledger: l}, second: newSecond(s, streams, l),
+		warning: warning{script: s, truths: l}, second: newSecond(s, streams, l),
 	}
 	for i := range s.channels {
 		t.controls = append(t.controls, t.control(i, streams.of("channel "+s.channels[i].name)))
@@ -65,17 +65,17 @@ func (t *transmitter) control(channel int, rng *rand.Rand) control {
 	case plan.beat != nil:
 		return heartbeat{plan.beat}
 	case len(plan.places) > 0:
-		t.levers[channel] = newLever(plan, t.script.hands, rng, t.ledger)
+		t.levers[channel] = newLever(plan, t.script.hands, rng, t.truths)
 		return t.levers[channel]
 	}
-	t.hands[channel] = newHand(plan, t.script.hands, rng, t.ledger)
+	t.hands[channel] = newHand(plan, t.script.hands, rng, t.truths)
 	return t.hands[channel]
 }
 
 func (t *transmitter) power(now int64, on bool) {
 	if on != t.on {
 		t.on = on
-		t.ledger.note(now, "signal", transmitterName, onOff(on))
+		t.truths.note(now, "signal", transmitterName, onOff(on))
 		t.warning.power(now, on)
 	}
 }
@@ -156,20 +156,20 @@ func (t *transmitter) bend(now int64, widths []int64) {
 // rate sets how much of a channel's travel is sent.
 func (t *transmitter) rate(now int64, channel int, share int64) {
 	t.rates[channel] = share
-	t.ledger.note(now, "rate", t.script.channels[channel].name, percent(float64(share)/float64(million)))
+	t.truths.note(now, "rate", t.script.channels[channel].name, percent(float64(share)/float64(million)))
 }
 
 // trim sets what is added to a channel.
 func (t *transmitter) trim(now int64, channel int, by int64) {
 	t.trims[channel] = by
-	t.ledger.add(Truth{At: now, Kind: "trim", About: t.script.channels[channel].name, Width: by})
+	t.truths.add(Truth{At: now, Kind: "trim", About: t.script.channels[channel].name, Width: by})
 }
 
 // setCut moves the switch of the throttle cut.
 func (t *transmitter) setCut(now int64, on bool) {
 	if on != t.cut {
 		t.cut = on
-		t.ledger.note(now, "cut", t.script.channels[t.script.cutoff.channel].name, onOff(on))
+		t.truths.note(now, "cut", t.script.channels[t.script.cutoff.channel].name, onOff(on))
 	}
 }
 

@@ -50,26 +50,26 @@ type Truth struct {
 	Angle           int64 // of a tilt: where it goes, or is, millidegrees; else 0
 }
 
-// ledger keeps what really happened, if somebody wants to know.
-type ledger struct {
-	keep  bool
-	facts []Truth
+// truthLog keeps what really happened, if somebody wants to know.
+type truthLog struct {
+	keep   bool
+	truths []Truth
 }
 
-func (l *ledger) note(at int64, kind, about, to string) {
+func (l *truthLog) note(at int64, kind, about, to string) {
 	l.add(Truth{At: at, Kind: kind, About: about, To: to})
 }
 
-func (l *ledger) add(fact Truth) {
+func (l *truthLog) add(fact Truth) {
 	if l.keep {
-		l.facts = append(l.facts, fact)
+		l.truths = append(l.truths, fact)
 	}
 }
 
 // inOrder is a copy in order of time: the position of a lever, for one, is
 // looked at only when a packet is made.
-func (l *ledger) inOrder() []Truth {
-	facts := slices.Clone(l.facts)
+func (l *truthLog) inOrder() []Truth {
+	facts := slices.Clone(l.truths)
 	slices.SortStableFunc(facts, func(a, b Truth) int { return cmp.Compare(a.At, b.At) })
 	return facts
 }

@@ -7,35 +7,35 @@ const homeWithin = 12 * us
 // warning is a transmitter's refusal to send when it was switched on with
 // controls away from home, until all are there (common practice).
 type warning struct {
-	script *Script
-	ledger *ledger
-	looks  bool // switched on, and not content yet
-	told   bool
+	script   *Script
+	truths   *truthLog
+	controls bool // switched on, and not content yet
+	known    bool
 }
 
 // quiet says whether the transmitter keeps silent, given where the hands have its
 // controls.
 func (w *warning) quiet(now int64, hands []int64) bool {
-	if !w.looks {
+	if !w.controls {
 		return false
 	}
 	home := w.home(hands)
 	switch {
-	case !home && !w.told:
-		w.ledger.note(now, "warning", transmitterName, "began")
-	case home && w.told:
-		w.ledger.note(now, "warning", transmitterName, "ended")
+	case !home && !w.known:
+		w.truths.note(now, "warning", transmitterName, "began")
+	case home && w.known:
+		w.truths.note(now, "warning", transmitterName, "ended")
 	}
-	w.looks, w.told = !home, !home
+	w.controls, w.known = !home, !home
 	return !home
 }
 
 // power is the transmitter being switched.
 func (w *warning) power(now int64, on bool) {
-	if !on && w.told {
-		w.ledger.note(now, "warning", transmitterName, "ended")
+	if !on && w.known {
+		w.truths.note(now, "warning", transmitterName, "ended")
 	}
-	w.looks, w.told = on, false
+	w.controls, w.known = on, false
 }
 
 func (w *warning) home(hands []int64) bool {

@@ -16,8 +16,8 @@ const replyGap = int64(500 * time.Microsecond)
 type wire struct {
 	plan   *tapPlan
 	rng    *rand.Rand
-	ledger *ledger
-	to     listener
+	truths *truthLog
+	to     charReceiver
 
 	queue   []char
 	free    int64 // from when nothing is on the line
@@ -42,7 +42,7 @@ func (w *wire) slot(from, until int64) { w.free, w.until = from, until }
 // frame puts a frame on the line, unless it goes missing, and says whether it did.
 func (w *wire) frame(start int64, f servobus.Frame) bool {
 	if chance(w.rng, w.plan.missing) {
-		w.ledger.note(start, "frame", w.plan.name, "missing")
+		w.truths.note(start, "frame", w.plan.name, "missing")
 		return false
 	}
 	var raw [servobus.FrameLen]byte
@@ -113,12 +113,12 @@ func (w *wire) act() {
 	c := w.queue[0]
 	w.queue = w.queue[1:]
 	if c.wrong {
-		w.ledger.note(c.at, "character", w.plan.name, "damaged")
+		w.truths.note(c.at, "character", w.plan.name, "damaged")
 	}
-	if c.ends && w.ledger.keep {
+	if c.ends && w.truths.keep {
 		w.ends = append(w.ends, c.at)
 	}
-	w.to.hear(c)
+	w.to.receive(c)
 }
 
 func chance(rng *rand.Rand, share float64) bool { return share > 0 && rng.Float64() < share }

@@ -6,12 +6,12 @@ import (
 	"benchproof.example/decode/servobus"
 )
 
-// witness dates what one bus shows of a loss, by the ends of the frames that
+// lossRecorder dates what one bus shows of a loss, by the ends of the frames that
 // were really sent: what the best of listeners could have seen.
-type witness struct {
+type lossRecorder struct {
 	script *Script
 	plan   *tapPlan
-	ledger *ledger
+	truths *truthLog
 
 	flags   uint8
 	last    int64 // when the last frame was complete
@@ -29,40 +29,40 @@ type glimpse struct {
 	wrong   bool // it was made wrong
 }
 
-func newWitness(s *Script, plan *tapPlan, l *ledger) *witness {
-	w := &witness{script: s, plan: plan, ledger: l, last: math.MinInt64}
+func newLossRecorder(s *Script, plan *tapPlan, l *truthLog) *lossRecorder {
+	w := &lossRecorder{script: s, plan: plan, truths: l, last: math.MinInt64}
 	w.restart()
 	return w
 }
 
 // restart is for a receiver that starts without a memory: values that it
 // wakes up with have not come from anywhere.
-func (w *witness) restart() { w.lost, w.settled = true, true }
+func (w *lossRecorder) restart() { w.lost, w.settled = true, true }
 
 // failsafe says that the receiver gave up: no frame since the last live one is.
-func (w *witness) failsafe() {
+func (w *lossRecorder) failsafe() {
 	if !w.lost {
-		w.ledger.note(w.live, "frame", w.plan.name, "last-live")
+		w.truths.note(w.live, "frame", w.plan.name, "last-live")
 	}
 	w.lost, w.settled = true, false
 }
 
 // see looks at a frame that was sent, and when it is complete.
-func (w *witness) see(end int64, f *servobus.Frame, g glimpse) {
+func (w *lossRecorder) see(end int64, f *servobus.Frame, g glimpse) {
 	if w.silent {
-		w.ledger.note(end, "bus", w.plan.name, "back")
+		w.truths.note(end, "bus", w.plan.name, "back")
 	}
 	w.silent, w.last = false, end
 	if flags := f.Flags & flagSets[0]; flags != w.flags {
 		w.flags = flags
-		w.ledger.note(end, "flags", w.plan.name, flagWord(f.Flags))
+		w.truths.note(end, "flags", w.plan.name, flagWord(f.Flags))
 	}
 	if g.wrong {
-		w.ledger.note(end, "frame", w.plan.name, "wrong")
+		w.truths.note(end, "frame", w.plan.name, "wrong")
 	}
 	if g.live {
 		if w.lost {
-			w.ledger.note(end, "frame", w.plan.name, "first-live")
+			w.truths.note(end, "frame", w.plan.name, "first-live")
 		}
 		w.lost, w.live = false, end
 	}
@@ -73,16 +73,16 @@ func (w *witness) see(end int64, f *servobus.Frame, g glimpse) {
 }
 
 // silence is a slot without a frame, one that went missing aside.
-func (w *witness) silence() {
+func (w *lossRecorder) silence() {
 	if !w.silent && w.last > math.MinInt64 {
-		w.ledger.note(w.last, "bus", w.plan.name, "silent")
+		w.truths.note(w.last, "bus", w.plan.name, "silent")
 	}
 	w.silent = true
 }
 
 // channels tells where each channel came to rest.
-func (w *witness) channels(end int64, f *servobus.Frame, presets bool) {
-	if !w.ledger.keep {
+func (w *lossRecorder) channels(end int64, f *servobus.Frame, presets bool) {
+	if !w.truths.keep {
 		return
 	}
 	for i := range w.script.channels {
@@ -95,6 +95,6 @@ func (w *witness) channels(end int64, f *servobus.Frame, presets bool) {
 		if w.plan.stabiliser.moves(c.number) {
 			rest.At, rest.To, rest.Width = end, "moving", 0
 		}
-		w.ledger.add(rest)
+		w.truths.add(rest)
 	}
 }

@@ -10,9 +10,9 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// hush stops a terminal from echoing what it hears, which it does from the moment
+// stopEcho stops a terminal from echoing what it hears, which it does from the moment
 // it is opened: nothing is to be written to a port.
-func hush(fd int) error {
+func stopEcho(fd int) error {
 	t, err := unix.IoctlGetTermios(fd, unix.TCGETS2)
 	if err != nil {
 		return err

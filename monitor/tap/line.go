@@ -15,9 +15,9 @@ const readSize = 4096
 
 // line is an opened port.
 type line interface {
-	// hear hands over what comes, lent for the call, until the port fails or is
+	// read hands over what comes, lent for the call, until the port fails or is
 	// closed.
-	hear(take func([]byte)) error
+	read(take func([]byte)) error
 	io.Closer                   // at any time, once; it ends hear
 	port() fact.Port            // how it is set, as far as known; without its name
 	marked() bool               // reads are a stream for marks
@@ -30,7 +30,7 @@ type stream struct {
 	settings Settings
 }
 
-func (s stream) hear(take func([]byte)) error {
+func (s stream) read(take func([]byte)) error {
 	buf := make([]byte, readSize)
 	for {
 		n, err := s.Read(buf)

@@ -17,13 +17,13 @@ import (
 )
 
 const (
-	// retry is how long a port that could not be opened is left alone.
-	retry = 250 * time.Millisecond
+	// retryAfter is how long a port that could not be opened is left alone.
+	retryAfter = 250 * time.Millisecond
 	// retryBusy is the same where somebody has to be looked for each time.
 	retryBusy = time.Second
-	// settling is how long a refusal is not said: for a moment after plugging a
+	// refusalGrace is how long a refusal is not said: for a moment after plugging a
 	// port belongs to nobody who may open it, until the system has set its group.
-	settling = 2 * time.Second
+	refusalGrace = 2 * time.Second
 )
 
 // Port is a serial port that a tap comes in through. It may be missing, vanish
@@ -57,7 +57,7 @@ func (p *Port) Run(ctx context.Context) {
 		p.Settings = Bus
 	}
 	if p.retry == 0 {
-		p.retry = retry
+		p.retry = retryAfter
 	}
 	for ctx.Err() == nil {
 		pause := p.retry
@@ -113,7 +113,7 @@ func (p *Port) mayPass(err error) bool {
 	if p.refused.IsZero() {
 		p.refused = time.Now()
 	}
-	return time.Since(p.refused) < settling
+	return time.Since(p.refused) < refusalGrace
 }
 
 func isRefused(err error) bool {
@@ -163,7 +163,7 @@ func (p *Port) read(ctx context.Context, l line) error {
 		p.marks.Reset()
 		take = p.unmark
 	}
-	return l.hear(take)
+	return l.read(take)
 }
 
 func (p *Port) put(b []byte) { p.Seq.Put(p.Tap, fact.Bytes, b) }

@@ -32,7 +32,7 @@ func openPort(path string, settings Settings) (line, error) {
 		return nil, errors.Join(&os.PathError{Op: "open", Path: path, Err: err}, unlock(lock))
 	}
 	p := &linuxPort{file: os.NewFile(uintptr(fd), path), lock: lock, settings: settings}
-	if hush(fd) != nil {
+	if stopEcho(fd) != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, errNoTerminal), p.Close())
 	}
 	if p.claim, err = serial.Open(path, settings.mode()); err != nil {
@@ -63,10 +63,10 @@ type linuxPort struct {
 	settings Settings
 }
 
-// hear waits on the runtime's poller. The reads themselves are raw: they never
+// read waits on the runtime's poller. The reads themselves are raw: they never
 // wait, and a system call that the runtime hears of wakes its monitor thread each
 // time, which costs as much as all the rest.
-func (p *linuxPort) hear(take func([]byte)) error {
+func (p *linuxPort) read(take func([]byte)) error {
 	raw, err := p.file.SyscallConn()
 	if err != nil {
 		return err

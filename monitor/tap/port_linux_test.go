@@ -78,12 +78,12 @@ func TestATerminalIsHushed(t *testing.T) {
 	before, err := unix.IoctlGetTermios(int(far.Fd()), unix.TCGETS2)
 	require.NoError(t, err)
 	require.NotZero(t, before.Lflag&unix.ECHO)
-	require.NoError(t, hush(int(far.Fd())))
+	require.NoError(t, stopEcho(int(far.Fd())))
 	after, err := unix.IoctlGetTermios(int(far.Fd()), unix.TCGETS2)
 	require.NoError(t, err)
 	assert.Zero(t, after.Lflag&(unix.ECHO|unix.ECHONL|unix.ICANON))
 	assert.Zero(t, after.Oflag&unix.OPOST)
-	assert.ErrorIs(t, hush(openNull(t)), syscall.ENOTTY)
+	assert.ErrorIs(t, stopEcho(openNull(t)), syscall.ENOTTY)
 }
 
 func openNull(t *testing.T) int {
@@ -101,7 +101,7 @@ type markedLine struct {
 	counts []Counters
 }
 
-func (m *markedLine) hear(take func([]byte)) error {
+func (m *markedLine) read(take func([]byte)) error {
 	for r := range m.reads {
 		take(r)
 	}

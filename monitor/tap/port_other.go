@@ -27,14 +27,14 @@ func openPort(path string, settings Settings) (line, error) {
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), unlock(lock))
 	}
-	if err := p.SetReadTimeout(lookUp); err != nil {
+	if err := p.SetReadTimeout(pollEvery); err != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), p.Close(), unlock(lock))
 	}
 	return &otherPort{Port: p, lock: lock, settings: settings}, nil
 }
 
-// lookUp is how often a reader that hears nothing looks whether it is to stop.
-const lookUp = 200 * time.Millisecond
+// pollEvery is how often a reader that hears nothing looks whether it is to stop.
+const pollEvery = 200 * time.Millisecond
 
 // otherPort lets its reader leave before the port is closed: the library closes
 // the descriptor first and wakes the reader then.
@@ -46,7 +46,7 @@ type otherPort struct {
 	reading  sync.Mutex
 }
 
-func (p *otherPort) hear(take func([]byte)) error {
+func (p *otherPort) read(take func([]byte)) error {
 	p.reading.Lock()
 	defer p.reading.Unlock()
 	buf := make([]byte, readSize)

@@ -30,7 +30,7 @@ func (p places) list() ([]Listed, error) {
 	counted := p.boardCounters()
 	ports := []Listed{}
 	for _, n := range names {
-		if l, ok := p.look(n.Name()); ok {
+		if l, ok := p.inspect(n.Name()); ok {
 			if c, ok := counted[n.Name()]; ok {
 				l.Counters = &c
 			}
@@ -47,8 +47,8 @@ func (p places) list() ([]Listed, error) {
 	return ports, nil
 }
 
-// look tells about a terminal; false: it has no hardware.
-func (p places) look(name string) (Listed, bool) {
+// inspect tells about a terminal; false: it has no hardware.
+func (p places) inspect(name string) (Listed, bool) {
 	class := filepath.Join(p.sys, "class/tty", name)
 	hardware, err := filepath.EvalSymlinks(filepath.Join(class, "device"))
 	if err != nil || line1(filepath.Join(class, "type")) == "0" { // a place on the board with nothing in it

@@ -17,10 +17,10 @@ const (
 	inputHead  = 32
 )
 
-// gather is how long inputs are collected before the readers are woken: a wake-up
+// gatherTime is how long inputs are collected before the readers are woken: a wake-up
 // costs more than judging and recording what came (see BenchmarkReading). What is
 // shown is late by so much; no date is.
-const gather = 50 * fact.Millisecond
+const gatherTime = 50 * fact.Millisecond
 
 // Reader names one of the two that read every input: each takes all of them, in
 // the same order, at its own pace.
@@ -39,23 +39,23 @@ const (
 type Sequencer struct {
 	clock func() int64 // ns; goes on while the machine sleeps
 
-	mu       sync.Mutex
-	changed  sync.Cond
-	gather   fact.Time
-	silence  *time.Timer // wakes the readers where no further input does
-	zero     int64       // clock at bench time 0
-	last     fact.Time
-	next     int64 // number of the next input
-	open     *Batch
-	opened   fact.Time // date of the open batch's first input; Never once the readers were woken
-	inputs   int       // in the batch before, and bytes in it: the next is likely alike
-	bytes    int
-	waiting  [readers][]*Batch
-	size     int        // of what waits for the judge
-	deaf     bool       // the recorder is not given anything
-	deafFrom int64      // number of the first input that it was not given
-	lost     [256]int64 // bytes that found no room, by tap
-	closed   bool
+	mu              sync.Mutex
+	changed         sync.Cond
+	gather          fact.Time
+	silence         *time.Timer // wakes the readers where no further input does
+	zero            int64       // clock at bench time 0
+	last            fact.Time
+	next            int64 // number of the next input
+	open            *Batch
+	opened          fact.Time // date of the open batch's first input; Never once the readers were woken
+	inputs          int       // in the batch before, and bytes in it: the next is likely alike
+	bytes           int
+	waiting         [readers][]*Batch
+	size            int        // of what waits for the judge
+	recorderOff     bool       // the recorder is not given anything
+	recorderOffFrom int64      // number of the first input that it was not given
+	lost            [256]int64 // bytes that found no room, by tap
+	closed          bool
 }
 
 // Batch is a run of inputs. It is read-only once it was taken.
@@ -84,9 +84,9 @@ func (b *Batch) Input(i int) fact.Input {
 // NewSequencer makes a sequencer whose next input is dated at the earliest now
 // and numbered next. clock is in ns and must not run backwards.
 func NewSequencer(clock func() int64, now fact.Time, next int64) *Sequencer {
-	s := &Sequencer{clock: clock, zero: clock() - int64(now), last: now, next: next, gather: gather}
+	s := &Sequencer{clock: clock, zero: clock() - int64(now), last: now, next: next, gather: gatherTime}
 	s.changed.L = &s.mu
-	s.silence = time.AfterFunc(time.Duration(2*gather), s.changed.Broadcast)
+	s.silence = time.AfterFunc(time.Duration(2*gatherTime), s.changed.Broadcast)
 	return s
 }
 
@@ -157,7 +157,7 @@ func (s *Sequencer) seal() {
 		return
 	}
 	for r := range s.waiting {
-		if Reader(r) != Recorder || !s.deaf {
+		if Reader(r) != Recorder || !s.recorderOff {
 			s.waiting[r] = append(s.waiting[r], s.open)
 		}
 	}
@@ -165,42 +165,42 @@ func (s *Sequencer) seal() {
 	s.open = nil
 }
 
-// Deafen queues a last input and then gives the recorder nothing more. It does
+// StopRecorder queues a last input and then gives the recorder nothing more. It does
 // nothing if the recorder is deaf already.
-func (s *Sequencer) Deafen(kind fact.Kind, data []byte) {
+func (s *Sequencer) StopRecorder(kind fact.Kind, data []byte) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.deaf || s.closed {
+	if s.recorderOff || s.closed {
 		return
 	}
 	s.append(fact.BenchTap, kind, data)
 	s.seal()
-	s.deaf, s.deafFrom = true, s.next
+	s.recorderOff, s.recorderOffFrom = true, s.next
 }
 
-// Undeafen queues an input with which the recorder hears again, but only if the
+// ResumeRecorder queues an input with which the recorder hears again, but only if the
 // recorder has written all it was given (written is the number of the input
 // after that) and the judge has taken all there is, so that what the input says
 // of the judge is true. data gets the number of inputs that went unrecorded.
-func (s *Sequencer) Undeafen(kind fact.Kind, written int64, data func(unheard int64) []byte) bool {
+func (s *Sequencer) ResumeRecorder(kind fact.Kind, written int64, data func(unheard int64) []byte) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	caughtUp := s.open == nil && len(s.waiting[Judge]) == 0 && written >= s.deafFrom
-	if !s.deaf || s.closed || !caughtUp {
+	caughtUp := s.open == nil && len(s.waiting[Judge]) == 0 && written >= s.recorderOffFrom
+	if !s.recorderOff || s.closed || !caughtUp {
 		return false
 	}
-	s.deaf = false
-	unheard := s.next - s.deafFrom
-	s.next = s.deafFrom // the recording numbers what it holds
+	s.recorderOff = false
+	unheard := s.next - s.recorderOffFrom
+	s.next = s.recorderOffFrom // the recording numbers what it holds
 	s.append(fact.BenchTap, kind, data(unheard))
 	return true
 }
 
-// Deaf reports that the recorder is given nothing.
-func (s *Sequencer) Deaf() bool {
+// RecorderOff reports that the recorder is given nothing.
+func (s *Sequencer) RecorderOff() bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.deaf
+	return s.recorderOff
 }
 
 // Now is the bench time.

@@ -71,18 +71,18 @@ func TestWhatFindsNoRoomIsCountedAndPutNeverWaits(t *testing.T) {
 func TestADeafRecorderHearsAgainOnlyWhenAllAreEven(t *testing.T) {
 	s := NewSequencer(func() int64 { return 0 }, 0, 0)
 	s.Put(1, fact.Bytes, []byte("a"))
-	s.Deafen(fact.RecordingGap, []byte("begin"))
-	s.Deafen(fact.RecordingGap, []byte("again"))
+	s.StopRecorder(fact.RecordingGap, []byte("begin"))
+	s.StopRecorder(fact.RecordingGap, []byte("again"))
 	s.Put(1, fact.Bytes, []byte("b"))
 	end := func(unheard int64) []byte {
 		assert.Equal(t, int64(1), unheard)
 		return []byte("end")
 	}
-	assert.False(t, s.Undeafen(fact.RecordingGap, 2, end), "the judge is behind")
+	assert.False(t, s.ResumeRecorder(fact.RecordingGap, 2, end), "the judge is behind")
 	s.Take(Judge)
 	s.Take(Judge)
-	assert.False(t, s.Undeafen(fact.RecordingGap, 1, end), "the recorder has not written all")
-	assert.True(t, s.Undeafen(fact.RecordingGap, 2, end))
+	assert.False(t, s.ResumeRecorder(fact.RecordingGap, 1, end), "the recorder has not written all")
+	assert.True(t, s.ResumeRecorder(fact.RecordingGap, 2, end))
 	s.Put(1, fact.Bytes, []byte("c"))
 	s.Close(0)
 	var recorded string

@@ -30,7 +30,7 @@ var ErrNewer = errors.New("a newer program wrote this timeline")
 // Parse reads a journal line, given without its newline. The entry keeps no part
 // of it.
 func Parse(line []byte) (Entry, error) {
-	body, err := sealed.Open(line)
+	body, err := sealed.Check(line)
 	if err != nil {
 		return Entry{}, fmt.Errorf("timeline line: %w", err)
 	}

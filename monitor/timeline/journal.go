@@ -33,7 +33,7 @@ func Open(path string) (*Journal, Opened, error) {
 		return nil, Opened{Cut: cut, Aside: aside}, fmt.Errorf("open timeline: %w", err)
 	}
 	j, found := New(log, 0), Opened{Cut: cut, Aside: aside}
-	if err := j.look(path, &found); err != nil {
+	if err := j.inspect(path, &found); err != nil {
 		return nil, found, errors.Join(fmt.Errorf("open timeline %s: %w", path, err), log.Close())
 	}
 	return j, found, nil
@@ -42,8 +42,8 @@ func Open(path string) (*Journal, Opened, error) {
 // New appends to a log that ends with the event of the given number, 0 for none.
 func New(log *sealed.Log, last int64) *Journal { return &Journal{log: log, last: last} }
 
-// look reads what the file holds.
-func (j *Journal) look(path string, found *Opened) error {
+// inspect reads what the file holds.
+func (j *Journal) inspect(path string, found *Opened) error {
 	f, err := os.Open(path)
 	if err != nil {
 		return err

@@ -7,7 +7,7 @@ import (
 
 const (
 	leastSamples = 24
-	trembling    = 5.0   // µs: a channel that moved less takes no part in a fit
+	restNoise    = 5.0   // µs: a channel that moved less takes no part in a fit
 	movedFar     = 100.0 // µs that a channel must move, also apart from the others, to be told
 	sureEnough   = 0.05  // half of the interval of a slope that is told
 	bandLeast    = 1.5   // µs of output that a dead band must take away to be seen
@@ -51,7 +51,7 @@ func (l *Log) Fit(output int, from, hint int64) (Fit, bool) {
 		m = m.bandsOf(all, bands)
 	}
 	m.doubt = doubt
-	f := l.tell(m)
+	f := l.rounded(m)
 	if f.moves() {
 		f.Delay = d
 	}
@@ -67,7 +67,7 @@ func (f *Fit) moves() bool {
 func (l *Log) moving(list []sample) (cols []int) {
 	t := l.at(list, 0, len(list))
 	for c := range l.Channels {
-		if t.width(1+c) >= trembling {
+		if t.width(1+c) >= restNoise {
 			cols = append(cols, c)
 		}
 	}
@@ -154,8 +154,8 @@ func (m *mix) dead() (bands []int) {
 
 func sign(v float64) float64 { return math.Copysign(1, v) }
 
-// tell rounds a fit and leaves out of it what is not sure.
-func (l *Log) tell(m *mix) Fit {
+// rounded rounds a fit and leaves out of it what is not sure.
+func (l *Log) rounded(m *mix) Fit {
 	f := Fit{From: m.t.at[0], Delay: -1, Samples: int64(m.t.rows()), Low: l.limit(m, &m.low, -1), High: l.limit(m, &m.high, 1)}
 	f.Sum = nanos(m.b[0])
 	f.Neutral = f.Sum

@@ -136,7 +136,7 @@ func (t *table) owned(l *level, f *fitted) bool {
 func (t *table) together(l *level, c int, x float64) bool {
 	on, at, both := 0, 0, 0
 	for i, y := range t.y {
-		stands, holds := math.Abs(t.row(i)[c]-x) <= trembling, l.holds(y)
+		stands, holds := math.Abs(t.row(i)[c]-x) <= restNoise, l.holds(y)
 		if stands {
 			at++
 		}

@@ -14,7 +14,7 @@ const (
 	recentKept   = 33    // frames: history at frameApart
 	pulsesKept   = 12    // of each output in an episode
 	episodesKept = 64    // so never more than 768 samples of an output
-	stirred      = 4_000 // ns that a channel moves to count as moving: more than a step or two of the bus
+	moving       = 4_000 // ns that a channel moves to count as moving: more than a step or two of the bus
 	regions      = 4     // of a channel's range, over which episodes are spread
 )
 
@@ -25,28 +25,28 @@ const Outputs = 32
 type Log struct {
 	Channels []Channel `json:"channels"`
 
-	Recent []int64 `json:"recent"` // the latest frames: date, then the widths
-	Ref    []int64 `json:"ref"`    // widths when something moved last
-	Stir   int64   `json:"stir"`   // date of that; 0: never
-	Least  []int64 `json:"least"`  // of each channel
-	Most   []int64 `json:"most"`
+	Recent   []int64 `json:"recent"` // the latest frames: date, then the widths
+	Ref      []int64 `json:"ref"`    // widths when something moved last
+	Movement int64   `json:"stir"`   // date of that; 0: never
+	Least    []int64 `json:"least"`  // of each channel
+	Most     []int64 `json:"most"`
 
-	Opened bool      `json:"opened"` // an episode is being taken
-	Open   taken     `json:"open"`
-	Kept   []Episode `json:"kept"`  // by date
-	Count  int64     `json:"count"` // episodes that were ever kept
+	Opened bool        `json:"opened"` // an episode is being taken
+	Open   openEpisode `json:"open"`
+	Kept   []Episode   `json:"kept"`  // by date
+	Count  int64       `json:"count"` // episodes that were ever kept
 }
 
-// taken is an episode while it is taken. Dates are ns.
-type taken struct {
-	At     int64   `json:"at"`     // from when its pulses are
-	Frames []int64 `json:"frames"` // dates of the frames, from At
-	Widths []int64 `json:"widths"` // of all channels, frame by frame
-	Pulses []held  `json:"pulses"`
+// openEpisode is an episode while it is taken. Dates are ns.
+type openEpisode struct {
+	At     int64       `json:"at"`     // from when its pulses are
+	Frames []int64     `json:"frames"` // dates of the frames, from At
+	Widths []int64     `json:"widths"` // of all channels, frame by frame
+	Pulses []openPulse `json:"pulses"`
 }
 
-// held is one pulse of an episode that is taken.
-type held struct {
+// openPulse is one pulse of an episode that is taken.
+type openPulse struct {
 	Output int   `json:"output"`
 	Rise   int64 `json:"rise"` // from taken.At
 	Width  int64 `json:"width"`
@@ -57,7 +57,7 @@ func (l *Log) Begin(channels []Channel) { *l = Log{Channels: channels} }
 
 // Break says that frames before and after do not belong together.
 func (l *Log) Break() {
-	l.Recent, l.Opened, l.Stir = l.Recent[:0], false, 0
+	l.Recent, l.Opened, l.Movement = l.Recent[:0], false, 0
 }
 
 // Moved is how far a channel, by its index, has gone since Begin, ns.
@@ -80,7 +80,7 @@ func (l *Log) Frame(at int64, widths []int64) {
 		}
 	}
 	l.reach(widths)
-	l.stir(at, widths)
+	l.movement(at, widths)
 	if len(l.Recent) == recentKept*row {
 		l.Recent = l.Recent[:copy(l.Recent, l.Recent[row:])]
 	}
@@ -97,13 +97,13 @@ func (l *Log) reach(widths []int64) {
 	}
 }
 
-func (l *Log) stir(at int64, widths []int64) {
+func (l *Log) movement(at int64, widths []int64) {
 	if len(l.Ref) == 0 {
 		l.Ref = slices.Clone(widths)
 	}
 	for i, w := range widths {
-		if w-l.Ref[i] >= stirred || l.Ref[i]-w >= stirred {
-			l.Stir = at
+		if w-l.Ref[i] >= moving || l.Ref[i]-w >= moving {
+			l.Movement = at
 			copy(l.Ref, widths)
 			return
 		}
@@ -119,7 +119,7 @@ func (l *Log) episode(at int64, widths []int64) {
 	case l.Opened:
 		l.Open.Frames = append(l.Open.Frames, at-l.Open.At)
 		l.Open.Widths = append(l.Open.Widths, widths...)
-	case l.Stir != 0 && at-l.Stir <= history:
+	case l.Movement != 0 && at-l.Movement <= history:
 		l.open(at)
 	}
 }
@@ -150,7 +150,7 @@ func (l *Log) Pulse(output int, rise, width int64) {
 		}
 	}
 	if n < pulsesKept {
-		e.Pulses = append(e.Pulses, held{output, rise, width})
+		e.Pulses = append(e.Pulses, openPulse{output, rise, width})
 	}
 }
 

@@ -39,7 +39,7 @@ type Board struct {
 // See implements Watcher.
 func (b *Board) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
-	case over(o, b.Tap):
+	case TapEnds(o, b.Tap):
 		b.close(v, emit)
 		b.Up, b.Heard, b.Begun, b.Restarts = false, false, false, 0
 	case o.Tap != b.Tap:
@@ -47,7 +47,7 @@ func (b *Board) See(o *fact.Observation, v *View, emit fact.Emit) {
 		b.Up, b.Since = true, o.At
 	case o.Kind == fact.LinesLost:
 		b.trouble(o)
-	case o.Kind == fact.BoardTold:
+	case o.Kind == fact.BoardStatus:
 		b.Tick = o.Board.Tick
 		b.line(o, v, emit)
 	case o.Kind == fact.PulseSeen:

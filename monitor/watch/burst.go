@@ -12,7 +12,7 @@ const (
 	burstHand = 8                      // changes in a burst: a hand makes many
 	burstStep = 3                      // and a receiver's step to its presets few
 	burstRamp = 3 * fact.Second        // a receiver may also go there on a straight way
-	rampLook  = 60 * fact.Millisecond  // a hand starts from rest: in so long it goes a tenth of what a straight way does
+	rampBegin = 60 * fact.Millisecond  // a hand starts from rest: in so long it goes a tenth of what a straight way does
 	packet    = 60 * fact.Millisecond  // radio packets follow one another at least so soon
 	leapt     = 40                     // counts: a hand does not go so far from one frame to the next
 	inMotion  = 320                    // counts a second, 200 µs/s: a hand that stops slows down below that first
@@ -37,7 +37,7 @@ type burst struct {
 	Before         [servobus.Channels]uint16
 	Prior          [servobus.Channels]uint16 // before the last change
 	After          [servobus.Channels]uint16
-	Early          [servobus.Channels]uint16 // after rampLook of their own way
+	Early          [servobus.Channels]uint16 // after rampBegin of their own way
 	First, Last    [servobus.Channels]fact.Time
 	Counts         [servobus.Channels]int // frames in which the channel changed
 }
@@ -117,17 +117,17 @@ func (b *burst) channel(ch int, d int64, at fact.Time) {
 	if b.Mask&bit == 0 {
 		b.First[ch], b.Last[ch] = at, 0
 	}
-	if b.Last[ch] != 0 && abs(d)*int64(fact.Second) >= inMotion*int64(min(at-b.Last[ch], packet)) {
+	if b.Last[ch] != 0 && Abs(d)*int64(fact.Second) >= inMotion*int64(min(at-b.Last[ch], packet)) {
 		b.Moving |= bit
 	}
 	way := int64(b.Prior[ch]) - int64(b.Before[ch])
 	if way != 0 && (way > 0) != (d > 0) {
 		b.Turned |= bit
 	}
-	if at-b.First[ch] <= rampLook {
+	if at-b.First[ch] <= rampBegin {
 		b.Early[ch] = b.After[ch]
 	}
-	if abs(d) > leapt {
+	if Abs(d) > leapt {
 		b.Leap |= bit
 	}
 	b.Last[ch] = at
@@ -141,7 +141,7 @@ func (b *burst) channel(ch int, d int64, at fact.Time) {
 type lastLive struct {
 	At     fact.Time
 	Counts [servobus.Channels]uint16
-	Hands  bool   // there was a movement of hands, or the heartbeat
+	ByHand bool   // there was a movement of hands, or the heartbeat
 	Moving uint16 // channels that were in motion then
 	Sure   bool
 }
@@ -159,8 +159,8 @@ func (b *bursts) last(beat uint16, rests func(ch int, count uint16) bool) (l las
 		if x.Frames > burstHand && x.Leap&^x.Earlier != 0 {
 			l.At, l.Counts, l.Moving = x.Prev, x.Prior, x.MovingBefore // the leap at its end is the receiver's
 		}
-		l.Hands = x.Frames >= burstHand || x.Mask&beat != 0
-		l.Sure = l.Hands && (x.Mask&beat != 0 && l.At-x.Last[bits.TrailingZeros16(beat)&15] <= packet || b.halfway(&l, rests))
+		l.ByHand = x.Frames >= burstHand || x.Mask&beat != 0
+		l.Sure = l.ByHand && (x.Mask&beat != 0 && l.At-x.Last[bits.TrailingZeros16(beat)&15] <= packet || b.halfway(&l, rests))
 		return l
 	}
 	return l
@@ -205,8 +205,8 @@ func (b *burst) receivers(beat uint16) bool {
 // starts from rest does not.
 func (b *burst) straight(ch int) bool {
 	whole, early := int64(b.After[ch])-int64(b.Before[ch]), int64(b.Early[ch])-int64(b.Before[ch])
-	takes := max(b.Last[ch]-b.First[ch], rampLook)
-	return 2*abs(early)*int64(takes) >= abs(whole)*int64(rampLook)
+	takes := max(b.Last[ch]-b.First[ch], rampBegin)
+	return 2*Abs(early)*int64(takes) >= Abs(whole)*int64(rampBegin)
 }
 
 // since tells when a channel first and last changed after a moment and up to

@@ -21,15 +21,15 @@ type Button struct {
 
 // See implements Watcher.
 func (b *Button) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, b.Tap) {
+	if TapEnds(o, b.Tap) {
 		b.Known, b.Run = false, 0
 		return
 	}
-	if !judged(o, b.Tap) {
+	if !MayJudge(o, b.Tap) {
 		return
 	}
 	t := &v.Taps[b.Tap]
-	if o.Wire-b.Last > apart || signalOf(o.Frame) != fact.Live || t.Suspect {
+	if o.Wire-b.Last > LongestStep || SignalOf(o.Frame) != fact.Live || t.Suspect {
 		b.Known, b.Run = false, 0
 	}
 	b.Last = o.Wire
@@ -40,7 +40,7 @@ func (b *Button) frame(o *fact.Observation, v *View, emit fact.Emit) {
 	if pressed := b.pressed(o, v); b.Run == 0 || pressed != b.Next {
 		b.Next, b.Run, b.Since = pressed, 0, o.Wire
 	}
-	if b.Run++; b.Run != leastFrames || b.Known && b.Next == b.Pressed {
+	if b.Run++; b.Run != LeastFrames || b.Known && b.Next == b.Pressed {
 		return
 	}
 	if b.Known && b.Next {

@@ -15,15 +15,15 @@ import (
 //	ready             .  .  .  .  .   for each the one three frames before
 type Cleaned struct {
 	Tap    uint8
-	Window []sample  // the latest frames, oldest first
-	Last   fact.Time // wire time of the latest
+	Window []CleanFrame // the latest frames, oldest first
+	Last   fact.Time    // wire time of the latest
 
-	ready []sample // by this observation
+	Ready []CleanFrame // by this observation
 }
 
-// sample is a cleaned frame. Its values are read where its own flags say that they
+// CleanFrame is a cleaned frame. Its values are read where its own flags say that they
 // are somebody's.
-type sample struct {
+type CleanFrame struct {
 	Wire   fact.Time
 	Counts [servobus.Channels]uint16
 	Flags  uint8 // of its own frame
@@ -44,17 +44,17 @@ func NewCleaned(v *View, tap uint8) *Cleaned {
 
 // See implements Watcher.
 func (c *Cleaned) See(o *fact.Observation, v *View, _ fact.Emit) {
-	c.ready = c.ready[:0]
+	c.Ready = c.Ready[:0]
 	switch {
-	case over(o, c.Tap), o.Kind == fact.Beat && !v.Taps[c.Tap].Locked:
+	case TapEnds(o, c.Tap), o.Kind == fact.Beat && !v.Taps[c.Tap].Locked:
 		c.rest()
-	case judged(o, c.Tap):
+	case MayJudge(o, c.Tap):
 		c.frame(o)
 	}
 }
 
 func (c *Cleaned) frame(o *fact.Observation) {
-	if o.Wire-c.Last > apart {
+	if o.Wire-c.Last > LongestStep {
 		c.rest()
 	}
 	c.Last = o.Wire
@@ -62,7 +62,7 @@ func (c *Cleaned) frame(o *fact.Observation) {
 	if len(c.Window) == median.Window {
 		c.Window = c.Window[:copy(c.Window, c.Window[1:])]
 	}
-	c.Window = append(c.Window, sample{Wire: o.Wire, Counts: o.Frame.Counts, Flags: o.Frame.Flags, First: first})
+	c.Window = append(c.Window, CleanFrame{Wire: o.Wire, Counts: o.Frame.Counts, Flags: o.Frame.Flags, First: first})
 	if n := len(c.Window); n >= median.Least {
 		c.give(n - median.Least)
 	}
@@ -91,10 +91,10 @@ func (c *Cleaned) give(i int) {
 			s.Odd = s.Odd || max(own, s.Counts[ch])-min(own, s.Counts[ch]) >= oddCounts
 		}
 	}
-	c.ready = append(c.ready, s)
+	c.Ready = append(c.Ready, s)
 }
 
-func same(list []sample) bool {
+func same(list []CleanFrame) bool {
 	for i := 1; i < len(list); i++ {
 		if list[i].Counts != list[0].Counts {
 			return false

@@ -26,11 +26,11 @@ type Damage struct {
 // See implements Watcher.
 func (d *Damage) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
-	case over(o, d.Tap):
+	case TapEnds(o, d.Tap):
 		d.close(v, emit)
 		d.Begun = false
 	case o.Tap != d.Tap:
-	case o.Kind == fact.Refused:
+	case o.Kind == fact.BytesRefused:
 		d.refused(o)
 	case o.Kind == fact.FrameSeen:
 		if !d.Begun && d.Refused.Total() < servobus.FrameLen {

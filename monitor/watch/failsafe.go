@@ -25,11 +25,11 @@ type Failsafe struct {
 
 // See implements Watcher.
 func (f *Failsafe) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, f.Tap) {
+	if TapEnds(o, f.Tap) {
 		f.Run, f.State = 0, linkState{}
 		return
 	}
-	if !judged(o, f.Tap) {
+	if !MayJudge(o, f.Tap) {
 		return
 	}
 	f.State.see(o.Frame.Flags, o.Wire)
@@ -44,9 +44,9 @@ func (f *Failsafe) See(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (f *Failsafe) contradict(o *fact.Observation, t *Tap, emit fact.Emit) {
 	if f.Run == 0 {
-		f.From, f.Live = o.Wire, signalOf(o.Frame) == fact.Live
+		f.From, f.Live = o.Wire, SignalOf(o.Frame) == fact.Live
 	}
-	if f.Run++; f.Run < leastFrames {
+	if f.Run++; f.Run < LeastFrames {
 		return
 	}
 	f.Run = 0

@@ -251,7 +251,7 @@ func TestMissed(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var got []run
 			for _, e := range told(t, plain, fresh, c.play) {
-				d := e.Data.(fact.RunData)
+				d := e.Data.(fact.FramesMissingData)
 				got = append(got, run{d.Frames, d.Loss})
 			}
 			assert.Equal(t, c.want, got)
@@ -266,7 +266,7 @@ func TestARunAsLongAsAFailsafeTakes(t *testing.T) {
 		r.flagged(73, lost) // 504 ms
 		r.send(1)
 	}))
-	assert.True(t, e.Data.(fact.RunData).Loss)
+	assert.True(t, e.Data.(fact.FramesMissingData).Loss)
 }
 
 // With one frame in ten missed there is no line for each.
@@ -288,17 +288,17 @@ func TestManyRunsAreToldTogether(t *testing.T) {
 	})
 	require.Len(t, events, 4)
 	for i, e := range events[:3] {
-		assert.Equal(t, fact.RunData{Frames: 1, Air: events[i].Data.(fact.RunData).Air}, e.Data)
+		assert.Equal(t, fact.FramesMissingData{Frames: 1, LinkExposure: events[i].Data.(fact.FramesMissingData).LinkExposure}, e.Data)
 	}
 	assert.Equal(t, first, events[3].From)
-	assert.Equal(t, fact.RunData{Frames: 150, Runs: 150, SpanNS: 149 * 10 * period, Air: fact.Air{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
+	assert.Equal(t, fact.FramesMissingData{Frames: 150, Runs: 150, SpanNS: 149 * 10 * period, LinkExposure: fact.LinkExposure{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
 }
 
 func TestWhenManyRunsAreTold(t *testing.T) {
 	run := func(r *rig, frames int) { r.flagged(frames, lost); r.send(1) }
 	for name, x := range map[string]struct {
 		play func(*rig)
-		want []fact.RunData
+		want []fact.FramesMissingData
 	}{
 		"three at once, then together": {func(r *rig) {
 			for _, n := range []int{1, 2, 3, 4, 6, 5} {
@@ -306,21 +306,21 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 			}
 			r.send(20)
 			r.down()
-		}, []fact.RunData{{Frames: 1}, {Frames: 2}, {Frames: 3}, {Frames: 15, Runs: 3}}},
+		}, []fact.FramesMissingData{{Frames: 1}, {Frames: 2}, {Frames: 3}, {Frames: 15, Runs: 3}}},
 		"before a loss": {func(r *rig) {
 			for _, n := range []int{1, 1, 1, 2} {
 				run(r, n)
 			}
 			r.flagged(9, failed)
 			r.send(9)
-		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}, {Frames: 9, Loss: true}}},
+		}, []fact.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}, {Frames: 9, Loss: true}}},
 		"one by one again once it was quiet for ten seconds": {func(r *rig) {
 			for range 3 {
 				run(r, 1)
 			}
 			r.send(1428)
 			run(r, 2) // 10.010 s after the end of the one before
-		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2}}},
+		}, []fact.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2}}},
 		"not before": {func(r *rig) {
 			for range 3 {
 				run(r, 1)
@@ -328,24 +328,24 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 			r.send(1424)
 			run(r, 2)
 			r.down()
-		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}}},
+		}, []fact.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}}},
 		"before what was seen is to be seen anew": {func(r *rig) {
 			for range 4 {
 				run(r, 1)
 			}
 			r.see(&fact.Observation{At: r.at, Kind: fact.Reopen})
-		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 1, Runs: 1}}},
+		}, []fact.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 1, Runs: 1}}},
 	} {
-		var got []fact.RunData
+		var got []fact.FramesMissingData
 		for _, e := range told(t, plain, func() watch.Watcher { return &watch.Missed{Tap: 1} }, func(r *rig) { r.send(4); x.play(r) }) {
-			d := e.Data.(fact.RunData)
-			got = append(got, fact.RunData{Frames: d.Frames, Runs: d.Runs, Loss: d.Loss})
+			d := e.Data.(fact.FramesMissingData)
+			got = append(got, fact.FramesMissingData{Frames: d.Frames, Runs: d.Runs, Loss: d.Loss})
 		}
 		assert.Equal(t, x.want, got, name)
 	}
 	m := &watch.Missed{Tap: 1, Frames: 2, Date: 5 * fact.Second}
 	assert.Equal(t, 6*fact.Second, m.Due(), "a run that a silence ends")
-	m = &watch.Missed{Tap: 1, Wait: fact.RunData{Runs: 2}, Until: 15 * fact.Second}
+	m = &watch.Missed{Tap: 1, Wait: fact.FramesMissingData{Runs: 2}, Until: 15 * fact.Second}
 	assert.Equal(t, 15*fact.Second, m.Due(), "runs that wait")
 }
 

@@ -32,25 +32,25 @@ const (
 //	        /|        |\                /         \
 //	  steady         steady        slows down, starts from rest
 type Flat struct {
-	Tap  uint8
-	Past [flatPast]moment // the latest judged frames, newest last
-	N    int
-	At   [servobus.Channels]plateau
-	Busy bool // a channel is leaving where it stood
+	Tap    uint8
+	Recent [flatPast]framePoint // the latest judged frames, newest last
+	N      int
+	At     [servobus.Channels]standstill
+	Busy   bool // a channel is leaving where it stood
 }
 
-// moment is the channels of one frame.
-type moment struct {
+// framePoint is the channels of one frame.
+type framePoint struct {
 	Wire   fact.Time
 	Counts [servobus.Channels]uint16
 }
 
-// plateau is where a channel stands, or has stood until it was left.
-type plateau struct {
-	Since  fact.Time // wire time since which
-	Came   pace      // how it came
-	Left   fact.Time // wire time of the last frame that still stood there; 0: it was not left
-	Count  uint16    // what it stood at
+// standstill is where a channel stands, or has stood until it was left.
+type standstill struct {
+	Since  fact.Time     // wire time since which
+	Came   shortMovement // how it came
+	Left   fact.Time     // wire time of the last frame that still stood there; 0: it was not left
+	Count  uint16        // what it stood at
 	Lasted fact.Time
 	Half   int // counts gone after flatReach, 0: not yet
 	Whole  int // and after twice that
@@ -58,43 +58,43 @@ type plateau struct {
 	Limit [2]uint16 // where it was last cut off below and above, 0: nowhere yet
 }
 
-// pace is a short movement: counts covered, signed, in the half of it that is
+// shortMovement is a short movement: counts covered, signed, in the half of it that is
 // nearer to the plateau, and in all of it. A step has all of it in one half.
-type pace struct{ Half, Whole int }
+type shortMovement struct{ Half, Whole int }
 
 // steady reports that at least so many per cent were covered in the half.
-func (p pace) steady(percent int) bool {
+func (p shortMovement) steady(percent int) bool {
 	half, whole := max(p.Half, -p.Half), max(p.Whole, -p.Whole)
 	return whole >= flatMoves && 100*half >= percent*whole && 100*half <= 75*whole && (p.Half > 0) == (p.Whole > 0)
 }
 
 // limits reports that a channel came and left as at a limit.
-func limits(came, left pace) bool {
+func limits(came, left shortMovement) bool {
 	back := (came.Whole > 0) == (left.Whole < 0)
 	return back && came.steady(flatCome) && left.steady(flatLeave) && left.Half <= flatSlams && left.Half >= -flatSlams
 }
 
 // See implements Watcher.
 func (f *Flat) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, f.Tap) {
+	if TapEnds(o, f.Tap) {
 		f.N = 0
 		return
 	}
-	if !judged(o, f.Tap) || signalOf(o.Frame) != fact.Live {
+	if !MayJudge(o, f.Tap) || SignalOf(o.Frame) != fact.Live {
 		return
 	}
-	if f.N == 0 || o.Wire-f.Past[flatPast-1].Wire > apart {
+	if f.N == 0 || o.Wire-f.Recent[flatPast-1].Wire > LongestStep {
 		f.N = 0
 		f.rest()
-	} else if f.Busy || o.Frame.Counts != f.Past[flatPast-1].Counts { // else nothing moves
+	} else if f.Busy || o.Frame.Counts != f.Recent[flatPast-1].Counts { // else nothing moves
 		f.Busy = false
 		for ch := range f.At {
 			f.channel(ch, o, v, emit)
 			f.Busy = f.Busy || f.At[ch].Left != 0
 		}
 	}
-	copy(f.Past[:], f.Past[1:])
-	f.Past[flatPast-1] = moment{o.Wire, o.Frame.Counts}
+	copy(f.Recent[:], f.Recent[1:])
+	f.Recent[flatPast-1] = framePoint{o.Wire, o.Frame.Counts}
 	f.N = min(f.N+1, flatPast)
 }
 
@@ -102,13 +102,13 @@ func (f *Flat) See(o *fact.Observation, v *View, emit fact.Emit) {
 func (f *Flat) rest() {
 	f.Busy = false
 	for ch := range f.At {
-		f.At[ch] = plateau{Limit: f.At[ch].Limit}
+		f.At[ch] = standstill{Limit: f.At[ch].Limit}
 	}
 }
 
 func (f *Flat) channel(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 	p := &f.At[ch]
-	was, now := &f.Past[flatPast-1], o.Frame.Counts[ch]
+	was, now := &f.Recent[flatPast-1], o.Frame.Counts[ch]
 	if p.Left != 0 {
 		f.leaving(ch, p, o, v, emit)
 	}
@@ -119,13 +119,13 @@ func (f *Flat) channel(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 		p.Left, p.Count, p.Lasted, p.Half, p.Whole = was.Wire, was.Counts[ch], lasted, 0, 0
 	}
 	if p.Left == 0 {
-		p.Came = pace{f.covered(ch, o, now, flatReach), f.covered(ch, o, now, 2*flatReach)}
+		p.Came = shortMovement{f.covered(ch, o, now, flatReach), f.covered(ch, o, now, 2*flatReach)}
 	}
 	p.Since = o.Wire
 }
 
 // leaving follows a channel that has left where it stood.
-func (f *Flat) leaving(ch int, p *plateau, o *fact.Observation, v *View, emit fact.Emit) {
+func (f *Flat) leaving(ch int, p *standstill, o *fact.Observation, v *View, emit fact.Emit) {
 	gone := int(o.Frame.Counts[ch]) - int(p.Count)
 	switch passed := o.Wire - p.Left; {
 	case passed < flatReach:
@@ -141,10 +141,10 @@ func (f *Flat) leaving(ch int, p *plateau, o *fact.Observation, v *View, emit fa
 	case passed < 4*flatReach:
 		return
 	}
-	went := pace{p.Half, p.Whole}
+	went := shortMovement{p.Half, p.Whole}
 	if limits(p.Came, went) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && f.alone(ch, v) {
-		if again := p.again(gone); again || v.Drill != "" {
-			f.tell(ch, p, gone, again, v, emit)
+		if again := p.cutBefore(gone); again || v.Drill != "" {
+			f.report(ch, p, gone, again, v, emit)
 		}
 	}
 	p.Left = 0
@@ -159,9 +159,9 @@ func (f *Flat) alone(ch int, v *View) bool {
 		if other == ch || other >= servobus.Channels || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 			continue
 		}
-		least, most := f.Past[flatPast-1].Counts[other], f.Past[flatPast-1].Counts[other]
+		least, most := f.Recent[flatPast-1].Counts[other], f.Recent[flatPast-1].Counts[other]
 		for j := flatPast - f.N; j < flatPast; j++ {
-			least, most = min(least, f.Past[j].Counts[other]), max(most, f.Past[j].Counts[other])
+			least, most = min(least, f.Recent[j].Counts[other]), max(most, f.Recent[j].Counts[other])
 		}
 		if most-least >= flatMoves {
 			return false
@@ -176,9 +176,9 @@ func goesOn(left, then int) bool {
 	return (left > 0) == (then > 0) && 2*max(then, -then) >= max(left, -left)
 }
 
-// again notes where the channel was cut off and reports whether it was there
+// cutBefore notes where the channel was cut off and reports whether it was there
 // before. gone is how far it has left, signed.
-func (p *plateau) again(gone int) bool {
+func (p *standstill) cutBefore(gone int) bool {
 	limit := &p.Limit[0]
 	if gone < 0 {
 		limit = &p.Limit[1]
@@ -191,8 +191,8 @@ func (p *plateau) again(gone int) bool {
 // covered is how far a channel came within a time before now, with its sign.
 func (f *Flat) covered(ch int, o *fact.Observation, now uint16, within fact.Time) int {
 	from := now
-	for i := flatPast - 1; i >= flatPast-f.N && o.Wire-f.Past[i].Wire <= within; i-- {
-		from = f.Past[i].Counts[ch]
+	for i := flatPast - 1; i >= flatPast-f.N && o.Wire-f.Recent[i].Wire <= within; i-- {
+		from = f.Recent[i].Counts[ch]
 	}
 	return int(now) - int(from)
 }
@@ -208,7 +208,7 @@ func reached(c *sheet.Channel, width int64, gone int, near int64) bool {
 	return true
 }
 
-func (f *Flat) tell(ch int, p *plateau, gone int, again bool, v *View, emit fact.Emit) {
+func (f *Flat) report(ch int, p *standstill, gone int, again bool, v *View, emit fact.Emit) {
 	c, ok := v.Sheet.Channel(ch + 1)
 	if !ok || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 		return
@@ -217,11 +217,11 @@ func (f *Flat) tell(ch int, p *plateau, gone int, again bool, v *View, emit fact
 	if reached(c, width, gone, flatEnds*v.Sheet.Tolerance.Position) {
 		return
 	}
-	if c.Neutral != 0 && abs(width-c.Neutral) <= v.Sheet.Tolerance.Position {
+	if c.Neutral != 0 && Abs(width-c.Neutral) <= v.Sheet.Tolerance.Position {
 		return // a stick rests there
 	}
 	t := &v.Taps[f.Tap]
-	emit(fact.TravelClipped, p.Left-p.Lasted, about(ch), fact.ClipData{
+	emit(fact.TravelClipped, p.Left-p.Lasted, about(ch), fact.TravelClippedData{
 		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: width,
 		DwellNS: p.Lasted, Signal: t.Signal, Short: true, Again: again,
 	})

@@ -82,7 +82,7 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 			list := told(t, plain, newFlat, c.play)
 			assert.Len(t, list, c.want)
 			for i, e := range list {
-				d := e.Data.(fact.ClipData)
+				d := e.Data.(fact.TravelClippedData)
 				assert.Equal(t, c.name != "once, in a drill" || i > 0, d.Again)
 				assert.True(t, d.Short)
 				assert.InDelta(t, 1600, d.Count, 2)

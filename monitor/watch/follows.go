@@ -1,7 +1,6 @@
 package watch
 
 import (
-	"cmp"
 	"slices"
 	"strconv"
 
@@ -39,8 +38,8 @@ type Follows struct {
 	Began    bool
 	Mode     string // asked for since Log began
 	Log      transfer.Log
-	Outputs  []follower // by number
-	Told     []telling
+	Outputs  []outputFit // by number
+	Reports  []followsReport
 	Switched fact.Time // when a mode channel moved last, wire time
 	Switches []int64   // widths of the mode channels then
 	Heard    fact.Time // wire time of the last frame
@@ -48,8 +47,8 @@ type Follows struct {
 	widths []int64 // scratch
 }
 
-// follower is one output.
-type follower struct {
+// outputFit is one output.
+type outputFit struct {
 	Output int
 	Last   fact.Time // rise of its latest pulse
 	From   fact.Time // only what came later counts
@@ -60,36 +59,29 @@ type follower struct {
 	Delay  fact.Time // found; -1: not yet
 }
 
-// telling is what was last told of an output in a mode.
-type telling struct {
+// followsReport is what was last told of an output in a mode.
+type followsReport struct {
 	Output int
 	At     fact.Time
-	Data   fact.FollowsData
-}
-
-// Found is what an output was found to follow in a mode.
-type Found struct {
-	Output int          `json:"output"`
-	Mode   string       `json:"mode"`
-	Fit    transfer.Fit `json:"fit"`
+	Data   fact.OutputFollowsData
 }
 
 // See implements Watcher.
 func (f *Follows) See(o *fact.Observation, v *View, emit fact.Emit) {
-	bus := v.firstBus()
+	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case over(o, f.Tap) || over(o, bus) || o.Kind == fact.Reopen:
-		f.forget(v)
+	case TapEnds(o, f.Tap) || TapEnds(o, bus) || o.Kind == fact.Reopen:
+		f.reset(v)
 	case o.Tap == f.Tap && o.Kind == fact.PulseSeen:
 		f.pulse(o)
-	case judged(o, bus):
+	case MayJudge(o, bus):
 		f.frame(o, bus, v, emit)
 	}
 }
 
-// forget begins from nothing: the receiver may have been set otherwise meanwhile.
-func (f *Follows) forget(v *View) {
+// reset begins from nothing: the receiver may have been set otherwise meanwhile.
+func (f *Follows) reset(v *View) {
 	*f = Follows{Tap: f.Tap}
 	v.Taps[f.Tap].Found = nil
 }
@@ -99,12 +91,12 @@ func (f *Follows) pulse(o *fact.Observation) {
 	if n < 1 || n > transfer.Outputs {
 		return
 	}
-	i, ok := slices.BinarySearchFunc(f.Outputs, n, func(w follower, n int) int { return w.Output - n })
+	i, ok := slices.BinarySearchFunc(f.Outputs, n, func(w outputFit, n int) int { return w.Output - n })
 	if !ok {
-		f.Outputs = slices.Insert(f.Outputs, i, follower{Output: n, Last: rise, Delay: -1, Wait: followWait})
+		f.Outputs = slices.Insert(f.Outputs, i, outputFit{Output: n, Last: rise, Delay: -1, Wait: followWait})
 	}
 	w := &f.Outputs[i]
-	if rise-w.Last > restarted {
+	if rise-w.Last > Restarts {
 		w.From = rise
 	}
 	w.Last = rise
@@ -113,11 +105,11 @@ func (f *Follows) pulse(o *fact.Observation) {
 
 func (f *Follows) frame(o *fact.Observation, bus uint8, v *View, emit fact.Emit) {
 	t := &v.Taps[bus]
-	if f.Began && o.Wire-f.Heard > restarted {
-		f.forget(v)
+	if f.Began && o.Wire-f.Heard > Restarts {
+		f.reset(v)
 	}
 	f.Heard = o.Wire
-	signal := signalOf(o.Frame)
+	signal := SignalOf(o.Frame)
 	if signal == fact.Missed {
 		return // the outputs hold meanwhile, as the bus does
 	}
@@ -144,17 +136,17 @@ func (f *Follows) frame(o *fact.Observation, bus uint8, v *View, emit fact.Emit)
 // calm reports that what moves is the sticks alone: the signal is good, no drill
 // tilts the model, and it is known which mode is asked for.
 func (f *Follows) calm(o *fact.Observation, t *Tap, v *View) bool {
-	for i, ch := range v.modeChannels {
+	for i, ch := range v.ModeChannels {
 		w := Width(v.Sheet, o.Frame, ch)
 		if len(f.Switches) <= i {
 			f.Switches = append(f.Switches, w)
 		}
-		if abs(w-f.Switches[i]) > v.Sheet.Tolerance.Position/2 {
+		if Abs(w-f.Switches[i]) > v.Sheet.Tolerance.Position/2 {
 			f.Switches[i], f.Switched = w, o.Wire
 		}
 	}
 	return o.Pace.Known && !t.Suspect && t.Loss == "" && v.Drill != fact.ResponseDrill && v.Drill != fact.CorrectionDrill &&
-		(t.Asked || len(v.modeChannels) == 0) && (f.Switched == 0 || o.Wire-f.Switched > modeCalm)
+		(t.Asked || len(v.ModeChannels) == 0) && (f.Switched == 0 || o.Wire-f.Switched > modeCalm)
 }
 
 // begin collects afresh.
@@ -168,7 +160,7 @@ func (f *Follows) begin(mode string, v *View) {
 }
 
 // due reports whether another fit of an output is worth while.
-func (f *Follows) due(w *follower, now fact.Time) bool {
+func (f *Follows) due(w *outputFit, now fact.Time) bool {
 	fresh := f.Log.Count - w.Count
 	if fresh < followEpisodes || f.Log.Opened && fresh < followRestless || now-w.Fitted < followWait {
 		return false
@@ -184,10 +176,10 @@ func (f *Follows) reach() (sum int64) {
 	return sum
 }
 
-// told is what was told of an output in the mode asked for, nil for nothing.
-func (f *Follows) told(output int) *telling {
-	for i := range f.Told {
-		if t := &f.Told[i]; t.Output == output && t.Data.Mode == f.Mode {
+// lastReport is what was told of an output in the mode asked for, nil for nothing.
+func (f *Follows) lastReport(output int) *followsReport {
+	for i := range f.Reports {
+		if t := &f.Reports[i]; t.Output == output && t.Data.Mode == f.Mode {
 			return t
 		}
 	}
@@ -204,7 +196,7 @@ func term(list []fact.Term, channel int) (fact.Term, bool) {
 }
 
 // fit looks at an output and tells what is new.
-func (f *Follows) fit(w *follower, o *fact.Observation, v *View, emit fact.Emit) {
+func (f *Follows) fit(w *outputFit, o *fact.Observation, v *View, emit fact.Emit) {
 	hint := w.Delay
 	if w.Wait == followWait {
 		hint = -1 // what was just told may have come from little
@@ -213,37 +205,28 @@ func (f *Follows) fit(w *follower, o *fact.Observation, v *View, emit fact.Emit)
 	w.Fitted, w.Count, w.Wait = o.At, f.Log.Count, min(2*w.Wait, followLongest)
 	if ok && len(fit.Terms) > 0 {
 		w.Delay = fact.Time(fit.Delay)
-		v.Taps[f.Tap].found(Found{Output: w.Output, Mode: f.Mode, Fit: fit})
+		v.Taps[f.Tap].SetFound(Found{Output: w.Output, Mode: f.Mode, Fit: fit})
 		d := f.data(w.Output, &fit, v)
-		if told := f.told(w.Output); told == nil || news(&told.Data, &d) {
+		if told := f.lastReport(w.Output); told == nil || isNews(&told.Data, &d) {
 			w.Wait = followWait
-			f.keep(telling{w.Output, o.At, d})
+			f.keep(followsReport{w.Output, o.At, d})
 			emit(fact.OutputFollows, fact.Time(fit.From), "output:"+strconv.Itoa(w.Output), d)
 		}
 	}
 	w.Reach = f.reach()
 }
 
-// found puts what was found into the view.
-func (t *Tap) found(n Found) {
-	i, ok := slices.BinarySearchFunc(t.Found, n.Output, func(f Found, output int) int { return cmp.Compare(f.Output, output) })
-	if !ok {
-		t.Found = slices.Insert(t.Found, i, n)
-	}
-	t.Found[i] = n
-}
-
-func (f *Follows) keep(n telling) {
-	if t := f.told(n.Output); t != nil {
+func (f *Follows) keep(n followsReport) {
+	if t := f.lastReport(n.Output); t != nil {
 		*t = n
 		return
 	}
-	f.Told = append(f.Told, n)
+	f.Reports = append(f.Reports, n)
 }
 
-func (f *Follows) data(output int, fit *transfer.Fit, v *View) fact.FollowsData {
-	d := fact.FollowsData{
-		Tap: v.Taps[f.Tap].Name, Bus: v.Taps[v.firstBus()].Name, Mode: f.Mode,
+func (f *Follows) data(output int, fit *transfer.Fit, v *View) fact.OutputFollowsData {
+	d := fact.OutputFollowsData{
+		Tap: v.Taps[f.Tap].Name, Bus: v.Taps[v.FirstBus()].Name, Mode: f.Mode,
 		NeutralNS: fit.Neutral, LowNS: fit.Low.Width, HighNS: fit.High.Width, LeastNS: fit.Least, MostNS: fit.Most,
 		DeadNS: fit.Dead, DelayNS: fact.Time(max(0, fit.Delay)), OffNS: fit.Off, Samples: fit.Samples, Unmoved: []int{},
 	}
@@ -258,15 +241,15 @@ func (f *Follows) data(output int, fit *transfer.Fit, v *View) fact.FollowsData 
 	return d
 }
 
-// news reports whether there is something to tell that was not told before.
-func news(was, now *fact.FollowsData) bool {
+// isNews reports whether there is something to tell that was not told before.
+func isNews(was, now *fact.OutputFollowsData) bool {
 	if was.LowNS == 0 && now.LowNS != 0 || was.HighNS == 0 && now.HighNS != 0 ||
 		was.LeastNS-now.LeastNS >= followRange || now.MostNS-was.MostNS >= followRange {
 		return true
 	}
 	for _, t := range now.Terms {
 		before, ok := term(was.Terms, t.Channel)
-		if !ok || abs(t.PPM-before.PPM) > max(t.SurePPM, before.SurePPM)+followSlope {
+		if !ok || Abs(t.PPM-before.PPM) > max(t.SurePPM, before.SurePPM)+followSlope {
 			return true
 		}
 	}

@@ -17,15 +17,15 @@ func bothLeads() []watch.Watcher {
 }
 
 // follows are what was told of an output, in order.
-func follows(list []fact.Event, about string) (some []fact.FollowsData) {
+func follows(list []fact.Event, about string) (some []fact.OutputFollowsData) {
 	for _, e := range of(list, fact.OutputFollows, about) {
-		some = append(some, e.Data.(fact.FollowsData))
+		some = append(some, e.Data.(fact.OutputFollowsData))
 	}
 	return some
 }
 
 // slope is what was told of a channel, ppm; false: nothing.
-func slope(d *fact.FollowsData, channel int) (int64, bool) {
+func slope(d *fact.OutputFollowsData, channel int) (int64, bool) {
 	for _, t := range d.Terms {
 		if t.Channel == channel {
 			return t.PPM, true
@@ -34,7 +34,7 @@ func slope(d *fact.FollowsData, channel int) (int64, bool) {
 	return 0, false
 }
 
-func assertSlope(t *testing.T, want float64, d *fact.FollowsData, channel int) {
+func assertSlope(t *testing.T, want float64, d *fact.OutputFollowsData, channel int) {
 	t.Helper()
 	got, ok := slope(d, channel)
 	require.True(t, ok, "channel %d: %+v", channel, d)

@@ -29,10 +29,10 @@ type Gap struct {
 // See implements Watcher.
 func (g *Gap) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
-	case over(o, g.Tap):
-		g.tell(v, emit)
+	case TapEnds(o, g.Tap):
+		g.report(v, emit)
 	case o.Tap != g.Tap:
-	case o.Kind == fact.Refused:
+	case o.Kind == fact.BytesRefused:
 		g.Refused += o.Refused.Total()
 	case o.Kind == fact.FrameSeen:
 		g.frame(o, v, emit)
@@ -52,7 +52,7 @@ func (g *Gap) frame(o *fact.Observation, v *View, emit fact.Emit) {
 	g.Refused, g.Wire = 0, o.Wire
 	if g.Wait > 0 {
 		if g.Wait--; g.Wait == 0 {
-			g.tell(v, emit)
+			g.report(v, emit)
 		}
 	}
 }
@@ -75,11 +75,11 @@ func (g *Gap) undamaged(missing int64, p *fact.Pace) int64 {
 // together, and the next such.
 func showsBy(p *fact.Pace) int { return int(2 * p.Clump / max(p.Period, 1)) }
 
-func (g *Gap) tell(v *View, emit fact.Emit) {
+func (g *Gap) report(v *View, emit fact.Emit) {
 	frames := g.Frames
 	g.Frames, g.Wait = 0, 0
 	if frames > 0 {
-		emit(fact.WireGap, g.From, v.Taps[g.Tap].About(), fact.RunData{Frames: frames, SpanNS: g.To - g.From})
+		emit(fact.WireGap, g.From, v.Taps[g.Tap].About(), fact.FramesMissingData{Frames: frames, SpanNS: g.To - g.From})
 	}
 }
 

@@ -44,14 +44,14 @@ func TestWhatIsAGap(t *testing.T) {
 			got := int64(0)
 			emit := func(kind string, _ fact.Time, _ string, data any) {
 				require.Equal(t, fact.WireGap, kind)
-				got += data.(fact.RunData).Frames
+				got += data.(fact.FramesMissingData).Frames
 			}
 			var g watch.Gap
 			g.Tap = 1
 			for i := range 70 {
 				at := fact.Time(i) * period
 				if n := c.refused[i]; n > 0 {
-					g.See(&fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.Refused, Refused: fact.Refusal{servobus.NoHeader: n}}, &view, emit)
+					g.See(&fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.BytesRefused, Refused: fact.Refusal{servobus.NoHeader: n}}, &view, emit)
 				}
 				pace := fact.Pace{Known: true, Period: period, Clump: c.clump, Missing: c.missing[i]}
 				g.See(&fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.FrameSeen, Frame: &servobus.Frame{}, Pace: pace}, &view, emit)

@@ -32,11 +32,11 @@ type Gesture struct {
 
 // See implements Watcher.
 func (g *Gesture) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, g.Tap) {
+	if TapEnds(o, g.Tap) {
 		g.Frames, g.Known, g.Out, g.Leaves = 0, false, false, nil
 		return
 	}
-	if !judged(o, g.Tap) || o.Frame.Failsafe() {
+	if !MayJudge(o, g.Tap) || o.Frame.Failsafe() {
 		return
 	}
 	want := &v.Sheet.Gestures[g.Index]
@@ -46,11 +46,11 @@ func (g *Gesture) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 	zones := Position{Known: g.Known, Place: g.At}
 	place := zones.nearest(c, Width(v.Sheet, o.Frame, want.Channel))
-	if g.Frames == 0 || o.Wire-g.Last > apart || place != g.Seen {
+	if g.Frames == 0 || o.Wire-g.Last > LongestStep || place != g.Seen {
 		g.Seen, g.Frames, g.Since = place, 0, o.Wire
 	}
 	g.Last = o.Wire
-	if g.Frames++; g.Frames != leastFrames || g.Known && place == g.At {
+	if g.Frames++; g.Frames != LeastFrames || g.Known && place == g.At {
 		return
 	}
 	was, known := g.At, g.Known

@@ -3,24 +3,24 @@ package watch
 import "benchproof.example/monitor/fact"
 
 const (
-	heartMoves  = 5           // so many movements make a heartbeat
-	heartAgain  = 2           // and so many, that it beats again: a receiver that goes to a preset moves once
-	heartStands = fact.Second // it stands for so long, at least,
-	heartPauses = 3           // and so many times as long as it ever did while it beat
+	heartbeatMoves  = 5           // so many movements make a heartbeat
+	heartbeatAgain  = 2           // and so many, that it beats again: a receiver that goes to a preset moves once
+	heartbeatStands = fact.Second // it stands for so long, at least,
+	heartbeatPauses = 3           // and so many times as long as it ever did while it beat
 )
 
-// heart follows the channel of a heartbeat: a slow sawtooth, which must move. How long
+// heartbeatState follows the channel of a heartbeat: a slow sawtooth, which must move. How long
 // it stands counts in frames that were heard live.
 //
 //	values   _/-/-/-/-/-_________________/-/-/-
 //	                    ^ onset    ^ still ^ moving
-type heart struct {
+type heartbeatState struct {
 	Have  bool
 	Value uint16    // that it stands at
 	Since fact.Time // wire time of the first frame there
 	Stood fact.Time // so long, live
 
-	Moves int       // so far, up to heartMoves
+	Moves int       // so far, up to heartbeatMoves
 	Pause fact.Time // the longest time that it stood between two
 	Backs int       // movements since it was told still
 	Again fact.Time // when those began
@@ -29,7 +29,7 @@ type heart struct {
 // step takes a live frame and reports a movement. passed is the time since the frame
 // before, 0 where that was not heard. A movement that ends a stillness that was told
 // says nothing about the heartbeat's own pauses.
-func (h *heart) step(count uint16, wire, passed fact.Time, told bool) bool {
+func (h *heartbeatState) step(count uint16, wire, passed fact.Time, told bool) bool {
 	if !h.Have {
 		h.Have, h.Value, h.Since = true, count, wire
 		return false
@@ -44,25 +44,25 @@ func (h *heart) step(count uint16, wire, passed fact.Time, told bool) bool {
 	case h.Moves > 0:
 		h.Pause = max(h.Pause, h.Stood)
 	}
-	h.Moves = min(h.Moves+1, heartMoves+1)
+	h.Moves = min(h.Moves+1, heartbeatMoves+1)
 	h.Value, h.Since, h.Stood = count, wire, 0
 	return true
 }
 
 // back counts movements that follow one another as a heartbeat's do.
-func (h *heart) back(wire fact.Time) {
+func (h *heartbeatState) back(wire fact.Time) {
 	if h.Backs == 0 || h.Stood >= h.limit() {
 		h.Backs, h.Again = 0, wire
 	}
 	h.Backs++
 }
 
-func (h *heart) again() bool { return h.Backs >= heartAgain }
+func (h *heartbeatState) beatAgain() bool { return h.Backs >= heartbeatAgain }
 
-func (h *heart) limit() fact.Time { return max(heartStands, heartPauses*h.Pause) }
+func (h *heartbeatState) limit() fact.Time { return max(heartbeatStands, heartbeatPauses*h.Pause) }
 
 // stopped reports that it has stood for too long, and for so long that a flag which
 // the sheet waits for would have come.
-func (h *heart) stopped(within fact.Time) bool {
-	return h.Moves >= heartMoves && h.Stood >= max(h.limit(), within)
+func (h *heartbeatState) stopped(within fact.Time) bool {
+	return h.Moves >= heartbeatMoves && h.Stood >= max(h.limit(), within)
 }

@@ -2,19 +2,8 @@ package watch
 
 import (
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
 )
-
-// Held is a stretch in which the receiver sent values of its own and no flag said so.
-type Held struct {
-	From    fact.Time                 `json:"from"` // wire time of the last live frame, 0: none
-	To      fact.Time                 `json:"to"`   // of the last frame of it
-	Back    fact.Time                 `json:"back"` // of the first live frame behind it, -1: not seen
-	Because string                    `json:"because"`
-	Was     [servobus.Channels]uint16 `json:"was"` // values in the last live frame
-	Now     [servobus.Channels]uint16 `json:"now"` // and in the last frame of it
-}
 
 // suspicion is that values may be held, or be presets, without a flag. How it ends
 // confirms it or not.
@@ -33,7 +22,7 @@ type suspicion struct {
 func (s *suspicion) suspect(l *leap, v *View) {
 	switch {
 	case l.unfreezes(v):
-		*s = suspicion{Held: Held{From: l.Stop.At, Because: becauseStirred, Was: l.Stop.Counts}, Alone: l.Alone}
+		*s = suspicion{Held: Held{From: l.Stop.At, Because: becauseMoved, Was: l.Stop.Counts}, Alone: l.Alone}
 	case l.channels() >= leapMany && vital(l.Alone, v):
 		*s = suspicion{Held: Held{From: l.Before, Because: becauseLeapt, Was: l.From}, Alone: l.Alone}
 		if l.Stop.Sure { // sticks had frozen before
@@ -55,7 +44,7 @@ func (s *suspicion) add(l *leap) {
 // moves again. back is the leap that came last.
 func (s *suspicion) confirmed(back *leap, v *View) bool {
 	switch {
-	case s.Because == becauseStirred:
+	case s.Because == becauseMoved:
 		return true
 	case s.Leaps == 1:
 		return false // it may have been a flight phase, or another model
@@ -71,11 +60,11 @@ func (s *suspicion) phase(back *leap, v *View) bool {
 		if s.Alone&(1<<ch) == 0 {
 			continue
 		}
-		if abs(int64(back.To[ch])-int64(s.Was[ch])) >= singleCounts {
+		if Abs(int64(back.To[ch])-int64(s.Was[ch])) >= singleCounts {
 			return false
 		}
 		c, ok := v.Sheet.Channel(ch + 1)
-		own = own || ok && placed(c.Kind)
+		own = own || ok && Placed(c.Kind)
 	}
 	return own
 }
@@ -105,7 +94,7 @@ func vital(mask uint16, v *View) bool {
 			return true
 		}
 	}
-	for _, n := range v.modeChannels {
+	for _, n := range v.ModeChannels {
 		if n <= servobus.Channels && mask&(1<<(n-1)) != 0 {
 			return true
 		}

@@ -41,16 +41,16 @@ type Jump struct {
 
 // See implements Watcher.
 func (j *Jump) See(o *fact.Observation, v *View, emit fact.Emit) {
-	samples := v.cleaned(j.Tap).ready
+	samples := v.Cleaned(j.Tap).Ready
 	for i := range samples {
 		j.sample(&samples[i], v, emit)
 	}
-	if over(o, j.Tap) {
+	if TapEnds(o, j.Tap) {
 		j.Have, j.Single, j.Still = 0, false, 0
 	}
 }
 
-func (j *Jump) sample(s *sample, v *View, emit fact.Emit) {
+func (j *Jump) sample(s *CleanFrame, v *View, emit fact.Emit) {
 	t := &v.Taps[j.Tap]
 	switch {
 	case t.Signal != fact.Live: // flags tell whose values these are
@@ -98,7 +98,7 @@ func differ(a, b *[servobus.Channels]uint16) (leapt, moved int) {
 		return 0, 0
 	}
 	for i := range a {
-		switch d := abs(int64(a[i]) - int64(b[i])); {
+		switch d := Abs(int64(a[i]) - int64(b[i])); {
 		case d >= jumpCounts:
 			leapt++
 			moved++
@@ -117,7 +117,7 @@ func (j *Jump) begin(now *[servobus.Channels]uint16, wire fact.Time, t *Tap) {
 	j.Still, j.At = jumpStill, wire
 	j.Leapt, j.Came, j.Arrived = j.Leapt[:0], j.Came[:0], j.Arrived[:0]
 	for i, c := range now {
-		if abs(int64(c)-int64(j.Counts[i])) >= jumpCounts {
+		if Abs(int64(c)-int64(j.Counts[i])) >= jumpCounts {
 			j.Leapt = append(j.Leapt, i+1)
 			j.Came = append(j.Came, j.Counts[i])
 			j.Arrived = append(j.Arrived, c)
@@ -128,7 +128,7 @@ func (j *Jump) begin(now *[servobus.Channels]uint16, wire fact.Time, t *Tap) {
 // watch waits for the leapt channels to stand. Hands go on.
 func (j *Jump) watch(now *[servobus.Channels]uint16, t *Tap, emit fact.Emit) {
 	for i, ch := range j.Leapt {
-		if abs(int64(now[ch-1])-int64(j.Arrived[i])) >= singleCounts {
+		if Abs(int64(now[ch-1])-int64(j.Arrived[i])) >= singleCounts {
 			j.Still, t.Suspect = 0, j.Was
 			return
 		}

@@ -2,9 +2,9 @@ package watch
 
 import "benchproof.example/monitor/fact"
 
-// caughtUp is how long frames come on time until a late delivery is over: a computer
+// onTimeAgain is how long frames come on time until a late delivery is over: a computer
 // that catches up may be called away in the middle of it.
-const caughtUp = 100 * fact.Millisecond
+const onTimeAgain = 100 * fact.Millisecond
 
 // Late says that frames were delivered late: the computer or its adapter stood still,
 // or much lay waiting when the tap was opened. What came in that time has no dates of
@@ -30,8 +30,8 @@ type Late struct {
 // See implements Watcher.
 func (l *Late) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
-	case over(o, l.Tap):
-		l.tell(v, emit)
+	case TapEnds(o, l.Tap):
+		l.report(v, emit)
 		l.Heard, l.Since = false, o.At
 	case o.Tap != l.Tap:
 	case o.Kind == fact.TapUp:
@@ -62,7 +62,7 @@ func (l *Late) late(o *fact.Observation) {
 	l.Date = o.At
 }
 
-func (l *Late) tell(v *View, emit fact.Emit) {
+func (l *Late) report(v *View, emit fact.Emit) {
 	if l.Data.Frames > 0 {
 		emit(fact.BusLate, l.From, v.Taps[l.Tap].About(), l.Data)
 	}
@@ -74,8 +74,8 @@ func (l *Late) Due() fact.Time {
 	if l.Data.Frames == 0 {
 		return fact.Never
 	}
-	return l.Date + caughtUp
+	return l.Date + onTimeAgain
 }
 
 // Expire implements Watcher.
-func (l *Late) Expire(_ fact.Time, v *View, emit fact.Emit) { l.tell(v, emit) }
+func (l *Late) Expire(_ fact.Time, v *View, emit fact.Emit) { l.report(v, emit) }

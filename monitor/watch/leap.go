@@ -34,7 +34,7 @@ type leap struct {
 }
 
 // begin looks at a change of values; it reports whether any went far.
-func (l *leap) begin(s *sample, before fact.Time, m *bursts, stop lastLive) bool {
+func (l *leap) begin(s *CleanFrame, before fact.Time, m *bursts, stop lastLive) bool {
 	*l = leap{At: s.Wire, Before: before, From: m.Now, To: s.Counts, Stood: before - m.Since, Stop: stop}
 	for ch := range s.Counts {
 		if l.far(ch) >= leapFar {
@@ -48,12 +48,12 @@ func (l *leap) begin(s *sample, before fact.Time, m *bursts, stop lastLive) bool
 	return true
 }
 
-func (l *leap) far(ch int) int64 { return abs(int64(l.To[ch]) - int64(l.From[ch])) }
+func (l *leap) far(ch int) int64 { return Abs(int64(l.To[ch]) - int64(l.From[ch])) }
 
 // follow takes the next frame and reports that what was looked at is over.
-func (l *leap) follow(s *sample, before *[servobus.Channels]uint16) bool {
+func (l *leap) follow(s *CleanFrame, before *[servobus.Channels]uint16) bool {
 	for ch := range s.Counts {
-		if step := abs(int64(s.Counts[ch]) - int64(before[ch])); leapOver*step > l.far(ch) {
+		if step := Abs(int64(s.Counts[ch]) - int64(before[ch])); leapOver*step > l.far(ch) {
 			l.Alone &^= 1 << ch
 		}
 	}
@@ -102,7 +102,7 @@ func (l *leap) scaled(mask uint16, v *View) bool {
 			return false
 		case from == 0:
 			from, to = a, b
-		case scaledAlike*abs(to*a-b*from) > abs(to*a):
+		case scaledAlike*Abs(to*a-b*from) > Abs(to*a):
 			return false
 		}
 	}

@@ -15,16 +15,16 @@ const (
 	clockAgree = 50 * fact.Millisecond  // how far two beats that say the same may be apart
 )
 
-// Ledger enters inputs that are facts by themselves: the session, taps that come
+// SessionEvents enters inputs that are facts by themselves: the session, taps that come
 // and go, marks, gaps of the recording, a wall clock that was set.
-type Ledger struct {
+type SessionEvents struct {
 	Strayed bool      // the last beat did
 	Wall    int64     // what it gave for Unix ns at bench time 0
 	Since   fact.Time // when
 }
 
 // See implements Watcher.
-func (l *Ledger) See(o *fact.Observation, v *View, emit fact.Emit) {
+func (l *SessionEvents) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch o.Kind {
 	case fact.Begin:
 		l.start(o, v, fact.SessionBegan, emit)
@@ -47,34 +47,34 @@ func (l *Ledger) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 }
 
-func (l *Ledger) start(o *fact.Observation, v *View, kind string, emit fact.Emit) {
+func (l *SessionEvents) start(o *fact.Observation, v *View, kind string, emit fact.Emit) {
 	var s fact.Start
 	_ = json.Unmarshal(o.Data, &s)
 	v.Wall = s.WallNS - int64(o.At)
 	emit(kind, o.At, "session", fact.SessionData{Model: v.Sheet.Model, Build: s.Build, Taps: s.Taps})
 }
 
-func (l *Ledger) beat(o *fact.Observation, v *View, emit fact.Emit) {
+func (l *SessionEvents) beat(o *fact.Observation, v *View, emit fact.Emit) {
 	if len(o.Data) != 8 {
 		return
 	}
 	wall := int64(binary.BigEndian.Uint64(o.Data)) - int64(o.At)
 	step := wall - v.Wall
-	if abs(step) <= int64(clockStep) {
-		*l = Ledger{}
+	if Abs(step) <= int64(clockStep) {
+		*l = SessionEvents{}
 		return
 	}
-	if !l.Strayed || abs(wall-l.Wall) > int64(clockAgree) {
-		*l = Ledger{Strayed: true, Wall: wall, Since: o.At}
+	if !l.Strayed || Abs(wall-l.Wall) > int64(clockAgree) {
+		*l = SessionEvents{Strayed: true, Wall: wall, Since: o.At}
 		return
 	}
 	since := l.Since
-	*l = Ledger{}
+	*l = SessionEvents{}
 	v.Wall = wall
 	emit(fact.ClockStepped, since, "session", fact.ClockData{StepNS: step})
 }
 
-func (l *Ledger) tap(o *fact.Observation, t *Tap, emit fact.Emit) {
+func (l *SessionEvents) tap(o *fact.Observation, t *Tap, emit fact.Emit) {
 	switch o.Kind {
 	case fact.TapUp:
 		var p fact.PortData
@@ -89,7 +89,7 @@ func (l *Ledger) tap(o *fact.Observation, t *Tap, emit fact.Emit) {
 }
 
 // Due implements Watcher.
-func (l *Ledger) Due() fact.Time { return fact.Never }
+func (l *SessionEvents) Due() fact.Time { return fact.Never }
 
 // Expire implements Watcher.
-func (l *Ledger) Expire(fact.Time, *View, fact.Emit) {}
+func (l *SessionEvents) Expire(fact.Time, *View, fact.Emit) {}

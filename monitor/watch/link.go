@@ -10,38 +10,38 @@ import "benchproof.example/monitor/fact"
 //	            ^ last live     |       ^ link.restored, from the first of four
 //	                            ^ link.lost
 type Link struct {
-	Tap   uint8
-	State linkState
-	Told  bool      // a loss was, and is not over,
-	Live  fact.Time // wire time of the last live frame before it
+	Tap      uint8
+	State    linkState
+	Reported bool      // a loss was, and is not over,
+	Live     fact.Time // wire time of the last live frame before it
 }
 
 // See implements Watcher.
 func (l *Link) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, l.Tap) {
+	if TapEnds(o, l.Tap) {
 		*l = Link{Tap: l.Tap}
 		return
 	}
-	if !judged(o, l.Tap) {
+	if !MayJudge(o, l.Tap) {
 		return
 	}
 	t := &v.Taps[l.Tap]
 	up := l.State.Up
 	l.State.see(o.Frame.Flags, o.Wire)
-	l.tell(up, t, emit)
+	l.report(up, t, emit)
 	t.Signal = l.signal(t)
 }
 
-func (l *Link) tell(up bool, t *Tap, emit fact.Emit) {
+func (l *Link) report(up bool, t *Tap, emit fact.Emit) {
 	s := &l.State
 	switch {
 	case s.Flags.Failsafe != 0: // failsafe.left says when that is over
-		l.Told = false
+		l.Reported = false
 	case up && !s.Up && s.LiveAt != 0:
-		l.Told, l.Live = true, s.LiveAt
+		l.Reported, l.Live = true, s.LiveAt
 		emit(fact.LinkLost, s.LiveAt, t.About(), fact.LinkData{LiveNS: s.LiveAt, LostNS: s.Last - s.LiveAt})
-	case !up && s.Up && l.Told:
-		l.Told = false
+	case !up && s.Up && l.Reported:
+		l.Reported = false
 		emit(fact.LinkRestored, s.Since, t.About(), fact.LinkData{LiveNS: s.Since, LostNS: s.Since - l.Live})
 	}
 }
@@ -50,7 +50,7 @@ func (l *Link) tell(up bool, t *Tap, emit fact.Emit) {
 // alone changes nothing.
 func (l *Link) signal(t *Tap) fact.Signal {
 	s := &l.State
-	many := s.Flags.Row >= leastFrames
+	many := s.Flags.Row >= LeastFrames
 	switch {
 	case t.Failsafe:
 		return fact.Failsafe

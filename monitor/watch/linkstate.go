@@ -3,13 +3,7 @@ package watch
 import (
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/median"
 )
-
-// leastFrames is how many equal frames in a row it takes before they settle or
-// contradict anything, a flag or a value: the bus has no checksum, and a receiver
-// repeats a wrong value for two or three frames (common practice).
-const leastFrames = median.Least
 
 // noLive is how long frames are flagged without a live one between until the signal
 // counts as lost, whatever flag they carry (a choice of ours: shorter than any
@@ -40,8 +34,8 @@ type linkState struct {
 
 // pass takes a frame whose flags are not believed, since its values are not.
 func (l *linkState) pass(wire fact.Time) {
-	if hole := wire - l.Last; hole > apart {
-		gap := (l.Up || l.Gap) && hole < restarted
+	if hole := wire - l.Last; hole > LongestStep {
+		gap := (l.Up || l.Gap) && hole < Restarts
 		l.interrupted()
 		l.Gap = gap
 	}
@@ -72,7 +66,7 @@ func (l *linkState) plain(wire fact.Time) {
 	l.Alone = wire
 	l.Flags.Row, l.Flags.Given = 0, 0
 	switch {
-	case l.Plain >= leastFrames:
+	case l.Plain >= LeastFrames:
 		if !l.Up {
 			l.Up, l.Since = true, l.Plains
 			if !l.Gap {
@@ -99,13 +93,13 @@ func (l *linkState) flagged(flags uint8, wire fact.Time) {
 		if f.Given++; f.Given == 1 {
 			f.Set = wire
 		}
-		if f.Given >= leastFrames && f.Failsafe == 0 {
+		if f.Given >= LeastFrames && f.Failsafe == 0 {
 			f.Failsafe = f.Set
 		}
 	} else {
 		f.Given = 0
 	}
-	if f.Failsafe != 0 || f.Row >= leastFrames && wire-f.From >= noLive {
+	if f.Failsafe != 0 || f.Row >= LeastFrames && wire-f.From >= noLive {
 		f.Believed, l.Up, l.Gap = true, false, false
 	}
 }

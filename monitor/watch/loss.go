@@ -8,13 +8,12 @@ import (
 )
 
 const (
-	lossFrozen = 1500 * fact.Millisecond // in the drill, values that moved stand so long: the signal is gone
-	lossStands = fact.Second             // values stand so long: they have settled
-	lossMost   = 8 * fact.Second         // after the last live frame, or so long past what the sheet allows: they never will
-	flagLate   = 200 * fact.Millisecond  // values may stand so long before a flag that dates the loss
-	lossWord   = fact.Second             // what still moves so long after the builder said "off" was not switched off then
-	fellSilent = fact.Second             // no frame for so long is what a receiver does, not a gap of the line
-	restarted  = 300 * fact.Millisecond  // behind such a silence the receiver may have begun anew: its values prove nothing
+	lossFrozen   = 1500 * fact.Millisecond // in the drill, values that moved stand so long: the signal is gone
+	lossStands   = fact.Second             // values stand so long: they have settled
+	lossMost     = 8 * fact.Second         // after the last live frame, or so long past what the sheet allows: they never will
+	flagLate     = 200 * fact.Millisecond  // values may stand so long before a flag that dates the loss
+	lossFlagWait = fact.Second             // what still moves so long after the builder said "off" was not switched off then
+	fellSilent   = fact.Second             // no frame for so long is what a receiver does, not a gap of the line
 )
 
 // Loss measures what the receiver does when the signal is lost, from the last frame
@@ -34,48 +33,48 @@ type Loss struct {
 
 	// What the values were before and behind the border of a loss, to tell those of
 	// the last live frame from wrong ones beside it.
-	Past   [2][servobus.Channels]uint16 // of live frames some time ago, the older one at 0
-	Lived  int                          // live frames since the latest of those
-	Fourth [servobus.Channels]uint16    // of the fourth flagged frame in a row
+	History    [2][servobus.Channels]uint16 // of live frames some time ago, the older one at 0
+	LiveFrames int                          // live frames since the latest of those
+	Fourth     [servobus.Channels]uint16    // of the fourth flagged frame in a row
 
-	Wait []sample // flagged frames behind which too few have come to believe them
+	Wait []CleanFrame // flagged frames behind which too few have come to believe them
 
 	Moves bursts
-	Open  *loss     // under way
-	Ended fact.Time // of the latest one: what was last watched of it
-	Over  bool      // the one that this round of the drill is about
+	Open  *lossState // under way
+	Ended fact.Time  // of the latest one: what was last watched of it
+	Over  bool       // the one that this round of the drill is about
 }
 
-// loss is one that is under way.
-type loss struct {
-	Tap       uint8
-	Drill     string
-	At        fact.Time // the last live frame
-	By        string    // how that is known
-	Was       [servobus.Channels]uint16
-	Doubt     fact.Time // how much earlier it may have been
-	Up        fact.Time // for how long the link had been up
-	Flags     flagRun
-	Said      fact.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
-	Silent    fact.Time // last frame before the bus fell silent, 0: it did not
-	Restarted bool      // the receiver may have begun anew: what it sends since is not looked at
-	Settled   bool
-	Tells     int                       // how often failsafe.settled was told of it,
-	Told      [servobus.Channels]uint16 // last with these values
-	Stop      fact.Time                 // end of what was watched, 0: it goes on
-	Seen      bursts                    // as they were then
-	On        fact.Time                 // the builder said that the transmitter is on, 0: not yet
+// lossState is one that is under way.
+type lossState struct {
+	Tap         uint8
+	Drill       string
+	At          fact.Time // the last live frame
+	By          string    // how that is known
+	Was         [servobus.Channels]uint16
+	Doubt       fact.Time // how much earlier it may have been
+	Up          fact.Time // for how long the link had been up
+	Flags       flagRun
+	BuilderSaid fact.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
+	Silent      fact.Time // last frame before the bus fell silent, 0: it did not
+	Restarted   bool      // the receiver may have begun anew: what it sends since is not looked at
+	Settled     bool
+	Reports     int                       // how often failsafe.settled was told of it,
+	Reported    [servobus.Channels]uint16 // last with these values
+	Stop        fact.Time                 // end of what was watched, 0: it goes on
+	Seen        bursts                    // as they were then
+	On          fact.Time                 // the builder said that the transmitter is on, 0: not yet
 }
 
 // See implements Watcher.
 func (l *Loss) See(o *fact.Observation, v *View, emit fact.Emit) {
 	l.follow(v, emit)
-	samples := v.cleaned(l.Tap).ready
+	samples := v.Cleaned(l.Tap).Ready
 	for i := range samples {
 		l.sample(&samples[i], v, emit)
 	}
 	switch {
-	case over(o, l.Tap):
+	case TapEnds(o, l.Tap):
 		l.ends(v, emit)
 	case o.Kind == fact.Beat:
 		l.beat(o, v)
@@ -119,12 +118,12 @@ func (l *Loss) follow(v *View, emit fact.Emit) {
 	}
 	if step != l.Step {
 		l.Step = step
-		l.turn(v, emit)
+		l.drillStep(v, emit)
 	}
 }
 
-// turn takes the next step of the drill.
-func (l *Loss) turn(v *View, emit fact.Emit) {
+// drillStep takes the next step of the drill.
+func (l *Loss) drillStep(v *View, emit fact.Emit) {
 	switch l.Step {
 	case fact.PromptOff:
 		if l.Open != nil { // of the round before: it never came back
@@ -132,9 +131,9 @@ func (l *Loss) turn(v *View, emit fact.Emit) {
 		}
 		l.Moves.List, l.Over = nil, false
 	case fact.PromptSettle:
-		l.said(v)
+		l.beginByPrompt(v)
 	case fact.PromptOn:
-		if l.untold() {
+		if l.unflagged() {
 			l.stop() // from here on what moves may be the builder's
 		}
 	case fact.PromptBack:
@@ -142,27 +141,27 @@ func (l *Loss) turn(v *View, emit fact.Emit) {
 			l.Open.On = v.PromptAt
 		}
 	default: // the round is over; flags tell when the signal is back, whatever the drill does
-		if l.untold() && l.Open.Drill != "" {
+		if l.unflagged() && l.Open.Drill != "" {
 			l.end(-1, v, emit)
 		}
 		l.Over = false
 	}
 }
 
-// untold reports that a loss is under way that neither flags nor silence tell.
-func (l *Loss) untold() bool {
+// unflagged reports that a loss is under way that neither flags nor silence tell.
+func (l *Loss) unflagged() bool {
 	x := l.Open
 	return x != nil && !x.Flags.Believed && x.Silent == 0
 }
 
-// said begins a loss that the builder told of and the wire did not.
-func (l *Loss) said(v *View) {
+// beginByPrompt begins a loss that the builder told of and the wire did not.
+func (l *Loss) beginByPrompt(v *View) {
 	if l.Open == nil && l.Link.Up && !l.Over {
 		l.begin(l.Link.LiveAt, &l.Live, "builder", v)
 	}
 }
 
-func (l *Loss) sample(s *sample, v *View, emit fact.Emit) {
+func (l *Loss) sample(s *CleanFrame, v *View, emit fact.Emit) {
 	l.link(s)
 	l.move(s)
 	switch {
@@ -180,7 +179,7 @@ func (l *Loss) sample(s *sample, v *View, emit fact.Emit) {
 }
 
 // link follows the flags, and looks for a receiver that began anew.
-func (l *Loss) link(s *sample) {
+func (l *Loss) link(s *CleanFrame) {
 	hole := s.Wire - l.Link.Last
 	before := l.Link
 	if s.Odd {
@@ -188,8 +187,8 @@ func (l *Loss) link(s *sample) {
 	} else {
 		l.Link.see(s.Flags, s.Wire)
 	}
-	if x := l.Open; x != nil && hole > apart {
-		if hole < restarted { // a gap of the line: the loss goes on
+	if x := l.Open; x != nil && hole > LongestStep {
+		if hole < Restarts { // a gap of the line: the loss goes on
 			l.Link.Flags.join(&before.Flags)
 		} else {
 			x.Restarted = true
@@ -201,7 +200,7 @@ func (l *Loss) link(s *sample) {
 // stood for as long as it takes to believe them, and only with three more behind it:
 // the frames of a signal that comes back, missed ones between them, are not the
 // receiver's doing.
-func (l *Loss) move(s *sample) {
+func (l *Loss) move(s *CleanFrame) {
 	if s.First {
 		l.Moves.Known = false
 	}
@@ -220,7 +219,7 @@ func (l *Loss) move(s *sample) {
 		l.Moves.step(&s.Counts, s.Wire)
 		return
 	}
-	if l.Wait = append(l.Wait, *s); len(l.Wait) < leastFrames {
+	if l.Wait = append(l.Wait, *s); len(l.Wait) < LeastFrames {
 		return
 	}
 	l.Moves.Known = true // what changed in a gap of the line changed
@@ -228,16 +227,16 @@ func (l *Loss) move(s *sample) {
 	l.Wait = l.Wait[:copy(l.Wait, l.Wait[1:])]
 }
 
-func (l *Loss) believed(s *sample, x *loss) bool {
+func (l *Loss) believed(s *CleanFrame, x *lossState) bool {
 	f := &l.Link.Flags
 	if x.Flags.Failsafe != 0 {
-		return f.Given >= leastFrames
+		return f.Given >= LeastFrames
 	}
-	return f.Row >= leastFrames && s.Wire-f.From >= noLive
+	return f.Row >= LeastFrames && s.Wire-f.From >= noLive
 }
 
 // goesOn takes a frame of a loss.
-func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
+func (l *Loss) goesOn(s *CleanFrame, v *View, emit fact.Emit) {
 	if x := l.Open; x.By == "builder" && x.On == 0 && !x.Flags.Believed && l.Link.gone() {
 		l.found(v) // flags date it better than the word does
 	}
@@ -249,7 +248,7 @@ func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
 		last := max(x.At, l.Moves.Since)
 		x.settle(s.Wire, last, v)
 		if l.believed(s, x) {
-			x.tell(s.Wire, &l.Moves, v, emit)
+			x.reportSettled(s.Wire, &l.Moves, v, emit)
 		}
 	}
 	if back := l.back(); back >= 0 {
@@ -260,7 +259,7 @@ func (l *Loss) goesOn(s *sample, v *View, emit fact.Emit) {
 
 // settle decides whether enough was seen of what the receiver does. A flag that the
 // sheet speaks of is waited for a while longer.
-func (x *loss) settle(now, last fact.Time, v *View) {
+func (x *lossState) settle(now, last fact.Time, v *View) {
 	due := x.At + max(within(v), fact.LossLatest)
 	f := v.Sheet.Failsafe
 	told := x.Flags.Failsafe != 0 || x.Silent != 0 || f != nil && f.Flag == "absent"
@@ -313,7 +312,7 @@ func (l *Loss) beat(o *fact.Observation, v *View) {
 
 // ceased begins a loss in which frames stopped: the last one need not have been live.
 func (l *Loss) ceased(v *View) {
-	if moved := l.Moves.last(heartbeat(v), v.rests); moved.Sure {
+	if moved := l.Moves.last(heartbeatMask(v), v.Rests); moved.Sure {
 		l.begin(moved.At, &moved.Counts, moving(v), v)
 	} else {
 		l.begin(l.Link.Last, &l.Live, "unknown", v)

@@ -9,16 +9,16 @@ import (
 const pastFrames = 8
 
 // remember keeps what the border of a loss is looked at by.
-func (l *Loss) remember(s *sample) {
+func (l *Loss) remember(s *CleanFrame) {
 	if l.Link.Alone == s.Wire {
 		l.Live = s.Counts
 	}
 	if l.Link.LiveAt == s.Wire {
-		if l.Lived++; l.Lived >= pastFrames {
-			l.Past, l.Lived = [2][servobus.Channels]uint16{l.Past[1], s.Counts}, 0
+		if l.LiveFrames++; l.LiveFrames >= pastFrames {
+			l.History, l.LiveFrames = [2][servobus.Channels]uint16{l.History[1], s.Counts}, 0
 		}
 	}
-	if l.Link.Flags.Row == leastFrames {
+	if l.Link.Flags.Row == LeastFrames {
 		l.Fourth = s.Counts
 	}
 }
@@ -29,9 +29,9 @@ func (l *Loss) remember(s *sample) {
 func (l *Loss) last() [servobus.Channels]uint16 {
 	was := l.Live
 	x := l.Moves.latest()
-	for ch, past := range l.Past[0] {
+	for ch, past := range l.History[0] {
 		underWay := x != nil && x.Counts[ch] > burstStep && l.Link.LiveAt-x.Last[ch] <= packet
-		nearer := past != 0 && abs(int64(l.Fourth[ch])-int64(past)) < abs(int64(was[ch])-int64(past))
+		nearer := past != 0 && Abs(int64(l.Fourth[ch])-int64(past)) < Abs(int64(was[ch])-int64(past))
 		if underWay || nearer {
 			was[ch] = l.Fourth[ch]
 		}
@@ -40,22 +40,22 @@ func (l *Loss) last() [servobus.Channels]uint16 {
 }
 
 // frozen: the builder was asked to switch off, and what moved stands.
-func (l *Loss) frozen(s *sample, v *View) bool {
+func (l *Loss) frozen(s *CleanFrame, v *View) bool {
 	n := len(l.Moves.List)
 	if n == 0 || s.Wire-l.Moves.List[n-1].To < lossFrozen {
 		return false
 	}
-	return l.Moves.last(heartbeat(v), v.rests).Sure
+	return l.Moves.last(heartbeatMask(v), v.Rests).Sure
 }
 
 // found dates a loss that the wire shows. Frames flagged as lost date it, where the
 // failsafe flag follows them as it should and nothing had frozen or leapt before them;
 // else a movement that broke off does, in the drill, which asks for one.
 func (l *Loss) found(v *View) {
-	moved := l.Moves.last(heartbeat(v), v.rests)
+	moved := l.Moves.last(heartbeatMask(v), v.Rests)
 	if !l.Link.gone() {
 		l.begin(moved.At, &moved.Counts, moving(v), v)
-		l.Open.Said = l.Link.Last
+		l.Open.BuilderSaid = l.Link.Last
 		return
 	}
 	plain := max(l.Link.LiveAt, l.Link.Alone)
@@ -65,7 +65,7 @@ func (l *Loss) found(v *View) {
 	froze := moved.Sure && l.Link.LiveAt-moved.At > flagLate
 	soon := moved.Sure && (l.Step == fact.PromptOff || l.Link.Last-moved.At <= within(v))
 	switch f := &l.Link.Flags; {
-	case soon && f.sudden(), froze && heartbeat(v) != 0:
+	case soon && f.sudden(), froze && heartbeatMask(v) != 0:
 		l.begin(moved.At, &moved.Counts, moving(v), v)
 	case !froze && f.dates() && !v.Taps[l.Tap].Leapt:
 		was := l.last()
@@ -77,10 +77,10 @@ func (l *Loss) found(v *View) {
 }
 
 func (l *Loss) begin(at fact.Time, live *[servobus.Channels]uint16, by string, v *View) {
-	x := &loss{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Heard)}
+	x := &lossState{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Heard)}
 	x.Flags.latest(&l.Link.Flags)
 	if by == "builder" {
-		x.Said = v.PromptAt
+		x.BuilderSaid = v.PromptAt
 	}
 	if l.Step != "" {
 		x.Drill = v.Drill
@@ -95,7 +95,7 @@ func (l *Loss) held(v *View, emit fact.Emit) {
 		return
 	}
 	l.begin(h.From, &h.Was, h.Because, v)
-	l.Open.Said = h.From
+	l.Open.BuilderSaid = h.From
 	l.stop()
 	l.Open.Stop, l.Open.Seen.Now = h.To, h.Now
 	l.end(h.Back, v, emit)
@@ -106,11 +106,11 @@ func moving(v *View) string {
 	if v.Sheet.Heartbeat != nil {
 		return becauseHeartbeat
 	}
-	return becauseStirred
+	return becauseMoved
 }
 
-// heartbeat is the channel of the heartbeat as a bit, 0 where there is none.
-func heartbeat(v *View) uint16 {
+// heartbeatMask is the channel of the heartbeat as a bit, 0 where there is none.
+func heartbeatMask(v *View) uint16 {
 	if h := v.Sheet.Heartbeat; h != nil {
 		return 1 << (h.Channel - 1)
 	}

@@ -40,17 +40,17 @@ func (l *Loss) end(back fact.Time, v *View, emit fact.Emit) {
 // date finds the last live frame of a loss that no flag dates anew: hands that went
 // on were live. It reports that they moved until long after the builder's word, and
 // did not break off: then nothing was lost.
-func (x *loss) date(v *View) (moved bool) {
-	if x.Said == 0 || x.Drill == "" || x.Flags.Believed || x.Silent != 0 {
+func (x *lossState) date(v *View) (moved bool) {
+	if x.BuilderSaid == 0 || x.Drill == "" || x.Flags.Believed || x.Silent != 0 {
 		return false
 	}
-	last := x.Seen.last(heartbeat(v), v.rests)
-	if !last.Hands || last.At <= x.At {
+	last := x.Seen.last(heartbeatMask(v), v.Rests)
+	if !last.ByHand || last.At <= x.At {
 		return false
 	}
 	stood := x.Stop - last.At
 	sure := last.Sure && stood >= lossFrozen
-	if !sure && (stood <= packet || last.At > x.Said+lossWord) {
+	if !sure && (stood <= packet || last.At > x.BuilderSaid+lossFlagWait) {
 		return true
 	}
 	x.At, x.Was = last.At, last.Counts
@@ -61,14 +61,14 @@ func (x *loss) date(v *View) (moved bool) {
 }
 
 // after is a moment from the last live frame, -1 where it never came.
-func (x *loss) after(at fact.Time) fact.Time {
+func (x *lossState) after(at fact.Time) fact.Time {
 	if at == 0 {
 		return -1
 	}
 	return max(0, at-x.At)
 }
 
-func (x *loss) flag(d *fact.LossData, v *View) fact.FlagClass {
+func (x *lossState) flag(d *fact.LossData, v *View) fact.FlagClass {
 	switch {
 	case d.FailsafeNS >= 0 && (d.FailsafeNS <= within(v) || x.By == "unknown" || x.By == becauseLeapt):
 		return fact.Flagged
@@ -89,7 +89,7 @@ const movesOn = burstHand
 const stoodLeast = 500 * fact.Millisecond
 
 // channel tells what one channel did, ch from 0.
-func (x *loss) channel(ch int, v *View) fact.LossChannel {
+func (x *lossState) channel(ch int, v *View) fact.LossChannel {
 	was, now := x.Was[ch], x.Seen.Now[ch]
 	c := fact.LossChannel{WasNS: v.Sheet.Scale.Width(int64(was)), NowNS: v.Sheet.Scale.Width(int64(now))}
 	first, last, frames := x.Seen.since(x.At, x.Stop, ch)
@@ -103,7 +103,7 @@ func (x *loss) channel(ch int, v *View) fact.LossChannel {
 		c.Class = fact.LossMoving
 	case underWay:
 		c.Class = fact.LossUnderWay
-	case abs(c.NowNS-c.WasNS) > v.Sheet.Tolerance.Preset:
+	case Abs(c.NowNS-c.WasNS) > v.Sheet.Tolerance.Preset:
 		c.Class = fact.LossPreset
 	case x.Silent != 0:
 		c.Class = fact.LossSilent
@@ -118,7 +118,7 @@ func (x *loss) channel(ch int, v *View) fact.LossChannel {
 // holds reports that a channel which stayed was held: it stood where it neither
 // rests by itself nor is put by the sheet's presets. A preset just there would be
 // a coincidence. Unless the loss is known to be one, nothing holds.
-func (x *loss) holds(ch int, width int64, v *View) bool {
+func (x *lossState) holds(ch int, width int64, v *View) bool {
 	c, ok := v.Sheet.Channel(ch + 1)
 	if !ok || x.By == "builder" {
 		return false
@@ -130,7 +130,7 @@ func (x *loss) holds(ch int, width int64, v *View) bool {
 }
 
 // whole draws the channels of the sheet together. moved: hands went on.
-func (x *loss) whole(d *fact.LossData, moved bool, v *View) {
+func (x *lossState) whole(d *fact.LossData, moved bool, v *View) {
 	seen := map[fact.LossClass]bool{}
 	for i := range v.Sheet.Channels {
 		if n := v.Sheet.Channels[i].Number; n <= servobus.Channels {
@@ -151,7 +151,7 @@ func (x *loss) whole(d *fact.LossData, moved bool, v *View) {
 }
 
 // class is that of all channels together.
-func (x *loss) class(seen map[fact.LossClass]bool) fact.LossClass {
+func (x *lossState) class(seen map[fact.LossClass]bool) fact.LossClass {
 	known := x.Flags.Believed || x.Silent != 0
 	switch {
 	case x.Silent != 0:
@@ -173,8 +173,8 @@ func (x *loss) class(seen map[fact.LossClass]bool) fact.LossClass {
 }
 
 // mode tells what the bus asks for once settled.
-func (x *loss) mode(d *fact.LossData, v *View) {
-	channels := v.modeChannels
+func (x *lossState) mode(d *fact.LossData, v *View) {
+	channels := v.ModeChannels
 	if len(channels) == 0 || x.Silent != 0 {
 		return
 	}

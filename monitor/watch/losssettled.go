@@ -6,27 +6,27 @@ import "benchproof.example/monitor/fact"
 // they are. Some receivers hold for a moment first; what comes later is told anew.
 const presetsSettle = 300 * fact.Millisecond
 
-// settledTells is how often a loss is told so: a stabiliser may move values for ever.
-const settledTells = 3
+// settledReports is how often a loss is told so: a stabiliser may move values for ever.
+const settledReports = 3
 
-// tell says what every channel stands at once a flagged failsafe has gone on for as
+// reportSettled says what every channel stands at once a flagged failsafe has gone on for as
 // long as the sheet allows, beside what it stood at before the loss, and again when
 // the values have gone elsewhere since.
 //
 //	flags   . . L L F F F F F F F F F F
 //	          ^ last live          ^ told: the sheet's "within" after the last
 //	                                 live frame, and values still
-func (x *loss) tell(now fact.Time, moves *bursts, v *View, emit fact.Emit) {
+func (x *lossState) reportSettled(now fact.Time, moves *bursts, v *View, emit fact.Emit) {
 	stands := now - max(moves.Since, x.At)
 	if x.Flags.Failsafe == 0 || x.Restarted || stands < presetsSettle || now < x.At+within(v) {
 		return
 	}
-	if x.Tells > 0 && x.Told == moves.Now || x.Tells == settledTells {
+	if x.Reports > 0 && x.Reported == moves.Now || x.Reports == settledReports {
 		return
 	}
-	x.Tells, x.Told = x.Tells+1, moves.Now
+	x.Reports, x.Reported = x.Reports+1, moves.Now
 	t := &v.Taps[x.Tap]
-	d := fact.SettledData{Tap: t.Name, LiveNS: x.At, StandsNS: stands}
+	d := fact.FailsafeSettledData{Tap: t.Name, LiveNS: x.At, StandsNS: stands}
 	if x.By == "unknown" {
 		d.LiveNS = -1
 	}

@@ -33,24 +33,24 @@ type Missed struct {
 	Date   fact.Time // of its latest frame
 	Took   fact.Time // since the live frame before it
 
-	Lines int          // runs that were told one by one since it was quiet
-	Ended fact.Time    // date of the latest run's end
-	Wait  fact.RunData // runs that are still to be told together
-	From  fact.Time    // wire time of their first flagged frame
-	Until fact.Time    // and when they are told; only with Wait
+	Lines int                    // runs that were told one by one since it was quiet
+	Ended fact.Time              // date of the latest run's end
+	Wait  fact.FramesMissingData // runs that are still to be told together
+	From  fact.Time              // wire time of their first flagged frame
+	Until fact.Time              // and when they are told; only with Wait
 }
 
 // See implements Watcher.
 func (m *Missed) See(o *fact.Observation, v *View, emit fact.Emit) {
 	t := &v.Taps[m.Tap]
 	switch {
-	case over(o, m.Tap):
-		m.lose(t, emit)
+	case TapEnds(o, m.Tap):
+		m.endAsLoss(t, emit)
 		m.flush(t, emit)
 		m.Linked, m.Plain = false, 0
 	case changed(o):
 		m.flush(t, emit)
-	case judged(o, m.Tap):
+	case MayJudge(o, m.Tap):
 		m.frame(o, v, emit)
 	}
 	t.Linked = m.Linked
@@ -65,12 +65,12 @@ func (m *Missed) frame(o *fact.Observation, v *View, emit fact.Emit) {
 	t := &v.Taps[m.Tap]
 	passed := o.Wire - m.Wire
 	m.Wire = o.Wire
-	if passed > apart {
-		m.lose(t, emit)
-		m.Linked = m.Linked && passed <= restarted
+	if passed > LongestStep {
+		m.endAsLoss(t, emit)
+		m.Linked = m.Linked && passed <= Restarts
 		m.Plain, passed = 0, 0
 	}
-	live := signalOf(o.Frame) == fact.Live
+	live := SignalOf(o.Frame) == fact.Live
 	switch {
 	case m.Linked && live:
 		m.heard(o, passed, v, emit)
@@ -80,7 +80,7 @@ func (m *Missed) frame(o *fact.Observation, v *View, emit fact.Emit) {
 	if m.Plain++; !live {
 		m.Plain = 0
 	}
-	m.Linked = m.Linked || m.Plain >= leastFrames
+	m.Linked = m.Linked || m.Plain >= LeastFrames
 }
 
 // heard takes a live frame of a link, and the run that it ends.
@@ -88,8 +88,8 @@ func (m *Missed) heard(o *fact.Observation, passed fact.Time, v *View, emit fact
 	t := &v.Taps[m.Tap]
 	doubt := t.Suspect || t.Loss != ""
 	switch {
-	case m.Frames > 0 && (doubt || m.Failed >= leastFrames || m.Last-m.First >= lossTakes(v)):
-		m.lose(t, emit)
+	case m.Frames > 0 && (doubt || m.Failed >= LeastFrames || m.Last-m.First >= lossTakes(v)):
+		m.endAsLoss(t, emit)
 	case !doubt:
 		t.Air.LinkFrames += m.Frames + 1
 		t.Air.LinkMissed += m.Frames
@@ -124,14 +124,14 @@ func (m *Missed) miss(o *fact.Observation, passed fact.Time) {
 
 // run ends a run of a live link: it is told at once, or waits if many came before it.
 func (m *Missed) run(o *fact.Observation, t *Tap, emit fact.Emit) {
-	d := fact.RunData{Frames: m.Frames, SpanNS: m.Last - m.First}
+	d := fact.FramesMissingData{Frames: m.Frames, SpanNS: m.Last - m.First}
 	m.Frames = 0
 	if o.At-m.Ended >= missedEach {
 		m.Lines = 0
 	}
 	m.Ended = o.At
 	if m.Lines++; m.Lines <= missedLines {
-		d.Air = t.Air
+		d.LinkExposure = t.Air
 		emit(fact.AirMissed, m.First, t.About(), d)
 		return
 	}
@@ -150,18 +150,18 @@ func (m *Missed) flush(t *Tap, emit fact.Emit) {
 		return
 	}
 	d := m.Wait
-	m.Wait = fact.RunData{}
-	d.Air = t.Air
+	m.Wait = fact.FramesMissingData{}
+	d.LinkExposure = t.Air
 	emit(fact.AirMissed, m.From, t.About(), d)
 }
 
-// lose ends a run that was a loss, or may have been.
-func (m *Missed) lose(t *Tap, emit fact.Emit) {
+// endAsLoss ends a run that was a loss, or may have been.
+func (m *Missed) endAsLoss(t *Tap, emit fact.Emit) {
 	if m.Frames == 0 {
 		return
 	}
 	m.flush(t, emit)
-	d := fact.RunData{Frames: m.Frames, SpanNS: m.Last - m.First, Loss: true}
+	d := fact.FramesMissingData{Frames: m.Frames, SpanNS: m.Last - m.First, Loss: true}
 	m.Frames, m.Linked, m.Plain = 0, false, 0
 	emit(fact.AirMissed, m.First, t.About(), d)
 }
@@ -185,6 +185,6 @@ func (m *Missed) Expire(at fact.Time, v *View, emit fact.Emit) {
 		m.flush(t, emit)
 		return
 	}
-	m.lose(t, emit)
+	m.endAsLoss(t, emit)
 	t.Linked = m.Linked
 }

@@ -19,11 +19,11 @@ import (
 //	               ^.......^ passing, dated when left
 //	                       ^.......^ settled
 type Mode struct {
-	Tap     uint8
-	Known   bool
-	Settled string  // "": no mode
-	Told    []int64 // widths of the mode channels as last told
-	Passed  []string
+	Tap      uint8
+	Known    bool
+	Settled  string  // "": no mode
+	Reported []int64 // widths of the mode channels as last told
+	Passed   []string
 
 	Next   string // the mode asked for now
 	From   fact.Time
@@ -38,46 +38,46 @@ type Mode struct {
 
 // See implements Watcher.
 func (m *Mode) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, m.Tap) {
+	if TapEnds(o, m.Tap) {
 		m.Frames, m.Still = 0, 0
 		return
 	}
-	if !judged(o, m.Tap) {
+	if !MayJudge(o, m.Tap) {
 		return
 	}
 	mode, _ := v.Sheet.ModeAt(func(ch int) int64 { return Width(v.Sheet, o.Frame, ch) })
-	if m.Frames > 0 && (mode != m.Next || o.Wire-m.Last > apart) {
+	if m.Frames > 0 && (mode != m.Next || o.Wire-m.Last > LongestStep) {
 		m.leave(v, emit)
 	}
 	if m.Frames == 0 {
 		m.Next, m.From, m.Live, m.Still = mode, o.Wire, 0, 0
 	}
 	m.Frames++
-	if signalOf(o.Frame) == fact.Live {
+	if SignalOf(o.Frame) == fact.Live {
 		m.Live++
 	}
 	m.Last = o.Wire
 	m.stand(o, v)
-	if m.Still < settleFrames || o.Wire-m.Since < settleTime {
+	if m.Still < SettleFrames || o.Wire-m.Since < SettleTime {
 		return
 	}
 	v.Taps[m.Tap].Asked, v.Taps[m.Tap].Mode = true, mode
 	if m.news(v) && v.Taps[m.Tap].Signal != fact.Missed {
-		m.tell(v, emit, false)
+		m.report(v, emit, false)
 		m.Known, m.Settled, m.Passed = true, mode, m.Passed[:0]
-		m.Told = append(m.Told[:0], m.Widths...)
+		m.Reported = append(m.Reported[:0], m.Widths...)
 	}
 }
 
 // stand notes for how long the mode channels have not moved.
 func (m *Mode) stand(o *fact.Observation, v *View) {
-	moved := len(m.Widths) != len(v.modeChannels)
+	moved := len(m.Widths) != len(v.ModeChannels)
 	if moved {
-		m.Widths = make([]int64, len(v.modeChannels))
+		m.Widths = make([]int64, len(v.ModeChannels))
 	}
-	for i, ch := range v.modeChannels {
+	for i, ch := range v.ModeChannels {
 		w := Width(v.Sheet, o.Frame, ch)
-		if m.Still == 0 || abs(w-m.Widths[i]) > v.Sheet.Tolerance.Position/4 {
+		if m.Still == 0 || Abs(w-m.Widths[i]) > v.Sheet.Tolerance.Position/4 {
 			moved = true
 		}
 	}
@@ -85,7 +85,7 @@ func (m *Mode) stand(o *fact.Observation, v *View) {
 		m.Still++
 		return
 	}
-	for i, ch := range v.modeChannels {
+	for i, ch := range v.ModeChannels {
 		m.Widths[i] = Width(v.Sheet, o.Frame, ch)
 	}
 	m.Still, m.Since = 1, o.Wire
@@ -96,7 +96,7 @@ func (m *Mode) news(v *View) bool {
 		return true
 	}
 	for i, w := range m.Widths {
-		if abs(w-m.Told[i]) > v.Sheet.Tolerance.Position/2 {
+		if Abs(w-m.Reported[i]) > v.Sheet.Tolerance.Position/2 {
 			return true
 		}
 	}
@@ -107,19 +107,19 @@ func (m *Mode) news(v *View) bool {
 func (m *Mode) leave(v *View, emit fact.Emit) {
 	passed := m.Live >= fact.ModeTouched && m.Known && m.Next != m.Settled && !slices.Contains(m.Passed, m.Next)
 	if passed {
-		m.tell(v, emit, true)
+		m.report(v, emit, true)
 		m.Passed = append(m.Passed, m.Next)
 	}
 	m.Frames = 0
 }
 
-func (m *Mode) tell(v *View, emit fact.Emit, passing bool) {
+func (m *Mode) report(v *View, emit fact.Emit, passing bool) {
 	t := &v.Taps[m.Tap]
 	d := fact.ModeData{
 		Tap: t.Name, Mode: m.Next, Was: m.Settled, Passing: passing, DwellNS: m.Last - m.From,
 		Widths: map[string]int64{}, Signal: t.Signal, Suspect: t.Suspect,
 	}
-	for i, ch := range v.modeChannels {
+	for i, ch := range v.ModeChannels {
 		if c, ok := v.Sheet.Channel(ch); ok {
 			d.Widths[c.Name] = m.Widths[i]
 		}

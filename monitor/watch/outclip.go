@@ -43,10 +43,10 @@ type OutClip struct {
 
 // clipEnd is one end of an output.
 type clipEnd struct {
-	Output int
-	Upper  bool
-	Told   bool   // the limit that the fit came upon
-	Mode   string // in which mode
+	Output   int
+	Upper    bool
+	Reported bool   // the limit that the fit came upon
+	Mode     string // in which mode
 
 	Inside bool      // a visit
 	From   fact.Time // since the sum is beyond; 0: not yet
@@ -62,22 +62,22 @@ type clipEnd struct {
 
 // See implements Watcher.
 func (c *OutClip) See(o *fact.Observation, v *View, emit fact.Emit) {
-	bus := v.firstBus()
+	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case over(o, c.Tap) || over(o, bus) || o.Kind == fact.Reopen:
+	case TapEnds(o, c.Tap) || TapEnds(o, bus) || o.Kind == fact.Reopen:
 		*c = OutClip{Tap: c.Tap}
 	default:
 		if c.channels == nil {
 			c.channels = leadChannels(v.Sheet)
 		}
-		c.look(o, bus, v, emit)
+		c.watchEnd(o, bus, v, emit)
 	}
 }
 
-func (c *OutClip) look(o *fact.Observation, bus uint8, v *View, emit fact.Emit) {
+func (c *OutClip) watchEnd(o *fact.Observation, bus uint8, v *View, emit fact.Emit) {
 	switch {
-	case judged(o, bus):
+	case MayJudge(o, bus):
 		c.frame(o, bus, v)
 	case o.Tap == c.Tap && o.Kind == fact.PulseSeen:
 		c.pulse(o, v, emit)
@@ -86,7 +86,7 @@ func (c *OutClip) look(o *fact.Observation, bus uint8, v *View, emit fact.Emit) 
 
 func (c *OutClip) frame(o *fact.Observation, bus uint8, v *View) {
 	tilts := v.Drill == fact.ResponseDrill || v.Drill == fact.CorrectionDrill
-	if t := &v.Taps[bus]; signalOf(o.Frame) != fact.Live || t.Suspect || t.Loss != "" || tilts || o.Wire-c.Heard > apart {
+	if t := &v.Taps[bus]; SignalOf(o.Frame) != fact.Live || t.Suspect || t.Loss != "" || tilts || o.Wire-c.Heard > LongestStep {
 		c.Frames = c.Frames[:0]
 	}
 	row := 1 + len(c.channels)
@@ -106,7 +106,7 @@ func (c *OutClip) frame(o *fact.Observation, bus uint8, v *View) {
 
 func (c *OutClip) pulse(o *fact.Observation, v *View, emit fact.Emit) {
 	for i := range v.Taps[c.Tap].Found {
-		if f := &v.Taps[c.Tap].Found[i]; f.Output == o.Pulse.Output && f.Mode == v.Taps[v.firstBus()].Mode {
+		if f := &v.Taps[c.Tap].Found[i]; f.Output == o.Pulse.Output && f.Mode == v.Taps[v.FirstBus()].Mode {
 			c.end(o, f, &f.Fit.Low, false, emit)
 			c.end(o, f, &f.Fit.High, true, emit)
 		}
@@ -119,12 +119,12 @@ func (c *OutClip) end(o *fact.Observation, f *Found, limit *transfer.Limit, uppe
 		return
 	}
 	e := c.of(f.Output, upper)
-	if !e.Told || e.Mode != f.Mode {
-		*e = clipEnd{Output: f.Output, Upper: upper, Told: true, Mode: f.Mode}
-		e.tell(fact.Time(limit.At), limit, limit.Beyond, limit.Channels, emit)
+	if !e.Reported || e.Mode != f.Mode {
+		*e = clipEnd{Output: f.Output, Upper: upper, Reported: true, Mode: f.Mode}
+		e.report(fact.Time(limit.At), limit, limit.Beyond, limit.Channels, emit)
 		e.Inside, e.Done = true, true // it may be there still
 	}
-	off := abs(o.Pulse.Width - limit.Width)
+	off := Abs(o.Pulse.Width - limit.Width)
 	beyond, row := c.beyond(o, f, limit, upper)
 	if off > clipLeft {
 		e.Away++
@@ -134,7 +134,7 @@ func (c *OutClip) end(o *fact.Observation, f *Found, limit *transfer.Limit, uppe
 	switch {
 	case e.Away >= outAway && e.Inside: // a single odd pulse is no leaving
 		c.leave(e, f, limit, emit)
-		*e = clipEnd{Output: e.Output, Upper: upper, Told: true, Mode: e.Mode, Least: e.Least, Most: e.Most, Far: e.Far}
+		*e = clipEnd{Output: e.Output, Upper: upper, Reported: true, Mode: e.Mode, Least: e.Least, Most: e.Most, Far: e.Far}
 	case off <= clipFlat && row != nil:
 		e.visit(o, beyond, row)
 		if e.From != 0 && o.At-e.Date >= clipWatched {
@@ -179,7 +179,7 @@ func (c *OutClip) beyond(o *fact.Observation, f *Found, limit *transfer.Limit, u
 		by := widths[k] - c.channels[k].Neutral
 		t := termOf(&f.Fit, c.channels[k].Number)
 		sum += by * t.PPM / 1_000_000
-		unsure += abs(by) * t.Sure / 1_000_000
+		unsure += Abs(by) * t.Sure / 1_000_000
 	}
 	if !upper {
 		sum = -sum
@@ -225,7 +225,7 @@ func (c *OutClip) leave(e *clipEnd, f *Found, limit *transfer.Limit, emit fact.E
 		return
 	}
 	e.Done = true
-	e.tell(e.From, limit, e.Beyond, c.went(e, f), emit)
+	e.report(e.From, limit, e.Beyond, c.went(e, f), emit)
 }
 
 // went are the channels that went on while the output stood. One that was at its end
@@ -234,7 +234,7 @@ func (c *OutClip) went(e *clipEnd, f *Found) (list []int) {
 	most := int64(0)
 	for i := range c.channels {
 		most = max(most, c.push(i, e, f))
-		if abs((e.Most[i]-e.Least[i])*termOf(&f.Fit, c.channels[i].Number).PPM)/1_000_000 >= clipSame {
+		if Abs((e.Most[i]-e.Least[i])*termOf(&f.Fit, c.channels[i].Number).PPM)/1_000_000 >= clipSame {
 			list = append(list, c.channels[i].Number)
 		}
 	}
@@ -258,7 +258,7 @@ func (c *OutClip) push(i int, e *clipEnd, f *Found) int64 {
 	return by
 }
 
-func (e *clipEnd) tell(from fact.Time, limit *transfer.Limit, beyond int64, channels []int, emit fact.Emit) {
+func (e *clipEnd) report(from fact.Time, limit *transfer.Limit, beyond int64, channels []int, emit fact.Emit) {
 	emit(fact.OutputClipped, from, "output:"+strconv.Itoa(e.Output),
 		fact.OutputClipData{WidthNS: limit.Width, BeyondNS: beyond, Upper: e.Upper, Channels: channels})
 }

@@ -23,18 +23,18 @@ const (
 //	             | 4 s | 100 pulses ^ output.jitter
 type OutputJitter struct {
 	Tap     uint8
-	Rest    leadRest
-	Outputs []leadJitter // by number
+	Rest    outputRest
+	Outputs []jitterState // by number
 }
 
-type leadJitter struct {
-	Output int
-	Epoch  int
-	Rise   int64     // of the latest pulse, board clock, ns
-	Widths []int64   // in a row
-	From   fact.Time // of the first of those
-	Told   fact.Time // date, 0: not yet
-	Mode   string    // then
+type jitterState struct {
+	Output   int
+	Epoch    int
+	Rise     int64     // of the latest pulse, board clock, ns
+	Widths   []int64   // in a row
+	From     fact.Time // of the first of those
+	Reported fact.Time // date, 0: not yet
+	Mode     string    // then
 }
 
 // See implements Watcher.
@@ -45,21 +45,21 @@ func (j *OutputJitter) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 }
 
-func (j *OutputJitter) of(output int) *leadJitter {
-	i, ok := slices.BinarySearchFunc(j.Outputs, output, func(l leadJitter, n int) int { return l.Output - n })
+func (j *OutputJitter) of(output int) *jitterState {
+	i, ok := slices.BinarySearchFunc(j.Outputs, output, func(l jitterState, n int) int { return l.Output - n })
 	if !ok {
-		j.Outputs = slices.Insert(j.Outputs, i, leadJitter{Output: output, Widths: make([]int64, 0, jitterCount)})
+		j.Outputs = slices.Insert(j.Outputs, i, jitterState{Output: output, Widths: make([]int64, 0, jitterCount)})
 	}
 	return &j.Outputs[i]
 }
 
-func (l *leadJitter) pulse(o *fact.Observation, rest *leadRest, emit fact.Emit) {
+func (l *jitterState) pulse(o *fact.Observation, rest *outputRest, emit fact.Emit) {
 	p := o.Pulse
-	if rest.lasts(o) < jitterRest || p.Epoch != l.Epoch || p.Rise-l.Rise > int64(apart) {
+	if rest.lasts(o) < jitterRest || p.Epoch != l.Epoch || p.Rise-l.Rise > int64(LongestStep) {
 		l.Widths = l.Widths[:0]
 	}
 	l.Epoch, l.Rise = p.Epoch, p.Rise
-	if rest.lasts(o) < jitterRest || l.Told != 0 && l.Mode == rest.Mode && o.At-l.Told < jitterEvery {
+	if rest.lasts(o) < jitterRest || l.Reported != 0 && l.Mode == rest.Mode && o.At-l.Reported < jitterEvery {
 		return
 	}
 	if len(l.Widths) == 0 {
@@ -69,7 +69,7 @@ func (l *leadJitter) pulse(o *fact.Observation, rest *leadRest, emit fact.Emit) 
 	if len(l.Widths) < jitterCount {
 		return
 	}
-	l.Told, l.Mode = o.At, rest.Mode
+	l.Reported, l.Mode = o.At, rest.Mode
 	emit(fact.OutputJitter, l.From, outputAbout(l.Output),
 		fact.OutputJitterData{SpreadNS: spread(l.Widths), Pulses: jitterCount, ForNS: o.Wire - l.From, Mode: rest.Mode})
 	l.Widths = l.Widths[:0]

@@ -21,18 +21,18 @@ const (
 //	output  ~~~~~~~~~~~~~~~________|________[ watched ]
 //	              ^ was                     ^ now, least, most
 type OutputLoss struct {
-	Tap     uint8
-	Outputs []leadTrail // by number
-	Phase   string      // of the loss, as last seen
-	LiveAt  fact.Time
-	Settled fact.Time // date, 0: not yet
-	Told    bool
-	Drill   string
-	Alive   fact.Time // date of the board's latest line
+	Tap      uint8
+	Outputs  []outputTrail // by number
+	Phase    string        // of the loss, as last seen
+	LiveAt   fact.Time
+	Settled  fact.Time // date, 0: not yet
+	Reported bool
+	Drill    string
+	Alive    fact.Time // date of the board's latest line
 }
 
-// leadTrail is one output's recent past.
-type leadTrail struct {
+// outputTrail is one output's recent past.
+type outputTrail struct {
 	Output      int
 	Wire        fact.Time // of its latest pulse
 	Last        [2]int64  // widths of its latest pulses, 0: none yet
@@ -49,22 +49,22 @@ type trailPoint struct {
 
 // See implements Watcher.
 func (l *OutputLoss) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, l.Tap) {
-		l.tell(v, emit)
+	if TapEnds(o, l.Tap) {
+		l.report(v, emit)
 		*l = OutputLoss{Tap: l.Tap}
 		return
 	}
 	if o.Tap == l.Tap {
 		l.heard(o)
 	}
-	if bus := v.firstBus(); bus != 0 {
+	if bus := v.FirstBus(); bus != 0 {
 		l.follow(o, &v.Taps[bus], v, emit)
 	}
 }
 
 func (l *OutputLoss) heard(o *fact.Observation) {
 	switch o.Kind {
-	case fact.BoardTold:
+	case fact.BoardStatus:
 		l.Alive = o.At
 	case fact.PulseSeen:
 		l.Alive = o.At
@@ -72,15 +72,15 @@ func (l *OutputLoss) heard(o *fact.Observation) {
 	}
 }
 
-func (l *OutputLoss) trail(output int) *leadTrail {
-	i, ok := slices.BinarySearchFunc(l.Outputs, output, func(t leadTrail, n int) int { return t.Output - n })
+func (l *OutputLoss) trail(output int) *outputTrail {
+	i, ok := slices.BinarySearchFunc(l.Outputs, output, func(t outputTrail, n int) int { return t.Output - n })
 	if !ok {
-		l.Outputs = slices.Insert(l.Outputs, i, leadTrail{Output: output})
+		l.Outputs = slices.Insert(l.Outputs, i, outputTrail{Output: output})
 	}
 	return &l.Outputs[i]
 }
 
-func (t *leadTrail) see(at fact.Time, latest int64, settled bool) {
+func (t *outputTrail) see(at fact.Time, latest int64, settled bool) {
 	a, b := t.Last[0], t.Last[1]
 	t.Wire, t.Last = at, [2]int64{b, latest}
 	if a == 0 {
@@ -109,14 +109,14 @@ func (l *OutputLoss) follow(o *fact.Observation, bus *Tap, v *View, emit fact.Em
 		l.turn(o, bus, v, emit)
 	}
 	if l.Phase == fact.LossSettled && l.Settled != 0 && o.At-l.Settled >= outWatched {
-		l.tell(v, emit)
+		l.report(v, emit)
 	}
 }
 
 // turn takes a change of phase.
 func (l *OutputLoss) turn(o *fact.Observation, bus *Tap, v *View, emit fact.Emit) {
 	if bus.Loss != fact.LossSettled {
-		l.tell(v, emit)
+		l.report(v, emit)
 	}
 	if l.Phase == "" || l.Phase == fact.LossOver {
 		l.begin(bus, v)
@@ -128,7 +128,7 @@ func (l *OutputLoss) turn(o *fact.Observation, bus *Tap, v *View, emit fact.Emit
 }
 
 func (l *OutputLoss) begin(bus *Tap, v *View) {
-	l.LiveAt, l.Settled, l.Told, l.Drill = bus.LossAt, 0, false, v.Drill
+	l.LiveAt, l.Settled, l.Reported, l.Drill = bus.LossAt, 0, false, v.Drill
 	for i := range l.Outputs {
 		t := &l.Outputs[i]
 		t.Was, t.Least, t.Most = 0, 0, 0
@@ -140,13 +140,13 @@ func (l *OutputLoss) begin(bus *Tap, v *View) {
 	}
 }
 
-// tell says what the outputs did, once they were watched for a while.
-func (l *OutputLoss) tell(v *View, emit fact.Emit) {
-	if l.Settled == 0 || l.Told || l.Alive-l.Settled < outWatched/2 {
+// report says what the outputs did, once they were watched for a while.
+func (l *OutputLoss) report(v *View, emit fact.Emit) {
+	if l.Settled == 0 || l.Reported || l.Alive-l.Settled < outWatched/2 {
 		return
 	}
-	l.Told = true
-	d := fact.LossOutputsData{Tap: v.Taps[l.Tap].Name, Bus: v.Taps[v.firstBus()].Name, Drill: l.Drill, LiveNS: l.LiveAt}
+	l.Reported = true
+	d := fact.LossOutputsData{Tap: v.Taps[l.Tap].Name, Bus: v.Taps[v.FirstBus()].Name, Drill: l.Drill, LiveNS: l.LiveAt}
 	for i := range l.Outputs {
 		t := &l.Outputs[i]
 		out := fact.LossOutput{Output: t.Output, WasNS: t.Was, NowNS: t.Width, LeastNS: t.Least, MostNS: t.Most, SilentNS: -1}

@@ -53,7 +53,7 @@ func (b *bereft) run(d fact.Time) {
 			}
 		}
 		if b.board {
-			b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: fact.BoardTold})
+			b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: fact.BoardStatus})
 		}
 	}
 }

@@ -10,11 +10,11 @@ import (
 // either side of where it stands.
 const restWithin = 2
 
-// leadRest tells for how long nothing has commanded the outputs: every channel of the
+// outputRest tells for how long nothing has commanded the outputs: every channel of the
 // sheet stands, the transmitter is heard, one mode is asked for, and no drill tilts the
 // model. It reads the bus that belongs to the leads; without one nobody knows, nor where
 // the bus carries stabilised values, which never stand while the stabiliser works.
-type leadRest struct {
+type outputRest struct {
 	Begun bool
 	Mode  string                    // asked for
 	Least [servobus.Channels]uint16 // since each channel moved last
@@ -26,19 +26,19 @@ type leadRest struct {
 }
 
 // see takes an observation of any tap.
-func (r *leadRest) see(o *fact.Observation, v *View) {
-	bus := v.firstBus()
+func (r *outputRest) see(o *fact.Observation, v *View) {
+	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case over(o, bus):
+	case TapEnds(o, bus):
 		r.Begun = false
-	case judged(o, bus):
+	case MayJudge(o, bus):
 		r.frame(o, &v.Taps[bus], v)
 	}
 }
 
-func (r *leadRest) frame(o *fact.Observation, bus *Tap, v *View) {
-	signal := signalOf(o.Frame)
+func (r *outputRest) frame(o *fact.Observation, bus *Tap, v *View) {
+	signal := SignalOf(o.Frame)
 	if signal == fact.Missed {
 		return // the outputs hold meanwhile, as the bus does
 	}
@@ -53,10 +53,10 @@ func (r *leadRest) frame(o *fact.Observation, bus *Tap, v *View) {
 }
 
 // settled reports that it is known which mode is asked for.
-func settled(bus *Tap, v *View) bool { return bus.Asked || len(v.modeChannels) == 0 }
+func settled(bus *Tap, v *View) bool { return bus.Asked || len(v.ModeChannels) == 0 }
 
-func (r *leadRest) channels(o *fact.Observation, bus *Tap) {
-	if !r.Begun || o.At-r.Heard > apart || r.Mode != bus.Mode {
+func (r *outputRest) channels(o *fact.Observation, bus *Tap) {
+	if !r.Begun || o.At-r.Heard > LongestStep || r.Mode != bus.Mode {
 		r.Begun, r.Mode, r.Since = true, bus.Mode, o.Wire
 		r.Least, r.Most = o.Frame.Counts, o.Frame.Counts
 	}
@@ -72,8 +72,8 @@ func (r *leadRest) channels(o *fact.Observation, bus *Tap) {
 }
 
 // lasts is for how long nothing has commanded the outputs when a pulse comes.
-func (r *leadRest) lasts(o *fact.Observation) fact.Time {
-	if !r.Begun || o.At-r.Heard > apart {
+func (r *outputRest) lasts(o *fact.Observation) fact.Time {
+	if !r.Begun || o.At-r.Heard > LongestStep {
 		return 0
 	}
 	return o.Wire - r.Since

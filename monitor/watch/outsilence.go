@@ -28,16 +28,16 @@ const (
 //	                ^ onset     ^ silent     ^ back
 type OutputSilence struct {
 	Tap     uint8
-	Outputs []leadLine // by number
-	Epoch   int        // of the board's clock
-	Excused bool       // lines were lost since the latest pulse
-	Date    fact.Time  // of the board's latest line
-	Quiet   bool       // none was read for a while, and no pulse since says whether the board stood still
-	Latest  int64      // falling edge of the latest pulse; board clock, ns
+	Outputs []outputLine // by number
+	Epoch   int          // of the board's clock
+	Excused bool         // lines were lost since the latest pulse
+	Date    fact.Time    // of the board's latest line
+	Quiet   bool         // none was read for a while, and no pulse since says whether the board stood still
+	Latest  int64        // falling edge of the latest pulse; board clock, ns
 }
 
-// leadLine is what is known of one output.
-type leadLine struct {
+// outputLine is what is known of one output.
+type outputLine struct {
 	Output int
 	Known  bool      // it was heard in this session,
 	Heard  bool      // is heard,
@@ -54,12 +54,12 @@ type leadLine struct {
 // See implements Watcher.
 func (s *OutputSilence) See(o *fact.Observation, _ *View, emit fact.Emit) {
 	switch {
-	case over(o, s.Tap):
+	case TapEnds(o, s.Tap):
 		s.unheard()
 	case o.Tap != s.Tap:
 	case o.Kind == fact.LinesLost:
 		s.excuse()
-	case o.Kind == fact.BoardTold:
+	case o.Kind == fact.BoardStatus:
 		s.alive(o)
 		s.spoke(emit)
 	case o.Kind == fact.PulseSeen:
@@ -118,7 +118,7 @@ func (s *OutputSilence) pulse(o *fact.Observation, emit fact.Emit) {
 		s.unheard()
 	}
 	if s.Excused || p.Epoch != s.Epoch {
-		s.anew(p.Epoch, fall)
+		s.restart(p.Epoch, fall)
 	}
 	l := s.of(p.Output)
 	l.pulse(o, fall, emit)
@@ -130,25 +130,25 @@ func (s *OutputSilence) pulse(o *fact.Observation, emit fact.Emit) {
 	}
 }
 
-func (s *OutputSilence) of(output int) *leadLine {
-	i, ok := slices.BinarySearchFunc(s.Outputs, output, func(l leadLine, n int) int { return l.Output - n })
+func (s *OutputSilence) of(output int) *outputLine {
+	i, ok := slices.BinarySearchFunc(s.Outputs, output, func(l outputLine, n int) int { return l.Output - n })
 	if !ok {
-		s.Outputs = slices.Insert(s.Outputs, i, leadLine{Output: output})
+		s.Outputs = slices.Insert(s.Outputs, i, outputLine{Output: output})
 	}
 	return &s.Outputs[i]
 }
 
-// anew lets all outputs wait from here on.
-func (s *OutputSilence) anew(epoch int, fall int64) {
+// restart lets all outputs wait from here on.
+func (s *OutputSilence) restart(epoch int, fall int64) {
 	s.Excused, s.Epoch = false, epoch
 	for i := range s.Outputs {
 		s.Outputs[i].Fall = fall
 	}
 }
 
-func (l *leadLine) limit() int64 { return max(leadPeriods*l.Period, leadLeast) }
+func (l *outputLine) limit() int64 { return max(leadPeriods*l.Period, leadLeast) }
 
-func (l *leadLine) pulse(o *fact.Observation, fall int64, emit fact.Emit) {
+func (l *outputLine) pulse(o *fact.Observation, fall int64, emit fact.Emit) {
 	l.Spoke = 0
 	if plausible(o.Pulse) {
 		l.Period = o.Pulse.Period
@@ -167,7 +167,7 @@ func (l *leadLine) pulse(o *fact.Observation, fall int64, emit fact.Emit) {
 func plausible(p *pulse.Pulse) bool { return p.Period > 0 && p.Period <= leadLongest }
 
 // again takes a pulse of an output that was not heard: whether it is now.
-func (l *leadLine) again(o *fact.Observation, emit fact.Emit) bool {
+func (l *outputLine) again(o *fact.Observation, emit fact.Emit) bool {
 	if !plausible(o.Pulse) {
 		l.Run = 0
 	}
@@ -186,7 +186,7 @@ func (l *leadLine) again(o *fact.Observation, emit fact.Emit) bool {
 	return true
 }
 
-func (l *leadLine) stopped(emit fact.Emit) {
+func (l *outputLine) stopped(emit fact.Emit) {
 	if !l.Known || l.Silent {
 		return
 	}
@@ -194,7 +194,7 @@ func (l *leadLine) stopped(emit fact.Emit) {
 	emit(fact.OutputSilent, l.Wire, l.about(), fact.SilentData{LimitNS: fact.Time(l.limit())})
 }
 
-func (l *leadLine) about() string { return outputAbout(l.Output) }
+func (l *outputLine) about() string { return outputAbout(l.Output) }
 
 // outputAbout is how events name an output.
 func outputAbout(n int) string { return "output:" + strconv.Itoa(n) }

@@ -8,15 +8,15 @@ import (
 )
 
 const (
-	swingRest  = 2 * fact.Second                       // nothing commands the outputs for so long before it is looked
-	swingHop   = 60                                    // samples after which it is looked again: a quarter of what is seen
-	swingEvery = swingHop * fact.Time(swing.Step)      // that as time
-	swingSpan  = swing.Samples * fact.Time(swing.Step) // what is seen
-	swingLooks = 1 + swing.Samples/swingHop            // that show it one after the other: twice as long as what is seen
-	swingCalm  = swingLooks                            // that don't, before it is over: a step hides a swing for as long as it is in sight
-	swingLeast = 5_000                                 // ns to either side that are told
-	swingGone  = 3_000                                 // and that it must fall below to be over
-	swingApart = int64(60 * fact.Millisecond)          // between two pulses: more is a hole, which no line bridges
+	oscillationRest    = 2 * fact.Second                        // nothing commands the outputs for so long before it is looked
+	oscillationHop     = 60                                     // samples after which it is looked again: a quarter of what is seen
+	oscillationEvery   = oscillationHop * fact.Time(swing.Step) // that as time
+	oscillationSpan    = swing.Samples * fact.Time(swing.Step)  // what is seen
+	oscillationWindows = 1 + swing.Samples/oscillationHop       // that show it one after the other: twice as long as what is seen
+	oscillationCalm    = oscillationWindows                     // that don't, before it is over: a step hides a swing for as long as it is in sight
+	oscillationLeast   = 5_000                                  // ns to either side that are told
+	oscillationGone    = 3_000                                  // and that it must fall below to be over
+	oscillationApart   = int64(60 * fact.Millisecond)           // between two pulses: more is a hole, which no line bridges
 )
 
 // OutputUnsteady looks for an output that swings slowly, 0.5 to 10 times a second,
@@ -31,106 +31,106 @@ const (
 // A quiet bench, without air that flows, does not show that it never will.
 type OutputUnsteady struct {
 	Tap     uint8
-	Rest    leadRest
-	Outputs []leadSwing // by number
+	Rest    outputRest
+	Outputs []outputOscillation // by number
 }
 
-type leadSwing struct {
-	Output int
-	Epoch  int
-	Rise   int64 // of the latest pulse, board clock, ns
-	Grid   swing.Grid
-	Seen   swing.Swing // when it was looked last
-	Looks  int         // in a row that showed one
-	Calm   int         // in a row that did not
+type outputOscillation struct {
+	Output  int
+	Epoch   int
+	Rise    int64 // of the latest pulse, board clock, ns
+	Grid    swing.Grid
+	Seen    swing.Oscillation // when it was looked last
+	Windows int               // in a row that showed one
+	Calm    int               // in a row that did not
 
-	Told  bool
-	Onset fact.Time
-	Last  fact.Time               // when one was seen
-	As    fact.OutputUnsteadyData // what was
+	Reported bool
+	Onset    fact.Time
+	Last     fact.Time               // when one was seen
+	As       fact.OutputUnsteadyData // what was
 }
 
 // See implements Watcher.
 func (u *OutputUnsteady) See(o *fact.Observation, v *View, emit fact.Emit) {
 	u.Rest.see(o, v)
 	switch {
-	case over(o, u.Tap):
+	case TapEnds(o, u.Tap):
 		for i := range u.Outputs {
-			u.Outputs[i].Told = false
+			u.Outputs[i].Reported = false
 		}
 	case o.Tap == u.Tap && o.Kind == fact.PulseSeen:
 		u.of(o.Pulse.Output).pulse(o, &u.Rest, emit)
 	}
 }
 
-func (u *OutputUnsteady) of(output int) *leadSwing {
-	i, ok := slices.BinarySearchFunc(u.Outputs, output, func(l leadSwing, n int) int { return l.Output - n })
+func (u *OutputUnsteady) of(output int) *outputOscillation {
+	i, ok := slices.BinarySearchFunc(u.Outputs, output, func(l outputOscillation, n int) int { return l.Output - n })
 	if !ok {
-		u.Outputs = slices.Insert(u.Outputs, i, leadSwing{Output: output})
+		u.Outputs = slices.Insert(u.Outputs, i, outputOscillation{Output: output})
 	}
 	return &u.Outputs[i]
 }
 
 // forget breaks off: what comes next does not follow what came before.
-func (l *leadSwing) forget() {
+func (l *outputOscillation) forget() {
 	l.Grid.Reset()
-	l.Looks, l.Calm = 0, 0
+	l.Windows, l.Calm = 0, 0
 }
 
-func (l *leadSwing) pulse(o *fact.Observation, rest *leadRest, emit fact.Emit) {
+func (l *outputOscillation) pulse(o *fact.Observation, rest *outputRest, emit fact.Emit) {
 	p := o.Pulse
-	if p.Epoch != l.Epoch || p.Rise-l.Rise > swingApart {
+	if p.Epoch != l.Epoch || p.Rise-l.Rise > oscillationApart {
 		l.forget()
 	}
 	l.Epoch, l.Rise = p.Epoch, p.Rise
-	if rest.lasts(o) < swingRest {
+	if rest.lasts(o) < oscillationRest {
 		l.forget()
 		return
 	}
 	l.Grid.Pulse(p.Rise, p.Width)
 	if l.Grid.Full() {
-		l.look(o, rest, emit)
-		l.Grid.Drop(swingHop)
+		l.inspect(o, rest, emit)
+		l.Grid.Drop(oscillationHop)
 	}
 }
 
-func (l *leadSwing) look(o *fact.Observation, rest *leadRest, emit fact.Emit) {
-	least := int64(swingLeast)
-	if l.Told {
-		least = swingGone
+func (l *outputOscillation) inspect(o *fact.Observation, rest *outputRest, emit fact.Emit) {
+	least := int64(oscillationLeast)
+	if l.Reported {
+		least = oscillationGone
 	}
 	s, ok := swing.Find(&l.Grid.Widths, l.Grid.Period)
 	if !ok || s.Amplitude < least {
-		l.Looks = 0
-		if l.Calm++; l.Told && l.Calm == swingCalm {
+		l.Windows = 0
+		if l.Calm++; l.Reported && l.Calm == oscillationCalm {
 			l.calm(emit)
 		}
 		return
 	}
-	if l.Looks > 0 && !alike(l.Seen, s) {
-		l.Looks = 0
+	if l.Windows > 0 && !alike(l.Seen, s) {
+		l.Windows = 0
 	}
-	l.Looks++
+	l.Windows++
 	l.Seen, l.Last, l.Calm = s, o.Wire, 0
-	if l.Told || l.Looks < swingLooks {
+	if l.Reported || l.Windows < oscillationWindows {
 		return
 	}
-	l.Told, l.Onset = true, o.Wire-swingSpan-(swingLooks-1)*swingEvery
+	l.Reported, l.Onset = true, o.Wire-oscillationSpan-(oscillationWindows-1)*oscillationEvery
 	l.As = fact.OutputUnsteadyData{MilliHz: s.MilliHz, AmplitudeNS: s.Amplitude, ForNS: o.Wire - l.Onset, Mode: rest.Mode}
 	emit(fact.OutputUnsteady, l.Onset, outputAbout(l.Output), l.As)
 }
 
 // calm dates the end of a swing in the middle of what showed it last.
-func (l *leadSwing) calm(emit fact.Emit) {
-	l.Told = false
-	end := l.Last - swingSpan/2
+func (l *outputOscillation) calm(emit fact.Emit) {
+	l.Reported = false
+	end := l.Last - oscillationSpan/2
 	l.As.ForNS = end - l.Onset
 	emit(fact.OutputCalm, end, outputAbout(l.Output), l.As)
 }
 
 // alike reports whether two looks saw the same swing.
-func alike(a, b swing.Swing) bool {
-	return abs(a.MilliHz-b.MilliHz) <= max(250, a.MilliHz/7) && a.Amplitude <= 2*b.Amplitude && b.Amplitude <= 2*a.Amplitude
+func alike(a, b swing.Oscillation) bool {
+	return Abs(a.MilliHz-b.MilliHz) <= max(250, a.MilliHz/7) && a.Amplitude <= 2*b.Amplitude && b.Amplitude <= 2*a.Amplitude
 }
 
 // Due implements Watcher.

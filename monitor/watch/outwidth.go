@@ -31,17 +31,17 @@ const (
 //	               ^ onset ^ output.odd
 type OutputWidth struct {
 	Tap     uint8
-	Outputs []leadWidth // by number
+	Outputs []widthState // by number
 
 	bounds []widthBounds // of the sheet
 }
 
-type leadWidth struct {
-	Output int
-	Odd    fact.OutputOddData // the run under way
-	First  fact.Time
-	Last   fact.Time
-	Told   bool // a piece of it
+type widthState struct {
+	Output   int
+	Odd      fact.OutputOddData // the run under way
+	First    fact.Time
+	Last     fact.Time
+	Reported bool // a piece of it
 
 	Apart fact.OutputOddData // odd pulses that made no run
 	Began fact.Time          // with the first of those
@@ -59,10 +59,10 @@ type widthBounds struct {
 // See implements Watcher.
 func (w *OutputWidth) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
-	case over(o, w.Tap):
+	case TapEnds(o, w.Tap):
 		w.ended(fact.Never, emit)
 	case o.Tap != w.Tap:
-	case o.Kind == fact.BoardTold:
+	case o.Kind == fact.BoardStatus:
 		w.ended(o.At, emit)
 	case o.Kind == fact.PulseSeen:
 		if w.bounds == nil {
@@ -82,21 +82,21 @@ func (w *OutputWidth) ended(at fact.Time, emit fact.Emit) {
 	for i := range w.Outputs {
 		l := &w.Outputs[i]
 		if at-l.Last > fact.Second {
-			l.tell(emit)
+			l.report(emit)
 			l.Periods = l.Periods[:0]
 		}
 	}
 }
 
-func (w *OutputWidth) of(output int) *leadWidth {
-	i, ok := slices.BinarySearchFunc(w.Outputs, output, func(l leadWidth, n int) int { return l.Output - n })
+func (w *OutputWidth) of(output int) *widthState {
+	i, ok := slices.BinarySearchFunc(w.Outputs, output, func(l widthState, n int) int { return l.Output - n })
 	if !ok {
-		w.Outputs = slices.Insert(w.Outputs, i, leadWidth{Output: output, Periods: make([]int64, 0, pacedPulses)})
+		w.Outputs = slices.Insert(w.Outputs, i, widthState{Output: output, Periods: make([]int64, 0, pacedPulses)})
 	}
 	return &w.Outputs[i]
 }
 
-func (l *leadWidth) width(o *fact.Observation, bounds []widthBounds, emit fact.Emit) {
+func (l *widthState) width(o *fact.Observation, bounds []widthBounds, emit fact.Emit) {
 	least, most := int64(narrowest), int64(broadest)
 	for _, b := range bounds {
 		if b.output == l.Output {
@@ -105,7 +105,7 @@ func (l *leadWidth) width(o *fact.Observation, bounds []widthBounds, emit fact.E
 	}
 	width := o.Pulse.Width
 	if width >= least && width <= most {
-		l.tell(emit)
+		l.report(emit)
 		l.Last = o.Wire
 		return
 	}
@@ -116,24 +116,24 @@ func (l *leadWidth) width(o *fact.Observation, bounds []widthBounds, emit fact.E
 	l.Odd.Pulses++
 	l.Odd.LeastNS, l.Odd.MostNS = min(l.Odd.LeastNS, width), max(l.Odd.MostNS, width)
 	l.Odd.SpanNS = o.Wire - l.First
-	if l.Odd.SpanNS >= oddLong || l.Odd.SpanNS >= oddFirst && !l.Told {
-		l.tell(emit)
-		l.Told = true
+	if l.Odd.SpanNS >= oddLong || l.Odd.SpanNS >= oddFirst && !l.Reported {
+		l.report(emit)
+		l.Reported = true
 	}
 }
 
-// tell ends a run, or a piece of one.
-func (l *leadWidth) tell(emit fact.Emit) {
+// report ends a run, or a piece of one.
+func (l *widthState) report(emit fact.Emit) {
 	if l.Odd.Pulses >= oddPulses {
 		emit(fact.OutputOdd, l.First, outputAbout(l.Output), l.Odd)
-	} else if l.Odd.Pulses > 0 && !l.Told {
+	} else if l.Odd.Pulses > 0 && !l.Reported {
 		l.apart(emit)
 	}
-	l.Odd, l.Told = fact.OutputOddData{}, false
+	l.Odd, l.Reported = fact.OutputOddData{}, false
 }
 
 // apart counts odd pulses that stand alone, and tells when there are too many.
-func (l *leadWidth) apart(emit fact.Emit) {
+func (l *widthState) apart(emit fact.Emit) {
 	a := &l.Apart
 	if a.Pulses == 0 || l.First-l.Began > oddLong {
 		*a, l.Began = fact.OutputOddData{LeastNS: l.Odd.LeastNS, MostNS: l.Odd.MostNS}, l.First
@@ -147,9 +147,9 @@ func (l *leadWidth) apart(emit fact.Emit) {
 	}
 }
 
-func (l *leadWidth) period(o *fact.Observation, emit fact.Emit) {
+func (l *widthState) period(o *fact.Observation, emit fact.Emit) {
 	p := o.Pulse.Period
-	if l.Said != 0 && abs(p-l.Said) <= l.Said/20 {
+	if l.Said != 0 && Abs(p-l.Said) <= l.Said/20 {
 		l.Periods = l.Periods[:0]
 		return
 	}

@@ -17,7 +17,7 @@ func (p *Period) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if o.Tap != p.Tap || o.Kind != fact.FrameSeen || !o.Pace.Known {
 		return
 	}
-	if off := o.Pace.Period - p.Said; p.Said != 0 && abs(int64(off)) <= int64(p.Said)/20 {
+	if off := o.Pace.Period - p.Said; p.Said != 0 && Abs(int64(off)) <= int64(p.Said)/20 {
 		return
 	}
 	now := (o.Pace.Period + periodGrain/2) / periodGrain * periodGrain

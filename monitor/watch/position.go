@@ -6,9 +6,7 @@ import (
 )
 
 const (
-	settleFrames = 5                      // a value stands for so many frames
-	settleTime   = fact.ModeStands        // and so long
-	settleSame   = 500 * fact.Millisecond // within one position: someone trims it
+	settleSame = 500 * fact.Millisecond // within one position: someone trims it
 )
 
 // Position says where a switch stands. Each position of the sheet owns the
@@ -38,11 +36,11 @@ type Position struct {
 
 // See implements Watcher.
 func (p *Position) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, p.Tap) {
+	if TapEnds(o, p.Tap) {
 		p.Frames = 0
 		return
 	}
-	if !judged(o, p.Tap) {
+	if !MayJudge(o, p.Tap) {
 		return
 	}
 	c, ok := v.Sheet.Channel(p.Channel)
@@ -51,13 +49,13 @@ func (p *Position) See(o *fact.Observation, v *View, emit fact.Emit) {
 	}
 	w := Width(v.Sheet, o.Frame, p.Channel)
 	place := p.nearest(c, w)
-	if p.Frames == 0 || o.Wire-p.Last > apart || place != p.Next || abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
+	if p.Frames == 0 || o.Wire-p.Last > LongestStep || place != p.Next || Abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
 		p.Next, p.NextAt, p.From, p.Frames = place, w, o.Wire, 0
 	}
 	p.Frames++
 	p.Last = o.Wire
-	if p.Frames >= settleFrames && o.Wire-p.From >= p.wait() && p.news(v.Sheet) && v.Taps[p.Tap].Signal != fact.Missed {
-		p.tell(c, v, emit)
+	if p.Frames >= SettleFrames && o.Wire-p.From >= p.wait() && p.news(v.Sheet) && v.Taps[p.Tap].Signal != fact.Missed {
+		p.report(c, v, emit)
 	}
 }
 
@@ -66,7 +64,7 @@ func (p *Position) See(o *fact.Observation, v *View, emit fact.Emit) {
 func (p *Position) nearest(c *sheet.Channel, w int64) int {
 	best := 0
 	for i := range c.Places {
-		if abs(w-c.Places[i].Width) < abs(w-c.Places[best].Width) {
+		if Abs(w-c.Places[i].Width) < Abs(w-c.Places[best].Width) {
 			best = i
 		}
 	}
@@ -74,7 +72,7 @@ func (p *Position) nearest(c *sheet.Channel, w int64) int {
 		return best
 	}
 	was, now := c.Places[p.Place].Width, c.Places[best].Width
-	if abs(w-was)-abs(w-now) < abs(now-was)/5 { // a tenth beyond the middle on one side is a fifth of difference
+	if Abs(w-was)-Abs(w-now) < Abs(now-was)/5 { // a tenth beyond the middle on one side is a fifth of difference
 		return p.Place
 	}
 	return best
@@ -84,19 +82,19 @@ func (p *Position) wait() fact.Time {
 	if p.Known && p.Next == p.Place {
 		return settleSame
 	}
-	return settleTime
+	return SettleTime
 }
 
 func (p *Position) news(s *sheet.Sheet) bool {
-	return !p.Known || p.Next != p.Place || abs(p.NextAt-p.Width) > s.Tolerance.Position/2
+	return !p.Known || p.Next != p.Place || Abs(p.NextAt-p.Width) > s.Tolerance.Position/2
 }
 
-func (p *Position) tell(c *sheet.Channel, v *View, emit fact.Emit) {
+func (p *Position) report(c *sheet.Channel, v *View, emit fact.Emit) {
 	t := &v.Taps[p.Tap]
 	off := p.NextAt - c.Places[p.Next].Width
 	d := fact.SwitchData{
 		Tap: t.Name, To: c.Places[p.Next].Name, WidthNS: p.NextAt, OffNS: off,
-		Within: abs(off) <= v.Sheet.Tolerance.Position, Signal: t.Signal, Suspect: t.Suspect,
+		Within: Abs(off) <= v.Sheet.Tolerance.Position, Signal: t.Signal, Suspect: t.Suspect,
 	}
 	if p.Known {
 		d.Was = c.Places[p.Place].Name

@@ -36,7 +36,7 @@ func (p *PowerUp) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
 	case step == p.Step:
 	case p.Step == fact.PromptOn:
-		p.tell(v, emit)
+		p.report(v, emit)
 		*p = PowerUp{Tap: p.Tap}
 	default:
 		p.Step, p.Since = step, v.PromptAt
@@ -44,20 +44,20 @@ func (p *PowerUp) See(o *fact.Observation, v *View, emit fact.Emit) {
 	if p.Step == "" {
 		return
 	}
-	if over(o, p.Tap) {
+	if TapEnds(o, p.Tap) {
 		*p = PowerUp{Tap: p.Tap, Step: p.Step, Since: p.Since}
 		return
 	}
 	p.Off = p.Off || !v.Taps[p.Tap].Locked
 	if p.Step == fact.PromptOn {
-		samples := v.cleaned(p.Tap).ready
+		samples := v.Cleaned(p.Tap).Ready
 		for i := range samples {
 			p.sample(&samples[i])
 		}
 	}
 }
 
-func (p *PowerUp) sample(s *sample) {
+func (p *PowerUp) sample(s *CleanFrame) {
 	if s.Wire < p.Since || p.Link.Up && p.Looked {
 		return
 	}
@@ -68,7 +68,7 @@ func (p *PowerUp) sample(s *sample) {
 	if p.Link.Flags.Row > 0 {
 		p.Flags++
 	}
-	if p.Link.Flags.Row < leastFrames {
+	if p.Link.Flags.Row < LeastFrames {
 		return
 	}
 	if !p.Looked {
@@ -79,7 +79,7 @@ func (p *PowerUp) sample(s *sample) {
 	}
 }
 
-func (p *PowerUp) tell(v *View, emit fact.Emit) {
+func (p *PowerUp) report(v *View, emit fact.Emit) {
 	t := &v.Taps[p.Tap]
 	d := fact.PowerUpData{Tap: t.Name, Off: p.Off, Frames: p.Frames, Flagged: p.Flags, FirstNS: -1}
 	if p.Frames > 0 {

@@ -80,7 +80,7 @@ func (q *quiet) run(d fact.Time) {
 			}
 		}
 		if q.board && q.at%fact.Second == 0 {
-			q.see(&fact.Observation{Wire: q.at, Tap: 2, Kind: fact.BoardTold, Board: fact.Board{Name: "board", Tick: 500, Outputs: 8}})
+			q.see(&fact.Observation{Wire: q.at, Tap: 2, Kind: fact.BoardStatus, Board: fact.Board{Name: "board", Tick: 500, Outputs: 8}})
 		}
 	}
 }

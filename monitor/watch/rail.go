@@ -21,26 +21,26 @@ const (
 //	          onset  clipped free
 type Rail struct {
 	Tap uint8
-	At  [servobus.Channels]rail
+	At  [servobus.Channels]railState
 }
 
-type rail struct {
-	Count  uint16
-	Frames int       // in a row at Count, a rail
-	Since  fact.Time // wire time of the first of them
-	Last   fact.Time // and of the latest
-	Told   bool
-	Off    int       // frames in a row away from it, once told
-	Left   fact.Time // wire time of the first of those
+type railState struct {
+	Count    uint16
+	Frames   int       // in a row at Count, a rail
+	Since    fact.Time // wire time of the first of them
+	Last     fact.Time // and of the latest
+	Reported bool
+	Off      int       // frames in a row away from it, once told
+	Left     fact.Time // wire time of the first of those
 }
 
 // See implements Watcher.
 func (r *Rail) See(o *fact.Observation, v *View, emit fact.Emit) {
-	if over(o, r.Tap) {
-		r.At = [servobus.Channels]rail{}
+	if TapEnds(o, r.Tap) {
+		r.At = [servobus.Channels]railState{}
 		return
 	}
-	if !judged(o, r.Tap) {
+	if !MayJudge(o, r.Tap) {
 		return
 	}
 	for ch, count := range o.Frame.Counts {
@@ -56,13 +56,13 @@ func (r *Rail) See(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (r *Rail) stands(ch int, count uint16, o *fact.Observation, v *View, emit fact.Emit) {
 	p := &r.At[ch]
-	if p.Frames == 0 || !p.Told && o.Wire-p.Last > apart {
-		*p = rail{Count: count, Since: o.Wire}
+	if p.Frames == 0 || !p.Reported && o.Wire-p.Last > LongestStep {
+		*p = railState{Count: count, Since: o.Wire}
 	}
 	p.Frames++
 	p.Last, p.Off = o.Wire, 0
-	if !p.Told && p.Frames >= railFrames && o.Wire-p.Since >= railTime {
-		p.Told = true
+	if !p.Reported && p.Frames >= railFrames && o.Wire-p.Since >= railTime {
+		p.Reported = true
 		emit(fact.TravelClipped, p.Since, about(ch), r.data(ch, v))
 	}
 }
@@ -74,11 +74,11 @@ func (r *Rail) leaves(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 	if p.Off++; p.Off == 1 {
 		p.Left = o.Wire
 	}
-	if p.Told && p.Off < leastFrames {
+	if p.Reported && p.Off < LeastFrames {
 		return
 	}
-	told, left, d := p.Told, p.Left, r.data(ch, v)
-	*p = rail{}
+	told, left, d := p.Reported, p.Left, r.data(ch, v)
+	*p = railState{}
 	if told {
 		emit(fact.TravelFree, left, about(ch), d)
 	}
@@ -89,9 +89,9 @@ func (r *Rail) leaves(ch int, o *fact.Observation, v *View, emit fact.Emit) {
 
 func atRail(count uint16) bool { return count == 0 || count == scale.MaxCount }
 
-func (r *Rail) data(ch int, v *View) fact.ClipData {
+func (r *Rail) data(ch int, v *View) fact.TravelClippedData {
 	p, t := &r.At[ch], &v.Taps[r.Tap]
-	return fact.ClipData{
+	return fact.TravelClippedData{
 		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: v.Sheet.Scale.Width(int64(p.Count)),
 		DwellNS: p.Last - p.Since, Signal: t.Signal,
 	}

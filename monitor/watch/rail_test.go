@@ -72,10 +72,10 @@ func TestRailSaysWhereAndHowLong(t *testing.T) {
 		left = r.send(5)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, fact.Event{At: came + 8*period, From: came, Kind: fact.TravelClipped, About: "channel:9", Data: fact.ClipData{
+	assert.Equal(t, fact.Event{At: came + 8*period, From: came, Kind: fact.TravelClipped, About: "channel:9", Data: fact.TravelClippedData{
 		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 8 * period, Signal: fact.Live,
 	}}, events[0])
-	assert.Equal(t, fact.Event{At: left + 3*period, From: left, Kind: fact.TravelFree, About: "channel:9", Data: fact.ClipData{
+	assert.Equal(t, fact.Event{At: left + 3*period, From: left, Kind: fact.TravelFree, About: "channel:9", Data: fact.TravelClippedData{
 		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 19 * period, Signal: fact.Live,
 	}}, events[1])
 }
@@ -86,5 +86,5 @@ func TestRailInFailsafeIsTheReceivers(t *testing.T) {
 		r.put(3, 0)
 		r.flagged(20, servobus.FlagFailsafe)
 	}))
-	assert.Equal(t, fact.Failsafe, e.Data.(fact.ClipData).Signal)
+	assert.Equal(t, fact.Failsafe, e.Data.(fact.TravelClippedData).Signal)
 }

@@ -115,7 +115,7 @@ func (r *rig) bad() {
 }
 
 func (r *rig) refused(bytes int64) {
-	o := fact.Observation{At: r.at, Tap: 1, Kind: fact.Refused}
+	o := fact.Observation{At: r.at, Tap: 1, Kind: fact.BytesRefused}
 	o.Refused[servobus.NoHeader] = bytes
 	r.see(&o)
 }

@@ -88,11 +88,11 @@ func TestNothingIsFoundWhereAllIsWell(t *testing.T) {
 func TestTheGainIsSwept(t *testing.T) {
 	list := findings(t, "good", 1, beatless(t))
 	require.GreaterOrEqual(t, len(list), 2)
-	for i, want := range []fact.SweepData{
+	for i, want := range []fact.GainSweptData{
 		{FromNS: 1_485_000, ToNS: 1_040_000, LeastNS: 1_040_000, MostNS: 1_485_000},
 		{FromNS: 1_040_000, ToNS: 1_930_000, LeastNS: 1_040_000, MostNS: 1_930_000},
 	} {
-		got := list[i].Data.(fact.SweepData)
+		got := list[i].Data.(fact.GainSweptData)
 		assert.InDelta(t, want.FromNS, got.FromNS, 5000)
 		assert.InDelta(t, want.ToNS, got.ToNS, 5000)
 		assert.InDelta(t, want.LeastNS, got.LeastNS, 5000)
@@ -126,7 +126,7 @@ func TestUnflaggedPresetsAreFound(t *testing.T) {
 		require.Equal(t, []string{fact.ValuesStill, fact.ValuesMoving}, kinds(list), "seed %d", seed)
 		assert.InDelta(t, float64(13500*ms), float64(list[0].From), float64(fact.Second), "seed %d: the last live frame", seed)
 		assert.InDelta(t, float64(20*fact.Second), float64(list[1].From), float64(200*ms), "seed %d: the first", seed)
-		assert.Equal(t, "leapt", list[0].Data.(fact.StillData).Because)
+		assert.Equal(t, "leapt", list[0].Data.(fact.ValuesStillData).Because)
 	}
 }
 

@@ -2,8 +2,8 @@ package watch
 
 import "benchproof.example/monitor/fact"
 
-// unheard is how long a tap may be up without a frame before that is said.
-const unheard = 2 * fact.Second
+// neverHeard is how long a tap may be up without a frame before that is said.
+const neverHeard = 2 * fact.Second
 
 // Silence says when a bus begins to be read and when it falls silent. It runs on
 // dates: frames that lie in an adapter are not yet heard.
@@ -23,11 +23,11 @@ type Silence struct {
 	Wire   fact.Time // wire time of the last frame
 	Heard  bool      // there was a frame in this session
 	Limit  fact.Time
-	Hole   hole
+	Hole   silentStretch
 }
 
-// hole is a silence that was not told before frames came again.
-type hole struct {
+// silentStretch is a silence that was not told before frames came again.
+type silentStretch struct {
 	Open  bool
 	From  fact.Time // wire time of the frame before it
 	To    fact.Time // and behind it
@@ -37,12 +37,12 @@ type hole struct {
 // See implements Watcher.
 func (s *Silence) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
-	case over(o, s.Tap):
-		s.Up, s.Hole = false, hole{}
+	case TapEnds(o, s.Tap):
+		s.Up, s.Hole = false, silentStretch{}
 		s.lock(v, false)
 	case o.Tap != s.Tap:
 	case o.Kind == fact.TapUp:
-		s.Up, s.Since, s.Limit = true, o.At, unheard
+		s.Up, s.Since, s.Limit = true, o.At, neverHeard
 		s.lock(v, false)
 		if !s.Heard {
 			s.Wire = o.At
@@ -61,21 +61,21 @@ func (s *Silence) frame(o *fact.Observation, v *View, emit fact.Emit) {
 		}
 		emit(fact.BusLocked, o.Wire, v.Taps[s.Tap].About(), d)
 	case !s.Hole.Open && o.At-s.Since > s.Limit:
-		s.Hole = hole{Open: true, From: s.Wire, To: o.Wire, Limit: s.Limit}
+		s.Hole = silentStretch{Open: true, From: s.Wire, To: o.Wire, Limit: s.Limit}
 	}
 	switch {
 	case o.Pace.Late:
-		s.Hole = hole{}
+		s.Hole = silentStretch{}
 	case !o.Pace.Unsure:
-		s.told(v, emit)
+		s.reportSilence(v, emit)
 	}
 	s.lock(v, true)
 	s.Up, s.Heard = true, true
 	s.Since, s.Wire, s.Limit = o.At, o.Wire, o.Pace.Limit()
 }
 
-// told tells of a silence that frames are back after.
-func (s *Silence) told(v *View, emit fact.Emit) {
+// reportSilence tells of a silence that frames are back after.
+func (s *Silence) reportSilence(v *View, emit fact.Emit) {
 	if !s.Hole.Open {
 		return
 	}
@@ -83,7 +83,7 @@ func (s *Silence) told(v *View, emit fact.Emit) {
 	s.lock(v, false)
 	emit(fact.BusSilent, s.Hole.From, about, fact.SilentData{LimitNS: s.Hole.Limit})
 	emit(fact.BusLocked, s.Hole.To, about, fact.LockedData{SilentNS: s.Hole.To - s.Hole.From})
-	s.Hole = hole{}
+	s.Hole = silentStretch{}
 }
 
 // lock says whether frames come. What was asked for before a silence is old.
@@ -103,7 +103,7 @@ func (s *Silence) Due() fact.Time {
 
 // Expire implements Watcher.
 func (s *Silence) Expire(_ fact.Time, v *View, emit fact.Emit) {
-	s.told(v, emit)
+	s.reportSilence(v, emit)
 	s.Up = false
 	s.lock(v, false)
 	emit(fact.BusSilent, s.Wire, v.Taps[s.Tap].About(), fact.SilentData{LimitNS: s.Limit})

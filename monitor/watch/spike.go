@@ -14,7 +14,7 @@ const (
 	// No more than so many a second are told for a tap. Where the port can't mark
 	// bad characters, damage passes for frames and makes sixteen of them at once:
 	// those beyond are not told, and no event says how many there were.
-	spikesTold = 10
+	spikesReported = 10
 )
 
 // Spike looks for a channel that leaves its value for a frame or a few and comes
@@ -30,8 +30,8 @@ type Spike struct {
 	Refused int64     // bytes refused since
 	At      [servobus.Channels]steadyValue
 
-	Second fact.Time // wire time of the first spike of those
-	Told   int       // that were told within a second
+	Second   fact.Time // wire time of the first spike of those
+	Reported int       // that were told within a second
 }
 
 type steadyValue struct {
@@ -45,25 +45,25 @@ type steadyValue struct {
 // See implements Watcher.
 func (s *Spike) See(o *fact.Observation, v *View, emit fact.Emit) {
 	switch {
-	case over(o, s.Tap):
-		s.forget()
+	case TapEnds(o, s.Tap):
+		s.reset()
 	case o.Tap != s.Tap:
-	case o.Kind == fact.Refused:
+	case o.Kind == fact.BytesRefused:
 		s.Refused += o.Refused.Total()
 	case o.Kind == fact.FrameSeen:
 		s.frame(o, v, emit)
 	}
 }
 
-func (s *Spike) forget() { s.At = [servobus.Channels]steadyValue{} }
+func (s *Spike) reset() { s.At = [servobus.Channels]steadyValue{} }
 
 func (s *Spike) frame(o *fact.Observation, v *View, emit fact.Emit) {
 	damaged := o.Frame.Bad || s.Refused >= servobus.FrameLen/2 // fewer may be talk between frames
 	s.Refused = 0
-	if damaged || signalOf(o.Frame) != fact.Live || o.Wire-s.Last > apart {
-		s.forget()
+	if damaged || SignalOf(o.Frame) != fact.Live || o.Wire-s.Last > LongestStep {
+		s.reset()
 	}
-	if !judged(o, s.Tap) {
+	if !MayJudge(o, s.Tap) {
 		return
 	}
 	s.Last = o.Wire
@@ -74,7 +74,7 @@ func (s *Spike) frame(o *fact.Observation, v *View, emit fact.Emit) {
 
 func (s *Spike) channel(ch int, count uint16, o *fact.Observation, v *View, emit fact.Emit) {
 	p := &s.At[ch]
-	far := abs(int64(count) - int64(p.Value))
+	far := Abs(int64(count) - int64(p.Value))
 	switch {
 	case p.Stood == 0:
 		*p = steadyValue{Value: count, Stood: 1}
@@ -83,11 +83,11 @@ func (s *Spike) channel(ch int, count uint16, o *fact.Observation, v *View, emit
 	case p.Away == 0 && p.Stood >= spikeBefore && far >= spikeCounts:
 		p.Away, p.Far, p.Since = 1, count, o.Wire
 	case p.Away > 0 && far <= spikeReturn:
-		s.tell(ch, p, o, v, emit)
+		s.report(ch, p, o, v, emit)
 		*p = steadyValue{Value: count, Stood: 1}
 	case p.Away > 0 && p.Away < spikeFrames:
 		p.Away++
-		if far > abs(int64(p.Far)-int64(p.Value)) {
+		if far > Abs(int64(p.Far)-int64(p.Value)) {
 			p.Far = count
 		}
 	default:
@@ -95,14 +95,14 @@ func (s *Spike) channel(ch int, count uint16, o *fact.Observation, v *View, emit
 	}
 }
 
-func (s *Spike) tell(ch int, p *steadyValue, o *fact.Observation, v *View, emit fact.Emit) {
-	if s.Told == 0 || o.Wire-s.Second >= fact.Second {
-		s.Second, s.Told = o.Wire, 0
+func (s *Spike) report(ch int, p *steadyValue, o *fact.Observation, v *View, emit fact.Emit) {
+	if s.Reported == 0 || o.Wire-s.Second >= fact.Second {
+		s.Second, s.Reported = o.Wire, 0
 	}
-	if s.Told++; s.Told > spikesTold {
+	if s.Reported++; s.Reported > spikesReported {
 		return
 	}
-	emit(fact.ValueSpiked, p.Since, about(ch), fact.SpikeData{
+	emit(fact.ValueSpiked, p.Since, about(ch), fact.ValueSpikedData{
 		Tap: v.Taps[s.Tap].Name, Channel: ch + 1, Frames: p.Away,
 		FromNS: v.Sheet.Scale.Width(int64(p.Value)), ToNS: v.Sheet.Scale.Width(int64(p.Far)),
 	})

@@ -126,7 +126,7 @@ func TestSpikeSaysHowFar(t *testing.T) {
 		r.send(20)
 		from = r.play(4, 912, 832, 932, middle)
 	}))
-	assert.Equal(t, fact.Event{At: from + 3*period, From: from, Kind: fact.ValueSpiked, About: "channel:4", Data: fact.SpikeData{
+	assert.Equal(t, fact.Event{At: from + 3*period, From: from, Kind: fact.ValueSpiked, About: "channel:4", Data: fact.ValueSpikedData{
 		Tap: "main", Channel: 4, FromNS: 1_500_000, ToNS: 1_400_000, Frames: 3,
 	}}, e)
 }

@@ -5,10 +5,10 @@ import (
 	"benchproof.example/monitor/fact"
 )
 
-// Why values are known to move, in fact.StillData.
+// Why values are known to move, in fact.ValuesStillData.
 const (
 	becauseHeartbeat = "heartbeat"
-	becauseStirred   = "stirred"
+	becauseMoved     = "stirred"
 	becauseLeapt     = "leapt"
 )
 
@@ -27,45 +27,45 @@ type Stillness struct {
 	Tap  uint8
 	Wire fact.Time // of the live frame before, 0: none
 
-	Counts [servobus.Channels]uint16 // of that frame
-	Told   bool                      // that the heartbeat stopped, and it is not over
-	Stop   Held                      // what is known of that
-	Paused fact.Time                 // the latest pause that was told began then, wire time
+	Counts   [servobus.Channels]uint16 // of that frame
+	Reported bool                      // that the heartbeat stopped, and it is not over
+	Stop     Held                      // what is known of that
+	Paused   fact.Time                 // the latest pause that was told began then, wire time
 
-	Heart  heart
-	Values unflagged
+	Heartbeat heartbeatState
+	Values    unflagged
 }
 
 // See implements Watcher.
 func (s *Stillness) See(o *fact.Observation, v *View, emit fact.Emit) {
 	t := &v.Taps[s.Tap]
 	t.Held = Held{}
-	samples := v.cleaned(s.Tap).ready
+	samples := v.Cleaned(s.Tap).Ready
 	for i := range samples {
 		s.sample(&samples[i], v, emit)
 	}
-	if over(o, s.Tap) {
-		if s.Told {
+	if TapEnds(o, s.Tap) {
+		if s.Reported {
 			t.Held = s.Stop
 			t.Held.To, t.Held.Back, t.Held.Now = s.Wire, -1, s.Counts
 		} else {
 			s.found(v, emit)(s.Values.rest(v))
 		}
-		*s = Stillness{Tap: s.Tap, Heart: heart{Moves: s.Heart.Moves, Pause: s.Heart.Pause}}
+		*s = Stillness{Tap: s.Tap, Heartbeat: heartbeatState{Moves: s.Heartbeat.Moves, Pause: s.Heartbeat.Pause}}
 	}
-	t.Stopped = s.Told
+	t.Stopped = s.Reported
 }
 
-func (s *Stillness) sample(x *sample, v *View, emit fact.Emit) {
+func (s *Stillness) sample(x *CleanFrame, v *View, emit fact.Emit) {
 	live := x.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0
 	switch signal := v.Taps[s.Tap].Signal; {
-	case x.First && s.Told: // live frames may begin again behind a gap of the line
+	case x.First && s.Reported: // live frames may begin again behind a gap of the line
 		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
-		s.forget()
+		s.reset()
 	case x.First && s.Values.goesOn(x): // read late in between, or lacking
 		s.Wire = 0
 	case x.First, signal != fact.Live && signal != fact.Missed && signal != "":
-		s.forget()
+		s.reset()
 	case signal == fact.Missed:
 		s.Wire = 0
 	}
@@ -76,65 +76,65 @@ func (s *Stillness) sample(x *sample, v *View, emit fact.Emit) {
 	s.heartbeat(x, v, emit)
 	s.found(v, emit)(s.Values.step(x, v))
 	t, d := &v.Taps[s.Tap], &s.Values.Doubt
-	t.Leapt, t.Froze = d.From != 0 && d.Because == becauseLeapt, d.Because == becauseStirred
+	t.Leapt, t.Froze = d.From != 0 && d.Because == becauseLeapt, d.Because == becauseMoved
 	s.Wire, s.Counts = x.Wire, x.Counts
 }
 
-// forget lets go of what was under way.
-func (s *Stillness) forget() {
+// reset lets go of what was under way.
+func (s *Stillness) reset() {
 	s.Wire = 0
-	s.Values.forget()
+	s.Values.reset()
 }
 
-func (s *Stillness) heartbeat(x *sample, v *View, emit fact.Emit) {
+func (s *Stillness) heartbeat(x *CleanFrame, v *View, emit fact.Emit) {
 	if v.Sheet.Heartbeat == nil {
 		return
 	}
-	h, t := &s.Heart, &v.Taps[s.Tap]
+	h, t := &s.Heartbeat, &v.Taps[s.Tap]
 	passed := fact.Time(0) // since the frame before, if that was heard
 	if s.Wire != 0 {
 		passed = x.Wire - s.Wire
 	}
-	moved := h.step(x.Counts[v.Sheet.Heartbeat.Channel-1], x.Wire, passed, s.Told)
+	moved := h.step(x.Counts[v.Sheet.Heartbeat.Channel-1], x.Wire, passed, s.Reported)
 	switch {
-	case s.Told && moved:
+	case s.Reported && moved:
 		s.beatsAgain(x, t, emit)
-	case moved && h.Moves == heartMoves:
-		emit(fact.ValuesMoving, x.Wire, t.About(), fact.StillData{Tap: t.Name, Because: becauseHeartbeat})
-	case !s.Told && h.stopped(within(v)):
-		h.Backs, s.Told = 0, true
-		last := s.Values.Moves.last(heartbeat(v), v.rests)
+	case moved && h.Moves == heartbeatMoves:
+		emit(fact.ValuesMoving, x.Wire, t.About(), fact.ValuesStillData{Tap: t.Name, Because: becauseHeartbeat})
+	case !s.Reported && h.stopped(within(v)):
+		h.Backs, s.Reported = 0, true
+		last := s.Values.Moves.last(heartbeatMask(v), v.Rests)
 		s.Stop = Held{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
-		emit(fact.ValuesStill, h.Since, t.About(), fact.StillData{Tap: t.Name, ForNS: x.Wire - h.Since, Because: becauseHeartbeat})
+		emit(fact.ValuesStill, h.Since, t.About(), fact.ValuesStillData{Tap: t.Name, ForNS: x.Wire - h.Since, Because: becauseHeartbeat})
 	}
 }
 
 // beatsAgain takes a movement of a heartbeat that had stopped. Live frames begin with
 // the first of these, or with the gap of the line just before it.
-func (s *Stillness) beatsAgain(x *sample, t *Tap, emit fact.Emit) {
-	h := &s.Heart
-	if h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire-s.Stop.Back > heartStands) {
+func (s *Stillness) beatsAgain(x *CleanFrame, t *Tap, emit fact.Emit) {
+	h := &s.Heartbeat
+	if h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire-s.Stop.Back > heartbeatStands) {
 		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
 	}
-	if !h.again() {
+	if !h.beatAgain() {
 		return
 	}
-	s.Told = false
+	s.Reported = false
 	t.Held, t.Back = s.Stop, s.Stop.Back
-	emit(fact.ValuesMoving, h.Again, t.About(), fact.StillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
+	emit(fact.ValuesMoving, h.Again, t.About(), fact.ValuesStillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
 }
 
 // found tells what was found in the values. A heartbeat says the same, and better.
 func (s *Stillness) found(v *View, emit fact.Emit) func(held, stood *Held) {
 	t := &v.Taps[s.Tap]
 	return func(held, stood *Held) {
-		if s.Told || s.Heart.Moves >= heartMoves {
+		if s.Reported || s.Heartbeat.Moves >= heartbeatMoves {
 			return
 		}
 		switch {
 		case held != nil:
 			back := max(held.Back, held.To)
-			d := fact.StillData{Tap: t.Name, ForNS: back - held.From, Because: held.Because}
+			d := fact.ValuesStillData{Tap: t.Name, ForNS: back - held.From, Because: held.Because}
 			emit(fact.ValuesStill, held.From, t.About(), d)
 			if held.Back >= 0 {
 				emit(fact.ValuesMoving, held.Back, t.About(), d)
@@ -143,7 +143,7 @@ func (s *Stillness) found(v *View, emit fact.Emit) func(held, stood *Held) {
 			t.Held = *held
 		case stood != nil && stood.From > s.Paused: // a channel that moves meanwhile makes no other pause
 			s.Paused = stood.From
-			emit(fact.ValuesPaused, stood.From, t.About(), fact.StillData{Tap: t.Name, ForNS: stood.To - stood.From, Because: stood.Because})
+			emit(fact.ValuesPaused, stood.From, t.About(), fact.ValuesStillData{Tap: t.Name, ForNS: stood.To - stood.From, Because: stood.Because})
 		}
 	}
 }

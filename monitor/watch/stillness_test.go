@@ -121,11 +121,11 @@ func TestHeartbeatTimes(t *testing.T) {
 	})
 	require.Len(t, events, 3)
 	about := "tap:main"
-	assert.Equal(t, fact.StillData{Tap: "main", Because: "heartbeat"}, events[0].Data)
+	assert.Equal(t, fact.ValuesStillData{Tap: "main", Because: "heartbeat"}, events[0].Data)
 	assert.Equal(t, fact.Event{At: last + 1001*ms + 3*period, From: last, Kind: fact.ValuesStill, About: about,
-		Data: fact.StillData{Tap: "main", ForNS: 1001 * ms, Because: "heartbeat"}}, events[1])
+		Data: fact.ValuesStillData{Tap: "main", ForNS: 1001 * ms, Because: "heartbeat"}}, events[1])
 	assert.Equal(t, fact.Event{At: again + 4*period, From: again, Kind: fact.ValuesMoving, About: about,
-		Data: fact.StillData{Tap: "main", ForNS: again - last, Because: "heartbeat"}}, events[2])
+		Data: fact.ValuesStillData{Tap: "main", ForNS: again - last, Because: "heartbeat"}}, events[2])
 }
 
 // stroke moves channels from where they are to a count, slow at both ends, with a
@@ -419,7 +419,7 @@ func TestFrozenTimes(t *testing.T) {
 		thaw(r)
 	})
 	require.Len(t, events, 2)
-	d := fact.StillData{Tap: "main", ForNS: again - last, Because: "stirred"}
+	d := fact.ValuesStillData{Tap: "main", ForNS: again - last, Because: "stirred"}
 	at := events[0].At
 	assert.Equal(t, fact.Event{At: at, From: last, Kind: fact.ValuesStill, About: "tap:main", Data: d}, events[0])
 	assert.Equal(t, fact.Event{At: at, From: again, Kind: fact.ValuesMoving, About: "tap:main", Data: d}, events[1])
@@ -437,7 +437,7 @@ func TestFrozenWithAHeartbeat(t *testing.T) {
 		beats(r, 100, 1)
 	})
 	assert.Equal(t, resumed, kinds(events))
-	assert.Equal(t, "heartbeat", events[1].Data.(fact.StillData).Because)
+	assert.Equal(t, "heartbeat", events[1].Data.(fact.ValuesStillData).Because)
 }
 
 // A stop of the heartbeat is not told before a flag that the sheet waits for would

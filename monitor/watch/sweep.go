@@ -42,7 +42,7 @@ type Sweep struct {
 
 // See implements Watcher.
 func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
-	samples, signal := v.cleaned(s.Tap).ready, v.Taps[s.Tap].Signal
+	samples, signal := v.Cleaned(s.Tap).Ready, v.Taps[s.Tap].Signal
 	if signal == fact.Failsafe || signal == fact.Lost { // a plain frame in there is no hand yet
 		samples = nil
 	}
@@ -51,22 +51,22 @@ func (s *Sweep) See(o *fact.Observation, v *View, emit fact.Emit) {
 			s.sample(&samples[i], v, emit)
 		}
 	}
-	if over(o, s.Tap) {
+	if TapEnds(o, s.Tap) {
 		*s = Sweep{Tap: s.Tap}
 	}
 }
 
-func (s *Sweep) sample(x *sample, v *View, emit fact.Emit) {
+func (s *Sweep) sample(x *CleanFrame, v *View, emit fact.Emit) {
 	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
-	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || abs(c-s.Low) >= sweepLeap)
-	if !s.Have || x.Wire-s.Last > apart || max(s.High, c)-min(s.Low, c) > sweepGrain {
+	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || Abs(c-s.Low) >= sweepLeap)
+	if !s.Have || x.Wire-s.Last > LongestStep || max(s.High, c)-min(s.Low, c) > sweepGrain {
 		s.stands(c, x.Wire)
 	}
 	s.Have, s.Low, s.High = true, min(s.Low, c), max(s.High, c)
 	s.follow(c, x.Wire, doubt)
 	s.Frames++
 	s.Last = x.Wire
-	if s.Frames >= settleFrames && x.Wire-s.Since >= sweepRest {
+	if s.Frames >= SettleFrames && x.Wire-s.Since >= sweepRest {
 		s.rest(v, emit)
 	}
 }
@@ -81,7 +81,7 @@ func (s *Sweep) follow(c int64, wire fact.Time, doubt bool) {
 	if !s.Known {
 		return
 	}
-	if !s.Moved && abs(c-s.Rest) >= sweepMoves {
+	if !s.Moved && Abs(c-s.Rest) >= sweepMoves {
 		s.Moved, s.Doubt, s.Begun, s.Least, s.Most = true, false, wire, s.Rest, s.Rest
 		s.stands(c, wire) // not where it rested before, however near that is
 	}
@@ -99,22 +99,22 @@ func (s *Sweep) rest(v *View, emit fact.Emit) {
 		s.Known, s.Rest = true, at
 	case s.Moved:
 		s.Moved, s.Rest = false, at
-		s.tell(from, v, emit)
+		s.report(from, v, emit)
 	}
 }
 
-func (s *Sweep) tell(from int64, v *View, emit fact.Emit) {
+func (s *Sweep) report(from int64, v *View, emit fact.Emit) {
 	t, scale := &v.Taps[s.Tap], v.Sheet.Scale
 	a, b := scale.Width(s.Least), scale.Width(s.Most)
-	d := fact.SweepData{
+	d := fact.GainSweptData{
 		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: scale.Width(from), ToNS: scale.Width(s.Rest),
 		LeastNS: min(a, b), MostNS: max(a, b), Signal: t.Signal, Suspect: t.Suspect || s.Doubt,
 	}
 	emit(fact.GainSwept, s.Begun, about(d.Channel-1), d)
 }
 
-// sweeps reports whether the sheet has a gain control that a hand can sweep.
-func sweeps(s *sheet.Sheet) bool {
+// Sweeps reports whether the sheet has a gain control that a hand can sweep.
+func Sweeps(s *sheet.Sheet) bool {
 	if s.Gain == nil {
 		return false
 	}

@@ -168,7 +168,7 @@ func TestSweepSaysWhere(t *testing.T) {
 		rests = r.at
 		r.send(80)
 	}))
-	assert.Equal(t, fact.Event{At: rests + 322*ms, From: began, Kind: fact.GainSwept, About: "channel:9", Data: fact.SweepData{
+	assert.Equal(t, fact.Event{At: rests + 322*ms, From: began, Kind: fact.GainSwept, About: "channel:9", Data: fact.GainSweptData{
 		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: fact.Live,
 	}}, e)
 }
@@ -189,7 +189,7 @@ func TestSweepOfWrongFrames(t *testing.T) {
 				r.play(9, path[at:]...)
 				r.send(80)
 			}))
-			d := e.Data.(fact.SweepData)
+			d := e.Data.(fact.GainSweptData)
 			assert.Equal(t, [4]int64{1_500_000, 1_880_000, 1_500_000, 1_880_000}, [4]int64{d.FromNS, d.ToNS, d.LeastNS, d.MostNS}, "%v at %d", wrong, at)
 			assert.False(t, d.Suspect)
 		}
@@ -200,7 +200,7 @@ func TestSweepOfWrongFrames(t *testing.T) {
 func TestSweepRestsInTheMiddle(t *testing.T) {
 	for _, counts := range [][]uint16{{high}, {high - 1, high - 1, high - 1, high - 1, high + 1, high + 1, high + 1, high + 1}} {
 		e := one(t, told(t, plain, newSweep, trembling(counts...)))
-		assert.Equal(t, int64(2_011_875), e.Data.(fact.SweepData).ToNS, counts)
+		assert.Equal(t, int64(2_011_875), e.Data.(fact.GainSweptData).ToNS, counts)
 	}
 }
 
@@ -213,7 +213,7 @@ func TestSweepOfALeapIsSuspect(t *testing.T) {
 		}
 		r.send(80)
 	}))
-	assert.True(t, e.Data.(fact.SweepData).Suspect)
+	assert.True(t, e.Data.(fact.GainSweptData).Suspect)
 }
 
 // Only a control that a hand can turn is watched.

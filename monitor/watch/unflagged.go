@@ -12,7 +12,7 @@ type unflagged struct {
 
 // step takes a live frame. It reports what was found: held is confirmed, stood may
 // have been a loss and may have been a pause.
-func (u *unflagged) step(s *sample, v *View) (held, stood *Held) {
+func (u *unflagged) step(s *CleanFrame, v *View) (held, stood *Held) {
 	before := u.Moves.Now
 	switch {
 	case u.Before == 0:
@@ -28,19 +28,19 @@ func (u *unflagged) step(s *sample, v *View) (held, stood *Held) {
 	return held, stood
 }
 
-// forget lets go of what was under way: flags tell, or nobody listened.
-func (u *unflagged) forget() {
+// reset lets go of what was under way: flags tell, or nobody listened.
+func (u *unflagged) reset() {
 	u.Moves.Known, u.Moves.List = false, nil
 	u.Before, u.Leap, u.Doubt = 0, leap{}, suspicion{}
 }
 
 // goesOn reports that behind a short hole nothing has changed: what stood still stands.
-func (u *unflagged) goesOn(s *sample) bool {
+func (u *unflagged) goesOn(s *CleanFrame) bool {
 	return u.Before != 0 && u.Leap.At == 0 && s.Counts == u.Moves.Now && s.Wire-u.Before < fellSilent
 }
 
 // change takes values that differ from those of the frame before.
-func (u *unflagged) change(s *sample, v *View) (held, stood *Held) {
+func (u *unflagged) change(s *CleanFrame, v *View) (held, stood *Held) {
 	stop := u.stopped(v)
 	if u.Leap.begin(s, u.Before, &u.Moves, stop) {
 		return nil, nil
@@ -51,7 +51,7 @@ func (u *unflagged) change(s *sample, v *View) (held, stood *Held) {
 // stopped is how the movement ended since which the channels that were in motion have
 // stood, for long enough.
 func (u *unflagged) stopped(v *View) lastLive {
-	stop := u.Moves.last(0, v.rests)
+	stop := u.Moves.last(0, v.Rests)
 	if !stop.Sure || u.Before-stop.At < heldLeast {
 		return lastLive{}
 	}
@@ -93,7 +93,7 @@ func (u *unflagged) hand(stop *lastLive, v *View) (held, stood *Held) {
 		return u.end(&u.Leap, v)
 	}
 	if u.Doubt.From == 0 && stop.Sure {
-		return nil, &Held{From: stop.At, To: u.Before, Because: becauseStirred}
+		return nil, &Held{From: stop.At, To: u.Before, Because: becauseMoved}
 	}
 	return nil, nil
 }
@@ -117,7 +117,7 @@ func (u *unflagged) rest(v *View) (held, stood *Held) {
 	switch {
 	case d.From == 0:
 		if stop := u.stopped(v); stop.Sure {
-			stood = &Held{From: stop.At, To: u.Before, Because: becauseStirred}
+			stood = &Held{From: stop.At, To: u.Before, Because: becauseMoved}
 		}
 	case d.Because == becauseLeapt: // nothing came back
 		stood = &d.Held

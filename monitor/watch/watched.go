@@ -26,9 +26,9 @@ const (
 //	spells         |-------|      |-|           |----|        told
 //	             ^ onset
 type Watched struct {
-	Tap  uint8
-	Told fact.WatchedData // so far
-	From fact.Time        // wire time of the first frame that counts; only with some time told
+	Tap      uint8
+	Reported fact.WatchedData // so far
+	From     fact.Time        // wire time of the first frame that counts; only with some time told
 
 	Have   bool      // the frame before may be believed
 	Wire   fact.Time // of the latest believed frame
@@ -39,10 +39,10 @@ type Watched struct {
 	Began fact.Time
 	Until fact.Time // and lasts so far
 
-	Heart  uint16    // that the heartbeat's channel stands at
-	Beat   fact.Time // wire time of its latest movement; only with Beats
-	Beats  int       // movements without a pause, up to heartMoves
-	Levels []levels  // of the sheet's channels, in its order
+	Heartbeat uint16    // that the heartbeat's channel stands at
+	Beat      fact.Time // wire time of its latest movement; only with Beats
+	Beats     int       // movements without a pause, up to heartbeatMoves
+	Levels    []levels  // of the sheet's channels, in its order
 }
 
 // levels are where a channel stood.
@@ -57,30 +57,30 @@ type levels struct {
 
 // See implements Watcher.
 func (w *Watched) See(o *fact.Observation, v *View, emit fact.Emit) {
-	samples := v.cleaned(w.Tap).ready
+	samples := v.Cleaned(w.Tap).Ready
 	for i := range samples {
 		w.sample(&samples[i], v)
 	}
 	if h := &v.Taps[w.Tap].Held; h.From != 0 && h.Because != becauseHeartbeat { // what was heard as live was not
-		w.Told.LiveNS = max(0, w.Told.LiveNS-(h.To-h.From))
+		w.Reported.LiveNS = max(0, w.Reported.LiveNS-(h.To-h.From))
 	}
-	if over(o, w.Tap) || changed(o) {
-		w.tell(v, emit)
+	if TapEnds(o, w.Tap) || changed(o) {
+		w.report(v, emit)
 	}
 }
 
-func (w *Watched) sample(s *sample, v *View) {
+func (w *Watched) sample(s *CleanFrame, v *View) {
 	switch {
-	case v.Taps[w.Tap].doubtful(), w.late(s):
+	case v.Taps[w.Tap].Doubtful(), w.late(s):
 		w.pause()
 		return
 	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed on a live link: the frames beside it may be near enough
 		return
-	case w.Have && s.Wire-w.Wire > apart:
+	case w.Have && s.Wire-w.Wire > LongestStep:
 		w.pause()
 	}
 	if w.Have {
-		w.Told.LiveNS += s.Wire - w.Wire
+		w.Reported.LiveNS += s.Wire - w.Wire
 		w.moves(s, v.Sheet.Heartbeat)
 	} else {
 		w.begin(s, v.Sheet)
@@ -92,19 +92,14 @@ func (w *Watched) sample(s *sample, v *View) {
 	}
 }
 
-// doubtful reports that what a tap's frames carry is not known to be the transmitter's.
-func (t *Tap) doubtful() bool {
-	return !t.Linked || t.Signal == fact.Failsafe || t.Suspect || t.Stopped || t.Loss != ""
-}
-
 // late reports that a frame was delivered at once with others: nobody knows when it
 // was on the wire.
-func (w *Watched) late(s *sample) bool { return w.Have && s.Wire-w.Wire < frameTakes }
+func (w *Watched) late(s *CleanFrame) bool { return w.Have && s.Wire-w.Wire < frameTakes }
 
 // pause ends what went on until here.
 func (w *Watched) pause() {
-	if w.Have && w.Beats >= heartMoves { // what came since it beat may not have been live
-		w.Told.LiveNS -= w.Wire - w.Beat
+	if w.Have && w.Beats >= heartbeatMoves { // what came since it beat may not have been live
+		w.Reported.LiveNS -= w.Wire - w.Beat
 	}
 	w.Have = false
 	w.endSpell()
@@ -114,13 +109,13 @@ func (w *Watched) pause() {
 }
 
 // begin takes a believed frame that has none before it.
-func (w *Watched) begin(x *sample, s *sheet.Sheet) {
-	if w.Told.LiveNS == 0 {
+func (w *Watched) begin(x *CleanFrame, s *sheet.Sheet) {
+	if w.Reported.LiveNS == 0 {
 		w.From = x.Wire
 	}
 	w.Rest, w.Beats = x.Counts, 0
 	if s.Heartbeat != nil {
-		w.Heart = x.Counts[s.Heartbeat.Channel-1]
+		w.Heartbeat = x.Counts[s.Heartbeat.Channel-1]
 	}
 	if len(w.Levels) != len(s.Channels) {
 		w.Levels = make([]levels, len(s.Channels))
@@ -128,7 +123,7 @@ func (w *Watched) begin(x *sample, s *sheet.Sheet) {
 }
 
 // moves looks whether anything moved since the frame before.
-func (w *Watched) moves(s *sample, beat *sheet.Heartbeat) {
+func (w *Watched) moves(s *CleanFrame, beat *sheet.Heartbeat) {
 	if s.Counts == w.Counts {
 		return
 	}
@@ -140,7 +135,7 @@ func (w *Watched) moves(s *sample, beat *sheet.Heartbeat) {
 		if beat != nil && beat.Channel == ch+1 {
 			continue
 		}
-		if abs(int64(c)-int64(w.Rest[ch])) >= singleCounts {
+		if Abs(int64(c)-int64(w.Rest[ch])) >= singleCounts {
 			w.Rest[ch], moved = c, true
 		}
 	}
@@ -158,8 +153,8 @@ func (w *Watched) moves(s *sample, beat *sheet.Heartbeat) {
 
 func (w *Watched) endSpell() {
 	if w.Spell && w.Until-w.Began >= spellLeast {
-		w.Told.Spells++
-		w.Told.MovingNS += w.Until - w.Began
+		w.Reported.Spells++
+		w.Reported.MovingNS += w.Until - w.Began
 	}
 	w.Spell = false
 }
@@ -167,47 +162,47 @@ func (w *Watched) endSpell() {
 // beats follows the heartbeat's channel, as heart does: so many movements make a
 // heartbeat.
 func (w *Watched) beats(count uint16, wire fact.Time) {
-	if count == w.Heart {
+	if count == w.Heartbeat {
 		return
 	}
 	passed := wire - w.Beat
 	if w.Beats > 0 && passed > beatPause {
 		w.Beats = 0
 	}
-	if w.Beats >= heartMoves {
-		w.Told.BeatingNS += passed
+	if w.Beats >= heartbeatMoves {
+		w.Reported.BeatingNS += passed
 	}
-	w.Beats = min(w.Beats+1, heartMoves)
-	w.Heart, w.Beat = count, wire
+	w.Beats = min(w.Beats+1, heartbeatMoves)
+	w.Heartbeat, w.Beat = count, wire
 }
 
 // stand takes the next width of a channel.
 func (l *levels) stand(width int64, wire fact.Time) {
-	if l.Frames == 0 || abs(width-l.At) > levelSame {
+	if l.Frames == 0 || Abs(width-l.At) > levelSame {
 		l.At, l.Since, l.Frames = width, wire, 0
 	}
-	if l.Frames++; l.Moved || l.Frames < settleFrames || wire-l.Since < settleTime {
+	if l.Frames++; l.Moved || l.Frames < SettleFrames || wire-l.Since < SettleTime {
 		return
 	}
 	if !l.Seen {
 		l.Seen, l.First = true, l.At
 	}
-	l.Moved = abs(l.At-l.First) >= levelApart
+	l.Moved = Abs(l.At-l.First) >= levelApart
 }
 
-// tell ends the stretch.
-func (w *Watched) tell(v *View, emit fact.Emit) {
+// report ends the stretch.
+func (w *Watched) report(v *View, emit fact.Emit) {
 	w.pause()
 	t := &v.Taps[w.Tap]
-	d, from := w.Told, w.From
-	d.Tap, d.Air, d.Moved = t.Name, t.Air, []int{}
+	d, from := w.Reported, w.From
+	d.Tap, d.LinkExposure, d.Moved = t.Name, t.Air, []int{}
 	for i := range w.Levels {
 		if w.Levels[i].Moved {
 			d.Moved = append(d.Moved, v.Sheet.Channels[i].Number)
 		}
 	}
 	*w = Watched{Tap: w.Tap}
-	t.Air = fact.Air{}
+	t.Air = fact.LinkExposure{}
 	if d.LiveNS > 0 || d.LinkFrames > 0 {
 		emit(fact.BusWatched, from, t.About(), d)
 	}

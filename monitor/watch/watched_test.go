@@ -284,7 +284,7 @@ func TestWhatALinkMissed(t *testing.T) {
 		r.silence(fact.Second)
 	})
 	require.Len(t, d, 1)
-	assert.Equal(t, fact.Air{LinkFrames: 210, LinkMissed: 5, LinkNS: 210 * period}, d[0].Air)
+	assert.Equal(t, fact.LinkExposure{LinkFrames: 210, LinkMissed: 5, LinkNS: 210 * period}, d[0].LinkExposure)
 }
 
 func TestTheOnsetIsTheFirstFrameThatCounts(t *testing.T) {

@@ -11,7 +11,7 @@ const (
 	billion = 1_000_000_000
 )
 
-// Board ties the clock of a capture board to bench time. The board dates its
+// BoardEstimator ties the clock of a capture board to bench time. The board dates its
 // pulses itself, exactly but by a clock of its own; the computer dates what it
 // reads late, never early. So the line that lies below all dates and touches the
 // smallest lags is the estimate, as for a bus, and its slope is the board's rate:
@@ -23,7 +23,7 @@ const (
 // The smallest lag of each second is a point, and the line is the lower edge of
 // the last sixteen. The estimate is causal and depends on (board time, date)
 // alone. The zero value is ready; its fields are what a checkpoint keeps.
-type Board struct {
+type BoardEstimator struct {
 	Laid   bool
 	Epoch  int       // of the board's clock
 	Origin int64     // board time at which the line is Base, ns
@@ -44,7 +44,7 @@ type Point struct {
 
 // At says when something happened on the bench that the board dates at board, ns
 // of its clock, and whose line was read at date.
-func (b *Board) At(epoch int, board int64, date fact.Time) fact.Time {
+func (b *BoardEstimator) At(epoch int, board int64, date fact.Time) fact.Time {
 	if !b.Laid || epoch != b.Epoch || date-b.line(board) > lost {
 		b.lay(epoch, board, date)
 	}
@@ -65,19 +65,19 @@ func (b *Board) At(epoch int, board int64, date fact.Time) fact.Time {
 }
 
 // Reset forgets the line but not the board's rate: the port went away.
-func (b *Board) Reset() { *b = Board{Off: b.Off, Out: b.Out} }
+func (b *BoardEstimator) Reset() { *b = BoardEstimator{Off: b.Off, Out: b.Out} }
 
-func (b *Board) lay(epoch int, board int64, date fact.Time) {
-	*b = Board{Laid: true, Epoch: epoch, Origin: board, Base: date, Off: b.Off, Out: b.Out, Lag: fact.Never}
+func (b *BoardEstimator) lay(epoch int, board int64, date fact.Time) {
+	*b = BoardEstimator{Laid: true, Epoch: epoch, Origin: board, Base: date, Off: b.Off, Out: b.Out, Lag: fact.Never}
 }
 
-func (b *Board) line(board int64) fact.Time {
+func (b *BoardEstimator) line(board int64) fact.Time {
 	since := board - b.Origin
 	return b.Base + fact.Time(since+since/1000*b.Off/(billion/1000))
 }
 
 // next ends a second: its lowest point joins, and the line is laid anew from here.
-func (b *Board) next(board int64) {
+func (b *BoardEstimator) next(board int64) {
 	if b.Lag < fact.Never {
 		if len(b.Points) == points {
 			b.Points = append(b.Points[:0], b.Points[1:]...)
@@ -93,11 +93,11 @@ func (b *Board) next(board int64) {
 }
 
 // move brings the origin forward on the same line.
-func (b *Board) move(board int64) { b.Base, b.Origin = b.line(board), board }
+func (b *BoardEstimator) move(board int64) { b.Base, b.Origin = b.line(board), board }
 
 // refit lays the line along the lower edge of the points: the edge of their lower
 // hull above their middle.
-func (b *Board) refit(board int64) {
+func (b *BoardEstimator) refit(board int64) {
 	p := b.Points
 	hull := make([]int, 0, points)
 	for i := range p {

@@ -55,7 +55,7 @@ func TestTheBoardsClock(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			for seed := range uint64(5) {
-				var b wire.Board
+				var b wire.BoardEstimator
 				var off []fact.Time
 				var before fact.Time
 				for i, p := range boardLines(seed, 60, c.ppm, c.clump) {
@@ -76,7 +76,7 @@ func TestTheBoardsClock(t *testing.T) {
 }
 
 func TestTheBoardsClockBeginsAnew(t *testing.T) {
-	var b wire.Board
+	var b wire.BoardEstimator
 	for _, p := range boardLines(1, 10, 100, 0) {
 		b.At(0, p.board, p.date)
 	}
@@ -95,7 +95,7 @@ func TestTheBoardsClockBeginsAnew(t *testing.T) {
 }
 
 func TestTicksThatWentRoundUnheard(t *testing.T) {
-	var b wire.Board
+	var b wire.BoardEstimator
 	for _, p := range boardLines(1, 10, 0, 0) {
 		b.At(0, p.board, p.date)
 	}
@@ -105,7 +105,7 @@ func TestTicksThatWentRoundUnheard(t *testing.T) {
 
 func TestTheBoardsClockFromACheckpoint(t *testing.T) {
 	lines := boardLines(3, 20, 2000, 16*fact.Millisecond)
-	var whole, half wire.Board
+	var whole, half wire.BoardEstimator
 	for i, p := range lines {
 		if i == len(lines)/2 {
 			raw, err := json.Marshal(&whole)
@@ -122,7 +122,7 @@ func TestTheBoardsClockFromACheckpoint(t *testing.T) {
 // The line lies below all dates: the soonest read of a second says where.
 func TestTheSoonestLineCounts(t *testing.T) {
 	const ms = fact.Millisecond
-	var b wire.Board
+	var b wire.BoardEstimator
 	assert.Equal(t, 100*ms, b.At(0, 0, 100*ms))
 	assert.Equal(t, 110*ms, b.At(0, 10_000_000, 115*ms), "5 ms late")
 	assert.Equal(t, 117*ms, b.At(0, 20_000_000, 117*ms), "sooner than any before: they were all 3 ms late")
@@ -131,7 +131,7 @@ func TestTheSoonestLineCounts(t *testing.T) {
 
 func TestEstimatesNeverDecrease(t *testing.T) {
 	const ms = fact.Millisecond
-	var b wire.Board
+	var b wire.BoardEstimator
 	assert.Equal(t, 100*ms, b.At(0, 0, 100*ms))
 	assert.Equal(t, 120*ms, b.At(0, 20_000_000, 120*ms))
 	assert.Equal(t, 120*ms, b.At(0, 10_000_000, 125*ms), "of an edge that was told late")
@@ -141,7 +141,7 @@ func TestEstimatesNeverDecrease(t *testing.T) {
 func TestNoEstimateIsLaterThanItsDate(t *testing.T) {
 	for seed := range uint64(20) {
 		rng := rand.New(rand.NewPCG(seed, 9))
-		var b wire.Board
+		var b wire.BoardEstimator
 		var date fact.Time
 		board := int64(0)
 		for range 2000 {
@@ -155,7 +155,7 @@ func TestNoEstimateIsLaterThanItsDate(t *testing.T) {
 // A clock that seems to be off by more than any is none: the computer or the board
 // stood still.
 func TestARateThatNoClockHas(t *testing.T) {
-	var b wire.Board
+	var b wire.BoardEstimator
 	for i := range int64(400) { // each second of the board takes 1.02 of the bench
 		b.At(0, i*50_000_000, fact.Time(i*51_000_000))
 	}
@@ -164,7 +164,7 @@ func TestARateThatNoClockHas(t *testing.T) {
 
 // Two or three points tell a rate from the computer's moods.
 func TestTheRateIsNotBelievedSoon(t *testing.T) {
-	var b wire.Board
+	var b wire.BoardEstimator
 	for i := range int64(75) { // less than four seconds
 		b.At(0, i*50_000_000, fact.Time(i*50_250_000))
 	}

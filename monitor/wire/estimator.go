@@ -19,19 +19,19 @@ const (
 	learning = 64 // frames until the period is first known
 	window   = 64 // frames between two corrections
 
-	// young is how many windows it takes until a fresh period, which a frame
+	// freshWindows is how many windows it takes until a fresh period, which a frame
 	// missing while it was learned puts off by up to a fiftieth, is settled.
-	young = 8
+	freshWindows = 8
 
-	// doubtful is how many frames it takes until frames count as missing for
+	// settleFrames is how many frames it takes until frames count as missing for
 	// good: a late read brings the supposedly missing ones at once.
-	doubtful = 16
+	settleFrames = 16
 
-	// fine is the fraction of a nanosecond that the period is kept in.
-	fine = 1 << 16
+	// periodFraction is the fraction of a nanosecond that the period is kept in.
+	periodFraction = 1 << 16
 
-	// pause is a silence after which the line is laid anew.
-	pause = 200 * fact.Millisecond
+	// relearnPause is a silence after which the line is laid anew.
+	relearnPause = 200 * fact.Millisecond
 )
 
 // Estimator follows one bus. The zero value is ready. Its fields are what a
@@ -81,16 +81,16 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 		if turned {
 			missing = -e.Run.Net
 		}
-		e.forget()
-		return e.hand(at), e.pace(missing)
+		e.relearn()
+		return e.handOver(at), e.pace(missing)
 	case e.Period == 0:
 		e.learn(at, since)
-		return e.hand(at), e.pace(0)
-	case since > pause:
-		e.Line = int64(at) * fine
+		return e.handOver(at), e.pace(0)
+	case since > relearnPause:
+		e.Line = int64(at) * periodFraction
 		e.Doubt, e.Claimed = 0, 0
 		e.next()
-		return e.hand(at), e.pace(0)
+		return e.handOver(at), e.pace(0)
 	}
 	missing := e.laid(e.step(at))
 	e.measure(at)
@@ -99,12 +99,12 @@ func (e *Estimator) Frame(at fact.Time) (wire fact.Time, pace fact.Pace) {
 		missing -= e.correct()
 	}
 	e.Run.Net += missing
-	wire = e.hand(min(at, fact.Time(e.Line/fine)))
+	wire = e.handOver(min(at, fact.Time(e.Line/periodFraction)))
 	return wire, e.pace(missing)
 }
 
-// forget has the period learned anew: what was read late has no dates of its own.
-func (e *Estimator) forget() {
+// relearn has the period learned anew: what was read late has no dates of its own.
+func (e *Estimator) relearn() {
 	*e = Estimator{
 		Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
 	}
@@ -112,18 +112,18 @@ func (e *Estimator) forget() {
 
 // Reset forgets the line but not the period: the tap went down.
 func (e *Estimator) Reset() {
-	e.Last -= 2 * pause
+	e.Last -= 2 * relearnPause
 	e.Learnt = nil
 }
 
-func (e *Estimator) hand(t fact.Time) fact.Time {
+func (e *Estimator) handOver(t fact.Time) fact.Time {
 	e.Out = max(e.Out, t)
 	return e.Out
 }
 
 func (e *Estimator) pace(missing int) fact.Pace {
 	return fact.Pace{
-		Known: e.Period != 0, Period: fact.Time((e.Period + fine/2) / fine), Clump: e.clump(), Missing: missing,
+		Known: e.Period != 0, Period: fact.Time((e.Period + periodFraction/2) / periodFraction), Clump: e.clump(), Missing: missing,
 		Run: e.Run.Frames, Late: e.Run.Late, Unsure: e.Run.unsure(),
 	}
 }
@@ -131,7 +131,7 @@ func (e *Estimator) pace(missing int) fact.Pace {
 // lateness is how late the adapter may be taken to hand over.
 func (e *Estimator) lateness() fact.Time {
 	if e.Period == 0 {
-		return max(e.clump(), clumps)
+		return max(e.clump(), assumedClump)
 	}
 	return e.clump()
 }
@@ -141,10 +141,10 @@ func (e *Estimator) clump() fact.Time { return max(e.Most, e.MostWas) }
 // tolerance is how far the line may be lifted in a few frames before one counts
 // as missing: the lags of a slow bus behind a slow adapter come in steps
 // of that size.
-func (e *Estimator) tolerance() fact.Time { return fact.Time(e.Period / fine / 6) }
+func (e *Estimator) tolerance() fact.Time { return fact.Time(e.Period / periodFraction / 6) }
 
 func (e *Estimator) lift(by fact.Time) {
-	e.Line += int64(by) * fine
+	e.Line += int64(by) * periodFraction
 	e.Lifted += by
 	e.Recent += by
 }
@@ -155,9 +155,9 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 	e.Recent = max(0, e.Recent-e.tolerance()/16)
 	// The frame was not there when the read before came, and no lag is much
 	// longer than those seen lately.
-	earliest := int64(max(e.Before, at-e.clump()-e.tolerance())) * fine
+	earliest := int64(max(e.Before, at-e.clump()-e.tolerance())) * periodFraction
 	for e.Line < earliest {
-		if short := fact.Time((earliest - e.Line + fine - 1) / fine); e.Recent+short <= e.tolerance() {
+		if short := fact.Time((earliest - e.Line + periodFraction - 1) / periodFraction); e.Recent+short <= e.tolerance() {
 			e.lift(short)
 			break
 		}
@@ -165,7 +165,7 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 		e.Line += e.Period
 		missing++
 	}
-	for missing <= 0 && e.Doubt > 0 && e.Line > int64(at)*fine+e.Period/2 {
+	for missing <= 0 && e.Doubt > 0 && e.Line > int64(at)*periodFraction+e.Period/2 {
 		// It came too early: the frames taken as missing were only late.
 		e.Line -= e.Period
 		e.Doubt--
@@ -173,7 +173,7 @@ func (e *Estimator) step(at fact.Time) (missing int) {
 	}
 	e.Missing += missing
 	if missing != 0 { // what is taken back may bring more
-		e.Doubt, e.Settle = e.Doubt+max(0, missing), doubtful
+		e.Doubt, e.Settle = e.Doubt+max(0, missing), settleFrames
 		e.Rough = e.Missing != 0 || e.Doubt > 0 // else all of it was only late: the window is as good as any
 	}
 	if e.Settle--; e.Settle <= 0 {
@@ -198,10 +198,10 @@ func (e *Estimator) laid(missing int) int {
 // measure notes the lag of this frame and pulls the line down to the date if it
 // lies above.
 func (e *Estimator) measure(at fact.Time) {
-	lag := at - fact.Time(e.Line/fine)
+	lag := at - fact.Time(e.Line/periodFraction)
 	if lag < 0 {
 		if e.Doubt == 0 { // else it may be whole periods too high
-			e.Line = int64(at) * fine
+			e.Line = int64(at) * periodFraction
 			e.Pulled -= lag
 		}
 		lag = 0
@@ -224,16 +224,16 @@ func (e *Estimator) correct() (takenBack int) {
 		e.Claimed = 0
 	}
 	e.Claimed += e.Missing
-	strange := e.Missing >= 3 || e.Pulled > fact.Time(e.Period/fine)
+	strange := e.Missing >= 3 || e.Pulled > fact.Time(e.Period/periodFraction)
 	if strange {
 		if takenBack, other := e.otherPeriod(); other {
 			return takenBack
 		}
 	}
 	lift := e.Least / 2
-	e.Line += int64(lift) * fine
+	e.Line += int64(lift) * periodFraction
 	if !e.Rough {
-		e.drift(int64(lift+e.Lifted-e.Pulled) * fine / (4 * window))
+		e.drift(int64(lift+e.Lifted-e.Pulled) * periodFraction / (4 * window))
 	}
 	if !strange && !e.Rough {
 		e.Calm = max(e.Most, e.Calm*15/16)
@@ -253,7 +253,7 @@ func (e *Estimator) drift(off int64) {
 		e.Young--
 		most *= 8
 	}
-	e.Period = max(shortest*fine, e.Period+max(-most, min(most, off)))
+	e.Period = max(shortest*periodFraction, e.Period+max(-most, min(most, off)))
 }
 
 // next begins a window.
@@ -269,7 +269,7 @@ func (e *Estimator) next() {
 func (e *Estimator) otherPeriod() (takenBack int, other bool) {
 	period, line, most := lowerEdge(e.Learnt)
 	off := period - e.Period
-	if period < shortest*fine || max(off, -off) < e.Period/50 {
+	if period < shortest*periodFraction || max(off, -off) < e.Period/50 {
 		return 0, false
 	}
 	if most > e.Most+e.tolerance() && !(most <= e.Calm+e.tolerance() && steady(e.Learnt)) {
@@ -277,7 +277,7 @@ func (e *Estimator) otherPeriod() (takenBack int, other bool) {
 	}
 	takenBack = e.Claimed
 	*e = Estimator{
-		Period: period, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: young,
+		Period: period, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: freshWindows,
 		Most: most, MostWas: most, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
 	}
 	return takenBack, true
@@ -306,10 +306,10 @@ func (e *Estimator) learn(at, since fact.Time) {
 	}
 	period, line, most := lowerEdge(e.Learnt)
 	e.Learnt, e.Anew = nil, false
-	if period < shortest*fine {
+	if period < shortest*periodFraction {
 		return
 	}
-	e.Period, e.Line, e.Young, e.Fresh = period, line, young, doubtful
+	e.Period, e.Line, e.Young, e.Fresh = period, line, freshWindows, settleFrames
 	e.Most, e.MostWas, e.Calm = most, most, most
 }
 
@@ -330,10 +330,10 @@ func lowerEdge(dates []fact.Time) (slope, end int64, most fact.Time) {
 		k++
 	}
 	a, b := hull[k-1], hull[k]
-	slope = int64(dates[b]-dates[a]) * fine / int64(b-a)
-	at := func(i int) int64 { return int64(dates[a])*fine + slope*int64(i-a) }
+	slope = int64(dates[b]-dates[a]) * periodFraction / int64(b-a)
+	at := func(i int) int64 { return int64(dates[a])*periodFraction + slope*int64(i-a) }
 	for i, d := range dates {
-		most = max(most, d-fact.Time(at(i)/fine))
+		most = max(most, d-fact.Time(at(i)/periodFraction))
 	}
 	return slope, at(len(dates) - 1), most
 }

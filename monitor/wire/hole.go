@@ -31,7 +31,7 @@ func holeIn(dates []fact.Time) int {
 			}
 		}
 	}
-	if longest[0]*5 < longest[regular-1]*7 || longest[0]-longest[regular-1] < packed {
+	if longest[0]*5 < longest[regular-1]*7 || longest[0]-longest[regular-1] < backlogStep {
 		return 0
 	}
 	return behind

@@ -10,22 +10,22 @@ const (
 	// receiver whose clock is fast by a thirty-second, which no character survives.
 	shortest = servobus.FrameTime - servobus.FrameTime/32
 
-	// packed is how far apart the dates of two frames of a run may lie: a computer that
+	// backlogStep is how far apart the dates of two frames of a run may lie: a computer that
 	// reads what lies waiting takes microseconds for each.
-	packed = 2 * fact.Millisecond
+	backlogStep = 2 * fact.Millisecond
 
-	// clumps is how late an adapter may be taken to hand over while its clumping is
+	// assumedClump is how late an adapter may be taken to hand over while its clumping is
 	// not known: 16 ms is what common ones do (from memory).
-	clumps = 16 * fact.Millisecond
-	// spare is what a busy computer may add to the clumping right after a silence of
+	assumedClump = 16 * fact.Millisecond
+	// busySpare is what a busy computer may add to the clumping right after a silence of
 	// the line, and spell what it may add at any time. It is then late, but not so
 	// late that anybody took the line for silent.
-	spare = 30 * fact.Millisecond
-	spell = 100 * fact.Millisecond
+	busySpare = 30 * fact.Millisecond
+	busySpell = 100 * fact.Millisecond
 
-	// resting is how many frames on time end a delivery that was late: a computer
+	// onTimeFrames is how many frames on time end a delivery that was late: a computer
 	// that catches up may be called away in the middle.
-	resting = 16
+	onTimeFrames = 16
 )
 
 // Run is what came so fast, one behind the other, that it can't have been on the
@@ -46,7 +46,7 @@ type Run struct {
 
 // add takes the next frame, since after the one before.
 func (r *Run) add(at, since, limit fact.Time) {
-	if r.Frames > 0 && since < packed {
+	if r.Frames > 0 && since < backlogStep {
 		r.Frames++
 		return
 	}
@@ -56,16 +56,16 @@ func (r *Run) add(at, since, limit fact.Time) {
 	}
 	rest := r.Rest - 1
 	if r.Late {
-		rest = resting
+		rest = onTimeFrames
 	}
 	*r = Run{First: at, Frames: 1, Hole: hole, Limit: limit, Rest: max(0, rest)}
 }
 
 // unsure reports whether frames behind this one may show that it is late.
-func (r *Run) unsure() bool { return !r.Late && (r.Frames > 1 || r.afresh()) }
+func (r *Run) unsure() bool { return !r.Late && (r.Frames > 1 || r.behindSilence()) }
 
-// afresh reports a run behind a silence, real or not.
-func (r *Run) afresh() bool { return r.Hole > r.Limit || r.Rest > 0 }
+// behindSilence reports a run behind a silence, real or not.
+func (r *Run) behindSilence() bool { return r.Hole > r.Limit || r.Rest > 0 }
 
 // judge reports that the run turns out late with this frame. The frames of a run take a
 // frame's time each on the wire at least, and about a period each if the bus went
@@ -75,11 +75,11 @@ func (r *Run) judge(at, period, clump fact.Time) bool {
 		return false
 	}
 	late := fact.Time(r.Frames)*servobus.FrameTime - (at - r.First) // at least
-	if r.afresh() {
+	if r.behindSilence() {
 		filled := period > 0 && r.Hole > r.Limit && r.Hole < fact.Never && fact.Time(r.Frames)*period >= r.Hole/2
-		r.Late = filled || late > clump+spare
+		r.Late = filled || late > clump+busySpare
 	} else {
-		r.Late = late > clump+spell
+		r.Late = late > clump+busySpell
 	}
 	return r.Late
 }

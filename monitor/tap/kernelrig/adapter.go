@@ -101,9 +101,9 @@ func (a *adapter) deliver() (b []byte) {
 	return b
 }
 
-// hear hands characters from the wire to the driver, as one packet with the given
+// receive hands characters from the wire to the driver, as one packet with the given
 // errors.
-func (a *adapter) hear(errors byte, characters []byte) error {
+func (a *adapter) receive(errors byte, characters []byte) error {
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.waiting = append(a.waiting, append([]byte{modemIdle, lineIdle | errors}, characters...))

@@ -118,16 +118,16 @@ func TestItCarriesPacketsWithTheirStatus(t *testing.T) {
 	h, a := plugged(t)
 	waits := h.ask(1, fromWire, 512, "", nil)
 	second := h.ask(1, fromWire, 512, "", nil)
-	go func() { assert.NoError(t, a.hear(0, []byte("ab"))) }()
+	go func() { assert.NoError(t, a.receive(0, []byte("ab"))) }()
 	assert.Equal(t, "\x01\x60ab", string(h.hear(3, waits, 0, 4, 4)))
-	go func() { assert.NoError(t, a.hear(badParity, []byte("c"))) }()
+	go func() { assert.NoError(t, a.receive(badParity, []byte("c"))) }()
 	assert.Equal(t, "\x01\x64c", string(h.hear(3, second, 0, 3, 3)))
 }
 
 func TestItKeepsTheLatestPackets(t *testing.T) {
 	h, a := plugged(t)
 	for i := range collected + 2 {
-		require.NoError(t, a.hear(0, []byte{byte(i)}))
+		require.NoError(t, a.receive(0, []byte{byte(i)}))
 	}
 	assert.Equal(t, 2, a.report()["lost_packets"])
 	assert.Equal(t, []byte{0x01, 0x60, 2}, h.hear(3, h.ask(1, fromWire, 512, "", nil), 0, 3, 3))
@@ -138,7 +138,7 @@ func TestItWithdrawsRequests(t *testing.T) {
 	waits := h.ask(1, fromWire, 512, "", nil)
 	h.hear(4, h.send(2, 90, 0, 0, waits, 0, "", nil), -104, 0, 0)
 	h.hear(4, h.send(2, 91, 0, 0, waits, 0, "", nil), 0, 0, 0)
-	require.NoError(t, a.hear(0, []byte("a")))
+	require.NoError(t, a.receive(0, []byte("a")))
 	h.hear(3, h.ask(1, fromWire, 512, "", nil), 0, 3, 3)
 }
 

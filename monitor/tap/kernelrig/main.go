@@ -40,8 +40,8 @@ func sit() error {
 	}
 	r := &report{out}
 	if err := play(r); err != nil {
-		r.say("failed", err.Error())
+		r.write("failed", err.Error())
 	}
-	r.say("end", nil)
+	r.write("end", nil)
 	return out.Close()
 }

@@ -15,7 +15,7 @@ import (
 // report is what the guest tells the host: lines of a word and a JSON value.
 type report struct{ out io.Writer }
 
-func (r *report) say(word string, value any) {
+func (r *report) write(word string, value any) {
 	data, err := json.Marshal(value)
 	if err != nil {
 		data, _ = json.Marshal(err.Error())
@@ -28,7 +28,7 @@ func (r *report) say(word string, value any) {
 func (r *report) with(err error) error {
 	text, unread := os.ReadFile(talkFile)
 	for line := range strings.Lines(string(text)) {
-		r.say("talk", strings.TrimRight(line, "\n"))
+		r.write("talk", strings.TrimRight(line, "\n"))
 	}
 	return errors.Join(err, unread, r.timeline())
 }
@@ -39,7 +39,7 @@ func (r *report) timeline() error {
 		return fmt.Errorf("report the timeline: %w", err)
 	}
 	for line := range bytes.Lines(text) {
-		r.say("event", json.RawMessage(bytes.TrimSpace(line)))
+		r.write("event", json.RawMessage(bytes.TrimSpace(line)))
 	}
 	return nil
 }

@@ -44,7 +44,7 @@ func play(r *report) error {
 	if err := await("the spoilt character to be told", func() bool { return happened("wire.damaged") > 0 }); err != nil {
 		return r.with(err)
 	}
-	r.say("adapter", first.report())
+	r.write("adapter", first.report())
 	if err := first.unplug(); err != nil {
 		return err
 	}
@@ -67,8 +67,8 @@ func play(r *report) error {
 		return err
 	}
 	_ = program.Wait()
-	r.say("exit", program.ProcessState.ExitCode())
-	r.say("adapter", again.report())
+	r.write("exit", program.ProcessState.ExitCode())
+	r.write("adapter", again.report())
 	return r.with(nil)
 }
 
@@ -91,7 +91,7 @@ func plugAndName(r *report, serial string, socket int, name string) (a *adapter,
 	if err := await("the waiting time of "+port, waits); err != nil {
 		return nil, "", fmt.Errorf("%w: it is %q ms", err, latency(port))
 	}
-	r.say("port", map[string]string{"name": name, "is": port})
+	r.write("port", map[string]string{"name": name, "is": port})
 	return a, port, nil
 }
 

@@ -51,5 +51,5 @@ func (w *wire) send(raw []byte) {
 	if w.spoilt {
 		w.spoilt, errors = false, badParity
 	}
-	_ = w.adapter.hear(errors, raw) // an adapter that is pulled out hears nothing
+	_ = w.adapter.receive(errors, raw) // an adapter that is pulled out hears nothing
 }
