@@ -234,7 +234,7 @@ func (r *response) yawed(list []deflection, b *Book) bool {
 // along is how far outputs went along what an axis' stick does to them, ns; false where
 // the sheet does not say what it does.
 func (r *response) along(axis string, list []deflection, b *Book) (far int64, known bool) {
-	const unit = 1000 // parts per million, so that nothing overflows
+	const step = 1000 // parts per million, so that nothing overflows
 	stick, _, ok := b.sheet.Reference(axis)
 	if !ok {
 		return 0, false
@@ -246,8 +246,8 @@ func (r *response) along(axis string, list []deflection, b *Book) (far int64, kn
 			continue
 		}
 		s, _ := deflectionOf(list, o.Number)
-		dot += s.Kick * (o.MovedBy[i].Weight / unit)
-		length += abs(o.MovedBy[i].Weight / unit)
+		dot += s.Kick * (o.MovedBy[i].Weight / step)
+		length += abs(o.MovedBy[i].Weight / step)
 	}
 	if length == 0 {
 		return 0, false

@@ -107,19 +107,19 @@ func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as st
 
 // along is how far a tilt moved the outputs along what an axis' stick does to them, ns.
 func (c *correction) along(axis string, t *tilt) int64 {
-	const unit = 100      // ns, so that nothing overflows
+	const step = 100      // ns, so that nothing overflows
 	var dot, length int64 // squares
 	for _, s := range c.Sticks[axis] {
 		if x, ok := t.of(s.Output); ok {
-			dot += t.kept(x) / unit * (s.Late / unit)
-			length += s.Late / unit * (s.Late / unit)
+			dot += t.kept(x) / step * (s.Late / step)
+			length += s.Late / step * (s.Late / step)
 		}
 	}
 	root := new(big.Int).Sqrt(big.NewInt(length)).Int64()
 	if root == 0 {
 		return 0
 	}
-	return unit * dot / root
+	return step * dot / root
 }
 
 // kept is what tells the axis of a tilt: where answers stay and some did, what stayed of
