@@ -13,11 +13,12 @@ import (
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 func starter(t testing.TB) *sheet.Sheet {
@@ -28,23 +29,23 @@ func starter(t testing.TB) *sheet.Sheet {
 
 // begin is the first input of a session with bus taps, and servo leads at one that
 // is called so.
-func begin(taps ...string) fact.Input {
-	s := fact.Start{Build: "test", WallNS: 1_700_000_000_000_000_000}
+func begin(taps ...string) event.Input {
+	s := event.Start{Build: "test", WallNS: 1_700_000_000_000_000_000}
 	for _, n := range taps {
 		kind := "bus"
 		if n == "leads" {
 			kind = "pulses"
 		}
-		s.Taps = append(s.Taps, fact.TapName{Name: n, Kind: kind})
+		s.Taps = append(s.Taps, event.TapName{Name: n, Kind: kind})
 	}
 	data, _ := json.Marshal(s)
-	return fact.Input{Kind: fact.Begin, Data: data}
+	return event.Input{Kind: event.Begin, Data: data}
 }
 
 // lines collects a timeline.
 type lines struct{ bytes.Buffer }
 
-func (l *lines) hear(e *fact.Event, wall int64) {
+func (l *lines) hear(e *event.Event, wall int64) {
 	line, err := timeline.Line(nil, e, wall)
 	if err != nil {
 		panic(err)
@@ -55,10 +56,10 @@ func (l *lines) hear(e *fact.Event, wall int64) {
 // anyInputs draws a session: two buses whose frames come late, in clumps,
 // damaged and flagged, a capture board whose lines come so too, ports that come and
 // go, marks, beats, restarts.
-func anyInputs(t *rapid.T) []fact.Input {
-	list := []fact.Input{begin("main", "second", "leads")}
+func anyInputs(t *rapid.T) []event.Input {
+	list := []event.Input{begin("main", "second", "leads")}
 	var board anyBoard
-	at := fact.Time(0)
+	at := unit.Time(0)
 	var frames [3]servobus.Frame
 	for i := range frames {
 		for c := range frames[i].Counts {
@@ -66,24 +67,24 @@ func anyInputs(t *rapid.T) []fact.Input {
 		}
 	}
 	for range rapid.IntRange(20, 400).Draw(t, "inputs") {
-		at += fact.Time(rapid.SampledFrom([]int64{0, 0, 3000, 7_000_000, 7_000_000, 14_000_000, 150_000_000, 3_000_000_000}).Draw(t, "step"))
-		in := fact.Input{At: at, Tap: uint8(rapid.IntRange(1, 3).Draw(t, "tap")), Kind: fact.Bytes}
+		at += unit.Time(rapid.SampledFrom([]int64{0, 0, 3000, 7_000_000, 7_000_000, 14_000_000, 150_000_000, 3_000_000_000}).Draw(t, "step"))
+		in := event.Input{At: at, Tap: uint8(rapid.IntRange(1, 3).Draw(t, "tap")), Kind: event.Bytes}
 		switch rapid.IntRange(0, 24).Draw(t, "what") {
 		case 0:
-			in.Kind, in.Data = fact.TapDown, []byte("gone")
+			in.Kind, in.Data = event.TapDown, []byte("gone")
 		case 1:
-			in.Kind, in.Data = fact.TapUp, []byte(`{"port":"p"}`)
+			in.Kind, in.Data = event.TapUp, []byte(`{"port":"p"}`)
 		case 2:
-			in.Kind, in.Data = fact.BadByte, []byte{1, 2, 3}
+			in.Kind, in.Data = event.BadByte, []byte{1, 2, 3}
 		case 3:
-			in = fact.Input{At: at, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(rapid.Int64Range(0, 1e15).Draw(t, "wall")))}
+			in = event.Input{At: at, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(rapid.Int64Range(0, 1e15).Draw(t, "wall")))}
 		case 4:
-			in = fact.Input{At: at, Kind: fact.Mark, Data: []byte("here")}
+			in = event.Input{At: at, Kind: event.Mark, Data: []byte("here")}
 		case 5:
 			in = begin("main", "second", "leads")
-			in.At, in.Kind = at, fact.Resume
+			in.At, in.Kind = at, event.Resume
 		case 6:
-			in = fact.Input{At: at, Kind: fact.RecordingGap, Data: []byte(`{"ended":true,"why":"x"}`)}
+			in = event.Input{At: at, Kind: event.RecordingGap, Data: []byte(`{"ended":true,"why":"x"}`)}
 		default:
 			if in.Tap == 3 {
 				in.Data = board.lines(t, at)
@@ -93,7 +94,7 @@ func anyInputs(t *rapid.T) []fact.Input {
 		}
 		list = append(list, in)
 	}
-	return append(list, fact.Input{At: at + fact.Second, Kind: fact.End})
+	return append(list, event.Input{At: at + unit.Second, Kind: event.End})
 }
 
 func anyFrames(t *rapid.T, f *servobus.Frame) (out []byte) {
@@ -113,15 +114,15 @@ func anyFrames(t *rapid.T, f *servobus.Frame) (out []byte) {
 // anyBoard is a capture board that ticks every 500 ns.
 type anyBoard struct {
 	seq  uint16
-	last fact.Time
+	last unit.Time
 }
 
 // lines draws lines of pulses since the last ones, up to a moment, some of them
 // lost, broken or after a restart, and at times one about the board.
-func (b *anyBoard) lines(t *rapid.T, at fact.Time) (out []byte) {
+func (b *anyBoard) lines(t *rapid.T, at unit.Time) (out []byte) {
 	n := rapid.IntRange(1, 12).Draw(t, "lines")
 	for i := range n {
-		now := b.last + (at-b.last)*fact.Time(i+1)/fact.Time(n)
+		now := b.last + (at-b.last)*unit.Time(i+1)/unit.Time(n)
 		ticks := uint32(now/500) + 4_290_000_000
 		width := uint32(rapid.SampledFrom([]int{1976, 3000, 3001, 4024, 800, 6000}).Draw(t, "width"))
 		line := fmt.Sprintf("PBPX,%X,%d,%X,%X", b.seq, rapid.IntRange(1, 4).Draw(t, "output"), ticks-width, width)
@@ -149,9 +150,9 @@ func (b *anyBoard) lines(t *rapid.T, at fact.Time) (out []byte) {
 	return out
 }
 
-func judge(s *sheet.Sheet, list []fact.Input) string {
+func judge(s *sheet.Sheet, list []event.Input) string {
 	var out lines
-	b := monitor.New(s, out.hear)
+	b := engine.New(s, out.hear)
 	for i := range list {
 		b.Step(&list[i])
 	}
@@ -165,33 +166,33 @@ func TestPiecesAndCheckpointsMakeNoDifference(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		list := anyInputs(t)
 		want := judge(s, list)
-		var pieces []fact.Input
+		var pieces []event.Input
 		for _, in := range list {
-			if in.Kind != fact.Bytes && in.Kind != fact.BadByte {
+			if in.Kind != event.Bytes && in.Kind != event.BadByte {
 				pieces = append(pieces, in)
 				continue
 			}
 			for i := range in.Data {
-				pieces = append(pieces, fact.Input{At: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data[i : i+1]})
+				pieces = append(pieces, event.Input{At: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data[i : i+1]})
 			}
 		}
 		require.Equal(t, want, judge(s, pieces))
 
 		cut := rapid.IntRange(0, len(list)).Draw(t, "checkpoint")
 		var out lines
-		b := monitor.New(s, out.hear)
+		b := engine.New(s, out.hear)
 		for i := range list {
 			if i == cut {
 				state, err := b.Checkpoint()
 				require.NoError(t, err)
-				b, err = monitor.Restore(state, s, out.hear)
+				b, err = engine.Restore(state, s, out.hear)
 				require.NoError(t, err)
 			}
 			b.Step(&list[i])
 		}
 		require.Equal(t, want, out.String())
 		requireOrder(t, want)
-		require.NotContains(t, want, monitor.JudgementFailed)
+		require.NotContains(t, want, engine.JudgementFailed)
 	})
 }
 
@@ -210,16 +211,16 @@ func requireOrder(t require.TestingT, text string) {
 func TestRestoreRefusesAnothersState(t *testing.T) {
 	s := starter(t)
 	in := begin("main")
-	b := monitor.New(s, (&lines{}).hear)
+	b := engine.New(s, (&lines{}).hear)
 	b.Step(&in)
 	state, err := b.Checkpoint()
 	require.NoError(t, err)
 	bare, err := sheet.Read("bare", []byte("sheet: 1\nmodel: Bare\nchannels:\n  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}\n"))
 	require.NoError(t, err)
-	_, err = monitor.Restore(state, bare, (&lines{}).hear)
+	_, err = engine.Restore(state, bare, (&lines{}).hear)
 	require.ErrorContains(t, err, "another sheet or another build")
 	for _, bad := range []string{"", "{}", `{"taps":[{}],"view":{}}`} {
-		_, err = monitor.Restore(json.RawMessage(bad), s, (&lines{}).hear)
+		_, err = engine.Restore(json.RawMessage(bad), s, (&lines{}).hear)
 		require.ErrorContains(t, err, "checkpoint", bad)
 	}
 }
@@ -228,19 +229,19 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 	s := starter(t)
 	var kinds []string
 	faults := true
-	b := monitor.New(s, func(e *fact.Event, _ int64) {
-		if e.Kind == fact.MarkMade && faults {
+	b := engine.New(s, func(e *event.Event, _ int64) {
+		if e.Kind == event.MarkMade && faults {
 			faults = false
 			panic("a fault")
 		}
 		kinds = append(kinds, fmt.Sprint(e.Seq, " ", e.Kind))
 	})
-	var told []*monitor.Fault
-	b.OnFault = func(f *monitor.Fault) { told = append(told, f) }
-	for _, in := range []fact.Input{
+	var told []*engine.Fault
+	b.OnFault = func(f *engine.Fault) { told = append(told, f) }
+	for _, in := range []event.Input{
 		begin("main"),
-		{At: fact.Second, Kind: fact.Mark, Data: []byte("x")},
-		{At: 2 * fact.Second, Kind: fact.Mark, Data: []byte("y")},
+		{At: unit.Second, Kind: event.Mark, Data: []byte("x")},
+		{At: 2 * unit.Second, Kind: event.Mark, Data: []byte("y")},
 	} {
 		b.Step(&in)
 	}
@@ -249,47 +250,47 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 	text := told[0].String()
 	assert.Contains(t, text, "judgement failed at 1000000000 ns (event 3), at an input of kind mark: a fault\n")
 	assert.Contains(t, text, "monitor/bench_test.go:", "the line that faulted")
-	assert.Contains(t, text, "watch.(*SessionEvents).See", "and how judgement came there")
+	assert.Contains(t, text, "base.(*SessionEvents).See", "and how judgement came there")
 }
 
 // What looks on sees a silence with the next input, before it is an event.
 func TestASilenceIsSeenBeforeItIsTold(t *testing.T) {
 	var told lines
-	b := monitor.New(starter(t), told.hear)
+	b := engine.New(starter(t), told.hear)
 	first := begin("main")
 	b.Step(&first)
 	var raw [servobus.FrameLen]byte
 	(&servobus.Frame{}).Encode(&raw)
-	step := func(at fact.Time, kind fact.Kind, data []byte) {
-		b.Step(&fact.Input{At: at, Tap: 1, Kind: kind, Data: data})
+	step := func(at unit.Time, kind event.Kind, data []byte) {
+		b.Step(&event.Input{At: at, Tap: 1, Kind: kind, Data: data})
 	}
-	at := fact.Second
-	step(at, fact.TapUp, []byte("{}"))
+	at := unit.Second
+	step(at, event.TapUp, []byte("{}"))
 	for range 400 {
-		at += 7 * fact.Millisecond
-		step(at, fact.Bytes, raw[:])
+		at += 7 * unit.Millisecond
+		step(at, event.Bytes, raw[:])
 	}
 	require.True(t, b.State().Taps[0].Live)
-	b.Step(&fact.Input{At: at + 90*fact.Millisecond, Kind: fact.Mark})
+	b.Step(&event.Input{At: at + 90*unit.Millisecond, Kind: event.Mark})
 	require.True(t, b.State().Taps[0].Live)
-	b.Step(&fact.Input{At: at + fact.Second, Kind: fact.Mark})
+	b.Step(&event.Input{At: at + unit.Second, Kind: event.Mark})
 	s := b.State()
 	require.False(t, s.Taps[0].Live)
 	require.Empty(t, s.Taps[0].Channels, "old values never look live")
-	require.NotContains(t, told.String(), fact.BusSilent)
-	b.Step(&fact.Input{At: at + 2*fact.Second, Kind: fact.Mark})
-	require.Contains(t, told.String(), fact.BusSilent)
+	require.NotContains(t, told.String(), event.BusSilent)
+	b.Step(&event.Input{At: at + 2*unit.Second, Kind: event.Mark})
+	require.Contains(t, told.String(), event.BusSilent)
 }
 
 // No frame may cost an allocation, from byte to watcher, good or damaged.
 func TestNoAllocationFromByteToWatcher(t *testing.T) {
 	s := starter(t)
-	b := monitor.New(s, func(*fact.Event, int64) {})
+	b := engine.New(s, func(*event.Event, int64) {})
 	first := begin("main")
 	b.Step(&first)
-	in := new(fact.Input)
-	step := func(kind fact.Kind, data []byte) {
-		*in = fact.Input{At: in.At + 7*fact.Millisecond, Tap: 1, Kind: kind, Data: data}
+	in := new(event.Input)
+	step := func(kind event.Kind, data []byte) {
+		*in = event.Input{At: in.At + 7*unit.Millisecond, Tap: 1, Kind: kind, Data: data}
 		b.Step(in)
 	}
 	var f servobus.Frame
@@ -299,21 +300,21 @@ func TestNoAllocationFromByteToWatcher(t *testing.T) {
 	var raw [servobus.FrameLen]byte
 	f.Encode(&raw)
 	for range 400 { // locked, period known, switches told
-		step(fact.Bytes, raw[:])
+		step(event.Bytes, raw[:])
 	}
-	assert.Zero(t, testing.AllocsPerRun(1000, func() { step(fact.Bytes, raw[:]) }), "good frames")
-	assert.Zero(t, testing.AllocsPerRun(50, func() { step(fact.BadByte, raw[:]) }), "bad frames")
+	assert.Zero(t, testing.AllocsPerRun(1000, func() { step(event.Bytes, raw[:]) }), "good frames")
+	assert.Zero(t, testing.AllocsPerRun(50, func() { step(event.BadByte, raw[:]) }), "bad frames")
 	i := 0
 	assert.Zero(t, testing.AllocsPerRun(50, func() { // a byte lost in each frame
 		i++
-		step(fact.Bytes, raw[:20+i%5])
+		step(event.Bytes, raw[:20+i%5])
 	}), "damaged frames")
 }
 
 // Nor a pulse: from the lines of a capture board to the watchers of its outputs.
 func TestNoAllocationFromLineToWatcher(t *testing.T) {
 	s := starter(t)
-	b := monitor.New(s, func(*fact.Event, int64) {})
+	b := engine.New(s, func(*event.Event, int64) {})
 	first := begin("main", "leads")
 	b.Step(&first)
 	const rounds = 3000
@@ -335,12 +336,12 @@ func TestNoAllocationFromLineToWatcher(t *testing.T) {
 	}
 	var raw [servobus.FrameLen]byte
 	f.Encode(&raw)
-	in, n := new(fact.Input), 0
+	in, n := new(event.Input), 0
 	step := func() {
-		at := in.At + 20*fact.Millisecond
-		*in = fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: raw[:]}
+		at := in.At + 20*unit.Millisecond
+		*in = event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: raw[:]}
 		b.Step(in)
-		*in = fact.Input{At: at, Tap: 2, Kind: fact.Bytes, Data: lines[n]}
+		*in = event.Input{At: at, Tap: 2, Kind: event.Bytes, Data: lines[n]}
 		b.Step(in)
 		n++
 	}

@@ -69,7 +69,7 @@ func TestEveryMutantIsKilled(t *testing.T) {
 }
 
 func nurseries(t *testing.T) (list []*nursery) {
-	files, err := filepath.Glob("testdata/mutants/*.json")
+	files, err := filepath.Glob("../testdata/mutants/*.json")
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
 	for _, path := range files {
@@ -103,7 +103,7 @@ func TestEachWatcherAndClaimHasMutants(t *testing.T) {
 	for _, n := range nurseries(t) {
 		has[n.File] += len(n.Mutants)
 	}
-	for _, pattern := range []string{"watch/*.go", "claim/*.go"} {
+	for _, pattern := range []string{"watch/*.go", "watch/*/*.go", "claim/*.go"} {
 		sources, err := filepath.Glob(pattern)
 		require.NoError(t, err)
 		for _, path := range sources {

@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/report/page"
 )
 
 func compareCommand() *cobra.Command {
@@ -35,7 +37,7 @@ func compareSessions(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
-	c, err := report.Compare(args[0], then, args[1], now)
+	c, err := compare.Compare(args[0], then, args[1], now)
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -51,15 +53,15 @@ func compareSessions(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-func printComparison(cmd *cobra.Command, c *report.Comparison) error {
+func printComparison(cmd *cobra.Command, c *compare.Comparison) error {
 	out := cmd.OutOrStdout()
 	if asJSON, _ := cmd.Flags().GetBool("json"); asJSON {
 		e := json.NewEncoder(out)
 		e.SetEscapeHTML(false)
 		return e.Encode(c)
 	}
-	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, report.Date(c.Then.Begun), report.Date(c.Now.Begun))
-	for _, line := range report.Differences(c) {
+	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, page.Date(c.Then.Begun), page.Date(c.Now.Begun))
+	for _, line := range page.Differences(c) {
 		_, printed := fmt.Fprintln(out, "  "+line)
 		err = errors.Join(err, printed)
 	}

@@ -17,11 +17,12 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 func drillCommand() *cobra.Command {
@@ -123,7 +124,7 @@ const askCautions = "cautions"
 // run plays the drill to its end. Lines of the person are taken one for each
 // question, so that they may also come from a file.
 func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
-	if err := e.step(fact.StepBegin, ""); err != nil {
+	if err := e.step(event.StepBegin, ""); err != nil {
 		return fail(exitDevice, err)
 	}
 	done := make(chan struct{})
@@ -161,8 +162,8 @@ func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
 }
 
 func (e *drillDialogue) step(do, prompt string) error {
-	s := &fact.Step{Drill: e.name, Do: do, Prompt: prompt}
-	if do == fact.StepBegin {
+	s := &event.Step{Drill: e.name, Do: do, Prompt: prompt}
+	if do == event.StepBegin {
 		s.By, s.Attended = e.by, e.attended
 	}
 	return e.conn.Send(control.Request{Do: control.DoDrill, Step: s})
@@ -217,42 +218,42 @@ func (e *drillDialogue) onMessage(m control.Message) {
 		e.end(exitFault, err.Error())
 		return
 	}
-	if entry.Kind == fact.LossMeasured && e.begun {
-		d := read[fact.LossData](&entry)
-		fmt.Fprintf(e.out, "\n%s\n", say.Wrap(claim.LossSummary(e.sheet, &d), paragraph, "  "))
+	if entry.Kind == event.LossMeasured && e.begun {
+		d := read[event.LossData](&entry)
+		fmt.Fprintf(e.out, "\n%s\n", text.Wrap(claim.LossSummary(e.sheet, &d), paragraph, "  "))
 		return
 	}
-	if entry.Kind == fact.VerdictChanged && e.begun {
+	if entry.Kind == event.VerdictChanged && e.begun {
 		e.judged++
-		if event := (fact.Event{Kind: entry.Kind, About: entry.About, Data: read[fact.VerdictData](&entry)}); say.OnScreen(&event) {
-			fmt.Fprintf(e.out, "%9s  %s\n", say.FormatClock(entry.At), say.Sentence(&event))
+		if happened := (event.Event{Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](&entry)}); event.OnScreen(&happened) {
+			fmt.Fprintf(e.out, "%9s  %s\n", unit.FormatClock(entry.At), event.Sentence(&happened))
 		}
 		return
 	}
 	mine := entry.About == "drill:"+e.name
-	if mine || entry.Kind == fact.DrillRefused && entry.About == "session" { // the sheet has no such drill
+	if mine || entry.Kind == event.DrillRefused && entry.About == "session" { // the sheet has no such drill
 		e.event(&entry)
 	}
 }
 
 func (e *drillDialogue) event(entry *timeline.Entry) {
 	switch entry.Kind {
-	case fact.DrillBegan:
-		e.began(read[fact.DrillBeganData](entry))
-	case fact.DrillPrompted:
-		e.prompted(read[fact.DrillPromptedData](entry))
-	case fact.DrillAnswered:
-		d := read[fact.DrillAnsweredData](entry)
+	case event.DrillBegan:
+		e.began(read[event.DrillBeganData](entry))
+	case event.DrillPrompted:
+		e.prompted(read[event.DrillPromptedData](entry))
+	case event.DrillAnswered:
+		d := read[event.DrillAnsweredData](entry)
 		e.asking = ""
-		fmt.Fprintf(e.out, "%9s  %s\n", say.FormatClock(entry.At), say.PromptAnswer(&d))
-	case fact.DrillHint:
-		d := read[fact.DrillHintData](entry)
+		fmt.Fprintf(e.out, "%9s  %s\n", unit.FormatClock(entry.At), event.PromptAnswer(&d))
+	case event.DrillHint:
+		d := read[event.DrillHintData](entry)
 		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
 		e.asking = d.Prompt
-	case fact.DrillEnded:
-		e.ended(read[fact.DrillEndedData](entry))
-	case fact.DrillRefused:
-		e.refused(read[fact.ReasonData](entry).Why)
+	case event.DrillEnded:
+		e.ended(read[event.DrillEndedData](entry))
+	case event.DrillRefused:
+		e.refused(read[event.ReasonData](entry).Why)
 	}
 }
 
@@ -262,7 +263,7 @@ func read[T any](entry *timeline.Entry) (data T) {
 	return data
 }
 
-func (e *drillDialogue) began(d fact.DrillBeganData) {
+func (e *drillDialogue) began(d event.DrillBeganData) {
 	fmt.Fprintf(e.talk, "\nDrill %s, %d prompts. Before it begins, all of this must be so:\n\n", e.name, d.Prompts)
 	for _, c := range d.Cautions {
 		fmt.Fprintf(e.talk, "  - %s\n", c)
@@ -271,7 +272,7 @@ func (e *drillDialogue) began(d fact.DrillBeganData) {
 	e.asking = askCautions
 }
 
-func (e *drillDialogue) prompted(d fact.DrillPromptedData) {
+func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 	await := e.await(d.Prompt)
 	keys := "Enter when done"
 	if await.Hold {
@@ -304,7 +305,7 @@ func (e *drillDialogue) refused(why string) {
 	e.end(exitUsage, why)
 }
 
-func (e *drillDialogue) ended(d fact.DrillEndedData) {
+func (e *drillDialogue) ended(d event.DrillEndedData) {
 	fmt.Fprintln(e.talk)
 	switch d.How {
 	case "finished":
@@ -360,17 +361,17 @@ func (e *drillDialogue) answer(line string) {
 		e.abandon()
 	case asked == askCautions:
 		e.asking = ""
-		e.send(fact.StepConfirm, "")
+		e.send(event.StepConfirm, "")
 	case strings.EqualFold(line, "r"):
-		e.send(fact.StepRepeat, asked)
+		e.send(event.StepRepeat, asked)
 	case strings.EqualFold(line, "b"):
-		e.send(fact.StepBack, asked)
+		e.send(event.StepBack, asked)
 	default:
 		if e.await(asked).Hold {
 			fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")
 		}
 		e.asking = ""
-		e.send(fact.StepDone, asked)
+		e.send(event.StepDone, asked)
 	}
 }
 
@@ -385,7 +386,7 @@ func (e *drillDialogue) silent() {
 func (e *drillDialogue) abandon() {
 	if !e.stopped {
 		e.stopped = true
-		e.send(fact.StepAbandon, "")
+		e.send(event.StepAbandon, "")
 	}
 }
 

@@ -7,28 +7,29 @@ import (
 
 	"github.com/coreos/go-systemd/v22/daemon"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/view"
 )
 
 // supervised tells the service manager that started this program how it fares
 // (sd_notify(3): READY, WATCHDOG, STATUS, STOPPING). Without one it says nothing.
 // A port that is missing is a state, so the service is ready all the same.
 type supervised struct {
-	now     func() fact.Time
+	now     func() unit.Time
 	trouble func(error) // must not block
 	beats   chan struct{}
 
 	mu       sync.Mutex
-	overview say.Overview
+	overview view.Overview
 }
 
-func newSupervised(now func() fact.Time, trouble func(error)) *supervised {
+func newSupervised(now func() unit.Time, trouble func(error)) *supervised {
 	return &supervised{now: now, trouble: trouble, beats: make(chan struct{}, 1)}
 }
 
 // see takes an event for the status line; it does not block.
-func (s *supervised) see(e *fact.Event) {
+func (s *supervised) see(e *event.Event) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.overview.See(e)

@@ -76,7 +76,7 @@ func TestTheUnitKeepsDescriptorsLow(t *testing.T) {
 
 // The rules are read by the tool that reads them in earnest, where it is new
 // enough to check them (from version 254 on); what they do is tried by the rig in
-// monitor/tap/kernelrig, on a real device.
+// monitor/port/kernelrig, on a real device.
 func TestTheRulesAreInOrder(t *testing.T) {
 	rules := filepath.Join("service", "70-benchproof.rules")
 	require.FileExists(t, rules)

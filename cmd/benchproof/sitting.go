@@ -9,12 +9,13 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
-	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/unit"
 )
 
 // checkpointEvery is how many beats, one a second, lie between two checkpoints.
@@ -36,7 +37,7 @@ type liveSession struct {
 // listened is a tap and the port it comes in through.
 type listened struct {
 	name, kind, path string
-	settings         tap.Settings
+	settings         port.Settings
 	open             func(path string) (io.ReadCloser, error) // nil: a serial port
 }
 
@@ -45,14 +46,14 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	defer s.listen.close()
 	var live *session.Live
 	var web *serve.Server
-	now := func() fact.Time { return live.Seq.Now() }
-	put := func(kind fact.Kind, data []byte) { live.Seq.Put(fact.BenchTap, kind, data) }
+	now := func() unit.Time { return live.Seq.Now() }
+	put := func(kind event.Kind, data []byte) { live.Seq.Put(event.BenchTap, kind, data) }
 	screen := newTerminal(out, talk, s.sheet, now, func() state.State { return live.State() })
 	manager := newSupervised(now, screen.notice)
 	door := control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
 	live, err := session.Open(session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
-		Clock: tap.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged, Judge: session.Fingerprint,
+		Clock: port.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged, Judge: session.Fingerprint,
 		Show: func(e session.Shown) {
 			screen.show(e)
 			manager.see(&e.Event)
@@ -78,16 +79,16 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	return screen, live.Claims(), err
 }
 
-func (s *liveSession) names() (names []fact.TapName) {
+func (s *liveSession) names() (names []event.TapName) {
 	for _, t := range s.taps {
-		names = append(names, fact.TapName{Name: t.name, Kind: t.kind})
+		names = append(names, event.TapName{Name: t.name, Kind: t.kind})
 	}
 	return names
 }
 
 func (s *liveSession) ports(live *session.Live) (run []func(context.Context)) {
 	for i, t := range s.taps {
-		p := tap.Port{Tap: uint8(i + 1), Path: t.path, Settings: t.settings, Seq: live.Seq, Open: t.open}
+		p := port.Port{Tap: uint8(i + 1), Path: t.path, Settings: t.settings, Seq: live.Seq, Open: t.open}
 		run = append(run, p.Run)
 	}
 	return run

@@ -9,7 +9,7 @@ package claim
 import (
 	"slices"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // Verdict is what was seen of a claim so far.
@@ -31,7 +31,7 @@ type Claim struct {
 	Verdict  Verdict          `json:"verdict"`
 	ID       string           `json:"claim"`
 	Sentence string           `json:"sentence"` // with figures, once it was seen
-	Evidence []fact.Span      `json:"evidence"`
+	Evidence []event.Span     `json:"evidence"`
 	Figures  map[string]int64 `json:"figures"` // names end in the unit
 
 	// Settle says how an open claim comes to be seen.
@@ -51,7 +51,7 @@ type Claim struct {
 type ruling struct {
 	right    bool
 	sentence string
-	span     fact.Span
+	span     event.Span
 	figures  map[string]int64
 }
 
@@ -91,7 +91,7 @@ func (c *Claim) reopen() bool {
 		c.Verdict = Stale
 		return true
 	case Wrong:
-		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, c.open, []fact.Span{}, map[string]int64{}
+		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, c.open, []event.Span{}, map[string]int64{}
 		return true
 	}
 	return false

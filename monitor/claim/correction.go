@@ -5,9 +5,9 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // What tells the sense of a correction, ns.
@@ -50,9 +50,9 @@ func newCorrection(b *Book) *correction {
 		}
 		for _, o := range outputs {
 			b.add(correctionID(axis, o), fmt.Sprintf("%s answers %s as %s stick %s, and %s the other way", output(o), tiltNames[axis].there, stick.Name, end.Name, tiltNames[axis].other),
-				"tilt the model to either side", fact.CorrectionDrill, topicsOf(b, o)...)
+				"tilt the model to either side", event.CorrectionDrill, topicsOf(b, o)...)
 		}
-		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]), "look at the surface", fact.CorrectionDrill, OutputsOf, stick.Name)
+		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]), "look at the surface", event.CorrectionDrill, OutputsOf, stick.Name)
 	}
 	return c
 }
@@ -78,16 +78,16 @@ var surfaces = map[string]string{
 	sheet.Yaw:   "the rudder goes to the right",
 }
 
-func (c *correction) see(e *fact.Event, b *Book) {
+func (c *correction) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
-	case fact.DrillBeganData:
-		if e.About == "drill:"+fact.CorrectionDrill {
+	case event.DrillBeganData:
+		if e.About == "drill:"+event.CorrectionDrill {
 			c.restart()
 		}
-	case fact.DrillAnsweredData:
+	case event.DrillAnsweredData:
 		part := strings.Split(d.Prompt, "/")
-		if len(part) == 3 && part[0] == fact.CorrectionDrill {
-			c.answer(part[1], part[2], &d, fact.Span{From: e.From, To: e.At}, b)
+		if len(part) == 3 && part[0] == event.CorrectionDrill {
+			c.answer(part[1], part[2], &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}
 }
@@ -99,21 +99,21 @@ func (c *correction) restart() {
 	clear(c.Judged)
 }
 
-func (c *correction) answer(axis, step string, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
+func (c *correction) answer(axis, step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	stick, end, ok := b.sheet.Reference(axis)
 	if !ok {
 		return
 	}
 	switch step {
-	case fact.PromptStick:
-		if heard(d) && abs(move(d, stick.Number).ToNS-end.Width) <= nearStop {
+	case event.PromptStick:
+		if heard(d) && unit.Abs(move(d, stick.Number).ToNS-end.Width) <= nearStop {
 			c.Sticks[axis] = deflections(d, b.sheet.Corrected(axis))
 		}
-	case fact.PromptThere:
+	case event.PromptThere:
 		c.There[axis] = newTilt(axis, d, span, c.outputs, b)
-	case fact.PromptOther:
+	case event.PromptOther:
 		c.judge(axis, c.There[axis], newTilt(axis, d, span, c.outputs, b), b)
-	case fact.PromptEye:
+	case event.PromptEye:
 		c.eyeAnswer(axis, stick, end, d, span, b)
 	}
 }
@@ -169,12 +169,12 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 // nothing is when no output of an axis answered either tilt. Only tilts that were
 // confirmed tell that from nobody tilting.
 func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Book) {
-	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", tiltNames[axis].there, tiltNames[axis].other, say.FormatWidth(most), there.Who)
+	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", tiltNames[axis].there, tiltNames[axis].other, unit.FormatWidth(most), there.Who)
 	for _, o := range b.sheet.Corrected(axis) {
 		id := correctionID(axis, o)
 		stick, seen := deflectionOf(c.Sticks[axis], o.Number)
 		switch {
-		case seen && abs(stick.Late) < stickLeast:
+		case seen && unit.Abs(stick.Late) < stickLeast:
 			b.unclear(id, unmoved(o, stick.Late))
 		case most >= faintAnswer && there.lasts():
 			b.unclear(id, what+": that is too little to tell which way: tilt it farther; "+noMore)
@@ -184,7 +184,7 @@ func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Boo
 			b.unclear(id, what+"; that may be because nobody tilted it: do the drill again, and confirm each tilt with Enter while it is held")
 		default:
 			c.unanswered(dead{
-				ID: id, Text: what, Span: fact.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most},
+				ID: id, Text: what, Span: event.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most},
 				Alone:  "the stabiliser is off, its gain is at zero, it waits for the throttle to be advanced once, or limit learning was not completed; which of these can't be told from the leads",
 				Beside: "the stabiliser is on, since it answers about another axis: look at what it is set to do about this one, its gain there, and at the limits that were learned for it",
 			}, b)
@@ -206,7 +206,7 @@ func (c *correction) each(axis string, there, other *tilt, b *Book) {
 	}
 	for _, p := range pairs {
 		p.beside = beside(p, pairs, len(outputs))
-		p.judge(correctionID(axis, p.output), fact.Span{From: there.Span.From, To: other.Span.To}, b)
+		p.judge(correctionID(axis, p.output), event.Span{From: there.Span.From, To: other.Span.To}, b)
 	}
 }
 
@@ -238,8 +238,8 @@ func (c *correction) misled(b *Book) {
 			own := max(of.There.far(o.Number), of.Other.far(o.Number))
 			if as, far := c.foreign(o, b); as != "" && far > 3*own {
 				b.wrong(correctionID(axis, o), fmt.Sprintf("%s, %s moved %s, but with %s %s: the stabiliser corrects %s with it instead of %s: look at what it uses each output for, and at its wing and tail type",
-					tiltNames[axis].there, output(o), say.FormatWidth(of.There.far(o.Number)), tiltNames[as].there, say.FormatWidth(far), as, axis),
-					fact.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": own, "foreign_ns": far})
+					tiltNames[axis].there, output(o), unit.FormatWidth(of.There.far(o.Number)), tiltNames[as].there, unit.FormatWidth(far), as, axis),
+					event.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": own, "foreign_ns": far})
 			}
 		}
 	}
@@ -256,7 +256,7 @@ func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
 		t, seenThere := of.There.of(o.Number)
 		u, seenOther := of.Other.of(o.Number)
 		v, w := of.There.value(t), of.Other.value(u)
-		if least := min(abs(v), abs(w)); seenThere && seenOther && v*w < 0 && least >= sureAnswer && least > far {
+		if least := min(unit.Abs(v), unit.Abs(w)); seenThere && seenOther && v*w < 0 && least >= sureAnswer && least > far {
 			as, far = axis, least
 		}
 	}
@@ -267,8 +267,8 @@ func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
 // that answered most.
 func (c *correction) expected(axis string, stick int64, there *tilt) (most int64) {
 	for _, s := range c.Sticks[axis] {
-		if t, ok := there.of(s.Output); ok && abs(s.Late) >= stickLeast {
-			most = max(most, abs(there.value(t))*abs(stick)/abs(s.Late))
+		if t, ok := there.of(s.Output); ok && unit.Abs(s.Late) >= stickLeast {
+			most = max(most, unit.Abs(there.value(t))*unit.Abs(stick)/unit.Abs(s.Late))
 		}
 	}
 	return most
@@ -276,12 +276,12 @@ func (c *correction) expected(axis string, stick int64, there *tilt) (most int64
 
 // eyeAnswer takes the builder's word for what no wire shows, if the stick was held over
 // meanwhile.
-func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Place, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
+func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Place, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	id, m := "stick/"+axis, move(d, stick.Number)
 	if d.By != "builder" {
 		return
 	}
-	if !heard(d) || min(abs(m.LeastNS-end.Width), abs(m.MostNS-end.Width)) > nearStop {
+	if !heard(d) || min(unit.Abs(m.LeastNS-end.Width), unit.Abs(m.MostNS-end.Width)) > nearStop {
 		b.unclear(id, fmt.Sprintf("%s stick was not seen at %s while the surface was looked at", stick.Name, end.Name))
 		return
 	}
@@ -292,7 +292,7 @@ func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Plac
 	b.right(id, fmt.Sprintf("with %s stick %s, %s: %s saw it once; that rests on the eye", stick.Name, end.Name, surfaces[axis], by), span, map[string]int64{"stick_ns": m.ToNS})
 }
 
-func (c *correction) forget(what string, _ fact.Time) {
+func (c *correction) forget(what string, _ unit.Time) {
 	c.Dead = nil // what was changed may have cured them
 	clear(c.Judged)
 	if what == Everything || what == OutputsOf {

@@ -3,20 +3,21 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 const (
 	// flagLatest is how long after the last live frame a failsafe flag may still come
 	// (common practice: 0.5 to 1.5 s; twice that is a choice of ours).
-	flagLatest = 3 * fact.Second
+	flagLatest = 3 * unit.Second
 )
 
 // lost judges a loss that is over.
-func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
-	if d.Class == fact.LossNone || d.Class == fact.LossUnclear && d.Flag == fact.NeverFlag {
+func (f *failsafe) lost(d *event.LossData, span event.Span, b *Book) {
+	if d.Class == event.LossNone || d.Class == event.LossUnclear && d.Flag == event.NeverFlag {
 		f.explainOpen(d, b)
 		return
 	}
@@ -37,7 +38,7 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 }
 
 // explainOpen says of what is still open why it could not be judged: once in full.
-func (f *failsafe) explainOpen(d *fact.LossData, b *Book) {
+func (f *failsafe) explainOpen(d *event.LossData, b *Book) {
 	for _, x := range Findings(b.sheet, d) {
 		if x.Code != NothingLost && x.Code != NotMeasured {
 			continue
@@ -45,7 +46,7 @@ func (f *failsafe) explainOpen(d *fact.LossData, b *Book) {
 		said := false
 		for _, c := range b.claims {
 			switch {
-			case c.Verdict != Open || c.Drill != fact.FailsafeDrill:
+			case c.Verdict != Open || c.Drill != event.FailsafeDrill:
 			case said:
 				c.Sentence = c.open + "; " + inShort[x.Code]
 			default:
@@ -62,9 +63,9 @@ var inShort = map[string]string{
 }
 
 // flag judges whether the flag came, and when.
-func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
+func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.Span, b *Book) {
 	times := map[string]int64{"lost_ns": int64(d.LostNS), "after_ns": int64(d.FailsafeNS), "settled_ns": int64(d.SettledNS)}
-	after := say.FormatSpan(d.FailsafeNS)
+	after := unit.FormatSpan(d.FailsafeNS)
 	settled, slow := found[SettledLate]
 	switch why, never := found[FlagNever]; {
 	case d.FailsafeNS >= 0 && !dated(d):
@@ -74,14 +75,14 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 		b.right("failsafe/flag", fmt.Sprintf("the receiver flagged a failsafe %s after the last live frame", after), span, times)
 		if why, late := found[FlagLate]; late {
 			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
-		} else if !slow && d.FailsafeNS+d.DoubtNS <= fact.Time(b.sheet.Failsafe.Within) {
+		} else if !slow && d.FailsafeNS+d.DoubtNS <= unit.Time(b.sheet.Failsafe.Within) {
 			b.right("failsafe/time", fmt.Sprintf("the failsafe flag came %s after the last live frame", after), span, times)
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
 		b.wrong("failsafe/flag", why, span, times)
 		b.wrong("failsafe/time", "no failsafe flag came, so none came in time; failsafe/flag says what to do", span, times)
 	case !never:
-		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", say.FormatSpan(d.WatchedNS)))
+		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", unit.FormatSpan(d.WatchedNS)))
 	}
 	if slow {
 		b.wrong("failsafe/time", settled+": shorten the receiver's delay, if it has one", span, times)
@@ -90,23 +91,23 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 
 // watchedTooShort reports that a channel was not watched for long enough to tell what becomes
 // of it, and says so.
-func watchedTooShort(name string, l *fact.LossChannel, d *fact.LossData) (string, bool) {
+func watchedTooShort(name string, l *event.LossChannel, d *event.LossData) (string, bool) {
 	switch {
-	case l.Class == fact.LossHold && d.WatchedNS < fact.LossLatest:
+	case l.Class == event.LossHold && d.WatchedNS < event.LossLatest:
 		return fmt.Sprintf("%s held %s for the %s that this was watched; a preset may come later: leave the transmitter off for %s at least",
-			name, say.FormatWidth(l.NowNS), say.FormatSpan(d.WatchedNS), say.FormatSpan(fact.LossLatest)), true
-	case l.Class == fact.LossUnclear && d.WatchedNS < fact.LossLatest:
-		return fmt.Sprintf("%s stood at %s when the signal went and stayed for the %s that this was watched: %s", name, say.FormatWidth(l.NowNS), say.FormatSpan(d.WatchedNS), say.PresetOrHold), true
-	case l.Class == fact.LossUnderWay:
-		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, say.FormatWidth(l.NowNS), say.FormatSpan(fact.LossLatest)), true
+			name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), unit.FormatSpan(event.LossLatest)), true
+	case l.Class == event.LossUnclear && d.WatchedNS < event.LossLatest:
+		return fmt.Sprintf("%s stood at %s when the signal went and stayed for the %s that this was watched: %s", name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), text.PresetOrHold), true
+	case l.Class == event.LossUnderWay:
+		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, unit.FormatWidth(l.NowNS), unit.FormatSpan(event.LossLatest)), true
 	}
 	return "", false
 }
 
 // channel judges where one channel went.
-func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossData, span fact.Span, b *Book) {
+func (f *failsafe) channel(c *sheet.Channel, l *event.LossChannel, d *event.LossData, span event.Span, b *Book) {
 	want, ok := b.sheet.Preset(c.Number)
-	if !ok || l.Class == fact.LossSilent || l.Class == fact.LossMoving {
+	if !ok || l.Class == event.LossSilent || l.Class == event.LossMoving {
 		return
 	}
 	id, figures := "failsafe/"+c.Name, map[string]int64{"was_ns": l.WasNS, "now_ns": l.NowNS}
@@ -115,7 +116,7 @@ func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossDa
 		return
 	}
 	tolerance := b.sheet.Tolerance.Preset
-	if l.Class == fact.LossUnclear && f.chance(c, want, l.NowNS, tolerance) {
+	if l.Class == event.LossUnclear && f.chance(c, want, l.NowNS, tolerance) {
 		b.unclear(id, stayed(c, l.WasNS))
 		return
 	}
@@ -131,19 +132,19 @@ func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossDa
 		b.wrong(id, "without a signal "+sentence, span, figures)
 		return
 	}
-	b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, say.FormatWidth(l.NowNS), say.FormatWidth(l.WasNS)), span, figures)
+	b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, unit.FormatWidth(l.NowNS), unit.FormatWidth(l.WasNS)), span, figures)
 }
 
-func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
+func (f *failsafe) mode(d *event.LossData, found map[string]string, span event.Span, b *Book) {
 	want, ok := wantedMode(b.sheet)
 	if !ok || !want.shownBy(d) {
 		return
 	}
 	figures := map[string]int64{"after_ns": int64(d.ModeNS)}
 	if d.Mode == want.name {
-		sentence := "without a signal the bus asks for " + say.ModeName(want.name)
+		sentence := "without a signal the bus asks for " + text.ModeName(want.name)
 		if dated(d) {
-			sentence += fmt.Sprintf(", %s after the last live frame", say.FormatSpan(d.ModeNS))
+			sentence += fmt.Sprintf(", %s after the last live frame", unit.FormatSpan(d.ModeNS))
 		}
 		b.right("failsafe/mode", sentence, span, figures)
 		return
@@ -151,8 +152,8 @@ func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Spa
 	b.wrong("failsafe/mode", found[ModeElsewhere], span, figures)
 }
 
-func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
-	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == fact.FailsafeDrill {
+func (f *failsafe) back(d *event.LossData, found map[string]string, span event.Span, b *Book) {
+	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == event.FailsafeDrill {
 		b.unclear("failsafe/back", "control was back before the transmitter was said to be on, so the time is not known: press Enter in the moment in which you switch it on")
 	}
 	if d.OnNS < 0 {
@@ -168,5 +169,5 @@ func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Spa
 	if d.BackNS < 0 {
 		return // not waited for
 	}
-	b.right("failsafe/back", fmt.Sprintf("control was back %s after the transmitter was said to be on", say.FormatSpan(max(0, d.BackNS-d.OnNS))), span, figures)
+	b.right("failsafe/back", fmt.Sprintf("control was back %s after the transmitter was said to be on", unit.FormatSpan(max(0, d.BackNS-d.OnNS))), span, figures)
 }

@@ -6,9 +6,10 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // modes judges what the bus asks for at each wanted combination of positions,
@@ -34,7 +35,7 @@ type modeMoment struct {
 	Tap    string           `json:"tap"`
 	Mode   string           `json:"mode"`
 	Widths map[string]int64 `json:"widths_ns"` // by channel name
-	Span   fact.Span        `json:"span"`
+	Span   event.Span       `json:"span"`
 }
 
 // wanted is one combination at which a mode is wanted.
@@ -59,15 +60,15 @@ func newModes(b *Book) *perTap {
 				c, _ := b.sheet.Channel(s.Channel)
 				names, texts, topics = append(names, s.Position), append(texts, c.Name+" "+s.Position), append(topics, c.Name)
 			}
-			w.name, w.text = strings.Join(names, "/"), say.And(texts)
+			w.name, w.text = strings.Join(names, "/"), text.And(texts)
 			m.wanted = append(m.wanted, w)
 			b.add(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s", w.text, mode.Name), putting(b.sheet, at), "mode", topics...)
 			b.add(w.id("margin"), fmt.Sprintf("at %s the bus is at least %s inside the window of %s, which is %s",
-				w.text, say.FormatWidth(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)), putting(b.sheet, at), "mode", topics...)
+				w.text, unit.FormatWidth(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)), putting(b.sheet, at), "mode", topics...)
 		}
 	}
 	for _, name := range m.passable(b.sheet) {
-		b.add("passing/"+name, fmt.Sprintf("no change from one wanted mode to another passes through %s on its way", say.ModeName(name)),
+		b.add("passing/"+name, fmt.Sprintf("no change from one wanted mode to another passes through %s on its way", text.ModeName(name)),
 			"change from each wanted mode to each other", "", m.choose...)
 	}
 	return newPerTap(func() judge {
@@ -102,24 +103,24 @@ func modeChannels(s *sheet.Sheet) (names []string) {
 	return names
 }
 
-func (m *modes) see(e *fact.Event, b *Book) {
+func (m *modes) see(e *event.Event, b *Book) {
 	switch e.Kind {
-	case fact.FailsafeEntered, fact.LossMeasured, fact.BusSilent, fact.TapWent, fact.GapMade, fact.SessionResumed:
+	case event.FailsafeEntered, event.LossMeasured, event.BusSilent, event.TapWent, event.GapMade, event.SessionResumed:
 		m.Blind = true
 	}
 	switch d := e.Data.(type) {
-	case fact.ModeData:
+	case event.ModeData:
 		if believed(d.Signal, d.Suspect) {
-			m.mode(modeMoment{d.Tap, d.Mode, d.Widths, fact.Span{From: e.From, To: e.At}}, d.Passing, b)
+			m.mode(modeMoment{d.Tap, d.Mode, d.Widths, event.Span{From: e.From, To: e.At}}, d.Passing, b)
 		} else {
 			m.Blind = true
 		}
-	case fact.JumpData:
+	case event.JumpData:
 		m.jumped()
-	case fact.SwitchData:
+	case event.SwitchData:
 		m.judgeAll(b) // a width may have got its place by elimination
-	case fact.DrillAnsweredData:
-		m.drill(&d, fact.Span{From: e.From, To: e.At}, b)
+	case event.DrillAnsweredData:
+		m.drill(&d, event.Span{From: e.From, To: e.At}, b)
 	}
 }
 
@@ -190,7 +191,7 @@ func (m *modes) unmoved(w *wanted, b *Book) (names []string) {
 
 func sameWidths(a, b map[string]int64, tolerance int64) bool {
 	for name, w := range a {
-		if abs(w-b[name]) > tolerance {
+		if unit.Abs(w-b[name]) > tolerance {
 			return false
 		}
 	}
@@ -245,24 +246,24 @@ func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 	}
 	if a.Mode != w.mode.Name {
 		b.wrong(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, not for %s (%s): %s",
-			w.text, say.ModeName(a.Mode), say.ModeName(w.mode.Name), widths(a.Widths), w.remedy(a, unmoved, b)), a.Span, figures)
+			w.text, text.ModeName(a.Mode), text.ModeName(w.mode.Name), widths(a.Widths), w.remedy(a, unmoved, b)), a.Span, figures)
 		return
 	}
 	margin := w.margin(a, b.sheet)
 	figures["margin_ns"] = margin
 	right := b.right
 	if len(unmoved) > 0 {
-		right = func(id, _ string, _ fact.Span, _ map[string]int64) {
-			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, say.And(unmoved)))
+		right = func(id, _ string, _ event.Span, _ map[string]int64) {
+			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, text.And(unmoved)))
 		}
 	}
-	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside its window, which is %s", w.text, w.mode.Name, say.FormatWidth(margin), windowsFrom(b.sheet)), a.Span, figures)
+	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside its window, which is %s", w.text, w.mode.Name, unit.FormatWidth(margin), windowsFrom(b.sheet)), a.Span, figures)
 	if margin >= b.sheet.Stabiliser.Margin {
-		right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, say.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
+		right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, unit.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
 		return
 	}
 	b.wrong(w.id("margin"), fmt.Sprintf("at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that position away from the edge in the transmitter%s",
-		w.text, say.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet), say.FormatWidth(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
+		w.text, unit.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet), unit.FormatWidth(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
 }
 
 // margin is the way in ns from the nearest edge of the cell that holds; edges
@@ -288,7 +289,7 @@ func (w *wanted) margin(a *modeMoment, s *sheet.Sheet) int64 {
 
 // drill judges an answer of the mode drill: there the builder says which
 // positions the switches stand at.
-func (m *modes) drill(d *fact.DrillAnsweredData, span fact.Span, b *Book) {
+func (m *modes) drill(d *event.DrillAnsweredData, span event.Span, b *Book) {
 	for i := range m.wanted {
 		w := &m.wanted[i]
 		if d.Prompt != w.id("mode") || !heard(d) || !b.handsReach.Moved {
@@ -310,7 +311,7 @@ func (m *modes) drill(d *fact.DrillAnsweredData, span fact.Span, b *Book) {
 	}
 }
 
-func (m *modes) forget(what string, _ fact.Time) {
+func (m *modes) forget(what string, _ unit.Time) {
 	m.Asked = slices.DeleteFunc(m.Asked, func(a modeMoment) bool {
 		_, rests := a.Widths[what]
 		return rests || what == Everything
@@ -337,7 +338,7 @@ func widths(w map[string]int64) string {
 	}
 	slices.Sort(names)
 	for i, n := range names {
-		names[i] = n + " " + say.FormatWidth(w[n])
+		names[i] = n + " " + unit.FormatWidth(w[n])
 	}
 	return strings.Join(names, ", ")
 }

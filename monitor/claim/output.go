@@ -3,8 +3,8 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 )
 
 // OutputsOf is the topic that reopens what the servo leads showed.
@@ -50,7 +50,7 @@ func movers(b *Book, o *sheet.Output) string {
 		}
 		parts = append(parts, c.Name+" "+weight(m.Weight))
 	}
-	return say.And(parts)
+	return text.And(parts)
 }
 
 // weight is parts per million as the sheet has it.

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // What is reversed at one output only is not cured by the setting of the axis, which
@@ -124,7 +124,7 @@ func TestElevonsAreToldApart(t *testing.T) {
 func TestASilentElevon(t *testing.T) {
 	for at := range 3 {
 		c := wing(t)
-		answers := []fact.DrillAnsweredData{
+		answers := []event.DrillAnsweredData{
 			c.tilt("correction/pitch/stick", "wire", "level", map[int]went{1: stays(-256), 2: stays(256)}),
 			c.tilt("correction/pitch/there", "count", "level", map[int]went{1: stays(-40), 2: stays(40)}),
 			c.tilt("correction/pitch/other", "count", "level", map[int]went{1: stays(40), 2: stays(-40)}),
@@ -132,7 +132,7 @@ func TestASilentElevon(t *testing.T) {
 		answers[0].Channels[1].ToNS = 2_012_000
 		answers[at].Outputs[1].FromNS, answers[at].Outputs[1].RestNS = 0, 0
 		for _, d := range answers {
-			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.hear(event.DrillAnswered, "drill:correction", d)
 		}
 		assert.Equal(t, claim.Right, c.verdict("correction/pitch/output:1"), at)
 		assert.Equal(t, claim.Open, c.verdict("correction/pitch/output:2"), at)

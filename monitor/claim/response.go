@@ -5,9 +5,10 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // What an output did after a tilt that is held, ns. A good receiver strays by 2.6 µs
@@ -48,8 +49,8 @@ func newResponse(b *Book) *response {
 	}
 	for i := range b.sheet.Stabiliser.Modes {
 		if m := &b.sheet.Stabiliser.Modes[i]; m.Does != "" && len(m.WantedAt) > 0 {
-			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", say.ModeName(m.Name), outputsDoWords(m.Does)),
-				"tilt the model and hold it, in each mode", fact.ResponseDrill, topics...)
+			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", text.ModeName(m.Name), outputsDoWords(m.Does)),
+				"tilt the model and hold it, in each mode", event.ResponseDrill, topics...)
 		}
 	}
 	return r
@@ -68,24 +69,24 @@ func outputsDoWords(does string) string {
 	return "the outputs in a way that is neither a kick nor an answer that stays"
 }
 
-func (r *response) see(e *fact.Event, b *Book) {
+func (r *response) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
-	case fact.DrillBeganData:
-		if e.About == "drill:"+fact.ResponseDrill {
+	case event.DrillBeganData:
+		if e.About == "drill:"+event.ResponseDrill {
 			r.pendingAnswers = pendingAnswers{}
 		}
-	case fact.OutputFollowsData:
+	case event.OutputFollowsData:
 		r.follows(e.About, &d)
-	case fact.DrillAnsweredData:
+	case event.DrillAnsweredData:
 		part := strings.Split(d.Prompt, "/")
-		if len(part) == 4 && part[0] == fact.ResponseDrill && part[3] == fact.PromptThere {
-			r.tilted(part[1], &d, fact.Span{From: e.From, To: e.At}, b)
+		if len(part) == 4 && part[0] == event.ResponseDrill && part[3] == event.PromptThere {
+			r.tilted(part[1], &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}
 }
 
 // follows takes note of outputs that no stick moves: those answer no tilt either.
-func (r *response) follows(what string, d *fact.OutputFollowsData) {
+func (r *response) follows(what string, d *event.OutputFollowsData) {
 	for _, o := range r.outputs {
 		if what != about(o) {
 			continue
@@ -93,7 +94,7 @@ func (r *response) follows(what string, d *fact.OutputFollowsData) {
 		stuck := true
 		for _, m := range o.MovedBy {
 			t, ok := term(d, m.Channel)
-			stuck = stuck && ok && abs(t.PPM)+t.SurePPM <= slopeLeast
+			stuck = stuck && ok && unit.Abs(t.PPM)+t.SurePPM <= slopeLeast
 		}
 		r.Stuck[o.Number] = stuck
 	}
@@ -109,10 +110,10 @@ func (r *response) stuck() bool {
 	return true
 }
 
-func (r *response) tilted(mode string, d *fact.DrillAnsweredData, span fact.Span, b *Book) {
+func (r *response) tilted(mode string, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	id, want := "response/"+mode, outputsDo(b.sheet, mode)
 	if why := r.mistrust(mode, d, b); why != "" {
-		b.unclear(id, fmt.Sprintf("in %s: %s", say.ModeName(mode), why))
+		b.unclear(id, fmt.Sprintf("in %s: %s", text.ModeName(mode), why))
 		return
 	}
 	list := tiltDeflections(d, r.outputs)
@@ -133,7 +134,7 @@ func (r *response) tilted(mode string, d *fact.DrillAnsweredData, span fact.Span
 	if len(list) > 1 {
 		together = fmt.Sprintf(" of %d outputs together", len(list))
 	}
-	a.text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)", say.ModeName(mode), outputsDoWords(a.did), say.FormatWidth(peak), say.FormatWidth(abs(late)), together, a.who)
+	a.text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)", text.ModeName(mode), outputsDoWords(a.did), unit.FormatWidth(peak), unit.FormatWidth(unit.Abs(late)), together, a.who)
 	r.something(&a, b)
 }
 
@@ -144,12 +145,12 @@ type answer struct {
 	most      int64  // of one output, ns
 	yaw       bool   // another axis was tilted, by the looks of it
 	who, text string
-	span      fact.Span
+	span      event.Span
 	figures   map[string]int64
 }
 
 // mistrust says why nothing follows from a tilt, "" where something may.
-func (r *response) mistrust(mode string, d *fact.DrillAnsweredData, b *Book) string {
+func (r *response) mistrust(mode string, d *event.DrillAnsweredData, b *Book) string {
 	if why := mistrust(d, r.outputs, b); why != "" {
 		return why
 	}
@@ -157,19 +158,19 @@ func (r *response) mistrust(mode string, d *fact.DrillAnsweredData, b *Book) str
 		return output(r.outputs[0]) + " does not follow its stick, so that no answer can be expected of it: see what moves it"
 	}
 	if d.Mode != mode {
-		return fmt.Sprintf("the bus asked for %s while the model was tilted", say.ModeName(d.Mode))
+		return fmt.Sprintf("the bus asked for %s while the model was tilted", text.ModeName(d.Mode))
 	}
 	return ""
 }
 
 // nothing is when no output answered: nobody tilted, or too little, or about another
 // axis, or the stabiliser does nothing. Only a tilt that was confirmed tells.
-func (r *response) nothing(a *answer, d *fact.DrillAnsweredData, b *Book) {
-	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", say.ModeName(a.mode), say.FormatWidth(a.most), a.who)
+func (r *response) nothing(a *answer, d *event.DrillAnsweredData, b *Book) {
+	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", text.ModeName(a.mode), unit.FormatWidth(a.most), a.who)
 	other, far := r.elsewhere(d, b)
 	switch {
 	case other != nil:
-		b.unclear(a.id, fmt.Sprintf("%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way", what, output(other), say.FormatWidth(far)))
+		b.unclear(a.id, fmt.Sprintf("%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way", what, output(other), unit.FormatWidth(far)))
 	case a.most >= faintAnswer:
 		b.unclear(a.id, what+": that is too much for nothing and too little for an answer: tilt it briskly and by 30 degrees; "+noMore)
 	case d.By != "builder":
@@ -187,12 +188,12 @@ func (r *response) nothing(a *answer, d *fact.DrillAnsweredData, b *Book) {
 
 // elsewhere is the output that answered most of those which correct other axes only, if
 // one surely did. nil: there is none.
-func (r *response) elsewhere(d *fact.DrillAnsweredData, b *Book) (other *sheet.Output, far int64) {
+func (r *response) elsewhere(d *event.DrillAnsweredData, b *Book) (other *sheet.Output, far int64) {
 	far = sureAnswer
 	for _, o := range correcting(b.sheet) {
 		s, ok := deflectionOf(tiltDeflections(d, []*sheet.Output{o}), o.Number)
-		if ok && !slices.Contains(r.outputs, o) && abs(s.Kick) >= far {
-			other, far = o, abs(s.Kick)
+		if ok && !slices.Contains(r.outputs, o) && unit.Abs(s.Kick) >= far {
+			other, far = o, unit.Abs(s.Kick)
 		}
 	}
 	return other, far
@@ -247,18 +248,18 @@ func (r *response) along(axis string, list []deflection, b *Book) (far int64, kn
 		}
 		s, _ := deflectionOf(list, o.Number)
 		dot += s.Kick * (o.MovedBy[i].Weight / step)
-		length += abs(o.MovedBy[i].Weight / step)
+		length += unit.Abs(o.MovedBy[i].Weight / step)
 	}
 	if length == 0 {
 		return 0, false
 	}
-	return abs(dot) / length, true
+	return unit.Abs(dot) / length, true
 }
 
 // sums adds what outputs did, each seen from the side on which it went farther.
 func sums(list []deflection) (peak, late int64) {
 	for _, s := range list {
-		peak += abs(s.Kick)
+		peak += unit.Abs(s.Kick)
 		if s.Kick < 0 {
 			late -= s.Late
 		} else {
@@ -270,7 +271,7 @@ func sums(list []deflection) (peak, late int64) {
 
 func largest(list []deflection) (most int64) {
 	for _, s := range list {
-		most = max(most, abs(s.Kick))
+		most = max(most, unit.Abs(s.Kick))
 	}
 	return most
 }
@@ -282,7 +283,7 @@ func class(list []deflection, peak, late int64) string {
 		return sheet.DoesNothing
 	case late >= answerLeast && 3*late >= peak:
 		return sheet.DoesStay
-	case kicks(list) && (abs(late) < fadedLeast || 4*abs(late) < peak):
+	case kicks(list) && (unit.Abs(late) < fadedLeast || 4*unit.Abs(late) < peak):
 		return sheet.DoesReturn
 	}
 	return doesUnclear
@@ -291,10 +292,10 @@ func class(list []deflection, peak, late int64) string {
 // kicks reports whether no output stood for longer than a kick does: who lets go, or
 // lets the model sink, makes an answer that stays look like one that returns.
 func kicks(list []deflection) bool {
-	return !slices.ContainsFunc(list, func(s deflection) bool { return abs(s.Kick) >= faintAnswer && !s.kick() })
+	return !slices.ContainsFunc(list, func(s deflection) bool { return unit.Abs(s.Kick) >= faintAnswer && !s.kick() })
 }
 
-func (r *response) forget(what string, _ fact.Time) {
+func (r *response) forget(what string, _ unit.Time) {
 	r.Dead = nil // what was changed may have cured them
 	clear(r.Kicked)
 	if what == Everything || what == OutputsOf {

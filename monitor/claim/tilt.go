@@ -4,9 +4,10 @@ import (
 	"fmt"
 	"math/big"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // tilt is one tilt of the model and what the outputs did.
@@ -17,10 +18,10 @@ type tilt struct {
 	Tapped      bool         `json:"tapped"` // somebody confirmed that it was tilted as told
 	Who         string       `json:"who"`
 	Doubt       string       `json:"doubt"` // why nothing follows from it
-	Span        fact.Span    `json:"span"`
+	Span        event.Span   `json:"span"`
 }
 
-func newTilt(axis string, d *fact.DrillAnsweredData, span fact.Span, outputs []*sheet.Output, b *Book) *tilt {
+func newTilt(axis string, d *event.DrillAnsweredData, span event.Span, outputs []*sheet.Output, b *Book) *tilt {
 	does := outputsDo(b.sheet, d.Mode)
 	t := &tilt{
 		Deflections: tiltDeflections(d, outputs), Tapped: d.By == "builder", Who: whoTilted(d), Span: span,
@@ -28,7 +29,7 @@ func newTilt(axis string, d *fact.DrillAnsweredData, span fact.Span, outputs []*
 		Doubt: mistrust(d, b.sheet.Corrected(axis), b),
 	}
 	if t.Doubt == "" && does == sheet.DoesNothing && b.sheet.Stabiliser != nil {
-		t.Doubt = fmt.Sprintf("the bus asked for %s, in which nothing is to be corrected", say.ModeName(d.Mode))
+		t.Doubt = fmt.Sprintf("the bus asked for %s, in which nothing is to be corrected", text.ModeName(d.Mode))
 	}
 	return t
 }
@@ -41,7 +42,7 @@ func (t *tilt) lasts() bool { return t.Levels && !t.Yaw }
 // value is the answer of an output: what stayed of it where answers stay, else the
 // kick.
 func (t *tilt) value(s deflection) int64 {
-	if t.lasts() && abs(s.Late) >= sensedLeast {
+	if t.lasts() && unit.Abs(s.Late) >= sensedLeast {
 		return s.Late
 	}
 	return s.Kick
@@ -49,19 +50,19 @@ func (t *tilt) value(s deflection) int64 {
 
 // holds reports whether an answer goes on as it should: lasting where the stabiliser
 // levels. One in yaw fades, or stays where a course is held.
-func (t *tilt) holds(s deflection) bool { return !t.lasts() || abs(s.Late) >= sensedLeast }
+func (t *tilt) holds(s deflection) bool { return !t.lasts() || unit.Abs(s.Late) >= sensedLeast }
 
 // far is how far an output went.
 func (t *tilt) far(output int) int64 {
 	s, _ := t.of(output)
-	return abs(t.value(s))
+	return unit.Abs(t.value(s))
 }
 
 // most is the largest movement of some outputs.
 func (t *tilt) most(outputs []*sheet.Output) (most int64) {
 	for _, o := range outputs {
 		s, _ := t.of(o.Number)
-		most = max(most, abs(s.Kick))
+		most = max(most, unit.Abs(s.Kick))
 	}
 	return most
 }
@@ -69,7 +70,7 @@ func (t *tilt) most(outputs []*sheet.Output) (most int64) {
 // stayed reports whether any output was kept away from where it had been.
 func (t *tilt) stayed() bool {
 	for _, s := range t.Deflections {
-		if abs(s.Late) >= sensedLeast {
+		if unit.Abs(s.Late) >= sensedLeast {
 			return true
 		}
 	}
@@ -90,7 +91,7 @@ func (t *tilt) stayed() bool {
 // Outputs that the axis itself moves tell that sooner than others, which answer to
 // what is turned along even where this axis is dead.
 func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as string) {
-	most, least := abs(c.along(axis, t))*3/2, int64(sensedLeast)
+	most, least := unit.Abs(c.along(axis, t))*3/2, int64(sensedLeast)
 	if t.most(own) < sensedLeast {
 		least = sureAnswer
 	}
@@ -98,7 +99,7 @@ func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as st
 		if other == axis || t.Levels && !t.stayed() && other != sheet.Yaw {
 			continue
 		}
-		if part := abs(c.along(other, t)); part >= least && part > most {
+		if part := unit.Abs(c.along(other, t)); part >= least && part > most {
 			most, as = part, other
 		}
 	}

@@ -3,8 +3,8 @@ package drill
 import (
 	"fmt"
 
-	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 )
 
 // modePlan asks for each combination of positions at which a mode is wanted, one
@@ -42,7 +42,7 @@ func switches(s *sheet.Sheet, id string, wanted sheet.Combination) Prompt {
 		texts = append(texts, putText(c, set.Position))
 		await.Targets = append(await.Targets, Target{set.Channel, set.Width, s.Tolerance.Position})
 	}
-	return Prompt{ID: id, Text: say.And(texts), Await: await}
+	return Prompt{ID: id, Text: text.And(texts), Await: await}
 }
 
 // putText says how a control comes to one of its places.

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
 )
 
 // Header is the comment of a section.
@@ -34,7 +34,7 @@ func addChecksum(comment any) (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("render a comment: %w", err)
 	}
-	line := bytes.TrimSuffix(sealed.Append(nil, object), []byte("\n"))
+	line := bytes.TrimSuffix(crclog.Append(nil, object), []byte("\n"))
 	if len(line) > maxOption {
 		return "", fmt.Errorf("render a comment: got %d bytes, want at most %d", len(line), maxOption)
 	}
@@ -43,7 +43,7 @@ func addChecksum(comment any) (string, error) {
 
 // checkChecksum reads a comment; false means that it is none of ours, or damaged.
 func checkChecksum(text []byte, into any) bool {
-	object, err := sealed.Check(text)
+	object, err := crclog.Check(text)
 	return err == nil && json.Unmarshal(object, into) == nil
 }
 

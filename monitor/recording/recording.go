@@ -12,7 +12,7 @@
 //	enhanced packet      one for each input
 //
 // Comments of sections and interfaces are JSON objects with a checksum as
-// package sealed makes it, and interfaces repeat the base: neither a flipped bit
+// package crclog makes it, and interfaces repeat the base: neither a flipped bit
 // nor a lost section header can move dates or taps.
 //
 // A packet:

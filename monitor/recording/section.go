@@ -4,7 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/unit"
 )
 
 // parseHeader reads a whole section header block. It is sound only when our
@@ -55,9 +55,9 @@ type sectionState struct {
 }
 
 // date gives the bench time of a stamp.
-func (s *sectionState) date(stamp int64) (fact.Time, flaw) {
-	at := fact.Time(stamp - s.base)
-	if at < 0 || at%fact.Microsecond != 0 {
+func (s *sectionState) date(stamp int64) (unit.Time, flaw) {
+	at := unit.Time(stamp - s.base)
+	if at < 0 || at%unit.Microsecond != 0 {
 		return 0, badDate
 	}
 	return at, sound

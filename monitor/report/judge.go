@@ -1,3 +1,8 @@
+// Package report makes the record of a session's folder, by judging its recording
+// once more.
+//
+// A report is evidence about the set-up. It is never a clearance to fly, and it
+// says what it did not look at.
 package report
 
 import (
@@ -7,7 +12,8 @@ import (
 	"os"
 	"path/filepath"
 
-	"benchproof.example/monitor"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 )
@@ -16,7 +22,7 @@ import (
 var ErrNoSession = errors.New("no session")
 
 // Make judges what a session recorded, once, and returns its record.
-func Make(folder session.Folder) (*Record, error) {
+func Make(folder session.Folder) (*record.Record, error) {
 	if !folder.Exists() {
 		return nil, fmt.Errorf("%w: %s has no recording.pcapng; name the folder of a session", ErrNoSession, string(folder))
 	}
@@ -28,13 +34,13 @@ func Make(folder session.Folder) (*Record, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the session's sheet: %w", err)
 	}
-	g := NewBuilder(s)
+	g := record.NewBuilder(s)
 	replay, err := session.OpenReplay(folder.Recording(), s, g.OnEvent)
 	if err != nil {
 		return nil, fmt.Errorf("make the record: %w", err)
 	}
-	t := &Tracer{Of: replay.Source, Engine: replay.Engine, Sheet: s}
-	if err := errors.Join(monitor.Run(t, replay.Engine), g.Err); err != nil {
+	t := &record.Tracer{Of: replay.Source, Engine: replay.Engine, Sheet: s}
+	if err := errors.Join(engine.Run(t, replay.Engine), g.Err); err != nil {
 		replay.Close()
 		return nil, fmt.Errorf("make the record: %w", err)
 	}
@@ -45,7 +51,7 @@ func Make(folder session.Folder) (*Record, error) {
 	r := g.Record(replay.Engine, t)
 	r.Sheet = string(text)
 	r.Flaws = append(r.Flaws, replay.Close()...)
-	r.Unseen = NotLookedAt(r, s, g)
+	r.Unseen = record.NotLookedAt(r, s, g)
 	return r, nil
 }
 
@@ -53,25 +59,25 @@ func Make(folder session.Folder) (*Record, error) {
 // that two sessions are judged by one program; else record.json is what there
 // is. A record.json of a newer program is refused either way: that program saw
 // more in the recording than this one would.
-func Of(folder string) (*Record, error) {
-	kept, err := read(filepath.Join(folder, RecordFile))
+func Of(folder string) (*record.Record, error) {
+	kept, err := read(filepath.Join(folder, record.RecordFile))
 	switch {
-	case errors.Is(err, ErrNewer):
-		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, RecordFile), err)
+	case errors.Is(err, record.ErrNewer):
+		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, record.RecordFile), err)
 	case session.Folder(folder).Exists():
 		return Make(session.Folder(folder))
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Errorf("%w: %s has neither a recording nor a record; name the folder of a session", ErrNoSession, folder)
 	case err != nil:
-		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, RecordFile), err)
+		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, record.RecordFile), err)
 	}
 	return kept, nil
 }
 
-func read(path string) (*Record, error) {
+func read(path string) (*record.Record, error) {
 	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, err
 	}
-	return Decode(data)
+	return record.Decode(data)
 }

@@ -10,7 +10,7 @@ import (
 	"sync"
 	"time"
 
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
 )
 
 const (
@@ -81,7 +81,7 @@ func (j *journal) read(seq int64, most limits) (list []shownEvent, err error) {
 		return nil, fmt.Errorf("older events can't be read: %w", err)
 	}
 	bytes, passed := 0, 0
-	_, err = sealed.Scan(file, func(offset int64, line []byte, damage error) error {
+	_, err = crclog.Scan(file, func(offset int64, line []byte, damage error) error {
 		if damage != nil {
 			return nil // it stays in the file; no line of it can be believed
 		}

@@ -21,7 +21,7 @@ import (
 
 	"golang.org/x/net/netutil"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
 )
 
@@ -32,10 +32,10 @@ type Options struct {
 	// Journal opens timeline.jsonl for reading. It may hang. Nil: there is none,
 	// and what is no longer in memory is gone.
 	Journal func() (io.ReadSeekCloser, error)
-	// Put takes a mark or a reopening: kind is fact.Mark or fact.Reopen, data its
+	// Put takes a mark or a reopening: kind is event.Mark or event.Reopen, data its
 	// text. It must not block. An error is a sentence for who asked. Nil: this
 	// server only shows.
-	Put func(kind fact.Kind, data []byte) error
+	Put func(kind event.Kind, data []byte) error
 
 	Token   string      // whoever has it may change things; "": nobody may
 	Hosts   []string    // further names that this server answers to

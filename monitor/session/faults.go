@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"os"
 
-	"benchproof.example/monitor"
+	"benchproof.example/monitor/engine"
 )
 
 // Bounds of what is kept of faults of ours: one that comes with every frame must
@@ -25,7 +25,7 @@ type faultLog struct {
 }
 
 // keep appends a fault and says where it lies.
-func (l *faultLog) keep(f *monitor.Fault) {
+func (l *faultLog) keep(f *engine.Fault) {
 	if l.n++; l.n > MostFaults {
 		return
 	}

@@ -12,14 +12,15 @@ import (
 
 	"github.com/gofrs/flock"
 
-	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
-	"benchproof.example/monitor/sealed"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/tap"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 // Options say what a live session needs from outside.
@@ -27,9 +28,9 @@ type Options struct {
 	Folder    Folder
 	SheetName string
 	SheetText []byte
-	Taps      []fact.TapName
+	Taps      []event.TapName
 	Build     string
-	Clock     func() int64                           // tap.Clock
+	Clock     func() int64                           // port.Clock
 	Wall      func() time.Time                       // time.Now
 	Show      func(Shown)                            // must not block
 	Judged    func()                                 // nil, or told after each beat that went through judgement; must not block
@@ -41,19 +42,19 @@ type Options struct {
 
 // Live is a session that is being heard.
 type Live struct {
-	Seq     *tap.Sequencer
+	Seq     *port.Sequencer
 	Resumed bool
 	Notices []string // what the user should know about how the session was found
 
 	opt     Options
 	lock    *flock.Flock
-	engine  *monitor.Engine
+	engine  *engine.Engine
 	rec     *recorder
 	writer  *journalWriter
 	history *history // what a resumed session replays first, nil once done
 	faults  faultLog // the scribe's
 
-	batch *tap.Batch
+	batch *port.Batch
 	at    int // of the next input in batch
 	cause int64
 	beats int
@@ -93,7 +94,7 @@ func (l *Live) open(s *sheet.Sheet) error {
 		return err
 	}
 	l.emit(found)
-	checkpoints, _, _, err := sealed.OpenLog(folder.Checkpoints())
+	checkpoints, _, _, err := crclog.OpenLog(folder.Checkpoints())
 	if err != nil {
 		return err
 	}
@@ -102,9 +103,9 @@ func (l *Live) open(s *sheet.Sheet) error {
 	l.faults = faultLog{path: folder.Faults(), build: l.opt.Build, trouble: l.opt.Trouble}
 
 	wall := l.opt.Wall().UnixNano()
-	start := fact.Start{Build: l.opt.Build, WallNS: wall, Taps: l.opt.Taps}
+	start := event.Start{Build: l.opt.Build, WallNS: wall, Taps: l.opt.Taps}
 	section := recording.Section{Base: wall, Taps: l.opt.Taps, Build: l.opt.Build}
-	now, kind := fact.Time(0), fact.Begin
+	now, kind := unit.Time(0), event.Begin
 	if l.Resumed {
 		r, err := recording.Repair(folder.Recording())
 		if err != nil {
@@ -113,22 +114,22 @@ func (l *Live) open(s *sheet.Sheet) error {
 		l.noticeRepaired(r)
 		if r.Inputs > 0 {
 			section.Base, section.First, l.writer.session = r.Base, r.Inputs, r.Identity
-			now = max(r.Last+fact.Microsecond, fact.Time(wall-r.Base))
-			kind, start.Seq = fact.Resume, journal.LastSeq()+1
+			now = max(r.Last+unit.Microsecond, unit.Time(wall-r.Base))
+			kind, start.Seq = event.Resume, journal.LastSeq()+1
 		}
 	}
 	data, err := json.Marshal(start)
 	if err != nil {
 		return err
 	}
-	if kind == fact.Begin {
+	if kind == event.Begin {
 		l.writer.session = recording.Identity(section.Base, data)
 	}
-	l.Seq = tap.NewSequencer(l.opt.Clock, now, section.First)
+	l.Seq = port.NewSequencer(l.opt.Clock, now, section.First)
 	if l.engine, l.history, err = l.begin(s, section.First, journal.LastSeq()); err != nil {
 		return err
 	}
-	l.engine.OnFault = func(f *monitor.Fault) {
+	l.engine.OnFault = func(f *engine.Fault) {
 		l.writer.add(pendingEvent{cause: l.cause, aside: func() { l.faults.keep(f) }})
 	}
 	file, size, err := l.opt.OpenFile(folder.Recording())
@@ -140,7 +141,7 @@ func (l *Live) open(s *sheet.Sheet) error {
 	}
 	l.rec.trouble, l.rec.wrote, l.writer.rec = l.diskTrouble, l.writer.wake, l.rec
 	l.publishEmpty()
-	l.Seq.Put(fact.BenchTap, kind, data)
+	l.Seq.Put(event.BenchTap, kind, data)
 	return nil
 }
 
@@ -173,12 +174,12 @@ func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
 	for _, p := range ports {
 		hearing.Go(func() { p(ctx) })
 	}
-	hearing.Go(func() { tap.Beat(ctx, l.Seq, l.watchdog) })
+	hearing.Go(func() { port.Beat(ctx, l.Seq, l.watchdog) })
 	var judged error
 	judging := make(chan struct{})
 	go func() {
 		defer close(judging)
-		judged = monitor.Run(l, l.engine)
+		judged = engine.Run(l, l.engine)
 	}()
 	recorded := make(chan struct{})
 	go func() { defer close(recorded); l.rec.run() }()
@@ -188,7 +189,7 @@ func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
 	go func() { defer close(syncing); l.syncEachSecond(stop) }()
 
 	hearing.Wait()
-	l.Seq.Close(fact.End)
+	l.Seq.Close(event.End)
 	close(l.rec.closing)
 	<-judging
 	written := make(chan struct{})
@@ -256,9 +257,9 @@ func (l *Live) close() error {
 	return errors.Join(err, l.rec.file.Close(), l.writer.journal.Close(), l.writer.checkpoints.Close(), l.lock.Unlock())
 }
 
-// Next implements monitor.Source: first what a resumed session heard before,
+// Next implements engine.Source: first what a resumed session heard before,
 // then what is heard now.
-func (l *Live) Next(in *fact.Input) error {
+func (l *Live) Next(in *event.Input) error {
 	if l.history != nil {
 		if err := l.history.next(in); !errors.Is(err, io.EOF) {
 			return err
@@ -269,14 +270,14 @@ func (l *Live) Next(in *fact.Input) error {
 	for l.batch == nil || l.at == l.batch.Len() {
 		l.catchUp()
 		l.publish()
-		if l.batch, l.at = l.Seq.Take(tap.Judge), 0; l.batch == nil {
+		if l.batch, l.at = l.Seq.Take(port.Judge), 0; l.batch == nil {
 			return io.EOF
 		}
 	}
 	*in = l.batch.Input(l.at)
 	l.cause = l.batch.First + int64(l.at)
 	l.at++
-	l.beat = in.Kind == fact.Beat
+	l.beat = in.Kind == event.Beat
 	return nil
 }
 
@@ -298,7 +299,7 @@ func (l *Live) catchUp() {
 	if !l.Seq.RecorderOff() {
 		return
 	}
-	ended := l.Seq.ResumeRecorder(fact.RecordingGap, l.rec.written.Load(), func(unheard int64) []byte {
+	ended := l.Seq.ResumeRecorder(event.RecordingGap, l.rec.written.Load(), func(unheard int64) []byte {
 		return gapEnd(unheard, l.engine.Seq())
 	})
 	if ended {
@@ -330,7 +331,7 @@ func (l *Live) checkpoint() {
 }
 
 // onEvent takes an event of what is heard now.
-func (l *Live) onEvent(e *fact.Event, wall int64) {
+func (l *Live) onEvent(e *event.Event, wall int64) {
 	if l.history != nil && !l.history.compare(e, wall) {
 		return
 	}
@@ -344,10 +345,10 @@ func (l *Live) onEvent(e *fact.Event, wall int64) {
 
 // begin makes the bench: a new one or, for a session that goes on, one that
 // first replays what was recorded since the last checkpoint that fits.
-func (l *Live) begin(s *sheet.Sheet, inputs, journalled int64) (*monitor.Engine, *history, error) {
+func (l *Live) begin(s *sheet.Sheet, inputs, journalled int64) (*engine.Engine, *history, error) {
 	l.cause = inputs - 1
 	if inputs == 0 {
-		return monitor.New(s, l.onEvent), nil, nil
+		return engine.New(s, l.onEvent), nil, nil
 	}
 	file, err := os.Open(l.opt.Folder.Recording())
 	if err != nil {

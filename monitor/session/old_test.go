@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/session"
 )
 
@@ -22,7 +22,7 @@ func TestAnOldSessionGoesOn(t *testing.T) {
 		require.NoError(t, os.CopyFS(folder, os.DirFS("../../testdata/oldsession")))
 		f := session.Folder(folder)
 		// As such a build left it, had it run for longer.
-		require.NoError(t, os.WriteFile(f.Checkpoints(), sealed.Append(nil, []byte(oldCheckpoint)), 0o600))
+		require.NoError(t, os.WriteFile(f.Checkpoints(), crclog.Append(nil, []byte(oldCheckpoint)), 0o600))
 		recorded := replayed(t, folder, 0, nil)
 		journal := linesOf(t, f.Timeline())
 		s := newSitting(folder, "main")

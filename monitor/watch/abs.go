@@ -1,8 +1,0 @@
-package watch
-
-func Abs(a int64) int64 {
-	if a < 0 {
-		return -a
-	}
-	return a
-}
