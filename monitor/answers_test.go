@@ -13,7 +13,7 @@ import (
 	"benchproof.example/monitor/text"
 )
 
-// answersFile holds what a builder is told of each kind of receiver, in both rounds
+// answersFile holds what a builder reads about each kind of receiver, in both rounds
 // of the failsafe drill, as it was when someone last read it. BENCHPROOF_REWRITE=1
 // writes it anew.
 const answersFile = "testdata/answers.txt"

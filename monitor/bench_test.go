@@ -299,7 +299,7 @@ func TestNoAllocationFromByteToWatcher(t *testing.T) {
 	}
 	var raw [servobus.FrameLen]byte
 	f.Encode(&raw)
-	for range 400 { // locked, period known, switches told
+	for range 400 { // locked, period known, switches reported
 		step(event.Bytes, raw[:])
 	}
 	assert.Zero(t, testing.AllocsPerRun(1000, func() { step(event.Bytes, raw[:]) }), "good frames")
@@ -345,7 +345,7 @@ func TestNoAllocationFromLineToWatcher(t *testing.T) {
 		b.Step(in)
 		n++
 	}
-	for range 1500 { // heard, paced, at rest, jitter told
+	for range 1500 { // heard, paced, at rest, jitter reported
 		step()
 	}
 	assert.Zero(t, testing.AllocsPerRun(1000, step))

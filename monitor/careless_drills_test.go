@@ -37,7 +37,7 @@ type drilled struct {
 	wrong    map[string][]line  // claims when they were seen wrong first
 	hints    int
 	flips    []unit.Time       // when they moved a switch
-	garbled  int               // runs of wrong frames: with a lever that is flicked, more would be told, and rightly
+	garbled  int               // runs of wrong frames: with a lever that is flicked, more would be reported, and rightly
 	how      map[string]string // how drills ended
 }
 

@@ -152,7 +152,7 @@ func drawFault(c *craft) (string, *broken) {
 }
 
 // Over careless hands that do the drills each fault is seen wrong in its own claim and
-// no other, and what the sentences tell to set is what the script broke.
+// no other, and what the sentences say to set is what the script broke.
 func TestEachFaultIsSeenOverCarelessDrills(t *testing.T) {
 	y := &tally{}
 	t.Cleanup(func() {

@@ -114,7 +114,7 @@ func (m *mishap) until(prompt string, pass func(int)) {
 
 const unanswered = "timed out: nothing was answered for 2 minutes"
 
-// Each of these ends in a sentence, and tells no loss that was none.
+// Each of these ends in a sentence, and reports no loss that was none.
 func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 	const abandoned = "abandoned"
 	for _, x := range []struct {

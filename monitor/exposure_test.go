@@ -182,7 +182,7 @@ func TestEnoughExposureIsEnough(t *testing.T) {
 }
 
 // With one frame in ten missed the share is seen wrong while listening goes on, and is
-// told in a few lines.
+// reported in a few lines.
 func TestOneFrameInTenMissed(t *testing.T) {
 	s := starter(t)
 	told := 0

@@ -61,7 +61,7 @@ type sitting struct {
 	unread [][2]time.Duration // when the computer does not read, in order
 
 	rear  bool          // a second receiver is listened to
-	stays bool          // told to switch the transmitter off, they forget to
+	stays bool          // asked to switch the transmitter off, they forget to
 	late  time.Duration // by which the transmitter is on after they said so
 
 	held  string // a stick that a hand holds away from its centre
@@ -118,7 +118,7 @@ func (s *sitting) free() {
 	s.wait(1500*time.Millisecond, 2*time.Second)
 }
 
-// drills follows every drill of the transmitter but the limit learning, as told.
+// drills follows every drill of the transmitter but the limit learning, as asked.
 func (s *sitting) drills(sh *sheet.Sheet) {
 	for _, p := range drill.Plans(sh) {
 		if p.Name == "limit-learning" || p.Name == event.FailsafeDrill || p.Leads {

@@ -148,7 +148,7 @@ func (b *leadBoard) zero() *leadBoard {
 	return b
 }
 
-// lost is so many lines that were numbered and did not arrive.
+// lost is n lines that were numbered and did not arrive.
 func (b *leadBoard) lost(n uint16) *leadBoard {
 	b.seq += n
 	return b

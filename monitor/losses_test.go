@@ -77,7 +77,7 @@ func measure(t *testing.T, sh *sheet.Sheet, setup string, seed uint64) (losses [
 	return losses, sim.Truth()
 }
 
-// outcome is what a kind of receiver must be told as, in the first round of the
+// outcome is what a kind of receiver must be reported as, in the first round of the
 // drill and in the second.
 type outcome struct {
 	class event.LossClass
@@ -132,7 +132,7 @@ var outcomes = map[string]outcome{
 	"wakes-unflagged":      {event.LossMixed, event.Flagged, []string{}, nil},
 	"wakes-flagged":        {event.LossMixed, event.NeverFlag, []string{claim.FlagNever}, nil},
 
-	// What these send can't be told from a receiver that holds, or that has presets,
+	// What these send can't be distinguished from a receiver that holds, or that has presets,
 	// and says nothing; the answer names the possibility.
 	"second-holds": {event.LossHold, event.NeverFlag, held(claim.FlagNever, claim.NoPresetsYet), held(claim.FlagNever)},
 	"second-rests": {event.LossPreset, event.NeverFlag, []string{modeOf, claim.FlagNever}, nil},

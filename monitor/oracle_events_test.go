@@ -121,7 +121,7 @@ func failsafeEntered(w *scene, e *event.Event) string {
 	return why
 }
 
-// entered says what is false in a failsafe flag told of a stretch without live frames.
+// entered says what is false in a failsafe flag reported a stretch without live frames.
 func (w *scene) entered(e *event.Event, d *event.FailsafeData, g *gone) string {
 	switch {
 	case !g.linked():
@@ -145,7 +145,7 @@ func failsafeBeforeLink(w *scene, e *event.Event, d *event.FailsafeData) string 
 	return "it was linked before"
 }
 
-// datesFlag says whether last live frame and flag were when that is told.
+// datesFlag says whether last live frame and flag were when that is reported.
 func (w *scene) datesFlag(d *event.FailsafeData, g *gone, off unit.Time) bool {
 	return g.dates(d.LiveNS, off) && abs(d.LiveNS+d.AfterNS-g.from-g.flagged()) <= off
 }

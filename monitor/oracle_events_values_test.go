@@ -11,7 +11,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// valuesPaused says that a loss can't be told from a pause: false only where values
+// valuesPaused says that a loss can't be distinguished from a pause: false only where values
 // moved meanwhile.
 func valuesPaused(w *scene, e *event.Event) string {
 	d := e.Data.(event.ValuesStillData)

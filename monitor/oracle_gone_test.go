@@ -19,7 +19,7 @@ type gone struct {
 	frames   []world.Frame    // sent meanwhile while it had been on all along, without wrong ones
 	was      *servobus.Frame  // the last live one
 	subtle   bool             // see judgeSubtle
-	outcome  map[string]truth // by channel, what it came to: told by the stand-in
+	outcome  map[string]truth // by channel, what it came to: reported by the stand-in
 }
 
 // lose finds the stretches without a live frame.
@@ -77,7 +77,7 @@ func (g *gone) linked() bool { return g.from >= 0 && g.power > g.from+slack }
 // lasts is for how long what the receiver does about it could be watched.
 func (g *gone) lasts() unit.Time { return min(g.to, g.power) - g.from }
 
-// subtle is a frame of an unflagged loss in which too little leapt to be told from
+// subtle is a frame of an unflagged loss in which too little leapt to be distinguished from
 // hands, fewer than three channels; or one from before the first link, without a flag.
 func (w *scene) subtle(f *world.Frame) bool {
 	if f.Wrong || f.Live {
@@ -160,8 +160,8 @@ func (g *gone) rests(channel int) (count uint16, since unit.Time, ok bool) {
 	return count, since, true
 }
 
-// dates says whether a time may be told as that of the last live frame. Frames that
-// followed it can't be told from live ones until a flag comes or a value leaps.
+// dates says whether a time may be reported as that of the last live frame. Frames that
+// followed it can't be distinguished from live ones until a flag comes or a value leaps.
 func (g *gone) dates(t, off unit.Time) bool {
 	latest := g.from
 	for i := range g.frames {

@@ -161,7 +161,7 @@ func (w *scene) leaps(before, after *servobus.Frame, channel int) bool {
 	return before != nil && after != nil && abs(unit.Time(w.width(before, channel)-w.width(after, channel))) >= leapSeen
 }
 
-// leapSeen is the least leap that is told from a hand, ns of width.
+// leapSeen is the least leap that is distinguished from a hand, ns of width.
 const leapSeen = 50_000
 
 // underWay says where a channel stood when a hold began, and whether it moved then.
@@ -200,7 +200,7 @@ func (w *scene) firstLive(at unit.Time) *servobus.Frame {
 	return nil
 }
 
-// unsure is how far off the last live frame may be told: where frames were flagged
+// unsure is how far off the last live frame may be reported: where frames were flagged
 // shortly before, fewer than four without a flag may have come last.
 func (w *scene) unsure(g *gone) unit.Time {
 	const shortly = 200 * unit.Millisecond

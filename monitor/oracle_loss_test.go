@@ -8,7 +8,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// lossMeasured holds what is told of a loss to what the receiver really did.
+// lossMeasured holds what is reported of a loss to what the receiver really did.
 func lossMeasured(w *scene, e *event.Event) string {
 	d := e.Data.(event.LossData)
 	for name, t := range map[string]unit.Time{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS, "settled": d.SettledNS, "mode": d.ModeNS, "on": d.OnNS, "back": d.BackNS} {
@@ -37,7 +37,7 @@ func lossMeasured(w *scene, e *event.Event) string {
 	return ""
 }
 
-// lossOf is the loss that is told of: the one that begins nearest to it.
+// lossOf is the loss that is reported: the one that begins nearest to it.
 func (w *scene) lossOf(d *event.LossData, e *event.Event) (best *gone) {
 	for _, g := range w.ofLoss(e.At) {
 		if g.lasts() < 300*unit.Millisecond || g.to < d.LiveNS {
@@ -125,7 +125,7 @@ func lossChannel(w *scene, c *event.LossChannel, number int, g *gone) string {
 	return lossRests(w, c, number, g, silent)
 }
 
-// lossRests: where a channel that is told of came to rest.
+// lossRests: where a channel that is reported came to rest.
 func lossRests(w *scene, c *event.LossChannel, number int, g *gone, silent bool) string {
 	count, _, rests := g.rests(number)
 	now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, number)

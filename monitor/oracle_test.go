@@ -94,7 +94,7 @@ type falseLine struct {
 	why  string
 }
 
-// judged plays a sitting and holds what is told to what happened.
+// judged plays a sitting and holds what is reported to what happened.
 func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *scene) {
 	t.Helper()
 	script, err := world.Parse("careless", []byte(c.script()))
@@ -138,7 +138,7 @@ func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *scen
 	return lines, w
 }
 
-// falseIn says why an event is false at the bus that it tells of; a verdict may rest on
+// falseIn says why an event is false at the bus that it describes; a verdict may rest on
 // either.
 func falseIn(worlds []*scene, e *event.Event, r rule) string {
 	if e.Kind == event.VerdictChanged {

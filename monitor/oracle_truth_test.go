@@ -100,7 +100,7 @@ func (w *scene) between(from, to unit.Time) []world.Frame {
 	return w.frames[a:max(a, b)]
 }
 
-// window is where that must have happened which an event tells of: its onset to its
+// window is where that must have happened which an event describes: its onset to its
 // date, with what may be off, and with the stalls that delayed it.
 func (w *scene) window(e *event.Event) (from, to unit.Time) {
 	from, to = min(e.From, e.At)-slack-w.late-2*w.period, e.At+slack

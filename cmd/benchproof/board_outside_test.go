@@ -24,7 +24,7 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// stimulus is eight leads at 50 Hz for so long, each at a width of its own: what the
+// stimulus is eight leads at 50 Hz for d, each at a width of its own: what the
 // simulated board hears. Edges stand 2.5 ms apart.
 func stimulus(t *testing.T, d time.Duration) string {
 	type edge struct {

@@ -101,7 +101,7 @@ func decode(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// decodeFailure tells trouble with what is in a file from trouble with reading it.
+// decodeFailure distinguishes trouble with what is in a file from trouble with reading it.
 func decodeFailure(name string, err error) error {
 	var place *waveform.Error
 	var choice *choiceError

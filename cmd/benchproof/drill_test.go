@@ -53,7 +53,7 @@ func shortDir(t *testing.T) string {
 	return dir
 }
 
-// eventOf is one of the drill "mode", for a daemon that says what it is told to.
+// eventOf is one of the drill "mode", for a daemon that says what it is given.
 func eventOf(kind string, data any) event.Event {
 	return event.Event{Kind: kind, About: "drill:mode", Data: data}
 }
@@ -240,7 +240,7 @@ func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
 	assert.Equal(t, []string{"begin", "confirm", "done mode/a/back", "repeat mode/a/back", "back mode/a/back", "abandon"}, steps())
 }
 
-// What was seen before and what the drill changed is told, with what to do next.
+// What was seen before and what the drill changed is reported, with what to do next.
 func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)

@@ -58,7 +58,7 @@ func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult,
 	return r, err
 }
 
-// write tells what is right now, what stays wrong and how it is seen anew, what the
+// write reports what is right now, what stays wrong and how it is seen anew, what the
 // drill left open, and which drill is next.
 func (r *drillResult) write(out io.Writer) {
 	right, all := 0, 0

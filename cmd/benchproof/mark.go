@@ -32,7 +32,7 @@ func addSession(cmd *cobra.Command) {
 	addConfig(cmd)
 }
 
-// sessionsFolder is where watch keeps sessions unless told otherwise.
+// sessionsFolder is where watch keeps sessions unless set otherwise.
 const sessionsFolder = "sessions"
 
 // reach connects to the daemon that the flags name, or to the only one that runs.

@@ -12,7 +12,7 @@ import (
 	"benchproof.example/monitor/view"
 )
 
-// supervised tells the service manager that started this program how it fares
+// supervised reports to the service manager that started this program how it fares
 // (sd_notify(3): READY, WATCHDOG, STATUS, STOPPING). Without one it says nothing.
 // A port that is missing is a state, so the service is ready all the same.
 type supervised struct {

@@ -42,7 +42,7 @@ func told(t *testing.T, conn *net.UnixConn) (state, status string) {
 }
 
 // The built program speaks to a service manager as Type=notify wants it: ready
-// although the port is missing, alive while it judges, stopping when told to.
+// although the port is missing, alive while it judges, stopping when asked to.
 func TestTheServiceManagerIsTold(t *testing.T) {
 	dir := t.TempDir()
 	program := filepath.Join(dir, "benchproof")
@@ -74,7 +74,7 @@ func TestTheServiceManagerIsTold(t *testing.T) {
 	assert.Equal(t, exitInterrupted, exit.ExitCode(), talk.String())
 }
 
-// Time alone keeps no watchdog quiet: without a judged beat nothing is told.
+// Time alone keeps no watchdog quiet: without a judged beat nothing is reported.
 func TestTheWatchdogIsToldOfJudgedBeatsOnly(t *testing.T) {
 	conn, path := manager(t)
 	t.Setenv("NOTIFY_SOCKET", path)

@@ -42,7 +42,7 @@ func TestAnOldSessionIsRead(t *testing.T) {
 	}
 }
 
-// A replay tells where judgement failed, but not for every frame of a day.
+// A replay reports where judgement failed, but not for every frame of a day.
 func TestAReplayTellsWhereJudgementFailed(t *testing.T) {
 	var talk strings.Builder
 	tell := faultPrinter(&talk)

@@ -137,7 +137,7 @@ func openReplay(path string, s *sheet.Sheet, period unit.Time, hear engine.Event
 	return raw, engine.New(s, hear), func() []string { _ = f.Close(); return nil }, nil
 }
 
-// looksRecorded tells a recording from raw bytes by its first four bytes.
+// looksRecorded distinguishes a recording from raw bytes by its first four bytes.
 func looksRecorded(path string) (bool, error) {
 	f, err := os.Open(path)
 	if err != nil {

@@ -130,7 +130,7 @@ func recordCode(err error) int {
 }
 
 // keepRecord leaves record.json in the folder of a session that is over. What
-// hinders it is told; the session itself is complete without.
+// hinders it is reported; the session itself is complete without.
 func keepRecord(folder session.Folder, talk io.Writer) {
 	if info, err := os.Stat(folder.Recording()); err == nil && info.Size() > longRecording {
 		fmt.Fprintln(talk, "benchproof: making the record, which takes a while after a long session; report can make it later")

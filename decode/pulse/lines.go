@@ -17,7 +17,7 @@ type Board struct {
 	Name    string // letters, digits and hyphens
 	Tick    int64  // ns of its clock
 	Outputs int    // leads that it listens to
-	Dropped int64  // pulses that it could not tell, since its start
+	Dropped int64  // pulses that it could not report, since its start
 }
 
 // Lines turns the lines of a capture board into pulses. What was in a line that is

@@ -46,7 +46,7 @@ const (
 	slot      = FrameLen
 )
 
-// Account tells where every byte fed went.
+// Account reports where every byte fed went.
 func (f *Framer) Account() Account { return f.acct }
 
 // Refused is how many bytes were refused so far, by reason.

@@ -14,7 +14,7 @@ import (
 //	1!               the signal with code ! is high
 //	b0 "             a vector; of one bit: the same as 0"
 //	r1.5 %  stext &  reals and strings: passed over
-//	$dumpoff $end    what follows is unknown until it is told again
+//	$dumpoff $end    what follows is unknown until it is reported again
 //	$comment $end    passed over
 //
 // Commands stand between white space, any number on a line.
@@ -101,7 +101,7 @@ const (
 	other
 )
 
-// begins tells what a word is by its first byte. Besides the levels of IEEE 1364
+// begins reports what a word is by its first byte. Besides the levels of IEEE 1364
 // it knows those of IEEE 1164, which simulators of that language write: weak ones
 // count as strong.
 var begins = func() (t [256]uint8) {
@@ -209,7 +209,7 @@ func (d *dump) doubtful(word []byte) bool {
 	case d.state == code:
 		d.stopped = d.codes.goesOn(word)
 	case begins[c] == stamp:
-		return true // a time without a change tells nothing
+		return true // a time without a change shows nothing
 	case begins[c] < space:
 		d.stopped = len(word) == 1 || d.codes.goesOn(word[1:])
 	case isVector(c) || isOpaque(c):

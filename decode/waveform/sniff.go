@@ -36,7 +36,7 @@ var foreignKinds = []struct{ magic, what string }{
 // mark is the byte order mark that some editors put before UTF-8 text.
 const mark = "\xef\xbb\xbf"
 
-// Sniff tells what a file is by its first bytes (Sniffed of them are enough), and
+// Sniff reports what a file is by its first bytes (Sniffed of them are enough), and
 // in words what it looks like where it is neither a dump nor a list.
 func Sniff(head []byte) (kind Kind, what string) {
 	if len(head) == 0 {

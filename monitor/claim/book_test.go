@@ -16,7 +16,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// What changes is told, with what it was.
+// What changes is reported, with what it was.
 func TestChangesAreTold(t *testing.T) {
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)

@@ -10,7 +10,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// What tells the sense of a correction, ns.
+// What shows the sense of a correction, ns.
 const (
 	// sensedLeast is an answer whose direction can't be jitter: six times what a good
 	// receiver strays at rest (common practice), and a few degrees of tilt.
@@ -167,7 +167,7 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 }
 
 // nothing is when no output of an axis answered either tilt. Only tilts that were
-// confirmed tell that from nobody tilting.
+// confirmed distinguish that from nobody tilting.
 func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Book) {
 	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", tiltNames[axis].there, tiltNames[axis].other, unit.FormatWidth(most), there.Who)
 	for _, o := range b.sheet.Corrected(axis) {

@@ -144,7 +144,7 @@ func TestWithoutLevellingAKickTells(t *testing.T) {
 	assert.Contains(t, c.claim(onPitch).Sentence, "in which nothing is to be corrected")
 }
 
-// Nobody tilted, or nothing answers: on a spoken count that can't be told, and that
+// Nobody tilted, or nothing answers: on a spoken count that can't be known, and that
 // another tilt was answered proves nothing of this one.
 func TestNoAnswerAtAll(t *testing.T) {
 	const alone, beside = "the stabiliser is off, its gain is at zero", "the stabiliser is on, since it answers about another axis"
@@ -222,7 +222,7 @@ func (c *court) wingTilts(axis, by string, there, other [2]float64) {
 }
 
 // One reversed output of a V-tail makes a tilt look like a yaw, which stays where a course
-// is held: then only a tap tells. And what fades where the stabiliser levels is no pitch.
+// is held: then only a tap shows it. And what fades where the stabiliser levels is no pitch.
 func TestWhatFadesIsNoPitch(t *testing.T) {
 	tail := strings.ReplaceAll(strings.ReplaceAll(elevons, "[roll, pitch]", "[pitch, yaw]"), "aileron: 0.5, ", "rudder: 0.5, ")
 	for _, x := range []struct {

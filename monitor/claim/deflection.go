@@ -198,7 +198,7 @@ type dead struct {
 }
 
 // pendingAnswers keeps what was answered in one run of a drill. That proves of no other tilt
-// that there was one, but tells what is not at fault.
+// that there was one, but shows what is not at fault.
 type pendingAnswers struct {
 	Answered bool   `json:"answered"`
 	Dead     []dead `json:"dead"`

@@ -79,7 +79,7 @@ func TestAnOutputThatTheSheetSaysNothingOf(t *testing.T) {
 	assert.Equal(t, claim.Right, c.verdict("failsafe/output:1"), c.claim("failsafe/output:1").Sentence)
 }
 
-// A motor's danger is told, a surface's is none.
+// A motor's danger is reported, a surface's is none.
 func TestTheDangerIsTold(t *testing.T) {
 	c := starter(t)
 	went := func(output int) event.LossOutput {

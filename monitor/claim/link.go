@@ -51,7 +51,7 @@ func (l *link) see(e *event.Event, b *Book) {
 	}
 }
 
-// missed takes a run of missed frames: too many are told while listening goes on.
+// missed takes a run of missed frames: too many are reported while listening goes on.
 func (l *link) missed(e *event.Event, d *event.FramesMissingData, b *Book) {
 	tap, ok := strings.CutPrefix(e.About, "tap:")
 	if e.Kind != event.AirMissed || d.Loss || !ok || e.From < l.Watched.Since {

@@ -10,7 +10,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// watched tells of a stretch of a bus with a frame every 10 ms, none missed, in which
+// watched describes a stretch of a bus with a frame every 10 ms, none missed, in which
 // sticks moved for a third of the time in one spell each minute, or something like it.
 func (c *court) watched(live unit.Time, change ...func(*event.WatchedData)) {
 	d := event.WatchedData{

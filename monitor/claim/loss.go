@@ -89,7 +89,7 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 	}
 }
 
-// watchedTooShort reports that a channel was not watched for long enough to tell what becomes
+// watchedTooShort reports that a channel was not watched for long enough to know what becomes
 // of it, and says so.
 func watchedTooShort(name string, l *event.LossChannel, d *event.LossData) (string, bool) {
 	switch {

@@ -94,7 +94,7 @@ func TestLosses(t *testing.T) {
 	}
 }
 
-// What could not be told is said of what is open.
+// What could not be reported is said of what is open.
 func TestLossesThatTellNothing(t *testing.T) {
 	c := starter(t)
 	c.loses(func(d *event.LossData) { d.Class = event.LossNone })

@@ -235,7 +235,7 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 	assert.Equal(t, claim.Wrong, c.verdict("mode/damping/back"), "what is wrong where the builder says that it stands is wrong")
 }
 
-// What led from one to the next is told once, of the change that it belongs to.
+// What led from one to the next is reported once, of the change that it belongs to.
 func TestPassingSaysWhichChange(t *testing.T) {
 	c := starter(t)
 	c.placed()

@@ -24,7 +24,7 @@ type pair struct {
 const (
 	allSo      = ""                // they are reversed as well, or there are none
 	someGood   = "some good"       // some answered the right way
-	unknowable = "nobody can tell" // of some it can't be told
+	unknowable = "nobody can tell" // of some it can't be known
 )
 
 // beside is how the outputs of an axis but one answered, of so many.
@@ -55,7 +55,7 @@ func (p *pair) answers() (there, other int64) {
 }
 
 // way is 1 for an output that answered the right way, -1 for one that is reversed, 0
-// where that can't be told.
+// where that can't be known.
 func (p *pair) way() int {
 	t, u := p.answers()
 	switch {

@@ -61,7 +61,7 @@ func (m *modes) missed(name, from, to string, span event.Span, b *Book) {
 }
 
 // how says what the changes did with a mode, and what counts as passing: each touch is
-// told as such when it is seen.
+// reported as such when it is seen.
 func (m *modes) how(name string) string {
 	mode := text.ModeName(dePassName(name))
 	if slices.Contains(m.Own, name) {

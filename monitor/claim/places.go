@@ -11,8 +11,8 @@ import (
 
 // places judges where a switch, a momentary or a fixed channel stands. A width
 // that is within the tolerance of a place is that place. One that is of none can
-// be told by elimination: once all other places were seen where they belong, or
-// as many odd widths as places are left, the order of the widths tells which is
+// be known by elimination: once all other places were seen where they belong, or
+// as many odd widths as places are left, the order of the widths shows which is
 // which. A channel that never moved shows nothing: no switch may be assigned to it.
 // What was seen before it did counts from then on. A fixed one need not move.
 type places struct {

@@ -22,7 +22,7 @@ func TestASwitchIsJudgedByItsOwnEvents(t *testing.T) {
 	assert.Equal(t, map[string]int64{"width_ns": 988_000, "off_ns": 0}, k.Figures)
 }
 
-// Two odd widths for two places are told by their order, whatever order they were
+// Two odd widths for two places are known by their order, whatever order they were
 // seen in, and whatever order the sheet has.
 func TestOddWidthsAreToldByTheirOrder(t *testing.T) {
 	const swapped = `sheet: 1

@@ -15,7 +15,7 @@ const (
 	// sameSilence is how near to each other a bus and an output fall silent when it
 	// is the receiver that stops.
 	sameSilence = unit.Second
-	// othersHeardFor is how long others are heard before one that is not is told.
+	// othersHeardFor is how long others are heard before one that is not is reported.
 	othersHeardFor = 10 * unit.Second
 	// linesHide is how many lines of a capture board must be lost in a second to hide an
 	// output: half of the pulses of the slowest, which sends 50 a second.

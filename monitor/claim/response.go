@@ -164,7 +164,7 @@ func (r *response) mistrust(mode string, d *event.DrillAnsweredData, b *Book) st
 }
 
 // nothing is when no output answered: nobody tilted, or too little, or about another
-// axis, or the stabiliser does nothing. Only a tilt that was confirmed tells.
+// axis, or the stabiliser does nothing. Only a tilt that was confirmed shows it.
 func (r *response) nothing(a *answer, d *event.DrillAnsweredData, b *Book) {
 	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", text.ModeName(a.mode), unit.FormatWidth(a.most), a.who)
 	other, far := r.elsewhere(d, b)
@@ -221,7 +221,7 @@ func (r *response) something(a *answer, b *Book) {
 }
 
 // yawed reports whether what outputs did looks as much like a yaw as like the tilt, going
-// by what the sheet has sticks do to them. So does what the sheet doesn't tell.
+// by what the sheet has sticks do to them. So does what the sheet doesn't say.
 func (r *response) yawed(list []deflection, b *Book) bool {
 	turns := slices.ContainsFunc(r.outputs, func(o *sheet.Output) bool { return slices.Contains(o.Corrects, sheet.Yaw) })
 	if r.axis == sheet.Yaw || !turns {

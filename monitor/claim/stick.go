@@ -10,7 +10,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// What tells a movement from none, and a limit from a hand.
+// What distinguishes a movement from none, and a limit from a hand.
 const (
 	moved     = 60_000                // ns of width: less is no answer to a prompt
 	handsOff  = 2                     // times the tolerance of positions: how near a hand brings a stick to its end
@@ -19,7 +19,7 @@ const (
 )
 
 // stick judges a stick or the throttle by the answers of drills: the wire alone
-// can't tell which control a hand moved, nor that it came to the stop.
+// can't show which control a hand moved, nor that it came to the stop.
 type stick struct {
 	Turned  map[string]bool   `json:"turned"`  // ends that the order drill saw right
 	Visited map[string]bool   `json:"visited"` // ends that the ends drill led to

@@ -15,7 +15,7 @@ type tilt struct {
 	Deflections []deflection `json:"swings"` // of all outputs that correct anything
 	Levels      bool         `json:"levels"` // in the mode that was asked for, answers in roll and pitch stay
 	Yaw         bool         `json:"yaw"`
-	Tapped      bool         `json:"tapped"` // somebody confirmed that it was tilted as told
+	Tapped      bool         `json:"tapped"` // somebody confirmed that it was tilted as asked
 	Who         string       `json:"who"`
 	Doubt       string       `json:"doubt"` // why nothing follows from it
 	Span        event.Span   `json:"span"`
@@ -79,7 +79,7 @@ func (t *tilt) stayed() bool {
 
 // elsewhere names the axis about which the model seems to have been tilted instead,
 // "" for none. What the outputs did is projected on what they do with each axis'
-// stick, so that elevons and V-tails can be told apart:
+// stick, so that elevons and V-tails can be distinguished:
 //
 //	              left  right
 //	stick back      -     +     tail raised, answered:   -  +
@@ -88,7 +88,7 @@ func (t *tilt) stayed() bool {
 // A hand turns other axes along a little, so another one must be half as much again.
 // Where the stabiliser levels, what did not stay was no pitch and no roll; what stayed
 // may have been a yaw in which a course is held.
-// Outputs that the axis itself moves tell that sooner than others, which answer to
+// Outputs that the axis itself moves show that sooner than others, which answer to
 // what is turned along even where this axis is dead.
 func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as string) {
 	most, least := unit.Abs(c.along(axis, t))*3/2, int64(sensedLeast)
@@ -123,7 +123,7 @@ func (c *correction) along(axis string, t *tilt) int64 {
 	return step * dot / root
 }
 
-// kept is what tells the axis of a tilt: where answers stay and some did, what stayed of
+// kept is what shows the axis of a tilt: where answers stay and some did, what stayed of
 // each, since kicks beside it come of what was turned along.
 func (t *tilt) kept(s deflection) int64 {
 	if t.lasts() && t.stayed() {

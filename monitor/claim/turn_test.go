@@ -71,7 +71,7 @@ func TestWhatIsWrongWithAKnob(t *testing.T) {
 	}
 }
 
-// Where the ends were not seen, the centre alone does not tell the setting.
+// Where the ends were not seen, the centre alone does not show the setting.
 func TestTheCentreAlone(t *testing.T) {
 	c := starter(t)
 	c.answers()

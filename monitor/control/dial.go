@@ -137,7 +137,7 @@ func (c *Conn) Ask(r Request) (refused string, err error) {
 	if err != nil {
 		return err.Error(), nil
 	}
-	sent := c.write(line) // one who was turned away can't send, but is told why
+	sent := c.write(line) // one who was turned away can't send, but reads why
 	for {
 		m, err := c.Next()
 		switch {

@@ -1,5 +1,5 @@
 // Package crclog keeps JSON objects as lines of a file, each with a checksum,
-// so that what a crash or a bad disk did to the file can be told from what was
+// so that what a crash or a bad disk did to the file can be distinguished from what was
 // written.
 //
 // One line:

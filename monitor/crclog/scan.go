@@ -12,7 +12,7 @@ import (
 type Damage struct {
 	Offset int64 // where the stretch begins in what was read, bytes
 	Length int64 // bytes, newlines included
-	Lines  int64 // how many lines, as far as newlines tell
+	Lines  int64 // how many lines, as far as newlines show
 	Why    error // what is wrong with its first line
 }
 

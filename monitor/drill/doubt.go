@@ -66,7 +66,7 @@ func (r *Runner) undone(await *Await) (names []string) {
 	return names
 }
 
-// asked are the channels that a prompt asks to be moved. Where the wire can't tell
+// asked are the channels that a prompt asks to be moved. Where the wire can't show
 // whether one is there, no width is near.
 func asked(a *Await) []Target {
 	if a.Moves == 0 {

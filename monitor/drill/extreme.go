@@ -11,7 +11,7 @@ type Extreme struct {
 
 	Open  bool      `json:"open"`  // it stands there now,
 	Since unit.Time `json:"since"` // since then,
-	Came  int64     `json:"came"`  // after having come so far just before
+	Came  int64     `json:"came"`  // after having come this far just before
 }
 
 // see takes the next width. beyond: further out than any before.

@@ -31,7 +31,7 @@ func function(c *sheet.Channel) string {
 }
 
 // stick says which stick moves a channel: "the right stick", or its name where the
-// stick mode or the function is unknown. known tells which.
+// stick mode or the function is unknown. known reports which.
 func stick(s *sheet.Sheet, c *sheet.Channel) (name string, known bool) {
 	left, ok := leftGimbal[s.Sticks]
 	f := function(c)

@@ -11,14 +11,14 @@ import (
 )
 
 const (
-	tenth       = 100 * unit.Millisecond // widths are kept as their sums over so long
+	tenth       = 100 * unit.Millisecond // widths are kept as their sums over this long
 	restTo      = 10                     // tenths before an answer that a late width is the mean of
 	restFrom    = 5                      // tenths before a prompt that the width at it is the middle of
 	ahead       = 6                      // tenths before a prompt from which on a hand may have begun: half a second, whatever the tenths' borders
 	restTenths  = 11                     // tenths before a prompt from which on it shows where the output rested
 	earlyTenths = 25                     // tenths before a prompt in which a tilt that came far too early would show
 	kept        = 60                     // tenths: those of a tilt that is held, and a second more
-	pulseHole   = 250 * unit.Millisecond // without a pulse for so long, those before say nothing about the next: three periods of the slowest servo pulses are less
+	pulseHole   = 250 * unit.Millisecond // without a pulse for this long, those before say nothing about the next: three periods of the slowest servo pulses are less
 )
 
 // LeadsTrack follows the servo leads from a prompt to its answer, beside a Track.
@@ -113,7 +113,7 @@ func (o *OutputTrack) turns(w int64, at unit.Time) {
 	}
 }
 
-// moves tells what the outputs did up to an answer: those that the sheet names and
+// moves reports what the outputs did up to an answer: those that the sheet names and
 // those that were heard.
 func (t *LeadsTrack) moves(named []sheet.Output, at unit.Time) []event.OutputMove {
 	for i := range named {
@@ -226,7 +226,7 @@ func stray(tenths []TenthSums) int64 {
 	return most - least
 }
 
-// upTo are the tenths from so many before a prompt up to half a second before it, when
+// upTo are the tenths from that many before a prompt up to half a second before it, when
 // no hand has begun yet.
 func (o *OutputTrack) upTo(at, from unit.Time) []TenthSums {
 	list := o.since(at/tenth - from)

@@ -18,7 +18,7 @@ type lead struct {
 	epoch  int
 }
 
-// pulses lets frames and the leads' pulses come for so long, 50 times a second.
+// pulses lets frames and the leads' pulses come for d, 50 times a second.
 func (r *rig) pulses(d unit.Time, list ...lead) {
 	const every = 20 * unit.Millisecond
 	for end := r.now + d; r.now+every <= end; {
@@ -202,7 +202,7 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 	kick, stand := []leg{{300, 60}}, []leg{{3000, 60}}
 	for name, x := range map[string]struct {
 		still unit.Time // ms before the legs begin
-		after unit.Time // the prompt comes so long after they began, ms; negative: before
+		after unit.Time // the prompt comes this long after they began, ms; negative: before
 		legs  []leg
 		want  event.OutputMove // widths from rest, times to a tenth
 	}{

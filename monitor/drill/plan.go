@@ -1,6 +1,6 @@
 // Package drill holds the drills: short exercises with a beginning and an end,
 // for what the wire alone can't show. Plans lists those that a sheet allows, a
-// Runner leads through one of them and tells what the wire did at each prompt.
+// Runner leads through one of them and reports what the wire did at each prompt.
 // It draws no conclusions: those are for the claims.
 package drill
 
@@ -28,10 +28,10 @@ type Prompt struct {
 }
 
 // Await says what the wire shows once a prompt was followed. Without targets
-// the wire can't tell, and only the builder can.
+// the wire can't show, and only the builder can.
 type Await struct {
 	Targets []Target
-	Moves   int       // channel that moves where the wire can't tell whether it is there, 0: none need
+	Moves   int       // channel that moves where the wire can't show whether it is there, 0: none need
 	Still   []int     // channels that must stay where they stood at the prompt
 	Away    bool      // the targets must have been left once since the prompt, so that a movement is seen
 	Stand   unit.Time // how long the targets must stand, 0: as long as standing

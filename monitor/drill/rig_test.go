@@ -86,7 +86,7 @@ func (r *rig) set(name string, micros int64) {
 	}
 }
 
-// hear lets frames come for so long.
+// hear lets frames come for d.
 func (r *rig) hear(d unit.Time) {
 	for end := r.now + d; r.now+period <= end; {
 		f := r.frame

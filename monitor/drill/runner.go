@@ -50,7 +50,7 @@ type place struct {
 	sheet      *sheet.Sheet
 	bus, leads Tap
 	plans      []Plan
-	channels   []int // whose movements are told
+	channels   []int // whose movements are reported
 	outputs    []sheet.Output
 }
 

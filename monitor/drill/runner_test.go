@@ -337,7 +337,7 @@ func TestACheckpointChangesNothing(t *testing.T) {
 	assert.Equal(t, whole, play(true))
 }
 
-// No step of any form may do harm, and what is told is always one event.
+// No step of any form may do harm, and what is reported is always one event.
 func FuzzStep(f *testing.F) {
 	for _, seed := range []string{
 		`{"drill":"mode","do":"begin"}`, `{"drill":"mode","do":"confirm"}`, `{"drill":"mode","do":"done","prompt":"x"}`,

@@ -9,7 +9,7 @@ import (
 )
 
 const (
-	hole       = 100 * unit.Millisecond // without a live frame for so long, what stood before does not stand any more
+	hole       = 100 * unit.Millisecond // without a live frame for this long, what stood before does not stand any more
 	restWindow = 30 * unit.Millisecond  // how far back the speed of an arrival is measured
 )
 
@@ -45,7 +45,7 @@ type Track struct {
 	Stood   Sample                 `json:"stood"`  // since then
 }
 
-// begin forgets what was, but not the latest frames: they tell where channels
+// begin forgets what was, but not the latest frames: they show where channels
 // stood at the prompt.
 func (t *Track) begin() { *t = Track{Window: t.Window} }
 
@@ -235,7 +235,7 @@ func (t *Track) steady(a *Await, s *Sample) bool {
 	return true
 }
 
-// moves tells what the given channels did; all are 0 where nothing was heard.
+// moves reports what the given channels did; all are 0 where nothing was heard.
 func (t *Track) moves(channels []int) []event.Move {
 	list := make([]event.Move, 0, len(channels))
 	for _, c := range channels {

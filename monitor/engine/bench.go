@@ -25,7 +25,7 @@ type EventFunc func(e *event.Event, wall int64)
 // Engine judges the inputs of one session against one sheet. It is for one
 // goroutine.
 type Engine struct {
-	OnFault func(*Fault) // nil, or gets each fault of ours, once its event is told
+	OnFault func(*Fault) // nil, or gets each fault of ours, once its event is reported
 
 	sheet     *sheet.Sheet
 	onEvent   EventFunc
@@ -88,7 +88,7 @@ func (b *Engine) Step(in *event.Input) {
 	if int(in.Tap) < len(b.decoders) {
 		b.decoders[in.Tap].Step(in, b.sight)
 	}
-	if in.Kind == event.Resume { // what was under way has been told
+	if in.Kind == event.Resume { // what was under way has been reported
 		b.restart()
 	}
 }

@@ -9,7 +9,7 @@ import (
 
 // decoder makes observations of a tap's inputs. What it makes depends on bytes,
 // dates and marks alone, never on how the bytes were cut, but for one thing: what was
-// lost at one date may be told in parts.
+// lost at one date may be reported in parts.
 type decoder interface {
 	Step(in *event.Input, see func(*event.Observation))
 }
@@ -47,7 +47,7 @@ type Bus struct {
 
 	frame   servobus.Frame
 	seen    event.Observation
-	refused [servobus.Reasons]int64 // as last told
+	refused [servobus.Reasons]int64 // as last reported
 	at      unit.Time
 	tap     uint8
 	see     func(*event.Observation)
@@ -87,7 +87,7 @@ func (b *Bus) onFrame(f *servobus.Found) {
 	b.see(&b.seen)
 }
 
-// reportRefused tells what the framer refused since the last time.
+// reportRefused reports what the framer refused since the last time.
 func (b *Bus) reportRefused() {
 	now := b.Framer.Refused()
 	if now == b.refused {

@@ -15,7 +15,7 @@ type Leads struct {
 	Lines    pulse.Lines
 	Clock    wiretime.BoardEstimator
 	Counts   LeadsCounts
-	Reported pulse.Account // of the lines, as last told to the watchers
+	Reported pulse.Account // of the lines, as last reported to the watchers
 
 	seen  event.Observation
 	at    unit.Time
@@ -33,7 +33,7 @@ func (l *Leads) Step(in *event.Input, see func(*event.Observation)) {
 		if l.found == nil {
 			l.found = l.onPulse
 		}
-		// Line by line, so that what is told comes in the order in which it came.
+		// Line by line, so that what is reported comes in the order in which it came.
 		for line := range bytes.Lines(in.Data) {
 			l.Lines.Feed(line, in.Kind == event.BadByte, l.found)
 			l.report()
@@ -59,7 +59,7 @@ func (l *Leads) onPulse(p *pulse.Pulse) {
 	l.see(&l.seen)
 }
 
-// report tells what the board said of itself, and what was lost or refused, since
+// report reports what the board said of itself, and what was lost or refused, since
 // the last time.
 func (l *Leads) report() {
 	was, now := l.Reported, l.Lines.Account()
@@ -74,7 +74,7 @@ func (l *Leads) report() {
 	}
 }
 
-// reportLost tells what did not come through, and before what came behind it.
+// reportLost reports what did not come through, and before what came behind it.
 func (l *Leads) reportLost(was, now *pulse.Account) {
 	if now.Lost+now.Dropped+now.Restarts+now.RefusedTotal() == was.Lost+was.Dropped+was.Restarts+was.RefusedTotal() {
 		return

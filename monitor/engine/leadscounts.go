@@ -14,10 +14,10 @@ type LeadsCounts struct {
 	PortCounts
 
 	Board    string    // as it calls itself
-	Tick     unit.Time // of its clock, 0: not told yet
+	Tick     unit.Time // of its clock, 0: not reported yet
 	Lines    int64     // taken
 	Lost     int64     // lacking by their numbers
-	Dropped  int64     // pulses that the board could not tell
+	Dropped  int64     // pulses that the board could not report
 	Restarts int64
 	Refused  [pulse.Reasons]int64 // bytes
 

@@ -45,7 +45,7 @@ type TravelClippedData struct {
 }
 
 // ValuesStillData belongs to values.still and values.moving: every value stood
-// identical although something is known to move. values.moving also tells, once,
+// identical although something is known to move. values.moving also reports, once,
 // that the heartbeat was seen to beat. values.paused: they stood, or leapt, as in a
 // loss without flags, and a hand may have done that as well.
 type ValuesStillData struct {

@@ -84,7 +84,7 @@ type DrillAnsweredData struct {
 	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
 }
 
-// Move is what one channel did since a prompt. All sixteen are told, and of the
+// Move is what one channel did since a prompt. All sixteen are reported, and of the
 // digital channels 17 and 18 those that the sheet has. A width that three frames or
 // fewer had is left out.
 type Move struct {

@@ -110,7 +110,7 @@ type FramesMissingData struct {
 	SpanNS unit.Time `json:"span_ns"` // air.missed: first to last flagged frame; wire.gap: from the frame before to the frame after
 
 	// Of air.missed alone.
-	Runs         int64     `json:"runs,omitempty"`       // told together, where runs follow one another; left out: one
+	Runs         int64     `json:"runs,omitempty"`       // reported together, where runs follow one another; left out: one
 	LongestNS    unit.Time `json:"longest_ns,omitempty"` // the longest of them
 	Loss         bool      `json:"loss,omitempty"`       // part of a loss, or before a silence or the end: missed by no live link
 	LinkExposure           // so far, with these
@@ -137,7 +137,7 @@ type FailsafeData struct {
 	LiveNS unit.Time `json:"live_ns"`
 	// AfterNS is from the last live frame to the first frame with the flag
 	// (entered), or how long the flag stood (left). -1: unknown; entered, no frame
-	// was flagged as lost before, so nothing tells which one was the last live.
+	// was flagged as lost before, so nothing shows which one was the last live.
 	AfterNS unit.Time `json:"after_ns"`
 	// BeforeLink says that no live frame was seen before: neither proof nor fault.
 	BeforeLink bool `json:"before_link,omitempty"`
@@ -181,7 +181,7 @@ type SwitchData struct {
 // A mode that is asked for is passed through, or stands.
 const (
 	ModeTouched = 4                      // live frames that must ask for a mode; fewer touch nothing
-	ModeStands  = 150 * unit.Millisecond // at rest for so long it is no passing any more: longer than a lever passes through its middle
+	ModeStands  = 150 * unit.Millisecond // at rest for this long it is no passing any more: longer than a lever passes through its middle
 )
 
 // ModeData belongs to mode.asked.

@@ -2,7 +2,7 @@ package event
 
 import "benchproof.example/monitor/unit"
 
-// BusWatched is the kind of the event that tells, at the end of a stretch of
+// BusWatched is the kind of the event that shows, at the end of a stretch of
 // listening, how much of it could have shown a fault: the exposure on which rests
 // that something never happened. It is about "tap:NAME"; its onset is the first
 // live frame that counts. Data is WatchedData.

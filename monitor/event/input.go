@@ -75,7 +75,7 @@ type Port struct {
 	Port     string `json:"port"`               // stable name where there is one
 	Settings string `json:"settings,omitempty"` // e.g. "100000 8E2"
 	Latency  string `json:"latency,omitempty"`  // e.g. "1 ms", as far as known
-	Errors   string `json:"errors,omitempty"`   // why characters with errors can't be told; "": they can, or nobody knows
+	Errors   string `json:"errors,omitempty"`   // why characters with errors can't be known; "": they can, or nobody knows
 }
 
 // Gap is the Data of RecordingGap. At its beginning Ended is false. At its end

@@ -25,7 +25,7 @@ const (
 // BoardHeardData belongs to board.heard.
 type BoardHeardData struct {
 	SilentNS unit.Time `json:"silent_ns"` // how long none had come; 0 for the first
-	TickNS   unit.Time `json:"tick_ns"`   // the board's own; 0: not told yet
+	TickNS   unit.Time `json:"tick_ns"`   // the board's own; 0: not reported yet
 	Restarts int       `json:"restarts"`  // since the tap came up
 }
 
@@ -33,7 +33,7 @@ type BoardHeardData struct {
 // What was in lost lines is absent, never guessed.
 type BoardLostData struct {
 	Lines    int64            `json:"lines"`    // lacking by their numbers
-	Dropped  int64            `json:"dropped"`  // pulses that the board says it could not tell
+	Dropped  int64            `json:"dropped"`  // pulses that the board says it could not report
 	Refused  map[string]int64 `json:"refused"`  // bytes refused, by reason
 	Restarts int64            `json:"restarts"` // of the board
 	SpanNS   unit.Time        `json:"span_ns"`
@@ -86,7 +86,7 @@ type OutputFollowsData struct {
 	Tap       string    `json:"tap"`
 	Bus       string    `json:"bus"`        // the tap whose channels these are
 	Mode      string    `json:"mode"`       // asked for meanwhile, "" for none of the sheet's
-	Terms     []Term    `json:"terms"`      // channels that moved far enough to tell, ascending
+	Terms     []Term    `json:"terms"`      // channels that moved far enough to report, ascending
 	NeutralNS int64     `json:"neutral_ns"` // width with every channel at its neutral or first place
 	LowNS     int64     `json:"low_ns"`     // where it stands flat while the mix goes on; 0: not seen
 	HighNS    int64     `json:"high_ns"`

@@ -2,7 +2,7 @@ package event
 
 import "benchproof.example/monitor/unit"
 
-// LossMeasured is the kind of the event that tells what the receiver did when the
+// LossMeasured is the kind of the event that shows what the receiver did when the
 // signal was lost, and how it came back. It is about "tap:NAME"; its onset is the
 // last frame known live. Data is LossData.
 const LossMeasured = "loss.measured"
@@ -74,7 +74,7 @@ const (
 	NeverFlag   FlagClass = "never flagged"
 )
 
-// PowerUpMeasured is the kind of the event that tells what a receiver sent which
+// PowerUpMeasured is the kind of the event that shows what a receiver sent which
 // was switched on without its transmitter. It is about "tap:NAME"; Data is
 // PowerUpData.
 const PowerUpMeasured = "powerup.measured"

@@ -49,5 +49,5 @@ type Board struct {
 	Name    string
 	Tick    unit.Time // of its clock
 	Outputs int       // leads that it listens to
-	Dropped int64     // pulses that it could not tell, since its start
+	Dropped int64     // pulses that it could not report, since its start
 }

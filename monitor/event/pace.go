@@ -22,7 +22,7 @@ type Pace struct {
 	// Late: the frame came with others faster than frames can, because nobody had
 	// read for a while. It has no date of its own, and Wire is the date of the read.
 	Late bool
-	// Unsure: it came with others as fast, so far too few to tell that from an
+	// Unsure: it came with others as fast, so far too few to distinguish that from an
 	// adapter's clumping. The frames behind it decide.
 	Unsure bool
 }

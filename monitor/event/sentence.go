@@ -23,7 +23,7 @@ func Sentence(e *Event) string {
 	return e.About + ": " + e.Kind
 }
 
-// sessionEventSentence tells of the session; "" for what is not about it.
+// sessionEventSentence describes the session; "" for what is not about it.
 func sessionEventSentence(e *Event, _ string) string {
 	switch d := e.Data.(type) {
 	case SessionData:
@@ -45,7 +45,7 @@ func sessionEventSentence(e *Event, _ string) string {
 	return ""
 }
 
-// modelSentence tells of the model's controls and its receiver.
+// modelSentence describes the model's controls and its receiver.
 func modelSentence(e *Event, name string) string {
 	switch d := e.Data.(type) {
 	case SwitchData:
@@ -87,7 +87,7 @@ func gapSentence(d *GapData) string {
 	return fmt.Sprintf("recording goes on: %s; %d inputs are not in it", d.Why, d.Inputs)
 }
 
-// tapSentence tells of a tap and its line.
+// tapSentence describes a tap and its line.
 func tapSentence(e *Event, name string) string {
 	switch d := e.Data.(type) {
 	case PortData:
@@ -266,7 +266,7 @@ func runs(n int64) string {
 	return fmt.Sprintf("%d runs", n)
 }
 
-// watchedSentence tells how much of what was heard could have shown a fault.
+// watchedSentence reports how much of what was heard could have shown a fault.
 func watchedSentence(name string, d *WatchedData) string {
 	text := fmt.Sprintf("%s: heard live for %s, with %s of known movement (%d spells)", name, unit.FormatSpan(d.LiveNS), unit.FormatSpan(d.MovingNS), d.Spells)
 	if d.BeatingNS > 0 {

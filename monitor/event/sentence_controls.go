@@ -6,7 +6,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// controlsSentence tells of what a control or its values did; "" for what is none.
+// controlsSentence describes what a control or its values did; "" for what is none.
 func controlsSentence(e *Event, _ string) string {
 	switch d := e.Data.(type) {
 	case GestureData:

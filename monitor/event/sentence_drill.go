@@ -7,7 +7,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// drillSentence tells of drills; "" for what is none.
+// drillSentence describes drills; "" for what is none.
 func drillSentence(e *Event, name string) string {
 	switch d := e.Data.(type) {
 	case DrillBeganData:

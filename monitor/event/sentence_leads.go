@@ -10,7 +10,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// leadsSentence tells of servo leads and of the board that listens to them; "" for what is
+// leadsSentence describes servo leads and the board that listens to them; "" for what is
 // not about them.
 func leadsSentence(e *Event, name string) string {
 	switch d := e.Data.(type) {
@@ -33,7 +33,7 @@ func leadsSentence(e *Event, name string) string {
 	return ""
 }
 
-// outputSentence tells what one output does, without its name.
+// outputSentence reports what one output does, without its name.
 func outputSentence(e *Event) string {
 	switch d := e.Data.(type) {
 	case SilentData:

@@ -36,7 +36,7 @@ func (c Counters) plus(was, now Counters) Counters {
 func (c Counters) lost() int64 { return c.Overruns + c.BufferOverruns }
 
 // Counters is what the driver counted while the port was open here, over all its
-// openings, so it never falls. false: the driver has told nothing yet, or tells
+// openings, so it never falls. false: the driver has reported nothing yet, or reports
 // nothing at all. It may be called at any time, from any goroutine.
 func (p *Port) Counters() (Counters, bool) {
 	p.mu.Lock()

@@ -39,7 +39,7 @@ type Port struct {
 	Open func(path string) (io.ReadCloser, error)
 
 	retry   time.Duration
-	name    string // to open, and to be told: Path or its stable name
+	name    string // to open, and to be reported: Path or its stable name
 	said    string
 	refused time.Time // when opening was first refused; zero: it was not, last time
 	marks   marks

@@ -39,7 +39,7 @@ func openPort(path string, settings Settings) (line, error) {
 		return nil, errors.Join(fmt.Errorf("set the line of %s: %w", path, err), p.Close())
 	}
 	p.visible = markErrors(fd) == nil
-	_ = lowLatency(fd) // what came of it is told
+	_ = lowLatency(fd) // what came of it is reported
 	p.latency = latencyOf("/sys", path)
 	return p, nil
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // Listed is a serial port of this computer, seen without opening it. What can't be
-// told is left out.
+// reported is left out.
 type Listed struct {
 	Port     string    `json:"port"`               // the name to give: the stable one where there is one
 	Device   string    `json:"device"`             // what the name leads to now

@@ -19,7 +19,7 @@ func List() ([]Listed, error) {
 	return places{sys: "/sys", dev: "/dev", proc: "/proc"}.list()
 }
 
-// places are where Linux tells of its ports.
+// places are where Linux describes its ports.
 type places struct{ sys, dev, proc string }
 
 func (p places) list() ([]Listed, error) {
@@ -47,7 +47,7 @@ func (p places) list() ([]Listed, error) {
 	return ports, nil
 }
 
-// inspect tells about a terminal; false: it has no hardware.
+// inspect reports about a terminal; false: it has no hardware.
 func (p places) inspect(name string) (Listed, bool) {
 	class := filepath.Join(p.sys, "class/tty", name)
 	hardware, err := filepath.EvalSymlinks(filepath.Join(class, "device"))

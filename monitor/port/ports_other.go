@@ -9,7 +9,7 @@ import (
 	"go.bug.st/serial"
 )
 
-// List is the serial ports, by name. More can't be told here without a C
+// List is the serial ports, by name. More can't be known here without a C
 // compiler.
 func List() ([]Listed, error) {
 	names, err := serial.GetPortsList()

@@ -16,7 +16,7 @@ type Settings struct {
 // adapter's work.
 var Bus = Settings{Baud: 100_000, Parity: true}
 
-// Board is how a capture board on the servo leads is read, unless it is told to be
+// Board is how a capture board on the servo leads is read, unless it is set to be
 // otherwise. Its lines carry sums, so that errors of single characters need not be
 // seen.
 var Board = Settings{Baud: 500_000}

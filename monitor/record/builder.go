@@ -128,7 +128,7 @@ func (g *Builder) drill(e *event.Event) {
 	}
 }
 
-// mostListed is how many events of one kind the digest tells.
+// mostListed is how many events of one kind the digest reports.
 const mostListed = 40
 
 // addToDigest takes an event into the digest, or counts it.

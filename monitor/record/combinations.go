@@ -11,7 +11,7 @@ import (
 )
 
 // stoodLeast is how long a combination of positions must have stood to count as
-// seen: switches that were moved together are told of one after the other.
+// seen: switches that were moved together are reported one after the other.
 const stoodLeast = 300 * unit.Millisecond
 
 // mostRows bounds the table of combinations.

@@ -17,8 +17,8 @@ import (
 const Format = 1
 
 // Record is what one session showed. Names of members end in their unit: _ns is
-// nanoseconds, of bench time (from the session's beginning) where a member tells
-// when, of pulse width where it tells a width. -1 in a time: it never came, or is
+// nanoseconds, of bench time (from the session's beginning) where a member reports
+// when, of pulse width where it reports a width. -1 in a time: it never came, or is
 // not known.
 type Record struct {
 	Format   int       `json:"record"`    // Format
@@ -86,14 +86,14 @@ type Refused struct {
 	Bytes  int64  `json:"bytes"`
 }
 
-// Outage tells of the stretches in which one thing was missing.
+// Outage describes the stretches in which one thing was missing.
 type Outage struct {
 	Kind      string    `json:"kind"` // "missed": flagged frames in a row, of a live link; "failsafe": its flag stood; "silent": no frames; "port": nothing to read from
 	Times     int       `json:"times"`
 	LongestNS unit.Time `json:"longest_ns"` // -1: none was over when the session ended
 }
 
-// Combination tells what one combination of switch positions asks for.
+// Combination reports what one combination of switch positions asks for.
 type Combination struct {
 	At       []Place `json:"at"`
 	Wanted   string  `json:"wanted"`    // the mode that the sheet wants there, "" for none
@@ -215,7 +215,7 @@ type Tilt struct {
 	Drill  string    `json:"drill"`
 	Prompt string    `json:"prompt"`
 	Who    string    `json:"who"` // "" where nobody said
-	By     string    `json:"by"`  // "builder": a tap told that it was tilted; "count": it was counted out, and nothing told
+	By     string    `json:"by"`  // "builder": a tap said that it was tilted; "count": it was counted out, and nothing told
 }
 
 // WhoTilted says who tilted and how that is known.

@@ -9,7 +9,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// The kinds of outage, in the order in which they are told.
+// The kinds of outage, in the order in which they are reported.
 var outages = []string{"missed", "failsafe", "silent", "port"}
 
 // tapLines gathers what the taps' lines were like.
@@ -60,7 +60,7 @@ func (l *tapLines) see(e *event.Event) {
 	}
 }
 
-// missed counts runs of a live link, which may be told together.
+// missed counts runs of a live link, which may be reported together.
 func (t *tapLine) missed(d *event.FramesMissingData) {
 	if d.Runs == 0 {
 		t.count["missed"]++

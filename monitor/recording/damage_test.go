@@ -208,7 +208,7 @@ func TestLostHeadsTeachAnew(t *testing.T) {
 		head := borders(t, later, two)[0]
 		for _, lost := range []int64{4, head} { // the section header; that of the bench interface with it
 			if lost == head && moved == 0 {
-				continue // nothing is left that tells the sections apart
+				continue // nothing is left that distinguishes the sections
 			}
 			file := append(bytes.Clone(first), second...)
 			clear(file[len(first) : len(first)+int(lost)])
@@ -259,7 +259,7 @@ func TestHoleBeforeTheLastPacketOfASection(t *testing.T) {
 }
 
 // The heads of a second section are lost, and the first had no interface but the
-// bench: only the base in the tap's interface tells the sections apart.
+// bench: only the base in the tap's interface distinguishes the sections.
 func TestOnlyTheBaseTells(t *testing.T) {
 	one := []event.Input{{Kind: event.Mark, Data: []byte("a")}}
 	two := steady(3)

@@ -125,7 +125,7 @@ func steady(n int) []event.Input {
 	return list
 }
 
-// fullDisk takes so many bytes and no more.
+// fullDisk takes a number of bytes and no more.
 type fullDisk struct {
 	bytes.Buffer
 	room int

@@ -113,7 +113,7 @@ func TestWhatCountsAsMoved(t *testing.T) {
 		{"neutral/elevator", "width_ns", 4_999, false},
 		{"neutral/elevator", "width_ns", 5_000, true},
 		{"neutral/elevator", "width_ns", -6_000, true},
-		{"neutral/elevator", "off_ns", 6_000, false}, // told by the width
+		{"neutral/elevator", "off_ns", 6_000, false}, // reported by the width
 		{"position/inner/back", "width_ns", 1_250, false},
 		{"position/inner/back", "width_ns", 3_000, true},
 		{"margin/damping/back", "margin_ns", -3_000, true},

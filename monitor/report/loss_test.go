@@ -43,7 +43,7 @@ func TestEachLossOfADrillIsPrintedWhole(t *testing.T) {
 	assert.Contains(t, summary, "Loss 2, at 2:51.4: the receiver did the same once more, as the sheet wants.")
 }
 
-// What differs between two losses is told, but for the doubt about the first that
+// What differs between two losses is reported, but for the doubt about the first that
 // the second settles.
 func TestTheSummaryJoinsOnlyLossesThatAreAlike(t *testing.T) {
 	for _, c := range []struct {
@@ -71,7 +71,7 @@ func TestTheSummaryJoinsOnlyLossesThatAreAlike(t *testing.T) {
 	}
 }
 
-// A motor that runs before the first link is told at once, whatever losses showed.
+// A motor that runs before the first link is reported at once, whatever losses showed.
 func TestTheSummaryTellsOfAWrongPowerUp(t *testing.T) {
 	r := kept(t)
 	for i := range r.Claims {

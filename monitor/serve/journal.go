@@ -29,7 +29,7 @@ type journal struct {
 	readers chan struct{}
 
 	mu    *sync.Mutex
-	marks []mark // every so many events, rising; so that not all is read each time
+	marks []mark // every this many events, rising; so that not all is read each time
 }
 
 // mark says where in the file the line of an event begins.

@@ -69,7 +69,7 @@ func (r *ring) after(list []shownEvent, seq int64, most limits) (_ []shownEvent,
 	return list, r.n > 0 && seq >= r.at(0).seq-1
 }
 
-// notifier wakes those who wait for events. Who tells does not pay for them: spread
+// notifier wakes those who wait for events. Who notifies does not pay for them: spread
 // wakes them on its own time.
 type notifier struct {
 	lastNotified chan struct{}

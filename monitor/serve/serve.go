@@ -39,7 +39,7 @@ type Options struct {
 
 	Token   string      // whoever has it may change things; "": nobody may
 	Hosts   []string    // further names that this server answers to
-	Trouble func(error) // nil, or told what goes wrong beside an answer; must not block
+	Trouble func(error) // nil, or called with what goes wrong beside an answer; must not block
 
 	// Connections at a time; 0 is 2000 or half of the descriptors that the system
 	// grants, whichever is less: the rest is for ports and files.

@@ -200,7 +200,7 @@ func requireSameOutsideTheGap(t *testing.T, folder string, began, ended event.Ev
 	for i, line := range splitLines(string(journal)) {
 		e, err := timeline.Parse([]byte(strings.TrimSuffix(line, "\n")))
 		require.NoError(t, err)
-		// What the gap's beginning itself ends is told at its date, and the replay has it.
+		// What the gap's beginning itself ends is reported at its date, and the replay has it.
 		if seq := int64(i + 1); seq <= began.Seq || seq >= ended.Seq || e.At == began.At {
 			want += line
 		}

@@ -33,7 +33,7 @@ type Options struct {
 	Clock     func() int64                           // port.Clock
 	Wall      func() time.Time                       // time.Now
 	Show      func(Shown)                            // must not block
-	Judged    func()                                 // nil, or told after each beat that went through judgement; must not block
+	Judged    func()                                 // nil, or called after each beat that went through judgement; must not block
 	Trouble   func(error)                            // a disk that refuses, and the like; must not block
 	Every     int                                    // beats from one checkpoint to the next
 	Judge     func() string                          // Fingerprint: which program judges; asked once, when a checkpoint is written or read
@@ -307,7 +307,7 @@ func (l *Live) catchUp() {
 	}
 }
 
-// checkpoint keeps the state of the bench after every so many beats.
+// checkpoint keeps the state of the bench after each Every beats.
 func (l *Live) checkpoint() {
 	if !l.beat {
 		return

@@ -62,7 +62,7 @@ func (l *Live) State() state.State {
 	return s
 }
 
-// diskTrouble is told what a disk refuses.
+// diskTrouble takes what a disk refuses.
 func (l *Live) diskTrouble(err error) {
 	why := err.Error()
 	l.shown.trouble.Store(&why)

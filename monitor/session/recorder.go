@@ -33,7 +33,7 @@ type recorder struct {
 }
 
 // keepMarks is how many places are remembered for checkpoints: the judge may be
-// so many beats behind.
+// a number of beats behind.
 const keepMarks = 600
 
 func newRecorder(seq *port.Sequencer, clock func() int64, file File, size int64, s recording.Section) (*recorder, error) {

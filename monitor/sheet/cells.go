@@ -14,7 +14,7 @@ const (
 	inside
 )
 
-// lies tells the fit, and for an open one the first channel left out.
+// lies reports the fit, and for an open one the first channel left out.
 func (c Cell) lies(combination Combination) (cellFit, int) {
 	left := 0
 	for _, window := range c {

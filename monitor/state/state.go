@@ -64,10 +64,10 @@ type Tap struct {
 // Board is a capture board on servo leads, and what it hears there.
 type Board struct {
 	Name      string    `json:"name"`       // as it calls itself, "" before it did
-	TickNS    unit.Time `json:"tick_ns"`    // of its clock, 0 before it was told
+	TickNS    unit.Time `json:"tick_ns"`    // of its clock, 0 before it was reported
 	Lines     int64     `json:"lines"`      // taken
 	LostLines int64     `json:"lost_lines"` // lacking by their numbers
-	Dropped   int64     `json:"dropped"`    // pulses that it could not tell, by its own count
+	Dropped   int64     `json:"dropped"`    // pulses that it could not report, by its own count
 	Restarts  int64     `json:"restarts"`
 	Outputs   []Output  `json:"outputs"` // heard so far, by number
 }

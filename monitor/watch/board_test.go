@@ -99,7 +99,7 @@ func TestBoardLost(t *testing.T) {
 	assert.Zero(t, events[3].Data.(event.BoardHeardData).Restarts, "counted since the tap came up")
 }
 
-// Trouble that goes on is told in pieces; a board that restarted is heard with that.
+// Trouble that goes on is reported in pieces; a board that restarted is heard with that.
 func TestBoardLostForLong(t *testing.T) {
 	events := boardOf(t, func(q *quiet) {
 		q.run(2 * unit.Second)

@@ -100,7 +100,7 @@ func TestHowAFailsafeBegan(t *testing.T) {
 			r.send(10)
 			live := r.at
 			r.flagged(10, lost)
-			r.send(3) // wrong frames, or live ones: not told
+			r.send(3) // wrong frames, or live ones: not reported
 			r.flagged(10, lost)
 			r.flagged(4, failed)
 			return event.FailsafeData{LiveNS: live, AfterNS: 24 * period}
@@ -353,7 +353,7 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 
 const presetSheet = plain + "failsafe: {flag: required, within: 500ms, heard: {default: hold}}\n"
 
-// What stands in a flagged failsafe is told by Loss.
+// What stands in a flagged failsafe is reported by Loss.
 func TestSettled(t *testing.T) {
 	for _, c := range []struct {
 		name string

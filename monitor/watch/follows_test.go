@@ -18,7 +18,7 @@ func bothLeads() []base.Watcher {
 	return []base.Watcher{&leads.Follows{Tap: 2}, &leads.OutClip{Tap: 2}}
 }
 
-// follows are what was told of an output, in order.
+// follows are what was reported of an output, in order.
 func follows(list []event.Event, about string) (some []event.OutputFollowsData) {
 	for _, e := range of(list, event.OutputFollows, about) {
 		some = append(some, e.Data.(event.OutputFollowsData))
@@ -26,7 +26,7 @@ func follows(list []event.Event, about string) (some []event.OutputFollowsData) 
 	return some
 }
 
-// slope is what was told of a channel, ppm; false: nothing.
+// slope is what was reported of a channel, ppm; false: nothing.
 func slope(d *event.OutputFollowsData, channel int) (int64, bool) {
 	for _, t := range d.Terms {
 		if t.Channel == channel {
@@ -200,7 +200,7 @@ func TestFollowsWaitsAfterASwitch(t *testing.T) {
 	}
 }
 
-// What is new is told: farther than before, and a limit.
+// What is new is reported: farther than before, and a limit.
 func TestFollowsTellsWhatIsNew(t *testing.T) {
 	for _, x := range []struct {
 		name string

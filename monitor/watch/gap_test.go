@@ -22,7 +22,7 @@ func TestWhatIsAGap(t *testing.T) {
 		clump   unit.Time
 		refused map[int]int64 // bytes before a frame, by its number
 		missing map[int]int   // frames
-		want    int64         // told
+		want    int64         // reported
 	}{
 		{"one is missing", 0, nil, map[int]int{30: 1}, 1},
 		{"one is missing behind clumps", 15 * ms, nil, map[int]int{30: 1}, 1},

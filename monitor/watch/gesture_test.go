@@ -19,7 +19,7 @@ const (
 	digital2  = plain + "gestures: {learning: {channel: lights, from: rest, to: pressed, times: 2, within: 3s, allowed: never}}\n"
 )
 
-// presses moves channel 15 to and fro, so many frames away and at rest.
+// presses moves channel 15 to and fro, a number of frames away and at rest.
 func presses(times, away, rest int) func(*rig) {
 	return func(r *rig) {
 		r.put(15, low)

@@ -20,7 +20,7 @@ func jumped(t *testing.T, play func(*rig)) []event.Event {
 	})
 }
 
-// leap puts so many channels, from the first on, so far from the middle.
+// leap puts a number of channels, from the first on, so far from the middle.
 func leap(r *rig, channels, counts int) {
 	for ch := 1; ch <= channels; ch++ {
 		r.put(ch, uint16(middle+counts))

@@ -63,7 +63,7 @@ type wired struct {
 	base  map[int]float64
 	leads map[int]*lead
 	flags uint8
-	lost  int     // each so many frames is one that the receiver missed; 0: none
+	lost  int     // each this many frames is one that the receiver missed; 0: none
 	most  float64 // µs: the transmitter lets no channel go farther; 0: it does
 	mute  bool
 	odd   map[int]float64 // one pulse of an output that is wrong

@@ -14,7 +14,7 @@ import (
 
 func newLink() base.Watcher { return &link.Link{Tap: 1} }
 
-// A loss is told after half a second without a live frame, whatever flag says so, and
+// A loss is reported after half a second without a live frame, whatever flag says so, and
 // its end with the fourth live frame.
 func TestLink(t *testing.T) {
 	gone, back := []string{event.LinkLost}, []string{event.LinkLost, event.LinkRestored}

@@ -41,7 +41,7 @@ func afar(r *rig) {
 	r.send(100)
 }
 
-// fails is a failsafe of so many periods in all, the first 70 flagged as lost.
+// fails is a failsafe of a number of periods in all, the first 70 flagged as lost.
 func fails(r *rig, frames int) {
 	r.flagged(70, lost)
 	r.flagged(frames-70, failed)

@@ -13,7 +13,7 @@ import (
 	"benchproof.example/monitor/watch/leads"
 )
 
-// clips are what was told of an output's ends, in order.
+// clips are what was reported of an output's ends, in order.
 func clips(list []event.Event, about string) (some []event.OutputClipData) {
 	for _, e := range of(list, event.OutputClipped, about) {
 		some = append(some, e.Data.(event.OutputClipData))
@@ -49,7 +49,7 @@ func TestOutClip(t *testing.T) {
 	assert.Equal(t, []int{3}, lower[0].Channels)
 }
 
-// Each visit is told once, also if a wrong pulse comes in between.
+// Each visit is reported once, also if a wrong pulse comes in between.
 func TestOutClipVisits(t *testing.T) {
 	events := played(t, bothLeads, func(w *wired) {
 		w.leads[2].low = 1400
@@ -76,7 +76,7 @@ func TestOutClipVisits(t *testing.T) {
 }
 
 // What makes a visit, on both sides of each bound. Output 1 is moved by aileron, one to
-// one, and cut off at 1700 µs; a fit has told so.
+// one, and cut off at 1700 µs; a fit has shown so.
 func TestWhatIsAVisit(t *testing.T) {
 	stand := func(us, seconds float64) func(*wired) {
 		return func(w *wired) { w.base[1] = us; w.run(seconds); w.base[1] = 1500; w.run(1) }

@@ -189,7 +189,7 @@ func TestEachLossHasItsOwnExtremes(t *testing.T) {
 		events[1].Data.(event.LossOutputsData).Outputs[0])
 }
 
-// Each loss is told once; the next one anew.
+// Each loss is reported once; the next one anew.
 func TestTwoLosses(t *testing.T) {
 	events := bereftOf(t, func(b *bereft) {
 		gone(func(b *bereft) { b.width[1] = 1_500_000 }, 4*unit.Second)(b)

@@ -49,7 +49,7 @@ func eight(t testing.TB) (step func()) {
 
 func TestPulsesAllocateNothing(t *testing.T) {
 	step := eight(t)
-	for range 8 * 50 * 30 { // what is told once is told
+	for range 8 * 50 * 30 { // what is reported once is reported
 		step()
 	}
 	assert.Zero(t, testing.AllocsPerRun(8*50*20, step))

@@ -56,7 +56,7 @@ var restful = map[string]func(q *quiet, second int){
 	"another drill": func(q *quiet, _ int) { q.view.Drill = event.FailsafeDrill },
 }
 
-// each lets so many seconds pass and does something in each.
+// each lets a number of seconds pass and does something in each.
 func each(do func(*quiet, int), seconds int) func(*quiet) {
 	return func(q *quiet) {
 		for n := range seconds {
@@ -111,7 +111,7 @@ heartbeat: {channel: 16}
 	assert.Len(t, jitters(t, declared, beats), 1)
 }
 
-// swinging is a swing of so many times a second and µs about 1500 µs.
+// swinging is a swing of a number of times a second and µs about 1500 µs.
 func swinging(hz, amplitude float64) shape {
 	return func(at unit.Time) int64 {
 		return int64(math.Round(2*(1500+amplitude*math.Sin(2*math.Pi*hz*float64(at)/1e9)))) * 500

@@ -131,7 +131,7 @@ func TestSilenceOfTheBoardIsNoOutputs(t *testing.T) {
 	}
 }
 
-// Where all outputs stop, the board's own lines tell: the second one.
+// Where all outputs stop, the board's own lines show it: the second one.
 func TestAllOutputsSilent(t *testing.T) {
 	events := silences(t, func(q *quiet) {
 		two(q)
@@ -146,7 +146,7 @@ func TestAllOutputsSilent(t *testing.T) {
 }
 
 // A board's clock that begins anew dates no silence; an output that stopped then is
-// told all the same.
+// reported all the same.
 func TestAnOutputThatStopsWithARestart(t *testing.T) {
 	for _, told := range []bool{false, true} {
 		events := silences(t, func(q *quiet) {
@@ -190,7 +190,7 @@ func TestWhatIsNoOutput(t *testing.T) {
 	assert.Equal(t, []string{event.OutputBack}, kinds(slow))
 }
 
-// After a break in which nobody listened, outputs are back; one that is not is told.
+// After a break in which nobody listened, outputs are back; one that is not is reported.
 func TestOutputsAfterABreak(t *testing.T) {
 	for name, pause := range map[string]func(*quiet){
 		"unplugged":             func(q *quiet) { q.down(); q.at += 5 * unit.Second; q.up() },

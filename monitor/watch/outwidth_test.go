@@ -53,7 +53,7 @@ func many(n int, width int64) (list []int64) {
 	return list
 }
 
-// strewn are single pulses of a width, every so many.
+// strewn are single pulses of a width, every n.
 func strewn(n, every int, width int64) (list []int64) {
 	for range n {
 		list = append(append(list, many(every-1, 1_500_000)...), width)
@@ -96,7 +96,7 @@ func TestWidthOdd(t *testing.T) {
 	assert.Equal(t, 400*ms+2_400_000, e.From)
 }
 
-// A run that goes on is told after a second, then in pieces of ten.
+// A run that goes on is reported after a second, then in pieces of ten.
 func TestWidthOddForLong(t *testing.T) {
 	odd := widths(t, plain, 1, many(600, 2_400_000)...)
 	require.Len(t, odd, 3)
@@ -105,7 +105,7 @@ func TestWidthOddForLong(t *testing.T) {
 	}
 }
 
-// What ends with the pulses, or with listening, is told too.
+// What ends with the pulses, or with listening, is reported too.
 func TestWidthOddThatNothingEnds(t *testing.T) {
 	for name, end := range map[string]func(*quiet){
 		"silence":   func(q *quiet) { q.run(2500 * ms) },

@@ -36,7 +36,7 @@ channels:
 gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}
 `
 
-// rig hands frames to a watcher, behind those that tell it of the signal, one each
+// rig hands frames to a watcher, behind those that tell it about the signal, one each
 // 7 ms.
 type rig struct {
 	t       testing.TB
@@ -77,7 +77,7 @@ func told(t *testing.T, text string, fresh func() base.Watcher, play func(*rig))
 
 func (r *rig) put(ch int, count uint16) { r.frame.Counts[ch-1] = count }
 
-// send sends so many frames and returns the wire time of the first.
+// send sends a number of frames and returns the wire time of the first.
 func (r *rig) send(frames int) unit.Time {
 	first := r.at + r.period
 	for range frames {

@@ -145,14 +145,14 @@ func TestModesThatAreTouched(t *testing.T) {
 	}
 }
 
-// A stand that is complete while the receiver misses frames is told with the first live
+// A stand that is complete while the receiver misses frames is reported with the first live
 // one, if it stands there still: what a missed frame shows convinces nobody. With no live
-// frame for longer it is told as what it is.
+// frame for longer it is reported as what it is.
 func TestStandsAmongMissedFrames(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		play func(*rig)
-		want []event.Signal // of what is told
+		want []event.Signal // of what is reported
 	}{
 		{"live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.send(4) }, []event.Signal{event.Live}},
 		{"elsewhere when it is live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.put(11, high); r.send(4) }, []event.Signal{}},
@@ -175,8 +175,8 @@ func TestStandsAmongMissedFrames(t *testing.T) {
 	}
 }
 
-// A touch that comes back is over once the channels stand where they stood: it is told
-// so, and what is touched on the next way is told again.
+// A touch that comes back is over once the channels stand where they stood: it is reported
+// so, and what is touched on the next way is reported again.
 func TestATouchThatComesBackIsOver(t *testing.T) {
 	var got []string
 	for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, func(r *rig) {

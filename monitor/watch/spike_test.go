@@ -14,7 +14,7 @@ import (
 
 func newSpike() base.Watcher { return &controls.Spike{Tap: 1} }
 
-// away sends frames at other counts after so many frames that stood, and then the
+// away sends frames at other counts after a number of frames that stood, and then the
 // count that it comes back to.
 func away(stood int, back uint16, counts ...uint16) func(*rig) {
 	return func(r *rig) {

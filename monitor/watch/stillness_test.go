@@ -170,7 +170,7 @@ func midway(r *rig, channels ...int) {
 	}
 }
 
-// glide moves two sticks down from 1400, so many counts a frame each.
+// glide moves two sticks down from 1400, a number of counts a frame each.
 func glide(r *rig, frames, one, other int) {
 	for n := range frames {
 		r.put(1, uint16(1400-one*n))
@@ -427,7 +427,7 @@ func TestFrozenTimes(t *testing.T) {
 	assert.Equal(t, event.Event{At: at, From: again, Kind: event.ValuesMoving, About: "tap:main", Data: d}, events[1])
 }
 
-// What a heartbeat tells, sticks need not tell.
+// What a heartbeat shows, sticks need not show.
 func TestFrozenWithAHeartbeat(t *testing.T) {
 	events := told(t, beating, newStillness, func(r *rig) {
 		r.each = func() { r.put(16, (r.frame.Counts[15]+3)%2000) }
@@ -442,7 +442,7 @@ func TestFrozenWithAHeartbeat(t *testing.T) {
 	assert.Equal(t, "heartbeat", events[1].Data.(event.ValuesStillData).Because)
 }
 
-// A stop of the heartbeat is not told before a flag that the sheet waits for would
+// A stop of the heartbeat is not reported before a flag that the sheet waits for would
 // have come.
 func TestTheHeartbeatWaitsForTheFlag(t *testing.T) {
 	const late = beating + "failsafe: {flag: required, within: 3s, heard: {default: hold}}\n"

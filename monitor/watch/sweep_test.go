@@ -51,7 +51,7 @@ func trembles(r *rig, counts ...uint16) {
 	}
 }
 
-// wrongOnTheWay has so many wrong frames in the middle of a turn.
+// wrongOnTheWay has a number of wrong frames in the middle of a turn.
 func wrongOnTheWay(frames int) func(*rig) {
 	return func(r *rig) {
 		r.send(80)

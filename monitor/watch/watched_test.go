@@ -13,7 +13,7 @@ import (
 	"benchproof.example/monitor/watch/link"
 )
 
-// watched is what Watched tells at the end of each stretch of a play.
+// watched is what Watched reports at the end of each stretch of a play.
 func watched(t *testing.T, text string, play func(*rig)) (list []event.WatchedData) {
 	for _, e := range told(t, text, func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} }, func(r *rig) { play(r); r.down() }) {
 		if e.Kind == event.BusWatched {
@@ -107,7 +107,7 @@ func TestLateDeliveriesCountNothing(t *testing.T) {
 	}
 }
 
-// stir moves a stick to and fro for so many frames.
+// stir moves a stick to and fro for a number of frames.
 func stir(r *rig, ch, frames int) {
 	for n := range frames {
 		r.put(ch, uint16(middle+200*(n/2%2)))

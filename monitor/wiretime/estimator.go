@@ -219,8 +219,8 @@ func (e *Estimator) measure(at unit.Time) {
 }
 
 // correct ends a window: half of the smallest lag lifts the line, and what the
-// line was moved by tells how far the period is off. A window in which frames
-// went missing, or seemed to, tells nothing about the period, and no window may
+// line was moved by shows how far the period is off. A window in which frames
+// went missing, or seemed to, shows nothing about the period, and no window may
 // change it by more than a 512th: a busy computer must not bend it.
 func (e *Estimator) correct() (takenBack int) {
 	if e.Missing == 0 {

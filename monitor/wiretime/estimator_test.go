@@ -210,7 +210,7 @@ func TestNothingIsMissingBehindASlowAdapter(t *testing.T) {
 	}
 }
 
-// Frames that go missing tell nothing of the period.
+// Frames that go missing show nothing of the period.
 func TestMissingFramesBendNothing(t *testing.T) {
 	_, whole := adapter{period: 7 * unit.Millisecond}.run(8, 20_000)
 	rng := rand.New(rand.NewPCG(8, 1))

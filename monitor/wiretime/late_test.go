@@ -56,7 +56,7 @@ func follow(t *testing.T, e *wiretime.Estimator, dates []unit.Time) (s sums) {
 	return s
 }
 
-// stall delays what was read from frame i on for so long to one date, a few
+// stall delays what was read from frame i on for d to one date, a few
 // microseconds each.
 func stall(dates []unit.Time, i int, d unit.Time) (frames int) {
 	ends := dates[i-1] + d

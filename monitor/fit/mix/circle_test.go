@@ -24,7 +24,7 @@ func circling(first, second int, turn, lasts float64) hand {
 	}
 }
 
-// On a circle a delay turns one channel into a share of the other: what is told of
+// On a circle a delay turns one channel into a share of the other: what is reported
 // the slopes must bear that.
 func TestTheSlopesOfACircle(t *testing.T) {
 	for name, slopes := range map[string][]float64{"one": {1, 0, 0, 0}, "two": {0.5, 0.5, 0, 0}} {

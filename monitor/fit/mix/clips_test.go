@@ -83,7 +83,7 @@ func TestSmallClips(t *testing.T) {
 
 // A throttle that is at its lowest for half of each turn of its gimbal, while the
 // rudder goes on in step with it: its output stands flat meanwhile, and no limit cuts it
-// off. What moves it may be left open; nothing wrong is told.
+// off. What moves it may be left open; nothing wrong is reported.
 func TestAThrottleAtItsLowestIsNoLimit(t *testing.T) {
 	for _, late := range []float64{0, 0.8} {
 		told := 0

@@ -14,7 +14,7 @@ const (
 
 	// driftsIn is the time in which sticks turn round and a stabiliser drifts little.
 	// A wrong delay puts all rows of a stick that goes one way off by the same, as a
-	// drift does; only both ways tell the two apart.
+	// drift does; only both ways distinguish the two.
 	driftsIn = 1_000 * millisecond
 )
 
@@ -101,7 +101,7 @@ func (t *table) try() (n trial) {
 		if use[i] = !low.holds(y) && !high.holds(y); use[i] {
 			n.slack += t.slack[i]
 		}
-		t.slack[i] = 0 // here it is what moves that tells
+		t.slack[i] = 0 // here it is what moves that shows
 	}
 	f := t.robust(use, nil, 2, 0)
 	if f == nil {

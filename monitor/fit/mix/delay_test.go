@@ -69,7 +69,7 @@ func TestJoin(t *testing.T) {
 	assert.Equal(t, []int{5, 7, 8}, d.ends)
 }
 
-// What tells a delay is how far rows that move lie off: not those at the ends, and no
+// What reports a delay is how far rows that move lie off: not those at the ends, and no
 // wrong pulse counts for more than 50 µs.
 func TestHowFarRowsLieOff(t *testing.T) {
 	build := func(change func(x, y []float64)) *table {
@@ -139,7 +139,7 @@ func TestTheDelayIsFound(t *testing.T) {
 }
 
 // Where frames and pulses keep step, all delays within a frame look the same. The
-// middle of them is told: the pulses rise 6 ms after a frame, so delays of 41 to 48 ms
+// middle of them is reported: the pulses rise 6 ms after a frame, so delays of 41 to 48 ms
 // take what came with the same one.
 func TestTheDelayOfPulsesThatKeepStep(t *testing.T) {
 	const ms = millisecond

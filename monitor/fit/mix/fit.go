@@ -8,8 +8,8 @@ import (
 const (
 	leastSamples = 24
 	restNoise    = 5.0   // µs: a channel that moved less takes no part in a fit
-	movedFar     = 100.0 // µs that a channel must move, also apart from the others, to be told
-	sureEnough   = 0.05  // half of the interval of a slope that is told
+	movedFar     = 100.0 // µs that a channel must move, also apart from the others, to be reported
+	sureEnough   = 0.05  // half of the interval of a slope that is reported
 	bandLeast    = 1.5   // µs of output that a dead band must take away to be seen
 	pushes       = 10.0  // µs of output by which a channel must move to be one of those that went on
 	nearNeutral  = 60.0  // µs: an output of sticks that stands so near is in a dead band, not at a limit
@@ -244,7 +244,7 @@ func channelsOf(m *mix) []int {
 	return cols
 }
 
-// limit tells a level that is one, if it cuts off more than slopes are unsure by.
+// limit reports a level that is one, if it cuts off more than slopes are unsure by.
 func (l *Log) limit(m *mix, v *level, out float64) Limit {
 	if !v.limit {
 		return Limit{}
@@ -267,7 +267,7 @@ func (l *Log) limit(m *mix, v *level, out float64) Limit {
 	return lim
 }
 
-// forget takes a limit back if a channel that is not told is among those that went on:
+// forget takes a limit back if a channel that is not reported is among those that went on:
 // without it, nothing may have been cut off.
 func (l *Limit) forget(open []Term) {
 	if slices.ContainsFunc(open, func(t Term) bool { return slices.Contains(l.Channels, t.Channel) }) {

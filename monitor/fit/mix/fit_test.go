@@ -119,7 +119,7 @@ func TestNothingToGoBy(t *testing.T) {
 	assert.False(t, ok, "later")
 }
 
-// An output that nothing moves is told so.
+// An output that nothing moves is reported as such.
 func TestAStillOutput(t *testing.T) {
 	r := plainReceiver(0, 0, 0, 0)
 	l := logOf(4)

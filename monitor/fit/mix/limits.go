@@ -9,7 +9,7 @@ const (
 	flatWithin = 2.5  // µs: half of what a level that stands flat may be high
 	flatLeast  = 4    // samples that make a level
 	oddShare   = 0.03 // of the samples may lie beyond a level and be wrong pulses
-	beyondMost = 12   // µs by which a limit must cut something off: over 960 seeds that cut nothing off none came so far
+	beyondMost = 12   // µs by which a limit must cut something off: over 960 seeds that cut nothing off none came this far
 	fewBetween = 12   // samples between two levels that say more of a slope than the levels do
 )
 

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// ramp is so many widths, evenly apart.
+// ramp is n widths, evenly apart.
 func ramp(from, step float64, n int) (y []float64) {
 	for i := range n {
 		y = append(y, from+step*float64(i))
@@ -16,7 +16,7 @@ func ramp(from, step float64, n int) (y []float64) {
 	return y
 }
 
-// stand is a width, so many times.
+// stand is a width, n times.
 func stand(y float64, n int) []float64 { return ramp(y, 0, n) }
 
 func TestLevels(t *testing.T) {

@@ -19,7 +19,7 @@ type tape struct {
 
 func tapeOf(channels int) *tape { return &tape{Log: logOf(channels)} }
 
-// still lets so many frames pass in which nothing moves.
+// still lets n frames pass in which nothing moves.
 func (p *tape) still(n int, widths ...int64) {
 	for range n {
 		p.at += 10 * ms

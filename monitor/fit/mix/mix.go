@@ -24,8 +24,8 @@ type Channel struct {
 // Fit is what was found of one output. Widths and times are ns.
 type Fit struct {
 	From    int64  // date of the first episode that it rests on
-	Terms   []Term // of the channels that are told, in the order of the log
-	Open    []Term // of those that moved, but are not told: what they seem to do, and how unsure that is
+	Terms   []Term // of the channels that are reported, in the order of the log
+	Open    []Term // of those that moved, but are not reported: what they seem to do, and how unsure that is
 	Unmoved []int  // numbers of those that have not moved far enough, or not apart from another
 	Neutral int64  // width with every channel at its neutral
 	Sum     int64  // the same as if there were no limits
@@ -34,7 +34,7 @@ type Fit struct {
 	Least   int64 // widths seen, single odd ones left out
 	Most    int64
 	Dead    int64 // channel movement about neutral that leaves the output where it is; 0: none seen
-	Delay   int64 // from the end of a frame to the rise of the pulse; -1: nothing that was told moves the output
+	Delay   int64 // from the end of a frame to the rise of the pulse; -1: nothing that was reported moves the output
 	Off     int64 // how far half of the widths lie from the sum
 	Samples int64
 }
@@ -51,5 +51,5 @@ type Limit struct {
 	Width    int64 // ns; 0: none seen
 	At       int64 // date at which the channels went farthest beyond
 	Beyond   int64 // how much farther the channels would have taken it
-	Channels []int // that went on, ascending; all of them are told
+	Channels []int // that went on, ascending; all of them are reported
 }

@@ -35,7 +35,7 @@ type hand func(c int, t float64) float64
 // bus is a width as a bus with steps of 0.625 µs carries it.
 func bus(w float64) float64 { return 880 + 0.625*math.Round((w-880)/0.625) }
 
-// run lets a receiver work for so many seconds, into a log.
+// run lets a receiver work for a number of seconds, into a log.
 func (r *receiver) run(l *mix.Log, h hand, from, to float64, rng *rand.Rand) {
 	n := len(r.slopes)
 	held := make([][]float64, 0, 4096)

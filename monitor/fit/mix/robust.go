@@ -25,7 +25,7 @@ const (
 	// is not known which of them are.
 	oddMost = 0.15
 
-	// restMost is how far rows at rest may lie from a fit that is told, µs, as a standard
+	// restMost is how far rows at rest may lie from a fit that is reported, µs, as a standard
 	// deviation: several times what board, bus and a good receiver leave of a width.
 	restMost = 8.0
 )

@@ -15,7 +15,7 @@ func TestTheRangeOfAColumn(t *testing.T) {
 	assert.InDelta(t, 0, d.width(0), 0.01)
 }
 
-// at is so many dates, a step apart.
+// at is n dates, a step apart.
 func at(step int64, n int) (list []int64) {
 	for i := range n {
 		list = append(list, int64(i)*step)

@@ -51,7 +51,7 @@ const (
 	slackShare = 0.25
 )
 
-// at tells what was on the bus a delay before each sample: the frame that had come
+// at reports what was on the bus a delay before each sample: the frame that had come
 // last. So many samples are taken, evenly.
 func (l *Log) at(list []sample, delay int64, rows int) *table {
 	n := len(l.Channels)

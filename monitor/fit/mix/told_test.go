@@ -35,7 +35,7 @@ func TestTheFewestSamples(t *testing.T) {
 	assert.False(t, ok)
 }
 
-// A channel must move by 5 µs to be looked at and by 100 µs to be told.
+// A channel must move by 5 µs to be looked at and by 100 µs to be reported.
 func TestHowFarAChannelMustMove(t *testing.T) {
 	for _, x := range []struct {
 		reach    float64 // µs, from end to end
@@ -55,7 +55,7 @@ func TestHowFarAChannelMustMove(t *testing.T) {
 	}
 }
 
-// What is too unsure is not told.
+// What is too unsure is not reported.
 func TestWhatIsTooUnsure(t *testing.T) {
 	for name, x := range map[string]struct {
 		set  func(*receiver)

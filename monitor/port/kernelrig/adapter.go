@@ -9,7 +9,7 @@ import (
 )
 
 // The two status bytes at the head of each packet. An error in the second one
-// belongs to the packet: the driver can't tell which character it was.
+// belongs to the packet: the driver can't show which character it was.
 const (
 	modemIdle = 0x01
 	lineIdle  = 0x60

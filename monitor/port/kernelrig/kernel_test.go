@@ -140,7 +140,7 @@ func TestTheKernelsOwnDriver(t *testing.T) {
 	for _, a := range g.adapters {
 		// A terminal echoes from the moment it is opened, and what comes in while
 		// the driver is still opening it goes out again before a program can
-		// forbid it. So this is told, not bounded.
+		// forbid it. So this is reported, not bounded.
 		t.Logf("%d characters were echoed while the port was being opened", a.Early)
 		assert.Equal(t, ourSerial, a.Serial)
 		assert.Equal(t, busLine, a.Line)

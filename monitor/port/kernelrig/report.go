@@ -12,7 +12,7 @@ import (
 	"strings"
 )
 
-// report is what the guest tells the host: lines of a word and a JSON value.
+// report is what the guest reports to the host: lines of a word and a JSON value.
 type report struct{ out io.Writer }
 
 func (r *report) write(word string, value any) {

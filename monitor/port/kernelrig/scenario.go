@@ -96,7 +96,7 @@ func plugAndName(r *report, serial string, socket int, name string) (a *adapter,
 }
 
 // latency is how long the adapter behind a port may collect, in ms, as the driver
-// tells it.
+// reports it.
 func latency(port string) string {
 	text, _ := os.ReadFile("/sys/bus/usb-serial/devices/" + filepath.Base(port) + "/latency_timer")
 	return strings.TrimSpace(string(text))

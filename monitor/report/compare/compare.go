@@ -1,4 +1,4 @@
-// Package compare tells what differs between two sessions of one model.
+// Package compare reports what differs between two sessions of one model.
 package compare
 
 import (
@@ -65,7 +65,7 @@ type Moved struct {
 	Because []Moved `json:"because"` // moved widths that explain it
 }
 
-// Compare tells what differs. Records of two models are refused with
+// Compare reports what differs. Records of two models are refused with
 // ErrOtherModel.
 func Compare(thenFolder string, then *record.Record, nowFolder string, now *record.Record) (*Comparison, error) {
 	if then.Model != now.Model {
@@ -171,7 +171,7 @@ func (u figureKind) way(d int64) string {
 }
 
 // explain puts the movement of a switch under what follows from it: its claims on
-// mode and margin. So one cause is told once.
+// mode and margin. So one cause is reported once.
 func (c *Comparison) explain(s *sheet.Sheet) {
 	used := map[string]bool{}
 	for i := range c.Lost {

@@ -11,7 +11,7 @@ import (
 )
 
 // plot is a trace ready for drawing: one strip below the other, one for each
-// channel, over one axis of time. Strips need no colour to be told apart.
+// channel, over one axis of time. Strips need no colour to be distinguished.
 type plot struct {
 	ID     string
 	Label  string // for those who can't see it

@@ -63,7 +63,7 @@ func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
 	count := map[string]int{}
 	for _, f := range p.Failsafe {
 		count[f.Verdict]++
-		if f.Verdict == string(claim.Wrong) && !f.Cut && (len(p.Losses) == 0 || !strings.HasPrefix(f.ID, "failsafe/")) { // else the loss tells it
+		if f.Verdict == string(claim.Wrong) && !f.Cut && (len(p.Losses) == 0 || !strings.HasPrefix(f.ID, "failsafe/")) { // else the loss reports it
 			list = append(list, verdictOf(&f.Claim)+": "+f.Sentence+".")
 		}
 		if len(p.Losses) == 0 && f.ID == "failsafe/time" {
@@ -76,7 +76,7 @@ func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
 	return append(list, fmt.Sprintf("Of %d claims on failsafe %s.", len(p.Failsafe), counted(count)))
 }
 
-// lossAnswers tells a loss that went like the one before in a line.
+// lossAnswers reports a loss that went like the one before in a line.
 func lossAnswers(p *page) (list []string) {
 	for i, l := range p.Losses {
 		if i > 0 && alike(&p.Record.Losses[i-1], &p.Record.Losses[i]) {
@@ -112,7 +112,7 @@ func unprovenAnswer(p *page) (list []string) {
 	return list
 }
 
-// changed introduces what one of the two ways to tell it says of a comparison.
+// changed introduces what one of the two ways to report it says of a comparison.
 func changed(c *compare.Comparison, tell func(*compare.Comparison) []string) []string {
 	if c == nil {
 		return []string{"Nothing to compare with: no earlier session of this model lies beside this one."}

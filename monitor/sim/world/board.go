@@ -98,7 +98,7 @@ func (b *board) ticks(now int64) uint32 {
 
 func (b *board) due() int64 { return within(b.script, b.next) }
 
-// act tells of the board itself.
+// act describes the board itself.
 func (b *board) act() {
 	now := b.next
 	b.next += boardInfoEvery - b.off
@@ -113,7 +113,7 @@ func (b *board) see(p *Pulse) {
 		return
 	case b.printer.full():
 		b.dropped++
-		b.seq++ // a number that is lacking tells where
+		b.seq++ // a number that is lacking shows where
 		b.truths.note(now, "board", b.name, "dropped")
 		return
 	}

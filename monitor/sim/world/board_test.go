@@ -41,7 +41,7 @@ func pulsesOf(lines []told) (some []told) {
 	return some
 }
 
-// The board tells each pulse that fell since it woke up, by a clock of its own that may
+// The board reports each pulse that fell since it woke up, by a clock of its own that may
 // wrap, with numbers that go on, each line soon after the pulse.
 func TestBoardTellsEveryPulse(t *testing.T) {
 	wrapped := 0
@@ -144,7 +144,7 @@ func TestBoardRestarts(t *testing.T) {
 }
 
 // A line of 500 000 baud has no room for eight outputs at 333 Hz: the board counts
-// what it could not tell, and what it tells is right. It has no input for the ninth.
+// what it could not report, and what it reports is right. It has no input for the ninth.
 func TestBoardDropsWhatDoesNotFit(t *testing.T) {
 	text := bareLeads
 	for output := range 9 {

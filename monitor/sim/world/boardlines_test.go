@@ -16,7 +16,7 @@ type told struct {
 	output  int
 	rise    int64 // ticks
 	width   int64 // ns of the board's clock
-	about   bool  // it tells of the board: dropped counts
+	about   bool  // it describes the board: dropped counts
 	dropped int64
 }
 

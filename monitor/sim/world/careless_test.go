@@ -225,7 +225,7 @@ func TestAlwaysFlagged(t *testing.T) {
 	assert.Greater(t, len(values), 20, "its values move all the same")
 }
 
-// A held, a preset and a live frame are told apart.
+// A held, a preset and a live frame are distinguished.
 func TestFramesTellWhatIsLive(t *testing.T) {
 	h := run(t, with(gimbal, "")+"1s signal off\n3s signal on\n4s hiccup main for 300ms\n5s end", 4)
 	live := func(from, to int64) (n, of int) {

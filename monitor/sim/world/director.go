@@ -15,7 +15,7 @@ type director struct {
 	sim   *Sim
 	rng   *rand.Rand
 	left  []step // in order of time
-	hands int64  // when the hands did what they were told last
+	hands int64  // when the hands did what they were asked last
 }
 
 func newDirector(sim *Sim, rng *rand.Rand) *director {

@@ -26,10 +26,10 @@
 // Settings:
 //
 //	scale COUNT WIDTH COUNT WIDTH        two points of the line from counts to µs; before the channels
-//	packets every TIME                   the pace of the radio link, 9ms unless told
+//	packets every TIME                   the pace of the radio link, 9ms unless given
 //	channel NUMBER NAME WIDTH [stops LOW HIGH]
 //	                                     1 to 18; where it stands at first, and where a
-//	                                     stick's travel ends (988 and 2012 unless told). 17 and 18 are
+//	                                     stick's travel ends (988 and 2012 unless given). 17 and 18 are
 //	                                     digital: on the bus they are one bit, set from 1024 counts on
 //	place CHANNEL PLACE WIDTH            a named position; a channel with places is a switch,
 //	                                     and its lever passes the places in the order given
@@ -74,7 +74,7 @@
 //	    steady: sticks and tilts go exactly where they should, without tremor. Else a gimbal let go
 //	    rests within 2µs of where it stood at first, a hand ends within 3µs of its aim,
 //	    at a stop exactly. varied: from seed to seed other speeds (0.6 to 1.1 of each time
-//	    told), dwells of levers (15ms to 200ms, else 30ms to 120ms), reactions (0s to 150ms
+//	    given), dwells of levers (15ms to 200ms, else 30ms to 120ms), reactions (0s to 150ms
 //	    after each step of the hands, in order) and rests of sticks at the start
 //	gate round CHANNEL CHANNEL           the stick of these two goes no farther than a circle that touches
 //	                                     their stops; else each goes to its own stops
@@ -129,7 +129,7 @@
 // Faults are settings too, several allowed. The hands do what the steps say; a
 // fault bends what is sent of it. They act in the order given, each on what those
 // above left, after the throttle cut and before the link; what the scale can't
-// carry is sent as its nearest end. Truth tells of the hands, not of the bus.
+// carry is sent as its nearest end. Truth is about the hands, not about the bus.
 //
 //	fault lands SWITCH PLACE WIDTH       that place comes out elsewhere; so does a rest value
 //	fault combo SWITCH PLACE SWITCH PLACE as SWITCH PLACE SWITCH PLACE
@@ -192,7 +192,7 @@
 //	                                     its centre
 //	TIME mute TAP for TIME               the receiver sends no frame for that long
 //	TIME garble TAP NUMBER frames [flags both|lost|failsafe|none] [CHANNEL WIDTH]...
-//	                                     the next so many frames are wrong: well-formed, with those flags and
+//	                                     that many of the next frames are wrong: well-formed, with those flags and
 //	                                     values
 //	TIME stall for TIME                  the computer reads no tap for that long; what came meanwhile is
 //	                                     handed over at its end, in reads of 4096 bytes at most

@@ -133,7 +133,7 @@ func TestDoRefuses(t *testing.T) {
 	assert.Equal(t, 2*second, sim.Length())
 }
 
-// What one play is told is not told to another of the same script.
+// What one play is given is not given to another of the same script.
 func TestDoStaysInItsSim(t *testing.T) {
 	s := parse(t, rig+"0s signal on\n2s end")
 	told := world.New(s, 1)

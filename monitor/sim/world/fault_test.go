@@ -197,7 +197,7 @@ func TestExtraPlace(t *testing.T) {
 	assert.Equal(t, []uint16{count(2100), count(900)}, []uint16{end.Counts[outer], end.Counts[learnSwitch]})
 }
 
-// A spike is in just so many frames, and never in failsafe.
+// A spike is in as many frames as the script says, and never in failsafe.
 func TestSpikes(t *testing.T) {
 	h := run(t, with(faulty, "fault spike aileron 2012 every 1s for 3 frames")+"5.5s signal off\n10.2s signal on\n12.5s end", 3)
 	runs := map[int64]int{}
@@ -245,7 +245,7 @@ func TestHiccupInFailsafe(t *testing.T) {
 	assert.Equal(t, count(1900), last(t, h.frames(t, 0), 11*second).Counts[aileron])
 }
 
-// The truth tells of the hands, whatever comes of it.
+// The truth describes the hands, whatever comes of it.
 func TestTruthTellsOfTheHands(t *testing.T) {
 	const steps = "1s inner front\n2s stick aileron 1900 over 300ms\n3s end"
 	bent, right := run(t, with(faulty, "fault memory")+steps, 3), run(t, with(faulty, "")+steps, 3)

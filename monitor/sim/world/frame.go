@@ -2,7 +2,7 @@ package world
 
 import "benchproof.example/decode/servobus"
 
-// Frame is one that was really sent, and what it does not tell by itself.
+// Frame is one that was really sent, and what it does not show by itself.
 type Frame struct {
 	At    int64 // ns since the start: complete on the wire, as in Sim.FrameEnds
 	Frame servobus.Frame

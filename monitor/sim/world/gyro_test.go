@@ -117,7 +117,7 @@ func TestGainIsFolded(t *testing.T) {
 	assert.InDelta(t, -30, fixed[1][1], 1.5, "not by the channel")
 }
 
-// Modes go by what the receiver was told: both windows of a cell must hold, and in
+// Modes go by what the receiver was sent: both windows of a cell must hold, and in
 // failsafe the presets ask.
 func TestModesByCells(t *testing.T) {
 	h := run(t, settingsOf(t, "wing")+"0s signal on\n1s inner middle\n2s inner front\n3s outer front\n4s signal off\n7s end", 1)

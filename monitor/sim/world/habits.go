@@ -2,13 +2,13 @@ package world
 
 import "math/rand/v2"
 
-// handHabits is how the hands go about what they are told.
+// handHabits is how the hands go about what they are asked.
 type handHabits struct {
 	steady bool // no tremor, no miss
 	varied bool // speeds, dwells, reactions and rests differ from seed to seed
 }
 
-// nominalPace is the pace of hands that take just the time they are told.
+// nominalPace is the pace of hands that take just the time they are given.
 const nominalPace = 1000
 
 // pace is the time a hand takes for everything, per mille of the time it is

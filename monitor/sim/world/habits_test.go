@@ -41,7 +41,7 @@ func TestSteadyHandsDoNotTremble(t *testing.T) {
 	assert.Greater(t, back(""), 10)
 }
 
-// Varied hands react 0 to 150 ms late, take 0.6 to 1.1 of the time they are told,
+// Varied hands react 0 to 150 ms late, take 0.6 to 1.1 of the time they are given,
 // start within 2 µs of neutral and dwell for 15 to 200 ms.
 func TestVariedHands(t *testing.T) {
 	const steps = "0s signal on\n1s stick aileron 1900 over 500ms\n2s inner front\n3s press teach for 300ms\n4s end"

@@ -109,7 +109,7 @@ func (h *hand) width(now int64) int64 {
 	return min(max(at, h.plan.low), h.plan.high)
 }
 
-// rest tells that the stick stands at the end of its course, unless the hand goes
+// rest reports that the stick stands at the end of its course, unless the hand goes
 // on at once.
 func (h *hand) rest() {
 	if h.moving && (h.then == nil || h.dwell > 0) {

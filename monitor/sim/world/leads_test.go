@@ -64,7 +64,7 @@ func TestOutputsFollowTheirMix(t *testing.T) {
 }
 
 // At rest without a stabiliser widths stray by less than 2.6 µs (an assumption of ours),
-// as the board tells them.
+// as the board reports them.
 func TestOutputsAreStill(t *testing.T) {
 	for seed := range uint64(10) {
 		h := run(t, settingsOf(t, "wing")+"0s signal on\n0s inner middle\n20s end", seed)
@@ -144,7 +144,7 @@ func TestPaceAndOrder(t *testing.T) {
 	}
 }
 
-// In failsafe each output does what it is told to, and an output of a receiver
+// In failsafe each output does what it was set to, and an output of a receiver
 // that has no power is silent.
 func TestOutputsOnLoss(t *testing.T) {
 	const outputs = "board leads of main\noutput 1 by aileron 100%\noutput 2 by aileron 100% loss stops\noutput 3 by aileron 100% loss holds\n" +

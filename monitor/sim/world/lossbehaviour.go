@@ -24,7 +24,7 @@ func newLossBehaviour(s *Script, plan *tapPlan, rng *rand.Rand) lossBehaviour {
 	t.ramp = plan.ramp.draw(rng)
 	t.regain = plan.regain.draw(rng)
 	t.teach = plan.teach.draw(rng)
-	for number := range numbers { // in order, so that a seed tells them all
+	for number := range numbers { // in order, so that a seed gives them all
 		if preset, has := plan.presets[number]; has {
 			t.presets[number] = uint16(preset.draw(rng))
 		}

@@ -18,10 +18,10 @@ type lossRecorder struct {
 	live    int64 // when the last live one was
 	silent  bool
 	lost    bool // no live frame since failsafe, or since power-up
-	settled bool // the channels were told of since
+	settled bool // the channels were reported since
 }
 
-// glimpse is what a frame doesn't tell by itself.
+// glimpse is what a frame doesn't show by itself.
 type glimpse struct {
 	live    bool // it carries what was heard, and no packet is missing
 	settled bool // in failsafe, and the values are where they go
@@ -80,7 +80,7 @@ func (w *lossRecorder) silence() {
 	w.silent = true
 }
 
-// channels tells where each channel came to rest.
+// channels reports where each channel came to rest.
 func (w *lossRecorder) channels(end int64, f *servobus.Frame, presets bool) {
 	if !w.truths.keep {
 		return

@@ -11,7 +11,7 @@ type servosPlan struct {
 }
 
 // output sends the pulses of one output: at each of its slots it looks at what
-// the receiver was told, and some time later the pulse comes.
+// the receiver was sent, and some time later the pulse comes.
 type output struct {
 	script *Script
 	plan   *outputPlan

@@ -37,7 +37,7 @@ func (p *pausePlan) holds(now int64) bool {
 	return p.every > 0 && now >= p.every && now%p.every < p.lasts
 }
 
-// mixed is the width for what the receiver was told and what its stabiliser
+// mixed is the width for what the receiver was sent and what its stabiliser
 // answers.
 func (p *outputPlan) mixed(s *Script, counts *values, answer *[axes]int64) int64 {
 	var off int64

@@ -66,7 +66,7 @@ func TestAboutIsTheFirstSentence(t *testing.T) {
 const leadFaults = "blend|correction|dead|gain|limits|loss|pause|servo"
 
 // The good script shows every position of the mode switch, the whole turn of the
-// strength knob, and presets that can be told from hold.
+// strength knob, and presets that can be distinguished from hold.
 func TestGoodShowsItAll(t *testing.T) {
 	const throttle, strength, aid, teach = 2, 5, 6, 13
 	h := play(named(t, "good"), 1)

@@ -45,7 +45,7 @@ func newSecond(s *Script, streams streams, l *truthLog) *second {
 	t.gap = t.plan.gap.draw(streams.of(secondName))
 	for i := range s.channels {
 		if c := &s.channels[i]; t.plan.kind == secondMoves && c.beat == nil && len(c.places) == 0 {
-			// What these hands do is told of by no truth.
+			// What these hands do is in no truth.
 			t.hands[c.number] = newHand(c, s.hands, streams.of("second "+c.name), &truthLog{})
 		}
 	}

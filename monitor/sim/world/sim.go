@@ -118,12 +118,12 @@ func (s *Sim) ready() *outlet {
 // KeepTruth. The tap is a bus.
 func (s *Sim) FrameEnds(tap int) []int64 { return slices.Clone(s.benches[tap].wire.ends) }
 
-// Frames are the frames sent so far on a bus, and what they don't tell by
+// Frames are the frames sent so far on a bus, and what they don't show by
 // themselves. Empty without KeepTruth.
 func (s *Sim) Frames(tap int) []Frame { return slices.Clone(s.benches[tap].rx.sent) }
 
 // Pulses are the servo pulses that have ended so far, in order of their ends,
-// whether a board told of them or not. Empty without KeepTruth.
+// whether a board reported them or not. Empty without KeepTruth.
 func (s *Sim) Pulses() []Pulse {
 	if s.leads == nil {
 		return nil

@@ -13,7 +13,7 @@ import (
 )
 
 // openRaw opens a pseudo-terminal that hands on every byte as it is, and says
-// where its far side is. We leave that side closed, so that we can tell whether
+// where its far side is. We leave that side closed, so that we can see whether
 // a listener has it open; on Linux the raw mode stays nonetheless, elsewhere a
 // listener sets its own.
 func openRaw() (*os.File, string, error) {
@@ -88,7 +88,7 @@ func offer(master *os.File, data []byte) error {
 }
 
 // hasListener says whether anybody has the far side open. A read from the near
-// side tells: it finds nothing yet, or nobody (EIO on Linux, the end elsewhere).
+// side shows: it finds nothing yet, or nobody (EIO on Linux, the end elsewhere).
 // What a listener wrote is thrown away, as a receiver would not hear it.
 func hasListener(fd int) bool {
 	var said [256]byte

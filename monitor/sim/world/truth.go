@@ -6,7 +6,7 @@ import (
 )
 
 // Truth is one thing that really happened, for tests to compare with what a
-// listener concluded. Of controls it tells what the hands did, whatever faults
+// listener concluded. Of controls it reports what the hands did, whatever faults
 // made of it. Kinds, what they are about, and to what they came:
 //
 //	signal     transmitter or TAP   on, off
@@ -35,14 +35,14 @@ import (
 //	character  TAP                  damaged
 //	tilt       AXIS                 turning (to an angle), still (at it); once the hands have it there
 //	gyro       TAP                  off, rate, level (what the receiver's stabiliser does)
-//	board      TAP                  restarted; dropped (a pulse, with no room to tell it)
+//	board      TAP                  restarted; dropped (a pulse, with no room to report it)
 //	line       TAP                  lost, wrong (of a board)
 //
 // Of live frames, flags, buses and channels the date is the end on the wire of the
 // frame that shows it, as in Sim.FrameEnds: the first with the flags, the last
 // before a silence, the first with every preset, for a held channel the last live
 // one. A live frame is one outside failsafe with no packet missing before it,
-// whatever its flags, and no wrong one. What no frame showed since it went missing is not told.
+// whatever its flags, and no wrong one. What no frame showed since it went missing is not reported.
 type Truth struct {
 	At              int64 // ns since the start
 	Kind, About, To string

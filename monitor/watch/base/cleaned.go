@@ -9,7 +9,7 @@ import (
 
 // Cleaned takes out of a tap's frames what three frames or fewer have alone: each
 // value is the middle one of seven frames, so it comes three frames late, with the
-// wire time and the flags of its own frame. It tells no event: Stillness, Loss and
+// wire time and the flags of its own frame. It reports no event: Stillness, Loss and
 // PowerUp read what it has ready.
 //
 //	frames   .  .  .  x  .  .  .  .

@@ -12,8 +12,8 @@ import (
 const LeastFrames = median.Least
 
 const (
-	SettleFrames = 5                // a value stands for so many frames
-	SettleTime   = event.ModeStands // and so long
+	SettleFrames = 5                // a value stands for this many frames
+	SettleTime   = event.ModeStands // and this long
 )
 
 const (

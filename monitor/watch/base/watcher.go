@@ -55,7 +55,7 @@ type Tap struct {
 	Suspect  bool               `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
 	Locked   bool               `json:"locked"`   // frames come
 	Linked   bool               `json:"linked"`   // four plain frames in a row came since the last loss
-	Air      event.LinkExposure `json:"air"`      // what the link heard since bus.watched was last told
+	Air      event.LinkExposure `json:"air"`      // what the link heard since bus.watched was last reported
 	Asked    bool               `json:"asked"`    // a mode has settled since it was locked
 	Mode     string             `json:"mode"`     // that mode; "": none of the sheet's
 	Failsafe bool               `json:"failsafe"` // the failsafe flag stands
@@ -119,7 +119,7 @@ func TapEnds(o *event.Observation, tap uint8) bool {
 	return false
 }
 
-// SignalOf tells whose values a frame carries, by its flags.
+// SignalOf reports whose values a frame carries, by its flags.
 func SignalOf(f *servobus.Frame) event.Signal {
 	switch {
 	case f.Failsafe():

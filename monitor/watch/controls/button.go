@@ -18,7 +18,7 @@ type Button struct {
 	Known   bool // where it stands has been seen
 	Pressed bool
 	Next    bool      // what the latest frames say,
-	Run     int       // so many in a row
+	Run     int       // this many in a row
 	Since   unit.Time // wire time of the first of them
 	Last    unit.Time // and of the latest frame
 }

@@ -9,7 +9,7 @@ import (
 )
 
 const (
-	flatLeast = 80 * unit.Millisecond // a channel stands exactly still for so long
+	flatLeast = 80 * unit.Millisecond // a channel stands exactly still for this long
 	flatReach = 42 * unit.Millisecond // movement is measured over this time and over twice that: several radio packets
 	flatMoves = 36                    // counts within twice that: less is too little to measure
 	flatSlams = 320                   // counts within it: leaving faster is a stick let go from its stop
@@ -24,7 +24,7 @@ const (
 // at one. A hand can meet a stop at speed, but it can't leave it so: it starts
 // from rest, and goes less than a quarter of the way in the first half of a short
 // time. At a steady pace it goes half. A hand that slides along the stop, with another
-// stick channel moving, does leave it at speed: nothing is told then. Nor is it where the
+// stick channel moving, does leave it at speed: nothing is reported then. Nor is it where the
 // channel stands at its end as the sheet has it: nothing is cut off short there, however
 // the hand moves.
 //

@@ -9,12 +9,12 @@ import (
 )
 
 // Mode says what the mode channels ask the stabiliser for. What it does with
-// that is not on this wire. It is told when the channels stand, anew whenever
+// that is not on this wire. It is reported when the channels stand, anew whenever
 // they stand elsewhere, even where they ask for the same; where the receiver misses
 // frames just then, with the next live one. A cell that is left again before its
 // channels stood was passed through: flipping one switch at a time can touch a third,
 // unintended mode. It is dated all the same, if at least four live frames saw it, once
-// between two settled modes. Where the channels then stand as they stood, that is told
+// between two settled modes. Where the channels then stand as they stood, that is reported
 // too: no later change led through it.
 //
 //	asked   damping|no mode|  upright
@@ -24,7 +24,7 @@ type Mode struct {
 	Tap      uint8
 	Known    bool
 	Settled  string  // "": no mode
-	Reported []int64 // widths of the mode channels as last told
+	Reported []int64 // widths of the mode channels as last reported
 	Passed   []string
 
 	Next   string // the mode asked for now

@@ -15,7 +15,7 @@ const (
 // Position says where a switch stands. Each position of the sheet owns the
 // widths nearest to it; to leave, a value must go a tenth of the way beyond the
 // middle between two of them (hysteresis), and must then stand still for a while
-// (debounce). Where the receiver misses frames just then, it is told with the next live
+// (debounce). Where the receiver misses frames just then, it is reported with the next live
 // one.
 //
 //	back 988          middle 1500         front 2012
@@ -26,7 +26,7 @@ type Position struct {
 	Tap     uint8
 	Channel int // number
 
-	Known bool // a position has been told
+	Known bool // a position has been reported
 	Place int  // index of it in the sheet
 	Width int64
 
@@ -62,7 +62,7 @@ func (p *Position) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 }
 
-// nearest is the index of the position that owns a width. The position told last
+// nearest is the index of the position that owns a width. The position reported last
 // keeps its widths a little beyond the middle.
 func (p *Position) nearest(c *sheet.Channel, w int64) int {
 	best := 0

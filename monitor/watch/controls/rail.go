@@ -11,7 +11,7 @@ import (
 )
 
 const (
-	railFrames = 5 // so many frames
+	railFrames = 5 // this many frames
 	railTime   = 50 * unit.Millisecond
 )
 
@@ -32,7 +32,7 @@ type railState struct {
 	Since    unit.Time // wire time of the first of them
 	Last     unit.Time // and of the latest
 	Reported bool
-	Off      int       // frames in a row away from it, once told
+	Off      int       // frames in a row away from it, once reported
 	Left     unit.Time // wire time of the first of those
 }
 

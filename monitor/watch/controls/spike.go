@@ -13,9 +13,9 @@ const (
 	spikeReturn = 2  // counts within which it comes back
 	spikeFrames = 3  // frames that it is away at most
 
-	// No more than so many a second are told for a tap. Where the port can't mark
+	// only a few a second are reported for a tap. Where the port can't mark
 	// bad characters, damage passes for frames and makes sixteen of them at once:
-	// those beyond are not told, and no event says how many there were.
+	// those beyond are not reported, and no event says how many there were.
 	spikesReported = 10
 )
 
@@ -33,7 +33,7 @@ type Spike struct {
 	At      [servobus.Channels]steadyValue
 
 	Second   unit.Time // wire time of the first spike of those
-	Reported int       // that were told within a second
+	Reported int       // that were reported within a second
 }
 
 type steadyValue struct {

@@ -9,20 +9,20 @@ import (
 )
 
 const (
-	sweepRest  = 300 * unit.Millisecond // standing so long is at rest
+	sweepRest  = 300 * unit.Millisecond // standing this long is at rest
 	sweepGrain = 2                      // counts that a knob at rest may tremble in all, one either way
 	sweepLeap  = 240                    // counts from one frame to the next that no hand turns a knob by
 	sweepMoves = 8                      // counts: less is no movement
 )
 
-// Sweep tells each movement of the gain control, from rest to rest, and the
+// Sweep reports each movement of the gain control, from rest to rest, and the
 // range that it covered, by cleaned frames: what three frames or fewer have is not
 // there.
 //
 //	        ____
 //	       /    \        least, most
 //	______/      \_____
-//	from  ^ onset   to ^ told
+//	from  ^ onset   to ^ reported
 type Sweep struct {
 	Tap   uint8
 	Known bool
@@ -33,7 +33,7 @@ type Sweep struct {
 	Low    int64     // it stands between this count
 	High   int64     // and this one,
 	Since  unit.Time // since
-	Frames int       // for so many frames
+	Frames int       // for this many frames
 
 	Moved bool
 	Doubt bool      // what moved it may have been a preset; only with Moved

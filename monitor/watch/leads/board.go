@@ -12,7 +12,7 @@ const (
 	// speaks of itself each second, whatever the leads do.
 	boardSilent = 3 * unit.Second
 	boardQuiet  = unit.Second      // without trouble: the run of it is over
-	boardLong   = 10 * unit.Second // a run that goes on is told in pieces of this length
+	boardLong   = 10 * unit.Second // a run that goes on is reported in pieces of this length
 )
 
 // Board says when the lines of a capture board come, when they stop, and what was
@@ -29,10 +29,10 @@ type Board struct {
 	Up       bool // the tap is up and nothing has been said about its silence
 	Heard    bool // lines come
 	Before   bool // lines came in this session,
-	Begun    bool // and since the tap came up, or that they don't was told
+	Begun    bool // and since the tap came up, or that they don't was reported
 	Since    unit.Time
 	Last     unit.Time // date of the last line
-	Tick     unit.Time // as the board told
+	Tick     unit.Time // as the board reported
 	Restarts int       // since the tap came up
 
 	Open  bool // trouble is under way
@@ -109,7 +109,7 @@ func (b *Board) Due() unit.Time {
 	return due
 }
 
-// ends is when what is under way is told.
+// ends is when what is under way is reported.
 func (b *Board) ends() unit.Time {
 	if !b.Begun {
 		return unit.Never

@@ -14,24 +14,24 @@ import (
 
 const (
 	followEpisodes = 4               // stretches of movement that make another fit worth while
-	followRestless = 16              // and so many while the sticks do not rest
+	followRestless = 16              // and this many while the sticks do not rest
 	followWait     = 2 * unit.Second // between two fits of an output,
 	followLongest  = 4 * unit.Minute // longer and longer while nothing new comes of them
 	followMoved    = 20_000          // ns that a channel must go farther than ever to end that
 
-	followSlope = 20_000 // ppm by which a slope must change, beyond how sure it was, to be told anew
-	followRange = 25_000 // ns by which an output must go farther to be told anew
+	followSlope = 20_000 // ppm by which a slope must change, beyond how sure it was, to be reported anew
+	followRange = 25_000 // ns by which an output must go farther to be reported anew
 
 	modeCalm = 300 * unit.Millisecond // after a mode channel moved, until it is known what it asks for
 )
 
-// Follows tells what mix of the channels each output was found to follow. While the
+// Follows reports what mix of the channels each output was found to follow. While the
 // bus is live it keeps short stretches of movement; when the sticks rest it fits. It
-// tells when the first channel is sure, and anew when there is more to say. Each mode
+// reports when the first channel is sure, and anew when there is more to say. Each mode
 // is looked at by itself, since a stabiliser changes what an output follows.
 //
 //	aileron  ___/\/\____________/\/\__
-//	output 1 ____/\/\____________\/\/_     told: 1.0 of aileron, 40 ms late
+//	output 1 ____/\/\____________\/\/_     reported: 1.0 of aileron, 40 ms late
 //	mode     damping    | upright           collected afresh
 //
 // What it found goes into Tap.Found, for those after it.
@@ -61,7 +61,7 @@ type outputFit struct {
 	Delay  unit.Time // found; -1: not yet
 }
 
-// followsReport is what was last told of an output in a mode.
+// followsReport is what was last reported of an output in a mode.
 type followsReport struct {
 	Output int
 	At     unit.Time
@@ -178,7 +178,7 @@ func (f *Follows) reach() (sum int64) {
 	return sum
 }
 
-// lastReport is what was told of an output in the mode asked for, nil for nothing.
+// lastReport is what was reported of an output in the mode asked for, nil for nothing.
 func (f *Follows) lastReport(output int) *followsReport {
 	for i := range f.Reports {
 		if t := &f.Reports[i]; t.Output == output && t.Data.Mode == f.Mode {
@@ -197,11 +197,11 @@ func term(list []event.Term, channel int) (event.Term, bool) {
 	return event.Term{}, false
 }
 
-// fit looks at an output and tells what is new.
+// fit looks at an output and reports what is new.
 func (f *Follows) fit(w *outputFit, o *event.Observation, v *base.View, emit event.Emit) {
 	hint := w.Delay
 	if w.Wait == followWait {
-		hint = -1 // what was just told may have come from little
+		hint = -1 // what was just reported may have come from little
 	}
 	fit, ok := f.Log.Fit(w.Output, int64(w.From), int64(hint))
 	w.Fitted, w.Count, w.Wait = o.At, f.Log.Count, min(2*w.Wait, followLongest)
@@ -243,7 +243,7 @@ func (f *Follows) data(output int, fit *mix.Fit, v *base.View) event.OutputFollo
 	return d
 }
 
-// isNews reports whether there is something to tell that was not told before.
+// isNews reports whether there is something to report that was not reported before.
 func isNews(was, now *event.OutputFollowsData) bool {
 	if was.LowNS == 0 && now.LowNS != 0 || was.HighNS == 0 && now.HighNS != 0 ||
 		was.LeastNS-now.LeastNS >= followRange || now.MostNS-was.MostNS >= followRange {

@@ -15,18 +15,18 @@ const (
 	clipLeft    = 20_000 // ns from it at which the visit is over
 	clipBeyond  = 10_000 // ns that the channels must surely go on, at a limit that a fit found
 	clipFor     = 80 * unit.Millisecond
-	clipWatched = 500 * unit.Millisecond // then it is told how far they went
+	clipWatched = 500 * unit.Millisecond // then it is reported how far they went
 	clipFrames  = 33                     // kept: more than the longest delay at clipThin
 	clipThin    = 5 * unit.Millisecond
 	outAway     = 2     // pulses away from a limit that leave it: a single odd one does not
 	clipSame    = 5_000 // ns: a channel that moved the output by less did not go on
 )
 
-// OutClip tells when the receiver cuts an output off: it stands flat at an end
+// OutClip reports when the receiver cuts an output off: it stands flat at an end
 // while the channels that move it go on. What those would have made of it comes from
 // what Follows found, so a wrong mix is no clip; an end that the transmitter cuts
 // off is none either, since there the channels stand too. The limit that a fit
-// came upon is told at once, each later visit when it was seen how far it went.
+// came upon is reported at once, each later visit when it was seen how far it went.
 //
 //	    ____ the sum of the channels
 //	   /    \
@@ -59,7 +59,7 @@ type clipEnd struct {
 	Least  []int64   // of each channel, since it stands at the limit
 	Most   []int64
 	Far    []int64 // of each channel, where Beyond was
-	Done   bool    // told
+	Done   bool    // reported
 }
 
 // See implements Watcher.
@@ -189,7 +189,7 @@ func (c *OutClip) beyond(o *event.Observation, f *base.Found, limit *mix.Limit, 
 	return sum - unsure, widths
 }
 
-// termOf is what a channel does to an output, told or not; nothing if it never moved.
+// termOf is what a channel does to an output, reported or not; nothing if it never moved.
 func termOf(f *mix.Fit, channel int) mix.Term {
 	for _, list := range [][]mix.Term{f.Terms, f.Open} {
 		for _, t := range list {
@@ -221,7 +221,7 @@ func (e *clipEnd) visit(o *event.Observation, beyond int64, widths []int64) {
 	}
 }
 
-// leave tells a visit in which the channels went far enough for long enough.
+// leave reports a visit in which the channels went far enough for long enough.
 func (c *OutClip) leave(e *clipEnd, f *base.Found, limit *mix.Limit, emit event.Emit) {
 	if e.Done || e.From == 0 || e.Last-e.Date < clipFor {
 		return
@@ -231,7 +231,7 @@ func (c *OutClip) leave(e *clipEnd, f *base.Found, limit *mix.Limit, emit event.
 }
 
 // went are the channels that went on while the output stood. One that was at its end
-// before a pulse told so did too: then it is those that push hardest.
+// before a pulse showed it did too: then it is those that push hardest.
 func (c *OutClip) went(e *clipEnd, f *base.Found) (list []int) {
 	most := int64(0)
 	for i := range c.channels {

@@ -9,15 +9,15 @@ import (
 )
 
 const (
-	jitterRest  = 4 * unit.Second // nothing commands the outputs for so long
+	jitterRest  = 4 * unit.Second // nothing commands the outputs for this long
 	jitterCount = 100             // widths that are compared
 	jitterLeft  = 5               // of those at either end that are left out
-	jitterEvery = unit.Minute     // how often it is told while nothing changes
+	jitterEvery = unit.Minute     // how often it is reported while nothing changes
 )
 
 // OutputJitter measures how still an output stands while nothing commands it: how far
 // a hundred widths lie apart, the five widest and the five narrowest left out, and a
-// drift over them (a straight line by least squares) taken off. It tells that once a
+// drift over them (a straight line by least squares) taken off. It reports that once a
 // minute at most, and anew in another mode.
 //
 //	aileron  /\/\______________________

@@ -15,9 +15,9 @@ const (
 	outSilent  = 300 * unit.Millisecond // without a pulse, while the board goes on
 )
 
-// OutputLoss tells what the outputs did when the signal was lost: where each stood
+// OutputLoss reports what the outputs did when the signal was lost: where each stood
 // with the last live frame, and where it stands once the bus has settled. It reads
-// from the bus's Loss, and tells once for each loss.
+// from the bus's Loss, and reports once for each loss.
 //
 //	bus     live  | lost ......... | settled
 //	output  ~~~~~~~~~~~~~~~________|________[ watched ]

@@ -12,7 +12,7 @@ import (
 // either side of where it stands.
 const restWithin = 2
 
-// outputRest tells for how long nothing has commanded the outputs: every channel of the
+// outputRest reports for how long nothing has commanded the outputs: every channel of the
 // sheet stands, the transmitter is heard, one mode is asked for, and no drill tilts the
 // model. It reads the bus that belongs to the leads; without one nobody knows, nor where
 // the bus carries stabilised values, which never stand while the stabiliser works.

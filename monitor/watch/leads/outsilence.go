@@ -43,7 +43,7 @@ type outputLine struct {
 	Output int
 	Known  bool      // it was heard in this session,
 	Heard  bool      // is heard,
-	Silent bool      // or its silence was told
+	Silent bool      // or its silence was reported
 	Fall   int64     // of its latest pulse while heard, or when the wait began anew; board clock, ns
 	Wire   unit.Time // of that pulse
 	Period int64     // shorter of its latest two, 0: not known

@@ -10,20 +10,20 @@ import (
 )
 
 const (
-	oscillationRest    = 2 * unit.Second                                   // nothing commands the outputs for so long before it is looked
+	oscillationRest    = 2 * unit.Second                                   // nothing commands the outputs for this long before it is looked
 	oscillationHop     = 60                                                // samples after which it is looked again: a quarter of what is seen
 	oscillationEvery   = oscillationHop * unit.Time(oscillation.Step)      // that as time
 	oscillationSpan    = oscillation.Samples * unit.Time(oscillation.Step) // what is seen
 	oscillationWindows = 1 + oscillation.Samples/oscillationHop            // that show it one after the other: twice as long as what is seen
 	oscillationCalm    = oscillationWindows                                // that don't, before it is over: a step hides a swing for as long as it is in sight
-	oscillationLeast   = 5_000                                             // ns to either side that are told
+	oscillationLeast   = 5_000                                             // ns to either side that are reported
 	oscillationGone    = 3_000                                             // and that it must fall below to be over
 	oscillationApart   = int64(60 * unit.Millisecond)                      // between two pulses: more is a hole, which no line bridges
 )
 
 // OutputUnsteady looks for an output that swings slowly, 0.5 to 10 times a second,
 // while nothing commands it: too much gain, or something loose. It looks at six seconds
-// at a time, each 1.5 s, and tells what shows alike for twelve. What comes once, such as
+// at a time, each 1.5 s, and reports what shows alike for twelve. What comes once, such as
 // a step, a model tilted by hand or a stick, makes no such trace; nor does noise.
 //
 //	aileron  /\_________________________________

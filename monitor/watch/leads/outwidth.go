@@ -18,7 +18,7 @@ const (
 	oddPulses = 3       // in a row: fewer may be a glitch
 	oddFirst  = unit.Second
 	oddApart  = 10               // apart from each other, within oddLong: more than glitches
-	oddLong   = 10 * unit.Second // a run that goes on is told after the first of these, then in pieces of the other
+	oddLong   = 10 * unit.Second // a run that goes on is reported after the first of these, then in pieces of the other
 
 	pacedPulses = 32
 	pacedGrain  = 10 * unit.Microsecond // what the announced period is rounded to
@@ -134,7 +134,7 @@ func (l *widthState) report(emit event.Emit) {
 	l.Odd, l.Reported = event.OutputOddData{}, false
 }
 
-// apart counts odd pulses that stand alone, and tells when there are too many.
+// apart counts odd pulses that stand alone, and reports when there are too many.
 func (l *widthState) apart(emit event.Emit) {
 	a := &l.Apart
 	if a.Pulses == 0 || l.First-l.Began > oddLong {

@@ -8,13 +8,13 @@ import (
 )
 
 const (
-	burstGap  = 250 * unit.Millisecond // values that stand so long end a burst
+	burstGap  = 250 * unit.Millisecond // values that stand this long end a burst
 	burstHand = 8                      // changes in a burst: a hand makes many
 	burstStep = 3                      // and a receiver's step to its presets few
 	burstRamp = 3 * unit.Second        // a receiver may also go there on a straight way
-	rampBegin = 60 * unit.Millisecond  // a hand starts from rest: in so long it goes a tenth of what a straight way does
+	rampBegin = 60 * unit.Millisecond  // a hand starts from rest: in this long it goes a tenth of what a straight way does
 	packet    = 60 * unit.Millisecond  // radio packets follow one another at least so soon
-	leapt     = 40                     // counts: a hand does not go so far from one frame to the next
+	leapt     = 40                     // counts: a hand does not go this far from one frame to the next
 	inMotion  = 320                    // counts a second, 200 µs/s: a hand that stops slows down below that first
 	burstKept = 8
 )
@@ -147,7 +147,7 @@ type lastLive struct {
 }
 
 // last finds the last live moment. beat is the mask of the heartbeat's channel; rests
-// tells where a channel stops by itself.
+// reports where a channel stops by itself.
 func (b *bursts) last(beat uint16, rests func(ch int, count uint16) bool) (l lastLive) {
 	l.Counts = b.Now
 	for i := len(b.List) - 1; i >= 0; i-- {
@@ -209,7 +209,7 @@ func (b *burst) straight(ch int) bool {
 	return 2*unit.Abs(early)*int64(takes) >= unit.Abs(whole)*int64(rampBegin)
 }
 
-// since tells when a channel first and last changed after a moment and up to
+// since reports when a channel first and last changed after a moment and up to
 // another, and in how many frames; 0: never.
 func (b *bursts) since(at, until unit.Time, ch int) (first, last unit.Time, frames int) {
 	for i := range b.List {

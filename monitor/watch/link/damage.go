@@ -9,7 +9,7 @@ import (
 
 const (
 	damageQuiet = unit.Second      // without damage: the run is over
-	damageLong  = 10 * unit.Second // a run that goes on is told in pieces of this length
+	damageLong  = 10 * unit.Second // a run that goes on is reported in pieces of this length
 )
 
 // Damage gathers what was broken on the wire into runs: bytes that make no frame

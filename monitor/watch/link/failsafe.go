@@ -12,7 +12,7 @@ import (
 // with no live frame between is the same failsafe.
 //
 //	flags     . . . L L L L F F F F F . . . .
-//	              ^         ^       ^ ^ left, told at the fourth
+//	              ^         ^       ^ ^ left, reported at the fourth
 //	      last live     onset  entered
 type Failsafe struct {
 	Tap     uint8

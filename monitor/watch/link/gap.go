@@ -7,7 +7,7 @@ import (
 	"benchproof.example/monitor/watch/base"
 )
 
-// gapSettles is how many frames pass before a gap is told: a late read looks
+// gapSettles is how many frames pass before a gap is reported: a late read looks
 // like a gap until the frames behind it come.
 const gapSettles = 20
 
@@ -15,15 +15,15 @@ const gapSettles = 20
 // the air (those come, flagged) nor damaged (those come, refused).
 //
 //	frames   | | |     | | | |
-//	              ^ ^        ^ told, onset the frame before
+//	              ^ ^        ^ reported, onset the frame before
 type Gap struct {
 	Tap     uint8
 	Refused int64     // bytes refused since the last frame
 	Damaged int64     // frames that were refused lately and are not known to be lacking yet
 	Shows   int       // frames until they are forgotten
 	Wire    unit.Time // of the last frame
-	Frames  int64     // missing, not told yet
-	Wait    int       // frames until they are told
+	Frames  int64     // missing, not reported yet
+	Wait    int       // frames until they are reported
 	From    unit.Time
 	To      unit.Time
 }

@@ -3,10 +3,10 @@ package link
 import "benchproof.example/monitor/unit"
 
 const (
-	heartbeatMoves  = 5           // so many movements make a heartbeat
-	heartbeatAgain  = 2           // and so many, that it beats again: a receiver that goes to a preset moves once
-	heartbeatStands = unit.Second // it stands for so long, at least,
-	heartbeatPauses = 3           // and so many times as long as it ever did while it beat
+	heartbeatMoves  = 5           // this many movements make a heartbeat
+	heartbeatAgain  = 2           // and this many, that it beats again: a receiver that goes to a preset moves once
+	heartbeatStands = unit.Second // it stands for this long, at least,
+	heartbeatPauses = 3           // and this many times as long as it ever did while it beat
 )
 
 // heartbeatState follows the channel of a heartbeat: a slow sawtooth, which must move. How long
@@ -18,16 +18,16 @@ type heartbeatState struct {
 	Have  bool
 	Value uint16    // that it stands at
 	Since unit.Time // wire time of the first frame there
-	Stood unit.Time // so long, live
+	Stood unit.Time // this long, live
 
 	Moves int       // so far, up to heartbeatMoves
 	Pause unit.Time // the longest time that it stood between two
-	Backs int       // movements since it was told still
+	Backs int       // movements since it was reported still
 	Again unit.Time // when those began
 }
 
 // step takes a live frame and reports a movement. passed is the time since the frame
-// before, 0 where that was not heard. A movement that ends a stillness that was told
+// before, 0 where that was not heard. A movement that ends a stillness that was reported
 // says nothing about the heartbeat's own pauses.
 func (h *heartbeatState) step(count uint16, wire, passed unit.Time, told bool) bool {
 	if !h.Have {

@@ -10,11 +10,11 @@ import (
 )
 
 const (
-	jumpCounts   = 32 // and so far is a leap: 20 µs at the common scale
+	jumpCounts   = 32 // and this far is a leap: 20 µs at the common scale
 	jumpLinked   = 7  // live frames in a row: up to three wrong ones may come before the first of a link
 	jumpStill    = 20 // frames that stand still after it
-	singleCounts = 4  // so far is a movement, not a tremor
-	singly       = 2  // so many channels at once are moved by hands
+	singleCounts = 4  // this far is a movement, not a tremor
+	singly       = 2  // this many channels at once are moved by hands
 )
 
 // Jump looks for what a receiver's presets look like: many channels leap from
@@ -31,7 +31,7 @@ type Jump struct {
 	Tap    uint8
 	Have   int                       // live frames in a row, up to jumpLinked
 	Counts [servobus.Channels]uint16 // of the one before
-	Single bool                      // that frame moved few channels, and the next tells whether more follow
+	Single bool                      // that frame moved few channels, and the next shows whether more follow
 
 	Still   int // frames still to stand; 0: no jump under way
 	At      unit.Time
@@ -55,7 +55,7 @@ func (j *Jump) See(o *event.Observation, v *base.View, emit event.Emit) {
 func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 	t := &v.Taps[j.Tap]
 	switch {
-	case t.Signal != event.Live: // flags tell whose values these are
+	case t.Signal != event.Live: // flags show whose values these are
 		if j.Still > 0 && t.Signal != "" {
 			t.Suspect = j.Was
 		}
@@ -138,7 +138,7 @@ func (j *Jump) watch(now *[servobus.Channels]uint16, t *base.Tap, emit event.Emi
 	if j.Still--; j.Still > 0 {
 		return
 	}
-	if t.Froze || j.At <= t.Back { // a loss that the values told, and its end
+	if t.Froze || j.At <= t.Back { // a loss that the values reported, and its end
 		return
 	}
 	emit(event.ValuesJumped, j.At, t.About(), event.JumpData{

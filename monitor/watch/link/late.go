@@ -15,7 +15,7 @@ const onTimeAgain = 100 * unit.Millisecond
 // its own.
 //
 //	frames   | | | | |                 |||||||||||||||| | | | |
-//	                 ^ onset           ^--------------^   ^ told
+//	                 ^ onset           ^--------------^   ^ reported
 //
 // Whether frames that come at once are more than a clump is known some frames later;
 // the first of them are counted then.

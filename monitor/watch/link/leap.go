@@ -12,11 +12,11 @@ import (
 const (
 	leapFar     = 80                     // counts from one frame to the next, 50 µs at the common scale
 	leapMoved   = 12                     // counts, a channel that went along
-	leapAlone   = 60 * unit.Millisecond  // for so long after it
-	leapOver    = 3                      // a leap is so many times as far as any step behind it: a hand that is under way goes on
+	leapAlone   = 60 * unit.Millisecond  // for this long after it
+	leapOver    = 3                      // a leap is this many times as far as any step behind it: a hand that is under way goes on
 	leapMany    = 3                      // channels at once: no hand
-	heldLeast   = 500 * unit.Millisecond // values that stood so long before or after it stood still
-	scaledAlike = 20                     // two ways that are in proportion within one part in so many: a change of rates
+	heldLeast   = 500 * unit.Millisecond // values that stood this long before or after it stood still
+	scaledAlike = 20                     // two ways that are in proportion within one part in this many: a change of rates
 )
 
 // leap is a change of values from one live frame to the next that no hand makes: far,

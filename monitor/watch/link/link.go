@@ -9,7 +9,7 @@ import (
 )
 
 // Link says when no live frame has come for half a second and when live ones are
-// back, by the flags alone, where no failsafe flag says it anyway. It tells the
+// back, by the flags alone, where no failsafe flag says it anyway. It reports the
 // others whose values the frames carry.
 //
 //	flags   . . . L L L L L L L L . . . .
@@ -52,7 +52,7 @@ func (l *Link) report(up bool, t *base.Tap, emit event.Emit) {
 	}
 }
 
-// signal tells whose values the frames carry, as far as that is known: one frame
+// signal reports whose values the frames carry, as far as that is known: one frame
 // alone changes nothing.
 func (l *Link) signal(t *base.Tap) event.Signal {
 	s := &l.State

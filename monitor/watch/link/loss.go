@@ -10,12 +10,12 @@ import (
 )
 
 const (
-	lossFrozen   = 1500 * unit.Millisecond // in the drill, values that moved stand so long: the signal is gone
-	lossStands   = unit.Second             // values stand so long: they have settled
-	lossMost     = 8 * unit.Second         // after the last live frame, or so long past what the sheet allows: they never will
-	flagLate     = 200 * unit.Millisecond  // values may stand so long before a flag that dates the loss
-	lossFlagWait = unit.Second             // what still moves so long after the builder said "off" was not switched off then
-	fellSilent   = unit.Second             // no frame for so long is what a receiver does, not a gap of the line
+	lossFrozen   = 1500 * unit.Millisecond // in the drill, values that moved stand this long: the signal is gone
+	lossStands   = unit.Second             // values stand this long: they have settled
+	lossMost     = 8 * unit.Second         // after the last live frame, or this long past what the sheet allows: they never will
+	flagLate     = 200 * unit.Millisecond  // values may stand this long before a flag that dates the loss
+	lossFlagWait = unit.Second             // what still moves this long after the builder said "off" was not switched off then
+	fellSilent   = unit.Second             // no frame for this long is what a receiver does, not a gap of the line
 )
 
 // Loss measures what the receiver does when the signal is lost, from the last frame
@@ -33,7 +33,7 @@ type Loss struct {
 	Link linkState
 	Live [servobus.Channels]uint16 // values of the latest frame without a flag
 
-	// What the values were before and behind the border of a loss, to tell those of
+	// What the values were before and behind the border of a loss, to distinguish those of
 	// the last live frame from wrong ones beside it.
 	History    [2][servobus.Channels]uint16 // of live frames some time ago, the older one at 0
 	LiveFrames int                          // live frames since the latest of those
@@ -61,7 +61,7 @@ type lossState struct {
 	Silent      unit.Time // last frame before the bus fell silent, 0: it did not
 	Restarted   bool      // the receiver may have begun anew: what it sends since is not looked at
 	Settled     bool
-	Reports     int                       // how often failsafe.settled was told of it,
+	Reports     int                       // how often failsafe.settled was reported for it,
 	Reported    [servobus.Channels]uint16 // last with these values
 	Stop        unit.Time                 // end of what was watched, 0: it goes on
 	Seen        bursts                    // as they were then
@@ -142,7 +142,7 @@ func (l *Loss) drillStep(v *base.View, emit event.Emit) {
 		if l.Open != nil {
 			l.Open.On = v.PromptAt
 		}
-	default: // the round is over; flags tell when the signal is back, whatever the drill does
+	default: // the round is over; flags show when the signal is back, whatever the drill does
 		if l.unflagged() && l.Open.Drill != "" {
 			l.end(-1, v, emit)
 		}
@@ -150,13 +150,13 @@ func (l *Loss) drillStep(v *base.View, emit event.Emit) {
 	}
 }
 
-// unflagged reports that a loss is under way that neither flags nor silence tell.
+// unflagged reports that a loss is under way that neither flags nor silence show.
 func (l *Loss) unflagged() bool {
 	x := l.Open
 	return x != nil && !x.Flags.Believed && x.Silent == 0
 }
 
-// beginByPrompt begins a loss that the builder told of and the wire did not.
+// beginByPrompt begins a loss that the builder reported and the wire did not.
 func (l *Loss) beginByPrompt(v *base.View) {
 	if l.Open == nil && l.Link.Up && !l.Over {
 		l.begin(l.Link.LiveAt, &l.Live, "builder", v)
@@ -276,7 +276,7 @@ func (l *Loss) stop() {
 }
 
 // back is the wire time of the first frame known live again, -1: not yet. Where no
-// flag tells, nothing counts before the builder was asked to switch on.
+// flag shows, nothing counts before the builder was asked to switch on.
 func (l *Loss) back() unit.Time {
 	x := l.Open
 	switch {

@@ -8,7 +8,7 @@ import (
 	"benchproof.example/monitor/watch/base"
 )
 
-// end tells a loss. back is the wire time of the first live frame, -1 for none.
+// end reports a loss. back is the wire time of the first live frame, -1 for none.
 func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 	x := l.Open
 	if x.Stop == 0 {
@@ -90,7 +90,7 @@ const movesOn = burstHand
 // longer on its way.
 const stoodLeast = 500 * unit.Millisecond
 
-// channel tells what one channel did, ch from 0.
+// channel reports what one channel did, ch from 0.
 func (x *lossState) channel(ch int, v *base.View) event.LossChannel {
 	was, now := x.Was[ch], x.Seen.Now[ch]
 	c := event.LossChannel{WasNS: v.Sheet.Scale.Width(int64(was)), NowNS: v.Sheet.Scale.Width(int64(now))}
@@ -174,7 +174,7 @@ func (x *lossState) class(seen map[event.LossClass]bool) event.LossClass {
 	return event.LossUnclear
 }
 
-// mode tells what the bus asks for once settled.
+// mode reports what the bus asks for once settled.
 func (x *lossState) mode(d *event.LossData, v *base.View) {
 	channels := v.ModeChannels
 	if len(channels) == 0 || x.Silent != 0 {

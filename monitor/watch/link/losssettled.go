@@ -7,10 +7,10 @@ import (
 )
 
 // presetsSettle is how long the values must stand before failsafe.settled says what
-// they are. Some receivers hold for a moment first; what comes later is told anew.
+// they are. Some receivers hold for a moment first; what comes later is reported anew.
 const presetsSettle = 300 * unit.Millisecond
 
-// settledReports is how often a loss is told so: a stabiliser may move values for ever.
+// settledReports is how often a loss is reported: a stabiliser may move values for ever.
 const settledReports = 3
 
 // reportSettled says what every channel stands at once a flagged failsafe has gone on for as
@@ -18,7 +18,7 @@ const settledReports = 3
 // the values have gone elsewhere since.
 //
 //	flags   . . L L F F F F F F F F F F
-//	          ^ last live          ^ told: the sheet's "within" after the last
+//	          ^ last live          ^ reported: the sheet's "within" after the last
 //	                                 live frame, and values still
 func (x *lossState) reportSettled(now unit.Time, moves *bursts, v *base.View, emit event.Emit) {
 	stands := now - max(moves.Since, x.At)

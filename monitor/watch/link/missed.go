@@ -8,14 +8,14 @@ import (
 
 const (
 	missedQuiet = unit.Second      // ends a run when the bus falls silent in the middle of it
-	missedLines = 3                // runs that are told one by one; those that follow are told together,
-	missedEach  = 10 * unit.Second // once in so long
+	missedLines = 3                // runs that are reported one by one; those that follow are reported together,
+	missedEach  = 10 * unit.Second // once in this long
 )
 
 // Missed gathers the frames that the receiver flags as not heard into runs. A
 // run ends with the first frame without a flag. One lost packet may show in
-// several frames, so runs are what is told, not frames. Runs that follow one
-// another are told together after the first few.
+// several frames, so runs are what is reported, not frames. Runs that follow one
+// another are reported together after the first few.
 //
 // It also counts what a live link misses. A run with the failsafe flag in it, one
 // as long as a failsafe takes, or one that no live frame ends, is a loss: its
@@ -37,11 +37,11 @@ type Missed struct {
 	Date   unit.Time // of its latest frame
 	Took   unit.Time // since the live frame before it
 
-	Lines int                     // runs that were told one by one since it was quiet
+	Lines int                     // runs that were reported one by one since it was quiet
 	Ended unit.Time               // date of the latest run's end
-	Wait  event.FramesMissingData // runs that are still to be told together
+	Wait  event.FramesMissingData // runs that are still to be reported together
 	From  unit.Time               // wire time of their first flagged frame
-	Until unit.Time               // and when they are told; only with Wait
+	Until unit.Time               // and when they are reported; only with Wait
 }
 
 // See implements Watcher.
@@ -126,7 +126,7 @@ func (m *Missed) miss(o *event.Observation, passed unit.Time) {
 	m.Took += passed
 }
 
-// run ends a run of a live link: it is told at once, or waits if many came before it.
+// run ends a run of a live link: it is reported at once, or waits if many came before it.
 func (m *Missed) run(o *event.Observation, t *base.Tap, emit event.Emit) {
 	d := event.FramesMissingData{Frames: m.Frames, SpanNS: m.Last - m.First}
 	m.Frames = 0
@@ -148,7 +148,7 @@ func (m *Missed) run(o *event.Observation, t *base.Tap, emit event.Emit) {
 	m.Wait.LongestNS = max(m.Wait.LongestNS, d.SpanNS)
 }
 
-// flush tells the runs that wait.
+// flush reports the runs that wait.
 func (m *Missed) flush(t *base.Tap, emit event.Emit) {
 	if m.Wait.Runs == 0 {
 		return

@@ -16,8 +16,8 @@ const neverHeard = 2 * unit.Second
 //	            ^ bus.locked       ^ bus.silent    ^ bus.locked
 //	                             (onset: the last frame)
 //
-// Where no deadline told of a silence, since nobody may have been listening, it is
-// told when frames are back, unless they turn out to have been read late: then they
+// Where no deadline reported a silence, since nobody may have been listening, it is
+// reported when frames are back, unless they turn out to have been read late: then they
 // lay waiting, and the bus was never silent.
 type Silence struct {
 	Tap    uint8
@@ -30,7 +30,7 @@ type Silence struct {
 	Hole   silentStretch
 }
 
-// silentStretch is a silence that was not told before frames came again.
+// silentStretch is a silence that was not reported before frames came again.
 type silentStretch struct {
 	Open  bool
 	From  unit.Time // wire time of the frame before it
@@ -78,7 +78,7 @@ func (s *Silence) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	s.Since, s.Wire, s.Limit = o.At, o.Wire, o.Pace.Limit()
 }
 
-// reportSilence tells of a silence that frames are back after.
+// reportSilence describes a silence that frames are back after.
 func (s *Silence) reportSilence(v *base.View, emit event.Emit) {
 	if !s.Hole.Open {
 		return

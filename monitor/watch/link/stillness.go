@@ -16,9 +16,9 @@ const (
 
 // Stillness looks for values that are not the transmitter's although no flag says so:
 // a receiver that holds or goes to presets without a word. Transmitters filter, so a
-// link at rest sends the same values for hours; only a heartbeat tells (see heart), or
+// link at rest sends the same values for hours; only a heartbeat shows (see heart), or
 // sticks that freeze in motion and leap (see suspicion). What may have been a hand as
-// well is told as a pause.
+// well is reported as a pause.
 //
 //	aileron    /\/\/\/\____________|\/\/
 //	elevator  \/\/\/\/\____________|/\/\
@@ -32,7 +32,7 @@ type Stillness struct {
 	Counts   [servobus.Channels]uint16 // of that frame
 	Reported bool                      // that the heartbeat stopped, and it is not over
 	Stop     base.Held                 // what is known of that
-	Paused   unit.Time                 // the latest pause that was told began then, wire time
+	Paused   unit.Time                 // the latest pause that was reported began then, wire time
 
 	Heartbeat heartbeatState
 	Values    unflagged
@@ -126,7 +126,7 @@ func (s *Stillness) beatsAgain(x *base.CleanFrame, t *base.Tap, emit event.Emit)
 	emit(event.ValuesMoving, h.Again, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
 }
 
-// found tells what was found in the values. A heartbeat says the same, and better.
+// found reports what was found in the values. A heartbeat says the same, and better.
 func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.Held) {
 	t := &v.Taps[s.Tap]
 	return func(held, stood *base.Held) {

@@ -5,7 +5,7 @@ import (
 	"benchproof.example/monitor/watch/base"
 )
 
-// unflagged looks in live frames for losses of the signal that no flag tells.
+// unflagged looks in live frames for losses of the signal that no flag shows.
 type unflagged struct {
 	Moves  bursts
 	Before unit.Time // wire time of the frame before, 0: none
@@ -31,7 +31,7 @@ func (u *unflagged) step(s *base.CleanFrame, v *base.View) (held, stood *base.He
 	return held, stood
 }
 
-// reset lets go of what was under way: flags tell, or nobody listened.
+// reset lets go of what was under way: flags show, or nobody listened.
 func (u *unflagged) reset() {
 	u.Moves.Known, u.Moves.List = false, nil
 	u.Before, u.Leap, u.Doubt = 0, leap{}, suspicion{}

@@ -18,19 +18,19 @@ const (
 )
 
 // Watched measures how much of what was heard could have shown a fault: that
-// something never happened says nothing where it could not have been seen. It tells
+// something never happened says nothing where it could not have been seen. It reports
 // so when the stretch ends. Only a live link counts, and only frames that may be
 // believed: neither flagged nor damaged, not after a jump of many channels, not in
 // a loss, not delivered late.
 //
 //	link     ....|===================|     |=================
 //	sticks         /\/\__/\_______/\            /\/\/\
-//	spells         |-------|      |-|           |----|        told
+//	spells         |-------|      |-|           |----|        reported
 //	             ^ onset
 type Watched struct {
 	Tap      uint8
-	Reported event.WatchedData // so far
-	From     unit.Time         // wire time of the first frame that counts; only with some time told
+	Reported event.WatchedData // this far
+	From     unit.Time         // wire time of the first frame that counts; only with some time reported
 
 	Have   bool      // the frame before may be believed
 	Wire   unit.Time // of the latest believed frame
@@ -39,7 +39,7 @@ type Watched struct {
 
 	Spell bool // a spell of movement is under way,
 	Began unit.Time
-	Until unit.Time // and lasts so far
+	Until unit.Time // and lasts this far
 
 	Heartbeat uint16    // that the heartbeat's channel stands at
 	Beat      unit.Time // wire time of its latest movement; only with Beats
@@ -161,7 +161,7 @@ func (w *Watched) endSpell() {
 	w.Spell = false
 }
 
-// beats follows the heartbeat's channel, as heart does: so many movements make a
+// beats follows the heartbeat's channel, as heart does: a number of movements make a
 // heartbeat.
 func (w *Watched) beats(count uint16, wire unit.Time) {
 	if count == w.Heartbeat {
