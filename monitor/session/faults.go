@@ -16,7 +16,7 @@ const (
 )
 
 // faultLog keeps where judgement failed, beside the timeline, for those who mend
-// it. It writes to a disk, so the judge leaves that to the scribe.
+// it. It writes to a disk, so the judge leaves that to the journal writer.
 type faultLog struct {
 	path    string
 	build   string

@@ -52,7 +52,7 @@ type Live struct {
 	rec     *recorder
 	writer  *journalWriter
 	history *history // what a resumed session replays first, nil once done
-	faults  faultLog // the scribe's
+	faults  faultLog // the journal writer's
 
 	batch *port.Batch
 	at    int // of the next input in batch

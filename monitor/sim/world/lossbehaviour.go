@@ -11,7 +11,7 @@ type lossBehaviour struct {
 	holds   int64 // from failsafe to leaving the last values
 	ramp    int64 // from the last values to the presets
 	regain  int64 // from the first packet back to the end of failsafe
-	teach   int64 // from lesson to lesson, see teacher
+	teach   int64 // from lesson to lesson, see presetSender
 	presets map[int]uint16
 }
 

@@ -47,7 +47,7 @@ type tapPlan struct {
 	onLoss, wakes   onLoss // in failsafe, and before its first link
 	flags, early    uint8  // those that it ever sets, and before its first link
 	always          uint8  // flags that it sets in every frame
-	after, holds    spread // ns, see temper
+	after, holds    spread // ns, see lossBehaviour
 	misses, flagged spread
 	ramp, regain    spread
 	neverBack       bool  // no regaining
@@ -55,7 +55,7 @@ type tapPlan struct {
 	slots           bool  // telemetry footers
 	chatter         int   // bytes
 	presets         map[int]spread
-	teach           spread // ns, see teacher; 0: it needs no teaching
+	teach           spread // ns, see presetSender; 0: it needs no teaching
 	stabiliser      stabiliserPlan
 	loss            float64
 	burst           float64 // packets, at least 1

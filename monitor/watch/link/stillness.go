@@ -16,7 +16,7 @@ const (
 
 // Stillness looks for values that are not the transmitter's although no flag says so:
 // a receiver that holds or goes to presets without a word. Transmitters filter, so a
-// link at rest sends the same values for hours; only a heartbeat shows (see heart), or
+// link at rest sends the same values for hours; only a heartbeat shows (see heartbeatState), or
 // sticks that freeze in motion and leap (see suspicion). What may have been a hand as
 // well is reported as a pause.
 //

@@ -161,7 +161,7 @@ func (w *Watched) endSpell() {
 	w.Spell = false
 }
 
-// beats follows the heartbeat's channel, as heart does: a number of movements make a
+// beats follows the heartbeat's channel, as heartbeatState does: a number of movements make a
 // heartbeat.
 func (w *Watched) beats(count uint16, wire unit.Time) {
 	if count == w.Heartbeat {

@@ -249,7 +249,7 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 	require.Len(t, told, 1)
 	text := told[0].String()
 	assert.Contains(t, text, "judgement failed at 1000000000 ns (event 3), at an input of kind mark: a fault\n")
-	assert.Contains(t, text, "monitor/bench_test.go:", "the line that faulted")
+	assert.Contains(t, text, "monitor/engine_test.go:", "the line that faulted")
 	assert.Contains(t, text, "base.(*SessionEvents).See", "and how judgement came there")
 }
 
