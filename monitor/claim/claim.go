@@ -17,10 +17,10 @@ type Verdict string
 
 // The verdicts.
 const (
-	Open  Verdict = "open"       // not seen yet
-	Right Verdict = "seen right" // and never wrong
-	Wrong Verdict = "seen wrong" // stays, whatever is seen later, until it is reopened
-	Stale Verdict = "stale"      // seen right, but something it depends on was changed since
+	Open  Verdict = event.VerdictOpen  // not seen yet
+	Right Verdict = event.VerdictRight // and never wrong
+	Wrong Verdict = event.VerdictWrong // stays, whatever is seen later, until it is reopened
+	Stale Verdict = event.VerdictStale // seen right, but something it depends on was changed since
 )
 
 // maxSpans is how many stretches of evidence a claim keeps, the latest.

@@ -266,23 +266,16 @@ func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 		w.text, unit.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet), unit.FormatWidth(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
 }
 
-// margin is the way in ns from the nearest edge of the cell that holds; edges
-// that no pulse reaches don't count.
+// margin is the way from the nearest edge of the cell that holds, ns; 0: none does.
 func (w *wanted) margin(a *modeMoment, s *sheet.Sheet) int64 {
 	width := func(channel int) int64 {
 		c, _ := s.Channel(channel)
 		return a.Widths[c.Name]
 	}
 	for _, cell := range w.mode.When {
-		if !cell.Holds(width) {
-			continue
+		if cell.Holds(width) {
+			return cell.Margin(width)
 		}
-		least := int64(1) << 40
-		for _, window := range cell {
-			at := width(window.Channel)
-			least = min(least, at-window.Lo, window.Hi-at)
-		}
-		return least
 	}
 	return 0
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 )
 
 // What a step of a way costs. A way is the cheaper the fewer unwanted modes it
@@ -198,7 +199,7 @@ func (w *switchPath) passed(at switchStates, i, to int) (cost int) {
 func (w *switchPath) unwanted(at switchStates) string {
 	for _, name := range w.asked(at) {
 		if name == "" {
-			return "no mode"
+			return text.NoMode
 		}
 		for _, m := range w.sheet.Stabiliser.Modes {
 			if m.Name == name && len(m.WantedAt) == 0 {

@@ -16,10 +16,10 @@ func OnScreen(e *Event) bool {
 		return false // claims and the summary say what becomes of it
 	}
 	d, ok := e.Data.(VerdictData)
-	if !ok || d.Verdict == "seen wrong" {
+	if !ok || d.Verdict == VerdictWrong {
 		return true
 	}
-	if d.Verdict != "seen right" {
+	if d.Verdict != VerdictRight {
 		return false
 	}
 	for _, quiet := range []string{"margin/", "passing/", "clip/", "position/"} {

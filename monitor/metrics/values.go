@@ -5,6 +5,7 @@ import (
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 )
 
@@ -47,14 +48,11 @@ func signal(t *state.Tap, show show) {
 	}
 }
 
-// noMode cannot be a sheet's word for a mode: those have no spaces.
-const noMode = "no mode"
-
 func mode(t *state.Tap, show show) {
 	switch {
 	case !t.Asked:
 	case t.Mode == "":
-		show(1, noMode)
+		show(1, text.NoMode)
 	default:
 		show(1, t.Mode)
 	}

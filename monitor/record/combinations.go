@@ -202,18 +202,8 @@ func (r *Combination) judge(s *sheet.Sheet) {
 	for i := range s.Stabiliser.Modes {
 		for _, cell := range s.Stabiliser.Modes[i].When {
 			if cell.Holds(width) {
-				r.MarginNS = inside(cell, width)
+				r.MarginNS = cell.Margin(width)
 			}
 		}
 	}
-}
-
-// inside is the way to the nearest edge of a cell that holds.
-func inside(cell sheet.Cell, width func(int) int64) int64 {
-	least := int64(1) << 40
-	for _, w := range cell {
-		at := width(w.Channel)
-		least = min(least, at-w.Lo, w.Hi-at)
-	}
-	return least
 }
