@@ -154,6 +154,18 @@ func TestGainReopened(t *testing.T) {
 	assert.Equal(t, claim.Right, c.verdict("gain/span"), "what has nothing to do with it")
 }
 
+// How far it went before it was reopened says nothing any more.
+func TestHowFarAKnobWentIsForgotten(t *testing.T) {
+	for what, want := range map[string]claim.Verdict{"gain": claim.Right, claim.Everything: claim.Right, "inner": claim.Wrong} {
+		c := starter(t)
+		c.hear(event.GainSwept, "channel:9", turns(988, 2012))
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
+		c.hear(event.GainSwept, "channel:9", turns(1500, 2012))
+		assert.Equal(t, want, c.verdict("gain/span"), what)
+		assert.Equal(t, want, c.verdict("gain/fold"), what)
+	}
+}
+
 // Either side of a folded law may be the one that is used.
 func TestGainOnTheOtherHalf(t *testing.T) {
 	for _, x := range []struct {

@@ -1,6 +1,7 @@
 package claim_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -125,6 +126,21 @@ func TestAMiddleThatWasNotSeenYetIsNoDetour(t *testing.T) {
 	assert.Equal(t, claim.Wrong, c.verdict("passing/plain"))
 }
 
+// A touch that may have been a middle takes back what changes before it showed of that
+// mode, of no other.
+func TestADoubtfulTouchTakesBackWhatWasSeenBefore(t *testing.T) {
+	c := starter(t)
+	c.asks(988, 988)
+	c.asks(2012, 2012)
+	c.asks(988, 988)
+	c.asksUnder(1400, 988, event.Live, false, true) // perhaps the middle of inner, in PLAIN
+	c.asks(2012, 988)
+	c.asks(988, 988)
+	assert.Equal(t, claim.Open, c.verdict("passing/plain"))
+	assert.Contains(t, c.claim("passing/plain").Sentence, "still to be left or come to: hold-course")
+	assert.Contains(t, c.claim("passing/no-mode").Sentence, "still to be left or come to: plain")
+}
+
 // That nothing was passed takes a change from or to each wanted mode that was watched.
 func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 	for name, x := range map[string]struct {
@@ -152,6 +168,25 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		x.hear(c)
 		assert.Equal(t, x.want, c.verdict("passing/no-mode"), name)
 		assert.Contains(t, c.claim("passing/no-mode").Sentence, x.says, name)
+	}
+}
+
+// A change from or to a mode says nothing of passing through that one.
+func TestAChangeFromOrToAModePassesItNot(t *testing.T) {
+	damping, others := [2]float64{988, 988}, [][2]float64{{1500, 988}, {2012, 988}, {2012, 2012}}
+	for name, left := range map[string]bool{"left for each other": true, "come to from each other": false} {
+		c := starter(t)
+		for _, other := range others {
+			change := [][2]float64{other, damping}
+			if left {
+				slices.Reverse(change)
+			}
+			c.asks(change[0][0], change[0][1])
+			c.asks(change[1][0], change[1][1])
+			c.hear(event.BusSilent, "tap:main", event.SilentData{}) // the way back is not watched
+		}
+		assert.Equal(t, claim.Open, c.verdict("passing/damping"), name)
+		assert.Equal(t, "no change from one wanted mode to another passes through DAMPING on its way", c.claim("passing/damping").Sentence, name)
 	}
 }
 

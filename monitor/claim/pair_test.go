@@ -77,6 +77,39 @@ func TestAnOutputThatAnswersAnotherAxis(t *testing.T) {
 	}
 }
 
+// In the order of the drill the model is rolled before it is known what a yaw does. A
+// roll that no aileron answered to both sides was none: what the rudder did with it is
+// its own.
+func TestAnAxisWhoseOwnOutputsDidNotAnswer(t *testing.T) {
+	for _, x := range []struct {
+		there, other float64 // of the ailerons
+		misled       bool
+	}{
+		{0, 0, false}, {14.9, -75, false}, {75, -14.9, false}, {15, -15, true},
+	} {
+		c := starter(t)
+		c.over("roll", map[int]float64{1: 512})
+		c.tilts("roll", "builder", map[int]went{1: stays(x.there), 4: stays(75)}, map[int]went{1: stays(x.other), 4: stays(-75)})
+		c.over("yaw", map[int]float64{4: 512})
+		c.tilts("yaw", "builder", map[int]went{4: kicks(9)}, map[int]went{4: kicks(-9)})
+		k := c.claim(onYaw)
+		assert.Equal(t, x.misled, k.Verdict == claim.Wrong, "%v: %s", x, k.Sentence)
+		assert.Equal(t, x.misled, strings.Contains(k.Sentence, "corrects roll with it instead of yaw"), "%v: %s", x, k.Sentence)
+	}
+}
+
+// An elevon corrects two axes: that it answers one much more than the other is no fault.
+func TestElevonsAnswerEitherAxis(t *testing.T) {
+	for _, x := range []struct{ pitch, roll float64 }{{20, 75}, {75, 20}} {
+		c := wing(t)
+		c.wingTilts("pitch", "builder", [2]float64{-x.pitch, x.pitch}, [2]float64{x.pitch, -x.pitch})
+		c.wingTilts("roll", "builder", [2]float64{-x.roll, -x.roll}, [2]float64{x.roll, x.roll})
+		for _, id := range []string{"correction/pitch/output:1", "correction/pitch/output:2", "correction/roll/output:1", "correction/roll/output:2"} {
+			assert.Equal(t, claim.Right, c.verdict(id), "%v: %s", x, c.claim(id).Sentence)
+		}
+	}
+}
+
 func TestElevonsAreToldApart(t *testing.T) {
 	const left, right = "correction/pitch/output:1", "correction/pitch/output:2"
 	for _, x := range []struct {

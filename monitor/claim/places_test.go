@@ -66,6 +66,11 @@ func TestAMomentaryHasTwoPlaces(t *testing.T) {
 	}
 	assert.NotEqual(t, claim.Right, c.verdict("momentary/teach"), "pressed it never was")
 	c = starter(t)
+	for _, w := range []float64{977, 999, 988} { // all at rest, by its tolerance
+		c.stands("teach", w)
+	}
+	assert.Equal(t, claim.Open, c.verdict("momentary/teach"), "it stirred, but was not pressed")
+	c = starter(t)
 	for _, w := range []float64{988, 2012, 988} {
 		c.stands("teach", w)
 	}

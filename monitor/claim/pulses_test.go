@@ -70,6 +70,8 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.Open},
 		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.Open},
 		{"the board falls silent", []func(*court){comes, board, wait, mark, end}, claim.Open},
+		{"a minute in which the board is silent", []func(*court){comes, board, minute, mark, end}, claim.Open},
+		{"heard long enough, and then reopened", []func(*court){comes, minute, gone, back, reopened, end}, claim.Open},
 		{"reopened, and then not long enough", []func(*court){comes, minute, reopened, end}, claim.Open},
 		{"reopened, and then long enough", []func(*court){comes, reopened, minute, end}, claim.Right},
 		{"right, and then it stops", []func(*court){locked, comes, minute, stops, mark, mark, end}, claim.Wrong},

@@ -88,6 +88,7 @@ func TestResponses(t *testing.T) {
 		{"more than a quarter, but nothing to speak of", damping, "count", went{0, 20, 7.9}, claim.Right},
 		{"and more", damping, "count", went{0, 20, 8}, claim.Open},
 		{"left on the other side", damping, "count", went{-9.9, 40, -9.9}, claim.Right},
+		{"more than a quarter is left on the other side", damping, "count", went{-12, 40, -12}, claim.Open},
 		{"left far on the other side", damping, "count", went{-30, 40, -30}, claim.Open},
 		{"there and back", damping, "count", went{-35, 40, 0}, claim.Open},
 
@@ -334,5 +335,20 @@ func TestResponsesAreReopened(t *testing.T) {
 		c.responds("upright", "count", stays(75))
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		assert.Equal(t, want, c.verdict("response/upright"), what)
+	}
+}
+
+// An output that followed no stick may do so once the outputs were looked after; what
+// was done elsewhere cures nothing.
+func TestResponsesOfAnOutputThatDidNotFollow(t *testing.T) {
+	const stuck = "does not follow its stick"
+	for what, want := range map[string]claim.Verdict{claim.OutputsOf: claim.Right, claim.Everything: claim.Right, "inner": claim.Open} {
+		c := starter(t)
+		c.hear(event.OutputFollows, "output:2", event.OutputFollowsData{Terms: []event.Term{{Channel: 2, PPM: 0, SurePPM: 50_000}}})
+		c.responds("upright", "count", stays(75))
+		assert.Contains(t, c.claim("response/upright").Sentence, stuck, what)
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
+		c.responds("upright", "count", stays(75))
+		assert.Equal(t, want, c.verdict("response/upright"), "%s: %s", what, c.claim("response/upright").Sentence)
 	}
 }

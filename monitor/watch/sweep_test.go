@@ -75,6 +75,12 @@ func TestSweep(t *testing.T) {
 		{"eight counts", turns(middle + 8), 1},
 		{"seven counts", turns(middle + 7), 0},
 		{"seven and seven more", func(r *rig) { turns(middle + 7)(r); turns(middle + 14)(r) }, 1},
+		{"it stood within seven, and then goes on in one turn", func(r *rig) {
+			turns(middle + 7)(r)
+			r.play(9, middle+8, middle+8, middle+8, middle+8, middle+8)
+			turn(r, high)
+			r.send(80)
+		}, 1},
 		{"it rests twice", func(r *rig) { turns(high)(r); turns(low)(r) }, 2},
 		{"it rests only for a moment", func(r *rig) { r.send(80); turn(r, high); r.send(40); turn(r, low); r.send(80) }, 1},
 		{"it never rests", func(r *rig) {

@@ -182,3 +182,90 @@ func TestAQuickMovementBetweenTwoLevels(t *testing.T) {
 		})
 	}
 }
+
+// beside is a table of a throttle and a rudder, µs from neutral, a row for each, and the
+// fit that makes so much of each.
+func beside(throttle, rudder, y []float64, slopes [2]float64) (*table, *fitted) {
+	t := &table{cols: 3, finest: finest}
+	for i := range y {
+		t.x = append(t.x, 1, throttle[i], rudder[i])
+		t.y, t.slack, t.at = append(t.y, y[i]), append(t.slack, 0), append(t.at, int64(i)*20*millisecond)
+	}
+	t.ends = []int{len(y)}
+	return t, &fitted{b: []float64{1500, slopes[0], slopes[1]}, sigma: 0.5}
+}
+
+// A level that the output stands on while a throttle is at its end, and no other time, is
+// the throttle's, if the fit has the rudder go on beyond it. Four of five times will do.
+func TestTheLevelOfAChannelsOwnEnd(t *testing.T) {
+	const onIt, off = 1000, 1200 // µs: the level, and beside it
+	for _, x := range []struct {
+		name             string
+		throttle, rudder []float64
+		y                []float64
+		slopes           [2]float64
+		drift            float64
+		noLimit          bool
+		want             bool
+	}{
+		{name: "a throttle at its lowest", want: true,
+			throttle: slices.Concat(stand(-500, 10), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, 1}},
+		{name: "at its highest", want: true,
+			throttle: slices.Concat(stand(500, 10), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, 1}},
+		{name: "no limit",
+			throttle: slices.Concat(stand(-500, 10), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, 1}, noLimit: true},
+		{name: "a throttle that hardly moved",
+			throttle: slices.Concat(stand(-99, 10), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, 1}},
+		{name: "four of five times that the output is there", want: true,
+			throttle: slices.Concat(stand(-500, 8), stand(-200, 2), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, 1}},
+		{name: "three of four times that the output is there",
+			throttle: slices.Concat(stand(-500, 9), stand(-200, 3), stand(0, 8)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 12), stand(off, 8)), slopes: [2]float64{1, 1}},
+		{name: "four of five times that it is at its end", want: true,
+			throttle: slices.Concat(stand(-500, 10), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 8), stand(off, 12)), slopes: [2]float64{1, 1}},
+		{name: "often at its end when the output is elsewhere",
+			throttle: slices.Concat(stand(-500, 12), stand(0, 8)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 9), stand(off, 11)), slopes: [2]float64{1, 1}},
+		{name: "the rudder stands",
+			throttle: slices.Concat(stand(-500, 10), stand(0, 10)), rudder: stand(0, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, 1}},
+		{name: "the rudder stands, and it is the throttle that goes on",
+			throttle: slices.Concat(stand(-500, 9), stand(-200, 1), stand(0, 10)), rudder: stand(0, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, 1}},
+		{name: "the rudder does 12 µs to it", want: true,
+			throttle: slices.Concat(stand(-500, 10), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, -0.134}},
+		{name: "and less",
+			throttle: slices.Concat(stand(-500, 10), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, -0.133}},
+		{name: "12 µs are little where the output drifts",
+			throttle: slices.Concat(stand(-500, 10), stand(0, 10)), rudder: ramp(0, 10, 20), y: slices.Concat(stand(onIt, 10), stand(off, 10)), slopes: [2]float64{1, 0.134}, drift: 1},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			d, f := beside(x.throttle, x.rudder, x.y, x.slopes)
+			f.drift = x.drift
+			assert.Equal(t, x.want, d.owned(&level{y: onIt, seen: true, limit: !x.noLimit}, f))
+		})
+	}
+}
+
+// A rudder in step with a throttle that then stands at its lowest: whichever of the two
+// moves the output, it is not known, so nothing is said. Where the rudder was seen alone
+// as well, it is.
+func TestWhatTheLevelOfAnEndLeavesOpen(t *testing.T) {
+	inStep := func(rudderAlone []float64) (*table, *fitted) {
+		throttle := slices.Concat(ramp(500, -25, 40), stand(-500, 20), stand(0, len(rudderAlone)))
+		rudder := slices.Concat(ramp(250, -12.5, 40), ramp(-250, -12.5, 20), rudderAlone)
+		var y []float64
+		for i, x := range throttle {
+			y = append(y, 1500+x+0.3*float64(i%3-1))
+		}
+		return beside(throttle, rudder, y, [2]float64{})
+	}
+	d, _ := inStep(nil)
+	f, use, low, _ := d.unlimited()
+	assert.Nil(t, f)
+	assert.Nil(t, use)
+	assert.True(t, low.limit)
+
+	d, _ = inStep(slices.Concat(ramp(-500, 25, 40), stand(0, 10)))
+	f, _, low, _ = d.unlimited()
+	require.NotNil(t, f)
+	assert.False(t, low.limit)
+	assert.InDelta(t, 1, f.b[1], 0.01)
+	assert.InDelta(t, 0, f.b[2], 0.01)
+}

@@ -170,3 +170,23 @@ func TestTheRangeThatWasSeen(t *testing.T) {
 	require.True(t, ok)
 	assert.Equal(t, again, later)
 }
+
+// Where channels always moved together it is not known which of them went on at a limit,
+// nor that anything was cut off.
+func TestALimitOfChannelsThatAreNotTold(t *testing.T) {
+	swing := stirring(7, 1)
+	together := func(c int, t float64) float64 { return swing(max(1, c), t) }
+	for name, x := range map[string]struct {
+		h     hand
+		limit bool
+	}{"each by itself": {swing, true}, "always together": {together, false}} {
+		for _, low := range []bool{true, false} {
+			r := plainReceiver(0.5, 0.5, 0, 0)
+			if r.low = 1400; !low {
+				r.low, r.high = 700, 1600
+			}
+			f := fitted(t, &r, x.h, 20)
+			assert.Equal(t, x.limit, f.Low.Width+f.High.Width != 0, "%s: %+v", name, f)
+		}
+	}
+}
