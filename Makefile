@@ -84,8 +84,8 @@ outside: ## tests that let tools of others read what we write
 
 .PHONY: kernel
 kernel: install-kernel ## a small guest whose own USB-serial driver feeds us errors, an unplug, a replug
-	$(GO) vet -tags kernel ./monitor/tap/kernelrig
-	$(GO) test -count=1 -v -tags kernel ./monitor/tap/kernelrig
+	$(GO) vet -tags kernel ./monitor/port/kernelrig
+	$(GO) test -count=1 -v -tags kernel ./monitor/port/kernelrig
 
 .PHONY: mutants
 mutants: ## inverts rules in the code; a test must notice each

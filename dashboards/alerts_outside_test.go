@@ -15,9 +15,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/metrics"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
 )
 
 // troubles makes each alert fire. Those of a tap have a tap of that name for
@@ -36,7 +37,7 @@ var troubles = []struct {
 	}},
 	{"BenchWireDamaged", false, func(_ *state.State, t *state.Tap) { t.Damaged += 1000 }},
 	{"BenchFramesLeftOut", false, func(_ *state.State, t *state.Tap) { t.Gaps += 1000 }},
-	{"BenchFailsafeStands", true, func(_ *state.State, t *state.Tap) { t.Signal = fact.Failsafe }},
+	{"BenchFailsafeStands", true, func(_ *state.State, t *state.Tap) { t.Signal = event.Failsafe }},
 	{"BenchLinkMissed", false, func(_ *state.State, t *state.Tap) { t.Missed += 1000 }},
 	{"BenchValuesSuspect", true, func(_ *state.State, t *state.Tap) { t.Suspect = true }},
 	{"BenchClaimSeenWrong", true, func(s *state.State, _ *state.Tap) { s.Claims[0].Verdict = "seen wrong" }},
@@ -45,7 +46,7 @@ var troubles = []struct {
 	{"BenchDiskStalled", true, func(s *state.State, _ *state.Tap) { s.Recorder.Stalled = true }},
 	{"BenchDiskNearlyFull", true, func(s *state.State, _ *state.Tap) { s.Recorder.FreeBytes = 1e9 }},
 	{"BenchEventsWait", true, func(s *state.State, _ *state.Tap) { s.Recorder.Waiting = 5000 }},
-	{"BenchJudgementBehind", true, func(s *state.State, _ *state.Tap) { s.SeenNS -= 60 * fact.Second }},
+	{"BenchJudgementBehind", true, func(s *state.State, _ *state.Tap) { s.SeenNS -= 60 * unit.Second }},
 	{"BenchJudgementFailed", false, func(s *state.State, _ *state.Tap) { s.Faults++ }},
 }
 
@@ -77,8 +78,8 @@ func well(t *testing.T) state.State {
 func (b *bench) snapshot() state.State {
 	b.Lock()
 	defer b.Unlock()
-	b.now.NowNS += 250 * fact.Millisecond
-	b.now.SeenNS += 250 * fact.Millisecond
+	b.now.NowNS += 250 * unit.Millisecond
+	b.now.SeenNS += 250 * unit.Millisecond
 	b.now.Recorder.Inputs += 36
 	for i := range b.now.Taps {
 		if t := &b.now.Taps[i]; t.Up && t.Live {
@@ -144,7 +145,7 @@ func TestTroublesAreComplete(t *testing.T) {
 func mend(s *state.State) {
 	for i := range s.Taps {
 		t := &s.Taps[i]
-		t.Up, t.Live, t.Signal, t.Suspect = true, true, fact.Live, false
+		t.Up, t.Live, t.Signal, t.Suspect = true, true, event.Live, false
 		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Live: true}, {Number: 2, Live: true}}}
 	}
 	for i := range s.Claims {

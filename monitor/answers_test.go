@@ -9,17 +9,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/say"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/text"
 )
 
-// answersFile holds what a builder is told of each kind of receiver, in both rounds
+// answersFile holds what a builder reads about each kind of receiver, in both rounds
 // of the failsafe drill, as it was when someone last read it. BENCHPROOF_REWRITE=1
 // writes it anew.
 const answersFile = "testdata/answers.txt"
 
 func TestTheAnswerForEachReceiver(t *testing.T) {
-	kinds := standin.Receivers()
+	kinds := world.Receivers()
 	answers := make([]string, len(kinds))
 	t.Run("kinds", func(t *testing.T) {
 		for i, kind := range kinds {
@@ -38,13 +38,13 @@ func TestTheAnswerForEachReceiver(t *testing.T) {
 	require.Equal(t, string(want), got)
 }
 
-func answersFor(t *testing.T, kind standin.ReceiverKind) string {
+func answersFor(t *testing.T, kind world.ReceiverKind) string {
 	sh := starter(t)
 	losses, _ := measure(t, sh, kind.Setup, 1)
 	require.NotEmpty(t, losses)
-	text := kind.Name + "\n" + kind.About + "\n"
+	words := kind.Name + "\n" + kind.About + "\n"
 	for i := range losses {
-		text += fmt.Sprintf("\n  round %d\n%s\n", i+1, say.Wrap(claim.Answer(sh, &losses[i]), 100, "    "))
+		words += fmt.Sprintf("\n  round %d\n%s\n", i+1, text.Wrap(claim.LossSummary(sh, &losses[i]), 100, "    "))
 	}
-	return text
+	return words
 }

@@ -10,23 +10,24 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/hands"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/operator"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // builder is hands that follow prompts as they come, on a bench with servo leads.
 type builder struct {
 	t     testing.TB
 	rng   *rand.Rand
-	sim   *standin.Sim
-	bench *monitor.Bench
+	sim   *world.Sim
+	bench *engine.Engine
 	sheet *sheet.Sheet
-	at    fact.Time // of the bench
-	beat  fact.Time
+	at    unit.Time // of the bench
+	beat  unit.Time
 	taps  bool // an Enter says that the model was tilted
 
 	asks bool // somebody is there to be asked
@@ -41,19 +42,19 @@ func newBuilder(t testing.TB, a airframe, setup string, seed uint64) *builder {
 }
 
 func build(t testing.TB, a airframe, text string, seed uint64) *builder {
-	script, err := standin.ParseDriven("wings", []byte(text))
+	script, err := world.ParseDriven("wings", []byte(text))
 	require.NoError(t, err, text)
-	w := &builder{t: t, rng: rand.New(rand.NewPCG(seed, 5)), sim: standin.New(script, seed), sheet: sheetOf(t, a), beat: fact.Second}
+	w := &builder{t: t, rng: rand.New(rand.NewPCG(seed, 5)), sim: world.New(script, seed), sheet: sheetOf(t, a), beat: unit.Second}
 	w.taps = seed%2 == 1
-	w.bench = monitor.New(w.sheet, func(e *fact.Event, _ int64) {
+	w.bench = engine.New(w.sheet, func(e *event.Event, _ int64) {
 		switch d := e.Data.(type) {
-		case fact.PromptData:
+		case event.DrillPromptedData:
 			w.prompts = append(w.prompts, d.Prompt)
-		case fact.DrillEndedData:
+		case event.DrillEndedData:
 			w.ended = true
 			require.Equal(t, "finished", d.How, d.Why)
-		case fact.ReasonData:
-			require.NotEqual(t, fact.DrillRefused, e.Kind, d.Why)
+		case event.ReasonData:
+			require.NotEqual(t, event.DrillRefused, e.Kind, d.Why)
 		}
 	})
 	w.begin()
@@ -65,33 +66,33 @@ func (w *builder) begin() {
 	in := begin("main", "leads")
 	w.bench.Step(&in)
 	for tap := range uint8(2) {
-		w.bench.Step(&fact.Input{Tap: tap + 1, Kind: fact.TapUp, Data: []byte(`{"port":"simulated"}`)})
+		w.bench.Step(&event.Input{Tap: tap + 1, Kind: event.TapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
 }
 
 // run lets time pass.
-func (w *builder) run(d fact.Time) {
+func (w *builder) run(d unit.Time) {
 	end := w.at + d
 	for w.at < end {
-		w.at = min(w.at+5*fact.Millisecond, end)
+		w.at = min(w.at+5*unit.Millisecond, end)
 		for _, d := range w.sim.Advance(int64(w.at)) {
-			at := fact.Time(d.At) / 1000 * 1000
+			at := unit.Time(d.At) / 1000 * 1000
 			w.beats(at)
-			w.bench.Step(&fact.Input{At: at, Tap: uint8(d.Tap + 1), Kind: fact.Bytes, Data: d.Data})
+			w.bench.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
 		}
 		w.beats(w.at)
 	}
 }
 
-func (w *builder) beats(to fact.Time) {
-	for ; w.beat <= to; w.beat += fact.Second {
-		w.bench.Step(&fact.Input{At: w.beat, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
+func (w *builder) beats(to unit.Time) {
+	for ; w.beat <= to; w.beat += unit.Second {
+		w.bench.Step(&event.Input{At: w.beat, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
 	}
 }
 
 // between lets from..to milliseconds pass.
 func (w *builder) between(from, to int) {
-	w.run(fact.Time(from+w.rng.IntN(to-from+1)) * fact.Millisecond)
+	w.run(unit.Time(from+w.rng.IntN(to-from+1)) * unit.Millisecond)
 }
 
 func (w *builder) do(format string, args ...any) {
@@ -102,13 +103,13 @@ func (w *builder) do(format string, args ...any) {
 func (w *builder) stick(name string, us int64) {
 	d := 400 + w.rng.IntN(400)
 	w.do("stick %s %d over %dms", name, us, d)
-	w.run(fact.Time(d) * fact.Millisecond)
+	w.run(unit.Time(d) * unit.Millisecond)
 	w.between(200, 600)
 }
 
 func (w *builder) say(name, do, prompt string) {
-	data, _ := json.Marshal(fact.Step{Drill: name, Do: do, Prompt: prompt, By: "Ann", Asks: w.asks && do == fact.StepBegin})
-	w.bench.Step(&fact.Input{At: w.at, Kind: fact.DrillStep, Data: data})
+	data, _ := json.Marshal(event.Step{Drill: name, Do: do, Prompt: prompt, By: "Ann", Attended: w.asks && do == event.StepBegin})
+	w.bench.Step(&event.Input{At: w.at, Kind: event.DrillStep, Data: data})
 }
 
 // free moves every stick to both ends in each of two modes and lets all rest in
@@ -128,10 +129,10 @@ func (w *builder) free() {
 		}
 		w.stick("throttle", 2012)
 		w.stick("throttle", 1010)
-		w.run(16 * fact.Second)
+		w.run(16 * unit.Second)
 	}
 	w.do("inner front")
-	w.run(16 * fact.Second)
+	w.run(16 * unit.Second)
 	w.do("inner back")
 	w.between(1000, 2000)
 }
@@ -139,13 +140,13 @@ func (w *builder) free() {
 // drill follows a drill until it has ended.
 func (w *builder) drill(name string) {
 	w.ended = false
-	w.say(name, fact.StepBegin, "")
+	w.say(name, event.StepBegin, "")
 	w.between(300, 600)
-	w.say(name, fact.StepConfirm, "")
-	for deadline := w.at + 10*fact.Minute; !w.ended; {
+	w.say(name, event.StepConfirm, "")
+	for deadline := w.at + 10*unit.Minute; !w.ended; {
 		require.Less(w.t, w.at, deadline, "the drill %s ends", name)
 		if len(w.prompts) == 0 {
-			w.run(20 * fact.Millisecond)
+			w.run(20 * unit.Millisecond)
 			continue
 		}
 		prompt := w.prompts[0]
@@ -160,14 +161,14 @@ func (w *builder) drill(name string) {
 
 // follow does what a prompt of a drill that tilts asks for.
 func (w *builder) follow(name, prompt string) {
-	h := hands.Hands{Sheet: w.sheet, Rand: w.rng, Taps: w.taps}
+	h := operator.Operator{Sheet: w.sheet, Rand: w.rng, Taps: w.taps}
 	for _, step := range h.Follow(prompt) {
-		w.run(fact.Time(step.Wait))
+		w.run(unit.Time(step.Wait))
 		if step.Do != "" {
 			w.do("%s", step.Do)
 		}
 		if step.Enter {
-			w.say(name, fact.StepDone, prompt)
+			w.say(name, event.StepDone, prompt)
 		}
 	}
 }
@@ -193,10 +194,10 @@ func (w *builder) loss() {
 // sit makes a whole sitting and returns the claims.
 func (w *builder) sit() map[string]*claim.Claim {
 	w.free()
-	w.drill(fact.ResponseDrill)
-	w.drill(fact.CorrectionDrill)
+	w.drill(event.ResponseDrill)
+	w.drill(event.CorrectionDrill)
 	w.loss()
-	w.bench.Step(&fact.Input{At: w.at, Kind: fact.End})
+	w.bench.Step(&event.Input{At: w.at, Kind: event.End})
 	found := map[string]*claim.Claim{}
 	for _, c := range w.bench.Claims() {
 		found[c.ID] = c

@@ -16,11 +16,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 // byHand holds scenarios that were written byte by byte from the facts of the
@@ -44,10 +45,10 @@ type expectation struct {
 	Seq     int64                    `json:"seq"`  // 0: any
 	Kind    string                   `json:"kind"`
 	About   string                   `json:"about"`
-	At      *[2]fact.Time            `json:"at"`
-	From    *[2]fact.Time            `json:"from"`
+	At      *[2]unit.Time            `json:"at"`
+	From    *[2]unit.Time            `json:"from"`
 	Data    map[string]any           `json:"data"`    // members; one that is left out in the event counts as false, "" or 0
-	Between map[string]*[2]fact.Time `json:"between"` // members that are numbers; "a.0.b" is member b of the first in list a
+	Between map[string]*[2]unit.Time `json:"between"` // members that are numbers; "a.0.b" is member b of the first in list a
 }
 
 // absence is what must not come, about anything if About is empty.
@@ -87,8 +88,8 @@ func readScenario(t *testing.T, name string) *scenario {
 
 // replay judges the recording and gives its timeline; through says how the
 // inputs reach the bench.
-func (s *scenario) replay(t *testing.T, through func(*session.Replay, monitor.Hear)) (lines []byte) {
-	hear := func(e *fact.Event, wall int64) {
+func (s *scenario) replay(t *testing.T, through func(*session.Replay, engine.EventFunc)) (lines []byte) {
+	hear := func(e *event.Event, wall int64) {
 		var err error
 		lines, err = timeline.Line(lines, e, wall)
 		require.NoError(t, err)
@@ -101,7 +102,7 @@ func (s *scenario) replay(t *testing.T, through func(*session.Replay, monitor.He
 }
 
 func (s *scenario) whole(t *testing.T) []byte {
-	return s.replay(t, func(r *session.Replay, _ monitor.Hear) { require.NoError(t, monitor.Run(r.Source, r.Bench)) })
+	return s.replay(t, func(r *session.Replay, _ engine.EventFunc) { require.NoError(t, engine.Run(r.Source, r.Engine)) })
 }
 
 // One after the other: the mutants stop at the first that fails.
@@ -115,8 +116,8 @@ func TestByHandInPiecesOfOneByte(t *testing.T) {
 	for _, s := range scenarios(t) {
 		t.Run(s.name, func(t *testing.T) {
 			t.Parallel()
-			pieces := s.replay(t, func(r *session.Replay, _ monitor.Hear) {
-				require.NoError(t, monitor.Run(&session.Pieces{Of: r.Source, N: 1}, r.Bench))
+			pieces := s.replay(t, func(r *session.Replay, _ engine.EventFunc) {
+				require.NoError(t, engine.Run(&session.Pieces{Of: r.Source, N: 1}, r.Engine))
 			})
 			require.Equal(t, string(s.whole(t)), string(pieces))
 		})
@@ -128,36 +129,36 @@ func TestByHandFromCheckpoints(t *testing.T) {
 	for _, s := range scenarios(t) {
 		t.Run(s.name, func(t *testing.T) {
 			t.Parallel()
-			lines := s.replay(t, func(r *session.Replay, hear monitor.Hear) { s.restoring(t, r, hear) })
+			lines := s.replay(t, func(r *session.Replay, hear engine.EventFunc) { s.restoring(t, r, hear) })
 			require.Equal(t, string(s.whole(t)), string(lines))
 		})
 	}
 }
 
-func (s *scenario) restoring(t *testing.T, r *session.Replay, hear monitor.Hear) {
+func (s *scenario) restoring(t *testing.T, r *session.Replay, hear engine.EventFunc) {
 	const every = 7 // inputs
-	bench, n := r.Bench, 0
-	step := func(in *fact.Input) {
+	bench, n := r.Engine, 0
+	step := func(in *event.Input) {
 		bench.Step(in)
 		if n++; n%every != 0 {
 			return
 		}
 		state, err := bench.Checkpoint()
 		require.NoError(t, err)
-		bench, err = monitor.Restore(state, s.sheet, hear)
+		bench, err = engine.Restore(state, s.sheet, hear)
 		require.NoError(t, err)
 	}
-	require.NoError(t, monitor.Run(each{r.Source, step}, monitor.New(s.sheet, func(*fact.Event, int64) {})))
+	require.NoError(t, engine.Run(each{r.Source, step}, engine.New(s.sheet, func(*event.Event, int64) {})))
 	require.Positive(t, n)
 }
 
 // each hands every input to a function before it passes it on.
 type each struct {
-	of monitor.Source
-	do func(*fact.Input)
+	of engine.Source
+	do func(*event.Input)
 }
 
-func (e each) Next(in *fact.Input) error {
+func (e each) Next(in *event.Input) error {
 	if err := e.of.Next(in); err != nil {
 		return err
 	}
@@ -199,7 +200,7 @@ func TestEachWatcherIsSomeScenariosSubject(t *testing.T) {
 // watcherTypes names the types of package watch that have a method See, and what
 // leads through drills.
 func watcherTypes(t *testing.T) (names []string) {
-	files, err := filepath.Glob("watch/*.go")
+	files, err := filepath.Glob("watch/*/*.go")
 	require.NoError(t, err)
 	for _, path := range append(files, "drill/runner.go") {
 		if strings.HasSuffix(path, "_test.go") {
@@ -209,12 +210,20 @@ func watcherTypes(t *testing.T) (names []string) {
 		require.NoError(t, err)
 		for _, d := range file.Decls {
 			if f, ok := d.(*ast.FuncDecl); ok && f.Recv != nil && f.Name.Name == "See" {
-				names = append(names, receiver(f))
+				names = append(names, subjectOf(receiver(f)))
 			}
 		}
 	}
 	require.NotEmpty(t, names)
 	return names
+}
+
+// subjectOf is the name that scenarios have for a watcher.
+func subjectOf(watcher string) string {
+	if watcher == "SessionEvents" {
+		return "Ledger"
+	}
+	return watcher
 }
 
 func receiver(f *ast.FuncDecl) string {
@@ -268,7 +277,7 @@ func (s *scenario) hold(t *testing.T, list []timeline.Entry) {
 // ofAKind has the verdicts about one claim as a kind of their own: a scenario that is
 // about one of them leaves the others.
 func ofAKind(kind, about string) string {
-	if kind == fact.VerdictChanged {
+	if kind == event.VerdictChanged {
 		return kind + " " + about
 	}
 	return kind
@@ -302,7 +311,7 @@ func (x *expectation) hold(t *testing.T, e timeline.Entry) {
 	for member, want := range x.Between {
 		got, ok := reach(data, member).(float64)
 		assert.True(t, ok, "%s is no number: %s", member, says)
-		within(t, member, want, fact.Time(got), says)
+		within(t, member, want, unit.Time(got), says)
 	}
 }
 
@@ -324,7 +333,7 @@ func reach(of any, path string) any {
 	return got
 }
 
-func within(t *testing.T, what string, span *[2]fact.Time, got fact.Time, says string) {
+func within(t *testing.T, what string, span *[2]unit.Time, got unit.Time, says string) {
 	if span != nil && (got < span[0] || got > span[1]) {
 		assert.Fail(t, fmt.Sprintf("%s: got %d, want %d to %d", what, got, span[0], span[1]), says)
 	}

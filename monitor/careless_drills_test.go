@@ -11,14 +11,14 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/hands"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/operator"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // drilled is a sitting of careless hands that do drills, on a model by a seed.
@@ -26,56 +26,56 @@ type drilled struct {
 	*builder
 	craft    *craft
 	fault    *broken
-	hands    hands.Hands
-	careless int               // per cent of the prompts at which they make a mistake
-	left     []hands.Mistake   // those that are to be made still, nil: any
-	standing string            // the prompt that stands
-	since    fact.Time         // it stands
-	itself   bool              // it came by itself
-	keys     int               // r and b pressed in this drill
-	done     []string          // what they did, for whoever looks for the cause
-	wrong    map[string][]line // claims when they were seen wrong first
+	hands    operator.Operator
+	careless int                // per cent of the prompts at which they make a mistake
+	left     []operator.Mistake // those that are to be made still, nil: any
+	standing string             // the prompt that stands
+	since    unit.Time          // it stands
+	itself   bool               // it came by itself
+	keys     int                // r and b pressed in this drill
+	done     []string           // what they did, for whoever looks for the cause
+	wrong    map[string][]line  // claims when they were seen wrong first
 	hints    int
-	flips    []fact.Time       // when they moved a switch
-	garbled  int               // runs of wrong frames: with a lever that is flicked, more would be told, and rightly
+	flips    []unit.Time       // when they moved a switch
+	garbled  int               // runs of wrong frames: with a lever that is flicked, more would be reported, and rightly
 	how      map[string]string // how drills ended
 }
 
 // line is a verdict's sentence and its moment.
 type line struct {
-	at   fact.Time
+	at   unit.Time
 	text string
 }
 
 func newDrilled(t testing.TB, c *craft, f *broken, seed uint64) *drilled {
 	d := &drilled{craft: c, fault: f, careless: 30, wrong: map[string][]line{}, how: map[string]string{}}
 	text := c.bench(f)
-	script, err := standin.ParseDriven("craft", []byte(text))
+	script, err := world.ParseDriven("craft", []byte(text))
 	require.NoError(t, err, text)
-	d.builder = &builder{t: t, rng: rand.New(rand.NewPCG(seed, 41)), sim: standin.New(script, seed), sheet: c.read(t), beat: fact.Second, asks: true}
+	d.builder = &builder{t: t, rng: rand.New(rand.NewPCG(seed, 41)), sim: world.New(script, seed), sheet: c.read(t), beat: unit.Second, asks: true}
 	d.sim.KeepTruth = true
-	d.hands = hands.Hands{Sheet: d.sheet, Rand: d.rng, Taps: true, Bus: "main", Home: c.home()}
-	d.bench = monitor.New(d.sheet, func(e *fact.Event, _ int64) { d.hears(e) })
+	d.hands = operator.Operator{Sheet: d.sheet, Rand: d.rng, Taps: true, Bus: "main", Home: c.home()}
+	d.bench = engine.New(d.sheet, func(e *event.Event, _ int64) { d.hears(e) })
 	d.begin()
 	return d
 }
 
-func (d *drilled) hears(e *fact.Event) {
+func (d *drilled) hears(e *event.Event) {
 	if os.Getenv(keepVariable) != "" {
-		d.note("    %s %s: %s", e.Kind, e.About, say.Event(e))
+		d.note("    %s %s: %s", e.Kind, e.About, event.Sentence(e))
 	}
 	switch x := e.Data.(type) {
-	case fact.PromptData:
+	case event.DrillPromptedData:
 		d.since = e.At
 		d.standing, d.prompts = x.Prompt, append(d.prompts, x.Prompt)
-	case fact.AnswerData:
+	case event.DrillAnsweredData:
 		d.itself = x.By != "builder"
-	case fact.HintData:
+	case event.DrillHintData:
 		d.hints++
-	case fact.DrillEndedData:
+	case event.DrillEndedData:
 		d.ended, d.standing = true, ""
 		d.how[strings.TrimPrefix(e.About, "drill:")] = strings.TrimSuffix(x.How+": "+x.Why, ": ")
-	case fact.VerdictData:
+	case event.VerdictData:
 		id := strings.TrimPrefix(e.About, "claim:")
 		if x.Verdict == string(claim.Wrong) {
 			d.wrong[id] = append(d.wrong[id], line{e.At, x.Sentence})
@@ -110,7 +110,7 @@ func (d *drilled) plays(drills []string) map[string]*claim.Claim {
 
 // ends ends the sitting, and returns the claims.
 func (d *drilled) ends() map[string]*claim.Claim {
-	d.bench.Step(&fact.Input{At: d.at, Kind: fact.End})
+	d.bench.Step(&event.Input{At: d.at, Kind: event.End})
 	found := map[string]*claim.Claim{}
 	for _, c := range d.bench.Claims() {
 		found[c.ID] = c
@@ -147,8 +147,8 @@ func (d *drilled) free() {
 			d.stick("throttle", 1010)
 		}
 		d.plays1()
-		if d.run(fact.Time(between(d.rng, 4, 16)) * fact.Second); d.fault.rests {
-			d.run(14 * fact.Second)
+		if d.run(unit.Time(between(d.rng, 4, 16)) * unit.Second); d.fault.rests {
+			d.run(14 * unit.Second)
 		}
 	}
 	d.rests()
@@ -161,10 +161,10 @@ func (d *drilled) plays1() {
 		d.do("slam aileron %d elevator %d over %dms for %dms", one(d.rng, 988, 2012), one(d.rng, 988, 2012), between(d.rng, 40, 140), between(d.rng, 20, 900))
 	case 1:
 		d.do("circle aileron elevator every %dms for 5s", between(d.rng, 700, 2500))
-		d.run(5 * fact.Second)
+		d.run(5 * unit.Second)
 	case 2:
 		d.do("stir aileron elevator rudder for 6s")
-		d.run(6 * fact.Second)
+		d.run(6 * unit.Second)
 	}
 	d.between(800, 1500)
 }
@@ -212,13 +212,13 @@ func (d *drilled) loses() {
 func (d *drilled) drill(name string) {
 	d.ended, d.keys, d.prompts = false, 0, nil
 	d.note("drill %s", name)
-	d.say(name, fact.StepBegin, "")
+	d.say(name, event.StepBegin, "")
 	d.between(300, 600)
-	d.say(name, fact.StepConfirm, "")
-	for deadline := d.at + 12*fact.Minute; !d.ended; {
+	d.say(name, event.StepConfirm, "")
+	for deadline := d.at + 12*unit.Minute; !d.ended; {
 		require.Less(d.t, d.at, deadline, "the drill %s ends", name)
 		if len(d.prompts) == 0 {
-			d.run(20 * fact.Millisecond)
+			d.run(20 * unit.Millisecond)
 			continue
 		}
 		prompt := d.prompts[len(d.prompts)-1] // those before came and went
@@ -227,7 +227,7 @@ func (d *drilled) drill(name string) {
 		d.spoils()
 		d.follows(name, prompt)
 	}
-	if name == fact.PowerUpDrill {
+	if name == event.PowerUpDrill {
 		d.do("signal on")
 		d.between(3000, 4000)
 	}
@@ -243,15 +243,15 @@ func (d *drilled) follows(name, prompt string) {
 			d.note("mistake: %s", m)
 			var made bool
 			if steps, made = d.hands.Err(prompt, m); made {
-				d.left = slices.DeleteFunc(d.left, func(x hands.Mistake) bool { return x == m })
+				d.left = slices.DeleteFunc(d.left, func(x operator.Mistake) bool { return x == m })
 			}
 		}
 	}
 	d.takes(name, prompt, steps)
-	if len(d.prompts) == 0 && d.standing == prompt && len(steps) == 1 && steps[0].Key == fact.StepBack {
+	if len(d.prompts) == 0 && d.standing == prompt && len(steps) == 1 && steps[0].Key == event.StepBack {
 		d.takes(name, prompt, d.hands.Follow(prompt)) // there is none before it
 	}
-	if await.After > 0 || await.Loss == fact.LossSettled || await.Loss == fact.LossOver {
+	if await.After > 0 || await.Loss == event.LossSettled || await.Loss == event.LossOver {
 		return
 	}
 	for try := 0; d.standing == prompt && try < 6 && len(d.prompts) == 0; try++ {
@@ -267,16 +267,16 @@ func (d *drilled) follows(name, prompt string) {
 
 // errs draws a mistake that can be made at a prompt. An Enter that says that something
 // was done which the wire can't show is a lie, and no mistake.
-func (d *drilled) errs(await *drill.Await) hands.Mistake {
-	m := one(d.rng, hands.Mistakes()...)
+func (d *drilled) errs(await *drill.Await) operator.Mistake {
+	m := one(d.rng, operator.Mistakes()...)
 	if len(d.left) > 0 {
 		m = one(d.rng, d.left...)
 	}
-	enters := m == hands.EarlyEnter || m == hands.WrongKey || m == hands.HastyEnter
+	enters := m == operator.EarlyEnter || m == operator.WrongKey || m == operator.HastyEnter
 	switch {
-	case enters && !await.Hold && len(await.Targets) == 0 && (m != hands.HastyEnter || !d.itself || d.at-d.since > 50*fact.Millisecond):
+	case enters && !await.Hold && len(await.Targets) == 0 && (m != operator.HastyEnter || !d.itself || d.at-d.since > 50*unit.Millisecond):
 		return ""
-	case m == hands.Repeat || m == hands.Back:
+	case m == operator.Repeat || m == operator.Back:
 		if d.keys++; d.keys > 4 {
 			return ""
 		}
@@ -291,9 +291,9 @@ func (d *drilled) await(name, prompt string) *drill.Await {
 }
 
 // takes makes steps, until another prompt comes.
-func (d *drilled) takes(name, prompt string, steps []hands.Step) {
+func (d *drilled) takes(name, prompt string, steps []operator.Step) {
 	for i, step := range steps {
-		if d.run(fact.Time(step.Wait)); len(d.prompts) > 0 {
+		if d.run(unit.Time(step.Wait)); len(d.prompts) > 0 {
 			d.letsGo(steps[i:])
 			return
 		}
@@ -311,7 +311,7 @@ func (d *drilled) takes(name, prompt string, steps []hands.Step) {
 }
 
 // letsGo takes back what was begun by mistake, once another thing is asked for.
-func (d *drilled) letsGo(left []hands.Step) {
+func (d *drilled) letsGo(left []operator.Step) {
 	for _, step := range left {
 		if strings.HasPrefix(step.Do, "release ") || strings.HasPrefix(step.Do, "trim ") && strings.HasSuffix(step.Do, " 0") {
 			d.do("%s", step.Do)
@@ -322,7 +322,7 @@ func (d *drilled) letsGo(left []hands.Step) {
 
 func (d *drilled) enter(name string) {
 	d.note("Enter at %s", d.standing)
-	d.say(name, fact.StepDone, d.standing)
+	d.say(name, event.StepDone, d.standing)
 }
 
 // keep writes down what hands did and on which bench, if somebody wants it.

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
 )
 
 // wrongFrames is a run of one to three equal wrong frames: values on one or on many
@@ -36,7 +36,7 @@ func (c *careless) spoils() {
 
 // borders puts wrong frames and single flags where something ends or begins, as a
 // first play of the script shows where that is.
-func (c *careless) borders(sim *standin.Sim) {
+func (c *careless) borders(sim *world.Sim) {
 	var at []time.Duration
 	for _, x := range sim.Truth() {
 		switch x.Kind {

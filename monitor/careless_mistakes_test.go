@@ -8,39 +8,39 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/hands"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/operator"
 )
 
 // sticks are mistakes with a hand that has nothing else to do, which drills that hold
 // the model or switch the receiver don't leave room for.
-var sticks = []hands.Mistake{hands.WrongStick, hands.WrongKey, hands.TwoSwitches, hands.TrimOff, hands.Repeat, hands.Back}
+var sticks = []operator.Mistake{operator.WrongStick, operator.WrongKey, operator.TwoSwitches, operator.TrimOff, operator.Repeat, operator.Back}
 
 // Each drill is done by hands that make each mistake in it that can be made there: it
 // ends, no line is false, and what is not seen right is open and says what is lacking.
 func TestEachDrillWithEachMistake(t *testing.T) {
 	for _, x := range []struct {
 		drill string
-		not   []hands.Mistake // what can't be made in it
-		right []string        // claims that it shows all the same
+		not   []operator.Mistake // what can't be made in it
+		right []string           // claims that it shows all the same
 	}{
-		{"mode", []hands.Mistake{hands.Pause}, []string{"mode/mode-0/*"}},
+		{"mode", []operator.Mistake{operator.Pause}, []string{"mode/mode-0/*"}},
 		{"gain", nil, []string{"gain/span", "gain/half"}},
 		{"order", nil, []string{"order/*"}},
 		{"ends", nil, []string{"travel/aileron/*", "travel/elevator/*", "travel/rudder/*"}},
 		// In these an Enter is the builder's word: one too early is a lie.
-		{"neutral", []hands.Mistake{hands.EarlyEnter, hands.WrongKey, hands.HastyEnter, hands.Pause}, []string{"neutral/*"}},
-		{"limit-learning", []hands.Mistake{hands.EarlyEnter, hands.WrongKey, hands.HastyEnter}, nil},
-		{fact.FailsafeDrill, append([]hands.Mistake{hands.EarlyEnter}, sticks...), []string{"failsafe/flag"}},
-		{fact.PowerUpDrill, append([]hands.Mistake{hands.EarlyEnter, hands.HastyEnter, hands.Pause}, sticks...), nil},
-		{fact.ResponseDrill, []hands.Mistake{hands.Pause}, nil},
-		{fact.CorrectionDrill, nil, nil},
+		{"neutral", []operator.Mistake{operator.EarlyEnter, operator.WrongKey, operator.HastyEnter, operator.Pause}, []string{"neutral/*"}},
+		{"limit-learning", []operator.Mistake{operator.EarlyEnter, operator.WrongKey, operator.HastyEnter}, nil},
+		{event.FailsafeDrill, append([]operator.Mistake{operator.EarlyEnter}, sticks...), []string{"failsafe/flag"}},
+		{event.PowerUpDrill, append([]operator.Mistake{operator.EarlyEnter, operator.HastyEnter, operator.Pause}, sticks...), nil},
+		{event.ResponseDrill, []operator.Mistake{operator.Pause}, nil},
+		{event.CorrectionDrill, nil, nil},
 	} {
 		t.Run(x.drill, func(t *testing.T) {
 			t.Parallel()
 			d := newDrilled(t, fullCraft(), &broken{}, 3)
 			d.careless, d.garbled = 100, spikesAreMany // none more
-			d.left = slices.DeleteFunc(hands.Mistakes(), func(m hands.Mistake) bool { return slices.Contains(x.not, m) })
+			d.left = slices.DeleteFunc(operator.Mistakes(), func(m operator.Mistake) bool { return slices.Contains(x.not, m) })
 			d.free()
 			for round := 0; round == 0 || len(d.left) > 0 && round < 6; round++ {
 				d.drill(x.drill)

@@ -10,11 +10,12 @@ import (
 	"time"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // allDrills are those that hands are led through.
-var allDrills = []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", fact.FailsafeDrill, fact.PowerUpDrill, fact.ResponseDrill, fact.CorrectionDrill}
+var allDrills = []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", event.FailsafeDrill, event.PowerUpDrill, event.ResponseDrill, event.CorrectionDrill}
 
 // drills draws those of a sitting, in any order: some, and those that are wanted.
 func (d *drilled) drills(wanted []string) (list []string) {
@@ -22,7 +23,7 @@ func (d *drilled) drills(wanted []string) (list []string) {
 		name := allDrills[i]
 		_, ok := d.plan(name)
 		often := 55
-		if name == fact.FailsafeDrill { // it takes four minutes
+		if name == event.FailsafeDrill { // it takes four minutes
 			often = 20
 		}
 		if drawn := d.rng.IntN(100) < often; ok && (drawn || slices.Contains(wanted, name)) {
@@ -33,11 +34,11 @@ func (d *drilled) drills(wanted []string) (list []string) {
 }
 
 // inARow is how near to each other a pair of hands moves two switches, or one twice.
-const inARow = 900 * fact.Millisecond
+const inARow = 900 * unit.Millisecond
 
 // passedByHand says whether switches were moved in a row before a moment: what was
 // asked for in between was asked for.
-func (d *drilled) passedByHand(at fact.Time) bool {
+func (d *drilled) passedByHand(at unit.Time) bool {
 	for i := 1; i < len(d.flips) && d.flips[i] <= at; i++ {
 		if d.flips[i]-d.flips[i-1] < inARow {
 			return true
@@ -151,7 +152,7 @@ func drawFault(c *craft) (string, *broken) {
 }
 
 // Over careless hands that do the drills each fault is seen wrong in its own claim and
-// no other, and what the sentences tell to set is what the script broke.
+// no other, and what the sentences say to set is what the script broke.
 func TestEachFaultIsSeenOverCarelessDrills(t *testing.T) {
 	y := &tally{}
 	t.Cleanup(func() {

@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 )
 
@@ -19,23 +19,23 @@ import (
 func TestRestoreRefusesARenamedField(t *testing.T) {
 	for _, name := range []string{"loss-outputs"} {
 		s := readScenario(t, name)
-		s.replay(t, func(r *session.Replay, hear monitor.Hear) {
+		s.replay(t, func(r *session.Replay, hear engine.EventFunc) {
 			var state json.RawMessage
 			n := 0
-			require.NoError(t, monitor.Run(each{r.Source, func(*fact.Input) {
+			require.NoError(t, engine.Run(each{r.Source, func(*event.Input) {
 				if n++; n == 400 {
 					var err error
-					state, err = r.Bench.Checkpoint()
+					state, err = r.Engine.Checkpoint()
 					require.NoError(t, err)
 				}
-			}}, r.Bench))
-			_, err := monitor.Restore(state, s.sheet, hear)
+			}}, r.Engine))
+			_, err := engine.Restore(state, s.sheet, hear)
 			require.NoError(t, err)
 			names := fieldsOf(t, state)
 			assert.Greater(t, len(names), 300)
 			for _, end := range names { // of the name, at its closing quote
 				renamed := slices.Concat(state[:end], []byte("_"), state[end:])
-				_, err := monitor.Restore(renamed, s.sheet, hear)
+				_, err := engine.Restore(renamed, s.sheet, hear)
 				assert.Error(t, err, "%.60s", state[max(0, end-30):])
 			}
 		})

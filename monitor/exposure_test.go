@@ -10,11 +10,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 // long is a sitting that is long enough for every claim, ms.
@@ -25,25 +26,25 @@ const long = 11 * 60 * 1000
 func heard(t *testing.T, text string, bytes func(n int) []byte) map[string]*claim.Claim {
 	s, err := sheet.Read("sheet", []byte(text))
 	require.NoError(t, err)
-	b := monitor.New(s, func(*fact.Event, int64) {})
+	b := engine.New(s, func(*event.Event, int64) {})
 	in := begin("main")
 	b.Step(&in)
 	if bytes != nil {
-		b.Step(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"p"}`)})
+		b.Step(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"p"}`)})
 	}
 	for n := range long / 7 {
-		at := fact.Time(n+1) * 7 * fact.Millisecond
+		at := unit.Time(n+1) * 7 * unit.Millisecond
 		if n%143 == 0 {
-			b.Step(&fact.Input{At: at, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+int64(at)))})
+			b.Step(&event.Input{At: at, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+int64(at)))})
 		}
 		if bytes == nil {
 			continue
 		}
 		if data := bytes(n); data != nil {
-			b.Step(&fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: data})
+			b.Step(&event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: data})
 		}
 	}
-	b.Step(&fact.Input{At: long * fact.Millisecond, Kind: fact.End})
+	b.Step(&event.Input{At: long * unit.Millisecond, Kind: event.End})
 	found := map[string]*claim.Claim{}
 	for _, c := range b.Claims() {
 		found[c.ID] = c
@@ -181,25 +182,25 @@ func TestEnoughExposureIsEnough(t *testing.T) {
 }
 
 // With one frame in ten missed the share is seen wrong while listening goes on, and is
-// told in a few lines.
+// reported in a few lines.
 func TestOneFrameInTenMissed(t *testing.T) {
 	s := starter(t)
 	told := 0
-	b := monitor.New(s, func(e *fact.Event, _ int64) {
-		if e.Kind == fact.AirMissed {
+	b := engine.New(s, func(e *event.Event, _ int64) {
+		if e.Kind == event.AirMissed {
 			told++
 		}
 	})
 	in := begin("main")
 	b.Step(&in)
-	b.Step(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"p"}`)})
+	b.Step(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"p"}`)})
 	frames := sent(func(n int, f *servobus.Frame) {
 		if n%10 == 9 {
 			f.Flags = servobus.FlagFrameLost
 		}
 	})
 	for n := range 80_000 / 7 {
-		b.Step(&fact.Input{At: fact.Time(n+1) * 7 * fact.Millisecond, Tap: 1, Kind: fact.Bytes, Data: frames(n)})
+		b.Step(&event.Input{At: unit.Time(n+1) * 7 * unit.Millisecond, Tap: 1, Kind: event.Bytes, Data: frames(n)})
 	}
 	assert.LessOrEqual(t, told, 3+8, "three by themselves, and a line each ten seconds")
 	for _, c := range b.Claims() {

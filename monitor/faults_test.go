@@ -131,7 +131,7 @@ func owned(patterns []string, id string) bool {
 	return false
 }
 
-// sit makes a whole sitting: free play, the drills as told, a loss.
+// sit makes a whole sitting: free play, the drills as asked, a loss.
 func sit(t *testing.T, family, fault, setup string, hiccup bool, seed uint64) map[string]*claim.Claim {
 	sh := starter(t)
 	s := &sitting{rng: rand.New(rand.NewPCG(seed, 1)), three: family == "teach on a three-position switch"}

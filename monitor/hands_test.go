@@ -11,12 +11,13 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // model is the simulated bench of the starter's Reedwing: its controls stand
@@ -55,12 +56,12 @@ type sitting struct {
 	rng   *rand.Rand
 	at    time.Duration
 	steps strings.Builder
-	says  []fact.Input
+	says  []event.Input
 
 	unread [][2]time.Duration // when the computer does not read, in order
 
 	rear  bool          // a second receiver is listened to
-	stays bool          // told to switch the transmitter off, they forget to
+	stays bool          // asked to switch the transmitter off, they forget to
 	late  time.Duration // by which the transmitter is on after they said so
 
 	held  string // a stick that a hand holds away from its centre
@@ -76,8 +77,8 @@ func (s *sitting) do(format string, args ...any) {
 }
 
 func (s *sitting) say(drill, do, prompt string) {
-	data, _ := json.Marshal(fact.Step{Drill: drill, Do: do, Prompt: prompt})
-	s.says = append(s.says, fact.Input{At: fact.Time(s.at), Kind: fact.DrillStep, Data: data})
+	data, _ := json.Marshal(event.Step{Drill: drill, Do: do, Prompt: prompt})
+	s.says = append(s.says, event.Input{At: unit.Time(s.at), Kind: event.DrillStep, Data: data})
 }
 
 // stick moves a stick there, and the hand takes its time.
@@ -117,27 +118,27 @@ func (s *sitting) free() {
 	s.wait(1500*time.Millisecond, 2*time.Second)
 }
 
-// drills follows every drill of the transmitter but the limit learning, as told.
+// drills follows every drill of the transmitter but the limit learning, as asked.
 func (s *sitting) drills(sh *sheet.Sheet) {
 	for _, p := range drill.Plans(sh) {
-		if p.Name == "limit-learning" || p.Name == fact.FailsafeDrill || p.Leads {
+		if p.Name == "limit-learning" || p.Name == event.FailsafeDrill || p.Leads {
 			continue
 		}
-		s.say(p.Name, fact.StepBegin, "")
+		s.say(p.Name, event.StepBegin, "")
 		s.wait(300*time.Millisecond, 600*time.Millisecond)
-		s.say(p.Name, fact.StepConfirm, "")
+		s.say(p.Name, event.StepConfirm, "")
 		for _, prompt := range p.Prompts {
 			if strings.Contains(prompt.ID, "/way/") { // drawn from nothing, so that seeds keep their hands
 				s.at += time.Second / 2
 				s.follow(sh, prompt.ID)
 				s.at += 3 * time.Second / 2
-				s.say(p.Name, fact.StepDone, prompt.ID)
+				s.say(p.Name, event.StepDone, prompt.ID)
 				continue
 			}
 			s.wait(400*time.Millisecond, 900*time.Millisecond)
 			s.follow(sh, prompt.ID)
 			s.wait(1300*time.Millisecond, 1900*time.Millisecond)
-			s.say(p.Name, fact.StepDone, prompt.ID)
+			s.say(p.Name, event.StepDone, prompt.ID)
 		}
 		s.wait(400*time.Millisecond, 800*time.Millisecond)
 		s.home()
@@ -231,9 +232,9 @@ func (s *sitting) loss() {
 func judgeSitting(t testing.TB, sh *sheet.Sheet, s *sitting, setup string, seed uint64) map[string]*claim.Claim {
 	t.Helper()
 	text := model + setup + presets + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
-	script, err := standin.Parse("sitting", []byte(text))
+	script, err := world.Parse("sitting", []byte(text))
 	require.NoError(t, err, text)
-	b := s.judge(sh, standin.New(script, seed), func(*fact.Event, int64) {})
+	b := s.judge(sh, world.New(script, seed), func(*event.Event, int64) {})
 	found := map[string]*claim.Claim{}
 	for _, c := range b.Claims() {
 		found[c.ID] = c
@@ -251,52 +252,52 @@ func (s *sitting) taps() []string {
 
 // awake is when the computer does what it should at a moment: a beat that falls into
 // a stall comes at its end, those behind it in time.
-func (s *sitting) awake(at fact.Time) fact.Time {
+func (s *sitting) awake(at unit.Time) unit.Time {
 	for _, u := range s.unread {
-		if fact.Time(u[0]) <= at && at < fact.Time(u[1]) {
-			return fact.Time(u[1])
+		if unit.Time(u[0]) <= at && at < unit.Time(u[1]) {
+			return unit.Time(u[1])
 		}
 	}
 	return at
 }
 
 // wallAt is the wall clock of a beat, for a bench whose clock is never set.
-func wallAt(at fact.Time) []byte {
+func wallAt(at unit.Time) []byte {
 	return binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+at))
 }
 
 // judge has a bench hear what a simulated one delivers, with beats and what the
 // builder says.
-func (s *sitting) judge(sh *sheet.Sheet, sim *standin.Sim, hear monitor.Hear) *monitor.Bench {
-	b := monitor.New(sh, hear)
+func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) *engine.Engine {
+	b := engine.New(sh, hear)
 	taps := s.taps()
 	in := begin(taps...)
 	b.Step(&in)
 	for i := range taps {
-		b.Step(&fact.Input{Tap: uint8(i + 1), Kind: fact.TapUp, Data: []byte(`{"port":"simulated"}`)})
+		b.Step(&event.Input{Tap: uint8(i + 1), Kind: event.TapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
-	says, beat := s.says, fact.Second
-	until := func(at fact.Time) {
+	says, beat := s.says, unit.Second
+	until := func(at unit.Time) {
 		for {
 			switch {
 			case len(says) > 0 && says[0].At <= min(at, beat):
 				b.Step(&says[0])
 				says = says[1:]
 			case beat <= at:
-				b.Step(&fact.Input{At: beat, Kind: fact.Beat, Data: wallAt(beat)})
-				beat = s.awake(beat/fact.Second*fact.Second + fact.Second)
+				b.Step(&event.Input{At: beat, Kind: event.Beat, Data: wallAt(beat)})
+				beat = s.awake(beat/unit.Second*unit.Second + unit.Second)
 			default:
 				return
 			}
 		}
 	}
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-		at := fact.Time(d.At) / 1000 * 1000
+		at := unit.Time(d.At) / 1000 * 1000
 		until(at)
-		b.Step(&fact.Input{At: at, Tap: uint8(d.Tap + 1), Kind: fact.Bytes, Data: d.Data})
+		b.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
 	}
-	end := fact.Time(s.at) + fact.Second
+	end := unit.Time(s.at) + unit.Second
 	until(end)
-	b.Step(&fact.Input{At: end, Kind: fact.End})
+	b.Step(&event.Input{At: end, Kind: event.End})
 	return b
 }

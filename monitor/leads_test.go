@@ -9,8 +9,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/pulse"
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // leadBoard prints lines with ticks of 500 ns.
@@ -27,20 +28,20 @@ func boardInfo(dropped int64) string {
 
 // leadInput is one input: its date in µs, and what it holds.
 type leadInput struct {
-	at   fact.Time
-	kind fact.Kind
+	at   unit.Time
+	kind event.Kind
 	text string
 }
 
 // inWords is an observation: date, estimated time (both µs), what it is.
-func inWords(o *fact.Observation) string {
-	head := fmt.Sprintf("%d %d tap %d ", o.At/fact.Microsecond, o.Wire/fact.Microsecond, o.Tap)
+func inWords(o *event.Observation) string {
+	head := fmt.Sprintf("%d %d tap %d ", o.At/unit.Microsecond, o.Wire/unit.Microsecond, o.Tap)
 	switch o.Kind {
-	case fact.PulseSeen:
+	case event.PulseSeen:
 		return head + fmt.Sprintf("pulse %d %d", o.Pulse.Output, o.Pulse.Width/1000)
-	case fact.BoardTold:
+	case event.BoardStatus:
 		return head + fmt.Sprint("board ", o.Board)
-	case fact.LinesLost:
+	case event.LinesLost:
 		return head + fmt.Sprintf("lost %d dropped %d restarts %d refused %v", o.Lost.Lines, o.Lost.Dropped, o.Lost.Restarts, o.Lost.Refused)
 	}
 	return head + fmt.Sprint(o.Kind, " ", string(o.Data))
@@ -50,7 +51,7 @@ func inWords(o *fact.Observation) string {
 // ones fall is what the ticks of their falling edges say. 40 000 ticks are 20 ms.
 func TestWhatLeadsTell(t *testing.T) {
 	b := &leadBoard{}
-	const bytes, bad, up, down, overrun = fact.Bytes, fact.BadByte, fact.TapUp, fact.TapDown, fact.Overrun
+	const bytes, bad, up, down, overrun = event.Bytes, event.BadByte, event.TapUp, event.TapDown, event.Overrun
 	for _, c := range []struct {
 		name string
 		fed  []leadInput
@@ -121,19 +122,19 @@ func TestWhatLeadsTell(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
-			see := func(o *fact.Observation) { got = append(got, inWords(o)) }
-			leads := new(monitor.Leads)
+			see := func(o *event.Observation) { got = append(got, inWords(o)) }
+			leads := new(engine.Leads)
 			for _, f := range c.fed {
-				leads.Step(&fact.Input{At: f.at * fact.Microsecond, Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
+				leads.Step(&event.Input{At: f.at * unit.Microsecond, Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
 			}
 			assert.Equal(t, c.want, got)
 
-			got, leads = nil, new(monitor.Leads)
+			got, leads = nil, new(engine.Leads)
 			for _, f := range c.fed {
-				leads.Step(&fact.Input{At: f.at * fact.Microsecond, Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
+				leads.Step(&event.Input{At: f.at * unit.Microsecond, Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
 				kept, err := json.Marshal(leads)
 				require.NoError(t, err)
-				leads = new(monitor.Leads)
+				leads = new(engine.Leads)
 				require.NoError(t, json.Unmarshal(kept, leads))
 			}
 			assert.Equal(t, c.want, got, "from checkpoints")
@@ -147,7 +148,7 @@ func (b *leadBoard) zero() *leadBoard {
 	return b
 }
 
-// lost is so many lines that were numbered and did not arrive.
+// lost is n lines that were numbered and did not arrive.
 func (b *leadBoard) lost(n uint16) *leadBoard {
 	b.seq += n
 	return b
@@ -155,43 +156,43 @@ func (b *leadBoard) lost(n uint16) *leadBoard {
 
 func TestWhatLeadsCount(t *testing.T) {
 	b := &leadBoard{}
-	leads := new(monitor.Leads)
-	step := func(at fact.Time, kind fact.Kind, text string) {
-		leads.Step(&fact.Input{At: at * fact.Microsecond, Tap: 3, Kind: kind, Data: []byte(text)}, func(*fact.Observation) {})
+	leads := new(engine.Leads)
+	step := func(at unit.Time, kind event.Kind, text string) {
+		leads.Step(&event.Input{At: at * unit.Microsecond, Tap: 3, Kind: kind, Data: []byte(text)}, func(*event.Observation) {})
 	}
-	step(500_000, fact.TapUp, `{"port":"board","settings":"500000 8N1"}`)
-	step(600_000, fact.Bytes, "xy")
-	assert.Zero(t, leads.Tally.Tick, "not told yet")
+	step(500_000, event.TapUp, `{"port":"board","settings":"500000 8N1"}`)
+	step(600_000, event.Bytes, "xy")
+	assert.Zero(t, leads.Counts.Tick, "not told yet")
 	first := boardInfo(1) + boardInfo(4) + boardInfo(4) + b.pulse(5, 1000, 3000) + b.pulse(2, 1100, 3200) + b.pulse(5, 41_000, 3100)
-	step(1_000_000, fact.Bytes, first)
-	assert.Equal(t, int64(20_000_000), leads.Tally.Outputs[1].Period)
+	step(1_000_000, event.Bytes, first)
+	assert.Equal(t, int64(20_000_000), leads.Counts.Outputs[1].Period)
 	second := b.lost(2).pulse(2, 81_100, 2000) + b.zero().pulse(9, 1, 3000) + b.pulse(2, 1000, 3000) + b.pulse(5, 1200, 2800)
-	step(1_050_000, fact.Bytes, second)
-	step(1_060_000, fact.BadByte, "!!")
-	step(1_070_000, fact.Overrun, "7")
+	step(1_050_000, event.Bytes, second)
+	step(1_060_000, event.BadByte, "!!")
+	step(1_070_000, event.Overrun, "7")
 
 	var refused [pulse.Reasons]int64
 	refused[pulse.Outside] = 4
 	refused[pulse.Malformed] = int64(len("$PBPX,0,9,1,BB8*hh\r\n"))
-	got := leads.Tally
-	assert.Equal(t, fact.Port{Port: "board", Settings: "500000 8N1"}, got.Port)
+	got := leads.Counts
+	assert.Equal(t, event.Port{Port: "board", Settings: "500000 8N1"}, got.Port)
 	assert.Equal(t, []int64{1, 7, int64(2 + len(first) + len(second) + 2), 2}, []int64{got.Ups, got.Gone, got.Bytes, got.BadChars})
 	assert.True(t, got.Up)
 	assert.Equal(t, "ref-8", got.Board)
-	assert.Equal(t, fact.Time(500), got.Tick)
+	assert.Equal(t, unit.Time(500), got.Tick)
 	assert.Equal(t, []int64{9, 2, 3, 1}, []int64{got.Lines, got.Lost, got.Dropped, got.Restarts})
 	assert.Equal(t, refused, got.Refused)
 	// The last two pulses are the first of a clock that began anew, and fall at once: at
 	// the date of their lines.
-	assert.Equal(t, []monitor.OutputTally{
-		{Output: 2, Pulses: 3, Last: 1_050_000 * fact.Microsecond, Width: 1_500_000},
-		{Output: 5, Pulses: 3, Last: 1_050_000 * fact.Microsecond, Width: 1_400_000},
+	assert.Equal(t, []engine.OutputCounts{
+		{Output: 2, Pulses: 3, Last: 1_050_000 * unit.Microsecond, Width: 1_500_000},
+		{Output: 5, Pulses: 3, Last: 1_050_000 * unit.Microsecond, Width: 1_400_000},
 	}, got.Outputs)
 
-	step(2_000_000, fact.TapDown, "unplugged")
-	assert.False(t, leads.Tally.Up)
-	assert.Equal(t, "unplugged", leads.Tally.Why)
-	assert.Equal(t, "ref-8", leads.Tally.Board)
-	assert.Equal(t, fact.Time(500), leads.Tally.Tick)
-	assert.Equal(t, int64(9), leads.Tally.Lines)
+	step(2_000_000, event.TapDown, "unplugged")
+	assert.False(t, leads.Counts.Up)
+	assert.Equal(t, "unplugged", leads.Counts.Why)
+	assert.Equal(t, "ref-8", leads.Counts.Board)
+	assert.Equal(t, unit.Time(500), leads.Counts.Tick)
+	assert.Equal(t, int64(9), leads.Counts.Lines)
 }

@@ -12,75 +12,76 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // failsafeDrill goes through the failsafe drill as its prompts ask.
 func (s *sitting) failsafeDrill(t *testing.T, sh *sheet.Sheet, offFor time.Duration) {
-	p, ok := drill.Find(drill.Plans(sh), fact.FailsafeDrill)
+	p, ok := drill.Find(drill.Plans(sh), event.FailsafeDrill)
 	require.True(t, ok)
-	s.say(p.Name, fact.StepBegin, "")
+	s.say(p.Name, event.StepBegin, "")
 	s.wait(300*time.Millisecond, 600*time.Millisecond)
-	s.say(p.Name, fact.StepConfirm, "")
+	s.say(p.Name, event.StepConfirm, "")
 	for _, prompt := range p.Prompts {
 		s.wait(400*time.Millisecond, 900*time.Millisecond)
-		switch fact.PromptStep(prompt.ID) {
+		switch event.PromptStep(prompt.ID) {
 		case "wait":
 			s.at += 2 * time.Minute
-		case fact.PromptAway:
+		case event.PromptAway:
 			s.stick("throttle", 1400+s.rng.Int64N(300), false)
 			s.stick("gain", 1920+s.rng.Int64N(60), false)
 			s.do("inner front")
 			s.wait(1300*time.Millisecond, 1900*time.Millisecond)
-		case fact.PromptOff:
+		case event.PromptOff:
 			s.do("stir aileron elevator for 6s")
 			s.wait(1500*time.Millisecond, 2500*time.Millisecond)
 			if !s.stays {
 				s.do("signal off")
 			}
 			s.at += 5 * time.Second
-			s.say(p.Name, fact.StepDone, prompt.ID)
-		case fact.PromptSettle:
+			s.say(p.Name, event.StepDone, prompt.ID)
+		case event.PromptSettle:
 			s.at += offFor
-			s.say(p.Name, fact.StepDone, prompt.ID)
-		case fact.PromptOn:
+			s.say(p.Name, event.StepDone, prompt.ID)
+		case event.PromptOn:
 			s.home()
-			s.say(p.Name, fact.StepDone, prompt.ID)
+			s.say(p.Name, event.StepDone, prompt.ID)
 			s.at += s.late
 			s.do("signal on")
-		case fact.PromptBack:
+		case event.PromptBack:
 			s.at += 8 * time.Second
-			s.say(p.Name, fact.StepDone, prompt.ID)
+			s.say(p.Name, event.StepDone, prompt.ID)
 		}
 	}
 }
 
 // measure plays a failsafe drill and returns what was measured.
-func measure(t *testing.T, sh *sheet.Sheet, setup string, seed uint64) (losses []fact.LossData, truth []standin.Truth) {
+func measure(t *testing.T, sh *sheet.Sheet, setup string, seed uint64) (losses []event.LossData, truth []world.Truth) {
 	s := &sitting{rng: rand.New(rand.NewPCG(seed, 1))}
 	s.do("signal on")
 	s.wait(1500*time.Millisecond, 2500*time.Millisecond)
 	s.failsafeDrill(t, sh, 6*time.Second)
 	text := model + setup + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
-	script, err := standin.Parse("losses", []byte(text))
+	script, err := world.Parse("losses", []byte(text))
 	require.NoError(t, err, text)
-	sim := standin.New(script, seed)
+	sim := world.New(script, seed)
 	sim.KeepTruth = true
-	s.judge(sh, sim, func(e *fact.Event, _ int64) {
-		if d, ok := e.Data.(fact.LossData); ok {
+	s.judge(sh, sim, func(e *event.Event, _ int64) {
+		if d, ok := e.Data.(event.LossData); ok {
 			losses = append(losses, d)
 		}
 	})
 	return losses, sim.Truth()
 }
 
-// outcome is what a kind of receiver must be told as, in the first round of the
+// outcome is what a kind of receiver must be reported as, in the first round of the
 // drill and in the second.
 type outcome struct {
-	class fact.LossClass
-	flag  fact.FlagClass
+	class event.LossClass
+	flag  event.FlagClass
 	soon  []string // codes of the findings
 	later []string // nil: as soon
 }
@@ -98,49 +99,49 @@ func held(more ...string) []string {
 // The sheet wants throttle, gain, inner and teach at presets and the rest held. A
 // stick that is stirred is held as it should be, so presets make it mixed.
 var outcomes = map[string]outcome{
-	"preset":               {fact.LossMixed, fact.Flagged, []string{}, nil},
-	"preset-failsafe-only": {fact.LossMixed, fact.Flagged, []string{}, nil},
-	"preset-lost-only":     {fact.LossMixed, fact.FlaggedLost, []string{claim.FlagNever}, nil},
-	"preset-unflagged":     {fact.LossMixed, fact.NeverFlag, []string{claim.FlagNever}, nil},
-	"preset-flagged-late":  {fact.LossMixed, fact.FlaggedLate, []string{claim.FlagLate}, nil},
-	"preset-held-first":    {fact.LossMixed, fact.Flagged, []string{claim.ShortHold}, nil},
-	"preset-ramp":          {fact.LossMixed, fact.Flagged, []string{}, nil},
-	"mixed":                {fact.LossMixed, fact.Flagged, []string{wrong, modeOf}, nil},
-	"mixed-unflagged":      {fact.LossMixed, fact.NeverFlag, []string{wrong, modeOf, claim.FlagNever}, nil},
-	"hold":                 {fact.LossHold, fact.Flagged, held(claim.NoPresetsYet), held()},
-	"hold-unflagged":       {fact.LossHold, fact.NeverFlag, held(claim.FlagNever, claim.NoPresetsYet), held(claim.FlagNever)},
-	"hold-flagged-late":    {fact.LossHold, fact.FlaggedLate, held(claim.FlagLate, claim.NoPresetsYet), held(claim.FlagLate)},
-	"silent":               {fact.LossSilent, fact.FlaggedLost, []string{claim.FlagNever}, nil},
-	"silent-flagged":       {fact.LossSilent, fact.Flagged, []string{}, nil},
-	"silent-unflagged":     {fact.LossSilent, fact.NeverFlag, []string{claim.FlagNever}, nil},
-	"throttle-above-cut":   {fact.LossMixed, fact.Flagged, []string{claim.ThrottleUp}, nil},
-	"mirrored-throttle":    {fact.LossMixed, fact.Flagged, []string{claim.ThrottleUp, claim.Mirrored}, nil},
-	"mirrored-gain":        {fact.LossMixed, fact.Flagged, []string{wrong, claim.Mirrored}, nil},
-	"gain-zero":            {fact.LossMixed, fact.Flagged, []string{wrong, claim.GainZero}, nil},
-	"learn-pressed":        {fact.LossMixed, fact.Flagged, []string{claim.NotAtRest, claim.Mirrored}, nil},
-	"mode-elsewhere":       {fact.LossMixed, fact.Flagged, []string{wrong, modeOf}, nil},
-	"regain-late":          {fact.LossMixed, fact.Flagged, []string{claim.BackLate}, nil},
-	"warning":              {fact.LossMixed, fact.Flagged, []string{}, nil},
-	"stabilised":           {fact.LossMoving, fact.Flagged, []string{}, nil},
-	"stabilised-always":    {fact.LossMoving, fact.Flagged, []string{}, nil},
-	"second-follows":       {fact.LossNone, fact.NeverFlag, []string{claim.NothingLost}, nil},
-	"second-moves":         {fact.LossNone, fact.NeverFlag, []string{claim.NothingLost}, nil},
-	"takeover":             {fact.LossNone, fact.NeverFlag, []string{claim.NothingLost}, nil},
-	"wakes-neutral":        {fact.LossMixed, fact.Flagged, []string{}, nil},
-	"wakes-silent":         {fact.LossMixed, fact.Flagged, []string{}, nil},
-	"wakes-unflagged":      {fact.LossMixed, fact.Flagged, []string{}, nil},
-	"wakes-flagged":        {fact.LossMixed, fact.NeverFlag, []string{claim.FlagNever}, nil},
+	"preset":               {event.LossMixed, event.Flagged, []string{}, nil},
+	"preset-failsafe-only": {event.LossMixed, event.Flagged, []string{}, nil},
+	"preset-lost-only":     {event.LossMixed, event.FlaggedLost, []string{claim.FlagNever}, nil},
+	"preset-unflagged":     {event.LossMixed, event.NeverFlag, []string{claim.FlagNever}, nil},
+	"preset-flagged-late":  {event.LossMixed, event.FlaggedLate, []string{claim.FlagLate}, nil},
+	"preset-held-first":    {event.LossMixed, event.Flagged, []string{claim.ShortHold}, nil},
+	"preset-ramp":          {event.LossMixed, event.Flagged, []string{}, nil},
+	"mixed":                {event.LossMixed, event.Flagged, []string{wrong, modeOf}, nil},
+	"mixed-unflagged":      {event.LossMixed, event.NeverFlag, []string{wrong, modeOf, claim.FlagNever}, nil},
+	"hold":                 {event.LossHold, event.Flagged, held(claim.NoPresetsYet), held()},
+	"hold-unflagged":       {event.LossHold, event.NeverFlag, held(claim.FlagNever, claim.NoPresetsYet), held(claim.FlagNever)},
+	"hold-flagged-late":    {event.LossHold, event.FlaggedLate, held(claim.FlagLate, claim.NoPresetsYet), held(claim.FlagLate)},
+	"silent":               {event.LossSilent, event.FlaggedLost, []string{claim.FlagNever}, nil},
+	"silent-flagged":       {event.LossSilent, event.Flagged, []string{}, nil},
+	"silent-unflagged":     {event.LossSilent, event.NeverFlag, []string{claim.FlagNever}, nil},
+	"throttle-above-cut":   {event.LossMixed, event.Flagged, []string{claim.ThrottleUp}, nil},
+	"mirrored-throttle":    {event.LossMixed, event.Flagged, []string{claim.ThrottleUp, claim.Mirrored}, nil},
+	"mirrored-gain":        {event.LossMixed, event.Flagged, []string{wrong, claim.Mirrored}, nil},
+	"gain-zero":            {event.LossMixed, event.Flagged, []string{wrong, claim.GainZero}, nil},
+	"learn-pressed":        {event.LossMixed, event.Flagged, []string{claim.NotAtRest, claim.Mirrored}, nil},
+	"mode-elsewhere":       {event.LossMixed, event.Flagged, []string{wrong, modeOf}, nil},
+	"regain-late":          {event.LossMixed, event.Flagged, []string{claim.BackLate}, nil},
+	"warning":              {event.LossMixed, event.Flagged, []string{}, nil},
+	"stabilised":           {event.LossMoving, event.Flagged, []string{}, nil},
+	"stabilised-always":    {event.LossMoving, event.Flagged, []string{}, nil},
+	"second-follows":       {event.LossNone, event.NeverFlag, []string{claim.NothingLost}, nil},
+	"second-moves":         {event.LossNone, event.NeverFlag, []string{claim.NothingLost}, nil},
+	"takeover":             {event.LossNone, event.NeverFlag, []string{claim.NothingLost}, nil},
+	"wakes-neutral":        {event.LossMixed, event.Flagged, []string{}, nil},
+	"wakes-silent":         {event.LossMixed, event.Flagged, []string{}, nil},
+	"wakes-unflagged":      {event.LossMixed, event.Flagged, []string{}, nil},
+	"wakes-flagged":        {event.LossMixed, event.NeverFlag, []string{claim.FlagNever}, nil},
 
-	// What these send can't be told from a receiver that holds, or that has presets,
+	// What these send can't be distinguished from a receiver that holds, or that has presets,
 	// and says nothing; the answer names the possibility.
-	"second-holds": {fact.LossHold, fact.NeverFlag, held(claim.FlagNever, claim.NoPresetsYet), held(claim.FlagNever)},
-	"second-rests": {fact.LossPreset, fact.NeverFlag, []string{modeOf, claim.FlagNever}, nil},
+	"second-holds": {event.LossHold, event.NeverFlag, held(claim.FlagNever, claim.NoPresetsYet), held(claim.FlagNever)},
+	"second-rests": {event.LossPreset, event.NeverFlag, []string{modeOf, claim.FlagNever}, nil},
 }
 
 // In the first round these hold, since no preset was sent yet.
 var taught = [2]outcome{
-	{fact.LossHold, fact.Flagged, held(claim.NoPresetsYet), nil},
-	{fact.LossMixed, fact.Flagged, []string{}, nil},
+	{event.LossHold, event.Flagged, held(claim.NoPresetsYet), nil},
+	{event.LossMixed, event.Flagged, []string{}, nil},
 }
 
 func (o outcome) round(i int) []string {
@@ -151,11 +152,11 @@ func (o outcome) round(i int) []string {
 }
 
 func TestEachReceiverIsTold(t *testing.T) {
-	for _, kind := range standin.Receivers() {
+	for _, kind := range world.Receivers() {
 		for _, way := range []struct {
 			name, setup string
-			late        fact.Time
-		}{{"plain", "", 0}, {"clumped", "adapter main clump 16ms\n", 16 * fact.Millisecond}} {
+			late        unit.Time
+		}{{"plain", "", 0}, {"clumped", "adapter main clump 16ms\n", 16 * unit.Millisecond}} {
 			t.Run(kind.Name+"/"+way.name, func(t *testing.T) {
 				t.Parallel()
 				sh := starter(t)
@@ -170,7 +171,7 @@ func TestEachReceiverIsTold(t *testing.T) {
 					require.Len(t, losses, 2, at)
 					for i := range losses {
 						told(t, sh, kind.Name, i, &losses[i], fmt.Sprintf("seed %d, round %d", seed, i))
-						if losses[i].Class != fact.LossNone && !strings.HasPrefix(kind.Name, "second") {
+						if losses[i].Class != event.LossNone && !strings.HasPrefix(kind.Name, "second") {
 							inTime(t, sh, &losses[i], truth, way.late, at)
 						}
 					}
@@ -181,7 +182,7 @@ func TestEachReceiverIsTold(t *testing.T) {
 }
 
 // told holds class, flag and findings of a round to what its kind must be told as.
-func told(t *testing.T, sh *sheet.Sheet, kind string, round int, d *fact.LossData, at string) {
+func told(t *testing.T, sh *sheet.Sheet, kind string, round int, d *event.LossData, at string) {
 	t.Helper()
 	o, known := outcomes[kind]
 	if kind == "taught" {
@@ -189,9 +190,9 @@ func told(t *testing.T, sh *sheet.Sheet, kind string, round int, d *fact.LossDat
 	}
 	require.True(t, known, "an outcome for each kind")
 	class := d.Class
-	stirred := []fact.LossClass{d.Channels[0].Class, d.Channels[1].Class}
-	if class == fact.LossPreset && o.class == fact.LossMixed && !slices.Contains(stirred, fact.LossHold) {
-		class = fact.LossMixed // both axes broke off near where they rest: that shows no hold
+	stirred := []event.LossClass{d.Channels[0].Class, d.Channels[1].Class}
+	if class == event.LossPreset && o.class == event.LossMixed && !slices.Contains(stirred, event.LossHold) {
+		class = event.LossMixed // both axes broke off near where they rest: that shows no hold
 	}
 	require.Equal(t, o.class, class, "%s: %+v", at, d)
 	require.Equal(t, o.flag, d.Flag, "%s: %+v", at, d)
@@ -202,7 +203,7 @@ func told(t *testing.T, sh *sheet.Sheet, kind string, round int, d *fact.LossDat
 	require.Equal(t, o.round(round), codes(sh, d), "%s: %+v", at, d)
 }
 
-func codes(sh *sheet.Sheet, d *fact.LossData) []string {
+func codes(sh *sheet.Sheet, d *event.LossData) []string {
 	list := []string{}
 	for _, f := range claim.Findings(sh, d) {
 		list = append(list, f.Code)
@@ -212,47 +213,47 @@ func codes(sh *sheet.Sheet, d *fact.LossData) []string {
 
 // inTime holds the figures to what really happened: within one period and what the
 // adapter may be late.
-func inTime(t *testing.T, sh *sheet.Sheet, d *fact.LossData, truth []standin.Truth, late fact.Time, at string) {
+func inTime(t *testing.T, sh *sheet.Sheet, d *event.LossData, truth []world.Truth, late unit.Time, at string) {
 	t.Helper()
 	live := lastLive(truth, d.LiveNS)
-	near := func(what string, after fact.Time, kind, about string, to ...string) {
+	near := func(what string, after unit.Time, kind, about string, to ...string) {
 		t.Helper()
 		if after < 0 {
 			return
 		}
 		want := firstAfter(truth, live, kind, about, to...)
-		require.InDelta(t, float64(want), float64(d.LiveNS+after), float64(8*fact.Millisecond+late), "%s: %s: %+v", at, what, d)
+		require.InDelta(t, float64(want), float64(d.LiveNS+after), float64(8*unit.Millisecond+late), "%s: %s: %+v", at, what, d)
 	}
-	require.InDelta(t, float64(live), float64(d.LiveNS), float64(8*fact.Millisecond+late), "%s: the last live frame: %+v", at, d)
+	require.InDelta(t, float64(live), float64(d.LiveNS), float64(8*unit.Millisecond+late), "%s: the last live frame: %+v", at, d)
 	near("the first frame flagged as lost", d.LostNS, "flags", "main", "lost", "both")
 	near("the failsafe flag", d.FailsafeNS, "flags", "main", "failsafe", "both")
 	near("the last frame before the silence", d.SilentNS, "bus", "main", "silent")
 	near("the first live frame", d.BackNS, "frame", "main", "first-live")
 	for i := range sh.Channels {
-		if c := &sh.Channels[i]; d.Channels[c.Number-1].Class == fact.LossPreset {
+		if c := &sh.Channels[i]; d.Channels[c.Number-1].Class == event.LossPreset {
 			near(c.Name+" at its preset", d.Channels[c.Number-1].SettledNS, "channel", "main/"+c.Name, "preset")
 		}
 	}
 }
 
 // lastLive is the last live frame before a loss that is nearest to a date.
-func lastLive(truth []standin.Truth, to fact.Time) (live fact.Time) {
+func lastLive(truth []world.Truth, to unit.Time) (live unit.Time) {
 	live = -1
 	for _, x := range truth {
-		if x.Kind == "frame" && x.To == "last-live" && (live < 0 || abs(fact.Time(x.At)-to) < abs(live-to)) {
-			live = fact.Time(x.At)
+		if x.Kind == "frame" && x.To == "last-live" && (live < 0 || abs(unit.Time(x.At)-to) < abs(live-to)) {
+			live = unit.Time(x.At)
 		}
 	}
 	return live
 }
 
-func firstAfter(truth []standin.Truth, live fact.Time, kind, about string, to ...string) fact.Time {
+func firstAfter(truth []world.Truth, live unit.Time, kind, about string, to ...string) unit.Time {
 	for _, x := range truth {
-		if x.Kind == kind && x.About == about && slices.Contains(to, x.To) && fact.Time(x.At) > live {
-			return fact.Time(x.At)
+		if x.Kind == kind && x.About == about && slices.Contains(to, x.To) && unit.Time(x.At) > live {
+			return unit.Time(x.At)
 		}
 	}
 	return -1
 }
 
-func abs(d fact.Time) fact.Time { return max(d, -d) }
+func abs(d unit.Time) unit.Time { return max(d, -d) }

@@ -4,22 +4,23 @@ import (
 	"fmt"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 const (
-	knownMovement = 16 * fact.Second // 20 s are the least; the rest is how it is reckoned
+	knownMovement = 16 * unit.Second // 20 s are the least; the rest is how it is reckoned
 	spikesAreMany = 3
 )
 
-func linkRight(w *world, id []string, at fact.Time) string {
+func linkRight(w *scene, id []string, at unit.Time) string {
 	switch id[1] {
 	case "moving":
 		moving := w.moving(at)
 		if moving < knownMovement {
 			return fmt.Sprintf("values moved for %.1f s only", float64(moving)/1e9)
 		}
-		for _, s := range w.heldSilently(fact.Time(w.sh.Failsafe.Within)) {
+		for _, s := range w.heldSilently(unit.Time(w.sh.Failsafe.Within)) {
 			switch {
 			case s.To > at+slack || !w.handsMoved(s):
 			case w.unseeable(s):
@@ -29,11 +30,11 @@ func linkRight(w *world, id []string, at fact.Time) string {
 			}
 		}
 	case "missed":
-		if share, of := w.missed(at, 200*fact.Millisecond); of == 0 || share > 2*w.sh.Link.MissedAtMost {
+		if share, of := w.missed(at, 200*unit.Millisecond); of == 0 || share > 2*w.sh.Link.MissedAtMost {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":
-		if w.live(at) < 10*fact.Second {
+		if w.live(at) < 10*unit.Second {
 			return "heard live for less than 10 s"
 		}
 	}
@@ -42,7 +43,7 @@ func linkRight(w *world, id []string, at fact.Time) string {
 
 // handsMoved says whether a value was known to move when a hold began: a heartbeat
 // beats, or a channel was under way at 200 µs/s or faster.
-func (w *world) handsMoved(s fact.Span) bool {
+func (w *scene) handsMoved(s event.Span) bool {
 	for ch := 1; ch <= servobus.Channels; ch++ {
 		if _, moved := w.underWay(s, ch); moved {
 			return true
@@ -53,13 +54,13 @@ func (w *world) handsMoved(s fact.Span) bool {
 
 // missed is the share of frames that were flagged, in parts per million, losses left
 // out: those that lasted so long, and those with the failsafe flag.
-func (w *world) missed(at, loss fact.Time) (ppm, of int64) {
+func (w *scene) missed(at, loss unit.Time) (ppm, of int64) {
 	n := int64(0)
 	for _, f := range w.between(0, at) {
 		if f.Wrong {
 			continue
 		}
-		if g := w.at(fact.Time(f.At)); g != nil && (g.lasts() > loss || g.flagged() >= 0) {
+		if g := w.at(unit.Time(f.At)); g != nil && (g.lasts() > loss || g.flagged() >= 0) {
 			continue
 		}
 		if of++; !plain(&f) {
@@ -69,17 +70,17 @@ func (w *world) missed(at, loss fact.Time) (ppm, of int64) {
 	return n * 1_000_000 / max(of, 1), of
 }
 
-func linkWrong(w *world, id []string, at fact.Time) string {
+func linkWrong(w *scene, id []string, at unit.Time) string {
 	switch id[1] {
 	case "moving":
-		for _, s := range w.heldSilently(100 * fact.Millisecond) {
+		for _, s := range w.heldSilently(100 * unit.Millisecond) {
 			if s.From <= at {
 				return ""
 			}
 		}
 		return "the receiver never held anything without a flag"
 	case "missed":
-		if share, of := w.missed(at, fact.Time(w.sh.Failsafe.Within)); !w.damage && share*2 < w.sh.Link.MissedAtMost {
+		if share, of := w.missed(at, unit.Time(w.sh.Failsafe.Within)); !w.damage && share*2 < w.sh.Link.MissedAtMost {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":
@@ -91,7 +92,7 @@ func linkWrong(w *world, id []string, at fact.Time) string {
 }
 
 // garbles is how many runs of wrong frames there were up to a moment.
-func (w *world) garbles(at fact.Time) (n int) {
+func (w *scene) garbles(at unit.Time) (n int) {
 	was := false
 	for _, f := range w.between(0, at) {
 		if f.Wrong && !was {

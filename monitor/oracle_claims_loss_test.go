@@ -5,29 +5,30 @@ import (
 	"strings"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
-func powerUpRight(w *world, id []string, at fact.Time) string { return w.poweredUp(id[1], at, true) }
+func powerUpRight(w *scene, id []string, at unit.Time) string { return w.poweredUp(id[1], at, true) }
 
-func powerUpWrong(w *world, id []string, at fact.Time) string { return w.poweredUp(id[1], at, false) }
+func powerUpWrong(w *scene, id []string, at unit.Time) string { return w.poweredUp(id[1], at, false) }
 
 // poweredUp looks at what stood on a channel between power coming back and the first
 // live frame.
-func (w *world) poweredUp(name string, at fact.Time, cut bool) string {
+func (w *scene) poweredUp(name string, at unit.Time, cut bool) string {
 	c, _ := w.sh.ByName(name)
 	place, _ := c.Place("cut")
 	for _, on := range w.told("power", w.tap, "on", at) {
-		var frames []standin.Frame
+		var frames []world.Frame
 		for _, f := range w.between(on, at) {
 			if f.Live {
 				break
 			}
 			frames = append(frames, f)
 		}
-		if run(frames, func(f *standin.Frame) bool {
+		if run(frames, func(f *world.Frame) bool {
 			off := w.width(&f.Frame, c.Number) - place.Width
 			return (off <= w.sh.Tolerance.Preset && off >= -w.sh.Tolerance.Preset) == cut
 		}) >= 0 {
@@ -38,16 +39,16 @@ func (w *world) poweredUp(name string, at fact.Time, cut bool) string {
 }
 
 // failsafeRight and failsafeWrong: what some loss of a link really showed.
-func failsafeRight(w *world, id []string, at fact.Time) string {
+func failsafeRight(w *scene, id []string, at unit.Time) string {
 	return anyLoss(w, at, func(g *gone) string { return w.showsRight(g, id[1], at) })
 }
 
-func failsafeWrong(w *world, id []string, at fact.Time) string {
+func failsafeWrong(w *scene, id []string, at unit.Time) string {
 	return anyLoss(w, at, func(g *gone) string { return w.showsWrong(g, id[1], at) })
 }
 
 // anyLoss is "" if one of the losses shows it, or why the latest does not.
-func anyLoss(w *world, at fact.Time, shows func(*gone) string) string {
+func anyLoss(w *scene, at unit.Time, shows func(*gone) string) string {
 	why := "no link was lost"
 	for _, g := range w.ofLoss(at) {
 		if why = shows(g); why == "" {
@@ -57,8 +58,8 @@ func anyLoss(w *world, at fact.Time, shows func(*gone) string) string {
 	return why
 }
 
-func (w *world) showsRight(g *gone, what string, at fact.Time) string {
-	within := fact.Time(w.sh.Failsafe.Within)
+func (w *scene) showsRight(g *gone, what string, at unit.Time) string {
+	within := unit.Time(w.sh.Failsafe.Within)
 	switch what {
 	case "flag":
 		if g.flagged() < 0 {
@@ -84,7 +85,7 @@ func (w *world) showsRight(g *gone, what string, at fact.Time) string {
 }
 
 // channelRight: it is what the sheet wants, and not by chance.
-func (w *world) channelRight(g *gone, name string) string {
+func (w *scene) channelRight(g *gone, name string) string {
 	c, _ := w.sh.ByName(name)
 	p, _ := w.sh.Preset(c.Number)
 	count, _, ok := g.rests(c.Number)
@@ -104,10 +105,10 @@ func (w *world) channelRight(g *gone, name string) string {
 	return ""
 }
 
-func (w *world) showsWrong(g *gone, what string, at fact.Time) string {
+func (w *scene) showsWrong(g *gone, what string, at unit.Time) string {
 	switch what {
 	case "flag":
-		if g.flagged() >= 0 || g.lasts() < fact.Time(w.sh.Failsafe.Within)-slack {
+		if g.flagged() >= 0 || g.lasts() < unit.Time(w.sh.Failsafe.Within)-slack {
 			return "the failsafe flag came, or the loss was too short"
 		}
 	case "time":
@@ -125,8 +126,8 @@ func (w *world) showsWrong(g *gone, what string, at fact.Time) string {
 	return ""
 }
 
-func (w *world) timeWrong(g *gone) string {
-	f, within := g.flagged(), fact.Time(w.sh.Failsafe.Within)
+func (w *scene) timeWrong(g *gone) string {
+	f, within := g.flagged(), unit.Time(w.sh.Failsafe.Within)
 	if g.lasts() >= within-slack && (f < 0 || f > within-slack || w.settledLate(g)) {
 		return ""
 	}
@@ -134,16 +135,16 @@ func (w *world) timeWrong(g *gone) string {
 }
 
 // settledLate: a channel still went elsewhere later than the sheet allows.
-func (w *world) settledLate(g *gone) bool {
+func (w *scene) settledLate(g *gone) bool {
 	for ch := 1; ch <= servobus.Channels; ch++ {
-		if _, since, ok := g.rests(ch); ok && since-g.from > fact.Time(w.sh.Failsafe.Within)-slack {
+		if _, since, ok := g.rests(ch); ok && since-g.from > unit.Time(w.sh.Failsafe.Within)-slack {
 			return true
 		}
 	}
 	return false
 }
 
-func (w *world) channelWrong(g *gone, name string) string {
+func (w *scene) channelWrong(g *gone, name string) string {
 	c, _ := w.sh.ByName(name)
 	p, _ := w.sh.Preset(c.Number)
 	count, _, ok := g.rests(c.Number)
@@ -162,7 +163,7 @@ func (w *world) channelWrong(g *gone, name string) string {
 }
 
 // modeNames are the channels that choose what presets ask for.
-func (w *world) modeNames() (names []string) {
+func (w *scene) modeNames() (names []string) {
 	for _, number := range w.sh.ModeChannels() {
 		c, _ := w.sh.Channel(number)
 		if p, ok := w.sh.Preset(number); ok && p.Rule != sheet.Hold {
@@ -173,7 +174,7 @@ func (w *world) modeNames() (names []string) {
 }
 
 // asksFor compares the mode that a loss came to with that of the sheet's presets.
-func (w *world) asksFor(g *gone, wanted bool) string {
+func (w *scene) asksFor(g *gone, wanted bool) string {
 	n := len(g.frames)
 	if n < settles {
 		return "no frames came"
@@ -193,19 +194,19 @@ func (w *world) asksFor(g *gone, wanted bool) string {
 }
 
 // on is when the builder last said in the failsafe drill that the transmitter is on.
-func (w *world) saidOn(g *gone, at fact.Time) fact.Time {
+func (w *scene) saidOn(g *gone, at unit.Time) unit.Time {
 	for i := len(w.says) - 1; i >= 0; i-- {
 		x := &w.says[i]
-		if x.At <= at && x.At > g.from && strings.Contains(string(x.Data), "/"+fact.PromptOn+`"`) {
+		if x.At <= at && x.At > g.from && strings.Contains(string(x.Data), "/"+event.PromptOn+`"`) {
 			return x.At
 		}
 	}
 	return -1
 }
 
-const backIn = 3 * fact.Second
+const backIn = 3 * unit.Second
 
-func (w *world) cameBack(g *gone, at fact.Time) string {
+func (w *scene) cameBack(g *gone, at unit.Time) string {
 	on := w.saidOn(g, at)
 	switch {
 	case !g.back || g.to > at:
@@ -218,7 +219,7 @@ func (w *world) cameBack(g *gone, at fact.Time) string {
 	return ""
 }
 
-func (w *world) cameLate(g *gone, at fact.Time) string {
+func (w *scene) cameLate(g *gone, at unit.Time) string {
 	on := w.saidOn(g, at)
 	switch {
 	case on < 0:

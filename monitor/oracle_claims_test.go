@@ -5,20 +5,21 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // verdicts says of the claims of a family why it is false that one was seen right, or
 // wrong, at a moment; "" where it is not.
 type verdicts struct {
-	right, wrong func(w *world, id []string, at fact.Time) string
+	right, wrong func(w *scene, id []string, at unit.Time) string
 }
 
 // correct is for what the model is set up to do: its claims are never wrong.
-func correct(right func(w *world, id []string, at fact.Time) string) verdicts {
-	return verdicts{right, func(*world, []string, fact.Time) string { return "the model is set up as the sheet wants" }}
+func correct(right func(w *scene, id []string, at unit.Time) string) verdicts {
+	return verdicts{right, func(*scene, []string, unit.Time) string { return "the model is set up as the sheet wants" }}
 }
 
 // families of claims, by the first part of their IDs.
@@ -41,13 +42,13 @@ var claimFamilies = map[string]verdicts{
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {},
 }
 
-func verdictChanged(w *world, e *fact.Event) string {
-	d := e.Data.(fact.VerdictData)
+func verdictChanged(w *scene, e *event.Event) string {
+	d := e.Data.(event.VerdictData)
 	return w.verdict(strings.TrimPrefix(e.About, "claim:"), claim.Verdict(d.Verdict), e.At)
 }
 
 // verdict says why a verdict is false at a moment, "" where it is not.
-func (w *world) verdict(id string, v claim.Verdict, at fact.Time) string {
+func (w *scene) verdict(id string, v claim.Verdict, at unit.Time) string {
 	part := strings.Split(id, "/")
 	f, ok := claimFamilies[part[0]]
 	if !ok {
@@ -67,7 +68,7 @@ func (w *world) verdict(id string, v claim.Verdict, at fact.Time) string {
 }
 
 // switchStood: the switch moved, and was at that place, live, for four frames.
-func switchStood(w *world, id []string, at fact.Time) string {
+func switchStood(w *scene, id []string, at unit.Time) string {
 	if why := switchMovedAtAll(w, id, at); why != "" {
 		return why
 	}
@@ -79,7 +80,7 @@ func switchStood(w *world, id []string, at fact.Time) string {
 	return ""
 }
 
-func switchMovedAtAll(w *world, id []string, at fact.Time) string {
+func switchMovedAtAll(w *scene, id []string, at unit.Time) string {
 	if len(w.told("switch", id[1], "", at)) == 0 {
 		return id[1] + " never moved"
 	}
@@ -87,7 +88,7 @@ func switchMovedAtAll(w *world, id []string, at fact.Time) string {
 }
 
 // modeStood: each of the places that choose it, live, at one time.
-func modeStood(w *world, id []string, at fact.Time) string {
+func modeStood(w *scene, id []string, at unit.Time) string {
 	for _, m := range w.sh.Stabiliser.Modes {
 		if m.Name != id[1] {
 			continue
@@ -109,13 +110,13 @@ func spelled(at sheet.Combination) string {
 	return strings.Join(names, "/")
 }
 
-func (w *world) combined(at sheet.Combination, until fact.Time) bool {
+func (w *scene) combined(at sheet.Combination, until unit.Time) bool {
 	moved := false
 	for _, set := range at {
 		c, _ := w.sh.Channel(set.Channel)
 		moved = moved || len(w.told("switch", c.Name, "", until)) > 0
 	}
-	return moved && run(w.between(0, until), func(f *standin.Frame) bool {
+	return moved && run(w.between(0, until), func(f *world.Frame) bool {
 		for _, set := range at {
 			c, _ := w.sh.Channel(set.Channel)
 			place, _ := c.Place(set.Position)
@@ -127,7 +128,7 @@ func (w *world) combined(at sheet.Combination, until fact.Time) bool {
 	}) >= 0
 }
 
-func anySwitch(w *world, _ []string, at fact.Time) string {
+func anySwitch(w *scene, _ []string, at unit.Time) string {
 	if len(w.told("switch", "", "", at)) == 0 {
 		return "no switch moved"
 	}
@@ -135,7 +136,7 @@ func anySwitch(w *world, _ []string, at fact.Time) string {
 }
 
 // controlMoved: the control that the ID names, or some stick, was moved while live.
-func controlMoved(w *world, id []string, at fact.Time) string {
+func controlMoved(w *scene, id []string, at unit.Time) string {
 	name := ""
 	for _, p := range id {
 		if c, ok := w.sh.ByName(p); ok && c.Kind != sheet.Switch && c.Kind != sheet.Momentary {
@@ -151,7 +152,7 @@ func controlMoved(w *world, id []string, at fact.Time) string {
 	return ""
 }
 
-func gestureOf(w *world, name string) (g *sheet.Gesture, channel string) {
+func gestureOf(w *scene, name string) (g *sheet.Gesture, channel string) {
 	for i := range w.sh.Gestures {
 		if w.sh.Gestures[i].Name == name {
 			g = &w.sh.Gestures[i]
@@ -162,13 +163,13 @@ func gestureOf(w *world, name string) (g *sheet.Gesture, channel string) {
 }
 
 // presses is how many movements there were within the time of a gesture, at most.
-func (w *world) presses(name string, at fact.Time) (most int, g *sheet.Gesture) {
+func (w *scene) presses(name string, at unit.Time) (most int, g *sheet.Gesture) {
 	g, channel := gestureOf(w, name)
 	dates := w.told("switch", channel, g.To, at)
 	for i := range dates {
 		n := 0
 		for _, d := range dates[i:] {
-			if d-dates[i] <= fact.Time(g.Within)+slack {
+			if d-dates[i] <= unit.Time(g.Within)+slack {
 				n++
 			}
 		}
@@ -177,19 +178,19 @@ func (w *world) presses(name string, at fact.Time) (most int, g *sheet.Gesture) 
 	return most, g
 }
 
-func gestureWas(w *world, id []string, at fact.Time) string {
+func gestureWas(w *scene, id []string, at unit.Time) string {
 	if n, g := w.presses(id[1], at); n < g.Times {
 		return fmt.Sprintf("hands made %d movements", n)
 	}
 	return ""
 }
 
-func gestureNever(w *world, id []string, at fact.Time) string {
-	const most, least = 600 * fact.Second, 590 * fact.Second
+func gestureNever(w *scene, id []string, at unit.Time) string {
+	const most, least = 600 * unit.Second, 590 * unit.Second
 	_, channel := gestureOf(w, id[1])
 	switch live := w.live(at); {
 	case live < least:
-		return fmt.Sprintf("heard live for %.1f s, %d s are the least", float64(live)/1e9, most/fact.Second)
+		return fmt.Sprintf("heard live for %.1f s, %d s are the least", float64(live)/1e9, most/unit.Second)
 	case len(w.told("switch", channel, "", at)) == 0:
 		return channel + " never moved"
 	}

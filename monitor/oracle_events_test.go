@@ -5,53 +5,54 @@ import (
 	"sort"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // rule says why an event is false by what really happened; "" where it is not.
-type rule func(*world, *fact.Event) string
+type rule func(*scene, *event.Event) string
 
-func asFed(*world, *fact.Event) string { return "" }
+func asFed(*scene, *event.Event) string { return "" }
 
-func neverHere(why string) rule { return func(*world, *fact.Event) string { return why } }
+func neverHere(why string) rule { return func(*scene, *event.Event) string { return why } }
 
 // eventRules has a predicate for each kind; nil stands for leads: not judged here.
 var eventRules = map[string]rule{
-	fact.SessionBegan: asFed, fact.SessionResumed: neverHere("nothing was resumed"), fact.SessionEnded: asFed,
-	fact.MarkMade: asFed, fact.Reopened: asFed, fact.VerdictChanged: verdictChanged,
-	fact.ClockStepped: neverHere("the clock was never set"), fact.GapMade: neverHere("the recording has no gap"),
-	monitor.JudgementFailed: neverHere("judgement failed"),
+	event.SessionBegan: asFed, event.SessionResumed: neverHere("nothing was resumed"), event.SessionEnded: asFed,
+	event.MarkMade: asFed, event.Reopened: asFed, event.VerdictChanged: verdictChanged,
+	event.ClockStepped: neverHere("the clock was never set"), event.GapMade: neverHere("the recording has no gap"),
+	engine.JudgementFailed: neverHere("judgement failed"),
 
-	fact.DrillBegan: asFed, fact.DrillPrompted: asFed, fact.DrillHint: asFed, fact.DrillAnswered: asFed, fact.DrillEnded: asFed,
-	fact.DrillRefused: asFed,
+	event.DrillBegan: asFed, event.DrillPrompted: asFed, event.DrillHint: asFed, event.DrillAnswered: asFed, event.DrillEnded: asFed,
+	event.DrillRefused: asFed,
 
-	fact.TapCame: asFed, fact.TapWent: neverHere("the plug was never pulled"),
-	fact.TapOverrun: neverHere("the port lost nothing"),
-	fact.BusLocked:  busLocked, fact.BusSilent: busSilent, fact.BusLate: busLate, fact.BusWatched: busWatched,
-	fact.AirMissed: airMissed, fact.WireGap: wireGap, fact.WireDamaged: wireDamaged, fact.PeriodChanged: periodChanged,
-	fact.FailsafeEntered: failsafeEntered, fact.FailsafeLeft: failsafeLeft, fact.FailsafeSettled: failsafeSettled,
-	fact.LinkLost: linkLost, fact.LinkRestored: linkRestored, fact.ValuesPaused: valuesPaused,
-	fact.SwitchMoved: switchMoved, fact.ModeAsked: modeAsked, fact.ValuesJumped: valuesJumped,
-	fact.GestureMade: gestureMade, fact.TravelClipped: travelClipped, fact.TravelFree: travelClipped,
-	fact.ValuesStill: valuesStill, fact.ValuesMoving: valuesMoving, fact.ValueSpiked: valueSpiked,
-	fact.GainSwept: gainSwept, fact.LossMeasured: lossMeasured, fact.PowerUpMeasured: powerUpMeasured,
+	event.TapCame: asFed, event.TapWent: neverHere("the plug was never pulled"),
+	event.TapOverrun: neverHere("the port lost nothing"),
+	event.BusLocked:  busLocked, event.BusSilent: busSilent, event.BusLate: busLate, event.BusWatched: busWatched,
+	event.AirMissed: airMissed, event.WireGap: wireGap, event.WireDamaged: wireDamaged, event.PeriodChanged: periodChanged,
+	event.FailsafeEntered: failsafeEntered, event.FailsafeLeft: failsafeLeft, event.FailsafeSettled: failsafeSettled,
+	event.LinkLost: linkLost, event.LinkRestored: linkRestored, event.ValuesPaused: valuesPaused,
+	event.SwitchMoved: switchMoved, event.ModeAsked: modeAsked, event.ValuesJumped: valuesJumped,
+	event.GestureMade: gestureMade, event.TravelClipped: travelClipped, event.TravelFree: travelClipped,
+	event.ValuesStill: valuesStill, event.ValuesMoving: valuesMoving, event.ValueSpiked: valueSpiked,
+	event.GainSwept: gainSwept, event.LossMeasured: lossMeasured, event.PowerUpMeasured: powerUpMeasured,
 
-	fact.BoardHeard: nil, fact.BoardSilent: nil, fact.BoardLost: nil, fact.OutputSilent: nil, fact.OutputBack: nil,
-	fact.OutputOdd: nil, fact.OutputPaced: nil, fact.OutputJitter: nil, fact.OutputUnsteady: nil, fact.OutputCalm: nil,
-	fact.OutputClipped: nil, fact.OutputFollows: nil, fact.LossOutputs: nil,
+	event.BoardHeard: nil, event.BoardSilent: nil, event.BoardLost: nil, event.OutputSilent: nil, event.OutputBack: nil,
+	event.OutputOdd: nil, event.OutputPaced: nil, event.OutputJitter: nil, event.OutputUnsteady: nil, event.OutputCalm: nil,
+	event.OutputClipped: nil, event.OutputFollows: nil, event.LossOutputs: nil,
 }
 
-func busLocked(w *world, e *fact.Event) string {
+func busLocked(w *scene, e *event.Event) string {
 	if len(w.around(e, 0)) == 0 {
 		return "no frame was on the wire"
 	}
 	return ""
 }
 
-func busSilent(w *world, e *fact.Event) string {
-	const off = 300 * fact.Millisecond // where a wire time was not known well
+func busSilent(w *scene, e *event.Event) string {
+	const off = 300 * unit.Millisecond // where a wire time was not known well
 	for _, s := range w.silences() {
 		if s.From <= e.At && s.To >= e.From-off && s.From <= e.From+off {
 			return ""
@@ -60,8 +61,8 @@ func busSilent(w *world, e *fact.Event) string {
 	return "the wire was not silent"
 }
 
-func airMissed(w *world, e *fact.Event) string {
-	d, n := e.Data.(fact.RunData), int64(0)
+func airMissed(w *scene, e *event.Event) string {
+	d, n := e.Data.(event.FramesMissingData), int64(0)
 	for _, f := range w.around(e, 0) {
 		if !plain(&f) {
 			n++
@@ -73,11 +74,11 @@ func airMissed(w *world, e *fact.Event) string {
 	return ""
 }
 
-func wireGap(w *world, e *fact.Event) string {
-	d, lacking := e.Data.(fact.RunData), fact.Time(0)
+func wireGap(w *scene, e *event.Event) string {
+	d, lacking := e.Data.(event.FramesMissingData), unit.Time(0)
 	frames := w.around(e, 0)
 	for i := 1; i < len(frames); i++ {
-		if gap := fact.Time(frames[i].At - frames[i-1].At); gap*10 >= w.period*14 {
+		if gap := unit.Time(frames[i].At - frames[i-1].At); gap*10 >= w.period*14 {
 			lacking += (gap + w.period/2) / w.period
 		}
 	}
@@ -87,22 +88,22 @@ func wireGap(w *world, e *fact.Event) string {
 	return ""
 }
 
-func wireDamaged(w *world, e *fact.Event) string {
+func wireDamaged(w *scene, e *event.Event) string {
 	if w.damage || e.From < 2*w.period { // the first bytes may be the rest of a frame
 		return ""
 	}
 	return "nothing was damaged on the wire"
 }
 
-func periodChanged(w *world, e *fact.Event) string {
-	if off := e.Data.(fact.PeriodData).PeriodNS - w.period; abs(off) > 250*fact.Microsecond {
+func periodChanged(w *scene, e *event.Event) string {
+	if off := e.Data.(event.PeriodData).PeriodNS - w.period; abs(off) > 250*unit.Microsecond {
 		return fmt.Sprintf("frames came every %.2f ms", float64(w.period)/1e6)
 	}
 	return ""
 }
 
-func failsafeEntered(w *world, e *fact.Event) string {
-	d := e.Data.(fact.FailsafeData)
+func failsafeEntered(w *scene, e *event.Event) string {
+	d := e.Data.(event.FailsafeData)
 	if d.BeforeLink {
 		return failsafeBeforeLink(w, e, &d)
 	}
@@ -110,7 +111,7 @@ func failsafeEntered(w *world, e *fact.Event) string {
 	from, to := w.window(e)
 	for i := range w.gones {
 		g := &w.gones[i]
-		if flagged := g.flagged(); flagged < 0 || g.from+flagged < from-200*fact.Millisecond || g.from > to {
+		if flagged := g.flagged(); flagged < 0 || g.from+flagged < from-200*unit.Millisecond || g.from > to {
 			continue
 		}
 		if why = w.entered(e, &d, g); why == "" {
@@ -120,8 +121,8 @@ func failsafeEntered(w *world, e *fact.Event) string {
 	return why
 }
 
-// entered says what is false in a failsafe flag told of a stretch without live frames.
-func (w *world) entered(e *fact.Event, d *fact.FailsafeData, g *gone) string {
+// entered says what is false in a failsafe flag reported a stretch without live frames.
+func (w *scene) entered(e *event.Event, d *event.FailsafeData, g *gone) string {
 	switch {
 	case !g.linked():
 		return "there had been no link, or the supply was cut"
@@ -133,24 +134,24 @@ func (w *world) entered(e *fact.Event, d *fact.FailsafeData, g *gone) string {
 
 // failsafeBeforeLink claims nothing but that no live frame was seen before, or none
 // since the line was silent.
-func failsafeBeforeLink(w *world, e *fact.Event, d *fact.FailsafeData) string {
+func failsafeBeforeLink(w *scene, e *event.Event, d *event.FailsafeData) string {
 	if d.AfterSilence || run(w.between(0, e.From), plain) < 0 || run(w.between(0, e.At), w.believable) < 0 {
 		return ""
 	}
-	at := run(w.around(e, 200*fact.Millisecond), withFlag(servobus.FlagFailsafe))
-	if g := w.at(at); at >= 0 && g != nil && (!g.linked() || g.power != fact.Never) {
+	at := run(w.around(e, 200*unit.Millisecond), withFlag(servobus.FlagFailsafe))
+	if g := w.at(at); at >= 0 && g != nil && (!g.linked() || g.power != unit.Never) {
 		return ""
 	}
 	return "it was linked before"
 }
 
-// datesFlag says whether last live frame and flag were when that is told.
-func (w *world) datesFlag(d *fact.FailsafeData, g *gone, off fact.Time) bool {
+// datesFlag says whether last live frame and flag were when that is reported.
+func (w *scene) datesFlag(d *event.FailsafeData, g *gone, off unit.Time) bool {
 	return g.dates(d.LiveNS, off) && abs(d.LiveNS+d.AfterNS-g.from-g.flagged()) <= off
 }
 
 // at is the stretch without a live frame at a moment, nil: there is none.
-func (w *world) at(moment fact.Time) *gone {
+func (w *scene) at(moment unit.Time) *gone {
 	i := sort.Search(len(w.gones), func(i int) bool { return w.gones[i].to > moment })
 	if i == len(w.gones) || w.gones[i].from >= moment {
 		return nil
@@ -159,7 +160,7 @@ func (w *world) at(moment fact.Time) *gone {
 }
 
 // stalled is how long the computer did not read around an event.
-func (w *world) stalled(e *fact.Event) (lasted fact.Time) {
+func (w *scene) stalled(e *event.Event) (lasted unit.Time) {
 	from, to := w.window(e)
 	for _, s := range w.stalls {
 		if s.From <= to && s.To >= from {
@@ -169,8 +170,8 @@ func (w *world) stalled(e *fact.Event) (lasted fact.Time) {
 	return lasted
 }
 
-func linkLost(w *world, e *fact.Event) string {
-	d := e.Data.(fact.LinkData)
+func linkLost(w *scene, e *event.Event) string {
+	d := e.Data.(event.LinkData)
 	g := w.at(e.At)
 	switch {
 	case g == nil || !g.linked():
@@ -183,7 +184,7 @@ func linkLost(w *world, e *fact.Event) string {
 	return ""
 }
 
-func linkRestored(w *world, e *fact.Event) string {
+func linkRestored(w *scene, e *event.Event) string {
 	for _, g := range w.ofLoss(e.At) {
 		if g.back && abs(g.to-e.From) <= slack+w.late+w.stalled(e) {
 			return ""
@@ -195,26 +196,26 @@ func linkRestored(w *world, e *fact.Event) string {
 	return "the signal did not come back then"
 }
 
-func failsafeLeft(w *world, e *fact.Event) string {
-	if run(w.around(e, 200*fact.Millisecond), func(f *standin.Frame) bool { return f.Frame.Flags&servobus.FlagFailsafe == 0 }) < 0 {
+func failsafeLeft(w *scene, e *event.Event) string {
+	if run(w.around(e, 200*unit.Millisecond), func(f *world.Frame) bool { return f.Frame.Flags&servobus.FlagFailsafe == 0 }) < 0 {
 		return "four frames in a row without the flag never came"
 	}
 	return ""
 }
 
-func failsafeSettled(w *world, e *fact.Event) string {
-	d := e.Data.(fact.SettledData)
+func failsafeSettled(w *scene, e *event.Event) string {
+	d := e.Data.(event.FailsafeSettledData)
 	g := w.at(e.At - 5*w.period) // frames are judged a few behind
 	switch {
 	case g == nil || !g.linked() || e.At > g.power:
 		return "there was no loss of a link"
 	case g.flagged() < 0:
 		return "the failsafe flag never came"
-	case d.LiveNS >= 0 && !g.dates(d.LiveNS, 200*fact.Millisecond+w.late+w.stalled(e)): // few frames without a flag may have come last
+	case d.LiveNS >= 0 && !g.dates(d.LiveNS, 200*unit.Millisecond+w.late+w.stalled(e)): // few frames without a flag may have come last
 		return fmt.Sprintf("the last live frame was %.3f s", float64(g.from)/1e9)
 	}
 	for i := range d.Now {
-		if !w.stood(w.around(e, 0), i+1, d.Now[i], func(*standin.Frame) bool { return true }) {
+		if !w.stood(w.around(e, 0), i+1, d.Now[i], func(*world.Frame) bool { return true }) {
 			return fmt.Sprintf("channel %d did not stand at %d", i+1, d.Now[i])
 		}
 		if !g.stayed(w, i+1, uint16(w.sh.Scale.Count(d.Was[i]))) {
@@ -224,8 +225,8 @@ func failsafeSettled(w *world, e *fact.Event) string {
 	return ""
 }
 
-func powerUpMeasured(w *world, e *fact.Event) string {
-	d := e.Data.(fact.PowerUpData)
+func powerUpMeasured(w *scene, e *event.Event) string {
+	d := e.Data.(event.PowerUpData)
 	if d.Off && len(w.told("power", w.tap, "off", e.At)) == 0 {
 		return "its supply was never cut"
 	}

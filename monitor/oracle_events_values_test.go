@@ -6,15 +6,16 @@ import (
 
 	"benchproof.example/decode/scale"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
-// valuesPaused says that a loss can't be told from a pause: false only where values
+// valuesPaused says that a loss can't be distinguished from a pause: false only where values
 // moved meanwhile.
-func valuesPaused(w *world, e *fact.Event) string {
-	d := e.Data.(fact.StillData)
-	frames := slices.DeleteFunc(slices.Clone(w.between(e.From+slack, e.From+d.ForNS-slack)), func(f standin.Frame) bool { return f.Wrong || !plain(&f) })
+func valuesPaused(w *scene, e *event.Event) string {
+	d := e.Data.(event.ValuesStillData)
+	frames := slices.DeleteFunc(slices.Clone(w.between(e.From+slack, e.From+d.ForNS-slack)), func(f world.Frame) bool { return f.Wrong || !plain(&f) })
 	for i := 1; i < len(frames); i++ {
 		for ch, count := range frames[i].Frame.Counts {
 			if was := frames[0].Frame.Counts[ch]; max(count, was)-min(count, was) > 2 { // a tremble is none
@@ -26,48 +27,48 @@ func valuesPaused(w *world, e *fact.Event) string {
 }
 
 // stood says whether four frames in a row had a channel at a width.
-func (w *world) stood(frames []standin.Frame, channel int, width int64, is func(*standin.Frame) bool) bool {
+func (w *scene) stood(frames []world.Frame, channel int, width int64, is func(*world.Frame) bool) bool {
 	return w.stoodNear(frames, channel, width, near, is)
 }
 
-func (w *world) stoodNear(frames []standin.Frame, channel int, width, within int64, is func(*standin.Frame) bool) bool {
-	return run(frames, func(f *standin.Frame) bool {
+func (w *scene) stoodNear(frames []world.Frame, channel int, width, within int64, is func(*world.Frame) bool) bool {
+	return run(frames, func(f *world.Frame) bool {
 		off := w.width(&f.Frame, channel) - width
 		return is(f) && off <= within && off >= -within
 	}) >= 0
 }
 
 // attributed is whose the frames must be that an event takes for the transmitter's.
-func (w *world) attributed(signal fact.Signal, suspect bool) func(*standin.Frame) bool {
-	if signal == fact.Live && !suspect {
-		return func(f *standin.Frame) bool { return f.Live || w.subtle(f) }
+func (w *scene) attributed(signal event.Signal, suspect bool) func(*world.Frame) bool {
+	if signal == event.Live && !suspect {
+		return func(f *world.Frame) bool { return f.Live || w.subtle(f) }
 	}
-	return func(*standin.Frame) bool { return true }
+	return func(*world.Frame) bool { return true }
 }
 
-func switchMoved(w *world, e *fact.Event) string {
-	d := e.Data.(fact.SwitchData)
+func switchMoved(w *scene, e *event.Event) string {
+	d := e.Data.(event.SwitchData)
 	c, ok := w.sh.ByName(e.About[len("switch:"):])
 	if !ok || c.Number > servobus.Channels {
 		return ""
 	}
-	if !w.stoodNear(w.around(e, 200*fact.Millisecond), c.Number, d.WidthNS, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
+	if !w.stoodNear(w.around(e, 200*unit.Millisecond), c.Number, d.WidthNS, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
 		return "the transmitter's switch did not stand there for four frames"
 	}
 	return ""
 }
 
-func modeAsked(w *world, e *fact.Event) string {
-	d := e.Data.(fact.ModeData)
+func modeAsked(w *scene, e *event.Event) string {
+	d := e.Data.(event.ModeData)
 	if d.Passing {
-		if !slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return !f.Wrong && w.asks(&f.Frame, d.Widths) }) {
+		if !slices.ContainsFunc(w.around(e, 0), func(f world.Frame) bool { return !f.Wrong && w.asks(&f.Frame, d.Widths) }) {
 			return "no frame that was sent asked for it"
 		}
 		return ""
 	}
 	for name, width := range d.Widths {
 		c, ok := w.sh.ByName(name)
-		if ok && !w.stoodNear(w.around(e, 200*fact.Millisecond), c.Number, width, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
+		if ok && !w.stoodNear(w.around(e, 200*unit.Millisecond), c.Number, width, w.sh.Tolerance.Position, w.attributed(d.Signal, d.Suspect)) {
 			return name + " did not stand there for four frames"
 		}
 	}
@@ -75,7 +76,7 @@ func modeAsked(w *world, e *fact.Event) string {
 }
 
 // asks says whether a frame has channels at widths.
-func (w *world) asks(f *servobus.Frame, widths map[string]int64) bool {
+func (w *scene) asks(f *servobus.Frame, widths map[string]int64) bool {
 	for name, width := range widths {
 		c, ok := w.sh.ByName(name)
 		if off := w.width(f, c.Number) - width; !ok || off > w.sh.Tolerance.Position || off < -w.sh.Tolerance.Position {
@@ -85,8 +86,8 @@ func (w *world) asks(f *servobus.Frame, widths map[string]int64) bool {
 	return true
 }
 
-func valuesJumped(w *world, e *fact.Event) string {
-	d := e.Data.(fact.JumpData)
+func valuesJumped(w *scene, e *event.Event) string {
+	d := e.Data.(event.JumpData)
 	frames := w.around(e, 0)
 	for i := 1; i < len(frames); i++ {
 		switch a, b := &frames[i-1], &frames[i]; {
@@ -94,13 +95,13 @@ func valuesJumped(w *world, e *fact.Event) string {
 		case a.Wrong || b.Wrong:
 			return "one to three wrong frames leapt"
 		default:
-			return w.insideKnown(fact.Time(b.At))
+			return w.insideKnown(unit.Time(b.At))
 		}
 	}
 	return "no such leap was on the wire"
 }
 
-func leapt(a, b *standin.Frame, d *fact.JumpData) bool {
+func leapt(a, b *world.Frame, d *event.JumpData) bool {
 	for i, ch := range d.Channels {
 		if a.Frame.Counts[ch-1] != d.From[i] || b.Frame.Counts[ch-1] != d.To[i] {
 			return false
@@ -111,7 +112,7 @@ func leapt(a, b *standin.Frame, d *fact.JumpData) bool {
 
 // insideKnown says whether a moment lies in a failsafe that was flagged, or is the
 // return from one.
-func (w *world) insideKnown(at fact.Time) string {
+func (w *scene) insideKnown(at unit.Time) string {
 	for i := range w.gones {
 		g := &w.gones[i]
 		f := g.flagged()
@@ -121,15 +122,15 @@ func (w *world) insideKnown(at fact.Time) string {
 		if at > g.from+f+slack && at < g.to {
 			return "the failsafe is known"
 		}
-		if at >= g.to && at < g.to+fact.Second/2 {
+		if at >= g.to && at < g.to+unit.Second/2 {
 			return "it is the return from a failsafe"
 		}
 	}
 	return ""
 }
 
-func gestureMade(w *world, e *fact.Event) string {
-	d := e.Data.(fact.GestureData)
+func gestureMade(w *scene, e *event.Event) string {
+	d := e.Data.(event.GestureData)
 	for i := range w.sh.Gestures {
 		g := &w.sh.Gestures[i]
 		if g.Name != d.Gesture {
@@ -150,17 +151,17 @@ func gestureMade(w *world, e *fact.Event) string {
 	return ""
 }
 
-func travelClipped(w *world, e *fact.Event) string {
-	d := e.Data.(fact.ClipData)
-	if d.Short || !w.stood(w.around(e, 0), d.Channel, d.WidthNS, func(f *standin.Frame) bool { return f.Frame.Counts[d.Channel-1]%scale.MaxCount == 0 }) {
+func travelClipped(w *scene, e *event.Event) string {
+	d := e.Data.(event.TravelClippedData)
+	if d.Short || !w.stood(w.around(e, 0), d.Channel, d.WidthNS, func(f *world.Frame) bool { return f.Frame.Counts[d.Channel-1]%scale.MaxCount == 0 }) {
 		return "nothing cuts its travel off: a hand, a gate or a rate stopped it"
 	}
 	return ""
 }
 
-func valuesStill(w *world, e *fact.Event) string {
+func valuesStill(w *scene, e *event.Event) string {
 	from, to := w.window(e)
-	for _, s := range w.heldSilently(100 * fact.Millisecond) {
+	for _, s := range w.heldSilently(100 * unit.Millisecond) {
 		if s.From <= to && s.To >= from {
 			return ""
 		}
@@ -168,15 +169,15 @@ func valuesStill(w *world, e *fact.Event) string {
 	return "the receiver forwarded what it heard, or flagged that it did not"
 }
 
-func valuesMoving(w *world, e *fact.Event) string {
-	if run(w.around(e, 200*fact.Millisecond), func(f *standin.Frame) bool { return f.Live }) < 0 {
+func valuesMoving(w *scene, e *event.Event) string {
+	if run(w.around(e, 200*unit.Millisecond), func(f *world.Frame) bool { return f.Live }) < 0 {
 		return "no live frames came"
 	}
 	return ""
 }
 
-func valueSpiked(w *world, e *fact.Event) string {
-	if w.damage || slices.ContainsFunc(w.around(e, 0), func(f standin.Frame) bool { return f.Wrong }) {
+func valueSpiked(w *scene, e *event.Event) string {
+	if w.damage || slices.ContainsFunc(w.around(e, 0), func(f world.Frame) bool { return f.Wrong }) {
 		return ""
 	}
 	return "no frame was wrong"
@@ -185,8 +186,8 @@ func valueSpiked(w *world, e *fact.Event) string {
 // sweepOff is how far a control may creep before that is a movement, ns.
 const sweepOff = 5_000
 
-func gainSwept(w *world, e *fact.Event) string {
-	d := e.Data.(fact.SweepData)
+func gainSwept(w *scene, e *event.Event) string {
+	d := e.Data.(event.GainSweptData)
 	frames, is := w.around(e, 0), w.attributed(d.Signal, d.Suspect)
 	if !w.stood(frames, d.Channel, d.ToNS, is) {
 		return "it does not rest there"
@@ -195,7 +196,7 @@ func gainSwept(w *world, e *fact.Event) string {
 		return ""
 	}
 	for _, width := range []int64{d.LeastNS, d.MostNS} {
-		if width != d.FromNS && !slices.ContainsFunc(frames, func(f standin.Frame) bool {
+		if width != d.FromNS && !slices.ContainsFunc(frames, func(f world.Frame) bool {
 			off := w.width(&f.Frame, d.Channel) - width
 			return !f.Wrong && is(&f) && off <= sweepOff && off >= -sweepOff
 		}) {

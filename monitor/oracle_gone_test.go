@@ -5,30 +5,31 @@ import (
 	"strings"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // gone is a stretch in which the receiver forwarded nothing that the transmitter
 // sent, from the last live frame to the first one after it.
 type gone struct {
-	from, to fact.Time // -1: no live frame before; end of the sitting: none after
+	from, to unit.Time // -1: no live frame before; end of the sitting: none after
 	back     bool
-	power    fact.Time        // from when its supply was cut, or never
-	frames   []standin.Frame  // sent meanwhile while it had been on all along, without wrong ones
+	power    unit.Time        // from when its supply was cut, or never
+	frames   []world.Frame    // sent meanwhile while it had been on all along, without wrong ones
 	was      *servobus.Frame  // the last live one
 	subtle   bool             // see judgeSubtle
-	outcome  map[string]truth // by channel, what it came to: told by the stand-in
+	outcome  map[string]truth // by channel, what it came to: reported by the stand-in
 }
 
 // lose finds the stretches without a live frame.
-func (w *world) lose() {
-	open := gone{from: -1, power: fact.Never}
-	last := fact.Time(-1)
+func (w *scene) lose() {
+	open := gone{from: -1, power: unit.Never}
+	last := unit.Time(-1)
 	var was *servobus.Frame
 	for i := range w.frames {
 		f := &w.frames[i]
-		at := fact.Time(f.At)
+		at := unit.Time(f.At)
 		switch {
 		case f.Wrong:
 			continue
@@ -41,27 +42,27 @@ func (w *world) lose() {
 			w.close(&open)
 		}
 		last, was = at, &f.Frame
-		open = gone{from: at, was: was, power: fact.Never}
+		open = gone{from: at, was: was, power: unit.Never}
 	}
 	open.to = w.end
-	if len(open.frames) > 0 || open.to-open.from >= fact.Second+hushes {
+	if len(open.frames) > 0 || open.to-open.from >= unit.Second+hushes {
 		w.close(&open)
 	}
 }
 
 // cutsShort is how long after a cut a frame may still end.
-const cutsShort = 10 * fact.Millisecond
+const cutsShort = 10 * unit.Millisecond
 
-func (w *world) close(g *gone) {
+func (w *scene) close(g *gone) {
 	for _, cut := range w.cuts {
 		if g.from-cutsShort <= cut && cut < g.to {
 			g.power = min(g.power, cut)
 		}
 	}
-	g.frames = slices.DeleteFunc(g.frames, func(f standin.Frame) bool { return fact.Time(f.At) > g.power })
+	g.frames = slices.DeleteFunc(g.frames, func(f world.Frame) bool { return unit.Time(f.At) > g.power })
 	g.outcome = map[string]truth{}
 	for _, x := range w.truths {
-		if name, ok := strings.CutPrefix(x.About, w.tap+"/"); x.Kind == "channel" && ok && fact.Time(x.At) >= g.from && fact.Time(x.At) < min(g.to, g.power) {
+		if name, ok := strings.CutPrefix(x.About, w.tap+"/"); x.Kind == "channel" && ok && unit.Time(x.At) >= g.from && unit.Time(x.At) < min(g.to, g.power) {
 			g.outcome[name] = x
 		}
 	}
@@ -74,16 +75,16 @@ func (w *world) close(g *gone) {
 func (g *gone) linked() bool { return g.from >= 0 && g.power > g.from+slack }
 
 // lasts is for how long what the receiver does about it could be watched.
-func (g *gone) lasts() fact.Time { return min(g.to, g.power) - g.from }
+func (g *gone) lasts() unit.Time { return min(g.to, g.power) - g.from }
 
-// subtle is a frame of an unflagged loss in which too little leapt to be told from
+// subtle is a frame of an unflagged loss in which too little leapt to be distinguished from
 // hands, fewer than three channels; or one from before the first link, without a flag.
-func (w *world) subtle(f *standin.Frame) bool {
+func (w *scene) subtle(f *world.Frame) bool {
 	if f.Wrong || f.Live {
 		return false
 	}
-	g := w.at(fact.Time(f.At))
-	return g != nil && (g.from < 0 || g.linked()) && fact.Time(f.At) < g.power && g.subtle
+	g := w.at(unit.Time(f.At))
+	return g != nil && (g.from < 0 || g.linked()) && unit.Time(f.At) < g.power && g.subtle
 }
 
 const (
@@ -93,7 +94,7 @@ const (
 
 // judgeSubtle finds out whether a stretch says nothing of itself.
 func (g *gone) judgeSubtle() {
-	if len(g.frames) == 0 || run(g.frames, func(f *standin.Frame) bool { return !plain(f) }) >= 0 {
+	if len(g.frames) == 0 || run(g.frames, func(f *world.Frame) bool { return !plain(f) }) >= 0 {
 		return
 	}
 	g.subtle = true
@@ -114,7 +115,7 @@ func (g *gone) judgeSubtle() {
 }
 
 // flagged is from the last live frame to the failsafe flag, -1: it never came.
-func (g *gone) flagged() fact.Time {
+func (g *gone) flagged() unit.Time {
 	if at := run(g.frames, withFlag(servobus.FlagFailsafe)); at >= 0 {
 		return at - g.from
 	}
@@ -122,10 +123,10 @@ func (g *gone) flagged() fact.Time {
 }
 
 // silent is the last frame before the receiver fell silent for long, -1: it did not.
-func (g *gone) silent() fact.Time {
+func (g *gone) silent() unit.Time {
 	last := g.from
 	for i := range g.frames {
-		at := fact.Time(g.frames[i].At)
+		at := unit.Time(g.frames[i].At)
 		if at-last >= fallsSilent {
 			return last
 		}
@@ -139,7 +140,7 @@ func (g *gone) silent() fact.Time {
 
 // rests is what four frames in a row agree on at its end for a channel, from 1, in
 // counts, and since when it stood so; false where there is no such thing.
-func (g *gone) rests(channel int) (count uint16, since fact.Time, ok bool) {
+func (g *gone) rests(channel int) (count uint16, since unit.Time, ok bool) {
 	n := len(g.frames)
 	if n < settles {
 		return 0, 0, false
@@ -152,19 +153,19 @@ func (g *gone) rests(channel int) (count uint16, since fact.Time, ok bool) {
 	if i == n || n-i < settles {
 		return 0, 0, false
 	}
-	since = fact.Time(g.frames[i].At)
+	since = unit.Time(g.frames[i].At)
 	if i == 0 && g.was != nil && g.was.Counts[channel-1] == count {
 		since = g.from
 	}
 	return count, since, true
 }
 
-// dates says whether a time may be told as that of the last live frame. Frames that
-// followed it can't be told from live ones until a flag comes or a value leaps.
-func (g *gone) dates(t, off fact.Time) bool {
+// dates says whether a time may be reported as that of the last live frame. Frames that
+// followed it can't be distinguished from live ones until a flag comes or a value leaps.
+func (g *gone) dates(t, off unit.Time) bool {
 	latest := g.from
 	for i := range g.frames {
-		latest = fact.Time(g.frames[i].At)
+		latest = unit.Time(g.frames[i].At)
 		if !plain(&g.frames[i]) || i > 0 && moved(&g.frames[i-1].Frame, &g.frames[i].Frame) {
 			break
 		}
@@ -174,7 +175,7 @@ func (g *gone) dates(t, off fact.Time) bool {
 
 // stayed says whether a channel, from 1, that came to a count was held there: it is what
 // the last live frame had, or the one after it, which may carry a packet more.
-func (g *gone) stayed(w *world, channel int, count uint16) bool {
+func (g *gone) stayed(w *scene, channel int, count uint16) bool {
 	for _, c := range []uint16{g.was.Counts[channel-1], g.frames[0].Frame.Counts[channel-1]} {
 		if off := w.sh.Scale.Width(int64(count)) - w.sh.Scale.Width(int64(c)); off <= near && off >= -near {
 			return true
@@ -185,25 +186,25 @@ func (g *gone) stayed(w *world, channel int, count uint16) bool {
 
 // heldSilently are the stretches in which the receiver sent what was old without a
 // flag, for so long at least. Where the failsafe flag came in time it said so.
-func (w *world) heldSilently(least fact.Time) (list []fact.Span) {
+func (w *scene) heldSilently(least unit.Time) (list []event.Span) {
 	for i := range w.gones {
 		g := &w.gones[i]
-		if f := g.flagged(); g.from >= 0 && (f < 0 || f > fact.Time(w.sh.Failsafe.Within)) {
+		if f := g.flagged(); g.from >= 0 && (f < 0 || f > unit.Time(w.sh.Failsafe.Within)) {
 			list = append(list, g.unflagged(w.period)...)
 		}
 	}
-	return slices.DeleteFunc(list, func(s fact.Span) bool { return s.To-s.From < least })
+	return slices.DeleteFunc(list, func(s event.Span) bool { return s.To-s.From < least })
 }
 
 // unflagged are the runs of its frames without a flag.
-func (g *gone) unflagged(period fact.Time) (list []fact.Span) {
-	from, last := fact.Time(-1), g.from
+func (g *gone) unflagged(period unit.Time) (list []event.Span) {
+	from, last := unit.Time(-1), g.from
 	for i := range g.frames {
 		f := &g.frames[i]
-		at := fact.Time(f.At)
+		at := unit.Time(f.At)
 		switch {
 		case !plain(f) && from >= 0:
-			list = append(list, fact.Span{From: from, To: at})
+			list = append(list, event.Span{From: from, To: at})
 			from = -1
 		case plain(f) && from < 0:
 			from = last // what was sent last was of the same age
@@ -211,7 +212,7 @@ func (g *gone) unflagged(period fact.Time) (list []fact.Span) {
 		last = at
 	}
 	if from >= 0 {
-		list = append(list, fact.Span{From: from, To: min(last+period, g.to)})
+		list = append(list, event.Span{From: from, To: min(last+period, g.to)})
 	}
 	return list
 }

@@ -10,12 +10,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // calm is a sitting of 20 s in which hands stir and flip, and nothing goes wrong.
-func calm(t *testing.T) *world {
+func calm(t *testing.T) *scene {
 	s := &sitting{rng: rand.New(rand.NewPCG(1, 1))}
 	s.do("signal on")
 	s.at = 3e9
@@ -24,41 +25,41 @@ func calm(t *testing.T) *world {
 	s.do("stir aileron elevator for 4s")
 	s.at = 20e9
 	text := model + "receiver main preset\n" + presets + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
-	script, err := standin.Parse("calm", []byte(text))
+	script, err := world.Parse("calm", []byte(text))
 	require.NoError(t, err)
-	sim := standin.New(script, 1)
+	sim := world.New(script, 1)
 	sim.KeepTruth = true
 	sim.Advance(sim.Length() + 1)
 	w := newWorld(starter(t), s, sim, 0)
-	w.period = 7 * fact.Millisecond
+	w.period = 7 * unit.Millisecond
 	return w
 }
 
 // lies are events that a calm sitting has nothing of, one for each kind that is judged.
 var lies = map[string]any{
-	fact.BusLate:   fact.LateData{Frames: 9},
-	fact.BusSilent: fact.SilentData{}, fact.AirMissed: fact.RunData{Frames: 3}, fact.WireGap: fact.RunData{Frames: 1},
-	fact.BusWatched:  fact.WatchedData{Tap: "main", LiveNS: 5 * fact.Second},
-	fact.WireDamaged: fact.DamageData{BadFrames: 1}, fact.PeriodChanged: fact.PeriodData{PeriodNS: 8 * fact.Millisecond},
-	fact.FailsafeEntered: fact.FailsafeData{AfterNS: fact.Second}, fact.FailsafeSettled: fact.SettledData{},
-	fact.SwitchMoved:   fact.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: fact.Live},
-	fact.ModeAsked:     fact.ModeData{Tap: "main", Mode: "upright", Widths: map[string]int64{"inner": 2_012_000}, Signal: fact.Live},
-	fact.ValuesJumped:  fact.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{992, 992, 992}, To: []uint16{200, 200, 200}},
-	fact.GestureMade:   fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3},
-	fact.TravelClipped: fact.ClipData{Tap: "main", Channel: 1, Short: true}, fact.TravelFree: fact.ClipData{Tap: "main", Channel: 1, WidthNS: 880_000},
-	fact.LinkLost: fact.LinkData{}, fact.LinkRestored: fact.LinkData{}, fact.ValuesPaused: fact.StillData{Tap: "main", ForNS: 2 * fact.Second},
-	fact.ValuesStill: fact.StillData{Tap: "main", ForNS: fact.Second}, fact.ValueSpiked: fact.SpikeData{Tap: "main", Channel: 1, Frames: 1},
-	fact.GainSwept:       fact.SweepData{Tap: "main", Channel: 9, FromNS: 1_756_000, ToNS: 2_012_000, LeastNS: 1_756_000, MostNS: 2_012_000, Signal: fact.Live},
-	fact.LossMeasured:    fact.LossData{Tap: "main", Class: fact.LossHold, LiveNS: 9 * fact.Second},
-	fact.PowerUpMeasured: fact.PowerUpData{Tap: "main", Off: true},
+	event.BusLate:   event.LateData{Frames: 9},
+	event.BusSilent: event.SilentData{}, event.AirMissed: event.FramesMissingData{Frames: 3}, event.WireGap: event.FramesMissingData{Frames: 1},
+	event.BusWatched:  event.WatchedData{Tap: "main", LiveNS: 5 * unit.Second},
+	event.WireDamaged: event.DamageData{BadFrames: 1}, event.PeriodChanged: event.PeriodData{PeriodNS: 8 * unit.Millisecond},
+	event.FailsafeEntered: event.FailsafeData{AfterNS: unit.Second}, event.FailsafeSettled: event.FailsafeSettledData{},
+	event.SwitchMoved:   event.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: event.Live},
+	event.ModeAsked:     event.ModeData{Tap: "main", Mode: "upright", Widths: map[string]int64{"inner": 2_012_000}, Signal: event.Live},
+	event.ValuesJumped:  event.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{992, 992, 992}, To: []uint16{200, 200, 200}},
+	event.GestureMade:   event.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3},
+	event.TravelClipped: event.TravelClippedData{Tap: "main", Channel: 1, Short: true}, event.TravelFree: event.TravelClippedData{Tap: "main", Channel: 1, WidthNS: 880_000},
+	event.LinkLost: event.LinkData{}, event.LinkRestored: event.LinkData{}, event.ValuesPaused: event.ValuesStillData{Tap: "main", ForNS: 2 * unit.Second},
+	event.ValuesStill: event.ValuesStillData{Tap: "main", ForNS: unit.Second}, event.ValueSpiked: event.ValueSpikedData{Tap: "main", Channel: 1, Frames: 1},
+	event.GainSwept:       event.GainSweptData{Tap: "main", Channel: 9, FromNS: 1_756_000, ToNS: 2_012_000, LeastNS: 1_756_000, MostNS: 2_012_000, Signal: event.Live},
+	event.LossMeasured:    event.LossData{Tap: "main", Class: event.LossHold, LiveNS: 9 * unit.Second},
+	event.PowerUpMeasured: event.PowerUpData{Tap: "main", Off: true},
 }
 
 // believedAnyway are kinds that no sitting with live frames makes false by itself.
 var believedAnyway = []string{
-	fact.BusWatched, fact.ValuesPaused,
-	fact.SessionBegan, fact.SessionEnded, fact.MarkMade, fact.Reopened, fact.VerdictChanged, fact.TapCame, fact.BusLocked,
-	fact.FailsafeLeft, fact.ValuesMoving,
-	fact.DrillBegan, fact.DrillPrompted, fact.DrillHint, fact.DrillAnswered, fact.DrillEnded, fact.DrillRefused,
+	event.BusWatched, event.ValuesPaused,
+	event.SessionBegan, event.SessionEnded, event.MarkMade, event.Reopened, event.VerdictChanged, event.TapCame, event.BusLocked,
+	event.FailsafeLeft, event.ValuesMoving,
+	event.DrillBegan, event.DrillPrompted, event.DrillHint, event.DrillAnswered, event.DrillEnded, event.DrillRefused,
 }
 
 func TestTheOracleSeesThroughLies(t *testing.T) {
@@ -67,9 +68,9 @@ func TestTheOracleSeesThroughLies(t *testing.T) {
 		if r == nil || slices.Contains(believedAnyway, kind) {
 			continue
 		}
-		e := &fact.Event{Kind: kind, From: 9900 * fact.Millisecond, At: 10 * fact.Second, About: "switch:inner", Data: lies[kind]}
-		if kind == fact.ValuesPaused {
-			e.From = 5 * fact.Second // hands stir
+		e := &event.Event{Kind: kind, From: 9900 * unit.Millisecond, At: 10 * unit.Second, About: "switch:inner", Data: lies[kind]}
+		if kind == event.ValuesPaused {
+			e.From = 5 * unit.Second // hands stir
 		}
 		assert.NotEmpty(t, r(w, e), "%s: why it is false", kind)
 	}

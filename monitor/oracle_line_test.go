@@ -4,25 +4,26 @@ import (
 	"fmt"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // busLate: frames are read late only where a stall of the computer kept them waiting.
-func busLate(w *world, e *fact.Event) string {
-	d, stalled := e.Data.(fact.LateData), fact.Span{From: fact.Never}
+func busLate(w *scene, e *event.Event) string {
+	d, stalled := e.Data.(event.LateData), event.Span{From: unit.Never}
 	for _, s := range w.stalls {
 		if s.From <= e.At && s.To >= e.From-slack-w.late {
 			stalled.From, stalled.To = min(stalled.From, s.From), max(stalled.To, s.To)
 		}
 	}
-	if stalled.From == fact.Never {
+	if stalled.From == unit.Never {
 		return "the computer never stood still"
 	}
-	last := fact.Time(0) // frame that could be read before
+	last := unit.Time(0) // frame that could be read before
 	for _, f := range w.between(0, stalled.From) {
-		last = fact.Time(f.At)
+		last = unit.Time(f.At)
 	}
 	off := slack + w.late
 	switch frames := int64(len(w.between(last-off, e.At))); {
@@ -36,11 +37,11 @@ func busLate(w *world, e *fact.Event) string {
 
 // exposure is how far off what was watched may be: a few per cent, or a second, in
 // which a loss is not known yet.
-func exposure(of fact.Time) fact.Time { return max(of/30, fact.Second) }
+func exposure(of unit.Time) unit.Time { return max(of/30, unit.Second) }
 
 // busWatched: not more was watched than there was.
-func busWatched(w *world, e *fact.Event) string {
-	d := e.Data.(fact.WatchedData)
+func busWatched(w *scene, e *event.Event) string {
+	d := e.Data.(event.WatchedData)
 	from, to := e.From-slack, e.At
 	frames := w.between(from, to)
 	live, moving := w.liveIn(from, to), w.moves(frames)
@@ -69,12 +70,12 @@ func busWatched(w *world, e *fact.Event) string {
 
 // moves is for how long some channel but the heartbeat's moved in frames without a flag,
 // pauses of less than a second and frames that were missed included.
-func (w *world) moves(frames []standin.Frame) (lasted fact.Time) {
+func (w *scene) moves(frames []world.Frame) (lasted unit.Time) {
 	var rest servobus.Frame
-	changed, last := fact.Time(-1), fact.Time(-1)
+	changed, last := unit.Time(-1), unit.Time(-1)
 	for i := range frames {
 		f := &frames[i]
-		at := fact.Time(f.At)
+		at := unit.Time(f.At)
 		if !plain(f) || f.Wrong {
 			continue
 		}
@@ -85,7 +86,7 @@ func (w *world) moves(frames []standin.Frame) (lasted fact.Time) {
 		if !w.follow(&rest, &f.Frame) {
 			continue
 		}
-		if changed >= 0 && at-changed < fact.Second {
+		if changed >= 0 && at-changed < unit.Second {
 			lasted += at - changed
 		}
 		changed = at
@@ -95,7 +96,7 @@ func (w *world) moves(frames []standin.Frame) (lasted fact.Time) {
 
 // follow moves what stands two counts or more off, but the heartbeat, to where a frame
 // has it, and reports whether anything did.
-func (w *world) follow(rest, now *servobus.Frame) (moved bool) {
+func (w *scene) follow(rest, now *servobus.Frame) (moved bool) {
 	for i, c := range now.Counts {
 		beats := w.sh.Heartbeat != nil && w.sh.Heartbeat.Channel == i+1
 		if d := int(c) - int(rest.Counts[i]); !beats && (d > 1 || d < -1) {
@@ -106,7 +107,7 @@ func (w *world) follow(rest, now *servobus.Frame) (moved bool) {
 }
 
 // movedAll says which channel did not stand at two levels.
-func (w *world) movedAll(frames []standin.Frame, channels []int) string {
+func (w *scene) movedAll(frames []world.Frame, channels []int) string {
 	const apart = 20_000 // ns of width
 	for _, ch := range channels {
 		least, most := int64(1<<62), int64(0)
@@ -128,7 +129,7 @@ func (w *world) movedAll(frames []standin.Frame, channels []int) string {
 // that is a stick's, leapt when it ended: one axis that leaps, or a switch that moved
 // meanwhile, may be a hand's. Such holds are not counted against "values
 // never froze", but in how many there were.
-func (w *world) unseeable(s fact.Span) bool {
+func (w *scene) unseeable(s event.Span) bool {
 	if w.sh.Heartbeat != nil {
 		return false
 	}
@@ -156,16 +157,16 @@ func (w *world) unseeable(s fact.Span) bool {
 var handled = map[string]bool{sheet.Stick: true, sheet.Throttle: true, sheet.Knob: true}
 
 // leaps reports that a channel went far from one frame to another; nil is none.
-func (w *world) leaps(before, after *servobus.Frame, channel int) bool {
-	return before != nil && after != nil && abs(fact.Time(w.width(before, channel)-w.width(after, channel))) >= leapSeen
+func (w *scene) leaps(before, after *servobus.Frame, channel int) bool {
+	return before != nil && after != nil && abs(unit.Time(w.width(before, channel)-w.width(after, channel))) >= leapSeen
 }
 
-// leapSeen is the least leap that is told from a hand, ns of width.
+// leapSeen is the least leap that is distinguished from a hand, ns of width.
 const leapSeen = 50_000
 
 // underWay says where a channel stood when a hold began, and whether it moved then.
-func (w *world) underWay(s fact.Span, channel int) (width int64, moved bool) {
-	const over, far = 100 * fact.Millisecond, 20_000 // ns of width
+func (w *scene) underWay(s event.Span, channel int) (width int64, moved bool) {
+	const over, far = 100 * unit.Millisecond, 20_000 // ns of width
 	least, most := int64(1<<62), int64(0)
 	frames := w.between(s.From-over-w.period, s.From+w.period/2)
 	for i := range frames {
@@ -179,8 +180,8 @@ func (w *world) underWay(s fact.Span, channel int) (width int64, moved bool) {
 
 // lastBefore is the last frame of a stretch that ends at a moment, and firstLive the
 // first live one from then on; nil: there is none.
-func (w *world) lastBefore(at fact.Time) (last *servobus.Frame) {
-	frames := w.between(at-fact.Second, at-1)
+func (w *scene) lastBefore(at unit.Time) (last *servobus.Frame) {
+	frames := w.between(at-unit.Second, at-1)
 	for i := range frames {
 		if !frames[i].Wrong && !frames[i].Live {
 			last = &frames[i].Frame
@@ -189,7 +190,7 @@ func (w *world) lastBefore(at fact.Time) (last *servobus.Frame) {
 	return last
 }
 
-func (w *world) firstLive(at fact.Time) *servobus.Frame {
+func (w *scene) firstLive(at unit.Time) *servobus.Frame {
 	frames := w.between(at-w.period, w.end)
 	for i := range frames {
 		if frames[i].Live && !frames[i].Wrong {
@@ -199,10 +200,10 @@ func (w *world) firstLive(at fact.Time) *servobus.Frame {
 	return nil
 }
 
-// unsure is how far off the last live frame may be told: where frames were flagged
+// unsure is how far off the last live frame may be reported: where frames were flagged
 // shortly before, fewer than four without a flag may have come last.
-func (w *world) unsure(g *gone) fact.Time {
-	const shortly = 200 * fact.Millisecond
+func (w *scene) unsure(g *gone) unit.Time {
+	const shortly = 200 * unit.Millisecond
 	for _, f := range w.between(g.from-shortly, g.from) {
 		if !plain(&f) {
 			return shortly

@@ -4,31 +4,32 @@ import (
 	"fmt"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
-// lossMeasured holds what is told of a loss to what the receiver really did.
-func lossMeasured(w *world, e *fact.Event) string {
-	d := e.Data.(fact.LossData)
-	for name, t := range map[string]fact.Time{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS, "settled": d.SettledNS, "mode": d.ModeNS, "on": d.OnNS, "back": d.BackNS} {
+// lossMeasured holds what is reported of a loss to what the receiver really did.
+func lossMeasured(w *scene, e *event.Event) string {
+	d := e.Data.(event.LossData)
+	for name, t := range map[string]unit.Time{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS, "settled": d.SettledNS, "mode": d.ModeNS, "on": d.OnNS, "back": d.BackNS} {
 		if t < -1 {
 			return name + "_ns is negative"
 		}
 	}
 	g := w.lossOf(&d, e)
-	if d.Class == fact.LossNone {
-		if g != nil && g.lasts() > 2*fact.Second {
+	if d.Class == event.LossNone {
+		if g != nil && g.lasts() > 2*unit.Second {
 			return "the signal was gone"
 		}
 		return ""
 	}
 	switch {
-	case g == nil && d.Class == fact.LossUnclear && d.DatedBy == "builder":
+	case g == nil && d.Class == event.LossUnclear && d.DatedBy == "builder":
 		return "" // the builder's word, and that nobody can tell
 	case g == nil:
 		return "no link was lost"
 	}
-	for _, judge := range []func(*world, *fact.Event, *fact.LossData, *gone) string{lossFlags, lossTimes, lossChannels, lossReturn} {
+	for _, judge := range []func(*scene, *event.Event, *event.LossData, *gone) string{lossFlags, lossTimes, lossChannels, lossReturn} {
 		if why := judge(w, e, &d, g); why != "" {
 			return why
 		}
@@ -36,10 +37,10 @@ func lossMeasured(w *world, e *fact.Event) string {
 	return ""
 }
 
-// lossOf is the loss that is told of: the one that begins nearest to it.
-func (w *world) lossOf(d *fact.LossData, e *fact.Event) (best *gone) {
+// lossOf is the loss that is reported: the one that begins nearest to it.
+func (w *scene) lossOf(d *event.LossData, e *event.Event) (best *gone) {
 	for _, g := range w.ofLoss(e.At) {
-		if g.lasts() < 300*fact.Millisecond || g.to < d.LiveNS {
+		if g.lasts() < 300*unit.Millisecond || g.to < d.LiveNS {
 			continue
 		}
 		if best == nil || abs(g.from-d.LiveNS) < abs(best.from-d.LiveNS) {
@@ -49,18 +50,18 @@ func (w *world) lossOf(d *fact.LossData, e *fact.Event) (best *gone) {
 	return best
 }
 
-func lossFlags(_ *world, _ *fact.Event, d *fact.LossData, g *gone) string {
+func lossFlags(_ *scene, _ *event.Event, d *event.LossData, g *gone) string {
 	failsafe, lost := g.flagged() >= 0, run(g.frames, withFlag(servobus.FlagFrameLost)) >= 0
 	switch d.Flag {
-	case fact.Flagged, fact.FlaggedLate:
+	case event.Flagged, event.FlaggedLate:
 		if !failsafe {
 			return "the failsafe flag never came"
 		}
-	case fact.FlaggedLost:
+	case event.FlaggedLost:
 		if failsafe {
 			return "the failsafe flag came"
 		}
-	case fact.NeverFlag:
+	case event.NeverFlag:
 		if failsafe || lost {
 			return "flags came"
 		}
@@ -68,11 +69,11 @@ func lossFlags(_ *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 	return ""
 }
 
-func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
+func lossTimes(w *scene, e *event.Event, d *event.LossData, g *gone) string {
 	off := slack + w.late + w.stalled(e)
-	live := off + map[string]fact.Time{
-		"stirred": 500 * fact.Millisecond, // a hand may have paused
-		"builder": 10 * fact.Second, "unknown": 10 * fact.Second, "leapt": 10 * fact.Second,
+	live := off + map[string]unit.Time{
+		"stirred": 500 * unit.Millisecond, // a hand may have paused
+		"builder": 10 * unit.Second, "unknown": 10 * unit.Second, "leapt": 10 * unit.Second,
 	}[d.DatedBy]
 	if !g.dates(d.LiveNS, live) && (g.from-d.LiveNS > live || d.LiveNS-d.DoubtNS-g.from > live) {
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
@@ -88,9 +89,9 @@ func lossTimes(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 
 // unflaggedAgain reports that frames without a flag began about a moment, behind
 // flagged ones.
-func (w *world) unflaggedAgain(at, off fact.Time) bool {
+func (w *scene) unflaggedAgain(at, off unit.Time) bool {
 	flagged := false
-	for _, f := range w.between(at-off-100*fact.Millisecond, at+off) {
+	for _, f := range w.between(at-off-100*unit.Millisecond, at+off) {
 		if flagged && plain(&f) && !f.Wrong {
 			return true
 		}
@@ -99,7 +100,7 @@ func (w *world) unflaggedAgain(at, off fact.Time) bool {
 	return false
 }
 
-func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
+func lossChannels(w *scene, _ *event.Event, d *event.LossData, g *gone) string {
 	for i := range d.Channels {
 		if why := lossChannel(w, &d.Channels[i], i+1, g); why != "" {
 			return why
@@ -108,28 +109,28 @@ func lossChannels(w *world, _ *fact.Event, d *fact.LossData, g *gone) string {
 	return ""
 }
 
-func lossChannel(w *world, c *fact.LossChannel, number int, g *gone) string {
+func lossChannel(w *scene, c *event.LossChannel, number int, g *gone) string {
 	silent := g.silent() >= 0
 	switch c.Class {
-	case fact.LossSilent:
+	case event.LossSilent:
 		if !silent {
 			return fmt.Sprintf("channel %d did not fall silent", number)
 		}
 		return ""
-	case fact.LossMoving:
+	case event.LossMoving:
 		return fmt.Sprintf("nothing moved channel %d", number)
-	case fact.LossUnclear, fact.LossUnderWay:
+	case event.LossUnclear, event.LossUnderWay:
 		return ""
 	}
 	return lossRests(w, c, number, g, silent)
 }
 
-// lossRests: where a channel that is told of came to rest.
-func lossRests(w *world, c *fact.LossChannel, number int, g *gone, silent bool) string {
+// lossRests: where a channel that is reported came to rest.
+func lossRests(w *scene, c *event.LossChannel, number int, g *gone, silent bool) string {
 	count, _, rests := g.rests(number)
 	now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, number)
 	held := rests && g.stayed(w, number, count)
-	preset := c.Class == fact.LossPreset
+	preset := c.Class == event.LossPreset
 	about := max(now-was, was-now) <= w.sh.Tolerance.Preset
 	if preset && (held || !rests) || !preset && rests && !held && !about || rests && !silent && max(c.NowNS-now, now-c.NowNS) > near {
 		return fmt.Sprintf("channel %d went from %d to %d", number, was, now)
@@ -137,11 +138,11 @@ func lossRests(w *world, c *fact.LossChannel, number int, g *gone, silent bool) 
 	return ""
 }
 
-func lossReturn(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
+func lossReturn(w *scene, e *event.Event, d *event.LossData, g *gone) string {
 	off := slack + w.late + w.stalled(e)
 	back := fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
 	if d.BackNS < 0 {
-		if d.OnNS >= 0 && g.back && g.to < e.At+2*fact.Second && g.lasts() > 2*fact.Second {
+		if d.OnNS >= 0 && g.back && g.to < e.At+2*unit.Second && g.lasts() > 2*unit.Second {
 			return back
 		}
 		return ""
@@ -151,7 +152,7 @@ func lossReturn(w *world, e *fact.Event, d *fact.LossData, g *gone) string {
 		return "the signal never came back"
 	case d.DatedBy == "builder" || w.unflaggedAgain(d.LiveNS+d.BackNS, off): // the flags went with the first packet, whatever the receiver sent on
 		return ""
-	case abs(d.LiveNS+d.BackNS-g.to) > off+500*fact.Millisecond:
+	case abs(d.LiveNS+d.BackNS-g.to) > off+500*unit.Millisecond:
 		return back
 	}
 	return ""

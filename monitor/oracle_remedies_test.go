@@ -57,7 +57,7 @@ func settingsIn(sentence string) (names []string) {
 	return names
 }
 
-// What a sentence about a fault tells the builder to set.
+// What a sentence about a fault sends the builder to.
 const (
 	remedyRight   = "names what is wrong"
 	remedyUnsure  = "says that it does not know which"

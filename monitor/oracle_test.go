@@ -18,11 +18,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // keepVariable names a folder that gets the script of each sitting with a false line.
@@ -89,32 +89,32 @@ func TestTheOracleKnowsEachFamilyOfClaims(t *testing.T) {
 // falseLine is an event or a verdict that is not true.
 type falseLine struct {
 	kind string // what it is counted by
-	at   fact.Time
+	at   unit.Time
 	text string
 	why  string
 }
 
-// judged plays a sitting and holds what is told to what happened.
-func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *world) {
+// judged plays a sitting and holds what is reported to what happened.
+func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *scene) {
 	t.Helper()
-	script, err := standin.Parse("careless", []byte(c.script()))
+	script, err := world.Parse("careless", []byte(c.script()))
 	require.NoError(t, err, c.script())
-	sim := standin.New(script, seed)
+	sim := world.New(script, seed)
 	sim.KeepTruth = true
 	slices.SortFunc(c.unread, func(a, b [2]time.Duration) int { return int(a[0] - b[0]) })
-	var events []fact.Event
-	b := c.judge(c.sh, sim, func(e *fact.Event, _ int64) {
+	var events []event.Event
+	b := c.judge(c.sh, sim, func(e *event.Event, _ int64) {
 		kept := *e
-		if d, ok := e.Data.(fact.JumpData); ok {
+		if d, ok := e.Data.(event.JumpData); ok {
 			d.Channels, d.From, d.To = slices.Clone(d.Channels), slices.Clone(d.From), slices.Clone(d.To)
 			kept.Data = d
 		}
 		events = append(events, kept)
 	})
-	var worlds []*world
+	var worlds []*scene
 	for i := range c.taps() {
 		x := newWorld(c.sh, c.sitting, sim, i)
-		x.period, x.late, x.damage = fact.Time(c.period), fact.Time(c.late), c.damage
+		x.period, x.late, x.damage = unit.Time(c.period), unit.Time(c.late), c.damage
 		worlds = append(worlds, x)
 	}
 	w = worlds[0]
@@ -123,26 +123,26 @@ func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *worl
 		r, known := eventRules[e.Kind]
 		switch {
 		case !known:
-			lines = append(lines, falseLine{e.Kind, e.At, say.Event(e), "no predicate for this kind"})
+			lines = append(lines, falseLine{e.Kind, e.At, event.Sentence(e), "no predicate for this kind"})
 		case r != nil:
 			if why := falseIn(worlds, e, r); why != "" {
-				lines = append(lines, falseLine{named(e), e.At, e.About + ": " + say.Event(e), why})
+				lines = append(lines, falseLine{named(e), e.At, e.About + ": " + event.Sentence(e), why})
 			}
 		}
 	}
 	for _, cl := range b.Claims() {
-		if why := anyWorld(worlds, func(w *world) string { return w.verdict(cl.ID, cl.Verdict, w.end) }); why != "" {
+		if why := anyWorld(worlds, func(w *scene) string { return w.verdict(cl.ID, cl.Verdict, w.end) }); why != "" {
 			lines = append(lines, falseLine{"at the end " + string(cl.Verdict) + " " + cl.ID, w.end, cl.Sentence, why})
 		}
 	}
 	return lines, w
 }
 
-// falseIn says why an event is false at the bus that it tells of; a verdict may rest on
+// falseIn says why an event is false at the bus that it describes; a verdict may rest on
 // either.
-func falseIn(worlds []*world, e *fact.Event, r rule) string {
-	if e.Kind == fact.VerdictChanged {
-		return anyWorld(worlds, func(w *world) string { return r(w, e) })
+func falseIn(worlds []*scene, e *event.Event, r rule) string {
+	if e.Kind == event.VerdictChanged {
+		return anyWorld(worlds, func(w *scene) string { return r(w, e) })
 	}
 	tap := strings.TrimPrefix(e.About, "tap:")
 	if v := reflect.ValueOf(e.Data); v.Kind() == reflect.Struct {
@@ -159,7 +159,7 @@ func falseIn(worlds []*world, e *fact.Event, r rule) string {
 }
 
 // anyWorld is "" if it is at one of the buses.
-func anyWorld(worlds []*world, why func(*world) string) (first string) {
+func anyWorld(worlds []*scene, why func(*scene) string) (first string) {
 	for i, w := range worlds {
 		x := why(w)
 		if x == "" {
@@ -173,18 +173,18 @@ func anyWorld(worlds []*world, why func(*world) string) (first string) {
 }
 
 // named is what an event is counted as.
-func named(e *fact.Event) string {
-	if d, ok := e.Data.(fact.VerdictData); ok {
+func named(e *event.Event) string {
+	if d, ok := e.Data.(event.VerdictData); ok {
 		return d.Verdict + " " + strings.TrimPrefix(e.About, "claim:")
 	}
 	return e.Kind
 }
 
 // nearby are the truths near a moment, for whoever looks for the cause.
-func (w *world) nearby(at fact.Time) string {
+func (w *scene) nearby(at unit.Time) string {
 	var b strings.Builder
 	for _, x := range w.truths {
-		if x.Kind == "character" || x.Kind == "packet" && x.To == "missed" || abs(fact.Time(x.At)-at) > 6*fact.Second {
+		if x.Kind == "character" || x.Kind == "packet" && x.To == "missed" || abs(unit.Time(x.At)-at) > 6*unit.Second {
 			continue
 		}
 		fmt.Fprintf(&b, "      %9.3f %s %s %s", float64(x.At)/1e9, x.Kind, x.About, x.To)
@@ -197,7 +197,7 @@ func (w *world) nearby(at fact.Time) string {
 }
 
 // complain fails for each false line, and keeps the script if somebody wants it.
-func (c *careless) complain(t *testing.T, name string, lines []falseLine, w *world) {
+func (c *careless) complain(t *testing.T, name string, lines []falseLine, w *scene) {
 	t.Helper()
 	for _, l := range lines {
 		t.Errorf("%s, %.3f s: %s\n   %s\n   false: %s\n%s", name, float64(l.at)/1e9, l.kind, l.text, l.why, w.nearby(l.at))
@@ -215,9 +215,9 @@ func TestNothingFalseOverCarelessHands(t *testing.T) {
 			t.Parallel()
 			c := newCareless(t, seed)
 			c.play(t)
-			first, err := standin.Parse("careless", []byte(c.script()))
+			first, err := world.Parse("careless", []byte(c.script()))
 			require.NoError(t, err, c.script())
-			sim := standin.New(first, seed)
+			sim := world.New(first, seed)
 			sim.KeepTruth = true
 			sim.Advance(sim.Length() + 1)
 			c.borders(sim)
@@ -272,13 +272,13 @@ func TestNothingSeenRightWhereNothingIsHeard(t *testing.T) {
 
 // silentlyRight has a bench listen that never gets a port.
 func (c *careless) silentlyRight(t *testing.T, seed uint64) {
-	b := monitor.New(c.sh, func(*fact.Event, int64) {})
+	b := engine.New(c.sh, func(*event.Event, int64) {})
 	in := begin("main")
 	b.Step(&in)
-	for at := fact.Second; at <= fact.Time(c.at); at += fact.Second {
-		b.Step(&fact.Input{At: at, Kind: fact.Beat, Data: wallAt(at)})
+	for at := unit.Second; at <= unit.Time(c.at); at += unit.Second {
+		b.Step(&event.Input{At: at, Kind: event.Beat, Data: wallAt(at)})
 	}
-	b.Step(&fact.Input{At: fact.Time(c.at) + fact.Second, Kind: fact.End})
+	b.Step(&event.Input{At: unit.Time(c.at) + unit.Second, Kind: event.End})
 	for _, cl := range b.Claims() {
 		if cl.Verdict != claim.Open {
 			t.Errorf("no port, seed %d: %s is %s: %s", seed, cl.ID, cl.Verdict, cl.Sentence)

@@ -4,55 +4,56 @@ import (
 	"sort"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 const (
 	// settles is how many equal plain frames are the least that settles anything.
 	settles = 4
 	// slack is how far a date may be off: a period, clumps, and where hands differ.
-	slack = 60 * fact.Millisecond
+	slack = 60 * unit.Millisecond
 	// near is how far a width may be off, ns: two counts and what rounding does.
 	near = 1_300
 	// hushes is the least silence, and fallsSilent what a receiver is said to do.
-	hushes      = 80 * fact.Millisecond
-	fallsSilent = fact.Second
+	hushes      = 80 * unit.Millisecond
+	fallsSilent = unit.Second
 	// holdTold is how long a hold must have been watched before it is wrong.
-	holdTold = 5 * fact.Second
+	holdTold = 5 * unit.Second
 )
 
-type truth = standin.Truth
+type truth = world.Truth
 
-// world is all that really happened at one bus in a sitting.
-type world struct {
+// scene is all that really happened at one bus in a sitting.
+type scene struct {
 	tap    string
 	sh     *sheet.Sheet
-	says   []fact.Input
+	says   []event.Input
 	truths []truth
-	frames []standin.Frame
-	period fact.Time
-	late   fact.Time // what the adapter may add
+	frames []world.Frame
+	period unit.Time
+	late   unit.Time // what the adapter may add
 	damage bool      // the wire is bad
-	end    fact.Time
+	end    unit.Time
 	gones  []gone
-	stalls []fact.Span
-	cuts   []fact.Time        // of the supply
-	unseen map[fact.Time]bool // by their beginning: holds past which values were seen right that never froze, see unseeable
+	stalls []event.Span
+	cuts   []unit.Time        // of the supply
+	unseen map[unit.Time]bool // by their beginning: holds past which values were seen right that never froze, see unseeable
 }
 
-func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *world {
-	w := &world{tap: s.taps()[tap], unseen: map[fact.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: fact.Time(s.at) + fact.Second}
-	began := fact.Time(0)
+func newWorld(sh *sheet.Sheet, s *sitting, sim *world.Sim, tap int) *scene {
+	w := &scene{tap: s.taps()[tap], unseen: map[unit.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: unit.Time(s.at) + unit.Second}
+	began := unit.Time(0)
 	for _, x := range w.truths {
 		switch {
 		case x.Kind == "stall" && x.To == "began":
-			began = fact.Time(x.At)
+			began = unit.Time(x.At)
 		case x.Kind == "stall":
-			w.stalls = append(w.stalls, fact.Span{From: began, To: fact.Time(x.At)})
+			w.stalls = append(w.stalls, event.Span{From: began, To: unit.Time(x.At)})
 		case x.Kind == "power" && x.To == "off" && x.About == w.tap:
-			w.cuts = append(w.cuts, fact.Time(x.At))
+			w.cuts = append(w.cuts, unit.Time(x.At))
 		}
 	}
 	w.lose()
@@ -60,8 +61,8 @@ func newWorld(sh *sheet.Sheet, s *sitting, sim *standin.Sim, tap int) *world {
 }
 
 // run is when the first four frames in a row begin that are as wanted, -1: none.
-func run(frames []standin.Frame, is func(*standin.Frame) bool) fact.Time {
-	n, since := 0, fact.Time(-1)
+func run(frames []world.Frame, is func(*world.Frame) bool) unit.Time {
+	n, since := 0, unit.Time(-1)
 	for i := range frames {
 		switch f := &frames[i]; {
 		case f.Wrong:
@@ -69,7 +70,7 @@ func run(frames []standin.Frame, is func(*standin.Frame) bool) fact.Time {
 			n = 0
 		default:
 			if n++; n == 1 {
-				since = fact.Time(f.At)
+				since = unit.Time(f.At)
 			}
 			if n == settles {
 				return since
@@ -79,29 +80,29 @@ func run(frames []standin.Frame, is func(*standin.Frame) bool) fact.Time {
 	return -1
 }
 
-func withFlag(flag uint8) func(*standin.Frame) bool {
-	return func(f *standin.Frame) bool { return f.Frame.Flags&flag != 0 }
+func withFlag(flag uint8) func(*world.Frame) bool {
+	return func(f *world.Frame) bool { return f.Frame.Flags&flag != 0 }
 }
 
-func plain(f *standin.Frame) bool {
+func plain(f *world.Frame) bool {
 	return f.Frame.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0
 }
 
 // believable is a live frame without a flag, or what the wire can't tell from one.
-func (w *world) believable(f *standin.Frame) bool {
+func (w *scene) believable(f *world.Frame) bool {
 	return plain(f) && (f.Live || w.subtle(f))
 }
 
 // between are the frames of a stretch of time.
-func (w *world) between(from, to fact.Time) []standin.Frame {
-	a := sort.Search(len(w.frames), func(i int) bool { return fact.Time(w.frames[i].At) >= from })
-	b := sort.Search(len(w.frames), func(i int) bool { return fact.Time(w.frames[i].At) > to })
+func (w *scene) between(from, to unit.Time) []world.Frame {
+	a := sort.Search(len(w.frames), func(i int) bool { return unit.Time(w.frames[i].At) >= from })
+	b := sort.Search(len(w.frames), func(i int) bool { return unit.Time(w.frames[i].At) > to })
 	return w.frames[a:max(a, b)]
 }
 
-// window is where that must have happened which an event tells of: its onset to its
+// window is where that must have happened which an event describes: its onset to its
 // date, with what may be off, and with the stalls that delayed it.
-func (w *world) window(e *fact.Event) (from, to fact.Time) {
+func (w *scene) window(e *event.Event) (from, to unit.Time) {
 	from, to = min(e.From, e.At)-slack-w.late-2*w.period, e.At+slack
 	for _, s := range w.stalls {
 		if s.From <= to && s.To >= from {
@@ -111,33 +112,33 @@ func (w *world) window(e *fact.Event) (from, to fact.Time) {
 	return from, to
 }
 
-func (w *world) around(e *fact.Event, more fact.Time) []standin.Frame {
+func (w *scene) around(e *event.Event, more unit.Time) []world.Frame {
 	from, to := w.window(e)
 	return w.between(from, to+more)
 }
 
 // silences are the stretches without a frame, long enough to be one as a state.
-func (w *world) silences() (list []fact.Span) {
-	last := fact.Time(0)
+func (w *scene) silences() (list []event.Span) {
+	last := unit.Time(0)
 	for i := range w.frames {
-		at := fact.Time(w.frames[i].At)
+		at := unit.Time(w.frames[i].At)
 		if at-last >= hushes {
-			list = append(list, fact.Span{From: last, To: at})
+			list = append(list, event.Span{From: last, To: at})
 		}
 		last = at
 	}
 	if w.end-last >= hushes {
-		list = append(list, fact.Span{From: last, To: w.end})
+		list = append(list, event.Span{From: last, To: w.end})
 	}
 	return list
 }
 
-func (w *world) width(f *servobus.Frame, channel int) int64 {
+func (w *scene) width(f *servobus.Frame, channel int) int64 {
 	return w.sh.Scale.Width(int64(f.Counts[channel-1]))
 }
 
 // ofLoss are the losses of a link that began before a moment.
-func (w *world) ofLoss(until fact.Time) (list []*gone) {
+func (w *scene) ofLoss(until unit.Time) (list []*gone) {
 	for i := range w.gones {
 		if g := &w.gones[i]; g.linked() && g.from < until {
 			list = append(list, g)
@@ -147,27 +148,27 @@ func (w *world) ofLoss(until fact.Time) (list []*gone) {
 }
 
 // told are the truths of a kind about something, up to a moment.
-func (w *world) told(kind, about, to string, until fact.Time) (dates []fact.Time) {
+func (w *scene) told(kind, about, to string, until unit.Time) (dates []unit.Time) {
 	for _, x := range w.truths {
-		if x.Kind == kind && (about == "" || x.About == about) && (to == "" || x.To == to) && fact.Time(x.At) <= until {
-			dates = append(dates, fact.Time(x.At))
+		if x.Kind == kind && (about == "" || x.About == about) && (to == "" || x.To == to) && unit.Time(x.At) <= until {
+			dates = append(dates, unit.Time(x.At))
 		}
 	}
 	return dates
 }
 
 // bridged is how far apart two believable frames may be that are of one stretch.
-const bridged = 100 * fact.Millisecond
+const bridged = 100 * unit.Millisecond
 
 // live is for how long believable frames came up to a moment.
-func (w *world) live(until fact.Time) fact.Time { return w.liveIn(0, until) }
+func (w *scene) live(until unit.Time) unit.Time { return w.liveIn(0, until) }
 
-func (w *world) liveIn(from, until fact.Time) (lasted fact.Time) {
-	last := fact.Time(-1)
+func (w *scene) liveIn(from, until unit.Time) (lasted unit.Time) {
+	last := unit.Time(-1)
 	frames := w.between(from, until)
 	for i := range frames {
 		f := &frames[i]
-		at := fact.Time(f.At)
+		at := unit.Time(f.At)
 		if !w.believable(f) {
 			continue
 		}
@@ -180,13 +181,13 @@ func (w *world) liveIn(from, until fact.Time) (lasted fact.Time) {
 }
 
 // moving is for how long values moved in believable frames up to a moment.
-func (w *world) moving(until fact.Time) (lasted fact.Time) {
-	const bridges = fact.Second / 2 // between two changes of what moves
-	var before *standin.Frame
-	changed := fact.Time(-1)
+func (w *scene) moving(until unit.Time) (lasted unit.Time) {
+	const bridges = unit.Second / 2 // between two changes of what moves
+	var before *world.Frame
+	changed := unit.Time(-1)
 	for i := range w.frames {
 		f := &w.frames[i]
-		at := fact.Time(f.At)
+		at := unit.Time(f.At)
 		if at > until {
 			break
 		}

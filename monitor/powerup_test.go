@@ -10,31 +10,31 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
 )
 
 // powerUpDrill goes through the power-up drill as its prompts ask. A builder whose
 // hands forget the supply switches only the transmitter off.
 func (s *sitting) powerUpDrill(t *testing.T, sh *sheet.Sheet, supply bool) {
-	p, ok := drill.Find(drill.Plans(sh), fact.PowerUpDrill)
+	p, ok := drill.Find(drill.Plans(sh), event.PowerUpDrill)
 	require.True(t, ok)
-	s.say(p.Name, fact.StepBegin, "")
+	s.say(p.Name, event.StepBegin, "")
 	s.wait(300*time.Millisecond, 600*time.Millisecond)
-	s.say(p.Name, fact.StepConfirm, "")
+	s.say(p.Name, event.StepConfirm, "")
 	for _, prompt := range p.Prompts {
 		s.wait(400*time.Millisecond, 900*time.Millisecond)
-		switch fact.PromptStep(prompt.ID) {
-		case fact.PromptOff:
+		switch event.PromptStep(prompt.ID) {
+		case event.PromptOff:
 			s.do("signal off")
 			if supply {
 				s.wait(300*time.Millisecond, 900*time.Millisecond)
 				s.do("power main off")
 			}
 			s.wait(1500*time.Millisecond, 2500*time.Millisecond)
-			s.say(p.Name, fact.StepDone, prompt.ID)
-		case fact.PromptOn:
+			s.say(p.Name, event.StepDone, prompt.ID)
+		case event.PromptOn:
 			if supply {
 				s.do("power main on")
 			}
@@ -50,11 +50,11 @@ func switchedOn(t *testing.T, setup string, supply bool, seed uint64) *claim.Cla
 	s.wait(1500*time.Millisecond, 2500*time.Millisecond)
 	s.powerUpDrill(t, sh, supply)
 	text := model + setup + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
-	script, err := standin.Parse("power-up", []byte(text))
+	script, err := world.Parse("power-up", []byte(text))
 	require.NoError(t, err, text)
 	ends := []string{}
-	b := s.judge(sh, standin.New(script, seed), func(e *fact.Event, _ int64) {
-		if d, ok := e.Data.(fact.DrillEndedData); ok {
+	b := s.judge(sh, world.New(script, seed), func(e *event.Event, _ int64) {
+		if d, ok := e.Data.(event.DrillEndedData); ok {
 			ends = append(ends, d.How)
 		}
 	})
@@ -71,7 +71,7 @@ func switchedOn(t *testing.T, setup string, supply bool, seed uint64) *claim.Cla
 func TestAReceiverThatIsSwitchedOnAlone(t *testing.T) {
 	const left = "switched on without its transmitter, the receiver left throttle at 988"
 	kinds := map[string]string{}
-	for _, k := range standin.Receivers() {
+	for _, k := range world.Receivers() {
 		kinds[k.Name] = k.Setup
 	}
 	for _, x := range []struct {

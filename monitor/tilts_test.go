@@ -9,8 +9,9 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/hands"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/operator"
+	"benchproof.example/monitor/unit"
 )
 
 // The mistakes of hands that tilt a model, each made by one tilt in two or three.
@@ -33,7 +34,7 @@ const (
 // tilter is hands that follow the prompts of a drill that tilts, with mistakes.
 type tilter struct {
 	*builder
-	hands   hands.Hands
+	hands   operator.Operator
 	drill   string
 	mistake int  // of the tilt that comes
 	done    bool // it was made ahead of its prompt
@@ -42,16 +43,16 @@ type tilter struct {
 }
 
 func (c *tilter) follow(prompt string) {
-	step, axis := fact.PromptStep(prompt), strings.Split(prompt, "/")[1]
-	if c.drill == fact.ResponseDrill {
+	step, axis := event.PromptStep(prompt), strings.Split(prompt, "/")[1]
+	if c.drill == event.ResponseDrill {
 		axis = c.sheet.Tilted()
 	}
 	switch step {
 	case "count", "count-2":
 		c.count(prompt, axis, step)
-	case fact.PromptThere:
+	case event.PromptThere:
 		c.tilt(prompt, axis, 1)
-	case fact.PromptOther:
+	case event.PromptOther:
 		c.tilt(prompt, axis, -1)
 	case "level", "level-2":
 		c.between(100, 400)
@@ -60,12 +61,12 @@ func (c *tilter) follow(prompt string) {
 		}
 	default:
 		for _, s := range c.hands.Follow(prompt) {
-			c.run(fact.Time(s.Wait))
+			c.run(unit.Time(s.Wait))
 			if s.Do != "" {
 				c.do("%s", s.Do)
 			}
 			if s.Enter {
-				c.say(c.drill, fact.StepDone, prompt)
+				c.say(c.drill, event.StepDone, prompt)
 			}
 		}
 	}
@@ -87,10 +88,10 @@ func (c *tilter) count(prompt, axis, step string) {
 		by = 500 + c.rng.IntN(1000)
 	}
 	lasts := 6000
-	if step == "count-2" || c.drill == fact.CorrectionDrill && axis != "pitch" {
+	if step == "count-2" || c.drill == event.CorrectionDrill && axis != "pitch" {
 		lasts = 3000
 	}
-	c.run(fact.Time(lasts-by) * fact.Millisecond)
+	c.run(unit.Time(lasts-by) * unit.Millisecond)
 	way := 1
 	if step == "count-2" {
 		way = -1
@@ -105,7 +106,7 @@ func (c *tilter) far() int { return 20 + c.rng.IntN(12) }
 func (c *tilter) turn(axis string, degrees, from, to int) {
 	d := from + c.rng.IntN(to-from)
 	c.do("tilt %s %d over %dms", axis, degrees, d)
-	c.run(fact.Time(d) * fact.Millisecond)
+	c.run(unit.Time(d) * unit.Millisecond)
 }
 
 func (c *tilter) tilt(prompt, axis string, way int) {
@@ -117,7 +118,7 @@ func (c *tilter) tilt(prompt, axis string, way int) {
 		if c.between(900, 1200); len(c.prompts) > 0 {
 			return // the count was faster
 		}
-		c.say(c.drill, fact.StepDone, prompt)
+		c.say(c.drill, event.StepDone, prompt)
 	}
 }
 
@@ -157,14 +158,14 @@ func (c *tilter) wrong(axis string, way int) {
 func (c *tilter) sitTilting() map[string]*claim.Claim {
 	c.do("signal on")
 	c.between(1500, 2500)
-	for _, name := range []string{fact.ResponseDrill, fact.CorrectionDrill} {
+	for _, name := range []string{event.ResponseDrill, event.CorrectionDrill} {
 		c.drill, c.ended = name, false
-		c.say(name, fact.StepBegin, "")
+		c.say(name, event.StepBegin, "")
 		c.between(300, 600)
-		c.say(name, fact.StepConfirm, "")
-		for deadline := c.at + 10*fact.Minute; !c.ended && c.at < deadline; {
+		c.say(name, event.StepConfirm, "")
+		for deadline := c.at + 10*unit.Minute; !c.ended && c.at < deadline; {
 			if len(c.prompts) == 0 {
-				c.run(20 * fact.Millisecond)
+				c.run(20 * unit.Millisecond)
 				continue
 			}
 			prompt := c.prompts[0]
@@ -173,7 +174,7 @@ func (c *tilter) sitTilting() map[string]*claim.Claim {
 		}
 		c.between(2000, 3000)
 	}
-	c.bench.Step(&fact.Input{At: c.at, Kind: fact.End})
+	c.bench.Step(&event.Input{At: c.at, Kind: event.End})
 	found := map[string]*claim.Claim{}
 	for _, k := range c.bench.Claims() {
 		found[k.ID] = k
@@ -183,7 +184,7 @@ func (c *tilter) sitTilting() map[string]*claim.Claim {
 
 func newTilter(t testing.TB, a airframe, setup string, seed uint64) *tilter {
 	c := &tilter{builder: newBuilder(t, a, setup, seed), sloppy: true}
-	c.hands = hands.Hands{Sheet: c.sheet, Rand: c.rng, Taps: c.taps}
+	c.hands = operator.Operator{Sheet: c.sheet, Rand: c.rng, Taps: c.taps}
 	return c
 }
 

@@ -67,7 +67,7 @@ var proven = []string{
 // leadFamilies are the faults of what a receiver sends to its servos.
 var leadFamilies = []struct {
 	name  string
-	taps  bool // only an Enter at the tilt tells it from nobody tilting
+	taps  bool // only an Enter at the tilt distinguishes it from nobody tilting
 	fault func(r *rand.Rand, a *airframe) (settings string, own []string)
 }{
 	{"correction of an axis reversed", false, func(r *rand.Rand, _ *airframe) (string, []string) {

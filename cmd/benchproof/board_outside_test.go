@@ -20,11 +20,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/pulse"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
 
-// stimulus is eight leads at 50 Hz for so long, each at a width of its own: what the
+// stimulus is eight leads at 50 Hz for d, each at a width of its own: what the
 // simulated board hears. Edges stand 2.5 ms apart.
 func stimulus(t *testing.T, d time.Duration) string {
 	type edge struct {
@@ -87,16 +87,16 @@ func TestTheBoardsFirmwareFeedsTheDaemon(t *testing.T) {
 
 	recorded, err := os.ReadFile(journal)
 	require.NoError(t, err)
-	heard := map[string]fact.OutputBackData{}
+	heard := map[string]event.OutputBackData{}
 	for line := range bytes.Lines(recorded) {
 		var e struct {
 			Kind, About string
 			Data        json.RawMessage
 		}
 		require.NoError(t, json.Unmarshal(line, &e))
-		assert.NotContains(t, []string{fact.BoardLost, fact.OutputSilent, fact.OutputOdd}, e.Kind, string(line))
-		if e.Kind == fact.OutputBack {
-			var d fact.OutputBackData
+		assert.NotContains(t, []string{event.BoardLost, event.OutputSilent, event.OutputOdd}, e.Kind, string(line))
+		if e.Kind == event.OutputBack {
+			var d event.OutputBackData
 			require.NoError(t, json.Unmarshal(e.Data, &d))
 			heard[e.About] = d
 		}

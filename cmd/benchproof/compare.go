@@ -8,6 +8,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/report/page"
 )
 
 func compareCommand() *cobra.Command {
@@ -20,13 +22,13 @@ what the receiver did differently without a signal, and what was changed in the
 sheet. Both sessions are judged by this program. It exits with 1 when something
 was seen right then and is not now.`,
 		Args: cobra.ExactArgs(2),
-		RunE: compare,
+		RunE: compareSessions,
 	}
 	cmd.Flags().Bool("json", false, "print the comparison as JSON")
 	return cmd
 }
 
-func compare(cmd *cobra.Command, args []string) error {
+func compareSessions(cmd *cobra.Command, args []string) error {
 	then, err := report.Of(args[0])
 	if err != nil {
 		return fail(recordCode(err), err)
@@ -35,7 +37,7 @@ func compare(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
-	c, err := report.Compare(args[0], then, args[1], now)
+	c, err := compare.Compare(args[0], then, args[1], now)
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -51,15 +53,15 @@ func compare(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-func printComparison(cmd *cobra.Command, c *report.Comparison) error {
+func printComparison(cmd *cobra.Command, c *compare.Comparison) error {
 	out := cmd.OutOrStdout()
 	if asJSON, _ := cmd.Flags().GetBool("json"); asJSON {
 		e := json.NewEncoder(out)
 		e.SetEscapeHTML(false)
 		return e.Encode(c)
 	}
-	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, report.Date(c.Then.Begun), report.Date(c.Now.Begun))
-	for _, line := range report.Differences(c) {
+	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, page.Date(c.Then.Begun), page.Date(c.Now.Begun))
+	for _, line := range page.Differences(c) {
 		_, printed := fmt.Fprintln(out, "  "+line)
 		err = errors.Join(err, printed)
 	}

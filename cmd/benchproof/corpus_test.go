@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/session"
 )
 
@@ -72,10 +72,10 @@ func reports(t *testing.T, model, folder string) {
 	code, out, talk := call(t, "report", folder)
 	require.Equal(t, exitDone, code, talk)
 	assert.Contains(t, out, model+": ")
-	assert.FileExists(t, filepath.Join(folder, report.PageFile))
+	assert.FileExists(t, filepath.Join(folder, record.PageFile))
 	data, err := os.ReadFile(filepath.Join(folder, "record.json"))
 	require.NoError(t, err)
-	r, err := report.Decode(data)
+	r, err := record.Decode(data)
 	require.NoError(t, err)
 	assert.Equal(t, model, r.Model)
 }

@@ -38,8 +38,8 @@ func (c *countdown) due() <-chan time.Time {
 	return c.timer.C
 }
 
-// say is the number that is due.
-func (c *countdown) say() string {
+// number is the number that is due.
+func (c *countdown) number() string {
 	s := fmt.Sprintf("%d ... ", c.next)
 	if c.next--; c.next > 0 {
 		c.timer.Reset(time.Second)

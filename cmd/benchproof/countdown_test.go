@@ -14,7 +14,7 @@ func heardUntil(c *countdown, end time.Duration) (said []string, at []int64) {
 	for {
 		select {
 		case <-c.due():
-			said, at = append(said, c.say()), append(at, time.Since(began).Milliseconds())
+			said, at = append(said, c.number()), append(at, time.Since(began).Milliseconds())
 		case <-over:
 			return said, at
 		}

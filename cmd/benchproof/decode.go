@@ -15,8 +15,8 @@ import (
 
 	"benchproof.example/decode/servobus"
 	"benchproof.example/decode/waveform"
-	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 func decodeCommand() *cobra.Command {
@@ -48,7 +48,7 @@ type wants struct {
 	as      string // "bus", "pulses", "" for what the file shows
 	signals []string
 	invert  string // "auto", "yes", "no"
-	period  fact.Time
+	period  unit.Time
 }
 
 const asBus, asPulses = "bus", "pulses"
@@ -58,7 +58,7 @@ func decodeWants(cmd *cobra.Command) (w wants, err error) {
 	w.signals, _ = cmd.Flags().GetStringArray("signal")
 	w.invert, _ = cmd.Flags().GetString("invert")
 	period, _ := cmd.Flags().GetDuration("period")
-	w.period = fact.Time(period)
+	w.period = unit.Time(period)
 	switch {
 	case !slices.Contains([]string{"", asBus, asPulses}, w.as):
 		return w, fmt.Errorf("got --as %s, want bus or pulses", w.as)
@@ -101,7 +101,7 @@ func decode(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// decodeFailure tells trouble with what is in a file from trouble with reading it.
+// decodeFailure distinguishes trouble with what is in a file from trouble with reading it.
 func decodeFailure(name string, err error) error {
 	var place *waveform.Error
 	var choice *choiceError

@@ -15,7 +15,7 @@ type bus struct {
 	frames frames
 	rate   edge.Rate
 	line   characters
-	at     func() int64 // the tick up to which the file tells
+	at     func() int64 // the tick up to which the file reports
 	see    func(*uart.Char)
 	bad    int64
 	one    [1]byte

@@ -63,7 +63,7 @@ func (f *frames) end(tap string) *busAccount {
 type busAccount struct {
 	tap string // "" where there is one only
 	servobus.Account
-	more string // what else there is to tell
+	more string // what else there is to report
 }
 
 func (a *busAccount) items() int64 { return a.Frames }

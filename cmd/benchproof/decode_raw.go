@@ -6,19 +6,19 @@ import (
 	"io"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/unit"
 )
 
 // decodeRaw dates each frame by the place of its last byte in the file.
-func decodeRaw(in io.Reader, lines *json.Encoder, period fact.Time) ([]account, error) {
+func decodeRaw(in io.Reader, lines *json.Encoder, period unit.Time) ([]account, error) {
 	out := frames{lines: lines, date: func(f *servobus.Found) int64 {
-		return int64(tap.RawDate(f.Offset+servobus.FrameLen-1, period))
+		return int64(port.RawDate(f.Offset+servobus.FrameLen-1, period))
 	}}
 	var fed int64
 	err := pieces(in, func(p []byte) error {
 		for _, p := range slots(p, fed) {
-			out.feed(p, int64(tap.RawDate(fed, period)), false)
+			out.feed(p, int64(port.RawDate(fed, period)), false)
 			fed += int64(len(p))
 		}
 		return out.err

@@ -7,8 +7,9 @@ import (
 	"io"
 
 	"benchproof.example/decode/pulse"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 // recorded decodes the taps of a recording, each item dated as its last byte was
@@ -16,8 +17,8 @@ import (
 type recorded struct {
 	lines  *json.Encoder
 	as     string // "" for both
-	names  []fact.TapName
-	now    fact.Time
+	names  []event.TapName
+	now    unit.Time
 	buses  map[uint8]*frames
 	boards map[uint8]*boardLines
 }
@@ -25,7 +26,7 @@ type recorded struct {
 func decodeRecording(in io.Reader, lines *json.Encoder, as string) ([]account, error) {
 	r := recording.NewReader(in)
 	d := &recorded{lines: lines, as: as, buses: map[uint8]*frames{}, boards: map[uint8]*boardLines{}}
-	var input fact.Input
+	var input event.Input
 	for {
 		err := r.Next(&input)
 		if errors.Is(err, io.EOF) {
@@ -40,30 +41,30 @@ func decodeRecording(in io.Reader, lines *json.Encoder, as string) ([]account, e
 	}
 }
 
-func (d *recorded) take(in *fact.Input) error {
+func (d *recorded) take(in *event.Input) error {
 	d.now = in.At
 	switch in.Kind {
-	case fact.Begin, fact.Resume:
-		var s fact.Start
+	case event.Begin, event.Resume:
+		var s event.Start
 		if err := json.Unmarshal(in.Data, &s); err != nil {
 			return fmt.Errorf("a session's start: %w", err)
 		}
 		d.names = s.Taps
-	case fact.TapDown:
+	case event.TapDown:
 		if f := d.buses[in.Tap]; f != nil {
 			f.framer.Reset()
 		}
 		if b := d.boards[in.Tap]; b != nil {
 			b.reader.Reset()
 		}
-	case fact.Bytes, fact.BadByte:
+	case event.Bytes, event.BadByte:
 		return d.bytes(in)
 	}
 	return nil
 }
 
-func (d *recorded) bytes(in *fact.Input) error {
-	bad := in.Kind == fact.BadByte
+func (d *recorded) bytes(in *event.Input) error {
+	bad := in.Kind == event.BadByte
 	switch kind := d.kind(in.Tap); {
 	case d.as != "" && d.as != kind:
 	case kind == asPulses:

@@ -11,8 +11,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 // boardLine frames the text of a capture board: $, text, *, XOR of the text.
@@ -65,20 +66,20 @@ func TestDecodeRecordingOfBusAndLeads(t *testing.T) {
 	raw, err := os.ReadFile("../../testdata/raw/clean.bus")
 	require.NoError(t, err)
 	var file bytes.Buffer
-	w, err := recording.NewWriter(&file, recording.Section{Base: 1_700_000_000_000_000_000, Build: "test", Taps: []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}})
+	w, err := recording.NewWriter(&file, recording.Section{Base: 1_700_000_000_000_000_000, Build: "test", Taps: []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}})
 	require.NoError(t, err)
-	at := fact.Time(0)
-	put := func(tap uint8, kind fact.Kind, data []byte) {
-		at += fact.Millisecond
-		require.NoError(t, w.Write(&fact.Input{At: at, Tap: tap, Kind: kind, Data: data}))
+	at := unit.Time(0)
+	put := func(tap uint8, kind event.Kind, data []byte) {
+		at += unit.Millisecond
+		require.NoError(t, w.Write(&event.Input{At: at, Tap: tap, Kind: kind, Data: data}))
 	}
-	put(fact.BenchTap, fact.Begin, []byte(`{"build":"test","wall_ns":1700000000000000000,"taps":[{"name":"main","kind":"bus"},{"name":"leads","kind":"pulses"}]}`))
-	put(1, fact.TapUp, []byte(`{"port":"a"}`))
-	put(2, fact.TapUp, []byte(`{"port":"b"}`))
-	put(2, fact.Bytes, []byte(boardCapture()))
-	put(1, fact.Bytes, raw[:100])
-	put(2, fact.TapDown, []byte("gone"))
-	put(fact.BenchTap, fact.End, nil)
+	put(event.BenchTap, event.Begin, []byte(`{"build":"test","wall_ns":1700000000000000000,"taps":[{"name":"main","kind":"bus"},{"name":"leads","kind":"pulses"}]}`))
+	put(1, event.TapUp, []byte(`{"port":"a"}`))
+	put(2, event.TapUp, []byte(`{"port":"b"}`))
+	put(2, event.Bytes, []byte(boardCapture()))
+	put(1, event.Bytes, raw[:100])
+	put(2, event.TapDown, []byte("gone"))
+	put(event.BenchTap, event.End, nil)
 	require.NoError(t, w.Flush())
 	path := writeFile(t, "recording.pcapng", file.String())
 

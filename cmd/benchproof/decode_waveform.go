@@ -13,7 +13,7 @@ import (
 // edges takes the edges of the chosen signals of a waveform, in the file's order.
 type edges interface {
 	take(*waveform.Event) error
-	end(more string) (account, error) // once no more comes, with what else there is to tell
+	end(more string) (account, error) // once no more comes, with what else there is to report
 }
 
 // decodeWaveform decodes a bus or servo leads out of a dump or a list.
@@ -102,7 +102,7 @@ func beginning(r *waveform.Reader) (first []waveform.Event, err error) {
 	return first, nil
 }
 
-// looksLike tells a bus from servo pulses: its bits are of 10 µs, and no servo
+// looksLike distinguishes a bus from servo pulses: its bits are of 10 µs, and no servo
 // pulse or pause between two is shorter than half a millisecond (common practice).
 func looksLike(first []waveform.Event, rate edge.Rate) string {
 	const between = 200_000 // ns

@@ -47,7 +47,7 @@ func measure(t *testing.T, name string, args ...string) (time.Duration, int64) {
 }
 
 // writeDump writes about size bytes of an inverted bus with a frame each 7 ms,
-// beside a servo lead, and tells how many frames.
+// beside a servo lead, and reports how many frames.
 func writeDump(t *testing.T, path string, size int64) (frames int) {
 	f, err := os.Create(path)
 	require.NoError(t, err)

@@ -12,10 +12,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/text"
 )
 
 func demoCommand() *cobra.Command {
@@ -77,23 +77,23 @@ func demo(cmd *cobra.Command, _ []string) error {
 	}
 	defer cleanUp()
 	text = keptSheet(session.Folder(folder), name, sh, text)
-	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
+	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
 	play := playScript
 	if v.GetBool("tilt") {
 		script = script.Bench()
-		play = newTilting(sit, v.GetUint64("seed")).play
+		play = newOperatorDrills(sit, v.GetUint64("seed")).play
 	}
-	screen, claims, err := sit.play(cmd, standin.New(script, v.GetUint64("seed")), script, play, v.GetDuration("for"))
+	screen, claims, err := sit.play(cmd, world.New(script, v.GetUint64("seed")), script, play, v.GetDuration("for"))
 	if err != nil {
 		return err
 	}
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	fmt.Fprintln(out)
-	for _, line := range screen.face.Summary() {
+	for _, line := range screen.overview.Summary() {
 		fmt.Fprintln(out, line)
 	}
 	fmt.Fprintln(out)
-	tellClaims(out, claims)
+	printClaims(out, claims)
 	conclude(talk, v.GetString("session"))
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
@@ -112,20 +112,20 @@ func keptSheet(folder session.Folder, name string, sh *sheet.Sheet, text []byte)
 }
 
 // player has a simulated bench deliver to its ends.
-type player func(context.Context, *standin.Sim, []standin.End) error
+type player func(context.Context, *world.Sim, []world.End) error
 
 // playScript plays a script to its end.
-func playScript(ctx context.Context, sim *standin.Sim, ends []standin.End) error {
-	err := standin.Play(ctx, sim, ends, standin.RealTime{})
+func playScript(ctx context.Context, sim *world.Sim, ends []world.End) error {
+	err := world.Play(ctx, sim, ends, world.RealTime{})
 	if err == nil {
-		rest(ctx, lastWords)
+		rest(ctx, listenAfterScript)
 	}
 	return fail(exitFault, err)
 }
 
 // play hears a simulated bench until what happens there ends or the limit is reached.
-func (s *sitting) play(cmd *cobra.Command, sim *standin.Sim, script *standin.Script, play player, limit time.Duration) (*terminal, []*claim.Claim, error) {
-	ends, closePorts, err := s.simulate(script.Taps(), standin.OpenPTYs)
+func (s *liveSession) play(cmd *cobra.Command, sim *world.Sim, script *world.Script, play player, limit time.Duration) (*terminal, []*claim.Claim, error) {
+	ends, closePorts, err := s.simulate(script.Taps(), world.OpenPTYs)
 	if err != nil {
 		return nil, nil, fail(exitDevice, err)
 	}
@@ -150,9 +150,9 @@ func (s *sitting) play(cmd *cobra.Command, sim *standin.Sim, script *standin.Scr
 	return screen, claims, err
 }
 
-// lastWords is how long the demo listens on after the script, so that what is
+// listenAfterScript is how long the demo listens on after the script, so that what is
 // under way comes to its end.
-const lastWords = 500 * time.Millisecond
+const listenAfterScript = 500 * time.Millisecond
 
 func rest(ctx context.Context, d time.Duration) {
 	select {
@@ -161,7 +161,7 @@ func rest(ctx context.Context, d time.Duration) {
 	}
 }
 
-func introduce(talk io.Writer, script *standin.Script, sim *standin.Sim, limit time.Duration) {
+func introduce(talk io.Writer, script *world.Script, sim *world.Sim, limit time.Duration) {
 	length := time.Duration(sim.Length())
 	if limit > 0 {
 		length = min(length, limit)
@@ -171,7 +171,7 @@ func introduce(talk io.Writer, script *standin.Script, sim *standin.Sim, limit t
 		until = fmt.Sprintf(" for %v", length.Round(time.Second))
 	}
 	fmt.Fprintf(talk, "benchproof: a simulated bench%s, with an invented model, listened to at %s. %s Times are from the start, as m:ss.\n",
-		until, say.And(script.TapNames()), script.About())
+		until, text.And(script.TapNames()), script.About())
 }
 
 func conclude(talk io.Writer, folder string) {
@@ -185,25 +185,25 @@ func conclude(talk io.Writer, folder string) {
 // scriptList says what each script is about, a line each.
 func scriptList() (list string) {
 	const indent = "                     "
-	for _, name := range standin.Names() {
-		if s, err := standin.Named(name); err == nil {
-			list += fmt.Sprintf("\n  %-19s%s", name, strings.TrimPrefix(say.Wrap(s.About(), paragraph, indent), indent))
+	for _, name := range world.Names() {
+		if s, err := world.Named(name); err == nil {
+			list += fmt.Sprintf("\n  %-19s%s", name, strings.TrimPrefix(text.Wrap(s.About(), paragraph, indent), indent))
 		}
 	}
 	return list
 }
 
 // loadScript finds a script by name or, where there is none, by path.
-func loadScript(name string) (*standin.Script, error) {
-	for _, known := range standin.Names() {
+func loadScript(name string) (*world.Script, error) {
+	for _, known := range world.Names() {
 		if name == known {
-			return standin.Named(name)
+			return world.Named(name)
 		}
 	}
 	if _, err := os.Stat(name); err != nil {
-		return nil, fmt.Errorf("got the script %q, want a file or one of %s", name, strings.Join(standin.Names(), ", "))
+		return nil, fmt.Errorf("got the script %q, want a file or one of %s", name, strings.Join(world.Names(), ", "))
 	}
-	return standin.Load(name)
+	return world.Load(name)
 }
 
 // demoFolder is the folder to keep, or one that goes when the demo does.

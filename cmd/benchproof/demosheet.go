@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
 )
 
 //go:embed airframes/*.yaml
@@ -17,11 +17,11 @@ var airframes embed.FS
 
 // demoSheet is the starter sheet with the taps of a script, and with the outputs of
 // the airframe that the script is named after, if it is.
-func demoSheet(script string, taps []standin.Tap) ([]byte, error) {
+func demoSheet(script string, taps []world.Tap) ([]byte, error) {
 	var section strings.Builder
 	section.WriteString("taps:\n")
 	for _, t := range taps {
-		if t.Kind == standin.Pulses {
+		if t.Kind == world.Pulses {
 			fmt.Fprintf(&section, "  %s: {kind: pulses}\n", t.Name)
 			continue
 		}

@@ -17,11 +17,12 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 func drillCommand() *cobra.Command {
@@ -66,8 +67,8 @@ func runDrill(cmd *cobra.Command, args []string) error {
 	}
 	by, _ := cmd.Flags().GetString("by")
 	plan, _ := drill.Find(drill.Plans(s), args[0]) // the daemon refuses one that is not there
-	e := &exercise{name: args[0], by: by, plan: plan, sheet: s, conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
-	e.asks = isTerminal(cmd.InOrStdin()) // a file of lines has no answer to a question
+	e := &drillDialogue{name: args[0], by: by, plan: plan, sheet: s, conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
+	e.attended = isTerminal(cmd.InOrStdin()) // a file of lines has no answer to a question
 	if cmd.Flags().Changed("session") {
 		e.session = " --session " + c.Folder
 	}
@@ -96,14 +97,14 @@ func listDrills(out io.Writer, folder string) error {
 	return nil
 }
 
-// exercise is a drill with a person in front of it.
-type exercise struct {
+// drillDialogue is a drill with a person in front of it.
+type drillDialogue struct {
 	name, by  string
 	plan      *drill.Plan // nil where the sheet has none
 	sheet     *sheet.Sheet
 	conn      *control.Conn
 	out, talk io.Writer
-	asks      bool   // the person can be asked back
+	attended  bool   // the person can be asked back
 	session   string // what follows a command that reaches the same session
 
 	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
@@ -115,15 +116,15 @@ type exercise struct {
 	result  error
 }
 
-// lastWord is how long an interrupted drill waits to hear that it was abandoned.
-const lastWord = 2 * time.Second
+// abandonWait is how long an interrupted drill waits to hear that it was abandoned.
+const abandonWait = 2 * time.Second
 
 const askCautions = "cautions"
 
 // run plays the drill to its end. Lines of the person are taken one for each
 // question, so that they may also come from a file.
-func (e *exercise) run(ctx context.Context, in io.Reader) error {
-	if err := e.step(fact.StepBegin, ""); err != nil {
+func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
+	if err := e.step(event.StepBegin, ""); err != nil {
 		return fail(exitDevice, err)
 	}
 	done := make(chan struct{})
@@ -140,7 +141,7 @@ func (e *exercise) run(ctx context.Context, in io.Reader) error {
 			if !ok {
 				return fail(exitDevice, fmt.Errorf("the drill ends here: %w", control.ErrEnded))
 			}
-			e.hear(m)
+			e.onMessage(m)
 		case line, ok := <-answers:
 			if !ok {
 				lines = nil
@@ -149,9 +150,9 @@ func (e *exercise) run(ctx context.Context, in io.Reader) error {
 			}
 			e.answer(strings.TrimSpace(line))
 		case <-e.count.due():
-			fmt.Fprint(e.talk, e.count.say())
+			fmt.Fprint(e.talk, e.count.number())
 		case <-interrupt:
-			interrupt, giveUp = nil, time.After(lastWord)
+			interrupt, giveUp = nil, time.After(abandonWait)
 			e.abandon()
 		case <-giveUp:
 			return fail(exitInterrupted, errors.New("the daemon does not answer; the drill ends by itself after a while"))
@@ -160,16 +161,16 @@ func (e *exercise) run(ctx context.Context, in io.Reader) error {
 	return e.result
 }
 
-func (e *exercise) step(do, prompt string) error {
-	s := &fact.Step{Drill: e.name, Do: do, Prompt: prompt}
-	if do == fact.StepBegin {
-		s.By, s.Asks = e.by, e.asks
+func (e *drillDialogue) step(do, prompt string) error {
+	s := &event.Step{Drill: e.name, Do: do, Prompt: prompt}
+	if do == event.StepBegin {
+		s.By, s.Attended = e.by, e.attended
 	}
 	return e.conn.Send(control.Request{Do: control.DoDrill, Step: s})
 }
 
 // listen reads what the daemon says; the channel closes when it says no more.
-func (e *exercise) listen(done <-chan struct{}) <-chan control.Message {
+func (e *drillDialogue) listen(done <-chan struct{}) <-chan control.Message {
 	messages := make(chan control.Message)
 	go func() {
 		defer close(messages)
@@ -204,8 +205,8 @@ func readLines(in io.Reader, done <-chan struct{}) <-chan string {
 	return lines
 }
 
-// hear takes what the daemon says.
-func (e *exercise) hear(m control.Message) {
+// onMessage takes what the daemon says.
+func (e *drillDialogue) onMessage(m control.Message) {
 	if m.Answer {
 		if m.Refuse != "" {
 			e.end(exitUsage, m.Refuse)
@@ -217,42 +218,42 @@ func (e *exercise) hear(m control.Message) {
 		e.end(exitFault, err.Error())
 		return
 	}
-	if entry.Kind == fact.LossMeasured && e.begun {
-		d := read[fact.LossData](&entry)
-		fmt.Fprintf(e.out, "\n%s\n", say.Wrap(claim.Answer(e.sheet, &d), paragraph, "  "))
+	if entry.Kind == event.LossMeasured && e.begun {
+		d := read[event.LossData](&entry)
+		fmt.Fprintf(e.out, "\n%s\n", text.Wrap(claim.LossSummary(e.sheet, &d), paragraph, "  "))
 		return
 	}
-	if entry.Kind == fact.VerdictChanged && e.begun {
+	if entry.Kind == event.VerdictChanged && e.begun {
 		e.judged++
-		if event := (fact.Event{Kind: entry.Kind, About: entry.About, Data: read[fact.VerdictData](&entry)}); say.OnScreen(&event) {
-			fmt.Fprintf(e.out, "%9s  %s\n", say.Clock(entry.At), say.Event(&event))
+		if happened := (event.Event{Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](&entry)}); event.OnScreen(&happened) {
+			fmt.Fprintf(e.out, "%9s  %s\n", unit.FormatClock(entry.At), event.Sentence(&happened))
 		}
 		return
 	}
 	mine := entry.About == "drill:"+e.name
-	if mine || entry.Kind == fact.DrillRefused && entry.About == "session" { // the sheet has no such drill
+	if mine || entry.Kind == event.DrillRefused && entry.About == "session" { // the sheet has no such drill
 		e.event(&entry)
 	}
 }
 
-func (e *exercise) event(entry *timeline.Entry) {
+func (e *drillDialogue) event(entry *timeline.Entry) {
 	switch entry.Kind {
-	case fact.DrillBegan:
-		e.began(read[fact.DrillBeganData](entry))
-	case fact.DrillPrompted:
-		e.prompted(read[fact.PromptData](entry))
-	case fact.DrillAnswered:
-		d := read[fact.AnswerData](entry)
+	case event.DrillBegan:
+		e.began(read[event.DrillBeganData](entry))
+	case event.DrillPrompted:
+		e.prompted(read[event.DrillPromptedData](entry))
+	case event.DrillAnswered:
+		d := read[event.DrillAnsweredData](entry)
 		e.asking = ""
-		fmt.Fprintf(e.out, "%9s  %s\n", say.Clock(entry.At), say.Answer(&d))
-	case fact.DrillHint:
-		d := read[fact.HintData](entry)
+		fmt.Fprintf(e.out, "%9s  %s\n", unit.FormatClock(entry.At), event.PromptAnswer(&d))
+	case event.DrillHint:
+		d := read[event.DrillHintData](entry)
 		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
 		e.asking = d.Prompt
-	case fact.DrillEnded:
-		e.ended(read[fact.DrillEndedData](entry))
-	case fact.DrillRefused:
-		e.refused(read[fact.ReasonData](entry).Why)
+	case event.DrillEnded:
+		e.ended(read[event.DrillEndedData](entry))
+	case event.DrillRefused:
+		e.refused(read[event.ReasonData](entry).Why)
 	}
 }
 
@@ -262,7 +263,7 @@ func read[T any](entry *timeline.Entry) (data T) {
 	return data
 }
 
-func (e *exercise) began(d fact.DrillBeganData) {
+func (e *drillDialogue) began(d event.DrillBeganData) {
 	fmt.Fprintf(e.talk, "\nDrill %s, %d prompts. Before it begins, all of this must be so:\n\n", e.name, d.Prompts)
 	for _, c := range d.Cautions {
 		fmt.Fprintf(e.talk, "  - %s\n", c)
@@ -271,7 +272,7 @@ func (e *exercise) began(d fact.DrillBeganData) {
 	e.asking = askCautions
 }
 
-func (e *exercise) prompted(d fact.PromptData) {
+func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 	await := e.await(d.Prompt)
 	keys := "Enter when done"
 	if await.Hold {
@@ -283,7 +284,7 @@ func (e *exercise) prompted(d fact.PromptData) {
 }
 
 // await is what a prompt waits for, by the sheet.
-func (e *exercise) await(prompt string) drill.Await {
+func (e *drillDialogue) await(prompt string) drill.Await {
 	if e.plan != nil {
 		for _, p := range e.plan.Prompts {
 			if p.ID == prompt {
@@ -296,7 +297,7 @@ func (e *exercise) await(prompt string) drill.Await {
 
 // refused: among the prompts, a step came too late and is no harm; before them it
 // ends here.
-func (e *exercise) refused(why string) {
+func (e *drillDialogue) refused(why string) {
 	if e.begun {
 		fmt.Fprintf(e.talk, "\nbenchproof: %s\n", why)
 		return
@@ -304,7 +305,7 @@ func (e *exercise) refused(why string) {
 	e.end(exitUsage, why)
 }
 
-func (e *exercise) ended(d fact.DrillEndedData) {
+func (e *drillDialogue) ended(d event.DrillEndedData) {
 	fmt.Fprintln(e.talk)
 	switch d.How {
 	case "finished":
@@ -329,7 +330,7 @@ func (e *exercise) ended(d fact.DrillEndedData) {
 
 // report prints what stands once the drill is over: played to its end, or broken off
 // behind one of its prompts.
-func (e *exercise) report(finished bool) {
+func (e *drillDialogue) report(finished bool) {
 	r, err := resultOf(e.name, e.sheet, session.Folder(e.conn.Folder))
 	if err != nil {
 		fmt.Fprintf(e.talk, "benchproof: what the session says by now can't be read: %v\n", err)
@@ -340,7 +341,7 @@ func (e *exercise) report(finished bool) {
 }
 
 // undecided says what it may mean that a drill changed no verdict.
-func (e *exercise) undecided() string {
+func (e *drillDialogue) undecided() string {
 	const lacks = "What an open claim lacks, the summary says when the session ends."
 	if e.plan != nil && e.plan.Leads {
 		return "It changed no verdict: what was open stays open. Where no output moved, nobody tilted the model or the stabiliser is dead: do it again, and let a helper press Enter while it is tilted. " + lacks
@@ -348,48 +349,48 @@ func (e *exercise) undecided() string {
 	return "It changed no verdict. " + lacks
 }
 
-func (e *exercise) end(code int, why string) {
+func (e *drillDialogue) end(code int, why string) {
 	e.over, e.result = true, fail(code, errors.New(why))
 }
 
 // answer takes a line of the person.
-func (e *exercise) answer(line string) {
+func (e *drillDialogue) answer(line string) {
 	asked := e.asking
 	switch {
 	case strings.EqualFold(line, "q"), asked == askCautions && !strings.EqualFold(line, "yes"):
 		e.abandon()
 	case asked == askCautions:
 		e.asking = ""
-		e.send(fact.StepConfirm, "")
+		e.send(event.StepConfirm, "")
 	case strings.EqualFold(line, "r"):
-		e.send(fact.StepRepeat, asked)
+		e.send(event.StepRepeat, asked)
 	case strings.EqualFold(line, "b"):
-		e.send(fact.StepBack, asked)
+		e.send(event.StepBack, asked)
 	default:
 		if e.await(asked).Hold {
 			fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")
 		}
 		e.asking = ""
-		e.send(fact.StepDone, asked)
+		e.send(event.StepDone, asked)
 	}
 }
 
 // silent is when no further line will come: the cautions then stay unconfirmed,
 // but prompts can still be answered by the bus.
-func (e *exercise) silent() {
+func (e *drillDialogue) silent() {
 	if e.asking == askCautions {
 		e.abandon()
 	}
 }
 
-func (e *exercise) abandon() {
+func (e *drillDialogue) abandon() {
 	if !e.stopped {
 		e.stopped = true
-		e.send(fact.StepAbandon, "")
+		e.send(event.StepAbandon, "")
 	}
 }
 
-func (e *exercise) send(do, prompt string) {
+func (e *drillDialogue) send(do, prompt string) {
 	if err := e.step(do, prompt); err != nil {
 		e.end(exitDevice, err.Error())
 	}

@@ -18,11 +18,11 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -53,30 +53,30 @@ func shortDir(t *testing.T) string {
 	return dir
 }
 
-// event is one of the drill "mode", for a daemon that says what it is told to.
-func event(kind string, data any) fact.Event {
-	return fact.Event{Kind: kind, About: "drill:mode", Data: data}
+// eventOf is one of the drill "mode", for a daemon that says what it is given.
+func eventOf(kind string, data any) event.Event {
+	return event.Event{Kind: kind, About: "drill:mode", Data: data}
 }
 
-func prompt(n int) fact.Event {
+func prompt(n int) event.Event {
 	id := []string{"mode/a/back", "mode/b/front"}[n-1]
-	return event(fact.DrillPrompted, fact.PromptData{Prompt: id, Text: "put inner somewhere", Number: n, Of: 2})
+	return eventOf(event.DrillPrompted, event.DrillPromptedData{Prompt: id, Text: "put inner somewhere", Number: n, Of: 2})
 }
 
-func answered(n int, by string) fact.Event {
+func answered(n int, by string) event.Event {
 	id := []string{"mode/a/back", "mode/b/front"}[n-1]
-	return event(fact.DrillAnswered, fact.AnswerData{Prompt: id, By: by, Frames: 9, Signal: fact.Live,
-		Channels: []fact.Move{{Channel: 11, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
+	return eventOf(event.DrillAnswered, event.DrillAnsweredData{Prompt: id, By: by, Frames: 9, Signal: event.Live,
+		Channels: []event.Move{{Channel: 11, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
 }
 
-func ended(how, why string) fact.Event {
-	return event(fact.DrillEnded, fact.DrillEndedData{How: how, Why: why})
+func ended(how, why string) event.Event {
+	return eventOf(event.DrillEnded, event.DrillEndedData{How: how, Why: why})
 }
 
-var cautions = event(fact.DrillBegan, fact.DrillBeganData{Cautions: []string{"The propeller is off."}, Prompts: 2})
+var cautions = eventOf(event.DrillBegan, event.DrillBeganData{Cautions: []string{"The propeller is off."}, Prompts: 2})
 
 // actor is a daemon that answers each step, written as "do prompt", with events.
-func actor(t *testing.T, script map[string][]fact.Event) (folder string, steps func() []string) {
+func actor(t *testing.T, script map[string][]event.Event) (folder string, steps func() []string) {
 	folder = shortDir(t)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "sheet.yaml"), sheettest.TwoSwitches(), 0o600))
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
@@ -84,10 +84,10 @@ func actor(t *testing.T, script map[string][]fact.Event) (folder string, steps f
 	took := make(chan string, 100)
 	var server *control.Server
 	seq := int64(0)
-	server = &control.Server{Folder: folder, Check: checkInput(s), Put: func(kind fact.Kind, data []byte) {
-		var step fact.Step
+	server = &control.Server{Folder: folder, Check: checkInput(s), Put: func(kind event.Kind, data []byte) {
+		var step event.Step
 		said := kind.String() + " " + string(data)
-		if kind == fact.DrillStep && json.Unmarshal(data, &step) == nil {
+		if kind == event.DrillStep && json.Unmarshal(data, &step) == nil {
 			said = strings.TrimSpace(step.Do + " " + step.Prompt)
 		}
 		took <- said
@@ -124,7 +124,7 @@ func waitFor(t *testing.T, folder string) {
 
 func TestDrillLeadsAPersonThrough(t *testing.T) {
 	for name, c := range map[string]struct {
-		script map[string][]fact.Event
+		script map[string][]event.Event
 		lines  string
 		code   int
 		steps  []string
@@ -132,7 +132,7 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 		result string   // on stdout
 	}{
 		"finished": {
-			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)},
+			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)},
 				"done mode/a/back":  {answered(1, "builder"), prompt(2)},
 				"done mode/b/front": {answered(2, "builder"), ended("finished", "")}},
 			"yes\n\n\n", exitDone,
@@ -141,50 +141,50 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 			" 0:00.000  mode/a/back: done; channel 11 1500 µs to 988 µs\n 0:00.000  mode/b/front: done; channel 11 1500 µs to 988 µs\ndrill mode finished\n",
 		},
 		"by the wire, nobody at the keyboard": {
-			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), answered(1, "wire"), prompt(2), answered(2, "wire"), ended("finished", "")}},
+			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1), answered(1, "wire"), prompt(2), answered(2, "wire"), ended("finished", "")}},
 			"yes\n", exitDone, []string{"begin", "confirm"}, nil, "mode/b/front: seen; ",
 		},
 		"cautions not confirmed": {
-			map[string][]fact.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
+			map[string][]event.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
 			"no\n", exitInterrupted, []string{"begin", "abandon"}, []string{"the drill mode was abandoned"}, "",
 		},
 		"cautions that nobody reads": {
-			map[string][]fact.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
+			map[string][]event.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
 			"", exitInterrupted, []string{"begin", "abandon"}, nil, "",
 		},
 		"an Enter is no yes": {
-			map[string][]fact.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
+			map[string][]event.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
 			"\nyes\n", exitInterrupted, []string{"begin", "abandon"}, nil, "",
 		},
 		"abandoned": {
-			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}},
+			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}},
 			"Yes\nq\n", exitInterrupted, []string{"begin", "confirm", "abandon"}, nil, "Still open: mode/",
 		},
 		"timed out": {
-			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), ended("timed out", "nothing was answered")}},
+			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1), ended("timed out", "nothing was answered")}},
 			"yes\n", exitWrong, []string{"begin", "confirm"}, []string{"timed out: nothing was answered"}, "Next: benchproof drill mode --session ",
 		},
 		"interrupted": {
-			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1), ended("interrupted", "the tap went away")}},
+			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1), ended("interrupted", "the tap went away")}},
 			"yes\n", exitDevice, []string{"begin", "confirm"}, []string{"interrupted: the tap went away"}, "",
 		},
 		"refused": {
-			map[string][]fact.Event{"begin": {event(fact.DrillRefused, fact.ReasonData{Why: "the drill order is under way"})}},
+			map[string][]event.Event{"begin": {eventOf(event.DrillRefused, event.ReasonData{Why: "the drill order is under way"})}},
 			"yes\n", exitUsage, []string{"begin"}, []string{"the drill order is under way"}, "",
 		},
 		"no such drill": {
-			map[string][]fact.Event{"begin": {{Kind: fact.DrillRefused, About: "session", Data: fact.ReasonData{Why: "want one of mode"}}}},
+			map[string][]event.Event{"begin": {{Kind: event.DrillRefused, About: "session", Data: event.ReasonData{Why: "want one of mode"}}}},
 			"", exitUsage, []string{"begin"}, []string{"want one of mode"}, "",
 		},
 		"an answer that crosses the wire's": {
-			map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)},
-				"done mode/a/back":  {answered(1, "wire"), prompt(2), event(fact.DrillRefused, fact.ReasonData{Why: "the prompt is mode/b/front now"})},
+			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)},
+				"done mode/a/back":  {answered(1, "wire"), prompt(2), eventOf(event.DrillRefused, event.ReasonData{Why: "the prompt is mode/b/front now"})},
 				"done mode/b/front": {answered(2, "builder"), ended("finished", "")}},
 			"yes\n\n\n", exitDone, []string{"begin", "confirm", "done mode/a/back", "done mode/b/front"}, []string{"the prompt is mode/b/front now"}, "drill mode finished\n",
 		},
 		"another's drill is not ours": {
-			map[string][]fact.Event{"begin": {{Kind: fact.DrillEnded, About: "drill:order", Data: fact.DrillEndedData{How: "finished"}},
-				{Kind: fact.DrillRefused, About: "drill:order", Data: fact.ReasonData{Why: "not ours"}}, cautions},
+			map[string][]event.Event{"begin": {{Kind: event.DrillEnded, About: "drill:order", Data: event.DrillEndedData{How: "finished"}},
+				{Kind: event.DrillRefused, About: "drill:order", Data: event.ReasonData{Why: "not ours"}}, cautions},
 				"abandon": {ended("abandoned", "")}},
 			"q\n", exitInterrupted, []string{"begin", "abandon"}, []string{"The propeller"}, "",
 		},
@@ -222,8 +222,8 @@ func (p *person) Write(b []byte) (int, error) {
 
 // A step that answered nothing is said, and the prompt stands on; r and b are keys.
 func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
-	hint := event(fact.DrillHint, fact.HintData{Prompt: "mode/a/back", Why: "no channel moved: press Enter again if it is there"})
-	folder, steps := actor(t, map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)}, "done mode/a/back": {hint},
+	hint := eventOf(event.DrillHint, event.DrillHintData{Prompt: "mode/a/back", Why: "no channel moved: press Enter again if it is there"})
+	folder, steps := actor(t, map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)}, "done mode/a/back": {hint},
 		"repeat mode/a/back": {prompt(1)}, "back mode/a/back": {prompt(2)}, "abandon": {ended("abandoned", "")}})
 	c, err := control.Dial(folder)
 	require.NoError(t, err)
@@ -233,14 +233,14 @@ func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
 	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[1 of 2]", "\n"}, {"press Enter again", "r\nb\n"}, {"[2 of 2]", "q\n"}}}
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
-	e := &exercise{name: "mode", sheet: s, conn: c, out: io.Discard, talk: p, asks: true}
+	e := &drillDialogue{name: "mode", sheet: s, conn: c, out: io.Discard, talk: p, attended: true}
 	err = e.run(t.Context(), in)
 	p.typing.Wait()
 	require.ErrorContains(t, err, "abandoned")
 	assert.Equal(t, []string{"begin", "confirm", "done mode/a/back", "repeat mode/a/back", "back mode/a/back", "abandon"}, steps())
 }
 
-// What was seen before and what the drill changed is told, with what to do next.
+// What was seen before and what the drill changed is reported, with what to do next.
 func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
@@ -277,7 +277,7 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 }
 
 func TestCtrlCAbandonsTheDrill(t *testing.T) {
-	folder, steps := actor(t, map[string][]fact.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}})
+	folder, steps := actor(t, map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}})
 	ctx, stop := context.WithCancel(t.Context())
 	in, keys := io.Pipe()
 	defer func() { _ = keys.Close() }()
@@ -394,7 +394,7 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
 	sh, err := sheet.Read("sheet", text)
 	require.NoError(t, err)
-	sit := &sitting{folder: session.Folder(folder), sheet: sh, sheetName: "sheet", sheetText: text, every: 2}
+	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: "sheet", sheetText: text, every: 2}
 	ends, closePorts, err := sit.simulate(script.Taps(), noPTYs)
 	require.NoError(t, err)
 	defer closePorts()
@@ -402,7 +402,7 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	sat := make(chan error, 1)
 	go func() {
 		_, _, err := sit.run(ctx, io.Discard, io.Discard, func(ctx context.Context) {
-			_ = standin.Play(ctx, standin.New(script, 1), ends, standin.RealTime{})
+			_ = world.Play(ctx, world.New(script, 1), ends, world.RealTime{})
 		})
 		sat <- err
 	}()

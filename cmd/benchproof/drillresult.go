@@ -11,10 +11,10 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -46,11 +46,11 @@ func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult,
 	}
 	defer func() { _ = journal.Close() }()
 	_, err = timeline.Scan(journal, func(_ int64, e *timeline.Entry, damage error) error {
-		if damage != nil || e.Kind != fact.VerdictChanged {
+		if damage != nil || e.Kind != event.VerdictChanged {
 			return nil
 		}
 		if c := byID[strings.TrimPrefix(e.About, "claim:")]; c != nil {
-			d := read[fact.VerdictData](e)
+			d := read[event.VerdictData](e)
 			c.Verdict, c.Sentence = claim.Verdict(d.Verdict), d.Sentence
 		}
 		return nil
@@ -58,7 +58,7 @@ func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult,
 	return r, err
 }
 
-// write tells what is right now, what stays wrong and how it is seen anew, what the
+// write reports what is right now, what stays wrong and how it is seen anew, what the
 // drill left open, and which drill is next.
 func (r *drillResult) write(out io.Writer) {
 	right, all := 0, 0
@@ -83,7 +83,7 @@ func (r *drillResult) write(out io.Writer) {
 		r.wrong(out, c)
 	}
 	for _, c := range open {
-		fmt.Fprintf(out, "%s\n", say.Wrap(fmt.Sprintf("Still open: %s. %s.", c.ID, c.Sentence), paragraph, "  "))
+		fmt.Fprintf(out, "%s\n", text.Wrap(fmt.Sprintf("Still open: %s. %s.", c.ID, c.Sentence), paragraph, "  "))
 	}
 	if others := r.elsewhere(); others > 0 {
 		fmt.Fprintf(out, "Wrong too, of other drills or none: %d; the summary tells them when the session ends.\n", others)
@@ -107,7 +107,7 @@ func (r *drillResult) write(out io.Writer) {
 }
 
 func (r *drillResult) wrong(out io.Writer, c *claim.Claim) {
-	fmt.Fprintf(out, "%s\n", say.Wrap(fmt.Sprintf("Stays wrong: %s. %s.", c.ID, c.Sentence), paragraph, "  "))
+	fmt.Fprintf(out, "%s\n", text.Wrap(fmt.Sprintf("Stays wrong: %s. %s.", c.ID, c.Sentence), paragraph, "  "))
 	if c.Reopens != "" {
 		fmt.Fprintf(out, "  After the change: benchproof reopen %s%s\n", c.Reopens, r.session)
 	}

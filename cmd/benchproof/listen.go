@@ -13,7 +13,7 @@ import (
 	"github.com/spf13/viper"
 
 	"benchproof.example/monitor/control"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/metrics"
 	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/session"
@@ -71,8 +71,8 @@ func (l *listening) close() {
 	}
 }
 
-// face makes the server of a session; nil without an address.
-func (l *listening) face(live *session.Live, folder session.Folder, put func(fact.Kind, []byte) error, trouble func(error)) (*serve.Server, error) {
+// server makes the server of a session; nil without an address.
+func (l *listening) server(live *session.Live, folder session.Folder, put func(event.Kind, []byte) error, trouble func(error)) (*serve.Server, error) {
 	if l.at == nil {
 		return nil, nil
 	}
@@ -105,10 +105,10 @@ func (l *listening) serve(ctx context.Context, s *serve.Server, notice func(erro
 }
 
 // checked puts an input of another program once it makes sense.
-func checked(check func(fact.Kind, []byte) error, put func(fact.Kind, []byte)) func(fact.Kind, []byte) error {
-	return func(kind fact.Kind, data []byte) error {
+func checked(check func(event.Kind, []byte) error, put func(event.Kind, []byte)) func(event.Kind, []byte) error {
+	return func(kind event.Kind, data []byte) error {
 		err := check(kind, data)
-		if kind == fact.Mark {
+		if kind == event.Mark {
 			err = control.CheckText(string(data))
 		}
 		if err != nil {

@@ -20,7 +20,7 @@ done, what was seen by the eye, where a walk for a range check has come to.`,
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			text := strings.Join(args, " ")
-			return tell(cmd, control.Request{Do: control.DoMark, Text: text}, fmt.Sprintf("marked: %s", text))
+			return request(cmd, control.Request{Do: control.DoMark, Text: text}, fmt.Sprintf("marked: %s", text))
 		},
 	}
 	addSession(cmd)
@@ -32,7 +32,7 @@ func addSession(cmd *cobra.Command) {
 	addConfig(cmd)
 }
 
-// sessionsFolder is where watch keeps sessions unless told otherwise.
+// sessionsFolder is where watch keeps sessions unless set otherwise.
 const sessionsFolder = "sessions"
 
 // reach connects to the daemon that the flags name, or to the only one that runs.
@@ -49,8 +49,8 @@ func reach(cmd *cobra.Command) (*control.Conn, error) {
 	return c, fail(exitUsage, err)
 }
 
-// tell has a daemon take one request and says so.
-func tell(cmd *cobra.Command, r control.Request, said string) error {
+// request has a daemon take one request and says so.
+func request(cmd *cobra.Command, r control.Request, said string) error {
 	c, err := reach(cmd)
 	if err != nil {
 		return err

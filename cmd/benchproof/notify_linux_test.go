@@ -14,8 +14,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // manager is the socket that a service manager listens on.
@@ -41,7 +42,7 @@ func told(t *testing.T, conn *net.UnixConn) (state, status string) {
 }
 
 // The built program speaks to a service manager as Type=notify wants it: ready
-// although the port is missing, alive while it judges, stopping when told to.
+// although the port is missing, alive while it judges, stopping when asked to.
 func TestTheServiceManagerIsTold(t *testing.T) {
 	dir := t.TempDir()
 	program := filepath.Join(dir, "benchproof")
@@ -73,12 +74,12 @@ func TestTheServiceManagerIsTold(t *testing.T) {
 	assert.Equal(t, exitInterrupted, exit.ExitCode(), talk.String())
 }
 
-// Time alone keeps no watchdog quiet: without a judged beat nothing is told.
+// Time alone keeps no watchdog quiet: without a judged beat nothing is reported.
 func TestTheWatchdogIsToldOfJudgedBeatsOnly(t *testing.T) {
 	conn, path := manager(t)
 	t.Setenv("NOTIFY_SOCKET", path)
-	s := newSupervised(func() fact.Time { return 75 * fact.Second }, func(err error) { t.Error(err) })
-	s.see(&fact.Event{Kind: fact.TapCame, About: "tap:main", Data: fact.PortData{Port: "x"}})
+	s := newSupervised(func() unit.Time { return 75 * unit.Second }, func(err error) { t.Error(err) })
+	s.see(&event.Event{Kind: event.TapCame, About: "tap:main", Data: event.PortData{Port: "x"}})
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan struct{})
 	go func() { defer close(ended); s.run(ctx) }()
@@ -103,7 +104,7 @@ func TestTheWatchdogIsToldOfJudgedBeatsOnly(t *testing.T) {
 func TestAServiceManagerThatIsGoneIsSaid(t *testing.T) {
 	t.Setenv("NOTIFY_SOCKET", filepath.Join(t.TempDir(), "none"))
 	var said []string
-	s := newSupervised(func() fact.Time { return 0 }, func(err error) { said = append(said, err.Error()) })
+	s := newSupervised(func() unit.Time { return 0 }, func(err error) { said = append(said, err.Error()) })
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	s.run(ctx)

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/port"
 )
 
 func portsCommand() *cobra.Command {
@@ -43,7 +43,7 @@ With --json it prints an array of objects:
 }
 
 func ports(cmd *cobra.Command, _ []string) error {
-	list, err := tap.List()
+	list, err := port.List()
 	if err != nil {
 		return fail(exitDevice, err)
 	}
@@ -55,7 +55,7 @@ func ports(cmd *cobra.Command, _ []string) error {
 		fmt.Fprintln(out, noPorts)
 	}
 	for i := range list {
-		tellPort(out, &list[i])
+		printPort(out, &list[i])
 	}
 	return nil
 }
@@ -63,8 +63,8 @@ func ports(cmd *cobra.Command, _ []string) error {
 const noPorts = `There is no serial port. Is the adapter plugged in, and its cable one that carries
 data? A virtual machine or a container must be given the port.`
 
-// tellPort prints a port: its name, what it is, how it stands.
-func tellPort(out io.Writer, l *tap.Listed) {
+// printPort prints a port: its name, what it is, how it stands.
+func printPort(out io.Writer, l *port.Listed) {
 	fmt.Fprintln(out, l.Port)
 	what := []string{}
 	if l.Device != l.Port {

@@ -9,7 +9,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -24,7 +24,7 @@ another servo).`,
 		Example: "  benchproof reopen aileron",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return tell(cmd, control.Request{Do: control.DoReopen, What: args[0]}, fmt.Sprintf("what depends on %s is to be seen anew", args[0]))
+			return request(cmd, control.Request{Do: control.DoReopen, What: args[0]}, fmt.Sprintf("what depends on %s is to be seen anew", args[0]))
 		},
 	}
 	addSession(cmd)
@@ -33,10 +33,10 @@ another servo).`,
 
 // checkInput says which inputs of a person make no sense under a sheet. Drill
 // steps are judged with all else, so that a replay refuses the same.
-func checkInput(s *sheet.Sheet) func(fact.Kind, []byte) error {
-	return func(kind fact.Kind, data []byte) error {
+func checkInput(s *sheet.Sheet) func(event.Kind, []byte) error {
+	return func(kind event.Kind, data []byte) error {
 		what, topics := string(data), claim.Topics(s)
-		if kind != fact.Reopen || slices.Contains(topics, what) {
+		if kind != event.Reopen || slices.Contains(topics, what) {
 			return nil
 		}
 		return fmt.Errorf("got %q to reopen, want one of %s", clip(what, 40), strings.Join(topics, ", "))

@@ -14,14 +14,15 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/tap"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 func replayCommand() *cobra.Command {
@@ -60,15 +61,15 @@ func replay(cmd *cobra.Command, args []string) error {
 	}
 	out := bufio.NewWriterSize(cmd.OutOrStdout(), 1<<16)
 	lines := &lineWriter{out: out}
-	source, bench, finish, err := openReplay(path, s, fact.Time(period), lines.hear)
+	source, bench, finish, err := openReplay(path, s, unit.Time(period), lines.onEvent)
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	bench.OnFault = faultTeller(cmd.ErrOrStderr())
+	bench.OnFault = faultPrinter(cmd.ErrOrStderr())
 	if speed > 0 {
-		source = &paced{of: source, speed: speed, ctx: cmd.Context(), before: func() { lines.fail(out.Flush()) }}
+		source = &paced{of: source, speed: speed, ctx: cmd.Context(), previous: func() { lines.fail(out.Flush()) }}
 	}
-	err = monitor.Run(source, bench)
+	err = engine.Run(source, bench)
 	lines.claims(bench.Claims())
 	notices := finish()
 	for _, n := range notices {
@@ -113,7 +114,7 @@ func replayInput(arg, sheetPath string) (path string, s *sheet.Sheet, err error)
 }
 
 // openReplay makes a source of a recording or of raw bytes, and its bench.
-func openReplay(path string, s *sheet.Sheet, period fact.Time, hear monitor.Hear) (monitor.Source, *monitor.Bench, func() []string, error) {
+func openReplay(path string, s *sheet.Sheet, period unit.Time, hear engine.EventFunc) (engine.Source, *engine.Engine, func() []string, error) {
 	isRecording, err := looksRecorded(path)
 	if err != nil {
 		return nil, nil, nil, err
@@ -123,20 +124,20 @@ func openReplay(path string, s *sheet.Sheet, period fact.Time, hear monitor.Hear
 		if err != nil {
 			return nil, nil, nil, err
 		}
-		return r.Source, r.Bench, r.Close, nil
+		return r.Source, r.Engine, r.Close, nil
 	}
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	raw, err := tap.NewRaw(f, path, period, build())
+	raw, err := port.NewRaw(f, path, period, build())
 	if err != nil {
 		return nil, nil, nil, errors.Join(err, f.Close())
 	}
-	return raw, monitor.New(s, hear), func() []string { _ = f.Close(); return nil }, nil
+	return raw, engine.New(s, hear), func() []string { _ = f.Close(); return nil }, nil
 }
 
-// looksRecorded tells a recording from raw bytes by its first four bytes.
+// looksRecorded distinguishes a recording from raw bytes by its first four bytes.
 func looksRecorded(path string) (bool, error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -150,10 +151,10 @@ func looksRecorded(path string) (bool, error) {
 	return recording.Begins(head), nil
 }
 
-// faultTeller prints where judgement failed, for those who mend it: the first few.
-func faultTeller(talk io.Writer) func(*monitor.Fault) {
+// faultPrinter prints where judgement failed, for those who mend it: the first few.
+func faultPrinter(talk io.Writer) func(*engine.Fault) {
 	n := 0
-	return func(f *monitor.Fault) {
+	return func(f *engine.Fault) {
 		if n++; n <= session.MostFaults {
 			fmt.Fprintln(talk, "benchproof:", f)
 		}
@@ -167,7 +168,7 @@ type lineWriter struct {
 	err  error
 }
 
-func (w *lineWriter) hear(e *fact.Event, wall int64) {
+func (w *lineWriter) onEvent(e *event.Event, wall int64) {
 	line, err := timeline.Line(w.line[:0], e, wall)
 	w.fail(err)
 	w.line = line
@@ -203,15 +204,15 @@ func parseSpeed(s string) (float64, error) {
 
 // paced yields inputs at their dates, counted from the start of the replay.
 type paced struct {
-	of     monitor.Source
-	speed  float64
-	ctx    context.Context
-	before func() // called before each wait
-	start  time.Time
+	of       engine.Source
+	speed    float64
+	ctx      context.Context
+	previous func() // called before each wait
+	start    time.Time
 }
 
-// Next implements monitor.Source.
-func (p *paced) Next(in *fact.Input) error {
+// Next implements engine.Source.
+func (p *paced) Next(in *event.Input) error {
 	if err := p.of.Next(in); err != nil {
 		return err
 	}
@@ -222,7 +223,7 @@ func (p *paced) Next(in *fact.Input) error {
 	if wait <= 0 {
 		return p.ctx.Err()
 	}
-	p.before()
+	p.previous()
 	select {
 	case <-p.ctx.Done():
 		return p.ctx.Err()

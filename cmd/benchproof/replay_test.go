@@ -6,16 +6,16 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/unit"
 )
 
 // A replay tells where judgement failed, but not for every frame of a day.
 func TestAReplayTellsWhereJudgementFailed(t *testing.T) {
 	var talk strings.Builder
-	tell := faultTeller(&talk)
+	tell := faultPrinter(&talk)
 	for range 100 {
-		tell(&monitor.Fault{At: fact.Second, Event: 3, FaultData: monitor.FaultData{Input: "bytes", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
+		tell(&engine.Fault{At: unit.Second, Event: 3, FaultData: engine.FaultData{Input: "bytes", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
 	}
 	assert.Equal(t, 16, strings.Count(talk.String(), "benchproof: judgement failed at 1000000000 ns (event 3), at an input of kind bytes: out of range\nwatch.go:17\n"))
 }

@@ -11,8 +11,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/report/page"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 )
@@ -61,18 +64,18 @@ func printReport(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
-	var page bytes.Buffer
-	if err := report.Write(&page, r, changed); err != nil {
+	var html bytes.Buffer
+	if err := page.Write(&html, r, changed); err != nil {
 		return fail(exitFault, err)
 	}
 	if output == "-" {
-		_, err := cmd.OutOrStdout().Write(page.Bytes())
+		_, err := cmd.OutOrStdout().Write(html.Bytes())
 		return fail(exitDevice, err)
 	}
 	if output == "" {
-		output = filepath.Join(folder, report.PageFile)
+		output = filepath.Join(folder, record.PageFile)
 	}
-	if err := report.Put(output, page.Bytes()); err != nil {
+	if err := record.Put(output, html.Bytes()); err != nil {
 		return fail(exitDevice, err)
 	}
 	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: %d seen right, %d seen wrong, %d open, %d stale; the bench report is in %s\n",
@@ -82,7 +85,7 @@ func printReport(cmd *cobra.Command, args []string) error {
 
 // keep writes the record beside the recording. A folder that can't be written to
 // is no reason not to print.
-func keep(r *report.Record, folder string, talk io.Writer) {
+func keep(r *record.Record, folder string, talk io.Writer) {
 	if _, err := r.Keep(folder); err != nil {
 		fmt.Fprintln(talk, "benchproof:", err)
 	}
@@ -90,7 +93,7 @@ func keep(r *report.Record, folder string, talk io.Writer) {
 
 // changes compares with the session that was named, or with the newest earlier
 // one beside the folder, if there is one.
-func changes(folder, since string, r *report.Record, talk io.Writer) (*report.Comparison, error) {
+func changes(folder, since string, r *record.Record, talk io.Writer) (*compare.Comparison, error) {
 	named := since != ""
 	if !named {
 		var err error
@@ -100,8 +103,8 @@ func changes(folder, since string, r *report.Record, talk io.Writer) (*report.Co
 	}
 	was, err := report.Of(since)
 	if err == nil {
-		var c *report.Comparison
-		if c, err = report.Compare(since, was, folder, r); err == nil {
+		var c *compare.Comparison
+		if c, err = compare.Compare(since, was, folder, r); err == nil {
 			return c, nil
 		}
 	}
@@ -115,7 +118,7 @@ func changes(folder, since string, r *report.Record, talk io.Writer) (*report.Co
 // recordCode is the exit code for a record that can't be had.
 func recordCode(err error) int {
 	var m sheet.Mistakes
-	for _, own := range []error{report.ErrNoSession, report.ErrNewer, report.ErrOtherModel, recording.ErrNewer, recording.ErrNotRecording, fs.ErrNotExist} {
+	for _, own := range []error{report.ErrNoSession, record.ErrNewer, compare.ErrOtherModel, recording.ErrNewer, recording.ErrNotRecording, fs.ErrNotExist} {
 		if errors.Is(err, own) {
 			return exitUsage
 		}
@@ -127,7 +130,7 @@ func recordCode(err error) int {
 }
 
 // keepRecord leaves record.json in the folder of a session that is over. What
-// hinders it is told; the session itself is complete without.
+// hinders it is reported; the session itself is complete without.
 func keepRecord(folder session.Folder, talk io.Writer) {
 	if info, err := os.Stat(folder.Recording()); err == nil && info.Size() > longRecording {
 		fmt.Fprintln(talk, "benchproof: making the record, which takes a while after a long session; report can make it later")

@@ -12,19 +12,21 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/recording"
-	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/report/compare"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // kept is a folder with a record alone, as it stands in the tree, changed.
-func kept(t *testing.T, dir, name string, change func(*report.Record)) string {
+func kept(t *testing.T, dir, name string, change func(*record.Record)) string {
 	t.Helper()
 	data, err := os.ReadFile("../../monitor/report/testdata/sitting.record.json")
 	require.NoError(t, err)
-	r, err := report.Decode(data)
+	r, err := record.Decode(data)
 	require.NoError(t, err)
 	change(r)
 	folder := filepath.Join(dir, name)
@@ -34,7 +36,7 @@ func kept(t *testing.T, dir, name string, change func(*report.Record)) string {
 	return folder
 }
 
-func unchanged(*report.Record) {}
+func unchanged(*record.Record) {}
 
 // silence is a session in which nothing was heard.
 func silence(t *testing.T, folder string) {
@@ -45,8 +47,8 @@ func silence(t *testing.T, folder string) {
 	var out bytes.Buffer
 	w, err := recording.NewWriter(&out, recording.Section{Base: wall, Build: "test"})
 	require.NoError(t, err)
-	require.NoError(t, w.Write(&fact.Input{Kind: fact.Begin, Data: []byte(`{"build":"test","wall_ns":1777712400000000000,"taps":[]}`)}))
-	require.NoError(t, w.Write(&fact.Input{At: 5 * fact.Second, Kind: fact.End}))
+	require.NoError(t, w.Write(&event.Input{Kind: event.Begin, Data: []byte(`{"build":"test","wall_ns":1777712400000000000,"taps":[]}`)}))
+	require.NoError(t, w.Write(&event.Input{At: 5 * unit.Second, Kind: event.End}))
 	require.NoError(t, w.Flush())
 	require.NoError(t, os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o600))
 }
@@ -78,8 +80,8 @@ func TestReportOfASession(t *testing.T) {
 
 func TestReportTellsWhatChangedSince(t *testing.T) {
 	dir := t.TempDir()
-	kept(t, dir, "before", func(r *report.Record) { r.Begun = r.Begun.Add(-48 * time.Hour) })
-	older := kept(t, dir, "older", func(r *report.Record) {
+	kept(t, dir, "before", func(r *record.Record) { r.Begun = r.Begun.Add(-48 * time.Hour) })
+	older := kept(t, dir, "older", func(r *record.Record) {
 		r.Begun = r.Begun.Add(-96 * time.Hour)
 		r.Claims[0].Verdict = "seen wrong"
 	})
@@ -97,7 +99,7 @@ func TestReportTellsWhatChangedSince(t *testing.T) {
 func TestCompare(t *testing.T) {
 	dir := t.TempDir()
 	a, b := kept(t, dir, "a", unchanged), kept(t, dir, "b", unchanged)
-	worse := kept(t, dir, "worse", func(r *report.Record) {
+	worse := kept(t, dir, "worse", func(r *record.Record) {
 		r.Claims[0].Verdict = "seen wrong"
 		r.Claims[0].Sentence = "it went the wrong way"
 	})
@@ -111,7 +113,7 @@ func TestCompare(t *testing.T) {
 	require.Equal(t, exitDone, code)
 	code, out, _ = call(t, "compare", a, worse, "--json")
 	require.Equal(t, exitWrong, code)
-	var c report.Comparison
+	var c compare.Comparison
 	require.NoError(t, json.Unmarshal([]byte(out), &c))
 	require.Len(t, c.Lost, 1)
 	assert.Equal(t, "order/aileron", c.Lost[0].Claim)
@@ -121,7 +123,7 @@ func TestCompare(t *testing.T) {
 func TestSentencesOfReports(t *testing.T) {
 	dir := t.TempDir()
 	good := kept(t, dir, "good", unchanged)
-	other := kept(t, dir, "other", func(r *report.Record) { r.Model = "Another" })
+	other := kept(t, dir, "other", func(r *record.Record) { r.Model = "Another" })
 	newer := filepath.Join(dir, "newer")
 	silence(t, newer)
 	require.NoError(t, os.WriteFile(filepath.Join(newer, "record.json"), []byte(`{"record":2}`), 0o600))

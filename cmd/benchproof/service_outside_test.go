@@ -31,8 +31,8 @@ func examine(t *testing.T, args ...string) (string, error) {
 	return string(out), err
 }
 
-// unit is a copy of the unit, with lines replaced, whose program is there.
-func unit(t *testing.T, replace ...string) string {
+// serviceUnit is a copy of the unit, with lines replaced, whose program is there.
+func serviceUnit(t *testing.T, replace ...string) string {
 	t.Helper()
 	text, err := os.ReadFile(filepath.Join("service", unitFile))
 	require.NoError(t, err)
@@ -49,17 +49,17 @@ func unit(t *testing.T, replace ...string) string {
 }
 
 func TestTheUnitIsInOrder(t *testing.T) {
-	out, err := examine(t, "verify", "--man=no", unit(t))
+	out, err := examine(t, "verify", "--man=no", serviceUnit(t))
 	require.NoError(t, err, out)
 	assert.Empty(t, out)
-	out, _ = examine(t, "verify", "--man=no", unit(t, "WatchdogSec=15", "WatchdogSek=15"))
+	out, _ = examine(t, "verify", "--man=no", serviceUnit(t, "WatchdogSec=15", "WatchdogSek=15"))
 	assert.Contains(t, out, "WatchdogSek", "a mistake is found")
 }
 
 func TestTheUnitIsShut(t *testing.T) {
-	out, err := examine(t, "security", "--offline=true", "--no-pager", "--threshold="+exposure, unit(t))
+	out, err := examine(t, "security", "--offline=true", "--no-pager", "--threshold="+exposure, serviceUnit(t))
 	require.NoError(t, err, out)
-	out, err = examine(t, "security", "--offline=true", "--no-pager", "--threshold="+exposure, unit(t, "DynamicUser=yes", ""))
+	out, err = examine(t, "security", "--offline=true", "--no-pager", "--threshold="+exposure, serviceUnit(t, "DynamicUser=yes", ""))
 	assert.Error(t, err, "root is too much: %s", out)
 }
 
@@ -76,7 +76,7 @@ func TestTheUnitKeepsDescriptorsLow(t *testing.T) {
 
 // The rules are read by the tool that reads them in earnest, where it is new
 // enough to check them (from version 254 on); what they do is tried by the rig in
-// monitor/tap/kernelrig, on a real device.
+// monitor/port/kernelrig, on a real device.
 func TestTheRulesAreInOrder(t *testing.T) {
 	rules := filepath.Join("service", "70-benchproof.rules")
 	require.FileExists(t, rules)

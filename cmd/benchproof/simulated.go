@@ -7,21 +7,21 @@ import (
 	"io/fs"
 	"sync"
 
-	"benchproof.example/monitor/standin"
-	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/sim/world"
 )
 
 // simulate gives the sitting ports with a simulated bench behind them:
 // pseudo-terminals, opened like hardware, or pipes within this process where the
 // system has none.
-func (s *sitting) simulate(taps []standin.Tap, openPTYs func(int) (*standin.PTYs, error)) (ends []standin.End, closePorts func(), err error) {
+func (s *liveSession) simulate(taps []world.Tap, openPTYs func(int) (*world.PTYs, error)) (ends []world.End, closePorts func(), err error) {
 	ptys, err := openPTYs(len(taps))
 	switch {
-	case errors.Is(err, standin.ErrNoPTY):
+	case errors.Is(err, world.ErrNoPTY):
 		for _, t := range taps {
 			p := newPlug()
 			s.taps = append(s.taps, simulated(t, "the simulated port "+t.Name, p.open))
-			ends = append(ends, standin.EndFunc(p.deliver))
+			ends = append(ends, world.EndFunc(p.deliver))
 		}
 		return ends, func() {}, nil
 	case err != nil:
@@ -33,10 +33,10 @@ func (s *sitting) simulate(taps []standin.Tap, openPTYs func(int) (*standin.PTYs
 	return ptys.Ends(), func() { _ = ptys.Close() }, nil
 }
 
-func simulated(t standin.Tap, path string, open func(string) (io.ReadCloser, error)) listened {
-	settings := tap.Bus
-	if t.Kind == standin.Pulses {
-		settings = tap.Board
+func simulated(t world.Tap, path string, open func(string) (io.ReadCloser, error)) listened {
+	settings := port.Bus
+	if t.Kind == world.Pulses {
+		settings = port.Board
 	}
 	return listened{name: t.Name, kind: t.Kind, path: path, settings: settings, open: open}
 }
@@ -61,10 +61,10 @@ func (p *plug) open(path string) (io.ReadCloser, error) {
 	return p.opened, nil
 }
 
-func (p *plug) deliver(d standin.Delivery) error {
+func (p *plug) deliver(d world.Delivery) error {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.in = d.Kind != standin.Unplugged
+	p.in = d.Kind != world.Unplugged
 	switch {
 	case p.opened == nil:
 	case !p.in:

@@ -13,36 +13,36 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/standin"
-	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/sim/world"
 )
 
-func noPTYs(int) (*standin.PTYs, error) { return nil, fmt.Errorf("here: %w", standin.ErrNoPTY) }
+func noPTYs(int) (*world.PTYs, error) { return nil, fmt.Errorf("here: %w", world.ErrNoPTY) }
 
 func TestASystemWithoutPseudoTerminalsSimulatesInProcess(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		var s sitting
-		ends, closePorts, err := s.simulate([]standin.Tap{{Name: "main", Kind: standin.Bus}}, noPTYs)
+		var s liveSession
+		ends, closePorts, err := s.simulate([]world.Tap{{Name: "main", Kind: world.Bus}}, noPTYs)
 		require.NoError(t, err)
 		defer closePorts()
 		start := time.Now()
-		seq := tap.NewSequencer(func() int64 { return int64(time.Since(start)) }, 0, 0)
-		p := tap.Port{Tap: 1, Path: s.taps[0].path, Seq: seq, Open: s.taps[0].open}
+		seq := port.NewSequencer(func() int64 { return int64(time.Since(start)) }, 0, 0)
+		p := port.Port{Tap: 1, Path: s.taps[0].path, Seq: seq, Open: s.taps[0].open}
 		ctx, stop := context.WithTimeout(t.Context(), 3*time.Second)
 		defer stop()
 		go func() {
-			for _, d := range []standin.Delivery{
-				{Kind: standin.Data, Data: []byte("ab")}, {Kind: standin.Unplugged}, {Kind: standin.Plugged}, {Kind: standin.Data, Data: []byte("c")},
+			for _, d := range []world.Delivery{
+				{Kind: world.Data, Data: []byte("ab")}, {Kind: world.Unplugged}, {Kind: world.Plugged}, {Kind: world.Data, Data: []byte("c")},
 			} {
 				time.Sleep(500 * time.Millisecond) // of the bubble's clock
 				assert.NoError(t, ends[0].Deliver(d))
 			}
 		}()
 		p.Run(ctx)
-		seq.Close(fact.End)
+		seq.Close(event.End)
 		var got []string
-		for b := seq.Take(tap.Judge); b != nil; b = seq.Take(tap.Judge) {
+		for b := seq.Take(port.Judge); b != nil; b = seq.Take(port.Judge) {
 			for i := range b.Len() {
 				in := b.Input(i)
 				got = append(got, in.Kind.String()+" "+string(in.Data))
@@ -59,10 +59,10 @@ func TestASystemWithoutPseudoTerminalsSimulatesInProcess(t *testing.T) {
 
 func TestAPlugThatIsOutIsNoPort(t *testing.T) {
 	p := newPlug()
-	require.NoError(t, p.deliver(standin.Delivery{Kind: standin.Unplugged}))
+	require.NoError(t, p.deliver(world.Delivery{Kind: world.Unplugged}))
 	_, err := p.open("x")
 	require.ErrorIs(t, err, fs.ErrNotExist)
-	require.NoError(t, p.deliver(standin.Delivery{Kind: standin.Plugged}))
+	require.NoError(t, p.deliver(world.Delivery{Kind: world.Plugged}))
 	r, err := p.open("x")
 	require.NoError(t, err)
 	require.NoError(t, r.Close())

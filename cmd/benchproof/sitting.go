@@ -9,20 +9,21 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
-	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/unit"
 )
 
 // checkpointEvery is how many beats, one a second, lie between two checkpoints.
 const checkpointEvery = 60
 
-// sitting is a live session with a person in front of it: what demo and watch
+// liveSession is a live session with a person in front of it: what demo and watch
 // share.
-type sitting struct {
+type liveSession struct {
 	folder    session.Folder
 	sheet     *sheet.Sheet
 	sheetName string
@@ -36,23 +37,23 @@ type sitting struct {
 // listened is a tap and the port it comes in through.
 type listened struct {
 	name, kind, path string
-	settings         tap.Settings
+	settings         port.Settings
 	open             func(path string) (io.ReadCloser, error) // nil: a serial port
 }
 
 // run hears until ctx is done, with other running beside it.
-func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, []*claim.Claim, error) {
+func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, []*claim.Claim, error) {
 	defer s.listen.close()
 	var live *session.Live
 	var web *serve.Server
-	now := func() fact.Time { return live.Seq.Now() }
-	put := func(kind fact.Kind, data []byte) { live.Seq.Put(fact.BenchTap, kind, data) }
+	now := func() unit.Time { return live.Seq.Now() }
+	put := func(kind event.Kind, data []byte) { live.Seq.Put(event.BenchTap, kind, data) }
 	screen := newTerminal(out, talk, s.sheet, now, func() state.State { return live.State() })
 	manager := newSupervised(now, screen.notice)
 	door := control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
 	live, err := session.Open(session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
-		Clock: tap.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged, Judge: session.Fingerprint,
+		Clock: port.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged, Judge: session.Fingerprint,
 		Show: func(e session.Shown) {
 			screen.show(e)
 			manager.see(&e.Event)
@@ -65,7 +66,7 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	if err != nil {
 		return nil, nil, fail(openCode(err), err)
 	}
-	if web, err = s.listen.face(live, s.folder, checked(door.Check, put), screen.notice); err != nil {
+	if web, err = s.listen.server(live, s.folder, checked(door.Check, put), screen.notice); err != nil {
 		return nil, nil, fail(exitUsage, err)
 	}
 	for _, n := range live.Notices {
@@ -73,28 +74,28 @@ func (s *sitting) run(ctx context.Context, out, talk io.Writer, other func(conte
 	}
 	beside := []func(context.Context){other, manager.run, s.letIn(&door, screen.notice)}
 	end := s.listen.serve(ctx, web, screen.notice)
-	err = s.hear(ctx, live, screen, append(beside, s.ports(live)...))
+	err = s.listenAndShow(ctx, live, screen, append(beside, s.ports(live)...))
 	end() // with the last events shown
 	return screen, live.Claims(), err
 }
 
-func (s *sitting) names() (names []fact.TapName) {
+func (s *liveSession) names() (names []event.TapName) {
 	for _, t := range s.taps {
-		names = append(names, fact.TapName{Name: t.name, Kind: t.kind})
+		names = append(names, event.TapName{Name: t.name, Kind: t.kind})
 	}
 	return names
 }
 
-func (s *sitting) ports(live *session.Live) (run []func(context.Context)) {
+func (s *liveSession) ports(live *session.Live) (run []func(context.Context)) {
 	for i, t := range s.taps {
-		p := tap.Port{Tap: uint8(i + 1), Path: t.path, Settings: t.settings, Seq: live.Seq, Open: t.open}
+		p := port.Port{Tap: uint8(i + 1), Path: t.path, Settings: t.settings, Seq: live.Seq, Open: t.open}
 		run = append(run, p.Run)
 	}
 	return run
 }
 
-// hear runs the session and shows it until ctx is done.
-func (s *sitting) hear(ctx context.Context, live *session.Live, screen *terminal, run []func(context.Context)) error {
+// listenAndShow runs the session and shows it until ctx is done.
+func (s *liveSession) listenAndShow(ctx context.Context, live *session.Live, screen *terminal, run []func(context.Context)) error {
 	var showing sync.WaitGroup
 	showing.Go(screen.run)
 	redraw, stop := context.WithCancel(ctx)
@@ -108,7 +109,7 @@ func (s *sitting) hear(ctx context.Context, live *session.Live, screen *terminal
 
 // letIn serves drills, marks and reopenings while the session runs. Without them
 // it goes on.
-func (s *sitting) letIn(door *control.Server, notice func(error)) func(context.Context) {
+func (s *liveSession) letIn(door *control.Server, notice func(error)) func(context.Context) {
 	return func(ctx context.Context) {
 		if err := door.Serve(ctx); err != nil {
 			notice(err)

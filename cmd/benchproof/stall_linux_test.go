@@ -15,10 +15,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -39,14 +39,14 @@ func TestAProgramThatStandsStillSaysSoOnce(t *testing.T) {
 	sheetFile, folder := filepath.Join(dir, "sheet.yaml"), session.Folder(filepath.Join(dir, "s"))
 	require.NoError(t, os.WriteFile(sheetFile, sheet.Starter(), 0o600))
 
-	script, err := standin.Parse("quiet", []byte(quietBench))
+	script, err := world.Parse("quiet", []byte(quietBench))
 	require.NoError(t, err)
-	ports, err := standin.OpenPTYs(1)
+	ports, err := world.OpenPTYs(1)
 	require.NoError(t, err)
 	defer func() { assert.NoError(t, ports.Close()) }()
 	ctx, stop := context.WithCancel(t.Context())
 	var bench sync.WaitGroup
-	bench.Go(func() { _ = standin.Play(ctx, standin.New(script, 1), ports.Ends(), standin.RealTime{}) })
+	bench.Go(func() { _ = world.Play(ctx, world.New(script, 1), ports.Ends(), world.RealTime{}) })
 	defer func() { stop(); bench.Wait() }()
 
 	cmd := exec.CommandContext(t.Context(), program, "watch", "--sheet", sheetFile, "--bus", ports.Paths()[0], "--session", string(folder))
@@ -58,22 +58,22 @@ func TestAProgramThatStandsStillSaysSoOnce(t *testing.T) {
 		was := size(folder)
 		require.Eventually(t, func() bool { return size(folder) > was+20_000 }, 30*time.Second, 20*time.Millisecond)
 	}
-	until(fact.PeriodChanged)
+	until(event.PeriodChanged)
 	goesOn()
 	before := ofKind(t, folder, "")
 	require.NoError(t, cmd.Process.Signal(syscall.SIGSTOP))
 	time.AfterFunc(1500*time.Millisecond, func() { _ = cmd.Process.Signal(syscall.SIGCONT) })
-	until(fact.BusLate)
+	until(event.BusLate)
 	goesOn()
 	after := ofKind(t, folder, "")
 	require.NoError(t, cmd.Process.Signal(syscall.SIGTERM))
 	var exit *exec.ExitError
 	require.True(t, errors.As(cmd.Wait(), &exit))
 
-	assert.Equal(t, []string{fact.BusLate}, kindsOf(after[len(before):]))
+	assert.Equal(t, []string{event.BusLate}, kindsOf(after[len(before):]))
 	again := exec.CommandContext(t.Context(), program, "replay", string(folder))
 	replayed, _ := again.Output()
-	assert.Contains(t, string(replayed), `"`+fact.BusLate+`"`)
+	assert.Contains(t, string(replayed), `"`+event.BusLate+`"`)
 	journal, err := os.ReadFile(folder.Timeline())
 	require.NoError(t, err)
 	assert.True(t, bytes.HasPrefix(replayed, journal), "the replay says the same")

@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/tap"
 )
 
 // A flag gives the ports of one kind of tap.
@@ -17,10 +17,10 @@ var tapFlags = []struct{ flag, kind, what string }{
 
 // parseTaps reads --bus and --leads, each [NAME=]PORT, against the taps of a sheet.
 // board is how the line of a capture board is set.
-func parseTaps(ports func(flag string) []string, board tap.Settings, s *sheet.Sheet) ([]listened, error) {
+func parseTaps(ports func(flag string) []string, board port.Settings, s *sheet.Sheet) ([]listened, error) {
 	var list []listened
 	for _, f := range tapFlags {
-		settings := tap.Bus
+		settings := port.Bus
 		if f.kind == "pulses" {
 			settings = board
 		}

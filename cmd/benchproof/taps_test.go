@@ -6,14 +6,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/tap"
 )
 
 func TestOnePortForTwoTaps(t *testing.T) {
 	s, err := sheet.Read("starter", sheet.Starter())
 	require.NoError(t, err)
-	_, err = parseTaps(func(string) []string { return []string{"/dev/ttyX"} }, tap.Board, s)
+	_, err = parseTaps(func(string) []string { return []string{"/dev/ttyX"} }, port.Board, s)
 	assert.ErrorContains(t, err, "got the port /dev/ttyX twice, want another one for a capture board")
 }
 

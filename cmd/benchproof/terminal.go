@@ -11,11 +11,13 @@ import (
 	"golang.org/x/term"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/view"
 )
 
 // terminal shows events as lines and, where a person looks on, one status line
@@ -23,22 +25,22 @@ import (
 type terminal struct {
 	out, talk io.Writer
 	sheet     *sheet.Sheet
-	now       func() fact.Time
+	now       func() unit.Time
 	state     func() state.State // what the session is like now
 	width     func() int         // columns, 0 where nobody looks on
 
-	mu      sync.Mutex
-	changed sync.Cond
-	waiting []session.Shown
-	notices []string
-	said    map[string]time.Time
-	done    bool
-	face    say.Face
+	mu       sync.Mutex
+	changed  sync.Cond
+	waiting  []session.Shown
+	notices  []string
+	said     map[string]time.Time
+	done     bool
+	overview view.Overview
 }
 
-func newTerminal(out, talk io.Writer, sh *sheet.Sheet, now func() fact.Time, look func() state.State) *terminal {
+func newTerminal(out, talk io.Writer, sh *sheet.Sheet, now func() unit.Time, look func() state.State) *terminal {
 	t := &terminal{out: out, talk: talk, sheet: sh, now: now, state: look, said: map[string]time.Time{}, width: func() int { return 0 }}
-	t.face.Names = namesOf(sh)
+	t.overview.Names = namesOf(sh)
 	t.changed.L = &t.mu
 	if f, ok := talk.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
 		t.width = func() int {
@@ -122,12 +124,12 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 	}
 	for i := range shown {
 		e := &shown[i].Event
-		t.face.See(e)
-		if say.OnScreen(e) {
-			fmt.Fprintf(t.out, "%9s  %s\n", say.Clock(say.DateOf(e)), say.Event(e))
+		t.overview.See(e)
+		if event.OnScreen(e) {
+			fmt.Fprintf(t.out, "%9s  %s\n", unit.FormatClock(event.DateOf(e)), event.Sentence(e))
 		}
-		if d, ok := e.Data.(fact.LossData); ok {
-			fmt.Fprintln(t.out, say.Wrap(claim.Answer(t.sheet, &d), paragraph, "           "))
+		if d, ok := e.Data.(event.LossData); ok {
+			fmt.Fprintln(t.out, text.Wrap(claim.LossSummary(t.sheet, &d), paragraph, "           "))
 		}
 	}
 	if width > 0 && !done {
@@ -137,7 +139,7 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 
 // status is the line that stays: what the events say, and where the outputs stand.
 func (t *terminal) status() string {
-	line := t.face.Status(t.now())
+	line := t.overview.Status(t.now())
 	now := t.state()
 	if outputs := widths(&now); outputs != "" {
 		line += " | " + outputs
@@ -146,8 +148,8 @@ func (t *terminal) status() string {
 }
 
 // namesOf are those that a sheet gives.
-func namesOf(sh *sheet.Sheet) say.Names {
-	return say.Names{
+func namesOf(sh *sheet.Sheet) event.Names {
+	return event.Names{
 		Channel: func(n int) string {
 			if c, ok := sh.Channel(n); ok {
 				return c.Name

@@ -24,9 +24,9 @@ func checkRequire(s string) error {
 	return nil
 }
 
-// tellClaims prints the claims in the sheet's order, verdict first, and what to
+// printClaims prints the claims in the sheet's order, verdict first, and what to
 // do next.
-func tellClaims(out io.Writer, claims []*claim.Claim) {
+func printClaims(out io.Writer, claims []*claim.Claim) {
 	if !slices.ContainsFunc(claims, func(c *claim.Claim) bool { return c.Verdict != claim.Open }) {
 		fmt.Fprintf(out, "None of the sheet's %d claims was seen.\n%s\n", len(claims), howToSee(slices.DeleteFunc(slices.Clone(claims), func(c *claim.Claim) bool { return c.OnlyWrong })))
 		return

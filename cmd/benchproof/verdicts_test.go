@@ -45,11 +45,11 @@ func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
 
 func TestNoLongListWhereNothingWasSeen(t *testing.T) {
 	var out strings.Builder
-	tellClaims(&out, []*claim.Claim{{Verdict: claim.Open, Drill: "ends"}, {Verdict: claim.Open, Settle: "move it"}})
+	printClaims(&out, []*claim.Claim{{Verdict: claim.Open, Drill: "ends"}, {Verdict: claim.Open, Settle: "move it"}})
 	assert.Equal(t, "None of the sheet's 2 claims was seen.\n\nStill to be seen without an exercise: move it.\n"+
 		"Still to be seen by exercises, with how many claims each: ends (1). Begin one with benchproof drill NAME while it listens.\n", out.String())
 	out.Reset()
-	tellClaims(&out, []*claim.Claim{{Verdict: claim.Open}, {Verdict: claim.Stale, Sentence: "it moves"}})
+	printClaims(&out, []*claim.Claim{{Verdict: claim.Open}, {Verdict: claim.Stale, Sentence: "it moves"}})
 	assert.Contains(t, out.String(), "  stale       it moves\n")
 }
 

@@ -12,9 +12,9 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
 
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/tap"
 )
 
 func watchCommand() *cobra.Command {
@@ -35,7 +35,7 @@ the same --session.`,
 	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new)")
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
 	cmd.Flags().StringSlice("leads", nil, "the servo leads: the capture board's port, or NAME=PORT with a tap of the sheet")
-	cmd.Flags().Int("leads-baud", tap.Board.Baud, "characters of the capture board come at this rate, 8N1")
+	cmd.Flags().Int("leads-baud", port.Board.Baud, "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
 	addListen(cmd)
@@ -52,7 +52,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if err := checkRequire(v.GetString("require")); err != nil {
 		return err
 	}
-	sit, err := sittingOf(v)
+	sit, err := liveSessionOf(v)
 	if err != nil {
 		return err
 	}
@@ -75,15 +75,15 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return err
 	}
-	tellClaims(out, claims)
+	printClaims(out, claims)
 	keepRecord(sit.folder, talk)
 	fmt.Fprintf(talk, "benchproof: the session is in %s; print it with: benchproof report %s\n", folder, folder)
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
 
-// sittingOf makes a sitting of settings: which model, what is listened to, where it
+// liveSessionOf makes a sitting of settings: which model, what is listened to, where it
 // is kept.
-func sittingOf(v *viper.Viper) (*sitting, error) {
+func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	path := v.GetString("sheet")
 	if path == "" {
 		return nil, fail(exitUsage, errors.New("which model? name its sheet with --sheet FILE; a first one is made with: benchproof sheet new > model.yaml"))
@@ -96,7 +96,7 @@ func sittingOf(v *viper.Viper) (*sitting, error) {
 	if baud < 1200 || baud > 4_000_000 {
 		return nil, fail(exitUsage, fmt.Errorf("got --leads-baud %d, want a rate from 1200 to 4000000", baud))
 	}
-	taps, err := parseTaps(v.GetStringSlice, tap.Settings{Baud: baud}, s)
+	taps, err := parseTaps(v.GetStringSlice, port.Settings{Baud: baud}, s)
 	if err != nil {
 		return nil, fail(exitUsage, err)
 	}
@@ -111,7 +111,7 @@ func sittingOf(v *viper.Viper) (*sitting, error) {
 	if folder == "" {
 		folder = defaultFolder(s.Model, time.Now())
 	}
-	return &sitting{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps, every: every}, nil
+	return &liveSession{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps, every: every}, nil
 }
 
 // sheetFor reads the sheet for a session: for one that goes on as when it began,

@@ -18,7 +18,7 @@ func claims() section {
 			Min(0).Decimals(0).
 			OverrideByName("seen wrong", colour(wrong)).
 			OverrideByName("seen right", colour(good)).
-			OverrideByName("stale", colour(look)).
+			OverrideByName("stale", colour(caution)).
 			OverrideByName("open", colour(plain)),
 	}}
 }
@@ -42,7 +42,7 @@ func unsettled() *table.PanelBuilder {
 		SortBy([]cog.Builder[common.TableSortByFieldState]{common.NewTableSortByFieldStateBuilder().DisplayName("verdict now").Desc(true)}).
 		OverrideByName("verdict now", []dashboard.DynamicConfigValue{
 			{Id: "custom.width", Value: 130},
-			{Id: "mappings", Value: words(word{"3", "seen wrong", wrong}, word{"2", "stale", look}, word{"1", "open", plain})},
+			{Id: "mappings", Value: words(word{"3", "seen wrong", wrong}, word{"2", "stale", caution}, word{"1", "open", plain})},
 		})
 }
 

@@ -17,7 +17,7 @@ func now() section {
 		tile("Signal", "Whose values do the frames carry? Failsafe: the receiver acts on its own.",
 			`sum by (tap) (benchproof_signal{instance="$bench",signal="missed"}) + 2 * sum by (tap) (benchproof_signal{instance="$bench",signal="failsafe"})`, "{{tap}}", 4).
 			TextMode(common.BigValueTextModeValueAndName).NoValue("no frames").
-			Mappings(words(word{"0", "live", good}, word{"1", "missed", look}, word{"2", "FAILSAFE", wrong})),
+			Mappings(words(word{"0", "live", good}, word{"1", "missed", caution}, word{"2", "FAILSAFE", wrong})),
 		tile("The bus asks for", "The mode that the switches ask for, by the sheet's windows. What the stabiliser then does is not on this wire.",
 			`benchproof_mode_asked{instance="$bench"}`, "{{mode}}", 4).
 			TextMode(common.BigValueTextModeName).NoValue("nothing settled"),

@@ -12,10 +12,10 @@ import (
 
 // The colours carry no meaning alone: each goes with a word or a figure.
 const (
-	good  = "green"
-	look  = "orange"
-	wrong = "red"
-	plain = "text"
+	good    = "green"
+	caution = "orange"
+	wrong   = "red"
+	plain   = "text"
 )
 
 // query is a query over the time that the board shows.

@@ -1,6 +1,6 @@
 // Package edge has the changes of a digital line, as captures give them: a tick
 // and the level from there on. Ticks are integers of a rate that the capture
-// tells, so that nothing is rounded before somebody asks for nanoseconds.
+// reports, so that nothing is rounded before somebody asks for nanoseconds.
 //
 //	level   ____      ________
 //	            \____/        \____

@@ -3,7 +3,7 @@ package pulse
 const (
 	second = 1_000_000_000
 	// early is how much earlier than the pulse before it a pulse may have fallen, ns:
-	// a board may tell those of one moment in any order.
+	// a board may report those of one moment in any order.
 	early = 5_000_000
 	// A board that began anew a moment ago has numbers below freshLines, the pulses of
 	// eight outputs at 333 Hz in freshTime, ns.
@@ -40,7 +40,7 @@ type verdict uint8
 const (
 	follows  verdict = iota // lines may be lacking in between
 	restarts                // the board began anew
-	repeats                 // it was told before
+	repeats                 // it was reported before
 	strays                  // none of these
 )
 
@@ -85,7 +85,7 @@ func (c *BoardClock) missing(seq uint16) uint16 {
 
 // on is how far the clock went on since the last line. Where nothing moves for
 // longer than it takes to go round, what the board said of itself once a second
-// tells how often it did.
+// reports how often it did.
 func (c *BoardClock) on(fall uint32, tick int64) int64 {
 	guess := c.Infos * (second / tick)
 	return guess + int64(int32(fall-uint32(c.Fall+guess)))

@@ -17,7 +17,7 @@ func (f *fields) next() []byte {
 	return field
 }
 
-// hex reads up to so many hexadecimal digits.
+// hex reads up to n hexadecimal digits.
 func (f *fields) hex(most int) (v uint32) {
 	field := f.next()
 	f.bad = f.bad || len(field) == 0 || len(field) > most

@@ -15,11 +15,11 @@ type Limits struct {
 // pulse and the next one merged (a falling edge missed) are wider than Wide at
 // every such rate.
 func UsualLimits() Limits {
-	return Limits{Glitch: glitch, Pause: pause, Narrow: narrowest, Wide: widest, Longest: longestPeriod}
+	return Limits{Glitch: shortestPulse, Pause: pause, Narrow: narrowest, Wide: widest, Longest: longestPeriod}
 }
 
 const (
-	glitch        = 1_000
+	shortestPulse = 1_000
 	pause         = 100_000
 	narrowest     = 300_000
 	widest        = 3_000_000

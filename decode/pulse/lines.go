@@ -17,7 +17,7 @@ type Board struct {
 	Name    string // letters, digits and hyphens
 	Tick    int64  // ns of its clock
 	Outputs int    // leads that it listens to
-	Dropped int64  // pulses that it could not tell, since its start
+	Dropped int64  // pulses that it could not report, since its start
 }
 
 // Lines turns the lines of a capture board into pulses. What was in a line that is
@@ -30,9 +30,9 @@ type Lines struct {
 	Spoilt bool   // a character of it was bad
 	Over   bool   // it is too long already: its bytes are refused as they come
 
-	Board Board
-	Told  int  // how often it spoke of itself since the port was opened, 3 for more
-	Again bool // it began anew since then
+	Board     Board
+	Reported  int  // how often it spoke of itself since the port was opened, 3 for more
+	Restarted bool // it began anew since then
 
 	Epoch int // how often its clock began
 	Clock BoardClock
@@ -68,7 +68,7 @@ func (l *Lines) Reset() {
 	l.refuse(CutOff, len(l.Held))
 	l.Held, l.Spoilt, l.Over = l.Held[:0], false, false
 	l.begin()
-	l.Board, l.Told, l.Again = Board{Name: l.Board.Name}, 0, false
+	l.Board, l.Reported, l.Restarted = Board{Name: l.Board.Name}, 0, false
 }
 
 func (l *Lines) take(b byte, bad bool, see func(*Pulse)) {
@@ -147,18 +147,18 @@ func (l *Lines) onBoard(f fields) (why Reason, taken bool) {
 	}
 	b := &l.Board
 	another := string(name) != b.Name
-	if l.Told > 0 && (another || tick != b.Tick || int(outputs) != b.Outputs || dropped < b.Dropped) {
+	if l.Reported > 0 && (another || tick != b.Tick || int(outputs) != b.Outputs || dropped < b.Dropped) {
 		l.restart()
 	}
 	if another { // the only thing here that allocates, once for each name
 		b.Name = string(name)
 	}
-	if l.Told > 0 && dropped > b.Dropped {
+	if l.Reported > 0 && dropped > b.Dropped {
 		l.Sum.Dropped += dropped - b.Dropped
 		l.Known = 0
 	}
 	b.Tick, b.Outputs, b.Dropped = tick, int(outputs), dropped
-	l.Told = min(l.Told+1, 3)
+	l.Reported = min(l.Reported+1, 3)
 	l.Sum.Infos++
 	l.Clock.Infos++
 	return 0, true
@@ -172,7 +172,7 @@ func (l *Lines) onPulse(f fields, see func(*Pulse)) (why Reason, taken bool) {
 	switch {
 	case !f.done() || output == 0:
 		return Malformed, false
-	case l.Told == 0:
+	case l.Reported == 0:
 		return NoTick, false
 	case int(output) > l.Board.Outputs:
 		return Malformed, false
@@ -215,12 +215,12 @@ func (l *Lines) begin() {
 func (l *Lines) restart() {
 	l.begin()
 	l.Board.Dropped = 0
-	if l.Told <= 2 && !l.Again {
+	if l.Reported <= 2 && !l.Restarted {
 		l.Sum.Expected++
 	} else {
 		l.Sum.Restarts++
 	}
-	l.Again = true
+	l.Restarted = true
 }
 
 // give hands a pulse over, if it is one: its rise and fall, ticks.

@@ -28,7 +28,7 @@ func (b *printed) pulse(output int, rise, width uint32) *printed {
 	return b
 }
 
-// train is so many pulses of two outputs at 50 Hz, from a tick on.
+// train is n pulses of two outputs at 50 Hz, from a tick on.
 func (b *printed) train(n int, tick uint32) *printed {
 	for i := range uint32(n) {
 		b.pulse(1, tick+i*40_000, 3000).pulse(2, tick+i*40_000+500, 3200)
@@ -41,7 +41,7 @@ func (b *printed) raw(s string) *printed {
 	return b
 }
 
-// lost is so many lines that were numbered and did not arrive.
+// lost is n lines that were numbered and did not arrive.
 func (b *printed) lost(n uint16) *printed {
 	b.seq += n
 	return b
@@ -354,7 +354,7 @@ func TestOrder(t *testing.T) {
 	}
 }
 
-// Of the lines that were told, the last 64 are known again.
+// Of the lines that were reported, the last 64 are known again.
 func TestLinesThatComeAgainLate(t *testing.T) {
 	for back, why := range map[uint16]pulse.Reason{1: pulse.Repeated, 64: pulse.Repeated, 65: pulse.OutOfOrder} {
 		got, lines := heard(t, running().info(0).train(40, 1_000_000_000).back(back).pulse(1, 1_000_900_000, 3000).text, 100)
@@ -363,7 +363,7 @@ func TestLinesThatComeAgainLate(t *testing.T) {
 	}
 }
 
-// running is a board that has told many pulses already.
+// running is a board that has reported many pulses already.
 func running() *printed { return &printed{seq: 0x4321} }
 
 // zero is the board starting anew.

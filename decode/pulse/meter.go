@@ -59,7 +59,7 @@ func NewMeter(output int, rate edge.Rate, limits Limits) *Meter {
 	return &Meter{Output: output, Rate: rate, Limits: limits, Level: edge.Unknown}
 }
 
-// Account tells what became of the edges.
+// Account reports what became of the edges.
 func (m *Meter) Account() MeterAccount { return m.Sum }
 
 // Edge takes the next edge of the line. see gets the pulse that it bears out, if

@@ -135,7 +135,7 @@ func TestMeter(t *testing.T) {
 	}
 }
 
-// Whatever Pass is told that is true, and wherever a checkpoint is taken, the
+// Whatever Pass is given that is true, and wherever a checkpoint is taken, the
 // pulses are the same ones.
 func TestMeterIsAsked(t *testing.T) {
 	for _, c := range meterCases {

@@ -13,9 +13,9 @@ const (
 	CutOff                   // a line in which another begins, or the stream ends
 	Malformed                // a line whose fields are not what they should be
 	Unknown                  // a line of another kind
-	NoTick                   // a pulse before the board told how long its tick is
+	NoTick                   // a pulse before the board reported how long its tick is
 	OutOfOrder               // a pulse whose number and time do not follow the last one's
-	Repeated                 // a pulse that was told before
+	Repeated                 // a pulse that was reported before
 	Split                    // a pulse that rose when the one before had hardly fallen
 	TooNarrow                // narrower than any pulse
 	TooWide                  // wider than any pulse: two of them merged, an edge missed
@@ -45,7 +45,7 @@ type Account struct {
 	Infos    int64          // lines in which the board spoke of itself
 	Refused  [Reasons]int64 // bytes, by reason
 	Lost     int64          // lines lacking, by their numbers; a board may number pulses that it drops, too
-	Dropped  int64          // pulses that the board says it could not tell
+	Dropped  int64          // pulses that the board says it could not report
 	Restarts int64          // of the board, but for Expected
 	Expected int64          // restarts soon after the port was opened: opening it resets many a board (common practice)
 }

@@ -46,7 +46,7 @@ const (
 	slot      = FrameLen
 )
 
-// Account tells where every byte fed went.
+// Account reports where every byte fed went.
 func (f *Framer) Account() Account { return f.acct }
 
 // Refused is how many bytes were refused so far, by reason.
@@ -146,7 +146,7 @@ func (f *Framer) stray() int {
 		if !f.held.envelope(c) {
 			continue
 		}
-		score := slot * f.witnesses(c)
+		score := slot * f.neighboursAgree(c)
 		if score > 0 {
 			score += slot - min(c, slot-c)
 		}
@@ -157,7 +157,7 @@ func (f *Framer) stray() int {
 	return best
 }
 
-func (f *Framer) witnesses(c int) (n int) {
+func (f *Framer) neighboursAgree(c int) (n int) {
 	if isFooter(f.held.byte(c - 1)) {
 		n++
 	}

@@ -78,7 +78,7 @@ type standing struct {
 }
 
 // standing looks back from the frame at c. After a frame the line rests, so a
-// new date at a first byte speaks for the reading; where dates tell nothing, the
+// new date at a first byte speaks for the reading; where dates show nothing, the
 // reading that began earlier does.
 func (h *held) standing(c int) standing {
 	s := standing{run: 1, first: c}

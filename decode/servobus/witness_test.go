@@ -16,7 +16,7 @@ func still25(flags byte) []byte {
 	return b
 }
 
-// hears feeds chunks, one each so many ns, and gives the offsets of the frames.
+// hears feeds chunks, one each step ns, and gives the offsets of the frames.
 func hears(f *servobus.Framer, every int64, chunks ...[]byte) (offsets []int64) {
 	for i, c := range chunks {
 		f.Feed(c, int64(i)*every, false, func(x *servobus.Found) { offsets = append(offsets, x.Offset) })

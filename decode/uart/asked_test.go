@@ -12,7 +12,7 @@ import (
 	"benchproof.example/decode/uart"
 )
 
-// dirty is a line with characters, glitches, unknown levels, breaks, and levels told
+// dirty is a line with characters, glitches, unknown levels, breaks, and levels reported
 // twice.
 func dirty(rng *rand.Rand, n int) (edges []edge.Edge, end int64) {
 	for range n {
@@ -29,7 +29,7 @@ func dirty(rng *rand.Rand, n int) (edges []edge.Edge, end int64) {
 	return edges, end
 }
 
-// Whatever Until is told that is true, as often as one likes, and wherever a
+// Whatever Until is given that is true, as often as one likes, and wherever a
 // checkpoint is taken, the characters are the same ones.
 func TestDecoderIsAsked(t *testing.T) {
 	for seed := range uint64(60) {
@@ -82,7 +82,7 @@ func TestDecoderGivesSoon(t *testing.T) {
 	assert.Equal(t, []uart.Char{{Start: 50_000, At: 150_000, Byte: 0xFF}}, got)
 }
 
-// Between characters, a level told twice changes nothing, nor in one.
+// Between characters, a level reported twice changes nothing, nor in one.
 func TestALevelToldTwice(t *testing.T) {
 	edges, end := sent(t, edge.Nanosecond, uart.ServoBus, anyBytes(rand.New(rand.NewPCG(1, 5)), 200), 0, 0, nil)
 	var twice []edge.Edge

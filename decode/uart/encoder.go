@@ -21,7 +21,7 @@ func NewEncoder(rate edge.Rate, f Format, from int64) (*Encoder, error) {
 	return &Encoder{format: f, grid: newGrid(rate, f.Baud), idle: f.idle(), level: f.idle(), start: from}, nil
 }
 
-// Now is the tick up to which the line is told.
+// Now is the tick up to which the line is known.
 func (e *Encoder) Now() int64 { return e.start + e.grid.at(e.half) }
 
 // Begin is the edge that a capture begins with: the idle line.
@@ -42,7 +42,7 @@ func (e *Encoder) Send(dst []edge.Edge, b byte) []edge.Edge {
 	return e.bit(dst, true, int64(2*f.Stop))
 }
 
-// Break appends a line held active for so many bits, and a stop bit.
+// Break appends a line held active for a number of bits, and a stop bit.
 func (e *Encoder) Break(dst []edge.Edge, bits int) []edge.Edge {
 	return e.bit(e.bit(dst, false, int64(2*bits)), true, 2)
 }
@@ -55,7 +55,7 @@ func (e *Encoder) Rest(until int64) {
 	}
 }
 
-// bit puts a level on the line, idle where mark, for so many half bits.
+// bit puts a level on the line, idle where mark, for a number of half bits.
 func (e *Encoder) bit(dst []edge.Edge, mark bool, halves int64) []edge.Edge {
 	level := e.idle
 	if !mark {

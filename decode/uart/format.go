@@ -51,7 +51,7 @@ func (f Format) String() string {
 }
 
 // Check says what is wrong with a format on a line whose edges come at a rate, or
-// nil. A bit must last for four ticks: what is coarser can't be told apart.
+// nil. A bit must last for four ticks: what is coarser looks the same.
 func (f Format) Check(rate edge.Rate) error {
 	switch {
 	case rate.Num <= 0 || rate.Den <= 0:

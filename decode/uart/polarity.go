@@ -9,7 +9,7 @@ import "benchproof.example/decode/edge"
 // the level with three rests more than the other is idle.
 //
 // Until then edges are kept, up to keptMost of them. If these, or all there are by
-// End, do not tell, that polarity is taken under which more stop bits are where they
+// End, do not show, that polarity is taken under which more stop bits are where they
 // should be (parity says nothing here: where the wrong one was asked for, all
 // characters have it); where both are alike, the level with more rests, then a plain
 // line. No character is lost or altered by the wait.

@@ -9,7 +9,7 @@ import (
 var tens = [8]uint64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7}
 
 // digits reads decimal digits from pos on, up to the first byte that is none,
-// and tells where that is. Eight at a time: in a word of eight bytes, those which
+// and reports where that is. Eight at a time: in a word of eight bytes, those which
 // are no digits show in their top bits; the digits before the first of them are
 // moved to the end of the word, so that zeros stand in front, and then joined by
 // pairs, fours and eights. The number is right for up to eighteen digits.

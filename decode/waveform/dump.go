@@ -14,7 +14,7 @@ import (
 //	1!               the signal with code ! is high
 //	b0 "             a vector; of one bit: the same as 0"
 //	r1.5 %  stext &  reals and strings: passed over
-//	$dumpoff $end    what follows is unknown until it is told again
+//	$dumpoff $end    what follows is unknown until it is reported again
 //	$comment $end    passed over
 //
 // Commands stand between white space, any number on a line.
@@ -46,7 +46,7 @@ type owed struct {
 
 func (d *dump) wanted(w *watch) { d.codes.wanted(w) }
 func (d *dump) cut() bool       { return d.stopped }
-func (d *dump) told() int64     { return d.tick }
+func (d *dump) reached() int64  { return d.tick }
 
 // read takes what is held up to the last white space, so that it sees no word
 // in part.
@@ -101,7 +101,7 @@ const (
 	other
 )
 
-// begins tells what a word is by its first byte. Besides the levels of IEEE 1364
+// begins reports what a word is by its first byte. Besides the levels of IEEE 1364
 // it knows those of IEEE 1164, which simulators of that language write: weak ones
 // count as strong.
 var begins = func() (t [256]uint8) {
@@ -209,7 +209,7 @@ func (d *dump) doubtful(word []byte) bool {
 	case d.state == code:
 		d.stopped = d.codes.goesOn(word)
 	case begins[c] == stamp:
-		return true // a time without a change tells nothing
+		return true // a time without a change shows nothing
 	case begins[c] < space:
 		d.stopped = len(word) == 1 || d.codes.goesOn(word[1:])
 	case isVector(c) || isOpaque(c):
@@ -225,13 +225,13 @@ func (d *dump) doubtful(word []byte) bool {
 type meaning uint8
 
 const (
-	passed  meaning = iota // its values are values
-	remark                 // text up to $end
-	unknown                // nothing is known from here on
+	passed       meaning = iota // its values are values
+	remark                      // text up to $end
+	unknownLevel                // nothing is known from here on
 )
 
 var meanings = map[string]meaning{
-	"$end": passed, "$dumpvars": passed, "$dumpall": passed, "$dumpon": passed, "$dumpoff": unknown,
+	"$end": passed, "$dumpvars": passed, "$dumpall": passed, "$dumpon": passed, "$dumpoff": unknownLevel,
 	"$comment": remark, "$date": remark, "$version": remark,
 }
 
@@ -242,7 +242,7 @@ func (d *dump) command(w *watch, word []byte, at int) error {
 		return d.src.failed(at, "found the command "+shown(word)+"; want $dumpvars, $dumpall, $dumpon, $dumpoff, $comment or $end")
 	case m == remark:
 		d.state = comment
-	case m == unknown:
+	case m == unknownLevel:
 		w.allUnknown(d.tick)
 	}
 	return nil

@@ -18,7 +18,7 @@ type list struct {
 	src       *source
 	delimiter byte
 	shift     int     // a time is this power of ten times as many ticks
-	lines     []int   // by column: the line it tells of, none for no such
+	lines     []int   // by column: the line it describes, none for no such
 	fields    []field // of a row, lent
 	levels    []byte  // of a row, by column
 	headerAt  int
@@ -34,9 +34,9 @@ type field struct {
 	at   int
 }
 
-func (l *list) wanted(*watch) {} // it looks the line up in the watch itself
-func (l *list) cut() bool     { return l.stopped }
-func (l *list) told() int64   { return l.tick }
+func (l *list) wanted(*watch)  {} // it looks the line up in the watch itself
+func (l *list) cut() bool      { return l.stopped }
+func (l *list) reached() int64 { return l.tick }
 
 // read takes rows as long as whole ones are held, and waits for one if none is.
 func (l *list) read(w *watch) error {
@@ -107,7 +107,7 @@ func (l *list) line() (line []byte, at int, err error) {
 	}
 }
 
-// cutUp fills fields and tells how many there are, also beyond those that the
+// cutUp fills fields and reports how many there are, also beyond those that the
 // header has, and whether the last quote is closed.
 func (l *list) cutUp(line []byte, at int) (n int, closed bool) {
 	for pos := 0; ; n++ {

@@ -8,7 +8,7 @@ import (
 )
 
 // The first line of a list that is neither empty nor a remark (# or ; in front)
-// is its header. It tells:
+// is its header. It reports:
 //
 //	delimiter   tab, semicolon or comma: the first of these in that order that
 //	            occurs outside of quotes
@@ -75,7 +75,7 @@ func (l *list) header() ([]byte, error) {
 	}
 }
 
-// isRemark reports a line that tells nothing.
+// isRemark reports a line that shows nothing.
 func isRemark(line []byte) bool {
 	c := firstOf(line)
 	return c == 0 || c == '#' || c == ';'

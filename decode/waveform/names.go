@@ -15,15 +15,15 @@ func find(signals []Signal, name string) (*Signal, error) {
 	}
 	switch {
 	case len(fitting) == 0:
-		return nil, fmt.Errorf("found no signal %q; want %s", name, listed(near(signals, name)))
+		return nil, fmt.Errorf("found no signal %q; want %s", name, listSignals(near(signals, name)))
 	case !oneLine(fitting):
-		return nil, fmt.Errorf("found several signals %q; want one of them by a longer name: %s", name, listed(fitting))
+		return nil, fmt.Errorf("found several signals %q; want one of them by a longer name: %s", name, listSignals(fitting))
 	case fitting[0].Bits == 0:
 		return nil, fmt.Errorf("found that %s has no levels (a real, a string or an event); want a signal of one bit: %s",
-			fitting[0].Path(), listed(near(signals, name)))
+			fitting[0].Path(), listSignals(near(signals, name)))
 	case fitting[0].Bits > 1:
 		return nil, fmt.Errorf("found that %s has %d bits; want a signal of one bit: %s",
-			fitting[0].Path(), fitting[0].Bits, listed(near(signals, name)))
+			fitting[0].Path(), fitting[0].Bits, listSignals(near(signals, name)))
 	}
 	return fitting[0], nil
 }
@@ -91,8 +91,8 @@ func near(signals []Signal, name string) (out []*Signal) {
 	return out
 }
 
-// listed names signals for a sentence, the first few of them.
-func listed(signals []*Signal) string {
+// listSignals names signals for a sentence, the first few of them.
+func listSignals(signals []*Signal) string {
 	var names []string
 	for _, s := range signals {
 		names = append(names, s.Path())

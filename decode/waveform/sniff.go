@@ -19,9 +19,9 @@ const (
 	CSV                 // any other text
 )
 
-// foreign are kinds of file that are easily taken for a waveform, by how they
+// foreignKinds are kinds of file that are easily taken for a waveform, by how they
 // begin.
-var foreign = []struct{ magic, what string }{
+var foreignKinds = []struct{ magic, what string }{
 	{"\x7fELF", "a program (ELF)"},
 	{"\x1f\x8b\x08", "compressed bytes (gzip), which must be unpacked first"},
 	{"\xfd7zXZ\x00", "compressed bytes (xz), which must be unpacked first"},
@@ -36,13 +36,13 @@ var foreign = []struct{ magic, what string }{
 // mark is the byte order mark that some editors put before UTF-8 text.
 const mark = "\xef\xbb\xbf"
 
-// Sniff tells what a file is by its first bytes (Sniffed of them are enough), and
+// Sniff reports what a file is by its first bytes (Sniffed of them are enough), and
 // in words what it looks like where it is neither a dump nor a list.
 func Sniff(head []byte) (kind Kind, what string) {
 	if len(head) == 0 {
 		return Unknown, "an empty file"
 	}
-	for _, f := range foreign {
+	for _, f := range foreignKinds {
 		if bytes.HasPrefix(head, []byte(f.magic)) {
 			return Foreign, f.what
 		}

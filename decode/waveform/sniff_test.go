@@ -54,7 +54,7 @@ func TestOtherKindsOfFile(t *testing.T) {
 	}
 }
 
-// A disk that fails is told as such, behind the edges before it; the word or row
+// A disk that fails is reported as such, behind the edges before it; the word or row
 // that it broke off is not read.
 func TestReadErrors(t *testing.T) {
 	broken := errors.New("broken")

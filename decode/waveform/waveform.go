@@ -30,7 +30,7 @@ import (
 	"benchproof.example/decode/edge"
 )
 
-// Signal is a line that the file tells of.
+// Signal is a line that the file describes.
 type Signal struct {
 	Scope string // of a dump: the scopes around it, joined with dots; "" for none
 	Name  string // with the index, where there is one: "data[3]"
@@ -59,7 +59,7 @@ type Event struct {
 type Account struct {
 	Bytes int64 // of the file
 	Edges int64 // given by Next
-	Last  int64 // the latest time told, ticks: lines stood as they were up to there
+	Last  int64 // the latest time reported, ticks: lines stood as they were up to there
 	// Cut: the file ended within a change or a row, which was left out, for
 	// what is missing might have made another of it.
 	Cut bool
@@ -75,7 +75,7 @@ type Reader struct {
 	err   error
 }
 
-// head is what the beginning of a file tells.
+// head is what the beginning of a file reports.
 type head struct {
 	signals []Signal
 	lines   int // how many different ones the signals have
@@ -84,14 +84,14 @@ type head struct {
 
 // format is one way of writing edges down.
 type format interface {
-	// wanted is told which lines to tell of, before the first read.
+	// wanted gets the lines that are wanted, before the first read.
 	wanted(w *watch)
 	// read adds the events of some of the file to w. Nothing added and no error
 	// means: call again. io.EOF is the end.
 	read(w *watch) error
 	// cut reports whether the file ended within a change.
 	cut() bool
-	told() int64 // the latest time, ticks
+	reached() int64 // the latest time, ticks
 }
 
 // Open finds out what the file is and reads it up to the first change. What is
@@ -117,7 +117,7 @@ func Open(r io.Reader) (*Reader, error) {
 	return out, out.Select()
 }
 
-// Signals are the lines that the file tells of, in its order.
+// Signals are the lines that the file describes, in its order.
 func (r *Reader) Signals() []Signal { return r.head.signals }
 
 // Rate is how long a tick of the edges is: the timescale of a dump; a
@@ -126,10 +126,10 @@ func (r *Reader) Rate() edge.Rate { return r.head.rate }
 
 // Account is what was read so far.
 func (r *Reader) Account() Account {
-	return Account{Bytes: r.src.taken(), Edges: r.edges, Cut: r.form.cut(), Last: r.form.told()}
+	return Account{Bytes: r.src.taken(), Edges: r.edges, Cut: r.form.cut(), Last: r.form.reached()}
 }
 
-// Select says which signals Next tells of, before the first Next; without it the
+// Select says which signals Next describes, before the first Next; without it the
 // file is only checked. A signal is named as in the file, by its whole path or by
 // as much of its end as is unambiguous: "top.uut.bus", "uut.bus" or "bus"; "data"
 // is also "data[0]" where that is the only one. The error of a name that fits

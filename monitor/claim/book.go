@@ -5,8 +5,9 @@ import (
 	"fmt"
 	"slices"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // Everything and Failsafe are topics that can be reopened beside the channels'
@@ -14,33 +15,33 @@ import (
 const (
 	Everything = "everything"
 	FailsafeOf = "failsafe"
-	Changed    = fact.ChangedMark
+	Changed    = event.ChangedMark
 )
 
 // Book holds the claims of a sheet, in the order in which the sheet gives rise to
 // them, and judges them by events.
 type Book struct {
-	sheet  *sheet.Sheet
-	claims []*Claim
-	byID   map[string]*Claim
-	judges []judge
-	hands  *hands // one of them
+	sheet      *sheet.Sheet
+	claims     []*Claim
+	byID       map[string]*Claim
+	judges     []judge
+	handsReach *handsReach // one of them
 
 	// During See:
-	now     fact.Time
+	now     unit.Time
 	changed func(*Claim, Verdict)
 }
 
 // judge looks at events and finds for or against claims. Its exported fields are
 // its state.
 type judge interface {
-	see(e *fact.Event, b *Book)
+	see(e *event.Event, b *Book)
 }
 
 // New opens the book of a sheet.
 func New(s *sheet.Sheet) *Book {
-	b := &Book{sheet: s, byID: map[string]*Claim{}, hands: newHands()}
-	b.judges = append(b.judges, b.hands) // others ask it
+	b := &Book{sheet: s, byID: map[string]*Claim{}, handsReach: newHandsReach()}
+	b.judges = append(b.judges, b.handsReach) // others ask it
 	for i := range s.Channels {
 		b.channel(&s.Channels[i])
 	}
@@ -60,7 +61,7 @@ func New(s *sheet.Sheet) *Book {
 		b.outputs()
 	}
 	b.judges = append(b.judges, newLink(b))
-	b.claimHands()
+	b.claimHandsReach()
 	return b
 }
 
@@ -84,12 +85,12 @@ func (b *Book) Claims() []*Claim { return b.claims }
 
 // See folds one event in. changed gets each claim whose verdict changed, and the
 // verdict it had; several may change at once.
-func (b *Book) See(e *fact.Event, changed func(c *Claim, was Verdict)) {
+func (b *Book) See(e *event.Event, changed func(c *Claim, was Verdict)) {
 	b.now, b.changed = e.At, changed
 	switch d := e.Data.(type) {
-	case fact.ReopenData:
+	case event.ReopenData:
 		b.reopen(d.What)
-	case fact.MarkData:
+	case event.MarkData:
 		if d.Text == Changed {
 			b.reopen(Everything)
 		}
@@ -103,7 +104,7 @@ func (b *Book) See(e *fact.Event, changed func(c *Claim, was Verdict)) {
 // add enters a claim. open says what is claimed, settle how it comes to be seen.
 func (b *Book) add(id, open, settle, drill string, topics ...string) *Claim {
 	c := &Claim{
-		ID: id, Verdict: Open, Sentence: open, Evidence: []fact.Span{}, Figures: map[string]int64{},
+		ID: id, Verdict: Open, Sentence: open, Evidence: []event.Span{}, Figures: map[string]int64{},
 		Settle: settle, Drill: drill, Reopens: Everything, open: open, topics: topics,
 	}
 	if len(topics) > 0 {
@@ -114,12 +115,12 @@ func (b *Book) add(id, open, settle, drill string, topics ...string) *Claim {
 	return c
 }
 
-func (b *Book) right(id, sentence string, span fact.Span, figures map[string]int64) {
-	b.find(id, finding{true, sentence, span, figures})
+func (b *Book) right(id, sentence string, span event.Span, figures map[string]int64) {
+	b.find(id, ruling{true, sentence, span, figures})
 }
 
-func (b *Book) wrong(id, sentence string, span fact.Span, figures map[string]int64) {
-	b.find(id, finding{false, sentence, span, figures})
+func (b *Book) wrong(id, sentence string, span event.Span, figures map[string]int64) {
+	b.find(id, ruling{false, sentence, span, figures})
 }
 
 // unclear says why a claim that is still open could not be judged.
@@ -132,13 +133,13 @@ func (b *Book) unclear(id, sentence string) {
 // doubt takes back that a claim was seen right: what came since leaves it open.
 func (b *Book) doubt(id, sentence string) {
 	if c, ok := b.byID[id]; ok && c.Verdict == Right {
-		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, sentence, []fact.Span{}, map[string]int64{}
+		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, sentence, []event.Span{}, map[string]int64{}
 		b.changed(c, Right)
 	}
 	b.unclear(id, sentence)
 }
 
-func (b *Book) find(id string, f finding) {
+func (b *Book) find(id string, f ruling) {
 	c, ok := b.byID[id]
 	if !ok {
 		return // the sheet does not claim it
@@ -163,7 +164,7 @@ func (b *Book) reopen(what string) {
 	}
 	for _, j := range b.judges {
 		if f, ok := j.(interface {
-			forget(what string, at fact.Time)
+			forget(what string, at unit.Time)
 		}); ok {
 			f.forget(what, b.now)
 		}
@@ -228,9 +229,7 @@ func (b *Book) UnmarshalJSON(raw []byte) error {
 
 // believed reports whether what a channel does shows what the transmitter sends:
 // the receiver hears it, and no jump of many channels put it there.
-func believed(s fact.Signal, suspect bool) bool { return s == fact.Live && !suspect }
+func believed(s event.Signal, suspect bool) bool { return s == event.Live && !suspect }
 
 // heard reports whether an answer shows what the transmitter sends.
-func heard(d *fact.AnswerData) bool { return d.Frames > 0 && believed(d.Signal, d.Suspect) }
-
-func abs(a int64) int64 { return max(a, -a) }
+func heard(d *event.DrillAnsweredData) bool { return d.Frames > 0 && believed(d.Signal, d.Suspect) }

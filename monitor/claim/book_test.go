@@ -10,33 +10,34 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
-// What changes is told, with what it was.
+// What changes is reported, with what it was.
 func TestChangesAreTold(t *testing.T) {
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
-	b, now := claim.New(s), fact.Time(0)
+	b, now := claim.New(s), unit.Time(0)
 	hear := func(kind string, data any) (changes []string) {
-		now += fact.Second
-		b.See(&fact.Event{At: now, From: now, Kind: kind, About: "switch:inner", Data: data}, func(c *claim.Claim, was claim.Verdict) {
+		now += unit.Second
+		b.See(&event.Event{At: now, From: now, Kind: kind, About: "switch:inner", Data: data}, func(c *claim.Claim, was claim.Verdict) {
 			changes = append(changes, c.ID+": "+string(was)+" -> "+string(c.Verdict))
 		})
 		return changes
 	}
-	back := fact.SwitchData{To: "back", WidthNS: 988_000, Within: true, Signal: fact.Live}
-	front := fact.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: fact.Live}
+	back := event.SwitchData{To: "back", WidthNS: 988_000, Within: true, Signal: event.Live}
+	front := event.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: event.Live}
 	const a, b1, answers = "position/inner/back", "position/inner/front", "answers/controls: open -> seen right"
-	assert.Empty(t, hear(fact.SwitchMoved, back), "it never moved")
-	assert.Equal(t, []string{answers, a + ": open -> seen right", b1 + ": open -> seen right"}, sorted(hear(fact.SwitchMoved, front)))
-	assert.Empty(t, hear(fact.SwitchMoved, back), "no change")
-	assert.Equal(t, []string{a + ": seen right -> stale", b1 + ": seen right -> stale"}, sorted(hear(fact.Reopened, fact.ReopenData{What: "inner"})))
-	assert.Empty(t, hear(fact.Reopened, fact.ReopenData{What: "inner"}), "stale already")
-	assert.Empty(t, hear(fact.SwitchMoved, back), "it is to be worked anew")
-	assert.Equal(t, []string{a + ": stale -> seen right", b1 + ": stale -> seen right"}, sorted(hear(fact.SwitchMoved, front)))
+	assert.Empty(t, hear(event.SwitchMoved, back), "it never moved")
+	assert.Equal(t, []string{answers, a + ": open -> seen right", b1 + ": open -> seen right"}, sorted(hear(event.SwitchMoved, front)))
+	assert.Empty(t, hear(event.SwitchMoved, back), "no change")
+	assert.Equal(t, []string{a + ": seen right -> stale", b1 + ": seen right -> stale"}, sorted(hear(event.Reopened, event.ReopenData{What: "inner"})))
+	assert.Empty(t, hear(event.Reopened, event.ReopenData{What: "inner"}), "stale already")
+	assert.Empty(t, hear(event.SwitchMoved, back), "it is to be worked anew")
+	assert.Equal(t, []string{a + ": stale -> seen right", b1 + ": stale -> seen right"}, sorted(hear(event.SwitchMoved, front)))
 }
 
 func sorted(list []string) []string { slices.Sort(list); return list }
@@ -52,7 +53,7 @@ func TestWrongUntilReopened(t *testing.T) {
 	c.did("neutral/sticks", map[int][]float64{1: {1520}})
 	k := c.claim("neutral/aileron")
 	assert.Equal(t, claim.Wrong, k.Verdict)
-	assert.Equal(t, []fact.Span{{From: c.now - 200*fact.Millisecond, To: c.now}}, k.Evidence)
+	assert.Equal(t, []event.Span{{From: c.now - 200*unit.Millisecond, To: c.now}}, k.Evidence)
 	said := k.Sentence
 	c.did("neutral/sticks", nil)
 	assert.Equal(t, claim.Wrong, c.verdict("neutral/aileron"))
@@ -64,7 +65,7 @@ func TestWrongUntilReopened(t *testing.T) {
 	raw, err := json.Marshal(c.book)
 	require.NoError(t, err)
 	require.NoError(t, json.Unmarshal(raw, b))
-	b.See(&fact.Event{Kind: fact.Reopened, Data: fact.ReopenData{What: "aileron"}}, func(*claim.Claim, claim.Verdict) {})
+	b.See(&event.Event{Kind: event.Reopened, Data: event.ReopenData{What: "aileron"}}, func(*claim.Claim, claim.Verdict) {})
 	for _, k := range b.Claims() {
 		if k.ID == "neutral/aileron" {
 			assert.Equal(t, claim.Open, k.Verdict)
@@ -81,13 +82,13 @@ func TestOneSpanIsOneEvidence(t *testing.T) {
 	require.NoError(t, err)
 	b := claim.New(s)
 	for _, w := range []int64{2_012_000, 988_000, 988_000, 988_000} {
-		b.See(&fact.Event{At: 5, From: 3, Kind: fact.SwitchMoved, About: "switch:inner", Data: fact.SwitchData{
-			To: "back", WidthNS: w, Within: true, Signal: fact.Live,
+		b.See(&event.Event{At: 5, From: 3, Kind: event.SwitchMoved, About: "switch:inner", Data: event.SwitchData{
+			To: "back", WidthNS: w, Within: true, Signal: event.Live,
 		}}, func(*claim.Claim, claim.Verdict) {})
 	}
 	for _, k := range b.Claims() {
 		if k.ID == "position/inner/back" {
-			assert.Equal(t, []fact.Span{{From: 3, To: 5}}, k.Evidence)
+			assert.Equal(t, []event.Span{{From: 3, To: 5}}, k.Evidence)
 		}
 	}
 }
@@ -95,11 +96,11 @@ func TestOneSpanIsOneEvidence(t *testing.T) {
 // What was seen is not made unclear again by an answer that shows nothing.
 func TestUnclearIsSaidOfOpenClaimsOnly(t *testing.T) {
 	c := starter(t)
-	c.loses(func(*fact.LossData) {})
+	c.loses(func(*event.LossData) {})
 	said := c.claim("failsafe/teach").Sentence
 	require.Equal(t, claim.Right, c.verdict("failsafe/teach"))
-	c.loses(func(d *fact.LossData) {
-		d.Channels[14] = fact.LossChannel{Class: fact.LossUnclear, WasNS: 988_000, NowNS: 988_000}
+	c.loses(func(d *event.LossData) {
+		d.Channels[14] = event.LossChannel{Class: event.LossUnclear, WasNS: 988_000, NowNS: 988_000}
 	})
 	assert.Equal(t, said, c.claim("failsafe/teach").Sentence)
 }

@@ -9,7 +9,7 @@ package claim
 import (
 	"slices"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // Verdict is what was seen of a claim so far.
@@ -17,10 +17,10 @@ type Verdict string
 
 // The verdicts.
 const (
-	Open  Verdict = "open"       // not seen yet
-	Right Verdict = "seen right" // and never wrong
-	Wrong Verdict = "seen wrong" // stays, whatever is seen later, until it is reopened
-	Stale Verdict = "stale"      // seen right, but something it depends on was changed since
+	Open  Verdict = event.VerdictOpen  // not seen yet
+	Right Verdict = event.VerdictRight // and never wrong
+	Wrong Verdict = event.VerdictWrong // stays, whatever is seen later, until it is reopened
+	Stale Verdict = event.VerdictStale // seen right, but something it depends on was changed since
 )
 
 // maxSpans is how many stretches of evidence a claim keeps, the latest.
@@ -31,7 +31,7 @@ type Claim struct {
 	Verdict  Verdict          `json:"verdict"`
 	ID       string           `json:"claim"`
 	Sentence string           `json:"sentence"` // with figures, once it was seen
-	Evidence []fact.Span      `json:"evidence"`
+	Evidence []event.Span     `json:"evidence"`
 	Figures  map[string]int64 `json:"figures"` // names end in the unit
 
 	// Settle says how an open claim comes to be seen.
@@ -47,17 +47,17 @@ type Claim struct {
 	topics []string // what it depends on: channel names, "failsafe"
 }
 
-// finding is what a judge saw.
-type finding struct {
+// ruling is what a judge saw.
+type ruling struct {
 	right    bool
 	sentence string
-	span     fact.Span
+	span     event.Span
 	figures  map[string]int64
 }
 
 // take takes a finding and reports whether the verdict changed. Once seen wrong,
 // only reopening helps: a set-up that is right now and then is wrong.
-func (c *Claim) take(f finding) bool {
+func (c *Claim) take(f ruling) bool {
 	was := c.Verdict
 	switch {
 	case !f.right:
@@ -91,7 +91,7 @@ func (c *Claim) reopen() bool {
 		c.Verdict = Stale
 		return true
 	case Wrong:
-		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, c.open, []fact.Span{}, map[string]int64{}
+		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, c.open, []event.Span{}, map[string]int64{}
 		return true
 	}
 	return false

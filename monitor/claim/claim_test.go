@@ -8,8 +8,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 func TestIDsAreStableAndUnique(t *testing.T) {
@@ -35,12 +36,12 @@ func TestIDsAreStableAndUnique(t *testing.T) {
 func TestPlaces(t *testing.T) {
 	type seen struct {
 		width   float64
-		signal  fact.Signal
+		signal  event.Signal
 		suspect bool
 	}
 	live := func(w ...float64) (s []seen) {
 		for _, x := range w {
-			s = append(s, seen{x, fact.Live, false})
+			s = append(s, seen{x, event.Live, false})
 		}
 		return s
 	}
@@ -58,7 +59,7 @@ func TestPlaces(t *testing.T) {
 		{"two odd, told by their order", live(1500, 1100, 1900), map[string]claim.Verdict{"middle": claim.Right, "back": claim.Wrong, "front": claim.Wrong}, ""},
 		{"the same odd width again is one", live(1530, 1534, 988), map[string]claim.Verdict{"back": claim.Right}, ""},
 		{"one too many", live(988, 1500, 2012, 1250), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Right}, ""},
-		{"not the transmitter's", []seen{{988, fact.Failsafe, false}, {988, fact.Missed, false}, {988, fact.Live, true}}, map[string]claim.Verdict{}, ""},
+		{"not the transmitter's", []seen{{988, event.Failsafe, false}, {988, event.Missed, false}, {988, event.Live, true}}, map[string]claim.Verdict{}, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -128,13 +129,13 @@ func TestModesAndMargins(t *testing.T) {
 	assert.Equal(t, claim.Right, k.Verdict)
 	assert.Equal(t, "at inner front and outer back the bus asks for upright, 312 µs inside its window, which is from the manual", k.Sentence)
 	assert.Equal(t, int64(312_000), k.Figures["margin_ns"])
-	assert.Equal(t, []fact.Span{{From: seen - 200*fact.Millisecond, To: seen}}, k.Evidence, "of the moment at which it was seen")
+	assert.Equal(t, []event.Span{{From: seen - 200*unit.Millisecond, To: seen}}, k.Evidence, "of the moment at which it was seen")
 	assert.Equal(t, claim.Right, c.verdict("margin/upright/front/back"))
 	assert.Equal(t, claim.Open, c.verdict("mode/hold-course/front/front"), "nothing else was asked for")
 
 	c = starter(t)
-	c.asksUnder(2012, 988, fact.Failsafe, false, false)
-	c.asksUnder(2012, 988, fact.Live, true, false)
+	c.asksUnder(2012, 988, event.Failsafe, false, false)
+	c.asksUnder(2012, 988, event.Live, true, false)
 	assert.Empty(t, c.verdicts(), "a receiver's presets prove nothing")
 }
 
@@ -180,7 +181,7 @@ func TestTheModeDrillTellsASwappedCombination(t *testing.T) {
 	assert.Equal(t, claim.Right, c.verdict("mode/damping/back"))
 	silent := c.answer("mode/plain/middle", nil)
 	silent.Frames = 0
-	c.hear(fact.DrillAnswered, "drill:mode", silent)
+	c.hear(event.DrillAnswered, "drill:mode", silent)
 	assert.Equal(t, claim.Open, c.verdict("mode/plain/middle"), "nothing was heard")
 }
 
@@ -232,13 +233,13 @@ func TestSticks(t *testing.T) {
 
 func TestCutOffTravel(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 1700, WidthNS: 1_942_500, DwellNS: 400 * fact.Millisecond, Signal: fact.Live, Short: true, Again: true})
+	c.hear(event.TravelClipped, "channel:1", event.TravelClippedData{Tap: "main", Channel: 1, Count: 1700, WidthNS: 1_942_500, DwellNS: 400 * unit.Millisecond, Signal: event.Live, Short: true, Again: true})
 	assert.Equal(t, claim.Wrong, c.verdict("clip/aileron"))
 	assert.Contains(t, c.claim("clip/aileron").Sentence, "came to 1942.5 µs at a steady pace, stood exactly still for 0.40 s")
 	c = starter(t)
-	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Failsafe})
+	c.hear(event.TravelClipped, "channel:1", event.TravelClippedData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: event.Failsafe})
 	assert.Equal(t, claim.Open, c.verdict("clip/aileron"))
-	c.hear(fact.TravelClipped, "channel:1", fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: fact.Live})
+	c.hear(event.TravelClipped, "channel:1", event.TravelClippedData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_375, Signal: event.Live})
 	assert.Equal(t, claim.Wrong, c.verdict("clip/aileron"))
 	assert.Contains(t, c.claim("clip/aileron").Sentence, "2047 counts (2159.4 µs)")
 }
@@ -261,7 +262,7 @@ mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]
 
 func TestGain(t *testing.T) {
 	sweep := func(c *court, from, to, least, most float64) {
-		c.hear(fact.GainSwept, "channel:9", fact.SweepData{Tap: "main", Channel: 9, FromNS: int64(from * 1000), ToNS: int64(to * 1000), LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live})
+		c.hear(event.GainSwept, "channel:9", event.GainSweptData{Tap: "main", Channel: 9, FromNS: int64(from * 1000), ToNS: int64(to * 1000), LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: event.Live})
 	}
 	c := starter(t)
 	sweep(c, 1756, 1500, 1500, 1756)
@@ -293,21 +294,21 @@ func TestGain(t *testing.T) {
 }
 
 func TestGestures(t *testing.T) {
-	made := fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 2 * fact.Second, Signal: fact.Live}
+	made := event.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 2 * unit.Second, Signal: event.Live}
 	for name, x := range map[string]struct {
-		change func(*fact.GestureData)
+		change func(*event.GestureData)
 		want   claim.Verdict
 	}{
-		"outside its drill": {func(*fact.GestureData) {}, claim.Wrong},
-		"in its drill":      {func(d *fact.GestureData) { d.InDrill = true }, claim.Open},
-		"in a failsafe":     {func(d *fact.GestureData) { d.Signal = fact.Failsafe }, claim.Open},
-		"after a jump":      {func(d *fact.GestureData) { d.Suspect = true }, claim.Open},
+		"outside its drill": {func(*event.GestureData) {}, claim.Wrong},
+		"in its drill":      {func(d *event.GestureData) { d.InDrill = true }, claim.Open},
+		"in a failsafe":     {func(d *event.GestureData) { d.Signal = event.Failsafe }, claim.Open},
+		"after a jump":      {func(d *event.GestureData) { d.Suspect = true }, claim.Open},
 	} {
 		t.Run(name, func(t *testing.T) {
 			c := starter(t)
 			d := made
 			x.change(&d)
-			c.hear(fact.GestureMade, "switch:teach", d)
+			c.hear(event.GestureMade, "switch:teach", d)
 			assert.Equal(t, x.want, c.verdict("gesture/limit-learning"))
 		})
 	}
@@ -315,16 +316,16 @@ func TestGestures(t *testing.T) {
 
 func TestFailsafe(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true})
+	c.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true})
 	assert.Empty(t, c.verdicts(), "flags before the link are neither proof nor fault")
-	c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_001})
+	c.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_001})
 	was := []int64{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 0, 2012_000, 0, 988_000, 0, 988_000, 0}
-	c.hear(fact.FailsafeSettled, "tap:main", fact.SettledData{Tap: "main", Was: was, Now: was})
+	c.hear(event.FailsafeSettled, "tap:main", event.FailsafeSettledData{Tap: "main", Was: was, Now: was})
 	assert.Empty(t, c.verdicts(), "a loss is judged when it is over")
-	c.loses(func(d *fact.LossData) { d.FailsafeNS = 1_500_000_000 })
+	c.loses(func(d *event.LossData) { d.FailsafeNS = 1_500_000_000 })
 	assert.Equal(t, claim.Right, c.verdict("failsafe/flag"))
 	assert.Equal(t, claim.Right, c.verdict("failsafe/time"))
-	c.loses(func(d *fact.LossData) { d.FailsafeNS, d.Flag = 1_500_000_001, fact.FlaggedLate })
+	c.loses(func(d *event.LossData) { d.FailsafeNS, d.Flag = 1_500_000_001, event.FlaggedLate })
 	assert.Equal(t, claim.Wrong, c.verdict("failsafe/time"))
 
 	for _, x := range []struct {
@@ -340,25 +341,25 @@ func TestFailsafe(t *testing.T) {
 		{"teach", 15, 988_000, claim.Open}, {"teach", 15, 2012_000, claim.Wrong},
 	} {
 		c := starter(t)
-		c.loses(func(d *fact.LossData) { d.Channels[x.channel-1] = became(was[x.channel-1], x.now) })
+		c.loses(func(d *event.LossData) { d.Channels[x.channel-1] = became(was[x.channel-1], x.now) })
 		assert.Equal(t, x.want, c.verdict("failsafe/"+x.name), "%s at %d", x.name, x.now)
 	}
 	c = starter(t)
-	c.loses(func(d *fact.LossData) {
-		d.Channels[14] = fact.LossChannel{Class: fact.LossUnclear, WasNS: 988_000, NowNS: 988_000}
+	c.loses(func(d *event.LossData) {
+		d.Channels[14] = event.LossChannel{Class: event.LossUnclear, WasNS: 988_000, NowNS: 988_000}
 	})
-	assert.Contains(t, c.claim("failsafe/teach").Sentence, say.PresetOrHold)
+	assert.Contains(t, c.claim("failsafe/teach").Sentence, text.PresetOrHold)
 }
 
 // became is what a channel did that stood somewhere and then elsewhere; one that stayed
 // at its rest may have been preset.
-func became(was, now int64) fact.LossChannel {
-	x := fact.LossChannel{Class: fact.LossPreset, WasNS: was, NowNS: now}
+func became(was, now int64) event.LossChannel {
+	x := event.LossChannel{Class: event.LossPreset, WasNS: was, NowNS: now}
 	switch {
 	case now == was && now == 988_000:
-		x.Class = fact.LossUnclear
+		x.Class = event.LossUnclear
 	case now == was:
-		x.Class = fact.LossHold
+		x.Class = event.LossHold
 	}
 	return x
 }
@@ -384,18 +385,18 @@ func TestNothingAnswers(t *testing.T) {
 }
 
 func TestAnswersThatProveNothing(t *testing.T) {
-	for name, change := range map[string]func(*fact.AnswerData){
-		"nothing was heard": func(d *fact.AnswerData) { d.Frames = 0 },
-		"missed":            func(d *fact.AnswerData) { d.Signal = fact.Missed },
-		"failsafe":          func(d *fact.AnswerData) { d.Signal = fact.Failsafe },
-		"after a jump":      func(d *fact.AnswerData) { d.Suspect = true },
+	for name, change := range map[string]func(*event.DrillAnsweredData){
+		"nothing was heard": func(d *event.DrillAnsweredData) { d.Frames = 0 },
+		"missed":            func(d *event.DrillAnsweredData) { d.Signal = event.Missed },
+		"failsafe":          func(d *event.DrillAnsweredData) { d.Signal = event.Failsafe },
+		"after a jump":      func(d *event.DrillAnsweredData) { d.Suspect = true },
 	} {
 		t.Run(name, func(t *testing.T) {
 			c := starter(t)
 			for _, p := range []string{"order/aileron/left", "ends/aileron/left", "neutral/sticks", "gain/centre", "gain/clockwise", "mode/upright/front/back"} {
 				d := c.answer(p, map[int][]float64{1: {1500, 2100}, 2: {1500, 1700}, 9: {1500, 988}})
 				change(&d)
-				c.hear(fact.DrillAnswered, "drill:x", d)
+				c.hear(event.DrillAnswered, "drill:x", d)
 			}
 			assert.Empty(t, c.verdicts())
 		})
@@ -411,16 +412,16 @@ func TestReopening(t *testing.T) {
 	require.Equal(t, claim.Wrong, c.verdict("neutral/aileron"))
 	c.did("neutral/sticks", nil)
 	assert.Equal(t, claim.Wrong, c.verdict("neutral/aileron"), "right now and then is wrong")
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: "inner"})
+	c.hear(event.Reopened, "session", event.ReopenData{What: "inner"})
 	assert.Equal(t, claim.Stale, c.verdict("position/inner/back"))
 	assert.Equal(t, claim.Right, c.verdict("position/outer/back"))
 	c.stands("inner", 988)
 	assert.Equal(t, claim.Stale, c.verdict("position/inner/back"), "it is to be worked anew")
 	c.toAndFro("inner")
 	assert.Equal(t, claim.Right, c.verdict("position/inner/back"))
-	c.hear(fact.MarkMade, "session", fact.MarkData{Text: "went for tea"})
+	c.hear(event.MarkMade, "session", event.MarkData{Text: "went for tea"})
 	assert.Equal(t, claim.Right, c.verdict("position/inner/back"))
-	c.hear(fact.MarkMade, "session", fact.MarkData{Text: claim.Changed})
+	c.hear(event.MarkMade, "session", event.MarkData{Text: claim.Changed})
 	assert.Equal(t, claim.Stale, c.verdict("position/inner/back"))
 	assert.Equal(t, claim.Open, c.verdict("neutral/aileron"))
 	c.did("neutral/sticks", nil)
@@ -439,7 +440,7 @@ func TestEvidenceIsKeptButNotWithoutEnd(t *testing.T) {
 	k := c.claim("position/inner/back")
 	require.Len(t, k.Evidence, 4)
 	assert.Equal(t, c.now, k.Evidence[3].To)
-	assert.Equal(t, c.now-6*fact.Second, k.Evidence[0].To)
+	assert.Equal(t, c.now-6*unit.Second, k.Evidence[0].To)
 }
 
 func TestStateOfAnotherSheetIsRefused(t *testing.T) {

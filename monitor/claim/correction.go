@@ -5,16 +5,16 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
-// What tells the sense of a correction, ns.
+// What shows the sense of a correction, ns.
 const (
-	// sensed is an answer whose direction can't be jitter: six times what a good
+	// sensedLeast is an answer whose direction can't be jitter: six times what a good
 	// receiver strays at rest (common practice), and a few degrees of tilt.
-	sensed = 15_000
+	sensedLeast = 15_000
 	// stickLeast is how far its stick moves an output that can be compared with it.
 	stickLeast = 30_000
 	// nearStop is how near its end a stick must have been held.
@@ -26,10 +26,10 @@ const (
 // left", "nose jerked left" as "rudder stick right", and the opposite tilt the other
 // way (common practice). That is compared on the pulses alone, whatever the linkage.
 type correction struct {
-	witness
-	Sticks map[string][]swing   `json:"sticks"` // by axis, of the outputs that correct it
-	There  map[string]*tilt     `json:"there"`  // by axis
-	Judged map[string]*bothWays `json:"judged"` // by axis
+	pendingAnswers
+	Sticks map[string][]deflection `json:"sticks"` // by axis, of the outputs that correct it
+	There  map[string]*tilt        `json:"there"`  // by axis
+	Judged map[string]*bothWays    `json:"judged"` // by axis
 
 	outputs []*sheet.Output // that correct anything
 }
@@ -41,7 +41,7 @@ type bothWays struct {
 }
 
 func newCorrection(b *Book) *correction {
-	c := &correction{Sticks: map[string][]swing{}, There: map[string]*tilt{}, Judged: map[string]*bothWays{}, outputs: correcting(b.sheet)}
+	c := &correction{Sticks: map[string][]deflection{}, There: map[string]*tilt{}, Judged: map[string]*bothWays{}, outputs: correcting(b.sheet)}
 	for _, axis := range axes {
 		stick, end, ok := b.sheet.Reference(axis)
 		outputs := b.sheet.Corrected(axis)
@@ -49,10 +49,10 @@ func newCorrection(b *Book) *correction {
 			continue
 		}
 		for _, o := range outputs {
-			b.add(correctionID(axis, o), fmt.Sprintf("%s answers %s as %s stick %s, and %s the other way", output(o), sides[axis].there, stick.Name, end.Name, sides[axis].other),
-				"tilt the model to either side", fact.CorrectionDrill, topicsOf(b, o)...)
+			b.add(correctionID(axis, o), fmt.Sprintf("%s answers %s as %s stick %s, and %s the other way", output(o), tiltNames[axis].there, stick.Name, end.Name, tiltNames[axis].other),
+				"tilt the model to either side", event.CorrectionDrill, topicsOf(b, o)...)
 		}
-		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]), "look at the surface", fact.CorrectionDrill, OutputsOf, stick.Name)
+		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]), "look at the surface", event.CorrectionDrill, OutputsOf, stick.Name)
 	}
 	return c
 }
@@ -64,8 +64,8 @@ func correctionID(axis string, o *sheet.Output) string {
 // axes are those that a model is tilted about, in the order of the drill.
 var axes = []string{sheet.Pitch, sheet.Roll, sheet.Yaw}
 
-// sides are the two tilts about an axis.
-var sides = map[string]struct{ there, other string }{
+// tiltNames are the two tilts about an axis.
+var tiltNames = map[string]struct{ there, other string }{
 	sheet.Pitch: {"tail raised", "nose raised"},
 	sheet.Roll:  {"left wing raised", "right wing raised"},
 	sheet.Yaw:   {"nose jerked left", "nose jerked right"},
@@ -78,43 +78,43 @@ var surfaces = map[string]string{
 	sheet.Yaw:   "the rudder goes to the right",
 }
 
-func (c *correction) see(e *fact.Event, b *Book) {
+func (c *correction) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
-	case fact.DrillBeganData:
-		if e.About == "drill:"+fact.CorrectionDrill {
-			c.afresh()
+	case event.DrillBeganData:
+		if e.About == "drill:"+event.CorrectionDrill {
+			c.restart()
 		}
-	case fact.AnswerData:
+	case event.DrillAnsweredData:
 		part := strings.Split(d.Prompt, "/")
-		if len(part) == 3 && part[0] == fact.CorrectionDrill {
-			c.answer(part[1], part[2], &d, fact.Span{From: e.From, To: e.At}, b)
+		if len(part) == 3 && part[0] == event.CorrectionDrill {
+			c.answer(part[1], part[2], &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}
 }
 
-func (c *correction) afresh() {
-	c.witness = witness{}
+func (c *correction) restart() {
+	c.pendingAnswers = pendingAnswers{}
 	clear(c.Sticks)
 	clear(c.There)
 	clear(c.Judged)
 }
 
-func (c *correction) answer(axis, step string, d *fact.AnswerData, span fact.Span, b *Book) {
+func (c *correction) answer(axis, step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	stick, end, ok := b.sheet.Reference(axis)
 	if !ok {
 		return
 	}
 	switch step {
-	case fact.PromptStick:
-		if heard(d) && abs(move(d, stick.Number).ToNS-end.Width) <= nearStop {
-			c.Sticks[axis] = swings(d, b.sheet.Corrected(axis))
+	case event.PromptStick:
+		if heard(d) && unit.Abs(move(d, stick.Number).ToNS-end.Width) <= nearStop {
+			c.Sticks[axis] = deflections(d, b.sheet.Corrected(axis))
 		}
-	case fact.PromptThere:
+	case event.PromptThere:
 		c.There[axis] = newTilt(axis, d, span, c.outputs, b)
-	case fact.PromptOther:
+	case event.PromptOther:
 		c.judge(axis, c.There[axis], newTilt(axis, d, span, c.outputs, b), b)
-	case fact.PromptEye:
-		c.eye(axis, stick, end, d, span, b)
+	case event.PromptEye:
+		c.eyeAnswer(axis, stick, end, d, span, b)
 	}
 }
 
@@ -129,10 +129,10 @@ func (c *correction) judge(axis string, there, other *tilt, b *Book) {
 	}
 	c.Judged[axis] = &bothWays{there, other}
 	most := max(there.most(outputs), other.most(outputs))
-	if most >= surely {
-		c.answered(b)
+	if most >= sureAnswer {
+		c.settlePending(b)
 	}
-	if most < sensed {
+	if most < sensedLeast {
 		c.nothing(axis, there, other, most, b)
 	} else {
 		c.each(axis, there, other, b)
@@ -144,47 +144,47 @@ func (c *correction) judge(axis string, there, other *tilt, b *Book) {
 func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 	switch {
 	case there == nil:
-		return sides[axis].there + " was not seen: do the drill from its beginning"
+		return tiltNames[axis].there + " was not seen: do the drill from its beginning"
 	case there.Doubt != "":
-		return sides[axis].there + ": " + there.Doubt
+		return tiltNames[axis].there + ": " + there.Doubt
 	case other.Doubt != "":
-		return sides[axis].other + ": " + other.Doubt
+		return tiltNames[axis].other + ": " + other.Doubt
 	case len(c.Sticks[axis]) == 0:
 		return "what the outputs do with the stick was not seen: hold it fully over in the drill until the next prompt comes"
 	}
 	outputs := b.sheet.Corrected(axis)
 	for i, t := range []*tilt{there, other} {
-		told := t.Tapped && t.most(outputs) >= surely // by a person and by the outputs
+		told := t.Tapped && t.most(outputs) >= sureAnswer // by a person and by the outputs
 		if as := c.elsewhere(axis, t, outputs); as != "" && !told {
 			how := "tilt it as told, farther, and confirm with Enter that it was so"
 			if t.Tapped {
 				how = "tilt it as told, and farther"
 			}
-			return fmt.Sprintf("what was asked for was %s; that looked like a %s: %s", []string{sides[axis].there, sides[axis].other}[i], as, how)
+			return fmt.Sprintf("what was asked for was %s; that looked like a %s: %s", []string{tiltNames[axis].there, tiltNames[axis].other}[i], as, how)
 		}
 	}
 	return ""
 }
 
 // nothing is when no output of an axis answered either tilt. Only tilts that were
-// confirmed tell that from nobody tilting.
+// confirmed distinguish that from nobody tilting.
 func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Book) {
-	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", sides[axis].there, sides[axis].other, say.Width(most), there.Who)
+	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", tiltNames[axis].there, tiltNames[axis].other, unit.FormatWidth(most), there.Who)
 	for _, o := range b.sheet.Corrected(axis) {
 		id := correctionID(axis, o)
-		stick, seen := swingOf(c.Sticks[axis], o.Number)
+		stick, seen := deflectionOf(c.Sticks[axis], o.Number)
 		switch {
-		case seen && abs(stick.Late) < stickLeast:
+		case seen && unit.Abs(stick.Late) < stickLeast:
 			b.unclear(id, unmoved(o, stick.Late))
-		case most >= faint && there.lasts():
+		case most >= faintAnswer && there.lasts():
 			b.unclear(id, what+": that is too little to tell which way: tilt it farther; "+noMore)
-		case most >= faint: // a slow hand makes no more of a rate
+		case most >= faintAnswer: // a slow hand makes no more of a rate
 			b.unclear(id, what+": that is too little to tell which way: tilt it more quickly; "+noMore)
 		case !there.Tapped && !other.Tapped:
 			b.unclear(id, what+"; that may be because nobody tilted it: do the drill again, and confirm each tilt with Enter while it is held")
 		default:
 			c.unanswered(dead{
-				ID: id, Text: what, Span: fact.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most},
+				ID: id, Text: what, Span: event.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most},
 				Alone:  "the stabiliser is off, its gain is at zero, it waits for the throttle to be advanced once, or limit learning was not completed; which of these can't be told from the leads",
 				Beside: "the stabiliser is on, since it answers about another axis: look at what it is set to do about this one, its gain there, and at the limits that were learned for it",
 			}, b)
@@ -206,14 +206,14 @@ func (c *correction) each(axis string, there, other *tilt, b *Book) {
 	}
 	for _, p := range pairs {
 		p.beside = beside(p, pairs, len(outputs))
-		p.judge(correctionID(axis, p.output), fact.Span{From: there.Span.From, To: other.Span.To}, b)
+		p.judge(correctionID(axis, p.output), event.Span{From: there.Span.From, To: other.Span.To}, b)
 	}
 }
 
 // pair is how an output answered the two tilts about an axis, nil where it was not heard
 // all along.
 func (c *correction) pair(axis string, o *sheet.Output, there, other *tilt) *pair {
-	stick, seen := swingOf(c.Sticks[axis], o.Number)
+	stick, seen := deflectionOf(c.Sticks[axis], o.Number)
 	t, seenThere := there.of(o.Number)
 	u, seenOther := other.of(o.Number)
 	if !seen || !seenThere || !seenOther {
@@ -238,8 +238,8 @@ func (c *correction) misled(b *Book) {
 			own := max(of.There.far(o.Number), of.Other.far(o.Number))
 			if as, far := c.foreign(o, b); as != "" && far > 3*own {
 				b.wrong(correctionID(axis, o), fmt.Sprintf("%s, %s moved %s, but with %s %s: the stabiliser corrects %s with it instead of %s: look at what it uses each output for, and at its wing and tail type",
-					sides[axis].there, output(o), say.Width(of.There.far(o.Number)), sides[as].there, say.Width(far), as, axis),
-					fact.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": own, "foreign_ns": far})
+					tiltNames[axis].there, output(o), unit.FormatWidth(of.There.far(o.Number)), tiltNames[as].there, unit.FormatWidth(far), as, axis),
+					event.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": own, "foreign_ns": far})
 			}
 		}
 	}
@@ -250,13 +250,13 @@ func (c *correction) misled(b *Book) {
 func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
 	for _, axis := range axes {
 		of := c.Judged[axis]
-		if of == nil || slices.Contains(o.Corrects, axis) || min(of.There.most(b.sheet.Corrected(axis)), of.Other.most(b.sheet.Corrected(axis))) < sensed {
+		if of == nil || slices.Contains(o.Corrects, axis) || min(of.There.most(b.sheet.Corrected(axis)), of.Other.most(b.sheet.Corrected(axis))) < sensedLeast {
 			continue
 		}
 		t, seenThere := of.There.of(o.Number)
 		u, seenOther := of.Other.of(o.Number)
 		v, w := of.There.value(t), of.Other.value(u)
-		if least := min(abs(v), abs(w)); seenThere && seenOther && v*w < 0 && least >= surely && least > far {
+		if least := min(unit.Abs(v), unit.Abs(w)); seenThere && seenOther && v*w < 0 && least >= sureAnswer && least > far {
 			as, far = axis, least
 		}
 	}
@@ -267,21 +267,21 @@ func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
 // that answered most.
 func (c *correction) expected(axis string, stick int64, there *tilt) (most int64) {
 	for _, s := range c.Sticks[axis] {
-		if t, ok := there.of(s.Output); ok && abs(s.Late) >= stickLeast {
-			most = max(most, abs(there.value(t))*abs(stick)/abs(s.Late))
+		if t, ok := there.of(s.Output); ok && unit.Abs(s.Late) >= stickLeast {
+			most = max(most, unit.Abs(there.value(t))*unit.Abs(stick)/unit.Abs(s.Late))
 		}
 	}
 	return most
 }
 
-// eye takes the builder's word for what no wire shows, if the stick was held over
+// eyeAnswer takes the builder's word for what no wire shows, if the stick was held over
 // meanwhile.
-func (c *correction) eye(axis string, stick *sheet.Channel, end sheet.Place, d *fact.AnswerData, span fact.Span, b *Book) {
+func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Place, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	id, m := "stick/"+axis, move(d, stick.Number)
 	if d.By != "builder" {
 		return
 	}
-	if !heard(d) || min(abs(m.LeastNS-end.Width), abs(m.MostNS-end.Width)) > nearStop {
+	if !heard(d) || min(unit.Abs(m.LeastNS-end.Width), unit.Abs(m.MostNS-end.Width)) > nearStop {
 		b.unclear(id, fmt.Sprintf("%s stick was not seen at %s while the surface was looked at", stick.Name, end.Name))
 		return
 	}
@@ -292,10 +292,10 @@ func (c *correction) eye(axis string, stick *sheet.Channel, end sheet.Place, d *
 	b.right(id, fmt.Sprintf("with %s stick %s, %s: %s saw it once; that rests on the eye", stick.Name, end.Name, surfaces[axis], by), span, map[string]int64{"stick_ns": m.ToNS})
 }
 
-func (c *correction) forget(what string, _ fact.Time) {
+func (c *correction) forget(what string, _ unit.Time) {
 	c.Dead = nil // what was changed may have cured them
 	clear(c.Judged)
 	if what == Everything || what == OutputsOf {
-		c.afresh()
+		c.restart()
 	}
 }

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // over is a stick of the correction drill held to its end: outputs in µs.
@@ -22,7 +22,7 @@ func (c *court) over(axis string, outputs map[int]float64) {
 	}
 	d := c.tilt("correction/"+axis+"/stick", "wire", "upright", moved)
 	d.Channels[stick.Number-1].ToNS = end.Width
-	c.hear(fact.DrillAnswered, "drill:correction", d)
+	c.hear(event.DrillAnswered, "drill:correction", d)
 }
 
 // tilts is the first tilt about an axis, and the other one.
@@ -33,8 +33,8 @@ func (c *court) tilts(axis, by string, there, other map[int]went) {
 
 func (c *court) tiltsIn(mode, axis, by string, there, other map[int]went) {
 	c.t.Helper()
-	c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/"+axis+"/there", by, mode, there))
-	c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/"+axis+"/other", by, mode, other))
+	c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/"+axis+"/there", by, mode, there))
+	c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/"+axis+"/other", by, mode, other))
 }
 
 const (
@@ -144,7 +144,7 @@ func TestWithoutLevellingAKickTells(t *testing.T) {
 	assert.Contains(t, c.claim(onPitch).Sentence, "in which nothing is to be corrected")
 }
 
-// Nobody tilted, or nothing answers: on a spoken count that can't be told, and that
+// Nobody tilted, or nothing answers: on a spoken count that can't be known, and that
 // another tilt was answered proves nothing of this one.
 func TestNoAnswerAtAll(t *testing.T) {
 	const alone, beside = "the stabiliser is off, its gain is at zero", "the stabiliser is on, since it answers about another axis"
@@ -193,15 +193,15 @@ func TestNoAnswerAtAll(t *testing.T) {
 		c.over("pitch", map[int]float64{2: 512})
 		by := []string{"count", "count"}
 		by[at] = "builder"
-		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", by[0], "upright", nil))
-		c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", by[1], "upright", nil))
+		c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", by[0], "upright", nil))
+		c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", by[1], "upright", nil))
 		assert.Equal(t, claim.Wrong, c.verdict(onPitch), "one tap is enough")
 	}
 	for _, what := range []string{"elevator", claim.OutputsOf} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tilts("pitch", "builder", nil, nil)
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		answered(c)
 		assert.Equal(t, claim.Open, c.verdict(onPitch), "%s was changed: what was dead before may not be any more", what)
 	}
@@ -222,7 +222,7 @@ func (c *court) wingTilts(axis, by string, there, other [2]float64) {
 }
 
 // One reversed output of a V-tail makes a tilt look like a yaw, which stays where a course
-// is held: then only a tap tells. And what fades where the stabiliser levels is no pitch.
+// is held: then only a tap shows it. And what fades where the stabiliser levels is no pitch.
 func TestWhatFadesIsNoPitch(t *testing.T) {
 	tail := strings.ReplaceAll(strings.ReplaceAll(elevons, "[roll, pitch]", "[pitch, yaw]"), "aileron: 0.5, ", "rudder: 0.5, ")
 	for _, x := range []struct {
@@ -273,41 +273,41 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 	for want, play := range map[string]func(c *court){
 		"tail raised was not seen": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", bad))
+			c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", bad))
 		},
 		"tail raised was not seen: do": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "upright", good))
+			c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "upright", good))
 			c.began("correction")
 			c.over("pitch", map[int]float64{2: 512})
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", bad))
+			c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", bad))
 		},
 		"with the stick was not seen": func(c *court) { c.tilts("pitch", "count", good, bad) },
 		"with the stick was not seen: hold": func(c *court) { // the other end, or not far enough
 			d := c.tilt("correction/pitch/stick", "builder", "upright", map[int]went{2: stays(-512)})
 			d.Channels[1].ToNS = 2_012_000 - 60_001
-			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.hear(event.DrillAnswered, "drill:correction", d)
 			c.tilts("pitch", "count", good, bad)
 		},
 		"with the stick was not seen: hold it": func(c *court) {
 			d := c.tilt("correction/pitch/stick", "builder", "upright", map[int]went{2: stays(512)})
 			d.Channels[1].ToNS, d.Suspect = 2_012_000, true
-			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.hear(event.DrillAnswered, "drill:correction", d)
 			c.tilts("pitch", "count", good, bad)
 		},
 		"tail raised: elevator moved on the bus": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
 			d := c.tilt("correction/pitch/there", "count", "upright", bad)
 			d.Channels[1].MostNS += 8_001
-			c.hear(fact.DrillAnswered, "drill:correction", d)
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", good))
+			c.hear(event.DrillAnswered, "drill:correction", d)
+			c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "count", "upright", good))
 		},
 		"nose raised: the receiver did not hear": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "upright", bad))
+			c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "upright", bad))
 			d := c.tilt("correction/pitch/other", "count", "upright", good)
-			d.Signal = fact.Failsafe
-			c.hear(fact.DrillAnswered, "drill:correction", d)
+			d.Signal = event.Failsafe
+			c.hear(event.DrillAnswered, "drill:correction", d)
 		},
 		"tail raised: no output that corrects this sent pulses": func(c *court) {
 			c.over("pitch", map[int]float64{2: 512})
@@ -315,8 +315,8 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 			c.tilts("roll", "builder", map[int]went{1: stays(75)}, map[int]went{1: stays(-75)})
 			d := c.tilt("correction/pitch/there", "builder", "upright", nil)
 			d.Outputs[1].LateNS = 0
-			c.hear(fact.DrillAnswered, "drill:correction", d)
-			c.hear(fact.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "builder", "upright", nil))
+			c.hear(event.DrillAnswered, "drill:correction", d)
+			c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "builder", "upright", nil))
 		},
 	} {
 		t.Run(want, func(t *testing.T) {
@@ -329,7 +329,7 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 	c := starter(t)
 	d := c.tilt("correction/pitch/stick", "builder", "upright", map[int]went{2: stays(512)})
 	d.Channels[1].ToNS = 2_012_000 - 60_000
-	c.hear(fact.DrillAnswered, "drill:correction", d)
+	c.hear(event.DrillAnswered, "drill:correction", d)
 	c.tilts("pitch", "count", good, bad)
 	assert.Equal(t, claim.Right, c.verdict(onPitch), "near enough to its end")
 }
@@ -339,22 +339,22 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 func TestTheEye(t *testing.T) {
 	for _, x := range []struct {
 		name   string
-		change func(*fact.AnswerData)
+		change func(*event.DrillAnsweredData)
 		want   claim.Verdict
 	}{
-		{"held over", func(*fact.AnswerData) {}, claim.Right},
-		{"just far enough", func(d *fact.AnswerData) { d.Channels[1].MostNS = 2_012_000 - 60_000 }, claim.Right},
-		{"not far enough", func(d *fact.AnswerData) { d.Channels[1].MostNS = 2_012_000 - 60_001 }, claim.Open},
-		{"the other end", func(d *fact.AnswerData) { d.Channels[1].MostNS, d.Channels[1].LeastNS = 1_500_000, 988_000 }, claim.Open},
-		{"not heard", func(d *fact.AnswerData) { d.Signal = fact.Missed }, claim.Open},
-		{"nobody said so", func(d *fact.AnswerData) { d.By = "wire" }, claim.Open},
+		{"held over", func(*event.DrillAnsweredData) {}, claim.Right},
+		{"just far enough", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS = 2_012_000 - 60_000 }, claim.Right},
+		{"not far enough", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS = 2_012_000 - 60_001 }, claim.Open},
+		{"the other end", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS, d.Channels[1].LeastNS = 1_500_000, 988_000 }, claim.Open},
+		{"not heard", func(d *event.DrillAnsweredData) { d.Signal = event.Missed }, claim.Open},
+		{"nobody said so", func(d *event.DrillAnsweredData) { d.By = "wire" }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			d := c.tilt("correction/pitch/eye", "builder", "upright", nil)
 			d.Channels[1].MostNS = 2_012_000
 			x.change(&d)
-			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.hear(event.DrillAnswered, "drill:correction", d)
 			assert.Equal(t, x.want, c.verdict("stick/pitch"))
 			if x.want == claim.Right {
 				assert.Equal(t, "with elevator stick back, the elevator goes up: Ann saw it once; that rests on the eye", c.claim("stick/pitch").Sentence)
@@ -367,7 +367,7 @@ func TestWhatIsClaimedOfCorrections(t *testing.T) {
 	ids := func(c *court) (list []string) {
 		for _, k := range c.book.Claims() {
 			if strings.HasPrefix(k.ID, "correction/") || strings.HasPrefix(k.ID, "stick/") {
-				require.Equal(t, fact.CorrectionDrill, k.Drill)
+				require.Equal(t, event.CorrectionDrill, k.Drill)
 				list = append(list, k.ID)
 			}
 		}
@@ -385,7 +385,7 @@ func TestCorrectionsAreReopened(t *testing.T) {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-75)})
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		assert.Equal(t, want, c.verdict(onPitch), what)
 		c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-75)})
 		known := what == "elevator" || what == "rudder"

@@ -5,12 +5,13 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // That something never happened counts as seen only where it would have been seen.
 // This is how much of that each family of claims needs, in live and believed frames
-// (fact.WatchedData) summed over the stretches of a session:
+// (event.WatchedData) summed over the stretches of a session:
 //
 //	link/moving   leastMoving of known movement in leastSpells spells, or as long a heartbeat
 //	link/spikes   leastSpikes heard, and something moved
@@ -24,12 +25,12 @@ import (
 // Others that speak of a "no other" or "not" are judged by movements that would have
 // shown it, and each says by which: alone/*, travel/*, moves/*, gain/fold, jitter/*.
 const (
-	leastMoving  = 20 * fact.Second
+	leastMoving  = 20 * unit.Second
 	leastSpells  = 3
-	leastSpikes  = fact.Minute
-	leastShare   = fact.Minute
-	leastGesture = 10 * fact.Minute
-	leastPulses  = fact.Minute
+	leastSpikes  = unit.Minute
+	leastShare   = unit.Minute
+	leastGesture = 10 * unit.Minute
+	leastPulses  = unit.Minute
 	leastMissed  = 10 // frames: fewer may be two or three wrong ones
 )
 
@@ -44,7 +45,7 @@ const levelApart = 20_000
 // exposures are those of the bus taps, since the session began or was reopened.
 type exposures struct {
 	Taps  map[string]*exposure `json:"taps"`
-	Since fact.Time            `json:"since_ns"` // a stretch that began before does not count
+	Since unit.Time            `json:"since_ns"` // a stretch that began before does not count
 }
 
 // of is the exposure of a tap.
@@ -59,7 +60,7 @@ func (x *exposures) of(tap string) *exposure {
 }
 
 // add takes a stretch in; nil: it does not count.
-func (x *exposures) add(e *fact.Event, d *fact.WatchedData) *exposure {
+func (x *exposures) add(e *event.Event, d *event.WatchedData) *exposure {
 	if e.From < x.Since {
 		return nil
 	}
@@ -68,20 +69,20 @@ func (x *exposures) add(e *fact.Event, d *fact.WatchedData) *exposure {
 	return t
 }
 
-func (x *exposures) forget(at fact.Time) { *x = exposures{Since: at} }
+func (x *exposures) forget(at unit.Time) { *x = exposures{Since: at} }
 
 // exposure sums what one tap showed.
 type exposure struct {
-	Live    fact.Time `json:"live_ns"`
-	Moving  fact.Time `json:"moving_ns"`
-	Beating fact.Time `json:"beating_ns"`
-	Spells  int64     `json:"spells"`
-	Moved   []int     `json:"moved"` // channels
-	Air     fact.Air  `json:"air"`
-	From    fact.Time `json:"from_ns"` // of the first stretch
+	Live    unit.Time          `json:"live_ns"`
+	Moving  unit.Time          `json:"moving_ns"`
+	Beating unit.Time          `json:"beating_ns"`
+	Spells  int64              `json:"spells"`
+	Moved   []int              `json:"moved"` // channels
+	Air     event.LinkExposure `json:"air"`
+	From    unit.Time          `json:"from_ns"` // of the first stretch
 }
 
-func (x *exposure) add(e *fact.Event, d *fact.WatchedData) {
+func (x *exposure) add(e *event.Event, d *event.WatchedData) {
 	if x.Live == 0 {
 		x.From = e.From
 	}
@@ -94,17 +95,17 @@ func (x *exposure) add(e *fact.Event, d *fact.WatchedData) {
 			x.Moved = append(x.Moved, n)
 		}
 	}
-	x.Air = sum(x.Air, d.Air)
+	x.Air = sum(x.Air, d.LinkExposure)
 }
 
-func sum(a, b fact.Air) fact.Air {
-	return fact.Air{LinkFrames: a.LinkFrames + b.LinkFrames, LinkMissed: a.LinkMissed + b.LinkMissed, LinkNS: a.LinkNS + b.LinkNS}
+func sum(a, b event.LinkExposure) event.LinkExposure {
+	return event.LinkExposure{LinkFrames: a.LinkFrames + b.LinkFrames, LinkMissed: a.LinkMissed + b.LinkMissed, LinkNS: a.LinkNS + b.LinkNS}
 }
 
-func (x *exposure) span(to fact.Time) fact.Span { return fact.Span{From: min(x.From, to), To: to} }
+func (x *exposure) span(to unit.Time) event.Span { return event.Span{From: min(x.From, to), To: to} }
 
 // lacksTime says that something was not watched for long enough, "" where it was.
-func lacksTime(was, least fact.Time) string {
+func lacksTime(was, least unit.Time) string {
 	if was >= least {
 		return ""
 	}
@@ -132,8 +133,8 @@ func (x *exposure) lacksMovement() string {
 }
 
 // seconds is a length of time in whole seconds, from a minute on as 4:10.
-func seconds(t fact.Time) string {
-	s := int64(t / fact.Second)
+func seconds(t unit.Time) string {
+	s := int64(t / unit.Second)
 	if s < 60 {
 		return fmt.Sprintf("%d s", s)
 	}
@@ -159,7 +160,7 @@ func (s *standing) stood(width int64) bool {
 	if !s.Seen {
 		s.Seen, s.First = true, width
 	}
-	if s.Moved || abs(width-s.First) < levelApart {
+	if s.Moved || unit.Abs(width-s.First) < levelApart {
 		return false
 	}
 	s.Moved = true

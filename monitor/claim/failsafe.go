@@ -3,9 +3,10 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // failsafe judges what losses of the signal brought.
@@ -18,19 +19,19 @@ type failsafe struct {
 func newFailsafe(b *Book) *failsafe {
 	f := b.sheet.Failsafe
 	if f.Flag != "absent" {
-		b.add("failsafe/flag", "the receiver flags a failsafe when the signal is lost", settleLoss, fact.FailsafeDrill, FailsafeOf)
-		b.add("failsafe/time", fmt.Sprintf("the failsafe flag comes within %s of the last live frame", say.Span(fact.Time(f.Within))), settleLoss, fact.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/flag", "the receiver flags a failsafe when the signal is lost", settleLoss, event.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/time", fmt.Sprintf("the failsafe flag comes within %s of the last live frame", unit.FormatSpan(unit.Time(f.Within))), settleLoss, event.FailsafeDrill, FailsafeOf)
 	}
 	for i := range b.sheet.Channels {
 		c := &b.sheet.Channels[i]
 		if p, ok := f.Heard.Of(c.Number); ok && c.Number <= 16 {
-			b.add("failsafe/"+c.Name, fmt.Sprintf("without a signal %s %s", c.Name, wantedPreset(p)), "move everything away from its preset, then switch the transmitter off", fact.FailsafeDrill, FailsafeOf, c.Name)
+			b.add("failsafe/"+c.Name, fmt.Sprintf("without a signal %s %s", c.Name, wantedPreset(p)), "move everything away from its preset, then switch the transmitter off", event.FailsafeDrill, FailsafeOf, c.Name)
 		}
 	}
 	if mode, ok := wantedMode(b.sheet); ok {
-		b.add("failsafe/mode", "without a signal the bus asks for "+say.Mode(mode.name), settleLoss, fact.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/mode", "without a signal the bus asks for "+text.ModeName(mode.name), settleLoss, event.FailsafeDrill, FailsafeOf)
 	}
-	b.add("failsafe/back", fmt.Sprintf("control is back within %s of the transmitter being switched on again", say.Span(backWithin)), settleLoss, fact.FailsafeDrill, FailsafeOf)
+	b.add("failsafe/back", fmt.Sprintf("control is back within %s of the transmitter being switched on again", unit.FormatSpan(backWithin)), settleLoss, event.FailsafeDrill, FailsafeOf)
 	return &failsafe{Stayed: map[string]int64{}}
 }
 
@@ -44,15 +45,15 @@ func (f *failsafe) chance(c *sheet.Channel, p sheet.Preset, width, tolerance int
 	}
 	before, seen := f.Stayed[c.Name]
 	f.Stayed[c.Name] = width
-	return !seen || abs(before-width) <= tolerance
+	return !seen || unit.Abs(before-width) <= tolerance
 }
 
 func stayed(c *sheet.Channel, width int64) string {
-	return fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", c.Name, say.Width(width), say.PresetOrHold)
+	return fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", c.Name, unit.FormatWidth(width), text.PresetOrHold)
 }
 
 // forget is for what was changed since.
-func (f *failsafe) forget(what string, _ fact.Time) {
+func (f *failsafe) forget(what string, _ unit.Time) {
 	if what == Everything || what == FailsafeOf {
 		clear(f.Stayed)
 	}
@@ -66,19 +67,19 @@ func wantedPreset(p sheet.Preset) string {
 	case sheet.Hold:
 		return "holds"
 	case sheet.AtMost:
-		return "stands at " + say.Width(p.Width) + " or less"
+		return "stands at " + unit.FormatWidth(p.Width) + " or less"
 	case sheet.AtLeast:
-		return "stands at " + say.Width(p.Width) + " or more"
+		return "stands at " + unit.FormatWidth(p.Width) + " or more"
 	case sheet.AtPlace:
-		return "stands at " + p.Place + ", " + say.Width(p.Width)
+		return "stands at " + p.Place + ", " + unit.FormatWidth(p.Width)
 	}
-	return "stands at " + say.Width(p.Width)
+	return "stands at " + unit.FormatWidth(p.Width)
 }
 
 // see judges a loss when it is over. What a failsafe flag says while it goes on is
 // not the whole of it: a receiver may hold for seconds and then go elsewhere.
-func (f *failsafe) see(e *fact.Event, b *Book) {
-	if d, ok := e.Data.(fact.LossData); ok {
-		f.lost(&d, fact.Span{From: e.From, To: e.At}, b)
+func (f *failsafe) see(e *event.Event, b *Book) {
+	if d, ok := e.Data.(event.LossData); ok {
+		f.lost(&d, event.Span{From: e.From, To: e.At}, b)
 	}
 }

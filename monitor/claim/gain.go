@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // halfShare is how near half gain a hand brings a knob without a mark: this part
@@ -37,12 +37,12 @@ func newGain(b *Book) *gain {
 	if c.Kind != sheet.Knob {
 		return g
 	}
-	b.add("gain/span", fmt.Sprintf("%s turns from %s at %s to %s at %s", c.Name, say.Width(c.Places[0].Width), c.Places[0].Name, say.Width(c.Places[1].Width), c.Places[1].Name),
+	b.add("gain/span", fmt.Sprintf("%s turns from %s at %s to %s at %s", c.Name, unit.FormatWidth(c.Places[0].Width), c.Places[0].Name, unit.FormatWidth(c.Places[1].Width), c.Places[1].Name),
 		"turn "+c.Name+" to both ends", "gain", c.Name)
 	if g.folds() {
-		b.add("gain/fold", fmt.Sprintf("no gain (%s) lies at an end of the turn of %s, not in the middle", say.Width(g.law.Zero), c.Name), "turn "+c.Name+" to both ends", "gain", c.Name)
+		b.add("gain/fold", fmt.Sprintf("no gain (%s) lies at an end of the turn of %s, not in the middle", unit.FormatWidth(g.law.Zero), c.Name), "turn "+c.Name+" to both ends", "gain", c.Name)
 	}
-	b.add("gain/half", fmt.Sprintf("%s in the centre of its turn is %s, %s", c.Name, g.centreIs(b), say.Width(g.centre())), "drill gain", "gain", c.Name)
+	b.add("gain/half", fmt.Sprintf("%s in the centre of its turn is %s, %s", c.Name, g.centreIs(b), unit.FormatWidth(g.centre())), "drill gain", "gain", c.Name)
 	return g
 }
 
@@ -69,9 +69,9 @@ func (g *gain) within() int64 { low, high := g.ends(); return (high.Width - low.
 // centreIs says what the law makes of the centre of the turn: half gain only where no
 // and full gain lie at its ends.
 func (g *gain) centreIs(b *Book) string {
-	at := func(p sheet.Place, width int64) bool { return abs(p.Width-width) <= b.sheet.Tolerance.Position }
+	at := func(p sheet.Place, width int64) bool { return unit.Abs(p.Width-width) <= b.sheet.Tolerance.Position }
 	low, high := g.ends()
-	if abs(g.centre()-g.law.Zero) <= g.within() {
+	if unit.Abs(g.centre()-g.law.Zero) <= g.within() {
 		return "no gain"
 	}
 	for _, full := range g.law.Full {
@@ -82,17 +82,17 @@ func (g *gain) centreIs(b *Book) string {
 	return "the middle of its range"
 }
 
-func (g *gain) see(e *fact.Event, b *Book) {
+func (g *gain) see(e *event.Event, b *Book) {
 	if g.channel.Kind != sheet.Knob {
 		return
 	}
-	span := fact.Span{From: e.From, To: e.At}
+	span := event.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
-	case fact.SweepData:
+	case event.GainSweptData:
 		if d.Channel == g.channel.Number && believed(d.Signal, d.Suspect) {
 			g.swept(d.LeastNS, d.MostNS, span, b)
 		}
-	case fact.AnswerData:
+	case event.DrillAnsweredData:
 		if step, ok := strings.CutPrefix(d.Prompt, "gain/"); ok && heard(&d) {
 			m := move(&d, g.channel.Number)
 			g.swept(m.LeastNS, m.MostNS, span, b)
@@ -102,7 +102,7 @@ func (g *gain) see(e *fact.Event, b *Book) {
 }
 
 // swept judges the range that a movement covered.
-func (g *gain) swept(least, most int64, span fact.Span, b *Book) {
+func (g *gain) swept(least, most int64, span event.Span, b *Book) {
 	grew := !g.Swept || least < g.Least || most > g.Most
 	if !g.Swept {
 		g.Swept, g.Least, g.Most = true, least, most
@@ -110,20 +110,20 @@ func (g *gain) swept(least, most int64, span fact.Span, b *Book) {
 	g.Least, g.Most = min(g.Least, least), max(g.Most, most)
 	low, high := g.ends()
 	tolerance := b.sheet.Tolerance.Position
-	if abs(least-low.Width) <= tolerance {
+	if unit.Abs(least-low.Width) <= tolerance {
 		g.Reached[low.Name] = least
 	}
-	if abs(most-high.Width) <= tolerance {
+	if unit.Abs(most-high.Width) <= tolerance {
 		g.Reached[high.Name] = most
 	}
 	figures := map[string]int64{"least_ns": least, "most_ns": most}
 	if len(g.Reached) == 2 {
-		b.right("gain/span", fmt.Sprintf("%s turns from %s to %s", g.channel.Name, say.Width(g.Reached[low.Name]), say.Width(g.Reached[high.Name])), span, figures)
+		b.right("gain/span", fmt.Sprintf("%s turns from %s to %s", g.channel.Name, unit.FormatWidth(g.Reached[low.Name]), unit.FormatWidth(g.Reached[high.Name])), span, figures)
 	}
 	if g.passes(b) {
-		b.wrong("gain/fold", fmt.Sprintf("%s passes %s, no gain at all, in the middle of its turn: give it a curve in the transmitter that sends one side only", g.channel.Name, say.Width(g.law.Zero)), span, figures)
+		b.wrong("gain/fold", fmt.Sprintf("%s passes %s, no gain at all, in the middle of its turn: give it a curve in the transmitter that sends one side only", g.channel.Name, unit.FormatWidth(g.law.Zero)), span, figures)
 	} else if len(g.Reached) == 2 {
-		b.right("gain/fold", fmt.Sprintf("%s was turned to both ends and did not pass %s, no gain, on its way", g.channel.Name, say.Width(g.law.Zero)), span, figures)
+		b.right("gain/fold", fmt.Sprintf("%s was turned to both ends and did not pass %s, no gain, on its way", g.channel.Name, unit.FormatWidth(g.law.Zero)), span, figures)
 	}
 	if grew {
 		g.beyond(span, b)
@@ -137,14 +137,14 @@ func (g *gain) passes(b *Book) bool {
 }
 
 // beyond judges whether the knob was anywhere that the sheet does not have.
-func (g *gain) beyond(span fact.Span, b *Book) {
+func (g *gain) beyond(span event.Span, b *Book) {
 	low, high := g.ends()
 	tolerance := b.sheet.Tolerance.Position
 	if g.Least >= low.Width-tolerance && g.Most <= high.Width+tolerance {
 		return
 	}
 	b.wrong("gain/span", fmt.Sprintf("%s goes from %s to %s, beyond the sheet's %s to %s: %s",
-		g.channel.Name, say.Width(g.Least), say.Width(g.Most), say.Width(low.Width), say.Width(high.Width), g.setting(b)), span, map[string]int64{"least_ns": g.Least, "most_ns": g.Most})
+		g.channel.Name, unit.FormatWidth(g.Least), unit.FormatWidth(g.Most), unit.FormatWidth(low.Width), unit.FormatWidth(high.Width), g.setting(b)), span, map[string]int64{"least_ns": g.Least, "most_ns": g.Most})
 }
 
 // setting says what sets the range of a knob that turns the right way.
@@ -164,7 +164,7 @@ func (g *gain) setting(b *Book) string {
 	return fmt.Sprintf("set its ends in the transmitter, by the travel of channel %d or by the knob's curve", g.channel.Number)
 }
 
-func (g *gain) forget(what string, _ fact.Time) {
+func (g *gain) forget(what string, _ unit.Time) {
 	if what == g.channel.Name || what == Everything {
 		clear(g.Reached)
 		clear(g.Stood)

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
 )
 
@@ -43,42 +43,42 @@ gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
 `
 
 // turns is a sweep of channel 9.
-func turns(least, most float64) fact.SweepData {
-	return fact.SweepData{Tap: "main", Channel: 9, LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: fact.Live}
+func turns(least, most float64) event.GainSweptData {
+	return event.GainSweptData{Tap: "main", Channel: 9, LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: event.Live}
 }
 
 // How far the knob turns: the sheet's ends are 1500 and 2012 µs, 12 µs either way.
 func TestGainSweeps(t *testing.T) {
-	of := func(channel int) fact.SweepData { d := turns(1500, 2012); d.Channel = channel; return d }
-	under := func(s fact.Signal, suspect bool) fact.SweepData {
+	of := func(channel int) event.GainSweptData { d := turns(1500, 2012); d.Channel = channel; return d }
+	under := func(s event.Signal, suspect bool) event.GainSweptData {
 		d := turns(1500, 2012)
 		d.Signal, d.Suspect = s, suspect
 		return d
 	}
 	for _, c := range []struct {
 		name   string
-		sweeps []fact.SweepData
+		sweeps []event.GainSweptData
 		span   claim.Verdict
 		fold   claim.Verdict
 	}{
-		{"from end to end", []fact.SweepData{turns(1500, 2012)}, claim.Right, claim.Right},
-		{"as far as the tolerance", []fact.SweepData{turns(1488, 2024)}, claim.Right, claim.Right},
-		{"short by as much", []fact.SweepData{turns(1512, 2000)}, claim.Right, claim.Right},
-		{"in two turns", []fact.SweepData{turns(1500, 1700), turns(1700, 2012)}, claim.Right, claim.Right},
-		{"short of its lower end", []fact.SweepData{turns(1513, 2012)}, claim.Open, claim.Open},
-		{"short of its upper end", []fact.SweepData{turns(1500, 1999)}, claim.Open, claim.Open},
-		{"beyond its lower end", []fact.SweepData{turns(1487, 2012)}, claim.Wrong, claim.Wrong},
-		{"beyond its upper end", []fact.SweepData{turns(1600, 2025)}, claim.Wrong, claim.Open},
-		{"through no gain, but never beyond", []fact.SweepData{turns(988, 1500)}, claim.Wrong, claim.Open},
-		{"through no gain in two turns", []fact.SweepData{turns(988, 1500), turns(1500, 2012)}, claim.Wrong, claim.Wrong},
-		{"another channel", []fact.SweepData{of(1)}, claim.Open, claim.Open},
-		{"the receiver's", []fact.SweepData{under(fact.Failsafe, false), under(fact.Missed, false)}, claim.Open, claim.Open},
-		{"a leap", []fact.SweepData{under(fact.Live, true)}, claim.Open, claim.Open},
+		{"from end to end", []event.GainSweptData{turns(1500, 2012)}, claim.Right, claim.Right},
+		{"as far as the tolerance", []event.GainSweptData{turns(1488, 2024)}, claim.Right, claim.Right},
+		{"short by as much", []event.GainSweptData{turns(1512, 2000)}, claim.Right, claim.Right},
+		{"in two turns", []event.GainSweptData{turns(1500, 1700), turns(1700, 2012)}, claim.Right, claim.Right},
+		{"short of its lower end", []event.GainSweptData{turns(1513, 2012)}, claim.Open, claim.Open},
+		{"short of its upper end", []event.GainSweptData{turns(1500, 1999)}, claim.Open, claim.Open},
+		{"beyond its lower end", []event.GainSweptData{turns(1487, 2012)}, claim.Wrong, claim.Wrong},
+		{"beyond its upper end", []event.GainSweptData{turns(1600, 2025)}, claim.Wrong, claim.Open},
+		{"through no gain, but never beyond", []event.GainSweptData{turns(988, 1500)}, claim.Wrong, claim.Open},
+		{"through no gain in two turns", []event.GainSweptData{turns(988, 1500), turns(1500, 2012)}, claim.Wrong, claim.Wrong},
+		{"another channel", []event.GainSweptData{of(1)}, claim.Open, claim.Open},
+		{"the receiver's", []event.GainSweptData{under(event.Failsafe, false), under(event.Missed, false)}, claim.Open, claim.Open},
+		{"a leap", []event.GainSweptData{under(event.Live, true)}, claim.Open, claim.Open},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := starter(t)
 			for _, d := range c.sweeps {
-				k.hear(fact.GainSwept, "channel:9", d)
+				k.hear(event.GainSwept, "channel:9", d)
 			}
 			assert.Equal(t, c.span, k.verdict("gain/span"))
 			assert.Equal(t, c.fold, k.verdict("gain/fold"))
@@ -88,7 +88,7 @@ func TestGainSweeps(t *testing.T) {
 
 func TestGainSaysHowFarItTurned(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.GainSwept, "channel:9", turns(1495, 2010))
+	c.hear(event.GainSwept, "channel:9", turns(1495, 2010))
 	k := c.claim("gain/span")
 	assert.Equal(t, "gain turns from 1495 µs to 2010 µs", k.Sentence)
 	assert.Equal(t, map[string]int64{"least_ns": 1_495_000, "most_ns": 2_010_000}, k.Figures)
@@ -126,7 +126,7 @@ func TestWhatIsClaimedOfAGain(t *testing.T) {
 		otherHalf:                       {"gain/span", "gain/fold", "gain/half"},
 	} {
 		c := open(t, text)
-		c.hear(fact.GainSwept, "channel:9", turns(988, 2012))
+		c.hear(event.GainSwept, "channel:9", turns(988, 2012))
 		var got []string
 		for _, k := range c.book.Claims() {
 			if strings.HasPrefix(k.ID, "gain/") {
@@ -140,38 +140,50 @@ func TestWhatIsClaimedOfAGain(t *testing.T) {
 func TestGainReopened(t *testing.T) {
 	for what, want := range map[string]claim.Verdict{"gain": claim.Stale, claim.Everything: claim.Stale, "inner": claim.Right} {
 		c := starter(t)
-		c.hear(fact.GainSwept, "channel:9", turns(1500, 2012))
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
-		c.hear(fact.GainSwept, "channel:9", turns(1500, 1700))
+		c.hear(event.GainSwept, "channel:9", turns(1500, 2012))
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
+		c.hear(event.GainSwept, "channel:9", turns(1500, 1700))
 		assert.Equal(t, want, c.verdict("gain/span"), "%s: one end is not enough, again", what)
-		c.hear(fact.GainSwept, "channel:9", turns(1700, 2012))
+		c.hear(event.GainSwept, "channel:9", turns(1700, 2012))
 		assert.Equal(t, claim.Right, c.verdict("gain/span"))
 	}
 	c := starter(t)
-	c.hear(fact.GainSwept, "channel:9", turns(1500, 1700))
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: "inner"})
-	c.hear(fact.GainSwept, "channel:9", turns(1700, 2012))
+	c.hear(event.GainSwept, "channel:9", turns(1500, 1700))
+	c.hear(event.Reopened, "session", event.ReopenData{What: "inner"})
+	c.hear(event.GainSwept, "channel:9", turns(1700, 2012))
 	assert.Equal(t, claim.Right, c.verdict("gain/span"), "what has nothing to do with it")
+}
+
+// How far it went before it was reopened says nothing any more.
+func TestHowFarAKnobWentIsForgotten(t *testing.T) {
+	for what, want := range map[string]claim.Verdict{"gain": claim.Right, claim.Everything: claim.Right, "inner": claim.Wrong} {
+		c := starter(t)
+		c.hear(event.GainSwept, "channel:9", turns(988, 2012))
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
+		c.hear(event.GainSwept, "channel:9", turns(1500, 2012))
+		assert.Equal(t, want, c.verdict("gain/span"), what)
+		assert.Equal(t, want, c.verdict("gain/fold"), what)
+	}
 }
 
 // Either side of a folded law may be the one that is used.
 func TestGainOnTheOtherHalf(t *testing.T) {
 	for _, x := range []struct {
 		name       string
-		sweeps     []fact.SweepData
+		sweeps     []event.GainSweptData
 		span, fold claim.Verdict
 		says       string
 	}{
-		{"from end to end", []fact.SweepData{turns(988, 1500)}, claim.Right, claim.Right, "turns from 988 µs to 1500 µs"},
-		{"a plain knob", []fact.SweepData{turns(988, 2012)}, claim.Wrong, claim.Wrong, "goes from 988 µs to 2012 µs, beyond the sheet's 988 µs to 1500 µs: give it a curve in the transmitter that sends one side only"},
-		{"through the dead point, which it rests at", []fact.SweepData{turns(1500, 2012), turns(988, 1500)}, claim.Wrong, claim.Wrong, "give it a curve in the transmitter that sends one side only"},
-		{"the other side so far", []fact.SweepData{turns(1500, 2012)}, claim.Wrong, claim.Open, "that is the other side of no gain: if it never leaves that, reverse channel 9 in the transmitter, else give the knob a curve"},
-		{"too far", []fact.SweepData{turns(900, 1500)}, claim.Wrong, claim.Open, "set its ends in the transmitter, by the travel of channel 9 or by the knob's curve"},
+		{"from end to end", []event.GainSweptData{turns(988, 1500)}, claim.Right, claim.Right, "turns from 988 µs to 1500 µs"},
+		{"a plain knob", []event.GainSweptData{turns(988, 2012)}, claim.Wrong, claim.Wrong, "goes from 988 µs to 2012 µs, beyond the sheet's 988 µs to 1500 µs: give it a curve in the transmitter that sends one side only"},
+		{"through the dead point, which it rests at", []event.GainSweptData{turns(1500, 2012), turns(988, 1500)}, claim.Wrong, claim.Wrong, "give it a curve in the transmitter that sends one side only"},
+		{"the other side so far", []event.GainSweptData{turns(1500, 2012)}, claim.Wrong, claim.Open, "that is the other side of no gain: if it never leaves that, reverse channel 9 in the transmitter, else give the knob a curve"},
+		{"too far", []event.GainSweptData{turns(900, 1500)}, claim.Wrong, claim.Open, "set its ends in the transmitter, by the travel of channel 9 or by the knob's curve"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := open(t, otherHalf)
 			for _, d := range x.sweeps {
-				c.hear(fact.GainSwept, "channel:9", d)
+				c.hear(event.GainSwept, "channel:9", d)
 			}
 			assert.Equal(t, x.span, c.verdict("gain/span"))
 			assert.Equal(t, x.fold, c.verdict("gain/fold"))

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"slices"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // gesture judges that a movement which starts something in the receiver is made
@@ -30,26 +30,26 @@ func newGesture(b *Book, i int) *gesture {
 
 func (g *gesture) id() string { return "gesture/" + g.gesture.Name }
 
-func (g *gesture) forget(what string, at fact.Time) {
+func (g *gesture) forget(what string, at unit.Time) {
 	if what == Everything || what == g.channel.Name {
 		g.Watched.forget(at)
 	}
 }
 
-func (g *gesture) see(e *fact.Event, b *Book) {
+func (g *gesture) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
-	case fact.GestureData:
+	case event.GestureData:
 		if d.Gesture != g.gesture.Name || !believed(d.Signal, d.Suspect) || d.InDrill && g.gesture.Allowed == "in-drill" {
 			return
 		}
 		b.wrong(g.id(), fmt.Sprintf("%s was set off: %d movements within %s; %s",
-			g.gesture.Name, d.Times, say.Span(d.SpanNS), g.remedy()), fact.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
-	case fact.WatchedData:
+			g.gesture.Name, d.Times, unit.FormatSpan(d.SpanNS), g.remedy()), event.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
+	case event.WatchedData:
 		if x := g.Watched.add(e, &d); x != nil {
 			g.judge(x, e.At, b)
 		}
 	}
-	if e.Kind == fact.SessionEnded && len(g.Watched.Taps) == 0 {
+	if e.Kind == event.SessionEnded && len(g.Watched.Taps) == 0 {
 		g.judge(&exposure{}, e.At, b)
 	}
 }
@@ -63,7 +63,7 @@ func (g *gesture) remedy() string {
 }
 
 // judge says that it never happened, or what is lacking before that says anything.
-func (g *gesture) judge(x *exposure, at fact.Time, b *Book) {
+func (g *gesture) judge(x *exposure, at unit.Time, b *Book) {
 	moves := ""
 	if !slices.Contains(x.Moved, g.channel.Number) {
 		moves = fmt.Sprintf("%s never moved: work its switch once", g.channel.Name)
@@ -73,6 +73,6 @@ func (g *gesture) judge(x *exposure, at fact.Time, b *Book) {
 		b.unclear(g.id(), lacking(fmt.Sprintf("%s was not set off so far", g.gesture.Name), time, moves))
 		return
 	}
-	b.right(g.id(), fmt.Sprintf("%s was not set off in %s in which %s was heard", g.gesture.Name, say.Span(x.Live), g.channel.Name),
+	b.right(g.id(), fmt.Sprintf("%s was not set off in %s in which %s was heard", g.gesture.Name, unit.FormatSpan(x.Live), g.channel.Name),
 		x.span(at), map[string]int64{"watched_ns": int64(x.Live)})
 }

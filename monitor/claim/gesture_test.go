@@ -8,8 +8,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 // gestured is a court whose sheet allows limit learning when it says.
@@ -20,7 +21,7 @@ func gestured(t *testing.T, allowed string) *court {
 }
 
 func TestWhenAGestureMayBeMade(t *testing.T) {
-	made := fact.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 2 * fact.Second, Signal: fact.Live}
+	made := event.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 2 * unit.Second, Signal: event.Live}
 	for _, c := range []struct {
 		allowed string
 		inDrill bool
@@ -35,14 +36,14 @@ func TestWhenAGestureMayBeMade(t *testing.T) {
 	} {
 		k, d := gestured(t, c.allowed), made
 		d.InDrill, d.Gesture = c.inDrill, c.gesture
-		k.hear(fact.GestureMade, "switch:teach", d)
+		k.hear(event.GestureMade, "switch:teach", d)
 		assert.Equal(t, c.want, k.verdict("gesture/limit-learning"), "%+v", c)
 	}
 	for _, k := range gestured(t, "always").book.Claims() {
 		assert.NotEqual(t, "gesture/limit-learning", k.ID, "what may always happen is no claim")
 	}
 	c := starter(t)
-	c.hear(fact.GestureMade, "switch:teach", made)
+	c.hear(event.GestureMade, "switch:teach", made)
 	k := c.claim("gesture/limit-learning")
 	assert.Contains(t, k.Sentence, "limit-learning was set off: 3 movements within 2.00 s; keep your hand off it, and see that nothing else drives channel 15 in the transmitter")
 	assert.Equal(t, map[string]int64{"times": 3, "span_ns": 2_000_000_000}, k.Figures)
@@ -50,9 +51,9 @@ func TestWhenAGestureMayBeMade(t *testing.T) {
 
 // Ten minutes in which its channel was heard, and it moved: another may drive it.
 func TestHowLongNoGestureMustBeMade(t *testing.T) {
-	const id, ten = "gesture/limit-learning", 10 * fact.Minute
-	works := func(channels ...int) func(*fact.WatchedData) {
-		return func(d *fact.WatchedData) { d.Moved = channels }
+	const id, ten = "gesture/limit-learning", 10 * unit.Minute
+	works := func(channels ...int) func(*event.WatchedData) {
+		return func(d *event.WatchedData) { d.Moved = channels }
 	}
 	for _, x := range []struct {
 		name string
@@ -67,14 +68,14 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		{"in two stretches", func(c *court) { c.watched(ten/2, works(15)); c.watched(ten/2, works()) }, claim.Right, ""},
 		{"on two taps", func(c *court) {
 			c.watched(ten/2, works(15))
-			c.watched(ten/2, works(15), func(d *fact.WatchedData) { d.Tap = "second" })
+			c.watched(ten/2, works(15), func(d *event.WatchedData) { d.Tap = "second" })
 		}, claim.Open, "watched for 5:00 of 10:00 so far"},
 		{"reopened", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten-1, works(15)) }, claim.Stale, ""},
 		{"with everything", func(c *court) { c.watched(ten, works(15)); c.reopens(claim.Everything); c.watched(ten-1, works(15)) }, claim.Stale, ""},
 		{"reopened, and watched again", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten, works(15)) }, claim.Right, ""},
 		{"reopened before it was watched for long enough", func(c *court) { c.watched(ten-1, works(15)); c.reopens("teach"); c.watched(2, works(15)) }, claim.Open, ""},
 		{"another reopened", func(c *court) { c.watched(ten-1, works(15)); c.reopens("aileron"); c.watched(2, works(15)) }, claim.Right, ""},
-		{"a stretch that began before it", func(c *court) { c.reopens("teach"); c.now -= fact.Second; c.watched(ten, works(15)) }, claim.Open, ""},
+		{"a stretch that began before it", func(c *court) { c.reopens("teach"); c.now -= unit.Second; c.watched(ten, works(15)) }, claim.Open, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)

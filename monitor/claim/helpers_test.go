@@ -8,9 +8,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 // court is a book and the clock of its events.
@@ -18,7 +19,7 @@ type court struct {
 	t     *testing.T
 	sheet *sheet.Sheet
 	book  *claim.Book
-	now   fact.Time
+	now   unit.Time
 }
 
 func open(t *testing.T, text string) *court {
@@ -34,8 +35,8 @@ func starter(t *testing.T) *court { return open(t, string(sheettest.TwoSwitches(
 // through its state, as a checkpoint would have it.
 func (c *court) hear(kind, about string, data any) {
 	c.t.Helper()
-	c.now += fact.Second
-	e := fact.Event{At: c.now, From: c.now - 200*fact.Millisecond, Kind: kind, About: about, Data: data}
+	c.now += unit.Second
+	e := event.Event{At: c.now, From: c.now - 200*unit.Millisecond, Kind: kind, About: about, Data: data}
 	c.book.See(&e, func(k *claim.Claim, was claim.Verdict) {
 		assert.NotEqual(c.t, was, k.Verdict, k.ID)
 	})
@@ -72,10 +73,10 @@ func (c *court) verdicts() map[string]claim.Verdict {
 // stands is a switch that stands somewhere: at the place whose width is nearest.
 func (c *court) stands(name string, us float64) {
 	c.t.Helper()
-	c.standsUnder(name, us, fact.Live, false)
+	c.standsUnder(name, us, event.Live, false)
 }
 
-func (c *court) standsUnder(name string, us float64, signal fact.Signal, suspect bool) {
+func (c *court) standsUnder(name string, us float64, signal event.Signal, suspect bool) {
 	c.t.Helper()
 	ch, ok := c.sheet.ByName(name)
 	require.True(c.t, ok)
@@ -86,7 +87,7 @@ func (c *court) standsUnder(name string, us float64, signal fact.Signal, suspect
 		}
 	}
 	off := w - best.Width
-	c.hear(fact.SwitchMoved, "switch:"+name, fact.SwitchData{
+	c.hear(event.SwitchMoved, "switch:"+name, event.SwitchData{
 		Tap: "main", To: best.Name, Was: "somewhere", WidthNS: w, OffNS: off,
 		Within: dist(w, best.Width) <= c.sheet.Tolerance.Position, Signal: signal, Suspect: suspect,
 	})
@@ -110,33 +111,33 @@ func (c *court) works() {
 }
 
 // asks is the mode watcher's event for widths of inner and outer.
-func (c *court) asks(a, b float64) { c.t.Helper(); c.asksUnder(a, b, fact.Live, false, false) }
+func (c *court) asks(a, b float64) { c.t.Helper(); c.asksUnder(a, b, event.Live, false, false) }
 
-func (c *court) asksUnder(a, b float64, signal fact.Signal, suspect, passing bool) {
+func (c *court) asksUnder(a, b float64, signal event.Signal, suspect, passing bool) {
 	c.t.Helper()
 	w := map[string]int64{"inner": int64(a * 1000), "outer": int64(b * 1000)}
 	mode, _ := c.sheet.ModeAt(func(n int) int64 {
 		ch, _ := c.sheet.Channel(n)
 		return w[ch.Name]
 	})
-	c.hear(fact.ModeAsked, "stabiliser", fact.ModeData{Tap: "main", Mode: mode, Passing: passing, Widths: w, Signal: signal, Suspect: suspect})
+	c.hear(event.ModeAsked, "stabiliser", event.ModeData{Tap: "main", Mode: mode, Passing: passing, Widths: w, Signal: signal, Suspect: suspect})
 }
 
 // did is an answer to a prompt: channel number → widths in µs that it went
 // through, first and last being where it was and is.
 func (c *court) did(prompt string, moves map[int][]float64) {
 	c.t.Helper()
-	c.hear(fact.DrillAnswered, "drill:x", c.answer(prompt, moves))
+	c.hear(event.DrillAnswered, "drill:x", c.answer(prompt, moves))
 }
 
-func (c *court) answer(prompt string, moves map[int][]float64) fact.AnswerData {
-	d := fact.AnswerData{Prompt: prompt, By: "builder", Tap: "main", Signal: fact.Live, Frames: 100}
+func (c *court) answer(prompt string, moves map[int][]float64) event.DrillAnsweredData {
+	d := event.DrillAnsweredData{Prompt: prompt, By: "builder", Tap: "main", Signal: event.Live, Frames: 100}
 	for n := 1; n <= 16; n++ {
 		w, ok := moves[n]
 		if !ok {
 			w = []float64{1500}
 		}
-		m := fact.Move{Channel: n, FromNS: int64(w[0] * 1000), ToNS: int64(w[len(w)-1] * 1000), LeastNS: 1 << 40}
+		m := event.Move{Channel: n, FromNS: int64(w[0] * 1000), ToNS: int64(w[len(w)-1] * 1000), LeastNS: 1 << 40}
 		for _, x := range w {
 			m.LeastNS, m.MostNS = min(m.LeastNS, int64(x*1000)), max(m.MostNS, int64(x*1000))
 		}

@@ -3,9 +3,10 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // middle is where outputs that run the other way are mirrored, ns: neutral (common
@@ -26,7 +27,7 @@ func newLeadLoss(b *Book, o *sheet.Output) *leadLoss {
 	}
 	l.preset = p
 	b.add("failsafe/"+about(o), fmt.Sprintf("without a signal %s %s", output(o), wantedLead(p)),
-		"move everything away from its preset, then switch the transmitter off", fact.FailsafeDrill, append(topicsOf(b, o), FailsafeOf)...)
+		"move everything away from its preset, then switch the transmitter off", event.FailsafeDrill, append(topicsOf(b, o), FailsafeOf)...)
 	return l
 }
 
@@ -42,31 +43,31 @@ func wantedLead(p sheet.Preset) string {
 	return wantedPreset(p)
 }
 
-func (l *leadLoss) see(e *fact.Event, b *Book) {
-	d, ok := e.Data.(fact.LossOutputsData)
+func (l *leadLoss) see(e *event.Event, b *Book) {
+	d, ok := e.Data.(event.LossOutputsData)
 	if !ok {
 		return
 	}
 	for i := range d.Outputs {
 		if d.Outputs[i].Output == l.output.Number {
-			l.lost(&d.Outputs[i], fact.Span{From: e.From, To: e.At}, b)
+			l.lost(&d.Outputs[i], event.Span{From: e.From, To: e.At}, b)
 		}
 	}
 }
 
-func (l *leadLoss) lost(d *fact.LossOutput, span fact.Span, b *Book) {
+func (l *leadLoss) lost(d *event.LossOutput, span event.Span, b *Book) {
 	id, tolerance := "failsafe/"+about(l.output), b.sheet.Tolerance.Preset
 	figures := map[string]int64{"was_ns": d.WasNS, "now_ns": d.NowNS, "silent_ns": int64(d.SilentNS)}
-	what := fmt.Sprintf("without a signal %s stood at %s; it stood at %s before", output(l.output), say.Width(d.NowNS), say.Width(d.WasNS))
+	what := fmt.Sprintf("without a signal %s stood at %s; it stood at %s before", output(l.output), unit.FormatWidth(d.NowNS), unit.FormatWidth(d.WasNS))
 	if d.SilentNS >= 0 {
-		what = fmt.Sprintf("without a signal %s fell silent %s after the last live frame; it stood at %s before", output(l.output), say.Span(d.SilentNS), say.Width(d.WasNS))
+		what = fmt.Sprintf("without a signal %s fell silent %s after the last live frame; it stood at %s before", output(l.output), unit.FormatSpan(d.SilentNS), unit.FormatWidth(d.WasNS))
 	}
 	met, still := l.met(d, tolerance, b.sheet)
 	switch {
 	case !met:
 		b.wrong(id, fmt.Sprintf("%s; the sheet wants that it %s: %s", what, wantedLead(l.preset), l.remedy(d, tolerance, b.sheet)), span, figures)
-	case still && d.SilentNS < 0 && abs(d.NowNS-d.WasNS) <= tolerance:
-		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", output(l.output), say.Width(d.WasNS), say.PresetOrHold))
+	case still && d.SilentNS < 0 && unit.Abs(d.NowNS-d.WasNS) <= tolerance:
+		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", output(l.output), unit.FormatWidth(d.WasNS), text.PresetOrHold))
 	default:
 		b.right(id, what, span, figures)
 	}
@@ -74,7 +75,7 @@ func (l *leadLoss) lost(d *fact.LossOutput, span fact.Span, b *Book) {
 
 // met reports whether an output did what the sheet wants. still: it proves nothing
 // where the output stood there before.
-func (l *leadLoss) met(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) (met, still bool) {
+func (l *leadLoss) met(d *event.LossOutput, tolerance int64, s *sheet.Sheet) (met, still bool) {
 	silent := d.SilentNS >= 0
 	switch l.preset.Rule {
 	case sheet.Follows:
@@ -84,14 +85,14 @@ func (l *leadLoss) met(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) (met
 	case sheet.Stops:
 		return silent || l.cut(d, tolerance, s), true
 	case sheet.Hold:
-		return !silent && max(abs(d.LeastNS-d.WasNS), abs(d.MostNS-d.WasNS)) <= tolerance, false
+		return !silent && max(unit.Abs(d.LeastNS-d.WasNS), unit.Abs(d.MostNS-d.WasNS)) <= tolerance, false
 	}
 	return !silent && l.preset.Met(d.WasNS, d.LeastNS, tolerance) && l.preset.Met(d.WasNS, d.MostNS, tolerance), true
 }
 
 // cut reports whether a motor's output stands where its channel's cut puts it, or
 // beyond.
-func (l *leadLoss) cut(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) bool {
+func (l *leadLoss) cut(d *event.LossOutput, tolerance int64, s *sheet.Sheet) bool {
 	for _, w := range l.output.MovedBy {
 		c, ok := s.Channel(w.Channel)
 		if !ok || c.Kind != sheet.Throttle {
@@ -114,7 +115,7 @@ func (l *leadLoss) cut(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) bool
 
 // remedy says what is to be set, and what a motor that goes on means. One that came
 // to its cut has the right preset, and came there too late.
-func (l *leadLoss) remedy(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) string {
+func (l *leadLoss) remedy(d *event.LossOutput, tolerance int64, s *sheet.Sheet) string {
 	const anew = "set the failsafe of the receiver anew"
 	if l.preset.Rule != sheet.Stops || d.SilentNS >= 0 {
 		return anew
@@ -123,7 +124,7 @@ func (l *leadLoss) remedy(d *fact.LossOutput, tolerance int64, s *sheet.Sheet) s
 	now.LeastNS, now.MostNS = d.NowNS, d.NowNS
 	if l.cut(&now, tolerance, s) {
 		return fmt.Sprintf("it came to its cut, but late: it was at %s to %s before, and the motor could run until then; shorten the time that the receiver holds, and take whatever slows the throttle down off the channel",
-			say.Width(d.LeastNS), say.Width(d.MostNS))
+			unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS))
 	}
 	return anew + ": a motor could run with nobody to stop it"
 }

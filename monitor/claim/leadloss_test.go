@@ -9,20 +9,21 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 func TestOutputsWithoutASignal(t *testing.T) {
-	stood := func(was, now int64) fact.LossOutput {
-		return fact.LossOutput{WasNS: was * 1000, NowNS: now * 1000, LeastNS: now * 1000, MostNS: now * 1000, SilentNS: -1}
+	stood := func(was, now int64) event.LossOutput {
+		return event.LossOutput{WasNS: was * 1000, NowNS: now * 1000, LeastNS: now * 1000, MostNS: now * 1000, SilentNS: -1}
 	}
-	silent := fact.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, SilentNS: 50 * fact.Millisecond}
-	moving := fact.LossOutput{WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000, MostNS: 1_700_000, SilentNS: -1}
+	silent := event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, SilentNS: 50 * unit.Millisecond}
+	moving := event.LossOutput{WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000, MostNS: 1_700_000, SilentNS: -1}
 	for _, x := range []struct {
 		name, preset string
 		output       int
-		did          fact.LossOutput
+		did          event.LossOutput
 		want         claim.Verdict
 	}{
 		{"a motor that stops", "stops", 3, stood(1700, 988), claim.Right},
@@ -30,8 +31,8 @@ func TestOutputsWithoutASignal(t *testing.T) {
 		{"a motor above it", "stops", 3, stood(1700, 1001), claim.Wrong},
 		{"a motor that holds", "stops", 3, stood(1700, 1700), claim.Wrong},
 		{"a motor without pulses", "stops", 3, silent, claim.Right},
-		{"a motor that stops at last, and runs up before", "stops", 3, fact.LossOutput{WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}, claim.Wrong},
-		{"a motor without pulses at once", "stops", 3, fact.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: 0}, claim.Right},
+		{"a motor that stops at last, and runs up before", "stops", 3, event.LossOutput{WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}, claim.Wrong},
+		{"a motor without pulses at once", "stops", 3, event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: 0}, claim.Right},
 		{"a motor that stood at cut", "stops", 3, stood(988, 988), claim.Open},
 		{"it follows", "follows", 1, moving, claim.Right},
 		{"it follows by standing", "follows", 1, stood(1700, 1700), claim.Right},
@@ -41,12 +42,12 @@ func TestOutputsWithoutASignal(t *testing.T) {
 		{"it holds", "hold", 1, stood(1700, 1712), claim.Right},
 		{"it is to hold and goes", "hold", 1, stood(1700, 1713), claim.Wrong},
 		{"it is to hold and moves", "hold", 1, moving, claim.Wrong},
-		{"it is to hold and goes the wide way", "hold", 1, fact.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_690_000, MostNS: 1_713_000, SilentNS: -1}, claim.Wrong},
-		{"it is to hold and goes the narrow way", "hold", 1, fact.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_687_000, MostNS: 1_710_000, SilentNS: -1}, claim.Wrong},
+		{"it is to hold and goes the wide way", "hold", 1, event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_690_000, MostNS: 1_713_000, SilentNS: -1}, claim.Wrong},
+		{"it is to hold and goes the narrow way", "hold", 1, event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_687_000, MostNS: 1_710_000, SilentNS: -1}, claim.Wrong},
 		{"it is to hold and is silent", "hold", 1, silent, claim.Wrong},
 		{"to a width", "1500", 1, stood(1700, 1512), claim.Right},
 		{"to another", "1500", 1, stood(1700, 1513), claim.Wrong},
-		{"to a width, from beyond it", "1500", 1, fact.LossOutput{WasNS: 1_700_000, NowNS: 1_500_000, LeastNS: 1_487_000, MostNS: 1_500_000, SilentNS: -1}, claim.Wrong},
+		{"to a width, from beyond it", "1500", 1, event.LossOutput{WasNS: 1_700_000, NowNS: 1_500_000, LeastNS: 1_487_000, MostNS: 1_500_000, SilentNS: -1}, claim.Wrong},
 		{"it stood there", "1500", 1, stood(1500, 1500), claim.Open},
 		{"at most", "{at_most: 1500}", 1, moving, claim.Wrong},
 	} {
@@ -59,7 +60,7 @@ func TestOutputsWithoutASignal(t *testing.T) {
 			}
 			c := open(t, text)
 			x.did.Output = x.output
-			c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Tap: "leads", Bus: "main", Outputs: []fact.LossOutput{x.did}})
+			c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Tap: "leads", Bus: "main", Outputs: []event.LossOutput{x.did}})
 			id := map[int]string{1: "failsafe/output:1", 3: "failsafe/output:3"}[x.output]
 			assert.Equal(t, x.want, c.verdict(id), c.claim(id).Sentence)
 			for other := range c.verdicts() {
@@ -74,19 +75,19 @@ func TestAnOutputThatTheSheetSaysNothingOf(t *testing.T) {
 	text := regexp.MustCompile(`(?m)^  leads: +# on the servo leads;.*\n.*\n.*\n`).ReplaceAllString(string(sheettest.TwoSwitches()), "")
 	require.NotEqual(t, text, string(sheettest.TwoSwitches()))
 	c := open(t, text)
-	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 1, WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000, MostNS: 1_700_000, SilentNS: -1}}})
+	c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{{Output: 1, WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000, MostNS: 1_700_000, SilentNS: -1}}})
 	assert.Equal(t, claim.Right, c.verdict("failsafe/output:1"), c.claim("failsafe/output:1").Sentence)
 }
 
-// A motor's danger is told, a surface's is none.
+// A motor's danger is reported, a surface's is none.
 func TestTheDangerIsTold(t *testing.T) {
 	c := starter(t)
-	went := func(output int) fact.LossOutput {
-		return fact.LossOutput{Output: output, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}
+	went := func(output int) event.LossOutput {
+		return event.LossOutput{Output: output, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}
 	}
 	quiet := went(1)
 	quiet.SilentNS = 0
-	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{quiet, went(3)}})
+	c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{quiet, went(3)}})
 	assert.Contains(t, c.claim("failsafe/output:3").Sentence, "a motor could run with nobody to stop it")
 	assert.Contains(t, c.claim("failsafe/output:1").Sentence, "fell silent 0.0 ms after the last live frame")
 	assert.NotContains(t, c.claim("failsafe/output:1").Sentence, "motor")
@@ -96,7 +97,7 @@ func TestTheDangerIsTold(t *testing.T) {
 func TestAMotorWithAMix(t *testing.T) {
 	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", "{elevator: 0.1, throttle: 1.0}", 1)
 	c := open(t, text)
-	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 988_000, SilentNS: -1}}})
+	c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 988_000, SilentNS: -1}}})
 	assert.Equal(t, claim.Right, c.verdict("failsafe/output:3"), c.claim("failsafe/output:3").Sentence)
 }
 
@@ -105,7 +106,7 @@ func TestAMotorTheOtherWay(t *testing.T) {
 	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", "{throttle: -1.0}", 1)
 	for now, want := range map[int64]claim.Verdict{2_012_000: claim.Right, 2_000_000: claim.Right, 1_999_000: claim.Wrong} {
 		c := open(t, text)
-		c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: now, LeastNS: now, MostNS: now, SilentNS: -1}}})
+		c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: now, LeastNS: now, MostNS: now, SilentNS: -1}}})
 		assert.Equal(t, want, c.verdict("failsafe/output:3"), "%d ns", now)
 	}
 }

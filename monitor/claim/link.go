@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
-// spikesTell is how many spikes are no accident: damage that passes for a frame
+// spikesReported is how many spikes are no accident: damage that passes for a frame
 // makes one now and then.
-const spikesTell = 3
+const spikesReported = 3
 
 // link judges the radio link and that values move as they should. All it says of
 // what never happened rests on what was watched, and so does the share of missed
@@ -34,43 +34,43 @@ func newLink(b *Book) *link {
 // share is parts per million as a percentage.
 func share(ppm int64) string { return fmt.Sprintf("%g %%", float64(ppm)/10_000) }
 
-func (l *link) see(e *fact.Event, b *Book) {
-	span := fact.Span{From: e.From, To: e.At}
+func (l *link) see(e *event.Event, b *Book) {
+	span := event.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
-	case fact.StillData:
+	case event.ValuesStillData:
 		l.still(e, &d, b)
-	case fact.SpikeData:
+	case event.ValueSpikedData:
 		l.spike(&d, span, b)
-	case fact.RunData:
+	case event.FramesMissingData:
 		l.missed(e, &d, b)
-	case fact.WatchedData:
+	case event.WatchedData:
 		l.watched(e, &d, b)
 	}
-	if e.Kind == fact.SessionEnded && len(l.Watched.Taps) == 0 {
+	if e.Kind == event.SessionEnded && len(l.Watched.Taps) == 0 {
 		l.judge(&exposure{}, span, b)
 	}
 }
 
-// missed takes a run of missed frames: too many are told while listening goes on.
-func (l *link) missed(e *fact.Event, d *fact.RunData, b *Book) {
+// missed takes a run of missed frames: too many are reported while listening goes on.
+func (l *link) missed(e *event.Event, d *event.FramesMissingData, b *Book) {
 	tap, ok := strings.CutPrefix(e.About, "tap:")
-	if e.Kind != fact.AirMissed || d.Loss || !ok || e.From < l.Watched.Since {
+	if e.Kind != event.AirMissed || d.Loss || !ok || e.From < l.Watched.Since {
 		return
 	}
 	x := l.Watched.of(tap)
-	if air := sum(x.Air, d.Air); air.LinkNS >= leastShare && tooMany(&air, b) {
+	if air := sum(x.Air, d.LinkExposure); air.LinkNS >= leastShare && tooMany(&air, b) {
 		l.share(&air, x.span(e.At), b)
 	}
 }
 
-func (l *link) watched(e *fact.Event, d *fact.WatchedData, b *Book) {
+func (l *link) watched(e *event.Event, d *event.WatchedData, b *Book) {
 	if x := l.Watched.add(e, d); x != nil {
 		l.judge(x, x.span(e.At), b)
 	}
 }
 
 // judge says what never happened, or what is lacking before that says anything.
-func (l *link) judge(x *exposure, span fact.Span, b *Book) {
+func (l *link) judge(x *exposure, span event.Span, b *Book) {
 	short, still := lacksTime(x.Air.LinkNS, leastShare), x.lacksLife()
 	if short != "" || still != "" && !tooMany(&x.Air, b) {
 		b.unclear("link/missed", lacking("the share of frames missed on the air is not known", short, still))
@@ -80,12 +80,12 @@ func (l *link) judge(x *exposure, span fact.Span, b *Book) {
 	if short := lacksTime(x.Live, leastSpikes); short != "" || still != "" {
 		b.unclear("link/spikes", lacking("no channel left its value for a moment more than twice so far", short, still))
 	} else {
-		b.right("link/spikes", fmt.Sprintf("no channel left its value for a moment more than twice in %s", say.Span(x.Live)), span, map[string]int64{"heard_ns": int64(x.Live)})
+		b.right("link/spikes", fmt.Sprintf("no channel left its value for a moment more than twice in %s", unit.FormatSpan(x.Live)), span, map[string]int64{"heard_ns": int64(x.Live)})
 	}
 	l.moving(x, span, b)
 }
 
-func (l *link) moving(x *exposure, span fact.Span, b *Book) {
+func (l *link) moving(x *exposure, span event.Span, b *Book) {
 	if lack := x.lacksMovement(); l.Paused != "" || lack != "" {
 		if l.Paused != "" {
 			lack = l.Paused
@@ -93,9 +93,9 @@ func (l *link) moving(x *exposure, span fact.Span, b *Book) {
 		b.unclear("link/moving", lacking("values were not seen to freeze so far", lack))
 		return
 	}
-	by := fmt.Sprintf("%s in which the heartbeat beat", say.Span(x.Beating))
+	by := fmt.Sprintf("%s in which the heartbeat beat", unit.FormatSpan(x.Beating))
 	if x.Beating < leastMoving {
-		by = fmt.Sprintf("%s of known movement in %s; at rest a hold goes unseen, since no heartbeat was seen", say.Span(x.Moving), spells(x.Spells))
+		by = fmt.Sprintf("%s of known movement in %s; at rest a hold goes unseen, since no heartbeat was seen", unit.FormatSpan(x.Moving), spells(x.Spells))
 	}
 	b.right("link/moving", "values never froze in "+by, span, map[string]int64{
 		"heard_ns": int64(x.Live), "moving_ns": int64(x.Moving), "spells": x.Spells, "beating_ns": int64(x.Beating),
@@ -103,7 +103,7 @@ func (l *link) moving(x *exposure, span fact.Span, b *Book) {
 }
 
 // share says what the share of missed frames is.
-func (l *link) share(air *fact.Air, span fact.Span, b *Book) {
+func (l *link) share(air *event.LinkExposure, span event.Span, b *Book) {
 	if b.sheet.Link == nil {
 		return
 	}
@@ -111,55 +111,57 @@ func (l *link) share(air *fact.Air, span fact.Span, b *Book) {
 	figures := map[string]int64{"missed_ppm": ppm, "missed_frames": air.LinkMissed, "frames": air.LinkFrames, "heard_ns": int64(air.LinkNS)}
 	switch {
 	case !tooMany(air, b):
-		b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, wherever transmitter and model were meanwhile", share(ppm), say.Span(air.LinkNS)), span, figures)
+		b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, wherever transmitter and model were meanwhile", share(ppm), unit.FormatSpan(air.LinkNS)), span, figures)
 	case air.LinkMissed < leastMissed:
-		b.unclear("link/missed", fmt.Sprintf("%d frames were missed on the air in %s, too few to tell a share: go on listening", air.LinkMissed, say.Span(air.LinkNS)))
+		b.unclear("link/missed", fmt.Sprintf("%d frames were missed on the air in %s, too few to tell a share: go on listening", air.LinkMissed, unit.FormatSpan(air.LinkNS)))
 	default:
 		b.wrong("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, the sheet allows %s: keep the transmitter 2 to 3 m away and other radios off the bench, then check both aerials",
-			share(ppm), say.Span(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
+			share(ppm), unit.FormatSpan(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
 	}
 }
 
-func missedOf(air *fact.Air) int64 { return air.LinkMissed * 1_000_000 / max(1, air.LinkFrames) }
+func missedOf(air *event.LinkExposure) int64 {
+	return air.LinkMissed * 1_000_000 / max(1, air.LinkFrames)
+}
 
-func tooMany(air *fact.Air, b *Book) bool {
+func tooMany(air *event.LinkExposure, b *Book) bool {
 	return b.sheet.Link != nil && missedOf(air) > b.sheet.Link.MissedAtMost
 }
 
 // frozen says how a loss without a flag was seen.
-func frozen(d *fact.StillData) string {
+func frozen(d *event.ValuesStillData) string {
 	const so = "without a flag: the receiver lost the transmitter and does not say so, or the transmitter stopped"
 	switch d.Because {
 	case "heartbeat":
-		return fmt.Sprintf("the heartbeat stood for %s, %s", say.Span(d.ForNS), so)
+		return fmt.Sprintf("the heartbeat stood for %s, %s", unit.FormatSpan(d.ForNS), so)
 	case "leapt":
-		return fmt.Sprintf("many channels leapt in one frame and leapt back after %s, %s", say.Span(d.ForNS), so)
+		return fmt.Sprintf("many channels leapt in one frame and leapt back after %s, %s", unit.FormatSpan(d.ForNS), so)
 	}
-	return fmt.Sprintf("all values froze while sticks were moving, for %s, and then leapt, %s", say.Span(d.ForNS), so)
+	return fmt.Sprintf("all values froze while sticks were moving, for %s, and then leapt, %s", unit.FormatSpan(d.ForNS), so)
 }
 
 // still judges values that stood while something was known to move. Sticks that
 // stopped in full motion, perhaps by a hand, are neither for nor against: they leave
 // open that nothing froze.
-func (l *link) still(e *fact.Event, d *fact.StillData, b *Book) {
+func (l *link) still(e *event.Event, d *event.ValuesStillData, b *Book) {
 	switch e.Kind {
-	case fact.ValuesStill:
-		b.wrong("link/moving", frozen(d), fact.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
-	case fact.ValuesPaused:
-		l.Paused = fmt.Sprintf("stood still for %s at %s: a pause or a loss, can't be told", say.Span(d.ForNS), say.Clock(e.From))
+	case event.ValuesStill:
+		b.wrong("link/moving", frozen(d), event.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
+	case event.ValuesPaused:
+		l.Paused = fmt.Sprintf("stood still for %s at %s: a pause or a loss, can't be told", unit.FormatSpan(d.ForNS), unit.FormatClock(e.From))
 		b.doubt("link/moving", lacking("values were not seen to freeze so far", l.Paused))
 	}
 }
 
-func (l *link) spike(d *fact.SpikeData, span fact.Span, b *Book) {
+func (l *link) spike(d *event.ValueSpikedData, span event.Span, b *Book) {
 	l.Spikes[d.Channel]++
-	if n := l.Spikes[d.Channel]; n >= spikesTell {
+	if n := l.Spikes[d.Channel]; n >= spikesReported {
 		b.wrong("link/spikes", fmt.Sprintf("channel %d left its value %d times for a moment, last from %s to %s: look for a worn control or a mix that switches in the transmitter, and for damage on the wire",
-			d.Channel, n, say.Width(d.FromNS), say.Width(d.ToNS)), span, map[string]int64{"times": int64(n)})
+			d.Channel, n, unit.FormatWidth(d.FromNS), unit.FormatWidth(d.ToNS)), span, map[string]int64{"times": int64(n)})
 	}
 }
 
-func (l *link) forget(what string, at fact.Time) {
+func (l *link) forget(what string, at unit.Time) {
 	if what == Everything {
 		l.Watched.forget(at)
 		l.Paused = ""

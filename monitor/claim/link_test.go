@@ -6,44 +6,45 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
-// watched tells of a stretch of a bus with a frame every 10 ms, none missed, in which
+// watched describes a stretch of a bus with a frame every 10 ms, none missed, in which
 // sticks moved for a third of the time in one spell each minute, or something like it.
-func (c *court) watched(live fact.Time, change ...func(*fact.WatchedData)) {
-	d := fact.WatchedData{
-		Tap: "main", LiveNS: live, MovingNS: live / 3, Spells: 1 + int64(live/fact.Minute), Moved: []int{},
-		Air: fact.Air{LinkFrames: int64(live / (10 * fact.Millisecond)), LinkNS: live},
+func (c *court) watched(live unit.Time, change ...func(*event.WatchedData)) {
+	d := event.WatchedData{
+		Tap: "main", LiveNS: live, MovingNS: live / 3, Spells: 1 + int64(live/unit.Minute), Moved: []int{},
+		LinkExposure: event.LinkExposure{LinkFrames: int64(live / (10 * unit.Millisecond)), LinkNS: live},
 	}
 	for _, f := range change {
 		f(&d)
 	}
-	c.hear(fact.BusWatched, "tap:"+d.Tap, d)
+	c.hear(event.BusWatched, "tap:"+d.Tap, d)
 }
 
-func missed(frames int64) func(*fact.WatchedData) {
-	return func(d *fact.WatchedData) { d.LinkMissed = frames }
+func missed(frames int64) func(*event.WatchedData) {
+	return func(d *event.WatchedData) { d.LinkMissed = frames }
 }
 
-func still(d *fact.WatchedData) { d.MovingNS, d.Spells = 0, 0 }
+func still(d *event.WatchedData) { d.MovingNS, d.Spells = 0, 0 }
 
 // misses is a run of missed frames with what the link heard so far.
-func (c *court) misses(heard fact.Time, missed int64, loss bool) {
-	c.hear(fact.AirMissed, "tap:main", fact.RunData{Frames: 2, SpanNS: 10 * fact.Millisecond, Loss: loss, Air: fact.Air{
-		LinkFrames: int64(heard / (10 * fact.Millisecond)), LinkMissed: missed, LinkNS: heard,
+func (c *court) misses(heard unit.Time, missed int64, loss bool) {
+	c.hear(event.AirMissed, "tap:main", event.FramesMissingData{Frames: 2, SpanNS: 10 * unit.Millisecond, Loss: loss, LinkExposure: event.LinkExposure{
+		LinkFrames: int64(heard / (10 * unit.Millisecond)), LinkMissed: missed, LinkNS: heard,
 	}})
 }
 
 func (c *court) reopens(what string) {
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+	c.hear(event.Reopened, "session", event.ReopenData{What: what})
 }
 
-func (c *court) ends() { c.hear(fact.SessionEnded, "session", nil) }
+func (c *court) ends() { c.hear(event.SessionEnded, "session", nil) }
 
 // The sheet allows 0.1 % of the frames: 6 of the 6000 of a minute.
 func TestMissed(t *testing.T) {
-	const minute = fact.Minute
+	const minute = unit.Minute
 	for _, x := range []struct {
 		name string
 		hear func(*court)
@@ -56,15 +57,15 @@ func TestMissed(t *testing.T) {
 		{"ten are few in an hour", func(c *court) { c.watched(60*minute, missed(10)) }, claim.Right},
 		{"nothing moved", func(c *court) { c.watched(minute, still) }, claim.Open},
 		{"nothing moved, and too many", func(c *court) { c.watched(minute, still, missed(10)) }, claim.Wrong},
-		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *fact.WatchedData) { d.BeatingNS = 1 }) }, claim.Right},
-		{"only a switch", func(c *court) { c.watched(minute, still, func(d *fact.WatchedData) { d.Moved = []int{10} }) }, claim.Right},
+		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *event.WatchedData) { d.BeatingNS = 1 }) }, claim.Right},
+		{"only a switch", func(c *court) { c.watched(minute, still, func(d *event.WatchedData) { d.Moved = []int{10} }) }, claim.Right},
 		{"less than a minute says nothing good", func(c *court) { c.watched(minute - 1) }, claim.Open},
 		{"nor anything bad", func(c *court) { c.watched(minute-1, missed(700)) }, claim.Open},
 		{"two stretches make a minute", func(c *court) { c.watched(minute / 2); c.watched(minute / 2) }, claim.Right},
 		{"and one sum", func(c *court) { c.watched(minute/2, missed(10)); c.watched(minute / 2) }, claim.Wrong},
 		{"of two taps each by itself", func(c *court) {
 			c.watched(minute / 2)
-			c.watched(minute/2, func(d *fact.WatchedData) { d.Tap = "second" })
+			c.watched(minute/2, func(d *event.WatchedData) { d.Tap = "second" })
 		}, claim.Open},
 		{"too many, while listening goes on", func(c *court) { c.misses(minute, 10, false) }, claim.Wrong},
 		{"few enough so far", func(c *court) { c.misses(minute, 6, false) }, claim.Open},
@@ -72,18 +73,18 @@ func TestMissed(t *testing.T) {
 		{"what a loss took is none", func(c *court) { c.misses(minute, 700, true) }, claim.Open},
 		{"with the stretches before", func(c *court) { c.watched(minute/2, missed(6)); c.misses(minute/2, 4, false) }, claim.Wrong},
 		{"a gap on the wire is none", func(c *court) {
-			c.hear(fact.WireGap, "tap:main", fact.RunData{Frames: 700, Air: fact.Air{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
+			c.hear(event.WireGap, "tap:main", event.FramesMissingData{Frames: 700, LinkExposure: event.LinkExposure{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
 		}, claim.Open},
 		{"reopened: what was before does not count", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute - 1) }, claim.Open},
 		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute) }, claim.Right},
 		{"a stretch that began before it", func(c *court) {
 			c.reopens(claim.Everything)
-			c.now -= fact.Second // it ends with the reopening
+			c.now -= unit.Second // it ends with the reopening
 			c.watched(minute, missed(700))
 		}, claim.Open},
 		{"a run from before it", func(c *court) {
 			c.reopens(claim.Everything)
-			c.now -= fact.Second
+			c.now -= unit.Second
 			c.misses(minute, 700, false)
 		}, claim.Open},
 	} {
@@ -99,7 +100,7 @@ func TestMissedSaysWhatShare(t *testing.T) {
 	c := starter(t)
 	c.ends()
 	assert.Equal(t, "the share of frames missed on the air is not known: watched for 0 s of 1:00 so far; nothing ever moved, as without a signal on some receivers: stir a stick", c.claim("link/missed").Sentence)
-	c.watched(fact.Minute, missed(12))
+	c.watched(unit.Minute, missed(12))
 	k := c.claim("link/missed")
 	assert.Contains(t, k.Sentence, "0.2 % of the frames were missed on the air")
 	assert.Contains(t, k.Sentence, "the sheet allows 0.1 %: keep the transmitter 2 to 3 m away")
@@ -108,12 +109,12 @@ func TestMissedSaysWhatShare(t *testing.T) {
 
 // A freeze shows only while something is known to move.
 func TestStillness(t *testing.T) {
-	const twenty = 20 * fact.Second
-	moving := func(d fact.Time, spells int64) func(*fact.WatchedData) {
-		return func(w *fact.WatchedData) { w.MovingNS, w.Spells = d, spells }
+	const twenty = 20 * unit.Second
+	moving := func(d unit.Time, spells int64) func(*event.WatchedData) {
+		return func(w *event.WatchedData) { w.MovingNS, w.Spells = d, spells }
 	}
-	beating := func(d fact.Time) func(*fact.WatchedData) {
-		return func(w *fact.WatchedData) { w.MovingNS, w.Spells, w.BeatingNS = 0, 0, d }
+	beating := func(d unit.Time) func(*event.WatchedData) {
+		return func(w *event.WatchedData) { w.MovingNS, w.Spells, w.BeatingNS = 0, 0, d }
 	}
 	for _, x := range []struct {
 		name string
@@ -121,28 +122,28 @@ func TestStillness(t *testing.T) {
 		want claim.Verdict
 		says string
 	}{
-		{"an hour in which nothing moved", func(c *court) { c.watched(60*fact.Minute, moving(0, 0)) }, claim.Open,
+		{"an hour in which nothing moved", func(c *court) { c.watched(60*unit.Minute, moving(0, 0)) }, claim.Open,
 			"values were not seen to freeze so far: 0 s of known movement in 0 spells, 20 s in 3 are needed: stir the sticks, or send a heartbeat"},
 		{"20 s in three spells", func(c *court) { c.watched(twenty, moving(twenty, 3)) }, claim.Right,
 			"values never froze in 20.00 s of known movement in 3 spells; at rest a hold goes unseen, since no heartbeat was seen"},
-		{"a little less", func(c *court) { c.watched(fact.Minute, moving(twenty-1, 3)) }, claim.Open, "19 s of known movement in 3 spells, 20 s in 3 are needed"},
-		{"in two", func(c *court) { c.watched(fact.Minute, moving(twenty, 2)) }, claim.Open, "20 s of known movement in 2 spells, 3 spells are needed: let the sticks rest"},
+		{"a little less", func(c *court) { c.watched(unit.Minute, moving(twenty-1, 3)) }, claim.Open, "19 s of known movement in 3 spells, 20 s in 3 are needed"},
+		{"in two", func(c *court) { c.watched(unit.Minute, moving(twenty, 2)) }, claim.Open, "20 s of known movement in 2 spells, 3 spells are needed: let the sticks rest"},
 		{"in all", func(c *court) { c.watched(twenty, moving(twenty/2, 1)); c.watched(twenty, moving(twenty/2, 2)) }, claim.Right, "in 3 spells"},
 		{"a heartbeat needs no spells", func(c *court) { c.watched(twenty, beating(twenty)) }, claim.Right, "values never froze in 20.00 s in which the heartbeat beat"},
 		{"but its time", func(c *court) { c.watched(twenty, beating(twenty-1)) }, claim.Open, "known movement"},
 		{"it froze", func(c *court) {
 			c.watched(twenty, moving(twenty, 3))
-			c.hear(fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+			c.hear(event.ValuesStill, "tap:main", event.ValuesStillData{Tap: "main", ForNS: unit.Second, Because: "stirred"})
 			c.watched(twenty, moving(twenty, 3))
 		}, claim.Wrong, "all values froze while sticks were moving, for 1.00 s, and then leapt, without a flag"},
 		{"what moves again has been told", func(c *court) {
-			c.hear(fact.ValuesMoving, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+			c.hear(event.ValuesMoving, "tap:main", event.ValuesStillData{Tap: "main", ForNS: unit.Second, Because: "stirred"})
 		}, claim.Open, "values never freeze"},
 		{"a pause or a loss", func(c *court) { c.pauses(); c.watched(twenty, moving(twenty, 3)) }, claim.Open,
 			"stood still for 3.20 s at 0:00.800: a pause or a loss, can't be told"},
 		{"which opens it again", func(c *court) { c.watched(twenty, moving(twenty, 3)); c.pauses() }, claim.Open, "a pause or a loss, can't be told"},
 		{"and does not excuse a freeze", func(c *court) {
-			c.hear(fact.ValuesStill, "tap:main", fact.StillData{Tap: "main", ForNS: fact.Second, Because: "stirred"})
+			c.hear(event.ValuesStill, "tap:main", event.ValuesStillData{Tap: "main", ForNS: unit.Second, Because: "stirred"})
 			c.pauses()
 		}, claim.Wrong, "all values froze"},
 		{"until all is seen anew", func(c *court) { c.pauses(); c.reopens(claim.Everything); c.watched(twenty, moving(twenty, 3)) }, claim.Right, ""},
@@ -157,27 +158,27 @@ func TestStillness(t *testing.T) {
 }
 
 func (c *court) pauses() {
-	c.hear(fact.ValuesPaused, "tap:main", fact.StillData{Tap: "main", ForNS: 3200 * fact.Millisecond, Because: "stirred"})
+	c.hear(event.ValuesPaused, "tap:main", event.ValuesStillData{Tap: "main", ForNS: 3200 * unit.Millisecond, Because: "stirred"})
 }
 
 func TestHowLongNoSpikeMustCome(t *testing.T) {
-	for live, want := range map[fact.Time]claim.Verdict{fact.Minute: claim.Right, fact.Minute - 1: claim.Open} {
+	for live, want := range map[unit.Time]claim.Verdict{unit.Minute: claim.Right, unit.Minute - 1: claim.Open} {
 		c := starter(t)
 		c.watched(live)
 		assert.Equal(t, want, c.verdict("link/spikes"), live)
 	}
 	c := starter(t)
-	c.watched(fact.Minute, still)
+	c.watched(unit.Minute, still)
 	assert.Equal(t, claim.Open, c.verdict("link/spikes"), "nothing moved")
 	c = starter(t)
-	c.watched(31 * fact.Second)
+	c.watched(31 * unit.Second)
 	assert.Equal(t, "no channel left its value for a moment more than twice so far: watched for 31 s of 1:00 so far", c.claim("link/spikes").Sentence)
 }
 
 func TestSpikes(t *testing.T) {
 	spikes := func(c *court, channels ...int) {
 		for _, n := range channels {
-			c.hear(fact.ValueSpiked, "channel", fact.SpikeData{Tap: "main", Channel: n, FromNS: 1_500_000, ToNS: 1_800_000, Frames: 2})
+			c.hear(event.ValueSpiked, "channel", event.ValueSpikedData{Tap: "main", Channel: n, FromNS: 1_500_000, ToNS: 1_800_000, Frames: 2})
 		}
 	}
 	for _, x := range []struct {
@@ -194,7 +195,7 @@ func TestSpikes(t *testing.T) {
 	}
 	c := starter(t)
 	spikes(c, 2, 2)
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.Everything})
+	c.hear(event.Reopened, "session", event.ReopenData{What: claim.Everything})
 	spikes(c, 2)
 	assert.Equal(t, claim.Open, c.verdict("link/spikes"))
 	spikes(c, 2, 2)

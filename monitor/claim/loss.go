@@ -3,21 +3,22 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 const (
 	// flagLatest is how long after the last live frame a failsafe flag may still come
 	// (common practice: 0.5 to 1.5 s; twice that is a choice of ours).
-	flagLatest = 3 * fact.Second
+	flagLatest = 3 * unit.Second
 )
 
 // lost judges a loss that is over.
-func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
-	if d.Class == fact.LossNone || d.Class == fact.LossUnclear && d.Flag == fact.NeverFlag {
-		f.untold(d, b)
+func (f *failsafe) lost(d *event.LossData, span event.Span, b *Book) {
+	if d.Class == event.LossNone || d.Class == event.LossUnclear && d.Flag == event.NeverFlag {
+		f.explainOpen(d, b)
 		return
 	}
 	found := map[string]string{}
@@ -25,7 +26,7 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 		found[x.Code] = x.Text
 	}
 	f.flag(d, found, span, b)
-	if !short(b.sheet, d) {
+	if !lossTooShort(b.sheet, d) {
 		for i := range d.Channels {
 			if c, ok := b.sheet.Channel(i + 1); ok {
 				f.channel(c, &d.Channels[i], d, span, b)
@@ -36,16 +37,16 @@ func (f *failsafe) lost(d *fact.LossData, span fact.Span, b *Book) {
 	f.back(d, found, span, b)
 }
 
-// untold says of what is still open why it could not be judged: once in full.
-func (f *failsafe) untold(d *fact.LossData, b *Book) {
+// explainOpen says of what is still open why it could not be judged: once in full.
+func (f *failsafe) explainOpen(d *event.LossData, b *Book) {
 	for _, x := range Findings(b.sheet, d) {
-		if x.Code != NothingLost && x.Code != CouldNotTell {
+		if x.Code != NothingLost && x.Code != NotMeasured {
 			continue
 		}
 		said := false
 		for _, c := range b.claims {
 			switch {
-			case c.Verdict != Open || c.Drill != fact.FailsafeDrill:
+			case c.Verdict != Open || c.Drill != event.FailsafeDrill:
 			case said:
 				c.Sentence = c.open + "; " + inShort[x.Code]
 			default:
@@ -57,14 +58,14 @@ func (f *failsafe) untold(d *fact.LossData, b *Book) {
 
 // inShort are the findings that leave everything open, for all claims but the first.
 var inShort = map[string]string{
-	NothingLost:  "nothing was lost when it was tried",
-	CouldNotTell: "it was tried, and could not be told",
+	NothingLost: "nothing was lost when it was tried",
+	NotMeasured: "it was tried, and could not be told",
 }
 
 // flag judges whether the flag came, and when.
-func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
+func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.Span, b *Book) {
 	times := map[string]int64{"lost_ns": int64(d.LostNS), "after_ns": int64(d.FailsafeNS), "settled_ns": int64(d.SettledNS)}
-	after := say.Span(d.FailsafeNS)
+	after := unit.FormatSpan(d.FailsafeNS)
 	settled, slow := found[SettledLate]
 	switch why, never := found[FlagNever]; {
 	case d.FailsafeNS >= 0 && !dated(d):
@@ -74,48 +75,48 @@ func (f *failsafe) flag(d *fact.LossData, found map[string]string, span fact.Spa
 		b.right("failsafe/flag", fmt.Sprintf("the receiver flagged a failsafe %s after the last live frame", after), span, times)
 		if why, late := found[FlagLate]; late {
 			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
-		} else if !slow && d.FailsafeNS+d.DoubtNS <= fact.Time(b.sheet.Failsafe.Within) {
+		} else if !slow && d.FailsafeNS+d.DoubtNS <= unit.Time(b.sheet.Failsafe.Within) {
 			b.right("failsafe/time", fmt.Sprintf("the failsafe flag came %s after the last live frame", after), span, times)
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
 		b.wrong("failsafe/flag", why, span, times)
 		b.wrong("failsafe/time", "no failsafe flag came, so none came in time; failsafe/flag says what to do", span, times)
 	case !never:
-		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", say.Span(d.WatchedNS)))
+		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", unit.FormatSpan(d.WatchedNS)))
 	}
 	if slow {
 		b.wrong("failsafe/time", settled+": shorten the receiver's delay, if it has one", span, times)
 	}
 }
 
-// tooEarly reports that a channel was not watched for long enough to tell what becomes
+// watchedTooShort reports that a channel was not watched for long enough to know what becomes
 // of it, and says so.
-func tooEarly(name string, l *fact.LossChannel, d *fact.LossData) (string, bool) {
+func watchedTooShort(name string, l *event.LossChannel, d *event.LossData) (string, bool) {
 	switch {
-	case l.Class == fact.LossHold && d.WatchedNS < fact.LossLatest:
+	case l.Class == event.LossHold && d.WatchedNS < event.LossLatest:
 		return fmt.Sprintf("%s held %s for the %s that this was watched; a preset may come later: leave the transmitter off for %s at least",
-			name, say.Width(l.NowNS), say.Span(d.WatchedNS), say.Span(fact.LossLatest)), true
-	case l.Class == fact.LossUnclear && d.WatchedNS < fact.LossLatest:
-		return fmt.Sprintf("%s stood at %s when the signal went and stayed for the %s that this was watched: %s", name, say.Width(l.NowNS), say.Span(d.WatchedNS), say.PresetOrHold), true
-	case l.Class == fact.LossUnderWay:
-		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, say.Width(l.NowNS), say.Span(fact.LossLatest)), true
+			name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), unit.FormatSpan(event.LossLatest)), true
+	case l.Class == event.LossUnclear && d.WatchedNS < event.LossLatest:
+		return fmt.Sprintf("%s stood at %s when the signal went and stayed for the %s that this was watched: %s", name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), text.PresetOrHold), true
+	case l.Class == event.LossUnderWay:
+		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, unit.FormatWidth(l.NowNS), unit.FormatSpan(event.LossLatest)), true
 	}
 	return "", false
 }
 
 // channel judges where one channel went.
-func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossData, span fact.Span, b *Book) {
+func (f *failsafe) channel(c *sheet.Channel, l *event.LossChannel, d *event.LossData, span event.Span, b *Book) {
 	want, ok := b.sheet.Preset(c.Number)
-	if !ok || l.Class == fact.LossSilent || l.Class == fact.LossMoving {
+	if !ok || l.Class == event.LossSilent || l.Class == event.LossMoving {
 		return
 	}
 	id, figures := "failsafe/"+c.Name, map[string]int64{"was_ns": l.WasNS, "now_ns": l.NowNS}
-	if why, early := tooEarly(c.Name, l, d); early {
+	if why, early := watchedTooShort(c.Name, l, d); early {
 		b.unclear(id, why)
 		return
 	}
 	tolerance := b.sheet.Tolerance.Preset
-	if l.Class == fact.LossUnclear && f.chance(c, want, l.NowNS, tolerance) {
+	if l.Class == event.LossUnclear && f.chance(c, want, l.NowNS, tolerance) {
 		b.unclear(id, stayed(c, l.WasNS))
 		return
 	}
@@ -125,25 +126,25 @@ func (f *failsafe) channel(c *sheet.Channel, l *fact.LossChannel, d *fact.LossDa
 		for _, more := range texts[1:] {
 			sentence += "; " + more.Text
 		}
-		if early(b.sheet, d) {
-			sentence += "; " + notSentYet(d)
+		if heldTooEarly(b.sheet, d) {
+			sentence += "; " + presetsNotSent(d)
 		}
 		b.wrong(id, "without a signal "+sentence, span, figures)
 		return
 	}
-	b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, say.Width(l.NowNS), say.Width(l.WasNS)), span, figures)
+	b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, unit.FormatWidth(l.NowNS), unit.FormatWidth(l.WasNS)), span, figures)
 }
 
-func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
+func (f *failsafe) mode(d *event.LossData, found map[string]string, span event.Span, b *Book) {
 	want, ok := wantedMode(b.sheet)
-	if !ok || !want.told(d) {
+	if !ok || !want.shownBy(d) {
 		return
 	}
 	figures := map[string]int64{"after_ns": int64(d.ModeNS)}
 	if d.Mode == want.name {
-		sentence := "without a signal the bus asks for " + say.Mode(want.name)
+		sentence := "without a signal the bus asks for " + text.ModeName(want.name)
 		if dated(d) {
-			sentence += fmt.Sprintf(", %s after the last live frame", say.Span(d.ModeNS))
+			sentence += fmt.Sprintf(", %s after the last live frame", unit.FormatSpan(d.ModeNS))
 		}
 		b.right("failsafe/mode", sentence, span, figures)
 		return
@@ -151,8 +152,8 @@ func (f *failsafe) mode(d *fact.LossData, found map[string]string, span fact.Spa
 	b.wrong("failsafe/mode", found[ModeElsewhere], span, figures)
 }
 
-func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Span, b *Book) {
-	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == fact.FailsafeDrill {
+func (f *failsafe) back(d *event.LossData, found map[string]string, span event.Span, b *Book) {
+	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == event.FailsafeDrill {
 		b.unclear("failsafe/back", "control was back before the transmitter was said to be on, so the time is not known: press Enter in the moment in which you switch it on")
 	}
 	if d.OnNS < 0 {
@@ -168,5 +169,5 @@ func (f *failsafe) back(d *fact.LossData, found map[string]string, span fact.Spa
 	if d.BackNS < 0 {
 		return // not waited for
 	}
-	b.right("failsafe/back", fmt.Sprintf("control was back %s after the transmitter was said to be on", say.Span(max(0, d.BackNS-d.OnNS))), span, figures)
+	b.right("failsafe/back", fmt.Sprintf("control was back %s after the transmitter was said to be on", unit.FormatSpan(max(0, d.BackNS-d.OnNS))), span, figures)
 }

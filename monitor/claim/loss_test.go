@@ -7,23 +7,24 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 // presets is a loss after which every channel went where the sheet wants
 // it, or held, visibly.
-func presets() fact.LossData {
-	d := fact.LossData{
-		Tap: "main", Drill: fact.FailsafeDrill, Class: fact.LossMixed, Flag: fact.Flagged, DatedBy: "flags", LiveNS: 60 * fact.Second,
-		UpNS: 3 * fact.Minute, LostNS: 7 * fact.Millisecond, FailsafeNS: fact.Second, SilentNS: -1, SettledNS: fact.Second,
-		Mode: "plain", ModeNS: fact.Second, WatchedNS: 5 * fact.Second, OnNS: 20 * fact.Second, BackNS: 22 * fact.Second,
+func presets() event.LossData {
+	d := event.LossData{
+		Tap: "main", Drill: event.FailsafeDrill, Class: event.LossMixed, Flag: event.Flagged, DatedBy: "flags", LiveNS: 60 * unit.Second,
+		UpNS: 3 * unit.Minute, LostNS: 7 * unit.Millisecond, FailsafeNS: unit.Second, SilentNS: -1, SettledNS: unit.Second,
+		Mode: "plain", ModeNS: unit.Second, WatchedNS: 5 * unit.Second, OnNS: 20 * unit.Second, BackNS: 22 * unit.Second,
 	}
 	for range 16 {
-		d.Channels = append(d.Channels, fact.LossChannel{Class: fact.LossHold, WasNS: 1_700_000, NowNS: 1_700_000})
+		d.Channels = append(d.Channels, event.LossChannel{Class: event.LossHold, WasNS: 1_700_000, NowNS: 1_700_000})
 	}
 	goes := func(channel int, was, now int64) {
-		d.Channels[channel-1] = fact.LossChannel{Class: fact.LossPreset, WasNS: was, NowNS: now, HeldNS: fact.Second, SettledNS: fact.Second}
+		d.Channels[channel-1] = event.LossChannel{Class: event.LossPreset, WasNS: was, NowNS: now, HeldNS: unit.Second, SettledNS: unit.Second}
 	}
 	goes(3, 1_400_000, 988_000)
 	goes(9, 2_000_000, 1_756_000)
@@ -32,58 +33,58 @@ func presets() fact.LossData {
 	return d
 }
 
-func (c *court) loses(change func(*fact.LossData)) {
+func (c *court) loses(change func(*event.LossData)) {
 	d := presets()
 	change(&d)
-	c.hear(fact.LossMeasured, "tap:main", d)
+	c.hear(event.LossMeasured, "tap:main", d)
 }
 
 func TestLosses(t *testing.T) {
 	for _, x := range []struct {
 		name, id string
-		change   func(*fact.LossData)
+		change   func(*event.LossData)
 		want     claim.Verdict
 	}{
-		{"where no flag dated it, a channel is judged by the whole", "failsafe/throttle", func(d *fact.LossData) { d.FailsafeNS = -1 }, claim.Right},
-		{"and where one did", "failsafe/throttle", func(*fact.LossData) {}, claim.Right},
-		{"a throttle that is up", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].NowNS = 1_013_000 }, claim.Wrong},
-		{"just within", "failsafe/throttle", func(d *fact.LossData) { d.FailsafeNS = -1; d.Channels[2].NowNS = 1_012_000 }, claim.Right},
-		{"a channel that is silent", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossSilent, 1_400_000 }, claim.Open},
-		{"a channel that moves", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossMoving, 1_400_000 }, claim.Open},
-		{"nothing was lost", "failsafe/throttle", func(d *fact.LossData) { d.Class = fact.LossNone; d.Channels[2].NowNS = 1_400_000 }, claim.Open},
-		{"the mode", "failsafe/mode", func(*fact.LossData) {}, claim.Right},
-		{"another mode", "failsafe/mode", func(d *fact.LossData) { d.Mode = "upright" }, claim.Wrong},
-		{"no mode was seen", "failsafe/mode", func(d *fact.LossData) { d.ModeNS = -1 }, claim.Open},
-		{"its channel may have stood there", "failsafe/mode", func(d *fact.LossData) { d.Channels[10].Class = fact.LossUnclear }, claim.Open},
-		{"a hold that was watched for five seconds", "failsafe/aileron", func(*fact.LossData) {}, claim.Right},
-		{"for less a preset may come yet", "failsafe/aileron", func(d *fact.LossData) { d.WatchedNS = 5*fact.Second - 1 }, claim.Open},
-		{"nor is such a hold wrong", "failsafe/throttle", func(d *fact.LossData) {
-			d.WatchedNS, d.Channels[2] = 5*fact.Second-1, fact.LossChannel{Class: fact.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
+		{"where no flag dated it, a channel is judged by the whole", "failsafe/throttle", func(d *event.LossData) { d.FailsafeNS = -1 }, claim.Right},
+		{"and where one did", "failsafe/throttle", func(*event.LossData) {}, claim.Right},
+		{"a throttle that is up", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].NowNS = 1_013_000 }, claim.Wrong},
+		{"just within", "failsafe/throttle", func(d *event.LossData) { d.FailsafeNS = -1; d.Channels[2].NowNS = 1_012_000 }, claim.Right},
+		{"a channel that is silent", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossSilent, 1_400_000 }, claim.Open},
+		{"a channel that moves", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossMoving, 1_400_000 }, claim.Open},
+		{"nothing was lost", "failsafe/throttle", func(d *event.LossData) { d.Class = event.LossNone; d.Channels[2].NowNS = 1_400_000 }, claim.Open},
+		{"the mode", "failsafe/mode", func(*event.LossData) {}, claim.Right},
+		{"another mode", "failsafe/mode", func(d *event.LossData) { d.Mode = "upright" }, claim.Wrong},
+		{"no mode was seen", "failsafe/mode", func(d *event.LossData) { d.ModeNS = -1 }, claim.Open},
+		{"its channel may have stood there", "failsafe/mode", func(d *event.LossData) { d.Channels[10].Class = event.LossUnclear }, claim.Open},
+		{"a hold that was watched for five seconds", "failsafe/aileron", func(*event.LossData) {}, claim.Right},
+		{"for less a preset may come yet", "failsafe/aileron", func(d *event.LossData) { d.WatchedNS = 5*unit.Second - 1 }, claim.Open},
+		{"nor is such a hold wrong", "failsafe/throttle", func(d *event.LossData) {
+			d.WatchedNS, d.Channels[2] = 5*unit.Second-1, event.LossChannel{Class: event.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
 		}, claim.Open},
-		{"later it is", "failsafe/throttle", func(d *fact.LossData) {
-			d.Channels[2] = fact.LossChannel{Class: fact.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
+		{"later it is", "failsafe/throttle", func(d *event.LossData) {
+			d.Channels[2] = event.LossChannel{Class: event.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
 		}, claim.Wrong},
-		{"nor is the mode of channels that are held yet", "failsafe/mode", func(d *fact.LossData) {
-			d.WatchedNS, d.Mode, d.Channels[10].Class = 5*fact.Second-1, "upright", fact.LossHold
+		{"nor is the mode of channels that are held yet", "failsafe/mode", func(d *event.LossData) {
+			d.WatchedNS, d.Mode, d.Channels[10].Class = 5*unit.Second-1, "upright", event.LossHold
 		}, claim.Open},
-		{"on its way when this ended", "failsafe/throttle", func(d *fact.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = fact.LossUnderWay, 1_200_000 }, claim.Open},
-		{"a preset is seen at once", "failsafe/throttle", func(d *fact.LossData) { d.WatchedNS = 2 * fact.Second }, claim.Right},
-		{"sooner over than the sheet wants anything", "failsafe/throttle", func(d *fact.LossData) { d.WatchedNS, d.FailsafeNS = fact.Second, -1 }, claim.Open},
-		{"a flag, and no time of it", "failsafe/flag", func(d *fact.LossData) { d.DatedBy, d.LostNS = "unknown", -1 }, claim.Right},
-		{"which is judged by none", "failsafe/time", func(d *fact.LossData) { d.DatedBy, d.LostNS, d.FailsafeNS = "unknown", -1, fact.Second }, claim.Open},
-		{"a time in doubt", "failsafe/time", func(d *fact.LossData) { d.DoubtNS = 501 * fact.Millisecond }, claim.Open},
-		{"in doubt, and in time all the same", "failsafe/time", func(d *fact.LossData) { d.DoubtNS = 500 * fact.Millisecond }, claim.Right},
-		{"no flag in three seconds", "failsafe/flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = fact.FlaggedLost, -1, 3*fact.Second }, claim.Wrong},
-		{"it may come yet", "failsafe/flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = fact.FlaggedLost, -1, 3*fact.Second-1 }, claim.Open},
-		{"no flag", "failsafe/flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS = fact.FlaggedLost, -1 }, claim.Wrong},
-		{"values that settle late", "failsafe/time", func(d *fact.LossData) { d.SettledNS = 1500*fact.Millisecond + 1 }, claim.Wrong},
-		{"and in time", "failsafe/time", func(d *fact.LossData) { d.SettledNS = 1500 * fact.Millisecond }, claim.Right},
-		{"back in three seconds", "failsafe/back", func(d *fact.LossData) { d.BackNS = 23 * fact.Second }, claim.Right},
-		{"back later", "failsafe/back", func(d *fact.LossData) { d.BackNS = 23*fact.Second + 1 }, claim.Wrong},
-		{"not back in ten seconds", "failsafe/back", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second }, claim.Wrong},
-		{"it may come yet", "failsafe/back", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second-1 }, claim.Open},
-		{"back before it was said to be on", "failsafe/back", func(d *fact.LossData) { d.OnNS, d.Drill = -1, fact.FailsafeDrill }, claim.Open},
-		{"nobody was asked to switch on", "failsafe/back", func(d *fact.LossData) { d.OnNS, d.Drill = -1, "" }, claim.Open},
+		{"on its way when this ended", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossUnderWay, 1_200_000 }, claim.Open},
+		{"a preset is seen at once", "failsafe/throttle", func(d *event.LossData) { d.WatchedNS = 2 * unit.Second }, claim.Right},
+		{"sooner over than the sheet wants anything", "failsafe/throttle", func(d *event.LossData) { d.WatchedNS, d.FailsafeNS = unit.Second, -1 }, claim.Open},
+		{"a flag, and no time of it", "failsafe/flag", func(d *event.LossData) { d.DatedBy, d.LostNS = "unknown", -1 }, claim.Right},
+		{"which is judged by none", "failsafe/time", func(d *event.LossData) { d.DatedBy, d.LostNS, d.FailsafeNS = "unknown", -1, unit.Second }, claim.Open},
+		{"a time in doubt", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 501 * unit.Millisecond }, claim.Open},
+		{"in doubt, and in time all the same", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 500 * unit.Millisecond }, claim.Right},
+		{"no flag in three seconds", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = event.FlaggedLost, -1, 3*unit.Second }, claim.Wrong},
+		{"it may come yet", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = event.FlaggedLost, -1, 3*unit.Second-1 }, claim.Open},
+		{"no flag", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS = event.FlaggedLost, -1 }, claim.Wrong},
+		{"values that settle late", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500*unit.Millisecond + 1 }, claim.Wrong},
+		{"and in time", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500 * unit.Millisecond }, claim.Right},
+		{"back in three seconds", "failsafe/back", func(d *event.LossData) { d.BackNS = 23 * unit.Second }, claim.Right},
+		{"back later", "failsafe/back", func(d *event.LossData) { d.BackNS = 23*unit.Second + 1 }, claim.Wrong},
+		{"not back in ten seconds", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second }, claim.Wrong},
+		{"it may come yet", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second-1 }, claim.Open},
+		{"back before it was said to be on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, event.FailsafeDrill }, claim.Open},
+		{"nobody was asked to switch on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, "" }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -93,10 +94,10 @@ func TestLosses(t *testing.T) {
 	}
 }
 
-// What could not be told is said of what is open.
+// What could not be reported is said of what is open.
 func TestLossesThatTellNothing(t *testing.T) {
 	c := starter(t)
-	c.loses(func(d *fact.LossData) { d.Class = fact.LossNone })
+	c.loses(func(d *event.LossData) { d.Class = event.LossNone })
 	for id, says := range map[string]string{
 		"failsafe/flag":     "; nothing was lost: values went on moving and no flag came",
 		"failsafe/throttle": "; nothing was lost when it was tried", "failsafe/back": "; nothing was lost when it was tried",
@@ -106,7 +107,7 @@ func TestLossesThatTellNothing(t *testing.T) {
 	}
 }
 
-func codes(t *testing.T, change func(*fact.LossData)) (list []string) {
+func codes(t *testing.T, change func(*event.LossData)) (list []string) {
 	d := presets()
 	change(&d)
 	for _, f := range claim.Findings(starter(t).sheet, &d) {
@@ -118,27 +119,27 @@ func codes(t *testing.T, change func(*fact.LossData)) (list []string) {
 func TestFindings(t *testing.T) {
 	for _, x := range []struct {
 		name   string
-		change func(*fact.LossData)
+		change func(*event.LossData)
 		want   []string
 	}{
-		{"none", func(*fact.LossData) {}, nil},
-		{"a throttle that is up", func(d *fact.LossData) { d.Channels[2].NowNS = 1_300_000 }, []string{claim.ThrottleUp}},
-		{"and mirrored", func(d *fact.LossData) { d.Channels[2].NowNS = 2_000_000 }, []string{claim.ThrottleUp, claim.Mirrored}},
-		{"a learning channel pressed", func(d *fact.LossData) { d.Channels[14].NowNS = 1_700_000 }, []string{claim.NotAtRest}},
-		{"a switch elsewhere", func(d *fact.LossData) { d.Channels[10].NowNS = 1_513_000 }, []string{claim.ElsewhereSet}},
-		{"no gain at all", func(d *fact.LossData) { d.Channels[8].NowNS = 1_500_000 }, []string{claim.ElsewhereSet, claim.GainZero}},
-		{"another mode", func(d *fact.LossData) { d.Mode = "damping" }, []string{claim.ModeElsewhere}},
-		{"a late flag", func(d *fact.LossData) { d.Flag = fact.FlaggedLate }, []string{claim.FlagLate}},
-		{"no failsafe flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS = fact.FlaggedLost, -1 }, []string{claim.FlagNever}},
-		{"no flag", func(d *fact.LossData) { d.Flag, d.FailsafeNS, d.LostNS = fact.NeverFlag, -1, -1 }, []string{claim.FlagNever}},
-		{"settled late", func(d *fact.LossData) { d.SettledNS = 2 * fact.Second }, []string{claim.SettledLate}},
-		{"held for 100 ms past the flag", func(d *fact.LossData) { d.Channels[2].HeldNS = 1100 * fact.Millisecond }, nil},
-		{"and longer", func(d *fact.LossData) { d.Channels[2].HeldNS = 1101 * fact.Millisecond }, []string{claim.ShortHold}},
-		{"late back", func(d *fact.LossData) { d.BackNS = 24 * fact.Second }, []string{claim.BackLate}},
-		{"not back in ten seconds", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second }, []string{claim.BackNever}},
-		{"it may come yet", func(d *fact.LossData) { d.BackNS, d.EndedNS = -1, 30*fact.Second-1 }, nil},
-		{"nothing lost", func(d *fact.LossData) { d.Class = fact.LossNone }, []string{claim.NothingLost}},
-		{"nothing told", func(d *fact.LossData) { d.Class = fact.LossUnclear }, []string{claim.CouldNotTell}},
+		{"none", func(*event.LossData) {}, nil},
+		{"a throttle that is up", func(d *event.LossData) { d.Channels[2].NowNS = 1_300_000 }, []string{claim.ThrottleUp}},
+		{"and mirrored", func(d *event.LossData) { d.Channels[2].NowNS = 2_000_000 }, []string{claim.ThrottleUp, claim.Mirrored}},
+		{"a learning channel pressed", func(d *event.LossData) { d.Channels[14].NowNS = 1_700_000 }, []string{claim.NotAtRest}},
+		{"a switch elsewhere", func(d *event.LossData) { d.Channels[10].NowNS = 1_513_000 }, []string{claim.ElsewhereSet}},
+		{"no gain at all", func(d *event.LossData) { d.Channels[8].NowNS = 1_500_000 }, []string{claim.ElsewhereSet, claim.GainZero}},
+		{"another mode", func(d *event.LossData) { d.Mode = "damping" }, []string{claim.ModeElsewhere}},
+		{"a late flag", func(d *event.LossData) { d.Flag = event.FlaggedLate }, []string{claim.FlagLate}},
+		{"no failsafe flag", func(d *event.LossData) { d.Flag, d.FailsafeNS = event.FlaggedLost, -1 }, []string{claim.FlagNever}},
+		{"no flag", func(d *event.LossData) { d.Flag, d.FailsafeNS, d.LostNS = event.NeverFlag, -1, -1 }, []string{claim.FlagNever}},
+		{"settled late", func(d *event.LossData) { d.SettledNS = 2 * unit.Second }, []string{claim.SettledLate}},
+		{"held for 100 ms past the flag", func(d *event.LossData) { d.Channels[2].HeldNS = 1100 * unit.Millisecond }, nil},
+		{"and longer", func(d *event.LossData) { d.Channels[2].HeldNS = 1101 * unit.Millisecond }, []string{claim.ShortHold}},
+		{"late back", func(d *event.LossData) { d.BackNS = 24 * unit.Second }, []string{claim.BackLate}},
+		{"not back in ten seconds", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second }, []string{claim.BackNever}},
+		{"it may come yet", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second-1 }, nil},
+		{"nothing lost", func(d *event.LossData) { d.Class = event.LossNone }, []string{claim.NothingLost}},
+		{"nothing told", func(d *event.LossData) { d.Class = event.LossUnclear }, []string{claim.NotMeasured}},
 	} {
 		t.Run(x.name, func(t *testing.T) { assert.Equal(t, x.want, codes(t, x.change)) })
 	}
@@ -146,24 +147,24 @@ func TestFindings(t *testing.T) {
 
 func TestAnswers(t *testing.T) {
 	for _, x := range []struct {
-		change func(*fact.LossData)
+		change func(*event.LossData)
 		says   []string
 	}{
-		{func(*fact.LossData) {}, []string{
+		{func(*event.LossData) {}, []string{
 			"the receiver moved throttle, gain, inner, teach to presets and held aileron, elevator, rudder, outer.",
 			"known by the receiver's flags; first frame flagged as lost 7.0 ms later; failsafe flag 1.00 s later; all values at rest 1.00 s later",
 			"All that was seen of it is as the sheet wants.",
 		}},
-		{func(d *fact.LossData) { d.Class = fact.LossHold }, []string{"the receiver held its last values."}},
-		{func(d *fact.LossData) { d.FailsafeNS, d.LostNS = -1, -1 }, []string{"no flag was ever set"}},
-		{func(d *fact.LossData) { d.Class = fact.LossNone }, []string{"No frame could be found that was certainly the last live one."}},
-		{func(d *fact.LossData) { d.DatedBy = "builder" }, []string{"No frame could be found that was certainly the last live one."}},
-		{func(*fact.LossData) {}, []string{"control back 2.00 s after the transmitter was said to be on"}},
-		{func(d *fact.LossData) { d.Class = fact.LossUnclear }, []string{"could not be told", "Put sticks and switches visibly away"}},
+		{func(d *event.LossData) { d.Class = event.LossHold }, []string{"the receiver held its last values."}},
+		{func(d *event.LossData) { d.FailsafeNS, d.LostNS = -1, -1 }, []string{"no flag was ever set"}},
+		{func(d *event.LossData) { d.Class = event.LossNone }, []string{"No frame could be found that was certainly the last live one."}},
+		{func(d *event.LossData) { d.DatedBy = "builder" }, []string{"No frame could be found that was certainly the last live one."}},
+		{func(*event.LossData) {}, []string{"control back 2.00 s after the transmitter was said to be on"}},
+		{func(d *event.LossData) { d.Class = event.LossUnclear }, []string{"could not be told", "Put sticks and switches visibly away"}},
 	} {
 		d := presets()
 		x.change(&d)
-		got := claim.Answer(starter(t).sheet, &d)
+		got := claim.LossSummary(starter(t).sheet, &d)
 		for _, says := range x.says {
 			assert.Contains(t, got, says)
 		}
@@ -173,22 +174,22 @@ func TestAnswers(t *testing.T) {
 func TestPowerUp(t *testing.T) {
 	for _, x := range []struct {
 		name   string
-		change func(*fact.PowerUpData)
+		change func(*event.PowerUpData)
 		want   claim.Verdict
 	}{
-		{"at cut", func(*fact.PowerUpData) {}, claim.Right},
-		{"to the edge of the tolerance", func(d *fact.PowerUpData) { d.Channels[2].MostNS = 1_000_000 }, claim.Right},
-		{"above it for a moment", func(d *fact.PowerUpData) { d.Channels[2].MostNS = 1_000_001 }, claim.Wrong},
-		{"below it", func(d *fact.PowerUpData) { d.Channels[2].LeastNS = 900_000 }, claim.Right},
-		{"it was never off", func(d *fact.PowerUpData) { d.Off = false }, claim.Open},
-		{"it sent nothing", func(d *fact.PowerUpData) { d.Frames, d.Channels = 0, nil }, claim.Open},
-		{"it flagged nothing, so nothing was looked at", func(d *fact.PowerUpData) { d.Flagged, d.Channels = 0, nil }, claim.Open},
+		{"at cut", func(*event.PowerUpData) {}, claim.Right},
+		{"to the edge of the tolerance", func(d *event.PowerUpData) { d.Channels[2].MostNS = 1_000_000 }, claim.Right},
+		{"above it for a moment", func(d *event.PowerUpData) { d.Channels[2].MostNS = 1_000_001 }, claim.Wrong},
+		{"below it", func(d *event.PowerUpData) { d.Channels[2].LeastNS = 900_000 }, claim.Right},
+		{"it was never off", func(d *event.PowerUpData) { d.Off = false }, claim.Open},
+		{"it sent nothing", func(d *event.PowerUpData) { d.Frames, d.Channels = 0, nil }, claim.Open},
+		{"it flagged nothing, so nothing was looked at", func(d *event.PowerUpData) { d.Flagged, d.Channels = 0, nil }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
-			c, d := starter(t), fact.PowerUpData{Tap: "main", Off: true, Frames: 100, Flagged: 100, Channels: make([]fact.PowerUpRanges, 16)}
-			d.Channels[2] = fact.PowerUpRanges{LeastNS: 988_000, MostNS: 988_000}
+			c, d := starter(t), event.PowerUpData{Tap: "main", Off: true, Frames: 100, Flagged: 100, Channels: make([]event.PowerUpRanges, 16)}
+			d.Channels[2] = event.PowerUpRanges{LeastNS: 988_000, MostNS: 988_000}
 			x.change(&d)
-			c.hear(fact.PowerUpMeasured, "tap:main", d)
+			c.hear(event.PowerUpMeasured, "tap:main", d)
 			assert.Equal(t, x.want, c.verdict("powerup/throttle"))
 		})
 	}
@@ -199,15 +200,15 @@ func TestPowerUp(t *testing.T) {
 func TestAHoldTakesTwoPlaces(t *testing.T) {
 	c := starter(t)
 	settled := func(aileron int64) {
-		c.loses(func(d *fact.LossData) {
-			d.Channels[0] = fact.LossChannel{Class: fact.LossUnclear, WasNS: aileron, NowNS: aileron}
+		c.loses(func(d *event.LossData) {
+			d.Channels[0] = event.LossChannel{Class: event.LossUnclear, WasNS: aileron, NowNS: aileron}
 		})
 	}
 	settled(1_500_000)
 	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"))
 	settled(1_500_000)
 	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"), "the same place again")
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: "aileron"})
+	c.hear(event.Reopened, "session", event.ReopenData{What: "aileron"})
 	settled(2_012_000)
 	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"), "what was changed since counts no more")
 	settled(1_500_000)
@@ -225,6 +226,6 @@ func TestAFlagThatIsAbsentIsNotClaimed(t *testing.T) {
 // How long a failsafe took to end says nothing of how soon it came.
 func TestTheEndOfAFailsafeIsNotItsBeginning(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.FailsafeLeft, "tap:main", fact.FailsafeData{LiveNS: 1, AfterNS: fact.Second})
+	c.hear(event.FailsafeLeft, "tap:main", event.FailsafeData{LiveNS: 1, AfterNS: unit.Second})
 	assert.Empty(t, c.verdicts())
 }

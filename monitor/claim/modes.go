@@ -6,9 +6,10 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // modes judges what the bus asks for at each wanted combination of positions,
@@ -16,25 +17,25 @@ import (
 // from one to another. Channels that never moved show nothing, since no switch may
 // be assigned to them: what was seen before they did counts from then on.
 type modes struct {
-	Asked   []asked              `json:"asked"`   // distinct widths at which the channels stood
-	Passing []asked              `json:"passing"` // modes touched since the last of those
-	Last    *asked               `json:"last"`    // the last of those
-	Blind   bool                 `json:"blind"`   // since then frames were not heard live: a change was not watched
-	Stood   map[string]*standing `json:"stood"`   // by channel name
-	Said    map[string]asked     `json:"said"`    // by claim: what the builder said, of channels that had not moved
-	Ends    map[string][]string  `json:"ends"`    // by mode: those between which changes that were watched missed it
-	Own     []string             `json:"own"`     // modes that a lever passed at a position of its own
+	Asked    []modeMoment          `json:"asked"`   // distinct widths at which the channels stood
+	Passing  []modeMoment          `json:"passing"` // modes touched since the last of those
+	Last     *modeMoment           `json:"last"`    // the last of those
+	Blind    bool                  `json:"blind"`   // since then frames were not heard live: a change was not watched
+	Stood    map[string]*standing  `json:"stood"`   // by channel name
+	Reported map[string]modeMoment `json:"said"`    // by claim: what the builder said, of channels that had not moved
+	Ends     map[string][]string   `json:"ends"`    // by mode: those between which changes that were watched missed it
+	Own      []string              `json:"own"`     // modes that a lever passed at a position of its own
 
 	wanted []wanted
 	choose []string // the channels that choose the mode, by name
 }
 
-// asked is one moment at which the mode channels stood, or passed.
-type asked struct {
+// modeMoment is one moment at which the mode channels stood, or passed.
+type modeMoment struct {
 	Tap    string           `json:"tap"`
 	Mode   string           `json:"mode"`
 	Widths map[string]int64 `json:"widths_ns"` // by channel name
-	Span   fact.Span        `json:"span"`
+	Span   event.Span       `json:"span"`
 }
 
 // wanted is one combination at which a mode is wanted.
@@ -59,19 +60,19 @@ func newModes(b *Book) *perTap {
 				c, _ := b.sheet.Channel(s.Channel)
 				names, texts, topics = append(names, s.Position), append(texts, c.Name+" "+s.Position), append(topics, c.Name)
 			}
-			w.name, w.text = strings.Join(names, "/"), say.And(texts)
+			w.name, w.text = strings.Join(names, "/"), text.And(texts)
 			m.wanted = append(m.wanted, w)
 			b.add(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s", w.text, mode.Name), putting(b.sheet, at), "mode", topics...)
 			b.add(w.id("margin"), fmt.Sprintf("at %s the bus is at least %s inside the window of %s, which is %s",
-				w.text, say.Width(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)), putting(b.sheet, at), "mode", topics...)
+				w.text, unit.FormatWidth(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)), putting(b.sheet, at), "mode", topics...)
 		}
 	}
 	for _, name := range m.passable(b.sheet) {
-		b.add("passing/"+name, fmt.Sprintf("no change from one wanted mode to another passes through %s on its way", say.Mode(name)),
+		b.add("passing/"+name, fmt.Sprintf("no change from one wanted mode to another passes through %s on its way", text.ModeName(name)),
 			"change from each wanted mode to each other", "", m.choose...)
 	}
 	return newPerTap(func() judge {
-		return &modes{Stood: map[string]*standing{}, Said: map[string]asked{}, Ends: map[string][]string{}, wanted: m.wanted, choose: m.choose}
+		return &modes{Stood: map[string]*standing{}, Reported: map[string]modeMoment{}, Ends: map[string][]string{}, wanted: m.wanted, choose: m.choose}
 	})
 }
 
@@ -102,28 +103,28 @@ func modeChannels(s *sheet.Sheet) (names []string) {
 	return names
 }
 
-func (m *modes) see(e *fact.Event, b *Book) {
+func (m *modes) see(e *event.Event, b *Book) {
 	switch e.Kind {
-	case fact.FailsafeEntered, fact.LossMeasured, fact.BusSilent, fact.TapWent, fact.GapMade, fact.SessionResumed:
+	case event.FailsafeEntered, event.LossMeasured, event.BusSilent, event.TapWent, event.GapMade, event.SessionResumed:
 		m.Blind = true
 	}
 	switch d := e.Data.(type) {
-	case fact.ModeData:
+	case event.ModeData:
 		if believed(d.Signal, d.Suspect) {
-			m.mode(asked{d.Tap, d.Mode, d.Widths, fact.Span{From: e.From, To: e.At}}, d.Passing, b)
+			m.mode(modeMoment{d.Tap, d.Mode, d.Widths, event.Span{From: e.From, To: e.At}}, d.Passing, b)
 		} else {
 			m.Blind = true
 		}
-	case fact.JumpData:
+	case event.JumpData:
 		m.jumped()
-	case fact.SwitchData:
+	case event.SwitchData:
 		m.judgeAll(b) // a width may have got its place by elimination
-	case fact.AnswerData:
-		m.drill(&d, fact.Span{From: e.From, To: e.At}, b)
+	case event.DrillAnsweredData:
+		m.drill(&d, event.Span{From: e.From, To: e.At}, b)
 	}
 }
 
-func (m *modes) mode(a asked, passing bool, b *Book) {
+func (m *modes) mode(a modeMoment, passing bool, b *Book) {
 	if passing {
 		m.Passing = append(m.Passing, a)
 		return
@@ -132,7 +133,7 @@ func (m *modes) mode(a asked, passing bool, b *Book) {
 	m.Last, m.Passing, m.Blind = &a, nil, false
 	m.stood(a.Widths, b)
 	for i := range m.Asked {
-		if m.Asked[i].Mode == a.Mode && alike(m.Asked[i].Widths, a.Widths, b.sheet.Tolerance.Position) {
+		if m.Asked[i].Mode == a.Mode && sameWidths(m.Asked[i].Widths, a.Widths, b.sheet.Tolerance.Position) {
 			m.Asked[i].Span = a.Span
 			m.judge(&m.Asked[i], b)
 			return
@@ -170,7 +171,7 @@ func (m *modes) stood(widths map[string]int64, b *Book) {
 	}
 	m.judgeAll(b)
 	for i := range m.wanted {
-		if a, ok := m.Said[m.wanted[i].id("mode")]; ok {
+		if a, ok := m.Reported[m.wanted[i].id("mode")]; ok {
 			m.wanted[i].judge(&a, m.unmoved(&m.wanted[i], b), b)
 		}
 	}
@@ -188,9 +189,9 @@ func (m *modes) unmoved(w *wanted, b *Book) (names []string) {
 	return names
 }
 
-func alike(a, b map[string]int64, tolerance int64) bool {
+func sameWidths(a, b map[string]int64, tolerance int64) bool {
 	for name, w := range a {
-		if abs(w-b[name]) > tolerance {
+		if unit.Abs(w-b[name]) > tolerance {
 			return false
 		}
 	}
@@ -204,7 +205,7 @@ func (m *modes) judgeAll(b *Book) {
 }
 
 // judge holds one moment against the combinations that it fits.
-func (m *modes) judge(a *asked, b *Book) {
+func (m *modes) judge(a *modeMoment, b *Book) {
 	for i := range m.wanted {
 		if w := &m.wanted[i]; w.fits(a, b) {
 			w.judge(a, m.unmoved(w, b), b)
@@ -212,7 +213,7 @@ func (m *modes) judge(a *asked, b *Book) {
 	}
 }
 
-func (w *wanted) fits(a *asked, b *Book) bool {
+func (w *wanted) fits(a *modeMoment, b *Book) bool {
 	for _, s := range w.at {
 		c, _ := b.sheet.Channel(s.Channel)
 		if b.placeOf(a.Tap, c, a.Widths[c.Name]) != s.Position {
@@ -238,63 +239,56 @@ func (b *Book) placeOf(tap string, c *sheet.Channel, width int64) string {
 
 // judge holds one moment against the combination. Nothing is seen right of channels
 // that have not moved.
-func (w *wanted) judge(a *asked, unmoved []string, b *Book) {
+func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 	figures := map[string]int64{}
 	for name, width := range a.Widths {
 		figures[name+"_ns"] = width
 	}
 	if a.Mode != w.mode.Name {
 		b.wrong(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, not for %s (%s): %s",
-			w.text, say.Mode(a.Mode), say.Mode(w.mode.Name), widths(a.Widths), w.remedy(a, unmoved, b)), a.Span, figures)
+			w.text, text.ModeName(a.Mode), text.ModeName(w.mode.Name), widths(a.Widths), w.remedy(a, unmoved, b)), a.Span, figures)
 		return
 	}
 	margin := w.margin(a, b.sheet)
 	figures["margin_ns"] = margin
 	right := b.right
 	if len(unmoved) > 0 {
-		right = func(id, _ string, _ fact.Span, _ map[string]int64) {
-			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, say.And(unmoved)))
+		right = func(id, _ string, _ event.Span, _ map[string]int64) {
+			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, text.And(unmoved)))
 		}
 	}
-	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside its window, which is %s", w.text, w.mode.Name, say.Width(margin), windowsFrom(b.sheet)), a.Span, figures)
+	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside its window, which is %s", w.text, w.mode.Name, unit.FormatWidth(margin), windowsFrom(b.sheet)), a.Span, figures)
 	if margin >= b.sheet.Stabiliser.Margin {
-		right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
+		right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, unit.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
 		return
 	}
 	b.wrong(w.id("margin"), fmt.Sprintf("at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that position away from the edge in the transmitter%s",
-		w.text, say.Width(margin), w.mode.Name, windowsFrom(b.sheet), say.Width(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
+		w.text, unit.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet), unit.FormatWidth(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
 }
 
-// margin is the way in ns from the nearest edge of the cell that holds; edges
-// that no pulse reaches don't count.
-func (w *wanted) margin(a *asked, s *sheet.Sheet) int64 {
+// margin is the way from the nearest edge of the cell that holds, ns; 0: none does.
+func (w *wanted) margin(a *modeMoment, s *sheet.Sheet) int64 {
 	width := func(channel int) int64 {
 		c, _ := s.Channel(channel)
 		return a.Widths[c.Name]
 	}
 	for _, cell := range w.mode.When {
-		if !cell.Holds(width) {
-			continue
+		if cell.Holds(width) {
+			return cell.Margin(width)
 		}
-		least := int64(1) << 40
-		for _, window := range cell {
-			at := width(window.Channel)
-			least = min(least, at-window.Lo, window.Hi-at)
-		}
-		return least
 	}
 	return 0
 }
 
 // drill judges an answer of the mode drill: there the builder says which
 // positions the switches stand at.
-func (m *modes) drill(d *fact.AnswerData, span fact.Span, b *Book) {
+func (m *modes) drill(d *event.DrillAnsweredData, span event.Span, b *Book) {
 	for i := range m.wanted {
 		w := &m.wanted[i]
-		if d.Prompt != w.id("mode") || !heard(d) || !b.hands.Moved {
+		if d.Prompt != w.id("mode") || !heard(d) || !b.handsReach.Moved {
 			continue
 		}
-		a := &asked{Tap: d.Tap, Widths: map[string]int64{}, Span: span}
+		a := &modeMoment{Tap: d.Tap, Widths: map[string]int64{}, Span: span}
 		byNumber := map[int]int64{}
 		for _, move := range d.Channels {
 			byNumber[move.Channel] = move.ToNS
@@ -304,19 +298,19 @@ func (m *modes) drill(d *fact.AnswerData, span fact.Span, b *Book) {
 			a.Widths[c.Name] = byNumber[n]
 		}
 		a.Mode, _ = b.sheet.ModeAt(func(channel int) int64 { return byNumber[channel] })
-		m.Said[w.id("mode")] = *a
+		m.Reported[w.id("mode")] = *a
 		m.stood(a.Widths, b)
 		w.judge(a, m.unmoved(w, b), b)
 	}
 }
 
-func (m *modes) forget(what string, _ fact.Time) {
-	m.Asked = slices.DeleteFunc(m.Asked, func(a asked) bool {
+func (m *modes) forget(what string, _ unit.Time) {
+	m.Asked = slices.DeleteFunc(m.Asked, func(a modeMoment) bool {
 		_, rests := a.Widths[what]
 		return rests || what == Everything
 	})
 	delete(m.Stood, what)
-	maps.DeleteFunc(m.Said, func(_ string, a asked) bool {
+	maps.DeleteFunc(m.Reported, func(_ string, a modeMoment) bool {
 		_, rests := a.Widths[what]
 		return rests || what == Everything
 	})
@@ -337,7 +331,7 @@ func widths(w map[string]int64) string {
 	}
 	slices.Sort(names)
 	for i, n := range names {
-		names[i] = n + " " + say.Width(w[n])
+		names[i] = n + " " + unit.FormatWidth(w[n])
 	}
 	return strings.Join(names, ", ")
 }

@@ -1,13 +1,14 @@
 package claim_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
 )
 
@@ -91,7 +92,7 @@ func TestWhatIsPassed(t *testing.T) {
 			c := starter(t)
 			c.placed()
 			for _, s := range x.steps {
-				c.asksUnder(s.a, s.b, fact.Live, false, s.passing)
+				c.asksUnder(s.a, s.b, event.Live, false, s.passing)
 			}
 			c.tour()
 			for _, name := range []string{"damping", "plain", "upright", "hold-course", "no-mode"} {
@@ -109,9 +110,9 @@ func TestWhatIsPassed(t *testing.T) {
 func TestAMiddleThatWasNotSeenYetIsNoDetour(t *testing.T) {
 	change := func(c *court) {
 		c.asks(988, 988)
-		c.asksUnder(1287, 988, fact.Live, false, true)
+		c.asksUnder(1287, 988, event.Live, false, true)
 		c.asks(2012, 988)
-		c.asksUnder(1400, 988, fact.Live, false, true)
+		c.asksUnder(1400, 988, event.Live, false, true)
 		c.asks(988, 988)
 	}
 	c := starter(t)
@@ -123,6 +124,21 @@ func TestAMiddleThatWasNotSeenYetIsNoDetour(t *testing.T) {
 	assert.Equal(t, claim.Right, c.verdict("passing/plain"), "all changes anew")
 	change(c)
 	assert.Equal(t, claim.Wrong, c.verdict("passing/plain"))
+}
+
+// A touch that may have been a middle takes back what changes before it showed of that
+// mode, of no other.
+func TestADoubtfulTouchTakesBackWhatWasSeenBefore(t *testing.T) {
+	c := starter(t)
+	c.asks(988, 988)
+	c.asks(2012, 2012)
+	c.asks(988, 988)
+	c.asksUnder(1400, 988, event.Live, false, true) // perhaps the middle of inner, in PLAIN
+	c.asks(2012, 988)
+	c.asks(988, 988)
+	assert.Equal(t, claim.Open, c.verdict("passing/plain"))
+	assert.Contains(t, c.claim("passing/plain").Sentence, "still to be left or come to: hold-course")
+	assert.Contains(t, c.claim("passing/no-mode").Sentence, "still to be left or come to: plain")
 }
 
 // That nothing was passed takes a change from or to each wanted mode that was watched.
@@ -141,12 +157,12 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		}, claim.Open, "still to be left or come to: plain"},
 		"all":                      {func(c *court) { c.tour() }, claim.Right, ""},
 		"that is not asked for":    {func(c *court) { c.asks(988, 988) }, claim.Open, "no change from one wanted mode"},
-		"in a failsafe":            {func(c *court) { c.blindly(fact.FailsafeEntered, fact.FailsafeData{}) }, claim.Open, ""},
-		"in a silence":             {func(c *court) { c.blindly(fact.BusSilent, fact.SilentData{}) }, claim.Open, ""},
-		"while the tap was gone":   {func(c *court) { c.blindly(fact.TapWent, fact.ReasonData{}) }, claim.Open, ""},
-		"in a loss without a flag": {func(c *court) { c.blindly(fact.LossMeasured, fact.LossData{}) }, claim.Open, ""},
-		"between two sittings":     {func(c *court) { c.blindly(fact.SessionResumed, fact.SessionData{}) }, claim.Open, ""},
-		"by the receiver":          {func(c *court) { c.blindly(fact.ModeAsked, fact.ModeData{Tap: "main", Signal: fact.Failsafe}) }, claim.Open, ""},
+		"in a failsafe":            {func(c *court) { c.blindly(event.FailsafeEntered, event.FailsafeData{}) }, claim.Open, ""},
+		"in a silence":             {func(c *court) { c.blindly(event.BusSilent, event.SilentData{}) }, claim.Open, ""},
+		"while the tap was gone":   {func(c *court) { c.blindly(event.TapWent, event.ReasonData{}) }, claim.Open, ""},
+		"in a loss without a flag": {func(c *court) { c.blindly(event.LossMeasured, event.LossData{}) }, claim.Open, ""},
+		"between two sittings":     {func(c *court) { c.blindly(event.SessionResumed, event.SessionData{}) }, claim.Open, ""},
+		"by the receiver":          {func(c *court) { c.blindly(event.ModeAsked, event.ModeData{Tap: "main", Signal: event.Failsafe}) }, claim.Open, ""},
 	} {
 		c := starter(t)
 		x.hear(c)
@@ -155,21 +171,40 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 	}
 }
 
+// A change from or to a mode says nothing of passing through that one.
+func TestAChangeFromOrToAModePassesItNot(t *testing.T) {
+	damping, others := [2]float64{988, 988}, [][2]float64{{1500, 988}, {2012, 988}, {2012, 2012}}
+	for name, left := range map[string]bool{"left for each other": true, "come to from each other": false} {
+		c := starter(t)
+		for _, other := range others {
+			change := [][2]float64{other, damping}
+			if left {
+				slices.Reverse(change)
+			}
+			c.asks(change[0][0], change[0][1])
+			c.asks(change[1][0], change[1][1])
+			c.hear(event.BusSilent, "tap:main", event.SilentData{}) // the way back is not watched
+		}
+		assert.Equal(t, claim.Open, c.verdict("passing/damping"), name)
+		assert.Equal(t, "no change from one wanted mode to another passes through DAMPING on its way", c.claim("passing/damping").Sentence, name)
+	}
+}
+
 // A stand that was not believed leaves open where the next change began: it blames nobody.
 func TestAChangeWhoseBeginningWasNotHeardBlamesNobody(t *testing.T) {
 	for name, unheard := range map[string]func(*court){
-		"a stand among missed frames": func(c *court) { c.asksUnder(1500, 988, fact.Missed, false, false) },
-		"a silence":                   func(c *court) { c.hear(fact.BusSilent, "tap:main", fact.SilentData{}) },
-		"a failsafe":                  func(c *court) { c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{}) },
+		"a stand among missed frames": func(c *court) { c.asksUnder(1500, 988, event.Missed, false, false) },
+		"a silence":                   func(c *court) { c.hear(event.BusSilent, "tap:main", event.SilentData{}) },
+		"a failsafe":                  func(c *court) { c.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{}) },
 	} {
 		c := starter(t)
 		c.placed()
 		c.asks(988, 988)
-		c.asksUnder(1400, 988, fact.Live, false, true)
+		c.asksUnder(1400, 988, event.Live, false, true)
 		unheard(c)
 		c.asks(2012, 988)
 		assert.Equal(t, claim.Open, c.verdict("passing/plain"), name)
-		c.asksUnder(1400, 988, fact.Live, false, true)
+		c.asksUnder(1400, 988, event.Live, false, true)
 		c.asks(988, 988)
 		assert.Equal(t, claim.Wrong, c.verdict("passing/plain"), "the next is watched again: "+name)
 	}
@@ -179,7 +214,7 @@ func TestAChangeWhoseBeginningWasNotHeardBlamesNobody(t *testing.T) {
 func TestWhatMayBePassedIsSaid(t *testing.T) {
 	c := starter(t)
 	c.asks(988, 988)
-	c.asksUnder(1500, 988, fact.Live, false, true)
+	c.asksUnder(1500, 988, event.Live, false, true)
 	c.asks(2012, 988)
 	assert.Contains(t, c.claim("passing/plain").Sentence,
 		"the changes seen passed through PLAIN only where a lever passed a position of its own")
@@ -213,7 +248,7 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 		"a receiver moved it": {func(c *court) {
 			c.stands("inner", 1500)
 			c.asks(1500, 988)
-			c.asksUnder(2012, 988, fact.Failsafe, false, false)
+			c.asksUnder(2012, 988, event.Failsafe, false, false)
 		}, claim.Open},
 		"in the drill":                    {drill, claim.Open},
 		"in the drill, and then it moved": {func(c *court) { drill(c); c.asks(988, 988) }, claim.Right},
@@ -235,12 +270,12 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 	assert.Equal(t, claim.Wrong, c.verdict("mode/damping/back"), "what is wrong where the builder says that it stands is wrong")
 }
 
-// What led from one to the next is told once, of the change that it belongs to.
+// What led from one to the next is reported once, of the change that it belongs to.
 func TestPassingSaysWhichChange(t *testing.T) {
 	c := starter(t)
 	c.placed()
 	c.asks(988, 988)
-	c.asksUnder(1400, 988, fact.Live, false, true)
+	c.asksUnder(1400, 988, event.Live, false, true)
 	c.asks(2012, 988)
 	c.asks(988, 988)
 	k := c.claim("passing/plain")
@@ -254,7 +289,7 @@ func TestModesReopened(t *testing.T) {
 		c.stands("inner", 1650)
 		c.stands("outer", 988)
 		c.asks(1650, 988)
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		for _, w := range []float64{1500, 988, 1650} {
 			c.stands("inner", w)
 		}
@@ -269,15 +304,15 @@ func TestModesReopened(t *testing.T) {
 		c := starter(t)
 		c.placed()
 		c.asks(988, 988)
-		c.asksUnder(1400, 988, fact.Live, false, true)
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.asksUnder(1400, 988, event.Live, false, true)
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		c.asks(2012, 988)
 		assert.Equal(t, want, c.verdict("passing/plain"), what)
 	}
 	for what, want := range map[string]claim.Verdict{"gain": claim.Right, "inner": claim.Stale, claim.Everything: claim.Stale} {
 		c := starter(t)
 		c.tour()
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		c.asks(2012, 2012)
 		c.asks(988, 988)
 		assert.Equal(t, want, c.verdict("passing/no-mode"), "the changes before do not count: "+what)

@@ -5,9 +5,10 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 const (
@@ -36,18 +37,18 @@ func newMoves(b *Book, o *sheet.Output) *moves {
 	return &moves{output: o}
 }
 
-func (m *moves) see(e *fact.Event, b *Book) {
+func (m *moves) see(e *event.Event, b *Book) {
 	if e.About != about(m.output) {
 		return
 	}
-	span := fact.Span{From: e.From, To: e.At}
+	span := event.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
-	case fact.FollowsData:
+	case event.OutputFollowsData:
 		if commanded(b.sheet, d.Mode) {
 			m.follows(&d, span, b)
 			m.travel(&d, span, b)
 		}
-	case fact.OutputClipData:
+	case event.OutputClipData:
 		m.clipped(&d, span, b)
 	}
 }
@@ -62,11 +63,11 @@ func commanded(s *sheet.Sheet, mode string) bool {
 	for i := range s.Stabiliser.Modes {
 		told = told || s.Stabiliser.Modes[i].Does != ""
 	}
-	d := does(s, mode)
+	d := outputsDo(s, mode)
 	return !told || d == sheet.DoesNothing || d == sheet.DoesReturn
 }
 
-func (m *moves) follows(d *fact.FollowsData, span fact.Span, b *Book) {
+func (m *moves) follows(d *event.OutputFollowsData, span event.Span, b *Book) {
 	figures := map[string]int64{"delay_ns": int64(d.DelayNS), "neutral_ns": d.NeutralNS}
 	for _, t := range d.Terms {
 		figures[fmt.Sprintf("channel_%d_ppm", t.Channel)] = t.PPM
@@ -86,7 +87,7 @@ func (m *moves) follows(d *fact.FollowsData, span fact.Span, b *Book) {
 }
 
 // lacking names the sticks that have not moved far enough yet, each alone.
-func (m *moves) lacking(d *fact.FollowsData, b *Book) (names []string) {
+func (m *moves) lacking(d *event.OutputFollowsData, b *Book) (names []string) {
 	for _, w := range m.output.MovedBy {
 		if t, ok := term(d, w.Channel); !ok || t.SurePPM > slopeLeast {
 			names = append(names, name(b, w.Channel))
@@ -102,13 +103,13 @@ func (m *moves) lacking(d *fact.FollowsData, b *Book) (names []string) {
 
 // against says why a slope is not what the sheet wants, "" where it is or where
 // that is not sure.
-func (m *moves) against(t fact.Term, d *fact.FollowsData, b *Book) string {
-	surely := abs(t.PPM) - t.SurePPM
+func (m *moves) against(t event.Term, d *event.OutputFollowsData, b *Book) string {
+	surely := unit.Abs(t.PPM) - t.SurePPM
 	for _, w := range m.output.MovedBy {
 		if w.Channel != t.Channel {
 			continue
 		}
-		off, allowed := abs(t.PPM-w.Weight)-t.SurePPM, max(abs(w.Weight)/slopeShare, slopeLeast)
+		off, allowed := unit.Abs(t.PPM-w.Weight)-t.SurePPM, max(unit.Abs(w.Weight)/slopeShare, slopeLeast)
 		switch {
 		case w.Find || off <= allowed:
 			return ""
@@ -127,7 +128,7 @@ func (m *moves) against(t fact.Term, d *fact.FollowsData, b *Book) string {
 	return fmt.Sprintf("%s moves by %s of %s, which the sheet does not name for it: %s", output(m.output), weight(t.PPM), name(b, t.Channel), m.instead(t, d, b))
 }
 
-func (m *moves) sentence(d *fact.FollowsData, b *Book) string {
+func (m *moves) sentence(d *event.OutputFollowsData, b *Book) string {
 	var parts []string
 	eye := ""
 	for _, w := range m.output.MovedBy {
@@ -138,11 +139,11 @@ func (m *moves) sentence(d *fact.FollowsData, b *Book) string {
 		}
 	}
 	return fmt.Sprintf("%s moves by %s, %s, and by no other stick%s",
-		output(m.output), say.And(parts), say.Behind(d.DelayNS), eye)
+		output(m.output), text.And(parts), event.Behind(d.DelayNS), eye)
 }
 
 // travel looks whether the output went as far as what it was found to follow takes it.
-func (m *moves) travel(d *fact.FollowsData, span fact.Span, b *Book) {
+func (m *moves) travel(d *event.OutputFollowsData, span event.Span, b *Book) {
 	low, high := d.MostNS, d.LeastNS
 	for _, w := range m.output.MovedBy {
 		t, ok := term(d, w.Channel)
@@ -160,7 +161,7 @@ func (m *moves) travel(d *fact.FollowsData, span fact.Span, b *Book) {
 	if cut || d.LeastNS > low+near || d.MostNS < high-near {
 		return
 	}
-	b.right("travel/"+about(m.output), fmt.Sprintf("%s went from %s to %s with its sticks at their ends, and nothing cut it off", output(m.output), say.Width(d.LeastNS), say.Width(d.MostNS)),
+	b.right("travel/"+about(m.output), fmt.Sprintf("%s went from %s to %s with its sticks at their ends, and nothing cut it off", output(m.output), unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)),
 		span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS})
 }
 
@@ -173,7 +174,7 @@ func ends(c *sheet.Channel) []sheet.Place {
 	return slices.DeleteFunc(slices.Clone(c.Places), func(p sheet.Place) bool { return p.Name == "cut" })
 }
 
-// middleOf is the width of a channel at which fact.FollowsData has its neutral.
+// middleOf is the width of a channel at which event.OutputFollowsData has its neutral.
 func middleOf(c *sheet.Channel) int64 {
 	if c.Neutral == 0 && len(c.Places) > 0 {
 		return c.Places[0].Width
@@ -181,7 +182,7 @@ func middleOf(c *sheet.Channel) int64 {
 	return c.Neutral
 }
 
-func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {
+func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
 	end := 0
 	if d.Upper {
 		end = 1
@@ -192,12 +193,12 @@ func (m *moves) clipped(d *fact.OutputClipData, span fact.Span, b *Book) {
 		names = append(names, name(b, c))
 	}
 	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make the travel smaller",
-		output(m.output), say.Width(d.WidthNS), say.And(names), say.Width(d.BeyondNS)), span,
+		output(m.output), unit.FormatWidth(d.WidthNS), text.And(names), unit.FormatWidth(d.BeyondNS)), span,
 		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
 }
 
 // forget is for what was changed since.
-func (m *moves) forget(what string, _ fact.Time) {
+func (m *moves) forget(what string, _ unit.Time) {
 	if what == Everything || what == OutputsOf {
 		m.Clips = [2]bool{}
 	}
@@ -212,13 +213,13 @@ func (m *moves) movedBy(channel int) bool {
 	return false
 }
 
-func term(d *fact.FollowsData, channel int) (fact.Term, bool) {
+func term(d *event.OutputFollowsData, channel int) (event.Term, bool) {
 	for _, t := range d.Terms {
 		if t.Channel == channel {
 			return t, true
 		}
 	}
-	return fact.Term{}, false
+	return event.Term{}, false
 }
 
 // name is that of a channel, or its number where the sheet has none.

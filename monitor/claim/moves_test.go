@@ -9,16 +9,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 // follows is output 1 of the starter's sheet as that wants it: moved by aileron.
-func follows() fact.FollowsData {
-	return fact.FollowsData{
+func follows() event.OutputFollowsData {
+	return event.OutputFollowsData{
 		Tap: "leads", Bus: "main", Mode: "plain", NeutralNS: 1_500_000, LeastNS: 988_000, MostNS: 2_012_000,
-		Terms:   []fact.Term{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000}, {Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
-		DelayNS: 12 * fact.Millisecond, Samples: 400, Unmoved: []int{9},
+		Terms:   []event.Term{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000}, {Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
+		DelayNS: 12 * unit.Millisecond, Samples: 400, Unmoved: []int{9},
 	}
 }
 
@@ -26,37 +27,37 @@ func TestWhatMovesAnOutput(t *testing.T) {
 	const moves, travel = "moves/output:1", "travel/output:1"
 	for _, x := range []struct {
 		name, id string
-		change   func(*fact.FollowsData)
+		change   func(*event.OutputFollowsData)
 		want     claim.Verdict
 	}{
-		{"as the sheet has it", moves, func(*fact.FollowsData) {}, claim.Right},
-		{"the other way", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = -1_000_000 }, claim.Wrong},
-		{"a fifth more, and the doubt", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 1_205_000 }, claim.Right},
-		{"more than that", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 1_205_001 }, claim.Wrong},
-		{"less than that", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 794_999 }, claim.Wrong},
-		{"not at all", moves, func(d *fact.FollowsData) { d.Terms[0].PPM = 0 }, claim.Wrong},
-		{"by another stick too", moves, func(d *fact.FollowsData) { d.Terms[3].PPM = 55_001 }, claim.Wrong},
-		{"by another stick, within the doubt", moves, func(d *fact.FollowsData) { d.Terms[3].PPM = 55_000 }, claim.Right},
-		{"another stick is not moved yet", moves, func(d *fact.FollowsData) { d.Unmoved = []int{4} }, claim.Open},
-		{"its own is not moved yet", moves, func(d *fact.FollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.Open},
-		{"too much doubt", moves, func(d *fact.FollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.Open},
-		{"sticks command an attitude", moves, func(d *fact.FollowsData) { d.Mode, d.Terms[0].PPM = "upright", -1_000_000 }, claim.Open},
-		{"nobody knows what that mode does", moves, func(d *fact.FollowsData) { d.Mode = "hold-course" }, claim.Open},
-		{"rates are corrected", moves, func(d *fact.FollowsData) { d.Mode = "damping" }, claim.Right},
+		{"as the sheet has it", moves, func(*event.OutputFollowsData) {}, claim.Right},
+		{"the other way", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = -1_000_000 }, claim.Wrong},
+		{"a fifth more, and the doubt", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 1_205_000 }, claim.Right},
+		{"more than that", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 1_205_001 }, claim.Wrong},
+		{"less than that", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 794_999 }, claim.Wrong},
+		{"not at all", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 0 }, claim.Wrong},
+		{"by another stick too", moves, func(d *event.OutputFollowsData) { d.Terms[3].PPM = 55_001 }, claim.Wrong},
+		{"by another stick, within the doubt", moves, func(d *event.OutputFollowsData) { d.Terms[3].PPM = 55_000 }, claim.Right},
+		{"another stick is not moved yet", moves, func(d *event.OutputFollowsData) { d.Unmoved = []int{4} }, claim.Open},
+		{"its own is not moved yet", moves, func(d *event.OutputFollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.Open},
+		{"too much doubt", moves, func(d *event.OutputFollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.Open},
+		{"sticks command an attitude", moves, func(d *event.OutputFollowsData) { d.Mode, d.Terms[0].PPM = "upright", -1_000_000 }, claim.Open},
+		{"nobody knows what that mode does", moves, func(d *event.OutputFollowsData) { d.Mode = "hold-course" }, claim.Open},
+		{"rates are corrected", moves, func(d *event.OutputFollowsData) { d.Mode = "damping" }, claim.Right},
 
-		{"to both ends", travel, func(*fact.FollowsData) {}, claim.Right},
-		{"nine tenths of the way", travel, func(d *fact.FollowsData) { d.LeastNS, d.MostNS = 1_039_200, 1_960_800 }, claim.Right},
-		{"not to the narrow end yet", travel, func(d *fact.FollowsData) { d.LeastNS = 1_039_201 }, claim.Open},
-		{"not to the wide end yet", travel, func(d *fact.FollowsData) { d.MostNS = 1_960_799 }, claim.Open},
-		{"flat at the narrow end", travel, func(d *fact.FollowsData) { d.LowNS = 988_000 }, claim.Open},
-		{"flat at the wide end", travel, func(d *fact.FollowsData) { d.HighNS = 2_012_000 }, claim.Open},
-		{"by a channel that nobody moved", travel, func(d *fact.FollowsData) { d.Terms = nil }, claim.Open},
+		{"to both ends", travel, func(*event.OutputFollowsData) {}, claim.Right},
+		{"nine tenths of the way", travel, func(d *event.OutputFollowsData) { d.LeastNS, d.MostNS = 1_039_200, 1_960_800 }, claim.Right},
+		{"not to the narrow end yet", travel, func(d *event.OutputFollowsData) { d.LeastNS = 1_039_201 }, claim.Open},
+		{"not to the wide end yet", travel, func(d *event.OutputFollowsData) { d.MostNS = 1_960_799 }, claim.Open},
+		{"flat at the narrow end", travel, func(d *event.OutputFollowsData) { d.LowNS = 988_000 }, claim.Open},
+		{"flat at the wide end", travel, func(d *event.OutputFollowsData) { d.HighNS = 2_012_000 }, claim.Open},
+		{"by a channel that nobody moved", travel, func(d *event.OutputFollowsData) { d.Terms = nil }, claim.Open},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			d := follows()
 			x.change(&d)
-			c.hear(fact.OutputFollows, "output:1", d)
+			c.hear(event.OutputFollows, "output:1", d)
 			assert.Equal(t, x.want, c.verdict(x.id), c.claim(x.id).Sentence)
 		})
 	}
@@ -69,7 +70,7 @@ func TestEveryModeCountsWhereTheSheetSaysNothingOfThem(t *testing.T) {
 	c := open(t, text)
 	d := follows()
 	d.Mode = "upright"
-	c.hear(fact.OutputFollows, "output:1", d)
+	c.hear(event.OutputFollows, "output:1", d)
 	assert.Equal(t, claim.Right, c.verdict("moves/output:1"))
 }
 
@@ -78,7 +79,7 @@ func TestWhyAMixIsWrong(t *testing.T) {
 		c := starter(t)
 		d := follows()
 		d.Terms[0].PPM = ppm
-		c.hear(fact.OutputFollows, "output:1", d)
+		c.hear(event.OutputFollows, "output:1", d)
 		assert.Contains(t, c.claim("moves/output:1").Sentence, want)
 	}
 }
@@ -107,7 +108,7 @@ func TestAMixThatGoesTheOtherWay(t *testing.T) {
 			if x.unsure {
 				d.Terms[1].SurePPM = 900_000
 			}
-			c.hear(fact.OutputFollows, "output:1", d)
+			c.hear(event.OutputFollows, "output:1", d)
 			assert.Equal(t, claim.Wrong, c.verdict("moves/output:1"))
 			assert.Contains(t, c.claim("moves/output:1").Sentence, x.want)
 			assert.NotContains(t, c.claim("moves/output:1").Sentence, x.not)
@@ -118,28 +119,28 @@ func TestAMixThatGoesTheOtherWay(t *testing.T) {
 func TestAThrottleNeedNotGoToItsCut(t *testing.T) {
 	c := starter(t)
 	d := follows()
-	d.Terms = []fact.Term{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
+	d.Terms = []event.Term{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
 	d.NeutralNS, d.LeastNS, d.MostNS, d.Unmoved = 988_000, 1_060_000, 2_012_000, nil
-	c.hear(fact.OutputFollows, "output:3", d)
+	c.hear(event.OutputFollows, "output:3", d)
 	assert.Equal(t, claim.Right, c.verdict("travel/output:3"))
 	c = starter(t)
 	d.LeastNS = 1_061_000
-	c.hear(fact.OutputFollows, "output:3", d)
+	c.hear(event.OutputFollows, "output:3", d)
 	assert.Equal(t, claim.Open, c.verdict("travel/output:3"))
 }
 
 func TestAnotherOutputsMix(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.OutputFollows, "output:7", follows())
+	c.hear(event.OutputFollows, "output:7", follows())
 	assert.Empty(t, c.verdicts())
 }
 
 func TestAThrottleHasNoNeutral(t *testing.T) {
 	c := starter(t)
 	d := follows()
-	d.Terms = []fact.Term{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
+	d.Terms = []event.Term{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
 	d.NeutralNS, d.LeastNS, d.MostNS, d.Unmoved = 988_000, 988_000, 2_012_000, nil
-	c.hear(fact.OutputFollows, "output:3", d)
+	c.hear(event.OutputFollows, "output:3", d)
 	assert.Equal(t, claim.Right, c.verdict("moves/output:3"))
 	assert.Equal(t, claim.Right, c.verdict("travel/output:3"))
 }
@@ -154,30 +155,30 @@ outputs:
   1: {surface: left aileron, moved_by: {aileron: "?"}}
 `)
 	d := follows()
-	d.Mode, d.Terms = "", []fact.Term{{Channel: 1, PPM: -800_000, SurePPM: 5_000}}
-	c.hear(fact.OutputFollows, "output:1", d)
+	d.Mode, d.Terms = "", []event.Term{{Channel: 1, PPM: -800_000, SurePPM: 5_000}}
+	c.hear(event.OutputFollows, "output:1", d)
 	assert.Equal(t, claim.Right, c.verdict("moves/output:1"))
 	assert.Contains(t, c.claim("moves/output:1").Sentence, "look whether the surface goes the right way")
 }
 
 func TestAnOutputThatIsCutOff(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.OutputClipped, "output:1", fact.OutputClipData{WidthNS: 1_900_000, BeyondNS: 100_000, Upper: true, Channels: []int{1}})
+	c.hear(event.OutputClipped, "output:1", event.OutputClipData{WidthNS: 1_900_000, BeyondNS: 100_000, Upper: true, Channels: []int{1}})
 	assert.Equal(t, claim.Wrong, c.verdict("travel/output:1"))
 	assert.Contains(t, c.claim("travel/output:1").Sentence, "aileron went on")
 	assert.Len(t, c.verdicts(), 1)
 
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf})
-	c.hear(fact.OutputFollows, "output:1", follows())
+	c.hear(event.Reopened, "session", event.ReopenData{What: claim.OutputsOf})
+	c.hear(event.OutputFollows, "output:1", follows())
 	assert.Equal(t, claim.Right, c.verdict("travel/output:1"))
 }
 
 // What was clipped at one end is not right by the other.
 func TestClippedBeforeTheMixIsKnown(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.OutputClipped, "output:1", fact.OutputClipData{WidthNS: 1_900_000, BeyondNS: 100_000, Channels: []int{1}})
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: "aileron"})
-	c.hear(fact.OutputFollows, "output:1", follows())
+	c.hear(event.OutputClipped, "output:1", event.OutputClipData{WidthNS: 1_900_000, BeyondNS: 100_000, Channels: []int{1}})
+	c.hear(event.Reopened, "session", event.ReopenData{What: "aileron"})
+	c.hear(event.OutputFollows, "output:1", follows())
 	assert.Equal(t, claim.Open, c.verdict("travel/output:1"), "the limit is the receiver's, and only outputs reopens it")
 }
 
@@ -201,13 +202,13 @@ func TestOutputsInEachOthersPlace(t *testing.T) {
 	c := starter(t)
 	d := follows()
 	d.Terms[0].PPM, d.Terms[1].PPM = 0, 1_000_000
-	c.hear(fact.OutputFollows, "output:1", d)
+	c.hear(event.OutputFollows, "output:1", d)
 	assert.Contains(t, c.claim("moves/output:1").Sentence, "it moves as output 2 (elevator) should: exchange the two in the receiver, or their leads on the board")
 
 	c = starter(t)
 	d.Terms[0].PPM, d.Terms[0].SurePPM = 300_000, 0
 	d.Terms[0], d.Terms[1] = d.Terms[1], d.Terms[0]
-	c.hear(fact.OutputFollows, "output:1", d)
+	c.hear(event.OutputFollows, "output:1", d)
 	assert.Contains(t, c.claim("moves/output:1").Sentence, "output 2 (elevator) should move so: are the two exchanged? Else look at the mix of that output")
 }
 
@@ -216,7 +217,7 @@ func TestAMixThatTheBusDoesNotShowIsTheReceivers(t *testing.T) {
 	c := starter(t)
 	d := follows()
 	d.Terms[3].PPM = 250_000
-	c.hear(fact.OutputFollows, "output:1", d)
+	c.hear(event.OutputFollows, "output:1", d)
 	assert.Contains(t, c.claim("moves/output:1").Sentence,
 		"moves by 0.25 of rudder, which the sheet does not name for it: look at the mix of that output in the receiver")
 }

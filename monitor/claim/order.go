@@ -3,9 +3,10 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // What tells a channel that a control drives from one that a hand moved meanwhile.
@@ -35,7 +36,7 @@ func (c *company) add(text string, wanted bool) {
 //	          ____/   \      __  driven    ____/   \      __  a hand
 //	start              \____/   rest                \____/
 //	channel    ___/‾‾‾\____/‾‾               ______/‾‾‾‾‾‾‾‾‾‾
-func (s *stick) order(step string, d *fact.AnswerData, span fact.Span, b *Book) {
+func (s *stick) order(step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	want, isEnd := s.end(step)
 	if !isEnd && step != "neutral" {
 		return
@@ -65,7 +66,7 @@ func (s *stick) last() string {
 }
 
 // out judges one end.
-func (s *stick) out(want sheet.Place, d *fact.AnswerData, mine fact.Move, span fact.Span, b *Book) {
+func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Move, span event.Span, b *Book) {
 	s.Held[want.Name] = levels{}
 	for _, m := range d.Channels {
 		s.Held[want.Name][m.Channel] = m.ToNS
@@ -76,13 +77,13 @@ func (s *stick) out(want sheet.Place, d *fact.AnswerData, mine fact.Move, span f
 	switch {
 	case far(mine) < moved && len(others.names) > 0:
 		b.unclear("order/"+s.channel.Name, fmt.Sprintf("%s to %s: channel %d did not move, but %s: was another control moved? Go on: the other end and the way back tell",
-			s.channel.Name, want.Name, s.channel.Number, say.And(others.names)))
+			s.channel.Name, want.Name, s.channel.Number, text.And(others.names)))
 		return
 	case far(mine) < moved:
 		return
 	case len(others.names) > 0:
 		delete(s.Alone, want.Name)
-		b.unclear(id, fmt.Sprintf("%s to %s: %s moved too, by a mix or by a hand: leave all other controls alone, and do the drill order again", s.channel.Name, want.Name, say.And(others.names)))
+		b.unclear(id, fmt.Sprintf("%s to %s: %s moved too, by a mix or by a hand: leave all other controls alone, and do the drill order again", s.channel.Name, want.Name, text.And(others.names)))
 	default:
 		if s.Alone[want.Name] = true; len(s.Alone) == len(s.ends()) {
 			b.right(id, fmt.Sprintf("%s moves no other channel than %d", s.channel.Name, s.channel.Number), span, figures)
@@ -92,10 +93,10 @@ func (s *stick) out(want sheet.Place, d *fact.AnswerData, mine fact.Move, span f
 }
 
 // sense judges which way the control's own channel went.
-func (s *stick) sense(want sheet.Place, mine fact.Move, span fact.Span, figures map[string]int64, b *Book) {
+func (s *stick) sense(want sheet.Place, mine event.Move, span event.Span, figures map[string]int64, b *Book) {
 	if (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
 		b.wrong("order/"+s.channel.Name, fmt.Sprintf("%s to %s moved channel %d to %s, the wrong way: reverse the channel in the transmitter",
-			s.channel.Name, want.Name, s.channel.Number, say.Width(mine.ToNS)), span, figures)
+			s.channel.Name, want.Name, s.channel.Number, unit.FormatWidth(mine.ToNS)), span, figures)
 		return
 	}
 	if s.Turned[want.Name] = true; len(s.Turned) == len(s.ends()) {
@@ -104,7 +105,7 @@ func (s *stick) sense(want sheet.Place, mine fact.Move, span fact.Span, figures 
 }
 
 // back judges what went along with the control to its ends and came back with it.
-func (s *stick) back(d *fact.AnswerData, span fact.Span, b *Book) {
+func (s *stick) back(d *event.DrillAnsweredData, span event.Span, b *Book) {
 	rest, driven := levels{}, company{}
 	for _, m := range d.Channels {
 		rest[m.Channel] = m.ToNS
@@ -113,7 +114,7 @@ func (s *stick) back(d *fact.AnswerData, span fact.Span, b *Book) {
 			driven.add(s.along(m.Channel, s.furthest(m.Channel, m.ToNS), most, wanted, b), wanted)
 		}
 	}
-	names := say.And(driven.names)
+	names := text.And(driven.names)
 	switch own := s.channel.Number; {
 	case names == "":
 	case s.furthest(own, rest[own]) < moved:
@@ -128,7 +129,7 @@ func (s *stick) back(d *fact.AnswerData, span fact.Span, b *Book) {
 // furthest is how far a channel stood at an end from where it rests.
 func (s *stick) furthest(channel int, rest int64) (most int64) {
 	for _, at := range s.Held {
-		most = max(most, abs(at[channel]-rest))
+		most = max(most, unit.Abs(at[channel]-rest))
 	}
 	return most
 }
@@ -139,14 +140,14 @@ func (s *stick) furthest(channel int, rest int64) (most int64) {
 func (s *stick) drives(channel int, rest int64, b *Book) bool {
 	most, _ := s.allowed(channel, b)
 	far := s.furthest(channel, rest)
-	if far <= most || abs(rest-s.Start[channel]) > far/shareOff {
+	if far <= most || unit.Abs(rest-s.Start[channel]) > far/shareOff {
 		return false
 	}
 	if c, ok := b.sheet.Channel(channel); s.channel.Kind == sheet.Throttle || !ok || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 		return true
 	}
 	for _, at := range s.Held {
-		if abs(at[channel]-rest) < far-far/shareOff {
+		if unit.Abs(at[channel]-rest) < far-far/shareOff {
 			return false
 		}
 	}
@@ -155,7 +156,7 @@ func (s *stick) drives(channel int, rest int64, b *Book) bool {
 
 // moving lists the channels that moved along without being wanted to, or further than
 // wanted, from where they were before the control was moved.
-func (s *stick) moving(d *fact.AnswerData, b *Book) (c company) {
+func (s *stick) moving(d *event.DrillAnsweredData, b *Book) (c company) {
 	for _, m := range d.Channels {
 		start := s.Start[m.Channel]
 		most, wanted := s.allowed(m.Channel, b)
@@ -183,9 +184,9 @@ func (s *stick) allowed(channel int, b *Book) (most int64, wanted bool) {
 }
 
 func (s *stick) along(channel int, went, most int64, wanted bool, b *Book) string {
-	text := fmt.Sprintf("%s by %s", numbered(b, channel), say.Width(went))
+	text := fmt.Sprintf("%s by %s", numbered(b, channel), unit.FormatWidth(went))
 	if wanted {
-		text += fmt.Sprintf(" (the sheet wants %s at most)", say.Width(most))
+		text += fmt.Sprintf(" (the sheet wants %s at most)", unit.FormatWidth(most))
 	}
 	return text
 }

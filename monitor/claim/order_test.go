@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
 )
 
@@ -151,7 +151,7 @@ func TestWhatWentAlongIsForgotten(t *testing.T) {
 		c := starter(t)
 		steps := axis(4, 1400, 1600, 1500)
 		c.drilled(steps[:2])
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		c.drilled(steps[2:])
 		assert.Equal(t, want, c.verdict("alone/aileron"), what)
 	}

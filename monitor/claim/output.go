@@ -3,8 +3,8 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 )
 
 // OutputsOf is the topic that reopens what the servo leads showed.
@@ -50,15 +50,15 @@ func movers(b *Book, o *sheet.Output) string {
 		}
 		parts = append(parts, c.Name+" "+weight(m.Weight))
 	}
-	return say.And(parts)
+	return text.And(parts)
 }
 
 // weight is parts per million as the sheet has it.
 func weight(ppm int64) string { return fmt.Sprintf("%.2f", float64(ppm)/1e6) }
 
-// does is how the outputs answer a held tilt in a mode, "" where the sheet does not
+// outputsDo is how the outputs answer a held tilt in a mode, "" where the sheet does not
 // say or there is no such mode.
-func does(s *sheet.Sheet, mode string) string {
+func outputsDo(s *sheet.Sheet, mode string) string {
 	if s.Stabiliser == nil {
 		return sheet.DoesNothing
 	}

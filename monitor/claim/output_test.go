@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
 )
 
@@ -26,6 +26,6 @@ channels:
 outputs:
   1: {surface: left aileron, moved_by: {aileron: 1.0}}
 `)
-	c.hear(fact.OutputJitter, "output:1", fact.OutputJitterData{SpreadNS: 9_000, Pulses: 250})
+	c.hear(event.OutputJitter, "output:1", event.OutputJitterData{SpreadNS: 9_000, Pulses: 250})
 	assert.Equal(t, claim.Wrong, c.verdict("jitter/output:1"))
 }

@@ -3,9 +3,9 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // pair is how one output answered the two tilts about an axis, ns from rest, beside
@@ -22,9 +22,9 @@ type pair struct {
 
 // How the other outputs of an axis answered.
 const (
-	allSo    = ""                // they are reversed as well, or there are none
-	someGood = "some good"       // some answered the right way
-	untold   = "nobody can tell" // of some it can't be told
+	allSo      = ""                // they are reversed as well, or there are none
+	someGood   = "some good"       // some answered the right way
+	unknowable = "nobody can tell" // of some it can't be known
 )
 
 // beside is how the outputs of an axis but one answered, of so many.
@@ -40,7 +40,7 @@ func beside(p *pair, pairs []*pair, outputs int) string {
 		}
 	}
 	if reversed < outputs-1 {
-		return untold
+		return unknowable
 	}
 	return allSo
 }
@@ -55,36 +55,36 @@ func (p *pair) answers() (there, other int64) {
 }
 
 // way is 1 for an output that answered the right way, -1 for one that is reversed, 0
-// where that can't be told.
+// where that can't be known.
 func (p *pair) way() int {
 	t, u := p.answers()
 	switch {
-	case abs(p.stick) < stickLeast:
+	case unit.Abs(p.stick) < stickLeast:
 		return 0
-	case min(t, u) >= sensed:
+	case min(t, u) >= sensedLeast:
 		return 1
-	case max(t, u) <= -sensed:
+	case max(t, u) <= -sensedLeast:
 		return -1
 	}
 	return 0
 }
 
-func (p *pair) judge(id string, span fact.Span, b *Book) {
+func (p *pair) judge(id string, span event.Span, b *Book) {
 	figures := map[string]int64{"stick_ns": p.stick, "there_ns": p.there, "other_ns": p.other}
 	t, u := p.answers()
 	switch {
-	case abs(p.stick) < stickLeast:
+	case unit.Abs(p.stick) < stickLeast:
 		b.unclear(id, unmoved(p.output, p.stick))
-	case min(t, u) <= -sensed && max(t, u) >= sensed:
-		b.unclear(id, fmt.Sprintf("%s and %s moved %s the same way: was it put back level, and then tilted to the other side?", sides[p.axis].there, sides[p.axis].other, output(p.output)))
-	case max(t, u) <= -sensed:
+	case min(t, u) <= -sensedLeast && max(t, u) >= sensedLeast:
+		b.unclear(id, fmt.Sprintf("%s and %s moved %s the same way: was it put back level, and then tilted to the other side?", tiltNames[p.axis].there, tiltNames[p.axis].other, output(p.output)))
+	case max(t, u) <= -sensedLeast:
 		b.wrong(id, p.reversed(b), span, figures)
-	case min(t, u) <= -sensed: // a hand that tilted to the wrong side once looks like that
-		b.unclear(id, fmt.Sprintf("%s answered to one side only, and the wrong way, by %s and %s: tilt it as far to either side", output(p.output), say.Width(abs(p.there)), say.Width(abs(p.other))))
-	case max(t, u) < sensed:
+	case min(t, u) <= -sensedLeast: // a hand that tilted to the wrong side once looks like that
+		b.unclear(id, fmt.Sprintf("%s answered to one side only, and the wrong way, by %s and %s: tilt it as far to either side", output(p.output), unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(unit.Abs(p.other))))
+	case max(t, u) < sensedLeast:
 		p.dead(id, span, figures, b)
-	case min(t, u) < sensed:
-		b.unclear(id, fmt.Sprintf("%s answered to one side only, by %s and %s: tilt it as far to the other side", output(p.output), say.Width(abs(p.there)), say.Width(abs(p.other))))
+	case min(t, u) < sensedLeast:
+		b.unclear(id, fmt.Sprintf("%s answered to one side only, by %s and %s: tilt it as far to the other side", output(p.output), unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(unit.Abs(p.other))))
 	case !p.holds:
 		b.unclear(id, output(p.output)+" went the right way, but its answer did not last, as one that levels does: hold the tilt until the next prompt; if it fades all the same, see the response drill")
 	default:
@@ -95,7 +95,7 @@ func (p *pair) judge(id string, span fact.Span, b *Book) {
 // reversed tells of the first tilt, in the words of sticks.
 func (p *pair) reversed(b *Book) string {
 	return fmt.Sprintf("%s, %s moved %s the way %s moves it: the correction is reversed: %s (%s)",
-		sides[p.axis].there, output(p.output), say.Width(abs(p.there)), p.ends(b)[1], p.cure(), p.who)
+		tiltNames[p.axis].there, output(p.output), unit.FormatWidth(unit.Abs(p.there)), p.ends(b)[1], p.cure(), p.who)
 }
 
 // cure is what to do about a reversed answer. The setting of an axis turns all of its
@@ -104,7 +104,7 @@ func (p *pair) cure() string {
 	switch p.beside {
 	case someGood:
 		return fmt.Sprintf("only at this output, so don't reverse the %s correction, which would turn the good ones over: see that wing and tail type in the stabiliser are the model's and that either it or the transmitter mixes, not both; a direction of this output alone, if the stabiliser has one", p.axis)
-	case untold:
+	case unknowable:
 		return fmt.Sprintf("see first what the other outputs do that correct %s; only if all are reversed, reverse the %s correction in the stabiliser, not the servo", p.axis, p.axis)
 	}
 	return fmt.Sprintf("reverse the %s correction in the stabiliser, not the servo", p.axis)
@@ -112,21 +112,21 @@ func (p *pair) cure() string {
 
 func (p *pair) right(b *Book) string {
 	return fmt.Sprintf("%s, %s moved %s as with %s; %s, %s the other way (%s)",
-		sides[p.axis].there, output(p.output), say.Width(abs(p.there)), p.ends(b)[0], sides[p.axis].other, say.Width(abs(p.other)), p.who)
+		tiltNames[p.axis].there, output(p.output), unit.FormatWidth(unit.Abs(p.there)), p.ends(b)[0], tiltNames[p.axis].other, unit.FormatWidth(unit.Abs(p.other)), p.who)
 }
 
 // dead is for an output that stood still while others of its axis answered.
-func (p *pair) dead(id string, span fact.Span, figures map[string]int64, b *Book) {
-	least := int64(2 * sensed)
-	if max(abs(p.there), abs(p.other)) < faint {
-		least = sensed
+func (p *pair) dead(id string, span event.Span, figures map[string]int64, b *Book) {
+	least := int64(2 * sensedLeast)
+	if max(unit.Abs(p.there), unit.Abs(p.other)) < faintAnswer {
+		least = sensedLeast
 	}
 	if p.expected < least {
 		b.unclear(id, fmt.Sprintf("%s answered too little to tell which way: tilt the model farther", output(p.output)))
 		return
 	}
 	b.wrong(id, fmt.Sprintf("%s, %s moved %s, while another output of that axis answered: it should have moved about %s; see that the stabiliser's wing or tail type has it correct with that output, and learn the limits anew: which of the two can't be told (%s)",
-		sides[p.axis].there, output(p.output), say.Width(abs(p.there)), say.Width(p.expected), p.who), span, figures)
+		tiltNames[p.axis].there, output(p.output), unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(p.expected), p.who), span, figures)
 }
 
 // ends are the reference stick's two ends in words, the one that the first tilt must
@@ -144,5 +144,5 @@ func (p *pair) ends(b *Book) (list [2]string) {
 
 // unmoved is for an output that its stick does not move.
 func unmoved(o *sheet.Output, stick int64) string {
-	return fmt.Sprintf("%s moves by %s only with its stick, too little to compare a tilt with: see what moves it", output(o), say.Width(abs(stick)))
+	return fmt.Sprintf("%s moves by %s only with its stick, too little to compare a tilt with: see what moves it", output(o), unit.FormatWidth(unit.Abs(stick)))
 }

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // What is reversed at one output only is not cured by the setting of the axis, which
@@ -77,6 +77,39 @@ func TestAnOutputThatAnswersAnotherAxis(t *testing.T) {
 	}
 }
 
+// In the order of the drill the model is rolled before it is known what a yaw does. A
+// roll that no aileron answered to both sides was none: what the rudder did with it is
+// its own.
+func TestAnAxisWhoseOwnOutputsDidNotAnswer(t *testing.T) {
+	for _, x := range []struct {
+		there, other float64 // of the ailerons
+		misled       bool
+	}{
+		{0, 0, false}, {14.9, -75, false}, {75, -14.9, false}, {15, -15, true},
+	} {
+		c := starter(t)
+		c.over("roll", map[int]float64{1: 512})
+		c.tilts("roll", "builder", map[int]went{1: stays(x.there), 4: stays(75)}, map[int]went{1: stays(x.other), 4: stays(-75)})
+		c.over("yaw", map[int]float64{4: 512})
+		c.tilts("yaw", "builder", map[int]went{4: kicks(9)}, map[int]went{4: kicks(-9)})
+		k := c.claim(onYaw)
+		assert.Equal(t, x.misled, k.Verdict == claim.Wrong, "%v: %s", x, k.Sentence)
+		assert.Equal(t, x.misled, strings.Contains(k.Sentence, "corrects roll with it instead of yaw"), "%v: %s", x, k.Sentence)
+	}
+}
+
+// An elevon corrects two axes: that it answers one much more than the other is no fault.
+func TestElevonsAnswerEitherAxis(t *testing.T) {
+	for _, x := range []struct{ pitch, roll float64 }{{20, 75}, {75, 20}} {
+		c := wing(t)
+		c.wingTilts("pitch", "builder", [2]float64{-x.pitch, x.pitch}, [2]float64{x.pitch, -x.pitch})
+		c.wingTilts("roll", "builder", [2]float64{-x.roll, -x.roll}, [2]float64{x.roll, x.roll})
+		for _, id := range []string{"correction/pitch/output:1", "correction/pitch/output:2", "correction/roll/output:1", "correction/roll/output:2"} {
+			assert.Equal(t, claim.Right, c.verdict(id), "%v: %s", x, c.claim(id).Sentence)
+		}
+	}
+}
+
 func TestElevonsAreToldApart(t *testing.T) {
 	const left, right = "correction/pitch/output:1", "correction/pitch/output:2"
 	for _, x := range []struct {
@@ -124,7 +157,7 @@ func TestElevonsAreToldApart(t *testing.T) {
 func TestASilentElevon(t *testing.T) {
 	for at := range 3 {
 		c := wing(t)
-		answers := []fact.AnswerData{
+		answers := []event.DrillAnsweredData{
 			c.tilt("correction/pitch/stick", "wire", "level", map[int]went{1: stays(-256), 2: stays(256)}),
 			c.tilt("correction/pitch/there", "count", "level", map[int]went{1: stays(-40), 2: stays(40)}),
 			c.tilt("correction/pitch/other", "count", "level", map[int]went{1: stays(40), 2: stays(-40)}),
@@ -132,7 +165,7 @@ func TestASilentElevon(t *testing.T) {
 		answers[0].Channels[1].ToNS = 2_012_000
 		answers[at].Outputs[1].FromNS, answers[at].Outputs[1].RestNS = 0, 0
 		for _, d := range answers {
-			c.hear(fact.DrillAnswered, "drill:correction", d)
+			c.hear(event.DrillAnswered, "drill:correction", d)
 		}
 		assert.Equal(t, claim.Right, c.verdict("correction/pitch/output:1"), at)
 		assert.Equal(t, claim.Open, c.verdict("correction/pitch/output:2"), at)

@@ -5,9 +5,10 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // passable are the modes that may be touched on the way, and none at all.
@@ -23,12 +24,12 @@ func (m *modes) passable(s *sheet.Sheet) []string {
 // stood. A lever that passes its own middle goes where it must: that is no fault.
 // A third cell that neither end of the change explains is one. A change that was not
 // watched from its beginning to its end shows neither.
-func (m *modes) passed(to *asked, b *Book) {
+func (m *modes) passed(to *modeMoment, b *Book) {
 	if m.Last == nil || m.Last.Mode == to.Mode || m.Blind {
 		return
 	}
 	wrong := m.touched(to, b)
-	span := fact.Span{From: m.Last.Span.From, To: to.Span.To}
+	span := event.Span{From: m.Last.Span.From, To: to.Span.To}
 	for _, name := range m.passable(b.sheet) {
 		if name != passName(m.Last.Mode) && name != passName(to.Mode) && !slices.Contains(wrong, name) {
 			m.missed(name, m.Last.Mode, to.Mode, span, b)
@@ -38,7 +39,7 @@ func (m *modes) passed(to *asked, b *Book) {
 
 // missed takes a change that did not pass through a mode, or only as it must. To have seen enough of
 // them takes one from or to each wanted mode, none of them from or to the mode itself.
-func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
+func (m *modes) missed(name, from, to string, span event.Span, b *Book) {
 	for _, end := range []string{from, to} {
 		if !slices.Contains(m.Ends[name], end) {
 			m.Ends[name] = append(m.Ends[name], end)
@@ -51,7 +52,7 @@ func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
 			lack = append(lack, mode.Name)
 		}
 	}
-	text := fmt.Sprintf("the changes seen %s; the last was from %s to %s", m.how(name), say.Mode(from), say.Mode(to))
+	text := fmt.Sprintf("the changes seen %s; the last was from %s to %s", m.how(name), text.ModeName(from), text.ModeName(to))
 	if len(lack) > 0 {
 		b.unclear("passing/"+name, text+"; still to be left or come to: "+strings.Join(lack, ", "))
 		return
@@ -60,18 +61,18 @@ func (m *modes) missed(name, from, to string, span fact.Span, b *Book) {
 }
 
 // how says what the changes did with a mode, and what counts as passing: each touch is
-// told as such when it is seen.
+// reported as such when it is seen.
 func (m *modes) how(name string) string {
-	mode := say.Mode(dePassName(name))
+	mode := text.ModeName(dePassName(name))
 	if slices.Contains(m.Own, name) {
 		return fmt.Sprintf("passed through %s only where a lever passed a position of its own, which it must", mode)
 	}
 	return fmt.Sprintf("did not pass through %s for %d frames or more on their way (%d ms at rest are no passing but a mode asked for)",
-		mode, fact.ModeTouched, fact.ModeStands/fact.Millisecond)
+		mode, event.ModeTouched, event.ModeStands/unit.Millisecond)
 }
 
 // touched finds against what was passed through, and names it.
-func (m *modes) touched(to *asked, b *Book) (wrong []string) {
+func (m *modes) touched(to *modeMoment, b *Book) (wrong []string) {
 	for i := range m.Passing {
 		p := &m.Passing[i]
 		name := passName(p.Mode)
@@ -88,11 +89,11 @@ func (m *modes) touched(to *asked, b *Book) (wrong []string) {
 		if own := m.unplaced(p, to, b); own != "" {
 			delete(m.Ends, name) // what was seen of it before is not enough any more
 			b.unclear("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s), but where %s lies is not seen right yet, and the lever passes it: put it there first",
-				say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths), own))
+				text.ModeName(m.Last.Mode), text.ModeName(to.Mode), text.ModeName(p.Mode), widths(p.Widths), own))
 			continue
 		}
 		b.wrong("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s): %s",
-			say.Mode(m.Last.Mode), say.Mode(to.Mode), say.Mode(p.Mode), widths(p.Widths), m.detour(p, to, b)), p.Span, nil)
+			text.ModeName(m.Last.Mode), text.ModeName(to.Mode), text.ModeName(p.Mode), widths(p.Widths), m.detour(p, to, b)), p.Span, nil)
 	}
 	return wrong
 }
@@ -113,10 +114,10 @@ func dePassName(name string) string {
 
 // natural reports that a lever stood, on its way, at a place of its own between
 // the two, and every other channel where it came from or went to.
-func (m *modes) natural(from, way, to *asked, b *Book) bool {
+func (m *modes) natural(from, way, to *modeMoment, b *Book) bool {
 	tolerance, between := b.sheet.Tolerance.Position, false
 	for name, at := range way.Widths {
-		if abs(at-from.Widths[name]) <= tolerance || abs(at-to.Widths[name]) <= tolerance {
+		if unit.Abs(at-from.Widths[name]) <= tolerance || unit.Abs(at-to.Widths[name]) <= tolerance {
 			continue
 		}
 		c, _ := b.sheet.ByName(name)
@@ -131,10 +132,10 @@ func (m *modes) natural(from, way, to *asked, b *Book) bool {
 // unplaced names a position between the two ends of a change that a lever passes and
 // that was not seen where the sheet puts it: what is touched on the way may be that. ""
 // where there is none.
-func (m *modes) unplaced(way, to *asked, b *Book) string {
+func (m *modes) unplaced(way, to *modeMoment, b *Book) string {
 	tolerance := b.sheet.Tolerance.Position
 	for name, at := range way.Widths {
-		if abs(at-m.Last.Widths[name]) <= tolerance || abs(at-to.Widths[name]) <= tolerance {
+		if unit.Abs(at-m.Last.Widths[name]) <= tolerance || unit.Abs(at-to.Widths[name]) <= tolerance {
 			continue
 		}
 		c, _ := b.sheet.ByName(name)

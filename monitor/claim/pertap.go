@@ -7,7 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // perTap is a judge of what one receiver's bus shows, one for each tap that was heard:
@@ -20,7 +21,7 @@ type perTap struct {
 func newPerTap(fresh func() judge) *perTap { return &perTap{of: map[string]judge{}, make: fresh} }
 
 // see hands an event to the judge of its tap; one that is about no tap to all.
-func (p *perTap) see(e *fact.Event, b *Book) {
+func (p *perTap) see(e *event.Event, b *Book) {
 	tap, ok := tapOf(e)
 	if !ok {
 		for _, name := range slices.Sorted(maps.Keys(p.of)) {
@@ -35,23 +36,23 @@ func (p *perTap) see(e *fact.Event, b *Book) {
 }
 
 // tapOf names the tap that an event is about or was seen at; false for none.
-func tapOf(e *fact.Event) (string, bool) {
+func tapOf(e *event.Event) (string, bool) {
 	switch d := e.Data.(type) {
-	case fact.SwitchData:
+	case event.SwitchData:
 		return d.Tap, true
-	case fact.ModeData:
+	case event.ModeData:
 		return d.Tap, true
-	case fact.AnswerData:
+	case event.DrillAnsweredData:
 		return d.Tap, true
 	}
 	return strings.CutPrefix(e.About, "tap:")
 }
 
 // forget is for what was changed since.
-func (p *perTap) forget(what string, at fact.Time) {
+func (p *perTap) forget(what string, at unit.Time) {
 	for _, j := range p.of {
 		if f, ok := j.(interface {
-			forget(what string, at fact.Time)
+			forget(what string, at unit.Time)
 		}); ok {
 			f.forget(what, at)
 		}

@@ -4,15 +4,15 @@ import (
 	"fmt"
 	"slices"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // places judges where a switch, a momentary or a fixed channel stands. A width
 // that is within the tolerance of a place is that place. One that is of none can
-// be told by elimination: once all other places were seen where they belong, or
-// as many odd widths as places are left, the order of the widths tells which is
+// be known by elimination: once all other places were seen where they belong, or
+// as many odd widths as places are left, the order of the widths shows which is
 // which. A channel that never moved shows nothing: no switch may be assigned to it.
 // What was seen before it did counts from then on. A fixed one need not move.
 type places struct {
@@ -25,8 +25,8 @@ type places struct {
 
 // level is a width that the channel was seen to stand at.
 type level struct {
-	Width int64     `json:"width_ns"`
-	Span  fact.Span `json:"span"`
+	Width int64      `json:"width_ns"`
+	Span  event.Span `json:"span"`
 }
 
 func newPlaces(b *Book, c *sheet.Channel) *perTap {
@@ -34,7 +34,7 @@ func newPlaces(b *Book, c *sheet.Channel) *perTap {
 	switch c.Kind {
 	case sheet.Momentary:
 		b.add("momentary/"+c.Name,
-			fmt.Sprintf("%s rests at %s, goes to %s when pressed and comes back", c.Name, say.Width(c.Places[0].Width), say.Width(c.Places[1].Width)),
+			fmt.Sprintf("%s rests at %s, goes to %s when pressed and comes back", c.Name, unit.FormatWidth(c.Places[0].Width), unit.FormatWidth(c.Places[1].Width)),
 			"press "+c.Name+" and let it go", "", c.Name)
 	default:
 		for _, place := range c.Places {
@@ -42,7 +42,7 @@ func newPlaces(b *Book, c *sheet.Channel) *perTap {
 			if c.Kind == sheet.Fixed {
 				settle = listening
 			}
-			b.add(p.id(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, say.Width(place.Width)), settle, "", c.Name)
+			b.add(p.id(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, unit.FormatWidth(place.Width)), settle, "", c.Name)
 		}
 	}
 	return newPerTap(func() judge { return &places{Seen: map[string]level{}, channel: c} })
@@ -55,15 +55,15 @@ func (p *places) id(place string) string {
 	return "position/" + p.channel.Name + "/" + place
 }
 
-func (p *places) see(e *fact.Event, b *Book) {
-	if _, jumped := e.Data.(fact.JumpData); jumped && !p.At.Moved { // what stood before it may have been a receiver's, too
+func (p *places) see(e *event.Event, b *Book) {
+	if _, jumped := e.Data.(event.JumpData); jumped && !p.At.Moved { // what stood before it may have been a receiver's, too
 		p.Seen, p.Odd, p.At = map[string]level{}, nil, standing{}
 	}
-	d, ok := e.Data.(fact.SwitchData)
+	d, ok := e.Data.(event.SwitchData)
 	if !ok || e.About != "switch:"+p.channel.Name || !believed(d.Signal, d.Suspect) {
 		return
 	}
-	seen := level{d.WidthNS, fact.Span{From: e.From, To: e.At}}
+	seen := level{d.WidthNS, event.Span{From: e.From, To: e.At}}
 	moved := p.At.stood(d.WidthNS)
 	if d.Within {
 		p.Seen[d.To] = seen
@@ -75,7 +75,7 @@ func (p *places) see(e *fact.Event, b *Book) {
 	}
 	if moved {
 		for _, place := range p.channel.Places {
-			p.before(place.Name, d.To, b)
+			p.settleEarlier(place.Name, d.To, b)
 		}
 	}
 	p.eliminate(d, b)
@@ -83,11 +83,11 @@ func (p *places) see(e *fact.Event, b *Book) {
 
 // odd finds an odd width that is this one again.
 func (p *places) odd(width, tolerance int64) int {
-	return slices.IndexFunc(p.Odd, func(l level) bool { return abs(l.Width-width) <= tolerance })
+	return slices.IndexFunc(p.Odd, func(l level) bool { return unit.Abs(l.Width-width) <= tolerance })
 }
 
-// before finds for a place that was seen before the channel first moved.
-func (p *places) before(place, now string, b *Book) {
+// settleEarlier finds for a place that was seen before the channel first moved.
+func (p *places) settleEarlier(place, now string, b *Book) {
 	if _, seen := p.Seen[place]; seen && place != now && p.channel.Kind != sheet.Momentary {
 		p.within(place, b)
 	}
@@ -96,25 +96,25 @@ func (p *places) before(place, now string, b *Book) {
 // within finds for a place, and for a momentary switch once it came back.
 func (p *places) within(place string, b *Book) {
 	if !p.At.Moved && p.channel.Kind != sheet.Fixed {
-		b.unclear(p.id(place), fmt.Sprintf("%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch", p.channel.Name, say.Width(p.Seen[place].Width)))
+		b.unclear(p.id(place), fmt.Sprintf("%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch", p.channel.Name, unit.FormatWidth(p.Seen[place].Width)))
 		return
 	}
 	l := p.Seen[place]
 	if p.channel.Kind == sheet.Momentary {
 		rest, pressed := p.Seen[p.channel.Places[0].Name], p.Seen[p.channel.Places[1].Name]
 		if place == p.channel.Places[0].Name && pressed.Width != 0 && len(p.Odd) == 0 {
-			b.right(p.id(place), fmt.Sprintf("%s rests at %s, goes to %s when pressed and came back", p.channel.Name, say.Width(rest.Width), say.Width(pressed.Width)),
-				fact.Span{From: pressed.Span.From, To: rest.Span.To}, map[string]int64{"rest_ns": rest.Width, "pressed_ns": pressed.Width})
+			b.right(p.id(place), fmt.Sprintf("%s rests at %s, goes to %s when pressed and came back", p.channel.Name, unit.FormatWidth(rest.Width), unit.FormatWidth(pressed.Width)),
+				event.Span{From: pressed.Span.From, To: rest.Span.To}, map[string]int64{"rest_ns": rest.Width, "pressed_ns": pressed.Width})
 		}
 		return
 	}
 	want, _ := p.channel.Place(place)
-	b.right(p.id(place), fmt.Sprintf("at %s %s stands at %s on the bus, %s from where the sheet puts it", place, p.channel.Name, say.Width(l.Width), say.Width(abs(l.Width-want.Width))),
+	b.right(p.id(place), fmt.Sprintf("at %s %s stands at %s on the bus, %s from where the sheet puts it", place, p.channel.Name, unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width))),
 		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
 }
 
 // eliminate finds against places once it is clear which one an odd width is.
-func (p *places) eliminate(d fact.SwitchData, b *Book) {
+func (p *places) eliminate(d event.SwitchData, b *Book) {
 	var free []sheet.Place
 	for _, place := range p.channel.Places {
 		if _, seen := p.Seen[place.Name]; !seen {
@@ -149,7 +149,7 @@ func (p *places) off(want sheet.Place, l level, b *Book) {
 		way = "too narrow"
 	}
 	b.wrong(p.id(want.Name), fmt.Sprintf("at %s %s stands at %s on the bus, %s %s: change %s in the transmitter, or the sheet",
-		want.Name, p.channel.Name, say.Width(l.Width), say.Width(abs(l.Width-want.Width)), way, p.setting(want)),
+		want.Name, p.channel.Name, unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width)), way, p.setting(want)),
 		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
 }
 
@@ -170,10 +170,10 @@ func (p *places) setting(at sheet.Place) string {
 }
 
 // extra is for a width when every place is accounted for.
-func (p *places) extra(d fact.SwitchData, b *Book) {
+func (p *places) extra(d event.SwitchData, b *Book) {
 	l := p.Odd[max(0, p.odd(d.WidthNS, b.sheet.Tolerance.Position))]
 	text := fmt.Sprintf("%s stands at %s on the bus, which is no place of the sheet's %d: another control, one with more positions, or a mix drives the channel in the transmitter",
-		p.channel.Name, say.Width(l.Width), len(p.channel.Places))
+		p.channel.Name, unit.FormatWidth(l.Width), len(p.channel.Places))
 	b.wrong(p.id(d.To), text, l.Span, map[string]int64{"width_ns": l.Width})
 }
 
@@ -181,7 +181,7 @@ func (p *places) extra(d fact.SwitchData, b *Book) {
 func (p *places) placeOf(width, tolerance int64) string {
 	var free []sheet.Place
 	for _, place := range p.channel.Places {
-		if abs(width-place.Width) <= tolerance {
+		if unit.Abs(width-place.Width) <= tolerance {
 			return place.Name
 		}
 		if _, seen := p.Seen[place.Name]; !seen {
@@ -192,14 +192,14 @@ func (p *places) placeOf(width, tolerance int64) string {
 		return ""
 	}
 	for i, l := range p.assigned(free) {
-		if abs(width-l.Width) <= tolerance {
+		if unit.Abs(width-l.Width) <= tolerance {
 			return free[i].Name
 		}
 	}
 	return ""
 }
 
-func (p *places) forget(what string, _ fact.Time) {
+func (p *places) forget(what string, _ unit.Time) {
 	if what == p.channel.Name || what == Everything {
 		p.Seen, p.Odd, p.At = map[string]level{}, nil, standing{}
 	}

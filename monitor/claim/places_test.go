@@ -6,14 +6,15 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 func TestASwitchIsJudgedByItsOwnEvents(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.SwitchMoved, "switch:outer", fact.SwitchData{To: "back", Was: "front", WidthNS: 988_000, Within: true, Signal: fact.Live})
+	c.hear(event.SwitchMoved, "switch:outer", event.SwitchData{To: "back", Was: "front", WidthNS: 988_000, Within: true, Signal: event.Live})
 	assert.Equal(t, claim.Open, c.verdict("position/outer/back"), "it never moved so far")
-	c.hear(fact.SwitchMoved, "switch:outer", fact.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: fact.Live})
+	c.hear(event.SwitchMoved, "switch:outer", event.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: event.Live})
 	assert.Equal(t, claim.Right, c.verdict("position/outer/back"))
 	assert.Equal(t, claim.Open, c.verdict("position/inner/back"))
 	k := c.claim("position/outer/back")
@@ -21,7 +22,7 @@ func TestASwitchIsJudgedByItsOwnEvents(t *testing.T) {
 	assert.Equal(t, map[string]int64{"width_ns": 988_000, "off_ns": 0}, k.Figures)
 }
 
-// Two odd widths for two places are told by their order, whatever order they were
+// Two odd widths for two places are known by their order, whatever order they were
 // seen in, and whatever order the sheet has.
 func TestOddWidthsAreToldByTheirOrder(t *testing.T) {
 	const swapped = `sheet: 1
@@ -65,6 +66,11 @@ func TestAMomentaryHasTwoPlaces(t *testing.T) {
 	}
 	assert.NotEqual(t, claim.Right, c.verdict("momentary/teach"), "pressed it never was")
 	c = starter(t)
+	for _, w := range []float64{977, 999, 988} { // all at rest, by its tolerance
+		c.stands("teach", w)
+	}
+	assert.Equal(t, claim.Open, c.verdict("momentary/teach"), "it stirred, but was not pressed")
+	c = starter(t)
 	for _, w := range []float64{988, 2012, 988} {
 		c.stands("teach", w)
 	}
@@ -77,7 +83,7 @@ func TestPlacesReopened(t *testing.T) {
 		c := starter(t)
 		c.stands("inner", 988)
 		c.stands("inner", 1500)
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		c.stands("inner", 1800)
 		assert.Equal(t, want, c.verdict("position/inner/front"), "%s: by elimination only of what still holds", what)
 	}
@@ -94,12 +100,12 @@ func TestAChannelThatNeverMoved(t *testing.T) {
 	assert.Empty(t, c.claim(id).Evidence)
 	assert.Equal(t, claim.Open, c.verdict(id))
 	assert.Equal(t, "inner stands at 1500 µs, but it never moved: whatever rests there shows nothing; work its switch", c.claim(id).Sentence)
-	seen := fact.Span{From: c.now - 1200*fact.Millisecond, To: c.now - fact.Second}
-	c.standsUnder("inner", 2012, fact.Failsafe, false)
+	seen := event.Span{From: c.now - 1200*unit.Millisecond, To: c.now - unit.Second}
+	c.standsUnder("inner", 2012, event.Failsafe, false)
 	assert.Equal(t, claim.Open, c.verdict(id), "a receiver moved it")
 	c.stands("inner", 2012)
 	assert.Equal(t, claim.Right, c.verdict(id))
-	assert.Equal(t, []fact.Span{seen}, c.claim(id).Evidence, "of the moment at which it was seen")
+	assert.Equal(t, []event.Span{seen}, c.claim(id).Evidence, "of the moment at which it was seen")
 	assert.Equal(t, claim.Right, c.verdict("position/inner/front"))
 
 	c = open(t, "sheet: 1\nmodel: Table\nchannels:\n  9: {name: gain, kind: fixed, value: 1756}\n")

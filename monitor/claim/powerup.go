@@ -3,9 +3,9 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // powerUp judges that a receiver which is switched on without its transmitter
@@ -13,8 +13,8 @@ import (
 type powerUp struct{ channel *sheet.Channel }
 
 func newPowerUp(b *Book, c *sheet.Channel) *powerUp {
-	b.add("powerup/"+c.Name, fmt.Sprintf("switched on without its transmitter, the receiver leaves %s at cut, %s", c.Name, say.Width(cutOf(c))),
-		"switch the receiver on with the transmitter off", fact.PowerUpDrill, FailsafeOf, c.Name)
+	b.add("powerup/"+c.Name, fmt.Sprintf("switched on without its transmitter, the receiver leaves %s at cut, %s", c.Name, unit.FormatWidth(cutOf(c))),
+		"switch the receiver on with the transmitter off", event.PowerUpDrill, FailsafeOf, c.Name)
 	return &powerUp{c}
 }
 
@@ -24,8 +24,8 @@ func cutOf(c *sheet.Channel) int64 {
 	return cut.Width
 }
 
-func (p *powerUp) see(e *fact.Event, b *Book) {
-	d, ok := e.Data.(fact.PowerUpData)
+func (p *powerUp) see(e *event.Event, b *Book) {
+	d, ok := e.Data.(event.PowerUpData)
 	if !ok {
 		return
 	}
@@ -42,7 +42,7 @@ func (p *powerUp) see(e *fact.Event, b *Book) {
 		return
 	}
 	r := d.Channels[p.channel.Number-1]
-	span := fact.Span{From: e.From, To: e.At}
+	span := event.Span{From: e.From, To: e.At}
 	figures := map[string]int64{"least_ns": r.LeastNS, "most_ns": r.MostNS}
 	full, _ := p.channel.Place("full")
 	worst, over := r.MostNS, r.MostNS-cutOf(p.channel)
@@ -50,8 +50,8 @@ func (p *powerUp) see(e *fact.Event, b *Book) {
 		worst, over = r.LeastNS, cutOf(p.channel)-r.LeastNS
 	}
 	if over > b.sheet.Tolerance.Preset {
-		b.wrong(id, fmt.Sprintf("switched on without its transmitter, the receiver sent %s for %s, %s above cut: set its failsafe, which is what it begins with, to cut", say.Width(worst), name, say.Width(over)), span, figures)
+		b.wrong(id, fmt.Sprintf("switched on without its transmitter, the receiver sent %s for %s, %s above cut: set its failsafe, which is what it begins with, to cut", unit.FormatWidth(worst), name, unit.FormatWidth(over)), span, figures)
 		return
 	}
-	b.right(id, fmt.Sprintf("switched on without its transmitter, the receiver left %s at %s", name, say.Width(worst)), span, figures)
+	b.right(id, fmt.Sprintf("switched on without its transmitter, the receiver left %s at %s", name, unit.FormatWidth(worst)), span, figures)
 }

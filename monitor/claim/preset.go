@@ -3,7 +3,7 @@ package claim
 import (
 	"slices"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -42,14 +42,14 @@ func decided(s *sheet.Sheet, cell sheet.Cell) bool {
 	})
 }
 
-// told reports that a loss shows what is asked for: none of the channels stood
+// shownBy reports that a loss shows what is asked for: none of the channels stood
 // where its preset may be, and each was watched for long enough.
-func (m *presetMode) told(d *fact.LossData) bool {
+func (m *presetMode) shownBy(d *event.LossData) bool {
 	return d.ModeNS >= 0 && !slices.ContainsFunc(m.channels, func(ch int) bool {
-		if ch > len(d.Channels) || d.Channels[ch-1].Class == fact.LossUnclear {
+		if ch > len(d.Channels) || d.Channels[ch-1].Class == event.LossUnclear {
 			return true
 		}
-		_, early := tooEarly("", &d.Channels[ch-1], d)
+		_, early := watchedTooShort("", &d.Channels[ch-1], d)
 		return early
 	})
 }

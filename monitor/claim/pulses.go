@@ -3,23 +3,23 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 const (
 	// stillJitter is how far a good receiver's output strays with stabilisation
 	// off: a quarter per cent of 1024 µs, an assumption of ours (from memory), ns.
 	stillJitter = 2_600
-	// together is how near to each other a bus and an output fall silent when it
+	// sameSilence is how near to each other a bus and an output fall silent when it
 	// is the receiver that stops.
-	together = fact.Second
-	// comes is how long others are heard before one that is not is told.
-	comes = 10 * fact.Second
-	// hides is how many lines of a capture board must be lost in a second to hide an
+	sameSilence = unit.Second
+	// othersHeardFor is how long others are heard before one that is not is reported.
+	othersHeardFor = 10 * unit.Second
+	// linesHide is how many lines of a capture board must be lost in a second to hide an
 	// output: half of the pulses of the slowest, which sends 50 a second.
-	hides = 25
+	linesHide = 25
 )
 
 // pulses judges that an output's pulses come, are ones that a servo takes, and
@@ -30,21 +30,21 @@ type pulses struct {
 	output *sheet.Output
 
 	Comes  bool      `json:"comes"`    // its pulses come
-	Since  fact.Time `json:"since_ns"` // and its receiver is not without a signal, since; -1: not now
-	Heard  fact.Time `json:"heard_ns"` // before that
+	Since  unit.Time `json:"since_ns"` // and its receiver is not without a signal, since; -1: not now
+	Heard  unit.Time `json:"heard_ns"` // before that
 	Gone   bool      `json:"gone"`     // the receiver hears nothing, or is not heard itself
-	GoneAt fact.Time `json:"gone_at_ns"`
-	Back   fact.Time `json:"back_ns"` // and since when it is again
+	GoneAt unit.Time `json:"gone_at_ns"`
+	Back   unit.Time `json:"back_ns"` // and since when it is again
 
 	Came   bool      `json:"came"`      // once, at least, or it was said that it never did
-	Others fact.Time `json:"others_ns"` // another output came then, -1: none did
+	Others unit.Time `json:"others_ns"` // another output came then, -1: none did
 	Lost   int64     `json:"lost"`      // lines of the board, where that were enough to hide it
-	LostIn fact.Time `json:"lost_in_ns"`
+	LostIn unit.Time `json:"lost_in_ns"`
 
-	Waits bool      `json:"waits"` // a silence is not yet known to be its own
-	With  bool      `json:"with"`  // the receiver was gone then, too
-	From  fact.Time `json:"from_ns"`
-	Told  fact.Time `json:"told_ns"`
+	Waits    bool      `json:"waits"` // a silence is not yet known to be its own
+	With     bool      `json:"with"`  // the receiver was gone then, too
+	From     unit.Time `json:"from_ns"`
+	Reported unit.Time `json:"told_ns"`
 }
 
 func newPulses(b *Book, o *sheet.Output) *pulses {
@@ -54,7 +54,7 @@ func newPulses(b *Book, o *sheet.Output) *pulses {
 		"go on: too much gain may show as a slow swing, here or in the air", "", topics...)
 	steady.OnlyWrong = true
 	if jitters(b.sheet) {
-		b.add("jitter/"+about(o), fmt.Sprintf("%s stands still within %s with stabilisation off", output(o), say.Width(stillJitter)),
+		b.add("jitter/"+about(o), fmt.Sprintf("%s stands still within %s with stabilisation off", output(o), unit.FormatWidth(stillJitter)),
 			"leave all sticks alone for a few seconds with stabilisation off", "", topics...)
 	}
 	return &pulses{output: o, Since: -1, GoneAt: -1, Others: -1}
@@ -73,7 +73,7 @@ func jitters(s *sheet.Sheet) bool {
 	return false
 }
 
-func (p *pulses) see(e *fact.Event, b *Book) {
+func (p *pulses) see(e *event.Event, b *Book) {
 	p.receiver(e)
 	p.lost(e, b)
 	p.waits(e, b)
@@ -81,76 +81,76 @@ func (p *pulses) see(e *fact.Event, b *Book) {
 		p.own(e, b)
 	}
 	switch e.Kind {
-	case fact.TapWent, fact.BoardSilent, fact.SessionResumed:
+	case event.TapWent, event.BoardSilent, event.SessionResumed:
 		p.Comes = false
 		p.pause(e.From)
-	case fact.SessionEnded:
+	case event.SessionEnded:
 		p.end(e, b)
 	}
 }
 
 // waits judges what could not be judged when it happened.
-func (p *pulses) waits(e *fact.Event, b *Book) {
-	if p.Waits && (e.At-p.Told > together || e.Kind == fact.SessionEnded) {
+func (p *pulses) waits(e *event.Event, b *Book) {
+	if p.Waits && (e.At-p.Reported > sameSilence || e.Kind == event.SessionEnded) {
 		p.stopped(e, b)
 	}
-	if e.Kind == fact.OutputBack && e.About != about(p.output) && p.Others < 0 {
+	if e.Kind == event.OutputBack && e.About != about(p.output) && p.Others < 0 {
 		p.Others = e.At
 	}
-	if !p.Came && p.Others >= 0 && e.At-p.Others >= comes && e.About != about(p.output) {
+	if !p.Came && p.Others >= 0 && e.At-p.Others >= othersHeardFor && e.About != about(p.output) {
 		p.never(e, b)
 	}
 }
 
 // receiver follows whether the receiver is heard and hears its transmitter.
-func (p *pulses) receiver(e *fact.Event) {
+func (p *pulses) receiver(e *event.Event) {
 	switch e.Kind {
-	case fact.BusSilent, fact.FailsafeEntered, fact.TapWent:
+	case event.BusSilent, event.FailsafeEntered, event.TapWent:
 		if !p.Gone {
 			p.Gone, p.GoneAt = true, e.From
 			p.pause(e.From)
 			p.With = p.With || p.Waits && p.withReceiver()
 		}
-	case fact.BusLocked, fact.FailsafeLeft:
+	case event.BusLocked, event.FailsafeLeft:
 		p.Gone, p.Back = false, e.From
 		p.count(e.From)
 	}
 }
 
-func (p *pulses) own(e *fact.Event, b *Book) {
-	span := fact.Span{From: e.From, To: e.At}
+func (p *pulses) own(e *event.Event, b *Book) {
+	span := event.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
-	case fact.OutputBackData:
+	case event.OutputBackData:
 		p.Comes, p.Came = true, true
 		p.count(e.From)
 		if p.Waits {
 			p.stopped(e, b)
 		}
-	case fact.SilentData:
+	case event.SilentData:
 		p.Comes = false
 		p.pause(e.From)
-		p.Waits, p.From, p.Told = true, e.From, e.At
+		p.Waits, p.From, p.Reported = true, e.From, e.At
 		p.With = p.withReceiver()
-	case fact.OutputOddData:
+	case event.OutputOddData:
 		b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s sent %d pulses of %s to %s, which no servo is sent: a fault, or something else on the wire",
-			output(p.output), d.Pulses, say.Width(d.LeastNS), say.Width(d.MostNS)), span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
-	case fact.OutputUnsteadyData:
-		if e.Kind == fact.OutputUnsteady {
+			output(p.output), d.Pulses, unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)), span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
+	case event.OutputUnsteadyData:
+		if e.Kind == event.OutputUnsteady {
 			p.unsteady(&d, span, b)
 		}
-	case fact.OutputJitterData:
+	case event.OutputJitterData:
 		p.jitter(&d, span, b)
 	}
 }
 
 // lost is for lines that did not come through: where there are enough of them to hide
 // an output, its silence shows nothing, and it is said how many there were.
-func (p *pulses) lost(e *fact.Event, b *Book) {
-	d, ok := e.Data.(fact.BoardLostData)
-	if !ok || (d.Lines+d.Dropped)*int64(fact.Second) < hides*max(int64(d.SpanNS), int64(fact.Second)) {
+func (p *pulses) lost(e *event.Event, b *Book) {
+	d, ok := e.Data.(event.BoardLostData)
+	if !ok || (d.Lines+d.Dropped)*int64(unit.Second) < linesHide*max(int64(d.SpanNS), int64(unit.Second)) {
 		return
 	}
-	if p.Others >= 0 && d.SpanNS >= fact.Second { // a single hole hides none for long
+	if p.Others >= 0 && d.SpanNS >= unit.Second { // a single hole hides none for long
 		p.Others = e.At
 	}
 	p.Waits = false
@@ -165,60 +165,60 @@ func (p *pulses) hidden(b *Book) bool {
 		return false
 	}
 	b.unclear("pulses/"+about(p.output), fmt.Sprintf("%s was not heard, but %d lines of the board were lost in %s, and its pulses may have been in those: see to the board, its cable and its rate first",
-		output(p.output), p.Lost, say.Span(p.LostIn)))
+		output(p.output), p.Lost, unit.FormatSpan(p.LostIn)))
 	return true
 }
 
 // never is for an output that is silent while others are heard: a lead that is not
 // connected looks the same.
-func (p *pulses) never(e *fact.Event, b *Book) {
+func (p *pulses) never(e *event.Event, b *Book) {
 	p.Came = true
 	b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s sent nothing while others were heard: is its lead on the board? Then look at the receiver's settings for it", output(p.output)),
-		fact.Span{From: p.Others, To: e.At}, nil)
+		event.Span{From: p.Others, To: e.At}, nil)
 }
 
 // withReceiver reports whether the receiver, as it is known now, was gone when the
 // output stopped.
 func (p *pulses) withReceiver() bool {
-	return p.GoneAt >= 0 && p.GoneAt <= p.From+together && (p.Gone || p.Back >= p.From)
+	return p.GoneAt >= 0 && p.GoneAt <= p.From+sameSilence && (p.Gone || p.Back >= p.From)
 }
 
 // stopped judges a silence, once it is known whether it is the output's own.
-func (p *pulses) stopped(e *fact.Event, b *Book) {
+func (p *pulses) stopped(e *event.Event, b *Book) {
 	p.Waits = false
 	if p.With {
 		return
 	}
 	b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s stopped at %s while the receiver heard its transmitter: look at its lead, then at the receiver's supply and settings",
-		output(p.output), say.Clock(p.From)), fact.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At - p.From)})
+		output(p.output), unit.FormatClock(p.From)), event.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At - p.From)})
 }
 
-func (p *pulses) unsteady(d *fact.OutputUnsteadyData, span fact.Span, b *Book) {
+func (p *pulses) unsteady(d *event.OutputUnsteadyData, span event.Span, b *Book) {
 	b.wrong("steady/"+about(p.output), fmt.Sprintf("%s swings by itself, %s to either side, %d.%d times a second: too much gain, or something loose; make the gain smaller",
-		output(p.output), say.Width(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100), span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": d.AmplitudeNS})
+		output(p.output), unit.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100), span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": d.AmplitudeNS})
 }
 
-func (p *pulses) jitter(d *fact.OutputJitterData, span fact.Span, b *Book) {
-	if does(b.sheet, d.Mode) != sheet.DoesNothing {
+func (p *pulses) jitter(d *event.OutputJitterData, span event.Span, b *Book) {
+	if outputsDo(b.sheet, d.Mode) != sheet.DoesNothing {
 		return
 	}
 	figures := map[string]int64{"spread_ns": d.SpreadNS, "pulses": d.Pulses}
 	if d.SpreadNS > stillJitter {
 		b.wrong("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s at rest with stabilisation off; this tool takes it that a good receiver stays within %s: look at the receiver's supply, and whether stabilisation is really off",
-			output(p.output), say.Width(d.SpreadNS), say.Width(stillJitter)), span, figures)
+			output(p.output), unit.FormatWidth(d.SpreadNS), unit.FormatWidth(stillJitter)), span, figures)
 		return
 	}
-	b.right("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s in %d pulses at rest with stabilisation off", output(p.output), say.Width(d.SpreadNS), d.Pulses), span, figures)
+	b.right("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s in %d pulses at rest with stabilisation off", output(p.output), unit.FormatWidth(d.SpreadNS), d.Pulses), span, figures)
 }
 
 // count begins to count the time in which a pause of its own would show.
-func (p *pulses) count(at fact.Time) {
+func (p *pulses) count(at unit.Time) {
 	if p.Comes && !p.Gone && p.Since < 0 {
 		p.Since = at
 	}
 }
 
-func (p *pulses) pause(at fact.Time) {
+func (p *pulses) pause(at unit.Time) {
 	if p.Since >= 0 {
 		p.Heard += max(0, at-p.Since)
 		p.Since = -1
@@ -226,7 +226,7 @@ func (p *pulses) pause(at fact.Time) {
 }
 
 // end judges what never happened.
-func (p *pulses) end(e *fact.Event, b *Book) {
+func (p *pulses) end(e *event.Event, b *Book) {
 	p.pause(e.At)
 	id := "pulses/" + about(p.output)
 	if lack := lacksTime(p.Heard, leastPulses); lack != "" {
@@ -235,11 +235,11 @@ func (p *pulses) end(e *fact.Event, b *Book) {
 		}
 		return
 	}
-	b.right(id, fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), say.Span(p.Heard)),
-		fact.Span{From: max(0, e.At-p.Heard), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
+	b.right(id, fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), unit.FormatSpan(p.Heard)),
+		event.Span{From: max(0, e.At-p.Heard), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
 }
 
-func (p *pulses) forget(what string, at fact.Time) {
+func (p *pulses) forget(what string, at unit.Time) {
 	if what == Everything || what == OutputsOf {
 		p.Heard, p.Others, p.Came, p.Since = 0, -1, p.Comes, -1
 		p.Lost, p.LostIn = 0, 0

@@ -6,36 +6,37 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 func (c *court) comes() {
-	c.hear(fact.OutputBack, "output:1", fact.OutputBackData{WidthNS: 1_500_000})
+	c.hear(event.OutputBack, "output:1", event.OutputBackData{WidthNS: 1_500_000})
 }
 
 func (c *court) stops() {
-	c.hear(fact.OutputSilent, "output:1", fact.SilentData{LimitNS: 100 * fact.Millisecond})
+	c.hear(event.OutputSilent, "output:1", event.SilentData{LimitNS: 100 * unit.Millisecond})
 }
 
 func TestAnOutputsPulses(t *testing.T) {
 	const id = "pulses/output:1"
-	silent := func(c *court) { c.hear(fact.BusSilent, "tap:main", fact.SilentData{}) }
-	locked := func(c *court) { c.hear(fact.BusLocked, "tap:main", fact.LockedData{SilentNS: 1}) }
-	gone := func(c *court) { c.hear(fact.FailsafeEntered, "tap:main", fact.FailsafeData{}) }
-	back := func(c *court) { c.hear(fact.FailsafeLeft, "tap:main", fact.FailsafeData{}) }
-	mark := func(c *court) { c.hear(fact.MarkMade, "session", fact.MarkData{Text: "later"}) }
-	end := func(c *court) { c.hear(fact.SessionEnded, "session", nil) }
-	other := func(c *court) { c.hear(fact.OutputBack, "output:2", fact.OutputBackData{WidthNS: 1_500_000}) }
-	wait := func(c *court) { c.now += 10 * fact.Second }
-	minute := func(c *court) { c.now += 59 * fact.Second }     // the next event comes a second later
-	soon := func(c *court) { c.now -= 600 * fact.Millisecond } // the next one comes so much sooner
-	board := func(c *court) { c.hear(fact.BoardSilent, "tap:leads", fact.SilentData{}) }
+	silent := func(c *court) { c.hear(event.BusSilent, "tap:main", event.SilentData{}) }
+	locked := func(c *court) { c.hear(event.BusLocked, "tap:main", event.LockedData{SilentNS: 1}) }
+	gone := func(c *court) { c.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{}) }
+	back := func(c *court) { c.hear(event.FailsafeLeft, "tap:main", event.FailsafeData{}) }
+	mark := func(c *court) { c.hear(event.MarkMade, "session", event.MarkData{Text: "later"}) }
+	end := func(c *court) { c.hear(event.SessionEnded, "session", nil) }
+	other := func(c *court) { c.hear(event.OutputBack, "output:2", event.OutputBackData{WidthNS: 1_500_000}) }
+	wait := func(c *court) { c.now += 10 * unit.Second }
+	minute := func(c *court) { c.now += 59 * unit.Second }     // the next event comes a second later
+	soon := func(c *court) { c.now -= 600 * unit.Millisecond } // the next one comes so much sooner
+	board := func(c *court) { c.hear(event.BoardSilent, "tap:leads", event.SilentData{}) }
 	lost := func(lines int64) func(*court) {
 		return func(c *court) {
-			c.hear(fact.BoardLost, "tap:leads", fact.BoardLostData{Lines: lines, SpanNS: 10 * fact.Second})
+			c.hear(event.BoardLost, "tap:leads", event.BoardLostData{Lines: lines, SpanNS: 10 * unit.Second})
 		}
 	}
-	reopened := func(c *court) { c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf}) }
+	reopened := func(c *court) { c.hear(event.Reopened, "session", event.ReopenData{What: claim.OutputsOf}) }
 	comes, stops := (*court).comes, (*court).stops
 	for _, x := range []struct {
 		name string
@@ -69,6 +70,8 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.Open},
 		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.Open},
 		{"the board falls silent", []func(*court){comes, board, wait, mark, end}, claim.Open},
+		{"a minute in which the board is silent", []func(*court){comes, board, minute, mark, end}, claim.Open},
+		{"heard long enough, and then reopened", []func(*court){comes, minute, gone, back, reopened, end}, claim.Open},
 		{"reopened, and then not long enough", []func(*court){comes, minute, reopened, end}, claim.Open},
 		{"reopened, and then long enough", []func(*court){comes, reopened, minute, end}, claim.Right},
 		{"right, and then it stops", []func(*court){locked, comes, minute, stops, mark, mark, end}, claim.Wrong},
@@ -86,10 +89,10 @@ func TestAnOutputsPulses(t *testing.T) {
 // An output that stays open since the board lost its lines says so, with the numbers.
 func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 	lost := func(c *court, lines int64) {
-		c.hear(fact.BoardLost, "tap:leads", fact.BoardLostData{Lines: lines, Dropped: 5, SpanNS: 10 * fact.Second})
+		c.hear(event.BoardLost, "tap:leads", event.BoardLostData{Lines: lines, Dropped: 5, SpanNS: 10 * unit.Second})
 	}
-	other := func(c *court) { c.hear(fact.OutputBack, "output:2", fact.OutputBackData{WidthNS: 1_500_000}) }
-	end := func(c *court) { c.hear(fact.SessionEnded, "session", nil) }
+	other := func(c *court) { c.hear(event.OutputBack, "output:2", event.OutputBackData{WidthNS: 1_500_000}) }
+	end := func(c *court) { c.hear(event.SessionEnded, "session", nil) }
 	for name, x := range map[string]struct {
 		hear func(*court)
 		says string
@@ -98,7 +101,7 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 			"output 1 (left aileron) was not heard, but 1905 lines of the board were lost in 10.00 s, and its pulses may have been in those: see to the board, its cable and its rate first"},
 		"never heard, twice":      {func(c *court) { other(c); lost(c, 1900); lost(c, 1900) }, "3810 lines of the board were lost in 20.00 s"},
 		"never heard, to the end": {func(c *court) { other(c); lost(c, 1900); end(c) }, "was not heard, but 1905 lines"},
-		"stopped":                 {func(c *court) { c.comes(); c.stops(); c.now -= 600 * fact.Millisecond; lost(c, 1900) }, "was not heard, but 1905 lines"},
+		"stopped":                 {func(c *court) { c.comes(); c.stops(); c.now -= 600 * unit.Millisecond; lost(c, 1900) }, "was not heard, but 1905 lines"},
 		"heard all the same":      {func(c *court) { c.comes(); lost(c, 1900); end(c) }, "made no pause of its own so far"},
 		"few lines are lost":      {func(c *court) { other(c); lost(c, 190); end(c) }, "made no pause of its own so far"},
 		"reopened":                {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.OutputsOf); end(c) }, "made no pause of its own so far"},
@@ -112,16 +115,16 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 
 func TestOddPulses(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.OutputOdd, "output:1", fact.OutputOddData{Pulses: 3, LeastNS: 400_000, MostNS: 410_000})
+	c.hear(event.OutputOdd, "output:1", event.OutputOddData{Pulses: 3, LeastNS: 400_000, MostNS: 410_000})
 	assert.Equal(t, map[string]claim.Verdict{"pulses/output:1": claim.Wrong}, c.verdicts())
 }
 
 func TestAnOutputThatSwings(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.OutputCalm, "output:1", fact.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000})
-	c.hear(fact.SessionEnded, "session", nil)
+	c.hear(event.OutputCalm, "output:1", event.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000})
+	c.hear(event.SessionEnded, "session", nil)
 	assert.Equal(t, claim.Open, c.verdict("steady/output:1"), "a quiet bench proves nothing")
-	c.hear(fact.OutputUnsteady, "output:1", fact.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000, Mode: "damping"})
+	c.hear(event.OutputUnsteady, "output:1", event.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000, Mode: "damping"})
 	assert.Equal(t, claim.Wrong, c.verdict("steady/output:1"))
 	assert.Contains(t, c.claim("steady/output:1").Sentence, "4.2 times a second")
 }
@@ -140,7 +143,7 @@ func TestAnOutputsJitter(t *testing.T) {
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
-			c.hear(fact.OutputJitter, "output:1", fact.OutputJitterData{SpreadNS: x.spread, Pulses: 250, Mode: x.mode})
+			c.hear(event.OutputJitter, "output:1", event.OutputJitterData{SpreadNS: x.spread, Pulses: 250, Mode: x.mode})
 			assert.Equal(t, x.want, c.verdict("jitter/output:1"))
 		})
 	}

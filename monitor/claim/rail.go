@@ -3,9 +3,9 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // rail judges that a channel never stands at an end of what the bus can carry,
@@ -14,7 +14,7 @@ import (
 // both ends of a knob. For sticks it shares a claim with the ends drill, which sees
 // to it that both stops are visited.
 type rail struct {
-	Visited map[string]fact.Span `json:"visited"` // places, and when that was seen
+	Visited map[string]event.Span `json:"visited"` // places, and when that was seen
 
 	channel *sheet.Channel
 }
@@ -23,45 +23,45 @@ func newRail(b *Book, c *sheet.Channel) *rail {
 	if _, there := b.byID["clip/"+c.Name]; !there {
 		b.add("clip/"+c.Name, fmt.Sprintf("%s never stands at an end of the bus's range", c.Name), fmt.Sprintf("move %s through its range", c.Name), "", c.Name)
 	}
-	return &rail{Visited: map[string]fact.Span{}, channel: c}
+	return &rail{Visited: map[string]event.Span{}, channel: c}
 }
 
-func (r *rail) see(e *fact.Event, b *Book) {
-	span := fact.Span{From: e.From, To: e.At}
+func (r *rail) see(e *event.Event, b *Book) {
+	span := event.Span{From: e.From, To: e.At}
 	switch d := e.Data.(type) {
-	case fact.ClipData:
+	case event.TravelClippedData:
 		r.clipped(e.Kind, &d, span, b)
-	case fact.SwitchData:
+	case event.SwitchData:
 		if e.About == "switch:"+r.channel.Name && believed(d.Signal, d.Suspect) && d.Within {
 			r.visit(d.To, span)
 			r.free(r.channel.Name+" stood at each of its places", b)
 		}
-	case fact.SweepData:
+	case event.GainSweptData:
 		if d.Channel == r.channel.Number && believed(d.Signal, d.Suspect) {
 			r.swept(&d, span, b)
 		}
 	}
 }
 
-func (r *rail) visit(place string, span fact.Span) {
+func (r *rail) visit(place string, span event.Span) {
 	if _, before := r.Visited[place]; !before {
 		r.Visited[place] = span
 	}
 }
 
 // swept takes a movement from rest to rest in.
-func (r *rail) swept(d *fact.SweepData, span fact.Span, b *Book) {
+func (r *rail) swept(d *event.GainSweptData, span event.Span, b *Book) {
 	near := handsOff * b.sheet.Tolerance.Position
 	for _, p := range r.channel.Places {
 		if d.LeastNS-near <= p.Width && p.Width <= d.MostNS+near {
 			r.visit(p.Name, span)
 		}
 	}
-	r.free(fmt.Sprintf("%s swept %s to %s", r.channel.Name, say.Width(d.LeastNS), say.Width(d.MostNS)), b)
+	r.free(fmt.Sprintf("%s swept %s to %s", r.channel.Name, unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)), b)
 }
 
-func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
-	if kind != fact.TravelClipped || d.Channel != r.channel.Number || d.Signal != fact.Live {
+func (r *rail) clipped(kind string, d *event.TravelClippedData, span event.Span, b *Book) {
+	if kind != event.TravelClipped || d.Channel != r.channel.Number || d.Signal != event.Live {
 		return
 	}
 	figures := map[string]int64{"count": d.Count, "width_ns": d.WidthNS, "dwell_ns": int64(d.DwellNS)}
@@ -70,16 +70,16 @@ func (r *rail) clipped(kind string, d *fact.ClipData, span fact.Span, b *Book) {
 		return
 	}
 	b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter, or the mix that takes it there",
-		r.channel.Name, d.Count, say.Width(d.WidthNS)), span, figures)
+		r.channel.Name, d.Count, unit.FormatWidth(d.WidthNS)), span, figures)
 }
 
 // short is for a stand before the end that the sheet has, between coming and leaving at
 // a steady pace. A limit does that; so does a hand as steady as a machine's at a stop, or
 // at a low rate. So once shows nothing; twice at the same count is what hands don't do.
-func (r *rail) short(d *fact.ClipData, span fact.Span, figures map[string]int64, b *Book) {
+func (r *rail) short(d *event.TravelClippedData, span event.Span, figures map[string]int64, b *Book) {
 	id := "clip/" + r.channel.Name
 	how := fmt.Sprintf("%s came to %s at a steady pace, stood exactly still for %s, short of the sheet's end, and left as steadily",
-		r.channel.Name, say.Width(d.WidthNS), say.Span(d.DwellNS))
+		r.channel.Name, unit.FormatWidth(d.WidthNS), unit.FormatSpan(d.DwellNS))
 	const which = "if the stick goes on where the channel stands, raise the limit of that channel in the transmitter; if the stick is at its stop, make its travel or rate greater"
 	if !d.Again {
 		b.doubt(id, how+": a limit or a stop of the stick, which can't be told from once; go there again, and look: "+which)
@@ -100,7 +100,7 @@ func (r *rail) free(how string, b *Book) {
 	}
 }
 
-func (r *rail) forget(what string, _ fact.Time) {
+func (r *rail) forget(what string, _ unit.Time) {
 	if what == r.channel.Name || what == Everything {
 		clear(r.Visited)
 	}

@@ -6,24 +6,25 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 func TestRail(t *testing.T) {
-	clip := fact.ClipData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_000, DwellNS: 80 * fact.Millisecond, Signal: fact.Live}
-	with := func(change func(*fact.ClipData)) fact.ClipData { d := clip; change(&d); return d }
+	clip := event.TravelClippedData{Tap: "main", Channel: 1, Count: 2047, WidthNS: 2_159_000, DwellNS: 80 * unit.Millisecond, Signal: event.Live}
+	with := func(change func(*event.TravelClippedData)) event.TravelClippedData { d := clip; change(&d); return d }
 	for _, c := range []struct {
 		name, kind string
-		data       fact.ClipData
+		data       event.TravelClippedData
 		want       claim.Verdict
 		says       string
 	}{
-		{"at the end of the bus's range", fact.TravelClipped, clip, claim.Wrong, "aileron stands at 2047 counts (2159 µs), an end of the bus's range"},
-		{"short of the sheet's end, once", fact.TravelClipped, with(func(d *fact.ClipData) { d.Short = true }), claim.Open, "a limit or a stop of the stick, which can't be told from once"},
-		{"short of it, again", fact.TravelClipped, with(func(d *fact.ClipData) { d.Short, d.Again = true, true }), claim.Wrong, "aileron came to 2159 µs at a steady pace, stood exactly still for 80.0 ms, short of the sheet's end, and left as steadily, again at the same count, as at a limit"},
-		{"free again", fact.TravelFree, clip, claim.Open, ""},
-		{"another channel", fact.TravelClipped, with(func(d *fact.ClipData) { d.Channel = 2 }), claim.Open, ""},
-		{"a receiver's preset", fact.TravelClipped, with(func(d *fact.ClipData) { d.Signal = fact.Failsafe }), claim.Open, ""},
+		{"at the end of the bus's range", event.TravelClipped, clip, claim.Wrong, "aileron stands at 2047 counts (2159 µs), an end of the bus's range"},
+		{"short of the sheet's end, once", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Short = true }), claim.Open, "a limit or a stop of the stick, which can't be told from once"},
+		{"short of it, again", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Short, d.Again = true, true }), claim.Wrong, "aileron came to 2159 µs at a steady pace, stood exactly still for 80.0 ms, short of the sheet's end, and left as steadily, again at the same count, as at a limit"},
+		{"free again", event.TravelFree, clip, claim.Open, ""},
+		{"another channel", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Channel = 2 }), claim.Open, ""},
+		{"a receiver's preset", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Signal = event.Failsafe }), claim.Open, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := starter(t)
@@ -36,13 +37,13 @@ func TestRail(t *testing.T) {
 
 // What was everywhere without coming to an end of the range shows that there is room.
 func TestRoomOnASwitch(t *testing.T) {
-	at := func(place string, change ...func(*fact.SwitchData)) func(*court) {
+	at := func(place string, change ...func(*event.SwitchData)) func(*court) {
 		return func(c *court) {
-			d := fact.SwitchData{Tap: "main", To: place, WidthNS: 2_012_000, Within: true, Signal: fact.Live}
+			d := event.SwitchData{Tap: "main", To: place, WidthNS: 2_012_000, Within: true, Signal: event.Live}
 			for _, f := range change {
 				f(&d)
 			}
-			c.hear(fact.SwitchMoved, "switch:inner", d)
+			c.hear(event.SwitchMoved, "switch:inner", d)
 		}
 	}
 	for name, x := range map[string]struct {
@@ -51,11 +52,11 @@ func TestRoomOnASwitch(t *testing.T) {
 	}{
 		"at each place":            {[]func(*court){at("back"), at("middle"), at("front")}, claim.Right},
 		"at two of three":          {[]func(*court){at("back"), at("front"), at("back")}, claim.Open},
-		"to no place":              {[]func(*court){at("back"), at("middle"), at("front", func(d *fact.SwitchData) { d.Within = false })}, claim.Open},
-		"by a receiver":            {[]func(*court){at("back"), at("middle"), at("front", func(d *fact.SwitchData) { d.Signal = fact.Failsafe })}, claim.Open},
-		"with many others, a jump": {[]func(*court){at("back"), at("middle"), at("front", func(d *fact.SwitchData) { d.Suspect = true })}, claim.Open},
+		"to no place":              {[]func(*court){at("back"), at("middle"), at("front", func(d *event.SwitchData) { d.Within = false })}, claim.Open},
+		"by a receiver":            {[]func(*court){at("back"), at("middle"), at("front", func(d *event.SwitchData) { d.Signal = event.Failsafe })}, claim.Open},
+		"with many others, a jump": {[]func(*court){at("back"), at("middle"), at("front", func(d *event.SwitchData) { d.Suspect = true })}, claim.Open},
 		"another switch": {[]func(*court){at("back"), at("middle"), func(c *court) {
-			c.hear(fact.SwitchMoved, "switch:outer", fact.SwitchData{Tap: "main", To: "front", WidthNS: 2_012_000, Within: true, Signal: fact.Live})
+			c.hear(event.SwitchMoved, "switch:outer", event.SwitchData{Tap: "main", To: "front", WidthNS: 2_012_000, Within: true, Signal: event.Live})
 		}}, claim.Open},
 		"reopened":         {[]func(*court){at("back"), at("middle"), func(c *court) { c.reopens("inner") }, at("front")}, claim.Open},
 		"another reopened": {[]func(*court){at("back"), at("middle"), func(c *court) { c.reopens("outer") }, at("front")}, claim.Right},
@@ -75,23 +76,23 @@ func TestRoomOnASwitch(t *testing.T) {
 
 // The ends of the knob are at 1500 and 2012 µs, and a hand comes within 24 µs of them.
 func TestRoomOnAKnob(t *testing.T) {
-	same := func(*fact.SweepData) {}
+	same := func(*event.GainSweptData) {}
 	for name, c := range map[string]struct {
 		from, to float64
-		change   func(*fact.SweepData)
+		change   func(*event.GainSweptData)
 		want     claim.Verdict
 	}{
 		"from end to end": {1524, 1988, same, claim.Right},
 		"not to the one":  {1525, 2012, same, claim.Open},
 		"nor the other":   {1500, 1987, same, claim.Open},
 		"beyond":          {1400, 2050, same, claim.Right},
-		"another channel": {1500, 2012, func(d *fact.SweepData) { d.Channel = 6 }, claim.Open},
-		"by a receiver":   {1500, 2012, func(d *fact.SweepData) { d.Signal = fact.Missed }, claim.Open},
-		"a leap":          {1500, 2012, func(d *fact.SweepData) { d.Suspect = true }, claim.Open},
+		"another channel": {1500, 2012, func(d *event.GainSweptData) { d.Channel = 6 }, claim.Open},
+		"by a receiver":   {1500, 2012, func(d *event.GainSweptData) { d.Signal = event.Missed }, claim.Open},
+		"a leap":          {1500, 2012, func(d *event.GainSweptData) { d.Suspect = true }, claim.Open},
 	} {
 		k, d := starter(t), turns(c.from, c.to)
 		c.change(&d)
-		k.hear(fact.GainSwept, "channel:9", d)
+		k.hear(event.GainSwept, "channel:9", d)
 		assert.Equal(t, c.want, k.verdict("clip/gain"), name)
 	}
 }

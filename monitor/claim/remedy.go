@@ -5,30 +5,31 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // remedy says for a combination that asks for another mode which channel is not where
 // the sheet puts it, and what may be wrong with that one alone.
-func (w *wanted) remedy(a *asked, unmoved []string, b *Book) string {
+func (w *wanted) remedy(a *modeMoment, unmoved []string, b *Book) string {
 	var parts []string
 	for _, s := range w.at {
 		c, _ := b.sheet.Channel(s.Channel)
 		width, tolerance := a.Widths[c.Name], b.sheet.Tolerance.Position
-		if abs(width-s.Width) <= tolerance {
+		if unit.Abs(width-s.Width) <= tolerance {
 			continue
 		}
 		there := placeWithin(c, width, tolerance)
 		switch {
 		case c.Kind == sheet.Fixed:
-			parts = append(parts, fmt.Sprintf("%s stands at another value than the sheet's: change the fixed value of channel %d in the transmitter to %s, or correct the sheet", c.Name, c.Number, say.Width(s.Width)))
+			parts = append(parts, fmt.Sprintf("%s stands at another value than the sheet's: change the fixed value of channel %d in the transmitter to %s, or correct the sheet", c.Name, c.Number, unit.FormatWidth(s.Width)))
 		case slices.Contains(unmoved, c.Name):
 			parts = append(parts, fmt.Sprintf("%s has not moved on this bus: its switch was not worked, or none is assigned to channel %d in the transmitter", c.Name, c.Number))
 		case there != "":
 			parts = append(parts, fmt.Sprintf("%s stands where its %s belongs: its switch was not at %s, or what its positions send is exchanged in the transmitter", c.Name, there, s.Position))
 		default:
-			parts = append(parts, fmt.Sprintf("%s stands at no place of the sheet: set what it sends at %s to %s in the transmitter, or correct the sheet", c.Name, s.Position, say.Width(s.Width)))
+			parts = append(parts, fmt.Sprintf("%s stands at no place of the sheet: set what it sends at %s to %s in the transmitter, or correct the sheet", c.Name, s.Position, unit.FormatWidth(s.Width)))
 		}
 	}
 	if len(parts) == 0 {
@@ -40,7 +41,7 @@ func (w *wanted) remedy(a *asked, unmoved []string, b *Book) string {
 // placeWithin names the place of a channel that a width is at, "" for none.
 func placeWithin(c *sheet.Channel, width, tolerance int64) string {
 	for _, p := range c.Places {
-		if abs(width-p.Width) <= tolerance {
+		if unit.Abs(width-p.Width) <= tolerance {
 			return p.Name
 		}
 	}
@@ -49,7 +50,7 @@ func placeWithin(c *sheet.Channel, width, tolerance int64) string {
 
 // detour says what may have led a change through a third mode. One channel does that
 // by itself only where something slows it down; of two, the order matters.
-func (m *modes) detour(way, to *asked, b *Book) string {
+func (m *modes) detour(way, to *modeMoment, b *Book) string {
 	names := m.changing(way, to, b.sheet.Tolerance.Position)
 	switch len(names) {
 	case 0:
@@ -57,7 +58,7 @@ func (m *modes) detour(way, to *asked, b *Book) string {
 	case 1:
 		return fmt.Sprintf("take whatever slows or delays %s, or mixes into it, off the channel in the transmitter", names[0])
 	}
-	together := fmt.Sprintf("let %s change at the same moment and at once in the transmitter", say.And(names))
+	together := fmt.Sprintf("let %s change at the same moment and at once in the transmitter", text.And(names))
 	if len(names) > 2 {
 		return together
 	}
@@ -71,9 +72,9 @@ func (m *modes) detour(way, to *asked, b *Book) string {
 
 // changing names the channels that do not stand where they stood, on the way or at its
 // end, sorted.
-func (m *modes) changing(way, to *asked, tolerance int64) (names []string) {
+func (m *modes) changing(way, to *modeMoment, tolerance int64) (names []string) {
 	for name, from := range m.Last.Widths {
-		if abs(to.Widths[name]-from) > tolerance || abs(way.Widths[name]-from) > tolerance {
+		if unit.Abs(to.Widths[name]-from) > tolerance || unit.Abs(way.Widths[name]-from) > tolerance {
 			names = append(names, name)
 		}
 	}
@@ -82,7 +83,7 @@ func (m *modes) changing(way, to *asked, tolerance int64) (names []string) {
 }
 
 // first is the mode on the way of a change in which one channel goes before the others.
-func (m *modes) first(name string, to *asked, s *sheet.Sheet) string {
+func (m *modes) first(name string, to *modeMoment, s *sheet.Sheet) string {
 	mode, _ := s.ModeAt(func(channel int) int64 {
 		c, _ := s.Channel(channel)
 		if c.Name == name {
@@ -105,7 +106,7 @@ func putting(s *sheet.Sheet, at sheet.Combination) string {
 	if len(parts) == 0 {
 		return listening
 	}
-	return "put " + say.And(parts)
+	return "put " + text.And(parts)
 }
 
 // listening settles what no hand can do anything for.

@@ -5,9 +5,10 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // What an output did after a tilt that is held, ns. A good receiver strays by 2.6 µs
@@ -25,7 +26,7 @@ const doesUnclear = "unclear"
 // tilt is its own proof that there was one: that another one was answered says nothing
 // of a tilt that was too small, or about another axis.
 type response struct {
-	witness
+	pendingAnswers
 	Stuck  map[int]bool    `json:"stuck"`  // outputs that don't follow their sticks either
 	Kicked map[string]bool `json:"kicked"` // modes that should stay, and in which a tilt once gave a kick
 
@@ -48,15 +49,15 @@ func newResponse(b *Book) *response {
 	}
 	for i := range b.sheet.Stabiliser.Modes {
 		if m := &b.sheet.Stabiliser.Modes[i]; m.Does != "" && len(m.WantedAt) > 0 {
-			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", say.Mode(m.Name), doing(m.Does)),
-				"tilt the model and hold it, in each mode", fact.ResponseDrill, topics...)
+			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", text.ModeName(m.Name), outputsDoWords(m.Does)),
+				"tilt the model and hold it, in each mode", event.ResponseDrill, topics...)
 		}
 	}
 	return r
 }
 
-// doing puts what outputs do into words.
-func doing(does string) string {
+// outputsDoWords puts what outputs do into words.
+func outputsDoWords(does string) string {
 	switch does {
 	case sheet.DoesNothing:
 		return "nothing"
@@ -68,24 +69,24 @@ func doing(does string) string {
 	return "the outputs in a way that is neither a kick nor an answer that stays"
 }
 
-func (r *response) see(e *fact.Event, b *Book) {
+func (r *response) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
-	case fact.DrillBeganData:
-		if e.About == "drill:"+fact.ResponseDrill {
-			r.witness = witness{}
+	case event.DrillBeganData:
+		if e.About == "drill:"+event.ResponseDrill {
+			r.pendingAnswers = pendingAnswers{}
 		}
-	case fact.FollowsData:
+	case event.OutputFollowsData:
 		r.follows(e.About, &d)
-	case fact.AnswerData:
+	case event.DrillAnsweredData:
 		part := strings.Split(d.Prompt, "/")
-		if len(part) == 4 && part[0] == fact.ResponseDrill && part[3] == fact.PromptThere {
-			r.tilted(part[1], &d, fact.Span{From: e.From, To: e.At}, b)
+		if len(part) == 4 && part[0] == event.ResponseDrill && part[3] == event.PromptThere {
+			r.tilted(part[1], &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}
 }
 
 // follows takes note of outputs that no stick moves: those answer no tilt either.
-func (r *response) follows(what string, d *fact.FollowsData) {
+func (r *response) follows(what string, d *event.OutputFollowsData) {
 	for _, o := range r.outputs {
 		if what != about(o) {
 			continue
@@ -93,7 +94,7 @@ func (r *response) follows(what string, d *fact.FollowsData) {
 		stuck := true
 		for _, m := range o.MovedBy {
 			t, ok := term(d, m.Channel)
-			stuck = stuck && ok && abs(t.PPM)+t.SurePPM <= slopeLeast
+			stuck = stuck && ok && unit.Abs(t.PPM)+t.SurePPM <= slopeLeast
 		}
 		r.Stuck[o.Number] = stuck
 	}
@@ -109,21 +110,21 @@ func (r *response) stuck() bool {
 	return true
 }
 
-func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Book) {
-	id, want := "response/"+mode, does(b.sheet, mode)
+func (r *response) tilted(mode string, d *event.DrillAnsweredData, span event.Span, b *Book) {
+	id, want := "response/"+mode, outputsDo(b.sheet, mode)
 	if why := r.mistrust(mode, d, b); why != "" {
-		b.unclear(id, fmt.Sprintf("in %s: %s", say.Mode(mode), why))
+		b.unclear(id, fmt.Sprintf("in %s: %s", text.ModeName(mode), why))
 		return
 	}
-	list := swingsFromRest(d, r.outputs)
-	if largest(list) >= surely {
-		r.answered(b)
+	list := tiltDeflections(d, r.outputs)
+	if largest(list) >= sureAnswer {
+		r.settlePending(b)
 	}
 	if want == "" {
 		return
 	}
 	peak, late := sums(list)
-	a := answer{id: id, mode: mode, did: class(list, peak, late), want: want, most: largest(list), who: tilter(d), span: span, yaw: r.yawed(list, b)}
+	a := answer{id: id, mode: mode, did: class(list, peak, late), want: want, most: largest(list), who: whoTilted(d), span: span, yaw: r.yawed(list, b)}
 	a.figures = map[string]int64{"peak_ns": peak, "late_ns": late}
 	if a.did == sheet.DoesNothing {
 		r.nothing(&a, d, b)
@@ -133,7 +134,7 @@ func (r *response) tilted(mode string, d *fact.AnswerData, span fact.Span, b *Bo
 	if len(list) > 1 {
 		together = fmt.Sprintf(" of %d outputs together", len(list))
 	}
-	a.text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)", say.Mode(mode), doing(a.did), say.Width(peak), say.Width(abs(late)), together, a.who)
+	a.text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)", text.ModeName(mode), outputsDoWords(a.did), unit.FormatWidth(peak), unit.FormatWidth(unit.Abs(late)), together, a.who)
 	r.something(&a, b)
 }
 
@@ -144,12 +145,12 @@ type answer struct {
 	most      int64  // of one output, ns
 	yaw       bool   // another axis was tilted, by the looks of it
 	who, text string
-	span      fact.Span
+	span      event.Span
 	figures   map[string]int64
 }
 
 // mistrust says why nothing follows from a tilt, "" where something may.
-func (r *response) mistrust(mode string, d *fact.AnswerData, b *Book) string {
+func (r *response) mistrust(mode string, d *event.DrillAnsweredData, b *Book) string {
 	if why := mistrust(d, r.outputs, b); why != "" {
 		return why
 	}
@@ -157,20 +158,20 @@ func (r *response) mistrust(mode string, d *fact.AnswerData, b *Book) string {
 		return output(r.outputs[0]) + " does not follow its stick, so that no answer can be expected of it: see what moves it"
 	}
 	if d.Mode != mode {
-		return fmt.Sprintf("the bus asked for %s while the model was tilted", say.Mode(d.Mode))
+		return fmt.Sprintf("the bus asked for %s while the model was tilted", text.ModeName(d.Mode))
 	}
 	return ""
 }
 
 // nothing is when no output answered: nobody tilted, or too little, or about another
-// axis, or the stabiliser does nothing. Only a tilt that was confirmed tells.
-func (r *response) nothing(a *answer, d *fact.AnswerData, b *Book) {
-	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", say.Mode(a.mode), say.Width(a.most), a.who)
+// axis, or the stabiliser does nothing. Only a tilt that was confirmed shows it.
+func (r *response) nothing(a *answer, d *event.DrillAnsweredData, b *Book) {
+	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", text.ModeName(a.mode), unit.FormatWidth(a.most), a.who)
 	other, far := r.elsewhere(d, b)
 	switch {
 	case other != nil:
-		b.unclear(a.id, fmt.Sprintf("%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way", what, output(other), say.Width(far)))
-	case a.most >= faint:
+		b.unclear(a.id, fmt.Sprintf("%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way", what, output(other), unit.FormatWidth(far)))
+	case a.most >= faintAnswer:
 		b.unclear(a.id, what+": that is too much for nothing and too little for an answer: tilt it briskly and by 30 degrees; "+noMore)
 	case d.By != "builder":
 		b.unclear(a.id, what+"; that may be because nobody tilted it: do it again, and confirm the tilt with Enter while it is held")
@@ -178,7 +179,7 @@ func (r *response) nothing(a *answer, d *fact.AnswerData, b *Book) {
 		b.right(a.id, what+", as the sheet wants", a.span, a.figures)
 	default:
 		r.unanswered(dead{
-			ID: a.id, Text: fmt.Sprintf("%s; the sheet wants a tilt to move %s", what, doing(a.want)), Span: a.span, Figures: a.figures,
+			ID: a.id, Text: fmt.Sprintf("%s; the sheet wants a tilt to move %s", what, outputsDoWords(a.want)), Span: a.span, Figures: a.figures,
 			Alone:  "the stabiliser is off in this mode, its gain is at zero, it waits for the throttle to be advanced once, or limit learning was not completed; which of these can't be told from the leads",
 			Beside: "it is off in this mode, though it answers in others, or its gain is at zero here: look at what the receiver does in this mode, and at where the sheet's windows come from",
 		}, b)
@@ -187,12 +188,12 @@ func (r *response) nothing(a *answer, d *fact.AnswerData, b *Book) {
 
 // elsewhere is the output that answered most of those which correct other axes only, if
 // one surely did. nil: there is none.
-func (r *response) elsewhere(d *fact.AnswerData, b *Book) (other *sheet.Output, far int64) {
-	far = surely
+func (r *response) elsewhere(d *event.DrillAnsweredData, b *Book) (other *sheet.Output, far int64) {
+	far = sureAnswer
 	for _, o := range correcting(b.sheet) {
-		s, ok := swingOf(swingsFromRest(d, []*sheet.Output{o}), o.Number)
-		if ok && !slices.Contains(r.outputs, o) && abs(s.Peak) >= far {
-			other, far = o, abs(s.Peak)
+		s, ok := deflectionOf(tiltDeflections(d, []*sheet.Output{o}), o.Number)
+		if ok && !slices.Contains(r.outputs, o) && unit.Abs(s.Kick) >= far {
+			other, far = o, unit.Abs(s.Kick)
 		}
 	}
 	return other, far
@@ -212,16 +213,16 @@ func (r *response) something(a *answer, b *Book) {
 		b.unclear(a.id, a.text+": tilt it at once and hold it still for three seconds")
 	case r.axis == sheet.Yaw && a.want == sheet.DoesStay:
 		b.unclear(a.id, a.text+"; yaw fades wherever no course is held, so that levelling can't be told by it")
-	case a.most < surely:
-		b.unclear(a.id, a.text+fmt.Sprintf("; the sheet wants %s, but that is too little to be sure", doing(a.want)))
+	case a.most < sureAnswer:
+		b.unclear(a.id, a.text+fmt.Sprintf("; the sheet wants %s, but that is too little to be sure", outputsDoWords(a.want)))
 	default:
-		b.wrong(a.id, fmt.Sprintf("%s; the sheet wants %s: the receiver does something else in this mode, or the sheet's windows are not the receiver's: look at its modes, and at where the windows come from", a.text, doing(a.want)), a.span, a.figures)
+		b.wrong(a.id, fmt.Sprintf("%s; the sheet wants %s: the receiver does something else in this mode, or the sheet's windows are not the receiver's: look at its modes, and at where the windows come from", a.text, outputsDoWords(a.want)), a.span, a.figures)
 	}
 }
 
 // yawed reports whether what outputs did looks as much like a yaw as like the tilt, going
-// by what the sheet has sticks do to them. So does what the sheet doesn't tell.
-func (r *response) yawed(list []swing, b *Book) bool {
+// by what the sheet has sticks do to them. So does what the sheet doesn't say.
+func (r *response) yawed(list []deflection, b *Book) bool {
 	turns := slices.ContainsFunc(r.outputs, func(o *sheet.Output) bool { return slices.Contains(o.Corrects, sheet.Yaw) })
 	if r.axis == sheet.Yaw || !turns {
 		return false
@@ -233,8 +234,8 @@ func (r *response) yawed(list []swing, b *Book) bool {
 
 // along is how far outputs went along what an axis' stick does to them, ns; false where
 // the sheet does not say what it does.
-func (r *response) along(axis string, list []swing, b *Book) (far int64, known bool) {
-	const unit = 1000 // parts per million, so that nothing overflows
+func (r *response) along(axis string, list []deflection, b *Book) (far int64, known bool) {
+	const step = 1000 // parts per million, so that nothing overflows
 	stick, _, ok := b.sheet.Reference(axis)
 	if !ok {
 		return 0, false
@@ -245,21 +246,21 @@ func (r *response) along(axis string, list []swing, b *Book) (far int64, known b
 		if !slices.Contains(o.Corrects, axis) || i < 0 {
 			continue
 		}
-		s, _ := swingOf(list, o.Number)
-		dot += s.Peak * (o.MovedBy[i].Weight / unit)
-		length += abs(o.MovedBy[i].Weight / unit)
+		s, _ := deflectionOf(list, o.Number)
+		dot += s.Kick * (o.MovedBy[i].Weight / step)
+		length += unit.Abs(o.MovedBy[i].Weight / step)
 	}
 	if length == 0 {
 		return 0, false
 	}
-	return abs(dot) / length, true
+	return unit.Abs(dot) / length, true
 }
 
 // sums adds what outputs did, each seen from the side on which it went farther.
-func sums(list []swing) (peak, late int64) {
+func sums(list []deflection) (peak, late int64) {
 	for _, s := range list {
-		peak += abs(s.Peak)
-		if s.Peak < 0 {
+		peak += unit.Abs(s.Kick)
+		if s.Kick < 0 {
 			late -= s.Late
 		} else {
 			late += s.Late
@@ -268,21 +269,21 @@ func sums(list []swing) (peak, late int64) {
 	return peak, late
 }
 
-func largest(list []swing) (most int64) {
+func largest(list []deflection) (most int64) {
 	for _, s := range list {
-		most = max(most, abs(s.Peak))
+		most = max(most, unit.Abs(s.Kick))
 	}
 	return most
 }
 
 // class says what outputs did with a tilt that was held.
-func class(list []swing, peak, late int64) string {
+func class(list []deflection, peak, late int64) string {
 	switch {
 	case largest(list) < answerLeast:
 		return sheet.DoesNothing
 	case late >= answerLeast && 3*late >= peak:
 		return sheet.DoesStay
-	case kicks(list) && (abs(late) < fadedLeast || 4*abs(late) < peak):
+	case kicks(list) && (unit.Abs(late) < fadedLeast || 4*unit.Abs(late) < peak):
 		return sheet.DoesReturn
 	}
 	return doesUnclear
@@ -290,15 +291,15 @@ func class(list []swing, peak, late int64) string {
 
 // kicks reports whether no output stood for longer than a kick does: who lets go, or
 // lets the model sink, makes an answer that stays look like one that returns.
-func kicks(list []swing) bool {
-	return !slices.ContainsFunc(list, func(s swing) bool { return abs(s.Peak) >= faint && !s.kick() })
+func kicks(list []deflection) bool {
+	return !slices.ContainsFunc(list, func(s deflection) bool { return unit.Abs(s.Kick) >= faintAnswer && !s.kick() })
 }
 
-func (r *response) forget(what string, _ fact.Time) {
+func (r *response) forget(what string, _ unit.Time) {
 	r.Dead = nil // what was changed may have cured them
 	clear(r.Kicked)
 	if what == Everything || what == OutputsOf {
-		r.witness = witness{}
+		r.pendingAnswers = pendingAnswers{}
 		clear(r.Stuck)
 	}
 }

@@ -8,7 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // went is how an output moved from 1500 µs, µs: the farthest to either side, and in
@@ -16,16 +17,16 @@ import (
 type went struct{ least, most, late float64 }
 
 // To the farther side it went first, for as long as it stands there.
-func (w went) move(output int) fact.OutputMove {
+func (w went) move(output int) event.OutputMove {
 	at := func(us float64) int64 { return 1_500_000 + int64(us*1000) }
-	m := fact.OutputMove{Output: output, FromNS: at(0), LeastNS: at(w.least), MostNS: at(w.most), LateNS: at(w.late), Pulses: 200}
+	m := event.OutputMove{Output: output, FromNS: at(0), LeastNS: at(w.least), MostNS: at(w.most), LateNS: at(w.late), Pulses: 200}
 	m.RestNS, m.LowNS, m.HighNS = m.FromNS, m.LeastNS, m.MostNS
-	m.LowAtNS, m.HighAtNS = 500*fact.Millisecond, fact.Second
+	m.LowAtNS, m.HighAtNS = 500*unit.Millisecond, unit.Second
 	if w.most >= -w.least {
 		m.LowAtNS, m.HighAtNS = m.HighAtNS, m.LowAtNS
 	}
-	if m.AwayNS = 300 * fact.Millisecond; 2*max(w.late, -w.late) >= max(w.most, -w.least) {
-		m.AwayNS = 4 * fact.Second
+	if m.AwayNS = 300 * unit.Millisecond; 2*max(w.late, -w.late) >= max(w.most, -w.least) {
+		m.AwayNS = 4 * unit.Second
 	}
 	return m
 }
@@ -42,7 +43,7 @@ func (w went) mirrored() went { return went{-w.most, -w.least, -w.late} }
 func kicks(us float64) went { return went{least: min(0, us), most: max(0, us)} }
 
 // tilt is an answer of a drill that tilts: outputs by number; the others stand.
-func (c *court) tilt(prompt, by, mode string, outputs map[int]went) fact.AnswerData {
+func (c *court) tilt(prompt, by, mode string, outputs map[int]went) event.DrillAnsweredData {
 	d := c.answer(prompt, nil)
 	d.By, d.Mode, d.Who = by, mode, "Ann"
 	for i := range c.sheet.Outputs {
@@ -54,13 +55,13 @@ func (c *court) tilt(prompt, by, mode string, outputs map[int]went) fact.AnswerD
 
 func (c *court) began(drill string) {
 	c.t.Helper()
-	c.hear(fact.DrillBegan, "drill:"+drill, fact.DrillBeganData{})
+	c.hear(event.DrillBegan, "drill:"+drill, event.DrillBeganData{})
 }
 
 // responds is the tail raised in a mode: output 2 is the elevator.
 func (c *court) responds(mode, by string, elevator went) {
 	c.t.Helper()
-	c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", by, mode, map[int]went{2: elevator}))
+	c.hear(event.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", by, mode, map[int]went{2: elevator}))
 }
 
 // What the outputs did, against what the sheet says of the mode: damping returns,
@@ -87,6 +88,7 @@ func TestResponses(t *testing.T) {
 		{"more than a quarter, but nothing to speak of", damping, "count", went{0, 20, 7.9}, claim.Right},
 		{"and more", damping, "count", went{0, 20, 8}, claim.Open},
 		{"left on the other side", damping, "count", went{-9.9, 40, -9.9}, claim.Right},
+		{"more than a quarter is left on the other side", damping, "count", went{-12, 40, -12}, claim.Open},
 		{"left far on the other side", damping, "count", went{-30, 40, -30}, claim.Open},
 		{"there and back", damping, "count", went{-35, 40, 0}, claim.Open},
 
@@ -150,11 +152,11 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 		{"one in another run", "builder", func(c *court) { c.began("response"); c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, alone},
 		{"another drill in between", "builder", func(c *court) { c.began("mode"); c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
 		{"after something was changed", "builder", func(c *court) {
-			c.hear(fact.Reopened, "session", fact.ReopenData{What: "inner"})
+			c.hear(event.Reopened, "session", event.ReopenData{What: "inner"})
 			c.responds("damping", "count", kicks(40))
 		}, claim.Stale, claim.Open, "a tilt that is held moves"},
 		{"after the outputs were changed", "builder", func(c *court) {
-			c.hear(fact.Reopened, "session", fact.ReopenData{What: claim.OutputsOf})
+			c.hear(event.Reopened, "session", event.ReopenData{What: claim.OutputsOf})
 			c.responds("damping", "count", kicks(40))
 		}, claim.Stale, claim.Open, "a tilt that is held moves"},
 	} {
@@ -173,49 +175,49 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 
 // What is no answer to a tilt proves nothing, whatever the outputs did.
 func TestResponsesThatProveNothing(t *testing.T) {
-	for want, change := range map[string]func(*fact.AnswerData){
-		"did not hear its transmitter":          func(d *fact.AnswerData) { d.Signal = fact.Missed },
-		"hear its transmitter meanwhile":        func(d *fact.AnswerData) { d.Frames = 0 },
-		"leapt at once":                         func(d *fact.AnswerData) { d.Suspect = true },
-		"the bus asked for DAMPING":             func(d *fact.AnswerData) { d.Mode = "damping" },
-		"the bus asked for NO MODE":             func(d *fact.AnswerData) { d.Mode = "" },
-		"elevator moved on the bus":             func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_001 },
-		"elevator moved on the bus meanwhile":   func(d *fact.AnswerData) { d.Channels[1].LeastNS -= 8_001 },
-		"no output that corrects this sent":     func(d *fact.AnswerData) { d.Outputs[1].LateNS = 0 },
-		"no output that corrects this sent p":   func(d *fact.AnswerData) { d.Outputs[1].RestNS = 0 },
-		"no output that corrects this sent pul": func(d *fact.AnswerData) { d.Outputs = nil },
-		"did not rest before the tilt":          func(d *fact.AnswerData) { d.Outputs[1].SwayNS = 37_500 },
+	for want, change := range map[string]func(*event.DrillAnsweredData){
+		"did not hear its transmitter":          func(d *event.DrillAnsweredData) { d.Signal = event.Missed },
+		"hear its transmitter meanwhile":        func(d *event.DrillAnsweredData) { d.Frames = 0 },
+		"leapt at once":                         func(d *event.DrillAnsweredData) { d.Suspect = true },
+		"the bus asked for DAMPING":             func(d *event.DrillAnsweredData) { d.Mode = "damping" },
+		"the bus asked for NO MODE":             func(d *event.DrillAnsweredData) { d.Mode = "" },
+		"elevator moved on the bus":             func(d *event.DrillAnsweredData) { d.Channels[1].MostNS += 8_001 },
+		"elevator moved on the bus meanwhile":   func(d *event.DrillAnsweredData) { d.Channels[1].LeastNS -= 8_001 },
+		"no output that corrects this sent":     func(d *event.DrillAnsweredData) { d.Outputs[1].LateNS = 0 },
+		"no output that corrects this sent p":   func(d *event.DrillAnsweredData) { d.Outputs[1].RestNS = 0 },
+		"no output that corrects this sent pul": func(d *event.DrillAnsweredData) { d.Outputs = nil },
+		"did not rest before the tilt":          func(d *event.DrillAnsweredData) { d.Outputs[1].SwayNS = 37_500 },
 	} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(75)})
 		change(&d)
-		c.hear(fact.DrillAnswered, "drill:response", d)
+		c.hear(event.DrillAnswered, "drill:response", d)
 		assert.Equal(t, claim.Open, c.verdict("response/upright"), want)
 		assert.Contains(t, c.claim("response/upright").Sentence, want)
 	}
-	for _, change := range []func(*fact.AnswerData){
-		func(d *fact.AnswerData) { d.Channels[1].MostNS += 8_000 },  // as a gimbal does by itself
-		func(d *fact.AnswerData) { d.Channels[0].MostNS += 90_000 }, // a stick that does not move the elevator
-		func(d *fact.AnswerData) { d.Outputs[0].LateNS = 0 },        // an output that has nothing to do with it
-		func(d *fact.AnswerData) { d.Outputs[0].SwayNS = 90_000 },   // likewise
-		func(d *fact.AnswerData) { d.Outputs[1].SwayNS = 37_400 },   // less than half of the answer
+	for _, change := range []func(*event.DrillAnsweredData){
+		func(d *event.DrillAnsweredData) { d.Channels[1].MostNS += 8_000 },  // as a gimbal does by itself
+		func(d *event.DrillAnsweredData) { d.Channels[0].MostNS += 90_000 }, // a stick that does not move the elevator
+		func(d *event.DrillAnsweredData) { d.Outputs[0].LateNS = 0 },        // an output that has nothing to do with it
+		func(d *event.DrillAnsweredData) { d.Outputs[0].SwayNS = 90_000 },   // likewise
+		func(d *event.DrillAnsweredData) { d.Outputs[1].SwayNS = 37_400 },   // less than half of the answer
 	} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(75)})
 		change(&d)
-		c.hear(fact.DrillAnswered, "drill:response", d)
+		c.hear(event.DrillAnswered, "drill:response", d)
 		assert.Equal(t, claim.Right, c.verdict("response/upright"))
 	}
 	for sway, want := range map[int64]claim.Verdict{14_999: claim.Right, 15_000: claim.Open} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(25)})
 		d.Outputs[1].SwayNS = sway
-		c.hear(fact.DrillAnswered, "drill:response", d)
+		c.hear(event.DrillAnswered, "drill:response", d)
 		assert.Equal(t, want, c.verdict("response/upright"), "what jitter does is rest")
 	}
 	c := starter(t)
 	d := c.tilt("response/upright/1/level", "builder", "upright", map[int]went{2: kicks(75)})
-	c.hear(fact.DrillAnswered, "drill:response", d)
+	c.hear(event.DrillAnswered, "drill:response", d)
 	assert.Equal(t, claim.Open, c.verdict("response/upright"), "only the tilt counts")
 }
 
@@ -241,12 +243,12 @@ outputs:
 // Elevons move against each other: what they do adds up, it does not cancel.
 func TestElevonsAddUp(t *testing.T) {
 	c := open(t, elevons)
-	c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: stays(-20), 2: stays(20)}))
+	c.hear(event.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: stays(-20), 2: stays(20)}))
 	k := c.claim("response/level")
 	assert.Equal(t, claim.Right, k.Verdict)
 	assert.Equal(t, map[string]int64{"peak_ns": 40_000, "late_ns": 40_000}, k.Figures)
 	c = open(t, elevons)
-	c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "builder", "level", map[int]went{1: kicks(-4.9), 2: kicks(4.9)}))
+	c.hear(event.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "builder", "level", map[int]went{1: kicks(-4.9), 2: kicks(4.9)}))
 	assert.Equal(t, claim.Wrong, c.verdict("response/level"), "no output moved by more than jitter does")
 }
 
@@ -255,7 +257,7 @@ func TestLevellingCantBeToldByYaw(t *testing.T) {
 	yaw := strings.ReplaceAll(elevons, "[roll, pitch]", "[yaw]")
 	for did, want := range map[went]claim.Verdict{kicks(40): claim.Open, stays(40): claim.Right} {
 		c := open(t, yaw)
-		c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: did}))
+		c.hear(event.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: did}))
 		assert.Equal(t, want, c.verdict("response/level"))
 	}
 }
@@ -266,7 +268,7 @@ func TestAKickWhereAnAnswerShouldStayIsSeenTwice(t *testing.T) {
 	c := starter(t)
 	c.responds("upright", "count", kicks(75))
 	assert.Contains(t, c.claim("response/upright").Sentence, "so does a tilt that is let go at once: do it again")
-	c.hear(fact.Reopened, "session", fact.ReopenData{What: "outputs"})
+	c.hear(event.Reopened, "session", event.ReopenData{What: "outputs"})
 	c.responds("upright", "count", kicks(75))
 	assert.Equal(t, claim.Open, c.verdict("response/upright"))
 	c.responds("upright", "count", kicks(75))
@@ -299,7 +301,7 @@ func TestAKickOfAVTailMayBeAYaw(t *testing.T) {
 		for mode, want := range map[string]claim.Verdict{"level": x.level, "rate": x.rate} {
 			c := open(t, x.sheet)
 			for range 2 {
-				c.hear(fact.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", "builder", mode, map[int]went{1: x.did[0], 2: x.did[1]}))
+				c.hear(event.DrillAnswered, "drill:response", c.tilt("response/"+mode+"/1/there", "builder", mode, map[int]went{1: x.did[0], 2: x.did[1]}))
 			}
 			k := c.claim("response/" + mode)
 			assert.Equal(t, want, k.Verdict, "%s, %s: %s", x.name, mode, k.Sentence)
@@ -315,7 +317,7 @@ func TestWhatIsClaimedOfResponses(t *testing.T) {
 	ids := func(c *court) (list []string) {
 		for _, k := range c.book.Claims() {
 			if strings.HasPrefix(k.ID, "response/") {
-				require.Equal(t, fact.ResponseDrill, k.Drill)
+				require.Equal(t, event.ResponseDrill, k.Drill)
 				list = append(list, k.ID)
 			}
 		}
@@ -331,7 +333,22 @@ func TestResponsesAreReopened(t *testing.T) {
 	for what, want := range map[string]claim.Verdict{"inner": claim.Stale, "gain": claim.Stale, claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
 		c := starter(t)
 		c.responds("upright", "count", stays(75))
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		assert.Equal(t, want, c.verdict("response/upright"), what)
+	}
+}
+
+// An output that followed no stick may do so once the outputs were looked after; what
+// was done elsewhere cures nothing.
+func TestResponsesOfAnOutputThatDidNotFollow(t *testing.T) {
+	const stuck = "does not follow its stick"
+	for what, want := range map[string]claim.Verdict{claim.OutputsOf: claim.Right, claim.Everything: claim.Right, "inner": claim.Open} {
+		c := starter(t)
+		c.hear(event.OutputFollows, "output:2", event.OutputFollowsData{Terms: []event.Term{{Channel: 2, PPM: 0, SurePPM: 50_000}}})
+		c.responds("upright", "count", stays(75))
+		assert.Contains(t, c.claim("response/upright").Sentence, stuck, what)
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
+		c.responds("upright", "count", stays(75))
+		assert.Equal(t, want, c.verdict("response/upright"), "%s: %s", what, c.claim("response/upright").Sentence)
 	}
 }

@@ -8,8 +8,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 // with is the starter's sheet with one thing changed.
@@ -93,7 +94,7 @@ func TestSettingOfAWay(t *testing.T) {
 		c := open(t, x.text)
 		c.placed()
 		c.asks(x.steps[0][0], x.steps[0][1])
-		c.asksUnder(x.steps[1][0], x.steps[1][1], fact.Live, false, true)
+		c.asksUnder(x.steps[1][0], x.steps[1][1], event.Live, false, true)
 		c.asks(x.steps[2][0], x.steps[2][1])
 		assert.Contains(t, c.claim(x.id).Sentence, x.says, name)
 		assert.NotContains(t, c.claim(x.id).Sentence, x.not, name)
@@ -101,7 +102,7 @@ func TestSettingOfAWay(t *testing.T) {
 	both := strings.Replace(string(sheettest.TwoSwitches()), "when: [{inner: [0, 1300]}] ", "when: [{inner: [0, 1300], outer: [0, 1500]}] ", 1)
 	c := open(t, strings.Replace(both, "wanted_at: [{inner: back}]", "wanted_at: [{inner: back, outer: back}]", 1))
 	c.asks(988, 988)
-	c.asksUnder(2012, 988, fact.Live, false, true)
+	c.asksUnder(2012, 988, event.Live, false, true)
 	c.asks(2012, 2012)
 	assert.Contains(t, c.claim("passing/upright").Sentence, "from one switch: by hand, either order touches another mode")
 }
@@ -144,7 +145,7 @@ stabiliser:
 	assert.Equal(t, "put inner back", c.claim("mode/one/value/back").Settle)
 	assert.Equal(t, "put inner back", c.claim("margin/one/value/back").Settle)
 	for _, back := range []float64{2012, 988, 2012, 988} {
-		c.hear(fact.ModeAsked, "stabiliser", fact.ModeData{Tap: "main", Mode: "two", Widths: map[string]int64{"strength": 1_850_000, "inner": int64(back * 1000)}, Signal: fact.Live})
+		c.hear(event.ModeAsked, "stabiliser", event.ModeData{Tap: "main", Mode: "two", Widths: map[string]int64{"strength": 1_850_000, "inner": int64(back * 1000)}, Signal: event.Live})
 	}
 	c.did("mode/one/value/back", map[int][]float64{9: {1850}, 11: {2012, 988}})
 	assert.Equal(t, claim.Wrong, c.verdict("mode/one/value/back"))
@@ -185,7 +186,7 @@ func TestSettingOfAThrottle(t *testing.T) {
 // A motor that came to its cut has the right preset: what is wrong is the time.
 func TestSettingOfAMotorThatIsLate(t *testing.T) {
 	c := starter(t)
-	c.hear(fact.LossOutputs, "tap:leads", fact.LossOutputsData{Outputs: []fact.LossOutput{
+	c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{
 		{Output: 3, WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}}})
 	k := c.claim("failsafe/output:3")
 	assert.Equal(t, claim.Wrong, k.Verdict)
@@ -197,7 +198,7 @@ func TestSettingOfAMotorThatIsLate(t *testing.T) {
 // A throttle that goes to its cut where the sheet wants another width stops the motor.
 func TestSettingOfAThrottleThatStops(t *testing.T) {
 	c := with(t, "throttle: {at_most: 1000}", "throttle: {at_least: 1100}")
-	c.loses(func(*fact.LossData) {})
+	c.loses(func(*event.LossData) {})
 	k := c.claim("failsafe/throttle")
 	assert.Equal(t, claim.Wrong, k.Verdict)
 	assert.Contains(t, k.Sentence, "which stops a motor")
@@ -207,8 +208,8 @@ func TestSettingOfAThrottleThatStops(t *testing.T) {
 // What leaves all claims open is said in full once.
 func TestALongReasonIsSaidOnce(t *testing.T) {
 	c := starter(t)
-	c.loses(func(d *fact.LossData) {
-		d.Class, d.Flag, d.FailsafeNS, d.DatedBy = fact.LossUnclear, fact.NeverFlag, -1, "builder"
+	c.loses(func(d *event.LossData) {
+		d.Class, d.Flag, d.FailsafeNS, d.DatedBy = event.LossUnclear, event.NeverFlag, -1, "builder"
 	})
 	long, short := 0, 0
 	for _, k := range c.book.Claims() {
@@ -224,12 +225,12 @@ func TestALongReasonIsSaidOnce(t *testing.T) {
 }
 
 func TestSettingOfAGesture(t *testing.T) {
-	set := fact.GestureData{Gesture: "limit-learning", Times: 3, SpanNS: 2 * fact.Second, Signal: fact.Live}
+	set := event.GestureData{Gesture: "limit-learning", Times: 3, SpanNS: 2 * unit.Second, Signal: event.Live}
 	c := starter(t)
-	c.hear(fact.GestureMade, "gesture:limit-learning", set)
+	c.hear(event.GestureMade, "gesture:limit-learning", set)
 	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "keep your hand off it, and see that nothing else drives channel 15")
 	c = with(t, "    kind: momentary\n    rest: 988                 # the width when let go\n    pressed: 2012 ", "    kind: switch\n    positions: {rest: 988, pressed: 2012} ")
-	c.hear(fact.GestureMade, "gesture:limit-learning", set)
+	c.hear(event.GestureMade, "gesture:limit-learning", set)
 	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "put its channel on a momentary switch of two positions in the transmitter")
 }
 

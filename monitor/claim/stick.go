@@ -5,21 +5,21 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
-// What tells a movement from none, and a limit from a hand.
+// What distinguishes a movement from none, and a limit from a hand.
 const (
 	moved     = 60_000                // ns of width: less is no answer to a prompt
 	handsOff  = 2                     // times the tolerance of positions: how near a hand brings a stick to its end
-	flatLeast = 80 * fact.Millisecond // standing exactly still after
+	flatLeast = 80 * unit.Millisecond // standing exactly still after
 	fastLeast = 40_000                // ns of width in the last 30 ms: a hand slows down before it stops
 )
 
 // stick judges a stick or the throttle by the answers of drills: the wire alone
-// can't tell which control a hand moved, nor that it came to the stop.
+// can't show which control a hand moved, nor that it came to the stop.
 type stick struct {
 	Turned  map[string]bool   `json:"turned"`  // ends that the order drill saw right
 	Visited map[string]bool   `json:"visited"` // ends that the ends drill led to
@@ -37,16 +37,16 @@ func newStick(b *Book, c *sheet.Channel) *stick {
 	b.add("order/"+c.Name, fmt.Sprintf("%s moves channel %d, and the right way", c.Name, c.Number), "drill order", "order", c.Name)
 	b.add("alone/"+c.Name, fmt.Sprintf("%s moves no other channel than %d", c.Name, c.Number), "drill order", "order", c.Name)
 	for _, e := range ends {
-		b.add("travel/"+c.Name+"/"+e.Name, fmt.Sprintf("%s reaches %s at %s", c.Name, say.Width(e.Width), e.Name), "drill ends", "ends", c.Name)
+		b.add("travel/"+c.Name+"/"+e.Name, fmt.Sprintf("%s reaches %s at %s", c.Name, unit.FormatWidth(e.Width), e.Name), "drill ends", "ends", c.Name)
 	}
 	b.add("clip/"+c.Name, fmt.Sprintf("%s is not cut off before its stops", c.Name), "drill ends", "ends", c.Name)
 	if c.Neutral != 0 {
-		b.add("neutral/"+c.Name, fmt.Sprintf("%s rests at %s", c.Name, say.Width(c.Neutral)), "drill neutral", "neutral", c.Name)
+		b.add("neutral/"+c.Name, fmt.Sprintf("%s rests at %s", c.Name, unit.FormatWidth(c.Neutral)), "drill neutral", "neutral", c.Name)
 	}
 	if c.Kind == sheet.Throttle {
 		for _, name := range []string{"idle", "cut"} {
 			if p, ok := c.Place(name); ok {
-				b.add(name+"/"+c.Name, fmt.Sprintf("%s stands at %s at %s", c.Name, say.Width(p.Width), name), "drill neutral", "neutral", c.Name)
+				b.add(name+"/"+c.Name, fmt.Sprintf("%s stands at %s at %s", c.Name, unit.FormatWidth(p.Width), name), "drill neutral", "neutral", c.Name)
 			}
 		}
 	}
@@ -67,14 +67,14 @@ func (s *stick) ends() []sheet.Place {
 	return []sheet.Place{low, full}
 }
 
-func (s *stick) see(e *fact.Event, b *Book) {
-	d, ok := e.Data.(fact.AnswerData)
+func (s *stick) see(e *event.Event, b *Book) {
+	d, ok := e.Data.(event.DrillAnsweredData)
 	if !ok || !heard(&d) {
 		return
 	}
 	drill, rest, _ := strings.Cut(d.Prompt, "/")
 	name, end, _ := strings.Cut(rest, "/")
-	span := fact.Span{From: e.From, To: e.At}
+	span := event.Span{From: e.From, To: e.At}
 	switch {
 	case drill == "neutral":
 		s.neutral(rest, &d, span, b)
@@ -86,17 +86,17 @@ func (s *stick) see(e *fact.Event, b *Book) {
 	}
 }
 
-func move(d *fact.AnswerData, channel int) fact.Move {
+func move(d *event.DrillAnsweredData, channel int) event.Move {
 	for _, m := range d.Channels {
 		if m.Channel == channel {
 			return m
 		}
 	}
-	return fact.Move{Channel: channel}
+	return event.Move{Channel: channel}
 }
 
 // far is how far a channel went at most from where it was.
-func far(m fact.Move) int64 { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
+func far(m event.Move) int64 { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
 
 func (s *stick) end(name string) (sheet.Place, bool) {
 	for _, p := range s.ends() {
@@ -109,7 +109,7 @@ func (s *stick) end(name string) (sheet.Place, bool) {
 
 // travel judges what a control reached at its stop. Where it moved another
 // channel or the other way, that is the order's business.
-func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) {
+func (s *stick) travel(end string, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	want, ok := s.end(end)
 	mine := move(d, s.channel.Number)
 	if !ok || !s.came(want, mine) {
@@ -122,34 +122,34 @@ func (s *stick) travel(end string, d *fact.AnswerData, span fact.Span, b *Book) 
 	}
 	figures := map[string]int64{"width_ns": mine.ToNS, "off_ns": off}
 	id := "travel/" + s.channel.Name + "/" + end
-	if held := s.heldMeanwhile(d, b); held != "" && abs(off) > handsOff*b.sheet.Tolerance.Position {
-		b.unclear(id, fmt.Sprintf("%s stood at %s at %s, but %s was away from its centre: a mix may have carried it; do it again with the others let go", s.channel.Name, say.Width(mine.ToNS), end, held))
+	if held := s.heldMeanwhile(d, b); held != "" && unit.Abs(off) > handsOff*b.sheet.Tolerance.Position {
+		b.unclear(id, fmt.Sprintf("%s stood at %s at %s, but %s was away from its centre: a mix may have carried it; do it again with the others let go", s.channel.Name, unit.FormatWidth(mine.ToNS), end, held))
 		return
 	}
 	switch {
-	case abs(off) <= handsOff*b.sheet.Tolerance.Position:
-		b.right(id, fmt.Sprintf("%s reaches %s at %s, %s from the sheet's %s", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+	case unit.Abs(off) <= handsOff*b.sheet.Tolerance.Position:
+		b.right(id, fmt.Sprintf("%s reaches %s at %s, %s from the sheet's %s", s.channel.Name, unit.FormatWidth(mine.ToNS), end, unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)), span, figures)
 	case outwards:
-		b.wrong(id, fmt.Sprintf("%s goes to %s at %s, %s further than the sheet's %s: make that end of its travel smaller in the transmitter", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+		b.wrong(id, fmt.Sprintf("%s goes to %s at %s, %s further than the sheet's %s: make that end of its travel smaller in the transmitter", s.channel.Name, unit.FormatWidth(mine.ToNS), end, unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)), span, figures)
 	default:
-		b.wrong(id, fmt.Sprintf("%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in the transmitter, and check rates and limits", s.channel.Name, say.Width(mine.ToNS), end, say.Width(abs(off)), say.Width(want.Width)), span, figures)
+		b.wrong(id, fmt.Sprintf("%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in the transmitter, and check rates and limits", s.channel.Name, unit.FormatWidth(mine.ToNS), end, unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)), span, figures)
 	}
 	// An end that comes short may be one that is cut off: it shows nothing.
-	if s.Visited[end] = s.Visited[end] || outwards || abs(off) <= handsOff*b.sheet.Tolerance.Position; s.bothVisited() {
+	if s.Visited[end] = s.Visited[end] || outwards || unit.Abs(off) <= handsOff*b.sheet.Tolerance.Position; s.bothVisited() {
 		b.right("clip/"+s.channel.Name, fmt.Sprintf("%s went to both stops without being cut off", s.channel.Name), span, figures)
 	}
 }
 
 // came reports that the stick's own channel moved, and the way that was asked for.
-func (s *stick) came(want sheet.Place, mine fact.Move) bool {
+func (s *stick) came(want sheet.Place, mine event.Move) bool {
 	return far(mine) >= moved && (want.Width > mine.FromNS) == (mine.ToNS > mine.FromNS) && !s.opposite(want, mine.ToNS)
 }
 
 // heldMeanwhile names another stick that was away from its neutral, "" for none.
-func (s *stick) heldMeanwhile(d *fact.AnswerData, b *Book) string {
+func (s *stick) heldMeanwhile(d *event.DrillAnsweredData, b *Book) string {
 	for i := range b.sheet.Channels {
 		c := &b.sheet.Channels[i]
-		if c.Kind == sheet.Stick && c.Number != s.channel.Number && c.Neutral != 0 && abs(move(d, c.Number).ToNS-c.Neutral) > alongLeast {
+		if c.Kind == sheet.Stick && c.Number != s.channel.Number && c.Neutral != 0 && unit.Abs(move(d, c.Number).ToNS-c.Neutral) > alongLeast {
 			return c.Name
 		}
 	}
@@ -160,7 +160,7 @@ func (s *stick) heldMeanwhile(d *fact.AnswerData, b *Book) string {
 // asked for: a throttle that runs the wrong way rests at that.
 func (s *stick) opposite(want sheet.Place, at int64) bool {
 	for _, e := range s.ends() {
-		if e.Name != want.Name && abs(at-e.Width) < abs(at-want.Width) {
+		if e.Name != want.Name && unit.Abs(at-e.Width) < unit.Abs(at-want.Width) {
 			return true
 		}
 	}
@@ -177,8 +177,8 @@ func (s *stick) bothVisited() bool {
 }
 
 // neutral judges where controls rest.
-func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book) {
-	if !b.hands.Moved { // perhaps nothing here answers to these controls
+func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
+	if !b.handsReach.Moved { // perhaps nothing here answers to these controls
 		for _, id := range []string{"neutral/", "idle/", "cut/"} {
 			b.unclear(id+s.channel.Name, fmt.Sprintf("nothing on this bus has moved yet, so where %s rests says nothing: move a stick or a switch first", s.channel.Name))
 		}
@@ -187,7 +187,7 @@ func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book
 	at := move(d, s.channel.Number).ToNS
 	switch {
 	case step == "sticks" && s.channel.Neutral != 0:
-		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, "centre its trim, then set its offset in the transmitter so that it rests at "+say.Width(s.channel.Neutral), span, b)
+		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, "centre its trim, then set its offset in the transmitter so that it rests at "+unit.FormatWidth(s.channel.Neutral), span, b)
 	case s.channel.Kind != sheet.Throttle:
 	case step == "idle":
 		if p, ok := s.channel.Place("idle"); ok {
@@ -207,7 +207,7 @@ func (s *stick) neutral(step string, d *fact.AnswerData, span fact.Span, b *Book
 // up reports that a throttle stands nearer to full than to where it should stand.
 func (s *stick) up(at, want int64) bool {
 	full, _ := s.channel.Place("full")
-	return abs(at-full.Width) < abs(at-want)
+	return unit.Abs(at-full.Width) < unit.Abs(at-want)
 }
 
 func (s *stick) idleRemedy(at, want int64) string {
@@ -218,7 +218,7 @@ func (s *stick) idleRemedy(at, want int64) string {
 }
 
 func (s *stick) cutRemedy(step string, at, want int64) string {
-	set := fmt.Sprintf("set the throttle cut in the transmitter to %s, in every flight phase", say.Width(want))
+	set := fmt.Sprintf("set the throttle cut in the transmitter to %s, in every flight phase", unit.FormatWidth(want))
 	switch {
 	case !s.up(at, want):
 		return set
@@ -228,17 +228,17 @@ func (s *stick) cutRemedy(step string, at, want int64) string {
 	return fmt.Sprintf("that is nearer to full: the cut was not on, it is set to the wrong end, or channel %d runs the wrong way; which, the drill order and the cut's value in the transmitter tell", s.channel.Number)
 }
 
-func (s *stick) rests(id, when string, at, want int64, remedy string, span fact.Span, b *Book) {
+func (s *stick) rests(id, when string, at, want int64, remedy string, span event.Span, b *Book) {
 	off := at - want
 	figures := map[string]int64{"width_ns": at, "off_ns": off}
-	if abs(off) <= b.sheet.Tolerance.Neutral {
-		b.right(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s", when, s.channel.Name, say.Width(at), say.Width(abs(off)), say.Width(want)), span, figures)
+	if unit.Abs(off) <= b.sheet.Tolerance.Neutral {
+		b.right(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s", when, s.channel.Name, unit.FormatWidth(at), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want)), span, figures)
 		return
 	}
-	b.wrong(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s: %s", when, s.channel.Name, say.Width(at), say.Width(abs(off)), say.Width(want), remedy), span, figures)
+	b.wrong(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s: %s", when, s.channel.Name, unit.FormatWidth(at), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want), remedy), span, figures)
 }
 
-func (s *stick) forget(what string, _ fact.Time) {
+func (s *stick) forget(what string, _ unit.Time) {
 	if slices.Contains([]string{s.channel.Name, Everything}, what) {
 		clear(s.Turned)
 		clear(s.Visited)

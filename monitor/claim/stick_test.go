@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
 )
 
@@ -68,7 +68,7 @@ func TestSticksReopened(t *testing.T) {
 		for id, drill := range map[string]string{"order/aileron": "order", "alone/aileron": "order", "clip/aileron": "ends"} {
 			c := starter(t)
 			c.did(drill+"/aileron/left", fullLeft)
-			c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+			c.hear(event.Reopened, "session", event.ReopenData{What: what})
 			c.did(drill+"/aileron/right", fullRight)
 			assert.Equal(t, want, c.verdict(id), "%s, %s reopened", id, what)
 			c.did(drill+"/aileron/left", fullLeft)

@@ -4,72 +4,73 @@ import (
 	"fmt"
 	"math/big"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // tilt is one tilt of the model and what the outputs did.
 type tilt struct {
-	Swings []swing   `json:"swings"` // of all outputs that correct anything
-	Levels bool      `json:"levels"` // in the mode that was asked for, answers in roll and pitch stay
-	Yaw    bool      `json:"yaw"`
-	Tapped bool      `json:"tapped"` // somebody confirmed that it was tilted as told
-	Who    string    `json:"who"`
-	Doubt  string    `json:"doubt"` // why nothing follows from it
-	Span   fact.Span `json:"span"`
+	Deflections []deflection `json:"swings"` // of all outputs that correct anything
+	Levels      bool         `json:"levels"` // in the mode that was asked for, answers in roll and pitch stay
+	Yaw         bool         `json:"yaw"`
+	Tapped      bool         `json:"tapped"` // somebody confirmed that it was tilted as asked
+	Who         string       `json:"who"`
+	Doubt       string       `json:"doubt"` // why nothing follows from it
+	Span        event.Span   `json:"span"`
 }
 
-func newTilt(axis string, d *fact.AnswerData, span fact.Span, outputs []*sheet.Output, b *Book) *tilt {
-	does := does(b.sheet, d.Mode)
+func newTilt(axis string, d *event.DrillAnsweredData, span event.Span, outputs []*sheet.Output, b *Book) *tilt {
+	does := outputsDo(b.sheet, d.Mode)
 	t := &tilt{
-		Swings: swingsFromRest(d, outputs), Tapped: d.By == "builder", Who: tilter(d), Span: span,
+		Deflections: tiltDeflections(d, outputs), Tapped: d.By == "builder", Who: whoTilted(d), Span: span,
 		Levels: does == sheet.DoesStay, Yaw: axis == sheet.Yaw,
 		Doubt: mistrust(d, b.sheet.Corrected(axis), b),
 	}
 	if t.Doubt == "" && does == sheet.DoesNothing && b.sheet.Stabiliser != nil {
-		t.Doubt = fmt.Sprintf("the bus asked for %s, in which nothing is to be corrected", say.Mode(d.Mode))
+		t.Doubt = fmt.Sprintf("the bus asked for %s, in which nothing is to be corrected", text.ModeName(d.Mode))
 	}
 	return t
 }
 
-func (t *tilt) of(output int) (swing, bool) { return swingOf(t.Swings, output) }
+func (t *tilt) of(output int) (deflection, bool) { return deflectionOf(t.Deflections, output) }
 
 // lasts reports whether the answer is one that stays.
 func (t *tilt) lasts() bool { return t.Levels && !t.Yaw }
 
 // value is the answer of an output: what stayed of it where answers stay, else the
 // kick.
-func (t *tilt) value(s swing) int64 {
-	if t.lasts() && abs(s.Late) >= sensed {
+func (t *tilt) value(s deflection) int64 {
+	if t.lasts() && unit.Abs(s.Late) >= sensedLeast {
 		return s.Late
 	}
-	return s.Peak
+	return s.Kick
 }
 
 // holds reports whether an answer goes on as it should: lasting where the stabiliser
 // levels. One in yaw fades, or stays where a course is held.
-func (t *tilt) holds(s swing) bool { return !t.lasts() || abs(s.Late) >= sensed }
+func (t *tilt) holds(s deflection) bool { return !t.lasts() || unit.Abs(s.Late) >= sensedLeast }
 
 // far is how far an output went.
 func (t *tilt) far(output int) int64 {
 	s, _ := t.of(output)
-	return abs(t.value(s))
+	return unit.Abs(t.value(s))
 }
 
 // most is the largest movement of some outputs.
 func (t *tilt) most(outputs []*sheet.Output) (most int64) {
 	for _, o := range outputs {
 		s, _ := t.of(o.Number)
-		most = max(most, abs(s.Peak))
+		most = max(most, unit.Abs(s.Kick))
 	}
 	return most
 }
 
 // stayed reports whether any output was kept away from where it had been.
 func (t *tilt) stayed() bool {
-	for _, s := range t.Swings {
-		if abs(s.Late) >= sensed {
+	for _, s := range t.Deflections {
+		if unit.Abs(s.Late) >= sensedLeast {
 			return true
 		}
 	}
@@ -78,7 +79,7 @@ func (t *tilt) stayed() bool {
 
 // elsewhere names the axis about which the model seems to have been tilted instead,
 // "" for none. What the outputs did is projected on what they do with each axis'
-// stick, so that elevons and V-tails can be told apart:
+// stick, so that elevons and V-tails can be distinguished:
 //
 //	              left  right
 //	stick back      -     +     tail raised, answered:   -  +
@@ -87,18 +88,18 @@ func (t *tilt) stayed() bool {
 // A hand turns other axes along a little, so another one must be half as much again.
 // Where the stabiliser levels, what did not stay was no pitch and no roll; what stayed
 // may have been a yaw in which a course is held.
-// Outputs that the axis itself moves tell that sooner than others, which answer to
+// Outputs that the axis itself moves show that sooner than others, which answer to
 // what is turned along even where this axis is dead.
 func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as string) {
-	most, least := abs(c.along(axis, t))*3/2, int64(sensed)
-	if t.most(own) < sensed {
-		least = surely
+	most, least := unit.Abs(c.along(axis, t))*3/2, int64(sensedLeast)
+	if t.most(own) < sensedLeast {
+		least = sureAnswer
 	}
 	for _, other := range axes {
 		if other == axis || t.Levels && !t.stayed() && other != sheet.Yaw {
 			continue
 		}
-		if part := abs(c.along(other, t)); part >= least && part > most {
+		if part := unit.Abs(c.along(other, t)); part >= least && part > most {
 			most, as = part, other
 		}
 	}
@@ -107,26 +108,26 @@ func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as st
 
 // along is how far a tilt moved the outputs along what an axis' stick does to them, ns.
 func (c *correction) along(axis string, t *tilt) int64 {
-	const unit = 100      // ns, so that nothing overflows
+	const step = 100      // ns, so that nothing overflows
 	var dot, length int64 // squares
 	for _, s := range c.Sticks[axis] {
 		if x, ok := t.of(s.Output); ok {
-			dot += t.kept(x) / unit * (s.Late / unit)
-			length += s.Late / unit * (s.Late / unit)
+			dot += t.kept(x) / step * (s.Late / step)
+			length += s.Late / step * (s.Late / step)
 		}
 	}
 	root := new(big.Int).Sqrt(big.NewInt(length)).Int64()
 	if root == 0 {
 		return 0
 	}
-	return unit * dot / root
+	return step * dot / root
 }
 
-// kept is what tells the axis of a tilt: where answers stay and some did, what stayed of
+// kept is what shows the axis of a tilt: where answers stay and some did, what stayed of
 // each, since kicks beside it come of what was turned along.
-func (t *tilt) kept(s swing) int64 {
+func (t *tilt) kept(s deflection) int64 {
 	if t.lasts() && t.stayed() {
 		return s.Late
 	}
-	return s.Peak
+	return s.Kick
 }

@@ -4,14 +4,15 @@ import (
 	"fmt"
 	"slices"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // answered judges where the builder says that the gain knob was turned to.
-func (g *gain) answered(step string, d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
-	if !b.hands.Moved { // perhaps nothing here answers to any control
+func (g *gain) answered(step string, d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
+	if !b.handsReach.Moved { // perhaps nothing here answers to any control
 		return
 	}
 	if step == "centre" {
@@ -28,24 +29,24 @@ func (g *gain) answered(step string, d *fact.AnswerData, m fact.Move, span fact.
 //	as it should   anticlockwise 1500, clockwise 2012
 //	reversed       anticlockwise 2012, clockwise 1500   it moved, the wrong way
 //	dead           anticlockwise 1500, clockwise 1500   it never moved
-func (g *gain) atEnd(end, other sheet.Place, d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
+func (g *gain) atEnd(end, other sheet.Place, d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
 	tolerance := b.sheet.Tolerance.Position
 	g.Stood[end.Name] = m.ToNS
-	if abs(m.ToNS-end.Width) <= tolerance {
+	if unit.Abs(m.ToNS-end.Width) <= tolerance {
 		return
 	}
-	turned := abs(m.ToNS-m.FromNS) >= moved
+	turned := unit.Abs(m.ToNS-m.FromNS) >= moved
 	was, known := g.Stood[other.Name]
-	stands := fmt.Sprintf("%s fully %s stands at %s, not at the sheet's %s", g.channel.Name, end.Name, say.Width(m.ToNS), say.Width(end.Width))
+	stands := fmt.Sprintf("%s fully %s stands at %s, not at the sheet's %s", g.channel.Name, end.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(end.Width))
 	var remedy string
 	switch {
 	case turned && (end.Width > other.Width) != (m.ToNS > m.FromNS):
-		remedy = fmt.Sprintf("turning it there moved channel %d from %s, the wrong way: reverse the channel in the transmitter", g.channel.Number, say.Width(m.FromNS))
+		remedy = fmt.Sprintf("turning it there moved channel %d from %s, the wrong way: reverse the channel in the transmitter", g.channel.Number, unit.FormatWidth(m.FromNS))
 	case turned:
 		remedy = g.setting(b)
-	case known && abs(m.ToNS-was) < levelApart:
+	case known && unit.Abs(m.ToNS-was) < levelApart:
 		remedy = g.dead(d, b)
-	case abs(m.ToNS-other.Width) <= tolerance:
+	case unit.Abs(m.ToNS-other.Width) <= tolerance:
 		remedy = fmt.Sprintf("it did not move. Either channel %d is reversed in the transmitter, or turning the knob does not reach it; turn it fully %s, that tells which", g.channel.Number, other.Name)
 	default:
 		remedy = fmt.Sprintf("it did not move. Either that end is set wrong in the transmitter, or turning the knob does not reach channel %d; turn it fully %s, that tells which", g.channel.Number, other.Name)
@@ -54,10 +55,10 @@ func (g *gain) atEnd(end, other sheet.Place, d *fact.AnswerData, m fact.Move, sp
 }
 
 // inCentre judges the centre of the turn.
-func (g *gain) inCentre(d *fact.AnswerData, m fact.Move, span fact.Span, b *Book) {
+func (g *gain) inCentre(d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
 	figures := map[string]int64{"width_ns": m.ToNS}
-	off := abs(m.ToNS - g.centre())
-	stands := fmt.Sprintf("%s in the centre of its turn stands at %s, %s from %s", g.channel.Name, say.Width(m.ToNS), say.Width(off), g.centreIs(b))
+	off := unit.Abs(m.ToNS - g.centre())
+	stands := fmt.Sprintf("%s in the centre of its turn stands at %s, %s from %s", g.channel.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(off), g.centreIs(b))
 	if off <= g.within() {
 		b.right("gain/half", stands, span, figures)
 		return
@@ -71,14 +72,14 @@ func (g *gain) inCentre(d *fact.AnswerData, m fact.Move, span fact.Span, b *Book
 	case len(g.Stood) < 2 && len(g.Reached) < 2:
 		remedy = "its ends were not seen yet: do the drill gain from its start, that tells what to set"
 	}
-	b.wrong("gain/half", fmt.Sprintf("%s (%s): %s", stands, say.Width(g.centre()), remedy), span, figures)
+	b.wrong("gain/half", fmt.Sprintf("%s (%s): %s", stands, unit.FormatWidth(g.centre()), remedy), span, figures)
 }
 
 // still reports whether turning the knob reached nothing: it stood at the same width
 // at all places that were asked for.
-func (g *gain) still(m fact.Move) bool {
+func (g *gain) still(m event.Move) bool {
 	for _, at := range g.Stood {
-		if abs(at-m.ToNS) >= levelApart {
+		if unit.Abs(at-m.ToNS) >= levelApart {
 			return false
 		}
 	}
@@ -90,7 +91,7 @@ func (g *gain) endsHold(b *Book) bool {
 	low, high := g.ends()
 	tolerance := b.sheet.Tolerance.Position
 	for _, end := range g.channel.Places {
-		if at, known := g.Stood[end.Name]; known && abs(at-end.Width) > tolerance {
+		if at, known := g.Stood[end.Name]; known && unit.Abs(at-end.Width) > tolerance {
 			return false
 		}
 	}
@@ -98,21 +99,21 @@ func (g *gain) endsHold(b *Book) bool {
 }
 
 // dead says what it may be that turning the knob reaches nothing on its channel.
-func (g *gain) dead(d *fact.AnswerData, b *Book) string {
+func (g *gain) dead(d *event.DrillAnsweredData, b *Book) string {
 	reached := fmt.Sprintf("turning it reached nothing on channel %d", g.channel.Number)
 	if others := g.others(d, b); len(others) > 0 {
-		return fmt.Sprintf("%s, but moved %s: give channel %d the knob as its source in the transmitter, or correct the channel in the sheet", reached, say.And(others), g.channel.Number)
+		return fmt.Sprintf("%s, but moved %s: give channel %d the knob as its source in the transmitter, or correct the channel in the sheet", reached, text.And(others), g.channel.Number)
 	}
 	return fmt.Sprintf("%s: give the channel the knob as its source in the transmitter, or take off what holds it, a fixed value or a flat curve", reached)
 }
 
 // others names the channels that moved while the knob's did not.
-func (g *gain) others(d *fact.AnswerData, b *Book) (names []string) {
+func (g *gain) others(d *event.DrillAnsweredData, b *Book) (names []string) {
 	for _, m := range d.Channels {
-		if h := b.sheet.Heartbeat; m.Channel == g.channel.Number || h != nil && h.Channel == m.Channel || abs(m.ToNS-m.FromNS) < moved {
+		if h := b.sheet.Heartbeat; m.Channel == g.channel.Number || h != nil && h.Channel == m.Channel || unit.Abs(m.ToNS-m.FromNS) < moved {
 			continue
 		}
-		names = append(names, fmt.Sprintf("%s by %s", numbered(b, m.Channel), say.Width(far(m))))
+		names = append(names, fmt.Sprintf("%s by %s", numbered(b, m.Channel), unit.FormatWidth(far(m))))
 	}
 	return names
 }

@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // The gain drill, its prompts in the order of the plan: where the knob stood before and
@@ -71,13 +71,13 @@ func TestWhatIsWrongWithAKnob(t *testing.T) {
 	}
 }
 
-// Where the ends were not seen, the centre alone does not tell the setting.
+// Where the ends were not seen, the centre alone does not show the setting.
 func TestTheCentreAlone(t *testing.T) {
 	c := starter(t)
 	c.answers()
 	c.did("gain/centre", map[int][]float64{9: {1600, 1850}})
 	assert.Contains(t, c.claim("gain/half").Sentence, "its ends were not seen yet: do the drill gain from its start, that tells what to set")
-	c.hear(fact.GainSwept, "channel:9", turns(1500, 2012))
+	c.hear(event.GainSwept, "channel:9", turns(1500, 2012))
 	c.did("gain/centre", map[int][]float64{9: {1600, 1850}})
 	assert.Contains(t, c.claim("gain/half").Sentence, "give it a straight curve")
 }
@@ -88,7 +88,7 @@ func TestWhereAKnobStoodIsForgotten(t *testing.T) {
 		c := starter(t)
 		c.answers()
 		c.turned(nil, 1700, 1700)
-		c.hear(fact.Reopened, "session", fact.ReopenData{What: what})
+		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		c.did("gain/clockwise", map[int][]float64{9: {1700, 1700}})
 		assert.Contains(t, c.claim("gain/span").Sentence, says, what)
 	}

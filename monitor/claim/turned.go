@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"strings"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // turned says what is to be set for an output that a stick moves the other way. To
@@ -14,12 +15,12 @@ import (
 //	the sheet   aileron 0.5, elevator -0.5
 //	reversed    aileron -0.5, elevator 0.5
 //	exchanged   aileron 0.5, elevator 0.5    as the other elevon should move
-func (m *moves) turned(d *fact.FollowsData, b *Book) string {
+func (m *moves) turned(d *event.OutputFollowsData, b *Book) string {
 	var right, unknown []string
 	for _, w := range m.output.MovedBy {
 		t, ok := term(d, w.Channel)
 		switch {
-		case !ok || abs(t.PPM) <= t.SurePPM:
+		case !ok || unit.Abs(t.PPM) <= t.SurePPM:
 			unknown = append(unknown, name(b, w.Channel))
 		case w.Find || (t.PPM < 0) == (w.Weight < 0):
 			right = append(right, name(b, w.Channel))
@@ -39,14 +40,14 @@ func (m *moves) turned(d *fact.FollowsData, b *Book) string {
 
 // instead says what is to be set for an output that a stick moves which should not. One
 // that moves another output by just that much may have its place.
-func (m *moves) instead(t fact.Term, d *fact.FollowsData, b *Book) string {
+func (m *moves) instead(t event.Term, d *event.OutputFollowsData, b *Book) string {
 	if twin := m.twin(d, b); twin != nil {
 		return exchanged(twin)
 	}
 	const mix = "look at the mix of that output in the receiver (one in the transmitter would move another channel on the bus, too), or write it into moved_by in the sheet"
 	for i := range b.sheet.Outputs {
 		for _, w := range b.sheet.Outputs[i].MovedBy {
-			if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && w.Channel == t.Channel && !w.Find && abs(t.PPM-w.Weight) <= t.SurePPM+slopeLeast {
+			if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && w.Channel == t.Channel && !w.Find && unit.Abs(t.PPM-w.Weight) <= t.SurePPM+slopeLeast {
 				return fmt.Sprintf("%s should move so: are the two exchanged? Else %s", output(o), mix)
 			}
 		}
@@ -59,7 +60,7 @@ func exchanged(twin *sheet.Output) string {
 }
 
 // twin is another output that should move as this one does, nil: there is none.
-func (m *moves) twin(d *fact.FollowsData, b *Book) *sheet.Output {
+func (m *moves) twin(d *event.OutputFollowsData, b *Book) *sheet.Output {
 	for i := range b.sheet.Outputs {
 		if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && movesAs(o, d) {
 			return o
@@ -69,17 +70,17 @@ func (m *moves) twin(d *fact.FollowsData, b *Book) *sheet.Output {
 }
 
 // movesAs reports whether an output should be moved by just what was found.
-func movesAs(o *sheet.Output, d *fact.FollowsData) bool {
+func movesAs(o *sheet.Output, d *event.OutputFollowsData) bool {
 	found := 0
 	for _, w := range o.MovedBy {
 		t, ok := term(d, w.Channel)
-		if !ok || w.Find || abs(t.PPM-w.Weight)+t.SurePPM > max(abs(w.Weight)/slopeShare, slopeLeast) {
+		if !ok || w.Find || unit.Abs(t.PPM-w.Weight)+t.SurePPM > max(unit.Abs(w.Weight)/slopeShare, slopeLeast) {
 			return false
 		}
 		found++
 	}
 	for _, t := range d.Terms {
-		if abs(t.PPM)-t.SurePPM > slopeLeast {
+		if unit.Abs(t.PPM)-t.SurePPM > slopeLeast {
 			found--
 		}
 	}

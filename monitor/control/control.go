@@ -17,7 +17,7 @@ import (
 	"strings"
 	"unicode"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // Name is the file name of the socket in a session's folder.
@@ -33,10 +33,10 @@ const (
 
 // Request is what a client asks for.
 type Request struct {
-	Do   string     `json:"do"`
-	Step *fact.Step `json:"step,omitempty"`
-	Text string     `json:"text,omitempty"`
-	What string     `json:"what,omitempty"`
+	Do   string      `json:"do"`
+	Step *event.Step `json:"step,omitempty"`
+	Text string      `json:"text,omitempty"`
+	What string      `json:"what,omitempty"`
 }
 
 // answer is what the daemon says to a request.

@@ -12,7 +12,7 @@ import (
 	"strings"
 	"time"
 
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
 )
 
 const dialPatience = 2 * time.Second
@@ -45,7 +45,7 @@ func Dial(folder string) (*Conn, error) {
 		return nil, fmt.Errorf("%w in %s: start one with benchproof watch, or name another folder with --session", ErrNobody, folder)
 	}
 	c := &Conn{Folder: folder, conn: conn, lines: bufio.NewScanner(conn)}
-	c.lines.Buffer(nil, sealed.MaxLine+1)
+	c.lines.Buffer(nil, crclog.MaxLine+1)
 	return c, nil
 }
 
@@ -137,7 +137,7 @@ func (c *Conn) Ask(r Request) (refused string, err error) {
 	if err != nil {
 		return err.Error(), nil
 	}
-	sent := c.write(line) // one who was turned away can't send, but is told why
+	sent := c.write(line) // one who was turned away can't send, but reads why
 	for {
 		m, err := c.Next()
 		switch {

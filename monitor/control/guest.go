@@ -28,7 +28,7 @@ func newClient(s *Server, conn net.Conn) *client {
 	return &client{server: s, conn: conn, lines: make(chan []byte, maxWaiting)}
 }
 
-// send queues a line. A client that leaves so many unread is cut off.
+// send queues a line. A client that leaves too many unread is cut off.
 func (c *client) send(line []byte) {
 	select {
 	case c.lines <- line:

@@ -3,13 +3,14 @@ package drill
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // atTheStop is how long a stick must stand at its end so that the outputs' last
 // second is all of it.
-const atTheStop = 1200 * fact.Millisecond
+const atTheStop = 1200 * unit.Millisecond
 
 // correctionPlan holds sticks over, then tilts the model about the same axes: an
 // output must answer "tail raised" as "stick back", "left wing raised" as "stick
@@ -21,7 +22,7 @@ const atTheStop = 1200 * fact.Millisecond
 // what no wire shows.
 func correctionPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     fact.CorrectionDrill,
+		Name:     event.CorrectionDrill,
 		Purpose:  "sticks held over, then the model tilted: whether the stabiliser corrects the right way",
 		Cautions: inTheAir(),
 		Leads:    true,
@@ -31,10 +32,10 @@ func correctionPlan(s *sheet.Sheet) Plan {
 	}
 	axes := judged(s)
 	if wanted, ok := upright(s); ok && len(axes) > 0 {
-		p.Prompts = append(p.Prompts, newWalk(s).prompts(p.Name+"/mode", wanted)...)
+		p.Prompts = append(p.Prompts, newSwitchPath(s).prompts(p.Name+"/mode", wanted)...)
 	}
 	for _, axis := range axes {
-		p.Prompts = append(p.Prompts, over(s, axis)...)
+		p.Prompts = append(p.Prompts, holdOver(s, axis)...)
 	}
 	for i, axis := range axes {
 		p.Prompts = append(p.Prompts, tilted(axis, i == 0)...)
@@ -72,11 +73,11 @@ func upright(s *sheet.Sheet) (sheet.Combination, bool) {
 	return nil, false
 }
 
-// over holds the stick of an axis over and lets it go.
-func over(s *sheet.Sheet, axis string) []Prompt {
+// holdOver holds the stick of an axis over and lets it go.
+func holdOver(s *sheet.Sheet, axis string) []Prompt {
 	c, end, _ := s.Reference(axis)
-	id := fact.CorrectionDrill + "/" + axis + "/"
-	there := Prompt{ID: id + fact.PromptStick, Text: ask(s, c, "hold", "fully "+way(c, end.Name)), Await: hold(s, c, end.Width)}
+	id := event.CorrectionDrill + "/" + axis + "/"
+	there := Prompt{ID: id + event.PromptStick, Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), Await: hold(s, c, end.Width)}
 	there.Await.Stand = atTheStop
 	home := backToNeutral(s, c)
 	home.ID = id + "home"
@@ -85,24 +86,24 @@ func over(s *sheet.Sheet, axis string) []Prompt {
 
 // tilted tilts the model about an axis, to one side and to the other.
 func tilted(axis string, first bool) []Prompt {
-	id, way := fact.CorrectionDrill+"/"+axis+"/", tilts[axis]
-	count := timed(id+"count", "on the third count "+way.there+" and hold it there", counting)
+	id, way := event.CorrectionDrill+"/"+axis+"/", tilts[axis]
+	count := timed(id+"count", "on the third count "+way.there+" and hold it there", countTime)
 	if first {
 		count = takeUp(id+"count", way.there)
 	}
 	return []Prompt{
 		count,
-		timed(id+fact.PromptThere, fmt.Sprintf(nowText, way.there), holding),
-		timed(id+"level", levelText, lying),
-		timed(id+"count-2", "on the third count "+way.other+" and hold it there", counting),
-		timed(id+fact.PromptOther, fmt.Sprintf(nowText, way.other), holding),
-		timed(id+"level-2", levelText, lying),
+		timed(id+event.PromptThere, fmt.Sprintf(nowText, way.there), holdTime),
+		timed(id+"level", levelText, lieTime),
+		timed(id+"count-2", "on the third count "+way.other+" and hold it there", countTime),
+		timed(id+event.PromptOther, fmt.Sprintf(nowText, way.other), holdTime),
+		timed(id+"level-2", levelText, lieTime),
 	}
 }
 
-// looks are what the eye must see at the reference stick of an axis (common
+// eyeChecks are what the eye must see at the reference stick of an axis (common
 // practice).
-var looks = map[string]string{
+var eyeChecks = map[string]string{
 	sheet.Pitch: "the elevator, or what serves as one, goes up",
 	sheet.Roll:  "the left aileron, or what serves as one, goes up and the right one down",
 	sheet.Yaw:   "the rudder, or what serves as one, goes to the right",
@@ -112,7 +113,7 @@ var looks = map[string]string{
 func eye(s *sheet.Sheet, axis string) Prompt {
 	c, end, _ := s.Reference(axis)
 	return Prompt{
-		ID:   fact.CorrectionDrill + "/" + axis + "/" + fact.PromptEye,
-		Text: fmt.Sprintf("%s and look: Enter if %s; q if not, then reverse the servo, or the output, and begin anew", ask(s, c, "hold", "fully "+way(c, end.Name)), looks[axis]),
+		ID:   event.CorrectionDrill + "/" + axis + "/" + event.PromptEye,
+		Text: fmt.Sprintf("%s and look: Enter if %s; q if not, then reverse the servo, or the output, and begin anew", stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), eyeChecks[axis]),
 	}
 }

@@ -4,22 +4,23 @@ import (
 	"fmt"
 	"slices"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
-// early: an Enter that comes so shortly after a prompt which came by itself was
+// tooEarly: an Enter that comes so shortly after a prompt which came by itself was
 // meant for the one before.
-const early = fact.Second
+const tooEarly = unit.Second
 
-// doubt says what an Enter has to be asked about before it is an answer, "" for
+// doubtAnswer says what an Enter has to be asked about before it is an answer, "" for
 // nothing: a prompt that asked for a control which did not move, or which moved the
 // other way. An Enter again
 // then answers, and what moved until the first counts.
-func (r *Runner) doubt() string {
+func (r *Runner) doubtAnswer() string {
 	await := &r.plan().Prompts[r.At].Await
-	if !r.Asks || r.Doubted != nil || r.Track.Frames == 0 || r.Track.Signal != fact.Live {
+	if !r.Attended || r.Doubted != nil || r.Track.Frames == 0 || r.Track.Signal != event.Live {
 		return ""
 	}
 	if name := r.opposite(await); name != "" {
@@ -31,10 +32,10 @@ func (r *Runner) doubt() string {
 	case len(wanted) == 0:
 		return ""
 	case len(others) == 0:
-		return fmt.Sprintf("no channel moved: press Enter again if %s is really there, or move it now", say.And(wanted))
+		return fmt.Sprintf("no channel moved: press Enter again if %s is really there, or move it now", text.And(wanted))
 	}
 	return fmt.Sprintf("%s moved, %s was asked for: press Enter again if the right control was moved, or move the other one now",
-		say.And(others), say.And(wanted))
+		text.And(others), text.And(wanted))
 }
 
 // opposite names a stick that was asked for and went to the side of its other end, ""
@@ -42,8 +43,8 @@ func (r *Runner) doubt() string {
 func (r *Runner) opposite(await *Await) string {
 	for _, g := range await.Targets {
 		m := r.Track.moves([]int{g.Channel})[0]
-		turned := (m.ToNS > m.FromNS) != (g.Width > m.FromNS) && abs(g.Width-m.FromNS) > nearEnd
-		if await.Away && turned && abs(m.ToNS-m.FromNS) >= nearEnd {
+		turned := (m.ToNS > m.FromNS) != (g.Width > m.FromNS) && unit.Abs(g.Width-m.FromNS) > nearEnd
+		if await.Away && turned && unit.Abs(m.ToNS-m.FromNS) >= nearEnd {
 			return r.name(g.Channel)
 		}
 	}
@@ -58,14 +59,14 @@ func (r *Runner) undone(await *Await) (names []string) {
 		if went(m) >= nearEnd {
 			return nil
 		}
-		if abs(m.ToNS-g.Width) > g.Within || await.Away {
+		if unit.Abs(m.ToNS-g.Width) > g.Within || await.Away {
 			names = append(names, r.name(g.Channel))
 		}
 	}
 	return names
 }
 
-// asked are the channels that a prompt asks to be moved. Where the wire can't tell
+// asked are the channels that a prompt asks to be moved. Where the wire can't show
 // whether one is there, no width is near.
 func asked(a *Await) []Target {
 	if a.Moves == 0 {
@@ -79,7 +80,7 @@ func asked(a *Await) []Target {
 func (r *Runner) others(await *Await) (names []string) {
 	for _, m := range r.Track.moves(r.channels) {
 		c, ok := r.sheet.Channel(m.Channel)
-		if !ok || went(m) < nearEnd || targets(await, m.Channel) || home(c, m) {
+		if !ok || went(m) < nearEnd || targets(await, m.Channel) || restPlace(c, m) {
 			continue
 		}
 		names = append(names, c.Name)
@@ -91,12 +92,12 @@ func targets(a *Await, channel int) bool {
 	return slices.ContainsFunc(asked(a), func(g Target) bool { return g.Channel == channel })
 }
 
-func home(c *sheet.Channel, m fact.Move) bool {
-	return c.Neutral != 0 && abs(m.FromNS-c.Neutral) > nearEnd && abs(m.ToNS-c.Neutral) <= nearEnd
+func restPlace(c *sheet.Channel, m event.Move) bool {
+	return c.Neutral != 0 && unit.Abs(m.FromNS-c.Neutral) > nearEnd && unit.Abs(m.ToNS-c.Neutral) <= nearEnd
 }
 
 // went is how far a channel was at most from where it stood.
-func went(m fact.Move) int64 { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
+func went(m event.Move) int64 { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
 
 func (r *Runner) name(channel int) string {
 	if c, ok := r.sheet.Channel(channel); ok {
@@ -105,9 +106,9 @@ func (r *Runner) name(channel int) string {
 	return fmt.Sprintf("channel %d", channel)
 }
 
-// ask has the builder think again. What moved so far is put aside, so that the
+// askAgain has the builder think again. What moved so far is put aside, so that the
 // right control may still be moved, alone.
-func (r *Runner) ask(why string, at fact.Time, emit fact.Emit) {
+func (r *Runner) askAgain(why string, at unit.Time, emit event.Emit) {
 	aside := *r.Track
 	aside.Window, aside.Recent = append([]Sample(nil), aside.Window...), append([]Sample(nil), aside.Recent...)
 	r.Doubted = &aside
@@ -131,6 +132,6 @@ func (r *Runner) insist() {
 	r.Track.Window = latest
 }
 
-func (r *Runner) hint(why string, at fact.Time, emit fact.Emit) {
-	emit(fact.DrillHint, at, r.about(), fact.HintData{Prompt: r.plan().Prompts[r.At].ID, Why: why})
+func (r *Runner) hint(why string, at unit.Time, emit event.Emit) {
+	emit(event.DrillHint, at, r.about(), event.DrillHintData{Prompt: r.plan().Prompts[r.At].ID, Why: why})
 }

@@ -5,39 +5,40 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // ask begins a drill for somebody who can be asked.
 func (r *rig) ask(name string) {
-	r.hear(fact.Second)
-	r.input(fact.Step{Drill: name, Do: fact.StepBegin, Asks: true})
-	r.hear(fact.Second)
-	r.step(name, fact.StepConfirm)
+	r.hear(unit.Second)
+	r.input(event.Step{Drill: name, Do: event.StepBegin, Attended: true})
+	r.hear(unit.Second)
+	r.step(name, event.StepConfirm)
 	r.events = nil
 }
 
 func TestAnEnterJustAfterAnAutomaticAdvanceAnswersNothing(t *testing.T) {
 	for name, c := range map[string]struct {
-		wait fact.Time
+		wait unit.Time
 		want []string
 	}{
-		"too early": {fact.Second - fact.Millisecond, []string{"drill.hint gain/centre: the prompt before was answered by itself; this is the next one: press Enter once it is done"}},
-		"in time":   {fact.Second, []string{"drill.answered gain/centre by builder"}},
+		"too early": {unit.Second - unit.Millisecond, []string{"drill.hint gain/centre: the prompt before was answered by itself; this is the next one: press Enter once it is done"}},
+		"in time":   {unit.Second, []string{"drill.answered gain/centre by builder"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
 			r.set("gain", 1756)
 			r.ask("gain")
 			r.set("gain", 1500)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.set("gain", 2012)
 			for id, since := r.runner.Standing(); id != "gain/centre" || r.now < since; id, since = r.runner.Standing() {
 				r.hear(period)
 			}
 			r.events = nil
 			r.now += c.wait
-			r.step("gain", fact.StepDone)
+			r.step("gain", event.StepDone)
 			assert.Equal(t, c.want, r.said())
 		})
 	}
@@ -47,20 +48,20 @@ func TestRepeatAndBack(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.ask("neutral")
 	r.set("aileron", 1900)
-	r.hear(fact.Second)
-	r.step("neutral", fact.StepRepeat)
-	r.hear(fact.Second)
+	r.hear(unit.Second)
+	r.step("neutral", event.StepRepeat)
+	r.hear(unit.Second)
 	assert.Equal(t, int64(1_900_000), move(t, r.done(), aileron).FromNS, "measured anew")
-	r.hear(fact.Second)
-	r.step("neutral", fact.StepBack)
+	r.hear(unit.Second)
+	r.step("neutral", event.StepBack)
 	assert.Equal(t, []string{
 		"drill.prompted 1/4 neutral/sticks", "drill.answered neutral/sticks by builder",
 		"drill.prompted 2/4 neutral/idle", "drill.prompted 1/4 neutral/sticks",
 	}, r.said())
 
-	r.step("neutral", fact.StepAbandon)
-	r.ask(fact.FailsafeDrill)
-	r.step(fact.FailsafeDrill, fact.StepRepeat)
+	r.step("neutral", event.StepAbandon)
+	r.ask(event.FailsafeDrill)
+	r.step(event.FailsafeDrill, event.StepRepeat)
 	assert.Contains(t, r.said()[0], "can't be taken back")
 }
 
@@ -71,17 +72,17 @@ func TestAKnobThatWasNotTurnedIsAskedAbout(t *testing.T) {
 	r.ask("gain")
 	for _, width := range []int64{1500, 2012} {
 		r.set("gain", width-100)
-		r.hear(fact.Second)
+		r.hear(unit.Second)
 		r.set("gain", width)
-		r.hear(fact.Second)
+		r.hear(unit.Second)
 	}
 	r.said()
-	r.hear(fact.Second)
-	r.step("gain", fact.StepDone)
+	r.hear(unit.Second)
+	r.step("gain", event.StepDone)
 	assert.Equal(t, []string{"drill.hint gain/centre: no channel moved: press Enter again if gain is really there, or move it now"}, r.said())
 	r.set("gain", 1756)
-	r.hear(fact.Second)
-	r.step("gain", fact.StepDone)
+	r.hear(unit.Second)
+	r.step("gain", event.StepDone)
 	assert.Equal(t, int64(2_011_875), move(t, r.answer(), 9).FromNS, "as when it was asked about")
 }
 
@@ -91,62 +92,62 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 		play func(r *rig)
 		want []string
 	}{
-		"nothing moved, and so it is": {func(r *rig) { r.step("order", "done"); r.hear(fact.Second); r.step("order", "done") },
+		"nothing moved, and so it is": {func(r *rig) { r.step("order", "done"); r.hear(unit.Second); r.step("order", "done") },
 			[]string{"drill.hint order/aileron/left: no channel moved: press Enter again if aileron is really there, or move it now", "drill.answered order/aileron/left by builder"}},
 		"a wrong stick, then the right one": {func(r *rig) {
 			r.set("elevator", left)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.step("order", "done")
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.set("elevator", right)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.set("aileron", left)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 		}, []string{"drill.hint order/aileron/left: elevator moved, aileron was asked for: press Enter again if the right control was moved, or move the other one now", "drill.answered order/aileron/left by wire"}},
 		"the right stick, which moves another channel": {func(r *rig) {
 			r.set("rudder", left)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.step("order", "done")
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.step("order", "done")
 		}, []string{"drill.hint order/aileron/left: rudder moved, aileron was asked for: press Enter again if the right control was moved, or move the other one now", "drill.answered order/aileron/left by builder"}},
 		"a wrong stick that is let go, then the right one": {func(r *rig) {
 			r.set("elevator", left)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.set("elevator", right)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.set("aileron", left)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 		}, []string{"drill.answered order/aileron/left by wire"}},
 		"the other way, then the right one": {func(r *rig) {
 			r.set("aileron", 2012)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.step("order", "done")
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.set("aileron", left)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, or move it there now", "drill.answered order/aileron/left by wire"}},
 		"the other way, since it is reversed": {func(r *rig) {
 			r.set("aileron", 2012)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.step("order", "done")
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.step("order", "done")
 		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, or move it there now", "drill.answered order/aileron/left by builder"}},
 		"another channel that moves along": {func(r *rig) {
 			r.set("aileron", left)
 			r.set("elevator", left)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.step("order", "done")
 		}, []string{"drill.answered order/aileron/left by builder"}},
-		"short of its end": {func(r *rig) { r.set("aileron", 1100); r.hear(fact.Second); r.step("order", "done") },
+		"short of its end": {func(r *rig) { r.set("aileron", 1100); r.hear(unit.Second); r.step("order", "done") },
 			[]string{"drill.answered order/aileron/left by builder"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
 			r.torn = true
 			r.ask("order")
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			c.play(r)
 			d := r.answer()
 			said := r.said()

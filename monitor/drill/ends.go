@@ -14,7 +14,7 @@ func endsPlan(s *sheet.Sheet) Plan {
 	}
 	for _, c := range ofKind(s, sheet.Stick, sheet.Throttle, sheet.Knob) {
 		for _, end := range stops(c) {
-			text := ask(s, c, "move", "slowly and fully "+way(c, end.Name)) + " and hold it there"
+			text := stickPrompt(s, c, "move", "slowly and fully "+way(c, end.Name)) + " and hold it there"
 			if c.Kind == sheet.Knob {
 				text = "turn " + c.Name + " slowly and fully to " + end.Name + "; if it stands there already, turn it away first"
 			}

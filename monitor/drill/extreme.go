@@ -1,21 +1,21 @@
 package drill
 
-import "benchproof.example/monitor/fact"
+import "benchproof.example/monitor/unit"
 
 // Extreme is the least or the greatest width of a channel since a prompt, and how
 // it was reached: of several visits to exactly that width the longest counts.
 type Extreme struct {
 	Width int64     `json:"width"` // ns
-	Flat  fact.Time `json:"flat"`  // how long the channel stood there
+	Flat  unit.Time `json:"flat"`  // how long the channel stood there
 	Fast  int64     `json:"fast"`  // ns: how far it came just before
 
 	Open  bool      `json:"open"`  // it stands there now,
-	Since fact.Time `json:"since"` // since then,
-	Came  int64     `json:"came"`  // after having come so far just before
+	Since unit.Time `json:"since"` // since then,
+	Came  int64     `json:"came"`  // after having come this far just before
 }
 
 // see takes the next width. beyond: further out than any before.
-func (e *Extreme) see(w int64, wire fact.Time, fast int64, beyond bool) {
+func (e *Extreme) see(w int64, wire unit.Time, fast int64, beyond bool) {
 	switch {
 	case beyond:
 		*e = Extreme{Width: w, Fast: fast, Open: true, Since: wire, Came: fast}

@@ -3,9 +3,9 @@ package drill
 import (
 	"strings"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/say"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // rounds of the failsafe drill: soon after power-up and once more later, since
@@ -13,15 +13,15 @@ import (
 // practice).
 var rounds = []struct {
 	name string
-	wait fact.Time
-}{{"soon", 0}, {"later", 2 * fact.Minute}}
+	wait unit.Time
+}{{"soon", 0}, {"later", 2 * unit.Minute}}
 
 // failsafePlan loses the signal and finds it again, twice. Its prompts are
-// "failsafe/ROUND/STEP"; the steps are those of fact.PromptStep, and before the
+// "failsafe/ROUND/STEP"; the steps are those of event.PromptStep, and before the
 // second round "wait".
 func failsafePlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     fact.FailsafeDrill,
+		Name:     event.FailsafeDrill,
 		Purpose:  "what the receiver does when the transmitter is switched off, soon after power-up and two minutes later",
 		Cautions: cautions(cantStop, notYet),
 	}
@@ -29,17 +29,17 @@ func failsafePlan(s *sheet.Sheet) Plan {
 		return p
 	}
 	for _, round := range rounds {
-		id := fact.FailsafeDrill + "/" + round.name + "/"
+		id := event.FailsafeDrill + "/" + round.name + "/"
 		if round.wait > 0 {
 			p.Prompts = append(p.Prompts, Prompt{ID: id + "wait", Text: "leave transmitter and receiver on for two minutes; the next prompt comes by itself",
 				Await: Await{After: round.wait}})
 		}
 		p.Prompts = append(p.Prompts,
-			Prompt{ID: id + fact.PromptAway, Text: awayText(s), Await: Await{Clear: clearOf(s)}},
-			Prompt{ID: id + fact.PromptOff, Text: offText(s), Await: Await{Loss: fact.LossBegan}},
-			Prompt{ID: id + fact.PromptSettle, Text: "leave the transmitter off and touch nothing: what the receiver does is being watched", Await: Await{Loss: fact.LossSettled}},
-			Prompt{ID: id + fact.PromptOn, Text: "put all sticks and switches home, throttle at idle, with the transmitter still off; then switch it on and press Enter in the same moment"},
-			Prompt{ID: id + fact.PromptBack, Text: "wait until control is back; do what the transmitter asks for, if it warns about sticks or switches", Await: Await{Loss: fact.LossOver}},
+			Prompt{ID: id + event.PromptAway, Text: awayText(s), Await: Await{Clear: clearOf(s)}},
+			Prompt{ID: id + event.PromptOff, Text: offText(s), Await: Await{Loss: event.LossBegan}},
+			Prompt{ID: id + event.PromptSettle, Text: "leave the transmitter off and touch nothing: what the receiver does is being watched", Await: Await{Loss: event.LossSettled}},
+			Prompt{ID: id + event.PromptOn, Text: "put all sticks and switches home, throttle at idle, with the transmitter still off; then switch it on and press Enter in the same moment"},
+			Prompt{ID: id + event.PromptBack, Text: "wait until control is back; do what the transmitter asks for, if it warns about sticks or switches", Await: Await{Loss: event.LossOver}},
 		)
 	}
 	return p
@@ -74,7 +74,7 @@ func awayText(s *sheet.Sheet) string {
 }
 
 func presetWords(p sheet.Preset) string {
-	width := say.Width(p.Width)
+	width := unit.FormatWidth(p.Width)
 	switch p.Rule {
 	case sheet.AtMost:
 		return width + " or less"

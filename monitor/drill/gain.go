@@ -24,7 +24,7 @@ func gainPlan(s *sheet.Sheet) Plan {
 	}
 	for _, end := range c.Places {
 		p.Prompts = append(p.Prompts, Prompt{
-			ID: "gain/" + end.Name, Text: put(c, end.Name),
+			ID: "gain/" + end.Name, Text: putText(c, end.Name),
 			Await: Await{Targets: []Target{{c.Number, end.Width, s.Tolerance.Position}}},
 		})
 	}

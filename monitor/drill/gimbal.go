@@ -31,7 +31,7 @@ func function(c *sheet.Channel) string {
 }
 
 // stick says which stick moves a channel: "the right stick", or its name where the
-// stick mode or the function is unknown. known tells which.
+// stick mode or the function is unknown. known reports which.
 func stick(s *sheet.Sheet, c *sheet.Channel) (name string, known bool) {
 	left, ok := leftGimbal[s.Sticks]
 	f := function(c)
@@ -66,9 +66,9 @@ func way(c *sheet.Channel, end string) string {
 	return fmt.Sprintf("to the end that the sheet calls %s", end)
 }
 
-// ask puts together a prompt about a stick: what to do with it, how, and at the
+// stickPrompt puts together a prompt about a stick: what to do with it, how, and at the
 // end which function that is.
-func ask(s *sheet.Sheet, c *sheet.Channel, verb, how string) string {
+func stickPrompt(s *sheet.Sheet, c *sheet.Channel, verb, how string) string {
 	name, known := stick(s, c)
 	text := verb + " " + name + " " + how
 	if known {

@@ -3,8 +3,8 @@ package drill
 import (
 	"fmt"
 
-	"benchproof.example/monitor/say"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 )
 
 // modePlan asks for each combination of positions at which a mode is wanted, one
@@ -21,7 +21,7 @@ func modePlan(s *sheet.Sheet) Plan {
 	if s.Stabiliser == nil {
 		return p
 	}
-	w := newWalk(s)
+	w := newSwitchPath(s)
 	for _, m := range s.Stabiliser.Modes {
 		for _, wanted := range m.WantedAt {
 			id := p.Name + "/" + m.Name
@@ -39,14 +39,14 @@ func switches(s *sheet.Sheet, id string, wanted sheet.Combination) Prompt {
 	await, texts := Await{}, make([]string, 0, len(wanted))
 	for _, set := range wanted {
 		c, _ := s.Channel(set.Channel)
-		texts = append(texts, put(c, set.Position))
+		texts = append(texts, putText(c, set.Position))
 		await.Targets = append(await.Targets, Target{set.Channel, set.Width, s.Tolerance.Position})
 	}
-	return Prompt{ID: id, Text: say.And(texts), Await: await}
+	return Prompt{ID: id, Text: text.And(texts), Await: await}
 }
 
-// put says how a control comes to one of its places.
-func put(c *sheet.Channel, place string) string {
+// putText says how a control comes to one of its places.
+func putText(c *sheet.Channel, place string) string {
 	switch {
 	case c.Kind == sheet.Momentary && place == "pressed":
 		return "hold " + c.Name + " pressed"

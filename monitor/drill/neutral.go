@@ -38,7 +38,7 @@ func hasIdle(c *sheet.Channel) bool {
 	return c.Kind == sheet.Throttle && ok
 }
 
-// cutsBelowIdle: only then is cut something that can be told from the stick.
+// cutsBelowIdle: only then is cut something that can be distinguished from the stick.
 func cutsBelowIdle(c *sheet.Channel) bool {
 	idle, _ := c.Place("idle")
 	cut, ok := c.Place("cut")

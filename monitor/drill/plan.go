@@ -1,14 +1,14 @@
 // Package drill holds the drills: short exercises with a beginning and an end,
 // for what the wire alone can't show. Plans lists those that a sheet allows, a
-// Runner leads through one of them and tells what the wire did at each prompt.
+// Runner leads through one of them and reports what the wire did at each prompt.
 // It draws no conclusions: those are for the claims.
 package drill
 
 import (
 	"slices"
 
-	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // Plan is one drill as the sheet of a model gives it.
@@ -28,17 +28,17 @@ type Prompt struct {
 }
 
 // Await says what the wire shows once a prompt was followed. Without targets
-// the wire can't tell, and only the builder can.
+// the wire can't show, and only the builder can.
 type Await struct {
 	Targets []Target
-	Moves   int       // channel that moves where the wire can't tell whether it is there, 0: none need
+	Moves   int       // channel that moves where the wire can't show whether it is there, 0: none need
 	Still   []int     // channels that must stay where they stood at the prompt
 	Away    bool      // the targets must have been left once since the prompt, so that a movement is seen
-	Stand   fact.Time // how long the targets must stand, 0: as long as standing
+	Stand   unit.Time // how long the targets must stand, 0: as long as standing
 
 	Clear []Clear   // presets that channels must stand away from
-	Loss  string    // how far a loss of the signal must be, see fact.LossBegan
-	After fact.Time // how long to wait
+	Loss  string    // how far a loss of the signal must be, see event.LossBegan
+	After unit.Time // how long to wait
 	// Hold keeps the prompt for all of After. An Enter of the builder then says
 	// that it was done, without cutting short what is being measured.
 	Hold bool
@@ -83,7 +83,7 @@ const (
 	nearEnd   int64 = 60_000                 // ns: how near its end a hand brings a stick for it to be the end that was asked for
 	nearStill int64 = 30_000                 // ns: how far a hand pushes the other sticks along
 	steady    int64 = 6_000                  // ns: further than this off, a channel has not stood
-	standing        = 600 * fact.Millisecond // how long it must stand
+	standing        = 600 * unit.Millisecond // how long it must stand
 )
 
 // sticks are the channels that hands move on the gimbals.

@@ -1,18 +1,19 @@
 package drill
 
 import (
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // watchPowerUp is how long a receiver that was just switched on is watched.
-const watchPowerUp = 10 * fact.Second
+const watchPowerUp = 10 * unit.Second
 
 // powerUpPlan switches the receiver on without its transmitter: the motor must stay
 // dead (common practice). Its prompts are "power-up/off" and "power-up/on".
 func powerUpPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     fact.PowerUpDrill,
+		Name:     event.PowerUpDrill,
 		Purpose:  "what the receiver sends when it is switched on while the transmitter is off",
 		Cautions: cautions(cantStop),
 	}
@@ -20,8 +21,8 @@ func powerUpPlan(s *sheet.Sheet) Plan {
 		return p
 	}
 	p.Prompts = []Prompt{
-		{ID: fact.PowerUpDrill + "/" + fact.PromptOff, Text: "switch the transmitter off and cut the receiver's supply; press Enter when both are off"},
-		{ID: fact.PowerUpDrill + "/" + fact.PromptOn, Text: "switch the receiver on, the transmitter stays off; it is watched for ten seconds", Await: Await{After: watchPowerUp}},
+		{ID: event.PowerUpDrill + "/" + event.PromptOff, Text: "switch the transmitter off and cut the receiver's supply; press Enter when both are off"},
+		{ID: event.PowerUpDrill + "/" + event.PromptOn, Text: "switch the receiver on, the transmitter stays off; it is watched for ten seconds", Await: Await{After: watchPowerUp}},
 	}
 	return p
 }

@@ -3,7 +3,7 @@ package drill
 import (
 	"fmt"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -14,7 +14,7 @@ import (
 // the way there, one at a time: "response/MODE/N/set/way/N/CHANNEL/POSITION".
 func responsePlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     fact.ResponseDrill,
+		Name:     event.ResponseDrill,
 		Purpose:  "the model is tilted and held in each mode: nothing, a kick that returns, or an answer that stays",
 		Cautions: inTheAir(),
 		Leads:    true,
@@ -23,7 +23,7 @@ func responsePlan(s *sheet.Sheet) Plan {
 	if !s.HasLeads() || axis == "" || s.Stabiliser == nil {
 		return p
 	}
-	w := newWalk(s)
+	w := newSwitchPath(s)
 	for _, m := range s.Stabiliser.Modes {
 		for i, wanted := range m.WantedAt {
 			id := fmt.Sprintf("%s/%s/%d/", p.Name, m.Name, i+1)
@@ -31,8 +31,8 @@ func responsePlan(s *sheet.Sheet) Plan {
 			p.Prompts = append(p.Prompts, w.prompts(id+"set", wanted)...)
 			p.Prompts = append(p.Prompts,
 				takeUp(id+"count", what),
-				timed(id+fact.PromptThere, fmt.Sprintf(nowText, what), watching),
-				timed(id+"level", levelText, lying),
+				timed(id+event.PromptThere, fmt.Sprintf(nowText, what), watchTime),
+				timed(id+"level", levelText, lieTime),
 			)
 		}
 	}

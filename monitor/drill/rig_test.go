@@ -9,12 +9,13 @@ import (
 
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 const (
-	period = 7 * fact.Millisecond
+	period = 7 * unit.Millisecond
 	tap    = 1
 	board  = 2
 )
@@ -29,10 +30,10 @@ type rig struct {
 	t       testing.TB
 	sheet   *sheet.Sheet
 	runner  *drill.Runner
-	now     fact.Time
+	now     unit.Time
 	frame   servobus.Frame
 	hearing drill.Hearing
-	events  []fact.Event
+	events  []event.Event
 	torn    bool // the runner goes through its JSON before each thing that it sees
 }
 
@@ -42,7 +43,7 @@ func newRig(t testing.TB, s *sheet.Sheet) *rig {
 		r.frame.Counts[i] = 992
 	}
 	r.set("throttle", 1010)
-	r.hearing = drill.Hearing{Signal: fact.Live, Width: func(f *servobus.Frame, channel int) int64 {
+	r.hearing = drill.Hearing{Signal: event.Live, Width: func(f *servobus.Frame, channel int) int64 {
 		if channel > servobus.Channels {
 			if channel == 17 && f.Ch17() {
 				return 2_012_000
@@ -54,12 +55,12 @@ func newRig(t testing.TB, s *sheet.Sheet) *rig {
 	return r
 }
 
-func (r *rig) emit(kind string, from fact.Time, about string, data any) {
+func (r *rig) emit(kind string, from unit.Time, about string, data any) {
 	require.LessOrEqual(r.t, from, r.now)
-	r.events = append(r.events, fact.Event{At: r.now, From: from, Kind: kind, About: about, Data: data})
+	r.events = append(r.events, event.Event{At: r.now, From: from, Kind: kind, About: about, Data: data})
 }
 
-func (r *rig) see(o fact.Observation) {
+func (r *rig) see(o event.Observation) {
 	if r.torn {
 		state, err := json.Marshal(r.runner)
 		require.NoError(r.t, err)
@@ -75,7 +76,7 @@ func (r *rig) see(o fact.Observation) {
 }
 
 // pass lets time pass without a frame.
-func (r *rig) pass(d fact.Time) { r.see(fact.Observation{At: r.now + d, Kind: fact.Beat}) }
+func (r *rig) pass(d unit.Time) { r.see(event.Observation{At: r.now + d, Kind: event.Beat}) }
 
 // set has a channel stand at a width, µs, from the next frame on.
 func (r *rig) set(name string, micros int64) {
@@ -85,11 +86,11 @@ func (r *rig) set(name string, micros int64) {
 	}
 }
 
-// hear lets frames come for so long.
-func (r *rig) hear(d fact.Time) {
+// hear lets frames come for d.
+func (r *rig) hear(d unit.Time) {
 	for end := r.now + d; r.now+period <= end; {
 		f := r.frame
-		r.see(fact.Observation{At: r.now + period, Wire: r.now + period, Tap: tap, Kind: fact.FrameSeen, Frame: &f})
+		r.see(event.Observation{At: r.now + period, Wire: r.now + period, Tap: tap, Kind: event.FrameSeen, Frame: &f})
 	}
 }
 
@@ -115,20 +116,20 @@ func (r *rig) ramp(name string, from, to, step int64) {
 	}
 }
 
-func (r *rig) step(name, do string) { r.input(fact.Step{Drill: name, Do: do}) }
+func (r *rig) step(name, do string) { r.input(event.Step{Drill: name, Do: do}) }
 
-func (r *rig) input(s fact.Step) {
+func (r *rig) input(s event.Step) {
 	data, err := json.Marshal(s)
 	require.NoError(r.t, err)
-	r.see(fact.Observation{At: r.now, Kind: fact.DrillStep, Data: data})
+	r.see(event.Observation{At: r.now, Kind: event.DrillStep, Data: data})
 }
 
 // start begins a drill and confirms its cautions, frames coming in.
 func (r *rig) start(name string) {
-	r.hear(fact.Second)
-	r.step(name, fact.StepBegin)
-	r.hear(fact.Second)
-	r.step(name, fact.StepConfirm)
+	r.hear(unit.Second)
+	r.step(name, event.StepBegin)
+	r.hear(unit.Second)
+	r.step(name, event.StepConfirm)
 }
 
 // said lists the events since the last time: kind and what matters of it.
@@ -136,20 +137,20 @@ func (r *rig) said() (list []string) {
 	for _, e := range r.events {
 		s := e.Kind
 		switch d := e.Data.(type) {
-		case fact.DrillBeganData:
+		case event.DrillBeganData:
 			s += fmt.Sprintf(" %d prompts", d.Prompts)
-		case fact.PromptData:
+		case event.DrillPromptedData:
 			s += fmt.Sprintf(" %d/%d %s", d.Number, d.Of, d.Prompt)
-		case fact.AnswerData:
+		case event.DrillAnsweredData:
 			s += " " + d.Prompt + " by " + d.By
-		case fact.HintData:
+		case event.DrillHintData:
 			s += " " + d.Prompt + ": " + d.Why
-		case fact.DrillEndedData:
+		case event.DrillEndedData:
 			s += " " + d.How
 			if d.Why != "" {
 				s += ": " + d.Why
 			}
-		case fact.ReasonData:
+		case event.ReasonData:
 			s += ": " + d.Why
 		}
 		list = append(list, s)
@@ -159,30 +160,30 @@ func (r *rig) said() (list []string) {
 }
 
 // answer is the latest one.
-func (r *rig) answer() fact.AnswerData {
+func (r *rig) answer() event.DrillAnsweredData {
 	for i := len(r.events) - 1; i >= 0; i-- {
-		if d, ok := r.events[i].Data.(fact.AnswerData); ok {
+		if d, ok := r.events[i].Data.(event.DrillAnsweredData); ok {
 			return d
 		}
 	}
 	require.Fail(r.t, "no answer")
-	return fact.AnswerData{}
+	return event.DrillAnsweredData{}
 }
 
 // done has the builder answer.
-func (r *rig) done() fact.AnswerData {
-	r.step(r.runner.Active(), fact.StepDone)
+func (r *rig) done() event.DrillAnsweredData {
+	r.step(r.runner.Active(), event.StepDone)
 	d := r.answer()
 	require.Equal(r.t, "builder", d.By)
 	return d
 }
 
-func move(t testing.TB, d fact.AnswerData, channel int) fact.Move {
+func move(t testing.TB, d event.DrillAnsweredData, channel int) event.Move {
 	for _, m := range d.Channels {
 		if m.Channel == channel {
 			return m
 		}
 	}
 	require.Fail(t, "no such channel")
-	return fact.Move{}
+	return event.Move{}
 }

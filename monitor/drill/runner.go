@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
-// patience is how long a drill waits for the builder.
-const patience = 120 * fact.Second
+// builderPatience is how long a drill waits for the builder.
+const builderPatience = 120 * unit.Second
 
 // Runner leads through one drill at a time. Its exported fields are what a
 // checkpoint keeps; New puts beside them what follows from the sheet. Dates order
@@ -26,20 +27,20 @@ const patience = 120 * fact.Second
 // A prompt that is held (Await.Hold) is answered when its time has passed: by the
 // builder if one confirmed it meanwhile, else by the count.
 type Runner struct {
-	Name      string    `json:"name"`      // of the drill under way, "" for none
-	Began     fact.Time `json:"began"`     // its date
-	Confirmed bool      `json:"confirmed"` // its cautions; a prompt stands
-	At        int       `json:"at"`        // index of that prompt
-	Since     fact.Time `json:"since"`     // date since which the builder is waited for
-	Unheard   bool      `json:"unheard"`   // the recording has a gap: nothing can be proven
-	By        string    `json:"by"`        // who follows the prompts, "" where nobody said
-	Tapped    bool      `json:"tapped"`    // the prompt is held, and was confirmed
-	Finished  bool      `json:"finished"`  // every prompt was answered: it ends with the next observation
-	Asks      bool      `json:"asks"`      // somebody is there to be asked
-	Itself    bool      `json:"itself"`    // the prompt came by itself, not after an Enter
-	Doubted   *Track    `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
-	Track     *Track    `json:"track"`     // nil while no drill is under way
-	Outputs   OutTrack  `json:"outputs"`
+	Name      string     `json:"name"`      // of the drill under way, "" for none
+	Began     unit.Time  `json:"began"`     // its date
+	Confirmed bool       `json:"confirmed"` // its cautions; a prompt stands
+	At        int        `json:"at"`        // index of that prompt
+	Since     unit.Time  `json:"since"`     // date since which the builder is waited for
+	Unheard   bool       `json:"unheard"`   // the recording has a gap: nothing can be proven
+	By        string     `json:"by"`        // who follows the prompts, "" where nobody said
+	Tapped    bool       `json:"tapped"`    // the prompt is held, and was confirmed
+	Finished  bool       `json:"finished"`  // every prompt was answered: it ends with the next observation
+	Attended  bool       `json:"asks"`      // somebody is there to be asked
+	Itself    bool       `json:"itself"`    // the prompt came by itself, not after an Enter
+	Doubted   *Track     `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
+	Track     *Track     `json:"track"`     // nil while no drill is under way
+	Outputs   LeadsTrack `json:"outputs"`
 
 	place
 }
@@ -49,7 +50,7 @@ type place struct {
 	sheet      *sheet.Sheet
 	bus, leads Tap
 	plans      []Plan
-	channels   []int // whose movements are told
+	channels   []int // whose movements are reported
 	outputs    []sheet.Output
 }
 
@@ -68,14 +69,14 @@ func New(s *sheet.Sheet, bus, leads Tap) *Runner {
 // Hearing is what is known of the runner's bus.
 type Hearing struct {
 	Width   func(f *servobus.Frame, channel int) int64 // ns; also of the digital channels 17 and 18
-	Signal  fact.Signal                                // whose values the frames carry
+	Signal  event.Signal                               // whose values the frames carry
 	Suspect bool                                       // many channels leapt at once and none has moved singly since
-	Loss    string                                     // how far a loss of the signal is, see fact.LossBegan
+	Loss    string                                     // how far a loss of the signal is, see event.LossBegan
 	Mode    string                                     // that is asked for, "" for none of the sheet's
 }
 
 // Standing is the prompt that stands and its date; "" for none.
-func (r *Runner) Standing() (id string, since fact.Time) {
+func (r *Runner) Standing() (id string, since unit.Time) {
 	if !r.Confirmed {
 		return "", 0
 	}
@@ -86,22 +87,22 @@ func (r *Runner) Standing() (id string, since fact.Time) {
 func (r *Runner) Active() string { return r.Name }
 
 // See takes an observation; it is lent for the call.
-func (r *Runner) See(o *fact.Observation, h *Hearing, emit fact.Emit) {
+func (r *Runner) See(o *event.Observation, h *Hearing, emit event.Emit) {
 	if r.Finished {
 		r.end("finished", "", emit)
 	}
 	switch o.Kind {
-	case fact.FrameSeen:
+	case event.FrameSeen:
 		if r.Name != "" && o.Tap == r.bus.Number && !o.Frame.Bad {
 			r.frame(o, h, emit)
 		}
-	case fact.PulseSeen:
+	case event.PulseSeen:
 		if r.Name != "" && o.Tap == r.leads.Number {
 			r.Outputs.pulse(o.Pulse, o.Wire)
 		}
-	case fact.DrillStep:
+	case event.DrillStep:
 		r.step(o, h, emit)
-	case fact.Beat:
+	case event.Beat:
 		r.passes(o, h, emit)
 	default:
 		r.broken(o, emit)
@@ -109,18 +110,18 @@ func (r *Runner) See(o *fact.Observation, h *Hearing, emit fact.Emit) {
 }
 
 // broken ends a drill that can't go on.
-func (r *Runner) broken(o *fact.Observation, emit fact.Emit) {
+func (r *Runner) broken(o *event.Observation, emit event.Emit) {
 	switch o.Kind {
-	case fact.TapDown:
+	case event.TapDown:
 		if t, ok := r.needed(o.Tap); ok {
 			r.interrupt("the tap "+t.Name+" went away: "+string(o.Data), emit)
 		}
-	case fact.RecordingGap:
+	case event.RecordingGap:
 		r.Unheard = true
 		r.interrupt("the recording has a gap", emit)
-	case fact.Resume:
+	case event.Resume:
 		r.interrupt("benchproof was stopped meanwhile", emit)
-	case fact.End:
+	case event.End:
 		r.interrupt("the sitting is over", emit)
 	}
 }
@@ -138,11 +139,11 @@ func (r *Runner) needed(number uint8) (Tap, bool) {
 }
 
 // Due is when the builder has been waited for long enough.
-func (r *Runner) Due() fact.Time {
+func (r *Runner) Due() unit.Time {
 	if r.Name == "" {
-		return fact.Never
+		return unit.Never
 	}
-	due := r.Since + patience
+	due := r.Since + builderPatience
 	if r.Confirmed {
 		due += r.plan().Prompts[r.At].Await.After
 	}
@@ -150,11 +151,11 @@ func (r *Runner) Due() fact.Time {
 }
 
 // Expire ends a drill that nobody follows.
-func (r *Runner) Expire(_ fact.Time, emit fact.Emit) {
-	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", patience/fact.Second/60), emit)
+func (r *Runner) Expire(_ unit.Time, emit event.Emit) {
+	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", builderPatience/unit.Second/60), emit)
 }
 
-func (r *Runner) frame(o *fact.Observation, h *Hearing, emit fact.Emit) {
+func (r *Runner) frame(o *event.Observation, h *Hearing, emit event.Emit) {
 	heard := r.Track.frame(o, h)
 	if r.passes(o, h, emit) || !heard || !r.Confirmed {
 		return
@@ -167,7 +168,7 @@ func (r *Runner) frame(o *fact.Observation, h *Hearing, emit fact.Emit) {
 
 // passes answers prompts that wait for a loss of the signal or for time to pass,
 // also while no frames come.
-func (r *Runner) passes(o *fact.Observation, h *Hearing, emit fact.Emit) bool {
+func (r *Runner) passes(o *event.Observation, h *Hearing, emit event.Emit) bool {
 	if !r.Confirmed {
 		return false
 	}
@@ -192,7 +193,7 @@ func (r *Runner) passed(await *Await) string {
 }
 
 // losses are how far one goes, in order.
-var losses = []string{"", fact.LossBegan, fact.LossSettled, fact.LossOver}
+var losses = []string{"", event.LossBegan, event.LossSettled, event.LossOver}
 
 func (r *Runner) plan() *Plan {
 	p, _ := Find(r.plans, r.Name)
@@ -200,8 +201,8 @@ func (r *Runner) plan() *Plan {
 }
 
 // step takes an input of the builder. What can't be taken is refused in words.
-func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
-	var s fact.Step
+func (r *Runner) step(o *event.Observation, h *Hearing, emit event.Emit) {
+	var s event.Step
 	if err := json.Unmarshal(o.Data, &s); err != nil {
 		r.refuse("", "got a drill step that is not readable: "+err.Error(), o.At, emit)
 		return
@@ -211,29 +212,29 @@ func (r *Runner) step(o *fact.Observation, h *Hearing, emit fact.Emit) {
 		return
 	}
 	switch s.Do {
-	case fact.StepBegin:
-		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, By: short(s.By), Asks: s.Asks, Track: &Track{}, place: r.place}
+	case event.StepBegin:
+		*r = Runner{Name: s.Drill, Began: o.At, Since: o.At, By: short(s.By), Attended: s.Attended, Track: &Track{}, place: r.place}
 		p := r.plan()
-		emit(fact.DrillBegan, o.At, r.about(), fact.DrillBeganData{Cautions: p.Cautions, Prompts: len(p.Prompts), By: r.By})
-	case fact.StepConfirm:
+		emit(event.DrillBegan, o.At, r.about(), event.DrillBeganData{Cautions: p.Cautions, Prompts: len(p.Prompts), By: r.By})
+	case event.StepConfirm:
 		r.Confirmed = true
 		r.prompt(o.At, emit)
-	case fact.StepDone:
+	case event.StepDone:
 		r.done(o, h, emit)
-	case fact.StepRepeat:
+	case event.StepRepeat:
 		r.At = r.countedIn(r.At)
 		r.prompt(o.At, emit)
-	case fact.StepBack:
+	case event.StepBack:
 		r.At = r.countedIn(r.At - 1)
 		r.prompt(o.At, emit)
-	case fact.StepAbandon:
+	case event.StepAbandon:
 		r.end("abandoned", "", emit)
 	}
 }
 
 // done takes the builder's word. A prompt that is held goes on.
-func (r *Runner) done(o *fact.Observation, h *Hearing, emit fact.Emit) {
-	if r.Asks && r.Itself && o.At-r.Since < early {
+func (r *Runner) done(o *event.Observation, h *Hearing, emit event.Emit) {
+	if r.Attended && r.Itself && o.At-r.Since < tooEarly {
 		r.hint("the prompt before was answered by itself; this is the next one: press Enter once it is done", o.At, emit)
 		return
 	}
@@ -241,8 +242,8 @@ func (r *Runner) done(o *fact.Observation, h *Hearing, emit fact.Emit) {
 		r.Tapped = true
 		return
 	}
-	if why := r.doubt(); why != "" {
-		r.ask(why, o.At, emit)
+	if why := r.doubtAnswer(); why != "" {
+		r.askAgain(why, o.At, emit)
 		return
 	}
 	r.insist()
@@ -250,47 +251,47 @@ func (r *Runner) done(o *fact.Observation, h *Hearing, emit fact.Emit) {
 }
 
 // against says why a step can't be taken, "" where it can.
-func (r *Runner) against(s *fact.Step) string {
+func (r *Runner) against(s *event.Step) string {
 	p, ok := Find(r.plans, s.Drill)
 	if !ok {
 		return fmt.Sprintf("got the drill %q, want %s", short(s.Drill), r.names())
 	}
 	switch s.Do {
-	case fact.StepBegin:
+	case event.StepBegin:
 		return r.againstBegin(p)
-	case fact.StepConfirm, fact.StepDone, fact.StepRepeat, fact.StepBack, fact.StepAbandon:
+	case event.StepConfirm, event.StepDone, event.StepRepeat, event.StepBack, event.StepAbandon:
 		return r.againstNext(s)
 	}
 	return fmt.Sprintf("got the step %q, want begin, confirm, done, repeat, back or abandon", short(s.Do))
 }
 
 // againstNext is for the steps of a drill that was begun.
-func (r *Runner) againstNext(s *fact.Step) string {
+func (r *Runner) againstNext(s *event.Step) string {
 	switch {
 	case r.Name == "":
 		return fmt.Sprintf("no drill is under way: begin it first, with benchproof drill %s", s.Drill)
 	case r.Name != s.Drill:
 		return fmt.Sprintf("the drill %s is under way, not this one", r.Name)
-	case s.Do == fact.StepConfirm && r.Confirmed:
+	case s.Do == event.StepConfirm && r.Confirmed:
 		return "the cautions were confirmed already"
-	case s.Do == fact.StepConfirm || s.Do == fact.StepAbandon:
+	case s.Do == event.StepConfirm || s.Do == event.StepAbandon:
 		return ""
 	case !r.Confirmed:
 		return "the cautions come first: confirm that they hold"
 	case s.Prompt != "" && s.Prompt != r.plan().Prompts[r.At].ID:
 		return fmt.Sprintf("got an answer to %q, but the prompt is %s now", short(s.Prompt), r.plan().Prompts[r.At].ID)
-	case s.Do == fact.StepDone:
+	case s.Do == event.StepDone:
 		return ""
 	}
-	return r.againstAnew(s)
+	return r.againstRepeat(s)
 }
 
-// againstAnew is for the steps that take a prompt anew, this one or the one before.
-func (r *Runner) againstAnew(s *fact.Step) string {
+// againstRepeat is for the steps that take a prompt anew, this one or the one before.
+func (r *Runner) againstRepeat(s *event.Step) string {
 	switch {
-	case slices.Contains([]string{fact.FailsafeDrill, fact.PowerUpDrill}, r.Name):
+	case slices.Contains([]string{event.FailsafeDrill, event.PowerUpDrill}, r.Name):
 		return "what the receiver did can't be taken back: abandon the drill with q, and begin it anew"
-	case s.Do == fact.StepBack && r.At == 0:
+	case s.Do == event.StepBack && r.At == 0:
 		return "this is the first prompt, there is none before it"
 	}
 	return ""
@@ -334,35 +335,35 @@ func (r *Runner) about() string { return "drill:" + r.Name }
 
 // refuse is about the drill that was named, or about the session where the sheet
 // has no such drill.
-func (r *Runner) refuse(name, why string, at fact.Time, emit fact.Emit) {
+func (r *Runner) refuse(name, why string, at unit.Time, emit event.Emit) {
 	about := "session"
 	if _, ok := Find(r.plans, name); ok {
 		about = "drill:" + name
 	}
-	emit(fact.DrillRefused, at, about, fact.ReasonData{Why: why})
+	emit(event.DrillRefused, at, about, event.ReasonData{Why: why})
 }
 
-func (r *Runner) prompt(at fact.Time, emit fact.Emit) {
+func (r *Runner) prompt(at unit.Time, emit event.Emit) {
 	r.Since, r.Tapped, r.Itself, r.Doubted = at, false, false, nil
 	r.Track.begin()
 	r.Outputs.begin(at)
 	p := r.plan()
-	emit(fact.DrillPrompted, at, r.about(), fact.PromptData{
+	emit(event.DrillPrompted, at, r.about(), event.DrillPromptedData{
 		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, Number: r.At + 1, Of: len(p.Prompts),
 	})
 }
 
 // answer ends a prompt. Its onset is the prompt.
-func (r *Runner) answer(by string, at fact.Time, h *Hearing, emit fact.Emit) {
+func (r *Runner) answer(by string, at unit.Time, h *Hearing, emit event.Emit) {
 	p := r.plan()
-	d := fact.AnswerData{
+	d := event.DrillAnsweredData{
 		Prompt: p.Prompts[r.At].ID, By: by, Tap: r.bus.Name, Who: r.By,
 		Signal: r.Track.Signal, Suspect: r.Track.Suspect, Frames: r.Track.Frames, Channels: r.Track.moves(r.channels),
 	}
 	if r.leads.Number != 0 { // what outputs do depends on the mode
 		d.Outputs, d.Mode = r.Outputs.moves(r.outputs, at), h.Mode
 	}
-	emit(fact.DrillAnswered, r.Since, r.about(), d)
+	emit(event.DrillAnswered, r.Since, r.about(), d)
 	if r.At++; r.At < len(p.Prompts) {
 		r.prompt(at, emit)
 		r.Itself = by != "builder"
@@ -373,15 +374,15 @@ func (r *Runner) answer(by string, at fact.Time, h *Hearing, emit fact.Emit) {
 	r.Finished, r.Confirmed = true, false
 }
 
-func (r *Runner) interrupt(why string, emit fact.Emit) {
+func (r *Runner) interrupt(why string, emit event.Emit) {
 	if r.Name != "" {
 		r.end("interrupted", why, emit)
 	}
 }
 
 // end ends the drill. Its onset is when it began.
-func (r *Runner) end(how, why string, emit fact.Emit) {
+func (r *Runner) end(how, why string, emit event.Emit) {
 	about, began := r.about(), r.Began
 	*r = Runner{Unheard: r.Unheard, place: r.place}
-	emit(fact.DrillEnded, began, about, fact.DrillEndedData{How: how, Why: why})
+	emit(event.DrillEnded, began, about, event.DrillEndedData{How: how, Why: why})
 }

@@ -8,9 +8,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 // modes plays the mode drill to its end, as a builder who needs a second for each.
@@ -19,10 +20,10 @@ func modes(r *rig) {
 	r.set("outer", 988)
 	r.start("mode")
 	for _, at := range [][2]int64{{988, 988}, {1500, 988}, {2012, 988}, {2012, 2012}} {
-		r.hear(fact.Second / 2)
+		r.hear(unit.Second / 2)
 		r.set("inner", at[0])
 		r.set("outer", at[1])
-		r.hear(2 * fact.Second)
+		r.hear(2 * unit.Second)
 	}
 }
 
@@ -31,7 +32,7 @@ func TestTheWireAnswersTheModeDrill(t *testing.T) {
 	modes(r)
 	answer := r.answer()
 	assert.Equal(t, "main", answer.Tap)
-	assert.Equal(t, fact.Live, answer.Signal)
+	assert.Equal(t, event.Live, answer.Signal)
 	assert.False(t, answer.Suspect)
 	require.Len(t, answer.Channels, 16)
 	assert.Equal(t, int64(988_125), move(t, answer, 13).FromNS)
@@ -51,23 +52,23 @@ func TestTheWireAnswersTheModeDrill(t *testing.T) {
 		"drill.ended finished",
 	}, r.said())
 	assert.Empty(t, r.runner.Active())
-	assert.Equal(t, fact.Never, r.runner.Due())
+	assert.Equal(t, unit.Never, r.runner.Due())
 }
 
 func TestOnsets(t *testing.T) {
 	r := newRig(t, starter(t))
 	modes(r)
-	var began, prompted fact.Time
+	var began, prompted unit.Time
 	for _, e := range r.events {
 		assert.Equal(t, "drill:mode", e.About)
 		switch e.Kind {
-		case fact.DrillBegan:
+		case event.DrillBegan:
 			began = e.At
-		case fact.DrillPrompted:
+		case event.DrillPrompted:
 			prompted = e.At
-		case fact.DrillAnswered:
+		case event.DrillAnswered:
 			assert.Equal(t, prompted, e.From, "an answer spans from its prompt")
-		case fact.DrillEnded:
+		case event.DrillEnded:
 			assert.Equal(t, began, e.From, "a drill spans from its beginning")
 		}
 	}
@@ -79,60 +80,60 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 		follow   func(r *rig)
 		answered bool
 	}{
-		"a switch for long enough":      {"mode", func(r *rig) { r.set("inner", 988); r.hear(700 * fact.Millisecond) }, true},
-		"a switch for too short a time": {"mode", func(r *rig) { r.set("inner", 988); r.hear(590 * fact.Millisecond) }, false},
-		"a switch at the tolerance":     {"mode", func(r *rig) { r.set("inner", 999); r.hear(fact.Second) }, true},
-		"a switch beyond the tolerance": {"mode", func(r *rig) { r.set("inner", 1002); r.hear(fact.Second) }, false},
+		"a switch for long enough":      {"mode", func(r *rig) { r.set("inner", 988); r.hear(700 * unit.Millisecond) }, true},
+		"a switch for too short a time": {"mode", func(r *rig) { r.set("inner", 988); r.hear(590 * unit.Millisecond) }, false},
+		"a switch at the tolerance":     {"mode", func(r *rig) { r.set("inner", 999); r.hear(unit.Second) }, true},
+		"a switch beyond the tolerance": {"mode", func(r *rig) { r.set("inner", 1002); r.hear(unit.Second) }, false},
 		"a switch that left once": {"mode", func(r *rig) {
 			r.set("inner", 988)
-			r.hear(500 * fact.Millisecond)
+			r.hear(500 * unit.Millisecond)
 			r.set("inner", 1500)
 			r.hear(4 * period)
 			r.set("inner", 988)
-			r.hear(500 * fact.Millisecond)
+			r.hear(500 * unit.Millisecond)
 		}, false},
 		"three frames elsewhere are no leaving": {"mode", func(r *rig) {
 			r.set("inner", 988)
-			r.hear(350 * fact.Millisecond)
+			r.hear(350 * unit.Millisecond)
 			r.set("inner", 1500)
 			r.hear(3 * period)
 			r.set("inner", 988)
-			r.hear(350 * fact.Millisecond)
+			r.hear(350 * unit.Millisecond)
 		}, true},
 		"a preset, flagged": {"mode", func(r *rig) {
-			r.hearing.Signal = fact.Failsafe
+			r.hearing.Signal = event.Failsafe
 			r.frame.Flags = 8
 			r.set("inner", 988)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 		}, false},
-		"a flag just begun":            {"mode", func(r *rig) { r.hearing.Signal = fact.Failsafe; r.set("inner", 988); r.hear(fact.Second) }, false},
-		"a preset, suspected":          {"mode", func(r *rig) { r.hearing.Suspect = true; r.set("inner", 988); r.hear(fact.Second) }, false},
-		"missed frames prove nothing":  {"mode", func(r *rig) { r.frame.Flags = 4; r.set("inner", 988); r.hear(fact.Second) }, false},
-		"damaged frames prove nothing": {"mode", func(r *rig) { r.frame.Bad = true; r.set("inner", 988); r.hear(fact.Second) }, false},
+		"a flag just begun":            {"mode", func(r *rig) { r.hearing.Signal = event.Failsafe; r.set("inner", 988); r.hear(unit.Second) }, false},
+		"a preset, suspected":          {"mode", func(r *rig) { r.hearing.Suspect = true; r.set("inner", 988); r.hear(unit.Second) }, false},
+		"missed frames prove nothing":  {"mode", func(r *rig) { r.frame.Flags = 4; r.set("inner", 988); r.hear(unit.Second) }, false},
+		"damaged frames prove nothing": {"mode", func(r *rig) { r.frame.Bad = true; r.set("inner", 988); r.hear(unit.Second) }, false},
 		"a silence ends what stood": {"mode", func(r *rig) {
 			r.set("inner", 988)
-			r.hear(300 * fact.Millisecond)
-			r.now += fact.Second
-			r.hear(300 * fact.Millisecond)
+			r.hear(300 * unit.Millisecond)
+			r.now += unit.Second
+			r.hear(300 * unit.Millisecond)
 		}, false},
-		"a stick at its end":                 {"order", func(r *rig) { r.set("aileron", 1040); r.hear(fact.Second) }, true},
-		"a stick short of its end":           {"order", func(r *rig) { r.set("aileron", 1055); r.hear(fact.Second) }, false},
-		"another stick moves along":          {"order", func(r *rig) { r.set("aileron", 988); r.set("rudder", 1535); r.hear(fact.Second) }, false},
-		"another stick moves along a little": {"order", func(r *rig) { r.set("aileron", 988); r.set("rudder", 1520); r.hear(fact.Second) }, true},
-		"the throttle moves along":           {"order", func(r *rig) { r.set("aileron", 988); r.set("throttle", 1100); r.hear(fact.Second) }, false},
-		"a switch moves along":               {"order", func(r *rig) { r.set("aileron", 988); r.set("outer", 2012); r.hear(fact.Second) }, true},
+		"a stick at its end":                 {"order", func(r *rig) { r.set("aileron", 1040); r.hear(unit.Second) }, true},
+		"a stick short of its end":           {"order", func(r *rig) { r.set("aileron", 1055); r.hear(unit.Second) }, false},
+		"another stick moves along":          {"order", func(r *rig) { r.set("aileron", 988); r.set("rudder", 1535); r.hear(unit.Second) }, false},
+		"another stick moves along a little": {"order", func(r *rig) { r.set("aileron", 988); r.set("rudder", 1520); r.hear(unit.Second) }, true},
+		"the throttle moves along":           {"order", func(r *rig) { r.set("aileron", 988); r.set("throttle", 1100); r.hear(unit.Second) }, false},
+		"a switch moves along":               {"order", func(r *rig) { r.set("aileron", 988); r.set("outer", 2012); r.hear(unit.Second) }, true},
 		"a stick still on its way": {"ends", func(r *rig) {
 			for w := int64(1046); w > 988; w-- { // nearly a second within reach of the end
 				r.set("aileron", w)
 				r.hear(2 * period)
 			}
 		}, false},
-		"a stick that crept to its end":       {"ends", func(r *rig) { r.ramp("aileron", 1500, 988, -1); r.hear(fact.Second) }, true},
-		"a stick that was held there already": {"ends", func(r *rig) { r.hear(fact.Second) }, false},
-		"a knob at its end":                   {"gain", func(r *rig) { r.set("gain", 1505); r.hear(fact.Second) }, true},
-		"a knob short of its end":             {"gain", func(r *rig) { r.set("gain", 1520); r.hear(fact.Second) }, false},
-		"neutral is never the wire's":         {"neutral", func(r *rig) { r.hear(10 * fact.Second) }, false},
-		"limit learning is never the wire's":  {"limit-learning", func(r *rig) { r.hear(10 * fact.Second) }, false},
+		"a stick that crept to its end":       {"ends", func(r *rig) { r.ramp("aileron", 1500, 988, -1); r.hear(unit.Second) }, true},
+		"a stick that was held there already": {"ends", func(r *rig) { r.hear(unit.Second) }, false},
+		"a knob at its end":                   {"gain", func(r *rig) { r.set("gain", 1505); r.hear(unit.Second) }, true},
+		"a knob short of its end":             {"gain", func(r *rig) { r.set("gain", 1520); r.hear(unit.Second) }, false},
+		"neutral is never the wire's":         {"neutral", func(r *rig) { r.hear(10 * unit.Second) }, false},
+		"limit learning is never the wire's":  {"limit-learning", func(r *rig) { r.hear(10 * unit.Second) }, false},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -151,9 +152,9 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 func TestNothingIsAnsweredBeforeTheCautions(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.set("inner", 988)
-	r.hear(fact.Second)
-	r.step("mode", fact.StepBegin)
-	r.hear(5 * fact.Second)
+	r.hear(unit.Second)
+	r.step("mode", event.StepBegin)
+	r.hear(5 * unit.Second)
 	assert.Equal(t, []string{"drill.began 5 prompts"}, r.said())
 }
 
@@ -162,11 +163,11 @@ func TestTheCentreOfAKnobIsForTheBuilder(t *testing.T) {
 	r.set("gain", 1756)
 	r.start("gain")
 	r.set("gain", 1500)
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	r.set("gain", 2012)
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	r.set("gain", 1756)
-	r.hear(5 * fact.Second)
+	r.hear(5 * unit.Second)
 	r.done()
 	r.hear(period) // a drill ends behind what the watchers measured of its last answer
 	assert.Equal(t, []string{
@@ -185,33 +186,33 @@ func TestTwinsMayMoveTogether(t *testing.T) {
 	r.start("order")
 	r.set("left-motor", 2012)
 	r.set("right-motor", 2012)
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	assert.Equal(t, "order/left-motor/full", r.answer().Prompt)
 }
 
 func TestStepsThatAreRefused(t *testing.T) {
-	begun := func(r *rig) { r.step("mode", fact.StepBegin) }
-	confirmed := func(r *rig) { begun(r); r.step("mode", fact.StepConfirm) }
+	begun := func(r *rig) { r.step("mode", event.StepBegin) }
+	confirmed := func(r *rig) { begun(r); r.step("mode", event.StepConfirm) }
 	for name, c := range map[string]struct {
 		before func(r *rig)
-		step   fact.Step
+		step   event.Step
 		about  string
 		why    string
 	}{
-		"no such drill":            {nil, fact.Step{Drill: "dance", Do: "begin"}, "session", `got the drill "dance", want one of mode, gain, order, ends, neutral, limit-learning`},
-		"a long name":              {nil, fact.Step{Drill: strings.Repeat("é", 300), Do: "begin"}, "session", `got the drill "` + strings.Repeat("é", 40) + `...", want one of`},
-		"no such step":             {begun, fact.Step{Drill: "mode", Do: "hop"}, "drill:mode", `got the step "hop", want begin, confirm, done, repeat, back or abandon`},
-		"begun twice":              {begun, fact.Step{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
-		"another one under way":    {begun, fact.Step{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
-		"confirmed without":        {nil, fact.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "no drill is under way: begin it first, with benchproof drill mode"},
-		"done without":             {nil, fact.Step{Drill: "mode", Do: "done"}, "drill:mode", "no drill is under way"},
-		"abandoned without":        {nil, fact.Step{Drill: "mode", Do: "abandon"}, "drill:mode", "no drill is under way"},
-		"done before the cautions": {begun, fact.Step{Drill: "mode", Do: "done"}, "drill:mode", "the cautions come first"},
-		"confirmed twice":          {confirmed, fact.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "confirmed already"},
-		"back from the first":      {confirmed, fact.Step{Drill: "mode", Do: "back"}, "drill:mode", "this is the first prompt"},
-		"repeat before cautions":   {begun, fact.Step{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
-		"of another drill":         {confirmed, fact.Step{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
-		"an answer too late":       {confirmed, fact.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode", `got an answer to "mode/x", but the prompt is mode/damping/back now`},
+		"no such drill":            {nil, event.Step{Drill: "dance", Do: "begin"}, "session", `got the drill "dance", want one of mode, gain, order, ends, neutral, limit-learning`},
+		"a long name":              {nil, event.Step{Drill: strings.Repeat("é", 300), Do: "begin"}, "session", `got the drill "` + strings.Repeat("é", 40) + `...", want one of`},
+		"no such step":             {begun, event.Step{Drill: "mode", Do: "hop"}, "drill:mode", `got the step "hop", want begin, confirm, done, repeat, back or abandon`},
+		"begun twice":              {begun, event.Step{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
+		"another one under way":    {begun, event.Step{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
+		"confirmed without":        {nil, event.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "no drill is under way: begin it first, with benchproof drill mode"},
+		"done without":             {nil, event.Step{Drill: "mode", Do: "done"}, "drill:mode", "no drill is under way"},
+		"abandoned without":        {nil, event.Step{Drill: "mode", Do: "abandon"}, "drill:mode", "no drill is under way"},
+		"done before the cautions": {begun, event.Step{Drill: "mode", Do: "done"}, "drill:mode", "the cautions come first"},
+		"confirmed twice":          {confirmed, event.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "confirmed already"},
+		"back from the first":      {confirmed, event.Step{Drill: "mode", Do: "back"}, "drill:mode", "this is the first prompt"},
+		"repeat before cautions":   {begun, event.Step{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
+		"of another drill":         {confirmed, event.Step{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
+		"an answer too late":       {confirmed, event.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode", `got an answer to "mode/x", but the prompt is mode/damping/back now`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -222,9 +223,9 @@ func TestStepsThatAreRefused(t *testing.T) {
 			r.events = nil
 			r.input(c.step)
 			require.Len(t, r.events, 1)
-			assert.Equal(t, fact.DrillRefused, r.events[0].Kind)
+			assert.Equal(t, event.DrillRefused, r.events[0].Kind)
 			assert.Equal(t, c.about, r.events[0].About)
-			assert.Contains(t, r.events[0].Data.(fact.ReasonData).Why, c.why)
+			assert.Contains(t, r.events[0].Data.(event.ReasonData).Why, c.why)
 			assert.Equal(t, under, r.runner.Active(), "what is under way goes on")
 		})
 	}
@@ -232,23 +233,23 @@ func TestStepsThatAreRefused(t *testing.T) {
 
 func TestRefusalsOfTheBench(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.see(fact.Observation{Kind: fact.DrillStep, Data: []byte("{")})
+	r.see(event.Observation{Kind: event.DrillStep, Data: []byte("{")})
 	assert.Contains(t, r.said()[0], "drill.refused: got a drill step that is not readable")
 
 	r.runner = drill.New(r.sheet, drill.Tap{}, leads)
-	r.step("mode", fact.StepBegin)
+	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "no bus is listened to")
 
 	r.runner = drill.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), bus, leads)
-	r.step("mode", fact.StepBegin)
+	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "this one allows no drill")
 }
 
 func TestAnAnswerThatNamesItsPrompt(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("neutral")
-	r.hear(fact.Second)
-	r.input(fact.Step{Drill: "neutral", Do: fact.StepDone, Prompt: "neutral/sticks"})
+	r.hear(unit.Second)
+	r.input(event.Step{Drill: "neutral", Do: event.StepDone, Prompt: "neutral/sticks"})
 	assert.Equal(t, "neutral/sticks", r.answer().Prompt)
 }
 
@@ -257,17 +258,17 @@ func TestEnds(t *testing.T) {
 		end  func(r *rig)
 		want string
 	}{
-		"abandoned": {func(r *rig) { r.step("order", fact.StepAbandon) }, "abandoned"},
-		"timed out": {func(r *rig) { r.pass(121 * fact.Second) }, "timed out: nothing was answered for 2 minutes"},
+		"abandoned": {func(r *rig) { r.step("order", event.StepAbandon) }, "abandoned"},
+		"timed out": {func(r *rig) { r.pass(121 * unit.Second) }, "timed out: nothing was answered for 2 minutes"},
 		"tap gone": {func(r *rig) {
-			r.see(fact.Observation{At: r.now, Tap: tap, Kind: fact.TapDown, Data: []byte("unplugged")})
+			r.see(event.Observation{At: r.now, Tap: tap, Kind: event.TapDown, Data: []byte("unplugged")})
 		}, "interrupted: the tap main went away: unplugged"},
-		"resumed":            {func(r *rig) { r.see(fact.Observation{At: r.now, Kind: fact.Resume}) }, "interrupted: benchproof was stopped meanwhile"},
-		"gap":                {func(r *rig) { r.see(fact.Observation{At: r.now, Kind: fact.RecordingGap}) }, "interrupted: the recording has a gap"},
-		"over":               {func(r *rig) { r.see(fact.Observation{At: r.now, Kind: fact.End}) }, "interrupted: the sitting is over"},
-		"another tap gone":   {func(r *rig) { r.see(fact.Observation{At: r.now, Tap: tap + 1, Kind: fact.TapDown}) }, ""},
-		"the signal lost":    {func(r *rig) { r.hearing.Signal = fact.Failsafe; r.frame.Flags = 8; r.hear(10 * fact.Second) }, ""},
-		"a while of nothing": {func(r *rig) { r.pass(119 * fact.Second) }, ""},
+		"resumed":            {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.Resume}) }, "interrupted: benchproof was stopped meanwhile"},
+		"gap":                {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.RecordingGap}) }, "interrupted: the recording has a gap"},
+		"over":               {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.End}) }, "interrupted: the sitting is over"},
+		"another tap gone":   {func(r *rig) { r.see(event.Observation{At: r.now, Tap: tap + 1, Kind: event.TapDown}) }, ""},
+		"the signal lost":    {func(r *rig) { r.hearing.Signal = event.Failsafe; r.frame.Flags = 8; r.hear(10 * unit.Second) }, ""},
+		"a while of nothing": {func(r *rig) { r.pass(119 * unit.Second) }, ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -293,42 +294,42 @@ func TestPatienceStartsAnewWithEachPrompt(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("neutral")
 	for range 3 {
-		r.pass(115 * fact.Second)
+		r.pass(115 * unit.Second)
 		r.done()
 	}
 	assert.Equal(t, "neutral", r.runner.Active())
-	r.pass(121 * fact.Second)
+	r.pass(121 * unit.Second)
 	assert.Empty(t, r.runner.Active())
 
-	r.step("mode", fact.StepBegin)
-	r.pass(121 * fact.Second)
+	r.step("mode", event.StepBegin)
+	r.pass(121 * unit.Second)
 	assert.Contains(t, r.said(), "drill.ended timed out: nothing was answered for 2 minutes", "cautions that nobody confirms")
 }
 
 func TestNothingBeginsInAGapOfTheRecording(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.see(fact.Observation{Kind: fact.RecordingGap})
+	r.see(event.Observation{Kind: event.RecordingGap})
 	assert.Empty(t, r.said())
-	r.step("mode", fact.StepBegin)
+	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "drill.refused: the recording has a gap")
 }
 
 // A runner that goes through its JSON before each thing it sees says the same.
 func TestACheckpointChangesNothing(t *testing.T) {
-	play := func(torn bool) []fact.Event {
+	play := func(torn bool) []event.Event {
 		r := newRig(t, starter(t))
 		r.torn = torn
 		modes(r)
 		r.start("ends")
 		r.ramp("aileron", 1500, 1100, -30)
 		r.set("aileron", 988)
-		r.hear(2 * fact.Second)
+		r.hear(2 * unit.Second)
 		r.frame.Flags = 4
-		r.hear(fact.Second)
+		r.hear(unit.Second)
 		r.frame.Flags = 0
-		r.hear(fact.Second)
+		r.hear(unit.Second)
 		r.done()
-		r.pass(130 * fact.Second)
+		r.pass(130 * unit.Second)
 		return r.events
 	}
 	whole := play(false)
@@ -336,7 +337,7 @@ func TestACheckpointChangesNothing(t *testing.T) {
 	assert.Equal(t, whole, play(true))
 }
 
-// No step of any form may do harm, and what is told is always one event.
+// No step of any form may do harm, and what is reported is always one event.
 func FuzzStep(f *testing.F) {
 	for _, seed := range []string{
 		`{"drill":"mode","do":"begin"}`, `{"drill":"mode","do":"confirm"}`, `{"drill":"mode","do":"done","prompt":"x"}`,
@@ -351,24 +352,24 @@ func FuzzStep(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte, stage uint8) {
 		r := newRig(t, s)
 		if stage%3 > 0 {
-			r.step("mode", fact.StepBegin)
+			r.step("mode", event.StepBegin)
 		}
 		if stage%3 > 1 {
-			r.step("mode", fact.StepConfirm)
+			r.step("mode", event.StepConfirm)
 		}
 		r.events = nil
-		r.see(fact.Observation{At: r.now, Kind: fact.DrillStep, Data: data})
+		r.see(event.Observation{At: r.now, Kind: event.DrillStep, Data: data})
 		require.NotEmpty(t, r.events)
 		for _, e := range r.events {
 			require.Less(t, len(e.About), 30)
-			if d, ok := e.Data.(fact.ReasonData); ok {
+			if d, ok := e.Data.(event.ReasonData); ok {
 				require.NotEmpty(t, d.Why)
 				require.Less(t, len(d.Why), 1000)
 			}
 		}
-		r.hear(fact.Second)
+		r.hear(unit.Second)
 		if r.runner.Active() != "" {
-			r.step(r.runner.Active(), fact.StepAbandon)
+			r.step(r.runner.Active(), event.StepAbandon)
 		}
 		require.Empty(t, r.runner.Active())
 	})
@@ -390,13 +391,13 @@ func TestEndsGoesOnByItselfOnEveryAxis(t *testing.T) {
 		{"throttle", 1010, 2012}, {"throttle", 2012, 1010}, {"rudder", 1500, 988}, {"rudder", 988, 2012},
 		{"gain", 1756, 1500}, {"gain", 1500, 2012},
 	} {
-		r.hear(fact.Second / 2)
+		r.hear(unit.Second / 2)
 		if last != step.name && last != "" && last != "throttle" {
 			r.set(last, 1500)
 		}
 		last = step.name
 		r.ramp(step.name, step.from, step.to, (step.to-step.from)/64)
-		r.hear(fact.Second)
+		r.hear(unit.Second)
 	}
 	said := r.said()
 	assert.Equal(t, "drill.ended finished", said[len(said)-1])
@@ -411,11 +412,11 @@ func TestAStickThatGoesHomeAfterThePromptBreaksNoStillness(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.set("rudder", 1700)
 	r.start("order")
-	r.hear(fact.Second / 5)
+	r.hear(unit.Second / 5)
 	r.set("rudder", 1500)
-	r.hear(fact.Second / 2)
+	r.hear(unit.Second / 2)
 	r.events = nil
 	r.set("aileron", 988)
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	assert.Equal(t, "order/aileron/left", r.answer().Prompt)
 }

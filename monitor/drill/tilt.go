@@ -1,18 +1,19 @@
 package drill
 
 import (
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // How long the prompts of a tilt stand. They come by themselves: who holds a model
 // in both hands presses no key.
 const (
-	grasping = 6 * fact.Second         // to put the transmitter down and take the model, and three counts
-	counting = 3 * fact.Second         // three counts
-	holding  = 4500 * fact.Millisecond // a second to get there, three held, and a little
-	watching = holding + fact.Second/2 // where all of three seconds must be seen
-	lying    = 3500 * fact.Millisecond // to put it back and let it rest
+	graspTime = 6 * unit.Second          // to put the transmitter down and take the model, and three counts
+	countTime = 3 * unit.Second          // three counts
+	holdTime  = 4500 * unit.Millisecond  // a second to get there, three held, and a little
+	watchTime = holdTime + unit.Second/2 // where all of three seconds must be seen
+	lieTime   = 3500 * unit.Millisecond  // to put it back and let it rest
 )
 
 // tilts are how hands tilt a model about an axis: first the way that an output must
@@ -24,19 +25,19 @@ var tilts = map[string]struct{ there, other string }{
 }
 
 // timed is a prompt that runs its time.
-func timed(id, text string, after fact.Time) Prompt {
+func timed(id, text string, after unit.Time) Prompt {
 	return Prompt{ID: id, Text: text, Await: Await{After: after, Hold: true}}
 }
 
 // takeUp counts in a tilt for which the transmitter has to be put down first.
 func takeUp(id, what string) Prompt {
-	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", grasping)
+	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", graspTime)
 }
 
 // countedIn is the prompt from which one is taken anew: a tilt from its count, since the
 // model has to lie level before it.
 func (r *Runner) countedIn(at int) int {
-	if step := fact.PromptStep(r.plan().Prompts[at].ID); r.plan().Prompts[at].Await.Hold && (step == fact.PromptThere || step == fact.PromptOther) {
+	if step := event.PromptStep(r.plan().Prompts[at].ID); r.plan().Prompts[at].Await.Hold && (step == event.PromptThere || step == event.PromptOther) {
 		return at - 1
 	}
 	return at

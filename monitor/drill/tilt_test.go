@@ -8,7 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 func TestTheResponseDrillOfTheStarter(t *testing.T) {
@@ -106,34 +107,34 @@ func TestDrillsThatLiftTheModelSaySo(t *testing.T) {
 // A prompt that is held runs its time; an Enter only confirms.
 func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 	for name, x := range map[string]struct {
-		taps []fact.Time // after the prompt
+		taps []unit.Time // after the prompt
 		by   string
 	}{
 		"nobody presses a key": {nil, "count"},
-		"a tap":                {[]fact.Time{fact.Second}, "builder"},
-		"two taps":             {[]fact.Time{fact.Second, 2 * fact.Second}, "builder"},
+		"a tap":                {[]unit.Time{unit.Second}, "builder"},
+		"two taps":             {[]unit.Time{unit.Second, 2 * unit.Second}, "builder"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
 			r.torn = name == "a tap"
 			r.start("response")
 			r.set("inner", 1500)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			r.set("inner", 988)
-			r.hear(fact.Second)
-			r.hear(6100 * fact.Millisecond)
+			r.hear(unit.Second)
+			r.hear(6100 * unit.Millisecond)
 			assert.Equal(t, []string{"drill.began 17 prompts", "drill.prompted 1/17 response/damping/1/set", "drill.answered response/damping/1/set by wire",
 				"drill.prompted 2/17 response/damping/1/count", "drill.answered response/damping/1/count by count", "drill.prompted 3/17 response/damping/1/there"}, r.said())
 			_, since := r.runner.Standing()
 			for _, tap := range x.taps {
 				r.hear(since + tap - r.now)
-				r.step("response", fact.StepDone)
+				r.step("response", event.StepDone)
 			}
-			r.hear(since + 4990*fact.Millisecond - r.now)
+			r.hear(since + 4990*unit.Millisecond - r.now)
 			require.Empty(t, r.said(), "not before its time")
-			r.hear(30 * fact.Millisecond)
+			r.hear(30 * unit.Millisecond)
 			assert.Equal(t, []string{"drill.answered response/damping/1/there by " + x.by, "drill.prompted 4/17 response/damping/1/level"}, r.said())
-			r.hear(4 * fact.Second)
+			r.hear(4 * unit.Second)
 			assert.Equal(t, "drill.answered response/damping/1/level by count", r.said()[0], "a tap is for one prompt")
 		})
 	}
@@ -144,21 +145,21 @@ func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
 	for again, by := range map[bool]string{false: "count", true: "builder"} {
 		r := newRig(t, starter(t))
-		r.hear(fact.Second)
-		r.input(fact.Step{Drill: "response", Do: fact.StepBegin, Asks: true})
-		r.step("response", fact.StepConfirm)
+		r.hear(unit.Second)
+		r.input(event.Step{Drill: "response", Do: event.StepBegin, Attended: true})
+		r.step("response", event.StepConfirm)
 		r.set("inner", 988)
-		r.hear(7 * fact.Second)
+		r.hear(7 * unit.Second)
 		_, since := r.runner.Standing()
 		r.said()
-		r.hear(since + 900*fact.Millisecond - r.now)
-		r.step("response", fact.StepDone)
+		r.hear(since + 900*unit.Millisecond - r.now)
+		r.step("response", event.StepDone)
 		assert.Equal(t, []string{"drill.hint response/damping/1/there: the prompt before was answered by itself; this is the next one: press Enter once it is done"}, r.said())
 		if again {
-			r.hear(fact.Second)
-			r.step("response", fact.StepDone)
+			r.hear(unit.Second)
+			r.step("response", event.StepDone)
 		}
-		r.hear(since + 5100*fact.Millisecond - r.now)
+		r.hear(since + 5100*unit.Millisecond - r.now)
 		assert.Equal(t, "drill.answered response/damping/1/there by "+by, r.said()[0])
 	}
 }
@@ -166,10 +167,10 @@ func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
 // A tilt is taken anew from its count: the model has to lie level before it.
 func TestATiltIsRepeatedFromItsCount(t *testing.T) {
 	for do, want := range map[string][2]string{ // at the tilt, and at the prompt behind it
-		fact.StepRepeat: {"response/damping/1/count", "response/damping/1/level"},
-		fact.StepBack:   {"response/damping/1/count", "response/damping/1/count"},
+		event.StepRepeat: {"response/damping/1/count", "response/damping/1/level"},
+		event.StepBack:   {"response/damping/1/count", "response/damping/1/count"},
 	} {
-		for i, wait := range []fact.Time{7 * fact.Second, 12 * fact.Second} {
+		for i, wait := range []unit.Time{7 * unit.Second, 12 * unit.Second} {
 			r := newRig(t, starter(t))
 			r.start("response")
 			r.set("inner", 988)
@@ -185,11 +186,11 @@ func TestATiltIsRepeatedFromItsCount(t *testing.T) {
 func TestAHeldPromptEndsThoughNoFrameComes(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("response")
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	r.set("inner", 988)
-	r.hear(2 * fact.Second)
+	r.hear(2 * unit.Second)
 	for range 6 {
-		r.pass(fact.Second)
+		r.pass(unit.Second)
 	}
 	assert.Contains(t, r.said(), "drill.answered response/damping/1/count by count")
 }
@@ -197,17 +198,17 @@ func TestAHeldPromptEndsThoughNoFrameComes(t *testing.T) {
 func TestAnswersTellOutputsModeAndWho(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.hearing.Mode = "damping"
-	r.hear(fact.Second)
-	r.input(fact.Step{Drill: "neutral", Do: fact.StepBegin, By: strings.Repeat("Ann", 20)})
-	r.step("neutral", fact.StepConfirm)
-	r.pulses(fact.Second, lead{1, 1_500_000, 0}, lead{7, 1_700_000, 0}, lead{33, 1_500_000, 0})
+	r.hear(unit.Second)
+	r.input(event.Step{Drill: "neutral", Do: event.StepBegin, By: strings.Repeat("Ann", 20)})
+	r.step("neutral", event.StepConfirm)
+	r.pulses(unit.Second, lead{1, 1_500_000, 0}, lead{7, 1_700_000, 0}, lead{33, 1_500_000, 0})
 	d := r.done()
 	assert.Equal(t, "damping", d.Mode)
 	assert.Equal(t, strings.Repeat("Ann", 13)+"A...", d.Who)
 	assert.Equal(t, []int{1, 2, 3, 4, 7}, numbers(d), "those of the sheet, and those heard that a sheet could name")
-	assert.Equal(t, fact.OutputMove{Output: 2}, outputMove(t, d, 2), "silent")
+	assert.Equal(t, event.OutputMove{Output: 2}, outputMove(t, d, 2), "silent")
 	for _, e := range r.events {
-		if b, ok := e.Data.(fact.DrillBeganData); ok {
+		if b, ok := e.Data.(event.DrillBeganData); ok {
 			assert.Equal(t, d.Who, b.By)
 		}
 	}
@@ -221,7 +222,7 @@ func TestAnswersTellOutputsModeAndWho(t *testing.T) {
 	assert.Empty(t, d.Mode)
 }
 
-func numbers(d fact.AnswerData) (list []int) {
+func numbers(d event.DrillAnsweredData) (list []int) {
 	for _, m := range d.Outputs {
 		list = append(list, m.Output)
 	}
@@ -231,10 +232,10 @@ func numbers(d fact.AnswerData) (list []int) {
 func TestADrillOfTheLeadsNeedsThem(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.runner = drill.New(r.sheet, bus, drill.Tap{})
-	r.step("correction", fact.StepBegin)
+	r.step("correction", event.StepBegin)
 	assert.Equal(t, []string{"drill.refused: the servo leads are not listened to, and this drill is judged by them: name the capture board's port with --leads"}, r.said())
 
-	gone := fact.Observation{Tap: board, Kind: fact.TapDown, Data: []byte("unplugged")}
+	gone := event.Observation{Tap: board, Kind: event.TapDown, Data: []byte("unplugged")}
 	for name, want := range map[string][]string{"correction": {"drill.ended interrupted: the tap leads went away: unplugged"}, "neutral": nil} {
 		r = newRig(t, starter(t))
 		r.start(name)
@@ -251,14 +252,14 @@ func TestTheStickIsHeldForTheWholeOfTheLastSecond(t *testing.T) {
 	r.set("inner", 2012)
 	r.set("outer", 988)
 	r.start("correction")
-	r.hear(2 * fact.Second)
+	r.hear(2 * unit.Second)
 	r.said()
 	r.set("elevator", 2012)
-	r.hear(1100 * fact.Millisecond)
+	r.hear(1100 * unit.Millisecond)
 	assert.Empty(t, r.said())
-	r.hear(200 * fact.Millisecond)
+	r.hear(200 * unit.Millisecond)
 	assert.Equal(t, []string{"drill.answered correction/pitch/stick by wire", "drill.prompted 4/29 correction/pitch/home"}, r.said())
 	r.set("elevator", 1500)
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	assert.Equal(t, "drill.answered correction/pitch/home by wire", r.said()[0])
 }

@@ -2,14 +2,15 @@ package drill
 
 import (
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/median"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/fit/median"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 const (
-	hole   = 100 * fact.Millisecond // without a live frame for so long, what stood before does not stand any more
-	before = 30 * fact.Millisecond  // how far back the speed of an arrival is measured
+	hole       = 100 * unit.Millisecond // without a live frame for this long, what stood before does not stand any more
+	restWindow = 30 * unit.Millisecond  // how far back the speed of an arrival is measured
 )
 
 // Widths are those of all channels, ns: channel n at n-1.
@@ -17,7 +18,7 @@ type Widths [sheet.LastChannel]int64
 
 // Sample is the widths of a moment.
 type Sample struct {
-	Wire   fact.Time `json:"wire"`
+	Wire   unit.Time `json:"wire"`
 	Widths Widths    `json:"widths"`
 }
 
@@ -33,7 +34,7 @@ type Track struct {
 	Recent []Sample `json:"recent"` // taken, as far back as an arrival is measured
 
 	Frames  int64                  `json:"frames"` // taken since the prompt
-	Signal  fact.Signal            `json:"signal"` // the worst since the prompt
+	Signal  event.Signal           `json:"signal"` // the worst since the prompt
 	Suspect bool                   `json:"suspect"`
 	From    Widths                 `json:"from"` // at the prompt; of what is not asked for: as what is began to move
 	Least   [len(Widths{})]Extreme `json:"least"`
@@ -44,21 +45,21 @@ type Track struct {
 	Stood   Sample                 `json:"stood"`  // since then
 }
 
-// begin forgets what was, but not the latest frames: they tell where channels
+// begin forgets what was, but not the latest frames: they show where channels
 // stood at the prompt.
 func (t *Track) begin() { *t = Track{Window: t.Window} }
 
 // frame takes a judged frame. It reports whether there is a new sample.
-func (t *Track) frame(o *fact.Observation, h *Hearing) bool {
-	if h.Signal == fact.Failsafe {
-		t.worse(fact.Failsafe)
+func (t *Track) frame(o *event.Observation, h *Hearing) bool {
+	if h.Signal == event.Failsafe {
+		t.worse(event.Failsafe)
 	}
 	t.Suspect = t.Suspect || h.Suspect
 	n := len(t.Window)
 	late := n == 0 || o.Wire-t.Window[n-1].Wire > hole
 	if o.Frame.Failsafe() || o.Frame.FrameLost() {
 		if late {
-			t.worse(fact.Missed)
+			t.worse(event.Missed)
 		}
 		return false
 	}
@@ -74,14 +75,14 @@ func (t *Track) frame(o *fact.Observation, h *Hearing) bool {
 }
 
 // worse keeps the worst signal.
-func (t *Track) worse(s fact.Signal) {
-	rank := func(s fact.Signal) int {
+func (t *Track) worse(s event.Signal) {
+	rank := func(s event.Signal) int {
 		switch s {
-		case fact.Failsafe:
+		case event.Failsafe:
 			return 3
-		case fact.Missed:
+		case event.Missed:
 			return 2
-		case fact.Live:
+		case event.Live:
 			return 1
 		}
 		return 0
@@ -99,7 +100,7 @@ func (t *Track) interrupted() {
 	}
 }
 
-func (t *Track) push(o *fact.Observation, h *Hearing) {
+func (t *Track) push(o *event.Observation, h *Hearing) {
 	s := Sample{Wire: o.Wire}
 	for i := range s.Widths {
 		s.Widths[i] = h.Width(o.Frame, i+1)
@@ -116,9 +117,9 @@ func (t *Track) take() {
 	for i := range s.Widths {
 		s.Widths[i] = t.middle(i)
 	}
-	t.worse(fact.Live)
+	t.worse(event.Live)
 	old := 0
-	for old < len(t.Recent) && s.Wire-t.Recent[old].Wire > before {
+	for old < len(t.Recent) && s.Wire-t.Recent[old].Wire > restWindow {
 		old++
 	}
 	t.Recent = append(t.Recent[:0], t.Recent[old:]...)
@@ -131,7 +132,7 @@ func (t *Track) take() {
 		return
 	}
 	for i, w := range s.Widths {
-		fast := abs(w - t.Recent[0].Widths[i])
+		fast := unit.Abs(w - t.Recent[0].Widths[i])
 		t.Least[i].see(w, s.Wire, fast, w < t.Least[i].Width)
 		t.Most[i].see(w, s.Wire, fast, w > t.Most[i].Width)
 	}
@@ -156,7 +157,7 @@ func (t *Track) middle(channel int) int64 {
 func (t *Track) satisfies(a *Await, h *Hearing) bool {
 	s := &t.Recent[len(t.Recent)-1]
 	t.leaves(a, s)
-	if len(a.Targets)+len(a.Clear) == 0 || h.Signal != fact.Live || h.Suspect || !t.near(a, s) {
+	if len(a.Targets)+len(a.Clear) == 0 || h.Signal != event.Live || h.Suspect || !t.near(a, s) {
 		t.Stands = false
 		return false
 	}
@@ -173,7 +174,7 @@ func (t *Track) leaves(a *Await, s *Sample) {
 		return
 	}
 	for _, g := range a.Targets {
-		t.Left = t.Left || abs(s.Widths[g.Channel-1]-t.From[g.Channel-1]) > nearStill
+		t.Left = t.Left || unit.Abs(s.Widths[g.Channel-1]-t.From[g.Channel-1]) > nearStill
 	}
 	if !t.Left {
 		t.Others = s.Widths
@@ -194,8 +195,8 @@ func (t *Track) company(a *Await, s *Sample) {
 		for _, x := range []*Extreme{&t.Least[i], &t.Most[i]} {
 			*x = Extreme{Width: w, Since: s.Wire, Open: true}
 		}
-		t.Least[i].see(s.Widths[i], s.Wire, abs(s.Widths[i]-w), s.Widths[i] < w)
-		t.Most[i].see(s.Widths[i], s.Wire, abs(s.Widths[i]-w), s.Widths[i] > w)
+		t.Least[i].see(s.Widths[i], s.Wire, unit.Abs(s.Widths[i]-w), s.Widths[i] < w)
+		t.Most[i].see(s.Widths[i], s.Wire, unit.Abs(s.Widths[i]-w), s.Widths[i] > w)
 	}
 }
 
@@ -203,7 +204,7 @@ func (t *Track) near(a *Await, s *Sample) bool {
 	for _, g := range a.Targets {
 		i := g.Channel - 1
 		left := max(t.Most[i].Width-g.Width, g.Width-t.Least[i].Width) > g.Within
-		if abs(s.Widths[i]-g.Width) > g.Within || a.Away && !left {
+		if unit.Abs(s.Widths[i]-g.Width) > g.Within || a.Away && !left {
 			return false
 		}
 	}
@@ -213,7 +214,7 @@ func (t *Track) near(a *Await, s *Sample) bool {
 		}
 	}
 	for _, c := range a.Still {
-		if abs(s.Widths[c-1]-t.Others[c-1]) > nearStill {
+		if unit.Abs(s.Widths[c-1]-t.Others[c-1]) > nearStill {
 			return false
 		}
 	}
@@ -222,24 +223,24 @@ func (t *Track) near(a *Await, s *Sample) bool {
 
 func (t *Track) steady(a *Await, s *Sample) bool {
 	for _, g := range a.Targets {
-		if abs(s.Widths[g.Channel-1]-t.Stood.Widths[g.Channel-1]) > steady {
+		if unit.Abs(s.Widths[g.Channel-1]-t.Stood.Widths[g.Channel-1]) > steady {
 			return false
 		}
 	}
 	for _, c := range a.Clear {
-		if abs(s.Widths[c.Channel-1]-t.Stood.Widths[c.Channel-1]) > steady {
+		if unit.Abs(s.Widths[c.Channel-1]-t.Stood.Widths[c.Channel-1]) > steady {
 			return false
 		}
 	}
 	return true
 }
 
-// moves tells what the given channels did; all are 0 where nothing was heard.
-func (t *Track) moves(channels []int) []fact.Move {
-	list := make([]fact.Move, 0, len(channels))
+// moves reports what the given channels did; all are 0 where nothing was heard.
+func (t *Track) moves(channels []int) []event.Move {
+	list := make([]event.Move, 0, len(channels))
 	for _, c := range channels {
 		i := c - 1
-		m := fact.Move{Channel: c, FromNS: t.From[i], LeastNS: t.Least[i].Width, MostNS: t.Most[i].Width}
+		m := event.Move{Channel: c, FromNS: t.From[i], LeastNS: t.Least[i].Width, MostNS: t.Most[i].Width}
 		went := &t.Most[i]
 		if m.FromNS-m.LeastNS > m.MostNS-m.FromNS {
 			went = &t.Least[i]
@@ -261,11 +262,4 @@ func channelsOf(s *sheet.Sheet) (list []int) {
 		}
 	}
 	return list
-}
-
-func abs(a int64) int64 {
-	if a < 0 {
-		return -a
-	}
-	return a
 }

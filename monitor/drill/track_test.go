@@ -6,7 +6,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 const aileron = 1
@@ -17,7 +18,7 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 	r.ramp("aileron", 1500, 1900, 20)
 	r.hear(3 * period) // four frames in all: fewer would not be there
 	r.ramp("aileron", 1880, 1400, -20)
-	r.hear(100 * fact.Millisecond)
+	r.hear(100 * unit.Millisecond)
 	m := move(t, r.done(), aileron)
 	assert.Equal(t, int64(1_500_000), m.FromNS)
 	assert.Equal(t, int64(1_400_000), m.ToNS)
@@ -25,9 +26,9 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 	assert.Equal(t, int64(1_900_000), m.MostNS)
 	assert.Equal(t, int64(1_500_000), move(t, r.answer(), 2).MostNS, "a channel that did nothing")
 
-	r.hear(100 * fact.Millisecond)
+	r.hear(100 * unit.Millisecond)
 	m = move(t, r.done(), aileron)
-	assert.Equal(t, fact.Move{Channel: aileron, FromNS: 1_400_000, ToNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000, FlatNS: m.FlatNS}, m, "each prompt begins anew")
+	assert.Equal(t, event.Move{Channel: aileron, FromNS: 1_400_000, ToNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000, FlatNS: m.FlatNS}, m, "each prompt begins anew")
 	assert.Equal(t, 13*period, m.FlatNS)
 }
 
@@ -36,7 +37,7 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 func TestFlatAndFast(t *testing.T) {
 	for name, c := range map[string]struct {
 		play func(r *rig)
-		flat fact.Time
+		flat unit.Time
 		fast int64
 	}{
 		"a limit that cuts off":  {func(r *rig) { r.ramp("aileron", 1500, 1900, 20); r.hear(20 * period) }, 17 * period, 80_000},
@@ -74,7 +75,7 @@ func TestFlatAndFast(t *testing.T) {
 			r.set("aileron", 1900)
 			r.hear(8 * period)
 		}, 9 * period, 400_000},
-		"a silence ends it": {func(r *rig) { r.set("aileron", 1900); r.hear(10 * period); r.now += fact.Second; r.hear(11 * period) }, 6 * period, 400_000},
+		"a silence ends it": {func(r *rig) { r.set("aileron", 1900); r.hear(10 * period); r.now += unit.Second; r.hear(11 * period) }, 6 * period, 400_000},
 		"three frames are nothing": {func(r *rig) {
 			r.set("aileron", 2012)
 			r.hear(3 * period)
@@ -110,34 +111,34 @@ func TestThreeFramesSettleNothing(t *testing.T) {
 }
 
 func TestTheWorstSignalIsTold(t *testing.T) {
-	flags := func(b uint8, d fact.Time) func(r *rig) {
+	flags := func(b uint8, d unit.Time) func(r *rig) {
 		return func(r *rig) { r.frame.Flags = b; r.hear(d); r.frame.Flags = 0 }
 	}
 	for name, c := range map[string]struct {
 		play func(r *rig)
-		want fact.Signal
+		want event.Signal
 	}{
-		"live":                {func(*rig) {}, fact.Live},
-		"a few missed frames": {flags(4, 5*period), fact.Live},
-		"missed for long":     {flags(4, fact.Second), fact.Missed},
-		"the air is gone":     {func(r *rig) { r.hearing.Signal = fact.Failsafe; r.hear(period); r.hearing.Signal = fact.Live }, fact.Failsafe},
+		"live":                {func(*rig) {}, event.Live},
+		"a few missed frames": {flags(4, 5*period), event.Live},
+		"missed for long":     {flags(4, unit.Second), event.Missed},
+		"the air is gone":     {func(r *rig) { r.hearing.Signal = event.Failsafe; r.hear(period); r.hearing.Signal = event.Live }, event.Failsafe},
 		"missed, then the air gone": {func(r *rig) {
-			flags(4, fact.Second)(r)
-			r.hearing.Signal = fact.Failsafe
-			flags(12, fact.Second)(r)
-			r.hearing.Signal = fact.Live
-			flags(4, fact.Second)(r)
-		}, fact.Failsafe},
+			flags(4, unit.Second)(r)
+			r.hearing.Signal = event.Failsafe
+			flags(12, unit.Second)(r)
+			r.hearing.Signal = event.Live
+			flags(4, unit.Second)(r)
+		}, event.Failsafe},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
 			r.start("neutral")
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			c.play(r)
-			r.hear(fact.Second)
+			r.hear(unit.Second)
 			assert.Equal(t, c.want, r.done().Signal)
-			r.hear(fact.Second)
-			assert.Equal(t, fact.Live, r.done().Signal, "of one prompt, not of the next")
+			r.hear(unit.Second)
+			assert.Equal(t, event.Live, r.done().Signal, "of one prompt, not of the next")
 		})
 	}
 }
@@ -147,10 +148,10 @@ func TestFlaggedFramesMoveNothing(t *testing.T) {
 	for _, flag := range []uint8{4, 8, 12} {
 		r := newRig(t, starter(t))
 		r.start("neutral")
-		r.hear(fact.Second)
+		r.hear(unit.Second)
 		r.frame.Flags = flag
 		r.set("aileron", 2012)
-		r.hear(fact.Second)
+		r.hear(unit.Second)
 		m := move(t, r.done(), aileron)
 		assert.Equal(t, int64(1_500_000), m.MostNS)
 		assert.Equal(t, int64(1_500_000), m.ToNS)
@@ -161,23 +162,23 @@ func TestASuspectedPresetIsTold(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("neutral")
 	r.hearing.Suspect = true
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	r.hearing.Suspect = false
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	assert.True(t, r.done().Suspect)
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	assert.False(t, r.done().Suspect)
 }
 
 func TestNothingHeard(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.step("neutral", fact.StepBegin)
-	r.step("neutral", fact.StepConfirm)
+	r.step("neutral", event.StepBegin)
+	r.step("neutral", event.StepConfirm)
 	d := r.done()
 	assert.Zero(t, d.Frames)
 	assert.Empty(t, d.Signal)
 	require.Len(t, d.Channels, 16)
-	assert.Equal(t, fact.Move{Channel: 16}, d.Channels[15])
+	assert.Equal(t, event.Move{Channel: 16}, d.Channels[15])
 
 	r.hear(100 * period)
 	assert.Equal(t, int64(94), r.done().Frames, "the first with six others, and three late")
@@ -190,7 +191,7 @@ func TestAnotherTapIsNotListenedTo(t *testing.T) {
 	r.start("neutral")
 	for range 100 {
 		f := r.frame
-		r.see(fact.Observation{At: r.now + period, Wire: r.now + period, Tap: tap + 1, Kind: fact.FrameSeen, Frame: &f})
+		r.see(event.Observation{At: r.now + period, Wire: r.now + period, Tap: tap + 1, Kind: event.FrameSeen, Frame: &f})
 	}
 	assert.Zero(t, r.done().Frames)
 }
@@ -207,7 +208,7 @@ stabiliser:
 	r := newRig(t, s)
 	r.start("mode")
 	r.frame.Flags = 1
-	r.hear(fact.Second)
+	r.hear(unit.Second)
 	d := r.answer()
 	require.Len(t, d.Channels, 17)
 	m := move(t, d, 17)
@@ -217,7 +218,7 @@ stabiliser:
 
 func TestAFrameCostsNoAllocation(t *testing.T) {
 	r := newRig(t, starter(t))
-	o := fact.Observation{Tap: tap, Kind: fact.FrameSeen, Frame: &r.frame}
+	o := event.Observation{Tap: tap, Kind: event.FrameSeen, Frame: &r.frame}
 	hear := func() {
 		o.At += period
 		o.Wire = o.At

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
 )
 
 // What a step of a way costs. A way is the cheaper the fewer unwanted modes it
@@ -19,28 +20,28 @@ const (
 	mostStands   = 1_000 // more combinations of places than that are not searched
 )
 
-// walk brings the mode switches from one wanted combination to the next, one
+// switchPath brings the mode switches from one wanted combination to the next, one
 // switch at a time. Where they stand at first nobody knows.
-type walk struct {
+type switchPath struct {
 	sheet    *sheet.Sheet
 	channels []*sheet.Channel // that a wanted combination names, as in the sheet
-	at       stand
+	at       switchStates
 }
 
-// stand is where the channels of a walk stand: the index of a place of each, or
+// switchStates is where the channels of a walk stand: the index of a place of each, or
 // unknown.
-type stand []int
+type switchStates []int
 
 const unknown = -1
 
-// flip is one step: a channel is put to a place.
-type flip struct {
+// switchStep is one step: a channel is put to a place.
+type switchStep struct {
 	channel, place int    // indices
 	touches        string // the unwanted mode that is asked for behind it, a phrase; "" for none
 }
 
-func newWalk(s *sheet.Sheet) *walk {
-	w := &walk{sheet: s}
+func newSwitchPath(s *sheet.Sheet) *switchPath {
+	w := &switchPath{sheet: s}
 	for i := range s.Channels {
 		c := &s.Channels[i]
 		named := func(m sheet.Mode) bool {
@@ -60,7 +61,7 @@ func newWalk(s *sheet.Sheet) *walk {
 }
 
 // to finds the cheapest way to a wanted combination, and stands there then.
-func (w *walk) to(wanted sheet.Combination) []flip {
+func (w *switchPath) to(wanted sheet.Combination) []switchStep {
 	goal := w.goal(wanted)
 	flips := w.direct(goal)
 	if w.size() <= mostStands {
@@ -77,8 +78,8 @@ func (w *walk) to(wanted sheet.Combination) []flip {
 }
 
 // goal has unknown where the combination names no place.
-func (w *walk) goal(wanted sheet.Combination) stand {
-	goal := make(stand, len(w.channels))
+func (w *switchPath) goal(wanted sheet.Combination) switchStates {
+	goal := make(switchStates, len(w.channels))
 	for i, c := range w.channels {
 		goal[i] = unknown
 		for _, set := range wanted {
@@ -90,7 +91,7 @@ func (w *walk) goal(wanted sheet.Combination) stand {
 	return goal
 }
 
-func (w *walk) size() int {
+func (w *switchPath) size() int {
 	size := 1
 	for _, c := range w.channels {
 		size = min(size*(len(c.Places)+1), mostStands+1)
@@ -99,10 +100,10 @@ func (w *walk) size() int {
 }
 
 // direct moves each switch that stands elsewhere, in the order of the sheet.
-func (w *walk) direct(goal stand) (flips []flip) {
+func (w *switchPath) direct(goal switchStates) (flips []switchStep) {
 	for i, place := range goal {
 		if place != unknown && place != w.at[i] {
-			flips = append(flips, flip{channel: i, place: place})
+			flips = append(flips, switchStep{channel: i, place: place})
 		}
 	}
 	return flips
@@ -110,13 +111,13 @@ func (w *walk) direct(goal stand) (flips []flip) {
 
 // found is the cheapest way to a stand that is known so far.
 type found struct {
-	at    stand
+	at    switchStates
 	cost  int
-	flips []flip
+	flips []switchStep
 }
 
 // search is the shortest way through all stands, by cost.
-func (w *walk) search(goal stand) []flip {
+func (w *switchPath) search(goal switchStates) []switchStep {
 	best := map[string]*found{}
 	open := []*found{{at: slices.Clone(w.at)}}
 	best[fmt.Sprint(w.at)] = open[0]
@@ -139,7 +140,7 @@ func (w *walk) search(goal stand) []flip {
 }
 
 // met reports whether a stand is what a goal asks for.
-func (goal stand) met(at stand) bool {
+func (goal switchStates) met(at switchStates) bool {
 	for i, place := range goal {
 		if place != unknown && at[i] != place {
 			return false
@@ -149,7 +150,7 @@ func (goal stand) met(at stand) bool {
 }
 
 // next are the stands that are one switch away.
-func (w *walk) next(from *found, goal stand) (list []*found) {
+func (w *switchPath) next(from *found, goal switchStates) (list []*found) {
 	for i, c := range w.channels {
 		if c.Kind == sheet.Fixed {
 			continue
@@ -161,14 +162,14 @@ func (w *walk) next(from *found, goal stand) (list []*found) {
 			at := slices.Clone(from.at)
 			at[i] = place
 			cost := from.cost + costStep + w.held(from.at, i) + w.passed(from.at, i, place) + w.stop(at, goal)
-			list = append(list, &found{at: at, cost: cost, flips: append(slices.Clone(from.flips), flip{channel: i, place: place})})
+			list = append(list, &found{at: at, cost: cost, flips: append(slices.Clone(from.flips), switchStep{channel: i, place: place})})
 		}
 	}
 	return list
 }
 
 // held is for buttons that have to be held down meanwhile.
-func (w *walk) held(at stand, moving int) (cost int) {
+func (w *switchPath) held(at switchStates, moving int) (cost int) {
 	for i, c := range w.channels {
 		if i != moving && c.Kind == sheet.Momentary && at[i] != unknown && c.Places[at[i]].Name == "pressed" {
 			cost += costHeld
@@ -178,7 +179,7 @@ func (w *walk) held(at stand, moving int) (cost int) {
 }
 
 // passed is for the places that a lever passes.
-func (w *walk) passed(at stand, i, to int) (cost int) {
+func (w *switchPath) passed(at switchStates, i, to int) (cost int) {
 	if at[i] == unknown {
 		return 0
 	}
@@ -195,10 +196,10 @@ func (w *walk) passed(at stand, i, to int) (cost int) {
 
 // unwanted names what is asked for at a stand, if the sheet wants that nowhere: a
 // mode without a wanted position, or none; "" otherwise.
-func (w *walk) unwanted(at stand) string {
+func (w *switchPath) unwanted(at switchStates) string {
 	for _, name := range w.asked(at) {
 		if name == "" {
-			return "no mode"
+			return text.NoMode
 		}
 		for _, m := range w.sheet.Stabiliser.Modes {
 			if m.Name == name && len(m.WantedAt) == 0 {
@@ -211,7 +212,7 @@ func (w *walk) unwanted(at stand) string {
 
 // asked are the modes that may be asked for at a stand, "" for none: a channel of
 // which nobody knows where it stands may stand anywhere.
-func (w *walk) asked(at stand) (names []string) {
+func (w *switchPath) asked(at switchStates) (names []string) {
 	i := slices.Index(at, unknown)
 	if i < 0 {
 		name, _ := w.sheet.ModeAt(func(channel int) int64 { return w.width(at, channel) })
@@ -230,7 +231,7 @@ func (w *walk) asked(at stand) (names []string) {
 }
 
 // stop is what standing there costs on the way from one stand to a goal.
-func (w *walk) stop(at, goal stand) int {
+func (w *switchPath) stop(at, goal switchStates) int {
 	switch {
 	case goal.met(at):
 		return 0
@@ -247,7 +248,7 @@ func (w *walk) stop(at, goal stand) int {
 }
 
 // width of a channel that no wanted combination names: where it rests.
-func (w *walk) width(at stand, channel int) int64 {
+func (w *switchPath) width(at switchStates, channel int) int64 {
 	for i, c := range w.channels {
 		if c.Number == channel {
 			return c.Places[at[i]].Width
@@ -265,13 +266,13 @@ func (w *walk) width(at stand, channel int) int64 {
 
 // prompts lead to a wanted combination. All but the last are about one switch on the
 // way; the last awaits the whole of it.
-func (w *walk) prompts(id string, wanted sheet.Combination) (list []Prompt) {
+func (w *switchPath) prompts(id string, wanted sheet.Combination) (list []Prompt) {
 	flips := w.to(wanted)
 	last := switches(w.sheet, id, wanted)
 	for i, f := range flips {
 		c := w.channels[f.channel]
 		place := c.Places[f.place]
-		text := put(c, place.Name)
+		text := putText(c, place.Name)
 		if i == len(flips)-1 {
 			last.Text = text + staying(w.sheet, wanted, c.Number)
 			break

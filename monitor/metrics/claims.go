@@ -1,9 +1,14 @@
 package metrics
 
-import "benchproof.example/monitor/state"
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/state"
+)
 
 // Verdicts are the words of the label verdict.
-func Verdicts() []string { return []string{"open", "seen right", "seen wrong", "stale"} }
+func Verdicts() []string {
+	return []string{event.VerdictOpen, event.VerdictRight, event.VerdictWrong, event.VerdictStale}
+}
 
 // claims are the families of what the sheet claims.
 func claims() []family {

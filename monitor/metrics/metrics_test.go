@@ -11,9 +11,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/metrics"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
 )
 
 // samples are the lines of an exposition as series and value.
@@ -164,7 +164,7 @@ func TestNamesThatAreNoText(t *testing.T) {
 // A scrape shows one moment.
 func TestOneSnapshotAScrape(t *testing.T) {
 	asked := 0
-	s := state.State{Taps: []state.Tap{{Name: "main", LastNS: fact.Time(-1)}}}
+	s := state.State{Taps: []state.Tap{{Name: "main", LastNS: unit.Time(-1)}}}
 	testutil.CollectAndCount(metrics.New(func() state.State { asked++; return s }))
 	assert.Equal(t, 1, asked)
 }

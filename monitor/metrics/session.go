@@ -1,8 +1,8 @@
 package metrics
 
 import (
-	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
 )
 
 // session are the families of the session and its judgement.
@@ -41,4 +41,4 @@ func session() []family {
 }
 
 // unix is a bench time as Unix time in seconds.
-func unix(s *state.State, at fact.Time) float64 { return seconds(s.WallNS + int64(at)) }
+func unix(s *state.State, at unit.Time) float64 { return seconds(s.WallNS + int64(at)) }

@@ -8,19 +8,19 @@ import (
 	"io/fs"
 	"os"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/unit"
 )
 
 // Checkpoint is the state of the bench between two inputs, so that a replay need
-// not begin at the start. Files of them are sealed lines; sealed.Log appends to
+// not begin at the start. Files of them are sealed lines; crclog.Log appends to
 // one. A checkpoint that is lost costs time only. It is of use to the judge that
 // made it alone, and for its own recording alone.
 type Checkpoint struct {
 	Session  string          `json:"session"` // Identity of the recording
 	Judge    string          `json:"judge"`   // fingerprint of the program that judged
 	Input    int64           `json:"input"`   // number of the next input
-	At       fact.Time       `json:"at_ns"`   // date of the last input
+	At       unit.Time       `json:"at_ns"`   // date of the last input
 	Seq      int64           `json:"seq"`     // number of the next event
 	Position Position        `json:"position"`
 	Bench    json.RawMessage `json:"state"` // the bench as it stood, JSON; builds that did not look at judge read it from "bench", so they pass over it
@@ -33,9 +33,9 @@ func AppendCheckpoint(dst []byte, c *Checkpoint) ([]byte, error) {
 		return dst, fmt.Errorf("render the checkpoint at input %d: %w", c.Input, err)
 	}
 	start := len(dst)
-	long := sealed.Append(dst, object)
-	if length := len(long) - start - 1; length > sealed.MaxLine {
-		return dst, fmt.Errorf("render the checkpoint at input %d: got a line of %d bytes, want at most %d", c.Input, length, sealed.MaxLine)
+	long := crclog.Append(dst, object)
+	if length := len(long) - start - 1; length > crclog.MaxLine {
+		return dst, fmt.Errorf("render the checkpoint at input %d: got a line of %d bytes, want at most %d", c.Input, length, crclog.MaxLine)
 	}
 	return long, nil
 }
@@ -52,7 +52,7 @@ func ReadCheckpoints(path string) ([]Checkpoint, error) {
 		return nil, fmt.Errorf("read checkpoints: %w", err)
 	}
 	var list []Checkpoint
-	_, err = sealed.Scan(f, func(_ int64, line []byte, damage error) error {
+	_, err = crclog.Scan(f, func(_ int64, line []byte, damage error) error {
 		if damage != nil {
 			return nil
 		}
@@ -69,7 +69,7 @@ func ReadCheckpoints(path string) ([]Checkpoint, error) {
 
 // parseCheckpoint reads a line that has just the members of a checkpoint.
 func parseCheckpoint(line []byte) (c Checkpoint, ok bool) {
-	object, err := sealed.Open(line)
+	object, err := crclog.Check(line)
 	if err != nil {
 		return c, false
 	}

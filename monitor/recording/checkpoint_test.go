@@ -10,9 +10,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/recording"
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/unit"
 )
 
 func TestCheckpointsComeBack(t *testing.T) {
@@ -21,13 +21,13 @@ func TestCheckpointsComeBack(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, none)
 
-	log, _, _, err := sealed.OpenLog(path)
+	log, _, _, err := crclog.OpenLog(path)
 	require.NoError(t, err)
 	var want []recording.Checkpoint
 	var lines []byte
 	for i := range int64(4) {
 		c := recording.Checkpoint{
-			Session: "a", Judge: "b", Input: i * 100, At: fact.Time(i) * fact.Second, Seq: i * 3,
+			Session: "a", Judge: "b", Input: i * 100, At: unit.Time(i) * unit.Second, Seq: i * 3,
 			Position: recording.Position{Offset: 1000 * i, Base: base, Taps: []int{0, 1, -1}, Input: i * 100},
 			Bench:    json.RawMessage(`{"watchers":[{"due":9223372036854775807}]}`),
 		}
@@ -63,7 +63,7 @@ func TestCheckpointsOfAnotherFormArePassedOver(t *testing.T) {
 		`{"session":"a","judge":"b","input":"7","state":{}}`,
 		`{"session":"a","judge":"b","input":7}`,
 	} {
-		lines = sealed.Append(lines, []byte(object))
+		lines = crclog.Append(lines, []byte(object))
 	}
 	require.NoError(t, os.WriteFile(path, lines, 0o600))
 	got, err := recording.ReadCheckpoints(path)
@@ -72,7 +72,7 @@ func TestCheckpointsOfAnotherFormArePassedOver(t *testing.T) {
 }
 
 func TestCheckpointTooLong(t *testing.T) {
-	huge := append(append([]byte(`"`), bytes.Repeat([]byte("x"), sealed.MaxLine)...), '"')
+	huge := append(append([]byte(`"`), bytes.Repeat([]byte("x"), crclog.MaxLine)...), '"')
 	dst, err := recording.AppendCheckpoint([]byte("before\n"), &recording.Checkpoint{Input: 7, Bench: huge})
 	require.ErrorContains(t, err, "at input 7")
 	assert.Equal(t, "before\n", string(dst))

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
 )
 
 // Header is the comment of a section.
@@ -28,22 +28,22 @@ type link struct {
 	Latency   string `json:"latency,omitempty"`
 }
 
-// seal renders a comment.
-func seal(comment any) (string, error) {
+// addChecksum renders a comment.
+func addChecksum(comment any) (string, error) {
 	object, err := json.Marshal(comment)
 	if err != nil {
 		return "", fmt.Errorf("render a comment: %w", err)
 	}
-	line := bytes.TrimSuffix(sealed.Append(nil, object), []byte("\n"))
+	line := bytes.TrimSuffix(crclog.Append(nil, object), []byte("\n"))
 	if len(line) > maxOption {
 		return "", fmt.Errorf("render a comment: got %d bytes, want at most %d", len(line), maxOption)
 	}
 	return string(line), nil
 }
 
-// unseal reads a comment; false means that it is none of ours, or damaged.
-func unseal(text []byte, into any) bool {
-	object, err := sealed.Open(text)
+// checkChecksum reads a comment; false means that it is none of ours, or damaged.
+func checkChecksum(text []byte, into any) bool {
+	object, err := crclog.Check(text)
 	return err == nil && json.Unmarshal(object, into) == nil
 }
 

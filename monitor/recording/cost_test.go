@@ -10,20 +10,21 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 func TestNextAllocatesNothing(t *testing.T) {
-	var inputs []fact.Input
+	var inputs []event.Input
 	for i, in := range steady(3000) {
 		if i%10 == 9 {
-			in.Tap, in.Kind, in.Data = fact.BenchTap, fact.Mark, []byte("a mark")
+			in.Tap, in.Kind, in.Data = event.BenchTap, event.Mark, []byte("a mark")
 		}
 		inputs = append(inputs, in)
 	}
 	r := recording.NewReader(bytes.NewReader(write(t, section(0), inputs)))
-	var in fact.Input
+	var in event.Input
 	require.NoError(t, r.Next(&in))
 	allocs := testing.AllocsPerRun(2000, func() {
 		if r.Next(&in) != nil {
@@ -47,7 +48,7 @@ func (e *endless) Read(p []byte) (int, error) {
 			return 0, io.EOF
 		}
 		for range 500 {
-			in := fact.Input{At: fact.Time(e.n) * fact.Millisecond, Tap: 1, Kind: fact.Bytes, Data: make([]byte, 1000)}
+			in := event.Input{At: unit.Time(e.n) * unit.Millisecond, Tap: 1, Kind: event.Bytes, Data: make([]byte, 1000)}
 			if err := e.w.Write(&in); err != nil {
 				return 0, err
 			}
@@ -67,7 +68,7 @@ func TestBigRecordingStaysFlatInMemory(t *testing.T) {
 	require.NoError(t, err)
 	src.w = w
 	r := recording.NewReader(src)
-	var in fact.Input
+	var in event.Input
 	var before, now runtime.MemStats
 	runtime.ReadMemStats(&before)
 	inputs, most := 0, uint64(0)
@@ -91,7 +92,7 @@ func BenchmarkRead(b *testing.B) {
 	const packets = 100_000
 	file := write(b, section(0), steady(packets))
 	b.ReportAllocs()
-	var in fact.Input
+	var in event.Input
 	for b.Loop() {
 		r := recording.NewReader(bytes.NewReader(file))
 		n := 0

@@ -10,15 +10,16 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 // Every bit of every block in the file is flipped in turn. Either the input
 // list is the same, or the damage shows as one gap in the place of exactly the
 // inputs that it swallowed.
 func TestEveryFlippedBitShows(t *testing.T) {
-	inputs := slices.DeleteFunc(every(t), func(in fact.Input) bool { return len(in.Data) > 1000 })
+	inputs := slices.DeleteFunc(every(t), func(in event.Input) bool { return len(in.Data) > 1000 })
 	cut := 8
 	first := write(t, section(0), inputs[:cut])
 	later := section(int64(cut))
@@ -52,7 +53,7 @@ func TestEveryFlippedBitShows(t *testing.T) {
 	assert.NotZero(t, swallowed)
 }
 
-func same(a, b fact.Input) bool {
+func same(a, b event.Input) bool {
 	return a.At == b.At && a.Tap == b.Tap && a.Kind == b.Kind && bytes.Equal(a.Data, b.Data)
 }
 
@@ -63,9 +64,9 @@ func blockOf(ends []int64, offset int64) int {
 }
 
 // requireOneGap wants the inputs with one of them replaced by a gap.
-func requireOneGap(t *testing.T, inputs, got []fact.Input, bit int) {
+func requireOneGap(t *testing.T, inputs, got []event.Input, bit int) {
 	require.Len(t, got, len(inputs), "bit %d", bit)
-	at := slices.IndexFunc(got, func(in fact.Input) bool { return bytes.Contains(in.Data, []byte("recording damaged")) })
+	at := slices.IndexFunc(got, func(in event.Input) bool { return bytes.Contains(in.Data, []byte("recording damaged")) })
 	require.GreaterOrEqual(t, at, 0, "bit %d", bit)
 	g := gapOf(t, got[at])
 	if at < len(got)-1 {
@@ -79,13 +80,13 @@ func requireOneGap(t *testing.T, inputs, got []fact.Input, bit int) {
 	}
 }
 
-func missing(inputs, got []fact.Input) fact.Input {
+func missing(inputs, got []event.Input) event.Input {
 	for i := range inputs {
 		if !same(inputs[i], got[i]) {
 			return inputs[i]
 		}
 	}
-	return fact.Input{}
+	return event.Input{}
 }
 
 func TestDamageInTheMiddle(t *testing.T) {
@@ -196,9 +197,9 @@ func TestTwoRecordingsInOneFile(t *testing.T) {
 // what the first section taught must not be believed in the second.
 func TestLostHeadsTeachAnew(t *testing.T) {
 	one := steady(4)
-	two := make([]fact.Input, 4)
+	two := make([]event.Input, 4)
 	for i := range two {
-		two[i] = fact.Input{At: fact.Second, Tap: 2, Kind: fact.Edges, Data: []byte{byte(i)}}
+		two[i] = event.Input{At: unit.Second, Tap: 2, Kind: event.Edges, Data: []byte{byte(i)}}
 	}
 	for _, moved := range []int64{0, 1_000_000_000} {
 		later := section(4)
@@ -207,7 +208,7 @@ func TestLostHeadsTeachAnew(t *testing.T) {
 		head := borders(t, later, two)[0]
 		for _, lost := range []int64{4, head} { // the section header; that of the bench interface with it
 			if lost == head && moved == 0 {
-				continue // nothing is left that tells the sections apart
+				continue // nothing is left that distinguishes the sections
 			}
 			file := append(bytes.Clone(first), second...)
 			clear(file[len(first) : len(first)+int(lost)])
@@ -222,17 +223,17 @@ func TestLostHeadsTeachAnew(t *testing.T) {
 // With the description of an interface lost, a reading that begins behind it
 // knows no more, and no less, than one that begins at the start.
 func TestMarkBehindALostInterface(t *testing.T) {
-	inputs := []fact.Input{
-		{At: 0, Kind: fact.Mark, Data: []byte("a")},
-		{At: 0, Tap: 1, Kind: fact.Bytes, Data: []byte("b")},
-		{At: 0, Kind: fact.Mark, Data: []byte("c")},
-		{At: 0, Tap: 1, Kind: fact.Bytes, Data: []byte("d")},
+	inputs := []event.Input{
+		{At: 0, Kind: event.Mark, Data: []byte("a")},
+		{At: 0, Tap: 1, Kind: event.Bytes, Data: []byte("b")},
+		{At: 0, Kind: event.Mark, Data: []byte("c")},
+		{At: 0, Tap: 1, Kind: event.Bytes, Data: []byte("d")},
 	}
 	ends := borders(t, section(0), inputs)
 	file := write(t, section(0), inputs)
 	clear(file[ends[1]+40 : ends[2]-8]) // the interface of tap 1, and b
 	r := recording.NewReader(bytes.NewReader(file))
-	var in fact.Input
+	var in event.Input
 	for range 3 { // a, the gap, c
 		require.NoError(t, r.Next(&in))
 	}
@@ -258,9 +259,9 @@ func TestHoleBeforeTheLastPacketOfASection(t *testing.T) {
 }
 
 // The heads of a second section are lost, and the first had no interface but the
-// bench: only the base in the tap's interface tells the sections apart.
+// bench: only the base in the tap's interface distinguishes the sections.
 func TestOnlyTheBaseTells(t *testing.T) {
-	one := []fact.Input{{Kind: fact.Mark, Data: []byte("a")}}
+	one := []event.Input{{Kind: event.Mark, Data: []byte("a")}}
 	two := steady(3)
 	later := section(1)
 	later.Base += 1_000_000_000

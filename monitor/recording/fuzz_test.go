@@ -7,8 +7,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 // Whatever the bytes, reading ends, dates never go back, read sizes do not
@@ -27,7 +28,7 @@ func FuzzReader(f *testing.F) {
 	f.Fuzz(func(t *testing.T, file []byte) {
 		r := recording.NewReader(bytes.NewReader(file))
 		want, end := drain(r)
-		last := fact.Time(0)
+		last := unit.Time(0)
 		for _, in := range want {
 			require.GreaterOrEqual(t, in.At, last)
 			last = in.At
@@ -41,10 +42,10 @@ func FuzzReader(f *testing.F) {
 	})
 }
 
-func requireMarks(t *testing.T, file []byte, want []fact.Input) {
+func requireMarks(t *testing.T, file []byte, want []event.Input) {
 	r := recording.NewReader(bytes.NewReader(file))
 	for i := range want {
-		var in fact.Input
+		var in event.Input
 		require.NoError(t, r.Next(&in))
 		if i%5 != 0 {
 			continue

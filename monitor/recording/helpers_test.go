@@ -12,14 +12,15 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 // base is no whole number of microseconds, as a clock gives it.
 const base int64 = 1_777_713_243_345_678_901
 
-var taps = []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}
+var taps = []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}
 
 func section(first int64) recording.Section {
 	return recording.Section{Base: base, Taps: taps, First: first, Build: "benchproof test"}
@@ -34,36 +35,36 @@ func asJSON(t testing.TB, v any) []byte {
 func beat(wall int64) []byte { return binary.BigEndian.AppendUint64(nil, uint64(wall)) }
 
 // every is an input of every kind, and the odd ones among them.
-func every(t testing.TB) []fact.Input {
-	start := asJSON(t, fact.Start{Build: "benchproof test", WallNS: base, Taps: taps})
-	port := asJSON(t, fact.Port{Port: "/dev/serial/by-id/adapter", Settings: "100000 8E2", Latency: "1 ms"})
-	at := func(ms int64) fact.Time { return fact.Time(ms) * fact.Millisecond }
-	return []fact.Input{
-		{At: 0, Kind: fact.Begin, Data: start},
-		{At: 7 * fact.Microsecond, Tap: 1, Kind: fact.Bytes, Data: []byte("before tap-up")},
-		{At: at(1), Tap: 1, Kind: fact.TapUp, Data: port},
-		{At: at(1), Tap: 2, Kind: fact.TapUp, Data: []byte("no port")},
-		{At: at(3), Tap: 1, Kind: fact.Bytes, Data: bytes.Repeat([]byte{0x0F, 0, 0xFF}, 9)},
-		{At: at(3), Tap: 1, Kind: fact.Bytes, Data: []byte{}},
-		{At: at(4), Tap: 1, Kind: fact.BadByte, Data: []byte{0x00}},
-		{At: at(5), Tap: 2, Kind: fact.Edges, Data: []byte{1, 2, 3, 4, 5}},
-		{At: at(6), Tap: 1, Kind: fact.Overrun, Data: []byte("12")},
-		{At: at(1000), Kind: fact.Beat, Data: beat(base + 1_000_000_000)},
-		{At: at(1001), Kind: fact.Mark, Data: []byte("end: I changed\nsomething \xff, Größe & <b>")},
-		{At: at(1002), Kind: fact.DrillStep, Data: []byte(`{"step":2}`)},
-		{At: at(1003), Kind: fact.Reopen, Data: []byte("everything")},
-		{At: at(1004), Tap: 1, Kind: fact.TapDown, Data: []byte("port closed")},
-		{At: at(1005), Tap: 1, Kind: fact.TapUp, Data: port},
-		{At: at(1005), Tap: 1, Kind: fact.Bytes, Data: []byte{6, 0, 0, 0, 72, 0, 0, 0}},
-		{At: at(1006), Kind: fact.RecordingGap, Data: asJSON(t, fact.Gap{Why: "disk full"})},
-		{At: at(1007), Kind: fact.Mark, Data: []byte(strings.Repeat("ü", 4000))},
-		{At: at(1008), Kind: fact.Resume, Data: start},
-		{At: at(1009), Kind: fact.End, Data: []byte{}},
+func every(t testing.TB) []event.Input {
+	start := asJSON(t, event.Start{Build: "benchproof test", WallNS: base, Taps: taps})
+	port := asJSON(t, event.Port{Port: "/dev/serial/by-id/adapter", Settings: "100000 8E2", Latency: "1 ms"})
+	at := func(ms int64) unit.Time { return unit.Time(ms) * unit.Millisecond }
+	return []event.Input{
+		{At: 0, Kind: event.Begin, Data: start},
+		{At: 7 * unit.Microsecond, Tap: 1, Kind: event.Bytes, Data: []byte("before tap-up")},
+		{At: at(1), Tap: 1, Kind: event.TapUp, Data: port},
+		{At: at(1), Tap: 2, Kind: event.TapUp, Data: []byte("no port")},
+		{At: at(3), Tap: 1, Kind: event.Bytes, Data: bytes.Repeat([]byte{0x0F, 0, 0xFF}, 9)},
+		{At: at(3), Tap: 1, Kind: event.Bytes, Data: []byte{}},
+		{At: at(4), Tap: 1, Kind: event.BadByte, Data: []byte{0x00}},
+		{At: at(5), Tap: 2, Kind: event.Edges, Data: []byte{1, 2, 3, 4, 5}},
+		{At: at(6), Tap: 1, Kind: event.Overrun, Data: []byte("12")},
+		{At: at(1000), Kind: event.Beat, Data: beat(base + 1_000_000_000)},
+		{At: at(1001), Kind: event.Mark, Data: []byte("end: I changed\nsomething \xff, Größe & <b>")},
+		{At: at(1002), Kind: event.DrillStep, Data: []byte(`{"step":2}`)},
+		{At: at(1003), Kind: event.Reopen, Data: []byte("everything")},
+		{At: at(1004), Tap: 1, Kind: event.TapDown, Data: []byte("port closed")},
+		{At: at(1005), Tap: 1, Kind: event.TapUp, Data: port},
+		{At: at(1005), Tap: 1, Kind: event.Bytes, Data: []byte{6, 0, 0, 0, 72, 0, 0, 0}},
+		{At: at(1006), Kind: event.RecordingGap, Data: asJSON(t, event.Gap{Why: "disk full"})},
+		{At: at(1007), Kind: event.Mark, Data: []byte(strings.Repeat("ü", 4000))},
+		{At: at(1008), Kind: event.Resume, Data: start},
+		{At: at(1009), Kind: event.End, Data: []byte{}},
 	}
 }
 
 // write renders inputs as one section.
-func write(t testing.TB, s recording.Section, inputs []fact.Input) []byte {
+func write(t testing.TB, s recording.Section, inputs []event.Input) []byte {
 	var out bytes.Buffer
 	w, err := recording.NewWriter(&out, s)
 	require.NoError(t, err)
@@ -76,7 +77,7 @@ func write(t testing.TB, s recording.Section, inputs []fact.Input) []byte {
 
 // borders are the ends of the blocks that hold the inputs, the first being the
 // end of the section's head.
-func borders(t testing.TB, s recording.Section, inputs []fact.Input) []int64 {
+func borders(t testing.TB, s recording.Section, inputs []event.Input) []int64 {
 	w, err := recording.NewWriter(io.Discard, s)
 	require.NoError(t, err)
 	ends := []int64{w.Mark(0).Offset}
@@ -88,16 +89,16 @@ func borders(t testing.TB, s recording.Section, inputs []fact.Input) []int64 {
 }
 
 // all reads to the end.
-func all(t testing.TB, r *recording.Reader) []fact.Input {
+func all(t testing.TB, r *recording.Reader) []event.Input {
 	list, err := drain(r)
 	require.ErrorIs(t, err, io.EOF)
 	return list
 }
 
-func drain(r *recording.Reader) ([]fact.Input, error) {
-	var list []fact.Input
+func drain(r *recording.Reader) ([]event.Input, error) {
+	var list []event.Input
 	for {
-		var in fact.Input
+		var in event.Input
 		if err := r.Next(&in); err != nil {
 			return list, err
 		}
@@ -109,22 +110,22 @@ func drain(r *recording.Reader) ([]fact.Input, error) {
 	}
 }
 
-func read(t testing.TB, file []byte) ([]fact.Input, *recording.Reader) {
+func read(t testing.TB, file []byte) ([]event.Input, *recording.Reader) {
 	r := recording.NewReader(bytes.NewReader(file))
 	return all(t, r), r
 }
 
 // steady is n packets of a tap.
-func steady(n int) []fact.Input {
-	list := make([]fact.Input, n)
+func steady(n int) []event.Input {
+	list := make([]event.Input, n)
 	for i := range list {
 		data := bytes.Repeat([]byte{byte(i), byte(i >> 8), 0x0F}, 8)
-		list[i] = fact.Input{At: fact.Time(i) * 7 * fact.Millisecond, Tap: 1, Kind: fact.Bytes, Data: data}
+		list[i] = event.Input{At: unit.Time(i) * 7 * unit.Millisecond, Tap: 1, Kind: event.Bytes, Data: data}
 	}
 	return list
 }
 
-// fullDisk takes so many bytes and no more.
+// fullDisk takes a number of bytes and no more.
 type fullDisk struct {
 	bytes.Buffer
 	room int

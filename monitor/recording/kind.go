@@ -5,7 +5,7 @@ import (
 	"encoding/json"
 	"time"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // Event bytes of the link type (LINKTYPE_RTAC_SERIAL). eventStatus leaves the
@@ -19,17 +19,17 @@ const (
 	eventOverflow = 10
 )
 
-func eventOf(k fact.Kind) byte {
+func eventOf(k event.Kind) byte {
 	switch k {
-	case fact.Bytes:
+	case event.Bytes:
 		return eventReceived
-	case fact.BadByte:
+	case event.BadByte:
 		return eventParity
-	case fact.Overrun:
+	case event.Overrun:
 		return eventOverflow
-	case fact.RecordingGap:
+	case event.RecordingGap:
 		return eventLost
-	case fact.End:
+	case event.End:
 		return eventComplete
 	}
 	return eventStatus
@@ -37,16 +37,16 @@ func eventOf(k fact.Kind) byte {
 
 // kindOf reads the kind from the event byte and the comment; false means that
 // they name none, or two.
-func kindOf(event byte, comment []byte) (fact.Kind, bool) {
-	switch event {
+func kindOf(happened byte, comment []byte) (event.Kind, bool) {
+	switch happened {
 	case eventReceived:
-		return fact.Bytes, true
+		return event.Bytes, true
 	case eventParity:
-		return fact.BadByte, true
+		return event.BadByte, true
 	}
-	for k, word := range fact.Words {
+	for k, word := range event.KindWords {
 		if word != "" && startsWith(comment, word) {
-			return fact.Kind(k), eventOf(fact.Kind(k)) == event
+			return event.Kind(k), eventOf(event.Kind(k)) == happened
 		}
 	}
 	return 0, false
@@ -59,8 +59,8 @@ func startsWith(comment []byte, word string) bool {
 }
 
 // remark is a packet's comment, "" for none.
-func remark(in *fact.Input) string {
-	if in.Kind == fact.Bytes || in.Kind == fact.BadByte {
+func remark(in *event.Input) string {
+	if in.Kind == event.Bytes || in.Kind == event.BadByte {
 		return ""
 	}
 	if text := plain(readable(in)); text != "" {
@@ -71,28 +71,28 @@ func remark(in *fact.Input) string {
 
 // readable says in words what an input is, for who opens the recording
 // elsewhere. Nothing is ever read back from it.
-func readable(in *fact.Input) string {
+func readable(in *event.Input) string {
 	switch in.Kind {
-	case fact.Begin, fact.Resume:
-		var s fact.Start
+	case event.Begin, event.Resume:
+		var s event.Start
 		if json.Unmarshal(in.Data, &s) != nil {
 			return ""
 		}
 		return clock(s.WallNS) + " " + s.Build
-	case fact.Beat:
+	case event.Beat:
 		if len(in.Data) != 8 {
 			return ""
 		}
 		return clock(int64(binary.BigEndian.Uint64(in.Data)))
-	case fact.TapUp:
+	case event.TapUp:
 		return portOf(in).Port
-	case fact.RecordingGap:
-		var g fact.Gap
+	case event.RecordingGap:
+		var g event.Gap
 		if json.Unmarshal(in.Data, &g) != nil {
 			return ""
 		}
 		return g.Why
-	case fact.Edges:
+	case event.Edges:
 		return ""
 	}
 	return string(in.Data)
@@ -101,10 +101,10 @@ func readable(in *fact.Input) string {
 func clock(unixNS int64) string { return time.Unix(0, unixNS).UTC().Format(time.RFC3339Nano) }
 
 // portOf reads what came up; a Port that can't be read has no name.
-func portOf(in *fact.Input) fact.Port {
-	var p fact.Port
+func portOf(in *event.Input) event.Port {
+	var p event.Port
 	if json.Unmarshal(in.Data, &p) != nil {
-		return fact.Port{}
+		return event.Port{}
 	}
 	return p
 }

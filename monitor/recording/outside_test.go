@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // outsider runs a tool of others on a recording; a machine without it fails.
@@ -34,7 +34,7 @@ func outsider(t *testing.T, name string, args ...string) string {
 	return string(out)
 }
 
-func recorded(t *testing.T, inputs []fact.Input) string {
+func recorded(t *testing.T, inputs []event.Input) string {
 	file := append(write(t, section(0), inputs[:8]), write(t, section(8), inputs[8:])...)
 	path := filepath.Join(t.TempDir(), "recording.pcapng")
 	require.NoError(t, os.WriteFile(path, file, 0o600))
@@ -49,7 +49,7 @@ func TestOthersReadPackets(t *testing.T) {
 		"-e", "frame.interface_name", "-e", "frame.comment", "-e", "rtacser.eventtype", "-e", "data.data", "-e", "frame.packet_id")
 	lines := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
 	require.Len(t, lines, len(inputs))
-	events := map[fact.Kind]string{fact.Bytes: "2", fact.BadByte: "8", fact.Overrun: "10", fact.RecordingGap: "5", fact.End: "6"}
+	events := map[event.Kind]string{event.Bytes: "2", event.BadByte: "8", event.Overrun: "10", event.RecordingGap: "5", event.End: "6"}
 	for i, line := range lines {
 		in, f := inputs[i], strings.Split(line, "|")
 		require.Len(t, f, 9, line)
@@ -77,19 +77,19 @@ func number(t *testing.T, text string) int64 {
 	return n
 }
 
-func assertComment(t *testing.T, in fact.Input, comment string) {
-	if in.Kind == fact.Bytes || in.Kind == fact.BadByte {
+func assertComment(t *testing.T, in event.Input, comment string) {
+	if in.Kind == event.Bytes || in.Kind == event.BadByte {
 		assert.Empty(t, comment)
 		return
 	}
 	word, text, _ := strings.Cut(comment, ": ")
 	assert.Equal(t, in.Kind.String(), word)
 	switch {
-	case in.Kind == fact.Beat:
+	case in.Kind == event.Beat:
 		assert.Equal(t, "2026-05-02T09:14:04.345678901Z", text)
-	case in.Kind == fact.Mark && len(in.Data) < 1000:
+	case in.Kind == event.Mark && len(in.Data) < 1000:
 		assert.Equal(t, "end: I changed something \uFFFD, Größe & <b>", text)
-	case in.Kind == fact.RecordingGap:
+	case in.Kind == event.RecordingGap:
 		assert.Equal(t, "disk full", text)
 	}
 }

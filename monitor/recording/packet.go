@@ -5,7 +5,7 @@ import (
 	"encoding/binary"
 	"hash/crc32"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // packet is what a packet block says, by itself.
@@ -14,7 +14,7 @@ type packet struct {
 	stamp  int64  // Unix ns
 	number int64
 	tap    uint8
-	kind   fact.Kind
+	kind   event.Kind
 	data   []byte // within the block
 }
 

@@ -5,7 +5,7 @@ import (
 	"io"
 	"slices"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/unit"
 )
 
 // Position is a place between two inputs of a recording from which reading can
@@ -16,7 +16,7 @@ type Position struct {
 	Base    int64     `json:"base_ns"` // Unix ns of bench time 0 in this section
 	Taps    []int     `json:"taps"`    // the tap of each interface so far; -1: its description was lost
 	Input   int64     `json:"input"`   // number of the next input
-	At      fact.Time `json:"at_ns"`   // date of the last input
+	At      unit.Time `json:"at_ns"`   // date of the last input
 	Hurt    bool      `json:"hurt,omitempty"`
 }
 
@@ -49,7 +49,7 @@ func NewReaderAt(src io.ReadSeeker, p Position) (*Reader, error) {
 	r := NewReader(src)
 	r.win.offset, r.whole = p.Offset, p.Offset
 	if p.Offset > 0 {
-		r.section = section{known: true, hurt: p.Hurt, start: p.Section, base: p.Base, first: -1, taps: slices.Clone(p.Taps)}
+		r.section = sectionState{known: true, hurt: p.Hurt, start: p.Section, base: p.Base, first: -1, taps: slices.Clone(p.Taps)}
 	}
 	r.next, r.last = p.Input, p.At
 	return r, nil

@@ -7,7 +7,8 @@ import (
 	"io"
 	"slices"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // MaxDamages is how many damages a Reader lists; it counts all.
@@ -24,11 +25,11 @@ type Damage struct {
 // one goroutine.
 type Reader struct {
 	win     window
-	section section
+	section sectionState
 	head    []byte // the first bytes of the file
 
 	next int64 // number of the next input
-	last fact.Time
+	last unit.Time
 
 	whole   int64 // end of the last block whose framing is whole
 	run     run
@@ -53,10 +54,10 @@ func NewReader(r io.Reader) *Reader { return &Reader{win: window{src: r}} }
 // recording gives an error that wraps ErrNotRecording.
 //
 // Where damage swallowed inputs, Next gives one input of kind RecordingGap in
-// their place, at the date of the last good one; its Data is a fact.Gap that has
+// their place, at the date of the last good one; its Data is a event.Gap that has
 // ended. Where the numbers show that no input is missing there is none. Damages
 // lists both.
-func (r *Reader) Next(in *fact.Input) error {
+func (r *Reader) Next(in *event.Input) error {
 	if r.head == nil {
 		r.head = r.win.first(headLen)
 	}
@@ -80,7 +81,7 @@ func (r *Reader) Next(in *fact.Input) error {
 
 // take reads a whole block; given says that it yielded an input. Any other
 // block is passed over.
-func (r *Reader) take(block []byte, in *fact.Input) (given bool) {
+func (r *Reader) take(block []byte, in *event.Input) (given bool) {
 	r.whole = r.win.offset + int64(len(block))
 	why := sound
 	switch binary.LittleEndian.Uint32(block) {
@@ -106,7 +107,7 @@ func (r *Reader) take(block []byte, in *fact.Input) (given bool) {
 
 // packet gives the block's input or, where inputs are missing before it, the
 // gap; the block itself then comes with the next call.
-func (r *Reader) packet(block []byte, in *fact.Input) (given bool, why flaw) {
+func (r *Reader) packet(block []byte, in *event.Input) (given bool, why flaw) {
 	var p packet
 	if why = p.parse(block); why != sound {
 		return false, why
@@ -130,12 +131,12 @@ func (r *Reader) packet(block []byte, in *fact.Input) (given bool, why flaw) {
 	r.section.first = -1
 	r.next, r.last = p.number+1, at
 	r.win.skip(len(block))
-	*in = fact.Input{At: at, Tap: p.tap, Kind: p.kind, Data: p.data}
+	*in = event.Input{At: at, Tap: p.tap, Kind: p.kind, Data: p.data}
 	return true, sound
 }
 
 // belongs checks a packet against its section and gives its date.
-func (r *Reader) belongs(p *packet) (fact.Time, flaw) {
+func (r *Reader) belongs(p *packet) (unit.Time, flaw) {
 	if !r.section.known {
 		return 0, noSection
 	}
@@ -212,7 +213,7 @@ func (r *Reader) header(block []byte) flaw {
 	if !r.section.known && !r.run.open {
 		r.next = h.First
 	}
-	r.section = section{known: true, start: r.win.offset, base: h.Base, first: h.First}
+	r.section = sectionState{known: true, start: r.win.offset, base: h.Base, first: h.First}
 	return sound
 }
 
@@ -234,18 +235,18 @@ func (r *Reader) note() {
 }
 
 // gap gives the input that stands for those up to the number next.
-func (r *Reader) gap(in *fact.Input, next int64) {
+func (r *Reader) gap(in *event.Input, next int64) {
 	why := fmt.Sprintf("recording damaged at byte %d: %v", r.run.at, r.run.why)
 	r.note()
-	data, err := json.Marshal(fact.Gap{Ended: true, Why: why, Inputs: next - r.next})
+	data, err := json.Marshal(event.Gap{Ended: true, Why: why, Inputs: next - r.next})
 	r.err = err
 	r.next = next
-	*in = fact.Input{At: r.last, Tap: fact.BenchTap, Kind: fact.RecordingGap, Data: data}
+	*in = event.Input{At: r.last, Tap: event.BenchTap, Kind: event.RecordingGap, Data: data}
 }
 
 // finish ends the reading. Damage that no believable packet follows still has
 // its gap, unless it is the torn tail.
-func (r *Reader) finish(in *fact.Input) error {
+func (r *Reader) finish(in *event.Input) error {
 	if r.err = r.win.failed(); r.err != nil {
 		return r.err
 	}

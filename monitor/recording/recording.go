@@ -12,7 +12,7 @@
 //	enhanced packet      one for each input
 //
 // Comments of sections and interfaces are JSON objects with a checksum as
-// package sealed makes it, and interfaces repeat the base: neither a flipped bit
+// package crclog makes it, and interfaces repeat the base: neither a flipped bit
 // nor a lost section header can move dates or taps.
 //
 // A packet:
@@ -29,7 +29,7 @@
 //
 // The event byte is 2 for bytes, 8 for bad-bytes, 10 for overrun, 5 for
 // recording-gap, 6 for end, and 0 for every other kind, which the word of the
-// comment then tells. No flipped bit yields another input: the date stands there
+// comment then reports. No flipped bit yields another input: the date stands there
 // twice and its nanoseconds are bound to the base, the tap stands in the packet
 // id and follows from the interface, the numbers run on without a jump. What is
 // not read back (padding, readable text) may be hurt unseen.

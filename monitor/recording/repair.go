@@ -6,8 +6,9 @@ import (
 	"io"
 	"os"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // Repaired is what Repair found.
@@ -17,7 +18,7 @@ type Repaired struct {
 	Aside    string    // the file that keeps them
 	Identity string    // of the recording, "" while it has no input
 	Inputs   int64     // number of the next input: First of a section to append
-	Last     fact.Time // date of the last input
+	Last     unit.Time // date of the last input
 	Base     int64     // Unix ns of bench time 0 in the last section
 	Damages  []Damage  // in the middle; left as they are
 }
@@ -30,7 +31,7 @@ func Repair(path string) (Repaired, error) {
 		return Repaired{}, fmt.Errorf("repair recording: %w", err)
 	}
 	r := NewReader(f)
-	var in fact.Input
+	var in event.Input
 	identity := ""
 	if err = r.Next(&in); err == nil {
 		identity = Identity(r.section.base, in.Data)
@@ -46,6 +47,6 @@ func Repair(path string) (Repaired, error) {
 	}
 	good, _ := r.Tail()
 	done := Repaired{Good: good, Identity: identity, Inputs: r.next, Last: r.last, Base: r.section.base, Damages: r.Damages()}
-	done.Cut, done.Aside, err = sealed.CutTail(path, good)
+	done.Cut, done.Aside, err = crclog.CutTail(path, good)
 	return done, err
 }

@@ -12,19 +12,20 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 func TestEveryKindComesBack(t *testing.T) {
 	inputs := every(t)
-	seen := map[fact.Kind]bool{}
+	seen := map[event.Kind]bool{}
 	for _, in := range inputs {
 		seen[in.Kind] = true
 	}
-	for k, word := range fact.Words {
+	for k, word := range event.KindWords {
 		if word != "" {
-			require.True(t, seen[fact.Kind(k)], "the list of inputs lacks %s", word)
+			require.True(t, seen[event.Kind(k)], "the list of inputs lacks %s", word)
 		}
 	}
 	file := write(t, section(0), inputs)
@@ -107,9 +108,9 @@ func TestFullDiskAtABorder(t *testing.T) {
 	}
 }
 
-func gapOf(t testing.TB, in fact.Input) fact.Gap {
-	require.Equal(t, fact.RecordingGap, in.Kind)
-	var g fact.Gap
+func gapOf(t testing.TB, in event.Input) event.Gap {
+	require.Equal(t, event.RecordingGap, in.Kind)
+	var g event.Gap
 	require.NoError(t, json.Unmarshal(in.Data, &g))
 	require.True(t, g.Ended)
 	require.NotEmpty(t, g.Why)
@@ -118,38 +119,38 @@ func gapOf(t testing.TB, in fact.Input) fact.Gap {
 }
 
 func TestWriterRefuses(t *testing.T) {
-	const us = fact.Microsecond
+	const us = unit.Microsecond
 	for name, c := range map[string]struct {
-		in   fact.Input
+		in   event.Input
 		want string
 	}{
-		"no kind":       {fact.Input{At: us}, "got kind 0"},
-		"kind to come":  {fact.Input{At: us, Kind: fact.Kind(len(fact.Words))}, "which has no word"},
-		"date back":     {fact.Input{At: 0, Kind: fact.End}, "want 1000 or later"},
-		"half a µs":     {fact.Input{At: us + 500, Kind: fact.End}, "want whole microseconds"},
-		"far future":    {fact.Input{At: math.MaxInt64 - math.MaxInt64%us, Kind: fact.End}, "from 1970 to 2106"},
-		"after 2106":    {fact.Input{At: 1 << 62 / us * us, Kind: fact.End}, "from 1970 to 2106"},
-		"tap beyond":    {fact.Input{At: us, Tap: 3, Kind: fact.Bytes}, "got tap 3, want 0 to 2"},
-		"too much data": {fact.Input{At: us, Kind: fact.Mark, Data: make([]byte, recording.MaxData+1)}, "want at most 262144"},
+		"no kind":       {event.Input{At: us}, "got kind 0"},
+		"kind to come":  {event.Input{At: us, Kind: event.Kind(len(event.KindWords))}, "which has no word"},
+		"date back":     {event.Input{At: 0, Kind: event.End}, "want 1000 or later"},
+		"half a µs":     {event.Input{At: us + 500, Kind: event.End}, "want whole microseconds"},
+		"far future":    {event.Input{At: math.MaxInt64 - math.MaxInt64%us, Kind: event.End}, "from 1970 to 2106"},
+		"after 2106":    {event.Input{At: 1 << 62 / us * us, Kind: event.End}, "from 1970 to 2106"},
+		"tap beyond":    {event.Input{At: us, Tap: 3, Kind: event.Bytes}, "got tap 3, want 0 to 2"},
+		"too much data": {event.Input{At: us, Kind: event.Mark, Data: make([]byte, recording.MaxData+1)}, "want at most 262144"},
 	} {
 		var out bytes.Buffer
 		w, err := recording.NewWriter(&out, section(0))
 		require.NoError(t, err)
-		good := fact.Input{At: us, Kind: fact.Mark, Data: []byte("x")}
+		good := event.Input{At: us, Kind: event.Mark, Data: []byte("x")}
 		require.NoError(t, w.Write(&good))
 		require.ErrorContains(t, w.Write(&c.in), c.want, name)
 		require.NoError(t, w.Write(&good), name)
 		require.NoError(t, w.Flush())
 		got, _ := read(t, out.Bytes())
-		assert.Equal(t, []fact.Input{good, good}, got, name)
+		assert.Equal(t, []event.Input{good, good}, got, name)
 	}
 }
 
 func TestNewWriterRefuses(t *testing.T) {
 	for want, s := range map[string]recording.Section{
 		"first input number -1":  {First: -1},
-		"got 256 taps":           {Taps: make([]fact.TapName, 256)},
-		"tap 1: got a name of 0": {Taps: []fact.TapName{{}}},
+		"got 256 taps":           {Taps: make([]event.TapName, 256)},
+		"tap 1: got a name of 0": {Taps: []event.TapName{{}}},
 	} {
 		_, err := recording.NewWriter(io.Discard, s)
 		assert.ErrorContains(t, err, want)
@@ -157,9 +158,9 @@ func TestNewWriterRefuses(t *testing.T) {
 }
 
 func TestLargestDataComesBack(t *testing.T) {
-	inputs := []fact.Input{
-		{Kind: fact.Mark, Data: bytes.Repeat([]byte("x"), recording.MaxData)},
-		{Tap: 2, Kind: fact.Edges, Data: bytes.Repeat([]byte{0}, recording.MaxData)},
+	inputs := []event.Input{
+		{Kind: event.Mark, Data: bytes.Repeat([]byte("x"), recording.MaxData)},
+		{Tap: 2, Kind: event.Edges, Data: bytes.Repeat([]byte{0}, recording.MaxData)},
 	}
 	got, _ := read(t, write(t, section(0), inputs))
 	assert.Equal(t, inputs, got)
@@ -196,7 +197,7 @@ func TestFullDisk(t *testing.T) {
 	}
 }
 
-func goodInputs(t *testing.T, room int, inputs []fact.Input) int64 {
+func goodInputs(t *testing.T, room int, inputs []event.Input) int64 {
 	w, err := recording.NewWriter(&fullDisk{room: room}, section(0))
 	require.NoError(t, err)
 	for i := range inputs {
@@ -214,7 +215,7 @@ func TestMarksAgree(t *testing.T) {
 	file := append(bytes.Clone(front), write(t, section(6), inputs[6:])...)
 	r := recording.NewReader(bytes.NewReader(file))
 	for i := range inputs {
-		var in fact.Input
+		var in event.Input
 		require.NoError(t, r.Next(&in))
 		if i < 6 {
 			continue
@@ -264,6 +265,6 @@ func TestReadErrorIsNoEnd(t *testing.T) {
 	_, err := drain(r)
 	require.ErrorIs(t, err, trouble)
 	require.NotErrorIs(t, err, io.EOF)
-	var in fact.Input
+	var in event.Input
 	require.ErrorIs(t, r.Next(&in), trouble)
 }

@@ -4,7 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/unit"
 )
 
 // parseHeader reads a whole section header block. It is sound only when our
@@ -14,7 +14,7 @@ func parseHeader(b []byte) (h Header, why flaw) {
 		return h, badSection
 	}
 	comment, found := options(b[sectionFixed : len(b)-4]).find(optionComment)
-	if !found || !unseal(comment, &h) || h.Recording < formatNow {
+	if !found || !checkChecksum(comment, &h) || h.Recording < formatNow {
 		return h, badSection
 	}
 	return h, sound
@@ -32,7 +32,7 @@ func parseLink(b []byte) (l link, why flaw) {
 		return l, badInterface
 	}
 	comment, found := list.find(optionComment)
-	if !found || !unseal(comment, &l) || l.Interface < 0 || l.Tap < 0 || l.Tap > 255 {
+	if !found || !checkChecksum(comment, &l) || l.Interface < 0 || l.Tap < 0 || l.Tap > 255 {
 		return l, badInterface
 	}
 	return l, sound
@@ -44,8 +44,8 @@ const unknownTap = -1
 // lostLinks is how many interfaces in a row may have been lost.
 const lostLinks = 64
 
-// section is where the reader stands.
-type section struct {
+// sectionState is where the reader stands.
+type sectionState struct {
 	known bool
 	hurt  bool // something in it was damaged
 	start int64
@@ -55,9 +55,9 @@ type section struct {
 }
 
 // date gives the bench time of a stamp.
-func (s *section) date(stamp int64) (fact.Time, flaw) {
-	at := fact.Time(stamp - s.base)
-	if at < 0 || at%fact.Microsecond != 0 {
+func (s *sectionState) date(stamp int64) (unit.Time, flaw) {
+	at := unit.Time(stamp - s.base)
+	if at < 0 || at%unit.Microsecond != 0 {
 		return 0, badDate
 	}
 	return at, sound
@@ -65,7 +65,7 @@ func (s *section) date(stamp int64) (fact.Time, flaw) {
 
 // carries says whether a packet of the tap may stand on the interface. Where
 // descriptions were lost, an interface without one may carry any tap.
-func (s *section) carries(id uint32, tap uint8) bool {
+func (s *sectionState) carries(id uint32, tap uint8) bool {
 	if int64(id) < int64(len(s.taps)) {
 		return s.taps[id] == int(tap) || s.taps[id] == unknownTap
 	}
@@ -73,9 +73,9 @@ func (s *section) carries(id uint32, tap uint8) bool {
 }
 
 // learn notes the tap of an interface whose description was lost.
-func (s *section) learn(id uint32, tap uint8) { s.place(int(id), int(tap)) }
+func (s *sectionState) learn(id uint32, tap uint8) { s.place(int(id), int(tap)) }
 
-func (s *section) place(id, tap int) {
+func (s *sectionState) place(id, tap int) {
 	for len(s.taps) <= id {
 		s.taps = append(s.taps, unknownTap)
 	}
@@ -84,7 +84,7 @@ func (s *section) place(id, tap int) {
 
 // add takes an interface. hole says that damage stands right before it, so that
 // the interfaces, or the section header, before it may be lost.
-func (s *section) add(l *link, offset int64, hole bool) flaw {
+func (s *sectionState) add(l *link, offset int64, hole bool) flaw {
 	if s.known && l.Base == s.base && l.Interface == len(s.taps) {
 		s.place(l.Interface, l.Tap)
 		return sound
@@ -93,7 +93,7 @@ func (s *section) add(l *link, offset int64, hole bool) flaw {
 		return badInterface
 	}
 	if !s.known || l.Base != s.base || l.Interface < len(s.taps) {
-		*s = section{known: true, hurt: true, start: offset, base: l.Base, first: -1}
+		*s = sectionState{known: true, hurt: true, start: offset, base: l.Base, first: -1}
 	}
 	if l.Interface > len(s.taps)+lostLinks {
 		return badInterface

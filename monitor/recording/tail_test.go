@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
 )
 
@@ -49,7 +49,7 @@ func wholeInputs(ends []int64, at int64) int {
 	return n
 }
 
-func tornAtBorder(t *testing.T, torn []byte, inputs []fact.Input, whole int, good int64) {
+func tornAtBorder(t *testing.T, torn []byte, inputs []event.Input, whole int, good int64) {
 	got, r := read(t, torn)
 	require.Equal(t, inputs[:whole], got)
 	require.Zero(t, r.DamageCount())

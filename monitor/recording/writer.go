@@ -14,15 +14,16 @@ import (
 	"github.com/gopacket/gopacket/layers"
 	"github.com/gopacket/gopacket/pcapgo"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // Section is what a Writer must know of its run.
 type Section struct {
-	Base  int64          // Unix ns of bench time 0
-	Taps  []fact.TapName // tap n of an input is Taps[n-1]
-	First int64          // number of the first input, counted from 0 over all sections
-	Build string         // the program that writes
+	Base  int64           // Unix ns of bench time 0
+	Taps  []event.TapName // tap n of an input is Taps[n-1]
+	First int64           // number of the first input, counted from 0 over all sections
+	Build string          // the program that writes
 }
 
 // Writer writes one section. Write and NewWriter only render, into memory;
@@ -40,7 +41,7 @@ type Writer struct {
 
 	section Section
 	next    int64
-	last    fact.Time
+	last    unit.Time
 	taps    []int // of each interface so far
 	current []int // the interface of each tap, noInterface before its first
 
@@ -66,15 +67,15 @@ func NewWriter(out io.Writer, s Section) (*Writer, error) {
 	if err := s.check(); err != nil {
 		return nil, fmt.Errorf("start a section: %w", err)
 	}
-	w := &Writer{out: out, section: s, next: s.First, taps: []int{fact.BenchTap}}
+	w := &Writer{out: out, section: s, next: s.First, taps: []int{event.BenchTap}}
 	w.current = slices.Repeat([]int{noInterface}, len(s.Taps)+1)
-	w.current[fact.BenchTap] = 0
+	w.current[event.BenchTap] = 0
 	w.sums[0] = pcapgo.NgEpbHash{Algorithm: hashCRC32, Hash: w.hash[:]}
-	head, err := seal(Header{Recording: formatNow, Base: s.Base, First: s.First, Build: plain(s.Build)})
+	head, err := addChecksum(Header{Recording: formatNow, Base: s.Base, First: s.First, Build: plain(s.Build)})
 	if err != nil {
 		return nil, err
 	}
-	bench, err := w.describe(0, fact.BenchTap, fact.Port{})
+	bench, err := w.describe(0, event.BenchTap, event.Port{})
 	if err != nil {
 		return nil, err
 	}
@@ -103,12 +104,12 @@ func (s *Section) check() error {
 
 // Write renders one input. It refuses what could not be read back as it is;
 // nothing is rendered then.
-func (w *Writer) Write(in *fact.Input) error {
+func (w *Writer) Write(in *event.Input) error {
 	stamp, err := w.accept(in)
 	if err != nil {
 		return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
 	}
-	if in.Tap != fact.BenchTap && (in.Kind == fact.TapUp || w.current[in.Tap] == noInterface) {
+	if in.Tap != event.BenchTap && (in.Kind == event.TapUp || w.current[in.Tap] == noInterface) {
 		if err := w.addInterface(in); err != nil {
 			return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
 		}
@@ -123,14 +124,14 @@ func (w *Writer) Write(in *fact.Input) error {
 }
 
 // accept gives the packet's time in Unix ns.
-func (w *Writer) accept(in *fact.Input) (int64, error) {
+func (w *Writer) accept(in *event.Input) (int64, error) {
 	stamp := w.section.Base + int64(in.At)
 	switch {
-	case int(in.Kind) >= len(fact.Words) || fact.Words[in.Kind] == "":
+	case int(in.Kind) >= len(event.KindWords) || event.KindWords[in.Kind] == "":
 		return 0, fmt.Errorf("got kind %d, which has no word", in.Kind)
 	case in.At < w.last:
 		return 0, fmt.Errorf("got date %d ns, want %d or later", in.At, w.last)
-	case in.At%fact.Microsecond != 0:
+	case in.At%unit.Microsecond != 0:
 		return 0, fmt.Errorf("got date %d ns, want whole microseconds", in.At)
 	case stamp < 0 || stamp/1e9 > math.MaxUint32:
 		return 0, fmt.Errorf("got base %d ns + date %d ns, want a time from 1970 to 2106", w.section.Base, in.At)
@@ -143,9 +144,9 @@ func (w *Writer) accept(in *fact.Input) (int64, error) {
 }
 
 // addInterface starts an interface for the input's tap.
-func (w *Writer) addInterface(in *fact.Input) error {
-	var port fact.Port
-	if in.Kind == fact.TapUp {
+func (w *Writer) addInterface(in *event.Input) error {
+	var port event.Port
+	if in.Kind == event.TapUp {
 		port = portOf(in)
 	}
 	description, err := w.describe(len(w.taps), int(in.Tap), port)
@@ -161,13 +162,13 @@ func (w *Writer) addInterface(in *fact.Input) error {
 	return nil
 }
 
-func (w *Writer) describe(id, tap int, p fact.Port) (pcapgo.NgInterface, error) {
-	comment, err := seal(link{
+func (w *Writer) describe(id, tap int, p event.Port) (pcapgo.NgInterface, error) {
+	comment, err := addChecksum(link{
 		Interface: id, Tap: tap, Base: w.section.Base,
 		Settings: plain(p.Settings), Latency: plain(p.Latency),
 	})
 	name := benchName
-	if tap != fact.BenchTap {
+	if tap != event.BenchTap {
 		name = plain(w.section.Taps[tap-1].Name)
 	}
 	return pcapgo.NgInterface{
@@ -176,7 +177,7 @@ func (w *Writer) describe(id, tap int, p fact.Port) (pcapgo.NgInterface, error) 
 	}, err
 }
 
-func (w *Writer) packet(in *fact.Input, stamp int64) error {
+func (w *Writer) packet(in *event.Input, stamp int64) error {
 	w.data = append(w.data[:0], make([]byte, headerLen)...)
 	binary.BigEndian.PutUint32(w.data, uint32(stamp/1e9))
 	binary.BigEndian.PutUint32(w.data[4:], uint32(stamp%1e9/1e3))

@@ -7,7 +7,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/report/page"
 	"benchproof.example/monitor/sheet/sheettest"
 )
 
@@ -18,7 +21,7 @@ func narrow() []byte {
 	return []byte(strings.Replace(s, "inner: [1300, 1700]", "inner: [1094, 1700]", 1))
 }
 
-func compared(t *testing.T, then, now *bench) *report.Comparison {
+func compared(t *testing.T, then, now *bench) *compare.Comparison {
 	t.Helper()
 	dir := t.TempDir()
 	then.wall, now.wall = begun, begun+day
@@ -27,7 +30,7 @@ func compared(t *testing.T, then, now *bench) *report.Comparison {
 	require.NoError(t, err)
 	is, err := report.Of(b)
 	require.NoError(t, err)
-	c, err := report.Compare("then", was, "now", is)
+	c, err := compare.Compare("then", was, "now", is)
 	require.NoError(t, err)
 	return c
 }
@@ -61,7 +64,7 @@ func TestAPlantedShiftAndALostMarginAreFoundAndNothingElse(t *testing.T) {
 func TestTheSameModelInOtherHandsIsTheSame(t *testing.T) {
 	for seed := range uint64(3) {
 		c := compared(t, &bench{seed: seed}, &bench{seed: seed + 50, setup: "adapter main clump 16ms\n"})
-		assert.True(t, c.Same(), "seed %d: %+v", seed, report.Differences(c))
+		assert.True(t, c.Same(), "seed %d: %+v", seed, page.Differences(c))
 		assert.False(t, c.Worse())
 	}
 }
@@ -71,7 +74,7 @@ func TestAChangedSheetIsToldByValueAndByClaim(t *testing.T) {
 	c := compared(t, &bench{seed: 1}, &bench{seed: 1, sheet: []byte(other)})
 	assert.Equal(t, []string{"mode/hover/front/front", "margin/hover/front/front", "passing/hover"}, c.Came)
 	assert.Equal(t, []string{"mode/hold-course/front/front", "margin/hold-course/front/front", "passing/hold-course"}, c.Gone)
-	assert.Equal(t, []report.Edit{
+	assert.Equal(t, []compare.Edit{
 		{Path: "tolerance.position", Then: "12 us", Now: "13 us"},
 		{Path: "stabiliser.modes.hover.when.1.inner.1", Now: "1700"},
 		{Path: "stabiliser.modes.hover.when.1.inner.2", Now: "3000"},
@@ -93,8 +96,8 @@ func TestAChangedSheetIsToldByValueAndByClaim(t *testing.T) {
 func TestTwoModelsAreNotCompared(t *testing.T) {
 	a, b := kept(t), kept(t)
 	b.Model = "Another"
-	_, err := report.Compare("x", a, "y", b)
-	require.ErrorIs(t, err, report.ErrOtherModel)
+	_, err := compare.Compare("x", a, "y", b)
+	require.ErrorIs(t, err, compare.ErrOtherModel)
 	assert.EqualError(t, err, `two different models: x is of "Gullpost 900", y of "Another"; compare two sessions of one model`)
 }
 
@@ -110,7 +113,7 @@ func TestWhatCountsAsMoved(t *testing.T) {
 		{"neutral/elevator", "width_ns", 4_999, false},
 		{"neutral/elevator", "width_ns", 5_000, true},
 		{"neutral/elevator", "width_ns", -6_000, true},
-		{"neutral/elevator", "off_ns", 6_000, false}, // told by the width
+		{"neutral/elevator", "off_ns", 6_000, false}, // reported by the width
 		{"position/inner/back", "width_ns", 1_250, false},
 		{"position/inner/back", "width_ns", 3_000, true},
 		{"margin/damping/back", "margin_ns", -3_000, true},
@@ -130,7 +133,7 @@ func TestWhatCountsAsMoved(t *testing.T) {
 				b.Claims[i].Figures[c.figure] += c.by
 			}
 		}
-		d, err := report.Compare("a", a, "b", b)
+		d, err := compare.Compare("a", a, "b", b)
 		require.NoError(t, err)
 		assert.Equal(t, c.moved, len(d.Moved) == 1, "%s %s by %d: %+v", c.id, c.figure, c.by, d.Moved)
 		assert.Equal(t, c.moved, !d.Same())
@@ -139,7 +142,7 @@ func TestWhatCountsAsMoved(t *testing.T) {
 
 func TestVerdictsThatChanged(t *testing.T) {
 	a, b := kept(t), kept(t)
-	set := func(r *report.Record, id, verdict string) {
+	set := func(r *record.Record, id, verdict string) {
 		for i := range r.Claims {
 			if r.Claims[i].ID == id {
 				r.Claims[i].Verdict = verdict
@@ -150,7 +153,7 @@ func TestVerdictsThatChanged(t *testing.T) {
 	set(a, "gain/span", "seen wrong")
 	set(a, "gain/fold", "open")
 	set(b, "gain/fold", "seen wrong")
-	d, err := report.Compare("a", a, "b", b)
+	d, err := compare.Compare("a", a, "b", b)
 	require.NoError(t, err)
 	require.Len(t, d.Lost, 1)
 	require.Len(t, d.Gained, 1)

@@ -9,12 +9,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/unit"
 )
 
 // sections are the summary and the section on failsafe of a page, as text.
-func sections(t *testing.T, r *report.Record) (summary, failsafe string) {
+func sections(t *testing.T, r *record.Record) (summary, failsafe string) {
 	t.Helper()
 	text := html.UnescapeString(printed(t, r, nil))
 	summary, rest, found := strings.Cut(text, `<h2 id="modes">`)
@@ -31,7 +32,7 @@ func TestEachLossOfADrillIsPrintedWhole(t *testing.T) {
 	require.Len(t, r.Losses, 2)
 	summary, failsafe := sections(t, r)
 	for i := range r.Losses {
-		require.Equal(t, fact.FailsafeDrill, r.Losses[i].Data.Drill)
+		require.Equal(t, event.FailsafeDrill, r.Losses[i].Data.Drill)
 		assert.Contains(t, failsafe, "<p>"+r.Losses[i].Answer+"</p>")
 	}
 	assert.Equal(t, 2, strings.Count(failsafe, "<caption>From the last live frame</caption>"))
@@ -42,25 +43,25 @@ func TestEachLossOfADrillIsPrintedWhole(t *testing.T) {
 	assert.Contains(t, summary, "Loss 2, at 2:51.4: the receiver did the same once more, as the sheet wants.")
 }
 
-// What differs between two losses is told, but for the doubt about the first that
+// What differs between two losses is reported, but for the doubt about the first that
 // the second settles.
 func TestTheSummaryJoinsOnlyLossesThatAreAlike(t *testing.T) {
 	for _, c := range []struct {
 		name   string
-		change func(first, second *report.Loss)
+		change func(first, second *record.Loss)
 		joined bool
 	}{
-		{"alike", func(_, _ *report.Loss) {}, true},
-		{"presets not sent by then", func(first, _ *report.Loss) {
-			first.Findings = []report.Finding{{Code: claim.NoPresetsYet}}
+		{"alike", func(_, _ *record.Loss) {}, true},
+		{"presets not sent by then", func(first, _ *record.Loss) {
+			first.Findings = []record.Finding{{Code: claim.NoPresetsYet}}
 		}, true},
-		{"something wrong", func(_, second *report.Loss) {
-			second.Findings = []report.Finding{{Code: claim.ThrottleUp}}
+		{"something wrong", func(_, second *record.Loss) {
+			second.Findings = []record.Finding{{Code: claim.ThrottleUp}}
 		}, false},
-		{"another class", func(_, second *report.Loss) { second.Data.Class = fact.LossHold }, false},
-		{"another flag", func(_, second *report.Loss) { second.Data.Flag = fact.NeverFlag }, false},
-		{"another mode", func(_, second *report.Loss) { second.Data.Mode = "damping" }, false},
-		{"another channel", func(_, second *report.Loss) { second.Data.Channels[2].Class = fact.LossHold }, false},
+		{"another class", func(_, second *record.Loss) { second.Data.Class = event.LossHold }, false},
+		{"another flag", func(_, second *record.Loss) { second.Data.Flag = event.NeverFlag }, false},
+		{"another mode", func(_, second *record.Loss) { second.Data.Mode = "damping" }, false},
+		{"another channel", func(_, second *record.Loss) { second.Data.Channels[2].Class = event.LossHold }, false},
 	} {
 		r := kept(t)
 		c.change(&r.Losses[0], &r.Losses[1])
@@ -70,7 +71,7 @@ func TestTheSummaryJoinsOnlyLossesThatAreAlike(t *testing.T) {
 	}
 }
 
-// A motor that runs before the first link is told at once, whatever losses showed.
+// A motor that runs before the first link is reported at once, whatever losses showed.
 func TestTheSummaryTellsOfAWrongPowerUp(t *testing.T) {
 	r := kept(t)
 	for i := range r.Claims {
@@ -87,7 +88,7 @@ func TestAMomentBeyondATraceIsNotDrawn(t *testing.T) {
 	r := kept(t)
 	_, failsafe := sections(t, r)
 	require.Equal(t, 2, strings.Count(failsafe, ">live again, +"))
-	r.Losses[0].Data.BackNS = fact.Minute
+	r.Losses[0].Data.BackNS = unit.Minute
 	_, failsafe = sections(t, r)
 	assert.Equal(t, 1, strings.Count(failsafe, ">live again, +"))
 }

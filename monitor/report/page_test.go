@@ -11,25 +11,28 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/report/page"
 )
 
-func printed(t testing.TB, r *report.Record, since *report.Comparison) string {
+func printed(t testing.TB, r *record.Record, since *compare.Comparison) string {
 	var out bytes.Buffer
-	require.NoError(t, report.Write(&out, r, since))
+	require.NoError(t, page.Write(&out, r, since))
 	return out.String()
 }
 
 var remade sync.Once
 
 // kept is the record of a sitting as it is kept, made anew where goldens are.
-func kept(t testing.TB) *report.Record {
+func kept(t testing.TB) *record.Record {
 	if os.Getenv("BENCHPROOF_REWRITE") != "" {
 		remade.Do(func() { sitting(t) })
 	}
 	data, err := os.ReadFile("testdata/sitting.record.json")
 	require.NoError(t, err)
-	r, err := report.Decode(data)
+	r, err := record.Decode(data)
 	require.NoError(t, err)
 	return r
 }
@@ -49,7 +52,7 @@ func TestTheReportOfASittingWithFaults(t *testing.T) {
 	require.NoError(t, err)
 	golden(t, "testdata/faulty.record.json", string(data))
 	require.NoError(t, valid(t, compiled(t), data))
-	since, err := report.Compare("sessions/reedwing-1400/2026-05-02-110000", kept(t), "here", r)
+	since, err := compare.Compare("sessions/reedwing-1400/2026-05-02-110000", kept(t), "here", r)
 	require.NoError(t, err)
 	page := printed(t, r, since)
 	golden(t, "testdata/faulty.report.html", page)
@@ -123,7 +126,7 @@ func TestWordsOfOthersStayWords(t *testing.T) {
 	r := kept(t)
 	r.Model = `<script>alert(1)</script>`
 	r.Sheet = strings.Replace(r.Sheet, "model: Gullpost 900", `model: "<script>alert(1)</script>"`, 1)
-	r.Marks = []report.Note{{AtNS: 1, Text: `"><img src=x onerror=y>`}}
+	r.Marks = []record.Note{{AtNS: 1, Text: `"><img src=x onerror=y>`}}
 	text := printed(t, r, nil)
 	assert.NotContains(t, text, "<script")
 	assert.NotContains(t, text, "<img")

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
 )
 
@@ -26,7 +27,7 @@ func golden(t testing.TB, path, got string) {
 }
 
 func compiled(t testing.TB) *jsonschema.Schema {
-	doc, err := jsonschema.UnmarshalJSON(strings.NewReader(string(report.Schema())))
+	doc, err := jsonschema.UnmarshalJSON(strings.NewReader(string(record.Schema())))
 	require.NoError(t, err)
 	c := jsonschema.NewCompiler()
 	c.AssertFormat()
@@ -44,7 +45,7 @@ func valid(t testing.TB, s *jsonschema.Schema, data []byte) error {
 
 // sitting plays a sitting in which nothing is wrong, with a receiver that has its
 // presets.
-func sitting(t testing.TB) (folder string, r *report.Record, data []byte) {
+func sitting(t testing.TB) (folder string, r *record.Record, data []byte) {
 	folder = whole(t, t.TempDir(), "now", &bench{wall: begun, seed: 3, kind: "preset"})
 	r, err := report.Make(sessionOf(folder))
 	require.NoError(t, err)
@@ -62,7 +63,7 @@ func TestTheRecordOfASitting(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, r, again, "the same folder gives the same record")
 
-	back, err := report.Decode(data)
+	back, err := record.Decode(data)
 	require.NoError(t, err)
 	twice, err := back.Encode()
 	require.NoError(t, err)
@@ -98,11 +99,11 @@ func TestWhatIsNoRecordIsRefused(t *testing.T) {
 		`[`:                        "read the record",
 		`{"record":1,"traces":[{"id":"trace-1","from_ns":0,"to_ns":9000000000000000000}]}`: "trace-1: got 0 ns to 9000000000000000000 ns, want a stretch of at most 22000000000 ns",
 	} {
-		_, err := report.Decode([]byte(text))
+		_, err := record.Decode([]byte(text))
 		assert.ErrorContains(t, err, want)
 	}
-	_, err := report.Decode([]byte(`{"record":2}`))
-	assert.ErrorIs(t, err, report.ErrNewer)
+	_, err := record.Decode([]byte(`{"record":2}`))
+	assert.ErrorIs(t, err, record.ErrNewer)
 }
 
 func TestFoldersWithoutASession(t *testing.T) {
@@ -111,16 +112,16 @@ func TestFoldersWithoutASession(t *testing.T) {
 	require.ErrorIs(t, err, report.ErrNoSession)
 	_, err = report.Of(empty)
 	require.ErrorIs(t, err, report.ErrNoSession)
-	require.NoError(t, os.WriteFile(filepath.Join(empty, report.RecordFile), []byte(`{"record":99}`), 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(empty, record.RecordFile), []byte(`{"record":99}`), 0o600))
 	_, err = report.Of(empty)
-	require.ErrorIs(t, err, report.ErrNewer)
+	require.ErrorIs(t, err, record.ErrNewer)
 	require.ErrorContains(t, err, "record.json")
 }
 
 func TestARecordAloneWillDo(t *testing.T) {
 	data, err := os.ReadFile("testdata/sitting.record.json")
 	require.NoError(t, err)
-	r, err := report.Decode(data)
+	r, err := record.Decode(data)
 	require.NoError(t, err)
 	dir := t.TempDir()
 	path, err := r.Keep(dir)

@@ -15,12 +15,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // begun is the wall clock when the first of the simulated sittings began.
@@ -70,7 +71,7 @@ type bench struct {
 	sh    *sheet.Sheet
 	at    time.Duration
 	steps strings.Builder
-	says  []fact.Input
+	says  []event.Input
 }
 
 func (b *bench) wait(d time.Duration) { b.at += d }
@@ -79,13 +80,13 @@ func (b *bench) do(format string, args ...any) {
 	fmt.Fprintf(&b.steps, "%dms %s\n", b.at.Milliseconds(), fmt.Sprintf(format, args...))
 }
 
-func (b *bench) say(kind fact.Kind, data string) {
-	b.says = append(b.says, fact.Input{At: fact.Time(b.at), Kind: kind, Data: []byte(data)})
+func (b *bench) say(kind event.Kind, data string) {
+	b.says = append(b.says, event.Input{At: unit.Time(b.at), Kind: kind, Data: []byte(data)})
 }
 
-func (b *bench) step(s fact.Step) {
+func (b *bench) step(s event.Step) {
 	data, _ := json.Marshal(s)
-	b.say(fact.DrillStep, string(data))
+	b.say(event.DrillStep, string(data))
 }
 
 func (b *bench) stick(name string, us int64) {
@@ -110,14 +111,14 @@ func (b *bench) drills() {
 		if !slices.Contains([]string{"mode", "gain", "order", "ends", "neutral"}, p.Name) {
 			continue // the others lose the signal, or let servos move by themselves
 		}
-		b.step(fact.Step{Drill: p.Name, Do: fact.StepBegin})
+		b.step(event.Step{Drill: p.Name, Do: event.StepBegin})
 		b.wait(300 * time.Millisecond)
-		b.step(fact.Step{Drill: p.Name, Do: fact.StepConfirm})
+		b.step(event.Step{Drill: p.Name, Do: event.StepConfirm})
 		for _, prompt := range p.Prompts {
 			b.wait(500 * time.Millisecond)
 			b.follow(prompt.ID)
 			b.wait(1500 * time.Millisecond)
-			b.step(fact.Step{Drill: p.Name, Do: fact.StepDone, Prompt: prompt.ID})
+			b.step(event.Step{Drill: p.Name, Do: event.StepDone, Prompt: prompt.ID})
 		}
 		b.wait(500 * time.Millisecond)
 		b.home()
@@ -201,17 +202,17 @@ func (b *bench) loss() {
 
 // failsafeDrill does what its prompts ask for.
 func (b *bench) failsafeDrill(t testing.TB) {
-	p, ok := drill.Find(drill.Plans(b.sh), fact.FailsafeDrill)
+	p, ok := drill.Find(drill.Plans(b.sh), event.FailsafeDrill)
 	require.True(t, ok)
-	b.step(fact.Step{Drill: p.Name, Do: fact.StepBegin})
+	b.step(event.Step{Drill: p.Name, Do: event.StepBegin})
 	b.wait(500 * time.Millisecond)
-	b.step(fact.Step{Drill: p.Name, Do: fact.StepConfirm})
+	b.step(event.Step{Drill: p.Name, Do: event.StepConfirm})
 	for _, prompt := range p.Prompts {
 		b.wait(600 * time.Millisecond)
-		step := fact.PromptStep(prompt.ID)
+		step := event.PromptStep(prompt.ID)
 		b.loseOrFind(step)
-		if step != "wait" && step != fact.PromptAway { // those the drill sees by itself
-			b.step(fact.Step{Drill: p.Name, Do: fact.StepDone, Prompt: prompt.ID})
+		if step != "wait" && step != event.PromptAway { // those the drill sees by itself
+			b.step(event.Step{Drill: p.Name, Do: event.StepDone, Prompt: prompt.ID})
 		}
 	}
 	b.wait(time.Second)
@@ -221,22 +222,22 @@ func (b *bench) loseOrFind(step string) {
 	switch step {
 	case "wait":
 		b.wait(2 * time.Minute)
-	case fact.PromptAway:
+	case event.PromptAway:
 		b.stick("throttle", 1600)
 		b.stick("gain", 1950)
 		b.do("inner front")
 		b.wait(1500 * time.Millisecond)
-	case fact.PromptOff:
+	case event.PromptOff:
 		b.do("stir aileron elevator for 6s")
 		b.wait(2 * time.Second)
 		b.do("signal off")
 		b.wait(5 * time.Second)
-	case fact.PromptSettle:
+	case event.PromptSettle:
 		b.wait(6 * time.Second)
-	case fact.PromptOn:
+	case event.PromptOn:
 		b.home()
 		b.do("signal on")
-	case fact.PromptBack:
+	case event.PromptBack:
 		b.wait(8 * time.Second)
 	}
 }
@@ -246,8 +247,8 @@ func (b *bench) habit(t testing.TB) string {
 	if b.kind == "" {
 		return "receiver main preset\n" + presets
 	}
-	all := standin.Receivers()
-	i := slices.IndexFunc(all, func(k standin.ReceiverKind) bool { return k.Name == b.kind })
+	all := world.Receivers()
+	i := slices.IndexFunc(all, func(k world.ReceiverKind) bool { return k.Name == b.kind })
 	require.GreaterOrEqual(t, i, 0, "no kind of receiver is called %s", b.kind)
 	return all[i].Setup
 }
@@ -268,7 +269,7 @@ func whole(t testing.TB, dir, name string, b *bench) string {
 	if b.kind != "" { // soon after power-up, as the drill wants it
 		b.failsafeDrill(t)
 	}
-	b.say(fact.Mark, "new aileron servo")
+	b.say(event.Mark, "new aileron servo")
 	b.drills()
 	if b.kind == "" {
 		b.loss()
@@ -280,43 +281,43 @@ func whole(t testing.TB, dir, name string, b *bench) string {
 func (b *bench) play(t testing.TB, folder string) string {
 	t.Helper()
 	text := model + b.habit(t) + b.setup + b.steps.String() + fmt.Sprintf("%dms end\n", b.at.Milliseconds())
-	script, err := standin.Parse("sitting", []byte(text))
+	script, err := world.Parse("sitting", []byte(text))
 	require.NoError(t, err, text)
 	require.NoError(t, os.MkdirAll(folder, 0o755))
 	require.NoError(t, os.WriteFile(session.Folder(folder).Sheet(), b.sheet, 0o644))
-	taps := []fact.TapName{{Name: "main", Kind: "bus"}}
+	taps := []event.TapName{{Name: "main", Kind: "bus"}}
 	var out bytes.Buffer
 	w, err := recording.NewWriter(&out, recording.Section{Base: b.wall, Taps: taps, Build: b.build})
 	require.NoError(t, err)
-	start, err := json.Marshal(fact.Start{Build: b.build, WallNS: b.wall, Taps: taps})
+	start, err := json.Marshal(event.Start{Build: b.build, WallNS: b.wall, Taps: taps})
 	require.NoError(t, err)
-	put := func(in *fact.Input) { require.NoError(t, w.Write(in)) }
-	put(&fact.Input{Kind: fact.Begin, Data: start})
-	put(&fact.Input{Tap: 1, Kind: fact.TapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
-	sim := standin.New(script, b.seed)
-	says, beat := b.says, fact.Second
-	until := func(at fact.Time) {
+	put := func(in *event.Input) { require.NoError(t, w.Write(in)) }
+	put(&event.Input{Kind: event.Begin, Data: start})
+	put(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
+	sim := world.New(script, b.seed)
+	says, beat := b.says, unit.Second
+	until := func(at unit.Time) {
 		for {
 			switch {
 			case len(says) > 0 && says[0].At <= min(at, beat):
 				put(&says[0])
 				says = says[1:]
 			case beat <= at:
-				put(&fact.Input{At: beat, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(b.wall)+uint64(beat))})
-				beat += fact.Second
+				put(&event.Input{At: beat, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(b.wall)+uint64(beat))})
+				beat += unit.Second
 			default:
 				return
 			}
 		}
 	}
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-		at := fact.Time(d.At) / 1000 * 1000
+		at := unit.Time(d.At) / 1000 * 1000
 		until(at)
-		put(&fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: d.Data})
+		put(&event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: d.Data})
 	}
-	end := fact.Time(b.at) + fact.Second
+	end := unit.Time(b.at) + unit.Second
 	until(end)
-	put(&fact.Input{At: end, Kind: fact.End})
+	put(&event.Input{At: end, Kind: event.End})
 	require.NoError(t, w.Flush())
 	require.NoError(t, os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o644))
 	return folder

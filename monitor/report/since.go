@@ -8,7 +8,8 @@ import (
 	"path/filepath"
 	"time"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 )
@@ -16,7 +17,7 @@ import (
 // Earlier is the folder beside the given one that holds the newest earlier
 // session of the same model, "" for none. Folders that hold no session, or one
 // that can't be read, are passed over.
-func Earlier(folder string, r *Record) (string, error) {
+func Earlier(folder string, r *record.Record) (string, error) {
 	own, err := filepath.Abs(folder)
 	if err != nil {
 		return "", fmt.Errorf("look for an earlier session: %w", err)
@@ -44,7 +45,7 @@ func Earlier(folder string, r *Record) (string, error) {
 func identity(folder string) (model string, begun time.Time, err error) {
 	f := session.Folder(folder)
 	if !f.Exists() {
-		r, err := read(filepath.Join(folder, RecordFile))
+		r, err := read(filepath.Join(folder, record.RecordFile))
 		if err != nil {
 			return "", time.Time{}, err
 		}
@@ -59,13 +60,13 @@ func identity(folder string) (model string, begun time.Time, err error) {
 		return "", time.Time{}, err
 	}
 	defer func() { _ = file.Close() }()
-	var in fact.Input
-	var start fact.Start
+	var in event.Input
+	var start event.Start
 	if err := recording.NewReader(file).Next(&in); err != nil {
 		return "", time.Time{}, err
 	}
-	if err := json.Unmarshal(in.Data, &start); err != nil || in.Kind != fact.Begin {
+	if err := json.Unmarshal(in.Data, &start); err != nil || in.Kind != event.Begin {
 		return "", time.Time{}, errors.Join(errors.New("the recording does not begin with a session"), err)
 	}
-	return s.Model, milli(start.WallNS), nil
+	return s.Model, record.WallTime(start.WallNS), nil
 }

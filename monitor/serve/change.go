@@ -3,7 +3,7 @@ package serve
 import (
 	"net/http"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // accepted says that an input was put in; the event it causes follows.
@@ -23,7 +23,7 @@ func (s *Server) mark(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, `the body lacks "text", want {"text":"..."}`)
 		return
 	}
-	s.put(w, fact.Mark, *body.Text)
+	s.put(w, event.Mark, *body.Text)
 }
 
 // reopen takes what is to be seen anew.
@@ -38,10 +38,10 @@ func (s *Server) reopen(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, `the body lacks "what", want {"what":"..."}: a channel, failsafe or everything`)
 		return
 	}
-	s.put(w, fact.Reopen, *body.What)
+	s.put(w, event.Reopen, *body.What)
 }
 
-func (s *Server) put(w http.ResponseWriter, kind fact.Kind, text string) {
+func (s *Server) put(w http.ResponseWriter, kind event.Kind, text string) {
 	if err := s.opt.Put(kind, []byte(text)); err != nil {
 		refuse(w, http.StatusUnprocessableEntity, err.Error())
 		return

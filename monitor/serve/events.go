@@ -41,7 +41,7 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer func() { <-s.streams }()
-	c := stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]event, 0, streamPage.events)}
+	c := stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)}
 	first, err := s.page(r.Context(), c.room, c.after, streamPage)
 	if err != nil {
 		s.refuseOlder(w, err)
@@ -115,14 +115,14 @@ func (s *Server) last(c *stream) {
 type stream struct {
 	to      http.ResponseWriter
 	control *http.ResponseController
-	after   int64   // the latest event sent
-	room    []event // empty; for what is sent next
+	after   int64        // the latest event sent
+	room    []shownEvent // empty; for what is sent next
 }
 
 // keep shows both sides that the other is still there.
 func (c *stream) keep() error { return c.write(1, func(int) []byte { return comment }) }
 
-func (c *stream) send(list []event) error {
+func (c *stream) send(list []shownEvent) error {
 	if len(list) == 0 {
 		return nil
 	}

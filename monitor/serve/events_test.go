@@ -151,7 +151,7 @@ func TestStreamsAreBounded(t *testing.T) {
 	r.follow(t, "?after=0").wants(t, 1, 1)
 }
 
-// What is shown twice, or late, is not told twice.
+// What is shown twice, or late, is not reported twice.
 func TestNumbersRise(t *testing.T) {
 	r := start(t, nil)
 	for _, n := range []int64{5, 6, 6, 5, 9, 1, 10} {

@@ -5,13 +5,14 @@ import (
 	"net/http"
 	"time"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
 )
 
 // judgementLag is how far judgement may be behind before it is unwell: a beat
 // goes through it each second.
-const judgementLag = 3 * fact.Second
+const judgementLag = 3 * unit.Second
 
 // healthAnswer says whether all is well, and what is not.
 type healthAnswer struct {
@@ -56,15 +57,15 @@ func boardTrouble(t *state.Tap) string {
 // signalTrouble is for a bus that is heard while its receiver does not hear.
 func signalTrouble(t *state.Tap) string {
 	switch t.Signal {
-	case fact.Lost:
+	case event.Lost:
 		return fmt.Sprintf("tap %s: no live frame: the receiver flags each as lost", t.Name)
-	case fact.Failsafe:
+	case event.Failsafe:
 		return fmt.Sprintf("tap %s: the receiver is in failsafe", t.Name)
 	}
 	return ""
 }
 
-func tapTrouble(t *state.Tap, now fact.Time) string {
+func tapTrouble(t *state.Tap, now unit.Time) string {
 	switch {
 	case !t.Up && t.Why == "":
 		return fmt.Sprintf("tap %s: its port is not open yet", t.Name)
@@ -103,4 +104,4 @@ func diskTroubles(r *state.Recorder) (list []trouble) {
 }
 
 // span shows a stretch of time to a tenth of a second.
-func span(d fact.Time) string { return time.Duration(d).Round(100 * time.Millisecond).String() }
+func span(d unit.Time) string { return time.Duration(d).Round(100 * time.Millisecond).String() }

@@ -10,7 +10,7 @@ import (
 	"sync"
 	"time"
 
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
 )
 
 const (
@@ -29,7 +29,7 @@ type journal struct {
 	readers chan struct{}
 
 	mu    *sync.Mutex
-	marks []mark // every so many events, rising; so that not all is read each time
+	marks []mark // every this many events, rising; so that not all is read each time
 }
 
 // mark says where in the file the line of an event begins.
@@ -40,7 +40,7 @@ func newJournal(open func() (io.ReadSeekCloser, error)) journal {
 }
 
 // after gives events behind a number, oldest first; none if the file has none.
-func (j *journal) after(ctx context.Context, seq int64, most limits) ([]event, error) {
+func (j *journal) after(ctx context.Context, seq int64, most limits) ([]shownEvent, error) {
 	if j.open == nil {
 		return nil, nil
 	}
@@ -51,7 +51,7 @@ func (j *journal) after(ctx context.Context, seq int64, most limits) ([]event, e
 	case <-ctx.Done():
 		return nil, errDisk
 	}
-	var list []event
+	var list []shownEvent
 	var err error
 	done := make(chan struct{})
 	go func() {
@@ -70,7 +70,7 @@ func (j *journal) after(ctx context.Context, seq int64, most limits) ([]event, e
 // errEnough ends a walk through the file.
 var errEnough = errors.New("enough")
 
-func (j *journal) read(seq int64, most limits) (list []event, err error) {
+func (j *journal) read(seq int64, most limits) (list []shownEvent, err error) {
 	file, err := j.open()
 	if err != nil {
 		return nil, fmt.Errorf("older events can't be read: %w", err)
@@ -81,7 +81,7 @@ func (j *journal) read(seq int64, most limits) (list []event, err error) {
 		return nil, fmt.Errorf("older events can't be read: %w", err)
 	}
 	bytes, passed := 0, 0
-	_, err = sealed.Scan(file, func(offset int64, line []byte, damage error) error {
+	_, err = crclog.Scan(file, func(offset int64, line []byte, damage error) error {
 		if damage != nil {
 			return nil // it stays in the file; no line of it can be believed
 		}

@@ -20,7 +20,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/state"
 )
@@ -90,7 +90,7 @@ func objection(doc *openapi3.T, request *http.Request, code int, header http.Hea
 func rich() *state.State {
 	now := well()
 	now.Drill, now.Runs, now.Faults, now.Seq = "order", 2, 1, 12
-	now.Taps = append(now.Taps, state.Tap{Name: "second", Kind: "bus", Why: "unplugged", LastNS: -1, Port: fact.Port{Port: "x"}})
+	now.Taps = append(now.Taps, state.Tap{Name: "second", Kind: "bus", Why: "unplugged", LastNS: -1, Port: event.Port{Port: "x"}})
 	now.Taps[0].Periods.Add(7_000_000)
 	now.Recorder.Trouble = "no space left on device"
 	return &now
@@ -222,8 +222,8 @@ func jsonMembers(of reflect.Type) (names []string) {
 func TestAllOfTheStateIsDescribed(t *testing.T) {
 	doc := described(t, start(t, nil))
 	for name, of := range map[string]any{
-		"State": state.State{}, "Tap": state.Tap{}, "Port": fact.Port{}, "Refused": state.Refused{}, "Channel": state.Channel{},
-		"Histogram": state.Histogram{}, "Claim": state.Claim{}, "Span": fact.Span{}, "Recorder": state.Recorder{},
+		"State": state.State{}, "Tap": state.Tap{}, "Port": event.Port{}, "Refused": state.Refused{}, "Channel": state.Channel{},
+		"Histogram": state.Histogram{}, "Claim": state.Claim{}, "Span": event.Span{}, "Recorder": state.Recorder{},
 	} {
 		schema := doc.Components.Schemas[name].Value
 		assert.ElementsMatch(t, jsonMembers(reflect.TypeOf(of)), slices.Collect(maps.Keys(schema.Properties)), name)

@@ -6,7 +6,7 @@ import "context"
 // What memory holds comes from there and never waits for a disk. A number may be
 // missing only if a disk did not answer for so long that memory ran over. room is
 // an empty list that may be used for the answer.
-func (s *Server) page(ctx context.Context, room []event, seq int64, most limits) ([]event, error) {
+func (s *Server) page(ctx context.Context, room []shownEvent, seq int64, most limits) ([]shownEvent, error) {
 	recent, whole := s.ring.after(room, seq, most)
 	if whole {
 		return recent, nil

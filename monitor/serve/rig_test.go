@@ -17,10 +17,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 const (
@@ -30,9 +31,9 @@ const (
 
 // line is the journal line of an event.
 func line(t testing.TB, seq int64) []byte {
-	at := fact.Time(seq) * fact.Millisecond
-	b, err := timeline.Line(nil, &fact.Event{
-		Seq: seq, At: at, From: at - 1, Kind: fact.MarkMade, About: "session", Data: fact.MarkData{Text: "wide <open> & \"closed\""},
+	at := unit.Time(seq) * unit.Millisecond
+	b, err := timeline.Line(nil, &event.Event{
+		Seq: seq, At: at, From: at - 1, Kind: event.MarkMade, About: "session", Data: event.MarkData{Text: "wide <open> & \"closed\""},
 	}, wall+int64(at))
 	require.NoError(t, err)
 	return b
@@ -48,17 +49,17 @@ func lines(t testing.TB, from, to int64) (all []byte) {
 // well is a moment at which nothing is unwell.
 func well() state.State {
 	tap := state.Tap{
-		Name: "main", Kind: "bus", Up: true, Port: fact.Port{Port: "/dev/ttyUSB0", Settings: "100000 8E2", Latency: "1 ms", Errors: "errors not visible on this system"},
-		Ups: 1, Bytes: 25_000, Live: true, Signal: fact.Live, Asked: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
+		Name: "main", Kind: "bus", Up: true, Port: event.Port{Port: "/dev/ttyUSB0", Settings: "100000 8E2", Latency: "1 ms", Errors: "errors not visible on this system"},
+		Ups: 1, Bytes: 25_000, Live: true, Signal: event.Live, Asked: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
 		Channels: []state.Channel{{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_000}, {Number: 17, Count: 1}},
 	}
 	for _, r := range state.Reasons("bus") {
 		tap.Refused = append(tap.Refused, state.Refused{Reason: r})
 	}
 	return state.State{
-		Model: "Reedwing 1400", Build: "test", NowNS: 10 * fact.Second, SeenNS: 9_999 * fact.Millisecond, WallNS: wall, Runs: 1, Taps: []state.Tap{tap},
+		Model: "Reedwing 1400", Build: "test", NowNS: 10 * unit.Second, SeenNS: 9_999 * unit.Millisecond, WallNS: wall, Runs: 1, Taps: []state.Tap{tap},
 		Claims: []state.Claim{
-			{ID: "mode/damping/back", Verdict: "seen right", Sentence: "it does", Evidence: []fact.Span{{From: 1, To: 2}}, Figures: map[string]int64{"margin_ns": 3}},
+			{ID: "mode/damping/back", Verdict: "seen right", Sentence: "it does", Evidence: []event.Span{{From: 1, To: 2}}, Figures: map[string]int64{"margin_ns": 3}},
 			{ID: "neutral/aileron", Verdict: "open", Sentence: "neutral is at 1500 µs", Settle: "run the drill", Drill: "neutral"},
 		},
 		Recorder: state.Recorder{Folder: "sessions/reedwing", Recording: true, Inputs: 10, FreeBytes: -1},
@@ -95,7 +96,7 @@ func startOn(t testing.TB, change func(*serve.Options), wrap func(net.Listener) 
 		State:   func() state.State { return *r.now.Load() },
 		Metrics: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = io.WriteString(w, "benchproof_up 1\n") }),
 		Journal: func() (io.ReadSeekCloser, error) { return os.Open(r.file) },
-		Put: func(kind fact.Kind, data []byte) error {
+		Put: func(kind event.Kind, data []byte) error {
 			if string(data) == "moon" {
 				return errNonsense
 			}

@@ -15,19 +15,19 @@ const (
 // ring holds the latest events.
 type ring struct {
 	mu    sync.RWMutex // a waiting writer goes before readers that come later
-	list  []event
+	list  []shownEvent
 	first int // index of the oldest
 	n     int
 	bytes int
 }
 
-func newRing() ring { return ring{list: make([]event, ringEvents)} }
+func newRing() ring { return ring{list: make([]shownEvent, ringEvents)} }
 
 // at is the i-th oldest.
-func (r *ring) at(i int) *event { return &r.list[(r.first+i)%len(r.list)] }
+func (r *ring) at(i int) *shownEvent { return &r.list[(r.first+i)%len(r.list)] }
 
 // add reports whether the event is newer than all before.
-func (r *ring) add(e event) bool {
+func (r *ring) add(e shownEvent) bool {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	if r.n > 0 && e.seq <= r.at(r.n-1).seq {
@@ -35,7 +35,7 @@ func (r *ring) add(e event) bool {
 	}
 	for r.n > 0 && (r.n == len(r.list) || r.bytes+len(e.frame) > ringBytes) {
 		r.bytes -= len(r.at(0).frame)
-		*r.at(0) = event{}
+		*r.at(0) = shownEvent{}
 		r.first, r.n = (r.first+1)%len(r.list), r.n-1
 	}
 	*r.at(r.n) = e
@@ -57,7 +57,7 @@ func (r *ring) span() (oldest, latest int64, some bool) {
 // after appends events behind a number to list, oldest first. whole is false if
 // there may be older ones behind that number. A list with room keeps the time
 // short for which Publish may have to wait.
-func (r *ring) after(list []event, seq int64, most limits) (_ []event, whole bool) {
+func (r *ring) after(list []shownEvent, seq int64, most limits) (_ []shownEvent, whole bool) {
 	r.mu.RLock()
 	defer r.mu.RUnlock()
 	begin := sort.Search(r.n, func(i int) bool { return r.at(i).seq > seq })
@@ -69,36 +69,38 @@ func (r *ring) after(list []event, seq int64, most limits) (_ []event, whole boo
 	return list, r.n > 0 && seq >= r.at(0).seq-1
 }
 
-// news wakes those who wait for events. Who tells does not pay for them: spread
+// notifier wakes those who wait for events. Who notifies does not pay for them: spread
 // wakes them on its own time.
-type news struct {
-	told    chan struct{}
-	mu      sync.Mutex
-	waiting chan struct{} // closed at the next news
+type notifier struct {
+	lastNotified chan struct{}
+	mu           sync.Mutex
+	waiting      chan struct{} // closed at the next news
 }
 
-func newNews() news { return news{told: make(chan struct{}, 1), waiting: make(chan struct{})} }
+func newNotifier() notifier {
+	return notifier{lastNotified: make(chan struct{}, 1), waiting: make(chan struct{})}
+}
 
-func (n *news) tell() {
+func (n *notifier) notify() {
 	select {
-	case n.told <- struct{}{}:
+	case n.lastNotified <- struct{}{}:
 	default: // there is news already that nobody was woken for
 	}
 }
 
 // wait is closed when there is news after this call.
-func (n *news) wait() <-chan struct{} {
+func (n *notifier) wait() <-chan struct{} {
 	n.mu.Lock()
 	defer n.mu.Unlock()
 	return n.waiting
 }
 
-func (n *news) spread(ctx context.Context) {
+func (n *notifier) spread(ctx context.Context) {
 	for {
 		select {
 		case <-ctx.Done():
 			return
-		case <-n.told:
+		case <-n.lastNotified:
 			n.mu.Lock()
 			close(n.waiting)
 			n.waiting = make(chan struct{})

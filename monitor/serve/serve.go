@@ -21,7 +21,7 @@ import (
 
 	"golang.org/x/net/netutil"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
 )
 
@@ -32,14 +32,14 @@ type Options struct {
 	// Journal opens timeline.jsonl for reading. It may hang. Nil: there is none,
 	// and what is no longer in memory is gone.
 	Journal func() (io.ReadSeekCloser, error)
-	// Put takes a mark or a reopening: kind is fact.Mark or fact.Reopen, data its
+	// Put takes a mark or a reopening: kind is event.Mark or event.Reopen, data its
 	// text. It must not block. An error is a sentence for who asked. Nil: this
 	// server only shows.
-	Put func(kind fact.Kind, data []byte) error
+	Put func(kind event.Kind, data []byte) error
 
 	Token   string      // whoever has it may change things; "": nobody may
 	Hosts   []string    // further names that this server answers to
-	Trouble func(error) // nil, or told what goes wrong beside an answer; must not block
+	Trouble func(error) // nil, or called with what goes wrong beside an answer; must not block
 
 	// Connections at a time; 0 is 2000 or half of the descriptors that the system
 	// grants, whichever is less: the rest is for ports and files.
@@ -52,7 +52,7 @@ type Server struct {
 	opt     Options
 	hosts   map[string]bool
 	ring    ring
-	news    news
+	news    notifier
 	journal journal
 	streams chan struct{} // a place for each
 	conns   atomic.Int64
@@ -94,7 +94,7 @@ func New(opt Options) (*Server, error) {
 		opt.Streams = defaultStreams
 	}
 	return &Server{
-		opt: opt, hosts: hosts, ring: newRing(), news: newNews(),
+		opt: opt, hosts: hosts, ring: newRing(), news: newNotifier(),
 		journal: newJournal(opt.Journal), streams: make(chan struct{}, opt.Streams),
 	}, nil
 }
@@ -104,7 +104,7 @@ func New(opt Options) (*Server, error) {
 // client and keeps no part of line.
 func (s *Server) Publish(seq int64, line []byte) {
 	if s.ring.add(newEvent(seq, line)) {
-		s.news.tell()
+		s.news.notify()
 	}
 }
 

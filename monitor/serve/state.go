@@ -3,8 +3,8 @@ package serve
 import (
 	"net/http"
 
-	"benchproof.example/monitor/fact"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
 )
 
 func (s *Server) state(w http.ResponseWriter, _ *http.Request) {
@@ -14,7 +14,7 @@ func (s *Server) state(w http.ResponseWriter, _ *http.Request) {
 // claimsAnswer is the claims and how far they are judged.
 type claimsAnswer struct {
 	Model  string        `json:"model"`
-	SeenNS fact.Time     `json:"seen_ns"`
+	SeenNS unit.Time     `json:"seen_ns"`
 	Seq    int64         `json:"seq"`
 	Claims []state.Claim `json:"claims"`
 }

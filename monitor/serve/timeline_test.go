@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/timeline"
 )
@@ -75,7 +75,7 @@ func TestAnAnswerIsBounded(t *testing.T) {
 	r := start(t, nil)
 	var all []byte
 	for n := int64(1); n <= 12; n++ {
-		long, err := timeline.Line(nil, &fact.Event{Seq: n, Kind: fact.MarkMade, About: "session", Data: fact.MarkData{Text: strings.Repeat("x", 900_000)}}, wall)
+		long, err := timeline.Line(nil, &event.Event{Seq: n, Kind: event.MarkMade, About: "session", Data: event.MarkData{Text: strings.Repeat("x", 900_000)}}, wall)
 		require.NoError(t, err)
 		r.write(t, long)
 		r.Publish(n, long)

@@ -29,7 +29,7 @@ func CheckToken(token string) error {
 	return nil
 }
 
-// same compares in a time that does not tell where two texts differ.
+// same compares in a time that does not report where two texts differ.
 func same(got, want string) bool {
 	a, b := sha256.Sum256([]byte(got)), sha256.Sum256([]byte(want))
 	return subtle.ConstantTimeCompare(a[:], b[:]) == 1

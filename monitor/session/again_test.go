@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/timeline"
 )
@@ -26,10 +26,10 @@ func linesOf(t *testing.T, path string) (lines []string) {
 
 // reseal writes a line of a timeline anew, with a piece of it replaced.
 func reseal(t *testing.T, line, was, is string) string {
-	object, err := sealed.Open([]byte(strings.TrimSuffix(line, "\n")))
+	object, err := crclog.Check([]byte(strings.TrimSuffix(line, "\n")))
 	require.NoError(t, err)
 	require.Equal(t, 1, strings.Count(string(object), was), "%s in %s", was, line)
-	return string(sealed.Append(nil, []byte(strings.Replace(string(object), was, is, 1))))
+	return string(crclog.Append(nil, []byte(strings.Replace(string(object), was, is, 1))))
 }
 
 // numbered numbers lines from 1 on.

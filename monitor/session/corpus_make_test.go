@@ -19,13 +19,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/hands"
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/operator"
+	"benchproof.example/monitor/sim/world"
 )
 
 // making is a member of the corpus as it is made.
@@ -82,8 +82,8 @@ func (m *making) sit(beside ...func(context.Context)) error {
 	return m.hear(m.sitting(), beside...)
 }
 
-func (m *making) script() *standin.Script {
-	s, err := standin.ParseDriven(m.name, []byte(m.bench+m.steps))
+func (m *making) script() *world.Script {
+	s, err := world.ParseDriven(m.name, []byte(m.bench+m.steps))
 	require.NoError(m.t, err)
 	return s
 }
@@ -96,7 +96,7 @@ func (m *making) sitting() *sitting {
 		s.opt.Every = 1000
 	}
 	for _, tap := range m.script().Taps() {
-		s.opt.Taps = append(s.opt.Taps, fact.TapName{Name: tap.Name, Kind: tap.Kind})
+		s.opt.Taps = append(s.opt.Taps, event.TapName{Name: tap.Name, Kind: tap.Kind})
 	}
 	return s
 }
@@ -123,9 +123,9 @@ func (m *making) hear(s *sitting, beside ...func(context.Context)) error {
 func (m *making) plays(ctx context.Context) {
 	script := m.script()
 	for i := range script.TapNames() {
-		m.live.Seq.Put(uint8(i+1), fact.TapUp, []byte(`{"port":"simulated"}`))
+		m.live.Seq.Put(uint8(i+1), event.TapUp, []byte(`{"port":"simulated"}`))
 	}
-	err := standin.PlayLed(ctx, standin.New(script, m.seed), puts(m.live.Seq, script), standin.RealTime{}, m.orders)
+	err := world.PlayLed(ctx, world.New(script, m.seed), puts(m.live.Seq, script), world.RealTime{}, m.orders)
 	assert.ErrorIs(m.t, err, ctx.Err())
 }
 
@@ -135,7 +135,7 @@ func (m *making) speaks(ctx context.Context) {
 		if !pass(ctx, x.at-time.Since(began)) {
 			return
 		}
-		m.live.Seq.Put(fact.BenchTap, x.kind, []byte(x.text))
+		m.live.Seq.Put(event.BenchTap, x.kind, []byte(x.text))
 	}
 }
 
@@ -159,7 +159,7 @@ func (m *making) drilled(ctx context.Context, s *sitting) {
 	}
 	sh, err := sheet.Read("sheet.yaml", []byte(m.sheet))
 	require.NoError(m.t, err)
-	h := &hands.Hands{Sheet: sh, Rand: rand.New(rand.NewPCG(m.seed, 5)), Taps: true, Bus: m.script().TapNames()[0], Home: m.home}
+	h := &operator.Operator{Sheet: sh, Rand: rand.New(rand.NewPCG(m.seed, 5)), Taps: true, Bus: m.script().TapNames()[0], Home: m.home}
 	pass(ctx, last+2500*time.Millisecond)
 	for _, name := range m.drills {
 		plan, ok := drill.Find(drill.Plans(sh), name)
@@ -169,18 +169,18 @@ func (m *making) drilled(ctx context.Context, s *sitting) {
 	}
 }
 
-func (m *making) step(s fact.Step) {
+func (m *making) step(s event.Step) {
 	data, err := json.Marshal(s)
 	require.NoError(m.t, err)
-	m.live.Seq.Put(fact.BenchTap, fact.DrillStep, data)
+	m.live.Seq.Put(event.BenchTap, event.DrillStep, data)
 }
 
 // follow goes through one drill, by its prompts as they come.
-func (m *making) follow(ctx context.Context, s *sitting, h *hands.Hands, plan *drill.Plan) {
+func (m *making) follow(ctx context.Context, s *sitting, h *operator.Operator, plan *drill.Plan) {
 	from := len(s.kinds())
-	m.step(fact.Step{Drill: plan.Name, Do: fact.StepBegin, By: "Ann", Asks: true})
+	m.step(event.Step{Drill: plan.Name, Do: event.StepBegin, By: "Ann", Attended: true})
 	pass(ctx, time.Second)
-	m.step(fact.Step{Drill: plan.Name, Do: fact.StepConfirm})
+	m.step(event.Step{Drill: plan.Name, Do: event.StepConfirm})
 	done := ""
 	for pass(ctx, 50*time.Millisecond) {
 		prompt, over := s.stands(from)
@@ -188,7 +188,7 @@ func (m *making) follow(ctx context.Context, s *sitting, h *hands.Hands, plan *d
 			return
 		}
 		if m.until != "" && strings.HasPrefix(prompt, m.until) {
-			m.step(fact.Step{Drill: plan.Name, Do: fact.StepAbandon})
+			m.step(event.Step{Drill: plan.Name, Do: event.StepAbandon})
 			return
 		}
 		if prompt == "" || prompt == done {
@@ -213,11 +213,11 @@ func (m *making) enters(ctx context.Context, s *sitting, from int, plan *drill.P
 		if now, over := s.stands(from); over || now != prompt {
 			return
 		}
-		m.step(fact.Step{Drill: plan.Name, Do: fact.StepDone, Prompt: prompt})
+		m.step(event.Step{Drill: plan.Name, Do: event.StepDone, Prompt: prompt})
 	}
 }
 
-func (m *making) take(ctx context.Context, name, prompt string, step hands.Step) {
+func (m *making) take(ctx context.Context, name, prompt string, step operator.Step) {
 	if !pass(ctx, step.Wait) {
 		return
 	}
@@ -228,7 +228,7 @@ func (m *making) take(ctx context.Context, name, prompt string, step hands.Step)
 		}
 	}
 	if step.Enter {
-		m.step(fact.Step{Drill: name, Do: fact.StepDone, Prompt: prompt})
+		m.step(event.Step{Drill: name, Do: event.StepDone, Prompt: prompt})
 	}
 }
 
@@ -239,9 +239,9 @@ func (s *sitting) stands(from int) (prompt string, over bool) {
 	defer s.mu.Unlock()
 	for _, x := range s.shown[from:] {
 		switch d := x.Event.Data.(type) {
-		case fact.PromptData:
+		case event.DrillPromptedData:
 			prompt = d.Prompt
-		case fact.DrillEndedData:
+		case event.DrillEndedData:
 			over = true
 		}
 	}
@@ -329,7 +329,7 @@ func (m *making) firstCheckpoints() {
 	path := session.Folder(m.folder).Checkpoints()
 	var out []byte
 	for _, line := range linesOf(m.t, path) {
-		object, err := sealed.Open([]byte(strings.TrimSuffix(line, "\n")))
+		object, err := crclog.Check([]byte(strings.TrimSuffix(line, "\n")))
 		require.NoError(m.t, err)
 		var members map[string]json.RawMessage
 		require.NoError(m.t, json.Unmarshal(object, &members))
@@ -339,7 +339,7 @@ func (m *making) firstCheckpoints() {
 		}
 		object, err = json.Marshal(members)
 		require.NoError(m.t, err)
-		out = sealed.Append(out, object)
+		out = crclog.Append(out, object)
 	}
 	require.NoError(m.t, os.WriteFile(path, out, fs.FileMode(0o644)))
 }

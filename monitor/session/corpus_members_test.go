@@ -5,7 +5,7 @@ package session_test
 import (
 	"time"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 )
 
 // member is a session of the corpus.
@@ -25,7 +25,7 @@ type member struct {
 // said is an input of a person.
 type said struct {
 	at   time.Duration
-	kind fact.Kind
+	kind event.Kind
 	text string
 }
 
@@ -107,7 +107,7 @@ var corpus = []member{
 	{name: "reedwing-learns", about: "the drill for limit learning, given up at the second of the steps that the sheet gives", sheet: busOnly(reedwing()), bench: reedwingBench + slower + reedwingPresets,
 		steps: "0s signal on\n", drills: []string{"limit-learning"}, until: "limit-learning/then/2", lasts: time.Minute},
 	{name: "gullpost-failsafe", about: "the failsafe drill; given up before its second loss, two minutes later", sheet: busOnly(gullpost()), bench: gullpostBench + slower + gullpostPresets,
-		steps: "0s signal on\n", drills: []string{fact.FailsafeDrill}, home: []string{"inner back", "outer back", "stick gain 1450 over 400ms"}, until: "failsafe/later", lasts: 2 * time.Minute},
+		steps: "0s signal on\n", drills: []string{event.FailsafeDrill}, home: []string{"inner back", "outer back", "stick gain 1450 over 400ms"}, until: "failsafe/later", lasts: 2 * time.Minute},
 	{name: "gullpost-modes", about: "the drill for modes on two switches", sheet: busOnly(gullpost()), bench: gullpostBench + slower + gullpostPresets,
 		steps: "0s signal on\n", drills: []string{"mode"}, lasts: time.Minute, every: 10},
 	{name: "gullpost-two-buses", about: "two receivers, one of them unplugged for a while; one loses the signal, then both", sheet: twoBuses(gullpost()),
@@ -118,18 +118,18 @@ var corpus = []member{
 		steps: gullpostRound + "6.2s stall for 800ms\n7.5s mute main for 400ms\n8.3s garble main 2 frames flags both aileron 1200\n9s hiccup main for 300ms\n", lasts: 10 * time.Second, every: 8},
 	{name: "gullpost-powerup", about: "the power-up drill with a receiver that wakes with all channels at neutral", sheet: busOnly(gullpost()),
 		bench: gullpostBench + "receiver main preset period 14ms after 700ms wakes neutral\nadapter main clump 48ms\n" + gullpostPresets,
-		steps: "0s signal on\n", drills: []string{fact.PowerUpDrill}, home: []string{"inner back", "outer back", "stick gain 1450 over 400ms"}, lasts: time.Minute},
+		steps: "0s signal on\n", drills: []string{event.PowerUpDrill}, home: []string{"inner back", "outer back", "stick gain 1450 over 400ms"}, lasts: time.Minute},
 	{name: "thermwisp-digital", about: "a glider without a throttle, its mode switch on a digital channel, a receiver with presets and a ramp", sheet: thermwisp,
 		bench: thermwispBench + "receiver main preset period 14ms flags failsafe ramp 300ms\nadapter main clump 48ms\npreset main rudder 1500\npreset main aileron 1500\npreset main elevator 1500\npreset main flaps 1900\npreset main tow rest\n",
 		steps: thermwispRound + "9.4s stick flaps 1300 over 400ms\n10s stir rudder aileron for 3s\n11.5s signal off\n16s signal on\n", lasts: 20 * time.Second, every: 15},
 	{name: "thermwisp-reopened", about: "remarks, what was seen right made stale, a drill that is refused, one that is abandoned", sheet: thermwisp, bench: thermwispBench + "receiver main hold period 14ms\nadapter main clump 48ms\n",
 		steps: thermwispRound + "13s stick aileron 1100 over 400ms\n13.7s stick aileron 1900 over 500ms\n14.4s release aileron\n",
-		says: []said{{8500 * time.Millisecond, fact.DrillStep, `{"drill":"gain","do":"begin"}`}, {9 * time.Second, fact.Mark, "new aileron servo \u2013 \"long horn\""}, {9500 * time.Millisecond, fact.Reopen, "aileron"},
-			{10 * time.Second, fact.DrillStep, `{"drill":"ends","do":"begin","by":"Ann","asks":true}`}, {11 * time.Second, fact.DrillStep, `{"drill":"ends","do":"confirm"}`},
-			{12500 * time.Millisecond, fact.DrillStep, `{"drill":"ends","do":"abandon"}`}, {16 * time.Second, fact.Reopen, "everything"}}, lasts: 18 * time.Second},
+		says: []said{{8500 * time.Millisecond, event.DrillStep, `{"drill":"gain","do":"begin"}`}, {9 * time.Second, event.Mark, "new aileron servo \u2013 \"long horn\""}, {9500 * time.Millisecond, event.Reopen, "aileron"},
+			{10 * time.Second, event.DrillStep, `{"drill":"ends","do":"begin","by":"Ann","asks":true}`}, {11 * time.Second, event.DrillStep, `{"drill":"ends","do":"confirm"}`},
+			{12500 * time.Millisecond, event.DrillStep, `{"drill":"ends","do":"abandon"}`}, {16 * time.Second, event.Reopen, "everything"}}, lasts: 18 * time.Second},
 	{name: "brackwater-response", about: "a response drill, given up after its first place, on a flying wing, with a capture board whose clock is off", sheet: brackwater,
 		bench: brackwaterBench + "receiver tail preset period 14ms\nadapter tail clump 48ms\n" + brackwaterPresets + brackwaterLeads,
-		steps: "0s signal on\n", drills: []string{fact.ResponseDrill}, until: "response/raw/2", lasts: 2 * time.Minute},
+		steps: "0s signal on\n", drills: []string{event.ResponseDrill}, until: "response/raw/2", lasts: 2 * time.Minute},
 	{name: "brackwater-marks", about: "the mark button, the digital rescue switch, a place that no window covers, the board unplugged for a while", sheet: brackwater,
 		bench: brackwaterBench + "receiver tail preset period 14ms\nadapter tail clump 48ms\n" + brackwaterPresets + brackwaterLeads,
 		steps: "0s signal on\n1.2s stick roll 1900 over 400ms\n1.9s release roll\n2.5s dial six\n3.3s press note for 300ms\n4.1s press rescue for 500ms\n4.9s unplug leads\n6.2s plug leads\n", lasts: 8 * time.Second},

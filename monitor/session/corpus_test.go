@@ -12,10 +12,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
 )
 
 // corpusFolder has sessions of earlier builds, see its README.
@@ -87,7 +87,7 @@ func resumes(t *testing.T, s *sitting) *session.Live {
 	require.NoError(t, err)
 	for _, tap := range sheet.Taps {
 		if tap.Kind == "bus" {
-			s.opt.Taps = append(s.opt.Taps, fact.TapName{Name: tap.Name, Kind: tap.Kind})
+			s.opt.Taps = append(s.opt.Taps, event.TapName{Name: tap.Name, Kind: tap.Kind})
 		}
 	}
 	live, err := session.Open(s.opt)
@@ -96,12 +96,12 @@ func resumes(t *testing.T, s *sitting) *session.Live {
 }
 
 // idle is a bench on which nothing moves.
-func idle(t *testing.T, taps []fact.TapName) *standin.Script {
+func idle(t *testing.T, taps []event.TapName) *world.Script {
 	text := "channel 1 one 1500\n"
 	for _, tap := range taps {
 		text += fmt.Sprintf("receiver %s hold\n", tap.Name)
 	}
-	script, err := standin.Parse("idle", []byte(text+"0s signal on\n10s end\n"))
+	script, err := world.Parse("idle", []byte(text+"0s signal on\n10s end\n"))
 	require.NoError(t, err)
 	return script
 }

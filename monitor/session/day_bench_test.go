@@ -13,14 +13,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
-const day = 24 * 3600 * fact.Second
+const day = 24 * 3600 * unit.Second
 
 // writeDay records a day of one bus at 7 ms, one read a frame: a stick that is
 // stirred now and then, a switch each minute, a lost frame here and there.
@@ -28,42 +29,42 @@ func writeDay(b *testing.B, path string) (frames int) {
 	b.Helper()
 	f, err := os.Create(path)
 	require.NoError(b, err)
-	taps := []fact.TapName{{Name: "main", Kind: "bus"}}
+	taps := []event.TapName{{Name: "main", Kind: "bus"}}
 	w, err := recording.NewWriter(f, recording.Section{Base: 1_700_000_000_000_000_000, Taps: taps, Build: "bench"})
 	require.NoError(b, err)
-	put := func(in fact.Input) {
+	put := func(in event.Input) {
 		require.NoError(b, w.Write(&in))
 		if w.Held() > 1<<20 {
 			require.NoError(b, w.Flush())
 		}
 	}
-	start, err := json.Marshal(fact.Start{Build: "bench", WallNS: 1_700_000_000_000_000_000, Taps: taps})
+	start, err := json.Marshal(event.Start{Build: "bench", WallNS: 1_700_000_000_000_000_000, Taps: taps})
 	require.NoError(b, err)
-	put(fact.Input{Kind: fact.Begin, Data: start})
-	put(fact.Input{Kind: fact.TapUp, Tap: 1, Data: []byte(`{"port":"bench"}`)})
+	put(event.Input{Kind: event.Begin, Data: start})
+	put(event.Input{Kind: event.TapUp, Tap: 1, Data: []byte(`{"port":"bench"}`)})
 	var frame servobus.Frame
 	for i := range frame.Counts {
 		frame.Counts[i] = 992
 	}
 	var raw [servobus.FrameLen]byte
-	beat := fact.Second
-	for at := 7 * fact.Millisecond; at < day; at += 7 * fact.Millisecond {
-		for ; beat <= at; beat += fact.Second {
-			put(fact.Input{At: beat, Kind: fact.Beat, Data: binary.BigEndian.AppendUint64(nil, 1_700_000_000_000_000_000+uint64(beat))})
+	beat := unit.Second
+	for at := 7 * unit.Millisecond; at < day; at += 7 * unit.Millisecond {
+		for ; beat <= at; beat += unit.Second {
+			put(event.Input{At: beat, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, 1_700_000_000_000_000_000+uint64(beat))})
 		}
 		frames++
 		if frames%1000 < 300 {
 			frame.Counts[0] = uint16(992 + frames%97)
 		}
-		frame.Counts[10] = []uint16{172, 992, 1811}[at/(60*fact.Second)%3]
+		frame.Counts[10] = []uint16{172, 992, 1811}[at/(60*unit.Second)%3]
 		frame.Flags = 0
 		if frames%997 == 0 {
 			frame.Flags = servobus.FlagFrameLost
 		}
 		frame.Encode(&raw)
-		put(fact.Input{At: at, Tap: 1, Kind: fact.Bytes, Data: raw[:]})
+		put(event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: raw[:]})
 	}
-	put(fact.Input{At: day, Kind: fact.End})
+	put(event.Input{At: day, Kind: event.End})
 	require.NoError(b, w.Flush())
 	require.NoError(b, f.Close())
 	return frames
@@ -79,16 +80,16 @@ func BenchmarkDay(b *testing.B) {
 	events := 0
 	stages := []struct {
 		name string
-		step func() func(*fact.Input)
+		step func() func(*event.Input)
 	}{
-		{"1-read", func() func(*fact.Input) { return func(*fact.Input) {} }},
-		{"2-read-decode", func() func(*fact.Input) {
-			bus, see := &monitor.Bus{}, func(*fact.Observation) {}
-			return func(in *fact.Input) { bus.Step(in, see) }
+		{"1-read", func() func(*event.Input) { return func(*event.Input) {} }},
+		{"2-read-decode", func() func(*event.Input) {
+			bus, see := &engine.Bus{}, func(*event.Observation) {}
+			return func(in *event.Input) { bus.Step(in, see) }
 		}},
-		{"3-read-decode-judge", func() func(*fact.Input) {
+		{"3-read-decode-judge", func() func(*event.Input) {
 			events = 0
-			return monitor.New(s, func(*fact.Event, int64) { events++ }).Step
+			return engine.New(s, func(*event.Event, int64) { events++ }).Step
 		}},
 	}
 	for _, stage := range stages {
@@ -96,7 +97,7 @@ func BenchmarkDay(b *testing.B) {
 			for b.Loop() {
 				f, err := os.Open(path)
 				require.NoError(b, err)
-				r, step, in := recording.NewReader(f), stage.step(), new(fact.Input)
+				r, step, in := recording.NewReader(f), stage.step(), new(event.Input)
 				began := time.Now()
 				for err = r.Next(in); err == nil; err = r.Next(in) {
 					step(in)
@@ -110,9 +111,9 @@ func BenchmarkDay(b *testing.B) {
 	require.Greater(b, events, 12_000)
 	b.Run("4-whole-replay", func(b *testing.B) {
 		for b.Loop() {
-			r, err := session.OpenReplay(path, s, func(*fact.Event, int64) {})
+			r, err := session.OpenReplay(path, s, func(*event.Event, int64) {})
 			require.NoError(b, err)
-			require.NoError(b, monitor.Run(r.Source, r.Bench))
+			require.NoError(b, engine.Run(r.Source, r.Engine))
 			require.Empty(b, r.Close())
 		}
 	})

@@ -16,12 +16,12 @@ type File interface {
 	Close() error
 }
 
-// stall is how long a disk may be busy with one call before watching goes on
+// stallAfter is how long a disk may be busy with one call before watching goes on
 // without it.
-const stall = 2 * time.Second
+const stallAfter = 2 * time.Second
 
-// again is how long a disk that refused is left alone.
-const again = time.Second
+// retryAfter is how long a disk that refused is left alone.
+const retryAfter = time.Second
 
 // busy dates the call that a goroutine is in, for a watchdog.
 type busy struct{ since atomic.Int64 } // clock ns; 0: in none
@@ -35,7 +35,7 @@ func (b *busy) during(clock func() int64, f func() error) error {
 // stalled reports whether the call has taken too long.
 func (b *busy) stalled(clock func() int64) bool {
 	since := b.since.Load()
-	return since != 0 && clock()-since >= int64(stall)
+	return since != 0 && clock()-since >= int64(stallAfter)
 }
 
 func openAppend(path string) (File, int64, error) {

@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
@@ -109,16 +109,16 @@ func TestADiskThatHangsTenSecondsStopsTheRecordingAndNotTheWatching(t *testing.T
 			at(30*time.Second, func() { after = live.State() }),
 			at(22*time.Second, func() { d.set(-1, nil); close(hangs) })))
 
-		gap := s.indexOf(t, fact.GapMade, 1)
+		gap := s.indexOf(t, event.GapMade, 1)
 		began := s.shown[gap]
 		assert.InDelta(t, 14.5, float64(began.Event.At)/1e9, 1, "two seconds and a beat after the disk stopped")
-		assert.False(t, began.Event.Data.(fact.GapData).Ended)
-		ended := s.shown[s.indexOf(t, fact.GapMade, 2)]
-		assert.True(t, ended.Event.Data.(fact.GapData).Ended)
+		assert.False(t, began.Event.Data.(event.GapData).Ended)
+		ended := s.shown[s.indexOf(t, event.GapMade, 2)]
+		assert.True(t, ended.Event.Data.(event.GapData).Ended)
 		assert.InDelta(t, 22.5, float64(ended.Event.At)/1e9, 1.1)
-		assert.Greater(t, ended.Event.Data.(fact.GapData).Inputs, int64(1000))
+		assert.Greater(t, ended.Event.Data.(event.GapData).Inputs, int64(1000))
 		asked := slices.ContainsFunc(s.shown, func(e session.Shown) bool {
-			return e.Event.Kind == fact.ModeAsked && e.Event.At > began.Event.At && e.Event.At < ended.Event.At
+			return e.Event.Kind == event.ModeAsked && e.Event.At > began.Event.At && e.Event.At < ended.Event.At
 		})
 		assert.True(t, asked, "watching goes on in the gap")
 		assert.Contains(t, s.notices(), "has not answered for 2 s")
@@ -146,7 +146,7 @@ func TestAFullDiskStopsTheRecordingAndNotTheWatching(t *testing.T) {
 		require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1),
 			at(12*time.Second, func() { d.set(1001, nil) }),
 			at(30*time.Second, func() { d.set(-1, nil) })))
-		began, ended := s.shown[s.indexOf(t, fact.GapMade, 1)].Event, s.shown[s.indexOf(t, fact.GapMade, 2)].Event
+		began, ended := s.shown[s.indexOf(t, event.GapMade, 1)].Event, s.shown[s.indexOf(t, event.GapMade, 2)].Event
 		assert.InDelta(t, 12.1, float64(began.At)/1e9, 0.2, "a disk that says so is believed at once")
 		assert.Contains(t, s.notices(), "no space left on device")
 		requireSameOutsideTheGap(t, folder, began, ended)
@@ -168,7 +168,7 @@ func TestADiskThatStaysFullIsSaidAtTheEndAndTheSessionGoesOnLater(t *testing.T) 
 
 		s = newSitting(folder, "main")
 		require.NoError(t, s.listen(t, "good", 2, 10*time.Second))
-		resumed := s.shown[s.indexOf(t, fact.SessionResumed, 1)].Event
+		resumed := s.shown[s.indexOf(t, event.SessionResumed, 1)].Event
 		assert.Greater(t, resumed.Seq, int64(shown)-1, "numbers go on after what the journal has")
 	})
 }
@@ -192,7 +192,7 @@ func TestADiskThatHangsForGoodDoesNotHoldUpTheEnd(t *testing.T) {
 
 // requireSameOutsideTheGap holds the journal to a replay, which can't have what
 // the gap swallowed.
-func requireSameOutsideTheGap(t *testing.T, folder string, began, ended fact.Event) {
+func requireSameOutsideTheGap(t *testing.T, folder string, began, ended event.Event) {
 	t.Helper()
 	journal, err := os.ReadFile(session.Folder(folder).Timeline())
 	require.NoError(t, err)
@@ -200,7 +200,7 @@ func requireSameOutsideTheGap(t *testing.T, folder string, began, ended fact.Eve
 	for i, line := range splitLines(string(journal)) {
 		e, err := timeline.Parse([]byte(strings.TrimSuffix(line, "\n")))
 		require.NoError(t, err)
-		// What the gap's beginning itself ends is told at its date, and the replay has it.
+		// What the gap's beginning itself ends is reported at its date, and the replay has it.
 		if seq := int64(i + 1); seq <= began.Seq || seq >= ended.Seq || e.At == began.At {
 			want += line
 		}

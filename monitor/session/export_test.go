@@ -1,6 +1,6 @@
 package session
 
-import "benchproof.example/monitor"
+import "benchproof.example/monitor/engine"
 
 // Fault has a fault of judgement, as if the bench had told it.
-func (l *Live) Fault(f *monitor.Fault) { l.bench.OnFault(f) }
+func (l *Live) Fault(f *engine.Fault) { l.engine.OnFault(f) }

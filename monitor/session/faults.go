@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"os"
 
-	"benchproof.example/monitor"
+	"benchproof.example/monitor/engine"
 )
 
 // Bounds of what is kept of faults of ours: one that comes with every frame must
@@ -16,7 +16,7 @@ const (
 )
 
 // faultLog keeps where judgement failed, beside the timeline, for those who mend
-// it. It writes to a disk, so the judge leaves that to the scribe.
+// it. It writes to a disk, so the judge leaves that to the journal writer.
 type faultLog struct {
 	path    string
 	build   string
@@ -25,7 +25,7 @@ type faultLog struct {
 }
 
 // keep appends a fault and says where it lies.
-func (l *faultLog) keep(f *monitor.Fault) {
+func (l *faultLog) keep(f *engine.Fault) {
 	if l.n++; l.n > MostFaults {
 		return
 	}

@@ -12,16 +12,16 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/unit"
 )
 
 // faulty hears a line in which judgement fails with each beat.
 func (s *sitting) faulty(t *testing.T, d time.Duration) {
 	var live *session.Live
 	s.opt.Judged = func() {
-		live.Fault(&monitor.Fault{At: fact.Second, Event: 7, FaultData: monitor.FaultData{Input: "beat", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
+		live.Fault(&engine.Fault{At: unit.Second, Event: 7, FaultData: engine.FaultData{Input: "beat", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
 	}
 	live, err := session.Open(s.opt)
 	require.NoError(t, err)

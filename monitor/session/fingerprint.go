@@ -7,7 +7,7 @@ import (
 	"os"
 )
 
-// Fingerprint tells this program from every other build of it: a hash over its
+// Fingerprint distinguishes this program from every other build of it: a hash over its
 // executable, 32 hex digits; "" where it can't be read. That takes tens of
 // milliseconds and reads a disk: ask once.
 func Fingerprint() string {

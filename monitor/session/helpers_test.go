@@ -12,13 +12,13 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
-	"benchproof.example/monitor/tap"
+	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -48,7 +48,7 @@ func newSitting(folder string, taps ...string) *sitting {
 		},
 	}
 	for _, t := range taps {
-		s.opt.Taps = append(s.opt.Taps, fact.TapName{Name: t, Kind: "bus"})
+		s.opt.Taps = append(s.opt.Taps, event.TapName{Name: t, Kind: "bus"})
 	}
 	return s
 }
@@ -70,19 +70,19 @@ func (s *sitting) notices() string {
 
 // play puts what a simulated bench delivers, at its dates, until ctx is done,
 // then over again.
-func play(seq *tap.Sequencer, script *standin.Script, seed uint64) func(context.Context) {
+func play(seq *port.Sequencer, script *world.Script, seed uint64) func(context.Context) {
 	return func(ctx context.Context) {
 		for i := range script.TapNames() {
-			seq.Put(uint8(i+1), fact.TapUp, []byte(`{"port":"simulated"}`))
+			seq.Put(uint8(i+1), event.TapUp, []byte(`{"port":"simulated"}`))
 		}
-		_ = standin.Play(ctx, standin.New(script, seed), puts(seq, script), standin.RealTime{})
+		_ = world.Play(ctx, world.New(script, seed), puts(seq, script), world.RealTime{})
 		<-ctx.Done()
 	}
 }
 
-func puts(seq *tap.Sequencer, script *standin.Script) (ends []standin.End) {
+func puts(seq *port.Sequencer, script *world.Script) (ends []world.End) {
 	for i := range script.TapNames() {
-		ends = append(ends, standin.EndFunc(func(d standin.Delivery) error {
+		ends = append(ends, world.EndFunc(func(d world.Delivery) error {
 			put(seq, uint8(i+1), d)
 			return nil
 		}))
@@ -90,16 +90,16 @@ func puts(seq *tap.Sequencer, script *standin.Script) (ends []standin.End) {
 	return ends
 }
 
-func put(seq *tap.Sequencer, tap uint8, d standin.Delivery) {
+func put(seq *port.Sequencer, tap uint8, d world.Delivery) {
 	switch {
-	case d.Kind == standin.Unplugged:
-		seq.Put(tap, fact.TapDown, []byte("unplugged"))
-	case d.Kind == standin.Plugged:
-		seq.Put(tap, fact.TapUp, []byte(`{"port":"simulated"}`))
+	case d.Kind == world.Unplugged:
+		seq.Put(tap, event.TapDown, []byte("unplugged"))
+	case d.Kind == world.Plugged:
+		seq.Put(tap, event.TapUp, []byte(`{"port":"simulated"}`))
 	case d.Bad:
-		seq.Put(tap, fact.BadByte, d.Data)
+		seq.Put(tap, event.BadByte, d.Data)
 	default:
-		seq.Put(tap, fact.Bytes, d.Data)
+		seq.Put(tap, event.Bytes, d.Data)
 	}
 }
 
@@ -107,8 +107,8 @@ func timeout(t testing.TB, d time.Duration) (context.Context, context.CancelFunc
 	return context.WithTimeout(t.Context(), d)
 }
 
-func named(t testing.TB, name string) *standin.Script {
-	s, err := standin.Named(name)
+func named(t testing.TB, name string) *world.Script {
+	s, err := world.Named(name)
 	require.NoError(t, err)
 	return s
 }
@@ -120,7 +120,7 @@ func replayed(t testing.TB, folder string, pieces int, from *recording.Checkpoin
 	s, err := session.Folder(folder).ReadSheet()
 	require.NoError(t, err)
 	var out bytes.Buffer
-	hear := func(e *fact.Event, wall int64) {
+	hear := func(e *event.Event, wall int64) {
 		line, err := timeline.Line(nil, e, wall)
 		require.NoError(t, err)
 		out.Write(line)
@@ -135,7 +135,7 @@ func replayed(t testing.TB, folder string, pieces int, from *recording.Checkpoin
 	if pieces > 0 {
 		r.Source = &session.Pieces{Of: r.Source, N: pieces}
 	}
-	require.NoError(t, monitor.Run(r.Source, r.Bench))
+	require.NoError(t, engine.Run(r.Source, r.Engine))
 	require.Empty(t, r.Close())
 	return out.String()
 }

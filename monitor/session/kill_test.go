@@ -16,7 +16,7 @@ import (
 
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
 )
 
 // busy is a bench on which much happens, at two receivers: one behind an adapter
@@ -48,7 +48,7 @@ wire rear damage 0.02%
 `
 
 // busyScript repeats a round of switches and losses.
-func busyScript(t *testing.T, rounds int) *standin.Script {
+func busyScript(t *testing.T, rounds int) *world.Script {
 	var text strings.Builder
 	text.WriteString(busyBench)
 	for i := range rounds {
@@ -64,7 +64,7 @@ func busyScript(t *testing.T, rounds int) *standin.Script {
 		}
 	}
 	text.WriteString((time.Duration(rounds) * 4 * time.Second).String() + " end\n")
-	s, err := standin.Parse("busy", []byte(text.String()))
+	s, err := world.Parse("busy", []byte(text.String()))
 	require.NoError(t, err)
 	return s
 }
@@ -80,12 +80,12 @@ func TestKilledFiftyTimes(t *testing.T) {
 	text := strings.Replace(string(sheet.Starter()), "\ntaps:\n", "\ntaps:\n  rear: {kind: bus, carries: heard}\n", 1)
 	require.NoError(t, os.WriteFile(sheetPath, []byte(text), 0o600))
 
-	ports, err := standin.OpenPTYs(2)
+	ports, err := world.OpenPTYs(2)
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = ports.Close() })
 	ctx, stop := context.WithCancel(t.Context())
 	var playing sync.WaitGroup
-	playing.Go(func() { _ = standin.Play(ctx, standin.New(busyScript(t, 60), 7), ports.Ends(), standin.RealTime{}) })
+	playing.Go(func() { _ = world.Play(ctx, world.New(busyScript(t, 60), 7), ports.Ends(), world.RealTime{}) })
 	t.Cleanup(func() {
 		stop()
 		playing.Wait()

@@ -12,14 +12,15 @@ import (
 
 	"github.com/gofrs/flock"
 
-	"benchproof.example/monitor"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
-	"benchproof.example/monitor/sealed"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/tap"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 // Options say what a live session needs from outside.
@@ -27,12 +28,12 @@ type Options struct {
 	Folder    Folder
 	SheetName string
 	SheetText []byte
-	Taps      []fact.TapName
+	Taps      []event.TapName
 	Build     string
-	Clock     func() int64                           // tap.Clock
+	Clock     func() int64                           // port.Clock
 	Wall      func() time.Time                       // time.Now
 	Show      func(Shown)                            // must not block
-	Judged    func()                                 // nil, or told after each beat that went through judgement; must not block
+	Judged    func()                                 // nil, or called after each beat that went through judgement; must not block
 	Trouble   func(error)                            // a disk that refuses, and the like; must not block
 	Every     int                                    // beats from one checkpoint to the next
 	Judge     func() string                          // Fingerprint: which program judges; asked once, when a checkpoint is written or read
@@ -41,24 +42,24 @@ type Options struct {
 
 // Live is a session that is being heard.
 type Live struct {
-	Seq     *tap.Sequencer
+	Seq     *port.Sequencer
 	Resumed bool
 	Notices []string // what the user should know about how the session was found
 
-	opt    Options
-	lock   *flock.Flock
-	bench  *monitor.Bench
-	rec    *recorder
-	scr    *scribe
-	old    *past    // what a resumed session replays first, nil once done
-	faults faultLog // the scribe's
+	opt     Options
+	lock    *flock.Flock
+	engine  *engine.Engine
+	rec     *recorder
+	writer  *journalWriter
+	history *history // what a resumed session replays first, nil once done
+	faults  faultLog // the journal writer's
 
-	batch *tap.Batch
+	batch *port.Batch
 	at    int // of the next input in batch
 	cause int64
 	beats int
 	beat  bool // the last input was a beat
-	look  looking
+	shown published
 }
 
 // Open begins a session in the folder or, if there is one, resumes it. It starts
@@ -75,7 +76,7 @@ func Open(opt Options) (*Live, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Live{opt: opt, lock: lock, scr: newScribe(opt.Clock)}
+	l := &Live{opt: opt, lock: lock, writer: newJournalWriter(opt.Clock)}
 	if err := l.open(s); err != nil {
 		return nil, errors.Join(err, lock.Unlock())
 	}
@@ -92,44 +93,44 @@ func (l *Live) open(s *sheet.Sheet) error {
 	if err != nil {
 		return err
 	}
-	l.tell(found)
-	checkpoints, _, _, err := sealed.OpenLog(folder.Checkpoints())
+	l.emit(found)
+	checkpoints, _, _, err := crclog.OpenLog(folder.Checkpoints())
 	if err != nil {
 		return err
 	}
-	l.scr.journal, l.scr.checkpoints = journal, checkpoints
-	l.scr.show, l.scr.trouble, l.scr.judge = l.opt.Show, l.diskTrouble, sync.OnceValue(l.opt.Judge)
+	l.writer.journal, l.writer.checkpoints = journal, checkpoints
+	l.writer.show, l.writer.trouble, l.writer.judge = l.opt.Show, l.diskTrouble, sync.OnceValue(l.opt.Judge)
 	l.faults = faultLog{path: folder.Faults(), build: l.opt.Build, trouble: l.opt.Trouble}
 
 	wall := l.opt.Wall().UnixNano()
-	start := fact.Start{Build: l.opt.Build, WallNS: wall, Taps: l.opt.Taps}
+	start := event.Start{Build: l.opt.Build, WallNS: wall, Taps: l.opt.Taps}
 	section := recording.Section{Base: wall, Taps: l.opt.Taps, Build: l.opt.Build}
-	now, kind := fact.Time(0), fact.Begin
+	now, kind := unit.Time(0), event.Begin
 	if l.Resumed {
 		r, err := recording.Repair(folder.Recording())
 		if err != nil {
 			return err
 		}
-		l.tellRepaired(r)
+		l.noticeRepaired(r)
 		if r.Inputs > 0 {
-			section.Base, section.First, l.scr.session = r.Base, r.Inputs, r.Identity
-			now = max(r.Last+fact.Microsecond, fact.Time(wall-r.Base)/fact.Microsecond*fact.Microsecond)
-			kind, start.Seq = fact.Resume, journal.LastSeq()+1
+			section.Base, section.First, l.writer.session = r.Base, r.Inputs, r.Identity
+			now = max(r.Last+unit.Microsecond, unit.Time(wall-r.Base)/unit.Microsecond*unit.Microsecond)
+			kind, start.Seq = event.Resume, journal.LastSeq()+1
 		}
 	}
 	data, err := json.Marshal(start)
 	if err != nil {
 		return err
 	}
-	if kind == fact.Begin {
-		l.scr.session = recording.Identity(section.Base, data)
+	if kind == event.Begin {
+		l.writer.session = recording.Identity(section.Base, data)
 	}
-	l.Seq = tap.NewSequencer(l.opt.Clock, now, section.First)
-	if l.bench, l.old, err = l.begin(s, section.First, journal.LastSeq()); err != nil {
+	l.Seq = port.NewSequencer(l.opt.Clock, now, section.First)
+	if l.engine, l.history, err = l.begin(s, section.First, journal.LastSeq()); err != nil {
 		return err
 	}
-	l.bench.OnFault = func(f *monitor.Fault) {
-		l.scr.add(note{cause: l.cause, aside: func() { l.faults.keep(f) }})
+	l.engine.OnFault = func(f *engine.Fault) {
+		l.writer.add(pendingEvent{cause: l.cause, aside: func() { l.faults.keep(f) }})
 	}
 	file, size, err := l.opt.OpenFile(folder.Recording())
 	if err != nil {
@@ -138,13 +139,13 @@ func (l *Live) open(s *sheet.Sheet) error {
 	if l.rec, err = newRecorder(l.Seq, l.opt.Clock, file, size, section); err != nil {
 		return errors.Join(err, file.Close())
 	}
-	l.rec.trouble, l.rec.wrote, l.scr.rec = l.diskTrouble, l.scr.wake, l.rec
-	l.blank()
-	l.Seq.Put(fact.BenchTap, kind, data)
+	l.rec.trouble, l.rec.wrote, l.writer.rec = l.diskTrouble, l.writer.wake, l.rec
+	l.publishEmpty()
+	l.Seq.Put(event.BenchTap, kind, data)
 	return nil
 }
 
-func (l *Live) tell(o timeline.Opened) {
+func (l *Live) emit(o timeline.Opened) {
 	if o.Cut > 0 {
 		l.notice("the last %d bytes of the timeline were half-written; they were cut off and kept in %s", o.Cut, o.Aside)
 	}
@@ -153,7 +154,7 @@ func (l *Live) tell(o timeline.Opened) {
 	}
 }
 
-func (l *Live) tellRepaired(r recording.Repaired) {
+func (l *Live) noticeRepaired(r recording.Repaired) {
 	if r.Cut > 0 {
 		l.notice("the last %d bytes of the recording were half-written; they were cut off and kept in %s", r.Cut, r.Aside)
 	}
@@ -173,28 +174,28 @@ func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
 	for _, p := range ports {
 		hearing.Go(func() { p(ctx) })
 	}
-	hearing.Go(func() { tap.Beat(ctx, l.Seq, l.watchdog) })
+	hearing.Go(func() { port.Beat(ctx, l.Seq, l.watchdog) })
 	var judged error
 	judging := make(chan struct{})
 	go func() {
 		defer close(judging)
-		judged = monitor.Run(l, l.bench)
+		judged = engine.Run(l, l.engine)
 	}()
 	recorded := make(chan struct{})
 	go func() { defer close(recorded); l.rec.run() }()
-	writing.Go(l.scr.run)
+	writing.Go(l.writer.run)
 	stop := make(chan struct{})
 	syncing := make(chan struct{})
 	go func() { defer close(syncing); l.syncEachSecond(stop) }()
 
 	hearing.Wait()
-	l.Seq.Close(fact.End)
+	l.Seq.Close(event.End)
 	close(l.rec.closing)
 	<-judging
 	written := make(chan struct{})
 	go func() {
 		<-recorded
-		l.scr.finish()
+		l.writer.finish()
 		writing.Wait()
 		close(stop)
 		<-syncing
@@ -212,16 +213,16 @@ func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
 const patience = 5 * time.Second
 
 // Claims are the claims as judged when Run returned.
-func (l *Live) Claims() []*claim.Claim { return l.bench.Claims() }
+func (l *Live) Claims() []*claim.Claim { return l.engine.Claims() }
 
 // watchdog runs with every beat.
 func (l *Live) watchdog() {
-	if l.rec.busy.stalled(l.opt.Clock) || l.scr.busy.stalled(l.opt.Clock) {
+	if l.rec.busy.stalled(l.opt.Clock) || l.writer.busy.stalled(l.opt.Clock) {
 		l.rec.deafen("the disk has not answered for 2 s")
 		l.diskTrouble(errors.New("the disk has not answered for 2 s: watching goes on, the recording has a gap until it does"))
 	}
-	if l.Seq.Deaf() {
-		l.scr.goAhead()
+	if l.Seq.RecorderOff() {
+		l.writer.showAtOnce()
 	}
 }
 
@@ -233,7 +234,7 @@ func (l *Live) syncEachSecond(stop chan struct{}) {
 		case <-stop:
 			return
 		case <-tick.C:
-			l.look.free.Store(space(string(l.opt.Folder)))
+			l.shown.free.Store(space(string(l.opt.Folder)))
 			if err := l.sync(); err != nil {
 				l.diskTrouble(fmt.Errorf("the disk may lose the last second in a power cut: %w", err))
 			}
@@ -242,71 +243,71 @@ func (l *Live) syncEachSecond(stop chan struct{}) {
 }
 
 func (l *Live) sync() error {
-	return errors.Join(l.rec.file.Sync(), l.scr.journal.Sync())
+	return errors.Join(l.rec.file.Sync(), l.writer.journal.Sync())
 }
 
 func (l *Live) close() error {
 	err := l.sync()
-	if l.Seq.Deaf() {
+	if l.Seq.RecorderOff() {
 		err = errors.Join(err, errors.New("the end of this session could not be recorded: the disk refused until the end"))
 	}
-	if n := len(l.scr.pending); n > 0 {
+	if n := len(l.writer.pending); n > 0 {
 		err = errors.Join(err, fmt.Errorf("%d events could not be written to the timeline", n))
 	}
-	return errors.Join(err, l.rec.file.Close(), l.scr.journal.Close(), l.scr.checkpoints.Close(), l.lock.Unlock())
+	return errors.Join(err, l.rec.file.Close(), l.writer.journal.Close(), l.writer.checkpoints.Close(), l.lock.Unlock())
 }
 
-// Next implements monitor.Source: first what a resumed session heard before,
+// Next implements engine.Source: first what a resumed session heard before,
 // then what is heard now.
-func (l *Live) Next(in *fact.Input) error {
-	if l.old != nil {
-		if err := l.old.next(in); !errors.Is(err, io.EOF) {
+func (l *Live) Next(in *event.Input) error {
+	if l.history != nil {
+		if err := l.history.next(in); !errors.Is(err, io.EOF) {
 			return err
 		}
-		l.leavePast()
+		l.leaveHistory()
 	}
 	l.checkpoint()
 	for l.batch == nil || l.at == l.batch.Len() {
 		l.catchUp()
-		l.picture()
-		if l.batch, l.at = l.Seq.Take(tap.Judge), 0; l.batch == nil {
+		l.publish()
+		if l.batch, l.at = l.Seq.Take(port.Judge), 0; l.batch == nil {
 			return io.EOF
 		}
 	}
 	*in = l.batch.Input(l.at)
 	l.cause = l.batch.First + int64(l.at)
 	l.at++
-	l.beat = in.Kind == fact.Beat
+	l.beat = in.Kind == event.Beat
 	return nil
 }
 
-// leavePast goes over to what is heard now.
-func (l *Live) leavePast() {
-	old := l.old
-	l.old = nil
+// leaveHistory goes over to what is heard now.
+func (l *Live) leaveHistory() {
+	old := l.history
+	l.history = nil
 	_ = old.file.Close()
 	if old.differs == 0 {
 		return
 	}
-	l.scr.add(note{cause: uncaused, aside: func() {
-		l.opt.Trouble(old.keepAgain(l.opt.Folder.JudgedAgain(l.scr.judge())))
+	l.writer.add(pendingEvent{cause: noCause, aside: func() {
+		l.opt.Trouble(old.keepSecondJudgement(l.opt.Folder.JudgedAgain(l.writer.judge())))
 	}})
 }
 
 // catchUp ends a recording gap once the disk is back.
 func (l *Live) catchUp() {
-	if !l.Seq.Deaf() {
+	if !l.Seq.RecorderOff() {
 		return
 	}
-	ended := l.Seq.Undeafen(fact.RecordingGap, l.rec.written.Load(), func(unheard int64) []byte {
-		return gapEnd(unheard, l.bench.Seq())
+	ended := l.Seq.ResumeRecorder(event.RecordingGap, l.rec.written.Load(), func(unheard int64) []byte {
+		return gapEnd(unheard, l.engine.Seq())
 	})
 	if ended {
-		l.scr.fallBack()
+		l.writer.waitForRecording()
 	}
 }
 
-// checkpoint keeps the state of the bench after every so many beats.
+// checkpoint keeps the state of the bench after each Every beats.
 func (l *Live) checkpoint() {
 	if !l.beat {
 		return
@@ -315,23 +316,23 @@ func (l *Live) checkpoint() {
 	if l.opt.Judged != nil {
 		l.opt.Judged()
 	}
-	if l.beats++; l.beats < l.opt.Every || l.Seq.Deaf() {
+	if l.beats++; l.beats < l.opt.Every || l.Seq.RecorderOff() {
 		return
 	}
 	l.beats = 0
-	state, err := l.bench.Checkpoint()
+	state, err := l.engine.Checkpoint()
 	if err != nil {
 		l.opt.Trouble(err)
 		return
 	}
-	l.scr.add(note{cause: l.cause, state: &recording.Checkpoint{
-		Input: l.cause + 1, At: l.bench.Now(), Seq: l.bench.Seq() + 1, Bench: state,
+	l.writer.add(pendingEvent{cause: l.cause, state: &recording.Checkpoint{
+		Input: l.cause + 1, At: l.engine.Now(), Seq: l.engine.Seq() + 1, Bench: state,
 	}})
 }
 
-// hear takes an event of what is heard now.
-func (l *Live) hear(e *fact.Event, wall int64) {
-	if l.old != nil && !l.old.hear(e, wall) {
+// onEvent takes an event of what is heard now.
+func (l *Live) onEvent(e *event.Event, wall int64) {
+	if l.history != nil && !l.history.compare(e, wall) {
 		return
 	}
 	line, err := timeline.Line(nil, e, wall)
@@ -339,15 +340,15 @@ func (l *Live) hear(e *fact.Event, wall int64) {
 		l.opt.Trouble(err)
 		return
 	}
-	l.scr.add(note{cause: l.cause, event: Shown{Event: *e, Wall: wall, Line: line}})
+	l.writer.add(pendingEvent{cause: l.cause, event: Shown{Event: *e, Wall: wall, Line: line}})
 }
 
 // begin makes the bench: a new one or, for a session that goes on, one that
 // first replays what was recorded since the last checkpoint that fits.
-func (l *Live) begin(s *sheet.Sheet, inputs, journalled int64) (*monitor.Bench, *past, error) {
+func (l *Live) begin(s *sheet.Sheet, inputs, journalled int64) (*engine.Engine, *history, error) {
 	l.cause = inputs - 1
 	if inputs == 0 {
-		return monitor.New(s, l.hear), nil, nil
+		return engine.New(s, l.onEvent), nil, nil
 	}
 	file, err := os.Open(l.opt.Folder.Recording())
 	if err != nil {
@@ -366,5 +367,5 @@ func (l *Live) begin(s *sheet.Sheet, inputs, journalled int64) (*monitor.Bench, 
 	if err != nil {
 		return nil, nil, errors.Join(err, file.Close())
 	}
-	return bench, &past{file: file, reader: reader, whole: whole, known: known, journalled: journalled}, nil
+	return bench, &history{file: file, reader: reader, whole: whole, known: known, journalled: journalled}, nil
 }

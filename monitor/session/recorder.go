@@ -7,16 +7,16 @@ import (
 	"sync/atomic"
 	"time"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
-	"benchproof.example/monitor/tap"
 )
 
 // recorder writes every input, as it comes, to the recording. A disk that
 // refuses is asked again each second, and until it gives in the sequencer keeps
 // the rest of the inputs from the recording, which says so.
 type recorder struct {
-	seq     *tap.Sequencer
+	seq     *port.Sequencer
 	clock   func() int64
 	file    File
 	w       *recording.Writer
@@ -33,10 +33,10 @@ type recorder struct {
 }
 
 // keepMarks is how many places are remembered for checkpoints: the judge may be
-// so many beats behind.
+// a number of beats behind.
 const keepMarks = 600
 
-func newRecorder(seq *tap.Sequencer, clock func() int64, file File, size int64, s recording.Section) (*recorder, error) {
+func newRecorder(seq *port.Sequencer, clock func() int64, file File, size int64, s recording.Section) (*recorder, error) {
 	w, err := recording.NewWriter(file, s)
 	if err != nil {
 		return nil, err
@@ -48,14 +48,14 @@ func newRecorder(seq *tap.Sequencer, clock func() int64, file File, size int64, 
 
 // run records until the sequencer is closed and all is taken.
 func (r *recorder) run() {
-	for b := r.seq.Take(tap.Recorder); b != nil; b = r.seq.Take(tap.Recorder) {
+	for b := r.seq.Take(port.Recorder); b != nil; b = r.seq.Take(port.Recorder) {
 		for i := range b.Len() {
 			in := b.Input(i)
 			if err := r.w.Write(&in); err != nil {
 				r.refused(&in, err)
 				continue
 			}
-			if in.Kind == fact.Beat {
+			if in.Kind == event.Beat {
 				r.mark()
 			}
 		}
@@ -69,7 +69,7 @@ func (r *recorder) run() {
 
 // refused is for an input that the recording can't hold. That is a fault of
 // ours; the next number would not fit either, so recording stops here.
-func (r *recorder) refused(in *fact.Input, err error) {
+func (r *recorder) refused(in *event.Input, err error) {
 	r.trouble(fmt.Errorf("recording stopped, watching goes on: %w", err))
 	r.deafen(fmt.Sprintf("an input of kind %v could not be recorded", in.Kind))
 }
@@ -87,7 +87,7 @@ func (r *recorder) flush() bool {
 		select {
 		case <-r.closing:
 			last = true
-		case <-time.After(again):
+		case <-time.After(retryAfter):
 		}
 	}
 	return true
@@ -103,8 +103,8 @@ func (r *recorder) mend() error {
 }
 
 func (r *recorder) deafen(why string) {
-	data, _ := json.Marshal(fact.Gap{Why: why})
-	r.seq.Deafen(fact.RecordingGap, data)
+	data, _ := json.Marshal(event.Gap{Why: why})
+	r.seq.StopRecorder(event.RecordingGap, data)
 }
 
 func (r *recorder) mark() {

@@ -5,8 +5,8 @@ import (
 	"fmt"
 	"os"
 
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/sheet"
 )
@@ -14,26 +14,26 @@ import (
 // Replay judges what a session recorded, from the start or from one of its
 // checkpoints.
 type Replay struct {
-	Bench  *monitor.Bench
-	Source monitor.Source
+	Engine *engine.Engine
+	Source engine.Source
 	reader *recording.Reader
 	file   *os.File
 }
 
 // OpenReplay opens a recording. hear gets the events.
-func OpenReplay(path string, s *sheet.Sheet, hear monitor.Hear) (*Replay, error) {
+func OpenReplay(path string, s *sheet.Sheet, hear engine.EventFunc) (*Replay, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("replay: %w", err)
 	}
 	r := recording.NewReader(f)
-	return &Replay{Bench: monitor.New(s, hear), Source: r, reader: r, file: f}, nil
+	return &Replay{Engine: engine.New(s, hear), Source: r, reader: r, file: f}, nil
 }
 
 // OpenReplayAt opens a recording at a checkpoint that was taken under the same
 // sheet by the same build.
-func OpenReplayAt(path string, c *recording.Checkpoint, s *sheet.Sheet, hear monitor.Hear) (*Replay, error) {
-	bench, err := monitor.Restore(c.Bench, s, hear)
+func OpenReplayAt(path string, c *recording.Checkpoint, s *sheet.Sheet, hear engine.EventFunc) (*Replay, error) {
+	bench, err := engine.Restore(c.Bench, s, hear)
 	if err != nil {
 		return nil, fmt.Errorf("replay from input %d: %w", c.Input, err)
 	}
@@ -45,7 +45,7 @@ func OpenReplayAt(path string, c *recording.Checkpoint, s *sheet.Sheet, hear mon
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("replay: %w", err), f.Close())
 	}
-	return &Replay{Bench: bench, Source: r, reader: r, file: f}, nil
+	return &Replay{Engine: bench, Source: r, reader: r, file: f}, nil
 }
 
 // Close closes the recording and says what was found wrong with it.
@@ -63,20 +63,20 @@ func (r *Replay) Close() (notices []string) {
 // Pieces cuts the bytes of a source into pieces of at most n that carry the same
 // date. It makes no difference to what is judged.
 type Pieces struct {
-	Of   monitor.Source
+	Of   engine.Source
 	N    int
-	rest fact.Input
+	rest event.Input
 }
 
-// Next implements monitor.Source.
-func (p *Pieces) Next(in *fact.Input) error {
+// Next implements engine.Source.
+func (p *Pieces) Next(in *event.Input) error {
 	if len(p.rest.Data) == 0 {
 		if err := p.Of.Next(&p.rest); err != nil {
 			return err
 		}
 	}
 	*in = p.rest
-	if p.rest.Kind == fact.Bytes || p.rest.Kind == fact.BadByte {
+	if p.rest.Kind == event.Bytes || p.rest.Kind == event.BadByte {
 		n := min(p.N, len(in.Data))
 		in.Data, p.rest.Data = in.Data[:n], p.rest.Data[n:]
 	} else {

@@ -5,17 +5,17 @@ import (
 	"fmt"
 )
 
-// fit says how a combination of positions lies to a cell.
-type fit uint8
+// cellFit says how a combination of positions lies to a cell.
+type cellFit uint8
 
 const (
-	outside fit = iota // a position lies outside its window
-	open               // nothing outside, but the cell names a channel that the combination leaves out
+	outside cellFit = iota // a position lies outside its window
+	open                   // nothing outside, but the cell names a channel that the combination leaves out
 	inside
 )
 
-// lies tells the fit, and for an open one the first channel left out.
-func (c Cell) lies(combination Combination) (fit, int) {
+// lies reports the fit, and for an open one the first channel left out.
+func (c Cell) lies(combination Combination) (cellFit, int) {
 	left := 0
 	for _, window := range c {
 		width, named := combination.at(window.Channel)

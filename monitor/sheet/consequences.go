@@ -48,11 +48,7 @@ func (s *Sheet) margin(cell Cell, at Combination) (margin int64, inside bool) {
 	if !cell.Holds(width) {
 		return 0, false
 	}
-	margin = int64(1) << 40
-	for _, w := range cell {
-		margin = min(margin, width(w.Channel)-w.Lo, w.Hi-width(w.Channel))
-	}
-	return margin, true
+	return cell.Margin(width), true
 }
 
 func (s *Sheet) spell(at Combination) string {

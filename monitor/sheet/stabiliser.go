@@ -46,6 +46,17 @@ func (c Cell) Holds(width func(channel int) int64) bool {
 	return true
 }
 
+// Margin is the way from widths that hold to the cell's nearest edge, ns. Edges that
+// no pulse reaches don't count.
+func (c Cell) Margin(width func(channel int) int64) int64 {
+	least := int64(1) << 40
+	for _, window := range c {
+		at := width(window.Channel)
+		least = min(least, at-window.Lo, window.Hi-at)
+	}
+	return least
+}
+
 // Window is the half-open range [Lo, Hi) of one channel's width, ns.
 type Window struct {
 	Channel int

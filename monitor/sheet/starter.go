@@ -6,8 +6,8 @@ import (
 )
 
 //go:embed starter.yaml
-var starter []byte
+var starterText []byte
 
 // Starter is a sheet of an invented model, with a comment on every line for
 // the builder who writes a first sheet. Read accepts it.
-func Starter() []byte { return slices.Clone(starter) }
+func Starter() []byte { return slices.Clone(starterText) }

@@ -7,15 +7,16 @@ package state
 import (
 	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // State is one moment of a session.
 type State struct {
 	Model    string    `json:"model"`
 	Build    string    `json:"build"`    // the program that listens
-	NowNS    fact.Time `json:"now_ns"`   // bench time when this was asked for
-	SeenNS   fact.Time `json:"seen_ns"`  // bench time up to which inputs are judged
+	NowNS    unit.Time `json:"now_ns"`   // bench time when this was asked for
+	SeenNS   unit.Time `json:"seen_ns"`  // bench time up to which inputs are judged
 	WallNS   int64     `json:"wall_ns"`  // Unix ns at bench time 0, by the latest anchor
 	Seq      int64     `json:"seq"`      // number of the latest event
 	Runs     int64     `json:"runs"`     // how often this session was begun or resumed
@@ -31,28 +32,28 @@ type Tap struct {
 	Name string `json:"name"`
 	Kind string `json:"kind"` // "bus" or "pulses"
 
-	Up      bool      `json:"up"`      // the port is open
-	Port    fact.Port `json:"port"`    // as last opened
-	Why     string    `json:"why"`     // why it is not up, "" while it is
-	Ups     int64     `json:"ups"`     // how often it came up
-	Lost    int64     `json:"lost"`    // characters that the port lost before they were read
-	Bytes   int64     `json:"bytes"`   // characters read
-	BadChar int64     `json:"bad"`     // of these, marked as bad by the port
-	Refused []Refused `json:"refused"` // bytes that are part of no frame, every reason
+	Up      bool       `json:"up"`      // the port is open
+	Port    event.Port `json:"port"`    // as last opened
+	Why     string     `json:"why"`     // why it is not up, "" while it is
+	Ups     int64      `json:"ups"`     // how often it came up
+	Lost    int64      `json:"lost"`    // characters that the port lost before they were read
+	Bytes   int64      `json:"bytes"`   // characters read
+	BadChar int64      `json:"bad"`     // of these, marked as bad by the port
+	Refused []Refused  `json:"refused"` // bytes that are part of no frame, every reason
 
-	Live     bool        `json:"live"`     // frames come; what follows until LastNS is old if not
-	Signal   fact.Signal `json:"signal"`   // whose values the latest frames carry, "" before the first
-	Suspect  bool        `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
-	Asked    bool        `json:"asked"`    // a mode has settled; Mode says which
-	Mode     string      `json:"mode"`     // asked for, "" for none of the sheet's
-	LastNS   fact.Time   `json:"last_ns"`  // wire time of the latest frame, -1 before the first
-	Frames   int64       `json:"frames"`   // all that were believed
-	Damaged  int64       `json:"damaged"`  // of these, with a bad character in them
-	Missed   int64       `json:"missed"`   // flagged: the receiver did not hear the transmitter
-	Failsafe int64       `json:"failsafe"` // flagged: the receiver has given up
-	Gaps     int64       `json:"gaps"`     // frames that the bus left out, by its own rhythm, or that were too damaged to be found
-	PeriodNS fact.Time   `json:"period_ns"`
-	ClumpNS  fact.Time   `json:"clump_ns"` // how late the port hands over, at most, lately
+	Live     bool         `json:"live"`     // frames come; what follows until LastNS is old if not
+	Signal   event.Signal `json:"signal"`   // whose values the latest frames carry, "" before the first
+	Suspect  bool         `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
+	Asked    bool         `json:"asked"`    // a mode has settled; Mode says which
+	Mode     string       `json:"mode"`     // asked for, "" for none of the sheet's
+	LastNS   unit.Time    `json:"last_ns"`  // wire time of the latest frame, -1 before the first
+	Frames   int64        `json:"frames"`   // all that were believed
+	Damaged  int64        `json:"damaged"`  // of these, with a bad character in them
+	Missed   int64        `json:"missed"`   // flagged: the receiver did not hear the transmitter
+	Failsafe int64        `json:"failsafe"` // flagged: the receiver has given up
+	Gaps     int64        `json:"gaps"`     // frames that the bus left out, by its own rhythm, or that were too damaged to be found
+	PeriodNS unit.Time    `json:"period_ns"`
+	ClumpNS  unit.Time    `json:"clump_ns"` // how late the port hands over, at most, lately
 
 	Channels []Channel `json:"channels"` // of the latest frame that was not damaged; empty unless Live
 	Periods  Histogram `json:"periods"`  // from frame to frame, by wire time
@@ -63,10 +64,10 @@ type Tap struct {
 // Board is a capture board on servo leads, and what it hears there.
 type Board struct {
 	Name      string    `json:"name"`       // as it calls itself, "" before it did
-	TickNS    fact.Time `json:"tick_ns"`    // of its clock, 0 before it was told
+	TickNS    unit.Time `json:"tick_ns"`    // of its clock, 0 before it was reported
 	Lines     int64     `json:"lines"`      // taken
 	LostLines int64     `json:"lost_lines"` // lacking by their numbers
-	Dropped   int64     `json:"dropped"`    // pulses that it could not tell, by its own count
+	Dropped   int64     `json:"dropped"`    // pulses that it could not report, by its own count
 	Restarts  int64     `json:"restarts"`
 	Outputs   []Output  `json:"outputs"` // heard so far, by number
 }
@@ -79,7 +80,7 @@ type Output struct {
 	Live     bool      `json:"live"`      // pulses come; what follows is old if not
 	WidthNS  int64     `json:"width_ns"`  // of the latest
 	PeriodNS int64     `json:"period_ns"` // before the latest; 0: not known
-	LastNS   fact.Time `json:"last_ns"`   // bench time of the latest's end
+	LastNS   unit.Time `json:"last_ns"`   // bench time of the latest's end
 }
 
 // Refused counts bytes that are part of no frame.
@@ -101,7 +102,7 @@ type Claim struct {
 	ID       string           `json:"claim"`
 	Verdict  string           `json:"verdict"`
 	Sentence string           `json:"sentence"`
-	Evidence []fact.Span      `json:"evidence"`
+	Evidence []event.Span     `json:"evidence"`
 	Figures  map[string]int64 `json:"figures"`
 	Settle   string           `json:"settle"` // how it comes to be seen
 	Drill    string           `json:"drill"`  // the drill that settles it, "" where the wire alone does
@@ -121,12 +122,12 @@ type Recorder struct {
 // Bounds are the upper bounds, inclusive, of the histogram of periods, ns. They
 // stand close where buses have their pace (7, 9, 11, 14 and 20 ms are common
 // practice) and reach to what is a silence.
-var Bounds = [...]fact.Time{
+var Bounds = [...]unit.Time{
 	3 * ms, 5 * ms, 6 * ms, 6_500_000, 7_500_000, 8 * ms, 9_500_000, 10 * ms, 11_500_000, 13 * ms,
 	14_500_000, 16 * ms, 18 * ms, 21 * ms, 25 * ms, 50 * ms, 100 * ms, 200 * ms, 500 * ms, 1000 * ms,
 }
 
-const ms = fact.Millisecond
+const ms = unit.Millisecond
 
 // Histogram counts intervals.
 type Histogram struct {
@@ -135,7 +136,7 @@ type Histogram struct {
 }
 
 // Add counts one interval.
-func (h *Histogram) Add(d fact.Time) {
+func (h *Histogram) Add(d unit.Time) {
 	i := 0
 	for i < len(Bounds) && d > Bounds[i] {
 		i++

@@ -8,16 +8,16 @@ import (
 	"io"
 	"time"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/unit"
 )
 
 // Entry is an event as the journal holds it.
 type Entry struct {
 	Format int             `json:"format"`
 	Seq    int64           `json:"seq"`
-	At     fact.Time       `json:"t_ns"`
-	From   fact.Time       `json:"from_ns"`
+	At     unit.Time       `json:"t_ns"`
+	From   unit.Time       `json:"from_ns"`
 	Wall   time.Time       `json:"at"` // UTC, to the millisecond
 	Kind   string          `json:"kind"`
 	About  string          `json:"about"`
@@ -30,7 +30,7 @@ var ErrNewer = errors.New("a newer program wrote this timeline")
 // Parse reads a journal line, given without its newline. The entry keeps no part
 // of it.
 func Parse(line []byte) (Entry, error) {
-	body, err := sealed.Open(line)
+	body, err := crclog.Check(line)
 	if err != nil {
 		return Entry{}, fmt.Errorf("timeline line: %w", err)
 	}
@@ -65,12 +65,12 @@ func (e *Entry) check() error {
 }
 
 // Scan reads a journal and gives each event to f with the offset of its line. A
-// stretch of damaged lines in the middle is given once, as a *sealed.Damage,
+// stretch of damaged lines in the middle is given once, as a *crclog.Damage,
 // with a zero entry. A line that is whole but no timeline line, or of a newer
 // program, ends the walk with an error, as does an error from f. tail is where
 // good lines end.
 func Scan(r io.Reader, f func(offset int64, e *Entry, damage error) error) (tail int64, err error) {
-	return sealed.Scan(r, func(offset int64, line []byte, damage error) error {
+	return crclog.Scan(r, func(offset int64, line []byte, damage error) error {
 		var e Entry
 		if damage == nil {
 			var err error

@@ -6,12 +6,12 @@ import (
 	"fmt"
 	"os"
 
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
 )
 
 // Journal appends events to a file. It is for one goroutine.
 type Journal struct {
-	log  *sealed.Log
+	log  *crclog.Log
 	last int64
 }
 
@@ -28,22 +28,22 @@ const maxDamages = 100
 // Open opens the journal at path, or makes it. A torn tail is cut and kept
 // aside; damage in the middle stays. The journal of a newer program is refused.
 func Open(path string) (*Journal, Opened, error) {
-	log, cut, aside, err := sealed.OpenLog(path)
+	log, cut, aside, err := crclog.OpenLog(path)
 	if err != nil {
 		return nil, Opened{Cut: cut, Aside: aside}, fmt.Errorf("open timeline: %w", err)
 	}
 	j, found := New(log, 0), Opened{Cut: cut, Aside: aside}
-	if err := j.look(path, &found); err != nil {
+	if err := j.inspect(path, &found); err != nil {
 		return nil, found, errors.Join(fmt.Errorf("open timeline %s: %w", path, err), log.Close())
 	}
 	return j, found, nil
 }
 
 // New appends to a log that ends with the event of the given number, 0 for none.
-func New(log *sealed.Log, last int64) *Journal { return &Journal{log: log, last: last} }
+func New(log *crclog.Log, last int64) *Journal { return &Journal{log: log, last: last} }
 
-// look reads what the file holds.
-func (j *Journal) look(path string, found *Opened) error {
+// inspect reads what the file holds.
+func (j *Journal) inspect(path string, found *Opened) error {
 	f, err := os.Open(path)
 	if err != nil {
 		return err

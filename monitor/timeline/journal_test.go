@@ -10,9 +10,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 // events renders the lines of events from..to.
@@ -20,7 +21,7 @@ func events(t *testing.T, from, to int64) []byte {
 	var b []byte
 	for n := from; n <= to; n++ {
 		var err error
-		b, err = timeline.Line(b, &fact.Event{Seq: n, At: fact.Time(n), From: fact.Time(n), Kind: "mark", About: "session"}, wall)
+		b, err = timeline.Line(b, &event.Event{Seq: n, At: unit.Time(n), From: unit.Time(n), Kind: "mark", About: "session"}, wall)
 		require.NoError(t, err)
 	}
 	return b
@@ -77,7 +78,7 @@ func seqs(t *testing.T, path string) []int64 {
 
 func TestNewerJournalIsRefused(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "timeline.jsonl")
-	newer := append(events(t, 1, 1), sealed.Append(nil, []byte(`{"format":2,"seq":2}`))...)
+	newer := append(events(t, 1, 1), crclog.Append(nil, []byte(`{"format":2,"seq":2}`))...)
 	require.NoError(t, os.WriteFile(path, newer, 0o600))
 	_, _, err := timeline.Open(path)
 	require.ErrorIs(t, err, timeline.ErrNewer)
@@ -111,7 +112,7 @@ func TestJournalOnAFullDisk(t *testing.T) {
 	first, second := events(t, 1, 2), events(t, 3, 5)
 	for room := len(first); room < len(first)+len(second); room += 3 {
 		f := &small{room: room}
-		j := timeline.New(sealed.NewLog(f, 0), 0)
+		j := timeline.New(crclog.NewLog(f, 0), 0)
 		require.NoError(t, j.Append(first))
 		require.ErrorIs(t, j.Append(second), errFull)
 		require.Equal(t, first, f.b, "no part of the batch is left")

@@ -1,5 +1,5 @@
 // Package timeline keeps the events of a session as a journal: one event a line,
-// in order, each line sealed with a checksum as package sealed does it.
+// in order, each line sealed with a checksum as package crclog does it.
 //
 //	{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,
 //	 "at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser",
@@ -20,8 +20,8 @@ import (
 	"strconv"
 	"time"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/event"
 )
 
 // Format is the version of the lines that this program writes.
@@ -32,7 +32,7 @@ const atLayout = "2006-01-02T15:04:05.000Z"
 
 // Line appends the journal line of an event to dst, newline included. wall is
 // the wall clock at e.At, Unix ns. After an error dst is as it was.
-func Line(dst []byte, e *fact.Event, wall int64) ([]byte, error) {
+func Line(dst []byte, e *event.Event, wall int64) ([]byte, error) {
 	data, err := object(e.Data)
 	if err != nil {
 		return dst, fmt.Errorf("render event %d (%s): %w", e.Seq, e.Kind, err)
@@ -55,9 +55,9 @@ func Line(dst []byte, e *fact.Event, wall int64) ([]byte, error) {
 	b = append(append(b, `,"about":`...), about...)
 	b = append(append(b, `,"data":`...), data...)
 	b = append(b, '}')
-	long := sealed.Append(dst, b)
-	if length := len(long) - len(dst) - 1; length > sealed.MaxLine {
-		return dst, fmt.Errorf("render event %d (%s): got a line of %d bytes, want at most %d", e.Seq, e.Kind, length, sealed.MaxLine)
+	long := crclog.Append(dst, b)
+	if length := len(long) - len(dst) - 1; length > crclog.MaxLine {
+		return dst, fmt.Errorf("render event %d (%s): got a line of %d bytes, want at most %d", e.Seq, e.Kind, length, crclog.MaxLine)
 	}
 	return long, nil
 }

@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/sealed"
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -20,35 +20,35 @@ type mode struct {
 	Mode string `json:"mode"`
 }
 
-func asked() *fact.Event {
-	return &fact.Event{Seq: 12, At: 12345678900, From: 12331000000, Kind: "mode.asked", About: "stabiliser", Data: mode{"upright"}}
+func asked() *event.Event {
+	return &event.Event{Seq: 12, At: 12345678900, From: 12331000000, Kind: "mode.asked", About: "stabiliser", Data: mode{"upright"}}
 }
 
 func TestLinesPinned(t *testing.T) {
 	var none *mode
 	for _, c := range []struct {
-		change func(*fact.Event)
+		change func(*event.Event)
 		wall   int64
 		want   string // without the crc
 	}{
-		{func(*fact.Event) {}, wall,
+		{func(*event.Event) {}, wall,
 			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"mode":"upright"}`},
-		{func(e *fact.Event) { e.Data = nil }, 0,
+		{func(e *event.Event) { e.Data = nil }, 0,
 			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"1970-01-01T00:00:00.000Z","kind":"mode.asked","about":"stabiliser","data":{}`},
-		{func(e *fact.Event) { e.Data = none }, 999_999,
+		{func(e *event.Event) { e.Data = none }, 999_999,
 			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"1970-01-01T00:00:00.000Z","kind":"mode.asked","about":"stabiliser","data":{}`},
-		{func(e *fact.Event) {
+		{func(e *event.Event) {
 			e.At, e.From, e.Seq, e.Data = 0, 0, 1, map[string]string{"text": "a <b> & \"c\"\n\xff"}
 		}, wall,
 			`{"format":1,"seq":1,"t_ns":0,"from_ns":0,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"text":"a <b> & \"c\"\n\ufffd"}`},
-		{func(e *fact.Event) { e.Kind, e.About = "mark", `switch:"inner"` }, math.MaxInt64,
+		{func(e *event.Event) { e.Kind, e.About = "mark", `switch:"inner"` }, math.MaxInt64,
 			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2262-04-11T23:47:16.854Z","kind":"mark","about":"switch:\"inner\"","data":{"mode":"upright"}`},
 	} {
 		e := asked()
 		c.change(e)
 		got, err := timeline.Line([]byte("before\n"), e, c.wall)
 		require.NoError(t, err)
-		assert.Equal(t, "before\n"+string(sealed.Append(nil, []byte(c.want+"}"))), string(got))
+		assert.Equal(t, "before\n"+string(crclog.Append(nil, []byte(c.want+"}"))), string(got))
 	}
 }
 
@@ -64,7 +64,7 @@ func TestLineRefuses(t *testing.T) {
 		"which is no JSON object":  []int{1},
 		"got data of type string":  "text",
 		"unsupported type":         func() {},
-		"got a line of":            map[string]string{"x": strings.Repeat("y", sealed.MaxLine)},
+		"got a line of":            map[string]string{"x": strings.Repeat("y", crclog.MaxLine)},
 		"render event 12 (mode.as": 7,
 	} {
 		e := asked()
@@ -88,7 +88,7 @@ func TestParseGivesBack(t *testing.T) {
 }
 
 func seal(object string) []byte {
-	line := sealed.Append(nil, []byte(object))
+	line := crclog.Append(nil, []byte(object))
 	return line[:len(line)-1]
 }
 
@@ -135,7 +135,7 @@ func FuzzParse(f *testing.F) {
 		if err != nil || year < 1700 || year > 2200 {
 			return
 		}
-		again, err := timeline.Line(nil, &fact.Event{Seq: e.Seq, At: e.At, From: e.From, Kind: e.Kind, About: e.About, Data: e.Data}, e.Wall.UnixNano())
+		again, err := timeline.Line(nil, &event.Event{Seq: e.Seq, At: e.At, From: e.From, Kind: e.Kind, About: e.About, Data: e.Data}, e.Wall.UnixNano())
 		require.NoError(t, err)
 		got, err := timeline.Parse(again[:len(again)-1])
 		require.NoError(t, err)

@@ -5,8 +5,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/controls"
 )
 
 const spare = plain + "mark_button: {channel: teach, when: pressed}\n"
@@ -35,7 +36,7 @@ func TestButton(t *testing.T) {
 		{"pressed by a preset", func(r *rig) { r.play(15, low, low, low, low); r.send(9); leap(r, 3, 500); r.put(15, high); r.send(30) }, 0},
 		{"pressed while nobody listened", func(r *rig) {
 			r.play(15, low, low, low, low)
-			r.silence(fact.Second)
+			r.silence(unit.Second)
 			r.play(15, high, high, high, high)
 		}, 0},
 		{"pressed while the tap was away", func(r *rig) { r.play(15, low, low, low, low); r.down(); r.play(15, high, high, high, high) }, 0},
@@ -48,7 +49,7 @@ func TestButton(t *testing.T) {
 		}, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Len(t, told(t, spare, func() watch.Watcher { return &watch.Button{Tap: 1} }, c.play), c.marks)
+			assert.Len(t, told(t, spare, func() base.Watcher { return &controls.Button{Tap: 1} }, c.play), c.marks)
 		})
 	}
 }

@@ -7,26 +7,28 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 // reader writes down what Loss and the others would have seen: the value of channel 1
 // as Stillness keeps it, once an observation.
 type reader struct {
-	*watch.Stillness
+	*link.Stillness
 	values []int
-	wires  []fact.Time
+	wires  []unit.Time
 }
 
 // reads are the cleaned values of channel 1, and their wire times.
 func reads(t *testing.T, play func(*rig)) *reader {
 	s, err := sheet.Read("table", []byte(plain))
 	require.NoError(t, err)
-	seen := &reader{Stillness: &watch.Stillness{Tap: 1}}
-	r := &rig{t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}}), watcher: seen, period: period}
-	r.before = []watch.Watcher{watch.NewCleaned(&r.view, 1)}
+	seen := &reader{Stillness: &link.Stillness{Tap: 1}}
+	r := &rig{t: t, view: base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}}), watcher: seen, period: period}
+	r.before = []base.Watcher{base.NewCleaned(&r.view, 1)}
 	for ch := range r.frame.Counts {
 		r.frame.Counts[ch] = middle
 	}
@@ -34,7 +36,7 @@ func reads(t *testing.T, play func(*rig)) *reader {
 	return seen
 }
 
-func (r *reader) See(o *fact.Observation, v *watch.View, emit fact.Emit) {
+func (r *reader) See(o *event.Observation, v *base.View, emit event.Emit) {
 	before := r.Wire
 	r.Stillness.See(o, v, emit)
 	if r.Wire != before && r.Wire != 0 {
@@ -58,7 +60,7 @@ func TestCleaned(t *testing.T) {
 		{"a step stays where it was", func(r *rig) { r.send(6); r.play(1, 7, 7, 7, 7, 7, 7) }, []int{992, 992, 992, 992, 992, 992, 7, 7, 7}},
 		{"a movement goes through as it is", func(r *rig) { r.send(6); r.play(1, 993, 994, 995, 996, 997, 998, 999) },
 			[]int{992, 992, 992, 992, 992, 992, 993, 994, 995, 996}},
-		{"a silence gives what is waiting", func(r *rig) { r.send(6); r.play(1, 7); r.silence(fact.Second); r.send(4) },
+		{"a silence gives what is waiting", func(r *rig) { r.send(6); r.play(1, 7); r.silence(unit.Second); r.send(4) },
 			[]int{992, 992, 992, 992, 992, 7}}, // the last of those that come at once
 		{"damaged frames are none", func(r *rig) {
 			r.send(6)
@@ -76,10 +78,10 @@ func TestCleaned(t *testing.T) {
 
 // Each value has the wire time of its own frame.
 func TestCleanedTimes(t *testing.T) {
-	var first fact.Time
+	var first unit.Time
 	got := reads(t, func(r *rig) { first = r.send(20); r.put(1, 7); r.send(10) })
 	for i, wire := range got.wires {
-		assert.Equal(t, first+fact.Time(i)*period, wire)
+		assert.Equal(t, first+unit.Time(i)*period, wire)
 		assert.Equal(t, i >= 20, got.values[i] == 7, "%d", i)
 	}
 }
@@ -90,15 +92,15 @@ func TestCleanedGoesOn(t *testing.T) {
 	require.NoError(t, err)
 	var both [2][]int
 	for i := range both {
-		seen := &reader{Stillness: &watch.Stillness{Tap: 1}}
-		r := &rig{t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}}), watcher: seen, period: period}
-		cleaned := watch.NewCleaned(&r.view, 1)
-		r.before = []watch.Watcher{cleaned}
+		seen := &reader{Stillness: &link.Stillness{Tap: 1}}
+		r := &rig{t: t, view: base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}}), watcher: seen, period: period}
+		cleaned := base.NewCleaned(&r.view, 1)
+		r.before = []base.Watcher{cleaned}
 		r.each = func() {
 			if i == 1 {
 				state, err := json.Marshal(cleaned)
 				require.NoError(t, err)
-				*cleaned = watch.Cleaned{}
+				*cleaned = base.Cleaned{}
 				require.NoError(t, json.Unmarshal(state, cleaned))
 			}
 		}

@@ -7,8 +7,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 const (
@@ -17,8 +19,8 @@ const (
 )
 
 func TestFailsafe(t *testing.T) {
-	fresh := func() watch.Watcher { return &watch.Failsafe{Tap: 1} }
-	entered, left := []string{fact.FailsafeEntered}, []string{fact.FailsafeEntered, fact.FailsafeLeft}
+	fresh := func() base.Watcher { return &link.Failsafe{Tap: 1} }
+	entered, left := []string{event.FailsafeEntered}, []string{event.FailsafeEntered, event.FailsafeLeft}
 	for _, c := range []struct {
 		name string
 		play func(*rig)
@@ -56,8 +58,8 @@ func TestFailsafe(t *testing.T) {
 
 // Times count from the last live frame; what is still lost is not live.
 func TestFailsafeTimes(t *testing.T) {
-	fresh := func() watch.Watcher { return &watch.Failsafe{Tap: 1} }
-	var live, first, back, link fact.Time
+	fresh := func() base.Watcher { return &link.Failsafe{Tap: 1} }
+	var live, first, back, link unit.Time
 	events := told(t, plain, fresh, func(r *rig) {
 		r.flagged(5, failed)
 		link = r.send(10)
@@ -68,10 +70,10 @@ func TestFailsafeTimes(t *testing.T) {
 		r.send(10)
 	})
 	assert.Equal(t, []any{
-		fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true},
-		fact.FailsafeData{LiveNS: link, AfterNS: 5 * period, BeforeLink: true},
-		fact.FailsafeData{LiveNS: live, AfterNS: 31 * period},
-		fact.FailsafeData{LiveNS: -1, AfterNS: 20 * period},
+		event.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true},
+		event.FailsafeData{LiveNS: link, AfterNS: 5 * period, BeforeLink: true},
+		event.FailsafeData{LiveNS: live, AfterNS: 31 * period},
+		event.FailsafeData{LiveNS: -1, AfterNS: 20 * period},
 	}, data(events))
 	assert.Equal(t, first, events[2].From)
 	assert.Equal(t, first+3*period, events[2].At, "at the fourth")
@@ -82,56 +84,56 @@ func TestFailsafeTimes(t *testing.T) {
 func TestHowAFailsafeBegan(t *testing.T) {
 	for _, c := range []struct {
 		name string
-		play func(r *rig) fact.FailsafeData // and what is to be said of the latest entry
+		play func(r *rig) event.FailsafeData // and what is to be said of the latest entry
 	}{
-		{"no frame flagged as lost came before: no time", func(r *rig) fact.FailsafeData {
+		{"no frame flagged as lost came before: no time", func(r *rig) event.FailsafeData {
 			r.send(10)
 			r.flagged(4, failed)
-			return fact.FailsafeData{LiveNS: -1, AfterNS: -1}
+			return event.FailsafeData{LiveNS: -1, AfterNS: -1}
 		}},
-		{"nor with both flags at once", func(r *rig) fact.FailsafeData {
+		{"nor with both flags at once", func(r *rig) event.FailsafeData {
 			r.send(10)
 			r.flagged(4, lost|failed)
-			return fact.FailsafeData{LiveNS: -1, AfterNS: -1}
+			return event.FailsafeData{LiveNS: -1, AfterNS: -1}
 		}},
-		{"the last live frame is one of four", func(r *rig) fact.FailsafeData {
+		{"the last live frame is one of four", func(r *rig) event.FailsafeData {
 			r.send(10)
 			live := r.at
 			r.flagged(10, lost)
-			r.send(3) // wrong frames, or live ones: not told
+			r.send(3) // wrong frames, or live ones: not reported
 			r.flagged(10, lost)
 			r.flagged(4, failed)
-			return fact.FailsafeData{LiveNS: live, AfterNS: 24 * period}
+			return event.FailsafeData{LiveNS: live, AfterNS: 24 * period}
 		}},
-		{"again, with no live frame between", func(r *rig) fact.FailsafeData {
+		{"again, with no live frame between", func(r *rig) event.FailsafeData {
 			r.send(10)
 			r.flagged(10, failed)
 			r.flagged(10, lost)
 			r.flagged(10, failed)
-			return fact.FailsafeData{LiveNS: -1, AfterNS: -1, Again: true}
+			return event.FailsafeData{LiveNS: -1, AfterNS: -1, Again: true}
 		}},
-		{"a live link between begins another", func(r *rig) fact.FailsafeData {
+		{"a live link between begins another", func(r *rig) event.FailsafeData {
 			r.send(10)
 			r.flagged(10, failed)
 			r.send(4)
 			live := r.at
 			r.flagged(1, lost)
 			r.flagged(10, failed)
-			return fact.FailsafeData{LiveNS: live, AfterNS: 2 * period}
+			return event.FailsafeData{LiveNS: live, AfterNS: 2 * period}
 		}},
-		{"behind a silence a receiver may have begun anew", func(r *rig) fact.FailsafeData {
+		{"behind a silence a receiver may have begun anew", func(r *rig) event.FailsafeData {
 			r.send(10)
 			r.silence(700 * ms)
 			r.flagged(5, lost)
 			r.flagged(10, failed)
-			return fact.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true, AfterSilence: true}
+			return event.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true, AfterSilence: true}
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			var want fact.FailsafeData
-			var last fact.Event
-			for _, e := range told(t, plain, func() watch.Watcher { return &watch.Failsafe{Tap: 1} }, func(r *rig) { want = c.play(r) }) {
-				if e.Kind == fact.FailsafeEntered {
+			var want event.FailsafeData
+			var last event.Event
+			for _, e := range told(t, plain, func() base.Watcher { return &link.Failsafe{Tap: 1} }, func(r *rig) { want = c.play(r) }) {
+				if e.Kind == event.FailsafeEntered {
 					last = e
 				}
 			}
@@ -140,7 +142,7 @@ func TestHowAFailsafeBegan(t *testing.T) {
 	}
 }
 
-func data(list []fact.Event) (all []any) {
+func data(list []event.Event) (all []any) {
 	for _, e := range list {
 		all = append(all, e.Data)
 	}
@@ -149,39 +151,39 @@ func data(list []fact.Event) (all []any) {
 
 // Fewer than four frames in a row say nothing of whose values they carry.
 func TestWhoseValues(t *testing.T) {
-	told(t, plain, func() watch.Watcher { return &watch.Link{Tap: 1} }, func(r *rig) {
-		signal := func(want fact.Signal) { t.Helper(); assert.Equal(t, want, r.view.Taps[1].Signal) }
+	told(t, plain, func() base.Watcher { return &link.Link{Tap: 1} }, func(r *rig) {
+		signal := func(want event.Signal) { t.Helper(); assert.Equal(t, want, r.view.Taps[1].Signal) }
 		signal("")
 		r.send(3)
 		signal("")
 		r.send(1)
-		signal(fact.Live)
+		signal(event.Live)
 		r.flagged(3, failed)
-		signal(fact.Live)
+		signal(event.Live)
 		r.flagged(1, failed)
-		signal(fact.Failsafe)
+		signal(event.Failsafe)
 		r.send(3)
-		signal(fact.Failsafe)
+		signal(event.Failsafe)
 		r.send(1)
-		signal(fact.Live)
+		signal(event.Live)
 		r.flagged(3, lost)
-		signal(fact.Live)
+		signal(event.Live)
 		r.flagged(1, lost)
-		signal(fact.Missed)
+		signal(event.Missed)
 		r.flagged(68, lost) // 72 periods are 504 ms
-		signal(fact.Missed)
+		signal(event.Missed)
 		r.flagged(1, lost)
-		signal(fact.Lost)
+		signal(event.Lost)
 		r.frame.Flags = failed
 		for range 8 {
 			r.bad()
 		}
-		signal(fact.Lost)
+		signal(event.Lost)
 		r.frame.Flags = 0
 		r.send(3)
-		signal(fact.Lost)
+		signal(event.Lost)
 		r.send(1)
-		signal(fact.Live)
+		signal(event.Live)
 		r.down()
 		r.send(1)
 		signal("")
@@ -195,7 +197,7 @@ type run struct {
 }
 
 func TestMissed(t *testing.T) {
-	fresh := func() watch.Watcher { return &watch.Missed{Tap: 1} }
+	fresh := func() base.Watcher { return &link.Missed{Tap: 1} }
 	for _, c := range []struct {
 		name string
 		play func(*rig)
@@ -251,7 +253,7 @@ func TestMissed(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var got []run
 			for _, e := range told(t, plain, fresh, c.play) {
-				d := e.Data.(fact.RunData)
+				d := e.Data.(event.FramesMissingData)
 				got = append(got, run{d.Frames, d.Loss})
 			}
 			assert.Equal(t, c.want, got)
@@ -261,12 +263,12 @@ func TestMissed(t *testing.T) {
 
 // The sheet says how long a failsafe takes, a second where it does not.
 func TestARunAsLongAsAFailsafeTakes(t *testing.T) {
-	e := one(t, told(t, presetSheet, func() watch.Watcher { return &watch.Missed{Tap: 1} }, func(r *rig) {
+	e := one(t, told(t, presetSheet, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) {
 		r.send(4)
 		r.flagged(73, lost) // 504 ms
 		r.send(1)
 	}))
-	assert.True(t, e.Data.(fact.RunData).Loss)
+	assert.True(t, e.Data.(event.FramesMissingData).Loss)
 }
 
 // With one frame in ten missed there is no line for each.
@@ -278,27 +280,27 @@ func TestManyRunsAreToldTogether(t *testing.T) {
 		}
 		r.send(1)
 	}
-	var first fact.Time
-	events := told(t, plain, func() watch.Watcher { return &watch.Missed{Tap: 1} }, func(r *rig) {
+	var first unit.Time
+	events := told(t, plain, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) {
 		r.send(4)
 		missing(r, 3)
 		first = r.at + 10*period
 		missing(r, 150)
-		r.see(&fact.Observation{At: r.at, Kind: fact.End})
+		r.see(&event.Observation{At: r.at, Kind: event.End})
 	})
 	require.Len(t, events, 4)
 	for i, e := range events[:3] {
-		assert.Equal(t, fact.RunData{Frames: 1, Air: events[i].Data.(fact.RunData).Air}, e.Data)
+		assert.Equal(t, event.FramesMissingData{Frames: 1, LinkExposure: events[i].Data.(event.FramesMissingData).LinkExposure}, e.Data)
 	}
 	assert.Equal(t, first, events[3].From)
-	assert.Equal(t, fact.RunData{Frames: 150, Runs: 150, SpanNS: 149 * 10 * period, Air: fact.Air{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
+	assert.Equal(t, event.FramesMissingData{Frames: 150, Runs: 150, SpanNS: 149 * 10 * period, LinkExposure: event.LinkExposure{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
 }
 
 func TestWhenManyRunsAreTold(t *testing.T) {
 	run := func(r *rig, frames int) { r.flagged(frames, lost); r.send(1) }
 	for name, x := range map[string]struct {
 		play func(*rig)
-		want []fact.RunData
+		want []event.FramesMissingData
 	}{
 		"three at once, then together": {func(r *rig) {
 			for _, n := range []int{1, 2, 3, 4, 6, 5} {
@@ -306,21 +308,21 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 			}
 			r.send(20)
 			r.down()
-		}, []fact.RunData{{Frames: 1}, {Frames: 2}, {Frames: 3}, {Frames: 15, Runs: 3}}},
+		}, []event.FramesMissingData{{Frames: 1}, {Frames: 2}, {Frames: 3}, {Frames: 15, Runs: 3}}},
 		"before a loss": {func(r *rig) {
 			for _, n := range []int{1, 1, 1, 2} {
 				run(r, n)
 			}
 			r.flagged(9, failed)
 			r.send(9)
-		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}, {Frames: 9, Loss: true}}},
+		}, []event.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}, {Frames: 9, Loss: true}}},
 		"one by one again once it was quiet for ten seconds": {func(r *rig) {
 			for range 3 {
 				run(r, 1)
 			}
 			r.send(1428)
 			run(r, 2) // 10.010 s after the end of the one before
-		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2}}},
+		}, []event.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2}}},
 		"not before": {func(r *rig) {
 			for range 3 {
 				run(r, 1)
@@ -328,30 +330,30 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 			r.send(1424)
 			run(r, 2)
 			r.down()
-		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}}},
+		}, []event.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 2, Runs: 1}}},
 		"before what was seen is to be seen anew": {func(r *rig) {
 			for range 4 {
 				run(r, 1)
 			}
-			r.see(&fact.Observation{At: r.at, Kind: fact.Reopen})
-		}, []fact.RunData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 1, Runs: 1}}},
+			r.see(&event.Observation{At: r.at, Kind: event.Reopen})
+		}, []event.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 1, Runs: 1}}},
 	} {
-		var got []fact.RunData
-		for _, e := range told(t, plain, func() watch.Watcher { return &watch.Missed{Tap: 1} }, func(r *rig) { r.send(4); x.play(r) }) {
-			d := e.Data.(fact.RunData)
-			got = append(got, fact.RunData{Frames: d.Frames, Runs: d.Runs, Loss: d.Loss})
+		var got []event.FramesMissingData
+		for _, e := range told(t, plain, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) { r.send(4); x.play(r) }) {
+			d := e.Data.(event.FramesMissingData)
+			got = append(got, event.FramesMissingData{Frames: d.Frames, Runs: d.Runs, Loss: d.Loss})
 		}
 		assert.Equal(t, x.want, got, name)
 	}
-	m := &watch.Missed{Tap: 1, Frames: 2, Date: 5 * fact.Second}
-	assert.Equal(t, 6*fact.Second, m.Due(), "a run that a silence ends")
-	m = &watch.Missed{Tap: 1, Wait: fact.RunData{Runs: 2}, Until: 15 * fact.Second}
-	assert.Equal(t, 15*fact.Second, m.Due(), "runs that wait")
+	m := &link.Missed{Tap: 1, Frames: 2, Date: 5 * unit.Second}
+	assert.Equal(t, 6*unit.Second, m.Due(), "a run that a silence ends")
+	m = &link.Missed{Tap: 1, Wait: event.FramesMissingData{Runs: 2}, Until: 15 * unit.Second}
+	assert.Equal(t, 15*unit.Second, m.Due(), "runs that wait")
 }
 
 const presetSheet = plain + "failsafe: {flag: required, within: 500ms, heard: {default: hold}}\n"
 
-// What stands in a flagged failsafe is told by Loss.
+// What stands in a flagged failsafe is reported by Loss.
 func TestSettled(t *testing.T) {
 	for _, c := range []struct {
 		name string

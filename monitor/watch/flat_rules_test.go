@@ -23,6 +23,16 @@ func TestWhatIsNoLimit(t *testing.T) {
 			r.send(60)
 			steadily(r, 1568, 968, -12)
 		}, 1},
+		{"left as fast as a hand may", func(r *rig) {
+			steadily(r, 992, 1592, 12)
+			r.send(60)
+			steadily(r, 1527, 149, -53) // 318 counts in 42 ms
+		}, 1},
+		{"let go, it springs away", func(r *rig) {
+			steadily(r, 992, 1592, 12)
+			r.send(60)
+			steadily(r, 1526, 122, -54) // 324
+		}, 0},
 		{"a stick that stops and goes on", func(r *rig) {
 			steadily(r, 992, 1592, 12)
 			r.send(60)

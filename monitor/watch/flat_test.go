@@ -5,11 +5,13 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/controls"
 )
 
-func newFlat() watch.Watcher { return &watch.Flat{Tap: 1} }
+func newFlat() base.Watcher { return &controls.Flat{Tap: 1} }
 
 // limited moves a stick to a limit and back, 12 counts a frame.
 func limited(r *rig, channel int, limit uint16) {
@@ -68,7 +70,7 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 		}, 0},
 		{"twice, thrown to the other end", func(r *rig) { thrown(r); thrown(r) }, 0},
 		{"twice, and on the same way", func(r *rig) { passing(r); passing(r) }, 0},
-		{"with a silence between", func(r *rig) { limited(r, 1, 1600); r.silence(fact.Second); limited(r, 1, 1600) }, 1},
+		{"with a silence between", func(r *rig) { limited(r, 1, 1600); r.silence(unit.Second); limited(r, 1, 1600) }, 1},
 		{"once, in a drill", func(r *rig) { r.view.Drill = "ends"; limited(r, 1, 1600) }, 1},
 		{"in a drill, under suspicion", func(r *rig) {
 			r.view.Drill = "ends"
@@ -82,7 +84,7 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 			list := told(t, plain, newFlat, c.play)
 			assert.Len(t, list, c.want)
 			for i, e := range list {
-				d := e.Data.(fact.ClipData)
+				d := e.Data.(event.TravelClippedData)
 				assert.Equal(t, c.name != "once, in a drill" || i > 0, d.Again)
 				assert.True(t, d.Short)
 				assert.InDelta(t, 1600, d.Count, 2)

@@ -8,24 +8,26 @@ import (
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/leads"
 )
 
-func bothLeads() []watch.Watcher {
-	return []watch.Watcher{&watch.Follows{Tap: 2}, &watch.OutClip{Tap: 2}}
+func bothLeads() []base.Watcher {
+	return []base.Watcher{&leads.Follows{Tap: 2}, &leads.OutClip{Tap: 2}}
 }
 
-// follows are what was told of an output, in order.
-func follows(list []fact.Event, about string) (some []fact.FollowsData) {
-	for _, e := range of(list, fact.OutputFollows, about) {
-		some = append(some, e.Data.(fact.FollowsData))
+// follows are what was reported of an output, in order.
+func follows(list []event.Event, about string) (some []event.OutputFollowsData) {
+	for _, e := range of(list, event.OutputFollows, about) {
+		some = append(some, e.Data.(event.OutputFollowsData))
 	}
 	return some
 }
 
-// slope is what was told of a channel, ppm; false: nothing.
-func slope(d *fact.FollowsData, channel int) (int64, bool) {
+// slope is what was reported of a channel, ppm; false: nothing.
+func slope(d *event.OutputFollowsData, channel int) (int64, bool) {
 	for _, t := range d.Terms {
 		if t.Channel == channel {
 			return t.PPM, true
@@ -34,7 +36,7 @@ func slope(d *fact.FollowsData, channel int) (int64, bool) {
 	return 0, false
 }
 
-func assertSlope(t *testing.T, want float64, d *fact.FollowsData, channel int) {
+func assertSlope(t *testing.T, want float64, d *event.OutputFollowsData, channel int) {
 	t.Helper()
 	got, ok := slope(d, channel)
 	require.True(t, ok, "channel %d: %+v", channel, d)
@@ -47,7 +49,7 @@ func TestFollows(t *testing.T) {
 		w.sweep(1, 2, 4)
 		w.raise()
 	})
-	assert.Empty(t, of(events, fact.OutputClipped, "output:1"))
+	assert.Empty(t, of(events, event.OutputClipped, "output:1"))
 	left, motor := follows(events, "output:1"), follows(events, "output:3")
 	require.NotEmpty(t, left)
 	first, last := left[0], left[len(left)-1]
@@ -72,10 +74,10 @@ func TestFollows(t *testing.T) {
 	assertSlope(t, 0, &last, 1)
 	assert.InDelta(t, 988_000, last.NeutralNS, 2_000, "a throttle's neutral is its cut")
 	for _, about := range []string{"output:1", "output:2", "output:3"} {
-		list := of(events, fact.OutputFollows, about)
+		list := of(events, event.OutputFollows, about)
 		assert.LessOrEqual(t, len(list), 5, about)
 		for i := 1; i < len(list); i++ {
-			assert.GreaterOrEqual(t, list[i].At-list[i-1].At, 2*fact.Second, about)
+			assert.GreaterOrEqual(t, list[i].At-list[i-1].At, 2*unit.Second, about)
 		}
 		for _, e := range list {
 			assert.LessOrEqual(t, e.From, e.At)
@@ -153,9 +155,9 @@ func TestFollowsWaits(t *testing.T) {
 	}{
 		{"all is well", func(*wired) {}, true},
 		{"a limits drill", func(w *wired) { w.view.Drill = "limits" }, true},
-		{"a drill that tilts the model", func(w *wired) { w.view.Drill = fact.CorrectionDrill }, false},
-		{"the other one", func(w *wired) { w.view.Drill = fact.ResponseDrill }, false},
-		{"a loss", func(w *wired) { w.view.Taps[1].Loss = fact.LossBegan }, false},
+		{"a drill that tilts the model", func(w *wired) { w.view.Drill = event.CorrectionDrill }, false},
+		{"the other one", func(w *wired) { w.view.Drill = event.ResponseDrill }, false},
+		{"a loss", func(w *wired) { w.view.Taps[1].Loss = event.LossBegan }, false},
 		{"values that leapt", func(w *wired) {
 			w.first = w.first[4:] // without those that would say otherwise
 			w.view.Taps[1].Suspect = true
@@ -198,7 +200,7 @@ func TestFollowsWaitsAfterASwitch(t *testing.T) {
 	}
 }
 
-// What is new is told: farther than before, and a limit.
+// What is new is reported: farther than before, and a limit.
 func TestFollowsTellsWhatIsNew(t *testing.T) {
 	for _, x := range []struct {
 		name string
@@ -237,14 +239,14 @@ func TestFollowsAfresh(t *testing.T) {
 		name string
 		do   func(w *wired)
 	}{
-		{"leads down", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Tap: 2, Kind: fact.TapDown}) }},
-		{"bus down", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Tap: 1, Kind: fact.TapDown}) }},
+		{"leads down", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Tap: 2, Kind: event.TapDown}) }},
+		{"bus down", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Tap: 1, Kind: event.TapDown}) }},
 		{"one lead was off", func(w *wired) {
 			w.mute = true
 			w.run(2)
 			w.mute = false
 		}},
-		{"reopened", func(w *wired) { w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Kind: fact.Reopen}) }},
+		{"reopened", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Kind: event.Reopen}) }},
 		{"silent", func(w *wired) { w.at += 3; w.rise = w.at; w.past, w.dates = nil, nil }},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -273,10 +275,10 @@ func TestFollowsAllocations(t *testing.T) {
 	w.raise()
 	w.run(2)
 	f := w.frame()
-	at := fact.Time(w.at * 1e9)
-	frame := fact.Observation{Tap: 1, Kind: fact.FrameSeen, Frame: &f, Pace: fact.Pace{Known: true, Period: period}}
-	p := fact.Observation{Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: 1, Width: 1_500_000}}
-	quiet := func(string, fact.Time, string, any) {}
+	at := unit.Time(w.at * 1e9)
+	frame := event.Observation{Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: period}}
+	p := event.Observation{Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: 1, Width: 1_500_000}}
+	quiet := func(string, unit.Time, string, any) {}
 	assert.Zero(t, testing.AllocsPerRun(500, func() {
 		at += period
 		frame.At, frame.Wire, p.At, p.Wire = at, at, at, at
@@ -293,10 +295,10 @@ func BenchmarkLeads(b *testing.B) {
 	w.run(2)
 	w.sweep(1, 2, 4)
 	w.raise()
-	at := fact.Time(w.at * 1e9)
-	quiet := func(string, fact.Time, string, any) {}
+	at := unit.Time(w.at * 1e9)
+	quiet := func(string, unit.Time, string, any) {}
 	b.Run("pulse", func(b *testing.B) {
-		p := fact.Observation{Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: 2, Width: 1_500_000}}
+		p := event.Observation{Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: 2, Width: 1_500_000}}
 		b.ReportAllocs()
 		for b.Loop() {
 			at += 20 * ms
@@ -308,7 +310,7 @@ func BenchmarkLeads(b *testing.B) {
 	})
 	b.Run("frame", func(b *testing.B) {
 		f := w.frame()
-		frame := fact.Observation{Tap: 1, Kind: fact.FrameSeen, Frame: &f, Pace: fact.Pace{Known: true, Period: period}}
+		frame := event.Observation{Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: period}}
 		b.ReportAllocs()
 		for b.Loop() {
 			at += period

@@ -7,9 +7,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 // A frame that came, damaged, never lacks: where an adapter hands over in clumps, that
@@ -17,10 +19,10 @@ import (
 func TestWhatIsAGap(t *testing.T) {
 	for _, c := range []struct {
 		name    string
-		clump   fact.Time
+		clump   unit.Time
 		refused map[int]int64 // bytes before a frame, by its number
 		missing map[int]int   // frames
-		want    int64         // told
+		want    int64         // reported
 	}{
 		{"one is missing", 0, nil, map[int]int{30: 1}, 1},
 		{"one is missing behind clumps", 15 * ms, nil, map[int]int{30: 1}, 1},
@@ -40,21 +42,21 @@ func TestWhatIsAGap(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			s, err := sheet.Read("table", []byte(plain))
 			require.NoError(t, err)
-			view := watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}})
+			view := base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}})
 			got := int64(0)
-			emit := func(kind string, _ fact.Time, _ string, data any) {
-				require.Equal(t, fact.WireGap, kind)
-				got += data.(fact.RunData).Frames
+			emit := func(kind string, _ unit.Time, _ string, data any) {
+				require.Equal(t, event.WireGap, kind)
+				got += data.(event.FramesMissingData).Frames
 			}
-			var g watch.Gap
+			var g link.Gap
 			g.Tap = 1
 			for i := range 70 {
-				at := fact.Time(i) * period
+				at := unit.Time(i) * period
 				if n := c.refused[i]; n > 0 {
-					g.See(&fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.Refused, Refused: fact.Refusal{servobus.NoHeader: n}}, &view, emit)
+					g.See(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.BytesRefused, Refused: event.Refusal{servobus.NoHeader: n}}, &view, emit)
 				}
-				pace := fact.Pace{Known: true, Period: period, Clump: c.clump, Missing: c.missing[i]}
-				g.See(&fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.FrameSeen, Frame: &servobus.Frame{}, Pace: pace}, &view, emit)
+				pace := event.Pace{Known: true, Period: period, Clump: c.clump, Missing: c.missing[i]}
+				g.See(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &servobus.Frame{}, Pace: pace}, &view, emit)
 			}
 			assert.Equal(t, c.want, got)
 		})

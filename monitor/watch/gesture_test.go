@@ -6,8 +6,10 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/controls"
 )
 
 const (
@@ -17,7 +19,7 @@ const (
 	digital2  = plain + "gestures: {learning: {channel: lights, from: rest, to: pressed, times: 2, within: 3s, allowed: never}}\n"
 )
 
-// presses moves channel 15 to and fro, so many frames away and at rest.
+// presses moves channel 15 to and fro, a number of frames away and at rest.
 func presses(times, away, rest int) func(*rig) {
 	return func(r *rig) {
 		r.put(15, low)
@@ -120,15 +122,15 @@ func TestGesture(t *testing.T) {
 		}, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			events := told(t, c.sheet, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, c.play)
+			events := told(t, c.sheet, func() base.Watcher { return &controls.Gesture{Tap: 1} }, c.play)
 			assert.Len(t, events, c.made)
 		})
 	}
 }
 
 func TestGestureSaysWhatWasMade(t *testing.T) {
-	var left fact.Time
-	e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
+	var left unit.Time
+	e := one(t, told(t, pressed3, func() base.Watcher { return &controls.Gesture{Tap: 1} }, func(r *rig) {
 		r.view.Drill = "learning"
 		r.put(15, low)
 		r.send(20)
@@ -137,17 +139,17 @@ func TestGestureSaysWhatWasMade(t *testing.T) {
 			r.play(15, high, high, high, high, high, low, low, low, low)
 		}
 	}))
-	assert.Equal(t, fact.Event{
-		At: left + 26*period, From: left, Kind: fact.GestureMade, About: "switch:teach",
-		Data: fact.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 23 * period, Signal: fact.Live, InDrill: true},
+	assert.Equal(t, event.Event{
+		At: left + 26*period, From: left, Kind: event.GestureMade, About: "switch:teach",
+		Data: event.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 23 * period, Signal: event.Live, InDrill: true},
 	}, e)
 }
 
 // Another drill is no licence, and what the receiver misses or may have preset is
 // said.
 func TestGestureInDoubt(t *testing.T) {
-	last := func(end func(*rig)) fact.GestureData {
-		e := one(t, told(t, pressed3, func() watch.Watcher { return &watch.Gesture{Tap: 1} }, func(r *rig) {
+	last := func(end func(*rig)) event.GestureData {
+		e := one(t, told(t, pressed3, func() base.Watcher { return &controls.Gesture{Tap: 1} }, func(r *rig) {
 			r.view.Drill = "ends"
 			presses(2, 20, 20)(r)
 			r.put(15, high)
@@ -155,10 +157,10 @@ func TestGestureInDoubt(t *testing.T) {
 			r.put(15, low)
 			end(r)
 		}))
-		return e.Data.(fact.GestureData)
+		return e.Data.(event.GestureData)
 	}
 	missed := last(func(r *rig) { r.flagged(5, servobus.FlagFrameLost) })
-	assert.Equal(t, fact.Missed, missed.Signal)
+	assert.Equal(t, event.Missed, missed.Signal)
 	assert.False(t, missed.Suspect)
 	assert.False(t, missed.InDrill)
 	leapt := last(func(r *rig) {
@@ -167,6 +169,6 @@ func TestGestureInDoubt(t *testing.T) {
 		}
 		r.send(5)
 	})
-	assert.Equal(t, fact.Live, leapt.Signal)
+	assert.Equal(t, event.Live, leapt.Signal)
 	assert.True(t, leapt.Suspect)
 }

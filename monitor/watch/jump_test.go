@@ -6,19 +6,21 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 // jumped is what the only watcher for jumps has to say.
-func jumped(t *testing.T, play func(*rig)) []fact.Event {
-	return told(t, plain, func() watch.Watcher { return &watch.Jump{Tap: 1} }, func(r *rig) {
-		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Link{Tap: 1}, watch.NewCleaned(&r.view, 1)}
+func jumped(t *testing.T, play func(*rig)) []event.Event {
+	return told(t, plain, func() base.Watcher { return &link.Jump{Tap: 1} }, func(r *rig) {
+		r.before = []base.Watcher{&link.Failsafe{Tap: 1}, &link.Link{Tap: 1}, base.NewCleaned(&r.view, 1)}
 		play(r)
 	})
 }
 
-// leap puts so many channels, from the first on, so far from the middle.
+// leap puts a number of channels, from the first on, so far from the middle.
 func leap(r *rig, channels, counts int) {
 	for ch := 1; ch <= channels; ch++ {
 		r.put(ch, uint16(middle+counts))
@@ -71,7 +73,7 @@ func TestJump(t *testing.T) {
 		{"over just less", func(r *rig) { r.send(9); r.silence(93 * ms); leap(r, 3, 500); r.send(60) }, 1, true},
 		{"over a tap that went", func(r *rig) { r.send(9); r.down(); leap(r, 3, 500); r.send(60) }, 0, false},
 		{"that stands over a tap that went", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.down(); r.send(15) }, 0, true},
-		{"that stands over a silence", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.silence(fact.Second); r.send(15) }, 0, true},
+		{"that stands over a silence", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.silence(unit.Second); r.send(15) }, 0, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			suspect := false
@@ -104,7 +106,7 @@ func TestWhatLiftsASuspicion(t *testing.T) {
 		}, false},
 		{"what the receiver moves by itself", func(r *rig) { r.put(7, high); r.flagged(20, servobus.FlagFailsafe) }, false},
 		{"what it moves unheard", func(r *rig) { r.put(7, high); r.flagged(20, servobus.FlagFrameLost) }, false},
-		{"a silence in between", func(r *rig) { r.play(7, high); r.silence(fact.Second); r.send(20) }, false},
+		{"a silence in between", func(r *rig) { r.play(7, high); r.silence(unit.Second); r.send(20) }, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			suspect := false
@@ -121,15 +123,15 @@ func TestWhatLiftsASuspicion(t *testing.T) {
 }
 
 func TestJumpSaysWhatLeapt(t *testing.T) {
-	var at fact.Time
+	var at unit.Time
 	e := one(t, jumped(t, func(r *rig) {
 		r.put(2, low)
 		r.send(20)
 		leap(r, 3, 32)
 		at = r.send(40)
 	}))
-	assert.Equal(t, fact.Event{At: at + 23*period, From: at, Kind: fact.ValuesJumped, About: "tap:main", Data: fact.JumpData{
-		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: fact.Live,
+	assert.Equal(t, event.Event{At: at + 23*period, From: at, Kind: event.ValuesJumped, About: "tap:main", Data: event.JumpData{
+		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: event.Live,
 	}}, e)
 }
 
@@ -143,8 +145,8 @@ func TestTheHeartbeatIsNoLeap(t *testing.T) {
 		r.send(60)
 		assert.False(t, r.view.Taps[1].Suspect)
 	}
-	list := told(t, plain+"heartbeat: {channel: 16}\n", func() watch.Watcher { return &watch.Jump{Tap: 1} }, func(r *rig) {
-		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Link{Tap: 1}, watch.NewCleaned(&r.view, 1)}
+	list := told(t, plain+"heartbeat: {channel: 16}\n", func() base.Watcher { return &link.Jump{Tap: 1} }, func(r *rig) {
+		r.before = []base.Watcher{&link.Failsafe{Tap: 1}, &link.Link{Tap: 1}, base.NewCleaned(&r.view, 1)}
 		play(r)
 	})
 	assert.Empty(t, list)

@@ -10,9 +10,12 @@ import (
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/controls"
+	"benchproof.example/monitor/watch/link"
 )
 
 const wings = `sheet: 1
@@ -47,10 +50,10 @@ type lead struct {
 // formulas: a frame each 7 ms, a pulse of each output each 20 ms, 45 ms late.
 type wired struct {
 	t       testing.TB
-	view    watch.View
-	first   []watch.Watcher
-	list    []watch.Watcher
-	fresh   func() []watch.Watcher
+	view    base.View
+	first   []base.Watcher
+	list    []base.Watcher
+	fresh   func() []base.Watcher
 	restore bool
 	seen    int
 
@@ -60,7 +63,7 @@ type wired struct {
 	base  map[int]float64
 	leads map[int]*lead
 	flags uint8
-	lost  int     // each so many frames is one that the receiver missed; 0: none
+	lost  int     // each this many frames is one that the receiver missed; 0: none
 	most  float64 // µs: the transmitter lets no channel go farther; 0: it does
 	mute  bool
 	odd   map[int]float64 // one pulse of an output that is wrong
@@ -68,14 +71,14 @@ type wired struct {
 	dates []float64
 	rng   *rand.Rand
 
-	events []fact.Event
+	events []event.Event
 }
 
-func newWired(t testing.TB, fresh func() []watch.Watcher) *wired {
+func newWired(t testing.TB, fresh func() []base.Watcher) *wired {
 	s, err := sheet.Read("table", []byte(wings))
 	require.NoError(t, err)
 	w := &wired{
-		t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
+		t: t, view: base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
 		fresh: fresh, list: fresh(), rise: 0.2, rng: rand.New(rand.NewPCG(1, 1)),
 		stick: map[int]func(float64) float64{}, base: map[int]float64{3: 988, 9: 1200, 11: 988}, odd: map[int]float64{},
 		leads: map[int]*lead{
@@ -84,15 +87,15 @@ func newWired(t testing.TB, fresh func() []watch.Watcher) *wired {
 			3: {slopes: map[int]float64{3: 1}, low: 700, high: 2300},
 		},
 	}
-	w.first = []watch.Watcher{
-		&watch.Failsafe{Tap: 1}, &watch.Link{Tap: 1}, watch.NewCleaned(&w.view, 1), &watch.Jump{Tap: 1}, &watch.Mode{Tap: 1},
+	w.first = []base.Watcher{
+		&link.Failsafe{Tap: 1}, &link.Link{Tap: 1}, base.NewCleaned(&w.view, 1), &link.Jump{Tap: 1}, &controls.Mode{Tap: 1},
 	}
 	return w
 }
 
 // played are the events of a play, the same from checkpoints.
-func played(t *testing.T, fresh func() []watch.Watcher, play func(*wired)) []fact.Event {
-	var both [2][]fact.Event
+func played(t *testing.T, fresh func() []base.Watcher, play func(*wired)) []event.Event {
+	var both [2][]event.Event
 	for i := range both {
 		w := newWired(t, fresh)
 		w.restore = i == 1
@@ -111,8 +114,8 @@ func (w *wired) run(seconds float64) {
 		if n := len(w.past); n > 64 {
 			w.past, w.dates = w.past[n-64:], w.dates[n-64:]
 		}
-		at := fact.Time(w.at * 1e9)
-		w.see(&fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.FrameSeen, Frame: &f, Pace: fact.Pace{Known: true, Period: 7 * ms}})
+		at := unit.Time(w.at * 1e9)
+		w.see(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: 7 * ms}})
 		for ; w.rise < w.at; w.rise += 0.02 {
 			for _, n := range []int{1, 2, 3} {
 				w.pulse(n)
@@ -163,20 +166,20 @@ func (w *wired) pulse(n int) {
 		delete(w.odd, n)
 	}
 	width := int64(math.Round(y*2) * 500)
-	at := fact.Time(w.rise*1e9) + fact.Time(width)
-	w.see(&fact.Observation{At: fact.Time(w.at * 1e9), Wire: at, Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: n, Width: width}})
+	at := unit.Time(w.rise*1e9) + unit.Time(width)
+	w.see(&event.Observation{At: unit.Time(w.at * 1e9), Wire: at, Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: n, Width: width}})
 }
 
-func (w *wired) see(o *fact.Observation) {
+func (w *wired) see(o *event.Observation) {
 	for _, x := range w.first {
-		x.See(o, &w.view, func(string, fact.Time, string, any) {})
+		x.See(o, &w.view, func(string, unit.Time, string, any) {})
 	}
 	if w.seen++; w.restore && w.seen%1999 == 0 {
 		w.reload()
 	}
 	for _, x := range w.list {
-		x.See(o, &w.view, func(kind string, from fact.Time, about string, data any) {
-			w.events = append(w.events, fact.Event{At: o.At, From: from, Kind: kind, About: about, Data: data})
+		x.See(o, &w.view, func(kind string, from unit.Time, about string, data any) {
+			w.events = append(w.events, event.Event{At: o.At, From: from, Kind: kind, About: about, Data: data})
 		})
 	}
 }
@@ -219,7 +222,7 @@ func (w *wired) raise() {
 }
 
 // of are the events about one thing.
-func of(list []fact.Event, kind, about string) (some []fact.Event) {
+func of(list []event.Event, kind, about string) (some []event.Event) {
 	for _, e := range list {
 		if e.Kind == kind && e.About == about {
 			some = append(some, e)

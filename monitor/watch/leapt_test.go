@@ -5,13 +5,14 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // Many channels that leap in one frame, and back, are presets; with a switch that leapt
 // along and is back, too, it may have been a flight phase.
 func TestFrozenPresets(t *testing.T) {
-	held, paused := []string{fact.ValuesStill, fact.ValuesMoving}, []string{fact.ValuesPaused}
+	held, paused := []string{event.ValuesStill, event.ValuesMoving}, []string{event.ValuesPaused}
 	presets := func(r *rig) { r.put(1, middle); r.put(2, middle); r.put(3, low); r.send(100) }
 	back := func(r *rig) { r.put(1, 700); r.put(2, 600); r.put(3, 1400); r.send(100) }
 	hand := func(r *rig) { stroke(r, 1300, 30, 1, 4) }
@@ -85,7 +86,7 @@ func TestFrozenPresets(t *testing.T) {
 
 // A stick that is let go springs back within a frame or two, at any pace of the bus.
 func TestFrozenSprings(t *testing.T) {
-	for _, p := range []fact.Time{7 * ms, 11 * ms, 14 * ms, 22 * ms} {
+	for _, p := range []unit.Time{7 * ms, 11 * ms, 14 * ms, 22 * ms} {
 		list := told(t, plain, newStillness, func(r *rig) {
 			r.period = p
 			stirs(r)
@@ -102,6 +103,6 @@ func TestFrozenSprings(t *testing.T) {
 				}
 			}
 		})
-		assert.NotContains(t, kinds(list), fact.ValuesStill, p)
+		assert.NotContains(t, kinds(list), event.ValuesStill, p)
 	}
 }

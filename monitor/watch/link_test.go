@@ -6,16 +6,18 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
-func newLink() watch.Watcher { return &watch.Link{Tap: 1} }
+func newLink() base.Watcher { return &link.Link{Tap: 1} }
 
-// A loss is told after half a second without a live frame, whatever flag says so, and
+// A loss is reported after half a second without a live frame, whatever flag says so, and
 // its end with the fourth live frame.
 func TestLink(t *testing.T) {
-	gone, back := []string{fact.LinkLost}, []string{fact.LinkLost, fact.LinkRestored}
+	gone, back := []string{event.LinkLost}, []string{event.LinkLost, event.LinkRestored}
 	for _, c := range []struct {
 		name string
 		play func(*rig)
@@ -42,7 +44,7 @@ func TestLink(t *testing.T) {
 		{"three failsafe flags say nothing", func(r *rig) { r.send(9); r.flagged(3, failed); r.send(9) }, []string{}},
 		{"behind a silence flags are neither proof nor fault", func(r *rig) { r.send(9); r.silence(94 * ms); r.flagged(900, lost); r.send(9) }, []string{}},
 		{"a gap of 100 ms is none", func(r *rig) { r.send(9); r.silence(93 * ms); r.flagged(80, lost); r.send(9) }, back},
-		{"a silence in a loss ends what is known", func(r *rig) { r.send(9); r.flagged(80, lost); r.silence(fact.Second); r.flagged(80, lost) }, gone},
+		{"a silence in a loss ends what is known", func(r *rig) { r.send(9); r.flagged(80, lost); r.silence(unit.Second); r.flagged(80, lost) }, gone},
 		{"damaged frames say nothing", func(r *rig) {
 			r.send(9)
 			r.frame.Flags = lost
@@ -61,7 +63,7 @@ func TestLink(t *testing.T) {
 }
 
 func TestLinkTimes(t *testing.T) {
-	var live, first, again fact.Time
+	var live, first, again unit.Time
 	events := told(t, plain, newLink, func(r *rig) {
 		r.send(20)
 		live = r.at
@@ -71,8 +73,8 @@ func TestLinkTimes(t *testing.T) {
 		again = r.send(9)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, fact.Event{At: first + 72*period, From: live, Kind: fact.LinkLost, About: "tap:main",
-		Data: fact.LinkData{LiveNS: live, LostNS: 73 * period}}, events[0])
-	assert.Equal(t, fact.Event{At: again + 3*period, From: again, Kind: fact.LinkRestored, About: "tap:main",
-		Data: fact.LinkData{LiveNS: again, LostNS: again - live}}, events[1])
+	assert.Equal(t, event.Event{At: first + 72*period, From: live, Kind: event.LinkLost, About: "tap:main",
+		Data: event.LinkData{LiveNS: live, LostNS: 73 * period}}, events[0])
+	assert.Equal(t, event.Event{At: again + 3*period, From: again, Kind: event.LinkRestored, About: "tap:main",
+		Data: event.LinkData{LiveNS: again, LostNS: again - live}}, events[1])
 }

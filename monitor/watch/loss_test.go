@@ -7,23 +7,25 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 const lossSheet = plain + "failsafe: {flag: required, within: 1s, heard: {default: hold, throttle: {at_most: 1000}, inner: middle}}\n"
 
-func newLoss() watch.Watcher { return &watch.Loss{Tap: 1} }
+func newLoss() base.Watcher { return &link.Loss{Tap: 1} }
 
 // settled are the events that say what stands in a failsafe.
-func settled(list []fact.Event) []fact.Event {
-	return slices.DeleteFunc(list, func(e fact.Event) bool { return e.Kind != fact.FailsafeSettled })
+func settled(list []event.Event) []event.Event {
+	return slices.DeleteFunc(list, func(e event.Event) bool { return e.Kind != event.FailsafeSettled })
 }
 
 // lossesOf are the losses that were measured in a play.
-func lossesOf(t *testing.T, play func(*rig)) (list []fact.LossData) {
+func lossesOf(t *testing.T, play func(*rig)) (list []event.LossData) {
 	for _, e := range told(t, lossSheet, newLoss, play) {
-		if d, ok := e.Data.(fact.LossData); ok {
+		if d, ok := e.Data.(event.LossData); ok {
 			assert.Equal(t, d.LiveNS, e.From)
 			list = append(list, d)
 		}
@@ -39,7 +41,7 @@ func afar(r *rig) {
 	r.send(100)
 }
 
-// fails is a failsafe of so many periods in all, the first 70 flagged as lost.
+// fails is a failsafe of a number of periods in all, the first 70 flagged as lost.
 func fails(r *rig, frames int) {
 	r.flagged(70, lost)
 	r.flagged(frames-70, failed)
@@ -47,7 +49,7 @@ func fails(r *rig, frames int) {
 
 // prompt puts the failsafe drill to a step.
 func prompt(r *rig, step string) {
-	r.view.Drill, r.view.Prompt, r.view.PromptAt = fact.FailsafeDrill, fact.FailsafeDrill+"/soon/"+step, r.at
+	r.view.Drill, r.view.Prompt, r.view.PromptAt = event.FailsafeDrill, event.FailsafeDrill+"/soon/"+step, r.at
 }
 
 // round moves both axes of a stick without a pause.
@@ -65,11 +67,11 @@ func TestLoss(t *testing.T) {
 		name string
 		play func(*rig)
 		want string // class of the only loss, "": there is none
-		sees func(t *testing.T, d *fact.LossData)
+		sees func(t *testing.T, d *event.LossData)
 	}{
-		{"a hold", func(r *rig) { afar(r); fails(r, 900); r.send(9) }, "hold", func(t *testing.T, d *fact.LossData) {
-			assert.Equal(t, []fact.Time{period, 71 * period, 901 * period}, []fact.Time{d.LostNS, d.FailsafeNS, d.BackNS})
-			assert.Equal(t, fact.Flagged, d.Flag)
+		{"a hold", func(r *rig) { afar(r); fails(r, 900); r.send(9) }, "hold", func(t *testing.T, d *event.LossData) {
+			assert.Equal(t, []unit.Time{period, 71 * period, 901 * period}, []unit.Time{d.LostNS, d.FailsafeNS, d.BackNS})
+			assert.Equal(t, event.Flagged, d.Flag)
 			assert.Equal(t, "flags", d.DatedBy)
 		}},
 		{"held for 4.5 s, then presets", func(r *rig) {
@@ -79,13 +81,13 @@ func TestLoss(t *testing.T) {
 			r.flagged(100, failed)
 			r.put(3, 1400)
 			r.send(9)
-		}, "mixed", func(t *testing.T, d *fact.LossData) {
-			assert.Equal(t, fact.LossPreset, d.Channels[2].Class)
+		}, "mixed", func(t *testing.T, d *event.LossData) {
+			assert.Equal(t, event.LossPreset, d.Channels[2].Class)
 			assert.Equal(t, 644*period, d.Channels[2].HeldNS)
 			assert.Equal(t, int64(987_500), d.Channels[2].NowNS)
 		}},
 		{"held, then one stick at its end", func(r *rig) { afar(r); fails(r, 600); r.put(2, high); r.flagged(200, failed); r.send(9) }, "mixed",
-			func(t *testing.T, d *fact.LossData) { assert.Equal(t, fact.LossPreset, d.Channels[1].Class) }},
+			func(t *testing.T, d *event.LossData) { assert.Equal(t, event.LossPreset, d.Channels[1].Class) }},
 		{"on its way when it ended", func(r *rig) {
 			afar(r)
 			fails(r, 600)
@@ -105,7 +107,7 @@ func TestLoss(t *testing.T) {
 			r.send(3)
 			r.flagged(2, lost)
 			r.send(9)
-		}, "hold", func(t *testing.T, d *fact.LossData) {
+		}, "hold", func(t *testing.T, d *event.LossData) {
 			assert.Equal(t, int64(1_755_000), d.Channels[2].NowNS)
 			assert.Equal(t, 908*period, d.BackNS, "the first of four")
 		}},
@@ -116,7 +118,7 @@ func TestLoss(t *testing.T) {
 			r.flagged(2, lost)
 			r.flagged(900, failed)
 			r.send(9)
-		}, "hold", func(t *testing.T, d *fact.LossData) { assert.Equal(t, 71*period, d.FailsafeNS) }},
+		}, "hold", func(t *testing.T, d *event.LossData) { assert.Equal(t, 71*period, d.FailsafeNS) }},
 		{"wrong frames just before the border", func(r *rig) {
 			afar(r)
 			r.put(3, 100)
@@ -124,7 +126,7 @@ func TestLoss(t *testing.T) {
 			r.put(3, 1400)
 			fails(r, 900)
 			r.send(9)
-		}, "hold", func(t *testing.T, d *fact.LossData) { assert.Equal(t, int64(1_755_000), d.Channels[2].WasNS) }},
+		}, "hold", func(t *testing.T, d *event.LossData) { assert.Equal(t, int64(1_755_000), d.Channels[2].WasNS) }},
 		{"just behind it", func(r *rig) {
 			afar(r)
 			r.put(3, 100)
@@ -132,7 +134,7 @@ func TestLoss(t *testing.T) {
 			r.put(3, 1400)
 			fails(r, 900)
 			r.send(9)
-		}, "hold", func(t *testing.T, d *fact.LossData) {
+		}, "hold", func(t *testing.T, d *event.LossData) {
 			assert.Equal(t, int64(1_755_000), d.Channels[2].WasNS)
 			assert.Zero(t, d.SettledNS)
 		}},
@@ -144,24 +146,24 @@ func TestLoss(t *testing.T) {
 			r.put(3, 1400)
 			r.flagged(600, failed)
 			r.send(9)
-		}, "hold", func(t *testing.T, d *fact.LossData) { assert.Zero(t, d.SettledNS) }},
+		}, "hold", func(t *testing.T, d *event.LossData) { assert.Zero(t, d.SettledNS) }},
 		{"a preset by the end of the flags alone is none", func(r *rig) { afar(r); fails(r, 900); r.put(3, low); r.send(9) }, "hold", nil},
-		{"lost by one flag alone", func(r *rig) { afar(r); r.flagged(900, lost); r.send(9) }, "hold", func(t *testing.T, d *fact.LossData) {
-			assert.Equal(t, fact.FlaggedLost, d.Flag)
-			assert.Equal(t, fact.Time(-1), d.FailsafeNS)
+		{"lost by one flag alone", func(r *rig) { afar(r); r.flagged(900, lost); r.send(9) }, "hold", func(t *testing.T, d *event.LossData) {
+			assert.Equal(t, event.FlaggedLost, d.Flag)
+			assert.Equal(t, unit.Time(-1), d.FailsafeNS)
 		}},
 		{"missed for less than half a second", func(r *rig) { afar(r); r.flagged(72, lost); r.send(9) }, "", nil},
 		{"three frames with the flag", func(r *rig) { afar(r); r.flagged(3, failed); r.send(9) }, "", nil},
-		{"no frame flagged as lost before", func(r *rig) { afar(r); r.flagged(900, failed); r.send(9) }, "hold", func(t *testing.T, d *fact.LossData) {
+		{"no frame flagged as lost before", func(r *rig) { afar(r); r.flagged(900, failed); r.send(9) }, "hold", func(t *testing.T, d *event.LossData) {
 			assert.Equal(t, "unknown", d.DatedBy)
-			assert.Equal(t, fact.Flagged, d.Flag)
+			assert.Equal(t, event.Flagged, d.Flag)
 		}},
 		{"a flag that comes late", func(r *rig) { afar(r); r.flagged(143, lost); r.flagged(700, failed); r.send(9) }, "hold",
-			func(t *testing.T, d *fact.LossData) { assert.Equal(t, fact.FlaggedLate, d.Flag) }},
+			func(t *testing.T, d *event.LossData) { assert.Equal(t, event.FlaggedLate, d.Flag) }},
 		{"before the first link", func(r *rig) { fails(r, 900); r.send(9) }, "", nil},
 		{"a brown-out", func(r *rig) { afar(r); r.silence(700 * ms); r.put(3, low); fails(r, 900); r.send(9) }, "", nil},
 		{"a gap of the line in a loss", func(r *rig) { afar(r); fails(r, 300); r.silence(286 * ms); r.flagged(500, failed); r.send(9) }, "hold",
-			func(t *testing.T, d *fact.LossData) { assert.Equal(t, fact.Time(-1), d.SilentNS) }},
+			func(t *testing.T, d *event.LossData) { assert.Equal(t, unit.Time(-1), d.SilentNS) }},
 		{"behind a longer one it may have begun anew", func(r *rig) {
 			afar(r)
 			fails(r, 300)
@@ -171,15 +173,15 @@ func TestLoss(t *testing.T) {
 			r.put(3, 1400)
 			r.send(9)
 		}, "hold", nil},
-		{"never back", func(r *rig) { afar(r); fails(r, 900); r.down() }, "hold", func(t *testing.T, d *fact.LossData) {
-			assert.Equal(t, fact.Time(-1), d.BackNS)
+		{"never back", func(r *rig) { afar(r); fails(r, 900); r.down() }, "hold", func(t *testing.T, d *event.LossData) {
+			assert.Equal(t, unit.Time(-1), d.BackNS)
 			assert.Equal(t, 900*period, d.EndedNS)
 		}},
-		{"in the power-up drill nothing is lost", func(r *rig) { afar(r); r.view.Drill = fact.PowerUpDrill; fails(r, 900); r.send(9) }, "", nil},
+		{"in the power-up drill nothing is lost", func(r *rig) { afar(r); r.view.Drill = event.PowerUpDrill; fails(r, 900); r.send(9) }, "", nil},
 		{"a link goes on over a gap of the line", func(r *rig) { r.send(100); r.silence(200 * ms); afar(r); fails(r, 900); r.send(9) }, "hold",
-			func(t *testing.T, d *fact.LossData) { assert.Equal(t, 199*period+200*ms, d.UpNS) }},
+			func(t *testing.T, d *event.LossData) { assert.Equal(t, 199*period+200*ms, d.UpNS) }},
 		{"and not over a longer one", func(r *rig) { r.send(100); r.silence(300 * ms); afar(r); fails(r, 900); r.send(9) }, "hold",
-			func(t *testing.T, d *fact.LossData) { assert.Equal(t, 99*period, d.UpNS) }},
+			func(t *testing.T, d *event.LossData) { assert.Equal(t, 99*period, d.UpNS) }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			list := lossesOf(t, c.play)
@@ -188,7 +190,7 @@ func TestLoss(t *testing.T) {
 				return
 			}
 			require.Len(t, list, 1)
-			assert.Equal(t, fact.LossClass(c.want), list[0].Class)
+			assert.Equal(t, event.LossClass(c.want), list[0].Class)
 			if c.sees != nil {
 				c.sees(t, &list[0])
 			}
@@ -200,46 +202,46 @@ func TestLoss(t *testing.T) {
 func TestLossInTheDrill(t *testing.T) {
 	const wait = 1400 // 9.8 s
 	end := func(r *rig) {
-		prompt(r, fact.PromptOn)
+		prompt(r, event.PromptOn)
 		r.send(50)
-		prompt(r, fact.PromptBack)
+		prompt(r, event.PromptBack)
 		r.put(1, middle)
 		r.put(2, middle)
 		r.put(3, low)
 		r.send(20)
 	}
-	begin := func(r *rig) { afar(r); prompt(r, fact.PromptOff); round(r, 300) }
+	begin := func(r *rig) { afar(r); prompt(r, event.PromptOff); round(r, 300) }
 	for _, c := range []struct {
 		name string
 		play func(*rig)
 		want string
 		by   string
 	}{
-		{"a freeze", func(r *rig) { begin(r); r.send(300); prompt(r, fact.PromptSettle); r.send(wait); end(r) }, "hold", "stirred"},
-		{"and flags behind it in time", func(r *rig) { begin(r); fails(r, 900); prompt(r, fact.PromptOn); fails(r, 90); r.send(9) }, "hold", "flags"},
+		{"a freeze", func(r *rig) { begin(r); r.send(300); prompt(r, event.PromptSettle); r.send(wait); end(r) }, "hold", "stirred"},
+		{"and flags behind it in time", func(r *rig) { begin(r); fails(r, 900); prompt(r, event.PromptOn); fails(r, 90); r.send(9) }, "hold", "flags"},
 		{"off said, and nothing moved", func(r *rig) {
 			afar(r)
-			prompt(r, fact.PromptOff)
+			prompt(r, event.PromptOff)
 			r.send(100)
-			prompt(r, fact.PromptSettle)
+			prompt(r, event.PromptSettle)
 			r.send(wait)
 			end(r)
 		}, "unclear", "builder"},
 		{"off said, and the stick went on for 3 s and came to rest", func(r *rig) {
 			begin(r)
-			prompt(r, fact.PromptSettle)
+			prompt(r, event.PromptSettle)
 			round(r, 430)
 			stroke(r, middle, 30, 1, 1)
 			stroke(r, 1200, 30, 1, 2)
 			r.send(wait)
 			end(r)
 		}, "none", "builder"},
-		{"off said a moment before the stick froze", func(r *rig) { begin(r); prompt(r, fact.PromptSettle); round(r, 70); r.send(wait); end(r) }, "hold", "stirred"},
+		{"off said a moment before the stick froze", func(r *rig) { begin(r); prompt(r, event.PromptSettle); round(r, 70); r.send(wait); end(r) }, "hold", "stirred"},
 		{"off said too soon, and flags behind", func(r *rig) {
 			afar(r)
-			prompt(r, fact.PromptOff)
+			prompt(r, event.PromptOff)
 			r.send(100)
-			prompt(r, fact.PromptSettle)
+			prompt(r, event.PromptSettle)
 			r.send(400)
 			fails(r, 900)
 			r.send(9)
@@ -249,7 +251,7 @@ func TestLossInTheDrill(t *testing.T) {
 			r.silence(110 * ms)
 			round(r, 300)
 			r.send(300)
-			prompt(r, fact.PromptSettle)
+			prompt(r, event.PromptSettle)
 			r.send(wait)
 			end(r)
 		}, "hold", "stirred"},
@@ -257,9 +259,9 @@ func TestLossInTheDrill(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			list := lossesOf(t, c.play)
 			require.Len(t, list, 1)
-			assert.Equal(t, fact.LossClass(c.want), list[0].Class)
+			assert.Equal(t, event.LossClass(c.want), list[0].Class)
 			assert.Equal(t, c.by, list[0].DatedBy)
-			assert.Equal(t, fact.Time(-1), list[0].SilentNS)
+			assert.Equal(t, unit.Time(-1), list[0].SilentNS)
 		})
 	}
 }
@@ -268,22 +270,22 @@ func TestHowFarALossIs(t *testing.T) {
 	told(t, lossSheet, newLoss, func(r *rig) {
 		phase := func(want string) { t.Helper(); assert.Equal(t, want, r.view.Taps[1].Loss) }
 		afar(r)
-		prompt(r, fact.PromptOff)
+		prompt(r, event.PromptOff)
 		phase("")
 		r.flagged(70, lost)
 		phase("")
 		r.flagged(10, failed)
-		phase(fact.LossBegan)
+		phase(event.LossBegan)
 		r.flagged(636, failed) // 5.005 s, three frames late
-		phase(fact.LossBegan)
+		phase(event.LossBegan)
 		r.flagged(2, failed)
-		phase(fact.LossSettled)
+		phase(event.LossSettled)
 		r.send(9)
-		phase(fact.LossOver)
+		phase(event.LossOver)
 		prompt(r, "wait")
 		r.send(1)
 		phase("")
-		prompt(r, fact.PromptOff)
+		prompt(r, event.PromptOff)
 		r.send(1)
 		phase("")
 	})
@@ -293,12 +295,12 @@ func TestHowFarALossIs(t *testing.T) {
 func TestTheReturnIsNoJump(t *testing.T) {
 	told(t, lossSheet, newLoss, func(r *rig) {
 		afar(r)
-		prompt(r, fact.PromptOff)
+		prompt(r, event.PromptOff)
 		round(r, 300)
 		r.send(300)
-		prompt(r, fact.PromptSettle)
+		prompt(r, event.PromptSettle)
 		r.send(1400)
-		prompt(r, fact.PromptOn)
+		prompt(r, event.PromptOn)
 		r.send(50)
 		leap(r, 3, 0)
 		r.send(9)

@@ -7,15 +7,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/transfer"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/fit/mix"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/leads"
 )
 
-// clips are what was told of an output's ends, in order.
-func clips(list []fact.Event, about string) (some []fact.OutputClipData) {
-	for _, e := range of(list, fact.OutputClipped, about) {
-		some = append(some, e.Data.(fact.OutputClipData))
+// clips are what was reported of an output's ends, in order.
+func clips(list []event.Event, about string) (some []event.OutputClipData) {
+	for _, e := range of(list, event.OutputClipped, about) {
+		some = append(some, e.Data.(event.OutputClipData))
 	}
 	return some
 }
@@ -38,7 +39,7 @@ func TestOutClip(t *testing.T) {
 		assert.Equal(t, []int{1 + i}, d.Channels)
 	}
 	assert.Len(t, upper, 2, "once for each stick that was pushed to that end")
-	for _, e := range of(events, fact.OutputClipped, "output:2") {
+	for _, e := range of(events, event.OutputClipped, "output:2") {
 		assert.LessOrEqual(t, e.From, e.At)
 	}
 	lower := clips(events, "output:3")
@@ -48,7 +49,7 @@ func TestOutClip(t *testing.T) {
 	assert.Equal(t, []int{3}, lower[0].Channels)
 }
 
-// Each visit is told once, also if a wrong pulse comes in between.
+// Each visit is reported once, also if a wrong pulse comes in between.
 func TestOutClipVisits(t *testing.T) {
 	events := played(t, bothLeads, func(w *wired) {
 		w.leads[2].low = 1400
@@ -75,7 +76,7 @@ func TestOutClipVisits(t *testing.T) {
 }
 
 // What makes a visit, on both sides of each bound. Output 1 is moved by aileron, one to
-// one, and cut off at 1700 µs; a fit has told so.
+// one, and cut off at 1700 µs; a fit has shown so.
 func TestWhatIsAVisit(t *testing.T) {
 	stand := func(us, seconds float64) func(*wired) {
 		return func(w *wired) { w.base[1] = us; w.run(seconds); w.base[1] = 1500; w.run(1) }
@@ -96,12 +97,12 @@ func TestWhatIsAVisit(t *testing.T) {
 			stand(1742.5, 1)(w)
 		}, 1},
 		{"while another channel, of which little is known, may hold it back", func(w *wired) {
-			w.view.Taps[2].Found[0].Fit.Open = []transfer.Term{{Channel: 2, Sure: 500_000}}
+			w.view.Taps[2].Found[0].Fit.Open = []mix.Term{{Channel: 2, Sure: 500_000}}
 			w.base[2] = 1800
 			stand(1800, 1)(w)
 		}, 0},
 		{"while it stands at its neutral", func(w *wired) {
-			w.view.Taps[2].Found[0].Fit.Open = []transfer.Term{{Channel: 2, Sure: 500_000}}
+			w.view.Taps[2].Found[0].Fit.Open = []mix.Term{{Channel: 2, Sure: 500_000}}
 			stand(1800, 1)(w)
 		}, 1},
 		{"for long enough", stand(1900, 0.13), 1},
@@ -132,12 +133,12 @@ func TestWhatIsAVisit(t *testing.T) {
 			stand(1900, 1)(w)
 		}, 0},
 		{"a drill that tilts", func(w *wired) {
-			w.view.Drill = fact.CorrectionDrill
+			w.view.Drill = event.CorrectionDrill
 			stand(1900, 1)(w)
 		}, 0},
 	} {
 		t.Run(x.name, func(t *testing.T) {
-			events := played(t, func() []watch.Watcher { return []watch.Watcher{&watch.OutClip{Tap: 2}} }, func(w *wired) {
+			events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutClip{Tap: 2}} }, func(w *wired) {
 				cutOff(w)
 				w.run(1)
 				require.Len(t, clips(w.events, "output:1"), 1, "what the fit came upon")
@@ -150,9 +151,9 @@ func TestWhatIsAVisit(t *testing.T) {
 
 // Only channels that move the output went on.
 func TestWhichChannelsWentOn(t *testing.T) {
-	events := played(t, func() []watch.Watcher { return []watch.Watcher{&watch.OutClip{Tap: 2}} }, func(w *wired) {
+	events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutClip{Tap: 2}} }, func(w *wired) {
 		cutOff(w)
-		w.view.Taps[2].Found[0].Fit.Terms = append(w.view.Taps[2].Found[0].Fit.Terms, transfer.Term{Channel: 4, PPM: 3_000})
+		w.view.Taps[2].Found[0].Fit.Terms = append(w.view.Taps[2].Found[0].Fit.Terms, mix.Term{Channel: 4, PPM: 3_000})
 		w.run(1)
 		w.base[1] = 1700
 		w.run(0.3)
@@ -189,14 +190,14 @@ func TestAMotorsLowEnd(t *testing.T) {
 func cutOff(w *wired) {
 	w.first = nil
 	w.leads[1] = &lead{slopes: map[int]float64{1: 1}, low: 700, high: 1700}
-	w.view.Taps[2].Found = []watch.Found{{Output: 1, Fit: transfer.Fit{
-		Terms: []transfer.Term{{Channel: 1, PPM: 1_000_000}}, Neutral: 1_500_000, Sum: 1_500_000,
-		High: transfer.Limit{Width: 1_700_000, Beyond: 100_000, Channels: []int{1}}, Delay: 45e6,
+	w.view.Taps[2].Found = []base.Found{{Output: 1, Fit: mix.Fit{
+		Terms: []mix.Term{{Channel: 1, PPM: 1_000_000}}, Neutral: 1_500_000, Sum: 1_500_000,
+		High: mix.Limit{Width: 1_700_000, Beyond: 100_000, Channels: []int{1}}, Delay: 45e6,
 	}}}
 }
 
 func TestAnotherModesLimit(t *testing.T) {
-	events := played(t, func() []watch.Watcher { return []watch.Watcher{&watch.OutClip{Tap: 2}} }, func(w *wired) {
+	events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutClip{Tap: 2}} }, func(w *wired) {
 		cutOff(w)
 		w.view.Taps[2].Found[0].Mode = "upright"
 		w.base[1] = 1900
@@ -226,7 +227,7 @@ func TestNoOutClip(t *testing.T) {
 				w.sweep(1, 2)
 			})
 			for _, e := range events {
-				assert.NotEqual(t, fact.OutputClipped, e.Kind, "%+v", e)
+				assert.NotEqual(t, event.OutputClipped, e.Kind, "%+v", e)
 			}
 		})
 	}

@@ -8,31 +8,33 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/pulse"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/leads"
 )
 
 // bereft is a bench whose bus loses its signal while outputs 1 and 3 are heard.
 type bereft struct {
 	t       *testing.T
-	view    watch.View
-	watcher watch.Watcher
+	view    base.View
+	watcher base.Watcher
 	restore bool
-	at      fact.Time
+	at      unit.Time
 	width   map[int]int64 // ns; 0: silent
 	board   bool
-	events  []fact.Event
+	events  []event.Event
 }
 
-func bereftOf(t *testing.T, play func(*bereft)) []fact.Event {
+func bereftOf(t *testing.T, play func(*bereft)) []event.Event {
 	s, err := sheet.Read("table", []byte(plain))
 	require.NoError(t, err)
-	var both [2][]fact.Event
+	var both [2][]event.Event
 	for i := range both {
 		b := &bereft{
-			t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
-			watcher: &watch.OutputLoss{Tap: 2}, restore: i == 1, board: true,
+			t: t, view: base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
+			watcher: &leads.OutputLoss{Tap: 2}, restore: i == 1, board: true,
 			width: map[int]int64{1: 1_700_000, 3: 1_400_000},
 		}
 		play(b)
@@ -43,17 +45,17 @@ func bereftOf(t *testing.T, play func(*bereft)) []fact.Event {
 }
 
 // run lets 20 ms slots pass, a frame and a pulse of each output in each.
-func (b *bereft) run(d fact.Time) {
+func (b *bereft) run(d unit.Time) {
 	for end := b.at + d; b.at < end; {
 		b.at += 20 * ms
-		b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 1, Kind: fact.Beat})
+		b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 1, Kind: event.Beat})
 		for _, n := range []int{1, 3} {
 			if w := b.width[n]; w != 0 {
-				b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: n, Width: w}})
+				b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: n, Width: w}})
 			}
 		}
 		if b.board {
-			b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: fact.BoardTold})
+			b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.BoardStatus})
 		}
 	}
 }
@@ -66,68 +68,68 @@ func (b *bereft) loss(phase string) {
 	t.Loss = phase
 }
 
-func (b *bereft) see(o *fact.Observation) {
+func (b *bereft) see(o *event.Observation) {
 	if b.restore {
 		raw, err := json.Marshal(b.watcher)
 		require.NoError(b.t, err)
-		b.watcher = &watch.OutputLoss{}
+		b.watcher = &leads.OutputLoss{}
 		require.NoError(b.t, json.Unmarshal(raw, b.watcher))
 	}
-	b.watcher.See(o, &b.view, func(kind string, from fact.Time, about string, data any) {
-		b.events = append(b.events, fact.Event{At: o.At, From: from, Kind: kind, About: about, Data: data})
+	b.watcher.See(o, &b.view, func(kind string, from unit.Time, about string, data any) {
+		b.events = append(b.events, event.Event{At: o.At, From: from, Kind: kind, About: about, Data: data})
 	})
 }
 
 // gone goes through a loss: what the outputs do after half a second, and what the
 // builder does after so long.
-func gone(do func(*bereft), watched fact.Time) func(*bereft) {
+func gone(do func(*bereft), watched unit.Time) func(*bereft) {
 	return func(b *bereft) {
-		b.run(3 * fact.Second)
-		b.loss(fact.LossBegan)
+		b.run(3 * unit.Second)
+		b.loss(event.LossBegan)
 		b.run(500 * ms)
 		do(b)
-		b.run(fact.Second)
-		b.loss(fact.LossSettled)
+		b.run(unit.Second)
+		b.loss(event.LossSettled)
 		b.run(watched)
 		b.loss("")
-		b.run(fact.Second)
+		b.run(unit.Second)
 	}
 }
 
 func TestOutputsInALoss(t *testing.T) {
-	hold := fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}
-	motor := fact.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000, SilentNS: -1}
+	hold := event.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}
+	motor := event.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000, SilentNS: -1}
 	cut := motor
 	cut.NowNS, cut.LeastNS, cut.MostNS = 988_000, 988_000, 988_000
-	silent := fact.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_400_000, SilentNS: 500 * ms}
+	silent := event.LossOutput{Output: 3, WasNS: 1_400_000, NowNS: 1_400_000, SilentNS: 500 * ms}
 	late := motor
 	late.SilentNS = 2680 * ms
-	stopped := fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, SilentNS: 500 * ms}
+	stopped := event.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, SilentNS: 500 * ms}
 	for _, x := range []struct {
 		name    string
 		do      func(*bereft)
-		watched fact.Time
-		want    []fact.LossOutput
+		watched unit.Time
+		want    []event.LossOutput
 	}{
-		{"all hold", func(*bereft) {}, 2 * fact.Second, []fact.LossOutput{hold, motor}},
-		{"the motor stops", func(b *bereft) { b.width[3] = 988_000 }, 2 * fact.Second, []fact.LossOutput{hold, cut}},
-		{"the motor falls silent", func(b *bereft) { b.width[3] = 0 }, 2 * fact.Second, []fact.LossOutput{hold, silent}},
+		{"all hold", func(*bereft) {}, 2 * unit.Second, []event.LossOutput{hold, motor}},
+		{"the motor stops", func(b *bereft) { b.width[3] = 988_000 }, 2 * unit.Second, []event.LossOutput{hold, cut}},
+		{"the motor falls silent", func(b *bereft) { b.width[3] = 0 }, 2 * unit.Second, []event.LossOutput{hold, silent}},
 		{"the signal is back soon", func(*bereft) {}, 740 * ms, nil},
-		{"the signal is back after half of it", func(*bereft) {}, 780 * ms, []fact.LossOutput{hold, motor}},
+		{"the signal is back after half of it", func(*bereft) {}, 780 * ms, []event.LossOutput{hold, motor}},
 		{"the motor falls silent just before it is told", func(b *bereft) {
-			b.run(fact.Second)
-			b.loss(fact.LossSettled)
+			b.run(unit.Second)
+			b.loss(event.LossSettled)
 			b.run(1200 * ms)
 			b.width[3] = 0
-		}, 290 * ms, []fact.LossOutput{hold, motor}},
+		}, 290 * ms, []event.LossOutput{hold, motor}},
 		{"the motor fell silent long enough before", func(b *bereft) {
-			b.run(fact.Second)
-			b.loss(fact.LossSettled)
+			b.run(unit.Second)
+			b.loss(event.LossSettled)
 			b.run(1180 * ms)
 			b.width[3] = 0
-		}, 320 * ms, []fact.LossOutput{hold, late}},
-		{"all fall silent, and the board says so", func(b *bereft) { b.width = nil }, 2 * fact.Second, []fact.LossOutput{stopped, silent}},
-		{"the board is silent too", func(b *bereft) { b.width, b.board = nil, false }, 2 * fact.Second, nil},
+		}, 320 * ms, []event.LossOutput{hold, late}},
+		{"all fall silent, and the board says so", func(b *bereft) { b.width = nil }, 2 * unit.Second, []event.LossOutput{stopped, silent}},
+		{"the board is silent too", func(b *bereft) { b.width, b.board = nil, false }, 2 * unit.Second, nil},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			events := bereftOf(t, gone(x.do, x.watched))
@@ -136,10 +138,10 @@ func TestOutputsInALoss(t *testing.T) {
 				return
 			}
 			e := one(t, events)
-			assert.Equal(t, fact.LossOutputs, e.Kind)
+			assert.Equal(t, event.LossOutputs, e.Kind)
 			assert.Equal(t, "tap:leads", e.About)
-			assert.Equal(t, 3*fact.Second, e.From)
-			assert.Equal(t, fact.LossOutputsData{Tap: "leads", Bus: "main", LiveNS: 3 * fact.Second, Outputs: x.want}, e.Data)
+			assert.Equal(t, 3*unit.Second, e.From)
+			assert.Equal(t, event.LossOutputsData{Tap: "leads", Bus: "main", LiveNS: 3 * unit.Second, Outputs: x.want}, e.Data)
 		})
 	}
 }
@@ -147,30 +149,30 @@ func TestOutputsInALoss(t *testing.T) {
 // One odd pulse is not where an output stood, nor where it went.
 func TestAnOddPulseInALoss(t *testing.T) {
 	odd := func(b *bereft) {
-		b.see(&fact.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: fact.PulseSeen, Pulse: &pulse.Pulse{Output: 1, Width: 2_200_000}})
+		b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: 1, Width: 2_200_000}})
 	}
 	events := bereftOf(t, func(b *bereft) {
-		b.run(3 * fact.Second)
+		b.run(3 * unit.Second)
 		odd(b)
-		b.loss(fact.LossBegan)
-		b.run(fact.Second)
-		b.loss(fact.LossSettled)
-		b.run(fact.Second)
+		b.loss(event.LossBegan)
+		b.run(unit.Second)
+		b.loss(event.LossSettled)
+		b.run(unit.Second)
 		odd(b)
-		b.run(fact.Second)
+		b.run(unit.Second)
 	})
-	d := one(t, events).Data.(fact.LossOutputsData)
-	assert.Equal(t, fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}, d.Outputs[0])
+	d := one(t, events).Data.(event.LossOutputsData)
+	assert.Equal(t, event.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1}, d.Outputs[0])
 }
 
 // An output that was silent before the loss did nothing in it.
 func TestAnOutputThatWasSilentBefore(t *testing.T) {
 	events := bereftOf(t, func(b *bereft) {
-		b.run(fact.Second)
+		b.run(unit.Second)
 		b.width[3] = 0
-		gone(func(*bereft) {}, 2*fact.Second)(b)
+		gone(func(*bereft) {}, 2*unit.Second)(b)
 	})
-	d := one(t, events).Data.(fact.LossOutputsData)
+	d := one(t, events).Data.(event.LossOutputsData)
 	require.Len(t, d.Outputs, 1)
 	assert.Equal(t, 1, d.Outputs[0].Output)
 }
@@ -178,39 +180,39 @@ func TestAnOutputThatWasSilentBefore(t *testing.T) {
 // How far an output went is counted from the latest loss on.
 func TestEachLossHasItsOwnExtremes(t *testing.T) {
 	events := bereftOf(t, func(b *bereft) {
-		gone(func(b *bereft) { b.width[1] = 1_300_000 }, 4*fact.Second)(b)
+		gone(func(b *bereft) { b.width[1] = 1_300_000 }, 4*unit.Second)(b)
 		b.width[1] = 1_700_000
-		gone(func(*bereft) {}, 4*fact.Second)(b)
+		gone(func(*bereft) {}, 4*unit.Second)(b)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, fact.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1},
-		events[1].Data.(fact.LossOutputsData).Outputs[0])
+	assert.Equal(t, event.LossOutput{Output: 1, WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: -1},
+		events[1].Data.(event.LossOutputsData).Outputs[0])
 }
 
-// Each loss is told once; the next one anew.
+// Each loss is reported once; the next one anew.
 func TestTwoLosses(t *testing.T) {
 	events := bereftOf(t, func(b *bereft) {
-		gone(func(b *bereft) { b.width[1] = 1_500_000 }, 4*fact.Second)(b)
-		gone(func(b *bereft) { b.width[1] = 1_600_000 }, 4*fact.Second)(b)
+		gone(func(b *bereft) { b.width[1] = 1_500_000 }, 4*unit.Second)(b)
+		gone(func(b *bereft) { b.width[1] = 1_600_000 }, 4*unit.Second)(b)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, int64(1_500_000), events[1].Data.(fact.LossOutputsData).Outputs[0].WasNS)
-	assert.Equal(t, int64(1_600_000), events[1].Data.(fact.LossOutputsData).Outputs[0].NowNS)
+	assert.Equal(t, int64(1_500_000), events[1].Data.(event.LossOutputsData).Outputs[0].WasNS)
+	assert.Equal(t, int64(1_600_000), events[1].Data.(event.LossOutputsData).Outputs[0].NowNS)
 }
 
 // A loss that is found out late is looked up as it began.
 func TestALossThatIsFoundOutLate(t *testing.T) {
 	events := bereftOf(t, func(b *bereft) {
-		b.run(3 * fact.Second)
+		b.run(3 * unit.Second)
 		began := b.at
 		b.width[1] = 1_500_000
-		b.run(4 * fact.Second)
-		b.view.Taps[1].LossAt, b.view.Taps[1].Loss = began, fact.LossBegan
-		b.run(fact.Second)
-		b.loss(fact.LossSettled)
-		b.run(2 * fact.Second)
+		b.run(4 * unit.Second)
+		b.view.Taps[1].LossAt, b.view.Taps[1].Loss = began, event.LossBegan
+		b.run(unit.Second)
+		b.loss(event.LossSettled)
+		b.run(2 * unit.Second)
 	})
-	d := one(t, events).Data.(fact.LossOutputsData)
+	d := one(t, events).Data.(event.LossOutputsData)
 	assert.Equal(t, int64(1_700_000), d.Outputs[0].WasNS)
 	assert.Equal(t, int64(1_500_000), d.Outputs[0].NowNS)
 }
@@ -218,19 +220,19 @@ func TestALossThatIsFoundOutLate(t *testing.T) {
 // What the outputs do once the signal is back is none of the loss, however short the
 // loss was after the bus had settled: a motor that runs again was not left running.
 func TestOutputsAfterALossAreNotOfIt(t *testing.T) {
-	for _, phase := range []string{"", fact.LossOver} {
+	for _, phase := range []string{"", event.LossOver} {
 		events := bereftOf(t, func(b *bereft) {
-			b.run(3 * fact.Second)
-			b.loss(fact.LossBegan)
+			b.run(3 * unit.Second)
+			b.loss(event.LossBegan)
 			b.run(500 * ms)
 			b.width[3] = 988_000
 			b.run(4500 * ms)
-			b.loss(fact.LossSettled)
+			b.loss(event.LossSettled)
 			b.run(40 * ms)
 			b.loss(phase)
 			b.width[3] = 1_400_000
-			b.run(3 * fact.Second)
-			b.see(&fact.Observation{At: b.at, Wire: b.at, Kind: fact.End})
+			b.run(3 * unit.Second)
+			b.see(&event.Observation{At: b.at, Wire: b.at, Kind: event.End})
 		})
 		assert.Empty(t, events, "phase %q", phase)
 	}

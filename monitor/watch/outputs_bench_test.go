@@ -8,9 +8,11 @@ import (
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/leads"
 )
 
 // eight are eight outputs that swing at rest, pulse by pulse, and the watchers of
@@ -18,36 +20,36 @@ import (
 func eight(t testing.TB) (step func()) {
 	s, err := sheet.Read("table", []byte(plain))
 	require.NoError(t, err)
-	v := watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}})
-	list := []watch.Watcher{
-		&watch.Board{Tap: 2}, &watch.OutputSilence{Tap: 2}, &watch.OutputWidth{Tap: 2}, &watch.OutputJitter{Tap: 2}, &watch.OutputUnsteady{Tap: 2},
+	v := base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}})
+	list := []base.Watcher{
+		&leads.Board{Tap: 2}, &leads.OutputSilence{Tap: 2}, &leads.OutputWidth{Tap: 2}, &leads.OutputJitter{Tap: 2}, &leads.OutputUnsteady{Tap: 2},
 	}
 	var f servobus.Frame
 	var p pulse.Pulse
-	var o fact.Observation
+	var o event.Observation
 	swings := swinging(3, 20)
-	nothing := func(string, fact.Time, string, any) {}
-	see := func(x fact.Observation) {
+	nothing := func(string, unit.Time, string, any) {}
+	see := func(x event.Observation) {
 		o = x
 		for _, w := range list {
 			w.See(&o, &v, nothing)
 		}
 	}
-	n := fact.Time(0)
+	n := unit.Time(0)
 	return func() {
 		at := n / 8 * 20 * ms
 		if n%8 == 0 {
-			see(fact.Observation{At: at, Wire: at, Tap: 1, Kind: fact.FrameSeen, Frame: &f})
+			see(event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &f})
 		}
 		p = pulse.Pulse{Output: 1 + int(n%8), Rise: int64(at), Width: swings(at), Period: int64(20 * ms)}
-		see(fact.Observation{At: at, Wire: at + fact.Time(p.Width), Tap: 2, Kind: fact.PulseSeen, Pulse: &p})
+		see(event.Observation{At: at, Wire: at + unit.Time(p.Width), Tap: 2, Kind: event.PulseSeen, Pulse: &p})
 		n++
 	}
 }
 
 func TestPulsesAllocateNothing(t *testing.T) {
 	step := eight(t)
-	for range 8 * 50 * 30 { // what is told once is told
+	for range 8 * 50 * 30 { // what is reported once is reported
 		step()
 	}
 	assert.Zero(t, testing.AllocsPerRun(8*50*20, step))

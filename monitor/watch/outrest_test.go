@@ -9,16 +9,18 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/leads"
 )
 
-func jitters(t *testing.T, text string, play func(*quiet)) []fact.Event {
-	return heardOf(t, text, func() watch.Watcher { return &watch.OutputJitter{Tap: 2} }, play)
+func jitters(t *testing.T, text string, play func(*quiet)) []event.Event {
+	return heardOf(t, text, func() base.Watcher { return &leads.OutputJitter{Tap: 2} }, play)
 }
 
-func unsteadies(t *testing.T, play func(*quiet)) []fact.Event {
-	return heardOf(t, plain, func() watch.Watcher { return &watch.OutputUnsteady{Tap: 2} }, play)
+func unsteadies(t *testing.T, play func(*quiet)) []event.Event {
+	return heardOf(t, plain, func() base.Watcher { return &leads.OutputUnsteady{Tap: 2} }, play)
 }
 
 // restless are ways in which something commands the outputs, or may, every second.
@@ -26,9 +28,9 @@ var restless = map[string]func(q *quiet, second int){
 	"a stick moves by two counts": func(q *quiet, n int) { q.frame.Counts[0] = uint16(middle + 3*(n%2)) },
 	"a switch":                    func(q *quiet, n int) { q.frame.Counts[10] = uint16(low + (high-low)*(n%2)) },
 	"failsafe":                    func(q *quiet, _ int) { q.frame.Flags = servobus.FlagFailsafe },
-	"a response drill":            func(q *quiet, _ int) { q.view.Drill = fact.ResponseDrill },
-	"a correction drill":          func(q *quiet, _ int) { q.view.Drill = fact.CorrectionDrill },
-	"a loss":                      func(q *quiet, _ int) { q.view.Taps[1].Loss = fact.LossBegan },
+	"a response drill":            func(q *quiet, _ int) { q.view.Drill = event.ResponseDrill },
+	"a correction drill":          func(q *quiet, _ int) { q.view.Drill = event.CorrectionDrill },
+	"a loss":                      func(q *quiet, _ int) { q.view.Taps[1].Loss = event.LossBegan },
 	"channels leapt":              func(q *quiet, _ int) { q.view.Taps[1].Suspect = true },
 	"another mode":                func(q *quiet, n int) { q.view.Taps[1].Mode = []string{"off", "damping"}[n%2] },
 	"the bus is silent":           func(q *quiet, n int) { q.bus = n == 0 },
@@ -37,7 +39,7 @@ var restless = map[string]func(q *quiet, second int){
 		q.run(500 * ms)
 		q.frame.Flags = 0
 	},
-	"the bus's tap goes": func(q *quiet, _ int) { q.see(&fact.Observation{Wire: q.at, Tap: 1, Kind: fact.TapDown}) },
+	"the bus's tap goes": func(q *quiet, _ int) { q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.TapDown}) },
 }
 
 // restful are ways in which nothing does.
@@ -49,17 +51,17 @@ var restful = map[string]func(q *quiet, second int){
 	"a damaged frame": func(q *quiet, _ int) {
 		f := q.frame
 		f.Bad, f.Counts[0] = true, high
-		q.see(&fact.Observation{Wire: q.at, Tap: 1, Kind: fact.FrameSeen, Frame: &f})
+		q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.FrameSeen, Frame: &f})
 	},
-	"another drill": func(q *quiet, _ int) { q.view.Drill = fact.FailsafeDrill },
+	"another drill": func(q *quiet, _ int) { q.view.Drill = event.FailsafeDrill },
 }
 
-// each lets so many seconds pass and does something in each.
+// each lets a number of seconds pass and does something in each.
 func each(do func(*quiet, int), seconds int) func(*quiet) {
 	return func(q *quiet) {
 		for n := range seconds {
 			do(q, n)
-			q.run(fact.Second)
+			q.run(unit.Second)
 		}
 	}
 }
@@ -89,7 +91,7 @@ func TestRestIsNotBridged(t *testing.T) {
 		q.bus = false
 		q.run(150 * ms)
 		q.bus = true
-		q.run(3 * fact.Second)
+		q.run(3 * unit.Second)
 	})
 	assert.Empty(t, events)
 }
@@ -109,21 +111,21 @@ heartbeat: {channel: 16}
 	assert.Len(t, jitters(t, declared, beats), 1)
 }
 
-// swinging is a swing of so many times a second and µs about 1500 µs.
+// swinging is a swing of a number of times a second and µs about 1500 µs.
 func swinging(hz, amplitude float64) shape {
-	return func(at fact.Time) int64 {
+	return func(at unit.Time) int64 {
 		return int64(math.Round(2*(1500+amplitude*math.Sin(2*math.Pi*hz*float64(at)/1e9)))) * 500
 	}
 }
 
 func TestJitterIsMeasured(t *testing.T) {
 	spread := func(of shape) int64 {
-		events := jitters(t, plain, func(q *quiet) { q.out[1] = of; q.run(7 * fact.Second) })
-		return one(t, events).Data.(fact.OutputJitterData).SpreadNS
+		events := jitters(t, plain, func(q *quiet) { q.out[1] = of; q.run(7 * unit.Second) })
+		return one(t, events).Data.(event.OutputJitterData).SpreadNS
 	}
-	nth := func(at fact.Time) int64 { return int64(at / (20 * ms)) }
+	nth := func(at unit.Time) int64 { return int64(at / (20 * ms)) }
 	odd := func(every int64) shape {
-		return func(at fact.Time) int64 {
+		return func(at unit.Time) int64 {
 			if nth(at)%every == 0 {
 				return 2_200_000
 			}
@@ -131,8 +133,8 @@ func TestJitterIsMeasured(t *testing.T) {
 		}
 	}
 	assert.Equal(t, int64(0), spread(steady(1_500_000)))
-	assert.LessOrEqual(t, spread(func(at fact.Time) int64 { return 1_500_000 + nth(at)*10_000 }), int64(2), "a drift of 0.5 ms a second")
-	even := spread(func(at fact.Time) int64 { return 1_500_000 + nth(at)*37%101*100 })
+	assert.LessOrEqual(t, spread(func(at unit.Time) int64 { return 1_500_000 + nth(at)*10_000 }), int64(2), "a drift of 0.5 ms a second")
+	even := spread(func(at unit.Time) int64 { return 1_500_000 + nth(at)*37%101*100 })
 	assert.InDelta(t, 101*89, even, 300, "10.1 µs, all as often")
 	assert.Less(t, spread(odd(21)), int64(80_000), "five odd ones are left out")
 	assert.Greater(t, spread(odd(10)), int64(600_000), "more are not")
@@ -141,23 +143,23 @@ func TestJitterIsMeasured(t *testing.T) {
 func TestJitterIsTold(t *testing.T) {
 	events := jitters(t, plain, func(q *quiet) {
 		q.out[1], q.out[9] = steady(1_500_000), steady(1_400_000)
-		q.run(70 * fact.Second)
+		q.run(70 * unit.Second)
 	})
 	require.Len(t, events, 4, "two outputs, twice: once a minute")
 	e := events[0]
 	assert.Equal(t, "output:1", e.About)
-	assert.InDelta(t, int64(4*fact.Second), int64(e.From), float64(40*ms), "after four seconds at rest")
-	assert.Equal(t, fact.OutputJitterData{Pulses: 100, ForNS: 99 * 20 * ms, Mode: "off"}, e.Data)
-	assert.InDelta(t, int64(e.At+fact.Minute), int64(events[2].At), float64(2100*ms))
+	assert.InDelta(t, int64(4*unit.Second), int64(e.From), float64(40*ms), "after four seconds at rest")
+	assert.Equal(t, event.OutputJitterData{Pulses: 100, ForNS: 99 * 20 * ms, Mode: "off"}, e.Data)
+	assert.InDelta(t, int64(e.At+unit.Minute), int64(events[2].At), float64(2100*ms))
 
 	events = jitters(t, plain, func(q *quiet) {
 		q.out[1] = steady(1_500_000)
-		q.run(10 * fact.Second)
+		q.run(10 * unit.Second)
 		q.view.Taps[1].Mode = "damping"
-		q.run(10 * fact.Second)
+		q.run(10 * unit.Second)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, "damping", events[1].Data.(fact.OutputJitterData).Mode)
+	assert.Equal(t, "damping", events[1].Data.(event.OutputJitterData).Mode)
 }
 
 // A hundred in a row: what has a hole, or a clock that begins anew, is not.
@@ -179,7 +181,7 @@ func TestJitterWithHoles(t *testing.T) {
 	events := jitters(t, plain, func(q *quiet) {
 		q.out[1] = steady(1_500_000)
 		for range 8 {
-			q.run(fact.Second)
+			q.run(unit.Second)
 			q.board = false
 			q.run(80 * ms)
 			q.board = true
@@ -189,28 +191,28 @@ func TestJitterWithHoles(t *testing.T) {
 }
 
 func TestUnsteadyAndCalm(t *testing.T) {
-	var began, ended fact.Time
+	var began, ended unit.Time
 	events := unsteadies(t, func(q *quiet) {
 		q.out[1], q.out[2] = steady(1_400_000), steady(1_500_000)
-		q.run(10 * fact.Second)
+		q.run(10 * unit.Second)
 		began = q.at
 		q.out[2] = swinging(2.5, 12)
-		q.run(30 * fact.Second)
+		q.run(30 * unit.Second)
 		ended = q.at
 		q.out[2] = steady(1_500_000)
-		q.run(15 * fact.Second)
+		q.run(15 * unit.Second)
 	})
-	require.Equal(t, []string{fact.OutputUnsteady, fact.OutputCalm}, kinds(events))
-	e, d := events[0], events[0].Data.(fact.OutputUnsteadyData)
+	require.Equal(t, []string{event.OutputUnsteady, event.OutputCalm}, kinds(events))
+	e, d := events[0], events[0].Data.(event.OutputUnsteadyData)
 	assert.Equal(t, "output:2", e.About)
 	assert.InDelta(t, 2500, d.MilliHz, 20)
 	assert.InEpsilon(t, 12_000, d.AmplitudeNS, 0.04)
 	assert.Equal(t, "off", d.Mode)
-	assert.InDelta(t, int64(12*fact.Second), int64(d.ForNS), 0)
-	assert.InDelta(t, int64(began), int64(e.From), float64(3*fact.Second))
-	assert.Less(t, e.At, began+16*fact.Second)
-	calm := events[1].Data.(fact.OutputUnsteadyData)
-	assert.InDelta(t, int64(ended), int64(events[1].From), float64(3*fact.Second))
+	assert.InDelta(t, int64(12*unit.Second), int64(d.ForNS), 0)
+	assert.InDelta(t, int64(began), int64(e.From), float64(3*unit.Second))
+	assert.Less(t, e.At, began+16*unit.Second)
+	calm := events[1].Data.(event.OutputUnsteadyData)
+	assert.InDelta(t, int64(ended), int64(events[1].From), float64(3*unit.Second))
 	assert.Equal(t, events[1].From-e.From, calm.ForNS)
 	assert.Equal(t, d.MilliHz, calm.MilliHz)
 }
@@ -219,7 +221,7 @@ func TestWhatIsUnsteady(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	red, slow := 0.0, 0.0
 	noisy := func(of shape, by float64) shape {
-		return func(at fact.Time) int64 { return of(at) + int64(by*rng.NormFloat64())*500 }
+		return func(at unit.Time) int64 { return of(at) + int64(by*rng.NormFloat64())*500 }
 	}
 	for _, x := range []struct {
 		name string
@@ -234,34 +236,34 @@ func TestWhatIsUnsteady(t *testing.T) {
 		{"twelve", swinging(12, 40), false},
 		{"within noise", noisy(swinging(3, 8), 4), true},
 		{"noise alone", noisy(steady(1_500_000), 12), false},
-		{"slow noise", func(fact.Time) int64 { // what a sensor behind a low pass makes, 8 µs
+		{"slow noise", func(unit.Time) int64 { // what a sensor behind a low pass makes, 8 µs
 			red += 0.08 * (40*rng.NormFloat64() - red)
 			return 1_500_000 + int64(red*1000)
 		}, false},
-		{"a walk", func(fact.Time) int64 { slow += rng.NormFloat64(); return 1_500_000 + int64(slow*1000) }, false},
-		{"a step each five seconds", func(at fact.Time) int64 { return 1_500_000 + 100_000*int64(at/(5*fact.Second)%2) }, false},
-		{"tilted and back, now and then", func(at fact.Time) int64 {
-			s := float64(at%(11*fact.Second)) / 1e9
+		{"a walk", func(unit.Time) int64 { slow += rng.NormFloat64(); return 1_500_000 + int64(slow*1000) }, false},
+		{"a step each five seconds", func(at unit.Time) int64 { return 1_500_000 + 100_000*int64(at/(5*unit.Second)%2) }, false},
+		{"tilted and back, now and then", func(at unit.Time) int64 {
+			s := float64(at%(11*unit.Second)) / 1e9
 			return 1_500_000 + int64(200_000*math.Exp(-(s-3)*(s-3)*2)) - int64(150_000*math.Exp(-(s-7)*(s-7)*5))
 		}, false},
-		{"a kick that rings out", func(at fact.Time) int64 {
-			s := float64(at%(12*fact.Second)) / 1e9
+		{"a kick that rings out", func(at unit.Time) int64 {
+			s := float64(at%(12*unit.Second)) / 1e9
 			return 1_500_000 + int64(200_000*math.Exp(-2*s)*math.Sin(12*s))
 		}, false},
-		{"one that rings out slowly", func(at fact.Time) int64 {
-			s := float64(at%(30*fact.Second)) / 1e9
+		{"one that rings out slowly", func(at unit.Time) int64 {
+			s := float64(at%(30*unit.Second)) / 1e9
 			return 1_500_000 + int64(500_000*math.Exp(-s/2)*math.Sin(19*s))
 		}, false},
-		{"a drift", func(at fact.Time) int64 { return 1_500_000 + int64(at/(100*fact.Microsecond)) }, false},
-		{"now faster, now slower", func(at fact.Time) int64 {
-			hz := []float64{1.5, 4, 2.2, 6}[at/(5*fact.Second)%4]
+		{"a drift", func(at unit.Time) int64 { return 1_500_000 + int64(at/(100*unit.Microsecond)) }, false},
+		{"now faster, now slower", func(at unit.Time) int64 {
+			hz := []float64{1.5, 4, 2.2, 6}[at/(5*unit.Second)%4]
 			return swinging(hz, 20)(at)
 		}, false},
 	} {
 		t.Run(x.name, func(t *testing.T) {
-			events := quietOf(t, plain, func() watch.Watcher { return &watch.OutputUnsteady{Tap: 2} }, func(q *quiet) {
+			events := quietOf(t, plain, func() base.Watcher { return &leads.OutputUnsteady{Tap: 2} }, func(q *quiet) {
 				q.out[1] = x.of
-				q.run(120 * fact.Second)
+				q.run(120 * unit.Second)
 			}, false)
 			assert.Equal(t, x.want, len(events) > 0, kinds(events))
 		})
@@ -272,30 +274,30 @@ func TestWhatIsUnsteady(t *testing.T) {
 func TestUnsteadyIsToldOnce(t *testing.T) {
 	events := unsteadies(t, func(q *quiet) {
 		q.out[1] = swinging(2, 20)
-		q.run(20 * fact.Second)
+		q.run(20 * unit.Second)
 		q.frame.Counts[0] = high
-		q.run(20 * fact.Second)
+		q.run(20 * unit.Second)
 		q.out[1] = swinging(2, 4)
-		q.run(30 * fact.Second)
+		q.run(30 * unit.Second)
 	})
 	assert.Len(t, events, 1, "still there, though fainter")
 	events = unsteadies(t, func(q *quiet) {
 		q.out[1] = swinging(2, 20)
-		q.run(20 * fact.Second)
-		q.out[1] = func(at fact.Time) int64 { return swinging(2, 20)(at) + 300_000 }
-		q.run(20 * fact.Second)
+		q.run(20 * unit.Second)
+		q.out[1] = func(at unit.Time) int64 { return swinging(2, 20)(at) + 300_000 }
+		q.run(20 * unit.Second)
 		q.out[1] = swinging(2, 20)
-		q.run(20 * fact.Second)
+		q.run(20 * unit.Second)
 	})
 	assert.Len(t, events, 1, "steps in between hide it for a while")
 	events = unsteadies(t, func(q *quiet) {
 		q.out[1] = swinging(2, 20)
-		q.run(20 * fact.Second)
+		q.run(20 * unit.Second)
 		q.down()
 		q.up()
-		q.run(20 * fact.Second)
+		q.run(20 * unit.Second)
 	})
-	assert.Equal(t, []string{fact.OutputUnsteady, fact.OutputUnsteady}, kinds(events))
+	assert.Equal(t, []string{event.OutputUnsteady, event.OutputUnsteady}, kinds(events))
 }
 
 // No straight line bridges a hole.
@@ -303,7 +305,7 @@ func TestUnsteadyWithHoles(t *testing.T) {
 	events := unsteadies(t, func(q *quiet) {
 		q.out[1] = swinging(2, 20)
 		for range 10 {
-			q.run(5 * fact.Second)
+			q.run(5 * unit.Second)
 			q.board = false
 			q.run(65 * ms)
 			q.board = true
@@ -313,7 +315,7 @@ func TestUnsteadyWithHoles(t *testing.T) {
 	events = unsteadies(t, func(q *quiet) {
 		q.out[1] = swinging(2, 20)
 		for range 10 {
-			q.run(2 * fact.Second)
+			q.run(2 * unit.Second)
 			q.board = false
 			q.run(20 * ms)
 			q.board = true

@@ -6,38 +6,40 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/leads"
 )
 
-func silences(t *testing.T, play func(*quiet)) []fact.Event {
-	return heardOf(t, plain, func() watch.Watcher { return &watch.OutputSilence{Tap: 2} }, play)
+func silences(t *testing.T, play func(*quiet)) []event.Event {
+	return heardOf(t, plain, func() base.Watcher { return &leads.OutputSilence{Tap: 2} }, play)
 }
 
 // two lets outputs 1 and 2 be heard for three seconds.
 func two(q *quiet) {
 	q.out[1], q.out[2] = steady(1_500_000), steady(1_400_000)
-	q.run(3 * fact.Second)
+	q.run(3 * unit.Second)
 }
 
 func TestOutputSilentAndBack(t *testing.T) {
 	events := silences(t, func(q *quiet) {
 		two(q)
 		q.out[2] = nil
-		q.run(fact.Second)
+		q.run(unit.Second)
 		q.out[2] = steady(1_600_000)
-		q.run(fact.Second)
+		q.run(unit.Second)
 	})
-	require.Equal(t, []string{fact.OutputBack, fact.OutputBack, fact.OutputSilent, fact.OutputBack}, kinds(events))
+	require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent, event.OutputBack}, kinds(events))
 	assert.Equal(t, "output:1", events[0].About)
-	assert.Equal(t, fact.OutputBackData{WidthNS: 1_500_000}, events[0].Data)
+	assert.Equal(t, event.OutputBackData{WidthNS: 1_500_000}, events[0].Data)
 	last := 2980*ms + 1_400_000 // its last pulse
 	assert.Equal(t, "output:2", events[2].About)
 	assert.Equal(t, last, events[2].From)
 	assert.Greater(t, events[2].At, last+100*ms)
 	assert.Less(t, events[2].At, last+125*ms)
-	assert.Equal(t, fact.SilentData{LimitNS: 100 * ms}, events[2].Data)
-	back := events[3].Data.(fact.OutputBackData)
+	assert.Equal(t, event.SilentData{LimitNS: 100 * ms}, events[2].Data)
+	back := events[3].Data.(event.OutputBackData)
 	assert.Equal(t, int64(1_600_000), back.WidthNS)
 	assert.Equal(t, events[3].From-last, back.SilentNS)
 }
@@ -46,8 +48,8 @@ func TestOutputSilentAndBack(t *testing.T) {
 func TestWhenAnOutputCountsAsSilent(t *testing.T) {
 	for _, x := range []struct {
 		name   string
-		period fact.Time
-		gap    fact.Time // from pulse to pulse
+		period unit.Time
+		gap    unit.Time // from pulse to pulse
 		silent bool
 	}{
 		{"100 ms are none", 20 * ms, 100 * ms, false},
@@ -61,10 +63,10 @@ func TestWhenAnOutputCountsAsSilent(t *testing.T) {
 			events := silences(t, func(q *quiet) {
 				q.out[1], q.out[2] = steady(1_500_000), steady(1_500_000)
 				q.period[1], q.period[2] = 5*ms, x.period
-				q.run(3 * fact.Second)
+				q.run(3 * unit.Second)
 				at := q.due[2] - x.period
 				q.due[2] = at + x.gap
-				q.run(fact.Second)
+				q.run(unit.Second)
 			})
 			assert.Equal(t, x.silent, len(events) > 2, kinds(events))
 		})
@@ -78,16 +80,16 @@ func TestAPeriodOnceDoubled(t *testing.T) {
 		two(q)
 		q.due[2] += 30 * ms
 		last := q.due[2]
-		q.out[2] = func(at fact.Time) int64 {
+		q.out[2] = func(at unit.Time) int64 {
 			if at > last {
 				return 0
 			}
 			return 1_400_000
 		}
-		q.run(fact.Second)
+		q.run(unit.Second)
 	})
 	require.Len(t, events, 3)
-	assert.Equal(t, fact.SilentData{LimitNS: 150 * ms}, events[2].Data)
+	assert.Equal(t, event.SilentData{LimitNS: 150 * ms}, events[2].Data)
 }
 
 // The board, the cable or the computer may stop: no output did.
@@ -98,22 +100,22 @@ func TestSilenceOfTheBoardIsNoOutputs(t *testing.T) {
 			q.run(900 * ms)
 			q.board = true
 			q.again()
-			q.lost(fact.BoardLostData{Restarts: 1})
+			q.lost(event.BoardLostData{Restarts: 1})
 		},
-		"it begins anew":       func(q *quiet) { q.again(); q.lost(fact.BoardLostData{Restarts: 1}) },
+		"it begins anew":       func(q *quiet) { q.again(); q.lost(event.BoardLostData{Restarts: 1}) },
 		"its clock went round": func(q *quiet) { q.again() },
-		"all is read late":     func(q *quiet) { q.late = 700 * ms; q.run(fact.Second) },
+		"all is read late":     func(q *quiet) { q.late = 700 * ms; q.run(unit.Second) },
 		"lines were lost": func(q *quiet) {
 			q.board = false
 			q.run(500 * ms)
-			q.lost(fact.BoardLostData{Lines: 60})
+			q.lost(event.BoardLostData{Lines: 60})
 			q.board = true
 		},
 		"lines go on being lost": func(q *quiet) {
 			for range 20 {
 				q.out[2] = nil
 				q.run(70 * ms)
-				q.lost(fact.BoardLostData{Lines: 1})
+				q.lost(event.BoardLostData{Lines: 1})
 			}
 			q.out[2] = steady(1_500_000)
 		},
@@ -122,41 +124,41 @@ func TestSilenceOfTheBoardIsNoOutputs(t *testing.T) {
 			events := silences(t, func(q *quiet) {
 				two(q)
 				stop(q)
-				q.run(2 * fact.Second)
+				q.run(2 * unit.Second)
 			})
-			assert.Equal(t, []string{fact.OutputBack, fact.OutputBack}, kinds(events))
+			assert.Equal(t, []string{event.OutputBack, event.OutputBack}, kinds(events))
 		})
 	}
 }
 
-// Where all outputs stop, the board's own lines tell: the second one.
+// Where all outputs stop, the board's own lines show it: the second one.
 func TestAllOutputsSilent(t *testing.T) {
 	events := silences(t, func(q *quiet) {
 		two(q)
 		q.run(500 * ms)
 		q.out[1], q.out[2] = nil, nil
-		q.run(3 * fact.Second)
+		q.run(3 * unit.Second)
 	})
-	require.Equal(t, []string{fact.OutputBack, fact.OutputBack, fact.OutputSilent, fact.OutputSilent}, kinds(events))
-	assert.Equal(t, 5*fact.Second, events[2].At)
+	require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent, event.OutputSilent}, kinds(events))
+	assert.Equal(t, 5*unit.Second, events[2].At)
 	assert.Equal(t, 3480*ms+1_500_000, events[2].From)
 	assert.Equal(t, "output:2", events[3].About)
 }
 
 // A board's clock that begins anew dates no silence; an output that stopped then is
-// told all the same.
+// reported all the same.
 func TestAnOutputThatStopsWithARestart(t *testing.T) {
 	for _, told := range []bool{false, true} {
 		events := silences(t, func(q *quiet) {
 			two(q)
 			q.again()
 			if told {
-				q.lost(fact.BoardLostData{Restarts: 1})
+				q.lost(event.BoardLostData{Restarts: 1})
 			}
 			q.out[2] = nil
-			q.run(fact.Second)
+			q.run(unit.Second)
 		})
-		require.Equal(t, []string{fact.OutputBack, fact.OutputBack, fact.OutputSilent}, kinds(events))
+		require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent}, kinds(events))
 		assert.Equal(t, 2980*ms+1_400_000, events[2].From)
 		assert.Less(t, events[2].At, 3200*ms)
 	}
@@ -166,7 +168,7 @@ func TestAnOutputThatStopsWithARestart(t *testing.T) {
 func TestWhatIsNoOutput(t *testing.T) {
 	events := silences(t, func(q *quiet) {
 		q.out[1] = steady(1_500_000)
-		q.run(fact.Second)
+		q.run(unit.Second)
 		for range 5 {
 			q.pulse(4, q.at, 1_500_000)
 			q.run(20 * ms)
@@ -178,21 +180,21 @@ func TestWhatIsNoOutput(t *testing.T) {
 			q.run(101 * ms)
 		}
 	})
-	assert.Equal(t, []string{fact.OutputBack}, kinds(events))
+	assert.Equal(t, []string{event.OutputBack}, kinds(events))
 	slow := silences(t, func(q *quiet) {
 		for range 3 {
 			q.run(100 * ms)
 			q.pulse(5, q.at, 1_500_000)
 		}
 	})
-	assert.Equal(t, []string{fact.OutputBack}, kinds(slow))
+	assert.Equal(t, []string{event.OutputBack}, kinds(slow))
 }
 
-// After a break in which nobody listened, outputs are back; one that is not is told.
+// After a break in which nobody listened, outputs are back; one that is not is reported.
 func TestOutputsAfterABreak(t *testing.T) {
 	for name, pause := range map[string]func(*quiet){
-		"unplugged":             func(q *quiet) { q.down(); q.at += 5 * fact.Second; q.up() },
-		"for a moment":          func(q *quiet) { q.down(); q.at += fact.Second; q.up() },
+		"unplugged":             func(q *quiet) { q.down(); q.at += 5 * unit.Second; q.up() },
+		"for a moment":          func(q *quiet) { q.down(); q.at += unit.Second; q.up() },
 		"the board stood still": func(q *quiet) { q.board = false; q.run(3100 * ms); q.board = true },
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -200,11 +202,11 @@ func TestOutputsAfterABreak(t *testing.T) {
 				two(q)
 				q.out[2] = nil
 				pause(q)
-				q.run(fact.Second)
+				q.run(unit.Second)
 			})
-			require.Equal(t, []string{fact.OutputBack, fact.OutputBack, fact.OutputBack, fact.OutputSilent}, kinds(events))
+			require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputBack, event.OutputSilent}, kinds(events))
 			assert.Equal(t, "output:1", events[2].About)
-			assert.Greater(t, events[2].Data.(fact.OutputBackData).SilentNS, fact.Second)
+			assert.Greater(t, events[2].Data.(event.OutputBackData).SilentNS, unit.Second)
 			assert.Equal(t, "output:2", events[3].About)
 			assert.Equal(t, 2980*ms+1_400_000, events[3].From)
 		})
@@ -213,27 +215,27 @@ func TestOutputsAfterABreak(t *testing.T) {
 
 // A computer that stands still reads late, but the pulses have dates of the board's.
 func TestOutputsWhileTheComputerStandsStill(t *testing.T) {
-	for name, spoke := range map[string]fact.Time{"a pulse is read first": 0, "the board's own line is read first": 990 * ms} {
+	for name, spoke := range map[string]unit.Time{"a pulse is read first": 0, "the board's own line is read first": 990 * ms} {
 		t.Run(name, func(t *testing.T) {
 			events := silences(t, func(q *quiet) {
 				two(q)
 				q.run(spoke)
-				q.stands = q.at + 5*fact.Second
-				q.run(8 * fact.Second)
+				q.stands = q.at + 5*unit.Second
+				q.run(8 * unit.Second)
 			})
-			assert.Equal(t, []string{fact.OutputBack, fact.OutputBack}, kinds(events))
+			assert.Equal(t, []string{event.OutputBack, event.OutputBack}, kinds(events))
 			events = silences(t, func(q *quiet) {
 				two(q)
 				q.run(spoke)
-				q.stands = q.at + 5*fact.Second
-				q.run(2 * fact.Second)
+				q.stands = q.at + 5*unit.Second
+				q.run(2 * unit.Second)
 				was := q.out[2]
 				q.out[2] = nil
 				q.run(500 * ms)
 				q.out[2] = was
-				q.run(5 * fact.Second)
+				q.run(5 * unit.Second)
 			})
-			assert.Equal(t, []string{fact.OutputBack, fact.OutputBack, fact.OutputSilent, fact.OutputBack}, kinds(events), "a pause in that time is seen")
+			assert.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent, event.OutputBack}, kinds(events), "a pause in that time is seen")
 		})
 	}
 }

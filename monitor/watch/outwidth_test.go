@@ -6,8 +6,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/leads"
 )
 
 const narrow = `sheet: 1
@@ -25,19 +27,19 @@ outputs:
 
 // widths are the events of a kind about an output that sends these, after as many of
 // 1500 µs, and 1500 µs behind.
-func widths(t *testing.T, text string, output int, sent ...int64) (odd []fact.Event) {
-	events := heardOf(t, text, func() watch.Watcher { return &watch.OutputWidth{Tap: 2} }, func(q *quiet) {
+func widths(t *testing.T, text string, output int, sent ...int64) (odd []event.Event) {
+	events := heardOf(t, text, func() base.Watcher { return &leads.OutputWidth{Tap: 2} }, func(q *quiet) {
 		next := 0
-		q.out[output] = func(fact.Time) int64 {
+		q.out[output] = func(unit.Time) int64 {
 			if next++; next > 20 && next <= 20+len(sent) {
 				return sent[next-21]
 			}
 			return 1_500_000
 		}
-		q.run(fact.Time(len(sent)+30) * 20 * ms)
+		q.run(unit.Time(len(sent)+30) * 20 * ms)
 	})
 	for _, e := range events {
-		if e.Kind == fact.OutputOdd {
+		if e.Kind == event.OutputOdd {
 			odd = append(odd, e)
 		}
 	}
@@ -51,7 +53,7 @@ func many(n int, width int64) (list []int64) {
 	return list
 }
 
-// strewn are single pulses of a width, every so many.
+// strewn are single pulses of a width, every n.
 func strewn(n, every int, width int64) (list []int64) {
 	for range n {
 		list = append(append(list, many(every-1, 1_500_000)...), width)
@@ -90,39 +92,39 @@ func TestWidthOdd(t *testing.T) {
 	}
 	e := one(t, widths(t, plain, 4, 2_400_000, 2_410_000, 600_000, 650_000))
 	assert.Equal(t, "output:4", e.About)
-	assert.Equal(t, fact.OutputOddData{Pulses: 4, LeastNS: 600_000, MostNS: 2_410_000, SpanNS: 3*20*ms + 650_000 - 2_400_000}, e.Data)
+	assert.Equal(t, event.OutputOddData{Pulses: 4, LeastNS: 600_000, MostNS: 2_410_000, SpanNS: 3*20*ms + 650_000 - 2_400_000}, e.Data)
 	assert.Equal(t, 400*ms+2_400_000, e.From)
 }
 
-// A run that goes on is told after a second, then in pieces of ten.
+// A run that goes on is reported after a second, then in pieces of ten.
 func TestWidthOddForLong(t *testing.T) {
 	odd := widths(t, plain, 1, many(600, 2_400_000)...)
 	require.Len(t, odd, 3)
 	for i, want := range []int64{51, 501, 48} {
-		assert.Equal(t, want, odd[i].Data.(fact.OutputOddData).Pulses)
+		assert.Equal(t, want, odd[i].Data.(event.OutputOddData).Pulses)
 	}
 }
 
-// What ends with the pulses, or with listening, is told too.
+// What ends with the pulses, or with listening, is reported too.
 func TestWidthOddThatNothingEnds(t *testing.T) {
 	for name, end := range map[string]func(*quiet){
 		"silence":   func(q *quiet) { q.run(2500 * ms) },
 		"unplugged": (*quiet).down,
 	} {
-		events := heardOf(t, plain, func() watch.Watcher { return &watch.OutputWidth{Tap: 2} }, func(q *quiet) {
+		events := heardOf(t, plain, func() base.Watcher { return &leads.OutputWidth{Tap: 2} }, func(q *quiet) {
 			for range 4 {
 				q.pulse(1, q.at, 400_000)
 				q.run(20 * ms)
 			}
 			end(q)
 		})
-		assert.Equal(t, int64(4), one(t, events).Data.(fact.OutputOddData).Pulses, name)
+		assert.Equal(t, int64(4), one(t, events).Data.(event.OutputOddData).Pulses, name)
 	}
 }
 
 func TestWidthPeriods(t *testing.T) {
-	paced := func(play func(*quiet)) []fact.Event {
-		return heardOf(t, plain, func() watch.Watcher { return &watch.OutputWidth{Tap: 2} }, func(q *quiet) {
+	paced := func(play func(*quiet)) []event.Event {
+		return heardOf(t, plain, func() base.Watcher { return &leads.OutputWidth{Tap: 2} }, func(q *quiet) {
 			q.out[1], q.period[1] = steady(1_500_000), 20*ms
 			play(q)
 		})
@@ -132,34 +134,34 @@ func TestWidthPeriods(t *testing.T) {
 	})
 	assert.Empty(t, events, "31 periods")
 	events = paced(func(q *quiet) {
-		q.run(2 * fact.Second)
+		q.run(2 * unit.Second)
 		q.period[1] = 20_990_000
-		q.run(2 * fact.Second)
+		q.run(2 * unit.Second)
 	})
 	e := one(t, events)
-	assert.Equal(t, fact.OutputPaced, e.Kind)
-	assert.Equal(t, fact.PeriodData{PeriodNS: 20 * ms}, e.Data, "and a twentieth more is no change")
+	assert.Equal(t, event.OutputPaced, e.Kind)
+	assert.Equal(t, event.PeriodData{PeriodNS: 20 * ms}, e.Data, "and a twentieth more is no change")
 	events = paced(func(q *quiet) {
-		q.run(2 * fact.Second)
+		q.run(2 * unit.Second)
 		for range 2 {
 			q.period[1] = 21_013_000
 			q.run(30*21*ms + 5*ms)
 			q.period[1] = 20 * ms
-			q.run(fact.Second)
+			q.run(unit.Second)
 		}
 	})
 	assert.Len(t, events, 1, "31 are no change, nor twice 31")
 	events = paced(func(q *quiet) {
-		q.run(2 * fact.Second)
+		q.run(2 * unit.Second)
 		q.period[1] = 10_003_000
-		q.run(fact.Second)
+		q.run(unit.Second)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, fact.PeriodData{PeriodNS: 10 * ms, WasNS: 20 * ms}, events[1].Data)
+	assert.Equal(t, event.PeriodData{PeriodNS: 10 * ms, WasNS: 20 * ms}, events[1].Data)
 	events = paced(func(q *quiet) {
 		for range 20 {
 			q.run(10 * 20 * ms)
-			q.lost(fact.BoardLostData{Lines: 1})
+			q.lost(event.BoardLostData{Lines: 1})
 		}
 	})
 	assert.Len(t, events, 1, "where lines are lost periods are not known; the others count")
@@ -167,12 +169,12 @@ func TestWidthPeriods(t *testing.T) {
 
 // Longer and shorter ones in turn are no other period.
 func TestWidthPeriodsInTurn(t *testing.T) {
-	events := heardOf(t, plain, func() watch.Watcher { return &watch.OutputWidth{Tap: 2} }, func(q *quiet) {
-		at := fact.Time(0)
+	events := heardOf(t, plain, func() base.Watcher { return &leads.OutputWidth{Tap: 2} }, func(q *quiet) {
+		at := unit.Time(0)
 		for i := range 200 {
 			at += 20 * ms
 			if i > 50 {
-				at += []fact.Time{-2 * ms, 2 * ms}[i%2]
+				at += []unit.Time{-2 * ms, 2 * ms}[i%2]
 			}
 			q.pulse(1, at, 1_500_000)
 		}

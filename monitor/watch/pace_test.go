@@ -5,27 +5,29 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 func TestPeriodIsToldWhenItChangesByMoreThanATwentieth(t *testing.T) {
-	us := fact.Microsecond
+	us := unit.Microsecond
 	for _, c := range []struct {
 		name    string
-		periods []fact.Time
+		periods []unit.Time
 		want    []any
 	}{
-		{"once", []fact.Time{7 * ms, 7 * ms}, []any{fact.PeriodData{PeriodNS: 7 * ms}}},
-		{"rounded to 100 µs", []fact.Time{7049 * us, 7050 * us}, []any{fact.PeriodData{PeriodNS: 7 * ms}}},
-		{"rounded up", []fact.Time{6950 * us}, []any{fact.PeriodData{PeriodNS: 7 * ms}}},
-		{"a twentieth more", []fact.Time{7 * ms, 7350 * us}, []any{fact.PeriodData{PeriodNS: 7 * ms}}},
-		{"more than that", []fact.Time{7 * ms, 7351 * us}, []any{fact.PeriodData{PeriodNS: 7 * ms}, fact.PeriodData{PeriodNS: 7400 * us, WasNS: 7 * ms}}},
-		{"a twentieth less", []fact.Time{7 * ms, 6650 * us}, []any{fact.PeriodData{PeriodNS: 7 * ms}}},
-		{"less than that", []fact.Time{7 * ms, 6649 * us}, []any{fact.PeriodData{PeriodNS: 7 * ms}, fact.PeriodData{PeriodNS: 6600 * us, WasNS: 7 * ms}}},
+		{"once", []unit.Time{7 * ms, 7 * ms}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"rounded to 100 µs", []unit.Time{7049 * us, 7050 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"rounded up", []unit.Time{6950 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"a twentieth more", []unit.Time{7 * ms, 7350 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"more than that", []unit.Time{7 * ms, 7351 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}, event.PeriodData{PeriodNS: 7400 * us, WasNS: 7 * ms}}},
+		{"a twentieth less", []unit.Time{7 * ms, 6650 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"less than that", []unit.Time{7 * ms, 6649 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}, event.PeriodData{PeriodNS: 6600 * us, WasNS: 7 * ms}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, data(told(t, plain, func() watch.Watcher { return &watch.Period{Tap: 1} }, func(r *rig) {
+			assert.Equal(t, c.want, data(told(t, plain, func() base.Watcher { return &link.Period{Tap: 1} }, func(r *rig) {
 				for _, p := range c.periods {
 					r.period = p
 					r.send(3)

@@ -5,8 +5,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 // Only frames whose flags have stood for four are the receiver's, and none behind a
@@ -49,28 +51,28 @@ func TestPowerUp(t *testing.T) {
 				r.send(1)
 			}
 		}, 200, 150, 0},
-		{"it sent nothing", func(r *rig) { r.silence(fact.Second) }, 0, 0, 0},
+		{"it sent nothing", func(r *rig) { r.silence(unit.Second) }, 0, 0, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			var on, first fact.Time
-			e := one(t, told(t, plain, func() watch.Watcher { return &watch.PowerUp{Tap: 1} }, func(r *rig) {
+			var on, first unit.Time
+			e := one(t, told(t, plain, func() base.Watcher { return &link.PowerUp{Tap: 1} }, func(r *rig) {
 				step := func(id string) {
-					r.view.Drill, r.view.Prompt, r.view.PromptAt = fact.PowerUpDrill, "power-up/"+id, r.at
+					r.view.Drill, r.view.Prompt, r.view.PromptAt = event.PowerUpDrill, "power-up/"+id, r.at
 				}
-				step(fact.PromptOff)
+				step(event.PromptOff)
 				r.send(20)
-				r.silence(fact.Second)
-				step(fact.PromptOn)
+				r.silence(unit.Second)
+				step(event.PromptOn)
 				on = r.at
-				r.silence(fact.Second)
+				r.silence(unit.Second)
 				first = r.at + period
 				c.play(r)
-				r.see(&fact.Observation{At: r.at, Kind: fact.Beat}) // of a silent line: what waits is given
+				r.see(&event.Observation{At: r.at, Kind: event.Beat}) // of a silent line: what waits is given
 				r.view.Drill, r.view.Prompt = "", ""
-				r.silence(fact.Second)
+				r.silence(unit.Second)
 				r.send(1)
 			}))
-			d := e.Data.(fact.PowerUpData)
+			d := e.Data.(event.PowerUpData)
 			assert.Equal(t, c.frames, d.Frames)
 			assert.Equal(t, c.flagged, d.Flagged)
 			assert.Equal(t, on, e.From)

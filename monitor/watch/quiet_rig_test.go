@@ -8,79 +8,80 @@ import (
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
 )
 
 // shape is the width of a pulse at a time, ns; 0: there is none.
-type shape func(at fact.Time) int64
+type shape func(at unit.Time) int64
 
-func steady(width int64) shape { return func(fact.Time) int64 { return width } }
+func steady(width int64) shape { return func(unit.Time) int64 { return width } }
 
 // quiet is a bench on which nobody moves a stick: a frame each 7 ms, pulses of some
 // outputs, a line of the board itself each second, all read at once.
 type quiet struct {
 	t       *testing.T
-	view    watch.View
-	watcher watch.Watcher
-	fresh   func() watch.Watcher
+	view    base.View
+	watcher base.Watcher
+	fresh   func() base.Watcher
 	restore bool
 	seen    int
 
-	at     fact.Time
+	at     unit.Time
 	frame  servobus.Frame
 	bus    bool
 	out    map[int]shape
-	period map[int]fact.Time
-	due    map[int]fact.Time // of the next pulse, rising
+	period map[int]unit.Time
+	due    map[int]unit.Time // of the next pulse, rising
 	rose   map[int]int64     // board clock; none: the period is not known
 	board  bool              // its lines come
 	epoch  int
-	clock  fact.Time // bench time at which the board's began
-	late   fact.Time // that everything is read
-	stands fact.Time // until then the computer stands still, and reads nothing
-	events []fact.Event
+	clock  unit.Time // bench time at which the board's began
+	late   unit.Time // that everything is read
+	stands unit.Time // until then the computer stands still, and reads nothing
+	events []event.Event
 }
 
 // heardOf is what a watcher says of a play, the same from checkpoints.
-func heardOf(t *testing.T, text string, fresh func() watch.Watcher, play func(*quiet)) []fact.Event {
+func heardOf(t *testing.T, text string, fresh func() base.Watcher, play func(*quiet)) []event.Event {
 	once := quietOf(t, text, fresh, play, false)
 	require.Equal(t, once, quietOf(t, text, fresh, play, true), "from checkpoints")
 	return once
 }
 
-func quietOf(t *testing.T, text string, fresh func() watch.Watcher, play func(*quiet), restore bool) []fact.Event {
+func quietOf(t *testing.T, text string, fresh func() base.Watcher, play func(*quiet), restore bool) []event.Event {
 	s, err := sheet.Read("table", []byte(text))
 	require.NoError(t, err)
 	q := &quiet{
-		t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
+		t: t, view: base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
 		watcher: fresh(), fresh: fresh, restore: restore, bus: true, board: true,
-		out: map[int]shape{}, period: map[int]fact.Time{}, due: map[int]fact.Time{}, rose: map[int]int64{},
+		out: map[int]shape{}, period: map[int]unit.Time{}, due: map[int]unit.Time{}, rose: map[int]int64{},
 	}
 	q.view.Taps[1].Asked, q.view.Taps[1].Mode = true, "off"
 	for ch := range q.frame.Counts {
 		q.frame.Counts[ch] = middle
 	}
-	q.see(&fact.Observation{Tap: 2, Kind: fact.TapUp})
+	q.see(&event.Observation{Tap: 2, Kind: event.TapUp})
 	play(q)
 	return q.events
 }
 
-func (q *quiet) run(d fact.Time) {
+func (q *quiet) run(d unit.Time) {
 	for end := q.at + d; q.at < end; {
 		q.at += ms
 		if q.bus && q.at%(7*ms) == 0 {
 			f := q.frame
-			q.see(&fact.Observation{Wire: q.at, Tap: 1, Kind: fact.FrameSeen, Frame: &f, Pace: fact.Pace{Known: true, Period: 7 * ms}})
+			q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: 7 * ms}})
 		}
 		for n := 1; n <= pulse.MostOutputs; n++ {
 			if q.out[n] != nil {
 				q.pulses(n)
 			}
 		}
-		if q.board && q.at%fact.Second == 0 {
-			q.see(&fact.Observation{Wire: q.at, Tap: 2, Kind: fact.BoardTold, Board: fact.Board{Name: "board", Tick: 500, Outputs: 8}})
+		if q.board && q.at%unit.Second == 0 {
+			q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.BoardStatus, Board: event.Board{Name: "board", Tick: 500, Outputs: 8}})
 		}
 	}
 }
@@ -90,10 +91,10 @@ func (q *quiet) pulses(n int) {
 	if period == 0 {
 		period = 20 * ms
 	}
-	if q.due[n] < q.at-fact.Second {
+	if q.due[n] < q.at-unit.Second {
 		q.due[n] = q.at - 2*ms
 	}
-	for ; q.due[n]+2400*fact.Microsecond <= q.at; q.due[n] += period {
+	for ; q.due[n]+2400*unit.Microsecond <= q.at; q.due[n] += period {
 		if width := q.out[n](q.due[n]); width != 0 && q.board {
 			q.pulse(n, q.due[n], width)
 		} else {
@@ -103,19 +104,19 @@ func (q *quiet) pulses(n int) {
 }
 
 // pulse is one that rose at a bench time.
-func (q *quiet) pulse(n int, rise fact.Time, width int64) {
+func (q *quiet) pulse(n int, rise unit.Time, width int64) {
 	p := pulse.Pulse{Output: n, Rise: int64(rise - q.clock), Width: width, Epoch: q.epoch}
 	if before, ok := q.rose[n]; ok {
 		p.Period = p.Rise - before
 	}
 	q.rose[n] = p.Rise
-	q.see(&fact.Observation{Wire: rise + fact.Time(width), Tap: 2, Kind: fact.PulseSeen, Pulse: &p})
+	q.see(&event.Observation{Wire: rise + unit.Time(width), Tap: 2, Kind: event.PulseSeen, Pulse: &p})
 }
 
 // lost is a run of lines that are lacking: the next periods are not known.
-func (q *quiet) lost(d fact.BoardLostData) {
+func (q *quiet) lost(d event.BoardLostData) {
 	clear(q.rose)
-	q.see(&fact.Observation{Wire: q.at, Tap: 2, Kind: fact.LinesLost, Lost: d})
+	q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.LinesLost, Lost: d})
 }
 
 // again begins the board's clock anew.
@@ -125,14 +126,14 @@ func (q *quiet) again() {
 	clear(q.rose)
 }
 
-func (q *quiet) down() { q.see(&fact.Observation{Wire: q.at, Tap: 2, Kind: fact.TapDown}) }
+func (q *quiet) down() { q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.TapDown}) }
 
 func (q *quiet) up() {
 	q.again()
-	q.see(&fact.Observation{Wire: q.at, Tap: 2, Kind: fact.TapUp})
+	q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.TapUp})
 }
 
-func (q *quiet) see(o *fact.Observation) {
+func (q *quiet) see(o *event.Observation) {
 	o.At = max(q.at+q.late, q.stands)
 	if q.seen++; q.restore && q.seen%97 == 0 {
 		raw, err := json.Marshal(q.watcher)
@@ -141,8 +142,8 @@ func (q *quiet) see(o *fact.Observation) {
 		require.NoError(q.t, json.Unmarshal(raw, q.watcher))
 	}
 	now := o.At
-	emit := func(kind string, from fact.Time, about string, data any) {
-		q.events = append(q.events, fact.Event{At: now, From: from, Kind: kind, About: about, Data: data})
+	emit := func(kind string, from unit.Time, about string, data any) {
+		q.events = append(q.events, event.Event{At: now, From: from, Kind: kind, About: about, Data: data})
 	}
 	for due := q.watcher.Due(); due < o.At; due = q.watcher.Due() {
 		now = due

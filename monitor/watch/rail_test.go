@@ -7,11 +7,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/controls"
 )
 
-func newRail() watch.Watcher { return &watch.Rail{Tap: 1} }
+func newRail() base.Watcher { return &controls.Rail{Tap: 1} }
 
 func TestRail(t *testing.T) {
 	const top = 2047
@@ -22,25 +24,25 @@ func TestRail(t *testing.T) {
 	}{
 		{"a value below the rail", func(r *rig) { r.play(3, 2046); r.send(50) }, []string{}},
 		{"49 ms", func(r *rig) { r.put(3, top); r.send(8); r.put(3, middle); r.send(9) }, []string{}},
-		{"56 ms", func(r *rig) { r.put(3, top); r.send(9); r.put(3, middle); r.send(9) }, []string{fact.TravelClipped, fact.TravelFree}},
+		{"56 ms", func(r *rig) { r.put(3, top); r.send(9); r.put(3, middle); r.send(9) }, []string{event.TravelClipped, event.TravelFree}},
 		{"four slow frames", func(r *rig) { r.period = 20 * ms; r.put(3, 0); r.send(4); r.put(3, 1); r.send(9) }, []string{}},
-		{"five slow frames", func(r *rig) { r.period = 20 * ms; r.put(3, 0); r.send(5) }, []string{fact.TravelClipped}},
-		{"still there", func(r *rig) { r.put(3, 0); r.send(500) }, []string{fact.TravelClipped}},
+		{"five slow frames", func(r *rig) { r.period = 20 * ms; r.put(3, 0); r.send(5) }, []string{event.TravelClipped}},
+		{"still there", func(r *rig) { r.put(3, 0); r.send(500) }, []string{event.TravelClipped}},
 		{"three frames away are no leaving", func(r *rig) {
 			r.put(3, 0)
 			r.send(20)
 			for range 5 {
 				r.play(3, middle, middle, middle, 0)
 			}
-		}, []string{fact.TravelClipped}},
-		{"four frames away are", func(r *rig) { r.put(3, 0); r.send(20); r.play(3, 1, 1, 1, 1) }, []string{fact.TravelClipped, fact.TravelFree}},
+		}, []string{event.TravelClipped}},
+		{"four frames away are", func(r *rig) { r.put(3, 0); r.send(20); r.play(3, 1, 1, 1, 1) }, []string{event.TravelClipped, event.TravelFree}},
 		{"never nine frames at a time", func(r *rig) {
 			for range 5 {
 				r.play(3, top, top, top, top, top, top, top, middle)
 			}
 		}, []string{}},
 		{"from one rail to the other", func(r *rig) { r.put(3, 0); r.send(20); r.put(3, top); r.send(20) },
-			[]string{fact.TravelClipped, fact.TravelFree, fact.TravelClipped}},
+			[]string{event.TravelClipped, event.TravelFree, event.TravelClipped}},
 		{"between the rails", func(r *rig) {
 			for range 20 {
 				r.play(3, 0, top)
@@ -52,9 +54,9 @@ func TestRail(t *testing.T) {
 				r.bad()
 			}
 		}, []string{}},
-		{"nor did it stand through a silence", func(r *rig) { r.put(3, 0); r.send(4); r.silence(fact.Second); r.send(4) }, []string{}},
+		{"nor did it stand through a silence", func(r *rig) { r.put(3, 0); r.send(4); r.silence(unit.Second); r.send(4) }, []string{}},
 		{"a tap that goes ends it", func(r *rig) { r.put(3, 0); r.send(6); r.down(); r.send(6) }, []string{}},
-		{"the last channel", func(r *rig) { r.put(16, 0); r.send(20) }, []string{fact.TravelClipped}},
+		{"the last channel", func(r *rig) { r.put(16, 0); r.send(20) }, []string{event.TravelClipped}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, kinds(told(t, plain, newRail, c.play)))
@@ -63,7 +65,7 @@ func TestRail(t *testing.T) {
 }
 
 func TestRailSaysWhereAndHowLong(t *testing.T) {
-	var came, left fact.Time
+	var came, left unit.Time
 	events := told(t, plain, newRail, func(r *rig) {
 		r.send(5)
 		r.put(9, 2047)
@@ -72,11 +74,11 @@ func TestRailSaysWhereAndHowLong(t *testing.T) {
 		left = r.send(5)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, fact.Event{At: came + 8*period, From: came, Kind: fact.TravelClipped, About: "channel:9", Data: fact.ClipData{
-		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 8 * period, Signal: fact.Live,
+	assert.Equal(t, event.Event{At: came + 8*period, From: came, Kind: event.TravelClipped, About: "channel:9", Data: event.TravelClippedData{
+		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 8 * period, Signal: event.Live,
 	}}, events[0])
-	assert.Equal(t, fact.Event{At: left + 3*period, From: left, Kind: fact.TravelFree, About: "channel:9", Data: fact.ClipData{
-		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 19 * period, Signal: fact.Live,
+	assert.Equal(t, event.Event{At: left + 3*period, From: left, Kind: event.TravelFree, About: "channel:9", Data: event.TravelClippedData{
+		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 19 * period, Signal: event.Live,
 	}}, events[1])
 }
 
@@ -86,5 +88,5 @@ func TestRailInFailsafeIsTheReceivers(t *testing.T) {
 		r.put(3, 0)
 		r.flagged(20, servobus.FlagFailsafe)
 	}))
-	assert.Equal(t, fact.Failsafe, e.Data.(fact.ClipData).Signal)
+	assert.Equal(t, event.Failsafe, e.Data.(event.TravelClippedData).Signal)
 }

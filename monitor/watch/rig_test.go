@@ -7,13 +7,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 const (
-	ms     = fact.Millisecond
+	ms     = unit.Millisecond
 	period = 7 * ms
 	middle = 992 // counts: 1500 µs at the common scale
 	low    = 172
@@ -34,35 +36,35 @@ channels:
 gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}
 `
 
-// rig hands frames to a watcher, behind those that tell it of the signal, one each
+// rig hands frames to a watcher, behind those that tell it about the signal, one each
 // 7 ms.
 type rig struct {
 	t       testing.TB
-	view    watch.View
-	before  []watch.Watcher
-	watcher watch.Watcher
-	fresh   func() watch.Watcher
+	view    base.View
+	before  []base.Watcher
+	watcher base.Watcher
+	fresh   func() base.Watcher
 	restore bool // replace the watcher by its own checkpoint before every third observation
 	seen    int
 
 	frame  servobus.Frame
-	at     fact.Time // wire time of the frame that came last
-	period fact.Time
+	at     unit.Time // wire time of the frame that came last
+	period unit.Time
 	each   func() // before every frame
-	events []fact.Event
+	events []event.Event
 }
 
 // told is what a watcher has to say of a play, the same from checkpoints.
-func told(t *testing.T, text string, fresh func() watch.Watcher, play func(*rig)) []fact.Event {
+func told(t *testing.T, text string, fresh func() base.Watcher, play func(*rig)) []event.Event {
 	s, err := sheet.Read("table", []byte(text))
 	require.NoError(t, err)
-	var both [2][]fact.Event
+	var both [2][]event.Event
 	for i := range both {
 		r := &rig{
-			t: t, view: watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}}),
+			t: t, view: base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}}),
 			fresh: fresh, watcher: fresh(), restore: i == 1, period: period,
 		}
-		r.before = []watch.Watcher{&watch.Failsafe{Tap: 1}, &watch.Link{Tap: 1}, watch.NewCleaned(&r.view, 1), &watch.Jump{Tap: 1}}
+		r.before = []base.Watcher{&link.Failsafe{Tap: 1}, &link.Link{Tap: 1}, base.NewCleaned(&r.view, 1), &link.Jump{Tap: 1}}
 		for ch := range r.frame.Counts {
 			r.frame.Counts[ch] = middle
 		}
@@ -75,8 +77,8 @@ func told(t *testing.T, text string, fresh func() watch.Watcher, play func(*rig)
 
 func (r *rig) put(ch int, count uint16) { r.frame.Counts[ch-1] = count }
 
-// send sends so many frames and returns the wire time of the first.
-func (r *rig) send(frames int) fact.Time {
+// send sends a number of frames and returns the wire time of the first.
+func (r *rig) send(frames int) unit.Time {
 	first := r.at + r.period
 	for range frames {
 		if r.each != nil {
@@ -84,13 +86,13 @@ func (r *rig) send(frames int) fact.Time {
 		}
 		r.at += r.period
 		f := r.frame
-		r.see(&fact.Observation{At: r.at, Wire: r.at, Tap: 1, Kind: fact.FrameSeen, Frame: &f, Pace: fact.Pace{Known: true, Period: r.period}})
+		r.see(&event.Observation{At: r.at, Wire: r.at, Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: r.period}})
 	}
 	return first
 }
 
 // play sends a frame for each count of a channel and returns the wire time of the first.
-func (r *rig) play(ch int, counts ...uint16) fact.Time {
+func (r *rig) play(ch int, counts ...uint16) unit.Time {
 	first := r.at + r.period
 	for _, c := range counts {
 		r.put(ch, c)
@@ -100,7 +102,7 @@ func (r *rig) play(ch int, counts ...uint16) fact.Time {
 }
 
 // flagged sends frames with flags.
-func (r *rig) flagged(frames int, flags uint8) fact.Time {
+func (r *rig) flagged(frames int, flags uint8) unit.Time {
 	r.frame.Flags = flags
 	first := r.send(frames)
 	r.frame.Flags = 0
@@ -115,17 +117,17 @@ func (r *rig) bad() {
 }
 
 func (r *rig) refused(bytes int64) {
-	o := fact.Observation{At: r.at, Tap: 1, Kind: fact.Refused}
+	o := event.Observation{At: r.at, Tap: 1, Kind: event.BytesRefused}
 	o.Refused[servobus.NoHeader] = bytes
 	r.see(&o)
 }
 
-func (r *rig) down() { r.see(&fact.Observation{At: r.at, Tap: 1, Kind: fact.TapDown}) }
+func (r *rig) down() { r.see(&event.Observation{At: r.at, Tap: 1, Kind: event.TapDown}) }
 
-func (r *rig) silence(d fact.Time) { r.at += d }
+func (r *rig) silence(d unit.Time) { r.at += d }
 
-func (r *rig) see(o *fact.Observation) {
-	quiet := func(string, fact.Time, string, any) {}
+func (r *rig) see(o *event.Observation) {
+	quiet := func(string, unit.Time, string, any) {}
 	for _, w := range r.before {
 		w.See(o, &r.view, quiet)
 	}
@@ -135,13 +137,13 @@ func (r *rig) see(o *fact.Observation) {
 		r.watcher = r.fresh()
 		require.NoError(r.t, json.Unmarshal(state, r.watcher))
 	}
-	r.watcher.See(o, &r.view, func(kind string, from fact.Time, about string, data any) {
-		r.events = append(r.events, fact.Event{At: o.At, From: from, Kind: kind, About: about, Data: data})
+	r.watcher.See(o, &r.view, func(kind string, from unit.Time, about string, data any) {
+		r.events = append(r.events, event.Event{At: o.At, From: from, Kind: kind, About: about, Data: data})
 	})
 }
 
 // kinds are the kinds of events, in order.
-func kinds(list []fact.Event) []string {
+func kinds(list []event.Event) []string {
 	names := []string{}
 	for _, e := range list {
 		names = append(names, e.Kind)
@@ -149,7 +151,7 @@ func kinds(list []fact.Event) []string {
 	return names
 }
 
-func one(t *testing.T, list []fact.Event) fact.Event {
+func one(t *testing.T, list []event.Event) event.Event {
 	require.Len(t, list, 1, kinds(list))
 	return list[0]
 }

@@ -12,47 +12,48 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/standin"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/unit"
 )
 
 // findings are what a script of the simulated bench makes the monitor find, the
 // link and the switches aside.
-func findings(t *testing.T, name string, seed uint64, sh *sheet.Sheet) []fact.Event {
-	script, err := standin.Named(name)
+func findings(t *testing.T, name string, seed uint64, sh *sheet.Sheet) []event.Event {
+	script, err := world.Named(name)
 	require.NoError(t, err)
 	return found(t, script, seed, sh)
 }
 
-func found(t *testing.T, script *standin.Script, seed uint64, sh *sheet.Sheet) (list []fact.Event) {
+func found(t *testing.T, script *world.Script, seed uint64, sh *sheet.Sheet) (list []event.Event) {
 	kinds := []string{
-		fact.GestureMade, fact.TravelClipped, fact.TravelFree, fact.ValuesStill, fact.ValuesMoving,
-		fact.ValueSpiked, fact.GainSwept, monitor.JudgementFailed,
+		event.GestureMade, event.TravelClipped, event.TravelFree, event.ValuesStill, event.ValuesMoving,
+		event.ValueSpiked, event.GainSwept, engine.JudgementFailed,
 	}
-	b := monitor.New(sh, func(e *fact.Event, _ int64) {
+	b := engine.New(sh, func(e *event.Event, _ int64) {
 		if slices.Contains(kinds, e.Kind) {
 			list = append(list, *e)
 		}
 	})
-	start := fact.Start{Build: "test"}
+	start := event.Start{Build: "test"}
 	for _, tap := range script.TapNames() {
-		start.Taps = append(start.Taps, fact.TapName{Name: tap, Kind: "bus"})
+		start.Taps = append(start.Taps, event.TapName{Name: tap, Kind: "bus"})
 	}
 	data, err := json.Marshal(start)
 	require.NoError(t, err)
-	b.Step(&fact.Input{Kind: fact.Begin, Data: data})
-	sim := standin.New(script, seed)
+	b.Step(&event.Input{Kind: event.Begin, Data: data})
+	sim := world.New(script, seed)
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-		in := fact.Input{At: fact.Time(d.At) / 1000 * 1000, Tap: uint8(d.Tap + 1), Kind: fact.Bytes, Data: d.Data}
+		in := event.Input{At: unit.Time(d.At) / 1000 * 1000, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data}
 		switch {
-		case d.Kind == standin.Unplugged:
-			in.Kind = fact.TapDown
-		case d.Kind == standin.Plugged:
-			in.Kind, in.Data = fact.TapUp, []byte(`{"port":"simulated"}`)
+		case d.Kind == world.Unplugged:
+			in.Kind = event.TapDown
+		case d.Kind == world.Plugged:
+			in.Kind, in.Data = event.TapUp, []byte(`{"port":"simulated"}`)
 		case d.Bad:
-			in.Kind = fact.BadByte
+			in.Kind = event.BadByte
 		}
 		b.Step(&in)
 	}
@@ -77,7 +78,7 @@ func TestNothingIsFoundWhereAllIsWell(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			for seed := range uint64(20) {
 				for _, e := range findings(t, name, seed, sh) {
-					assert.Equal(t, fact.GainSwept, e.Kind, "seed %d: about %s at %d: %+v", seed, e.About, e.At, e.Data)
+					assert.Equal(t, event.GainSwept, e.Kind, "seed %d: about %s at %d: %+v", seed, e.About, e.At, e.Data)
 				}
 			}
 		})
@@ -88,16 +89,16 @@ func TestNothingIsFoundWhereAllIsWell(t *testing.T) {
 func TestTheGainIsSwept(t *testing.T) {
 	list := findings(t, "good", 1, beatless(t))
 	require.GreaterOrEqual(t, len(list), 2)
-	for i, want := range []fact.SweepData{
+	for i, want := range []event.GainSweptData{
 		{FromNS: 1_485_000, ToNS: 1_040_000, LeastNS: 1_040_000, MostNS: 1_485_000},
 		{FromNS: 1_040_000, ToNS: 1_930_000, LeastNS: 1_040_000, MostNS: 1_930_000},
 	} {
-		got := list[i].Data.(fact.SweepData)
+		got := list[i].Data.(event.GainSweptData)
 		assert.InDelta(t, want.FromNS, got.FromNS, 5000)
 		assert.InDelta(t, want.ToNS, got.ToNS, 5000)
 		assert.InDelta(t, want.LeastNS, got.LeastNS, 5000)
 		assert.InDelta(t, want.MostNS, got.MostNS, 5000)
-		assert.Equal(t, fact.Live, got.Signal)
+		assert.Equal(t, event.Live, got.Signal)
 		assert.False(t, got.Suspect)
 	}
 }
@@ -122,11 +123,11 @@ receiver main hold flags none
 func TestUnflaggedPresetsAreFound(t *testing.T) {
 	for seed := range uint64(20) {
 		list := findings(t, "unflagged", seed, beatless(t))
-		list = slices.DeleteFunc(list, func(e fact.Event) bool { return e.Kind == fact.GainSwept })
-		require.Equal(t, []string{fact.ValuesStill, fact.ValuesMoving}, kinds(list), "seed %d", seed)
-		assert.InDelta(t, float64(13500*ms), float64(list[0].From), float64(fact.Second), "seed %d: the last live frame", seed)
-		assert.InDelta(t, float64(20*fact.Second), float64(list[1].From), float64(200*ms), "seed %d: the first", seed)
-		assert.Equal(t, "leapt", list[0].Data.(fact.StillData).Because)
+		list = slices.DeleteFunc(list, func(e event.Event) bool { return e.Kind == event.GainSwept })
+		require.Equal(t, []string{event.ValuesStill, event.ValuesMoving}, kinds(list), "seed %d", seed)
+		assert.InDelta(t, float64(13500*ms), float64(list[0].From), float64(unit.Second), "seed %d: the last live frame", seed)
+		assert.InDelta(t, float64(20*unit.Second), float64(list[1].From), float64(200*ms), "seed %d: the first", seed)
+		assert.Equal(t, "leapt", list[0].Data.(event.ValuesStillData).Because)
 	}
 }
 
@@ -142,21 +143,21 @@ func TestAHoldShowsWhileStirred(t *testing.T) {
 		{"aileron elevator", 3, 20},
 		{"aileron elevator throttle rudder", 14, 20},
 	} {
-		script, err := standin.Parse("holds", fmt.Appendf(nil, holds, c.sticks))
+		script, err := world.Parse("holds", fmt.Appendf(nil, holds, c.sticks))
 		require.NoError(t, err)
 		seen := 0
 		for seed := range uint64(20) {
 			list := found(t, script, seed, beatless(t))
-			list = slices.DeleteFunc(list, func(e fact.Event) bool { return !strings.HasPrefix(e.Kind, "value") })
+			list = slices.DeleteFunc(list, func(e event.Event) bool { return !strings.HasPrefix(e.Kind, "value") })
 			if len(list) == 0 {
 				continue
 			}
 			seen++
-			require.Equal(t, []string{fact.ValuesStill, fact.ValuesMoving}, kinds(list), "%s, seed %d", c.sticks, seed)
-			near(t, 12*fact.Second, list[0].From)
-			near(t, 16*fact.Second, list[1].From)
+			require.Equal(t, []string{event.ValuesStill, event.ValuesMoving}, kinds(list), "%s, seed %d", c.sticks, seed)
+			near(t, 12*unit.Second, list[0].From)
+			near(t, 16*unit.Second, list[1].From)
 			assert.Equal(t, list[1].At, list[0].At, "told once the sticks have leapt: before, it may have been a pause")
-			assert.Less(t, list[0].At, 16*fact.Second+300*ms)
+			assert.Less(t, list[0].At, 16*unit.Second+300*ms)
 		}
 		t.Logf("%s: seen in %d of 20", c.sticks, seen)
 		assert.GreaterOrEqual(t, seen, c.least, c.sticks)
@@ -164,7 +165,7 @@ func TestAHoldShowsWhileStirred(t *testing.T) {
 	}
 }
 
-func near(t *testing.T, want, got fact.Time) {
+func near(t *testing.T, want, got unit.Time) {
 	t.Helper()
 	assert.InDelta(t, float64(want), float64(got), float64(30*ms))
 }
@@ -173,9 +174,9 @@ func near(t *testing.T, want, got fact.Time) {
 func TestTheHoldScript(t *testing.T) {
 	for seed := range uint64(30) {
 		for _, e := range findings(t, "hold", seed, beatless(t)) {
-			assert.NotContains(t, []string{fact.GestureMade, fact.ValueSpiked, fact.TravelFree, fact.TravelClipped, fact.GainSwept}, e.Kind, "seed %d: %+v", seed, e)
-			if e.Kind == fact.ValuesStill {
-				near(t, 12*fact.Second, e.From)
+			assert.NotContains(t, []string{event.GestureMade, event.ValueSpiked, event.TravelFree, event.TravelClipped, event.GainSwept}, e.Kind, "seed %d: %+v", seed, e)
+			if e.Kind == event.ValuesStill {
+				near(t, 12*unit.Second, e.From)
 			}
 		}
 	}
@@ -208,12 +209,12 @@ receiver main hold flags none
 		}
 	}
 	fmt.Fprintf(&text, "%dms end\n", at)
-	script, err := standin.Parse("hands", []byte(text.String()))
+	script, err := world.Parse("hands", []byte(text.String()))
 	require.NoError(t, err)
 	sh := beatless(t)
 	for seed := range uint64(20) {
 		for _, e := range found(t, script, seed, sh) {
-			assert.NotContains(t, []string{fact.ValuesStill, fact.ValuesMoving, fact.ValueSpiked, fact.GestureMade, fact.TravelClipped}, e.Kind, "seed %d at %d", seed, e.At)
+			assert.NotContains(t, []string{event.ValuesStill, event.ValuesMoving, event.ValueSpiked, event.GestureMade, event.TravelClipped}, e.Kind, "seed %d at %d", seed, e.At)
 		}
 	}
 }

@@ -6,8 +6,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/controls"
 )
 
 const moded = plain + `stabiliser:
@@ -20,7 +22,7 @@ const moded = plain + `stabiliser:
 // settles are plays in which channel 11 stands at 1500 µs and then does something.
 var settles = []struct {
 	name  string
-	every fact.Time // period
+	every unit.Time // period
 	play  func(*rig)
 	told  bool // that it stands at low
 }{
@@ -59,7 +61,7 @@ var settles = []struct {
 func TestPositionSettles(t *testing.T) {
 	for _, c := range settles {
 		t.Run(c.name, func(t *testing.T) {
-			events := told(t, plain, func() watch.Watcher { return &watch.Position{Tap: 1, Channel: 11} }, func(r *rig) {
+			events := told(t, plain, func() base.Watcher { return &controls.Position{Tap: 1, Channel: 11} }, func(r *rig) {
 				r.send(30)
 				r.period = c.every
 				c.play(r)
@@ -73,14 +75,14 @@ func TestModeSettles(t *testing.T) {
 	for _, c := range settles {
 		t.Run(c.name, func(t *testing.T) {
 			settled := 0
-			var last watch.Tap
-			for _, e := range told(t, moded, func() watch.Watcher { return &watch.Mode{Tap: 1} }, func(r *rig) {
+			var last base.Tap
+			for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, func(r *rig) {
 				r.send(30)
 				r.period = c.every
 				c.play(r)
 				last = r.view.Taps[1]
 			}) {
-				if !e.Data.(fact.ModeData).Passing {
+				if !e.Data.(event.ModeData).Passing {
 					settled++
 				}
 			}
@@ -133,8 +135,8 @@ func TestModesThatAreTouched(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
-			for _, e := range told(t, moded, func() watch.Watcher { return &watch.Mode{Tap: 1} }, c.play) {
-				if d := e.Data.(fact.ModeData); d.Passing {
+			for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, c.play) {
+				if d := e.Data.(event.ModeData); d.Passing {
 					got = append(got, d.Mode)
 				}
 			}
@@ -143,29 +145,29 @@ func TestModesThatAreTouched(t *testing.T) {
 	}
 }
 
-// A stand that is complete while the receiver misses frames is told with the first live
+// A stand that is complete while the receiver misses frames is reported with the first live
 // one, if it stands there still: what a missed frame shows convinces nobody. With no live
-// frame for longer it is told as what it is.
+// frame for longer it is reported as what it is.
 func TestStandsAmongMissedFrames(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		play func(*rig)
-		want []fact.Signal // of what is told
+		want []event.Signal // of what is reported
 	}{
-		{"live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.send(4) }, []fact.Signal{fact.Live}},
-		{"elsewhere when it is live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.put(11, high); r.send(4) }, []fact.Signal{}},
-		{"for good", func(r *rig) { r.put(11, low); r.send(18); r.flagged(90, lost) }, []fact.Signal{fact.Lost}},
+		{"live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.send(4) }, []event.Signal{event.Live}},
+		{"elsewhere when it is live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.put(11, high); r.send(4) }, []event.Signal{}},
+		{"for good", func(r *rig) { r.put(11, low); r.send(18); r.flagged(90, lost) }, []event.Signal{event.Lost}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			play := func(r *rig) { r.send(30); c.play(r) }
-			modes, places := []fact.Signal{}, []fact.Signal{}
-			for _, e := range told(t, moded, func() watch.Watcher { return &watch.Mode{Tap: 1} }, play)[1:] {
-				if d := e.Data.(fact.ModeData); !d.Passing {
+			modes, places := []event.Signal{}, []event.Signal{}
+			for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, play)[1:] {
+				if d := e.Data.(event.ModeData); !d.Passing {
 					modes = append(modes, d.Signal)
 				}
 			}
-			for _, e := range told(t, plain, func() watch.Watcher { return &watch.Position{Tap: 1, Channel: 11} }, play)[1:] {
-				places = append(places, e.Data.(fact.SwitchData).Signal)
+			for _, e := range told(t, plain, func() base.Watcher { return &controls.Position{Tap: 1, Channel: 11} }, play)[1:] {
+				places = append(places, e.Data.(event.SwitchData).Signal)
 			}
 			assert.Equal(t, c.want, modes)
 			assert.Equal(t, c.want, places)
@@ -173,11 +175,11 @@ func TestStandsAmongMissedFrames(t *testing.T) {
 	}
 }
 
-// A touch that comes back is over once the channels stand where they stood: it is told
-// so, and what is touched on the next way is told again.
+// A touch that comes back is over once the channels stand where they stood: it is reported
+// so, and what is touched on the next way is reported again.
 func TestATouchThatComesBackIsOver(t *testing.T) {
 	var got []string
-	for _, e := range told(t, moded, func() watch.Watcher { return &watch.Mode{Tap: 1} }, func(r *rig) {
+	for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, func(r *rig) {
 		r.send(30)
 		r.play(11, low, low, low, low)
 		r.put(11, middle)
@@ -186,7 +188,7 @@ func TestATouchThatComesBackIsOver(t *testing.T) {
 		r.put(11, high)
 		r.send(60)
 	}) {
-		d := e.Data.(fact.ModeData)
+		d := e.Data.(event.ModeData)
 		got = append(got, fmt.Sprint(d.Was, ">", d.Mode, " ", d.Passing))
 	}
 	assert.Equal(t, []string{"> false", ">damping true", "> false", ">damping true", ">upright false"}, got)

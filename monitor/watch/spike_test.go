@@ -6,13 +6,15 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/controls"
 )
 
-func newSpike() watch.Watcher { return &watch.Spike{Tap: 1} }
+func newSpike() base.Watcher { return &controls.Spike{Tap: 1} }
 
-// away sends frames at other counts after so many frames that stood, and then the
+// away sends frames at other counts after a number of frames that stood, and then the
 // count that it comes back to.
 func away(stood int, back uint16, counts ...uint16) func(*rig) {
 	return func(r *rig) {
@@ -81,7 +83,7 @@ func TestSpike(t *testing.T) {
 			r.put(4, middle)
 			r.send(20)
 		}, 0},
-		{"around a silence", func(r *rig) { r.send(20); r.play(4, high); r.silence(fact.Second); r.play(4, middle); r.send(20) }, 0},
+		{"around a silence", func(r *rig) { r.send(20); r.play(4, high); r.silence(unit.Second); r.play(4, middle); r.send(20) }, 0},
 		{"around a tap that went", func(r *rig) { r.send(20); r.play(4, high); r.down(); r.play(4, middle); r.send(20) }, 0},
 		{"to and fro all the time is no spike but the first", func(r *rig) {
 			r.send(20)
@@ -121,12 +123,12 @@ func everything(r *rig) {
 }
 
 func TestSpikeSaysHowFar(t *testing.T) {
-	var from fact.Time
+	var from unit.Time
 	e := one(t, told(t, plain, newSpike, func(r *rig) {
 		r.send(20)
 		from = r.play(4, 912, 832, 932, middle)
 	}))
-	assert.Equal(t, fact.Event{At: from + 3*period, From: from, Kind: fact.ValueSpiked, About: "channel:4", Data: fact.SpikeData{
+	assert.Equal(t, event.Event{At: from + 3*period, From: from, Kind: event.ValueSpiked, About: "channel:4", Data: event.ValueSpikedData{
 		Tap: "main", Channel: 4, FromNS: 1_500_000, ToNS: 1_400_000, Frames: 3,
 	}}, e)
 }

@@ -7,13 +7,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
 const beating = plain + "heartbeat: {channel: 16}\n"
 
-func newStillness() watch.Watcher { return &watch.Stillness{Tap: 1} }
+func newStillness() base.Watcher { return &link.Stillness{Tap: 1} }
 
 // beats sends frames in which channel 16 steps up every so many frames.
 func beats(r *rig, frames, every int) {
@@ -26,9 +28,9 @@ func beats(r *rig, frames, every int) {
 }
 
 var (
-	seen    = []string{fact.ValuesMoving}
-	stopped = []string{fact.ValuesMoving, fact.ValuesStill}
-	resumed = []string{fact.ValuesMoving, fact.ValuesStill, fact.ValuesMoving}
+	seen    = []string{event.ValuesMoving}
+	stopped = []string{event.ValuesMoving, event.ValuesStill}
+	resumed = []string{event.ValuesMoving, event.ValuesStill, event.ValuesMoving}
 )
 
 func TestHeartbeat(t *testing.T) {
@@ -94,7 +96,7 @@ func TestHeartbeat(t *testing.T) {
 				r.flagged(1, servobus.FlagFrameLost)
 			}
 		}, stopped},
-		{"a silence is no standing", func(r *rig) { beats(r, 100, 1); r.send(70); r.silence(5 * fact.Second); r.send(70); beats(r, 100, 1) }, seen},
+		{"a silence is no standing", func(r *rig) { beats(r, 100, 1); r.send(70); r.silence(5 * unit.Second); r.send(70); beats(r, 100, 1) }, seen},
 		{"nor are damaged frames", func(r *rig) {
 			beats(r, 100, 1)
 			for range 300 {
@@ -111,7 +113,7 @@ func TestHeartbeat(t *testing.T) {
 }
 
 func TestHeartbeatTimes(t *testing.T) {
-	var last, again fact.Time
+	var last, again unit.Time
 	events := told(t, beating, newStillness, func(r *rig) {
 		beats(r, 100, 1)
 		last = r.at
@@ -121,11 +123,11 @@ func TestHeartbeatTimes(t *testing.T) {
 	})
 	require.Len(t, events, 3)
 	about := "tap:main"
-	assert.Equal(t, fact.StillData{Tap: "main", Because: "heartbeat"}, events[0].Data)
-	assert.Equal(t, fact.Event{At: last + 1001*ms + 3*period, From: last, Kind: fact.ValuesStill, About: about,
-		Data: fact.StillData{Tap: "main", ForNS: 1001 * ms, Because: "heartbeat"}}, events[1])
-	assert.Equal(t, fact.Event{At: again + 4*period, From: again, Kind: fact.ValuesMoving, About: about,
-		Data: fact.StillData{Tap: "main", ForNS: again - last, Because: "heartbeat"}}, events[2])
+	assert.Equal(t, event.ValuesStillData{Tap: "main", Because: "heartbeat"}, events[0].Data)
+	assert.Equal(t, event.Event{At: last + 1001*ms + 3*period, From: last, Kind: event.ValuesStill, About: about,
+		Data: event.ValuesStillData{Tap: "main", ForNS: 1001 * ms, Because: "heartbeat"}}, events[1])
+	assert.Equal(t, event.Event{At: again + 4*period, From: again, Kind: event.ValuesMoving, About: about,
+		Data: event.ValuesStillData{Tap: "main", ForNS: again - last, Because: "heartbeat"}}, events[2])
 }
 
 // stroke moves channels from where they are to a count, slow at both ends, with a
@@ -168,7 +170,7 @@ func midway(r *rig, channels ...int) {
 	}
 }
 
-// glide moves two sticks down from 1400, so many counts a frame each.
+// glide moves two sticks down from 1400, a number of counts a frame each.
 func glide(r *rig, frames, one, other int) {
 	for n := range frames {
 		r.put(1, uint16(1400-one*n))
@@ -210,7 +212,7 @@ func freeze(r *rig, frames int) {
 // A hand stops a stick where it wants. What no hand does is to stop two in motion in
 // one frame, and to have them elsewhere from one frame to the next.
 func TestFrozen(t *testing.T) {
-	held, paused := []string{fact.ValuesStill, fact.ValuesMoving}, []string{fact.ValuesPaused}
+	held, paused := []string{event.ValuesStill, event.ValuesMoving}, []string{event.ValuesPaused}
 	for _, c := range []struct {
 		name string
 		play func(*rig)
@@ -261,7 +263,7 @@ func TestFrozen(t *testing.T) {
 		{"over a hole of a second", func(r *rig) {
 			midway(r, 1, 2)
 			r.send(40)
-			r.silence(fact.Second)
+			r.silence(unit.Second)
 			r.send(60)
 			thaw(r)
 		}, []string{}},
@@ -394,7 +396,7 @@ func TestFrozen(t *testing.T) {
 		}, held},
 		{"what is flagged is known", func(r *rig) { midway(r, 1, 2); r.flagged(100, failed); thaw(r) }, []string{}},
 		{"a flag for a moment", func(r *rig) { midway(r, 1, 2); r.send(30); r.flagged(2, lost); r.send(60); thaw(r) }, held},
-		{"a silence is no freeze", func(r *rig) { midway(r, 1, 2); r.silence(fact.Second); r.send(100); thaw(r) }, paused},
+		{"a silence is no freeze", func(r *rig) { midway(r, 1, 2); r.silence(unit.Second); r.send(100); thaw(r) }, paused},
 		{"damaged frames don't freeze", func(r *rig) {
 			midway(r, 1, 2)
 			for range 100 {
@@ -410,7 +412,7 @@ func TestFrozen(t *testing.T) {
 }
 
 func TestFrozenTimes(t *testing.T) {
-	var last, again fact.Time
+	var last, again unit.Time
 	events := told(t, plain, newStillness, func(r *rig) {
 		midway(r, 1, 2)
 		last = r.at
@@ -419,13 +421,13 @@ func TestFrozenTimes(t *testing.T) {
 		thaw(r)
 	})
 	require.Len(t, events, 2)
-	d := fact.StillData{Tap: "main", ForNS: again - last, Because: "stirred"}
+	d := event.ValuesStillData{Tap: "main", ForNS: again - last, Because: "stirred"}
 	at := events[0].At
-	assert.Equal(t, fact.Event{At: at, From: last, Kind: fact.ValuesStill, About: "tap:main", Data: d}, events[0])
-	assert.Equal(t, fact.Event{At: at, From: again, Kind: fact.ValuesMoving, About: "tap:main", Data: d}, events[1])
+	assert.Equal(t, event.Event{At: at, From: last, Kind: event.ValuesStill, About: "tap:main", Data: d}, events[0])
+	assert.Equal(t, event.Event{At: at, From: again, Kind: event.ValuesMoving, About: "tap:main", Data: d}, events[1])
 }
 
-// What a heartbeat tells, sticks need not tell.
+// What a heartbeat shows, sticks need not show.
 func TestFrozenWithAHeartbeat(t *testing.T) {
 	events := told(t, beating, newStillness, func(r *rig) {
 		r.each = func() { r.put(16, (r.frame.Counts[15]+3)%2000) }
@@ -437,10 +439,10 @@ func TestFrozenWithAHeartbeat(t *testing.T) {
 		beats(r, 100, 1)
 	})
 	assert.Equal(t, resumed, kinds(events))
-	assert.Equal(t, "heartbeat", events[1].Data.(fact.StillData).Because)
+	assert.Equal(t, "heartbeat", events[1].Data.(event.ValuesStillData).Because)
 }
 
-// A stop of the heartbeat is not told before a flag that the sheet waits for would
+// A stop of the heartbeat is not reported before a flag that the sheet waits for would
 // have come.
 func TestTheHeartbeatWaitsForTheFlag(t *testing.T) {
 	const late = beating + "failsafe: {flag: required, within: 3s, heard: {default: hold}}\n"

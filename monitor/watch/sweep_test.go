@@ -7,12 +7,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/controls"
 )
 
-func newSweep() watch.Watcher { return &watch.Sweep{Tap: 1} }
+func newSweep() base.Watcher { return &controls.Sweep{Tap: 1} }
 
 // turns brings the gain channel from count to count, ten frames to each, and lets
 // it rest for half a second.
@@ -48,7 +51,7 @@ func trembles(r *rig, counts ...uint16) {
 	}
 }
 
-// wrongOnTheWay has so many wrong frames in the middle of a turn.
+// wrongOnTheWay has a number of wrong frames in the middle of a turn.
 func wrongOnTheWay(frames int) func(*rig) {
 	return func(r *rig) {
 		r.send(80)
@@ -72,6 +75,12 @@ func TestSweep(t *testing.T) {
 		{"eight counts", turns(middle + 8), 1},
 		{"seven counts", turns(middle + 7), 0},
 		{"seven and seven more", func(r *rig) { turns(middle + 7)(r); turns(middle + 14)(r) }, 1},
+		{"it stood within seven, and then goes on in one turn", func(r *rig) {
+			turns(middle + 7)(r)
+			r.play(9, middle+8, middle+8, middle+8, middle+8, middle+8)
+			turn(r, high)
+			r.send(80)
+		}, 1},
 		{"it rests twice", func(r *rig) { turns(high)(r); turns(low)(r) }, 2},
 		{"it rests only for a moment", func(r *rig) { r.send(80); turn(r, high); r.send(40); turn(r, low); r.send(80) }, 1},
 		{"it never rests", func(r *rig) {
@@ -146,7 +155,7 @@ func TestSweep(t *testing.T) {
 			r.flagged(80, servobus.FlagFrameLost)
 		}, 0},
 		{"nor is a hole", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(200 * ms); r.send(20) }, 0},
-		{"nor is a silence", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(fact.Second); r.send(20) }, 0},
+		{"nor is a silence", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(unit.Second); r.send(20) }, 0},
 		{"a tap that went", func(r *rig) { r.send(80); turn(r, high); r.down(); r.send(80) }, 0},
 		{"another channel", func(r *rig) { r.send(80); r.play(6, low); r.send(80) }, 0},
 	} {
@@ -157,7 +166,7 @@ func TestSweep(t *testing.T) {
 }
 
 func TestSweepSaysWhere(t *testing.T) {
-	var began, rests fact.Time
+	var began, rests unit.Time
 	e := one(t, told(t, plain, newSweep, func(r *rig) {
 		r.send(80)
 		began = r.at + period
@@ -168,8 +177,8 @@ func TestSweepSaysWhere(t *testing.T) {
 		rests = r.at
 		r.send(80)
 	}))
-	assert.Equal(t, fact.Event{At: rests + 322*ms, From: began, Kind: fact.GainSwept, About: "channel:9", Data: fact.SweepData{
-		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: fact.Live,
+	assert.Equal(t, event.Event{At: rests + 322*ms, From: began, Kind: event.GainSwept, About: "channel:9", Data: event.GainSweptData{
+		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: event.Live,
 	}}, e)
 }
 
@@ -189,7 +198,7 @@ func TestSweepOfWrongFrames(t *testing.T) {
 				r.play(9, path[at:]...)
 				r.send(80)
 			}))
-			d := e.Data.(fact.SweepData)
+			d := e.Data.(event.GainSweptData)
 			assert.Equal(t, [4]int64{1_500_000, 1_880_000, 1_500_000, 1_880_000}, [4]int64{d.FromNS, d.ToNS, d.LeastNS, d.MostNS}, "%v at %d", wrong, at)
 			assert.False(t, d.Suspect)
 		}
@@ -200,7 +209,7 @@ func TestSweepOfWrongFrames(t *testing.T) {
 func TestSweepRestsInTheMiddle(t *testing.T) {
 	for _, counts := range [][]uint16{{high}, {high - 1, high - 1, high - 1, high - 1, high + 1, high + 1, high + 1, high + 1}} {
 		e := one(t, told(t, plain, newSweep, trembling(counts...)))
-		assert.Equal(t, int64(2_011_875), e.Data.(fact.SweepData).ToNS, counts)
+		assert.Equal(t, int64(2_011_875), e.Data.(event.GainSweptData).ToNS, counts)
 	}
 }
 
@@ -213,7 +222,7 @@ func TestSweepOfALeapIsSuspect(t *testing.T) {
 		}
 		r.send(80)
 	}))
-	assert.True(t, e.Data.(fact.SweepData).Suspect)
+	assert.True(t, e.Data.(event.GainSweptData).Suspect)
 }
 
 // Only a control that a hand can turn is watched.
@@ -231,10 +240,10 @@ channels:
   11: {name: inner, kind: switch, positions: {back: 988, front: 2012}}
 `+gain+"\n"))
 		require.NoError(t, err)
-		view := watch.NewView(s, []fact.TapName{{Name: "main", Kind: "bus"}})
+		view := base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}})
 		n := 0
 		for _, w := range watch.For(&view) {
-			if _, ok := w.(*watch.Sweep); ok {
+			if _, ok := w.(*controls.Sweep); ok {
 				n++
 			}
 		}

@@ -7,15 +7,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/fact"
-	"benchproof.example/monitor/watch"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+	"benchproof.example/monitor/watch/link"
 )
 
-// watched is what Watched tells at the end of each stretch of a play.
-func watched(t *testing.T, text string, play func(*rig)) (list []fact.WatchedData) {
-	for _, e := range told(t, text, func() watch.Watcher { return &both{Watched: watch.Watched{Tap: 1}, Missed: watch.Missed{Tap: 1}} }, func(r *rig) { play(r); r.down() }) {
-		if e.Kind == fact.BusWatched {
-			list = append(list, e.Data.(fact.WatchedData))
+// watched is what Watched reports at the end of each stretch of a play.
+func watched(t *testing.T, text string, play func(*rig)) (list []event.WatchedData) {
+	for _, e := range told(t, text, func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} }, func(r *rig) { play(r); r.down() }) {
+		if e.Kind == event.BusWatched {
+			list = append(list, e.Data.(event.WatchedData))
 		}
 	}
 	return list
@@ -23,19 +25,19 @@ func watched(t *testing.T, text string, play func(*rig)) (list []fact.WatchedDat
 
 // both are Watched and what it reads from, as one.
 type both struct {
-	Missed  watch.Missed
-	Watched watch.Watched
+	Missed  link.Missed
+	Watched link.Watched
 }
 
-func (b *both) See(o *fact.Observation, v *watch.View, emit fact.Emit) {
+func (b *both) See(o *event.Observation, v *base.View, emit event.Emit) {
 	b.Missed.See(o, v, emit)
 	b.Watched.See(o, v, emit)
 }
-func (b *both) Due() fact.Time                           { return fact.Never }
-func (b *both) Expire(fact.Time, *watch.View, fact.Emit) {}
+func (b *both) Due() unit.Time                           { return unit.Never }
+func (b *both) Expire(unit.Time, *base.View, event.Emit) {}
 
 // live is the time that believed frames took.
-func live(t *testing.T, play func(*rig)) (sum fact.Time) {
+func live(t *testing.T, play func(*rig)) (sum unit.Time) {
 	for _, d := range watched(t, plain, play) {
 		sum += d.LiveNS
 	}
@@ -76,9 +78,9 @@ func TestWhatCountsAsLive(t *testing.T) {
 			}
 			r.send(50)
 		}, 110},
-		"a loss under way": {func(r *rig) { r.send(54); r.view.Taps[1].Loss = fact.LossBegan; r.send(50) }, 50},
+		"a loss under way": {func(r *rig) { r.send(54); r.view.Taps[1].Loss = event.LossBegan; r.send(50) }, 50},
 	} {
-		assert.Equal(t, fact.Time(x.want)*period, live(t, x.play), name)
+		assert.Equal(t, unit.Time(x.want)*period, live(t, x.play), name)
 	}
 }
 
@@ -87,8 +89,8 @@ func TestWhatCountsAsLive(t *testing.T) {
 func TestLateDeliveriesCountNothing(t *testing.T) {
 	frame := servobus.Frame{}
 	for name, x := range map[string]struct {
-		apart, late fact.Time
-		want        fact.Time
+		apart, late unit.Time
+		want        unit.Time
 	}{
 		"one behind the other as fast as can be": {3 * ms, 0, 96 * 3 * ms},
 		"faster than that":                       {3*ms - 1, 0, 0},
@@ -99,13 +101,13 @@ func TestLateDeliveriesCountNothing(t *testing.T) {
 			for range 100 {
 				r.at += x.apart
 				f := frame
-				r.see(&fact.Observation{At: r.at + x.late, Wire: r.at, Tap: 1, Kind: fact.FrameSeen, Frame: &f})
+				r.see(&event.Observation{At: r.at + x.late, Wire: r.at, Tap: 1, Kind: event.FrameSeen, Frame: &f})
 			}
 		}), name)
 	}
 }
 
-// stir moves a stick to and fro for so many frames.
+// stir moves a stick to and fro for a number of frames.
 func stir(r *rig, ch, frames int) {
 	for n := range frames {
 		r.put(ch, uint16(middle+200*(n/2%2)))
@@ -116,7 +118,7 @@ func stir(r *rig, ch, frames int) {
 func TestKnownMovement(t *testing.T) {
 	for name, x := range map[string]struct {
 		play   func(*rig)
-		moving fact.Time
+		moving unit.Time
 		spells int64
 	}{
 		"nothing moves":           {func(r *rig) { r.send(900) }, 0, 0},
@@ -172,7 +174,7 @@ func TestTheHeartbeatsTime(t *testing.T) {
 	for name, x := range map[string]struct {
 		text string
 		play func(*rig)
-		want fact.Time
+		want unit.Time
 	}{
 		"five movements make a heartbeat":    {beating, func(r *rig) { r.send(4); beats(r, 25, 10) }, 20 * 10 * period},
 		"none but the sheet's":               {plain, func(r *rig) { r.send(4); beats(r, 25, 10) }, 0},
@@ -243,9 +245,9 @@ func tremor(at, by uint16) (counts []uint16) {
 // A stretch ends with the tap, with the sitting, and where something is to be seen
 // anew; what comes then is counted by itself.
 func TestStretches(t *testing.T) {
-	for name, end := range map[string]fact.Observation{
-		"end": {Kind: fact.End}, "resume": {Kind: fact.Resume}, "gap": {Kind: fact.RecordingGap}, "down": {Kind: fact.TapDown, Tap: 1},
-		"reopen": {Kind: fact.Reopen, Data: []byte("teach")}, "changed": {Kind: fact.Mark, Data: []byte(fact.ChangedMark)},
+	for name, end := range map[string]event.Observation{
+		"end": {Kind: event.End}, "resume": {Kind: event.Resume}, "gap": {Kind: event.RecordingGap}, "down": {Kind: event.TapDown, Tap: 1},
+		"reopen": {Kind: event.Reopen, Data: []byte("teach")}, "changed": {Kind: event.Mark, Data: []byte(event.ChangedMark)},
 	} {
 		list := watched(t, plain, func(r *rig) {
 			r.send(54)
@@ -261,8 +263,8 @@ func TestStretches(t *testing.T) {
 	}
 	one := watched(t, plain, func(r *rig) {
 		r.send(54)
-		r.see(&fact.Observation{At: r.at, Kind: fact.Mark, Data: []byte("went for tea")})
-		r.see(&fact.Observation{At: r.at, Kind: fact.TapDown, Tap: 2})
+		r.see(&event.Observation{At: r.at, Kind: event.Mark, Data: []byte("went for tea")})
+		r.see(&event.Observation{At: r.at, Kind: event.TapDown, Tap: 2})
 		r.send(50)
 	})
 	assert.Len(t, one, 1)
@@ -281,22 +283,22 @@ func TestWhatALinkMissed(t *testing.T) {
 		r.flagged(40, failed)
 		r.send(54)
 		r.flagged(9, lost)
-		r.silence(fact.Second)
+		r.silence(unit.Second)
 	})
 	require.Len(t, d, 1)
-	assert.Equal(t, fact.Air{LinkFrames: 210, LinkMissed: 5, LinkNS: 210 * period}, d[0].Air)
+	assert.Equal(t, event.LinkExposure{LinkFrames: 210, LinkMissed: 5, LinkNS: 210 * period}, d[0].LinkExposure)
 }
 
 func TestTheOnsetIsTheFirstFrameThatCounts(t *testing.T) {
-	var first fact.Time
-	events := told(t, plain, func() watch.Watcher { return &both{Watched: watch.Watched{Tap: 1}, Missed: watch.Missed{Tap: 1}} }, func(r *rig) {
+	var first unit.Time
+	events := told(t, plain, func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} }, func(r *rig) {
 		r.flagged(20, lost)
 		first = r.send(54) // with the fourth, three behind, it is known to be live
 		r.down()
 	})
 	e := one(t, events)
-	assert.Equal(t, fact.BusWatched, e.Kind)
+	assert.Equal(t, event.BusWatched, e.Kind)
 	assert.Equal(t, "tap:main", e.About)
 	assert.Equal(t, first, e.From)
-	assert.Equal(t, "main", e.Data.(fact.WatchedData).Tap)
+	assert.Equal(t, "main", e.Data.(event.WatchedData).Tap)
 }

@@ -28,7 +28,7 @@ const (
 
 func dice() *rand.Rand { return rand.New(rand.NewPCG(1, 2)) }
 
-// whole: the board told all.
+// whole: the board reported all.
 func whole(t *testing.T, b *bench, got []pulse.Pulse, sum pulse.Account) {
 	t.Helper()
 	assert.Zero(t, sum.Lost+sum.Dropped+sum.Restarts+sum.Expected+sum.RefusedTotal())
@@ -146,7 +146,7 @@ func TestTooMuch(t *testing.T) {
 	assert.LessOrEqual(t, b.compare(t, got).width, int64(crowded))
 }
 
-// Holes and spikes: what is told is right, whatever is missing.
+// Holes and spikes: what is reported is right, whatever is missing.
 func TestDisturbed(t *testing.T) {
 	rng, b := dice(), newBench()
 	n := int64(0)

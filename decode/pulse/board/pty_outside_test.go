@@ -60,7 +60,7 @@ func TestAsAPort(t *testing.T) {
 	}
 }
 
-// listen opens the port and takes so many pulses.
+// listen opens the port and takes n pulses.
 func listen(t *testing.T, path string, n int) (got []pulse.Pulse) {
 	t.Helper()
 	port, err := os.OpenFile(path, os.O_RDWR|unix.O_NOCTTY, 0)

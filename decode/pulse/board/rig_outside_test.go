@@ -125,12 +125,12 @@ func (b *bench) run(t *testing.T, firmware string) ([]pulse.Pulse, pulse.Account
 // figures are how far off the board was, ns.
 type figures struct {
 	close  int   // pulses whose width is off by a tick and a half at most
-	spread int64 // between the edge told earliest and that told latest: what a clock that is tied to ours leaves
+	spread int64 // between the edge reported earliest and that reported latest: what a clock that is tied to ours leaves
 	width  int64 // the worst width
 }
 
-// compare finds what was sent for each pulse that the board tells of. None may be
-// told that was not sent, and none twice.
+// compare finds what was sent for each pulse that the board describes. None may be
+// reported that was not sent, and none twice.
 func (b *bench) compare(t *testing.T, got []pulse.Pulse) (f figures) {
 	t.Helper()
 	require.NotEmpty(t, got)

@@ -8,7 +8,7 @@ import (
 )
 
 //go:embed two-switches.yaml
-var twoSwitches []byte
+var twoSwitchesText []byte
 
 // TwoSwitches is that sheet.
-func TwoSwitches() []byte { return slices.Clone(twoSwitches) }
+func TwoSwitches() []byte { return slices.Clone(twoSwitchesText) }

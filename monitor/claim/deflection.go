@@ -1,0 +1,230 @@
+package claim
+
+import (
+	"fmt"
+	"slices"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+const (
+	// restNoise is how far a channel stirs while nobody touches its stick: noise of a
+	// gimbal stays well within it, ns.
+	restNoise = 8_000
+	// faintAnswer is what an output may stray by itself, ns: twice what a good receiver
+	// does with stabilisation off. Only below that nothing at all came of a tilt
+	// which may have been a slow one.
+	faintAnswer = 5_000
+	// sureAnswer is an answer that no jitter makes, ns.
+	sureAnswer = 30_000
+	// kickLongest is how long a kick stands at half of its height or more: one of a
+	// brisk tilt does for half of the time that the hand takes, which is half a second
+	// or a little more. Who lets go after a second has held an answer that stays for
+	// longer.
+	kickLongest = 800 * unit.Millisecond
+	// sidePart is what part of an answer makes a movement to the other side count that
+	// came first: who raises the model slowly and then drops it has the larger kick on
+	// the wrong side.
+	sidePart = 16
+)
+
+// deflection is what one output did in a prompt.
+type deflection struct {
+	Output int       `json:"output"`
+	Kick   int64     `json:"peak_ns"` // to the side on which it went farther
+	Back   int64     `json:"back_ns"` // to the other, not negative
+	Turned bool      `json:"turned"`  // the other came first
+	Late   int64     `json:"late_ns"` // in the last second
+	Away   unit.Time `json:"away_ns"` // how long it stood at half of the peak or more
+	Sway   int64     `json:"sway_ns"` // before the prompt
+	Stir   int64     `json:"stir_ns"` // likewise, in two seconds
+}
+
+// deflections are what a stick did to outputs that were heard all along, from where they
+// stood at the prompt.
+func deflections(d *event.DrillAnsweredData, outputs []*sheet.Output) (list []deflection) {
+	for _, m := range heardAlong(d, outputs) {
+		if m.FromNS == 0 {
+			continue
+		}
+		s := deflection{Output: m.Output, Late: m.LateNS - m.FromNS}
+		s.reach(m.MostNS-m.FromNS, m.FromNS-m.LeastNS)
+		list = append(list, s)
+	}
+	return list
+}
+
+// tiltDeflections are what a tilt did to outputs that were heard all along, from where
+// they stood before any hand began.
+func tiltDeflections(d *event.DrillAnsweredData, outputs []*sheet.Output) (list []deflection) {
+	for _, m := range heardAlong(d, outputs) {
+		if m.RestNS == 0 {
+			continue
+		}
+		s := deflection{Output: m.Output, Late: m.LateNS - m.RestNS, Away: m.AwayNS, Sway: m.SwayNS, Stir: m.StirNS}
+		s.reach(m.HighNS-m.RestNS, m.RestNS-m.LowNS)
+		s.Turned = (m.LowAtNS < m.HighAtNS) == (s.Kick > 0)
+		list = append(list, s)
+	}
+	return list
+}
+
+// heardAlong are the movements of outputs that were heard from a prompt to its answer.
+func heardAlong(d *event.DrillAnsweredData, outputs []*sheet.Output) (list []*event.OutputMove) {
+	for _, o := range outputs {
+		i := slices.IndexFunc(d.Outputs, func(m event.OutputMove) bool { return m.Output == o.Number })
+		if i >= 0 && d.Outputs[i].LateNS != 0 && d.Outputs[i].LeastNS != 0 {
+			list = append(list, &d.Outputs[i])
+		}
+	}
+	return list
+}
+
+// reach takes how far an output went to either side.
+func (s *deflection) reach(up, down int64) {
+	if s.Kick, s.Back = up, max(0, down); down > up {
+		s.Kick, s.Back = -down, max(0, up)
+	}
+}
+
+// both reports whether an output went to both sides, so that nobody knows which of them
+// came of the tilt.
+func (s *deflection) both() bool {
+	if s.Turned && s.Back >= faintAnswer && sidePart*s.Back >= unit.Abs(s.Kick) {
+		return true
+	}
+	return s.Back >= sensedLeast && 2*s.Back > unit.Abs(s.Kick)
+}
+
+// kick reports whether an answer may have been one: none stands for so long.
+func (s *deflection) kick() bool { return s.Away <= kickLongest }
+
+// deflectionOf finds the swing of an output.
+func deflectionOf(list []deflection, output int) (deflection, bool) {
+	i := slices.IndexFunc(list, func(s deflection) bool { return s.Output == output })
+	if i < 0 {
+		return deflection{}, false
+	}
+	return list[i], true
+}
+
+// correcting are the outputs that a stabiliser corrects anything with.
+func correcting(s *sheet.Sheet) (list []*sheet.Output) {
+	for i := range s.Outputs {
+		if len(s.Outputs[i].Corrects) > 0 {
+			list = append(list, &s.Outputs[i])
+		}
+	}
+	return list
+}
+
+// noMore is for an answer that is too small.
+const noMore = "if no more comes of it, its gain is low, or limit learning was not completed"
+
+// mistrust says why what outputs did in a prompt is not the answer to a tilt, "" if
+// it may be.
+func mistrust(d *event.DrillAnsweredData, outputs []*sheet.Output, b *Book) string {
+	switch {
+	case d.Frames == 0 || d.Signal != event.Live:
+		return "the receiver did not hear its transmitter meanwhile, so nobody knows what it was asked for"
+	case d.Suspect:
+		return "many channels of the bus had leapt at once, as presets do, so nobody knows what it was asked for"
+	case len(tiltDeflections(d, outputs)) == 0:
+		return "no output that corrects this sent pulses all along: look at the leads"
+	}
+	if o := unsettledOutput(d, outputs); o != nil {
+		return output(o) + " did not rest before the tilt: hold the model level and still until the third count; if the output swings by itself, that comes first"
+	}
+	if o := wentBothWays(d, outputs); o != nil {
+		return output(o) + " went to both sides: tilt the model once, to the side that is asked for, and hold it still there"
+	}
+	for _, o := range outputs {
+		for _, w := range o.MovedBy {
+			if m := move(d, w.Channel); m.MostNS-m.LeastNS > restNoise {
+				return fmt.Sprintf("%s moved on the bus meanwhile: leave every stick alone while the model is tilted", name(b, w.Channel))
+			}
+		}
+	}
+	return ""
+}
+
+// unsettledOutput is an output of which nobody knows where it stood at a prompt, since it had
+// gone to and fro by half of what it did afterwards. What came much too early leaves
+// nothing for afterwards. nil: there is none.
+func unsettledOutput(d *event.DrillAnsweredData, outputs []*sheet.Output) *sheet.Output {
+	return find(d, outputs, func(s *deflection) bool {
+		early := s.Stir >= sensedLeast && unit.Abs(s.Kick) < sensedLeast
+		return early || s.Sway >= sensedLeast && 2*s.Sway >= unit.Abs(s.Kick)
+	})
+}
+
+// wentBothWays is an output that went to both sides, nil: there is none.
+func wentBothWays(d *event.DrillAnsweredData, outputs []*sheet.Output) *sheet.Output {
+	return find(d, outputs, (*deflection).both)
+}
+
+func find(d *event.DrillAnsweredData, outputs []*sheet.Output, is func(*deflection) bool) *sheet.Output {
+	for _, o := range outputs {
+		if s, ok := deflectionOf(tiltDeflections(d, outputs), o.Number); ok && is(&s) {
+			return o
+		}
+	}
+	return nil
+}
+
+// whoTilted says who tilted the model, and how that is known.
+func whoTilted(d *event.DrillAnsweredData) string {
+	who := "tilted"
+	if d.Who != "" {
+		who = "tilted by " + d.Who
+	}
+	if d.By == "builder" {
+		return who + ", confirmed by a tap"
+	}
+	return who + " on a spoken count"
+}
+
+// dead is a claim of which a tilt that was confirmed showed no answer. What cures that
+// depends on whether others are answered.
+type dead struct {
+	ID      string           `json:"id"`
+	Text    string           `json:"text"`
+	Alone   string           `json:"alone"`  // what cures it if none is
+	Beside  string           `json:"beside"` // what does if others are
+	Span    event.Span       `json:"span"`
+	Figures map[string]int64 `json:"figures"`
+}
+
+// pendingAnswers keeps what was answered in one run of a drill. That proves of no other tilt
+// that there was one, but shows what is not at fault.
+type pendingAnswers struct {
+	Answered bool   `json:"answered"`
+	Dead     []dead `json:"dead"`
+}
+
+// unanswered takes that a confirmed tilt was not answered.
+func (w *pendingAnswers) unanswered(x dead, b *Book) {
+	w.Dead = append(w.Dead, x)
+	w.report(&x, b)
+}
+
+func (w *pendingAnswers) report(x *dead, b *Book) {
+	cure := x.Alone
+	if w.Answered {
+		cure = x.Beside
+	}
+	b.wrong(x.ID, x.Text+": "+cure, x.Span, x.Figures)
+}
+
+// settlePending takes that a tilt was answered, and says anew what that changes.
+func (w *pendingAnswers) settlePending(b *Book) {
+	if w.Answered {
+		return
+	}
+	w.Answered = true
+	for i := range w.Dead {
+		w.report(&w.Dead[i], b)
+	}
+}

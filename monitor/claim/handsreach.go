@@ -1,0 +1,106 @@
+package claim
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+)
+
+// handsLeastPrompts is how many prompts that ask for a movement must have been done
+// without any channel moving before that says something.
+const handsLeastPrompts = 3
+
+// handsControls is how many controls those must have asked for: one alone may be
+// assigned to nothing.
+const handsControls = 2
+
+// controlOf names what a prompt asks to be moved: the switches of the modes count as one.
+func controlOf(prompt string) string {
+	drill, rest, _ := strings.Cut(prompt, "/")
+	name, _, _ := strings.Cut(rest, "/")
+	switch drill {
+	case "order", "ends":
+		return name
+	case "mode", event.ResponseDrill, event.CorrectionDrill:
+		return "modes"
+	}
+	return drill
+}
+
+// handsReach judges that what the transmitter's controls do reaches this receiver at
+// all: another model memory, or another receiver, answers to nothing.
+type handsReach struct {
+	Still int      `json:"still"` // prompts in a row that nothing answered
+	Asked []string `json:"asked"` // the controls that those asked for
+	Moved bool     `json:"moved"` // a channel has answered: then one that does not move shows something
+	// Preset are the switches, by tap, whose latest stand was the receiver's: one that
+	// leaves it was moved by nobody.
+	Preset map[string]bool `json:"preset"`
+}
+
+func newHandsReach() *handsReach { return &handsReach{Preset: map[string]bool{}} }
+
+func (b *Book) claimHandsReach() {
+	b.add("answers/controls", "the transmitter's controls move this receiver's channels", "move a stick", "order")
+}
+
+func (h *handsReach) see(e *event.Event, b *Book) {
+	span := event.Span{From: e.From, To: e.At}
+	switch d := e.Data.(type) {
+	case event.SwitchData:
+		theirs := believed(d.Signal, d.Suspect)
+		if d.Was != "" && d.Was != d.To && theirs && !h.Preset[d.Tap+" "+e.About] {
+			h.moved(span, b)
+		}
+		h.Preset[d.Tap+" "+e.About] = !theirs
+	case event.DrillAnsweredData:
+		if d.Frames > 0 && d.Signal == event.Live { // standing still is no less so after a jump
+			h.answered(&d, span, b)
+		}
+	}
+}
+
+func (h *handsReach) moved(span event.Span, b *Book) {
+	h.Asked = nil
+	if h.Still = 0; !h.Moved {
+		h.Moved = true
+		b.right("answers/controls", "channels move with the transmitter's controls", span, nil)
+	}
+}
+
+func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Book) {
+	for _, m := range d.Channels {
+		if hb := b.sheet.Heartbeat; far(m) >= moved && (hb == nil || hb.Channel != m.Channel) {
+			if !d.Suspect {
+				h.moved(span, b)
+			}
+			return
+		}
+	}
+	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") || tilts(d.Prompt) {
+		return
+	}
+	if control := controlOf(d.Prompt); !slices.Contains(h.Asked, control) {
+		h.Asked = append(h.Asked, control)
+	}
+	if h.Still++; h.Still >= handsLeastPrompts && len(h.Asked) >= handsControls && !h.Moved {
+		b.wrong("answers/controls", fmt.Sprintf("%d movements in a row reached no channel of this bus: select this model's memory in the transmitter, and check that this receiver is bound to it", h.Still), span, nil)
+	}
+}
+
+// tilts reports whether a prompt asks for hands at the model, which move no channel.
+func tilts(prompt string) bool {
+	drill, _, _ := strings.Cut(prompt, "/")
+	step := event.PromptStep(prompt)
+	asked := step == "set" || step == "mode" || step == event.PromptStick || step == "home" || strings.Contains(prompt, "/way/")
+	return (drill == event.ResponseDrill || drill == event.CorrectionDrill) && !asked
+}
+
+func (h *handsReach) forget(what string, _ unit.Time) {
+	if what == Everything {
+		*h = *newHandsReach()
+	}
+}

@@ -1,0 +1,107 @@
+package claim
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
+)
+
+// LossSummary is what a builder may know of a loss of the signal, as one paragraph: what
+// the receiver did, by which evidence and when, and what is to be done. It is never
+// more certain than the evidence.
+func LossSummary(s *sheet.Sheet, d *event.LossData) string {
+	parts := []string{headline(s, d), figures(d)}
+	findings := Findings(s, d)
+	for _, f := range findings {
+		parts = append(parts, upper(f.Text)+".")
+	}
+	if len(findings) == 0 && d.Class != event.LossUnclear {
+		parts = append(parts, "All that was seen of it is as the sheet wants.")
+	}
+	return strings.Join(parts, " ")
+}
+
+func headline(s *sheet.Sheet, d *event.LossData) string {
+	who := "With the signal gone, the receiver"
+	switch {
+	case d.Flag == event.NeverFlag && d.Drill != "": // nothing but the values says that it was the receiver
+		who = "After the transmitter was switched off, the bus"
+	case d.Flag == event.NeverFlag:
+		who = "With the signal gone, as the values suggest and no flag says, the bus"
+	}
+	switch d.Class {
+	case event.LossPreset:
+		return who + " went to other values and stayed there, as with presets."
+	case event.LossHold:
+		return who + " held its last values."
+	case event.LossSilent:
+		return "With the signal gone, the receiver's bus fell silent. What it does with its outputs then is not on this wire."
+	case event.LossMixed:
+		return fmt.Sprintf("%s moved %s to presets and held %s.", who, named(s, d, event.LossPreset), named(s, d, event.LossHold))
+	case event.LossMoving:
+		moving := named(s, d, event.LossMoving)
+		if moving == "" { // the heartbeat alone
+			moving = "values"
+		}
+		return fmt.Sprintf("With the signal gone, %s went on moving: this bus seems to carry what the stabiliser makes of the channels, and in a self-levelling failsafe that is right. Presets of what moves are not to be seen here.", moving)
+	case event.LossUnderWay:
+		return who + " was on its way to other values when this ended."
+	case event.LossNone:
+		return "The transmitter was said to be off."
+	}
+	return "The transmitter was said to be off, and what the receiver does could not be told."
+}
+
+// named lists the sheet's channels of a class.
+func named(s *sheet.Sheet, d *event.LossData, class event.LossClass) string {
+	var names []string
+	for i := range s.Channels {
+		if c := &s.Channels[i]; c.Number <= len(d.Channels) && d.Channels[c.Number-1].Class == class {
+			names = append(names, c.Name)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// figures are the times of a loss and what they rest on.
+func figures(d *event.LossData) string {
+	if d.Class == event.LossNone || !dated(d) {
+		return "No frame could be found that was certainly the last live one."
+	}
+	by := map[string]string{
+		"flags": "by the receiver's flags", "heartbeat": "by the heartbeat, which broke off", "stirred": "by the stick that was being moved and froze",
+	}[d.DatedBy]
+	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", unit.FormatClock(d.LiveNS), by)}
+	since := func(what string, t unit.Time) {
+		if t >= 0 {
+			parts = append(parts, what+" "+unit.FormatSpan(t)+" later")
+		}
+	}
+	since("first frame flagged as lost", d.LostNS)
+	since("failsafe flag", d.FailsafeNS)
+	if d.FailsafeNS < 0 && d.LostNS < 0 {
+		parts = append(parts, "no flag was ever set")
+	}
+	since("the last frame at all", d.SilentNS)
+	if d.Class == event.LossPreset || d.Class == event.LossMixed {
+		since("all values at rest", d.SettledNS)
+	}
+	if d.ModeNS >= 0 {
+		parts = append(parts, "the bus then asks for "+text.ModeName(d.Mode))
+	}
+	if d.OnNS >= 0 && d.BackNS >= 0 {
+		parts = append(parts, fmt.Sprintf("control back %s after the transmitter was said to be on", unit.FormatSpan(max(0, d.BackNS-d.OnNS))))
+	}
+	return strings.Join(parts, "; ") + "."
+}
+
+func upper(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}

@@ -1,0 +1,246 @@
+package drill
+
+import (
+	"slices"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/fit/median"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+const (
+	tenth       = 100 * unit.Millisecond // widths are kept as their sums over this long
+	restTo      = 10                     // tenths before an answer that a late width is the mean of
+	restFrom    = 5                      // tenths before a prompt that the width at it is the middle of
+	ahead       = 6                      // tenths before a prompt from which on a hand may have begun: half a second, whatever the tenths' borders
+	restTenths  = 11                     // tenths before a prompt from which on it shows where the output rested
+	earlyTenths = 25                     // tenths before a prompt in which a tilt that came far too early would show
+	kept        = 60                     // tenths: those of a tilt that is held, and a second more
+	pulseHole   = 250 * unit.Millisecond // without a pulse for this long, those before say nothing about the next: three periods of the slowest servo pulses are less
+)
+
+// LeadsTrack follows the servo leads from a prompt to its answer, beside a Track.
+// One pulse settles nothing, so a width is the middle one of three in a row.
+type LeadsTrack struct {
+	Outputs []OutputTrack `json:"outputs"` // ascending
+}
+
+// OutputTrack is one output.
+//
+//	                     prompt                           answer
+//	. . . . . .|. . .|. . .|. . . . . . . . . . . . . . . . .|
+//	           \____/ \____/  least and most        \________/
+//	            Rest   From                           late
+//	                  \ low and high, for a hand ahead of the count
+type OutputTrack struct {
+	Output int         `json:"output"`
+	Epoch  int         `json:"epoch"` // of the board's clock
+	Last   unit.Time   `json:"last"`  // end of the latest pulse
+	Window []int64     `json:"window"`
+	Tenths []TenthSums `json:"tenths"` // the latest
+
+	From   int64 `json:"from"`   // at the prompt, 0: it was silent
+	Sway   int64 `json:"sway"`   // to and fro before it
+	Least  int64 `json:"least"`  // since the prompt, 0: none was heard
+	Most   int64 `json:"most"`   // likewise
+	Pulses int64 `json:"pulses"` // since the prompt
+
+	Since unit.Time `json:"since"` // the prompt
+	Rest  int64     `json:"rest"`  // before any hand began, 0: it was silent
+	Stir  int64     `json:"stir"`  // to and fro up to then
+	Low   Turn      `json:"low"`   // since then
+	High  Turn      `json:"high"`
+}
+
+// Turn is where an output turned back. Width 0: none was heard.
+type Turn struct {
+	Width int64     `json:"width"`
+	At    unit.Time `json:"at"` // from the prompt
+}
+
+// TenthSums sums the widths of a tenth of a second.
+type TenthSums struct {
+	Number unit.Time `json:"number"` // bench time in tenths
+	Sum    int64     `json:"sum"`    // ns
+	Widths int64     `json:"widths"`
+	Least  int64     `json:"least"`
+	Most   int64     `json:"most"`
+}
+
+// pulse takes a pulse that ended at wire. Outputs beyond those that a sheet can
+// name are left out.
+func (t *LeadsTrack) pulse(p *pulse.Pulse, wire unit.Time) {
+	if p.Output < 1 || p.Output > sheet.LastOutput {
+		return
+	}
+	t.at(p.Output).pulse(p, wire)
+}
+
+// at finds the track of an output.
+func (t *LeadsTrack) at(output int) *OutputTrack {
+	i, ok := slices.BinarySearchFunc(t.Outputs, output, func(o OutputTrack, output int) int { return o.Output - output })
+	if !ok {
+		t.Outputs = slices.Insert(t.Outputs, i, OutputTrack{Output: output})
+	}
+	return &t.Outputs[i]
+}
+
+// begin starts anew at a prompt, but for the widths of just before.
+func (t *LeadsTrack) begin(at unit.Time) {
+	for i := range t.Outputs {
+		o := &t.Outputs[i]
+		o.From, o.Sway = middle(o.since(at/tenth-restFrom)), stray(o.upTo(at, restTenths))
+		o.Least, o.Most, o.Pulses = 0, 0, 0
+		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, restTenths)), stray(o.upTo(at, earlyTenths))
+		o.Low, o.High = Turn{}, Turn{}
+		for _, t := range o.since(at/tenth - ahead) {
+			o.turns(t.Least, t.Number*tenth)
+			o.turns(t.Most, t.Number*tenth)
+		}
+	}
+}
+
+// turns takes a width since a hand may have begun.
+func (o *OutputTrack) turns(w int64, at unit.Time) {
+	at -= o.Since
+	if o.Low.Width == 0 || w < o.Low.Width {
+		o.Low = Turn{w, at}
+	}
+	if o.High.Width == 0 || w > o.High.Width {
+		o.High = Turn{w, at}
+	}
+}
+
+// moves reports what the outputs did up to an answer: those that the sheet names and
+// those that were heard.
+func (t *LeadsTrack) moves(named []sheet.Output, at unit.Time) []event.OutputMove {
+	for i := range named {
+		t.at(named[i].Number)
+	}
+	list := make([]event.OutputMove, 0, len(t.Outputs))
+	for i := range t.Outputs {
+		o := &t.Outputs[i]
+		list = append(list, event.OutputMove{
+			Output: o.Output, FromNS: o.From, SwayNS: o.Sway, LeastNS: o.Least, MostNS: o.Most, LateNS: o.late(at), Pulses: o.Pulses,
+			RestNS: o.Rest, StirNS: o.Stir, LowNS: o.Low.Width, HighNS: o.High.Width,
+			LowAtNS: o.Low.At, HighAtNS: o.High.At, AwayNS: o.away(),
+		})
+	}
+	return list
+}
+
+func (o *OutputTrack) pulse(p *pulse.Pulse, wire unit.Time) {
+	if p.Epoch != o.Epoch || wire-o.Last > pulseHole {
+		o.Window = o.Window[:0]
+	}
+	o.Epoch, o.Last = p.Epoch, wire
+	o.Pulses++
+	if len(o.Window) == 3 {
+		o.Window = o.Window[:copy(o.Window, o.Window[1:])]
+	}
+	if o.Window = append(o.Window, p.Width); len(o.Window) < 3 {
+		return
+	}
+	o.width(median.Of(o.Window), wire)
+}
+
+func (o *OutputTrack) width(w int64, wire unit.Time) {
+	if o.Least == 0 {
+		o.Least = w
+	}
+	o.Least, o.Most = min(o.Least, w), max(o.Most, w)
+	o.turns(w, wire)
+	n := len(o.Tenths)
+	if number := wire / tenth; n == 0 || o.Tenths[n-1].Number != number {
+		if n >= kept {
+			o.Tenths = o.Tenths[:copy(o.Tenths, o.Tenths[1:])]
+		}
+		o.Tenths = append(o.Tenths, TenthSums{Number: number, Least: w, Most: w})
+	}
+	latest := &o.Tenths[len(o.Tenths)-1]
+	latest.Sum += w
+	latest.Widths++
+	latest.Least, latest.Most = min(latest.Least, w), max(latest.Most, w)
+}
+
+// late is the mean width of the second before a date, 0 where none was heard.
+func (o *OutputTrack) late(at unit.Time) int64 {
+	var sum, widths int64
+	for _, t := range o.since(at/tenth - restTo) {
+		sum += t.Sum
+		widths += t.Widths
+	}
+	if widths == 0 {
+		return 0
+	}
+	return sum / widths
+}
+
+// away is for how long an output stood at half or more of the way from where it had
+// rested to the farther of its two extremes.
+func (o *OutputTrack) away() (d unit.Time) {
+	far := o.High.Width - o.Rest
+	if o.Rest-o.Low.Width > far {
+		far = o.Low.Width - o.Rest
+	}
+	if far == 0 || o.Rest == 0 {
+		return 0
+	}
+	for _, t := range o.since(o.Since/tenth - ahead) {
+		off := t.Sum/t.Widths - o.Rest
+		if far < 0 {
+			off = -off
+		}
+		if 2*off >= max(far, -far) {
+			d += tenth
+		}
+	}
+	return d
+}
+
+// middle is the middle one of the means of tenths, so that a hand which begins a little
+// early changes nothing. 0 where there are none.
+func middle(tenths []TenthSums) int64 {
+	means := make([]int64, 0, restTo)
+	for _, t := range tenths {
+		means = append(means, t.Sum/t.Widths)
+	}
+	if len(means) == 0 {
+		return 0
+	}
+	slices.Sort(means)
+	return means[(len(means)-1)/2]
+}
+
+// stray is how far an output went to and fro in some tenths. 0 where there are none.
+func stray(tenths []TenthSums) int64 {
+	var least, most int64
+	for _, t := range tenths {
+		if least == 0 {
+			least = t.Least
+		}
+		least, most = min(least, t.Least), max(most, t.Most)
+	}
+	return most - least
+}
+
+// upTo are the tenths from that many before a prompt up to half a second before it, when
+// no hand has begun yet.
+func (o *OutputTrack) upTo(at, from unit.Time) []TenthSums {
+	list := o.since(at/tenth - from)
+	if i := slices.IndexFunc(list, func(t TenthSums) bool { return t.Number > at/tenth-ahead }); i >= 0 {
+		return list[:i]
+	}
+	return list
+}
+
+// since are the tenths after one.
+func (o *OutputTrack) since(number unit.Time) []TenthSums {
+	i := slices.IndexFunc(o.Tenths, func(t TenthSums) bool { return t.Number > number })
+	if i < 0 {
+		return nil
+	}
+	return o.Tenths[i:]
+}

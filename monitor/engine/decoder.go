@@ -1,0 +1,103 @@
+package engine
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/wiretime"
+)
+
+// decoder makes observations of a tap's inputs. What it makes depends on bytes,
+// dates and marks alone, never on how the bytes were cut, but for one thing: what was
+// lost at one date may be reported in parts.
+type decoder interface {
+	Step(in *event.Input, see func(*event.Observation))
+}
+
+// decoderFor makes the decoder of a tap; it goes on counting where the one that
+// it takes the place of, if any, left off.
+func decoderFor(t event.TapName, was decoder) decoder {
+	if t.Kind == "pulses" {
+		l := &Leads{}
+		if old, ok := was.(*Leads); ok {
+			l.Counts = old.Counts
+		}
+		return l
+	}
+	b := &Bus{}
+	if old, ok := was.(*Bus); ok {
+		b.Counts = old.Counts
+	}
+	return b
+}
+
+// passOn decodes nothing: inputs without characters go to the watchers as they
+// are.
+type passOn struct{}
+
+func (passOn) Step(in *event.Input, see func(*event.Observation)) {
+	see(&event.Observation{At: in.At, Wire: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data})
+}
+
+// Bus decodes a servo-bus tap. Its exported fields are what a checkpoint keeps.
+type Bus struct {
+	Framer servobus.Framer
+	Wire   wiretime.Estimator
+	Counts BusCounts
+
+	frame   servobus.Frame
+	seen    event.Observation
+	refused [servobus.Reasons]int64 // as last reported
+	at      unit.Time
+	tap     uint8
+	see     func(*event.Observation)
+	found   func(*servobus.Found)
+}
+
+// Step implements decoder.
+func (b *Bus) Step(in *event.Input, see func(*event.Observation)) {
+	b.at, b.tap, b.see = in.At, in.Tap, see
+	switch in.Kind {
+	case event.Bytes, event.BadByte:
+		b.Counts.characters(in)
+		if b.found == nil {
+			b.found = b.onFrame
+		}
+		b.Framer.Feed(in.Data, int64(in.At), in.Kind == event.BadByte, b.found)
+		b.reportRefused()
+	case event.TapDown:
+		b.Framer.Reset()
+		b.Wire.Reset()
+		b.reportRefused()
+		b.Counts.port(in)
+		passOn{}.Step(in, see)
+	default:
+		b.Counts.port(in)
+		passOn{}.Step(in, see)
+	}
+}
+
+func (b *Bus) onFrame(f *servobus.Found) {
+	b.reportRefused()
+	b.frame.Decode(f.Raw)
+	b.frame.Bad = f.Bad
+	wire, pace := b.Wire.Frame(unit.Time(f.At))
+	b.Counts.frame(&b.frame, wire, &pace)
+	b.seen = event.Observation{At: b.at, Wire: wire, Tap: b.tap, Kind: event.FrameSeen, Frame: &b.frame, Pace: pace}
+	b.see(&b.seen)
+}
+
+// reportRefused reports what the framer refused since the last time.
+func (b *Bus) reportRefused() {
+	now := b.Framer.Refused()
+	if now == b.refused {
+		return
+	}
+	b.seen = event.Observation{At: b.at, Wire: b.at, Tap: b.tap, Kind: event.BytesRefused}
+	for i := range now {
+		b.seen.Refused[i] = now[i] - b.refused[i]
+		b.Counts.Refused[i] += b.seen.Refused[i]
+	}
+	b.refused = now
+	b.see(&b.seen)
+}

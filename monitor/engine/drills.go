@@ -1,0 +1,60 @@
+package engine
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// drills has the drills watch like a watcher, last in the list: what the view
+// says of their tap then holds for the same frame.
+type drills struct {
+	*drill.Runner
+
+	tap     uint8
+	hearing drill.Hearing
+}
+
+// newDrills makes drills over the first bus tap and the tap on the servo leads.
+func newDrills(v *base.View) *drills {
+	bus := firstTap(v, "bus")
+	x := &drills{Runner: drill.New(v.Sheet, bus, firstTap(v, "pulses")), tap: bus.Number}
+	s := v.Sheet
+	x.hearing.Width = func(f *servobus.Frame, channel int) int64 { return base.Width(s, f, channel) }
+	return x
+}
+
+// firstTap is the first of a kind, or none.
+func firstTap(v *base.View, kind string) drill.Tap {
+	for i := 1; i < len(v.Taps); i++ {
+		if v.Taps[i].Kind == kind {
+			return drill.Tap{Number: uint8(i), Name: v.Taps[i].Name}
+		}
+	}
+	return drill.Tap{}
+}
+
+// See implements base.Watcher.
+func (x *drills) See(o *event.Observation, v *base.View, emit event.Emit) {
+	t := &v.Taps[x.tap]
+	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
+	x.hearing.Loss, x.hearing.Mode = t.Loss, ""
+	if t.Asked {
+		x.hearing.Mode = t.Mode
+	}
+	x.Runner.See(o, &x.hearing, emit)
+	x.describe(v)
+}
+
+func (x *drills) describe(v *base.View) {
+	v.Drill = x.Active()
+	v.Prompt, v.PromptAt = x.Standing()
+}
+
+// Expire implements base.Watcher.
+func (x *drills) Expire(at unit.Time, v *base.View, emit event.Emit) {
+	x.Runner.Expire(at, emit)
+	x.describe(v)
+}

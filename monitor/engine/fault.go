@@ -1,0 +1,51 @@
+package engine
+
+import (
+	"fmt"
+	"runtime/debug"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+)
+
+// JudgementFailed is the kind of the event that dates a fault of ours: judgement
+// gave up at this input and started afresh. Data is FaultData.
+const JudgementFailed = "judgement.failed"
+
+// FaultData belongs to judgement.failed.
+type FaultData struct {
+	Input string `json:"input"` // its kind
+	Fault string `json:"fault"`
+}
+
+// Fault is what a maintainer needs of a fault of ours, to find the line. It is no
+// part of the timeline: a stack has addresses in it, which differ from run to run.
+type Fault struct {
+	At    unit.Time // of the input
+	Event int64     // number of the event that dates it
+	FaultData
+	Stack []byte // of the goroutine, as the runtime writes it
+}
+
+// String is the fault and its stack, with a newline at the end.
+func (f *Fault) String() string {
+	return fmt.Sprintf("judgement failed at %d ns (event %d), at an input of kind %s: %s\n%s", int64(f.At), f.Event, f.Input, f.Fault, f.Stack)
+}
+
+// recoverFault turns a panic in judgement into an event. The same input faults in a
+// replay, at the same place, so the timeline stays the same.
+func (b *Engine) recoverFault(in *event.Input) {
+	fault := recover()
+	if fault == nil {
+		return
+	}
+	stack := debug.Stack() // still that of the panic
+	b.restart()
+	b.faults++
+	b.now, b.lastInput = max(b.now, in.At), in.At
+	data := FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)}
+	b.publish(JudgementFailed, in.At, "session", data)
+	if b.OnFault != nil {
+		b.OnFault(&Fault{At: in.At, Event: b.seq, FaultData: data, Stack: stack})
+	}
+}

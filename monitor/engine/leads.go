@@ -1,0 +1,90 @@
+package engine
+
+import (
+	"bytes"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/wiretime"
+)
+
+// Leads decodes a tap on servo leads: the lines of a capture board. Its exported
+// fields are what a checkpoint keeps.
+type Leads struct {
+	Lines    pulse.Lines
+	Clock    wiretime.BoardEstimator
+	Counts   LeadsCounts
+	Reported pulse.Account // of the lines, as last reported to the watchers
+
+	seen  event.Observation
+	at    unit.Time
+	tap   uint8
+	see   func(*event.Observation)
+	found func(*pulse.Pulse)
+}
+
+// Step implements decoder.
+func (l *Leads) Step(in *event.Input, see func(*event.Observation)) {
+	l.at, l.tap, l.see = in.At, in.Tap, see
+	switch in.Kind {
+	case event.Bytes, event.BadByte:
+		l.Counts.characters(in)
+		if l.found == nil {
+			l.found = l.onPulse
+		}
+		// Line by line, so that what is reported comes in the order in which it came.
+		for line := range bytes.Lines(in.Data) {
+			l.Lines.Feed(line, in.Kind == event.BadByte, l.found)
+			l.report()
+		}
+	case event.TapDown:
+		l.Lines.Reset()
+		l.Clock.Reset()
+		l.report()
+		l.Counts.port(in)
+		passOn{}.Step(in, see)
+	default:
+		l.Counts.port(in)
+		passOn{}.Step(in, see)
+	}
+}
+
+// onPulse dates a pulse by its falling edge.
+func (l *Leads) onPulse(p *pulse.Pulse) {
+	l.report()
+	at := l.Clock.At(p.Epoch, p.Rise+p.Width, l.at)
+	l.Counts.pulse(p, at)
+	l.seen = event.Observation{At: l.at, Wire: at, Tap: l.tap, Kind: event.PulseSeen, Pulse: p}
+	l.see(&l.seen)
+}
+
+// report reports what the board said of itself, and what was lost or refused, since
+// the last time.
+func (l *Leads) report() {
+	was, now := l.Reported, l.Lines.Account()
+	l.Reported = now
+	l.Counts.account(&was, &now, &l.Lines.Board)
+	l.reportLost(&was, &now)
+	if now.Infos != was.Infos {
+		b := &l.Lines.Board
+		l.seen = event.Observation{At: l.at, Wire: l.at, Tap: l.tap, Kind: event.BoardStatus,
+			Board: event.Board{Name: b.Name, Tick: unit.Time(b.Tick), Outputs: b.Outputs, Dropped: b.Dropped}}
+		l.see(&l.seen)
+	}
+}
+
+// reportLost reports what did not come through, and before what came behind it.
+func (l *Leads) reportLost(was, now *pulse.Account) {
+	if now.Lost+now.Dropped+now.Restarts+now.RefusedTotal() == was.Lost+was.Dropped+was.Restarts+was.RefusedTotal() {
+		return
+	}
+	lost := event.BoardLostData{Lines: now.Lost - was.Lost, Dropped: now.Dropped - was.Dropped, Restarts: now.Restarts - was.Restarts, Refused: map[string]int64{}}
+	for r := range now.Refused {
+		if n := now.Refused[r] - was.Refused[r]; n > 0 {
+			lost.Refused[pulse.Reason(r).String()] = n
+		}
+	}
+	l.seen = event.Observation{At: l.at, Wire: l.at, Tap: l.tap, Kind: event.LinesLost, Lost: lost}
+	l.see(&l.seen)
+}

@@ -1,0 +1,58 @@
+package engine
+
+import (
+	"slices"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/unit"
+)
+
+// LeadsCounts counts what came through a tap on servo leads, for those who look
+// from outside. Judgement does not read it, so it goes on where judgement begins
+// afresh. Its exported fields are what a checkpoint keeps.
+type LeadsCounts struct {
+	PortCounts
+
+	Board    string    // as it calls itself
+	Tick     unit.Time // of its clock, 0: not reported yet
+	Lines    int64     // taken
+	Lost     int64     // lacking by their numbers
+	Dropped  int64     // pulses that the board could not report
+	Restarts int64
+	Refused  [pulse.Reasons]int64 // bytes
+
+	Outputs []OutputCounts // by number
+}
+
+// OutputCounts is one output.
+type OutputCounts struct {
+	Output int
+	Pulses int64
+	Last   unit.Time // end of the latest pulse
+	Width  int64     // ns
+	Period int64     // ns, 0: not known
+}
+
+// account adds what the account of the lines grew by.
+func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.Board) {
+	t.Lines += now.Lines - was.Lines
+	t.Lost += now.Lost - was.Lost
+	t.Dropped += now.Dropped - was.Dropped
+	t.Restarts += now.Restarts - was.Restarts
+	for r := range now.Refused {
+		t.Refused[r] += now.Refused[r] - was.Refused[r]
+	}
+	if b.Tick > 0 {
+		t.Board, t.Tick = b.Name, unit.Time(b.Tick)
+	}
+}
+
+func (t *LeadsCounts) pulse(p *pulse.Pulse, at unit.Time) {
+	i, ok := slices.BinarySearchFunc(t.Outputs, p.Output, func(o OutputCounts, n int) int { return o.Output - n })
+	if !ok {
+		t.Outputs = slices.Insert(t.Outputs, i, OutputCounts{Output: p.Output})
+	}
+	o := &t.Outputs[i]
+	o.Pulses++
+	o.Last, o.Width, o.Period = at, p.Width, p.Period
+}

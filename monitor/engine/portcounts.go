@@ -1,0 +1,45 @@
+package engine
+
+import (
+	"encoding/json"
+	"strconv"
+
+	"benchproof.example/monitor/event"
+)
+
+// PortCounts counts what became of a tap's port and what came through it.
+type PortCounts struct {
+	Up   bool
+	Port event.Port // as last opened
+	Why  string     // why it is not up
+	Ups  int64
+	Gone int64 // characters that the port lost
+
+	Bytes    int64
+	BadChars int64
+}
+
+// port takes what becomes of the port.
+func (t *PortCounts) port(in *event.Input) {
+	switch in.Kind {
+	case event.TapUp:
+		t.Up, t.Why, t.Port = true, "", event.Port{}
+		t.Ups++
+		_ = json.Unmarshal(in.Data, &t.Port) // what it can't say stays empty
+	case event.TapDown:
+		t.Up, t.Why = false, string(in.Data)
+	case event.Resume:
+		t.Up, t.Why = false, ""
+	case event.Overrun:
+		n, _ := strconv.ParseInt(string(in.Data), 10, 64)
+		t.Gone += n
+	}
+}
+
+// characters takes what was read.
+func (t *PortCounts) characters(in *event.Input) {
+	t.Bytes += int64(len(in.Data))
+	if in.Kind == event.BadByte {
+		t.BadChars += int64(len(in.Data))
+	}
+}

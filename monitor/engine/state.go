@@ -1,0 +1,120 @@
+package engine
+
+import (
+	"maps"
+	"slices"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// State is what the bench is like now, for those who look from outside: a copy
+// that is theirs to keep. Call it between steps, on the bench's own goroutine.
+func (b *Engine) State() *state.State {
+	s := &state.State{
+		Model: b.sheet.Model, SeenNS: b.now, NowNS: b.now, WallNS: b.view.Wall, Seq: b.seq,
+		Runs: b.runs, Drill: b.view.Drill, Faults: b.faults,
+	}
+	for i, d := range b.decoders[1:] {
+		s.Taps = append(s.Taps, b.tapState(&b.view.Taps[i+1], d))
+	}
+	for _, c := range b.book.Claims() {
+		s.Claims = append(s.Claims, state.Claim{
+			ID: c.ID, Verdict: string(c.Verdict), Sentence: c.Sentence, Evidence: slices.Clone(c.Evidence),
+			Figures: maps.Clone(c.Figures), Settle: c.Settle, Drill: c.Drill,
+		})
+	}
+	return s
+}
+
+func (b *Engine) tapState(t *base.Tap, d decoder) state.Tap {
+	s := state.Tap{
+		Name: t.Name, Kind: t.Kind, Live: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
+		Asked: t.Asked, Mode: t.Mode, LastNS: -1,
+	}
+	switch d := d.(type) {
+	case *Bus:
+		d.Counts.show(&s, b.sheet, b.now)
+	case *Leads:
+		d.Counts.show(&s, b.sheet, b.now)
+	}
+	return s
+}
+
+func (t *PortCounts) show(s *state.Tap) {
+	s.Up, s.Port, s.Why, s.Ups, s.Lost, s.Bytes, s.BadChar = t.Up, t.Port, t.Why, t.Ups, t.Gone, t.Bytes, t.BadChars
+}
+
+// show shows a bus as silent as soon as frames stay away, although that is an event
+// only once it is sure that somebody listened.
+func (t *BusCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
+	t.PortCounts.show(s)
+	s.Frames, s.Damaged = t.Frames, t.Damaged
+	s.Missed, s.Failsafe, s.Gaps, s.Periods = t.Missed, t.Failsafe, t.Gaps, t.Periods
+	s.PeriodNS, s.ClumpNS = t.Pace.Period, t.Pace.Clump
+	for r, n := range t.Refused {
+		s.Refused = append(s.Refused, state.Refused{Reason: servobus.Reason(r).String(), Bytes: n})
+	}
+	if t.Heard {
+		s.LastNS = t.Last
+	}
+	s.Live = s.Live && now-t.Last <= t.Pace.Limit()
+	if s.Live {
+		s.Channels = channels(sh, &t.Latest)
+	}
+}
+
+// recent is how old a pulse may be for its output to count as heard.
+const recent = 500 * unit.Millisecond
+
+func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
+	t.PortCounts.show(s)
+	for r, n := range t.Refused {
+		s.Refused = append(s.Refused, state.Refused{Reason: pulse.Reason(r).String(), Bytes: n})
+	}
+	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, Lines: t.Lines, LostLines: t.Lost, Dropped: t.Dropped, Restarts: t.Restarts, Outputs: []state.Output{}}
+	for i := range t.Outputs {
+		o := &t.Outputs[i]
+		live := t.Up && now-o.Last <= recent
+		surface := ""
+		if named, ok := sh.Output(o.Output); ok {
+			surface = named.Surface
+		}
+		s.Board.Outputs = append(s.Board.Outputs, state.Output{
+			Number: o.Output, Surface: surface, Pulses: o.Pulses, Live: live, WidthNS: o.Width, PeriodNS: o.Period, LastNS: o.Last,
+		})
+		s.Live, s.LastNS = s.Live || live, max(s.LastNS, o.Last)
+	}
+}
+
+// channels are those of a frame; the digital ones only where the sheet has them.
+func channels(sh *sheet.Sheet, f *servobus.Frame) (list []state.Channel) {
+	for n := 1; n <= servobus.Channels+2; n++ {
+		named, ok := sh.Channel(n)
+		c := state.Channel{Number: n}
+		switch {
+		case n <= servobus.Channels:
+			c.Count, c.WidthNS = f.Counts[n-1], base.Width(sh, f, n)
+		case !ok:
+			continue
+		default:
+			c.Count, c.WidthNS = digital(f, n), base.Width(sh, f, n)
+		}
+		if ok {
+			c.Name = named.Name
+		}
+		list = append(list, c)
+	}
+	return list
+}
+
+func digital(f *servobus.Frame, n int) uint16 {
+	if n == servobus.Channels+1 && f.Ch17() || n == servobus.Channels+2 && f.Ch18() {
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,90 @@
+// Package event holds what enters judgement (Input), what decoding makes of it
+// (Observation), what watchers conclude (Event), and the sentence of each event for
+// people at the bench. It judges nothing.
+package event
+
+import "benchproof.example/monitor/unit"
+
+// Kind says what an input is.
+type Kind uint8
+
+// The kinds of input. Each is one recorded packet; nothing else enters
+// judgement. Words gives them their names in recordings.
+const (
+	Begin        Kind = iota + 1 // a session starts; Data is a Start as JSON
+	Resume                       // a session goes on after its daemon stopped; Data is a Start as JSON
+	End                          // the sitting is over
+	Beat                         // one each second; Data is the wall clock, Unix ns, 8 bytes big-endian
+	TapUp                        // a tap can be read; Data is a Port as JSON
+	TapDown                      // a tap is gone; Data is why, as text
+	Bytes                        // characters as they came
+	BadByte                      // characters that the port marked as bad
+	Edges                        // line edges
+	Overrun                      // the port lost characters; Data is a count as decimal text
+	RecordingGap                 // the recording stops or goes on; Data is a Gap as JSON
+	Mark                         // the builder says something; Data is the text
+	DrillStep                    // a drill moves on; Data is its JSON
+	Reopen                       // verdicts are to be seen anew; Data is what
+)
+
+// KindWords names the kinds, in recordings and messages.
+var KindWords = [...]string{
+	Begin: "begin", Resume: "resume", End: "end", Beat: "beat", TapUp: "tap-up", TapDown: "tap-down",
+	Bytes: "bytes", BadByte: "bad-bytes", Edges: "edges", Overrun: "overrun", RecordingGap: "recording-gap",
+	Mark: "mark", DrillStep: "drill-step", Reopen: "reopen",
+}
+
+func (k Kind) String() string {
+	if int(k) < len(KindWords) && KindWords[k] != "" {
+		return KindWords[k]
+	}
+	return "unknown"
+}
+
+// BenchTap is the Tap of inputs that belong to no tap: beats, marks, begin and
+// end. Taps proper count from 1, in the order of Start.Taps.
+const BenchTap = 0
+
+// Input is one dated thing that enters judgement, and one recorded packet.
+type Input struct {
+	At   unit.Time // set under the sequencer's one lock; never decreasing; whole microseconds
+	Tap  uint8
+	Kind Kind
+	Data []byte // lent for the call
+}
+
+// Start is the Data of Begin and Resume.
+type Start struct {
+	Build  string    `json:"build"`   // the program that heard it
+	WallNS int64     `json:"wall_ns"` // the wall clock at this moment, Unix ns
+	Taps   []TapName `json:"taps"`    // tap n of an Input is Taps[n-1]
+	// Seq is, on Resume, the number that the next event takes: a session that
+	// was cut off inside a recording gap may have journalled what no recording
+	// can give back.
+	Seq int64 `json:"seq,omitempty"`
+}
+
+// TapName names a tap and says what it hears.
+type TapName struct {
+	Name string `json:"name"`
+	Kind string `json:"kind"` // "bus" or "pulses"
+}
+
+// Port is the Data of TapUp: what is being read and how it is set.
+type Port struct {
+	Port     string `json:"port"`               // stable name where there is one
+	Settings string `json:"settings,omitempty"` // e.g. "100000 8E2"
+	Latency  string `json:"latency,omitempty"`  // e.g. "1 ms", as far as known
+	Errors   string `json:"errors,omitempty"`   // why characters with errors can't be known; "": they can, or nobody knows
+}
+
+// Gap is the Data of RecordingGap. At its beginning Ended is false. At its end
+// the bench starts afresh from nothing, so that a replay, which never sees what
+// the gap swallowed, goes on with the same state; Seq is the number that the
+// next event takes.
+type Gap struct {
+	Ended  bool   `json:"ended"`
+	Why    string `json:"why"`
+	Inputs int64  `json:"inputs,omitempty"` // how many the recording lacks
+	Seq    int64  `json:"seq,omitempty"`
+}

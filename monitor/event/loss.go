@@ -1,0 +1,104 @@
+package event
+
+import "benchproof.example/monitor/unit"
+
+// LossMeasured is the kind of the event that shows what the receiver did when the
+// signal was lost, and how it came back. It is about "tap:NAME"; its onset is the
+// last frame known live. Data is LossData.
+const LossMeasured = "loss.measured"
+
+// LossData belongs to loss.measured. Times are from the last frame known live,
+// since switching off is not on the wire; -1: it never came, or is not known.
+type LossData struct {
+	Tap   string `json:"tap"`
+	Drill string `json:"drill,omitempty"` // name of the drill under way, "" for none
+
+	Class LossClass `json:"class"` // of all channels together
+	Flag  FlagClass `json:"flag"`
+
+	DatedBy    string    `json:"dated_by"`    // how the last live frame is known: flags, heartbeat, stirred, leapt, builder (said so), unknown (the failsafe flag came without a frame flagged as lost)
+	LiveNS     unit.Time `json:"live_ns"`     // wire time of the last frame known live; with unknown, of the last without a flag
+	DoubtNS    unit.Time `json:"doubt_ns"`    // how much earlier the last live frame may have been: few frames without a flag came last, which may be wrong ones
+	UpNS       unit.Time `json:"up_ns"`       // for how long the link had been up by then, since the bus was heard or the loss before
+	LostNS     unit.Time `json:"lost_ns"`     // to the first frame flagged as lost
+	FailsafeNS unit.Time `json:"failsafe_ns"` // to the first frame with the failsafe flag
+	SilentNS   unit.Time `json:"silent_ns"`   // to the last frame before the bus fell silent
+	SettledNS  unit.Time `json:"settled_ns"`  // to the last channel coming to rest
+	Mode       string    `json:"mode"`        // asked for once settled, "" for none of the sheet's
+	ModeNS     unit.Time `json:"mode_ns"`     // to that mode being asked for
+	WatchedNS  unit.Time `json:"watched_ns"`  // to the end of what was seen of it
+	OnNS       unit.Time `json:"on_ns"`       // to the builder saying that the transmitter is on again
+	BackNS     unit.Time `json:"back_ns"`     // to the first frame known live again
+	EndedNS    unit.Time `json:"ended_ns"`    // to the last frame that was heard of it, or of what followed
+
+	Channels []LossChannel `json:"channels"` // 1 to 16
+}
+
+// LossChannel is what one channel did.
+type LossChannel struct {
+	Class     LossClass `json:"class"`
+	WasNS     int64     `json:"was_ns"`     // width in the last live frame
+	NowNS     int64     `json:"now_ns"`     // width once settled; silent: the last
+	HeldNS    unit.Time `json:"held_ns"`    // preset: for how long it held before it went there
+	SettledNS unit.Time `json:"settled_ns"` // from the last live frame to coming to rest
+}
+
+// LossLatest is how long after the last live frame a receiver may still go to its
+// presets, or elsewhere: receivers that hold for 2 to 4 s behind their failsafe are
+// known (from memory). A shorter watch shows no hold.
+const LossLatest = 5 * unit.Second
+
+// LossClass says what a channel, or all of them, did without a signal.
+type LossClass string
+
+// The classes.
+const (
+	LossPreset   LossClass = "preset"    // it went to another width and stayed there
+	LossHold     LossClass = "hold"      // it stayed while its stick or switch was known to move, or all did
+	LossSilent   LossClass = "silent"    // frames stopped
+	LossMixed    LossClass = "mixed"     // as a whole: some of this, some of that
+	LossMoving   LossClass = "moving"    // it went on moving: a stabiliser's values, or nothing was lost
+	LossUnderWay LossClass = "under way" // it was still moving when this ended
+	LossUnclear  LossClass = "unclear"   // it stayed where it stood: that may be a preset or a hold
+	LossNone     LossClass = "none"      // as a whole: nothing was lost
+)
+
+// FlagClass says what the receiver said of the loss.
+type FlagClass string
+
+// The classes of flags.
+const (
+	Flagged     FlagClass = "flagged"      // in time by the sheet
+	FlaggedLate FlagClass = "flagged late" // later than the sheet allows
+	FlaggedLost FlagClass = "frame lost only"
+	NeverFlag   FlagClass = "never flagged"
+)
+
+// PowerUpMeasured is the kind of the event that shows what a receiver sent which
+// was switched on without its transmitter. It is about "tap:NAME"; Data is
+// PowerUpData.
+const PowerUpMeasured = "powerup.measured"
+
+// PowerUpData belongs to powerup.measured.
+type PowerUpData struct {
+	Tap      string          `json:"tap"`
+	Off      bool            `json:"off"`      // the bus had fallen silent before: the receiver was off
+	Frames   int64           `json:"frames"`   // heard before the first live one behind flagged ones; 0: it sent nothing
+	Flagged  int64           `json:"flagged"`  // of these, with either flag
+	FirstNS  unit.Time       `json:"first_ns"` // from the prompt to the first frame, -1: none
+	Channels []PowerUpRanges `json:"channels"` // 1 to 16, while flags stood for four frames or more; none where they never did
+}
+
+// PowerUpRanges is between which widths a channel stood. What three frames or fewer
+// had is left out.
+type PowerUpRanges struct {
+	LeastNS int64 `json:"least_ns"`
+	MostNS  int64 `json:"most_ns"`
+}
+
+// What a drill waits for of a loss.
+const (
+	LossBegan   = "lost"
+	LossSettled = "settled"
+	LossOver    = "back"
+)

@@ -1,0 +1,53 @@
+package event
+
+import (
+	"benchproof.example/decode/pulse"
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/unit"
+)
+
+// What decoding adds to the kinds of input: an Observation has either the kind
+// of the input that it passes on, or one of these.
+const (
+	FrameSeen    Kind = iota + 64 // one servo-bus frame
+	BytesRefused                  // bytes that were no frame
+	PulseSeen                     // one servo pulse
+	BoardStatus                   // a capture board spoke of itself
+	LinesLost                     // lines of a capture board that are lacking or were refused
+)
+
+// Observation is what the decoder of a tap makes of an input. It is lent for
+// the call.
+type Observation struct {
+	At   unit.Time // date of the input that completed it
+	Wire unit.Time // frames: when the last character's first stop bit ended; pulses: the falling edge; estimated
+	Tap  uint8
+	Kind Kind
+
+	Frame   *servobus.Frame // FrameSeen
+	Pace    Pace            // FrameSeen
+	Refused Refusal         // Refused
+	Pulse   *pulse.Pulse    // PulseSeen
+	Board   Board           // BoardStatus
+	Lost    BoardLostData   // LinesLost
+	Data    []byte          // of the input, where its kind is passed on
+}
+
+// Refusal counts refused bytes by reason.
+type Refusal [servobus.Reasons]int64
+
+// Total is the number of bytes refused.
+func (r *Refusal) Total() (n int64) {
+	for _, v := range r {
+		n += v
+	}
+	return n
+}
+
+// Board is what a capture board says of itself.
+type Board struct {
+	Name    string
+	Tick    unit.Time // of its clock
+	Outputs int       // leads that it listens to
+	Dropped int64     // pulses that it could not report, since its start
+}

@@ -1,0 +1,36 @@
+package event
+
+import "benchproof.example/monitor/unit"
+
+// A line is silent after about five periods, 100 ms at least (common practice);
+// what the tap's own clumping may hide is added.
+const (
+	silencePeriods = 5
+	silenceLeast   = 100 * unit.Millisecond
+	silenceUnknown = 300 * unit.Millisecond // while the period is not known
+)
+
+// Pace is what is known of a bus's rhythm when a frame arrives.
+type Pace struct {
+	Known   bool      // false: the period is still being learned and Wire is the date
+	Period  unit.Time // from frame to frame, ns
+	Clump   unit.Time // how late a byte may be dated: the spread of lags seen lately
+	Missing int       // frames that the wire left out before this one; negative takes back
+
+	Run int // frames, with this one, that came faster behind each other than frames can
+
+	// Late: the frame came with others faster than frames can, because nobody had
+	// read for a while. It has no date of its own, and Wire is the date of the read.
+	Late bool
+	// Unsure: it came with others as fast, so far too few to distinguish that from an
+	// adapter's clumping. The frames behind it decide.
+	Unsure bool
+}
+
+// Limit is how long no frame may come until the line counts as silent.
+func (p *Pace) Limit() unit.Time {
+	if !p.Known {
+		return silenceUnknown
+	}
+	return max(silencePeriods*p.Period, silenceLeast) + 2*p.Clump
+}

@@ -1,0 +1,284 @@
+package event
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
+)
+
+// Sentence is one sentence about an event, without its date.
+func Sentence(e *Event) string {
+	_, name, found := strings.Cut(e.About, ":")
+	if !found {
+		name = e.About
+	}
+	for _, tell := range []func(*Event, string) string{sessionEventSentence, drillSentence, modelSentence, controlsSentence, leadsSentence, tapSentence} {
+		if s := tell(e, name); s != "" {
+			return s
+		}
+	}
+	return e.About + ": " + e.Kind
+}
+
+// sessionEventSentence describes the session; "" for what is not about it.
+func sessionEventSentence(e *Event, _ string) string {
+	switch d := e.Data.(type) {
+	case SessionData:
+		return sessionSentence(e.Kind, &d)
+	case MarkData:
+		return "mark: " + d.Text
+	case ReopenData:
+		return "to be seen anew: " + d.What
+	case GapData:
+		return gapSentence(&d)
+	case ClockData:
+		return fmt.Sprintf("the computer's clock was set by %s; times here go on as before", unit.FormatSpan(unit.Time(d.StepNS)))
+	case VerdictData:
+		return strings.ToUpper(d.Verdict) + ": " + d.Sentence
+	}
+	if e.Kind == SessionEnded {
+		return "session ended"
+	}
+	return ""
+}
+
+// modelSentence describes the model's controls and its receiver.
+func modelSentence(e *Event, name string) string {
+	switch d := e.Data.(type) {
+	case SwitchData:
+		return switchSentence(name, &d)
+	case ModeData:
+		return modeSentence(&d)
+	case JumpData:
+		return fmt.Sprintf("%s: channels %s leapt at once and stand still, as presets do; what they reached proves nothing yet", d.Tap, numberList(d.Channels))
+	case FailsafeData:
+		return failsafeSentence(e, name, &d)
+	case LinkData:
+		return linkSentence(e.Kind, name, &d)
+	case LossData:
+		return lossSentence(name, &d)
+	case PowerUpData:
+		return powerUpSentence(name, &d)
+	case FailsafeSettledData:
+		return settledSentence(&d)
+	}
+	return ""
+}
+
+func sessionSentence(kind string, d *SessionData) string {
+	names := make([]string, 0, len(d.Taps))
+	for _, t := range d.Taps {
+		names = append(names, t.Name)
+	}
+	verb := "began"
+	if kind == SessionResumed {
+		verb = "goes on"
+	}
+	return fmt.Sprintf("session %s: %s, listening at %s", verb, d.Model, text.And(names))
+}
+
+func gapSentence(d *GapData) string {
+	if !d.Ended {
+		return "RECORDING STOPPED, watching goes on: " + d.Why
+	}
+	return fmt.Sprintf("recording goes on: %s; %d inputs are not in it", d.Why, d.Inputs)
+}
+
+// tapSentence describes a tap and its line.
+func tapSentence(e *Event, name string) string {
+	switch d := e.Data.(type) {
+	case PortData:
+		return fmt.Sprintf("%s: listening on %s (%s)", name, d.Port, portState(&d))
+	case ReasonData:
+		return reasonSentence(e, name, d.Why)
+	case CountData:
+		return fmt.Sprintf("%s: the port lost %d characters", name, d.Count)
+	case LockedData:
+		return lockedSentence(name, &d)
+	case SilentData:
+		return fmt.Sprintf("%s: SILENT, nothing for %s", name, unit.FormatSpan(d.LimitNS))
+	case LateData:
+		return lateSentence(name, &d)
+	case PeriodData:
+		if d.WasNS == 0 {
+			return fmt.Sprintf("%s: a frame every %s", name, unit.FormatSpan(d.PeriodNS))
+		}
+		return fmt.Sprintf("%s: a frame every %s now, every %s before", name, unit.FormatSpan(d.PeriodNS), unit.FormatSpan(d.WasNS))
+	case FramesMissingData:
+		return framesMissingSentence(e.Kind, name, &d)
+	case DamageData:
+		return damageSentence(name, &d)
+	case WatchedData:
+		return watchedSentence(name, &d)
+	}
+	return ""
+}
+
+func lateSentence(name string, d *LateData) string {
+	if d.Opened {
+		return fmt.Sprintf("%s: %s lay waiting when listening began and came at once; they have no dates of their own", name, frames(d.Frames))
+	}
+	return fmt.Sprintf("%s: %s DELIVERED LATE, after %s without any: the computer or its adapter stood still; what came in that time has no dates of its own",
+		name, frames(d.Frames), unit.FormatSpan(d.SilentNS))
+}
+
+func lockedSentence(name string, d *LockedData) string {
+	if d.SilentNS > 0 {
+		return fmt.Sprintf("%s: frames again, after %s", name, unit.FormatSpan(d.SilentNS))
+	}
+	return name + ": frames are coming in"
+}
+
+func portState(d *PortData) string {
+	parts := []string{d.Settings}
+	if d.Latency != "" && d.Latency != "unknown" {
+		parts = append(parts, "latency "+d.Latency)
+	}
+	if d.Errors != "" {
+		parts = append(parts, d.Errors)
+	}
+	return strings.Join(parts, ", ")
+}
+
+func framesMissingSentence(kind, name string, d *FramesMissingData) string {
+	if kind == AirMissed {
+		text := fmt.Sprintf("%s: the receiver missed the transmitter, %s flagged in %s", name, frames(d.Frames), unit.FormatSpan(d.SpanNS))
+		switch {
+		case d.Loss:
+			return text + ", and lost it or fell silent"
+		case d.Runs > 0:
+			return text + fmt.Sprintf(", %s, the longest %s", runs(d.Runs), unit.FormatSpan(d.LongestNS))
+		}
+		return text
+	}
+	return fmt.Sprintf("%s: %s never came, the bus left a gap of %s", name, frames(d.Frames), unit.FormatSpan(d.SpanNS))
+}
+
+func damageSentence(name string, d *DamageData) string {
+	parts := []string{}
+	if d.BadFrames > 0 {
+		parts = append(parts, frames(d.BadFrames)+" with a bad character")
+	}
+	reasons := make([]string, 0, len(d.Refused))
+	for r := range d.Refused {
+		reasons = append(reasons, r)
+	}
+	slices.Sort(reasons)
+	for _, r := range reasons {
+		parts = append(parts, fmt.Sprintf("%d bytes refused (%s)", d.Refused[r], r))
+	}
+	return fmt.Sprintf("%s: damage on the wire within %s: %s", name, unit.FormatSpan(d.SpanNS), strings.Join(parts, ", "))
+}
+
+func switchSentence(name string, d *SwitchData) string {
+	s := fmt.Sprintf("%s stands at %s, %s", name, d.To, unit.FormatWidth(d.WidthNS))
+	if d.Was != "" && d.Was != d.To {
+		s = fmt.Sprintf("%s moved from %s to %s, %s", name, d.Was, d.To, unit.FormatWidth(d.WidthNS))
+	}
+	if !d.Within {
+		s += fmt.Sprintf(", %s away from where the sheet puts it", unit.FormatWidth(max(d.OffNS, -d.OffNS)))
+	}
+	return s + whoseDoing(d.Signal, d.Suspect)
+}
+
+func modeSentence(d *ModeData) string {
+	mode := text.ModeName(d.Mode)
+	if d.Passing {
+		return fmt.Sprintf("passed through %s for %s%s", mode, unit.FormatSpan(max(d.DwellNS, unit.Millisecond)), whoseDoing(d.Signal, d.Suspect))
+	}
+	return fmt.Sprintf("the bus asks for %s%s", mode, whoseDoing(d.Signal, d.Suspect))
+}
+
+func whoseDoing(s Signal, suspect bool) string {
+	switch {
+	case s == Failsafe:
+		return " (the receiver's doing: failsafe)"
+	case suspect:
+		return " (many channels leapt at once: perhaps a preset)"
+	case s == Missed:
+		return " (the receiver misses the transmitter)"
+	}
+	return ""
+}
+
+func failsafeSentence(e *Event, name string, d *FailsafeData) string {
+	switch {
+	case e.Kind == FailsafeEntered:
+		return failsafeEnteredSentence(name, d)
+	case d.BeforeLink && !d.AfterSilence:
+		return name + ": LINKED, the first live frame"
+	case d.LiveNS < 0:
+		return fmt.Sprintf("%s: failsafe flag gone after %s, but no live frame yet", name, unit.FormatSpan(d.AfterNS))
+	}
+	return fmt.Sprintf("%s: LINK RESTORED, failsafe stood for %s", name, unit.FormatSpan(d.AfterNS))
+}
+
+func failsafeEnteredSentence(name string, d *FailsafeData) string {
+	switch {
+	case d.AfterSilence:
+		return name + ": failsafe flag set behind a silence, where the receiver may have begun anew: neither proof nor fault"
+	case d.BeforeLink:
+		return name + ": failsafe flag set before any link: neither proof nor fault"
+	case d.Again:
+		return name + ": failsafe flag again, with no live frame between"
+	case d.AfterNS < 0:
+		return name + ": LINK LOST, failsafe flag; no frame was flagged as lost before, so the last live one is not known"
+	}
+	return fmt.Sprintf("%s: LINK LOST, last live frame at %s, failsafe flag %s later", name, unit.FormatClock(d.LiveNS), unit.FormatSpan(d.AfterNS))
+}
+
+// linkSentence says what the flags say of the link where no failsafe flag says it.
+func linkSentence(kind, name string, d *LinkData) string {
+	if kind == LinkLost {
+		return fmt.Sprintf("%s: NO LIVE FRAME SINCE %s, the receiver flags each as lost", name, unit.FormatClock(d.LiveNS))
+	}
+	return fmt.Sprintf("%s: LIVE AGAIN, after %s without a live frame", name, unit.FormatSpan(d.LostNS))
+}
+
+// settledSentence says where the values went in a failsafe.
+func settledSentence(d *FailsafeSettledData) string {
+	var went []string
+	for i := range d.Now {
+		if i < len(d.Was) && d.Now[i] != d.Was[i] {
+			went = append(went, fmt.Sprintf("channel %d to %s", i+1, unit.FormatWidth(d.Now[i])))
+		}
+	}
+	if len(went) == 0 {
+		return d.Tap + ": in failsafe all channels stay where they stood"
+	}
+	return fmt.Sprintf("%s: in failsafe %s; the others stay", d.Tap, strings.Join(went, ", "))
+}
+
+func frames(n int64) string {
+	if n == 1 {
+		return "1 frame"
+	}
+	return fmt.Sprintf("%d frames", n)
+}
+
+func runs(n int64) string {
+	if n == 1 {
+		return "1 run"
+	}
+	return fmt.Sprintf("%d runs", n)
+}
+
+// watchedSentence reports how much of what was heard could have shown a fault.
+func watchedSentence(name string, d *WatchedData) string {
+	text := fmt.Sprintf("%s: heard live for %s, with %s of known movement (%d spells)", name, unit.FormatSpan(d.LiveNS), unit.FormatSpan(d.MovingNS), d.Spells)
+	if d.BeatingNS > 0 {
+		text += fmt.Sprintf(", the heartbeat beat for %s", unit.FormatSpan(d.BeatingNS))
+	}
+	return text + fmt.Sprintf("; missed %d of %s of a live link", d.LinkMissed, frames(d.LinkFrames))
+}
+
+func numberList(n []int) string {
+	s := make([]string, 0, len(n))
+	for _, v := range n {
+		s = append(s, fmt.Sprint(v))
+	}
+	return strings.Join(s, ", ")
+}

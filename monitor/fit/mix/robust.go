@@ -1,0 +1,194 @@
+package mix
+
+import "math"
+
+const (
+	// Tuning constants for 95 % efficiency with normal errors: Huber's psi (Huber,
+	// Robust estimation of a location parameter, Ann. Math. Statist. 35, 1964) and
+	// Tukey's biweight (Beaton & Tukey, Technometrics 16, 1974).
+	huber    = 1.345
+	biweight = 4.685
+	// normalMAD is the median of the absolute value of a standard normal variable.
+	normalMAD = 0.6745
+
+	finest   = 0.3 // µs: what half a step of board and bus leaves of any width
+	steepest = 1.0 // the slope that is likely before anything is seen, as a standard deviation
+
+	huberRounds, biweightRounds = 4, 6
+
+	// firstSpread is what the first round takes for the spread at least, µs; each round
+	// halves it. Most rows are at rest and lie close together: they would leave out what
+	// moves before the slopes are near.
+	firstSpread = 20.0
+
+	// oddMost is the share of rows that may be left out as wrong pulses. Beyond that it
+	// is not known which of them are.
+	oddMost = 0.15
+
+	// restMost is how far rows at rest may lie from a fit that is reported, µs, as a standard
+	// deviation: several times what board, bus and a good receiver leave of a width.
+	restMost = 8.0
+)
+
+// fitted is the outcome of a robust fit.
+type fitted struct {
+	b     []float64
+	w     []float64 // of the rows: by how much each counted
+	u     []float64 // of the rows: the part of its episode, µs
+	sigma float64   // spread of what is left of a row at rest, µs
+	drift float64   // spread of the episodes' parts, µs
+}
+
+func (f *fitted) prior() prior {
+	s := f.sigma * f.sigma
+	return prior{slope: s / (steepest * steepest), episode: s / (f.drift * f.drift)}
+}
+
+// robust fits by iteratively reweighted least squares: Huber's weights until the
+// fit is near, then the biweight, which leaves wrong pulses out altogether. Only
+// rows in use count. It goes on from a fit before, if there is one. Nil: nothing to
+// go by.
+func (t *table) robust(use []bool, before *fitted, hubers, biweights int) *fitted {
+	f := &fitted{w: make([]float64, t.rows()), sigma: firstSpread, drift: firstSpread}
+	if before != nil {
+		f.b, f.sigma, f.drift = before.b, before.sigma, before.drift
+		f.u = t.parts(f.b, before.w, f.prior())
+	}
+	least := firstSpread
+	if hubers == 0 {
+		least = t.finest
+	}
+	size := make([]float64, 0, t.rows())
+	for round := 0; ; round++ {
+		for i, u := range use {
+			switch {
+			case !u:
+				f.w[i] = 0
+			case f.b == nil:
+				l := t.loose(i, f.sigma)
+				f.w[i] = 1 / (l * l)
+			default:
+				l := t.loose(i, f.sigma)
+				r := (t.residual(f.b, i) - f.u[i]) / l / f.sigma
+				f.w[i] = weight(r, round <= hubers) / (l * l)
+			}
+		}
+		if f.b = t.solve(f.w, f.prior()); f.b == nil {
+			return nil
+		}
+		f.u = t.parts(f.b, f.w, f.prior())
+		if round == hubers+biweights {
+			return f
+		}
+		f.sigma = max(t.finest, t.spread(f, use, size), least)
+		least /= 2
+		f.drift = max(t.finest/10, t.drift(f))
+	}
+}
+
+func weight(r float64, gentle bool) float64 {
+	r = math.Abs(r)
+	switch {
+	case gentle && r <= huber:
+		return 1
+	case gentle:
+		return huber / r
+	case r >= biweight:
+		return 0
+	}
+	q := r / biweight
+	return (1 - q*q) * (1 - q*q)
+}
+
+// spread is the standard deviation of what is left of the rows in use, by its median.
+func (t *table) spread(f *fitted, use []bool, size []float64) float64 {
+	for i, u := range use {
+		if u {
+			size = append(size, math.Abs(t.residual(f.b, i)-f.u[i])/t.loose(i, f.sigma))
+		}
+	}
+	return median(size) / normalMAD
+}
+
+// drift is the standard deviation of the parts of the episodes about their middle:
+// what their means stray more than single rows account for. It goes by medians, since
+// in an episode may be little but wrong pulses.
+func (t *table) drift(f *fitted) float64 {
+	means, noise := make([]float64, 0, len(t.ends)), make([]float64, 0, len(t.ends))
+	from := 0
+	for _, end := range t.ends {
+		ws, rs := 0.0, 0.0
+		for i := from; i < end; i++ {
+			if f.w[i] != 0 {
+				ws, rs = ws+f.w[i], rs+f.w[i]*t.residual(f.b, i)
+			}
+		}
+		if ws >= 1 {
+			means, noise = append(means, rs/ws), append(noise, f.sigma*f.sigma/ws)
+		}
+		from = end
+	}
+	middle := median(means)
+	for i, m := range means {
+		means[i] = math.Abs(m - middle)
+	}
+	spread := median(means) / normalMAD
+	return math.Sqrt(max(0, spread*spread-median(noise)))
+}
+
+// loose is how uncertain a row is against one at rest, by the movement going on.
+func (t *table) loose(i int, sigma float64) float64 {
+	s := max(1, sigma)
+	return math.Sqrt(1 + t.slack[i]/(s*s))
+}
+
+// median of a list, which it puts into another order.
+func median(v []float64) float64 {
+	if len(v) == 0 {
+		return 0
+	}
+	k := len(v) / 2
+	for lo, hi := 0, len(v)-1; lo < hi; {
+		p, i, j := v[(lo+hi)/2], lo, hi
+		for i <= j {
+			for v[i] < p {
+				i++
+			}
+			for v[j] > p {
+				j--
+			}
+			if i <= j {
+				v[i], v[j] = v[j], v[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return v[k]
+		}
+	}
+	return v[k]
+}
+
+// torn reports a fit that can't be trusted: it leaves out too many rows, or those at
+// rest lie farther from it than any output that follows a sum strays. A line through
+// what a limit bent looks so.
+func (f *fitted) torn(use []bool) bool {
+	if f.sigma > restMost {
+		return true
+	}
+	in, out := 0, 0
+	for i, u := range use {
+		if u {
+			in++
+			if f.w[i] == 0 {
+				out++
+			}
+		}
+	}
+	return float64(out) > oddMost*float64(in)
+}

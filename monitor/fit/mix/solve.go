@@ -1,0 +1,145 @@
+package mix
+
+import "math"
+
+// prior is what is known before a fit, as weights against that of a row: of each
+// slope, that it is near 0; of each episode, that its own part, by which all of its
+// rows lie off since a stabiliser drifts, is near 0. An episode of math.Inf has none.
+type prior struct{ slope, episode float64 }
+
+// normal gathers the normal equations of weighted least squares. The parts of the
+// episodes are worked out of them beforehand: a generalised least squares whose
+// errors have a part in common within an episode.
+func (t *table) normal(w []float64, p prior) (a, b []float64) {
+	n := t.cols
+	a, b = make([]float64, n*n), make([]float64, n)
+	sum := make([]float64, n)
+	from := 0
+	for _, end := range t.ends {
+		clear(sum)
+		ws, ys := 0.0, 0.0
+		for i := from; i < end; i++ {
+			if w[i] != 0 {
+				add(a, b, t.row(i), t.y[i], w[i])
+				ws, ys = ws+w[i], ys+w[i]*t.y[i]
+				for j, x := range t.row(i) {
+					sum[j] += w[i] * x
+				}
+			}
+		}
+		if ws > 0 && !math.IsInf(p.episode, 1) {
+			add(a, b, sum, ys, -1/(ws+p.episode))
+		}
+		from = end
+	}
+	for j := 1; j < n; j++ {
+		a[j*n+j] += p.slope
+	}
+	return a, b
+}
+
+// add adds one row, in the lower half.
+func add(a, b, row []float64, y, w float64) {
+	n := len(row)
+	for j, x := range row {
+		wx := w * x
+		b[j] += wx * y
+		for k, v := range row[:j+1] {
+			a[j*n+k] += wx * v
+		}
+	}
+}
+
+// cholesky turns the lower half of a symmetric matrix into its factor. False: it is
+// not positive definite.
+func cholesky(a []float64, n int) bool {
+	for j := range n {
+		for i := j; i < n; i++ {
+			s := a[i*n+j]
+			for k := range j {
+				s -= a[i*n+k] * a[j*n+k]
+			}
+			switch {
+			case i > j:
+				a[i*n+j] = s / a[j*n+j]
+			case s <= 0:
+				return false
+			default:
+				a[j*n+j] = math.Sqrt(s)
+			}
+		}
+	}
+	return true
+}
+
+// back solves for b, given the factor.
+func back(f, b []float64, n int) {
+	for i := range n {
+		for k := range i {
+			b[i] -= f[i*n+k] * b[k]
+		}
+		b[i] /= f[i*n+i]
+	}
+	for i := n - 1; i >= 0; i-- {
+		for k := i + 1; k < n; k++ {
+			b[i] -= f[k*n+i] * b[k]
+		}
+		b[i] /= f[i*n+i]
+	}
+}
+
+// solve is weighted least squares: the coefficients that make the weighted sum of
+// squares least, priors counted with it. Nil: nothing to go by.
+func (t *table) solve(w []float64, p prior) []float64 {
+	a, b := t.normal(w, p)
+	if !cholesky(a, t.cols) {
+		return nil
+	}
+	back(a, b, t.cols)
+	return b
+}
+
+// inverse is that of the normal equations' matrix, nil where there is none.
+func (t *table) inverse(w []float64, p prior) []float64 {
+	n := t.cols
+	a, _ := t.normal(w, p)
+	if !cholesky(a, n) {
+		return nil
+	}
+	inv := make([]float64, n*n)
+	for j := range n {
+		inv[j*n+j] = 1
+		back(a, inv[j*n:(j+1)*n], n)
+	}
+	return inv
+}
+
+// residual is how far row i lies from what coefficients make of it, µs.
+func (t *table) residual(b []float64, i int) float64 { return t.y[i] - dot(t.row(i), b) }
+
+// parts are those of the episodes, row by row, µs: the share of what the rows of an
+// episode lie off by in common.
+func (t *table) parts(b, w []float64, p prior) []float64 {
+	u := make([]float64, t.rows())
+	from := 0
+	for _, end := range t.ends {
+		ws, rs := 0.0, 0.0
+		for i := from; i < end; i++ {
+			if w[i] != 0 {
+				ws, rs = ws+w[i], rs+w[i]*t.residual(b, i)
+			}
+		}
+		for i := from; i < end && ws > 0 && !math.IsInf(p.episode, 1); i++ {
+			u[i] = rs / (ws + p.episode)
+		}
+		from = end
+	}
+	return u
+}
+
+func dot(a, b []float64) (s float64) {
+	for i, v := range a {
+		s += v * b[i]
+	}
+	return s
+}

@@ -1,0 +1,104 @@
+package mix
+
+// sample is one pulse of the output, µs.
+type sample struct {
+	episode *Episode
+	rise    int64   // ns from the episode
+	at      int64   // ns
+	y       float64 // µs
+}
+
+// table is what a fit works on: a row for each sample, one column for the part
+// that does not move and one for each channel, µs from its neutral.
+type table struct {
+	cols  int
+	x     []float64
+	y     []float64
+	slack []float64 // what a row may be off by since a movement goes on, squared, µs
+	at    []int64
+	ends  []int // where the rows of each episode end
+
+	finest float64 // what is left of a row at rest is never taken for less, µs
+}
+
+func (t *table) rows() int { return len(t.y) }
+
+func (t *table) row(i int) []float64 { return t.x[i*t.cols : (i+1)*t.cols] }
+
+// samples are the pulses of an output in the episodes from a date on.
+func (l *Log) samples(output int, from int64) (list []sample) {
+	for i := range l.Kept {
+		e := &l.Kept[i]
+		if e.At < from {
+			continue
+		}
+		for p := 0; p < e.Pulses.count(); p += 3 {
+			if e.Pulses.at(p) == int64(output) {
+				rise := 1000 * e.Pulses.at(p+1)
+				list = append(list, sample{e, rise, e.At + rise, float64(e.Pulses.at(p+2)) / 1000})
+			}
+		}
+	}
+	return list
+}
+
+// A receiver holds what it heard last until the next pulse begins; a pulse is
+// set up a little before or after that. shaky is the time by which a row may be
+// wrong about when its frame was taken, and slackShare is what a movement in that
+// time may be off by.
+const (
+	shaky      = 8 * millisecond
+	slackShare = 0.25
+)
+
+// at reports what was on the bus a delay before each sample: the frame that had come
+// last. So many samples are taken, evenly.
+func (l *Log) at(list []sample, delay int64, rows int) *table {
+	n := len(l.Channels)
+	rows = min(rows, len(list))
+	t := &table{cols: 1 + n, x: make([]float64, 0, rows*(1+n)), finest: finest}
+	var before *Episode
+	for i := range rows {
+		s := &list[i*len(list)/rows]
+		e := s.episode
+		if e != before {
+			t.ends, before = append(t.ends, len(t.y)), e
+		}
+		earlier, now, later := e.frame(s.rise-delay-shaky), e.frame(s.rise-delay), e.frame(s.rise-delay+shaky)
+		t.x = append(t.x, 1)
+		for c := range n {
+			t.x = append(t.x, float64(e.Base[c]-l.Channels[c].Neutral)/1000)
+		}
+		row := t.x[len(t.x)-n:]
+		slack := 0.0
+		for j, c := range e.Moved {
+			k := len(e.Moved)
+			row[c] = float64(e.Widths.at(now*k+j)-l.Channels[c].Neutral) / 1000
+			by := slackShare * float64(e.Widths.at(later*k+j)-e.Widths.at(earlier*k+j)) / 1000
+			slack += by * by
+		}
+		t.y, t.slack, t.at = append(t.y, s.y), append(t.slack, slack), append(t.at, s.at)
+	}
+	t.ends = append(t.ends[1:], len(t.y))
+	return t
+}
+
+// keep leaves only some columns, and adds one for each dead band.
+func (t *table) keep(cols []int, bands []int) *table {
+	n := 1 + len(cols) + len(bands)
+	s := &table{cols: n, x: make([]float64, 0, n*t.rows()), y: t.y, slack: t.slack, at: t.at, ends: t.ends, finest: t.finest}
+	for i := range t.y {
+		row := t.row(i)
+		s.x = append(s.x, 1)
+		for _, c := range cols {
+			s.x = append(s.x, row[1+c])
+		}
+		for _, c := range bands {
+			s.x = append(s.x, max(-1, min(1, row[1+c]/bandHalf)))
+		}
+	}
+	return s
+}
+
+// bandHalf is how far from neutral a dead band is looked for, µs.
+const bandHalf = 15

@@ -1,0 +1,25 @@
+package port
+
+import (
+	"context"
+	"encoding/binary"
+	"time"
+
+	"benchproof.example/monitor/event"
+)
+
+// Beat puts a beat each second, so that a session killed on a silent line
+// replays its silence too. each is called with every beat.
+func Beat(ctx context.Context, s *Sequencer, each func()) {
+	tick := time.NewTicker(time.Second)
+	defer tick.Stop()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C: // which may have lain here: its own time is old after a stall
+			s.Put(event.BenchTap, event.Beat, binary.BigEndian.AppendUint64(nil, uint64(time.Now().UnixNano())))
+			each()
+		}
+	}
+}

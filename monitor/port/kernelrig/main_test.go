@@ -1,0 +1,11 @@
+//go:build linux
+
+package kernelrig
+
+import (
+	"testing"
+
+	"go.uber.org/goleak"
+)
+
+func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }

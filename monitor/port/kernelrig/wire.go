@@ -1,0 +1,55 @@
+//go:build linux
+
+package kernelrig
+
+import (
+	"sync"
+	"time"
+
+	"benchproof.example/decode/servobus"
+)
+
+// period is that of a common receiver.
+const period = 9 * time.Millisecond
+
+// wire is the servo bus that the adapters hang on: one frame after the other, each
+// in a packet of its own.
+type wire struct {
+	mu      sync.Mutex
+	adapter *adapter
+	spoilt  bool // the next frame has a character with bad parity
+}
+
+func (w *wire) join(a *adapter) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.adapter = a
+}
+
+func (w *wire) spoil() {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.spoilt = true
+}
+
+func (w *wire) run() {
+	frame := servobus.Frame{}
+	for i := range frame.Counts {
+		frame.Counts[i] = 992
+	}
+	var raw [servobus.FrameLen]byte
+	frame.Encode(&raw)
+	for range time.Tick(period) {
+		w.send(raw[:])
+	}
+}
+
+func (w *wire) send(raw []byte) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	errors := byte(0)
+	if w.spoilt {
+		w.spoilt, errors = false, badParity
+	}
+	_ = w.adapter.receive(errors, raw) // an adapter that is pulled out hears nothing
+}

@@ -1,0 +1,96 @@
+package port
+
+import (
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+)
+
+// Both readers get every input, in one order, with dates that never decrease.
+func TestOneOrderForAll(t *testing.T) {
+	var clock atomic.Int64
+	s := NewSequencer(func() int64 { return clock.Add(333) }, 5*unit.Second, 100)
+	var writers, takers sync.WaitGroup
+	for w := range 4 {
+		writers.Go(func() {
+			for i := range 2000 {
+				s.Put(uint8(w+1), event.Bytes, []byte{byte(i), byte(i >> 8)})
+			}
+		})
+	}
+	var got [readers][]event.Input
+	for r := range readers {
+		takers.Go(func() {
+			next := int64(100)
+			for b := s.Take(r); b != nil; b = s.Take(r) {
+				assert.Equal(t, next, b.First)
+				next += int64(b.Len())
+				for i := range b.Len() {
+					got[r] = append(got[r], b.Input(i))
+				}
+			}
+		})
+	}
+	writers.Wait()
+	s.Close(event.End)
+	takers.Wait()
+	require.Equal(t, got[Recorder], got[Judge])
+	require.Len(t, got[Judge], 8001)
+	last := 5 * unit.Second
+	seen := map[uint8]int{}
+	for _, in := range got[Judge][:8000] {
+		require.GreaterOrEqual(t, in.At, last)
+		require.Zero(t, in.At%unit.Microsecond)
+		require.Equal(t, seen[in.Tap], int(in.Data[0])|int(in.Data[1])<<8, "each tap's order is kept")
+		seen[in.Tap]++
+		last = in.At
+	}
+}
+
+func TestWhatFindsNoRoomIsCountedAndPutNeverWaits(t *testing.T) {
+	s := NewSequencer(func() int64 { return 0 }, 0, 0)
+	big := []byte(strings.Repeat("x", 1<<20))
+	for range 40 { // nobody takes
+		s.Put(1, event.Bytes, big)
+	}
+	b := s.Take(Judge)
+	require.Equal(t, 31, b.Len())
+	s.Put(1, event.Bytes, []byte("y"))
+	b = s.Take(Judge)
+	require.Equal(t, event.Overrun, b.Input(0).Kind)
+	assert.Equal(t, "9437184", string(b.Input(0).Data))
+	assert.Equal(t, "y", string(b.Input(1).Data))
+}
+
+func TestADeafRecorderHearsAgainOnlyWhenAllAreEven(t *testing.T) {
+	s := NewSequencer(func() int64 { return 0 }, 0, 0)
+	s.Put(1, event.Bytes, []byte("a"))
+	s.StopRecorder(event.RecordingGap, []byte("begin"))
+	s.StopRecorder(event.RecordingGap, []byte("again"))
+	s.Put(1, event.Bytes, []byte("b"))
+	end := func(unheard int64) []byte {
+		assert.Equal(t, int64(1), unheard)
+		return []byte("end")
+	}
+	assert.False(t, s.ResumeRecorder(event.RecordingGap, 2, end), "the judge is behind")
+	s.Take(Judge)
+	s.Take(Judge)
+	assert.False(t, s.ResumeRecorder(event.RecordingGap, 1, end), "the recorder has not written all")
+	assert.True(t, s.ResumeRecorder(event.RecordingGap, 2, end))
+	s.Put(1, event.Bytes, []byte("c"))
+	s.Close(0)
+	var recorded string
+	for b := s.Take(Recorder); b != nil; b = s.Take(Recorder) {
+		for i := range b.Len() {
+			recorded += string(b.Input(i).Data) + " "
+		}
+	}
+	assert.Equal(t, "a begin end c ", recorded)
+}

@@ -1,0 +1,129 @@
+package record
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+// Record puts together what was gathered while the bench judged.
+func (g *Builder) Record(b *engine.Engine, t *Tracer) *Record {
+	r := &Record{
+		Format: Format, Model: g.sheet.Model, Begun: g.Begun, LengthNS: t.last, Ended: g.ended, Runs: b.State().Runs,
+		Builds: g.builds, Flaws: g.flawsFound(), Drills: g.drills, Marks: g.marks, Reopened: g.reopened, Timeline: g.digest,
+	}
+	if g.sheet.Stabiliser != nil {
+		r.Windows = g.sheet.Stabiliser.From
+	}
+	r.Taps = g.line.taps(g.sheet, b.State())
+	r.Outputs, r.Tilts = g.leads.list(g.sheet), append([]Tilt{}, g.leads.tilts...)
+	a := &traceSet{from: t, traces: []Trace{}, byKey: map[string]string{}}
+	r.Losses = g.lost(a)
+	r.Claims = g.claims(b.Claims(), a)
+	for i := range r.Claims {
+		r.Count.add(r.Claims[i].Verdict)
+	}
+	r.Modes = g.combinations.table(g.sheet, r.Claims)
+	r.Traces = a.traces
+	return r
+}
+
+func (c *Count) add(verdict string) {
+	switch claim.Verdict(verdict) {
+	case claim.Right:
+		c.Right++
+	case claim.Wrong:
+		c.Wrong++
+	case claim.Stale:
+		c.Stale++
+	default:
+		c.Open++
+	}
+}
+
+// All is the number of claims.
+func (c Count) All() int { return c.Right + c.Wrong + c.Open + c.Stale }
+
+func (g *Builder) claims(list []*claim.Claim, a *traceSet) []Claim {
+	all := make([]Claim, 0, len(list))
+	for _, c := range list {
+		one := Claim{
+			ID: c.ID, Verdict: string(c.Verdict), Sentence: c.Sentence, Evidence: c.Evidence, Figures: c.Figures,
+			Settle: c.Settle, Drill: c.Drill,
+		}
+		if n := len(c.Evidence); n > 0 {
+			span := c.Evidence[n-1]
+			one.Trace = a.add(a.from.heardAt(span), span, channelsOf(c.ID, g.sheet))
+		}
+		all = append(all, one)
+	}
+	return all
+}
+
+// channelsOf are the channels that a claim is about; none for what concerns a
+// whole sitting.
+func channelsOf(id string, s *sheet.Sheet) (list []int) {
+	family, rest, _ := strings.Cut(id, "/")
+	name, _, _ := strings.Cut(rest, "/")
+	switch family {
+	case "mode", "margin", "passing":
+		list = s.ModeChannels()
+	case "gain":
+		if s.Gain != nil && s.Gain.Channel != 0 {
+			list = []int{s.Gain.Channel}
+		}
+	case "link", "gesture", "answers":
+		return nil
+	default:
+		if c, ok := s.ByName(name); ok {
+			list = []int{c.Number}
+		} else if family == "failsafe" {
+			list = Motors(s)
+		}
+	}
+	return slices.DeleteFunc(list, func(n int) bool { return n > 16 })
+}
+
+func Motors(s *sheet.Sheet) (list []int) {
+	for i := range s.Channels {
+		if s.Channels[i].Kind == sheet.Throttle {
+			list = append(list, s.Channels[i].Number)
+		}
+	}
+	return list
+}
+
+// lost dates the losses and cuts the trace of each: the channels that the sheet
+// has, since the preset of each matters.
+func (g *Builder) lost(a *traceSet) []Loss {
+	list := []Loss{}
+	var channels []int
+	for i := range g.sheet.Channels {
+		if n := g.sheet.Channels[i].Number; n <= 16 {
+			channels = append(channels, n)
+		}
+	}
+	for _, l := range g.losses {
+		d := l.data
+		end := d.LiveNS + max(d.FailsafeNS, d.SettledNS, d.SilentNS, d.ModeNS, d.BackNS, min(d.WatchedNS, 5*unit.Second), 0)
+		span := event.Span{From: d.LiveNS, To: min(end, d.LiveNS+traceMost)}
+		tap := a.from.tapCalled(d.Tap)
+		if d.Channels == nil {
+			d.Channels = []event.LossChannel{}
+		}
+		one := Loss{At: WallTime(l.wall), Answer: claim.LossSummary(g.sheet, &d), Findings: []Finding{}, Data: d, Trace: a.add(tap, span, channels)}
+		for _, f := range claim.Findings(g.sheet, &d) {
+			one.Findings = append(one.Findings, Finding(f))
+		}
+		list = append(list, one)
+	}
+	return list
+}
+
+func WallTime(wall int64) time.Time { return time.Unix(0, wall).UTC().Truncate(time.Millisecond) }

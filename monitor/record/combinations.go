@@ -1,0 +1,209 @@
+package record
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+// stoodLeast is how long a combination of positions must have stood to count as
+// seen: switches that were moved together are reported one after the other.
+const stoodLeast = 300 * unit.Millisecond
+
+// mostRows bounds the table of combinations.
+const mostRows = 64
+
+// combinationLog gathers which combinations of positions the bus showed.
+type combinationLog struct {
+	channels []int    // that choose the mode, if all have positions
+	names    []string // theirs
+	taps     map[string]*levers
+	seen     map[string][]Place // by combination, the widths it was last seen with
+}
+
+// levers are the switches as one tap has them.
+type levers struct {
+	at    map[string]Place // by channel name; none where its width is no position's
+	since unit.Time
+}
+
+func newCombinationLog(s *sheet.Sheet) *combinationLog {
+	a := &combinationLog{taps: map[string]*levers{}, seen: map[string][]Place{}}
+	for _, n := range s.ModeChannels() {
+		c, _ := s.Channel(n)
+		if c.Kind == sheet.Knob {
+			a.channels, a.names = nil, nil
+			return a // positions alone don't choose the mode
+		}
+		a.channels, a.names = append(a.channels, n), append(a.names, c.Name)
+	}
+	return a
+}
+
+func (a *combinationLog) see(e *event.Event) {
+	switch d := e.Data.(type) {
+	case event.SwitchData:
+		a.moved(strings.TrimPrefix(e.About, "switch:"), &d, e.From)
+	default:
+		if e.Kind == event.SessionEnded || e.Kind == event.FailsafeEntered || e.Kind == event.BusSilent {
+			a.rest(e.From)
+		}
+	}
+}
+
+func (a *combinationLog) moved(name string, d *event.SwitchData, at unit.Time) {
+	if !slices.Contains(a.names, name) {
+		return
+	}
+	l := a.taps[d.Tap]
+	if l == nil {
+		l = &levers{at: map[string]Place{}}
+		a.taps[d.Tap] = l
+	}
+	a.note(l, at)
+	l.since = at
+	delete(l.at, name)
+	if d.Within && d.Signal == event.Live && !d.Suspect {
+		l.at[name] = Place{name, d.To, d.WidthNS}
+	}
+}
+
+// rest notes how the switches stood when something ends.
+func (a *combinationLog) rest(at unit.Time) {
+	for _, name := range slices.Sorted(maps.Keys(a.taps)) {
+		a.note(a.taps[name], at)
+	}
+}
+
+func (a *combinationLog) note(l *levers, until unit.Time) {
+	if until-l.since < stoodLeast || len(l.at) < len(a.names) {
+		return
+	}
+	places := make([]Place, 0, len(a.names))
+	for _, name := range a.names {
+		places = append(places, l.at[name])
+	}
+	a.seen[keyOf(places)] = places
+}
+
+// keyOf names a combination.
+func keyOf(places []Place) string {
+	parts := make([]string, 0, len(places))
+	for _, p := range places {
+		parts = append(parts, p.Channel+" "+p.Position)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// table lists every combination in the order of the sheet.
+func (a *combinationLog) table(s *sheet.Sheet, claims []Claim) []Combination {
+	rows := []Combination{}
+	for _, at := range a.combinations(s) {
+		row := Combination{At: at}
+		if seen, ok := a.seen[keyOf(at)]; ok {
+			row.At, row.Seen = seen, true
+		}
+		row.wanted(s, claims)
+		row.judge(s)
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+func (a *combinationLog) combinations(s *sheet.Sheet) [][]Place {
+	if len(a.channels) == 0 {
+		return nil
+	}
+	list := [][]Place{nil}
+	for _, n := range a.channels {
+		c, _ := s.Channel(n)
+		var longer [][]Place
+		for _, so := range list {
+			for _, p := range c.Places {
+				longer = append(longer, append(so[:len(so):len(so)], Place{c.Name, p.Name, p.Width}))
+			}
+		}
+		list = longer
+	}
+	return list[:min(len(list), mostRows)]
+}
+
+// wanted finds the mode that the sheet wants there and the claims on it; a claim
+// knows a position that lies where no position should.
+func (r *Combination) wanted(s *sheet.Sheet, claims []Claim) {
+	for i := range s.Stabiliser.Modes {
+		mode := &s.Stabiliser.Modes[i]
+		for _, at := range mode.WantedAt {
+			name, ok := r.covers(at, s)
+			if !ok {
+				continue
+			}
+			r.Wanted, r.Claim, r.Margin = mode.Name, "mode/"+mode.Name+"/"+name, "margin/"+mode.Name+"/"+name
+			for j := range claims {
+				if claims[j].ID == r.Claim {
+					r.widths(claims[j].Figures, at, s)
+				}
+			}
+		}
+	}
+}
+
+// covers reports that a wanted combination, which may name fewer switches, holds
+// in this row, and its name in claims.
+func (r *Combination) covers(at sheet.Combination, s *sheet.Sheet) (string, bool) {
+	var names []string
+	for _, set := range at {
+		c, _ := s.Channel(set.Channel)
+		holds := false
+		for _, p := range r.At {
+			holds = holds || p.Channel == c.Name && p.Position == set.Position
+		}
+		if !holds {
+			return "", false
+		}
+		names = append(names, set.Position)
+	}
+	return strings.Join(names, "/"), true
+}
+
+// widths takes those that a claim rests on: a claim knows the position of a width
+// that lies where no position should. A switch that the claim does not name must
+// have stood where this row has it.
+func (r *Combination) widths(figures map[string]int64, named sheet.Combination, s *sheet.Sheet) {
+	at := slices.Clone(r.At)
+	for i := range at {
+		width, ok := figures[at[i].Channel+"_ns"]
+		c, _ := s.ByName(at[i].Channel)
+		isNamed := slices.ContainsFunc(named, func(set sheet.Setting) bool { return set.Channel == c.Number })
+		if !ok || !isNamed && unit.Abs(width-at[i].WidthNS) > s.Tolerance.Position {
+			return
+		}
+		at[i].WidthNS = width
+	}
+	r.At, r.Seen = at, true
+}
+
+// judge says what the widths ask for, and how far inside its window they lie.
+func (r *Combination) judge(s *sheet.Sheet) {
+	width := func(channel int) int64 {
+		c, _ := s.Channel(channel)
+		for _, p := range r.At {
+			if p.Channel == c.Name {
+				return p.WidthNS
+			}
+		}
+		return 0
+	}
+	r.Mode, _ = s.ModeAt(width)
+	for i := range s.Stabiliser.Modes {
+		for _, cell := range s.Stabiliser.Modes[i].When {
+			if cell.Holds(width) {
+				r.MarginNS = cell.Margin(width)
+			}
+		}
+	}
+}

@@ -1,0 +1,82 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+)
+
+// leads gathers what servo leads showed.
+type leads struct {
+	outputs []Output // by number
+	tilts   []Tilt
+}
+
+func (l *leads) of(number int) *Output {
+	i, ok := slices.BinarySearchFunc(l.outputs, number, func(o Output, n int) int { return o.Output - n })
+	if !ok {
+		l.outputs = slices.Insert(l.outputs, i, Output{Output: number, JitterNS: -1, ClippedNS: []int64{}})
+	}
+	return &l.outputs[i]
+}
+
+func (l *leads) see(e *event.Event, s *sheet.Sheet) {
+	if d, ok := e.Data.(event.DrillAnsweredData); ok {
+		l.answer(e, &d)
+		return
+	}
+	var number int
+	if _, err := fmt.Sscanf(e.About, "output:%d", &number); err != nil {
+		return
+	}
+	o := l.of(number)
+	switch d := e.Data.(type) {
+	case event.OutputBackData:
+		o.Heard = true
+	case event.SilentData:
+		o.Silences++
+	case event.PeriodData:
+		o.PeriodNS = d.PeriodNS
+	case event.OutputJitterData:
+		if uncorrected(s, d.Mode) {
+			o.JitterNS = max(o.JitterNS, d.SpreadNS)
+		}
+	case event.OutputClipData:
+		if !slices.Contains(o.ClippedNS, d.WidthNS) {
+			o.ClippedNS = append(o.ClippedNS, d.WidthNS)
+		}
+	case event.OutputFollowsData:
+		o.Follows = d.WithRange(o.Follows)
+	}
+}
+
+// uncorrected reports whether nothing is corrected in a mode.
+func uncorrected(s *sheet.Sheet, mode string) bool {
+	return s.Stabiliser == nil || slices.ContainsFunc(s.Stabiliser.Modes, func(m sheet.Mode) bool {
+		return m.Name == mode && m.Does == sheet.DoesNothing
+	})
+}
+
+// answer keeps who tilted the model, and how that is known.
+func (l *leads) answer(e *event.Event, d *event.DrillAnsweredData) {
+	name := strings.TrimPrefix(e.About, "drill:")
+	step := event.PromptStep(d.Prompt)
+	tilts := name == event.ResponseDrill || name == event.CorrectionDrill
+	if tilts && (step == event.PromptThere || step == event.PromptOther) {
+		l.tilts = append(l.tilts, Tilt{AtNS: e.From, Drill: name, Prompt: d.Prompt, Who: d.Who, By: d.By})
+	}
+}
+
+// list are the outputs of the sheet and all others that were heard.
+func (l *leads) list(s *sheet.Sheet) []Output {
+	for i := range s.Outputs {
+		l.of(s.Outputs[i].Number).Surface = s.Outputs[i].Surface
+	}
+	if l.outputs == nil {
+		return []Output{}
+	}
+	return l.outputs
+}

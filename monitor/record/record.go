@@ -1,0 +1,244 @@
+// Package record is what a session showed, as data: record.json.
+//
+// A record is made from nothing but the inputs and the sheet of a session. It knows
+// no clock: the same recording and the same build give the same record, byte for byte.
+package record
+
+import (
+	"fmt"
+	"time"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+)
+
+// Format is the format of records that this package makes and the newest that it
+// reads.
+const Format = 1
+
+// Record is what one session showed. Names of members end in their unit: _ns is
+// nanoseconds, of bench time (from the session's beginning) where a member reports
+// when, of pulse width where it reports a width. -1 in a time: it never came, or is
+// not known.
+type Record struct {
+	Format   int       `json:"record"`    // Format
+	Model    string    `json:"model"`     // as the sheet has it
+	Begun    time.Time `json:"begun"`     // UTC, whole milliseconds
+	LengthNS unit.Time `json:"length_ns"` // from the beginning to the last input
+	Ended    bool      `json:"ended"`     // false: it was cut off, or still goes on
+	Runs     int64     `json:"runs"`      // how often it was begun or gone on with
+	Builds   []string  `json:"builds"`    // the programs that listened, each once
+	Flaws    []string  `json:"flaws"`     // sentences on what is wrong with the recording
+	Windows  string    `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
+	Count    Count     `json:"count"`     // of claims by verdict
+
+	Taps   []Tap         `json:"taps"`   // those of the sheet, in its order
+	Modes  []Combination `json:"modes"`  // every combination of positions of the switches that choose the mode
+	Claims []Claim       `json:"claims"` // in the order of the sheet
+	Losses []Loss        `json:"losses"` // in the order of time
+	Drills []Drill       `json:"drills"` // in the order of time
+
+	Outputs []Output `json:"outputs"` // those of the sheet and all others that were heard, by number
+	Tilts   []Tilt   `json:"tilts"`   // in the order of time
+
+	Marks    []Note   `json:"marks"`    // what the builder said
+	Reopened []Note   `json:"reopened"` // what was to be seen anew from then on
+	Timeline Digest   `json:"timeline"`
+	Unseen   []Unseen `json:"unseen"` // what was not looked at
+	Traces   []Trace  `json:"traces"`
+	Sheet    string   `json:"sheet"` // its text
+}
+
+// Count counts claims by verdict.
+type Count struct {
+	Right int `json:"seen_right"`
+	Wrong int `json:"seen_wrong"`
+	Open  int `json:"open"`
+	Stale int `json:"stale"`
+}
+
+// Tap is one tap of the sheet and what its line was like.
+type Tap struct {
+	Name    string   `json:"name"`
+	Kind    string   `json:"kind"`    // "bus" or "pulses"
+	Carries string   `json:"carries"` // "heard", "stabilised" or "unknown", by the sheet
+	Heard   bool     `json:"heard"`   // frames came, or pulses
+	Ports   []string `json:"ports"`   // what was read, with its settings, each once
+
+	PeriodNS unit.Time `json:"period_ns"` // from frame to frame, 0 while unknown
+	Frames   int64     `json:"frames"`    // all that were believed
+	Missed   int64     `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter; before a link and in a loss too
+	Failsafe int64     `json:"failsafe"`  // of these, flagged: the receiver has given up
+	Damaged  int64     `json:"damaged"`   // of these, with a bad character in them
+	Gaps     int64     `json:"gaps"`      // frames that the bus left out, by its own rhythm
+	Lost     int64     `json:"lost"`      // characters that the port lost before they were read
+
+	LinkFrames int64 `json:"link_frames,omitempty"` // of a live link; the claim link/missed rests on these
+	LinkMissed int64 `json:"link_missed,omitempty"` // of these, missed on the air
+
+	Refused []Refused `json:"refused"` // bytes that are part of no frame and no board's line, the reasons that occurred
+	Outages []Outage  `json:"outages"` // by kind, those that occurred
+}
+
+// Refused counts bytes that are part of no frame.
+type Refused struct {
+	Reason string `json:"reason"`
+	Bytes  int64  `json:"bytes"`
+}
+
+// Outage describes the stretches in which one thing was missing.
+type Outage struct {
+	Kind      string    `json:"kind"` // "missed": flagged frames in a row, of a live link; "failsafe": its flag stood; "silent": no frames; "port": nothing to read from
+	Times     int       `json:"times"`
+	LongestNS unit.Time `json:"longest_ns"` // -1: none was over when the session ended
+}
+
+// Combination reports what one combination of switch positions asks for.
+type Combination struct {
+	At       []Place `json:"at"`
+	Wanted   string  `json:"wanted"`    // the mode that the sheet wants there, "" for none
+	Seen     bool    `json:"seen"`      // the bus showed it
+	Mode     string  `json:"mode"`      // asked for, "" for none of the sheet's; where not seen, by the sheet's widths
+	MarginNS int64   `json:"margin_ns"` // width from the nearest edge of the window, 0 with no mode
+	Claim    string  `json:"claim"`     // the ID of the claim on it, "" for none
+	Margin   string  `json:"margin"`    // the ID of the claim on its margin, "" for none
+}
+
+// Place is one switch at one of its positions.
+type Place struct {
+	Channel  string `json:"channel"`
+	Position string `json:"position"`
+	WidthNS  int64  `json:"width_ns"` // as seen, else the sheet's
+}
+
+// Claim is one claim as it stood at the end.
+type Claim struct {
+	ID       string           `json:"claim"`
+	Verdict  string           `json:"verdict"` // "open", "seen right", "seen wrong" or "stale"
+	Sentence string           `json:"sentence"`
+	Evidence []event.Span     `json:"evidence"`
+	Figures  map[string]int64 `json:"figures"` // names end in the unit
+	Settle   string           `json:"settle"`  // how it comes to be seen
+	Drill    string           `json:"drill"`   // the drill that settles it, "" where the wire alone does
+	Trace    string           `json:"trace"`   // ID of the trace around the latest evidence, "" for none
+}
+
+// Loss is one loss of the signal.
+type Loss struct {
+	At       time.Time      `json:"at"`       // UTC, of the last frame known live
+	Answer   string         `json:"answer"`   // what may be known of it, a paragraph
+	Findings []Finding      `json:"findings"` // what is not as the sheet wants
+	Data     event.LossData `json:"loss"`     // as in the timeline's loss.measured
+	Trace    string         `json:"trace"`    // ID of the trace of the moment, "" for none
+}
+
+// Finding is one thing about a loss that is not as the sheet wants.
+type Finding struct {
+	Code string `json:"code"` // a word for scripts
+	Text string `json:"text"`
+}
+
+// Drill is one exercise.
+type Drill struct {
+	Name     string    `json:"name"`
+	BeganNS  unit.Time `json:"began_ns"`
+	EndedNS  unit.Time `json:"ended_ns"` // -1: it was under way when the recording ended
+	Prompts  int       `json:"prompts"`  // that it has
+	Answered int       `json:"answered"`
+	How      string    `json:"how"` // "finished", "abandoned", "timed out", "interrupted", "" while under way
+	Why      string    `json:"why"` // a sentence, "" where How says it all
+}
+
+// Note is something dated that the builder said.
+type Note struct {
+	AtNS unit.Time `json:"at_ns"`
+	Text string    `json:"text"`
+}
+
+// Digest is the timeline without what repeats itself.
+type Digest struct {
+	Events []TimelineEntry  `json:"events"`
+	Left   map[string]int64 `json:"left"` // events that are left out, by kind
+}
+
+// TimelineEntry is one event in words.
+type TimelineEntry struct {
+	AtNS unit.Time `json:"at_ns"`
+	Kind string    `json:"kind"`
+	Text string    `json:"text"`
+}
+
+// Unseen is one thing that was not looked at.
+type Unseen struct {
+	What string `json:"what"` // a word for scripts: "claims", "tap", "leads", "response", "heartbeat", "windows", "loss", "power-up", "carries", "recording"
+	Text string `json:"text"` // a sentence
+}
+
+// Trace is how channels moved around one moment.
+type Trace struct {
+	ID     string    `json:"id"`
+	Tap    string    `json:"tap"`
+	FromNS unit.Time `json:"from_ns"`
+	ToNS   unit.Time `json:"to_ns"`
+	Lines  []Line    `json:"lines"`
+	Signal []Signal  `json:"signal"` // each holds until the next, the last to the end
+}
+
+// Line is the course of one channel: each width holds until the next point.
+type Line struct {
+	Channel int        `json:"channel"` // from 1
+	Name    string     `json:"name"`    // in the sheet, "" where it has none
+	Points  [][2]int64 `json:"points"`  // bench time and width, both ns
+}
+
+// Signal says whose values a tap carried from a moment on.
+type Signal struct {
+	FromNS unit.Time `json:"from_ns"`
+	Whose  string    `json:"whose"` // "live", "missed", "failsafe", or "silent" where no frames came
+}
+
+// Output is one servo lead and what it was seen to do.
+type Output struct {
+	Output    int                      `json:"output"`
+	Surface   string                   `json:"surface"`    // in the sheet, "" where it has none
+	Heard     bool                     `json:"heard"`      // its pulses came
+	PeriodNS  unit.Time                `json:"period_ns"`  // 0: not known
+	JitterNS  int64                    `json:"jitter_ns"`  // the largest at rest in a mode that the sheet has without corrections; -1: none was measured
+	Silences  int                      `json:"silences"`   // how often its pulses stopped
+	ClippedNS []int64                  `json:"clipped_ns"` // widths at which it was cut off, each once
+	Follows   *event.OutputFollowsData `json:"follows"`    // the mix that was found last, and the range over all; null: none was
+}
+
+// Tilt is one time that somebody was to tilt the model.
+type Tilt struct {
+	AtNS   unit.Time `json:"at_ns"`
+	Drill  string    `json:"drill"`
+	Prompt string    `json:"prompt"`
+	Who    string    `json:"who"` // "" where nobody said
+	By     string    `json:"by"`  // "builder": a tap said that it was tilted; "count": it was counted out, and nothing told
+}
+
+// WhoTilted says who tilted and how that is known.
+func (t Tilt) WhoTilted() string {
+	who := t.Who
+	if who == "" {
+		who = "somebody (no name was given)"
+	}
+	if t.By == "builder" {
+		return fmt.Sprintf("%s %s: %s tilted it, and a tap said so", FormatClock(t.AtNS), t.Prompt, who)
+	}
+	return fmt.Sprintf("%s %s: %s was to tilt it, by a spoken count; nothing else says that it was done", FormatClock(t.AtNS), t.Prompt, who)
+}
+
+func (l *Line) Title() string {
+	if l.Name != "" {
+		return l.Name
+	}
+	return fmt.Sprintf("channel %d", l.Channel)
+}
+
+// FormatClock is bench time to the tenth of a second.
+func FormatClock(t unit.Time) string {
+	s := unit.FormatClock(t)
+	return s[:len(s)-2]
+}

@@ -1,0 +1,148 @@
+package record
+
+import (
+	"strings"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+)
+
+// The kinds of outage, in the order in which they are reported.
+var outages = []string{"missed", "failsafe", "silent", "port"}
+
+// tapLines gathers what the taps' lines were like.
+type tapLines struct{ byTap map[string]*tapLine }
+
+type tapLine struct {
+	air     event.LinkExposure // what a live link heard
+	ports   []string
+	count   map[string]int
+	longest map[string]unit.Time
+	down    unit.Time // since when there is no port, -1 while there is
+}
+
+func (l *tapLines) of(tap string) *tapLine {
+	if l.byTap[tap] == nil {
+		l.byTap[tap] = &tapLine{ports: []string{}, count: map[string]int{}, longest: map[string]unit.Time{}, down: -1}
+	}
+	return l.byTap[tap]
+}
+
+func (l *tapLines) see(e *event.Event) {
+	name, ok := strings.CutPrefix(e.About, "tap:")
+	if !ok {
+		return
+	}
+	t := l.of(name)
+	switch d := e.Data.(type) {
+	case event.PortData:
+		t.came(&d, e.From)
+	case event.ReasonData:
+		if t.down < 0 {
+			t.down = e.From
+			t.count["port"]++
+		}
+	case event.SilentData:
+		t.count["silent"]++
+	case event.LockedData:
+		t.over("silent", d.SilentNS)
+	case event.FramesMissingData:
+		if e.Kind == event.AirMissed && !d.Loss {
+			t.missed(&d)
+		}
+	case event.WatchedData:
+		t.air.LinkFrames += d.LinkFrames
+		t.air.LinkMissed += d.LinkMissed
+	case event.FailsafeData:
+		t.failsafe(e.Kind, &d)
+	}
+}
+
+// missed counts runs of a live link, which may be reported together.
+func (t *tapLine) missed(d *event.FramesMissingData) {
+	if d.Runs == 0 {
+		t.count["missed"]++
+		t.over("missed", d.SpanNS)
+		return
+	}
+	t.count["missed"] += int(d.Runs)
+	t.over("missed", d.LongestNS)
+}
+
+// failsafe counts those after a link: before, its flag says nothing.
+func (t *tapLine) failsafe(kind string, d *event.FailsafeData) {
+	switch {
+	case d.BeforeLink:
+	case kind == event.FailsafeEntered:
+		t.count["failsafe"]++
+	case kind == event.FailsafeLeft:
+		t.over("failsafe", d.AfterNS)
+	}
+}
+
+func (t *tapLine) came(d *event.PortData, at unit.Time) {
+	text := d.Port
+	for _, more := range []string{d.Settings, d.Latency} {
+		if more != "" && more != "unknown" {
+			text += ", " + more
+		}
+	}
+	if len(t.ports) == 0 || t.ports[len(t.ports)-1] != text {
+		t.ports = append(t.ports, text)
+	}
+	if t.down >= 0 {
+		t.over("port", at-t.down)
+		t.down = -1
+	}
+}
+
+// over notes how long an outage was; 0: there was none.
+func (t *tapLine) over(kind string, span unit.Time) {
+	if span > 0 {
+		t.longest[kind] = max(t.longest[kind], span)
+	}
+}
+
+// taps are those of the sheet with what was gathered and the bench's counts.
+func (l *tapLines) taps(s *sheet.Sheet, now *state.State) []Tap {
+	list := make([]Tap, 0, len(s.Taps))
+	for _, t := range s.Taps {
+		r := Tap{Name: t.Name, Kind: t.Kind, Carries: t.Carries, Ports: l.of(t.Name).ports, Refused: []Refused{}, Outages: l.of(t.Name).outages()}
+		r.LinkFrames, r.LinkMissed = l.of(t.Name).air.LinkFrames, l.of(t.Name).air.LinkMissed
+		for i := range now.Taps {
+			if now.Taps[i].Name == t.Name {
+				r.counts(&now.Taps[i])
+			}
+		}
+		list = append(list, r)
+	}
+	return list
+}
+
+func (t *tapLine) outages() []Outage {
+	list := []Outage{}
+	for _, kind := range outages {
+		if t.count[kind] == 0 {
+			continue
+		}
+		longest, ended := t.longest[kind]
+		if !ended {
+			longest = -1
+		}
+		list = append(list, Outage{kind, t.count[kind], longest})
+	}
+	return list
+}
+
+func (r *Tap) counts(t *state.Tap) {
+	r.Heard = t.Frames > 0 || t.Board != nil && len(t.Board.Outputs) > 0
+	r.PeriodNS, r.Frames, r.Missed, r.Failsafe = t.PeriodNS, t.Frames, t.Missed, t.Failsafe
+	r.Damaged, r.Gaps, r.Lost = t.Damaged, t.Gaps, t.Lost
+	for _, f := range t.Refused {
+		if f.Bytes > 0 {
+			r.Refused = append(r.Refused, Refused(f))
+		}
+	}
+}

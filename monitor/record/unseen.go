@@ -1,0 +1,146 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+const (
+	// presetsUnsure is until when after power-up a transmitter that sends the presets now
+	// and then may not have sent them (common practice: test soon after power-up
+	// and after two minutes).
+	presetsUnsure = 2 * unit.Minute
+	// lossWatched is how long a loss must have been looked at for "it stays so" to
+	// mean anything.
+	lossWatched = 5 * unit.Second
+)
+
+// NotLookedAt says what a session did not look at.
+func NotLookedAt(r *Record, s *sheet.Sheet, g *Builder) []Unseen {
+	list := []Unseen{}
+	add := func(what, text string) { list = append(list, Unseen{what, text}) }
+	if n := r.Count.Open; n > 0 {
+		add("claims", fmt.Sprintf("%s not seen yet (open).", claims(n)))
+	}
+	if n := r.Count.Stale; n > 0 {
+		add("claims", fmt.Sprintf("%s seen right, but not since something was changed (stale).", claims(n)))
+	}
+	for _, text := range unheard(r) {
+		add("tap", text)
+	}
+	if !slices.ContainsFunc(r.Taps, func(t Tap) bool { return t.Kind == "pulses" && t.Heard }) {
+		add("leads", "The servo leads were not heard: what the receiver sends to servos and motor, which way they move and where they stop is not in this report.")
+	}
+	if s.Stabiliser != nil && !slices.ContainsFunc(r.Claims, answered) {
+		add("response", "What the stabiliser does with the mode that it is asked for was not shown: the bus carries the question only. Tilting the model shows the answer.")
+	}
+	list = append(list, uncertain(r, s, g)...)
+	for _, text := range losses(r, s, g) {
+		add("loss", text)
+	}
+	if !g.seen.dark {
+		add("power-up", "The receiver was not seen powered up with the transmitter off: what motor and surfaces do before the first link is not known.")
+	}
+	for _, f := range r.Flaws {
+		add("recording", strings.ToUpper(f[:1])+f[1:]+".")
+	}
+	if !r.Ended {
+		add("recording", "The session was cut off or still goes on: what is judged at the end of a sitting was not judged.")
+	}
+	return list
+}
+
+func claims(n int) string {
+	if n == 1 {
+		return "1 claim of the sheet was"
+	}
+	return fmt.Sprintf("%d claims of the sheet were", n)
+}
+
+// answered reports whether a claim shows how the stabiliser answers a tilt.
+func answered(c Claim) bool {
+	return strings.HasPrefix(c.ID, "response/") && (c.Verdict == string(claim.Right) || c.Verdict == string(claim.Wrong))
+}
+
+func unheard(r *Record) (list []string) {
+	for _, t := range r.Taps {
+		if !t.Heard {
+			list = append(list, fmt.Sprintf("Nothing was heard at the tap %s (%s), which the sheet has.", t.Name, t.Kind))
+		}
+	}
+	return list
+}
+
+// uncertain says which words of the sheet and which taps are worth less than
+// they look.
+func uncertain(r *Record, s *sheet.Sheet, g *Builder) (list []Unseen) {
+	switch {
+	case s.Heartbeat == nil:
+		list = append(list, Unseen{"heartbeat", "No heartbeat: a receiver that holds its last values and sets no flag looks like hands at rest. Such a loss could be seen only while a stick was being moved."})
+	case !g.seen.beats:
+		list = append(list, Unseen{"heartbeat", fmt.Sprintf("The sheet has a heartbeat on channel %d, but it was not seen to beat: a receiver that holds without a flag could be seen only while a stick was being moved.", s.Heartbeat.Channel)})
+	}
+	switch r.Windows {
+	case "guess":
+		list = append(list, Unseen{"windows", "The windows of the modes are a guess: that a position lies inside one shows that it fits the guess, not that the receiver agrees."})
+	case "manual":
+		list = append(list, Unseen{"windows", "The windows of the modes are taken from the manual; where their edges lie in this receiver was not measured."})
+	}
+	for _, t := range r.Taps {
+		if t.Heard && t.Kind == "bus" && t.Carries != "heard" {
+			list = append(list, Unseen{"carries", fmt.Sprintf("What the bus at %s carries is %s by the sheet: values after a stabiliser prove less about the transmitter.", t.Name, t.Carries)})
+		}
+	}
+	return list
+}
+
+// losses says what the losses of the signal did not show.
+func losses(r *Record, s *sheet.Sheet, g *Builder) (list []string) {
+	t := triedOf(r.Losses)
+	n := max(t.times, g.seen.flagged)
+	switch n {
+	case 0:
+		return []string{"Losing the signal was not tried, or nothing on the bus showed it: what motor and modes do then is not known."}
+	case 1:
+		list = append(list, "Losing the signal was seen once only.")
+	}
+	switch {
+	case t.early && !t.late:
+		list = append(list, "Losing the signal was tried soon after power-up only; presets that the transmitter sends now and then may come later. Try it again after two minutes.")
+	case t.late && !t.early:
+		list = append(list, "Losing the signal was not tried within two minutes of power-up; a receiver that waits for its presets may have none then.")
+	}
+	if t.longest > 0 && t.longest < lossWatched {
+		list = append(list, fmt.Sprintf("No loss was judged for longer than %s: what the receiver does later was not looked at.", unit.FormatSpan(t.longest)))
+	}
+	if s.Failsafe == nil {
+		list = append(list, "The sheet says nothing about failsafe, so nothing was judged.")
+	}
+	return list
+}
+
+// lossesTried is how losing the signal was tried.
+type lossesTried struct {
+	times       int
+	early, late bool // soon after the bus was first heard, and later
+	longest     unit.Time
+}
+
+func triedOf(list []Loss) (t lossesTried) {
+	for i := range list {
+		d := &list[i].Data
+		if d.Class == event.LossNone {
+			continue
+		}
+		t.times++
+		t.early, t.late = t.early || d.UpNS >= 0 && d.UpNS <= presetsUnsure, t.late || d.UpNS > presetsUnsure
+		t.longest = max(t.longest, d.WatchedNS)
+	}
+	return t
+}

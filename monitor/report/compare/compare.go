@@ -1,0 +1,256 @@
+// Package compare reports what differs between two sessions of one model.
+package compare
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
+)
+
+// ErrOtherModel says that two records are of different models.
+var ErrOtherModel = errors.New("two different models")
+
+// Comparison is what differs between two sessions of one model.
+type Comparison struct {
+	Format int    `json:"comparison"` // 1
+	Model  string `json:"model"`
+	Then   Side   `json:"then"`
+	Now    Side   `json:"now"`
+
+	Lost   []Change `json:"lost"`   // seen right then, and not now
+	Gained []Change `json:"gained"` // not seen right then, and now
+	Other  []Change `json:"other"`  // another verdict that is neither
+	Moved  []Moved  `json:"moved"`  // figures that moved by more than chance explains
+	Losses []Change `json:"losses"` // what the receiver did without a signal, where it differs
+	Came   []string `json:"came"`   // claims that only the later has, by ID
+	Gone   []string `json:"gone"`   // claims that only the earlier has
+	Sheet  []Edit   `json:"sheet"`  // what was changed in the sheet
+}
+
+// Side is one of the two sessions.
+type Side struct {
+	Folder string    `json:"folder"`
+	Begun  time.Time `json:"begun"`
+	Builds []string  `json:"builds"`
+}
+
+// Change is something that was another thing then.
+type Change struct {
+	Claim   string  `json:"claim"` // its ID; of a loss its number, "loss 1"
+	Was     string  `json:"was"`
+	Is      string  `json:"is"`
+	Then    string  `json:"then"` // the sentence
+	Now     string  `json:"now"`
+	Because []Moved `json:"because"` // moved widths that explain it
+}
+
+// Moved is a figure that moved.
+type Moved struct {
+	Claim   string  `json:"claim"`
+	Figure  string  `json:"figure"` // its name ends in the unit
+	Then    int64   `json:"then"`
+	Now     int64   `json:"now"`
+	Text    string  `json:"text"`    // both, and by how much
+	From    string  `json:"from"`    // the least difference that counts, and why
+	Because []Moved `json:"because"` // moved widths that explain it
+}
+
+// Compare reports what differs. Records of two models are refused with
+// ErrOtherModel.
+func Compare(thenFolder string, then *record.Record, nowFolder string, now *record.Record) (*Comparison, error) {
+	if then.Model != now.Model {
+		return nil, fmt.Errorf("%w: %s is of %q, %s of %q; compare two sessions of one model", ErrOtherModel, thenFolder, then.Model, nowFolder, now.Model)
+	}
+	c := &Comparison{
+		Format: 1, Model: now.Model, Then: Side{thenFolder, then.Begun, then.Builds}, Now: Side{nowFolder, now.Begun, now.Builds},
+		Lost: []Change{}, Gained: []Change{}, Other: []Change{}, Moved: []Moved{}, Losses: []Change{}, Came: []string{}, Gone: []string{},
+	}
+	before, err := sheet.Read(thenFolder, []byte(then.Sheet))
+	if err != nil {
+		return nil, fmt.Errorf("the sheet in the record of %s: %w", thenFolder, err)
+	}
+	after, err := sheet.Read(nowFolder, []byte(now.Sheet))
+	if err != nil {
+		return nil, fmt.Errorf("the sheet in the record of %s: %w", nowFolder, err)
+	}
+	if c.Sheet, err = edits(then.Sheet, now.Sheet); err != nil {
+		return nil, err
+	}
+	old := byID(then)
+	for i := range now.Claims {
+		is := &now.Claims[i]
+		was, ok := old[is.ID]
+		if !ok {
+			c.Came = append(c.Came, is.ID)
+			continue
+		}
+		c.verdict(was, is)
+		if !held(is.ID, before) && !held(is.ID, after) {
+			c.figures(was, is)
+		}
+		delete(old, is.ID)
+	}
+	for _, was := range then.Claims {
+		if _, left := old[was.ID]; left {
+			c.Gone = append(c.Gone, was.ID)
+		}
+	}
+	c.signalLost(then.Losses, now.Losses)
+	c.explain(after)
+	return c, nil
+}
+
+// Worse reports that something was right then and is not now.
+func (c *Comparison) Worse() bool { return len(c.Lost) > 0 }
+
+// Same reports that nothing differs.
+func (c *Comparison) Same() bool {
+	return len(c.Lost)+len(c.Gained)+len(c.Other)+len(c.Moved)+len(c.Losses)+len(c.Came)+len(c.Gone)+len(c.Sheet) == 0
+}
+
+func byID(r *record.Record) map[string]*record.Claim {
+	list := make(map[string]*record.Claim, len(r.Claims))
+	for i := range r.Claims {
+		list[r.Claims[i].ID] = &r.Claims[i]
+	}
+	return list
+}
+
+func (c *Comparison) verdict(was, is *record.Claim) {
+	if was.Verdict == is.Verdict {
+		return
+	}
+	change := Change{Claim: is.ID, Was: was.Verdict, Is: is.Verdict, Then: was.Sentence, Now: is.Sentence, Because: []Moved{}}
+	switch string(claim.Right) {
+	case was.Verdict:
+		c.Lost = append(c.Lost, change)
+	case is.Verdict:
+		c.Gained = append(c.Gained, change)
+	default:
+		c.Other = append(c.Other, change)
+	}
+}
+
+// figures compares what both have measured. One that is open has nothing to
+// compare, whatever is left in its figures.
+func (c *Comparison) figures(was, is *record.Claim) {
+	if was.Verdict == string(claim.Open) || is.Verdict == string(claim.Open) {
+		return
+	}
+	for _, name := range slices.Sorted(maps.Keys(is.Figures)) {
+		a, measured := was.Figures[name]
+		b := is.Figures[name]
+		m, known := measureOf(is.ID, name)
+		if !measured || !known || unit.Abs(b-a) < m.from {
+			continue
+		}
+		c.Moved = append(c.Moved, Moved{
+			Claim: is.ID, Figure: name, Then: a, Now: b, Because: []Moved{},
+			Text: fmt.Sprintf("%s then, %s now: %s %s", m.unit.format(a), m.unit.format(b), m.unit.format(unit.Abs(b-a)), m.unit.way(b-a)),
+			From: fmt.Sprintf("from %s on; %s", m.unit.format(m.from), m.why),
+		})
+	}
+}
+
+func (u figureKind) way(d int64) string {
+	words := map[figureKind][2]string{width: {"narrower", "wider"}, span: {"sooner", "later"}, share: {"less", "more"}}[u]
+	if d < 0 {
+		return words[0]
+	}
+	return words[1]
+}
+
+// explain puts the movement of a switch under what follows from it: its claims on
+// mode and margin. So one cause is reported once.
+func (c *Comparison) explain(s *sheet.Sheet) {
+	used := map[string]bool{}
+	for i := range c.Lost {
+		c.Lost[i].Because = c.causes(c.Lost[i].Claim, s, used)
+	}
+	for i := range c.Moved {
+		if strings.HasPrefix(c.Moved[i].Claim, "margin/") && !c.lost(c.Moved[i].Claim) {
+			c.Moved[i].Because = c.causes(c.Moved[i].Claim, s, used)
+		}
+	}
+	c.Moved = slices.DeleteFunc(c.Moved, func(m Moved) bool { return used[m.Claim] || c.lost(m.Claim) && m.under(c.Lost) })
+}
+
+func (c *Comparison) lost(id string) bool {
+	return slices.ContainsFunc(c.Lost, func(l Change) bool { return l.Claim == id })
+}
+
+func (m *Moved) under(lost []Change) bool {
+	return slices.ContainsFunc(lost, func(l Change) bool {
+		return slices.ContainsFunc(l.Because, func(b Moved) bool { return b.Claim == m.Claim && b.Figure == m.Figure })
+	})
+}
+
+// causes are the moved figures of a lost claim itself and then, of one on modes,
+// those of the positions that it names.
+func (c *Comparison) causes(id string, s *sheet.Sheet, used map[string]bool) []Moved {
+	list := []Moved{}
+	for _, m := range c.Moved {
+		if c.lost(id) && m.Claim == id {
+			list = append(list, m)
+		}
+	}
+	for _, position := range positionsOf(id, s) {
+		for _, m := range c.Moved {
+			if m.Claim == position {
+				used[position] = true
+				list = append(list, m)
+			}
+		}
+	}
+	return list
+}
+
+// positionsOf are the claims on the positions that a claim on a mode rests on.
+func positionsOf(id string, s *sheet.Sheet) (list []string) {
+	part := strings.SplitN(id, "/", 3)
+	if len(part) < 3 || part[0] != "mode" && part[0] != "margin" || s.Stabiliser == nil {
+		return nil
+	}
+	for _, mode := range s.Stabiliser.Modes {
+		for _, at := range mode.WantedAt {
+			var names, claims []string
+			for _, set := range at {
+				c, _ := s.Channel(set.Channel)
+				names, claims = append(names, set.Position), append(claims, "position/"+c.Name+"/"+set.Position)
+			}
+			if mode.Name == part[1] && strings.Join(names, "/") == part[2] {
+				list = append(list, claims...)
+			}
+		}
+	}
+	return list
+}
+
+// signalLost compares the losses one by one, as they came.
+func (c *Comparison) signalLost(then, now []record.Loss) {
+	for i := range min(len(then), len(now)) {
+		a, b := &then[i].Data, &now[i].Data
+		was, is := lossWords(a), lossWords(b)
+		if was != is {
+			c.Losses = append(c.Losses, Change{Claim: fmt.Sprintf("loss %d", i+1), Was: was, Is: is, Then: then[i].Answer, Now: now[i].Answer, Because: []Moved{}})
+		}
+	}
+}
+
+func lossWords(d *event.LossData) string {
+	s := record.ReceiverLossText(d.Class) + ", " + string(d.Flag)
+	if d.ModeNS >= 0 {
+		s += ", the bus asked for " + text.ModeName(d.Mode)
+	}
+	return s
+}

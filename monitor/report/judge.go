@@ -1,0 +1,83 @@
+// Package report makes the record of a session's folder, by judging its recording
+// once more.
+//
+// A report is evidence about the set-up. It is never a clearance to fly, and it
+// says what it did not look at.
+package report
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+)
+
+// ErrNoSession says that a folder holds nothing that a record can be made of.
+var ErrNoSession = errors.New("no session")
+
+// Make judges what a session recorded, once, and returns its record.
+func Make(folder session.Folder) (*record.Record, error) {
+	if !folder.Exists() {
+		return nil, fmt.Errorf("%w: %s has no recording.pcapng; name the folder of a session", ErrNoSession, string(folder))
+	}
+	text, err := os.ReadFile(folder.Sheet())
+	if err != nil {
+		return nil, fmt.Errorf("%w: %s has no sheet: %w", ErrNoSession, string(folder), err)
+	}
+	s, err := sheet.Read(folder.Sheet(), text)
+	if err != nil {
+		return nil, fmt.Errorf("the session's sheet: %w", err)
+	}
+	g := record.NewBuilder(s)
+	replay, err := session.OpenReplay(folder.Recording(), s, g.OnEvent)
+	if err != nil {
+		return nil, fmt.Errorf("make the record: %w", err)
+	}
+	t := &record.Tracer{Of: replay.Source, Engine: replay.Engine, Sheet: s}
+	if err := errors.Join(engine.Run(t, replay.Engine), g.Err); err != nil {
+		replay.Close()
+		return nil, fmt.Errorf("make the record: %w", err)
+	}
+	if g.Begun.IsZero() {
+		replay.Close()
+		return nil, fmt.Errorf("%w: nothing is recorded in %s yet", ErrNoSession, string(folder))
+	}
+	r := g.Record(replay.Engine, t)
+	r.Sheet = string(text)
+	r.Flaws = append(r.Flaws, replay.Close()...)
+	r.Unseen = record.NotLookedAt(r, s, g)
+	return r, nil
+}
+
+// Of is the record of a folder. Where there is a recording it is judged anew, so
+// that two sessions are judged by one program; else record.json is what there
+// is. A record.json of a newer program is refused either way: that program saw
+// more in the recording than this one would.
+func Of(folder string) (*record.Record, error) {
+	kept, err := read(filepath.Join(folder, record.RecordFile))
+	switch {
+	case errors.Is(err, record.ErrNewer):
+		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, record.RecordFile), err)
+	case session.Folder(folder).Exists():
+		return Make(session.Folder(folder))
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("%w: %s has neither a recording nor a record; name the folder of a session", ErrNoSession, folder)
+	case err != nil:
+		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, record.RecordFile), err)
+	}
+	return kept, nil
+}
+
+func read(path string) (*record.Record, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return record.Decode(data)
+}

@@ -1,0 +1,76 @@
+// Package operator follows the prompts of drills, as builders do, on a simulated bench:
+// rightly, or with the mistakes that hands make. It knows prompts, the sheet, and the
+// steps of a script of package world; what listens to the bench it does not know.
+package operator
+
+import (
+	"math/rand/v2"
+	"strings"
+	"time"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+)
+
+// Operator are one builder's, and those of whoever helps.
+type Operator struct {
+	Sheet *sheet.Sheet
+	Rand  *rand.Rand // how fast and how far they move
+	Taps  bool       // the helper confirms each tilt with Enter
+	Bus   string     // the receiver's name in the script, for the drills that switch it
+	Home  []string   // steps that bring knob and switches to where they rest
+
+	held string // the stick that is held over, "" for none
+}
+
+// Step is one thing that hands do.
+type Step struct {
+	Wait  time.Duration // after the step before
+	Do    string        // a step of a script, without its time; "" for none
+	Enter bool          // the prompt is answered
+	Key   string        // another key: event.StepRepeat or event.StepBack, "" for none
+}
+
+// Follow is what hands do at the prompt of a drill; nothing where it asks to wait.
+// An Enter is there where it belongs to what is done; a prompt that stands after all
+// steps wants one when the hands are done.
+func (h *Operator) Follow(prompt string) []Step {
+	if c, place, ok := switchOnTheWay(prompt); ok {
+		return []Step{h.flip(c, place)}
+	}
+	name, rest, _ := strings.Cut(prompt, "/")
+	about, step, _ := strings.Cut(rest, "/") // an axis, a mode, or a channel
+	switch name {
+	case event.CorrectionDrill:
+		return h.step(prompt, about, "")
+	case event.ResponseDrill:
+		return h.step(prompt, h.Sheet.Tilted(), about)
+	case "mode":
+		return h.mode(about, step)
+	case "gain":
+		return h.gain(about)
+	case "order", "ends":
+		return h.axis(about, step, name == "ends")
+	case "neutral":
+		return h.neutral(about)
+	case "limit-learning":
+		return h.limits(about)
+	case event.FailsafeDrill, event.PowerUpDrill:
+		return h.loss(name, event.PromptStep(prompt))
+	}
+	return nil
+}
+
+// switchOnTheWay is what a prompt ".../way/N/CHANNEL/POSITION" asks for.
+func switchOnTheWay(prompt string) (channel, place string, ok bool) {
+	_, way, ok := strings.Cut(prompt, "/way/")
+	if part := strings.Split(way, "/"); ok && len(part) == 3 {
+		return part[1], part[2], true
+	}
+	return "", "", false
+}
+
+// milliseconds draws a time, ms.
+func (h *Operator) milliseconds(from, to int) time.Duration {
+	return time.Duration(from+h.Rand.IntN(to-from+1)) * time.Millisecond
+}

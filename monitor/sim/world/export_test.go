@@ -1,0 +1,4 @@
+package world
+
+// MinimumJerk is the bare course of a hand.
+var MinimumJerk = minimumJerk

@@ -1,0 +1,124 @@
+package world
+
+import (
+	"context"
+	"fmt"
+	"time"
+)
+
+// End is where a tap's deliveries go in a play. Deliver must not block for
+// long: what nobody takes is lost, as on a wire. It may keep d.Data.
+type End interface {
+	Deliver(d Delivery) error
+}
+
+// EndFunc is an End made of a function.
+type EndFunc func(Delivery) error
+
+// Deliver calls the function.
+func (f EndFunc) Deliver(d Delivery) error { return f(d) }
+
+// Clock paces a play.
+type Clock interface {
+	Now() time.Time
+	// WaitUntil returns nil at t, at once if t is past, and the context's
+	// error as soon as that is done.
+	WaitUntil(ctx context.Context, t time.Time) error
+}
+
+// RealTime is the machine's clock.
+type RealTime struct{}
+
+// Now is the present.
+func (RealTime) Now() time.Time { return time.Now() }
+
+// WaitUntil waits on a timer.
+func (RealTime) WaitUntil(ctx context.Context, t time.Time) error {
+	timer := time.NewTimer(time.Until(t))
+	defer timer.Stop()
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case <-timer.C:
+		return nil
+	}
+}
+
+// Play hands the deliveries of sim to ends, one end for each tap in order, each
+// delivery at its date counted from the start of the play. A delivery that is
+// late does not delay the next ones. Play returns nil when the script is over,
+// the context's error when that is done, or what an end could not do.
+func Play(ctx context.Context, sim *Sim, ends []End, clock Clock) error {
+	if err := sim.fits(ends); err != nil {
+		return err
+	}
+	start := clock.Now()
+	for {
+		d, more := sim.Next()
+		if !more {
+			return clock.WaitUntil(ctx, start.Add(time.Duration(sim.Length())))
+		}
+		if err := sim.deliver(ctx, d, ends, start, clock); err != nil {
+			return err
+		}
+	}
+}
+
+// stride is how far a play that is led simulates ahead of its clock, ns.
+const stride = int64(5 * time.Millisecond)
+
+// PlayLed is Play for a Sim that is driven: what comes from orders is done within
+// a few milliseconds, as with Do. Without an end in the script or among the orders it
+// goes on until the context is done.
+func PlayLed(ctx context.Context, sim *Sim, ends []End, clock Clock, orders <-chan string) error {
+	if err := sim.fits(ends); err != nil {
+		return err
+	}
+	start := clock.Now()
+	for at := int64(0); at < sim.Length(); at += stride {
+		if err := sim.obey(at, orders); err != nil {
+			return err
+		}
+		for _, d := range sim.Advance(min(at+stride, sim.Length())) {
+			if err := sim.deliver(ctx, d, ends, start, clock); err != nil {
+				return err
+			}
+		}
+		if err := clock.WaitUntil(ctx, start.Add(time.Duration(at+stride))); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (s *Sim) fits(ends []End) error {
+	if got, want := len(ends), len(s.intakes); got != want {
+		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
+	}
+	return nil
+}
+
+// obey does what orders hold by now.
+func (s *Sim) obey(at int64, orders <-chan string) error {
+	for {
+		select {
+		case line := <-orders:
+			if err := s.Do(at, line); err != nil {
+				return err
+			}
+		default:
+			return nil
+		}
+	}
+}
+
+// deliver hands over a delivery at its date.
+func (s *Sim) deliver(ctx context.Context, d Delivery, ends []End, start time.Time, clock Clock) error {
+	if err := clock.WaitUntil(ctx, start.Add(time.Duration(d.At))); err != nil {
+		return err
+	}
+	if err := ends[d.Tap].Deliver(d); err != nil {
+		return fmt.Errorf("play: tap %s at %v: %w", s.intakes[d.Tap].name, time.Duration(d.At), err)
+	}
+	return nil
+}

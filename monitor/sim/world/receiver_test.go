@@ -1,0 +1,183 @@
+package world_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/servobus"
+)
+
+// lossAt5 has the aileron at 1800 and inner at the front when the signal goes,
+// while the hand is about to move on; % is a receiver.
+const lossAt5 = `channel 1 aileron 1500 stops 988 1800
+channel 2 elevator 1500
+channel 11 inner 988
+place inner back 988
+place inner middle 1500
+place inner front 2012
+receiver main %
+0s signal on
+1s stick aileron 1800 over 600ms
+2s inner middle
+3s inner front
+5s signal off
+6s stir elevator for 2s
+9s signal on
+12s end
+`
+
+const presets = "\npreset main aileron 1200\npreset main inner middle"
+
+// What the loss of the signal looks like on the wire: values and flags go
+// their own ways.
+func TestLossOfSignal(t *testing.T) {
+	const lost, failsafe = uint8(servobus.FlagFrameLost), uint8(servobus.FlagFailsafe)
+	cases := []struct {
+		receiver       string
+		early, late    uint8 // flags while it waits, and in failsafe
+		aileron, inner int64 // widths in failsafe
+		silent         bool
+	}{
+		{"preset" + presets, lost, lost | failsafe, 1200, 1500, false},
+		{"preset flags lost" + presets, lost, lost, 1200, 1500, false},
+		{"preset flags failsafe" + presets, 0, failsafe, 1200, 1500, false},
+		{"preset flags none" + presets, 0, 0, 1200, 1500, false},
+		{"preset" + "\npreset main aileron 1200", lost, lost | failsafe, 1200, 2012, false},
+		{"hold", lost, lost | failsafe, 1800, 2012, false},
+		{"hold flags none", 0, 0, 1800, 2012, false},
+		{"silent", lost, 0, 0, 0, true},
+		{"silent flags none", 0, 0, 0, 0, true},
+	}
+	for _, c := range cases {
+		t.Run(c.receiver, func(t *testing.T) {
+			h := run(t, with(lossAt5, c.receiver), 4)
+			frames := h.frames(t, 0)
+			for _, f := range between(frames, 4*second, 5*second) {
+				require.Zero(t, f.Flags)
+			}
+			waiting := between(frames, 5100*ms, 5880*ms)
+			require.Greater(t, len(waiting), 100)
+			for _, f := range waiting {
+				require.Equal(t, c.early, f.Flags)
+				require.Equal(t, [2]uint16{count(1800), count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
+			}
+			gone := between(frames, 5920*ms, 9*second)
+			if c.silent {
+				require.Empty(t, gone)
+			} else {
+				require.Greater(t, len(gone), 400)
+			}
+			for _, f := range gone {
+				require.Equal(t, c.late, f.Flags)
+				require.Equal(t, [2]uint16{count(c.aileron), count(c.inner)}, [2]uint16{f.Counts[0], f.Counts[10]})
+				require.Equal(t, count(1500), f.Counts[1], "stirred unheard")
+			}
+			for _, f := range between(frames, 9020*ms, 12*second) {
+				require.Zero(t, f.Flags, "back at once")
+				require.Equal(t, [2]uint16{count(1800), count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
+			}
+			entered := h.when("failsafe", "main", "entered")
+			require.Len(t, entered, 1)
+			assert.InDelta(t, 5900*ms, entered[0], float64(packet+7*ms+50*us))
+		})
+	}
+}
+
+// Presets come in one frame: no frame has some of them only.
+func TestPresetsComeInOneFrame(t *testing.T) {
+	for _, f := range run(t, with(lossAt5, "preset"+presets), 4).frames(t, 0) {
+		if f.at > 5*second {
+			require.Equal(t, f.Counts[0] == count(1200), f.Counts[10] == count(1500))
+		}
+	}
+}
+
+func TestRegainAndAfter(t *testing.T) {
+	h := run(t, with(lossAt5, "hold after 300ms regain 400ms"), 4)
+	entered, left := h.when("failsafe", "main", "entered"), h.when("failsafe", "main", "left")
+	require.Len(t, entered, 1)
+	require.Len(t, left, 2)
+	assert.InDelta(t, 5300*ms, entered[0], float64(packet+7*ms+50*us))
+	assert.InDelta(t, 400*ms, left[0], float64(2*packet), "the first link counts too")
+	assert.InDelta(t, 9400*ms, left[1], float64(2*packet))
+}
+
+// A signal that goes again before the receiver trusts it counts for nothing.
+func TestRegainStartsAgain(t *testing.T) {
+	h := run(t, "receiver main hold regain 400ms\n1s signal on\n1.2s signal off\n2s signal on\n3s end", 4)
+	left := h.when("failsafe", "main", "left")
+	require.Len(t, left, 1)
+	assert.InDelta(t, 2400*ms, left[0], float64(2*packet))
+}
+
+func TestBeforeTheFirstLink(t *testing.T) {
+	const wait = "channel 1 aileron 1700\nreceiver main %\n2s signal on\n3s end"
+	both := uint8(servobus.FlagFrameLost | servobus.FlagFailsafe)
+	for _, c := range []struct {
+		receiver string
+		width    int64
+		flags    uint8
+	}{{"preset\npreset main aileron 1200", 1200, both}, {"preset", 1500, both}, {"hold flags none", 1500, 0}} {
+		early := between(run(t, with(wait, c.receiver), 4).frames(t, 0), 0, 2*second)
+		require.Greater(t, len(early), 280)
+		for _, f := range early {
+			require.Equal(t, c.flags, f.Flags, c.receiver)
+			require.Equal(t, count(c.width), f.Counts[0], c.receiver)
+		}
+	}
+	assert.Empty(t, between(run(t, with(wait, "silent"), 4).frames(t, 0), 0, 2*second))
+}
+
+// One missed packet shows in one or two frames of 7 ms, sometimes in none.
+func TestOneMissedPacketInSeveralFrames(t *testing.T) {
+	h := run(t, "receiver main hold\nlink main loss 2% burst 1\n0s signal on\n300s end", 9)
+	missed := h.when("packet", "main", "missed")
+	lengths, length := map[int]int{}, 0
+	for _, f := range between(h.frames(t, 0), second, 300*second) {
+		if f.FrameLost() {
+			length++
+		} else if length > 0 {
+			lengths[length]++
+			length = 0
+		}
+	}
+	assert.Greater(t, len(missed), 400)
+	assert.Greater(t, lengths[1], 100)
+	assert.Greater(t, lengths[2], 50)
+	assert.Zero(t, lengths[4]+lengths[5])
+}
+
+func TestFooters(t *testing.T) {
+	for i, f := range run(t, "receiver main hold footer slots\n0s signal on\n2s end", 1).frames(t, 0) {
+		require.Equal(t, []uint8{0x04, 0x14, 0x24, 0x34}[i%4], f.Footer)
+	}
+	for _, f := range run(t, "receiver main hold\n0s signal on\n2s end", 1).frames(t, 0) {
+		require.Zero(t, f.Footer)
+	}
+}
+
+// Frames keep to a grid of the receiver's own, 50 µs off it at most, and the
+// grid's pace differs from receiver to receiver by parts per million.
+func TestFramePace(t *testing.T) {
+	paces := map[int64]bool{}
+	for seed := range int64(10) {
+		period := 7 + 7*(seed%2)
+		ends := run(t, fmt.Sprintf("receiver main hold period %dms\n0s signal on\n100s end", period), uint64(seed)).sim.FrameEnds(0)
+		require.InDelta(t, 100_000/period, len(ends), 2)
+		varied := false
+		for i := 1; i < len(ends); i++ {
+			step := ends[i] - ends[i-1]
+			require.InDelta(t, period*ms, step, float64(101*us))
+			varied = varied || step != period*ms
+		}
+		assert.True(t, varied)
+		n := int64(len(ends) - 1)
+		pace := (ends[n] - ends[0]) / n
+		assert.InDelta(t, period*ms, pace, float64(period*41), "41 ppm and the jitter")
+		paces[pace] = true
+	}
+	assert.Len(t, paces, 10)
+}

@@ -1,0 +1,78 @@
+package world_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sim/world"
+)
+
+func TestSameSeedSameDeliveries(t *testing.T) {
+	for _, name := range world.Names() {
+		s := named(t, name)
+		first := fingerprint(play(s, 7))
+		require.Equal(t, first, fingerprint(play(s, 7)), name)
+		require.NotEqual(t, first, fingerprint(play(s, 8)), name)
+	}
+}
+
+func TestDeliveriesComeInOrder(t *testing.T) {
+	scripts := map[string]*world.Script{"prompt taps": parse(t, rig+"wire main noise 200\nwire rear noise 200\n0s signal on\n20s end")}
+	for _, name := range world.Names() {
+		scripts[name] = named(t, name)
+	}
+	for name, s := range scripts {
+		last := int64(0)
+		for _, d := range play(s, 3).deliveries {
+			if d.At < last || (d.Kind == world.Data) != (len(d.Data) > 0) {
+				require.Fail(t, "out of order, or without what it is for", "%s: %+v after %d", name, d, last)
+			}
+			last = d.At
+		}
+	}
+}
+
+// The adapter changes how bytes are handed over and nothing else.
+func TestBytesDoNotDependOnTheAdapter(t *testing.T) {
+	text := rig + "link main loss 5% burst 3\nwire main missing 1% damage 1% noise 20\nadapter main %\n0s signal on\n2s stir aileron for 5s\n10s end"
+	none, clump := play(parse(t, with(text, "none")), 5), play(parse(t, with(text, "clump 16ms")), 5)
+	require.Equal(t, none.bytes(0), clump.bytes(0))
+	assert.Equal(t, none.sim.FrameEnds(0), clump.sim.FrameEnds(0))
+	assert.NotEqual(t, len(none.deliveries), len(clump.deliveries))
+	assert.Greater(t, len(none.bytes(0)), 25*1000)
+}
+
+// Two receivers have nothing in common but the transmitter.
+func TestTapsAreIndependent(t *testing.T) {
+	h := run(t, rig+"link main loss 5% burst 3\nlink rear loss 5% burst 3\n0s signal on\n60s end", 1)
+	assert.NotEqual(t, h.when("packet", "main", "missed"), h.when("packet", "rear", "missed"))
+	assert.NotEqual(t, h.sim.FrameEnds(0)[0], h.sim.FrameEnds(1)[0])
+}
+
+// Without KeepTruth nothing grows with the length of the script.
+func TestKeepsNothingUnasked(t *testing.T) {
+	sim := world.New(named(t, "good"), 1)
+	for range 1000 {
+		_, ok := sim.Next()
+		require.True(t, ok)
+	}
+	assert.Empty(t, sim.FrameEnds(0))
+	assert.Empty(t, sim.Truth())
+}
+
+func BenchmarkGood(b *testing.B) { benchmark(b, "good") }
+func BenchmarkWing(b *testing.B) { benchmark(b, "wing") }
+
+func benchmark(b *testing.B, name string) {
+	s := named(b, name)
+	for b.Loop() {
+		sim := world.New(s, 1)
+		heard := 0
+		for _, ok := sim.Next(); ok; _, ok = sim.Next() {
+			heard++
+		}
+		require.NotZero(b, heard)
+	}
+}

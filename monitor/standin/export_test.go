@@ -1,4 +1,0 @@
-package standin
-
-// MinimumJerk is the bare course of a hand.
-var MinimumJerk = minimumJerk

@@ -1,9 +1,0 @@
-//go:build !linux && !darwin
-
-package standin
-
-import "os"
-
-func openRaw() (*os.File, string, error) { return nil, "", ErrNoPTY }
-
-func offer(*os.File, []byte) error { return ErrNoPTY }

@@ -1,0 +1,34 @@
+package unit
+
+import "fmt"
+
+// FormatWidth is a pulse width in µs, with a decimal where there is one.
+func FormatWidth(ns int64) string {
+	if ns%1000 == 0 {
+		return fmt.Sprintf("%d µs", ns/1000)
+	}
+	return fmt.Sprintf("%.1f µs", float64(ns)/1000)
+}
+
+// FormatSpan is a length of time, short.
+func FormatSpan(t Time) string {
+	switch a := max(t, -t); {
+	case a < 100*Millisecond:
+		return fmt.Sprintf("%.1f ms", float64(t)/1e6)
+	case a < 60*Second:
+		return fmt.Sprintf("%.2f s", float64(t)/1e9)
+	default:
+		return FormatClock(t)
+	}
+}
+
+// FormatClock is bench time as minutes, seconds and milliseconds, with hours in front
+// from one hour on.
+func FormatClock(t Time) string {
+	ms := int64(t / Millisecond)
+	s := fmt.Sprintf("%d:%02d.%03d", ms/60_000%60, ms/1000%60, ms%1000)
+	if h := ms / 3_600_000; h > 0 {
+		s = fmt.Sprintf("%d:%02d:%02d.%03d", h, ms/60_000%60, ms/1000%60, ms%1000)
+	}
+	return s
+}

@@ -1,0 +1,96 @@
+package base
+
+import (
+	"encoding/binary"
+	"encoding/json"
+	"strconv"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+)
+
+// A beat's wall clock is read before the beat is dated. A computer that stalls
+// between the two makes it look set back, so one reading settles nothing.
+const (
+	clockStep  = 200 * unit.Millisecond // how far the wall clock may stray from bench time
+	clockAgree = 50 * unit.Millisecond  // how far two beats that say the same may be apart
+)
+
+// SessionEvents enters inputs that are facts by themselves: the session, taps that come
+// and go, marks, gaps of the recording, a wall clock that was set.
+type SessionEvents struct {
+	Strayed bool      // the last beat did
+	Wall    int64     // what it gave for Unix ns at bench time 0
+	Since   unit.Time // when
+}
+
+// See implements Watcher.
+func (l *SessionEvents) See(o *event.Observation, v *View, emit event.Emit) {
+	switch o.Kind {
+	case event.Begin:
+		l.start(o, v, event.SessionBegan, emit)
+	case event.Resume:
+		l.start(o, v, event.SessionResumed, emit)
+	case event.End:
+		emit(event.SessionEnded, o.At, "session", nil)
+	case event.Beat:
+		l.beat(o, v, emit)
+	case event.Mark:
+		emit(event.MarkMade, o.At, "session", event.MarkData{Text: string(o.Data)})
+	case event.Reopen:
+		emit(event.Reopened, o.At, "session", event.ReopenData{What: string(o.Data)})
+	case event.RecordingGap:
+		var g event.Gap
+		_ = json.Unmarshal(o.Data, &g) // what it can't say stays empty
+		emit(event.GapMade, o.At, "session", event.GapData{Ended: g.Ended, Why: g.Why, Inputs: g.Inputs})
+	case event.TapUp, event.TapDown, event.Overrun:
+		l.tap(o, &v.Taps[o.Tap], emit)
+	}
+}
+
+func (l *SessionEvents) start(o *event.Observation, v *View, kind string, emit event.Emit) {
+	var s event.Start
+	_ = json.Unmarshal(o.Data, &s)
+	v.Wall = s.WallNS - int64(o.At)
+	emit(kind, o.At, "session", event.SessionData{Model: v.Sheet.Model, Build: s.Build, Taps: s.Taps})
+}
+
+func (l *SessionEvents) beat(o *event.Observation, v *View, emit event.Emit) {
+	if len(o.Data) != 8 {
+		return
+	}
+	wall := int64(binary.BigEndian.Uint64(o.Data)) - int64(o.At)
+	step := wall - v.Wall
+	if unit.Abs(step) <= int64(clockStep) {
+		*l = SessionEvents{}
+		return
+	}
+	if !l.Strayed || unit.Abs(wall-l.Wall) > int64(clockAgree) {
+		*l = SessionEvents{Strayed: true, Wall: wall, Since: o.At}
+		return
+	}
+	since := l.Since
+	*l = SessionEvents{}
+	v.Wall = wall
+	emit(event.ClockStepped, since, "session", event.ClockData{StepNS: step})
+}
+
+func (l *SessionEvents) tap(o *event.Observation, t *Tap, emit event.Emit) {
+	switch o.Kind {
+	case event.TapUp:
+		var p event.PortData
+		_ = json.Unmarshal(o.Data, &p)
+		emit(event.TapCame, o.At, t.About(), p)
+	case event.TapDown:
+		emit(event.TapWent, o.At, t.About(), event.ReasonData{Why: string(o.Data)})
+	case event.Overrun:
+		n, _ := strconv.ParseInt(string(o.Data), 10, 64)
+		emit(event.TapOverrun, o.At, t.About(), event.CountData{Count: n})
+	}
+}
+
+// Due implements Watcher.
+func (l *SessionEvents) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (l *SessionEvents) Expire(unit.Time, *View, event.Emit) {}

@@ -1,0 +1,21 @@
+package base
+
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/fit/median"
+	"benchproof.example/monitor/unit"
+)
+
+// LeastFrames is how many equal frames in a row it takes before they settle or
+// contradict anything, a flag or a value: the bus has no checksum, and a receiver
+// repeats a wrong value for two or three frames (common practice).
+const LeastFrames = median.Least
+
+const (
+	SettleFrames = 5                // a value stands for this many frames
+	SettleTime   = event.ModeStands // and this long
+)
+
+const (
+	Restarts = 300 * unit.Millisecond // behind such a silence the receiver may have begun anew: its values prove nothing
+)

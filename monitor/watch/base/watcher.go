@@ -1,0 +1,183 @@
+// Package base holds what all watchers share: the interface Watcher, the View, cleaned
+// frames, and the events that belong to no tap's signal.
+package base
+
+import (
+	"cmp"
+	"slices"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/fit/mix"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+// Watcher is one state machine.
+type Watcher interface {
+	// See takes an observation, in order; it is lent for the call.
+	See(o *event.Observation, v *View, emit event.Emit)
+	// Due is the next deadline, or unit.Never.
+	Due() unit.Time
+	// Expire is called once Due is past, with that date.
+	Expire(at unit.Time, v *View, emit event.Emit)
+}
+
+// View is what watchers share: the sheet, and what those before in the list have
+// found out about a tap.
+type View struct {
+	Sheet *sheet.Sheet `json:"-"`
+	Wall  int64        `json:"wall"`  // Unix ns at bench time 0, by the latest anchor
+	Taps  []Tap        `json:"taps"`  // by event.Input.Tap; 0 is the bench itself
+	Drill string       `json:"drill"` // name of the drill under way, "" for none
+
+	Prompt   string    `json:"prompt"`    // ID of the prompt that stands, "" for none
+	PromptAt unit.Time `json:"prompt_at"` // its date
+
+	ModeChannels []int      `json:"-"`
+	clean        []*Cleaned // by tap, nil for none
+}
+
+// NewView is the view of a sheet before anything is heard.
+func NewView(s *sheet.Sheet, taps []event.TapName) View {
+	v := View{Sheet: s, Taps: []Tap{{Name: "bench"}}, ModeChannels: s.ModeChannels(), clean: make([]*Cleaned, len(taps)+1)}
+	for _, t := range taps {
+		v.Taps = append(v.Taps, Tap{Name: t.Name, Kind: t.Kind})
+	}
+	return v
+}
+
+// Tap is what is known of one tap.
+type Tap struct {
+	Name     string             `json:"name"`
+	Kind     string             `json:"kind"`
+	Signal   event.Signal       `json:"signal"`   // whose values the latest frames carry; "" before the first
+	Suspect  bool               `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
+	Locked   bool               `json:"locked"`   // frames come
+	Linked   bool               `json:"linked"`   // four plain frames in a row came since the last loss
+	Air      event.LinkExposure `json:"air"`      // what the link heard since bus.watched was last reported
+	Asked    bool               `json:"asked"`    // a mode has settled since it was locked
+	Mode     string             `json:"mode"`     // that mode; "": none of the sheet's
+	Failsafe bool               `json:"failsafe"` // the failsafe flag stands
+	Held     Held               `json:"held"`     // values that stood still although something is known to move, once that is over
+	Back     unit.Time          `json:"back"`     // wire time since which values are live again after such, 0: there was none
+	Leapt    bool               `json:"leapt"`    // many channels leapt, and nothing has explained it yet
+	Froze    bool               `json:"froze"`    // sticks froze in motion and leapt, and it is not over
+	Stopped  bool               `json:"stopped"`  // the heartbeat stands, and it is not over
+	Loss     string             `json:"loss"`     // how far a loss of the signal is, see event.LossBegan; "": there is none
+	LossAt   unit.Time          `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
+	Found    []Found            `json:"found"`    // of servo leads: what each output was found to follow, ascending
+}
+
+// About is how events name a tap.
+func (t *Tap) About() string { return "tap:" + t.Name }
+
+// Cleaned are the cleaned frames of a tap.
+func (v *View) Cleaned(tap uint8) *Cleaned { return v.clean[tap] }
+
+// Rests reports whether a channel, from 0, stops at a count by itself, at a place of
+// the sheet or at its neutral, or is no stick: then how it stops says nothing.
+func (v *View) Rests(ch int, count uint16) bool {
+	c, ok := v.Sheet.Channel(ch + 1)
+	stick := ok && (c.Kind == sheet.Stick || c.Kind == sheet.Throttle)
+	return !stick || c.RestsNear(v.Sheet.Scale.Width(int64(count)), v.Sheet.Tolerance.Position)
+}
+
+// FirstBus is the bus that belongs to the leads, 0 where there is none.
+func (v *View) FirstBus() uint8 {
+	for i := 1; i < len(v.Taps); i++ {
+		if v.Taps[i].Kind == "bus" {
+			return uint8(i)
+		}
+	}
+	return 0
+}
+
+// Placed reports whether a channel of this kind stands at places.
+func Placed(kind string) bool {
+	return kind == sheet.Switch || kind == sheet.Momentary || kind == sheet.Fixed
+}
+
+// MayJudge reports whether o is a frame of the tap that may be judged: damaged
+// frames never are, nor those that were read late, which have no dates of their own.
+func MayJudge(o *event.Observation, tap uint8) bool {
+	return o.Tap == tap && o.Kind == event.FrameSeen && !o.Frame.Bad && !o.Pace.Late
+}
+
+// LongestStep is a silence between two frames over which nothing is taken to have
+// stood, or to have changed from one frame to the next.
+const LongestStep = 100 * unit.Millisecond
+
+// TapEnds reports that the tap is no longer heard: what is under way ends here.
+func TapEnds(o *event.Observation, tap uint8) bool {
+	switch o.Kind {
+	case event.TapDown:
+		return o.Tap == tap
+	case event.End, event.Resume, event.RecordingGap:
+		return true
+	}
+	return false
+}
+
+// SignalOf reports whose values a frame carries, by its flags.
+func SignalOf(f *servobus.Frame) event.Signal {
+	switch {
+	case f.Failsafe():
+		return event.Failsafe
+	case f.FrameLost():
+		return event.Missed
+	}
+	return event.Live
+}
+
+// Width is the pulse width that a frame gives to a channel, ns. Channels count
+// from 1; 17 and 18 are the digital ones, which have no count: off is the
+// narrower of the two places that the sheet gives them.
+func Width(s *sheet.Sheet, f *servobus.Frame, channel int) int64 {
+	if channel <= servobus.Channels {
+		return s.Scale.Width(int64(f.Counts[channel-1]))
+	}
+	c, ok := s.Channel(channel)
+	if !ok || len(c.Places) != 2 {
+		return 0
+	}
+	off, on := c.Places[0].Width, c.Places[1].Width
+	if off > on {
+		off, on = on, off
+	}
+	if channel == servobus.Channels+1 && f.Ch17() || channel == servobus.Channels+2 && f.Ch18() {
+		return on
+	}
+	return off
+}
+
+// Held is a stretch in which the receiver sent values of its own and no flag said so.
+type Held struct {
+	From    unit.Time                 `json:"from"` // wire time of the last live frame, 0: none
+	To      unit.Time                 `json:"to"`   // of the last frame of it
+	Back    unit.Time                 `json:"back"` // of the first live frame behind it, -1: not seen
+	Because string                    `json:"because"`
+	Was     [servobus.Channels]uint16 `json:"was"` // values in the last live frame
+	Now     [servobus.Channels]uint16 `json:"now"` // and in the last frame of it
+}
+
+// Found is what an output was found to follow in a mode.
+type Found struct {
+	Output int     `json:"output"`
+	Mode   string  `json:"mode"`
+	Fit    mix.Fit `json:"fit"`
+}
+
+// SetFound puts what was found into the view.
+func (t *Tap) SetFound(n Found) {
+	i, ok := slices.BinarySearchFunc(t.Found, n.Output, func(f Found, output int) int { return cmp.Compare(f.Output, output) })
+	if !ok {
+		t.Found = slices.Insert(t.Found, i, n)
+	}
+	t.Found[i] = n
+}
+
+// Doubtful reports that what a tap's frames carry is not known to be the transmitter's.
+func (t *Tap) Doubtful() bool {
+	return !t.Linked || t.Signal == event.Failsafe || t.Suspect || t.Stopped || t.Loss != ""
+}

@@ -1,0 +1,236 @@
+package controls
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	flatLeast = 80 * unit.Millisecond // a channel stands exactly still for this long
+	flatReach = 42 * unit.Millisecond // movement is measured over this time and over twice that: several radio packets
+	flatMoves = 36                    // counts within twice that: less is too little to measure
+	flatSlams = 320                   // counts within it: leaving faster is a stick let go from its stop
+	flatCome  = 35                    // per cent of the way within the half of it that is nearer: coming steadily
+	flatLeave = 36                    // and leaving so; from rest it is an eighth to a third
+	flatPast  = 14                    // frames that are remembered
+	flatEnds  = 2                     // times the tolerance for positions: so near to the sheet's end nothing is cut off short
+)
+
+// Flat looks for travel that is cut off before the stick meets its stop: the
+// channel stands exactly still between coming at a steady pace and leaving again
+// at one. A hand can meet a stop at speed, but it can't leave it so: it starts
+// from rest, and goes less than a quarter of the way in the first half of a short
+// time. At a steady pace it goes half. A hand that slides along the stop, with another
+// stick channel moving, does leave it at speed: nothing is reported then. Nor is it where the
+// channel stands at its end as the sheet has it: nothing is cut off short there, however
+// the hand moves.
+//
+//	stick       /""\            stick      /"""\
+//	           /    \                     /     \
+//	channel  _/______\_ limit   channel  /       \
+//	        /|        |\                /         \
+//	  steady         steady        slows down, starts from rest
+type Flat struct {
+	Tap    uint8
+	Recent [flatPast]framePoint // the latest judged frames, newest last
+	N      int
+	At     [servobus.Channels]standstill
+	Busy   bool // a channel is leaving where it stood
+}
+
+// framePoint is the channels of one frame.
+type framePoint struct {
+	Wire   unit.Time
+	Counts [servobus.Channels]uint16
+}
+
+// standstill is where a channel stands, or has stood until it was left.
+type standstill struct {
+	Since  unit.Time     // wire time since which
+	Came   shortMovement // how it came
+	Left   unit.Time     // wire time of the last frame that still stood there; 0: it was not left
+	Count  uint16        // what it stood at
+	Lasted unit.Time
+	Half   int // counts gone after flatReach, 0: not yet
+	Whole  int // and after twice that
+
+	Limit [2]uint16 // where it was last cut off below and above, 0: nowhere yet
+}
+
+// shortMovement is a short movement: counts covered, signed, in the half of it that is
+// nearer to the plateau, and in all of it. A step has all of it in one half.
+type shortMovement struct{ Half, Whole int }
+
+// steady reports that at least so many per cent were covered in the half.
+func (p shortMovement) steady(percent int) bool {
+	half, whole := max(p.Half, -p.Half), max(p.Whole, -p.Whole)
+	return whole >= flatMoves && 100*half >= percent*whole && 100*half <= 75*whole && (p.Half > 0) == (p.Whole > 0)
+}
+
+// limits reports that a channel came and left as at a limit.
+func limits(came, left shortMovement) bool {
+	back := (came.Whole > 0) == (left.Whole < 0)
+	return back && came.steady(flatCome) && left.steady(flatLeave) && left.Half <= flatSlams && left.Half >= -flatSlams
+}
+
+// See implements Watcher.
+func (f *Flat) See(o *event.Observation, v *base.View, emit event.Emit) {
+	if base.TapEnds(o, f.Tap) {
+		f.N = 0
+		return
+	}
+	if !base.MayJudge(o, f.Tap) || base.SignalOf(o.Frame) != event.Live {
+		return
+	}
+	if f.N == 0 || o.Wire-f.Recent[flatPast-1].Wire > base.LongestStep {
+		f.N = 0
+		f.rest()
+	} else if f.Busy || o.Frame.Counts != f.Recent[flatPast-1].Counts { // else nothing moves
+		f.Busy = false
+		for ch := range f.At {
+			f.channel(ch, o, v, emit)
+			f.Busy = f.Busy || f.At[ch].Left != 0
+		}
+	}
+	copy(f.Recent[:], f.Recent[1:])
+	f.Recent[flatPast-1] = framePoint{o.Wire, o.Frame.Counts}
+	f.N = min(f.N+1, flatPast)
+}
+
+// rest forgets what moves, not where channels were cut off.
+func (f *Flat) rest() {
+	f.Busy = false
+	for ch := range f.At {
+		f.At[ch] = standstill{Limit: f.At[ch].Limit}
+	}
+}
+
+func (f *Flat) channel(ch int, o *event.Observation, v *base.View, emit event.Emit) {
+	p := &f.At[ch]
+	was, now := &f.Recent[flatPast-1], o.Frame.Counts[ch]
+	if p.Left != 0 {
+		f.leaving(ch, p, o, v, emit)
+	}
+	if now == was.Counts[ch] {
+		return
+	}
+	if lasted := was.Wire - p.Since; p.Since != 0 && lasted >= flatLeast {
+		p.Left, p.Count, p.Lasted, p.Half, p.Whole = was.Wire, was.Counts[ch], lasted, 0, 0
+	}
+	if p.Left == 0 {
+		p.Came = shortMovement{f.covered(ch, o, now, flatReach), f.covered(ch, o, now, 2*flatReach)}
+	}
+	p.Since = o.Wire
+}
+
+// leaving follows a channel that has left where it stood.
+func (f *Flat) leaving(ch int, p *standstill, o *event.Observation, v *base.View, emit event.Emit) {
+	gone := int(o.Frame.Counts[ch]) - int(p.Count)
+	switch passed := o.Wire - p.Left; {
+	case passed < flatReach:
+		return
+	case p.Half == 0:
+		p.Half = gone
+		return
+	case passed < 2*flatReach:
+		return
+	case p.Whole == 0:
+		p.Whole = gone
+		return
+	case passed < 4*flatReach:
+		return
+	}
+	went := shortMovement{p.Half, p.Whole}
+	if limits(p.Came, went) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && f.alone(ch, v) {
+		if again := p.cutBefore(gone); again || v.Drill != "" {
+			f.report(ch, p, gone, again, v, emit)
+		}
+	}
+	p.Left = 0
+}
+
+// alone reports that no other stick moves while a channel leaves where it stood. One
+// that slides along its stop, round in a circle, leaves that at speed too.
+func (f *Flat) alone(ch int, v *base.View) bool {
+	for i := range v.Sheet.Channels {
+		c := &v.Sheet.Channels[i]
+		other := c.Number - 1
+		if other == ch || other >= servobus.Channels || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
+			continue
+		}
+		least, most := f.Recent[flatPast-1].Counts[other], f.Recent[flatPast-1].Counts[other]
+		for j := flatPast - f.N; j < flatPast; j++ {
+			least, most = min(least, f.Recent[j].Counts[other]), max(most, f.Recent[j].Counts[other])
+		}
+		if most-least >= flatMoves {
+			return false
+		}
+	}
+	return true
+}
+
+// goesOn reports that a channel went on as it had left: a stick that is let go springs
+// back as fast, and is there.
+func goesOn(left, then int) bool {
+	return (left > 0) == (then > 0) && 2*max(then, -then) >= max(left, -left)
+}
+
+// cutBefore notes where the channel was cut off and reports whether it was there
+// before. gone is how far it has left, signed.
+func (p *standstill) cutBefore(gone int) bool {
+	limit := &p.Limit[0]
+	if gone < 0 {
+		limit = &p.Limit[1]
+	}
+	before := *limit
+	*limit = p.Count
+	return before != 0 && max(before, p.Count)-min(before, p.Count) <= 1
+}
+
+// covered is how far a channel came within a time before now, with its sign.
+func (f *Flat) covered(ch int, o *event.Observation, now uint16, within unit.Time) int {
+	from := now
+	for i := flatPast - 1; i >= flatPast-f.N && o.Wire-f.Recent[i].Wire <= within; i-- {
+		from = f.Recent[i].Counts[ch]
+	}
+	return int(now) - int(from)
+}
+
+// reached reports that a control stood at the end that it left, as the sheet has it, or
+// beyond. gone is how far it has left, signed.
+func reached(c *sheet.Channel, width int64, gone int, near int64) bool {
+	for _, p := range c.Places {
+		if gone < 0 && width < p.Width-near || gone > 0 && width > p.Width+near {
+			return false
+		}
+	}
+	return true
+}
+
+func (f *Flat) report(ch int, p *standstill, gone int, again bool, v *base.View, emit event.Emit) {
+	c, ok := v.Sheet.Channel(ch + 1)
+	if !ok || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
+		return
+	}
+	width := v.Sheet.Scale.Width(int64(p.Count))
+	if reached(c, width, gone, flatEnds*v.Sheet.Tolerance.Position) {
+		return
+	}
+	if c.Neutral != 0 && unit.Abs(width-c.Neutral) <= v.Sheet.Tolerance.Position {
+		return // a stick rests there
+	}
+	t := &v.Taps[f.Tap]
+	emit(event.TravelClipped, p.Left-p.Lasted, about(ch), event.TravelClippedData{
+		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: width,
+		DwellNS: p.Lasted, Signal: t.Signal, Short: true, Again: again,
+	})
+}
+
+// Due implements Watcher.
+func (f *Flat) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (f *Flat) Expire(unit.Time, *base.View, event.Emit) {}

@@ -1,0 +1,113 @@
+// Package controls holds the watchers of what the transmitter's controls do.
+package controls
+
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	settleSame = 500 * unit.Millisecond // within one position: someone trims it
+)
+
+// Position says where a switch stands. Each position of the sheet owns the
+// widths nearest to it; to leave, a value must go a tenth of the way beyond the
+// middle between two of them (hysteresis), and must then stand still for a while
+// (debounce). Where the receiver misses frames just then, it is reported with the next live
+// one.
+//
+//	back 988          middle 1500         front 2012
+//	 |--------------------|--------------------|
+//	          :<->:                :<->:
+//	        hysteresis           hysteresis
+type Position struct {
+	Tap     uint8
+	Channel int // number
+
+	Known bool // a position has been reported
+	Place int  // index of it in the sheet
+	Width int64
+
+	Next   int // the candidate
+	NextAt int64
+	From   unit.Time
+	Last   unit.Time // wire time of its latest frame
+	Frames int
+}
+
+// See implements Watcher.
+func (p *Position) See(o *event.Observation, v *base.View, emit event.Emit) {
+	if base.TapEnds(o, p.Tap) {
+		p.Frames = 0
+		return
+	}
+	if !base.MayJudge(o, p.Tap) {
+		return
+	}
+	c, ok := v.Sheet.Channel(p.Channel)
+	if !ok || len(c.Places) == 0 {
+		return
+	}
+	w := base.Width(v.Sheet, o.Frame, p.Channel)
+	place := p.nearest(c, w)
+	if p.Frames == 0 || o.Wire-p.Last > base.LongestStep || place != p.Next || unit.Abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
+		p.Next, p.NextAt, p.From, p.Frames = place, w, o.Wire, 0
+	}
+	p.Frames++
+	p.Last = o.Wire
+	if p.Frames >= base.SettleFrames && o.Wire-p.From >= p.wait() && p.news(v.Sheet) && v.Taps[p.Tap].Signal != event.Missed {
+		p.report(c, v, emit)
+	}
+}
+
+// nearest is the index of the position that owns a width. The position reported last
+// keeps its widths a little beyond the middle.
+func (p *Position) nearest(c *sheet.Channel, w int64) int {
+	best := 0
+	for i := range c.Places {
+		if unit.Abs(w-c.Places[i].Width) < unit.Abs(w-c.Places[best].Width) {
+			best = i
+		}
+	}
+	if !p.Known || best == p.Place {
+		return best
+	}
+	was, now := c.Places[p.Place].Width, c.Places[best].Width
+	if unit.Abs(w-was)-unit.Abs(w-now) < unit.Abs(now-was)/5 { // a tenth beyond the middle on one side is a fifth of difference
+		return p.Place
+	}
+	return best
+}
+
+func (p *Position) wait() unit.Time {
+	if p.Known && p.Next == p.Place {
+		return settleSame
+	}
+	return base.SettleTime
+}
+
+func (p *Position) news(s *sheet.Sheet) bool {
+	return !p.Known || p.Next != p.Place || unit.Abs(p.NextAt-p.Width) > s.Tolerance.Position/2
+}
+
+func (p *Position) report(c *sheet.Channel, v *base.View, emit event.Emit) {
+	t := &v.Taps[p.Tap]
+	off := p.NextAt - c.Places[p.Next].Width
+	d := event.SwitchData{
+		Tap: t.Name, To: c.Places[p.Next].Name, WidthNS: p.NextAt, OffNS: off,
+		Within: unit.Abs(off) <= v.Sheet.Tolerance.Position, Signal: t.Signal, Suspect: t.Suspect,
+	}
+	if p.Known {
+		d.Was = c.Places[p.Place].Name
+	}
+	p.Known, p.Place, p.Width = true, p.Next, p.NextAt
+	emit(event.SwitchMoved, p.From, "switch:"+c.Name, d)
+}
+
+// Due implements Watcher.
+func (p *Position) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (p *Position) Expire(unit.Time, *base.View, event.Emit) {}

@@ -1,0 +1,109 @@
+package controls
+
+import (
+	"strconv"
+
+	"benchproof.example/decode/scale"
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	railFrames = 5 // this many frames
+	railTime   = 50 * unit.Millisecond
+)
+
+// Rail looks for channels that stand at an end of what the bus can carry, where
+// anything beyond is cut off.
+//
+//	2047 ........./~~~~~~~~\......   ~ at the rail
+//	             /^   ^     \^
+//	          onset  clipped free
+type Rail struct {
+	Tap uint8
+	At  [servobus.Channels]railState
+}
+
+type railState struct {
+	Count    uint16
+	Frames   int       // in a row at Count, a rail
+	Since    unit.Time // wire time of the first of them
+	Last     unit.Time // and of the latest
+	Reported bool
+	Off      int       // frames in a row away from it, once reported
+	Left     unit.Time // wire time of the first of those
+}
+
+// See implements Watcher.
+func (r *Rail) See(o *event.Observation, v *base.View, emit event.Emit) {
+	if base.TapEnds(o, r.Tap) {
+		r.At = [servobus.Channels]railState{}
+		return
+	}
+	if !base.MayJudge(o, r.Tap) {
+		return
+	}
+	for ch, count := range o.Frame.Counts {
+		p := &r.At[ch]
+		switch {
+		case atRail(count) && (p.Frames == 0 || p.Count == count):
+			r.stands(ch, count, o, v, emit)
+		case p.Frames > 0:
+			r.leaves(ch, o, v, emit)
+		}
+	}
+}
+
+func (r *Rail) stands(ch int, count uint16, o *event.Observation, v *base.View, emit event.Emit) {
+	p := &r.At[ch]
+	if p.Frames == 0 || !p.Reported && o.Wire-p.Last > base.LongestStep {
+		*p = railState{Count: count, Since: o.Wire}
+	}
+	p.Frames++
+	p.Last, p.Off = o.Wire, 0
+	if !p.Reported && p.Frames >= railFrames && o.Wire-p.Since >= railTime {
+		p.Reported = true
+		emit(event.TravelClipped, p.Since, about(ch), r.data(ch, v))
+	}
+}
+
+// leaves takes a frame away from the rail. One alone settles nothing. It may
+// stand at the other rail by then.
+func (r *Rail) leaves(ch int, o *event.Observation, v *base.View, emit event.Emit) {
+	p := &r.At[ch]
+	if p.Off++; p.Off == 1 {
+		p.Left = o.Wire
+	}
+	if p.Reported && p.Off < base.LeastFrames {
+		return
+	}
+	told, left, d := p.Reported, p.Left, r.data(ch, v)
+	*p = railState{}
+	if told {
+		emit(event.TravelFree, left, about(ch), d)
+	}
+	if count := o.Frame.Counts[ch]; atRail(count) {
+		r.stands(ch, count, o, v, emit)
+	}
+}
+
+func atRail(count uint16) bool { return count == 0 || count == scale.MaxCount }
+
+func (r *Rail) data(ch int, v *base.View) event.TravelClippedData {
+	p, t := &r.At[ch], &v.Taps[r.Tap]
+	return event.TravelClippedData{
+		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: v.Sheet.Scale.Width(int64(p.Count)),
+		DwellNS: p.Last - p.Since, Signal: t.Signal,
+	}
+}
+
+// about is how events name a channel by its index.
+func about(ch int) string { return "channel:" + strconv.Itoa(ch+1) }
+
+// Due implements Watcher.
+func (r *Rail) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (r *Rail) Expire(unit.Time, *base.View, event.Emit) {}

@@ -1,0 +1,272 @@
+package leads
+
+import (
+	"slices"
+	"strconv"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/fit/mix"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	clipFlat    = 2_500  // ns about a limit within which an output stands flat
+	clipLeft    = 20_000 // ns from it at which the visit is over
+	clipBeyond  = 10_000 // ns that the channels must surely go on, at a limit that a fit found
+	clipFor     = 80 * unit.Millisecond
+	clipWatched = 500 * unit.Millisecond // then it is reported how far they went
+	clipFrames  = 33                     // kept: more than the longest delay at clipThin
+	clipThin    = 5 * unit.Millisecond
+	outAway     = 2     // pulses away from a limit that leave it: a single odd one does not
+	clipSame    = 5_000 // ns: a channel that moved the output by less did not go on
+)
+
+// OutClip reports when the receiver cuts an output off: it stands flat at an end
+// while the channels that move it go on. What those would have made of it comes from
+// what Follows found, so a wrong mix is no clip; an end that the transmitter cuts
+// off is none either, since there the channels stand too. The limit that a fit
+// came upon is reported at once, each later visit when it was seen how far it went.
+//
+//	    ____ the sum of the channels
+//	   /    \
+//	  /______\   limit: the output
+//	 /        \
+//	/          \
+//	 ^ entered  ^ left
+type OutClip struct {
+	Tap    uint8
+	Heard  unit.Time // wire time of the last frame
+	Frames []int64   // the latest: wire time, then the widths of the channels
+	Ends   []clipEnd // by output, then lower before upper
+
+	channels []mix.Channel // of the sheet
+}
+
+// clipEnd is one end of an output.
+type clipEnd struct {
+	Output   int
+	Upper    bool
+	Reported bool   // the limit that the fit came upon
+	Mode     string // in which mode
+
+	Inside bool      // a visit
+	From   unit.Time // since the sum is beyond; 0: not yet
+	Date   unit.Time // of that
+	Last   unit.Time // date of the latest pulse at the limit
+	Away   int       // pulses since that were elsewhere
+	Beyond int64     // most, ns
+	Least  []int64   // of each channel, since it stands at the limit
+	Most   []int64
+	Far    []int64 // of each channel, where Beyond was
+	Done   bool    // reported
+}
+
+// See implements Watcher.
+func (c *OutClip) See(o *event.Observation, v *base.View, emit event.Emit) {
+	bus := v.FirstBus()
+	switch {
+	case bus == 0:
+	case base.TapEnds(o, c.Tap) || base.TapEnds(o, bus) || o.Kind == event.Reopen:
+		*c = OutClip{Tap: c.Tap}
+	default:
+		if c.channels == nil {
+			c.channels = leadChannels(v.Sheet)
+		}
+		c.watchEnd(o, bus, v, emit)
+	}
+}
+
+func (c *OutClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
+	switch {
+	case base.MayJudge(o, bus):
+		c.frame(o, bus, v)
+	case o.Tap == c.Tap && o.Kind == event.PulseSeen:
+		c.pulse(o, v, emit)
+	}
+}
+
+func (c *OutClip) frame(o *event.Observation, bus uint8, v *base.View) {
+	tilts := v.Drill == event.ResponseDrill || v.Drill == event.CorrectionDrill
+	if t := &v.Taps[bus]; base.SignalOf(o.Frame) != event.Live || t.Suspect || t.Loss != "" || tilts || o.Wire-c.Heard > base.LongestStep {
+		c.Frames = c.Frames[:0]
+	}
+	row := 1 + len(c.channels)
+	n := len(c.Frames)
+	c.Heard = o.Wire
+	if n > 0 && o.Wire-unit.Time(c.Frames[n-row]) < clipThin {
+		return
+	}
+	if n == clipFrames*row {
+		c.Frames = c.Frames[:copy(c.Frames, c.Frames[row:])]
+	}
+	c.Frames = append(c.Frames, int64(o.Wire))
+	for i := range c.channels {
+		c.Frames = append(c.Frames, base.Width(v.Sheet, o.Frame, c.channels[i].Number))
+	}
+}
+
+func (c *OutClip) pulse(o *event.Observation, v *base.View, emit event.Emit) {
+	for i := range v.Taps[c.Tap].Found {
+		if f := &v.Taps[c.Tap].Found[i]; f.Output == o.Pulse.Output && f.Mode == v.Taps[v.FirstBus()].Mode {
+			c.end(o, f, &f.Fit.Low, false, emit)
+			c.end(o, f, &f.Fit.High, true, emit)
+		}
+	}
+}
+
+// end looks at one end of an output whose limit is known.
+func (c *OutClip) end(o *event.Observation, f *base.Found, limit *mix.Limit, upper bool, emit event.Emit) {
+	if limit.Width == 0 {
+		return
+	}
+	e := c.of(f.Output, upper)
+	if !e.Reported || e.Mode != f.Mode {
+		*e = clipEnd{Output: f.Output, Upper: upper, Reported: true, Mode: f.Mode}
+		e.report(unit.Time(limit.At), limit, limit.Beyond, limit.Channels, emit)
+		e.Inside, e.Done = true, true // it may be there still
+	}
+	off := unit.Abs(o.Pulse.Width - limit.Width)
+	beyond, row := c.beyond(o, f, limit, upper)
+	if off > clipLeft {
+		e.Away++
+	} else {
+		e.Away = 0
+	}
+	switch {
+	case e.Away >= outAway && e.Inside: // a single odd pulse is no leaving
+		c.leave(e, f, limit, emit)
+		*e = clipEnd{Output: e.Output, Upper: upper, Reported: true, Mode: e.Mode, Least: e.Least, Most: e.Most, Far: e.Far}
+	case off <= clipFlat && row != nil:
+		e.visit(o, beyond, row)
+		if e.From != 0 && o.At-e.Date >= clipWatched {
+			c.leave(e, f, limit, emit)
+		}
+	}
+}
+
+func (c *OutClip) of(output int, upper bool) *clipEnd {
+	at, ok := slices.BinarySearchFunc(c.Ends, output, func(e clipEnd, n int) int {
+		switch {
+		case e.Output != n:
+			return e.Output - n
+		case e.Upper == upper:
+			return 0
+		case upper:
+			return -1
+		}
+		return 1
+	})
+	if !ok {
+		c.Ends = slices.Insert(c.Ends, at, clipEnd{Output: output, Upper: upper})
+	}
+	return &c.Ends[at]
+}
+
+// beyond is how much farther than its limit the channels would take an output, and
+// the channels as they were when it was decided. What is not sure does not count.
+func (c *OutClip) beyond(o *event.Observation, f *base.Found, limit *mix.Limit, upper bool) (int64, []int64) {
+	at := int64(o.Wire) - o.Pulse.Width - f.Fit.Delay
+	row := 1 + len(c.channels)
+	i := len(c.Frames) - row
+	for i >= 0 && c.Frames[i] > at {
+		i -= row
+	}
+	if i < 0 {
+		return 0, nil
+	}
+	widths := c.Frames[i+1 : i+row]
+	sum, unsure := f.Fit.Sum-limit.Width, 3*f.Fit.Off
+	for k := range c.channels {
+		by := widths[k] - c.channels[k].Neutral
+		t := termOf(&f.Fit, c.channels[k].Number)
+		sum += by * t.PPM / 1_000_000
+		unsure += unit.Abs(by) * t.Sure / 1_000_000
+	}
+	if !upper {
+		sum = -sum
+	}
+	return sum - unsure, widths
+}
+
+// termOf is what a channel does to an output, reported or not; nothing if it never moved.
+func termOf(f *mix.Fit, channel int) mix.Term {
+	for _, list := range [][]mix.Term{f.Terms, f.Open} {
+		for _, t := range list {
+			if t.Channel == channel {
+				return t
+			}
+		}
+	}
+	return mix.Term{}
+}
+
+// visit goes on with one, or begins it.
+func (e *clipEnd) visit(o *event.Observation, beyond int64, widths []int64) {
+	if !e.Inside {
+		e.Inside, e.From, e.Beyond = true, 0, 0
+		e.Least, e.Most = append(e.Least[:0], widths...), append(e.Most[:0], widths...)
+	}
+	if e.Done {
+		return
+	}
+	for i, w := range widths {
+		e.Least[i], e.Most[i] = min(e.Least[i], w), max(e.Most[i], w)
+	}
+	if e.Last = o.At; beyond > e.Beyond {
+		e.Beyond, e.Far = beyond, append(e.Far[:0], widths...)
+	}
+	if beyond >= clipBeyond && e.From == 0 {
+		e.From, e.Date = o.Wire, o.At
+	}
+}
+
+// leave reports a visit in which the channels went far enough for long enough.
+func (c *OutClip) leave(e *clipEnd, f *base.Found, limit *mix.Limit, emit event.Emit) {
+	if e.Done || e.From == 0 || e.Last-e.Date < clipFor {
+		return
+	}
+	e.Done = true
+	e.report(e.From, limit, e.Beyond, c.went(e, f), emit)
+}
+
+// went are the channels that went on while the output stood. One that was at its end
+// before a pulse showed it did too: then it is those that push hardest.
+func (c *OutClip) went(e *clipEnd, f *base.Found) (list []int) {
+	most := int64(0)
+	for i := range c.channels {
+		most = max(most, c.push(i, e, f))
+		if unit.Abs((e.Most[i]-e.Least[i])*termOf(&f.Fit, c.channels[i].Number).PPM)/1_000_000 >= clipSame {
+			list = append(list, c.channels[i].Number)
+		}
+	}
+	if len(list) > 0 {
+		return list
+	}
+	for i := range c.channels {
+		if c.push(i, e, f) > most/2 {
+			list = append(list, c.channels[i].Number)
+		}
+	}
+	return list
+}
+
+// push is by how much a channel takes the output towards its limit, ns.
+func (c *OutClip) push(i int, e *clipEnd, f *base.Found) int64 {
+	by := (e.Far[i] - c.channels[i].Neutral) * termOf(&f.Fit, c.channels[i].Number).PPM / 1_000_000
+	if !e.Upper {
+		return -by
+	}
+	return by
+}
+
+func (e *clipEnd) report(from unit.Time, limit *mix.Limit, beyond int64, channels []int, emit event.Emit) {
+	emit(event.OutputClipped, from, "output:"+strconv.Itoa(e.Output),
+		event.OutputClipData{WidthNS: limit.Width, BeyondNS: beyond, Upper: e.Upper, Channels: channels})
+}
+
+// Due implements Watcher.
+func (c *OutClip) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (c *OutClip) Expire(unit.Time, *base.View, event.Emit) {}

@@ -1,0 +1,97 @@
+package leads
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// restWithin is how far a channel may stray at rest, counts from end to end: one to
+// either side of where it stands.
+const restWithin = 2
+
+// outputRest reports for how long nothing has commanded the outputs: every channel of the
+// sheet stands, the transmitter is heard, one mode is asked for, and no drill tilts the
+// model. It reads the bus that belongs to the leads; without one nobody knows, nor where
+// the bus carries stabilised values, which never stand while the stabiliser works.
+type outputRest struct {
+	Begun bool
+	Mode  string                    // asked for
+	Least [servobus.Channels]uint16 // since each channel moved last
+	Most  [servobus.Channels]uint16
+	Since unit.Time // all stand, wire time
+	Heard unit.Time // date of the latest frame
+
+	listed []int // the sheet's channels, from 0
+}
+
+// see takes an observation of any tap.
+func (r *outputRest) see(o *event.Observation, v *base.View) {
+	bus := v.FirstBus()
+	switch {
+	case bus == 0:
+	case base.TapEnds(o, bus):
+		r.Begun = false
+	case base.MayJudge(o, bus):
+		r.frame(o, &v.Taps[bus], v)
+	}
+}
+
+func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
+	signal := base.SignalOf(o.Frame)
+	if signal == event.Missed {
+		return // the outputs hold meanwhile, as the bus does
+	}
+	if r.listed == nil {
+		r.listed = listed(v.Sheet)
+	}
+	if signal != event.Live || bus.Suspect || bus.Loss != "" || !settled(bus, v) || tilts(v.Drill) {
+		r.Begun = false
+		return
+	}
+	r.channels(o, bus)
+}
+
+// settled reports that it is known which mode is asked for.
+func settled(bus *base.Tap, v *base.View) bool { return bus.Asked || len(v.ModeChannels) == 0 }
+
+func (r *outputRest) channels(o *event.Observation, bus *base.Tap) {
+	if !r.Begun || o.At-r.Heard > base.LongestStep || r.Mode != bus.Mode {
+		r.Begun, r.Mode, r.Since = true, bus.Mode, o.Wire
+		r.Least, r.Most = o.Frame.Counts, o.Frame.Counts
+	}
+	r.Heard = o.At
+	for _, ch := range r.listed {
+		count := o.Frame.Counts[ch]
+		least, most := min(r.Least[ch], count), max(r.Most[ch], count)
+		if most-least > restWithin {
+			least, most, r.Since = count, count, o.Wire
+		}
+		r.Least[ch], r.Most[ch] = least, most
+	}
+}
+
+// lasts is for how long nothing has commanded the outputs when a pulse comes.
+func (r *outputRest) lasts(o *event.Observation) unit.Time {
+	if !r.Begun || o.At-r.Heard > base.LongestStep {
+		return 0
+	}
+	return o.Wire - r.Since
+}
+
+// tilts reports a drill in which the model is tilted.
+func tilts(drill string) bool { return drill == event.ResponseDrill || drill == event.CorrectionDrill }
+
+// listed are the channels of a sheet, from 0. A heartbeat, which commands nothing, is
+// none of them.
+func listed(s *sheet.Sheet) []int {
+	list := []int{}
+	for i := range s.Channels {
+		if n := s.Channels[i].Number; n <= servobus.Channels {
+			list = append(list, n-1)
+		}
+	}
+	return list
+}

@@ -1,0 +1,208 @@
+package leads
+
+import (
+	"slices"
+	"strconv"
+
+	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	leadPeriods = 5                             // an output is silent after about five periods,
+	leadLeast   = int64(100 * unit.Millisecond) // 100 ms at least
+	leadBack    = 3                             // pulses in a row that are more than noise
+	leadLongest = int64(100 * unit.Millisecond) // period of such
+	leadSpoke   = 2                             // lines of the board itself without a pulse in between
+)
+
+// OutputSilence says when the pulses of an output come and when they stop. Lines of a
+// board come in the order in which things happened, so what is read later than the
+// missing pulse was due, of another output or of the board itself (it speaks each
+// second: two such lines are a second apart), shows that board and cable go on. How
+// late the computer reads does not matter. What may have been in lost lines is not
+// taken to be absent.
+//
+//	output 1  | | | |                        | | |
+//	output 2  | | | | | | | | | | | | | | |  | | |
+//	                ^ onset     ^ silent     ^ back
+type OutputSilence struct {
+	Tap     uint8
+	Outputs []outputLine // by number
+	Epoch   int          // of the board's clock
+	Excused bool         // lines were lost since the latest pulse
+	Date    unit.Time    // of the board's latest line
+	Quiet   bool         // none was read for a while, and no pulse since says whether the board stood still
+	Latest  int64        // falling edge of the latest pulse; board clock, ns
+}
+
+// outputLine is what is known of one output.
+type outputLine struct {
+	Output int
+	Known  bool      // it was heard in this session,
+	Heard  bool      // is heard,
+	Silent bool      // or its silence was reported
+	Fall   int64     // of its latest pulse while heard, or when the wait began anew; board clock, ns
+	Wire   unit.Time // of that pulse
+	Period int64     // shorter of its latest two, 0: not known
+	Latest int64     // the latest
+	Spoke  int       // lines of the board itself since
+	Run    int       // pulses in a row while not heard
+	First  unit.Time // of those
+}
+
+// See implements Watcher.
+func (s *OutputSilence) See(o *event.Observation, _ *base.View, emit event.Emit) {
+	switch {
+	case base.TapEnds(o, s.Tap):
+		s.unheard()
+	case o.Tap != s.Tap:
+	case o.Kind == event.LinesLost:
+		s.excuse()
+	case o.Kind == event.BoardStatus:
+		s.alive(o)
+		s.spoke(emit)
+	case o.Kind == event.PulseSeen:
+		s.alive(o)
+		s.pulse(o, emit)
+	}
+}
+
+// unheard: nobody listened for a while.
+func (s *OutputSilence) unheard() {
+	for i := range s.Outputs {
+		s.Outputs[i].Heard, s.Outputs[i].Run = false, 0
+	}
+	s.excuse()
+}
+
+func (s *OutputSilence) excuse() {
+	s.Excused = true
+	for i := range s.Outputs {
+		s.Outputs[i].Spoke = 0
+	}
+}
+
+// alive takes note of a line.
+func (s *OutputSilence) alive(o *event.Observation) {
+	if s.Date != 0 && o.At-s.Date > boardSilent {
+		s.Quiet = true
+		for i := range s.Outputs {
+			s.Outputs[i].Spoke = 0
+		}
+	}
+	s.Date = o.At
+}
+
+// stood reports that it was the board that stood still while nothing was read, by its
+// own clock, and not the computer.
+func (s *OutputSilence) stood(epoch int, fall int64) bool {
+	quiet, since := s.Quiet, fall-s.Latest
+	s.Quiet, s.Latest = false, fall
+	return quiet && (epoch != s.Epoch || since > int64(boardSilent))
+}
+
+func (s *OutputSilence) spoke(emit event.Emit) {
+	for i := range s.Outputs {
+		l := &s.Outputs[i]
+		if l.Spoke++; l.Spoke >= leadSpoke {
+			l.stopped(emit)
+		}
+	}
+}
+
+func (s *OutputSilence) pulse(o *event.Observation, emit event.Emit) {
+	p := o.Pulse
+	fall := p.Rise + p.Width
+	if s.stood(p.Epoch, fall) { // then all is heard anew
+		s.unheard()
+	}
+	if s.Excused || p.Epoch != s.Epoch {
+		s.restart(p.Epoch, fall)
+	}
+	l := s.of(p.Output)
+	l.pulse(o, fall, emit)
+	for i := range s.Outputs {
+		other := &s.Outputs[i]
+		if other != l && fall-other.Fall > other.limit() {
+			other.stopped(emit)
+		}
+	}
+}
+
+func (s *OutputSilence) of(output int) *outputLine {
+	i, ok := slices.BinarySearchFunc(s.Outputs, output, func(l outputLine, n int) int { return l.Output - n })
+	if !ok {
+		s.Outputs = slices.Insert(s.Outputs, i, outputLine{Output: output})
+	}
+	return &s.Outputs[i]
+}
+
+// restart lets all outputs wait from here on.
+func (s *OutputSilence) restart(epoch int, fall int64) {
+	s.Excused, s.Epoch = false, epoch
+	for i := range s.Outputs {
+		s.Outputs[i].Fall = fall
+	}
+}
+
+func (l *outputLine) limit() int64 { return max(leadPeriods*l.Period, leadLeast) }
+
+func (l *outputLine) pulse(o *event.Observation, fall int64, emit event.Emit) {
+	l.Spoke = 0
+	if plausible(o.Pulse) {
+		l.Period = o.Pulse.Period
+		if l.Latest != 0 { // a pulse may have been lacking in between
+			l.Period = min(l.Period, l.Latest)
+		}
+		l.Latest = o.Pulse.Period
+	}
+	if !l.Heard && !l.again(o, emit) {
+		return
+	}
+	l.Fall, l.Wire = fall, o.Wire
+}
+
+// plausible reports a period that a servo is sent.
+func plausible(p *pulse.Pulse) bool { return p.Period > 0 && p.Period <= leadLongest }
+
+// again takes a pulse of an output that was not heard: whether it is now.
+func (l *outputLine) again(o *event.Observation, emit event.Emit) bool {
+	if !plausible(o.Pulse) {
+		l.Run = 0
+	}
+	if l.Run++; l.Run == 1 {
+		l.First = o.Wire
+	}
+	if l.Run < leadBack {
+		return false
+	}
+	d := event.OutputBackData{WidthNS: o.Pulse.Width}
+	if l.Known {
+		d.SilentNS = l.First - l.Wire
+	}
+	l.Known, l.Heard, l.Silent, l.Run = true, true, false, 0
+	emit(event.OutputBack, l.First, l.about(), d)
+	return true
+}
+
+func (l *outputLine) stopped(emit event.Emit) {
+	if !l.Known || l.Silent {
+		return
+	}
+	l.Heard, l.Silent, l.Run = false, true, 0
+	emit(event.OutputSilent, l.Wire, l.about(), event.SilentData{LimitNS: unit.Time(l.limit())})
+}
+
+func (l *outputLine) about() string { return outputAbout(l.Output) }
+
+// outputAbout is how events name an output.
+func outputAbout(n int) string { return "output:" + strconv.Itoa(n) }
+
+// Due implements Watcher.
+func (s *OutputSilence) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (s *OutputSilence) Expire(unit.Time, *base.View, event.Emit) {}

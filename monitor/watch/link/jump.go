@@ -1,0 +1,153 @@
+package link
+
+import (
+	"slices"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	jumpCounts   = 32 // and this far is a leap: 20 µs at the common scale
+	jumpLinked   = 7  // live frames in a row: up to three wrong ones may come before the first of a link
+	jumpStill    = 20 // frames that stand still after it
+	singleCounts = 4  // this far is a movement, not a tremor
+	singly       = 2  // this many channels at once are moved by hands
+)
+
+// Jump looks for what a receiver's presets look like: many channels leap from
+// one frame to the next and then stand still. Hands don't do that. What such a
+// jump reaches proves nothing until channels move again one at a time.
+//
+//	ch 3   ----------+
+//	                 |
+//	                 +---------------------------
+//	ch 10            +---------------------------
+//	       ----------+
+//	       suspect:  ^.............................until single moves
+type Jump struct {
+	Tap    uint8
+	Have   int                       // live frames in a row, up to jumpLinked
+	Counts [servobus.Channels]uint16 // of the one before
+	Single bool                      // that frame moved few channels, and the next shows whether more follow
+
+	Still   int // frames still to stand; 0: no jump under way
+	At      unit.Time
+	Was     bool // the suspicion before it
+	Leapt   []int
+	Came    []uint16
+	Arrived []uint16
+}
+
+// See implements Watcher.
+func (j *Jump) See(o *event.Observation, v *base.View, emit event.Emit) {
+	samples := v.Cleaned(j.Tap).Ready
+	for i := range samples {
+		j.sample(&samples[i], v, emit)
+	}
+	if base.TapEnds(o, j.Tap) {
+		j.Have, j.Single, j.Still = 0, false, 0
+	}
+}
+
+func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
+	t := &v.Taps[j.Tap]
+	switch {
+	case t.Signal != event.Live: // flags show whose values these are
+		if j.Still > 0 && t.Signal != "" {
+			t.Suspect = j.Was
+		}
+		j.Have, j.Single, j.Still = 0, false, 0
+		return
+	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed now and then: passed over
+		return
+	case s.First:
+		j.Have, j.Single, j.Still = 0, false, 0
+	}
+	now := s.Counts
+	if h := v.Sheet.Heartbeat; h != nil { // leaps by itself, when its sawtooth begins anew
+		now[h.Channel-1] = 0
+	}
+	if j.Have == jumpLinked {
+		j.compare(&now, s.Wire, t, emit)
+	} else {
+		j.Have++
+	}
+	j.Counts = now
+}
+
+func (j *Jump) compare(now *[servobus.Channels]uint16, wire unit.Time, t *base.Tap, emit event.Emit) {
+	leapt, moved := differ(now, &j.Counts)
+	if j.Single && moved <= singly { // and not the first of many
+		t.Suspect = false
+	}
+	j.Single = false
+	switch {
+	case leapt >= leapMany:
+		j.begin(now, wire, t)
+	case j.Still > 0:
+		j.watch(now, t, emit)
+	default: // one at a time: hands
+		j.Single = moved > 0 && moved <= singly
+	}
+}
+
+// differ counts the channels that leapt and those that moved at all.
+func differ(a, b *[servobus.Channels]uint16) (leapt, moved int) {
+	if *a == *b {
+		return 0, 0
+	}
+	for i := range a {
+		switch d := unit.Abs(int64(a[i]) - int64(b[i])); {
+		case d >= jumpCounts:
+			leapt++
+			moved++
+		case d >= singleCounts:
+			moved++
+		}
+	}
+	return leapt, moved
+}
+
+func (j *Jump) begin(now *[servobus.Channels]uint16, wire unit.Time, t *base.Tap) {
+	if j.Still == 0 {
+		j.Was = t.Suspect
+	}
+	t.Suspect = true
+	j.Still, j.At = jumpStill, wire
+	j.Leapt, j.Came, j.Arrived = j.Leapt[:0], j.Came[:0], j.Arrived[:0]
+	for i, c := range now {
+		if unit.Abs(int64(c)-int64(j.Counts[i])) >= jumpCounts {
+			j.Leapt = append(j.Leapt, i+1)
+			j.Came = append(j.Came, j.Counts[i])
+			j.Arrived = append(j.Arrived, c)
+		}
+	}
+}
+
+// watch waits for the leapt channels to stand. Hands go on.
+func (j *Jump) watch(now *[servobus.Channels]uint16, t *base.Tap, emit event.Emit) {
+	for i, ch := range j.Leapt {
+		if unit.Abs(int64(now[ch-1])-int64(j.Arrived[i])) >= singleCounts {
+			j.Still, t.Suspect = 0, j.Was
+			return
+		}
+	}
+	if j.Still--; j.Still > 0 {
+		return
+	}
+	if t.Froze || j.At <= t.Back { // a loss that the values reported, and its end
+		return
+	}
+	emit(event.ValuesJumped, j.At, t.About(), event.JumpData{
+		Tap: t.Name, Channels: slices.Clone(j.Leapt), From: slices.Clone(j.Came), To: slices.Clone(j.Arrived), Signal: event.Live,
+	})
+}
+
+// Due implements Watcher.
+func (j *Jump) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (j *Jump) Expire(unit.Time, *base.View, event.Emit) {}

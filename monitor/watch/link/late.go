@@ -1,0 +1,85 @@
+package link
+
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// onTimeAgain is how long frames come on time until a late delivery is over: a computer
+// that catches up may be called away in the middle of it.
+const onTimeAgain = 100 * unit.Millisecond
+
+// Late says that frames were delivered late: the computer or its adapter stood still,
+// or much lay waiting when the tap was opened. What came in that time has no dates of
+// its own.
+//
+//	frames   | | | | |                 |||||||||||||||| | | | |
+//	                 ^ onset           ^--------------^   ^ reported
+//
+// Whether frames that come at once are more than a clump is known some frames later;
+// the first of them are counted then.
+type Late struct {
+	Tap   uint8
+	Since unit.Time // date of the last frame, or of the tap's coming up
+	Heard bool      // it was a frame
+	Was   bool      // and late
+	Run   event.LateData
+	Begun unit.Time // date of the frame before the run of those that came at once
+	Data  event.LateData
+	From  unit.Time // date of the frame before the first that was late
+	Date  unit.Time // of the latest that was
+}
+
+// See implements Watcher.
+func (l *Late) See(o *event.Observation, v *base.View, emit event.Emit) {
+	switch {
+	case base.TapEnds(o, l.Tap):
+		l.report(v, emit)
+		l.Heard, l.Since = false, o.At
+	case o.Tap != l.Tap:
+	case o.Kind == event.TapUp:
+		l.Heard, l.Since = false, o.At
+	case o.Kind == event.FrameSeen:
+		l.frame(o)
+	}
+}
+
+func (l *Late) frame(o *event.Observation) {
+	if o.Pace.Run == 1 {
+		l.Begun, l.Run = l.Since, event.LateData{SilentNS: o.At - l.Since, Opened: !l.Heard}
+	}
+	if o.Pace.Late {
+		l.late(o)
+	}
+	l.Since, l.Heard, l.Was = o.At, true, o.Pace.Late
+}
+
+func (l *Late) late(o *event.Observation) {
+	if l.Data.Frames == 0 {
+		l.From, l.Data = l.Begun, l.Run
+	}
+	if !l.Was { // it is known with this one: those before it are late too
+		l.Data.Frames += int64(o.Pace.Run) - 1
+	}
+	l.Data.Frames++
+	l.Date = o.At
+}
+
+func (l *Late) report(v *base.View, emit event.Emit) {
+	if l.Data.Frames > 0 {
+		emit(event.BusLate, l.From, v.Taps[l.Tap].About(), l.Data)
+	}
+	l.Data = event.LateData{}
+}
+
+// Due implements Watcher.
+func (l *Late) Due() unit.Time {
+	if l.Data.Frames == 0 {
+		return unit.Never
+	}
+	return l.Date + onTimeAgain
+}
+
+// Expire implements Watcher.
+func (l *Late) Expire(_ unit.Time, v *base.View, emit event.Emit) { l.report(v, emit) }

@@ -1,0 +1,109 @@
+package link
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// noLive is how long frames are flagged without a live one between until the signal
+// counts as lost, whatever flag they carry (a choice of ours: shorter than any
+// receiver's failsafe, longer than the runs of a marginal link).
+const noLive = 500 * unit.Millisecond
+
+// linkState follows by the flags of a tap's frames whether the receiver hears its
+// transmitter.
+//
+//	flags   . . . . L L . L L L L L L F F F F . . . .
+//	        ^up                ^500 ms      ^     ^up again: four in a row
+//	                           lost         failsafe
+type linkState struct {
+	Up    bool      // live frames come; flags before that are neither proof nor fault
+	Since unit.Time // wire time of the first live frame
+	Heard unit.Time // the same, gaps of the line aside
+	Gap   bool      // such a gap interrupted it
+
+	Plain  int       // frames in a row without a flag
+	Plains unit.Time // wire time of the first of them
+	LiveAt unit.Time // of the latest live frame; 0: none since the line was silent
+	Alone  unit.Time // of the latest frame without a flag: fewer than four in a row may be live ones, or wrong
+	Last   unit.Time // of the latest frame
+	Silent bool      // the line was silent since the latest live frame
+
+	Flags flagRun
+}
+
+// pass takes a frame whose flags are not believed, since its values are not.
+func (l *linkState) pass(wire unit.Time) {
+	if hole := wire - l.Last; hole > base.LongestStep {
+		gap := (l.Up || l.Gap) && hole < base.Restarts
+		l.interrupted()
+		l.Gap = gap
+	}
+	l.Last = wire
+}
+
+// see takes the flags of the next frame.
+func (l *linkState) see(flags uint8, wire unit.Time) {
+	l.pass(wire)
+	if flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0 {
+		l.plain(wire)
+		return
+	}
+	l.flagged(flags, wire)
+}
+
+// interrupted forgets the link: after a silence flags may be those of a receiver
+// that was just switched on.
+func (l *linkState) interrupted() {
+	*l = linkState{Last: l.Last, Heard: l.Heard, Silent: l.Silent || l.LiveAt != 0}
+}
+
+func (l *linkState) plain(wire unit.Time) {
+	if l.Plain == 0 {
+		l.Plains = wire
+	}
+	l.Plain++
+	l.Alone = wire
+	l.Flags.Row, l.Flags.Given = 0, 0
+	switch {
+	case l.Plain >= base.LeastFrames:
+		if !l.Up {
+			l.Up, l.Since = true, l.Plains
+			if !l.Gap {
+				l.Heard = l.Plains
+			}
+			l.Gap = false
+		}
+		l.LiveAt, l.Silent, l.Flags = wire, false, flagRun{}
+	case l.Up && l.Flags == flagRun{}:
+		l.LiveAt = wire
+	}
+}
+
+func (l *linkState) flagged(flags uint8, wire unit.Time) {
+	l.Plain = 0
+	f := &l.Flags
+	if f.Row++; f.Row == 1 {
+		f.From = wire
+	}
+	if flags&servobus.FlagFrameLost != 0 && f.Lost == 0 {
+		f.Lost = wire
+	}
+	if flags&servobus.FlagFailsafe != 0 {
+		if f.Given++; f.Given == 1 {
+			f.Set = wire
+		}
+		if f.Given >= base.LeastFrames && f.Failsafe == 0 {
+			f.Failsafe = f.Set
+		}
+	} else {
+		f.Given = 0
+	}
+	if f.Failsafe != 0 || f.Row >= base.LeastFrames && wire-f.From >= noLive {
+		f.Believed, l.Up, l.Gap = true, false, false
+	}
+}
+
+// gone reports that the signal is lost, and was there before.
+func (l *linkState) gone() bool { return l.Flags.Believed && l.LiveAt != 0 }

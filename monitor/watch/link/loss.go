@@ -1,0 +1,336 @@
+package link
+
+import (
+	"slices"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	lossFrozen   = 1500 * unit.Millisecond // in the drill, values that moved stand this long: the signal is gone
+	lossStands   = unit.Second             // values stand this long: they have settled
+	lossMost     = 8 * unit.Second         // after the last live frame, or this long past what the sheet allows: they never will
+	flagLate     = 200 * unit.Millisecond  // values may stand this long before a flag that dates the loss
+	lossFlagWait = unit.Second             // what still moves this long after the builder said "off" was not switched off then
+	fellSilent   = unit.Second             // no frame for this long is what a receiver does, not a gap of the line
+)
+
+// Loss measures what the receiver does when the signal is lost, from the last frame
+// known live until the signal is back or nothing more is heard. Flags begin one
+// anywhere, values only where something was known to move: in the failsafe drill,
+// which asks for a stick to be stirred, or where Stillness found that they were held.
+//
+//	step      off               settle               on     back
+//	stirred /\/\/\/\____________|------------------------------|/\/\/
+//	              ^ last live   ^ settled                 ^ said ^ first live
+type Loss struct {
+	Tap  uint8
+	Step string // of the failsafe drill, see event.PromptStep
+
+	Link linkState
+	Live [servobus.Channels]uint16 // values of the latest frame without a flag
+
+	// What the values were before and behind the border of a loss, to distinguish those of
+	// the last live frame from wrong ones beside it.
+	History    [2][servobus.Channels]uint16 // of live frames some time ago, the older one at 0
+	LiveFrames int                          // live frames since the latest of those
+	Fourth     [servobus.Channels]uint16    // of the fourth flagged frame in a row
+
+	Wait []base.CleanFrame // flagged frames behind which too few have come to believe them
+
+	Moves bursts
+	Open  *lossState // under way
+	Ended unit.Time  // of the latest one: what was last watched of it
+	Over  bool       // the one that this round of the drill is about
+}
+
+// lossState is one that is under way.
+type lossState struct {
+	Tap         uint8
+	Drill       string
+	At          unit.Time // the last live frame
+	By          string    // how that is known
+	Was         [servobus.Channels]uint16
+	Doubt       unit.Time // how much earlier it may have been
+	Up          unit.Time // for how long the link had been up
+	Flags       flagRun
+	BuilderSaid unit.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
+	Silent      unit.Time // last frame before the bus fell silent, 0: it did not
+	Restarted   bool      // the receiver may have begun anew: what it sends since is not looked at
+	Settled     bool
+	Reports     int                       // how often failsafe.settled was reported for it,
+	Reported    [servobus.Channels]uint16 // last with these values
+	Stop        unit.Time                 // end of what was watched, 0: it goes on
+	Seen        bursts                    // as they were then
+	On          unit.Time                 // the builder said that the transmitter is on, 0: not yet
+}
+
+// See implements Watcher.
+func (l *Loss) See(o *event.Observation, v *base.View, emit event.Emit) {
+	l.follow(v, emit)
+	samples := v.Cleaned(l.Tap).Ready
+	for i := range samples {
+		l.sample(&samples[i], v, emit)
+	}
+	switch {
+	case base.TapEnds(o, l.Tap):
+		l.ends(v, emit)
+	case o.Kind == event.Beat:
+		l.beat(o, v)
+	}
+	t := &v.Taps[l.Tap]
+	t.Loss, t.LossAt = l.phase(), 0
+	if l.Open != nil {
+		t.LossAt = l.Open.At
+	}
+}
+
+// ends is for a tap that is no longer heard.
+func (l *Loss) ends(v *base.View, emit event.Emit) {
+	if l.Open == nil {
+		l.held(v, emit)
+	}
+	if l.Open != nil {
+		l.end(-1, v, emit)
+	}
+	*l = Loss{Tap: l.Tap, Step: l.Step, Ended: l.Ended}
+}
+
+// phase is what a drill waits for.
+func (l *Loss) phase() string {
+	switch {
+	case l.Over:
+		return event.LossOver
+	case l.Open == nil:
+		return ""
+	case l.Open.Settled:
+		return event.LossSettled
+	}
+	return event.LossBegan
+}
+
+// follow takes note of where the drill is.
+func (l *Loss) follow(v *base.View, emit event.Emit) {
+	step := ""
+	if v.Drill == event.FailsafeDrill {
+		step = event.PromptStep(v.Prompt)
+	}
+	if step != l.Step {
+		l.Step = step
+		l.drillStep(v, emit)
+	}
+}
+
+// drillStep takes the next step of the drill.
+func (l *Loss) drillStep(v *base.View, emit event.Emit) {
+	switch l.Step {
+	case event.PromptOff:
+		if l.Open != nil { // of the round before: it never came back
+			l.end(-1, v, emit)
+		}
+		l.Moves.List, l.Over = nil, false
+	case event.PromptSettle:
+		l.beginByPrompt(v)
+	case event.PromptOn:
+		if l.unflagged() {
+			l.stop() // from here on what moves may be the builder's
+		}
+	case event.PromptBack:
+		if l.Open != nil {
+			l.Open.On = v.PromptAt
+		}
+	default: // the round is over; flags show when the signal is back, whatever the drill does
+		if l.unflagged() && l.Open.Drill != "" {
+			l.end(-1, v, emit)
+		}
+		l.Over = false
+	}
+}
+
+// unflagged reports that a loss is under way that neither flags nor silence show.
+func (l *Loss) unflagged() bool {
+	x := l.Open
+	return x != nil && !x.Flags.Believed && x.Silent == 0
+}
+
+// beginByPrompt begins a loss that the builder reported and the wire did not.
+func (l *Loss) beginByPrompt(v *base.View) {
+	if l.Open == nil && l.Link.Up && !l.Over {
+		l.begin(l.Link.LiveAt, &l.Live, "builder", v)
+	}
+}
+
+func (l *Loss) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
+	l.link(s)
+	l.move(s)
+	switch {
+	case l.Open != nil:
+		l.goesOn(s, v, emit)
+	case v.Drill == event.PowerUpDrill: // there the supply is cut, and nothing is lost
+	case l.Link.gone():
+		l.found(v)
+	case l.Step == event.PromptOff && l.Link.Up && l.frozen(s, v):
+		l.found(v)
+	default:
+		l.held(v, emit)
+	}
+	l.remember(s)
+}
+
+// link follows the flags, and looks for a receiver that began anew.
+func (l *Loss) link(s *base.CleanFrame) {
+	hole := s.Wire - l.Link.Last
+	before := l.Link
+	if s.Odd {
+		l.Link.pass(s.Wire)
+	} else {
+		l.Link.see(s.Flags, s.Wire)
+	}
+	if x := l.Open; x != nil && hole > base.LongestStep {
+		if hole < base.Restarts { // a gap of the line: the loss goes on
+			l.Link.Flags.join(&before.Flags)
+		} else {
+			x.Restarted = true
+		}
+	}
+}
+
+// move follows the values. What comes in a flagged loss counts once its flags have
+// stood for as long as it takes to believe them, and only with three more behind it:
+// the frames of a signal that comes back, missed ones between them, are not the
+// receiver's doing.
+func (l *Loss) move(s *base.CleanFrame) {
+	if s.First {
+		l.Moves.Known = false
+	}
+	x := l.Open
+	switch {
+	case x == nil:
+		l.Wait = l.Wait[:0]
+		l.Moves.step(&s.Counts, s.Wire)
+		return
+	case x.Restarted:
+		return
+	case x.Flags.Believed && !l.believed(s, x):
+		l.Wait = l.Wait[:0]
+		return
+	case !x.Flags.Believed:
+		l.Moves.step(&s.Counts, s.Wire)
+		return
+	}
+	if l.Wait = append(l.Wait, *s); len(l.Wait) < base.LeastFrames {
+		return
+	}
+	l.Moves.Known = true // what changed in a gap of the line changed
+	l.Moves.step(&l.Wait[0].Counts, l.Wait[0].Wire)
+	l.Wait = l.Wait[:copy(l.Wait, l.Wait[1:])]
+}
+
+func (l *Loss) believed(s *base.CleanFrame, x *lossState) bool {
+	f := &l.Link.Flags
+	if x.Flags.Failsafe != 0 {
+		return f.Given >= base.LeastFrames
+	}
+	return f.Row >= base.LeastFrames && s.Wire-f.From >= noLive
+}
+
+// goesOn takes a frame of a loss.
+func (l *Loss) goesOn(s *base.CleanFrame, v *base.View, emit event.Emit) {
+	if x := l.Open; x.By == "builder" && x.On == 0 && !x.Flags.Believed && l.Link.gone() {
+		l.found(v) // flags date it better than the word does
+	}
+	x := l.Open
+	if x.On == 0 && !x.Restarted {
+		x.Flags.latest(&l.Link.Flags)
+	}
+	if x.Stop == 0 {
+		last := max(x.At, l.Moves.Since)
+		x.settle(s.Wire, last, v)
+		if l.believed(s, x) {
+			x.reportSettled(s.Wire, &l.Moves, v, emit)
+		}
+	}
+	if back := l.back(); back >= 0 {
+		l.end(back, v, emit)
+		l.Over = l.Step != ""
+	}
+}
+
+// settle decides whether enough was seen of what the receiver does. A flag that the
+// sheet speaks of is waited for a while longer.
+func (x *lossState) settle(now, last unit.Time, v *base.View) {
+	due := x.At + max(within(v), event.LossLatest)
+	f := v.Sheet.Failsafe
+	told := x.Flags.Failsafe != 0 || x.Silent != 0 || f != nil && f.Flag == "absent"
+	x.Settled = x.Settled || told && now >= due && now-last >= lossStands || now >= x.At+max(lossMost, within(v)+lossMost)
+}
+
+// stop ends what is watched of it.
+func (l *Loss) stop() {
+	x := l.Open
+	x.Stop, x.Seen = l.Link.Last, l.Moves
+	x.Seen.List = slices.Clone(l.Moves.List)
+}
+
+// back is the wire time of the first frame known live again, -1: not yet. Where no
+// flag shows, nothing counts before the builder was asked to switch on.
+func (l *Loss) back() unit.Time {
+	x := l.Open
+	switch {
+	case x.Flags.Believed || x.Silent != 0:
+		if l.Link.Up && l.Link.Since > x.At {
+			return l.Link.Since
+		}
+	case x.Stop == 0:
+	default:
+		if first := l.Moves.firstAfter(x.Stop); first != 0 {
+			return first
+		}
+	}
+	return -1
+}
+
+// beat looks for a bus that has fallen silent.
+func (l *Loss) beat(o *event.Observation, v *base.View) {
+	if v.Taps[l.Tap].Locked || l.Link.Last == 0 || o.At-l.Link.Last < fellSilent {
+		return
+	}
+	if l.Open == nil && l.Link.Up && l.Step == event.PromptOff {
+		l.ceased(v)
+	}
+	l.Link.interrupted()
+	x := l.Open
+	if x == nil || x.Stop != 0 {
+		return
+	}
+	if x.Silent == 0 {
+		x.Silent = l.Link.Last
+	}
+	x.settle(o.At, x.Silent, v)
+}
+
+// ceased begins a loss in which frames stopped: the last one need not have been live.
+func (l *Loss) ceased(v *base.View) {
+	if moved := l.Moves.last(heartbeatMask(v), v.Rests); moved.Sure {
+		l.begin(moved.At, &moved.Counts, moving(v), v)
+	} else {
+		l.begin(l.Link.Last, &l.Live, "unknown", v)
+	}
+}
+
+// Due implements Watcher.
+func (l *Loss) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (l *Loss) Expire(unit.Time, *base.View, event.Emit) {}
+
+// within is how long a loss may take by the sheet, ns.
+func within(v *base.View) unit.Time {
+	if v.Sheet.Failsafe == nil {
+		return 0
+	}
+	return unit.Time(v.Sheet.Failsafe.Within)
+}

@@ -1,0 +1,120 @@
+package link
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// pastFrames is how many live frames lie between two that are remembered.
+const pastFrames = 8
+
+// remember keeps what the border of a loss is looked at by.
+func (l *Loss) remember(s *base.CleanFrame) {
+	if l.Link.Alone == s.Wire {
+		l.Live = s.Counts
+	}
+	if l.Link.LiveAt == s.Wire {
+		if l.LiveFrames++; l.LiveFrames >= pastFrames {
+			l.History, l.LiveFrames = [2][servobus.Channels]uint16{l.History[1], s.Counts}, 0
+		}
+	}
+	if l.Link.Flags.Row == base.LeastFrames {
+		l.Fourth = s.Counts
+	}
+}
+
+// last are the values of the last live frame before flagged ones: those of the last
+// frame without a flag or those that the flagged ones repeat, whichever lie nearer to
+// what was before. A channel that was under way had come to what they repeat.
+func (l *Loss) last() [servobus.Channels]uint16 {
+	was := l.Live
+	x := l.Moves.latest()
+	for ch, past := range l.History[0] {
+		underWay := x != nil && x.Counts[ch] > burstStep && l.Link.LiveAt-x.Last[ch] <= packet
+		nearer := past != 0 && unit.Abs(int64(l.Fourth[ch])-int64(past)) < unit.Abs(int64(was[ch])-int64(past))
+		if underWay || nearer {
+			was[ch] = l.Fourth[ch]
+		}
+	}
+	return was
+}
+
+// frozen: the builder was asked to switch off, and what moved stands.
+func (l *Loss) frozen(s *base.CleanFrame, v *base.View) bool {
+	n := len(l.Moves.List)
+	if n == 0 || s.Wire-l.Moves.List[n-1].To < lossFrozen {
+		return false
+	}
+	return l.Moves.last(heartbeatMask(v), v.Rests).Sure
+}
+
+// found dates a loss that the wire shows. Frames flagged as lost date it, where the
+// failsafe flag follows them as it should and nothing had frozen or leapt before them;
+// else a movement that broke off does, in the drill, which asks for one.
+func (l *Loss) found(v *base.View) {
+	moved := l.Moves.last(heartbeatMask(v), v.Rests)
+	if !l.Link.gone() {
+		l.begin(moved.At, &moved.Counts, moving(v), v)
+		l.Open.BuilderSaid = l.Link.Last
+		return
+	}
+	plain := max(l.Link.LiveAt, l.Link.Alone)
+	if moved.At > plain {
+		moved = lastLive{} // a stabiliser's, in flagged frames
+	}
+	froze := moved.Sure && l.Link.LiveAt-moved.At > flagLate
+	soon := moved.Sure && (l.Step == event.PromptOff || l.Link.Last-moved.At <= within(v))
+	switch f := &l.Link.Flags; {
+	case soon && f.sudden(), froze && heartbeatMask(v) != 0:
+		l.begin(moved.At, &moved.Counts, moving(v), v)
+	case !froze && f.dates() && !v.Taps[l.Tap].Leapt:
+		was := l.last()
+		l.begin(plain, &was, "flags", v)
+		l.Open.Doubt = max(0, l.Link.Alone-l.Link.LiveAt)
+	default:
+		l.begin(plain, &l.Live, "unknown", v)
+	}
+}
+
+func (l *Loss) begin(at unit.Time, live *[servobus.Channels]uint16, by string, v *base.View) {
+	x := &lossState{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Heard)}
+	x.Flags.latest(&l.Link.Flags)
+	if by == "builder" {
+		x.BuilderSaid = v.PromptAt
+	}
+	if l.Step != "" {
+		x.Drill = v.Drill
+	}
+	l.Open = x
+}
+
+// held takes over a loss that Stillness found in the values, once that is over.
+func (l *Loss) held(v *base.View, emit event.Emit) {
+	h := v.Taps[l.Tap].Held
+	if h.From <= l.Ended || l.Step != "" { // none, or one that was measured
+		return
+	}
+	l.begin(h.From, &h.Was, h.Because, v)
+	l.Open.BuilderSaid = h.From
+	l.stop()
+	l.Open.Stop, l.Open.Seen.Now = h.To, h.Now
+	l.end(h.Back, v, emit)
+}
+
+// moving is what was known to move: the heartbeat where the sheet has one.
+func moving(v *base.View) string {
+	if v.Sheet.Heartbeat != nil {
+		return becauseHeartbeat
+	}
+	return becauseMoved
+}
+
+// heartbeatMask is the channel of the heartbeat as a bit, 0 where there is none.
+func heartbeatMask(v *base.View) uint16 {
+	if h := v.Sheet.Heartbeat; h != nil {
+		return 1 << (h.Channel - 1)
+	}
+	return 0
+}

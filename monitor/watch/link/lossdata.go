@@ -1,0 +1,191 @@
+package link
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// end reports a loss. back is the wire time of the first live frame, -1 for none.
+func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
+	x := l.Open
+	if x.Stop == 0 {
+		l.stop()
+	}
+	if back >= 0 {
+		x.Stop = min(x.Stop, back)
+	} else {
+		l.Link.LiveAt = 0 // what goes on is still this one
+	}
+	l.Open, l.Ended = nil, max(x.At, x.Stop, back)
+	moved := x.date(v)
+	t := &v.Taps[l.Tap]
+	d := event.LossData{
+		Tap: t.Name, Drill: x.Drill, DatedBy: x.By, LiveNS: x.At, DoubtNS: x.Doubt, UpNS: x.Up, WatchedNS: x.Stop - x.At,
+		LostNS: x.after(x.Flags.Lost), FailsafeNS: x.after(x.Flags.Failsafe), SilentNS: x.after(x.Silent),
+		OnNS: x.after(x.On), BackNS: -1, SettledNS: -1, ModeNS: -1, EndedNS: x.after(l.Link.Last),
+	}
+	if back >= 0 {
+		d.BackNS = back - x.At
+		t.Back, t.Suspect = max(t.Back, back), false // these leapt to where the transmitter has them
+	}
+	d.Flag = x.flag(&d, v)
+	for ch := range servobus.Channels {
+		d.Channels = append(d.Channels, x.channel(ch, v))
+	}
+	x.whole(&d, moved, v)
+	emit(event.LossMeasured, x.At, t.About(), d)
+}
+
+// date finds the last live frame of a loss that no flag dates anew: hands that went
+// on were live. It reports that they moved until long after the builder's word, and
+// did not break off: then nothing was lost.
+func (x *lossState) date(v *base.View) (moved bool) {
+	if x.BuilderSaid == 0 || x.Drill == "" || x.Flags.Believed || x.Silent != 0 {
+		return false
+	}
+	last := x.Seen.last(heartbeatMask(v), v.Rests)
+	if !last.ByHand || last.At <= x.At {
+		return false
+	}
+	stood := x.Stop - last.At
+	sure := last.Sure && stood >= lossFrozen
+	if !sure && (stood <= packet || last.At > x.BuilderSaid+lossFlagWait) {
+		return true
+	}
+	x.At, x.Was = last.At, last.Counts
+	if sure {
+		x.By = moving(v)
+	}
+	return false
+}
+
+// after is a moment from the last live frame, -1 where it never came.
+func (x *lossState) after(at unit.Time) unit.Time {
+	if at == 0 {
+		return -1
+	}
+	return max(0, at-x.At)
+}
+
+func (x *lossState) flag(d *event.LossData, v *base.View) event.FlagClass {
+	switch {
+	case d.FailsafeNS >= 0 && (d.FailsafeNS <= within(v) || x.By == "unknown" || x.By == becauseLeapt):
+		return event.Flagged
+	case d.FailsafeNS >= 0:
+		return event.FlaggedLate
+	case d.LostNS >= 0:
+		return event.FlaggedLost
+	}
+	return event.NeverFlag
+}
+
+// movesOn is in how many frames a channel changes that goes on moving: one that goes
+// to a preset, held first or not, does so in fewer.
+const movesOn = burstHand
+
+// stoodLeast is how long a channel stands at the end of what was seen, where it is no
+// longer on its way.
+const stoodLeast = 500 * unit.Millisecond
+
+// channel reports what one channel did, ch from 0.
+func (x *lossState) channel(ch int, v *base.View) event.LossChannel {
+	was, now := x.Was[ch], x.Seen.Now[ch]
+	c := event.LossChannel{WasNS: v.Sheet.Scale.Width(int64(was)), NowNS: v.Sheet.Scale.Width(int64(now))}
+	first, last, frames := x.Seen.since(x.At, x.Stop, ch)
+	if first != 0 {
+		c.HeldNS, c.SettledNS = max(0, first-x.At), last-x.At
+	}
+	underWay := last != 0 && x.Stop-last < stoodLeast && frames > burstStep
+	long := last-first > burstRamp || last-first >= lossStands && x.Stop-last < lossStands
+	switch {
+	case long && frames >= movesOn:
+		c.Class = event.LossMoving
+	case underWay:
+		c.Class = event.LossUnderWay
+	case unit.Abs(c.NowNS-c.WasNS) > v.Sheet.Tolerance.Preset:
+		c.Class = event.LossPreset
+	case x.Silent != 0:
+		c.Class = event.LossSilent
+	case x.holds(ch, c.WasNS, v):
+		c.Class = event.LossHold
+	default:
+		c.Class = event.LossUnclear
+	}
+	return c
+}
+
+// holds reports that a channel which stayed was held: it stood where it neither
+// rests by itself nor is put by the sheet's presets. A preset just there would be
+// a coincidence. Unless the loss is known to be one, nothing holds.
+func (x *lossState) holds(ch int, width int64, v *base.View) bool {
+	c, ok := v.Sheet.Channel(ch + 1)
+	if !ok || x.By == "builder" {
+		return false
+	}
+	if p, ok := v.Sheet.Preset(c.Number); ok && p.Rule != sheet.Hold {
+		return !p.Met(width, width, sheet.Visibly)
+	}
+	return !c.RestsNear(width, sheet.Visibly)
+}
+
+// whole draws the channels of the sheet together. moved: hands went on.
+func (x *lossState) whole(d *event.LossData, moved bool, v *base.View) {
+	seen := map[event.LossClass]bool{}
+	for i := range v.Sheet.Channels {
+		if n := v.Sheet.Channels[i].Number; n <= servobus.Channels {
+			c := &d.Channels[n-1]
+			if seen[c.Class] = true; c.Class != event.LossMoving {
+				d.SettledNS = max(d.SettledNS, c.SettledNS)
+			}
+		}
+	}
+	if h := v.Sheet.Heartbeat; h != nil && d.Channels[h.Channel-1].Class == event.LossMoving {
+		seen[event.LossMoving] = true
+	}
+	seen[event.LossNone] = moved
+	d.Class = x.class(seen)
+	if d.Class != event.LossNone {
+		x.mode(d, v)
+	}
+}
+
+// class is that of all channels together.
+func (x *lossState) class(seen map[event.LossClass]bool) event.LossClass {
+	known := x.Flags.Believed || x.Silent != 0
+	switch {
+	case x.Silent != 0:
+		return event.LossSilent
+	case !known && (seen[event.LossMoving] || seen[event.LossNone]):
+		return event.LossNone
+	case seen[event.LossMoving]:
+		return event.LossMoving
+	case seen[event.LossUnderWay]:
+		return event.LossUnderWay
+	case seen[event.LossPreset] && seen[event.LossHold]:
+		return event.LossMixed
+	case seen[event.LossPreset]:
+		return event.LossPreset
+	case seen[event.LossHold]:
+		return event.LossHold
+	}
+	return event.LossUnclear
+}
+
+// mode reports what the bus asks for once settled.
+func (x *lossState) mode(d *event.LossData, v *base.View) {
+	channels := v.ModeChannels
+	if len(channels) == 0 || x.Silent != 0 {
+		return
+	}
+	f := servobus.Frame{Counts: x.Seen.Now}
+	d.Mode, _ = v.Sheet.ModeAt(func(ch int) int64 { return base.Width(v.Sheet, &f, ch) })
+	d.ModeNS = 0
+	for _, ch := range channels {
+		if ch <= servobus.Channels {
+			d.ModeNS = max(d.ModeNS, d.Channels[ch-1].SettledNS)
+		}
+	}
+}

@@ -1,0 +1,42 @@
+package link
+
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// presetsSettle is how long the values must stand before failsafe.settled says what
+// they are. Some receivers hold for a moment first; what comes later is reported anew.
+const presetsSettle = 300 * unit.Millisecond
+
+// settledReports is how often a loss is reported: a stabiliser may move values for ever.
+const settledReports = 3
+
+// reportSettled says what every channel stands at once a flagged failsafe has gone on for as
+// long as the sheet allows, beside what it stood at before the loss, and again when
+// the values have gone elsewhere since.
+//
+//	flags   . . L L F F F F F F F F F F
+//	          ^ last live          ^ reported: the sheet's "within" after the last
+//	                                 live frame, and values still
+func (x *lossState) reportSettled(now unit.Time, moves *bursts, v *base.View, emit event.Emit) {
+	stands := now - max(moves.Since, x.At)
+	if x.Flags.Failsafe == 0 || x.Restarted || stands < presetsSettle || now < x.At+within(v) {
+		return
+	}
+	if x.Reports > 0 && x.Reported == moves.Now || x.Reports == settledReports {
+		return
+	}
+	x.Reports, x.Reported = x.Reports+1, moves.Now
+	t := &v.Taps[x.Tap]
+	d := event.FailsafeSettledData{Tap: t.Name, LiveNS: x.At, StandsNS: stands}
+	if x.By == "unknown" {
+		d.LiveNS = -1
+	}
+	for i := range moves.Now {
+		d.Was = append(d.Was, v.Sheet.Scale.Width(int64(x.Was[i])))
+		d.Now = append(d.Now, v.Sheet.Scale.Width(int64(moves.Now[i])))
+	}
+	emit(event.FailsafeSettled, now-stands, t.About(), d)
+}

@@ -1,0 +1,104 @@
+package link
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// PowerUp looks at what a receiver sends that is switched on without its
+// transmitter. Only the builder knows that it is off, so it looks in the drill
+// alone, and only at frames whose flags have stood for four frames: behind a live
+// one the transmitter is on after all.
+//
+//	prompt    off             on                      end
+//	frames   | | |            :      L L L L L L L . . . .
+//	              bus silent           ^ ranges    ^ a live frame ends it
+type PowerUp struct {
+	Tap    uint8
+	Step   string // of the drill
+	Since  unit.Time
+	Off    bool // the bus was silent since the first prompt
+	Frames int64
+	Flags  int64
+	First  unit.Time
+	Link   linkState
+	Looked bool // at frames: Least and Most are known
+	Least  [servobus.Channels]uint16
+	Most   [servobus.Channels]uint16
+}
+
+// See implements Watcher.
+func (p *PowerUp) See(o *event.Observation, v *base.View, emit event.Emit) {
+	step := ""
+	if v.Drill == event.PowerUpDrill {
+		step = event.PromptStep(v.Prompt)
+	}
+	switch {
+	case step == p.Step:
+	case p.Step == event.PromptOn:
+		p.report(v, emit)
+		*p = PowerUp{Tap: p.Tap}
+	default:
+		p.Step, p.Since = step, v.PromptAt
+	}
+	if p.Step == "" {
+		return
+	}
+	if base.TapEnds(o, p.Tap) {
+		*p = PowerUp{Tap: p.Tap, Step: p.Step, Since: p.Since}
+		return
+	}
+	p.Off = p.Off || !v.Taps[p.Tap].Locked
+	if p.Step == event.PromptOn {
+		samples := v.Cleaned(p.Tap).Ready
+		for i := range samples {
+			p.sample(&samples[i])
+		}
+	}
+}
+
+func (p *PowerUp) sample(s *base.CleanFrame) {
+	if s.Wire < p.Since || p.Link.Up && p.Looked {
+		return
+	}
+	p.Link.see(s.Flags, s.Wire)
+	if p.Frames++; p.Frames == 1 {
+		p.First = s.Wire
+	}
+	if p.Link.Flags.Row > 0 {
+		p.Flags++
+	}
+	if p.Link.Flags.Row < base.LeastFrames {
+		return
+	}
+	if !p.Looked {
+		p.Looked, p.Least, p.Most = true, s.Counts, s.Counts
+	}
+	for ch, c := range s.Counts {
+		p.Least[ch], p.Most[ch] = min(p.Least[ch], c), max(p.Most[ch], c)
+	}
+}
+
+func (p *PowerUp) report(v *base.View, emit event.Emit) {
+	t := &v.Taps[p.Tap]
+	d := event.PowerUpData{Tap: t.Name, Off: p.Off, Frames: p.Frames, Flagged: p.Flags, FirstNS: -1}
+	if p.Frames > 0 {
+		d.FirstNS = p.First - p.Since
+	}
+	for ch := range p.Least {
+		if !p.Looked {
+			break
+		}
+		a, b := v.Sheet.Scale.Width(int64(p.Least[ch])), v.Sheet.Scale.Width(int64(p.Most[ch]))
+		d.Channels = append(d.Channels, event.PowerUpRanges{LeastNS: min(a, b), MostNS: max(a, b)})
+	}
+	emit(event.PowerUpMeasured, p.Since, t.About(), d)
+}
+
+// Due implements Watcher.
+func (p *PowerUp) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (p *PowerUp) Expire(unit.Time, *base.View, event.Emit) {}

@@ -1,0 +1,114 @@
+package link
+
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// neverHeard is how long a tap may be up without a frame before that is said.
+const neverHeard = 2 * unit.Second
+
+// Silence says when a bus begins to be read and when it falls silent. It runs on
+// dates: frames that lie in an adapter are not yet heard.
+//
+//	frames   | | | | | | | |                       | | | |
+//	            ^ bus.locked       ^ bus.silent    ^ bus.locked
+//	                             (onset: the last frame)
+//
+// Where no deadline reported a silence, since nobody may have been listening, it is
+// reported when frames are back, unless they turn out to have been read late: then they
+// lay waiting, and the bus was never silent.
+type Silence struct {
+	Tap    uint8
+	Locked bool
+	Up     bool      // the tap is up and nothing has been said about its silence
+	Since  unit.Time // date of the last frame, or of the tap's coming up
+	Wire   unit.Time // wire time of the last frame
+	Heard  bool      // there was a frame in this session
+	Limit  unit.Time
+	Hole   silentStretch
+}
+
+// silentStretch is a silence that was not reported before frames came again.
+type silentStretch struct {
+	Open  bool
+	From  unit.Time // wire time of the frame before it
+	To    unit.Time // and behind it
+	Limit unit.Time
+}
+
+// See implements Watcher.
+func (s *Silence) See(o *event.Observation, v *base.View, emit event.Emit) {
+	switch {
+	case base.TapEnds(o, s.Tap):
+		s.Up, s.Hole = false, silentStretch{}
+		s.lock(v, false)
+	case o.Tap != s.Tap:
+	case o.Kind == event.TapUp:
+		s.Up, s.Since, s.Limit = true, o.At, neverHeard
+		s.lock(v, false)
+		if !s.Heard {
+			s.Wire = o.At
+		}
+	case o.Kind == event.FrameSeen:
+		s.frame(o, v, emit)
+	}
+}
+
+func (s *Silence) frame(o *event.Observation, v *base.View, emit event.Emit) {
+	switch {
+	case !s.Locked:
+		d := event.LockedData{}
+		if s.Heard {
+			d.SilentNS = o.Wire - s.Wire
+		}
+		emit(event.BusLocked, o.Wire, v.Taps[s.Tap].About(), d)
+	case !s.Hole.Open && o.At-s.Since > s.Limit:
+		s.Hole = silentStretch{Open: true, From: s.Wire, To: o.Wire, Limit: s.Limit}
+	}
+	switch {
+	case o.Pace.Late:
+		s.Hole = silentStretch{}
+	case !o.Pace.Unsure:
+		s.reportSilence(v, emit)
+	}
+	s.lock(v, true)
+	s.Up, s.Heard = true, true
+	s.Since, s.Wire, s.Limit = o.At, o.Wire, o.Pace.Limit()
+}
+
+// reportSilence describes a silence that frames are back after.
+func (s *Silence) reportSilence(v *base.View, emit event.Emit) {
+	if !s.Hole.Open {
+		return
+	}
+	about := v.Taps[s.Tap].About()
+	s.lock(v, false)
+	emit(event.BusSilent, s.Hole.From, about, event.SilentData{LimitNS: s.Hole.Limit})
+	emit(event.BusLocked, s.Hole.To, about, event.LockedData{SilentNS: s.Hole.To - s.Hole.From})
+	s.Hole = silentStretch{}
+}
+
+// lock says whether frames come. What was asked for before a silence is old.
+func (s *Silence) lock(v *base.View, locked bool) {
+	s.Locked = locked
+	t := &v.Taps[s.Tap]
+	t.Locked, t.Asked = locked, t.Asked && locked
+}
+
+// Due implements Watcher.
+func (s *Silence) Due() unit.Time {
+	if !s.Up {
+		return unit.Never
+	}
+	return s.Since + s.Limit
+}
+
+// Expire implements Watcher.
+func (s *Silence) Expire(_ unit.Time, v *base.View, emit event.Emit) {
+	s.reportSilence(v, emit)
+	s.Up = false
+	s.lock(v, false)
+	emit(event.BusSilent, s.Wire, v.Taps[s.Tap].About(), event.SilentData{LimitNS: s.Limit})
+}

@@ -1,0 +1,157 @@
+package link
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// Why values are known to move, in event.ValuesStillData.
+const (
+	becauseHeartbeat = "heartbeat"
+	becauseMoved     = "stirred"
+	becauseLeapt     = "leapt"
+)
+
+// Stillness looks for values that are not the transmitter's although no flag says so:
+// a receiver that holds or goes to presets without a word. Transmitters filter, so a
+// link at rest sends the same values for hours; only a heartbeat shows (see heartbeatState), or
+// sticks that freeze in motion and leap (see suspicion). What may have been a hand as
+// well is reported as a pause.
+//
+//	aileron    /\/\/\/\____________|\/\/
+//	elevator  \/\/\/\/\____________|/\/\
+//	                   ^ onset     ^ still, once it is over
+//
+// Only live frames are looked at: what is flagged is known anyway.
+type Stillness struct {
+	Tap  uint8
+	Wire unit.Time // of the live frame before, 0: none
+
+	Counts   [servobus.Channels]uint16 // of that frame
+	Reported bool                      // that the heartbeat stopped, and it is not over
+	Stop     base.Held                 // what is known of that
+	Paused   unit.Time                 // the latest pause that was reported began then, wire time
+
+	Heartbeat heartbeatState
+	Values    unflagged
+}
+
+// See implements Watcher.
+func (s *Stillness) See(o *event.Observation, v *base.View, emit event.Emit) {
+	t := &v.Taps[s.Tap]
+	t.Held = base.Held{}
+	samples := v.Cleaned(s.Tap).Ready
+	for i := range samples {
+		s.sample(&samples[i], v, emit)
+	}
+	if base.TapEnds(o, s.Tap) {
+		if s.Reported {
+			t.Held = s.Stop
+			t.Held.To, t.Held.Back, t.Held.Now = s.Wire, -1, s.Counts
+		} else {
+			s.found(v, emit)(s.Values.rest(v))
+		}
+		*s = Stillness{Tap: s.Tap, Heartbeat: heartbeatState{Moves: s.Heartbeat.Moves, Pause: s.Heartbeat.Pause}}
+	}
+	t.Stopped = s.Reported
+}
+
+func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
+	live := x.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0
+	switch signal := v.Taps[s.Tap].Signal; {
+	case x.First && s.Reported: // live frames may begin again behind a gap of the line
+		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
+		s.reset()
+	case x.First && s.Values.goesOn(x): // read late in between, or lacking
+		s.Wire = 0
+	case x.First, signal != event.Live && signal != event.Missed && signal != "":
+		s.reset()
+	case signal == event.Missed:
+		s.Wire = 0
+	}
+	if !live {
+		s.Wire = 0
+		return
+	}
+	s.heartbeat(x, v, emit)
+	s.found(v, emit)(s.Values.step(x, v))
+	t, d := &v.Taps[s.Tap], &s.Values.Doubt
+	t.Leapt, t.Froze = d.From != 0 && d.Because == becauseLeapt, d.Because == becauseMoved
+	s.Wire, s.Counts = x.Wire, x.Counts
+}
+
+// reset lets go of what was under way.
+func (s *Stillness) reset() {
+	s.Wire = 0
+	s.Values.reset()
+}
+
+func (s *Stillness) heartbeat(x *base.CleanFrame, v *base.View, emit event.Emit) {
+	if v.Sheet.Heartbeat == nil {
+		return
+	}
+	h, t := &s.Heartbeat, &v.Taps[s.Tap]
+	passed := unit.Time(0) // since the frame before, if that was heard
+	if s.Wire != 0 {
+		passed = x.Wire - s.Wire
+	}
+	moved := h.step(x.Counts[v.Sheet.Heartbeat.Channel-1], x.Wire, passed, s.Reported)
+	switch {
+	case s.Reported && moved:
+		s.beatsAgain(x, t, emit)
+	case moved && h.Moves == heartbeatMoves:
+		emit(event.ValuesMoving, x.Wire, t.About(), event.ValuesStillData{Tap: t.Name, Because: becauseHeartbeat})
+	case !s.Reported && h.stopped(within(v)):
+		h.Backs, s.Reported = 0, true
+		last := s.Values.Moves.last(heartbeatMask(v), v.Rests)
+		s.Stop = base.Held{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
+		emit(event.ValuesStill, h.Since, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: x.Wire - h.Since, Because: becauseHeartbeat})
+	}
+}
+
+// beatsAgain takes a movement of a heartbeat that had stopped. Live frames begin with
+// the first of these, or with the gap of the line just before it.
+func (s *Stillness) beatsAgain(x *base.CleanFrame, t *base.Tap, emit event.Emit) {
+	h := &s.Heartbeat
+	if h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire-s.Stop.Back > heartbeatStands) {
+		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
+	}
+	if !h.beatAgain() {
+		return
+	}
+	s.Reported = false
+	t.Held, t.Back = s.Stop, s.Stop.Back
+	emit(event.ValuesMoving, h.Again, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
+}
+
+// found reports what was found in the values. A heartbeat says the same, and better.
+func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.Held) {
+	t := &v.Taps[s.Tap]
+	return func(held, stood *base.Held) {
+		if s.Reported || s.Heartbeat.Moves >= heartbeatMoves {
+			return
+		}
+		switch {
+		case held != nil:
+			back := max(held.Back, held.To)
+			d := event.ValuesStillData{Tap: t.Name, ForNS: back - held.From, Because: held.Because}
+			emit(event.ValuesStill, held.From, t.About(), d)
+			if held.Back >= 0 {
+				emit(event.ValuesMoving, held.Back, t.About(), d)
+				t.Suspect, t.Back = false, held.Back
+			}
+			t.Held = *held
+		case stood != nil && stood.From > s.Paused: // a channel that moves meanwhile makes no other pause
+			s.Paused = stood.From
+			emit(event.ValuesPaused, stood.From, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: stood.To - stood.From, Because: stood.Because})
+		}
+	}
+}
+
+// Due implements Watcher.
+func (s *Stillness) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (s *Stillness) Expire(unit.Time, *base.View, event.Emit) {}

@@ -1,0 +1,217 @@
+package link
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+const (
+	frameTakes = 3 * unit.Millisecond   // a frame on the wire (arithmetic): nearer to another it was delivered late
+	spellPause = unit.Second            // without movement ends a spell
+	spellLeast = 100 * unit.Millisecond // less, such as a switch or a wrong frame, is no spell
+	beatPause  = 5 * unit.Second        // longer between two movements a heartbeat does not beat
+	levelApart = 20_000                 // ns of width between two levels
+	levelSame  = 2_500                  // and within one
+)
+
+// Watched measures how much of what was heard could have shown a fault: that
+// something never happened says nothing where it could not have been seen. It reports
+// so when the stretch ends. Only a live link counts, and only frames that may be
+// believed: neither flagged nor damaged, not after a jump of many channels, not in
+// a loss, not delivered late.
+//
+//	link     ....|===================|     |=================
+//	sticks         /\/\__/\_______/\            /\/\/\
+//	spells         |-------|      |-|           |----|        reported
+//	             ^ onset
+type Watched struct {
+	Tap      uint8
+	Reported event.WatchedData // this far
+	From     unit.Time         // wire time of the first frame that counts; only with some time reported
+
+	Have   bool      // the frame before may be believed
+	Wire   unit.Time // of the latest believed frame
+	Counts [servobus.Channels]uint16
+	Rest   [servobus.Channels]uint16 // from where a movement is measured
+
+	Spell bool // a spell of movement is under way,
+	Began unit.Time
+	Until unit.Time // and lasts this far
+
+	Heartbeat uint16    // that the heartbeat's channel stands at
+	Beat      unit.Time // wire time of its latest movement; only with Beats
+	Beats     int       // movements without a pause, up to heartbeatMoves
+	Levels    []levels  // of the sheet's channels, in its order
+}
+
+// levels are where a channel stood.
+type levels struct {
+	Seen   bool
+	First  int64     // width of the first level, ns; only with Seen
+	Moved  bool      // and another was seen
+	At     int64     // where it is now
+	Since  unit.Time // wire time of the first frame there
+	Frames int
+}
+
+// See implements Watcher.
+func (w *Watched) See(o *event.Observation, v *base.View, emit event.Emit) {
+	samples := v.Cleaned(w.Tap).Ready
+	for i := range samples {
+		w.sample(&samples[i], v)
+	}
+	if h := &v.Taps[w.Tap].Held; h.From != 0 && h.Because != becauseHeartbeat { // what was heard as live was not
+		w.Reported.LiveNS = max(0, w.Reported.LiveNS-(h.To-h.From))
+	}
+	if base.TapEnds(o, w.Tap) || changed(o) {
+		w.report(v, emit)
+	}
+}
+
+func (w *Watched) sample(s *base.CleanFrame, v *base.View) {
+	switch {
+	case v.Taps[w.Tap].Doubtful(), w.late(s):
+		w.pause()
+		return
+	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed on a live link: the frames beside it may be near enough
+		return
+	case w.Have && s.Wire-w.Wire > base.LongestStep:
+		w.pause()
+	}
+	if w.Have {
+		w.Reported.LiveNS += s.Wire - w.Wire
+		w.moves(s, v.Sheet.Heartbeat)
+	} else {
+		w.begin(s, v.Sheet)
+	}
+	w.Have, w.Wire, w.Counts = true, s.Wire, s.Counts
+	f := servobus.Frame{Counts: s.Counts, Flags: s.Flags}
+	for i := range w.Levels {
+		w.Levels[i].stand(base.Width(v.Sheet, &f, v.Sheet.Channels[i].Number), s.Wire)
+	}
+}
+
+// late reports that a frame was delivered at once with others: nobody knows when it
+// was on the wire.
+func (w *Watched) late(s *base.CleanFrame) bool { return w.Have && s.Wire-w.Wire < frameTakes }
+
+// pause ends what went on until here.
+func (w *Watched) pause() {
+	if w.Have && w.Beats >= heartbeatMoves { // what came since it beat may not have been live
+		w.Reported.LiveNS -= w.Wire - w.Beat
+	}
+	w.Have = false
+	w.endSpell()
+	for i := range w.Levels {
+		w.Levels[i].Frames = 0
+	}
+}
+
+// begin takes a believed frame that has none before it.
+func (w *Watched) begin(x *base.CleanFrame, s *sheet.Sheet) {
+	if w.Reported.LiveNS == 0 {
+		w.From = x.Wire
+	}
+	w.Rest, w.Beats = x.Counts, 0
+	if s.Heartbeat != nil {
+		w.Heartbeat = x.Counts[s.Heartbeat.Channel-1]
+	}
+	if len(w.Levels) != len(s.Channels) {
+		w.Levels = make([]levels, len(s.Channels))
+	}
+}
+
+// moves looks whether anything moved since the frame before.
+func (w *Watched) moves(s *base.CleanFrame, beat *sheet.Heartbeat) {
+	if s.Counts == w.Counts {
+		return
+	}
+	if beat != nil {
+		w.beats(s.Counts[beat.Channel-1], s.Wire)
+	}
+	moved := false
+	for ch, c := range s.Counts {
+		if beat != nil && beat.Channel == ch+1 {
+			continue
+		}
+		if unit.Abs(int64(c)-int64(w.Rest[ch])) >= singleCounts {
+			w.Rest[ch], moved = c, true
+		}
+	}
+	if !moved {
+		return
+	}
+	if w.Spell && s.Wire-w.Until >= spellPause {
+		w.endSpell()
+	}
+	if !w.Spell {
+		w.Spell, w.Began = true, s.Wire
+	}
+	w.Until = s.Wire
+}
+
+func (w *Watched) endSpell() {
+	if w.Spell && w.Until-w.Began >= spellLeast {
+		w.Reported.Spells++
+		w.Reported.MovingNS += w.Until - w.Began
+	}
+	w.Spell = false
+}
+
+// beats follows the heartbeat's channel, as heartbeatState does: a number of movements make a
+// heartbeat.
+func (w *Watched) beats(count uint16, wire unit.Time) {
+	if count == w.Heartbeat {
+		return
+	}
+	passed := wire - w.Beat
+	if w.Beats > 0 && passed > beatPause {
+		w.Beats = 0
+	}
+	if w.Beats >= heartbeatMoves {
+		w.Reported.BeatingNS += passed
+	}
+	w.Beats = min(w.Beats+1, heartbeatMoves)
+	w.Heartbeat, w.Beat = count, wire
+}
+
+// stand takes the next width of a channel.
+func (l *levels) stand(width int64, wire unit.Time) {
+	if l.Frames == 0 || unit.Abs(width-l.At) > levelSame {
+		l.At, l.Since, l.Frames = width, wire, 0
+	}
+	if l.Frames++; l.Moved || l.Frames < base.SettleFrames || wire-l.Since < base.SettleTime {
+		return
+	}
+	if !l.Seen {
+		l.Seen, l.First = true, l.At
+	}
+	l.Moved = unit.Abs(l.At-l.First) >= levelApart
+}
+
+// report ends the stretch.
+func (w *Watched) report(v *base.View, emit event.Emit) {
+	w.pause()
+	t := &v.Taps[w.Tap]
+	d, from := w.Reported, w.From
+	d.Tap, d.LinkExposure, d.Moved = t.Name, t.Air, []int{}
+	for i := range w.Levels {
+		if w.Levels[i].Moved {
+			d.Moved = append(d.Moved, v.Sheet.Channels[i].Number)
+		}
+	}
+	*w = Watched{Tap: w.Tap}
+	t.Air = event.LinkExposure{}
+	if d.LiveNS > 0 || d.LinkFrames > 0 {
+		emit(event.BusWatched, from, t.About(), d)
+	}
+}
+
+// Due implements Watcher.
+func (w *Watched) Due() unit.Time { return unit.Never }
+
+// Expire implements Watcher.
+func (w *Watched) Expire(unit.Time, *base.View, event.Emit) {}

@@ -1,0 +1,52 @@
+package wiretime_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/wiretime"
+)
+
+const hour = 60 * unit.Minute
+
+// A session lasts for days, or goes on a year later: the estimates are those of its
+// first hour.
+func TestEstimatesAreTheSameAfterDays(t *testing.T) {
+	a := adapter{period: 7 * unit.Millisecond, clump: 16 * unit.Millisecond, missing: 0.003}
+	_, dates := a.run(5, 4000)
+	for name, later := range map[string]unit.Time{
+		"an hour": hour, "as a line in fractions of a nanosecond ends": 1<<47 - 10*unit.Second, "three days": 72 * hour, "ten years": 87660 * hour,
+	} {
+		t.Run(name, func(t *testing.T) {
+			var first, then, on wiretime.Estimator
+			for _, d := range dates {
+				on.Frame(d)
+			}
+			for i, d := range dates {
+				wantWire, wantPace := first.Frame(d)
+				gotWire, gotPace := then.Frame(d + later)
+				require.Equal(t, wantWire, gotWire-later, "frame %d", i)
+				require.Equal(t, wantPace, gotPace, "frame %d", i)
+				gotWire, gotPace = on.Frame(d + later)
+				assert.InDelta(t, int64(d+later), int64(gotWire), float64(40*unit.Millisecond), "frame %d of a session that goes on", i)
+				assert.InDelta(t, int64(a.period), int64(gotPace.Period), 20_000)
+			}
+		})
+	}
+}
+
+// A session of hours never stops being heard.
+func TestEstimatesAreTheSameOverHours(t *testing.T) {
+	var e wiretime.Estimator
+	const period = 9 * unit.Millisecond
+	for at := unit.Time(0); at < 5*hour; at += period {
+		wire, pace := e.Frame(at)
+		if wire != at || pace.Missing != 0 {
+			require.Equal(t, at, wire)
+			require.Zero(t, pace.Missing)
+		}
+	}
+}

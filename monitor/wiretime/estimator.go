@@ -1,0 +1,367 @@
+// Package wiretime estimates when a bus frame was on the wire from when it was read.
+//
+// A read comes late: an adapter collects bytes for up to 16 ms, a busy computer
+// adds its own. It never comes early. So the true times lie on a straight line
+// (the bus keeps its period) on or below the dates, and the line that touches
+// the smallest lags is the estimate:
+//
+//	date   .    .    .  :    .         . dates of frames
+//	     .   .    .    .   .
+//	   /---------------------------    the line, period per frame
+//
+// The estimate is causal and depends on (frame, date) alone, never on where a
+// read began or ended. All arithmetic is in integers.
+package wiretime
+
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
+)
+
+const (
+	learning = 64 // frames until the period is first known
+	window   = 64 // frames between two corrections
+
+	// freshWindows is how many windows it takes until a fresh period, which a frame
+	// missing while it was learned puts off by up to a fiftieth, is settled.
+	freshWindows = 8
+
+	// settleFrames is how many frames it takes until frames count as missing for
+	// good: a late read brings the supposedly missing ones at once.
+	settleFrames = 16
+
+	// periodFraction is the fraction of a nanosecond that the period is kept in.
+	periodFraction = 1 << 16
+
+	// far is how long after Zero another is taken, half of it back.
+	far = 2 * 60 * unit.Minute
+
+	// relearnPause is a silence after which the line is laid anew.
+	relearnPause = 200 * unit.Millisecond
+)
+
+// Estimator follows one bus. The zero value is ready. Its fields are what a
+// checkpoint keeps.
+type Estimator struct {
+	Period int64     // ns × periodFraction; 0: not known yet
+	Zero   unit.Time // Line counts from here: in fractions of a nanosecond from the beginning, two days would overflow
+	Line   int64     // wire time of the last frame after Zero, ns × periodFraction
+	Last   unit.Time
+	Before unit.Time // the latest date that is not Last
+	Out    unit.Time // the last estimate handed out: they never decrease
+
+	Learnt []unit.Time // dates while learning, and then of this window
+	Anew   bool        // learning began anew behind a short hole: an adapter whose step is nearly the period leaves such, too
+
+	Frames  int       // in this window
+	Least   unit.Time // smallest lag in this window
+	Most    unit.Time // largest lag in this window
+	MostWas unit.Time // and in the one before
+	Pulled  unit.Time // how far the line was pulled down in this window
+	Lifted  unit.Time // and up
+	Recent  unit.Time // how far up lately
+	Missing int       // frames taken as missing in this window
+	Claimed int       // and since the last window without any
+	Rough   bool      // this window says nothing about the period
+	Doubt   int       // frames taken as missing lately that may be taken back
+	Settle  int       // frames until they may not
+	Young   int       // windows in which the period is still allowed to move fast
+	Fresh   int       // frames until the line is known to lie no period too low
+
+	Run  Run       // of frames that came at once
+	Calm unit.Time // largest lag while the period was borne out: the adapter's own
+}
+
+// Frame takes the date of a frame and says when it was on the wire.
+func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
+	if at != e.Last {
+		e.Before = e.Last
+	}
+	since := at - e.Last
+	e.Last = at
+	e.near(at)
+	known := e.pace(0)
+	e.Run.add(at, since, known.Limit())
+	turned := e.Run.judge(at, known.Period, e.lateness())
+	switch {
+	case e.Run.Late:
+		missing := 0
+		if turned {
+			missing = -e.Run.Net
+		}
+		e.relearn()
+		return e.handOver(at), e.pace(missing)
+	case e.Period == 0:
+		e.learn(at, since)
+		return e.handOver(at), e.pace(0)
+	case since > relearnPause:
+		e.Line = e.fined(at)
+		e.Doubt, e.Claimed = 0, 0
+		e.next()
+		return e.handOver(at), e.pace(0)
+	}
+	missing := e.laid(e.step(at))
+	e.measure(at)
+	e.Learnt = append(e.Learnt, at)
+	if e.Frames++; len(e.Learnt) == window {
+		missing -= e.correct()
+	}
+	e.Run.Net += missing
+	wire = e.handOver(min(at, e.lineAt()))
+	return wire, e.pace(missing)
+}
+
+// near takes another Zero once the last is far. A line that a leap makes useless is
+// laid anew by whoever leapt.
+func (e *Estimator) near(at unit.Time) {
+	if at-e.Zero < far {
+		return
+	}
+	by := at - far/2 - e.Zero
+	e.Zero += by
+	e.Line -= int64(by) * periodFraction
+}
+
+// fined is a date as Line counts.
+func (e *Estimator) fined(at unit.Time) int64 { return int64(at-e.Zero) * periodFraction }
+
+// lineAt is Line as a date.
+func (e *Estimator) lineAt() unit.Time { return e.Zero + unit.Time(e.Line/periodFraction) }
+
+// relearn has the period learned anew: what was read late has no dates of its own.
+func (e *Estimator) relearn() {
+	*e = Estimator{
+		Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
+	}
+}
+
+// Reset forgets the line but not the period: the tap went down.
+func (e *Estimator) Reset() {
+	e.Last -= 2 * relearnPause
+	e.Learnt = nil
+}
+
+func (e *Estimator) handOver(t unit.Time) unit.Time {
+	e.Out = max(e.Out, t)
+	return e.Out
+}
+
+func (e *Estimator) pace(missing int) event.Pace {
+	return event.Pace{
+		Known: e.Period != 0, Period: unit.Time((e.Period + periodFraction/2) / periodFraction), Clump: e.clump(), Missing: missing,
+		Run: e.Run.Frames, Late: e.Run.Late, Unsure: e.Run.unsure(),
+	}
+}
+
+// lateness is how late the adapter may be taken to hand over.
+func (e *Estimator) lateness() unit.Time {
+	if e.Period == 0 {
+		return max(e.clump(), assumedClump)
+	}
+	return e.clump()
+}
+
+func (e *Estimator) clump() unit.Time { return max(e.Most, e.MostWas) }
+
+// tolerance is how far the line may be lifted in a few frames before one counts
+// as missing: the lags of a slow bus behind a slow adapter come in steps
+// of that size.
+func (e *Estimator) tolerance() unit.Time { return unit.Time(e.Period / periodFraction / 6) }
+
+func (e *Estimator) lift(by unit.Time) {
+	e.Line += int64(by) * periodFraction
+	e.Lifted += by
+	e.Recent += by
+}
+
+// step moves the line on by one frame and those that must be missing before it.
+func (e *Estimator) step(at unit.Time) (missing int) {
+	e.Line += e.Period
+	e.Recent = max(0, e.Recent-e.tolerance()/16)
+	// The frame was not there when the read before came, and no lag is much
+	// longer than those seen lately.
+	earliest := e.fined(max(e.Before, at-e.clump()-e.tolerance()))
+	for e.Line < earliest {
+		if short := unit.Time((earliest - e.Line + periodFraction - 1) / periodFraction); e.Recent+short <= e.tolerance() {
+			e.lift(short)
+			break
+		}
+		e.lift(-e.Recent) // what looked like a line too low was part of this
+		e.Line += e.Period
+		missing++
+	}
+	for missing <= 0 && e.Doubt > 0 && e.Line > e.fined(at)+e.Period/2 {
+		// It came too early: the frames taken as missing were only late.
+		e.Line -= e.Period
+		e.Doubt--
+		missing--
+	}
+	e.Missing += missing
+	if missing != 0 { // what is taken back may bring more
+		e.Doubt, e.Settle = e.Doubt+max(0, missing), settleFrames
+		e.Rough = e.Missing != 0 || e.Doubt > 0 // else all of it was only late: the window is as good as any
+	}
+	if e.Settle--; e.Settle <= 0 {
+		e.Doubt, e.Settle = 0, 0
+	}
+	return missing
+}
+
+// laid holds back what counts as missing right behind the learning: it went missing
+// while the period was learned, and the line was laid a period too low for it.
+func (e *Estimator) laid(missing int) int {
+	if e.Fresh == 0 {
+		return missing
+	}
+	if e.Doubt == 0 {
+		e.Fresh--
+	}
+	e.Claimed -= missing
+	return 0
+}
+
+// measure notes the lag of this frame and pulls the line down to the date if it
+// lies above.
+func (e *Estimator) measure(at unit.Time) {
+	lag := at - e.lineAt()
+	known := lag >= 0 || e.Doubt == 0 // else the line may be whole periods too high
+	if lag < 0 && known {
+		e.Line = e.fined(at)
+		e.Pulled -= lag
+	}
+	lag = max(lag, 0)
+	if e.Frames == 0 {
+		e.Least, e.Most = lag, lag
+	}
+	if !known {
+		return
+	}
+	e.Least, e.Most = min(e.Least, lag), max(e.Most, lag)
+}
+
+// correct ends a window: half of the smallest lag lifts the line, and what the
+// line was moved by shows how far the period is off. A window in which frames
+// went missing, or seemed to, shows nothing about the period, and no window may
+// change it by more than a 512th: a busy computer must not bend it.
+func (e *Estimator) correct() (takenBack int) {
+	if e.Missing == 0 {
+		e.Claimed = 0
+	}
+	e.Claimed += e.Missing
+	strange := e.Missing >= 3 || e.Pulled > unit.Time(e.Period/periodFraction)
+	if strange {
+		if takenBack, other := e.otherPeriod(); other {
+			return takenBack
+		}
+	}
+	lift := e.Least / 2
+	e.Line += int64(lift) * periodFraction
+	if !e.Rough {
+		e.drift(int64(lift+e.Lifted-e.Pulled) * periodFraction / (4 * window))
+	}
+	if !strange && !e.Rough {
+		e.Calm = max(e.Most, e.Calm*15/16)
+	}
+	half := e.Learnt[window/2:]
+	e.next()
+	if strange { // another pace may have begun in the middle: the next half will show it
+		e.Learnt = append(e.Learnt, half...)
+	}
+	return 0
+}
+
+// drift moves the period a little.
+func (e *Estimator) drift(off int64) {
+	most := e.Period / 512
+	if e.Young > 0 {
+		e.Young--
+		most *= 8
+	}
+	e.Period = max(shortest*periodFraction, e.Period+max(-most, min(most, off)))
+}
+
+// next begins a window.
+func (e *Estimator) next() {
+	e.MostWas, e.Frames, e.Pulled, e.Lifted, e.Missing, e.Rough = e.Most, 0, 0, 0, 0, false
+	e.Learnt = e.Learnt[:0]
+}
+
+// otherPeriod takes up another period if the dates of this window lie along its
+// line at least as well as along ours with all that went missing or was pulled
+// down, or if they lie along one line, first half and second, as well as the
+// adapter lets any. Then nothing was missing: what was claimed so is to be taken back.
+func (e *Estimator) otherPeriod() (takenBack int, other bool) {
+	period, line, most := lowerEdge(e.Learnt, e.Zero)
+	off := period - e.Period
+	if period < shortest*periodFraction || max(off, -off) < e.Period/50 {
+		return 0, false
+	}
+	if most > e.Most+e.tolerance() && !(most <= e.Calm+e.tolerance() && steady(e.Learnt)) {
+		return 0, false
+	}
+	takenBack = e.Claimed
+	*e = Estimator{
+		Period: period, Zero: e.Zero, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: freshWindows,
+		Most: most, MostWas: most, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
+	}
+	return takenBack, true
+}
+
+// steady reports that both halves of a window have one pace.
+func steady(dates []unit.Time) bool {
+	first, _, _ := lowerEdge(dates[:window/2], dates[0])
+	second, _, _ := lowerEdge(dates[window/2:], dates[0])
+	return max(first-second, second-first) <= (first+second)/40
+}
+
+// learn collects dates without a hole and lays the line along the lower edge of them.
+func (e *Estimator) learn(at, since unit.Time) {
+	if since > tooFar {
+		e.Learnt, e.Anew = e.Learnt[:0], false
+	}
+	e.Learnt = append(e.Learnt, at)
+	if len(e.Learnt) < learning {
+		return
+	}
+	if behind := holeIn(e.Learnt); behind > 0 && !e.Anew {
+		e.Learnt = append(e.Learnt[:0], e.Learnt[behind:]...)
+		e.Anew = true
+		return
+	}
+	period, line, most := lowerEdge(e.Learnt, e.Zero)
+	e.Learnt, e.Anew = nil, false
+	if period < shortest*periodFraction {
+		return
+	}
+	e.Period, e.Line, e.Young, e.Fresh = period, line, freshWindows, settleFrames
+	e.Most, e.MostWas, e.Calm = most, most, most
+}
+
+// lowerEdge finds the straight line on or below all dates that lies closest to
+// them: the edge of the lower convex hull above their middle. It returns the
+// slope and the line's value at the last date, ns × fine after zero, and the largest lag.
+func lowerEdge(dates []unit.Time, zero unit.Time) (slope, end int64, most unit.Time) {
+	hull := make([]int, 0, len(dates))
+	for i := range dates {
+		for len(hull) >= 2 && !turnsUp(dates, hull[len(hull)-2], hull[len(hull)-1], i) {
+			hull = hull[:len(hull)-1]
+		}
+		hull = append(hull, i)
+	}
+	middle := (len(dates) - 1) / 2
+	k := 1
+	for hull[k] <= middle {
+		k++
+	}
+	a, b := hull[k-1], hull[k]
+	slope = int64(dates[b]-dates[a]) * periodFraction / int64(b-a)
+	at := func(i int) int64 { return int64(dates[a]-zero)*periodFraction + slope*int64(i-a) }
+	for i, d := range dates {
+		most = max(most, d-zero-unit.Time(at(i)/periodFraction))
+	}
+	return slope, at(len(dates) - 1), most
+}
+
+func turnsUp(d []unit.Time, a, b, c int) bool {
+	return int64(d[b]-d[a])*int64(c-b) < int64(d[c]-d[b])*int64(b-a)
+}

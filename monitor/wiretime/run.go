@@ -1,0 +1,85 @@
+package wiretime
+
+import (
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/unit"
+)
+
+const (
+	// shortest is the shortest period that is believed: a frame's own time, by a
+	// receiver whose clock is fast by a thirty-second, which no character survives.
+	shortest = servobus.FrameTime - servobus.FrameTime/32
+
+	// backlogStep is how far apart the dates of two frames of a run may lie: a computer that
+	// reads what lies waiting takes microseconds for each.
+	backlogStep = 2 * unit.Millisecond
+
+	// assumedClump is how late an adapter may be taken to hand over while its clumping is
+	// not known: 16 ms is what common ones do (from memory).
+	assumedClump = 16 * unit.Millisecond
+	// busySpare is what a busy computer may add to the clumping right after a silence of
+	// the line, and spell what it may add at any time. It is then late, but not so
+	// late that anybody took the line for silent.
+	busySpare = 30 * unit.Millisecond
+	busySpell = 100 * unit.Millisecond
+
+	// onTimeFrames is how many frames on time end a delivery that was late: a computer
+	// that catches up may be called away in the middle.
+	onTimeFrames = 16
+)
+
+// Run is what came so fast, one behind the other, that it can't have been on the
+// wire like that: the clump that an adapter hands over, or, if there is too much of
+// it, what lay waiting while nobody read.
+//
+//	frames   | | | | |                 |||||||||||||||| | | | |
+//	                  <---- hole ----->^ first         ^ rest
+type Run struct {
+	First  unit.Time // date of the first frame
+	Frames int
+	Hole   unit.Time // how long none came before it; Never: nothing was heard before
+	Limit  unit.Time // that is silence
+	Net    int       // frames taken as missing since the hole began, less those taken back
+	Late   bool      // it was read late
+	Rest   int       // frames on time that are to come until a late delivery is over
+}
+
+// add takes the next frame, since after the one before.
+func (r *Run) add(at, since, limit unit.Time) {
+	if r.Frames > 0 && since < backlogStep {
+		r.Frames++
+		return
+	}
+	hole := since
+	if r.Frames == 0 {
+		hole = unit.Never
+	}
+	rest := r.Rest - 1
+	if r.Late {
+		rest = onTimeFrames
+	}
+	*r = Run{First: at, Frames: 1, Hole: hole, Limit: limit, Rest: max(0, rest)}
+}
+
+// unsure reports whether frames behind this one may show that it is late.
+func (r *Run) unsure() bool { return !r.Late && (r.Frames > 1 || r.behindSilence()) }
+
+// behindSilence reports a run behind a silence, real or not.
+func (r *Run) behindSilence() bool { return r.Hole > r.Limit || r.Rest > 0 }
+
+// judge reports that the run turns out late with this frame. The frames of a run take a
+// frame's time each on the wire at least, and about a period each if the bus went
+// on through the hole as before.
+func (r *Run) judge(at, period, clump unit.Time) bool {
+	if r.Late {
+		return false
+	}
+	late := unit.Time(r.Frames)*servobus.FrameTime - (at - r.First) // at least
+	if r.behindSilence() {
+		filled := period > 0 && r.Hole > r.Limit && r.Hole < unit.Never && unit.Time(r.Frames)*period >= r.Hole/2
+		r.Late = filled || late > clump+busySpare
+	} else {
+		r.Late = late > clump+busySpell
+	}
+	return r.Late
+}
