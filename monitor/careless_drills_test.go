@@ -238,22 +238,24 @@ func (d *drilled) drill(name string) {
 func (d *drilled) follows(name, prompt string) {
 	await := d.await(name, prompt)
 	steps := d.hands.Follow(prompt)
-	if d.rng.IntN(100) < d.careless {
-		if m := d.errs(await); m != "" {
-			d.note("mistake: %s", m)
-			var made bool
-			if steps, made = d.hands.Err(prompt, m); made {
-				d.left = slices.DeleteFunc(d.left, func(x operator.Mistake) bool { return x == m })
-			}
+	if m := d.errs(await); m != "" {
+		d.note("mistake: %s", m)
+		var made bool
+		if steps, made = d.hands.Err(prompt, m); made {
+			d.left = slices.DeleteFunc(d.left, func(x operator.Mistake) bool { return x == m })
 		}
 	}
 	d.takes(name, prompt, steps)
 	if len(d.prompts) == 0 && d.standing == prompt && len(steps) == 1 && steps[0].Key == event.StepBack {
 		d.takes(name, prompt, d.hands.Follow(prompt)) // there is none before it
 	}
-	if await.After > 0 || await.Loss == event.LossSettled || await.Loss == event.LossOver {
-		return
+	if await.After <= 0 && await.Loss != event.LossSettled && await.Loss != event.LossOver {
+		d.insists(name, prompt, await)
 	}
+}
+
+// insists presses Enter until the prompt goes.
+func (d *drilled) insists(name, prompt string, await *drill.Await) {
 	for try := 0; d.standing == prompt && try < 6 && len(d.prompts) == 0; try++ {
 		d.between(1300, 2300)
 		if await.Loss != "" {
@@ -268,13 +270,16 @@ func (d *drilled) follows(name, prompt string) {
 // errs draws a mistake that can be made at a prompt. An Enter that says that something
 // was done which the wire can't show is a lie, and no mistake.
 func (d *drilled) errs(await *drill.Await) operator.Mistake {
+	if d.rng.IntN(100) >= d.careless {
+		return ""
+	}
 	m := one(d.rng, operator.Mistakes()...)
 	if len(d.left) > 0 {
 		m = one(d.rng, d.left...)
 	}
-	enters := m == operator.EarlyEnter || m == operator.WrongKey || m == operator.HastyEnter
+	enters := m == operator.EarlyEnter || m == operator.WrongKey || m == operator.HastyEnter && !d.hastes()
 	switch {
-	case enters && !await.Hold && len(await.Targets) == 0 && (m != operator.HastyEnter || !d.itself || d.at-d.since > 50*unit.Millisecond):
+	case enters && !await.Hold && len(await.Targets) == 0:
 		return ""
 	case m == operator.Repeat || m == operator.Back:
 		if d.keys++; d.keys > 4 {
@@ -283,6 +288,9 @@ func (d *drilled) errs(await *drill.Await) operator.Mistake {
 	}
 	return m
 }
+
+// hastes reports that the prompt has just come by itself: an Enter is for the one before.
+func (d *drilled) hastes() bool { return d.itself && d.at-d.since <= 50*unit.Millisecond }
 
 func (d *drilled) await(name, prompt string) *drill.Await {
 	p, _ := drill.Find(drill.Plans(d.sheet), name)

@@ -154,7 +154,7 @@ var faultsOfReceivers = []fault{
 		n := c.surface()
 		return &broken{leads: "fault servo " + n + "\n", own: []string{"moves/output:" + n}, cures: []string{"output's direction"}}
 	}},
-	{"outputs swapped", func(c *craft) *broken {
+	{"outputs swapped", func(*craft) *broken {
 		return &broken{swaps: [2]string{"1", "2"}, own: []string{"moves/output:1", "moves/output:2", "correction/*/output:*"}, cures: []string{"output's mix"}}
 	}},
 	{"output clipped", func(c *craft) *broken {

@@ -85,8 +85,8 @@ func TestNothingFalseOverCarelessDrills(t *testing.T) {
 // tally counts sittings with a fault by what their sentences say is to be set.
 type tally struct {
 	sync.Mutex
-	sittings, unsure, unseen, wrong int
-	false                           map[string]int // lines, by family
+	sittings, unsure, unseen int
+	false                    map[string]int // lines, by family
 }
 
 func (y *tally) line(family string) {

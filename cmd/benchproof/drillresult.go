@@ -61,22 +61,8 @@ func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult,
 // write reports what is right now, what stays wrong and how it is seen anew, what the
 // drill left open, and which drill is next.
 func (r *drillResult) write(out io.Writer) {
-	right, all := 0, 0
-	var wrong, open []*claim.Claim
-	for _, c := range r.claims {
-		if c.Drill != r.name {
-			continue
-		}
-		switch all++; c.Verdict {
-		case claim.Right:
-			right++
-		case claim.Wrong:
-			wrong = append(wrong, c)
-		default:
-			open = append(open, c)
-		}
-	}
-	if all > 0 {
+	right, wrong, open := r.own()
+	if all := right + len(wrong) + len(open); all > 0 {
 		fmt.Fprintf(out, "\nRight now: %d of the %d claims that this drill is for.\n", right, all)
 	}
 	for _, c := range wrong {
@@ -88,6 +74,28 @@ func (r *drillResult) write(out io.Writer) {
 	if others := r.elsewhere(); others > 0 {
 		fmt.Fprintf(out, "Wrong too, of other drills or none: %d; the summary tells them when the session ends.\n", others)
 	}
+	r.goOn(out, wrong, open)
+}
+
+// own are the claims that this drill is for: how many are right, which are wrong, and
+// which are open.
+func (r *drillResult) own() (right int, wrong, open []*claim.Claim) {
+	for _, c := range r.claims {
+		switch {
+		case c.Drill != r.name:
+		case c.Verdict == claim.Right:
+			right++
+		case c.Verdict == claim.Wrong:
+			wrong = append(wrong, c)
+		default:
+			open = append(open, c)
+		}
+	}
+	return right, wrong, open
+}
+
+// goOn says which drill is next.
+func (r *drillResult) goOn(out io.Writer, wrong, open []*claim.Claim) {
 	if !r.finished && len(wrong)+len(open) > 0 {
 		fmt.Fprintf(out, "Next: benchproof drill %s%s once more, from its first prompt\n", r.name, r.session)
 		return

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
 
@@ -72,13 +73,11 @@ func (h *handsReach) moved(span event.Span, b *Book) {
 }
 
 func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Book) {
-	for _, m := range d.Channels {
-		if hb := b.sheet.Heartbeat; far(m) >= moved && (hb == nil || hb.Channel != m.Channel) {
-			if !d.Suspect {
-				h.moved(span, b)
-			}
-			return
+	if anyMoved(d, b.sheet.Heartbeat) {
+		if !d.Suspect {
+			h.moved(span, b)
 		}
+		return
 	}
 	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") || tilts(d.Prompt) {
 		return
@@ -89,6 +88,13 @@ func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Bo
 	if h.Still++; h.Still >= handsLeastPrompts && len(h.Asked) >= handsControls && !h.Moved {
 		b.wrong("answers/controls", fmt.Sprintf("%d movements in a row reached no channel of this bus: select this model's memory in the transmitter, and check that this receiver is bound to it", h.Still), span, nil)
 	}
+}
+
+// anyMoved reports whether a channel but the heartbeat's moved.
+func anyMoved(d *event.DrillAnsweredData, hb *sheet.Heartbeat) bool {
+	return slices.ContainsFunc(d.Channels, func(m event.Move) bool {
+		return far(m) >= moved && (hb == nil || hb.Channel != m.Channel)
+	})
 }
 
 // tilts reports whether a prompt asks for hands at the model, which move no channel.

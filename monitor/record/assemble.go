@@ -90,6 +90,7 @@ func channelsOf(id string, s *sheet.Sheet) (list []int) {
 	return slices.DeleteFunc(list, func(n int) bool { return n > 16 })
 }
 
+// Motors are the channels that drive a motor: the throttles of a sheet.
 func Motors(s *sheet.Sheet) (list []int) {
 	for i := range s.Channels {
 		if s.Channels[i].Kind == sheet.Throttle {
@@ -126,4 +127,5 @@ func (g *Builder) lost(a *traceSet) []Loss {
 	return list
 }
 
+// WallTime is a wall clock's nanoseconds as a date, to the millisecond.
 func WallTime(wall int64) time.Time { return time.Unix(0, wall).UTC().Truncate(time.Millisecond) }

@@ -46,6 +46,7 @@ type absences struct {
 	flagged int  // flagged failsafes after a link
 }
 
+// NewBuilder makes an empty one for a sheet.
 func NewBuilder(s *sheet.Sheet) *Builder {
 	return &Builder{
 		sheet: s, builds: []string{}, drills: []Drill{}, marks: []Note{}, reopened: []Note{},

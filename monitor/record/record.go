@@ -230,6 +230,7 @@ func (t Tilt) WhoTilted() string {
 	return fmt.Sprintf("%s %s: %s was to tilt it, by a spoken count; nothing else says that it was done", FormatClock(t.AtNS), t.Prompt, who)
 }
 
+// Title is how the channel is called.
 func (l *Line) Title() string {
 	if l.Name != "" {
 		return l.Name

@@ -1,6 +1,6 @@
 //go:build linux
 
-package kernelrig
+package main
 
 import (
 	"encoding/binary"

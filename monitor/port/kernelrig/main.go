@@ -6,7 +6,7 @@
 // packet and every unplugging is its own to choose; it lets the program under test
 // listen to it and reports to the host what came of it. The host's side is a test
 // (make kernel).
-package kernelrig
+package main
 
 import (
 	"fmt"

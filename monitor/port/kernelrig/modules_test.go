@@ -1,6 +1,6 @@
 //go:build kernel
 
-package kernelrig
+package main
 
 import (
 	"bytes"

@@ -11,11 +11,12 @@ import (
 // repeats a wrong value for two or three frames (common practice).
 const LeastFrames = median.Least
 
+// What it takes until a value stands.
 const (
 	SettleFrames = 5                // a value stands for this many frames
 	SettleTime   = event.ModeStands // and this long
 )
 
-const (
-	Restarts = 300 * unit.Millisecond // behind such a silence the receiver may have begun anew: its values prove nothing
-)
+// Restarts is the silence behind which the receiver may have begun anew: its values
+// prove nothing.
+const Restarts = 300 * unit.Millisecond

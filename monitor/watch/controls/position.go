@@ -50,7 +50,11 @@ func (p *Position) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if !ok || len(c.Places) == 0 {
 		return
 	}
-	w := base.Width(v.Sheet, o.Frame, p.Channel)
+	p.frame(c, base.Width(v.Sheet, o.Frame, p.Channel), o, v, emit)
+}
+
+// frame takes a width of the channel.
+func (p *Position) frame(c *sheet.Channel, w int64, o *event.Observation, v *base.View, emit event.Emit) {
 	place := p.nearest(c, w)
 	if p.Frames == 0 || o.Wire-p.Last > base.LongestStep || place != p.Next || unit.Abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
 		p.Next, p.NextAt, p.From, p.Frames = place, w, o.Wire, 0
