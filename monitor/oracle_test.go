@@ -33,9 +33,9 @@ var kindForm = regexp.MustCompile(`^([a-z]+\.[a-z]+|mark|reopened)$`)
 
 // kindsOfEvent reads the kinds from where they are declared.
 func kindsOfEvent(t *testing.T) (kinds []string) {
-	files, err := filepath.Glob("fact/*.go")
+	files, err := filepath.Glob("event/*.go")
 	require.NoError(t, err)
-	own, err := filepath.Glob("*.go") // the engine has one of its own
+	own, err := filepath.Glob("engine/*.go") // the engine has one of its own
 	require.NoError(t, err)
 	for _, name := range append(files, own...) {
 		if strings.HasSuffix(name, "_test.go") {

@@ -339,7 +339,7 @@ func (e *Estimator) learn(at, since unit.Time) {
 
 // lowerEdge finds the straight line on or below all dates that lies closest to
 // them: the edge of the lower convex hull above their middle. It returns the
-// slope and the line's value at the last date, ns × fine after zero, and the largest lag.
+// slope and the line's value at the last date, ns × periodFraction after zero, and the largest lag.
 func lowerEdge(dates []unit.Time, zero unit.Time) (slope, end int64, most unit.Time) {
 	hull := make([]int, 0, len(dates))
 	for i := range dates {
