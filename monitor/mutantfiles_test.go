@@ -63,6 +63,8 @@ func TestEveryMutantFitsItsSource(t *testing.T) {
 	for _, n := range mutantFiles(t) {
 		source, err := os.ReadFile(filepath.Join("..", n.File))
 		require.NoError(t, err, n.name)
+		named := strings.ReplaceAll(strings.TrimSuffix(strings.TrimPrefix(n.File, "monitor/"), ".go"), "/", "-")
+		assert.Equal(t, named, n.name, "a file of mutants is named after its source")
 		for _, m := range n.Mutants {
 			assert.Equal(t, 1, bytes.Count(source, []byte(m.Old)), "how often %s has %q (%s)", n.File, m.Old, m.Why)
 			assert.NotEqual(t, m.Old, m.New, "%s: %s", n.File, m.Why)
