@@ -16,6 +16,9 @@ const (
 	// its channel's travel, whichever is more: linkages are set on the bench.
 	slopeShare = 5
 	slopeLeast = 50_000 // ppm
+	// littleBeyond is how far channels must have gone on, ns, until no slope that is a little
+	// off can feign it.
+	littleBeyond = 40_000
 	// reached is how much of the way from end to end an output must have gone, %.
 	reached = 90
 )
@@ -192,9 +195,28 @@ func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
 	for _, c := range d.Channels {
 		names = append(names, name(b, c))
 	}
+	if own := m.ownEnd(d, b); own != "" {
+		b.unclear("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s, and %s would have taken it %s farther: that is little, and %s is not seen free of a limit of its own yet: do the drill ends first",
+			output(m.output), unit.FormatWidth(d.WidthNS), text.And(names), unit.FormatWidth(d.BeyondNS), own))
+		return
+	}
 	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make the travel smaller",
 		output(m.output), unit.FormatWidth(d.WidthNS), text.And(names), unit.FormatWidth(d.BeyondNS)), span,
 		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
+}
+
+// ownEnd names a channel that may have stood at a limit of its own while the output stood
+// flat, by little: a slope that is off by a twentieth says as much. "" where there is none.
+func (m *moves) ownEnd(d *event.OutputClipData, b *Book) string {
+	if d.BeyondNS >= littleBeyond {
+		return ""
+	}
+	for _, c := range d.Channels {
+		if k, claimed := b.byID["clip/"+name(b, c)]; claimed && k.Verdict != Right {
+			return name(b, c)
+		}
+	}
+	return ""
 }
 
 // forget is for what was changed since.

@@ -221,3 +221,38 @@ func TestAMixThatTheBusDoesNotShowIsTheReceivers(t *testing.T) {
 	assert.Contains(t, c.claim("moves/output:1").Sentence,
 		"moves by 0.25 of rudder, which the sheet does not name for it: look at the mix of that output in the receiver")
 }
+
+// A flat stand that cuts off little is the receiver's only where the channel is known to
+// have no limit of its own.
+func TestALittleCutOffMayBeTheChannelsOwnEnd(t *testing.T) {
+	clip := func(beyond int64) event.OutputClipData {
+		return event.OutputClipData{WidthNS: 1_143_000, BeyondNS: beyond, Channels: []int{1}}
+	}
+	free := func(c *court) {
+		for _, end := range []string{"left", "right"} {
+			c.did("ends/aileron/"+end, map[int][]float64{1: {1500, map[string]float64{"left": 988, "right": 2012}[end]}})
+		}
+	}
+	for name, x := range map[string]struct {
+		beyond int64
+		free   bool
+		want   claim.Verdict
+	}{
+		"little, of a channel that is not known": {39_999, false, claim.Open},
+		"more":                                   {40_000, false, claim.Wrong},
+		"little, of a channel that is free":      {39_999, true, claim.Wrong},
+	} {
+		t.Run(name, func(t *testing.T) {
+			c := starter(t)
+			if x.free {
+				free(c)
+				require.Equal(t, claim.Right, c.verdict("clip/aileron"))
+			}
+			c.hear(event.OutputClipped, "output:1", clip(x.beyond))
+			assert.Equal(t, x.want, c.verdict("travel/output:1"))
+			if x.want == claim.Open {
+				assert.Contains(t, c.claim("travel/output:1").Sentence, "aileron is not seen free of a limit of its own yet")
+			}
+		})
+	}
+}
