@@ -164,6 +164,23 @@ func TestAnOutputThatStopsWithARestart(t *testing.T) {
 	}
 }
 
+// A board that begins anew says at once who it is and what it does: no two seconds.
+func TestABoardThatBeginsAnewStopsNoOutput(t *testing.T) {
+	says := event.Observation{Tap: 2, Kind: event.BoardStatus, Board: event.Board{Name: "board", Tick: 500, Outputs: 8}}
+	events := silences(t, func(q *quiet) {
+		two(q)
+		q.again()
+		q.lost(event.BoardLostData{Restarts: 1})
+		for range 3 {
+			line := says
+			line.Wire = q.at
+			q.see(&line)
+		}
+		q.run(unit.Second)
+	})
+	assert.Equal(t, []string{event.OutputBack, event.OutputBack}, kinds(events))
+}
+
 // One pulse settles nothing, nor two: three in a row do, at a period that servos are sent.
 func TestWhatIsNoOutput(t *testing.T) {
 	events := silences(t, func(q *quiet) {

@@ -16,6 +16,7 @@ const (
 	leadBack    = 3                             // pulses in a row that are more than noise
 	leadLongest = int64(100 * unit.Millisecond) // period of such
 	leadSpoke   = 2                             // lines of the board itself without a pulse in between
+	leadSpeaks  = 500 * unit.Millisecond        // nearer than that they are one: a board that begins anew says several at once
 )
 
 // OutputSilence says when the pulses of an output come and when they stop. Lines of a
@@ -34,6 +35,7 @@ type OutputSilence struct {
 	Epoch   int          // of the board's clock
 	Excused bool         // lines were lost since the latest pulse
 	Date    unit.Time    // of the board's latest line
+	Said    unit.Time    // of its latest line about itself that counted
 	Quiet   bool         // none was read for a while, and no pulse since says whether the board stood still
 	Latest  int64        // falling edge of the latest pulse; board clock, ns
 }
@@ -63,7 +65,10 @@ func (s *OutputSilence) See(o *event.Observation, _ *base.View, emit event.Emit)
 		s.excuse()
 	case o.Kind == event.BoardStatus:
 		s.alive(o)
-		s.spoke(emit)
+		if o.At-s.Said >= leadSpeaks {
+			s.Said = o.At
+			s.spoke(emit)
+		}
 	case o.Kind == event.PulseSeen:
 		s.alive(o)
 		s.pulse(o, emit)
