@@ -34,6 +34,9 @@ packages = $(shell grep -rlE --include='*_test.go' '$(1)' . | xargs -r -n1 dirna
 # several times as fast without it.
 STARTERS = $(shell grep -rlE --include='*.go' '^[[:space:]]*go (func|[a-z])|\.Go[[:punct:]]' . | xargs -r -n1 dirname | sort -u)
 
+# $(call tests,TEXT): the tests of the files that have such a line, as go test -run has them.
+tests = $(shell grep -rlE --include='*_test.go' '$(1)' . | xargs -r grep -hoE '^func Test[[:alnum:]_]+' | cut -c6- | sort -u | paste -sd '|')
+
 # $(call need,command:package ...): fails with a sentence for what is missing.
 define need
 	@for tool in $(1); do \
@@ -80,7 +83,7 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 outside: ## tests that let tools of others read what we write
 	$(call need,$(OUTSIDE))
 	$(GO) vet -tags outside ./...
-	$(GO) test -count=1 -tags outside $(or $(call packages,^//go:build outside),$(error no package has outside tests))
+	$(GO) test -count=1 -tags outside -run '^($(call tests,^//go:build outside))$$' $(or $(call packages,^//go:build outside),$(error no package has outside tests))
 
 .PHONY: kernel
 kernel: install-kernel ## a small guest whose own USB-serial driver feeds us errors, an unplug, a replug
