@@ -186,11 +186,6 @@ func middleOf(c *sheet.Channel) int64 {
 }
 
 func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
-	end := 0
-	if d.Upper {
-		end = 1
-	}
-	m.Clips[end] = true
 	var names []string
 	for _, c := range d.Channels {
 		names = append(names, name(b, c))
@@ -200,6 +195,11 @@ func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
 			output(m.output), unit.FormatWidth(d.WidthNS), text.And(names), unit.FormatWidth(d.BeyondNS), own))
 		return
 	}
+	end := 0
+	if d.Upper {
+		end = 1
+	}
+	m.Clips[end] = true
 	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make the travel smaller",
 		output(m.output), unit.FormatWidth(d.WidthNS), text.And(names), unit.FormatWidth(d.BeyondNS)), span,
 		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})

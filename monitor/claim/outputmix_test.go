@@ -252,6 +252,10 @@ func TestALittleCutOffMayBeTheChannelsOwnEnd(t *testing.T) {
 			assert.Equal(t, x.want, c.verdict("travel/output:1"))
 			if x.want == claim.Open {
 				assert.Contains(t, c.claim("travel/output:1").Sentence, "aileron is not seen free of a limit of its own yet")
+				d := follows()
+				d.LeastNS, d.MostNS = 988_000, 2_012_000
+				c.hear(event.OutputFollows, "output:1", d)
+				assert.Equal(t, claim.Right, c.verdict("travel/output:1"), "it was the channel's own end, and that is mended")
 			}
 		})
 	}
