@@ -18,8 +18,9 @@ const handsLeastPrompts = 3
 // assigned to nothing.
 const handsControls = 2
 
-// controlOf names what a prompt asks to be moved: the switches of the modes count as one.
-func controlOf(prompt string) string {
+// controlOf names what a prompt asks to be moved: the switches of the modes count as one,
+// the gain's knob as the same in every drill.
+func controlOf(prompt string, s *sheet.Sheet) string {
 	drill, rest, _ := strings.Cut(prompt, "/")
 	name, _, _ := strings.Cut(rest, "/")
 	switch drill {
@@ -27,6 +28,11 @@ func controlOf(prompt string) string {
 		return name
 	case "mode", event.ResponseDrill, event.CorrectionDrill:
 		return "modes"
+	case "gain":
+		if s.Gain != nil && s.Gain.Channel != 0 {
+			c, _ := s.Channel(s.Gain.Channel)
+			return c.Name
+		}
 	}
 	return drill
 }
@@ -82,7 +88,7 @@ func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Bo
 	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") || tilts(d.Prompt) {
 		return
 	}
-	if control := controlOf(d.Prompt); !slices.Contains(h.Asked, control) {
+	if control := controlOf(d.Prompt, b.sheet); !slices.Contains(h.Asked, control) {
 		h.Asked = append(h.Asked, control)
 	}
 	if h.Still++; h.Still >= handsLeastPrompts && len(h.Asked) >= handsControls && !h.Moved {

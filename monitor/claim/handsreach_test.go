@@ -7,6 +7,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
 )
 
 const answering = "answers/controls"
@@ -122,4 +123,15 @@ func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
 	assert.Equal(t, claim.Wrong, still("correction/mode/way/1/inner/front", "correction/mode", "response/upright/1/set/way/1/outer/back", "order/aileron/left"))
 	assert.Equal(t, claim.Wrong, still("response/damping/1/set", "order/aileron/left", "response/upright/1/set", "response/plain/1/set"))
 	assert.Equal(t, claim.Open, still("response/damping/1/set", "response/upright/1/set", "response/plain/1/set"), "one switch")
+}
+
+// A knob is one control, whichever drill asks for it.
+func TestAKnobIsOneControlInEveryDrill(t *testing.T) {
+	c := open(t, string(sheet.Starter()))
+	for _, prompt := range []string{"gain/low", "gain/high", "ends/strength/high", "ends/strength/low"} {
+		c.did(prompt, nil)
+	}
+	assert.Equal(t, claim.Open, c.verdict(answering))
+	c.did("order/aileron/left", nil)
+	assert.Equal(t, claim.Wrong, c.verdict(answering))
 }
