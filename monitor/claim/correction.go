@@ -10,6 +10,24 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of corrections.
+const (
+	answersAsItsStick = "%s answers %s as %s stick %s, and %s the other way"
+	stickNotSeen      = "what the outputs do with the stick was not seen: hold it fully over in the drill until the " +
+		"next prompt comes"
+	tiltedAnotherWay    = "what was asked for was %s; that looked like a %s: %s"
+	tiltsMovedNothing   = "%s and %s moved no output by more than %s (%s)"
+	perhapsNobodyTilted = "that may be because nobody tilted it: do the drill again, and confirm each tilt with Enter " +
+		"while it is held"
+	stabiliserOff = "the stabiliser is off, its gain is at zero, it waits for the throttle to be advanced once, or " +
+		"limit learning was not completed; which of these can't be told from the leads"
+	offForThisAxis = "the stabiliser is on, since it answers about another axis: look at what it is set to do about " +
+		"this one, its gain there, and at the limits that were learned for it"
+	correctsAnotherAxis = "%s, %s moved %s, but with %s %s: the stabiliser corrects %s with it instead of %s: look at " +
+		"what it uses each output for, and at its wing and tail type"
+	eyeSaw = "with %s stick %s, %s: %s saw it once; that rests on the eye"
+)
+
 // What shows the sense of a correction, ns.
 const (
 	// sensedLeast is an answer whose direction can't be jitter: six times what a good
@@ -49,10 +67,12 @@ func newCorrection(b *Book) *correction {
 			continue
 		}
 		for _, o := range outputs {
-			b.add(correctionID(axis, o), fmt.Sprintf("%s answers %s as %s stick %s, and %s the other way", output(o), tiltNames[axis].there, stick.Name, end.Name, tiltNames[axis].other),
+			tilts := tiltNames[axis]
+			b.add(correctionID(axis, o), fmt.Sprintf(answersAsItsStick, output(o), tilts.there, stick.Name, end.Name, tilts.other),
 				"tilt the model to either side", event.CorrectionDrill, topicsOf(b, o)...)
 		}
-		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]), "look at the surface", event.CorrectionDrill, OutputsOf, stick.Name)
+		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]),
+			"look at the surface", event.CorrectionDrill, OutputsOf, stick.Name)
 	}
 	return c
 }
@@ -150,7 +170,7 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 	case other.Doubt != "":
 		return tiltNames[axis].other + ": " + other.Doubt
 	case len(c.Sticks[axis]) == 0:
-		return "what the outputs do with the stick was not seen: hold it fully over in the drill until the next prompt comes"
+		return stickNotSeen
 	}
 	outputs := b.sheet.Corrected(axis)
 	for i, t := range []*tilt{there, other} {
@@ -160,7 +180,7 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 			if t.Tapped {
 				how = "tilt it as told, and farther"
 			}
-			return fmt.Sprintf("what was asked for was %s; that looked like a %s: %s", []string{tiltNames[axis].there, tiltNames[axis].other}[i], as, how)
+			return fmt.Sprintf(tiltedAnotherWay, []string{tiltNames[axis].there, tiltNames[axis].other}[i], as, how)
 		}
 	}
 	return ""
@@ -169,7 +189,7 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 // nothing is when no output of an axis answered either tilt. Only tilts that were
 // confirmed distinguish that from nobody tilting.
 func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Book) {
-	what := fmt.Sprintf("%s and %s moved no output by more than %s (%s)", tiltNames[axis].there, tiltNames[axis].other, unit.FormatWidth(most), there.Who)
+	what := fmt.Sprintf(tiltsMovedNothing, tiltNames[axis].there, tiltNames[axis].other, unit.FormatWidth(most), there.Who)
 	for _, o := range b.sheet.Corrected(axis) {
 		id := correctionID(axis, o)
 		stick, seen := deflectionOf(c.Sticks[axis], o.Number)
@@ -181,12 +201,12 @@ func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Boo
 		case most >= faintAnswer: // a slow hand makes no more of a rate
 			b.unclear(id, what+": that is too little to tell which way: tilt it more quickly; "+noMore)
 		case !there.Tapped && !other.Tapped:
-			b.unclear(id, what+"; that may be because nobody tilted it: do the drill again, and confirm each tilt with Enter while it is held")
+			b.unclear(id, what+"; "+perhapsNobodyTilted)
 		default:
 			c.unanswered(dead{
 				ID: id, Text: what, Span: event.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most},
-				Alone:  "the stabiliser is off, its gain is at zero, it waits for the throttle to be advanced once, or limit learning was not completed; which of these can't be told from the leads",
-				Beside: "the stabiliser is on, since it answers about another axis: look at what it is set to do about this one, its gain there, and at the limits that were learned for it",
+				Alone:  stabiliserOff,
+				Beside: offForThisAxis,
 			}, b)
 		}
 	}
@@ -237,8 +257,9 @@ func (c *correction) misled(b *Book) {
 		for _, o := range b.sheet.Corrected(axis) {
 			own := max(of.There.far(o.Number), of.Other.far(o.Number))
 			if as, far := c.foreign(o, b); as != "" && far > 3*own {
-				b.wrong(correctionID(axis, o), fmt.Sprintf("%s, %s moved %s, but with %s %s: the stabiliser corrects %s with it instead of %s: look at what it uses each output for, and at its wing and tail type",
-					tiltNames[axis].there, output(o), unit.FormatWidth(of.There.far(o.Number)), tiltNames[as].there, unit.FormatWidth(far), as, axis),
+				went, asFar := unit.FormatWidth(of.There.far(o.Number)), unit.FormatWidth(far)
+				b.wrong(correctionID(axis, o), fmt.Sprintf(correctsAnotherAxis,
+					tiltNames[axis].there, output(o), went, tiltNames[as].there, asFar, as, axis),
 					event.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": own, "foreign_ns": far})
 			}
 		}
@@ -289,7 +310,7 @@ func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Plac
 	if d.Who != "" {
 		by = d.Who
 	}
-	b.right(id, fmt.Sprintf("with %s stick %s, %s: %s saw it once; that rests on the eye", stick.Name, end.Name, surfaces[axis], by), span, map[string]int64{"stick_ns": m.ToNS})
+	b.right(id, fmt.Sprintf(eyeSaw, stick.Name, end.Name, surfaces[axis], by), span, map[string]int64{"stick_ns": m.ToNS})
 }
 
 func (c *correction) forget(what string, _ unit.Time) {

@@ -9,6 +9,19 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// Why what outputs did is not the answer to a tilt.
+const (
+	transmitterNotHeard = "the receiver did not hear its transmitter meanwhile, so nobody knows what it was asked for"
+	channelsHadLeapt    = "many channels of the bus had leapt at once, as presets do, so nobody knows what it was asked " +
+		"for"
+	noPulsesAllAlong = "no output that corrects this sent pulses all along: look at the leads"
+	noRestBeforeTilt = "%s did not rest before the tilt: hold the model level and still until the third count; if " +
+		"the output swings by itself, that comes first"
+	wentToBothSides = "%s went to both sides: tilt the model once, to the side that is asked for, and hold it still " +
+		"there"
+	stickMovedMeanwhile = "%s moved on the bus meanwhile: leave every stick alone while the model is tilted"
+)
+
 const (
 	// restNoise is how far a channel stirs while nobody touches its stick: noise of a
 	// gimbal stays well within it, ns.
@@ -128,22 +141,22 @@ const noMore = "if no more comes of it, its gain is low, or limit learning was n
 func mistrust(d *event.DrillAnsweredData, outputs []*sheet.Output, b *Book) string {
 	switch {
 	case d.Frames == 0 || d.Signal != event.Live:
-		return "the receiver did not hear its transmitter meanwhile, so nobody knows what it was asked for"
+		return transmitterNotHeard
 	case d.Suspect:
-		return "many channels of the bus had leapt at once, as presets do, so nobody knows what it was asked for"
+		return channelsHadLeapt
 	case len(tiltDeflections(d, outputs)) == 0:
-		return "no output that corrects this sent pulses all along: look at the leads"
+		return noPulsesAllAlong
 	}
 	if o := unsettledOutput(d, outputs); o != nil {
-		return output(o) + " did not rest before the tilt: hold the model level and still until the third count; if the output swings by itself, that comes first"
+		return fmt.Sprintf(noRestBeforeTilt, output(o))
 	}
 	if o := wentBothWays(d, outputs); o != nil {
-		return output(o) + " went to both sides: tilt the model once, to the side that is asked for, and hold it still there"
+		return fmt.Sprintf(wentToBothSides, output(o))
 	}
 	for _, o := range outputs {
 		for _, w := range o.MovedBy {
 			if m := move(d, w.Channel); m.MostNS-m.LeastNS > restNoise {
-				return fmt.Sprintf("%s moved on the bus meanwhile: leave every stick alone while the model is tilted", name(b, w.Channel))
+				return fmt.Sprintf(stickMovedMeanwhile, name(b, w.Channel))
 			}
 		}
 	}

@@ -9,6 +9,13 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of movement that is lacking.
+const (
+	spellsLacking = "%s of known movement in %s, %d spells are needed: let the sticks rest for a moment, then stir them " +
+		"again"
+	movementLacking = "%s of known movement in %s, %s in %d are needed: stir the sticks, or send a heartbeat"
+)
+
 // That something never happened counts as seen only where it would have been seen.
 // This is how much of that each family of claims needs, in live and believed frames
 // (event.WatchedData) summed over the stretches of a session:
@@ -127,9 +134,9 @@ func (x *exposure) lacksMovement() string {
 	case x.Beating >= leastMoving || x.Moving >= leastMoving && x.Spells >= leastSpells:
 		return ""
 	case x.Moving >= leastMoving:
-		return fmt.Sprintf("%s of known movement in %s, %d spells are needed: let the sticks rest for a moment, then stir them again", seconds(x.Moving), spells(x.Spells), leastSpells)
+		return fmt.Sprintf(spellsLacking, seconds(x.Moving), spells(x.Spells), leastSpells)
 	}
-	return fmt.Sprintf("%s of known movement in %s, %s in %d are needed: stir the sticks, or send a heartbeat", seconds(x.Moving), spells(x.Spells), seconds(leastMoving), leastSpells)
+	return fmt.Sprintf(movementLacking, seconds(x.Moving), spells(x.Spells), seconds(leastMoving), leastSpells)
 }
 
 // seconds is a length of time in whole seconds, from a minute on as 4:10.

@@ -9,6 +9,15 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of presets.
+const (
+	flagsLosses       = "the receiver flags a failsafe when the signal is lost"
+	flagComesWithin   = "the failsafe flag comes within %s of the last live frame"
+	settlePreset      = "move everything away from its preset, then switch the transmitter off"
+	controlBackWithin = "control is back within %s of the transmitter being switched on again"
+	stoodAndStayed    = "%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss"
+)
+
 // failsafe judges what losses of the signal brought.
 type failsafe struct {
 	// Stayed is where channels that are to hold stood in a loss and rest by
@@ -19,19 +28,23 @@ type failsafe struct {
 func newFailsafe(b *Book) *failsafe {
 	f := b.sheet.Failsafe
 	if f.Flag != "absent" {
-		b.add("failsafe/flag", "the receiver flags a failsafe when the signal is lost", settleLoss, event.FailsafeDrill, FailsafeOf)
-		b.add("failsafe/time", fmt.Sprintf("the failsafe flag comes within %s of the last live frame", unit.FormatSpan(unit.Time(f.Within))), settleLoss, event.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/flag", flagsLosses, settleLoss, event.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/time", fmt.Sprintf(flagComesWithin, unit.FormatSpan(unit.Time(f.Within))),
+			settleLoss, event.FailsafeDrill, FailsafeOf)
 	}
 	for i := range b.sheet.Channels {
 		c := &b.sheet.Channels[i]
 		if p, ok := f.Heard.Of(c.Number); ok && c.Number <= 16 {
-			b.add("failsafe/"+c.Name, fmt.Sprintf("without a signal %s %s", c.Name, wantedPreset(p)), "move everything away from its preset, then switch the transmitter off", event.FailsafeDrill, FailsafeOf, c.Name)
+			b.add("failsafe/"+c.Name, fmt.Sprintf("without a signal %s %s", c.Name, wantedPreset(p)),
+				settlePreset, event.FailsafeDrill, FailsafeOf, c.Name)
 		}
 	}
 	if mode, ok := wantedMode(b.sheet); ok {
-		b.add("failsafe/mode", "without a signal the bus asks for "+text.ModeName(mode.name), settleLoss, event.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/mode", "without a signal the bus asks for "+text.ModeName(mode.name),
+			settleLoss, event.FailsafeDrill, FailsafeOf)
 	}
-	b.add("failsafe/back", fmt.Sprintf("control is back within %s of the transmitter being switched on again", unit.FormatSpan(backWithin)), settleLoss, event.FailsafeDrill, FailsafeOf)
+	b.add("failsafe/back", fmt.Sprintf(controlBackWithin, unit.FormatSpan(backWithin)),
+		settleLoss, event.FailsafeDrill, FailsafeOf)
 	return &failsafe{Stayed: map[string]int64{}}
 }
 
@@ -49,7 +62,7 @@ func (f *failsafe) chance(c *sheet.Channel, p sheet.Preset, width, tolerance int
 }
 
 func stayed(c *sheet.Channel, width int64) string {
-	return fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", c.Name, unit.FormatWidth(width), text.PresetOrHold)
+	return fmt.Sprintf(stoodAndStayed, c.Name, unit.FormatWidth(width), text.PresetOrHold)
 }
 
 // forget is for what was changed since.

@@ -56,11 +56,11 @@ func Findings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 		list = append(list, Finding{code, fmt.Sprintf(format, args...)})
 	}
 	if d.Class == event.LossNone {
-		add(NothingLost, "nothing was lost: values went on moving and no flag came; another transmitter or a second transmitter module still sends, a second receiver feeds this bus, or the transmitter was not off")
+		add(NothingLost, wentOnMoving)
 		return list
 	}
 	if lossTooShort(s, d) {
-		add(TooShort, "the signal was back after %s, sooner than the sheet wants the receiver to have done anything: what it does was not seen", unit.FormatSpan(d.WatchedNS))
+		add(TooShort, backBeforeActing, unit.FormatSpan(d.WatchedNS))
 		return append(list, timeFindings(s, d)...)
 	}
 	for i := range s.Channels {
@@ -69,7 +69,7 @@ func Findings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 		}
 	}
 	if want, ok := wantedMode(s); ok && want.shownBy(d) && d.Mode != want.name {
-		add(ModeElsewhere, "without a signal the bus asks for %s, the sheet wants %s: set the failsafe of the mode channels anew", text.ModeName(d.Mode), text.ModeName(want.name))
+		add(ModeElsewhere, presetsAskForOtherMode, text.ModeName(d.Mode), text.ModeName(want.name))
 	}
 	list = append(list, timeFindings(s, d)...)
 	if heldTooEarly(s, d) {
@@ -89,7 +89,7 @@ func dated(d *event.LossData) bool {
 // presetsNotSent is for a loss so soon after the link came that there may have been no
 // presets.
 func presetsNotSent(d *event.LossData) string {
-	return fmt.Sprintf("the link had been up for only %s: presets that live in the transmitter may not have been sent by then; see it once more after two minutes", unit.FormatSpan(d.UpNS))
+	return fmt.Sprintf(presetsMayNotBeSent, unit.FormatSpan(d.UpNS))
 }
 
 // lossTooShort reports a loss that was over before the receiver had to act.
@@ -121,10 +121,10 @@ func channelFindings(s *sheet.Sheet, c *sheet.Channel, l *event.LossChannel) (li
 		list = append(list, misplaced(c, l, want))
 	}
 	if g := s.Gain; g != nil && g.Channel == c.Number && g.Law == "folded" && unit.Abs(l.NowNS-g.Zero) <= tolerance {
-		list = append(list, Finding{GainZero, fmt.Sprintf("%s stands at %s, the middle of a gain that is folded about it: without a signal the stabiliser does nothing at all", c.Name, unit.FormatWidth(l.NowNS))})
+		list = append(list, Finding{GainZero, fmt.Sprintf(foldedToNoGain, c.Name, unit.FormatWidth(l.NowNS))})
 	}
 	if !met && l.Class == event.LossPreset && isMirrored(s, c, want, l.NowNS) {
-		list = append(list, Finding{Mirrored, fmt.Sprintf("%s stands where the sheet wants it, mirrored: the channel may have been reversed after its failsafe was set; set it again", c.Name)})
+		list = append(list, Finding{Mirrored, fmt.Sprintf(presetMirrored, c.Name)})
 	}
 	return list
 }
@@ -138,13 +138,13 @@ func misplaced(c *sheet.Channel, l *event.LossChannel, want sheet.Preset) Findin
 	switch c.Kind {
 	case sheet.Throttle:
 		if stopped(c, l.NowNS) {
-			return Finding{ElsewhereSet, fmt.Sprintf("%s %s, at its cut or beyond, which stops a motor; the sheet wants that it %s: set the failsafe of channel %d anew, or the sheet", c.Name, did, wantedPreset(want), c.Number)}
+			return Finding{ElsewhereSet, fmt.Sprintf(throttleBeyondCut, c.Name, did, wantedPreset(want), c.Number)}
 		}
-		return Finding{ThrottleUp, fmt.Sprintf("%s %s; the sheet wants that it %s: a motor could run with nobody to stop it. Set the failsafe of channel %d to cut, with throttle cut on", c.Name, did, wantedPreset(want), c.Number)}
+		return Finding{ThrottleUp, fmt.Sprintf(motorCouldRun, c.Name, did, wantedPreset(want), c.Number)}
 	case sheet.Momentary:
-		return Finding{NotAtRest, fmt.Sprintf("%s %s, which is not where it rests: without a signal it may start what its switch starts. Set the failsafe of channel %d to rest", c.Name, did, c.Number)}
+		return Finding{NotAtRest, fmt.Sprintf(switchCouldStart, c.Name, did, c.Number)}
 	}
-	return Finding{ElsewhereSet, fmt.Sprintf("%s %s; the sheet wants that it %s: set the failsafe of channel %d anew, in the receiver or where the transmitter keeps it", c.Name, did, wantedPreset(want), c.Number)}
+	return Finding{ElsewhereSet, fmt.Sprintf(presetElsewhere, c.Name, did, wantedPreset(want), c.Number)}
 }
 
 // stopped reports that a throttle stands at its cut or beyond it.
@@ -187,17 +187,18 @@ func timeFindings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 		list = append(list, f)
 	}
 	if d.SettledNS > within && dated(d) {
-		list = append(list, Finding{SettledLate, fmt.Sprintf("the values came to rest %s after the last live frame, the sheet wants %s", unit.FormatSpan(d.SettledNS), unit.FormatSpan(within))})
+		late := fmt.Sprintf(valuesRestedLate, unit.FormatSpan(d.SettledNS), unit.FormatSpan(within))
+		list = append(list, Finding{SettledLate, late})
 	}
 	if held := heldPastFlag(d); held > holdShort {
-		list = append(list, Finding{ShortHold, fmt.Sprintf("the last values were held for %s after the flag before the presets came", unit.FormatSpan(held))})
+		list = append(list, Finding{ShortHold, fmt.Sprintf(presetsAfterFlag, unit.FormatSpan(held))})
 	}
 	switch {
 	case d.OnNS >= 0 && d.BackNS < 0 && d.EndedNS-d.OnNS < backWaited:
 	case d.OnNS >= 0 && d.BackNS < 0:
-		list = append(list, Finding{BackNever, "control did not come back: see whether the transmitter warns about sticks or switches away from home, whether it sends at all, and whether the receiver has to be switched off and on"})
+		list = append(list, Finding{BackNever, controlNeverBack})
 	case d.OnNS >= 0 && d.BackNS-d.OnNS > backWithin:
-		list = append(list, Finding{BackLate, fmt.Sprintf("control came back only %s after the transmitter was said to be on: were sticks and switches home? Some transmitters send nothing before; if they were, the receiver is slow to find it again", unit.FormatSpan(d.BackNS-d.OnNS))})
+		list = append(list, Finding{BackLate, fmt.Sprintf(controlBackLate, unit.FormatSpan(d.BackNS-d.OnNS))})
 	}
 	return list
 }
@@ -207,15 +208,16 @@ func flagFinding(s *sheet.Sheet, d *event.LossData) (Finding, bool) {
 	early := d.WatchedNS < max(flagLatest, unit.Time(s.Failsafe.Within))
 	switch {
 	case d.Class == event.LossSilent && d.FailsafeNS < 0:
-		return Finding{FlagNever, "the receiver falls silent instead of setting the failsafe flag, which the sheet requires; if that is how it is, say flag: absent in the sheet"}, s.Failsafe.Flag == "required"
+		return Finding{FlagNever, silentInsteadOfFlag}, s.Failsafe.Flag == "required"
 	case d.Flag == event.FlaggedLate:
-		return Finding{FlagLate, fmt.Sprintf("the failsafe flag came %s after the last live frame, the sheet wants %s: shorten the receiver's delay, if it has one", unit.FormatSpan(d.FailsafeNS), unit.FormatSpan(unit.Time(s.Failsafe.Within)))}, true
+		came, within := unit.FormatSpan(d.FailsafeNS), unit.FormatSpan(unit.Time(s.Failsafe.Within))
+		return Finding{FlagLate, fmt.Sprintf(failsafeFlagLate, came, within)}, true
 	case d.Flag == event.Flagged || d.Class == event.LossUnclear || early: // or it may come yet
 		return Finding{}, false
 	case d.Flag == event.FlaggedLost:
-		return Finding{FlagNever, "the receiver flags frames as lost but never sets the failsafe flag: what waits for that flag will never see a loss; if the receiver can't do better, say flag: optional in the sheet"}, s.Failsafe.Flag == "required"
+		return Finding{FlagNever, lostFlagsOnly}, s.Failsafe.Flag == "required"
 	}
-	return Finding{FlagNever, "no flag came at all: such a loss looks like a transmitter that nobody touches, or like a second one that still sends: see that there is none. If the receiver can't do better, say flag: absent in the sheet"}, s.Failsafe.Flag != "absent"
+	return Finding{FlagNever, noFlagAtAll}, s.Failsafe.Flag != "absent"
 }
 
 // heldPastFlag is for how long presets kept the channels waiting past the flag.
@@ -257,9 +259,9 @@ func heldTooEarly(s *sheet.Sheet, d *event.LossData) bool {
 func howToMeasure(s *sheet.Sheet, d *event.LossData) string {
 	switch {
 	case d.DatedBy == "builder" && s.Heartbeat == nil:
-		return "it could not be told whether the signal was lost: nothing on the bus moved and no flag came. Move a stick round and round while you switch the transmitter off, or send a slow sawtooth on a spare channel and name it as heartbeat in the sheet"
+		return nothingShowedTheLoss
 	case d.DatedBy == "builder":
-		return "it could not be told whether the signal was lost: the heartbeat did not beat. Mix the sawtooth to its channel in the transmitter"
+		return heartbeatNotSent
 	}
-	return "it could not be told whether the receiver holds or goes to presets: everything stood where its preset may be. Put sticks and switches visibly away from their presets before the transmitter goes off"
+	return stoodWherePresetsMayBe
 }

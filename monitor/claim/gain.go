@@ -9,6 +9,21 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of the gain knob.
+const (
+	turnsBetween  = "%s turns from %s at %s to %s at %s"
+	noGainAtEnd   = "no gain (%s) lies at an end of the turn of %s, not in the middle"
+	centreGives   = "%s in the centre of its turn is %s, %s"
+	turnedBetween = "%s turns from %s to %s"
+	passesNoGain  = "%s passes %s, no gain at all, in the middle of its turn: give it a curve in the transmitter that " +
+		"sends one side only"
+	didNotPassNoGain  = "%s was turned to both ends and did not pass %s, no gain, on its way"
+	turnsBeyondSheet  = "%s goes from %s to %s, beyond the sheet's %s to %s: %s"
+	otherSideOfNoGain = "that is the other side of no gain: if it never leaves that, reverse channel %d in the " +
+		"transmitter, else give the knob a curve that sends one side only; turn it to both ends, that tells which"
+	setKnobEnds = "set its ends in the transmitter, by the travel of channel %d or by the knob's curve"
+)
+
 // halfShare is how near half gain a hand brings a knob without a mark: this part
 // of its range.
 const halfShare = 20
@@ -37,12 +52,14 @@ func newGain(b *Book) *gain {
 	if c.Kind != sheet.Knob {
 		return g
 	}
-	b.add("gain/span", fmt.Sprintf("%s turns from %s at %s to %s at %s", c.Name, unit.FormatWidth(c.Places[0].Width), c.Places[0].Name, unit.FormatWidth(c.Places[1].Width), c.Places[1].Name),
-		"turn "+c.Name+" to both ends", "gain", c.Name)
+	turn, one, other := "turn "+c.Name+" to both ends", c.Places[0], c.Places[1]
+	b.add("gain/span", fmt.Sprintf(turnsBetween,
+		c.Name, unit.FormatWidth(one.Width), one.Name, unit.FormatWidth(other.Width), other.Name), turn, "gain", c.Name)
 	if g.folds() {
-		b.add("gain/fold", fmt.Sprintf("no gain (%s) lies at an end of the turn of %s, not in the middle", unit.FormatWidth(g.law.Zero), c.Name), "turn "+c.Name+" to both ends", "gain", c.Name)
+		b.add("gain/fold", fmt.Sprintf(noGainAtEnd, unit.FormatWidth(g.law.Zero), c.Name), turn, "gain", c.Name)
 	}
-	b.add("gain/half", fmt.Sprintf("%s in the centre of its turn is %s, %s", c.Name, g.centreIs(b), unit.FormatWidth(g.centre())), "drill gain", "gain", c.Name)
+	b.add("gain/half", fmt.Sprintf(centreGives, c.Name, g.centreIs(b), unit.FormatWidth(g.centre())),
+		"drill gain", "gain", c.Name)
 	return g
 }
 
@@ -117,13 +134,15 @@ func (g *gain) swept(least, most int64, span event.Span, b *Book) {
 		g.Reached[high.Name] = most
 	}
 	figures := map[string]int64{"least_ns": least, "most_ns": most}
+	name, zero := g.channel.Name, unit.FormatWidth(g.law.Zero)
 	if len(g.Reached) == 2 {
-		b.right("gain/span", fmt.Sprintf("%s turns from %s to %s", g.channel.Name, unit.FormatWidth(g.Reached[low.Name]), unit.FormatWidth(g.Reached[high.Name])), span, figures)
+		from, to := unit.FormatWidth(g.Reached[low.Name]), unit.FormatWidth(g.Reached[high.Name])
+		b.right("gain/span", fmt.Sprintf(turnedBetween, name, from, to), span, figures)
 	}
 	if g.passes(b) {
-		b.wrong("gain/fold", fmt.Sprintf("%s passes %s, no gain at all, in the middle of its turn: give it a curve in the transmitter that sends one side only", g.channel.Name, unit.FormatWidth(g.law.Zero)), span, figures)
+		b.wrong("gain/fold", fmt.Sprintf(passesNoGain, name, zero), span, figures)
 	} else if len(g.Reached) == 2 {
-		b.right("gain/fold", fmt.Sprintf("%s was turned to both ends and did not pass %s, no gain, on its way", g.channel.Name, unit.FormatWidth(g.law.Zero)), span, figures)
+		b.right("gain/fold", fmt.Sprintf(didNotPassNoGain, name, zero), span, figures)
 	}
 	if grew {
 		g.beyond(span, b)
@@ -143,8 +162,10 @@ func (g *gain) beyond(span event.Span, b *Book) {
 	if g.Least >= low.Width-tolerance && g.Most <= high.Width+tolerance {
 		return
 	}
-	b.wrong("gain/span", fmt.Sprintf("%s goes from %s to %s, beyond the sheet's %s to %s: %s",
-		g.channel.Name, unit.FormatWidth(g.Least), unit.FormatWidth(g.Most), unit.FormatWidth(low.Width), unit.FormatWidth(high.Width), g.setting(b)), span, map[string]int64{"least_ns": g.Least, "most_ns": g.Most})
+	from, to := unit.FormatWidth(g.Least), unit.FormatWidth(g.Most)
+	b.wrong("gain/span", fmt.Sprintf(turnsBeyondSheet,
+		g.channel.Name, from, to, unit.FormatWidth(low.Width), unit.FormatWidth(high.Width), g.setting(b)),
+		span, map[string]int64{"least_ns": g.Least, "most_ns": g.Most})
 }
 
 // setting says what sets the range of a knob that turns the right way.
@@ -159,9 +180,9 @@ func (g *gain) setting(b *Book) string {
 	case g.passes(b):
 		return "give it a curve in the transmitter that sends one side only"
 	case g.folds() && otherSide:
-		return fmt.Sprintf("that is the other side of no gain: if it never leaves that, reverse channel %d in the transmitter, else give the knob a curve that sends one side only; turn it to both ends, that tells which", g.channel.Number)
+		return fmt.Sprintf(otherSideOfNoGain, g.channel.Number)
 	}
-	return fmt.Sprintf("set its ends in the transmitter, by the travel of channel %d or by the knob's curve", g.channel.Number)
+	return fmt.Sprintf(setKnobEnds, g.channel.Number)
 }
 
 func (g *gain) forget(what string, _ unit.Time) {

@@ -9,6 +9,16 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of gestures.
+const (
+	notSetOffOutsideDrill = "%s is not set off by %s outside its drill"
+	wasSetOff             = "%s was set off: %d movements within %s; %s"
+	keepHandOff           = "keep your hand off it, and see that nothing else drives channel %d in the transmitter"
+	useMomentarySwitch    = "put its channel on a momentary switch of two positions in the transmitter, or keep your " +
+		"hand off it"
+	wasNotSetOff = "%s was not set off in %s in which %s was heard"
+)
+
 // gesture judges that a movement which starts something in the receiver is made
 // only when it is meant to be. That it never was needs ten minutes in which its
 // channel was heard on one tap, and a channel that moved: another may drive it.
@@ -23,7 +33,7 @@ func newGesture(b *Book, i int) *gesture {
 	g := &gesture{gesture: &b.sheet.Gestures[i]}
 	g.channel, _ = b.sheet.Channel(g.gesture.Channel)
 	if g.gesture.Allowed != "always" {
-		b.add(g.id(), fmt.Sprintf("%s is not set off by %s outside its drill", g.gesture.Name, g.channel.Name), atTheEnd, "", g.channel.Name)
+		b.add(g.id(), fmt.Sprintf(notSetOffOutsideDrill, g.gesture.Name, g.channel.Name), atTheEnd, "", g.channel.Name)
 	}
 	return g
 }
@@ -42,8 +52,9 @@ func (g *gesture) see(e *event.Event, b *Book) {
 		if d.Gesture != g.gesture.Name || !believed(d.Signal, d.Suspect) || d.InDrill && g.gesture.Allowed == "in-drill" {
 			return
 		}
-		b.wrong(g.id(), fmt.Sprintf("%s was set off: %d movements within %s; %s",
-			g.gesture.Name, d.Times, unit.FormatSpan(d.SpanNS), g.remedy()), event.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
+		b.wrong(g.id(), fmt.Sprintf(wasSetOff,
+			g.gesture.Name, d.Times, unit.FormatSpan(d.SpanNS), g.remedy()),
+			event.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
 	case event.WatchedData:
 		if x := g.Watched.add(e, &d); x != nil {
 			g.judge(x, e.At, b)
@@ -57,9 +68,9 @@ func (g *gesture) see(e *event.Event, b *Book) {
 // remedy keeps a movement from being made by chance. A momentary switch is one already.
 func (g *gesture) remedy() string {
 	if g.channel.Kind == sheet.Momentary {
-		return fmt.Sprintf("keep your hand off it, and see that nothing else drives channel %d in the transmitter", g.channel.Number)
+		return fmt.Sprintf(keepHandOff, g.channel.Number)
 	}
-	return "put its channel on a momentary switch of two positions in the transmitter, or keep your hand off it"
+	return useMomentarySwitch
 }
 
 // judge says that it never happened, or what is lacking before that says anything.
@@ -73,6 +84,6 @@ func (g *gesture) judge(x *exposure, at unit.Time, b *Book) {
 		b.unclear(g.id(), lacking(fmt.Sprintf("%s was not set off so far", g.gesture.Name), time, moves))
 		return
 	}
-	b.right(g.id(), fmt.Sprintf("%s was not set off in %s in which %s was heard", g.gesture.Name, unit.FormatSpan(x.Live), g.channel.Name),
+	b.right(g.id(), fmt.Sprintf(wasNotSetOff, g.gesture.Name, unit.FormatSpan(x.Live), g.channel.Name),
 		x.span(at), map[string]int64{"watched_ns": int64(x.Live)})
 }

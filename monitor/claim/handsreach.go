@@ -10,6 +10,12 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of controls that reach nothing.
+const (
+	reachedNoChannel = "%d movements in a row reached no channel of this bus: select this model's memory in the " +
+		"transmitter, and check that this receiver is bound to it"
+)
+
 // handsLeastPrompts is how many prompts that ask for a movement must have been done
 // without any channel moving before that says something.
 const handsLeastPrompts = 3
@@ -92,7 +98,7 @@ func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Bo
 		h.Asked = append(h.Asked, control)
 	}
 	if h.Still++; h.Still >= handsLeastPrompts && len(h.Asked) >= handsControls && !h.Moved {
-		b.wrong("answers/controls", fmt.Sprintf("%d movements in a row reached no channel of this bus: select this model's memory in the transmitter, and check that this receiver is bound to it", h.Still), span, nil)
+		b.wrong("answers/controls", fmt.Sprintf(reachedNoChannel, h.Still), span, nil)
 	}
 }
 

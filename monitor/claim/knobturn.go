@@ -10,6 +10,24 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of the turn of the gain knob.
+const (
+	stoodAtEnd    = "%s fully %s stands at %s, not at the sheet's %s"
+	turnsWrongWay = "turning it there moved channel %d from %s, the wrong way: reverse the channel in the " +
+		"transmitter"
+	reversedOrNotReached = "it did not move. Either channel %d is reversed in the transmitter, or turning the knob does " +
+		"not reach it; turn it fully %s, that tells which"
+	wrongEndOrNotReached = "it did not move. Either that end is set wrong in the transmitter, or turning the knob does " +
+		"not reach channel %d; turn it fully %s, that tells which"
+	stoodInCentre    = "%s in the centre of its turn stands at %s, %s from %s"
+	endsNotTheSheets = "its ends are not the sheet's: set those first, then do the drill gain again"
+	endsNotSeenYet   = "its ends were not seen yet: do the drill gain from its start, that tells what to set"
+	knobMovesOthers  = "%s, but moved %s: give channel %d the knob as its source in the transmitter, or correct the " +
+		"channel in the sheet"
+	knobMovesNothing = "%s: give the channel the knob as its source in the transmitter, or take off what holds it, a " +
+		"fixed value or a flat curve"
+)
+
 // answered judges where the builder says that the gain knob was turned to.
 func (g *gain) answered(step string, d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
 	if !b.handsReach.Moved { // perhaps nothing here answers to any control
@@ -37,19 +55,19 @@ func (g *gain) atEnd(end, other sheet.Place, d *event.DrillAnsweredData, m event
 	}
 	turned := unit.Abs(m.ToNS-m.FromNS) >= moved
 	was, known := g.Stood[other.Name]
-	stands := fmt.Sprintf("%s fully %s stands at %s, not at the sheet's %s", g.channel.Name, end.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(end.Width))
+	stands := fmt.Sprintf(stoodAtEnd, g.channel.Name, end.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(end.Width))
 	var remedy string
 	switch {
 	case turned && (end.Width > other.Width) != (m.ToNS > m.FromNS):
-		remedy = fmt.Sprintf("turning it there moved channel %d from %s, the wrong way: reverse the channel in the transmitter", g.channel.Number, unit.FormatWidth(m.FromNS))
+		remedy = fmt.Sprintf(turnsWrongWay, g.channel.Number, unit.FormatWidth(m.FromNS))
 	case turned:
 		remedy = g.setting(b)
 	case known && unit.Abs(m.ToNS-was) < levelApart:
 		remedy = g.dead(d, b)
 	case unit.Abs(m.ToNS-other.Width) <= tolerance:
-		remedy = fmt.Sprintf("it did not move. Either channel %d is reversed in the transmitter, or turning the knob does not reach it; turn it fully %s, that tells which", g.channel.Number, other.Name)
+		remedy = fmt.Sprintf(reversedOrNotReached, g.channel.Number, other.Name)
 	default:
-		remedy = fmt.Sprintf("it did not move. Either that end is set wrong in the transmitter, or turning the knob does not reach channel %d; turn it fully %s, that tells which", g.channel.Number, other.Name)
+		remedy = fmt.Sprintf(wrongEndOrNotReached, g.channel.Number, other.Name)
 	}
 	b.wrong("gain/span", stands+": "+remedy, span, map[string]int64{"width_ns": m.ToNS})
 }
@@ -58,7 +76,7 @@ func (g *gain) atEnd(end, other sheet.Place, d *event.DrillAnsweredData, m event
 func (g *gain) inCentre(d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
 	figures := map[string]int64{"width_ns": m.ToNS}
 	off := unit.Abs(m.ToNS - g.centre())
-	stands := fmt.Sprintf("%s in the centre of its turn stands at %s, %s from %s", g.channel.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(off), g.centreIs(b))
+	stands := fmt.Sprintf(stoodInCentre, g.channel.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(off), g.centreIs(b))
 	if off <= g.within() {
 		b.right("gain/half", stands, span, figures)
 		return
@@ -68,9 +86,9 @@ func (g *gain) inCentre(d *event.DrillAnsweredData, m event.Move, span event.Spa
 	case g.still(m):
 		remedy = g.dead(d, b)
 	case !g.endsHold(b):
-		remedy = "its ends are not the sheet's: set those first, then do the drill gain again"
+		remedy = endsNotTheSheets
 	case len(g.Stood) < 2 && len(g.Reached) < 2:
-		remedy = "its ends were not seen yet: do the drill gain from its start, that tells what to set"
+		remedy = endsNotSeenYet
 	}
 	b.wrong("gain/half", fmt.Sprintf("%s (%s): %s", stands, unit.FormatWidth(g.centre()), remedy), span, figures)
 }
@@ -102,9 +120,9 @@ func (g *gain) endsHold(b *Book) bool {
 func (g *gain) dead(d *event.DrillAnsweredData, b *Book) string {
 	reached := fmt.Sprintf("turning it reached nothing on channel %d", g.channel.Number)
 	if others := g.others(d, b); len(others) > 0 {
-		return fmt.Sprintf("%s, but moved %s: give channel %d the knob as its source in the transmitter, or correct the channel in the sheet", reached, text.And(others), g.channel.Number)
+		return fmt.Sprintf(knobMovesOthers, reached, text.And(others), g.channel.Number)
 	}
-	return fmt.Sprintf("%s: give the channel the knob as its source in the transmitter, or take off what holds it, a fixed value or a flat curve", reached)
+	return fmt.Sprintf(knobMovesNothing, reached)
 }
 
 // others names the channels that moved while the knob's did not.

@@ -9,6 +9,14 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of an output without a signal.
+const (
+	outputStood      = "without a signal %s stood at %s; it stood at %s before"
+	outputFellSilent = "without a signal %s fell silent %s after the last live frame; it stood at %s before"
+	cutTooLate       = "it came to its cut, but late: it was at %s to %s before, and the motor could run until then; " +
+		"shorten the time that the receiver holds, and take whatever slows the throttle down off the channel"
+)
+
 // middle is where outputs that run the other way are mirrored, ns: neutral (common
 // practice).
 const middle = 1_500_000
@@ -27,7 +35,7 @@ func newLeadLoss(b *Book, o *sheet.Output) *leadLoss {
 	}
 	l.preset = p
 	b.add("failsafe/"+about(o), fmt.Sprintf("without a signal %s %s", output(o), wantedLead(p)),
-		"move everything away from its preset, then switch the transmitter off", event.FailsafeDrill, append(topicsOf(b, o), FailsafeOf)...)
+		settlePreset, event.FailsafeDrill, append(topicsOf(b, o), FailsafeOf)...)
 	return l
 }
 
@@ -58,16 +66,17 @@ func (l *leadLoss) see(e *event.Event, b *Book) {
 func (l *leadLoss) lost(d *event.LossOutput, span event.Span, b *Book) {
 	id, tolerance := "failsafe/"+about(l.output), b.sheet.Tolerance.Preset
 	figures := map[string]int64{"was_ns": d.WasNS, "now_ns": d.NowNS, "silent_ns": int64(d.SilentNS)}
-	what := fmt.Sprintf("without a signal %s stood at %s; it stood at %s before", output(l.output), unit.FormatWidth(d.NowNS), unit.FormatWidth(d.WasNS))
+	what := fmt.Sprintf(outputStood, output(l.output), unit.FormatWidth(d.NowNS), unit.FormatWidth(d.WasNS))
 	if d.SilentNS >= 0 {
-		what = fmt.Sprintf("without a signal %s fell silent %s after the last live frame; it stood at %s before", output(l.output), unit.FormatSpan(d.SilentNS), unit.FormatWidth(d.WasNS))
+		what = fmt.Sprintf(outputFellSilent, output(l.output), unit.FormatSpan(d.SilentNS), unit.FormatWidth(d.WasNS))
 	}
 	met, still := l.met(d, tolerance, b.sheet)
 	switch {
 	case !met:
-		b.wrong(id, fmt.Sprintf("%s; the sheet wants that it %s: %s", what, wantedLead(l.preset), l.remedy(d, tolerance, b.sheet)), span, figures)
+		b.wrong(id, fmt.Sprintf("%s; the sheet wants that it %s: %s",
+			what, wantedLead(l.preset), l.remedy(d, tolerance, b.sheet)), span, figures)
 	case still && d.SilentNS < 0 && unit.Abs(d.NowNS-d.WasNS) <= tolerance:
-		b.unclear(id, fmt.Sprintf("%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss", output(l.output), unit.FormatWidth(d.WasNS), text.PresetOrHold))
+		b.unclear(id, fmt.Sprintf(stoodAndStayed, output(l.output), unit.FormatWidth(d.WasNS), text.PresetOrHold))
 	default:
 		b.right(id, what, span, figures)
 	}
@@ -123,7 +132,7 @@ func (l *leadLoss) remedy(d *event.LossOutput, tolerance int64, s *sheet.Sheet) 
 	now := *d
 	now.LeastNS, now.MostNS = d.NowNS, d.NowNS
 	if l.cut(&now, tolerance, s) {
-		return fmt.Sprintf("it came to its cut, but late: it was at %s to %s before, and the motor could run until then; shorten the time that the receiver holds, and take whatever slows the throttle down off the channel",
+		return fmt.Sprintf(cutTooLate,
 			unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS))
 	}
 	return anew + ": a motor could run with nobody to stop it"

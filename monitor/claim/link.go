@@ -8,6 +8,25 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of the link.
+const (
+	sheetAllowsMissed        = "at most %s of the frames are missed on the air"
+	noSpikesSeen             = "no channel left its value for a moment more than twice in %s"
+	movementWithoutHeartbeat = "%s of known movement in %s; at rest a hold goes unseen, since no heartbeat was seen"
+	missedShare              = "%s of the frames were missed on the air in %s, wherever transmitter and model were " +
+		"meanwhile"
+	tooFewMissed  = "%d frames were missed on the air in %s, too few to tell a share: go on listening"
+	tooManyMissed = "%s of the frames were missed on the air in %s, the sheet allows %s: keep the " +
+		"transmitter 2 to 3 m away and other radios off the bench, then check both aerials"
+	lossNotFlagged = "without a flag: the receiver lost the transmitter and does not say so, or the transmitter stopped"
+	heartbeatStood = "the heartbeat stood for %s, %s"
+	leaptAndBack   = "many channels leapt in one frame and leapt back after %s, %s"
+	frozeInMotion  = "all values froze while sticks were moving, for %s, and then leapt, %s"
+	pausedOrLost   = "stood still for %s at %s: a pause or a loss, can't be told"
+	spikesSeen     = "channel %d left its value %d times for a moment, last from %s to %s: look for a worn control or a " +
+		"mix that switches in the transmitter, and for damage on the wire"
+)
+
 // spikesReported is how many spikes are no accident: damage that passes for a frame
 // makes one now and then.
 const spikesReported = 3
@@ -24,7 +43,7 @@ type link struct {
 func newLink(b *Book) *link {
 	l := &link{Spikes: map[int]int{}}
 	if b.sheet.Link != nil {
-		b.add("link/missed", fmt.Sprintf("at most %s of the frames are missed on the air", share(b.sheet.Link.MissedAtMost)), atTheEnd, "")
+		b.add("link/missed", fmt.Sprintf(sheetAllowsMissed, share(b.sheet.Link.MissedAtMost)), atTheEnd, "")
 	}
 	b.add("link/moving", "values never freeze while something is known to move", atTheEnd, "")
 	b.add("link/spikes", "no channel leaves its value for a moment and comes back", atTheEnd, "")
@@ -80,7 +99,8 @@ func (l *link) judge(x *exposure, span event.Span, b *Book) {
 	if short := lacksTime(x.Live, leastSpikes); short != "" || still != "" {
 		b.unclear("link/spikes", lacking("no channel left its value for a moment more than twice so far", short, still))
 	} else {
-		b.right("link/spikes", fmt.Sprintf("no channel left its value for a moment more than twice in %s", unit.FormatSpan(x.Live)), span, map[string]int64{"heard_ns": int64(x.Live)})
+		b.right("link/spikes", fmt.Sprintf(noSpikesSeen, unit.FormatSpan(x.Live)),
+			span, map[string]int64{"heard_ns": int64(x.Live)})
 	}
 	l.moving(x, span, b)
 }
@@ -95,7 +115,7 @@ func (l *link) moving(x *exposure, span event.Span, b *Book) {
 	}
 	by := fmt.Sprintf("%s in which the heartbeat beat", unit.FormatSpan(x.Beating))
 	if x.Beating < leastMoving {
-		by = fmt.Sprintf("%s of known movement in %s; at rest a hold goes unseen, since no heartbeat was seen", unit.FormatSpan(x.Moving), spells(x.Spells))
+		by = fmt.Sprintf(movementWithoutHeartbeat, unit.FormatSpan(x.Moving), spells(x.Spells))
 	}
 	b.right("link/moving", "values never froze in "+by, span, map[string]int64{
 		"heard_ns": int64(x.Live), "moving_ns": int64(x.Moving), "spells": x.Spells, "beating_ns": int64(x.Beating),
@@ -111,11 +131,11 @@ func (l *link) share(air *event.LinkExposure, span event.Span, b *Book) {
 	figures := map[string]int64{"missed_ppm": ppm, "missed_frames": air.LinkMissed, "frames": air.LinkFrames, "heard_ns": int64(air.LinkNS)}
 	switch {
 	case !tooMany(air, b):
-		b.right("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, wherever transmitter and model were meanwhile", share(ppm), unit.FormatSpan(air.LinkNS)), span, figures)
+		b.right("link/missed", fmt.Sprintf(missedShare, share(ppm), unit.FormatSpan(air.LinkNS)), span, figures)
 	case air.LinkMissed < leastMissed:
-		b.unclear("link/missed", fmt.Sprintf("%d frames were missed on the air in %s, too few to tell a share: go on listening", air.LinkMissed, unit.FormatSpan(air.LinkNS)))
+		b.unclear("link/missed", fmt.Sprintf(tooFewMissed, air.LinkMissed, unit.FormatSpan(air.LinkNS)))
 	default:
-		b.wrong("link/missed", fmt.Sprintf("%s of the frames were missed on the air in %s, the sheet allows %s: keep the transmitter 2 to 3 m away and other radios off the bench, then check both aerials",
+		b.wrong("link/missed", fmt.Sprintf(tooManyMissed,
 			share(ppm), unit.FormatSpan(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
 	}
 }
@@ -130,14 +150,13 @@ func tooMany(air *event.LinkExposure, b *Book) bool {
 
 // frozen says how a loss without a flag was seen.
 func frozen(d *event.ValuesStillData) string {
-	const so = "without a flag: the receiver lost the transmitter and does not say so, or the transmitter stopped"
 	switch d.Because {
 	case "heartbeat":
-		return fmt.Sprintf("the heartbeat stood for %s, %s", unit.FormatSpan(d.ForNS), so)
+		return fmt.Sprintf(heartbeatStood, unit.FormatSpan(d.ForNS), lossNotFlagged)
 	case "leapt":
-		return fmt.Sprintf("many channels leapt in one frame and leapt back after %s, %s", unit.FormatSpan(d.ForNS), so)
+		return fmt.Sprintf(leaptAndBack, unit.FormatSpan(d.ForNS), lossNotFlagged)
 	}
-	return fmt.Sprintf("all values froze while sticks were moving, for %s, and then leapt, %s", unit.FormatSpan(d.ForNS), so)
+	return fmt.Sprintf(frozeInMotion, unit.FormatSpan(d.ForNS), lossNotFlagged)
 }
 
 // still judges values that stood while something was known to move. Sticks that
@@ -148,7 +167,7 @@ func (l *link) still(e *event.Event, d *event.ValuesStillData, b *Book) {
 	case event.ValuesStill:
 		b.wrong("link/moving", frozen(d), event.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
 	case event.ValuesPaused:
-		l.Paused = fmt.Sprintf("stood still for %s at %s: a pause or a loss, can't be told", unit.FormatSpan(d.ForNS), unit.FormatClock(e.From))
+		l.Paused = fmt.Sprintf(pausedOrLost, unit.FormatSpan(d.ForNS), unit.FormatClock(e.From))
 		b.doubt("link/moving", lacking("values were not seen to freeze so far", l.Paused))
 	}
 }
@@ -156,7 +175,7 @@ func (l *link) still(e *event.Event, d *event.ValuesStillData, b *Book) {
 func (l *link) spike(d *event.ValueSpikedData, span event.Span, b *Book) {
 	l.Spikes[d.Channel]++
 	if n := l.Spikes[d.Channel]; n >= spikesReported {
-		b.wrong("link/spikes", fmt.Sprintf("channel %d left its value %d times for a moment, last from %s to %s: look for a worn control or a mix that switches in the transmitter, and for damage on the wire",
+		b.wrong("link/spikes", fmt.Sprintf(spikesSeen,
 			d.Channel, n, unit.FormatWidth(d.FromNS), unit.FormatWidth(d.ToNS)), span, map[string]int64{"times": int64(n)})
 	}
 }

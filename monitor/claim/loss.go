@@ -9,6 +9,23 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of flags, presets and the return.
+const (
+	flagWithoutDate = "the failsafe flag came, but when the signal went is not on the bus: no frame was flagged as lost " +
+		"before. Move a stick round and round while you switch the transmitter off"
+	flaggedAfter       = "the receiver flagged a failsafe %s after the last live frame"
+	flagCameAfter      = "the failsafe flag came %s after the last live frame"
+	noFlagBeforeReturn = "no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer"
+	heldForShort       = "%s held %s for the %s that this was watched; a preset may come later: leave the transmitter " +
+		"off for %s at least"
+	stayedForShort = "%s stood at %s when the signal went and stayed for the %s that this was watched: %s"
+	stillUnderWay  = "%s was still on its way when this ended, at %s: leave the transmitter off for %s at least"
+	stoodAsWanted  = "without a signal %s stood at %s, as the sheet wants; it stood at %s before"
+	backBeforeOn   = "control was back before the transmitter was said to be on, so the time is not known: press Enter " +
+		"in the moment in which you switch it on"
+	backAfterOn = "control was back %s after the transmitter was said to be on"
+)
+
 const (
 	// flagLatest is how long after the last live frame a failsafe flag may still come
 	// (common practice: 0.5 to 1.5 s; twice that is a choice of ours).
@@ -70,19 +87,19 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 	switch why, never := found[FlagNever]; {
 	case d.FailsafeNS >= 0 && !dated(d):
 		b.right("failsafe/flag", "the receiver flagged a failsafe", span, times)
-		b.unclear("failsafe/time", "the failsafe flag came, but when the signal went is not on the bus: no frame was flagged as lost before. Move a stick round and round while you switch the transmitter off")
+		b.unclear("failsafe/time", flagWithoutDate)
 	case d.FailsafeNS >= 0:
-		b.right("failsafe/flag", fmt.Sprintf("the receiver flagged a failsafe %s after the last live frame", after), span, times)
+		b.right("failsafe/flag", fmt.Sprintf(flaggedAfter, after), span, times)
 		if why, late := found[FlagLate]; late {
 			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
 		} else if !slow && d.FailsafeNS+d.DoubtNS <= unit.Time(b.sheet.Failsafe.Within) {
-			b.right("failsafe/time", fmt.Sprintf("the failsafe flag came %s after the last live frame", after), span, times)
+			b.right("failsafe/time", fmt.Sprintf(flagCameAfter, after), span, times)
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
 		b.wrong("failsafe/flag", why, span, times)
 		b.wrong("failsafe/time", "no failsafe flag came, so none came in time; failsafe/flag says what to do", span, times)
 	case !never:
-		b.unclear("failsafe/flag", fmt.Sprintf("no failsafe flag came in the %s until the signal was back: leave the transmitter off for longer", unit.FormatSpan(d.WatchedNS)))
+		b.unclear("failsafe/flag", fmt.Sprintf(noFlagBeforeReturn, unit.FormatSpan(d.WatchedNS)))
 	}
 	if slow {
 		b.wrong("failsafe/time", settled+": shorten the receiver's delay, if it has one", span, times)
@@ -94,12 +111,12 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 func watchedTooShort(name string, l *event.LossChannel, d *event.LossData) (string, bool) {
 	switch {
 	case l.Class == event.LossHold && d.WatchedNS < event.LossLatest:
-		return fmt.Sprintf("%s held %s for the %s that this was watched; a preset may come later: leave the transmitter off for %s at least",
+		return fmt.Sprintf(heldForShort,
 			name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), unit.FormatSpan(event.LossLatest)), true
 	case l.Class == event.LossUnclear && d.WatchedNS < event.LossLatest:
-		return fmt.Sprintf("%s stood at %s when the signal went and stayed for the %s that this was watched: %s", name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), text.PresetOrHold), true
+		return fmt.Sprintf(stayedForShort, name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), text.PresetOrHold), true
 	case l.Class == event.LossUnderWay:
-		return fmt.Sprintf("%s was still on its way when this ended, at %s: leave the transmitter off for %s at least", name, unit.FormatWidth(l.NowNS), unit.FormatSpan(event.LossLatest)), true
+		return fmt.Sprintf(stillUnderWay, name, unit.FormatWidth(l.NowNS), unit.FormatSpan(event.LossLatest)), true
 	}
 	return "", false
 }
@@ -132,7 +149,7 @@ func (f *failsafe) channel(c *sheet.Channel, l *event.LossChannel, d *event.Loss
 		b.wrong(id, "without a signal "+sentence, span, figures)
 		return
 	}
-	b.right(id, fmt.Sprintf("without a signal %s stood at %s, as the sheet wants; it stood at %s before", c.Name, unit.FormatWidth(l.NowNS), unit.FormatWidth(l.WasNS)), span, figures)
+	b.right(id, fmt.Sprintf(stoodAsWanted, c.Name, unit.FormatWidth(l.NowNS), unit.FormatWidth(l.WasNS)), span, figures)
 }
 
 func (f *failsafe) mode(d *event.LossData, found map[string]string, span event.Span, b *Book) {
@@ -154,7 +171,7 @@ func (f *failsafe) mode(d *event.LossData, found map[string]string, span event.S
 
 func (f *failsafe) back(d *event.LossData, found map[string]string, span event.Span, b *Book) {
 	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == event.FailsafeDrill {
-		b.unclear("failsafe/back", "control was back before the transmitter was said to be on, so the time is not known: press Enter in the moment in which you switch it on")
+		b.unclear("failsafe/back", backBeforeOn)
 	}
 	if d.OnNS < 0 {
 		return
@@ -169,5 +186,5 @@ func (f *failsafe) back(d *event.LossData, found map[string]string, span event.S
 	if d.BackNS < 0 {
 		return // not waited for
 	}
-	b.right("failsafe/back", fmt.Sprintf("control was back %s after the transmitter was said to be on", unit.FormatSpan(max(0, d.BackNS-d.OnNS))), span, figures)
+	b.right("failsafe/back", fmt.Sprintf(backAfterOn, unit.FormatSpan(max(0, d.BackNS-d.OnNS))), span, figures)
 }

@@ -10,6 +10,16 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of a loss as a whole.
+const (
+	busFellSilent = "With the signal gone, the receiver's bus fell silent. What it does with its outputs then is not on " +
+		"this wire."
+	busCarriesOutputs = "With the signal gone, %s went on moving: this bus seems to carry what the stabiliser makes of " +
+		"the channels, and in a self-levelling failsafe that is right. Presets of what moves are not to be seen here."
+	receiverUnknown  = "The transmitter was said to be off, and what the receiver does could not be told."
+	controlBackAfter = "control back %s after the transmitter was said to be on"
+)
+
 // LossSummary is what a builder may know of a loss of the signal, as one paragraph: what
 // the receiver did, by which evidence and when, and what is to be done. It is never
 // more certain than the evidence.
@@ -39,7 +49,7 @@ func headline(s *sheet.Sheet, d *event.LossData) string {
 	case event.LossHold:
 		return who + " held its last values."
 	case event.LossSilent:
-		return "With the signal gone, the receiver's bus fell silent. What it does with its outputs then is not on this wire."
+		return busFellSilent
 	case event.LossMixed:
 		return fmt.Sprintf("%s moved %s to presets and held %s.", who, named(s, d, event.LossPreset), named(s, d, event.LossHold))
 	case event.LossMoving:
@@ -47,13 +57,13 @@ func headline(s *sheet.Sheet, d *event.LossData) string {
 		if moving == "" { // the heartbeat alone
 			moving = "values"
 		}
-		return fmt.Sprintf("With the signal gone, %s went on moving: this bus seems to carry what the stabiliser makes of the channels, and in a self-levelling failsafe that is right. Presets of what moves are not to be seen here.", moving)
+		return fmt.Sprintf(busCarriesOutputs, moving)
 	case event.LossUnderWay:
 		return who + " was on its way to other values when this ended."
 	case event.LossNone:
 		return "The transmitter was said to be off."
 	}
-	return "The transmitter was said to be off, and what the receiver does could not be told."
+	return receiverUnknown
 }
 
 // named lists the sheet's channels of a class.
@@ -73,7 +83,9 @@ func figures(d *event.LossData) string {
 		return "No frame could be found that was certainly the last live one."
 	}
 	by := map[string]string{
-		"flags": "by the receiver's flags", "heartbeat": "by the heartbeat, which broke off", "stirred": "by the stick that was being moved and froze",
+		"flags":     "by the receiver's flags",
+		"heartbeat": "by the heartbeat, which broke off",
+		"stirred":   "by the stick that was being moved and froze",
 	}[d.DatedBy]
 	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", unit.FormatClock(d.LiveNS), by)}
 	since := func(what string, t unit.Time) {
@@ -94,7 +106,7 @@ func figures(d *event.LossData) string {
 		parts = append(parts, "the bus then asks for "+text.ModeName(d.Mode))
 	}
 	if d.OnNS >= 0 && d.BackNS >= 0 {
-		parts = append(parts, fmt.Sprintf("control back %s after the transmitter was said to be on", unit.FormatSpan(max(0, d.BackNS-d.OnNS))))
+		parts = append(parts, fmt.Sprintf(controlBackAfter, unit.FormatSpan(max(0, d.BackNS-d.OnNS))))
 	}
 	return strings.Join(parts, "; ") + "."
 }

@@ -12,6 +12,19 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of modes.
+const (
+	asksForMode       = "at %s the bus asks for %s"
+	farEnoughInside   = "at %s the bus is at least %s inside the window of %s, which is %s"
+	noChangePasses    = "no change from one wanted mode to another passes through %s on its way"
+	asksForOtherMode  = "at %s the bus asks for %s, not for %s (%s): %s"
+	channelNeverMoved = "the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch"
+	asksInsideWindow  = "at %s the bus asks for %s, %s inside its window, which is %s"
+	insideWindow      = "at %s the bus is %s inside the window of %s, which is %s"
+	nearWindowEdge    = "at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that " +
+		"position away from the edge in the transmitter%s"
+)
+
 // modes judges what the bus asks for at each wanted combination of positions,
 // how far from the edges of its window that lies, and what is touched on the way
 // from one to another. Channels that never moved show nothing, since no switch may
@@ -62,13 +75,14 @@ func newModes(b *Book) *perTap {
 			}
 			w.name, w.text = strings.Join(names, "/"), text.And(texts)
 			m.wanted = append(m.wanted, w)
-			b.add(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s", w.text, mode.Name), putting(b.sheet, at), "mode", topics...)
-			b.add(w.id("margin"), fmt.Sprintf("at %s the bus is at least %s inside the window of %s, which is %s",
-				w.text, unit.FormatWidth(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)), putting(b.sheet, at), "mode", topics...)
+			b.add(w.id("mode"), fmt.Sprintf(asksForMode, w.text, mode.Name), putting(b.sheet, at), "mode", topics...)
+			b.add(w.id("margin"), fmt.Sprintf(farEnoughInside,
+				w.text, unit.FormatWidth(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)),
+				putting(b.sheet, at), "mode", topics...)
 		}
 	}
 	for _, name := range m.passable(b.sheet) {
-		b.add("passing/"+name, fmt.Sprintf("no change from one wanted mode to another passes through %s on its way", text.ModeName(name)),
+		b.add("passing/"+name, fmt.Sprintf(noChangePasses, text.ModeName(name)),
 			"change from each wanted mode to each other", "", m.choose...)
 	}
 	return newPerTap(func() judge {
@@ -245,8 +259,9 @@ func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 		figures[name+"_ns"] = width
 	}
 	if a.Mode != w.mode.Name {
-		b.wrong(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, not for %s (%s): %s",
-			w.text, text.ModeName(a.Mode), text.ModeName(w.mode.Name), widths(a.Widths), w.remedy(a, unmoved, b)), a.Span, figures)
+		b.wrong(w.id("mode"), fmt.Sprintf(asksForOtherMode,
+			w.text, text.ModeName(a.Mode), text.ModeName(w.mode.Name), widths(a.Widths), w.remedy(a, unmoved, b)),
+			a.Span, figures)
 		return
 	}
 	margin := w.margin(a, b.sheet)
@@ -254,16 +269,17 @@ func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 	right := b.right
 	if len(unmoved) > 0 {
 		right = func(id, _ string, _ event.Span, _ map[string]int64) {
-			b.unclear(id, fmt.Sprintf("the bus asks for %s, but %s never moved: whatever rests there shows nothing; work its switch", w.mode.Name, text.And(unmoved)))
+			b.unclear(id, fmt.Sprintf(channelNeverMoved, w.mode.Name, text.And(unmoved)))
 		}
 	}
-	right(w.id("mode"), fmt.Sprintf("at %s the bus asks for %s, %s inside its window, which is %s", w.text, w.mode.Name, unit.FormatWidth(margin), windowsFrom(b.sheet)), a.Span, figures)
+	name, inside, from := w.mode.Name, unit.FormatWidth(margin), windowsFrom(b.sheet)
+	right(w.id("mode"), fmt.Sprintf(asksInsideWindow, w.text, name, inside, from), a.Span, figures)
 	if margin >= b.sheet.Stabiliser.Margin {
-		right(w.id("margin"), fmt.Sprintf("at %s the bus is %s inside the window of %s, which is %s", w.text, unit.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet)), a.Span, figures)
+		right(w.id("margin"), fmt.Sprintf(insideWindow, w.text, inside, name, from), a.Span, figures)
 		return
 	}
-	b.wrong(w.id("margin"), fmt.Sprintf("at %s the bus is only %s inside the window of %s, which is %s; the sheet wants %s: move that position away from the edge in the transmitter%s",
-		w.text, unit.FormatWidth(margin), w.mode.Name, windowsFrom(b.sheet), unit.FormatWidth(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
+	b.wrong(w.id("margin"), fmt.Sprintf(nearWindowEdge,
+		w.text, inside, name, from, unit.FormatWidth(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
 }
 
 // margin is the way from the nearest edge of the cell that holds, ns; 0: none does.

@@ -9,6 +9,22 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of the order of channels.
+const (
+	onlyOthersMoved = "%s to %s: channel %d did not move, but %s: was another control moved? Go on: the other end and " +
+		"the way back tell"
+	othersMovedToo = "%s to %s: %s moved too, by a mix or by a hand: leave all other controls alone, and do the drill " +
+		"order again"
+	movesNoOther       = "%s moves no other channel than %d"
+	wentWrongWay       = "%s to %s moved channel %d to %s, the wrong way: reverse the channel in the transmitter"
+	rightWayToBothEnds = "%s moves channel %d, and the right way to both ends"
+	movesInsteadOfOwn  = "%s moved %s instead of channel %d: exchange the channels' sources in the transmitter, or its " +
+		"channel order"
+	mixTooGreat = "%s also moved %s: make the mix smaller in the transmitter, or raise its at_most in the sheet's " +
+		"mixes_wanted"
+	mixNotWanted = "%s also moved %s: switch the mix off in the transmitter, or write it into the sheet's mixes_wanted"
+)
+
 // What tells a channel that a control drives from one that a hand moved meanwhile.
 const (
 	alongLeast = 60_000 // ns that another channel may move along, unless the sheet wants a mix
@@ -76,17 +92,17 @@ func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Mov
 	id := "alone/" + s.channel.Name
 	switch {
 	case far(mine) < moved && len(others.names) > 0:
-		b.unclear("order/"+s.channel.Name, fmt.Sprintf("%s to %s: channel %d did not move, but %s: was another control moved? Go on: the other end and the way back tell",
+		b.unclear("order/"+s.channel.Name, fmt.Sprintf(onlyOthersMoved,
 			s.channel.Name, want.Name, s.channel.Number, text.And(others.names)))
 		return
 	case far(mine) < moved:
 		return
 	case len(others.names) > 0:
 		delete(s.Alone, want.Name)
-		b.unclear(id, fmt.Sprintf("%s to %s: %s moved too, by a mix or by a hand: leave all other controls alone, and do the drill order again", s.channel.Name, want.Name, text.And(others.names)))
+		b.unclear(id, fmt.Sprintf(othersMovedToo, s.channel.Name, want.Name, text.And(others.names)))
 	default:
 		if s.Alone[want.Name] = true; len(s.Alone) == len(s.ends()) {
-			b.right(id, fmt.Sprintf("%s moves no other channel than %d", s.channel.Name, s.channel.Number), span, figures)
+			b.right(id, fmt.Sprintf(movesNoOther, s.channel.Name, s.channel.Number), span, figures)
 		}
 	}
 	s.sense(want, mine, span, figures, b)
@@ -95,12 +111,12 @@ func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Mov
 // sense judges which way the control's own channel went.
 func (s *stick) sense(want sheet.Place, mine event.Move, span event.Span, figures map[string]int64, b *Book) {
 	if (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
-		b.wrong("order/"+s.channel.Name, fmt.Sprintf("%s to %s moved channel %d to %s, the wrong way: reverse the channel in the transmitter",
+		b.wrong("order/"+s.channel.Name, fmt.Sprintf(wentWrongWay,
 			s.channel.Name, want.Name, s.channel.Number, unit.FormatWidth(mine.ToNS)), span, figures)
 		return
 	}
 	if s.Turned[want.Name] = true; len(s.Turned) == len(s.ends()) {
-		b.right("order/"+s.channel.Name, fmt.Sprintf("%s moves channel %d, and the right way to both ends", s.channel.Name, s.channel.Number), span, figures)
+		b.right("order/"+s.channel.Name, fmt.Sprintf(rightWayToBothEnds, s.channel.Name, s.channel.Number), span, figures)
 	}
 }
 
@@ -118,11 +134,11 @@ func (s *stick) back(d *event.DrillAnsweredData, span event.Span, b *Book) {
 	switch own := s.channel.Number; {
 	case names == "":
 	case s.furthest(own, rest[own]) < moved:
-		b.wrong("order/"+s.channel.Name, fmt.Sprintf("%s moved %s instead of channel %d: exchange the channels' sources in the transmitter, or its channel order", s.channel.Name, names, own), span, nil)
+		b.wrong("order/"+s.channel.Name, fmt.Sprintf(movesInsteadOfOwn, s.channel.Name, names, own), span, nil)
 	case driven.wanted:
-		b.wrong("alone/"+s.channel.Name, fmt.Sprintf("%s also moved %s: make the mix smaller in the transmitter, or raise its at_most in the sheet's mixes_wanted", s.channel.Name, names), span, nil)
+		b.wrong("alone/"+s.channel.Name, fmt.Sprintf(mixTooGreat, s.channel.Name, names), span, nil)
 	default:
-		b.wrong("alone/"+s.channel.Name, fmt.Sprintf("%s also moved %s: switch the mix off in the transmitter, or write it into the sheet's mixes_wanted", s.channel.Name, names), span, nil)
+		b.wrong("alone/"+s.channel.Name, fmt.Sprintf(mixNotWanted, s.channel.Name, names), span, nil)
 	}
 }
 

@@ -11,6 +11,25 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of an output's mix and travel.
+const (
+	movedByOnly    = "%s is moved by %s and by nothing else"
+	settleMix      = "move every stick to both ends, one at a time, in a mode without levelling"
+	goesWithSticks = "%s goes as far as its sticks do, and nothing cuts it off"
+	stillToBeMoved = "%s: still to be moved to both ends, each alone: %s"
+	movesOtherWay  = "%s moves by %s of %s, the other way from the sheet's %s: %s"
+	movesByOther   = "%s moves by %s of %s; the sheet wants %s: %s"
+	movesUnnamed   = "%s moves by %s of %s, which the sheet does not name for it: %s"
+	directionOpen  = "the sheet leaves the direction open: look whether the surface goes the right way, and write that " +
+		"number into the sheet"
+	movesByNoOther = "%s moves by %s, %s, and by no other stick%s"
+	wentToEnds     = "%s went from %s to %s with its sticks at their ends, and nothing cut it off"
+	flatByLittle   = "%s stood flat at %s, and %s would have taken it %s farther: that is little, and %s is not seen " +
+		"free of a limit of its own yet: do the drill ends first"
+	cutOffByReceiver = "%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, " +
+		"not the transmitter; learn the limits anew, or make the travel smaller"
+)
+
 const (
 	// A slope is right within a fifth of what the sheet says or within 0.05 of
 	// its channel's travel, whichever is more: linkages are set on the bench.
@@ -33,10 +52,10 @@ type moves struct {
 
 func newMoves(b *Book, o *sheet.Output) *moves {
 	topics := topicsOf(b, o)
-	b.add("moves/"+about(o), fmt.Sprintf("%s is moved by %s and by nothing else", output(o), movers(b, o)),
-		"move every stick to both ends, one at a time, in a mode without levelling", "", topics...)
-	b.add("travel/"+about(o), fmt.Sprintf("%s goes as far as its sticks do, and nothing cuts it off", output(o)),
-		"move every stick to both ends, one at a time, in a mode without levelling", "", topics...)
+	b.add("moves/"+about(o), fmt.Sprintf(movedByOnly, output(o), movers(b, o)),
+		settleMix, "", topics...)
+	b.add("travel/"+about(o), fmt.Sprintf(goesWithSticks, output(o)),
+		settleMix, "", topics...)
 	return &moves{output: o}
 }
 
@@ -83,7 +102,7 @@ func (m *moves) follows(d *event.OutputFollowsData, span event.Span, b *Book) {
 		}
 	}
 	if lacking := m.lacking(d, b); len(lacking) > 0 {
-		b.unclear(id, fmt.Sprintf("%s: still to be moved to both ends, each alone: %s", output(m.output), strings.Join(lacking, ", ")))
+		b.unclear(id, fmt.Sprintf(stillToBeMoved, output(m.output), strings.Join(lacking, ", ")))
 		return
 	}
 	b.right(id, m.sentence(d, b), span, figures)
@@ -117,18 +136,19 @@ func (m *moves) against(t event.Term, d *event.OutputFollowsData, b *Book) strin
 		case w.Find || off <= allowed:
 			return ""
 		case surely > 0 && (t.PPM < 0) != (w.Weight < 0):
-			return fmt.Sprintf("%s moves by %s of %s, the other way from the sheet's %s: %s", output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight), m.turned(d, b))
+			return fmt.Sprintf(movesOtherWay,
+				output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight), m.turned(d, b))
 		}
 		cure := "look at the mix and the travel of that output in the receiver"
 		if twin := m.twin(d, b); twin != nil {
 			cure = exchanged(twin)
 		}
-		return fmt.Sprintf("%s moves by %s of %s; the sheet wants %s: %s", output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight), cure)
+		return fmt.Sprintf(movesByOther, output(m.output), weight(t.PPM), name(b, t.Channel), weight(w.Weight), cure)
 	}
 	if surely <= slopeLeast {
 		return ""
 	}
-	return fmt.Sprintf("%s moves by %s of %s, which the sheet does not name for it: %s", output(m.output), weight(t.PPM), name(b, t.Channel), m.instead(t, d, b))
+	return fmt.Sprintf(movesUnnamed, output(m.output), weight(t.PPM), name(b, t.Channel), m.instead(t, d, b))
 }
 
 func (m *moves) sentence(d *event.OutputFollowsData, b *Book) string {
@@ -138,10 +158,10 @@ func (m *moves) sentence(d *event.OutputFollowsData, b *Book) string {
 		t, _ := term(d, w.Channel)
 		parts = append(parts, fmt.Sprintf("%s of %s", weight(t.PPM), name(b, w.Channel)))
 		if w.Find {
-			eye = "; the sheet leaves the direction open: look whether the surface goes the right way, and write that number into the sheet"
+			eye = "; " + directionOpen
 		}
 	}
-	return fmt.Sprintf("%s moves by %s, %s, and by no other stick%s",
+	return fmt.Sprintf(movesByNoOther,
 		output(m.output), text.And(parts), event.Behind(d.DelayNS), eye)
 }
 
@@ -164,7 +184,8 @@ func (m *moves) travel(d *event.OutputFollowsData, span event.Span, b *Book) {
 	if cut || d.LeastNS > low+near || d.MostNS < high-near {
 		return
 	}
-	b.right("travel/"+about(m.output), fmt.Sprintf("%s went from %s to %s with its sticks at their ends, and nothing cut it off", output(m.output), unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)),
+	least, most := unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)
+	b.right("travel/"+about(m.output), fmt.Sprintf(wentToEnds, output(m.output), least, most),
 		span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS})
 }
 
@@ -190,9 +211,10 @@ func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
 	for _, c := range d.Channels {
 		names = append(names, name(b, c))
 	}
+	stood, beyond := unit.FormatWidth(d.WidthNS), unit.FormatWidth(d.BeyondNS)
 	if own := m.ownEnd(d, b); own != "" {
-		b.unclear("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s, and %s would have taken it %s farther: that is little, and %s is not seen free of a limit of its own yet: do the drill ends first",
-			output(m.output), unit.FormatWidth(d.WidthNS), text.And(names), unit.FormatWidth(d.BeyondNS), own))
+		b.unclear("travel/"+about(m.output), fmt.Sprintf(flatByLittle,
+			output(m.output), stood, text.And(names), beyond, own))
 		return
 	}
 	end := 0
@@ -200,8 +222,8 @@ func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
 		end = 1
 	}
 	m.Clips[end] = true
-	b.wrong("travel/"+about(m.output), fmt.Sprintf("%s stood flat at %s while %s went on by what would be %s more: the receiver cuts it off there, not the transmitter; learn the limits anew, or make the travel smaller",
-		output(m.output), unit.FormatWidth(d.WidthNS), text.And(names), unit.FormatWidth(d.BeyondNS)), span,
+	b.wrong("travel/"+about(m.output), fmt.Sprintf(cutOffByReceiver,
+		output(m.output), stood, text.And(names), beyond), span,
 		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
 }
 

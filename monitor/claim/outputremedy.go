@@ -9,6 +9,17 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder is to set for an output.
+const (
+	lookAtMixDirection   = "look at the mix of that output in the receiver: turning the output round would turn %s too"
+	reverseOutputOrMix   = "reverse that output in the receiver, or its mix: which, %s will tell once it is moved"
+	reverseOutputOrSheet = "reverse that output in the receiver, or the sheet's sign is wrong; then look at the surface"
+	lookAtMix            = "look at the mix of that output in the receiver (one in the transmitter would move another " +
+		"channel on the bus, too), or write it into moved_by in the sheet"
+	exchangedOrElse = "%s should move so: are the two exchanged? Else %s"
+	exchangeOutputs = "it moves as %s should: exchange the two in the receiver, or their leads on the board"
+)
+
 // turned says what is to be set for an output that a stick moves the other way. To
 // reverse it turns every stick's part: right where all are the other way.
 //
@@ -31,11 +42,11 @@ func (m *moves) turned(d *event.OutputFollowsData, b *Book) string {
 	}
 	switch {
 	case len(right) > 0:
-		return fmt.Sprintf("look at the mix of that output in the receiver: turning the output round would turn %s too", strings.Join(right, " and "))
+		return fmt.Sprintf(lookAtMixDirection, strings.Join(right, " and "))
 	case len(unknown) > 0:
-		return fmt.Sprintf("reverse that output in the receiver, or its mix: which, %s will tell once it is moved", strings.Join(unknown, " and "))
+		return fmt.Sprintf(reverseOutputOrMix, strings.Join(unknown, " and "))
 	}
-	return "reverse that output in the receiver, or the sheet's sign is wrong; then look at the surface"
+	return reverseOutputOrSheet
 }
 
 // instead says what is to be set for an output that a stick moves which should not. One
@@ -44,19 +55,18 @@ func (m *moves) instead(t event.Term, d *event.OutputFollowsData, b *Book) strin
 	if twin := m.twin(d, b); twin != nil {
 		return exchanged(twin)
 	}
-	const mix = "look at the mix of that output in the receiver (one in the transmitter would move another channel on the bus, too), or write it into moved_by in the sheet"
 	for i := range b.sheet.Outputs {
 		for _, w := range b.sheet.Outputs[i].MovedBy {
 			if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && w.Channel == t.Channel && !w.Find && unit.Abs(t.PPM-w.Weight) <= t.SurePPM+slopeLeast {
-				return fmt.Sprintf("%s should move so: are the two exchanged? Else %s", output(o), mix)
+				return fmt.Sprintf(exchangedOrElse, output(o), lookAtMix)
 			}
 		}
 	}
-	return mix
+	return lookAtMix
 }
 
 func exchanged(twin *sheet.Output) string {
-	return fmt.Sprintf("it moves as %s should: exchange the two in the receiver, or their leads on the board", output(twin))
+	return fmt.Sprintf(exchangeOutputs, output(twin))
 }
 
 // twin is another output that should move as this one does, nil: there is none.

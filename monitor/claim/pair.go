@@ -8,6 +8,28 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of the two tilts about an axis.
+const (
+	sameWayTwice    = "%s and %s moved %s the same way: was it put back level, and then tilted to the other side?"
+	oneSideWrongWay = "%s answered to one side only, and the wrong way, by %s and %s: tilt it as far to either side"
+	oneSideOnly     = "%s answered to one side only, by %s and %s: tilt it as far to the other side"
+	didNotLast      = "%s went the right way, but its answer did not last, as one that levels does: hold the tilt until " +
+		"the next prompt; if it fades all the same, see the response drill"
+	correctionReversed = "%s, %s moved %s the way %s moves it: the correction is reversed: %s (%s)"
+	reversedHereOnly   = "only at this output, so don't reverse the %s correction, which would turn the good ones over: " +
+		"see that wing and tail type in the stabiliser are the model's and that either it or the transmitter mixes, not " +
+		"both; a direction of this output alone, if the stabiliser has one"
+	othersNotKnown = "see first what the other outputs do that correct %s; only if all are reversed, reverse the %s " +
+		"correction in the stabiliser, not the servo"
+	reverseCorrection = "reverse the %s correction in the stabiliser, not the servo"
+	correctsBothWays  = "%s, %s moved %s as with %s; %s, %s the other way (%s)"
+	tooLittleToTell   = "%s answered too little to tell which way: tilt the model farther"
+	hardlyAnswers     = "%s, %s moved %s, while another output of that axis answered: it should have moved about %s; " +
+		"see that the stabiliser's wing or tail type has it correct with that output, and learn the limits anew: which " +
+		"of the two can't be told (%s)"
+	stickMovesTooLittle = "%s moves by %s only with its stick, too little to compare a tilt with: see what moves it"
+)
+
 // pair is how one output answered the two tilts about an axis, ns from rest, beside
 // what its stick does.
 type pair struct {
@@ -71,22 +93,23 @@ func (p *pair) way() int {
 
 func (p *pair) judge(id string, span event.Span, b *Book) {
 	figures := map[string]int64{"stick_ns": p.stick, "there_ns": p.there, "other_ns": p.other}
+	there, other := unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(unit.Abs(p.other))
 	t, u := p.answers()
 	switch {
 	case unit.Abs(p.stick) < stickLeast:
 		b.unclear(id, unmoved(p.output, p.stick))
 	case min(t, u) <= -sensedLeast && max(t, u) >= sensedLeast:
-		b.unclear(id, fmt.Sprintf("%s and %s moved %s the same way: was it put back level, and then tilted to the other side?", tiltNames[p.axis].there, tiltNames[p.axis].other, output(p.output)))
+		b.unclear(id, fmt.Sprintf(sameWayTwice, tiltNames[p.axis].there, tiltNames[p.axis].other, output(p.output)))
 	case max(t, u) <= -sensedLeast:
 		b.wrong(id, p.reversed(b), span, figures)
 	case min(t, u) <= -sensedLeast: // a hand that tilted to the wrong side once looks like that
-		b.unclear(id, fmt.Sprintf("%s answered to one side only, and the wrong way, by %s and %s: tilt it as far to either side", output(p.output), unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(unit.Abs(p.other))))
+		b.unclear(id, fmt.Sprintf(oneSideWrongWay, output(p.output), there, other))
 	case max(t, u) < sensedLeast:
 		p.dead(id, span, figures, b)
 	case min(t, u) < sensedLeast:
-		b.unclear(id, fmt.Sprintf("%s answered to one side only, by %s and %s: tilt it as far to the other side", output(p.output), unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(unit.Abs(p.other))))
+		b.unclear(id, fmt.Sprintf(oneSideOnly, output(p.output), there, other))
 	case !p.holds:
-		b.unclear(id, output(p.output)+" went the right way, but its answer did not last, as one that levels does: hold the tilt until the next prompt; if it fades all the same, see the response drill")
+		b.unclear(id, fmt.Sprintf(didNotLast, output(p.output)))
 	default:
 		b.right(id, p.right(b), span, figures)
 	}
@@ -94,7 +117,7 @@ func (p *pair) judge(id string, span event.Span, b *Book) {
 
 // reversed tells of the first tilt, in the words of sticks.
 func (p *pair) reversed(b *Book) string {
-	return fmt.Sprintf("%s, %s moved %s the way %s moves it: the correction is reversed: %s (%s)",
+	return fmt.Sprintf(correctionReversed,
 		tiltNames[p.axis].there, output(p.output), unit.FormatWidth(unit.Abs(p.there)), p.ends(b)[1], p.cure(), p.who)
 }
 
@@ -103,16 +126,17 @@ func (p *pair) reversed(b *Book) string {
 func (p *pair) cure() string {
 	switch p.beside {
 	case someGood:
-		return fmt.Sprintf("only at this output, so don't reverse the %s correction, which would turn the good ones over: see that wing and tail type in the stabiliser are the model's and that either it or the transmitter mixes, not both; a direction of this output alone, if the stabiliser has one", p.axis)
+		return fmt.Sprintf(reversedHereOnly, p.axis)
 	case unknowable:
-		return fmt.Sprintf("see first what the other outputs do that correct %s; only if all are reversed, reverse the %s correction in the stabiliser, not the servo", p.axis, p.axis)
+		return fmt.Sprintf(othersNotKnown, p.axis, p.axis)
 	}
-	return fmt.Sprintf("reverse the %s correction in the stabiliser, not the servo", p.axis)
+	return fmt.Sprintf(reverseCorrection, p.axis)
 }
 
 func (p *pair) right(b *Book) string {
-	return fmt.Sprintf("%s, %s moved %s as with %s; %s, %s the other way (%s)",
-		tiltNames[p.axis].there, output(p.output), unit.FormatWidth(unit.Abs(p.there)), p.ends(b)[0], tiltNames[p.axis].other, unit.FormatWidth(unit.Abs(p.other)), p.who)
+	there, other := unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(unit.Abs(p.other))
+	tilts := tiltNames[p.axis]
+	return fmt.Sprintf(correctsBothWays, tilts.there, output(p.output), there, p.ends(b)[0], tilts.other, other, p.who)
 }
 
 // dead is for an output that stood still while others of its axis answered.
@@ -122,11 +146,11 @@ func (p *pair) dead(id string, span event.Span, figures map[string]int64, b *Boo
 		least = sensedLeast
 	}
 	if p.expected < least {
-		b.unclear(id, fmt.Sprintf("%s answered too little to tell which way: tilt the model farther", output(p.output)))
+		b.unclear(id, fmt.Sprintf(tooLittleToTell, output(p.output)))
 		return
 	}
-	b.wrong(id, fmt.Sprintf("%s, %s moved %s, while another output of that axis answered: it should have moved about %s; see that the stabiliser's wing or tail type has it correct with that output, and learn the limits anew: which of the two can't be told (%s)",
-		tiltNames[p.axis].there, output(p.output), unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(p.expected), p.who), span, figures)
+	there, expected := unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(p.expected)
+	b.wrong(id, fmt.Sprintf(hardlyAnswers, tiltNames[p.axis].there, output(p.output), there, expected, p.who), span, figures)
 }
 
 // ends are the reference stick's two ends in words, the one that the first tilt must
@@ -144,5 +168,5 @@ func (p *pair) ends(b *Book) (list [2]string) {
 
 // unmoved is for an output that its stick does not move.
 func unmoved(o *sheet.Output, stick int64) string {
-	return fmt.Sprintf("%s moves by %s only with its stick, too little to compare a tilt with: see what moves it", output(o), unit.FormatWidth(unit.Abs(stick)))
+	return fmt.Sprintf(stickMovesTooLittle, output(o), unit.FormatWidth(unit.Abs(stick)))
 }

@@ -11,6 +11,17 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of modes that are passed.
+const (
+	changesSeen         = "the changes seen %s; the last was from %s to %s"
+	passedAtOwnPosition = "passed through %s only where a lever passed a position of its own, which it must"
+	didNotPass          = "did not pass through %s for %d frames or more on their way (%d ms at rest are no passing but " +
+		"a mode asked for)"
+	passedUnplaced = "the change from %s to %s passed through %s (%s), but where %s lies is not seen right yet, and the " +
+		"lever passes it: put it there first"
+	passedThrough = "the change from %s to %s passed through %s (%s): %s"
+)
+
 // passable are the modes that may be touched on the way, and none at all.
 func (m *modes) passable(s *sheet.Sheet) []string {
 	list := []string{}
@@ -28,10 +39,10 @@ func (m *modes) passed(to *modeMoment, b *Book) {
 	if m.Last == nil || m.Last.Mode == to.Mode || m.Blind {
 		return
 	}
-	wrong := m.touched(to, b)
+	touched := m.touched(to, b)
 	span := event.Span{From: m.Last.Span.From, To: to.Span.To}
 	for _, name := range m.passable(b.sheet) {
-		if name != passName(m.Last.Mode) && name != passName(to.Mode) && !slices.Contains(wrong, name) {
+		if name != passName(m.Last.Mode) && name != passName(to.Mode) && !slices.Contains(touched, name) {
 			m.missed(name, m.Last.Mode, to.Mode, span, b)
 		}
 	}
@@ -52,7 +63,7 @@ func (m *modes) missed(name, from, to string, span event.Span, b *Book) {
 			lack = append(lack, mode.Name)
 		}
 	}
-	text := fmt.Sprintf("the changes seen %s; the last was from %s to %s", m.how(name), text.ModeName(from), text.ModeName(to))
+	text := fmt.Sprintf(changesSeen, m.how(name), text.ModeName(from), text.ModeName(to))
 	if len(lack) > 0 {
 		b.unclear("passing/"+name, text+"; still to be left or come to: "+strings.Join(lack, ", "))
 		return
@@ -65,14 +76,14 @@ func (m *modes) missed(name, from, to string, span event.Span, b *Book) {
 func (m *modes) how(name string) string {
 	mode := text.ModeName(dePassName(name))
 	if slices.Contains(m.Own, name) {
-		return fmt.Sprintf("passed through %s only where a lever passed a position of its own, which it must", mode)
+		return fmt.Sprintf(passedAtOwnPosition, mode)
 	}
-	return fmt.Sprintf("did not pass through %s for %d frames or more on their way (%d ms at rest are no passing but a mode asked for)",
+	return fmt.Sprintf(didNotPass,
 		mode, event.ModeTouched, event.ModeStands/unit.Millisecond)
 }
 
-// touched finds against what was passed through, and names it.
-func (m *modes) touched(to *modeMoment, b *Book) (wrong []string) {
+// touched finds against what was passed through, or in doubt of it, and names it.
+func (m *modes) touched(to *modeMoment, b *Book) (touched []string) {
 	for i := range m.Passing {
 		p := &m.Passing[i]
 		name := passName(p.Mode)
@@ -85,17 +96,17 @@ func (m *modes) touched(to *modeMoment, b *Book) (wrong []string) {
 			}
 			continue
 		}
-		wrong = append(wrong, name)
+		touched = append(touched, name)
+		from, now, through := text.ModeName(m.Last.Mode), text.ModeName(to.Mode), text.ModeName(p.Mode)
 		if own := m.unplaced(p, to, b); own != "" {
 			delete(m.Ends, name) // what was seen of it before is not enough any more
-			b.unclear("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s), but where %s lies is not seen right yet, and the lever passes it: put it there first",
-				text.ModeName(m.Last.Mode), text.ModeName(to.Mode), text.ModeName(p.Mode), widths(p.Widths), own))
+			b.unclear("passing/"+name, fmt.Sprintf(passedUnplaced, from, now, through, widths(p.Widths), own))
 			continue
 		}
-		b.wrong("passing/"+name, fmt.Sprintf("the change from %s to %s passed through %s (%s): %s",
-			text.ModeName(m.Last.Mode), text.ModeName(to.Mode), text.ModeName(p.Mode), widths(p.Widths), m.detour(p, to, b)), p.Span, nil)
+		b.wrong("passing/"+name, fmt.Sprintf(passedThrough, from, now, through, widths(p.Widths), m.detour(p, to, b)),
+			p.Span, nil)
 	}
-	return wrong
+	return touched
 }
 
 func passName(mode string) string {

@@ -9,6 +9,17 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of the places of a switch.
+const (
+	restsAndComesBack = "%s rests at %s, goes to %s when pressed and comes back"
+	standsUnmoved     = "%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch"
+	restedAndCameBack = "%s rests at %s, goes to %s when pressed and came back"
+	standsInPlace     = "at %s %s stands at %s on the bus, %s from where the sheet puts it"
+	standsOff         = "at %s %s stands at %s on the bus, %s %s: change %s in the transmitter, or the sheet"
+	standsAtNoPlace   = "%s stands at %s on the bus, which is no place of the sheet's %d: another control, one with " +
+		"more positions, or a mix drives the channel in the transmitter"
+)
+
 // places judges where a switch, a momentary or a fixed channel stands. A width
 // that is within the tolerance of a place is that place. One that is of none can
 // be known by elimination: once all other places were seen where they belong, or
@@ -34,7 +45,7 @@ func newPlaces(b *Book, c *sheet.Channel) *perTap {
 	switch c.Kind {
 	case sheet.Momentary:
 		b.add("momentary/"+c.Name,
-			fmt.Sprintf("%s rests at %s, goes to %s when pressed and comes back", c.Name, unit.FormatWidth(c.Places[0].Width), unit.FormatWidth(c.Places[1].Width)),
+			fmt.Sprintf(restsAndComesBack, c.Name, unit.FormatWidth(c.Places[0].Width), unit.FormatWidth(c.Places[1].Width)),
 			"press "+c.Name+" and let it go", "", c.Name)
 	default:
 		for _, place := range c.Places {
@@ -42,7 +53,8 @@ func newPlaces(b *Book, c *sheet.Channel) *perTap {
 			if c.Kind == sheet.Fixed {
 				settle = listening
 			}
-			b.add(p.id(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, unit.FormatWidth(place.Width)), settle, "", c.Name)
+			b.add(p.id(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, unit.FormatWidth(place.Width)),
+				settle, "", c.Name)
 		}
 	}
 	return newPerTap(func() judge { return &places{Seen: map[string]level{}, channel: c} })
@@ -96,20 +108,23 @@ func (p *places) settleEarlier(place, now string, b *Book) {
 // within finds for a place, and for a momentary switch once it came back.
 func (p *places) within(place string, b *Book) {
 	if !p.At.Moved && p.channel.Kind != sheet.Fixed {
-		b.unclear(p.id(place), fmt.Sprintf("%s stands at %s, but it never moved: whatever rests there shows nothing; work its switch", p.channel.Name, unit.FormatWidth(p.Seen[place].Width)))
+		b.unclear(p.id(place), fmt.Sprintf(standsUnmoved, p.channel.Name, unit.FormatWidth(p.Seen[place].Width)))
 		return
 	}
 	l := p.Seen[place]
 	if p.channel.Kind == sheet.Momentary {
 		rest, pressed := p.Seen[p.channel.Places[0].Name], p.Seen[p.channel.Places[1].Name]
 		if place == p.channel.Places[0].Name && pressed.Width != 0 && len(p.Odd) == 0 {
-			b.right(p.id(place), fmt.Sprintf("%s rests at %s, goes to %s when pressed and came back", p.channel.Name, unit.FormatWidth(rest.Width), unit.FormatWidth(pressed.Width)),
-				event.Span{From: pressed.Span.From, To: rest.Span.To}, map[string]int64{"rest_ns": rest.Width, "pressed_ns": pressed.Width})
+			b.right(p.id(place), fmt.Sprintf(restedAndCameBack,
+				p.channel.Name, unit.FormatWidth(rest.Width), unit.FormatWidth(pressed.Width)),
+				event.Span{From: pressed.Span.From, To: rest.Span.To},
+				map[string]int64{"rest_ns": rest.Width, "pressed_ns": pressed.Width})
 		}
 		return
 	}
 	want, _ := p.channel.Place(place)
-	b.right(p.id(place), fmt.Sprintf("at %s %s stands at %s on the bus, %s from where the sheet puts it", place, p.channel.Name, unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width))),
+	at, offBy := unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width))
+	b.right(p.id(place), fmt.Sprintf(standsInPlace, place, p.channel.Name, at, offBy),
 		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
 }
 
@@ -148,8 +163,8 @@ func (p *places) off(want sheet.Place, l level, b *Book) {
 	if l.Width < want.Width {
 		way = "too narrow"
 	}
-	b.wrong(p.id(want.Name), fmt.Sprintf("at %s %s stands at %s on the bus, %s %s: change %s in the transmitter, or the sheet",
-		want.Name, p.channel.Name, unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width)), way, p.setting(want)),
+	at, offBy := unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width))
+	b.wrong(p.id(want.Name), fmt.Sprintf(standsOff, want.Name, p.channel.Name, at, offBy, way, p.setting(want)),
 		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
 }
 
@@ -172,7 +187,7 @@ func (p *places) setting(at sheet.Place) string {
 // extra is for a width when every place is accounted for.
 func (p *places) extra(d event.SwitchData, b *Book) {
 	l := p.Odd[max(0, p.odd(d.WidthNS, b.sheet.Tolerance.Position))]
-	text := fmt.Sprintf("%s stands at %s on the bus, which is no place of the sheet's %d: another control, one with more positions, or a mix drives the channel in the transmitter",
+	text := fmt.Sprintf(standsAtNoPlace,
 		p.channel.Name, unit.FormatWidth(l.Width), len(p.channel.Places))
 	b.wrong(p.id(d.To), text, l.Span, map[string]int64{"width_ns": l.Width})
 }

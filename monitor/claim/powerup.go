@@ -8,12 +8,25 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of a receiver switched on alone.
+const (
+	beginsAtCut     = "switched on without its transmitter, the receiver leaves %s at cut, %s"
+	notSwitchedOff  = "the bus did not fall silent, so the receiver was not switched off: cut its supply in the drill"
+	busStayedSilent = "the receiver sent nothing on the bus; whether the motor stays dead is for the eye, or for the " +
+		"servo leads"
+	transmitterPerhapsOn = "no frame was flagged: whether the transmitter was really off is not on the bus; what was " +
+		"seen can't be told from a transmitter that is on"
+	beganAboveCut = "switched on without its transmitter, the receiver sent %s for %s, %s above cut: set its failsafe, " +
+		"which is what it begins with, to cut"
+	beganAtCut = "switched on without its transmitter, the receiver left %s at %s"
+)
+
 // powerUp judges that a receiver which is switched on without its transmitter
 // leaves the throttle at cut (common practice: the motor must stay dead).
 type powerUp struct{ channel *sheet.Channel }
 
 func newPowerUp(b *Book, c *sheet.Channel) *powerUp {
-	b.add("powerup/"+c.Name, fmt.Sprintf("switched on without its transmitter, the receiver leaves %s at cut, %s", c.Name, unit.FormatWidth(cutOf(c))),
+	b.add("powerup/"+c.Name, fmt.Sprintf(beginsAtCut, c.Name, unit.FormatWidth(cutOf(c))),
 		"switch the receiver on with the transmitter off", event.PowerUpDrill, FailsafeOf, c.Name)
 	return &powerUp{c}
 }
@@ -32,13 +45,13 @@ func (p *powerUp) see(e *event.Event, b *Book) {
 	id, name := "powerup/"+p.channel.Name, p.channel.Name
 	switch {
 	case !d.Off:
-		b.unclear(id, "the bus did not fall silent, so the receiver was not switched off: cut its supply in the drill")
+		b.unclear(id, notSwitchedOff)
 		return
 	case d.Frames == 0:
-		b.unclear(id, "the receiver sent nothing on the bus; whether the motor stays dead is for the eye, or for the servo leads")
+		b.unclear(id, busStayedSilent)
 		return
 	case len(d.Channels) == 0:
-		b.unclear(id, "no frame was flagged: whether the transmitter was really off is not on the bus; what was seen can't be told from a transmitter that is on")
+		b.unclear(id, transmitterPerhapsOn)
 		return
 	}
 	r := d.Channels[p.channel.Number-1]
@@ -50,8 +63,8 @@ func (p *powerUp) see(e *event.Event, b *Book) {
 		worst, over = r.LeastNS, cutOf(p.channel)-r.LeastNS
 	}
 	if over > b.sheet.Tolerance.Preset {
-		b.wrong(id, fmt.Sprintf("switched on without its transmitter, the receiver sent %s for %s, %s above cut: set its failsafe, which is what it begins with, to cut", unit.FormatWidth(worst), name, unit.FormatWidth(over)), span, figures)
+		b.wrong(id, fmt.Sprintf(beganAboveCut, unit.FormatWidth(worst), name, unit.FormatWidth(over)), span, figures)
 		return
 	}
-	b.right(id, fmt.Sprintf("switched on without its transmitter, the receiver left %s at %s", name, unit.FormatWidth(worst)), span, figures)
+	b.right(id, fmt.Sprintf(beganAtCut, name, unit.FormatWidth(worst)), span, figures)
 }

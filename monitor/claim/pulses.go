@@ -8,6 +8,26 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of an output's pulses.
+const (
+	sendsPulses   = "%s sends pulses that a servo takes, without a pause"
+	doesNotSwing  = "%s does not swing by itself (a quiet bench can't show that it never will)"
+	standsStill   = "%s stands still within %s with stabilisation off"
+	noServoPulses = "%s sent %d pulses of %s to %s, which no servo is sent: a fault, or something else on the wire"
+	linesLost     = "%s was not heard, but %d lines of the board were lost in %s, and its pulses may have been in " +
+		"those: see to the board, its cable and its rate first"
+	sentNothing = "%s sent nothing while others were heard: is its lead on the board? Then look at the receiver's " +
+		"settings for it"
+	stoppedWhileHeard = "%s stopped at %s while the receiver heard its transmitter: look at its lead, then at the " +
+		"receiver's supply and settings"
+	swingsByItself = "%s swings by itself, %s to either side, %d.%d times a second: too much gain, or something loose; " +
+		"make the gain smaller"
+	straysTooFar = "%s strayed by %s at rest with stabilisation off; this tool takes it that a good receiver stays " +
+		"within %s: look at the receiver's supply, and whether stabilisation is really off"
+	strayedLittle    = "%s strayed by %s in %d pulses at rest with stabilisation off"
+	sentWithoutPause = "%s sent pulses that a servo takes for %s, without a pause of its own"
+)
+
 const (
 	// stillJitter is how far a good receiver's output strays with stabilisation
 	// off: a quarter per cent of 1024 µs, an assumption of ours (from memory), ns.
@@ -49,12 +69,12 @@ type pulses struct {
 
 func newPulses(b *Book, o *sheet.Output) *pulses {
 	topics := topicsOf(b, o)
-	b.add("pulses/"+about(o), fmt.Sprintf("%s sends pulses that a servo takes, without a pause", output(o)), atTheEnd, "", topics...)
-	steady := b.add("steady/"+about(o), fmt.Sprintf("%s does not swing by itself (a quiet bench can't show that it never will)", output(o)),
+	b.add("pulses/"+about(o), fmt.Sprintf(sendsPulses, output(o)), atTheEnd, "", topics...)
+	steady := b.add("steady/"+about(o), fmt.Sprintf(doesNotSwing, output(o)),
 		"go on: too much gain may show as a slow swing, here or in the air", "", topics...)
 	steady.OnlyWrong = true
 	if jitters(b.sheet) {
-		b.add("jitter/"+about(o), fmt.Sprintf("%s stands still within %s with stabilisation off", output(o), unit.FormatWidth(stillJitter)),
+		b.add("jitter/"+about(o), fmt.Sprintf(standsStill, output(o), unit.FormatWidth(stillJitter)),
 			"leave all sticks alone for a few seconds with stabilisation off", "", topics...)
 	}
 	return &pulses{output: o, Since: -1, GoneAt: -1, Others: -1}
@@ -132,8 +152,9 @@ func (p *pulses) own(e *event.Event, b *Book) {
 		p.Waits, p.From, p.Reported = true, e.From, e.At
 		p.With = p.withReceiver()
 	case event.OutputOddData:
-		b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s sent %d pulses of %s to %s, which no servo is sent: a fault, or something else on the wire",
-			output(p.output), d.Pulses, unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)), span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
+		b.wrong("pulses/"+about(p.output), fmt.Sprintf(noServoPulses,
+			output(p.output), d.Pulses, unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)),
+			span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
 	case event.OutputUnsteadyData:
 		if e.Kind == event.OutputUnsteady {
 			p.unsteady(&d, span, b)
@@ -164,7 +185,7 @@ func (p *pulses) hidden(b *Book) bool {
 	if p.Lost == 0 || p.Comes {
 		return false
 	}
-	b.unclear("pulses/"+about(p.output), fmt.Sprintf("%s was not heard, but %d lines of the board were lost in %s, and its pulses may have been in those: see to the board, its cable and its rate first",
+	b.unclear("pulses/"+about(p.output), fmt.Sprintf(linesLost,
 		output(p.output), p.Lost, unit.FormatSpan(p.LostIn)))
 	return true
 }
@@ -173,7 +194,7 @@ func (p *pulses) hidden(b *Book) bool {
 // connected looks the same.
 func (p *pulses) never(e *event.Event, b *Book) {
 	p.Came = true
-	b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s sent nothing while others were heard: is its lead on the board? Then look at the receiver's settings for it", output(p.output)),
+	b.wrong("pulses/"+about(p.output), fmt.Sprintf(sentNothing, output(p.output)),
 		event.Span{From: p.Others, To: e.At}, nil)
 }
 
@@ -189,13 +210,14 @@ func (p *pulses) stopped(e *event.Event, b *Book) {
 	if p.With {
 		return
 	}
-	b.wrong("pulses/"+about(p.output), fmt.Sprintf("%s stopped at %s while the receiver heard its transmitter: look at its lead, then at the receiver's supply and settings",
-		output(p.output), unit.FormatClock(p.From)), event.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At - p.From)})
+	b.wrong("pulses/"+about(p.output), fmt.Sprintf(stoppedWhileHeard, output(p.output), unit.FormatClock(p.From)),
+		event.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At - p.From)})
 }
 
 func (p *pulses) unsteady(d *event.OutputUnsteadyData, span event.Span, b *Book) {
-	b.wrong("steady/"+about(p.output), fmt.Sprintf("%s swings by itself, %s to either side, %d.%d times a second: too much gain, or something loose; make the gain smaller",
-		output(p.output), unit.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100), span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": d.AmplitudeNS})
+	b.wrong("steady/"+about(p.output), fmt.Sprintf(swingsByItself,
+		output(p.output), unit.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100),
+		span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": d.AmplitudeNS})
 }
 
 func (p *pulses) jitter(d *event.OutputJitterData, span event.Span, b *Book) {
@@ -203,12 +225,13 @@ func (p *pulses) jitter(d *event.OutputJitterData, span event.Span, b *Book) {
 		return
 	}
 	figures := map[string]int64{"spread_ns": d.SpreadNS, "pulses": d.Pulses}
+	spread := unit.FormatWidth(d.SpreadNS)
 	if d.SpreadNS > stillJitter {
-		b.wrong("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s at rest with stabilisation off; this tool takes it that a good receiver stays within %s: look at the receiver's supply, and whether stabilisation is really off",
-			output(p.output), unit.FormatWidth(d.SpreadNS), unit.FormatWidth(stillJitter)), span, figures)
+		b.wrong("jitter/"+about(p.output), fmt.Sprintf(straysTooFar,
+			output(p.output), spread, unit.FormatWidth(stillJitter)), span, figures)
 		return
 	}
-	b.right("jitter/"+about(p.output), fmt.Sprintf("%s strayed by %s in %d pulses at rest with stabilisation off", output(p.output), unit.FormatWidth(d.SpreadNS), d.Pulses), span, figures)
+	b.right("jitter/"+about(p.output), fmt.Sprintf(strayedLittle, output(p.output), spread, d.Pulses), span, figures)
 }
 
 // count begins to count the time in which a pause of its own would show.
@@ -235,7 +258,7 @@ func (p *pulses) end(e *event.Event, b *Book) {
 		}
 		return
 	}
-	b.right(id, fmt.Sprintf("%s sent pulses that a servo takes for %s, without a pause of its own", output(p.output), unit.FormatSpan(p.Heard)),
+	b.right(id, fmt.Sprintf(sentWithoutPause, output(p.output), unit.FormatSpan(p.Heard)),
 		event.Span{From: max(0, e.At-p.Heard), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
 }
 

@@ -8,6 +8,18 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of travel that is cut off.
+const (
+	neverAtRangeEnd  = "%s never stands at an end of the bus's range"
+	standsAtRangeEnd = "%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel " +
+		"smaller in the transmitter, or the mix that takes it there"
+	stoodShortOfEnd = "%s came to %s at a steady pace, stood exactly still for %s, short of the sheet's end, and left " +
+		"as steadily"
+	limitOrTravel = "if the stick goes on where the channel stands, raise the limit of that channel in the transmitter; " +
+		"if the stick is at its stop, make its travel or rate greater"
+	limitOrStop = "a limit or a stop of the stick, which can't be told from once; go there again, and look: "
+)
+
 // rail judges that a channel never stands at an end of what the bus can carry,
 // where anything beyond is cut off, and that no limit cuts a stick's travel off
 // before its stop. That shows only where the channel goes: each place of a switch,
@@ -21,7 +33,8 @@ type rail struct {
 
 func newRail(b *Book, c *sheet.Channel) *rail {
 	if _, there := b.byID["clip/"+c.Name]; !there {
-		b.add("clip/"+c.Name, fmt.Sprintf("%s never stands at an end of the bus's range", c.Name), fmt.Sprintf("move %s through its range", c.Name), "", c.Name)
+		b.add("clip/"+c.Name, fmt.Sprintf(neverAtRangeEnd, c.Name),
+			fmt.Sprintf("move %s through its range", c.Name), "", c.Name)
 	}
 	return &rail{Visited: map[string]event.Span{}, channel: c}
 }
@@ -69,7 +82,7 @@ func (r *rail) clipped(kind string, d *event.TravelClippedData, span event.Span,
 		r.short(d, span, figures, b)
 		return
 	}
-	b.wrong("clip/"+r.channel.Name, fmt.Sprintf("%s stands at %d counts (%s), an end of the bus's range, where it is cut off: make its travel smaller in the transmitter, or the mix that takes it there",
+	b.wrong("clip/"+r.channel.Name, fmt.Sprintf(standsAtRangeEnd,
 		r.channel.Name, d.Count, unit.FormatWidth(d.WidthNS)), span, figures)
 }
 
@@ -78,14 +91,13 @@ func (r *rail) clipped(kind string, d *event.TravelClippedData, span event.Span,
 // at a low rate. So once shows nothing; twice at the same count is what hands don't do.
 func (r *rail) short(d *event.TravelClippedData, span event.Span, figures map[string]int64, b *Book) {
 	id := "clip/" + r.channel.Name
-	how := fmt.Sprintf("%s came to %s at a steady pace, stood exactly still for %s, short of the sheet's end, and left as steadily",
+	how := fmt.Sprintf(stoodShortOfEnd,
 		r.channel.Name, unit.FormatWidth(d.WidthNS), unit.FormatSpan(d.DwellNS))
-	const which = "if the stick goes on where the channel stands, raise the limit of that channel in the transmitter; if the stick is at its stop, make its travel or rate greater"
 	if !d.Again {
-		b.doubt(id, how+": a limit or a stop of the stick, which can't be told from once; go there again, and look: "+which)
+		b.doubt(id, how+": "+limitOrStop+limitOrTravel)
 		return
 	}
-	b.wrong(id, how+", again at the same count, as at a limit: "+which, span, figures)
+	b.wrong(id, how+", again at the same count, as at a limit: "+limitOrTravel, span, figures)
 }
 
 // free finds for the channel once it was everywhere.

@@ -10,6 +10,22 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder is to set for a mode.
+const (
+	fixedValueOff = "%s stands at another value than the sheet's: change the fixed value of channel %d in the " +
+		"transmitter to %s, or correct the sheet"
+	switchNotWorked = "%s has not moved on this bus: its switch was not worked, or none is assigned to channel %d in " +
+		"the transmitter"
+	positionsExchanged = "%s stands where its %s belongs: its switch was not at %s, or what its positions send is " +
+		"exchanged in the transmitter"
+	atNoPlace = "%s stands at no place of the sheet: set what it sends at %s to %s in the transmitter, or correct the " +
+		"sheet"
+	edgeBetween = "the positions are where the sheet puts them, as far as its tolerance goes, but an edge of the window " +
+		"lies between: move them away from that edge in the transmitter"
+	noChannelWentFar = "no channel went far: keep the positions away from the edges of their windows in the transmitter"
+	takeDelayOff     = "take whatever slows or delays %s, or mixes into it, off the channel in the transmitter"
+)
+
 // remedy says for a combination that asks for another mode which channel is not where
 // the sheet puts it, and what may be wrong with that one alone.
 func (w *wanted) remedy(a *modeMoment, unmoved []string, b *Book) string {
@@ -23,17 +39,17 @@ func (w *wanted) remedy(a *modeMoment, unmoved []string, b *Book) string {
 		there := placeWithin(c, width, tolerance)
 		switch {
 		case c.Kind == sheet.Fixed:
-			parts = append(parts, fmt.Sprintf("%s stands at another value than the sheet's: change the fixed value of channel %d in the transmitter to %s, or correct the sheet", c.Name, c.Number, unit.FormatWidth(s.Width)))
+			parts = append(parts, fmt.Sprintf(fixedValueOff, c.Name, c.Number, unit.FormatWidth(s.Width)))
 		case slices.Contains(unmoved, c.Name):
-			parts = append(parts, fmt.Sprintf("%s has not moved on this bus: its switch was not worked, or none is assigned to channel %d in the transmitter", c.Name, c.Number))
+			parts = append(parts, fmt.Sprintf(switchNotWorked, c.Name, c.Number))
 		case there != "":
-			parts = append(parts, fmt.Sprintf("%s stands where its %s belongs: its switch was not at %s, or what its positions send is exchanged in the transmitter", c.Name, there, s.Position))
+			parts = append(parts, fmt.Sprintf(positionsExchanged, c.Name, there, s.Position))
 		default:
-			parts = append(parts, fmt.Sprintf("%s stands at no place of the sheet: set what it sends at %s to %s in the transmitter, or correct the sheet", c.Name, s.Position, unit.FormatWidth(s.Width)))
+			parts = append(parts, fmt.Sprintf(atNoPlace, c.Name, s.Position, unit.FormatWidth(s.Width)))
 		}
 	}
 	if len(parts) == 0 {
-		return "the positions are where the sheet puts them, as far as its tolerance goes, but an edge of the window lies between: move them away from that edge in the transmitter"
+		return edgeBetween
 	}
 	return strings.Join(parts, "; ")
 }
@@ -54,9 +70,9 @@ func (m *modes) detour(way, to *modeMoment, b *Book) string {
 	names := m.changing(way, to, b.sheet.Tolerance.Position)
 	switch len(names) {
 	case 0:
-		return "no channel went far: keep the positions away from the edges of their windows in the transmitter"
+		return noChannelWentFar
 	case 1:
-		return fmt.Sprintf("take whatever slows or delays %s, or mixes into it, off the channel in the transmitter", names[0])
+		return fmt.Sprintf(takeDelayOff, names[0])
 	}
 	together := fmt.Sprintf("let %s change at the same moment and at once in the transmitter", text.And(names))
 	if len(names) > 2 {

@@ -11,6 +11,27 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of tilts that are held.
+const (
+	heldTiltMoved           = "in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)"
+	stickMovesNothing       = "%s does not follow its stick, so that no answer can be expected of it: see what moves it"
+	heldTiltMovedNothing    = "in %s a held tilt moved no output by more than %s (%s)"
+	movedAnotherAxis        = "%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way"
+	neitherNothingNorAnswer = "that is too much for nothing and too little for an answer: tilt it briskly and by 30 " +
+		"degrees; "
+	perhapsNotTilted = "that may be because nobody tilted it: do it again, and confirm the tilt with Enter while it is " +
+		"held"
+	stabiliserOffInMode = "the stabiliser is off in this mode, its gain is at zero, it waits for the throttle to be " +
+		"advanced once, or limit learning was not completed; which of these can't be told from the leads"
+	offInThisModeOnly = "it is off in this mode, though it answers in others, or its gain is at zero here: look at what " +
+		"the receiver does in this mode, and at where the sheet's windows come from"
+	perhapsYaw        = "that may have been a yaw, which kicks in every mode: tilt it as told, and no other way"
+	perhapsLetGo      = "so does a tilt that is let go at once: do it again, and hold it still until the next prompt comes"
+	yawFades          = "yaw fades wherever no course is held, so that levelling can't be told by it"
+	modeDoesOtherwise = "%s; the sheet wants %s: the receiver does something else in this mode, or the sheet's windows " +
+		"are not the receiver's: look at its modes, and at where the windows come from"
+)
+
 // What an output did after a tilt that is held, ns. A good receiver strays by 2.6 µs
 // at rest and a tilt of 30 degrees moves outputs by several times 12 µs even at a
 // small gain (common practice for both), so 12 µs lies clear of either.
@@ -49,7 +70,8 @@ func newResponse(b *Book) *response {
 	}
 	for i := range b.sheet.Stabiliser.Modes {
 		if m := &b.sheet.Stabiliser.Modes[i]; m.Does != "" && len(m.WantedAt) > 0 {
-			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", text.ModeName(m.Name), outputsDoWords(m.Does)),
+			does := outputsDoWords(m.Does)
+			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", text.ModeName(m.Name), does),
 				"tilt the model and hold it, in each mode", event.ResponseDrill, topics...)
 		}
 	}
@@ -134,7 +156,8 @@ func (r *response) tilted(mode string, d *event.DrillAnsweredData, span event.Sp
 	if len(list) > 1 {
 		together = fmt.Sprintf(" of %d outputs together", len(list))
 	}
-	a.text = fmt.Sprintf("in %s a held tilt moved %s: %s at most, %s after some seconds%s (%s)", text.ModeName(mode), outputsDoWords(a.did), unit.FormatWidth(peak), unit.FormatWidth(unit.Abs(late)), together, a.who)
+	atMost, inTheEnd := unit.FormatWidth(peak), unit.FormatWidth(unit.Abs(late))
+	a.text = fmt.Sprintf(heldTiltMoved, text.ModeName(mode), outputsDoWords(a.did), atMost, inTheEnd, together, a.who)
 	r.something(&a, b)
 }
 
@@ -155,7 +178,7 @@ func (r *response) mistrust(mode string, d *event.DrillAnsweredData, b *Book) st
 		return why
 	}
 	if r.stuck() {
-		return output(r.outputs[0]) + " does not follow its stick, so that no answer can be expected of it: see what moves it"
+		return fmt.Sprintf(stickMovesNothing, output(r.outputs[0]))
 	}
 	if d.Mode != mode {
 		return fmt.Sprintf("the bus asked for %s while the model was tilted", text.ModeName(d.Mode))
@@ -166,22 +189,23 @@ func (r *response) mistrust(mode string, d *event.DrillAnsweredData, b *Book) st
 // nothing is when no output answered: nobody tilted, or too little, or about another
 // axis, or the stabiliser does nothing. Only a tilt that was confirmed shows it.
 func (r *response) nothing(a *answer, d *event.DrillAnsweredData, b *Book) {
-	what := fmt.Sprintf("in %s a held tilt moved no output by more than %s (%s)", text.ModeName(a.mode), unit.FormatWidth(a.most), a.who)
+	what := fmt.Sprintf(heldTiltMovedNothing, text.ModeName(a.mode), unit.FormatWidth(a.most), a.who)
 	other, far := r.elsewhere(d, b)
 	switch {
 	case other != nil:
-		b.unclear(a.id, fmt.Sprintf("%s, while %s moved %s, which corrects another axis: tilt it as told, and no other way", what, output(other), unit.FormatWidth(far)))
+		b.unclear(a.id, fmt.Sprintf(movedAnotherAxis, what, output(other), unit.FormatWidth(far)))
 	case a.most >= faintAnswer:
-		b.unclear(a.id, what+": that is too much for nothing and too little for an answer: tilt it briskly and by 30 degrees; "+noMore)
+		b.unclear(a.id, what+": "+neitherNothingNorAnswer+noMore)
 	case d.By != "builder":
-		b.unclear(a.id, what+"; that may be because nobody tilted it: do it again, and confirm the tilt with Enter while it is held")
+		b.unclear(a.id, what+"; "+perhapsNotTilted)
 	case a.want == sheet.DoesNothing:
 		b.right(a.id, what+", as the sheet wants", a.span, a.figures)
 	default:
 		r.unanswered(dead{
-			ID: a.id, Text: fmt.Sprintf("%s; the sheet wants a tilt to move %s", what, outputsDoWords(a.want)), Span: a.span, Figures: a.figures,
-			Alone:  "the stabiliser is off in this mode, its gain is at zero, it waits for the throttle to be advanced once, or limit learning was not completed; which of these can't be told from the leads",
-			Beside: "it is off in this mode, though it answers in others, or its gain is at zero here: look at what the receiver does in this mode, and at where the sheet's windows come from",
+			ID: a.id, Text: fmt.Sprintf("%s; the sheet wants a tilt to move %s", what, outputsDoWords(a.want)),
+			Span: a.span, Figures: a.figures,
+			Alone:  stabiliserOffInMode,
+			Beside: offInThisModeOnly,
 		}, b)
 	}
 }
@@ -203,20 +227,20 @@ func (r *response) elsewhere(d *event.DrillAnsweredData, b *Book) (other *sheet.
 func (r *response) something(a *answer, b *Book) {
 	switch {
 	case a.did == sheet.DoesReturn && a.yaw:
-		b.unclear(a.id, a.text+"; that may have been a yaw, which kicks in every mode: tilt it as told, and no other way")
+		b.unclear(a.id, a.text+"; "+perhapsYaw)
 	case a.did == sheet.DoesReturn && a.want == sheet.DoesStay && r.axis != sheet.Yaw && !r.Kicked[a.mode]:
 		r.Kicked[a.mode] = true
-		b.unclear(a.id, a.text+"; so does a tilt that is let go at once: do it again, and hold it still until the next prompt comes")
+		b.unclear(a.id, a.text+"; "+perhapsLetGo)
 	case a.did == a.want:
 		b.right(a.id, a.text+", as the sheet wants", a.span, a.figures)
 	case a.did == doesUnclear:
 		b.unclear(a.id, a.text+": tilt it at once and hold it still for three seconds")
 	case r.axis == sheet.Yaw && a.want == sheet.DoesStay:
-		b.unclear(a.id, a.text+"; yaw fades wherever no course is held, so that levelling can't be told by it")
+		b.unclear(a.id, a.text+"; "+yawFades)
 	case a.most < sureAnswer:
 		b.unclear(a.id, a.text+fmt.Sprintf("; the sheet wants %s, but that is too little to be sure", outputsDoWords(a.want)))
 	default:
-		b.wrong(a.id, fmt.Sprintf("%s; the sheet wants %s: the receiver does something else in this mode, or the sheet's windows are not the receiver's: look at its modes, and at where the windows come from", a.text, outputsDoWords(a.want)), a.span, a.figures)
+		b.wrong(a.id, fmt.Sprintf(modeDoesOtherwise, a.text, outputsDoWords(a.want)), a.span, a.figures)
 	}
 }
 

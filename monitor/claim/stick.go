@@ -10,6 +10,30 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the builder reads of sticks and the throttle.
+const (
+	movesItsChannel = "%s moves channel %d, and the right way"
+	carriedByMix    = "%s stood at %s at %s, but %s was away from its centre: a mix may have carried it; do it again " +
+		"with the others let go"
+	reachesItsEnd = "%s reaches %s at %s, %s from the sheet's %s"
+	reachesTooFar = "%s goes to %s at %s, %s further than the sheet's %s: make that end of its travel smaller in the " +
+		"transmitter"
+	reachesTooLittle = "%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in " +
+		"the transmitter, and check rates and limits"
+	notCutOff       = "%s went to both stops without being cut off"
+	nothingMovedYet = "nothing on this bus has moved yet, so where %s rests says nothing: move a stick or a switch " +
+		"first"
+	setNeutral         = "centre its trim, then set its offset in the transmitter so that it rests at %s"
+	throttleReversed   = "that is nearer to full: was the stick down? If it was, reverse channel %d in the transmitter"
+	setIdle            = "set that end of its travel, where the stick is down, or its trim in the transmitter"
+	setCut             = "set the throttle cut in the transmitter to %s, in every flight phase"
+	cutNotOn           = "the stick still drives it: was the cut on? If it was, see that it acts on this channel, and %s"
+	cutNotOnOrReversed = "that is nearer to full: the cut was not on, it is set to the wrong end, or channel %d runs " +
+		"the wrong way; which, the drill order and the cut's value in the transmitter tell"
+	restsAt        = "%s %s stands at %s, %s from the sheet's %s"
+	restsElsewhere = "%s %s stands at %s, %s from the sheet's %s: %s"
+)
+
 // What distinguishes a movement from none, and a limit from a hand.
 const (
 	moved     = 60_000                // ns of width: less is no answer to a prompt
@@ -34,10 +58,11 @@ type stick struct {
 func newStick(b *Book, c *sheet.Channel) *stick {
 	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, Held: map[string]levels{}, channel: c}
 	ends := s.ends()
-	b.add("order/"+c.Name, fmt.Sprintf("%s moves channel %d, and the right way", c.Name, c.Number), "drill order", "order", c.Name)
-	b.add("alone/"+c.Name, fmt.Sprintf("%s moves no other channel than %d", c.Name, c.Number), "drill order", "order", c.Name)
+	b.add("order/"+c.Name, fmt.Sprintf(movesItsChannel, c.Name, c.Number), "drill order", "order", c.Name)
+	b.add("alone/"+c.Name, fmt.Sprintf(movesNoOther, c.Name, c.Number), "drill order", "order", c.Name)
 	for _, e := range ends {
-		b.add("travel/"+c.Name+"/"+e.Name, fmt.Sprintf("%s reaches %s at %s", c.Name, unit.FormatWidth(e.Width), e.Name), "drill ends", "ends", c.Name)
+		b.add("travel/"+c.Name+"/"+e.Name, fmt.Sprintf("%s reaches %s at %s", c.Name, unit.FormatWidth(e.Width), e.Name),
+			"drill ends", "ends", c.Name)
 	}
 	b.add("clip/"+c.Name, fmt.Sprintf("%s is not cut off before its stops", c.Name), "drill ends", "ends", c.Name)
 	if c.Neutral != 0 {
@@ -46,7 +71,8 @@ func newStick(b *Book, c *sheet.Channel) *stick {
 	if c.Kind == sheet.Throttle {
 		for _, name := range []string{"idle", "cut"} {
 			if p, ok := c.Place(name); ok {
-				b.add(name+"/"+c.Name, fmt.Sprintf("%s stands at %s at %s", c.Name, unit.FormatWidth(p.Width), name), "drill neutral", "neutral", c.Name)
+				b.add(name+"/"+c.Name, fmt.Sprintf("%s stands at %s at %s", c.Name, unit.FormatWidth(p.Width), name),
+					"drill neutral", "neutral", c.Name)
 			}
 		}
 	}
@@ -121,22 +147,23 @@ func (s *stick) travel(end string, d *event.DrillAnsweredData, span event.Span, 
 		outwards = off < 0
 	}
 	figures := map[string]int64{"width_ns": mine.ToNS, "off_ns": off}
-	id := "travel/" + s.channel.Name + "/" + end
+	id, name := "travel/"+s.channel.Name+"/"+end, s.channel.Name
+	at, offBy, wanted := unit.FormatWidth(mine.ToNS), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)
 	if held := s.heldMeanwhile(d, b); held != "" && unit.Abs(off) > handsOff*b.sheet.Tolerance.Position {
-		b.unclear(id, fmt.Sprintf("%s stood at %s at %s, but %s was away from its centre: a mix may have carried it; do it again with the others let go", s.channel.Name, unit.FormatWidth(mine.ToNS), end, held))
+		b.unclear(id, fmt.Sprintf(carriedByMix, name, at, end, held))
 		return
 	}
 	switch {
 	case unit.Abs(off) <= handsOff*b.sheet.Tolerance.Position:
-		b.right(id, fmt.Sprintf("%s reaches %s at %s, %s from the sheet's %s", s.channel.Name, unit.FormatWidth(mine.ToNS), end, unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)), span, figures)
+		b.right(id, fmt.Sprintf(reachesItsEnd, name, at, end, offBy, wanted), span, figures)
 	case outwards:
-		b.wrong(id, fmt.Sprintf("%s goes to %s at %s, %s further than the sheet's %s: make that end of its travel smaller in the transmitter", s.channel.Name, unit.FormatWidth(mine.ToNS), end, unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)), span, figures)
+		b.wrong(id, fmt.Sprintf(reachesTooFar, name, at, end, offBy, wanted), span, figures)
 	default:
-		b.wrong(id, fmt.Sprintf("%s reaches only %s at %s, %s short of the sheet's %s: make that end of its travel greater in the transmitter, and check rates and limits", s.channel.Name, unit.FormatWidth(mine.ToNS), end, unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)), span, figures)
+		b.wrong(id, fmt.Sprintf(reachesTooLittle, name, at, end, offBy, wanted), span, figures)
 	}
 	// An end that comes short may be one that is cut off: it shows nothing.
 	if s.Visited[end] = s.Visited[end] || outwards || unit.Abs(off) <= handsOff*b.sheet.Tolerance.Position; s.bothVisited() {
-		b.right("clip/"+s.channel.Name, fmt.Sprintf("%s went to both stops without being cut off", s.channel.Name), span, figures)
+		b.right("clip/"+name, fmt.Sprintf(notCutOff, name), span, figures)
 	}
 }
 
@@ -180,14 +207,15 @@ func (s *stick) bothVisited() bool {
 func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	if !b.handsReach.Moved { // perhaps nothing here answers to these controls
 		for _, id := range []string{"neutral/", "idle/", "cut/"} {
-			b.unclear(id+s.channel.Name, fmt.Sprintf("nothing on this bus has moved yet, so where %s rests says nothing: move a stick or a switch first", s.channel.Name))
+			b.unclear(id+s.channel.Name, fmt.Sprintf(nothingMovedYet, s.channel.Name))
 		}
 		return
 	}
 	at := move(d, s.channel.Number).ToNS
 	switch {
 	case step == "sticks" && s.channel.Neutral != 0:
-		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, "centre its trim, then set its offset in the transmitter so that it rests at "+unit.FormatWidth(s.channel.Neutral), span, b)
+		remedy := fmt.Sprintf(setNeutral, unit.FormatWidth(s.channel.Neutral))
+		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, remedy, span, b)
 	case s.channel.Kind != sheet.Throttle:
 	case step == "idle":
 		if p, ok := s.channel.Place("idle"); ok {
@@ -198,8 +226,8 @@ func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span
 			if step == "cut" {
 				s.Raised = s.up(at, p.Width)
 			}
-			s.rests("cut/"+s.channel.Name, map[string]string{"cut": "with throttle cut on", "cut-full": "with throttle cut on and the stick fully up"}[step],
-				at, p.Width, s.cutRemedy(step, at, p.Width), span, b)
+			when := map[string]string{"cut": "with throttle cut on", "cut-full": "with throttle cut on and the stick fully up"}[step]
+			s.rests("cut/"+s.channel.Name, when, at, p.Width, s.cutRemedy(step, at, p.Width), span, b)
 		}
 	}
 }
@@ -212,30 +240,31 @@ func (s *stick) up(at, want int64) bool {
 
 func (s *stick) idleRemedy(at, want int64) string {
 	if s.up(at, want) {
-		return fmt.Sprintf("that is nearer to full: was the stick down? If it was, reverse channel %d in the transmitter", s.channel.Number)
+		return fmt.Sprintf(throttleReversed, s.channel.Number)
 	}
-	return "set that end of its travel, where the stick is down, or its trim in the transmitter"
+	return setIdle
 }
 
 func (s *stick) cutRemedy(step string, at, want int64) string {
-	set := fmt.Sprintf("set the throttle cut in the transmitter to %s, in every flight phase", unit.FormatWidth(want))
+	set := fmt.Sprintf(setCut, unit.FormatWidth(want))
 	switch {
 	case !s.up(at, want):
 		return set
 	case step == "cut-full" && !s.Raised:
-		return "the stick still drives it: was the cut on? If it was, see that it acts on this channel, and " + set
+		return fmt.Sprintf(cutNotOn, set)
 	}
-	return fmt.Sprintf("that is nearer to full: the cut was not on, it is set to the wrong end, or channel %d runs the wrong way; which, the drill order and the cut's value in the transmitter tell", s.channel.Number)
+	return fmt.Sprintf(cutNotOnOrReversed, s.channel.Number)
 }
 
 func (s *stick) rests(id, when string, at, want int64, remedy string, span event.Span, b *Book) {
 	off := at - want
 	figures := map[string]int64{"width_ns": at, "off_ns": off}
+	stands, offBy, wanted := unit.FormatWidth(at), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want)
 	if unit.Abs(off) <= b.sheet.Tolerance.Neutral {
-		b.right(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s", when, s.channel.Name, unit.FormatWidth(at), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want)), span, figures)
+		b.right(id, fmt.Sprintf(restsAt, when, s.channel.Name, stands, offBy, wanted), span, figures)
 		return
 	}
-	b.wrong(id, fmt.Sprintf("%s %s stands at %s, %s from the sheet's %s: %s", when, s.channel.Name, unit.FormatWidth(at), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want), remedy), span, figures)
+	b.wrong(id, fmt.Sprintf(restsElsewhere, when, s.channel.Name, stands, offBy, wanted, remedy), span, figures)
 }
 
 func (s *stick) forget(what string, _ unit.Time) {
