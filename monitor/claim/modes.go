@@ -105,8 +105,8 @@ func orTheGuess(s *sheet.Sheet) string {
 	return ""
 }
 
-// noMode is how claims call what no window covers.
-const noMode = "no-mode"
+// noModeID is text.NoMode as the IDs of claims have it: those have no spaces.
+const noModeID = "no-mode"
 
 // modeChannels names the channels that choose the mode.
 func modeChannels(s *sheet.Sheet) (names []string) {

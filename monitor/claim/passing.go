@@ -28,7 +28,7 @@ func (m *modes) passable(s *sheet.Sheet) []string {
 	for i := range s.Stabiliser.Modes {
 		list = append(list, s.Stabiliser.Modes[i].Name)
 	}
-	return append(list, noMode)
+	return append(list, noModeID)
 }
 
 // passed judges what was touched between two moments at which the channels
@@ -111,13 +111,13 @@ func (m *modes) touched(to *modeMoment, b *Book) (touched []string) {
 
 func passName(mode string) string {
 	if mode == "" {
-		return noMode
+		return noModeID
 	}
 	return mode
 }
 
 func dePassName(name string) string {
-	if name == noMode {
+	if name == noModeID {
 		return ""
 	}
 	return name
