@@ -5,6 +5,19 @@ import (
 	"strings"
 )
 
+// What the builder reads of what follows from a sheet.
+const (
+	marginTooGreat = "at %s the sheet's own widths lie only %s inside the window of %s, but margin asks for %s: it " +
+		"can't be seen right; move the position, or ask for less"
+	windowWithoutPlace     = "no place of %s lies in the window %s to %s of %s: nobody reaches that mode there"
+	combinationWithoutMode = "at %s no window covers what the switches send: no mode"
+	noGainInMiddle         = "%s turns from one side of %s to the other: there is no gain at all in the middle of its " +
+		"turn; a curve that sends one side only mends that"
+	presetsWithoutMode = "without a signal the presets ask for no mode: no window covers them"
+	motorAboveIdle     = "without a signal %s may stand above its idle: as a minimum a failsafe brings an engine to " +
+		"idle and stops an electric motor (UK CAA, CAP 658, 4th edition)"
+)
+
 // consequences are what follows from a sheet that is in order but may not be what
 // its builder means.
 func (s *Sheet) consequences() (list []remark) {
@@ -26,7 +39,7 @@ func (s *Sheet) marginsNotMet() (list []remark) {
 		for _, at := range mode.WantedAt {
 			for _, cell := range mode.When {
 				if margin, inside := s.margin(cell, at); inside && margin < s.Stabiliser.Margin {
-					list = append(list, remarked(fmt.Sprintf("at %s the sheet's own widths lie only %s inside the window of %s, but margin asks for %s: it can't be seen right; move the position, or ask for less",
+					list = append(list, remarked(fmt.Sprintf(marginTooGreat,
 						s.spell(at), us(margin), mode.Name, us(s.Stabiliser.Margin)), "stabiliser", "modes", mode.Name, "wanted_at"))
 				}
 			}
@@ -69,7 +82,7 @@ func (s *Sheet) cellsNotReached() (list []remark) {
 		for _, cell := range mode.When {
 			for _, w := range cell {
 				if c, ok := s.Channel(w.Channel); ok && !c.reaches(w) {
-					list = append(list, remarked(fmt.Sprintf("no place of %s lies in the window %s to %s of %s: nobody reaches that mode there", c.Name, us(w.Lo), us(w.Hi), mode.Name),
+					list = append(list, remarked(fmt.Sprintf(windowWithoutPlace, c.Name, us(w.Lo), us(w.Hi), mode.Name),
 						"stabiliser", "modes", mode.Name, "when"))
 				}
 			}
@@ -114,7 +127,7 @@ func (s *Sheet) positionsWithoutMode() (list []remark) {
 			return 0
 		}
 		if _, covered := s.ModeAt(width); !covered {
-			list = append(list, remarked(fmt.Sprintf("at %s no window covers what the switches send: no mode", s.spell(at)), "stabiliser", "modes"))
+			list = append(list, remarked(fmt.Sprintf(combinationWithoutMode, s.spell(at)), "stabiliser", "modes"))
 		}
 	})
 	return list
@@ -141,7 +154,7 @@ func (s *Sheet) gainFolded() []remark {
 		c.Places[0].Width == s.Gain.Zero || c.Places[1].Width == s.Gain.Zero {
 		return nil
 	}
-	return []remark{remarked(fmt.Sprintf("%s turns from one side of %s to the other: there is no gain at all in the middle of its turn; a curve that sends one side only mends that", c.Name, us(s.Gain.Zero)), "gain", "zero")}
+	return []remark{remarked(fmt.Sprintf(noGainInMiddle, c.Name, us(s.Gain.Zero)), "gain", "zero")}
 }
 
 // withoutSignal: what the presets ask for, and a motor that may go on.
@@ -152,7 +165,7 @@ func (s *Sheet) withoutSignal() (list []remark) {
 	widths, known := s.presetWidths()
 	if known && len(widths) > 0 {
 		if _, covered := s.ModeAt(func(channel int) int64 { return widths[channel] }); !covered {
-			list = append(list, remarked("without a signal the presets ask for no mode: no window covers them", "failsafe", "heard"))
+			list = append(list, remarked(presetsWithoutMode, "failsafe", "heard"))
 		}
 	}
 	for i := range s.Channels {
@@ -160,7 +173,7 @@ func (s *Sheet) withoutSignal() (list []remark) {
 		if p, ok := s.Failsafe.Heard.Of(c.Number); ok && c.Kind == Throttle && !s.stops(c, p) {
 			// UK CAA, CAP 658, Model Aircraft: A Guide to Safe Flying, 4th
 			// edition 2012/2013 (wording from memory; may be superseded).
-			list = append(list, remarked(fmt.Sprintf("without a signal %s may stand above its idle: as a minimum a failsafe brings an engine to idle and stops an electric motor (UK CAA, CAP 658, 4th edition)", c.Name), "failsafe", "heard", c.Name))
+			list = append(list, remarked(fmt.Sprintf(motorAboveIdle, c.Name), "failsafe", "heard", c.Name))
 		}
 	}
 	return list

@@ -7,6 +7,19 @@ import (
 	"strconv"
 )
 
+// What the builder reads of what can be meant, but seldom is.
+const (
+	countsLikeWidths = "the counts of the scale, %d and %d, look like widths in microseconds: most receivers send 172 " +
+		"counts at 988 us and 1811 at 2012 us; see what decode shows with a stick at its ends"
+	gestureBySwitch = "%s starts from %s, a switch that is not momentary: a hand can set it off in flight; put it on a " +
+		"momentary switch, or off"
+	levelNotJudged = "level_now is read, not judged yet: what its switch does stays for you to see"
+	sameSigns      = "%s and %s (outputs %d and %d) answer %s and %s with the same signs: one of the two sticks should " +
+		"move them against each other; turn the sign of one stick on one of them"
+	motorNotTested = "%s drives a motor, and the sheet does not say what it does without a signal: whether the motor " +
+		"stops is not tested"
+)
+
 // Doubt is something in a sheet that may not be what its builder means. It is no
 // mistake: it can be meant, so it is said and stops nothing.
 type Doubt struct {
@@ -55,7 +68,7 @@ func (n *node) at(path []string) *node {
 // unusual is what can be meant, but seldom is.
 func (s *Sheet) unusual() (list []remark) {
 	if alike(s.Scale) {
-		list = append(list, remarked(fmt.Sprintf("the counts of the scale, %d and %d, look like widths in microseconds: most receivers send 172 counts at 988 us and 1811 at 2012 us; see what decode shows with a stick at its ends",
+		list = append(list, remarked(fmt.Sprintf(countsLikeWidths,
 			s.Scale.Counts[0], s.Scale.Counts[1]), "scale", "counts"))
 	}
 	list = append(list, s.elevonsAlike()...)
@@ -63,12 +76,12 @@ func (s *Sheet) unusual() (list []remark) {
 	for i := range s.Gestures {
 		g := &s.Gestures[i]
 		if c, _ := s.Channel(g.Channel); c.Kind != Momentary && g.Allowed != "always" {
-			list = append(list, remarked(fmt.Sprintf("%s starts from %s, a switch that is not momentary: a hand can set it off in flight; put it on a momentary switch, or off", g.Name, c.Name),
+			list = append(list, remarked(fmt.Sprintf(gestureBySwitch, g.Name, c.Name),
 				"gestures", g.Name, "channel"))
 		}
 	}
 	if s.Stabiliser != nil && s.Stabiliser.LevelNow != nil {
-		list = append(list, remarked("level_now is read, not judged yet: what its switch does stays for you to see", "stabiliser", "level_now"))
+		list = append(list, remarked(levelNotJudged, "stabiliser", "level_now"))
 	}
 	return list
 }
@@ -90,7 +103,7 @@ func (s *Sheet) elevonsAlike() (list []remark) {
 		if len(same) >= 2 && len(opposed) == 0 || len(opposed) >= 2 && len(same) == 0 {
 			all := slices.Concat(same, opposed)
 			first, last := all[0], all[len(all)-1]
-			list = append(list, remarked(fmt.Sprintf("%s and %s (outputs %d and %d) answer %s and %s with the same signs: one of the two sticks should move them against each other; turn the sign of one stick on one of them",
+			list = append(list, remarked(fmt.Sprintf(sameSigns,
 				first.Surface, last.Surface, first.Number, last.Number, one.Name, other.Name), "outputs", strconv.Itoa(last.Number), "moved_by"))
 		}
 	}
@@ -135,7 +148,7 @@ func (s *Sheet) motorWithoutWish() (list []remark) {
 		if s.Failsafe != nil {
 			path = []string{"failsafe"}
 		}
-		list = append(list, remarked(fmt.Sprintf("%s drives a motor, and the sheet does not say what it does without a signal: whether the motor stops is not tested", c.Name), path...))
+		list = append(list, remarked(fmt.Sprintf(motorNotTested, c.Name), path...))
 	}
 	return list
 }

@@ -17,7 +17,9 @@ func (r *reader) gestures(n *node) {
 	if n == nil {
 		return
 	}
-	for _, e := range r.entries(n, "gestures", "limit-learning: {channel: teach, from: rest, to: pressed, times: 2, within: 5s, allowed: in-drill}, or the key left out,") {
+	const like = "limit-learning: {channel: teach, from: rest, to: pressed, times: 2, within: 5s, allowed: in-drill}, " +
+		"or the key left out,"
+	for _, e := range r.entries(n, "gestures", like) {
 		r.sheet.Gestures = append(r.sheet.Gestures, r.gesture(e))
 	}
 }

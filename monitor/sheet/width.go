@@ -5,6 +5,13 @@ import (
 	"strings"
 )
 
+// What a number without a unit may be.
+const (
+	perhapsPercentage = " (if it is a percentage, say which widths 0 %% and 100 %% are, as in percent: {zero: 1500, " +
+		"full: 2012}, and write %d %%: +100 %% is 1900, 2000 or 2012 us, by maker)"
+	perhapsCount = " (if it is a count of the bus, that is %s)"
+)
+
 // percentages are ways to write the travel that a transmitter shows: to parts per
 // million, with a sign where a person writes one.
 var percentages = quantity{[]unit{{"%", 4}}, "a percentage such as +100 % or -87.5 %, to four decimal places"}
@@ -105,10 +112,10 @@ func (r *reader) meant(n *node) string {
 	}
 	const most = 150 // percent
 	if value >= -most && value <= most {
-		return fmt.Sprintf(" (if it is a percentage, say which widths 0 %% and 100 %% are, as in percent: {zero: 1500, full: 2012}, and write %d %%: +100 %% is 1900, 2000 or 2012 us, by maker)", value)
+		return fmt.Sprintf(perhapsPercentage, value)
 	}
 	if value > 0 && value < 700 {
-		return fmt.Sprintf(" (if it is a count of the bus, that is %s)", micros(r.sheet.Scale.Width(value)))
+		return fmt.Sprintf(perhapsCount, micros(r.sheet.Scale.Width(value)))
 	}
 	return ""
 }
