@@ -8,6 +8,9 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// lookAndSay is what the drill of corrections asks of the eye.
+const lookAndSay = "%s and look: Enter if %s; q if not, then reverse the servo, or the output, and begin anew"
+
 // atTheStop is how long a stick must stand at its end so that the outputs' last
 // second is all of it.
 const atTheStop = 1200 * unit.Millisecond
@@ -114,6 +117,6 @@ func eye(s *sheet.Sheet, axis string) Prompt {
 	c, end, _ := s.Reference(axis)
 	return Prompt{
 		ID:   event.CorrectionDrill + "/" + axis + "/" + event.PromptEye,
-		Text: fmt.Sprintf("%s and look: Enter if %s; q if not, then reverse the servo, or the output, and begin anew", stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), eyeChecks[axis]),
+		Text: fmt.Sprintf(lookAndSay, stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), eyeChecks[axis]),
 	}
 }

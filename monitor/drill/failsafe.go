@@ -8,6 +8,18 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the prompts of the failsafe drill say.
+const (
+	leaveBothOn  = "leave transmitter and receiver on for two minutes; the next prompt comes by itself"
+	leaveOff     = "leave the transmitter off and touch nothing: what the receiver does is being watched"
+	switchOnHome = "put all sticks and switches home, throttle at idle, with the transmitter still off; then switch it " +
+		"on and press Enter in the same moment"
+	waitForControl  = "wait until control is back; do what the transmitter asks for, if it warns about sticks or switches"
+	switchOffNow    = "switch the transmitter off now and touch nothing else"
+	switchOffMoving = "move one stick round and round without a pause; while it moves, switch the transmitter off with " +
+		"the other hand, and go on moving it until the next prompt"
+)
+
 // rounds of the failsafe drill: soon after power-up and once more later, since
 // some presets live in the transmitter, which sends them now and then (common
 // practice).
@@ -31,23 +43,25 @@ func failsafePlan(s *sheet.Sheet) Plan {
 	for _, round := range rounds {
 		id := event.FailsafeDrill + "/" + round.name + "/"
 		if round.wait > 0 {
-			p.Prompts = append(p.Prompts, Prompt{ID: id + "wait", Text: "leave transmitter and receiver on for two minutes; the next prompt comes by itself",
+			p.Prompts = append(p.Prompts, Prompt{ID: id + "wait", Text: leaveBothOn,
 				Await: Await{After: round.wait}})
 		}
 		p.Prompts = append(p.Prompts,
 			Prompt{ID: id + event.PromptAway, Text: awayText(s), Await: Await{Clear: clearOf(s)}},
 			Prompt{ID: id + event.PromptOff, Text: offText(s), Await: Await{Loss: event.LossBegan}},
-			Prompt{ID: id + event.PromptSettle, Text: "leave the transmitter off and touch nothing: what the receiver does is being watched", Await: Await{Loss: event.LossSettled}},
-			Prompt{ID: id + event.PromptOn, Text: "put all sticks and switches home, throttle at idle, with the transmitter still off; then switch it on and press Enter in the same moment"},
-			Prompt{ID: id + event.PromptBack, Text: "wait until control is back; do what the transmitter asks for, if it warns about sticks or switches", Await: Await{Loss: event.LossOver}},
+			Prompt{ID: id + event.PromptSettle, Text: leaveOff, Await: Await{Loss: event.LossSettled}},
+			Prompt{ID: id + event.PromptOn, Text: switchOnHome},
+			Prompt{ID: id + event.PromptBack, Text: waitForControl, Await: Await{Loss: event.LossOver}},
 		)
 	}
 	return p
 }
 
 const (
-	cantStop = "You know that with the transmitter off nobody can stop a motor by radio, and that a receiver may hold its last values or raise the throttle."
-	notYet   = "Whoever helps knows that the transmitter is about to be switched off, and the supply of the receiver can be cut by hand."
+	cantStop = "You know that with the transmitter off nobody can stop a motor by radio, and that a receiver may hold " +
+		"its last values or raise the throttle."
+	notYet = "Whoever helps knows that the transmitter is about to be switched off, and the supply of the receiver can " +
+		"be cut by hand."
 )
 
 // movable are the controls that can be left away from their preset: not what
@@ -96,7 +110,7 @@ func clearOf(s *sheet.Sheet) (list []Clear) {
 
 func offText(s *sheet.Sheet) string {
 	if s.Heartbeat != nil {
-		return "switch the transmitter off now and touch nothing else"
+		return switchOffNow
 	}
-	return "move one stick round and round without a pause; while it moves, switch the transmitter off with the other hand, and go on moving it until the next prompt"
+	return switchOffMoving
 }

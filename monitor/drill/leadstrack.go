@@ -18,7 +18,9 @@ const (
 	restTenths  = 11                     // tenths before a prompt from which on it shows where the output rested
 	earlyTenths = 25                     // tenths before a prompt in which a tilt that came far too early would show
 	kept        = 60                     // tenths: those of a tilt that is held, and a second more
-	pulseHole   = 250 * unit.Millisecond // without a pulse for this long, those before say nothing about the next: three periods of the slowest servo pulses are less
+	// pulseHole: without a pulse for this long, those before say nothing about the next.
+	// Three periods of the slowest servo pulses are less.
+	pulseHole = 250 * unit.Millisecond
 )
 
 // LeadsTrack follows the servo leads from a prompt to its answer, beside a Track.

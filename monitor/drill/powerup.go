@@ -6,6 +6,12 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the prompts of the power-up drill say.
+const (
+	switchBothOff    = "switch the transmitter off and cut the receiver's supply; press Enter when both are off"
+	switchReceiverOn = "switch the receiver on, the transmitter stays off; it is watched for ten seconds"
+)
+
 // watchPowerUp is how long a receiver that was just switched on is watched.
 const watchPowerUp = 10 * unit.Second
 
@@ -21,8 +27,8 @@ func powerUpPlan(s *sheet.Sheet) Plan {
 		return p
 	}
 	p.Prompts = []Prompt{
-		{ID: event.PowerUpDrill + "/" + event.PromptOff, Text: "switch the transmitter off and cut the receiver's supply; press Enter when both are off"},
-		{ID: event.PowerUpDrill + "/" + event.PromptOn, Text: "switch the receiver on, the transmitter stays off; it is watched for ten seconds", Await: Await{After: watchPowerUp}},
+		{ID: event.PowerUpDrill + "/" + event.PromptOff, Text: switchBothOff},
+		{ID: event.PowerUpDrill + "/" + event.PromptOn, Text: switchReceiverOn, Await: Await{After: watchPowerUp}},
 	}
 	return p
 }
