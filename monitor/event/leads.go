@@ -157,7 +157,9 @@ type OutputMove struct {
 	HighNS   int64     `json:"high_ns"`    // most
 	LowAtNS  unit.Time `json:"low_at_ns"`  // when that was, from the prompt
 	HighAtNS unit.Time `json:"high_at_ns"` // likewise
-	AwayNS   unit.Time `json:"away_ns"`    // how long it stood at half or more of the way from RestNS to the farther of the two; tenths of seconds, of the last six
+	// AwayNS is how long it stood at half or more of the way from RestNS to the farther of the two;
+	// tenths of seconds, of the last six.
+	AwayNS unit.Time `json:"away_ns"`
 }
 
 // WithRange is what was found now with how far the output went, also as it was found before,

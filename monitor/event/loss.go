@@ -16,7 +16,9 @@ type LossData struct {
 	Class LossClass `json:"class"` // of all channels together
 	Flag  FlagClass `json:"flag"`
 
-	DatedBy    string    `json:"dated_by"`    // how the last live frame is known: flags, heartbeat, stirred, leapt, builder (said so), unknown (the failsafe flag came without a frame flagged as lost)
+	// DatedBy is how the last live frame is known: flags, heartbeat, stirred, leapt, builder (said
+	// so), unknown (the failsafe flag came without a frame flagged as lost).
+	DatedBy    string    `json:"dated_by"`
 	LiveNS     unit.Time `json:"live_ns"`     // wire time of the last frame known live; with unknown, of the last without a flag
 	DoubtNS    unit.Time `json:"doubt_ns"`    // how much earlier the last live frame may have been: few frames without a flag came last, which may be wrong ones
 	UpNS       unit.Time `json:"up_ns"`       // for how long the link had been up by then, since the bus was heard or the loss before

@@ -9,6 +9,13 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the screen says of frames that came late.
+const (
+	layWaiting    = "%s: %s lay waiting when listening began and came at once; they have no dates of their own"
+	deliveredLate = "%s: %s DELIVERED LATE, after %s without any: the computer or its adapter stood still; what came in " +
+		"that time has no dates of its own"
+)
+
 // Sentence is one sentence about an event, without its date.
 func Sentence(e *Event) string {
 	_, name, found := strings.Cut(e.About, ":")
@@ -119,10 +126,9 @@ func tapSentence(e *Event, name string) string {
 
 func lateSentence(name string, d *LateData) string {
 	if d.Opened {
-		return fmt.Sprintf("%s: %s lay waiting when listening began and came at once; they have no dates of their own", name, frames(d.Frames))
+		return fmt.Sprintf(layWaiting, name, frames(d.Frames))
 	}
-	return fmt.Sprintf("%s: %s DELIVERED LATE, after %s without any: the computer or its adapter stood still; what came in that time has no dates of its own",
-		name, frames(d.Frames), unit.FormatSpan(d.SilentNS))
+	return fmt.Sprintf(deliveredLate, name, frames(d.Frames), unit.FormatSpan(d.SilentNS))
 }
 
 func lockedSentence(name string, d *LockedData) string {

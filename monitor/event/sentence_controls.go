@@ -6,6 +6,16 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the screen says of values that stood.
+const (
+	leaptPerhapsLost = "%s: many channels leapt in one frame: a flight phase, another model, presets or a loss, can't " +
+		"be told"
+	stoodPerhapsLost = "%s: the sticks stopped in full motion and stood still for %s: a pause or a loss, can't be told"
+	lostAndLeapt     = "%s: A LOSS WITHOUT A FLAG, it seems: many channels leapt in one frame, and back after %s"
+	lostInMotion     = "%s: A LOSS WITHOUT A FLAG, it seems: sticks froze in motion for %s, and leapt"
+	lostHeartbeat    = "%s: A LOSS WITHOUT A FLAG, it seems: the heartbeat has stood for %s"
+)
+
 // controlsSentence describes what a control or its values did; "" for what is none.
 func controlsSentence(e *Event, _ string) string {
 	switch d := e.Data.(type) {
@@ -16,9 +26,11 @@ func controlsSentence(e *Event, _ string) string {
 	case ValuesStillData:
 		return stillSentence(e.Kind, &d)
 	case ValueSpikedData:
-		return fmt.Sprintf("channel %d left %s for %s, as far as %s, and came back", d.Channel, unit.FormatWidth(d.FromNS), frames(int64(d.Frames)), unit.FormatWidth(d.ToNS))
+		return fmt.Sprintf("channel %d left %s for %s, as far as %s, and came back",
+			d.Channel, unit.FormatWidth(d.FromNS), frames(int64(d.Frames)), unit.FormatWidth(d.ToNS))
 	case GainSweptData:
-		return fmt.Sprintf("gain turned from %s to %s, between %s and %s", unit.FormatWidth(d.FromNS), unit.FormatWidth(d.ToNS), unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS))
+		return fmt.Sprintf("gain turned from %s to %s, between %s and %s", unit.FormatWidth(d.FromNS),
+			unit.FormatWidth(d.ToNS), unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS))
 	}
 	return ""
 }
@@ -26,7 +38,8 @@ func controlsSentence(e *Event, _ string) string {
 func clippedSentence(kind string, d *TravelClippedData) string {
 	switch {
 	case d.Short:
-		return fmt.Sprintf("channel %d stood flat at %s for %s, between coming and leaving at a steady pace", d.Channel, unit.FormatWidth(d.WidthNS), unit.FormatSpan(d.DwellNS))
+		return fmt.Sprintf("channel %d stood flat at %s for %s, between coming and leaving at a steady pace",
+			d.Channel, unit.FormatWidth(d.WidthNS), unit.FormatSpan(d.DwellNS))
 	case kind == TravelFree:
 		return fmt.Sprintf("channel %d left the end of the bus's range", d.Channel)
 	}
@@ -36,9 +49,9 @@ func clippedSentence(kind string, d *TravelClippedData) string {
 func stillSentence(kind string, d *ValuesStillData) string {
 	switch {
 	case kind == ValuesPaused && d.Because == "leapt":
-		return fmt.Sprintf("%s: many channels leapt in one frame: a flight phase, another model, presets or a loss, can't be told", d.Tap)
+		return fmt.Sprintf(leaptPerhapsLost, d.Tap)
 	case kind == ValuesPaused:
-		return fmt.Sprintf("%s: the sticks stopped in full motion and stood still for %s: a pause or a loss, can't be told", d.Tap, unit.FormatSpan(d.ForNS))
+		return fmt.Sprintf(stoodPerhapsLost, d.Tap, unit.FormatSpan(d.ForNS))
 	case kind == ValuesMoving && d.ForNS == 0:
 		return d.Tap + ": the heartbeat beats"
 	case kind == ValuesMoving:
@@ -46,9 +59,9 @@ func stillSentence(kind string, d *ValuesStillData) string {
 	}
 	switch d.Because {
 	case "leapt":
-		return fmt.Sprintf("%s: A LOSS WITHOUT A FLAG, it seems: many channels leapt in one frame, and back after %s", d.Tap, unit.FormatSpan(d.ForNS))
+		return fmt.Sprintf(lostAndLeapt, d.Tap, unit.FormatSpan(d.ForNS))
 	case "stirred":
-		return fmt.Sprintf("%s: A LOSS WITHOUT A FLAG, it seems: sticks froze in motion for %s, and leapt", d.Tap, unit.FormatSpan(d.ForNS))
+		return fmt.Sprintf(lostInMotion, d.Tap, unit.FormatSpan(d.ForNS))
 	}
-	return fmt.Sprintf("%s: A LOSS WITHOUT A FLAG, it seems: the heartbeat has stood for %s", d.Tap, unit.FormatSpan(d.ForNS))
+	return fmt.Sprintf(lostHeartbeat, d.Tap, unit.FormatSpan(d.ForNS))
 }

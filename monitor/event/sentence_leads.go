@@ -10,6 +10,15 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What the screen says of a capture board that is not heard.
+const (
+	noBoardLine = "%d bytes came, but no line of a capture board: is this its port, and the bus on the other? Does it " +
+		"send at another rate (--leads-baud)?"
+	boardNeverHeard = "the capture board is SILENT, no line has come from it yet: is this its port, and is its firmware " +
+		"on it?"
+	boardSilentNow = "the capture board is SILENT, no line from it any more"
+)
+
 // leadsSentence describes servo leads and the board that listens to them; "" for what is
 // not about them.
 func leadsSentence(e *Event, name string) string {
@@ -55,7 +64,8 @@ func outputSentence(e *Event) string {
 	case OutputUnsteadyData:
 		return unsteadySentence(e.Kind, &d)
 	case OutputClipData:
-		return fmt.Sprintf("the receiver cut it off at %s while %s went on, which would have taken it %s farther", unit.FormatWidth(d.WidthNS), channelList(d.Channels), unit.FormatWidth(d.BeyondNS))
+		return fmt.Sprintf("the receiver cut it off at %s while %s went on, which would have taken it %s farther",
+			unit.FormatWidth(d.WidthNS), channelList(d.Channels), unit.FormatWidth(d.BeyondNS))
 	case OutputFollowsData:
 		return followsSentence(&d)
 	}
@@ -128,11 +138,11 @@ func followsSentence(d *OutputFollowsData) string {
 func boardSilentSentence(d *SilentData) string {
 	switch {
 	case d.Refused > 0:
-		return fmt.Sprintf("%d bytes came, but no line of a capture board: is this its port, and the bus on the other? Does it send at another rate (--leads-baud)?", d.Refused)
+		return fmt.Sprintf(noBoardLine, d.Refused)
 	case d.Never:
-		return "the capture board is SILENT, no line has come from it yet: is this its port, and is its firmware on it?"
+		return boardNeverHeard
 	}
-	return "the capture board is SILENT, no line from it any more"
+	return boardSilentNow
 }
 
 func boardHeardSentence(name string, d *BoardHeardData) string {
@@ -161,7 +171,8 @@ func boardLostSentence(name string, d *BoardLostData) string {
 		add(d.Refused[reason], "byte refused ("+reason+")", "bytes refused ("+reason+")")
 	}
 	add(d.Restarts, "restart of the board", "restarts of the board")
-	return fmt.Sprintf("%s: trouble between board and computer within %s: %s; what was in it is not known", name, unit.FormatSpan(d.SpanNS), strings.Join(parts, ", "))
+	return fmt.Sprintf("%s: trouble between board and computer within %s: %s; what was in it is not known",
+		name, unit.FormatSpan(d.SpanNS), strings.Join(parts, ", "))
 }
 
 func lossOutputsSentence(d *LossOutputsData) string {
