@@ -88,7 +88,9 @@ type Refused struct {
 
 // Outage describes the stretches in which one thing was missing.
 type Outage struct {
-	Kind      string    `json:"kind"` // "missed": flagged frames in a row, of a live link; "failsafe": its flag stood; "silent": no frames; "port": nothing to read from
+	// Kind is "missed" (flagged frames in a row, of a live link), "failsafe" (its flag stood), "silent"
+	// (no frames) or "port" (nothing to read from).
+	Kind      string    `json:"kind"`
 	Times     int       `json:"times"`
 	LongestNS unit.Time `json:"longest_ns"` // -1: none was over when the session ended
 }

@@ -11,6 +11,34 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What a session did not look at, as the report says it.
+const (
+	leadsNotHeard = "The servo leads were not heard: what the receiver sends to servos and motor, which way they move " +
+		"and where they stop is not in this report."
+	responseNotShown = "What the stabiliser does with the mode that it is asked for was not shown: the bus carries the " +
+		"question only. Tilting the model shows the answer."
+	powerUpNotSeen = "The receiver was not seen powered up with the transmitter off: what motor and surfaces do before " +
+		"the first link is not known."
+	sessionNotEnded = "The session was cut off or still goes on: what is judged at the end of a sitting was not judged."
+	noHeartbeat     = "No heartbeat: a receiver that holds its last values and sets no flag looks like hands at rest. " +
+		"Such a loss could be seen only while a stick was being moved."
+	heartbeatNotSeen = "The sheet has a heartbeat on channel %d, but it was not seen to beat: a receiver that holds " +
+		"without a flag could be seen only while a stick was being moved."
+	windowsGuessed = "The windows of the modes are a guess: that a position lies inside one shows that it fits the " +
+		"guess, not that the receiver agrees."
+	windowsFromManual = "The windows of the modes are taken from the manual; where their edges lie in this receiver was " +
+		"not measured."
+	valuesBehindStabiliser = "What the bus at %s carries is %s by the sheet: values after a stabiliser prove less about " +
+		"the transmitter."
+	lossNotTried = "Losing the signal was not tried, or nothing on the bus showed it: what motor and modes do then is " +
+		"not known."
+	lossTriedEarly = "Losing the signal was tried soon after power-up only; presets that the transmitter sends now and " +
+		"then may come later. Try it again after two minutes."
+	lossNotTriedEarly = "Losing the signal was not tried within two minutes of power-up; a receiver that waits for its " +
+		"presets may have none then."
+	lossNotWatchedLonger = "No loss was judged for longer than %s: what the receiver does later was not looked at."
+)
+
 const (
 	// presetsUnsure is until when after power-up a transmitter that sends the presets now
 	// and then may not have sent them (common practice: test soon after power-up
@@ -35,23 +63,23 @@ func NotLookedAt(r *Record, s *sheet.Sheet, g *Builder) []Unseen {
 		add("tap", text)
 	}
 	if !slices.ContainsFunc(r.Taps, func(t Tap) bool { return t.Kind == "pulses" && t.Heard }) {
-		add("leads", "The servo leads were not heard: what the receiver sends to servos and motor, which way they move and where they stop is not in this report.")
+		add("leads", leadsNotHeard)
 	}
 	if s.Stabiliser != nil && !slices.ContainsFunc(r.Claims, answered) {
-		add("response", "What the stabiliser does with the mode that it is asked for was not shown: the bus carries the question only. Tilting the model shows the answer.")
+		add("response", responseNotShown)
 	}
 	list = append(list, uncertain(r, s, g)...)
 	for _, text := range losses(r, s, g) {
 		add("loss", text)
 	}
 	if !g.seen.dark {
-		add("power-up", "The receiver was not seen powered up with the transmitter off: what motor and surfaces do before the first link is not known.")
+		add("power-up", powerUpNotSeen)
 	}
 	for _, f := range r.Flaws {
 		add("recording", strings.ToUpper(f[:1])+f[1:]+".")
 	}
 	if !r.Ended {
-		add("recording", "The session was cut off or still goes on: what is judged at the end of a sitting was not judged.")
+		add("recording", sessionNotEnded)
 	}
 	return list
 }
@@ -82,19 +110,19 @@ func unheard(r *Record) (list []string) {
 func uncertain(r *Record, s *sheet.Sheet, g *Builder) (list []Unseen) {
 	switch {
 	case s.Heartbeat == nil:
-		list = append(list, Unseen{"heartbeat", "No heartbeat: a receiver that holds its last values and sets no flag looks like hands at rest. Such a loss could be seen only while a stick was being moved."})
+		list = append(list, Unseen{"heartbeat", noHeartbeat})
 	case !g.seen.beats:
-		list = append(list, Unseen{"heartbeat", fmt.Sprintf("The sheet has a heartbeat on channel %d, but it was not seen to beat: a receiver that holds without a flag could be seen only while a stick was being moved.", s.Heartbeat.Channel)})
+		list = append(list, Unseen{"heartbeat", fmt.Sprintf(heartbeatNotSeen, s.Heartbeat.Channel)})
 	}
 	switch r.Windows {
 	case "guess":
-		list = append(list, Unseen{"windows", "The windows of the modes are a guess: that a position lies inside one shows that it fits the guess, not that the receiver agrees."})
+		list = append(list, Unseen{"windows", windowsGuessed})
 	case "manual":
-		list = append(list, Unseen{"windows", "The windows of the modes are taken from the manual; where their edges lie in this receiver was not measured."})
+		list = append(list, Unseen{"windows", windowsFromManual})
 	}
 	for _, t := range r.Taps {
 		if t.Heard && t.Kind == "bus" && t.Carries != "heard" {
-			list = append(list, Unseen{"carries", fmt.Sprintf("What the bus at %s carries is %s by the sheet: values after a stabiliser prove less about the transmitter.", t.Name, t.Carries)})
+			list = append(list, Unseen{"carries", fmt.Sprintf(valuesBehindStabiliser, t.Name, t.Carries)})
 		}
 	}
 	return list
@@ -106,18 +134,18 @@ func losses(r *Record, s *sheet.Sheet, g *Builder) (list []string) {
 	n := max(t.times, g.seen.flagged)
 	switch n {
 	case 0:
-		return []string{"Losing the signal was not tried, or nothing on the bus showed it: what motor and modes do then is not known."}
+		return []string{lossNotTried}
 	case 1:
 		list = append(list, "Losing the signal was seen once only.")
 	}
 	switch {
 	case t.early && !t.late:
-		list = append(list, "Losing the signal was tried soon after power-up only; presets that the transmitter sends now and then may come later. Try it again after two minutes.")
+		list = append(list, lossTriedEarly)
 	case t.late && !t.early:
-		list = append(list, "Losing the signal was not tried within two minutes of power-up; a receiver that waits for its presets may have none then.")
+		list = append(list, lossNotTriedEarly)
 	}
 	if t.longest > 0 && t.longest < lossWatched {
-		list = append(list, fmt.Sprintf("No loss was judged for longer than %s: what the receiver does later was not looked at.", unit.FormatSpan(t.longest)))
+		list = append(list, fmt.Sprintf(lossNotWatchedLonger, unit.FormatSpan(t.longest)))
 	}
 	if s.Failsafe == nil {
 		list = append(list, "The sheet says nothing about failsafe, so nothing was judged.")
