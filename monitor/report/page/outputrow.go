@@ -17,7 +17,10 @@ type outputRow struct {
 }
 
 func newOutputRow(o *record.Output, s *sheet.Sheet) outputRow {
-	row := outputRow{Name: fmt.Sprintf("%d %s", o.Output, o.Surface), Made: "not found out", Range: "–", Cut: "not seen", Period: "–", Jitter: "–", Silences: "never"}
+	row := outputRow{
+		Name: fmt.Sprintf("%d %s", o.Output, o.Surface), Made: "not found out",
+		Range: "–", Cut: "not seen", Period: "–", Jitter: "–", Silences: "never",
+	}
 	if !o.Heard {
 		return outputRow{Name: row.Name, Made: "not heard", Range: "–", Cut: "–", Period: "–", Jitter: "–", Silences: "–"}
 	}

@@ -79,7 +79,10 @@ func Write(w io.Writer, r *record.Record, since *compare.Comparison) error {
 	if err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
-	t, err := template.New("report").Funcs(template.FuncMap{"clock": record.FormatClock, "span": unit.FormatSpan, "width": unit.FormatWidth, "mode": text.ModeName, "under": under, "times": times}).Parse(layout)
+	t, err := template.New("report").Funcs(template.FuncMap{
+		"clock": record.FormatClock, "span": unit.FormatSpan, "width": unit.FormatWidth,
+		"mode": text.ModeName, "under": under, "times": times,
+	}).Parse(layout)
 	if err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
@@ -157,7 +160,8 @@ var groups = map[string]string{
 	"position": "Switches and fixed values", "momentary": "Switches and fixed values",
 	"order": "Sticks and throttle", "alone": "Sticks and throttle", "travel": "Sticks and throttle", "clip": "Sticks and throttle",
 	"neutral": "Sticks and throttle", "idle": "Sticks and throttle", "cut": "Sticks and throttle",
-	"gain": "Gain", "mode": "Modes", "margin": "Modes", "passing": "Modes", "gesture": "Gestures", "response": ofOutputs, "stick": ofOutputs, "failsafe": ofFailsafe, "powerup": ofFailsafe,
+	"gain": "Gain", "mode": "Modes", "margin": "Modes", "passing": "Modes", "gesture": "Gestures",
+	"response": ofOutputs, "stick": ofOutputs, "failsafe": ofFailsafe, "powerup": ofFailsafe,
 	"link": "Link",
 }
 
