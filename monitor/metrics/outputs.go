@@ -11,14 +11,22 @@ import (
 // not look live.
 func outputs() []family {
 	return []family{
-		boardCounter("board_lines_total", "Lines of the capture board that were taken.", func(b *state.Board) int64 { return b.Lines }),
-		boardCounter("board_lost_lines_total", "Lines of the capture board that are lacking, by their numbers.", func(b *state.Board) int64 { return b.LostLines }),
-		boardCounter("board_dropped_pulses_total", "Pulses that the capture board could not tell, by its own count.", func(b *state.Board) int64 { return b.Dropped }),
-		boardCounter("board_restarts_total", "How often the capture board began anew.", func(b *state.Board) int64 { return b.Restarts }),
-		counter("pulses_total", "Pulses of each output, by its number.", tapLabels("output"), perOutput(func(o *state.Output, show func(float64)) { show(float64(o.Pulses)) })),
-		gauge("output_live", "1 while pulses of this output come; there once it was heard.", tapLabels("output"), perOutput(func(o *state.Output, show func(float64)) { show(truth(o.Live)) })),
-		gauge("output_width_seconds", "Width of the latest pulse: 0.0015 is 1500 µs; absent while none come.", tapLabels("output"), whilePulses(func(o *state.Output) int64 { return o.WidthNS })),
-		gauge("output_period_seconds", "From pulse to pulse; absent until it is known and while none come.", tapLabels("output"), whilePulses(func(o *state.Output) int64 { return o.PeriodNS })),
+		boardCounter("board_lines_total", "Lines of the capture board that were taken.",
+			func(b *state.Board) int64 { return b.Lines }),
+		boardCounter("board_lost_lines_total", "Lines of the capture board that are lacking, by their numbers.",
+			func(b *state.Board) int64 { return b.LostLines }),
+		boardCounter("board_dropped_pulses_total", "Pulses that the capture board could not tell, by its own count.",
+			func(b *state.Board) int64 { return b.Dropped }),
+		boardCounter("board_restarts_total", "How often the capture board began anew.",
+			func(b *state.Board) int64 { return b.Restarts }),
+		counter("pulses_total", "Pulses of each output, by its number.", tapLabels("output"),
+			perOutput(func(o *state.Output, show func(float64)) { show(float64(o.Pulses)) })),
+		gauge("output_live", "1 while pulses of this output come; there once it was heard.", tapLabels("output"),
+			perOutput(func(o *state.Output, show func(float64)) { show(truth(o.Live)) })),
+		gauge("output_width_seconds", "Width of the latest pulse: 0.0015 is 1500 µs; absent while none come.",
+			tapLabels("output"), whilePulses(func(o *state.Output) int64 { return o.WidthNS })),
+		gauge("output_period_seconds", "From pulse to pulse; absent until it is known and while none come.",
+			tapLabels("output"), whilePulses(func(o *state.Output) int64 { return o.PeriodNS })),
 	}
 }
 

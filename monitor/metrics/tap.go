@@ -49,7 +49,8 @@ func port() []family {
 		tapCounter("received_bytes_total", "Characters read from the port.", func(t *state.Tap) int64 { return t.Bytes }),
 		tapCounter("bad_bytes_total", "Of the characters read, those that the port marked as bad.", func(t *state.Tap) int64 { return t.BadChar }),
 		tapCounter("lost_bytes_total", "Characters that the port lost before they were read.", func(t *state.Tap) int64 { return t.Lost }),
-		counter("refused_bytes_total", "Of the characters read, those that are part of no frame and no board's line, by reason.", tapLabels("reason"), perTap(refused)),
+		counter("refused_bytes_total", "Of the characters read, those that are part of no frame and no board's line, by reason.",
+			tapLabels("reason"), perTap(refused)),
 	}
 }
 
@@ -71,7 +72,9 @@ func frames() []family {
 	return []family{
 		busCounter("frames_total", "Frames read.", func(t *state.Tap) int64 { return t.Frames }),
 		busCounter("damaged_frames_total", "Of the frames read, those with a bad character in them.", func(t *state.Tap) int64 { return t.Damaged }),
-		busCounter("missed_frames_total", "Of the frames read, those flagged: the receiver did not hear the transmitter. Those before the first link and in a loss too; the claim link/missed leaves them out.", func(t *state.Tap) int64 { return t.Missed }),
+		busCounter("missed_frames_total", "Of the frames read, those flagged: the receiver did not hear the transmitter. "+
+			"Those before the first link and in a loss too; the claim link/missed leaves them out.",
+			func(t *state.Tap) int64 { return t.Missed }),
 		busCounter("failsafe_frames_total", "Of the frames read, those flagged: the receiver has given up.", func(t *state.Tap) int64 { return t.Failsafe }),
 		busCounter("gap_frames_total", "Frames that the bus left out, by its own rhythm.", func(t *state.Tap) int64 { return t.Gaps }),
 		gauge("last_frame_timestamp_seconds", "When the latest frame came, Unix time; absent before the first.", tapLabels(), lastFrame),
