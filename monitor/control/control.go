@@ -20,6 +20,10 @@ import (
 	"benchproof.example/monitor/event"
 )
 
+// pathTooLong is what is said of a folder whose path is too long.
+const pathTooLong = "the path of the control socket is too long: got %d bytes, want at most %d; drills and marks need a " +
+	"session folder with a shorter path, or a shorter way to it from the working folder: %s"
+
 // Name is the file name of the socket in a session's folder.
 const Name = "control"
 
@@ -57,8 +61,7 @@ const (
 func socketOf(folder string) (string, error) {
 	path := filepath.Join(folder, Name)
 	if len(path) > maxPath {
-		return "", fmt.Errorf("the path of the control socket is too long: got %d bytes, want at most %d; drills and marks need a session folder with a shorter path, or a shorter way to it from the working folder: %s",
-			len(path), maxPath, path)
+		return "", fmt.Errorf(pathTooLong, len(path), maxPath, path)
 	}
 	return path, nil
 }

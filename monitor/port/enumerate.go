@@ -6,6 +6,13 @@ import (
 	"strings"
 )
 
+// What the builder reads of characters that were lost or bad.
+const (
+	charactersLost = "it lost %d characters since the system started: close what else keeps this computer busy, or use " +
+		"another adapter"
+	charactersBad = "it saw %d characters with errors since the system started: check the inverter, ground and baud rate"
+)
+
 // Listed is a serial port of this computer, seen without opening it. What can't be
 // reported is left out.
 type Listed struct {
@@ -38,9 +45,9 @@ func (l *Listed) judge() {
 		return
 	}
 	if n := l.Counters.lost(); n > 0 {
-		l.Trouble = append(l.Trouble, fmt.Sprintf("it lost %d characters since the system started: close what else keeps this computer busy, or use another adapter", n))
+		l.Trouble = append(l.Trouble, fmt.Sprintf(charactersLost, n))
 	}
 	if n := l.Counters.Parity + l.Counters.Framing; n > 0 {
-		l.Trouble = append(l.Trouble, fmt.Sprintf("it saw %d characters with errors since the system started: check the inverter, ground and baud rate", n))
+		l.Trouble = append(l.Trouble, fmt.Sprintf(charactersBad, n))
 	}
 }

@@ -61,7 +61,8 @@ func (s *Server) checkHost(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		local, _ := r.Context().Value(http.LocalAddrContextKey).(net.Addr)
 		if !s.mine(r.Host, local) {
-			refuse(w, http.StatusMisdirectedRequest, fmt.Sprintf("this is not %q: use the address of this machine or localhost, or configure that name", shorten(hostOnly(r.Host))))
+			refuse(w, http.StatusMisdirectedRequest, fmt.Sprintf(
+				"this is not %q: use the address of this machine or localhost, or configure that name", shorten(hostOnly(r.Host))))
 			return
 		}
 		next.ServeHTTP(w, r)

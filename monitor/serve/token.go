@@ -67,7 +67,8 @@ func (s *Server) checkToken(next http.Handler) http.Handler {
 			return
 		case r.URL.Path != tokenPath && !s.hasToken(r):
 			w.Header().Set("WWW-Authenticate", `Bearer realm="benchproof"`)
-			refuse(w, http.StatusUnauthorized, "that needs the token that benchproof was started with: as \"Authorization: Bearer TOKEN\", or give it to "+tokenPath+" once")
+			refuse(w, http.StatusUnauthorized, "that needs the token that benchproof was started with: "+
+				`as "Authorization: Bearer TOKEN", or give it to `+tokenPath+" once")
 			return
 		}
 		next.ServeHTTP(w, r)

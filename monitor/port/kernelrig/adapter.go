@@ -118,5 +118,8 @@ func (a *adapter) receive(errors byte, characters []byte) error {
 func (a *adapter) report() map[string]any {
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	return map[string]any{"serial": a.serial, "line": a.line.String(), "latency_ms": a.line.LatencyMS, "early": a.early, "written": a.written, "lost_packets": a.lost}
+	return map[string]any{
+		"serial": a.serial, "line": a.line.String(), "latency_ms": a.line.LatencyMS,
+		"early": a.early, "written": a.written, "lost_packets": a.lost,
+	}
 }
