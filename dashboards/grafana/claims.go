@@ -9,6 +9,9 @@ import (
 	"github.com/grafana/grafana-foundation-sdk/go/units"
 )
 
+// seenWrong is the verdict as the metrics have it.
+const seenWrong = "seen wrong"
+
 // claims is what was seen of the sheet.
 func claims() section {
 	return section{"What was seen of the sheet", []cog.Builder[dashboard.Panel]{
@@ -16,7 +19,7 @@ func claims() section {
 		stacked(trace("Claims by verdict", "How the sitting went on.", units.Short, 14)).
 			WithTarget(query(`benchproof_claims{instance="$bench"}`, "{{verdict}}")).
 			Min(0).Decimals(0).
-			OverrideByName("seen wrong", colour(wrong)).
+			OverrideByName(seenWrong, colour(wrong)).
 			OverrideByName("seen right", colour(good)).
 			OverrideByName("stale", colour(caution)).
 			OverrideByName("open", colour(plain)),
@@ -42,11 +45,11 @@ func unsettled() *table.PanelBuilder {
 		SortBy([]cog.Builder[common.TableSortByFieldState]{common.NewTableSortByFieldStateBuilder().DisplayName("verdict now").Desc(true)}).
 		OverrideByName("verdict now", []dashboard.DynamicConfigValue{
 			{Id: "custom.width", Value: 130},
-			{Id: "mappings", Value: words(word{"3", "seen wrong", wrong}, word{"2", "stale", caution}, word{"1", "open", plain})},
+			{Id: "mappings", Value: words(word{"3", seenWrong, wrong}, word{"2", "stale", caution}, word{"1", "open", plain})},
 		})
 }
 
 // toDo ranks what is not seen right by how much it matters.
-const toDo = `3 * benchproof_claim_verdict{instance="$bench",verdict="seen wrong"}` +
+const toDo = `3 * benchproof_claim_verdict{instance="$bench",verdict="` + seenWrong + `"}` +
 	` or 2 * benchproof_claim_verdict{instance="$bench",verdict="stale"}` +
 	` or benchproof_claim_verdict{instance="$bench",verdict="open"}`

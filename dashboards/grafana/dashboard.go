@@ -24,7 +24,8 @@ import (
 func Dashboard() ([]byte, error) {
 	builder := dashboard.NewDashboardBuilder("Bench").
 		Uid("benchproof-bench").
-		Description("One bench: what it hears, what was seen of the sheet, and whether the evidence is kept. It is evidence about a set-up, never a clearance to fly.").
+		Description("One bench: what it hears, what was seen of the sheet, and whether the evidence is kept. "+
+			"It is evidence about a set-up, never a clearance to fly.").
 		Tags([]string{"benchproof"}).
 		Refresh("5s").
 		Time("now-15m", "now").

@@ -15,14 +15,15 @@ func now() section {
 			TextMode(common.BigValueTextModeValueAndName).NoValue("no bench").
 			Mappings(words(word{"0", "PORT GONE", wrong}, word{"1", "SILENT", wrong}, word{"2", "frames come", good})),
 		tile("Signal", "Whose values do the frames carry? Failsafe: the receiver acts on its own.",
-			`sum by (tap) (benchproof_signal{instance="$bench",signal="missed"}) + 2 * sum by (tap) (benchproof_signal{instance="$bench",signal="failsafe"})`, "{{tap}}", 4).
+			`sum by (tap) (benchproof_signal{instance="$bench",signal="missed"}) + `+
+				`2 * sum by (tap) (benchproof_signal{instance="$bench",signal="failsafe"})`, "{{tap}}", 4).
 			TextMode(common.BigValueTextModeValueAndName).NoValue("no frames").
 			Mappings(words(word{"0", "live", good}, word{"1", "missed", caution}, word{"2", "FAILSAFE", wrong})),
 		tile("The bus asks for", "The mode that the switches ask for, by the sheet's windows. What the stabiliser then does is not on this wire.",
 			`benchproof_mode_asked{instance="$bench"}`, "{{mode}}", 4).
 			TextMode(common.BigValueTextModeName).NoValue("nothing settled"),
 		tile("Seen wrong", "Claims of the sheet that the wire contradicted.",
-			`benchproof_claims{instance="$bench",verdict="seen wrong"}`, "", 3).
+			`benchproof_claims{instance="$bench",verdict="`+seenWrong+`"}`, "", 3).
 			Thresholds(limits(good, from(1, wrong))),
 		tile("Still to show", "Claims that were not seen yet, or not since something was changed.",
 			`sum(benchproof_claims{instance="$bench",verdict=~"open|stale"})`, "", 3).
