@@ -38,7 +38,8 @@ What a file is shows by its beginning. A waveform with several signals needs
 	}
 	cmd.Flags().String("as", "", "what to decode: bus or pulses (default: what the file shows)")
 	cmd.Flags().StringArray("signal", nil, "of a waveform: the signal by its name, or by its path; for pulses several times")
-	cmd.Flags().String("invert", "auto", "of a waveform: auto, yes or no. yes: pulses are low; a bus idles low, as it leaves the receiver. auto finds the polarity of a bus and takes pulses as they are")
+	cmd.Flags().String("invert", "auto", "of a waveform: auto, yes or no. yes: pulses are low; a bus idles low, as it "+
+		"leaves the receiver. auto finds the polarity of a bus and takes pulses as they are")
 	cmd.Flags().Duration("period", 7*time.Millisecond, "of raw bus bytes, which carry no time: from frame to frame")
 	return cmd
 }

@@ -176,7 +176,8 @@ func introduce(talk io.Writer, script *world.Script, sim *world.Sim, limit time.
 
 func conclude(talk io.Writer, folder string) {
 	if folder == "" {
-		fmt.Fprintln(talk, "\nbenchproof: that was simulated. Keep such a session with --session FOLDER; for your own model, begin with: benchproof sheet new > model.yaml")
+		fmt.Fprintln(talk, "\nbenchproof: that was simulated. Keep such a session with --session FOLDER; for your own "+
+			"model, begin with: benchproof sheet new > model.yaml")
 		return
 	}
 	fmt.Fprintf(talk, "\nbenchproof: that was simulated. The session is in %s; judge it again with: benchproof replay %s\n", folder, folder)

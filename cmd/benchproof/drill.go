@@ -25,6 +25,14 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// What is said of a drill that changed no verdict.
+const (
+	changedNothing      = "It changed no verdict. %s"
+	perhapsNobodyTilted = "It changed no verdict: what was open stays open. Where no output moved, nobody tilted the " +
+		"model or the stabiliser is dead: do it again, and let a helper press Enter while it is tilted. %s"
+	summarySaysLack = "What an open claim lacks, the summary says when the session ends."
+)
+
 func drillCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "drill [NAME]",
@@ -342,11 +350,10 @@ func (e *drillDialogue) report(finished bool) {
 
 // undecided says what it may mean that a drill changed no verdict.
 func (e *drillDialogue) undecided() string {
-	const lacks = "What an open claim lacks, the summary says when the session ends."
 	if e.plan != nil && e.plan.Leads {
-		return "It changed no verdict: what was open stays open. Where no output moved, nobody tilted the model or the stabiliser is dead: do it again, and let a helper press Enter while it is tilted. " + lacks
+		return fmt.Sprintf(perhapsNobodyTilted, summarySaysLack)
 	}
-	return "It changed no verdict. " + lacks
+	return fmt.Sprintf(changedNothing, summarySaysLack)
 }
 
 func (e *drillDialogue) end(code int, why string) {

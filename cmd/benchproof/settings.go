@@ -54,7 +54,10 @@ func settings(cmd *cobra.Command) (*viper.Viper, error) {
 }
 
 // everySetting are the settings of all commands: one file serves them all.
-var everySetting = []string{"sheet", "bus", "leads", "leads-baud", "session", "checkpoint-beats", "require", "script", "seed", "for", "listen", "token-file", "host"}
+var everySetting = []string{
+	"sheet", "bus", "leads", "leads-baud", "session", "checkpoint-beats", "require",
+	"script", "seed", "for", "listen", "token-file", "host",
+}
 
 func addConfig(cmd *cobra.Command) {
 	cmd.Flags().String("config", settingsFile, "file with settings, in place of flags")

@@ -9,6 +9,13 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
+// What is said of ports and the sheet's taps.
+const (
+	tapNotHeard   = "the sheet's tap %s (%s) is not listened to, so what it would show stays open: name its port with --%s"
+	noFurtherTap  = "got the port %s for %s, but the sheet has no further %s tap; its %s taps are: %s"
+	wantNamedPort = "got --%s %s, want NAME=PORT with a %s tap of the sheet, each once: %s"
+)
+
 // A flag gives the ports of one kind of tap.
 var tapFlags = []struct{ flag, kind, what string }{
 	{"bus", "bus", "a bus"},
@@ -45,7 +52,7 @@ func unheard(s *sheet.Sheet, taps []listened) (list []string) {
 	for _, f := range tapFlags {
 		for _, name := range tapsOf(s, f.kind) {
 			if !slices.ContainsFunc(taps, func(l listened) bool { return l.name == name }) {
-				list = append(list, fmt.Sprintf("the sheet's tap %s (%s) is not listened to, so what it would show stays open: name its port with --%s", name, f.what, f.flag))
+				list = append(list, fmt.Sprintf(tapNotHeard, name, f.what, f.flag))
 			}
 		}
 	}
@@ -66,12 +73,12 @@ func cutPort(arg, flag, kind, what string, free, all []string) (name, path strin
 	name, path, named := strings.Cut(arg, "=")
 	if !named {
 		if len(free) == 0 {
-			return "", "", fmt.Errorf("got the port %s for %s, but the sheet has no further %s tap; its %s taps are: %s", arg, what, kind, kind, orNone(all))
+			return "", "", fmt.Errorf(noFurtherTap, arg, what, kind, kind, orNone(all))
 		}
 		return free[0], arg, nil
 	}
 	if !slices.Contains(free, name) || path == "" {
-		return "", "", fmt.Errorf("got --%s %s, want NAME=PORT with a %s tap of the sheet, each once: %s", flag, arg, kind, orNone(all))
+		return "", "", fmt.Errorf(wantNamedPort, flag, arg, kind, orNone(all))
 	}
 	return name, path, nil
 }

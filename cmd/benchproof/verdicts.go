@@ -13,6 +13,17 @@ import (
 	"benchproof.example/monitor/claim"
 )
 
+// What is said at the end of a sitting.
+const (
+	verdictsCounted = "%d seen right, %d seen wrong, %d not seen yet, %d stale."
+	onlyEverWrong   = " Of those not seen, %d can only ever be seen wrong; they ask for nothing."
+	mendAndReopen   = "\nNext: mend what was seen wrong, then have it seen anew with: %s; and go on."
+	seenByExercises = "\nStill to be seen by exercises, with how many claims each: %s. Begin one with benchproof drill " +
+		"NAME while it listens."
+	allSeenRight = "\nEvery claim of the sheet that can be seen right was. That is evidence about the set-up, not a " +
+		"clearance to fly."
+)
+
 func addRequire(cmd *cobra.Command) {
 	cmd.Flags().String("require", "", `"right": exit 1 also where a claim is still open or stale`)
 }
@@ -28,7 +39,8 @@ func checkRequire(s string) error {
 // do next.
 func printClaims(out io.Writer, claims []*claim.Claim) {
 	if !slices.ContainsFunc(claims, func(c *claim.Claim) bool { return c.Verdict != claim.Open }) {
-		fmt.Fprintf(out, "None of the sheet's %d claims was seen.\n%s\n", len(claims), howToSee(slices.DeleteFunc(slices.Clone(claims), func(c *claim.Claim) bool { return c.OnlyWrong })))
+		unseen := slices.DeleteFunc(slices.Clone(claims), func(c *claim.Claim) bool { return c.OnlyWrong })
+		fmt.Fprintf(out, "None of the sheet's %d claims was seen.\n%s\n", len(claims), howToSee(unseen))
 		return
 	}
 	fmt.Fprintln(out, "The sheet's claims:")
@@ -42,7 +54,7 @@ func printClaims(out io.Writer, claims []*claim.Claim) {
 // mark is a verdict as a person finds it in a list.
 func mark(v claim.Verdict) string {
 	if v == claim.Wrong {
-		return "SEEN WRONG"
+		return strings.ToUpper(string(v))
 	}
 	return string(v)
 }
@@ -64,19 +76,19 @@ func next(claims []*claim.Claim) string {
 			unseen = append(unseen, c)
 		}
 	}
-	s := fmt.Sprintf("%d seen right, %d seen wrong, %d not seen yet, %d stale.", count[claim.Right], count[claim.Wrong], count[claim.Open], count[claim.Stale])
+	s := fmt.Sprintf(verdictsCounted, count[claim.Right], count[claim.Wrong], count[claim.Open], count[claim.Stale])
 	if never > 0 {
-		s += fmt.Sprintf(" Of those not seen, %d can only ever be seen wrong; they ask for nothing.", never)
+		s += fmt.Sprintf(onlyEverWrong, never)
 	}
 	for _, c := range wrong {
 		s += "\n  " + mark(c.Verdict) + "  " + c.Sentence
 	}
 	if len(wrong) > 0 {
-		s += "\nNext: mend what was seen wrong, then have it seen anew with: " + reopening(wrong) + "; and go on."
+		s += fmt.Sprintf(mendAndReopen, reopening(wrong))
 	}
 	s += howToSee(unseen)
 	if count[claim.Right]+never == len(claims) {
-		s += "\nEvery claim of the sheet that can be seen right was. That is evidence about the set-up, not a clearance to fly."
+		s += allSeenRight
 	}
 	return s
 }
@@ -113,7 +125,7 @@ func howToSee(claims []*claim.Claim) (s string) {
 		order[i] = fmt.Sprintf("%s (%d)", d, drills[d])
 	}
 	if len(order) > 0 {
-		s += "\nStill to be seen by exercises, with how many claims each: " + strings.Join(order, ", ") + ". Begin one with benchproof drill NAME while it listens."
+		s += fmt.Sprintf(seenByExercises, strings.Join(order, ", "))
 	}
 	return s
 }
