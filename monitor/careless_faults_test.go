@@ -53,7 +53,9 @@ var faultsOfTransmitters = []fault{
 		if !c.throttled() {
 			return nil
 		}
-		return &broken{transmitter: "fault reverse throttle\n", own: []string{"order/throttle", "idle/throttle", "cut/throttle"}, drills: []string{"order", "neutral"}, cures: []string{"reverse"}}
+		return &broken{transmitter: "fault reverse throttle\n",
+			own: []string{"order/throttle", "idle/throttle", "cut/throttle"}, drills: []string{"order", "neutral"},
+			cures: []string{"reverse"}}
 	}},
 	{"travel wrong", func(c *craft) *broken {
 		n := c.stickName()
@@ -65,7 +67,8 @@ var faultsOfTransmitters = []fault{
 		k := between(c.rng, 1, len(l.names)-1)
 		from, _ := l.window(k)
 		return &broken{transmitter: fmt.Sprintf("fault lands %s %s %d\n", l.name, l.names[k], from-int64(between(c.rng, 5, 25))),
-			own: []string{"position/" + l.name + "/*", "mode/*", "mode/*/*", "mode/*/*/*", "margin/*/*", "margin/*/*/*", "passing/*"}, drills: []string{"mode"}, cures: []string{"position"}}
+			own: []string{"position/" + l.name + "/*", "mode/*", "mode/*/*", "mode/*/*/*", "margin/*/*", "margin/*/*/*",
+				"passing/*"}, drills: []string{"mode"}, cures: []string{"position"}}
 	}},
 	{"position near its window's edge", func(c *craft) *broken {
 		l := c.analog()
@@ -83,18 +86,21 @@ var faultsOfTransmitters = []fault{
 		if len(c.levers) == 1 {
 			return nil
 		}
-		return &broken{transmitter: fmt.Sprintf("fault slew inner %dms\n", between(c.rng, 500, 900)), own: []string{"passing/*"}, drills: []string{"mode"}, cures: []string{"slow"}}
+		return &broken{transmitter: fmt.Sprintf("fault slew inner %dms\n", between(c.rng, 500, 900)),
+			own: []string{"passing/*"}, drills: []string{"mode"}, cures: []string{"slow"}}
 	}},
 	{"throttle's preset wrong", func(c *craft) *broken {
 		if !c.throttled() {
 			return nil
 		}
-		return &broken{presets: map[string]string{"throttle": one(c.rng, "1300", "1100", "")}, own: []string{"failsafe/throttle", "failsafe/output:3", "powerup/throttle"}, cures: []string{"failsafe"}}
+		return &broken{presets: map[string]string{"throttle": one(c.rng, "1300", "1100", "")},
+			own: []string{"failsafe/throttle", "failsafe/output:3", "powerup/throttle"}, cures: []string{"failsafe"}}
 	}},
 	{"mode's preset wrong", func(c *craft) *broken {
 		l := &c.levers[0]
 		at := c.doing(sheet.DoesNothing).at[0]
-		return &broken{presets: map[string]string{l.name: l.names[(at+1)%len(l.names)]}, own: []string{"failsafe/" + l.name, "failsafe/mode"}, cures: []string{"failsafe"}}
+		return &broken{presets: map[string]string{l.name: l.names[(at+1)%len(l.names)]},
+			own: []string{"failsafe/" + l.name, "failsafe/mode"}, cures: []string{"failsafe"}}
 	}},
 	{"gain's preset wrong", func(c *craft) *broken {
 		if c.gain != "knob" {
@@ -106,7 +112,9 @@ var faultsOfTransmitters = []fault{
 		if c.gain != "knob" {
 			return nil
 		}
-		return &broken{transmitter: "fault range gain 988 2012\n", own: []string{"gain/*", "response/*", "correction/*/*"}, drills: []string{"gain"}, cures: []string{"curve", "knob's ends", "gain", "stabiliser", "limit learning"}} // in mid-turn there is none
+		return &broken{transmitter: "fault range gain 988 2012\n", own: []string{"gain/*", "response/*", "correction/*/*"},
+			drills: []string{"gain"}, cures: []string{"curve", "knob's ends", "gain", "stabiliser",
+				"limit learning"}} // in mid-turn there is none
 	}},
 	{"knob reversed", func(c *craft) *broken {
 		if c.gain != "knob" {
@@ -117,12 +125,15 @@ var faultsOfTransmitters = []fault{
 	{"channels swapped", func(c *craft) *broken {
 		a := c.stickName()
 		b := map[string]string{"aileron": "elevator", "elevator": "rudder", "rudder": "aileron"}[a]
-		return &broken{transmitter: "fault swap " + a + " " + b + "\n", own: []string{"order/" + a, "order/" + b}, drills: []string{"order"}, cures: []string{"sources"}}
+		return &broken{transmitter: "fault swap " + a + " " + b + "\n", own: []string{"order/" + a, "order/" + b},
+			drills: []string{"order"}, cures: []string{"sources"}}
 	}},
 	{"mix left on", func(c *craft) *broken {
 		a := c.stickName()
 		b := map[string]string{"aileron": "elevator", "elevator": "rudder", "rudder": "aileron"}[a]
-		return &broken{transmitter: fmt.Sprintf("fault mix %s %s %d%%\n", a, b, between(c.rng, 18, 60)), own: []string{"alone/" + a, "clip/" + b, "travel/output:*"}, drills: []string{"order"}, cures: []string{"mix", "travel", "limit learning"}} // it takes the other beyond its ends
+		return &broken{transmitter: fmt.Sprintf("fault mix %s %s %d%%\n", a, b, between(c.rng, 18, 60)),
+			own: []string{"alone/" + a, "clip/" + b, "travel/output:*"}, drills: []string{"order"},
+			cures: []string{"mix", "travel", "limit learning"}} // it takes the other beyond its ends
 	}},
 	{"trim left in", func(c *craft) *broken {
 		n := c.stickName()
@@ -162,10 +173,12 @@ var faultsOfReceivers = []fault{
 		if c.name == "elevon" && n != "4" || c.name == "vtail" && n != "1" { // half of the travel
 			low = between(c.rng, 1300, 1370)
 		}
-		return &broken{leads: fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), own: []string{"travel/output:" + n}, cures: []string{"limit learning", "travel"}}
+		return &broken{leads: fmt.Sprintf("fault limits %s %d %d\n", n, low, 3000-low), own: []string{"travel/output:" + n},
+			cures: []string{"limit learning", "travel"}}
 	}},
 	{"another channel mixed in", func(c *craft) *broken {
-		return &broken{leads: fmt.Sprintf("fault blend 1 rudder %d%%\n", between(c.rng, 15, 60)), own: []string{"moves/output:1"}, cures: []string{"output's mix", "mix"}}
+		return &broken{leads: fmt.Sprintf("fault blend 1 rudder %d%%\n", between(c.rng, 15, 60)),
+			own: []string{"moves/output:1"}, cures: []string{"output's mix", "mix"}}
 	}},
 	{"output dead", func(c *craft) *broken {
 		n := c.surface()
@@ -187,22 +200,28 @@ var faultsOfReceivers = []fault{
 	}},
 	{"correction of an axis reversed", func(c *craft) *broken {
 		axis := one(c.rng, "roll", "pitch", "yaw")
-		return &broken{leads: "fault correction " + axis + " -100%\n", own: []string{"correction/" + axis + "/output:*"}, drills: []string{event.CorrectionDrill}, cures: []string{"correction"}}
+		return &broken{leads: "fault correction " + axis + " -100%\n", own: []string{"correction/" + axis + "/output:*"},
+			drills: []string{event.CorrectionDrill}, cures: []string{"correction"}}
 	}},
 	{"correction at one of two outputs reversed", func(c *craft) *broken {
 		n, axis := map[string]string{"elevon": "1", "vtail": "2"}[c.name], "pitch"
 		if n == "" {
 			return nil
 		}
-		return &broken{leads: "fault correction " + axis + " -100% at " + n + "\n", own: []string{"correction/" + axis + "/output:" + n}, drills: []string{event.CorrectionDrill}, cures: []string{"correction at one output"}}
+		return &broken{leads: "fault correction " + axis + " -100% at " + n + "\n",
+			own: []string{"correction/" + axis + "/output:" + n}, drills: []string{event.CorrectionDrill},
+			cures: []string{"correction at one output"}}
 	}},
 	{"stabiliser dead", func(*craft) *broken {
-		return &broken{leads: "fault correction all 0%\n", own: []string{"response/*", "correction/*/output:*"}, drills: []string{event.ResponseDrill, event.CorrectionDrill}, cures: []string{"limit learning", "stabiliser"}}
+		return &broken{leads: "fault correction all 0%\n", own: []string{"response/*", "correction/*/output:*"},
+			drills: []string{event.ResponseDrill, event.CorrectionDrill}, cures: []string{"limit learning", "stabiliser"}}
 	}},
 	{"limits not learnt", func(*craft) *broken {
-		return &broken{leads: "fault correction all 3%\n", own: []string{"response/*", "correction/*/output:*"}, drills: []string{event.ResponseDrill, event.CorrectionDrill}, cures: []string{"limit learning", "stabiliser"}}
+		return &broken{leads: "fault correction all 3%\n", own: []string{"response/*", "correction/*/output:*"},
+			drills: []string{event.ResponseDrill, event.CorrectionDrill}, cures: []string{"limit learning", "stabiliser"}}
 	}},
 	{"too much gain", func(c *craft) *broken {
-		return &broken{leads: fmt.Sprintf("fault gain roll %d every %dms\n", between(c.rng, 40, 80), between(c.rng, 150, 450)), own: []string{"steady/output:*"}, rests: true, cures: []string{"gain"}}
+		return &broken{leads: fmt.Sprintf("fault gain roll %d every %dms\n", between(c.rng, 40, 80),
+			between(c.rng, 150, 450)), own: []string{"steady/output:*"}, rests: true, cures: []string{"gain"}}
 	}},
 }

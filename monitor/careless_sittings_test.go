@@ -15,7 +15,8 @@ import (
 )
 
 // allDrills are those that hands are led through.
-var allDrills = []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", event.FailsafeDrill, event.PowerUpDrill, event.ResponseDrill, event.CorrectionDrill}
+var allDrills = []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", event.FailsafeDrill,
+	event.PowerUpDrill, event.ResponseDrill, event.CorrectionDrill}
 
 // drills draws those of a sitting, in any order: some, and those that are wanted.
 func (d *drilled) drills(wanted []string) (list []string) {

@@ -114,7 +114,9 @@ func (c *careless) bench() {
 	}
 	fmt.Fprintf(&b, "receiver main %s period %dms\n%s", kind.line, period, kind.more)
 	if c.phases {
-		fmt.Fprintf(&b, "phase phase on %s\n", one(c.rng, "aileron 40 elevator -60 rudder 90", "aileron 40 elevator -60 throttle 70", "elevator 120 aileron 35 rudder -40 throttle 60"))
+		fmt.Fprintf(&b, "phase phase on %s\n",
+			one(c.rng, "aileron 40 elevator -60 rudder 90", "aileron 40 elevator -60 throttle 70",
+				"elevator 120 aileron 35 rudder -40 throttle 60"))
 	}
 	if c.often(30) {
 		b.WriteString("gate round aileron elevator\ngate round rudder throttle\n")

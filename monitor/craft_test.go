@@ -65,7 +65,9 @@ func newCraft(seed uint64) *craft {
 	c.beats, c.gain, c.teach = c.rng.IntN(2) == 0, one(c.rng, "knob", "knob", "fixed", "receiver"), one(c.rng, 12, 18)
 	c.switches()
 	c.modes()
-	c.receiver = fmt.Sprintf("receiver main preset %s period %dms\n", one(c.rng, "", "after 500ms..1200ms", "flags failsafe", "ramp 200ms..400ms", "regain 300ms..1500ms"), one(c.rng, 7, 7, 9, 11, 14))
+	c.receiver = fmt.Sprintf("receiver main preset %s period %dms\n",
+		one(c.rng, "", "after 500ms..1200ms", "flags failsafe", "ramp 200ms..400ms", "regain 300ms..1500ms"),
+		one(c.rng, 7, 7, 9, 11, 14))
 	c.link = one(c.rng, "", "", "adapter main clump 16ms\n", "wire main missing 0.3%\n")
 	return c
 }
@@ -267,7 +269,8 @@ func (c *craft) bench(f *broken) string {
 	}
 	b.WriteString(c.receiver + c.link + c.presets(f) + f.transmitter)
 	b.WriteString("board leads of main\naxis roll aileron left 988\naxis pitch elevator back 2012\naxis yaw rudder right 2012\n")
-	b.WriteString(map[string]string{"knob": "gyro gain gain none 1500 full 988 2012\n", "fixed": "gyro gain gain none 1500 full 988 2012\n", "receiver": "gyro gain 60%\n"}[c.gain])
+	b.WriteString(map[string]string{"knob": "gyro gain gain none 1500 full 988 2012\n",
+		"fixed": "gyro gain gain none 1500 full 988 2012\n", "receiver": "gyro gain 60%\n"}[c.gain])
 	for _, x := range c.cells {
 		var windows []string
 		for i, l := range c.levers {

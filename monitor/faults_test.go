@@ -41,7 +41,8 @@ var ways = []struct {
 	{"plain", "receiver main preset\n", false, nil},
 	{"clumped", "receiver main preset\nadapter main clump 16ms\n", false, nil},
 	{"missing", "receiver main preset\nwire main missing 0.5%\n", false, nil},
-	{"unflagged preset", "receiver main preset flags none\n", true, []string{"link/moving", "failsafe/flag", "failsafe/time"}}, // it goes to presets and does not say so
+	{"unflagged preset", "receiver main preset flags none\n", true,
+		[]string{"link/moving", "failsafe/flag", "failsafe/time"}}, // it goes to presets and does not say so
 }
 
 // family is one kind of wrong set-up, with a magnitude by the seed, and the
@@ -61,7 +62,9 @@ var families = []family{
 		[]string{"mode/upright/front/back", "mode/hold-course/front/front", "position/inner/front"}},
 	{"margin too small", func(r *rand.Rand) string { return fmt.Sprintf("fault lands inner back %d\n", between(r, 1210, 1290)) },
 		[]string{"margin/damping/back", "position/inner/back"}},
-	{"combination swapped", plainly("fault combo inner front outer back as inner front outer front\nfault combo inner front outer front as inner front outer back\n"),
+	{"combination swapped",
+		plainly("fault combo inner front outer back as inner front outer front\nfault combo inner front outer front as " +
+			"inner front outer back\n"),
 		// outer then changes with inner, and a lever on its way touches a third cell.
 		[]string{"mode/upright/front/back", "mode/hold-course/front/front", "passing/plain"}},
 	{"passing through", func(r *rand.Rand) string { return fmt.Sprintf("fault slew inner %dms\n", between(r, 300, 500)) },
@@ -74,7 +77,8 @@ var families = []family{
 	{"end cut off", func(r *rand.Rand) string {
 		return fmt.Sprintf("fault clip aileron %d %d\n", between(r, 1080, 1150), between(r, 1850, 1920))
 	}, []string{"clip/aileron", "travel/aileron/left", "travel/aileron/right"}},
-	{"travel short", func(r *rand.Rand) string { return fmt.Sprintf("fault scale rudder %d%%\n", between(r, 70, 92)) }, []string{"travel/rudder/left", "travel/rudder/right"}},
+	{"travel short", func(r *rand.Rand) string { return fmt.Sprintf("fault scale rudder %d%%\n", between(r, 70, 92)) },
+		[]string{"travel/rudder/left", "travel/rudder/right"}},
 	{"channel reversed", plainly("fault reverse elevator\n"), []string{"order/elevator"}},
 	{"channels swapped", plainly("fault swap aileron rudder\n"), []string{"order/aileron", "order/rudder"}},
 	{"mix left on", func(r *rand.Rand) string { return fmt.Sprintf("fault mix aileron rudder %d%%\n", between(r, 18, 60)) }, []string{"alone/aileron"}},

@@ -11,7 +11,8 @@ import (
 // lossMeasured holds what is reported of a loss to what the receiver really did.
 func lossMeasured(w *scene, e *event.Event) string {
 	d := e.Data.(event.LossData)
-	for name, t := range map[string]unit.Time{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS, "settled": d.SettledNS, "mode": d.ModeNS, "on": d.OnNS, "back": d.BackNS} {
+	for name, t := range map[string]unit.Time{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS,
+		"settled": d.SettledNS, "mode": d.ModeNS, "on": d.OnNS, "back": d.BackNS} {
 		if t < -1 {
 			return name + "_ns is negative"
 		}

@@ -16,7 +16,9 @@ var settings = []struct {
 	{"mix", regexp.MustCompile(`switch the mix off|look for a mix in receiver or transmitter|the mix that takes it there`)},
 	{"travel", regexp.MustCompile(`end of its travel|make (its|the) travel|end of the travel`)},
 	{"rates", regexp.MustCompile(`check rates and limits`)},
-	{"position", regexp.MustCompile(`that end of the channel's travel, or its offset|the channel's offset, or what its switch sends|set what it sends at|move that position|move them away from that edge`)},
+	{"position", regexp.MustCompile(`that end of the channel's travel, or its offset|` +
+		`the channel's offset, or what its switch sends|set what it sends at|move that position|` +
+		`move them away from that edge`)},
 	{"assignment", regexp.MustCompile(`its switch was not worked, or none is assigned`)},
 	{"other control", regexp.MustCompile(`another control, one with more positions, or a mix drives`)},
 	{"positions exchanged", regexp.MustCompile(`what its positions send is exchanged`)},
@@ -33,12 +35,15 @@ var settings = []struct {
 	{"memory", regexp.MustCompile(`model's memory`)},
 	{"binding", regexp.MustCompile(`is bound to it`)},
 	{"output's direction", regexp.MustCompile(`reverse that output`)},
-	{"output's mix", regexp.MustCompile(`the mix and the travel of that output|look for a mix in receiver or transmitter|look at the mix of that output|exchange the two in the receiver|what it uses each output for`)},
+	{"output's mix", regexp.MustCompile(`the mix and the travel of that output|` +
+		`look for a mix in receiver or transmitter|look at the mix of that output|` +
+		`exchange the two in the receiver|what it uses each output for`)},
 	{"output's settings", regexp.MustCompile(`receiver's settings for it|supply and settings`)},
 	{"lead", regexp.MustCompile(`its lead`)},
 	{"limit learning", regexp.MustCompile(`teach the limits|limit learning`)},
 	{"correction", regexp.MustCompile(`reverse the (roll|pitch|yaw) correction`)},
-	{"correction at one output", regexp.MustCompile(`reverse (its|the \w+) (part|correction) (at|of) (that output|output)|correction of that output|output alone`)},
+	{"correction at one output", regexp.MustCompile(`reverse (its|the \w+) (part|correction) (at|of) ` +
+		`(that output|output)|correction of that output|output alone`)},
 	{"stabiliser", regexp.MustCompile(`dead stabiliser|stabiliser is off|whether the stabiliser corrects`)},
 	{"receiver's modes", regexp.MustCompile(`look at the receiver's modes`)},
 	{"gain", regexp.MustCompile(`make the gain smaller|gain at zero`)},

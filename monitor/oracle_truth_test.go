@@ -44,7 +44,8 @@ type scene struct {
 }
 
 func newWorld(sh *sheet.Sheet, s *sitting, sim *world.Sim, tap int) *scene {
-	w := &scene{tap: s.taps()[tap], unseen: map[unit.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(), frames: sim.Frames(tap), end: unit.Time(s.at) + unit.Second}
+	w := &scene{tap: s.taps()[tap], unseen: map[unit.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(),
+		frames: sim.Frames(tap), end: unit.Time(s.at) + unit.Second}
 	began := unit.Time(0)
 	for _, x := range w.truths {
 		switch {

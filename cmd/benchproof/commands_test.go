@@ -191,7 +191,8 @@ func TestDemoKeepsASessionThatReplays(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "kept")
 	code, out, talk := call(t, "demo", "--for", "3500ms", "--session", folder)
 	require.Equal(t, exitDone, code, talk)
-	for _, want := range []string{"session began: Reedwing 1400", "frames are coming in", "the bus asks for DAMPING", "session ended", "What the switches asked for:"} {
+	for _, want := range []string{"session began: Reedwing 1400", "frames are coming in", "the bus asks for DAMPING",
+		"session ended", "What the switches asked for:"} {
 		assert.Contains(t, out, want)
 	}
 	assert.Contains(t, talk, "replay "+folder)

@@ -66,14 +66,16 @@ func TestDecodeRecordingOfBusAndLeads(t *testing.T) {
 	raw, err := os.ReadFile("../../testdata/raw/clean.bus")
 	require.NoError(t, err)
 	var file bytes.Buffer
-	w, err := recording.NewWriter(&file, recording.Section{Base: 1_700_000_000_000_000_000, Build: "test", Taps: []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}})
+	w, err := recording.NewWriter(&file, recording.Section{Base: 1_700_000_000_000_000_000, Build: "test",
+		Taps: []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}})
 	require.NoError(t, err)
 	at := unit.Time(0)
 	put := func(tap uint8, kind event.Kind, data []byte) {
 		at += unit.Millisecond
 		require.NoError(t, w.Write(&event.Input{At: at, Tap: tap, Kind: kind, Data: data}))
 	}
-	put(event.BenchTap, event.Begin, []byte(`{"build":"test","wall_ns":1700000000000000000,"taps":[{"name":"main","kind":"bus"},{"name":"leads","kind":"pulses"}]}`))
+	put(event.BenchTap, event.Begin, []byte(`{"build":"test","wall_ns":1700000000000000000,`+
+		`"taps":[{"name":"main","kind":"bus"},{"name":"leads","kind":"pulses"}]}`))
 	put(1, event.TapUp, []byte(`{"port":"a"}`))
 	put(2, event.TapUp, []byte(`{"port":"b"}`))
 	put(2, event.Bytes, []byte(boardCapture()))

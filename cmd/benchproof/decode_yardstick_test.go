@@ -53,7 +53,8 @@ func writeDump(t *testing.T, path string, size int64) (frames int) {
 	require.NoError(t, err)
 	defer func() { require.NoError(t, f.Close()) }()
 	out := bufio.NewWriterSize(f, 1<<20)
-	written, _ := fmt.Fprint(out, "$timescale 1 ns $end\n$scope module top $end\n$var wire 1 ! bus $end\n$var wire 1 \" pwm1 $end\n$upscope $end\n$enddefinitions $end\n#0\n0!\n0\"\n")
+	written, _ := fmt.Fprint(out, "$timescale 1 ns $end\n$scope module top $end\n$var wire 1 ! bus $end\n"+
+		"$var wire 1 \" pwm1 $end\n$upscope $end\n$enddefinitions $end\n#0\n0!\n0\"\n")
 	rng := rand.New(rand.NewPCG(1, 2))
 	var text []byte
 	const period, bit = 7_000_000, 10_000

@@ -180,7 +180,8 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)},
 				"done mode/a/back":  {answered(1, "wire"), prompt(2), eventOf(event.DrillRefused, event.ReasonData{Why: "the prompt is mode/b/front now"})},
 				"done mode/b/front": {answered(2, "builder"), ended("finished", "")}},
-			"yes\n\n\n", exitDone, []string{"begin", "confirm", "done mode/a/back", "done mode/b/front"}, []string{"the prompt is mode/b/front now"}, "drill mode finished\n",
+			"yes\n\n\n", exitDone, []string{"begin", "confirm", "done mode/a/back", "done mode/b/front"},
+			[]string{"the prompt is mode/b/front now"}, "drill mode finished\n",
 		},
 		"another's drill is not ours": {
 			map[string][]event.Event{"begin": {{Kind: event.DrillEnded, About: "drill:order", Data: event.DrillEndedData{How: "finished"}},
@@ -410,7 +411,8 @@ func TestADrillFromEndToEnd(t *testing.T) {
 
 	code, out, talk := callIn(t.Context(), strings.NewReader("yes\n"), "drill", "mode")
 	require.Equal(t, exitDone, code, talk)
-	for _, want := range []string{"mode/plain/first: seen", "mode/damping/second: seen", "mode/upright/third: seen", "mode/hold-course/fourth: seen", "drill mode finished"} {
+	for _, want := range []string{"mode/plain/first: seen", "mode/damping/second: seen", "mode/upright/third: seen",
+		"mode/hold-course/fourth: seen", "drill mode finished"} {
 		assert.Contains(t, out, want)
 	}
 	code, out, talk = callIn(t.Context(), strings.NewReader("yes\n\n\n\n\n"), "drill", "neutral")

@@ -12,7 +12,8 @@ import (
 func TestDemoTilts(t *testing.T) {
 	code, out, talk := call(t, "demo", "--tilt", "--for", "6s")
 	require.Equal(t, exitDone, code, talk)
-	for _, want := range []string{"drill response began: 16 prompts, followed by simulated hands", "drill response, 1 of 16: put aid to first", "response/plain/1/set: seen", "drill response, 2 of 16"} {
+	for _, want := range []string{"drill response began: 16 prompts, followed by simulated hands",
+		"drill response, 1 of 16: put aid to first", "response/plain/1/set: seen", "drill response, 2 of 16"} {
 		assert.Contains(t, out, want)
 	}
 }

@@ -24,7 +24,8 @@ func TestVerifySaysWhatFollows(t *testing.T) {
 
 func TestVerifySaysDoubtsAndRefusesMistakes(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "model.yaml")
-	text := strings.Replace(string(sheet.Starter()), "kind: momentary\n    rest: 1040                # the width when let go\n    pressed: 1930             #", "kind: switch\n    positions: {rest: 1040, pressed: 1930} #", 1)
+	text := strings.Replace(string(sheet.Starter()), "kind: momentary\n    rest: 1040                # the width when "+
+		"let go\n    pressed: 1930             #", "kind: switch\n    positions: {rest: 1040, pressed: 1930} #", 1)
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 	code, out, talk := call(t, "sheet", "verify", path)
 	assert.Zero(t, code, talk)

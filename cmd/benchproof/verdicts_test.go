@@ -27,9 +27,11 @@ func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
 		{"one wrong", []claim.Claim{right, wrong}, "1 seen right, 1 seen wrong, 0 not seen yet, 0 stale.\n" +
 			"  SEEN WRONG  the motor ran on\n" +
 			"Next: mend what was seen wrong, then have it seen anew with: benchproof reopen failsafe; and go on."},
-		{"all right that can be", []claim.Claim{right, never}, "1 seen right, 0 seen wrong, 1 not seen yet, 0 stale. Of those not seen, 1 can only ever be seen wrong; they ask for nothing.\n" +
+		{"all right that can be", []claim.Claim{right, never}, "1 seen right, 0 seen wrong, 1 not seen yet, 0 stale. Of " +
+			"those not seen, 1 can only ever be seen wrong; they ask for nothing.\n" +
 			"Every claim of the sheet that can be seen right was. That is evidence about the set-up, not a clearance to fly."},
-		{"some not seen", []claim.Claim{open("", "move it"), open("", "move it"), stale, open("ends", ""), open("gain", ""), open("ends", "")}, "0 seen right, 0 seen wrong, 5 not seen yet, 1 stale.\n" +
+		{"some not seen", []claim.Claim{open("", "move it"), open("", "move it"), stale, open("ends", ""), open("gain", ""),
+			open("ends", "")}, "0 seen right, 0 seen wrong, 5 not seen yet, 1 stale.\n" +
 			"Still to be seen without an exercise: move it; press it.\n" +
 			"Still to be seen by exercises, with how many claims each: ends (2), gain (1). Begin one with benchproof drill NAME while it listens."},
 	} {

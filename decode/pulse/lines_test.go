@@ -278,7 +278,8 @@ func TestOrder(t *testing.T) {
 		{"other outputs", started().infos(2).train(1, 1000).raw(summed("PBPI,ref-8,500,4,0")).train(1, 41_000),
 			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Restarts: 1}, 1},
 		{"the board drops again and again", started().info(7).info(7).info(10).train(1, 1000), micros(1500, 1600), micros(0, 0), pulse.Account{Dropped: 10}, 0},
-		{"silences one after the other", started().pulse(1, 1000, 3000).infos(1500).pulse(1, 3_000_001_000, 3000).infos(1500).pulse(1, 1_705_033_704, 3000).pulse(1, 1_705_073_704, 3000),
+		{"silences one after the other", started().pulse(1, 1000, 3000).infos(1500).pulse(1, 3_000_001_000, 3000).infos(1500).
+			pulse(1, 1_705_033_704, 3000).pulse(1, 1_705_073_704, 3000),
 			micros(1500, 1500, 1500, 1500), micros(0, 0, 0, 20_000), pulse.Account{}, 0},
 		{"starts, and a line is lost at once", started().train(1, 1000).lost(1).train(1, 41_000), micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0),
 			pulse.Account{Lost: 1}, 0},
@@ -302,11 +303,14 @@ func TestOrder(t *testing.T) {
 		{"a tick near nought out of nowhere", running().info(0).train(2, 1_000_000_000).pulse(1, 2_000_000, 3000).train(1, 1_000_080_000),
 			micros(1500, 1600, 1500, 1600, 1500, 1600), micros(0, 0, 20_000, 20_000, 0, 0),
 			pulse.Account{Lost: 1, Refused: refused(pulse.OutOfOrder, 28)}, 0},
-		{"two out of nowhere that do not belong together", running().info(0).train(1, 3_000_000_000).pulse(1, 2_000_000_000, 3000).lost(1).pulse(2, 2_000_000_500, 3000).train(1, 3_000_080_000),
+		{"two out of nowhere that do not belong together", running().info(0).train(1, 3_000_000_000).
+			pulse(1, 2_000_000_000, 3000).lost(1).pulse(2, 2_000_000_500, 3000).train(1, 3_000_080_000),
 			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Lost: 3, Refused: refused(pulse.OutOfOrder, 60)}, 0},
-		{"two out of nowhere, 3 s apart", running().info(0).train(1, 3_000_000_000).pulse(1, 2_000_000_000, 3000).pulse(2, 2_006_000_000, 3000).train(1, 3_000_080_000),
+		{"two out of nowhere, 3 s apart", running().info(0).train(1, 3_000_000_000).pulse(1, 2_000_000_000, 3000).
+			pulse(2, 2_006_000_000, 3000).train(1, 3_000_080_000),
 			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Lost: 2, Refused: refused(pulse.OutOfOrder, 60)}, 0},
-		{"what was doubted is past", running().info(0).train(1, 3_000_000_000).pulse(1, 2_000_000_000, 3000).pulse(1, 3_000_080_000, 3000).back(1).pulse(1, 2_000_000_500, 3000),
+		{"what was doubted is past", running().info(0).train(1, 3_000_000_000).pulse(1, 2_000_000_000, 3000).
+			pulse(1, 3_000_080_000, 3000).back(1).pulse(1, 2_000_000_500, 3000),
 			micros(1500, 1600, 1500), micros(0, 0, 0), pulse.Account{Lost: 1, Refused: refused(pulse.OutOfOrder, 60)}, 0},
 		{"ticks leap by 10 s", running().info(0).train(1, 1_000_000_000).pulse(1, 1_020_000_000, 3000).train(1, 1_000_080_000),
 			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Lost: 1, Refused: refused(pulse.OutOfOrder, 30)}, 0},
@@ -318,7 +322,8 @@ func TestOrder(t *testing.T) {
 				r[pulse.OutOfOrder] = 30
 				return r
 			}()}, 0},
-		{"a line of 7.5 s ago comes again", running().info(0).pulse(1, 1_000_000_000, 3000).pulse(1, 1_005_000_000, 3000).pulse(1, 1_010_000_000, 3000).pulse(1, 1_015_000_000, 3000).back(4).pulse(1, 1_000_000_000, 3000),
+		{"a line of 7.5 s ago comes again", running().info(0).pulse(1, 1_000_000_000, 3000).pulse(1, 1_005_000_000, 3000).
+			pulse(1, 1_010_000_000, 3000).pulse(1, 1_015_000_000, 3000).back(4).pulse(1, 1_000_000_000, 3000),
 			micros(1500, 1500, 1500, 1500), micros(0, 0, 0, 0), pulse.Account{Refused: refused(pulse.OutOfOrder, 30)}, 0},
 		{"began anew 1 s ago", running().infos(3).train(1, 1_000_000_000).zero().train(1, 2_000_000),
 			micros(1500, 1600, 1500, 1600), micros(0, 0, 0, 0), pulse.Account{Restarts: 1}, 1},

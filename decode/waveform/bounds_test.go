@@ -136,7 +136,8 @@ func TestNothingIsAllocatedPerEdge(t *testing.T) {
 // A file cut anywhere gives the beginning of what the whole one gives, or a
 // sentence; never another edge.
 func TestEveryPrefix(t *testing.T) {
-	dump := begin + "#0\n$dumpvars\n0!\nb1 \"\"\nbx #\nr0 %\n$end\n#10\n1!\n#123\n0\"\"\nb0101 #\n$comment 1! $end\n#200\n$dumpoff\nx! x\"\"\n$end\n#220\n$dumpon\n1!\n1\"\"\n$end\n#300 b0 ! 0\"\"\n"
+	dump := begin + "#0\n$dumpvars\n0!\nb1 \"\"\nbx #\nr0 %\n$end\n#10\n1!\n#123\n0\"\"\nb0101 #\n$comment 1! $end\n" +
+		"#200\n$dumpoff\nx! x\"\"\n$end\n#220\n$dumpon\n1!\n1\"\"\n$end\n#300 b0 ! 0\"\"\n"
 	list := "# made by hand\ntime_us;bus;\"pwm;1\";pwm1\r\n-1,5;0;0;1\n0,25;1;0;x\n; remark\n1,5e1;0;1;\"1\"\n20;1;0;\n"
 	for _, file := range []string{dump, list} {
 		whole := requireAnyCut(t, file, "bus", "pwm1")

@@ -147,8 +147,12 @@ func TestListRefusals(t *testing.T) {
 		{"an open quote too far at the end", head + "1,1,\"1", `line 2, column 3: found a quote that is not closed; want one at both ends`},
 		{"one column", head + "1\n", "line 2, column 1: found one column; want 2, as the header has"},
 		{"an open quote", head + "1,\"0\n2,1\n", `line 2, column 3: found a quote that is not closed; want one at both ends`},
-		{"no unit", "time,bus\n", `line 1, column 1: found the first column "time", whose last word is no unit of time; want e.g. time_ns, Time [s] or t (us), with one of s, ms, us, ns, ps or fs`},
-		{"no header", "# r\n0,1\n", `line 2, column 1: found the first column "0", whose last word is no unit of time; want e.g. time_ns, Time [s] or t (us), with one of s, ms, us, ns, ps or fs`},
+		{"no unit", "time,bus\n",
+			`line 1, column 1: found the first column "time", whose last word is no unit of time; ` +
+				`want e.g. time_ns, Time [s] or t (us), with one of s, ms, us, ns, ps or fs`},
+		{"no header", "# r\n0,1\n",
+			`line 2, column 1: found the first column "0", whose last word is no unit of time; ` +
+				`want e.g. time_ns, Time [s] or t (us), with one of s, ms, us, ns, ps or fs`},
 		{"the time alone", "time_ns\n1\n", "line 1, column 1: found one column; want the time and a column for each signal, e.g. time_ns,bus"},
 		{"remarks alone", "# time_ns,bus\n", "line 2, column 1: found the end of the file; want a header, e.g. time_ns,bus"},
 		{"an unknown signal", head, `found no signal "pwm"; want bus`},

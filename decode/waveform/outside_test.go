@@ -104,7 +104,8 @@ func TestSimulatorsDump(t *testing.T) {
 		femto           int64 // of a tick
 	}{
 		{"1ns", "1ns", edge.Nanosecond, 1_000_000}, {"10us", "100ns", edge.Rate{Num: 100, Den: 1}, 100_000_000},
-		{"1ps", "1ps", edge.Rate{Num: 1, Den: 1000}, 1000}, {"100fs", "10fs", edge.Rate{Num: 1, Den: 100_000}, 10}, {"1fs", "1fs", edge.Rate{Num: 1, Den: 1_000_000}, 1},
+		{"1ps", "1ps", edge.Rate{Num: 1, Den: 1000}, 1000}, {"100fs", "10fs", edge.Rate{Num: 1, Den: 100_000}, 10},
+		{"1fs", "1fs", edge.Rate{Num: 1, Den: 1_000_000}, 1},
 	} {
 		t.Run(c.unit, func(t *testing.T) {
 			dir := t.TempDir()

@@ -54,8 +54,12 @@ func TestPlaces(t *testing.T) {
 		{"all where they belong", live(988.6, 1500.3, 2012), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Right}, ""},
 		{"on the edge of the tolerance", live(1512, 1488), map[string]claim.Verdict{"middle": claim.Right}, ""},
 		{"odd, and not clear which it is", live(1530), map[string]claim.Verdict{}, ""},
-		{"odd, told by elimination", live(988, 2012, 1530), map[string]claim.Verdict{"back": claim.Right, "front": claim.Right, "middle": claim.Wrong}, "at middle inner stands at 1530 µs on the bus, 30 µs too wide"},
-		{"a window missed: front is where middle ends", live(988, 1500, 1650), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Wrong}, "at front inner stands at 1650 µs on the bus, 362 µs too narrow"},
+		{"odd, told by elimination", live(988, 2012, 1530),
+			map[string]claim.Verdict{"back": claim.Right, "front": claim.Right, "middle": claim.Wrong},
+			"at middle inner stands at 1530 µs on the bus, 30 µs too wide"},
+		{"a window missed: front is where middle ends", live(988, 1500, 1650),
+			map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Wrong},
+			"at front inner stands at 1650 µs on the bus, 362 µs too narrow"},
 		{"two odd, told by their order", live(1500, 1100, 1900), map[string]claim.Verdict{"middle": claim.Right, "back": claim.Wrong, "front": claim.Wrong}, ""},
 		{"the same odd width again is one", live(1530, 1534, 988), map[string]claim.Verdict{"back": claim.Right}, ""},
 		{"one too many", live(988, 1500, 2012, 1250), map[string]claim.Verdict{"back": claim.Right, "middle": claim.Right, "front": claim.Right}, ""},
@@ -194,29 +198,64 @@ func TestSticks(t *testing.T) {
 		says string
 	}{
 		{"right", map[string]map[int][]float64{"order/aileron/left": left, "order/aileron/right": right, "ends/aileron/left": left, "ends/aileron/right": right},
-			map[string]claim.Verdict{"order/aileron": claim.Right, "alone/aileron": claim.Right, "travel/aileron/left": claim.Right, "travel/aileron/right": claim.Right, "clip/aileron": claim.Right, "answers/controls": claim.Right}, ""},
+			map[string]claim.Verdict{"order/aileron": claim.Right, "alone/aileron": claim.Right,
+				"travel/aileron/left": claim.Right, "travel/aileron/right": claim.Right, "clip/aileron": claim.Right,
+				"answers/controls": claim.Right}, ""},
 		{"half of the order is not enough", map[string]map[int][]float64{"order/aileron/left": left}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
-		{"reversed", map[string]map[int][]float64{"order/aileron/left": right, "ends/aileron/left": right}, map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right}, "the wrong way: reverse the channel"},
-		{"swapped", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}}, "order/aileron/right": {2: {988, 2012}}, "order/aileron/neutral": {2: {2012, 1500}}, "ends/aileron/left": {2: {1500, 988}}}, map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right}, "moved channel 2 (elevator) by 512 µs instead of channel 1"},
-		{"another control, once", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}}, "order/aileron/neutral": {2: {988, 1500}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
-		{"a mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1350}}, "order/aileron/right": {1: {988, 2012}, 4: {1350, 1650}}, "order/aileron/neutral": {1: {2012, 1500}, 4: {1650, 1500}}}, map[string]claim.Verdict{"order/aileron": claim.Right, "alone/aileron": claim.Wrong, "answers/controls": claim.Right}, "also moved channel 4 (rudder) by 150 µs: switch the mix off"},
-		{"a tremor is no mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1441}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
-		{"a tremor the wrong way is no movement", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 1559}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
-		{"short", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012.1}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Wrong, "answers/controls": claim.Right}, "reaches only 1012.1 µs at left, 24.1 µs short"},
-		{"long", map[string]map[int][]float64{"ends/aileron/right": {1: {1500, 2100}}}, map[string]claim.Verdict{"travel/aileron/right": claim.Wrong, "answers/controls": claim.Right}, "88 µs further than the sheet's"},
-		{"short, while another stick is held over", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1147}, 4: {988, 988}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
-		{"held there already, while a switch was moved", map[string]map[int][]float64{"order/aileron/left": {1: {988, 988}, 11: {988, 2012}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
-		{"a throttle that rests at the other end", map[string]map[int][]float64{"ends/throttle/idle": {3: {1009, 1990}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
-		{"within twice the tolerance", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012}}}, map[string]claim.Verdict{"travel/aileron/left": claim.Right, "answers/controls": claim.Right}, ""},
-		{"neutral off by 12 µs", map[string]map[int][]float64{"neutral/sticks": {1: {1512}}}, map[string]claim.Verdict{"answers/controls": claim.Right, "neutral/aileron": claim.Wrong, "neutral/elevator": claim.Right, "neutral/rudder": claim.Right}, "12 µs from the sheet's 1500 µs: centre its trim"},
-		{"neutral just right", map[string]map[int][]float64{"neutral/sticks": {1: {1508}, 2: {1492}}}, map[string]claim.Verdict{"answers/controls": claim.Right, "neutral/aileron": claim.Right, "neutral/elevator": claim.Right, "neutral/rudder": claim.Right}, ""},
-		{"idle plus trim in place of cut", map[string]map[int][]float64{"neutral/idle": {3: {1010}}, "neutral/cut": {3: {1030}}}, map[string]claim.Verdict{"answers/controls": claim.Right, "idle/throttle": claim.Right, "cut/throttle": claim.Wrong}, "with throttle cut on throttle stands at 1030 µs, 42 µs from the sheet's 988 µs: set the throttle cut"},
-		{"cut that the stick breaks", map[string]map[int][]float64{"neutral/cut-full": {3: {988, 2012}}}, map[string]claim.Verdict{"cut/throttle": claim.Wrong, "answers/controls": claim.Right}, "with throttle cut on and the stick fully up"},
+		{"reversed", map[string]map[int][]float64{"order/aileron/left": right, "ends/aileron/left": right},
+			map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right},
+			"the wrong way: reverse the channel"},
+		{"swapped", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}},
+			"order/aileron/right": {2: {988, 2012}}, "order/aileron/neutral": {2: {2012, 1500}},
+			"ends/aileron/left": {2: {1500, 988}}},
+			map[string]claim.Verdict{"order/aileron": claim.Wrong, "answers/controls": claim.Right},
+			"moved channel 2 (elevator) by 512 µs instead of channel 1"},
+		{"another control, once", map[string]map[int][]float64{"order/aileron/left": {2: {1500, 988}},
+			"order/aileron/neutral": {2: {988, 1500}}}, map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"a mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1350}},
+			"order/aileron/right":   {1: {988, 2012}, 4: {1350, 1650}},
+			"order/aileron/neutral": {1: {2012, 1500}, 4: {1650, 1500}}},
+			map[string]claim.Verdict{"order/aileron": claim.Right, "alone/aileron": claim.Wrong,
+				"answers/controls": claim.Right}, "also moved channel 4 (rudder) by 150 µs: switch the mix off"},
+		{"a tremor is no mix", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 988}, 4: {1500, 1441}}},
+			map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"a tremor the wrong way is no movement", map[string]map[int][]float64{"order/aileron/left": {1: {1500, 1559}}},
+			map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"short", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012.1}}},
+			map[string]claim.Verdict{"travel/aileron/left": claim.Wrong, "answers/controls": claim.Right},
+			"reaches only 1012.1 µs at left, 24.1 µs short"},
+		{"long", map[string]map[int][]float64{"ends/aileron/right": {1: {1500, 2100}}},
+			map[string]claim.Verdict{"travel/aileron/right": claim.Wrong, "answers/controls": claim.Right},
+			"88 µs further than the sheet's"},
+		{"short, while another stick is held over",
+			map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1147}, 4: {988, 988}}},
+			map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"held there already, while a switch was moved",
+			map[string]map[int][]float64{"order/aileron/left": {1: {988, 988}, 11: {988, 2012}}},
+			map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"a throttle that rests at the other end", map[string]map[int][]float64{"ends/throttle/idle": {3: {1009, 1990}}},
+			map[string]claim.Verdict{"answers/controls": claim.Right}, ""},
+		{"within twice the tolerance", map[string]map[int][]float64{"ends/aileron/left": {1: {1500, 1012}}},
+			map[string]claim.Verdict{"travel/aileron/left": claim.Right, "answers/controls": claim.Right}, ""},
+		{"neutral off by 12 µs", map[string]map[int][]float64{"neutral/sticks": {1: {1512}}},
+			map[string]claim.Verdict{"answers/controls": claim.Right, "neutral/aileron": claim.Wrong,
+				"neutral/elevator": claim.Right, "neutral/rudder": claim.Right}, "12 µs from the sheet's 1500 µs: centre its trim"},
+		{"neutral just right", map[string]map[int][]float64{"neutral/sticks": {1: {1508}, 2: {1492}}},
+			map[string]claim.Verdict{"answers/controls": claim.Right, "neutral/aileron": claim.Right,
+				"neutral/elevator": claim.Right, "neutral/rudder": claim.Right}, ""},
+		{"idle plus trim in place of cut",
+			map[string]map[int][]float64{"neutral/idle": {3: {1010}}, "neutral/cut": {3: {1030}}},
+			map[string]claim.Verdict{"answers/controls": claim.Right, "idle/throttle": claim.Right, "cut/throttle": claim.Wrong},
+			"with throttle cut on throttle stands at 1030 µs, 42 µs from the sheet's 988 µs: set the throttle cut"},
+		{"cut that the stick breaks", map[string]map[int][]float64{"neutral/cut-full": {3: {988, 2012}}},
+			map[string]claim.Verdict{"cut/throttle": claim.Wrong, "answers/controls": claim.Right},
+			"with throttle cut on and the stick fully up"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			c.answers()
-			for _, p := range []string{"order/aileron/left", "order/aileron/right", "order/aileron/neutral", "ends/aileron/left", "ends/aileron/right", "neutral/sticks", "neutral/idle", "neutral/cut", "neutral/cut-full"} {
+			for _, p := range []string{"order/aileron/left", "order/aileron/right", "order/aileron/neutral", "ends/aileron/left",
+				"ends/aileron/right", "neutral/sticks", "neutral/idle", "neutral/cut", "neutral/cut-full"} {
 				if m, ok := x.did[p]; ok {
 					c.did(p, m)
 				}
@@ -233,7 +272,8 @@ func TestSticks(t *testing.T) {
 
 func TestCutOffTravel(t *testing.T) {
 	c := starter(t)
-	c.hear(event.TravelClipped, "channel:1", event.TravelClippedData{Tap: "main", Channel: 1, Count: 1700, WidthNS: 1_942_500, DwellNS: 400 * unit.Millisecond, Signal: event.Live, Short: true, Again: true})
+	c.hear(event.TravelClipped, "channel:1", event.TravelClippedData{Tap: "main", Channel: 1, Count: 1700,
+		WidthNS: 1_942_500, DwellNS: 400 * unit.Millisecond, Signal: event.Live, Short: true, Again: true})
 	assert.Equal(t, claim.Wrong, c.verdict("clip/aileron"))
 	assert.Contains(t, c.claim("clip/aileron").Sentence, "came to 1942.5 µs at a steady pace, stood exactly still for 0.40 s")
 	c = starter(t)
@@ -257,12 +297,14 @@ mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]
 	assert.Equal(t, claim.Open, c.verdict("alone/aileron"))
 	c.did("order/aileron/neutral", map[int][]float64{1: {2012, 1500}, 4: {1661, 1500}})
 	assert.Equal(t, claim.Wrong, c.verdict("alone/aileron"))
-	assert.Equal(t, "aileron also moved channel 4 (rudder) by 161 µs (the sheet wants 160 µs at most): make the mix smaller in the transmitter, or raise its at_most in the sheet's mixes_wanted", c.claim("alone/aileron").Sentence)
+	assert.Equal(t, "aileron also moved channel 4 (rudder) by 161 µs (the sheet wants 160 µs at most): make the mix "+
+		"smaller in the transmitter, or raise its at_most in the sheet's mixes_wanted", c.claim("alone/aileron").Sentence)
 }
 
 func TestGain(t *testing.T) {
 	sweep := func(c *court, from, to, least, most float64) {
-		c.hear(event.GainSwept, "channel:9", event.GainSweptData{Tap: "main", Channel: 9, FromNS: int64(from * 1000), ToNS: int64(to * 1000), LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: event.Live})
+		c.hear(event.GainSwept, "channel:9", event.GainSweptData{Tap: "main", Channel: 9, FromNS: int64(from * 1000),
+			ToNS: int64(to * 1000), LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: event.Live})
 	}
 	c := starter(t)
 	sweep(c, 1756, 1500, 1500, 1756)

@@ -54,14 +54,19 @@ func TestTheSenseOfACorrection(t *testing.T) {
 		want         claim.Verdict
 		says         string
 	}{
-		{"right", 512, stays(75), stays(-75), claim.Right, "tail raised, output 2 (elevator) moved 75 µs as with elevator stick back; nose raised, 75 µs the other way"},
+		{"right", 512, stays(75), stays(-75), claim.Right, "tail raised, output 2 (elevator) moved 75 µs as with elevator " +
+			"stick back; nose raised, 75 µs the other way"},
 		{"right, an output that runs the other way", -512, stays(-75), stays(75), claim.Right, "75 µs"},
 		{"the least that is right", 512, stays(15), stays(-15), claim.Right, ""},
 		{"little to the one side", 512, stays(14.9), stays(-75), claim.Open, "one side only"},
 		{"little to the other", 512, stays(75), stays(-14.9), claim.Open, "one side only"},
-		{"reversed", 512, stays(-84), stays(80), claim.Wrong, "tail raised, output 2 (elevator) moved 84 µs the way elevator stick forward moves it: the correction is reversed: reverse the pitch correction in the stabiliser, not the servo (tilted by Ann on a spoken count)"},
-		{"reversed, an output that runs the other way", -512, stays(84), stays(-80), claim.Wrong, "tail raised, output 2 (elevator) moved 84 µs the way elevator stick forward"},
-		{"the least that is reversed", 512, stays(-15), stays(15), claim.Wrong, "tail raised, output 2 (elevator) moved 15 µs the way elevator stick forward moves it"},
+		{"reversed", 512, stays(-84), stays(80), claim.Wrong, "tail raised, output 2 (elevator) moved 84 µs the way " +
+			"elevator stick forward moves it: the correction is reversed: reverse the pitch correction in the stabiliser, not " +
+			"the servo (tilted by Ann on a spoken count)"},
+		{"reversed, an output that runs the other way", -512, stays(84), stays(-80), claim.Wrong,
+			"tail raised, output 2 (elevator) moved 84 µs the way elevator stick forward"},
+		{"the least that is reversed", 512, stays(-15), stays(15), claim.Wrong,
+			"tail raised, output 2 (elevator) moved 15 µs the way elevator stick forward moves it"},
 		{"reversed, seen at one tilt", 512, stays(-75), none, claim.Open, "to one side only, and the wrong way, by 75 µs and 0 µs"},
 		{"reversed, seen at the other", 512, stays(-14.9), stays(75), claim.Open, "to one side only, and the wrong way"},
 		{"reversed, hardly at the other", 512, stays(-75), stays(14.9), claim.Open, "to one side only, and the wrong way"},
@@ -131,7 +136,8 @@ func TestTheSenseOfYaw(t *testing.T) {
 
 // In a mode that corrects a rate, and where the sheet says nothing, a kick will do.
 func TestWithoutLevellingAKickTells(t *testing.T) {
-	for mode, want := range map[string]claim.Verdict{"upright": claim.Open, "damping": claim.Right, "hold-course": claim.Right, "": claim.Right, "plain": claim.Open} {
+	for mode, want := range map[string]claim.Verdict{"upright": claim.Open, "damping": claim.Right,
+		"hold-course": claim.Right, "": claim.Right, "plain": claim.Open} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tiltsIn(mode, "pitch", "count", map[int]went{2: kicks(75)}, map[int]went{2: kicks(-75)})
@@ -374,7 +380,8 @@ func TestWhatIsClaimedOfCorrections(t *testing.T) {
 		return list
 	}
 	assert.Equal(t, []string{onPitch, "stick/pitch", onRoll, "stick/roll", onYaw, "stick/yaw"}, ids(starter(t)))
-	assert.Equal(t, []string{"correction/pitch/output:1", "correction/pitch/output:2", "stick/pitch", "correction/roll/output:1", "correction/roll/output:2", "stick/roll"}, ids(open(t, elevons)))
+	assert.Equal(t, []string{"correction/pitch/output:1", "correction/pitch/output:2", "stick/pitch",
+		"correction/roll/output:1", "correction/roll/output:2", "stick/roll"}, ids(open(t, elevons)))
 	lift := strings.ReplaceAll(strings.ReplaceAll(elevons, "elevator", "lift"), "corrects: [roll, pitch]", "corrects: [pitch]")
 	assert.Empty(t, ids(open(t, lift)), "no stick to compare with")
 	assert.Equal(t, "output 2 (elevator) answers tail raised as elevator stick back, and nose raised the other way", starter(t).claim(onPitch).Sentence)

@@ -175,10 +175,16 @@ func TestGainOnTheOtherHalf(t *testing.T) {
 		says       string
 	}{
 		{"from end to end", []event.GainSweptData{turns(988, 1500)}, claim.Right, claim.Right, "turns from 988 µs to 1500 µs"},
-		{"a plain knob", []event.GainSweptData{turns(988, 2012)}, claim.Wrong, claim.Wrong, "goes from 988 µs to 2012 µs, beyond the sheet's 988 µs to 1500 µs: give it a curve in the transmitter that sends one side only"},
-		{"through the dead point, which it rests at", []event.GainSweptData{turns(1500, 2012), turns(988, 1500)}, claim.Wrong, claim.Wrong, "give it a curve in the transmitter that sends one side only"},
-		{"the other side so far", []event.GainSweptData{turns(1500, 2012)}, claim.Wrong, claim.Open, "that is the other side of no gain: if it never leaves that, reverse channel 9 in the transmitter, else give the knob a curve"},
-		{"too far", []event.GainSweptData{turns(900, 1500)}, claim.Wrong, claim.Open, "set its ends in the transmitter, by the travel of channel 9 or by the knob's curve"},
+		{"a plain knob", []event.GainSweptData{turns(988, 2012)}, claim.Wrong, claim.Wrong,
+			"goes from 988 µs to 2012 µs, beyond the sheet's 988 µs to 1500 µs: give it a curve in the transmitter that sends " +
+				"one side only"},
+		{"through the dead point, which it rests at", []event.GainSweptData{turns(1500, 2012), turns(988, 1500)}, claim.Wrong,
+			claim.Wrong, "give it a curve in the transmitter that sends one side only"},
+		{"the other side so far", []event.GainSweptData{turns(1500, 2012)}, claim.Wrong, claim.Open,
+			"that is the other side of no gain: if it never leaves that, reverse channel 9 in the transmitter, else give the " +
+				"knob a curve"},
+		{"too far", []event.GainSweptData{turns(900, 1500)}, claim.Wrong, claim.Open,
+			"set its ends in the transmitter, by the travel of channel 9 or by the knob's curve"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := open(t, otherHalf)

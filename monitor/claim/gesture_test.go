@@ -45,7 +45,8 @@ func TestWhenAGestureMayBeMade(t *testing.T) {
 	c := starter(t)
 	c.hear(event.GestureMade, "switch:teach", made)
 	k := c.claim("gesture/limit-learning")
-	assert.Contains(t, k.Sentence, "limit-learning was set off: 3 movements within 2.00 s; keep your hand off it, and see that nothing else drives channel 15 in the transmitter")
+	assert.Contains(t, k.Sentence, "limit-learning was set off: 3 movements within 2.00 s; keep your hand off it, and "+
+		"see that nothing else drives channel 15 in the transmitter")
 	assert.Equal(t, map[string]int64{"times": 3, "span_ns": 2_000_000_000}, k.Figures)
 }
 
@@ -64,7 +65,8 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		{"nothing heard", func(c *court) { c.ends() }, claim.Open, "limit-learning was not set off so far: watched for 0 s of 10:00 so far; teach never moved"},
 		{"ten minutes", func(c *court) { c.watched(ten, works(1, 15)) }, claim.Right, "limit-learning was not set off in 10:00.000 in which teach was heard"},
 		{"a little less", func(c *court) { c.watched(ten-1, works(15)) }, claim.Open, "watched for 9:59 of 10:00 so far"},
-		{"it never moved", func(c *court) { c.watched(2*ten, works(1, 13)) }, claim.Open, "limit-learning was not set off so far: teach never moved: work its switch once"},
+		{"it never moved", func(c *court) { c.watched(2*ten, works(1, 13)) }, claim.Open,
+			"limit-learning was not set off so far: teach never moved: work its switch once"},
 		{"in two stretches", func(c *court) { c.watched(ten/2, works(15)); c.watched(ten/2, works()) }, claim.Right, ""},
 		{"on two taps", func(c *court) {
 			c.watched(ten/2, works(15))
@@ -73,7 +75,8 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		{"reopened", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten-1, works(15)) }, claim.Stale, ""},
 		{"with everything", func(c *court) { c.watched(ten, works(15)); c.reopens(claim.Everything); c.watched(ten-1, works(15)) }, claim.Stale, ""},
 		{"reopened, and watched again", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten, works(15)) }, claim.Right, ""},
-		{"reopened before it was watched for long enough", func(c *court) { c.watched(ten-1, works(15)); c.reopens("teach"); c.watched(2, works(15)) }, claim.Open, ""},
+		{"reopened before it was watched for long enough",
+			func(c *court) { c.watched(ten-1, works(15)); c.reopens("teach"); c.watched(2, works(15)) }, claim.Open, ""},
 		{"another reopened", func(c *court) { c.watched(ten-1, works(15)); c.reopens("aileron"); c.watched(2, works(15)) }, claim.Right, ""},
 		{"a stretch that began before it", func(c *court) { c.reopens("teach"); c.now -= unit.Second; c.watched(ten, works(15)) }, claim.Open, ""},
 	} {

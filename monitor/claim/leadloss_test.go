@@ -31,8 +31,11 @@ func TestOutputsWithoutASignal(t *testing.T) {
 		{"a motor above it", "stops", 3, stood(1700, 1001), claim.Wrong},
 		{"a motor that holds", "stops", 3, stood(1700, 1700), claim.Wrong},
 		{"a motor without pulses", "stops", 3, silent, claim.Right},
-		{"a motor that stops at last, and runs up before", "stops", 3, event.LossOutput{WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}, claim.Wrong},
-		{"a motor without pulses at once", "stops", 3, event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: 0}, claim.Right},
+		{"a motor that stops at last, and runs up before", "stops", 3,
+			event.LossOutput{WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}, claim.Wrong},
+		{"a motor without pulses at once", "stops", 3,
+			event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: 0},
+			claim.Right},
 		{"a motor that stood at cut", "stops", 3, stood(988, 988), claim.Open},
 		{"it follows", "follows", 1, moving, claim.Right},
 		{"it follows by standing", "follows", 1, stood(1700, 1700), claim.Right},
@@ -42,12 +45,17 @@ func TestOutputsWithoutASignal(t *testing.T) {
 		{"it holds", "hold", 1, stood(1700, 1712), claim.Right},
 		{"it is to hold and goes", "hold", 1, stood(1700, 1713), claim.Wrong},
 		{"it is to hold and moves", "hold", 1, moving, claim.Wrong},
-		{"it is to hold and goes the wide way", "hold", 1, event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_690_000, MostNS: 1_713_000, SilentNS: -1}, claim.Wrong},
-		{"it is to hold and goes the narrow way", "hold", 1, event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_687_000, MostNS: 1_710_000, SilentNS: -1}, claim.Wrong},
+		{"it is to hold and goes the wide way", "hold", 1,
+			event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_690_000, MostNS: 1_713_000, SilentNS: -1},
+			claim.Wrong},
+		{"it is to hold and goes the narrow way", "hold", 1,
+			event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_687_000, MostNS: 1_710_000, SilentNS: -1},
+			claim.Wrong},
 		{"it is to hold and is silent", "hold", 1, silent, claim.Wrong},
 		{"to a width", "1500", 1, stood(1700, 1512), claim.Right},
 		{"to another", "1500", 1, stood(1700, 1513), claim.Wrong},
-		{"to a width, from beyond it", "1500", 1, event.LossOutput{WasNS: 1_700_000, NowNS: 1_500_000, LeastNS: 1_487_000, MostNS: 1_500_000, SilentNS: -1}, claim.Wrong},
+		{"to a width, from beyond it", "1500", 1, event.LossOutput{WasNS: 1_700_000, NowNS: 1_500_000, LeastNS: 1_487_000,
+			MostNS: 1_500_000, SilentNS: -1}, claim.Wrong},
 		{"it stood there", "1500", 1, stood(1500, 1500), claim.Open},
 		{"at most", "{at_most: 1500}", 1, moving, claim.Wrong},
 	} {
@@ -75,7 +83,9 @@ func TestAnOutputThatTheSheetSaysNothingOf(t *testing.T) {
 	text := regexp.MustCompile(`(?m)^  leads: +# on the servo leads;.*\n.*\n.*\n`).ReplaceAllString(string(sheettest.TwoSwitches()), "")
 	require.NotEqual(t, text, string(sheettest.TwoSwitches()))
 	c := open(t, text)
-	c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{{Output: 1, WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000, MostNS: 1_700_000, SilentNS: -1}}})
+	c.hear(event.LossOutputs, "tap:leads",
+		event.LossOutputsData{Outputs: []event.LossOutput{{Output: 1, WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000,
+			MostNS: 1_700_000, SilentNS: -1}}})
 	assert.Equal(t, claim.Right, c.verdict("failsafe/output:1"), c.claim("failsafe/output:1").Sentence)
 }
 
@@ -97,7 +107,9 @@ func TestTheDangerIsTold(t *testing.T) {
 func TestAMotorWithAMix(t *testing.T) {
 	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", "{elevator: 0.1, throttle: 1.0}", 1)
 	c := open(t, text)
-	c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 988_000, SilentNS: -1}}})
+	c.hear(event.LossOutputs, "tap:leads",
+		event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: 988_000, LeastNS: 988_000,
+			MostNS: 988_000, SilentNS: -1}}})
 	assert.Equal(t, claim.Right, c.verdict("failsafe/output:3"), c.claim("failsafe/output:3").Sentence)
 }
 
@@ -106,7 +118,9 @@ func TestAMotorTheOtherWay(t *testing.T) {
 	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", "{throttle: -1.0}", 1)
 	for now, want := range map[int64]claim.Verdict{2_012_000: claim.Right, 2_000_000: claim.Right, 1_999_000: claim.Wrong} {
 		c := open(t, text)
-		c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: now, LeastNS: now, MostNS: now, SilentNS: -1}}})
+		c.hear(event.LossOutputs, "tap:leads",
+			event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: now, LeastNS: now,
+				MostNS: now, SilentNS: -1}}})
 		assert.Equal(t, want, c.verdict("failsafe/output:3"), "%d ns", now)
 	}
 }

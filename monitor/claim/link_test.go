@@ -75,7 +75,8 @@ func TestMissed(t *testing.T) {
 		{"a gap on the wire is none", func(c *court) {
 			c.hear(event.WireGap, "tap:main", event.FramesMissingData{Frames: 700, LinkExposure: event.LinkExposure{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
 		}, claim.Open},
-		{"reopened: what was before does not count", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute - 1) }, claim.Open},
+		{"reopened: what was before does not count",
+			func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute - 1) }, claim.Open},
 		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute) }, claim.Right},
 		{"a stretch that began before it", func(c *court) {
 			c.reopens(claim.Everything)
@@ -99,7 +100,8 @@ func TestMissed(t *testing.T) {
 func TestMissedSaysWhatShare(t *testing.T) {
 	c := starter(t)
 	c.ends()
-	assert.Equal(t, "the share of frames missed on the air is not known: watched for 0 s of 1:00 so far; nothing ever moved, as without a signal on some receivers: stir a stick", c.claim("link/missed").Sentence)
+	assert.Equal(t, "the share of frames missed on the air is not known: watched for 0 s of 1:00 so far; nothing ever "+
+		"moved, as without a signal on some receivers: stir a stick", c.claim("link/missed").Sentence)
 	c.watched(unit.Minute, missed(12))
 	k := c.claim("link/missed")
 	assert.Contains(t, k.Sentence, "0.2 % of the frames were missed on the air")
@@ -127,9 +129,11 @@ func TestStillness(t *testing.T) {
 		{"20 s in three spells", func(c *court) { c.watched(twenty, moving(twenty, 3)) }, claim.Right,
 			"values never froze in 20.00 s of known movement in 3 spells; at rest a hold goes unseen, since no heartbeat was seen"},
 		{"a little less", func(c *court) { c.watched(unit.Minute, moving(twenty-1, 3)) }, claim.Open, "19 s of known movement in 3 spells, 20 s in 3 are needed"},
-		{"in two", func(c *court) { c.watched(unit.Minute, moving(twenty, 2)) }, claim.Open, "20 s of known movement in 2 spells, 3 spells are needed: let the sticks rest"},
+		{"in two", func(c *court) { c.watched(unit.Minute, moving(twenty, 2)) }, claim.Open,
+			"20 s of known movement in 2 spells, 3 spells are needed: let the sticks rest"},
 		{"in all", func(c *court) { c.watched(twenty, moving(twenty/2, 1)); c.watched(twenty, moving(twenty/2, 2)) }, claim.Right, "in 3 spells"},
-		{"a heartbeat needs no spells", func(c *court) { c.watched(twenty, beating(twenty)) }, claim.Right, "values never froze in 20.00 s in which the heartbeat beat"},
+		{"a heartbeat needs no spells", func(c *court) { c.watched(twenty, beating(twenty)) }, claim.Right,
+			"values never froze in 20.00 s in which the heartbeat beat"},
 		{"but its time", func(c *court) { c.watched(twenty, beating(twenty-1)) }, claim.Open, "known movement"},
 		{"it froze", func(c *court) {
 			c.watched(twenty, moving(twenty, 3))

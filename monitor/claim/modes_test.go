@@ -149,7 +149,9 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		says string
 	}{
 		"one of them": {func(c *court) { c.asks(988, 988); c.asks(2012, 988) }, claim.Open,
-			"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms at rest are no passing but a mode asked for); the last was from DAMPING to UPRIGHT; still to be left or come to: plain, hold-course"},
+			"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms " +
+				"at rest are no passing but a mode asked for); the last was from DAMPING to UPRIGHT; still to be left or come to: " +
+				"plain, hold-course"},
 		"all but one": {func(c *court) {
 			for _, at := range [][2]float64{{988, 988}, {2012, 988}, {2012, 2012}, {988, 988}} {
 				c.asks(at[0], at[1])
@@ -219,7 +221,8 @@ func TestWhatMayBePassedIsSaid(t *testing.T) {
 	assert.Contains(t, c.claim("passing/plain").Sentence,
 		"the changes seen passed through PLAIN only where a lever passed a position of its own")
 	assert.Contains(t, c.claim("passing/no-mode").Sentence,
-		"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms at rest are no passing but a mode asked for)")
+		"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms "+
+			"at rest are no passing but a mode asked for)")
 	c.tour()
 	assert.Contains(t, c.claim("passing/plain").Sentence, "only where a lever passed a position of its own")
 }

@@ -94,7 +94,9 @@ func TestWhatMovesAlong(t *testing.T) {
 		})
 	}
 	c := open(t, mixed)
-	for _, p := range []step{{"left", map[int][]float64{4: {1500, 988}, 1: {1500, 1600}}}, {"right", map[int][]float64{4: {988, 2012}, 1: {1600, 1400}}}, {"neutral", map[int][]float64{4: {2012, 1500}, 1: {1400, 1500}}}} {
+	for _, p := range []step{{"left", map[int][]float64{4: {1500, 988}, 1: {1500, 1600}}},
+		{"right", map[int][]float64{4: {988, 2012}, 1: {1600, 1400}}},
+		{"neutral", map[int][]float64{4: {2012, 1500}, 1: {1400, 1500}}}} {
 		c.did("order/rudder/"+p.prompt, p.moves)
 	}
 	assert.Equal(t, claim.Wrong, c.verdict("alone/rudder"), "a mix has a direction")
@@ -127,10 +129,15 @@ func TestWhatMovesInstead(t *testing.T) {
 		want  claim.Verdict
 		says  string
 	}{
-		{"another stick's channel", still(axis(2, 988, 2012, 1500)), claim.Wrong, "aileron moved channel 2 (elevator) by 512 µs instead of channel 1: exchange the channels' sources"},
-		{"two channels", still(during(during(during(axis(2, 988, 2012, 1500), 0, 12, 1500, 988), 1, 12, 988, 2012), 2, 12, 2012, 1500)), claim.Wrong, "aileron moved channel 2 (elevator) by 512 µs and channel 12 by 512 µs instead of channel 1"},
+		{"another stick's channel", still(axis(2, 988, 2012, 1500)), claim.Wrong,
+			"aileron moved channel 2 (elevator) by 512 µs instead of channel 1: exchange the channels' sources"},
+		{"two channels",
+			still(during(during(during(axis(2, 988, 2012, 1500), 0, 12, 1500, 988), 1, 12, 988, 2012), 2, 12, 2012, 1500)),
+			claim.Wrong, "aileron moved channel 2 (elevator) by 512 µs and channel 12 by 512 µs instead of channel 1"},
 		{"a channel without a name", still(axis(12, 988, 2012, 1500)), claim.Wrong, "aileron moved channel 12 by 512 µs instead of channel 1"},
-		{"a knob that is turned by hand", still(during(during(axis(9, 1891, 1891, 1500), 1, 9, 1891, 1891), 2, 9, 1891, 1891)), claim.Open, "aileron to right: channel 1 did not move, but channel 9 (gain) by 391 µs: was another control moved?"},
+		{"a knob that is turned by hand",
+			still(during(during(axis(9, 1891, 1891, 1500), 1, 9, 1891, 1891), 2, 9, 1891, 1891)), claim.Open,
+			"aileron to right: channel 1 did not move, but channel 9 (gain) by 391 µs: was another control moved?"},
 		{"another stick, once", still(axis(2, 988, 1500, 1500)), claim.Open, "was another control moved?"},
 		{"nothing", still(axis(2, 1500, 1500, 1500)), claim.Open, "aileron moves channel 1, and the right way"},
 	} {

@@ -18,7 +18,8 @@ import (
 func follows() event.OutputFollowsData {
 	return event.OutputFollowsData{
 		Tap: "leads", Bus: "main", Mode: "plain", NeutralNS: 1_500_000, LeastNS: 988_000, MostNS: 2_012_000,
-		Terms:   []event.Term{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000}, {Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
+		Terms: []event.Term{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000},
+			{Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
 		DelayNS: 12 * unit.Millisecond, Samples: 400, Unmoved: []int{9},
 	}
 }
@@ -89,7 +90,8 @@ func TestWhyAMixIsWrong(t *testing.T) {
 func TestAMixThatGoesTheOtherWay(t *testing.T) {
 	text := strings.NewReplacer(
 		"surface: left aileron     #", "surface: left elevon     #", "moved_by: {aileron: 1.0}  #", "moved_by: {aileron: 0.5, elevator: -0.5}  #",
-		"surface: elevator\n    moved_by: {elevator: 1.0}", "surface: right elevon\n    moved_by: {aileron: 0.5, elevator: 0.5}").Replace(string(sheettest.TwoSwitches()))
+		"surface: elevator\n    moved_by: {elevator: 1.0}", "surface: right elevon\n    moved_by: {aileron: 0.5, elevator: "+
+			"0.5}").Replace(string(sheettest.TwoSwitches()))
 	for _, x := range []struct {
 		name              string
 		aileron, elevator int64
@@ -97,9 +99,12 @@ func TestAMixThatGoesTheOtherWay(t *testing.T) {
 		want, not         string
 	}{
 		{"both parts", -500_000, 500_000, false, "reverse that output in the receiver", "mix"},
-		{"one part, as the other output should", 500_000, 500_000, false, "moves as output 2 (right elevon) should: exchange the two in the receiver, or their leads on the board", "reverse"},
-		{"one part, as no output should", 500_000, 700_000, false, "look at the mix of that output in the receiver: turning the output round would turn aileron too", "exchange"},
-		{"one part, and the other is not known yet", -500_000, 500_000, true, "reverse that output in the receiver, or its mix: which, elevator will tell once it is moved", "look"},
+		{"one part, as the other output should", 500_000, 500_000, false,
+			"moves as output 2 (right elevon) should: exchange the two in the receiver, or their leads on the board", "reverse"},
+		{"one part, as no output should", 500_000, 700_000, false, "look at the mix of that output in the receiver: turning " +
+			"the output round would turn aileron too", "exchange"},
+		{"one part, and the other is not known yet", -500_000, 500_000, true,
+			"reverse that output in the receiver, or its mix: which, elevator will tell once it is moved", "look"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := open(t, text)

@@ -98,7 +98,8 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 		says string
 	}{
 		"never heard": {func(c *court) { other(c); lost(c, 1900) },
-			"output 1 (left aileron) was not heard, but 1905 lines of the board were lost in 10.00 s, and its pulses may have been in those: see to the board, its cable and its rate first"},
+			"output 1 (left aileron) was not heard, but 1905 lines of the board were lost in 10.00 s, and its pulses may have " +
+				"been in those: see to the board, its cable and its rate first"},
 		"never heard, twice":      {func(c *court) { other(c); lost(c, 1900); lost(c, 1900) }, "3810 lines of the board were lost in 20.00 s"},
 		"never heard, to the end": {func(c *court) { other(c); lost(c, 1900); end(c) }, "was not heard, but 1905 lines"},
 		"stopped":                 {func(c *court) { c.comes(); c.stops(); c.now -= 600 * unit.Millisecond; lost(c, 1900) }, "was not heard, but 1905 lines"},

@@ -20,8 +20,11 @@ func TestRail(t *testing.T) {
 		says       string
 	}{
 		{"at the end of the bus's range", event.TravelClipped, clip, claim.Wrong, "aileron stands at 2047 counts (2159 µs), an end of the bus's range"},
-		{"short of the sheet's end, once", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Short = true }), claim.Open, "a limit or a stop of the stick, which can't be told from once"},
-		{"short of it, again", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Short, d.Again = true, true }), claim.Wrong, "aileron came to 2159 µs at a steady pace, stood exactly still for 80.0 ms, short of the sheet's end, and left as steadily, again at the same count, as at a limit"},
+		{"short of the sheet's end, once", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Short = true }),
+			claim.Open, "a limit or a stop of the stick, which can't be told from once"},
+		{"short of it, again", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Short, d.Again = true, true }),
+			claim.Wrong, "aileron came to 2159 µs at a steady pace, stood exactly still for 80.0 ms, short of the sheet's end, " +
+				"and left as steadily, again at the same count, as at a limit"},
 		{"free again", event.TravelFree, clip, claim.Open, ""},
 		{"another channel", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Channel = 2 }), claim.Open, ""},
 		{"a receiver's preset", event.TravelClipped, with(func(d *event.TravelClippedData) { d.Signal = event.Failsafe }), claim.Open, ""},

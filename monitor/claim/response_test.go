@@ -126,11 +126,14 @@ func TestResponses(t *testing.T) {
 func TestResponsesInWords(t *testing.T) {
 	c := starter(t)
 	c.responds("upright", "count", went{0, 84, 72})
-	assert.Equal(t, "in UPRIGHT a held tilt moved the outputs, and they stay there: 84 µs at most, 72 µs after some seconds (tilted by Ann on a spoken count), as the sheet wants", c.claim("response/upright").Sentence)
+	assert.Equal(t, "in UPRIGHT a held tilt moved the outputs, and they stay there: 84 µs at most, 72 µs after some "+
+		"seconds (tilted by Ann on a spoken count), as the sheet wants", c.claim("response/upright").Sentence)
 	assert.Equal(t, map[string]int64{"peak_ns": 84_000, "late_ns": 72_000}, c.claim("response/upright").Figures)
 	c.responds("damping", "builder", kicks(0))
-	assert.Equal(t, "in DAMPING a held tilt moved no output by more than 0 µs (tilted by Ann, confirmed by a tap); the sheet wants a tilt to move the outputs with a kick that returns: "+
-		"it is off in this mode, though it answers in others, or its gain is at zero here: look at what the receiver does in this mode, and at where the sheet's windows come from", c.claim("response/damping").Sentence)
+	assert.Equal(t, "in DAMPING a held tilt moved no output by more than 0 µs (tilted by Ann, confirmed by a tap); the "+
+		"sheet wants a tilt to move the outputs with a kick that returns: "+
+		"it is off in this mode, though it answers in others, or its gain is at zero here: look at what the receiver does "+
+		"in this mode, and at where the sheet's windows come from", c.claim("response/damping").Sentence)
 }
 
 // On a spoken count alone, nothing may be because nobody tilted. Each tilt needs its own
@@ -148,7 +151,8 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 		{"confirmed", "builder", func(*court) {}, claim.Right, claim.Wrong, alone},
 		{"confirmed, one after", "builder", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
 		{"one after, too little to be sure", "builder", func(c *court) { c.responds("damping", "count", kicks(29.9)) }, claim.Right, claim.Wrong, alone},
-		{"one of a mode of which the sheet says nothing", "builder", func(c *court) { c.responds("hold-course", "count", kicks(30)) }, claim.Right, claim.Wrong, beside},
+		{"one of a mode of which the sheet says nothing", "builder",
+			func(c *court) { c.responds("hold-course", "count", kicks(30)) }, claim.Right, claim.Wrong, beside},
 		{"one in another run", "builder", func(c *court) { c.began("response"); c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, alone},
 		{"another drill in between", "builder", func(c *court) { c.began("mode"); c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
 		{"after something was changed", "builder", func(c *court) {
@@ -330,7 +334,8 @@ func TestWhatIsClaimedOfResponses(t *testing.T) {
 }
 
 func TestResponsesAreReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"inner": claim.Stale, "gain": claim.Stale, claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
+	for what, want := range map[string]claim.Verdict{"inner": claim.Stale, "gain": claim.Stale,
+		claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
 		c := starter(t)
 		c.responds("upright", "count", stays(75))
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})

@@ -54,7 +54,8 @@ func TestSettingOfAMode(t *testing.T) {
 	c.answers()
 	c.works()
 	c.did("mode/damping/back", map[int][]float64{11: {995}, 13: {988}})
-	assert.Contains(t, c.claim("mode/damping/back").Sentence, "the positions are where the sheet puts them, as far as its tolerance goes, but an edge of the window lies between")
+	assert.Contains(t, c.claim("mode/damping/back").Sentence, "the positions are where the sheet puts them, as far as "+
+		"its tolerance goes, but an edge of the window lies between")
 }
 
 func TestSettingOfAMargin(t *testing.T) {
@@ -145,11 +146,14 @@ stabiliser:
 	assert.Equal(t, "put inner back", c.claim("mode/one/value/back").Settle)
 	assert.Equal(t, "put inner back", c.claim("margin/one/value/back").Settle)
 	for _, back := range []float64{2012, 988, 2012, 988} {
-		c.hear(event.ModeAsked, "stabiliser", event.ModeData{Tap: "main", Mode: "two", Widths: map[string]int64{"strength": 1_850_000, "inner": int64(back * 1000)}, Signal: event.Live})
+		c.hear(event.ModeAsked, "stabiliser",
+			event.ModeData{Tap: "main", Mode: "two",
+				Widths: map[string]int64{"strength": 1_850_000, "inner": int64(back * 1000)}, Signal: event.Live})
 	}
 	c.did("mode/one/value/back", map[int][]float64{9: {1850}, 11: {2012, 988}})
 	assert.Equal(t, claim.Wrong, c.verdict("mode/one/value/back"))
-	assert.Contains(t, c.claim("mode/one/value/back").Sentence, "strength stands at another value than the sheet's: change the fixed value of channel 9 in the transmitter to 1756 µs")
+	assert.Contains(t, c.claim("mode/one/value/back").Sentence, "strength stands at another value than the sheet's: "+
+		"change the fixed value of channel 9 in the transmitter to 1756 µs")
 	assert.NotContains(t, c.claim("mode/one/value/back").Sentence, "what it sends at value")
 }
 
@@ -229,7 +233,8 @@ func TestSettingOfAGesture(t *testing.T) {
 	c := starter(t)
 	c.hear(event.GestureMade, "gesture:limit-learning", set)
 	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "keep your hand off it, and see that nothing else drives channel 15")
-	c = with(t, "    kind: momentary\n    rest: 988                 # the width when let go\n    pressed: 2012 ", "    kind: switch\n    positions: {rest: 988, pressed: 2012} ")
+	c = with(t, "    kind: momentary\n    rest: 988                 # the width when let go\n    pressed: 2012 ",
+		"    kind: switch\n    positions: {rest: 988, pressed: 2012} ")
 	c.hear(event.GestureMade, "gesture:limit-learning", set)
 	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "put its channel on a momentary switch of two positions in the transmitter")
 }

@@ -311,7 +311,8 @@ func TestARequestTooLongIsNotSent(t *testing.T) {
 // Whatever a client sends, it gets a line for each of its lines, and the daemon
 // takes nothing that it did not ask for.
 func FuzzRequest(f *testing.F) {
-	for _, seed := range []string{`{"do":"mark","text":"x"}`, `{"do":"drill","step":{"drill":"mode","do":"begin"}}`, `{"do":"follow"}`, `{}`, `[]`, `null`, `{"do":1}`, "\xff", "{", ""} {
+	for _, seed := range []string{`{"do":"mark","text":"x"}`, `{"do":"drill","step":{"drill":"mode","do":"begin"}}`,
+		`{"do":"follow"}`, `{}`, `[]`, `null`, `{"do":1}`, "\xff", "{", ""} {
 		f.Add([]byte(seed))
 	}
 	folder := shortDir(f)

@@ -80,8 +80,9 @@ func TestScan(t *testing.T) {
 		"only zeros":           {make([]byte, 100), "", 0},
 		"zeros in the middle":  {append(append(lines(2), make([]byte, 100)...), lines(2)...), fmt.Sprintf("0 1 !%d+1 1", 2*l), 4*l + 100},
 		"blank line":           {append(append(lines(1), '\n'), lines(1)...), fmt.Sprintf("0 !%d+1 0", l), 2*l + 1},
-		"very long line":       {append(append(lines(1), strings.Repeat("x", 3*crclog.MaxLine)+"\n"...), lines(1)...), fmt.Sprintf("0 !%d+1 0", l), 2*l + 3*crclog.MaxLine + 1},
-		"very long, cut off":   {append(lines(1), strings.Repeat("x", 3*crclog.MaxLine)...), "0", l},
+		"very long line": {append(append(lines(1), strings.Repeat("x", 3*crclog.MaxLine)+"\n"...), lines(1)...),
+			fmt.Sprintf("0 !%d+1 0", l), 2*l + 3*crclog.MaxLine + 1},
+		"very long, cut off": {append(lines(1), strings.Repeat("x", 3*crclog.MaxLine)...), "0", l},
 	} {
 		seen, tail := walk(t, bytes.NewReader(c.file))
 		assert.Equal(t, c.seen, seen, name)

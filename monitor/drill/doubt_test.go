@@ -23,8 +23,10 @@ func TestAnEnterJustAfterAnAutomaticAdvanceAnswersNothing(t *testing.T) {
 		wait unit.Time
 		want []string
 	}{
-		"too early": {unit.Second - unit.Millisecond, []string{"drill.hint gain/centre: the prompt before was answered by itself; this is the next one: press Enter once it is done"}},
-		"in time":   {unit.Second, []string{"drill.answered gain/centre by builder"}},
+		"too early": {unit.Second - unit.Millisecond,
+			[]string{"drill.hint gain/centre: the prompt before was answered by itself; this is the next one: press Enter " +
+				"once it is done"}},
+		"in time": {unit.Second, []string{"drill.answered gain/centre by builder"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -93,7 +95,8 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 		want []string
 	}{
 		"nothing moved, and so it is": {func(r *rig) { r.step("order", "done"); r.hear(unit.Second); r.step("order", "done") },
-			[]string{"drill.hint order/aileron/left: no channel moved: press Enter again if aileron is really there, or move it now", "drill.answered order/aileron/left by builder"}},
+			[]string{"drill.hint order/aileron/left: no channel moved: press Enter again if aileron is really there, or move " +
+				"it now", "drill.answered order/aileron/left by builder"}},
 		"a wrong stick, then the right one": {func(r *rig) {
 			r.set("elevator", left)
 			r.hear(unit.Second)
@@ -103,14 +106,16 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			r.hear(unit.Second)
 			r.set("aileron", left)
 			r.hear(unit.Second)
-		}, []string{"drill.hint order/aileron/left: elevator moved, aileron was asked for: press Enter again if the right control was moved, or move the other one now", "drill.answered order/aileron/left by wire"}},
+		}, []string{"drill.hint order/aileron/left: elevator moved, aileron was asked for: press Enter again if the right " +
+			"control was moved, or move the other one now", "drill.answered order/aileron/left by wire"}},
 		"the right stick, which moves another channel": {func(r *rig) {
 			r.set("rudder", left)
 			r.hear(unit.Second)
 			r.step("order", "done")
 			r.hear(unit.Second)
 			r.step("order", "done")
-		}, []string{"drill.hint order/aileron/left: rudder moved, aileron was asked for: press Enter again if the right control was moved, or move the other one now", "drill.answered order/aileron/left by builder"}},
+		}, []string{"drill.hint order/aileron/left: rudder moved, aileron was asked for: press Enter again if the right " +
+			"control was moved, or move the other one now", "drill.answered order/aileron/left by builder"}},
 		"a wrong stick that is let go, then the right one": {func(r *rig) {
 			r.set("elevator", left)
 			r.hear(unit.Second)
@@ -126,14 +131,16 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			r.hear(unit.Second)
 			r.set("aileron", left)
 			r.hear(unit.Second)
-		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, or move it there now", "drill.answered order/aileron/left by wire"}},
+		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, " +
+			"or move it there now", "drill.answered order/aileron/left by wire"}},
 		"the other way, since it is reversed": {func(r *rig) {
 			r.set("aileron", 2012)
 			r.hear(unit.Second)
 			r.step("order", "done")
 			r.hear(unit.Second)
 			r.step("order", "done")
-		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, or move it there now", "drill.answered order/aileron/left by builder"}},
+		}, []string{"drill.hint order/aileron/left: aileron went the other way: press Enter again if it is held as asked, " +
+			"or move it there now", "drill.answered order/aileron/left by builder"}},
 		"another channel that moves along": {func(r *rig) {
 			r.set("aileron", left)
 			r.set("elevator", left)

@@ -206,12 +206,13 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 		legs  []leg
 		want  event.OutputMove // widths from rest, times to a tenth
 	}{
-		"a kick behind the count":          {3000, -500, kick, event.OutputMove{HighNS: 60, HighAtNS: 500, AwayNS: 300}},
-		"at the count":                     {3000, 0, kick, event.OutputMove{HighNS: 60, AwayNS: 300}},
-		"half a second ahead":              {3000, 500, kick, event.OutputMove{HighNS: 60, HighAtNS: -500, AwayNS: 300}},
-		"what stays":                       {3000, 400, stand, event.OutputMove{HighNS: 60, HighAtNS: -400, AwayNS: 3000}},
-		"what stays to the other side":     {3000, 400, []leg{{3000, -60}}, event.OutputMove{LowNS: -60, LowAtNS: -400, AwayNS: 3000}},
-		"there and back":                   {3000, 400, []leg{{200, 50}, {200, -60}}, event.OutputMove{LowNS: -60, HighNS: 50, LowAtNS: -200, HighAtNS: -400, AwayNS: 200}},
+		"a kick behind the count":      {3000, -500, kick, event.OutputMove{HighNS: 60, HighAtNS: 500, AwayNS: 300}},
+		"at the count":                 {3000, 0, kick, event.OutputMove{HighNS: 60, AwayNS: 300}},
+		"half a second ahead":          {3000, 500, kick, event.OutputMove{HighNS: 60, HighAtNS: -500, AwayNS: 300}},
+		"what stays":                   {3000, 400, stand, event.OutputMove{HighNS: 60, HighAtNS: -400, AwayNS: 3000}},
+		"what stays to the other side": {3000, 400, []leg{{3000, -60}}, event.OutputMove{LowNS: -60, LowAtNS: -400, AwayNS: 3000}},
+		"there and back": {3000, 400, []leg{{200, 50}, {200, -60}},
+			event.OutputMove{LowNS: -60, HighNS: 50, LowAtNS: -200, HighAtNS: -400, AwayNS: 200}},
 		"it stands at less than half":      {3000, 0, []leg{{300, 60}, {2000, 29}}, event.OutputMove{HighNS: 60, AwayNS: 300}},
 		"and at half":                      {3000, 0, []leg{{300, 60}, {2000, 30}}, event.OutputMove{HighNS: 60, AwayNS: 2300}},
 		"too far ahead, and it shows":      {3000, 2000, stand, event.OutputMove{RestNS: 60, StirNS: 60, HighNS: 60, HighAtNS: -480, AwayNS: 3000}},

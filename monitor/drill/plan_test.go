@@ -94,7 +94,8 @@ func TestPlansOfTheStarter(t *testing.T) {
 
 // What comes behind the gesture is the sheet's, in its words and its order.
 func TestStepsOfAProcedureAreTheSheets(t *testing.T) {
-	text := strings.Replace(string(sheettest.TwoSwitches()), "allowed: in-drill         #", "then: [tip the nose down, \"wait for two beeps\"]\n    allowed: in-drill #", 1)
+	text := strings.Replace(string(sheettest.TwoSwitches()), "allowed: in-drill         #",
+		"then: [tip the nose down, \"wait for two beeps\"]\n    allowed: in-drill #", 1)
 	s, err := sheet.Read("steps", []byte(text))
 	require.NoError(t, err)
 	got := prompts(t, s, "limit-learning")

@@ -199,12 +199,16 @@ func TestStepsThatAreRefused(t *testing.T) {
 		about  string
 		why    string
 	}{
-		"no such drill":            {nil, event.Step{Drill: "dance", Do: "begin"}, "session", `got the drill "dance", want one of mode, gain, order, ends, neutral, limit-learning`},
-		"a long name":              {nil, event.Step{Drill: strings.Repeat("é", 300), Do: "begin"}, "session", `got the drill "` + strings.Repeat("é", 40) + `...", want one of`},
-		"no such step":             {begun, event.Step{Drill: "mode", Do: "hop"}, "drill:mode", `got the step "hop", want begin, confirm, done, repeat, back or abandon`},
-		"begun twice":              {begun, event.Step{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
-		"another one under way":    {begun, event.Step{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
-		"confirmed without":        {nil, event.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "no drill is under way: begin it first, with benchproof drill mode"},
+		"no such drill": {nil, event.Step{Drill: "dance", Do: "begin"}, "session",
+			`got the drill "dance", want one of mode, gain, order, ends, neutral, limit-learning`},
+		"a long name": {nil, event.Step{Drill: strings.Repeat("é", 300), Do: "begin"}, "session",
+			`got the drill "` + strings.Repeat("é", 40) + `...", want one of`},
+		"no such step": {begun, event.Step{Drill: "mode", Do: "hop"}, "drill:mode",
+			`got the step "hop", want begin, confirm, done, repeat, back or abandon`},
+		"begun twice":           {begun, event.Step{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
+		"another one under way": {begun, event.Step{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
+		"confirmed without": {nil, event.Step{Drill: "mode", Do: "confirm"}, "drill:mode",
+			"no drill is under way: begin it first, with benchproof drill mode"},
 		"done without":             {nil, event.Step{Drill: "mode", Do: "done"}, "drill:mode", "no drill is under way"},
 		"abandoned without":        {nil, event.Step{Drill: "mode", Do: "abandon"}, "drill:mode", "no drill is under way"},
 		"done before the cautions": {begun, event.Step{Drill: "mode", Do: "done"}, "drill:mode", "the cautions come first"},
@@ -212,7 +216,8 @@ func TestStepsThatAreRefused(t *testing.T) {
 		"back from the first":      {confirmed, event.Step{Drill: "mode", Do: "back"}, "drill:mode", "this is the first prompt"},
 		"repeat before cautions":   {begun, event.Step{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
 		"of another drill":         {confirmed, event.Step{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
-		"an answer too late":       {confirmed, event.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode", `got an answer to "mode/x", but the prompt is mode/damping/back now`},
+		"an answer too late": {confirmed, event.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode",
+			`got an answer to "mode/x", but the prompt is mode/damping/back now`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))

@@ -17,7 +17,8 @@ func TestTheResponseDrillOfTheStarter(t *testing.T) {
 	require.Len(t, list, 17)
 	assert.Equal(t, []string{
 		"response/damping/1/set: put inner to back",
-		"response/damping/1/count: put the transmitter down and take the model in both hands, level and still; on the third count briskly raise the tail by about 30 degrees and hold it there",
+		"response/damping/1/count: put the transmitter down and take the model in both hands, level and still; on the third " +
+			"count briskly raise the tail by about 30 degrees and hold it there",
 		"response/damping/1/there: now: briskly raise the tail by about 30 degrees and hold it there (an Enter says that it was tilted)",
 		"response/damping/1/level: put the model back level and still",
 		"response/plain/1/set: put inner to middle",
@@ -41,7 +42,8 @@ func TestTheResponseDrillTiltsWhatIsCorrected(t *testing.T) {
 	none := append(append(noPitch, noRoll...), noYaw...)
 	assert.NotContains(t, names(starter(t, none...)), "response", "nothing is corrected")
 	assert.NotContains(t, names(starter(t, none...)), "correction")
-	deaf := starter(t, "  leads:                      # the servo leads; remove these two lines if you don't tap them\n", "", "    kind: pulses              # pulses has no \"carries\"\n", "")
+	deaf := starter(t, "  leads:                      # the servo leads; remove these two lines if you don't tap them\n",
+		"", "    kind: pulses              # pulses has no \"carries\"\n", "")
 	require.False(t, deaf.HasLeads())
 	assert.NotContains(t, names(deaf), "response", "nobody listens to the leads")
 	assert.NotContains(t, names(deaf), "correction")
@@ -59,7 +61,8 @@ func TestTheCorrectionDrillOfTheStarter(t *testing.T) {
 		"correction/roll/home: let the right stick go back to its centre (aileron)",
 		"correction/yaw/stick: hold the left stick fully to the right (rudder)",
 		"correction/yaw/home: let the left stick go back to its centre (rudder)",
-		"correction/pitch/count: put the transmitter down and take the model in both hands, level and still; on the third count briskly raise the tail by about 30 degrees and hold it there",
+		"correction/pitch/count: put the transmitter down and take the model in both hands, level and still; on the third " +
+			"count briskly raise the tail by about 30 degrees and hold it there",
 		"correction/pitch/there: now: briskly raise the tail by about 30 degrees and hold it there (an Enter says that it was tilted)",
 		"correction/pitch/level: put the model back level and still",
 		"correction/pitch/count-2: on the third count briskly raise the nose by about 30 degrees and hold it there",
@@ -67,11 +70,15 @@ func TestTheCorrectionDrillOfTheStarter(t *testing.T) {
 		"correction/pitch/level-2: put the model back level and still",
 		"correction/roll/count: on the third count briskly raise the left wing by about 30 degrees and hold it there",
 	}, list[:15])
-	assert.Equal(t, "correction/yaw/there: now: jerk the nose to the left by about 30 degrees, once, and hold it there (an Enter says that it was tilted)", list[21])
+	assert.Equal(t, "correction/yaw/there: now: jerk the nose to the left by about 30 degrees, once, and hold it there "+
+		"(an Enter says that it was tilted)", list[21])
 	assert.Equal(t, []string{
-		"correction/pitch/eye: hold the right stick fully back, towards you (elevator) and look: Enter if the elevator, or what serves as one, goes up; q if not, then reverse the servo, or the output, and begin anew",
-		"correction/roll/eye: hold the right stick fully to the left (aileron) and look: Enter if the left aileron, or what serves as one, goes up and the right one down; q if not, then reverse the servo, or the output, and begin anew",
-		"correction/yaw/eye: hold the left stick fully to the right (rudder) and look: Enter if the rudder, or what serves as one, goes to the right; q if not, then reverse the servo, or the output, and begin anew",
+		"correction/pitch/eye: hold the right stick fully back, towards you (elevator) and look: Enter if the elevator, or " +
+			"what serves as one, goes up; q if not, then reverse the servo, or the output, and begin anew",
+		"correction/roll/eye: hold the right stick fully to the left (aileron) and look: Enter if the left aileron, or what " +
+			"serves as one, goes up and the right one down; q if not, then reverse the servo, or the output, and begin anew",
+		"correction/yaw/eye: hold the left stick fully to the right (rudder) and look: Enter if the rudder, or what serves " +
+			"as one, goes to the right; q if not, then reverse the servo, or the output, and begin anew",
 	}, list[26:])
 }
 
@@ -124,7 +131,8 @@ func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 			r.hear(unit.Second)
 			r.hear(6100 * unit.Millisecond)
 			assert.Equal(t, []string{"drill.began 17 prompts", "drill.prompted 1/17 response/damping/1/set", "drill.answered response/damping/1/set by wire",
-				"drill.prompted 2/17 response/damping/1/count", "drill.answered response/damping/1/count by count", "drill.prompted 3/17 response/damping/1/there"}, r.said())
+				"drill.prompted 2/17 response/damping/1/count", "drill.answered response/damping/1/count by count",
+				"drill.prompted 3/17 response/damping/1/there"}, r.said())
 			_, since := r.runner.Standing()
 			for _, tap := range x.taps {
 				r.hear(since + tap - r.now)
@@ -154,7 +162,9 @@ func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
 		r.said()
 		r.hear(since + 900*unit.Millisecond - r.now)
 		r.step("response", event.StepDone)
-		assert.Equal(t, []string{"drill.hint response/damping/1/there: the prompt before was answered by itself; this is the next one: press Enter once it is done"}, r.said())
+		assert.Equal(t,
+			[]string{"drill.hint response/damping/1/there: the prompt before was answered by itself; this is the next one: " +
+				"press Enter once it is done"}, r.said())
 		if again {
 			r.hear(unit.Second)
 			r.step("response", event.StepDone)
@@ -233,7 +243,9 @@ func TestADrillOfTheLeadsNeedsThem(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.runner = drill.New(r.sheet, bus, drill.Tap{})
 	r.step("correction", event.StepBegin)
-	assert.Equal(t, []string{"drill.refused: the servo leads are not listened to, and this drill is judged by them: name the capture board's port with --leads"}, r.said())
+	assert.Equal(t,
+		[]string{"drill.refused: the servo leads are not listened to, and this drill is judged by them: name the capture " +
+			"board's port with --leads"}, r.said())
 
 	gone := event.Observation{Tap: board, Kind: event.TapDown, Data: []byte("unplugged")}
 	for name, want := range map[string][]string{"correction": {"drill.ended interrupted: the tap leads went away: unplugged"}, "neutral": nil} {

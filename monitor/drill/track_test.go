@@ -28,7 +28,8 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 
 	r.hear(100 * unit.Millisecond)
 	m = move(t, r.done(), aileron)
-	assert.Equal(t, event.Move{Channel: aileron, FromNS: 1_400_000, ToNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000, FlatNS: m.FlatNS}, m, "each prompt begins anew")
+	assert.Equal(t, event.Move{Channel: aileron, FromNS: 1_400_000, ToNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000,
+		FlatNS: m.FlatNS}, m, "each prompt begins anew")
 	assert.Equal(t, 13*period, m.FlatNS)
 }
 

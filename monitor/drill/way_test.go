@@ -26,7 +26,8 @@ func TestAWayAroundAnUnwantedMode(t *testing.T) {
 		modes string
 		want  []string
 	}{
-		"a first is unwanted": {off + "    bad: {when: [{a: [1500, 3000], b: [0, 1500]}]}\n    good: {when: [{a: [0, 1500], b: [1500, 3000]}], wanted_at: [{a: back, b: front}]}\n" + on,
+		"a first is unwanted": {off + "    bad: {when: [{a: [1500, 3000], b: [0, 1500]}]}\n    good: {when: [{a: [0, 1500], " +
+			"b: [1500, 3000]}], wanted_at: [{a: back, b: front}]}\n" + on,
 			[]string{
 				"mode/good/back/front: put b to front (a stays at back)",
 				"mode/on/front/front: put a to front (b stays at front)",
@@ -36,7 +37,8 @@ func TestAWayAroundAnUnwantedMode(t *testing.T) {
 				"mode/on/front/front/way/1/a/front: put a to front; on the way the bus may ask for fine (wanted nowhere): no order of the switches avoids it",
 				"mode/on/front/front: put b to front (a stays at front)",
 			}},
-		"the second first": {off + on + "    good: {when: [{a: [0, 1500], b: [1500, 3000]}], wanted_at: [{a: back, b: front}]}\n    bad: {when: [{a: [1500, 3000], b: [0, 1500]}]}\n",
+		"the second first": {off + on + "    good: {when: [{a: [0, 1500], b: [1500, 3000]}], wanted_at: [{a: back, b: " +
+			"front}]}\n    bad: {when: [{a: [1500, 3000], b: [0, 1500]}]}\n",
 			[]string{
 				"mode/on/front/front/way/1/b/front: put b to front",
 				"mode/on/front/front: put a to front (b stays at front)",
@@ -76,7 +78,8 @@ func TestOneSwitchAtATime(t *testing.T) {
 func TestManySwitchesAreTakenInTheOrderOfTheSheet(t *testing.T) {
 	text, wanted := "channels:\n", ""
 	for i, n := range strings.Split("abcdefghijkl", "") {
-		text += "  " + []string{"1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12"}[i] + ": {name: " + n + ", kind: switch, positions: {up: 988, mid: 1500, down: 2012}}\n"
+		text += "  " + []string{"1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12"}[i] + ": {name: " + n +
+			", kind: switch, positions: {up: 988, mid: 1500, down: 2012}}\n"
 		wanted += ", " + n + ": down"
 	}
 	text += "stabiliser:\n  windows: {from: guess}\n  modes:\n    one: {when: [{a: [1500, 3000]}], wanted_at: [{" + wanted[2:] + "}]}\n"

@@ -48,7 +48,8 @@ func TestPortsAreListedFromTheSystemsTables(t *testing.T) {
 		"dev/serial/by-id/bench-adapter-A7":                   "->dev/ttyUSB10",
 		"proc/55/comm":                                        "terminal\n",
 		"proc/55/fd/3":                                        "->dev/ttyUSB10",
-		"proc/tty/driver/serial":                              "serinfo:1.0 driver revision:\n0: uart:16550A port:000003F8 irq:4 tx:1 rx:25 fe:1 pe:2 brk:3 oe:4 bo:5 RTS|DTR\n1: uart:unknown port:000002F8 irq:3\n",
+		"proc/tty/driver/serial": "serinfo:1.0 driver revision:\n0: uart:16550A port:000003F8 " +
+			"irq:4 tx:1 rx:25 fe:1 pe:2 brk:3 oe:4 bo:5 RTS|DTR\n1: uart:unknown port:000002F8 irq:3\n",
 	})
 	list, err := places{sys: filepath.Join(root, "sys"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc")}.list()
 	require.NoError(t, err)

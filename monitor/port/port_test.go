@@ -135,7 +135,8 @@ func TestAMissingPortIsWaitedFor(t *testing.T) {
 	link := filepath.Join(t.TempDir(), "later")
 	h := runPort(t, link)
 	down := h.until(t, isKind(event.TapDown))
-	assert.Equal(t, "there is no port "+link+": plug the adapter in, or name another port (benchproof ports lists them); it is tried again by itself", string(down.Data))
+	assert.Equal(t, "there is no port "+link+": plug the adapter in, or name another port (benchproof ports lists them); "+
+		"it is tried again by itself", string(down.Data))
 	require.NoError(t, os.Symlink(ports.Paths()[0], link))
 	h.until(t, isKind(event.TapUp))
 }

@@ -117,7 +117,9 @@ func TestDamageInTheMiddle(t *testing.T) {
 		"bytes gone, still even":  {func(b []byte) []byte { return slices.Delete(b, int(ends[4])+8, int(ends[4])+12) }, 4, 5, ends[4], "block lengths differ"},
 		"bytes put in":            {func(b []byte) []byte { return slices.Insert(b, int(ends[4])+8, 1, 2, 3, 4) }, 4, 5, ends[4], "block lengths differ"},
 		"a block twice":           {func(b []byte) []byte { return slices.Insert(b, int(ends[5]), b[ends[4]:ends[5]]...) }, 5, 5, ends[5], "input number goes back"},
-		"foreign block":           {func(b []byte) []byte { return slices.Insert(b, int(ends[5]), 4, 0, 0, 0, 12, 0, 0, 0, 12, 0, 0, 0) }, 5, 5, ends[5], "unknown block type"},
+		"foreign block": {func(b []byte) []byte {
+			return slices.Insert(b, int(ends[5]), 4, 0, 0, 0, 12, 0, 0, 0, 12, 0, 0, 0)
+		}, 5, 5, ends[5], "unknown block type"},
 	} {
 		got, r := read(t, c.hurt(bytes.Clone(file)))
 		want := slices.Clone(inputs[:c.from])

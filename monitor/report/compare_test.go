@@ -70,7 +70,8 @@ func TestTheSameModelInOtherHandsIsTheSame(t *testing.T) {
 }
 
 func TestAChangedSheetIsToldByValueAndByClaim(t *testing.T) {
-	other := strings.NewReplacer("hold-course:", "hover:", "position: 12 us", "position: 13 us # wider", "# the channel's number", "").Replace(string(sheettest.TwoSwitches()))
+	other := strings.NewReplacer("hold-course:", "hover:", "position: 12 us", "position: 13 us # wider",
+		"# the channel's number", "").Replace(string(sheettest.TwoSwitches()))
 	c := compared(t, &bench{seed: 1}, &bench{seed: 1, sheet: []byte(other)})
 	assert.Equal(t, []string{"mode/hover/front/front", "margin/hover/front/front", "passing/hover"}, c.Came)
 	assert.Equal(t, []string{"mode/hold-course/front/front", "margin/hold-course/front/front", "passing/hold-course"}, c.Gone)

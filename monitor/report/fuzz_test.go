@@ -14,7 +14,9 @@ import (
 // Whatever stands in a record, it is refused or printed, and what was read is
 // what is written.
 func FuzzRecord(f *testing.F) {
-	f.Add([]byte(`{"record":1,"model":"M","sheet":"sheet: 1\nmodel: M\nchannels: {1: {name: a, kind: fixed, value: 1500}}\n","traces":[{"id":"t","lines":[{}]}],"claims":[{"claim":"x","trace":"t"}],"losses":[{"trace":"t"}]}`))
+	f.Add([]byte(`{"record":1,"model":"M",` +
+		`"sheet":"sheet: 1\nmodel: M\nchannels: {1: {name: a, kind: fixed, value: 1500}}\n",` +
+		`"traces":[{"id":"t","lines":[{}]}],"claims":[{"claim":"x","trace":"t"}],"losses":[{"trace":"t"}]}`))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		r, err := record.Decode(data)
 		if err != nil {

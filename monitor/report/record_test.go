@@ -97,7 +97,8 @@ func TestWhatIsNoRecordIsRefused(t *testing.T) {
 		`{"model":"M"}`:            `got no format number under "record"`,
 		`{"record":1,"model":7}`:   "cannot unmarshal",
 		`[`:                        "read the record",
-		`{"record":1,"traces":[{"id":"trace-1","from_ns":0,"to_ns":9000000000000000000}]}`: "trace-1: got 0 ns to 9000000000000000000 ns, want a stretch of at most 22000000000 ns",
+		`{"record":1,"traces":[{"id":"trace-1","from_ns":0,"to_ns":9000000000000000000}]}`: "trace-1: got 0 ns to " +
+			"9000000000000000000 ns, want a stretch of at most 22000000000 ns",
 	} {
 		_, err := record.Decode([]byte(text))
 		assert.ErrorContains(t, err, want)

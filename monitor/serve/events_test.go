@@ -40,7 +40,8 @@ func (r *rig) follow(t testing.TB, query string, headers ...string) *follower {
 		name, value, _ := strings.Cut(h, ": ")
 		request.Header.Set(name, value)
 	}
-	client := sse.Client{HTTPClient: r.http, ResponseValidator: sse.DefaultValidator, Backoff: sse.Backoff{InitialInterval: time.Millisecond, Multiplier: 1, MaxInterval: 5 * time.Millisecond}}
+	client := sse.Client{HTTPClient: r.http, ResponseValidator: sse.DefaultValidator,
+		Backoff: sse.Backoff{InitialInterval: time.Millisecond, Multiplier: 1, MaxInterval: 5 * time.Millisecond}}
 	c := client.NewConnection(request)
 	c.Buffer(nil, 2<<20)
 	c.SubscribeToAll(func(e sse.Event) { f.events <- e })

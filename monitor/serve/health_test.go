@@ -19,7 +19,8 @@ func TestHealthNamesWhatIsUnwell(t *testing.T) {
 	}{
 		{"", "", func(*state.State) {}},
 		{"", "", func(s *state.State) { s.SeenNS = s.NowNS - 3*unit.Second }},
-		{"judgement", "nothing has been judged for 3.1s: benchproof itself is stuck or overloaded", func(s *state.State) { s.SeenNS = s.NowNS - 3_100*unit.Millisecond }},
+		{"judgement", "nothing has been judged for 3.1s: benchproof itself is stuck or overloaded",
+			func(s *state.State) { s.SeenNS = s.NowNS - 3_100*unit.Millisecond }},
 		{"tap:main", "tap main: its port is not open yet", func(s *state.State) { s.Taps[0].Up = false }},
 		{"tap:main", "tap main: its port is not open: no such device", func(s *state.State) { s.Taps[0].Up, s.Taps[0].Why = false, "no such device" }},
 		{"tap:main", "tap main: the port is open, but nothing has come in", func(s *state.State) { s.Taps[0] = state.Tap{Name: "main", Up: true, LastNS: -1} }},
@@ -29,10 +30,12 @@ func TestHealthNamesWhatIsUnwell(t *testing.T) {
 		{"tap:main", "tap main: the capture board is heard, but no pulse: are its leads on the outputs, and the receiver on?", func(s *state.State) {
 			s.Taps[0] = state.Tap{Name: "main", Kind: "pulses", Up: true, LastNS: -1, Bytes: 9, Board: &state.Board{Lines: 1}}
 		}},
-		{"tap:main", "tap main: 9 characters came in, but no frame can be read from them: inverter, or the wrong output of the receiver?", func(s *state.State) { s.Taps[0] = state.Tap{Name: "main", Up: true, LastNS: -1, Bytes: 9} }},
+		{"tap:main", "tap main: 9 characters came in, but no frame can be read from them: inverter, or the wrong output of " +
+			"the receiver?", func(s *state.State) { s.Taps[0] = state.Tap{Name: "main", Up: true, LastNS: -1, Bytes: 9} }},
 		{"tap:main", "tap main: the bus is silent, the last frame was 2.5s ago", func(s *state.State) { s.Taps[0].Live, s.Taps[0].LastNS = false, 7_500_000_000 }},
 		{"disk", "the disk of sessions/reedwing has not answered for two seconds", func(s *state.State) { s.Recorder.Stalled = true }},
-		{"recording", "what is heard now is not recorded in sessions/reedwing: no space left on device", func(s *state.State) { s.Recorder.Recording, s.Recorder.Trouble = false, "no space left on device" }},
+		{"recording", "what is heard now is not recorded in sessions/reedwing: no space left on device",
+			func(s *state.State) { s.Recorder.Recording, s.Recorder.Trouble = false, "no space left on device" }},
 		{"disk", "trouble with the disk of sessions/reedwing: input/output error", func(s *state.State) { s.Recorder.Trouble = "input/output error" }},
 	} {
 		now := well()

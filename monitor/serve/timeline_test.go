@@ -166,7 +166,8 @@ func TestADiskThatLagsBehind(t *testing.T) {
 }
 
 func FuzzQuery(f *testing.F) {
-	for _, seed := range []string{"", "after=0", "after=12&limit=3", "after=-1", "limit=10001", "after=%31", "after=1&after=2", "a=b", "after=1;limit=2", "after=00000000000000000000000001"} {
+	for _, seed := range []string{"", "after=0", "after=12&limit=3", "after=-1", "limit=10001", "after=%31",
+		"after=1&after=2", "a=b", "after=1;limit=2", "after=00000000000000000000000001"} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, query string) {

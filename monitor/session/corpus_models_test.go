@@ -69,7 +69,8 @@ func gullpost() string {
 	return strings.NewReplacer(
 		"ends: {anticlockwise: 1500, clockwise: 2012}   # one side only, so that the middle of the turn is half gain", "ends: {low: 1100, high: 1900}",
 		"once the gain is found, many replace it by:  kind: fixed  with  value: 1756", "or  kind: fixed  with the value that was found",
-		"law: folded                 # folded = none at zero, full at both ends; one-sided = full at one end;", "law: one-sided              # folded = none at zero, full at both ends; one-sided = full at one end;",
+		"law: folded                 # folded = none at zero, full at both ends; one-sided = full at one end;",
+		"law: one-sided              # folded = none at zero, full at both ends; one-sided = full at one end;",
 		"zero: 1500                  # the width of no", "zero: 1100                  # the width of no",
 		"full: [988, 2012]           # the widths of full gain: two, or one with one-sided (full: 2012)", "full: 1900",
 		"times: 3 ", "times: 4 ", "within: 3s", "within: 7s",

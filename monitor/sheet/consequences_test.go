@@ -37,9 +37,12 @@ failsafe: {flag: required, within: 1s, heard: {throttle: 988, inner: 1500}}
 func TestConsequences(t *testing.T) {
 	for _, c := range []struct{ name, old, new, want string }{
 		{"none", "", "", ""},
-		{"margin", "margin: 100 us", "margin: 300 us", "m:12:43: at inner middle the sheet's own widths lie only 200 us inside the window of rate, but margin asks for 300 us"},
-		{"unreached", "rate: {when: [{inner: [1300, 1700]}]", "rate: {when: [{inner: [1300, 1700]}, {inner: [3000, 3100]}]", "no place of inner lies in the window 3000 us to 3100 us of rate"},
-		{"no mode", "level: {when: [{inner: [1750, 3000]}], wanted_at: [{inner: front}]}", "level: {when: [{inner: [2100, 3000]}]}", "at inner front no window covers what the switches send: no mode"},
+		{"margin", "margin: 100 us", "margin: 300 us", "m:12:43: at inner middle the sheet's own widths lie only 200 us " +
+			"inside the window of rate, but margin asks for 300 us"},
+		{"unreached", "rate: {when: [{inner: [1300, 1700]}]", "rate: {when: [{inner: [1300, 1700]}, {inner: [3000, 3100]}]",
+			"no place of inner lies in the window 3000 us to 3100 us of rate"},
+		{"no mode", "level: {when: [{inner: [1750, 3000]}], wanted_at: [{inner: front}]}",
+			"level: {when: [{inner: [2100, 3000]}]}", "at inner front no window covers what the switches send: no mode"},
 		{"folded", "anticlockwise: 1500", "anticlockwise: 988", "gain turns from one side of 1500 us to the other: there is no gain at all in the middle"},
 		{"failsafe without mode", "inner: 1500}}", "inner: 1720}}", "without a signal the presets ask for no mode"},
 		{"motor holds", "throttle: 988,", "throttle: hold,", "m:15:48: without a signal throttle may stand above its idle"},

@@ -30,10 +30,13 @@ const (
 func TestDoubts(t *testing.T) {
 	for _, c := range []struct{ name, old, new, want string }{
 		{"none", "sticks: 2", "sticks: 1", ""},
-		{"counts that may be widths", scaleLine, "scale: {counts: [1000, 2000], us: [988, 2012]}", "the counts of the scale, 1000 and 2000, look like widths in microseconds"},
+		{"counts that may be widths", scaleLine, "scale: {counts: [1000, 2000], us: [988, 2012]}",
+			"the counts of the scale, 1000 and 2000, look like widths in microseconds"},
 		{"counts of two other points", scaleLine, "scale: {counts: [992, 1811], us: [1500, 2012]}", ""},
 		{"narrow pulses", scaleLine, "scale: {counts: [172, 1811], us: [560, 2060]}", ""},
-		{"gesture on a switch", "limit-learning: {channel: teach, from: rest, to: pressed,", "limit-learning: {channel: outer, from: back, to: front,", "limit-learning starts from outer, a switch that is not momentary"},
+		{"gesture on a switch", "limit-learning: {channel: teach, from: rest, to: pressed,",
+			"limit-learning: {channel: outer, from: back, to: front,", "limit-learning starts from outer, a switch that is " +
+				"not momentary"},
 		{"level now", "  margin:", "  level_now: {channel: teach, when: pressed}\n  margin:", "level_now is read, not judged yet"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -121,7 +124,9 @@ func TestNewSheetsAreRefusedWhereOldOnesAreRead(t *testing.T) {
 			assert.ErrorContains(t, err, "counts and widths are taken for each other")
 		})
 	}
-	_, err := sheet.Read("m", []byte("sheet: 1\nmodel: M\nscale: {counts: [988, 2100], us: [988, 2012]}\nchannels: {1: {name: aileron, kind: stick, ends: {left: 988, right: 1800}}}\n"))
+	_, err := sheet.Read("m",
+		[]byte("sheet: 1\nmodel: M\nscale: {counts: [988, 2100], us: [988, 2012]}\nchannels: {1: {name: aileron, kind: "+
+			"stick, ends: {left: 988, right: 1800}}}\n"))
 	assert.ErrorContains(t, err, "2100 as a count, which can only be a width in microseconds")
 }
 

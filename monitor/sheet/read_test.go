@@ -191,8 +191,10 @@ failsafe: {flag: optional, within: 1s, heard: {power: cut, gain: {at_least: 1500
 	assert.Equal(t, []sheet.Mix{{From: 17, To: 3, AtMost: 60_000}}, s.Mixes)
 	assert.Equal(t, []sheet.Movement{{Channel: 9, Weight: -500_000}, {Channel: 3, Find: true}}, s.Outputs[1].MovedBy)
 	assert.Equal(t, 2, s.Outputs[0].Number)
-	assert.Equal(t, []sheet.PresetFor{{3, sheet.Preset{Rule: sheet.AtPlace, Place: "cut", Width: 2_012_000}}, {9, sheet.Preset{Rule: sheet.AtLeast, Width: 1_500_000}}}, s.Failsafe.Heard.Named)
-	assert.Equal(t, []sheet.PresetFor{{12, sheet.Preset{Rule: sheet.Exact, Width: 1_500_000}}, {2, sheet.Preset{Rule: sheet.AtMost, Width: 700_000}}}, s.Failsafe.Leads.Named)
+	assert.Equal(t, []sheet.PresetFor{{3, sheet.Preset{Rule: sheet.AtPlace, Place: "cut", Width: 2_012_000}},
+		{9, sheet.Preset{Rule: sheet.AtLeast, Width: 1_500_000}}}, s.Failsafe.Heard.Named)
+	assert.Equal(t, []sheet.PresetFor{{12, sheet.Preset{Rule: sheet.Exact, Width: 1_500_000}},
+		{2, sheet.Preset{Rule: sheet.AtMost, Width: 700_000}}}, s.Failsafe.Leads.Named)
 }
 
 func numbers(channels []sheet.Channel) []int {

@@ -41,7 +41,8 @@ var refusals = []refusal{
 		"1:1: found a list; a set of keys that begins with sheet: 1 would be right"},
 	{"not YAML: open brace",
 		"neutral: 1500}\n  2:", "neutral: 1500\n  2:",
-		"9:3: found text that cannot be read as YAML (',' or '}' must be specified); YAML as in the starter sheet: each key with a colon and a space, levels set in by spaces, brackets and quotes closed would be right"},
+		"9:3: found text that cannot be read as YAML (',' or '}' must be specified); YAML as in the starter sheet: each key " +
+			"with a colon and a space, levels set in by spaces, brackets and quotes closed would be right"},
 	{"tab",
 		"  1: {name: aileron", "\t1: {name: aileron",
 		"8:1: found a tab; spaces, here and in the rest of the file, would be right"},
@@ -110,10 +111,13 @@ var refusals = []refusal{
 		"6:1: found the unknown key \"tolerances\" in the sheet; tolerance would be right"},
 	{"unknown key with none near",
 		"sticks: 2", "colour: red",
-		"3:1: found the unknown key \"colour\" in the sheet; one of sheet, model, sticks, taps, scale, percent, tolerance, channels, gain, stabiliser, gestures, failsafe, mixes_wanted, outputs, heartbeat, mark_button, link would be right"},
+		"3:1: found the unknown key \"colour\" in the sheet; one of sheet, model, sticks, taps, scale, percent, tolerance, " +
+			"channels, gain, stabiliser, gestures, failsafe, mixes_wanted, outputs, heartbeat, mark_button, link " +
+			"would be right"},
 	{"section without content",
 		"gestures:\n  limit-learning: {channel: teach, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}", "gestures:",
-		"26:10: found nothing under gestures; entries such as limit-learning: {channel: teach, from: rest, to: pressed, times: 2, within: 5s, allowed: in-drill}, or the key left out, would be right"},
+		"26:10: found nothing under gestures; entries such as limit-learning: {channel: teach, from: rest, to: pressed, " +
+			"times: 2, within: 5s, allowed: in-drill}, or the key left out, would be right"},
 	{"section of the wrong type",
 		"heartbeat: {channel: 16}", "heartbeat: 16",
 		"39:12: found the number 16 for the heartbeat; a set of keys (channel) would be right"},
@@ -140,7 +144,8 @@ var refusals = []refusal{
 		"10:70: found +1010, a number with a plus sign; a width in microseconds such as 1500 or 1500.5 us, no finer than a nanosecond would be right"},
 	{"bare point",
 		"idle: 1010", "idle: 1010.",
-		"10:70: found 1010., a number with nothing on one side of its point; a width in microseconds such as 1500 or 1500.5 us, no finer than a nanosecond would be right"},
+		"10:70: found 1010., a number with nothing on one side of its point; a width in microseconds such as 1500 or 1500.5 " +
+			"us, no finer than a nanosecond would be right"},
 	{"truth value as a number",
 		"sticks: 2", "sticks: true",
 		"3:9: found the truth value true; the stick mode, a whole number from 1 to 4, would be right"},
@@ -182,10 +187,12 @@ var refusals = []refusal{
 		"5:17: found a list of 1; two counts such as [172, 1811] would be right"},
 	{"scale without a slope",
 		"counts: [172, 1811]", "counts: [172, 172]",
-		"5:8: found two points that make no line: both points of the scale lie at 172 counts; two different counts are needed; counts: [172, 1811], us: [988, 2012] or the like would be right"},
+		"5:8: found two points that make no line: both points of the scale lie at 172 counts; two different counts are " +
+			"needed; counts: [172, 1811], us: [988, 2012] or the like would be right"},
 	{"scale count out of range",
 		"counts: [172, 1811]", "counts: [172, 2048]",
-		"5:23: found 2048 as a count, which can only be a width in microseconds: the bus carries counts up to 2047; a count, a whole number from 0 to 2047, would be right"},
+		"5:23: found 2048 as a count, which can only be a width in microseconds: the bus carries counts up to 2047; a " +
+			"count, a whole number from 0 to 2047, would be right"},
 	{"tolerance below one count",
 		"neutral: 8 us", "neutral: 0.5 us",
 		"6:54: found 0.5 us; a tolerance from 0.625 us (one count of the bus) to 200 us would be right"},
@@ -203,10 +210,14 @@ var refusals = []refusal{
 		"15:27: found \"momentery\"; momentary would be right"},
 	{"key of another kind",
 		"kind: knob, ends", "kind: knob, positions",
-		"12:6: found channel 9 without the key ends; ends: {left: 988, right: 2012} would be right\n12:31: found the key \"positions\", which a channel of kind knob does not have; one of name, kind, ends, neutral would be right"},
+		"12:6: found channel 9 without the key ends; ends: {left: 988, right: 2012} would be right\n" +
+			"12:31: found the key \"positions\", which a channel of kind knob does not have; one of name, kind, ends, neutral " +
+			"would be right"},
 	{"two channels with one name",
 		"name: rudder", "name: aileron",
-		"11:13: found a second channel with the name \"aileron\" (channel 1 has it); a name of its own would be right\n38:35: found \"rudder\", which is not a channel of this sheet; one of aileron, elevator, throttle, gain, inner, outer, teach would be right"},
+		"11:13: found a second channel with the name \"aileron\" (channel 1 has it); a name of its own would be right\n" +
+			"38:35: found \"rudder\", which is not a channel of this sheet; one of aileron, elevator, throttle, gain, inner, " +
+			"outer, teach would be right"},
 	{"channel name reserved",
 		"name: rudder", "name: default",
 		"11:13: found \"default\" as a name, a word with a meaning of its own; a channel name other than default, everything, failsafe would be right"},
@@ -275,7 +286,9 @@ var refusals = []refusal{
 		"16:54: found the number 2012; two widths such as [988, 2012] would be right"},
 	{"gain in the receiver with a channel",
 		"law: folded", "law: in-receiver",
-		"16:8: found the key \"channel\", which gain set in the receiver does not have; law alone would be right\n16:41: found the key \"zero\", which gain set in the receiver does not have; law alone would be right\n16:53: found the key \"full\", which gain set in the receiver does not have; law alone would be right"},
+		"16:8: found the key \"channel\", which gain set in the receiver does not have; law alone would be right\n" +
+			"16:41: found the key \"zero\", which gain set in the receiver does not have; law alone would be right\n" +
+			"16:53: found the key \"full\", which gain set in the receiver does not have; law alone would be right"},
 	{"windows from nowhere",
 		"windows: {from: manual}", "windows: {from: memory}",
 		"18:19: found \"memory\"; one of manual, measured, guess would be right"},
@@ -434,7 +447,8 @@ var refusals = []refusal{
 		"38:65: found yaw a second time; each axis once would be right"},
 	{"duplicate position",
 		"middle: 1500", "back: 1500",
-		"13:58: found the key \"back\" a second time (first in line 13); one of the two would be right\n21:93: found \"middle\", which is not a position of inner; one of back, front would be right"},
+		"13:58: found the key \"back\" a second time (first in line 13); one of the two would be right\n" +
+			"21:93: found \"middle\", which is not a position of inner; one of back, front would be right"},
 	{"mode twice",
 		"plain:", "damping:",
 		"21:5: found the key \"damping\" a second time (first in line 20); one of the two would be right"},

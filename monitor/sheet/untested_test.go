@@ -14,7 +14,8 @@ func TestUntested(t *testing.T) {
 		{"nothing but a mode", "sticks: 2", "sticks: 2",
 			[]string{"what the surfaces do in hold-course when the model is tilted: does is left out"}},
 		{"no heartbeat", "heartbeat: {channel: 16}", "",
-			[]string{"what the surfaces do in hold-course when the model is tilted: does is left out", "a link that holds its last values while nothing moves: there is no heartbeat"}},
+			[]string{"what the surfaces do in hold-course when the model is tilted: does is left out",
+				"a link that holds its last values while nothing moves: there is no heartbeat"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, read(t, changed(t, c.old, c.new)).Untested())

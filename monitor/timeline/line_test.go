@@ -32,7 +32,8 @@ func TestLinesPinned(t *testing.T) {
 		want   string // without the crc
 	}{
 		{func(*event.Event) {}, wall,
-			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"mode":"upright"}`},
+			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z",` +
+				`"kind":"mode.asked","about":"stabiliser","data":{"mode":"upright"}`},
 		{func(e *event.Event) { e.Data = nil }, 0,
 			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"1970-01-01T00:00:00.000Z","kind":"mode.asked","about":"stabiliser","data":{}`},
 		{func(e *event.Event) { e.Data = none }, 999_999,
@@ -42,7 +43,8 @@ func TestLinesPinned(t *testing.T) {
 		}, wall,
 			`{"format":1,"seq":1,"t_ns":0,"from_ns":0,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"text":"a <b> & \"c\"\n\ufffd"}`},
 		{func(e *event.Event) { e.Kind, e.About = "mark", `switch:"inner"` }, math.MaxInt64,
-			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2262-04-11T23:47:16.854Z","kind":"mark","about":"switch:\"inner\"","data":{"mode":"upright"}`},
+			`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2262-04-11T23:47:16.854Z",` +
+				`"kind":"mark","about":"switch:\"inner\"","data":{"mode":"upright"}`},
 	} {
 		e := asked()
 		c.change(e)
@@ -56,7 +58,10 @@ func TestLinesPinned(t *testing.T) {
 func TestLineWithItsSum(t *testing.T) {
 	got, err := timeline.Line(nil, asked(), wall)
 	require.NoError(t, err)
-	assert.Equal(t, `{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z","kind":"mode.asked","about":"stabiliser","data":{"mode":"upright"},"crc":"1f9f1b2d"}`+"\n", string(got))
+	assert.Equal(t,
+		`{"format":1,"seq":12,"t_ns":12345678900,"from_ns":12331000000,"at":"2026-05-02T09:14:03.345Z",`+
+			`"kind":"mode.asked","about":"stabiliser","data":{"mode":"upright"},"crc":"1f9f1b2d"}`+"\n",
+		string(got))
 }
 
 func TestLineRefuses(t *testing.T) {

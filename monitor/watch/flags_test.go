@@ -207,7 +207,8 @@ func TestMissed(t *testing.T) {
 		{"three plain frames make no link", func(r *rig) { r.send(3); r.flagged(3, lost); r.send(10) }, nil},
 		{"four do", func(r *rig) { r.send(4); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
 		{"not four in all", func(r *rig) { r.send(2); r.flagged(1, lost); r.send(2); r.flagged(3, lost); r.send(10) }, nil},
-		{"a damaged frame neither counts nor ends a link in the making", func(r *rig) { r.send(2); r.bad(); r.send(2); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
+		{"a damaged frame neither counts nor ends a link in the making",
+			func(r *rig) { r.send(2); r.bad(); r.send(2); r.flagged(3, lost); r.send(1) }, []run{{3, false}}},
 		{"not over yet", func(r *rig) { r.send(4); r.flagged(3, lost) }, nil},
 		{"two runs", func(r *rig) { r.send(4); r.flagged(1, lost); r.send(1); r.flagged(2, lost); r.send(1) }, []run{{1, false}, {2, false}}},
 		{"one failsafe flag alone settles nothing", func(r *rig) { r.send(4); r.flagged(3, lost); r.flagged(1, failed); r.send(1) }, []run{{4, false}}},
@@ -293,7 +294,8 @@ func TestManyRunsAreToldTogether(t *testing.T) {
 		assert.Equal(t, event.FramesMissingData{Frames: 1, LinkExposure: events[i].Data.(event.FramesMissingData).LinkExposure}, e.Data)
 	}
 	assert.Equal(t, first, events[3].From)
-	assert.Equal(t, event.FramesMissingData{Frames: 150, Runs: 150, SpanNS: 149 * 10 * period, LinkExposure: event.LinkExposure{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
+	assert.Equal(t, event.FramesMissingData{Frames: 150, Runs: 150, SpanNS: 149 * 10 * period,
+		LinkExposure: event.LinkExposure{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
 }
 
 func TestWhenManyRunsAreTold(t *testing.T) {

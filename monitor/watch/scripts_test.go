@@ -174,7 +174,8 @@ func near(t *testing.T, want, got unit.Time) {
 func TestTheHoldScript(t *testing.T) {
 	for seed := range uint64(30) {
 		for _, e := range findings(t, "hold", seed, beatless(t)) {
-			assert.NotContains(t, []string{event.GestureMade, event.ValueSpiked, event.TravelFree, event.TravelClipped, event.GainSwept}, e.Kind, "seed %d: %+v", seed, e)
+			assert.NotContains(t, []string{event.GestureMade, event.ValueSpiked, event.TravelFree, event.TravelClipped,
+				event.GainSwept}, e.Kind, "seed %d: %+v", seed, e)
 			if e.Kind == event.ValuesStill {
 				near(t, 12*unit.Second, e.From)
 			}
@@ -214,7 +215,8 @@ receiver main hold flags none
 	sh := beatless(t)
 	for seed := range uint64(20) {
 		for _, e := range found(t, script, seed, sh) {
-			assert.NotContains(t, []string{event.ValuesStill, event.ValuesMoving, event.ValueSpiked, event.GestureMade, event.TravelClipped}, e.Kind, "seed %d at %d", seed, e.At)
+			assert.NotContains(t, []string{event.ValuesStill, event.ValuesMoving, event.ValueSpiked, event.GestureMade,
+				event.TravelClipped}, e.Kind, "seed %d at %d", seed, e.At)
 		}
 	}
 }

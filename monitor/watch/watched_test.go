@@ -15,7 +15,9 @@ import (
 
 // watched is what Watched reports at the end of each stretch of a play.
 func watched(t *testing.T, text string, play func(*rig)) (list []event.WatchedData) {
-	for _, e := range told(t, text, func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} }, func(r *rig) { play(r); r.down() }) {
+	for _, e := range told(t, text,
+		func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} },
+		func(r *rig) { play(r); r.down() }) {
 		if e.Kind == event.BusWatched {
 			list = append(list, e.Data.(event.WatchedData))
 		}

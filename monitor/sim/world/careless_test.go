@@ -242,7 +242,8 @@ func TestFramesTellWhatIsLive(t *testing.T) {
 	for _, c := range []struct {
 		from, to int64
 		live     bool
-	}{{100 * ms, second, true}, {second + 30*ms, 3 * second, false}, {3*second + 30*ms, 4 * second, true}, {4*second + 10*ms, 4300 * ms, false}, {4310 * ms, 5 * second, true}} {
+	}{{100 * ms, second, true}, {second + 30*ms, 3 * second, false}, {3*second + 30*ms, 4 * second, true},
+		{4*second + 10*ms, 4300 * ms, false}, {4310 * ms, 5 * second, true}} {
 		n, of := live(c.from, c.to)
 		want := 0
 		if c.live {

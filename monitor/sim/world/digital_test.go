@@ -18,7 +18,8 @@ place lamp on 2012
 receiver main preset
 preset main gear down
 `
-	h := run(t, switches+"hands steady\n0s signal on\n1s gear down\n2s lamp off\n3s gear up\n4s garble main 1 frames gear 2012\n5s garble main 1 frames flags lost\n6s signal off\n9s end", 1)
+	h := run(t, switches+"hands steady\n0s signal on\n1s gear down\n2s lamp off\n3s gear up\n"+
+		"4s garble main 1 frames gear 2012\n5s garble main 1 frames flags lost\n6s signal off\n9s end", 1)
 	for _, x := range []struct {
 		at         int64
 		gear, lamp bool
@@ -38,7 +39,8 @@ preset main gear down
 
 // A trim is added to what is sent, at the stops too, until it is put back.
 func TestTrim(t *testing.T) {
-	h := run(t, "channel 1 aileron 1500\nreceiver main hold\nhands steady\n0s signal on\n1s trim aileron -24\n2s stick aileron 2012 over 100ms\n3s trim aileron 0\n4s end", 1)
+	h := run(t, "channel 1 aileron 1500\nreceiver main hold\nhands steady\n0s signal on\n1s trim aileron -24\n"+
+		"2s stick aileron 2012 over 100ms\n3s trim aileron 0\n4s end", 1)
 	for at, want := range map[int64]int64{900: 1500, 1900: 1476, 2900: 1988, 3900: 2012} {
 		assert.Equal(t, count(want), last(t, h.frames(t, 0), at*ms).Counts[0], "%d ms", at)
 	}

@@ -94,7 +94,8 @@ func TestFlagThatNeverCame(t *testing.T) {
 func TestRanges(t *testing.T) {
 	var after, throttles []int64
 	for seed := range uint64(40) {
-		h := run(t, wing+"receiver main preset after 500ms..900ms\npreset main throttle 1100..1300\n0s signal on\n1s stick throttle 1400 over 300ms\n2s signal off\n4s end", seed)
+		h := run(t, wing+"receiver main preset after 500ms..900ms\npreset main throttle 1100..1300\n0s signal on\n"+
+			"1s stick throttle 1400 over 300ms\n2s signal off\n4s end", seed)
 		after = append(after, since(h, h.when("failsafe", "main", "entered"))[0])
 		end := last(t, h.frames(t, 0), 4*second).Counts[throttle]
 		throttles = append(throttles, scale.Common.Width(int64(end))/us)
@@ -302,7 +303,8 @@ func TestWarning(t *testing.T) {
 	assert.Len(t, h.when("warning", "transmitter", "began"), 1, "either way counts")
 	assert.Empty(t, h.when("warning", "transmitter", "ended"))
 
-	h = run(t, wing+"receiver main hold\nwarns inner\n0s signal on\n1s inner front\n2s signal off\n3s signal on\n4s signal off\n5s inner back\n6s signal on\n7s inner front\n8s end", 10)
+	h = run(t, wing+"receiver main hold\nwarns inner\n0s signal on\n1s inner front\n2s signal off\n3s signal on\n"+
+		"4s signal off\n5s inner back\n6s signal on\n7s inner front\n8s end", 10)
 	assert.Equal(t, []int64{4 * second}, h.when("warning", "transmitter", "ended"), "switched off while it warned")
 	first := h.when("packet", "main", "first")
 	require.Len(t, first, 2)

@@ -86,7 +86,8 @@ func TestFaults(t *testing.T) {
 		{"fault scale aileron 75%", swings, []sight{{900, aileron, 1500}, {1900, aileron, 1116}, {2900, aileron, 1884}}},
 		{"fault scale aileron 200%", swings, []sight{{900, aileron, 1500}, {1900, aileron, 880}}}, // the end of the scale
 		{"fault reverse aileron", swings, []sight{{900, aileron, 1500}, {1900, aileron, 2012}, {2900, aileron, 988}}},
-		{"fault swap aileron throttle", swings, []sight{{900, aileron, 988}, {900, throttle, 1500}, {1900, throttle, 988}, {2900, throttle, 2012}, {2900, aileron, 988}}},
+		{"fault swap aileron throttle", swings, []sight{{900, aileron, 988}, {900, throttle, 1500}, {1900, throttle, 988},
+			{2900, throttle, 2012}, {2900, aileron, 988}}},
 		{"fault mix aileron elevator 25%", swings, []sight{{900, elevator, 1500}, {1900, elevator, 1372}, {1900, aileron, 988}, {2900, elevator, 1628}}},
 		{"fault mix aileron elevator -25%", swings, []sight{{1900, elevator, 1628}, {2900, elevator, 1372}}},
 		{"fault memory throttle 990", swings, []sight{{900, inner, 1500}, {900, throttle, 990}, {1900, aileron, 1500}, {2900, aileron, 1500}}},
