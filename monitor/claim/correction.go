@@ -67,8 +67,8 @@ func newCorrection(b *Book) *correction {
 			continue
 		}
 		for _, o := range outputs {
-			tilts := tiltNames[axis]
-			b.add(correctionID(axis, o), fmt.Sprintf(answersAsItsStick, output(o), tilts.there, stick.Name, end.Name, tilts.other),
+			asked := tiltNames[axis]
+			b.add(correctionID(axis, o), fmt.Sprintf(answersAsItsStick, output(o), asked.there, stick.Name, end.Name, asked.other),
 				"tilt the model to either side", event.CorrectionDrill, topicsOf(b, o)...)
 		}
 		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]),

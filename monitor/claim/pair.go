@@ -117,8 +117,9 @@ func (p *pair) judge(id string, span event.Span, b *Book) {
 
 // reversed tells of the first tilt, in the words of sticks.
 func (p *pair) reversed(b *Book) string {
+	there := unit.FormatWidth(unit.Abs(p.there))
 	return fmt.Sprintf(correctionReversed,
-		tiltNames[p.axis].there, output(p.output), unit.FormatWidth(unit.Abs(p.there)), p.ends(b)[1], p.cure(), p.who)
+		tiltNames[p.axis].there, output(p.output), there, p.ends(b)[1], p.cure(), p.who)
 }
 
 // cure is what to do about a reversed answer. The setting of an axis turns all of its
@@ -135,8 +136,8 @@ func (p *pair) cure() string {
 
 func (p *pair) right(b *Book) string {
 	there, other := unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(unit.Abs(p.other))
-	tilts := tiltNames[p.axis]
-	return fmt.Sprintf(correctsBothWays, tilts.there, output(p.output), there, p.ends(b)[0], tilts.other, other, p.who)
+	asked := tiltNames[p.axis]
+	return fmt.Sprintf(correctsBothWays, asked.there, output(p.output), there, p.ends(b)[0], asked.other, other, p.who)
 }
 
 // dead is for an output that stood still while others of its axis answered.
