@@ -46,7 +46,7 @@ var troubles = []struct {
 	{"BenchDiskStalled", true, func(s *state.State, _ *state.Tap) { s.Recorder.Stalled = true }},
 	{"BenchDiskNearlyFull", true, func(s *state.State, _ *state.Tap) { s.Recorder.FreeBytes = 1e9 }},
 	{"BenchEventsWait", true, func(s *state.State, _ *state.Tap) { s.Recorder.Waiting = 5000 }},
-	{"BenchJudgementBehind", true, func(s *state.State, _ *state.Tap) { s.SeenNS -= 60 * unit.Second }},
+	{"BenchJudgementBehind", true, func(s *state.State, _ *state.Tap) { s.SeenNS = s.SeenNS.Add(-60 * unit.Second) }},
 	{"BenchJudgementFailed", false, func(s *state.State, _ *state.Tap) { s.Faults++ }},
 }
 
@@ -78,8 +78,8 @@ func well(t *testing.T) state.State {
 func (b *bench) snapshot() state.State {
 	b.Lock()
 	defer b.Unlock()
-	b.now.NowNS += 250 * unit.Millisecond
-	b.now.SeenNS += 250 * unit.Millisecond
+	b.now.NowNS = b.now.NowNS.Add(250 * unit.Millisecond)
+	b.now.SeenNS = b.now.SeenNS.Add(250 * unit.Millisecond)
 	b.now.Recorder.Inputs += 36
 	for i := range b.now.Taps {
 		if t := &b.now.Taps[i]; t.Up && t.Live {

@@ -27,7 +27,7 @@ type builder struct {
 	bench *engine.Engine
 	sheet *sheet.Sheet
 	at    unit.Time // of the bench
-	beat  unit.Time
+	beat  unit.Duration
 	taps  bool // an Enter says that the model was tilted
 
 	asks bool // somebody is there to be asked
@@ -71,12 +71,12 @@ func (w *builder) begin() {
 }
 
 // run lets time pass.
-func (w *builder) run(d unit.Time) {
-	end := w.at + d
+func (w *builder) run(d unit.Duration) {
+	end := w.at.Add(d)
 	for w.at < end {
-		w.at = min(w.at+5*unit.Millisecond, end)
+		w.at = min(w.at.Add(5*unit.Millisecond), end)
 		for _, d := range w.sim.Advance(int64(w.at)) {
-			at := unit.Time(d.At) / 1000 * 1000
+			at := unit.Time(d.At).Truncate(unit.Microsecond)
 			w.beats(at)
 			w.bench.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
 		}
@@ -85,14 +85,14 @@ func (w *builder) run(d unit.Time) {
 }
 
 func (w *builder) beats(to unit.Time) {
-	for ; w.beat <= to; w.beat += unit.Second {
-		w.bench.Step(&event.Input{At: w.beat, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
+	for ; w.beat <= unit.Duration(to); w.beat += unit.Second {
+		w.bench.Step(&event.Input{At: unit.Time(w.beat), Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
 	}
 }
 
 // between lets from..to milliseconds pass.
 func (w *builder) between(from, to int) {
-	w.run(unit.Time(from+w.rng.IntN(to-from+1)) * unit.Millisecond)
+	w.run(unit.Duration(from+w.rng.IntN(to-from+1)) * unit.Millisecond)
 }
 
 func (w *builder) do(format string, args ...any) {
@@ -103,7 +103,7 @@ func (w *builder) do(format string, args ...any) {
 func (w *builder) stick(name string, us int64) {
 	d := 400 + w.rng.IntN(400)
 	w.do("stick %s %d over %dms", name, us, d)
-	w.run(unit.Time(d) * unit.Millisecond)
+	w.run(unit.Duration(d) * unit.Millisecond)
 	w.between(200, 600)
 }
 
@@ -143,7 +143,7 @@ func (w *builder) drill(name string) {
 	w.say(name, event.StepBegin, "")
 	w.between(300, 600)
 	w.say(name, event.StepConfirm, "")
-	for deadline := w.at + 10*unit.Minute; !w.ended; {
+	for deadline := w.at.Add(10 * unit.Minute); !w.ended; {
 		require.Less(w.t, w.at, deadline, "the drill %s ends", name)
 		if len(w.prompts) == 0 {
 			w.run(20 * unit.Millisecond)
@@ -163,7 +163,7 @@ func (w *builder) drill(name string) {
 func (w *builder) follow(name, prompt string) {
 	h := operator.Operator{Sheet: w.sheet, Rand: w.rng, Taps: w.taps}
 	for _, step := range h.Follow(prompt) {
-		w.run(unit.Time(step.Wait))
+		w.run(unit.Duration(step.Wait))
 		if step.Do != "" {
 			w.do("%s", step.Do)
 		}

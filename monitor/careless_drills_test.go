@@ -147,7 +147,7 @@ func (d *drilled) free() {
 			d.stick("throttle", 1010)
 		}
 		d.plays1()
-		if d.run(unit.Time(between(d.rng, 4, 16)) * unit.Second); d.fault.rests {
+		if d.run(unit.Duration(between(d.rng, 4, 16)) * unit.Second); d.fault.rests {
 			d.run(14 * unit.Second)
 		}
 	}
@@ -215,7 +215,7 @@ func (d *drilled) drill(name string) {
 	d.say(name, event.StepBegin, "")
 	d.between(300, 600)
 	d.say(name, event.StepConfirm, "")
-	for deadline := d.at + 12*unit.Minute; !d.ended; {
+	for deadline := d.at.Add(12 * unit.Minute); !d.ended; {
 		require.Less(d.t, d.at, deadline, "the drill %s ends", name)
 		if len(d.prompts) == 0 {
 			d.run(20 * unit.Millisecond)
@@ -290,7 +290,7 @@ func (d *drilled) errs(await *drill.Await) operator.Mistake {
 }
 
 // hastes reports that the prompt has just come by itself: an Enter is for the one before.
-func (d *drilled) hastes() bool { return d.itself && d.at-d.since <= 50*unit.Millisecond }
+func (d *drilled) hastes() bool { return d.itself && d.at.Sub(d.since) <= 50*unit.Millisecond }
 
 func (d *drilled) await(name, prompt string) *drill.Await {
 	p, _ := drill.Find(drill.Plans(d.sheet), name)
@@ -301,7 +301,7 @@ func (d *drilled) await(name, prompt string) *drill.Await {
 // takes makes steps, until another prompt comes.
 func (d *drilled) takes(name, prompt string, steps []operator.Step) {
 	for i, step := range steps {
-		if d.run(unit.Time(step.Wait)); len(d.prompts) > 0 {
+		if d.run(unit.Duration(step.Wait)); len(d.prompts) > 0 {
 			d.letsGo(steps[i:])
 			return
 		}

@@ -41,7 +41,7 @@ const inARow = 900 * unit.Millisecond
 // asked for in between was asked for.
 func (d *drilled) passedByHand(at unit.Time) bool {
 	for i := 1; i < len(d.flips) && d.flips[i] <= at; i++ {
-		if d.flips[i]-d.flips[i-1] < inARow {
+		if d.flips[i].Sub(d.flips[i-1]) < inARow {
 			return true
 		}
 	}

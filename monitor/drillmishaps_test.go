@@ -69,7 +69,7 @@ func (m *mishap) beat() {
 // quiet lets seconds pass in which no frame comes.
 func (m *mishap) quiet(seconds int) {
 	for range seconds {
-		m.now += unit.Second
+		m.now = m.now.Add(unit.Second)
 		m.beat()
 	}
 }
@@ -79,9 +79,9 @@ func (m *mishap) frames(seconds int) {
 	const each = 125
 	for range seconds {
 		for range each {
-			m.now += unit.Second / each
+			m.now = m.now.Add(unit.Second / each)
 			if m.on {
-				m.frame.Counts[15] = uint16(600 + (int64(m.now/unit.Millisecond)/8)%250*2)
+				m.frame.Counts[15] = uint16(600 + int64(m.now)/int64(8*unit.Millisecond)%250*2)
 			}
 			var raw [servobus.FrameLen]byte
 			m.frame.Encode(&raw)
@@ -258,7 +258,7 @@ func TestASilenceJustBeforeOff(t *testing.T) {
 	m := newMishap(starter(t))
 	m.frames(3)
 	m.until(event.PromptAway, m.frames)
-	m.now += 20 * unit.Millisecond
+	m.now = m.now.Add(20 * unit.Millisecond)
 	m.do(event.FailsafeDrill, event.StepDone)
 	require.Equal(t, event.PromptOff, event.PromptStep(m.bench.View().Prompt))
 	m.quiet(3)

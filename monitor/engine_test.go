@@ -67,7 +67,7 @@ func anyInputs(t *rapid.T) []event.Input {
 		}
 	}
 	for range rapid.IntRange(20, 400).Draw(t, "inputs") {
-		at += unit.Time(rapid.SampledFrom([]int64{0, 0, 3000, 7_000_000, 7_000_000, 14_000_000, 150_000_000, 3_000_000_000}).Draw(t, "step"))
+		at = at.Add(unit.Duration(rapid.SampledFrom([]int64{0, 0, 3000, 7_000_000, 7_000_000, 14_000_000, 150_000_000, 3_000_000_000}).Draw(t, "step")))
 		in := event.Input{At: at, Tap: uint8(rapid.IntRange(1, 3).Draw(t, "tap")), Kind: event.Bytes}
 		switch rapid.IntRange(0, 24).Draw(t, "what") {
 		case 0:
@@ -94,7 +94,7 @@ func anyInputs(t *rapid.T) []event.Input {
 		}
 		list = append(list, in)
 	}
-	return append(list, event.Input{At: at + unit.Second, Kind: event.End})
+	return append(list, event.Input{At: at.Add(unit.Second), Kind: event.End})
 }
 
 func anyFrames(t *rapid.T, f *servobus.Frame) (out []byte) {
@@ -122,8 +122,8 @@ type anyBoard struct {
 func (b *anyBoard) lines(t *rapid.T, at unit.Time) (out []byte) {
 	n := rapid.IntRange(1, 12).Draw(t, "lines")
 	for i := range n {
-		now := b.last + (at-b.last)*unit.Time(i+1)/unit.Time(n)
-		ticks := uint32(now/500) + 4_290_000_000
+		now := b.last.Add(at.Sub(b.last) * unit.Duration(i+1) / unit.Duration(n))
+		ticks := uint32(int64(now)/500) + 4_290_000_000
 		width := uint32(rapid.SampledFrom([]int{1976, 3000, 3001, 4024, 800, 6000}).Draw(t, "width"))
 		line := fmt.Sprintf("PBPX,%X,%d,%X,%X", b.seq, rapid.IntRange(1, 4).Draw(t, "output"), ticks-width, width)
 		b.seq++
@@ -240,8 +240,8 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 	b.OnFault = func(f *engine.Fault) { told = append(told, f) }
 	for _, in := range []event.Input{
 		begin("main"),
-		{At: unit.Second, Kind: event.Mark, Data: []byte("x")},
-		{At: 2 * unit.Second, Kind: event.Mark, Data: []byte("y")},
+		{At: unit.Time(unit.Second), Kind: event.Mark, Data: []byte("x")},
+		{At: unit.Time(2 * unit.Second), Kind: event.Mark, Data: []byte("y")},
 	} {
 		b.Step(&in)
 	}
@@ -264,21 +264,21 @@ func TestASilenceIsSeenBeforeItIsTold(t *testing.T) {
 	step := func(at unit.Time, kind event.Kind, data []byte) {
 		b.Step(&event.Input{At: at, Tap: 1, Kind: kind, Data: data})
 	}
-	at := unit.Second
+	at := unit.Time(unit.Second)
 	step(at, event.TapUp, []byte("{}"))
 	for range 400 {
-		at += 7 * unit.Millisecond
+		at = at.Add(7 * unit.Millisecond)
 		step(at, event.Bytes, raw[:])
 	}
 	require.True(t, b.State().Taps[0].Live)
-	b.Step(&event.Input{At: at + 90*unit.Millisecond, Kind: event.Mark})
+	b.Step(&event.Input{At: at.Add(90 * unit.Millisecond), Kind: event.Mark})
 	require.True(t, b.State().Taps[0].Live)
-	b.Step(&event.Input{At: at + unit.Second, Kind: event.Mark})
+	b.Step(&event.Input{At: at.Add(unit.Second), Kind: event.Mark})
 	s := b.State()
 	require.False(t, s.Taps[0].Live)
 	require.Empty(t, s.Taps[0].Channels, "old values never look live")
 	require.NotContains(t, told.String(), event.BusSilent)
-	b.Step(&event.Input{At: at + 2*unit.Second, Kind: event.Mark})
+	b.Step(&event.Input{At: at.Add(2 * unit.Second), Kind: event.Mark})
 	require.Contains(t, told.String(), event.BusSilent)
 }
 
@@ -290,7 +290,7 @@ func TestNoAllocationFromByteToWatcher(t *testing.T) {
 	b.Step(&first)
 	in := new(event.Input)
 	step := func(kind event.Kind, data []byte) {
-		*in = event.Input{At: in.At + 7*unit.Millisecond, Tap: 1, Kind: kind, Data: data}
+		*in = event.Input{At: in.At.Add(7 * unit.Millisecond), Tap: 1, Kind: kind, Data: data}
 		b.Step(in)
 	}
 	var f servobus.Frame
@@ -338,7 +338,7 @@ func TestNoAllocationFromLineToWatcher(t *testing.T) {
 	f.Encode(&raw)
 	in, n := new(event.Input), 0
 	step := func() {
-		at := in.At + 20*unit.Millisecond
+		at := in.At.Add(20 * unit.Millisecond)
 		*in = event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: raw[:]}
 		b.Step(in)
 		*in = event.Input{At: at, Tap: 2, Kind: event.Bytes, Data: lines[n]}

@@ -33,7 +33,7 @@ func heard(t *testing.T, text string, bytes func(n int) []byte) map[string]*clai
 		b.Step(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"p"}`)})
 	}
 	for n := range long / 7 {
-		at := unit.Time(n+1) * 7 * unit.Millisecond
+		at := unit.Time(unit.Duration(n+1) * 7 * unit.Millisecond)
 		if n%143 == 0 {
 			b.Step(&event.Input{At: at, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+int64(at)))})
 		}
@@ -44,7 +44,7 @@ func heard(t *testing.T, text string, bytes func(n int) []byte) map[string]*clai
 			b.Step(&event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: data})
 		}
 	}
-	b.Step(&event.Input{At: long * unit.Millisecond, Kind: event.End})
+	b.Step(&event.Input{At: unit.Time(long * unit.Millisecond), Kind: event.End})
 	found := map[string]*claim.Claim{}
 	for _, c := range b.Claims() {
 		found[c.ID] = c
@@ -200,7 +200,7 @@ func TestOneFrameInTenMissed(t *testing.T) {
 		}
 	})
 	for n := range 80_000 / 7 {
-		b.Step(&event.Input{At: unit.Time(n+1) * 7 * unit.Millisecond, Tap: 1, Kind: event.Bytes, Data: frames(n)})
+		b.Step(&event.Input{At: unit.Time(unit.Duration(n+1) * 7 * unit.Millisecond), Tap: 1, Kind: event.Bytes, Data: frames(n)})
 	}
 	assert.LessOrEqual(t, told, 3+8, "three by themselves, and a line each ten seconds")
 	for _, c := range b.Claims() {

@@ -82,7 +82,7 @@ func (s *sitting) say(drill, do, prompt string) {
 }
 
 // stick moves a stick there, and the hand takes its time.
-func (s *sitting) stick(name string, us int64, slow bool) {
+func (s *sitting) stick(name string, us unit.Width, slow bool) {
 	if s.held != "" && s.held != name { // the hand is needed elsewhere
 		s.do("release %s", s.held)
 		s.wait(200*time.Millisecond, 400*time.Millisecond)
@@ -156,7 +156,7 @@ func (s *sitting) follow(sh *sheet.Sheet, id string) {
 		}
 		s.switches(sh, part[1], strings.Join(part[2:], "/"))
 	case "gain":
-		s.stick("gain", map[string]int64{"anticlockwise": 1500, "centre": 1756, "clockwise": 2012}[part[1]], false)
+		s.stick("gain", map[string]unit.Width{"anticlockwise": 1500, "centre": 1756, "clockwise": 2012}[part[1]], false)
 	case "order", "ends":
 		c, _ := sh.ByName(part[1])
 		width := c.Neutral
@@ -216,8 +216,8 @@ func (s *sitting) home() {
 
 // loss loses the signal with everything away from its preset.
 func (s *sitting) loss() {
-	s.stick("throttle", 1400+s.rng.Int64N(300), false)
-	s.stick("aileron", 1600+s.rng.Int64N(200), false)
+	s.stick("throttle", unit.Width(1400+s.rng.Int64N(300)), false)
+	s.stick("aileron", unit.Width(1600+s.rng.Int64N(200)), false)
 	s.stick("gain", 1950, false)
 	s.do("inner front")
 	s.wait(800*time.Millisecond, 1200*time.Millisecond)
@@ -252,17 +252,17 @@ func (s *sitting) taps() []string {
 
 // awake is when the computer does what it should at a moment: a beat that falls into
 // a stall comes at its end, those behind it in time.
-func (s *sitting) awake(at unit.Time) unit.Time {
+func (s *sitting) awake(at unit.Duration) unit.Duration {
 	for _, u := range s.unread {
-		if unit.Time(u[0]) <= at && at < unit.Time(u[1]) {
-			return unit.Time(u[1])
+		if unit.Duration(u[0]) <= at && at < unit.Duration(u[1]) {
+			return unit.Duration(u[1])
 		}
 	}
 	return at
 }
 
 // wallAt is the wall clock of a beat, for a bench whose clock is never set.
-func wallAt(at unit.Time) []byte {
+func wallAt(at unit.Duration) []byte {
 	return binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+at))
 }
 
@@ -277,14 +277,14 @@ func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) 
 		b.Step(&event.Input{Tap: uint8(i + 1), Kind: event.TapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
 	says, beat := s.says, unit.Second
-	until := func(at unit.Time) {
+	until := func(at unit.Duration) {
 		for {
 			switch {
-			case len(says) > 0 && says[0].At <= min(at, beat):
+			case len(says) > 0 && says[0].At <= unit.Time(min(at, beat)):
 				b.Step(&says[0])
 				says = says[1:]
 			case beat <= at:
-				b.Step(&event.Input{At: beat, Kind: event.Beat, Data: wallAt(beat)})
+				b.Step(&event.Input{At: unit.Time(beat), Kind: event.Beat, Data: wallAt(beat)})
 				beat = s.awake(beat/unit.Second*unit.Second + unit.Second)
 			default:
 				return
@@ -292,12 +292,12 @@ func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) 
 		}
 	}
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-		at := unit.Time(d.At) / 1000 * 1000
+		at := unit.Duration(d.At) / 1000 * 1000
 		until(at)
-		b.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
+		b.Step(&event.Input{At: unit.Time(at), Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
 	}
-	end := unit.Time(s.at) + unit.Second
+	end := unit.Duration(s.at) + unit.Second
 	until(end)
-	b.Step(&event.Input{At: end, Kind: event.End})
+	b.Step(&event.Input{At: unit.Time(end), Kind: event.End})
 	return b
 }

@@ -28,14 +28,14 @@ func boardInfo(dropped int64) string {
 
 // leadInput is one input: its date in µs, and what it holds.
 type leadInput struct {
-	at   unit.Time
+	at   unit.Duration // as a count of microseconds
 	kind event.Kind
 	text string
 }
 
 // inWords is an observation: date, estimated time (both µs), what it is.
 func inWords(o *event.Observation) string {
-	head := fmt.Sprintf("%d %d tap %d ", o.At/unit.Microsecond, o.Wire/unit.Microsecond, o.Tap)
+	head := fmt.Sprintf("%d %d tap %d ", int64(o.At)/1000, int64(o.Wire)/1000, o.Tap)
 	switch o.Kind {
 	case event.PulseSeen:
 		return head + fmt.Sprintf("pulse %d %d", o.Pulse.Output, o.Pulse.Width/1000)
@@ -125,13 +125,13 @@ func TestWhatLeadsTell(t *testing.T) {
 			see := func(o *event.Observation) { got = append(got, inWords(o)) }
 			leads := new(engine.Leads)
 			for _, f := range c.fed {
-				leads.Step(&event.Input{At: f.at * unit.Microsecond, Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
+				leads.Step(&event.Input{At: unit.Time(f.at * unit.Microsecond), Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
 			}
 			assert.Equal(t, c.want, got)
 
 			got, leads = nil, new(engine.Leads)
 			for _, f := range c.fed {
-				leads.Step(&event.Input{At: f.at * unit.Microsecond, Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
+				leads.Step(&event.Input{At: unit.Time(f.at * unit.Microsecond), Tap: 3, Kind: f.kind, Data: []byte(f.text)}, see)
 				kept, err := json.Marshal(leads)
 				require.NoError(t, err)
 				leads = new(engine.Leads)
@@ -157,15 +157,15 @@ func (b *leadBoard) lost(n uint16) *leadBoard {
 func TestWhatLeadsCount(t *testing.T) {
 	b := &leadBoard{}
 	leads := new(engine.Leads)
-	step := func(at unit.Time, kind event.Kind, text string) {
-		leads.Step(&event.Input{At: at * unit.Microsecond, Tap: 3, Kind: kind, Data: []byte(text)}, func(*event.Observation) {})
+	step := func(at unit.Duration, kind event.Kind, text string) {
+		leads.Step(&event.Input{At: unit.Time(at * unit.Microsecond), Tap: 3, Kind: kind, Data: []byte(text)}, func(*event.Observation) {})
 	}
 	step(500_000, event.TapUp, `{"port":"board","settings":"500000 8N1"}`)
 	step(600_000, event.Bytes, "xy")
 	assert.Zero(t, leads.Counts.Tick, "not told yet")
 	first := boardInfo(1) + boardInfo(4) + boardInfo(4) + b.pulse(5, 1000, 3000) + b.pulse(2, 1100, 3200) + b.pulse(5, 41_000, 3100)
 	step(1_000_000, event.Bytes, first)
-	assert.Equal(t, int64(20_000_000), leads.Counts.Outputs[1].Period)
+	assert.Equal(t, 20*unit.Millisecond, leads.Counts.Outputs[1].Period)
 	second := b.lost(2).pulse(2, 81_100, 2000) + b.zero().pulse(9, 1, 3000) + b.pulse(2, 1000, 3000) + b.pulse(5, 1200, 2800)
 	step(1_050_000, event.Bytes, second)
 	step(1_060_000, event.BadByte, "!!")
@@ -179,20 +179,20 @@ func TestWhatLeadsCount(t *testing.T) {
 	assert.Equal(t, []int64{1, 7, int64(2 + len(first) + len(second) + 2), 2}, []int64{got.Ups, got.Gone, got.Bytes, got.BadChars})
 	assert.True(t, got.Up)
 	assert.Equal(t, "ref-8", got.Board)
-	assert.Equal(t, unit.Time(500), got.Tick)
+	assert.Equal(t, unit.Duration(500), got.Tick)
 	assert.Equal(t, []int64{9, 2, 3, 1}, []int64{got.Lines, got.Lost, got.Dropped, got.Restarts})
 	assert.Equal(t, refused, got.Refused)
 	// The last two pulses are the first of a clock that began anew, and fall at once: at
 	// the date of their lines.
 	assert.Equal(t, []engine.OutputCounts{
-		{Output: 2, Pulses: 3, Last: 1_050_000 * unit.Microsecond, Width: 1_500_000},
-		{Output: 5, Pulses: 3, Last: 1_050_000 * unit.Microsecond, Width: 1_400_000},
+		{Output: 2, Pulses: 3, Last: unit.Time(1_050_000 * unit.Microsecond), Width: 1_500_000},
+		{Output: 5, Pulses: 3, Last: unit.Time(1_050_000 * unit.Microsecond), Width: 1_400_000},
 	}, got.Outputs)
 
 	step(2_000_000, event.TapDown, "unplugged")
 	assert.False(t, leads.Counts.Up)
 	assert.Equal(t, "unplugged", leads.Counts.Why)
 	assert.Equal(t, "ref-8", leads.Counts.Board)
-	assert.Equal(t, unit.Time(500), leads.Counts.Tick)
+	assert.Equal(t, unit.Duration(500), leads.Counts.Tick)
 	assert.Equal(t, int64(9), leads.Counts.Lines)
 }

@@ -31,8 +31,8 @@ func (s *sitting) failsafeDrill(t *testing.T, sh *sheet.Sheet, offFor time.Durat
 		case "wait":
 			s.at += 2 * time.Minute
 		case event.PromptAway:
-			s.stick("throttle", 1400+s.rng.Int64N(300), false)
-			s.stick("gain", 1920+s.rng.Int64N(60), false)
+			s.stick("throttle", unit.Width(1400+s.rng.Int64N(300)), false)
+			s.stick("gain", unit.Width(1920+s.rng.Int64N(60)), false)
 			s.do("inner front")
 			s.wait(1300*time.Millisecond, 1900*time.Millisecond)
 		case event.PromptOff:
@@ -155,7 +155,7 @@ func TestEachReceiverIsTold(t *testing.T) {
 	for _, kind := range world.Receivers() {
 		for _, way := range []struct {
 			name, setup string
-			late        unit.Time
+			late        unit.Duration
 		}{{"plain", "", 0}, {"clumped", "adapter main clump 16ms\n", 16 * unit.Millisecond}} {
 			t.Run(kind.Name+"/"+way.name, func(t *testing.T) {
 				t.Parallel()
@@ -213,16 +213,16 @@ func codes(sh *sheet.Sheet, d *event.LossData) []string {
 
 // inTime holds the figures to what really happened: within one period and what the
 // adapter may be late.
-func inTime(t *testing.T, sh *sheet.Sheet, d *event.LossData, truth []world.Truth, late unit.Time, at string) {
+func inTime(t *testing.T, sh *sheet.Sheet, d *event.LossData, truth []world.Truth, late unit.Duration, at string) {
 	t.Helper()
 	live := lastLive(truth, d.LiveNS)
-	near := func(what string, after unit.Time, kind, about string, to ...string) {
+	near := func(what string, after unit.Duration, kind, about string, to ...string) {
 		t.Helper()
 		if after < 0 {
 			return
 		}
 		want := firstAfter(truth, live, kind, about, to...)
-		require.InDelta(t, float64(want), float64(d.LiveNS+after), float64(8*unit.Millisecond+late), "%s: %s: %+v", at, what, d)
+		require.InDelta(t, float64(want), float64(d.LiveNS.Add(after)), float64(8*unit.Millisecond+late), "%s: %s: %+v", at, what, d)
 	}
 	require.InDelta(t, float64(live), float64(d.LiveNS), float64(8*unit.Millisecond+late), "%s: the last live frame: %+v", at, d)
 	near("the first frame flagged as lost", d.LostNS, "flags", "main", "lost", "both")
@@ -240,7 +240,7 @@ func inTime(t *testing.T, sh *sheet.Sheet, d *event.LossData, truth []world.Trut
 func lastLive(truth []world.Truth, to unit.Time) (live unit.Time) {
 	live = -1
 	for _, x := range truth {
-		if x.Kind == "frame" && x.To == "last-live" && (live < 0 || abs(unit.Time(x.At)-to) < abs(live-to)) {
+		if x.Kind == "frame" && x.To == "last-live" && (live < 0 || unit.Abs(unit.Time(x.At).Sub(to)) < unit.Abs(live.Sub(to))) {
 			live = unit.Time(x.At)
 		}
 	}
@@ -255,5 +255,3 @@ func firstAfter(truth []world.Truth, live unit.Time, kind, about string, to ...s
 	}
 	return -1
 }
-
-func abs(d unit.Time) unit.Time { return max(d, -d) }

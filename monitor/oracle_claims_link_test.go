@@ -20,9 +20,9 @@ func linkRight(w *scene, id []string, at unit.Time) string {
 		if moving < knownMovement {
 			return fmt.Sprintf("values moved for %.1f s only", float64(moving)/1e9)
 		}
-		for _, s := range w.heldSilently(unit.Time(w.sh.Failsafe.Within)) {
+		for _, s := range w.heldSilently(w.sh.Failsafe.Within) {
 			switch {
-			case s.To > at+slack || !w.handsMoved(s):
+			case s.To > at.Add(slack) || !w.handsMoved(s):
 			case w.unseeable(s):
 				w.unseen[s.From] = true
 			default:
@@ -49,12 +49,12 @@ func (w *scene) handsMoved(s event.Span) bool {
 			return true
 		}
 	}
-	return w.sh.Heartbeat != nil && len(w.between(s.From-w.period, s.From+w.period/2)) > 0
+	return w.sh.Heartbeat != nil && len(w.between(s.From.Add(-w.period), s.From.Add(w.period/2))) > 0
 }
 
 // missed is the share of frames that were flagged, in parts per million, losses left
 // out: those that lasted so long, and those with the failsafe flag.
-func (w *scene) missed(at, loss unit.Time) (ppm, of int64) {
+func (w *scene) missed(at unit.Time, loss unit.Duration) (ppm, of int64) {
 	n := int64(0)
 	for _, f := range w.between(0, at) {
 		if f.Wrong {
@@ -80,7 +80,7 @@ func linkWrong(w *scene, id []string, at unit.Time) string {
 		}
 		return "the receiver never held anything without a flag"
 	case "missed":
-		if share, of := w.missed(at, unit.Time(w.sh.Failsafe.Within)); !w.damage && share*2 < w.sh.Link.MissedAtMost {
+		if share, of := w.missed(at, w.sh.Failsafe.Within); !w.damage && share*2 < w.sh.Link.MissedAtMost {
 			return fmt.Sprintf("%d ppm of %d frames were flagged", share, of)
 		}
 	case "spikes":

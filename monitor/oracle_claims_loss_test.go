@@ -59,7 +59,7 @@ func anyLoss(w *scene, at unit.Time, shows func(*gone) string) string {
 }
 
 func (w *scene) showsRight(g *gone, what string, at unit.Time) string {
-	within := unit.Time(w.sh.Failsafe.Within)
+	within := w.sh.Failsafe.Within
 	switch what {
 	case "flag":
 		if g.flagged() < 0 {
@@ -89,7 +89,7 @@ func (w *scene) channelRight(g *gone, name string) string {
 	c, _ := w.sh.ByName(name)
 	p, _ := w.sh.Preset(c.Number)
 	count, _, ok := g.rests(c.Number)
-	now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, c.Number)
+	now, was := w.sh.Width(count), w.width(g.was, c.Number)
 	did := g.outcome[name].To
 	switch {
 	case !ok:
@@ -108,7 +108,7 @@ func (w *scene) channelRight(g *gone, name string) string {
 func (w *scene) showsWrong(g *gone, what string, at unit.Time) string {
 	switch what {
 	case "flag":
-		if g.flagged() >= 0 || g.lasts() < unit.Time(w.sh.Failsafe.Within)-slack {
+		if g.flagged() >= 0 || g.lasts() < w.sh.Failsafe.Within-slack {
 			return "the failsafe flag came, or the loss was too short"
 		}
 	case "time":
@@ -127,7 +127,7 @@ func (w *scene) showsWrong(g *gone, what string, at unit.Time) string {
 }
 
 func (w *scene) timeWrong(g *gone) string {
-	f, within := g.flagged(), unit.Time(w.sh.Failsafe.Within)
+	f, within := g.flagged(), w.sh.Failsafe.Within
 	if g.lasts() >= within-slack && (f < 0 || f > within-slack || w.settledLate(g)) {
 		return ""
 	}
@@ -137,7 +137,7 @@ func (w *scene) timeWrong(g *gone) string {
 // settledLate: a channel still went elsewhere later than the sheet allows.
 func (w *scene) settledLate(g *gone) bool {
 	for ch := 1; ch <= servobus.Channels; ch++ {
-		if _, since, ok := g.rests(ch); ok && since-g.from > unit.Time(w.sh.Failsafe.Within)-slack {
+		if _, since, ok := g.rests(ch); ok && since.Sub(g.from) > w.sh.Failsafe.Within-slack {
 			return true
 		}
 	}
@@ -148,7 +148,7 @@ func (w *scene) channelWrong(g *gone, name string) string {
 	c, _ := w.sh.ByName(name)
 	p, _ := w.sh.Preset(c.Number)
 	count, _, ok := g.rests(c.Number)
-	now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, c.Number)
+	now, was := w.sh.Width(count), w.width(g.was, c.Number)
 	switch {
 	case !ok:
 		return "its frames never agreed on a value"
@@ -180,8 +180,8 @@ func (w *scene) asksFor(g *gone, wanted bool) string {
 		return "no frames came"
 	}
 	last := g.frames[n-1].Frame
-	got, _ := w.sh.ModeAt(func(ch int) int64 { return w.width(&last, ch) })
-	want, _ := w.sh.ModeAt(func(ch int) int64 {
+	got, _ := w.sh.ModeAt(func(ch int) unit.Width { return w.width(&last, ch) })
+	want, _ := w.sh.ModeAt(func(ch int) unit.Width {
 		if p, ok := w.sh.Preset(ch); ok && p.Rule != sheet.Hold {
 			return p.Width
 		}
@@ -211,8 +211,8 @@ func (w *scene) cameBack(g *gone, at unit.Time) string {
 	switch {
 	case !g.back || g.to > at:
 		return "it is not back"
-	case on >= 0 && g.to-on > backIn+slack:
-		return fmt.Sprintf("it came back %.2f s after", float64(g.to-on)/1e9)
+	case on >= 0 && g.to.Sub(on) > backIn+slack:
+		return fmt.Sprintf("it came back %.2f s after", float64(g.to.Sub(on))/1e9)
 	case len(w.told("signal", "", "on", at)) == 0:
 		return "the transmitter was not on"
 	}
@@ -224,8 +224,8 @@ func (w *scene) cameLate(g *gone, at unit.Time) string {
 	switch {
 	case on < 0:
 		return "nobody said that the transmitter was on"
-	case g.back && g.to-on < backIn-slack:
-		return fmt.Sprintf("it came back %.2f s after", float64(g.to-on)/1e9)
+	case g.back && g.to.Sub(on) < backIn-slack:
+		return fmt.Sprintf("it came back %.2f s after", float64(g.to.Sub(on))/1e9)
 	}
 	return ""
 }

@@ -169,7 +169,7 @@ func (w *scene) presses(name string, at unit.Time) (most int, g *sheet.Gesture) 
 	for i := range dates {
 		n := 0
 		for _, d := range dates[i:] {
-			if d-dates[i] <= unit.Time(g.Within)+slack {
+			if d.Sub(dates[i]) <= g.Within+slack {
 				n++
 			}
 		}

@@ -54,7 +54,7 @@ func busLocked(w *scene, e *event.Event) string {
 func busSilent(w *scene, e *event.Event) string {
 	const off = 300 * unit.Millisecond // where a wire time was not known well
 	for _, s := range w.silences() {
-		if s.From <= e.At && s.To >= e.From-off && s.From <= e.From+off {
+		if s.From <= e.At && s.To >= e.From.Add(-off) && s.From <= e.From.Add(off) {
 			return ""
 		}
 	}
@@ -75,28 +75,28 @@ func airMissed(w *scene, e *event.Event) string {
 }
 
 func wireGap(w *scene, e *event.Event) string {
-	d, lacking := e.Data.(event.FramesMissingData), unit.Time(0)
+	d, lacking := e.Data.(event.FramesMissingData), int64(0)
 	frames := w.around(e, 0)
 	for i := 1; i < len(frames); i++ {
-		if gap := unit.Time(frames[i].At - frames[i-1].At); gap*10 >= w.period*14 {
-			lacking += (gap + w.period/2) / w.period
+		if gap := unit.Duration(frames[i].At - frames[i-1].At); gap*10 >= w.period*14 {
+			lacking += int64((gap + w.period/2) / w.period)
 		}
 	}
-	if d.Frames > int64(lacking) {
+	if d.Frames > lacking {
 		return fmt.Sprintf("%d frames were lacking at most", lacking)
 	}
 	return ""
 }
 
 func wireDamaged(w *scene, e *event.Event) string {
-	if w.damage || e.From < 2*w.period { // the first bytes may be the rest of a frame
+	if w.damage || e.From < unit.Time(2*w.period) { // the first bytes may be the rest of a frame
 		return ""
 	}
 	return "nothing was damaged on the wire"
 }
 
 func periodChanged(w *scene, e *event.Event) string {
-	if off := e.Data.(event.PeriodData).PeriodNS - w.period; abs(off) > 250*unit.Microsecond {
+	if off := e.Data.(event.PeriodData).PeriodNS - w.period; unit.Abs(off) > 250*unit.Microsecond {
 		return fmt.Sprintf("frames came every %.2f ms", float64(w.period)/1e6)
 	}
 	return ""
@@ -111,7 +111,7 @@ func failsafeEntered(w *scene, e *event.Event) string {
 	from, to := w.window(e)
 	for i := range w.gones {
 		g := &w.gones[i]
-		if flagged := g.flagged(); flagged < 0 || g.from+flagged < from-200*unit.Millisecond || g.from > to {
+		if flagged := g.flagged(); flagged < 0 || g.from.Add(flagged) < from.Add(-200*unit.Millisecond) || g.from > to {
 			continue
 		}
 		if why = w.entered(e, &d, g); why == "" {
@@ -146,8 +146,8 @@ func failsafeBeforeLink(w *scene, e *event.Event, d *event.FailsafeData) string 
 }
 
 // datesFlag says whether last live frame and flag were when that is reported.
-func (w *scene) datesFlag(d *event.FailsafeData, g *gone, off unit.Time) bool {
-	return g.dates(d.LiveNS, off) && abs(d.LiveNS+d.AfterNS-g.from-g.flagged()) <= off
+func (w *scene) datesFlag(d *event.FailsafeData, g *gone, off unit.Duration) bool {
+	return g.dates(d.LiveNS, off) && unit.Abs(d.LiveNS.Add(d.AfterNS).Sub(g.from)-g.flagged()) <= off
 }
 
 // at is the stretch without a live frame at a moment, nil: there is none.
@@ -160,11 +160,11 @@ func (w *scene) at(moment unit.Time) *gone {
 }
 
 // stalled is how long the computer did not read around an event.
-func (w *scene) stalled(e *event.Event) (lasted unit.Time) {
+func (w *scene) stalled(e *event.Event) (lasted unit.Duration) {
 	from, to := w.window(e)
 	for _, s := range w.stalls {
 		if s.From <= to && s.To >= from {
-			lasted += s.To - s.From
+			lasted += s.To.Sub(s.From)
 		}
 	}
 	return lasted
@@ -178,7 +178,7 @@ func linkLost(w *scene, e *event.Event) string {
 		return "the signal was there"
 	case run(g.frames, withFlag(servobus.FlagFrameLost)) < 0 && g.flagged() < 0:
 		return "no frame was flagged"
-	case !g.dates(d.LiveNS, slack+w.late+w.stalled(e)) && abs(d.LiveNS-g.from) > w.unsure(g)+w.late+w.stalled(e):
+	case !g.dates(d.LiveNS, slack+w.late+w.stalled(e)) && unit.Abs(d.LiveNS.Sub(g.from)) > w.unsure(g)+w.late+w.stalled(e):
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
 	return ""
@@ -186,7 +186,7 @@ func linkLost(w *scene, e *event.Event) string {
 
 func linkRestored(w *scene, e *event.Event) string {
 	for _, g := range w.ofLoss(e.At) {
-		if g.back && abs(g.to-e.From) <= slack+w.late+w.stalled(e) {
+		if g.back && unit.Abs(g.to.Sub(e.From)) <= slack+w.late+w.stalled(e) {
 			return ""
 		}
 	}
@@ -205,7 +205,7 @@ func failsafeLeft(w *scene, e *event.Event) string {
 
 func failsafeSettled(w *scene, e *event.Event) string {
 	d := e.Data.(event.FailsafeSettledData)
-	g := w.at(e.At - 5*w.period) // frames are judged a few behind
+	g := w.at(e.At.Add(-5 * w.period)) // frames are judged a few behind
 	switch {
 	case g == nil || !g.linked() || e.At > g.power:
 		return "there was no loss of a link"
@@ -218,7 +218,7 @@ func failsafeSettled(w *scene, e *event.Event) string {
 		if !w.stood(w.around(e, 0), i+1, d.Now[i], func(*world.Frame) bool { return true }) {
 			return fmt.Sprintf("channel %d did not stand at %d", i+1, d.Now[i])
 		}
-		if !g.stayed(w, i+1, uint16(w.sh.Scale.Count(d.Was[i]))) {
+		if !g.stayed(w, i+1, uint16(w.sh.Scale.Count(int64(d.Was[i])))) {
 			return fmt.Sprintf("channel %d stood at %d before", i+1, w.width(g.was, i+1))
 		}
 	}

@@ -15,7 +15,7 @@ import (
 // moved meanwhile.
 func valuesPaused(w *scene, e *event.Event) string {
 	d := e.Data.(event.ValuesStillData)
-	frames := slices.DeleteFunc(slices.Clone(w.between(e.From+slack, e.From+d.ForNS-slack)), func(f world.Frame) bool { return f.Wrong || !plain(&f) })
+	frames := slices.DeleteFunc(slices.Clone(w.between(e.From.Add(slack), e.From.Add(d.ForNS-slack))), func(f world.Frame) bool { return f.Wrong || !plain(&f) })
 	for i := 1; i < len(frames); i++ {
 		for ch, count := range frames[i].Frame.Counts {
 			if was := frames[0].Frame.Counts[ch]; max(count, was)-min(count, was) > 2 { // a tremble is none
@@ -27,11 +27,11 @@ func valuesPaused(w *scene, e *event.Event) string {
 }
 
 // stood says whether four frames in a row had a channel at a width.
-func (w *scene) stood(frames []world.Frame, channel int, width int64, is func(*world.Frame) bool) bool {
+func (w *scene) stood(frames []world.Frame, channel int, width unit.Width, is func(*world.Frame) bool) bool {
 	return w.stoodNear(frames, channel, width, near, is)
 }
 
-func (w *scene) stoodNear(frames []world.Frame, channel int, width, within int64, is func(*world.Frame) bool) bool {
+func (w *scene) stoodNear(frames []world.Frame, channel int, width, within unit.Width, is func(*world.Frame) bool) bool {
 	return run(frames, func(f *world.Frame) bool {
 		off := w.width(&f.Frame, channel) - width
 		return is(f) && off <= within && off >= -within
@@ -76,7 +76,7 @@ func modeAsked(w *scene, e *event.Event) string {
 }
 
 // asks says whether a frame has channels at widths.
-func (w *scene) asks(f *servobus.Frame, widths map[string]int64) bool {
+func (w *scene) asks(f *servobus.Frame, widths map[string]unit.Width) bool {
 	for name, width := range widths {
 		c, ok := w.sh.ByName(name)
 		if off := w.width(f, c.Number) - width; !ok || off > w.sh.Tolerance.Position || off < -w.sh.Tolerance.Position {
@@ -119,10 +119,10 @@ func (w *scene) insideKnown(at unit.Time) string {
 		if f < 0 || g.from < 0 {
 			continue
 		}
-		if at > g.from+f+slack && at < g.to {
+		if at > g.from.Add(f+slack) && at < g.to {
 			return "the failsafe is known"
 		}
-		if at >= g.to && at < g.to+unit.Second/2 {
+		if at >= g.to && at < g.to.Add(unit.Second/2) {
 			return "it is the return from a failsafe"
 		}
 	}
@@ -195,7 +195,7 @@ func gainSwept(w *scene, e *event.Event) string {
 	if d.Suspect { // then it claims nothing
 		return ""
 	}
-	for _, width := range []int64{d.LeastNS, d.MostNS} {
+	for _, width := range []unit.Width{d.LeastNS, d.MostNS} {
 		if width != d.FromNS && !slices.ContainsFunc(frames, func(f world.Frame) bool {
 			off := w.width(&f.Frame, d.Channel) - width
 			return !f.Wrong && is(&f) && off <= sweepOff && off >= -sweepOff

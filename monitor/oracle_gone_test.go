@@ -37,7 +37,7 @@ func (w *scene) lose() {
 			open.frames = append(open.frames, *f)
 			continue
 		}
-		if len(open.frames) > 0 || last < 0 || at-last >= hushes {
+		if len(open.frames) > 0 || last < 0 || at.Sub(last) >= hushes {
 			open.to, open.back = at, true
 			w.close(&open)
 		}
@@ -45,7 +45,7 @@ func (w *scene) lose() {
 		open = gone{from: at, was: was, power: unit.Never}
 	}
 	open.to = w.end
-	if len(open.frames) > 0 || open.to-open.from >= unit.Second+hushes {
+	if len(open.frames) > 0 || open.to.Sub(open.from) >= unit.Second+hushes {
 		w.close(&open)
 	}
 }
@@ -55,7 +55,7 @@ const cutsShort = 10 * unit.Millisecond
 
 func (w *scene) close(g *gone) {
 	for _, cut := range w.cuts {
-		if g.from-cutsShort <= cut && cut < g.to {
+		if g.from.Add(-cutsShort) <= cut && cut < g.to {
 			g.power = min(g.power, cut)
 		}
 	}
@@ -72,10 +72,10 @@ func (w *scene) close(g *gone) {
 
 // linked says that it is a loss of a link that there was, and that the receiver kept
 // its supply to begin with.
-func (g *gone) linked() bool { return g.from >= 0 && g.power > g.from+slack }
+func (g *gone) linked() bool { return g.from >= 0 && g.power > g.from.Add(slack) }
 
 // lasts is for how long what the receiver does about it could be watched.
-func (g *gone) lasts() unit.Time { return min(g.to, g.power) - g.from }
+func (g *gone) lasts() unit.Duration { return min(g.to, g.power).Sub(g.from) }
 
 // subtle is a frame of an unflagged loss in which too little leapt to be distinguished from
 // hands, fewer than three channels; or one from before the first link, without a flag.
@@ -115,9 +115,9 @@ func (g *gone) judgeSubtle() {
 }
 
 // flagged is from the last live frame to the failsafe flag, -1: it never came.
-func (g *gone) flagged() unit.Time {
+func (g *gone) flagged() unit.Duration {
 	if at := run(g.frames, withFlag(servobus.FlagFailsafe)); at >= 0 {
-		return at - g.from
+		return at.Sub(g.from)
 	}
 	return -1
 }
@@ -127,12 +127,12 @@ func (g *gone) silent() unit.Time {
 	last := g.from
 	for i := range g.frames {
 		at := unit.Time(g.frames[i].At)
-		if at-last >= fallsSilent {
+		if at.Sub(last) >= fallsSilent {
 			return last
 		}
 		last = at
 	}
-	if min(g.to, g.power)-last >= fallsSilent {
+	if min(g.to, g.power).Sub(last) >= fallsSilent {
 		return last
 	}
 	return -1
@@ -162,7 +162,7 @@ func (g *gone) rests(channel int) (count uint16, since unit.Time, ok bool) {
 
 // dates says whether a time may be reported as that of the last live frame. Frames that
 // followed it can't be distinguished from live ones until a flag comes or a value leaps.
-func (g *gone) dates(t, off unit.Time) bool {
+func (g *gone) dates(t unit.Time, off unit.Duration) bool {
 	latest := g.from
 	for i := range g.frames {
 		latest = unit.Time(g.frames[i].At)
@@ -170,14 +170,14 @@ func (g *gone) dates(t, off unit.Time) bool {
 			break
 		}
 	}
-	return t >= g.from-off && t <= latest+off
+	return t >= g.from.Add(-off) && t <= latest.Add(off)
 }
 
 // stayed says whether a channel, from 1, that came to a count was held there: it is what
 // the last live frame had, or the one after it, which may carry a packet more.
 func (g *gone) stayed(w *scene, channel int, count uint16) bool {
 	for _, c := range []uint16{g.was.Counts[channel-1], g.frames[0].Frame.Counts[channel-1]} {
-		if off := w.sh.Scale.Width(int64(count)) - w.sh.Scale.Width(int64(c)); off <= near && off >= -near {
+		if off := w.sh.Width(count) - w.sh.Width(c); off <= near && off >= -near {
 			return true
 		}
 	}
@@ -186,18 +186,18 @@ func (g *gone) stayed(w *scene, channel int, count uint16) bool {
 
 // heldSilently are the stretches in which the receiver sent what was old without a
 // flag, for so long at least. Where the failsafe flag came in time it said so.
-func (w *scene) heldSilently(least unit.Time) (list []event.Span) {
+func (w *scene) heldSilently(least unit.Duration) (list []event.Span) {
 	for i := range w.gones {
 		g := &w.gones[i]
-		if f := g.flagged(); g.from >= 0 && (f < 0 || f > unit.Time(w.sh.Failsafe.Within)) {
+		if f := g.flagged(); g.from >= 0 && (f < 0 || f > w.sh.Failsafe.Within) {
 			list = append(list, g.unflagged(w.period)...)
 		}
 	}
-	return slices.DeleteFunc(list, func(s event.Span) bool { return s.To-s.From < least })
+	return slices.DeleteFunc(list, func(s event.Span) bool { return s.To.Sub(s.From) < least })
 }
 
 // unflagged are the runs of its frames without a flag.
-func (g *gone) unflagged(period unit.Time) (list []event.Span) {
+func (g *gone) unflagged(period unit.Duration) (list []event.Span) {
 	from, last := unit.Time(-1), g.from
 	for i := range g.frames {
 		f := &g.frames[i]
@@ -212,7 +212,7 @@ func (g *gone) unflagged(period unit.Time) (list []event.Span) {
 		last = at
 	}
 	if from >= 0 {
-		list = append(list, event.Span{From: from, To: min(last+period, g.to)})
+		list = append(list, event.Span{From: from, To: min(last.Add(period), g.to)})
 	}
 	return list
 }

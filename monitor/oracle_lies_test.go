@@ -43,7 +43,7 @@ var lies = map[string]any{
 	event.WireDamaged: event.DamageData{BadFrames: 1}, event.PeriodChanged: event.PeriodData{PeriodNS: 8 * unit.Millisecond},
 	event.FailsafeEntered: event.FailsafeData{AfterNS: unit.Second}, event.FailsafeSettled: event.FailsafeSettledData{},
 	event.SwitchMoved:   event.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: event.Live},
-	event.ModeAsked:     event.ModeData{Tap: "main", Mode: "upright", Widths: map[string]int64{"inner": 2_012_000}, Signal: event.Live},
+	event.ModeAsked:     event.ModeData{Tap: "main", Mode: "upright", Widths: map[string]unit.Width{"inner": 2_012_000}, Signal: event.Live},
 	event.ValuesJumped:  event.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{992, 992, 992}, To: []uint16{200, 200, 200}},
 	event.GestureMade:   event.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3},
 	event.TravelClipped: event.TravelClippedData{Tap: "main", Channel: 1, Short: true},
@@ -52,7 +52,7 @@ var lies = map[string]any{
 	event.ValuesStill: event.ValuesStillData{Tap: "main", ForNS: unit.Second}, event.ValueSpiked: event.ValueSpikedData{Tap: "main", Channel: 1, Frames: 1},
 	event.GainSwept: event.GainSweptData{Tap: "main", Channel: 9, FromNS: 1_756_000, ToNS: 2_012_000,
 		LeastNS: 1_756_000, MostNS: 2_012_000, Signal: event.Live},
-	event.LossMeasured:    event.LossData{Tap: "main", Class: event.LossHold, LiveNS: 9 * unit.Second},
+	event.LossMeasured:    event.LossData{Tap: "main", Class: event.LossHold, LiveNS: unit.Time(9 * unit.Second)},
 	event.PowerUpMeasured: event.PowerUpData{Tap: "main", Off: true},
 }
 
@@ -70,9 +70,9 @@ func TestTheOracleSeesThroughLies(t *testing.T) {
 		if r == nil || slices.Contains(believedAnyway, kind) {
 			continue
 		}
-		e := &event.Event{Kind: kind, From: 9900 * unit.Millisecond, At: 10 * unit.Second, About: "switch:inner", Data: lies[kind]}
+		e := &event.Event{Kind: kind, From: unit.Time(9900 * unit.Millisecond), At: unit.Time(10 * unit.Second), About: "switch:inner", Data: lies[kind]}
 		if kind == event.ValuesPaused {
-			e.From = 5 * unit.Second // hands stir
+			e.From = unit.Time(5 * unit.Second) // hands stir
 		}
 		assert.NotEmpty(t, r(w, e), "%s: why it is false", kind)
 	}

@@ -14,7 +14,7 @@ import (
 func busLate(w *scene, e *event.Event) string {
 	d, stalled := e.Data.(event.LateData), event.Span{From: unit.Never}
 	for _, s := range w.stalls {
-		if s.From <= e.At && s.To >= e.From-slack-w.late {
+		if s.From <= e.At && s.To >= e.From.Add(-slack-w.late) {
 			stalled.From, stalled.To = min(stalled.From, s.From), max(stalled.To, s.To)
 		}
 	}
@@ -26,23 +26,23 @@ func busLate(w *scene, e *event.Event) string {
 		last = unit.Time(f.At)
 	}
 	off := slack + w.late
-	switch frames := int64(len(w.between(last-off, e.At))); {
+	switch frames := int64(len(w.between(last.Add(-off), e.At))); {
 	case d.Frames < 1 || d.Frames > frames:
 		return fmt.Sprintf("%d frames were on the wire", frames)
-	case d.SilentNS > stalled.To-last+off:
-		return fmt.Sprintf("nobody read for %.3f s", float64(stalled.To-last)/1e9)
+	case d.SilentNS > stalled.To.Sub(last)+off:
+		return fmt.Sprintf("nobody read for %.3f s", float64(stalled.To.Sub(last))/1e9)
 	}
 	return ""
 }
 
 // exposure is how far off what was watched may be: a few per cent, or a second, in
 // which a loss is not known yet.
-func exposure(of unit.Time) unit.Time { return max(of/30, unit.Second) }
+func exposure(of unit.Duration) unit.Duration { return max(of/30, unit.Second) }
 
 // busWatched: not more was watched than there was.
 func busWatched(w *scene, e *event.Event) string {
 	d := e.Data.(event.WatchedData)
-	from, to := e.From-slack, e.At
+	from, to := e.From.Add(-slack), e.At
 	frames := w.between(from, to)
 	live, moving := w.liveIn(from, to), w.moves(frames)
 	flagged := int64(0)
@@ -54,8 +54,8 @@ func busWatched(w *scene, e *event.Event) string {
 	switch {
 	case d.LiveNS > live+exposure(live):
 		return fmt.Sprintf("live for %.1f s only", float64(live)/1e9)
-	case d.LinkNS > to-from:
-		return fmt.Sprintf("the stretch took %.1f s", float64(to-from)/1e9)
+	case d.LinkNS > to.Sub(from):
+		return fmt.Sprintf("the stretch took %.1f s", float64(to.Sub(from))/1e9)
 	case d.MovingNS > moving+exposure(moving):
 		return fmt.Sprintf("values moved for %.1f s only", float64(moving)/1e9)
 	case d.BeatingNS > 0 && (w.sh.Heartbeat == nil || d.BeatingNS > live+exposure(live)):
@@ -70,7 +70,7 @@ func busWatched(w *scene, e *event.Event) string {
 
 // moves is for how long some channel but the heartbeat's moved in frames without a flag,
 // pauses of less than a second and frames that were missed included.
-func (w *scene) moves(frames []world.Frame) (lasted unit.Time) {
+func (w *scene) moves(frames []world.Frame) (lasted unit.Duration) {
 	var rest servobus.Frame
 	changed, last := unit.Time(-1), unit.Time(-1)
 	for i := range frames {
@@ -79,15 +79,15 @@ func (w *scene) moves(frames []world.Frame) (lasted unit.Time) {
 		if !plain(f) || f.Wrong {
 			continue
 		}
-		if last < 0 || at-last > bridged {
+		if last < 0 || at.Sub(last) > bridged {
 			rest, changed = f.Frame, -1
 		}
 		last = at
 		if !w.follow(&rest, &f.Frame) {
 			continue
 		}
-		if changed >= 0 && at-changed < unit.Second {
-			lasted += at - changed
+		if changed >= 0 && at.Sub(changed) < unit.Second {
+			lasted += at.Sub(changed)
 		}
 		changed = at
 	}
@@ -110,7 +110,7 @@ func (w *scene) follow(rest, now *servobus.Frame) (moved bool) {
 func (w *scene) movedAll(frames []world.Frame, channels []int) string {
 	const apart = 20_000 // ns of width
 	for _, ch := range channels {
-		least, most := int64(1<<62), int64(0)
+		least, most := unit.Width(1<<62), unit.Width(0)
 		for i := range frames {
 			if f := &frames[i]; ch <= servobus.Channels && !f.Wrong {
 				least, most = min(least, w.width(&f.Frame, ch)), max(most, w.width(&f.Frame, ch))
@@ -158,17 +158,17 @@ var handled = map[string]bool{sheet.Stick: true, sheet.Throttle: true, sheet.Kno
 
 // leaps reports that a channel went far from one frame to another; nil is none.
 func (w *scene) leaps(before, after *servobus.Frame, channel int) bool {
-	return before != nil && after != nil && abs(unit.Time(w.width(before, channel)-w.width(after, channel))) >= leapSeen
+	return before != nil && after != nil && unit.Abs(w.width(before, channel)-w.width(after, channel)) >= leapSeen
 }
 
 // leapSeen is the least leap that is distinguished from a hand, ns of width.
 const leapSeen = 50_000
 
 // underWay says where a channel stood when a hold began, and whether it moved then.
-func (w *scene) underWay(s event.Span, channel int) (width int64, moved bool) {
+func (w *scene) underWay(s event.Span, channel int) (width unit.Width, moved bool) {
 	const over, far = 100 * unit.Millisecond, 20_000 // ns of width
-	least, most := int64(1<<62), int64(0)
-	frames := w.between(s.From-over-w.period, s.From+w.period/2)
+	least, most := unit.Width(1<<62), unit.Width(0)
+	frames := w.between(s.From.Add(-over-w.period), s.From.Add(w.period/2))
 	for i := range frames {
 		if f := &frames[i]; f.Live {
 			width = w.width(&f.Frame, channel)
@@ -181,7 +181,7 @@ func (w *scene) underWay(s event.Span, channel int) (width int64, moved bool) {
 // lastBefore is the last frame of a stretch that ends at a moment, and firstLive the
 // first live one from then on; nil: there is none.
 func (w *scene) lastBefore(at unit.Time) (last *servobus.Frame) {
-	frames := w.between(at-unit.Second, at-1)
+	frames := w.between(at.Add(-unit.Second), at.Add(-1))
 	for i := range frames {
 		if !frames[i].Wrong && !frames[i].Live {
 			last = &frames[i].Frame
@@ -191,7 +191,7 @@ func (w *scene) lastBefore(at unit.Time) (last *servobus.Frame) {
 }
 
 func (w *scene) firstLive(at unit.Time) *servobus.Frame {
-	frames := w.between(at-w.period, w.end)
+	frames := w.between(at.Add(-w.period), w.end)
 	for i := range frames {
 		if frames[i].Live && !frames[i].Wrong {
 			return &frames[i].Frame
@@ -202,9 +202,9 @@ func (w *scene) firstLive(at unit.Time) *servobus.Frame {
 
 // unsure is how far off the last live frame may be reported: where frames were flagged
 // shortly before, fewer than four without a flag may have come last.
-func (w *scene) unsure(g *gone) unit.Time {
+func (w *scene) unsure(g *gone) unit.Duration {
 	const shortly = 200 * unit.Millisecond
-	for _, f := range w.between(g.from-shortly, g.from) {
+	for _, f := range w.between(g.from.Add(-shortly), g.from) {
 		if !plain(&f) {
 			return shortly
 		}

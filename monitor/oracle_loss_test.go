@@ -11,7 +11,7 @@ import (
 // lossMeasured holds what is reported of a loss to what the receiver really did.
 func lossMeasured(w *scene, e *event.Event) string {
 	d := e.Data.(event.LossData)
-	for name, t := range map[string]unit.Time{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS,
+	for name, t := range map[string]unit.Duration{"lost": d.LostNS, "failsafe": d.FailsafeNS, "silent": d.SilentNS,
 		"settled": d.SettledNS, "mode": d.ModeNS, "on": d.OnNS, "back": d.BackNS} {
 		if t < -1 {
 			return name + "_ns is negative"
@@ -44,7 +44,7 @@ func (w *scene) lossOf(d *event.LossData, e *event.Event) (best *gone) {
 		if g.lasts() < 300*unit.Millisecond || g.to < d.LiveNS {
 			continue
 		}
-		if best == nil || abs(g.from-d.LiveNS) < abs(best.from-d.LiveNS) {
+		if best == nil || unit.Abs(g.from.Sub(d.LiveNS)) < unit.Abs(best.from.Sub(d.LiveNS)) {
 			best = g
 		}
 	}
@@ -72,17 +72,17 @@ func lossFlags(_ *scene, _ *event.Event, d *event.LossData, g *gone) string {
 
 func lossTimes(w *scene, e *event.Event, d *event.LossData, g *gone) string {
 	off := slack + w.late + w.stalled(e)
-	live := off + map[string]unit.Time{
+	live := off + map[string]unit.Duration{
 		"stirred": 500 * unit.Millisecond, // a hand may have paused
 		"builder": 10 * unit.Second, "unknown": 10 * unit.Second, "leapt": 10 * unit.Second,
 	}[d.DatedBy]
-	if !g.dates(d.LiveNS, live) && (g.from-d.LiveNS > live || d.LiveNS-d.DoubtNS-g.from > live) {
+	if !g.dates(d.LiveNS, live) && (g.from.Sub(d.LiveNS) > live || d.LiveNS.Add(-d.DoubtNS).Sub(g.from) > live) {
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
 	}
-	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" && d.DatedBy != "flags" && abs(d.LiveNS+d.FailsafeNS-g.from-g.flagged()) > off {
+	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" && d.DatedBy != "flags" && unit.Abs(d.LiveNS.Add(d.FailsafeNS).Sub(g.from)-g.flagged()) > off {
 		return fmt.Sprintf("the failsafe flag came %.3f s after the last live frame", float64(g.flagged())/1e9)
 	}
-	if d.SilentNS >= 0 && (g.silent() < 0 || abs(d.LiveNS+d.SilentNS-g.silent()) > off) {
+	if d.SilentNS >= 0 && (g.silent() < 0 || unit.Abs(d.LiveNS.Add(d.SilentNS).Sub(g.silent())) > off) {
 		return "it did not fall silent then"
 	}
 	return ""
@@ -90,9 +90,9 @@ func lossTimes(w *scene, e *event.Event, d *event.LossData, g *gone) string {
 
 // unflaggedAgain reports that frames without a flag began about a moment, behind
 // flagged ones.
-func (w *scene) unflaggedAgain(at, off unit.Time) bool {
+func (w *scene) unflaggedAgain(at unit.Time, off unit.Duration) bool {
 	flagged := false
-	for _, f := range w.between(at-off-100*unit.Millisecond, at+off) {
+	for _, f := range w.between(at.Add(-off-100*unit.Millisecond), at.Add(off)) {
 		if flagged && plain(&f) && !f.Wrong {
 			return true
 		}
@@ -129,7 +129,7 @@ func lossChannel(w *scene, c *event.LossChannel, number int, g *gone) string {
 // lossRests: where a channel that is reported came to rest.
 func lossRests(w *scene, c *event.LossChannel, number int, g *gone, silent bool) string {
 	count, _, rests := g.rests(number)
-	now, was := w.sh.Scale.Width(int64(count)), w.width(g.was, number)
+	now, was := w.sh.Width(count), w.width(g.was, number)
 	held := rests && g.stayed(w, number, count)
 	preset := c.Class == event.LossPreset
 	about := max(now-was, was-now) <= w.sh.Tolerance.Preset
@@ -143,7 +143,7 @@ func lossReturn(w *scene, e *event.Event, d *event.LossData, g *gone) string {
 	off := slack + w.late + w.stalled(e)
 	back := fmt.Sprintf("the signal was back at %.3f s", float64(g.to)/1e9)
 	if d.BackNS < 0 {
-		if d.OnNS >= 0 && g.back && g.to < e.At+2*unit.Second && g.lasts() > 2*unit.Second {
+		if d.OnNS >= 0 && g.back && g.to < e.At.Add(2*unit.Second) && g.lasts() > 2*unit.Second {
 			return back
 		}
 		return ""
@@ -151,9 +151,9 @@ func lossReturn(w *scene, e *event.Event, d *event.LossData, g *gone) string {
 	switch {
 	case !g.back:
 		return "the signal never came back"
-	case d.DatedBy == "builder" || w.unflaggedAgain(d.LiveNS+d.BackNS, off): // the flags went with the first packet, whatever the receiver sent on
+	case d.DatedBy == "builder" || w.unflaggedAgain(d.LiveNS.Add(d.BackNS), off): // the flags went with the first packet, whatever the receiver sent on
 		return ""
-	case abs(d.LiveNS+d.BackNS-g.to) > off+500*unit.Millisecond:
+	case unit.Abs(d.LiveNS.Add(d.BackNS).Sub(g.to)) > off+500*unit.Millisecond:
 		return back
 	}
 	return ""

@@ -114,7 +114,7 @@ func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *scen
 	var worlds []*scene
 	for i := range c.taps() {
 		x := newWorld(c.sh, c.sitting, sim, i)
-		x.period, x.late, x.damage = unit.Time(c.period), unit.Time(c.late), c.damage
+		x.period, x.late, x.damage = unit.Duration(c.period), unit.Duration(c.late), c.damage
 		worlds = append(worlds, x)
 	}
 	w = worlds[0]
@@ -184,7 +184,7 @@ func named(e *event.Event) string {
 func (w *scene) nearby(at unit.Time) string {
 	var b strings.Builder
 	for _, x := range w.truths {
-		if x.Kind == "character" || x.Kind == "packet" && x.To == "missed" || abs(unit.Time(x.At)-at) > 6*unit.Second {
+		if x.Kind == "character" || x.Kind == "packet" && x.To == "missed" || unit.Abs(unit.Time(x.At).Sub(at)) > 6*unit.Second {
 			continue
 		}
 		fmt.Fprintf(&b, "      %9.3f %s %s %s", float64(x.At)/1e9, x.Kind, x.About, x.To)
@@ -275,10 +275,10 @@ func (c *careless) silentlyRight(t *testing.T, seed uint64) {
 	b := engine.New(c.sh, func(*event.Event, int64) {})
 	in := begin("main")
 	b.Step(&in)
-	for at := unit.Second; at <= unit.Time(c.at); at += unit.Second {
-		b.Step(&event.Input{At: at, Kind: event.Beat, Data: wallAt(at)})
+	for at := unit.Second; at <= unit.Duration(c.at); at += unit.Second {
+		b.Step(&event.Input{At: unit.Time(at), Kind: event.Beat, Data: wallAt(at)})
 	}
-	b.Step(&event.Input{At: unit.Time(c.at) + unit.Second, Kind: event.End})
+	b.Step(&event.Input{At: unit.Time(c.at).Add(unit.Second), Kind: event.End})
 	for _, cl := range b.Claims() {
 		if cl.Verdict != claim.Open {
 			t.Errorf("no port, seed %d: %s is %s: %s", seed, cl.ID, cl.Verdict, cl.Sentence)

@@ -33,9 +33,9 @@ type scene struct {
 	says   []event.Input
 	truths []truth
 	frames []world.Frame
-	period unit.Time
-	late   unit.Time // what the adapter may add
-	damage bool      // the wire is bad
+	period unit.Duration
+	late   unit.Duration // what the adapter may add
+	damage bool          // the wire is bad
 	end    unit.Time
 	gones  []gone
 	stalls []event.Span
@@ -45,7 +45,7 @@ type scene struct {
 
 func newWorld(sh *sheet.Sheet, s *sitting, sim *world.Sim, tap int) *scene {
 	w := &scene{tap: s.taps()[tap], unseen: map[unit.Time]bool{}, sh: sh, says: s.says, truths: sim.Truth(),
-		frames: sim.Frames(tap), end: unit.Time(s.at) + unit.Second}
+		frames: sim.Frames(tap), end: unit.Time(s.at).Add(unit.Second)}
 	began := unit.Time(0)
 	for _, x := range w.truths {
 		switch {
@@ -104,18 +104,18 @@ func (w *scene) between(from, to unit.Time) []world.Frame {
 // window is where that must have happened which an event describes: its onset to its
 // date, with what may be off, and with the stalls that delayed it.
 func (w *scene) window(e *event.Event) (from, to unit.Time) {
-	from, to = min(e.From, e.At)-slack-w.late-2*w.period, e.At+slack
+	from, to = min(e.From, e.At).Add(-slack-w.late-2*w.period), e.At.Add(slack)
 	for _, s := range w.stalls {
 		if s.From <= to && s.To >= from {
-			from, to = min(from, s.From-slack), max(to, s.To+slack)
+			from, to = min(from, s.From.Add(-slack)), max(to, s.To.Add(slack))
 		}
 	}
 	return from, to
 }
 
-func (w *scene) around(e *event.Event, more unit.Time) []world.Frame {
+func (w *scene) around(e *event.Event, more unit.Duration) []world.Frame {
 	from, to := w.window(e)
-	return w.between(from, to+more)
+	return w.between(from, to.Add(more))
 }
 
 // silences are the stretches without a frame, long enough to be one as a state.
@@ -123,19 +123,19 @@ func (w *scene) silences() (list []event.Span) {
 	last := unit.Time(0)
 	for i := range w.frames {
 		at := unit.Time(w.frames[i].At)
-		if at-last >= hushes {
+		if at.Sub(last) >= hushes {
 			list = append(list, event.Span{From: last, To: at})
 		}
 		last = at
 	}
-	if w.end-last >= hushes {
+	if w.end.Sub(last) >= hushes {
 		list = append(list, event.Span{From: last, To: w.end})
 	}
 	return list
 }
 
-func (w *scene) width(f *servobus.Frame, channel int) int64 {
-	return w.sh.Scale.Width(int64(f.Counts[channel-1]))
+func (w *scene) width(f *servobus.Frame, channel int) unit.Width {
+	return w.sh.Width(f.Counts[channel-1])
 }
 
 // ofLoss are the losses of a link that began before a moment.
@@ -162,9 +162,9 @@ func (w *scene) told(kind, about, to string, until unit.Time) (dates []unit.Time
 const bridged = 100 * unit.Millisecond
 
 // live is for how long believable frames came up to a moment.
-func (w *scene) live(until unit.Time) unit.Time { return w.liveIn(0, until) }
+func (w *scene) live(until unit.Time) unit.Duration { return w.liveIn(0, until) }
 
-func (w *scene) liveIn(from, until unit.Time) (lasted unit.Time) {
+func (w *scene) liveIn(from, until unit.Time) (lasted unit.Duration) {
 	last := unit.Time(-1)
 	frames := w.between(from, until)
 	for i := range frames {
@@ -173,8 +173,8 @@ func (w *scene) liveIn(from, until unit.Time) (lasted unit.Time) {
 		if !w.believable(f) {
 			continue
 		}
-		if last >= 0 && at-last <= bridged {
-			lasted += at - last
+		if last >= 0 && at.Sub(last) <= bridged {
+			lasted += at.Sub(last)
 		}
 		last = at
 	}
@@ -182,7 +182,7 @@ func (w *scene) liveIn(from, until unit.Time) (lasted unit.Time) {
 }
 
 // moving is for how long values moved in believable frames up to a moment.
-func (w *scene) moving(until unit.Time) (lasted unit.Time) {
+func (w *scene) moving(until unit.Time) (lasted unit.Duration) {
 	const bridges = unit.Second / 2 // between two changes of what moves
 	var before *world.Frame
 	changed := unit.Time(-1)
@@ -197,8 +197,8 @@ func (w *scene) moving(until unit.Time) (lasted unit.Time) {
 			continue
 		}
 		if before != nil && moved(&before.Frame, &f.Frame) {
-			if changed >= 0 && at-changed < bridges {
-				lasted += at - changed
+			if changed >= 0 && at.Sub(changed) < bridges {
+				lasted += at.Sub(changed)
 			}
 			changed = at
 		}

@@ -61,7 +61,7 @@ func (c *tilter) follow(prompt string) {
 		}
 	default:
 		for _, s := range c.hands.Follow(prompt) {
-			c.run(unit.Time(s.Wait))
+			c.run(unit.Duration(s.Wait))
 			if s.Do != "" {
 				c.do("%s", s.Do)
 			}
@@ -91,7 +91,7 @@ func (c *tilter) count(prompt, axis, step string) {
 	if step == "count-2" || c.drill == event.CorrectionDrill && axis != "pitch" {
 		lasts = 3000
 	}
-	c.run(unit.Time(lasts-by) * unit.Millisecond)
+	c.run(unit.Duration(lasts-by) * unit.Millisecond)
 	way := 1
 	if step == "count-2" {
 		way = -1
@@ -106,7 +106,7 @@ func (c *tilter) far() int { return 20 + c.rng.IntN(12) }
 func (c *tilter) turn(axis string, degrees, from, to int) {
 	d := from + c.rng.IntN(to-from)
 	c.do("tilt %s %d over %dms", axis, degrees, d)
-	c.run(unit.Time(d) * unit.Millisecond)
+	c.run(unit.Duration(d) * unit.Millisecond)
 }
 
 func (c *tilter) tilt(prompt, axis string, way int) {
@@ -163,7 +163,7 @@ func (c *tilter) sitTilting() map[string]*claim.Claim {
 		c.say(name, event.StepBegin, "")
 		c.between(300, 600)
 		c.say(name, event.StepConfirm, "")
-		for deadline := c.at + 10*unit.Minute; !c.ended && c.at < deadline; {
+		for deadline := c.at.Add(10 * unit.Minute); !c.ended && c.at < deadline; {
 			if len(c.prompts) == 0 {
 				c.run(20 * unit.Millisecond)
 				continue

@@ -103,7 +103,7 @@ func TestTheBoardsFirmwareFeedsTheDaemon(t *testing.T) {
 	}
 	require.Len(t, heard, 8)
 	for o := int64(1); o <= 8; o++ {
-		assert.InDelta(t, width(o), heard[fmt.Sprintf("output:%d", o)].WidthNS, 1500, "output %d, a tick and a half on either side", o)
+		assert.InDelta(t, width(o), int64(heard[fmt.Sprintf("output:%d", o)].WidthNS), 1500, "output %d, a tick and a half on either side", o)
 	}
 	code, again, _ := call(t, "replay", folder)
 	require.Contains(t, []int{exitDone, exitWrong}, code)

@@ -49,7 +49,7 @@ type wants struct {
 	as      string // "bus", "pulses", "" for what the file shows
 	signals []string
 	invert  string // "auto", "yes", "no"
-	period  unit.Time
+	period  unit.Duration
 }
 
 const asBus, asPulses = "bus", "pulses"
@@ -59,7 +59,7 @@ func decodeWants(cmd *cobra.Command) (w wants, err error) {
 	w.signals, _ = cmd.Flags().GetStringArray("signal")
 	w.invert, _ = cmd.Flags().GetString("invert")
 	period, _ := cmd.Flags().GetDuration("period")
-	w.period = unit.Time(period)
+	w.period = unit.Duration(period)
 	switch {
 	case !slices.Contains([]string{"", asBus, asPulses}, w.as):
 		return w, fmt.Errorf("got --as %s, want bus or pulses", w.as)

@@ -11,7 +11,7 @@ import (
 )
 
 // decodeRaw dates each frame by the place of its last byte in the file.
-func decodeRaw(in io.Reader, lines *json.Encoder, period unit.Time) ([]account, error) {
+func decodeRaw(in io.Reader, lines *json.Encoder, period unit.Duration) ([]account, error) {
 	out := frames{lines: lines, date: func(f *servobus.Found) int64 {
 		return int64(port.RawDate(f.Offset+servobus.FrameLen-1, period))
 	}}

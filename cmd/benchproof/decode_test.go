@@ -71,7 +71,7 @@ func TestDecodeRecordingOfBusAndLeads(t *testing.T) {
 	require.NoError(t, err)
 	at := unit.Time(0)
 	put := func(tap uint8, kind event.Kind, data []byte) {
-		at += unit.Millisecond
+		at = at.Add(unit.Millisecond)
 		require.NoError(t, w.Write(&event.Input{At: at, Tap: tap, Kind: kind, Data: data}))
 	}
 	put(event.BenchTap, event.Begin, []byte(`{"build":"test","wall_ns":1700000000000000000,`+

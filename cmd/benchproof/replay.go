@@ -61,7 +61,7 @@ func replay(cmd *cobra.Command, args []string) error {
 	}
 	out := bufio.NewWriterSize(cmd.OutOrStdout(), 1<<16)
 	lines := &lineWriter{out: out}
-	source, bench, finish, err := openReplay(path, s, unit.Time(period), lines.onEvent)
+	source, bench, finish, err := openReplay(path, s, unit.Duration(period), lines.onEvent)
 	if err != nil {
 		return fail(exitUsage, err)
 	}
@@ -114,7 +114,7 @@ func replayInput(arg, sheetPath string) (path string, s *sheet.Sheet, err error)
 }
 
 // openReplay makes a source of a recording or of raw bytes, and its bench.
-func openReplay(path string, s *sheet.Sheet, period unit.Time, hear engine.EventFunc) (engine.Source, *engine.Engine, func() []string, error) {
+func openReplay(path string, s *sheet.Sheet, period unit.Duration, hear engine.EventFunc) (engine.Source, *engine.Engine, func() []string, error) {
 	isRecording, err := looksRecorded(path)
 	if err != nil {
 		return nil, nil, nil, err

@@ -22,7 +22,7 @@ func TestChangesAreTold(t *testing.T) {
 	require.NoError(t, err)
 	b, now := claim.New(s), unit.Time(0)
 	hear := func(kind string, data any) (changes []string) {
-		now += unit.Second
+		now = now.Add(unit.Second)
 		b.See(&event.Event{At: now, From: now, Kind: kind, About: "switch:inner", Data: data}, func(c *claim.Claim, was claim.Verdict) {
 			changes = append(changes, c.ID+": "+string(was)+" -> "+string(c.Verdict))
 		})
@@ -53,7 +53,7 @@ func TestWrongUntilReopened(t *testing.T) {
 	c.did("neutral/sticks", map[int][]float64{1: {1520}})
 	k := c.claim("neutral/aileron")
 	assert.Equal(t, claim.Wrong, k.Verdict)
-	assert.Equal(t, []event.Span{{From: c.now - 200*unit.Millisecond, To: c.now}}, k.Evidence)
+	assert.Equal(t, []event.Span{{From: c.now.Add(-200 * unit.Millisecond), To: c.now}}, k.Evidence)
 	said := k.Sentence
 	c.did("neutral/sticks", nil)
 	assert.Equal(t, claim.Wrong, c.verdict("neutral/aileron"))
@@ -81,7 +81,7 @@ func TestOneSpanIsOneEvidence(t *testing.T) {
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
 	b := claim.New(s)
-	for _, w := range []int64{2_012_000, 988_000, 988_000, 988_000} {
+	for _, w := range []unit.Width{2_012_000, 988_000, 988_000, 988_000} {
 		b.See(&event.Event{At: 5, From: 3, Kind: event.SwitchMoved, About: "switch:inner", Data: event.SwitchData{
 			To: "back", WidthNS: w, Within: true, Signal: event.Live,
 		}}, func(*claim.Claim, claim.Verdict) {})

@@ -133,7 +133,7 @@ func TestModesAndMargins(t *testing.T) {
 	assert.Equal(t, claim.Right, k.Verdict)
 	assert.Equal(t, "at inner front and outer back the bus asks for upright, 312 µs inside its window, which is from the manual", k.Sentence)
 	assert.Equal(t, int64(312_000), k.Figures["margin_ns"])
-	assert.Equal(t, []event.Span{{From: seen - 200*unit.Millisecond, To: seen}}, k.Evidence, "of the moment at which it was seen")
+	assert.Equal(t, []event.Span{{From: seen.Add(-200 * unit.Millisecond), To: seen}}, k.Evidence, "of the moment at which it was seen")
 	assert.Equal(t, claim.Right, c.verdict("margin/upright/front/back"))
 	assert.Equal(t, claim.Open, c.verdict("mode/hold-course/front/front"), "nothing else was asked for")
 
@@ -308,8 +308,8 @@ mixes_wanted: [{from: aileron, to: rudder, at_most: 160 us}]
 
 func TestGain(t *testing.T) {
 	sweep := func(c *court, from, to, least, most float64) {
-		c.hear(event.GainSwept, "channel:9", event.GainSweptData{Tap: "main", Channel: 9, FromNS: int64(from * 1000),
-			ToNS: int64(to * 1000), LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: event.Live})
+		c.hear(event.GainSwept, "channel:9", event.GainSweptData{Tap: "main", Channel: 9, FromNS: unit.Width(from * 1000),
+			ToNS: unit.Width(to * 1000), LeastNS: unit.Width(least * 1000), MostNS: unit.Width(most * 1000), Signal: event.Live})
 	}
 	c := starter(t)
 	sweep(c, 1756, 1500, 1500, 1756)
@@ -366,7 +366,7 @@ func TestFailsafe(t *testing.T) {
 	c.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: true})
 	assert.Empty(t, c.verdicts(), "flags before the link are neither proof nor fault")
 	c.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{LiveNS: 1, AfterNS: 1_500_000_001})
-	was := []int64{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 0, 2012_000, 0, 988_000, 0, 988_000, 0}
+	was := []unit.Width{1700_000, 1300_000, 1400_000, 1600_000, 0, 0, 0, 0, 2000_000, 0, 2012_000, 0, 988_000, 0, 988_000, 0}
 	c.hear(event.FailsafeSettled, "tap:main", event.FailsafeSettledData{Tap: "main", Was: was, Now: was})
 	assert.Empty(t, c.verdicts(), "a loss is judged when it is over")
 	c.loses(func(d *event.LossData) { d.FailsafeNS = 1_500_000_000 })
@@ -378,7 +378,7 @@ func TestFailsafe(t *testing.T) {
 	for _, x := range []struct {
 		name    string
 		channel int
-		now     int64
+		now     unit.Width
 		want    claim.Verdict
 	}{
 		{"aileron", 1, 1700_000, claim.Right}, {"aileron", 1, 1713_000, claim.Wrong}, {"aileron", 1, 1712_000, claim.Right},
@@ -400,7 +400,7 @@ func TestFailsafe(t *testing.T) {
 
 // became is what a channel did that stood somewhere and then elsewhere; one that stayed
 // at its rest may have been preset.
-func became(was, now int64) event.LossChannel {
+func became(was, now unit.Width) event.LossChannel {
 	x := event.LossChannel{Class: event.LossPreset, WasNS: was, NowNS: now}
 	switch {
 	case now == was && now == 988_000:
@@ -487,7 +487,7 @@ func TestEvidenceIsKeptButNotWithoutEnd(t *testing.T) {
 	k := c.claim("position/inner/back")
 	require.Len(t, k.Evidence, 4)
 	assert.Equal(t, c.now, k.Evidence[3].To)
-	assert.Equal(t, c.now-6*unit.Second, k.Evidence[0].To)
+	assert.Equal(t, c.now.Add(-6*unit.Second), k.Evidence[0].To)
 }
 
 func TestStateOfAnotherSheetIsRefused(t *testing.T) {

@@ -188,7 +188,7 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 
 // nothing is when no output of an axis answered either tilt. Only tilts that were
 // confirmed distinguish that from nobody tilting.
-func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Book) {
+func (c *correction) nothing(axis string, there, other *tilt, most unit.Width, b *Book) {
 	what := fmt.Sprintf(tiltsMovedNothing, tiltNames[axis].there, tiltNames[axis].other, unit.FormatWidth(most), there.Who)
 	for _, o := range b.sheet.Corrected(axis) {
 		id := correctionID(axis, o)
@@ -204,7 +204,7 @@ func (c *correction) nothing(axis string, there, other *tilt, most int64, b *Boo
 			b.unclear(id, what+"; "+perhapsNobodyTilted)
 		default:
 			c.unanswered(dead{
-				ID: id, Text: what, Span: event.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": most},
+				ID: id, Text: what, Span: event.Span{From: there.Span.From, To: other.Span.To}, Figures: map[string]int64{"most_ns": int64(most)},
 				Alone:  stabiliserOff,
 				Beside: offForThisAxis,
 			}, b)
@@ -260,7 +260,7 @@ func (c *correction) misled(b *Book) {
 				went, asFar := unit.FormatWidth(of.There.far(o.Number)), unit.FormatWidth(far)
 				b.wrong(correctionID(axis, o), fmt.Sprintf(correctsAnotherAxis,
 					tiltNames[axis].there, output(o), went, tiltNames[as].there, asFar, as, axis),
-					event.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": own, "foreign_ns": far})
+					event.Span{From: of.There.Span.From, To: of.Other.Span.To}, map[string]int64{"own_ns": int64(own), "foreign_ns": int64(far)})
 			}
 		}
 	}
@@ -268,7 +268,7 @@ func (c *correction) misled(b *Book) {
 
 // foreign is the axis that an output answers most of those which it is not to correct,
 // and by how much; "" where it surely answers none.
-func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
+func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far unit.Width) {
 	for _, axis := range axes {
 		of := c.Judged[axis]
 		if of == nil || slices.Contains(o.Corrects, axis) || min(of.There.most(b.sheet.Corrected(axis)), of.Other.most(b.sheet.Corrected(axis))) < sensedLeast {
@@ -277,7 +277,7 @@ func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
 		t, seenThere := of.There.of(o.Number)
 		u, seenOther := of.Other.of(o.Number)
 		v, w := of.There.value(t), of.Other.value(u)
-		if least := min(unit.Abs(v), unit.Abs(w)); seenThere && seenOther && v*w < 0 && least >= sureAnswer && least > far {
+		if least := min(unit.Abs(v), unit.Abs(w)); seenThere && seenOther && (v < 0) != (w < 0) && least >= sureAnswer && least > far {
 			as, far = axis, least
 		}
 	}
@@ -286,10 +286,11 @@ func (c *correction) foreign(o *sheet.Output, b *Book) (as string, far int64) {
 
 // expected is how far an output should have answered, going by the one of its axis
 // that answered most.
-func (c *correction) expected(axis string, stick int64, there *tilt) (most int64) {
+func (c *correction) expected(axis string, stick unit.Width, there *tilt) (most unit.Width) {
 	for _, s := range c.Sticks[axis] {
 		if t, ok := there.of(s.Output); ok && unit.Abs(s.Late) >= stickLeast {
-			most = max(most, unit.Abs(there.value(t))*unit.Abs(stick)/unit.Abs(s.Late))
+			answered := int64(unit.Abs(there.value(t)))
+			most = max(most, unit.Width(answered*int64(unit.Abs(stick))/int64(unit.Abs(s.Late))))
 		}
 	}
 	return most
@@ -310,7 +311,7 @@ func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Plac
 	if d.Who != "" {
 		by = d.Who
 	}
-	b.right(id, fmt.Sprintf(eyeSaw, stick.Name, end.Name, surfaces[axis], by), span, map[string]int64{"stick_ns": m.ToNS})
+	b.right(id, fmt.Sprintf(eyeSaw, stick.Name, end.Name, surfaces[axis], by), span, map[string]int64{"stick_ns": int64(m.ToNS)})
 }
 
 func (c *correction) forget(what string, _ unit.Time) {

@@ -45,14 +45,14 @@ const (
 
 // deflection is what one output did in a prompt.
 type deflection struct {
-	Output int       `json:"output"`
-	Kick   int64     `json:"peak_ns"` // to the side on which it went farther
-	Back   int64     `json:"back_ns"` // to the other, not negative
-	Turned bool      `json:"turned"`  // the other came first
-	Late   int64     `json:"late_ns"` // in the last second
-	Away   unit.Time `json:"away_ns"` // how long it stood at half of the peak or more
-	Sway   int64     `json:"sway_ns"` // before the prompt
-	Stir   int64     `json:"stir_ns"` // likewise, in two seconds
+	Output int           `json:"output"`
+	Kick   unit.Width    `json:"peak_ns"` // to the side on which it went farther
+	Back   unit.Width    `json:"back_ns"` // to the other, not negative
+	Turned bool          `json:"turned"`  // the other came first
+	Late   unit.Width    `json:"late_ns"` // in the last second
+	Away   unit.Duration `json:"away_ns"` // how long it stood at half of the peak or more
+	Sway   unit.Width    `json:"sway_ns"` // before the prompt
+	Stir   unit.Width    `json:"stir_ns"` // likewise, in two seconds
 }
 
 // deflections are what a stick did to outputs that were heard all along, from where they
@@ -96,7 +96,7 @@ func heardAlong(d *event.DrillAnsweredData, outputs []*sheet.Output) (list []*ev
 }
 
 // reach takes how far an output went to either side.
-func (s *deflection) reach(up, down int64) {
+func (s *deflection) reach(up, down unit.Width) {
 	if s.Kick, s.Back = up, max(0, down); down > up {
 		s.Kick, s.Back = -down, max(0, up)
 	}

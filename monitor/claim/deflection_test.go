@@ -13,7 +13,7 @@ import (
 // Who lets go after a second, or lets the model sink, leaves what looks like a kick, but
 // stood longer than any.
 func TestAnAnswerThatStoodLongIsNoKick(t *testing.T) {
-	for away, want := range map[unit.Time][2]claim.Verdict{
+	for away, want := range map[unit.Duration][2]claim.Verdict{
 		800 * unit.Millisecond: {claim.Right, claim.Wrong}, // the second of two
 		801 * unit.Millisecond: {claim.Open, claim.Open},
 	} {
@@ -40,7 +40,7 @@ func TestAnAnswerThatStoodLongIsNoKick(t *testing.T) {
 // side.
 func TestTheFirstSideCounts(t *testing.T) {
 	for _, x := range []struct {
-		back, peak int64
+		back, peak unit.Width
 		turned     bool
 		want       claim.Verdict
 	}{

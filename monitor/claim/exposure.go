@@ -80,9 +80,9 @@ func (x *exposures) forget(at unit.Time) { *x = exposures{Since: at} }
 
 // exposure sums what one tap showed.
 type exposure struct {
-	Live    unit.Time          `json:"live_ns"`
-	Moving  unit.Time          `json:"moving_ns"`
-	Beating unit.Time          `json:"beating_ns"`
+	Live    unit.Duration      `json:"live_ns"`
+	Moving  unit.Duration      `json:"moving_ns"`
+	Beating unit.Duration      `json:"beating_ns"`
 	Spells  int64              `json:"spells"`
 	Moved   []int              `json:"moved"` // channels
 	Air     event.LinkExposure `json:"air"`
@@ -112,7 +112,7 @@ func sum(a, b event.LinkExposure) event.LinkExposure {
 func (x *exposure) span(to unit.Time) event.Span { return event.Span{From: min(x.From, to), To: to} }
 
 // lacksTime says that something was not watched for long enough, "" where it was.
-func lacksTime(was, least unit.Time) string {
+func lacksTime(was, least unit.Duration) string {
 	if was >= least {
 		return ""
 	}
@@ -140,7 +140,7 @@ func (x *exposure) lacksMovement() string {
 }
 
 // seconds is a length of time in whole seconds, from a minute on as 4:10.
-func seconds(t unit.Time) string {
+func seconds(t unit.Duration) string {
 	s := int64(t / unit.Second)
 	if s < 60 {
 		return fmt.Sprintf("%d s", s)
@@ -157,13 +157,13 @@ func spells(n int64) string {
 
 // standing follows the widths at which a channel was seen to stand.
 type standing struct {
-	Seen  bool  `json:"seen"`
-	First int64 `json:"first_ns"`
-	Moved bool  `json:"moved"` // it stood at another too
+	Seen  bool       `json:"seen"`
+	First unit.Width `json:"first_ns"`
+	Moved bool       `json:"moved"` // it stood at another too
 }
 
 // stood takes a width in, and reports whether it is the first that shows a movement.
-func (s *standing) stood(width int64) bool {
+func (s *standing) stood(width unit.Width) bool {
 	if !s.Seen {
 		s.Seen, s.First = true, width
 	}

@@ -22,14 +22,14 @@ const (
 type failsafe struct {
 	// Stayed is where channels that are to hold stood in a loss and rest by
 	// themselves: a preset may be just there. Two losses at two places show a hold.
-	Stayed map[string]int64 `json:"stayed"`
+	Stayed map[string]unit.Width `json:"stayed"`
 }
 
 func newFailsafe(b *Book) *failsafe {
 	f := b.sheet.Failsafe
 	if f.Flag != "absent" {
 		b.add("failsafe/flag", flagsLosses, settleLoss, event.FailsafeDrill, FailsafeOf)
-		b.add("failsafe/time", fmt.Sprintf(flagComesWithin, unit.FormatSpan(unit.Time(f.Within))),
+		b.add("failsafe/time", fmt.Sprintf(flagComesWithin, unit.FormatSpan(f.Within)),
 			settleLoss, event.FailsafeDrill, FailsafeOf)
 	}
 	for i := range b.sheet.Channels {
@@ -45,11 +45,11 @@ func newFailsafe(b *Book) *failsafe {
 	}
 	b.add("failsafe/back", fmt.Sprintf(controlBackWithin, unit.FormatSpan(backWithin)),
 		settleLoss, event.FailsafeDrill, FailsafeOf)
-	return &failsafe{Stayed: map[string]int64{}}
+	return &failsafe{Stayed: map[string]unit.Width{}}
 }
 
 // chance reports that a channel which stayed may have stood at its preset by chance.
-func (f *failsafe) chance(c *sheet.Channel, p sheet.Preset, width, tolerance int64) bool {
+func (f *failsafe) chance(c *sheet.Channel, p sheet.Preset, width, tolerance unit.Width) bool {
 	if p.Rule != sheet.Hold {
 		return true
 	}
@@ -61,7 +61,7 @@ func (f *failsafe) chance(c *sheet.Channel, p sheet.Preset, width, tolerance int
 	return !seen || unit.Abs(before-width) <= tolerance
 }
 
-func stayed(c *sheet.Channel, width int64) string {
+func stayed(c *sheet.Channel, width unit.Width) string {
 	return fmt.Sprintf(stoodAndStayed, c.Name, unit.FormatWidth(width), text.PresetOrHold)
 }
 

@@ -94,7 +94,7 @@ func presetsNotSent(d *event.LossData) string {
 
 // lossTooShort reports a loss that was over before the receiver had to act.
 func lossTooShort(s *sheet.Sheet, d *event.LossData) bool {
-	return d.SilentNS < 0 && d.WatchedNS < unit.Time(s.Failsafe.Within)
+	return d.SilentNS < 0 && d.WatchedNS < s.Failsafe.Within
 }
 
 // channelSeen are the findings of a channel that was watched for long enough.
@@ -148,7 +148,7 @@ func misplaced(c *sheet.Channel, l *event.LossChannel, want sheet.Preset) Findin
 }
 
 // stopped reports that a throttle stands at its cut or beyond it.
-func stopped(c *sheet.Channel, width int64) bool {
+func stopped(c *sheet.Channel, width unit.Width) bool {
 	full, _ := c.Place("full")
 	if full.Width < cutOf(c) {
 		return width >= cutOf(c)
@@ -157,7 +157,7 @@ func stopped(c *sheet.Channel, width int64) bool {
 }
 
 // isMirrored reports that a width is the wanted one on the other side of the middle.
-func isMirrored(s *sheet.Sheet, c *sheet.Channel, want sheet.Preset, now int64) bool {
+func isMirrored(s *sheet.Sheet, c *sheet.Channel, want sheet.Preset, now unit.Width) bool {
 	if want.Rule == sheet.Hold {
 		return false
 	}
@@ -168,7 +168,7 @@ func isMirrored(s *sheet.Sheet, c *sheet.Channel, want sheet.Preset, now int64) 
 
 // centre is what a transmitter reverses a channel about: its neutral, or that of a
 // stick, or else 1500 µs (common practice).
-func centre(s *sheet.Sheet, c *sheet.Channel) int64 {
+func centre(s *sheet.Sheet, c *sheet.Channel) unit.Width {
 	if c.Neutral != 0 {
 		return c.Neutral
 	}
@@ -182,7 +182,7 @@ func centre(s *sheet.Sheet, c *sheet.Channel) int64 {
 
 // timeFindings are about flags and times.
 func timeFindings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
-	within := unit.Time(s.Failsafe.Within)
+	within := s.Failsafe.Within
 	if f, ok := flagFinding(s, d); ok {
 		list = append(list, f)
 	}
@@ -205,12 +205,12 @@ func timeFindings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 
 // flagFinding is about a flag that came late or never.
 func flagFinding(s *sheet.Sheet, d *event.LossData) (Finding, bool) {
-	early := d.WatchedNS < max(flagLatest, unit.Time(s.Failsafe.Within))
+	early := d.WatchedNS < max(flagLatest, s.Failsafe.Within)
 	switch {
 	case d.Class == event.LossSilent && d.FailsafeNS < 0:
 		return Finding{FlagNever, silentInsteadOfFlag}, s.Failsafe.Flag == "required"
 	case d.Flag == event.FlaggedLate:
-		came, within := unit.FormatSpan(d.FailsafeNS), unit.FormatSpan(unit.Time(s.Failsafe.Within))
+		came, within := unit.FormatSpan(d.FailsafeNS), unit.FormatSpan(s.Failsafe.Within)
 		return Finding{FlagLate, fmt.Sprintf(failsafeFlagLate, came, within)}, true
 	case d.Flag == event.Flagged || d.Class == event.LossUnclear || early: // or it may come yet
 		return Finding{}, false
@@ -221,7 +221,7 @@ func flagFinding(s *sheet.Sheet, d *event.LossData) (Finding, bool) {
 }
 
 // heldPastFlag is for how long presets kept the channels waiting past the flag.
-func heldPastFlag(d *event.LossData) (held unit.Time) {
+func heldPastFlag(d *event.LossData) (held unit.Duration) {
 	if d.FailsafeNS < 0 {
 		return 0
 	}

@@ -36,11 +36,11 @@ const halfShare = 20
 //	plain knob    ^-----------------^      no gain in the middle of the turn
 //	with a curve           ^--------^      none, half, full
 type gain struct {
-	Reached map[string]int64 `json:"reached"` // ends of the knob, by name
-	Stood   map[string]int64 `json:"stood"`   // where it stood at the ends that the drill asked for
-	Swept   bool             `json:"swept"`   // it moved,
-	Least   int64            `json:"least_ns"`
-	Most    int64            `json:"most_ns"` // between these
+	Reached map[string]unit.Width `json:"reached"` // ends of the knob, by name
+	Stood   map[string]unit.Width `json:"stood"`   // where it stood at the ends that the drill asked for
+	Swept   bool                  `json:"swept"`   // it moved,
+	Least   unit.Width            `json:"least_ns"`
+	Most    unit.Width            `json:"most_ns"` // between these
 
 	channel *sheet.Channel
 	law     *sheet.Gain
@@ -48,7 +48,7 @@ type gain struct {
 
 func newGain(b *Book) *gain {
 	c, _ := b.sheet.Channel(b.sheet.Gain.Channel)
-	g := &gain{Reached: map[string]int64{}, Stood: map[string]int64{}, channel: c, law: b.sheet.Gain}
+	g := &gain{Reached: map[string]unit.Width{}, Stood: map[string]unit.Width{}, channel: c, law: b.sheet.Gain}
 	if c.Kind != sheet.Knob {
 		return g
 	}
@@ -78,15 +78,22 @@ func (g *gain) folds() bool {
 	return g.law.Law == sheet.Folded && (low.Width >= g.law.Zero || high.Width <= g.law.Zero)
 }
 
-func (g *gain) centre() int64 { return (g.channel.Places[0].Width + g.channel.Places[1].Width) / 2 }
+func (g *gain) centre() unit.Width {
+	return (g.channel.Places[0].Width + g.channel.Places[1].Width) / 2
+}
 
 // within is how near its centre a hand brings the knob.
-func (g *gain) within() int64 { low, high := g.ends(); return (high.Width - low.Width) / halfShare }
+func (g *gain) within() unit.Width {
+	low, high := g.ends()
+	return (high.Width - low.Width) / halfShare
+}
 
 // centreIs says what the law makes of the centre of the turn: half gain only where no
 // and full gain lie at its ends.
 func (g *gain) centreIs(b *Book) string {
-	at := func(p sheet.Place, width int64) bool { return unit.Abs(p.Width-width) <= b.sheet.Tolerance.Position }
+	at := func(p sheet.Place, width unit.Width) bool {
+		return unit.Abs(p.Width-width) <= b.sheet.Tolerance.Position
+	}
 	low, high := g.ends()
 	if unit.Abs(g.centre()-g.law.Zero) <= g.within() {
 		return "no gain"
@@ -119,7 +126,7 @@ func (g *gain) see(e *event.Event, b *Book) {
 }
 
 // swept judges the range that a movement covered.
-func (g *gain) swept(least, most int64, span event.Span, b *Book) {
+func (g *gain) swept(least, most unit.Width, span event.Span, b *Book) {
 	grew := !g.Swept || least < g.Least || most > g.Most
 	if !g.Swept {
 		g.Swept, g.Least, g.Most = true, least, most
@@ -133,7 +140,7 @@ func (g *gain) swept(least, most int64, span event.Span, b *Book) {
 	if unit.Abs(most-high.Width) <= tolerance {
 		g.Reached[high.Name] = most
 	}
-	figures := map[string]int64{"least_ns": least, "most_ns": most}
+	figures := map[string]int64{"least_ns": int64(least), "most_ns": int64(most)}
 	name, zero := g.channel.Name, unit.FormatWidth(g.law.Zero)
 	if len(g.Reached) == 2 {
 		from, to := unit.FormatWidth(g.Reached[low.Name]), unit.FormatWidth(g.Reached[high.Name])
@@ -165,7 +172,7 @@ func (g *gain) beyond(span event.Span, b *Book) {
 	from, to := unit.FormatWidth(g.Least), unit.FormatWidth(g.Most)
 	b.wrong("gain/span", fmt.Sprintf(turnsBeyondSheet,
 		g.channel.Name, from, to, unit.FormatWidth(low.Width), unit.FormatWidth(high.Width), g.setting(b)),
-		span, map[string]int64{"least_ns": g.Least, "most_ns": g.Most})
+		span, map[string]int64{"least_ns": int64(g.Least), "most_ns": int64(g.Most)})
 }
 
 // setting says what sets the range of a knob that turns the right way.

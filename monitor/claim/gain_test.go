@@ -9,6 +9,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 const oneSided = `sheet: 1
@@ -44,7 +45,7 @@ gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
 
 // turns is a sweep of channel 9.
 func turns(least, most float64) event.GainSweptData {
-	return event.GainSweptData{Tap: "main", Channel: 9, LeastNS: int64(least * 1000), MostNS: int64(most * 1000), Signal: event.Live}
+	return event.GainSweptData{Tap: "main", Channel: 9, LeastNS: unit.Width(least * 1000), MostNS: unit.Width(most * 1000), Signal: event.Live}
 }
 
 // How far the knob turns: the sheet's ends are 1500 and 2012 µs, 12 µs either way.

@@ -78,7 +78,7 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		{"reopened before it was watched for long enough",
 			func(c *court) { c.watched(ten-1, works(15)); c.reopens("teach"); c.watched(2, works(15)) }, claim.Open, ""},
 		{"another reopened", func(c *court) { c.watched(ten-1, works(15)); c.reopens("aileron"); c.watched(2, works(15)) }, claim.Right, ""},
-		{"a stretch that began before it", func(c *court) { c.reopens("teach"); c.now -= unit.Second; c.watched(ten, works(15)) }, claim.Open, ""},
+		{"a stretch that began before it", func(c *court) { c.reopens("teach"); c.now = c.now.Add(-unit.Second); c.watched(ten, works(15)) }, claim.Open, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)

@@ -35,8 +35,8 @@ func starter(t *testing.T) *court { return open(t, string(sheettest.TwoSwitches(
 // through its state, as a checkpoint would have it.
 func (c *court) hear(kind, about string, data any) {
 	c.t.Helper()
-	c.now += unit.Second
-	e := event.Event{At: c.now, From: c.now - 200*unit.Millisecond, Kind: kind, About: about, Data: data}
+	c.now = c.now.Add(unit.Second)
+	e := event.Event{At: c.now, From: c.now.Add(-200 * unit.Millisecond), Kind: kind, About: about, Data: data}
 	c.book.See(&e, func(k *claim.Claim, was claim.Verdict) {
 		assert.NotEqual(c.t, was, k.Verdict, k.ID)
 	})
@@ -80,7 +80,7 @@ func (c *court) standsUnder(name string, us float64, signal event.Signal, suspec
 	c.t.Helper()
 	ch, ok := c.sheet.ByName(name)
 	require.True(c.t, ok)
-	w, best := int64(us*1000), ch.Places[0]
+	w, best := unit.Width(us*1000), ch.Places[0]
 	for _, p := range ch.Places {
 		if dist(w, p.Width) < dist(w, best.Width) {
 			best = p
@@ -93,7 +93,7 @@ func (c *court) standsUnder(name string, us float64, signal event.Signal, suspec
 	})
 }
 
-func dist(a, b int64) int64 { return max(a-b, b-a) }
+func dist(a, b unit.Width) unit.Width { return max(a-b, b-a) }
 
 // toAndFro is a switch that leaves its narrowest place and comes back.
 func (c *court) toAndFro(name string) {
@@ -115,8 +115,8 @@ func (c *court) asks(a, b float64) { c.t.Helper(); c.asksUnder(a, b, event.Live,
 
 func (c *court) asksUnder(a, b float64, signal event.Signal, suspect, passing bool) {
 	c.t.Helper()
-	w := map[string]int64{"inner": int64(a * 1000), "outer": int64(b * 1000)}
-	mode, _ := c.sheet.ModeAt(func(n int) int64 {
+	w := map[string]unit.Width{"inner": unit.Width(a * 1000), "outer": unit.Width(b * 1000)}
+	mode, _ := c.sheet.ModeAt(func(n int) unit.Width {
 		ch, _ := c.sheet.Channel(n)
 		return w[ch.Name]
 	})
@@ -137,9 +137,9 @@ func (c *court) answer(prompt string, moves map[int][]float64) event.DrillAnswer
 		if !ok {
 			w = []float64{1500}
 		}
-		m := event.Move{Channel: n, FromNS: int64(w[0] * 1000), ToNS: int64(w[len(w)-1] * 1000), LeastNS: 1 << 40}
+		m := event.Move{Channel: n, FromNS: unit.Width(w[0] * 1000), ToNS: unit.Width(w[len(w)-1] * 1000), LeastNS: 1 << 40}
 		for _, x := range w {
-			m.LeastNS, m.MostNS = min(m.LeastNS, int64(x*1000)), max(m.MostNS, int64(x*1000))
+			m.LeastNS, m.MostNS = min(m.LeastNS, unit.Width(x*1000)), max(m.MostNS, unit.Width(x*1000))
 		}
 		d.Channels = append(d.Channels, m)
 	}

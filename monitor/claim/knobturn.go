@@ -69,12 +69,12 @@ func (g *gain) atEnd(end, other sheet.Place, d *event.DrillAnsweredData, m event
 	default:
 		remedy = fmt.Sprintf(wrongEndOrNotReached, g.channel.Number, other.Name)
 	}
-	b.wrong("gain/span", stands+": "+remedy, span, map[string]int64{"width_ns": m.ToNS})
+	b.wrong("gain/span", stands+": "+remedy, span, map[string]int64{"width_ns": int64(m.ToNS)})
 }
 
 // inCentre judges the centre of the turn.
 func (g *gain) inCentre(d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
-	figures := map[string]int64{"width_ns": m.ToNS}
+	figures := map[string]int64{"width_ns": int64(m.ToNS)}
 	off := unit.Abs(m.ToNS - g.centre())
 	stands := fmt.Sprintf(stoodInCentre, g.channel.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(off), g.centreIs(b))
 	if off <= g.within() {

@@ -65,7 +65,7 @@ func (l *leadLoss) see(e *event.Event, b *Book) {
 
 func (l *leadLoss) lost(d *event.LossOutput, span event.Span, b *Book) {
 	id, tolerance := "failsafe/"+about(l.output), b.sheet.Tolerance.Preset
-	figures := map[string]int64{"was_ns": d.WasNS, "now_ns": d.NowNS, "silent_ns": int64(d.SilentNS)}
+	figures := map[string]int64{"was_ns": int64(d.WasNS), "now_ns": int64(d.NowNS), "silent_ns": int64(d.SilentNS)}
 	what := fmt.Sprintf(outputStood, output(l.output), unit.FormatWidth(d.NowNS), unit.FormatWidth(d.WasNS))
 	if d.SilentNS >= 0 {
 		what = fmt.Sprintf(outputFellSilent, output(l.output), unit.FormatSpan(d.SilentNS), unit.FormatWidth(d.WasNS))
@@ -84,7 +84,7 @@ func (l *leadLoss) lost(d *event.LossOutput, span event.Span, b *Book) {
 
 // met reports whether an output did what the sheet wants. still: it proves nothing
 // where the output stood there before.
-func (l *leadLoss) met(d *event.LossOutput, tolerance int64, s *sheet.Sheet) (met, still bool) {
+func (l *leadLoss) met(d *event.LossOutput, tolerance unit.Width, s *sheet.Sheet) (met, still bool) {
 	silent := d.SilentNS >= 0
 	switch l.preset.Rule {
 	case sheet.Follows:
@@ -101,7 +101,7 @@ func (l *leadLoss) met(d *event.LossOutput, tolerance int64, s *sheet.Sheet) (me
 
 // cut reports whether a motor's output stands where its channel's cut puts it, or
 // beyond.
-func (l *leadLoss) cut(d *event.LossOutput, tolerance int64, s *sheet.Sheet) bool {
+func (l *leadLoss) cut(d *event.LossOutput, tolerance unit.Width, s *sheet.Sheet) bool {
 	for _, w := range l.output.MovedBy {
 		c, ok := s.Channel(w.Channel)
 		if !ok || c.Kind != sheet.Throttle {
@@ -124,7 +124,7 @@ func (l *leadLoss) cut(d *event.LossOutput, tolerance int64, s *sheet.Sheet) boo
 
 // remedy says what is to be set, and what a motor that goes on means. One that came
 // to its cut has the right preset, and came there too late.
-func (l *leadLoss) remedy(d *event.LossOutput, tolerance int64, s *sheet.Sheet) string {
+func (l *leadLoss) remedy(d *event.LossOutput, tolerance unit.Width, s *sheet.Sheet) string {
 	const anew = "set the failsafe of the receiver anew"
 	if l.preset.Rule != sheet.Stops || d.SilentNS >= 0 {
 		return anew

@@ -15,7 +15,7 @@ import (
 )
 
 func TestOutputsWithoutASignal(t *testing.T) {
-	stood := func(was, now int64) event.LossOutput {
+	stood := func(was, now unit.Width) event.LossOutput {
 		return event.LossOutput{WasNS: was * 1000, NowNS: now * 1000, LeastNS: now * 1000, MostNS: now * 1000, SilentNS: -1}
 	}
 	silent := event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, SilentNS: 50 * unit.Millisecond}
@@ -116,7 +116,7 @@ func TestAMotorWithAMix(t *testing.T) {
 // A motor whose output runs the other way stops at the wide end.
 func TestAMotorTheOtherWay(t *testing.T) {
 	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", "{throttle: -1.0}", 1)
-	for now, want := range map[int64]claim.Verdict{2_012_000: claim.Right, 2_000_000: claim.Right, 1_999_000: claim.Wrong} {
+	for now, want := range map[unit.Width]claim.Verdict{2_012_000: claim.Right, 2_000_000: claim.Right, 1_999_000: claim.Wrong} {
 		c := open(t, text)
 		c.hear(event.LossOutputs, "tap:leads",
 			event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: now, LeastNS: now,

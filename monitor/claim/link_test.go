@@ -12,7 +12,7 @@ import (
 
 // watched describes a stretch of a bus with a frame every 10 ms, none missed, in which
 // sticks moved for a third of the time in one spell each minute, or something like it.
-func (c *court) watched(live unit.Time, change ...func(*event.WatchedData)) {
+func (c *court) watched(live unit.Duration, change ...func(*event.WatchedData)) {
 	d := event.WatchedData{
 		Tap: "main", LiveNS: live, MovingNS: live / 3, Spells: 1 + int64(live/unit.Minute), Moved: []int{},
 		LinkExposure: event.LinkExposure{LinkFrames: int64(live / (10 * unit.Millisecond)), LinkNS: live},
@@ -30,7 +30,7 @@ func missed(frames int64) func(*event.WatchedData) {
 func still(d *event.WatchedData) { d.MovingNS, d.Spells = 0, 0 }
 
 // misses is a run of missed frames with what the link heard so far.
-func (c *court) misses(heard unit.Time, missed int64, loss bool) {
+func (c *court) misses(heard unit.Duration, missed int64, loss bool) {
 	c.hear(event.AirMissed, "tap:main", event.FramesMissingData{Frames: 2, SpanNS: 10 * unit.Millisecond, Loss: loss, LinkExposure: event.LinkExposure{
 		LinkFrames: int64(heard / (10 * unit.Millisecond)), LinkMissed: missed, LinkNS: heard,
 	}})
@@ -80,12 +80,12 @@ func TestMissed(t *testing.T) {
 		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute) }, claim.Right},
 		{"a stretch that began before it", func(c *court) {
 			c.reopens(claim.Everything)
-			c.now -= unit.Second // it ends with the reopening
+			c.now = c.now.Add(-unit.Second) // it ends with the reopening
 			c.watched(minute, missed(700))
 		}, claim.Open},
 		{"a run from before it", func(c *court) {
 			c.reopens(claim.Everything)
-			c.now -= unit.Second
+			c.now = c.now.Add(-unit.Second)
 			c.misses(minute, 700, false)
 		}, claim.Open},
 	} {
@@ -112,10 +112,10 @@ func TestMissedSaysWhatShare(t *testing.T) {
 // A freeze shows only while something is known to move.
 func TestStillness(t *testing.T) {
 	const twenty = 20 * unit.Second
-	moving := func(d unit.Time, spells int64) func(*event.WatchedData) {
+	moving := func(d unit.Duration, spells int64) func(*event.WatchedData) {
 		return func(w *event.WatchedData) { w.MovingNS, w.Spells = d, spells }
 	}
-	beating := func(d unit.Time) func(*event.WatchedData) {
+	beating := func(d unit.Duration) func(*event.WatchedData) {
 		return func(w *event.WatchedData) { w.MovingNS, w.Spells, w.BeatingNS = 0, 0, d }
 	}
 	for _, x := range []struct {
@@ -166,7 +166,7 @@ func (c *court) pauses() {
 }
 
 func TestHowLongNoSpikeMustCome(t *testing.T) {
-	for live, want := range map[unit.Time]claim.Verdict{unit.Minute: claim.Right, unit.Minute - 1: claim.Open} {
+	for live, want := range map[unit.Duration]claim.Verdict{unit.Minute: claim.Right, unit.Minute - 1: claim.Open} {
 		c := starter(t)
 		c.watched(live)
 		assert.Equal(t, want, c.verdict("link/spikes"), live)

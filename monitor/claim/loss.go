@@ -92,7 +92,7 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 		b.right("failsafe/flag", fmt.Sprintf(flaggedAfter, after), span, times)
 		if why, late := found[FlagLate]; late {
 			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
-		} else if !slow && d.FailsafeNS+d.DoubtNS <= unit.Time(b.sheet.Failsafe.Within) {
+		} else if !slow && d.FailsafeNS+d.DoubtNS <= b.sheet.Failsafe.Within {
 			b.right("failsafe/time", fmt.Sprintf(flagCameAfter, after), span, times)
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
@@ -127,7 +127,7 @@ func (f *failsafe) channel(c *sheet.Channel, l *event.LossChannel, d *event.Loss
 	if !ok || l.Class == event.LossSilent || l.Class == event.LossMoving {
 		return
 	}
-	id, figures := "failsafe/"+c.Name, map[string]int64{"was_ns": l.WasNS, "now_ns": l.NowNS}
+	id, figures := "failsafe/"+c.Name, map[string]int64{"was_ns": int64(l.WasNS), "now_ns": int64(l.NowNS)}
 	if why, early := watchedTooShort(c.Name, l, d); early {
 		b.unclear(id, why)
 		return

@@ -16,14 +16,14 @@ import (
 // it, or held, visibly.
 func presets() event.LossData {
 	d := event.LossData{
-		Tap: "main", Drill: event.FailsafeDrill, Class: event.LossMixed, Flag: event.Flagged, DatedBy: "flags", LiveNS: 60 * unit.Second,
+		Tap: "main", Drill: event.FailsafeDrill, Class: event.LossMixed, Flag: event.Flagged, DatedBy: "flags", LiveNS: unit.Time(60 * unit.Second),
 		UpNS: 3 * unit.Minute, LostNS: 7 * unit.Millisecond, FailsafeNS: unit.Second, SilentNS: -1, SettledNS: unit.Second,
 		Mode: "plain", ModeNS: unit.Second, WatchedNS: 5 * unit.Second, OnNS: 20 * unit.Second, BackNS: 22 * unit.Second,
 	}
 	for range 16 {
 		d.Channels = append(d.Channels, event.LossChannel{Class: event.LossHold, WasNS: 1_700_000, NowNS: 1_700_000})
 	}
-	goes := func(channel int, was, now int64) {
+	goes := func(channel int, was, now unit.Width) {
 		d.Channels[channel-1] = event.LossChannel{Class: event.LossPreset, WasNS: was, NowNS: now, HeldNS: unit.Second, SettledNS: unit.Second}
 	}
 	goes(3, 1_400_000, 988_000)
@@ -202,7 +202,7 @@ func TestPowerUp(t *testing.T) {
 // there: two losses at two places show a hold.
 func TestAHoldTakesTwoPlaces(t *testing.T) {
 	c := starter(t)
-	settled := func(aileron int64) {
+	settled := func(aileron unit.Width) {
 		c.loses(func(d *event.LossData) {
 			d.Channels[0] = event.LossChannel{Class: event.LossUnclear, WasNS: aileron, NowNS: aileron}
 		})

@@ -88,7 +88,7 @@ func figures(d *event.LossData) string {
 		"stirred":   "by the stick that was being moved and froze",
 	}[d.DatedBy]
 	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", unit.FormatClock(d.LiveNS), by)}
-	since := func(what string, t unit.Time) {
+	since := func(what string, t unit.Duration) {
 		if t >= 0 {
 			parts = append(parts, what+" "+unit.FormatSpan(t)+" later")
 		}

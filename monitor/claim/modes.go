@@ -45,10 +45,10 @@ type modes struct {
 
 // modeMoment is one moment at which the mode channels stood, or passed.
 type modeMoment struct {
-	Tap    string           `json:"tap"`
-	Mode   string           `json:"mode"`
-	Widths map[string]int64 `json:"widths_ns"` // by channel name
-	Span   event.Span       `json:"span"`
+	Tap    string                `json:"tap"`
+	Mode   string                `json:"mode"`
+	Widths map[string]unit.Width `json:"widths_ns"` // by channel name
+	Span   event.Span            `json:"span"`
 }
 
 // wanted is one combination at which a mode is wanted.
@@ -172,7 +172,7 @@ func (m *modes) jumped() {
 
 // stood notes where the channels stand. Once one has moved, what was seen before
 // counts.
-func (m *modes) stood(widths map[string]int64, b *Book) {
+func (m *modes) stood(widths map[string]unit.Width, b *Book) {
 	moved := false
 	for name, w := range widths {
 		if m.Stood[name] == nil {
@@ -203,7 +203,7 @@ func (m *modes) unmoved(w *wanted, b *Book) (names []string) {
 	return names
 }
 
-func sameWidths(a, b map[string]int64, tolerance int64) bool {
+func sameWidths(a, b map[string]unit.Width, tolerance unit.Width) bool {
 	for name, w := range a {
 		if unit.Abs(w-b[name]) > tolerance {
 			return false
@@ -238,7 +238,7 @@ func (w *wanted) fits(a *modeMoment, b *Book) bool {
 }
 
 // placeOf names the place that a channel of a tap stands at with a width, "" for none.
-func (b *Book) placeOf(tap string, c *sheet.Channel, width int64) string {
+func (b *Book) placeOf(tap string, c *sheet.Channel, width unit.Width) string {
 	for _, j := range b.judges {
 		taps, ok := j.(*perTap)
 		if !ok {
@@ -256,7 +256,7 @@ func (b *Book) placeOf(tap string, c *sheet.Channel, width int64) string {
 func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 	figures := map[string]int64{}
 	for name, width := range a.Widths {
-		figures[name+"_ns"] = width
+		figures[name+"_ns"] = int64(width)
 	}
 	if a.Mode != w.mode.Name {
 		b.wrong(w.id("mode"), fmt.Sprintf(asksForOtherMode,
@@ -265,7 +265,7 @@ func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 		return
 	}
 	margin := w.margin(a, b.sheet)
-	figures["margin_ns"] = margin
+	figures["margin_ns"] = int64(margin)
 	right := b.right
 	if len(unmoved) > 0 {
 		right = func(id, _ string, _ event.Span, _ map[string]int64) {
@@ -283,8 +283,8 @@ func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 }
 
 // margin is the way from the nearest edge of the cell that holds, ns; 0: none does.
-func (w *wanted) margin(a *modeMoment, s *sheet.Sheet) int64 {
-	width := func(channel int) int64 {
+func (w *wanted) margin(a *modeMoment, s *sheet.Sheet) unit.Width {
+	width := func(channel int) unit.Width {
 		c, _ := s.Channel(channel)
 		return a.Widths[c.Name]
 	}
@@ -304,8 +304,8 @@ func (m *modes) drill(d *event.DrillAnsweredData, span event.Span, b *Book) {
 		if d.Prompt != w.id("mode") || !heard(d) || !b.handsReach.Moved {
 			continue
 		}
-		a := &modeMoment{Tap: d.Tap, Widths: map[string]int64{}, Span: span}
-		byNumber := map[int]int64{}
+		a := &modeMoment{Tap: d.Tap, Widths: map[string]unit.Width{}, Span: span}
+		byNumber := map[int]unit.Width{}
 		for _, move := range d.Channels {
 			byNumber[move.Channel] = move.ToNS
 		}
@@ -313,7 +313,7 @@ func (m *modes) drill(d *event.DrillAnsweredData, span event.Span, b *Book) {
 			c, _ := b.sheet.Channel(n)
 			a.Widths[c.Name] = byNumber[n]
 		}
-		a.Mode, _ = b.sheet.ModeAt(func(channel int) int64 { return byNumber[channel] })
+		a.Mode, _ = b.sheet.ModeAt(func(channel int) unit.Width { return byNumber[channel] })
 		m.Reported[w.id("mode")] = *a
 		m.stood(a.Widths, b)
 		w.judge(a, m.unmoved(w, b), b)
@@ -340,7 +340,7 @@ func (m *modes) forget(what string, _ unit.Time) {
 }
 
 // widths lists widths by channel name, in order.
-func widths(w map[string]int64) string {
+func widths(w map[string]unit.Width) string {
 	names := make([]string, 0, len(w))
 	for n := range w {
 		names = append(names, n)

@@ -32,7 +32,7 @@ const (
 )
 
 // levels are widths of channels, ns, by number.
-type levels map[int]int64
+type levels map[int]unit.Width
 
 // company are the channels that moved further along than they may, in words.
 type company struct {
@@ -88,7 +88,7 @@ func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Mov
 		s.Held[want.Name][m.Channel] = m.ToNS
 	}
 	others := s.moving(d, b)
-	figures := map[string]int64{"from_ns": mine.FromNS, "to_ns": mine.ToNS}
+	figures := map[string]int64{"from_ns": int64(mine.FromNS), "to_ns": int64(mine.ToNS)}
 	id := "alone/" + s.channel.Name
 	switch {
 	case far(mine) < moved && len(others.names) > 0:
@@ -143,7 +143,7 @@ func (s *stick) back(d *event.DrillAnsweredData, span event.Span, b *Book) {
 }
 
 // furthest is how far a channel stood at an end from where it rests.
-func (s *stick) furthest(channel int, rest int64) (most int64) {
+func (s *stick) furthest(channel int, rest unit.Width) (most unit.Width) {
 	for _, at := range s.Held {
 		most = max(most, unit.Abs(at[channel]-rest))
 	}
@@ -153,7 +153,7 @@ func (s *stick) furthest(channel int, rest int64) (most int64) {
 // drives reports whether a channel went further along than it may, and came back. Where
 // it is a stick, too, it went as far at both ends: a hand that pushes it along once lets
 // both go at once.
-func (s *stick) drives(channel int, rest int64, b *Book) bool {
+func (s *stick) drives(channel int, rest unit.Width, b *Book) bool {
 	most, _ := s.allowed(channel, b)
 	far := s.furthest(channel, rest)
 	if far <= most || unit.Abs(rest-s.Start[channel]) > far/shareOff {
@@ -190,7 +190,7 @@ func (s *stick) others(channel int, b *Book) bool {
 }
 
 // allowed is how far a channel may go along from neutral to an end.
-func (s *stick) allowed(channel int, b *Book) (most int64, wanted bool) {
+func (s *stick) allowed(channel int, b *Book) (most unit.Width, wanted bool) {
 	for _, m := range b.sheet.Mixes {
 		if m.From == s.channel.Number && m.To == channel {
 			return m.AtMost, true
@@ -199,7 +199,7 @@ func (s *stick) allowed(channel int, b *Book) (most int64, wanted bool) {
 	return alongLeast - 1, false
 }
 
-func (s *stick) along(channel int, went, most int64, wanted bool, b *Book) string {
+func (s *stick) along(channel int, went, most unit.Width, wanted bool, b *Book) string {
 	text := fmt.Sprintf("%s by %s", numbered(b, channel), unit.FormatWidth(went))
 	if wanted {
 		text += fmt.Sprintf(" (the sheet wants %s at most)", unit.FormatWidth(most))

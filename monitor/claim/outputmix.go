@@ -90,7 +90,7 @@ func commanded(s *sheet.Sheet, mode string) bool {
 }
 
 func (m *moves) follows(d *event.OutputFollowsData, span event.Span, b *Book) {
-	figures := map[string]int64{"delay_ns": int64(d.DelayNS), "neutral_ns": d.NeutralNS}
+	figures := map[string]int64{"delay_ns": int64(d.DelayNS), "neutral_ns": int64(d.NeutralNS)}
 	for _, t := range d.Terms {
 		figures[fmt.Sprintf("channel_%d_ppm", t.Channel)] = t.PPM
 	}
@@ -175,7 +175,7 @@ func (m *moves) travel(d *event.OutputFollowsData, span event.Span, b *Book) {
 			return
 		}
 		for _, p := range ends(c) {
-			at := d.NeutralNS + (p.Width-middleOf(c))*t.PPM/1_000_000
+			at := d.NeutralNS + (p.Width - middleOf(c)).Share(t.PPM)
 			low, high = min(low, at), max(high, at)
 		}
 	}
@@ -186,7 +186,7 @@ func (m *moves) travel(d *event.OutputFollowsData, span event.Span, b *Book) {
 	}
 	least, most := unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)
 	b.right("travel/"+about(m.output), fmt.Sprintf(wentToEnds, output(m.output), least, most),
-		span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS})
+		span, map[string]int64{"least_ns": int64(d.LeastNS), "most_ns": int64(d.MostNS)})
 }
 
 // ends are the places between which a control is moved: a throttle's without its
@@ -199,7 +199,7 @@ func ends(c *sheet.Channel) []sheet.Place {
 }
 
 // middleOf is the width of a channel at which event.OutputFollowsData has its neutral.
-func middleOf(c *sheet.Channel) int64 {
+func middleOf(c *sheet.Channel) unit.Width {
 	if c.Neutral == 0 && len(c.Places) > 0 {
 		return c.Places[0].Width
 	}
@@ -224,7 +224,7 @@ func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
 	m.Clips[end] = true
 	b.wrong("travel/"+about(m.output), fmt.Sprintf(cutOffByReceiver,
 		output(m.output), stood, text.And(names), beyond), span,
-		map[string]int64{"width_ns": d.WidthNS, "beyond_ns": d.BeyondNS})
+		map[string]int64{"width_ns": int64(d.WidthNS), "beyond_ns": int64(d.BeyondNS)})
 }
 
 // ownEnd names a channel that may have stood at a limit of its own while the output stood

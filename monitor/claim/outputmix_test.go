@@ -230,7 +230,7 @@ func TestAMixThatTheBusDoesNotShowIsTheReceivers(t *testing.T) {
 // A flat stand that cuts off little is the receiver's only where the channel is known to
 // have no limit of its own.
 func TestALittleCutOffMayBeTheChannelsOwnEnd(t *testing.T) {
-	clip := func(beyond int64) event.OutputClipData {
+	clip := func(beyond unit.Width) event.OutputClipData {
 		return event.OutputClipData{WidthNS: 1_143_000, BeyondNS: beyond, Channels: []int{1}}
 	}
 	free := func(c *court) {
@@ -239,7 +239,7 @@ func TestALittleCutOffMayBeTheChannelsOwnEnd(t *testing.T) {
 		}
 	}
 	for name, x := range map[string]struct {
-		beyond int64
+		beyond unit.Width
 		free   bool
 		want   claim.Verdict
 	}{

@@ -35,9 +35,9 @@ const (
 type pair struct {
 	axis                string
 	output              *sheet.Output
-	stick, there, other int64
-	expected            int64 // of there, by the other outputs of the axis
-	holds               bool  // the answers lasted where they should
+	stick, there, other unit.Width
+	expected            unit.Width // of there, by the other outputs of the axis
+	holds               bool       // the answers lasted where they should
 	who                 string
 	beside              string // how the other outputs of the axis answered, see beside
 }
@@ -69,7 +69,7 @@ func beside(p *pair, pairs []*pair, outputs int) string {
 
 // answers are those to the two tilts along the way that the stick moves the output to:
 // both are to be positive.
-func (p *pair) answers() (there, other int64) {
+func (p *pair) answers() (there, other unit.Width) {
 	if p.stick < 0 {
 		return -p.there, p.other
 	}
@@ -92,7 +92,7 @@ func (p *pair) way() int {
 }
 
 func (p *pair) judge(id string, span event.Span, b *Book) {
-	figures := map[string]int64{"stick_ns": p.stick, "there_ns": p.there, "other_ns": p.other}
+	figures := map[string]int64{"stick_ns": int64(p.stick), "there_ns": int64(p.there), "other_ns": int64(p.other)}
 	there, other := unit.FormatWidth(unit.Abs(p.there)), unit.FormatWidth(unit.Abs(p.other))
 	t, u := p.answers()
 	switch {
@@ -142,7 +142,7 @@ func (p *pair) right(b *Book) string {
 
 // dead is for an output that stood still while others of its axis answered.
 func (p *pair) dead(id string, span event.Span, figures map[string]int64, b *Book) {
-	least := int64(2 * sensedLeast)
+	least := unit.Width(2 * sensedLeast)
 	if max(unit.Abs(p.there), unit.Abs(p.other)) < faintAnswer {
 		least = sensedLeast
 	}
@@ -168,6 +168,6 @@ func (p *pair) ends(b *Book) (list [2]string) {
 }
 
 // unmoved is for an output that its stick does not move.
-func unmoved(o *sheet.Output, stick int64) string {
+func unmoved(o *sheet.Output, stick unit.Width) string {
 	return fmt.Sprintf(stickMovesTooLittle, output(o), unit.FormatWidth(unit.Abs(stick)))
 }

@@ -36,7 +36,7 @@ type places struct {
 
 // level is a width that the channel was seen to stand at.
 type level struct {
-	Width int64      `json:"width_ns"`
+	Width unit.Width `json:"width_ns"`
 	Span  event.Span `json:"span"`
 }
 
@@ -94,7 +94,7 @@ func (p *places) see(e *event.Event, b *Book) {
 }
 
 // odd finds an odd width that is this one again.
-func (p *places) odd(width, tolerance int64) int {
+func (p *places) odd(width, tolerance unit.Width) int {
 	return slices.IndexFunc(p.Odd, func(l level) bool { return unit.Abs(l.Width-width) <= tolerance })
 }
 
@@ -118,14 +118,14 @@ func (p *places) within(place string, b *Book) {
 			b.right(p.id(place), fmt.Sprintf(restedAndCameBack,
 				p.channel.Name, unit.FormatWidth(rest.Width), unit.FormatWidth(pressed.Width)),
 				event.Span{From: pressed.Span.From, To: rest.Span.To},
-				map[string]int64{"rest_ns": rest.Width, "pressed_ns": pressed.Width})
+				map[string]int64{"rest_ns": int64(rest.Width), "pressed_ns": int64(pressed.Width)})
 		}
 		return
 	}
 	want, _ := p.channel.Place(place)
 	at, offBy := unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width))
 	b.right(p.id(place), fmt.Sprintf(standsInPlace, place, p.channel.Name, at, offBy),
-		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
+		l.Span, map[string]int64{"width_ns": int64(l.Width), "off_ns": int64(l.Width - want.Width)})
 }
 
 // eliminate finds against places once it is clear which one an odd width is.
@@ -165,7 +165,7 @@ func (p *places) off(want sheet.Place, l level, b *Book) {
 	}
 	at, offBy := unit.FormatWidth(l.Width), unit.FormatWidth(unit.Abs(l.Width-want.Width))
 	b.wrong(p.id(want.Name), fmt.Sprintf(standsOff, want.Name, p.channel.Name, at, offBy, way, p.setting(want)),
-		l.Span, map[string]int64{"width_ns": l.Width, "off_ns": l.Width - want.Width})
+		l.Span, map[string]int64{"width_ns": int64(l.Width), "off_ns": int64(l.Width - want.Width)})
 }
 
 // setting names what sets the width of a place in a transmitter: a middle position lies
@@ -189,11 +189,11 @@ func (p *places) extra(d event.SwitchData, b *Book) {
 	l := p.Odd[max(0, p.odd(d.WidthNS, b.sheet.Tolerance.Position))]
 	text := fmt.Sprintf(standsAtNoPlace,
 		p.channel.Name, unit.FormatWidth(l.Width), len(p.channel.Places))
-	b.wrong(p.id(d.To), text, l.Span, map[string]int64{"width_ns": l.Width})
+	b.wrong(p.id(d.To), text, l.Span, map[string]int64{"width_ns": int64(l.Width)})
 }
 
 // placeOf names the place of a width: within the tolerance, or by elimination.
-func (p *places) placeOf(width, tolerance int64) string {
+func (p *places) placeOf(width, tolerance unit.Width) string {
 	var free []sheet.Place
 	for _, place := range p.channel.Places {
 		if unit.Abs(width-place.Width) <= tolerance {

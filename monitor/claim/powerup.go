@@ -32,7 +32,7 @@ func newPowerUp(b *Book, c *sheet.Channel) *powerUp {
 }
 
 // cutOf is where a throttle is cut: its least demanding place.
-func cutOf(c *sheet.Channel) int64 {
+func cutOf(c *sheet.Channel) unit.Width {
 	cut, _ := c.Place("cut")
 	return cut.Width
 }
@@ -56,7 +56,7 @@ func (p *powerUp) see(e *event.Event, b *Book) {
 	}
 	r := d.Channels[p.channel.Number-1]
 	span := event.Span{From: e.From, To: e.At}
-	figures := map[string]int64{"least_ns": r.LeastNS, "most_ns": r.MostNS}
+	figures := map[string]int64{"least_ns": int64(r.LeastNS), "most_ns": int64(r.MostNS)}
 	full, _ := p.channel.Place("full")
 	worst, over := r.MostNS, r.MostNS-cutOf(p.channel)
 	if full.Width < cutOf(p.channel) {

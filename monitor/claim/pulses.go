@@ -49,17 +49,17 @@ const (
 type pulses struct {
 	output *sheet.Output
 
-	Comes  bool      `json:"comes"`    // its pulses come
-	Since  unit.Time `json:"since_ns"` // and its receiver is not without a signal, since; -1: not now
-	Heard  unit.Time `json:"heard_ns"` // before that
-	Gone   bool      `json:"gone"`     // the receiver hears nothing, or is not heard itself
-	GoneAt unit.Time `json:"gone_at_ns"`
-	Back   unit.Time `json:"back_ns"` // and since when it is again
+	Comes  bool          `json:"comes"`    // its pulses come
+	Since  unit.Time     `json:"since_ns"` // and its receiver is not without a signal, since; -1: not now
+	Heard  unit.Duration `json:"heard_ns"` // before that
+	Gone   bool          `json:"gone"`     // the receiver hears nothing, or is not heard itself
+	GoneAt unit.Time     `json:"gone_at_ns"`
+	Back   unit.Time     `json:"back_ns"` // and since when it is again
 
-	Came   bool      `json:"came"`      // once, at least, or it was said that it never did
-	Others unit.Time `json:"others_ns"` // another output came then, -1: none did
-	Lost   int64     `json:"lost"`      // lines of the board, where that were enough to hide it
-	LostIn unit.Time `json:"lost_in_ns"`
+	Came   bool          `json:"came"`      // once, at least, or it was said that it never did
+	Others unit.Time     `json:"others_ns"` // another output came then, -1: none did
+	Lost   int64         `json:"lost"`      // lines of the board, where that were enough to hide it
+	LostIn unit.Duration `json:"lost_in_ns"`
 
 	Waits    bool      `json:"waits"` // a silence is not yet known to be its own
 	With     bool      `json:"with"`  // the receiver was gone then, too
@@ -111,13 +111,13 @@ func (p *pulses) see(e *event.Event, b *Book) {
 
 // waits judges what could not be judged when it happened.
 func (p *pulses) waits(e *event.Event, b *Book) {
-	if p.Waits && (e.At-p.Reported > sameSilence || e.Kind == event.SessionEnded) {
+	if p.Waits && (e.At.Sub(p.Reported) > sameSilence || e.Kind == event.SessionEnded) {
 		p.stopped(e, b)
 	}
 	if e.Kind == event.OutputBack && e.About != about(p.output) && p.Others < 0 {
 		p.Others = e.At
 	}
-	if !p.Came && p.Others >= 0 && e.At-p.Others >= othersHeardFor && e.About != about(p.output) {
+	if !p.Came && p.Others >= 0 && e.At.Sub(p.Others) >= othersHeardFor && e.About != about(p.output) {
 		p.never(e, b)
 	}
 }
@@ -154,7 +154,7 @@ func (p *pulses) own(e *event.Event, b *Book) {
 	case event.OutputOddData:
 		b.wrong("pulses/"+about(p.output), fmt.Sprintf(noServoPulses,
 			output(p.output), d.Pulses, unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)),
-			span, map[string]int64{"least_ns": d.LeastNS, "most_ns": d.MostNS, "pulses": d.Pulses})
+			span, map[string]int64{"least_ns": int64(d.LeastNS), "most_ns": int64(d.MostNS), "pulses": d.Pulses})
 	case event.OutputUnsteadyData:
 		if e.Kind == event.OutputUnsteady {
 			p.unsteady(&d, span, b)
@@ -201,7 +201,7 @@ func (p *pulses) never(e *event.Event, b *Book) {
 // withReceiver reports whether the receiver, as it is known now, was gone when the
 // output stopped.
 func (p *pulses) withReceiver() bool {
-	return p.GoneAt >= 0 && p.GoneAt <= p.From+sameSilence && (p.Gone || p.Back >= p.From)
+	return p.GoneAt >= 0 && p.GoneAt <= p.From.Add(sameSilence) && (p.Gone || p.Back >= p.From)
 }
 
 // stopped judges a silence, once it is known whether it is the output's own.
@@ -211,20 +211,20 @@ func (p *pulses) stopped(e *event.Event, b *Book) {
 		return
 	}
 	b.wrong("pulses/"+about(p.output), fmt.Sprintf(stoppedWhileHeard, output(p.output), unit.FormatClock(p.From)),
-		event.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At - p.From)})
+		event.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At.Sub(p.From))})
 }
 
 func (p *pulses) unsteady(d *event.OutputUnsteadyData, span event.Span, b *Book) {
 	b.wrong("steady/"+about(p.output), fmt.Sprintf(swingsByItself,
 		output(p.output), unit.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100),
-		span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": d.AmplitudeNS})
+		span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": int64(d.AmplitudeNS)})
 }
 
 func (p *pulses) jitter(d *event.OutputJitterData, span event.Span, b *Book) {
 	if outputsDo(b.sheet, d.Mode) != sheet.DoesNothing {
 		return
 	}
-	figures := map[string]int64{"spread_ns": d.SpreadNS, "pulses": d.Pulses}
+	figures := map[string]int64{"spread_ns": int64(d.SpreadNS), "pulses": d.Pulses}
 	spread := unit.FormatWidth(d.SpreadNS)
 	if d.SpreadNS > stillJitter {
 		b.wrong("jitter/"+about(p.output), fmt.Sprintf(straysTooFar,
@@ -243,7 +243,7 @@ func (p *pulses) count(at unit.Time) {
 
 func (p *pulses) pause(at unit.Time) {
 	if p.Since >= 0 {
-		p.Heard += max(0, at-p.Since)
+		p.Heard += max(0, at.Sub(p.Since))
 		p.Since = -1
 	}
 }
@@ -259,7 +259,7 @@ func (p *pulses) end(e *event.Event, b *Book) {
 		return
 	}
 	b.right(id, fmt.Sprintf(sentWithoutPause, output(p.output), unit.FormatSpan(p.Heard)),
-		event.Span{From: max(0, e.At-p.Heard), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
+		event.Span{From: max(0, e.At.Add(-p.Heard)), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
 }
 
 func (p *pulses) forget(what string, at unit.Time) {

@@ -27,9 +27,9 @@ func TestAnOutputsPulses(t *testing.T) {
 	mark := func(c *court) { c.hear(event.MarkMade, "session", event.MarkData{Text: "later"}) }
 	end := func(c *court) { c.hear(event.SessionEnded, "session", nil) }
 	other := func(c *court) { c.hear(event.OutputBack, "output:2", event.OutputBackData{WidthNS: 1_500_000}) }
-	wait := func(c *court) { c.now += 10 * unit.Second }
-	minute := func(c *court) { c.now += 59 * unit.Second }     // the next event comes a second later
-	soon := func(c *court) { c.now -= 600 * unit.Millisecond } // the next one comes so much sooner
+	wait := func(c *court) { c.now = c.now.Add(10 * unit.Second) }
+	minute := func(c *court) { c.now = c.now.Add(59 * unit.Second) }      // the next event comes a second later
+	soon := func(c *court) { c.now = c.now.Add(-600 * unit.Millisecond) } // the next one comes so much sooner
 	board := func(c *court) { c.hear(event.BoardSilent, "tap:leads", event.SilentData{}) }
 	lost := func(lines int64) func(*court) {
 		return func(c *court) {
@@ -102,7 +102,7 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 				"been in those: see to the board, its cable and its rate first"},
 		"never heard, twice":      {func(c *court) { other(c); lost(c, 1900); lost(c, 1900) }, "3810 lines of the board were lost in 20.00 s"},
 		"never heard, to the end": {func(c *court) { other(c); lost(c, 1900); end(c) }, "was not heard, but 1905 lines"},
-		"stopped":                 {func(c *court) { c.comes(); c.stops(); c.now -= 600 * unit.Millisecond; lost(c, 1900) }, "was not heard, but 1905 lines"},
+		"stopped":                 {func(c *court) { c.comes(); c.stops(); c.now = c.now.Add(-600 * unit.Millisecond); lost(c, 1900) }, "was not heard, but 1905 lines"},
 		"heard all the same":      {func(c *court) { c.comes(); lost(c, 1900); end(c) }, "made no pause of its own so far"},
 		"few lines are lost":      {func(c *court) { other(c); lost(c, 190); end(c) }, "made no pause of its own so far"},
 		"reopened":                {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.OutputsOf); end(c) }, "made no pause of its own so far"},
@@ -134,7 +134,7 @@ func TestAnOutputsJitter(t *testing.T) {
 	for _, x := range []struct {
 		name   string
 		mode   string
-		spread int64
+		spread unit.Width
 		want   claim.Verdict
 	}{
 		{"a good receiver's", "plain", 2_600, claim.Right},

@@ -77,7 +77,7 @@ func (r *rail) clipped(kind string, d *event.TravelClippedData, span event.Span,
 	if kind != event.TravelClipped || d.Channel != r.channel.Number || d.Signal != event.Live {
 		return
 	}
-	figures := map[string]int64{"count": d.Count, "width_ns": d.WidthNS, "dwell_ns": int64(d.DwellNS)}
+	figures := map[string]int64{"count": d.Count, "width_ns": int64(d.WidthNS), "dwell_ns": int64(d.DwellNS)}
 	if d.Short {
 		r.short(d, span, figures, b)
 		return

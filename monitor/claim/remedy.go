@@ -55,7 +55,7 @@ func (w *wanted) remedy(a *modeMoment, unmoved []string, b *Book) string {
 }
 
 // placeWithin names the place of a channel that a width is at, "" for none.
-func placeWithin(c *sheet.Channel, width, tolerance int64) string {
+func placeWithin(c *sheet.Channel, width, tolerance unit.Width) string {
 	for _, p := range c.Places {
 		if unit.Abs(width-p.Width) <= tolerance {
 			return p.Name
@@ -88,7 +88,7 @@ func (m *modes) detour(way, to *modeMoment, b *Book) string {
 
 // changing names the channels that do not stand where they stood, on the way or at its
 // end, sorted.
-func (m *modes) changing(way, to *modeMoment, tolerance int64) (names []string) {
+func (m *modes) changing(way, to *modeMoment, tolerance unit.Width) (names []string) {
 	for name, from := range m.Last.Widths {
 		if unit.Abs(to.Widths[name]-from) > tolerance || unit.Abs(way.Widths[name]-from) > tolerance {
 			names = append(names, name)
@@ -100,7 +100,7 @@ func (m *modes) changing(way, to *modeMoment, tolerance int64) (names []string) 
 
 // first is the mode on the way of a change in which one channel goes before the others.
 func (m *modes) first(name string, to *modeMoment, s *sheet.Sheet) string {
-	mode, _ := s.ModeAt(func(channel int) int64 {
+	mode, _ := s.ModeAt(func(channel int) unit.Width {
 		c, _ := s.Channel(channel)
 		if c.Name == name {
 			return to.Widths[name]

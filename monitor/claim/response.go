@@ -147,7 +147,7 @@ func (r *response) tilted(mode string, d *event.DrillAnsweredData, span event.Sp
 	}
 	peak, late := sums(list)
 	a := answer{id: id, mode: mode, did: class(list, peak, late), want: want, most: largest(list), who: whoTilted(d), span: span, yaw: r.yawed(list, b)}
-	a.figures = map[string]int64{"peak_ns": peak, "late_ns": late}
+	a.figures = map[string]int64{"peak_ns": int64(peak), "late_ns": int64(late)}
 	if a.did == sheet.DoesNothing {
 		r.nothing(&a, d, b)
 		return
@@ -164,9 +164,9 @@ func (r *response) tilted(mode string, d *event.DrillAnsweredData, span event.Sp
 // answer is what the outputs did with a tilt in a mode.
 type answer struct {
 	id, mode  string
-	did, want string // sheet.DoesNothing, ...
-	most      int64  // of one output, ns
-	yaw       bool   // another axis was tilted, by the looks of it
+	did, want string     // sheet.DoesNothing, ...
+	most      unit.Width // of one output, ns
+	yaw       bool       // another axis was tilted, by the looks of it
 	who, text string
 	span      event.Span
 	figures   map[string]int64
@@ -212,7 +212,7 @@ func (r *response) nothing(a *answer, d *event.DrillAnsweredData, b *Book) {
 
 // elsewhere is the output that answered most of those which correct other axes only, if
 // one surely did. nil: there is none.
-func (r *response) elsewhere(d *event.DrillAnsweredData, b *Book) (other *sheet.Output, far int64) {
+func (r *response) elsewhere(d *event.DrillAnsweredData, b *Book) (other *sheet.Output, far unit.Width) {
 	far = sureAnswer
 	for _, o := range correcting(b.sheet) {
 		s, ok := deflectionOf(tiltDeflections(d, []*sheet.Output{o}), o.Number)
@@ -258,7 +258,7 @@ func (r *response) yawed(list []deflection, b *Book) bool {
 
 // along is how far outputs went along what an axis' stick does to them, ns; false where
 // the sheet does not say what it does.
-func (r *response) along(axis string, list []deflection, b *Book) (far int64, known bool) {
+func (r *response) along(axis string, list []deflection, b *Book) (far unit.Width, known bool) {
 	const step = 1000 // parts per million, so that nothing overflows
 	stick, _, ok := b.sheet.Reference(axis)
 	if !ok {
@@ -271,17 +271,17 @@ func (r *response) along(axis string, list []deflection, b *Book) (far int64, kn
 			continue
 		}
 		s, _ := deflectionOf(list, o.Number)
-		dot += s.Kick * (o.MovedBy[i].Weight / step)
+		dot += int64(s.Kick) * (o.MovedBy[i].Weight / step)
 		length += unit.Abs(o.MovedBy[i].Weight / step)
 	}
 	if length == 0 {
 		return 0, false
 	}
-	return unit.Abs(dot) / length, true
+	return unit.Width(unit.Abs(dot) / length), true
 }
 
 // sums adds what outputs did, each seen from the side on which it went farther.
-func sums(list []deflection) (peak, late int64) {
+func sums(list []deflection) (peak, late unit.Width) {
 	for _, s := range list {
 		peak += unit.Abs(s.Kick)
 		if s.Kick < 0 {
@@ -293,7 +293,7 @@ func sums(list []deflection) (peak, late int64) {
 	return peak, late
 }
 
-func largest(list []deflection) (most int64) {
+func largest(list []deflection) (most unit.Width) {
 	for _, s := range list {
 		most = max(most, unit.Abs(s.Kick))
 	}
@@ -301,7 +301,7 @@ func largest(list []deflection) (most int64) {
 }
 
 // class says what outputs did with a tilt that was held.
-func class(list []deflection, peak, late int64) string {
+func class(list []deflection, peak, late unit.Width) string {
 	switch {
 	case largest(list) < answerLeast:
 		return sheet.DoesNothing

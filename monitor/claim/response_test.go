@@ -18,7 +18,7 @@ type went struct{ least, most, late float64 }
 
 // To the farther side it went first, for as long as it stands there.
 func (w went) move(output int) event.OutputMove {
-	at := func(us float64) int64 { return 1_500_000 + int64(us*1000) }
+	at := func(us float64) unit.Width { return 1_500_000 + unit.Width(us*1000) }
 	m := event.OutputMove{Output: output, FromNS: at(0), LeastNS: at(w.least), MostNS: at(w.most), LateNS: at(w.late), Pulses: 200}
 	m.RestNS, m.LowNS, m.HighNS = m.FromNS, m.LeastNS, m.MostNS
 	m.LowAtNS, m.HighAtNS = 500*unit.Millisecond, unit.Second
@@ -212,7 +212,7 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		c.hear(event.DrillAnswered, "drill:response", d)
 		assert.Equal(t, claim.Right, c.verdict("response/upright"))
 	}
-	for sway, want := range map[int64]claim.Verdict{14_999: claim.Right, 15_000: claim.Open} {
+	for sway, want := range map[unit.Width]claim.Verdict{14_999: claim.Right, 15_000: claim.Open} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(25)})
 		d.Outputs[1].SwayNS = sway

@@ -148,7 +148,7 @@ stabiliser:
 	for _, back := range []float64{2012, 988, 2012, 988} {
 		c.hear(event.ModeAsked, "stabiliser",
 			event.ModeData{Tap: "main", Mode: "two",
-				Widths: map[string]int64{"strength": 1_850_000, "inner": int64(back * 1000)}, Signal: event.Live})
+				Widths: map[string]unit.Width{"strength": 1_850_000, "inner": unit.Width(back * 1000)}, Signal: event.Live})
 	}
 	c.did("mode/one/value/back", map[int][]float64{9: {1850}, 11: {2012, 988}})
 	assert.Equal(t, claim.Wrong, c.verdict("mode/one/value/back"))

@@ -122,7 +122,7 @@ func move(d *event.DrillAnsweredData, channel int) event.Move {
 }
 
 // far is how far a channel went at most from where it was.
-func far(m event.Move) int64 { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
+func far(m event.Move) unit.Width { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
 
 func (s *stick) end(name string) (sheet.Place, bool) {
 	for _, p := range s.ends() {
@@ -146,7 +146,7 @@ func (s *stick) travel(end string, d *event.DrillAnsweredData, span event.Span, 
 	if want.Width < mine.FromNS {
 		outwards = off < 0
 	}
-	figures := map[string]int64{"width_ns": mine.ToNS, "off_ns": off}
+	figures := map[string]int64{"width_ns": int64(mine.ToNS), "off_ns": int64(off)}
 	id, name := "travel/"+s.channel.Name+"/"+end, s.channel.Name
 	at, offBy, wanted := unit.FormatWidth(mine.ToNS), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)
 	if held := s.heldMeanwhile(d, b); held != "" && unit.Abs(off) > handsOff*b.sheet.Tolerance.Position {
@@ -185,7 +185,7 @@ func (s *stick) heldMeanwhile(d *event.DrillAnsweredData, b *Book) string {
 
 // opposite reports that a width is nearer to the other end than to the one that was
 // asked for: a throttle that runs the wrong way rests at that.
-func (s *stick) opposite(want sheet.Place, at int64) bool {
+func (s *stick) opposite(want sheet.Place, at unit.Width) bool {
 	for _, e := range s.ends() {
 		if e.Name != want.Name && unit.Abs(at-e.Width) < unit.Abs(at-want.Width) {
 			return true
@@ -233,19 +233,19 @@ func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span
 }
 
 // up reports that a throttle stands nearer to full than to where it should stand.
-func (s *stick) up(at, want int64) bool {
+func (s *stick) up(at, want unit.Width) bool {
 	full, _ := s.channel.Place("full")
 	return unit.Abs(at-full.Width) < unit.Abs(at-want)
 }
 
-func (s *stick) idleRemedy(at, want int64) string {
+func (s *stick) idleRemedy(at, want unit.Width) string {
 	if s.up(at, want) {
 		return fmt.Sprintf(throttleReversed, s.channel.Number)
 	}
 	return setIdle
 }
 
-func (s *stick) cutRemedy(step string, at, want int64) string {
+func (s *stick) cutRemedy(step string, at, want unit.Width) string {
 	set := fmt.Sprintf(setCut, unit.FormatWidth(want))
 	switch {
 	case !s.up(at, want):
@@ -256,9 +256,9 @@ func (s *stick) cutRemedy(step string, at, want int64) string {
 	return fmt.Sprintf(cutNotOnOrReversed, s.channel.Number)
 }
 
-func (s *stick) rests(id, when string, at, want int64, remedy string, span event.Span, b *Book) {
+func (s *stick) rests(id, when string, at, want unit.Width, remedy string, span event.Span, b *Book) {
 	off := at - want
-	figures := map[string]int64{"width_ns": at, "off_ns": off}
+	figures := map[string]int64{"width_ns": int64(at), "off_ns": int64(off)}
 	stands, offBy, wanted := unit.FormatWidth(at), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want)
 	if unit.Abs(off) <= b.sheet.Tolerance.Neutral {
 		b.right(id, fmt.Sprintf(restsAt, when, s.channel.Name, stands, offBy, wanted), span, figures)

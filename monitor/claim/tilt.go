@@ -41,7 +41,7 @@ func (t *tilt) lasts() bool { return t.Levels && !t.Yaw }
 
 // value is the answer of an output: what stayed of it where answers stay, else the
 // kick.
-func (t *tilt) value(s deflection) int64 {
+func (t *tilt) value(s deflection) unit.Width {
 	if t.lasts() && unit.Abs(s.Late) >= sensedLeast {
 		return s.Late
 	}
@@ -53,13 +53,13 @@ func (t *tilt) value(s deflection) int64 {
 func (t *tilt) holds(s deflection) bool { return !t.lasts() || unit.Abs(s.Late) >= sensedLeast }
 
 // far is how far an output went.
-func (t *tilt) far(output int) int64 {
+func (t *tilt) far(output int) unit.Width {
 	s, _ := t.of(output)
 	return unit.Abs(t.value(s))
 }
 
 // most is the largest movement of some outputs.
-func (t *tilt) most(outputs []*sheet.Output) (most int64) {
+func (t *tilt) most(outputs []*sheet.Output) (most unit.Width) {
 	for _, o := range outputs {
 		s, _ := t.of(o.Number)
 		most = max(most, unit.Abs(s.Kick))
@@ -91,7 +91,7 @@ func (t *tilt) stayed() bool {
 // Outputs that the axis itself moves show that sooner than others, which answer to
 // what is turned along even where this axis is dead.
 func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as string) {
-	most, least := unit.Abs(c.along(axis, t))*3/2, int64(sensedLeast)
+	most, least := unit.Abs(c.along(axis, t))*3/2, unit.Width(sensedLeast)
 	if t.most(own) < sensedLeast {
 		least = sureAnswer
 	}
@@ -107,25 +107,25 @@ func (c *correction) elsewhere(axis string, t *tilt, own []*sheet.Output) (as st
 }
 
 // along is how far a tilt moved the outputs along what an axis' stick does to them, ns.
-func (c *correction) along(axis string, t *tilt) int64 {
+func (c *correction) along(axis string, t *tilt) unit.Width {
 	const step = 100      // ns, so that nothing overflows
 	var dot, length int64 // squares
 	for _, s := range c.Sticks[axis] {
 		if x, ok := t.of(s.Output); ok {
-			dot += t.kept(x) / step * (s.Late / step)
-			length += s.Late / step * (s.Late / step)
+			dot += int64(t.kept(x)/step) * int64(s.Late/step)
+			length += int64(s.Late/step) * int64(s.Late/step)
 		}
 	}
 	root := new(big.Int).Sqrt(big.NewInt(length)).Int64()
 	if root == 0 {
 		return 0
 	}
-	return step * dot / root
+	return unit.Width(step * dot / root)
 }
 
 // kept is what shows the axis of a tilt: where answers stay and some did, what stayed of
 // each, since kicks beside it come of what was turned along.
-func (t *tilt) kept(s deflection) int64 {
+func (t *tilt) kept(s deflection) unit.Width {
 	if t.lasts() && t.stayed() {
 		return s.Late
 	}

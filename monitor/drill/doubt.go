@@ -97,7 +97,7 @@ func restPlace(c *sheet.Channel, m event.Move) bool {
 }
 
 // went is how far a channel was at most from where it stood.
-func went(m event.Move) int64 { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
+func went(m event.Move) unit.Width { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
 
 func (r *Runner) name(channel int) string {
 	if c, ok := r.sheet.Channel(channel); ok {

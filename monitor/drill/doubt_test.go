@@ -20,7 +20,7 @@ func (r *rig) ask(name string) {
 
 func TestAnEnterJustAfterAnAutomaticAdvanceAnswersNothing(t *testing.T) {
 	for name, c := range map[string]struct {
-		wait unit.Time
+		wait unit.Duration
 		want []string
 	}{
 		"too early": {unit.Second - unit.Millisecond,
@@ -39,7 +39,7 @@ func TestAnEnterJustAfterAnAutomaticAdvanceAnswersNothing(t *testing.T) {
 				r.hear(period)
 			}
 			r.events = nil
-			r.now += c.wait
+			r.now = r.now.Add(c.wait)
 			r.step("gain", event.StepDone)
 			assert.Equal(t, c.want, r.said())
 		})
@@ -53,7 +53,7 @@ func TestRepeatAndBack(t *testing.T) {
 	r.hear(unit.Second)
 	r.step("neutral", event.StepRepeat)
 	r.hear(unit.Second)
-	assert.Equal(t, int64(1_900_000), move(t, r.done(), aileron).FromNS, "measured anew")
+	assert.Equal(t, unit.Width(1_900_000), move(t, r.done(), aileron).FromNS, "measured anew")
 	r.hear(unit.Second)
 	r.step("neutral", event.StepBack)
 	assert.Equal(t, []string{
@@ -85,7 +85,7 @@ func TestAKnobThatWasNotTurnedIsAskedAbout(t *testing.T) {
 	r.set("gain", 1756)
 	r.hear(unit.Second)
 	r.step("gain", event.StepDone)
-	assert.Equal(t, int64(2_011_875), move(t, r.answer(), 9).FromNS, "as when it was asked about")
+	assert.Equal(t, unit.Width(2_011_875), move(t, r.answer(), 9).FromNS, "as when it was asked about")
 }
 
 func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
@@ -162,20 +162,20 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			switch name {
 			case "the right stick, which moves another channel":
 				m := move(t, d, 4)
-				assert.Equal(t, []int64{1_500_000, 988_125}, []int64{m.FromNS, m.LeastNS}, "what moved before the question counts")
+				assert.Equal(t, []unit.Width{1_500_000, 988_125}, []unit.Width{m.FromNS, m.LeastNS}, "what moved before the question counts")
 			case "another channel that moves along":
 				m := move(t, d, 2)
-				assert.Equal(t, []int64{1_500_000, 988_125}, []int64{m.FromNS, m.LeastNS})
+				assert.Equal(t, []unit.Width{1_500_000, 988_125}, []unit.Width{m.FromNS, m.LeastNS})
 			case "a wrong stick that is let go, then the right one":
 				m := move(t, d, 2)
-				assert.Equal(t, []int64{1_500_000, 1_500_000, 1_500_000}, []int64{m.FromNS, m.LeastNS, m.MostNS})
+				assert.Equal(t, []unit.Width{1_500_000, 1_500_000, 1_500_000}, []unit.Width{m.FromNS, m.LeastNS, m.MostNS})
 			case "the other way, since it is reversed":
 				m := move(t, d, aileron)
-				assert.Equal(t, []int64{1_500_000, 2_011_875}, []int64{m.FromNS, m.ToNS})
+				assert.Equal(t, []unit.Width{1_500_000, 2_011_875}, []unit.Width{m.FromNS, m.ToNS})
 			case "a wrong stick, then the right one":
-				assert.Equal(t, int64(1_500_000), move(t, d, aileron).FromNS)
+				assert.Equal(t, unit.Width(1_500_000), move(t, d, aileron).FromNS)
 				m := move(t, d, 2)
-				assert.Equal(t, []int64{1_500_000, 1_500_000, 1_500_000}, []int64{m.FromNS, m.LeastNS, m.MostNS}, "what went home before is no company of it")
+				assert.Equal(t, []unit.Width{1_500_000, 1_500_000, 1_500_000}, []unit.Width{m.FromNS, m.LeastNS, m.MostNS}, "what went home before is no company of it")
 			}
 		})
 	}

@@ -25,7 +25,7 @@ const (
 // practice).
 var rounds = []struct {
 	name string
-	wait unit.Time
+	wait unit.Duration
 }{{"soon", 0}, {"later", 2 * unit.Minute}}
 
 // failsafePlan loses the signal and finds it again, twice. Its prompts are

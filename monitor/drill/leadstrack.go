@@ -3,7 +3,6 @@ package drill
 import (
 	"slices"
 
-	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/median"
 	"benchproof.example/monitor/sheet"
@@ -37,43 +36,52 @@ type LeadsTrack struct {
 //	            Rest   From                           late
 //	                  \ low and high, for a hand ahead of the count
 type OutputTrack struct {
-	Output int         `json:"output"`
-	Epoch  int         `json:"epoch"` // of the board's clock
-	Last   unit.Time   `json:"last"`  // end of the latest pulse
-	Window []int64     `json:"window"`
-	Tenths []TenthSums `json:"tenths"` // the latest
+	Output int          `json:"output"`
+	Epoch  int          `json:"epoch"` // of the board's clock
+	Last   unit.Time    `json:"last"`  // end of the latest pulse
+	Window []unit.Width `json:"window"`
+	Tenths []TenthSums  `json:"tenths"` // the latest
 
-	From   int64 `json:"from"`   // at the prompt, 0: it was silent
-	Sway   int64 `json:"sway"`   // to and fro before it
-	Least  int64 `json:"least"`  // since the prompt, 0: none was heard
-	Most   int64 `json:"most"`   // likewise
-	Pulses int64 `json:"pulses"` // since the prompt
+	From   unit.Width `json:"from"`   // at the prompt, 0: it was silent
+	Sway   unit.Width `json:"sway"`   // to and fro before it
+	Least  unit.Width `json:"least"`  // since the prompt, 0: none was heard
+	Most   unit.Width `json:"most"`   // likewise
+	Pulses int64      `json:"pulses"` // since the prompt
 
-	Since unit.Time `json:"since"` // the prompt
-	Rest  int64     `json:"rest"`  // before any hand began, 0: it was silent
-	Stir  int64     `json:"stir"`  // to and fro up to then
-	Low   Turn      `json:"low"`   // since then
-	High  Turn      `json:"high"`
+	Since unit.Time  `json:"since"` // the prompt
+	Rest  unit.Width `json:"rest"`  // before any hand began, 0: it was silent
+	Stir  unit.Width `json:"stir"`  // to and fro up to then
+	Low   Turn       `json:"low"`   // since then
+	High  Turn       `json:"high"`
 }
+
+// tenthOf is the number of the tenth that a date lies in.
+func tenthOf(at unit.Time) int64 { return int64(at) / int64(tenth) }
+
+// begins is when the tenth began.
+func (t *TenthSums) begins() unit.Time { return unit.Time(t.Number * int64(tenth)) }
+
+// mean is the mean width.
+func (t *TenthSums) mean() unit.Width { return unit.Width(t.Sum / t.Widths) }
 
 // Turn is where an output turned back. Width 0: none was heard.
 type Turn struct {
-	Width int64     `json:"width"`
-	At    unit.Time `json:"at"` // from the prompt
+	Width unit.Width    `json:"width"`
+	At    unit.Duration `json:"at"` // from the prompt
 }
 
 // TenthSums sums the widths of a tenth of a second.
 type TenthSums struct {
-	Number unit.Time `json:"number"` // bench time in tenths
-	Sum    int64     `json:"sum"`    // ns
-	Widths int64     `json:"widths"`
-	Least  int64     `json:"least"`
-	Most   int64     `json:"most"`
+	Number int64      `json:"number"` // bench time in tenths
+	Sum    int64      `json:"sum"`    // ns
+	Widths int64      `json:"widths"`
+	Least  unit.Width `json:"least"`
+	Most   unit.Width `json:"most"`
 }
 
 // pulse takes a pulse that ended at wire. Outputs beyond those that a sheet can
 // name are left out.
-func (t *LeadsTrack) pulse(p *pulse.Pulse, wire unit.Time) {
+func (t *LeadsTrack) pulse(p *event.Pulse, wire unit.Time) {
 	if p.Output < 1 || p.Output > sheet.LastOutput {
 		return
 	}
@@ -93,25 +101,25 @@ func (t *LeadsTrack) at(output int) *OutputTrack {
 func (t *LeadsTrack) begin(at unit.Time) {
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
-		o.From, o.Sway = middle(o.since(at/tenth-restFrom)), stray(o.upTo(at, restTenths))
+		o.From, o.Sway = middle(o.since(tenthOf(at)-restFrom)), stray(o.upTo(at, restTenths))
 		o.Least, o.Most, o.Pulses = 0, 0, 0
 		o.Since, o.Rest, o.Stir = at, middle(o.upTo(at, restTenths)), stray(o.upTo(at, earlyTenths))
 		o.Low, o.High = Turn{}, Turn{}
-		for _, t := range o.since(at/tenth - ahead) {
-			o.turns(t.Least, t.Number*tenth)
-			o.turns(t.Most, t.Number*tenth)
+		for _, t := range o.since(tenthOf(at) - ahead) {
+			o.turns(t.Least, t.begins())
+			o.turns(t.Most, t.begins())
 		}
 	}
 }
 
 // turns takes a width since a hand may have begun.
-func (o *OutputTrack) turns(w int64, at unit.Time) {
-	at -= o.Since
+func (o *OutputTrack) turns(w unit.Width, at unit.Time) {
+	after := at.Sub(o.Since)
 	if o.Low.Width == 0 || w < o.Low.Width {
-		o.Low = Turn{w, at}
+		o.Low = Turn{w, after}
 	}
 	if o.High.Width == 0 || w > o.High.Width {
-		o.High = Turn{w, at}
+		o.High = Turn{w, after}
 	}
 }
 
@@ -133,8 +141,8 @@ func (t *LeadsTrack) moves(named []sheet.Output, at unit.Time) []event.OutputMov
 	return list
 }
 
-func (o *OutputTrack) pulse(p *pulse.Pulse, wire unit.Time) {
-	if p.Epoch != o.Epoch || wire-o.Last > pulseHole {
+func (o *OutputTrack) pulse(p *event.Pulse, wire unit.Time) {
+	if p.Epoch != o.Epoch || wire.Sub(o.Last) > pulseHole {
 		o.Window = o.Window[:0]
 	}
 	o.Epoch, o.Last = p.Epoch, wire
@@ -148,41 +156,41 @@ func (o *OutputTrack) pulse(p *pulse.Pulse, wire unit.Time) {
 	o.width(median.Of(o.Window), wire)
 }
 
-func (o *OutputTrack) width(w int64, wire unit.Time) {
+func (o *OutputTrack) width(w unit.Width, wire unit.Time) {
 	if o.Least == 0 {
 		o.Least = w
 	}
 	o.Least, o.Most = min(o.Least, w), max(o.Most, w)
 	o.turns(w, wire)
 	n := len(o.Tenths)
-	if number := wire / tenth; n == 0 || o.Tenths[n-1].Number != number {
+	if number := tenthOf(wire); n == 0 || o.Tenths[n-1].Number != number {
 		if n >= kept {
 			o.Tenths = o.Tenths[:copy(o.Tenths, o.Tenths[1:])]
 		}
 		o.Tenths = append(o.Tenths, TenthSums{Number: number, Least: w, Most: w})
 	}
 	latest := &o.Tenths[len(o.Tenths)-1]
-	latest.Sum += w
+	latest.Sum += int64(w)
 	latest.Widths++
 	latest.Least, latest.Most = min(latest.Least, w), max(latest.Most, w)
 }
 
 // late is the mean width of the second before a date, 0 where none was heard.
-func (o *OutputTrack) late(at unit.Time) int64 {
+func (o *OutputTrack) late(at unit.Time) unit.Width {
 	var sum, widths int64
-	for _, t := range o.since(at/tenth - restTo) {
+	for _, t := range o.since(tenthOf(at) - restTo) {
 		sum += t.Sum
 		widths += t.Widths
 	}
 	if widths == 0 {
 		return 0
 	}
-	return sum / widths
+	return unit.Width(sum / widths)
 }
 
 // away is for how long an output stood at half or more of the way from where it had
 // rested to the farther of its two extremes.
-func (o *OutputTrack) away() (d unit.Time) {
+func (o *OutputTrack) away() (d unit.Duration) {
 	far := o.High.Width - o.Rest
 	if o.Rest-o.Low.Width > far {
 		far = o.Low.Width - o.Rest
@@ -190,8 +198,8 @@ func (o *OutputTrack) away() (d unit.Time) {
 	if far == 0 || o.Rest == 0 {
 		return 0
 	}
-	for _, t := range o.since(o.Since/tenth - ahead) {
-		off := t.Sum/t.Widths - o.Rest
+	for _, t := range o.since(tenthOf(o.Since) - ahead) {
+		off := t.mean() - o.Rest
 		if far < 0 {
 			off = -off
 		}
@@ -204,10 +212,10 @@ func (o *OutputTrack) away() (d unit.Time) {
 
 // middle is the middle one of the means of tenths, so that a hand which begins a little
 // early changes nothing. 0 where there are none.
-func middle(tenths []TenthSums) int64 {
-	means := make([]int64, 0, restTo)
+func middle(tenths []TenthSums) unit.Width {
+	means := make([]unit.Width, 0, restTo)
 	for _, t := range tenths {
-		means = append(means, t.Sum/t.Widths)
+		means = append(means, t.mean())
 	}
 	if len(means) == 0 {
 		return 0
@@ -217,8 +225,8 @@ func middle(tenths []TenthSums) int64 {
 }
 
 // stray is how far an output went to and fro in some tenths. 0 where there are none.
-func stray(tenths []TenthSums) int64 {
-	var least, most int64
+func stray(tenths []TenthSums) unit.Width {
+	var least, most unit.Width
 	for _, t := range tenths {
 		if least == 0 {
 			least = t.Least
@@ -230,16 +238,16 @@ func stray(tenths []TenthSums) int64 {
 
 // upTo are the tenths from that many before a prompt up to half a second before it, when
 // no hand has begun yet.
-func (o *OutputTrack) upTo(at, from unit.Time) []TenthSums {
-	list := o.since(at/tenth - from)
-	if i := slices.IndexFunc(list, func(t TenthSums) bool { return t.Number > at/tenth-ahead }); i >= 0 {
+func (o *OutputTrack) upTo(at unit.Time, from int64) []TenthSums {
+	list := o.since(tenthOf(at) - from)
+	if i := slices.IndexFunc(list, func(t TenthSums) bool { return t.Number > tenthOf(at)-ahead }); i >= 0 {
 		return list[:i]
 	}
 	return list
 }
 
 // since are the tenths after one.
-func (o *OutputTrack) since(number unit.Time) []TenthSums {
+func (o *OutputTrack) since(number int64) []TenthSums {
 	i := slices.IndexFunc(o.Tenths, func(t TenthSums) bool { return t.Number > number })
 	if i < 0 {
 		return nil

@@ -6,7 +6,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
@@ -14,16 +13,16 @@ import (
 // lead is a servo lead: pulses of a width on an output.
 type lead struct {
 	output int
-	width  int64 // ns
+	width  unit.Width // ns
 	epoch  int
 }
 
 // pulses lets frames and the leads' pulses come for d, 50 times a second.
-func (r *rig) pulses(d unit.Time, list ...lead) {
+func (r *rig) pulses(d unit.Duration, list ...lead) {
 	const every = 20 * unit.Millisecond
-	for end := r.now + d; r.now+every <= end; {
+	for end := r.now.Add(d); r.now.Add(every) <= end; {
 		r.hear(3 * period / 2)
-		next := (r.now/every + 1) * every
+		next := r.now.Truncate(every).Add(every)
 		for _, l := range list {
 			r.pulse(next, l)
 		}
@@ -32,7 +31,7 @@ func (r *rig) pulses(d unit.Time, list ...lead) {
 
 func (r *rig) pulse(at unit.Time, l lead) {
 	r.see(event.Observation{At: at, Wire: at, Tap: board, Kind: event.PulseSeen,
-		Pulse: &pulse.Pulse{Output: l.output, Rise: int64(at) - l.width, Width: l.width, Epoch: l.epoch}})
+		Pulse: &event.Pulse{Output: l.output, Rise: at.Add(-l.width.Duration()).Sub(0), Width: l.width, Epoch: l.epoch}})
 }
 
 func outputMove(t testing.TB, d event.DrillAnsweredData, output int) event.OutputMove {
@@ -47,8 +46,8 @@ func outputMove(t testing.TB, d event.DrillAnsweredData, output int) event.Outpu
 
 // What an output did between a prompt and its answer.
 func TestOutputsAreFollowed(t *testing.T) {
-	const rest, up = int64(1_500_000), int64(1_584_000)
-	steady := func(r *rig, d unit.Time, w int64) { r.pulses(d, lead{2, w, 0}) }
+	const rest, up = unit.Width(1_500_000), unit.Width(1_584_000)
+	steady := func(r *rig, d unit.Duration, w unit.Width) { r.pulses(d, lead{2, w, 0}) }
 	for name, x := range map[string]struct {
 		before, after func(r *rig)
 		want          event.OutputMove
@@ -96,8 +95,8 @@ func TestOutputsAreFollowed(t *testing.T) {
 			func(r *rig) {
 				steady(r, unit.Second, rest)
 				r.hear(300 * unit.Millisecond)
-				r.pulse(r.now+period, lead{2, 1_900_000, 0})
-				r.pulse(r.now+period, lead{2, 1_900_000, 0})
+				r.pulse(r.now.Add(period), lead{2, 1_900_000, 0})
+				r.pulse(r.now.Add(period), lead{2, 1_900_000, 0})
 				r.hear(300 * unit.Millisecond)
 				steady(r, 1360*unit.Millisecond, rest)
 			},
@@ -181,7 +180,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 			x.after(r)
 			got := outputMove(t, r.done(), 2)
 			x.want.Output = 2
-			assert.InDelta(t, x.want.LateNS, got.LateNS, 2_500, "of a second, give or take a tenth")
+			assert.InDelta(t, int64(x.want.LateNS), int64(got.LateNS), 2_500, "of a second, give or take a tenth")
 			got.LateNS = x.want.LateNS
 			assert.InDelta(t, x.want.Pulses, got.Pulses, 2)
 			got.Pulses = x.want.Pulses
@@ -194,15 +193,15 @@ func TestOutputsAreFollowed(t *testing.T) {
 // A hand is ahead of the count, or behind it. Where an output rested is known from before
 // any hand began, and what it did from there on.
 func TestAHandAheadOfTheCount(t *testing.T) {
-	const rest = int64(1_500_000)
+	const rest = unit.Width(1_500_000)
 	type leg struct {
-		lasts unit.Time // ms
-		off   int64     // µs
+		lasts unit.Duration // ms
+		off   unit.Width    // µs
 	}
 	kick, stand := []leg{{300, 60}}, []leg{{3000, 60}}
 	for name, x := range map[string]struct {
-		still unit.Time // ms before the legs begin
-		after unit.Time // the prompt comes this long after they began, ms; negative: before
+		still unit.Duration // ms before the legs begin
+		after unit.Duration // the prompt comes this long after they began, ms; negative: before
 		legs  []leg
 		want  event.OutputMove // widths from rest, times to a tenth
 	}{
@@ -227,7 +226,7 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 			r.start("neutral")
 			r.pulses(x.still*unit.Millisecond, lead{2, rest, 0})
 			begun := r.now
-			prompted := begun + x.after*unit.Millisecond
+			prompted := begun.Add(x.after * unit.Millisecond)
 			legs := append([]leg{}, x.legs...)
 			if x.after < 0 {
 				legs = append([]leg{{-x.after, 0}}, legs...)
@@ -235,15 +234,15 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 			}
 			prompt := func() { r.done(); r.events = nil; prompted = unit.Never }
 			for _, l := range append(legs, leg{3000, 0}) {
-				end := r.now + l.lasts*unit.Millisecond
+				end := r.now.Add(l.lasts * unit.Millisecond)
 				if prompted <= end {
-					r.pulses(prompted-r.now, lead{2, rest + l.off*1000, 0})
+					r.pulses(prompted.Sub(r.now), lead{2, rest + l.off*1000, 0})
 					prompt()
 				}
-				r.pulses(end-r.now, lead{2, rest + l.off*1000, 0})
+				r.pulses(end.Sub(r.now), lead{2, rest + l.off*1000, 0})
 			}
 			got := outputMove(t, r.done(), 2)
-			for _, w := range []struct{ want, got int64 }{{x.want.RestNS, got.RestNS}, {x.want.LowNS, got.LowNS}, {x.want.HighNS, got.HighNS}} {
+			for _, w := range []struct{ want, got unit.Width }{{x.want.RestNS, got.RestNS}, {x.want.LowNS, got.LowNS}, {x.want.HighNS, got.HighNS}} {
 				assert.Equal(t, w.want*1000, w.got-rest, "%+v", got)
 			}
 			assert.Equal(t, x.want.StirNS*1000, got.StirNS)
@@ -263,10 +262,10 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 func TestAPulseIsFollowedWithoutAllocation(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("neutral")
-	p := pulse.Pulse{Output: 3, Width: 1_500_000}
+	p := event.Pulse{Output: 3, Width: 1_500_000}
 	o := event.Observation{Tap: board, Kind: event.PulseSeen, Pulse: &p}
 	step := func() {
-		o.At += 20 * unit.Millisecond
+		o.At = o.At.Add(20 * unit.Millisecond)
 		o.Wire = o.At
 		r.runner.See(&o, &r.hearing, r.emit)
 	}

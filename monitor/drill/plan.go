@@ -31,14 +31,14 @@ type Prompt struct {
 // the wire can't show, and only the builder can.
 type Await struct {
 	Targets []Target
-	Moves   int       // channel that moves where the wire can't show whether it is there, 0: none need
-	Still   []int     // channels that must stay where they stood at the prompt
-	Away    bool      // the targets must have been left once since the prompt, so that a movement is seen
-	Stand   unit.Time // how long the targets must stand, 0: as long as standing
+	Moves   int           // channel that moves where the wire can't show whether it is there, 0: none need
+	Still   []int         // channels that must stay where they stood at the prompt
+	Away    bool          // the targets must have been left once since the prompt, so that a movement is seen
+	Stand   unit.Duration // how long the targets must stand, 0: as long as standing
 
-	Clear []Clear   // presets that channels must stand away from
-	Loss  string    // how far a loss of the signal must be, see event.LossBegan
-	After unit.Time // how long to wait
+	Clear []Clear       // presets that channels must stand away from
+	Loss  string        // how far a loss of the signal must be, see event.LossBegan
+	After unit.Duration // how long to wait
 	// Hold keeps the prompt for all of After. An Enter of the builder then says
 	// that it was done, without cutting short what is being measured.
 	Hold bool
@@ -53,8 +53,8 @@ type Clear struct {
 // Target is a width that a channel must stand at.
 type Target struct {
 	Channel int
-	Width   int64 // ns
-	Within  int64 // ns, to either side
+	Width   unit.Width // ns
+	Within  unit.Width // ns, to either side
 }
 
 // Plans lists the drills that a sheet allows, in a fixed order.
@@ -80,10 +80,10 @@ func Find(plans []Plan, name string) (*Plan, bool) {
 
 // How the wire answers by itself.
 const (
-	nearEnd   int64 = 60_000                 // ns: how near its end a hand brings a stick for it to be the end that was asked for
-	nearStill int64 = 30_000                 // ns: how far a hand pushes the other sticks along
-	steady    int64 = 6_000                  // ns: further than this off, a channel has not stood
-	standing        = 600 * unit.Millisecond // how long it must stand
+	nearEnd   unit.Width = 60_000                 // ns: how near its end a hand brings a stick for it to be the end that was asked for
+	nearStill unit.Width = 30_000                 // ns: how far a hand pushes the other sticks along
+	steady    unit.Width = 6_000                  // ns: further than this off, a channel has not stood
+	standing             = 600 * unit.Millisecond // how long it must stand
 )
 
 // sticks are the channels that hands move on the gimbals.
@@ -114,7 +114,7 @@ func stops(c *sheet.Channel) []sheet.Place {
 }
 
 // hold is the wait for a control at one of its stops while the others rest.
-func hold(s *sheet.Sheet, c *sheet.Channel, width int64) Await {
+func hold(s *sheet.Sheet, c *sheet.Channel, width unit.Width) Await {
 	a := Await{Targets: []Target{{c.Number, width, nearEnd}}, Away: true}
 	for _, other := range sticks(s) {
 		twin := c.Kind == sheet.Throttle && other.Kind == sheet.Throttle // one stick moves both

@@ -43,14 +43,14 @@ func newRig(t testing.TB, s *sheet.Sheet) *rig {
 		r.frame.Counts[i] = 992
 	}
 	r.set("throttle", 1010)
-	r.hearing = drill.Hearing{Signal: event.Live, Width: func(f *servobus.Frame, channel int) int64 {
+	r.hearing = drill.Hearing{Signal: event.Live, Width: func(f *servobus.Frame, channel int) unit.Width {
 		if channel > servobus.Channels {
 			if channel == 17 && f.Ch17() {
 				return 2_012_000
 			}
 			return 988_000
 		}
-		return s.Scale.Width(int64(f.Counts[channel-1]))
+		return s.Width(f.Counts[channel-1])
 	}}
 	return r
 }
@@ -76,7 +76,7 @@ func (r *rig) see(o event.Observation) {
 }
 
 // pass lets time pass without a frame.
-func (r *rig) pass(d unit.Time) { r.see(event.Observation{At: r.now + d, Kind: event.Beat}) }
+func (r *rig) pass(d unit.Duration) { r.see(event.Observation{At: r.now.Add(d), Kind: event.Beat}) }
 
 // set has a channel stand at a width, µs, from the next frame on.
 func (r *rig) set(name string, micros int64) {
@@ -87,10 +87,10 @@ func (r *rig) set(name string, micros int64) {
 }
 
 // hear lets frames come for d.
-func (r *rig) hear(d unit.Time) {
-	for end := r.now + d; r.now+period <= end; {
+func (r *rig) hear(d unit.Duration) {
+	for end := r.now.Add(d); r.now.Add(period) <= end; {
 		f := r.frame
-		r.see(event.Observation{At: r.now + period, Wire: r.now + period, Tap: tap, Kind: event.FrameSeen, Frame: &f})
+		r.see(event.Observation{At: r.now.Add(period), Wire: r.now.Add(period), Tap: tap, Kind: event.FrameSeen, Frame: &f})
 	}
 }
 

@@ -68,11 +68,11 @@ func New(s *sheet.Sheet, bus, leads Tap) *Runner {
 
 // Hearing is what is known of the runner's bus.
 type Hearing struct {
-	Width   func(f *servobus.Frame, channel int) int64 // ns; also of the digital channels 17 and 18
-	Signal  event.Signal                               // whose values the frames carry
-	Suspect bool                                       // many channels leapt at once and none has moved singly since
-	Loss    string                                     // how far a loss of the signal is, see event.LossBegan
-	Mode    string                                     // that is asked for, "" for none of the sheet's
+	Width   func(f *servobus.Frame, channel int) unit.Width // ns; also of the digital channels 17 and 18
+	Signal  event.Signal                                    // whose values the frames carry
+	Suspect bool                                            // many channels leapt at once and none has moved singly since
+	Loss    string                                          // how far a loss of the signal is, see event.LossBegan
+	Mode    string                                          // that is asked for, "" for none of the sheet's
 }
 
 // Standing is the prompt that stands and its date; "" for none.
@@ -143,9 +143,9 @@ func (r *Runner) Due() unit.Time {
 	if r.Name == "" {
 		return unit.Never
 	}
-	due := r.Since + builderPatience
+	due := r.Since.Add(builderPatience)
 	if r.Confirmed {
-		due += r.plan().Prompts[r.At].Await.After
+		due = due.Add(r.plan().Prompts[r.At].Await.After)
 	}
 	return due
 }
@@ -174,7 +174,7 @@ func (r *Runner) passes(o *event.Observation, h *Hearing, emit event.Emit) bool 
 	}
 	await := &r.plan().Prompts[r.At].Await
 	lost := await.Loss != "" && slices.Index(losses, h.Loss) >= slices.Index(losses, await.Loss)
-	waited := await.After > 0 && o.At-r.Since >= await.After
+	waited := await.After > 0 && o.At.Sub(r.Since) >= await.After
 	if lost || waited {
 		r.answer(r.passed(await), o.At, h, emit)
 	}
@@ -234,7 +234,7 @@ func (r *Runner) step(o *event.Observation, h *Hearing, emit event.Emit) {
 
 // done takes the builder's word. A prompt that is held goes on.
 func (r *Runner) done(o *event.Observation, h *Hearing, emit event.Emit) {
-	if r.Attended && r.Itself && o.At-r.Since < tooEarly {
+	if r.Attended && r.Itself && o.At.Sub(r.Since) < tooEarly {
 		r.hint("the prompt before was answered by itself; this is the next one: press Enter once it is done", o.At, emit)
 		return
 	}

@@ -35,8 +35,8 @@ func TestTheWireAnswersTheModeDrill(t *testing.T) {
 	assert.Equal(t, event.Live, answer.Signal)
 	assert.False(t, answer.Suspect)
 	require.Len(t, answer.Channels, 16)
-	assert.Equal(t, int64(988_125), move(t, answer, 13).FromNS)
-	assert.Equal(t, int64(2_011_875), move(t, answer, 13).ToNS)
+	assert.Equal(t, unit.Width(988_125), move(t, answer, 13).FromNS)
+	assert.Equal(t, unit.Width(2_011_875), move(t, answer, 13).ToNS)
 	assert.Equal(t, []string{
 		"drill.began 5 prompts",
 		"drill.prompted 1/5 mode/damping/back",
@@ -113,7 +113,7 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 		"a silence ends what stood": {"mode", func(r *rig) {
 			r.set("inner", 988)
 			r.hear(300 * unit.Millisecond)
-			r.now += unit.Second
+			r.now = r.now.Add(unit.Second)
 			r.hear(300 * unit.Millisecond)
 		}, false},
 		"a stick at its end":                 {"order", func(r *rig) { r.set("aileron", 1040); r.hear(unit.Second) }, true},

@@ -25,7 +25,7 @@ var tilts = map[string]struct{ there, other string }{
 }
 
 // timed is a prompt that runs its time.
-func timed(id, text string, after unit.Time) Prompt {
+func timed(id, text string, after unit.Duration) Prompt {
 	return Prompt{ID: id, Text: text, Await: Await{After: after, Hold: true}}
 }
 

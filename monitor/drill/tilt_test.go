@@ -114,12 +114,12 @@ func TestDrillsThatLiftTheModelSaySo(t *testing.T) {
 // A prompt that is held runs its time; an Enter only confirms.
 func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 	for name, x := range map[string]struct {
-		taps []unit.Time // after the prompt
+		taps []unit.Duration // after the prompt
 		by   string
 	}{
 		"nobody presses a key": {nil, "count"},
-		"a tap":                {[]unit.Time{unit.Second}, "builder"},
-		"two taps":             {[]unit.Time{unit.Second, 2 * unit.Second}, "builder"},
+		"a tap":                {[]unit.Duration{unit.Second}, "builder"},
+		"two taps":             {[]unit.Duration{unit.Second, 2 * unit.Second}, "builder"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -135,10 +135,10 @@ func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 				"drill.prompted 3/17 response/damping/1/there"}, r.said())
 			_, since := r.runner.Standing()
 			for _, tap := range x.taps {
-				r.hear(since + tap - r.now)
+				r.hear(since.Add(tap).Sub(r.now))
 				r.step("response", event.StepDone)
 			}
-			r.hear(since + 4990*unit.Millisecond - r.now)
+			r.hear(since.Add(4990 * unit.Millisecond).Sub(r.now))
 			require.Empty(t, r.said(), "not before its time")
 			r.hear(30 * unit.Millisecond)
 			assert.Equal(t, []string{"drill.answered response/damping/1/there by " + x.by, "drill.prompted 4/17 response/damping/1/level"}, r.said())
@@ -160,7 +160,7 @@ func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
 		r.hear(7 * unit.Second)
 		_, since := r.runner.Standing()
 		r.said()
-		r.hear(since + 900*unit.Millisecond - r.now)
+		r.hear(since.Add(900 * unit.Millisecond).Sub(r.now))
 		r.step("response", event.StepDone)
 		assert.Equal(t,
 			[]string{"drill.hint response/damping/1/there: the prompt before was answered by itself; this is the next one: " +
@@ -169,7 +169,7 @@ func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
 			r.hear(unit.Second)
 			r.step("response", event.StepDone)
 		}
-		r.hear(since + 5100*unit.Millisecond - r.now)
+		r.hear(since.Add(5100 * unit.Millisecond).Sub(r.now))
 		assert.Equal(t, "drill.answered response/damping/1/there by "+by, r.said()[0])
 	}
 }
@@ -180,7 +180,7 @@ func TestATiltIsRepeatedFromItsCount(t *testing.T) {
 		event.StepRepeat: {"response/damping/1/count", "response/damping/1/level"},
 		event.StepBack:   {"response/damping/1/count", "response/damping/1/count"},
 	} {
-		for i, wait := range []unit.Time{7 * unit.Second, 12 * unit.Second} {
+		for i, wait := range []unit.Duration{7 * unit.Second, 12 * unit.Second} {
 			r := newRig(t, starter(t))
 			r.start("response")
 			r.set("inner", 988)

@@ -14,7 +14,7 @@ const (
 )
 
 // Widths are those of all channels, ns: channel n at n-1.
-type Widths [sheet.LastChannel]int64
+type Widths [sheet.LastChannel]unit.Width
 
 // Sample is the widths of a moment.
 type Sample struct {
@@ -56,7 +56,7 @@ func (t *Track) frame(o *event.Observation, h *Hearing) bool {
 	}
 	t.Suspect = t.Suspect || h.Suspect
 	n := len(t.Window)
-	late := n == 0 || o.Wire-t.Window[n-1].Wire > hole
+	late := n == 0 || o.Wire.Sub(t.Window[n-1].Wire) > hole
 	if o.Frame.Failsafe() || o.Frame.FrameLost() {
 		if late {
 			t.worse(event.Missed)
@@ -119,7 +119,7 @@ func (t *Track) take() {
 	}
 	t.worse(event.Live)
 	old := 0
-	for old < len(t.Recent) && s.Wire-t.Recent[old].Wire > restWindow {
+	for old < len(t.Recent) && s.Wire.Sub(t.Recent[old].Wire) > restWindow {
 		old++
 	}
 	t.Recent = append(t.Recent[:0], t.Recent[old:]...)
@@ -139,8 +139,8 @@ func (t *Track) take() {
 }
 
 // middle is the middle one of the widths of a channel in the window.
-func (t *Track) middle(channel int) int64 {
-	var widths [median.Window]int64
+func (t *Track) middle(channel int) unit.Width {
+	var widths [median.Window]unit.Width
 	same := true
 	for i := range t.Window {
 		widths[i] = t.Window[i].Widths[channel]
@@ -164,7 +164,7 @@ func (t *Track) satisfies(a *Await, h *Hearing) bool {
 	if !t.Stands || !t.steady(a, s) {
 		t.Stands, t.Stood = true, *s
 	}
-	return s.Wire-t.Stood.Wire >= max(a.Stand, standing)
+	return s.Wire.Sub(t.Stood.Wire) >= max(a.Stand, standing)
 }
 
 // leaves keeps where the others stand until a target moves: a stick that was let go

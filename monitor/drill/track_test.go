@@ -20,11 +20,11 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 	r.ramp("aileron", 1880, 1400, -20)
 	r.hear(100 * unit.Millisecond)
 	m := move(t, r.done(), aileron)
-	assert.Equal(t, int64(1_500_000), m.FromNS)
-	assert.Equal(t, int64(1_400_000), m.ToNS)
-	assert.Equal(t, int64(1_400_000), m.LeastNS)
-	assert.Equal(t, int64(1_900_000), m.MostNS)
-	assert.Equal(t, int64(1_500_000), move(t, r.answer(), 2).MostNS, "a channel that did nothing")
+	assert.Equal(t, unit.Width(1_500_000), m.FromNS)
+	assert.Equal(t, unit.Width(1_400_000), m.ToNS)
+	assert.Equal(t, unit.Width(1_400_000), m.LeastNS)
+	assert.Equal(t, unit.Width(1_900_000), m.MostNS)
+	assert.Equal(t, unit.Width(1_500_000), move(t, r.answer(), 2).MostNS, "a channel that did nothing")
 
 	r.hear(100 * unit.Millisecond)
 	m = move(t, r.done(), aileron)
@@ -38,7 +38,7 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 func TestFlatAndFast(t *testing.T) {
 	for name, c := range map[string]struct {
 		play func(r *rig)
-		flat unit.Time
+		flat unit.Duration
 		fast int64
 	}{
 		"a limit that cuts off":  {func(r *rig) { r.ramp("aileron", 1500, 1900, 20); r.hear(20 * period) }, 17 * period, 80_000},
@@ -76,7 +76,12 @@ func TestFlatAndFast(t *testing.T) {
 			r.set("aileron", 1900)
 			r.hear(8 * period)
 		}, 9 * period, 400_000},
-		"a silence ends it": {func(r *rig) { r.set("aileron", 1900); r.hear(10 * period); r.now += unit.Second; r.hear(11 * period) }, 6 * period, 400_000},
+		"a silence ends it": {func(r *rig) {
+			r.set("aileron", 1900)
+			r.hear(10 * period)
+			r.now = r.now.Add(unit.Second)
+			r.hear(11 * period)
+		}, 6 * period, 400_000},
 		"three frames are nothing": {func(r *rig) {
 			r.set("aileron", 2012)
 			r.hear(3 * period)
@@ -91,7 +96,7 @@ func TestFlatAndFast(t *testing.T) {
 			c.play(r)
 			m := move(t, r.done(), aileron)
 			assert.Equal(t, c.flat, m.FlatNS)
-			assert.InDelta(t, c.fast, m.FastNS, 1000, "a count is 625 ns")
+			assert.InDelta(t, c.fast, int64(m.FastNS), 1000, "a count is 625 ns")
 		})
 	}
 }
@@ -105,14 +110,14 @@ func TestThreeFramesSettleNothing(t *testing.T) {
 	r.set("aileron", 1500)
 	r.hear(10 * period)
 	m := move(t, r.done(), aileron)
-	assert.Equal(t, int64(1_500_000), m.MostNS)
+	assert.Equal(t, unit.Width(1_500_000), m.MostNS)
 	r.hear(10 * period)
 	r.once("aileron", 2012)
-	assert.Equal(t, int64(1_500_000), move(t, r.done(), aileron).ToNS)
+	assert.Equal(t, unit.Width(1_500_000), move(t, r.done(), aileron).ToNS)
 }
 
 func TestTheWorstSignalIsTold(t *testing.T) {
-	flags := func(b uint8, d unit.Time) func(r *rig) {
+	flags := func(b uint8, d unit.Duration) func(r *rig) {
 		return func(r *rig) { r.frame.Flags = b; r.hear(d); r.frame.Flags = 0 }
 	}
 	for name, c := range map[string]struct {
@@ -154,8 +159,8 @@ func TestFlaggedFramesMoveNothing(t *testing.T) {
 		r.set("aileron", 2012)
 		r.hear(unit.Second)
 		m := move(t, r.done(), aileron)
-		assert.Equal(t, int64(1_500_000), m.MostNS)
-		assert.Equal(t, int64(1_500_000), m.ToNS)
+		assert.Equal(t, unit.Width(1_500_000), m.MostNS)
+		assert.Equal(t, unit.Width(1_500_000), m.ToNS)
 	}
 }
 
@@ -192,7 +197,7 @@ func TestAnotherTapIsNotListenedTo(t *testing.T) {
 	r.start("neutral")
 	for range 100 {
 		f := r.frame
-		r.see(event.Observation{At: r.now + period, Wire: r.now + period, Tap: tap + 1, Kind: event.FrameSeen, Frame: &f})
+		r.see(event.Observation{At: r.now.Add(period), Wire: r.now.Add(period), Tap: tap + 1, Kind: event.FrameSeen, Frame: &f})
 	}
 	assert.Zero(t, r.done().Frames)
 }
@@ -213,15 +218,15 @@ stabiliser:
 	d := r.answer()
 	require.Len(t, d.Channels, 17)
 	m := move(t, d, 17)
-	assert.Equal(t, int64(988_000), m.FromNS)
-	assert.Equal(t, int64(2_012_000), m.ToNS)
+	assert.Equal(t, unit.Width(988_000), m.FromNS)
+	assert.Equal(t, unit.Width(2_012_000), m.ToNS)
 }
 
 func TestAFrameCostsNoAllocation(t *testing.T) {
 	r := newRig(t, starter(t))
 	o := event.Observation{Tap: tap, Kind: event.FrameSeen, Frame: &r.frame}
 	hear := func() {
-		o.At += period
+		o.At = o.At.Add(period)
 		o.Wire = o.At
 		r.runner.See(&o, &r.hearing, r.emit)
 	}

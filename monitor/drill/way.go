@@ -7,6 +7,7 @@ import (
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // What a step of a way costs. A way is the cheaper the fewer unwanted modes it
@@ -215,7 +216,7 @@ func (w *switchPath) unwanted(at switchStates) string {
 func (w *switchPath) asked(at switchStates) (names []string) {
 	i := slices.Index(at, unknown)
 	if i < 0 {
-		name, _ := w.sheet.ModeAt(func(channel int) int64 { return w.width(at, channel) })
+		name, _ := w.sheet.ModeAt(func(channel int) unit.Width { return w.width(at, channel) })
 		return []string{name}
 	}
 	known := slices.Clone(at)
@@ -248,7 +249,7 @@ func (w *switchPath) stop(at, goal switchStates) int {
 }
 
 // width of a channel that no wanted combination names: where it rests.
-func (w *switchPath) width(at switchStates, channel int) int64 {
+func (w *switchPath) width(at switchStates, channel int) unit.Width {
 	for i, c := range w.channels {
 		if c.Number == channel {
 			return c.Places[at[i]].Width

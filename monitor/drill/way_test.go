@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/unit"
 )
 
 const twoSwitches = `channels:
@@ -61,7 +62,7 @@ func TestAWayAroundAnUnwantedMode(t *testing.T) {
 // Each prompt of the drill asks for one switch, whatever the sheet has.
 func TestOneSwitchAtATime(t *testing.T) {
 	p, _ := drill.Find(drill.Plans(starter(t)), "mode")
-	at := map[int]int64{}
+	at := map[int]unit.Width{}
 	for _, q := range p.Prompts {
 		moved := 0
 		for _, g := range q.Await.Targets {

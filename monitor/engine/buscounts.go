@@ -32,7 +32,7 @@ type BusCounts struct {
 // frame takes a frame that was believed.
 func (t *BusCounts) frame(f *servobus.Frame, wire unit.Time, pace *event.Pace) {
 	if t.Heard && !pace.Late {
-		t.Periods.Add(wire - t.Last)
+		t.Periods.Add(wire.Sub(t.Last))
 	}
 	t.Heard, t.Last, t.Pace = true, wire, *pace
 	t.Frames++

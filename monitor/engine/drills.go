@@ -22,7 +22,7 @@ func newDrills(v *base.View) *drills {
 	bus := firstTap(v, "bus")
 	x := &drills{Runner: drill.New(v.Sheet, bus, firstTap(v, "pulses")), tap: bus.Number}
 	s := v.Sheet
-	x.hearing.Width = func(f *servobus.Frame, channel int) int64 { return base.Width(s, f, channel) }
+	x.hearing.Width = func(f *servobus.Frame, channel int) unit.Width { return base.Width(s, f, channel) }
 	return x
 }
 

@@ -111,7 +111,7 @@ const (
 // At the end of a sitting nothing more can come, and all that passed have.
 func (b *Engine) expire(in *event.Input) {
 	before := in.At
-	if in.At-b.lastInput > noInputs && in.Kind != event.End {
+	if in.At.Sub(b.lastInput) > noInputs && in.Kind != event.End {
 		before = b.lastInput
 	}
 	for w := b.next(before); w != nil && (b.sure < in.At || in.Kind == event.End); w = b.next(before) {
@@ -119,7 +119,7 @@ func (b *Engine) expire(in *event.Input) {
 		w.Expire(b.now, &b.view, b.emit)
 	}
 	if before < in.At {
-		b.sure = in.At + catchUp
+		b.sure = in.At.Add(catchUp)
 	}
 }
 

@@ -18,6 +18,7 @@ type Leads struct {
 	Reported pulse.Account // of the lines, as last reported to the watchers
 
 	seen  event.Observation
+	pulse event.Pulse
 	at    unit.Time
 	tap   uint8
 	see   func(*event.Observation)
@@ -53,9 +54,10 @@ func (l *Leads) Step(in *event.Input, see func(*event.Observation)) {
 // onPulse dates a pulse by its falling edge.
 func (l *Leads) onPulse(p *pulse.Pulse) {
 	l.report()
-	at := l.Clock.At(p.Epoch, p.Rise+p.Width, l.at)
-	l.Counts.pulse(p, at)
-	l.seen = event.Observation{At: l.at, Wire: at, Tap: l.tap, Kind: event.PulseSeen, Pulse: p}
+	l.pulse = event.PulseOf(p)
+	at := l.Clock.At(p.Epoch, l.pulse.Fall(), l.at)
+	l.Counts.pulse(&l.pulse, at)
+	l.seen = event.Observation{At: l.at, Wire: at, Tap: l.tap, Kind: event.PulseSeen, Pulse: &l.pulse}
 	l.see(&l.seen)
 }
 
@@ -69,7 +71,7 @@ func (l *Leads) report() {
 	if now.Infos != was.Infos {
 		b := &l.Lines.Board
 		l.seen = event.Observation{At: l.at, Wire: l.at, Tap: l.tap, Kind: event.BoardStatus,
-			Board: event.Board{Name: b.Name, Tick: unit.Time(b.Tick), Outputs: b.Outputs, Dropped: b.Dropped}}
+			Board: event.Board{Name: b.Name, Tick: unit.Duration(b.Tick), Outputs: b.Outputs, Dropped: b.Dropped}}
 		l.see(&l.seen)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
 
@@ -13,11 +14,11 @@ import (
 type LeadsCounts struct {
 	PortCounts
 
-	Board    string    // as it calls itself
-	Tick     unit.Time // of its clock, 0: not reported yet
-	Lines    int64     // taken
-	Lost     int64     // lacking by their numbers
-	Dropped  int64     // pulses that the board could not report
+	Board    string        // as it calls itself
+	Tick     unit.Duration // of its clock, 0: not reported yet
+	Lines    int64         // taken
+	Lost     int64         // lacking by their numbers
+	Dropped  int64         // pulses that the board could not report
 	Restarts int64
 	Refused  [pulse.Reasons]int64 // bytes
 
@@ -28,9 +29,9 @@ type LeadsCounts struct {
 type OutputCounts struct {
 	Output int
 	Pulses int64
-	Last   unit.Time // end of the latest pulse
-	Width  int64     // ns
-	Period int64     // ns, 0: not known
+	Last   unit.Time     // end of the latest pulse
+	Width  unit.Width    // ns
+	Period unit.Duration // ns, 0: not known
 }
 
 // account adds what the account of the lines grew by.
@@ -43,11 +44,11 @@ func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.Board) {
 		t.Refused[r] += now.Refused[r] - was.Refused[r]
 	}
 	if b.Tick > 0 {
-		t.Board, t.Tick = b.Name, unit.Time(b.Tick)
+		t.Board, t.Tick = b.Name, unit.Duration(b.Tick)
 	}
 }
 
-func (t *LeadsCounts) pulse(p *pulse.Pulse, at unit.Time) {
+func (t *LeadsCounts) pulse(p *event.Pulse, at unit.Time) {
 	i, ok := slices.BinarySearchFunc(t.Outputs, p.Output, func(o OutputCounts, n int) int { return o.Output - n })
 	if !ok {
 		t.Outputs = slices.Insert(t.Outputs, i, OutputCounts{Output: p.Output})

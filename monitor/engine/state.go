@@ -62,7 +62,7 @@ func (t *BusCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	if t.Heard {
 		s.LastNS = t.Last
 	}
-	s.Live = s.Live && now-t.Last <= t.Pace.Limit()
+	s.Live = s.Live && now.Sub(t.Last) <= t.Pace.Limit()
 	if s.Live {
 		s.Channels = channels(sh, &t.Latest)
 	}
@@ -79,7 +79,7 @@ func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, Lines: t.Lines, LostLines: t.Lost, Dropped: t.Dropped, Restarts: t.Restarts, Outputs: []state.Output{}}
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
-		live := t.Up && now-o.Last <= recent
+		live := t.Up && now.Sub(o.Last) <= recent
 		surface := ""
 		if named, ok := sh.Output(o.Output); ok {
 			surface = named.Surface

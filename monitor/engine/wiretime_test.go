@@ -39,13 +39,13 @@ func TestWireTimeAgainstTheTruth(t *testing.T) {
 			}
 		}
 		for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-			bus.Step(&event.Input{At: unit.Time(d.At) / 1000 * 1000, Tap: 1, Kind: event.Bytes, Data: d.Data}, see)
+			bus.Step(&event.Input{At: unit.Time(d.At).Truncate(unit.Microsecond), Tap: 1, Kind: event.Bytes, Data: d.Data}, see)
 		}
 		ends := sim.FrameEnds(0)
 		require.Len(t, wire, len(ends))
-		var off []unit.Time
+		var off []unit.Duration
 		for i := 64; i < len(ends); i++ {
-			off = append(off, max(wire[i]-unit.Time(ends[i]), unit.Time(ends[i])-wire[i]))
+			off = append(off, max(wire[i].Sub(unit.Time(ends[i])), unit.Time(ends[i]).Sub(wire[i])))
 		}
 		slices.Sort(off)
 		p50, p99 := off[len(off)/2], off[len(off)*99/100]

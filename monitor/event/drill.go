@@ -92,16 +92,16 @@ type Move struct {
 	// FromNS is the width at the prompt. Where one channel was asked for and moved, that
 	// of the others is the one that they had as it began to, and what they did before is
 	// left out.
-	FromNS  int64 `json:"from_ns"`
-	ToNS    int64 `json:"to_ns"` // at the answer
-	LeastNS int64 `json:"least_ns"`
-	MostNS  int64 `json:"most_ns"`
+	FromNS  unit.Width `json:"from_ns"`
+	ToNS    unit.Width `json:"to_ns"` // at the answer
+	LeastNS unit.Width `json:"least_ns"`
+	MostNS  unit.Width `json:"most_ns"`
 	// FlatNS is how long the channel then stood at the extreme that it went to,
 	// exactly, in one piece; FastNS how far it went in the last 30 ms before. A
 	// hand slows down before it stops: fast and then flat is a limit that cuts
 	// travel off. Of two extremes it went to the one farther from FromNS.
-	FlatNS unit.Time `json:"flat_ns"`
-	FastNS int64     `json:"fast_ns"`
+	FlatNS unit.Duration `json:"flat_ns"`
+	FastNS unit.Width    `json:"fast_ns"`
 }
 
 // DrillEndedData belongs to drill.ended.

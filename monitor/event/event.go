@@ -55,7 +55,7 @@ type SessionData struct {
 // ClockData belongs to clock.stepped: the wall clock was set, as two beats in a row
 // say; from the first of them.
 type ClockData struct {
-	StepNS int64 `json:"step_ns"` // forward is positive
+	StepNS unit.Duration `json:"step_ns"` // forward is positive
 }
 
 // MarkData belongs to mark.
@@ -85,48 +85,48 @@ type CountData struct {
 
 // LockedData belongs to bus.locked: frames are being read.
 type LockedData struct {
-	SilentNS unit.Time `json:"silent_ns"` // how long none had been; 0 for the first
+	SilentNS unit.Duration `json:"silent_ns"` // how long none had been; 0 for the first
 }
 
 // SilentData belongs to bus.silent; its onset is the last frame.
 type SilentData struct {
-	LimitNS unit.Time `json:"limit_ns"`          // the wait that was long enough to say so
-	Never   bool      `json:"never,omitempty"`   // of a capture board: no line of it has come yet
-	Refused int64     `json:"refused,omitempty"` // bytes that came meanwhile and are no line of it
+	LimitNS unit.Duration `json:"limit_ns"`          // the wait that was long enough to say so
+	Never   bool          `json:"never,omitempty"`   // of a capture board: no line of it has come yet
+	Refused int64         `json:"refused,omitempty"` // bytes that came meanwhile and are no line of it
 }
 
 // LateData belongs to bus.late: frames that were read long after they were on the
 // wire, at once. Its onset is the last frame before them.
 type LateData struct {
-	Frames   int64     `json:"frames"`
-	SilentNS unit.Time `json:"silent_ns"`        // how long none had been read before; opened: since the tap came up
-	Opened   bool      `json:"opened,omitempty"` // they lay waiting when the tap was opened
+	Frames   int64         `json:"frames"`
+	SilentNS unit.Duration `json:"silent_ns"`        // how long none had been read before; opened: since the tap came up
+	Opened   bool          `json:"opened,omitempty"` // they lay waiting when the tap was opened
 }
 
 // FramesMissingData belongs to air.missed (frames that the receiver flagged as not heard)
 // and wire.gap (frames that never came).
 type FramesMissingData struct {
-	Frames int64     `json:"frames"`
-	SpanNS unit.Time `json:"span_ns"` // air.missed: first to last flagged frame; wire.gap: from the frame before to the frame after
+	Frames int64         `json:"frames"`
+	SpanNS unit.Duration `json:"span_ns"` // air.missed: first to last flagged frame; wire.gap: from the frame before to the frame after
 
 	// Of air.missed alone.
-	Runs         int64     `json:"runs,omitempty"`       // reported together, where runs follow one another; left out: one
-	LongestNS    unit.Time `json:"longest_ns,omitempty"` // the longest of them
-	Loss         bool      `json:"loss,omitempty"`       // part of a loss, or before a silence or the end: missed by no live link
-	LinkExposure           // so far, with these
+	Runs         int64         `json:"runs,omitempty"`       // reported together, where runs follow one another; left out: one
+	LongestNS    unit.Duration `json:"longest_ns,omitempty"` // the longest of them
+	Loss         bool          `json:"loss,omitempty"`       // part of a loss, or before a silence or the end: missed by no live link
+	LinkExposure               // so far, with these
 }
 
 // DamageData belongs to wire.damaged: a run of damage on the wire.
 type DamageData struct {
 	BadFrames int64            `json:"bad_frames"` // frames with a character marked bad
 	Refused   map[string]int64 `json:"refused"`    // bytes refused, by reason
-	SpanNS    unit.Time        `json:"span_ns"`
+	SpanNS    unit.Duration    `json:"span_ns"`
 }
 
 // PeriodData belongs to period.changed.
 type PeriodData struct {
-	PeriodNS unit.Time `json:"period_ns"`
-	WasNS    unit.Time `json:"was_ns"` // 0: none known before
+	PeriodNS unit.Duration `json:"period_ns"`
+	WasNS    unit.Duration `json:"was_ns"` // 0: none known before
 }
 
 // FailsafeData belongs to failsafe.entered and failsafe.left.
@@ -138,7 +138,7 @@ type FailsafeData struct {
 	// AfterNS is from the last live frame to the first frame with the flag
 	// (entered), or how long the flag stood (left). -1: unknown; entered, no frame
 	// was flagged as lost before, so nothing shows which one was the last live.
-	AfterNS unit.Time `json:"after_ns"`
+	AfterNS unit.Duration `json:"after_ns"`
 	// BeforeLink says that no live frame was seen before: neither proof nor fault.
 	BeforeLink bool `json:"before_link,omitempty"`
 	// AfterSilence says that one was seen, but the line was silent since: the receiver
@@ -151,8 +151,8 @@ type FailsafeData struct {
 
 // LinkData belongs to link.lost and link.restored.
 type LinkData struct {
-	LiveNS unit.Time `json:"live_ns"` // wire time of the last live frame (lost) or of the first one again
-	LostNS unit.Time `json:"lost_ns"` // from the last live frame to the latest frame (lost) or to the first live one
+	LiveNS unit.Time     `json:"live_ns"` // wire time of the last live frame (lost) or of the first one again
+	LostNS unit.Duration `json:"lost_ns"` // from the last live frame to the latest frame (lost) or to the first live one
 }
 
 // Signal says whose values a frame carried.
@@ -168,14 +168,14 @@ const (
 
 // SwitchData belongs to switch.moved.
 type SwitchData struct {
-	Tap     string `json:"tap"`
-	To      string `json:"to"`
-	Was     string `json:"was,omitempty"` // empty: first seen
-	WidthNS int64  `json:"width_ns"`
-	OffNS   int64  `json:"off_ns"` // from where the sheet puts the position
-	Within  bool   `json:"within"` // the tolerance for positions
-	Signal  Signal `json:"signal"`
-	Suspect bool   `json:"suspect,omitempty"` // after a jump of many channels: proves nothing yet
+	Tap     string     `json:"tap"`
+	To      string     `json:"to"`
+	Was     string     `json:"was,omitempty"` // empty: first seen
+	WidthNS unit.Width `json:"width_ns"`
+	OffNS   unit.Width `json:"off_ns"` // from where the sheet puts the position
+	Within  bool       `json:"within"` // the tolerance for positions
+	Signal  Signal     `json:"signal"`
+	Suspect bool       `json:"suspect,omitempty"` // after a jump of many channels: proves nothing yet
 }
 
 // A mode that is asked for is passed through, or stands.
@@ -186,14 +186,14 @@ const (
 
 // ModeData belongs to mode.asked.
 type ModeData struct {
-	Tap     string           `json:"tap"`
-	Mode    string           `json:"mode"` // "" where no cell covers the widths: no mode
-	Was     string           `json:"was,omitempty"`
-	Passing bool             `json:"passing"` // left again before it settled
-	DwellNS unit.Time        `json:"dwell_ns"`
-	Widths  map[string]int64 `json:"widths_ns"` // of the channels that choose the mode
-	Signal  Signal           `json:"signal"`
-	Suspect bool             `json:"suspect,omitempty"`
+	Tap     string                `json:"tap"`
+	Mode    string                `json:"mode"` // "" where no cell covers the widths: no mode
+	Was     string                `json:"was,omitempty"`
+	Passing bool                  `json:"passing"` // left again before it settled
+	DwellNS unit.Duration         `json:"dwell_ns"`
+	Widths  map[string]unit.Width `json:"widths_ns"` // of the channels that choose the mode
+	Signal  Signal                `json:"signal"`
+	Suspect bool                  `json:"suspect,omitempty"`
 }
 
 // JumpData belongs to values.jumped: many channels leapt in one frame and then

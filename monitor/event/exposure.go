@@ -15,18 +15,18 @@ const ChangedMark = "I changed something"
 // believed: nothing before the first link, in a loss, in a silence, after a jump of
 // many channels, or of what was delivered late.
 type WatchedData struct {
-	Tap       string    `json:"tap"`
-	LiveNS    unit.Time `json:"live_ns"`    // between believed frames, 100 ms apart at most; every channel is in each of them
-	MovingNS  unit.Time `json:"moving_ns"`  // of that: some channel moved, the heartbeat left out; pauses under a second included
-	Spells    int64     `json:"spells"`     // of movement, without a pause of a second
-	BeatingNS unit.Time `json:"beating_ns"` // of that: the heartbeat was known to beat
-	Moved     []int     `json:"moved"`      // channels of the sheet that stood at two levels, 20 µs apart or more
+	Tap       string        `json:"tap"`
+	LiveNS    unit.Duration `json:"live_ns"`    // between believed frames, 100 ms apart at most; every channel is in each of them
+	MovingNS  unit.Duration `json:"moving_ns"`  // of that: some channel moved, the heartbeat left out; pauses under a second included
+	Spells    int64         `json:"spells"`     // of movement, without a pause of a second
+	BeatingNS unit.Duration `json:"beating_ns"` // of that: the heartbeat was known to beat
+	Moved     []int         `json:"moved"`      // channels of the sheet that stood at two levels, 20 µs apart or more
 	LinkExposure
 }
 
 // LinkExposure is what a live link heard of its transmitter, since the stretch began.
 type LinkExposure struct {
-	LinkFrames int64     `json:"link_frames,omitempty"` // undamaged frames
-	LinkMissed int64     `json:"link_missed,omitempty"` // of these, flagged as not heard, between live frames
-	LinkNS     unit.Time `json:"link_ns,omitempty"`     // the time that they took
+	LinkFrames int64         `json:"link_frames,omitempty"` // undamaged frames
+	LinkMissed int64         `json:"link_missed,omitempty"` // of these, flagged as not heard, between live frames
+	LinkNS     unit.Duration `json:"link_ns,omitempty"`     // the time that they took
 }

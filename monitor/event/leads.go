@@ -24,9 +24,9 @@ const (
 
 // BoardHeardData belongs to board.heard.
 type BoardHeardData struct {
-	SilentNS unit.Time `json:"silent_ns"` // how long none had come; 0 for the first
-	TickNS   unit.Time `json:"tick_ns"`   // the board's own; 0: not reported yet
-	Restarts int       `json:"restarts"`  // since the tap came up
+	SilentNS unit.Duration `json:"silent_ns"` // how long none had come; 0 for the first
+	TickNS   unit.Duration `json:"tick_ns"`   // the board's own; 0: not reported yet
+	Restarts int           `json:"restarts"`  // since the tap came up
 }
 
 // BoardLostData belongs to board.lost: a run of trouble between board and computer.
@@ -36,67 +36,67 @@ type BoardLostData struct {
 	Dropped  int64            `json:"dropped"`  // pulses that the board says it could not report
 	Refused  map[string]int64 `json:"refused"`  // bytes refused, by reason
 	Restarts int64            `json:"restarts"` // of the board
-	SpanNS   unit.Time        `json:"span_ns"`
+	SpanNS   unit.Duration    `json:"span_ns"`
 }
 
 // OutputBackData belongs to output.back: its pulses come, for the first time or again.
 type OutputBackData struct {
-	SilentNS unit.Time `json:"silent_ns"` // how long none had come; 0 for the first
-	WidthNS  int64     `json:"width_ns"`
+	SilentNS unit.Duration `json:"silent_ns"` // how long none had come; 0 for the first
+	WidthNS  unit.Width    `json:"width_ns"`
 }
 
 // OutputOddData belongs to output.odd: a run of pulses outside 700 to 2300 µs
 // (common practice), or outside what the sheet's narrow pulses need.
 type OutputOddData struct {
-	Pulses  int64     `json:"pulses"`
-	LeastNS int64     `json:"least_ns"`
-	MostNS  int64     `json:"most_ns"`
-	SpanNS  unit.Time `json:"span_ns"`
+	Pulses  int64         `json:"pulses"`
+	LeastNS unit.Width    `json:"least_ns"`
+	MostNS  unit.Width    `json:"most_ns"`
+	SpanNS  unit.Duration `json:"span_ns"`
 }
 
 // OutputJitterData belongs to output.jitter: how far the width strayed from pulse
 // to pulse while nothing commanded it to move.
 type OutputJitterData struct {
-	SpreadNS int64     `json:"spread_ns"` // between the 5th and the 95th of a hundred widths, drift taken off
-	Pulses   int64     `json:"pulses"`
-	ForNS    unit.Time `json:"for_ns"`
-	Mode     string    `json:"mode"` // asked for meanwhile, "" for none of the sheet's
+	SpreadNS unit.Width    `json:"spread_ns"` // between the 5th and the 95th of a hundred widths, drift taken off
+	Pulses   int64         `json:"pulses"`
+	ForNS    unit.Duration `json:"for_ns"`
+	Mode     string        `json:"mode"` // asked for meanwhile, "" for none of the sheet's
 }
 
 // OutputUnsteadyData belongs to output.unsteady and output.calm.
 type OutputUnsteadyData struct {
-	MilliHz     int64     `json:"milli_hz"`     // of the strongest swing
-	AmplitudeNS int64     `json:"amplitude_ns"` // from its middle to its peak
-	ForNS       unit.Time `json:"for_ns"`
-	Mode        string    `json:"mode"`
+	MilliHz     int64         `json:"milli_hz"`     // of the strongest swing
+	AmplitudeNS unit.Width    `json:"amplitude_ns"` // from its middle to its peak
+	ForNS       unit.Duration `json:"for_ns"`
+	Mode        string        `json:"mode"`
 }
 
 // OutputClipData belongs to output.clipped: the receiver cut the movement off. The
 // channels that move the output went on, so it was not the transmitter.
 type OutputClipData struct {
-	WidthNS  int64 `json:"width_ns"`  // where it stood
-	BeyondNS int64 `json:"beyond_ns"` // how much farther the mix would have taken it
-	Upper    bool  `json:"upper"`     // the wide end
-	Channels []int `json:"channels"`  // that went on
+	WidthNS  unit.Width `json:"width_ns"`  // where it stood
+	BeyondNS unit.Width `json:"beyond_ns"` // how much farther the mix would have taken it
+	Upper    bool       `json:"upper"`     // the wide end
+	Channels []int      `json:"channels"`  // that went on
 }
 
 // OutputFollowsData belongs to output.follows: pulse width as a sum over channels, as free
 // movement showed it. Figures are fitted and rounded.
 type OutputFollowsData struct {
-	Tap       string    `json:"tap"`
-	Bus       string    `json:"bus"`        // the tap whose channels these are
-	Mode      string    `json:"mode"`       // asked for meanwhile, "" for none of the sheet's
-	Terms     []Term    `json:"terms"`      // channels that moved far enough to report, ascending
-	NeutralNS int64     `json:"neutral_ns"` // width with every channel at its neutral or first place
-	LowNS     int64     `json:"low_ns"`     // where it stands flat while the mix goes on; 0: not seen
-	HighNS    int64     `json:"high_ns"`
-	LeastNS   int64     `json:"least_ns"` // seen
-	MostNS    int64     `json:"most_ns"`
-	DeadNS    int64     `json:"dead_ns"`  // channel movement that leaves it where it is; 0: none seen
-	DelayNS   unit.Time `json:"delay_ns"` // from bus to pulse
-	OffNS     int64     `json:"off_ns"`   // how far widths typically lie from the sum
-	Samples   int64     `json:"samples"`
-	Unmoved   []int     `json:"unmoved"` // channels of the sheet that have not moved far enough yet
+	Tap       string        `json:"tap"`
+	Bus       string        `json:"bus"`        // the tap whose channels these are
+	Mode      string        `json:"mode"`       // asked for meanwhile, "" for none of the sheet's
+	Terms     []Term        `json:"terms"`      // channels that moved far enough to report, ascending
+	NeutralNS unit.Width    `json:"neutral_ns"` // width with every channel at its neutral or first place
+	LowNS     unit.Width    `json:"low_ns"`     // where it stands flat while the mix goes on; 0: not seen
+	HighNS    unit.Width    `json:"high_ns"`
+	LeastNS   unit.Width    `json:"least_ns"` // seen
+	MostNS    unit.Width    `json:"most_ns"`
+	DeadNS    unit.Width    `json:"dead_ns"`  // channel movement that leaves it where it is; 0: none seen
+	DelayNS   unit.Duration `json:"delay_ns"` // from bus to pulse
+	OffNS     unit.Width    `json:"off_ns"`   // how far widths typically lie from the sum
+	Samples   int64         `json:"samples"`
+	Unmoved   []int         `json:"unmoved"` // channels of the sheet that have not moved far enough yet
 }
 
 // Term is what one channel does to an output.
@@ -118,12 +118,12 @@ type LossOutputsData struct {
 
 // LossOutput is what one output did.
 type LossOutput struct {
-	Output   int       `json:"output"`
-	WasNS    int64     `json:"was_ns"`   // width when the signal went; 0: it was silent
-	NowNS    int64     `json:"now_ns"`   // once settled; silent: the last
-	LeastNS  int64     `json:"least_ns"` // once settled
-	MostNS   int64     `json:"most_ns"`
-	SilentNS unit.Time `json:"silent_ns"` // to its last pulse; -1: it went on
+	Output   int           `json:"output"`
+	WasNS    unit.Width    `json:"was_ns"`   // width when the signal went; 0: it was silent
+	NowNS    unit.Width    `json:"now_ns"`   // once settled; silent: the last
+	LeastNS  unit.Width    `json:"least_ns"` // once settled
+	MostNS   unit.Width    `json:"most_ns"`
+	SilentNS unit.Duration `json:"silent_ns"` // to its last pulse; -1: it went on
 }
 
 // The drills that tilt the model. Their prompts are "response/MODE/N/STEP" and
@@ -141,25 +141,25 @@ const (
 // OutputMove is what one output did since a prompt. Widths that a single pulse
 // had are left out.
 type OutputMove struct {
-	Output  int   `json:"output"`
-	FromNS  int64 `json:"from_ns"`  // at the prompt
-	SwayNS  int64 `json:"sway_ns"`  // how far it went to and fro in the half second that began a second before the prompt, or a tenth sooner
-	LeastNS int64 `json:"least_ns"` // since
-	MostNS  int64 `json:"most_ns"`
-	LateNS  int64 `json:"late_ns"` // mean over the last second before the answer
-	Pulses  int64 `json:"pulses"`  // since the prompt; 0: it was silent
+	Output  int        `json:"output"`
+	FromNS  unit.Width `json:"from_ns"`  // at the prompt
+	SwayNS  unit.Width `json:"sway_ns"`  // how far it went to and fro in the half second that began a second before the prompt, or a tenth sooner
+	LeastNS unit.Width `json:"least_ns"` // since
+	MostNS  unit.Width `json:"most_ns"`
+	LateNS  unit.Width `json:"late_ns"` // mean over the last second before the answer
+	Pulses  int64      `json:"pulses"`  // since the prompt; 0: it was silent
 
 	// For tilts. A hand may be ahead of the count by half a second, so that these begin
 	// then.
-	RestNS   int64     `json:"rest_ns"`    // where it stood in that half second; 0: it was silent
-	StirNS   int64     `json:"stir_ns"`    // how far it went to and fro in the two seconds before that half second ended
-	LowNS    int64     `json:"low_ns"`     // least since half a second before the prompt
-	HighNS   int64     `json:"high_ns"`    // most
-	LowAtNS  unit.Time `json:"low_at_ns"`  // when that was, from the prompt
-	HighAtNS unit.Time `json:"high_at_ns"` // likewise
+	RestNS   unit.Width    `json:"rest_ns"`    // where it stood in that half second; 0: it was silent
+	StirNS   unit.Width    `json:"stir_ns"`    // how far it went to and fro in the two seconds before that half second ended
+	LowNS    unit.Width    `json:"low_ns"`     // least since half a second before the prompt
+	HighNS   unit.Width    `json:"high_ns"`    // most
+	LowAtNS  unit.Duration `json:"low_at_ns"`  // when that was, from the prompt
+	HighAtNS unit.Duration `json:"high_at_ns"` // likewise
 	// AwayNS is how long it stood at half or more of the way from RestNS to the farther of the two;
 	// tenths of seconds, of the last six.
-	AwayNS unit.Time `json:"away_ns"`
+	AwayNS unit.Duration `json:"away_ns"`
 }
 
 // WithRange is what was found now with how far the output went, also as it was found before,

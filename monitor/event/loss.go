@@ -18,31 +18,31 @@ type LossData struct {
 
 	// DatedBy is how the last live frame is known: flags, heartbeat, stirred, leapt, builder (said
 	// so), unknown (the failsafe flag came without a frame flagged as lost).
-	DatedBy    string    `json:"dated_by"`
-	LiveNS     unit.Time `json:"live_ns"`     // wire time of the last frame known live; with unknown, of the last without a flag
-	DoubtNS    unit.Time `json:"doubt_ns"`    // how much earlier the last live frame may have been: few frames without a flag came last, which may be wrong ones
-	UpNS       unit.Time `json:"up_ns"`       // for how long the link had been up by then, since the bus was heard or the loss before
-	LostNS     unit.Time `json:"lost_ns"`     // to the first frame flagged as lost
-	FailsafeNS unit.Time `json:"failsafe_ns"` // to the first frame with the failsafe flag
-	SilentNS   unit.Time `json:"silent_ns"`   // to the last frame before the bus fell silent
-	SettledNS  unit.Time `json:"settled_ns"`  // to the last channel coming to rest
-	Mode       string    `json:"mode"`        // asked for once settled, "" for none of the sheet's
-	ModeNS     unit.Time `json:"mode_ns"`     // to that mode being asked for
-	WatchedNS  unit.Time `json:"watched_ns"`  // to the end of what was seen of it
-	OnNS       unit.Time `json:"on_ns"`       // to the builder saying that the transmitter is on again
-	BackNS     unit.Time `json:"back_ns"`     // to the first frame known live again
-	EndedNS    unit.Time `json:"ended_ns"`    // to the last frame that was heard of it, or of what followed
+	DatedBy    string        `json:"dated_by"`
+	LiveNS     unit.Time     `json:"live_ns"`     // wire time of the last frame known live; with unknown, of the last without a flag
+	DoubtNS    unit.Duration `json:"doubt_ns"`    // how much earlier the last live frame may have been: few frames without a flag came last, which may be wrong ones
+	UpNS       unit.Duration `json:"up_ns"`       // for how long the link had been up by then, since the bus was heard or the loss before
+	LostNS     unit.Duration `json:"lost_ns"`     // to the first frame flagged as lost
+	FailsafeNS unit.Duration `json:"failsafe_ns"` // to the first frame with the failsafe flag
+	SilentNS   unit.Duration `json:"silent_ns"`   // to the last frame before the bus fell silent
+	SettledNS  unit.Duration `json:"settled_ns"`  // to the last channel coming to rest
+	Mode       string        `json:"mode"`        // asked for once settled, "" for none of the sheet's
+	ModeNS     unit.Duration `json:"mode_ns"`     // to that mode being asked for
+	WatchedNS  unit.Duration `json:"watched_ns"`  // to the end of what was seen of it
+	OnNS       unit.Duration `json:"on_ns"`       // to the builder saying that the transmitter is on again
+	BackNS     unit.Duration `json:"back_ns"`     // to the first frame known live again
+	EndedNS    unit.Duration `json:"ended_ns"`    // to the last frame that was heard of it, or of what followed
 
 	Channels []LossChannel `json:"channels"` // 1 to 16
 }
 
 // LossChannel is what one channel did.
 type LossChannel struct {
-	Class     LossClass `json:"class"`
-	WasNS     int64     `json:"was_ns"`     // width in the last live frame
-	NowNS     int64     `json:"now_ns"`     // width once settled; silent: the last
-	HeldNS    unit.Time `json:"held_ns"`    // preset: for how long it held before it went there
-	SettledNS unit.Time `json:"settled_ns"` // from the last live frame to coming to rest
+	Class     LossClass     `json:"class"`
+	WasNS     unit.Width    `json:"was_ns"`     // width in the last live frame
+	NowNS     unit.Width    `json:"now_ns"`     // width once settled; silent: the last
+	HeldNS    unit.Duration `json:"held_ns"`    // preset: for how long it held before it went there
+	SettledNS unit.Duration `json:"settled_ns"` // from the last live frame to coming to rest
 }
 
 // LossLatest is how long after the last live frame a receiver may still go to its
@@ -87,15 +87,15 @@ type PowerUpData struct {
 	Off      bool            `json:"off"`      // the bus had fallen silent before: the receiver was off
 	Frames   int64           `json:"frames"`   // heard before the first live one behind flagged ones; 0: it sent nothing
 	Flagged  int64           `json:"flagged"`  // of these, with either flag
-	FirstNS  unit.Time       `json:"first_ns"` // from the prompt to the first frame, -1: none
+	FirstNS  unit.Duration   `json:"first_ns"` // from the prompt to the first frame, -1: none
 	Channels []PowerUpRanges `json:"channels"` // 1 to 16, while flags stood for four frames or more; none where they never did
 }
 
 // PowerUpRanges is between which widths a channel stood. What three frames or fewer
 // had is left out.
 type PowerUpRanges struct {
-	LeastNS int64 `json:"least_ns"`
-	MostNS  int64 `json:"most_ns"`
+	LeastNS unit.Width `json:"least_ns"`
+	MostNS  unit.Width `json:"most_ns"`
 }
 
 // What a drill waits for of a loss.

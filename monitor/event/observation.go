@@ -1,7 +1,6 @@
 package event
 
 import (
-	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/unit"
 )
@@ -27,7 +26,7 @@ type Observation struct {
 	Frame   *servobus.Frame // FrameSeen
 	Pace    Pace            // FrameSeen
 	Refused Refusal         // Refused
-	Pulse   *pulse.Pulse    // PulseSeen
+	Pulse   *Pulse          // PulseSeen
 	Board   Board           // BoardStatus
 	Lost    BoardLostData   // LinesLost
 	Data    []byte          // of the input, where its kind is passed on
@@ -47,7 +46,7 @@ func (r *Refusal) Total() (n int64) {
 // Board is what a capture board says of itself.
 type Board struct {
 	Name    string
-	Tick    unit.Time // of its clock
-	Outputs int       // leads that it listens to
-	Dropped int64     // pulses that it could not report, since its start
+	Tick    unit.Duration // of its clock
+	Outputs int           // leads that it listens to
+	Dropped int64         // pulses that it could not report, since its start
 }

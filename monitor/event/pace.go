@@ -12,10 +12,10 @@ const (
 
 // Pace is what is known of a bus's rhythm when a frame arrives.
 type Pace struct {
-	Known   bool      // false: the period is still being learned and Wire is the date
-	Period  unit.Time // from frame to frame, ns
-	Clump   unit.Time // how late a byte may be dated: the spread of lags seen lately
-	Missing int       // frames that the wire left out before this one; negative takes back
+	Known   bool          // false: the period is still being learned and Wire is the date
+	Period  unit.Duration // from frame to frame, ns
+	Clump   unit.Duration // how late a byte may be dated: the spread of lags seen lately
+	Missing int           // frames that the wire left out before this one; negative takes back
 
 	Run int // frames, with this one, that came faster behind each other than frames can
 
@@ -28,7 +28,7 @@ type Pace struct {
 }
 
 // Limit is how long no frame may come until the line counts as silent.
-func (p *Pace) Limit() unit.Time {
+func (p *Pace) Limit() unit.Duration {
 	if !p.Known {
 		return silenceUnknown
 	}

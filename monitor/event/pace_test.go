@@ -14,7 +14,7 @@ func TestHowLongNoFrameMayCome(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		pace event.Pace
-		want unit.Time
+		want unit.Duration
 	}{
 		{"100 ms at least", event.Pace{Known: true, Period: 7 * ms}, 100 * ms},
 		{"five periods", event.Pace{Known: true, Period: 25 * ms}, 125 * ms},

@@ -40,5 +40,5 @@ func TestFigures(t *testing.T) {
 	assert.Equal(t, "14.0 ms", unit.FormatSpan(14*unit.Millisecond))
 	assert.Equal(t, "0.90 s", unit.FormatSpan(900*unit.Millisecond))
 	assert.Equal(t, "1:40.000", unit.FormatSpan(100*unit.Second))
-	assert.Equal(t, "2:00:05.250", unit.FormatClock(2*3600*unit.Second+5*unit.Second+250*unit.Millisecond))
+	assert.Equal(t, "2:00:05.250", unit.FormatClock(unit.Time(2*60*unit.Minute+5*unit.Second+250*unit.Millisecond)))
 }

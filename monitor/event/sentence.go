@@ -42,7 +42,7 @@ func sessionEventSentence(e *Event, _ string) string {
 	case GapData:
 		return gapSentence(&d)
 	case ClockData:
-		return fmt.Sprintf("the computer's clock was set by %s; times here go on as before", unit.FormatSpan(unit.Time(d.StepNS)))
+		return fmt.Sprintf("the computer's clock was set by %s; times here go on as before", unit.FormatSpan(d.StepNS))
 	case VerdictData:
 		return strings.ToUpper(d.Verdict) + ": " + d.Sentence
 	}

@@ -97,7 +97,7 @@ func outputsMoved(moves []OutputMove) (parts []string) {
 }
 
 // signedWidth is a width with its sign: "+84 µs".
-func signedWidth(width int64) string {
+func signedWidth(width unit.Width) string {
 	if width < 0 {
 		return "-" + unit.FormatWidth(-width)
 	}

@@ -73,7 +73,7 @@ func outputSentence(e *Event) string {
 }
 
 // widthRange is a range of widths.
-func widthRange(least, most int64) string {
+func widthRange(least, most unit.Width) string {
 	if least == most {
 		return unit.FormatWidth(least) + " wide"
 	}
@@ -112,7 +112,7 @@ func Slight(t Term) bool {
 
 // Behind says how far the leads are behind the bus: no more finely than a fit finds it,
 // some milliseconds, where pulses come each 20 ms.
-func Behind(t unit.Time) string {
+func Behind(t unit.Duration) string {
 	const step = 5 * unit.Millisecond
 	if t < step {
 		return "less than 5 ms behind the bus"

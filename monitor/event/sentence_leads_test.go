@@ -66,7 +66,7 @@ func TestOutputSentences(t *testing.T) {
 
 // The delay of leads is reported as finely as it is found.
 func TestBehindIsRounded(t *testing.T) {
-	for us, want := range map[unit.Time]string{
+	for us, want := range map[unit.Duration]string{
 		0: "less than 5 ms", 4_999: "less than 5 ms", 5_000: "about 5 ms", 7_499: "about 5 ms", 7_500: "about 10 ms", 44_000: "about 45 ms", 131_000: "about 130 ms",
 	} {
 		assert.Equal(t, want+" behind the bus", event.Behind(us*unit.Microsecond))

@@ -24,9 +24,9 @@ func outputs() []family {
 		gauge("output_live", "1 while pulses of this output come; there once it was heard.", tapLabels("output"),
 			perOutput(func(o *state.Output, show func(float64)) { show(truth(o.Live)) })),
 		gauge("output_width_seconds", "Width of the latest pulse: 0.0015 is 1500 µs; absent while none come.",
-			tapLabels("output"), whilePulses(func(o *state.Output) int64 { return o.WidthNS })),
+			tapLabels("output"), whilePulses(func(o *state.Output) float64 { return seconds(o.WidthNS) })),
 		gauge("output_period_seconds", "From pulse to pulse; absent until it is known and while none come.",
-			tapLabels("output"), whilePulses(func(o *state.Output) int64 { return o.PeriodNS })),
+			tapLabels("output"), whilePulses(func(o *state.Output) float64 { return seconds(o.PeriodNS) })),
 	}
 }
 
@@ -50,10 +50,10 @@ func perOutput(read func(o *state.Output, show func(float64))) func(*state.State
 	})
 }
 
-func whilePulses(of func(*state.Output) int64) func(*state.State, show) {
+func whilePulses(of func(*state.Output) float64) func(*state.State, show) {
 	return perOutput(func(o *state.Output, show func(float64)) {
-		if o.Live && of(o) > 0 {
-			show(seconds(of(o)))
+		if v := of(o); o.Live && v > 0 {
+			show(v)
 		}
 	})
 }

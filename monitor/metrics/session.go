@@ -27,7 +27,7 @@ func session() []family {
 			show(unix(s, s.SeenNS))
 		}),
 		gauge("judgement_lag_seconds", "How far judgement is behind now; up to a little over a second is usual.", nil, func(s *state.State, show show) {
-			show(seconds(max(0, s.NowNS-s.SeenNS)))
+			show(seconds(max(0, s.NowNS.Sub(s.SeenNS))))
 		}),
 		counter("judgement_faults_total", "How often judgement gave up and began afresh.", nil, func(s *state.State, show show) {
 			show(float64(s.Faults))

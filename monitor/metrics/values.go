@@ -20,9 +20,9 @@ func values() []family {
 		gauge("mode_asked", "1 for the mode that the switches ask for, \"no mode\" outside the sheet's; absent until one has settled and while no frames come.",
 			tapLabels("mode"), whileLive(mode)),
 		gauge("bus_period_seconds", "The bus's rhythm, from frame to frame; absent until it is known and while no frames come.",
-			tapLabels(), whileLive(rhythm(func(t *state.Tap) unit.Time { return t.PeriodNS }))),
+			tapLabels(), whileLive(rhythm(func(t *state.Tap) unit.Duration { return t.PeriodNS }))),
 		gauge("port_clumping_seconds", "How late the port hands over, at most, lately; absent until the bus's rhythm is known and while no frames come.",
-			tapLabels(), whileLive(rhythm(func(t *state.Tap) unit.Time { return t.ClumpNS }))),
+			tapLabels(), whileLive(rhythm(func(t *state.Tap) unit.Duration { return t.ClumpNS }))),
 		gauge("channel_width_seconds", "Pulse width of each channel by the sheet's scale: 0.0015 is 1500 µs; absent while no frames come.",
 			tapLabels("channel"), whileLive(widths)),
 		gauge("channel_counts", "Raw value of each channel, 0 to 2047; 0 or 1 of the digital ones; absent while no frames come.",
@@ -58,7 +58,7 @@ func mode(t *state.Tap, show show) {
 	}
 }
 
-func rhythm(of func(*state.Tap) unit.Time) func(*state.Tap, show) {
+func rhythm(of func(*state.Tap) unit.Duration) func(*state.Tap, show) {
 	return func(t *state.Tap, show show) {
 		if t.PeriodNS > 0 {
 			show(seconds(of(t)))

@@ -193,7 +193,7 @@ func TestTroubleIsSaidOnce(t *testing.T) {
 			kinds = append(kinds, b.Input(i).Kind)
 		}
 		assert.Equal(t, []event.Kind{event.TapDown, event.TapUp, event.Bytes, event.TapDown, event.TapDown, event.End}, kinds)
-		assert.Equal(t, 2*unit.Second, b.Input(0).At, "a refusal may be over in a moment")
-		assert.Equal(t, 10*unit.Second, b.Input(1).At, "retried every 250 ms")
+		assert.Equal(t, unit.Time(2*unit.Second), b.Input(0).At, "a refusal may be over in a moment")
+		assert.Equal(t, unit.Time(10*unit.Second), b.Input(1).At, "retried every 250 ms")
 	})
 }

@@ -15,8 +15,9 @@ import (
 // RawDate is when byte i of a file of raw bus bytes is taken to have ended: such
 // a file carries no time, so every 25 bytes are one frame time at the beginning
 // of one period.
-func RawDate(i int64, period unit.Time) unit.Time {
-	return unit.Time(i/servobus.FrameLen)*period + unit.Time(i%servobus.FrameLen+1)*servobus.CharTime
+func RawDate(i int64, period unit.Duration) unit.Time {
+	frame, char := i/servobus.FrameLen, i%servobus.FrameLen
+	return unit.Time(unit.Duration(frame)*period + unit.Duration(char+1)*servobus.CharTime)
 }
 
 // Raw is a source over a file of raw bus bytes: a session with one bus tap,
@@ -24,7 +25,7 @@ func RawDate(i int64, period unit.Time) unit.Time {
 type Raw struct {
 	r       *bufio.Reader
 	name    string
-	period  unit.Time
+	period  unit.Duration
 	build   string
 	read    int64 // bytes
 	step    int   // what was yielded before the bytes
@@ -38,11 +39,11 @@ type Raw struct {
 
 // NewRaw makes a source over r; period is from frame to frame, and not shorter
 // than a frame.
-func NewRaw(r io.Reader, name string, period unit.Time, build string) (*Raw, error) {
+func NewRaw(r io.Reader, name string, period unit.Duration, build string) (*Raw, error) {
 	if period < servobus.FrameTime {
 		return nil, fmt.Errorf("got a period of %d ns, want at least the %d ns that a frame takes", period, servobus.FrameTime)
 	}
-	return &Raw{r: bufio.NewReaderSize(r, 1<<16), name: name, period: period, build: build, beat: unit.Second}, nil
+	return &Raw{r: bufio.NewReaderSize(r, 1<<16), name: name, period: period, build: build, beat: unit.Time(unit.Second)}, nil
 }
 
 // Next implements engine.Source. Each byte is an input of its own, dated by
@@ -76,7 +77,7 @@ func (s *Raw) bytes(in *event.Input) error {
 	if s.beat <= at {
 		binary.BigEndian.PutUint64(s.data[:], uint64(s.beat))
 		*in = event.Input{At: s.beat, Kind: event.Beat, Data: s.data[:]}
-		s.beat += unit.Second
+		s.beat = s.beat.Add(unit.Second)
 		return nil
 	}
 	s.data[0], s.have, s.last = s.pending, false, at

@@ -42,7 +42,7 @@ type Sequencer struct {
 
 	mu              sync.Mutex
 	changed         sync.Cond
-	gather          unit.Time
+	gather          unit.Duration
 	silence         *time.Timer // wakes the readers where no further input does
 	zero            int64       // clock at bench time 0
 	last            unit.Time
@@ -112,7 +112,7 @@ func (s *Sequencer) Put(tap uint8, kind event.Kind, data []byte) {
 
 func (s *Sequencer) append(tap uint8, kind event.Kind, data []byte) {
 	// Whole microseconds: what the recording's headers carry.
-	s.last = max(s.last, unit.Time(s.clock()-s.zero)/unit.Microsecond*unit.Microsecond)
+	s.last = max(s.last, unit.Time(s.clock()-s.zero).Truncate(unit.Microsecond))
 	if s.open == nil {
 		s.open = &Batch{First: s.next, list: make([]entry, 0, s.inputs), arena: make([]byte, 0, s.bytes)}
 		s.opened = s.last
@@ -125,7 +125,7 @@ func (s *Sequencer) append(tap uint8, kind event.Kind, data []byte) {
 	s.size += len(data) + inputHead
 	// By the input that comes anyway, not by a timer, which would be a wake-up of
 	// its own.
-	if s.last-s.opened >= s.gather {
+	if s.last.Sub(s.opened) >= s.gather {
 		s.opened = unit.Never
 		s.changed.Broadcast()
 	}

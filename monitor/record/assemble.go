@@ -15,7 +15,7 @@ import (
 // Record puts together what was gathered while the bench judged.
 func (g *Builder) Record(b *engine.Engine, t *Tracer) *Record {
 	r := &Record{
-		Format: Format, Model: g.sheet.Model, Begun: g.Begun, LengthNS: t.last, Ended: g.ended, Runs: b.State().Runs,
+		Format: Format, Model: g.sheet.Model, Begun: g.Begun, LengthNS: unit.Duration(t.last), Ended: g.ended, Runs: b.State().Runs,
 		Builds: g.builds, Flaws: g.flawsFound(), Drills: g.drills, Marks: g.marks, Reopened: g.reopened, Timeline: g.digest,
 	}
 	if g.sheet.Stabiliser != nil {
@@ -112,8 +112,8 @@ func (g *Builder) lost(a *traceSet) []Loss {
 	}
 	for _, l := range g.losses {
 		d := l.data
-		end := d.LiveNS + max(d.FailsafeNS, d.SettledNS, d.SilentNS, d.ModeNS, d.BackNS, min(d.WatchedNS, 5*unit.Second), 0)
-		span := event.Span{From: d.LiveNS, To: min(end, d.LiveNS+traceMost)}
+		end := d.LiveNS.Add(max(d.FailsafeNS, d.SettledNS, d.SilentNS, d.ModeNS, d.BackNS, min(d.WatchedNS, 5*unit.Second), 0))
+		span := event.Span{From: d.LiveNS, To: min(end, d.LiveNS.Add(traceMost))}
 		tap := a.from.tapCalled(d.Tap)
 		if d.Channels == nil {
 			d.Channels = []event.LossChannel{}

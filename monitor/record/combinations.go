@@ -80,7 +80,7 @@ func (a *combinationLog) rest(at unit.Time) {
 }
 
 func (a *combinationLog) note(l *levers, until unit.Time) {
-	if until-l.since < stoodLeast || len(l.at) < len(a.names) {
+	if until.Sub(l.since) < stoodLeast || len(l.at) < len(a.names) {
 		return
 	}
 	places := make([]Place, 0, len(a.names))
@@ -179,17 +179,17 @@ func (r *Combination) widths(figures map[string]int64, named sheet.Combination, 
 		width, ok := figures[at[i].Channel+"_ns"]
 		c, _ := s.ByName(at[i].Channel)
 		isNamed := slices.ContainsFunc(named, func(set sheet.Setting) bool { return set.Channel == c.Number })
-		if !ok || !isNamed && unit.Abs(width-at[i].WidthNS) > s.Tolerance.Position {
+		if !ok || !isNamed && unit.Abs(unit.Width(width)-at[i].WidthNS) > s.Tolerance.Position {
 			return
 		}
-		at[i].WidthNS = width
+		at[i].WidthNS = unit.Width(width)
 	}
 	r.At, r.Seen = at, true
 }
 
 // judge says what the widths ask for, and how far inside its window they lie.
 func (r *Combination) judge(s *sheet.Sheet) {
-	width := func(channel int) int64 {
+	width := func(channel int) unit.Width {
 		c, _ := s.Channel(channel)
 		for _, p := range r.At {
 			if p.Channel == c.Name {

@@ -55,7 +55,7 @@ func Decode(data []byte) (*Record, error) {
 func (r *Record) check() error {
 	for i := range r.Traces {
 		t := &r.Traces[i]
-		if t.FromNS < 0 || t.ToNS < t.FromNS || t.ToNS-t.FromNS > longestTrace {
+		if t.FromNS < 0 || t.ToNS < t.FromNS || t.ToNS.Sub(t.FromNS) > longestTrace {
 			return fmt.Errorf("read the record: %s: got %d ns to %d ns, want a stretch of at most %d ns", t.ID, t.FromNS, t.ToNS, longestTrace)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // leads gathers what servo leads showed.
@@ -18,7 +19,7 @@ type leads struct {
 func (l *leads) of(number int) *Output {
 	i, ok := slices.BinarySearchFunc(l.outputs, number, func(o Output, n int) int { return o.Output - n })
 	if !ok {
-		l.outputs = slices.Insert(l.outputs, i, Output{Output: number, JitterNS: -1, ClippedNS: []int64{}})
+		l.outputs = slices.Insert(l.outputs, i, Output{Output: number, JitterNS: -1, ClippedNS: []unit.Width{}})
 	}
 	return &l.outputs[i]
 }

@@ -21,16 +21,16 @@ const Format = 1
 // when, of pulse width where it reports a width. -1 in a time: it never came, or is
 // not known.
 type Record struct {
-	Format   int       `json:"record"`    // Format
-	Model    string    `json:"model"`     // as the sheet has it
-	Begun    time.Time `json:"begun"`     // UTC, whole milliseconds
-	LengthNS unit.Time `json:"length_ns"` // from the beginning to the last input
-	Ended    bool      `json:"ended"`     // false: it was cut off, or still goes on
-	Runs     int64     `json:"runs"`      // how often it was begun or gone on with
-	Builds   []string  `json:"builds"`    // the programs that listened, each once
-	Flaws    []string  `json:"flaws"`     // sentences on what is wrong with the recording
-	Windows  string    `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
-	Count    Count     `json:"count"`     // of claims by verdict
+	Format   int           `json:"record"`    // Format
+	Model    string        `json:"model"`     // as the sheet has it
+	Begun    time.Time     `json:"begun"`     // UTC, whole milliseconds
+	LengthNS unit.Duration `json:"length_ns"` // from the beginning to the last input
+	Ended    bool          `json:"ended"`     // false: it was cut off, or still goes on
+	Runs     int64         `json:"runs"`      // how often it was begun or gone on with
+	Builds   []string      `json:"builds"`    // the programs that listened, each once
+	Flaws    []string      `json:"flaws"`     // sentences on what is wrong with the recording
+	Windows  string        `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
+	Count    Count         `json:"count"`     // of claims by verdict
 
 	Taps   []Tap         `json:"taps"`   // those of the sheet, in its order
 	Modes  []Combination `json:"modes"`  // every combination of positions of the switches that choose the mode
@@ -65,13 +65,13 @@ type Tap struct {
 	Heard   bool     `json:"heard"`   // frames came, or pulses
 	Ports   []string `json:"ports"`   // what was read, with its settings, each once
 
-	PeriodNS unit.Time `json:"period_ns"` // from frame to frame, 0 while unknown
-	Frames   int64     `json:"frames"`    // all that were believed
-	Missed   int64     `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter; before a link and in a loss too
-	Failsafe int64     `json:"failsafe"`  // of these, flagged: the receiver has given up
-	Damaged  int64     `json:"damaged"`   // of these, with a bad character in them
-	Gaps     int64     `json:"gaps"`      // frames that the bus left out, by its own rhythm
-	Lost     int64     `json:"lost"`      // characters that the port lost before they were read
+	PeriodNS unit.Duration `json:"period_ns"` // from frame to frame, 0 while unknown
+	Frames   int64         `json:"frames"`    // all that were believed
+	Missed   int64         `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter; before a link and in a loss too
+	Failsafe int64         `json:"failsafe"`  // of these, flagged: the receiver has given up
+	Damaged  int64         `json:"damaged"`   // of these, with a bad character in them
+	Gaps     int64         `json:"gaps"`      // frames that the bus left out, by its own rhythm
+	Lost     int64         `json:"lost"`      // characters that the port lost before they were read
 
 	LinkFrames int64 `json:"link_frames,omitempty"` // of a live link; the claim link/missed rests on these
 	LinkMissed int64 `json:"link_missed,omitempty"` // of these, missed on the air
@@ -90,27 +90,27 @@ type Refused struct {
 type Outage struct {
 	// Kind is "missed" (flagged frames in a row, of a live link), "failsafe" (its flag stood), "silent"
 	// (no frames) or "port" (nothing to read from).
-	Kind      string    `json:"kind"`
-	Times     int       `json:"times"`
-	LongestNS unit.Time `json:"longest_ns"` // -1: none was over when the session ended
+	Kind      string        `json:"kind"`
+	Times     int           `json:"times"`
+	LongestNS unit.Duration `json:"longest_ns"` // -1: none was over when the session ended
 }
 
 // Combination reports what one combination of switch positions asks for.
 type Combination struct {
-	At       []Place `json:"at"`
-	Wanted   string  `json:"wanted"`    // the mode that the sheet wants there, "" for none
-	Seen     bool    `json:"seen"`      // the bus showed it
-	Mode     string  `json:"mode"`      // asked for, "" for none of the sheet's; where not seen, by the sheet's widths
-	MarginNS int64   `json:"margin_ns"` // width from the nearest edge of the window, 0 with no mode
-	Claim    string  `json:"claim"`     // the ID of the claim on it, "" for none
-	Margin   string  `json:"margin"`    // the ID of the claim on its margin, "" for none
+	At       []Place    `json:"at"`
+	Wanted   string     `json:"wanted"`    // the mode that the sheet wants there, "" for none
+	Seen     bool       `json:"seen"`      // the bus showed it
+	Mode     string     `json:"mode"`      // asked for, "" for none of the sheet's; where not seen, by the sheet's widths
+	MarginNS unit.Width `json:"margin_ns"` // width from the nearest edge of the window, 0 with no mode
+	Claim    string     `json:"claim"`     // the ID of the claim on it, "" for none
+	Margin   string     `json:"margin"`    // the ID of the claim on its margin, "" for none
 }
 
 // Place is one switch at one of its positions.
 type Place struct {
-	Channel  string `json:"channel"`
-	Position string `json:"position"`
-	WidthNS  int64  `json:"width_ns"` // as seen, else the sheet's
+	Channel  string     `json:"channel"`
+	Position string     `json:"position"`
+	WidthNS  unit.Width `json:"width_ns"` // as seen, else the sheet's
 }
 
 // Claim is one claim as it stood at the end.
@@ -204,10 +204,10 @@ type Output struct {
 	Output    int                      `json:"output"`
 	Surface   string                   `json:"surface"`    // in the sheet, "" where it has none
 	Heard     bool                     `json:"heard"`      // its pulses came
-	PeriodNS  unit.Time                `json:"period_ns"`  // 0: not known
-	JitterNS  int64                    `json:"jitter_ns"`  // the largest at rest in a mode that the sheet has without corrections; -1: none was measured
+	PeriodNS  unit.Duration            `json:"period_ns"`  // 0: not known
+	JitterNS  unit.Width               `json:"jitter_ns"`  // the largest at rest in a mode that the sheet has without corrections; -1: none was measured
 	Silences  int                      `json:"silences"`   // how often its pulses stopped
-	ClippedNS []int64                  `json:"clipped_ns"` // widths at which it was cut off, each once
+	ClippedNS []unit.Width             `json:"clipped_ns"` // widths at which it was cut off, each once
 	Follows   *event.OutputFollowsData `json:"follows"`    // the mix that was found last, and the range over all; null: none was
 }
 

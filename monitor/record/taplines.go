@@ -19,13 +19,13 @@ type tapLine struct {
 	air     event.LinkExposure // what a live link heard
 	ports   []string
 	count   map[string]int
-	longest map[string]unit.Time
+	longest map[string]unit.Duration
 	down    unit.Time // since when there is no port, -1 while there is
 }
 
 func (l *tapLines) of(tap string) *tapLine {
 	if l.byTap[tap] == nil {
-		l.byTap[tap] = &tapLine{ports: []string{}, count: map[string]int{}, longest: map[string]unit.Time{}, down: -1}
+		l.byTap[tap] = &tapLine{ports: []string{}, count: map[string]int{}, longest: map[string]unit.Duration{}, down: -1}
 	}
 	return l.byTap[tap]
 }
@@ -93,13 +93,13 @@ func (t *tapLine) came(d *event.PortData, at unit.Time) {
 		t.ports = append(t.ports, text)
 	}
 	if t.down >= 0 {
-		t.over("port", at-t.down)
+		t.over("port", at.Sub(t.down))
 		t.down = -1
 	}
 }
 
 // over notes how long an outage was; 0: there was none.
-func (t *tapLine) over(kind string, span unit.Time) {
+func (t *tapLine) over(kind string, span unit.Duration) {
 	if span > 0 {
 		t.longest[kind] = max(t.longest[kind], span)
 	}

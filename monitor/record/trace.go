@@ -71,7 +71,7 @@ func (t *Tracer) sampleTap(tap uint8) {
 	if w.heard && at <= w.at {
 		return
 	}
-	if w.heard && at-w.at > quiet {
+	if w.heard && at.Sub(w.at) > quiet {
 		w.whose(w.at, "silent")
 	}
 	w.heard, w.at = true, at
@@ -101,7 +101,7 @@ func (c *channelTrace) take(at unit.Time, count uint16) {
 	n := len(c.at)
 	if n > 0 {
 		moved := int(count) - int(c.count[n-1])
-		if max(moved, -moved) < worth || at-c.at[n-1] < pace {
+		if max(moved, -moved) < worth || at.Sub(c.at[n-1]) < pace {
 			return
 		}
 	}
@@ -112,7 +112,7 @@ func (c *channelTrace) take(at unit.Time, count uint16) {
 func (t *Tracer) cut(id string, tap int, span event.Span, channels []int) Trace {
 	names := t.Engine.View().Taps
 	w := &t.taps[tap]
-	r := Trace{ID: id, Tap: names[tap+1].Name, FromNS: max(0, span.From-traceBefore), ToNS: min(t.last, span.To+traceAfter)}
+	r := Trace{ID: id, Tap: names[tap+1].Name, FromNS: max(0, span.From.Add(-traceBefore)), ToNS: min(t.last, span.To.Add(traceAfter))}
 	for _, n := range channels {
 		l := Line{Channel: n, Points: [][2]int64{}}
 		if c, ok := t.Sheet.Channel(n); ok {
@@ -120,7 +120,7 @@ func (t *Tracer) cut(id string, tap int, span event.Span, channels []int) Trace 
 		}
 		c := &w.lines[n-1]
 		for i := begin(c.at, r.FromNS); i < len(c.at) && c.at[i] <= r.ToNS; i++ {
-			l.Points = append(l.Points, [2]int64{max(int64(c.at[i]), int64(r.FromNS)), t.Sheet.Scale.Width(int64(c.count[i]))})
+			l.Points = append(l.Points, [2]int64{int64(max(c.at[i], r.FromNS)), int64(t.Sheet.Width(c.count[i]))})
 		}
 		r.Lines = append(r.Lines, l)
 	}
@@ -177,7 +177,7 @@ func (a *traceSet) add(tap int, span event.Span, channels []int) string {
 	if tap < 0 || tap >= len(a.from.taps) || len(channels) == 0 {
 		return ""
 	}
-	span.From = max(span.From, span.To-traceMost)
+	span.From = max(span.From, span.To.Add(-traceMost))
 	key := fmt.Sprint(tap, span, channels)
 	if id, there := a.byKey[key]; there {
 		return id

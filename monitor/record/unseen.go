@@ -157,7 +157,7 @@ func losses(r *Record, s *sheet.Sheet, g *Builder) (list []string) {
 type lossesTried struct {
 	times       int
 	early, late bool // soon after the bus was first heard, and later
-	longest     unit.Time
+	longest     unit.Duration
 }
 
 func triedOf(list []Loss) (t lossesTried) {

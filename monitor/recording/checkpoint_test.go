@@ -27,7 +27,7 @@ func TestCheckpointsComeBack(t *testing.T) {
 	var lines []byte
 	for i := range int64(4) {
 		c := recording.Checkpoint{
-			Session: "a", Judge: "b", Input: i * 100, At: unit.Time(i) * unit.Second, Seq: i * 3,
+			Session: "a", Judge: "b", Input: i * 100, At: unit.Time(unit.Duration(i) * unit.Second), Seq: i * 3,
 			Position: recording.Position{Offset: 1000 * i, Base: base, Taps: []int{0, 1, -1}, Input: i * 100},
 			Bench:    json.RawMessage(`{"watchers":[{"due":9223372036854775807}]}`),
 		}

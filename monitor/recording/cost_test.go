@@ -38,7 +38,7 @@ func TestNextAllocatesNothing(t *testing.T) {
 type endless struct {
 	w    *recording.Writer
 	out  bytes.Buffer
-	n    int64
+	at   unit.Time
 	left int64
 }
 
@@ -48,11 +48,11 @@ func (e *endless) Read(p []byte) (int, error) {
 			return 0, io.EOF
 		}
 		for range 500 {
-			in := event.Input{At: unit.Time(e.n) * unit.Millisecond, Tap: 1, Kind: event.Bytes, Data: make([]byte, 1000)}
+			in := event.Input{At: e.at, Tap: 1, Kind: event.Bytes, Data: make([]byte, 1000)}
 			if err := e.w.Write(&in); err != nil {
 				return 0, err
 			}
-			e.n++
+			e.at = e.at.Add(unit.Millisecond)
 		}
 		if err := e.w.Flush(); err != nil {
 			return 0, err

@@ -201,7 +201,7 @@ func TestLostHeadsTeachAnew(t *testing.T) {
 	one := steady(4)
 	two := make([]event.Input, 4)
 	for i := range two {
-		two[i] = event.Input{At: unit.Second, Tap: 2, Kind: event.Edges, Data: []byte{byte(i)}}
+		two[i] = event.Input{At: unit.Time(unit.Second), Tap: 2, Kind: event.Edges, Data: []byte{byte(i)}}
 	}
 	for _, moved := range []int64{0, 1_000_000_000} {
 		later := section(4)

@@ -68,7 +68,7 @@ func TestDateBack(t *testing.T) {
 	inputs := steady(6)
 	earlier := slices.Clone(inputs)
 	for i := range earlier {
-		earlier[i].At += unit.Second
+		earlier[i].At = earlier[i].At.Add(unit.Second)
 	}
 	file, other := write(t, section(0), inputs), write(t, section(0), earlier)
 	ends := borders(t, section(0), inputs)

@@ -38,10 +38,10 @@ func beat(wall int64) []byte { return binary.BigEndian.AppendUint64(nil, uint64(
 func every(t testing.TB) []event.Input {
 	start := asJSON(t, event.Start{Build: "benchproof test", WallNS: base, Taps: taps})
 	port := asJSON(t, event.Port{Port: "/dev/serial/by-id/adapter", Settings: "100000 8E2", Latency: "1 ms"})
-	at := func(ms int64) unit.Time { return unit.Time(ms) * unit.Millisecond }
+	at := func(ms unit.Duration) unit.Time { return unit.Time(ms * unit.Millisecond) }
 	return []event.Input{
 		{At: 0, Kind: event.Begin, Data: start},
-		{At: 7 * unit.Microsecond, Tap: 1, Kind: event.Bytes, Data: []byte("before tap-up")},
+		{At: unit.Time(7 * unit.Microsecond), Tap: 1, Kind: event.Bytes, Data: []byte("before tap-up")},
 		{At: at(1), Tap: 1, Kind: event.TapUp, Data: port},
 		{At: at(1), Tap: 2, Kind: event.TapUp, Data: []byte("no port")},
 		{At: at(3), Tap: 1, Kind: event.Bytes, Data: bytes.Repeat([]byte{0x0F, 0, 0xFF}, 9)},
@@ -120,7 +120,7 @@ func steady(n int) []event.Input {
 	list := make([]event.Input, n)
 	for i := range list {
 		data := bytes.Repeat([]byte{byte(i), byte(i >> 8), 0x0F}, 8)
-		list[i] = event.Input{At: unit.Time(i) * 7 * unit.Millisecond, Tap: 1, Kind: event.Bytes, Data: data}
+		list[i] = event.Input{At: unit.Time(unit.Duration(i) * 7 * unit.Millisecond), Tap: 1, Kind: event.Bytes, Data: data}
 	}
 	return list
 }

@@ -119,7 +119,7 @@ func gapOf(t testing.TB, in event.Input) event.Gap {
 }
 
 func TestWriterRefuses(t *testing.T) {
-	const us = unit.Microsecond
+	const us = unit.Time(unit.Microsecond)
 	for name, c := range map[string]struct {
 		in   event.Input
 		want string

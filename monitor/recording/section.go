@@ -57,7 +57,7 @@ type sectionState struct {
 // date gives the bench time of a stamp.
 func (s *sectionState) date(stamp int64) (unit.Time, flaw) {
 	at := unit.Time(stamp - s.base)
-	if at < 0 || at%unit.Microsecond != 0 {
+	if at < 0 || at != at.Truncate(unit.Microsecond) {
 		return 0, badDate
 	}
 	return at, sound

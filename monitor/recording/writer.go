@@ -131,7 +131,7 @@ func (w *Writer) accept(in *event.Input) (int64, error) {
 		return 0, fmt.Errorf("got kind %d, which has no word", in.Kind)
 	case in.At < w.last:
 		return 0, fmt.Errorf("got date %d ns, want %d or later", in.At, w.last)
-	case in.At%unit.Microsecond != 0:
+	case in.At != in.At.Truncate(unit.Microsecond):
 		return 0, fmt.Errorf("got date %d ns, want whole microseconds", in.At)
 	case stamp < 0 || stamp/1e9 > math.MaxUint32:
 		return 0, fmt.Errorf("got base %d ns + date %d ns, want a time from 1970 to 2106", w.section.Base, in.At)

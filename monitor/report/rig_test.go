@@ -149,7 +149,7 @@ func (b *bench) follow(id string) {
 func (b *bench) gimbal(name, end string) {
 	c, _ := b.sh.ByName(name)
 	if place, ok := c.Place(end); ok && end != "neutral" {
-		b.stick(name, place.Width/1000)
+		b.stick(name, int64(place.Width/1000))
 	} else {
 		b.release(name)
 	}
@@ -295,7 +295,7 @@ func (b *bench) play(t testing.TB, folder string) string {
 	put(&event.Input{Kind: event.Begin, Data: start})
 	put(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
 	sim := world.New(script, b.seed)
-	says, beat := b.says, unit.Second
+	says, beat := b.says, unit.Time(unit.Second)
 	until := func(at unit.Time) {
 		for {
 			switch {
@@ -304,18 +304,18 @@ func (b *bench) play(t testing.TB, folder string) string {
 				says = says[1:]
 			case beat <= at:
 				put(&event.Input{At: beat, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(b.wall)+uint64(beat))})
-				beat += unit.Second
+				beat = beat.Add(unit.Second)
 			default:
 				return
 			}
 		}
 	}
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-		at := unit.Time(d.At) / 1000 * 1000
+		at := unit.Time(d.At).Truncate(unit.Microsecond)
 		until(at)
 		put(&event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: d.Data})
 	}
-	end := unit.Time(b.at) + unit.Second
+	end := unit.Time(b.at).Add(unit.Second)
 	until(end)
 	put(&event.Input{At: end, Kind: event.End})
 	require.NoError(t, w.Flush())

@@ -34,7 +34,7 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 			h.Troubles = append(h.Troubles, trouble{"tap:" + now.Taps[i].Name, text})
 		}
 	}
-	if behind := now.NowNS - now.SeenNS; behind > judgementLag {
+	if behind := now.NowNS.Sub(now.SeenNS); behind > judgementLag {
 		h.Troubles = append(h.Troubles, trouble{"judgement", fmt.Sprintf("nothing has been judged for %s: benchproof itself is stuck or overloaded", span(behind))})
 	}
 	h.Troubles = append(h.Troubles, diskTroubles(&now.Recorder)...)
@@ -81,9 +81,9 @@ func tapTrouble(t *state.Tap, now unit.Time) string {
 		return fmt.Sprintf("tap %s: %d characters came in, but no frame can be read from them: inverter, or the wrong output of the receiver?", t.Name, t.Bytes)
 	}
 	if t.Board != nil {
-		return fmt.Sprintf("tap %s: no output is heard, the last pulse was %s ago", t.Name, span(now-t.LastNS))
+		return fmt.Sprintf("tap %s: no output is heard, the last pulse was %s ago", t.Name, span(now.Sub(t.LastNS)))
 	}
-	return fmt.Sprintf("tap %s: the bus is silent, the last frame was %s ago", t.Name, span(now-t.LastNS))
+	return fmt.Sprintf("tap %s: the bus is silent, the last frame was %s ago", t.Name, span(now.Sub(t.LastNS)))
 }
 
 func diskTroubles(r *state.Recorder) (list []trouble) {
@@ -104,4 +104,4 @@ func diskTroubles(r *state.Recorder) (list []trouble) {
 }
 
 // span shows a stretch of time to a tenth of a second.
-func span(d unit.Time) string { return time.Duration(d).Round(100 * time.Millisecond).String() }
+func span(d unit.Duration) string { return time.Duration(d).Round(100 * time.Millisecond).String() }

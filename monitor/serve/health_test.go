@@ -18,9 +18,9 @@ func TestHealthNamesWhatIsUnwell(t *testing.T) {
 		change          func(*state.State)
 	}{
 		{"", "", func(*state.State) {}},
-		{"", "", func(s *state.State) { s.SeenNS = s.NowNS - 3*unit.Second }},
+		{"", "", func(s *state.State) { s.SeenNS = s.NowNS.Add(-3 * unit.Second) }},
 		{"judgement", "nothing has been judged for 3.1s: benchproof itself is stuck or overloaded",
-			func(s *state.State) { s.SeenNS = s.NowNS - 3_100*unit.Millisecond }},
+			func(s *state.State) { s.SeenNS = s.NowNS.Add(-3_100 * unit.Millisecond) }},
 		{"tap:main", "tap main: its port is not open yet", func(s *state.State) { s.Taps[0].Up = false }},
 		{"tap:main", "tap main: its port is not open: no such device", func(s *state.State) { s.Taps[0].Up, s.Taps[0].Why = false, "no such device" }},
 		{"tap:main", "tap main: the port is open, but nothing has come in", func(s *state.State) { s.Taps[0] = state.Tap{Name: "main", Up: true, LastNS: -1} }},

@@ -31,9 +31,9 @@ const (
 
 // line is the journal line of an event.
 func line(t testing.TB, seq int64) []byte {
-	at := unit.Time(seq) * unit.Millisecond
+	at := unit.Time(unit.Duration(seq) * unit.Millisecond)
 	b, err := timeline.Line(nil, &event.Event{
-		Seq: seq, At: at, From: at - 1, Kind: event.MarkMade, About: "session", Data: event.MarkData{Text: "wide <open> & \"closed\""},
+		Seq: seq, At: at, From: at.Add(-1), Kind: event.MarkMade, About: "session", Data: event.MarkData{Text: "wide <open> & \"closed\""},
 	}, wall+int64(at))
 	require.NoError(t, err)
 	return b
@@ -58,7 +58,7 @@ func well() state.State {
 		tap.Refused = append(tap.Refused, state.Refused{Reason: r})
 	}
 	return state.State{
-		Model: "Reedwing 1400", Build: "test", NowNS: 10 * unit.Second, SeenNS: 9_999 * unit.Millisecond, WallNS: wall, Runs: 1, Taps: []state.Tap{tap},
+		Model: "Reedwing 1400", Build: "test", NowNS: 10_000_000_000, SeenNS: 9_999_000_000, WallNS: wall, Runs: 1, Taps: []state.Tap{tap},
 		Claims: []state.Claim{
 			{ID: "mode/damping/back", Verdict: "seen right", Sentence: "it does", Evidence: []event.Span{{From: 1, To: 2}}, Figures: map[string]int64{"margin_ns": 3}},
 			{ID: "neutral/aileron", Verdict: "open", Sentence: "neutral is at 1500 µs", Settle: "run the drill", Drill: "neutral"},

@@ -21,7 +21,7 @@ import (
 func (s *sitting) faulty(t *testing.T, d time.Duration) {
 	var live *session.Live
 	s.opt.Judged = func() {
-		live.Fault(&engine.Fault{At: unit.Second, Event: 7, FaultData: engine.FaultData{Input: "beat", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
+		live.Fault(&engine.Fault{At: unit.Time(unit.Second), Event: 7, FaultData: engine.FaultData{Input: "beat", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
 	}
 	live, err := session.Open(s.opt)
 	require.NoError(t, err)

@@ -114,7 +114,7 @@ func (l *Live) open(s *sheet.Sheet) error {
 		l.noticeRepaired(r)
 		if r.Inputs > 0 {
 			section.Base, section.First, l.writer.session = r.Base, r.Inputs, r.Identity
-			now = max(r.Last+unit.Microsecond, unit.Time(wall-r.Base)/unit.Microsecond*unit.Microsecond)
+			now = max(r.Last.Add(unit.Microsecond), unit.Time(wall-r.Base).Truncate(unit.Microsecond))
 			kind, start.Seq = event.Resume, journal.LastSeq()+1
 		}
 	}

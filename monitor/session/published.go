@@ -26,7 +26,7 @@ type published struct {
 // publish is for the judge, between two inputs.
 func (l *Live) publish() {
 	now, seq := l.engine.Now(), l.engine.Seq()
-	if l.history != nil || seq == l.shown.seq && now-l.shown.at < publishEvery {
+	if l.history != nil || seq == l.shown.seq && now.Sub(l.shown.at) < publishEvery {
 		return
 	}
 	l.shown.at, l.shown.seq = now, seq

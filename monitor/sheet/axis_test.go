@@ -8,6 +8,7 @@ import (
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 func TestAxes(t *testing.T) {
@@ -17,7 +18,7 @@ func TestAxes(t *testing.T) {
 		axis    string
 		channel int
 		end     string
-		width   int64
+		width   unit.Width
 		output  int
 	}{
 		{sheet.Roll, 1, "left", 988_000, 1},

@@ -3,6 +3,8 @@ package sheet
 import (
 	"cmp"
 	"fmt"
+
+	"benchproof.example/monitor/unit"
 )
 
 // cellFit says how a combination of positions lies to a cell.
@@ -32,7 +34,7 @@ func (c Cell) lies(combination Combination) (cellFit, int) {
 	return inside, 0
 }
 
-func (c Combination) at(channel int) (width int64, named bool) {
+func (c Combination) at(channel int) (width unit.Width, named bool) {
 	for _, s := range c {
 		if s.Channel == channel {
 			return s.Width, true

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/unit"
 )
 
 // The kinds of channels.
@@ -28,8 +29,8 @@ type Channel struct {
 	Name    string
 	Kind    string // Stick, Throttle, Knob, Fixed, Switch or Momentary
 	Places  []Place
-	Neutral int64  // ns; 0: the sheet names none
-	Drives  string // "motor", or ""
+	Neutral unit.Width // ns; 0: the sheet names none
+	Drives  string     // "motor", or ""
 }
 
 // Place is a named width of a channel: an end of a stick or knob; cut, idle
@@ -38,7 +39,7 @@ type Channel struct {
 // the order of the sheet.
 type Place struct {
 	Name  string
-	Width int64 // ns
+	Width unit.Width // ns
 }
 
 // Digital reports one of the two channels that are only off or on.
@@ -46,7 +47,7 @@ func (c *Channel) Digital() bool { return c.Number > servobus.Channels }
 
 // RestsNear reports that a width is near a place of the channel or its neutral,
 // where it comes to stand by itself or is put; within is ns.
-func (c *Channel) RestsNear(width, within int64) bool {
+func (c *Channel) RestsNear(width, within unit.Width) bool {
 	for _, p := range c.Places {
 		if max(width-p.Width, p.Width-width) <= within {
 			return true
@@ -57,7 +58,7 @@ func (c *Channel) RestsNear(width, within int64) bool {
 
 // Visibly is how far a control stands from where it rests or is put, ns, so that
 // a receiver that puts it just there would be a coincidence.
-const Visibly int64 = 60_000
+const Visibly unit.Width = 60_000
 
 // Place finds a place by its name; "neutral" is one where the channel has it.
 func (c *Channel) Place(name string) (Place, bool) {
@@ -240,9 +241,9 @@ func (r *reader) checkDigital(c *Channel, key *node) {
 	}
 }
 
-func distance(a, b int64) int64 {
+func distance(a, b unit.Width) unit.Width {
 	lo, hi := ordered(a, b)
 	return hi - lo
 }
 
-func ordered(a, b int64) (lo, hi int64) { return min(a, b), max(a, b) }
+func ordered(a, b unit.Width) (lo, hi unit.Width) { return min(a, b), max(a, b) }

@@ -3,6 +3,8 @@ package sheet
 import (
 	"fmt"
 	"strings"
+
+	"benchproof.example/monitor/unit"
 )
 
 // What the builder reads of what follows from a sheet.
@@ -28,7 +30,7 @@ func (s *Sheet) consequences() (list []remark) {
 	return append(list, s.withoutSignal()...)
 }
 
-func us(ns int64) string { return fmt.Sprintf("%g us", float64(ns)/1000) }
+func us(ns unit.Width) string { return fmt.Sprintf("%g us", float64(ns)/1000) }
 
 // marginsNotMet: a position that the sheet itself puts too near to an edge.
 func (s *Sheet) marginsNotMet() (list []remark) {
@@ -49,8 +51,8 @@ func (s *Sheet) marginsNotMet() (list []remark) {
 }
 
 // margin is how far a combination lies inside a cell.
-func (s *Sheet) margin(cell Cell, at Combination) (margin int64, inside bool) {
-	width := func(channel int) int64 {
+func (s *Sheet) margin(cell Cell, at Combination) (margin unit.Width, inside bool) {
+	width := func(channel int) unit.Width {
 		for _, set := range at {
 			if set.Channel == channel {
 				return set.Width
@@ -118,7 +120,7 @@ func (s *Sheet) positionsWithoutMode() (list []remark) {
 		return nil
 	}
 	s.eachCombination(channels, nil, func(at Combination) {
-		width := func(channel int) int64 {
+		width := func(channel int) unit.Width {
 			for _, set := range at {
 				if set.Channel == channel {
 					return set.Width
@@ -164,7 +166,7 @@ func (s *Sheet) withoutSignal() (list []remark) {
 	}
 	widths, known := s.presetWidths()
 	if known && len(widths) > 0 {
-		if _, covered := s.ModeAt(func(channel int) int64 { return widths[channel] }); !covered {
+		if _, covered := s.ModeAt(func(channel int) unit.Width { return widths[channel] }); !covered {
 			list = append(list, remarked(presetsWithoutMode, "failsafe", "heard"))
 		}
 	}
@@ -180,8 +182,8 @@ func (s *Sheet) withoutSignal() (list []remark) {
 }
 
 // presetWidths are those of the mode channels; false where one holds or is free.
-func (s *Sheet) presetWidths() (map[int]int64, bool) {
-	widths := map[int]int64{}
+func (s *Sheet) presetWidths() (map[int]unit.Width, bool) {
+	widths := map[int]unit.Width{}
 	for _, n := range s.ModeChannels() {
 		p, ok := s.Failsafe.Heard.Of(n)
 		if !ok || p.Rule != Exact && p.Rule != AtPlace {

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 func changed(t *testing.T, old, instead string) string {
@@ -137,7 +138,7 @@ func TestPercent(t *testing.T) {
 	const usual = "percent: {zero: 1500, full: 2012}"
 	for _, c := range []struct {
 		name, percent, ends string
-		left, right         int64
+		left, right         unit.Width
 	}{
 		{"common", usual, "{left: -100 %, right: +100 %}", 988_000, 2_012_000},
 		{"another maker's", "percent: {zero: 1500, full: 1900}", "{left: -100%, right: 100%}", 1_100_000, 1_900_000},

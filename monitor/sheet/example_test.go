@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 func ExampleRead() {
@@ -29,8 +30,8 @@ func ExampleSheet_ModeAt() {
 		return
 	}
 	aid, _ := s.ByName("aid")
-	fmt.Println(s.ModeAt(func(channel int) int64 {
-		return map[int]int64{aid.Number: 1_640_000}[channel]
+	fmt.Println(s.ModeAt(func(channel int) unit.Width {
+		return map[int]unit.Width{aid.Number: 1_640_000}[channel]
 	}))
 	// Output: upright true
 }

@@ -1,11 +1,13 @@
 package sheet
 
+import "benchproof.example/monitor/unit"
+
 // Failsafe says what the receiver does when the signal is gone.
 type Failsafe struct {
-	Flag   string  // whether it sets the failsafe flag: "required", "optional" or "absent"
-	Within int64   // ns from the last live frame to the flag, and to the values settling
-	Heard  Presets // of channels, on the bus
-	Leads  Presets // of outputs, on the servo leads
+	Flag   string        // whether it sets the failsafe flag: "required", "optional" or "absent"
+	Within unit.Duration // ns from the last live frame to the flag, and to the values settling
+	Heard  Presets       // of channels, on the bus
+	Leads  Presets       // of outputs, on the servo leads
 }
 
 // Presets are what failsafe does to channels or outputs.
@@ -48,7 +50,7 @@ func (r *reader) failsafe(n *node) {
 	r.sheet.Failsafe = f
 	rec := r.record(n, "failsafe", "flag", "within", "heard", "leads")
 	f.Flag, _ = r.choice(rec.need("flag", "required"), "required", "optional", "absent")
-	f.Within, _ = r.between(rec.need("within", "1.5s"), spans, millisecond, minute, "a time from 1ms to 60s")
+	f.Within, _ = r.duration(rec.need("within", "1.5s"))
 	if heard := rec.maybe("heard"); heard != nil {
 		r.heard(&f.Heard, heard)
 	}

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // FuzzRead: no text makes Read panic, every mistake has a place and a sentence
@@ -74,8 +75,8 @@ func checkChannels(t *testing.T, s *sheet.Sheet) {
 // checkWanted: a wanted position asks for its mode, whatever the channels that
 // it does not name.
 func checkWanted(t *testing.T, s *sheet.Sheet, mode string, combination sheet.Combination) {
-	for _, other := range []int64{0, 1_500_000, 3_000_000} {
-		got, ok := s.ModeAt(func(channel int) int64 {
+	for _, other := range []unit.Width{0, 1_500_000, 3_000_000} {
+		got, ok := s.ModeAt(func(channel int) unit.Width {
 			for _, setting := range combination {
 				if setting.Channel == channel {
 					return setting.Width

@@ -1,6 +1,10 @@
 package sheet
 
-import "fmt"
+import (
+	"fmt"
+
+	"benchproof.example/monitor/unit"
+)
 
 // The laws by which a gain channel sets the stabiliser's gain.
 const (
@@ -13,9 +17,9 @@ const (
 // Gain says how the stabiliser's gain is set.
 type Gain struct {
 	Law     string
-	Channel int     // 0 with InReceiver
-	Zero    int64   // width of no gain, ns
-	Full    []int64 // widths of full gain, ns: two, as in the sheet; one with OneSided
+	Channel int          // 0 with InReceiver
+	Zero    unit.Width   // width of no gain, ns
+	Full    []unit.Width // widths of full gain, ns: two, as in the sheet; one with OneSided
 }
 
 func (r *reader) gain(n *node) {
@@ -57,7 +61,7 @@ func (r *reader) oneFull(g *Gain, rec *record, zeroRead bool) {
 	if zeroRead && full == g.Zero {
 		r.refuse(n, "full gain where the gain is zero", "a width other than "+micros(g.Zero))
 	}
-	g.Full = []int64{full}
+	g.Full = []unit.Width{full}
 }
 
 func (r *reader) twoFull(g *Gain, rec *record, zeroRead bool) {
@@ -73,5 +77,5 @@ func (r *reader) twoFull(g *Gain, rec *record, zeroRead bool) {
 		r.refuse(n, fmt.Sprintf("full gain at %s and %s, with zero gain at %s not between them", micros(first), micros(second), micros(g.Zero)),
 			"one width on each side of zero")
 	}
-	g.Full = []int64{first, second}
+	g.Full = []unit.Width{first, second}
 }

@@ -1,16 +1,18 @@
 package sheet
 
+import "benchproof.example/monitor/unit"
+
 // Gesture is a movement of a switch that makes the receiver do something, such
 // as learning the limits of travel.
 type Gesture struct {
 	Name    string
 	Channel int
-	From    string   // the place it starts from and comes back to
-	To      string   // the place it goes to; "": any other place of the channel
-	Times   int      // how often it leaves From
-	Within  int64    // ns, from the first leaving to the last coming back
-	Allowed string   // "in-drill", "never" or "always"
-	Then    []string // what the receiver's manual has the builder do next, step by step
+	From    string        // the place it starts from and comes back to
+	To      string        // the place it goes to; "": any other place of the channel
+	Times   int           // how often it leaves From
+	Within  unit.Duration // ns, from the first leaving to the last coming back
+	Allowed string        // "in-drill", "never" or "always"
+	Then    []string      // what the receiver's manual has the builder do next, step by step
 }
 
 func (r *reader) gestures(n *node) {
@@ -36,7 +38,7 @@ func (r *reader) gesture(e entry) Gesture {
 	}
 	const mostTimes = 20
 	g.Times, _ = r.whole(rec.need("times", "2"), "how often the switch moves", 1, mostTimes)
-	g.Within, _ = r.between(rec.need("within", "5s"), spans, millisecond, minute, "a time from 1ms to 60s")
+	g.Within, _ = r.duration(rec.need("within", "5s"))
 	g.Allowed, _ = r.choice(rec.need("allowed", "in-drill"), "in-drill", "never", "always")
 	for _, n := range r.list(rec.maybe("then"), "a list of steps, each a text in quotes,", 1) {
 		if step, ok := r.text(n, "a step of the receiver's procedure"); ok {
@@ -57,8 +59,3 @@ func (r *reader) gesturePlaces(g *Gesture, rec *record, c *Channel) {
 		r.refuse(rec.maybe("to"), "a gesture from "+g.From+" to "+g.To, "another position to go to")
 	}
 }
-
-const (
-	millisecond int64 = 1_000_000
-	minute      int64 = 60_000_000_000
-)

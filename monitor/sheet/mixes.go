@@ -1,10 +1,12 @@
 package sheet
 
+import "benchproof.example/monitor/unit"
+
 // Mix is a mix in the transmitter that the builder wants: while From moves from its
 // neutral to an end, To may move along by at most AtMost ns; of a throttle, from end to end.
 type Mix struct {
 	From, To int // channel numbers
-	AtMost   int64
+	AtMost   unit.Width
 }
 
 func (r *reader) mixes(n *node) {
@@ -20,7 +22,7 @@ func (r *reader) mixes(n *node) {
 			}
 		}
 		const most = 2_000_000
-		m.AtMost, _ = r.between(rec.need("at_most", "60 us"), widths, 1, most, "a travel above 0 and up to "+micros(most))
+		m.AtMost, _ = r.widthBetween(rec.need("at_most", "60 us"), 1, most, "a travel above 0 and up to "+micros(most))
 		r.sheet.Mixes = append(r.sheet.Mixes, m)
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/unit"
 )
 
 func TestSlips(t *testing.T) {
@@ -26,7 +28,7 @@ func TestSuggest(t *testing.T) {
 }
 
 func TestMicros(t *testing.T) {
-	for ns, want := range map[int64]string{0: "0 us", 1_500_000: "1500 us", 1_500_500: "1500.5 us", 625: "0.625 us", -1_000: "-1 us", 100_000: "100 us"} {
+	for ns, want := range map[unit.Width]string{0: "0 us", 1_500_000: "1500 us", 1_500_500: "1500.5 us", 625: "0.625 us", -1_000: "-1 us", 100_000: "100 us"} {
 		assert.Equal(t, want, micros(ns))
 	}
 }

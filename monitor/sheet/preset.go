@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"benchproof.example/monitor/unit"
 )
 
 // The rules of a Preset. Follows, Stops and Silent are of outputs only.
@@ -21,13 +23,13 @@ const (
 // Preset is what failsafe does to one channel or output.
 type Preset struct {
 	Rule  string
-	Place string // the place's name, with AtPlace
-	Width int64  // ns; 0 with Hold, Follows, Stops and Silent
+	Place string     // the place's name, with AtPlace
+	Width unit.Width // ns; 0 with Hold, Follows, Stops and Silent
 }
 
 // Met reports that a channel which stood at was and now stands at now, ns, does as
 // the preset wants.
-func (p Preset) Met(was, now, tolerance int64) bool {
+func (p Preset) Met(was, now, tolerance unit.Width) bool {
 	switch p.Rule {
 	case Hold:
 		return max(was-now, now-was) <= tolerance
@@ -68,7 +70,7 @@ func (r *reader) preset(n *node, c *Channel) (Preset, bool) {
 }
 
 // bound reads {at_most: WIDTH} or {at_least: WIDTH}.
-func (r *reader) bound(n *node, width func(*node) (int64, bool)) (Preset, bool) {
+func (r *reader) bound(n *node, width func(*node) (unit.Width, bool)) (Preset, bool) {
 	rec := r.record(n, "a preset", AtMost, AtLeast)
 	if len(rec.keys) == 0 && len(n.entries) > 0 {
 		return Preset{}, false
@@ -130,7 +132,7 @@ func (r *reader) leadPreset(n *node) (Preset, bool) {
 // pulse reads the width of a servo pulse. It need not fit the bus; the bounds
 // are wider than narrow-pulse servos and long throws need (common practice:
 // 700 to 2300 us, narrow pulses near 760 us).
-func (r *reader) pulse(n *node) (int64, bool) {
+func (r *reader) pulse(n *node) (unit.Width, bool) {
 	const least, most = 300_000, 3_000_000
-	return r.between(n, widths, least, most, fmt.Sprintf("a pulse width from %s to %s", micros(least), micros(most)))
+	return r.widthBetween(n, least, most, fmt.Sprintf("a pulse width from %s to %s", micros(least), micros(most)))
 }

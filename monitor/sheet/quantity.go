@@ -5,31 +5,33 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+
+	"benchproof.example/monitor/unit"
 )
 
-// unit is one way to write a quantity: the number, then the suffix.
-type unit struct {
+// notation is one way to write a quantity: the number, then the suffix.
+type notation struct {
 	suffix string
 	digits int // decimal places of the suffix's unit that the result counts
 }
 
 // quantity says how a kind of value is written. Longer suffixes come first.
 type quantity struct {
-	units []unit
+	units []notation
 	want  string
 }
 
 var (
 	widths = quantity{ // to ns; micro sign and Greek mu look the same
-		[]unit{{"us", 3}, {"\u00B5s", 3}, {"\u03BCs", 3}, {"", 3}},
+		[]notation{{"us", 3}, {"\u00B5s", 3}, {"\u03BCs", 3}, {"", 3}},
 		"a width in microseconds such as 1500 or 1500.5 us, no finer than a nanosecond",
 	}
-	spans = quantity{[]unit{{"ms", 6}, {"s", 9}}, "a time with its unit such as 1.5s or 300ms"} // to ns
+	spans = quantity{[]notation{{"ms", 6}, {"s", 9}}, "a time with its unit such as 1.5s or 300ms"} // to ns
 	// Shares are parts per million.
-	shares = quantity{[]unit{{"%", 4}}, `a share with its unit such as "0.1 %", to four decimal places`}
-	wholes = quantity{[]unit{{"", 0}}, "a whole number"}
+	shares = quantity{[]notation{{"%", 4}}, `a share with its unit such as "0.1 %", to four decimal places`}
+	wholes = quantity{[]notation{{"", 0}}, "a whole number"}
 	// weights are parts per million of the channel's travel.
-	weights = quantity{[]unit{{"", 6}}, `a number such as 1.0 or -0.5, or "?" for one to be found`}
+	weights = quantity{[]notation{{"", 6}}, `a number such as 1.0 or -0.5, or "?" for one to be found`}
 )
 
 var plainDecimal = regexp.MustCompile(`^(-?)(0|[1-9][0-9]{0,8})(?:\.([0-9]+))?$`)
@@ -126,6 +128,24 @@ func (r *reader) between(n *node, q quantity, lo, hi int64, want string) (int64,
 	return value, ok
 }
 
+// plainWidth reads a width that is no percentage.
+func (r *reader) plainWidth(n *node) (unit.Width, bool) {
+	value, ok := r.quantity(n, widths)
+	return unit.Width(value), ok
+}
+
+// widthBetween reads a width from lo to hi.
+func (r *reader) widthBetween(n *node, lo, hi unit.Width, want string) (unit.Width, bool) {
+	value, ok := r.between(n, widths, int64(lo), int64(hi), want)
+	return unit.Width(value), ok
+}
+
+// duration reads a length of time.
+func (r *reader) duration(n *node) (unit.Duration, bool) {
+	value, ok := r.between(n, spans, int64(unit.Millisecond), int64(unit.Minute), "a time from 1ms to 60s")
+	return unit.Duration(value), ok
+}
+
 // pair reads a list of two values.
 func (r *reader) pair(n *node, want string) (first, second *node, ok bool) {
 	if n == nil || n.shape == refused {
@@ -143,7 +163,7 @@ func (r *reader) pair(n *node, want string) (first, second *node, ok bool) {
 }
 
 // micros writes a width as a sheet does.
-func micros(ns int64) string {
+func micros(ns unit.Width) string {
 	sign := ""
 	if ns < 0 {
 		sign, ns = "-", -ns

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"benchproof.example/decode/scale"
+	"benchproof.example/monitor/unit"
 )
 
 // reader collects a sheet and the mistakes in it. Sections are read in the
@@ -125,11 +126,11 @@ func (r *reader) refuseAt(line, column int, found, want string) {
 }
 
 // reach is the range of widths that the bus can carry by the sheet's scale, ns.
-func (r *reader) reach() (lo, hi int64) {
+func (r *reader) reach() (lo, hi unit.Width) {
 	if r.scaleless {
 		return 1, longest
 	}
-	lo, hi = r.sheet.Scale.Width(0), r.sheet.Scale.Width(scale.MaxCount)
+	lo, hi = r.sheet.Width(0), r.sheet.Width(scale.MaxCount)
 	if lo > hi {
 		lo, hi = hi, lo
 	}

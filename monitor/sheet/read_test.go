@@ -12,6 +12,7 @@ import (
 	"benchproof.example/decode/scale"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
 )
 
 func read(t *testing.T, text string) *sheet.Sheet {
@@ -21,7 +22,7 @@ func read(t *testing.T, text string) *sheet.Sheet {
 	return s
 }
 
-func stick(number int, name, one string, width int64, other string, otherWidth int64) sheet.Channel {
+func stick(number int, name, one string, width unit.Width, other string, otherWidth unit.Width) sheet.Channel {
 	return sheet.Channel{Number: number, Name: name, Kind: sheet.Stick, Neutral: 1_500_000,
 		Places: []sheet.Place{{Name: one, Width: width}, {Name: other, Width: otherWidth}}}
 }
@@ -45,7 +46,7 @@ func expected() *sheet.Sheet {
 			{Number: 13, Name: "outer", Kind: sheet.Switch, Places: []sheet.Place{{"back", 988_000}, {"front", 2_012_000}}},
 			{Number: 15, Name: "teach", Kind: sheet.Momentary, Places: []sheet.Place{{"rest", 988_000}, {"pressed", 2_012_000}}},
 		},
-		Gain: &sheet.Gain{Law: sheet.Folded, Channel: 9, Zero: 1_500_000, Full: []int64{988_000, 2_012_000}},
+		Gain: &sheet.Gain{Law: sheet.Folded, Channel: 9, Zero: 1_500_000, Full: []unit.Width{988_000, 2_012_000}},
 		Stabiliser: &sheet.Stabiliser{From: "manual", Margin: 100_000, Modes: []sheet.Mode{
 			{Name: "damping", When: []sheet.Cell{{{11, 0, 1_300_000}}}, WantedAt: []sheet.Combination{{{11, "back", 988_000}}}, Does: sheet.DoesReturn},
 			{Name: "plain", When: []sheet.Cell{{{11, 1_300_000, 1_700_000}}}, WantedAt: []sheet.Combination{{{11, "middle", 1_500_000}}}, Does: sheet.DoesNothing},
@@ -101,11 +102,11 @@ func TestStarter(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, doubts)
 	assert.Equal(t, []int{1, 2, 3, 4, 6, 7, 14}, numbers(s.Channels))
-	for place, want := range map[int64]string{1040: "plain", 1330: "damping", 1640: "upright", 1930: "hold-course"} {
-		mode, _ := s.ModeAt(func(int) int64 { return place * 1000 })
+	for place, want := range map[unit.Width]string{1040: "plain", 1330: "damping", 1640: "upright", 1930: "hold-course"} {
+		mode, _ := s.ModeAt(func(int) unit.Width { return place * 1000 })
 		assert.Equal(t, want, mode)
 	}
-	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 6, Zero: 1_040_000, Full: []int64{1_930_000}}, s.Gain)
+	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 6, Zero: 1_040_000, Full: []unit.Width{1_930_000}}, s.Gain)
 	assert.Len(t, s.Outputs, 4)
 	assert.NotNil(t, s.Heartbeat)
 	assert.Len(t, s.Gestures, 1)
@@ -127,7 +128,7 @@ func TestReadDefaults(t *testing.T) {
 		Tolerance: sheet.Tolerance{Position: 12_000, Preset: 12_000, Neutral: 8_000},
 		Channels:  []sheet.Channel{{Number: 7, Name: "flaps", Kind: sheet.Switch, Places: []sheet.Place{{"up", 988_000}, {"down", 2_012_000}}}},
 	}, s)
-	_, ok := s.ModeAt(func(int) int64 { return 1_500_000 })
+	_, ok := s.ModeAt(func(int) unit.Width { return 1_500_000 })
 	assert.False(t, ok)
 	assert.Empty(t, s.ModeChannels())
 }
@@ -138,14 +139,14 @@ func TestReadWidths(t *testing.T) {
 		"1500.125 us": 1_500_125, "1500.500000": 1_500_500, "1500 \u00B5s": 1_500_000, "1500 \u03BCs": 1_500_000, "1500.0": 1_500_000,
 	} {
 		s := read(t, strings.Replace(bare, "988", written, 1))
-		assert.Equal(t, want, s.Channels[0].Places[0].Width, written)
+		assert.Equal(t, unit.Width(want), s.Channels[0].Places[0].Width, written)
 	}
 }
 
 func TestReadTimes(t *testing.T) {
 	for written, want := range map[string]int64{"1.5s": 1_500_000_000, "300ms": 300_000_000, "2 s": 2_000_000_000, "0.0015 s": 1_500_000} {
 		s := read(t, bare+"failsafe: {flag: absent, within: "+written+"}\n")
-		assert.Equal(t, want, s.Failsafe.Within, written)
+		assert.Equal(t, unit.Duration(want), s.Failsafe.Within, written)
 	}
 }
 
@@ -181,7 +182,7 @@ failsafe: {flag: optional, within: 1s, heard: {power: cut, gain: {at_least: 1500
 	assert.False(t, power.Digital())
 	assert.Equal(t, []sheet.Place{{"full", 988_000}, {"cut", 2_012_000}}, power.Places)
 	assert.Empty(t, power.Drives)
-	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 9, Zero: 1_500_000, Full: []int64{2_012_000}}, s.Gain)
+	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 9, Zero: 1_500_000, Full: []unit.Width{2_012_000}}, s.Gain)
 	assert.Equal(t, &sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, s.Stabiliser.LevelNow)
 	assert.Equal(t, &sheet.Setting{Channel: 18, Position: "pressed", Width: 2_012_000}, s.MarkButton)
 	assert.Equal(t, sheet.Combination{{9, "value", 1_756_250}, {11, "on", 2_012_000}}, s.Stabiliser.Modes[0].WantedAt[0])
@@ -245,14 +246,14 @@ func TestModeAt(t *testing.T) {
 	s := read(t, string(example(t)))
 	assert.Equal(t, []int{11, 13}, s.ModeChannels())
 	for _, row := range []struct {
-		a, b int64
+		a, b unit.Width
 		want string
 	}{
 		{0, 0, "damping"}, {1_299_999, 2_012_000, "damping"}, {1_300_000, 988_000, "plain"}, {1_699_999, 0, "plain"},
 		{1_700_000, 1_499_999, "upright"}, {1_700_000, 1_500_000, "hold-course"}, {2_999_999, 2_999_999, "hold-course"},
 		{3_000_000, 988_000, ""}, {2_012_000, 3_000_000, ""}, {-1, 988_000, ""},
 	} {
-		name, ok := s.ModeAt(func(channel int) int64 { return map[int]int64{11: row.a, 13: row.b}[channel] })
+		name, ok := s.ModeAt(func(channel int) unit.Width { return map[int]unit.Width{11: row.a, 13: row.b}[channel] })
 		assert.Equal(t, row.want, name, "%d %d", row.a, row.b)
 		assert.Equal(t, row.want != "", ok)
 	}

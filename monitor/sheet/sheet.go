@@ -3,7 +3,7 @@
 // numbers; what it refuses it explains with file, line, column, what was found
 // and what would be right.
 //
-// Widths and times are int64 nanoseconds, shares are int64 parts per million
+// Widths and times are nanoseconds, shares are int64 parts per million
 // and channels are numbers, never names, so that judgement compares integers.
 // Everything keeps the order of the sheet, but channels and outputs, which
 // come by ascending number.
@@ -13,6 +13,7 @@ import (
 	"slices"
 
 	"benchproof.example/decode/scale"
+	"benchproof.example/monitor/unit"
 )
 
 // Format is the sheet format that this package reads, the value of "sheet:".
@@ -38,6 +39,9 @@ type Sheet struct {
 	Link       *Link
 }
 
+// Width is the pulse width that a count of the bus stands for.
+func (s *Sheet) Width(count uint16) unit.Width { return unit.Width(s.Scale.Width(int64(count))) }
+
 // Channel finds a channel by its number; false where the sheet has none.
 func (s *Sheet) Channel(number int) (*Channel, bool) {
 	for i := range s.Channels {
@@ -61,7 +65,7 @@ func (s *Sheet) ByName(name string) (*Channel, bool) {
 // ModeAt names the mode whose cell holds at the widths, in ns, that width
 // gives for a channel number. False: no cell covers them, which is "no mode".
 // Cells do not overlap, so there is never more than one.
-func (s *Sheet) ModeAt(width func(channel int) int64) (string, bool) {
+func (s *Sheet) ModeAt(width func(channel int) unit.Width) (string, bool) {
 	if s.Stabiliser == nil {
 		return "", false
 	}

@@ -3,6 +3,8 @@ package sheet
 import (
 	"fmt"
 	"strings"
+
+	"benchproof.example/monitor/unit"
 )
 
 // Stabiliser says which channel widths ask for which mode, and where on the
@@ -10,8 +12,8 @@ import (
 type Stabiliser struct {
 	From     string // where the windows come from: "manual", "measured" or "guess"
 	Modes    []Mode
-	Margin   int64    // ns that a wanted position keeps from its cell's edges; 0: none asked
-	LevelNow *Setting // a switch that overrides the mode and levels the model; nil: there is none
+	Margin   unit.Width // ns that a wanted position keeps from its cell's edges; 0: none asked
+	LevelNow *Setting   // a switch that overrides the mode and levels the model; nil: there is none
 }
 
 // Mode is one mode of the stabiliser. A mode that no position is wanted for
@@ -37,7 +39,7 @@ type Cell []Window
 
 // Holds reports whether every window holds at the widths, in ns, that width
 // gives for a channel number.
-func (c Cell) Holds(width func(channel int) int64) bool {
+func (c Cell) Holds(width func(channel int) unit.Width) bool {
 	for _, window := range c {
 		if w := width(window.Channel); w < window.Lo || w >= window.Hi {
 			return false
@@ -48,8 +50,8 @@ func (c Cell) Holds(width func(channel int) int64) bool {
 
 // Margin is the way from widths that hold to the cell's nearest edge, ns. Edges that
 // no pulse reaches don't count.
-func (c Cell) Margin(width func(channel int) int64) int64 {
-	least := int64(1) << 40
+func (c Cell) Margin(width func(channel int) unit.Width) unit.Width {
+	least := unit.Width(1) << 40
 	for _, window := range c {
 		at := width(window.Channel)
 		least = min(least, at-window.Lo, window.Hi-at)
@@ -60,7 +62,7 @@ func (c Cell) Margin(width func(channel int) int64) int64 {
 // Window is the half-open range [Lo, Hi) of one channel's width, ns.
 type Window struct {
 	Channel int
-	Lo, Hi  int64
+	Lo, Hi  unit.Width
 }
 
 // Combination is a set of channel positions, all taken at once.
@@ -70,7 +72,7 @@ type Combination []Setting
 type Setting struct {
 	Channel  int
 	Position string
-	Width    int64 // ns
+	Width    unit.Width // ns
 }
 
 func (r *reader) stabiliser(n *node) {
@@ -83,7 +85,7 @@ func (r *reader) stabiliser(n *node) {
 	origin := r.record(rec.need("windows", "{from: manual}"), "windows", "from")
 	s.From, _ = r.choice(origin.need("from", "manual"), "manual", "measured", "guess")
 	const most = 500_000 // ns; a cell wider than twice that is rare
-	s.Margin, _ = r.between(rec.maybe("margin"), widths, 0, most, "a margin from 0 to "+micros(most))
+	s.Margin, _ = r.widthBetween(rec.maybe("margin"), 0, most, "a margin from 0 to "+micros(most))
 	for _, e := range r.entries(rec.need("modes", "{damping: {when: [{inner: [0, 1300]}]}}"), "modes", "damping: {when: [{inner: [0, 1300]}]}") {
 		s.Modes = append(s.Modes, r.mode(e))
 	}
@@ -142,11 +144,11 @@ func (r *reader) cell(n *node) Cell {
 }
 
 // edge reads one edge of a window, which may lie beyond what the bus carries.
-func (r *reader) edge(n *node) (int64, bool) {
+func (r *reader) edge(n *node) (unit.Width, bool) {
 	if n != nil && n.percentage() {
 		return r.ofPercent(n)
 	}
-	return r.between(n, widths, 0, longest, "a width from 0 to "+micros(longest))
+	return r.widthBetween(n, 0, longest, "a width from 0 to "+micros(longest))
 }
 
 func (r *reader) combination(n *node) Combination {

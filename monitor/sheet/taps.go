@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"benchproof.example/decode/scale"
+	"benchproof.example/monitor/unit"
 )
 
 // Tap is one place where the bench listens.
@@ -26,9 +27,9 @@ func (s *Sheet) HasLeads() bool {
 
 // Tolerance is how far a width may lie from what the sheet says, ns.
 type Tolerance struct {
-	Position int64 // places of switches, sticks, knobs
-	Preset   int64 // failsafe presets
-	Neutral  int64
+	Position unit.Width // places of switches, sticks, knobs
+	Preset   unit.Width // failsafe presets
+	Neutral  unit.Width
 }
 
 // mostTaps leaves room below the 255 taps that a recording can number.
@@ -93,7 +94,8 @@ func (r *reader) readScale(n *node) {
 			read.Counts[i] = r.count(c)
 		}
 		for i, w := range []*node{widthA, widthB} {
-			read.Nanos[i], _ = r.between(w, widths, 1, longest, "a width above 0 and up to "+micros(longest))
+			width, _ := r.widthBetween(w, 1, longest, "a width above 0 and up to "+micros(longest))
+			read.Nanos[i] = int64(width)
 		}
 	})
 	if !ok {
@@ -105,7 +107,7 @@ func (r *reader) readScale(n *node) {
 	}
 	if r.fresh && swapped(read) {
 		r.refuse(n, fmt.Sprintf("widths of %s and %s at counts %d and %d: below %s is no servo pulse, so counts and widths are taken for each other",
-			micros(read.Nanos[0]), micros(read.Nanos[1]), read.Counts[0], read.Counts[1], micros(leastPulse)),
+			micros(unit.Width(read.Nanos[0])), micros(unit.Width(read.Nanos[1])), read.Counts[0], read.Counts[1], micros(leastPulse)),
 			"counts: [172, 1811] with us: [988, 2012], or the two points of the receiver's manual,")
 		return
 	}
@@ -142,7 +144,7 @@ func swapped(s scale.Scale) bool {
 // microseconds, or nearly: what the transmitter shows, copied.
 func alike(s scale.Scale) bool {
 	const near = 50_000 // ns: 1000 for 988
-	return distance(s.Counts[0]*1000, s.Nanos[0]) <= near && distance(s.Counts[1]*1000, s.Nanos[1]) <= near
+	return unit.Abs(s.Counts[0]*1000-s.Nanos[0]) <= near && unit.Abs(s.Counts[1]*1000-s.Nanos[1]) <= near
 }
 
 func (r *reader) tolerance(n *node) {
@@ -151,17 +153,17 @@ func (r *reader) tolerance(n *node) {
 		return
 	}
 	rec := r.record(n, "the tolerance", "position", "preset", "neutral")
-	least, most := r.sheet.Scale.PerCount(), int64(200_000)
+	least, most := unit.Width(r.sheet.Scale.PerCount()), unit.Width(200_000)
 	want := fmt.Sprintf("a tolerance from %s (one count of the bus) to %s", micros(least), micros(most))
 	for _, t := range []struct {
 		key string
-		to  *int64
+		to  *unit.Width
 	}{
 		{"position", &r.sheet.Tolerance.Position},
 		{"preset", &r.sheet.Tolerance.Preset},
 		{"neutral", &r.sheet.Tolerance.Neutral},
 	} {
-		if value, ok := r.between(rec.maybe(t.key), widths, least, most, want); ok {
+		if value, ok := r.widthBetween(rec.maybe(t.key), least, most, want); ok {
 			*t.to = value
 		}
 	}

@@ -3,6 +3,8 @@ package sheet
 import (
 	"fmt"
 	"strings"
+
+	"benchproof.example/monitor/unit"
 )
 
 // What a number without a unit may be.
@@ -14,7 +16,7 @@ const (
 
 // percentages are ways to write the travel that a transmitter shows: to parts per
 // million, with a sign where a person writes one.
-var percentages = quantity{[]unit{{"%", 4}}, "a percentage such as +100 % or -87.5 %, to four decimal places"}
+var percentages = quantity{[]notation{{"%", 4}}, "a percentage such as +100 % or -87.5 %, to four decimal places"}
 
 // mostPercent bounds a percentage, parts per million: transmitters go to 150 %.
 const mostPercent = 2_000_000
@@ -22,7 +24,7 @@ const mostPercent = 2_000_000
 // travel ties percentages to widths, which differ from maker to maker: +100 % is
 // 1900, 2000 or 2012 µs.
 type travel struct {
-	zero, full int64 // widths of 0 % and of +100 %, ns; both 0: the sheet does not say
+	zero, full unit.Width // widths of 0 % and of +100 %, ns; both 0: the sheet does not say
 }
 
 // percent reads which widths 0 % and +100 % are.
@@ -34,8 +36,8 @@ func (r *reader) percent(n *node) {
 		rec := r.record(n, "percent", "zero", "full")
 		const want = "a width in microseconds, no percentage"
 		least, most := r.reach()
-		zero, okZero := r.between(rec.need("zero", "1500"), widths, least, most, want)
-		full, okFull := r.between(rec.need("full", "2012"), widths, least, most, want)
+		zero, okZero := r.widthBetween(rec.need("zero", "1500"), least, most, want)
+		full, okFull := r.widthBetween(rec.need("full", "2012"), least, most, want)
 		if okZero && okFull && zero == full {
 			r.refuse(n, "0 % and 100 % at the same width", "two different widths")
 		}
@@ -47,7 +49,7 @@ func (r *reader) percent(n *node) {
 func (n *node) percentage() bool { return n.shape == word && strings.HasSuffix(n.text, "%") }
 
 // ofPercent reads a percentage as a width, ns, rounded to the nearest.
-func (r *reader) ofPercent(n *node) (int64, bool) {
+func (r *reader) ofPercent(n *node) (unit.Width, bool) {
 	if r.percentless {
 		return 0, false
 	}
@@ -66,7 +68,7 @@ func (r *reader) ofPercent(n *node) (int64, bool) {
 		return 0, false
 	}
 	const million = 1_000_000
-	return r.travel.zero + roundedShare((r.travel.full-r.travel.zero)*ppm, million), true
+	return r.travel.zero + unit.Width(roundedShare(int64(r.travel.full-r.travel.zero)*ppm, million)), true
 }
 
 // roundedShare divides, rounded to the nearest, halves away from zero.
@@ -79,15 +81,15 @@ func roundedShare(a, b int64) int64 {
 
 // width reads a pulse width that the bus can carry: one that the scale ties to
 // 0..2047 counts. It may be written as a percentage.
-func (r *reader) width(n *node) (int64, bool) {
+func (r *reader) width(n *node) (unit.Width, bool) {
 	if n == nil {
 		return 0, false
 	}
-	read := func() (int64, bool) { return r.quantity(n, widths) }
+	read := r.plainWidth
 	if n.percentage() {
-		read = func() (int64, bool) { return r.ofPercent(n) }
+		read = r.ofPercent
 	}
-	value, ok := read()
+	value, ok := read(n)
 	if !ok {
 		return 0, false
 	}
@@ -115,7 +117,7 @@ func (r *reader) meant(n *node) string {
 		return fmt.Sprintf(perhapsPercentage, value)
 	}
 	if value > 0 && value < 700 {
-		return fmt.Sprintf(perhapsCount, micros(r.sheet.Scale.Width(value)))
+		return fmt.Sprintf(perhapsCount, micros(r.sheet.Width(uint16(value))))
 	}
 	return ""
 }

@@ -41,19 +41,19 @@ type Tap struct {
 	BadChar int64      `json:"bad"`     // of these, marked as bad by the port
 	Refused []Refused  `json:"refused"` // bytes that are part of no frame, every reason
 
-	Live     bool         `json:"live"`     // frames come; what follows until LastNS is old if not
-	Signal   event.Signal `json:"signal"`   // whose values the latest frames carry, "" before the first
-	Suspect  bool         `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
-	Asked    bool         `json:"asked"`    // a mode has settled; Mode says which
-	Mode     string       `json:"mode"`     // asked for, "" for none of the sheet's
-	LastNS   unit.Time    `json:"last_ns"`  // wire time of the latest frame, -1 before the first
-	Frames   int64        `json:"frames"`   // all that were believed
-	Damaged  int64        `json:"damaged"`  // of these, with a bad character in them
-	Missed   int64        `json:"missed"`   // flagged: the receiver did not hear the transmitter
-	Failsafe int64        `json:"failsafe"` // flagged: the receiver has given up
-	Gaps     int64        `json:"gaps"`     // frames that the bus left out, by its own rhythm, or that were too damaged to be found
-	PeriodNS unit.Time    `json:"period_ns"`
-	ClumpNS  unit.Time    `json:"clump_ns"` // how late the port hands over, at most, lately
+	Live     bool          `json:"live"`     // frames come; what follows until LastNS is old if not
+	Signal   event.Signal  `json:"signal"`   // whose values the latest frames carry, "" before the first
+	Suspect  bool          `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
+	Asked    bool          `json:"asked"`    // a mode has settled; Mode says which
+	Mode     string        `json:"mode"`     // asked for, "" for none of the sheet's
+	LastNS   unit.Time     `json:"last_ns"`  // wire time of the latest frame, -1 before the first
+	Frames   int64         `json:"frames"`   // all that were believed
+	Damaged  int64         `json:"damaged"`  // of these, with a bad character in them
+	Missed   int64         `json:"missed"`   // flagged: the receiver did not hear the transmitter
+	Failsafe int64         `json:"failsafe"` // flagged: the receiver has given up
+	Gaps     int64         `json:"gaps"`     // frames that the bus left out, by its own rhythm, or that were too damaged to be found
+	PeriodNS unit.Duration `json:"period_ns"`
+	ClumpNS  unit.Duration `json:"clump_ns"` // how late the port hands over, at most, lately
 
 	Channels []Channel `json:"channels"` // of the latest frame that was not damaged; empty unless Live
 	Periods  Histogram `json:"periods"`  // from frame to frame, by wire time
@@ -63,24 +63,24 @@ type Tap struct {
 
 // Board is a capture board on servo leads, and what it hears there.
 type Board struct {
-	Name      string    `json:"name"`       // as it calls itself, "" before it did
-	TickNS    unit.Time `json:"tick_ns"`    // of its clock, 0 before it was reported
-	Lines     int64     `json:"lines"`      // taken
-	LostLines int64     `json:"lost_lines"` // lacking by their numbers
-	Dropped   int64     `json:"dropped"`    // pulses that it could not report, by its own count
-	Restarts  int64     `json:"restarts"`
-	Outputs   []Output  `json:"outputs"` // heard so far, by number
+	Name      string        `json:"name"`       // as it calls itself, "" before it did
+	TickNS    unit.Duration `json:"tick_ns"`    // of its clock, 0 before it was reported
+	Lines     int64         `json:"lines"`      // taken
+	LostLines int64         `json:"lost_lines"` // lacking by their numbers
+	Dropped   int64         `json:"dropped"`    // pulses that it could not report, by its own count
+	Restarts  int64         `json:"restarts"`
+	Outputs   []Output      `json:"outputs"` // heard so far, by number
 }
 
 // Output is one servo lead.
 type Output struct {
-	Number   int       `json:"number"`    // from 1
-	Surface  string    `json:"surface"`   // in the sheet, "" where it has none
-	Pulses   int64     `json:"pulses"`    // heard
-	Live     bool      `json:"live"`      // pulses come; what follows is old if not
-	WidthNS  int64     `json:"width_ns"`  // of the latest
-	PeriodNS int64     `json:"period_ns"` // before the latest; 0: not known
-	LastNS   unit.Time `json:"last_ns"`   // bench time of the latest's end
+	Number   int           `json:"number"`    // from 1
+	Surface  string        `json:"surface"`   // in the sheet, "" where it has none
+	Pulses   int64         `json:"pulses"`    // heard
+	Live     bool          `json:"live"`      // pulses come; what follows is old if not
+	WidthNS  unit.Width    `json:"width_ns"`  // of the latest
+	PeriodNS unit.Duration `json:"period_ns"` // before the latest; 0: not known
+	LastNS   unit.Time     `json:"last_ns"`   // bench time of the latest's end
 }
 
 // Refused counts bytes that are part of no frame.
@@ -91,10 +91,10 @@ type Refused struct {
 
 // Channel is what a frame says of one channel.
 type Channel struct {
-	Number  int    `json:"number"`   // from 1; 17 and 18 are the digital ones
-	Name    string `json:"name"`     // in the sheet, "" where it has none
-	Count   uint16 `json:"count"`    // 0..2047; 0 or 1 for the digital ones
-	WidthNS int64  `json:"width_ns"` // by the sheet's scale; 0 for a digital one without places
+	Number  int        `json:"number"`   // from 1; 17 and 18 are the digital ones
+	Name    string     `json:"name"`     // in the sheet, "" where it has none
+	Count   uint16     `json:"count"`    // 0..2047; 0 or 1 for the digital ones
+	WidthNS unit.Width `json:"width_ns"` // by the sheet's scale; 0 for a digital one without places
 }
 
 // Claim is one claim as judged so far.
@@ -122,7 +122,7 @@ type Recorder struct {
 // Bounds are the upper bounds, inclusive, of the histogram of periods, ns. They
 // stand close where buses have their pace (7, 9, 11, 14 and 20 ms are common
 // practice) and reach to what is a silence.
-var Bounds = [...]unit.Time{
+var Bounds = [...]unit.Duration{
 	3 * ms, 5 * ms, 6 * ms, 6_500_000, 7_500_000, 8 * ms, 9_500_000, 10 * ms, 11_500_000, 13 * ms,
 	14_500_000, 16 * ms, 18 * ms, 21 * ms, 25 * ms, 50 * ms, 100 * ms, 200 * ms, 500 * ms, 1000 * ms,
 }
@@ -136,7 +136,7 @@ type Histogram struct {
 }
 
 // Add counts one interval.
-func (h *Histogram) Add(d unit.Time) {
+func (h *Histogram) Add(d unit.Duration) {
 	i := 0
 	for i < len(Bounds) && d > Bounds[i] {
 		i++

@@ -17,11 +17,11 @@ import (
 )
 
 // events renders the lines of events from..to.
-func events(t *testing.T, from, to int64) []byte {
+func events(t *testing.T, from, to unit.Time) []byte {
 	var b []byte
 	for n := from; n <= to; n++ {
 		var err error
-		b, err = timeline.Line(b, &event.Event{Seq: n, At: unit.Time(n), From: unit.Time(n), Kind: "mark", About: "session"}, wall)
+		b, err = timeline.Line(b, &event.Event{Seq: int64(n), At: n, From: n, Kind: "mark", About: "session"}, wall)
 		require.NoError(t, err)
 	}
 	return b

@@ -1,7 +1,7 @@
 package unit
 
 // Abs is the magnitude of a.
-func Abs(a int64) int64 {
+func Abs[N ~int64](a N) N {
 	if a < 0 {
 		return -a
 	}

@@ -3,29 +3,30 @@ package unit
 import "fmt"
 
 // FormatWidth is a pulse width in µs, with a decimal where there is one.
-func FormatWidth(ns int64) string {
-	if ns%1000 == 0 {
-		return fmt.Sprintf("%d µs", ns/1000)
+func FormatWidth(w Width) string {
+	if w%1000 == 0 {
+		return fmt.Sprintf("%d µs", w/1000)
 	}
-	return fmt.Sprintf("%.1f µs", float64(ns)/1000)
+	return fmt.Sprintf("%.1f µs", float64(w)/1000)
 }
 
 // FormatSpan is a length of time, short.
-func FormatSpan(t Time) string {
-	switch a := max(t, -t); {
+func FormatSpan(d Duration) string {
+	switch a := Abs(d); {
 	case a < 100*Millisecond:
-		return fmt.Sprintf("%.1f ms", float64(t)/1e6)
+		return fmt.Sprintf("%.1f ms", float64(d)/1e6)
 	case a < 60*Second:
-		return fmt.Sprintf("%.2f s", float64(t)/1e9)
+		return fmt.Sprintf("%.2f s", float64(d)/1e9)
 	default:
-		return FormatClock(t)
+		return clock(int64(d / Millisecond))
 	}
 }
 
 // FormatClock is bench time as minutes, seconds and milliseconds, with hours in front
 // from one hour on.
-func FormatClock(t Time) string {
-	ms := int64(t / Millisecond)
+func FormatClock(t Time) string { return clock(int64(t) / int64(Millisecond)) }
+
+func clock(ms int64) string {
 	s := fmt.Sprintf("%d:%02d.%03d", ms/60_000%60, ms/1000%60, ms%1000)
 	if h := ms / 3_600_000; h > 0 {
 		s = fmt.Sprintf("%d:%02d:%02d.%03d", h, ms/60_000%60, ms/1000%60, ms%1000)

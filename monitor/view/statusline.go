@@ -28,7 +28,7 @@ type tapOverview struct {
 	name     string
 	state    string
 	signal   event.Signal
-	period   unit.Time
+	period   unit.Duration
 	mode     string
 	known    bool
 	switches []position
@@ -166,7 +166,7 @@ func (t *tapOverview) positions(d *event.ModeData) string {
 	return strings.Join(s, ", ")
 }
 
-func widths(w map[string]int64) string {
+func widths(w map[string]unit.Width) string {
 	names := make([]string, 0, len(w))
 	for n := range w {
 		names = append(names, n)
@@ -180,7 +180,7 @@ func widths(w map[string]int64) string {
 
 // Status is one line about now.
 func (f *Overview) Status(now unit.Time) string {
-	parts := []string{unit.FormatClock(now / unit.Second * unit.Second)[:len(unit.FormatClock(now))-4]}
+	parts := []string{unit.FormatClock(now.Truncate(unit.Second))[:len(unit.FormatClock(now))-4]}
 	for _, t := range f.taps {
 		parts = append(parts, t.status())
 	}

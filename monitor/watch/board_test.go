@@ -25,9 +25,9 @@ func TestBoardHeardAndSilent(t *testing.T) {
 		q.run(2 * unit.Second)
 	})
 	require.Equal(t, []string{event.BoardHeard, event.BoardSilent, event.BoardHeard}, kinds(events))
-	assert.Equal(t, event.Event{At: unit.Second, From: unit.Second, Kind: event.BoardHeard, About: "tap:leads",
+	assert.Equal(t, event.Event{At: unit.Time(unit.Second), From: unit.Time(unit.Second), Kind: event.BoardHeard, About: "tap:leads",
 		Data: event.BoardHeardData{TickNS: 500}}, events[0])
-	assert.Equal(t, event.Event{At: 8 * unit.Second, From: 5 * unit.Second, Kind: event.BoardSilent, About: "tap:leads",
+	assert.Equal(t, event.Event{At: unit.Time(8 * unit.Second), From: unit.Time(5 * unit.Second), Kind: event.BoardSilent, About: "tap:leads",
 		Data: event.SilentData{LimitNS: 3 * unit.Second}}, events[1])
 	assert.Equal(t, event.BoardHeardData{TickNS: 500, SilentNS: 11 * unit.Second}, events[2].Data)
 }
@@ -55,7 +55,7 @@ func TestBoardThatNeverSpeaks(t *testing.T) {
 	require.Equal(t, []string{event.BoardSilent, event.BoardLost}, kinds(events))
 	assert.Equal(t, unit.Time(0), events[0].From)
 	assert.Equal(t, event.SilentData{LimitNS: 3 * unit.Second, Never: true, Refused: 40}, events[0].Data)
-	assert.Equal(t, 3*unit.Second, events[1].At)
+	assert.Equal(t, unit.Time(3*unit.Second), events[1].At)
 	assert.Equal(t, event.BoardLostData{Refused: map[string]int64{"outside": 40}}, events[1].Data)
 }
 
@@ -92,7 +92,7 @@ func TestBoardLost(t *testing.T) {
 		q.run(2 * unit.Second)
 	})
 	require.Equal(t, []string{event.BoardHeard, event.BoardLost, event.BoardLost, event.BoardHeard}, kinds(events))
-	assert.Equal(t, event.Event{At: first + 1900*ms, From: first, Kind: event.BoardLost, About: "tap:leads", Data: event.BoardLostData{
+	assert.Equal(t, event.Event{At: first.Add(1900 * ms), From: first, Kind: event.BoardLost, About: "tap:leads", Data: event.BoardLostData{
 		Lines: 3, Dropped: 2, Restarts: 1, SpanNS: 900 * ms, Refused: map[string]int64{"bad-sum": 40, "outside": 1},
 	}}, events[1])
 	assert.Equal(t, event.BoardLostData{Lines: 1, Refused: map[string]int64{}}, events[2].Data)
@@ -123,7 +123,7 @@ func TestBoardWhoseTapWent(t *testing.T) {
 	events := boardOf(t, func(q *quiet) {
 		q.run(2 * unit.Second)
 		q.down()
-		q.at += 10 * unit.Second
+		q.at = q.at.Add(10 * unit.Second)
 		q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.Beat})
 	})
 	assert.Equal(t, []string{event.BoardHeard}, kinds(events))

@@ -81,7 +81,7 @@ func TestCleanedTimes(t *testing.T) {
 	var first unit.Time
 	got := reads(t, func(r *rig) { first = r.send(20); r.put(1, 7); r.send(10) })
 	for i, wire := range got.wires {
-		assert.Equal(t, first+unit.Time(i)*period, wire)
+		assert.Equal(t, first.Add(unit.Duration(i)*period), wire)
 		assert.Equal(t, i >= 20, got.values[i] == 7, "%d", i)
 	}
 }

@@ -76,7 +76,7 @@ func TestFailsafeTimes(t *testing.T) {
 		event.FailsafeData{LiveNS: -1, AfterNS: 20 * period},
 	}, data(events))
 	assert.Equal(t, first, events[2].From)
-	assert.Equal(t, first+3*period, events[2].At, "at the fourth")
+	assert.Equal(t, first.Add(3*period), events[2].At, "at the fourth")
 	assert.Equal(t, back, events[3].From)
 }
 
@@ -285,7 +285,7 @@ func TestManyRunsAreToldTogether(t *testing.T) {
 	events := told(t, plain, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) {
 		r.send(4)
 		missing(r, 3)
-		first = r.at + 10*period
+		first = r.at.Add(10 * period)
 		missing(r, 150)
 		r.see(&event.Observation{At: r.at, Kind: event.End})
 	})
@@ -347,10 +347,10 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 		}
 		assert.Equal(t, x.want, got, name)
 	}
-	m := &link.Missed{Tap: 1, Frames: 2, Date: 5 * unit.Second}
-	assert.Equal(t, 6*unit.Second, m.Due(), "a run that a silence ends")
-	m = &link.Missed{Tap: 1, Wait: event.FramesMissingData{Runs: 2}, Until: 15 * unit.Second}
-	assert.Equal(t, 15*unit.Second, m.Due(), "runs that wait")
+	m := &link.Missed{Tap: 1, Frames: 2, Date: unit.Time(5 * unit.Second)}
+	assert.Equal(t, unit.Time(6*unit.Second), m.Due(), "a run that a silence ends")
+	m = &link.Missed{Tap: 1, Wait: event.FramesMissingData{Runs: 2}, Until: unit.Time(15 * unit.Second)}
+	assert.Equal(t, unit.Time(15*unit.Second), m.Due(), "runs that wait")
 }
 
 const presetSheet = plain + "failsafe: {flag: required, within: 500ms, heard: {default: hold}}\n"

@@ -64,7 +64,7 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 		{"two counts apart", func(r *rig) { limited(r, 1, 1600); limited(r, 1, 1602) }, 0},
 		{"on two channels", func(r *rig) { limited(r, 1, 1600); limited(r, 2, 1600) }, 0},
 		{"twice, as the hand slides along the stop", func(r *rig) {
-			r.each = func() { r.put(2, middle+uint16(r.at/period%50)*6) }
+			r.each = func() { r.put(2, middle+uint16(int64(r.at)/int64(period)%50)*6) }
 			limited(r, 1, 1600)
 			limited(r, 1, 1600)
 		}, 0},

@@ -6,7 +6,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -62,22 +61,22 @@ func TestFollows(t *testing.T) {
 	assert.Equal(t, []int{9}, last.Unmoved, "the knob; the switch is no stick")
 	assert.Equal(t, "off", last.Mode)
 	assert.Equal(t, []string{"leads", "main"}, []string{last.Tap, last.Bus})
-	assert.InDelta(t, 1_500_000, last.NeutralNS, 2_000)
+	assert.InDelta(t, 1_500_000, int64(last.NeutralNS), 2_000)
 	assert.InDelta(t, 45e6, int64(last.DelayNS), 6e6)
-	assert.InDelta(t, 1_244_000, last.LeastNS, 3_000)
-	assert.InDelta(t, 1_756_000, last.MostNS, 3_000)
+	assert.InDelta(t, 1_244_000, int64(last.LeastNS), 3_000)
+	assert.InDelta(t, 1_756_000, int64(last.MostNS), 3_000)
 	assert.Zero(t, last.LowNS+last.HighNS+last.DeadNS)
 
 	require.NotEmpty(t, motor)
 	last = motor[len(motor)-1]
 	assertSlope(t, 1, &last, 3)
 	assertSlope(t, 0, &last, 1)
-	assert.InDelta(t, 988_000, last.NeutralNS, 2_000, "a throttle's neutral is its cut")
+	assert.InDelta(t, 988_000, int64(last.NeutralNS), 2_000, "a throttle's neutral is its cut")
 	for _, about := range []string{"output:1", "output:2", "output:3"} {
 		list := of(events, event.OutputFollows, about)
 		assert.LessOrEqual(t, len(list), 5, about)
 		for i := 1; i < len(list); i++ {
-			assert.GreaterOrEqual(t, list[i].At-list[i-1].At, 2*unit.Second, about)
+			assert.GreaterOrEqual(t, list[i].At.Sub(list[i-1].At), 2*unit.Second, about)
 		}
 		for _, e := range list {
 			assert.LessOrEqual(t, e.From, e.At)
@@ -226,7 +225,7 @@ func TestFollowsTellsWhatIsNew(t *testing.T) {
 			})
 			list := follows(events, "output:1")
 			last := list[len(list)-1]
-			assert.InDelta(t, min(x.high, 1756)*1000, last.MostNS, 3_000)
+			assert.InDelta(t, min(x.high, 1756)*1000, int64(last.MostNS), 3_000)
 			assert.Equal(t, x.high < 1756, last.HighNS != 0)
 		})
 	}
@@ -277,10 +276,10 @@ func TestFollowsAllocations(t *testing.T) {
 	f := w.frame()
 	at := unit.Time(w.at * 1e9)
 	frame := event.Observation{Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: period}}
-	p := event.Observation{Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: 1, Width: 1_500_000}}
+	p := event.Observation{Tap: 2, Kind: event.PulseSeen, Pulse: &event.Pulse{Output: 1, Width: 1_500_000}}
 	quiet := func(string, unit.Time, string, any) {}
 	assert.Zero(t, testing.AllocsPerRun(500, func() {
-		at += period
+		at = at.Add(period)
 		frame.At, frame.Wire, p.At, p.Wire = at, at, at, at
 		for _, x := range w.list {
 			x.See(&frame, &w.view, quiet)
@@ -298,10 +297,10 @@ func BenchmarkLeads(b *testing.B) {
 	at := unit.Time(w.at * 1e9)
 	quiet := func(string, unit.Time, string, any) {}
 	b.Run("pulse", func(b *testing.B) {
-		p := event.Observation{Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: 2, Width: 1_500_000}}
+		p := event.Observation{Tap: 2, Kind: event.PulseSeen, Pulse: &event.Pulse{Output: 2, Width: 1_500_000}}
 		b.ReportAllocs()
 		for b.Loop() {
-			at += 20 * ms
+			at = at.Add(20 * ms)
 			p.At, p.Wire = at, at
 			for _, x := range w.list {
 				x.See(&p, &w.view, quiet)
@@ -313,7 +312,7 @@ func BenchmarkLeads(b *testing.B) {
 		frame := event.Observation{Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: period}}
 		b.ReportAllocs()
 		for b.Loop() {
-			at += period
+			at = at.Add(period)
 			frame.At, frame.Wire = at, at
 			for _, x := range w.list {
 				x.See(&frame, &w.view, quiet)

@@ -19,7 +19,7 @@ import (
 func TestWhatIsAGap(t *testing.T) {
 	for _, c := range []struct {
 		name    string
-		clump   unit.Time
+		clump   unit.Duration
 		refused map[int]int64 // bytes before a frame, by its number
 		missing map[int]int   // frames
 		want    int64         // reported
@@ -51,7 +51,7 @@ func TestWhatIsAGap(t *testing.T) {
 			var g link.Gap
 			g.Tap = 1
 			for i := range 70 {
-				at := unit.Time(i) * period
+				at := unit.Time(unit.Duration(i) * period)
 				if n := c.refused[i]; n > 0 {
 					g.See(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.BytesRefused, Refused: event.Refusal{servobus.NoHeader: n}}, &view, emit)
 				}

@@ -134,13 +134,13 @@ func TestGestureSaysWhatWasMade(t *testing.T) {
 		r.view.Drill = "learning"
 		r.put(15, low)
 		r.send(20)
-		left = r.at + period
+		left = r.at.Add(period)
 		for range 3 {
 			r.play(15, high, high, high, high, high, low, low, low, low)
 		}
 	}))
 	assert.Equal(t, event.Event{
-		At: left + 26*period, From: left, Kind: event.GestureMade, About: "switch:teach",
+		At: left.Add(26 * period), From: left, Kind: event.GestureMade, About: "switch:teach",
 		Data: event.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 23 * period, Signal: event.Live, InDrill: true},
 	}, e)
 }

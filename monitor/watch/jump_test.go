@@ -130,7 +130,7 @@ func TestJumpSaysWhatLeapt(t *testing.T) {
 		leap(r, 3, 32)
 		at = r.send(40)
 	}))
-	assert.Equal(t, event.Event{At: at + 23*period, From: at, Kind: event.ValuesJumped, About: "tap:main", Data: event.JumpData{
+	assert.Equal(t, event.Event{At: at.Add(23 * period), From: at, Kind: event.ValuesJumped, About: "tap:main", Data: event.JumpData{
 		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: event.Live,
 	}}, e)
 }

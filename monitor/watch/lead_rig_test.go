@@ -8,7 +8,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -165,9 +164,9 @@ func (w *wired) pulse(n int) {
 		y = odd
 		delete(w.odd, n)
 	}
-	width := int64(math.Round(y*2) * 500)
-	at := unit.Time(w.rise*1e9) + unit.Time(width)
-	w.see(&event.Observation{At: unit.Time(w.at * 1e9), Wire: at, Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: n, Width: width}})
+	width := unit.Width(math.Round(y*2) * 500)
+	at := unit.Time(w.rise * 1e9).Add(width.Duration())
+	w.see(&event.Observation{At: unit.Time(w.at * 1e9), Wire: at, Tap: 2, Kind: event.PulseSeen, Pulse: &event.Pulse{Output: n, Width: width}})
 }
 
 func (w *wired) see(o *event.Observation) {

@@ -86,7 +86,7 @@ func TestFrozenPresets(t *testing.T) {
 
 // A stick that is let go springs back within a frame or two, at any pace of the bus.
 func TestFrozenSprings(t *testing.T) {
-	for _, p := range []unit.Time{7 * ms, 11 * ms, 14 * ms, 22 * ms} {
+	for _, p := range []unit.Duration{7 * ms, 11 * ms, 14 * ms, 22 * ms} {
 		list := told(t, plain, newStillness, func(r *rig) {
 			r.period = p
 			stirs(r)

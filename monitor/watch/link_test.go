@@ -73,8 +73,8 @@ func TestLinkTimes(t *testing.T) {
 		again = r.send(9)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, event.Event{At: first + 72*period, From: live, Kind: event.LinkLost, About: "tap:main",
+	assert.Equal(t, event.Event{At: first.Add(72 * period), From: live, Kind: event.LinkLost, About: "tap:main",
 		Data: event.LinkData{LiveNS: live, LostNS: 73 * period}}, events[0])
-	assert.Equal(t, event.Event{At: again + 3*period, From: again, Kind: event.LinkRestored, About: "tap:main",
-		Data: event.LinkData{LiveNS: again, LostNS: again - live}}, events[1])
+	assert.Equal(t, event.Event{At: again.Add(3 * period), From: again, Kind: event.LinkRestored, About: "tap:main",
+		Data: event.LinkData{LiveNS: again, LostNS: again.Sub(live)}}, events[1])
 }

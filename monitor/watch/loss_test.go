@@ -70,7 +70,7 @@ func TestLoss(t *testing.T) {
 		sees func(t *testing.T, d *event.LossData)
 	}{
 		{"a hold", func(r *rig) { afar(r); fails(r, 900); r.send(9) }, "hold", func(t *testing.T, d *event.LossData) {
-			assert.Equal(t, []unit.Time{period, 71 * period, 901 * period}, []unit.Time{d.LostNS, d.FailsafeNS, d.BackNS})
+			assert.Equal(t, []unit.Duration{period, 71 * period, 901 * period}, []unit.Duration{d.LostNS, d.FailsafeNS, d.BackNS})
 			assert.Equal(t, event.Flagged, d.Flag)
 			assert.Equal(t, "flags", d.DatedBy)
 		}},
@@ -84,7 +84,7 @@ func TestLoss(t *testing.T) {
 		}, "mixed", func(t *testing.T, d *event.LossData) {
 			assert.Equal(t, event.LossPreset, d.Channels[2].Class)
 			assert.Equal(t, 644*period, d.Channels[2].HeldNS)
-			assert.Equal(t, int64(987_500), d.Channels[2].NowNS)
+			assert.Equal(t, unit.Width(987_500), d.Channels[2].NowNS)
 		}},
 		{"held, then one stick at its end", func(r *rig) { afar(r); fails(r, 600); r.put(2, high); r.flagged(200, failed); r.send(9) }, "mixed",
 			func(t *testing.T, d *event.LossData) { assert.Equal(t, event.LossPreset, d.Channels[1].Class) }},
@@ -108,7 +108,7 @@ func TestLoss(t *testing.T) {
 			r.flagged(2, lost)
 			r.send(9)
 		}, "hold", func(t *testing.T, d *event.LossData) {
-			assert.Equal(t, int64(1_755_000), d.Channels[2].NowNS)
+			assert.Equal(t, unit.Width(1_755_000), d.Channels[2].NowNS)
 			assert.Equal(t, 908*period, d.BackNS, "the first of four")
 		}},
 		{"a flag that flickers", func(r *rig) {
@@ -126,7 +126,7 @@ func TestLoss(t *testing.T) {
 			r.put(3, 1400)
 			fails(r, 900)
 			r.send(9)
-		}, "hold", func(t *testing.T, d *event.LossData) { assert.Equal(t, int64(1_755_000), d.Channels[2].WasNS) }},
+		}, "hold", func(t *testing.T, d *event.LossData) { assert.Equal(t, unit.Width(1_755_000), d.Channels[2].WasNS) }},
 		{"just behind it", func(r *rig) {
 			afar(r)
 			r.put(3, 100)
@@ -135,7 +135,7 @@ func TestLoss(t *testing.T) {
 			fails(r, 900)
 			r.send(9)
 		}, "hold", func(t *testing.T, d *event.LossData) {
-			assert.Equal(t, int64(1_755_000), d.Channels[2].WasNS)
+			assert.Equal(t, unit.Width(1_755_000), d.Channels[2].WasNS)
 			assert.Zero(t, d.SettledNS)
 		}},
 		{"in the middle", func(r *rig) {
@@ -150,7 +150,7 @@ func TestLoss(t *testing.T) {
 		{"a preset by the end of the flags alone is none", func(r *rig) { afar(r); fails(r, 900); r.put(3, low); r.send(9) }, "hold", nil},
 		{"lost by one flag alone", func(r *rig) { afar(r); r.flagged(900, lost); r.send(9) }, "hold", func(t *testing.T, d *event.LossData) {
 			assert.Equal(t, event.FlaggedLost, d.Flag)
-			assert.Equal(t, unit.Time(-1), d.FailsafeNS)
+			assert.Equal(t, unit.Duration(-1), d.FailsafeNS)
 		}},
 		{"missed for less than half a second", func(r *rig) { afar(r); r.flagged(72, lost); r.send(9) }, "", nil},
 		{"three frames with the flag", func(r *rig) { afar(r); r.flagged(3, failed); r.send(9) }, "", nil},
@@ -163,7 +163,7 @@ func TestLoss(t *testing.T) {
 		{"before the first link", func(r *rig) { fails(r, 900); r.send(9) }, "", nil},
 		{"a brown-out", func(r *rig) { afar(r); r.silence(700 * ms); r.put(3, low); fails(r, 900); r.send(9) }, "", nil},
 		{"a gap of the line in a loss", func(r *rig) { afar(r); fails(r, 300); r.silence(286 * ms); r.flagged(500, failed); r.send(9) }, "hold",
-			func(t *testing.T, d *event.LossData) { assert.Equal(t, unit.Time(-1), d.SilentNS) }},
+			func(t *testing.T, d *event.LossData) { assert.Equal(t, unit.Duration(-1), d.SilentNS) }},
 		{"behind a longer one it may have begun anew", func(r *rig) {
 			afar(r)
 			fails(r, 300)
@@ -174,7 +174,7 @@ func TestLoss(t *testing.T) {
 			r.send(9)
 		}, "hold", nil},
 		{"never back", func(r *rig) { afar(r); fails(r, 900); r.down() }, "hold", func(t *testing.T, d *event.LossData) {
-			assert.Equal(t, unit.Time(-1), d.BackNS)
+			assert.Equal(t, unit.Duration(-1), d.BackNS)
 			assert.Equal(t, 900*period, d.EndedNS)
 		}},
 		{"in the power-up drill nothing is lost", func(r *rig) { afar(r); r.view.Drill = event.PowerUpDrill; fails(r, 900); r.send(9) }, "", nil},
@@ -261,7 +261,7 @@ func TestLossInTheDrill(t *testing.T) {
 			require.Len(t, list, 1)
 			assert.Equal(t, event.LossClass(c.want), list[0].Class)
 			assert.Equal(t, c.by, list[0].DatedBy)
-			assert.Equal(t, unit.Time(-1), list[0].SilentNS)
+			assert.Equal(t, unit.Duration(-1), list[0].SilentNS)
 		})
 	}
 }
@@ -305,6 +305,6 @@ func TestTheReturnIsNoJump(t *testing.T) {
 		leap(r, 3, 0)
 		r.send(9)
 		assert.False(t, r.view.Taps[1].Suspect)
-		assert.Greater(t, r.view.Taps[1].Back, r.at-10*period)
+		assert.Greater(t, r.view.Taps[1].Back, r.at.Add(-10*period))
 	})
 }

@@ -34,8 +34,8 @@ func TestOutClip(t *testing.T) {
 	require.NotEmpty(t, upper)
 	for i, d := range upper {
 		assert.True(t, d.Upper)
-		assert.InDelta(t, 1_650_000, d.WidthNS, 2_000)
-		assert.InDelta(t, 104_000, d.BeyondNS, 12_000)
+		assert.InDelta(t, 1_650_000, int64(d.WidthNS), 2_000)
+		assert.InDelta(t, 104_000, int64(d.BeyondNS), 12_000)
 		assert.Equal(t, []int{1 + i}, d.Channels)
 	}
 	assert.Len(t, upper, 2, "once for each stick that was pushed to that end")
@@ -45,7 +45,7 @@ func TestOutClip(t *testing.T) {
 	lower := clips(events, "output:3")
 	require.Len(t, lower, 2, "up from there, and down again")
 	assert.False(t, lower[0].Upper)
-	assert.InDelta(t, 112_000, lower[0].BeyondNS, 12_000)
+	assert.InDelta(t, 112_000, int64(lower[0].BeyondNS), 12_000)
 	assert.Equal(t, []int{3}, lower[0].Channels)
 }
 
@@ -71,7 +71,7 @@ func TestOutClipVisits(t *testing.T) {
 	list := clips(events, "output:2")
 	last := list[len(list)-1]
 	assert.False(t, last.Upper)
-	assert.InDelta(t, 150_000, last.BeyondNS, 12_000)
+	assert.InDelta(t, 150_000, int64(last.BeyondNS), 12_000)
 	assert.Equal(t, []int{1}, last.Channels)
 }
 
@@ -180,7 +180,7 @@ func TestAMotorsLowEnd(t *testing.T) {
 		require.Equal(t, want, min(1, len(list)), "%v", list)
 		for _, d := range list {
 			assert.False(t, d.Upper)
-			assert.InDelta(t, 20_000, d.BeyondNS, 5_000)
+			assert.InDelta(t, 20_000, int64(d.BeyondNS), 5_000)
 			assert.Equal(t, []int{3}, d.Channels)
 		}
 	}

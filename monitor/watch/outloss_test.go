@@ -7,7 +7,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -22,7 +21,7 @@ type bereft struct {
 	watcher base.Watcher
 	restore bool
 	at      unit.Time
-	width   map[int]int64 // ns; 0: silent
+	width   map[int]unit.Width // ns; 0: silent
 	board   bool
 	events  []event.Event
 }
@@ -35,7 +34,7 @@ func bereftOf(t *testing.T, play func(*bereft)) []event.Event {
 		b := &bereft{
 			t: t, view: base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
 			watcher: &leads.OutputLoss{Tap: 2}, restore: i == 1, board: true,
-			width: map[int]int64{1: 1_700_000, 3: 1_400_000},
+			width: map[int]unit.Width{1: 1_700_000, 3: 1_400_000},
 		}
 		play(b)
 		both[i] = b.events
@@ -45,13 +44,13 @@ func bereftOf(t *testing.T, play func(*bereft)) []event.Event {
 }
 
 // run lets 20 ms slots pass, a frame and a pulse of each output in each.
-func (b *bereft) run(d unit.Time) {
-	for end := b.at + d; b.at < end; {
-		b.at += 20 * ms
+func (b *bereft) run(d unit.Duration) {
+	for end := b.at.Add(d); b.at < end; {
+		b.at = b.at.Add(20 * ms)
 		b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 1, Kind: event.Beat})
 		for _, n := range []int{1, 3} {
 			if w := b.width[n]; w != 0 {
-				b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: n, Width: w}})
+				b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.PulseSeen, Pulse: &event.Pulse{Output: n, Width: w}})
 			}
 		}
 		if b.board {
@@ -82,7 +81,7 @@ func (b *bereft) see(o *event.Observation) {
 
 // gone goes through a loss: what the outputs do after half a second, and what the
 // builder does after so long.
-func gone(do func(*bereft), watched unit.Time) func(*bereft) {
+func gone(do func(*bereft), watched unit.Duration) func(*bereft) {
 	return func(b *bereft) {
 		b.run(3 * unit.Second)
 		b.loss(event.LossBegan)
@@ -108,7 +107,7 @@ func TestOutputsInALoss(t *testing.T) {
 	for _, x := range []struct {
 		name    string
 		do      func(*bereft)
-		watched unit.Time
+		watched unit.Duration
 		want    []event.LossOutput
 	}{
 		{"all hold", func(*bereft) {}, 2 * unit.Second, []event.LossOutput{hold, motor}},
@@ -140,8 +139,8 @@ func TestOutputsInALoss(t *testing.T) {
 			e := one(t, events)
 			assert.Equal(t, event.LossOutputs, e.Kind)
 			assert.Equal(t, "tap:leads", e.About)
-			assert.Equal(t, 3*unit.Second, e.From)
-			assert.Equal(t, event.LossOutputsData{Tap: "leads", Bus: "main", LiveNS: 3 * unit.Second, Outputs: x.want}, e.Data)
+			assert.Equal(t, unit.Time(3*unit.Second), e.From)
+			assert.Equal(t, event.LossOutputsData{Tap: "leads", Bus: "main", LiveNS: unit.Time(3 * unit.Second), Outputs: x.want}, e.Data)
 		})
 	}
 }
@@ -149,7 +148,7 @@ func TestOutputsInALoss(t *testing.T) {
 // One odd pulse is not where an output stood, nor where it went.
 func TestAnOddPulseInALoss(t *testing.T) {
 	odd := func(b *bereft) {
-		b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.PulseSeen, Pulse: &pulse.Pulse{Output: 1, Width: 2_200_000}})
+		b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.PulseSeen, Pulse: &event.Pulse{Output: 1, Width: 2_200_000}})
 	}
 	events := bereftOf(t, func(b *bereft) {
 		b.run(3 * unit.Second)
@@ -196,8 +195,8 @@ func TestTwoLosses(t *testing.T) {
 		gone(func(b *bereft) { b.width[1] = 1_600_000 }, 4*unit.Second)(b)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, int64(1_500_000), events[1].Data.(event.LossOutputsData).Outputs[0].WasNS)
-	assert.Equal(t, int64(1_600_000), events[1].Data.(event.LossOutputsData).Outputs[0].NowNS)
+	assert.Equal(t, unit.Width(1_500_000), events[1].Data.(event.LossOutputsData).Outputs[0].WasNS)
+	assert.Equal(t, unit.Width(1_600_000), events[1].Data.(event.LossOutputsData).Outputs[0].NowNS)
 }
 
 // A loss that is found out late is looked up as it began.
@@ -213,8 +212,8 @@ func TestALossThatIsFoundOutLate(t *testing.T) {
 		b.run(2 * unit.Second)
 	})
 	d := one(t, events).Data.(event.LossOutputsData)
-	assert.Equal(t, int64(1_700_000), d.Outputs[0].WasNS)
-	assert.Equal(t, int64(1_500_000), d.Outputs[0].NowNS)
+	assert.Equal(t, unit.Width(1_700_000), d.Outputs[0].WasNS)
+	assert.Equal(t, unit.Width(1_500_000), d.Outputs[0].NowNS)
 }
 
 // What the outputs do once the signal is back is none of the loss, however short the

@@ -6,7 +6,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -25,7 +24,7 @@ func eight(t testing.TB) (step func()) {
 		&leads.Board{Tap: 2}, &leads.OutputSilence{Tap: 2}, &leads.OutputWidth{Tap: 2}, &leads.OutputJitter{Tap: 2}, &leads.OutputUnsteady{Tap: 2},
 	}
 	var f servobus.Frame
-	var p pulse.Pulse
+	var p event.Pulse
 	var o event.Observation
 	swings := swinging(3, 20)
 	nothing := func(string, unit.Time, string, any) {}
@@ -35,14 +34,14 @@ func eight(t testing.TB) (step func()) {
 			w.See(&o, &v, nothing)
 		}
 	}
-	n := unit.Time(0)
+	n := 0
 	return func() {
-		at := n / 8 * 20 * ms
+		at := unit.Time(unit.Duration(n/8) * 20 * ms)
 		if n%8 == 0 {
 			see(event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &f})
 		}
-		p = pulse.Pulse{Output: 1 + int(n%8), Rise: int64(at), Width: swings(at), Period: int64(20 * ms)}
-		see(event.Observation{At: at, Wire: at + unit.Time(p.Width), Tap: 2, Kind: event.PulseSeen, Pulse: &p})
+		p = event.Pulse{Output: 1 + n%8, Rise: unit.Duration(at), Width: swings(at), Period: 20 * ms}
+		see(event.Observation{At: at, Wire: at.Add(p.Width.Duration()), Tap: 2, Kind: event.PulseSeen, Pulse: &p})
 		n++
 	}
 }

@@ -113,31 +113,31 @@ heartbeat: {channel: 16}
 
 // swinging is a swing of a number of times a second and µs about 1500 µs.
 func swinging(hz, amplitude float64) shape {
-	return func(at unit.Time) int64 {
-		return int64(math.Round(2*(1500+amplitude*math.Sin(2*math.Pi*hz*float64(at)/1e9)))) * 500
+	return func(at unit.Time) unit.Width {
+		return unit.Width(math.Round(2*(1500+amplitude*math.Sin(2*math.Pi*hz*float64(at)/1e9)))) * 500
 	}
 }
 
 func TestJitterIsMeasured(t *testing.T) {
-	spread := func(of shape) int64 {
+	spread := func(of shape) unit.Width {
 		events := jitters(t, plain, func(q *quiet) { q.out[1] = of; q.run(7 * unit.Second) })
 		return one(t, events).Data.(event.OutputJitterData).SpreadNS
 	}
-	nth := func(at unit.Time) int64 { return int64(at / (20 * ms)) }
+	nth := func(at unit.Time) int64 { return int64(at.Sub(0) / (20 * ms)) }
 	odd := func(every int64) shape {
-		return func(at unit.Time) int64 {
+		return func(at unit.Time) unit.Width {
 			if nth(at)%every == 0 {
 				return 2_200_000
 			}
 			return 1_500_000
 		}
 	}
-	assert.Equal(t, int64(0), spread(steady(1_500_000)))
-	assert.LessOrEqual(t, spread(func(at unit.Time) int64 { return 1_500_000 + nth(at)*10_000 }), int64(2), "a drift of 0.5 ms a second")
-	even := spread(func(at unit.Time) int64 { return 1_500_000 + nth(at)*37%101*100 })
-	assert.InDelta(t, 101*89, even, 300, "10.1 µs, all as often")
-	assert.Less(t, spread(odd(21)), int64(80_000), "five odd ones are left out")
-	assert.Greater(t, spread(odd(10)), int64(600_000), "more are not")
+	assert.Equal(t, unit.Width(0), spread(steady(1_500_000)))
+	assert.LessOrEqual(t, spread(func(at unit.Time) unit.Width { return 1_500_000 + unit.Width(nth(at))*10_000 }), unit.Width(2), "a drift of 0.5 ms a second")
+	even := spread(func(at unit.Time) unit.Width { return 1_500_000 + unit.Width(nth(at)*37%101*100) })
+	assert.InDelta(t, 101*89, int64(even), 300, "10.1 µs, all as often")
+	assert.Less(t, spread(odd(21)), unit.Width(80_000), "five odd ones are left out")
+	assert.Greater(t, spread(odd(10)), unit.Width(600_000), "more are not")
 }
 
 func TestJitterIsTold(t *testing.T) {
@@ -150,7 +150,7 @@ func TestJitterIsTold(t *testing.T) {
 	assert.Equal(t, "output:1", e.About)
 	assert.InDelta(t, int64(4*unit.Second), int64(e.From), float64(40*ms), "after four seconds at rest")
 	assert.Equal(t, event.OutputJitterData{Pulses: 100, ForNS: 99 * 20 * ms, Mode: "off"}, e.Data)
-	assert.InDelta(t, int64(e.At+unit.Minute), int64(events[2].At), float64(2100*ms))
+	assert.InDelta(t, int64(e.At.Add(unit.Minute)), int64(events[2].At), float64(2100*ms))
 
 	events = jitters(t, plain, func(q *quiet) {
 		q.out[1] = steady(1_500_000)
@@ -206,14 +206,14 @@ func TestUnsteadyAndCalm(t *testing.T) {
 	e, d := events[0], events[0].Data.(event.OutputUnsteadyData)
 	assert.Equal(t, "output:2", e.About)
 	assert.InDelta(t, 2500, d.MilliHz, 20)
-	assert.InEpsilon(t, 12_000, d.AmplitudeNS, 0.04)
+	assert.InEpsilon(t, 12_000, int64(d.AmplitudeNS), 0.04)
 	assert.Equal(t, "off", d.Mode)
 	assert.InDelta(t, int64(12*unit.Second), int64(d.ForNS), 0)
 	assert.InDelta(t, int64(began), int64(e.From), float64(3*unit.Second))
-	assert.Less(t, e.At, began+16*unit.Second)
+	assert.Less(t, e.At, began.Add(16*unit.Second))
 	calm := events[1].Data.(event.OutputUnsteadyData)
 	assert.InDelta(t, int64(ended), int64(events[1].From), float64(3*unit.Second))
-	assert.Equal(t, events[1].From-e.From, calm.ForNS)
+	assert.Equal(t, events[1].From.Sub(e.From), calm.ForNS)
 	assert.Equal(t, d.MilliHz, calm.MilliHz)
 }
 
@@ -221,7 +221,7 @@ func TestWhatIsUnsteady(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	red, slow := 0.0, 0.0
 	noisy := func(of shape, by float64) shape {
-		return func(at unit.Time) int64 { return of(at) + int64(by*rng.NormFloat64())*500 }
+		return func(at unit.Time) unit.Width { return of(at) + unit.Width(by*rng.NormFloat64())*500 }
 	}
 	for _, x := range []struct {
 		name string
@@ -236,27 +236,27 @@ func TestWhatIsUnsteady(t *testing.T) {
 		{"twelve", swinging(12, 40), false},
 		{"within noise", noisy(swinging(3, 8), 4), true},
 		{"noise alone", noisy(steady(1_500_000), 12), false},
-		{"slow noise", func(unit.Time) int64 { // what a sensor behind a low pass makes, 8 µs
+		{"slow noise", func(unit.Time) unit.Width { // what a sensor behind a low pass makes, 8 µs
 			red += 0.08 * (40*rng.NormFloat64() - red)
-			return 1_500_000 + int64(red*1000)
+			return 1_500_000 + unit.Width(red*1000)
 		}, false},
-		{"a walk", func(unit.Time) int64 { slow += rng.NormFloat64(); return 1_500_000 + int64(slow*1000) }, false},
-		{"a step each five seconds", func(at unit.Time) int64 { return 1_500_000 + 100_000*int64(at/(5*unit.Second)%2) }, false},
-		{"tilted and back, now and then", func(at unit.Time) int64 {
-			s := float64(at%(11*unit.Second)) / 1e9
-			return 1_500_000 + int64(200_000*math.Exp(-(s-3)*(s-3)*2)) - int64(150_000*math.Exp(-(s-7)*(s-7)*5))
+		{"a walk", func(unit.Time) unit.Width { slow += rng.NormFloat64(); return 1_500_000 + unit.Width(slow*1000) }, false},
+		{"a step each five seconds", func(at unit.Time) unit.Width { return 1_500_000 + 100_000*unit.Width(at.Sub(0)/(5*unit.Second)%2) }, false},
+		{"tilted and back, now and then", func(at unit.Time) unit.Width {
+			s := float64(at.Sub(0)%(11*unit.Second)) / 1e9
+			return 1_500_000 + unit.Width(200_000*math.Exp(-(s-3)*(s-3)*2)) - unit.Width(150_000*math.Exp(-(s-7)*(s-7)*5))
 		}, false},
-		{"a kick that rings out", func(at unit.Time) int64 {
-			s := float64(at%(12*unit.Second)) / 1e9
-			return 1_500_000 + int64(200_000*math.Exp(-2*s)*math.Sin(12*s))
+		{"a kick that rings out", func(at unit.Time) unit.Width {
+			s := float64(at.Sub(0)%(12*unit.Second)) / 1e9
+			return 1_500_000 + unit.Width(200_000*math.Exp(-2*s)*math.Sin(12*s))
 		}, false},
-		{"one that rings out slowly", func(at unit.Time) int64 {
-			s := float64(at%(30*unit.Second)) / 1e9
-			return 1_500_000 + int64(500_000*math.Exp(-s/2)*math.Sin(19*s))
+		{"one that rings out slowly", func(at unit.Time) unit.Width {
+			s := float64(at.Sub(0)%(30*unit.Second)) / 1e9
+			return 1_500_000 + unit.Width(500_000*math.Exp(-s/2)*math.Sin(19*s))
 		}, false},
-		{"a drift", func(at unit.Time) int64 { return 1_500_000 + int64(at/(100*unit.Microsecond)) }, false},
-		{"now faster, now slower", func(at unit.Time) int64 {
-			hz := []float64{1.5, 4, 2.2, 6}[at/(5*unit.Second)%4]
+		{"a drift", func(at unit.Time) unit.Width { return 1_500_000 + unit.Width(at.Sub(0)/(100*unit.Microsecond)) }, false},
+		{"now faster, now slower", func(at unit.Time) unit.Width {
+			hz := []float64{1.5, 4, 2.2, 6}[at.Sub(0)/(5*unit.Second)%4]
 			return swinging(hz, 20)(at)
 		}, false},
 	} {
@@ -284,7 +284,7 @@ func TestUnsteadyIsToldOnce(t *testing.T) {
 	events = unsteadies(t, func(q *quiet) {
 		q.out[1] = swinging(2, 20)
 		q.run(20 * unit.Second)
-		q.out[1] = func(at unit.Time) int64 { return swinging(2, 20)(at) + 300_000 }
+		q.out[1] = func(at unit.Time) unit.Width { return swinging(2, 20)(at) + 300_000 }
 		q.run(20 * unit.Second)
 		q.out[1] = swinging(2, 20)
 		q.run(20 * unit.Second)

@@ -35,21 +35,21 @@ func TestOutputSilentAndBack(t *testing.T) {
 	assert.Equal(t, event.OutputBackData{WidthNS: 1_500_000}, events[0].Data)
 	last := 2980*ms + 1_400_000 // its last pulse
 	assert.Equal(t, "output:2", events[2].About)
-	assert.Equal(t, last, events[2].From)
-	assert.Greater(t, events[2].At, last+100*ms)
-	assert.Less(t, events[2].At, last+125*ms)
+	assert.Equal(t, unit.Time(last), events[2].From)
+	assert.Greater(t, unit.Duration(events[2].At), last+100*ms)
+	assert.Less(t, unit.Duration(events[2].At), last+125*ms)
 	assert.Equal(t, event.SilentData{LimitNS: 100 * ms}, events[2].Data)
 	back := events[3].Data.(event.OutputBackData)
-	assert.Equal(t, int64(1_600_000), back.WidthNS)
-	assert.Equal(t, events[3].From-last, back.SilentNS)
+	assert.Equal(t, unit.Width(1_600_000), back.WidthNS)
+	assert.Equal(t, unit.Duration(events[3].From.Add(-last)), back.SilentNS)
 }
 
 // Five periods, 100 ms at least: a pulse that comes in time ends the wait.
 func TestWhenAnOutputCountsAsSilent(t *testing.T) {
 	for _, x := range []struct {
 		name   string
-		period unit.Time
-		gap    unit.Time // from pulse to pulse
+		period unit.Duration
+		gap    unit.Duration // from pulse to pulse
 		silent bool
 	}{
 		{"100 ms are none", 20 * ms, 100 * ms, false},
@@ -64,8 +64,8 @@ func TestWhenAnOutputCountsAsSilent(t *testing.T) {
 				q.out[1], q.out[2] = steady(1_500_000), steady(1_500_000)
 				q.period[1], q.period[2] = 5*ms, x.period
 				q.run(3 * unit.Second)
-				at := q.due[2] - x.period
-				q.due[2] = at + x.gap
+				at := q.due[2].Add(-x.period)
+				q.due[2] = at.Add(x.gap)
 				q.run(unit.Second)
 			})
 			assert.Equal(t, x.silent, len(events) > 2, kinds(events))
@@ -78,9 +78,9 @@ func TestAPeriodOnceDoubled(t *testing.T) {
 	events := silences(t, func(q *quiet) {
 		q.period[2] = 30 * ms
 		two(q)
-		q.due[2] += 30 * ms
+		q.due[2] = q.due[2].Add(30 * ms)
 		last := q.due[2]
-		q.out[2] = func(at unit.Time) int64 {
+		q.out[2] = func(at unit.Time) unit.Width {
 			if at > last {
 				return 0
 			}
@@ -140,8 +140,8 @@ func TestAllOutputsSilent(t *testing.T) {
 		q.run(3 * unit.Second)
 	})
 	require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent, event.OutputSilent}, kinds(events))
-	assert.Equal(t, 5*unit.Second, events[2].At)
-	assert.Equal(t, 3480*ms+1_500_000, events[2].From)
+	assert.Equal(t, unit.Time(5*unit.Second), events[2].At)
+	assert.Equal(t, unit.Time(3480*ms+1_500_000), events[2].From)
 	assert.Equal(t, "output:2", events[3].About)
 }
 
@@ -159,8 +159,8 @@ func TestAnOutputThatStopsWithARestart(t *testing.T) {
 			q.run(unit.Second)
 		})
 		require.Equal(t, []string{event.OutputBack, event.OutputBack, event.OutputSilent}, kinds(events))
-		assert.Equal(t, 2980*ms+1_400_000, events[2].From)
-		assert.Less(t, events[2].At, 3200*ms)
+		assert.Equal(t, unit.Time(2980*ms+1_400_000), events[2].From)
+		assert.Less(t, events[2].At, unit.Time(3200*ms))
 	}
 }
 
@@ -210,8 +210,8 @@ func TestWhatIsNoOutput(t *testing.T) {
 // After a break in which nobody listened, outputs are back; one that is not is reported.
 func TestOutputsAfterABreak(t *testing.T) {
 	for name, pause := range map[string]func(*quiet){
-		"unplugged":             func(q *quiet) { q.down(); q.at += 5 * unit.Second; q.up() },
-		"for a moment":          func(q *quiet) { q.down(); q.at += unit.Second; q.up() },
+		"unplugged":             func(q *quiet) { q.down(); q.at = q.at.Add(5 * unit.Second); q.up() },
+		"for a moment":          func(q *quiet) { q.down(); q.at = q.at.Add(unit.Second); q.up() },
 		"the board stood still": func(q *quiet) { q.board = false; q.run(3100 * ms); q.board = true },
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -225,26 +225,26 @@ func TestOutputsAfterABreak(t *testing.T) {
 			assert.Equal(t, "output:1", events[2].About)
 			assert.Greater(t, events[2].Data.(event.OutputBackData).SilentNS, unit.Second)
 			assert.Equal(t, "output:2", events[3].About)
-			assert.Equal(t, 2980*ms+1_400_000, events[3].From)
+			assert.Equal(t, unit.Time(2980*ms+1_400_000), events[3].From)
 		})
 	}
 }
 
 // A computer that stands still reads late, but the pulses have dates of the board's.
 func TestOutputsWhileTheComputerStandsStill(t *testing.T) {
-	for name, spoke := range map[string]unit.Time{"a pulse is read first": 0, "the board's own line is read first": 990 * ms} {
+	for name, spoke := range map[string]unit.Duration{"a pulse is read first": 0, "the board's own line is read first": 990 * ms} {
 		t.Run(name, func(t *testing.T) {
 			events := silences(t, func(q *quiet) {
 				two(q)
 				q.run(spoke)
-				q.stands = q.at + 5*unit.Second
+				q.stands = q.at.Add(5 * unit.Second)
 				q.run(8 * unit.Second)
 			})
 			assert.Equal(t, []string{event.OutputBack, event.OutputBack}, kinds(events))
 			events = silences(t, func(q *quiet) {
 				two(q)
 				q.run(spoke)
-				q.stands = q.at + 5*unit.Second
+				q.stands = q.at.Add(5 * unit.Second)
 				q.run(2 * unit.Second)
 				was := q.out[2]
 				q.out[2] = nil

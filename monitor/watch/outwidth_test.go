@@ -27,16 +27,16 @@ outputs:
 
 // widths are the events of a kind about an output that sends these, after as many of
 // 1500 µs, and 1500 µs behind.
-func widths(t *testing.T, text string, output int, sent ...int64) (odd []event.Event) {
+func widths(t *testing.T, text string, output int, sent ...unit.Width) (odd []event.Event) {
 	events := heardOf(t, text, func() base.Watcher { return &leads.OutputWidth{Tap: 2} }, func(q *quiet) {
 		next := 0
-		q.out[output] = func(unit.Time) int64 {
+		q.out[output] = func(unit.Time) unit.Width {
 			if next++; next > 20 && next <= 20+len(sent) {
 				return sent[next-21]
 			}
 			return 1_500_000
 		}
-		q.run(unit.Time(len(sent)+30) * 20 * ms)
+		q.run(unit.Duration(len(sent)+30) * 20 * ms)
 	})
 	for _, e := range events {
 		if e.Kind == event.OutputOdd {
@@ -46,7 +46,7 @@ func widths(t *testing.T, text string, output int, sent ...int64) (odd []event.E
 	return odd
 }
 
-func many(n int, width int64) (list []int64) {
+func many(n int, width unit.Width) (list []unit.Width) {
 	for range n {
 		list = append(list, width)
 	}
@@ -54,7 +54,7 @@ func many(n int, width int64) (list []int64) {
 }
 
 // strewn are single pulses of a width, every n.
-func strewn(n, every int, width int64) (list []int64) {
+func strewn(n, every int, width unit.Width) (list []unit.Width) {
 	for range n {
 		list = append(append(list, many(every-1, 1_500_000)...), width)
 	}
@@ -66,19 +66,19 @@ func TestWidthOdd(t *testing.T) {
 		name string
 		text string
 		out  int
-		sent []int64
+		sent []unit.Width
 		odd  bool
 	}{
 		{"three too broad", plain, 1, many(3, 2_300_500), true},
 		{"three too narrow", plain, 1, many(3, 699_500), true},
 		{"two may be a glitch", plain, 1, many(2, 2_400_000), false},
-		{"a good one in between", plain, 1, []int64{2_400_000, 2_400_000, 1_500_000, 2_400_000, 2_400_000}, false},
+		{"a good one in between", plain, 1, []unit.Width{2_400_000, 2_400_000, 1_500_000, 2_400_000, 2_400_000}, false},
 		{"ten apart from each other", plain, 1, strewn(10, 16, 420_000), true},
 		{"nine", plain, 1, strewn(9, 16, 420_000), false},
 		{"one a second or two", plain, 1, strewn(20, 80, 2_800_000), false},
 		{"at the upper bound", plain, 1, many(4, 2_300_000), false},
 		{"at the lower bound", plain, 1, many(4, 700_000), false},
-		{"too broad and too narrow in turn", plain, 1, []int64{100_000, 2_400_000, 100_000}, true},
+		{"too broad and too narrow in turn", plain, 1, []unit.Width{100_000, 2_400_000, 100_000}, true},
 		{"narrow pulses that the sheet asks for", narrow, 1, many(9, 420_000), false},
 		{"narrower than those", narrow, 1, many(9, 419_500), true},
 		{"narrow ones of another output", narrow, 2, many(9, 600_000), true},
@@ -93,7 +93,7 @@ func TestWidthOdd(t *testing.T) {
 	e := one(t, widths(t, plain, 4, 2_400_000, 2_410_000, 600_000, 650_000))
 	assert.Equal(t, "output:4", e.About)
 	assert.Equal(t, event.OutputOddData{Pulses: 4, LeastNS: 600_000, MostNS: 2_410_000, SpanNS: 3*20*ms + 650_000 - 2_400_000}, e.Data)
-	assert.Equal(t, 400*ms+2_400_000, e.From)
+	assert.Equal(t, unit.Time(400*ms+2_400_000), e.From)
 }
 
 // A run that goes on is reported after a second, then in pieces of ten.
@@ -172,9 +172,9 @@ func TestWidthPeriodsInTurn(t *testing.T) {
 	events := heardOf(t, plain, func() base.Watcher { return &leads.OutputWidth{Tap: 2} }, func(q *quiet) {
 		at := unit.Time(0)
 		for i := range 200 {
-			at += 20 * ms
+			at = at.Add(20 * ms)
 			if i > 50 {
-				at += []unit.Time{-2 * ms, 2 * ms}[i%2]
+				at = at.Add([]unit.Duration{-2 * ms, 2 * ms}[i%2])
 			}
 			q.pulse(1, at, 1_500_000)
 		}

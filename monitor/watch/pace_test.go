@@ -15,16 +15,16 @@ func TestPeriodIsToldWhenItChangesByMoreThanATwentieth(t *testing.T) {
 	us := unit.Microsecond
 	for _, c := range []struct {
 		name    string
-		periods []unit.Time
+		periods []unit.Duration
 		want    []any
 	}{
-		{"once", []unit.Time{7 * ms, 7 * ms}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
-		{"rounded to 100 µs", []unit.Time{7049 * us, 7050 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
-		{"rounded up", []unit.Time{6950 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
-		{"a twentieth more", []unit.Time{7 * ms, 7350 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
-		{"more than that", []unit.Time{7 * ms, 7351 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}, event.PeriodData{PeriodNS: 7400 * us, WasNS: 7 * ms}}},
-		{"a twentieth less", []unit.Time{7 * ms, 6650 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
-		{"less than that", []unit.Time{7 * ms, 6649 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}, event.PeriodData{PeriodNS: 6600 * us, WasNS: 7 * ms}}},
+		{"once", []unit.Duration{7 * ms, 7 * ms}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"rounded to 100 µs", []unit.Duration{7049 * us, 7050 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"rounded up", []unit.Duration{6950 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"a twentieth more", []unit.Duration{7 * ms, 7350 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"more than that", []unit.Duration{7 * ms, 7351 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}, event.PeriodData{PeriodNS: 7400 * us, WasNS: 7 * ms}}},
+		{"a twentieth less", []unit.Duration{7 * ms, 6650 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}}},
+		{"less than that", []unit.Duration{7 * ms, 6649 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}, event.PeriodData{PeriodNS: 6600 * us, WasNS: 7 * ms}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, data(told(t, plain, func() base.Watcher { return &link.Period{Tap: 1} }, func(r *rig) {

@@ -65,7 +65,7 @@ func TestPowerUp(t *testing.T) {
 				step(event.PromptOn)
 				on = r.at
 				r.silence(unit.Second)
-				first = r.at + period
+				first = r.at.Add(period)
 				c.play(r)
 				r.see(&event.Observation{At: r.at, Kind: event.Beat}) // of a silent line: what waits is given
 				r.view.Drill, r.view.Prompt = "", ""
@@ -77,12 +77,12 @@ func TestPowerUp(t *testing.T) {
 			assert.Equal(t, c.flagged, d.Flagged)
 			assert.Equal(t, on, e.From)
 			if c.frames > 0 {
-				assert.Equal(t, first-on, d.FirstNS)
+				assert.Equal(t, first.Sub(on), d.FirstNS)
 			}
 			if c.most == 0 {
 				assert.Empty(t, d.Channels)
 			} else {
-				assert.Equal(t, c.most, d.Channels[2].MostNS/1000)
+				assert.Equal(t, unit.Width(c.most), d.Channels[2].MostNS/1000)
 			}
 		})
 	}

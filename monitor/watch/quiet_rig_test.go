@@ -15,9 +15,9 @@ import (
 )
 
 // shape is the width of a pulse at a time, ns; 0: there is none.
-type shape func(at unit.Time) int64
+type shape func(at unit.Time) unit.Width
 
-func steady(width int64) shape { return func(unit.Time) int64 { return width } }
+func steady(width unit.Width) shape { return func(unit.Time) unit.Width { return width } }
 
 // quiet is a bench on which nobody moves a stick: a frame each 7 ms, pulses of some
 // outputs, a line of the board itself each second, all read at once.
@@ -33,14 +33,14 @@ type quiet struct {
 	frame  servobus.Frame
 	bus    bool
 	out    map[int]shape
-	period map[int]unit.Time
-	due    map[int]unit.Time // of the next pulse, rising
-	rose   map[int]int64     // board clock; none: the period is not known
-	board  bool              // its lines come
+	period map[int]unit.Duration
+	due    map[int]unit.Time     // of the next pulse, rising
+	rose   map[int]unit.Duration // board clock; none: the period is not known
+	board  bool                  // its lines come
 	epoch  int
-	clock  unit.Time // bench time at which the board's began
-	late   unit.Time // that everything is read
-	stands unit.Time // until then the computer stands still, and reads nothing
+	clock  unit.Time     // bench time at which the board's began
+	late   unit.Duration // that everything is read
+	stands unit.Time     // until then the computer stands still, and reads nothing
 	events []event.Event
 }
 
@@ -57,7 +57,7 @@ func quietOf(t *testing.T, text string, fresh func() base.Watcher, play func(*qu
 	q := &quiet{
 		t: t, view: base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}),
 		watcher: fresh(), fresh: fresh, restore: restore, bus: true, board: true,
-		out: map[int]shape{}, period: map[int]unit.Time{}, due: map[int]unit.Time{}, rose: map[int]int64{},
+		out: map[int]shape{}, period: map[int]unit.Duration{}, due: map[int]unit.Time{}, rose: map[int]unit.Duration{},
 	}
 	q.view.Taps[1].Asked, q.view.Taps[1].Mode = true, "off"
 	for ch := range q.frame.Counts {
@@ -68,10 +68,10 @@ func quietOf(t *testing.T, text string, fresh func() base.Watcher, play func(*qu
 	return q.events
 }
 
-func (q *quiet) run(d unit.Time) {
-	for end := q.at + d; q.at < end; {
-		q.at += ms
-		if q.bus && q.at%(7*ms) == 0 {
+func (q *quiet) run(d unit.Duration) {
+	for end := q.at.Add(d); q.at < end; {
+		q.at = q.at.Add(ms)
+		if q.bus && q.at == q.at.Truncate(7*ms) {
 			f := q.frame
 			q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: 7 * ms}})
 		}
@@ -80,7 +80,7 @@ func (q *quiet) run(d unit.Time) {
 				q.pulses(n)
 			}
 		}
-		if q.board && q.at%unit.Second == 0 {
+		if q.board && q.at == q.at.Truncate(unit.Second) {
 			q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.BoardStatus, Board: event.Board{Name: "board", Tick: 500, Outputs: 8}})
 		}
 	}
@@ -91,10 +91,10 @@ func (q *quiet) pulses(n int) {
 	if period == 0 {
 		period = 20 * ms
 	}
-	if q.due[n] < q.at-unit.Second {
-		q.due[n] = q.at - 2*ms
+	if q.due[n] < q.at.Add(-unit.Second) {
+		q.due[n] = q.at.Add(-2 * ms)
 	}
-	for ; q.due[n]+2400*unit.Microsecond <= q.at; q.due[n] += period {
+	for ; q.due[n].Add(2400*unit.Microsecond) <= q.at; q.due[n] = q.due[n].Add(period) {
 		if width := q.out[n](q.due[n]); width != 0 && q.board {
 			q.pulse(n, q.due[n], width)
 		} else {
@@ -104,13 +104,13 @@ func (q *quiet) pulses(n int) {
 }
 
 // pulse is one that rose at a bench time.
-func (q *quiet) pulse(n int, rise unit.Time, width int64) {
-	p := pulse.Pulse{Output: n, Rise: int64(rise - q.clock), Width: width, Epoch: q.epoch}
+func (q *quiet) pulse(n int, rise unit.Time, width unit.Width) {
+	p := event.Pulse{Output: n, Rise: rise.Sub(q.clock), Width: width, Epoch: q.epoch}
 	if before, ok := q.rose[n]; ok {
 		p.Period = p.Rise - before
 	}
 	q.rose[n] = p.Rise
-	q.see(&event.Observation{Wire: rise + unit.Time(width), Tap: 2, Kind: event.PulseSeen, Pulse: &p})
+	q.see(&event.Observation{Wire: rise.Add(width.Duration()), Tap: 2, Kind: event.PulseSeen, Pulse: &p})
 }
 
 // lost is a run of lines that are lacking: the next periods are not known.
@@ -134,7 +134,7 @@ func (q *quiet) up() {
 }
 
 func (q *quiet) see(o *event.Observation) {
-	o.At = max(q.at+q.late, q.stands)
+	o.At = max(q.at.Add(q.late), q.stands)
 	if q.seen++; q.restore && q.seen%97 == 0 {
 		raw, err := json.Marshal(q.watcher)
 		require.NoError(q.t, err)

@@ -74,10 +74,10 @@ func TestRailSaysWhereAndHowLong(t *testing.T) {
 		left = r.send(5)
 	})
 	require.Len(t, events, 2)
-	assert.Equal(t, event.Event{At: came + 8*period, From: came, Kind: event.TravelClipped, About: "channel:9", Data: event.TravelClippedData{
+	assert.Equal(t, event.Event{At: came.Add(8 * period), From: came, Kind: event.TravelClipped, About: "channel:9", Data: event.TravelClippedData{
 		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 8 * period, Signal: event.Live,
 	}}, events[0])
-	assert.Equal(t, event.Event{At: left + 3*period, From: left, Kind: event.TravelFree, About: "channel:9", Data: event.TravelClippedData{
+	assert.Equal(t, event.Event{At: left.Add(3 * period), From: left, Kind: event.TravelFree, About: "channel:9", Data: event.TravelClippedData{
 		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 19 * period, Signal: event.Live,
 	}}, events[1])
 }

@@ -49,7 +49,7 @@ type rig struct {
 
 	frame  servobus.Frame
 	at     unit.Time // wire time of the frame that came last
-	period unit.Time
+	period unit.Duration
 	each   func() // before every frame
 	events []event.Event
 }
@@ -79,12 +79,12 @@ func (r *rig) put(ch int, count uint16) { r.frame.Counts[ch-1] = count }
 
 // send sends a number of frames and returns the wire time of the first.
 func (r *rig) send(frames int) unit.Time {
-	first := r.at + r.period
+	first := r.at.Add(r.period)
 	for range frames {
 		if r.each != nil {
 			r.each()
 		}
-		r.at += r.period
+		r.at = r.at.Add(r.period)
 		f := r.frame
 		r.see(&event.Observation{At: r.at, Wire: r.at, Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: r.period}})
 	}
@@ -93,7 +93,7 @@ func (r *rig) send(frames int) unit.Time {
 
 // play sends a frame for each count of a channel and returns the wire time of the first.
 func (r *rig) play(ch int, counts ...uint16) unit.Time {
-	first := r.at + r.period
+	first := r.at.Add(r.period)
 	for _, c := range counts {
 		r.put(ch, c)
 		r.send(1)
@@ -124,7 +124,7 @@ func (r *rig) refused(bytes int64) {
 
 func (r *rig) down() { r.see(&event.Observation{At: r.at, Tap: 1, Kind: event.TapDown}) }
 
-func (r *rig) silence(d unit.Time) { r.at += d }
+func (r *rig) silence(d unit.Duration) { r.at = r.at.Add(d) }
 
 func (r *rig) see(o *event.Observation) {
 	quiet := func(string, unit.Time, string, any) {}

@@ -46,7 +46,7 @@ func found(t *testing.T, script *world.Script, seed uint64, sh *sheet.Sheet) (li
 	b.Step(&event.Input{Kind: event.Begin, Data: data})
 	sim := world.New(script, seed)
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-		in := event.Input{At: unit.Time(d.At) / 1000 * 1000, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data}
+		in := event.Input{At: unit.Time(d.At).Truncate(unit.Microsecond), Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data}
 		switch {
 		case d.Kind == world.Unplugged:
 			in.Kind = event.TapDown
@@ -94,10 +94,10 @@ func TestTheGainIsSwept(t *testing.T) {
 		{FromNS: 1_040_000, ToNS: 1_930_000, LeastNS: 1_040_000, MostNS: 1_930_000},
 	} {
 		got := list[i].Data.(event.GainSweptData)
-		assert.InDelta(t, want.FromNS, got.FromNS, 5000)
-		assert.InDelta(t, want.ToNS, got.ToNS, 5000)
-		assert.InDelta(t, want.LeastNS, got.LeastNS, 5000)
-		assert.InDelta(t, want.MostNS, got.MostNS, 5000)
+		assert.InDelta(t, int64(want.FromNS), int64(got.FromNS), 5000)
+		assert.InDelta(t, int64(want.ToNS), int64(got.ToNS), 5000)
+		assert.InDelta(t, int64(want.LeastNS), int64(got.LeastNS), 5000)
+		assert.InDelta(t, int64(want.MostNS), int64(got.MostNS), 5000)
 		assert.Equal(t, event.Live, got.Signal)
 		assert.False(t, got.Suspect)
 	}
@@ -157,7 +157,7 @@ func TestAHoldShowsWhileStirred(t *testing.T) {
 			near(t, 12*unit.Second, list[0].From)
 			near(t, 16*unit.Second, list[1].From)
 			assert.Equal(t, list[1].At, list[0].At, "told once the sticks have leapt: before, it may have been a pause")
-			assert.Less(t, list[0].At, 16*unit.Second+300*ms)
+			assert.Less(t, list[0].At, unit.Time(16*unit.Second+300*ms))
 		}
 		t.Logf("%s: seen in %d of 20", c.sticks, seen)
 		assert.GreaterOrEqual(t, seen, c.least, c.sticks)
@@ -165,7 +165,7 @@ func TestAHoldShowsWhileStirred(t *testing.T) {
 	}
 }
 
-func near(t *testing.T, want, got unit.Time) {
+func near(t *testing.T, want unit.Duration, got unit.Time) {
 	t.Helper()
 	assert.InDelta(t, float64(want), float64(got), float64(30*ms))
 }

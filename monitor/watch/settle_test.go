@@ -22,7 +22,7 @@ const moded = plain + `stabiliser:
 // settles are plays in which channel 11 stands at 1500 µs and then does something.
 var settles = []struct {
 	name  string
-	every unit.Time // period
+	every unit.Duration // period
 	play  func(*rig)
 	told  bool // that it stands at low
 }{

@@ -38,14 +38,14 @@ func (l *line) see(o event.Observation) {
 
 // frame is one that was on the wire 2 ms before it was read.
 func (l *line) frame(at unit.Time, pace event.Pace) {
-	l.see(event.Observation{At: at, Wire: at - 2*ms, Kind: event.FrameSeen, Frame: &servobus.Frame{}, Pace: pace})
+	l.see(event.Observation{At: at, Wire: at.Add(-2 * ms), Kind: event.FrameSeen, Frame: &servobus.Frame{}, Pace: pace})
 }
 
 func TestWhenALineCountsAsSilent(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		pace event.Pace
-		want unit.Time // after the date of the frame
+		want unit.Duration // after the date of the frame
 	}{
 		{"100 ms at least", event.Pace{Known: true, Period: 7 * ms}, 100 * ms},
 		{"five periods", event.Pace{Known: true, Period: 25 * ms}, 125 * ms},
@@ -54,10 +54,10 @@ func TestWhenALineCountsAsSilent(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l := newLine(t)
-			l.frame(unit.Second, c.pace)
-			assert.Equal(t, unit.Second+c.want, l.w.Due())
+			l.frame(unit.Time(unit.Second), c.pace)
+			assert.Equal(t, unit.Time(unit.Second+c.want), l.w.Due())
 			l.w.Expire(l.w.Due(), &l.view, l.emit)
-			assert.Equal(t, event.Event{From: unit.Second - 2*ms, Kind: event.BusSilent, About: "tap:main", Data: event.SilentData{LimitNS: c.want}}, l.events[1])
+			assert.Equal(t, event.Event{From: unit.Time(unit.Second - 2*ms), Kind: event.BusSilent, About: "tap:main", Data: event.SilentData{LimitNS: c.want}}, l.events[1])
 			assert.Equal(t, unit.Never, l.w.Due(), "told once")
 		})
 	}
@@ -66,28 +66,28 @@ func TestWhenALineCountsAsSilent(t *testing.T) {
 func TestSilenceBeforeTheFirstFrame(t *testing.T) {
 	l := newLine(t)
 	assert.Equal(t, unit.Never, l.w.Due(), "the tap is not up")
-	l.see(event.Observation{At: 20 * ms, Kind: event.TapUp})
-	assert.Equal(t, 2020*ms, l.w.Due())
-	l.w.Expire(2020*ms, &l.view, l.emit)
-	assert.Equal(t, 20*ms, l.events[0].From)
-	l.frame(5*unit.Second, event.Pace{})
+	l.see(event.Observation{At: unit.Time(20 * ms), Kind: event.TapUp})
+	assert.Equal(t, unit.Time(2020*ms), l.w.Due())
+	l.w.Expire(unit.Time(2020*ms), &l.view, l.emit)
+	assert.Equal(t, unit.Time(20*ms), l.events[0].From)
+	l.frame(unit.Time(5*unit.Second), event.Pace{})
 	assert.Equal(t, event.LockedData{}, l.events[1].Data, "no silence before the first frame")
-	l.frame(5*unit.Second+7*ms, event.Pace{})
+	l.frame(unit.Time(5*unit.Second+7*ms), event.Pace{})
 	assert.Len(t, l.events, 2)
 }
 
 func TestNobodyListensToATapThatWent(t *testing.T) {
 	for _, kind := range []event.Kind{event.TapDown, event.Resume, event.End, event.RecordingGap} {
 		l := newLine(t)
-		l.frame(unit.Second, event.Pace{})
-		l.see(event.Observation{At: unit.Second, Kind: kind})
+		l.frame(unit.Time(unit.Second), event.Pace{})
+		l.see(event.Observation{At: unit.Time(unit.Second), Kind: kind})
 		assert.Equal(t, unit.Never, l.w.Due(), kind)
-		l.frame(9*unit.Second, event.Pace{})
+		l.frame(unit.Time(9*unit.Second), event.Pace{})
 		assert.Equal(t, event.LockedData{SilentNS: 8 * unit.Second}, l.events[1].Data)
 	}
 	l := newLine(t)
-	l.frame(unit.Second, event.Pace{})
-	l.see(event.Observation{At: unit.Second, Tap: 2, Kind: event.TapDown})
+	l.frame(unit.Time(unit.Second), event.Pace{})
+	l.see(event.Observation{At: unit.Time(unit.Second), Tap: 2, Kind: event.TapDown})
 	assert.NotEqual(t, unit.Never, l.w.Due(), "another tap")
 }
 
@@ -100,9 +100,9 @@ func TestWhatWasAskedBeforeASilenceIsOld(t *testing.T) {
 	} {
 		l := newLine(t)
 		tap := &l.view.Taps[1]
-		l.frame(unit.Second, event.Pace{})
+		l.frame(unit.Time(unit.Second), event.Pace{})
 		tap.Asked = true
-		l.frame(unit.Second+7*ms, event.Pace{})
+		l.frame(unit.Time(unit.Second+7*ms), event.Pace{})
 		assert.True(t, tap.Asked && tap.Locked, name)
 		stop(l)
 		assert.False(t, tap.Asked || tap.Locked, name)

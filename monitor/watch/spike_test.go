@@ -128,7 +128,7 @@ func TestSpikeSaysHowFar(t *testing.T) {
 		r.send(20)
 		from = r.play(4, 912, 832, 932, middle)
 	}))
-	assert.Equal(t, event.Event{At: from + 3*period, From: from, Kind: event.ValueSpiked, About: "channel:4", Data: event.ValueSpikedData{
+	assert.Equal(t, event.Event{At: from.Add(3 * period), From: from, Kind: event.ValueSpiked, About: "channel:4", Data: event.ValueSpikedData{
 		Tap: "main", Channel: 4, FromNS: 1_500_000, ToNS: 1_400_000, Frames: 3,
 	}}, e)
 }

@@ -118,16 +118,16 @@ func TestHeartbeatTimes(t *testing.T) {
 		beats(r, 100, 1)
 		last = r.at
 		r.send(200)
-		again = r.at + period
+		again = r.at.Add(period)
 		beats(r, 100, 1)
 	})
 	require.Len(t, events, 3)
 	about := "tap:main"
 	assert.Equal(t, event.ValuesStillData{Tap: "main", Because: "heartbeat"}, events[0].Data)
-	assert.Equal(t, event.Event{At: last + 1001*ms + 3*period, From: last, Kind: event.ValuesStill, About: about,
+	assert.Equal(t, event.Event{At: last.Add(1001*ms + 3*period), From: last, Kind: event.ValuesStill, About: about,
 		Data: event.ValuesStillData{Tap: "main", ForNS: 1001 * ms, Because: "heartbeat"}}, events[1])
-	assert.Equal(t, event.Event{At: again + 4*period, From: again, Kind: event.ValuesMoving, About: about,
-		Data: event.ValuesStillData{Tap: "main", ForNS: again - last, Because: "heartbeat"}}, events[2])
+	assert.Equal(t, event.Event{At: again.Add(4 * period), From: again, Kind: event.ValuesMoving, About: about,
+		Data: event.ValuesStillData{Tap: "main", ForNS: again.Sub(last), Because: "heartbeat"}}, events[2])
 }
 
 // stroke moves channels from where they are to a count, slow at both ends, with a
@@ -417,11 +417,11 @@ func TestFrozenTimes(t *testing.T) {
 		midway(r, 1, 2)
 		last = r.at
 		r.send(100)
-		again = r.at + period
+		again = r.at.Add(period)
 		thaw(r)
 	})
 	require.Len(t, events, 2)
-	d := event.ValuesStillData{Tap: "main", ForNS: again - last, Because: "stirred"}
+	d := event.ValuesStillData{Tap: "main", ForNS: again.Sub(last), Because: "stirred"}
 	at := events[0].At
 	assert.Equal(t, event.Event{At: at, From: last, Kind: event.ValuesStill, About: "tap:main", Data: d}, events[0])
 	assert.Equal(t, event.Event{At: at, From: again, Kind: event.ValuesMoving, About: "tap:main", Data: d}, events[1])

@@ -169,7 +169,7 @@ func TestSweepSaysWhere(t *testing.T) {
 	var began, rests unit.Time
 	e := one(t, told(t, plain, newSweep, func(r *rig) {
 		r.send(80)
-		began = r.at + period
+		began = r.at.Add(period)
 		turn(r, low)
 		r.send(3)
 		r.play(9, 0, 0, 0, low) // three wrong frames are no part of it
@@ -177,7 +177,7 @@ func TestSweepSaysWhere(t *testing.T) {
 		rests = r.at
 		r.send(80)
 	}))
-	assert.Equal(t, event.Event{At: rests + 322*ms, From: began, Kind: event.GainSwept, About: "channel:9", Data: event.GainSweptData{
+	assert.Equal(t, event.Event{At: rests.Add(322 * ms), From: began, Kind: event.GainSwept, About: "channel:9", Data: event.GainSweptData{
 		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: event.Live,
 	}}, e)
 }
@@ -199,7 +199,7 @@ func TestSweepOfWrongFrames(t *testing.T) {
 				r.send(80)
 			}))
 			d := e.Data.(event.GainSweptData)
-			assert.Equal(t, [4]int64{1_500_000, 1_880_000, 1_500_000, 1_880_000}, [4]int64{d.FromNS, d.ToNS, d.LeastNS, d.MostNS}, "%v at %d", wrong, at)
+			assert.Equal(t, [4]unit.Width{1_500_000, 1_880_000, 1_500_000, 1_880_000}, [4]unit.Width{d.FromNS, d.ToNS, d.LeastNS, d.MostNS}, "%v at %d", wrong, at)
 			assert.False(t, d.Suspect)
 		}
 	}
@@ -209,7 +209,7 @@ func TestSweepOfWrongFrames(t *testing.T) {
 func TestSweepRestsInTheMiddle(t *testing.T) {
 	for _, counts := range [][]uint16{{high}, {high - 1, high - 1, high - 1, high - 1, high + 1, high + 1, high + 1, high + 1}} {
 		e := one(t, told(t, plain, newSweep, trembling(counts...)))
-		assert.Equal(t, int64(2_011_875), e.Data.(event.GainSweptData).ToNS, counts)
+		assert.Equal(t, unit.Width(2_011_875), e.Data.(event.GainSweptData).ToNS, counts)
 	}
 }
 

@@ -39,7 +39,7 @@ func (b *both) Due() unit.Time                           { return unit.Never }
 func (b *both) Expire(unit.Time, *base.View, event.Emit) {}
 
 // live is the time that believed frames took.
-func live(t *testing.T, play func(*rig)) (sum unit.Time) {
+func live(t *testing.T, play func(*rig)) (sum unit.Duration) {
 	for _, d := range watched(t, plain, play) {
 		sum += d.LiveNS
 	}
@@ -82,7 +82,7 @@ func TestWhatCountsAsLive(t *testing.T) {
 		}, 110},
 		"a loss under way": {func(r *rig) { r.send(54); r.view.Taps[1].Loss = event.LossBegan; r.send(50) }, 50},
 	} {
-		assert.Equal(t, unit.Time(x.want)*period, live(t, x.play), name)
+		assert.Equal(t, unit.Duration(x.want)*period, live(t, x.play), name)
 	}
 }
 
@@ -91,8 +91,8 @@ func TestWhatCountsAsLive(t *testing.T) {
 func TestLateDeliveriesCountNothing(t *testing.T) {
 	frame := servobus.Frame{}
 	for name, x := range map[string]struct {
-		apart, late unit.Time
-		want        unit.Time
+		apart, late unit.Duration
+		want        unit.Duration
 	}{
 		"one behind the other as fast as can be": {3 * ms, 0, 96 * 3 * ms},
 		"faster than that":                       {3*ms - 1, 0, 0},
@@ -101,9 +101,9 @@ func TestLateDeliveriesCountNothing(t *testing.T) {
 	} {
 		assert.Equal(t, x.want, live(t, func(r *rig) {
 			for range 100 {
-				r.at += x.apart
+				r.at = r.at.Add(x.apart)
 				f := frame
-				r.see(&event.Observation{At: r.at + x.late, Wire: r.at, Tap: 1, Kind: event.FrameSeen, Frame: &f})
+				r.see(&event.Observation{At: r.at.Add(x.late), Wire: r.at, Tap: 1, Kind: event.FrameSeen, Frame: &f})
 			}
 		}), name)
 	}
@@ -120,7 +120,7 @@ func stir(r *rig, ch, frames int) {
 func TestKnownMovement(t *testing.T) {
 	for name, x := range map[string]struct {
 		play   func(*rig)
-		moving unit.Time
+		moving unit.Duration
 		spells int64
 	}{
 		"nothing moves":           {func(r *rig) { r.send(900) }, 0, 0},
@@ -176,7 +176,7 @@ func TestTheHeartbeatsTime(t *testing.T) {
 	for name, x := range map[string]struct {
 		text string
 		play func(*rig)
-		want unit.Time
+		want unit.Duration
 	}{
 		"five movements make a heartbeat":    {beating, func(r *rig) { r.send(4); beats(r, 25, 10) }, 20 * 10 * period},
 		"none but the sheet's":               {plain, func(r *rig) { r.send(4); beats(r, 25, 10) }, 0},

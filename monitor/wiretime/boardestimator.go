@@ -3,11 +3,11 @@ package wiretime
 import "benchproof.example/monitor/unit"
 
 const (
-	bucket  = int64(unit.Second) // of the board's clock: one point of the line each
-	points  = 16                 // that the line is laid by
-	enough  = 4                  // points before the board's rate is believed
-	lost    = 2 * unit.Second    // a lag beyond which the line is laid anew: the computer slept, or the board's ticks went round unheard
-	mostOff = 10_000_000         // parts per billion: no board's clock is further off (a ceramic resonator is within half of it, from memory)
+	bucket  = unit.Second     // of the board's clock: one point of the line each
+	points  = 16              // that the line is laid by
+	enough  = 4               // points before the board's rate is believed
+	lost    = 2 * unit.Second // a lag beyond which the line is laid anew: the computer slept, or the board's ticks went round unheard
+	mostOff = 10_000_000      // parts per billion: no board's clock is further off (a ceramic resonator is within half of it, from memory)
 	billion = 1_000_000_000
 )
 
@@ -25,35 +25,35 @@ const (
 // alone. The zero value is ready; its fields are what a checkpoint keeps.
 type BoardEstimator struct {
 	Laid   bool
-	Epoch  int       // of the board's clock
-	Origin int64     // board time at which the line is Base, ns
-	Base   unit.Time // bench time there
-	Off    int64     // how much slower the board's clock is than ours, parts per billion
-	Out    unit.Time // the last estimate handed out: they never decrease
+	Epoch  int           // of the board's clock
+	Origin unit.Duration // board time at which the line is Base, ns
+	Base   unit.Time     // bench time there
+	Off    int64         // how much slower the board's clock is than ours, parts per billion
+	Out    unit.Time     // the last estimate handed out: they never decrease
 
 	Low    Point // with the smallest lag of this second
-	Lag    unit.Time
+	Lag    unit.Duration
 	Points []Point // of the seconds before
 }
 
 // Point is a board time and the date of its line.
 type Point struct {
-	Board int64
+	Board unit.Duration
 	Date  unit.Time
 }
 
 // At says when something happened on the bench that the board dates at board, ns
 // of its clock, and whose line was read at date.
-func (b *BoardEstimator) At(epoch int, board int64, date unit.Time) unit.Time {
-	if !b.Laid || epoch != b.Epoch || date-b.line(board) > lost {
+func (b *BoardEstimator) At(epoch int, board unit.Duration, date unit.Time) unit.Time {
+	if !b.Laid || epoch != b.Epoch || date.Sub(b.line(board)) > lost {
 		b.lay(epoch, board, date)
 	}
 	if board-b.Origin >= bucket {
 		b.next(board)
 	}
-	lag := date - b.line(board)
+	lag := date.Sub(b.line(board))
 	if lag < 0 {
-		b.Base += lag
+		b.Base = b.Base.Add(lag)
 		b.Lag -= lag
 		lag = 0
 	}
@@ -67,18 +67,18 @@ func (b *BoardEstimator) At(epoch int, board int64, date unit.Time) unit.Time {
 // Reset forgets the line but not the board's rate: the port went away.
 func (b *BoardEstimator) Reset() { *b = BoardEstimator{Off: b.Off, Out: b.Out} }
 
-func (b *BoardEstimator) lay(epoch int, board int64, date unit.Time) {
-	*b = BoardEstimator{Laid: true, Epoch: epoch, Origin: board, Base: date, Off: b.Off, Out: b.Out, Lag: unit.Never}
+func (b *BoardEstimator) lay(epoch int, board unit.Duration, date unit.Time) {
+	*b = BoardEstimator{Laid: true, Epoch: epoch, Origin: board, Base: date, Off: b.Off, Out: b.Out, Lag: unit.Forever}
 }
 
-func (b *BoardEstimator) line(board int64) unit.Time {
+func (b *BoardEstimator) line(board unit.Duration) unit.Time {
 	since := board - b.Origin
-	return b.Base + unit.Time(since+since/1000*b.Off/(billion/1000))
+	return b.Base.Add(since + since/1000*unit.Duration(b.Off)/(billion/1000))
 }
 
 // next ends a second: its lowest point joins, and the line is laid anew from here.
-func (b *BoardEstimator) next(board int64) {
-	if b.Lag < unit.Never {
+func (b *BoardEstimator) next(board unit.Duration) {
+	if b.Lag < unit.Forever {
 		if len(b.Points) == points {
 			b.Points = append(b.Points[:0], b.Points[1:]...)
 		}
@@ -89,15 +89,15 @@ func (b *BoardEstimator) next(board int64) {
 	} else {
 		b.move(board)
 	}
-	b.Lag = unit.Never
+	b.Lag = unit.Forever
 }
 
 // move brings the origin forward on the same line.
-func (b *BoardEstimator) move(board int64) { b.Base, b.Origin = b.line(board), board }
+func (b *BoardEstimator) move(board unit.Duration) { b.Base, b.Origin = b.line(board), board }
 
 // refit lays the line along the lower edge of the points: the edge of their lower
 // hull above their middle.
-func (b *BoardEstimator) refit(board int64) {
+func (b *BoardEstimator) refit(board unit.Duration) {
 	p := b.Points
 	hull := make([]int, 0, points)
 	for i := range p {
@@ -118,7 +118,7 @@ func (b *BoardEstimator) refit(board int64) {
 		return
 	}
 	// The difference is below a hundredth of 16 s: no overflow.
-	off := (int64(to.Date-from.Date) - span) * 1000 / (span / 1_000_000)
+	off := int64(to.Date.Sub(from.Date)-span) * 1000 / int64(span/1_000_000)
 	if off < -mostOff || off > mostOff { // no clock: the board or the computer stood still
 		b.Points = b.Points[:0]
 		b.move(board)
@@ -130,5 +130,5 @@ func (b *BoardEstimator) refit(board int64) {
 
 // bends reports whether the way from a over b to c turns upwards at b.
 func bends(a, b, c Point) bool {
-	return int64(b.Date-a.Date)/1000*((c.Board-b.Board)/1000) < int64(c.Date-b.Date)/1000*((b.Board-a.Board)/1000)
+	return int64(b.Date.Sub(a.Date)/1000)*int64((c.Board-b.Board)/1000) < int64(c.Date.Sub(b.Date)/1000)*int64((b.Board-a.Board)/1000)
 }

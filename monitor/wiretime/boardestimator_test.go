@@ -16,24 +16,24 @@ import (
 // told is a pulse whose true time is known.
 type told struct {
 	truth, date unit.Time
-	board       int64
+	board       unit.Duration
 }
 
 // boardLines are the pulses of four outputs at 50 Hz over some seconds, dated by a
 // board whose clock is off by parts per million and read through an adapter that
 // hands over each clump. A tick is 500 ns.
-func boardLines(seed uint64, seconds int, ppm int64, clump unit.Time) (list []told) {
+func boardLines(seed uint64, seconds int, ppm int64, clump unit.Duration) (list []told) {
 	rng := rand.New(rand.NewPCG(seed, 1))
 	start := unit.Time(rng.Int64N(int64(unit.Second)))
-	for t := start; t < start+unit.Time(seconds)*unit.Second; t += 5 * unit.Millisecond {
-		truth := t + unit.Time(rng.Int64N(int64(2*unit.Millisecond)))
-		read := truth + 600*unit.Microsecond // its line's 30 characters at 500 kbaud
+	for t := start; t < start.Add(unit.Duration(seconds)*unit.Second); t = t.Add(5 * unit.Millisecond) {
+		truth := t.Add(unit.Duration(rng.Int64N(int64(2 * unit.Millisecond))))
+		read := truth.Add(600 * unit.Microsecond) // its line's 30 characters at 500 kbaud
 		if clump > 0 {
-			read = (read + clump - 1) / clump * clump
+			read = read.Add(clump - 1).Truncate(clump)
 		}
-		read += unit.Time(rng.ExpFloat64() * 150_000) // the computer's own
-		board := int64(truth-start) * 1_000_000 / (1_000_000 + ppm) / 500 * 500
-		list = append(list, told{truth, read, board + 77_000_000})
+		read = read.Add(unit.Duration(rng.ExpFloat64() * 150_000)) // the computer's own
+		board := int64(truth.Sub(start)) * 1_000_000 / (1_000_000 + ppm) / 500 * 500
+		list = append(list, told{truth, read, unit.Duration(board + 77_000_000)})
 	}
 	for i := 1; i < len(list); i++ {
 		list[i].date = max(list[i].date, list[i-1].date)
@@ -45,8 +45,8 @@ func TestTheBoardsClock(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		ppm   int64
-		clump unit.Time
-		p99   unit.Time // of the error after the first five seconds
+		clump unit.Duration
+		p99   unit.Duration // of the error after the first five seconds
 	}{
 		{"a crystal, read soon", 60, 0, 700 * unit.Microsecond},
 		{"a resonator, read soon", -4500, 0, 700 * unit.Microsecond},
@@ -56,7 +56,7 @@ func TestTheBoardsClock(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			for seed := range uint64(5) {
 				var b wiretime.BoardEstimator
-				var off []unit.Time
+				var off []unit.Duration
 				var before unit.Time
 				for i, p := range boardLines(seed, 60, c.ppm, c.clump) {
 					at := b.At(0, p.board, p.date)
@@ -64,7 +64,7 @@ func TestTheBoardsClock(t *testing.T) {
 					require.GreaterOrEqual(t, at, before)
 					before = at
 					if i > 1000 {
-						off = append(off, max(at-p.truth, p.truth-at))
+						off = append(off, max(at.Sub(p.truth), p.truth.Sub(at)))
 					}
 				}
 				slices.Sort(off)
@@ -81,17 +81,17 @@ func TestTheBoardsClockBeginsAnew(t *testing.T) {
 		b.At(0, p.board, p.date)
 	}
 	last := b.Out
-	at := b.At(1, 5, last+unit.Second)
-	assert.Equal(t, last+unit.Second, at, "restarted: the date is all that is known")
-	at = b.At(1, 5+1_000_000, last+unit.Second+unit.Millisecond)
-	assert.InDelta(t, float64(last+unit.Second+unit.Millisecond), float64(at), 1000)
+	at := b.At(1, 5, last.Add(unit.Second))
+	assert.Equal(t, last.Add(unit.Second), at, "restarted: the date is all that is known")
+	at = b.At(1, 5+1_000_000, last.Add(unit.Second+unit.Millisecond))
+	assert.InDelta(t, float64(last.Add(unit.Second+unit.Millisecond)), float64(at), 1000)
 
-	at = b.At(2, 5+1_010_000, last+2*unit.Second)
-	assert.Equal(t, last+2*unit.Second, at, "again, and its new ticks look like the old ones")
+	at = b.At(2, 5+1_010_000, last.Add(2*unit.Second))
+	assert.Equal(t, last.Add(2*unit.Second), at, "again, and its new ticks look like the old ones")
 
 	b.Reset()
-	at = b.At(2, 9_000_000_000, last+3*unit.Second)
-	assert.Equal(t, last+3*unit.Second, at)
+	at = b.At(2, 9_000_000_000, last.Add(3*unit.Second))
+	assert.Equal(t, last.Add(3*unit.Second), at)
 }
 
 func TestTicksThatWentRoundUnheard(t *testing.T) {
@@ -99,7 +99,7 @@ func TestTicksThatWentRoundUnheard(t *testing.T) {
 	for _, p := range boardLines(1, 10, 0, 0) {
 		b.At(0, p.board, p.date)
 	}
-	later := b.Out + 4000*unit.Second
+	later := b.Out.Add(4000 * unit.Second)
 	assert.Equal(t, later, b.At(0, b.Origin+5_000_000, later), "an old line is not believed over an hour")
 }
 
@@ -123,18 +123,18 @@ func TestTheBoardsClockFromACheckpoint(t *testing.T) {
 func TestTheSoonestLineCounts(t *testing.T) {
 	const ms = unit.Millisecond
 	var b wiretime.BoardEstimator
-	assert.Equal(t, 100*ms, b.At(0, 0, 100*ms))
-	assert.Equal(t, 110*ms, b.At(0, 10_000_000, 115*ms), "5 ms late")
-	assert.Equal(t, 117*ms, b.At(0, 20_000_000, 117*ms), "sooner than any before: they were all 3 ms late")
-	assert.Equal(t, 127*ms, b.At(0, 30_000_000, 130*ms))
+	assert.Equal(t, unit.Time(100*ms), b.At(0, 0, unit.Time(100*ms)))
+	assert.Equal(t, unit.Time(110*ms), b.At(0, 10_000_000, unit.Time(115*ms)), "5 ms late")
+	assert.Equal(t, unit.Time(117*ms), b.At(0, 20_000_000, unit.Time(117*ms)), "sooner than any before: they were all 3 ms late")
+	assert.Equal(t, unit.Time(127*ms), b.At(0, 30_000_000, unit.Time(130*ms)))
 }
 
 func TestEstimatesNeverDecrease(t *testing.T) {
 	const ms = unit.Millisecond
 	var b wiretime.BoardEstimator
-	assert.Equal(t, 100*ms, b.At(0, 0, 100*ms))
-	assert.Equal(t, 120*ms, b.At(0, 20_000_000, 120*ms))
-	assert.Equal(t, 120*ms, b.At(0, 10_000_000, 125*ms), "of an edge that was told late")
+	assert.Equal(t, unit.Time(100*ms), b.At(0, 0, unit.Time(100*ms)))
+	assert.Equal(t, unit.Time(120*ms), b.At(0, 20_000_000, unit.Time(120*ms)))
+	assert.Equal(t, unit.Time(120*ms), b.At(0, 10_000_000, unit.Time(125*ms)), "of an edge that was told late")
 }
 
 // Whatever the line says, nothing is read before it happened.
@@ -143,10 +143,10 @@ func TestNoEstimateIsLaterThanItsDate(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 9))
 		var b wiretime.BoardEstimator
 		var date unit.Time
-		board := int64(0)
+		board := unit.Duration(0)
 		for range 2000 {
-			date += unit.Time(rng.Int64N(int64(20 * unit.Millisecond)))
-			board += rng.Int64N(20_000_000)
+			date = date.Add(unit.Duration(rng.Int64N(int64(20 * unit.Millisecond))))
+			board += unit.Duration(rng.Int64N(20_000_000))
 			require.LessOrEqual(t, b.At(0, board, date), date)
 		}
 	}
@@ -156,7 +156,7 @@ func TestNoEstimateIsLaterThanItsDate(t *testing.T) {
 // stood still.
 func TestARateThatNoClockHas(t *testing.T) {
 	var b wiretime.BoardEstimator
-	for i := range int64(400) { // each second of the board takes 1.02 of the bench
+	for i := range unit.Duration(400) { // each second of the board takes 1.02 of the bench
 		b.At(0, i*50_000_000, unit.Time(i*51_000_000))
 	}
 	assert.Zero(t, b.Off)
@@ -165,11 +165,11 @@ func TestARateThatNoClockHas(t *testing.T) {
 // Two or three points tell a rate from the computer's moods.
 func TestTheRateIsNotBelievedSoon(t *testing.T) {
 	var b wiretime.BoardEstimator
-	for i := range int64(75) { // less than four seconds
+	for i := range unit.Duration(75) { // less than four seconds
 		b.At(0, i*50_000_000, unit.Time(i*50_250_000))
 	}
 	assert.Zero(t, b.Off)
-	for i := int64(75); i < 140; i++ {
+	for i := unit.Duration(75); i < 140; i++ {
 		b.At(0, i*50_000_000, unit.Time(i*50_250_000))
 	}
 	assert.InDelta(t, 5_000_000, float64(b.Off), 100_000, "parts per billion")

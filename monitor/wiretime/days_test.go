@@ -17,7 +17,7 @@ const hour = 60 * unit.Minute
 func TestEstimatesAreTheSameAfterDays(t *testing.T) {
 	a := adapter{period: 7 * unit.Millisecond, clump: 16 * unit.Millisecond, missing: 0.003}
 	_, dates := a.run(5, 4000)
-	for name, later := range map[string]unit.Time{
+	for name, later := range map[string]unit.Duration{
 		"an hour": hour, "as a line in fractions of a nanosecond ends": 1<<47 - 10*unit.Second, "three days": 72 * hour, "ten years": 87660 * hour,
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -27,11 +27,11 @@ func TestEstimatesAreTheSameAfterDays(t *testing.T) {
 			}
 			for i, d := range dates {
 				wantWire, wantPace := first.Frame(d)
-				gotWire, gotPace := then.Frame(d + later)
-				require.Equal(t, wantWire, gotWire-later, "frame %d", i)
+				gotWire, gotPace := then.Frame(d.Add(later))
+				require.Equal(t, wantWire, gotWire.Add(-later), "frame %d", i)
 				require.Equal(t, wantPace, gotPace, "frame %d", i)
-				gotWire, gotPace = on.Frame(d + later)
-				assert.InDelta(t, int64(d+later), int64(gotWire), float64(40*unit.Millisecond), "frame %d of a session that goes on", i)
+				gotWire, gotPace = on.Frame(d.Add(later))
+				assert.InDelta(t, int64(d.Add(later)), int64(gotWire), float64(40*unit.Millisecond), "frame %d of a session that goes on", i)
 				assert.InDelta(t, int64(a.period), int64(gotPace.Period), 20_000)
 			}
 		})
@@ -42,10 +42,10 @@ func TestEstimatesAreTheSameAfterDays(t *testing.T) {
 func TestEstimatesAreTheSameOverHours(t *testing.T) {
 	var e wiretime.Estimator
 	const period = 9 * unit.Millisecond
-	for at := unit.Time(0); at < 5*hour; at += period {
-		wire, pace := e.Frame(at)
-		if wire != at || pace.Missing != 0 {
-			require.Equal(t, at, wire)
+	for at := unit.Duration(0); at < 5*hour; at += period {
+		wire, pace := e.Frame(unit.Time(at))
+		if wire != unit.Time(at) || pace.Missing != 0 {
+			require.Equal(t, unit.Time(at), wire)
 			require.Zero(t, pace.Missing)
 		}
 	}

@@ -53,23 +53,23 @@ type Estimator struct {
 	Learnt []unit.Time // dates while learning, and then of this window
 	Anew   bool        // learning began anew behind a short hole: an adapter whose step is nearly the period leaves such, too
 
-	Frames  int       // in this window
-	Least   unit.Time // smallest lag in this window
-	Most    unit.Time // largest lag in this window
-	MostWas unit.Time // and in the one before
-	Pulled  unit.Time // how far the line was pulled down in this window
-	Lifted  unit.Time // and up
-	Recent  unit.Time // how far up lately
-	Missing int       // frames taken as missing in this window
-	Claimed int       // and since the last window without any
-	Rough   bool      // this window says nothing about the period
-	Doubt   int       // frames taken as missing lately that may be taken back
-	Settle  int       // frames until they may not
-	Young   int       // windows in which the period is still allowed to move fast
-	Fresh   int       // frames until the line is known to lie no period too low
+	Frames  int           // in this window
+	Least   unit.Duration // smallest lag in this window
+	Most    unit.Duration // largest lag in this window
+	MostWas unit.Duration // and in the one before
+	Pulled  unit.Duration // how far the line was pulled down in this window
+	Lifted  unit.Duration // and up
+	Recent  unit.Duration // how far up lately
+	Missing int           // frames taken as missing in this window
+	Claimed int           // and since the last window without any
+	Rough   bool          // this window says nothing about the period
+	Doubt   int           // frames taken as missing lately that may be taken back
+	Settle  int           // frames until they may not
+	Young   int           // windows in which the period is still allowed to move fast
+	Fresh   int           // frames until the line is known to lie no period too low
 
-	Run  Run       // of frames that came at once
-	Calm unit.Time // largest lag while the period was borne out: the adapter's own
+	Run  Run           // of frames that came at once
+	Calm unit.Duration // largest lag while the period was borne out: the adapter's own
 }
 
 // Frame takes the date of a frame and says when it was on the wire.
@@ -77,7 +77,7 @@ func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
 	if at != e.Last {
 		e.Before = e.Last
 	}
-	since := at - e.Last
+	since := at.Sub(e.Last)
 	e.Last = at
 	e.near(at)
 	known := e.pace(0)
@@ -114,19 +114,19 @@ func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
 // near takes another Zero once the last is far. A line that a leap makes useless is
 // laid anew by whoever leapt.
 func (e *Estimator) near(at unit.Time) {
-	if at-e.Zero < far {
+	if at.Sub(e.Zero) < far {
 		return
 	}
-	by := at - far/2 - e.Zero
-	e.Zero += by
+	by := at.Sub(e.Zero) - far/2
+	e.Zero = e.Zero.Add(by)
 	e.Line -= int64(by) * periodFraction
 }
 
 // fined is a date as Line counts.
-func (e *Estimator) fined(at unit.Time) int64 { return int64(at-e.Zero) * periodFraction }
+func (e *Estimator) fined(at unit.Time) int64 { return int64(at.Sub(e.Zero)) * periodFraction }
 
 // lineAt is Line as a date.
-func (e *Estimator) lineAt() unit.Time { return e.Zero + unit.Time(e.Line/periodFraction) }
+func (e *Estimator) lineAt() unit.Time { return e.Zero.Add(unit.Duration(e.Line / periodFraction)) }
 
 // relearn has the period learned anew: what was read late has no dates of its own.
 func (e *Estimator) relearn() {
@@ -137,7 +137,7 @@ func (e *Estimator) relearn() {
 
 // Reset forgets the line but not the period: the tap went down.
 func (e *Estimator) Reset() {
-	e.Last -= 2 * relearnPause
+	e.Last = e.Last.Add(-2 * relearnPause)
 	e.Learnt = nil
 }
 
@@ -148,27 +148,27 @@ func (e *Estimator) handOver(t unit.Time) unit.Time {
 
 func (e *Estimator) pace(missing int) event.Pace {
 	return event.Pace{
-		Known: e.Period != 0, Period: unit.Time((e.Period + periodFraction/2) / periodFraction), Clump: e.clump(), Missing: missing,
+		Known: e.Period != 0, Period: unit.Duration((e.Period + periodFraction/2) / periodFraction), Clump: e.clump(), Missing: missing,
 		Run: e.Run.Frames, Late: e.Run.Late, Unsure: e.Run.unsure(),
 	}
 }
 
 // lateness is how late the adapter may be taken to hand over.
-func (e *Estimator) lateness() unit.Time {
+func (e *Estimator) lateness() unit.Duration {
 	if e.Period == 0 {
 		return max(e.clump(), assumedClump)
 	}
 	return e.clump()
 }
 
-func (e *Estimator) clump() unit.Time { return max(e.Most, e.MostWas) }
+func (e *Estimator) clump() unit.Duration { return max(e.Most, e.MostWas) }
 
 // tolerance is how far the line may be lifted in a few frames before one counts
 // as missing: the lags of a slow bus behind a slow adapter come in steps
 // of that size.
-func (e *Estimator) tolerance() unit.Time { return unit.Time(e.Period / periodFraction / 6) }
+func (e *Estimator) tolerance() unit.Duration { return unit.Duration(e.Period / periodFraction / 6) }
 
-func (e *Estimator) lift(by unit.Time) {
+func (e *Estimator) lift(by unit.Duration) {
 	e.Line += int64(by) * periodFraction
 	e.Lifted += by
 	e.Recent += by
@@ -180,9 +180,9 @@ func (e *Estimator) step(at unit.Time) (missing int) {
 	e.Recent = max(0, e.Recent-e.tolerance()/16)
 	// The frame was not there when the read before came, and no lag is much
 	// longer than those seen lately.
-	earliest := e.fined(max(e.Before, at-e.clump()-e.tolerance()))
+	earliest := e.fined(max(e.Before, at.Add(-e.clump()-e.tolerance())))
 	for e.Line < earliest {
-		if short := unit.Time((earliest - e.Line + periodFraction - 1) / periodFraction); e.Recent+short <= e.tolerance() {
+		if short := unit.Duration((earliest - e.Line + periodFraction - 1) / periodFraction); e.Recent+short <= e.tolerance() {
 			e.lift(short)
 			break
 		}
@@ -223,7 +223,7 @@ func (e *Estimator) laid(missing int) int {
 // measure notes the lag of this frame and pulls the line down to the date if it
 // lies above.
 func (e *Estimator) measure(at unit.Time) {
-	lag := at - e.lineAt()
+	lag := at.Sub(e.lineAt())
 	known := lag >= 0 || e.Doubt == 0 // else the line may be whole periods too high
 	if lag < 0 && known {
 		e.Line = e.fined(at)
@@ -248,7 +248,7 @@ func (e *Estimator) correct() (takenBack int) {
 		e.Claimed = 0
 	}
 	e.Claimed += e.Missing
-	strange := e.Missing >= 3 || e.Pulled > unit.Time(e.Period/periodFraction)
+	strange := e.Missing >= 3 || e.Pulled > unit.Duration(e.Period/periodFraction)
 	if strange {
 		if takenBack, other := e.otherPeriod(); other {
 			return takenBack
@@ -315,7 +315,7 @@ func steady(dates []unit.Time) bool {
 }
 
 // learn collects dates without a hole and lays the line along the lower edge of them.
-func (e *Estimator) learn(at, since unit.Time) {
+func (e *Estimator) learn(at unit.Time, since unit.Duration) {
 	if since > tooFar {
 		e.Learnt, e.Anew = e.Learnt[:0], false
 	}
@@ -340,7 +340,7 @@ func (e *Estimator) learn(at, since unit.Time) {
 // lowerEdge finds the straight line on or below all dates that lies closest to
 // them: the edge of the lower convex hull above their middle. It returns the
 // slope and the line's value at the last date, ns × periodFraction after zero, and the largest lag.
-func lowerEdge(dates []unit.Time, zero unit.Time) (slope, end int64, most unit.Time) {
+func lowerEdge(dates []unit.Time, zero unit.Time) (slope, end int64, most unit.Duration) {
 	hull := make([]int, 0, len(dates))
 	for i := range dates {
 		for len(hull) >= 2 && !turnsUp(dates, hull[len(hull)-2], hull[len(hull)-1], i) {
@@ -354,14 +354,14 @@ func lowerEdge(dates []unit.Time, zero unit.Time) (slope, end int64, most unit.T
 		k++
 	}
 	a, b := hull[k-1], hull[k]
-	slope = int64(dates[b]-dates[a]) * periodFraction / int64(b-a)
-	at := func(i int) int64 { return int64(dates[a]-zero)*periodFraction + slope*int64(i-a) }
+	slope = int64(dates[b].Sub(dates[a])) * periodFraction / int64(b-a)
+	at := func(i int) int64 { return int64(dates[a].Sub(zero))*periodFraction + slope*int64(i-a) }
 	for i, d := range dates {
-		most = max(most, d-zero-unit.Time(at(i)/periodFraction))
+		most = max(most, d.Sub(zero)-unit.Duration(at(i)/periodFraction))
 	}
 	return slope, at(len(dates) - 1), most
 }
 
 func turnsUp(d []unit.Time, a, b, c int) bool {
-	return int64(d[b]-d[a])*int64(c-b) < int64(d[c]-d[b])*int64(b-a)
+	return int64(d[b].Sub(d[a]))*int64(c-b) < int64(d[c].Sub(d[b]))*int64(b-a)
 }

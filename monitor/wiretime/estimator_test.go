@@ -15,28 +15,28 @@ import (
 
 // adapter is a bus behind an adapter that hands over what it has every so often.
 type adapter struct {
-	period, clump, late unit.Time // late: a host's own delay, uniform up to this
+	period, clump, late unit.Duration // late: a host's own delay, uniform up to this
 	missing             float64
 }
 
 func (a adapter) run(seed uint64, n int) (truth, dates []unit.Time) {
 	rng := rand.New(rand.NewPCG(seed, 99))
 	at := unit.Time(rng.Int64N(int64(20 * unit.Millisecond)))
-	phase := unit.Time(rng.Int64N(int64(a.clump + 1)))
+	phase := unit.Duration(rng.Int64N(int64(a.clump + 1)))
 	last := unit.Time(0)
 	for range n {
-		at += a.period + unit.Time(rng.Int64N(100_000)-50_000)
+		at = at.Add(a.period + unit.Duration(rng.Int64N(100_000)-50_000))
 		if rng.Float64() < a.missing {
 			continue
 		}
 		read := at
 		if a.clump > 0 {
-			read = (at-phase+a.clump-1)/a.clump*a.clump + phase
+			read = at.Add(a.clump - 1 - phase).Truncate(a.clump).Add(phase)
 		}
 		if a.late > 0 {
 			// one delay per tick, whatever frames it holds
 			h := rand.New(rand.NewPCG(seed, uint64(read)))
-			read += unit.Time(h.Int64N(int64(a.late)))
+			read = read.Add(unit.Duration(h.Int64N(int64(a.late))))
 		}
 		last = max(last, read)
 		truth, dates = append(truth, at), append(dates, last)
@@ -44,14 +44,14 @@ func (a adapter) run(seed uint64, n int) (truth, dates []unit.Time) {
 	return truth, dates
 }
 
-func offBy(truth, dates []unit.Time, skip int) (p50, p99 unit.Time, missing int) {
+func offBy(truth, dates []unit.Time, skip int) (p50, p99 unit.Duration, missing int) {
 	var e wiretime.Estimator
-	var off []unit.Time
+	var off []unit.Duration
 	for i, d := range dates {
 		w, pace := e.Frame(d)
 		missing += pace.Missing
 		if i >= skip {
-			off = append(off, max(w-truth[i], truth[i]-w))
+			off = append(off, max(w.Sub(truth[i]), truth[i].Sub(w)))
 		}
 	}
 	slices.Sort(off)
@@ -62,7 +62,7 @@ func TestWireTimeBehindAClumpingAdapter(t *testing.T) {
 	for _, c := range []struct {
 		name     string
 		a        adapter
-		p50, p99 unit.Time
+		p50, p99 unit.Duration
 	}{
 		{"16 ms, 0.5 % missing", adapter{7 * unit.Millisecond, 16 * unit.Millisecond, 0, 0.005}, unit.Millisecond, 3 * unit.Millisecond},
 		{"16 ms and the clock 40 ppm off", adapter{7*unit.Millisecond + 280, 16 * unit.Millisecond, 0, 0.005}, unit.Millisecond, 3 * unit.Millisecond},
@@ -114,7 +114,7 @@ func TestABusyHostBendsNothing(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 5))
 		for i := 0; i < len(dates); i += 1 + rng.IntN(200) {
 			stalls++
-			late := dates[i] + unit.Time(rng.Int64N(int64(60*unit.Millisecond)))
+			late := dates[i].Add(unit.Duration(rng.Int64N(int64(60 * unit.Millisecond))))
 			for ; i < len(dates) && dates[i] < late; i++ { // the late read takes all there is
 				dates[i] = late
 			}
@@ -126,7 +126,7 @@ func TestABusyHostBendsNothing(t *testing.T) {
 			sum += pace.Missing
 			if i > 500 {
 				require.InDelta(t, 7_000_000, int64(pace.Period), 70_000, "seed %d, frame %d", seed, i)
-				require.Less(t, truth[i]-w, 12*unit.Millisecond, "seed %d, frame %d", seed, i)
+				require.Less(t, truth[i].Sub(w), 12*unit.Millisecond, "seed %d, frame %d", seed, i)
 			}
 		}
 		wrong += max(sum, -sum)
@@ -146,7 +146,7 @@ func TestAnotherPeriodIsLearned(t *testing.T) {
 	}
 	require.InDelta(t, 7_000_000, int64(pace.Period), 5_000)
 	for _, d := range b {
-		_, pace = e.Frame(a[len(a)-1] + d)
+		_, pace = e.Frame(a[len(a)-1].Add(d.Sub(0)))
 	}
 	assert.InDelta(t, 14_000_000, int64(pace.Period), 10_000)
 }
@@ -173,11 +173,11 @@ func BenchmarkFrame(b *testing.B) {
 	_, dates := adapter{7 * unit.Millisecond, 16 * unit.Millisecond, 0, 0.005}.run(5, 100_000)
 	b.ReportAllocs()
 	var e wiretime.Estimator
-	i, base := 0, unit.Time(0)
+	i, base := 0, unit.Duration(0)
 	for b.Loop() {
-		e.Frame(base + dates[i])
+		e.Frame(dates[i].Add(base))
 		if i++; i == len(dates) {
-			i, base = 0, base+dates[len(dates)-1]
+			i, base = 0, base+dates[len(dates)-1].Sub(0)
 		}
 	}
 }
@@ -190,7 +190,7 @@ func TestLearningBeginsAnewAfterASilence(t *testing.T) {
 		require.False(t, pace.Known)
 	}
 	for i, d := range dates[:64] {
-		_, pace := e.Frame(d + 5*unit.Second)
+		_, pace := e.Frame(d.Add(5 * unit.Second))
 		require.Equal(t, i == 63, pace.Known, i)
 		if pace.Known {
 			require.InDelta(t, 7_000_000, int64(pace.Period), 20_000)
@@ -200,7 +200,7 @@ func TestLearningBeginsAnewAfterASilence(t *testing.T) {
 
 // A slow bus behind a slow adapter: the lags come in steps, and no frame is missing.
 func TestNothingIsMissingBehindASlowAdapter(t *testing.T) {
-	for _, period := range []unit.Time{7, 9, 11, 14} {
+	for _, period := range []unit.Duration{7, 9, 11, 14} {
 		_, dates := adapter{period: period*unit.Millisecond + 133, clump: 16 * unit.Millisecond}.run(uint64(period), 3000)
 		var e wiretime.Estimator
 		for i, d := range dates {

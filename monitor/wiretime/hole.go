@@ -18,10 +18,10 @@ const (
 //	dates   | | | | | |          | | | |
 //	                             ^
 func holeIn(dates []unit.Time) int {
-	var longest [regular]unit.Time
+	var longest [regular]unit.Duration
 	behind := 0
 	for i := 1; i < len(dates); i++ {
-		step := dates[i] - dates[i-1]
+		step := dates[i].Sub(dates[i-1])
 		if step > longest[0] {
 			behind = i
 		}

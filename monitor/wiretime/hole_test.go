@@ -15,9 +15,9 @@ import (
 
 // learnedOver holds the first period that is known to the bus's own, and nothing counts
 // as missing behind it.
-func learnedOver(t *testing.T, dates []unit.Time, period, within unit.Time, hole int) {
+func learnedOver(t *testing.T, dates []unit.Time, period, within unit.Duration, hole int) {
 	var e wiretime.Estimator
-	first, missing := unit.Time(0), 0
+	first, missing := unit.Duration(0), 0
 	for _, d := range dates {
 		_, pace := e.Frame(d)
 		if pace.Known && first == 0 {
@@ -32,12 +32,12 @@ func learnedOver(t *testing.T, dates []unit.Time, period, within unit.Time, hole
 // A hiccup of the bus, or one frame that never comes, while the period is learned. Where
 // the adapter's clumps hide that frame, the first period is off by a twenty-fifth at most.
 func TestAHoleWhileLearningSpoilsNothing(t *testing.T) {
-	for _, period := range []unit.Time{7, 9, 11, 14, 18, 22} {
-		for _, clump := range []unit.Time{0, 1, 16} {
-			for _, hole := range []unit.Time{0, 50, 100, 150, 190} {
+	for _, period := range []unit.Duration{7, 9, 11, 14, 18, 22} {
+		for _, clump := range []unit.Duration{0, 1, 16} {
+			for _, hole := range []unit.Duration{0, 50, 100, 150, 190} {
 				t.Run(fmt.Sprintf("%d ms of %d ms by %d ms", hole, period, clump), func(t *testing.T) {
 					for i := 1; i < 63; i++ {
-						a := adapter{period: period*ms + unit.Time(i%5)*7*unit.Microsecond, clump: clump * ms}
+						a := adapter{period: period*ms + unit.Duration(i%5)*7*unit.Microsecond, clump: clump * ms}
 						_, dates := a.run(uint64(i), 600)
 						within := 250 * unit.Microsecond
 						if hole == 0 && clump > period/2 {
@@ -53,7 +53,7 @@ func TestAHoleWhileLearningSpoilsNothing(t *testing.T) {
 
 func TestTwoHolesWhileLearning(t *testing.T) {
 	for i := 1; i < 40; i++ {
-		a := adapter{period: 7 * ms, clump: unit.Time(i%2) * 16 * ms}
+		a := adapter{period: 7 * ms, clump: unit.Duration(i%2) * 16 * ms}
 		_, dates := a.run(uint64(i), 600)
 		dates = slices.Delete(dates, i+20, i+35)
 		learnedOver(t, slices.Delete(dates, i, i+15), a.period, 250*unit.Microsecond, i)
@@ -63,7 +63,7 @@ func TestTwoHolesWhileLearning(t *testing.T) {
 // An adapter whose step is nearly the period leaves a long step now and then: it has no
 // holes, and its period is learned.
 func TestStepsNearlyAsLongAsThePeriod(t *testing.T) {
-	for off := unit.Time(-400); off <= 400; off += 20 {
+	for off := unit.Duration(-400); off <= 400; off += 20 {
 		a := adapter{period: 16*ms + off*unit.Microsecond, clump: 16 * ms}
 		_, dates := a.run(1, 200)
 		var e wiretime.Estimator

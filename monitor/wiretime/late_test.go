@@ -58,21 +58,21 @@ func follow(t *testing.T, e *wiretime.Estimator, dates []unit.Time) (s sums) {
 
 // stall delays what was read from frame i on for d to one date, a few
 // microseconds each.
-func stall(dates []unit.Time, i int, d unit.Time) (frames int) {
-	ends := dates[i-1] + d
-	for ; i < len(dates) && dates[i] < ends+unit.Time(frames)*30*unit.Microsecond; i++ {
-		dates[i] = ends + unit.Time(frames)*30*unit.Microsecond
+func stall(dates []unit.Time, i int, d unit.Duration) (frames int) {
+	ends := dates[i-1].Add(d)
+	for ; i < len(dates) && dates[i] < ends.Add(unit.Duration(frames)*30*unit.Microsecond); i++ {
+		dates[i] = ends.Add(unit.Duration(frames) * 30 * unit.Microsecond)
 		frames++
 	}
 	return frames
 }
 
-func at(period unit.Time) int { return int(3 * unit.Second / period) }
+func at(period unit.Duration) int { return int(3 * unit.Second / period) }
 
 func TestWhatAStallDeliversHasNoPeriod(t *testing.T) {
-	for _, stood := range []unit.Time{200, 500, 1000, 2000, 5000, 10_000} {
-		for _, period := range []unit.Time{7, 9, 14, 22} {
-			for _, clump := range []unit.Time{0, 16} {
+	for _, stood := range []unit.Duration{200, 500, 1000, 2000, 5000, 10_000} {
+		for _, period := range []unit.Duration{7, 9, 14, 22} {
+			for _, clump := range []unit.Duration{0, 16} {
 				t.Run(fmt.Sprintf("%d ms of %d ms by %d ms", stood, period, clump), func(t *testing.T) {
 					for seed := range uint64(20) {
 						a := adapter{period: period*ms + 33*unit.Microsecond, clump: clump * ms}
@@ -97,10 +97,10 @@ func TestWhatAStallDeliversHasNoPeriod(t *testing.T) {
 func TestABacklogAtOpeningHasNoPeriod(t *testing.T) {
 	for _, frames := range []int{5, 20, 33, 40, 64, 200, 2000} {
 		for seed := range uint64(20) {
-			a := adapter{period: 7*ms + 21*unit.Microsecond, clump: unit.Time(seed%2) * 16 * ms}
+			a := adapter{period: 7*ms + 21*unit.Microsecond, clump: unit.Duration(seed%2) * 16 * ms}
 			_, dates := a.run(seed, frames+at(a.period))
 			for i := range frames {
-				dates[i] = dates[frames] + unit.Time(i-frames)*20*unit.Microsecond
+				dates[i] = dates[frames].Add(unit.Duration(i-frames) * 20 * unit.Microsecond)
 			}
 			var e wiretime.Estimator
 			s := follow(t, &e, dates)
@@ -118,10 +118,10 @@ func TestABacklogAtOpeningHasNoPeriod(t *testing.T) {
 func TestAStallInPieces(t *testing.T) {
 	for seed := range uint64(20) {
 		_, dates := adapter{period: 7 * ms}.run(seed, 2000)
-		from := dates[499] + 3*unit.Second
+		from := dates[499].Add(3 * unit.Second)
 		i := 500
-		for ; dates[i] < from+unit.Time(i/100)*20*ms; i++ {
-			dates[i] = from + unit.Time(i/100)*20*ms
+		for ; dates[i] < from.Add(unit.Duration(i/100)*20*ms); i++ {
+			dates[i] = from.Add(unit.Duration(i/100) * 20 * ms)
 		}
 		var e wiretime.Estimator
 		s := follow(t, &e, dates)
@@ -133,10 +133,10 @@ func TestAStallInPieces(t *testing.T) {
 
 // Faster than any bus, and on and on: no bus.
 func TestNoBusIsFasterThanItsFrames(t *testing.T) {
-	for _, period := range []unit.Time{0, 10 * unit.Microsecond, ms, 2 * ms, 2800 * unit.Microsecond} {
+	for _, period := range []unit.Duration{0, 10 * unit.Microsecond, ms, 2 * ms, 2800 * unit.Microsecond} {
 		dates := make([]unit.Time, 5000)
 		for i := range dates {
-			dates[i] = unit.Second + unit.Time(i)*period
+			dates[i] = unit.Time(unit.Second + unit.Duration(i)*period)
 		}
 		var e wiretime.Estimator
 		s := follow(t, &e, dates)
@@ -149,24 +149,24 @@ func TestNoBusIsFasterThanItsFrames(t *testing.T) {
 	require.InEpsilon(t, int64(3*ms), int64(s.pace.Period), 0.01, "frame behind frame is a bus")
 }
 
-func offBy50th(p *event.Pace, period unit.Time) bool {
+func offBy50th(p *event.Pace, period unit.Duration) bool {
 	return max(p.Period-period, period-p.Period) > period/50
 }
 
 func TestAnotherPaceBehindAnAdapterThatClumps(t *testing.T) {
-	for _, c := range [][2]unit.Time{{14, 7}, {9, 7}, {22, 7}, {7, 14}, {7, 22}, {14, 9}, {9, 14}, {7, 9}, {22, 14}, {11, 7}} {
-		for _, clump := range []unit.Time{0, 1, 16} {
+	for _, c := range [][2]unit.Duration{{14, 7}, {9, 7}, {22, 7}, {7, 14}, {7, 22}, {14, 9}, {9, 14}, {7, 9}, {22, 14}, {11, 7}} {
+		for _, clump := range []unit.Duration{0, 1, 16} {
 			t.Run(fmt.Sprintf("%d to %d by %d ms", c[0], c[1], clump), func(t *testing.T) {
-				worst := unit.Time(0)
+				worst := unit.Duration(0)
 				for seed := range seeds(t) {
-					was := adapter{period: c[0]*ms + unit.Time(seed%7)*11*unit.Microsecond, clump: clump * ms, late: unit.Time(seed%3) * 400 * unit.Microsecond}
+					was := adapter{period: c[0]*ms + unit.Duration(seed%7)*11*unit.Microsecond, clump: clump * ms, late: unit.Duration(seed%3) * 400 * unit.Microsecond}
 					now := was
-					now.period = c[1]*ms + unit.Time(seed%5)*13*unit.Microsecond
+					now.period = c[1]*ms + unit.Duration(seed%5)*13*unit.Microsecond
 					_, a := was.run(seed, at(was.period)+int(seed)*23%64)
 					truth, b := now.run(seed, at(now.period)*4)
 					for i := range b {
-						b[i] += a[len(a)-1]
-						truth[i] += a[len(a)-1]
+						b[i] = b[i].Add(a[len(a)-1].Sub(0))
+						truth[i] = truth[i].Add(a[len(a)-1].Sub(0))
 					}
 					var e wiretime.Estimator
 					require.Zero(t, follow(t, &e, a).late)
@@ -181,7 +181,7 @@ func TestAnotherPaceBehindAnAdapterThatClumps(t *testing.T) {
 						}
 					}
 					require.Less(t, right, len(b), "seed %d: never learned", seed)
-					worst = max(worst, b[right]-b[0])
+					worst = max(worst, b[right].Sub(b[0]))
 				}
 				t.Logf("at the worst after %d ms", worst/ms)
 				assert.LessOrEqual(t, worst, 123*c[1]*ms, "less than two windows")
@@ -194,7 +194,7 @@ func TestAnotherPaceBehindAnAdapterThatClumps(t *testing.T) {
 // catches up.
 func TestABusyComputerIsNotLate(t *testing.T) {
 	_, dates := adapter{period: 3 * ms}.run(1, 2000)
-	for i, behind := 1000, dates[999]+75*ms; dates[i] < behind; i, behind = i+1, behind+1900*unit.Microsecond {
+	for i, behind := 1000, dates[999].Add(75*ms); dates[i] < behind; i, behind = i+1, behind.Add(1900*unit.Microsecond) {
 		dates[i] = behind
 	}
 	var e wiretime.Estimator
@@ -204,20 +204,20 @@ func TestABusyComputerIsNotLate(t *testing.T) {
 // Over many benches no frame is late that was not, and no period is off.
 func TestNothingIsLateThatWasNot(t *testing.T) {
 	for seed := range seeds(t) {
-		for _, period := range []unit.Time{3, 7, 9, 14, 22} {
+		for _, period := range []unit.Duration{3, 7, 9, 14, 22} {
 			a := adapter{
-				period: period*ms + unit.Time(seed)*unit.Microsecond, clump: unit.Time(seed%3) * 8 * ms,
-				late: unit.Time(seed%5) * 300 * unit.Microsecond, missing: float64(seed%4) * 0.003,
+				period: period*ms + unit.Duration(seed)*unit.Microsecond, clump: unit.Duration(seed%3) * 8 * ms,
+				late: unit.Duration(seed%5) * 300 * unit.Microsecond, missing: float64(seed%4) * 0.003,
 			}
 			_, dates := a.run(seed, int(10*unit.Second/a.period))
-			hiccup := unit.Time(seed%9) * 100 * ms
+			hiccup := unit.Duration(seed%9) * 100 * ms
 			for i := len(dates) / 2; i < len(dates); i++ {
-				dates[i] += hiccup / (16 * ms) * (16 * ms)
+				dates[i] = dates[i].Add(hiccup / (16 * ms) * (16 * ms))
 			}
 			var e wiretime.Estimator
 			for i, d := range dates {
 				_, pace := e.Frame(d)
-				off := period > 3 && d > dates[0]+3*unit.Second && offBy50th(&pace, a.period)
+				off := period > 3 && d > dates[0].Add(3*unit.Second) && offBy50th(&pace, a.period)
 				if a.missing > 0 && off { // one that is missing while the period is learned puts it off by more
 					off = max(pace.Period-a.period, a.period-pace.Period) > a.period/20
 				}

@@ -15,17 +15,17 @@ const settles = 20
 
 // ragged are the frames of a minute, each read by a computer that is starved: again and
 // again it stands still for 30 to 90 ms and then reads all that lay waiting.
-func ragged(period unit.Time, seed uint64) (dates []unit.Time) {
+func ragged(period unit.Duration, seed uint64) (dates []unit.Duration) {
 	rng := rand.New(rand.NewPCG(seed, 3))
-	var last, busy, next unit.Time
-	for at := unit.Time(0); at < 60*unit.Second; at += period {
+	var last, busy, next unit.Duration
+	for at := unit.Duration(0); at < 60*unit.Second; at += period {
 		for at >= next {
-			busy = next + unit.Time(30+rng.Int64N(61))*unit.Millisecond
-			next = busy + unit.Time(20+rng.Int64N(400))*unit.Millisecond
+			busy = next + unit.Duration(30+rng.Int64N(61))*unit.Millisecond
+			next = busy + unit.Duration(20+rng.Int64N(400))*unit.Millisecond
 		}
-		date := max(at+unit.Time(rng.Int64N(int64(unit.Millisecond))), busy+unit.Time(rng.Int64N(50_000)))
+		date := max(at+unit.Duration(rng.Int64N(int64(unit.Millisecond))), busy+unit.Duration(rng.Int64N(50_000)))
 		if at >= busy {
-			date = at + unit.Time(rng.Int64N(int64(unit.Millisecond)))
+			date = at + unit.Duration(rng.Int64N(int64(unit.Millisecond)))
 		}
 		last = max(date/1000*1000, last)
 		dates = append(dates, last)
@@ -36,12 +36,12 @@ func ragged(period unit.Time, seed uint64) (dates []unit.Time) {
 // A starved computer reads late and loses nothing. The period that was learned from such
 // dates may be off by a thousandth: every window that only seemed to lack frames mends it.
 func TestRaggedReadsLackNothing(t *testing.T) {
-	for _, period := range []unit.Time{7, 9, 14} {
+	for _, period := range []unit.Duration{7, 9, 14} {
 		for seed := range uint64(200) {
 			var e wiretime.Estimator
 			net, wait := 0, 0
 			for n, date := range ragged(period*unit.Millisecond, seed) {
-				if _, p := e.Frame(date); p.Missing != 0 {
+				if _, p := e.Frame(unit.Time(date)); p.Missing != 0 {
 					net, wait = net+p.Missing, settles
 				}
 				if wait--; wait == 0 {

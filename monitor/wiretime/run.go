@@ -37,22 +37,22 @@ const (
 type Run struct {
 	First  unit.Time // date of the first frame
 	Frames int
-	Hole   unit.Time // how long none came before it; Never: nothing was heard before
-	Limit  unit.Time // that is silence
-	Net    int       // frames taken as missing since the hole began, less those taken back
-	Late   bool      // it was read late
-	Rest   int       // frames on time that are to come until a late delivery is over
+	Hole   unit.Duration // how long none came before it; Forever: nothing was heard before
+	Limit  unit.Duration // that is silence
+	Net    int           // frames taken as missing since the hole began, less those taken back
+	Late   bool          // it was read late
+	Rest   int           // frames on time that are to come until a late delivery is over
 }
 
 // add takes the next frame, since after the one before.
-func (r *Run) add(at, since, limit unit.Time) {
+func (r *Run) add(at unit.Time, since, limit unit.Duration) {
 	if r.Frames > 0 && since < backlogStep {
 		r.Frames++
 		return
 	}
 	hole := since
 	if r.Frames == 0 {
-		hole = unit.Never
+		hole = unit.Forever
 	}
 	rest := r.Rest - 1
 	if r.Late {
@@ -70,13 +70,13 @@ func (r *Run) behindSilence() bool { return r.Hole > r.Limit || r.Rest > 0 }
 // judge reports that the run turns out late with this frame. The frames of a run take a
 // frame's time each on the wire at least, and about a period each if the bus went
 // on through the hole as before.
-func (r *Run) judge(at, period, clump unit.Time) bool {
+func (r *Run) judge(at unit.Time, period, clump unit.Duration) bool {
 	if r.Late {
 		return false
 	}
-	late := unit.Time(r.Frames)*servobus.FrameTime - (at - r.First) // at least
+	late := unit.Duration(r.Frames)*servobus.FrameTime - at.Sub(r.First) // at least
 	if r.behindSilence() {
-		filled := period > 0 && r.Hole > r.Limit && r.Hole < unit.Never && unit.Time(r.Frames)*period >= r.Hole/2
+		filled := period > 0 && r.Hole > r.Limit && r.Hole < unit.Forever && unit.Duration(r.Frames)*period >= r.Hole/2
 		r.Late = filled || late > clump+busySpare
 	} else {
 		r.Late = late > clump+busySpell

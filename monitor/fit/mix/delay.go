@@ -1,21 +1,25 @@
 package mix
 
-import "math"
+import (
+	"math"
+
+	"benchproof.example/monitor/unit"
+)
 
 const (
-	delayStep    = 5 * millisecond
+	delayStep    = 5 * unit.Millisecond
 	delaySamples = 347  // are enough to find it; a prime, so that no rhythm goes into it
 	delayFinds   = 8.0  // µs: the least that is taken for the spread of the widths
 	delayMost    = 50.0 // µs: a row that lies farther off counts as a wrong pulse
 
-	plateauStep  = 3 * millisecond / 2
+	plateauStep  = 3 * unit.Millisecond / 2
 	plateauSteps = 9
 	plateauHigh  = 1.05 // delays that are worse by less are as good
 
 	// driftsIn is the time in which sticks turn round and a stabiliser drifts little.
 	// A wrong delay puts all rows of a stick that goes one way off by the same, as a
 	// drift does; only both ways distinguish the two.
-	driftsIn = 1_000 * millisecond
+	driftsIn = 1_000 * unit.Millisecond
 )
 
 // trial is how well a delay does.
@@ -30,9 +34,9 @@ type trial struct {
 // most of the way. Doubt is by how much the coefficients of a fit differ over the
 // delays that do about as well: sticks that go round at one rhythm turn a delay into
 // a share of another channel.
-func (l *Log) delay(list []sample, cols []int, hint int64) (delay int64, doubt []float64) {
-	try := func(d int64) trial { return l.at(list, d, delaySamples).keep(cols, nil).try() }
-	off := func(d int64) float64 { return try(d).off }
+func (l *Log) delay(list []sample, cols []int, hint unit.Duration) (delay unit.Duration, doubt []float64) {
+	try := func(d unit.Duration) trial { return l.at(list, d, delaySamples).keep(cols, nil).try() }
+	off := func(d unit.Duration) float64 { return try(d).off }
 	near := 2 * delayStep
 	if hint < 0 {
 		hint = best(off, 0, longestDelay, delayStep)
@@ -46,10 +50,10 @@ func (l *Log) delay(list []sample, cols []int, hint int64) (delay int64, doubt [
 
 // doubtOf compares the fits at delays to both sides of the best one with that at the
 // delay that was taken. Between two dips it may be worse for a few steps.
-func doubtOf(try func(int64) trial, best, taken int64, cols int) []float64 {
+func doubtOf(try func(unit.Duration) trial, best, taken unit.Duration, cols int) []float64 {
 	doubt := make([]float64, cols)
 	least, b := try(best), try(taken).b
-	for _, step := range []int64{-delayStep, delayStep} {
+	for _, step := range []unit.Duration{-delayStep, delayStep} {
 		worse := 0
 		for d := best + step; b != nil && d >= 0 && d <= longestDelay && worse < 4; d += step {
 			t := try(d)
@@ -67,7 +71,7 @@ func doubtOf(try func(int64) trial, best, taken int64, cols int) []float64 {
 }
 
 // best is the best of some delays.
-func best(off func(int64) float64, from, to, step int64) (delay int64) {
+func best(off func(unit.Duration) float64, from, to, step unit.Duration) (delay unit.Duration) {
 	least := math.Inf(1)
 	for d := max(0, from); d <= min(to, longestDelay); d += step {
 		if o := off(d); o < least {
@@ -79,7 +83,7 @@ func best(off func(int64) float64, from, to, step int64) (delay int64) {
 
 // plateau is how far from the best delay others are as good: where frames and
 // pulses keep step, all those do at which the same frame came last.
-func plateau(off func(int64) float64, from, step int64) int64 {
+func plateau(off func(unit.Duration) float64, from, step unit.Duration) unit.Duration {
 	d, least := from, off(from)
 	for range plateauSteps {
 		if next := d + step; next < 0 || next > longestDelay || off(next) > least*plateauHigh {
@@ -118,12 +122,12 @@ func (t *table) try() (n trial) {
 }
 
 // join makes one episode of those that begin within a time.
-func (t *table) join(within int64) {
+func (t *table) join(within unit.Duration) {
 	var ends []int
-	began := int64(math.MinInt64 / 2)
+	began := unit.Time(math.MinInt64 / 2)
 	from := 0
 	for _, end := range t.ends {
-		if t.at[from]-began >= within {
+		if t.at[from].Sub(began) >= within {
 			began = t.at[from]
 			ends = append(ends, end)
 		}

@@ -6,19 +6,21 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/unit"
 )
 
 // valley is least at a delay and rises to both sides.
-func valley(at int64) func(int64) float64 {
-	return func(d int64) float64 { return 10 + math.Abs(float64(d-at))/float64(millisecond) }
+func valley(at unit.Duration) func(unit.Duration) float64 {
+	return func(d unit.Duration) float64 { return 10 + math.Abs(float64(d-at))/float64(unit.Millisecond) }
 }
 
 func TestTheBestDelay(t *testing.T) {
-	const ms = millisecond
+	const ms = unit.Millisecond
 	for _, x := range []struct {
 		name               string
-		at, from, to, step int64
-		want               int64
+		at, from, to, step unit.Duration
+		want               unit.Duration
 	}{
 		{"in the middle", 31 * ms, 0, 150 * ms, 5 * ms, 30 * ms},
 		{"the last that is tried", 150 * ms, 0, 150 * ms, 5 * ms, 150 * ms},
@@ -32,9 +34,9 @@ func TestTheBestDelay(t *testing.T) {
 
 // A plateau goes as far as others are as good within a twentieth, up to nine steps.
 func TestPlateau(t *testing.T) {
-	const ms = millisecond
-	flat := func(low, high int64, beyond float64) func(int64) float64 {
-		return func(d int64) float64 {
+	const ms = unit.Millisecond
+	flat := func(low, high unit.Duration, beyond float64) func(unit.Duration) float64 {
+		return func(d unit.Duration) float64 {
 			if d < low || d > high {
 				return beyond
 			}
@@ -43,9 +45,9 @@ func TestPlateau(t *testing.T) {
 	}
 	for _, x := range []struct {
 		name       string
-		off        func(int64) float64
-		from, step int64
-		want       int64
+		off        func(unit.Duration) float64
+		from, step unit.Duration
+		want       unit.Duration
 	}{
 		{"to the right", flat(0, 47*ms, 106), 40 * ms, 2 * ms, 46 * ms},
 		{"to the left", flat(33*ms, 99*ms, 106), 40 * ms, -2 * ms, 34 * ms},
@@ -61,11 +63,11 @@ func TestPlateau(t *testing.T) {
 
 // Episodes that begin within a second of the first of them are one.
 func TestJoin(t *testing.T) {
-	const ms = millisecond
+	const ms = unit.Time(unit.Millisecond)
 	d, _ := line(stand(0, 8), stand(1500, 8))
-	d.at = []int64{0, 100 * ms, 300 * ms, 400 * ms, 999 * ms, 1000 * ms, 1999 * ms, 5000 * ms}
+	d.at = []unit.Time{0, 100 * ms, 300 * ms, 400 * ms, 999 * ms, 1000 * ms, 1999 * ms, 5000 * ms}
 	d.ends = []int{2, 4, 5, 6, 7, 8}
-	d.join(1000 * ms)
+	d.join(unit.Second)
 	assert.Equal(t, []int{5, 7, 8}, d.ends)
 }
 
@@ -103,20 +105,20 @@ func TestHowFarRowsLieOff(t *testing.T) {
 
 // answering is a log of one stick and of an output that follows it so much later, with
 // a frame each 7 ms and a pulse each so many.
-func answering(late, apart int64) *Log {
-	const ms = millisecond
+func answering(late, apart unit.Duration) *Log {
+	const ms = unit.Millisecond
 	l := &Log{}
 	l.Begin([]Channel{{Number: 1, Neutral: 1_500_000, Centred: true}})
-	place := func(at int64) int64 { // a swing that slows down and turns
+	place := func(at unit.Duration) unit.Width { // a swing that slows down and turns
 		s := float64(at) / 1e9
-		return int64(1_500_000 + 450_000*math.Sin(2*math.Pi*(0.4*s+0.2*math.Sin(1.1*s))))
+		return unit.Width(1_500_000 + 450_000*math.Sin(2*math.Pi*(0.4*s+0.2*math.Sin(1.1*s))))
 	}
-	frame := func(at int64) int64 { return at / (7 * ms) * 7 * ms } // the last that came
+	frame := func(at unit.Duration) unit.Duration { return at / (7 * ms) * 7 * ms } // the last that came
 	rise := 300 * ms
-	for at := int64(0); at < 12_000*ms; at += 7 * ms {
-		l.Frame(at, []int64{place(at)})
+	for at := unit.Duration(0); at < 12_000*ms; at += 7 * ms {
+		l.Frame(unit.Time(at), []unit.Width{place(at)})
 		for ; rise+3*ms < at; rise += apart {
-			l.Pulse(1, rise, place(frame(rise-late)))
+			l.Pulse(1, unit.Time(rise), place(frame(rise-late)))
 		}
 	}
 	return l
@@ -124,16 +126,16 @@ func answering(late, apart int64) *Log {
 
 // A hint need not be the delay.
 func TestTheDelayIsFound(t *testing.T) {
-	const ms = millisecond
-	for _, late := range []int64{2 * ms, 12 * ms, 47 * ms, 88 * ms, 140 * ms} {
+	const ms = unit.Millisecond
+	for _, late := range []unit.Duration{2 * ms, 12 * ms, 47 * ms, 88 * ms, 140 * ms} {
 		l := answering(late, 20300*ms/1000)
 		f, ok := l.Fit(1, 0, -1)
 		require.True(t, ok)
-		assert.InDelta(t, late, f.Delay, float64(3*ms), "%d ms", late/ms)
-		for _, hint := range []int64{late - 6*ms, late, late + 6*ms} {
+		assert.InDelta(t, int64(late), int64(f.Delay), float64(3*ms), "%d ms", late/ms)
+		for _, hint := range []unit.Duration{late - 6*ms, late, late + 6*ms} {
 			again, ok := l.Fit(1, 0, max(0, hint))
 			require.True(t, ok)
-			assert.InDelta(t, late, again.Delay, float64(3*ms), "%d ms, told %d ms", late/ms, hint/ms)
+			assert.InDelta(t, int64(late), int64(again.Delay), float64(3*ms), "%d ms, told %d ms", late/ms, hint/ms)
 		}
 	}
 }
@@ -142,13 +144,13 @@ func TestTheDelayIsFound(t *testing.T) {
 // middle of them is reported: the pulses rise 6 ms after a frame, so delays of 41 to 48 ms
 // take what came with the same one.
 func TestTheDelayOfPulsesThatKeepStep(t *testing.T) {
-	const ms = millisecond
-	for _, late := range []int64{42 * ms, 45 * ms, 47 * ms} {
+	const ms = unit.Millisecond
+	for _, late := range []unit.Duration{42 * ms, 45 * ms, 47 * ms} {
 		l := answering(late, 21*ms)
-		for _, hint := range []int64{-1, 36 * ms, 38 * ms, 45 * ms, 50 * ms, 54 * ms} {
+		for _, hint := range []unit.Duration{-1, 36 * ms, 38 * ms, 45 * ms, 50 * ms, 54 * ms} {
 			f, ok := l.Fit(1, 0, hint)
 			require.True(t, ok)
-			assert.InDelta(t, 44500*ms/1000, f.Delay, float64(2*ms), "%d ms, told %d ms", late/ms, hint/ms)
+			assert.InDelta(t, int64(44500*ms/1000), int64(f.Delay), float64(2*ms), "%d ms, told %d ms", late/ms, hint/ms)
 		}
 	}
 }

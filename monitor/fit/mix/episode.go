@@ -1,6 +1,10 @@
 package mix
 
-import "sort"
+import (
+	"sort"
+
+	"benchproof.example/monitor/unit"
+)
 
 // framesFrom is how far from the date of an episode its frames count, ns: the
 // earliest are a history before it.
@@ -9,20 +13,20 @@ const framesFrom = 2 * history
 // Episode is a short stretch of time in which something moved, with enough of what
 // was on the bus before.
 type Episode struct {
-	At     int64   `json:"at"`     // from when its pulses are, ns
-	Key    int     `json:"key"`    // which channel moved most, and where
-	Base   []int64 `json:"base"`   // widths of all channels with the first frame, ns
-	Moved  []int   `json:"moved"`  // indexes of those that changed
-	Frames triples `json:"frames"` // dates of the frames, µs, from At less framesFrom
-	Widths triples `json:"widths"` // of those that changed, ns, frame by frame
-	Pulses triples `json:"pulses"` // output, rise from At in µs, width in ns
+	At     unit.Time    `json:"at"`     // from when its pulses are, ns
+	Key    int          `json:"key"`    // which channel moved most, and where
+	Base   []unit.Width `json:"base"`   // widths of all channels with the first frame, ns
+	Moved  []int        `json:"moved"`  // indexes of those that changed
+	Frames triples      `json:"frames"` // dates of the frames, µs, from At less framesFrom
+	Widths triples      `json:"widths"` // of those that changed, ns, frame by frame
+	Pulses triples      `json:"pulses"` // output, rise from At in µs, width in ns
 }
 
 // frame is the index of the frame that had come last at a date, ns from the
 // episode's; the first if none had.
-func (e *Episode) frame(at int64) int {
-	at = (at + framesFrom) / 1000
-	return max(0, sort.Search(e.Frames.count(), func(i int) bool { return e.Frames.at(i) > at })-1)
+func (e *Episode) frame(at unit.Duration) int {
+	micros := int64((at + framesFrom) / unit.Microsecond)
+	return max(0, sort.Search(e.Frames.count(), func(i int) bool { return e.Frames.at(i) > micros })-1)
 }
 
 // triples are whole numbers from 0 to 2^24-1, three bytes each, the lowest first:

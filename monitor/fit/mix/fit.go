@@ -3,6 +3,8 @@ package mix
 import (
 	"math"
 	"slices"
+
+	"benchproof.example/monitor/unit"
 )
 
 const (
@@ -32,7 +34,7 @@ func (m *mix) unsure(c int) float64 { return m.half[c] + m.doubt[c] }
 
 // Fit finds what an output does, from the episodes from a date on. Hint is the delay
 // that an earlier fit found, -1 for none. False: too little was seen to say anything.
-func (l *Log) Fit(output int, from, hint int64) (Fit, bool) {
+func (l *Log) Fit(output int, from unit.Time, hint unit.Duration) (Fit, bool) {
 	list := l.samples(output, from)
 	if len(list) < leastSamples {
 		return Fit{}, false
@@ -184,7 +186,7 @@ func (l *Log) rounded(m *mix) Fit {
 	return f
 }
 
-func nanos(us float64) int64 { return int64(math.Round(us * 1000)) }
+func nanos(us float64) unit.Width { return unit.Width(math.Round(us * 1000)) }
 
 func ppm(v float64) int64 { return int64(math.Round(v * 1e6)) }
 
@@ -199,7 +201,7 @@ func (m *mix) band() (widest float64) {
 
 // seen is how far rows typically lie from the sum, and the ends of the widths that
 // belong to it, ns.
-func (m *mix) seen() (off, least, most int64) {
+func (m *mix) seen() (off, least, most unit.Width) {
 	var size []float64
 	low, high := math.Inf(1), math.Inf(-1)
 	for i, y := range m.t.y {
@@ -277,7 +279,7 @@ func (l *Limit) forget(open []Term) {
 
 // onLevel looks at the rows that stand on a level: how far the fit goes beyond it,
 // at which date, and how far each channel moved meanwhile, µs.
-func (m *mix) onLevel(v *level, out float64, at *int64) (farthest float64, far []float64) {
+func (m *mix) onLevel(v *level, out float64, at *unit.Time) (farthest float64, far []float64) {
 	far = make([]float64, len(m.cols))
 	var least, most []float64
 	for i, y := range m.t.y {

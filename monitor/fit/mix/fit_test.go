@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/fit/mix"
+	"benchproof.example/monitor/unit"
 )
 
 func random(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 3)) }
@@ -131,9 +132,9 @@ func TestAStillOutput(t *testing.T) {
 		assert.InDelta(t, 0, term.PPM, 5_000)
 		assert.Less(t, term.Sure, int64(10_000))
 	}
-	assert.Equal(t, int64(-1), f.Delay)
+	assert.Equal(t, unit.Duration(-1), f.Delay)
 	assert.Zero(t, f.Low.Width+f.High.Width+f.Dead)
-	assert.InDelta(t, 1_500_000, f.Neutral, 1_000)
+	assert.InDelta(t, 1_500_000, int64(f.Neutral), 1_000)
 }
 
 // What the fit says beside the slopes.
@@ -144,15 +145,15 @@ func TestFigures(t *testing.T) {
 	r.run(l, oneByOne(4, 3), 0, 24, random(1))
 	f, ok := l.Fit(1, 0, -1)
 	require.True(t, ok)
-	assert.InDelta(t, 1_530_000, f.Neutral, 1_000)
-	assert.InDelta(t, 1_700_000, f.High.Width, 1_000)
-	assert.InDelta(t, 86_000, f.High.Beyond, 3_000)
+	assert.InDelta(t, 1_530_000, int64(f.Neutral), 1_000)
+	assert.InDelta(t, 1_700_000, int64(f.High.Width), 1_000)
+	assert.InDelta(t, 86_000, int64(f.High.Beyond), 3_000)
 	assert.Equal(t, []int{1}, f.High.Channels)
 	assert.Zero(t, f.Low.Width)
-	assert.InDelta(t, 1_274_000, f.Least, 3_000)
-	assert.InDelta(t, 1_700_000, f.Most, 3_000)
-	assert.InDelta(t, 45e6, f.Delay, 6e6)
-	assert.Less(t, f.Off, int64(1_000))
+	assert.InDelta(t, 1_274_000, int64(f.Least), 3_000)
+	assert.InDelta(t, 1_700_000, int64(f.Most), 3_000)
+	assert.InDelta(t, 45e6, int64(f.Delay), 6e6)
+	assert.Less(t, f.Off, unit.Width(1_000))
 	assert.LessOrEqual(t, f.Samples, int64(1024))
 }
 
@@ -165,7 +166,7 @@ func TestCutOffByTheTransmitter(t *testing.T) {
 	f, ok := l.Fit(1, 0, -1)
 	require.True(t, ok)
 	assert.Zero(t, f.Low.Width+f.High.Width)
-	assert.InDelta(t, 1_700_000, f.Most, 3_000)
+	assert.InDelta(t, 1_700_000, int64(f.Most), 3_000)
 }
 
 // A log goes on from its JSON as if nothing had been, and stays small.
@@ -209,29 +210,29 @@ func TestWhatIsKept(t *testing.T) {
 func TestAllocations(t *testing.T) {
 	l := logOf(4)
 	h := stirring(1, 1)
-	widths := make([]int64, 4)
+	widths := make([]unit.Width, 4)
 	at := 0.0
 	frame := func() {
 		at += 0.007
 		for c := range widths {
-			widths[c] = int64(h(c, at) * 1000)
+			widths[c] = unit.Width(h(c, at) * 1000)
 		}
-		l.Frame(int64(at*1e9), widths)
+		l.Frame(unit.Time(at*1e9), widths)
 	}
 	for range 200 {
 		frame()
-		l.Pulse(1, int64(at*1e9), 1_500_000)
+		l.Pulse(1, unit.Time(at*1e9), 1_500_000)
 	}
 	for !l.Opened {
 		frame()
 	}
-	assert.Zero(t, testing.AllocsPerRun(100, func() { l.Pulse(1, int64(at*1e9), 1_500_000) }), "a pulse")
+	assert.Zero(t, testing.AllocsPerRun(100, func() { l.Pulse(1, unit.Time(at*1e9), 1_500_000) }), "a pulse")
 	l.Break()
 	for c := range widths {
 		widths[c] = 1_500_000
 	}
 	l.Ref = append(l.Ref[:0], widths...)
-	assert.Zero(t, testing.AllocsPerRun(1000, func() { at += 0.007; l.Frame(int64(at*1e9), widths) }), "a frame at rest")
+	assert.Zero(t, testing.AllocsPerRun(1000, func() { at += 0.007; l.Frame(unit.Time(at*1e9), widths) }), "a frame at rest")
 }
 
 func BenchmarkFit(b *testing.B) {
@@ -242,7 +243,7 @@ func BenchmarkFit(b *testing.B) {
 	b.Logf("%d samples", f.Samples)
 	for _, x := range []struct {
 		name string
-		hint int64
+		hint unit.Duration
 	}{{"first", -1}, {"again", f.Delay}} {
 		b.Run(x.name, func(b *testing.B) {
 			for b.Loop() {

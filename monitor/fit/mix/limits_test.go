@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"benchproof.example/monitor/unit"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -57,7 +58,7 @@ func line(x, y []float64) (*table, *fitted) {
 	t := &table{cols: 2, finest: finest}
 	for i := range x {
 		t.x = append(t.x, 1, x[i])
-		t.y, t.slack, t.at = append(t.y, y[i]), append(t.slack, 0), append(t.at, int64(i)*20*millisecond)
+		t.y, t.slack, t.at = append(t.y, y[i]), append(t.slack, 0), append(t.at, unit.Time(unit.Duration(i)*20*unit.Millisecond))
 	}
 	t.ends = []int{len(y)}
 	return t, &fitted{b: []float64{1500, 1}, sigma: 0.5}
@@ -189,7 +190,7 @@ func beside(throttle, rudder, y []float64, slopes [2]float64) (*table, *fitted) 
 	t := &table{cols: 3, finest: finest}
 	for i := range y {
 		t.x = append(t.x, 1, throttle[i], rudder[i])
-		t.y, t.slack, t.at = append(t.y, y[i]), append(t.slack, 0), append(t.at, int64(i)*20*millisecond)
+		t.y, t.slack, t.at = append(t.y, y[i]), append(t.slack, 0), append(t.at, unit.Time(unit.Duration(i)*20*unit.Millisecond))
 	}
 	t.ends = []int{len(y)}
 	return t, &fitted{b: []float64{1500, slopes[0], slopes[1]}, sigma: 0.5}

@@ -1,16 +1,18 @@
 package mix
 
-import "slices"
+import (
+	"slices"
+
+	"benchproof.example/monitor/unit"
+)
 
 const (
-	millisecond = int64(1_000_000)
-
-	longestDelay = 150 * millisecond // from bus to pulse
-	history      = longestDelay + 10*millisecond
-	episodeLasts = 240 * millisecond
-	frameApart   = 5 * millisecond  // frames that come faster are thinned
-	pulseApart   = 15 * millisecond // so are pulses
-	pauseBreaks  = 100 * millisecond
+	longestDelay = 150 * unit.Millisecond // from bus to pulse
+	history      = longestDelay + 10*unit.Millisecond
+	episodeLasts = 240 * unit.Millisecond
+	frameApart   = 5 * unit.Millisecond  // frames that come faster are thinned
+	pulseApart   = 15 * unit.Millisecond // so are pulses
+	pauseBreaks  = 100 * unit.Millisecond
 	recentKept   = 33    // frames: history at frameApart
 	pulsesKept   = 12    // of each output in an episode
 	episodesKept = 64    // so never more than 768 samples of an output
@@ -25,11 +27,11 @@ const Outputs = 32
 type Log struct {
 	Channels []Channel `json:"channels"`
 
-	Recent   []int64 `json:"recent"` // the latest frames: date, then the widths
-	Ref      []int64 `json:"ref"`    // widths when something moved last
-	Movement int64   `json:"stir"`   // date of that; 0: never
-	Least    []int64 `json:"least"`  // of each channel
-	Most     []int64 `json:"most"`
+	Recent   []int64      `json:"recent"` // the latest frames: date, then the widths
+	Ref      []unit.Width `json:"ref"`    // widths when something moved last
+	Movement unit.Time    `json:"stir"`   // date of that; 0: never
+	Least    []unit.Width `json:"least"`  // of each channel
+	Most     []unit.Width `json:"most"`
 
 	Opened bool        `json:"opened"` // an episode is being taken
 	Open   openEpisode `json:"open"`
@@ -39,17 +41,17 @@ type Log struct {
 
 // openEpisode is an episode while it is taken. Dates are ns.
 type openEpisode struct {
-	At     int64       `json:"at"`     // from when its pulses are
-	Frames []int64     `json:"frames"` // dates of the frames, from At
-	Widths []int64     `json:"widths"` // of all channels, frame by frame
-	Pulses []openPulse `json:"pulses"`
+	At     unit.Time       `json:"at"`     // from when its pulses are
+	Frames []unit.Duration `json:"frames"` // dates of the frames, from At
+	Widths []unit.Width    `json:"widths"` // of all channels, frame by frame
+	Pulses []openPulse     `json:"pulses"`
 }
 
 // openPulse is one pulse of an episode that is taken.
 type openPulse struct {
-	Output int   `json:"output"`
-	Rise   int64 `json:"rise"` // from taken.At
-	Width  int64 `json:"width"`
+	Output int           `json:"output"`
+	Rise   unit.Duration `json:"rise"` // from taken.At
+	Width  unit.Width    `json:"width"`
 }
 
 // Begin starts afresh with these channels.
@@ -61,7 +63,7 @@ func (l *Log) Break() {
 }
 
 // Moved is how far a channel, by its index, has gone since Begin, ns.
-func (l *Log) Moved(i int) int64 {
+func (l *Log) Moved(i int) unit.Width {
 	if len(l.Most) == 0 {
 		return 0
 	}
@@ -69,10 +71,10 @@ func (l *Log) Moved(i int) int64 {
 }
 
 // Frame takes the widths of the log's channels as they were on the bus at a time.
-func (l *Log) Frame(at int64, widths []int64) {
+func (l *Log) Frame(at unit.Time, widths []unit.Width) {
 	row := 1 + len(l.Channels)
 	if n := len(l.Recent); n > 0 {
-		switch passed := at - l.Recent[n-row]; {
+		switch passed := at.Sub(unit.Time(l.Recent[n-row])); {
 		case passed > pauseBreaks || passed < 0:
 			l.Break()
 		case passed < frameApart:
@@ -84,11 +86,14 @@ func (l *Log) Frame(at int64, widths []int64) {
 	if len(l.Recent) == recentKept*row {
 		l.Recent = l.Recent[:copy(l.Recent, l.Recent[row:])]
 	}
-	l.Recent = append(append(l.Recent, at), widths...)
+	l.Recent = append(l.Recent, int64(at))
+	for _, w := range widths {
+		l.Recent = append(l.Recent, int64(w))
+	}
 	l.episode(at, widths)
 }
 
-func (l *Log) reach(widths []int64) {
+func (l *Log) reach(widths []unit.Width) {
 	if len(l.Least) == 0 {
 		l.Least, l.Most = slices.Clone(widths), slices.Clone(widths)
 	}
@@ -97,7 +102,7 @@ func (l *Log) reach(widths []int64) {
 	}
 }
 
-func (l *Log) movement(at int64, widths []int64) {
+func (l *Log) movement(at unit.Time, widths []unit.Width) {
 	if len(l.Ref) == 0 {
 		l.Ref = slices.Clone(widths)
 	}
@@ -111,46 +116,48 @@ func (l *Log) movement(at int64, widths []int64) {
 }
 
 // episode goes on with the one under way, or begins one when something moves.
-func (l *Log) episode(at int64, widths []int64) {
-	if l.Opened && at-l.Open.At > episodeLasts {
+func (l *Log) episode(at unit.Time, widths []unit.Width) {
+	if l.Opened && at.Sub(l.Open.At) > episodeLasts {
 		l.close()
 	}
 	switch {
 	case l.Opened:
-		l.Open.Frames = append(l.Open.Frames, at-l.Open.At)
+		l.Open.Frames = append(l.Open.Frames, at.Sub(l.Open.At))
 		l.Open.Widths = append(l.Open.Widths, widths...)
-	case l.Movement != 0 && at-l.Movement <= history:
+	case l.Movement != 0 && at.Sub(l.Movement) <= history:
 		l.open(at)
 	}
 }
 
-func (l *Log) open(at int64) {
+func (l *Log) open(at unit.Time) {
 	e := &l.Open
 	l.Opened, e.At = true, at
 	e.Frames, e.Widths, e.Pulses = e.Frames[:0], e.Widths[:0], e.Pulses[:0]
 	for i, row := 0, 1+len(l.Channels); i < len(l.Recent); i += row {
-		e.Frames = append(e.Frames, l.Recent[i]-at)
-		e.Widths = append(e.Widths, l.Recent[i+1:i+row]...)
+		e.Frames = append(e.Frames, unit.Time(l.Recent[i]).Sub(at))
+		for _, w := range l.Recent[i+1 : i+row] {
+			e.Widths = append(e.Widths, unit.Width(w))
+		}
 	}
 }
 
 // Pulse takes a pulse of an output.
-func (l *Log) Pulse(output int, rise, width int64) {
+func (l *Log) Pulse(output int, rise unit.Time, width unit.Width) {
 	e := &l.Open
-	if !l.Opened || rise < e.At || rise-e.At > episodeLasts || output < 1 || output > Outputs {
+	if !l.Opened || rise < e.At || rise.Sub(e.At) > episodeLasts || output < 1 || output > Outputs {
 		return
 	}
-	rise -= e.At
+	after := rise.Sub(e.At)
 	n := 0
 	for i := range e.Pulses {
 		if p := &e.Pulses[i]; p.Output == output {
-			if n++; rise-p.Rise < pulseApart {
+			if n++; after-p.Rise < pulseApart {
 				return
 			}
 		}
 	}
 	if n < pulsesKept {
-		e.Pulses = append(e.Pulses, openPulse{output, rise, width})
+		e.Pulses = append(e.Pulses, openPulse{output, after, width})
 	}
 }
 
@@ -171,7 +178,7 @@ func (l *Log) close() {
 func (l *Log) compact() Episode {
 	o, n := &l.Open, len(l.Channels)
 	e := Episode{At: o.At, Base: slices.Clone(o.Widths[:n])}
-	farthest := int64(0)
+	farthest := unit.Width(0)
 	for c := range n {
 		least, most := e.Base[c], e.Base[c]
 		for i := c; i < len(o.Widths); i += n {
@@ -188,22 +195,22 @@ func (l *Log) compact() Episode {
 	e.Frames = make(triples, 0, 3*len(o.Frames))
 	e.Widths = make(triples, 0, 3*len(o.Frames)*len(e.Moved))
 	for i, at := range o.Frames {
-		e.Frames.add((at + framesFrom) / 1000)
+		e.Frames.add(int64((at + framesFrom) / unit.Microsecond))
 		for _, c := range e.Moved {
-			e.Widths.add(o.Widths[i*n+c])
+			e.Widths.add(int64(o.Widths[i*n+c]))
 		}
 	}
 	e.Pulses = make(triples, 0, 9*len(o.Pulses))
 	for _, p := range o.Pulses {
 		e.Pulses.add(int64(p.Output))
-		e.Pulses.add(p.Rise / 1000)
-		e.Pulses.add(p.Width)
+		e.Pulses.add(int64(p.Rise / unit.Microsecond))
+		e.Pulses.add(int64(p.Width))
 	}
 	return e
 }
 
 // region is the part of a channel's range in which a width lies.
-func (l *Log) region(c int, width int64) int {
+func (l *Log) region(c int, width unit.Width) int {
 	return int((width - l.Least[c]) * regions / (l.Most[c] - l.Least[c] + 1))
 }
 

@@ -14,28 +14,30 @@
 // the same log gives the same fit; a Log is its own checkpoint, as plain JSON.
 package mix
 
+import "benchproof.example/monitor/unit"
+
 // Channel is one that may move an output.
 type Channel struct {
-	Number  int   `json:"number"`
-	Neutral int64 `json:"neutral"` // ns: where it stands for Fit.Neutral
-	Centred bool  `json:"centred"` // it rests there, so a dead band may lie about it
+	Number  int        `json:"number"`
+	Neutral unit.Width `json:"neutral"` // ns: where it stands for Fit.Neutral
+	Centred bool       `json:"centred"` // it rests there, so a dead band may lie about it
 }
 
 // Fit is what was found of one output. Widths and times are ns.
 type Fit struct {
-	From    int64  // date of the first episode that it rests on
-	Terms   []Term // of the channels that are reported, in the order of the log
-	Open    []Term // of those that moved, but are not reported: what they seem to do, and how unsure that is
-	Unmoved []int  // numbers of those that have not moved far enough, or not apart from another
-	Neutral int64  // width with every channel at its neutral
-	Sum     int64  // the same as if there were no limits
+	From    unit.Time  // date of the first episode that it rests on
+	Terms   []Term     // of the channels that are reported, in the order of the log
+	Open    []Term     // of those that moved, but are not reported: what they seem to do, and how unsure that is
+	Unmoved []int      // numbers of those that have not moved far enough, or not apart from another
+	Neutral unit.Width // width with every channel at its neutral
+	Sum     unit.Width // the same as if there were no limits
 	Low     Limit
 	High    Limit
-	Least   int64 // widths seen, single odd ones left out
-	Most    int64
-	Dead    int64 // channel movement about neutral that leaves the output where it is; 0: none seen
-	Delay   int64 // from the end of a frame to the rise of the pulse; -1: nothing that was reported moves the output
-	Off     int64 // how far half of the widths lie from the sum
+	Least   unit.Width // widths seen, single odd ones left out
+	Most    unit.Width
+	Dead    unit.Width    // channel movement about neutral that leaves the output where it is; 0: none seen
+	Delay   unit.Duration // from the end of a frame to the rise of the pulse; -1: nothing that was reported moves the output
+	Off     unit.Width    // how far half of the widths lie from the sum
 	Samples int64
 }
 
@@ -48,8 +50,8 @@ type Term struct {
 
 // Limit is where an output stands flat while its channels go on.
 type Limit struct {
-	Width    int64 // ns; 0: none seen
-	At       int64 // date at which the channels went farthest beyond
-	Beyond   int64 // how much farther the channels would have taken it
-	Channels []int // that went on, ascending; all of them are reported
+	Width    unit.Width // ns; 0: none seen
+	At       unit.Time  // date at which the channels went farthest beyond
+	Beyond   unit.Width // how much farther the channels would have taken it
+	Channels []int      // that went on, ascending; all of them are reported
 }

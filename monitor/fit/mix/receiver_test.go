@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 
 	"benchproof.example/monitor/fit/mix"
+	"benchproof.example/monitor/unit"
 )
 
 // receiver is a receiver with sticks, a bus and one output, made for these tests
@@ -40,16 +41,16 @@ func (r *receiver) run(l *mix.Log, h hand, from, to float64, rng *rand.Rand) {
 	n := len(r.slopes)
 	held := make([][]float64, 0, 4096)
 	dates := make([]float64, 0, 4096)
-	widths := make([]int64, n)
+	widths := make([]unit.Width, n)
 	k, rise := 0, from+0.3
 	for t := from; t < to; t += r.frame {
 		row := make([]float64, n)
 		for c := range n {
 			row[c] = bus(h(c, r.air(t)))
-			widths[c] = int64(math.Round(row[c] * 1000))
+			widths[c] = unit.Width(math.Round(row[c] * 1000))
 		}
 		held, dates = append(held, row), append(dates, t)
-		l.Frame(int64(t*1e9), widths)
+		l.Frame(unit.Time(t*1e9), widths)
 		for ; rise+0.003 < t; rise += r.pulse {
 			for k+1 < len(dates) && dates[k+1] <= rise-r.delay {
 				k++
@@ -61,7 +62,7 @@ func (r *receiver) run(l *mix.Log, h hand, from, to float64, rng *rand.Rand) {
 					x[c] = bus(h(c, r.air(rise-r.delay)))
 				}
 			}
-			l.Pulse(1, int64(rise*1e9), int64(math.Round(1000*r.width(x, rise, rng))))
+			l.Pulse(1, unit.Time(rise*1e9), unit.Width(math.Round(1000*r.width(x, rise, rng))))
 		}
 	}
 }

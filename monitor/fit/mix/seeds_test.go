@@ -93,8 +93,8 @@ func TestSeeds(t *testing.T) {
 				assert.Equal(t, x.cut, f.Low.Width != 0 && f.High.Width != 0, "seed %d: both limits %+v", seed, f)
 				assert.Equal(t, x.cut, f.Low.Width != 0 || f.High.Width != 0, "seed %d: a limit %+v", seed, f)
 				if x.cut {
-					assert.InDelta(t, r.low*1000, f.Low.Width, 2_000, seed)
-					assert.InDelta(t, r.high*1000, f.High.Width, 2_000, seed)
+					assert.InDelta(t, r.low*1000, int64(f.Low.Width), 2_000, seed)
+					assert.InDelta(t, r.high*1000, int64(f.High.Width), 2_000, seed)
 				}
 			}
 			t.Logf("%+v", n)
@@ -138,7 +138,7 @@ func TestDeadBand(t *testing.T) {
 				r.run(l, oneByOne(4, seed), 0, 24, rng)
 				f, ok := l.Fit(1, 0, -1)
 				require.True(t, ok)
-				assert.InDelta(t, dead*1000, f.Dead, 4_000+150*dead, "seed %d", seed)
+				assert.InDelta(t, dead*1000, int64(f.Dead), 4_000+150*dead, "seed %d", seed)
 			}
 		})
 	}

@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"benchproof.example/monitor/unit"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/mat"
@@ -28,7 +29,7 @@ func drawn(seed uint64, rows, channels int) (*table, []float64) {
 			t.x = append(t.x, v)
 			y += v * (0.5 - float64(c)/3)
 		}
-		t.y, t.slack, t.at = append(t.y, y), append(t.slack, 0), append(t.at, int64(i)*20*millisecond)
+		t.y, t.slack, t.at = append(t.y, y), append(t.slack, 0), append(t.at, unit.Time(unit.Duration(i)*20*unit.Millisecond))
 		w[i] = rng.Float64()
 		if i%10 == 9 {
 			t.ends = append(t.ends, i+1)

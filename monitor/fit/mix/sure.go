@@ -3,6 +3,8 @@ package mix
 import (
 	"math"
 	"slices"
+
+	"benchproof.example/monitor/unit"
 )
 
 const (
@@ -31,7 +33,7 @@ func (t *table) sure(f *fitted) []float64 {
 		}
 	}
 	sigma2 := max(f.sigma*f.sigma, square/max(count, 1))
-	parts, dates := make([]float64, len(t.ends)), make([]int64, len(t.ends))
+	parts, dates := make([]float64, len(t.ends)), make([]unit.Time, len(t.ends))
 	for g, end := range t.ends {
 		parts[g], dates[g] = f.u[end-1], t.at[end-1]
 	}
@@ -79,18 +81,18 @@ func (t *table) width(c int) float64 {
 }
 
 // kin says how long errors may be alike, and in which steps that is measured.
-type kin struct{ span, bin int64 }
+type kin struct{ span, bin unit.Duration }
 
 var (
-	within  = kin{episodeLasts, 20 * millisecond}
-	between = kin{5_000 * millisecond, 250 * millisecond}
+	within  = kin{episodeLasts, 20 * unit.Millisecond}
+	between = kin{5_000 * unit.Millisecond, 250 * unit.Millisecond}
 )
 
 // strangers are so little alike that it is chance.
 const strangers = 0.05
 
 // alike is how alike errors are, by the time between them: falling from 1 to 0.
-func (k kin) alike(v []float64, at []int64) []float64 {
+func (k kin) alike(v []float64, at []unit.Time) []float64 {
 	sum, count := make([]float64, k.span/k.bin), make([]float64, k.span/k.bin)
 	own, n := 0.0, 0.0
 	for i := range v {
@@ -98,10 +100,10 @@ func (k kin) alike(v []float64, at []int64) []float64 {
 			continue
 		}
 		own, n = own+v[i]*v[i], n+1
-		for j := i - 1; j >= 0 && at[i]-at[j] < k.span; j-- {
+		for j := i - 1; j >= 0 && at[i].Sub(at[j]) < k.span; j-- {
 			if v[j] != 0 {
-				sum[(at[i]-at[j])/k.bin] += v[i] * v[j]
-				count[(at[i]-at[j])/k.bin]++
+				sum[at[i].Sub(at[j])/k.bin] += v[i] * v[j]
+				count[at[i].Sub(at[j])/k.bin]++
 			}
 		}
 	}
@@ -119,12 +121,12 @@ func (k kin) alike(v []float64, at []int64) []float64 {
 }
 
 // pairs is the sum over all pairs of errors, each with how alike they are.
-func (k kin) pairs(z []float64, at []int64, alike []float64) float64 {
+func (k kin) pairs(z []float64, at []unit.Time, alike []float64) float64 {
 	own, cross := 0.0, 0.0
 	for i := range z {
 		own += z[i] * z[i]
-		for j := i - 1; j >= 0 && at[i]-at[j] < k.span; j-- {
-			cross += 2 * alike[(at[i]-at[j])/k.bin] * z[i] * z[j]
+		for j := i - 1; j >= 0 && at[i].Sub(at[j]) < k.span; j-- {
+			cross += 2 * alike[at[i].Sub(at[j])/k.bin] * z[i] * z[j]
 		}
 	}
 	return max(own, own+cross)

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/unit"
 )
 
 func TestTheRangeOfAColumn(t *testing.T) {
@@ -16,29 +18,29 @@ func TestTheRangeOfAColumn(t *testing.T) {
 }
 
 // at is n dates, a step apart.
-func at(step int64, n int) (list []int64) {
+func at(step unit.Duration, n int) (list []unit.Time) {
 	for i := range n {
-		list = append(list, int64(i)*step)
+		list = append(list, unit.Time(unit.Duration(i)*step))
 	}
 	return list
 }
 
 func TestHowAlikeErrorsAre(t *testing.T) {
-	k := kin{100 * millisecond, 20 * millisecond}
+	k := kin{100 * unit.Millisecond, 20 * unit.Millisecond}
 	for _, x := range []struct {
 		name string
 		v    []float64
-		step int64
+		step unit.Duration
 		want []float64
 	}{
-		{"all the same", []float64{2, 2, 2, 2, 2, 2}, 20 * millisecond, []float64{1, 1, 1, 1, 1}},
-		{"by turns", []float64{1, -1, 1, -1, 1, -1}, 20 * millisecond, []float64{1, 0, 0, 0, 0}},
-		{"in pairs", []float64{1, 1, -1, -1, 1, 1, -1, -1}, 10 * millisecond, []float64{1. / 7, 0, 0, 0, 0}},
-		{"more alike again later", []float64{1, 1, 1, -1, 1, 1, 1, 1}, 20 * millisecond, []float64{1, 3. / 7, 2. / 6, 1. / 5, 1. / 5}},
-		{"wrong pulses don't count", []float64{2, 0, 2, 0, 2, 2}, 20 * millisecond, []float64{1, 1, 1, 1, 1}},
-		{"a stranger", []float64{1, 0.04}, 20 * millisecond, []float64{1, 0.04 / (1.0016 / 2), 0.04 / (1.0016 / 2), 0.04 / (1.0016 / 2), 0.04 / (1.0016 / 2)}},
-		{"more of a stranger", []float64{1, 0.02}, 20 * millisecond, []float64{1, 0, 0, 0, 0}},
-		{"not near in time", []float64{1, -1, 1}, 100 * millisecond, []float64{1, 1, 1, 1, 1}},
+		{"all the same", []float64{2, 2, 2, 2, 2, 2}, 20 * unit.Millisecond, []float64{1, 1, 1, 1, 1}},
+		{"by turns", []float64{1, -1, 1, -1, 1, -1}, 20 * unit.Millisecond, []float64{1, 0, 0, 0, 0}},
+		{"in pairs", []float64{1, 1, -1, -1, 1, 1, -1, -1}, 10 * unit.Millisecond, []float64{1. / 7, 0, 0, 0, 0}},
+		{"more alike again later", []float64{1, 1, 1, -1, 1, 1, 1, 1}, 20 * unit.Millisecond, []float64{1, 3. / 7, 2. / 6, 1. / 5, 1. / 5}},
+		{"wrong pulses don't count", []float64{2, 0, 2, 0, 2, 2}, 20 * unit.Millisecond, []float64{1, 1, 1, 1, 1}},
+		{"a stranger", []float64{1, 0.04}, 20 * unit.Millisecond, []float64{1, 0.04 / (1.0016 / 2), 0.04 / (1.0016 / 2), 0.04 / (1.0016 / 2), 0.04 / (1.0016 / 2)}},
+		{"more of a stranger", []float64{1, 0.02}, 20 * unit.Millisecond, []float64{1, 0, 0, 0, 0}},
+		{"not near in time", []float64{1, -1, 1}, 100 * unit.Millisecond, []float64{1, 1, 1, 1, 1}},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			assert.InDeltaSlice(t, x.want, k.alike(x.v, at(x.step, len(x.v))), 1e-9)
@@ -47,20 +49,20 @@ func TestHowAlikeErrorsAre(t *testing.T) {
 }
 
 func TestPairsOfErrors(t *testing.T) {
-	k := kin{100 * millisecond, 20 * millisecond}
+	k := kin{100 * unit.Millisecond, 20 * unit.Millisecond}
 	alike := []float64{1, 0.5, 0.25, 0.25, 0}
 	for _, x := range []struct {
 		name string
 		z    []float64
-		step int64
+		step unit.Duration
 		want float64
 	}{
-		{"one", []float64{3}, 20 * millisecond, 9},
-		{"two", []float64{1, 2}, 20 * millisecond, 1 + 4 + 2*0.5*2},
-		{"three", []float64{1, 1, 1}, 20 * millisecond, 3 + 2*(0.5+0.5+0.25)},
-		{"at one time", []float64{1, 1}, 10 * millisecond, 4},
-		{"too far apart", []float64{1, 2}, 100 * millisecond, 5},
-		{"they make up for each other, which is chance", []float64{1, -1}, 20 * millisecond, 2},
+		{"one", []float64{3}, 20 * unit.Millisecond, 9},
+		{"two", []float64{1, 2}, 20 * unit.Millisecond, 1 + 4 + 2*0.5*2},
+		{"three", []float64{1, 1, 1}, 20 * unit.Millisecond, 3 + 2*(0.5+0.5+0.25)},
+		{"at one time", []float64{1, 1}, 10 * unit.Millisecond, 4},
+		{"too far apart", []float64{1, 2}, 100 * unit.Millisecond, 5},
+		{"they make up for each other, which is chance", []float64{1, -1}, 20 * unit.Millisecond, 2},
 	} {
 		assert.InDelta(t, x.want, k.pairs(x.z, at(x.step, len(x.z)), alike), 1e-9, x.name)
 	}
@@ -76,7 +78,7 @@ func tossed(place func(row int) float64) (*table, *fitted) {
 	}
 	d, f := line(x, y)
 	for i := range d.at {
-		d.at[i] = int64(i/10)*200*millisecond + int64(i%10)*20*millisecond
+		d.at[i] = unit.Time(unit.Duration(i/10)*200*unit.Millisecond + unit.Duration(i%10)*20*unit.Millisecond)
 	}
 	d.ends = nil
 	for end := 10; end <= 100; end += 10 {

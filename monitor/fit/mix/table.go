@@ -1,11 +1,13 @@
 package mix
 
+import "benchproof.example/monitor/unit"
+
 // sample is one pulse of the output, µs.
 type sample struct {
 	episode *Episode
-	rise    int64   // ns from the episode
-	at      int64   // ns
-	y       float64 // µs
+	rise    unit.Duration // ns from the episode
+	at      unit.Time     // ns
+	y       float64       // µs
 }
 
 // table is what a fit works on: a row for each sample, one column for the part
@@ -15,7 +17,7 @@ type table struct {
 	x     []float64
 	y     []float64
 	slack []float64 // what a row may be off by since a movement goes on, squared, µs
-	at    []int64
+	at    []unit.Time
 	ends  []int // where the rows of each episode end
 
 	finest float64 // what is left of a row at rest is never taken for less, µs
@@ -26,7 +28,7 @@ func (t *table) rows() int { return len(t.y) }
 func (t *table) row(i int) []float64 { return t.x[i*t.cols : (i+1)*t.cols] }
 
 // samples are the pulses of an output in the episodes from a date on.
-func (l *Log) samples(output int, from int64) (list []sample) {
+func (l *Log) samples(output int, from unit.Time) (list []sample) {
 	for i := range l.Kept {
 		e := &l.Kept[i]
 		if e.At < from {
@@ -34,8 +36,8 @@ func (l *Log) samples(output int, from int64) (list []sample) {
 		}
 		for p := 0; p < e.Pulses.count(); p += 3 {
 			if e.Pulses.at(p) == int64(output) {
-				rise := 1000 * e.Pulses.at(p+1)
-				list = append(list, sample{e, rise, e.At + rise, float64(e.Pulses.at(p+2)) / 1000})
+				rise := unit.Duration(e.Pulses.at(p+1)) * unit.Microsecond
+				list = append(list, sample{e, rise, e.At.Add(rise), float64(e.Pulses.at(p+2)) / 1000})
 			}
 		}
 	}
@@ -47,13 +49,13 @@ func (l *Log) samples(output int, from int64) (list []sample) {
 // wrong about when its frame was taken, and slackShare is what a movement in that
 // time may be off by.
 const (
-	shaky      = 8 * millisecond
+	shaky      = 8 * unit.Millisecond
 	slackShare = 0.25
 )
 
 // at reports what was on the bus a delay before each sample: the frame that had come
 // last. So many samples are taken, evenly.
-func (l *Log) at(list []sample, delay int64, rows int) *table {
+func (l *Log) at(list []sample, delay unit.Duration, rows int) *table {
 	n := len(l.Channels)
 	rows = min(rows, len(list))
 	t := &table{cols: 1 + n, x: make([]float64, 0, rows*(1+n)), finest: finest}
@@ -73,7 +75,7 @@ func (l *Log) at(list []sample, delay int64, rows int) *table {
 		slack := 0.0
 		for j, c := range e.Moved {
 			k := len(e.Moved)
-			row[c] = float64(e.Widths.at(now*k+j)-l.Channels[c].Neutral) / 1000
+			row[c] = float64(unit.Width(e.Widths.at(now*k+j))-l.Channels[c].Neutral) / 1000
 			by := slackShare * float64(e.Widths.at(later*k+j)-e.Widths.at(earlier*k+j)) / 1000
 			slack += by * by
 		}

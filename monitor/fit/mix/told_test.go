@@ -86,8 +86,8 @@ func TestANeutralBeyondALimit(t *testing.T) {
 		r := plainReceiver(1, 0)
 		r.offset, r.low, r.high = x.offset, x.low, x.high
 		f := fitted(t, &r, stirring(1, 1), 20)
-		assert.InDelta(t, 1000*(1500+x.offset), f.Sum, 3_000, "%+v", f)
-		assert.InDelta(t, 1000*x.neutral, f.Neutral, 3_000, "%+v", f)
+		assert.InDelta(t, 1000*(1500+x.offset), int64(f.Sum), 3_000, "%+v", f)
+		assert.InDelta(t, 1000*x.neutral, int64(f.Neutral), 3_000, "%+v", f)
 	}
 }
 
@@ -142,8 +142,8 @@ func TestWhereADeadBandLies(t *testing.T) {
 			r.run(l, oneByOne(1, 1), 0, 20, random(1))
 			f, ok := l.Fit(1, 0, -1)
 			require.True(t, ok)
-			assert.InDelta(t, 1000*x.dead, f.Dead, 5_000, "%+v", f)
-			assert.InDelta(t, 45e6, f.Delay, 10e6)
+			assert.InDelta(t, 1000*x.dead, int64(f.Dead), 5_000, "%+v", f)
+			assert.InDelta(t, 45e6, int64(f.Delay), 10e6)
 		})
 	}
 }
@@ -157,8 +157,8 @@ func TestTheRangeThatWasSeen(t *testing.T) {
 	r.run(l, oneByOne(1, 1), 0, 20, random(1))
 	f, ok := l.Fit(1, 0, -1)
 	require.True(t, ok)
-	assert.InDelta(t, 1_244_000, f.Least, 4_000)
-	assert.InDelta(t, 1_756_000, f.Most, 4_000)
+	assert.InDelta(t, 1_244_000, int64(f.Least), 4_000)
+	assert.InDelta(t, 1_756_000, int64(f.Most), 4_000)
 	assert.InDelta(t, float64(l.Kept[0].At), float64(f.From), 50e6, "the receiver begins with its first pulse")
 	from := l.Kept[3].At
 	later, ok := l.Fit(1, from, -1)

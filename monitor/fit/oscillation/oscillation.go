@@ -3,13 +3,17 @@
 // numbers throughout, so that every machine finds the same.
 package oscillation
 
-import "math"
+import (
+	"math"
+
+	"benchproof.example/monitor/unit"
+)
 
 const (
 	// Samples is how many widths are looked at: six seconds.
 	Samples = 240
-	// Step is how far apart they are, ns.
-	Step = int64(25_000_000)
+	// Step is how far apart they are.
+	Step = 25 * unit.Millisecond
 )
 
 const (
@@ -33,7 +37,7 @@ const (
 // Oscillation is one that was found.
 type Oscillation struct {
 	MilliHz   int64
-	Amplitude int64 // from its middle to its peak, ns
+	Amplitude unit.Width // from its middle to its peak, ns
 }
 
 // sines are 2^15 times the sine of n/960 turns.
@@ -50,7 +54,7 @@ func cosine(n int64) int64 { return sines[(n+stepsPerTurn/4)%stepsPerTurn] }
 // Find looks for a swing among widths, ns, that were read off pulses which come each
 // period ns (each sample the mean of a Step, straight lines between pulses). False:
 // none stands out.
-func Find(widths *[Samples]int64, period int64) (Oscillation, bool) {
+func Find(widths *[Samples]unit.Width, period unit.Duration) (Oscillation, bool) {
 	var s spectrum
 	all := s.of(widths)
 	peak := s.peak()
@@ -74,7 +78,7 @@ type spectrum [fastestBin + peakHalfWidth + 1]int64
 
 // of transforms widths, without their mean and drift and under a window that fades
 // them in and out (von Hann's), and gives the energy of what it transformed, ns².
-func (s *spectrum) of(widths *[Samples]int64) (energy int64) {
+func (s *spectrum) of(widths *[Samples]unit.Width) (energy int64) {
 	faded := fade(widths)
 	for _, y := range faded {
 		energy += (y / one) * (y / one)
@@ -96,16 +100,16 @@ func (s *spectrum) of(widths *[Samples]int64) (energy int64) {
 }
 
 // fade takes mean and drift off and fades the rest in and out; times 2^15.
-func fade(widths *[Samples]int64) (faded [Samples]int64) {
+func fade(widths *[Samples]unit.Width) (faded [Samples]int64) {
 	const squares = Samples * (Samples*Samples - 1) / 3
 	var sum, moment int64
 	for n, w := range widths {
-		sum += w
-		moment += w * (2*int64(n) - Samples + 1)
+		sum += int64(w)
+		moment += int64(w) * (2*int64(n) - Samples + 1)
 	}
 	for n, w := range widths {
 		t := 2*int64(n) - Samples + 1
-		off := w - sum/Samples - t*moment/squares
+		off := int64(w) - sum/Samples - t*moment/squares
 		faded[n] = off * (one - cosine(4*int64(n)+2)) / 2
 	}
 	return faded
@@ -123,7 +127,7 @@ func (s *spectrum) peak() (best int) {
 }
 
 // read reads frequency and amplitude off a peak, between the steps by a parabola.
-func (s *spectrum) read(k int, period int64) Oscillation {
+func (s *spectrum) read(k int, period unit.Duration) Oscillation {
 	before, at, behind := squareRoot(s[k-1]), squareRoot(s[k]), squareRoot(s[k+1])
 	off := int64(0) // thousandths of a step
 	if bend := before - 2*at + behind; bend < 0 {
@@ -132,10 +136,10 @@ func (s *spectrum) read(k int, period int64) Oscillation {
 	high := at - (before-behind)*off/4000
 	// What sampling took off such a swing: the mean over a step, and the straight
 	// lines between pulses.
-	mean, lines := sinc(int64(k)), max(sinc(max(0, int64(k)*period*40/1_000_000_000)), leastAttenuation)
+	mean, lines := sinc(int64(k)), max(sinc(max(0, int64(k)*int64(period)*40/int64(unit.Second))), leastAttenuation)
 	return Oscillation{
 		MilliHz:   (1000*int64(k) + off) / 12,
-		Amplitude: high / (Samples / 4) * one / mean * one / lines * one / lines,
+		Amplitude: unit.Width(high / (Samples / 4) * one / mean * one / lines * one / lines),
 	}
 }
 

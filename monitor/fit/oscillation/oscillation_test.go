@@ -11,14 +11,15 @@ import (
 	"gonum.org/v1/gonum/dsp/fourier"
 
 	"benchproof.example/monitor/fit/oscillation"
+	"benchproof.example/monitor/unit"
 )
 
 // sampled are pulses each period ns of a shape in µs, in half microseconds as a board
 // counts them, read off as a grid.
-func sampled(period int64, shape func(seconds float64) float64) *oscillation.Grid {
+func sampled(period unit.Duration, shape func(seconds float64) float64) *oscillation.Grid {
 	g := &oscillation.Grid{}
-	for rise := int64(0); !g.Full(); rise += period {
-		g.Pulse(rise, int64(math.Round(2*shape(float64(rise)/1e9)))*500)
+	for rise := unit.Duration(0); !g.Full(); rise += period {
+		g.Pulse(rise, unit.Width(math.Round(2*shape(float64(rise)/1e9)))*500)
 	}
 	return g
 }
@@ -30,14 +31,14 @@ func sine(hz, amplitude, phase float64) func(float64) float64 {
 // A sine that is known is found as it is, at each frequency, pace of pulses and phase.
 func TestAKnownSine(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 3))
-	for _, period := range []int64{3_003_000, 10_000_000, 20_000_000, 25_000_000} {
+	for _, period := range []unit.Duration{3_003_000, 10_000_000, 20_000_000, 25_000_000} {
 		for _, hz := range []float64{0.55, 0.7, 1, 1.26, 2, 3.37, 4.99, 7.01, 9.5} {
 			for _, amplitude := range []float64{5.5, 12, 80} {
 				g := sampled(period, sine(hz, amplitude, 2*math.Pi*rng.Float64()))
 				s, ok := oscillation.Find(&g.Widths, g.Period)
 				require.True(t, ok, "%v Hz, %v µs", hz, amplitude)
 				assert.InDelta(t, 1000*hz, s.MilliHz, 25, "%v µs, each %d", amplitude, period)
-				assert.InEpsilon(t, 1000*amplitude, s.Amplitude, 0.05, "%v Hz, %v µs, each %d", hz, amplitude, period)
+				assert.InEpsilon(t, 1000*amplitude, int64(s.Amplitude), 0.05, "%v Hz, %v µs, each %d", hz, amplitude, period)
 			}
 		}
 	}
@@ -53,7 +54,7 @@ func TestAnOutsideTransformAgrees(t *testing.T) {
 		assert.InDelta(t, wantHz, float64(s.MilliHz)/1000, 0.03)
 		// The transform has it as it is in the samples; a mean over 25 ms of straight
 		// lines over 10 ms is a little less than the swing itself.
-		assert.InEpsilon(t, wantAmplitude/(sinc(hz*0.025)*sinc(hz*0.01)*sinc(hz*0.01)), s.Amplitude, 0.02)
+		assert.InEpsilon(t, wantAmplitude/(sinc(hz*0.025)*sinc(hz*0.01)*sinc(hz*0.01)), int64(s.Amplitude), 0.02)
 	}
 }
 
@@ -61,7 +62,7 @@ func sinc(x float64) float64 { return math.Sin(math.Pi*x) / (math.Pi * x) }
 
 // outside reads the strongest swing above 0.4 Hz off a finely zero-padded transform of
 // gonum's.
-func outside(widths []int64) (hz, amplitude float64) {
+func outside(widths []unit.Width) (hz, amplitude float64) {
 	const fine = 1 << 14
 	n := float64(len(widths))
 	mean := 0.0
@@ -87,18 +88,18 @@ func TestASineOnADrift(t *testing.T) {
 	s, ok := oscillation.Find(&g.Widths, g.Period)
 	require.True(t, ok)
 	assert.InDelta(t, 1500, s.MilliHz, 25)
-	assert.InEpsilon(t, 12_000, s.Amplitude, 0.05)
+	assert.InEpsilon(t, 12_000, int64(s.Amplitude), 0.05)
 }
 
 // Steps are means of the straight lines between pulses, whatever their pace.
 func TestGridOfALine(t *testing.T) {
-	for _, period := range []int64{3_000_000, 7_000_000, 20_000_000, 30_000_000, 60_000_000} {
+	for _, period := range []unit.Duration{3_000_000, 7_000_000, 20_000_000, 30_000_000, 60_000_000} {
 		g := &oscillation.Grid{}
-		for at := int64(0); !g.Full(); at += period {
-			g.Pulse(1_000_000_000+at, 1_000_000+at/10_000)
+		for at := unit.Duration(0); !g.Full(); at += period {
+			g.Pulse(1_000_000_000+at, 1_000_000+unit.Width(at/10_000))
 		}
 		for n, w := range g.Widths {
-			require.InDelta(t, 1_000_000+2500*n+1250, w, 2, "each %d ns", period)
+			require.InDelta(t, 1_000_000+2500*n+1250, int64(w), 2, "each %d ns", period)
 		}
 		assert.Equal(t, period, g.Period)
 		first := g.Widths[60]
@@ -149,15 +150,15 @@ func TestNoSwing(t *testing.T) {
 // A period that can't be, and pulses that come twice, break nothing.
 func TestWhatCannotBe(t *testing.T) {
 	g := sampled(20_000_000, sine(9.9, 30, 0))
-	for _, period := range []int64{-1, 0, 50_000_000, 100_000_000, 200_000_000, math.MaxInt64 / 10_000} {
+	for _, period := range []unit.Duration{-1, 0, 50_000_000, 100_000_000, 200_000_000, math.MaxInt64 / 10_000} {
 		s, ok := oscillation.Find(&g.Widths, period)
 		require.True(t, ok)
-		assert.Greater(t, s.Amplitude, int64(20_000))
+		assert.Greater(t, s.Amplitude, unit.Width(20_000))
 	}
 	twice := &oscillation.Grid{}
-	for rise := int64(0); !twice.Full(); rise += 20_000_000 {
-		for _, again := range []int64{0, 0, -5_000_000} {
-			twice.Pulse(rise+again, int64(math.Round(2*sine(9.9, 30, 0)(float64(rise)/1e9)))*500)
+	for rise := unit.Duration(0); !twice.Full(); rise += 20_000_000 {
+		for _, again := range []unit.Duration{0, 0, -5_000_000} {
+			twice.Pulse(rise+again, unit.Width(math.Round(2*sine(9.9, 30, 0)(float64(rise)/1e9)))*500)
 		}
 	}
 	assert.Equal(t, g.Widths, twice.Widths)

@@ -67,11 +67,11 @@ func measureOf(id, figure string) (*measure, bool) {
 func (u figureKind) format(v int64) string {
 	switch u {
 	case span:
-		return unit.FormatSpan(unit.Time(v))
+		return unit.FormatSpan(unit.Duration(v))
 	case share:
 		return fmt.Sprintf("%.2f %%", float64(v)/10_000)
 	}
-	return unit.FormatWidth(v)
+	return unit.FormatWidth(unit.Width(v))
 }
 
 // held reports that a claim is on a channel which is to hold its value without a

@@ -29,7 +29,7 @@ type lossRow struct{ Name, Was, Now, Outcome, Settled string }
 
 type lossTime struct {
 	name string
-	at   unit.Time // since the last live frame, -1: never
+	at   unit.Duration // since the last live frame, -1: never
 }
 
 func newLoss(number int, r *record.Record, s *sheet.Sheet) lossView {
@@ -80,11 +80,11 @@ func newLossRow(name string, c *event.LossChannel) lossRow {
 func moments(d *event.LossData) []moment {
 	list := []moment{{d.LiveNS, "last live frame"}}
 	for _, m := range []struct {
-		after unit.Time
+		after unit.Duration
 		text  string
 	}{{d.FailsafeNS, "failsafe flag"}, {d.SettledNS, "values at rest"}, {d.BackNS, "live again"}} {
 		if m.after >= 0 {
-			list = append(list, moment{d.LiveNS + m.after, fmt.Sprintf("%s, +%s", m.text, unit.FormatSpan(m.after))})
+			list = append(list, moment{d.LiveNS.Add(m.after), fmt.Sprintf("%s, +%s", m.text, unit.FormatSpan(m.after))})
 		}
 	}
 	return list

@@ -183,7 +183,7 @@ func plotOf(r *record.Record, c *record.Claim, l plotSize) *plot {
 			p := draw(&r.Traces[i], l, c.Evidence, nil)
 			p.ID += "-" + anchor(c.ID)
 			if now, ok := c.Figures["now_ns"]; ok && len(p.Strips) == 1 { // the trace ends live again
-				p.Strips[0].Last = unit.FormatWidth(now)
+				p.Strips[0].Last = unit.FormatWidth(unit.Width(now))
 			}
 			return p
 		}

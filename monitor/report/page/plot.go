@@ -76,7 +76,7 @@ func draw(t *record.Trace, l plotSize, spans []event.Span, moments []moment) *pl
 	}
 	x := func(at unit.Time) float64 {
 		at = min(max(at, t.FromNS), t.ToNS)
-		return float64(p.Left) + float64(at-t.FromNS)/float64(max(1, t.ToNS-t.FromNS))*float64(p.Right-p.Left)
+		return float64(p.Left) + float64(at.Sub(t.FromNS))/float64(max(1, t.ToNS.Sub(t.FromNS)))*float64(p.Right-p.Left)
 	}
 	top := 2
 	if l.axis {
@@ -127,7 +127,7 @@ func drawStrip(l *record.Line, t *record.Trace, y, h int, x func(unit.Time) floa
 	up := func(width int64) float64 {
 		return float64(y+h-2) - float64(width-least)/float64(greatest-least)*float64(h-4)
 	}
-	s.Last = unit.FormatWidth(l.Points[len(l.Points)-1][1])
+	s.Last = unit.FormatWidth(unit.Width(l.Points[len(l.Points)-1][1]))
 	var path strings.Builder
 	for i, p := range l.Points {
 		if i == 0 {
@@ -157,13 +157,13 @@ func (p *plot) zones(t *record.Trace, x func(unit.Time) float64) {
 // axis puts a tick at round seconds, at most eight.
 func (p *plot) axis(t *record.Trace, x func(unit.Time) float64) {
 	step := unit.Second / 2
-	for _, wider := range []unit.Time{1, 2, 5, 10, 20, 60} {
-		if (t.ToNS-t.FromNS)/step <= 8 {
+	for _, wider := range []unit.Duration{1, 2, 5, 10, 20, 60} {
+		if t.ToNS.Sub(t.FromNS)/step <= 8 {
 			break
 		}
 		step = wider * unit.Second
 	}
-	for at := (t.FromNS + step - 1) / step * step; at <= t.ToNS; at += step {
+	for at := t.FromNS.Add(step - 1).Truncate(step); at <= t.ToNS; at = at.Add(step) {
 		text := unit.FormatClock(at)
 		p.Ticks = append(p.Ticks, tick{X: px(x(at)), Text: text[:len(text)-2], Y: p.Bottom + 14})
 	}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // mode puts the switches to a wanted combination.
@@ -51,7 +52,7 @@ func (h *Operator) gain(to string) []Step {
 }
 
 // move takes a hand from one place of a control to another, ms.
-func (h *Operator) move(name string, width int64, least, most int) []Step {
+func (h *Operator) move(name string, width unit.Width, least, most int) []Step {
 	takes := h.milliseconds(least, most)
 	return []Step{
 		{Wait: h.milliseconds(200, 600), Do: fmt.Sprintf("stick %s %d over %v", name, width/1000, takes)},
@@ -79,7 +80,7 @@ func (h *Operator) axis(name, end string, slow bool) []Step {
 }
 
 // away turns a knob out of an end at which it may stand already.
-func (h *Operator) away(c *sheet.Channel, end int64) []Step {
+func (h *Operator) away(c *sheet.Channel, end unit.Width) []Step {
 	if c.Kind != sheet.Knob {
 		return nil
 	}

@@ -6,6 +6,7 @@ import (
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // loss switches transmitter and receiver as the drills of failsafe and power-up ask.
@@ -50,7 +51,7 @@ func (h *Operator) elsewhere() (list []Step) {
 				}
 			}
 		case c.Kind == sheet.Throttle:
-			list = append(list, h.move(c.Name, int64(1300+h.Rand.IntN(400))*1000, 400, 900)...)
+			list = append(list, h.move(c.Name, unit.Width(1300+h.Rand.IntN(400))*1000, 400, 900)...)
 		case c.Kind == sheet.Knob:
 			end := c.Places[0].Width
 			if distance(end, p.Width) < distance(c.Places[1].Width, p.Width) {
@@ -61,12 +62,12 @@ func (h *Operator) elsewhere() (list []Step) {
 	}
 	// Sticks, too: what holds shows only where it was not at rest.
 	for _, name := range h.sticks() {
-		list = append(list, h.move(name, int64(1620+h.Rand.IntN(200))*1000, 300, 600)...)
+		list = append(list, h.move(name, unit.Width(1620+h.Rand.IntN(200))*1000, 300, 600)...)
 	}
 	return list
 }
 
-func distance(a, b int64) int64 { return max(a-b, b-a) }
+func distance(a, b unit.Width) unit.Width { return max(a-b, b-a) }
 
 // off switches the transmitter off, with a stick on the move where nothing else does.
 func (h *Operator) off() []Step {

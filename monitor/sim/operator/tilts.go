@@ -6,6 +6,7 @@ import (
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // step is what hands do at a step of a drill, for an axis and in a mode.
@@ -67,7 +68,7 @@ func (h *Operator) over(axis string) []Step {
 	return h.stick(h.milliseconds(300, 600), c.Name, end.Width)
 }
 
-func (h *Operator) stick(wait time.Duration, name string, width int64) []Step {
+func (h *Operator) stick(wait time.Duration, name string, width unit.Width) []Step {
 	takes := time.Duration(400+h.Rand.IntN(400)) * time.Millisecond
 	return []Step{
 		{Wait: wait, Do: fmt.Sprintf("stick %s %d over %v", name, width/1000, takes)},

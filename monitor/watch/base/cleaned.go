@@ -55,7 +55,7 @@ func (c *Cleaned) See(o *event.Observation, v *View, _ event.Emit) {
 }
 
 func (c *Cleaned) frame(o *event.Observation) {
-	if o.Wire-c.Last > LongestStep {
+	if o.Wire.Sub(c.Last) > LongestStep {
 		c.rest()
 	}
 	c.Last = o.Wire

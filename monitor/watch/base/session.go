@@ -60,12 +60,12 @@ func (l *SessionEvents) beat(o *event.Observation, v *View, emit event.Emit) {
 		return
 	}
 	wall := int64(binary.BigEndian.Uint64(o.Data)) - int64(o.At)
-	step := wall - v.Wall
-	if unit.Abs(step) <= int64(clockStep) {
+	step := unit.Duration(wall - v.Wall)
+	if unit.Abs(step) <= clockStep {
 		*l = SessionEvents{}
 		return
 	}
-	if !l.Strayed || unit.Abs(wall-l.Wall) > int64(clockAgree) {
+	if !l.Strayed || unit.Abs(unit.Duration(wall-l.Wall)) > clockAgree {
 		*l = SessionEvents{Strayed: true, Wall: wall, Since: o.At}
 		return
 	}

@@ -80,7 +80,7 @@ func (v *View) Cleaned(tap uint8) *Cleaned { return v.clean[tap] }
 func (v *View) Rests(ch int, count uint16) bool {
 	c, ok := v.Sheet.Channel(ch + 1)
 	stick := ok && (c.Kind == sheet.Stick || c.Kind == sheet.Throttle)
-	return !stick || c.RestsNear(v.Sheet.Scale.Width(int64(count)), v.Sheet.Tolerance.Position)
+	return !stick || c.RestsNear(v.Sheet.Width(count), v.Sheet.Tolerance.Position)
 }
 
 // FirstBus is the bus that belongs to the leads, 0 where there is none.
@@ -133,9 +133,9 @@ func SignalOf(f *servobus.Frame) event.Signal {
 // Width is the pulse width that a frame gives to a channel, ns. Channels count
 // from 1; 17 and 18 are the digital ones, which have no count: off is the
 // narrower of the two places that the sheet gives them.
-func Width(s *sheet.Sheet, f *servobus.Frame, channel int) int64 {
+func Width(s *sheet.Sheet, f *servobus.Frame, channel int) unit.Width {
 	if channel <= servobus.Channels {
-		return s.Scale.Width(int64(f.Counts[channel-1]))
+		return s.Width(f.Counts[channel-1])
 	}
 	c, ok := s.Channel(channel)
 	if !ok || len(c.Places) != 2 {

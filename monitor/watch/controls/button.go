@@ -33,7 +33,7 @@ func (b *Button) See(o *event.Observation, v *base.View, emit event.Emit) {
 		return
 	}
 	t := &v.Taps[b.Tap]
-	if o.Wire-b.Last > base.LongestStep || base.SignalOf(o.Frame) != event.Live || t.Suspect {
+	if o.Wire.Sub(b.Last) > base.LongestStep || base.SignalOf(o.Frame) != event.Live || t.Suspect {
 		b.Known, b.Run = false, 0
 	}
 	b.Last = o.Wire

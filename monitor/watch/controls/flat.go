@@ -53,7 +53,7 @@ type standstill struct {
 	Came   shortMovement // how it came
 	Left   unit.Time     // wire time of the last frame that still stood there; 0: it was not left
 	Count  uint16        // what it stood at
-	Lasted unit.Time
+	Lasted unit.Duration
 	Half   int // counts gone after flatReach, 0: not yet
 	Whole  int // and after twice that
 
@@ -85,7 +85,7 @@ func (f *Flat) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if !base.MayJudge(o, f.Tap) || base.SignalOf(o.Frame) != event.Live {
 		return
 	}
-	if f.N == 0 || o.Wire-f.Recent[flatPast-1].Wire > base.LongestStep {
+	if f.N == 0 || o.Wire.Sub(f.Recent[flatPast-1].Wire) > base.LongestStep {
 		f.N = 0
 		f.rest()
 	} else if f.Busy || o.Frame.Counts != f.Recent[flatPast-1].Counts { // else nothing moves
@@ -117,7 +117,7 @@ func (f *Flat) channel(ch int, o *event.Observation, v *base.View, emit event.Em
 	if now == was.Counts[ch] {
 		return
 	}
-	if lasted := was.Wire - p.Since; p.Since != 0 && lasted >= flatLeast {
+	if lasted := was.Wire.Sub(p.Since); p.Since != 0 && lasted >= flatLeast {
 		p.Left, p.Count, p.Lasted, p.Half, p.Whole = was.Wire, was.Counts[ch], lasted, 0, 0
 	}
 	if p.Left == 0 {
@@ -129,7 +129,7 @@ func (f *Flat) channel(ch int, o *event.Observation, v *base.View, emit event.Em
 // leaving follows a channel that has left where it stood.
 func (f *Flat) leaving(ch int, p *standstill, o *event.Observation, v *base.View, emit event.Emit) {
 	gone := int(o.Frame.Counts[ch]) - int(p.Count)
-	switch passed := o.Wire - p.Left; {
+	switch passed := o.Wire.Sub(p.Left); {
 	case passed < flatReach:
 		return
 	case p.Half == 0:
@@ -191,9 +191,9 @@ func (p *standstill) cutBefore(gone int) bool {
 }
 
 // covered is how far a channel came within a time before now, with its sign.
-func (f *Flat) covered(ch int, o *event.Observation, now uint16, within unit.Time) int {
+func (f *Flat) covered(ch int, o *event.Observation, now uint16, within unit.Duration) int {
 	from := now
-	for i := flatPast - 1; i >= flatPast-f.N && o.Wire-f.Recent[i].Wire <= within; i-- {
+	for i := flatPast - 1; i >= flatPast-f.N && o.Wire.Sub(f.Recent[i].Wire) <= within; i-- {
 		from = f.Recent[i].Counts[ch]
 	}
 	return int(now) - int(from)
@@ -201,7 +201,7 @@ func (f *Flat) covered(ch int, o *event.Observation, now uint16, within unit.Tim
 
 // reached reports that a control stood at the end that it left, as the sheet has it, or
 // beyond. gone is how far it has left, signed.
-func reached(c *sheet.Channel, width int64, gone int, near int64) bool {
+func reached(c *sheet.Channel, width unit.Width, gone int, near unit.Width) bool {
 	for _, p := range c.Places {
 		if gone < 0 && width < p.Width-near || gone > 0 && width > p.Width+near {
 			return false
@@ -215,7 +215,7 @@ func (f *Flat) report(ch int, p *standstill, gone int, again bool, v *base.View,
 	if !ok || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 		return
 	}
-	width := v.Sheet.Scale.Width(int64(p.Count))
+	width := v.Sheet.Width(p.Count)
 	if reached(c, width, gone, flatEnds*v.Sheet.Tolerance.Position) {
 		return
 	}
@@ -223,7 +223,7 @@ func (f *Flat) report(ch int, p *standstill, gone int, again bool, v *base.View,
 		return // a stick rests there
 	}
 	t := &v.Taps[f.Tap]
-	emit(event.TravelClipped, p.Left-p.Lasted, about(ch), event.TravelClippedData{
+	emit(event.TravelClipped, p.Left.Add(-p.Lasted), about(ch), event.TravelClippedData{
 		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: width,
 		DwellNS: p.Lasted, Signal: t.Signal, Short: true, Again: again,
 	})

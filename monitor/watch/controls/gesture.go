@@ -48,7 +48,7 @@ func (g *Gesture) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	zones := Position{Known: g.Known, Place: g.At}
 	place := zones.nearest(c, base.Width(v.Sheet, o.Frame, want.Channel))
-	if g.Frames == 0 || o.Wire-g.Last > base.LongestStep || place != g.Seen {
+	if g.Frames == 0 || o.Wire.Sub(g.Last) > base.LongestStep || place != g.Seen {
 		g.Seen, g.Frames, g.Since = place, 0, o.Wire
 	}
 	g.Last = o.Wire
@@ -85,8 +85,8 @@ func (g *Gesture) returned(c *sheet.Channel, want *sheet.Gesture, v *base.View, 
 		g.Leaves = g.Leaves[1:]
 	}
 	first := g.Leaves[0]
-	span := g.Since - first
-	if len(g.Leaves) < want.Times || int64(span) > want.Within {
+	span := g.Since.Sub(first)
+	if len(g.Leaves) < want.Times || span > want.Within {
 		return
 	}
 	g.Leaves = nil

@@ -23,8 +23,8 @@ import (
 type Mode struct {
 	Tap      uint8
 	Known    bool
-	Settled  string  // "": no mode
-	Reported []int64 // widths of the mode channels as last reported
+	Settled  string       // "": no mode
+	Reported []unit.Width // widths of the mode channels as last reported
 	Passed   []string
 
 	Next   string // the mode asked for now
@@ -33,9 +33,9 @@ type Mode struct {
 	Frames int
 	Live   int // of those; the others repeat what was heard before
 
-	Widths []int64   // of the mode channels, now
-	Still  int       // frames since they moved
-	Since  unit.Time // wire time of the first of those
+	Widths []unit.Width // of the mode channels, now
+	Still  int          // frames since they moved
+	Since  unit.Time    // wire time of the first of those
 }
 
 // See implements Watcher.
@@ -47,8 +47,8 @@ func (m *Mode) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if !base.MayJudge(o, m.Tap) {
 		return
 	}
-	mode, _ := v.Sheet.ModeAt(func(ch int) int64 { return base.Width(v.Sheet, o.Frame, ch) })
-	if m.Frames > 0 && (mode != m.Next || o.Wire-m.Last > base.LongestStep) {
+	mode, _ := v.Sheet.ModeAt(func(ch int) unit.Width { return base.Width(v.Sheet, o.Frame, ch) })
+	if m.Frames > 0 && (mode != m.Next || o.Wire.Sub(m.Last) > base.LongestStep) {
 		m.leave(v, emit)
 	}
 	if m.Frames == 0 {
@@ -60,7 +60,7 @@ func (m *Mode) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	m.Last = o.Wire
 	m.stand(o, v)
-	if m.Still < base.SettleFrames || o.Wire-m.Since < base.SettleTime {
+	if m.Still < base.SettleFrames || o.Wire.Sub(m.Since) < base.SettleTime {
 		return
 	}
 	v.Taps[m.Tap].Asked, v.Taps[m.Tap].Mode = true, mode
@@ -75,7 +75,7 @@ func (m *Mode) See(o *event.Observation, v *base.View, emit event.Emit) {
 func (m *Mode) stand(o *event.Observation, v *base.View) {
 	moved := len(m.Widths) != len(v.ModeChannels)
 	if moved {
-		m.Widths = make([]int64, len(v.ModeChannels))
+		m.Widths = make([]unit.Width, len(v.ModeChannels))
 	}
 	for i, ch := range v.ModeChannels {
 		w := base.Width(v.Sheet, o.Frame, ch)
@@ -118,8 +118,8 @@ func (m *Mode) leave(v *base.View, emit event.Emit) {
 func (m *Mode) report(v *base.View, emit event.Emit, passing bool) {
 	t := &v.Taps[m.Tap]
 	d := event.ModeData{
-		Tap: t.Name, Mode: m.Next, Was: m.Settled, Passing: passing, DwellNS: m.Last - m.From,
-		Widths: map[string]int64{}, Signal: t.Signal, Suspect: t.Suspect,
+		Tap: t.Name, Mode: m.Next, Was: m.Settled, Passing: passing, DwellNS: m.Last.Sub(m.From),
+		Widths: map[string]unit.Width{}, Signal: t.Signal, Suspect: t.Suspect,
 	}
 	for i, ch := range v.ModeChannels {
 		if c, ok := v.Sheet.Channel(ch); ok {

@@ -28,10 +28,10 @@ type Position struct {
 
 	Known bool // a position has been reported
 	Place int  // index of it in the sheet
-	Width int64
+	Width unit.Width
 
 	Next   int // the candidate
-	NextAt int64
+	NextAt unit.Width
 	From   unit.Time
 	Last   unit.Time // wire time of its latest frame
 	Frames int
@@ -54,21 +54,21 @@ func (p *Position) See(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 // frame takes a width of the channel.
-func (p *Position) frame(c *sheet.Channel, w int64, o *event.Observation, v *base.View, emit event.Emit) {
+func (p *Position) frame(c *sheet.Channel, w unit.Width, o *event.Observation, v *base.View, emit event.Emit) {
 	place := p.nearest(c, w)
-	if p.Frames == 0 || o.Wire-p.Last > base.LongestStep || place != p.Next || unit.Abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
+	if p.Frames == 0 || o.Wire.Sub(p.Last) > base.LongestStep || place != p.Next || unit.Abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
 		p.Next, p.NextAt, p.From, p.Frames = place, w, o.Wire, 0
 	}
 	p.Frames++
 	p.Last = o.Wire
-	if p.Frames >= base.SettleFrames && o.Wire-p.From >= p.wait() && p.news(v.Sheet) && v.Taps[p.Tap].Signal != event.Missed {
+	if p.Frames >= base.SettleFrames && o.Wire.Sub(p.From) >= p.wait() && p.news(v.Sheet) && v.Taps[p.Tap].Signal != event.Missed {
 		p.report(c, v, emit)
 	}
 }
 
 // nearest is the index of the position that owns a width. The position reported last
 // keeps its widths a little beyond the middle.
-func (p *Position) nearest(c *sheet.Channel, w int64) int {
+func (p *Position) nearest(c *sheet.Channel, w unit.Width) int {
 	best := 0
 	for i := range c.Places {
 		if unit.Abs(w-c.Places[i].Width) < unit.Abs(w-c.Places[best].Width) {
@@ -85,7 +85,7 @@ func (p *Position) nearest(c *sheet.Channel, w int64) int {
 	return best
 }
 
-func (p *Position) wait() unit.Time {
+func (p *Position) wait() unit.Duration {
 	if p.Known && p.Next == p.Place {
 		return settleSame
 	}

@@ -58,12 +58,12 @@ func (r *Rail) See(o *event.Observation, v *base.View, emit event.Emit) {
 
 func (r *Rail) stands(ch int, count uint16, o *event.Observation, v *base.View, emit event.Emit) {
 	p := &r.At[ch]
-	if p.Frames == 0 || !p.Reported && o.Wire-p.Last > base.LongestStep {
+	if p.Frames == 0 || !p.Reported && o.Wire.Sub(p.Last) > base.LongestStep {
 		*p = railState{Count: count, Since: o.Wire}
 	}
 	p.Frames++
 	p.Last, p.Off = o.Wire, 0
-	if !p.Reported && p.Frames >= railFrames && o.Wire-p.Since >= railTime {
+	if !p.Reported && p.Frames >= railFrames && o.Wire.Sub(p.Since) >= railTime {
 		p.Reported = true
 		emit(event.TravelClipped, p.Since, about(ch), r.data(ch, v))
 	}
@@ -94,8 +94,8 @@ func atRail(count uint16) bool { return count == 0 || count == scale.MaxCount }
 func (r *Rail) data(ch int, v *base.View) event.TravelClippedData {
 	p, t := &r.At[ch], &v.Taps[r.Tap]
 	return event.TravelClippedData{
-		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: v.Sheet.Scale.Width(int64(p.Count)),
-		DwellNS: p.Last - p.Since, Signal: t.Signal,
+		Tap: t.Name, Channel: ch + 1, Count: int64(p.Count), WidthNS: v.Sheet.Width(p.Count),
+		DwellNS: p.Last.Sub(p.Since), Signal: t.Signal,
 	}
 }
 

@@ -62,7 +62,7 @@ func (s *Spike) reset() { s.At = [servobus.Channels]steadyValue{} }
 func (s *Spike) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	damaged := o.Frame.Bad || s.Refused >= servobus.FrameLen/2 // fewer may be talk between frames
 	s.Refused = 0
-	if damaged || base.SignalOf(o.Frame) != event.Live || o.Wire-s.Last > base.LongestStep {
+	if damaged || base.SignalOf(o.Frame) != event.Live || o.Wire.Sub(s.Last) > base.LongestStep {
 		s.reset()
 	}
 	if !base.MayJudge(o, s.Tap) {
@@ -98,7 +98,7 @@ func (s *Spike) channel(ch int, count uint16, o *event.Observation, v *base.View
 }
 
 func (s *Spike) report(ch int, p *steadyValue, o *event.Observation, v *base.View, emit event.Emit) {
-	if s.Reported == 0 || o.Wire-s.Second >= unit.Second {
+	if s.Reported == 0 || o.Wire.Sub(s.Second) >= unit.Second {
 		s.Second, s.Reported = o.Wire, 0
 	}
 	if s.Reported++; s.Reported > spikesReported {
@@ -106,7 +106,7 @@ func (s *Spike) report(ch int, p *steadyValue, o *event.Observation, v *base.Vie
 	}
 	emit(event.ValueSpiked, p.Since, about(ch), event.ValueSpikedData{
 		Tap: v.Taps[s.Tap].Name, Channel: ch + 1, Frames: p.Away,
-		FromNS: v.Sheet.Scale.Width(int64(p.Value)), ToNS: v.Sheet.Scale.Width(int64(p.Far)),
+		FromNS: v.Sheet.Width(p.Value), ToNS: v.Sheet.Width(p.Far),
 	})
 }
 

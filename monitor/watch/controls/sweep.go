@@ -61,14 +61,14 @@ func (s *Sweep) See(o *event.Observation, v *base.View, emit event.Emit) {
 func (s *Sweep) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
 	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
 	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || unit.Abs(c-s.Low) >= sweepLeap)
-	if !s.Have || x.Wire-s.Last > base.LongestStep || max(s.High, c)-min(s.Low, c) > sweepGrain {
+	if !s.Have || x.Wire.Sub(s.Last) > base.LongestStep || max(s.High, c)-min(s.Low, c) > sweepGrain {
 		s.stands(c, x.Wire)
 	}
 	s.Have, s.Low, s.High = true, min(s.Low, c), max(s.High, c)
 	s.follow(c, x.Wire, doubt)
 	s.Frames++
 	s.Last = x.Wire
-	if s.Frames >= base.SettleFrames && x.Wire-s.Since >= sweepRest {
+	if s.Frames >= base.SettleFrames && x.Wire.Sub(s.Since) >= sweepRest {
 		s.rest(v, emit)
 	}
 }
@@ -106,10 +106,11 @@ func (s *Sweep) rest(v *base.View, emit event.Emit) {
 }
 
 func (s *Sweep) report(from int64, v *base.View, emit event.Emit) {
-	t, scale := &v.Taps[s.Tap], v.Sheet.Scale
-	a, b := scale.Width(s.Least), scale.Width(s.Most)
+	t := &v.Taps[s.Tap]
+	width := func(count int64) unit.Width { return v.Sheet.Width(uint16(count)) }
+	a, b := width(s.Least), width(s.Most)
 	d := event.GainSweptData{
-		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: scale.Width(from), ToNS: scale.Width(s.Rest),
+		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: width(from), ToNS: width(s.Rest),
 		LeastNS: min(a, b), MostNS: max(a, b), Signal: t.Signal, Suspect: t.Suspect || s.Doubt,
 	}
 	emit(event.GainSwept, s.Begun, about(d.Channel-1), d)

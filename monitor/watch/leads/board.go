@@ -31,9 +31,9 @@ type Board struct {
 	Before   bool // lines came in this session,
 	Begun    bool // and since the tap came up, or that they don't was reported
 	Since    unit.Time
-	Last     unit.Time // date of the last line
-	Tick     unit.Time // as the board reported
-	Restarts int       // since the tap came up
+	Last     unit.Time     // date of the last line
+	Tick     unit.Duration // as the board reported
+	Restarts int           // since the tap came up
 
 	Open  bool // trouble is under way
 	Lost  event.BoardLostData
@@ -64,7 +64,7 @@ func (b *Board) line(o *event.Observation, v *base.View, emit event.Emit) {
 	if !b.Heard {
 		d := event.BoardHeardData{TickNS: b.Tick, Restarts: b.Restarts}
 		if b.Before {
-			d.SilentNS = o.Wire - b.Last
+			d.SilentNS = o.Wire.Sub(b.Last)
 		}
 		b.Open = b.Open && b.Begun
 		b.Heard, b.Before, b.Begun = true, true, true
@@ -92,7 +92,7 @@ func (b *Board) close(v *base.View, emit event.Emit) {
 		return
 	}
 	b.Open = false
-	b.Lost.SpanNS = b.Late - b.First
+	b.Lost.SpanNS = b.Late.Sub(b.First)
 	emit(event.BoardLost, b.First, v.Taps[b.Tap].About(), b.Lost)
 	b.Lost = event.BoardLostData{}
 }
@@ -101,7 +101,7 @@ func (b *Board) close(v *base.View, emit event.Emit) {
 func (b *Board) Due() unit.Time {
 	due := unit.Never
 	if b.Up {
-		due = b.Since + boardSilent
+		due = b.Since.Add(boardSilent)
 	}
 	if b.Open {
 		due = min(due, b.ends())
@@ -114,7 +114,7 @@ func (b *Board) ends() unit.Time {
 	if !b.Begun {
 		return unit.Never
 	}
-	return min(b.Late+boardQuiet, b.First+boardLong)
+	return min(b.Late.Add(boardQuiet), b.First.Add(boardLong))
 }
 
 // Expire implements Watcher.
@@ -122,7 +122,7 @@ func (b *Board) Expire(at unit.Time, v *base.View, emit event.Emit) {
 	if b.Open && at >= b.ends() {
 		b.close(v, emit)
 	}
-	if !b.Up || at < b.Since+boardSilent {
+	if !b.Up || at < b.Since.Add(boardSilent) {
 		return
 	}
 	from := b.Last

@@ -42,23 +42,23 @@ type Follows struct {
 	Log      mix.Log
 	Outputs  []outputFit // by number
 	Reports  []followsReport
-	Switched unit.Time // when a mode channel moved last, wire time
-	Switches []int64   // widths of the mode channels then
-	Heard    unit.Time // wire time of the last frame
+	Switched unit.Time    // when a mode channel moved last, wire time
+	Switches []unit.Width // widths of the mode channels then
+	Heard    unit.Time    // wire time of the last frame
 
-	widths []int64 // scratch
+	widths []unit.Width // scratch
 }
 
 // outputFit is one output.
 type outputFit struct {
 	Output int
-	Last   unit.Time // rise of its latest pulse
-	From   unit.Time // only what came later counts
-	Fitted unit.Time // date of the last fit
-	Wait   unit.Time // after that
-	Count  int64     // episodes of the log then
-	Reach  int64     // how far the channels had moved by then, ns
-	Delay  unit.Time // found; -1: not yet
+	Last   unit.Time     // rise of its latest pulse
+	From   unit.Time     // only what came later counts
+	Fitted unit.Time     // date of the last fit
+	Wait   unit.Duration // after that
+	Count  int64         // episodes of the log then
+	Reach  unit.Width    // how far the channels had moved by then, ns
+	Delay  unit.Duration // found; -1: not yet
 }
 
 // followsReport is what was last reported of an output in a mode.
@@ -89,7 +89,7 @@ func (f *Follows) reset(v *base.View) {
 }
 
 func (f *Follows) pulse(o *event.Observation) {
-	n, rise := o.Pulse.Output, o.Wire-unit.Time(o.Pulse.Width)
+	n, rise := o.Pulse.Output, o.Wire.Add(-o.Pulse.Width.Duration())
 	if n < 1 || n > mix.Outputs {
 		return
 	}
@@ -98,16 +98,16 @@ func (f *Follows) pulse(o *event.Observation) {
 		f.Outputs = slices.Insert(f.Outputs, i, outputFit{Output: n, Last: rise, Delay: -1, Wait: followWait})
 	}
 	w := &f.Outputs[i]
-	if rise-w.Last > base.Restarts {
+	if rise.Sub(w.Last) > base.Restarts {
 		w.From = rise
 	}
 	w.Last = rise
-	f.Log.Pulse(n, int64(rise), o.Pulse.Width)
+	f.Log.Pulse(n, rise, o.Pulse.Width)
 }
 
 func (f *Follows) frame(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
 	t := &v.Taps[bus]
-	if f.Began && o.Wire-f.Heard > base.Restarts {
+	if f.Began && o.Wire.Sub(f.Heard) > base.Restarts {
 		f.reset(v)
 	}
 	f.Heard = o.Wire
@@ -126,7 +126,7 @@ func (f *Follows) frame(o *event.Observation, bus uint8, v *base.View, emit even
 	for i := range f.Log.Channels {
 		f.widths = append(f.widths, base.Width(v.Sheet, o.Frame, f.Log.Channels[i].Number))
 	}
-	f.Log.Frame(int64(o.Wire), f.widths)
+	f.Log.Frame(o.Wire, f.widths)
 	for i := range f.Outputs {
 		if f.due(&f.Outputs[i], o.At) {
 			f.fit(&f.Outputs[i], o, v, emit)
@@ -148,7 +148,7 @@ func (f *Follows) calm(o *event.Observation, t *base.Tap, v *base.View) bool {
 		}
 	}
 	return o.Pace.Known && !t.Suspect && t.Loss == "" && v.Drill != event.ResponseDrill && v.Drill != event.CorrectionDrill &&
-		(t.Asked || len(v.ModeChannels) == 0) && (f.Switched == 0 || o.Wire-f.Switched > modeCalm)
+		(t.Asked || len(v.ModeChannels) == 0) && (f.Switched == 0 || o.Wire.Sub(f.Switched) > modeCalm)
 }
 
 // begin collects afresh.
@@ -164,14 +164,14 @@ func (f *Follows) begin(mode string, v *base.View) {
 // due reports whether another fit of an output is worth while.
 func (f *Follows) due(w *outputFit, now unit.Time) bool {
 	fresh := f.Log.Count - w.Count
-	if fresh < followEpisodes || f.Log.Opened && fresh < followRestless || now-w.Fitted < followWait {
+	if fresh < followEpisodes || f.Log.Opened && fresh < followRestless || now.Sub(w.Fitted) < followWait {
 		return false
 	}
-	return now-w.Fitted >= w.Wait || f.reach()-w.Reach >= followMoved
+	return now.Sub(w.Fitted) >= w.Wait || f.reach()-w.Reach >= followMoved
 }
 
 // reach is how far all channels together have moved, from end to end.
-func (f *Follows) reach() (sum int64) {
+func (f *Follows) reach() (sum unit.Width) {
 	for i := range f.Log.Channels {
 		sum += f.Log.Moved(i)
 	}
@@ -203,16 +203,16 @@ func (f *Follows) fit(w *outputFit, o *event.Observation, v *base.View, emit eve
 	if w.Wait == followWait {
 		hint = -1 // what was just reported may have come from little
 	}
-	fit, ok := f.Log.Fit(w.Output, int64(w.From), int64(hint))
+	fit, ok := f.Log.Fit(w.Output, w.From, hint)
 	w.Fitted, w.Count, w.Wait = o.At, f.Log.Count, min(2*w.Wait, followLongest)
 	if ok && len(fit.Terms) > 0 {
-		w.Delay = unit.Time(fit.Delay)
+		w.Delay = fit.Delay
 		v.Taps[f.Tap].SetFound(base.Found{Output: w.Output, Mode: f.Mode, Fit: fit})
 		d := f.data(w.Output, &fit, v)
 		if told := f.lastReport(w.Output); told == nil || isNews(&told.Data, &d) {
 			w.Wait = followWait
 			f.keep(followsReport{w.Output, o.At, d})
-			emit(event.OutputFollows, unit.Time(fit.From), "output:"+strconv.Itoa(w.Output), d)
+			emit(event.OutputFollows, fit.From, "output:"+strconv.Itoa(w.Output), d)
 		}
 	}
 	w.Reach = f.reach()
@@ -230,7 +230,7 @@ func (f *Follows) data(output int, fit *mix.Fit, v *base.View) event.OutputFollo
 	d := event.OutputFollowsData{
 		Tap: v.Taps[f.Tap].Name, Bus: v.Taps[v.FirstBus()].Name, Mode: f.Mode,
 		NeutralNS: fit.Neutral, LowNS: fit.Low.Width, HighNS: fit.High.Width, LeastNS: fit.Least, MostNS: fit.Most,
-		DeadNS: fit.Dead, DelayNS: unit.Time(max(0, fit.Delay)), OffNS: fit.Off, Samples: fit.Samples, Unmoved: []int{},
+		DeadNS: fit.Dead, DelayNS: max(0, fit.Delay), OffNS: fit.Off, Samples: fit.Samples, Unmoved: []int{},
 	}
 	for _, t := range fit.Terms {
 		d.Terms = append(d.Terms, event.Term{Channel: t.Channel, PPM: t.PPM, SurePPM: t.Sure})

@@ -41,6 +41,7 @@ type OutClip struct {
 	Ends   []clipEnd // by output, then lower before upper
 
 	channels []mix.Channel // of the sheet
+	widths   []unit.Width  // of the frame under judgement
 }
 
 // clipEnd is one end of an output.
@@ -50,16 +51,16 @@ type clipEnd struct {
 	Reported bool   // the limit that the fit came upon
 	Mode     string // in which mode
 
-	Inside bool      // a visit
-	From   unit.Time // since the sum is beyond; 0: not yet
-	Date   unit.Time // of that
-	Last   unit.Time // date of the latest pulse at the limit
-	Away   int       // pulses since that were elsewhere
-	Beyond int64     // most, ns
-	Least  []int64   // of each channel, since it stands at the limit
-	Most   []int64
-	Far    []int64 // of each channel, where Beyond was
-	Done   bool    // reported
+	Inside bool         // a visit
+	From   unit.Time    // since the sum is beyond; 0: not yet
+	Date   unit.Time    // of that
+	Last   unit.Time    // date of the latest pulse at the limit
+	Away   int          // pulses since that were elsewhere
+	Beyond unit.Width   // most, ns
+	Least  []unit.Width // of each channel, since it stands at the limit
+	Most   []unit.Width
+	Far    []unit.Width // of each channel, where Beyond was
+	Done   bool         // reported
 }
 
 // See implements Watcher.
@@ -88,13 +89,13 @@ func (c *OutClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emit e
 
 func (c *OutClip) frame(o *event.Observation, bus uint8, v *base.View) {
 	tilts := v.Drill == event.ResponseDrill || v.Drill == event.CorrectionDrill
-	if t := &v.Taps[bus]; base.SignalOf(o.Frame) != event.Live || t.Suspect || t.Loss != "" || tilts || o.Wire-c.Heard > base.LongestStep {
+	if t := &v.Taps[bus]; base.SignalOf(o.Frame) != event.Live || t.Suspect || t.Loss != "" || tilts || o.Wire.Sub(c.Heard) > base.LongestStep {
 		c.Frames = c.Frames[:0]
 	}
 	row := 1 + len(c.channels)
 	n := len(c.Frames)
 	c.Heard = o.Wire
-	if n > 0 && o.Wire-unit.Time(c.Frames[n-row]) < clipThin {
+	if n > 0 && o.Wire.Sub(unit.Time(c.Frames[n-row])) < clipThin {
 		return
 	}
 	if n == clipFrames*row {
@@ -102,7 +103,7 @@ func (c *OutClip) frame(o *event.Observation, bus uint8, v *base.View) {
 	}
 	c.Frames = append(c.Frames, int64(o.Wire))
 	for i := range c.channels {
-		c.Frames = append(c.Frames, base.Width(v.Sheet, o.Frame, c.channels[i].Number))
+		c.Frames = append(c.Frames, int64(base.Width(v.Sheet, o.Frame, c.channels[i].Number)))
 	}
 }
 
@@ -123,7 +124,7 @@ func (c *OutClip) end(o *event.Observation, f *base.Found, limit *mix.Limit, upp
 	e := c.of(f.Output, upper)
 	if !e.Reported || e.Mode != f.Mode {
 		*e = clipEnd{Output: f.Output, Upper: upper, Reported: true, Mode: f.Mode}
-		e.report(unit.Time(limit.At), limit, limit.Beyond, limit.Channels, emit)
+		e.report(limit.At, limit, limit.Beyond, limit.Channels, emit)
 		e.Inside, e.Done = true, true // it may be there still
 	}
 	off := unit.Abs(o.Pulse.Width - limit.Width)
@@ -139,7 +140,7 @@ func (c *OutClip) end(o *event.Observation, f *base.Found, limit *mix.Limit, upp
 		*e = clipEnd{Output: e.Output, Upper: upper, Reported: true, Mode: e.Mode, Least: e.Least, Most: e.Most, Far: e.Far}
 	case off <= clipFlat && row != nil:
 		e.visit(o, beyond, row)
-		if e.From != 0 && o.At-e.Date >= clipWatched {
+		if e.From != 0 && o.At.Sub(e.Date) >= clipWatched {
 			c.leave(e, f, limit, emit)
 		}
 	}
@@ -165,28 +166,31 @@ func (c *OutClip) of(output int, upper bool) *clipEnd {
 
 // beyond is how much farther than its limit the channels would take an output, and
 // the channels as they were when it was decided. What is not sure does not count.
-func (c *OutClip) beyond(o *event.Observation, f *base.Found, limit *mix.Limit, upper bool) (int64, []int64) {
-	at := int64(o.Wire) - o.Pulse.Width - f.Fit.Delay
+func (c *OutClip) beyond(o *event.Observation, f *base.Found, limit *mix.Limit, upper bool) (unit.Width, []unit.Width) {
+	at := o.Wire.Add(-o.Pulse.Width.Duration() - f.Fit.Delay)
 	row := 1 + len(c.channels)
 	i := len(c.Frames) - row
-	for i >= 0 && c.Frames[i] > at {
+	for i >= 0 && unit.Time(c.Frames[i]) > at {
 		i -= row
 	}
 	if i < 0 {
 		return 0, nil
 	}
-	widths := c.Frames[i+1 : i+row]
+	c.widths = c.widths[:0]
+	for _, w := range c.Frames[i+1 : i+row] {
+		c.widths = append(c.widths, unit.Width(w))
+	}
 	sum, unsure := f.Fit.Sum-limit.Width, 3*f.Fit.Off
 	for k := range c.channels {
-		by := widths[k] - c.channels[k].Neutral
+		by := c.widths[k] - c.channels[k].Neutral
 		t := termOf(&f.Fit, c.channels[k].Number)
-		sum += by * t.PPM / 1_000_000
-		unsure += unit.Abs(by) * t.Sure / 1_000_000
+		sum += by.Share(t.PPM)
+		unsure += unit.Abs(by).Share(t.Sure)
 	}
 	if !upper {
 		sum = -sum
 	}
-	return sum - unsure, widths
+	return sum - unsure, c.widths
 }
 
 // termOf is what a channel does to an output, reported or not; nothing if it never moved.
@@ -202,7 +206,7 @@ func termOf(f *mix.Fit, channel int) mix.Term {
 }
 
 // visit goes on with one, or begins it.
-func (e *clipEnd) visit(o *event.Observation, beyond int64, widths []int64) {
+func (e *clipEnd) visit(o *event.Observation, beyond unit.Width, widths []unit.Width) {
 	if !e.Inside {
 		e.Inside, e.From, e.Beyond = true, 0, 0
 		e.Least, e.Most = append(e.Least[:0], widths...), append(e.Most[:0], widths...)
@@ -223,7 +227,7 @@ func (e *clipEnd) visit(o *event.Observation, beyond int64, widths []int64) {
 
 // leave reports a visit in which the channels went far enough for long enough.
 func (c *OutClip) leave(e *clipEnd, f *base.Found, limit *mix.Limit, emit event.Emit) {
-	if e.Done || e.From == 0 || e.Last-e.Date < clipFor {
+	if e.Done || e.From == 0 || e.Last.Sub(e.Date) < clipFor {
 		return
 	}
 	e.Done = true
@@ -233,10 +237,10 @@ func (c *OutClip) leave(e *clipEnd, f *base.Found, limit *mix.Limit, emit event.
 // went are the channels that went on while the output stood. One that was at its end
 // before a pulse showed it did too: then it is those that push hardest.
 func (c *OutClip) went(e *clipEnd, f *base.Found) (list []int) {
-	most := int64(0)
+	most := unit.Width(0)
 	for i := range c.channels {
 		most = max(most, c.push(i, e, f))
-		if unit.Abs((e.Most[i]-e.Least[i])*termOf(&f.Fit, c.channels[i].Number).PPM)/1_000_000 >= clipSame {
+		if unit.Abs((e.Most[i] - e.Least[i]).Share(termOf(&f.Fit, c.channels[i].Number).PPM)) >= clipSame {
 			list = append(list, c.channels[i].Number)
 		}
 	}
@@ -252,15 +256,15 @@ func (c *OutClip) went(e *clipEnd, f *base.Found) (list []int) {
 }
 
 // push is by how much a channel takes the output towards its limit, ns.
-func (c *OutClip) push(i int, e *clipEnd, f *base.Found) int64 {
-	by := (e.Far[i] - c.channels[i].Neutral) * termOf(&f.Fit, c.channels[i].Number).PPM / 1_000_000
+func (c *OutClip) push(i int, e *clipEnd, f *base.Found) unit.Width {
+	by := (e.Far[i] - c.channels[i].Neutral).Share(termOf(&f.Fit, c.channels[i].Number).PPM)
 	if !e.Upper {
 		return -by
 	}
 	return by
 }
 
-func (e *clipEnd) report(from unit.Time, limit *mix.Limit, beyond int64, channels []int, emit event.Emit) {
+func (e *clipEnd) report(from unit.Time, limit *mix.Limit, beyond unit.Width, channels []int, emit event.Emit) {
 	emit(event.OutputClipped, from, "output:"+strconv.Itoa(e.Output),
 		event.OutputClipData{WidthNS: limit.Width, BeyondNS: beyond, Upper: e.Upper, Channels: channels})
 }

@@ -32,11 +32,11 @@ type OutputJitter struct {
 type jitterState struct {
 	Output   int
 	Epoch    int
-	Rise     int64     // of the latest pulse, board clock, ns
-	Widths   []int64   // in a row
-	From     unit.Time // of the first of those
-	Reported unit.Time // date, 0: not yet
-	Mode     string    // then
+	Rise     unit.Duration // of the latest pulse, board clock, ns
+	Widths   []unit.Width  // in a row
+	From     unit.Time     // of the first of those
+	Reported unit.Time     // date, 0: not yet
+	Mode     string        // then
 }
 
 // See implements Watcher.
@@ -50,18 +50,18 @@ func (j *OutputJitter) See(o *event.Observation, v *base.View, emit event.Emit) 
 func (j *OutputJitter) of(output int) *jitterState {
 	i, ok := slices.BinarySearchFunc(j.Outputs, output, func(l jitterState, n int) int { return l.Output - n })
 	if !ok {
-		j.Outputs = slices.Insert(j.Outputs, i, jitterState{Output: output, Widths: make([]int64, 0, jitterCount)})
+		j.Outputs = slices.Insert(j.Outputs, i, jitterState{Output: output, Widths: make([]unit.Width, 0, jitterCount)})
 	}
 	return &j.Outputs[i]
 }
 
 func (l *jitterState) pulse(o *event.Observation, rest *outputRest, emit event.Emit) {
 	p := o.Pulse
-	if rest.lasts(o) < jitterRest || p.Epoch != l.Epoch || p.Rise-l.Rise > int64(base.LongestStep) {
+	if rest.lasts(o) < jitterRest || p.Epoch != l.Epoch || p.Rise-l.Rise > base.LongestStep {
 		l.Widths = l.Widths[:0]
 	}
 	l.Epoch, l.Rise = p.Epoch, p.Rise
-	if rest.lasts(o) < jitterRest || l.Reported != 0 && l.Mode == rest.Mode && o.At-l.Reported < jitterEvery {
+	if rest.lasts(o) < jitterRest || l.Reported != 0 && l.Mode == rest.Mode && o.At.Sub(l.Reported) < jitterEvery {
 		return
 	}
 	if len(l.Widths) == 0 {
@@ -73,22 +73,22 @@ func (l *jitterState) pulse(o *event.Observation, rest *outputRest, emit event.E
 	}
 	l.Reported, l.Mode = o.At, rest.Mode
 	emit(event.OutputJitter, l.From, outputAbout(l.Output),
-		event.OutputJitterData{SpreadNS: spread(l.Widths), Pulses: jitterCount, ForNS: o.Wire - l.From, Mode: rest.Mode})
+		event.OutputJitterData{SpreadNS: spread(l.Widths), Pulses: jitterCount, ForNS: o.Wire.Sub(l.From), Mode: rest.Mode})
 	l.Widths = l.Widths[:0]
 }
 
 // spread is how far widths lie apart, without drift and without the outermost. It
 // reorders them.
-func spread(widths []int64) int64 {
+func spread(widths []unit.Width) unit.Width {
 	n := int64(len(widths))
 	var sum, moment int64
 	for i, w := range widths {
-		sum += w
-		moment += w * (2*int64(i) - n + 1)
+		sum += int64(w)
+		moment += int64(w) * (2*int64(i) - n + 1)
 	}
 	for i := range widths {
 		t := 2*int64(i) - n + 1
-		widths[i] -= sum/n + t*moment/(n*(n*n-1)/3)
+		widths[i] -= unit.Width(sum/n + t*moment/(n*(n*n-1)/3))
 	}
 	slices.Sort(widths)
 	return widths[n-1-jitterLeft] - widths[jitterLeft]

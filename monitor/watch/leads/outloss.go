@@ -36,17 +36,17 @@ type OutputLoss struct {
 // outputTrail is one output's recent past.
 type outputTrail struct {
 	Output      int
-	Wire        unit.Time // of its latest pulse
-	Last        [2]int64  // widths of its latest pulses, 0: none yet
-	Width       int64     // the middle one of the latest three: one odd pulse is not where it stood
+	Wire        unit.Time     // of its latest pulse
+	Last        [2]unit.Width // widths of its latest pulses, 0: none yet
+	Width       unit.Width    // the middle one of the latest three: one odd pulse is not where it stood
 	Trail       []trailPoint
-	Was         int64
-	Least, Most int64 // since the bus settled, 0: no pulse
+	Was         unit.Width
+	Least, Most unit.Width // since the bus settled, 0: no pulse
 }
 
 type trailPoint struct {
 	Wire  unit.Time
-	Width int64
+	Width unit.Width
 }
 
 // See implements Watcher.
@@ -82,15 +82,15 @@ func (l *OutputLoss) trail(output int) *outputTrail {
 	return &l.Outputs[i]
 }
 
-func (t *outputTrail) see(at unit.Time, latest int64, settled bool) {
+func (t *outputTrail) see(at unit.Time, latest unit.Width, settled bool) {
 	a, b := t.Last[0], t.Last[1]
-	t.Wire, t.Last = at, [2]int64{b, latest}
+	t.Wire, t.Last = at, [2]unit.Width{b, latest}
 	if a == 0 {
 		return
 	}
 	t.Width = max(min(a, b), min(max(a, b), latest))
 	width := t.Width
-	if n := len(t.Trail); n == 0 || at-t.Trail[n-1].Wire >= trailEvery {
+	if n := len(t.Trail); n == 0 || at.Sub(t.Trail[n-1].Wire) >= trailEvery {
 		if n == trailKept {
 			t.Trail = t.Trail[:copy(t.Trail, t.Trail[1:])]
 		}
@@ -110,7 +110,7 @@ func (l *OutputLoss) follow(o *event.Observation, bus *base.Tap, v *base.View, e
 	if bus.Loss != l.Phase {
 		l.turn(o, bus, v, emit)
 	}
-	if l.Phase == event.LossSettled && l.Settled != 0 && o.At-l.Settled >= outWatched {
+	if l.Phase == event.LossSettled && l.Settled != 0 && o.At.Sub(l.Settled) >= outWatched {
 		l.report(v, emit)
 	}
 }
@@ -136,7 +136,7 @@ func (l *OutputLoss) begin(bus *base.Tap, v *base.View) {
 		t := &l.Outputs[i]
 		t.Was, t.Least, t.Most = 0, 0, 0
 		for _, p := range t.Trail {
-			if p.Wire <= l.LiveAt && l.LiveAt-p.Wire < unit.Second {
+			if p.Wire <= l.LiveAt && l.LiveAt.Sub(p.Wire) < unit.Second {
 				t.Was = p.Width
 			}
 		}
@@ -145,7 +145,7 @@ func (l *OutputLoss) begin(bus *base.Tap, v *base.View) {
 
 // report says what the outputs did, once they were watched for a while.
 func (l *OutputLoss) report(v *base.View, emit event.Emit) {
-	if l.Settled == 0 || l.Reported || l.Alive-l.Settled < outWatched/2 {
+	if l.Settled == 0 || l.Reported || l.Alive.Sub(l.Settled) < outWatched/2 {
 		return
 	}
 	l.Reported = true
@@ -153,11 +153,11 @@ func (l *OutputLoss) report(v *base.View, emit event.Emit) {
 	for i := range l.Outputs {
 		t := &l.Outputs[i]
 		out := event.LossOutput{Output: t.Output, WasNS: t.Was, NowNS: t.Width, LeastNS: t.Least, MostNS: t.Most, SilentNS: -1}
-		if l.Alive-t.Wire > outSilent {
+		if l.Alive.Sub(t.Wire) > outSilent {
 			if t.Was == 0 {
 				continue // it was silent before
 			}
-			out.SilentNS = max(0, t.Wire-l.LiveAt)
+			out.SilentNS = max(0, t.Wire.Sub(l.LiveAt))
 		}
 		d.Outputs = append(d.Outputs, out)
 	}

@@ -58,7 +58,7 @@ func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
 func settled(bus *base.Tap, v *base.View) bool { return bus.Asked || len(v.ModeChannels) == 0 }
 
 func (r *outputRest) channels(o *event.Observation, bus *base.Tap) {
-	if !r.Begun || o.At-r.Heard > base.LongestStep || r.Mode != bus.Mode {
+	if !r.Begun || o.At.Sub(r.Heard) > base.LongestStep || r.Mode != bus.Mode {
 		r.Begun, r.Mode, r.Since = true, bus.Mode, o.Wire
 		r.Least, r.Most = o.Frame.Counts, o.Frame.Counts
 	}
@@ -74,11 +74,11 @@ func (r *outputRest) channels(o *event.Observation, bus *base.Tap) {
 }
 
 // lasts is for how long nothing has commanded the outputs when a pulse comes.
-func (r *outputRest) lasts(o *event.Observation) unit.Time {
-	if !r.Begun || o.At-r.Heard > base.LongestStep {
+func (r *outputRest) lasts(o *event.Observation) unit.Duration {
+	if !r.Begun || o.At.Sub(r.Heard) > base.LongestStep {
 		return 0
 	}
-	return o.Wire - r.Since
+	return o.Wire.Sub(r.Since)
 }
 
 // tilts reports a drill in which the model is tilted.

@@ -4,19 +4,18 @@ import (
 	"slices"
 	"strconv"
 
-	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
 )
 
 const (
-	leadPeriods = 5                             // an output is silent after about five periods,
-	leadLeast   = int64(100 * unit.Millisecond) // 100 ms at least
-	leadBack    = 3                             // pulses in a row that are more than noise
-	leadLongest = int64(100 * unit.Millisecond) // period of such
-	leadSpoke   = 2                             // lines of the board itself without a pulse in between
-	leadSpeaks  = 500 * unit.Millisecond        // nearer than that they are one: a board that begins anew says several at once
+	leadPeriods = 5                      // an output is silent after about five periods,
+	leadLeast   = 100 * unit.Millisecond // 100 ms at least
+	leadBack    = 3                      // pulses in a row that are more than noise
+	leadLongest = 100 * unit.Millisecond // period of such
+	leadSpoke   = 2                      // lines of the board itself without a pulse in between
+	leadSpeaks  = 500 * unit.Millisecond // nearer than that they are one: a board that begins anew says several at once
 )
 
 // OutputSilence says when the pulses of an output come and when they stop. Lines of a
@@ -31,28 +30,28 @@ const (
 //	                ^ onset     ^ silent     ^ back
 type OutputSilence struct {
 	Tap     uint8
-	Outputs []outputLine // by number
-	Epoch   int          // of the board's clock
-	Excused bool         // lines were lost since the latest pulse
-	Date    unit.Time    // of the board's latest line
-	Said    unit.Time    // of its latest line about itself that counted
-	Quiet   bool         // none was read for a while, and no pulse since says whether the board stood still
-	Latest  int64        // falling edge of the latest pulse; board clock, ns
+	Outputs []outputLine  // by number
+	Epoch   int           // of the board's clock
+	Excused bool          // lines were lost since the latest pulse
+	Date    unit.Time     // of the board's latest line
+	Said    unit.Time     // of its latest line about itself that counted
+	Quiet   bool          // none was read for a while, and no pulse since says whether the board stood still
+	Latest  unit.Duration // falling edge of the latest pulse; board clock, ns
 }
 
 // outputLine is what is known of one output.
 type outputLine struct {
 	Output int
-	Known  bool      // it was heard in this session,
-	Heard  bool      // is heard,
-	Silent bool      // or its silence was reported
-	Fall   int64     // of its latest pulse while heard, or when the wait began anew; board clock, ns
-	Wire   unit.Time // of that pulse
-	Period int64     // shorter of its latest two, 0: not known
-	Latest int64     // the latest
-	Spoke  int       // lines of the board itself since
-	Run    int       // pulses in a row while not heard
-	First  unit.Time // of those
+	Known  bool          // it was heard in this session,
+	Heard  bool          // is heard,
+	Silent bool          // or its silence was reported
+	Fall   unit.Duration // of its latest pulse while heard, or when the wait began anew; board clock, ns
+	Wire   unit.Time     // of that pulse
+	Period unit.Duration // shorter of its latest two, 0: not known
+	Latest unit.Duration // the latest
+	Spoke  int           // lines of the board itself since
+	Run    int           // pulses in a row while not heard
+	First  unit.Time     // of those
 }
 
 // See implements Watcher.
@@ -65,7 +64,7 @@ func (s *OutputSilence) See(o *event.Observation, _ *base.View, emit event.Emit)
 		s.excuse()
 	case o.Kind == event.BoardStatus:
 		s.alive(o)
-		if o.At-s.Said >= leadSpeaks {
+		if o.At.Sub(s.Said) >= leadSpeaks {
 			s.Said = o.At
 			s.spoke(emit)
 		}
@@ -92,7 +91,7 @@ func (s *OutputSilence) excuse() {
 
 // alive takes note of a line.
 func (s *OutputSilence) alive(o *event.Observation) {
-	if s.Date != 0 && o.At-s.Date > boardSilent {
+	if s.Date != 0 && o.At.Sub(s.Date) > boardSilent {
 		s.Quiet = true
 		for i := range s.Outputs {
 			s.Outputs[i].Spoke = 0
@@ -103,10 +102,10 @@ func (s *OutputSilence) alive(o *event.Observation) {
 
 // stood reports that it was the board that stood still while nothing was read, by its
 // own clock, and not the computer.
-func (s *OutputSilence) stood(epoch int, fall int64) bool {
+func (s *OutputSilence) stood(epoch int, fall unit.Duration) bool {
 	quiet, since := s.Quiet, fall-s.Latest
 	s.Quiet, s.Latest = false, fall
-	return quiet && (epoch != s.Epoch || since > int64(boardSilent))
+	return quiet && (epoch != s.Epoch || since > boardSilent)
 }
 
 func (s *OutputSilence) spoke(emit event.Emit) {
@@ -120,7 +119,7 @@ func (s *OutputSilence) spoke(emit event.Emit) {
 
 func (s *OutputSilence) pulse(o *event.Observation, emit event.Emit) {
 	p := o.Pulse
-	fall := p.Rise + p.Width
+	fall := p.Fall()
 	if s.stood(p.Epoch, fall) { // then all is heard anew
 		s.unheard()
 	}
@@ -146,16 +145,16 @@ func (s *OutputSilence) of(output int) *outputLine {
 }
 
 // restart lets all outputs wait from here on.
-func (s *OutputSilence) restart(epoch int, fall int64) {
+func (s *OutputSilence) restart(epoch int, fall unit.Duration) {
 	s.Excused, s.Epoch = false, epoch
 	for i := range s.Outputs {
 		s.Outputs[i].Fall = fall
 	}
 }
 
-func (l *outputLine) limit() int64 { return max(leadPeriods*l.Period, leadLeast) }
+func (l *outputLine) limit() unit.Duration { return max(leadPeriods*l.Period, leadLeast) }
 
-func (l *outputLine) pulse(o *event.Observation, fall int64, emit event.Emit) {
+func (l *outputLine) pulse(o *event.Observation, fall unit.Duration, emit event.Emit) {
 	l.Spoke = 0
 	if plausible(o.Pulse) {
 		l.Period = o.Pulse.Period
@@ -171,7 +170,7 @@ func (l *outputLine) pulse(o *event.Observation, fall int64, emit event.Emit) {
 }
 
 // plausible reports a period that a servo is sent.
-func plausible(p *pulse.Pulse) bool { return p.Period > 0 && p.Period <= leadLongest }
+func plausible(p *event.Pulse) bool { return p.Period > 0 && p.Period <= leadLongest }
 
 // again takes a pulse of an output that was not heard: whether it is now.
 func (l *outputLine) again(o *event.Observation, emit event.Emit) bool {
@@ -186,7 +185,7 @@ func (l *outputLine) again(o *event.Observation, emit event.Emit) bool {
 	}
 	d := event.OutputBackData{WidthNS: o.Pulse.Width}
 	if l.Known {
-		d.SilentNS = l.First - l.Wire
+		d.SilentNS = l.First.Sub(l.Wire)
 	}
 	l.Known, l.Heard, l.Silent, l.Run = true, true, false, 0
 	emit(event.OutputBack, l.First, l.about(), d)
@@ -198,7 +197,7 @@ func (l *outputLine) stopped(emit event.Emit) {
 		return
 	}
 	l.Heard, l.Silent, l.Run = false, true, 0
-	emit(event.OutputSilent, l.Wire, l.about(), event.SilentData{LimitNS: unit.Time(l.limit())})
+	emit(event.OutputSilent, l.Wire, l.about(), event.SilentData{LimitNS: l.limit()})
 }
 
 func (l *outputLine) about() string { return outputAbout(l.Output) }

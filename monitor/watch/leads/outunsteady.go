@@ -10,15 +10,15 @@ import (
 )
 
 const (
-	oscillationRest    = 2 * unit.Second                                   // nothing commands the outputs for this long before it is looked
-	oscillationHop     = 60                                                // samples after which it is looked again: a quarter of what is seen
-	oscillationEvery   = oscillationHop * unit.Time(oscillation.Step)      // that as time
-	oscillationSpan    = oscillation.Samples * unit.Time(oscillation.Step) // what is seen
-	oscillationWindows = 1 + oscillation.Samples/oscillationHop            // that show it one after the other: twice as long as what is seen
-	oscillationCalm    = oscillationWindows                                // that don't, before it is over: a step hides a swing for as long as it is in sight
-	oscillationLeast   = 5_000                                             // ns to either side that are reported
-	oscillationGone    = 3_000                                             // and that it must fall below to be over
-	oscillationApart   = int64(60 * unit.Millisecond)                      // between two pulses: more is a hole, which no line bridges
+	oscillationRest    = 2 * unit.Second                        // nothing commands the outputs for this long before it is looked
+	oscillationHop     = 60                                     // samples after which it is looked again: a quarter of what is seen
+	oscillationEvery   = oscillationHop * oscillation.Step      // that as time
+	oscillationSpan    = oscillation.Samples * oscillation.Step // what is seen
+	oscillationWindows = 1 + oscillation.Samples/oscillationHop // that show it one after the other: twice as long as what is seen
+	oscillationCalm    = oscillationWindows                     // that don't, before it is over: a step hides a swing for as long as it is in sight
+	oscillationLeast   = 5_000                                  // ns to either side that are reported
+	oscillationGone    = 3_000                                  // and that it must fall below to be over
+	oscillationApart   = 60 * unit.Millisecond                  // between two pulses: more is a hole, which no line bridges
 )
 
 // OutputUnsteady looks for an output that swings slowly, 0.5 to 10 times a second,
@@ -40,7 +40,7 @@ type OutputUnsteady struct {
 type outputOscillation struct {
 	Output  int
 	Epoch   int
-	Rise    int64 // of the latest pulse, board clock, ns
+	Rise    unit.Duration // of the latest pulse, board clock, ns
 	Grid    oscillation.Grid
 	Seen    oscillation.Oscillation // when it was looked last
 	Windows int                     // in a row that showed one
@@ -97,7 +97,7 @@ func (l *outputOscillation) pulse(o *event.Observation, rest *outputRest, emit e
 }
 
 func (l *outputOscillation) inspect(o *event.Observation, rest *outputRest, emit event.Emit) {
-	least := int64(oscillationLeast)
+	least := unit.Width(oscillationLeast)
 	if l.Reported {
 		least = oscillationGone
 	}
@@ -117,16 +117,16 @@ func (l *outputOscillation) inspect(o *event.Observation, rest *outputRest, emit
 	if l.Reported || l.Windows < oscillationWindows {
 		return
 	}
-	l.Reported, l.Onset = true, o.Wire-oscillationSpan-(oscillationWindows-1)*oscillationEvery
-	l.As = event.OutputUnsteadyData{MilliHz: s.MilliHz, AmplitudeNS: s.Amplitude, ForNS: o.Wire - l.Onset, Mode: rest.Mode}
+	l.Reported, l.Onset = true, o.Wire.Add(-oscillationSpan-(oscillationWindows-1)*oscillationEvery)
+	l.As = event.OutputUnsteadyData{MilliHz: s.MilliHz, AmplitudeNS: s.Amplitude, ForNS: o.Wire.Sub(l.Onset), Mode: rest.Mode}
 	emit(event.OutputUnsteady, l.Onset, outputAbout(l.Output), l.As)
 }
 
 // calm dates the end of a swing in the middle of what showed it last.
 func (l *outputOscillation) calm(emit event.Emit) {
 	l.Reported = false
-	end := l.Last - oscillationSpan/2
-	l.As.ForNS = end - l.Onset
+	end := l.Last.Add(-oscillationSpan / 2)
+	l.As.ForNS = end.Sub(l.Onset)
 	emit(event.OutputCalm, end, outputAbout(l.Output), l.As)
 }
 

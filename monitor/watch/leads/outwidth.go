@@ -48,14 +48,14 @@ type widthState struct {
 	Apart event.OutputOddData // odd pulses that made no run
 	Began unit.Time           // with the first of those
 
-	Said    int64     // period, 0: nothing yet
-	Periods []int64   // in a row, that are not as said
-	Since   unit.Time // of those
+	Said    unit.Duration   // period, 0: nothing yet
+	Periods []unit.Duration // in a row, that are not as said
+	Since   unit.Time       // of those
 }
 
 type widthBounds struct {
 	output      int
-	least, most int64
+	least, most unit.Width
 }
 
 // See implements Watcher.
@@ -83,7 +83,7 @@ func (w *OutputWidth) See(o *event.Observation, v *base.View, emit event.Emit) {
 func (w *OutputWidth) ended(at unit.Time, emit event.Emit) {
 	for i := range w.Outputs {
 		l := &w.Outputs[i]
-		if at-l.Last > unit.Second {
+		if at.Sub(l.Last) > unit.Second {
 			l.report(emit)
 			l.Periods = l.Periods[:0]
 		}
@@ -93,13 +93,13 @@ func (w *OutputWidth) ended(at unit.Time, emit event.Emit) {
 func (w *OutputWidth) of(output int) *widthState {
 	i, ok := slices.BinarySearchFunc(w.Outputs, output, func(l widthState, n int) int { return l.Output - n })
 	if !ok {
-		w.Outputs = slices.Insert(w.Outputs, i, widthState{Output: output, Periods: make([]int64, 0, pacedPulses)})
+		w.Outputs = slices.Insert(w.Outputs, i, widthState{Output: output, Periods: make([]unit.Duration, 0, pacedPulses)})
 	}
 	return &w.Outputs[i]
 }
 
 func (l *widthState) width(o *event.Observation, bounds []widthBounds, emit event.Emit) {
-	least, most := int64(narrowest), int64(broadest)
+	least, most := unit.Width(narrowest), unit.Width(broadest)
 	for _, b := range bounds {
 		if b.output == l.Output {
 			least, most = b.least, b.most
@@ -117,7 +117,7 @@ func (l *widthState) width(o *event.Observation, bounds []widthBounds, emit even
 	l.Last = o.Wire
 	l.Odd.Pulses++
 	l.Odd.LeastNS, l.Odd.MostNS = min(l.Odd.LeastNS, width), max(l.Odd.MostNS, width)
-	l.Odd.SpanNS = o.Wire - l.First
+	l.Odd.SpanNS = o.Wire.Sub(l.First)
 	if l.Odd.SpanNS >= oddLong || l.Odd.SpanNS >= oddFirst && !l.Reported {
 		l.report(emit)
 		l.Reported = true
@@ -137,12 +137,12 @@ func (l *widthState) report(emit event.Emit) {
 // apart counts odd pulses that stand alone, and reports when there are too many.
 func (l *widthState) apart(emit event.Emit) {
 	a := &l.Apart
-	if a.Pulses == 0 || l.First-l.Began > oddLong {
+	if a.Pulses == 0 || l.First.Sub(l.Began) > oddLong {
 		*a, l.Began = event.OutputOddData{LeastNS: l.Odd.LeastNS, MostNS: l.Odd.MostNS}, l.First
 	}
 	a.Pulses += l.Odd.Pulses
 	a.LeastNS, a.MostNS = min(a.LeastNS, l.Odd.LeastNS), max(a.MostNS, l.Odd.MostNS)
-	a.SpanNS = l.First - l.Began
+	a.SpanNS = l.First.Sub(l.Began)
 	if a.Pulses >= oddApart {
 		emit(event.OutputOdd, l.Began, outputAbout(l.Output), *a)
 		*a = event.OutputOddData{}
@@ -168,9 +168,9 @@ func (l *widthState) period(o *event.Observation, emit event.Emit) {
 	slices.Sort(l.Periods)
 	median := l.Periods[pacedPulses/2]
 	l.Periods = l.Periods[:0]
-	now := (unit.Time(median) + pacedGrain/2) / pacedGrain * pacedGrain
-	emit(event.OutputPaced, l.Since, outputAbout(l.Output), event.PeriodData{PeriodNS: now, WasNS: unit.Time(l.Said)})
-	l.Said = max(int64(now), 1)
+	now := (median + pacedGrain/2) / pacedGrain * pacedGrain
+	emit(event.OutputPaced, l.Since, outputAbout(l.Output), event.PeriodData{PeriodNS: now, WasNS: l.Said})
+	l.Said = max(now, 1)
 }
 
 // boundsOf are those of outputs of which the sheet says that other widths move them.
@@ -189,7 +189,7 @@ func boundsOf(s *sheet.Sheet) []widthBounds {
 }
 
 func (b *widthBounds) widen(c *sheet.Channel) {
-	widths := []int64{}
+	widths := []unit.Width{}
 	for _, p := range c.Places {
 		widths = append(widths, p.Width)
 	}

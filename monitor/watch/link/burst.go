@@ -63,7 +63,7 @@ func (b *bursts) step(now *[servobus.Channels]uint16, at unit.Time) bool {
 		return false
 	}
 	n := len(b.List)
-	if n == 0 || at-b.List[n-1].To >= burstGap {
+	if n == 0 || at.Sub(b.List[n-1].To) >= burstGap {
 		if n == burstKept {
 			b.List = append(b.List[:0], b.List[1:]...)
 		}
@@ -117,14 +117,14 @@ func (b *burst) channel(ch int, d int64, at unit.Time) {
 	if b.Mask&bit == 0 {
 		b.First[ch], b.Last[ch] = at, 0
 	}
-	if b.Last[ch] != 0 && unit.Abs(d)*int64(unit.Second) >= inMotion*int64(min(at-b.Last[ch], packet)) {
+	if b.Last[ch] != 0 && unit.Abs(d)*int64(unit.Second) >= inMotion*int64(min(at.Sub(b.Last[ch]), packet)) {
 		b.Moving |= bit
 	}
 	way := int64(b.Prior[ch]) - int64(b.Before[ch])
 	if way != 0 && (way > 0) != (d > 0) {
 		b.Turned |= bit
 	}
-	if at-b.First[ch] <= rampBegin {
+	if at.Sub(b.First[ch]) <= rampBegin {
 		b.Early[ch] = b.After[ch]
 	}
 	if unit.Abs(d) > leapt {
@@ -160,7 +160,7 @@ func (b *bursts) last(beat uint16, rests func(ch int, count uint16) bool) (l las
 			l.At, l.Counts, l.Moving = x.Prev, x.Prior, x.MovingBefore // the leap at its end is the receiver's
 		}
 		l.ByHand = x.Frames >= burstHand || x.Mask&beat != 0
-		l.Sure = l.ByHand && (x.Mask&beat != 0 && l.At-x.Last[bits.TrailingZeros16(beat)&15] <= packet || b.halfway(&l, rests))
+		l.Sure = l.ByHand && (x.Mask&beat != 0 && l.At.Sub(x.Last[bits.TrailingZeros16(beat)&15]) <= packet || b.halfway(&l, rests))
 		return l
 	}
 	return l
@@ -190,11 +190,11 @@ func (b *burst) receivers(beat uint16) bool {
 	if b.Frames <= burstStep {
 		return b.Mask&^beat != 0
 	}
-	if b.Mask&beat != 0 || b.Mask&b.Turned != 0 || b.To-b.From > burstRamp || bits.OnesCount16(b.Mask) < 2 {
+	if b.Mask&beat != 0 || b.Mask&b.Turned != 0 || b.To.Sub(b.From) > burstRamp || bits.OnesCount16(b.Mask) < 2 {
 		return false
 	}
 	for ch := range b.First {
-		if b.Mask&(1<<ch) != 0 && (b.First[ch] != b.From || b.To-b.Last[ch] > packet || !b.straight(ch)) {
+		if b.Mask&(1<<ch) != 0 && (b.First[ch] != b.From || b.To.Sub(b.Last[ch]) > packet || !b.straight(ch)) {
 			return false
 		}
 	}
@@ -205,7 +205,7 @@ func (b *burst) receivers(beat uint16) bool {
 // starts from rest does not.
 func (b *burst) straight(ch int) bool {
 	whole, early := int64(b.After[ch])-int64(b.Before[ch]), int64(b.Early[ch])-int64(b.Before[ch])
-	takes := max(b.Last[ch]-b.First[ch], rampBegin)
+	takes := max(b.Last[ch].Sub(b.First[ch]), rampBegin)
 	return 2*unit.Abs(early)*int64(takes) >= unit.Abs(whole)*int64(rampBegin)
 }
 

@@ -69,7 +69,7 @@ func (d *Damage) close(v *base.View, emit event.Emit) {
 	if !d.Open {
 		return
 	}
-	data := event.DamageData{BadFrames: d.BadFrames, Refused: map[string]int64{}, SpanNS: d.Last - d.First}
+	data := event.DamageData{BadFrames: d.BadFrames, Refused: map[string]int64{}, SpanNS: d.Last.Sub(d.First)}
 	for i, n := range d.Refused {
 		if n > 0 {
 			data.Refused[servobus.Reason(i).String()] = n
@@ -87,7 +87,7 @@ func (d *Damage) Due() unit.Time {
 	if !d.Open {
 		return unit.Never
 	}
-	return min(d.Last+damageQuiet, d.First+damageLong)
+	return min(d.Last.Add(damageQuiet), d.First.Add(damageLong))
 }
 
 // Expire implements Watcher.

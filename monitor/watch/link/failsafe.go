@@ -57,7 +57,7 @@ func (f *Failsafe) contradict(o *event.Observation, t *base.Tap, emit event.Emit
 	s := &f.State
 	if f.Entered {
 		f.Entered = false
-		d := event.FailsafeData{LiveNS: -1, AfterNS: f.From - f.Since, BeforeLink: f.Before, AfterSilence: f.Silent}
+		d := event.FailsafeData{LiveNS: -1, AfterNS: f.From.Sub(f.Since), BeforeLink: f.Before, AfterSilence: f.Silent}
 		if f.Live {
 			d.LiveNS = f.From
 		}
@@ -66,7 +66,7 @@ func (f *Failsafe) contradict(o *event.Observation, t *base.Tap, emit event.Emit
 	}
 	d := event.FailsafeData{LiveNS: -1, AfterNS: -1, BeforeLink: s.LiveAt == 0, AfterSilence: s.Silent, Again: f.Again}
 	if s.LiveAt != 0 && s.Flags.dates() {
-		d.LiveNS, d.AfterNS = s.LiveAt, f.From-s.LiveAt
+		d.LiveNS, d.AfterNS = s.LiveAt, f.From.Sub(s.LiveAt)
 	}
 	f.Entered, f.Since, f.Before, f.Silent, f.Again = true, f.From, d.BeforeLink, d.AfterSilence, true
 	emit(event.FailsafeEntered, f.From, t.About(), d)

@@ -29,7 +29,7 @@ func (f *flagRun) dates() bool { return f.Lost != 0 && (f.Failsafe == 0 || f.Los
 
 // sudden reports that the failsafe flag came with no run of lost frames before.
 func (f *flagRun) sudden() bool {
-	return f.Failsafe != 0 && (f.Lost == 0 || f.Failsafe-f.Lost < runLeast)
+	return f.Failsafe != 0 && (f.Lost == 0 || f.Failsafe.Sub(f.Lost) < runLeast)
 }
 
 // latest takes over what a run has found meanwhile.

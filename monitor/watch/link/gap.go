@@ -81,7 +81,7 @@ func (g *Gap) report(v *base.View, emit event.Emit) {
 	frames := g.Frames
 	g.Frames, g.Wait = 0, 0
 	if frames > 0 {
-		emit(event.WireGap, g.From, v.Taps[g.Tap].About(), event.FramesMissingData{Frames: frames, SpanNS: g.To - g.From})
+		emit(event.WireGap, g.From, v.Taps[g.Tap].About(), event.FramesMissingData{Frames: frames, SpanNS: g.To.Sub(g.From)})
 	}
 }
 

@@ -16,20 +16,20 @@ const (
 //	                    ^ onset    ^ still ^ moving
 type heartbeatState struct {
 	Have  bool
-	Value uint16    // that it stands at
-	Since unit.Time // wire time of the first frame there
-	Stood unit.Time // this long, live
+	Value uint16        // that it stands at
+	Since unit.Time     // wire time of the first frame there
+	Stood unit.Duration // this long, live
 
-	Moves int       // so far, up to heartbeatMoves
-	Pause unit.Time // the longest time that it stood between two
-	Backs int       // movements since it was reported still
-	Again unit.Time // when those began
+	Moves int           // so far, up to heartbeatMoves
+	Pause unit.Duration // the longest time that it stood between two
+	Backs int           // movements since it was reported still
+	Again unit.Time     // when those began
 }
 
 // step takes a live frame and reports a movement. passed is the time since the frame
 // before, 0 where that was not heard. A movement that ends a stillness that was reported
 // says nothing about the heartbeat's own pauses.
-func (h *heartbeatState) step(count uint16, wire, passed unit.Time, told bool) bool {
+func (h *heartbeatState) step(count uint16, wire unit.Time, passed unit.Duration, told bool) bool {
 	if !h.Have {
 		h.Have, h.Value, h.Since = true, count, wire
 		return false
@@ -59,10 +59,10 @@ func (h *heartbeatState) back(wire unit.Time) {
 
 func (h *heartbeatState) beatAgain() bool { return h.Backs >= heartbeatAgain }
 
-func (h *heartbeatState) limit() unit.Time { return max(heartbeatStands, heartbeatPauses*h.Pause) }
+func (h *heartbeatState) limit() unit.Duration { return max(heartbeatStands, heartbeatPauses*h.Pause) }
 
 // stopped reports that it has stood for too long, and for so long that a flag which
 // the sheet waits for would have come.
-func (h *heartbeatState) stopped(within unit.Time) bool {
+func (h *heartbeatState) stopped(within unit.Duration) bool {
 	return h.Moves >= heartbeatMoves && h.Stood >= max(h.limit(), within)
 }

@@ -47,7 +47,7 @@ func (l *Late) See(o *event.Observation, v *base.View, emit event.Emit) {
 
 func (l *Late) frame(o *event.Observation) {
 	if o.Pace.Run == 1 {
-		l.Begun, l.Run = l.Since, event.LateData{SilentNS: o.At - l.Since, Opened: !l.Heard}
+		l.Begun, l.Run = l.Since, event.LateData{SilentNS: o.At.Sub(l.Since), Opened: !l.Heard}
 	}
 	if o.Pace.Late {
 		l.late(o)
@@ -78,7 +78,7 @@ func (l *Late) Due() unit.Time {
 	if l.Data.Frames == 0 {
 		return unit.Never
 	}
-	return l.Date + onTimeAgain
+	return l.Date.Add(onTimeAgain)
 }
 
 // Expire implements Watcher.

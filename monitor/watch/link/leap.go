@@ -29,14 +29,14 @@ type leap struct {
 	At       unit.Time // wire time of the first frame behind it, 0: none is looked at
 	Before   unit.Time // and of the last before it
 	From, To [servobus.Channels]uint16
-	Alone    uint16    // channels that leapt and stayed about there, a bit each
-	Stood    unit.Time // for how long all values had stood before
-	Stop     lastLive  // how the movement before that had ended
+	Alone    uint16        // channels that leapt and stayed about there, a bit each
+	Stood    unit.Duration // for how long all values had stood before
+	Stop     lastLive      // how the movement before that had ended
 }
 
 // begin looks at a change of values; it reports whether any went far.
 func (l *leap) begin(s *base.CleanFrame, before unit.Time, m *bursts, stop lastLive) bool {
-	*l = leap{At: s.Wire, Before: before, From: m.Now, To: s.Counts, Stood: before - m.Since, Stop: stop}
+	*l = leap{At: s.Wire, Before: before, From: m.Now, To: s.Counts, Stood: before.Sub(m.Since), Stop: stop}
 	for ch := range s.Counts {
 		if l.far(ch) >= leapFar {
 			l.Alone |= 1 << ch
@@ -58,7 +58,7 @@ func (l *leap) follow(s *base.CleanFrame, before *[servobus.Channels]uint16) boo
 			l.Alone &^= 1 << ch
 		}
 	}
-	return s.Wire-l.At >= leapAlone
+	return s.Wire.Sub(l.At) >= leapAlone
 }
 
 func (l *leap) channels() int { return bits.OnesCount16(l.Alone) }
@@ -97,7 +97,7 @@ func (l *leap) scaled(mask uint16, v *base.View) bool {
 		if mask&(1<<ch) == 0 || !ok {
 			continue
 		}
-		a, b := v.Sheet.Scale.Width(int64(l.From[ch]))-c.Neutral, v.Sheet.Scale.Width(int64(l.To[ch]))-c.Neutral
+		a, b := int64(v.Sheet.Width(l.From[ch])-c.Neutral), int64(v.Sheet.Width(l.To[ch])-c.Neutral)
 		switch {
 		case a == 0:
 			return false

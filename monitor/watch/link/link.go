@@ -45,10 +45,10 @@ func (l *Link) report(up bool, t *base.Tap, emit event.Emit) {
 		l.Reported = false
 	case up && !s.Up && s.LiveAt != 0:
 		l.Reported, l.Live = true, s.LiveAt
-		emit(event.LinkLost, s.LiveAt, t.About(), event.LinkData{LiveNS: s.LiveAt, LostNS: s.Last - s.LiveAt})
+		emit(event.LinkLost, s.LiveAt, t.About(), event.LinkData{LiveNS: s.LiveAt, LostNS: s.Last.Sub(s.LiveAt)})
 	case !up && s.Up && l.Reported:
 		l.Reported = false
-		emit(event.LinkRestored, s.Since, t.About(), event.LinkData{LiveNS: s.Since, LostNS: s.Since - l.Live})
+		emit(event.LinkRestored, s.Since, t.About(), event.LinkData{LiveNS: s.Since, LostNS: s.Since.Sub(l.Live)})
 	}
 }
 

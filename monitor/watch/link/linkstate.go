@@ -35,7 +35,7 @@ type linkState struct {
 
 // pass takes a frame whose flags are not believed, since its values are not.
 func (l *linkState) pass(wire unit.Time) {
-	if hole := wire - l.Last; hole > base.LongestStep {
+	if hole := wire.Sub(l.Last); hole > base.LongestStep {
 		gap := (l.Up || l.Gap) && hole < base.Restarts
 		l.interrupted()
 		l.Gap = gap
@@ -100,7 +100,7 @@ func (l *linkState) flagged(flags uint8, wire unit.Time) {
 	} else {
 		f.Given = 0
 	}
-	if f.Failsafe != 0 || f.Row >= base.LeastFrames && wire-f.From >= noLive {
+	if f.Failsafe != 0 || f.Row >= base.LeastFrames && wire.Sub(f.From) >= noLive {
 		f.Believed, l.Up, l.Gap = true, false, false
 	}
 }

@@ -54,8 +54,8 @@ type lossState struct {
 	At          unit.Time // the last live frame
 	By          string    // how that is known
 	Was         [servobus.Channels]uint16
-	Doubt       unit.Time // how much earlier it may have been
-	Up          unit.Time // for how long the link had been up
+	Doubt       unit.Duration // how much earlier it may have been
+	Up          unit.Duration // for how long the link had been up
 	Flags       flagRun
 	BuilderSaid unit.Time // date of the builder's word that began it, or of what the wire showed; 0 with flags
 	Silent      unit.Time // last frame before the bus fell silent, 0: it did not
@@ -182,7 +182,7 @@ func (l *Loss) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 
 // link follows the flags, and looks for a receiver that began anew.
 func (l *Loss) link(s *base.CleanFrame) {
-	hole := s.Wire - l.Link.Last
+	hole := s.Wire.Sub(l.Link.Last)
 	before := l.Link
 	if s.Odd {
 		l.Link.pass(s.Wire)
@@ -234,7 +234,7 @@ func (l *Loss) believed(s *base.CleanFrame, x *lossState) bool {
 	if x.Flags.Failsafe != 0 {
 		return f.Given >= base.LeastFrames
 	}
-	return f.Row >= base.LeastFrames && s.Wire-f.From >= noLive
+	return f.Row >= base.LeastFrames && s.Wire.Sub(f.From) >= noLive
 }
 
 // goesOn takes a frame of a loss.
@@ -262,10 +262,10 @@ func (l *Loss) goesOn(s *base.CleanFrame, v *base.View, emit event.Emit) {
 // settle decides whether enough was seen of what the receiver does. A flag that the
 // sheet speaks of is waited for a while longer.
 func (x *lossState) settle(now, last unit.Time, v *base.View) {
-	due := x.At + max(within(v), event.LossLatest)
+	due := x.At.Add(max(within(v), event.LossLatest))
 	f := v.Sheet.Failsafe
 	told := x.Flags.Failsafe != 0 || x.Silent != 0 || f != nil && f.Flag == "absent"
-	x.Settled = x.Settled || told && now >= due && now-last >= lossStands || now >= x.At+max(lossMost, within(v)+lossMost)
+	x.Settled = x.Settled || told && now >= due && now.Sub(last) >= lossStands || now >= x.At.Add(max(lossMost, within(v)+lossMost))
 }
 
 // stop ends what is watched of it.
@@ -295,7 +295,7 @@ func (l *Loss) back() unit.Time {
 
 // beat looks for a bus that has fallen silent.
 func (l *Loss) beat(o *event.Observation, v *base.View) {
-	if v.Taps[l.Tap].Locked || l.Link.Last == 0 || o.At-l.Link.Last < fellSilent {
+	if v.Taps[l.Tap].Locked || l.Link.Last == 0 || o.At.Sub(l.Link.Last) < fellSilent {
 		return
 	}
 	if l.Open == nil && l.Link.Up && l.Step == event.PromptOff {
@@ -328,9 +328,9 @@ func (l *Loss) Due() unit.Time { return unit.Never }
 func (l *Loss) Expire(unit.Time, *base.View, event.Emit) {}
 
 // within is how long a loss may take by the sheet, ns.
-func within(v *base.View) unit.Time {
+func within(v *base.View) unit.Duration {
 	if v.Sheet.Failsafe == nil {
 		return 0
 	}
-	return unit.Time(v.Sheet.Failsafe.Within)
+	return v.Sheet.Failsafe.Within
 }

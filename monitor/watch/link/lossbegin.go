@@ -32,7 +32,7 @@ func (l *Loss) last() [servobus.Channels]uint16 {
 	was := l.Live
 	x := l.Moves.latest()
 	for ch, past := range l.History[0] {
-		underWay := x != nil && x.Counts[ch] > burstStep && l.Link.LiveAt-x.Last[ch] <= packet
+		underWay := x != nil && x.Counts[ch] > burstStep && l.Link.LiveAt.Sub(x.Last[ch]) <= packet
 		nearer := past != 0 && unit.Abs(int64(l.Fourth[ch])-int64(past)) < unit.Abs(int64(was[ch])-int64(past))
 		if underWay || nearer {
 			was[ch] = l.Fourth[ch]
@@ -44,7 +44,7 @@ func (l *Loss) last() [servobus.Channels]uint16 {
 // frozen: the builder was asked to switch off, and what moved stands.
 func (l *Loss) frozen(s *base.CleanFrame, v *base.View) bool {
 	n := len(l.Moves.List)
-	if n == 0 || s.Wire-l.Moves.List[n-1].To < lossFrozen {
+	if n == 0 || s.Wire.Sub(l.Moves.List[n-1].To) < lossFrozen {
 		return false
 	}
 	return l.Moves.last(heartbeatMask(v), v.Rests).Sure
@@ -64,22 +64,22 @@ func (l *Loss) found(v *base.View) {
 	if moved.At > plain {
 		moved = lastLive{} // a stabiliser's, in flagged frames
 	}
-	froze := moved.Sure && l.Link.LiveAt-moved.At > flagLate
-	soon := moved.Sure && (l.Step == event.PromptOff || l.Link.Last-moved.At <= within(v))
+	froze := moved.Sure && l.Link.LiveAt.Sub(moved.At) > flagLate
+	soon := moved.Sure && (l.Step == event.PromptOff || l.Link.Last.Sub(moved.At) <= within(v))
 	switch f := &l.Link.Flags; {
 	case soon && f.sudden(), froze && heartbeatMask(v) != 0:
 		l.begin(moved.At, &moved.Counts, moving(v), v)
 	case !froze && f.dates() && !v.Taps[l.Tap].Leapt:
 		was := l.last()
 		l.begin(plain, &was, "flags", v)
-		l.Open.Doubt = max(0, l.Link.Alone-l.Link.LiveAt)
+		l.Open.Doubt = max(0, l.Link.Alone.Sub(l.Link.LiveAt))
 	default:
 		l.begin(plain, &l.Live, "unknown", v)
 	}
 }
 
 func (l *Loss) begin(at unit.Time, live *[servobus.Channels]uint16, by string, v *base.View) {
-	x := &lossState{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at-l.Link.Heard)}
+	x := &lossState{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at.Sub(l.Link.Heard))}
 	x.Flags.latest(&l.Link.Flags)
 	if by == "builder" {
 		x.BuilderSaid = v.PromptAt

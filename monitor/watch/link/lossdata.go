@@ -23,12 +23,12 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 	moved := x.date(v)
 	t := &v.Taps[l.Tap]
 	d := event.LossData{
-		Tap: t.Name, Drill: x.Drill, DatedBy: x.By, LiveNS: x.At, DoubtNS: x.Doubt, UpNS: x.Up, WatchedNS: x.Stop - x.At,
+		Tap: t.Name, Drill: x.Drill, DatedBy: x.By, LiveNS: x.At, DoubtNS: x.Doubt, UpNS: x.Up, WatchedNS: x.Stop.Sub(x.At),
 		LostNS: x.after(x.Flags.Lost), FailsafeNS: x.after(x.Flags.Failsafe), SilentNS: x.after(x.Silent),
 		OnNS: x.after(x.On), BackNS: -1, SettledNS: -1, ModeNS: -1, EndedNS: x.after(l.Link.Last),
 	}
 	if back >= 0 {
-		d.BackNS = back - x.At
+		d.BackNS = back.Sub(x.At)
 		t.Back, t.Suspect = max(t.Back, back), false // these leapt to where the transmitter has them
 	}
 	d.Flag = x.flag(&d, v)
@@ -50,9 +50,9 @@ func (x *lossState) date(v *base.View) (moved bool) {
 	if !last.ByHand || last.At <= x.At {
 		return false
 	}
-	stood := x.Stop - last.At
+	stood := x.Stop.Sub(last.At)
 	sure := last.Sure && stood >= lossFrozen
-	if !sure && (stood <= packet || last.At > x.BuilderSaid+lossFlagWait) {
+	if !sure && (stood <= packet || last.At > x.BuilderSaid.Add(lossFlagWait)) {
 		return true
 	}
 	x.At, x.Was = last.At, last.Counts
@@ -63,11 +63,11 @@ func (x *lossState) date(v *base.View) (moved bool) {
 }
 
 // after is a moment from the last live frame, -1 where it never came.
-func (x *lossState) after(at unit.Time) unit.Time {
+func (x *lossState) after(at unit.Time) unit.Duration {
 	if at == 0 {
 		return -1
 	}
-	return max(0, at-x.At)
+	return max(0, at.Sub(x.At))
 }
 
 func (x *lossState) flag(d *event.LossData, v *base.View) event.FlagClass {
@@ -93,13 +93,13 @@ const stoodLeast = 500 * unit.Millisecond
 // channel reports what one channel did, ch from 0.
 func (x *lossState) channel(ch int, v *base.View) event.LossChannel {
 	was, now := x.Was[ch], x.Seen.Now[ch]
-	c := event.LossChannel{WasNS: v.Sheet.Scale.Width(int64(was)), NowNS: v.Sheet.Scale.Width(int64(now))}
+	c := event.LossChannel{WasNS: v.Sheet.Width(was), NowNS: v.Sheet.Width(now)}
 	first, last, frames := x.Seen.since(x.At, x.Stop, ch)
 	if first != 0 {
-		c.HeldNS, c.SettledNS = max(0, first-x.At), last-x.At
+		c.HeldNS, c.SettledNS = max(0, first.Sub(x.At)), last.Sub(x.At)
 	}
-	underWay := last != 0 && x.Stop-last < stoodLeast && frames > burstStep
-	long := last-first > burstRamp || last-first >= lossStands && x.Stop-last < lossStands
+	underWay := last != 0 && x.Stop.Sub(last) < stoodLeast && frames > burstStep
+	long := last.Sub(first) > burstRamp || last.Sub(first) >= lossStands && x.Stop.Sub(last) < lossStands
 	switch {
 	case long && frames >= movesOn:
 		c.Class = event.LossMoving
@@ -120,7 +120,7 @@ func (x *lossState) channel(ch int, v *base.View) event.LossChannel {
 // holds reports that a channel which stayed was held: it stood where it neither
 // rests by itself nor is put by the sheet's presets. A preset just there would be
 // a coincidence. Unless the loss is known to be one, nothing holds.
-func (x *lossState) holds(ch int, width int64, v *base.View) bool {
+func (x *lossState) holds(ch int, width unit.Width, v *base.View) bool {
 	c, ok := v.Sheet.Channel(ch + 1)
 	if !ok || x.By == "builder" {
 		return false
@@ -181,7 +181,7 @@ func (x *lossState) mode(d *event.LossData, v *base.View) {
 		return
 	}
 	f := servobus.Frame{Counts: x.Seen.Now}
-	d.Mode, _ = v.Sheet.ModeAt(func(ch int) int64 { return base.Width(v.Sheet, &f, ch) })
+	d.Mode, _ = v.Sheet.ModeAt(func(ch int) unit.Width { return base.Width(v.Sheet, &f, ch) })
 	d.ModeNS = 0
 	for _, ch := range channels {
 		if ch <= servobus.Channels {

@@ -21,8 +21,8 @@ const settledReports = 3
 //	          ^ last live          ^ reported: the sheet's "within" after the last
 //	                                 live frame, and values still
 func (x *lossState) reportSettled(now unit.Time, moves *bursts, v *base.View, emit event.Emit) {
-	stands := now - max(moves.Since, x.At)
-	if x.Flags.Failsafe == 0 || x.Restarted || stands < presetsSettle || now < x.At+within(v) {
+	stands := now.Sub(max(moves.Since, x.At))
+	if x.Flags.Failsafe == 0 || x.Restarted || stands < presetsSettle || now < x.At.Add(within(v)) {
 		return
 	}
 	if x.Reports > 0 && x.Reported == moves.Now || x.Reports == settledReports {
@@ -35,8 +35,8 @@ func (x *lossState) reportSettled(now unit.Time, moves *bursts, v *base.View, em
 		d.LiveNS = -1
 	}
 	for i := range moves.Now {
-		d.Was = append(d.Was, v.Sheet.Scale.Width(int64(x.Was[i])))
-		d.Now = append(d.Now, v.Sheet.Scale.Width(int64(moves.Now[i])))
+		d.Was = append(d.Was, v.Sheet.Width(x.Was[i]))
+		d.Now = append(d.Now, v.Sheet.Width(moves.Now[i]))
 	}
-	emit(event.FailsafeSettled, now-stands, t.About(), d)
+	emit(event.FailsafeSettled, now.Add(-stands), t.About(), d)
 }

@@ -34,8 +34,8 @@ type Missed struct {
 	Failed int   // of these, with the failsafe flag
 	First  unit.Time
 	Last   unit.Time
-	Date   unit.Time // of its latest frame
-	Took   unit.Time // since the live frame before it
+	Date   unit.Time     // of its latest frame
+	Took   unit.Duration // since the live frame before it
 
 	Lines int                     // runs that were reported one by one since it was quiet
 	Ended unit.Time               // date of the latest run's end
@@ -67,7 +67,7 @@ func changed(o *event.Observation) bool {
 
 func (m *Missed) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	t := &v.Taps[m.Tap]
-	passed := o.Wire - m.Wire
+	passed := o.Wire.Sub(m.Wire)
 	m.Wire = o.Wire
 	if passed > base.LongestStep {
 		m.endAsLoss(t, emit)
@@ -88,11 +88,11 @@ func (m *Missed) frame(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 // heard takes a live frame of a link, and the run that it ends.
-func (m *Missed) heard(o *event.Observation, passed unit.Time, v *base.View, emit event.Emit) {
+func (m *Missed) heard(o *event.Observation, passed unit.Duration, v *base.View, emit event.Emit) {
 	t := &v.Taps[m.Tap]
 	doubt := t.Suspect || t.Loss != ""
 	switch {
-	case m.Frames > 0 && (doubt || m.Failed >= base.LeastFrames || m.Last-m.First >= lossTakes(v)):
+	case m.Frames > 0 && (doubt || m.Failed >= base.LeastFrames || m.Last.Sub(m.First) >= lossTakes(v)):
 		m.endAsLoss(t, emit)
 	case !doubt:
 		t.Air.LinkFrames += m.Frames + 1
@@ -106,15 +106,15 @@ func (m *Missed) heard(o *event.Observation, passed unit.Time, v *base.View, emi
 }
 
 // lossTakes is how long a run may be before it is a loss.
-func lossTakes(v *base.View) unit.Time {
+func lossTakes(v *base.View) unit.Duration {
 	if v.Sheet.Failsafe == nil {
 		return unit.Second
 	}
-	return unit.Time(v.Sheet.Failsafe.Within)
+	return v.Sheet.Failsafe.Within
 }
 
 // miss takes a flagged frame of a link.
-func (m *Missed) miss(o *event.Observation, passed unit.Time) {
+func (m *Missed) miss(o *event.Observation, passed unit.Duration) {
 	if m.Frames == 0 {
 		m.First, m.Failed, m.Took = o.Wire, 0, 0
 	}
@@ -128,9 +128,9 @@ func (m *Missed) miss(o *event.Observation, passed unit.Time) {
 
 // run ends a run of a live link: it is reported at once, or waits if many came before it.
 func (m *Missed) run(o *event.Observation, t *base.Tap, emit event.Emit) {
-	d := event.FramesMissingData{Frames: m.Frames, SpanNS: m.Last - m.First}
+	d := event.FramesMissingData{Frames: m.Frames, SpanNS: m.Last.Sub(m.First)}
 	m.Frames = 0
-	if o.At-m.Ended >= missedEach {
+	if o.At.Sub(m.Ended) >= missedEach {
 		m.Lines = 0
 	}
 	m.Ended = o.At
@@ -140,11 +140,11 @@ func (m *Missed) run(o *event.Observation, t *base.Tap, emit event.Emit) {
 		return
 	}
 	if m.Wait.Runs == 0 {
-		m.From, m.Until = m.First, o.At+missedEach
+		m.From, m.Until = m.First, o.At.Add(missedEach)
 	}
 	m.Wait.Runs++
 	m.Wait.Frames += d.Frames
-	m.Wait.SpanNS = m.Last - m.From
+	m.Wait.SpanNS = m.Last.Sub(m.From)
 	m.Wait.LongestNS = max(m.Wait.LongestNS, d.SpanNS)
 }
 
@@ -165,7 +165,7 @@ func (m *Missed) endAsLoss(t *base.Tap, emit event.Emit) {
 		return
 	}
 	m.flush(t, emit)
-	d := event.FramesMissingData{Frames: m.Frames, SpanNS: m.Last - m.First, Loss: true}
+	d := event.FramesMissingData{Frames: m.Frames, SpanNS: m.Last.Sub(m.First), Loss: true}
 	m.Frames, m.Linked, m.Plain = 0, false, 0
 	emit(event.AirMissed, m.First, t.About(), d)
 }
@@ -174,7 +174,7 @@ func (m *Missed) endAsLoss(t *base.Tap, emit event.Emit) {
 func (m *Missed) Due() unit.Time {
 	due := unit.Never
 	if m.Frames > 0 {
-		due = m.Date + missedQuiet
+		due = m.Date.Add(missedQuiet)
 	}
 	if m.Wait.Runs > 0 {
 		due = min(due, m.Until)

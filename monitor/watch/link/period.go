@@ -13,7 +13,7 @@ const periodGrain = 100 * unit.Microsecond
 // more than a twentieth.
 type Period struct {
 	Tap  uint8
-	Said unit.Time // 0: nothing yet
+	Said unit.Duration // 0: nothing yet
 }
 
 // See implements Watcher.

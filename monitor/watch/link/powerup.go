@@ -85,13 +85,13 @@ func (p *PowerUp) report(v *base.View, emit event.Emit) {
 	t := &v.Taps[p.Tap]
 	d := event.PowerUpData{Tap: t.Name, Off: p.Off, Frames: p.Frames, Flagged: p.Flags, FirstNS: -1}
 	if p.Frames > 0 {
-		d.FirstNS = p.First - p.Since
+		d.FirstNS = p.First.Sub(p.Since)
 	}
 	for ch := range p.Least {
 		if !p.Looked {
 			break
 		}
-		a, b := v.Sheet.Scale.Width(int64(p.Least[ch])), v.Sheet.Scale.Width(int64(p.Most[ch]))
+		a, b := v.Sheet.Width(p.Least[ch]), v.Sheet.Width(p.Most[ch])
 		d.Channels = append(d.Channels, event.PowerUpRanges{LeastNS: min(a, b), MostNS: max(a, b)})
 	}
 	emit(event.PowerUpMeasured, p.Since, t.About(), d)

@@ -26,7 +26,7 @@ type Silence struct {
 	Since  unit.Time // date of the last frame, or of the tap's coming up
 	Wire   unit.Time // wire time of the last frame
 	Heard  bool      // there was a frame in this session
-	Limit  unit.Time
+	Limit  unit.Duration
 	Hole   silentStretch
 }
 
@@ -35,7 +35,7 @@ type silentStretch struct {
 	Open  bool
 	From  unit.Time // wire time of the frame before it
 	To    unit.Time // and behind it
-	Limit unit.Time
+	Limit unit.Duration
 }
 
 // See implements Watcher.
@@ -61,10 +61,10 @@ func (s *Silence) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	case !s.Locked:
 		d := event.LockedData{}
 		if s.Heard {
-			d.SilentNS = o.Wire - s.Wire
+			d.SilentNS = o.Wire.Sub(s.Wire)
 		}
 		emit(event.BusLocked, o.Wire, v.Taps[s.Tap].About(), d)
-	case !s.Hole.Open && o.At-s.Since > s.Limit:
+	case !s.Hole.Open && o.At.Sub(s.Since) > s.Limit:
 		s.Hole = silentStretch{Open: true, From: s.Wire, To: o.Wire, Limit: s.Limit}
 	}
 	switch {
@@ -86,7 +86,7 @@ func (s *Silence) reportSilence(v *base.View, emit event.Emit) {
 	about := v.Taps[s.Tap].About()
 	s.lock(v, false)
 	emit(event.BusSilent, s.Hole.From, about, event.SilentData{LimitNS: s.Hole.Limit})
-	emit(event.BusLocked, s.Hole.To, about, event.LockedData{SilentNS: s.Hole.To - s.Hole.From})
+	emit(event.BusLocked, s.Hole.To, about, event.LockedData{SilentNS: s.Hole.To.Sub(s.Hole.From)})
 	s.Hole = silentStretch{}
 }
 
@@ -102,7 +102,7 @@ func (s *Silence) Due() unit.Time {
 	if !s.Up {
 		return unit.Never
 	}
-	return s.Since + s.Limit
+	return s.Since.Add(s.Limit)
 }
 
 // Expire implements Watcher.

@@ -62,7 +62,7 @@ func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
 	live := x.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0
 	switch signal := v.Taps[s.Tap].Signal; {
 	case x.First && s.Reported: // live frames may begin again behind a gap of the line
-		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
+		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire.Add(-1), x.Wire, s.Counts
 		s.reset()
 	case x.First && s.Values.goesOn(x): // read late in between, or lacking
 		s.Wire = 0
@@ -93,9 +93,9 @@ func (s *Stillness) heartbeat(x *base.CleanFrame, v *base.View, emit event.Emit)
 		return
 	}
 	h, t := &s.Heartbeat, &v.Taps[s.Tap]
-	passed := unit.Time(0) // since the frame before, if that was heard
+	passed := unit.Duration(0) // since the frame before, if that was heard
 	if s.Wire != 0 {
-		passed = x.Wire - s.Wire
+		passed = x.Wire.Sub(s.Wire)
 	}
 	moved := h.step(x.Counts[v.Sheet.Heartbeat.Channel-1], x.Wire, passed, s.Reported)
 	switch {
@@ -107,7 +107,7 @@ func (s *Stillness) heartbeat(x *base.CleanFrame, v *base.View, emit event.Emit)
 		h.Backs, s.Reported = 0, true
 		last := s.Values.Moves.last(heartbeatMask(v), v.Rests)
 		s.Stop = base.Held{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
-		emit(event.ValuesStill, h.Since, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: x.Wire - h.Since, Because: becauseHeartbeat})
+		emit(event.ValuesStill, h.Since, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: x.Wire.Sub(h.Since), Because: becauseHeartbeat})
 	}
 }
 
@@ -115,15 +115,15 @@ func (s *Stillness) heartbeat(x *base.CleanFrame, v *base.View, emit event.Emit)
 // the first of these, or with the gap of the line just before it.
 func (s *Stillness) beatsAgain(x *base.CleanFrame, t *base.Tap, emit event.Emit) {
 	h := &s.Heartbeat
-	if h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire-s.Stop.Back > heartbeatStands) {
-		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire-1, x.Wire, s.Counts
+	if h.Again == x.Wire && (s.Stop.Back == 0 || x.Wire.Sub(s.Stop.Back) > heartbeatStands) {
+		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire.Add(-1), x.Wire, s.Counts
 	}
 	if !h.beatAgain() {
 		return
 	}
 	s.Reported = false
 	t.Held, t.Back = s.Stop, s.Stop.Back
-	emit(event.ValuesMoving, h.Again, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: h.Again - s.Stop.From, Because: becauseHeartbeat})
+	emit(event.ValuesMoving, h.Again, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: h.Again.Sub(s.Stop.From), Because: becauseHeartbeat})
 }
 
 // found reports what was found in the values. A heartbeat says the same, and better.
@@ -136,7 +136,7 @@ func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.
 		switch {
 		case held != nil:
 			back := max(held.Back, held.To)
-			d := event.ValuesStillData{Tap: t.Name, ForNS: back - held.From, Because: held.Because}
+			d := event.ValuesStillData{Tap: t.Name, ForNS: back.Sub(held.From), Because: held.Because}
 			emit(event.ValuesStill, held.From, t.About(), d)
 			if held.Back >= 0 {
 				emit(event.ValuesMoving, held.Back, t.About(), d)
@@ -145,7 +145,7 @@ func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.
 			t.Held = *held
 		case stood != nil && stood.From > s.Paused: // a channel that moves meanwhile makes no other pause
 			s.Paused = stood.From
-			emit(event.ValuesPaused, stood.From, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: stood.To - stood.From, Because: stood.Because})
+			emit(event.ValuesPaused, stood.From, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: stood.To.Sub(stood.From), Because: stood.Because})
 		}
 	}
 }

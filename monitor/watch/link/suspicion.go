@@ -80,7 +80,7 @@ func (s *suspicion) presets(v *base.View) bool {
 		if s.Alone&(1<<ch) == 0 || !ok || p.Rule == sheet.Hold {
 			continue
 		}
-		if w := v.Sheet.Scale.Width(int64(s.Now[ch])); !p.Met(w, w, v.Sheet.Tolerance.Preset) {
+		if w := v.Sheet.Width(s.Now[ch]); !p.Met(w, w, v.Sheet.Tolerance.Preset) {
 			return false
 		}
 		at++

@@ -39,7 +39,7 @@ func (u *unflagged) reset() {
 
 // goesOn reports that behind a short hole nothing has changed: what stood still stands.
 func (u *unflagged) goesOn(s *base.CleanFrame) bool {
-	return u.Before != 0 && u.Leap.At == 0 && s.Counts == u.Moves.Now && s.Wire-u.Before < fellSilent
+	return u.Before != 0 && u.Leap.At == 0 && s.Counts == u.Moves.Now && s.Wire.Sub(u.Before) < fellSilent
 }
 
 // change takes values that differ from those of the frame before.
@@ -55,7 +55,7 @@ func (u *unflagged) change(s *base.CleanFrame, v *base.View) (held, stood *base.
 // stood, for long enough.
 func (u *unflagged) stopped(v *base.View) lastLive {
 	stop := u.Moves.last(0, v.Rests)
-	if !stop.Sure || u.Before-stop.At < heldLeast {
+	if !stop.Sure || u.Before.Sub(stop.At) < heldLeast {
 		return lastLive{}
 	}
 	for ch, count := range u.Moves.Now {
@@ -80,7 +80,7 @@ func (u *unflagged) resolve(v *base.View) (held, stood *base.Held) {
 		return u.end(&l, v)
 	default:
 		if u.Doubt.suspect(&l, v); u.Doubt.From == 0 && l.together(v) {
-			return nil, &base.Held{From: l.Before - l.Stood, To: l.Before, Because: becauseLeapt}
+			return nil, &base.Held{From: l.Before.Add(-l.Stood), To: l.Before, Because: becauseLeapt}
 		}
 		if u.Doubt.From == 0 {
 			return u.hand(&l.Stop, v)

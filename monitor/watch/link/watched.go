@@ -50,10 +50,10 @@ type Watched struct {
 // levels are where a channel stood.
 type levels struct {
 	Seen   bool
-	First  int64     // width of the first level, ns; only with Seen
-	Moved  bool      // and another was seen
-	At     int64     // where it is now
-	Since  unit.Time // wire time of the first frame there
+	First  unit.Width // width of the first level, ns; only with Seen
+	Moved  bool       // and another was seen
+	At     unit.Width // where it is now
+	Since  unit.Time  // wire time of the first frame there
 	Frames int
 }
 
@@ -64,7 +64,7 @@ func (w *Watched) See(o *event.Observation, v *base.View, emit event.Emit) {
 		w.sample(&samples[i], v)
 	}
 	if h := &v.Taps[w.Tap].Held; h.From != 0 && h.Because != becauseHeartbeat { // what was heard as live was not
-		w.Reported.LiveNS = max(0, w.Reported.LiveNS-(h.To-h.From))
+		w.Reported.LiveNS = max(0, w.Reported.LiveNS-h.To.Sub(h.From))
 	}
 	if base.TapEnds(o, w.Tap) || changed(o) {
 		w.report(v, emit)
@@ -78,11 +78,11 @@ func (w *Watched) sample(s *base.CleanFrame, v *base.View) {
 		return
 	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed on a live link: the frames beside it may be near enough
 		return
-	case w.Have && s.Wire-w.Wire > base.LongestStep:
+	case w.Have && s.Wire.Sub(w.Wire) > base.LongestStep:
 		w.pause()
 	}
 	if w.Have {
-		w.Reported.LiveNS += s.Wire - w.Wire
+		w.Reported.LiveNS += s.Wire.Sub(w.Wire)
 		w.moves(s, v.Sheet.Heartbeat)
 	} else {
 		w.begin(s, v.Sheet)
@@ -96,12 +96,12 @@ func (w *Watched) sample(s *base.CleanFrame, v *base.View) {
 
 // late reports that a frame was delivered at once with others: nobody knows when it
 // was on the wire.
-func (w *Watched) late(s *base.CleanFrame) bool { return w.Have && s.Wire-w.Wire < frameTakes }
+func (w *Watched) late(s *base.CleanFrame) bool { return w.Have && s.Wire.Sub(w.Wire) < frameTakes }
 
 // pause ends what went on until here.
 func (w *Watched) pause() {
 	if w.Have && w.Beats >= heartbeatMoves { // what came since it beat may not have been live
-		w.Reported.LiveNS -= w.Wire - w.Beat
+		w.Reported.LiveNS -= w.Wire.Sub(w.Beat)
 	}
 	w.Have = false
 	w.endSpell()
@@ -144,7 +144,7 @@ func (w *Watched) moves(s *base.CleanFrame, beat *sheet.Heartbeat) {
 	if !moved {
 		return
 	}
-	if w.Spell && s.Wire-w.Until >= spellPause {
+	if w.Spell && s.Wire.Sub(w.Until) >= spellPause {
 		w.endSpell()
 	}
 	if !w.Spell {
@@ -154,9 +154,9 @@ func (w *Watched) moves(s *base.CleanFrame, beat *sheet.Heartbeat) {
 }
 
 func (w *Watched) endSpell() {
-	if w.Spell && w.Until-w.Began >= spellLeast {
+	if w.Spell && w.Until.Sub(w.Began) >= spellLeast {
 		w.Reported.Spells++
-		w.Reported.MovingNS += w.Until - w.Began
+		w.Reported.MovingNS += w.Until.Sub(w.Began)
 	}
 	w.Spell = false
 }
@@ -167,7 +167,7 @@ func (w *Watched) beats(count uint16, wire unit.Time) {
 	if count == w.Heartbeat {
 		return
 	}
-	passed := wire - w.Beat
+	passed := wire.Sub(w.Beat)
 	if w.Beats > 0 && passed > beatPause {
 		w.Beats = 0
 	}
@@ -179,11 +179,11 @@ func (w *Watched) beats(count uint16, wire unit.Time) {
 }
 
 // stand takes the next width of a channel.
-func (l *levels) stand(width int64, wire unit.Time) {
+func (l *levels) stand(width unit.Width, wire unit.Time) {
 	if l.Frames == 0 || unit.Abs(width-l.At) > levelSame {
 		l.At, l.Since, l.Frames = width, wire, 0
 	}
-	if l.Frames++; l.Moved || l.Frames < base.SettleFrames || wire-l.Since < base.SettleTime {
+	if l.Frames++; l.Moved || l.Frames < base.SettleFrames || wire.Sub(l.Since) < base.SettleTime {
 		return
 	}
 	if !l.Seen {
