@@ -7,6 +7,7 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"io"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -102,7 +103,7 @@ func (s *scenario) replay(t *testing.T, through func(*session.Replay, engine.Eve
 }
 
 func (s *scenario) whole(t *testing.T) []byte {
-	return s.replay(t, func(r *session.Replay, _ engine.EventFunc) { require.NoError(t, engine.Run(r.Source, r.Engine)) })
+	return s.replay(t, func(r *session.Replay, _ engine.EventFunc) { require.NoError(t, engine.Run(r.Source, r.Engine, nil)) })
 }
 
 // One after the other: the mutants stop at the first that fails.
@@ -117,7 +118,7 @@ func TestByHandInPiecesOfOneByte(t *testing.T) {
 		t.Run(s.name, func(t *testing.T) {
 			t.Parallel()
 			pieces := s.replay(t, func(r *session.Replay, _ engine.EventFunc) {
-				require.NoError(t, engine.Run(&session.Pieces{Of: r.Source, N: 1}, r.Engine))
+				require.NoError(t, engine.Run(&session.Pieces{Of: r.Source, N: 1}, r.Engine, nil))
 			})
 			require.Equal(t, string(s.whole(t)), string(pieces))
 		})
@@ -137,33 +138,19 @@ func TestByHandFromCheckpoints(t *testing.T) {
 
 func (s *scenario) restoring(t *testing.T, r *session.Replay, hear engine.EventFunc) {
 	const every = 7 // inputs
-	bench, n := r.Engine, 0
-	step := func(in *event.Input) {
-		bench.Step(in)
+	bench, n, in := r.Engine, 0, event.Input{}
+	err := bench.StepFrom(r.Source, &in)
+	for ; err == nil; err = bench.StepFrom(r.Source, &in) {
 		if n++; n%every != 0 {
-			return
+			continue
 		}
 		state, err := bench.Checkpoint()
 		require.NoError(t, err)
 		bench, err = engine.Restore(state, s.sheet, hear)
 		require.NoError(t, err)
 	}
-	require.NoError(t, engine.Run(each{r.Source, step}, engine.New(s.sheet, func(*event.Event, int64) {})))
+	require.ErrorIs(t, err, io.EOF)
 	require.Positive(t, n)
-}
-
-// each hands every input to a function before it passes it on.
-type each struct {
-	of engine.Source
-	do func(*event.Input)
-}
-
-func (e each) Next(in *event.Input) error {
-	if err := e.of.Next(in); err != nil {
-		return err
-	}
-	e.do(in)
-	return nil
 }
 
 // The timelines as they were when someone last read them. BENCHPROOF_REWRITE=1

@@ -22,13 +22,13 @@ func TestRestoreRefusesARenamedField(t *testing.T) {
 		s.replay(t, func(r *session.Replay, hear engine.EventFunc) {
 			var state json.RawMessage
 			n := 0
-			require.NoError(t, engine.Run(each{r.Source, func(*event.Input) {
+			require.NoError(t, engine.Run(r.Source, r.Engine, func(*event.Input) {
 				if n++; n == 400 {
 					var err error
 					state, err = r.Engine.Checkpoint()
 					require.NoError(t, err)
 				}
-			}}, r.Engine))
+			}))
 			_, err := engine.Restore(state, s.sheet, hear)
 			require.NoError(t, err)
 			names := fieldsOf(t, state)

@@ -66,10 +66,12 @@ func replay(cmd *cobra.Command, args []string) error {
 		return fail(exitUsage, err)
 	}
 	bench.OnFault = faultPrinter(cmd.ErrOrStderr())
+	var judged func(*event.Input)
 	if speed > 0 {
-		source = &paced{of: source, speed: speed, ctx: cmd.Context(), previous: func() { lines.fail(out.Flush()) }}
+		source = &paced{of: source, speed: speed, ctx: cmd.Context()}
+		judged = func(*event.Input) { lines.fail(out.Flush()) }
 	}
-	err = engine.Run(source, bench)
+	err = engine.Run(source, bench, judged)
 	lines.claims(bench.Claims())
 	notices := finish()
 	for _, n := range notices {
@@ -204,11 +206,10 @@ func parseSpeed(s string) (float64, error) {
 
 // paced yields inputs at their dates, counted from the start of the replay.
 type paced struct {
-	of       engine.Source
-	speed    float64
-	ctx      context.Context
-	previous func() // called before each wait
-	start    time.Time
+	of    engine.Source
+	speed float64
+	ctx   context.Context
+	start time.Time
 }
 
 // Next implements engine.Source.
@@ -223,7 +224,6 @@ func (p *paced) Next(in *event.Input) error {
 	if wait <= 0 {
 		return p.ctx.Err()
 	}
-	p.previous()
 	select {
 	case <-p.ctx.Done():
 		return p.ctx.Err()

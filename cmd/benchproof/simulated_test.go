@@ -42,7 +42,7 @@ func TestASystemWithoutPseudoTerminalsSimulatesInProcess(t *testing.T) {
 		p.Run(ctx)
 		seq.Close(event.End)
 		var got []string
-		for b := seq.Take(port.Judge); b != nil; b = seq.Take(port.Judge) {
+		for b, ended := seq.Take(port.Judge); !ended; b, ended = seq.Take(port.Judge) {
 			for i := range b.Len() {
 				in := b.Input(i)
 				got = append(got, in.Kind.String()+" "+string(in.Data))

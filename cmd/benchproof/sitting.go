@@ -14,8 +14,6 @@ import (
 	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/state"
-	"benchproof.example/monitor/unit"
 )
 
 // checkpointEvery is how many beats, one a second, lie between two checkpoints.
@@ -44,39 +42,40 @@ type listened struct {
 // run hears until ctx is done, with other running beside it.
 func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, []*claim.Claim, error) {
 	defer s.listen.close()
-	var live *session.Live
-	var web *serve.Server
-	now := func() unit.Time { return live.Seq.Now() }
-	put := func(kind event.Kind, data []byte) { live.Seq.Put(event.BenchTap, kind, data) }
-	screen := newTerminal(out, talk, s.sheet, now, func() state.State { return live.State() })
-	manager := newSupervised(now, screen.notice)
-	door := control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
 	live, err := session.Open(session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
-		Clock: port.Clock, Wall: time.Now, Trouble: screen.notice, Every: s.every, Judged: manager.judged, Judge: session.Fingerprint,
-		Show: func(e session.Shown) {
-			screen.show(e)
-			manager.see(&e.Event)
-			door.Publish(e.Line)
-			if web != nil {
-				web.Publish(e.Event.Seq, e.Line)
-			}
-		},
+		Clock: port.Clock, Wall: time.Now, Every: s.every, Judge: session.Fingerprint,
 	})
 	if err != nil {
 		return nil, nil, fail(openCode(err), err)
 	}
-	if web, err = s.listen.server(live, s.folder, checked(door.Check, put), screen.notice); err != nil {
+	put := func(kind event.Kind, data []byte) { live.Seq.Put(event.BenchTap, kind, data) }
+	screen := newTerminal(out, talk, s.sheet, live.Seq.Now, live.State)
+	manager := newSupervised(live.Seq.Now, screen.notice)
+	door := &control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
+	web, err := s.listen.server(live, s.folder, checked(door.Check, put), screen.notice)
+	if err != nil {
 		return nil, nil, fail(exitUsage, err)
 	}
+	subscribe(live, screen, manager, door, web)
 	for _, n := range live.Notices {
 		screen.notice(errors.New(n))
 	}
-	beside := []func(context.Context){other, manager.run, s.letIn(&door, screen.notice)}
+	beside := []func(context.Context){other, manager.run, s.letIn(door, screen.notice)}
 	end := s.listen.serve(ctx, web, screen.notice)
 	err = s.listenAndShow(ctx, live, screen, append(beside, s.ports(live)...))
 	end() // with the last events shown
 	return screen, live.Claims(), err
+}
+
+// subscribe has all who show something of the session get it. web may be nil.
+func subscribe(live *session.Live, screen *terminal, manager *supervised, door *control.Server, web *serve.Server) {
+	live.Subscribe(session.Subscriber{Shown: screen.show, Trouble: screen.notice})
+	live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { manager.see(&e.Event) }, Judged: manager.judged})
+	live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { door.Publish(e.Line) }})
+	if web != nil {
+		live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { web.Publish(e.Event.Seq, e.Line) }})
+	}
 }
 
 func (s *liveSession) names() (names []event.TapName) {

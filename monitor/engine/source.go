@@ -13,17 +13,30 @@ type Source interface {
 	Next(in *event.Input) error
 }
 
-// Run lets the bench judge what a source yields until it ends. Watching and
-// replaying are this one function.
-func Run(s Source, b *Engine) error {
+// StepFrom reads the next input of a source into in and judges it. What a source says
+// in place of an input (io.EOF: it ended) is returned as it is, and nothing is judged.
+// Watching and replaying are this one function, with two sources.
+func (b *Engine) StepFrom(s Source, in *event.Input) error {
+	if err := s.Next(in); err != nil {
+		return err
+	}
+	b.Step(in)
+	return nil
+}
+
+// Run lets the bench judge what a source yields until it ends. judged, unless it is nil,
+// is called after each input.
+func Run(s Source, b *Engine, judged func(in *event.Input)) error {
 	var in event.Input
 	for {
-		switch err := s.Next(&in); {
+		switch err := b.StepFrom(s, &in); {
 		case errors.Is(err, io.EOF):
 			return nil
 		case err != nil:
 			return err
 		}
-		b.Step(&in)
+		if judged != nil {
+			judged(&in)
+		}
 	}
 }

@@ -27,7 +27,7 @@ func TestABeatAfterAStallSaysTheTimeItIsDatedBy(t *testing.T) {
 			}
 		})
 		seq.Close(0)
-		b := seq.Take(Judge)
+		b := taken(seq, Judge)
 		assert.Equal(t, beats, b.Len())
 		assert.Greater(t, beats, 4)
 		for i := range b.Len() {

@@ -46,7 +46,7 @@ func TestLostCharactersAreInputs(t *testing.T) {
 		}})
 		p.count(t.Context(), &counting{told: []Counters{{Received: 5}, {Received: 6}}})
 		seq.Close(0)
-		b := seq.Take(Judge)
+		b := taken(seq, Judge)
 		require.Equal(t, 1, b.Len())
 		assert.Equal(t, event.Input{At: unit.Time(2 * unit.Second), Tap: 1, Kind: event.Overrun, Data: []byte("7")}, b.Input(0))
 		c, ok := p.Counters()

@@ -130,7 +130,7 @@ func TestSuspectCharactersAreInputsOfTheirOwn(t *testing.T) {
 	require.ErrorIs(t, p.read(t.Context(), l), os.ErrClosed)
 	seq.Close(0)
 	var got []string
-	b := seq.Take(Judge)
+	b := taken(seq, Judge)
 	for i := range b.Len() {
 		got = append(got, b.Input(i).Kind.String()+" "+string(b.Input(i).Data))
 	}

@@ -34,8 +34,8 @@ type heard struct {
 // until takes inputs until ok holds.
 func (h *heard) until(t *testing.T, ok func(event.Input) bool) event.Input {
 	t.Helper()
-	for b := h.seq.Take(Judge); b != nil; b = h.seq.Take(Judge) {
-		h.seq.Take(Recorder)
+	for b := taken(h.seq, Judge); b != nil; b = taken(h.seq, Judge) {
+		taken(h.seq, Recorder)
 		found := -1
 		for i := range b.Len() {
 			h.inputs = append(h.inputs, b.Input(i))
@@ -188,7 +188,7 @@ func TestTroubleIsSaidOnce(t *testing.T) {
 		p.Run(ctx)
 		seq.Close(event.End)
 		var kinds []event.Kind
-		b := seq.Take(Judge)
+		b := taken(seq, Judge)
 		for i := range b.Len() {
 			kinds = append(kinds, b.Input(i).Kind)
 		}

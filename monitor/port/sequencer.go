@@ -131,25 +131,36 @@ func (s *Sequencer) append(tap uint8, kind event.Kind, data []byte) {
 	}
 }
 
-// Take waits for the next batch for a reader; nil after Close, when all is taken.
-func (s *Sequencer) Take(r Reader) *Batch {
+// Take is the next batch for a reader; nil where there is none yet, and for good once
+// ended says so: after Close, when all is taken.
+func (s *Sequencer) Take(r Reader) (b *Batch, ended bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	for {
-		s.seal()
-		if q := s.waiting[r]; len(q) > 0 {
-			b := q[0]
-			s.waiting[r] = q[1:]
-			if r == Judge {
-				s.size -= len(b.arena) + inputHead*len(b.list)
-			}
-			return b
-		}
-		if s.closed {
-			return nil
-		}
+	s.seal()
+	q := s.waiting[r]
+	if len(q) == 0 {
+		return nil, s.closed
+	}
+	b, s.waiting[r] = q[0], q[1:]
+	if r == Judge {
+		s.size -= len(b.arena) + inputHead*len(b.list)
+	}
+	return b, false
+}
+
+// Wait returns when Take has something to say to a reader: a batch, or that it is the
+// end.
+func (s *Sequencer) Wait(r Reader) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for len(s.waiting[r]) == 0 && !s.opensFor(r) && !s.closed {
 		s.changed.Wait()
 	}
+}
+
+// opensFor reports whether the open batch is given to a reader once it is sealed.
+func (s *Sequencer) opensFor(r Reader) bool {
+	return s.open != nil && (r != Recorder || !s.recorderOff)
 }
 
 // seal hands the open batch to the readers.
@@ -158,7 +169,7 @@ func (s *Sequencer) seal() {
 		return
 	}
 	for r := range s.waiting {
-		if Reader(r) != Recorder || !s.recorderOff {
+		if s.opensFor(Reader(r)) {
 			s.waiting[r] = append(s.waiting[r], s.open)
 		}
 	}

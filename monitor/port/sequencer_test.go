@@ -13,6 +13,13 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// taken waits for the next batch; nil at the end.
+func taken(s *Sequencer, r Reader) *Batch {
+	s.Wait(r)
+	b, _ := s.Take(r)
+	return b
+}
+
 // Both readers get every input, in one order, with dates that never decrease.
 func TestOneOrderForAll(t *testing.T) {
 	var clock atomic.Int64
@@ -29,7 +36,7 @@ func TestOneOrderForAll(t *testing.T) {
 	for r := range readers {
 		takers.Go(func() {
 			next := int64(100)
-			for b := s.Take(r); b != nil; b = s.Take(r) {
+			for b := taken(s, r); b != nil; b = taken(s, r) {
 				assert.Equal(t, next, b.First)
 				next += int64(b.Len())
 				for i := range b.Len() {
@@ -60,10 +67,10 @@ func TestWhatFindsNoRoomIsCountedAndPutNeverWaits(t *testing.T) {
 	for range 40 { // nobody takes
 		s.Put(1, event.Bytes, big)
 	}
-	b := s.Take(Judge)
+	b := taken(s, Judge)
 	require.Equal(t, 31, b.Len())
 	s.Put(1, event.Bytes, []byte("y"))
-	b = s.Take(Judge)
+	b = taken(s, Judge)
 	require.Equal(t, event.Overrun, b.Input(0).Kind)
 	assert.Equal(t, "9437184", string(b.Input(0).Data))
 	assert.Equal(t, "y", string(b.Input(1).Data))
@@ -80,17 +87,49 @@ func TestADeafRecorderHearsAgainOnlyWhenAllAreEven(t *testing.T) {
 		return []byte("end")
 	}
 	assert.False(t, s.ResumeRecorder(event.RecordingGap, 2, end), "the judge is behind")
-	s.Take(Judge)
-	s.Take(Judge)
+	taken(s, Judge)
+	taken(s, Judge)
 	assert.False(t, s.ResumeRecorder(event.RecordingGap, 1, end), "the recorder has not written all")
 	assert.True(t, s.ResumeRecorder(event.RecordingGap, 2, end))
 	s.Put(1, event.Bytes, []byte("c"))
 	s.Close(0)
 	var recorded string
-	for b := s.Take(Recorder); b != nil; b = s.Take(Recorder) {
+	for b := taken(s, Recorder); b != nil; b = taken(s, Recorder) {
 		for i := range b.Len() {
 			recorded += string(b.Input(i).Data) + " "
 		}
 	}
 	assert.Equal(t, "a begin end c ", recorded)
+}
+
+// Who takes is told at once whether there is a batch, whether there can be one later,
+// or whether it is the end.
+func TestTakeNeverWaits(t *testing.T) {
+	s := NewSequencer(func() int64 { return 0 }, 0, 0)
+	takes := func(r Reader) string {
+		b, ended := s.Take(r)
+		switch {
+		case b != nil:
+			require.False(t, ended)
+			return string(b.Input(0).Data)
+		case ended:
+			return "end"
+		}
+		return "nothing yet"
+	}
+	assert.Equal(t, "nothing yet", takes(Judge))
+	s.Put(1, event.Bytes, []byte("a"))
+	assert.Equal(t, "a", takes(Judge))
+	assert.Equal(t, "nothing yet", takes(Judge))
+	s.StopRecorder(event.RecordingGap, []byte("gap"))
+	s.Put(1, event.Bytes, []byte("b"))
+	s.Close(0)
+	assert.Equal(t, "gap", takes(Judge))
+	assert.Equal(t, "b", takes(Judge))
+	assert.Equal(t, "end", takes(Judge))
+	assert.Equal(t, "a", takes(Recorder))
+	assert.Equal(t, "gap", takes(Recorder))
+	assert.Equal(t, "end", takes(Recorder))
+	s.Wait(Judge) // says so at once
+	s.Wait(Recorder)
 }

@@ -22,15 +22,12 @@ const (
 	quiet       = 100 * unit.Millisecond
 )
 
-// Tracer follows what the taps carry while a bench judges. It is the bench's
-// source: when the bench asks for its next input, the one before has been judged.
+// Tracer follows what the taps carry while a bench judges.
 type Tracer struct {
-	Of     engine.Source
 	Engine *engine.Engine
 	Sheet  *sheet.Sheet
 	taps   []tapTrace // of tap n: taps[n-1]
-	tap    uint8      // of the last input
-	last   unit.Time
+	last   unit.Time  // date of the latest input
 }
 
 // tapTrace is what one tap carried so far.
@@ -47,16 +44,12 @@ type channelTrace struct {
 	count []uint16
 }
 
-// Next implements engine.Source.
-func (t *Tracer) Next(in *event.Input) error {
-	if t.tap != event.BenchTap {
-		t.sampleTap(t.tap)
+// Judged follows each input that the engine judged.
+func (t *Tracer) Judged(in *event.Input) {
+	t.last = max(t.last, in.At)
+	if in.Tap != event.BenchTap {
+		t.sampleTap(in.Tap)
 	}
-	if err := t.Of.Next(in); err != nil {
-		return err
-	}
-	t.tap, t.last = in.Tap, max(t.last, in.At)
-	return nil
 }
 
 func (t *Tracer) sampleTap(tap uint8) {

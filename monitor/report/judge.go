@@ -39,8 +39,8 @@ func Make(folder session.Folder) (*record.Record, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make the record: %w", err)
 	}
-	t := &record.Tracer{Of: replay.Source, Engine: replay.Engine, Sheet: s}
-	if err := errors.Join(engine.Run(t, replay.Engine), g.Err); err != nil {
+	t := &record.Tracer{Engine: replay.Engine, Sheet: s}
+	if err := errors.Join(engine.Run(replay.Source, replay.Engine, t.Judged), g.Err); err != nil {
 		replay.Close()
 		return nil, fmt.Errorf("make the record: %w", err)
 	}

@@ -174,7 +174,7 @@ func TestForeignCheckpointsArePassedOver(t *testing.T) {
 				}
 				s = newSitting(folder, "main")
 				s.opt.Judge = func() string { return c.judge }
-				live, err := session.Open(s.opt)
+				live, err := s.open()
 				require.NoError(t, err)
 				ctx, stop := timeout(t, 5*time.Second)
 				defer stop()

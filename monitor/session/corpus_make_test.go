@@ -104,7 +104,7 @@ func (m *making) sitting() *sitting {
 // hear runs the session until the sitting has lasted long enough, or its drills are over.
 func (m *making) hear(s *sitting, beside ...func(context.Context)) error {
 	var err error
-	m.live, err = session.Open(s.opt)
+	m.live, err = s.open()
 	require.NoError(m.t, err)
 	ctx, stop := context.WithTimeout(m.t.Context(), m.lasts)
 	defer stop()

@@ -90,7 +90,7 @@ func resumes(t *testing.T, s *sitting) *session.Live {
 			s.opt.Taps = append(s.opt.Taps, event.TapName{Name: tap.Name, Kind: tap.Kind})
 		}
 	}
-	live, err := session.Open(s.opt)
+	live, err := s.open()
 	require.NoError(t, err)
 	return live
 }

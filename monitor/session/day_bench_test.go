@@ -113,7 +113,7 @@ func BenchmarkDay(b *testing.B) {
 		for b.Loop() {
 			r, err := session.OpenReplay(path, s, func(*event.Event, int64) {})
 			require.NoError(b, err)
-			require.NoError(b, engine.Run(r.Source, r.Engine))
+			require.NoError(b, engine.Run(r.Source, r.Engine, nil))
 			require.Empty(b, r.Close())
 		}
 	})

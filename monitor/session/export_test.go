@@ -3,4 +3,4 @@ package session
 import "benchproof.example/monitor/engine"
 
 // Fault has a fault of judgement, as if the bench had told it.
-func (l *Live) Fault(f *engine.Fault) { l.engine.OnFault(f) }
+func (l *Live) Fault(f *engine.Fault) { l.judge.engine.OnFault(f) }

@@ -19,12 +19,11 @@ import (
 
 // faulty hears a line in which judgement fails with each beat.
 func (s *sitting) faulty(t *testing.T, d time.Duration) {
-	var live *session.Live
-	s.opt.Judged = func() {
-		live.Fault(&engine.Fault{At: unit.Time(unit.Second), Event: 7, FaultData: engine.FaultData{Input: "beat", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
-	}
-	live, err := session.Open(s.opt)
+	live, err := s.open()
 	require.NoError(t, err)
+	live.Subscribe(session.Subscriber{Judged: func() {
+		live.Fault(&engine.Fault{At: unit.Time(unit.Second), Event: 7, FaultData: engine.FaultData{Input: "beat", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
+	}})
 	ctx, stop := timeout(t, d)
 	defer stop()
 	require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1)))

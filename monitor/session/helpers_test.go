@@ -36,7 +36,21 @@ func newSitting(folder string, taps ...string) *sitting {
 	s.opt = session.Options{
 		Folder: session.Folder(folder), SheetName: "starter", SheetText: sheet.Starter(), Build: "test",
 		Clock: func() int64 { return int64(time.Since(start)) }, Wall: time.Now, Every: 2, Judge: func() string { return "0123456789abcdef" },
-		Show: func(e session.Shown) {
+	}
+	for _, t := range taps {
+		s.opt.Taps = append(s.opt.Taps, event.TapName{Name: t, Kind: "bus"})
+	}
+	return s
+}
+
+// open opens the session and subscribes to all of it.
+func (s *sitting) open() (*session.Live, error) {
+	live, err := session.Open(s.opt)
+	if err != nil {
+		return nil, err
+	}
+	live.Subscribe(session.Subscriber{
+		Shown: func(e session.Shown) {
 			s.mu.Lock()
 			defer s.mu.Unlock()
 			s.shown = append(s.shown, e)
@@ -46,11 +60,8 @@ func newSitting(folder string, taps ...string) *sitting {
 			defer s.mu.Unlock()
 			s.said = append(s.said, err.Error())
 		},
-	}
-	for _, t := range taps {
-		s.opt.Taps = append(s.opt.Taps, event.TapName{Name: t, Kind: "bus"})
-	}
-	return s
+	})
+	return live, nil
 }
 
 func (s *sitting) kinds() (k []string) {
@@ -135,7 +146,7 @@ func replayed(t testing.TB, folder string, pieces int, from *recording.Checkpoin
 	if pieces > 0 {
 		r.Source = &session.Pieces{Of: r.Source, N: pieces}
 	}
-	require.NoError(t, engine.Run(r.Source, r.Engine))
+	require.NoError(t, engine.Run(r.Source, r.Engine, nil))
 	require.Empty(t, r.Close())
 	return out.String()
 }

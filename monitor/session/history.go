@@ -6,10 +6,8 @@ import (
 	"os"
 
 	"benchproof.example/monitor/crclog"
-	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
-	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -17,7 +15,7 @@ import (
 // last checkpoint. It is compared with the journal; what the journal lacks is
 // appended, unless another build judged then.
 type history struct {
-	file       *os.File
+	file       io.Closer // that the reader reads
 	reader     *recording.Reader
 	whole      bool             // replayed from the start
 	known      map[int64]string // journal lines since the checkpoint, by number
@@ -26,8 +24,6 @@ type history struct {
 	differs    int64            // number of the first event that differs, 0 for none
 	lines      []byte           // the timeline as this build has it, if whole
 }
-
-func (p *history) next(in *event.Input) error { return p.reader.Next(in) }
 
 // compare takes an event of this build's judgement and reports whether it is news that
 // the journal lacks. Where another build judged, numbers mean something else. Where
@@ -65,39 +61,6 @@ func (p *history) keepSecondJudgement(path string) error {
 		return fmt.Errorf(found+"; this build's judgement could not be kept beside it: %w", p.differs, err)
 	}
 	return fmt.Errorf(found+"; this build's judgement of what was recorded until now is in %s", p.differs, path)
-}
-
-// lastState restores the latest checkpoint of this recording by this judge, or starts
-// from the beginning.
-func (l *Live) lastState(file io.ReadSeeker, s *sheet.Sheet, inputs int64) (bench *engine.Engine, reader *recording.Reader, whole bool, err error) {
-	list, err := recording.ReadCheckpoints(l.opt.Folder.Checkpoints())
-	if err != nil {
-		return nil, nil, false, err
-	}
-	for i := len(list) - 1; i >= 0; i-- {
-		if !l.fits(&list[i], inputs) {
-			continue
-		}
-		bench, err := engine.Restore(list[i].Bench, s, l.onEvent)
-		if err != nil {
-			continue // it says what it is not
-		}
-		reader, err := recording.NewReaderAt(file, list[i].Position)
-		if err != nil {
-			continue
-		}
-		return bench, reader, false, nil
-	}
-	if _, err := file.Seek(0, io.SeekStart); err != nil {
-		return nil, nil, false, fmt.Errorf("resume: %w", err)
-	}
-	return engine.New(s, l.onEvent), recording.NewReader(file), true, nil
-}
-
-// fits reports whether a checkpoint is of this session and this judge, and not ahead
-// of a recording whose end was lost.
-func (l *Live) fits(c *recording.Checkpoint, inputs int64) bool {
-	return c.Session == l.writer.session && c.Input <= inputs && c.Judge != "" && c.Judge == l.writer.judge()
 }
 
 // journalLines reads the lines after the event of a number.

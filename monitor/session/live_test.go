@@ -16,7 +16,7 @@ import (
 
 // listen hears the script for a while, in simulated time.
 func (s *sitting) listen(t testing.TB, script string, seed uint64, d time.Duration) error {
-	live, err := session.Open(s.opt)
+	live, err := s.open()
 	require.NoError(t, err)
 	ctx, stop := context.WithTimeout(t.Context(), d)
 	defer stop()
@@ -57,16 +57,16 @@ func TestASessionGoesOnWhereItWas(t *testing.T) {
 func TestASessionRefusesAnotherSheetAndASecondDaemon(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "s")
 	s := newSitting(folder, "main")
-	live, err := session.Open(s.opt)
+	live, err := s.open()
 	require.NoError(t, err)
-	_, err = session.Open(s.opt)
+	_, err = s.open()
 	require.ErrorIs(t, err, session.ErrBusy)
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	require.NoError(t, live.Run(ctx))
 
 	s.opt.SheetText = append([]byte("# another\n"), s.opt.SheetText...)
-	_, err = session.Open(s.opt)
+	_, err = s.open()
 	require.ErrorIs(t, err, session.ErrOtherSheet)
 }
 
@@ -83,7 +83,7 @@ func TestATornJournalAndRecordingAreMended(t *testing.T) {
 			require.NoError(t, os.Truncate(path, info.Size()-cut))
 		}
 		s = newSitting(folder, "main")
-		live, err := session.Open(s.opt)
+		live, err := s.open()
 		require.NoError(t, err)
 		assert.Len(t, live.Notices, 2, "%v", live.Notices)
 		ctx, stop := context.WithTimeout(t.Context(), 5*time.Second)

@@ -1,11 +1,9 @@
 package session
 
 import (
-	"encoding/json"
 	"fmt"
 	"sync"
 	"sync/atomic"
-	"time"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
@@ -20,13 +18,16 @@ type recorder struct {
 	clock   func() int64
 	file    File
 	w       *recording.Writer
-	section int64 // where the section begins in the file
-	trouble func(error)
-	wrote   func() // called after each write that succeeded
+	section int64       // where the section begins in the file
+	trouble func(error) // gets what the disk refuses
+	wrote   func()      // called after each write that succeeded
+	bell    bell        // rung when it is to end
 
 	busy    busy
 	written atomic.Int64 // number of the input after the last one written
-	closing chan struct{}
+	closing atomic.Bool  // no input comes any more: a disk that refuses is asked once more
+	refused bool         // the disk did; what it did not take is held
+	nextTry int64        // when it is asked again, clock ns
 
 	mu    sync.Mutex
 	marks []recording.Position // after the latest beats, oldest first
@@ -41,56 +42,75 @@ func newRecorder(seq *port.Sequencer, clock func() int64, file File, size int64,
 	if err != nil {
 		return nil, err
 	}
-	r := &recorder{seq: seq, clock: clock, file: file, w: w, section: size, closing: make(chan struct{})}
+	r := &recorder{seq: seq, clock: clock, file: file, w: w, section: size, bell: newBell()}
 	r.written.Store(s.First)
 	return r, nil
 }
 
-// run records until the sequencer is closed and all is taken.
-func (r *recorder) run() {
-	for b := r.seq.Take(port.Recorder); b != nil; b = r.seq.Take(port.Recorder) {
-		for i := range b.Len() {
-			in := b.Input(i)
-			if err := r.w.Write(&in); err != nil {
-				r.refused(&in, err)
-				continue
-			}
-			if in.Kind == event.Beat {
-				r.mark()
-			}
+// step records one batch or, where the disk refused, asks it again.
+func (r *recorder) step() wait {
+	if r.refused {
+		return r.tryAgain()
+	}
+	b, ended := r.seq.Take(port.Recorder)
+	switch {
+	case ended:
+		return wait{what: over}
+	case b == nil:
+		return wait{what: forInputs}
+	}
+	r.render(b)
+	return r.flushed(r.busy.during(r.clock, r.w.Flush), false)
+}
+
+// render lays a batch ready for the disk.
+func (r *recorder) render(b *port.Batch) {
+	for i := range b.Len() {
+		in := b.Input(i)
+		if err := r.w.Write(&in); err != nil {
+			r.unfit(&in, err)
+			continue
 		}
-		if !r.flush() {
-			return
+		if in.Kind == event.Beat {
+			r.mark()
 		}
+	}
+}
+
+// unfit is for an input that the recording can't hold. That is a fault of
+// ours; the next number would not fit either, so recording stops here.
+func (r *recorder) unfit(in *event.Input, err error) {
+	r.trouble(fmt.Errorf("recording stopped, watching goes on: %w", err))
+	r.beginGap(fmt.Sprintf("an input of kind %v could not be recorded", in.Kind))
+}
+
+// flushed follows an answer of the disk. last: it is not asked again.
+func (r *recorder) flushed(err error, last bool) wait {
+	if err == nil {
+		r.refused = false
 		r.written.Store(r.w.GoodInputs())
 		r.wrote()
+		return wait{}
 	}
+	r.beginGap("the disk refused: " + err.Error())
+	r.trouble(fmt.Errorf("recording has stopped, watching goes on; it is tried again each second: %w", err))
+	if last {
+		return wait{what: over}
+	}
+	r.refused, r.nextTry = true, r.clock()+int64(retryAfter)
+	if r.closing.Load() {
+		return wait{}
+	}
+	return wait{what: forDisk, until: r.nextTry}
 }
 
-// refused is for an input that the recording can't hold. That is a fault of
-// ours; the next number would not fit either, so recording stops here.
-func (r *recorder) refused(in *event.Input, err error) {
-	r.trouble(fmt.Errorf("recording stopped, watching goes on: %w", err))
-	r.deafen(fmt.Sprintf("an input of kind %v could not be recorded", in.Kind))
-}
-
-// flush writes what is held, for as long as it takes. false: closing, and the
-// disk still refuses.
-func (r *recorder) flush() bool {
-	err := r.busy.during(r.clock, r.w.Flush)
-	for last := false; err != nil; err = r.busy.during(r.clock, r.mend) {
-		r.deafen("the disk refused: " + err.Error())
-		r.trouble(fmt.Errorf("recording has stopped, watching goes on; it is tried again each second: %w", err))
-		if last {
-			return false
-		}
-		select {
-		case <-r.closing:
-			last = true
-		case <-time.After(retryAfter):
-		}
+// tryAgain asks a disk that refused again, once it is time to.
+func (r *recorder) tryAgain() wait {
+	last := r.closing.Load()
+	if !last && r.clock() < r.nextTry {
+		return wait{what: forDisk, until: r.nextTry}
 	}
-	return true
+	return r.flushed(r.busy.during(r.clock, r.mend), last)
 }
 
 // mend cuts off what a full disk took of a block, which must not stay in the
@@ -102,9 +122,15 @@ func (r *recorder) mend() error {
 	return r.w.Flush()
 }
 
-func (r *recorder) deafen(why string) {
-	data, _ := json.Marshal(event.Gap{Why: why})
-	r.seq.StopRecorder(event.RecordingGap, data)
+// beginGap begins a recording gap, unless there is one.
+func (r *recorder) beginGap(why string) {
+	r.seq.StopRecorder(event.RecordingGap, gapBegin(why))
+}
+
+// close has the recorder end once all is taken; the sequencer is closed.
+func (r *recorder) close() {
+	r.closing.Store(true)
+	r.bell.ring()
 }
 
 func (r *recorder) mark() {

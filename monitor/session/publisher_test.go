@@ -11,14 +11,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
 // look runs a session with a script for a while and looks at it at some moments.
 func look(t *testing.T, s *sitting, script string, at ...time.Duration) (seen []state.State) {
-	live, err := session.Open(s.opt)
+	live, err := s.open()
 	require.NoError(t, err)
 	seen = append(seen, live.State())
 	ctx, stop := context.WithTimeout(t.Context(), at[len(at)-1]+time.Second)

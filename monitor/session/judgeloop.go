@@ -1,0 +1,133 @@
+package session
+
+import (
+	"errors"
+	"io"
+
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/timeline"
+)
+
+// judgeLoop lets the engine judge what the source yields, hands events and checkpoints
+// to the journal writer and leaves pictures with the publisher. It waits for no disk.
+type judgeLoop struct {
+	source  *source
+	engine  *engine.Engine
+	history *history // what a resumed session is compared with, nil once its past is over
+	seq     *port.Sequencer
+	rec     *recorder
+	writer  *journalWriter
+	pub     *publisher
+	folder  Folder
+	faults  faultLog
+
+	every int // beats from one checkpoint to the next
+	beats int // since the latest
+	in    event.Input
+	err   error // why it ended, nil for the end of inputs
+}
+
+// step judges one input.
+func (j *judgeLoop) step() wait {
+	switch err := j.engine.StepFrom(j.source, &j.in); {
+	case err == nil:
+		j.judged()
+		return wait{}
+	case errors.Is(err, errPastEnds):
+		j.leavePast()
+		j.betweenBatches()
+		return wait{}
+	case errors.Is(err, errNothingYet):
+		return wait{what: forInputs}
+	case errors.Is(err, io.EOF):
+		return wait{what: over}
+	default:
+		j.err = err
+		return wait{what: over}
+	}
+}
+
+// judged follows an input that was judged.
+func (j *judgeLoop) judged() {
+	if j.source.past != nil {
+		return
+	}
+	if j.in.Kind == event.Beat {
+		j.pub.judged()
+		j.checkpoint()
+	}
+	if j.source.betweenBatches() {
+		j.betweenBatches()
+	}
+}
+
+// betweenBatches is for what is done when the engine has judged all it was given.
+func (j *judgeLoop) betweenBatches() {
+	j.endGap()
+	j.pub.publish(j.engine)
+}
+
+// leavePast goes over to what is heard now.
+func (j *judgeLoop) leavePast() {
+	old := j.history
+	j.history = nil
+	_ = old.file.Close()
+	if old.differs == 0 {
+		return
+	}
+	j.writer.queue.add(pendingEvent{cause: noCause, aside: func() {
+		j.pub.report(old.keepSecondJudgement(j.folder.JudgedAgain(j.writer.of.judge())))
+	}})
+}
+
+// endGap ends a recording gap once the disk is back.
+func (j *judgeLoop) endGap() {
+	if !j.seq.RecorderOff() {
+		return
+	}
+	ended := j.seq.ResumeRecorder(event.RecordingGap, j.rec.written.Load(), func(unheard int64) []byte {
+		return gapEnd(unheard, j.engine.Seq())
+	})
+	if ended {
+		j.writer.queue.waitForRecording()
+	}
+}
+
+// checkpoint keeps the state of the engine after each so many beats.
+func (j *judgeLoop) checkpoint() {
+	if j.beats++; j.beats < j.every || j.seq.RecorderOff() {
+		return
+	}
+	j.beats = 0
+	state, err := j.engine.Checkpoint()
+	if err != nil {
+		j.pub.report(err)
+		return
+	}
+	j.writer.queue.add(pendingEvent{cause: j.source.number, state: &recording.Checkpoint{
+		Input: j.source.number + 1, At: j.engine.Now(), Seq: j.engine.Seq() + 1, Bench: state,
+	}})
+}
+
+// onEvent takes an event of the engine. One of the past is handed on only where the
+// journal lacks it.
+func (j *judgeLoop) onEvent(e *event.Event, wall int64) {
+	if j.history != nil && !j.history.compare(e, wall) {
+		return
+	}
+	line, err := timeline.Line(nil, e, wall)
+	if err != nil {
+		j.pub.report(err)
+		return
+	}
+	j.writer.queue.add(pendingEvent{cause: j.source.number, event: Shown{Event: *e, Wall: wall, Line: line}})
+}
+
+// onFault takes a fault of ours. What is kept of it is written to a disk, so the
+// journal writer does that.
+func (j *judgeLoop) onFault(f *engine.Fault) {
+	j.writer.queue.add(pendingEvent{cause: j.source.number, aside: func() { j.faults.keep(f) }})
+}

@@ -1,0 +1,92 @@
+package session
+
+import (
+	"sync/atomic"
+
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+)
+
+// publishEvery is how far apart, at most, two pictures of a bench are on which nothing
+// happens but frames.
+const publishEvery = 100 * unit.Millisecond
+
+// Subscriber gets what a session shows. A func may be nil; none may block.
+type Subscriber struct {
+	Shown   func(Shown) // each event, once what caused it is recorded
+	Judged  func()      // after each beat that went through judgement
+	Trouble func(error) // a disk that refuses, and the like
+}
+
+// publisher lets others see the session while it goes on: subscribers get events, and
+// who looks gets a picture. The judge loop leaves one when it has nothing else to do;
+// who looks takes the latest, so looking never waits for judgement, for a port or for a
+// disk.
+type publisher struct {
+	subscribers []Subscriber // all of them, before anything is shown
+
+	latest  atomic.Pointer[state.State]
+	refused atomic.Pointer[string] // what the disk refused last
+	free    atomic.Int64           // bytes on the disk, -1: not known
+
+	at  unit.Time // of the latest picture
+	seq int64     // the latest event in it
+}
+
+// newPublisher has the picture before the first input.
+func newPublisher(e *engine.Engine, taps []event.TapName) *publisher {
+	s := e.State()
+	if len(s.Taps) == 0 {
+		for _, t := range taps {
+			s.Taps = append(s.Taps, state.Tap{Name: t.Name, Kind: t.Kind, Why: "not opened yet", LastNS: -1})
+		}
+	}
+	p := &publisher{}
+	p.free.Store(-1)
+	p.latest.Store(s)
+	return p
+}
+
+// publish leaves a picture, unless the last one does.
+func (p *publisher) publish(e *engine.Engine) {
+	now, seq := e.Now(), e.Seq()
+	if seq == p.seq && now.Sub(p.at) < publishEvery {
+		return
+	}
+	p.at, p.seq = now, seq
+	p.latest.Store(e.State())
+}
+
+func (p *publisher) show(s Shown) {
+	for i := range p.subscribers {
+		if f := p.subscribers[i].Shown; f != nil {
+			f(s)
+		}
+	}
+}
+
+func (p *publisher) judged() {
+	for i := range p.subscribers {
+		if f := p.subscribers[i].Judged; f != nil {
+			f()
+		}
+	}
+}
+
+// report passes on what went wrong.
+func (p *publisher) report(err error) {
+	for i := range p.subscribers {
+		if f := p.subscribers[i].Trouble; f != nil {
+			f(err)
+		}
+	}
+}
+
+// diskTrouble passes on what the disk refuses; pictures say so too.
+func (p *publisher) diskTrouble(err error) {
+	why := err.Error()
+	p.refused.Store(&why)
+	p.report(err)
+}

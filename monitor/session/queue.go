@@ -1,0 +1,149 @@
+package session
+
+import (
+	"sync"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/recording"
+)
+
+// Shown is an event as it is shown: once what caused it is recorded.
+type Shown struct {
+	Event event.Event
+	Wall  int64  // Unix ns of Event.At
+	Line  []byte // as in the journal
+}
+
+// pendingEvent is what waits for its cause to be recorded.
+type pendingEvent struct {
+	cause int64 // number of the input
+	event Shown // with a Line, or
+	state *recording.Checkpoint
+	aside func() // or: writes something beside the journal
+	shown bool
+}
+
+// noCause is the cause of what waits for no input.
+const noCause = -1
+
+func (n *pendingEvent) isEvent() bool { return n.state == nil && n.aside == nil }
+
+// queue holds events, in order, until their causes are recorded, and shows them then.
+// In a recording gap it shows them at once: their causes are never recorded.
+type queue struct {
+	pub  *publisher
+	bell bell // rung when there may be something to take
+
+	mu      sync.Mutex
+	pending []pendingEvent
+	ahead   bool // show at once, without waiting for the recording
+	done    bool // nothing more will be added
+}
+
+// add takes what waits for its cause.
+func (q *queue) add(n pendingEvent) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	if q.ahead && n.isEvent() {
+		q.pub.show(n.event)
+		n.shown = true
+	}
+	q.pending = append(q.pending, n)
+	q.bell.ring()
+}
+
+// take takes what may be written, and shows it; written is the number of the input after
+// the last one recorded. Where there is nothing, w is what comes first.
+func (q *queue) take(written int64) (ready []pendingEvent, w wait) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	n := 0
+	for n < len(q.pending) && q.pending[n].cause < written {
+		n++
+	}
+	switch {
+	case n > 0:
+		q.showAll(q.pending[:n])
+		ready = append(ready, q.pending[:n]...)
+		q.pending = append(q.pending[:0], q.pending[n:]...)
+		return ready, wait{}
+	case q.done:
+		return nil, wait{what: over}
+	case len(q.pending) > 0:
+		return nil, wait{what: forRecord, input: q.pending[0].cause}
+	}
+	return nil, wait{what: forEvents}
+}
+
+// recorded follows each write to the recording.
+func (q *queue) recorded() {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	if len(q.pending) > 0 {
+		q.bell.ring()
+	}
+}
+
+// waiting is how many events wait for their causes.
+func (q *queue) waiting() (n int) {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	for i := range q.pending {
+		if q.pending[i].isEvent() {
+			n++
+		}
+	}
+	return n
+}
+
+// showAtOnce shows all there is, and from now on everything at once.
+func (q *queue) showAtOnce() {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	q.ahead = true
+	q.showAll(q.pending)
+}
+
+// waitForRecording waits for the recording again. What came in the gap has no cause in
+// the recording that it could wait for, whether it was shown at once or not yet.
+func (q *queue) waitForRecording() {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	q.release()
+	q.ahead = false
+}
+
+// finish says that nothing more will be added. In a gap all there is may be taken, else
+// what is recorded.
+func (q *queue) finish() {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	q.done = true
+	if q.ahead {
+		q.release()
+	}
+	q.bell.ring()
+}
+
+func (q *queue) finished() bool {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	return q.done
+}
+
+// release has nothing of what is pending wait for its cause.
+func (q *queue) release() {
+	for i := range q.pending {
+		q.pending[i].cause = noCause
+	}
+	q.bell.ring()
+}
+
+func (q *queue) showAll(notes []pendingEvent) {
+	for i := range notes {
+		if n := &notes[i]; !n.shown && n.isEvent() {
+			q.pub.show(n.event)
+			n.shown = true
+		}
+	}
+}
