@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/text"
 )
 
@@ -19,7 +19,7 @@ import (
 const answersFile = "testdata/answers.txt"
 
 func TestTheAnswerForEachReceiver(t *testing.T) {
-	kinds := world.Receivers()
+	kinds := script.Receivers()
 	answers := make([]string, len(kinds))
 	t.Run("kinds", func(t *testing.T) {
 		for i, kind := range kinds {
@@ -38,7 +38,7 @@ func TestTheAnswerForEachReceiver(t *testing.T) {
 	require.Equal(t, string(want), got)
 }
 
-func answersFor(t *testing.T, kind world.ReceiverKind) string {
+func answersFor(t *testing.T, kind script.ReceiverKind) string {
 	sh := starter(t)
 	losses, _ := measure(t, sh, kind.Setup, 1)
 	require.NotEmpty(t, losses)

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -15,20 +14,21 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/operator"
-	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/unit"
 )
 
 // builder is hands that follow prompts as they come, on a bench with servo leads.
 type builder struct {
-	t     testing.TB
-	rng   *rand.Rand
-	sim   *world.Sim
-	bench *engine.Engine
-	sheet *sheet.Sheet
-	at    unit.Time // of the bench
-	beat  unit.Duration
-	taps  bool // an Enter says that the model was tilted
+	t      testing.TB
+	rng    *rand.Rand
+	sim    *script.Driver
+	engine *engine.Engine
+	sheet  *sheet.Sheet
+	at     unit.Time // of the bench
+	beat   unit.Duration
+	taps   bool // an Enter says that the model was tilted
 
 	asks bool // somebody is there to be asked
 
@@ -37,16 +37,16 @@ type builder struct {
 }
 
 func newBuilder(t testing.TB, a airframe, setup string, seed uint64) *builder {
-	text := strings.Replace(model, "hands varied\n", "", 1) + setup + presets + leadsSetup + a.mixes
+	text := simtest.Model + setup + presets + leadsSetup + a.mixes
 	return build(t, a, text, seed)
 }
 
 func build(t testing.TB, a airframe, text string, seed uint64) *builder {
-	script, err := world.ParseDriven("wings", []byte(text))
+	scripted, err := script.ParseDriven("wings", []byte(text))
 	require.NoError(t, err, text)
-	w := &builder{t: t, rng: rand.New(rand.NewPCG(seed, 5)), sim: world.New(script, seed), sheet: sheetOf(t, a), beat: unit.Second}
+	w := &builder{t: t, rng: rand.New(rand.NewPCG(seed, 5)), sim: script.Drive(scripted, seed), sheet: sheetOf(t, a), beat: unit.Second}
 	w.taps = seed%2 == 1
-	w.bench = engine.New(w.sheet, func(e *event.Event, _ int64) {
+	w.engine = engine.New(w.sheet, func(e *event.Event, _ int64) {
 		switch d := e.Data.(type) {
 		case event.DrillPromptedData:
 			w.prompts = append(w.prompts, d.Prompt)
@@ -61,12 +61,12 @@ func build(t testing.TB, a airframe, text string, seed uint64) *builder {
 	return w
 }
 
-// begin has the bench listen to bus and board.
+// begin has the engine listen to bus and board.
 func (w *builder) begin() {
 	in := begin("main", "leads")
-	w.bench.Step(&in)
+	w.engine.Step(&in)
 	for tap := range uint8(2) {
-		w.bench.Step(&event.Input{Tap: tap + 1, Kind: event.TapUp, Data: []byte(`{"port":"simulated"}`)})
+		w.engine.Step(&event.Input{Tap: tap + 1, Kind: event.TapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
 }
 
@@ -78,7 +78,7 @@ func (w *builder) run(d unit.Duration) {
 		for _, d := range w.sim.Advance(int64(w.at)) {
 			at := unit.Time(d.At).Truncate(unit.Microsecond)
 			w.beats(at)
-			w.bench.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
+			w.engine.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
 		}
 		w.beats(w.at)
 	}
@@ -86,7 +86,7 @@ func (w *builder) run(d unit.Duration) {
 
 func (w *builder) beats(to unit.Time) {
 	for ; w.beat <= unit.Duration(to); w.beat += unit.Second {
-		w.bench.Step(&event.Input{At: unit.Time(w.beat), Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
+		w.engine.Step(&event.Input{At: unit.Time(w.beat), Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
 	}
 }
 
@@ -96,7 +96,7 @@ func (w *builder) between(from, to int) {
 }
 
 func (w *builder) do(format string, args ...any) {
-	require.NoError(w.t, w.sim.Do(int64(w.at), fmt.Sprintf(format, args...)))
+	require.NoError(w.t, w.sim.Say(int64(w.at), fmt.Sprintf(format, args...)))
 }
 
 // stick moves a stick there and waits until it is.
@@ -109,7 +109,7 @@ func (w *builder) stick(name string, us int64) {
 
 func (w *builder) say(name, do, prompt string) {
 	data, _ := json.Marshal(event.Step{Drill: name, Do: do, Prompt: prompt, By: "Ann", Attended: w.asks && do == event.StepBegin})
-	w.bench.Step(&event.Input{At: w.at, Kind: event.DrillStep, Data: data})
+	w.engine.Step(&event.Input{At: w.at, Kind: event.DrillStep, Data: data})
 }
 
 // free moves every stick to both ends in each of two modes and lets all rest in
@@ -197,9 +197,9 @@ func (w *builder) sit() map[string]*claim.Claim {
 	w.drill(event.ResponseDrill)
 	w.drill(event.CorrectionDrill)
 	w.loss()
-	w.bench.Step(&event.Input{At: w.at, Kind: event.End})
+	w.engine.Step(&event.Input{At: w.at, Kind: event.End})
 	found := map[string]*claim.Claim{}
-	for _, c := range w.bench.Claims() {
+	for _, c := range w.engine.Claims() {
 		found[c.ID] = c
 	}
 	return found

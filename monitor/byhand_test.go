@@ -88,7 +88,7 @@ func readScenario(t *testing.T, name string) *scenario {
 }
 
 // replay judges the recording and gives its timeline; through says how the
-// inputs reach the bench.
+// inputs reach the engine.
 func (s *scenario) replay(t *testing.T, through func(*session.Replay, engine.EventFunc)) (lines []byte) {
 	hear := func(e *event.Event, wall int64) {
 		var err error
@@ -125,7 +125,7 @@ func TestByHandInPiecesOfOneByte(t *testing.T) {
 	}
 }
 
-// A bench that is replaced by its own checkpoint again and again judges alike.
+// An engine that is replaced by its own checkpoint again and again judges alike.
 func TestByHandFromCheckpoints(t *testing.T) {
 	for _, s := range scenarios(t) {
 		t.Run(s.name, func(t *testing.T) {
@@ -138,15 +138,15 @@ func TestByHandFromCheckpoints(t *testing.T) {
 
 func (s *scenario) restoring(t *testing.T, r *session.Replay, hear engine.EventFunc) {
 	const every = 7 // inputs
-	bench, n, in := r.Engine, 0, event.Input{}
-	err := bench.StepFrom(r.Source, &in)
-	for ; err == nil; err = bench.StepFrom(r.Source, &in) {
+	judge, n, in := r.Engine, 0, event.Input{}
+	err := judge.StepFrom(r.Source, &in)
+	for ; err == nil; err = judge.StepFrom(r.Source, &in) {
 		if n++; n%every != 0 {
 			continue
 		}
-		state, err := bench.Checkpoint()
+		state, err := judge.Checkpoint()
 		require.NoError(t, err)
-		bench, err = engine.Restore(state, s.sheet, hear)
+		judge, err = engine.Restore(state, s.sheet, hear)
 		require.NoError(t, err)
 	}
 	require.ErrorIs(t, err, io.EOF)
@@ -205,7 +205,8 @@ func watcherTypes(t *testing.T) (names []string) {
 	return names
 }
 
-// subjectOf is the name that scenarios have for a watcher.
+// subjectOf is the name that scenarios have for a watcher: they keep the one that it had when
+// they were written.
 func subjectOf(watcher string) string {
 	if watcher == "SessionEvents" {
 		return "Ledger"

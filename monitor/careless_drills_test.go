@@ -17,7 +17,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/operator"
-	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/unit"
 )
 
@@ -50,12 +50,12 @@ type line struct {
 func newDrilled(t testing.TB, c *craft, f *broken, seed uint64) *drilled {
 	d := &drilled{craft: c, fault: f, careless: 30, wrong: map[string][]line{}, how: map[string]string{}}
 	text := c.bench(f)
-	script, err := world.ParseDriven("craft", []byte(text))
+	scripted, err := script.ParseDriven("craft", []byte(text))
 	require.NoError(t, err, text)
-	d.builder = &builder{t: t, rng: rand.New(rand.NewPCG(seed, 41)), sim: world.New(script, seed), sheet: c.read(t), beat: unit.Second, asks: true}
+	d.builder = &builder{t: t, rng: rand.New(rand.NewPCG(seed, 41)), sim: script.Drive(scripted, seed), sheet: c.read(t), beat: unit.Second, asks: true}
 	d.sim.KeepTruth = true
 	d.hands = operator.Operator{Sheet: d.sheet, Rand: d.rng, Taps: true, Bus: "main", Home: c.home()}
-	d.bench = engine.New(d.sheet, func(e *event.Event, _ int64) { d.hears(e) })
+	d.engine = engine.New(d.sheet, func(e *event.Event, _ int64) { d.hears(e) })
 	d.begin()
 	return d
 }
@@ -110,9 +110,9 @@ func (d *drilled) plays(drills []string) map[string]*claim.Claim {
 
 // ends ends the sitting, and returns the claims.
 func (d *drilled) ends() map[string]*claim.Claim {
-	d.bench.Step(&event.Input{At: d.at, Kind: event.End})
+	d.engine.Step(&event.Input{At: d.at, Kind: event.End})
 	found := map[string]*claim.Claim{}
-	for _, c := range d.bench.Claims() {
+	for _, c := range d.engine.Claims() {
 		found[c.ID] = c
 		if c.Verdict == claim.Wrong { // its last word
 			d.wrong[c.ID] = append(d.wrong[c.ID], line{d.at, c.Sentence})

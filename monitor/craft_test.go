@@ -193,10 +193,10 @@ func (c *craft) text() string {
 	if c.gain == "receiver" {
 		b.WriteString("gain: {law: in-receiver}\n")
 	} else {
-		b.WriteString("gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}\n")
+		b.WriteString("gain: {channel: gain, law: one-sided, zero: 1500, full: 2012}\n")
 	}
 	c.stabiliser(&b)
-	b.WriteString("gestures:\n  limit-learning: {channel: teach, from: rest, to: pressed, times: 3, within: 3s, allowed: in-drill}\n")
+	b.WriteString("gestures:\n  limit-learning: {channel: teach, from: rest, to: pressed, times: 2, within: 5s, allowed: in-drill}\n")
 	c.failsafe(&b)
 	b.WriteString(c.sheet)
 	if c.beats {
@@ -269,8 +269,8 @@ func (c *craft) bench(f *broken) string {
 	}
 	b.WriteString(c.receiver + c.link + c.presets(f) + f.transmitter)
 	b.WriteString("board leads of main\naxis roll aileron left 988\naxis pitch elevator back 2012\naxis yaw rudder right 2012\n")
-	b.WriteString(map[string]string{"knob": "gyro gain gain none 1500 full 988 2012\n",
-		"fixed": "gyro gain gain none 1500 full 988 2012\n", "receiver": "gyro gain 60%\n"}[c.gain])
+	b.WriteString(map[string]string{"knob": "gyro gain gain none 1500 full 2012\n",
+		"fixed": "gyro gain gain none 1500 full 2012\n", "receiver": "gyro gain 60%\n"}[c.gain])
 	for _, x := range c.cells {
 		var windows []string
 		for i, l := range c.levers {

@@ -19,7 +19,7 @@ import (
 // mishap is a bench on which a drill goes astray: frames made by hand, whose
 // heartbeat moves as long as the transmitter is on.
 type mishap struct {
-	bench  *engine.Engine
+	engine *engine.Engine
 	now    unit.Time
 	frame  servobus.Frame
 	on     bool // the transmitter
@@ -32,9 +32,9 @@ func newMishap(sh *sheet.Sheet) *mishap {
 	for i := range m.frame.Counts {
 		m.frame.Counts[i] = 600
 	}
-	m.bench = engine.New(sh, m.hears)
+	m.engine = engine.New(sh, m.hears)
 	in := begin("main")
-	m.bench.Step(&in)
+	m.engine.Step(&in)
 	m.put(event.TapUp, `{"port":"by hand"}`)
 	return m
 }
@@ -59,7 +59,7 @@ func (m *mishap) put(kind event.Kind, data string) {
 	if kind == event.TapUp || kind == event.TapDown || kind == event.Bytes {
 		in.Tap = 1
 	}
-	m.bench.Step(&in)
+	m.engine.Step(&in)
 }
 
 func (m *mishap) beat() {
@@ -101,12 +101,12 @@ func (m *mishap) until(prompt string, pass func(int)) {
 	m.do(event.FailsafeDrill, event.StepBegin)
 	m.do(event.FailsafeDrill, event.StepConfirm)
 	for range 8 {
-		stands := m.bench.View().Prompt
+		stands := m.engine.View().Prompt
 		if event.PromptStep(stands) == prompt {
 			return
 		}
 		pass(2)
-		if m.bench.View().Prompt == stands { // the wire did not answer it
+		if m.engine.View().Prompt == stands { // the wire did not answer it
 			m.do(event.FailsafeDrill, event.StepDone)
 		}
 	}
@@ -210,11 +210,11 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 			m := newMishap(starter(t))
 			x.play(m)
 			assert.Equal(t, x.want, m.said)
-			assert.Empty(t, m.bench.View().Drill, "none is under way any more")
+			assert.Empty(t, m.engine.View().Drill, "none is under way any more")
 			for _, d := range m.losses {
 				assert.Equal(t, event.LossNone, d.Class, "%+v", d)
 			}
-			for _, c := range m.bench.Claims() {
+			for _, c := range m.engine.Claims() {
 				if strings.HasPrefix(c.ID, "failsafe/") {
 					assert.Equal(t, "open", string(c.Verdict), "%s: %s", c.ID, c.Sentence)
 				}
@@ -238,12 +238,12 @@ func TestALossOfWhichTheRestIsNotSeen(t *testing.T) {
 			m.frames(1)
 			m.on = false
 			m.frames(4)
-			require.Equal(t, event.PromptSettle, event.PromptStep(m.bench.View().Prompt), "the wire shows it")
+			require.Equal(t, event.PromptSettle, event.PromptStep(m.engine.View().Prompt), "the wire shows it")
 			stop(m)
 			require.Len(t, m.losses, 1)
 			assert.Equal(t, event.LossHold, m.losses[0].Class)
 			assert.Negative(t, m.losses[0].BackNS)
-			for _, c := range m.bench.Claims() {
+			for _, c := range m.engine.Claims() {
 				if c.ID == "failsafe/back" {
 					assert.Equal(t, "open", string(c.Verdict), c.Sentence)
 				}
@@ -260,7 +260,7 @@ func TestASilenceJustBeforeOff(t *testing.T) {
 	m.until(event.PromptAway, m.frames)
 	m.now = m.now.Add(20 * unit.Millisecond)
 	m.do(event.FailsafeDrill, event.StepDone)
-	require.Equal(t, event.PromptOff, event.PromptStep(m.bench.View().Prompt))
+	require.Equal(t, event.PromptOff, event.PromptStep(m.engine.View().Prompt))
 	m.quiet(3)
 	m.do(event.FailsafeDrill, event.StepAbandon)
 	m.beat()

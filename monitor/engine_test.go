@@ -236,8 +236,8 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 		}
 		kinds = append(kinds, fmt.Sprint(e.Seq, " ", e.Kind))
 	})
-	var told []*engine.Fault
-	b.OnFault = func(f *engine.Fault) { told = append(told, f) }
+	var raised []*engine.Fault
+	b.OnFault = func(f *engine.Fault) { raised = append(raised, f) }
 	for _, in := range []event.Input{
 		begin("main"),
 		{At: unit.Time(unit.Second), Kind: event.Mark, Data: []byte("x")},
@@ -246,17 +246,17 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 		b.Step(&in)
 	}
 	assert.Equal(t, []string{"1 session.began", "3 judgement.failed", "4 mark"}, kinds)
-	require.Len(t, told, 1)
-	text := told[0].String()
+	require.Len(t, raised, 1)
+	text := raised[0].String()
 	assert.Contains(t, text, "judgement failed at 1000000000 ns (event 3), at an input of kind mark: a fault\n")
 	assert.Contains(t, text, "monitor/engine_test.go:", "the line that faulted")
 	assert.Contains(t, text, "base.(*SessionEvents).See", "and how judgement came there")
 }
 
 // What looks on sees a silence with the next input, before it is an event.
-func TestASilenceIsSeenBeforeItIsTold(t *testing.T) {
-	var told lines
-	b := engine.New(starter(t), told.hear)
+func TestASilenceIsInTheStateBeforeItIsAnEvent(t *testing.T) {
+	var printed lines
+	b := engine.New(starter(t), printed.hear)
 	first := begin("main")
 	b.Step(&first)
 	var raw [servobus.FrameLen]byte
@@ -277,9 +277,9 @@ func TestASilenceIsSeenBeforeItIsTold(t *testing.T) {
 	s := b.State()
 	require.False(t, s.Taps[0].Live)
 	require.Empty(t, s.Taps[0].Channels, "old values never look live")
-	require.NotContains(t, told.String(), event.BusSilent)
+	require.NotContains(t, printed.String(), event.BusSilent)
 	b.Step(&event.Input{At: at.Add(2 * unit.Second), Kind: event.Mark})
-	require.Contains(t, told.String(), event.BusSilent)
+	require.Contains(t, printed.String(), event.BusSilent)
 }
 
 // No frame may cost an allocation, from byte to watcher, good or damaged.

@@ -21,9 +21,9 @@ import (
 // long is a sitting that is long enough for every claim, ms.
 const long = 11 * 60 * 1000
 
-// heard judges a sitting of so long on the tap main. bytes gives what comes at each
+// claimsOf judges a sitting of so long on the tap main. bytes gives what comes at each
 // 7 ms, nil for nothing; without it the port never was.
-func heard(t *testing.T, text string, bytes func(n int) []byte) map[string]*claim.Claim {
+func claimsOf(t *testing.T, text string, bytes func(n int) []byte) map[string]*claim.Claim {
 	s, err := sheet.Read("sheet", []byte(text))
 	require.NoError(t, err)
 	b := engine.New(s, func(*event.Event, int64) {})
@@ -131,7 +131,7 @@ func TestNothingIsSeenRightWithoutExposure(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			assert.Empty(t, right(heard(t, x.sheet, x.bytes), x.but...))
+			assert.Empty(t, right(claimsOf(t, x.sheet, x.bytes), x.but...))
 		})
 	}
 }
@@ -151,7 +151,7 @@ func works(n int, f *servobus.Frame) {
 // Channels that no switch is assigned to rest at 1500 µs, while sticks move: nothing
 // is seen right of any switch.
 func TestUnassignedChannelsShowNothing(t *testing.T) {
-	claims := heard(t, string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) {
+	claims := claimsOf(t, string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) {
 		for ch := range f.Counts {
 			f.Counts[ch] = 992
 		}
@@ -168,7 +168,7 @@ func TestUnassignedChannelsShowNothing(t *testing.T) {
 
 // The correct thing, for long enough, is seen right: the minimum can be met.
 func TestEnoughExposureIsEnough(t *testing.T) {
-	claims := heard(t, string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) {
+	claims := claimsOf(t, string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) {
 		if n/1000%2 == 1 {
 			f.Counts[0] = uint16(992 + 2*(n%200))
 		}
@@ -185,10 +185,10 @@ func TestEnoughExposureIsEnough(t *testing.T) {
 // reported in a few lines.
 func TestOneFrameInTenMissed(t *testing.T) {
 	s := starter(t)
-	told := 0
+	lines := 0
 	b := engine.New(s, func(e *event.Event, _ int64) {
 		if e.Kind == event.AirMissed {
-			told++
+			lines++
 		}
 	})
 	in := begin("main")
@@ -202,7 +202,7 @@ func TestOneFrameInTenMissed(t *testing.T) {
 	for n := range 80_000 / 7 {
 		b.Step(&event.Input{At: unit.Time(unit.Duration(n+1) * 7 * unit.Millisecond), Tap: 1, Kind: event.Bytes, Data: frames(n)})
 	}
-	assert.LessOrEqual(t, told, 3+8, "three by themselves, and a line each ten seconds")
+	assert.LessOrEqual(t, lines, 3+8, "three by themselves, and a line each ten seconds")
 	for _, c := range b.Claims() {
 		if c.ID == "link/missed" {
 			assert.Equal(t, claim.Wrong, c.Verdict)

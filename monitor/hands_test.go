@@ -16,40 +16,17 @@ import (
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
 )
 
-// model is the simulated bench of the starter's Reedwing: its controls stand
-// where the sheet has them.
-const model = `
-hands varied
-channel 1 aileron 1500
-channel 2 elevator 1500
-channel 3 throttle 1010 stops 1010 2012
-cutoff throttle 988
-channel 4 rudder 1500
-channel 9 gain 1756 stops 1500 2012
-channel 11 inner 988
-place inner back 988
-place inner middle 1500
-place inner front 2012
-channel 13 outer 988
-place outer back 988
-place outer front 2012
-channel 15 teach 988
-place teach rest 988
-place teach pressed 2012
-channel 16 beat 1500
-heartbeat beat 1200 1800 every 2s
-`
-
-// presets are those of a receiver that has any.
-const presets = `preset main throttle 988
-preset main inner middle
-preset main gain 1756
-preset main teach rest
-`
+// model is the simulated bench that hands sit at, and presets those of a receiver that has any.
+const (
+	model   = "hands varied\n" + simtest.Model
+	presets = simtest.Presets
+)
 
 // sitting is a builder's hands: what they do and say, when, by a seed.
 type sitting struct {
@@ -232,9 +209,9 @@ func (s *sitting) loss() {
 func judgeSitting(t testing.TB, sh *sheet.Sheet, s *sitting, setup string, seed uint64) map[string]*claim.Claim {
 	t.Helper()
 	text := model + setup + presets + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
-	script, err := world.Parse("sitting", []byte(text))
+	scripted, err := script.Parse("sitting", []byte(text))
 	require.NoError(t, err, text)
-	b := s.judge(sh, world.New(script, seed), func(*event.Event, int64) {})
+	b := s.judge(sh, world.New(&scripted.Plan, seed), func(*event.Event, int64) {})
 	found := map[string]*claim.Claim{}
 	for _, c := range b.Claims() {
 		found[c.ID] = c
@@ -266,7 +243,7 @@ func wallAt(at unit.Duration) []byte {
 	return binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+at))
 }
 
-// judge has a bench hear what a simulated one delivers, with beats and what the
+// judge has an engine hear what a simulated bench delivers, with beats and what the
 // builder says.
 func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) *engine.Engine {
 	b := engine.New(sh, hear)

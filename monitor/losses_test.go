@@ -14,6 +14,7 @@ import (
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
 )
@@ -65,9 +66,9 @@ func measure(t *testing.T, sh *sheet.Sheet, setup string, seed uint64) (losses [
 	s.wait(1500*time.Millisecond, 2500*time.Millisecond)
 	s.failsafeDrill(t, sh, 6*time.Second)
 	text := model + setup + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
-	script, err := world.Parse("losses", []byte(text))
+	scripted, err := script.Parse("losses", []byte(text))
 	require.NoError(t, err, text)
-	sim := world.New(script, seed)
+	sim := world.New(&scripted.Plan, seed)
 	sim.KeepTruth = true
 	s.judge(sh, sim, func(e *event.Event, _ int64) {
 		if d, ok := e.Data.(event.LossData); ok {
@@ -152,7 +153,7 @@ func (o outcome) round(i int) []string {
 }
 
 func TestEachReceiverIsTold(t *testing.T) {
-	for _, kind := range world.Receivers() {
+	for _, kind := range script.Receivers() {
 		for _, way := range []struct {
 			name, setup string
 			late        unit.Duration
@@ -170,7 +171,7 @@ func TestEachReceiverIsTold(t *testing.T) {
 					}
 					require.Len(t, losses, 2, at)
 					for i := range losses {
-						told(t, sh, kind.Name, i, &losses[i], fmt.Sprintf("seed %d, round %d", seed, i))
+						checkLoss(t, sh, kind.Name, i, &losses[i], fmt.Sprintf("seed %d, round %d", seed, i))
 						if losses[i].Class != event.LossNone && !strings.HasPrefix(kind.Name, "second") {
 							inTime(t, sh, &losses[i], truth, way.late, at)
 						}
@@ -181,8 +182,8 @@ func TestEachReceiverIsTold(t *testing.T) {
 	}
 }
 
-// told holds class, flag and findings of a round to what its kind must be told as.
-func told(t *testing.T, sh *sheet.Sheet, kind string, round int, d *event.LossData, at string) {
+// checkLoss holds class, flag and findings of a round to what they must be for its kind.
+func checkLoss(t *testing.T, sh *sheet.Sheet, kind string, round int, d *event.LossData, at string) {
 	t.Helper()
 	o, known := outcomes[kind]
 	if kind == "taught" {

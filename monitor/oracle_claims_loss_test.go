@@ -20,7 +20,7 @@ func powerUpWrong(w *scene, id []string, at unit.Time) string { return w.powered
 func (w *scene) poweredUp(name string, at unit.Time, cut bool) string {
 	c, _ := w.sh.ByName(name)
 	place, _ := c.Place("cut")
-	for _, on := range w.told("power", w.tap, "on", at) {
+	for _, on := range w.dates("power", w.tap, "on", at) {
 		var frames []world.Frame
 		for _, f := range w.between(on, at) {
 			if f.Live {
@@ -213,7 +213,7 @@ func (w *scene) cameBack(g *gone, at unit.Time) string {
 		return "it is not back"
 	case on >= 0 && g.to.Sub(on) > backIn+slack:
 		return fmt.Sprintf("it came back %.2f s after", float64(g.to.Sub(on))/1e9)
-	case len(w.told("signal", "", "on", at)) == 0:
+	case len(w.dates("signal", "", "on", at)) == 0:
 		return "the transmitter was not on"
 	}
 	return ""

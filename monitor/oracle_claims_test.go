@@ -81,7 +81,7 @@ func switchStood(w *scene, id []string, at unit.Time) string {
 }
 
 func switchMovedAtAll(w *scene, id []string, at unit.Time) string {
-	if len(w.told("switch", id[1], "", at)) == 0 {
+	if len(w.dates("switch", id[1], "", at)) == 0 {
 		return id[1] + " never moved"
 	}
 	return ""
@@ -114,7 +114,7 @@ func (w *scene) combined(at sheet.Combination, until unit.Time) bool {
 	moved := false
 	for _, set := range at {
 		c, _ := w.sh.Channel(set.Channel)
-		moved = moved || len(w.told("switch", c.Name, "", until)) > 0
+		moved = moved || len(w.dates("switch", c.Name, "", until)) > 0
 	}
 	return moved && run(w.between(0, until), func(f *world.Frame) bool {
 		for _, set := range at {
@@ -129,7 +129,7 @@ func (w *scene) combined(at sheet.Combination, until unit.Time) bool {
 }
 
 func anySwitch(w *scene, _ []string, at unit.Time) string {
-	if len(w.told("switch", "", "", at)) == 0 {
+	if len(w.dates("switch", "", "", at)) == 0 {
 		return "no switch moved"
 	}
 	return ""
@@ -143,10 +143,10 @@ func controlMoved(w *scene, id []string, at unit.Time) string {
 			name = c.Name
 		}
 	}
-	if name == "" && len(w.told("switch", "", "", at)) > 0 {
+	if name == "" && len(w.dates("switch", "", "", at)) > 0 {
 		return ""
 	}
-	if len(w.told("stick", name, "moving", at))+len(w.told("cut", name, "", at)) == 0 {
+	if len(w.dates("stick", name, "moving", at))+len(w.dates("cut", name, "", at)) == 0 {
 		return "nobody moved it"
 	}
 	return ""
@@ -165,7 +165,7 @@ func gestureOf(w *scene, name string) (g *sheet.Gesture, channel string) {
 // presses is how many movements there were within the time of a gesture, at most.
 func (w *scene) presses(name string, at unit.Time) (most int, g *sheet.Gesture) {
 	g, channel := gestureOf(w, name)
-	dates := w.told("switch", channel, g.To, at)
+	dates := w.dates("switch", channel, g.To, at)
 	for i := range dates {
 		n := 0
 		for _, d := range dates[i:] {
@@ -191,7 +191,7 @@ func gestureNever(w *scene, id []string, at unit.Time) string {
 	switch live := w.live(at); {
 	case live < least:
 		return fmt.Sprintf("heard live for %.1f s, %d s are the least", float64(live)/1e9, most/unit.Second)
-	case len(w.told("switch", channel, "", at)) == 0:
+	case len(w.dates("switch", channel, "", at)) == 0:
 		return channel + " never moved"
 	}
 	return ""

@@ -227,7 +227,7 @@ func failsafeSettled(w *scene, e *event.Event) string {
 
 func powerUpMeasured(w *scene, e *event.Event) string {
 	d := e.Data.(event.PowerUpData)
-	if d.Off && len(w.told("power", w.tap, "off", e.At)) == 0 {
+	if d.Off && len(w.dates("power", w.tap, "off", e.At)) == 0 {
 		return "its supply was never cut"
 	}
 	return ""

@@ -139,7 +139,7 @@ func gestureMade(w *scene, e *event.Event) string {
 		c, _ := w.sh.Channel(g.Channel)
 		from, to := w.window(e)
 		n := 0
-		for _, at := range w.told("switch", c.Name, g.To, to) {
+		for _, at := range w.dates("switch", c.Name, g.To, to) {
 			if at >= from {
 				n++
 			}

@@ -11,6 +11,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
 )
@@ -25,9 +26,9 @@ func calm(t *testing.T) *scene {
 	s.do("stir aileron elevator for 4s")
 	s.at = 20e9
 	text := model + "receiver main preset\n" + presets + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
-	script, err := world.Parse("calm", []byte(text))
+	scripted, err := script.Parse("calm", []byte(text))
 	require.NoError(t, err)
-	sim := world.New(script, 1)
+	sim := world.New(&scripted.Plan, 1)
 	sim.KeepTruth = true
 	sim.Advance(sim.Length() + 1)
 	w := newWorld(starter(t), s, sim, 0)

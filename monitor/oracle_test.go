@@ -21,6 +21,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
 )
@@ -97,9 +98,9 @@ type falseLine struct {
 // judged plays a sitting and holds what is reported to what happened.
 func (c *careless) judged(t *testing.T, seed uint64) (lines []falseLine, w *scene) {
 	t.Helper()
-	script, err := world.Parse("careless", []byte(c.script()))
+	scripted, err := script.Parse("careless", []byte(c.script()))
 	require.NoError(t, err, c.script())
-	sim := world.New(script, seed)
+	sim := world.New(&scripted.Plan, seed)
 	sim.KeepTruth = true
 	slices.SortFunc(c.unread, func(a, b [2]time.Duration) int { return int(a[0] - b[0]) })
 	var events []event.Event
@@ -215,9 +216,9 @@ func TestNothingFalseOverCarelessHands(t *testing.T) {
 			t.Parallel()
 			c := newCareless(t, seed)
 			c.play(t)
-			first, err := world.Parse("careless", []byte(c.script()))
+			first, err := script.Parse("careless", []byte(c.script()))
 			require.NoError(t, err, c.script())
-			sim := world.New(first, seed)
+			sim := world.New(&first.Plan, seed)
 			sim.KeepTruth = true
 			sim.Advance(sim.Length() + 1)
 			c.borders(sim)
@@ -270,7 +271,7 @@ func TestNothingSeenRightWhereNothingIsHeard(t *testing.T) {
 	}
 }
 
-// silentlyRight has a bench listen that never gets a port.
+// silentlyRight has an engine listen that never gets a port.
 func (c *careless) silentlyRight(t *testing.T, seed uint64) {
 	b := engine.New(c.sh, func(*event.Event, int64) {})
 	in := begin("main")

@@ -148,8 +148,8 @@ func (w *scene) ofLoss(until unit.Time) (list []*gone) {
 	return list
 }
 
-// told are the truths of a kind about something, up to a moment.
-func (w *scene) told(kind, about, to string, until unit.Time) (dates []unit.Time) {
+// dates are those of the truths of a kind about something, up to a moment.
+func (w *scene) dates(kind, about, to string, until unit.Time) (dates []unit.Time) {
 	for _, x := range w.truths {
 		if x.Kind == kind && (about == "" || x.About == about) && (to == "" || x.To == to) && unit.Time(x.At) <= until {
 			dates = append(dates, unit.Time(x.At))

@@ -12,6 +12,7 @@ import (
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -50,10 +51,10 @@ func switchedOn(t *testing.T, setup string, supply bool, seed uint64) *claim.Cla
 	s.wait(1500*time.Millisecond, 2500*time.Millisecond)
 	s.powerUpDrill(t, sh, supply)
 	text := model + setup + s.steps.String() + fmt.Sprintf("%dms end\n", s.at.Milliseconds())
-	script, err := world.Parse("power-up", []byte(text))
+	scripted, err := script.Parse("power-up", []byte(text))
 	require.NoError(t, err, text)
 	ends := []string{}
-	b := s.judge(sh, world.New(script, seed), func(e *event.Event, _ int64) {
+	b := s.judge(sh, world.New(&scripted.Plan, seed), func(e *event.Event, _ int64) {
 		if d, ok := e.Data.(event.DrillEndedData); ok {
 			ends = append(ends, d.How)
 		}
@@ -71,7 +72,7 @@ func switchedOn(t *testing.T, setup string, supply bool, seed uint64) *claim.Cla
 func TestAReceiverThatIsSwitchedOnAlone(t *testing.T) {
 	const left = "switched on without its transmitter, the receiver left throttle at 988"
 	kinds := map[string]string{}
-	for _, k := range world.Receivers() {
+	for _, k := range script.Receivers() {
 		kinds[k.Name] = k.Setup
 	}
 	for _, x := range []struct {

@@ -174,9 +174,9 @@ func (c *tilter) sitTilting() map[string]*claim.Claim {
 		}
 		c.between(2000, 3000)
 	}
-	c.bench.Step(&event.Input{At: c.at, Kind: event.End})
+	c.engine.Step(&event.Input{At: c.at, Kind: event.End})
 	found := map[string]*claim.Claim{}
-	for _, k := range c.bench.Claims() {
+	for _, k := range c.engine.Claims() {
 		found[k.ID] = k
 	}
 	return found

@@ -14,6 +14,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/text"
 )
@@ -54,11 +55,11 @@ func demo(cmd *cobra.Command, _ []string) error {
 	if err := checkRequire(v.GetString("require")); err != nil {
 		return err
 	}
-	script, err := loadScript(v.GetString("script"))
+	scripted, err := loadScript(v.GetString("script"))
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	text, err := demoSheet(v.GetString("script"), script.Taps())
+	text, err := demoSheet(v.GetString("script"), scripted.Taps())
 	if err != nil {
 		return fail(exitFault, err)
 	}
@@ -80,10 +81,10 @@ func demo(cmd *cobra.Command, _ []string) error {
 	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: name, sheetText: text, every: checkpointEvery, listen: listen}
 	play := playScript
 	if v.GetBool("tilt") {
-		script = script.Bench()
+		scripted = scripted.Bench()
 		play = newOperatorDrills(sit, v.GetUint64("seed")).play
 	}
-	screen, claims, err := sit.play(cmd, world.New(script, v.GetUint64("seed")), script, play, v.GetDuration("for"))
+	screen, claims, err := sit.play(cmd, script.Drive(scripted, v.GetUint64("seed")), scripted, play, v.GetDuration("for"))
 	if err != nil {
 		return err
 	}
@@ -112,11 +113,11 @@ func keptSheet(folder session.Folder, name string, sh *sheet.Sheet, text []byte)
 }
 
 // player has a simulated bench deliver to its ends.
-type player func(context.Context, *world.Sim, []world.End) error
+type player func(context.Context, *script.Driver, []world.End) error
 
 // playScript plays a script to its end.
-func playScript(ctx context.Context, sim *world.Sim, ends []world.End) error {
-	err := world.Play(ctx, sim, ends, world.RealTime{})
+func playScript(ctx context.Context, bench *script.Driver, ends []world.End) error {
+	err := world.Play(ctx, bench.Sim, ends, world.RealTime{})
 	if err == nil {
 		rest(ctx, listenAfterScript)
 	}
@@ -124,13 +125,13 @@ func playScript(ctx context.Context, sim *world.Sim, ends []world.End) error {
 }
 
 // play hears a simulated bench until what happens there ends or the limit is reached.
-func (s *liveSession) play(cmd *cobra.Command, sim *world.Sim, script *world.Script, play player, limit time.Duration) (*terminal, []*claim.Claim, error) {
-	ends, closePorts, err := s.simulate(script.Taps(), world.OpenPTYs)
+func (s *liveSession) play(cmd *cobra.Command, bench *script.Driver, scripted *script.Script, play player, limit time.Duration) (*terminal, []*claim.Claim, error) {
+	ends, closePorts, err := s.simulate(scripted.Taps(), world.OpenPTYs)
 	if err != nil {
 		return nil, nil, fail(exitDevice, err)
 	}
 	defer closePorts()
-	introduce(cmd.ErrOrStderr(), script, sim, limit)
+	introduce(cmd.ErrOrStderr(), scripted, time.Duration(bench.Length()), limit)
 	ctx, stop := context.WithCancel(cmd.Context())
 	defer stop()
 	if limit > 0 {
@@ -139,7 +140,7 @@ func (s *liveSession) play(cmd *cobra.Command, sim *world.Sim, script *world.Scr
 	}
 	var played error
 	screen, claims, err := s.run(ctx, cmd.OutOrStdout(), cmd.ErrOrStderr(), func(ctx context.Context) {
-		if err := play(ctx, sim, ends); ctx.Err() == nil { // else it was stopped
+		if err := play(ctx, bench, ends); ctx.Err() == nil { // else it was stopped
 			played = err
 		}
 		stop()
@@ -161,8 +162,7 @@ func rest(ctx context.Context, d time.Duration) {
 	}
 }
 
-func introduce(talk io.Writer, script *world.Script, sim *world.Sim, limit time.Duration) {
-	length := time.Duration(sim.Length())
+func introduce(talk io.Writer, scripted *script.Script, length, limit time.Duration) {
 	if limit > 0 {
 		length = min(length, limit)
 	}
@@ -171,7 +171,7 @@ func introduce(talk io.Writer, script *world.Script, sim *world.Sim, limit time.
 		until = fmt.Sprintf(" for %v", length.Round(time.Second))
 	}
 	fmt.Fprintf(talk, "benchproof: a simulated bench%s, with an invented model, listened to at %s. %s Times are from the start, as m:ss.\n",
-		until, text.And(script.TapNames()), script.About())
+		until, text.And(scripted.TapNames()), scripted.About())
 }
 
 func conclude(talk io.Writer, folder string) {
@@ -186,8 +186,8 @@ func conclude(talk io.Writer, folder string) {
 // scriptList says what each script is about, a line each.
 func scriptList() (list string) {
 	const indent = "                     "
-	for _, name := range world.Names() {
-		if s, err := world.Named(name); err == nil {
+	for _, name := range script.Names() {
+		if s, err := script.Named(name); err == nil {
 			list += fmt.Sprintf("\n  %-19s%s", name, strings.TrimPrefix(text.Wrap(s.About(), paragraph, indent), indent))
 		}
 	}
@@ -195,16 +195,16 @@ func scriptList() (list string) {
 }
 
 // loadScript finds a script by name or, where there is none, by path.
-func loadScript(name string) (*world.Script, error) {
-	for _, known := range world.Names() {
+func loadScript(name string) (*script.Script, error) {
+	for _, known := range script.Names() {
 		if name == known {
-			return world.Named(name)
+			return script.Named(name)
 		}
 	}
 	if _, err := os.Stat(name); err != nil {
-		return nil, fmt.Errorf("got the script %q, want a file or one of %s", name, strings.Join(world.Names(), ", "))
+		return nil, fmt.Errorf("got the script %q, want a file or one of %s", name, strings.Join(script.Names(), ", "))
 	}
-	return world.Load(name)
+	return script.Load(name)
 }
 
 // demoFolder is the folder to keep, or one that goes when the demo does.

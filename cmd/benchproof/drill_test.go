@@ -22,6 +22,7 @@ import (
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/timeline"
 )
@@ -358,20 +359,7 @@ func TestTwoRunningSessionsAreNotChosenFrom(t *testing.T) {
 // turns is a transmitter whose mode switches are put to each wanted position in
 // turn, over and over.
 func turns() string {
-	script := `channel 1 elevator 1500
-channel 2 aileron 1500
-channel 3 throttle 1060
-channel 4 rudder 1500
-channel 6 strength 1485
-channel 7 aid 1040
-place aid first 1040
-place aid second 1330
-place aid third 1640
-place aid fourth 1930
-channel 14 teach 1040
-receiver main hold
-0s signal on
-`
+	script := simtest.Reedwing + "receiver main hold\n0s signal on\n"
 	at := time.Second
 	for range 30 {
 		for _, step := range []string{"aid first", "aid second", "aid third", "aid fourth"} {
@@ -388,22 +376,22 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	dir := shortDir(t)
 	t.Chdir(dir)
 	require.NoError(t, os.WriteFile("turns.script", []byte(turns()), 0o600))
-	script, err := loadScript("turns.script")
+	scripted, err := loadScript("turns.script")
 	require.NoError(t, err)
-	text, err := demoSheet("turns.script", script.Taps())
+	text, err := demoSheet("turns.script", scripted.Taps())
 	require.NoError(t, err)
 	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
 	sh, err := sheet.Read("sheet", text)
 	require.NoError(t, err)
 	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: "sheet", sheetText: text, every: 2}
-	ends, closePorts, err := sit.simulate(script.Taps(), noPTYs)
+	ends, closePorts, err := sit.simulate(scripted.Taps(), noPTYs)
 	require.NoError(t, err)
 	defer closePorts()
 	ctx, stop := context.WithCancel(t.Context())
 	sat := make(chan error, 1)
 	go func() {
 		_, _, err := sit.run(ctx, io.Discard, io.Discard, func(ctx context.Context) {
-			_ = world.Play(ctx, world.New(script, 1), ends, world.RealTime{})
+			_ = world.Play(ctx, world.New(&scripted.Plan, 1), ends, world.RealTime{})
 		})
 		sat <- err
 	}()

@@ -11,6 +11,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sim/operator"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/timeline"
 )
@@ -32,7 +33,7 @@ func newOperatorDrills(s *liveSession, seed uint64) *operatorDrills {
 }
 
 // play has the bench simulated and led until the drills are over.
-func (t *operatorDrills) play(ctx context.Context, sim *world.Sim, ends []world.End) error {
+func (t *operatorDrills) play(ctx context.Context, bench *script.Driver, ends []world.End) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	done := make(chan error, 1)
@@ -40,7 +41,7 @@ func (t *operatorDrills) play(ctx context.Context, sim *world.Sim, ends []world.
 		done <- t.drills(ctx)
 		stop()
 	}()
-	played := world.PlayLed(ctx, sim, ends, world.RealTime{}, t.orders)
+	played := script.PlayLed(ctx, bench, ends, world.RealTime{}, t.orders)
 	over := ctx.Err() != nil
 	stop()
 	err := <-done

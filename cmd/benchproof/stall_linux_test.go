@@ -18,6 +18,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/timeline"
 )
@@ -39,14 +40,14 @@ func TestAProgramThatStandsStillSaysSoOnce(t *testing.T) {
 	sheetFile, folder := filepath.Join(dir, "sheet.yaml"), session.Folder(filepath.Join(dir, "s"))
 	require.NoError(t, os.WriteFile(sheetFile, sheet.Starter(), 0o600))
 
-	script, err := world.Parse("quiet", []byte(quietBench))
+	scripted, err := script.Parse("quiet", []byte(quietBench))
 	require.NoError(t, err)
 	ports, err := world.OpenPTYs(1)
 	require.NoError(t, err)
 	defer func() { assert.NoError(t, ports.Close()) }()
 	ctx, stop := context.WithCancel(t.Context())
 	var bench sync.WaitGroup
-	bench.Go(func() { _ = world.Play(ctx, world.New(script, 1), ports.Ends(), world.RealTime{}) })
+	bench.Go(func() { _ = world.Play(ctx, world.New(&scripted.Plan, 1), ports.Ends(), world.RealTime{}) })
 	defer func() { stop(); bench.Wait() }()
 
 	cmd := exec.CommandContext(t.Context(), program, "watch", "--sheet", sheetFile, "--bus", ports.Paths()[0], "--session", string(folder))

@@ -12,7 +12,7 @@ import (
 	"benchproof.example/monitor/watch/base"
 )
 
-// engineState is a bench between two steps.
+// engineState is an engine between two steps.
 type engineState struct {
 	Now      unit.Time         `json:"now"`
 	Heard    unit.Time         `json:"heard"`
@@ -28,39 +28,39 @@ type engineState struct {
 	Faults   int64             `json:"faults"`
 }
 
-// Checkpoint is all that decides what the bench does next, as JSON.
-func (b *Engine) Checkpoint() (json.RawMessage, error) {
-	s := engineState{Now: b.now, Heard: b.lastInput, Sure: b.sure, Seq: b.seq, Taps: b.taps, View: b.view, Runs: b.runs, Faults: b.faults}
+// Checkpoint is all that decides what the engine does next, as JSON.
+func (e *Engine) Checkpoint() (json.RawMessage, error) {
+	s := engineState{Now: e.now, Heard: e.lastInput, Sure: e.sure, Seq: e.seq, Taps: e.taps, View: e.view, Runs: e.runs, Faults: e.faults}
 	var err error
-	if s.Decoders, err = eachToJSON(b.decoders); err != nil {
+	if s.Decoders, err = eachToJSON(e.decoders); err != nil {
 		return nil, err
 	}
-	if s.Watchers, err = eachToJSON(b.watchers); err != nil {
+	if s.Watchers, err = eachToJSON(e.watchers); err != nil {
 		return nil, err
 	}
-	if s.Book, err = json.Marshal(b.book); err != nil {
+	if s.Book, err = json.Marshal(e.book); err != nil {
 		return nil, err
 	}
-	s.Saved = b.saved
+	s.Saved = e.saved
 	return json.Marshal(s)
 }
 
-// Restore makes a bench that goes on from a checkpoint taken under the same
+// Restore makes an engine that goes on from a checkpoint taken under the same
 // sheet by the same build. What has other fields than this build's is refused: a
 // field that was renamed would come back empty without a word.
 func Restore(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (*Engine, error) {
-	b, err := restoreState(checkpoint, sh, hear)
+	e, err := restoreState(checkpoint, sh, hear)
 	if err != nil {
 		return nil, err
 	}
-	again, err := b.Checkpoint()
+	again, err := e.Checkpoint()
 	if err != nil {
 		return nil, err
 	}
 	if !bytes.Equal(checkpoint, again) {
 		return nil, errors.New("checkpoint: it has other fields than this build's; another build made it")
 	}
-	return b, nil
+	return e, nil
 }
 
 func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (*Engine, error) {
@@ -68,30 +68,30 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 	if err := json.Unmarshal(checkpoint, &s); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
-	b := New(sh, hear)
-	b.taps = s.Taps
-	b.restart()
-	b.now, b.lastInput, b.sure, b.seq, b.view.Wall = s.Now, s.Heard, s.Sure, s.Seq, s.View.Wall
-	if len(s.View.Taps) != len(b.view.Taps) {
-		return nil, fmt.Errorf("checkpoint: got %d taps in its view, want %d", len(s.View.Taps), len(b.view.Taps))
+	e := New(sh, hear)
+	e.taps = s.Taps
+	e.restart()
+	e.now, e.lastInput, e.sure, e.seq, e.view.Wall = s.Now, s.Heard, s.Sure, s.Seq, s.View.Wall
+	if len(s.View.Taps) != len(e.view.Taps) {
+		return nil, fmt.Errorf("checkpoint: got %d taps in its view, want %d", len(s.View.Taps), len(e.view.Taps))
 	}
-	b.view.Taps, b.view.Drill, b.view.Prompt, b.view.PromptAt = s.View.Taps, s.View.Drill, s.View.Prompt, s.View.PromptAt
-	if err := eachFromJSON(s.Decoders, b.decoders, "decoders"); err != nil {
+	e.view.Taps, e.view.Drill, e.view.Prompt, e.view.PromptAt = s.View.Taps, s.View.Drill, s.View.Prompt, s.View.PromptAt
+	if err := eachFromJSON(s.Decoders, e.decoders, "decoders"); err != nil {
 		return nil, err
 	}
-	if err := eachFromJSON(s.Watchers, b.watchers, "watchers"); err != nil {
+	if err := eachFromJSON(s.Watchers, e.watchers, "watchers"); err != nil {
 		return nil, err
 	}
-	if err := json.Unmarshal(s.Book, b.book); err != nil {
+	if err := json.Unmarshal(s.Book, e.book); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
-	b.saved, b.runs, b.faults = s.Saved, s.Runs, s.Faults
-	for _, d := range b.decoders {
+	e.saved, e.runs, e.faults = s.Saved, s.Runs, s.Faults
+	for _, d := range e.decoders {
 		if bus, ok := d.(*Bus); ok {
 			bus.refused = bus.Framer.Refused()
 		}
 	}
-	return b, nil
+	return e, nil
 }
 
 func eachToJSON[T any](list []T) (out []json.RawMessage, err error) {

@@ -47,49 +47,49 @@ type Engine struct {
 	sight func(*event.Observation)
 }
 
-// New makes a bench for a sheet. It knows no tap until a Begin or Resume input
+// New makes an engine for a sheet. It knows no tap until a Begin or Resume input
 // names them.
 func New(s *sheet.Sheet, hear EventFunc) *Engine {
-	b := &Engine{sheet: s, onEvent: hear, book: claim.New(s)}
-	b.emit = b.publish
-	b.sight = func(o *event.Observation) {
-		for _, w := range b.watchers {
-			w.See(o, &b.view, b.emit)
+	e := &Engine{sheet: s, onEvent: hear, book: claim.New(s)}
+	e.emit = e.publish
+	e.sight = func(o *event.Observation) {
+		for _, w := range e.watchers {
+			w.See(o, &e.view, e.emit)
 		}
 	}
-	b.restart()
-	return b
+	e.restart()
+	return e
 }
 
 // Seq is the number of the latest event.
-func (b *Engine) Seq() int64 { return b.seq }
+func (e *Engine) Seq() int64 { return e.seq }
 
 // Now is the date of the latest input or deadline.
-func (b *Engine) Now() unit.Time { return b.now }
+func (e *Engine) Now() unit.Time { return e.now }
 
 // Claims are the claims of the sheet, in its order, as judged so far. They are
-// the bench's own: read them between steps, on the same goroutine.
-func (b *Engine) Claims() []*claim.Claim { return b.book.Claims() }
+// the engine's own: read them between steps, on the same goroutine.
+func (e *Engine) Claims() []*claim.Claim { return e.book.Claims() }
 
-// View is what the watchers know. It is the bench's own: read it between steps,
+// View is what the watchers know. It is the engine's own: read it between steps,
 // on the same goroutine, and keep nothing of it.
-func (b *Engine) View() *base.View { return &b.view }
+func (e *Engine) View() *base.View { return &e.view }
 
 // Step judges one input: first the deadlines that passed before it, earliest
 // first and of equal ones in the order of the list, then the input itself. A
 // fault of ours in there becomes an event, and judgement starts afresh.
-func (b *Engine) Step(in *event.Input) {
-	defer b.recoverFault(in)
-	b.prepare(in)
+func (e *Engine) Step(in *event.Input) {
+	defer e.recoverFault(in)
+	e.prepare(in)
 	if in.Kind != event.Resume { // nobody listened when those passed
-		b.expire(in)
+		e.expire(in)
 	}
-	b.now, b.lastInput = max(b.now, in.At), in.At
-	if int(in.Tap) < len(b.decoders) {
-		b.decoders[in.Tap].Step(in, b.sight)
+	e.now, e.lastInput = max(e.now, in.At), in.At
+	if int(in.Tap) < len(e.decoders) {
+		e.decoders[in.Tap].Step(in, e.sight)
 	}
 	if in.Kind == event.Resume { // what was under way has been reported
-		b.restart()
+		e.restart()
 	}
 }
 
@@ -109,23 +109,23 @@ const (
 //	deadline             x                <-reading->^ believed
 //
 // At the end of a sitting nothing more can come, and all that passed have.
-func (b *Engine) expire(in *event.Input) {
+func (e *Engine) expire(in *event.Input) {
 	before := in.At
-	if in.At.Sub(b.lastInput) > noInputs && in.Kind != event.End {
-		before = b.lastInput
+	if in.At.Sub(e.lastInput) > noInputs && in.Kind != event.End {
+		before = e.lastInput
 	}
-	for w := b.next(before); w != nil && (b.sure < in.At || in.Kind == event.End); w = b.next(before) {
-		b.now = max(b.now, w.Due(), min(b.sure, in.At))
-		w.Expire(b.now, &b.view, b.emit)
+	for w := e.next(before); w != nil && (e.sure < in.At || in.Kind == event.End); w = e.next(before) {
+		e.now = max(e.now, w.Due(), min(e.sure, in.At))
+		w.Expire(e.now, &e.view, e.emit)
 	}
 	if before < in.At {
-		b.sure = in.At.Add(catchUp)
+		e.sure = in.At.Add(catchUp)
 	}
 }
 
 // next is the watcher whose deadline passed first before t, or nil.
-func (b *Engine) next(t unit.Time) (first base.Watcher) {
-	for _, w := range b.watchers {
+func (e *Engine) next(t unit.Time) (first base.Watcher) {
+	for _, w := range e.watchers {
 		if due := w.Due(); due < t {
 			first, t = w, due
 		}
@@ -134,16 +134,16 @@ func (b *Engine) next(t unit.Time) (first base.Watcher) {
 }
 
 // prepare prepares for inputs that change more than they say.
-func (b *Engine) prepare(in *event.Input) {
+func (e *Engine) prepare(in *event.Input) {
 	switch in.Kind {
 	case event.Begin, event.Resume:
 		var s event.Start
 		_ = json.Unmarshal(in.Data, &s) // recordings are checked where they are read
-		b.taps = s.Taps
-		b.runs++
-		b.seq = max(b.seq, s.Seq-1)
+		e.taps = s.Taps
+		e.runs++
+		e.seq = max(e.seq, s.Seq-1)
 		if in.Kind == event.Begin {
-			b.restart()
+			e.restart()
 		}
 	case event.RecordingGap:
 		var g event.Gap
@@ -151,53 +151,53 @@ func (b *Engine) prepare(in *event.Input) {
 		if g.Ended {
 			// A replay knows nothing of the gap, not even whose deadlines
 			// passed in it. What only the gap showed proves nothing.
-			b.seq = max(b.seq, g.Seq-1)
-			b.lastInput, b.sure = in.At, in.At
-			b.restart()
-			b.reload()
+			e.seq = max(e.seq, g.Seq-1)
+			e.lastInput, e.sure = in.At, in.At
+			e.restart()
+			e.reload()
 		} else {
-			b.saved, _ = json.Marshal(b.book) // of plain fields: it can't fail
+			e.saved, _ = json.Marshal(e.book) // of plain fields: it can't fail
 		}
 	}
 }
 
 // reload puts the claims back to where they were when the recording stopped.
-func (b *Engine) reload() {
-	if b.saved == nil {
+func (e *Engine) reload() {
+	if e.saved == nil {
 		return
 	}
-	b.book = claim.New(b.sheet)
-	_ = json.Unmarshal(b.saved, b.book) // our own of a moment ago
-	b.saved = nil
+	e.book = claim.New(e.sheet)
+	_ = json.Unmarshal(e.saved, e.book) // our own of a moment ago
+	e.saved = nil
 }
 
-func (b *Engine) restart() {
-	wall := b.view.Wall
-	b.view = base.NewView(b.sheet, b.taps)
-	b.view.Wall = wall
-	b.watchers = append(watch.For(&b.view), newDrills(&b.view))
-	before := b.decoders
-	b.decoders = []decoder{passOn{}}
-	for i, t := range b.taps {
+func (e *Engine) restart() {
+	wall := e.view.Wall
+	e.view = base.NewView(e.sheet, e.taps)
+	e.view.Wall = wall
+	e.watchers = append(watch.For(&e.view), newDrills(&e.view))
+	before := e.decoders
+	e.decoders = []decoder{passOn{}}
+	for i, t := range e.taps {
 		var was decoder
 		if i+1 < len(before) {
 			was = before[i+1]
 		}
-		b.decoders = append(b.decoders, decoderFor(t, was))
+		e.decoders = append(e.decoders, decoderFor(t, was))
 	}
 }
 
 // publish numbers and dates an event, hands it on and lets the claims see it.
-func (b *Engine) publish(kind string, from unit.Time, about string, data any) {
-	b.seq++
-	b.event = event.Event{Seq: b.seq, At: b.now, From: min(from, b.now), Kind: kind, About: about, Data: data}
-	b.onEvent(&b.event, b.view.Wall+int64(b.now))
+func (e *Engine) publish(kind string, from unit.Time, about string, data any) {
+	e.seq++
+	e.event = event.Event{Seq: e.seq, At: e.now, From: min(from, e.now), Kind: kind, About: about, Data: data}
+	e.onEvent(&e.event, e.view.Wall+int64(e.now))
 	if kind == event.VerdictChanged {
 		return
 	}
-	e := b.event
-	b.book.See(&e, func(c *claim.Claim, was claim.Verdict) {
-		b.publish(event.VerdictChanged, e.From, "claim:"+c.ID, event.VerdictData{
+	cause := e.event
+	e.book.See(&cause, func(c *claim.Claim, was claim.Verdict) {
+		e.publish(event.VerdictChanged, cause.From, "claim:"+c.ID, event.VerdictData{
 			Verdict: string(c.Verdict), Was: string(was), Sentence: c.Sentence,
 			Evidence: slices.Clone(c.Evidence), Figures: maps.Clone(c.Figures),
 		})

@@ -34,18 +34,18 @@ func (f *Fault) String() string {
 
 // recoverFault turns a panic in judgement into an event. The same input faults in a
 // replay, at the same place, so the timeline stays the same.
-func (b *Engine) recoverFault(in *event.Input) {
+func (e *Engine) recoverFault(in *event.Input) {
 	fault := recover()
 	if fault == nil {
 		return
 	}
 	stack := debug.Stack() // still that of the panic
-	b.restart()
-	b.faults++
-	b.now, b.lastInput = max(b.now, in.At), in.At
+	e.restart()
+	e.faults++
+	e.now, e.lastInput = max(e.now, in.At), in.At
 	data := FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)}
-	b.publish(JudgementFailed, in.At, "session", data)
-	if b.OnFault != nil {
-		b.OnFault(&Fault{At: in.At, Event: b.seq, FaultData: data, Stack: stack})
+	e.publish(JudgementFailed, in.At, "session", data)
+	if e.OnFault != nil {
+		e.OnFault(&Fault{At: in.At, Event: e.seq, FaultData: data, Stack: stack})
 	}
 }

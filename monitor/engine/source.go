@@ -16,20 +16,20 @@ type Source interface {
 // StepFrom reads the next input of a source into in and judges it. What a source says
 // in place of an input (io.EOF: it ended) is returned as it is, and nothing is judged.
 // Watching and replaying are this one function, with two sources.
-func (b *Engine) StepFrom(s Source, in *event.Input) error {
+func (e *Engine) StepFrom(s Source, in *event.Input) error {
 	if err := s.Next(in); err != nil {
 		return err
 	}
-	b.Step(in)
+	e.Step(in)
 	return nil
 }
 
-// Run lets the bench judge what a source yields until it ends. judged, unless it is nil,
+// Run lets the engine judge what a source yields until it ends. judged, unless it is nil,
 // is called after each input.
-func Run(s Source, b *Engine, judged func(in *event.Input)) error {
+func Run(s Source, e *Engine, judged func(in *event.Input)) error {
 	var in event.Input
 	for {
-		switch err := b.StepFrom(s, &in); {
+		switch err := e.StepFrom(s, &in); {
 		case errors.Is(err, io.EOF):
 			return nil
 		case err != nil:

@@ -12,17 +12,17 @@ import (
 	"benchproof.example/monitor/watch/base"
 )
 
-// State is what the bench is like now, for those who look from outside: a copy
-// that is theirs to keep. Call it between steps, on the bench's own goroutine.
-func (b *Engine) State() *state.State {
+// State is the present as the engine knows it, for those who look from outside: a copy
+// that is theirs to keep. Call it between steps, on the engine's own goroutine.
+func (e *Engine) State() *state.State {
 	s := &state.State{
-		Model: b.sheet.Model, SeenNS: b.now, NowNS: b.now, WallNS: b.view.Wall, Seq: b.seq,
-		Runs: b.runs, Drill: b.view.Drill, Faults: b.faults,
+		Model: e.sheet.Model, SeenNS: e.now, NowNS: e.now, WallNS: e.view.Wall, Seq: e.seq,
+		Runs: e.runs, Drill: e.view.Drill, Faults: e.faults,
 	}
-	for i, d := range b.decoders[1:] {
-		s.Taps = append(s.Taps, b.tapState(&b.view.Taps[i+1], d))
+	for i, d := range e.decoders[1:] {
+		s.Taps = append(s.Taps, e.tapState(&e.view.Taps[i+1], d))
 	}
-	for _, c := range b.book.Claims() {
+	for _, c := range e.book.Claims() {
 		s.Claims = append(s.Claims, state.Claim{
 			ID: c.ID, Verdict: string(c.Verdict), Sentence: c.Sentence, Evidence: slices.Clone(c.Evidence),
 			Figures: maps.Clone(c.Figures), Settle: c.Settle, Drill: c.Drill,
@@ -31,16 +31,16 @@ func (b *Engine) State() *state.State {
 	return s
 }
 
-func (b *Engine) tapState(t *base.Tap, d decoder) state.Tap {
+func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 	s := state.Tap{
 		Name: t.Name, Kind: t.Kind, Live: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
 		Asked: t.Asked, Mode: t.Mode, LastNS: -1,
 	}
 	switch d := d.(type) {
 	case *Bus:
-		d.Counts.show(&s, b.sheet, b.now)
+		d.Counts.show(&s, e.sheet, e.now)
 	case *Leads:
-		d.Counts.show(&s, b.sheet, b.now)
+		d.Counts.show(&s, e.sheet, e.now)
 	}
 	return s
 }

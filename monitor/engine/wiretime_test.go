@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
 )
@@ -24,10 +25,10 @@ adapter main clump 16ms
 // The estimate is held to the truth of the simulated bench: frames that an
 // adapter hands over in clumps of 16 ms, one in two hundred never sent.
 func TestWireTimeAgainstTheTruth(t *testing.T) {
-	script, err := world.Parse("clumped", []byte(clumpedBench))
+	scripted, err := script.Parse("clumped", []byte(clumpedBench))
 	require.NoError(t, err)
 	for seed := range uint64(20) {
-		sim := world.New(script, seed)
+		sim := world.New(&scripted.Plan, seed)
 		sim.KeepTruth = true
 		var wire []unit.Time
 		missing := 0

@@ -17,15 +17,15 @@ import (
 // counting is a line of which only the counters matter.
 type counting struct {
 	stream
-	told []Counters
+	readings []Counters
 }
 
 func (c *counting) counters() (Counters, bool) {
-	if len(c.told) == 0 {
+	if len(c.readings) == 0 {
 		return Counters{}, false
 	}
-	now := c.told[0]
-	c.told = c.told[1:]
+	now := c.readings[0]
+	c.readings = c.readings[1:]
 	return now, true
 }
 
@@ -39,12 +39,12 @@ func TestLostCharactersAreInputs(t *testing.T) {
 		p := &Port{Tap: 1, Seq: seq}
 		_, ok := p.Counters()
 		assert.False(t, ok)
-		p.count(t.Context(), &counting{told: []Counters{
+		p.count(t.Context(), &counting{readings: []Counters{
 			{Received: 1000, Overruns: math.MaxUint32 - 1, Parity: 7},
 			{Received: 2000, Overruns: math.MaxUint32 - 1, Parity: 9, Framing: 1, Breaks: 3},
 			{Received: 3000, Overruns: 1, Parity: 9, Framing: 1, Breaks: 3, BufferOverruns: 4},
 		}})
-		p.count(t.Context(), &counting{told: []Counters{{Received: 5}, {Received: 6}}})
+		p.count(t.Context(), &counting{readings: []Counters{{Received: 5}, {Received: 6}}})
 		seq.Close(0)
 		b := taken(seq, Judge)
 		require.Equal(t, 1, b.Len())
@@ -60,8 +60,8 @@ func TestCountingEndsWithThePort(t *testing.T) {
 		p := &Port{Tap: 1, Seq: NewSequencer(func() int64 { return 0 }, 0, 0)}
 		ctx, stop := context.WithTimeout(t.Context(), 2500*time.Millisecond)
 		defer stop()
-		l := &counting{told: make([]Counters, 10)}
+		l := &counting{readings: make([]Counters, 10)}
 		p.count(ctx, l)
-		assert.Len(t, l.told, 7)
+		assert.Len(t, l.readings, 7)
 	})
 }

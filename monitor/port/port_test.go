@@ -25,14 +25,14 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// heard collects what a sequencer is given.
-type heard struct {
+// listener collects what a sequencer is given.
+type listener struct {
 	seq    *Sequencer
 	inputs []event.Input
 }
 
 // until takes inputs until ok holds.
-func (h *heard) until(t *testing.T, ok func(event.Input) bool) event.Input {
+func (h *listener) until(t *testing.T, ok func(event.Input) bool) event.Input {
 	t.Helper()
 	for b := taken(h.seq, Judge); b != nil; b = taken(h.seq, Judge) {
 		taken(h.seq, Recorder)
@@ -55,9 +55,9 @@ func isKind(k event.Kind) func(event.Input) bool {
 	return func(in event.Input) bool { return in.Kind == k }
 }
 
-func runPort(t *testing.T, path string) *heard {
+func runPort(t *testing.T, path string) *listener {
 	t.Helper()
-	h := &heard{seq: NewSequencer(Clock, 0, 0)}
+	h := &listener{seq: NewSequencer(Clock, 0, 0)}
 	h.seq.gather = 0
 	p := &Port{Tap: 1, Path: path, Seq: h.seq, retry: time.Millisecond}
 	ctx, stop := context.WithCancel(t.Context())

@@ -21,7 +21,7 @@ func narrow() []byte {
 	return []byte(strings.Replace(s, "inner: [1300, 1700]", "inner: [1094, 1700]", 1))
 }
 
-func compared(t *testing.T, then, now *bench) *compare.Comparison {
+func compared(t *testing.T, then, now *sittingPlan) *compare.Comparison {
 	t.Helper()
 	dir := t.TempDir()
 	then.wall, now.wall = begun, begun+day
@@ -40,8 +40,8 @@ func compared(t *testing.T, then, now *bench) *compare.Comparison {
 // hands.
 func TestAPlantedShiftAndALostMarginAreFoundAndNothingElse(t *testing.T) {
 	for seed := range uint64(3) {
-		c := compared(t, &bench{sheet: narrow(), seed: seed, setup: "hands steady\n"},
-			&bench{sheet: narrow(), seed: seed + 100, setup: "hands steady\nfault offset elevator 6\nfault lands inner back 998\n"})
+		c := compared(t, &sittingPlan{sheet: narrow(), seed: seed, setup: "hands steady\n"},
+			&sittingPlan{sheet: narrow(), seed: seed + 100, setup: "hands steady\nfault offset elevator 6\nfault lands inner back 998\n"})
 		require.True(t, c.Worse())
 		require.Len(t, c.Lost, 1, "seed %d: %+v", seed, c.Lost)
 		assert.Equal(t, "margin/damping/back", c.Lost[0].Claim)
@@ -63,7 +63,7 @@ func TestAPlantedShiftAndALostMarginAreFoundAndNothingElse(t *testing.T) {
 // Other hands on the same model are no difference.
 func TestTheSameModelInOtherHandsIsTheSame(t *testing.T) {
 	for seed := range uint64(3) {
-		c := compared(t, &bench{seed: seed}, &bench{seed: seed + 50, setup: "adapter main clump 16ms\n"})
+		c := compared(t, &sittingPlan{seed: seed}, &sittingPlan{seed: seed + 50, setup: "adapter main clump 16ms\n"})
 		assert.True(t, c.Same(), "seed %d: %+v", seed, page.Differences(c))
 		assert.False(t, c.Worse())
 	}
@@ -72,7 +72,7 @@ func TestTheSameModelInOtherHandsIsTheSame(t *testing.T) {
 func TestAChangedSheetIsToldByValueAndByClaim(t *testing.T) {
 	other := strings.NewReplacer("hold-course:", "hover:", "position: 12 us", "position: 13 us # wider",
 		"# the channel's number", "").Replace(string(sheettest.TwoSwitches()))
-	c := compared(t, &bench{seed: 1}, &bench{seed: 1, sheet: []byte(other)})
+	c := compared(t, &sittingPlan{seed: 1}, &sittingPlan{seed: 1, sheet: []byte(other)})
 	assert.Equal(t, []string{"mode/hover/front/front", "margin/hover/front/front", "passing/hover"}, c.Came)
 	assert.Equal(t, []string{"mode/hold-course/front/front", "margin/hold-course/front/front", "passing/hold-course"}, c.Gone)
 	assert.Equal(t, []compare.Edit{
@@ -168,7 +168,7 @@ func TestVerdictsThatChanged(t *testing.T) {
 func TestTheSessionBefore(t *testing.T) {
 	dir := t.TempDir()
 	short := func(name string, wall int64, sheet []byte) string {
-		b := &bench{sheet: sheet, wall: wall, build: "test"}
+		b := &sittingPlan{sheet: sheet, wall: wall, build: "test"}
 		b.do("signal on")
 		b.wait(1e9)
 		return b.play(t, dir+"/"+name)

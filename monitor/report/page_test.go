@@ -44,7 +44,7 @@ func TestTheReportOfASitting(t *testing.T) {
 // A day later much is wrong: a switch that misses its window, a neutral that went,
 // a cut that does nothing, a receiver that holds; and something was changed.
 func TestTheReportOfASittingWithFaults(t *testing.T) {
-	b := &bench{wall: begun + day, seed: 4, setup: "fault lands inner front 1640\nfault offset elevator 6\nfault cut ignored\n", kind: "hold"}
+	b := &sittingPlan{wall: begun + day, seed: 4, setup: "fault lands inner front 1640\nfault offset elevator 6\nfault cut ignored\n", kind: "hold"}
 	folder := whole(t, t.TempDir(), "later", b)
 	r, err := report.Make(sessionOf(folder))
 	require.NoError(t, err)

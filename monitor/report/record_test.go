@@ -46,7 +46,7 @@ func valid(t testing.TB, s *jsonschema.Schema, data []byte) error {
 // sitting plays a sitting in which nothing is wrong, with a receiver that has its
 // presets.
 func sitting(t testing.TB) (folder string, r *record.Record, data []byte) {
-	folder = whole(t, t.TempDir(), "now", &bench{wall: begun, seed: 3, kind: "preset"})
+	folder = whole(t, t.TempDir(), "now", &sittingPlan{wall: begun, seed: 3, kind: "preset"})
 	r, err := report.Make(sessionOf(folder))
 	require.NoError(t, err)
 	data, err = r.Encode()

@@ -20,6 +20,8 @@ import (
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
 )
@@ -29,36 +31,8 @@ const begun = 1_777_712_400_000_000_000 // 2026-05-02T09:00:00Z
 
 const day = 86_400_000_000_000 // ns
 
-// model is the simulated bench of the starter's Reedwing.
-const model = `
-channel 1 aileron 1500
-channel 2 elevator 1500
-channel 3 throttle 1010 stops 1010 2012
-cutoff throttle 988
-channel 4 rudder 1500
-channel 9 gain 1756 stops 1500 2012
-channel 11 inner 988
-place inner back 988
-place inner middle 1500
-place inner front 2012
-channel 13 outer 988
-place outer back 988
-place outer front 2012
-channel 15 teach 988
-place teach rest 988
-place teach pressed 2012
-channel 16 beat 1500
-heartbeat beat 1200 1800 every 2s
-`
-
-const presets = `preset main throttle 988
-preset main inner middle
-preset main gain 1756
-preset main teach rest
-`
-
-// bench is a sitting that a test plays: what hands do and say, when.
-type bench struct {
+// sittingPlan is a sitting that a test plays: what hands do and say, when.
+type sittingPlan struct {
 	sheet []byte
 	setup string // settings of the stand-in: hands, faults
 	seed  uint64
@@ -74,28 +48,28 @@ type bench struct {
 	says  []event.Input
 }
 
-func (b *bench) wait(d time.Duration) { b.at += d }
+func (b *sittingPlan) wait(d time.Duration) { b.at += d }
 
-func (b *bench) do(format string, args ...any) {
+func (b *sittingPlan) do(format string, args ...any) {
 	fmt.Fprintf(&b.steps, "%dms %s\n", b.at.Milliseconds(), fmt.Sprintf(format, args...))
 }
 
-func (b *bench) say(kind event.Kind, data string) {
+func (b *sittingPlan) say(kind event.Kind, data string) {
 	b.says = append(b.says, event.Input{At: unit.Time(b.at), Kind: kind, Data: []byte(data)})
 }
 
-func (b *bench) step(s event.Step) {
+func (b *sittingPlan) step(s event.Step) {
 	data, _ := json.Marshal(s)
 	b.say(event.DrillStep, string(data))
 }
 
-func (b *bench) stick(name string, us int64) {
+func (b *sittingPlan) stick(name string, us int64) {
 	b.do("stick %s %d over 1200ms", name, us)
 	b.wait(1200 * time.Millisecond)
 }
 
 // free is what a builder does before any drill.
-func (b *bench) free() {
+func (b *sittingPlan) free() {
 	b.do("signal on")
 	b.wait(2 * time.Second)
 	for _, step := range []string{"inner middle", "inner front", "outer front", "inner back", "outer back", "press teach for 500ms"} {
@@ -106,7 +80,7 @@ func (b *bench) free() {
 }
 
 // drills follows every drill but the one that makes servos move by themselves.
-func (b *bench) drills() {
+func (b *sittingPlan) drills() {
 	for _, p := range drill.Plans(b.sh) {
 		if !slices.Contains([]string{"mode", "gain", "order", "ends", "neutral"}, p.Name) {
 			continue // the others lose the signal, or let servos move by themselves
@@ -125,7 +99,7 @@ func (b *bench) drills() {
 	}
 }
 
-func (b *bench) follow(id string) {
+func (b *sittingPlan) follow(id string) {
 	part := strings.Split(id, "/")
 	switch part[0] {
 	case "mode":
@@ -146,7 +120,7 @@ func (b *bench) follow(id string) {
 	}
 }
 
-func (b *bench) gimbal(name, end string) {
+func (b *sittingPlan) gimbal(name, end string) {
 	c, _ := b.sh.ByName(name)
 	if place, ok := c.Place(end); ok && end != "neutral" {
 		b.stick(name, int64(place.Width/1000))
@@ -156,7 +130,7 @@ func (b *bench) gimbal(name, end string) {
 }
 
 // rest is what the neutral drill asks for.
-func (b *bench) rest(step string) {
+func (b *sittingPlan) rest(step string) {
 	switch step {
 	case "idle":
 		b.stick("throttle", 1010)
@@ -167,12 +141,12 @@ func (b *bench) rest(step string) {
 	}
 }
 
-func (b *bench) release(name string) {
+func (b *sittingPlan) release(name string) {
 	b.do("release %s", name)
 	b.wait(500 * time.Millisecond)
 }
 
-func (b *bench) home() {
+func (b *sittingPlan) home() {
 	for _, name := range []string{"aileron", "elevator", "rudder"} {
 		b.release(name)
 	}
@@ -187,7 +161,7 @@ func (b *bench) home() {
 }
 
 // loss loses the signal with everything away from its preset.
-func (b *bench) loss() {
+func (b *sittingPlan) loss() {
 	b.stick("throttle", 1600)
 	b.stick("aileron", 1700)
 	b.stick("gain", 1950)
@@ -201,7 +175,7 @@ func (b *bench) loss() {
 }
 
 // failsafeDrill does what its prompts ask for.
-func (b *bench) failsafeDrill(t testing.TB) {
+func (b *sittingPlan) failsafeDrill(t testing.TB) {
 	p, ok := drill.Find(drill.Plans(b.sh), event.FailsafeDrill)
 	require.True(t, ok)
 	b.step(event.Step{Drill: p.Name, Do: event.StepBegin})
@@ -218,7 +192,7 @@ func (b *bench) failsafeDrill(t testing.TB) {
 	b.wait(time.Second)
 }
 
-func (b *bench) loseOrFind(step string) {
+func (b *sittingPlan) loseOrFind(step string) {
 	switch step {
 	case "wait":
 		b.wait(2 * time.Minute)
@@ -243,18 +217,18 @@ func (b *bench) loseOrFind(step string) {
 }
 
 // habit is the settings of the receiver.
-func (b *bench) habit(t testing.TB) string {
+func (b *sittingPlan) habit(t testing.TB) string {
 	if b.kind == "" {
-		return "receiver main preset\n" + presets
+		return "receiver main preset\n" + simtest.Presets
 	}
-	all := world.Receivers()
-	i := slices.IndexFunc(all, func(k world.ReceiverKind) bool { return k.Name == b.kind })
+	all := script.Receivers()
+	i := slices.IndexFunc(all, func(k script.ReceiverKind) bool { return k.Name == b.kind })
 	require.GreaterOrEqual(t, i, 0, "no kind of receiver is called %s", b.kind)
 	return all[i].Setup
 }
 
 // whole plays a whole sitting into a new folder below dir.
-func whole(t testing.TB, dir, name string, b *bench) string {
+func whole(t testing.TB, dir, name string, b *sittingPlan) string {
 	t.Helper()
 	if b.sheet == nil {
 		b.sheet = sheettest.TwoSwitches()
@@ -278,10 +252,10 @@ func whole(t testing.TB, dir, name string, b *bench) string {
 }
 
 // play records what the simulated bench delivers.
-func (b *bench) play(t testing.TB, folder string) string {
+func (b *sittingPlan) play(t testing.TB, folder string) string {
 	t.Helper()
-	text := model + b.habit(t) + b.setup + b.steps.String() + fmt.Sprintf("%dms end\n", b.at.Milliseconds())
-	script, err := world.Parse("sitting", []byte(text))
+	text := simtest.Model + b.habit(t) + b.setup + b.steps.String() + fmt.Sprintf("%dms end\n", b.at.Milliseconds())
+	scripted, err := script.Parse("sitting", []byte(text))
 	require.NoError(t, err, text)
 	require.NoError(t, os.MkdirAll(folder, 0o755))
 	require.NoError(t, os.WriteFile(session.Folder(folder).Sheet(), b.sheet, 0o644))
@@ -294,7 +268,7 @@ func (b *bench) play(t testing.TB, folder string) string {
 	put := func(in *event.Input) { require.NoError(t, w.Write(in)) }
 	put(&event.Input{Kind: event.Begin, Data: start})
 	put(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
-	sim := world.New(script, b.seed)
+	sim := world.New(&scripted.Plan, b.seed)
 	says, beat := b.says, unit.Time(unit.Second)
 	until := func(at unit.Time) {
 		for {

@@ -12,9 +12,9 @@ import (
 )
 
 // unseenOf are the words and the text of what a played sitting did not look at.
-func unseenOf(t *testing.T, sheetText string, play func(*bench)) (words []string, text string) {
+func unseenOf(t *testing.T, sheetText string, play func(*sittingPlan)) (words []string, text string) {
 	t.Helper()
-	b := &bench{sheet: []byte(sheetText), wall: begun, build: "test"}
+	b := &sittingPlan{sheet: []byte(sheetText), wall: begun, build: "test"}
 	b.do("signal on")
 	b.wait(2e9)
 	play(b)
@@ -29,8 +29,8 @@ func unseenOf(t *testing.T, sheetText string, play func(*bench)) (words []string
 
 func TestWhatWasNotLookedAtIsSaid(t *testing.T) {
 	starter := string(sheettest.TwoSwitches())
-	none := func(*bench) {}
-	lose := func(b *bench) {
+	none := func(*sittingPlan) {}
+	lose := func(b *sittingPlan) {
 		b.do("stick throttle 1600 over 300ms")
 		b.wait(1e9)
 		b.do("signal off")
@@ -64,6 +64,6 @@ func TestWhatWasNotLookedAtIsSaid(t *testing.T) {
 	assert.Contains(t, text, "soon after power-up only")
 	assert.Contains(t, text, "No loss was judged for longer than 3.")
 
-	_, text = unseenOf(t, starter, func(b *bench) { lose(b); b.wait(3e9); lose(b) })
+	_, text = unseenOf(t, starter, func(b *sittingPlan) { lose(b); b.wait(3e9); lose(b) })
 	assert.NotContains(t, text, "once only")
 }

@@ -25,6 +25,7 @@ import (
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/operator"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -82,8 +83,8 @@ func (m *making) sit(beside ...func(context.Context)) error {
 	return m.hear(m.sitting(), beside...)
 }
 
-func (m *making) script() *world.Script {
-	s, err := world.ParseDriven(m.name, []byte(m.bench+m.steps))
+func (m *making) script() *script.Script {
+	s, err := script.ParseDriven(m.name, []byte(m.bench+m.steps))
 	require.NoError(m.t, err)
 	return s
 }
@@ -121,11 +122,11 @@ func (m *making) hear(s *sitting, beside ...func(context.Context)) error {
 }
 
 func (m *making) plays(ctx context.Context) {
-	script := m.script()
-	for i := range script.TapNames() {
+	scripted := m.script()
+	for i := range scripted.TapNames() {
 		m.live.Seq.Put(uint8(i+1), event.TapUp, []byte(`{"port":"simulated"}`))
 	}
-	err := world.PlayLed(ctx, world.New(script, m.seed), puts(m.live.Seq, script), world.RealTime{}, m.orders)
+	err := script.PlayLed(ctx, script.Drive(scripted, m.seed), puts(m.live.Seq, scripted), world.RealTime{}, m.orders)
 	assert.ErrorIs(m.t, err, ctx.Err())
 }
 

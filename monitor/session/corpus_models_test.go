@@ -8,6 +8,7 @@ import (
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/sim/simtest"
 )
 
 // The models of the corpus, all invented, and each as unlike the others as the sheet
@@ -23,23 +24,7 @@ func busOnly(text string) string {
 	return string(bytes.Replace([]byte(text), append([]byte("\n  leads:"), line...), nil, 1))
 }
 
-const reedwingBench = `channel 1 elevator 1500 stops 1000 2000
-channel 2 aileron 1500 stops 1000 2000
-channel 3 throttle 1060 stops 1060 2000
-cutoff throttle 1000
-channel 4 rudder 1500 stops 1000 2000
-channel 6 strength 1485 stops 1040 1930
-channel 7 aid 1330
-place aid first 1040
-place aid second 1330
-place aid third 1640
-place aid fourth 1930
-channel 14 teach 1040
-place teach rest 1040
-place teach pressed 1930
-channel 16 beat 1500
-heartbeat beat 1200 1800 every 2s
-`
+const reedwingBench = simtest.Reedwing
 
 const reedwingPresets = `preset main throttle 1000
 preset main aid first
@@ -78,31 +63,10 @@ func gullpost() string {
 	).Replace(string(sheettest.TwoSwitches()))
 }
 
-const gullpostBench = `channel 1 aileron 1500
-channel 2 elevator 1500
-channel 3 throttle 1010 stops 1010 2012
-cutoff throttle 988
-channel 4 rudder 1500
-channel 9 gain 1450 stops 1100 1900
-channel 11 inner 988
-place inner back 988
-place inner middle 1500
-place inner front 2012
-channel 13 outer 988
-place outer back 988
-place outer front 2012
-channel 15 teach 988
-place teach rest 988
-place teach pressed 2012
-channel 16 beat 1500
-heartbeat beat 1200 1800 every 2s
-`
-
-const gullpostPresets = `preset main throttle 988
-preset main inner middle
-preset main gain 1450
-preset main teach rest
-`
+var (
+	gullpostBench   = strings.Replace(simtest.Model, "gain 1756 stops 1500 2012", "gain 1450 stops 1100 1900", 1)
+	gullpostPresets = strings.Replace(simtest.Presets, "gain 1756", "gain 1450", 1)
+)
 
 // thermwisp is a glider without a throttle: reversed ends, flaps on a knob, one mode
 // switch on a digital channel, a gain that is set in the receiver.

@@ -15,7 +15,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
-	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/sim/script"
 )
 
 // corpusFolder has sessions of earlier builds, see its README.
@@ -96,14 +96,14 @@ func resumes(t *testing.T, s *sitting) *session.Live {
 }
 
 // idle is a bench on which nothing moves.
-func idle(t *testing.T, taps []event.TapName) *world.Script {
+func idle(t *testing.T, taps []event.TapName) *script.Script {
 	text := "channel 1 one 1500\n"
 	for _, tap := range taps {
 		text += fmt.Sprintf("receiver %s hold\n", tap.Name)
 	}
-	script, err := world.Parse("idle", []byte(text+"0s signal on\n10s end\n"))
+	scripted, err := script.Parse("idle", []byte(text+"0s signal on\n10s end\n"))
 	require.NoError(t, err)
-	return script
+	return scripted
 }
 
 // kept is what a file has that nothing may change: all of it, or all but a torn tail.

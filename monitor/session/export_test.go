@@ -2,5 +2,5 @@ package session
 
 import "benchproof.example/monitor/engine"
 
-// Fault has a fault of judgement, as if the bench had told it.
+// Fault has a fault of judgement, as if the engine had reported it.
 func (l *Live) Fault(f *engine.Fault) { l.judge.engine.OnFault(f) }

@@ -18,6 +18,7 @@ import (
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/timeline"
 )
@@ -81,18 +82,18 @@ func (s *sitting) notices() string {
 
 // play puts what a simulated bench delivers, at its dates, until ctx is done,
 // then over again.
-func play(seq *port.Sequencer, script *world.Script, seed uint64) func(context.Context) {
+func play(seq *port.Sequencer, scripted *script.Script, seed uint64) func(context.Context) {
 	return func(ctx context.Context) {
-		for i := range script.TapNames() {
+		for i := range scripted.TapNames() {
 			seq.Put(uint8(i+1), event.TapUp, []byte(`{"port":"simulated"}`))
 		}
-		_ = world.Play(ctx, world.New(script, seed), puts(seq, script), world.RealTime{})
+		_ = world.Play(ctx, world.New(&scripted.Plan, seed), puts(seq, scripted), world.RealTime{})
 		<-ctx.Done()
 	}
 }
 
-func puts(seq *port.Sequencer, script *world.Script) (ends []world.End) {
-	for i := range script.TapNames() {
+func puts(seq *port.Sequencer, scripted *script.Script) (ends []world.End) {
+	for i := range scripted.TapNames() {
 		ends = append(ends, world.EndFunc(func(d world.Delivery) error {
 			put(seq, uint8(i+1), d)
 			return nil
@@ -118,8 +119,8 @@ func timeout(t testing.TB, d time.Duration) (context.Context, context.CancelFunc
 	return context.WithTimeout(t.Context(), d)
 }
 
-func named(t testing.TB, name string) *world.Script {
-	s, err := world.Named(name)
+func named(t testing.TB, name string) *script.Script {
+	s, err := script.Named(name)
 	require.NoError(t, err)
 	return s
 }

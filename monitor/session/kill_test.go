@@ -15,30 +15,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/session"
-	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 )
 
 // busy is a bench on which much happens, at two receivers: one behind an adapter
 // that clumps and drops frames, one that hands over soon.
-const busyBench = `
-channel 1 aileron 1500
-channel 2 elevator 1500
-channel 3 throttle 988
-channel 4 rudder 1500
-channel 9 gain 1756
-channel 11 inner 988
-place inner back 988
-place inner middle 1500
-place inner front 2012
-channel 13 outer 988
-place outer back 988
-place outer front 2012
-receiver main preset after 300ms
-preset main throttle 988
-preset main inner middle
-preset main gain 1756
-link main loss 3% burst 3
+const busyBench = simtest.Model + "receiver main preset after 300ms\n" + simtest.Presets + `link main loss 3% burst 3
 wire main missing 0.5% damage 0.05%
 adapter main clump 16ms
 receiver rear hold after 300ms
@@ -48,7 +32,7 @@ wire rear damage 0.02%
 `
 
 // busyScript repeats a round of switches and losses.
-func busyScript(t *testing.T, rounds int) *world.Script {
+func busyScript(t *testing.T, rounds int) *script.Script {
 	var text strings.Builder
 	text.WriteString(busyBench)
 	for i := range rounds {
@@ -64,7 +48,7 @@ func busyScript(t *testing.T, rounds int) *world.Script {
 		}
 	}
 	text.WriteString((time.Duration(rounds) * 4 * time.Second).String() + " end\n")
-	s, err := world.Parse("busy", []byte(text.String()))
+	s, err := script.Parse("busy", []byte(text.String()))
 	require.NoError(t, err)
 	return s
 }
@@ -77,7 +61,7 @@ func TestKilledFiftyTimes(t *testing.T) {
 	out, err := exec.CommandContext(t.Context(), "go", "build", "-o", binary, "benchproof.example/cmd/benchproof").CombinedOutput()
 	require.NoError(t, err, string(out))
 	sheetPath, folder := filepath.Join(dir, "sheet.yaml"), filepath.Join(dir, "session")
-	text := strings.Replace(string(sheet.Starter()), "\ntaps:\n", "\ntaps:\n  rear: {kind: bus, carries: heard}\n", 1)
+	text := strings.Replace(string(simtest.Sheet()), "\ntaps:\n", "\ntaps:\n  rear: {kind: bus, carries: heard}\n", 1)
 	require.NoError(t, os.WriteFile(sheetPath, []byte(text), 0o600))
 
 	ports, err := world.OpenPTYs(2)
@@ -85,7 +69,7 @@ func TestKilledFiftyTimes(t *testing.T) {
 	t.Cleanup(func() { _ = ports.Close() })
 	ctx, stop := context.WithCancel(t.Context())
 	var playing sync.WaitGroup
-	playing.Go(func() { _ = world.Play(ctx, world.New(busyScript(t, 60), 7), ports.Ends(), world.RealTime{}) })
+	playing.Go(func() { _ = world.Play(ctx, world.New(&busyScript(t, 60).Plan, 7), ports.Ends(), world.RealTime{}) })
 	t.Cleanup(func() {
 		stop()
 		playing.Wait()

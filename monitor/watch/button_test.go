@@ -49,7 +49,7 @@ func TestButton(t *testing.T) {
 		}, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Len(t, told(t, spare, func() base.Watcher { return &controls.Button{Tap: 1} }, c.play), c.marks)
+			assert.Len(t, reported(t, spare, func() base.Watcher { return &controls.Button{Tap: 1} }, c.play), c.marks)
 		})
 	}
 }

@@ -51,7 +51,7 @@ func TestFailsafe(t *testing.T) {
 		}, entered},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, kinds(told(t, plain, fresh, c.play)))
+			assert.Equal(t, c.want, kinds(reported(t, plain, fresh, c.play)))
 		})
 	}
 }
@@ -60,7 +60,7 @@ func TestFailsafe(t *testing.T) {
 func TestFailsafeTimes(t *testing.T) {
 	fresh := func() base.Watcher { return &link.Failsafe{Tap: 1} }
 	var live, first, back, link unit.Time
-	events := told(t, plain, fresh, func(r *rig) {
+	events := reported(t, plain, fresh, func(r *rig) {
 		r.flagged(5, failed)
 		link = r.send(10)
 		live = r.at
@@ -132,7 +132,7 @@ func TestHowAFailsafeBegan(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			var want event.FailsafeData
 			var last event.Event
-			for _, e := range told(t, plain, func() base.Watcher { return &link.Failsafe{Tap: 1} }, func(r *rig) { want = c.play(r) }) {
+			for _, e := range reported(t, plain, func() base.Watcher { return &link.Failsafe{Tap: 1} }, func(r *rig) { want = c.play(r) }) {
 				if e.Kind == event.FailsafeEntered {
 					last = e
 				}
@@ -151,7 +151,7 @@ func data(list []event.Event) (all []any) {
 
 // Fewer than four frames in a row say nothing of whose values they carry.
 func TestWhoseValues(t *testing.T) {
-	told(t, plain, func() base.Watcher { return &link.Link{Tap: 1} }, func(r *rig) {
+	reported(t, plain, func() base.Watcher { return &link.Link{Tap: 1} }, func(r *rig) {
 		signal := func(want event.Signal) { t.Helper(); assert.Equal(t, want, r.view.Taps[1].Signal) }
 		signal("")
 		r.send(3)
@@ -253,7 +253,7 @@ func TestMissed(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var got []run
-			for _, e := range told(t, plain, fresh, c.play) {
+			for _, e := range reported(t, plain, fresh, c.play) {
 				d := e.Data.(event.FramesMissingData)
 				got = append(got, run{d.Frames, d.Loss})
 			}
@@ -264,7 +264,7 @@ func TestMissed(t *testing.T) {
 
 // The sheet says how long a failsafe takes, a second where it does not.
 func TestARunAsLongAsAFailsafeTakes(t *testing.T) {
-	e := one(t, told(t, presetSheet, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) {
+	e := one(t, reported(t, presetSheet, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) {
 		r.send(4)
 		r.flagged(73, lost) // 504 ms
 		r.send(1)
@@ -282,7 +282,7 @@ func TestManyRunsAreToldTogether(t *testing.T) {
 		r.send(1)
 	}
 	var first unit.Time
-	events := told(t, plain, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) {
+	events := reported(t, plain, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) {
 		r.send(4)
 		missing(r, 3)
 		first = r.at.Add(10 * period)
@@ -341,7 +341,7 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 		}, []event.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 1, Runs: 1}}},
 	} {
 		var got []event.FramesMissingData
-		for _, e := range told(t, plain, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) { r.send(4); x.play(r) }) {
+		for _, e := range reported(t, plain, func() base.Watcher { return &link.Missed{Tap: 1} }, func(r *rig) { r.send(4); x.play(r) }) {
 			d := e.Data.(event.FramesMissingData)
 			got = append(got, event.FramesMissingData{Frames: d.Frames, Runs: d.Runs, Loss: d.Loss})
 		}
@@ -358,9 +358,9 @@ const presetSheet = plain + "failsafe: {flag: required, within: 500ms, heard: {d
 // What stands in a flagged failsafe is reported by Loss.
 func TestSettled(t *testing.T) {
 	for _, c := range []struct {
-		name string
-		play func(*rig)
-		told int
+		name     string
+		play     func(*rig)
+		reported int
 	}{
 		{"once the sheet's time is over, three frames late", func(r *rig) { r.send(9); r.flagged(72+3, failed) }, 1},
 		{"not before", func(r *rig) { r.send(9); r.flagged(71+3, failed) }, 0},
@@ -394,7 +394,7 @@ func TestSettled(t *testing.T) {
 		{"lost is no failsafe", func(r *rig) { r.send(9); r.flagged(500, lost) }, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Len(t, settled(told(t, presetSheet, newLoss, c.play)), c.told)
+			assert.Len(t, settled(reported(t, presetSheet, newLoss, c.play)), c.reported)
 		})
 	}
 }

@@ -75,7 +75,7 @@ func TestWhatIsNoLimit(t *testing.T) {
 		}, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Len(t, told(t, plain, newFlat, func(r *rig) {
+			assert.Len(t, reported(t, plain, newFlat, func(r *rig) {
 				r.view.Drill = "ends"
 				r.send(20)
 				c.play(r)

@@ -81,7 +81,7 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 		{"a knob, in a drill", func(r *rig) { r.view.Drill = "gain"; limited(r, 9, 1600) }, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			list := told(t, plain, newFlat, c.play)
+			list := reported(t, plain, newFlat, c.play)
 			assert.Len(t, list, c.want)
 			for i, e := range list {
 				d := e.Data.(event.TravelClippedData)

@@ -122,7 +122,7 @@ func TestGesture(t *testing.T) {
 		}, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			events := told(t, c.sheet, func() base.Watcher { return &controls.Gesture{Tap: 1} }, c.play)
+			events := reported(t, c.sheet, func() base.Watcher { return &controls.Gesture{Tap: 1} }, c.play)
 			assert.Len(t, events, c.made)
 		})
 	}
@@ -130,7 +130,7 @@ func TestGesture(t *testing.T) {
 
 func TestGestureSaysWhatWasMade(t *testing.T) {
 	var left unit.Time
-	e := one(t, told(t, pressed3, func() base.Watcher { return &controls.Gesture{Tap: 1} }, func(r *rig) {
+	e := one(t, reported(t, pressed3, func() base.Watcher { return &controls.Gesture{Tap: 1} }, func(r *rig) {
 		r.view.Drill = "learning"
 		r.put(15, low)
 		r.send(20)
@@ -149,7 +149,7 @@ func TestGestureSaysWhatWasMade(t *testing.T) {
 // said.
 func TestGestureInDoubt(t *testing.T) {
 	last := func(end func(*rig)) event.GestureData {
-		e := one(t, told(t, pressed3, func() base.Watcher { return &controls.Gesture{Tap: 1} }, func(r *rig) {
+		e := one(t, reported(t, pressed3, func() base.Watcher { return &controls.Gesture{Tap: 1} }, func(r *rig) {
 			r.view.Drill = "ends"
 			presses(2, 20, 20)(r)
 			r.put(15, high)

@@ -14,7 +14,7 @@ import (
 
 // jumped is what the only watcher for jumps has to say.
 func jumped(t *testing.T, play func(*rig)) []event.Event {
-	return told(t, plain, func() base.Watcher { return &link.Jump{Tap: 1} }, func(r *rig) {
+	return reported(t, plain, func() base.Watcher { return &link.Jump{Tap: 1} }, func(r *rig) {
 		r.before = []base.Watcher{&link.Failsafe{Tap: 1}, &link.Link{Tap: 1}, base.NewCleaned(&r.view, 1)}
 		play(r)
 	})
@@ -145,7 +145,7 @@ func TestTheHeartbeatIsNoLeap(t *testing.T) {
 		r.send(60)
 		assert.False(t, r.view.Taps[1].Suspect)
 	}
-	list := told(t, plain+"heartbeat: {channel: 16}\n", func() base.Watcher { return &link.Jump{Tap: 1} }, func(r *rig) {
+	list := reported(t, plain+"heartbeat: {channel: 16}\n", func() base.Watcher { return &link.Jump{Tap: 1} }, func(r *rig) {
 		r.before = []base.Watcher{&link.Failsafe{Tap: 1}, &link.Link{Tap: 1}, base.NewCleaned(&r.view, 1)}
 		play(r)
 	})

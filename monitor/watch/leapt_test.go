@@ -79,7 +79,7 @@ func TestFrozenPresets(t *testing.T) {
 		}, []string{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, kinds(told(t, lossSheet, newStillness, c.play)))
+			assert.Equal(t, c.want, kinds(reported(t, lossSheet, newStillness, c.play)))
 		})
 	}
 }
@@ -87,7 +87,7 @@ func TestFrozenPresets(t *testing.T) {
 // A stick that is let go springs back within a frame or two, at any pace of the bus.
 func TestFrozenSprings(t *testing.T) {
 	for _, p := range []unit.Duration{7 * ms, 11 * ms, 14 * ms, 22 * ms} {
-		list := told(t, plain, newStillness, func(r *rig) {
+		list := reported(t, plain, newStillness, func(r *rig) {
 			r.period = p
 			stirs(r)
 			for range 4 {

@@ -57,14 +57,14 @@ func TestLink(t *testing.T) {
 		{"a tap that went", func(r *rig) { r.send(9); r.flagged(80, lost); r.down(); r.send(9) }, gone},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, kinds(told(t, plain, newLink, c.play)))
+			assert.Equal(t, c.want, kinds(reported(t, plain, newLink, c.play)))
 		})
 	}
 }
 
 func TestLinkTimes(t *testing.T) {
 	var live, first, again unit.Time
-	events := told(t, plain, newLink, func(r *rig) {
+	events := reported(t, plain, newLink, func(r *rig) {
 		r.send(20)
 		live = r.at
 		first = r.flagged(100, lost)

@@ -24,7 +24,7 @@ func settled(list []event.Event) []event.Event {
 
 // lossesOf are the losses that were measured in a play.
 func lossesOf(t *testing.T, play func(*rig)) (list []event.LossData) {
-	for _, e := range told(t, lossSheet, newLoss, play) {
+	for _, e := range reported(t, lossSheet, newLoss, play) {
 		if d, ok := e.Data.(event.LossData); ok {
 			assert.Equal(t, d.LiveNS, e.From)
 			list = append(list, d)
@@ -267,7 +267,7 @@ func TestLossInTheDrill(t *testing.T) {
 }
 
 func TestHowFarALossIs(t *testing.T) {
-	told(t, lossSheet, newLoss, func(r *rig) {
+	reported(t, lossSheet, newLoss, func(r *rig) {
 		phase := func(want string) { t.Helper(); assert.Equal(t, want, r.view.Taps[1].Loss) }
 		afar(r)
 		prompt(r, event.PromptOff)
@@ -293,7 +293,7 @@ func TestHowFarALossIs(t *testing.T) {
 
 // What leapt back with the signal is the transmitter's.
 func TestTheReturnIsNoJump(t *testing.T) {
-	told(t, lossSheet, newLoss, func(r *rig) {
+	reported(t, lossSheet, newLoss, func(r *rig) {
 		afar(r)
 		prompt(r, event.PromptOff)
 		round(r, 300)

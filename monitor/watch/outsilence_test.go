@@ -148,11 +148,11 @@ func TestAllOutputsSilent(t *testing.T) {
 // A board's clock that begins anew dates no silence; an output that stopped then is
 // reported all the same.
 func TestAnOutputThatStopsWithARestart(t *testing.T) {
-	for _, told := range []bool{false, true} {
+	for _, reported := range []bool{false, true} {
 		events := silences(t, func(q *quiet) {
 			two(q)
 			q.again()
-			if told {
+			if reported {
 				q.lost(event.BoardLostData{Restarts: 1})
 			}
 			q.out[2] = nil

@@ -27,7 +27,7 @@ func TestPeriodIsToldWhenItChangesByMoreThanATwentieth(t *testing.T) {
 		{"less than that", []unit.Duration{7 * ms, 6649 * us}, []any{event.PeriodData{PeriodNS: 7 * ms}, event.PeriodData{PeriodNS: 6600 * us, WasNS: 7 * ms}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, data(told(t, plain, func() base.Watcher { return &link.Period{Tap: 1} }, func(r *rig) {
+			assert.Equal(t, c.want, data(reported(t, plain, func() base.Watcher { return &link.Period{Tap: 1} }, func(r *rig) {
 				for _, p := range c.periods {
 					r.period = p
 					r.send(3)

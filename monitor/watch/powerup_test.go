@@ -55,7 +55,7 @@ func TestPowerUp(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var on, first unit.Time
-			e := one(t, told(t, plain, func() base.Watcher { return &link.PowerUp{Tap: 1} }, func(r *rig) {
+			e := one(t, reported(t, plain, func() base.Watcher { return &link.PowerUp{Tap: 1} }, func(r *rig) {
 				step := func(id string) {
 					r.view.Drill, r.view.Prompt, r.view.PromptAt = event.PowerUpDrill, "power-up/"+id, r.at
 				}

@@ -59,14 +59,14 @@ func TestRail(t *testing.T) {
 		{"the last channel", func(r *rig) { r.put(16, 0); r.send(20) }, []string{event.TravelClipped}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, kinds(told(t, plain, newRail, c.play)))
+			assert.Equal(t, c.want, kinds(reported(t, plain, newRail, c.play)))
 		})
 	}
 }
 
 func TestRailSaysWhereAndHowLong(t *testing.T) {
 	var came, left unit.Time
-	events := told(t, plain, newRail, func(r *rig) {
+	events := reported(t, plain, newRail, func(r *rig) {
 		r.send(5)
 		r.put(9, 2047)
 		came = r.send(20)
@@ -83,7 +83,7 @@ func TestRailSaysWhereAndHowLong(t *testing.T) {
 }
 
 func TestRailInFailsafeIsTheReceivers(t *testing.T) {
-	e := one(t, told(t, plain, newRail, func(r *rig) {
+	e := one(t, reported(t, plain, newRail, func(r *rig) {
 		r.send(5)
 		r.put(3, 0)
 		r.flagged(20, servobus.FlagFailsafe)

@@ -55,7 +55,7 @@ type rig struct {
 }
 
 // told is what a watcher has to say of a play, the same from checkpoints.
-func told(t *testing.T, text string, fresh func() base.Watcher, play func(*rig)) []event.Event {
+func reported(t *testing.T, text string, fresh func() base.Watcher, play func(*rig)) []event.Event {
 	s, err := sheet.Read("table", []byte(text))
 	require.NoError(t, err)
 	var both [2][]event.Event

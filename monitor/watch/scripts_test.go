@@ -15,6 +15,7 @@ import (
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
 )
@@ -22,12 +23,12 @@ import (
 // findings are what a script of the simulated bench makes the monitor find, the
 // link and the switches aside.
 func findings(t *testing.T, name string, seed uint64, sh *sheet.Sheet) []event.Event {
-	script, err := world.Named(name)
+	scripted, err := script.Named(name)
 	require.NoError(t, err)
-	return found(t, script, seed, sh)
+	return found(t, scripted, seed, sh)
 }
 
-func found(t *testing.T, script *world.Script, seed uint64, sh *sheet.Sheet) (list []event.Event) {
+func found(t *testing.T, scripted *script.Script, seed uint64, sh *sheet.Sheet) (list []event.Event) {
 	kinds := []string{
 		event.GestureMade, event.TravelClipped, event.TravelFree, event.ValuesStill, event.ValuesMoving,
 		event.ValueSpiked, event.GainSwept, engine.JudgementFailed,
@@ -38,13 +39,13 @@ func found(t *testing.T, script *world.Script, seed uint64, sh *sheet.Sheet) (li
 		}
 	})
 	start := event.Start{Build: "test"}
-	for _, tap := range script.TapNames() {
+	for _, tap := range scripted.TapNames() {
 		start.Taps = append(start.Taps, event.TapName{Name: tap, Kind: "bus"})
 	}
 	data, err := json.Marshal(start)
 	require.NoError(t, err)
 	b.Step(&event.Input{Kind: event.Begin, Data: data})
-	sim := world.New(script, seed)
+	sim := world.New(&scripted.Plan, seed)
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
 		in := event.Input{At: unit.Time(d.At).Truncate(unit.Microsecond), Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data}
 		switch {
@@ -143,11 +144,11 @@ func TestAHoldShowsWhileStirred(t *testing.T) {
 		{"aileron elevator", 3, 20},
 		{"aileron elevator throttle rudder", 14, 20},
 	} {
-		script, err := world.Parse("holds", fmt.Appendf(nil, holds, c.sticks))
+		scripted, err := script.Parse("holds", fmt.Appendf(nil, holds, c.sticks))
 		require.NoError(t, err)
 		seen := 0
 		for seed := range uint64(20) {
-			list := found(t, script, seed, beatless(t))
+			list := found(t, scripted, seed, beatless(t))
 			list = slices.DeleteFunc(list, func(e event.Event) bool { return !strings.HasPrefix(e.Kind, "value") })
 			if len(list) == 0 {
 				continue
@@ -210,11 +211,11 @@ receiver main hold flags none
 		}
 	}
 	fmt.Fprintf(&text, "%dms end\n", at)
-	script, err := world.Parse("hands", []byte(text.String()))
+	scripted, err := script.Parse("hands", []byte(text.String()))
 	require.NoError(t, err)
 	sh := beatless(t)
 	for seed := range uint64(20) {
-		for _, e := range found(t, script, seed, sh) {
+		for _, e := range found(t, scripted, seed, sh) {
 			assert.NotContains(t, []string{event.ValuesStill, event.ValuesMoving, event.ValueSpiked, event.GestureMade,
 				event.TravelClipped}, e.Kind, "seed %d at %d", seed, e.At)
 		}

@@ -21,10 +21,10 @@ const moded = plain + `stabiliser:
 
 // settles are plays in which channel 11 stands at 1500 µs and then does something.
 var settles = []struct {
-	name  string
-	every unit.Duration // period
-	play  func(*rig)
-	told  bool // that it stands at low
+	name     string
+	every    unit.Duration // period
+	play     func(*rig)
+	reported bool // that it stands at low
 }{
 	{"five frames that take longer than 150 ms", 50 * ms, func(r *rig) { r.put(11, low); r.send(5) }, true},
 	{"four frames, however long", 50 * ms, func(r *rig) { r.put(11, low); r.send(4) }, false},
@@ -61,12 +61,12 @@ var settles = []struct {
 func TestPositionSettles(t *testing.T) {
 	for _, c := range settles {
 		t.Run(c.name, func(t *testing.T) {
-			events := told(t, plain, func() base.Watcher { return &controls.Position{Tap: 1, Channel: 11} }, func(r *rig) {
+			events := reported(t, plain, func() base.Watcher { return &controls.Position{Tap: 1, Channel: 11} }, func(r *rig) {
 				r.send(30)
 				r.period = c.every
 				c.play(r)
 			})
-			assert.Equal(t, c.told, len(events) == 2, kinds(events))
+			assert.Equal(t, c.reported, len(events) == 2, kinds(events))
 		})
 	}
 }
@@ -76,7 +76,7 @@ func TestModeSettles(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			settled := 0
 			var last base.Tap
-			for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, func(r *rig) {
+			for _, e := range reported(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, func(r *rig) {
 				r.send(30)
 				r.period = c.every
 				c.play(r)
@@ -86,8 +86,8 @@ func TestModeSettles(t *testing.T) {
 					settled++
 				}
 			}
-			assert.Equal(t, c.told, settled == 2)
-			assert.Equal(t, c.told, last.Mode == "damping")
+			assert.Equal(t, c.reported, settled == 2)
+			assert.Equal(t, c.reported, last.Mode == "damping")
 			assert.True(t, last.Asked)
 		})
 	}
@@ -135,7 +135,7 @@ func TestModesThatAreTouched(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var got []string
-			for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, c.play) {
+			for _, e := range reported(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, c.play) {
 				if d := e.Data.(event.ModeData); d.Passing {
 					got = append(got, d.Mode)
 				}
@@ -161,12 +161,12 @@ func TestStandsAmongMissedFrames(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			play := func(r *rig) { r.send(30); c.play(r) }
 			modes, places := []event.Signal{}, []event.Signal{}
-			for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, play)[1:] {
+			for _, e := range reported(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, play)[1:] {
 				if d := e.Data.(event.ModeData); !d.Passing {
 					modes = append(modes, d.Signal)
 				}
 			}
-			for _, e := range told(t, plain, func() base.Watcher { return &controls.Position{Tap: 1, Channel: 11} }, play)[1:] {
+			for _, e := range reported(t, plain, func() base.Watcher { return &controls.Position{Tap: 1, Channel: 11} }, play)[1:] {
 				places = append(places, e.Data.(event.SwitchData).Signal)
 			}
 			assert.Equal(t, c.want, modes)
@@ -179,7 +179,7 @@ func TestStandsAmongMissedFrames(t *testing.T) {
 // so, and what is touched on the next way is reported again.
 func TestATouchThatComesBackIsOver(t *testing.T) {
 	var got []string
-	for _, e := range told(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, func(r *rig) {
+	for _, e := range reported(t, moded, func() base.Watcher { return &controls.Mode{Tap: 1} }, func(r *rig) {
 		r.send(30)
 		r.play(11, low, low, low, low)
 		r.put(11, middle)

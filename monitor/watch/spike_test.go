@@ -105,7 +105,7 @@ func TestSpike(t *testing.T) {
 		}, 20},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			events := told(t, plain, newSpike, c.play)
+			events := reported(t, plain, newSpike, c.play)
 			assert.Len(t, events, c.spikes)
 		})
 	}
@@ -124,7 +124,7 @@ func everything(r *rig) {
 
 func TestSpikeSaysHowFar(t *testing.T) {
 	var from unit.Time
-	e := one(t, told(t, plain, newSpike, func(r *rig) {
+	e := one(t, reported(t, plain, newSpike, func(r *rig) {
 		r.send(20)
 		from = r.play(4, 912, 832, 932, middle)
 	}))

@@ -107,14 +107,14 @@ func TestHeartbeat(t *testing.T) {
 		{"a tap that went and came is not told again that it beats", func(r *rig) { beats(r, 100, 1); r.down(); beats(r, 100, 1) }, seen},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, kinds(told(t, beating, newStillness, c.play)))
+			assert.Equal(t, c.want, kinds(reported(t, beating, newStillness, c.play)))
 		})
 	}
 }
 
 func TestHeartbeatTimes(t *testing.T) {
 	var last, again unit.Time
-	events := told(t, beating, newStillness, func(r *rig) {
+	events := reported(t, beating, newStillness, func(r *rig) {
 		beats(r, 100, 1)
 		last = r.at
 		r.send(200)
@@ -406,14 +406,14 @@ func TestFrozen(t *testing.T) {
 		}, []string{}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Equal(t, c.want, kinds(told(t, plain, newStillness, c.play)))
+			assert.Equal(t, c.want, kinds(reported(t, plain, newStillness, c.play)))
 		})
 	}
 }
 
 func TestFrozenTimes(t *testing.T) {
 	var last, again unit.Time
-	events := told(t, plain, newStillness, func(r *rig) {
+	events := reported(t, plain, newStillness, func(r *rig) {
 		midway(r, 1, 2)
 		last = r.at
 		r.send(100)
@@ -429,7 +429,7 @@ func TestFrozenTimes(t *testing.T) {
 
 // What a heartbeat shows, sticks need not show.
 func TestFrozenWithAHeartbeat(t *testing.T) {
-	events := told(t, beating, newStillness, func(r *rig) {
+	events := reported(t, beating, newStillness, func(r *rig) {
 		r.each = func() { r.put(16, (r.frame.Counts[15]+3)%2000) }
 		midway(r, 1, 2)
 		r.each = nil
@@ -447,6 +447,6 @@ func TestFrozenWithAHeartbeat(t *testing.T) {
 func TestTheHeartbeatWaitsForTheFlag(t *testing.T) {
 	const late = beating + "failsafe: {flag: required, within: 3s, heard: {default: hold}}\n"
 	play := func(frames int) func(*rig) { return func(r *rig) { beats(r, 100, 1); r.send(frames + 3) } }
-	assert.Equal(t, seen, kinds(told(t, late, newStillness, play(428))), "2996 ms")
-	assert.Equal(t, stopped, kinds(told(t, late, newStillness, play(429))), "3003 ms")
+	assert.Equal(t, seen, kinds(reported(t, late, newStillness, play(428))), "2996 ms")
+	assert.Equal(t, stopped, kinds(reported(t, late, newStillness, play(429))), "3003 ms")
 }

@@ -160,14 +160,14 @@ func TestSweep(t *testing.T) {
 		{"another channel", func(r *rig) { r.send(80); r.play(6, low); r.send(80) }, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			assert.Len(t, told(t, plain, newSweep, c.play), c.sweeps)
+			assert.Len(t, reported(t, plain, newSweep, c.play), c.sweeps)
 		})
 	}
 }
 
 func TestSweepSaysWhere(t *testing.T) {
 	var began, rests unit.Time
-	e := one(t, told(t, plain, newSweep, func(r *rig) {
+	e := one(t, reported(t, plain, newSweep, func(r *rig) {
 		r.send(80)
 		began = r.at.Add(period)
 		turn(r, low)
@@ -191,7 +191,7 @@ func TestSweepOfWrongFrames(t *testing.T) {
 	}
 	for at := range path {
 		for _, wrong := range [][]uint16{{0}, {2047}, {0, 0}, {2047, 2047}, {0, 2047}, {2047, 2047, 2047}} {
-			e := one(t, told(t, plain, newSweep, func(r *rig) {
+			e := one(t, reported(t, plain, newSweep, func(r *rig) {
 				r.send(80)
 				r.play(9, path[:at]...)
 				r.play(9, wrong...)
@@ -208,14 +208,14 @@ func TestSweepOfWrongFrames(t *testing.T) {
 // Where it trembles, it rests in the middle.
 func TestSweepRestsInTheMiddle(t *testing.T) {
 	for _, counts := range [][]uint16{{high}, {high - 1, high - 1, high - 1, high - 1, high + 1, high + 1, high + 1, high + 1}} {
-		e := one(t, told(t, plain, newSweep, trembling(counts...)))
+		e := one(t, reported(t, plain, newSweep, trembling(counts...)))
 		assert.Equal(t, unit.Width(2_011_875), e.Data.(event.GainSweptData).ToNS, counts)
 	}
 }
 
 // A preset that nobody flags moves the knob as well: that is said.
 func TestSweepOfALeapIsSuspect(t *testing.T) {
-	e := one(t, told(t, plain, newSweep, func(r *rig) {
+	e := one(t, reported(t, plain, newSweep, func(r *rig) {
 		r.send(80)
 		for _, ch := range []int{1, 2, 3, 9} {
 			r.put(ch, low)

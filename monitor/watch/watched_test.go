@@ -15,7 +15,7 @@ import (
 
 // watched is what Watched reports at the end of each stretch of a play.
 func watched(t *testing.T, text string, play func(*rig)) (list []event.WatchedData) {
-	for _, e := range told(t, text,
+	for _, e := range reported(t, text,
 		func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} },
 		func(r *rig) { play(r); r.down() }) {
 		if e.Kind == event.BusWatched {
@@ -293,7 +293,7 @@ func TestWhatALinkMissed(t *testing.T) {
 
 func TestTheOnsetIsTheFirstFrameThatCounts(t *testing.T) {
 	var first unit.Time
-	events := told(t, plain, func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} }, func(r *rig) {
+	events := reported(t, plain, func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} }, func(r *rig) {
 		r.flagged(20, lost)
 		first = r.send(54) // with the fourth, three behind, it is known to be live
 		r.down()

@@ -13,8 +13,8 @@ import (
 	"benchproof.example/monitor/wiretime"
 )
 
-// told is a pulse whose true time is known.
-type told struct {
+// boardPulse is a pulse whose true time is known.
+type boardPulse struct {
 	truth, date unit.Time
 	board       unit.Duration
 }
@@ -22,7 +22,7 @@ type told struct {
 // boardLines are the pulses of four outputs at 50 Hz over some seconds, dated by a
 // board whose clock is off by parts per million and read through an adapter that
 // hands over each clump. A tick is 500 ns.
-func boardLines(seed uint64, seconds int, ppm int64, clump unit.Duration) (list []told) {
+func boardLines(seed uint64, seconds int, ppm int64, clump unit.Duration) (list []boardPulse) {
 	rng := rand.New(rand.NewPCG(seed, 1))
 	start := unit.Time(rng.Int64N(int64(unit.Second)))
 	for t := start; t < start.Add(unit.Duration(seconds)*unit.Second); t = t.Add(5 * unit.Millisecond) {
@@ -33,7 +33,7 @@ func boardLines(seed uint64, seconds int, ppm int64, clump unit.Duration) (list 
 		}
 		read = read.Add(unit.Duration(rng.ExpFloat64() * 150_000)) // the computer's own
 		board := int64(truth.Sub(start)) * 1_000_000 / (1_000_000 + ppm) / 500 * 500
-		list = append(list, told{truth, read, unit.Duration(board + 77_000_000)})
+		list = append(list, boardPulse{truth, read, unit.Duration(board + 77_000_000)})
 	}
 	for i := 1; i < len(list); i++ {
 		list[i].date = max(list[i].date, list[i-1].date)

@@ -29,7 +29,7 @@ func circling(first, second int, turn, lasts float64) hand {
 func TestTheSlopesOfACircle(t *testing.T) {
 	for name, slopes := range map[string][]float64{"one": {1, 0, 0, 0}, "two": {0.5, 0.5, 0, 0}} {
 		t.Run(name, func(t *testing.T) {
-			told := 0
+			reported := 0
 			for seed := uint64(0); seed < 40; seed++ {
 				r, rng := seeded(seed)
 				r.slopes, r.jitter, r.offset = slopes, 0.1*float64(seed%4), 0
@@ -40,12 +40,12 @@ func TestTheSlopesOfACircle(t *testing.T) {
 				r.run(l, circling(0, 1, 0.6+1.4*rng.Float64(), 3+6*rng.Float64()), 0, 12, rng)
 				f, _ := l.Fit(1, 0, -1)
 				for _, term := range f.Terms {
-					told++
+					reported++
 					off := math.Abs(float64(term.PPM)/1e6 - slopes[term.Channel-1])
 					assert.LessOrEqual(t, off, float64(term.Sure)/1e6, "seed %d: %+v", seed, f)
 				}
 			}
-			t.Log(told, "told")
+			t.Log(reported, "told")
 		})
 	}
 }

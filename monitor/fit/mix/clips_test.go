@@ -86,7 +86,7 @@ func TestSmallClips(t *testing.T) {
 // off. What moves it may be left open; nothing wrong is reported.
 func TestAThrottleAtItsLowestIsNoLimit(t *testing.T) {
 	for _, late := range []float64{0, 0.8} {
-		told := 0
+		reported := 0
 		for seed := uint64(0); seed < 40; seed++ {
 			r, rng := seeded(seed)
 			r.slopes, r.offset = []float64{0, 0, 1, 0}, 172
@@ -107,12 +107,12 @@ func TestAThrottleAtItsLowestIsNoLimit(t *testing.T) {
 			r.run(l, h, 0, 20, rng)
 			f, _ := l.Fit(1, 0, -1)
 			if assert.Zero(t, f.Low.Width+f.High.Width, "seed %d: %+v", seed, f); len(f.Terms) > 0 {
-				told++
+				reported++
 			}
 			for _, term := range f.Terms {
 				assert.InDelta(t, r.slopes[term.Channel-1]*1e6, term.PPM, float64(max(20_000, 3*term.Sure)), "seed %d: %+v", seed, f)
 			}
 		}
-		t.Logf("late %v: %d of 40 told", late, told)
+		t.Logf("late %v: %d of 40 told", late, reported)
 	}
 }

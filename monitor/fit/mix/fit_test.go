@@ -15,7 +15,7 @@ import (
 
 func random(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 3)) }
 
-func toldOf(f *mix.Fit) (list []int) {
+func reportedOf(f *mix.Fit) (list []int) {
 	for _, t := range f.Terms {
 		list = append(list, t.Channel)
 	}
@@ -67,10 +67,10 @@ func TestWhatIsNotToldApart(t *testing.T) {
 		return swing(c, t)
 	}
 	for _, x := range []struct {
-		name    string
-		h       hand
-		told    []int
-		unmoved []int
+		name     string
+		h        hand
+		reported []int
+		unmoved  []int
 	}{
 		{"all move", swing, []int{1, 2, 3, 4}, nil},
 		{"one moves", only(swing, 2), []int{3}, []int{1, 2, 4}},
@@ -87,7 +87,7 @@ func TestWhatIsNotToldApart(t *testing.T) {
 				r.run(l, x.h, 0, 16, random(seed))
 				f, ok := l.Fit(1, 0, -1)
 				require.True(t, ok)
-				assert.Equal(t, x.told, toldOf(&f), "%+v", f)
+				assert.Equal(t, x.reported, reportedOf(&f), "%+v", f)
 				assert.Equal(t, x.unmoved, f.Unmoved)
 				n := tally{}
 				n.add(&f, &r)
@@ -203,7 +203,7 @@ func TestWhatIsKept(t *testing.T) {
 	assert.Len(t, l.Kept, 64)
 	f, ok := l.Fit(1, 0, -1)
 	require.True(t, ok)
-	assert.Equal(t, []int{1, 2, 3, 4}, toldOf(&f))
+	assert.Equal(t, []int{1, 2, 3, 4}, reportedOf(&f))
 }
 
 // Pulses and frames cost nothing to take while no episode is kept.

@@ -37,15 +37,15 @@ func limited(r *receiver, seed uint64) {
 
 // tally is how the slopes of many fits lie.
 type tally struct {
-	told, inside, wrong, backward int
-	late                          float64
+	reported, inside, wrong, backward int
+	late                              float64
 }
 
 func (n *tally) add(f *mix.Fit, r *receiver) {
 	for _, t := range f.Terms {
 		off := math.Abs(float64(t.PPM)/1e6 - r.slopes[t.Channel-1])
 		sure := float64(t.Sure) / 1e6
-		n.told++
+		n.reported++
 		if off <= sure {
 			n.inside++
 		}
@@ -98,8 +98,8 @@ func TestSeeds(t *testing.T) {
 				}
 			}
 			t.Logf("%+v", n)
-			assert.GreaterOrEqual(t, n.told, fits*4*95/100, "told")
-			assert.GreaterOrEqual(t, float64(n.inside), 0.95*float64(n.told), "slopes within their interval")
+			assert.GreaterOrEqual(t, n.reported, fits*4*95/100, "told")
+			assert.GreaterOrEqual(t, float64(n.inside), 0.95*float64(n.reported), "slopes within their interval")
 			assert.Zero(t, n.wrong, "slopes that are sure and wrong")
 			assert.Zero(t, n.backward, "signs")
 			assert.LessOrEqual(t, n.late, x.delay, "delay")
@@ -121,7 +121,7 @@ func TestPackets(t *testing.T) {
 		n.add(&f, &r)
 	}
 	t.Logf("%+v", n)
-	assert.Equal(t, 80, n.told)
+	assert.Equal(t, 80, n.reported)
 	assert.GreaterOrEqual(t, n.inside, 76)
 	assert.Zero(t, n.wrong+n.backward)
 	assert.LessOrEqual(t, n.late, 0.012, "half a frame and the pace of the packets")

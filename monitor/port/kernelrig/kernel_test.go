@@ -23,8 +23,8 @@ type event struct {
 	Data json.RawMessage `json:"data"`
 }
 
-// told is what the guest reported.
-type told struct {
+// guestReport is what the guest reported.
+type guestReport struct {
 	events   []event
 	adapters []struct {
 		Serial, Line   string
@@ -39,7 +39,7 @@ type told struct {
 }
 
 // boot runs the guest to its end and reads its report.
-func boot(t *testing.T) *told {
+func boot(t *testing.T) *guestReport {
 	t.Helper()
 	dir := t.TempDir()
 	initrd, report := filepath.Join(dir, "initramfs"), filepath.Join(dir, "report")
@@ -65,9 +65,9 @@ func boot(t *testing.T) *told {
 	return g
 }
 
-func read(t *testing.T, text []byte) *told {
+func read(t *testing.T, text []byte) *guestReport {
 	t.Helper()
-	g := &told{exit: -1}
+	g := &guestReport{exit: -1}
 	for line := range bytes.Lines(text) {
 		word, value, _ := bytes.Cut(bytes.TrimSpace(line), []byte(" "))
 		switch string(word) {
@@ -98,7 +98,7 @@ func appendJSON[T any](t *testing.T, list *[]T, value []byte) {
 }
 
 // after is the first event of a kind after another one.
-func (g *told) after(t *testing.T, seq int64, kind string) event {
+func (g *guestReport) after(t *testing.T, seq int64, kind string) event {
 	t.Helper()
 	for _, e := range g.events {
 		if e.Seq > seq && e.Kind == kind {

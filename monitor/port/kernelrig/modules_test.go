@@ -32,8 +32,8 @@ func findModules(t *testing.T, root string) modules {
 
 func plainName(name string) string { return strings.ReplaceAll(name, "-", "_") }
 
-// told is what a driver says of itself under a word.
-func (m modules) told(t *testing.T, name, word string) (list []string) {
+// modinfo is what a driver says of itself under a word.
+func (m modules) modinfo(t *testing.T, name, word string) (list []string) {
 	t.Helper()
 	require.Contains(t, m, name)
 	file, err := elf.Open(m[name])
@@ -55,7 +55,7 @@ func (m modules) told(t *testing.T, name, word string) (list []string) {
 func (m modules) claiming(t *testing.T, alias string) string {
 	t.Helper()
 	for name, path := range m {
-		if strings.Contains(path, "/usb/serial/") && slices.ContainsFunc(m.told(t, name, "alias"), func(a string) bool { return strings.HasPrefix(a, alias) }) {
+		if strings.Contains(path, "/usb/serial/") && slices.ContainsFunc(m.modinfo(t, name, "alias"), func(a string) bool { return strings.HasPrefix(a, alias) }) {
 			return name
 		}
 	}
@@ -67,7 +67,7 @@ func (m modules) claiming(t *testing.T, alias string) string {
 func (m modules) order(t *testing.T, names ...string) (list []string) {
 	t.Helper()
 	for _, name := range names {
-		for _, depends := range m.told(t, name, "depends") {
+		for _, depends := range m.modinfo(t, name, "depends") {
 			for _, needed := range m.order(t, strings.Split(plainName(depends), ",")...) {
 				if !slices.Contains(list, needed) {
 					list = append(list, needed)

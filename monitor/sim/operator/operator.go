@@ -1,6 +1,6 @@
 // Package operator follows the prompts of drills, as builders do, on a simulated bench:
 // rightly, or with the mistakes that hands make. It knows prompts, the sheet, and the
-// steps of a script of package world; what listens to the bench it does not know.
+// steps of package script, as text; what listens to the bench it does not know.
 package operator
 
 import (
@@ -12,7 +12,7 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// Operator are one builder's, and those of whoever helps.
+// Operator is the hands of one builder, and of whoever helps.
 type Operator struct {
 	Sheet *sheet.Sheet
 	Rand  *rand.Rand // how fast and how far they move

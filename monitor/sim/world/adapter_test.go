@@ -8,16 +8,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 )
 
 // Everything that came since the last tick comes at the tick, in packets of at
 // most 62 bytes, a full one at once.
 func TestClumping(t *testing.T) {
-	h := run(t, "receiver main hold\nadapter main clump 40ms\n0s signal on\n30s end", 1)
-	ends := h.sim.FrameEnds(0)
+	h := simtest.Run(t, "receiver main hold\nadapter main clump 40ms\n0s signal on\n30s end", 1)
+	ends := h.Sim.FrameEnds(0)
 	phase, have, full := int64(-1), 0, 0
-	for _, d := range h.deliveries {
+	for _, d := range h.Deliveries {
 		last := charAt(ends, have+len(d.Data)-1)
 		if len(d.Data) == 62 {
 			full++
@@ -32,7 +33,7 @@ func TestClumping(t *testing.T) {
 			require.Less(t, d.At-charAt(ends, have), 40*ms)
 		}
 		have += len(d.Data)
-		if have < len(h.bytes(0)) && len(d.Data) < 62 {
+		if have < len(h.Bytes(0)) && len(d.Data) < 62 {
 			require.Greater(t, charAt(ends, have), d.At, "left behind")
 		}
 	}
@@ -46,10 +47,10 @@ func charAt(ends []int64, n int) int64 {
 
 // Without a clump a frame comes in one to four pieces, 0.1 to 1.5 ms late.
 func TestPrompt(t *testing.T) {
-	h := run(t, "receiver main hold\nadapter main none\n0s signal on\n30s end", 1)
-	ends := h.sim.FrameEnds(0)
+	h := simtest.Run(t, "receiver main hold\nadapter main none\n0s signal on\n30s end", 1)
+	ends := h.Sim.FrameEnds(0)
 	pieces, have := map[int]int{}, 0
-	for _, d := range h.deliveries {
+	for _, d := range h.Deliveries {
 		frame := have / servobus.FrameLen
 		pieces[frame]++
 		have += len(d.Data)
@@ -74,9 +75,9 @@ func TestUnplug(t *testing.T) {
 	for seed := range uint64(40) {
 		adapter := adapters[seed%2]
 		text := "receiver main hold\nadapter main %\n0s signal on\n1s unplug main\n1s unplug main\n2s plug main\n3s end"
-		h := play(parse(t, with(text, adapter)), seed)
+		h := simtest.Play(simtest.Parse(t, with(text, adapter)), seed)
 		states := []world.Delivery{}
-		for _, d := range h.deliveries {
+		for _, d := range h.Deliveries {
 			if d.Kind != world.Data {
 				states = append(states, d)
 			} else {
@@ -84,10 +85,10 @@ func TestUnplug(t *testing.T) {
 			}
 		}
 		assert.Equal(t, []world.Delivery{{At: second, Kind: world.Unplugged}, {At: 2 * second, Kind: world.Plugged}}, states)
-		assert.InDelta(t, 3000/7, len(h.sim.FrameEnds(0)), 2)
-		tail := h.deliveries[slices.IndexFunc(h.deliveries, func(d world.Delivery) bool { return d.Kind == world.Plugged })+1]
+		assert.InDelta(t, 3000/7, len(h.Sim.FrameEnds(0)), 2)
+		tail := h.Deliveries[slices.IndexFunc(h.Deliveries, func(d world.Delivery) bool { return d.Kind == world.Plugged })+1]
 		assert.LessOrEqual(t, len(tail.Data), 62)
 		assert.Less(t, tail.At-2*second, 28*ms, "nothing from before the plug was pulled")
-		assert.InDelta(t, 2000/7*servobus.FrameLen, len(h.bytes(0)), 150)
+		assert.InDelta(t, 2000/7*servobus.FrameLen, len(h.Bytes(0)), 150)
 	}
 }

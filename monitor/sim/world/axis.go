@@ -1,17 +1,18 @@
 package world
 
-// axis is one that a model turns about.
-type axis int
+// Axis is one that a model turns about.
+type Axis int
 
+// The axes.
 const (
-	roll  axis = iota // positive: left wing up
-	pitch             // positive: tail up
-	yaw               // positive: nose left
-	axes
+	Roll  Axis = iota // positive: left wing up
+	Pitch             // positive: tail up
+	Yaw               // positive: nose left
+	Axes
 )
 
-var axisWords = []string{roll: "roll", pitch: "pitch", yaw: "yaw"}
+func (a Axis) String() string { return []string{Roll: "roll", Pitch: "pitch", Yaw: "yaw"}[a] }
 
-// endWords name the end of the stick that moves the surfaces as a right
-// stabiliser does when the axis turns the positive way (common practice).
-var endWords = []string{roll: "left", pitch: "back", yaw: "right"}
+// End is the end of the stick that moves the surfaces as a right stabiliser does
+// when the axis turns the positive way (common practice).
+func (a Axis) End() string { return []string{Roll: "left", Pitch: "back", Yaw: "right"}[a] }

@@ -7,23 +7,27 @@ import (
 	"benchproof.example/decode/pulse"
 )
 
-// boardPlan is a capture board on the servo leads of a receiver.
-type boardPlan struct {
-	line   int // where the script declares it; 0: there is none
-	name   string
-	tap    int     // the receiver
-	off    int64   // how wrong its clock may be, parts per billion
-	inputs int     // leads that it has room for
-	lost   float64 // lines that never arrive
-	wrong  float64 // lines with a wrong character
-	clump  int64   // ns, 0: none
+// BoardPlan is a capture board on the servo leads of a receiver.
+type BoardPlan struct {
+	Name     string
+	Receiver int     // the receiver
+	ClockOff int64   // how wrong its clock may be, parts per billion
+	Inputs   int     // leads that it has room for
+	Lost     float64 // lines that never arrive
+	Wrong    float64 // lines with a wrong character
+	Clump    int64   // ns, 0: none
+}
+
+// NewBoardPlan is a board with a crystal and room for eight leads, on the first receiver.
+func NewBoardPlan(name string) BoardPlan {
+	return BoardPlan{Name: name, ClockOff: CrystalOff, Inputs: 8}
 }
 
 // A crystal on a small board, and the ceramic resonator that some have (from
 // memory), parts per billion.
 const (
-	crystalOff = int64(100_000)
-	ceramicOff = int64(5_000_000)
+	CrystalOff = int64(100_000)
+	CeramicOff = int64(5_000_000)
 )
 
 const (
@@ -40,11 +44,11 @@ const (
 )
 
 // board dates the pulses by its own clock and prints a line for each. It ran
-// before the script began, so its clock and numbers stand anywhere.
+// before the plan began, so its clock and numbers stand anywhere.
 type board struct {
 	*intake
-	script  *Script
-	plan    *boardPlan
+	bench   *Plan
+	plan    *BoardPlan
 	rng     *rand.Rand
 	printer *printer
 
@@ -56,12 +60,12 @@ type board struct {
 	next    int64 // line about itself
 }
 
-func newBoard(s *Script, streams streams, l *truthLog) *board {
-	plan := &s.board
-	kind := adapterKind{clump: plan.clump, burst: pulseLineLen, char: printedChar}
-	b := &board{intake: newIntake(len(s.taps), plan.name, l, kind, streams), script: s, plan: plan, rng: streams.of("board " + plan.name)}
+func newBoard(s *Plan, streams streams, l *truthLog) *board {
+	plan := s.Board
+	kind := adapterKind{clump: plan.Clump, burst: pulseLineLen, char: printedChar}
+	b := &board{intake: newIntake(len(s.Receivers), plan.Name, l, kind, streams), bench: s, plan: plan, rng: streams.of("board " + plan.Name)}
 	b.printer = &printer{to: b.socket}
-	b.off = b.rng.Int64N(2*plan.off+1) - plan.off
+	b.off = b.rng.Int64N(2*plan.ClockOff+1) - plan.ClockOff
 	b.began = b.rng.Int64N(wakesTo)
 	b.next = b.began
 	b.origin = b.rng.Int64N(tickSpace)
@@ -96,20 +100,20 @@ func (b *board) ticks(now int64) uint32 {
 	return uint32(b.origin + since/boardTick)
 }
 
-func (b *board) due() int64 { return within(b.script, b.next) }
+func (b *board) due() int64 { return within(b.bench, b.next) }
 
 // act describes the board itself.
 func (b *board) act() {
 	now := b.next
 	b.next += boardInfoEvery - b.off
-	b.printer.print(now, pulse.AppendInfo(nil, &pulse.Board{Name: b.name, Tick: boardTick, Outputs: b.plan.inputs, Dropped: b.dropped}))
+	b.printer.print(now, pulse.AppendInfo(nil, &pulse.Board{Name: b.name, Tick: boardTick, Outputs: b.plan.Inputs, Dropped: b.dropped}))
 }
 
 // see has a pulse that has just fallen.
 func (b *board) see(p *Pulse) {
 	now := p.fall()
 	switch {
-	case p.Rise < b.began || p.Output > b.plan.inputs:
+	case p.Rise < b.began || p.Output > b.plan.Inputs:
 		return
 	case b.printer.full():
 		b.dropped++
@@ -121,10 +125,10 @@ func (b *board) see(p *Pulse) {
 	line := pulse.AppendPulse(nil, b.seq, p.Output, rise, fall-rise)
 	b.seq++
 	switch {
-	case chance(b.rng, b.plan.lost):
+	case chance(b.rng, b.plan.Lost):
 		b.truths.note(now, "line", b.name, "lost")
 		return
-	case chance(b.rng, b.plan.wrong):
+	case chance(b.rng, b.plan.Wrong):
 		b.truths.note(now, "line", b.name, "wrong")
 		line[b.rng.IntN(len(line))] ^= 1 << b.rng.IntN(7)
 	}

@@ -7,10 +7,12 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sim/simtest"
 )
 
-// told is one line of a board as this test reads it.
-type told struct {
+// boardLine is one line of a board as this test reads it.
+type boardLine struct {
 	at      int64 // when its last character was handed over
 	seq     int64
 	output  int
@@ -26,10 +28,10 @@ var (
 )
 
 // lines reads what the board of a tap printed, and how many lines were refused.
-func (h heard) lines(t testing.TB, tap int) (all []told, refused int) {
+func boardLines(t testing.TB, h simtest.Played, tap int) (all []boardLine, refused int) {
 	t.Helper()
 	var line []byte
-	for _, d := range h.deliveries {
+	for _, d := range h.Deliveries {
 		if d.Tap != tap {
 			continue
 		}
@@ -53,14 +55,14 @@ func (h heard) lines(t testing.TB, tap int) (all []told, refused int) {
 	return all, refused
 }
 
-func readLine(line string) (told, bool) {
+func readLine(line string) (boardLine, bool) {
 	if m := pulseLine.FindStringSubmatch(line); m != nil && sum(m[1]) == m[6] {
-		return told{seq: number(m[2], 16), output: int(number(m[3], 10)), rise: number(m[4], 16), width: 500 * number(m[5], 16)}, true
+		return boardLine{seq: number(m[2], 16), output: int(number(m[3], 10)), rise: number(m[4], 16), width: 500 * number(m[5], 16)}, true
 	}
 	if m := aboutLine.FindStringSubmatch(line); m != nil && sum(m[1]) == m[4] {
-		return told{about: true, dropped: number(m[3], 10)}, true
+		return boardLine{about: true, dropped: number(m[3], 10)}, true
 	}
-	return told{}, false
+	return boardLine{}, false
 }
 
 func number(digits string, base int) int64 {
@@ -80,8 +82,8 @@ func sum(text string) string {
 }
 
 // seen are the widths of one output whose pulses ended in [from, to), ns.
-func (h heard) seen(output int, from, to int64) (some []int64) {
-	for _, p := range h.sim.Pulses() {
+func seen(h simtest.Played, output int, from, to int64) (some []int64) {
+	for _, p := range h.Sim.Pulses() {
 		if end := p.Rise + p.Width; p.Output == output && from <= end && end < to {
 			some = append(some, p.Width)
 		}

@@ -7,7 +7,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/simtest"
 )
 
 // gimbal has two sticks, a throttle and a switch on a receiver with presets.
@@ -27,69 +28,69 @@ preset main throttle 988
 // Thrown sticks run onto their stops at full speed, both in one packet, and are back
 // within 60 to 100 ms and the pace of packets.
 func TestSlam(t *testing.T) {
-	h := run(t, with(gimbal, "")+"1s slam aileron 2012 elevator 988 over 60ms for 300ms\n3s end", 3)
-	frames := h.frames(t, 0)
+	h := simtest.Run(t, with(gimbal, "")+"1s slam aileron 2012 elevator 988 over 60ms for 300ms\n3s end", 3)
+	frames := h.Frames(t, 0)
 	hits := [2]int64{}
-	for i, to := range []uint16{count(2012), count(988)} {
+	for i, to := range []uint16{simtest.Count(2012), simtest.Count(988)} {
 		for j, f := range frames {
 			if f.Counts[i] == to {
-				hits[i] = f.at
+				hits[i] = f.At
 				require.Greater(t, abs(int(frames[j-2].Counts[i])-int(to)), 100, "full speed")
 				break
 			}
 		}
 	}
 	assert.Equal(t, hits[0], hits[1], "in one frame")
-	for _, f := range between(frames, 1100*ms, 1350*ms) {
-		require.Equal(t, []uint16{count(2012), count(988)}, f.Counts[:2])
+	for _, f := range simtest.Between(frames, 1100*ms, 1350*ms) {
+		require.Equal(t, []uint16{simtest.Count(2012), simtest.Count(988)}, f.Counts[:2])
 	}
-	back := last(t, frames, 1360*ms+100*ms+2*packet)
-	require.InDelta(t, count(1500), back.Counts[0], 4)
-	require.InDelta(t, count(1500), back.Counts[1], 4)
-	assert.Equal(t, []int64{1060 * ms}, h.when("stick", "aileron", "resting")[:1])
+	back := simtest.Last(t, frames, 1360*ms+100*ms+2*packet)
+	require.InDelta(t, simtest.Count(1500), back.Counts[0], 4)
+	require.InDelta(t, simtest.Count(1500), back.Counts[1], 4)
+	assert.Equal(t, []int64{1060 * ms}, h.When("stick", "aileron", "resting")[:1])
 }
 
 func abs(x int) int { return max(x, -x) }
 
 // A stick that is held after a slam stays.
 func TestSlamStays(t *testing.T) {
-	h := run(t, with(gimbal, "")+"1s slam aileron 2012 over 60ms\n3s end", 3)
-	for _, f := range between(h.frames(t, 0), 1100*ms, 3*second) {
-		require.Equal(t, count(2012), f.Counts[0])
+	h := simtest.Run(t, with(gimbal, "")+"1s slam aileron 2012 over 60ms\n3s end", 3)
+	for _, f := range simtest.Between(h.Frames(t, 0), 1100*ms, 3*second) {
+		require.Equal(t, simtest.Count(2012), f.Counts[0])
 	}
 }
 
 // In a corner of a round gate both axes stand at 71 % of their way.
 func TestRoundGate(t *testing.T) {
-	h := run(t, with(gimbal, "gate round aileron elevator")+"1s slam aileron 2012 elevator 988 over 60ms\n2s stick elevator 1500 over 500ms\n4s end", 3)
-	frames := h.frames(t, 0)
-	at := last(t, frames, 1900*ms)
-	require.InDelta(t, count(1500+362), at.Counts[0], 2)
-	require.InDelta(t, count(1500-362), at.Counts[1], 2)
-	require.InDelta(t, count(2012), last(t, frames, 3900*ms).Counts[0], 1, "straight on it reaches its stop")
+	h := simtest.Run(t, with(gimbal, "gate round aileron elevator")+"1s slam aileron 2012 elevator 988 over 60ms\n2s stick elevator 1500 over 500ms\n4s end", 3)
+	frames := h.Frames(t, 0)
+	at := simtest.Last(t, frames, 1900*ms)
+	require.InDelta(t, simtest.Count(1500+362), at.Counts[0], 2)
+	require.InDelta(t, simtest.Count(1500-362), at.Counts[1], 2)
+	require.InDelta(t, simtest.Count(2012), simtest.Last(t, frames, 3900*ms).Counts[0], 1, "straight on it reaches its stop")
 }
 
 func TestLowRates(t *testing.T) {
-	h := run(t, with(gimbal, "")+"1s rate aileron elevator at 60%\n1s slam aileron 2012 over 60ms\n2s rate aileron at 100%\n3s end", 3)
-	frames := h.frames(t, 0)
-	assert.InDelta(t, count(1500+307), last(t, frames, 1900*ms).Counts[0], 1)
-	assert.Equal(t, count(2012), last(t, frames, 2900*ms).Counts[0], "in one leap")
-	assert.Equal(t, []int64{second}, h.when("rate", "elevator", "60%"))
+	h := simtest.Run(t, with(gimbal, "")+"1s rate aileron elevator at 60%\n1s slam aileron 2012 over 60ms\n2s rate aileron at 100%\n3s end", 3)
+	frames := h.Frames(t, 0)
+	assert.InDelta(t, simtest.Count(1500+307), simtest.Last(t, frames, 1900*ms).Counts[0], 1)
+	assert.Equal(t, simtest.Count(2012), simtest.Last(t, frames, 2900*ms).Counts[0], "in one leap")
+	assert.Equal(t, []int64{second}, h.When("rate", "elevator", "60%"))
 }
 
 // Two sticks at one rhythm: the axes of one a quarter of a turn apart.
 func TestCircles(t *testing.T) {
-	h := run(t, "hands steady varied\n"+with(gimbal, "")+"1s circle aileron elevator rudder throttle every 1s for 5s\n8s end", 5)
-	frames := h.frames(t, 0)
+	h := simtest.Run(t, "hands steady varied\n"+with(gimbal, "")+"1s circle aileron elevator rudder throttle every 1s for 5s\n8s end", 5)
+	frames := h.Frames(t, 0)
 	ups := func(channel int) (at []int64) {
-		middle := count(1500)
+		middle := simtest.Count(1500)
 		if channel == 2 {
-			middle = count((1010 + 2012) / 2)
+			middle = simtest.Count((1010 + 2012) / 2)
 		}
-		round := between(frames, 1600*ms, 6100*ms)
+		round := simtest.Between(frames, 1600*ms, 6100*ms)
 		for i := 1; i < len(round); i++ {
 			if round[i-1].Counts[channel] < middle && round[i].Counts[channel] >= middle {
-				at = append(at, round[i].at)
+				at = append(at, round[i].At)
 			}
 		}
 		return at
@@ -103,59 +104,59 @@ func TestCircles(t *testing.T) {
 		off := (a[1] - b[1] + 2*second) % second
 		require.Less(t, min(abs64(off-int64(c.behind)*ms), abs64(off-int64(c.behind)*ms-second)), 3*packet, "%v: %d", c, off)
 	}
-	rest := last(t, frames, 7900*ms)
-	assert.InDelta(t, count(1500), rest.Counts[0], 4)
-	assert.InDelta(t, count(1010), rest.Counts[2], 4, "the throttle goes back to where it was")
+	rest := simtest.Last(t, frames, 7900*ms)
+	assert.InDelta(t, simtest.Count(1500), rest.Counts[0], 4)
+	assert.InDelta(t, simtest.Count(1010), rest.Counts[2], 4, "the throttle goes back to where it was")
 }
 
 func abs64(x int64) int64 { return max(x, -x) }
 
 func TestPause(t *testing.T) {
-	h := run(t, with(gimbal, "")+"1s stir aileron elevator for 6s\n3s pause aileron elevator for 1500ms\n9s pause aileron for 1s\n10s end", 4)
-	frames := h.frames(t, 0)
-	still := between(frames, 3170*ms, 4500*ms)
+	h := simtest.Run(t, with(gimbal, "")+"1s stir aileron elevator for 6s\n3s pause aileron elevator for 1500ms\n9s pause aileron for 1s\n10s end", 4)
+	frames := h.Frames(t, 0)
+	still := simtest.Between(frames, 3170*ms, 4500*ms)
 	for _, f := range still {
 		require.Equal(t, still[0].Counts[:2], f.Counts[:2])
 	}
-	assert.NotEqual(t, still[0].Counts[0], last(t, frames, 5*second).Counts[0], "it goes on")
-	assert.InDelta(t, count(1500), last(t, frames, 9900*ms).Counts[0], 4)
-	assert.Len(t, h.when("stick", "aileron", "moving"), 2, "a pause is a rest; a hand that does not stir has none")
+	assert.NotEqual(t, still[0].Counts[0], simtest.Last(t, frames, 5*second).Counts[0], "it goes on")
+	assert.InDelta(t, simtest.Count(1500), simtest.Last(t, frames, 9900*ms).Counts[0], 4)
+	assert.Len(t, h.When("stick", "aileron", "moving"), 2, "a pause is a rest; a hand that does not stir has none")
 }
 
 // A flight phase changes its own channel and others in one packet, both ways.
 func TestPhase(t *testing.T) {
-	h := run(t, with(gimbal, "phase inner front aileron 40 elevator -25 throttle 60")+"1s inner front\n2s inner back\n3s end", 4)
-	frames := h.frames(t, 0)
+	h := simtest.Run(t, with(gimbal, "phase inner front aileron 40 elevator -25 throttle 60")+"1s inner front\n2s inner back\n3s end", 4)
+	frames := h.Frames(t, 0)
 	changes := 0
 	for i := 1; i < len(frames); i++ {
-		if frames[i].at > second/2 && frames[i].Counts != frames[i-1].Counts {
+		if frames[i].At > second/2 && frames[i].Counts != frames[i-1].Counts {
 			changes++
 		}
 	}
 	assert.Equal(t, 2, changes)
-	at := last(t, frames, 1900*ms)
-	assert.Equal(t, []uint16{count(1540), count(1475), count(1070), count(1500)}, at.Counts[:4])
-	assert.Equal(t, count(1010), last(t, frames, 2900*ms).Counts[2])
+	at := simtest.Last(t, frames, 1900*ms)
+	assert.Equal(t, []uint16{simtest.Count(1540), simtest.Count(1475), simtest.Count(1070), simtest.Count(1500)}, at.Counts[:4])
+	assert.Equal(t, simtest.Count(1010), simtest.Last(t, frames, 2900*ms).Counts[2])
 }
 
 func TestTremble(t *testing.T) {
-	h := run(t, with(gimbal, "tremble rudder every 200ms..1s")+"20s end", 4)
+	h := simtest.Run(t, with(gimbal, "tremble rudder every 200ms..1s")+"20s end", 4)
 	seen, changes := map[uint16]bool{}, 0
-	frames := between(h.frames(t, 0), second, 20*second)
+	frames := simtest.Between(h.Frames(t, 0), second, 20*second)
 	for i, f := range frames {
 		seen[f.Counts[3]] = true
 		if i > 0 && f.Counts[3] != frames[i-1].Counts[3] {
 			changes++
 		}
 	}
-	at := count(1500)
+	at := simtest.Count(1500)
 	assert.Equal(t, map[uint16]bool{at - 1: true, at: true, at + 1: true}, seen)
 	assert.InDelta(t, 2*19/0.635, changes, 24)
 }
 
 func TestMute(t *testing.T) {
-	h := run(t, with(gimbal, "")+"1s mute main for 100ms\n3s end", 4)
-	ends := h.sim.FrameEnds(0)
+	h := simtest.Run(t, with(gimbal, "")+"1s mute main for 100ms\n3s end", 4)
+	ends := h.Sim.FrameEnds(0)
 	longest := int64(0)
 	for i := 1; i < len(ends); i++ {
 		if ends[i] > second/2 {
@@ -164,35 +165,35 @@ func TestMute(t *testing.T) {
 	}
 	assert.Greater(t, longest, 100*ms)
 	assert.Less(t, longest, 116*ms, "two periods more")
-	assert.Len(t, h.when("bus", "main", "silent"), 1)
-	assert.Len(t, h.when("bus", "main", "back"), 1)
-	assert.Empty(t, h.when("frame", "main", "missing"))
+	assert.Len(t, h.When("bus", "main", "silent"), 1)
+	assert.Len(t, h.When("bus", "main", "back"), 1)
+	assert.Empty(t, h.When("frame", "main", "missing"))
 }
 
 // What came during a stall is handed over at its end; nothing is lost.
 func TestStall(t *testing.T) {
-	plain := run(t, with(gimbal, "")+"4s end", 4)
-	h := run(t, with(gimbal, "")+"1s stall for 2s\n4s end", 4)
-	assert.Equal(t, plain.bytes(0), h.bytes(0))
+	plain := simtest.Run(t, with(gimbal, "")+"4s end", 4)
+	h := simtest.Run(t, with(gimbal, "")+"1s stall for 2s\n4s end", 4)
+	assert.Equal(t, plain.Bytes(0), h.Bytes(0))
 	at := map[int64]int{}
-	for _, d := range h.deliveries {
+	for _, d := range h.Deliveries {
 		require.False(t, d.At >= second+2*ms && d.At < 3*second, "%d", d.At)
 		require.LessOrEqual(t, len(d.Data), 4096)
 		at[d.At]++
 	}
 	assert.Equal(t, 2, at[3*second], "two seconds of frames are 7150 bytes")
-	assert.Equal(t, []int64{second}, h.when("stall", "computer", "began"))
-	assert.Equal(t, []int64{3 * second}, h.when("stall", "computer", "ended"))
+	assert.Equal(t, []int64{second}, h.When("stall", "computer", "began"))
+	assert.Equal(t, []int64{3 * second}, h.When("stall", "computer", "ended"))
 }
 
 // Wrong frames are equal to each other and to what they should be in all but what
 // the line says; the rest is as without them.
 func TestGarble(t *testing.T) {
-	plain := run(t, with(gimbal, "")+"3s end", 4).frames(t, 0)
-	h := run(t, with(gimbal, "")+"1s garble main 3 frames flags failsafe aileron 1200 throttle 2012\n2s garble main 1 frames flags lost\n3s end", 4)
-	frames := h.frames(t, 0)
+	plain := simtest.Run(t, with(gimbal, "")+"3s end", 4).Frames(t, 0)
+	h := simtest.Run(t, with(gimbal, "")+"1s garble main 3 frames flags failsafe aileron 1200 throttle 2012\n2s garble main 1 frames flags lost\n3s end", 4)
+	frames := h.Frames(t, 0)
 	require.Len(t, frames, len(plain))
-	wrong := []timed{}
+	wrong := []simtest.Frame{}
 	for i := range frames {
 		if frames[i] != plain[i] {
 			wrong = append(wrong, frames[i])
@@ -201,24 +202,24 @@ func TestGarble(t *testing.T) {
 	require.Len(t, wrong, 4)
 	for _, f := range wrong[:3] {
 		assert.Equal(t, uint8(servobus.FlagFailsafe), f.Flags)
-		assert.Equal(t, []uint16{count(1200), count(1500), count(2012)}, f.Counts[:3])
+		assert.Equal(t, []uint16{simtest.Count(1200), simtest.Count(1500), simtest.Count(2012)}, f.Counts[:3])
 	}
 	assert.Equal(t, uint8(servobus.FlagFrameLost), wrong[3].Flags)
-	assert.Equal(t, count(1500), wrong[3].Counts[0])
-	assert.Len(t, h.when("frame", "main", "wrong"), 4)
-	told := h.sim.Frames(0)
-	require.Len(t, told, len(frames))
-	for i, f := range told {
-		require.Equal(t, frames[i], timed{f.Frame, f.At})
+	assert.Equal(t, simtest.Count(1500), wrong[3].Counts[0])
+	assert.Len(t, h.When("frame", "main", "wrong"), 4)
+	sent := h.Sim.Frames(0)
+	require.Len(t, sent, len(frames))
+	for i, f := range sent {
+		require.Equal(t, frames[i], simtest.Frame{Frame: f.Frame, At: f.At})
 		require.Equal(t, frames[i] != plain[i], f.Wrong)
 		require.False(t, f.Wrong && f.Live)
 	}
 }
 
 func TestAlwaysFlagged(t *testing.T) {
-	h := run(t, "channel 1 aileron 1500\nreceiver main hold always lost\n0s signal on\n1s stir aileron for 1s\n3s end", 4)
+	h := simtest.Run(t, "channel 1 aileron 1500\nreceiver main hold always lost\n0s signal on\n1s stir aileron for 1s\n3s end", 4)
 	values := map[uint16]bool{}
-	for _, f := range between(h.frames(t, 0), second, 3*second) {
+	for _, f := range simtest.Between(h.Frames(t, 0), second, 3*second) {
 		require.Equal(t, uint8(servobus.FlagFrameLost), f.Flags)
 		values[f.Counts[0]] = true
 	}
@@ -227,9 +228,9 @@ func TestAlwaysFlagged(t *testing.T) {
 
 // A held, a preset and a live frame are distinguished.
 func TestFramesTellWhatIsLive(t *testing.T) {
-	h := run(t, with(gimbal, "")+"1s signal off\n3s signal on\n4s hiccup main for 300ms\n5s end", 4)
+	h := simtest.Run(t, with(gimbal, "")+"1s signal off\n3s signal on\n4s hiccup main for 300ms\n5s end", 4)
 	live := func(from, to int64) (n, of int) {
-		for _, f := range h.sim.Frames(0) {
+		for _, f := range h.Sim.Frames(0) {
 			if from <= f.At && f.At < to {
 				of++
 				if f.Live {
@@ -283,7 +284,7 @@ func TestParseRefusesCarelessness(t *testing.T) {
 	} {
 		t.Run(c.text, func(t *testing.T) {
 			const bench = "channel 1 aileron 1500\nchannel 2 elevator 1500\nchannel 11 inner 988\nplace inner back 988\nplace inner front 2012\nreceiver main preset\n"
-			_, err := world.Parse("x.script", []byte(bench+c.text+"\n9s end"))
+			_, err := script.Parse("x.script", []byte(bench+c.text+"\n9s end"))
 			require.ErrorContains(t, err, "x.script:7: "+c.want)
 		})
 	}
@@ -302,5 +303,5 @@ func TestCarelessnessStaysAsItWas(t *testing.T) {
 14s stall for 500ms
 16s end`
 	s := with(script, "gate round aileron elevator\nphase inner front aileron 40 throttle 60\ntremble rudder every 100ms..2s")
-	assert.Equal(t, "136c4aa7258413e1", fingerprint(run(t, s, 7)))
+	assert.Equal(t, "136c4aa7258413e1", fingerprint(simtest.Run(t, s, 7)))
 }

@@ -2,69 +2,67 @@ package world
 
 import "slices"
 
-// channelPlan is one channel of the transmitter. Widths are ns.
-type channelPlan struct {
-	line      int // where the script declares it
-	number    int // 0..15
-	name      string
-	start     int64
-	low, high int64 // a stick's stops
-	places    []place
-	beat      *heartbeatPlan
+// ChannelPlan is one channel of the transmitter. Widths are ns.
+type ChannelPlan struct {
+	Number    int // 0..15
+	Name      string
+	Start     int64
+	Low, High int64 // a stick's stops
+	Places    []Place
+	Heartbeat *HeartbeatPlan
 }
 
-// atStop says whether a stick leans against a stop there.
-func (c *channelPlan) atStop(width int64) bool { return width == c.low || width == c.high }
+// AtStop says whether a stick leans against a stop there.
+func (c *ChannelPlan) AtStop(width int64) bool { return width == c.Low || width == c.High }
 
-// insert puts a place between the two whose widths enclose it, or else beyond
+// Insert puts a place between the two whose widths enclose it, or else beyond
 // the nearer end.
-func (c *channelPlan) insert(p place) {
-	at := len(c.places)
-	if off := func(i int) int64 { return max(c.places[i].width-p.width, p.width-c.places[i].width) }; off(0) < off(at-1) {
+func (c *ChannelPlan) Insert(p Place) {
+	at := len(c.Places)
+	if off := func(i int) int64 { return max(c.Places[i].Width-p.Width, p.Width-c.Places[i].Width) }; off(0) < off(at-1) {
 		at = 0
 	}
-	for i := 1; i < len(c.places); i++ {
-		if a, b := c.places[i-1].width, c.places[i].width; min(a, b) < p.width && p.width < max(a, b) {
+	for i := 1; i < len(c.Places); i++ {
+		if a, b := c.Places[i-1].Width, c.Places[i].Width; min(a, b) < p.Width && p.Width < max(a, b) {
 			at = i
 		}
 	}
-	c.places = slices.Insert(c.places, at, p)
+	c.Places = slices.Insert(c.Places, at, p)
 }
 
-// declared is how many places the switch is meant to have.
-func (c *channelPlan) declared() (n int) {
-	for i := range c.places {
-		if !c.places[i].extra {
+// Declared is how many places the switch is meant to have.
+func (c *ChannelPlan) Declared() (n int) {
+	for i := range c.Places {
+		if !c.Places[i].Extra {
 			n++
 		}
 	}
 	return n
 }
 
-// placeAt is the index of the first place at a width, -1: there is none.
-func (c *channelPlan) placeAt(width int64) int {
-	for i := range c.places {
-		if c.places[i].width == width {
+// PlaceAt is the index of the first place at a width, -1: there is none.
+func (c *ChannelPlan) PlaceAt(width int64) int {
+	for i := range c.Places {
+		if c.Places[i].Width == width {
 			return i
 		}
 	}
 	return -1
 }
 
-// placeNamed is the index of a place, -1: there is none.
-func (c *channelPlan) placeNamed(name string) int {
-	for i := range c.places {
-		if c.places[i].name == name {
+// PlaceNamed is the index of a place, -1: there is none.
+func (c *ChannelPlan) PlaceNamed(name string) int {
+	for i := range c.Places {
+		if c.Places[i].Name == name {
 			return i
 		}
 	}
 	return -1
 }
 
-type place struct {
-	name  string
-	width int64
-	extra bool // a fault put it there
+// Place is a named position of a switch. Its width is ns.
+type Place struct {
+	Name  string
+	Width int64
+	Extra bool // a fault put it there
 }
-
-type heartbeatPlan struct{ low, high, every int64 }

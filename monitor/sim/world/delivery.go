@@ -25,7 +25,7 @@ func (k DeliveryKind) String() string {
 // Delivery is what an adapter hands to its computer at one moment.
 type Delivery struct {
 	At   int64 // ns since the start
-	Tap  int   // index into Script.TapNames
+	Tap  int   // index into Plan.TapNames
 	Kind DeliveryKind
 	Data []byte // the receiver's to keep; empty unless Kind is Data
 	// Bad says that at least one character of Data failed its parity check.
@@ -54,7 +54,7 @@ func (o *outlet) put(d Delivery) {
 // head is the date of the next delivery, or never.
 func (o *outlet) head() int64 {
 	if len(o.queue) == 0 {
-		return never
+		return Never
 	}
 	return o.queue[0].At
 }

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sim/simtest"
 )
 
 const steadyLevel = "hands steady\n" + inLevel
@@ -30,8 +32,8 @@ func TestCorrectionFaults(t *testing.T) {
 				assert.InDelta(t, want[i], moved[i+1][1], 1, "%s%s, output %d", c.fault, axis, i+1)
 			}
 		}
-		h := run(t, settingsOf(t, "elevon")+c.fault+"hands steady\n0s signal on\n1s stick aileron 2012 over 100ms\n2s end", 1)
-		assert.InDelta(t, 1756, mean(t, h.seen(1, 1500*ms, 2*second)), 1, "the stick moves it all the same")
+		h := simtest.Run(t, settingsOf(t, "elevon")+c.fault+"hands steady\n0s signal on\n1s stick aileron 2012 over 100ms\n2s end", 1)
+		assert.InDelta(t, 1756, mean(t, seen(h, 1, 1500*ms, 2*second)), 1, "the stick moves it all the same")
 	}
 }
 
@@ -39,57 +41,57 @@ func TestServoFault(t *testing.T) {
 	settings := settingsOf(t, "wing") + "fault servo 2\n"
 	moved := tilted(t, settings+steadyLevel, "pitch", 20, 1)
 	assert.InDelta(t, -100, moved[2][1], 1)
-	h := run(t, settings+"hands steady\n0s signal on\n1s stick elevator 2012 over 100ms\n1s stick aileron 988 over 100ms\n2s end", 1)
-	assert.InDelta(t, 988, mean(t, h.seen(2, 1500*ms, 2*second)), 1)
-	assert.InDelta(t, 988, mean(t, h.seen(1, 1500*ms, 2*second)), 1, "the others are right")
+	h := simtest.Run(t, settings+"hands steady\n0s signal on\n1s stick elevator 2012 over 100ms\n1s stick aileron 988 over 100ms\n2s end", 1)
+	assert.InDelta(t, 988, mean(t, seen(h, 2, 1500*ms, 2*second)), 1)
+	assert.InDelta(t, 988, mean(t, seen(h, 1, 1500*ms, 2*second)), 1, "the others are right")
 }
 
 func TestBlendFault(t *testing.T) {
-	h := run(t, settingsOf(t, "wing")+"fault blend 2 rudder 25%\nfault blend 1 aileron 60%\nhands steady\n0s signal on\n0s inner middle\n"+
+	h := simtest.Run(t, settingsOf(t, "wing")+"fault blend 2 rudder 25%\nfault blend 1 aileron 60%\nhands steady\n0s signal on\n0s inner middle\n"+
 		"1s stick rudder 2012 over 100ms\n2s stick aileron 988 over 100ms\n3s end", 1)
-	assert.InDelta(t, 1628, mean(t, h.seen(2, 1500*ms, 3*second)), 1, "one more channel")
-	assert.InDelta(t, 2012, mean(t, h.seen(4, 1500*ms, 3*second)), 1)
-	assert.InDelta(t, 1500-512*0.6, mean(t, h.seen(1, 2500*ms, 3*second)), 1, "another weight")
+	assert.InDelta(t, 1628, mean(t, seen(h, 2, 1500*ms, 3*second)), 1, "one more channel")
+	assert.InDelta(t, 2012, mean(t, seen(h, 4, 1500*ms, 3*second)), 1)
+	assert.InDelta(t, 1500-512*0.6, mean(t, seen(h, 1, 2500*ms, 3*second)), 1, "another weight")
 }
 
 func TestLimitsFault(t *testing.T) {
-	h := run(t, settingsOf(t, "wing")+"fault limits 1 1200 1800\nhands steady\n0s signal on\n0s inner middle\n"+
+	h := simtest.Run(t, settingsOf(t, "wing")+"fault limits 1 1200 1800\nhands steady\n0s signal on\n0s inner middle\n"+
 		"1s stick aileron 988 over 500ms\n2s stick aileron 2012 over 500ms\n3s end", 1)
-	assert.InDelta(t, 1200, mean(t, h.seen(1, 1600*ms, 2*second)), 1)
-	assert.InDelta(t, 1800, mean(t, h.seen(1, 2600*ms, 3*second)), 1)
-	frames := between(h.frames(t, 0), 1600*ms, 2*second)
-	assert.Equal(t, count(988), frames[0].Counts[ail], "the transmitter goes on")
+	assert.InDelta(t, 1200, mean(t, seen(h, 1, 1600*ms, 2*second)), 1)
+	assert.InDelta(t, 1800, mean(t, seen(h, 1, 2600*ms, 3*second)), 1)
+	frames := simtest.Between(h.Frames(t, 0), 1600*ms, 2*second)
+	assert.Equal(t, simtest.Count(988), frames[0].Counts[ail], "the transmitter goes on")
 }
 
 func TestDeadFault(t *testing.T) {
-	h := run(t, settingsOf(t, "wing")+"fault dead 4\nfault dead 1 1400\n"+inRate+"1s stick aileron 988 over 100ms\n2s tilt roll 20 over 300ms\n3s end", 1)
-	assert.Empty(t, h.seen(4, 0, 3*second))
-	assert.InDelta(t, 1400, mean(t, h.seen(1, 0, 3*second)), 0.5)
-	assert.Less(t, spreadOf(h.seen(1, 0, 3*second)), 26*us/10)
-	lines, _ := h.lines(t, 1)
-	assert.False(t, slices.ContainsFunc(lines, func(l told) bool { return l.output == 4 }))
+	h := simtest.Run(t, settingsOf(t, "wing")+"fault dead 4\nfault dead 1 1400\n"+inRate+"1s stick aileron 988 over 100ms\n2s tilt roll 20 over 300ms\n3s end", 1)
+	assert.Empty(t, seen(h, 4, 0, 3*second))
+	assert.InDelta(t, 1400, mean(t, seen(h, 1, 0, 3*second)), 0.5)
+	assert.Less(t, spreadOf(seen(h, 1, 0, 3*second)), 26*us/10)
+	lines, _ := boardLines(t, h, 1)
+	assert.False(t, slices.ContainsFunc(lines, func(l boardLine) bool { return l.output == 4 }))
 }
 
 func TestLossFault(t *testing.T) {
 	for fault, want := range map[string]float64{"": 988, "fault loss 3 holds\n": 1400, "fault loss 3 stops\n": 0} {
-		h := run(t, settingsOf(t, "wing")+fault+"0s signal on\n1s stick throttle 1400 over 100ms\n2s signal off\n5s end", 1)
-		if lost := h.seen(3, 3500*ms, 5*second); want == 0 {
+		h := simtest.Run(t, settingsOf(t, "wing")+fault+"0s signal on\n1s stick throttle 1400 over 100ms\n2s signal off\n5s end", 1)
+		if lost := seen(h, 3, 3500*ms, 5*second); want == 0 {
 			assert.Empty(t, lost)
 		} else {
 			assert.InDelta(t, want, mean(t, lost), 4, fault)
 		}
-		assert.InDelta(t, 1400, mean(t, h.seen(3, 1500*ms, 2800*ms)), 4)
+		assert.InDelta(t, 1400, mean(t, seen(h, 3, 1500*ms, 2800*ms)), 4)
 	}
 }
 
 func TestPauseFault(t *testing.T) {
-	h := run(t, settingsOf(t, "wing")+"fault pause 2 every 3s for 700ms\n0s signal on\n10s end", 1)
+	h := simtest.Run(t, settingsOf(t, "wing")+"fault pause 2 every 3s for 700ms\n0s signal on\n10s end", 1)
 	var silent []int64
 	for at := int64(0); at < 10*second; at += 100 * ms {
-		if len(h.seen(2, at, at+100*ms)) == 0 {
+		if len(seen(h, 2, at, at+100*ms)) == 0 {
 			silent = append(silent, at/second)
 		}
-		assert.NotEmpty(t, h.seen(1, at, at+100*ms))
+		assert.NotEmpty(t, seen(h, 1, at, at+100*ms))
 	}
 	assert.InDelta(t, 3*7, len(silent), 3)
 	assert.Equal(t, []int64{3, 6, 9}, slices.Compact(silent))
@@ -100,8 +102,8 @@ func TestPauseFault(t *testing.T) {
 func TestGainFault(t *testing.T) {
 	settings := settingsOf(t, "wing") + "fault gain pitch 15 every 250ms\nhands steady\n"
 	swings := func(steps string) (crossings int, amplitude int64) {
-		h := run(t, settings+steps+"7s end", 1)
-		some := h.seen(2, 2*second, 7*second)
+		h := simtest.Run(t, settings+steps+"7s end", 1)
+		some := seen(h, 2, 2*second, 7*second)
 		require.NotEmpty(t, some)
 		middle := (slices.Max(some) + slices.Min(some)) / 2
 		for i := range some[1:] {
@@ -109,7 +111,7 @@ func TestGainFault(t *testing.T) {
 				crossings++
 			}
 		}
-		assert.Less(t, spreadOf(h.seen(1, 2*second, 7*second)), 26*us/10, "no other output")
+		assert.Less(t, spreadOf(seen(h, 1, 2*second, 7*second)), 26*us/10, "no other output")
 		return crossings, spreadOf(some) / 2
 	}
 	for _, mode := range []string{inRate, inLevel} {

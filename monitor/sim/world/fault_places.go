@@ -1,25 +1,29 @@
 package world
 
-// lands has a place of a switch come out elsewhere.
-type lands struct {
-	at    standing
-	width int64
+// LandsFault has a place of a switch come out elsewhere.
+type LandsFault struct {
+	At    Standing
+	Width int64
 }
 
-func (f lands) bend(_ int64, s *sent) {
-	if s.stands(f.at) {
-		s.widths[f.at.channel] = f.width
+func (f LandsFault) begin(*Plan) bender { return f }
+
+func (f LandsFault) bend(_ int64, s *sent) {
+	if s.stands(f.At) {
+		s.widths[f.At.Channel] = f.Width
 	}
 }
 
-// combo has one combination of two switches come out as another.
-type combo struct {
-	at     [2]standing
-	widths [2]int64
+// ComboFault has one combination of two switches come out as another.
+type ComboFault struct {
+	At     [2]Standing
+	Widths [2]int64
 }
 
-func (f combo) bend(_ int64, s *sent) {
-	if s.stands(f.at[0]) && s.stands(f.at[1]) {
-		s.widths[f.at[0].channel], s.widths[f.at[1].channel] = f.widths[0], f.widths[1]
+func (f ComboFault) begin(*Plan) bender { return f }
+
+func (f ComboFault) bend(_ int64, s *sent) {
+	if s.stands(f.At[0]) && s.stands(f.At[1]) {
+		s.widths[f.At[0].Channel], s.widths[f.At[1].Channel] = f.Widths[0], f.Widths[1]
 	}
 }

@@ -1,12 +1,13 @@
 package world_test
 
 import (
-	"slices"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sim/simtest"
 )
 
 // faulty has steady hands, so that widths are exact; % are faults.
@@ -14,17 +15,7 @@ const faulty = `channel 1 aileron 1500
 channel 2 elevator 1500
 channel 3 throttle 988
 channel 9 gain 1756 stops 1500 2012
-channel 11 inner 988
-place inner back 988
-place inner middle 1500
-place inner front 2012
-channel 13 outer 988
-place outer back 988
-place outer front 2012
-channel 15 teach 988
-place teach rest 988
-place teach pressed 2012
-receiver main preset
+` + simtest.ModeSwitches + simtest.Teach + `receiver main preset
 preset main throttle 1000
 preset main inner middle
 hands steady
@@ -43,18 +34,6 @@ type sight struct {
 	at      int64 // ms
 	channel int
 	width   int64 // us
-}
-
-// last is the last frame complete by a time.
-func last(t *testing.T, frames []timed, at int64) timed {
-	t.Helper()
-	for _, f := range slices.Backward(frames) {
-		if f.at <= at {
-			return f
-		}
-	}
-	require.Fail(t, "no frame yet", "at %d", at)
-	return timed{}
 }
 
 // Each fault bends what the hands do; without it the bus shows something else.
@@ -100,13 +79,13 @@ func TestFaults(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.fault, func(t *testing.T) {
-			bent := run(t, with(faulty, c.fault)+c.steps, 3).frames(t, 0)
-			right := run(t, with(faulty, "")+c.steps, 3).frames(t, 0)
+			bent := simtest.Run(t, with(faulty, c.fault)+c.steps, 3).Frames(t, 0)
+			right := simtest.Run(t, with(faulty, "")+c.steps, 3).Frames(t, 0)
 			differ := 0
 			for _, s := range c.want {
-				got := last(t, bent, s.at*ms).Counts[s.channel]
-				assert.Equal(t, count(s.width), got, "channel %d at %d ms", s.channel+1, s.at)
-				if last(t, right, s.at*ms).Counts[s.channel] != got {
+				got := simtest.Last(t, bent, s.at*ms).Counts[s.channel]
+				assert.Equal(t, simtest.Count(s.width), got, "channel %d at %d ms", s.channel+1, s.at)
+				if simtest.Last(t, right, s.at*ms).Counts[s.channel] != got {
 					differ++
 				}
 			}
@@ -116,23 +95,23 @@ func TestFaults(t *testing.T) {
 }
 
 func TestThrottleCut(t *testing.T) {
-	h := run(t, with(faulty, "")+"1s stick throttle 1700 over 300ms\n2s cut on\n2s cut on\n3s stick throttle 2012 over 300ms\n4s cut off\n5s end", 3)
-	frames := h.frames(t, 0)
+	h := simtest.Run(t, with(faulty, "")+"1s stick throttle 1700 over 300ms\n2s cut on\n2s cut on\n3s stick throttle 2012 over 300ms\n4s cut off\n5s end", 3)
+	frames := h.Frames(t, 0)
 	for at, width := range map[int64]int64{900: 988, 1900: 1700, 2900: 988, 3900: 988, 4900: 2012} {
-		assert.Equal(t, count(width), last(t, frames, at*ms).Counts[throttle], "at %d ms", at)
+		assert.Equal(t, simtest.Count(width), simtest.Last(t, frames, at*ms).Counts[throttle], "at %d ms", at)
 	}
-	assert.Equal(t, []int64{2 * second}, h.when("cut", "throttle", "on"))
-	assert.Equal(t, []int64{4 * second}, h.when("cut", "throttle", "off"))
+	assert.Equal(t, []int64{2 * second}, h.When("cut", "throttle", "on"))
+	assert.Equal(t, []int64{4 * second}, h.When("cut", "throttle", "off"))
 }
 
 // A slow channel passes through all that lies between, at one speed.
 func TestSlewPassesThroughAllBetween(t *testing.T) {
-	h := run(t, with(faulty, "fault slew inner 1s")+"1s inner front\n4s inner middle\n6s end", 3)
-	frames := h.frames(t, 0)
+	h := simtest.Run(t, with(faulty, "fault slew inner 1s")+"1s inner front\n4s inner middle\n6s end", 3)
+	frames := h.Frames(t, 0)
 	seen := map[uint16]bool{}
-	for i, f := range between(frames, 100*ms, 6*second) {
+	for i, f := range simtest.Between(frames, 100*ms, 6*second) {
 		if i > 0 {
-			step := int(f.Counts[inner]) - int(last(t, frames, f.at-1).Counts[inner])
+			step := int(f.Counts[inner]) - int(simtest.Last(t, frames, f.At-1).Counts[inner])
 			require.LessOrEqual(t, max(step, -step), 2*16, "1024 us a second are 15 counts a packet")
 		}
 		seen[f.Counts[inner]] = true
@@ -140,20 +119,20 @@ func TestSlewPassesThroughAllBetween(t *testing.T) {
 	assert.Greater(t, len(seen), 100)
 	// The lever dwelt in the middle for less time than the channel took to get
 	// there, so it is always under way.
-	assert.InDelta(t, count(1500), last(t, frames, 1500*ms).Counts[inner], 32)
-	assert.Equal(t, count(2012), last(t, frames, 2050*ms).Counts[inner])
-	assert.NotEqual(t, count(1500), last(t, frames, 4450*ms).Counts[inner])
-	assert.Equal(t, count(1500), last(t, frames, 4550*ms).Counts[inner])
+	assert.InDelta(t, simtest.Count(1500), simtest.Last(t, frames, 1500*ms).Counts[inner], 32)
+	assert.Equal(t, simtest.Count(2012), simtest.Last(t, frames, 2050*ms).Counts[inner])
+	assert.NotEqual(t, simtest.Count(1500), simtest.Last(t, frames, 4450*ms).Counts[inner])
+	assert.Equal(t, simtest.Count(1500), simtest.Last(t, frames, 4550*ms).Counts[inner])
 }
 
 // Two switches flipped together pass a third combination.
 func TestLagPassesAThirdCell(t *testing.T) {
 	const steps = "1s inner middle\n2s inner front\n2s outer front\n4s outer back\n4.1s outer front\n5s end"
 	third := func(fault string) (frames int, first int64) {
-		for _, f := range run(t, with(faulty, fault)+steps, 3).frames(t, 0) {
-			if f.Counts[inner] == count(2012) && f.Counts[outer] == count(988) && f.at < 3*second {
+		for _, f := range simtest.Run(t, with(faulty, fault)+steps, 3).Frames(t, 0) {
+			if f.Counts[inner] == simtest.Count(2012) && f.Counts[outer] == simtest.Count(988) && f.At < 3*second {
 				if frames == 0 {
-					first = f.at
+					first = f.At
 				}
 				frames++
 			}
@@ -167,46 +146,46 @@ func TestLagPassesAThirdCell(t *testing.T) {
 	assert.InDelta(t, 2*second, first, float64(25*ms))
 
 	// What was done comes as it was, late.
-	late := run(t, with(faulty, "fault lags outer 400ms")+steps, 3).frames(t, 0)
+	late := simtest.Run(t, with(faulty, "fault lags outer 400ms")+steps, 3).Frames(t, 0)
 	for at, width := range map[int64]int64{2380: 988, 2430: 2012, 4380: 2012, 4430: 988, 4480: 988, 4530: 2012} {
-		assert.Equal(t, count(width), last(t, late, at*ms).Counts[outer], "at %d ms", at)
+		assert.Equal(t, simtest.Count(width), simtest.Last(t, late, at*ms).Counts[outer], "at %d ms", at)
 	}
 }
 
 func TestExtraPlace(t *testing.T) {
-	h := run(t, with(faulty, "fault extra teach middle 1500")+"1s press teach for 300ms\n3s teach middle\n5s press teach for 300ms\n7s end", 3)
+	h := simtest.Run(t, with(faulty, "fault extra teach middle 1500")+"1s press teach for 300ms\n3s teach middle\n5s press teach for 300ms\n7s end", 3)
 	var widths []uint16
-	for _, f := range between(h.frames(t, 0), 100*ms, 7*second) {
+	for _, f := range simtest.Between(h.Frames(t, 0), 100*ms, 7*second) {
 		if n := len(widths); n == 0 || widths[n-1] != f.Counts[learnSwitch] {
 			widths = append(widths, f.Counts[learnSwitch])
 		}
 	}
-	rest, middle, pressed := count(988), count(1500), count(2012)
+	rest, middle, pressed := simtest.Count(988), simtest.Count(1500), simtest.Count(2012)
 	assert.Equal(t, []uint16{rest, middle, pressed, middle, rest, middle, pressed, middle}, widths)
-	assert.Len(t, h.when("switch", "teach", "middle"), 4)
-	dwell := h.when("switch", "teach", "middle")[1] - h.when("switch", "teach", "pressed")[0]
+	assert.Len(t, h.When("switch", "teach", "middle"), 4)
+	dwell := h.When("switch", "teach", "middle")[1] - h.When("switch", "teach", "pressed")[0]
 	assert.Equal(t, 300*ms, dwell, "pressed for as long as without it")
 
 	// A place beyond the last one, and one beyond the first.
-	beyond := run(t, with(faulty, "fault extra outer far 2100\nfault extra teach far 900")+"1s outer far\n2s teach pressed\n3s teach far\n5s end", 3)
-	assert.Len(t, beyond.when("switch", "outer", "front"), 1, "passed on the way")
-	assert.Len(t, beyond.when("switch", "teach", "rest"), 1, "passed on the way")
-	press := run(t, with(faulty, "fault extra teach far 2100")+"1s press teach for 300ms\n3s end", 3)
-	assert.Empty(t, press.when("switch", "teach", "far"), "a press is of the places that were meant")
-	assert.Len(t, press.when("switch", "teach", "pressed"), 1)
-	end := last(t, beyond.frames(t, 0), 5*second)
-	assert.Equal(t, []uint16{count(2100), count(900)}, []uint16{end.Counts[outer], end.Counts[learnSwitch]})
+	beyond := simtest.Run(t, with(faulty, "fault extra outer far 2100\nfault extra teach far 900")+"1s outer far\n2s teach pressed\n3s teach far\n5s end", 3)
+	assert.Len(t, beyond.When("switch", "outer", "front"), 1, "passed on the way")
+	assert.Len(t, beyond.When("switch", "teach", "rest"), 1, "passed on the way")
+	press := simtest.Run(t, with(faulty, "fault extra teach far 2100")+"1s press teach for 300ms\n3s end", 3)
+	assert.Empty(t, press.When("switch", "teach", "far"), "a press is of the places that were meant")
+	assert.Len(t, press.When("switch", "teach", "pressed"), 1)
+	end := simtest.Last(t, beyond.Frames(t, 0), 5*second)
+	assert.Equal(t, []uint16{simtest.Count(2100), simtest.Count(900)}, []uint16{end.Counts[outer], end.Counts[learnSwitch]})
 }
 
 // A spike is in as many frames as the script says, and never in failsafe.
 func TestSpikes(t *testing.T) {
-	h := run(t, with(faulty, "fault spike aileron 2012 every 1s for 3 frames")+"5.5s signal off\n10.2s signal on\n12.5s end", 3)
+	h := simtest.Run(t, with(faulty, "fault spike aileron 2012 every 1s for 3 frames")+"5.5s signal off\n10.2s signal on\n12.5s end", 3)
 	runs := map[int64]int{}
-	for _, f := range h.frames(t, 0) {
-		if f.Counts[aileron] != count(1500) {
-			require.Equal(t, count(2012), f.Counts[aileron])
-			require.Less(t, f.at%second, 30*ms)
-			runs[f.at/second]++
+	for _, f := range h.Frames(t, 0) {
+		if f.Counts[aileron] != simtest.Count(1500) {
+			require.Equal(t, simtest.Count(2012), f.Counts[aileron])
+			require.Less(t, f.At%second, 30*ms)
+			runs[f.At/second]++
 		}
 	}
 	assert.Equal(t, map[int64]int{1: 3, 2: 3, 3: 3, 4: 3, 5: 3, 6: 3, 11: 3, 12: 3}, runs, "the failsafe begins at 6.4 s")
@@ -214,49 +193,49 @@ func TestSpikes(t *testing.T) {
 
 // At a hiccup many channels jump at once, without a flag, and return.
 func TestHiccup(t *testing.T) {
-	h := run(t, with(faulty, "")+"1s stick throttle 1700 over 300ms\n2s inner front\n3s hiccup main for 400ms\n3.1s stick aileron 1900 over 100ms\n5s end", 3)
-	frames := h.frames(t, 0)
-	astray := between(frames, 3004*ms, 3400*ms)
+	h := simtest.Run(t, with(faulty, "")+"1s stick throttle 1700 over 300ms\n2s inner front\n3s hiccup main for 400ms\n3.1s stick aileron 1900 over 100ms\n5s end", 3)
+	frames := h.Frames(t, 0)
+	astray := simtest.Between(frames, 3004*ms, 3400*ms)
 	assert.InDelta(t, 400/7, len(astray), 2)
 	for _, f := range astray {
-		require.Equal(t, count(1000), f.Counts[throttle])
-		require.Equal(t, count(1500), f.Counts[inner])
-		require.Equal(t, count(1500), f.Counts[aileron], "stands still")
+		require.Equal(t, simtest.Count(1000), f.Counts[throttle])
+		require.Equal(t, simtest.Count(1500), f.Counts[inner])
+		require.Equal(t, simtest.Count(1500), f.Counts[aileron], "stands still")
 		require.Zero(t, f.Flags)
 	}
-	for _, f := range append(between(frames, 2500*ms, 3*second), between(frames, 3404*ms, 5*second)...) {
-		require.Equal(t, count(1700), f.Counts[throttle])
-		require.Equal(t, count(2012), f.Counts[inner])
+	for _, f := range append(simtest.Between(frames, 2500*ms, 3*second), simtest.Between(frames, 3404*ms, 5*second)...) {
+		require.Equal(t, simtest.Count(1700), f.Counts[throttle])
+		require.Equal(t, simtest.Count(2012), f.Counts[inner])
 		require.Zero(t, f.Flags)
 	}
-	assert.Equal(t, count(1900), last(t, frames, 5*second).Counts[aileron])
-	assert.Equal(t, []int64{3 * second}, h.when("hiccup", "main", "began"))
-	assert.Equal(t, []int64{3400 * ms}, h.when("hiccup", "main", "ended"))
+	assert.Equal(t, simtest.Count(1900), simtest.Last(t, frames, 5*second).Counts[aileron])
+	assert.Equal(t, []int64{3 * second}, h.When("hiccup", "main", "began"))
+	assert.Equal(t, []int64{3400 * ms}, h.When("hiccup", "main", "ended"))
 }
 
 // In failsafe the receiver is at its presets already; what holds stays held.
 func TestHiccupInFailsafe(t *testing.T) {
 	text := strings.Replace(faulty, "receiver main preset", "receiver main preset regain 2s", 1)
-	h := run(t, with(text, "")+"4s signal off\n6s stick aileron 1900 over 100ms\n7s signal on\n8s hiccup main for 500ms\n11s end", 3)
-	left := h.when("failsafe", "main", "left")[1]
+	h := simtest.Run(t, with(text, "")+"4s signal off\n6s stick aileron 1900 over 100ms\n7s signal on\n8s hiccup main for 500ms\n11s end", 3)
+	left := h.When("failsafe", "main", "left")[1]
 	require.Greater(t, left, 8600*ms)
-	for _, f := range between(h.frames(t, 0), 6*second, left) {
-		require.Equal(t, count(1500), f.Counts[aileron])
+	for _, f := range simtest.Between(h.Frames(t, 0), 6*second, left) {
+		require.Equal(t, simtest.Count(1500), f.Counts[aileron])
 	}
-	assert.Equal(t, count(1900), last(t, h.frames(t, 0), 11*second).Counts[aileron])
+	assert.Equal(t, simtest.Count(1900), simtest.Last(t, h.Frames(t, 0), 11*second).Counts[aileron])
 }
 
 // The truth describes the hands, whatever comes of it.
 func TestTruthTellsOfTheHands(t *testing.T) {
 	const steps = "1s inner front\n2s stick aileron 1900 over 300ms\n3s end"
-	bent, right := run(t, with(faulty, "fault memory")+steps, 3), run(t, with(faulty, "")+steps, 3)
-	assert.Equal(t, right.sim.Truth(), bent.sim.Truth())
-	assert.NotEqual(t, right.bytes(0), bent.bytes(0))
+	bent, right := simtest.Run(t, with(faulty, "fault memory")+steps, 3), simtest.Run(t, with(faulty, "")+steps, 3)
+	assert.Equal(t, right.Sim.Truth(), bent.Sim.Truth())
+	assert.NotEqual(t, right.Bytes(0), bent.Bytes(0))
 }
 
 // Plays of one script don't share what faults remember.
 func TestFaultsStartAnew(t *testing.T) {
-	s := parse(t, with(faulty, "fault slew inner 1s\nfault lags outer 400ms\nfault spike aileron 2012 every 1s for 3 frames")+
+	s := simtest.Parse(t, with(faulty, "fault slew inner 1s\nfault lags outer 400ms\nfault spike aileron 2012 every 1s for 3 frames")+
 		"1s inner front\n1s outer front\n2s end")
-	assert.Equal(t, play(s, 3).bytes(0), play(s, 3).bytes(0))
+	assert.Equal(t, simtest.Play(s, 3).Bytes(0), simtest.Play(s, 3).Bytes(0))
 }

@@ -1,24 +1,28 @@
 package world
 
-// straight sends a channel along another straight line: what should be from[0]
+// LineFault sends a channel along another straight line: what should be from[0]
 // comes out as to[0], from[1] as to[1], and what lies between or beyond goes
 // with them. from[0] and from[1] differ. Widths are ns.
-type straight struct {
-	channel  int
-	from, to [2]int64
+type LineFault struct {
+	Channel  int
+	From, To [2]int64
 }
 
-func (f straight) bend(_ int64, s *sent) {
-	w := &s.widths[f.channel]
-	*w = f.to[0] + (*w-f.from[0])*(f.to[1]-f.to[0])/(f.from[1]-f.from[0])
+func (f LineFault) begin(*Plan) bender { return f }
+
+func (f LineFault) bend(_ int64, s *sent) {
+	w := &s.widths[f.Channel]
+	*w = f.To[0] + (*w-f.From[0])*(f.To[1]-f.To[0])/(f.From[1]-f.From[0])
 }
 
-// clip keeps a channel between two widths.
-type clip struct {
-	channel   int
-	low, high int64
+// ClipFault keeps a channel between two widths.
+type ClipFault struct {
+	Channel   int
+	Low, High int64
 }
 
-func (f clip) bend(_ int64, s *sent) {
-	s.widths[f.channel] = min(max(s.widths[f.channel], f.low), f.high)
+func (f ClipFault) begin(*Plan) bender { return f }
+
+func (f ClipFault) bend(_ int64, s *sent) {
+	s.widths[f.Channel] = min(max(s.widths[f.Channel], f.Low), f.High)
 }

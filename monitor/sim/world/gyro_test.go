@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/sim/simtest"
 )
 
 // right is, for each axis, the stick and which way its end lies that must move an
@@ -21,14 +23,14 @@ var right = map[string]struct {
 // while it is held, the farthest on the way back.
 func tilted(t testing.TB, settings, axis string, degrees int, seed uint64) map[int][3]float64 {
 	t.Helper()
-	h := run(t, settings+fmt.Sprintf("2s tilt %s %d over 300ms\n5s tilt %[1]s 0 over 300ms\n7s end", axis, degrees), seed)
+	h := simtest.Run(t, settings+fmt.Sprintf("2s tilt %s %d over 300ms\n5s tilt %[1]s 0 over 300ms\n7s end", axis, degrees), seed)
 	moved := map[int][3]float64{}
 	for output := 1; output <= 4; output++ {
-		rest := mean(t, h.seen(output, 1500*ms, 2*second))
+		rest := mean(t, seen(h, output, 1500*ms, 2*second))
 		moved[output] = [3]float64{
-			farthest(h.seen(output, 2*second, 2500*ms), rest),
-			mean(t, h.seen(output, 4*second, 5*second)) - rest,
-			farthest(h.seen(output, 5*second, 5500*ms), rest),
+			farthest(seen(h, output, 2*second, 2500*ms), rest),
+			mean(t, seen(h, output, 4*second, 5*second)) - rest,
+			farthest(seen(h, output, 5*second, 5500*ms), rest),
 		}
 	}
 	return moved
@@ -99,11 +101,11 @@ func TestHandsThatTilt(t *testing.T) {
 	}
 	assert.Greater(t, slices.Max(strays)-slices.Min(strays), 8.0, "now this way, now that")
 
-	h := run(t, settingsOf(t, "wing")+inRate+"2s tilt pitch 20 over 300ms\n5s tilt pitch 0 over 300ms\n9s end", 3)
-	held, down := h.seen(2, 3*second, 5*second), h.seen(2, 6*second, 8*second)
+	h := simtest.Run(t, settingsOf(t, "wing")+inRate+"2s tilt pitch 20 over 300ms\n5s tilt pitch 0 over 300ms\n9s end", 3)
+	held, down := seen(h, 2, 3*second, 5*second), seen(h, 2, 6*second, 8*second)
 	assert.Greater(t, spreadOf(held), 3*us, "in the hand")
 	assert.Less(t, spreadOf(down), 26*us/10, "on the bench")
-	tilts := [][]int64{h.when("tilt", "pitch", "turning"), h.when("tilt", "pitch", "still")}
+	tilts := [][]int64{h.When("tilt", "pitch", "turning"), h.When("tilt", "pitch", "still")}
 	assert.Equal(t, [][]int64{{2 * second, 5 * second}, {2300 * ms, 5300 * ms}}, tilts)
 }
 
@@ -120,9 +122,9 @@ func TestGainIsFolded(t *testing.T) {
 // Modes go by what the receiver was sent: both windows of a cell must hold, and in
 // failsafe the presets ask.
 func TestModesByCells(t *testing.T) {
-	h := run(t, settingsOf(t, "wing")+"0s signal on\n1s inner middle\n2s inner front\n3s outer front\n4s signal off\n7s end", 1)
+	h := simtest.Run(t, settingsOf(t, "wing")+"0s signal on\n1s inner middle\n2s inner front\n3s outer front\n4s signal off\n7s end", 1)
 	var modes []string
-	for _, f := range h.sim.Truth() {
+	for _, f := range h.Sim.Truth() {
 		if f.Kind == "gyro" {
 			modes = append(modes, f.To)
 		}
@@ -131,8 +133,8 @@ func TestModesByCells(t *testing.T) {
 
 	moved := tilted(t, settingsOf(t, "wing")+"hands steady\n0s signal on\n100ms stick gain 2012 over 100ms\n200ms inner front\n500ms signal off\n", "roll", 20, 1)
 	assert.InDelta(t, 0, moved[1][1], 1, "the preset is off")
-	lost := run(t, "channel 1 aileron 1500\nchannel 11 inner 988\nplace inner back 988\nplace inner front 2012\nhands steady\n"+
+	lost := simtest.Run(t, "channel 1 aileron 1500\nchannel 11 inner 988\nplace inner back 988\nplace inner front 2012\nhands steady\n"+
 		"receiver main hold\nboard leads of main\naxis roll aileron left 988\ngyro level when inner 1700 3000\noutput 1 by aileron 100% corrects roll\n"+
 		"0s signal on\n500ms inner front\n1s signal off\n4s tilt roll 20 over 300ms\n8s end", 1)
-	assert.InDelta(t, 1400, mean(t, lost.seen(1, 5*second, 8*second)), 1, "it goes on correcting")
+	assert.InDelta(t, 1400, mean(t, seen(lost, 1, 5*second, 8*second)), 1, "it goes on correcting")
 }

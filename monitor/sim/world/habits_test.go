@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sim/simtest"
 )
 
 // A gimbal comes back to within 2 µs, which are 3.2 counts, and not always to
@@ -14,13 +16,13 @@ func TestRelease(t *testing.T) {
 	const steps = "0s signal on\n1s stick aileron 1900 over 300ms\n2s release aileron\n3s end"
 	rests := map[uint16]bool{}
 	for seed := range uint64(100) {
-		frames := run(t, rig+steps, seed).frames(t, 0)
-		at := last(t, frames, 2900*ms).Counts[0]
-		require.InDelta(t, count(1500), at, 3)
+		frames := simtest.Run(t, simtest.Rig+steps, seed).Frames(t, 0)
+		at := simtest.Last(t, frames, 2900*ms).Counts[0]
+		require.InDelta(t, simtest.Count(1500), at, 3)
 		rests[at] = true
-		steady := run(t, rig+"hands steady\n"+steps, seed).frames(t, 0)
-		require.Equal(t, count(1500), last(t, steady, 2900*ms).Counts[0])
-		require.Equal(t, count(1900), last(t, steady, 1900*ms).Counts[0])
+		steady := simtest.Run(t, simtest.Rig+"hands steady\n"+steps, seed).Frames(t, 0)
+		require.Equal(t, simtest.Count(1500), simtest.Last(t, steady, 2900*ms).Counts[0])
+		require.Equal(t, simtest.Count(1900), simtest.Last(t, steady, 1900*ms).Counts[0])
 	}
 	assert.Len(t, rests, 7, "from -3 to 3 counts")
 }
@@ -29,7 +31,7 @@ func TestRelease(t *testing.T) {
 func TestSteadyHandsDoNotTremble(t *testing.T) {
 	const steps = "0s signal on\n1s stick aileron 1900 over 10s\n12s end"
 	back := func(hands string) (n int) {
-		frames := run(t, rig+hands+steps, 1).frames(t, 0)
+		frames := simtest.Run(t, simtest.Rig+hands+steps, 1).Frames(t, 0)
 		for i := 1; i < len(frames); i++ {
 			if frames[i].Counts[0] < frames[i-1].Counts[0] {
 				n++
@@ -48,13 +50,13 @@ func TestVariedHands(t *testing.T) {
 	var reactions, speeds, dwells, presses []int64
 	starts := map[uint16]bool{}
 	for seed := range uint64(200) {
-		h := run(t, rig+"hands varied\n"+steps, seed)
-		moving, resting := h.when("stick", "aileron", "moving"), h.when("stick", "aileron", "resting")
+		h := simtest.Run(t, simtest.Rig+"hands varied\n"+steps, seed)
+		moving, resting := h.When("stick", "aileron", "moving"), h.When("stick", "aileron", "resting")
 		reactions = append(reactions, moving[0]-second)
 		speeds = append(speeds, resting[0]-moving[0])
-		dwells = append(dwells, h.when("switch", "inner", "front")[0]-h.when("switch", "inner", "middle")[0])
-		presses = append(presses, h.when("switch", "teach", "rest")[0]-h.when("switch", "teach", "pressed")[0])
-		starts[last(t, h.frames(t, 0), 900*ms).Counts[0]] = true
+		dwells = append(dwells, h.When("switch", "inner", "front")[0]-h.When("switch", "inner", "middle")[0])
+		presses = append(presses, h.When("switch", "teach", "rest")[0]-h.When("switch", "teach", "pressed")[0])
+		starts[simtest.Last(t, h.Frames(t, 0), 900*ms).Counts[0]] = true
 	}
 	for name, c := range map[string]struct {
 		got       []int64
@@ -74,12 +76,12 @@ func TestVariedHands(t *testing.T) {
 // Late hands still do one thing after the other, and other steps don't wait.
 func TestVariedHandsKeepTheOrder(t *testing.T) {
 	for seed := range uint64(50) {
-		h := run(t, rig+"hands varied\n0s signal on\n1s inner middle\n1.01s inner front\n1.02s signal off\n2s end", seed)
-		middle, front := h.when("switch", "inner", "middle"), h.when("switch", "inner", "front")
+		h := simtest.Run(t, simtest.Rig+"hands varied\n0s signal on\n1s inner middle\n1.01s inner front\n1.02s signal off\n2s end", seed)
+		middle, front := h.When("switch", "inner", "middle"), h.When("switch", "inner", "front")
 		require.Len(t, middle, 1)
 		require.Len(t, front, 1)
 		require.LessOrEqual(t, middle[0], front[0])
-		require.Equal(t, []int64{1020 * ms}, h.when("signal", "transmitter", "off"))
+		require.Equal(t, []int64{1020 * ms}, h.When("signal", "transmitter", "off"))
 	}
 }
 
@@ -88,12 +90,12 @@ func TestSteadyAndVaried(t *testing.T) {
 	const steps = "0s signal on\n1s stick aileron 1900 over 500ms\n2s release aileron\n3s end"
 	reactions := map[int64]bool{}
 	for seed := range uint64(10) {
-		h := run(t, rig+"hands steady varied\n"+steps, seed)
-		frames := h.frames(t, 0)
-		require.Equal(t, count(1500), last(t, frames, 900*ms).Counts[0])
-		require.Equal(t, count(1900), last(t, frames, 1900*ms).Counts[0])
-		require.Equal(t, count(1500), last(t, frames, 2900*ms).Counts[0])
-		reactions[h.when("stick", "aileron", "moving")[0]] = true
+		h := simtest.Run(t, simtest.Rig+"hands steady varied\n"+steps, seed)
+		frames := h.Frames(t, 0)
+		require.Equal(t, simtest.Count(1500), simtest.Last(t, frames, 900*ms).Counts[0])
+		require.Equal(t, simtest.Count(1900), simtest.Last(t, frames, 1900*ms).Counts[0])
+		require.Equal(t, simtest.Count(1500), simtest.Last(t, frames, 2900*ms).Counts[0])
+		reactions[h.When("stick", "aileron", "moving")[0]] = true
 	}
 	assert.Len(t, reactions, 10)
 }

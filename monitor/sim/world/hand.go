@@ -14,10 +14,10 @@ import (
 // The course is that of Flash & Hogan, The Journal of Neuroscience 5 (1985)
 // 1688 (from memory). The other figures are assumptions.
 type hand struct {
-	plan   *channelPlan
+	plan   *ChannelPlan
 	rng    *rand.Rand
 	truths *truthLog
-	habits handHabits
+	habits HandHabits
 	pace   int64 // see habits.pace
 
 	meant        int64 // where the last course was meant to end, ns of width
@@ -42,10 +42,10 @@ const (
 	strokeTo   = int64(500 * time.Millisecond) // to
 )
 
-func newHand(plan *channelPlan, habits handHabits, rng *rand.Rand, l *truthLog) *hand {
-	h := &hand{plan: plan, rng: rng, truths: l, habits: habits, pace: habits.pace(rng), meant: plan.start, to: plan.start}
-	if habits.varied {
-		h.to = h.aim(plan.start)
+func newHand(plan *ChannelPlan, habits HandHabits, rng *rand.Rand, l *truthLog) *hand {
+	h := &hand{plan: plan, rng: rng, truths: l, habits: habits, pace: habits.pace(rng), meant: plan.Start, to: plan.Start}
+	if habits.Varied {
+		h.to = h.aim(plan.Start)
 	}
 	h.from = h.to
 	return h
@@ -66,7 +66,7 @@ func (h *hand) halt(now int64) int64 {
 }
 
 // release lets the stick spring back to where it stood at first.
-func (h *hand) release(now int64) { h.move(now, h.plan.start, letGo) }
+func (h *hand) release(now int64) { h.move(now, h.plan.Start, letGo) }
 
 // wiggle moves the stick about until it has lasted long enough.
 func (h *hand) wiggle(now, lasts int64) {
@@ -86,7 +86,7 @@ func (h *hand) run(began, from, to, takes int64, along path) {
 	h.from, h.to, h.began, h.takes, h.path = from, to, began, takes, along
 	if !h.moving {
 		h.moving = true
-		h.truths.note(began, "stick", h.plan.name, "moving")
+		h.truths.note(began, "stick", h.plan.Name, "moving")
 	}
 }
 
@@ -106,7 +106,7 @@ func (h *hand) width(now int64) int64 {
 		return h.to
 	}
 	at := h.along(now-h.began) + h.shake(now-h.began)
-	return min(max(at, h.plan.low), h.plan.high)
+	return min(max(at, h.plan.Low), h.plan.High)
 }
 
 // rest reports that the stick stands at the end of its course, unless the hand goes
@@ -114,7 +114,7 @@ func (h *hand) width(now int64) int64 {
 func (h *hand) rest() {
 	if h.moving && (h.then == nil || h.dwell > 0) {
 		h.moving = false
-		h.truths.note(h.ends(), "stick", h.plan.name, "resting")
+		h.truths.note(h.ends(), "stick", h.plan.Name, "resting")
 	}
 }
 
@@ -137,25 +137,25 @@ func (h *hand) goOnWiggling(now int64) {
 
 // aim is where a hand ends that means to go to a width.
 func (h *hand) aim(to int64) int64 {
-	if h.plan.atStop(to) || h.habits.steady {
+	if h.plan.AtStop(to) || h.habits.Steady {
 		return to
 	}
 	miss := missesBy
-	if to == h.plan.start {
+	if to == h.plan.Start {
 		miss = returnsTo
 	}
-	return min(max(to+h.within(miss), h.plan.low), h.plan.high)
+	return min(max(to+h.within(miss), h.plan.Low), h.plan.High)
 }
 
 // somewhere is an aim of a stir: anywhere between the stops.
-func (h *hand) somewhere() int64 { return h.plan.low + h.rng.Int64N(h.plan.high-h.plan.low+1) }
+func (h *hand) somewhere() int64 { return h.plan.Low + h.rng.Int64N(h.plan.High-h.plan.Low+1) }
 
 func (h *hand) stroke() int64 { return strokeFrom + h.rng.Int64N(strokeTo-strokeFrom) }
 
 // shake is the tremor at a moment of the course: noise through a low pass,
 // growing from the start and fading towards the end so that nothing jumps.
 func (h *hand) shake(since int64) int64 {
-	if h.habits.steady {
+	if h.habits.Steady {
 		return 0
 	}
 	h.tremor = (3*h.tremor + h.within(shakesBy)) / 4

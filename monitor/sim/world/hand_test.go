@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -39,14 +40,14 @@ func TestMinimumJerk(t *testing.T) {
 // On the bus: one way but for the tremor, no jump, an end within the hand's
 // error, and dead still before and after.
 func TestStickOnTheBus(t *testing.T) {
-	text := rig + "0s signal on\n1s stick aileron 1900 over 600ms\n4s end"
+	text := simtest.Rig + "0s signal on\n1s stick aileron 1900 over 600ms\n4s end"
 	ends := map[uint16]bool{}
 	for seed := range uint64(20) {
-		frames := run(t, text, seed).frames(t, 0)
-		for _, f := range between(frames, 100*ms, second) {
-			require.Equal(t, count(1500), f.Counts[0])
+		frames := simtest.Run(t, text, seed).Frames(t, 0)
+		for _, f := range simtest.Between(frames, 100*ms, second) {
+			require.Equal(t, simtest.Count(1500), f.Counts[0])
 		}
-		moving := between(frames, second, 1700*ms)
+		moving := simtest.Between(frames, second, 1700*ms)
 		most := int64(0)
 		for i := 1; i < len(moving); i++ {
 			step := int64(moving[i].Counts[0]) - int64(moving[i-1].Counts[0])
@@ -56,11 +57,11 @@ func TestStickOnTheBus(t *testing.T) {
 		// 640 counts in 600 ms at 15/8 of the mean speed are 18 counts a packet;
 		// a frame may show two packets.
 		require.LessOrEqual(t, most, int64(2*18+13))
-		rest := between(frames, 1700*ms, 4*second)
+		rest := simtest.Between(frames, 1700*ms, 4*second)
 		for _, f := range rest {
 			require.Equal(t, rest[0].Counts[0], f.Counts[0])
 		}
-		require.InDelta(t, count(1900), rest[0].Counts[0], 5)
+		require.InDelta(t, simtest.Count(1900), rest[0].Counts[0], 5)
 		ends[rest[0].Counts[0]] = true
 	}
 	assert.Greater(t, len(ends), 3, "hands differ")
@@ -68,21 +69,21 @@ func TestStickOnTheBus(t *testing.T) {
 
 // A hand that goes to a stop leans against it.
 func TestStopsAreExact(t *testing.T) {
-	text := rig + "0s signal on\n1s stick aileron 2012 over 600ms\n2s end"
+	text := simtest.Rig + "0s signal on\n1s stick aileron 2012 over 600ms\n2s end"
 	for seed := range uint64(10) {
-		frames := run(t, text, seed).frames(t, 0)
+		frames := simtest.Run(t, text, seed).Frames(t, 0)
 		for _, f := range frames {
-			require.LessOrEqual(t, f.Counts[0], count(2012))
+			require.LessOrEqual(t, f.Counts[0], simtest.Count(2012))
 		}
-		require.Equal(t, count(2012), frames[len(frames)-1].Counts[0])
+		require.Equal(t, simtest.Count(2012), frames[len(frames)-1].Counts[0])
 	}
 }
 
 func TestStirGoesBack(t *testing.T) {
-	h := run(t, rig+"0s signal on\n1s stir aileron for 3s\n6s end", 2)
-	frames := h.frames(t, 0)
+	h := simtest.Run(t, simtest.Rig+"0s signal on\n1s stir aileron for 3s\n6s end", 2)
+	frames := h.Frames(t, 0)
 	changes, low, high := 0, uint16(2047), uint16(0)
-	stirred := between(frames, second, 4*second)
+	stirred := simtest.Between(frames, second, 4*second)
 	for i := 1; i < len(stirred); i++ {
 		if stirred[i].Counts[0] != stirred[i-1].Counts[0] {
 			changes++
@@ -91,17 +92,17 @@ func TestStirGoesBack(t *testing.T) {
 	}
 	assert.Greater(t, changes, len(stirred)/2)
 	assert.Greater(t, high-low, uint16(500))
-	for _, f := range between(frames, 5*second, 6*second) {
-		require.InDelta(t, count(1500), f.Counts[0], 3, "a gimbal returns within 2 us")
+	for _, f := range simtest.Between(frames, 5*second, 6*second) {
+		require.InDelta(t, simtest.Count(1500), f.Counts[0], 3, "a gimbal returns within 2 us")
 	}
-	assert.Len(t, h.when("stick", "aileron", "moving"), 1)
-	assert.Len(t, h.when("stick", "aileron", "resting"), 1)
+	assert.Len(t, h.When("stick", "aileron", "moving"), 1)
+	assert.Len(t, h.When("stick", "aileron", "resting"), 1)
 }
 
 func TestHeartbeatIsASawtooth(t *testing.T) {
-	h := run(t, rig+"heartbeat beat 1000 2000 every 2s\n0s signal on\n10s end", 2)
+	h := simtest.Run(t, simtest.Rig+"heartbeat beat 1000 2000 every 2s\n0s signal on\n10s end", 2)
 	falls := 0
-	frames := between(h.frames(t, 0), 100*ms, 10*second)
+	frames := simtest.Between(h.Frames(t, 0), 100*ms, 10*second)
 	for i := 1; i < len(frames); i++ {
 		switch step := int(frames[i].Counts[15]) - int(frames[i-1].Counts[15]); {
 		case step < 0:

@@ -8,11 +8,11 @@ type installation struct {
 	rx   *receiver
 }
 
-func newInstallation(s *Script, tap int, streams streams, l *truthLog) *installation {
-	plan := &s.taps[tap]
-	b := &installation{intake: newIntake(tap, plan.name, l, busAdapter(plan.clump), streams)}
-	b.wire = &wire{plan: plan, rng: streams.of("wire " + plan.name), truths: l, to: b.socket}
+func newInstallation(s *Plan, tap int, streams streams, l *truthLog) *installation {
+	plan := &s.Receivers[tap]
+	b := &installation{intake: newIntake(tap, plan.Name, l, busAdapter(plan.Clump), streams)}
+	b.wire = &wire{plan: plan, rng: streams.of("wire " + plan.Name), truths: l, to: b.socket}
 	b.rx = newReceiver(s, plan, streams, l, b.wire)
-	b.link = newLink(plan, streams.of("link "+plan.name), l, b.rx)
+	b.link = newLink(plan, streams.of("link "+plan.Name), l, b.rx)
 	return b
 }

@@ -12,7 +12,8 @@ import (
 
 	"benchproof.example/decode/scale"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/simtest"
 )
 
 // wing is the bench that kinds of receiver are put on, with hands that are exact.
@@ -20,18 +21,7 @@ const wing = `channel 1 aileron 1500
 channel 2 elevator 1500
 channel 3 throttle 988
 channel 9 gain 1756
-channel 11 inner 988
-place inner back 988
-place inner middle 1500
-place inner front 2012
-channel 13 outer 988
-place outer back 988
-place outer front 2012
-channel 15 teach 988
-place teach rest 988
-place teach pressed 2012
-hands steady
-`
+` + simtest.ModeSwitches + simtest.Teach + "hands steady\n"
 
 // loss has all controls but teach away from home when the signal goes at 12 s,
 // the elevator moving. The transmitter is on again at 20 s, the controls are home
@@ -98,14 +88,14 @@ var shown = map[string]struct {
 
 func TestEachKindIsShown(t *testing.T) {
 	var names []string
-	for _, k := range world.Receivers() {
+	for _, k := range script.Receivers() {
 		names = append(names, k.Name)
 		assert.Regexp(t, regexp.MustCompile(`^[A-Z].*\.$`), k.About, k.Name)
-		want, told := shown[k.Name]
-		require.True(t, told, k.Name)
+		want, known := shown[k.Name]
+		require.True(t, known, k.Name)
 		t.Run(k.Name, func(t *testing.T) {
 			for seed := range uint64(2) {
-				frames := between(run(t, wing+k.Setup+loss, seed).frames(t, 0), 16*second, 20*second)
+				frames := simtest.Between(simtest.Run(t, wing+k.Setup+loss, seed).Frames(t, 0), 16*second, 20*second)
 				if want.flags == "" {
 					require.Empty(t, frames)
 					continue
@@ -114,7 +104,7 @@ func TestEachKindIsShown(t *testing.T) {
 				require.Equal(t, []string{want.flags}, flagsSeen(frames))
 				for number, width := range map[int]int64{throttle: want.throttle, gain: want.gain, inner: want.inner, learnSwitch: want.teach} {
 					if width >= 0 {
-						require.Equal(t, []uint16{count(width)}, countsSeen(frames, number), "channel %d", number+1)
+						require.Equal(t, []uint16{simtest.Count(width)}, countsSeen(frames, number), "channel %d", number+1)
 					}
 				}
 			}
@@ -125,7 +115,7 @@ func TestEachKindIsShown(t *testing.T) {
 }
 
 // flagsSeen are the different flags of frames, in order of their appearance.
-func flagsSeen(frames []timed) (flags []string) {
+func flagsSeen(frames []simtest.Frame) (flags []string) {
 	for _, f := range frames {
 		if is := flagWord(f); !slices.Contains(flags, is) {
 			flags = append(flags, is)
@@ -135,7 +125,7 @@ func flagsSeen(frames []timed) (flags []string) {
 }
 
 // countsSeen are the different values of a channel, numbered from 0, rising.
-func countsSeen(frames []timed, number int) []uint16 {
+func countsSeen(frames []simtest.Frame, number int) []uint16 {
 	counts := make([]uint16, len(frames))
 	for i := range frames {
 		counts[i] = frames[i].Counts[number]
@@ -144,7 +134,7 @@ func countsSeen(frames []timed, number int) []uint16 {
 	return slices.Compact(counts)
 }
 
-func flagWord(f timed) string {
+func flagWord(f simtest.Frame) string {
 	switch {
 	case f.FrameLost() && f.Failsafe():
 		return "both"
@@ -159,11 +149,11 @@ func flagWord(f timed) string {
 // Truth holds against the frames themselves, whatever the kind and with frames
 // that were never sent.
 func TestTruthOfEachKind(t *testing.T) {
-	for _, k := range world.Receivers() {
+	for _, k := range script.Receivers() {
 		t.Run(k.Name, func(t *testing.T) {
 			for seed := range uint64(3) {
-				h := run(t, wing+k.Setup+"wire main missing 2%\n"+loss, seed)
-				frames := h.frames(t, 0)
+				h := simtest.Run(t, wing+k.Setup+"wire main missing 2%\n"+loss, seed)
+				frames := h.Frames(t, 0)
 				checkFlags(t, h, frames)
 				checkSilences(t, h)
 				checkPackets(t, h)
@@ -174,15 +164,15 @@ func TestTruthOfEachKind(t *testing.T) {
 	}
 }
 
-func checkFlags(t *testing.T, h heard, frames []timed) {
+func checkFlags(t *testing.T, h simtest.Played, frames []simtest.Frame) {
 	var want, got []string
 	was := "none"
 	for _, f := range frames {
 		if is := flagWord(f); is != was {
-			was, want = is, append(want, fmt.Sprint(f.at, is))
+			was, want = is, append(want, fmt.Sprint(f.At, is))
 		}
 	}
-	for _, x := range h.sim.Truth() {
+	for _, x := range h.Sim.Truth() {
 		if x.Kind == "flags" {
 			got = append(got, fmt.Sprint(x.At, x.To))
 		}
@@ -192,9 +182,9 @@ func checkFlags(t *testing.T, h heard, frames []timed) {
 
 // Nothing but silence lasts longer than 60 ms: eight frames in a row don't go
 // missing.
-func checkSilences(t *testing.T, h heard) {
+func checkSilences(t *testing.T, h simtest.Played) {
 	var silent, back []int64
-	ends := h.sim.FrameEnds(0)
+	ends := h.Sim.FrameEnds(0)
 	for i := 1; i < len(ends); i++ {
 		if ends[i]-ends[i-1] > 60*ms {
 			silent, back = append(silent, ends[i-1]), append(back, ends[i])
@@ -203,15 +193,15 @@ func checkSilences(t *testing.T, h heard) {
 	if ends[0] > 60*ms { // silent from the start
 		back = append([]int64{ends[0]}, back...)
 	}
-	require.Equal(t, silent, h.when("bus", "main", "silent"))
-	require.Equal(t, back, h.when("bus", "main", "back"))
+	require.Equal(t, silent, h.When("bus", "main", "silent"))
+	require.Equal(t, back, h.When("bus", "main", "back"))
 }
 
 // Packets end and begin with the signal, one pace off it at most.
-func checkPackets(t *testing.T, h heard) {
+func checkPackets(t *testing.T, h simtest.Played) {
 	var silences [][2]int64
 	began := int64(-1)
-	for _, x := range h.sim.Truth() {
+	for _, x := range h.Sim.Truth() {
 		switch {
 		case x.Kind == "packet" && x.To == "last":
 			began = x.At
@@ -219,7 +209,7 @@ func checkPackets(t *testing.T, h heard) {
 			silences = append(silences, [2]int64{began, x.At})
 		}
 	}
-	gone := h.when("signal", "second", "on")
+	gone := h.When("signal", "second", "on")
 	if began < 0 {
 		require.Len(t, gone, 1, "only a second transmitter leaves no gap")
 		return
@@ -227,7 +217,7 @@ func checkPackets(t *testing.T, h heard) {
 	require.Len(t, silences, 1)
 	assert.InDelta(t, 12*second-packet/2, silences[0][0], float64(packet/2+ms))
 	until := 20 * second
-	if ended := h.when("warning", "transmitter", "ended"); len(ended) > 0 {
+	if ended := h.When("warning", "transmitter", "ended"); len(ended) > 0 {
 		until = ended[0]
 	}
 	if len(gone) > 0 {
@@ -238,46 +228,46 @@ func checkPackets(t *testing.T, h heard) {
 
 // The last live frame is the last that carries what was heard, the first one
 // comes right after failsafe.
-func checkLive(t *testing.T, h heard, frames []timed) {
-	entered, left := h.when("failsafe", "main", "entered"), h.when("failsafe", "main", "left")
-	last, first := h.when("frame", "main", "last-live"), h.when("frame", "main", "first-live")
+func checkLive(t *testing.T, h simtest.Played, frames []simtest.Frame) {
+	entered, left := h.When("failsafe", "main", "entered"), h.When("failsafe", "main", "left")
+	last, first := h.When("frame", "main", "last-live"), h.When("frame", "main", "first-live")
 	require.Len(t, last, len(entered))
 	require.Len(t, first, len(left))
 	const start = servobus.FrameTime - servobus.LastStop // before the end
 	for i, at := range first {
-		next := slices.IndexFunc(frames, func(f timed) bool { return f.at-start >= left[i] })
-		require.Equal(t, frames[next].at, at)
+		next := slices.IndexFunc(frames, func(f simtest.Frame) bool { return f.At-start >= left[i] })
+		require.Equal(t, frames[next].At, at)
 	}
 	for i, at := range last {
-		heard := h.when("packet", "main", "last")[i]
-		fresh := func(f timed) bool { return f.at-start <= heard+packet+ms }
-		next := slices.IndexFunc(frames, func(f timed) bool { return !fresh(f) })
-		require.Equal(t, frames[next-1].at, at)
+		last := h.When("packet", "main", "last")[i]
+		fresh := func(f simtest.Frame) bool { return f.At-start <= last+packet+ms }
+		next := slices.IndexFunc(frames, func(f simtest.Frame) bool { return !fresh(f) })
+		require.Equal(t, frames[next-1].At, at)
 	}
 }
 
 // A channel that came to rest stays there until failsafe ends; one that goes to a
 // preset was elsewhere right before.
-func checkChannels(t *testing.T, h heard, frames []timed) {
+func checkChannels(t *testing.T, h simtest.Played, frames []simtest.Frame) {
 	numbers := map[string]int{"aileron": aileron, "elevator": elevator, "throttle": throttle, "gain": gain, "inner": inner, "outer": outer, "teach": learnSwitch}
-	told := map[string]string{}
-	for _, x := range h.sim.Truth() {
+	rests := map[string]string{}
+	for _, x := range h.Sim.Truth() {
 		if x.Kind != "channel" {
 			continue
 		}
 		name, ours := strings.CutPrefix(x.About, "main/")
 		require.True(t, ours)
-		told[name] = x.To
-		number, at := numbers[name], slices.IndexFunc(frames, func(f timed) bool { return f.at == x.At })
+		rests[name] = x.To
+		number, at := numbers[name], slices.IndexFunc(frames, func(f simtest.Frame) bool { return f.At == x.At })
 		require.GreaterOrEqual(t, at, 0, "a frame's date")
 		rest := uint16(scale.Common.Count(x.Width))
-		values := countsSeen(between(frames, x.At, 20*second), number)
+		values := countsSeen(simtest.Between(frames, x.At, 20*second), number)
 		switch x.To {
 		case "moving":
 			require.Greater(t, len(values), 20)
 			continue
 		case "held":
-			require.Equal(t, h.when("frame", "main", "last-live")[0], x.At)
+			require.Equal(t, h.When("frame", "main", "last-live")[0], x.At)
 		case "preset":
 			if name != "teach" {
 				require.NotEqual(t, rest, frames[at-1].Counts[number])
@@ -285,6 +275,6 @@ func checkChannels(t *testing.T, h heard, frames []timed) {
 		}
 		require.Equal(t, []uint16{rest}, values, name)
 	}
-	settles := len(h.when("failsafe", "main", "entered")) > 0 && len(h.when("bus", "main", "silent")) == 0
-	require.Equal(t, settles, len(told) == len(numbers), "%v", told)
+	settles := len(h.When("failsafe", "main", "entered")) > 0 && len(h.When("bus", "main", "silent")) == 0
+	require.Equal(t, settles, len(rests) == len(numbers), "%v", rests)
 }

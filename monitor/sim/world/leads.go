@@ -16,28 +16,28 @@ type leads struct {
 	board   *board
 }
 
-func newLeads(s *Script, rx *receiver, streams streams, l *truthLog) *leads {
-	on := &leads{rx: rx, hands: newTilter(s.hands, streams, l)}
+func newLeads(s *Plan, rx *receiver, streams streams, l *truthLog) *leads {
+	on := &leads{rx: rx, hands: newTilter(s.Hands, streams, l)}
 	on.gyro = newGyro(s, rx, on.hands, streams, l)
 	on.board = newBoard(s, streams, l)
 	on.trail = &trail{truths: l, to: on.board}
-	rng := streams.of("servos " + rx.plan.name)
-	delay, clock := s.servos.delay.draw(rng), rng.Int64N(2*clockError+1)-clockError
-	for i := range s.outputs {
+	rng := streams.of("servos " + rx.plan.Name)
+	delay, clock := s.Servos.Delay.draw(rng), rng.Int64N(2*clockError+1)-clockError
+	for i := range s.Outputs {
 		o := on.output(s, i, clock)
-		o.delay, o.rng = delay, streams.of("output "+on.board.plan.name+" "+strconv.Itoa(s.outputs[i].number+1))
+		o.delay, o.rng = delay, streams.of("output "+on.board.plan.Name+" "+strconv.Itoa(s.Outputs[i].Number+1))
 		on.outputs = append(on.outputs, o)
 	}
 	return on
 }
 
-// output is the i-th of the script, by the receiver's clock.
-func (on *leads) output(s *Script, i int, clock int64) *output {
-	plan := &s.outputs[i]
-	o := &output{script: s, plan: plan, servos: &s.servos, rx: on.rx, gyro: on.gyro, to: on.trail, last: plan.neutral}
-	o.pace = plan.every + plan.every*clock/million
-	if !s.servos.together {
-		o.next = int64(i) * min(betweenRises, plan.every/int64(len(s.outputs)))
+// output is the i-th of the plan, by the receiver's clock.
+func (on *leads) output(s *Plan, i int, clock int64) *output {
+	plan := &s.Outputs[i]
+	o := &output{bench: s, plan: plan, servos: &s.Servos, rx: on.rx, gyro: on.gyro, to: on.trail, last: plan.Neutral}
+	o.pace = plan.Every + plan.Every*clock/million
+	if !s.Servos.Together {
+		o.next = int64(i) * min(betweenRises, plan.Every/int64(len(s.Outputs)))
 	}
 	return o
 }

@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -46,7 +48,7 @@ func TestOutputsFollowTheirMix(t *testing.T) {
 		{-512, 512, 512, -300}, {300, 512, 512, -300}, {300, -512, 512, -300}, {300, -512, 512, 512},
 	}
 	for name, outputs := range airframes {
-		h := run(t, settingsOf(t, name)+"hands steady\n"+steps, 5)
+		h := simtest.Run(t, settingsOf(t, name)+"hands steady\n"+steps, 5)
 		for i, sticks := range stages {
 			for output, weights := range outputs {
 				want := 1500.0
@@ -54,10 +56,10 @@ func TestOutputsFollowTheirMix(t *testing.T) {
 					want += w * sticks[c]
 				}
 				from := int64(i)*second + 600*ms
-				for _, w := range h.seen(output, from, from+300*ms) {
+				for _, w := range seen(h, output, from, from+300*ms) {
 					require.InDelta(t, want, float64(w)/float64(us), 1.0, "%s, output %d, stage %d", name, output, i)
 				}
-				require.Len(t, h.seen(output, from, from+300*ms), 15, "50 Hz")
+				require.Len(t, seen(h, output, from, from+300*ms), 15, "50 Hz")
 			}
 		}
 	}
@@ -67,8 +69,8 @@ func TestOutputsFollowTheirMix(t *testing.T) {
 // as the board reports them.
 func TestOutputsAreStill(t *testing.T) {
 	for seed := range uint64(10) {
-		h := run(t, settingsOf(t, "wing")+"0s signal on\n0s inner middle\n20s end", seed)
-		lines, refused := h.lines(t, 1)
+		h := simtest.Run(t, settingsOf(t, "wing")+"0s signal on\n0s inner middle\n20s end", seed)
+		lines, refused := boardLines(t, h, 1)
 		require.Zero(t, refused)
 		byOutput := map[int][]int64{}
 		for _, l := range lines {
@@ -90,8 +92,8 @@ const bareLeads = "channel 1 aileron 1500\nchannel 11 inner 988\nplace inner bac
 // A change reaches the pulse after the delay, and the wait for the output's turn.
 func TestDelay(t *testing.T) {
 	first := func(delay, every int64, seed uint64) int64 {
-		h := run(t, fmt.Sprintf("%sservos delay %dms\noutput 1 by inner 100%% every %dms\n", bareLeads, delay, every)+"0s signal on\n2s inner front\n3s end", seed)
-		for _, p := range h.sim.Pulses() {
+		h := simtest.Run(t, fmt.Sprintf("%sservos delay %dms\noutput 1 by inner 100%% every %dms\n", bareLeads, delay, every)+"0s signal on\n2s inner front\n3s end", seed)
+		for _, p := range h.Sim.Pulses() {
 			if p.Width > 2000*us {
 				return p.Rise - 2*second
 			}
@@ -110,14 +112,14 @@ func TestDelay(t *testing.T) {
 }
 
 func TestLimitsClampAndNeutralShifts(t *testing.T) {
-	h := run(t, bareLeads+"output 1 by aileron 100% limits 1100 1850\noutput 2 by aileron -50% neutral 1520\n"+
+	h := simtest.Run(t, bareLeads+"output 1 by aileron 100% limits 1100 1850\noutput 2 by aileron -50% neutral 1520\n"+
 		"0s signal on\n1s stick aileron 988 over 500ms\n2s stick aileron 2012 over 500ms\n3s stick aileron 1500 over 500ms\n4s end", 3)
-	assert.InDelta(t, 1100, mean(t, h.seen(1, 1600*ms, 2*second)), 1)
-	assert.InDelta(t, 1850, mean(t, h.seen(1, 2600*ms, 3*second)), 1)
-	assert.InDelta(t, 1500, mean(t, h.seen(1, 3600*ms, 4*second)), 1)
-	assert.InDelta(t, 1520+256, mean(t, h.seen(2, 1600*ms, 2*second)), 1)
-	assert.InDelta(t, 1520-256, mean(t, h.seen(2, 2600*ms, 3*second)), 1)
-	assert.InDelta(t, 1520, mean(t, h.seen(2, 3600*ms, 4*second)), 1)
+	assert.InDelta(t, 1100, mean(t, seen(h, 1, 1600*ms, 2*second)), 1)
+	assert.InDelta(t, 1850, mean(t, seen(h, 1, 2600*ms, 3*second)), 1)
+	assert.InDelta(t, 1500, mean(t, seen(h, 1, 3600*ms, 4*second)), 1)
+	assert.InDelta(t, 1520+256, mean(t, seen(h, 2, 1600*ms, 2*second)), 1)
+	assert.InDelta(t, 1520-256, mean(t, seen(h, 2, 2600*ms, 3*second)), 1)
+	assert.InDelta(t, 1520, mean(t, seen(h, 2, 3600*ms, 4*second)), 1)
 }
 
 // Outputs rise together or one after the other, each at its own pace.
@@ -125,7 +127,7 @@ func TestPaceAndOrder(t *testing.T) {
 	const outputs = "output 1 by aileron 100%\noutput 2 by aileron 50%\noutput 7 by aileron 25% every 3ms\n0s signal on\n1s stick aileron 988 over 100ms\n10s end"
 	rises := func(servos string) map[int][]int64 {
 		all := map[int][]int64{}
-		for _, p := range run(t, bareLeads+servos+outputs, 3).sim.Pulses() {
+		for _, p := range simtest.Run(t, bareLeads+servos+outputs, 3).Sim.Pulses() {
 			all[p.Output] = append(all[p.Output], p.Rise)
 		}
 		return all
@@ -155,61 +157,61 @@ func TestOutputsOnLoss(t *testing.T) {
 		"receiver main hold after 900ms\n":                             1800,
 		"receiver main silent after 900ms\n":                           0,
 	} {
-		h := run(t, channel+receiver+outputs, 4)
+		h := simtest.Run(t, channel+receiver+outputs, 4)
 		for output, want := range map[int]float64{1: fails, 2: 0, 3: 1800} {
-			if lost := h.seen(output, 5*second, 8*second); want == 0 {
+			if lost := seen(h, output, 5*second, 8*second); want == 0 {
 				assert.Empty(t, lost, "%s output %d", receiver, output)
 			} else {
 				assert.InDelta(t, want, mean(t, lost), 1, "%s output %d", receiver, output)
 				assert.Len(t, lost, 150)
 			}
-			assert.InDelta(t, 1800, mean(t, h.seen(output, 3*second, 4800*ms)), 1, "until failsafe")
-			assert.InDelta(t, 1800, mean(t, h.seen(output, 8200*ms, 10*second)), 1, "afterwards")
-			assert.Empty(t, h.seen(output, 10100*ms, 12*second), "without power")
-			assert.InDelta(t, 1800, mean(t, h.seen(output, 12500*ms, 14*second)), 1, "with power again")
+			assert.InDelta(t, 1800, mean(t, seen(h, output, 3*second, 4800*ms)), 1, "until failsafe")
+			assert.InDelta(t, 1800, mean(t, seen(h, output, 8200*ms, 10*second)), 1, "afterwards")
+			assert.Empty(t, seen(h, output, 10100*ms, 12*second), "without power")
+			assert.InDelta(t, 1800, mean(t, seen(h, output, 12500*ms, 14*second)), 1, "with power again")
 		}
-		assert.Empty(t, h.seen(2, 0, second), "no link yet")
+		assert.Empty(t, seen(h, 2, 0, second), "no link yet")
 	}
 }
 
 // The leads change nothing on the bus.
 func TestLeadsLeaveTheBusAlone(t *testing.T) {
-	with, err := named(t, "good").With("board leads of main\noutput 1 by aileron 100%")
+	with, err := simtest.Named(t, "good").With("board leads of main\noutput 1 by aileron 100%")
 	require.NoError(t, err)
-	bare, leads := play(named(t, "good"), 3), play(with, 3)
-	assert.Equal(t, bare.bytes(0), leads.bytes(0))
-	assert.Equal(t, bare.sim.Truth(), leads.sim.Truth())
-	assert.NotEmpty(t, leads.bytes(1))
+	bare, leads := simtest.Play(simtest.Named(t, "good"), 3), simtest.Play(with, 3)
+	assert.Equal(t, bare.Bytes(0), leads.Bytes(0))
+	assert.Equal(t, bare.Sim.Truth(), leads.Sim.Truth())
+	assert.NotEmpty(t, leads.Bytes(1))
 }
 
 // The same bytes whatever the steps of Advance, scripted or driven.
 func TestLeadsDrivenAsScripted(t *testing.T) {
-	script := named(t, "vtail")
-	want := play(script, 11)
+	vtail := simtest.Named(t, "vtail")
+	want := simtest.Play(vtail, 11)
 	for _, step := range []int64{ms / 3, 7 * ms, second} {
-		sim := world.New(script, 11)
+		sim := world.New(&vtail.Plan, 11)
 		sim.KeepTruth = true
 		var got []world.Delivery
 		for now := int64(0); now < sim.Length()+second; now += step {
 			got = append(got, sim.Advance(now)...)
 		}
-		require.Equal(t, want.deliveries, got)
-		require.Equal(t, want.sim.Pulses(), sim.Pulses())
+		require.Equal(t, want.Deliveries, got)
+		require.Equal(t, want.Sim.Pulses(), sim.Pulses())
 	}
 
 	text := settingsOf(t, "elevon") + "hands varied\n"
-	scripted := run(t, text+"0s signal on\n1s tilt pitch 20 over 300ms\n2s tilt pitch 0 over 300ms\n2500ms restart leads\n3s end", 2)
-	sim := world.New(parseDriven(t, text), 2)
+	scripted := simtest.Run(t, text+"0s signal on\n1s tilt pitch 20 over 300ms\n2s tilt pitch 0 over 300ms\n2500ms restart leads\n3s end", 2)
+	sim := script.Drive(simtest.ParseDriven(t, text), 2)
 	var got []world.Delivery
 	for _, s := range []struct {
 		at   int64
 		line string
 	}{{0, "signal on"}, {second, "tilt pitch 20 over 300ms"}, {2 * second, "tilt pitch 0 over 300ms"}, {2500 * ms, "restart leads"}} {
 		got = append(got, sim.Advance(s.at)...)
-		require.NoError(t, sim.Do(s.at, s.line))
+		require.NoError(t, sim.Say(s.at, s.line))
 	}
 	got = append(got, sim.Advance(3*second)...)
-	end := slices.IndexFunc(scripted.deliveries, func(d world.Delivery) bool { return d.At >= 3*second })
+	end := slices.IndexFunc(scripted.Deliveries, func(d world.Delivery) bool { return d.At >= 3*second })
 	require.Positive(t, end)
-	assert.Equal(t, scripted.deliveries[:end], got)
+	assert.Equal(t, scripted.Deliveries[:end], got)
 }

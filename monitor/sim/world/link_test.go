@@ -7,6 +7,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/sim/simtest"
 )
 
 // Share and mean run of missed packets, within four standard deviations of
@@ -16,8 +18,8 @@ func TestLossIsAsAsked(t *testing.T) {
 	const seconds = 1800
 	for _, c := range []struct{ share, burst float64 }{{0.2, 3}, {2, 1}, {10, 8}} {
 		t.Run(fmt.Sprint(c), func(t *testing.T) {
-			h := run(t, fmt.Sprintf("receiver main hold period 1s\nlink main loss %v%% burst %v\n0s signal on\n%ds end", c.share, c.burst, seconds), 11)
-			missed := h.when("packet", "main", "missed")
+			h := simtest.Run(t, fmt.Sprintf("receiver main hold period 1s\nlink main loss %v%% burst %v\n0s signal on\n%ds end", c.share, c.burst, seconds), 11)
+			missed := h.When("packet", "main", "missed")
 			runs := 1
 			for i := 1; i < len(missed); i++ {
 				if missed[i]-missed[i-1] > packet*3/2 {
@@ -35,9 +37,9 @@ func TestLossIsAsAsked(t *testing.T) {
 }
 
 func TestNoLossUnasked(t *testing.T) {
-	h := run(t, "receiver main hold\n0s signal on\n60s end", 1)
-	assert.Empty(t, h.when("packet", "main", "missed"))
-	for _, f := range between(h.frames(t, 0), 100*ms, 60*second) {
+	h := simtest.Run(t, "receiver main hold\n0s signal on\n60s end", 1)
+	assert.Empty(t, h.When("packet", "main", "missed"))
+	for _, f := range simtest.Between(h.Frames(t, 0), 100*ms, 60*second) {
 		require.Zero(t, f.Flags)
 	}
 }

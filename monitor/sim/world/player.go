@@ -46,7 +46,7 @@ func (RealTime) WaitUntil(ctx context.Context, t time.Time) error {
 
 // Play hands the deliveries of sim to ends, one end for each tap in order, each
 // delivery at its date counted from the start of the play. A delivery that is
-// late does not delay the next ones. Play returns nil when the script is over,
+// late does not delay the next ones. Play returns nil when the plan is over,
 // the context's error when that is done, or what an end could not do.
 func Play(ctx context.Context, sim *Sim, ends []End, clock Clock) error {
 	if err := sim.fits(ends); err != nil {
@@ -64,19 +64,19 @@ func Play(ctx context.Context, sim *Sim, ends []End, clock Clock) error {
 	}
 }
 
-// stride is how far a play that is led simulates ahead of its clock, ns.
+// stride is how far a driven play simulates ahead of its clock, ns.
 const stride = int64(5 * time.Millisecond)
 
-// PlayLed is Play for a Sim that is driven: what comes from orders is done within
-// a few milliseconds, as with Do. Without an end in the script or among the orders it
-// goes on until the context is done.
-func PlayLed(ctx context.Context, sim *Sim, ends []End, clock Clock, orders <-chan string) error {
+// PlayDriven is Play for a Sim that is driven: drive is called every few milliseconds
+// with the first moment that is not simulated yet, and may call Sim.Do from there on. Without an
+// end it goes on until the context is done.
+func PlayDriven(ctx context.Context, sim *Sim, ends []End, clock Clock, drive func(at int64) error) error {
 	if err := sim.fits(ends); err != nil {
 		return err
 	}
 	start := clock.Now()
 	for at := int64(0); at < sim.Length(); at += stride {
-		if err := sim.obey(at, orders); err != nil {
+		if err := drive(at); err != nil {
 			return err
 		}
 		for _, d := range sim.Advance(min(at+stride, sim.Length())) {
@@ -96,20 +96,6 @@ func (s *Sim) fits(ends []End) error {
 		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
 	}
 	return nil
-}
-
-// obey does what orders hold by now.
-func (s *Sim) obey(at int64, orders <-chan string) error {
-	for {
-		select {
-		case line := <-orders:
-			if err := s.Do(at, line); err != nil {
-				return err
-			}
-		default:
-			return nil
-		}
-	}
 }
 
 // deliver hands over a delivery at its date.

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -102,19 +103,19 @@ func TestPTYCloseLeavesNothing(t *testing.T) {
 
 // A short script, in real time, arrives byte for byte.
 func TestPlayOnPTY(t *testing.T) {
-	script := parse(t, "receiver main hold\nadapter main clump 1ms\n0s signal on\n300ms end")
-	want := play(script, 1).bytes(0)
+	script := simtest.Parse(t, "receiver main hold\nadapter main clump 1ms\n0s signal on\n300ms end")
+	want := simtest.Play(script, 1).Bytes(0)
 	require.Greater(t, len(want), 900)
 	ptys := openPTYs(t, 1)
 	port := openPort(t, ptys.Paths()[0])
-	heard := make(chan []byte)
+	read := make(chan []byte)
 	go func() {
 		got := make([]byte, len(want))
 		n, _ := io.ReadFull(port, got)
-		heard <- got[:n]
+		read <- got[:n]
 	}()
 	start := time.Now()
-	require.NoError(t, world.Play(t.Context(), world.New(script, 1), ptys.Ends(), world.RealTime{}))
+	require.NoError(t, world.Play(t.Context(), world.New(&script.Plan, 1), ptys.Ends(), world.RealTime{}))
 	assert.GreaterOrEqual(t, time.Since(start), 300*time.Millisecond)
-	assert.Equal(t, want, <-heard)
+	assert.Equal(t, want, <-read)
 }

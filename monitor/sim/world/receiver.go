@@ -25,11 +25,11 @@ const (
 // receiver hears packets and sends bus frames, each at its own pace: one
 // missed packet may show in several frames. It wakes up in failsafe.
 type receiver struct {
-	script       *Script
-	plan         *tapPlan
+	bench        *Plan
+	plan         *ReceiverPlan
 	rng          *rand.Rand
 	fate         *rand.Rand // what it does about a loss, apart from the pace of its frames
-	behaviour    lossBehaviour
+	timing       failsafeTiming
 	truths       *truthLog
 	lossRecorder *lossRecorder
 	wire         *wire
@@ -53,20 +53,20 @@ type receiver struct {
 	frames            int
 }
 
-func newReceiver(s *Script, plan *tapPlan, streams streams, l *truthLog, w *wire) *receiver {
+func newReceiver(s *Plan, plan *ReceiverPlan, streams streams, l *truthLog, w *wire) *receiver {
 	r := &receiver{
-		script: s, plan: plan, truths: l, wire: w,
-		rng: streams.of("receiver " + plan.name), fate: streams.of("fate " + plan.name),
+		bench: s, plan: plan, truths: l, wire: w,
+		rng: streams.of("receiver " + plan.Name), fate: streams.of("fate " + plan.Name),
 		lossRecorder: newLossRecorder(s, plan, l),
 	}
-	r.behaviour = newLossBehaviour(s, plan, r.fate)
-	r.stabiliser = newStabiliser(plan.stabiliser, streams.of("stabiliser "+plan.name))
-	r.every = ownPace(r.rng, plan.period)
+	r.timing = newFailsafeTiming(s, plan, r.fate)
+	r.stabiliser = newStabiliser(s, plan.Stabiliser, streams.of("stabiliser "+plan.Name))
+	r.every = ownPace(r.rng, plan.Period)
 	r.grid = jitter + r.rng.Int64N(r.every)
 	r.next = r.start()
 	r.wake(0)
-	for i := range s.spikes {
-		r.spikes = append(r.spikes, newSpike(&s.spikes[i]))
+	for i := range s.Spikes {
+		r.spikes = append(r.spikes, newSpike(&s.Spikes[i]))
 	}
 	return r
 }
@@ -74,79 +74,7 @@ func newReceiver(s *Script, plan *tapPlan, streams streams, l *truthLog, w *wire
 // start is when the frame of the slot starts.
 func (r *receiver) start() int64 { return r.grid + r.rng.Int64N(2*jitter+1) - jitter }
 
-// wake has it begin anew, without a memory of what it heard.
-func (r *receiver) wake(booted int64) {
-	r.booted, r.linked, r.taught = booted, false, r.plan.teach.high == 0
-	r.heard, r.heardAt, r.back, r.astray = r.script.neutral(), longAgo, never, longAgo
-	r.failsafe, r.flagged = true, true
-	r.given = presetRamp{from: r.heard, to: r.heard, starts: longAgo}
-	if r.plan.wakes == onLossPreset {
-		r.given.to = r.presets()
-	}
-}
-
-// power gives it power, or takes it.
-func (r *receiver) power(now int64, on bool) {
-	if on == (r.booted < never) {
-		return
-	}
-	booted := int64(never)
-	if on {
-		booted = now + bootFrom + r.fate.Int64N(bootTo-bootFrom)
-	}
-	r.wake(booted)
-	r.lossRecorder.restart()
-	r.truths.note(now, "power", r.plan.name, onOff(on))
-}
-
-func (r *receiver) awake(now int64) bool { return now >= r.booted }
-
-// receive takes a packet.
-func (r *receiver) receive(now int64, counts *values) {
-	r.heard, r.heardAt = *counts, now
-	if !r.failsafe {
-		return
-	}
-	r.back = min(r.back, now)
-	if now-r.back >= r.behaviour.regain && !(r.linked && r.plan.neverBack) {
-		r.failsafe, r.linked = false, true
-		r.truths.note(now, "failsafe", r.plan.name, "left")
-	}
-}
-
-// learn takes the presets that came with a packet.
-func (r *receiver) learn(now int64) {
-	if !r.taught {
-		r.taught = true
-		r.truths.note(now, "presets", r.plan.name, "taught")
-	}
-}
-
-// presets are the values heard last, but for the channels that have a preset.
-func (r *receiver) presets() values {
-	counts := r.heard
-	if r.taught {
-		for number, count := range r.behaviour.presets {
-			counts[number] = count
-		}
-	}
-	return counts
-}
-
-// hiccup has it take up its presets for a while, and say nothing of it.
-func (r *receiver) hiccup(now, lasts int64) {
-	r.astray = now + lasts
-	if !r.failsafe {
-		r.given = presetRamp{from: r.heard, to: r.presets(), starts: now}
-	}
-	r.truths.note(now, "hiccup", r.plan.name, "began")
-	r.truths.note(r.astray, "hiccup", r.plan.name, "ended")
-}
-
-// mute has it send nothing for a while.
-func (r *receiver) mute(now, lasts int64) { r.muted = max(r.muted, now+lasts) }
-
-func (r *receiver) due() int64 { return within(r.script, r.next) }
+func (r *receiver) due() int64 { return within(r.bench, r.next) }
 
 // act sends the frame of this slot, if any.
 func (r *receiver) act() {
@@ -165,43 +93,10 @@ func (r *receiver) act() {
 	r.wire.rest()
 }
 
-// listen draws its conclusions from how long it has heard nothing.
-func (r *receiver) listen(now int64) {
-	unheard := now - r.heardAt
-	if r.lost(now) {
-		r.back = never
-	}
-	if !r.failsafe && unheard > r.behaviour.after {
-		r.failsafe, r.flagged, r.back = true, false, never
-		r.given = presetRamp{from: r.heard, to: r.presets(), starts: now + r.behaviour.holds, takes: r.behaviour.ramp, presets: r.taught}
-		r.truths.note(now, "failsafe", r.plan.name, "entered")
-		r.lossRecorder.failsafe()
-	}
-	if r.failsafe && unheard > r.behaviour.flagged {
-		r.flagged = true
-	}
-}
-
-// lost says whether a packet is missing at a moment.
-func (r *receiver) lost(now int64) bool { return now-r.heardAt > r.script.packets+overdue }
-
-// silent says whether no frame is sent at a moment.
-func (r *receiver) silent(now int64) bool {
-	switch {
-	case !r.awake(now), now < r.muted:
-		return true
-	case !r.failsafe:
-		return false
-	case !r.linked:
-		return r.plan.wakes == onLossSilent
-	}
-	return r.plan.onLoss == onLossSilent && now >= r.given.starts
-}
-
 func (r *receiver) send(now int64) {
 	counts := r.values(now)
 	f := counts.frame(r.flags(now))
-	if r.plan.slots {
+	if r.plan.FooterSlots {
 		f.Footer = uint8(r.frames&3)<<4 | 0x04 // from memory
 	}
 	r.frames++
@@ -237,22 +132,22 @@ func (r *receiver) values(now int64) values {
 	r.stabiliser.wander(now, r.failsafe, &counts)
 	for _, s := range r.spikes {
 		if s.strikes(now) && !r.failsafe {
-			counts[s.plan.number] = s.plan.count
+			counts[s.plan.Number] = r.bench.count(s.plan.Width)
 		}
 	}
 	return counts
 }
 
 func (r *receiver) flags(now int64) uint8 {
-	var due uint8
-	if now-r.heardAt > r.behaviour.misses {
-		due |= servobus.FlagFrameLost
+	var due FlagSet
+	if now-r.heardAt > r.timing.misses {
+		due |= LostFlag
 	}
 	if r.failsafe && r.flagged {
-		due |= servobus.FlagFailsafe
+		due |= FailsafeFlag
 	}
 	if !r.linked {
-		return due&r.plan.early | r.plan.always
+		return uint8(due&r.plan.EarlyFlags | r.plan.AlwaysFlags)
 	}
-	return due&r.plan.flags | r.plan.always
+	return uint8(due&r.plan.Flags | r.plan.AlwaysFlags)
 }

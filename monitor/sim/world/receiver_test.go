@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/sim/simtest"
 )
 
 // lossAt5 has the aileron at 1800 and inner at the front when the signal goes,
@@ -53,18 +54,18 @@ func TestLossOfSignal(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.receiver, func(t *testing.T) {
-			h := run(t, with(lossAt5, c.receiver), 4)
-			frames := h.frames(t, 0)
-			for _, f := range between(frames, 4*second, 5*second) {
+			h := simtest.Run(t, with(lossAt5, c.receiver), 4)
+			frames := h.Frames(t, 0)
+			for _, f := range simtest.Between(frames, 4*second, 5*second) {
 				require.Zero(t, f.Flags)
 			}
-			waiting := between(frames, 5100*ms, 5880*ms)
+			waiting := simtest.Between(frames, 5100*ms, 5880*ms)
 			require.Greater(t, len(waiting), 100)
 			for _, f := range waiting {
 				require.Equal(t, c.early, f.Flags)
-				require.Equal(t, [2]uint16{count(1800), count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
+				require.Equal(t, [2]uint16{simtest.Count(1800), simtest.Count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
 			}
-			gone := between(frames, 5920*ms, 9*second)
+			gone := simtest.Between(frames, 5920*ms, 9*second)
 			if c.silent {
 				require.Empty(t, gone)
 			} else {
@@ -72,14 +73,14 @@ func TestLossOfSignal(t *testing.T) {
 			}
 			for _, f := range gone {
 				require.Equal(t, c.late, f.Flags)
-				require.Equal(t, [2]uint16{count(c.aileron), count(c.inner)}, [2]uint16{f.Counts[0], f.Counts[10]})
-				require.Equal(t, count(1500), f.Counts[1], "stirred unheard")
+				require.Equal(t, [2]uint16{simtest.Count(c.aileron), simtest.Count(c.inner)}, [2]uint16{f.Counts[0], f.Counts[10]})
+				require.Equal(t, simtest.Count(1500), f.Counts[1], "stirred unheard")
 			}
-			for _, f := range between(frames, 9020*ms, 12*second) {
+			for _, f := range simtest.Between(frames, 9020*ms, 12*second) {
 				require.Zero(t, f.Flags, "back at once")
-				require.Equal(t, [2]uint16{count(1800), count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
+				require.Equal(t, [2]uint16{simtest.Count(1800), simtest.Count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
 			}
-			entered := h.when("failsafe", "main", "entered")
+			entered := h.When("failsafe", "main", "entered")
 			require.Len(t, entered, 1)
 			assert.InDelta(t, 5900*ms, entered[0], float64(packet+7*ms+50*us))
 		})
@@ -88,16 +89,16 @@ func TestLossOfSignal(t *testing.T) {
 
 // Presets come in one frame: no frame has some of them only.
 func TestPresetsComeInOneFrame(t *testing.T) {
-	for _, f := range run(t, with(lossAt5, "preset"+presets), 4).frames(t, 0) {
-		if f.at > 5*second {
-			require.Equal(t, f.Counts[0] == count(1200), f.Counts[10] == count(1500))
+	for _, f := range simtest.Run(t, with(lossAt5, "preset"+presets), 4).Frames(t, 0) {
+		if f.At > 5*second {
+			require.Equal(t, f.Counts[0] == simtest.Count(1200), f.Counts[10] == simtest.Count(1500))
 		}
 	}
 }
 
 func TestRegainAndAfter(t *testing.T) {
-	h := run(t, with(lossAt5, "hold after 300ms regain 400ms"), 4)
-	entered, left := h.when("failsafe", "main", "entered"), h.when("failsafe", "main", "left")
+	h := simtest.Run(t, with(lossAt5, "hold after 300ms regain 400ms"), 4)
+	entered, left := h.When("failsafe", "main", "entered"), h.When("failsafe", "main", "left")
 	require.Len(t, entered, 1)
 	require.Len(t, left, 2)
 	assert.InDelta(t, 5300*ms, entered[0], float64(packet+7*ms+50*us))
@@ -107,8 +108,8 @@ func TestRegainAndAfter(t *testing.T) {
 
 // A signal that goes again before the receiver trusts it counts for nothing.
 func TestRegainStartsAgain(t *testing.T) {
-	h := run(t, "receiver main hold regain 400ms\n1s signal on\n1.2s signal off\n2s signal on\n3s end", 4)
-	left := h.when("failsafe", "main", "left")
+	h := simtest.Run(t, "receiver main hold regain 400ms\n1s signal on\n1.2s signal off\n2s signal on\n3s end", 4)
+	left := h.When("failsafe", "main", "left")
 	require.Len(t, left, 1)
 	assert.InDelta(t, 2400*ms, left[0], float64(2*packet))
 }
@@ -121,22 +122,22 @@ func TestBeforeTheFirstLink(t *testing.T) {
 		width    int64
 		flags    uint8
 	}{{"preset\npreset main aileron 1200", 1200, both}, {"preset", 1500, both}, {"hold flags none", 1500, 0}} {
-		early := between(run(t, with(wait, c.receiver), 4).frames(t, 0), 0, 2*second)
+		early := simtest.Between(simtest.Run(t, with(wait, c.receiver), 4).Frames(t, 0), 0, 2*second)
 		require.Greater(t, len(early), 280)
 		for _, f := range early {
 			require.Equal(t, c.flags, f.Flags, c.receiver)
-			require.Equal(t, count(c.width), f.Counts[0], c.receiver)
+			require.Equal(t, simtest.Count(c.width), f.Counts[0], c.receiver)
 		}
 	}
-	assert.Empty(t, between(run(t, with(wait, "silent"), 4).frames(t, 0), 0, 2*second))
+	assert.Empty(t, simtest.Between(simtest.Run(t, with(wait, "silent"), 4).Frames(t, 0), 0, 2*second))
 }
 
 // One missed packet shows in one or two frames of 7 ms, sometimes in none.
 func TestOneMissedPacketInSeveralFrames(t *testing.T) {
-	h := run(t, "receiver main hold\nlink main loss 2% burst 1\n0s signal on\n300s end", 9)
-	missed := h.when("packet", "main", "missed")
+	h := simtest.Run(t, "receiver main hold\nlink main loss 2% burst 1\n0s signal on\n300s end", 9)
+	missed := h.When("packet", "main", "missed")
 	lengths, length := map[int]int{}, 0
-	for _, f := range between(h.frames(t, 0), second, 300*second) {
+	for _, f := range simtest.Between(h.Frames(t, 0), second, 300*second) {
 		if f.FrameLost() {
 			length++
 		} else if length > 0 {
@@ -151,10 +152,10 @@ func TestOneMissedPacketInSeveralFrames(t *testing.T) {
 }
 
 func TestFooters(t *testing.T) {
-	for i, f := range run(t, "receiver main hold footer slots\n0s signal on\n2s end", 1).frames(t, 0) {
+	for i, f := range simtest.Run(t, "receiver main hold footer slots\n0s signal on\n2s end", 1).Frames(t, 0) {
 		require.Equal(t, []uint8{0x04, 0x14, 0x24, 0x34}[i%4], f.Footer)
 	}
-	for _, f := range run(t, "receiver main hold\n0s signal on\n2s end", 1).frames(t, 0) {
+	for _, f := range simtest.Run(t, "receiver main hold\n0s signal on\n2s end", 1).Frames(t, 0) {
 		require.Zero(t, f.Footer)
 	}
 }
@@ -165,7 +166,7 @@ func TestFramePace(t *testing.T) {
 	paces := map[int64]bool{}
 	for seed := range int64(10) {
 		period := 7 + 7*(seed%2)
-		ends := run(t, fmt.Sprintf("receiver main hold period %dms\n0s signal on\n100s end", period), uint64(seed)).sim.FrameEnds(0)
+		ends := simtest.Run(t, fmt.Sprintf("receiver main hold period %dms\n0s signal on\n100s end", period), uint64(seed)).Sim.FrameEnds(0)
 		require.InDelta(t, 100_000/period, len(ends), 2)
 		varied := false
 		for i := 1; i < len(ends); i++ {

@@ -7,8 +7,8 @@ import (
 	"slices"
 )
 
-// never is later than every date.
-const never = math.MaxInt64
+// Never is later than every date.
+const Never = math.MaxInt64
 
 // actor is a part of the bench that acts at moments of its own. due is the
 // next of them, or never; act is called at that moment and must move due on.
@@ -17,41 +17,40 @@ type actor interface {
 	act()
 }
 
-// Sim plays a script in simulated time. It holds what is on its way and, only
-// if asked, what has been: a long script needs no more memory than a short one.
+// Sim plays a plan in simulated time. It holds what is on its way and, only
+// if asked, what has been: a long plan needs no more memory than a short one.
 // Next and Advance both step it; what they yield does not depend on how.
 type Sim struct {
 	// KeepTruth, set before the first step, has FrameEnds, Frames, Pulses and Truth recorded.
 	KeepTruth bool
 
-	script      Script // its own copy, since Do may set the end
-	truths      truthLog
-	director    *director
-	transmitter *transmitter
-	benches     []*installation
-	leads       *leads    // nil: no board listens
-	intakes     []*intake // of the taps
-	actors      []actor   // of those due at the same moment the first acts first
-	now         int64     // the first moment that is not simulated yet
-	lines       int       // how many Do was given
+	plan          Plan // its own copy, since Do may set the end
+	truths        truthLog
+	director      *director
+	transmitter   *transmitter
+	installations []*installation
+	leads         *leads    // nil: no board listens
+	intakes       []*intake // of the taps
+	actors        []actor   // of those due at the same moment the first acts first
+	now           int64     // the first moment that is not simulated yet
 }
 
-// New sets up a bench. The same script and seed give the same deliveries.
-func New(s *Script, seed uint64) *Sim {
-	sim := &Sim{script: *s}
+// New sets up a bench. The same plan and seed give the same deliveries.
+func New(s *Plan, seed uint64) *Sim {
+	sim := &Sim{plan: *s}
 	from := streams{seed}
 	sim.director = newDirector(sim, from.of("director"))
-	sim.transmitter = newTransmitter(&sim.script, from, &sim.truths)
+	sim.transmitter = newTransmitter(&sim.plan, from, &sim.truths)
 	sim.actors = []actor{sim.director, sim.transmitter}
-	for i := range s.taps {
-		b := newInstallation(&sim.script, i, from, &sim.truths)
-		sim.benches = append(sim.benches, b)
+	for i := range s.Receivers {
+		b := newInstallation(&sim.plan, i, from, &sim.truths)
+		sim.installations = append(sim.installations, b)
 		sim.transmitter.links = append(sim.transmitter.links, b.link)
 		sim.intakes = append(sim.intakes, b.intake)
 		sim.actors = append(sim.actors, b.rx, b.wire, b.adapter)
 	}
-	if s.board.line > 0 {
-		sim.leads = newLeads(&sim.script, sim.benches[s.board.tap].rx, from, &sim.truths)
+	if s.Board != nil {
+		sim.leads = newLeads(&sim.plan, sim.installations[s.Board.Receiver].rx, from, &sim.truths)
 		sim.intakes = append(sim.intakes, sim.leads.board.intake)
 		sim.actors = append(sim.actors, sim.leads.actors()...)
 	}
@@ -59,9 +58,9 @@ func New(s *Script, seed uint64) *Sim {
 }
 
 // Next is the next delivery of any tap, in order of At, and false after the
-// last. What is on its way when the script ends is still delivered. A script
+// last. What is on its way when the plan ends is still delivered. A plan
 // without an end has no last delivery.
-func (s *Sim) Next() (Delivery, bool) { return s.next(never) }
+func (s *Sim) Next() (Delivery, bool) { return s.next(Never) }
 
 // Advance simulates up to a moment, ns since the start, but not that moment
 // itself, so that Do may still put a step there. It returns the deliveries in
@@ -116,11 +115,11 @@ func (s *Sim) ready() *outlet {
 // FrameEnds are the dates on the wire, ns, at which the frames sent so far were
 // complete: the end of the last character's first stop bit. Empty without
 // KeepTruth. The tap is a bus.
-func (s *Sim) FrameEnds(tap int) []int64 { return slices.Clone(s.benches[tap].wire.ends) }
+func (s *Sim) FrameEnds(tap int) []int64 { return slices.Clone(s.installations[tap].wire.ends) }
 
 // Frames are the frames sent so far on a bus, and what they don't show by
 // themselves. Empty without KeepTruth.
-func (s *Sim) Frames(tap int) []Frame { return slices.Clone(s.benches[tap].rx.sent) }
+func (s *Sim) Frames(tap int) []Frame { return slices.Clone(s.installations[tap].rx.sent) }
 
 // Pulses are the servo pulses that have ended so far, in order of their ends,
 // whether a board reported them or not. Empty without KeepTruth.
@@ -139,8 +138,8 @@ func (s *Sim) Truth() []Truth { return s.truths.inOrder() }
 // last Advance, or just after the delivery that Next gave.
 func (s *Sim) Now() int64 { return s.now }
 
-// Length is when the script ends, ns; the greatest int64 if it has no end.
-func (s *Sim) Length() int64 { return s.script.length }
+// Length is when the plan ends, ns; the greatest int64 if it has no end.
+func (s *Sim) Length() int64 { return s.plan.Length }
 
 // streams gives each part of the bench random numbers of its own, so that
 // another adapter, say, changes nothing on the wire.

@@ -6,26 +6,28 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
 )
 
 func TestSameSeedSameDeliveries(t *testing.T) {
-	for _, name := range world.Names() {
-		s := named(t, name)
-		first := fingerprint(play(s, 7))
-		require.Equal(t, first, fingerprint(play(s, 7)), name)
-		require.NotEqual(t, first, fingerprint(play(s, 8)), name)
+	for _, name := range script.Names() {
+		s := simtest.Named(t, name)
+		first := fingerprint(simtest.Play(s, 7))
+		require.Equal(t, first, fingerprint(simtest.Play(s, 7)), name)
+		require.NotEqual(t, first, fingerprint(simtest.Play(s, 8)), name)
 	}
 }
 
 func TestDeliveriesComeInOrder(t *testing.T) {
-	scripts := map[string]*world.Script{"prompt taps": parse(t, rig+"wire main noise 200\nwire rear noise 200\n0s signal on\n20s end")}
-	for _, name := range world.Names() {
-		scripts[name] = named(t, name)
+	scripts := map[string]*script.Script{"prompt taps": simtest.Parse(t, simtest.Rig+"wire main noise 200\nwire rear noise 200\n0s signal on\n20s end")}
+	for _, name := range script.Names() {
+		scripts[name] = simtest.Named(t, name)
 	}
 	for name, s := range scripts {
 		last := int64(0)
-		for _, d := range play(s, 3).deliveries {
+		for _, d := range simtest.Play(s, 3).Deliveries {
 			if d.At < last || (d.Kind == world.Data) != (len(d.Data) > 0) {
 				require.Fail(t, "out of order, or without what it is for", "%s: %+v after %d", name, d, last)
 			}
@@ -36,24 +38,24 @@ func TestDeliveriesComeInOrder(t *testing.T) {
 
 // The adapter changes how bytes are handed over and nothing else.
 func TestBytesDoNotDependOnTheAdapter(t *testing.T) {
-	text := rig + "link main loss 5% burst 3\nwire main missing 1% damage 1% noise 20\nadapter main %\n0s signal on\n2s stir aileron for 5s\n10s end"
-	none, clump := play(parse(t, with(text, "none")), 5), play(parse(t, with(text, "clump 16ms")), 5)
-	require.Equal(t, none.bytes(0), clump.bytes(0))
-	assert.Equal(t, none.sim.FrameEnds(0), clump.sim.FrameEnds(0))
-	assert.NotEqual(t, len(none.deliveries), len(clump.deliveries))
-	assert.Greater(t, len(none.bytes(0)), 25*1000)
+	text := simtest.Rig + "link main loss 5% burst 3\nwire main missing 1% damage 1% noise 20\nadapter main %\n0s signal on\n2s stir aileron for 5s\n10s end"
+	none, clump := simtest.Play(simtest.Parse(t, with(text, "none")), 5), simtest.Play(simtest.Parse(t, with(text, "clump 16ms")), 5)
+	require.Equal(t, none.Bytes(0), clump.Bytes(0))
+	assert.Equal(t, none.Sim.FrameEnds(0), clump.Sim.FrameEnds(0))
+	assert.NotEqual(t, len(none.Deliveries), len(clump.Deliveries))
+	assert.Greater(t, len(none.Bytes(0)), 25*1000)
 }
 
 // Two receivers have nothing in common but the transmitter.
 func TestTapsAreIndependent(t *testing.T) {
-	h := run(t, rig+"link main loss 5% burst 3\nlink rear loss 5% burst 3\n0s signal on\n60s end", 1)
-	assert.NotEqual(t, h.when("packet", "main", "missed"), h.when("packet", "rear", "missed"))
-	assert.NotEqual(t, h.sim.FrameEnds(0)[0], h.sim.FrameEnds(1)[0])
+	h := simtest.Run(t, simtest.Rig+"link main loss 5% burst 3\nlink rear loss 5% burst 3\n0s signal on\n60s end", 1)
+	assert.NotEqual(t, h.When("packet", "main", "missed"), h.When("packet", "rear", "missed"))
+	assert.NotEqual(t, h.Sim.FrameEnds(0)[0], h.Sim.FrameEnds(1)[0])
 }
 
 // Without KeepTruth nothing grows with the length of the script.
 func TestKeepsNothingUnasked(t *testing.T) {
-	sim := world.New(named(t, "good"), 1)
+	sim := world.New(&simtest.Named(t, "good").Plan, 1)
 	for range 1000 {
 		_, ok := sim.Next()
 		require.True(t, ok)
@@ -66,13 +68,13 @@ func BenchmarkGood(b *testing.B) { benchmark(b, "good") }
 func BenchmarkWing(b *testing.B) { benchmark(b, "wing") }
 
 func benchmark(b *testing.B, name string) {
-	s := named(b, name)
+	s := simtest.Named(b, name)
 	for b.Loop() {
-		sim := world.New(s, 1)
-		heard := 0
+		sim := world.New(&s.Plan, 1)
+		deliveries := 0
 		for _, ok := sim.Next(); ok; _, ok = sim.Next() {
-			heard++
+			deliveries++
 		}
-		require.NotZero(b, heard)
+		require.NotZero(b, deliveries)
 	}
 }

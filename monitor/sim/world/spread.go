@@ -2,13 +2,13 @@ package world
 
 import "math/rand/v2"
 
-// spread is a magnitude that the seed picks: anything from low to high.
-type spread struct{ low, high int64 }
+// Spread is a magnitude that the seed picks: anything from low to high.
+type Spread struct{ Low, High int64 }
 
-// fixed is the same whatever the seed.
-func fixed(x int64) spread { return spread{x, x} }
+// Fixed is the same whatever the seed.
+func Fixed(x int64) Spread { return Spread{x, x} }
 
-func (s spread) draw(rng *rand.Rand) int64 { return s.low + rng.Int64N(s.high-s.low+1) }
+func (s Spread) draw(rng *rand.Rand) int64 { return s.Low + rng.Int64N(s.High-s.Low+1) }
 
-// mirrored is on the other side of a middle.
-func (s spread) mirrored(middle int64) spread { return spread{2*middle - s.high, 2*middle - s.low} }
+// Mirrored is on the other side of a middle.
+func (s Spread) Mirrored(middle int64) Spread { return Spread{2*middle - s.High, 2*middle - s.Low} }

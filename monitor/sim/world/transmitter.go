@@ -1,7 +1,9 @@
 package world
 
 import (
+	"math"
 	"math/rand/v2"
+	"strconv"
 
 	"benchproof.example/decode/scale"
 )
@@ -17,58 +19,58 @@ type control interface {
 
 // transmitter sends packets at its own pace, one for all receivers.
 type transmitter struct {
-	script   *Script
+	bench    *Plan
 	truths   *truthLog
-	controls []control // like script.channels
+	controls []control // like Plan.channels
 	levers   map[int]*lever
 	hands    map[int]*hand
-	faults   []fault
+	faults   []bender
 	links    []*link
 	counts   values
 	on       bool
 	warning  warning
 	second   *second // nil: there is none
-	rates    []int64 // of the travel that is sent, parts per million, like script.channels
-	trims    []int64 // that are added to it, ns, like script.channels
+	rates    []int64 // of the travel that is sent, parts per million, like Plan.channels
+	trims    []int64 // that are added to it, ns, like Plan.channels
 	trembles []*tremble
 	cut      bool  // the throttle
 	next     int64 // the next packet
 	every    int64 // by its own clock
 }
 
-func newTransmitter(s *Script, streams streams, l *truthLog) *transmitter {
+func newTransmitter(s *Plan, streams streams, l *truthLog) *transmitter {
 	rng := streams.of(transmitterName)
 	t := &transmitter{
-		script: s, truths: l, counts: s.neutral(), levers: map[int]*lever{}, hands: map[int]*hand{},
-		next: rng.Int64N(s.packets), every: ownPace(rng, s.packets),
-		warning: warning{script: s, truths: l}, second: newSecond(s, streams, l),
+		bench: s, truths: l, counts: s.neutral(), levers: map[int]*lever{}, hands: map[int]*hand{},
+		next: rng.Int64N(s.PacketEvery), every: ownPace(rng, s.PacketEvery),
+		warning: warning{bench: s, truths: l}, second: newSecond(s, streams, l),
 	}
-	for i := range s.channels {
-		t.controls = append(t.controls, t.control(i, streams.of("channel "+s.channels[i].name)))
+	for i := range s.Channels {
+		t.controls = append(t.controls, t.control(i, streams.of("channel "+s.Channels[i].Name)))
 	}
-	for range s.channels {
+	for range s.Channels {
 		t.rates, t.trims = append(t.rates, million), append(t.trims, 0)
 	}
-	for i := range s.trembles {
-		plan := &s.trembles[i]
-		t.trembles = append(t.trembles, newTremble(plan, streams.of("tremble "+s.channels[plan.channel].name)))
+	for i := range s.Trembles {
+		plan := &s.Trembles[i]
+		t.trembles = append(t.trembles, newTremble(plan, streams.of("tremble "+s.Channels[plan.Channel].Name)))
 	}
-	for _, fresh := range s.faults {
-		t.faults = append(t.faults, fresh())
+	for _, f := range s.Faults {
+		t.faults = append(t.faults, f.begin(s))
 	}
 	return t
 }
 
 func (t *transmitter) control(channel int, rng *rand.Rand) control {
-	plan := &t.script.channels[channel]
+	plan := &t.bench.Channels[channel]
 	switch {
-	case plan.beat != nil:
-		return heartbeat{plan.beat}
-	case len(plan.places) > 0:
-		t.levers[channel] = newLever(plan, t.script.hands, rng, t.truths)
+	case plan.Heartbeat != nil:
+		return heartbeat{plan.Heartbeat}
+	case len(plan.Places) > 0:
+		t.levers[channel] = newLever(plan, t.bench.Hands, rng, t.truths)
 		return t.levers[channel]
 	}
-	t.hands[channel] = newHand(plan, t.script.hands, rng, t.truths)
+	t.hands[channel] = newHand(plan, t.bench.Hands, rng, t.truths)
 	return t.hands[channel]
 }
 
@@ -87,7 +89,7 @@ func onOff(on bool) string {
 	return "off"
 }
 
-func (t *transmitter) due() int64 { return within(t.script, t.next) }
+func (t *transmitter) due() int64 { return within(t.bench, t.next) }
 
 // act looks at the controls and sends a packet. The controls go on with the
 // signal off: hands move them all the same.
@@ -101,7 +103,7 @@ func (t *transmitter) act() {
 	sends := t.on && !t.warning.quiet(now, widths)
 	t.bend(now, widths)
 	for i, width := range widths {
-		t.counts[t.script.channels[i].number] = t.script.count(width)
+		t.counts[t.bench.Channels[i].Number] = t.bench.count(width)
 	}
 	t.flicker(now)
 	counts := &t.counts
@@ -125,28 +127,28 @@ func (t *transmitter) either(now int64, sends bool) (*values, bool) {
 // flicker lets trembling controls be off by a count.
 func (t *transmitter) flicker(now int64) {
 	for _, tr := range t.trembles {
-		c := &t.counts[t.script.channels[tr.plan.channel].number]
+		c := &t.counts[t.bench.Channels[tr.plan.Channel].Number]
 		*c = uint16(min(max(int(*c)+tr.shift(now), 0), scale.MaxCount))
 	}
 }
 
 // bend makes of what the hands do what it sends: what the gates and the rates
 // leave of it, the trims, the offsets of a flight phase, the cut, and what the faults make of
-// that. Widths are like script.channels.
+// that. Widths are like Plan.channels.
 func (t *transmitter) bend(now int64, widths []int64) {
-	for _, g := range t.script.gates {
-		g.bend(t.script, widths)
+	for _, g := range t.bench.Gates {
+		g.bend(t.bench, widths)
 	}
 	for i, share := range t.rates {
-		start := t.script.channels[i].start
+		start := t.bench.Channels[i].Start
 		widths[i] = start + (widths[i]-start)*share/million + t.trims[i]
 	}
 	s := &sent{widths: widths, levers: t.levers}
-	for i := range t.script.phases {
-		t.script.phases[i].bend(now, s)
+	for i := range t.bench.Phases {
+		t.bench.Phases[i].bend(now, s)
 	}
-	if plan := t.script.cutoff; t.cut && !plan.ignored {
-		widths[plan.channel] = plan.width
+	if plan := t.bench.Cutoff; t.cut && !plan.Ignored {
+		widths[plan.Channel] = plan.Width
 	}
 	for _, f := range t.faults {
 		f.bend(now, s)
@@ -156,21 +158,25 @@ func (t *transmitter) bend(now int64, widths []int64) {
 // rate sets how much of a channel's travel is sent.
 func (t *transmitter) rate(now int64, channel int, share int64) {
 	t.rates[channel] = share
-	t.truths.note(now, "rate", t.script.channels[channel].name, percent(float64(share)/float64(million)))
+	t.truths.note(now, "rate", t.bench.Channels[channel].Name, percent(float64(share)/float64(million)))
 }
 
 // trim sets what is added to a channel.
 func (t *transmitter) trim(now int64, channel int, by int64) {
 	t.trims[channel] = by
-	t.truths.add(Truth{At: now, Kind: "trim", About: t.script.channels[channel].name, Width: by})
+	t.truths.add(Truth{At: now, Kind: "trim", About: t.bench.Channels[channel].Name, Width: by})
 }
 
-// setCut moves the switch of the throttle cut.
+// SetCut moves the switch of the throttle cut.
 func (t *transmitter) setCut(now int64, on bool) {
 	if on != t.cut {
 		t.cut = on
-		t.truths.note(now, "cut", t.script.channels[t.script.cutoff.channel].name, onOff(on))
+		t.truths.note(now, "cut", t.bench.Channels[t.bench.Cutoff.Channel].Name, onOff(on))
 	}
+}
+
+func percent(share float64) string {
+	return strconv.FormatFloat(math.Floor(share*100), 'f', -1, 64) + "%"
 }
 
 // clockError is how wrong a crystal may be, in parts per million (common
@@ -182,10 +188,10 @@ func ownPace(rng *rand.Rand, period int64) int64 {
 	return period + period*(rng.Int64N(2*clockError+1)-clockError)/1_000_000
 }
 
-// within is t, or never if it is past the script's end.
-func within(s *Script, t int64) int64 {
-	if t > s.length {
-		return never
+// within is t, or never if it is past the plan's end.
+func within(s *Plan, t int64) int64 {
+	if t > s.Length {
+		return Never
 	}
 	return t
 }

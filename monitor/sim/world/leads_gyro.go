@@ -1,0 +1,190 @@
+package world
+
+import (
+	"math/rand/v2"
+	"time"
+)
+
+// GyroMode is what the receiver's stabiliser does about the outputs.
+type GyroMode int
+
+// The modes of the stabiliser.
+const (
+	GyroOff   GyroMode = iota
+	GyroRate           // it answers how fast the model turns: a kick that returns
+	GyroLevel          // it answers how far from level the model lies: that stays. Yaw as in rate
+)
+
+func (m GyroMode) String() string {
+	return []string{GyroOff: "off", GyroRate: "rate", GyroLevel: "level"}[m]
+}
+
+// GyroPlan is the stabiliser behind the outputs.
+type GyroPlan struct {
+	Cells        []GyroCell
+	Gain         GainPlan
+	Sticks       [Axes]StickPlan
+	Oscillations [Axes]OscillationPlan // a fault's
+}
+
+// GyroCell is a mode and the windows that must all hold for it.
+type GyroCell struct {
+	Mode    GyroMode
+	Windows []Window
+}
+
+// Window is a range of one channel's widths, ns, without its end.
+type Window struct {
+	Number    int // 0..15
+	Low, High int64
+}
+
+// GainPlan is how strongly it answers: by a channel if there is one.
+type GainPlan struct {
+	Number int     // 0..15, -1: none
+	Fixed  int64   // parts per million
+	None   int64   // width of no gain, ns
+	Full   []int64 // widths of full gain, one or one to either side of none
+}
+
+// StickPlan is the stick of an axis.
+type StickPlan struct {
+	Known  bool
+	Number int   // 0..15
+	Way    int64 // 1 or -1: to which side of neutral its end lies, see Axis.End
+}
+
+// OscillationPlan is an axis that swings by itself.
+type OscillationPlan struct{ Amplitude, Period int64 } // ns of stick width, ns
+
+// What the stabiliser does at full gain, as stick movement (assumptions that
+// give answers of the size seen on a bench).
+const (
+	perDegree   = int64(5) // ns for a millidegree off level
+	perRate     = int64(2) // ns for a millidegree a second
+	dampingPart = int64(4) // while levelling a rate counts for that part of it
+	authority   = 400 * us // no answer is larger
+	gyroLoop    = int64(2 * time.Millisecond)
+	smooths     = int64(8)   // loops that the sensors are smoothed over
+	rateNoise   = int64(500) // of a sensor, at most, millidegrees a second
+	angleNoise  = int64(100) // millidegrees
+)
+
+// gyro is the stabiliser. It feels how the model lies, and answers as if sticks
+// were moved.
+type gyro struct {
+	bench  *Plan
+	plan   *GyroPlan
+	rx     *receiver
+	hands  *tilter
+	rng    *rand.Rand
+	truths *truthLog
+	next   int64
+	mode   GyroMode
+	felt   [Axes]pose
+	answer [Axes]int64 // ns of stick width, towards the axis' end
+}
+
+func newGyro(s *Plan, rx *receiver, hands *tilter, streams streams, l *truthLog) *gyro {
+	return &gyro{bench: s, plan: &s.Gyro, rx: rx, hands: hands, truths: l, rng: streams.of("gyro " + rx.plan.Name)}
+}
+
+func (g *gyro) due() int64 { return within(g.bench, g.next) }
+
+func (g *gyro) act() {
+	now := g.next
+	g.next += gyroLoop
+	g.feel(now)
+	mode, gain := g.asked(now)
+	if mode != g.mode {
+		g.mode = mode
+		g.truths.note(now, "gyro", g.rx.plan.Name, mode.String())
+	}
+	for a := range Axes {
+		full := answerTo(mode, a, g.felt[a])
+		answer := full*gain/million + g.oscillate(now, a, gain)
+		g.answer[a] = min(max(answer, -authority), authority)
+	}
+}
+
+// feel reads the sensors.
+func (g *gyro) feel(now int64) {
+	for a, lies := range g.hands.poses(now) {
+		felt := &g.felt[a]
+		felt.angle += (lies.angle + g.noise(angleNoise) - felt.angle) / smooths
+		felt.rate += (lies.rate + g.noise(rateNoise) - felt.rate) / smooths
+	}
+}
+
+func (g *gyro) noise(most int64) int64 { return g.rng.Int64N(2*most+1) - most }
+
+// asked is the mode that the receiver's channels ask for, and the gain in parts
+// per million.
+func (g *gyro) asked(now int64) (GyroMode, int64) {
+	if !g.rx.awake(now) {
+		return GyroOff, 0
+	}
+	counts := g.rx.valuesUsed(now)
+	for i := range g.plan.Cells {
+		if c := &g.plan.Cells[i]; c.holds(g.bench, &counts) {
+			return c.Mode, g.gain(&counts)
+		}
+	}
+	return GyroOff, 0
+}
+
+func (c *GyroCell) holds(s *Plan, counts *values) bool {
+	for _, w := range c.Windows {
+		if width := s.widthOf(counts, w.Number); width < w.Low || width >= w.High {
+			return false
+		}
+	}
+	return true
+}
+
+// gain is none at one width of its channel and full at another, or at one to either
+// side of it.
+func (g *gyro) gain(counts *values) int64 {
+	plan := &g.plan.Gain
+	if plan.Number < 0 {
+		return plan.Fixed
+	}
+	off, most := g.bench.widthOf(counts, plan.Number)-plan.None, int64(0)
+	for _, full := range plan.Full {
+		most = max(most, off*million/(full-plan.None))
+	}
+	return min(most, million)
+}
+
+// answerTo is the answer at full gain.
+func answerTo(mode GyroMode, a Axis, felt pose) int64 {
+	switch {
+	case mode == GyroOff:
+		return 0
+	case mode == GyroLevel && a != Yaw:
+		return felt.angle*perDegree + felt.rate*perRate/dampingPart
+	}
+	return felt.rate * perRate
+}
+
+// oscillate is what a gain that is too high does: it goes to and fro.
+func (g *gyro) oscillate(now int64, a Axis, gain int64) int64 {
+	plan := &g.plan.Oscillations[a]
+	if plan.Period == 0 || gain == 0 || g.mode == GyroOff {
+		return 0
+	}
+	return plan.Amplitude * sine(now%plan.Period, plan.Period) / million
+}
+
+// sine is that of a whole turn in a period, in parts per million and within two
+// thousandths of it: the approximation of Bhaskara I (from memory). Integers keep
+// it the same on every machine.
+func sine(since, period int64) int64 {
+	turn := since * 2 * million / period // half turns, in parts per million
+	sign := int64(1)
+	if turn >= million {
+		turn, sign = turn-million, -1
+	}
+	bell := turn * (million - turn) / million
+	return sign * 16 * bell * million / (5*million - 4*bell)
+}

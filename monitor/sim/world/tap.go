@@ -1,0 +1,35 @@
+package world
+
+// Kinds of tap.
+const (
+	Bus    = "bus"    // servo-bus characters
+	Pulses = "pulses" // lines of a capture board
+)
+
+// Tap is where a listener may listen.
+type Tap struct {
+	Name string
+	Kind string // Bus or Pulses
+}
+
+// Taps are the receivers, in the order of the plan, and after them the capture
+// board; Delivery.Tap counts them from 0.
+func (p *Plan) Taps() []Tap {
+	taps := make([]Tap, 0, len(p.Receivers)+1)
+	for i := range p.Receivers {
+		taps = append(taps, Tap{p.Receivers[i].Name, Bus})
+	}
+	if p.Board != nil {
+		taps = append(taps, Tap{p.Board.Name, Pulses})
+	}
+	return taps
+}
+
+// TapNames are the names of Taps.
+func (p *Plan) TapNames() []string {
+	var names []string
+	for _, t := range p.Taps() {
+		names = append(names, t.Name)
+	}
+	return names
+}
