@@ -37,7 +37,7 @@ var troubles = []struct {
 	}},
 	{"BenchWireDamaged", false, func(_ *state.State, t *state.Tap) { t.Damaged += 1000 }},
 	{"BenchFramesLeftOut", false, func(_ *state.State, t *state.Tap) { t.Gaps += 1000 }},
-	{"BenchFailsafeStands", true, func(_ *state.State, t *state.Tap) { t.Signal = event.Failsafe }},
+	{"BenchFailsafeStands", true, func(_ *state.State, t *state.Tap) { t.Signal = event.SignalFailsafe }},
 	{"BenchLinkMissed", false, func(_ *state.State, t *state.Tap) { t.Missed += 1000 }},
 	{"BenchValuesSuspect", true, func(_ *state.State, t *state.Tap) { t.Suspect = true }},
 	{"BenchClaimSeenWrong", true, func(s *state.State, _ *state.Tap) { s.Claims[0].Verdict = "seen wrong" }},
@@ -145,7 +145,7 @@ func TestTroublesAreComplete(t *testing.T) {
 func mend(s *state.State) {
 	for i := range s.Taps {
 		t := &s.Taps[i]
-		t.Up, t.Live, t.Signal, t.Suspect = true, true, event.Live, false
+		t.Up, t.Live, t.Signal, t.Suspect = true, true, event.SignalLive, false
 		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Live: true}, {Number: 2, Live: true}}}
 	}
 	for i := range s.Claims {

@@ -27,14 +27,14 @@ type drilled struct {
 	craft    *craft
 	fault    *broken
 	hands    operator.Operator
-	careless int                // per cent of the prompts at which they make a mistake
-	left     []operator.Mistake // those that are to be made still, nil: any
-	standing string             // the prompt that stands
-	since    unit.Time          // it stands
-	itself   bool               // it came by itself
-	keys     int                // r and b pressed in this drill
-	done     []string           // what they did, for whoever looks for the cause
-	wrong    map[string][]line  // claims when they were seen wrong first
+	careless int               // per cent of the prompts at which they make a mistake
+	left     []operator.Slip   // those that are to be made still, nil: any
+	standing string            // the prompt that stands
+	since    unit.Time         // it stands
+	itself   bool              // it came by itself
+	keys     int               // r and b pressed in this drill
+	done     []string          // what they did, for whoever looks for the cause
+	wrong    map[string][]line // claims when they were seen wrong first
 	hints    int
 	flips    []unit.Time       // when they moved a switch
 	garbled  int               // runs of wrong frames: with a lever that is flicked, more would be reported, and rightly
@@ -77,7 +77,7 @@ func (d *drilled) hears(e *event.Event) {
 		d.how[strings.TrimPrefix(e.About, "drill:")] = strings.TrimSuffix(x.How+": "+x.Why, ": ")
 	case event.VerdictData:
 		id := strings.TrimPrefix(e.About, "claim:")
-		if x.Verdict == string(claim.Wrong) {
+		if x.Verdict == string(claim.VerdictWrong) {
 			d.wrong[id] = append(d.wrong[id], line{e.At, x.Sentence})
 		}
 	}
@@ -114,7 +114,7 @@ func (d *drilled) ends() map[string]*claim.Claim {
 	found := map[string]*claim.Claim{}
 	for _, c := range d.engine.Claims() {
 		found[c.ID] = c
-		if c.Verdict == claim.Wrong { // its last word
+		if c.Verdict == claim.VerdictWrong { // its last word
 			d.wrong[c.ID] = append(d.wrong[c.ID], line{d.at, c.Sentence})
 		}
 	}
@@ -242,7 +242,7 @@ func (d *drilled) follows(name, prompt string) {
 		d.note("mistake: %s", m)
 		var made bool
 		if steps, made = d.hands.Err(prompt, m); made {
-			d.left = slices.DeleteFunc(d.left, func(x operator.Mistake) bool { return x == m })
+			d.left = slices.DeleteFunc(d.left, func(x operator.Slip) bool { return x == m })
 		}
 	}
 	d.takes(name, prompt, steps)
@@ -255,7 +255,7 @@ func (d *drilled) follows(name, prompt string) {
 }
 
 // insists presses Enter until the prompt goes.
-func (d *drilled) insists(name, prompt string, await *drill.Await) {
+func (d *drilled) insists(name, prompt string, await *drill.Condition) {
 	for try := 0; d.standing == prompt && try < 6 && len(d.prompts) == 0; try++ {
 		d.between(1300, 2300)
 		if await.Loss != "" {
@@ -269,11 +269,11 @@ func (d *drilled) insists(name, prompt string, await *drill.Await) {
 
 // errs draws a mistake that can be made at a prompt. An Enter that says that something
 // was done which the wire can't show is a lie, and no mistake.
-func (d *drilled) errs(await *drill.Await) operator.Mistake {
+func (d *drilled) errs(await *drill.Condition) operator.Slip {
 	if d.rng.IntN(100) >= d.careless {
 		return ""
 	}
-	m := one(d.rng, operator.Mistakes()...)
+	m := one(d.rng, operator.Slips()...)
 	if len(d.left) > 0 {
 		m = one(d.rng, d.left...)
 	}
@@ -292,10 +292,10 @@ func (d *drilled) errs(await *drill.Await) operator.Mistake {
 // hastes reports that the prompt has just come by itself: an Enter is for the one before.
 func (d *drilled) hastes() bool { return d.itself && d.at.Sub(d.since) <= 50*unit.Millisecond }
 
-func (d *drilled) await(name, prompt string) *drill.Await {
+func (d *drilled) await(name, prompt string) *drill.Condition {
 	p, _ := drill.Find(drill.Plans(d.sheet), name)
 	i := slices.IndexFunc(p.Prompts, func(x drill.Prompt) bool { return x.ID == prompt })
-	return &p.Prompts[i].Await
+	return &p.Prompts[i].Until
 }
 
 // takes makes steps, until another prompt comes.

@@ -14,33 +14,33 @@ import (
 
 // sticks are mistakes with a hand that has nothing else to do, which drills that hold
 // the model or switch the receiver don't leave room for.
-var sticks = []operator.Mistake{operator.WrongStick, operator.WrongKey, operator.TwoSwitches, operator.TrimOff, operator.Repeat, operator.Back}
+var sticks = []operator.Slip{operator.WrongStick, operator.WrongKey, operator.TwoSwitches, operator.TrimOff, operator.Repeat, operator.Back}
 
 // Each drill is done by hands that make each mistake in it that can be made there: it
 // ends, no line is false, and what is not seen right is open and says what is lacking.
 func TestEachDrillWithEachMistake(t *testing.T) {
 	for _, x := range []struct {
 		drill string
-		not   []operator.Mistake // what can't be made in it
-		right []string           // claims that it shows all the same
+		not   []operator.Slip // what can't be made in it
+		right []string        // claims that it shows all the same
 	}{
-		{"mode", []operator.Mistake{operator.Pause}, []string{"mode/mode-0/*"}},
+		{"mode", []operator.Slip{operator.Pause}, []string{"mode/mode-0/*"}},
 		{"gain", nil, []string{"gain/span", "gain/half"}},
 		{"order", nil, []string{"order/*"}},
 		{"ends", nil, []string{"travel/aileron/*", "travel/elevator/*", "travel/rudder/*"}},
 		// In these an Enter is the builder's word: one too early is a lie.
-		{"neutral", []operator.Mistake{operator.EarlyEnter, operator.WrongKey, operator.HastyEnter, operator.Pause}, []string{"neutral/*"}},
-		{"limit-learning", []operator.Mistake{operator.EarlyEnter, operator.WrongKey, operator.HastyEnter}, nil},
-		{event.FailsafeDrill, append([]operator.Mistake{operator.EarlyEnter}, sticks...), []string{"failsafe/flag"}},
-		{event.PowerUpDrill, append([]operator.Mistake{operator.EarlyEnter, operator.HastyEnter, operator.Pause}, sticks...), nil},
-		{event.ResponseDrill, []operator.Mistake{operator.Pause}, nil},
+		{"neutral", []operator.Slip{operator.EarlyEnter, operator.WrongKey, operator.HastyEnter, operator.Pause}, []string{"neutral/*"}},
+		{"limit-learning", []operator.Slip{operator.EarlyEnter, operator.WrongKey, operator.HastyEnter}, nil},
+		{event.FailsafeDrill, append([]operator.Slip{operator.EarlyEnter}, sticks...), []string{"failsafe/flag"}},
+		{event.PowerUpDrill, append([]operator.Slip{operator.EarlyEnter, operator.HastyEnter, operator.Pause}, sticks...), nil},
+		{event.ResponseDrill, []operator.Slip{operator.Pause}, nil},
 		{event.CorrectionDrill, nil, nil},
 	} {
 		t.Run(x.drill, func(t *testing.T) {
 			t.Parallel()
 			d := newDrilled(t, fullCraft(), &broken{}, 3)
 			d.careless, d.garbled = 100, spikesAreMany // none more
-			d.left = slices.DeleteFunc(operator.Mistakes(), func(m operator.Mistake) bool { return slices.Contains(x.not, m) })
+			d.left = slices.DeleteFunc(operator.Slips(), func(m operator.Slip) bool { return slices.Contains(x.not, m) })
 			d.free()
 			for round := 0; round == 0 || len(d.left) > 0 && round < 6; round++ {
 				d.drill(x.drill)
@@ -51,9 +51,9 @@ func TestEachDrillWithEachMistake(t *testing.T) {
 			assert.Empty(t, d.falsely(nil))
 			for id, cl := range claims {
 				if owned(x.right, id) {
-					assert.Equal(t, claim.Right, cl.Verdict, "%s: %s", id, cl.Sentence)
+					assert.Equal(t, claim.VerdictRight, cl.Verdict, "%s: %s", id, cl.Sentence)
 				}
-				if cl.Verdict == claim.Open {
+				if cl.Verdict == claim.VerdictOpen {
 					assert.NotEmpty(t, strings.TrimSpace(cl.Sentence+cl.Settle), "%s says what is lacking", id)
 				}
 			}

@@ -322,7 +322,7 @@ func TestNoAllocationFromLineToWatcher(t *testing.T) {
 	seq, tick := uint16(0), uint32(4_290_000_000)
 	for i := range lines {
 		if i%50 == 0 {
-			lines[i] = pulse.AppendInfo(lines[i], &pulse.Board{Name: "ref-8", Tick: 500, Outputs: 8})
+			lines[i] = pulse.AppendInfo(lines[i], &pulse.BoardInfo{Name: "ref-8", Tick: 500, Outputs: 8})
 		}
 		for output := range 4 {
 			lines[i] = pulse.AppendPulse(lines[i], seq, output+1, tick+uint32(output)*4000, 3000)

@@ -79,7 +79,7 @@ func flags(with uint8) func(int, *servobus.Frame) {
 func right(claims map[string]*claim.Claim, but ...string) (list []string) {
 	for id, c := range claims {
 		family, _, _ := strings.Cut(id, "/")
-		if c.Verdict != claim.Right {
+		if c.Verdict != claim.VerdictRight {
 			continue
 		}
 		excepted := false
@@ -161,7 +161,7 @@ func TestUnassignedChannelsShowNothing(t *testing.T) {
 		}
 	}))
 	assert.Empty(t, right(claims, "link"))
-	assert.Equal(t, claim.Right, claims["link/moving"].Verdict, claims["link/moving"].Sentence)
+	assert.Equal(t, claim.VerdictRight, claims["link/moving"].Verdict, claims["link/moving"].Sentence)
 	assert.Equal(t, "inner stands at 1500.3 µs, but it never moved: whatever rests there shows nothing; work its switch", claims["position/inner/middle"].Sentence)
 	assert.Equal(t, "limit-learning was not set off so far: teach never moved: work its switch once", claims["gesture/limit-learning"].Sentence)
 }
@@ -177,7 +177,7 @@ func TestEnoughExposureIsEnough(t *testing.T) {
 		}
 	}))
 	for _, id := range []string{"link/missed", "link/spikes", "link/moving", "gesture/limit-learning", "momentary/teach", "clip/teach"} {
-		assert.Equal(t, claim.Right, claims[id].Verdict, claims[id].Sentence)
+		assert.Equal(t, claim.VerdictRight, claims[id].Verdict, claims[id].Sentence)
 	}
 }
 
@@ -205,7 +205,7 @@ func TestOneFrameInTenMissed(t *testing.T) {
 	assert.LessOrEqual(t, lines, 3+8, "three by themselves, and a line each ten seconds")
 	for _, c := range b.Claims() {
 		if c.ID == "link/missed" {
-			assert.Equal(t, claim.Wrong, c.Verdict)
+			assert.Equal(t, claim.VerdictWrong, c.Verdict)
 			assert.Contains(t, c.Sentence, "% of the frames were missed on the air in 1:")
 		}
 	}

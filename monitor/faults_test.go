@@ -95,7 +95,7 @@ func TestTheCorrectModelIsSeenWrongInNothing(t *testing.T) {
 			t.Parallel()
 			for seed := range seeds(t) {
 				for id, c := range sit(t, "", "", way.setup, way.hiccup, seed) {
-					if c.Verdict == claim.Wrong {
+					if c.Verdict == claim.VerdictWrong {
 						t.Errorf("seed %d: %s: %s", seed, id, c.Sentence)
 					}
 				}
@@ -115,12 +115,12 @@ func TestEachFaultIsSeenWrongInItsOwnClaimAndNoOther(t *testing.T) {
 					claims := sit(t, f.name, fault, way.setup, way.hiccup, seed)
 					// A limit that was visited once can't be told from a stop of the stick: the end that
 					// comes short is seen wrong then, by another of the fault's claims.
-					seen := slices.ContainsFunc(f.own, func(id string) bool { return claims[id] != nil && claims[id].Verdict == claim.Wrong })
-					if c := claims[f.own[0]]; !seen || c.Verdict == claim.Right {
+					seen := slices.ContainsFunc(f.own, func(id string) bool { return claims[id] != nil && claims[id].Verdict == claim.VerdictWrong })
+					if c := claims[f.own[0]]; !seen || c.Verdict == claim.VerdictRight {
 						t.Errorf("seed %d, %s: %s is %s: %s", seed, fault, c.ID, c.Verdict, c.Sentence)
 					}
 					for id, c := range claims {
-						if c.Verdict == claim.Wrong && !owned(append(way.own, f.own...), id) {
+						if c.Verdict == claim.VerdictWrong && !owned(append(way.own, f.own...), id) {
 							t.Errorf("seed %d, %s: %s too: %s", seed, fault, id, c.Sentence)
 						}
 					}

@@ -23,7 +23,7 @@ func (b *leadBoard) pulse(output int, rise, width uint32) string {
 }
 
 func boardInfo(dropped int64) string {
-	return string(pulse.AppendInfo(nil, &pulse.Board{Name: "ref-8", Tick: 500, Outputs: 8, Dropped: dropped}))
+	return string(pulse.AppendInfo(nil, &pulse.BoardInfo{Name: "ref-8", Tick: 500, Outputs: 8, Dropped: dropped}))
 }
 
 // leadInput is one input: its date in µs, and what it holds.

@@ -56,12 +56,12 @@ func (w *scene) verdict(id string, v claim.Verdict, at unit.Time) string {
 	}
 	switch {
 	case f.right == nil || len(part) > 1 && strings.HasPrefix(part[1], "output"):
-	case v == claim.Right:
+	case v == claim.VerdictRight:
 		if run(w.between(0, at), w.believable) < 0 {
 			return "no four believable frames came"
 		}
 		return f.right(w, part, at)
-	case v == claim.Wrong:
+	case v == claim.VerdictWrong:
 		return f.wrong(w, part, at)
 	}
 	return ""

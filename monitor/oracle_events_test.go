@@ -22,7 +22,7 @@ func neverHere(why string) rule { return func(*scene, *event.Event) string { ret
 var eventRules = map[string]rule{
 	event.SessionBegan: asFed, event.SessionResumed: neverHere("nothing was resumed"), event.SessionEnded: asFed,
 	event.MarkMade: asFed, event.Reopened: asFed, event.VerdictChanged: verdictChanged,
-	event.ClockStepped: neverHere("the clock was never set"), event.GapMade: neverHere("the recording has no gap"),
+	event.ClockStepped: neverHere("the clock was never set"), event.RecordingGapReported: neverHere("the recording has no gap"),
 	engine.JudgementFailed: neverHere("judgement failed"),
 
 	event.DrillBegan: asFed, event.DrillPrompted: asFed, event.DrillHint: asFed, event.DrillAnswered: asFed, event.DrillEnded: asFed,

@@ -40,7 +40,7 @@ func (w *scene) stoodNear(frames []world.Frame, channel int, width, within unit.
 
 // attributed is whose the frames must be that an event takes for the transmitter's.
 func (w *scene) attributed(signal event.Signal, suspect bool) func(*world.Frame) bool {
-	if signal == event.Live && !suspect {
+	if signal == event.SignalLive && !suspect {
 		return func(f *world.Frame) bool { return f.Live || w.subtle(f) }
 	}
 	return func(*world.Frame) bool { return true }

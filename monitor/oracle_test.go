@@ -281,7 +281,7 @@ func (c *careless) silentlyRight(t *testing.T, seed uint64) {
 	}
 	b.Step(&event.Input{At: unit.Time(c.at).Add(unit.Second), Kind: event.End})
 	for _, cl := range b.Claims() {
-		if cl.Verdict != claim.Open {
+		if cl.Verdict != claim.VerdictOpen {
 			t.Errorf("no port, seed %d: %s is %s: %s", seed, cl.ID, cl.Verdict, cl.Sentence)
 		}
 	}

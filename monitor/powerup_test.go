@@ -81,13 +81,13 @@ func TestAReceiverThatIsSwitchedOnAlone(t *testing.T) {
 		want       claim.Verdict
 		says       string
 	}{
-		{"flagged, at its presets", "wakes-flagged", true, claim.Right, left},
-		{"as in failsafe", "preset", true, claim.Right, left},
-		{"flagged, at neutral", "wakes-neutral", true, claim.Wrong, "the receiver sent 1500.3 µs for throttle, 512.3 µs above cut: set its failsafe"},
-		{"silent", "wakes-silent", true, claim.Open, "the receiver sent nothing on the bus; whether the motor stays dead is for the eye"},
-		{"unflagged", "wakes-unflagged", true, claim.Open, "no frame was flagged: whether the transmitter was really off is not on the bus"},
-		{"throttle above cut", "throttle-above-cut", true, claim.Wrong, "above cut: set its failsafe"},
-		{"its supply was never cut", "preset", false, claim.Open, "the bus did not fall silent, so the receiver was not switched off"},
+		{"flagged, at its presets", "wakes-flagged", true, claim.VerdictRight, left},
+		{"as in failsafe", "preset", true, claim.VerdictRight, left},
+		{"flagged, at neutral", "wakes-neutral", true, claim.VerdictWrong, "the receiver sent 1500.3 µs for throttle, 512.3 µs above cut: set its failsafe"},
+		{"silent", "wakes-silent", true, claim.VerdictOpen, "the receiver sent nothing on the bus; whether the motor stays dead is for the eye"},
+		{"unflagged", "wakes-unflagged", true, claim.VerdictOpen, "no frame was flagged: whether the transmitter was really off is not on the bus"},
+		{"throttle above cut", "throttle-above-cut", true, claim.VerdictWrong, "above cut: set its failsafe"},
+		{"its supply was never cut", "preset", false, claim.VerdictOpen, "the bus did not fall silent, so the receiver was not switched off"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			t.Parallel()

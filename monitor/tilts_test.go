@@ -229,10 +229,10 @@ func TestCarelessTiltsAccuseNobody(t *testing.T) {
 							continue
 						}
 						switch k.Verdict {
-						case claim.Right:
+						case claim.VerdictRight:
 							right++
 							assert.False(t, owned(own, id) && strings.HasPrefix(id, "correction/"), "seed %d, %s: %s %s\n%v", seed, settings, id, k.Sentence, c.log)
-						case claim.Wrong:
+						case claim.VerdictWrong:
 							wrong++
 							assert.True(t, owned(own, id), "seed %d, %s: %s %s\n%v", seed, settings, id, k.Sentence, c.log)
 							assert.Contains(t, k.Sentence, says)

@@ -34,7 +34,7 @@ func TestTheCorrectAirframesAreSeenWrongInNothing(t *testing.T) {
 					w := newBuilder(t, a, way.setup, seed)
 					claims := w.sit()
 					for id, c := range claims {
-						if c.Verdict == claim.Wrong {
+						if c.Verdict == claim.VerdictWrong {
 							t.Errorf("seed %d: %s: %s", seed, id, c.Sentence)
 						}
 					}
@@ -54,7 +54,7 @@ func provenHold(t *testing.T, claims map[string]*claim.Claim, taps bool, seed ui
 		}
 		for n := 1; n <= 1 || n <= 4 && strings.HasSuffix(id, "N"); n++ {
 			id := strings.Replace(id, "N", fmt.Sprint(n), 1)
-			if c, ok := claims[id]; ok && c.Verdict != claim.Right {
+			if c, ok := claims[id]; ok && c.Verdict != claim.VerdictRight {
 				t.Errorf("seed %d: %s is %s: %s", seed, id, c.Verdict, c.Sentence)
 			}
 		}
@@ -140,8 +140,8 @@ func TestEachFaultOfTheLeadsIsSeenWrongInItsOwnClaimAndNoOther(t *testing.T) {
 					seen := false
 					for id, c := range claims {
 						mine := owned(own, id)
-						seen = seen || mine && c.Verdict == claim.Wrong
-						if c.Verdict == claim.Wrong && !mine {
+						seen = seen || mine && c.Verdict == claim.VerdictWrong
+						if c.Verdict == claim.VerdictWrong && !mine {
 							t.Errorf("seed %d, %s%s: %s too: %s", seed, way.name, settings, id, c.Sentence)
 						}
 					}
@@ -171,8 +171,8 @@ func TestNothingFollowsFromATiltThatNobodyConfirms(t *testing.T) {
 	w := newBuilder(t, a, "receiver main preset\n", 0)
 	claims := w.sit()
 	for _, id := range []string{"response/upright", "correction/pitch/output:2", "correction/roll/output:1", "correction/yaw/output:4"} {
-		require.Equal(t, claim.Open, claims[id].Verdict, id)
+		require.Equal(t, claim.VerdictOpen, claims[id].Verdict, id)
 		require.Contains(t, claims[id].Sentence, "nobody tilted", id)
 	}
-	require.Equal(t, claim.Open, claims["response/plain"].Verdict, "nothing is what the sheet wants there, but nobody may have tilted")
+	require.Equal(t, claim.VerdictOpen, claims["response/plain"].Verdict, "nothing is what the sheet wants there, but nobody may have tilted")
 }

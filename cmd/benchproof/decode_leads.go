@@ -23,7 +23,7 @@ type leads struct {
 func newLeads(names []string, rate edge.Rate, lines *json.Encoder, inverted bool) *leads {
 	l := &leads{names: names, lines: lines, inverted: inverted}
 	for i := range names {
-		l.meters = append(l.meters, pulse.NewMeter(i+1, rate, pulse.UsualLimits()))
+		l.meters = append(l.meters, pulse.NewMeter(i+1, rate, pulse.CommonLimits()))
 	}
 	return l
 }

@@ -292,15 +292,15 @@ func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 }
 
 // await is what a prompt waits for, by the sheet.
-func (e *drillDialogue) await(prompt string) drill.Await {
+func (e *drillDialogue) await(prompt string) drill.Condition {
 	if e.plan != nil {
 		for _, p := range e.plan.Prompts {
 			if p.ID == prompt {
-				return p.Await
+				return p.Until
 			}
 		}
 	}
-	return drill.Await{}
+	return drill.Condition{}
 }
 
 // refused: among the prompts, a step came too late and is no harm; before them it

@@ -66,8 +66,8 @@ func prompt(n int) event.Event {
 
 func answered(n int, by string) event.Event {
 	id := []string{"mode/a/back", "mode/b/front"}[n-1]
-	return eventOf(event.DrillAnswered, event.DrillAnsweredData{Prompt: id, By: by, Frames: 9, Signal: event.Live,
-		Channels: []event.Move{{Channel: 11, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
+	return eventOf(event.DrillAnswered, event.DrillAnsweredData{Prompt: id, By: by, Frames: 9, Signal: event.SignalLive,
+		Channels: []event.ChannelMove{{Channel: 11, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
 }
 
 func ended(how, why string) event.Event {
@@ -252,11 +252,11 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	for _, c := range r.claims {
 		switch c.ID {
 		case "mode/damping/back", "margin/damping/back", "gain/span", "gain/fold", "gain/half":
-			c.Verdict = claim.Right
+			c.Verdict = claim.VerdictRight
 		case "mode/upright/front/back":
-			c.Verdict, c.Sentence = claim.Wrong, "the bus asks for DAMPING: move the switch's end"
+			c.Verdict, c.Sentence = claim.VerdictWrong, "the bus asks for DAMPING: move the switch's end"
 		case "neutral/aileron":
-			c.Verdict = claim.Wrong
+			c.Verdict = claim.VerdictWrong
 		}
 	}
 	var out bytes.Buffer

@@ -83,9 +83,9 @@ func (r *drillResult) own() (right int, wrong, open []*claim.Claim) {
 	for _, c := range r.claims {
 		switch {
 		case c.Drill != r.name:
-		case c.Verdict == claim.Right:
+		case c.Verdict == claim.VerdictRight:
 			right++
-		case c.Verdict == claim.Wrong:
+		case c.Verdict == claim.VerdictWrong:
 			wrong = append(wrong, c)
 		default:
 			open = append(open, c)
@@ -124,7 +124,7 @@ func (r *drillResult) wrong(out io.Writer, c *claim.Claim) {
 // elsewhere counts what is wrong and no claim of this drill.
 func (r *drillResult) elsewhere() (n int) {
 	for _, c := range r.claims {
-		if c.Drill != r.name && c.Verdict == claim.Wrong {
+		if c.Drill != r.name && c.Verdict == claim.VerdictWrong {
 			n++
 		}
 	}
@@ -139,7 +139,7 @@ func (r *drillResult) next() string {
 	for i := 1; i < len(plans); i++ {
 		name := plans[(here+i+len(plans))%len(plans)].Name
 		if name != r.name && slices.ContainsFunc(r.claims, func(c *claim.Claim) bool {
-			return c.Drill == name && c.Verdict != claim.Right && c.Verdict != claim.Wrong
+			return c.Drill == name && c.Verdict != claim.VerdictRight && c.Verdict != claim.VerdictWrong
 		}) {
 			return name
 		}

@@ -64,7 +64,7 @@ const noPorts = `There is no serial port. Is the adapter plugged in, and its cab
 data? A virtual machine or a container must be given the port.`
 
 // printPort prints a port: its name, what it is, how it stands.
-func printPort(out io.Writer, l *port.Listed) {
+func printPort(out io.Writer, l *port.Info) {
 	fmt.Fprintln(out, l.Port)
 	what := []string{}
 	if l.Device != l.Port {

@@ -157,7 +157,7 @@ func looksRecorded(path string) (bool, error) {
 func faultPrinter(talk io.Writer) func(*engine.Fault) {
 	n := 0
 	return func(f *engine.Fault) {
-		if n++; n <= session.MostFaults {
+		if n++; n <= session.MaxFaults {
 			fmt.Fprintln(talk, "benchproof:", f)
 		}
 	}

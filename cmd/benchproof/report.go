@@ -75,7 +75,7 @@ func printReport(cmd *cobra.Command, args []string) error {
 	if output == "" {
 		output = filepath.Join(folder, record.PageFile)
 	}
-	if err := record.Put(output, html.Bytes()); err != nil {
+	if err := record.WriteFile(output, html.Bytes()); err != nil {
 		return fail(exitDevice, err)
 	}
 	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: %d seen right, %d seen wrong, %d open, %d stale; the bench report is in %s\n",

@@ -34,9 +34,9 @@ func (s *liveSession) simulate(taps []world.Tap, openPTYs func(int) (*world.PTYs
 }
 
 func simulated(t world.Tap, path string, open func(string) (io.ReadCloser, error)) listened {
-	settings := port.Bus
+	settings := port.BusLine
 	if t.Kind == world.Pulses {
-		settings = port.Board
+		settings = port.BoardLine
 	}
 	return listened{name: t.Name, kind: t.Kind, path: path, settings: settings, open: open}
 }

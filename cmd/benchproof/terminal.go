@@ -148,8 +148,8 @@ func (t *terminal) status() string {
 }
 
 // namesOf are those that a sheet gives.
-func namesOf(sh *sheet.Sheet) event.Names {
-	return event.Names{
+func namesOf(sh *sheet.Sheet) event.SheetNames {
+	return event.SheetNames{
 		Channel: func(n int) string {
 			if c, ok := sh.Channel(n); ok {
 				return c.Name

@@ -38,7 +38,7 @@ func checkRequire(s string) error {
 // printClaims prints the claims in the sheet's order, verdict first, and what to
 // do next.
 func printClaims(out io.Writer, claims []*claim.Claim) {
-	if !slices.ContainsFunc(claims, func(c *claim.Claim) bool { return c.Verdict != claim.Open }) {
+	if !slices.ContainsFunc(claims, func(c *claim.Claim) bool { return c.Verdict != claim.VerdictOpen }) {
 		unseen := slices.DeleteFunc(slices.Clone(claims), func(c *claim.Claim) bool { return c.OnlyWrong })
 		fmt.Fprintf(out, "None of the sheet's %d claims was seen.\n%s\n", len(claims), howToSee(unseen))
 		return
@@ -53,7 +53,7 @@ func printClaims(out io.Writer, claims []*claim.Claim) {
 
 // mark is a verdict as a person finds it in a list.
 func mark(v claim.Verdict) string {
-	if v == claim.Wrong {
+	if v == claim.VerdictWrong {
 		return strings.ToUpper(string(v))
 	}
 	return string(v)
@@ -68,15 +68,15 @@ func next(claims []*claim.Claim) string {
 	for _, c := range claims {
 		count[c.Verdict]++
 		switch {
-		case c.Verdict == claim.Wrong:
+		case c.Verdict == claim.VerdictWrong:
 			wrong = append(wrong, c)
-		case c.Verdict != claim.Right && c.OnlyWrong:
+		case c.Verdict != claim.VerdictRight && c.OnlyWrong:
 			never++
-		case c.Verdict != claim.Right:
+		case c.Verdict != claim.VerdictRight:
 			unseen = append(unseen, c)
 		}
 	}
-	s := fmt.Sprintf(verdictsCounted, count[claim.Right], count[claim.Wrong], count[claim.Open], count[claim.Stale])
+	s := fmt.Sprintf(verdictsCounted, count[claim.VerdictRight], count[claim.VerdictWrong], count[claim.VerdictOpen], count[claim.VerdictStale])
 	if never > 0 {
 		s += fmt.Sprintf(onlyEverWrong, never)
 	}
@@ -87,7 +87,7 @@ func next(claims []*claim.Claim) string {
 		s += fmt.Sprintf(mendAndReopen, reopening(wrong))
 	}
 	s += howToSee(unseen)
-	if count[claim.Right]+never == len(claims) {
+	if count[claim.VerdictRight]+never == len(claims) {
 		s += allSeenRight
 	}
 	return s
@@ -134,7 +134,7 @@ func howToSee(claims []*claim.Claim) (s string) {
 // before what was seen.
 func verdict(ctx context.Context, claims []*claim.Claim, require string) error {
 	wrong := slices.ContainsFunc(claims, func(c *claim.Claim) bool {
-		return c.Verdict == claim.Wrong || require == "right" && c.Verdict != claim.Right && !c.OnlyWrong
+		return c.Verdict == claim.VerdictWrong || require == "right" && c.Verdict != claim.VerdictRight && !c.OnlyWrong
 	})
 	switch {
 	case ctx.Err() != nil:

@@ -10,13 +10,13 @@ import (
 )
 
 func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
-	right := claim.Claim{Verdict: claim.Right, Drill: "order", Settle: "move it"}
-	wrong := claim.Claim{Verdict: claim.Wrong, Sentence: "the motor ran on", Reopens: "failsafe"}
-	never := claim.Claim{Verdict: claim.Open, OnlyWrong: true, Settle: "go on"}
+	right := claim.Claim{Verdict: claim.VerdictRight, Drill: "order", Settle: "move it"}
+	wrong := claim.Claim{Verdict: claim.VerdictWrong, Sentence: "the motor ran on", Reopens: "failsafe"}
+	never := claim.Claim{Verdict: claim.VerdictOpen, OnlyWrong: true, Settle: "go on"}
 	open := func(drill, settle string) claim.Claim {
-		return claim.Claim{Verdict: claim.Open, Drill: drill, Settle: settle}
+		return claim.Claim{Verdict: claim.VerdictOpen, Drill: drill, Settle: settle}
 	}
-	stale := claim.Claim{Verdict: claim.Stale, Settle: "press it"}
+	stale := claim.Claim{Verdict: claim.VerdictStale, Settle: "press it"}
 	for _, x := range []struct {
 		name   string
 		claims []claim.Claim
@@ -47,20 +47,20 @@ func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
 
 func TestNoLongListWhereNothingWasSeen(t *testing.T) {
 	var out strings.Builder
-	printClaims(&out, []*claim.Claim{{Verdict: claim.Open, Drill: "ends"}, {Verdict: claim.Open, Settle: "move it"}})
+	printClaims(&out, []*claim.Claim{{Verdict: claim.VerdictOpen, Drill: "ends"}, {Verdict: claim.VerdictOpen, Settle: "move it"}})
 	assert.Equal(t, "None of the sheet's 2 claims was seen.\n\nStill to be seen without an exercise: move it.\n"+
 		"Still to be seen by exercises, with how many claims each: ends (1). Begin one with benchproof drill NAME while it listens.\n", out.String())
 	out.Reset()
-	printClaims(&out, []*claim.Claim{{Verdict: claim.Open}, {Verdict: claim.Stale, Sentence: "it moves"}})
+	printClaims(&out, []*claim.Claim{{Verdict: claim.VerdictOpen}, {Verdict: claim.VerdictStale, Sentence: "it moves"}})
 	assert.Contains(t, out.String(), "  stale       it moves\n")
 }
 
 func TestWhatIsRequired(t *testing.T) {
-	never := &claim.Claim{Verdict: claim.Open, OnlyWrong: true}
-	right, open := &claim.Claim{Verdict: claim.Right}, &claim.Claim{Verdict: claim.Open}
+	never := &claim.Claim{Verdict: claim.VerdictOpen, OnlyWrong: true}
+	right, open := &claim.Claim{Verdict: claim.VerdictRight}, &claim.Claim{Verdict: claim.VerdictOpen}
 	assert.NoError(t, verdict(t.Context(), []*claim.Claim{right, open}, ""))
 	assert.NoError(t, verdict(t.Context(), []*claim.Claim{right, never}, "right"), "what can never be right is not required")
 	assert.Error(t, verdict(t.Context(), []*claim.Claim{right, open}, "right"))
-	never.Verdict = claim.Wrong
+	never.Verdict = claim.VerdictWrong
 	assert.Error(t, verdict(t.Context(), []*claim.Claim{right, never}, ""))
 }

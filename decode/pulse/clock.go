@@ -23,12 +23,12 @@ type BoardClock struct {
 	Infos int64  // how often the board spoke of itself since that line
 	Torn  bool   // bytes were refused since that line
 
-	Doubt Doubt
+	Discontinuity Discontinuity
 }
 
-// Doubt is a line that did not follow. If the next one follows it, the clock is
+// Discontinuity is a line that did not follow. If the next one follows it, the clock is
 // another one.
-type Doubt struct {
+type Discontinuity struct {
 	Is   bool
 	Seq  uint16
 	Fall uint32
@@ -54,7 +54,7 @@ func (c *BoardClock) judge(seq uint16, fall uint32, tick int64) verdict {
 		return restarts
 	case c.Seq-seq < lookBack && on <= 0 && on > -oldest:
 		return repeats
-	case c.Doubt.bears(seq, fall, tick):
+	case c.Discontinuity.bears(seq, fall, tick):
 		return restarts
 	case on >= -early && (missing > 0 || c.Torn): // much was not heard
 		return follows
@@ -100,10 +100,10 @@ func (c *BoardClock) follow(seq uint16, fall uint32, tick int64) {
 	*c = BoardClock{Heard: true, Seq: seq, Fall: at}
 }
 
-func (c *BoardClock) doubt(seq uint16, fall uint32) { c.Doubt = Doubt{true, seq, fall} }
+func (c *BoardClock) doubt(seq uint16, fall uint32) { c.Discontinuity = Discontinuity{true, seq, fall} }
 
 // bears reports whether a line is the one after the doubtful one.
-func (d *Doubt) bears(seq uint16, fall uint32, tick int64) bool {
+func (d *Discontinuity) bears(seq uint16, fall uint32, tick int64) bool {
 	on := int64(int32(fall-d.Fall)) * tick
 	return d.Is && seq == d.Seq+1 && on >= -early && on < 3*second
 }

@@ -8,7 +8,7 @@ import (
 )
 
 func ExampleMeter() {
-	m := pulse.NewMeter(1, edge.Rate{Num: 1000, Den: 1}, pulse.UsualLimits()) // ticks of 1 µs
+	m := pulse.NewMeter(1, edge.Rate{Num: 1000, Den: 1}, pulse.CommonLimits()) // ticks of 1 µs
 	show := func(p *pulse.Pulse) { fmt.Println(p.Rise, p.Width, p.Period) }
 	for _, e := range []edge.Edge{
 		{Tick: 0, Level: edge.Low},

@@ -9,12 +9,12 @@ type Limits struct {
 	Longest int64 // the longest period: what comes later comes after a gap
 }
 
-// UsualLimits take whatever a servo may be sent: 700 to 2300 µs is normal, pulses
+// CommonLimits take whatever a servo may be sent: 700 to 2300 µs is normal, pulses
 // near 760 µs are those of narrow-pulse servos, 50 to 333 Hz (all common practice).
 // They are wider than that, because what is odd but was sent should be seen. A
 // pulse and the next one merged (a falling edge missed) are wider than Wide at
 // every such rate.
-func UsualLimits() Limits {
+func CommonLimits() Limits {
 	return Limits{Glitch: shortestPulse, Pause: pause, Narrow: narrowest, Wide: widest, Longest: longestPeriod}
 }
 

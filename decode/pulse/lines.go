@@ -8,12 +8,12 @@ const (
 	longest = 82
 	// longestName is how long the name of a board can be, characters.
 	longestName = 24
-	// MostOutputs is how many leads a board can have.
-	MostOutputs = 32
+	// MaxOutputs is how many leads a board can have.
+	MaxOutputs = 32
 )
 
-// Board is what a capture board says of itself.
-type Board struct {
+// BoardInfo is what a capture board says of itself.
+type BoardInfo struct {
 	Name    string // letters, digits and hyphens
 	Tick    int64  // ns of its clock
 	Outputs int    // leads that it listens to
@@ -30,15 +30,15 @@ type Lines struct {
 	Spoilt bool   // a character of it was bad
 	Over   bool   // it is too long already: its bytes are refused as they come
 
-	Board     Board
+	Board     BoardInfo
 	Reported  int  // how often it spoke of itself since the port was opened, 3 for more
 	Restarted bool // it began anew since then
 
 	Epoch int // how often its clock began
 	Clock BoardClock
 
-	Rises [MostOutputs]int64 // of the latest pulse of each output, ticks, unwrapped
-	Falls [MostOutputs]int64
+	Rises [MaxOutputs]int64 // of the latest pulse of each output, ticks, unwrapped
+	Falls [MaxOutputs]int64
 	Seen  uint32 // outputs with a rise and a fall in there, a bit each
 	Known uint32 // outputs of which nothing was lost since
 
@@ -68,7 +68,7 @@ func (l *Lines) Reset() {
 	l.refuse(CutOff, len(l.Held))
 	l.Held, l.Spoilt, l.Over = l.Held[:0], false, false
 	l.begin()
-	l.Board, l.Reported, l.Restarted = Board{Name: l.Board.Name}, 0, false
+	l.Board, l.Reported, l.Restarted = BoardInfo{Name: l.Board.Name}, 0, false
 }
 
 func (l *Lines) take(b byte, bad bool, see func(*Pulse)) {
@@ -140,7 +140,7 @@ func (l *Lines) read(see func(*Pulse)) (why Reason, taken bool) {
 func (l *Lines) onBoard(f fields) (why Reason, taken bool) {
 	name := f.name()
 	tick := f.number(1_000_000)
-	outputs := f.number(MostOutputs)
+	outputs := f.number(MaxOutputs)
 	dropped := f.number(1 << 40)
 	if !f.done() || tick == 0 || outputs == 0 {
 		return Malformed, false
@@ -166,7 +166,7 @@ func (l *Lines) onBoard(f fields) (why Reason, taken bool) {
 
 func (l *Lines) onPulse(f fields, see func(*Pulse)) (why Reason, taken bool) {
 	seq := f.hex(4)
-	output := f.number(MostOutputs)
+	output := f.number(MaxOutputs)
 	rise := f.hex(8)
 	width := f.hex(8)
 	switch {

@@ -18,7 +18,7 @@ type printed struct {
 }
 
 func (b *printed) info(dropped int64) *printed {
-	b.text = pulse.AppendInfo(b.text, &pulse.Board{Name: "ref-8", Tick: 500, Outputs: 8, Dropped: dropped})
+	b.text = pulse.AppendInfo(b.text, &pulse.BoardInfo{Name: "ref-8", Tick: 500, Outputs: 8, Dropped: dropped})
 	return b
 }
 
@@ -105,7 +105,7 @@ func TestLines(t *testing.T) {
 		{Output: 2, Rise: 750_000, Width: 1_600_000, Epoch: 0},
 		{Output: 1, Rise: 20_500_000, Width: 1_500_000, Period: 20_000_000, Epoch: 0},
 	}, got)
-	assert.Equal(t, pulse.Board{Name: "ref-8", Tick: 500, Outputs: 8}, lines.Board)
+	assert.Equal(t, pulse.BoardInfo{Name: "ref-8", Tick: 500, Outputs: 8}, lines.Board)
 }
 
 func refused(why pulse.Reason, bytes int64) (r [pulse.Reasons]int64) {
@@ -189,7 +189,7 @@ func TestFields(t *testing.T) {
 			got, lines := heard(t, started().raw(line).text, 1)
 			assert.Empty(t, got)
 			assert.Equal(t, refused(pulse.Malformed, int64(len(line))), lines.Account().Refused)
-			assert.Equal(t, pulse.Board{Name: "ref-8", Tick: 500, Outputs: 8}, lines.Board)
+			assert.Equal(t, pulse.BoardInfo{Name: "ref-8", Tick: 500, Outputs: 8}, lines.Board)
 		})
 	}
 	for _, text := range []string{"PBPX,0,1,3e8,bb8", "PBPX,0000,01,000003E8,00000BB8"} {
@@ -219,7 +219,7 @@ func TestFieldsAtTheirLimits(t *testing.T) {
 	require.Len(t, got, 1)
 	assert.Equal(t, 32, got[0].Output)
 	assert.Equal(t, int64(1_000_000), got[0].Width)
-	assert.Equal(t, pulse.Board{Name: "ABCDEFGHIJKLMNOPQRST-789", Tick: 1_000_000, Outputs: 32, Dropped: 1 << 40}, lines.Board)
+	assert.Equal(t, pulse.BoardInfo{Name: "ABCDEFGHIJKLMNOPQRST-789", Tick: 1_000_000, Outputs: 32, Dropped: 1 << 40}, lines.Board)
 	assert.Equal(t, int64(2), lines.Account().Lines)
 }
 
@@ -488,7 +488,7 @@ func TestEncodersAllocateNothing(t *testing.T) {
 	buf := make([]byte, 0, 100)
 	assert.Zero(t, testing.AllocsPerRun(100, func() {
 		buf = pulse.AppendPulse(buf[:0], 0xFFFF, 32, 0xFFFFFFFF, 0)
-		buf = pulse.AppendInfo(buf, &pulse.Board{Name: "a", Tick: 1, Outputs: 1})
+		buf = pulse.AppendInfo(buf, &pulse.BoardInfo{Name: "a", Tick: 1, Outputs: 1})
 	}))
 }
 

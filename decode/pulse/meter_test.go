@@ -32,7 +32,7 @@ func edges(parts ...part) (line []edge.Edge, end int64) {
 
 // measured feeds a line and flushes.
 func measured(line []edge.Edge) ([]pulse.Pulse, pulse.MeterAccount) {
-	m := pulse.NewMeter(3, edge.Nanosecond, pulse.UsualLimits())
+	m := pulse.NewMeter(3, edge.Nanosecond, pulse.CommonLimits())
 	var got []pulse.Pulse
 	see := func(p *pulse.Pulse) { got = append(got, *p) }
 	for _, e := range line {
@@ -144,7 +144,7 @@ func TestMeterIsAsked(t *testing.T) {
 			want, sum := measured(line)
 			var got []pulse.Pulse
 			see := func(p *pulse.Pulse) { got = append(got, *p) }
-			m := pulse.NewMeter(3, edge.Nanosecond, pulse.UsualLimits())
+			m := pulse.NewMeter(3, edge.Nanosecond, pulse.CommonLimits())
 			for i, e := range line {
 				m.Edge(e, see)
 				next := end
@@ -167,7 +167,7 @@ func TestMeterIsAsked(t *testing.T) {
 }
 
 func TestMeterGivesSoon(t *testing.T) {
-	m := pulse.NewMeter(1, edge.Nanosecond, pulse.UsualLimits())
+	m := pulse.NewMeter(1, edge.Nanosecond, pulse.CommonLimits())
 	n := 0
 	see := func(*pulse.Pulse) { n++ }
 	m.Pass(5, see)
@@ -198,7 +198,7 @@ func TestMeterClockBeginsAnew(t *testing.T) {
 // Ticks of a third of a nanosecond: rise and width add up to the falling edge,
 // rounded down.
 func TestMeterRounds(t *testing.T) {
-	m := pulse.NewMeter(1, edge.Rate{Num: 1, Den: 3}, pulse.UsualLimits())
+	m := pulse.NewMeter(1, edge.Rate{Num: 1, Den: 3}, pulse.CommonLimits())
 	var got pulse.Pulse
 	see := func(p *pulse.Pulse) { got = *p }
 	for _, e := range []edge.Edge{{Tick: 0, Level: edge.Low}, {Tick: 150_000_002, Level: edge.High}, {Tick: 154_500_001, Level: edge.Low}} {
@@ -243,7 +243,7 @@ func TestMeterDisturbed(t *testing.T) {
 }
 
 func TestMeterAllocatesNothing(t *testing.T) {
-	m := pulse.NewMeter(1, edge.Nanosecond, pulse.UsualLimits())
+	m := pulse.NewMeter(1, edge.Nanosecond, pulse.CommonLimits())
 	see := func(*pulse.Pulse) {}
 	tick := int64(0)
 	assert.Zero(t, testing.AllocsPerRun(100, func() {
@@ -269,7 +269,7 @@ func FuzzMeter(f *testing.F) {
 	f.Add([]byte{0, 50, 1, 200, 0, 250, 1, 200, 0, 3, 1, 2})
 	f.Add([]byte{1, 255, 2, 9, 0, 0, 0, 0, 1, 1})
 	f.Fuzz(func(t *testing.T, data []byte) {
-		m := pulse.NewMeter(1, edge.Nanosecond, pulse.UsualLimits())
+		m := pulse.NewMeter(1, edge.Nanosecond, pulse.CommonLimits())
 		n := int64(0)
 		see := func(p *pulse.Pulse) {
 			n++

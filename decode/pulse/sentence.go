@@ -29,7 +29,7 @@ func AppendPulse(dst []byte, seq uint16, output int, rise, width uint32) []byte 
 }
 
 // AppendInfo appends the line that a board prints of itself.
-func AppendInfo(dst []byte, b *Board) []byte {
+func AppendInfo(dst []byte, b *BoardInfo) []byte {
 	begin := len(dst)
 	dst = append(dst, "$"+boardKind+","...)
 	dst = append(dst, b.Name...)

@@ -127,7 +127,7 @@ func (s *sim) checkBus(t *testing.T, scale float64, inverted bool) {
 func (s *sim) checkLeads(t *testing.T, scale float64) {
 	r, err := waveform.Open(bytes.NewReader(s.dump))
 	require.NoError(t, err)
-	meters := []*pulse.Meter{pulse.NewMeter(1, r.Rate(), pulse.UsualLimits()), pulse.NewMeter(2, r.Rate(), pulse.UsualLimits())}
+	meters := []*pulse.Meter{pulse.NewMeter(1, r.Rate(), pulse.CommonLimits()), pulse.NewMeter(2, r.Rate(), pulse.CommonLimits())}
 	got := map[int][][2]int64{}
 	see := func(p *pulse.Pulse) { got[p.Output] = append(got[p.Output], [2]int64{p.Rise + p.Width, p.Width}) }
 	s.edges(t, func(e *waveform.Event) { meters[e.Signal].Edge(e.Edge, see) }, "bench.pwm1", "bench.pwm2")

@@ -104,7 +104,7 @@ func (b *Book) See(e *event.Event, changed func(c *Claim, was Verdict)) {
 // add enters a claim. open says what is claimed, settle how it comes to be seen.
 func (b *Book) add(id, open, settle, drill string, topics ...string) *Claim {
 	c := &Claim{
-		ID: id, Verdict: Open, Sentence: open, Evidence: []event.Span{}, Figures: map[string]int64{},
+		ID: id, Verdict: VerdictOpen, Sentence: open, Evidence: []event.Span{}, Figures: map[string]int64{},
 		Settle: settle, Drill: drill, Reopens: Everything, open: open, topics: topics,
 	}
 	if len(topics) > 0 {
@@ -125,16 +125,16 @@ func (b *Book) wrong(id, sentence string, span event.Span, figures map[string]in
 
 // unclear says why a claim that is still open could not be judged.
 func (b *Book) unclear(id, sentence string) {
-	if c, ok := b.byID[id]; ok && c.Verdict == Open {
+	if c, ok := b.byID[id]; ok && c.Verdict == VerdictOpen {
 		c.Sentence = sentence
 	}
 }
 
 // doubt takes back that a claim was seen right: what came since leaves it open.
 func (b *Book) doubt(id, sentence string) {
-	if c, ok := b.byID[id]; ok && c.Verdict == Right {
-		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, sentence, []event.Span{}, map[string]int64{}
-		b.changed(c, Right)
+	if c, ok := b.byID[id]; ok && c.Verdict == VerdictRight {
+		c.Verdict, c.Sentence, c.Evidence, c.Figures = VerdictOpen, sentence, []event.Span{}, map[string]int64{}
+		b.changed(c, VerdictRight)
 	}
 	b.unclear(id, sentence)
 }
@@ -229,7 +229,7 @@ func (b *Book) UnmarshalJSON(raw []byte) error {
 
 // believed reports whether what a channel does shows what the transmitter sends:
 // the receiver hears it, and no jump of many channels put it there.
-func believed(s event.Signal, suspect bool) bool { return s == event.Live && !suspect }
+func believed(s event.Signal, suspect bool) bool { return s == event.SignalLive && !suspect }
 
 // heard reports whether an answer shows what the transmitter sends.
 func heard(d *event.DrillAnsweredData) bool { return d.Frames > 0 && believed(d.Signal, d.Suspect) }

@@ -28,8 +28,8 @@ func TestChangesAreTold(t *testing.T) {
 		})
 		return changes
 	}
-	back := event.SwitchData{To: "back", WidthNS: 988_000, Within: true, Signal: event.Live}
-	front := event.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: event.Live}
+	back := event.SwitchData{To: "back", WidthNS: 988_000, Within: true, Signal: event.SignalLive}
+	front := event.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: event.SignalLive}
 	const a, b1, answers = "position/inner/back", "position/inner/front", "answers/controls: open -> seen right"
 	assert.Empty(t, hear(event.SwitchMoved, back), "it never moved")
 	assert.Equal(t, []string{answers, a + ": open -> seen right", b1 + ": open -> seen right"}, sorted(hear(event.SwitchMoved, front)))
@@ -52,11 +52,11 @@ func TestWrongUntilReopened(t *testing.T) {
 	require.Len(t, right, 1)
 	c.did("neutral/sticks", map[int][]float64{1: {1520}})
 	k := c.claim("neutral/aileron")
-	assert.Equal(t, claim.Wrong, k.Verdict)
+	assert.Equal(t, claim.VerdictWrong, k.Verdict)
 	assert.Equal(t, []event.Span{{From: c.now.Add(-200 * unit.Millisecond), To: c.now}}, k.Evidence)
 	said := k.Sentence
 	c.did("neutral/sticks", nil)
-	assert.Equal(t, claim.Wrong, c.verdict("neutral/aileron"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("neutral/aileron"))
 	assert.Equal(t, said, c.claim("neutral/aileron").Sentence)
 	// Not by way of a checkpoint, which keeps what was said, not what was claimed.
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
@@ -68,7 +68,7 @@ func TestWrongUntilReopened(t *testing.T) {
 	b.See(&event.Event{Kind: event.Reopened, Data: event.ReopenData{What: "aileron"}}, func(*claim.Claim, claim.Verdict) {})
 	for _, k := range b.Claims() {
 		if k.ID == "neutral/aileron" {
-			assert.Equal(t, claim.Open, k.Verdict)
+			assert.Equal(t, claim.VerdictOpen, k.Verdict)
 			assert.Equal(t, open, k.Sentence)
 			assert.Empty(t, k.Evidence)
 			assert.Empty(t, k.Figures)
@@ -83,7 +83,7 @@ func TestOneSpanIsOneEvidence(t *testing.T) {
 	b := claim.New(s)
 	for _, w := range []unit.Width{2_012_000, 988_000, 988_000, 988_000} {
 		b.See(&event.Event{At: 5, From: 3, Kind: event.SwitchMoved, About: "switch:inner", Data: event.SwitchData{
-			To: "back", WidthNS: w, Within: true, Signal: event.Live,
+			To: "back", WidthNS: w, Within: true, Signal: event.SignalLive,
 		}}, func(*claim.Claim, claim.Verdict) {})
 	}
 	for _, k := range b.Claims() {
@@ -98,7 +98,7 @@ func TestUnclearIsSaidOfOpenClaimsOnly(t *testing.T) {
 	c := starter(t)
 	c.loses(func(*event.LossData) {})
 	said := c.claim("failsafe/teach").Sentence
-	require.Equal(t, claim.Right, c.verdict("failsafe/teach"))
+	require.Equal(t, claim.VerdictRight, c.verdict("failsafe/teach"))
 	c.loses(func(d *event.LossData) {
 		d.Channels[14] = event.LossChannel{Class: event.LossUnclear, WasNS: 988_000, NowNS: 988_000}
 	})

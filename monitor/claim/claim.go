@@ -17,10 +17,10 @@ type Verdict string
 
 // The verdicts.
 const (
-	Open  Verdict = event.VerdictOpen  // not seen yet
-	Right Verdict = event.VerdictRight // and never wrong
-	Wrong Verdict = event.VerdictWrong // stays, whatever is seen later, until it is reopened
-	Stale Verdict = event.VerdictStale // seen right, but something it depends on was changed since
+	VerdictOpen  Verdict = event.VerdictOpen  // not seen yet
+	VerdictRight Verdict = event.VerdictRight // and never wrong
+	VerdictWrong Verdict = event.VerdictWrong // stays, whatever is seen later, until it is reopened
+	VerdictStale Verdict = event.VerdictStale // seen right, but something it depends on was changed since
 )
 
 // maxSpans is how many stretches of evidence a claim keeps, the latest.
@@ -61,11 +61,11 @@ func (c *Claim) take(f ruling) bool {
 	was := c.Verdict
 	switch {
 	case !f.right:
-		c.Verdict = Wrong
-	case was == Wrong:
+		c.Verdict = VerdictWrong
+	case was == VerdictWrong:
 		return false
 	default:
-		c.Verdict = Right
+		c.Verdict = VerdictRight
 	}
 	if was != c.Verdict {
 		c.Evidence = nil
@@ -87,11 +87,11 @@ func (c *Claim) take(f ruling) bool {
 // changed.
 func (c *Claim) reopen() bool {
 	switch c.Verdict {
-	case Right:
-		c.Verdict = Stale
+	case VerdictRight:
+		c.Verdict = VerdictStale
 		return true
-	case Wrong:
-		c.Verdict, c.Sentence, c.Evidence, c.Figures = Open, c.open, []event.Span{}, map[string]int64{}
+	case VerdictWrong:
+		c.Verdict, c.Sentence, c.Evidence, c.Figures = VerdictOpen, c.open, []event.Span{}, map[string]int64{}
 		return true
 	}
 	return false

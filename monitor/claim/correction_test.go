@@ -54,34 +54,34 @@ func TestTheSenseOfACorrection(t *testing.T) {
 		want         claim.Verdict
 		says         string
 	}{
-		{"right", 512, stays(75), stays(-75), claim.Right, "tail raised, output 2 (elevator) moved 75 µs as with elevator " +
+		{"right", 512, stays(75), stays(-75), claim.VerdictRight, "tail raised, output 2 (elevator) moved 75 µs as with elevator " +
 			"stick back; nose raised, 75 µs the other way"},
-		{"right, an output that runs the other way", -512, stays(-75), stays(75), claim.Right, "75 µs"},
-		{"the least that is right", 512, stays(15), stays(-15), claim.Right, ""},
-		{"little to the one side", 512, stays(14.9), stays(-75), claim.Open, "one side only"},
-		{"little to the other", 512, stays(75), stays(-14.9), claim.Open, "one side only"},
-		{"reversed", 512, stays(-84), stays(80), claim.Wrong, "tail raised, output 2 (elevator) moved 84 µs the way " +
+		{"right, an output that runs the other way", -512, stays(-75), stays(75), claim.VerdictRight, "75 µs"},
+		{"the least that is right", 512, stays(15), stays(-15), claim.VerdictRight, ""},
+		{"little to the one side", 512, stays(14.9), stays(-75), claim.VerdictOpen, "one side only"},
+		{"little to the other", 512, stays(75), stays(-14.9), claim.VerdictOpen, "one side only"},
+		{"reversed", 512, stays(-84), stays(80), claim.VerdictWrong, "tail raised, output 2 (elevator) moved 84 µs the way " +
 			"elevator stick forward moves it: the correction is reversed: reverse the pitch correction in the stabiliser, not " +
 			"the servo (tilted by Ann on a spoken count)"},
-		{"reversed, an output that runs the other way", -512, stays(84), stays(-80), claim.Wrong,
+		{"reversed, an output that runs the other way", -512, stays(84), stays(-80), claim.VerdictWrong,
 			"tail raised, output 2 (elevator) moved 84 µs the way elevator stick forward"},
-		{"the least that is reversed", 512, stays(-15), stays(15), claim.Wrong,
+		{"the least that is reversed", 512, stays(-15), stays(15), claim.VerdictWrong,
 			"tail raised, output 2 (elevator) moved 15 µs the way elevator stick forward moves it"},
-		{"reversed, seen at one tilt", 512, stays(-75), none, claim.Open, "to one side only, and the wrong way, by 75 µs and 0 µs"},
-		{"reversed, seen at the other", 512, stays(-14.9), stays(75), claim.Open, "to one side only, and the wrong way"},
-		{"reversed, hardly at the other", 512, stays(-75), stays(14.9), claim.Open, "to one side only, and the wrong way"},
-		{"too little to be reversed", 512, stays(-14.9), stays(14.9), claim.Open, "too little to tell which way: tilt it farther"},
-		{"twice the same way", 512, stays(75), stays(75), claim.Open, "the same way"},
-		{"twice the other way", 512, stays(-75), stays(-75), claim.Open, "the same way"},
-		{"it does not last", 512, kicks(75), kicks(-75), claim.Open, "did not last"},
-		{"reversed, and it does not last", 512, kicks(-75), kicks(75), claim.Wrong, "reversed"},
-		{"the kick goes the other way, what stays is right", 512, went{-60, 40, 40}, went{-40, 60, -40}, claim.Open, "to both sides"},
-		{"to and fro", 512, went{-38, 75, 0}, stays(-75), claim.Open, "to both sides"},
-		{"to and fro by a little", 512, went{-37, 75, 0}, stays(-75), claim.Open, "did not last"},
-		{"there and back too far, and held there", 512, went{-38, 75, -38}, stays(-75), claim.Open, "to both sides"},
-		{"the stick does little to it", 29.9, stays(75), stays(-75), claim.Open, "too little to compare"},
-		{"the stick does enough", 30, stays(75), stays(-75), claim.Right, ""},
-		{"the stick does the least, reversed", -30, stays(75), stays(-75), claim.Wrong, ""},
+		{"reversed, seen at one tilt", 512, stays(-75), none, claim.VerdictOpen, "to one side only, and the wrong way, by 75 µs and 0 µs"},
+		{"reversed, seen at the other", 512, stays(-14.9), stays(75), claim.VerdictOpen, "to one side only, and the wrong way"},
+		{"reversed, hardly at the other", 512, stays(-75), stays(14.9), claim.VerdictOpen, "to one side only, and the wrong way"},
+		{"too little to be reversed", 512, stays(-14.9), stays(14.9), claim.VerdictOpen, "too little to tell which way: tilt it farther"},
+		{"twice the same way", 512, stays(75), stays(75), claim.VerdictOpen, "the same way"},
+		{"twice the other way", 512, stays(-75), stays(-75), claim.VerdictOpen, "the same way"},
+		{"it does not last", 512, kicks(75), kicks(-75), claim.VerdictOpen, "did not last"},
+		{"reversed, and it does not last", 512, kicks(-75), kicks(75), claim.VerdictWrong, "reversed"},
+		{"the kick goes the other way, what stays is right", 512, went{-60, 40, 40}, went{-40, 60, -40}, claim.VerdictOpen, "to both sides"},
+		{"to and fro", 512, went{-38, 75, 0}, stays(-75), claim.VerdictOpen, "to both sides"},
+		{"to and fro by a little", 512, went{-37, 75, 0}, stays(-75), claim.VerdictOpen, "did not last"},
+		{"there and back too far, and held there", 512, went{-38, 75, -38}, stays(-75), claim.VerdictOpen, "to both sides"},
+		{"the stick does little to it", 29.9, stays(75), stays(-75), claim.VerdictOpen, "too little to compare"},
+		{"the stick does enough", 30, stays(75), stays(-75), claim.VerdictRight, ""},
+		{"the stick does the least, reversed", -30, stays(75), stays(-75), claim.VerdictWrong, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -116,13 +116,13 @@ func TestTheSenseOfYaw(t *testing.T) {
 		want         claim.Verdict
 		says         string
 	}{
-		{"right", 512, kicks(60), kicks(-60), claim.Right, "nose jerked left, output 4 (rudder) moved 60 µs as with rudder stick right"},
-		{"reversed", 512, kicks(-60), kicks(60), claim.Wrong, "nose jerked left, output 4 (rudder) moved 60 µs the way rudder stick left moves it"},
-		{"it fades to less than half", 512, went{0, 60, 29.9}, kicks(-60), claim.Right, ""},
-		{"it stays, as where a course is held", 512, stays(60), stays(-60), claim.Right, "60 µs as with rudder stick right"},
-		{"it stays, reversed", 512, stays(-60), stays(60), claim.Wrong, "the way rudder stick left moves it"},
-		{"swung back at once", 512, went{-31, 60, 0}, kicks(-60), claim.Open, "to both sides"},
-		{"swung back a little", 512, went{-30, 60, 0}, kicks(-60), claim.Right, ""},
+		{"right", 512, kicks(60), kicks(-60), claim.VerdictRight, "nose jerked left, output 4 (rudder) moved 60 µs as with rudder stick right"},
+		{"reversed", 512, kicks(-60), kicks(60), claim.VerdictWrong, "nose jerked left, output 4 (rudder) moved 60 µs the way rudder stick left moves it"},
+		{"it fades to less than half", 512, went{0, 60, 29.9}, kicks(-60), claim.VerdictRight, ""},
+		{"it stays, as where a course is held", 512, stays(60), stays(-60), claim.VerdictRight, "60 µs as with rudder stick right"},
+		{"it stays, reversed", 512, stays(-60), stays(60), claim.VerdictWrong, "the way rudder stick left moves it"},
+		{"swung back at once", 512, went{-31, 60, 0}, kicks(-60), claim.VerdictOpen, "to both sides"},
+		{"swung back a little", 512, went{-30, 60, 0}, kicks(-60), claim.VerdictRight, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -136,8 +136,8 @@ func TestTheSenseOfYaw(t *testing.T) {
 
 // In a mode that corrects a rate, and where the sheet says nothing, a kick will do.
 func TestWithoutLevellingAKickTells(t *testing.T) {
-	for mode, want := range map[string]claim.Verdict{"upright": claim.Open, "damping": claim.Right,
-		"hold-course": claim.Right, "": claim.Right, "plain": claim.Open} {
+	for mode, want := range map[string]claim.Verdict{"upright": claim.VerdictOpen, "damping": claim.VerdictRight,
+		"hold-course": claim.VerdictRight, "": claim.VerdictRight, "plain": claim.VerdictOpen} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tiltsIn(mode, "pitch", "count", map[int]went{2: kicks(75)}, map[int]went{2: kicks(-75)})
@@ -146,7 +146,7 @@ func TestWithoutLevellingAKickTells(t *testing.T) {
 	c := starter(t)
 	c.over("pitch", map[int]float64{2: 512})
 	c.tiltsIn("plain", "pitch", "builder", nil, nil)
-	assert.Equal(t, claim.Open, c.verdict(onPitch))
+	assert.Equal(t, claim.VerdictOpen, c.verdict(onPitch))
 	assert.Contains(t, c.claim(onPitch).Sentence, "in which nothing is to be corrected")
 }
 
@@ -169,19 +169,19 @@ func TestNoAnswerAtAll(t *testing.T) {
 		want          claim.Verdict
 		says          string
 	}{
-		{"by a count", "count", 0, "upright", none, none, claim.Open, "nobody tilted"},
-		{"confirmed by a tap", "builder", 4.9, "upright", none, none, claim.Wrong, alone},
-		{"confirmed, but it was a small tilt", "builder", 5, "upright", none, none, claim.Open, "tilt it farther; if no more comes of it, its gain is low"},
-		{"confirmed, but too little", "builder", 14.9, "upright", none, none, claim.Open, "too little to tell which way"},
-		{"another axis was answered", "count", 0, "upright", none, answered, claim.Open, "nobody tilted"},
-		{"another axis was answered before", "count", 0, "upright", answered, none, claim.Open, "nobody tilted"},
-		{"confirmed, another axis is answered", "builder", 0, "upright", none, answered, claim.Wrong, beside},
-		{"confirmed, another axis was", "builder", 0, "upright", answered, none, claim.Wrong, beside},
-		{"confirmed, another axis a little", "builder", 0, "upright", none, func(c *court) { roll(c, 29.9) }, claim.Wrong, alone},
-		{"another axis, in another run", "builder", 0, "upright", none, func(c *court) { c.began("correction"); roll(c, 75) }, claim.Wrong, alone},
-		{"another drill began", "builder", 0, "upright", none, func(c *court) { c.began("mode"); roll(c, 75) }, claim.Wrong, beside},
-		{"a rate, by a slow hand", "builder", 5, "damping", answered, none, claim.Open, "tilt it more quickly"},
-		{"a rate, and nothing at all", "builder", 4.9, "damping", none, none, claim.Wrong, alone},
+		{"by a count", "count", 0, "upright", none, none, claim.VerdictOpen, "nobody tilted"},
+		{"confirmed by a tap", "builder", 4.9, "upright", none, none, claim.VerdictWrong, alone},
+		{"confirmed, but it was a small tilt", "builder", 5, "upright", none, none, claim.VerdictOpen, "tilt it farther; if no more comes of it, its gain is low"},
+		{"confirmed, but too little", "builder", 14.9, "upright", none, none, claim.VerdictOpen, "too little to tell which way"},
+		{"another axis was answered", "count", 0, "upright", none, answered, claim.VerdictOpen, "nobody tilted"},
+		{"another axis was answered before", "count", 0, "upright", answered, none, claim.VerdictOpen, "nobody tilted"},
+		{"confirmed, another axis is answered", "builder", 0, "upright", none, answered, claim.VerdictWrong, beside},
+		{"confirmed, another axis was", "builder", 0, "upright", answered, none, claim.VerdictWrong, beside},
+		{"confirmed, another axis a little", "builder", 0, "upright", none, func(c *court) { roll(c, 29.9) }, claim.VerdictWrong, alone},
+		{"another axis, in another run", "builder", 0, "upright", none, func(c *court) { c.began("correction"); roll(c, 75) }, claim.VerdictWrong, alone},
+		{"another drill began", "builder", 0, "upright", none, func(c *court) { c.began("mode"); roll(c, 75) }, claim.VerdictWrong, beside},
+		{"a rate, by a slow hand", "builder", 5, "damping", answered, none, claim.VerdictOpen, "tilt it more quickly"},
+		{"a rate, and nothing at all", "builder", 4.9, "damping", none, none, claim.VerdictWrong, alone},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -201,7 +201,7 @@ func TestNoAnswerAtAll(t *testing.T) {
 		by[at] = "builder"
 		c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", by[0], "upright", nil))
 		c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", by[1], "upright", nil))
-		assert.Equal(t, claim.Wrong, c.verdict(onPitch), "one tap is enough")
+		assert.Equal(t, claim.VerdictWrong, c.verdict(onPitch), "one tap is enough")
 	}
 	for _, what := range []string{"elevator", claim.OutputsOf} {
 		c := starter(t)
@@ -209,7 +209,7 @@ func TestNoAnswerAtAll(t *testing.T) {
 		c.tilts("pitch", "builder", nil, nil)
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		answered(c)
-		assert.Equal(t, claim.Open, c.verdict(onPitch), "%s was changed: what was dead before may not be any more", what)
+		assert.Equal(t, claim.VerdictOpen, c.verdict(onPitch), "%s was changed: what was dead before may not be any more", what)
 	}
 }
 
@@ -237,10 +237,10 @@ func TestWhatFadesIsNoPitch(t *testing.T) {
 		want claim.Verdict
 		says string
 	}{
-		{[2]went{stays(40), stays(40)}, "count", claim.Open, "looked like a yaw"},
-		{[2]went{stays(40), stays(40)}, "builder", claim.Wrong, "reversed"},
-		{[2]went{kicks(40), kicks(40)}, "count", claim.Open, "looked like a yaw"},
-		{[2]went{{0, 60, 20}, {-16, 32.1, -16}}, "count", claim.Wrong, "reversed"},
+		{[2]went{stays(40), stays(40)}, "count", claim.VerdictOpen, "looked like a yaw"},
+		{[2]went{stays(40), stays(40)}, "builder", claim.VerdictWrong, "reversed"},
+		{[2]went{kicks(40), kicks(40)}, "count", claim.VerdictOpen, "looked like a yaw"},
+		{[2]went{{0, 60, 20}, {-16, 32.1, -16}}, "count", claim.VerdictWrong, "reversed"},
 	} {
 		c := open(t, tail)
 		c.over("pitch", map[int]float64{1: -256, 2: 256})
@@ -250,13 +250,13 @@ func TestWhatFadesIsNoPitch(t *testing.T) {
 		assert.Contains(t, c.claim("correction/pitch/output:1").Sentence, x.says)
 	}
 	// And the other way round: a kick that fades is no pitch where the stabiliser levels.
-	for mode, want := range map[string]claim.Verdict{"level": claim.Wrong, "rate": claim.Open} {
+	for mode, want := range map[string]claim.Verdict{"level": claim.VerdictWrong, "rate": claim.VerdictOpen} {
 		c := open(t, tail)
 		c.over("pitch", map[int]float64{1: -256, 2: 256})
 		c.over("yaw", map[int]float64{1: 256, 2: 256})
 		c.tiltsIn(mode, "yaw", "count", map[int]went{1: kicks(-40), 2: kicks(40)}, map[int]went{1: kicks(40), 2: kicks(-40)})
 		assert.Equal(t, want, c.verdict("correction/yaw/output:1"), mode)
-		assert.Equal(t, want == claim.Open, c.verdict("correction/yaw/output:2") == claim.Open, mode)
+		assert.Equal(t, want == claim.VerdictOpen, c.verdict("correction/yaw/output:2") == claim.VerdictOpen, mode)
 	}
 }
 
@@ -312,7 +312,7 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 			c.over("pitch", map[int]float64{2: 512})
 			c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/there", "count", "upright", bad))
 			d := c.tilt("correction/pitch/other", "count", "upright", good)
-			d.Signal = event.Failsafe
+			d.Signal = event.SignalFailsafe
 			c.hear(event.DrillAnswered, "drill:correction", d)
 		},
 		"tail raised: no output that corrects this sent pulses": func(c *court) {
@@ -328,7 +328,7 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 		t.Run(want, func(t *testing.T) {
 			c := starter(t)
 			play(c)
-			assert.Equal(t, claim.Open, c.verdict(onPitch))
+			assert.Equal(t, claim.VerdictOpen, c.verdict(onPitch))
 			assert.Contains(t, c.claim(onPitch).Sentence, want)
 		})
 	}
@@ -337,7 +337,7 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 	d.Channels[1].ToNS = 2_012_000 - 60_000
 	c.hear(event.DrillAnswered, "drill:correction", d)
 	c.tilts("pitch", "count", good, bad)
-	assert.Equal(t, claim.Right, c.verdict(onPitch), "near enough to its end")
+	assert.Equal(t, claim.VerdictRight, c.verdict(onPitch), "near enough to its end")
 }
 
 // That a surface goes the right way rests on the eye, and on the stick having been held
@@ -348,12 +348,12 @@ func TestTheEye(t *testing.T) {
 		change func(*event.DrillAnsweredData)
 		want   claim.Verdict
 	}{
-		{"held over", func(*event.DrillAnsweredData) {}, claim.Right},
-		{"just far enough", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS = 2_012_000 - 60_000 }, claim.Right},
-		{"not far enough", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS = 2_012_000 - 60_001 }, claim.Open},
-		{"the other end", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS, d.Channels[1].LeastNS = 1_500_000, 988_000 }, claim.Open},
-		{"not heard", func(d *event.DrillAnsweredData) { d.Signal = event.Missed }, claim.Open},
-		{"nobody said so", func(d *event.DrillAnsweredData) { d.By = "wire" }, claim.Open},
+		{"held over", func(*event.DrillAnsweredData) {}, claim.VerdictRight},
+		{"just far enough", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS = 2_012_000 - 60_000 }, claim.VerdictRight},
+		{"not far enough", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS = 2_012_000 - 60_001 }, claim.VerdictOpen},
+		{"the other end", func(d *event.DrillAnsweredData) { d.Channels[1].MostNS, d.Channels[1].LeastNS = 1_500_000, 988_000 }, claim.VerdictOpen},
+		{"not heard", func(d *event.DrillAnsweredData) { d.Signal = event.SignalMissed }, claim.VerdictOpen},
+		{"nobody said so", func(d *event.DrillAnsweredData) { d.By = "wire" }, claim.VerdictOpen},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -362,7 +362,7 @@ func TestTheEye(t *testing.T) {
 			x.change(&d)
 			c.hear(event.DrillAnswered, "drill:correction", d)
 			assert.Equal(t, x.want, c.verdict("stick/pitch"))
-			if x.want == claim.Right {
+			if x.want == claim.VerdictRight {
 				assert.Equal(t, "with elevator stick back, the elevator goes up: Ann saw it once; that rests on the eye", c.claim("stick/pitch").Sentence)
 			}
 		})
@@ -388,7 +388,7 @@ func TestWhatIsClaimedOfCorrections(t *testing.T) {
 }
 
 func TestCorrectionsAreReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"elevator": claim.Stale, claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
+	for what, want := range map[string]claim.Verdict{"elevator": claim.VerdictStale, claim.OutputsOf: claim.VerdictStale, claim.Everything: claim.VerdictStale, "rudder": claim.VerdictRight} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-75)})
@@ -396,6 +396,6 @@ func TestCorrectionsAreReopened(t *testing.T) {
 		assert.Equal(t, want, c.verdict(onPitch), what)
 		c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-75)})
 		known := what == "elevator" || what == "rudder"
-		assert.Equal(t, known, c.verdict(onPitch) == claim.Right, "%s: the stick is to be seen anew", what)
+		assert.Equal(t, known, c.verdict(onPitch) == claim.VerdictRight, "%s: the stick is to be seen anew", what)
 	}
 }

@@ -140,7 +140,7 @@ const noMore = "if no more comes of it, its gain is low, or limit learning was n
 // it may be.
 func mistrust(d *event.DrillAnsweredData, outputs []*sheet.Output, b *Book) string {
 	switch {
-	case d.Frames == 0 || d.Signal != event.Live:
+	case d.Frames == 0 || d.Signal != event.SignalLive:
 		return transmitterNotHeard
 	case d.Suspect:
 		return channelsHadLeapt

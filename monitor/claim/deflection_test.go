@@ -14,8 +14,8 @@ import (
 // stood longer than any.
 func TestAnAnswerThatStoodLongIsNoKick(t *testing.T) {
 	for away, want := range map[unit.Duration][2]claim.Verdict{
-		800 * unit.Millisecond: {claim.Right, claim.Wrong}, // the second of two
-		801 * unit.Millisecond: {claim.Open, claim.Open},
+		800 * unit.Millisecond: {claim.VerdictRight, claim.VerdictWrong}, // the second of two
+		801 * unit.Millisecond: {claim.VerdictOpen, claim.VerdictOpen},
 	} {
 		for i, mode := range []string{"damping", "upright"} {
 			c := starter(t)
@@ -33,7 +33,7 @@ func TestAnAnswerThatStoodLongIsNoKick(t *testing.T) {
 	d := c.tilt("response/rate/1/there", "count", "rate", map[int]went{1: kicks(40), 2: kicks(4.9)})
 	d.Outputs[1].AwayNS = 2 * unit.Second
 	c.hear(event.DrillAnswered, "drill:response", d)
-	assert.Equal(t, claim.Right, c.verdict("response/rate"), "an output that hardly moved says nothing of that")
+	assert.Equal(t, claim.VerdictRight, c.verdict("response/rate"), "an output that hardly moved says nothing of that")
 }
 
 // A hand that raises the model slowly and then drops it has the larger kick on the wrong
@@ -44,13 +44,13 @@ func TestTheFirstSideCounts(t *testing.T) {
 		turned     bool
 		want       claim.Verdict
 	}{
-		{5_000, 80_000, true, claim.Open},
-		{5_000, 80_000, false, claim.Right},
-		{4_999, 30_000, true, claim.Right},
-		{5_000, 80_001, true, claim.Right},
-		{15_000, 29_999, false, claim.Open},
-		{15_000, 30_000, false, claim.Right},
-		{14_999, 20_000, false, claim.Right},
+		{5_000, 80_000, true, claim.VerdictOpen},
+		{5_000, 80_000, false, claim.VerdictRight},
+		{4_999, 30_000, true, claim.VerdictRight},
+		{5_000, 80_001, true, claim.VerdictRight},
+		{15_000, 29_999, false, claim.VerdictOpen},
+		{15_000, 30_000, false, claim.VerdictRight},
+		{14_999, 20_000, false, claim.VerdictRight},
 	} {
 		for _, side := range []int64{1, -1} {
 			c := starter(t)
@@ -82,7 +82,7 @@ func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
 		d := c.tilt("response/upright/1/there", "builder", "upright", nil)
 		change(&d)
 		c.hear(event.DrillAnswered, "drill:response", d)
-		assert.Equal(t, claim.Open, c.verdict("response/upright"))
+		assert.Equal(t, claim.VerdictOpen, c.verdict("response/upright"))
 		assert.Contains(t, c.claim("response/upright").Sentence, want)
 	}
 	for _, change := range []func(d *event.DrillAnsweredData){
@@ -95,11 +95,11 @@ func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
 		d := c.tilt("response/upright/1/there", "builder", "upright", nil)
 		change(&d)
 		c.hear(event.DrillAnswered, "drill:response", d)
-		assert.Equal(t, claim.Wrong, c.verdict("response/upright"), c.claim("response/upright").Sentence)
+		assert.Equal(t, claim.VerdictWrong, c.verdict("response/upright"), c.claim("response/upright").Sentence)
 	}
 	c := starter(t)
 	d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(15)})
 	d.Outputs[1].StirNS = 90_000
 	c.hear(event.DrillAnswered, "drill:response", d)
-	assert.Equal(t, claim.Right, c.verdict("response/upright"), "what moved long before an answer does not matter")
+	assert.Equal(t, claim.VerdictRight, c.verdict("response/upright"), "what moved long before an answer does not matter")
 }

@@ -53,7 +53,7 @@ func (f *failsafe) chance(c *sheet.Channel, p sheet.Preset, width, tolerance uni
 	if p.Rule != sheet.Hold {
 		return true
 	}
-	if !c.RestsNear(width, sheet.Visibly) {
+	if !c.RestsNear(width, sheet.VisibleChange) {
 		return false
 	}
 	before, seen := f.Stayed[c.Name]

@@ -45,7 +45,7 @@ gain: {channel: gain, law: folded, zero: 1500, full: [988, 2012]}
 
 // turns is a sweep of channel 9.
 func turns(least, most float64) event.GainSweptData {
-	return event.GainSweptData{Tap: "main", Channel: 9, LeastNS: unit.Width(least * 1000), MostNS: unit.Width(most * 1000), Signal: event.Live}
+	return event.GainSweptData{Tap: "main", Channel: 9, LeastNS: unit.Width(least * 1000), MostNS: unit.Width(most * 1000), Signal: event.SignalLive}
 }
 
 // How far the knob turns: the sheet's ends are 1500 and 2012 µs, 12 µs either way.
@@ -62,19 +62,19 @@ func TestGainSweeps(t *testing.T) {
 		span   claim.Verdict
 		fold   claim.Verdict
 	}{
-		{"from end to end", []event.GainSweptData{turns(1500, 2012)}, claim.Right, claim.Right},
-		{"as far as the tolerance", []event.GainSweptData{turns(1488, 2024)}, claim.Right, claim.Right},
-		{"short by as much", []event.GainSweptData{turns(1512, 2000)}, claim.Right, claim.Right},
-		{"in two turns", []event.GainSweptData{turns(1500, 1700), turns(1700, 2012)}, claim.Right, claim.Right},
-		{"short of its lower end", []event.GainSweptData{turns(1513, 2012)}, claim.Open, claim.Open},
-		{"short of its upper end", []event.GainSweptData{turns(1500, 1999)}, claim.Open, claim.Open},
-		{"beyond its lower end", []event.GainSweptData{turns(1487, 2012)}, claim.Wrong, claim.Wrong},
-		{"beyond its upper end", []event.GainSweptData{turns(1600, 2025)}, claim.Wrong, claim.Open},
-		{"through no gain, but never beyond", []event.GainSweptData{turns(988, 1500)}, claim.Wrong, claim.Open},
-		{"through no gain in two turns", []event.GainSweptData{turns(988, 1500), turns(1500, 2012)}, claim.Wrong, claim.Wrong},
-		{"another channel", []event.GainSweptData{of(1)}, claim.Open, claim.Open},
-		{"the receiver's", []event.GainSweptData{under(event.Failsafe, false), under(event.Missed, false)}, claim.Open, claim.Open},
-		{"a leap", []event.GainSweptData{under(event.Live, true)}, claim.Open, claim.Open},
+		{"from end to end", []event.GainSweptData{turns(1500, 2012)}, claim.VerdictRight, claim.VerdictRight},
+		{"as far as the tolerance", []event.GainSweptData{turns(1488, 2024)}, claim.VerdictRight, claim.VerdictRight},
+		{"short by as much", []event.GainSweptData{turns(1512, 2000)}, claim.VerdictRight, claim.VerdictRight},
+		{"in two turns", []event.GainSweptData{turns(1500, 1700), turns(1700, 2012)}, claim.VerdictRight, claim.VerdictRight},
+		{"short of its lower end", []event.GainSweptData{turns(1513, 2012)}, claim.VerdictOpen, claim.VerdictOpen},
+		{"short of its upper end", []event.GainSweptData{turns(1500, 1999)}, claim.VerdictOpen, claim.VerdictOpen},
+		{"beyond its lower end", []event.GainSweptData{turns(1487, 2012)}, claim.VerdictWrong, claim.VerdictWrong},
+		{"beyond its upper end", []event.GainSweptData{turns(1600, 2025)}, claim.VerdictWrong, claim.VerdictOpen},
+		{"through no gain, but never beyond", []event.GainSweptData{turns(988, 1500)}, claim.VerdictWrong, claim.VerdictOpen},
+		{"through no gain in two turns", []event.GainSweptData{turns(988, 1500), turns(1500, 2012)}, claim.VerdictWrong, claim.VerdictWrong},
+		{"another channel", []event.GainSweptData{of(1)}, claim.VerdictOpen, claim.VerdictOpen},
+		{"the receiver's", []event.GainSweptData{under(event.SignalFailsafe, false), under(event.SignalMissed, false)}, claim.VerdictOpen, claim.VerdictOpen},
+		{"a leap", []event.GainSweptData{under(event.SignalLive, true)}, claim.VerdictOpen, claim.VerdictOpen},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := starter(t)
@@ -97,10 +97,10 @@ func TestGainSaysHowFarItTurned(t *testing.T) {
 
 // The centre of the turn is half gain, 1756 µs, within a twentieth of its range of 512 µs.
 func TestGainInItsCentre(t *testing.T) {
-	for width, want := range map[float64]claim.Verdict{1756: claim.Right, 1781.6: claim.Right, 1781.7: claim.Wrong, 1730.4: claim.Right, 1730.3: claim.Wrong} {
+	for width, want := range map[float64]claim.Verdict{1756: claim.VerdictRight, 1781.6: claim.VerdictRight, 1781.7: claim.VerdictWrong, 1730.4: claim.VerdictRight, 1730.3: claim.VerdictWrong} {
 		c := starter(t)
 		c.did("gain/centre", map[int][]float64{9: {width}})
-		assert.Equal(t, claim.Open, c.verdict("gain/half"), "nothing has answered yet")
+		assert.Equal(t, claim.VerdictOpen, c.verdict("gain/half"), "nothing has answered yet")
 		c.answers()
 		c.did("gain/centre", map[int][]float64{9: {width}})
 		assert.Equal(t, want, c.verdict("gain/half"), width)
@@ -108,7 +108,7 @@ func TestGainInItsCentre(t *testing.T) {
 }
 
 func TestGainAtItsEnds(t *testing.T) {
-	for width, want := range map[float64]claim.Verdict{2012: claim.Open, 2000: claim.Open, 1999: claim.Wrong} {
+	for width, want := range map[float64]claim.Verdict{2012: claim.VerdictOpen, 2000: claim.VerdictOpen, 1999: claim.VerdictWrong} {
 		c := starter(t)
 		c.answers()
 		c.did("gain/clockwise", map[int][]float64{9: {width}})
@@ -139,25 +139,25 @@ func TestWhatIsClaimedOfAGain(t *testing.T) {
 }
 
 func TestGainReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"gain": claim.Stale, claim.Everything: claim.Stale, "inner": claim.Right} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictStale, claim.Everything: claim.VerdictStale, "inner": claim.VerdictRight} {
 		c := starter(t)
 		c.hear(event.GainSwept, "channel:9", turns(1500, 2012))
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		c.hear(event.GainSwept, "channel:9", turns(1500, 1700))
 		assert.Equal(t, want, c.verdict("gain/span"), "%s: one end is not enough, again", what)
 		c.hear(event.GainSwept, "channel:9", turns(1700, 2012))
-		assert.Equal(t, claim.Right, c.verdict("gain/span"))
+		assert.Equal(t, claim.VerdictRight, c.verdict("gain/span"))
 	}
 	c := starter(t)
 	c.hear(event.GainSwept, "channel:9", turns(1500, 1700))
 	c.hear(event.Reopened, "session", event.ReopenData{What: "inner"})
 	c.hear(event.GainSwept, "channel:9", turns(1700, 2012))
-	assert.Equal(t, claim.Right, c.verdict("gain/span"), "what has nothing to do with it")
+	assert.Equal(t, claim.VerdictRight, c.verdict("gain/span"), "what has nothing to do with it")
 }
 
 // How far it went before it was reopened says nothing any more.
 func TestHowFarAKnobWentIsForgotten(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"gain": claim.Right, claim.Everything: claim.Right, "inner": claim.Wrong} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictRight, claim.Everything: claim.VerdictRight, "inner": claim.VerdictWrong} {
 		c := starter(t)
 		c.hear(event.GainSwept, "channel:9", turns(988, 2012))
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
@@ -175,16 +175,16 @@ func TestGainOnTheOtherHalf(t *testing.T) {
 		span, fold claim.Verdict
 		says       string
 	}{
-		{"from end to end", []event.GainSweptData{turns(988, 1500)}, claim.Right, claim.Right, "turns from 988 µs to 1500 µs"},
-		{"a plain knob", []event.GainSweptData{turns(988, 2012)}, claim.Wrong, claim.Wrong,
+		{"from end to end", []event.GainSweptData{turns(988, 1500)}, claim.VerdictRight, claim.VerdictRight, "turns from 988 µs to 1500 µs"},
+		{"a plain knob", []event.GainSweptData{turns(988, 2012)}, claim.VerdictWrong, claim.VerdictWrong,
 			"goes from 988 µs to 2012 µs, beyond the sheet's 988 µs to 1500 µs: give it a curve in the transmitter that sends " +
 				"one side only"},
-		{"through the dead point, which it rests at", []event.GainSweptData{turns(1500, 2012), turns(988, 1500)}, claim.Wrong,
-			claim.Wrong, "give it a curve in the transmitter that sends one side only"},
-		{"the other side so far", []event.GainSweptData{turns(1500, 2012)}, claim.Wrong, claim.Open,
+		{"through the dead point, which it rests at", []event.GainSweptData{turns(1500, 2012), turns(988, 1500)}, claim.VerdictWrong,
+			claim.VerdictWrong, "give it a curve in the transmitter that sends one side only"},
+		{"the other side so far", []event.GainSweptData{turns(1500, 2012)}, claim.VerdictWrong, claim.VerdictOpen,
 			"that is the other side of no gain: if it never leaves that, reverse channel 9 in the transmitter, else give the " +
 				"knob a curve"},
-		{"too far", []event.GainSweptData{turns(900, 1500)}, claim.Wrong, claim.Open,
+		{"too far", []event.GainSweptData{turns(900, 1500)}, claim.VerdictWrong, claim.VerdictOpen,
 			"set its ends in the transmitter, by the travel of channel 9 or by the knob's curve"},
 	} {
 		t.Run(x.name, func(t *testing.T) {

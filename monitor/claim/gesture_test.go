@@ -21,18 +21,18 @@ func gestured(t *testing.T, allowed string) *court {
 }
 
 func TestWhenAGestureMayBeMade(t *testing.T) {
-	made := event.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 2 * unit.Second, Signal: event.Live}
+	made := event.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3, SpanNS: 2 * unit.Second, Signal: event.SignalLive}
 	for _, c := range []struct {
 		allowed string
 		inDrill bool
 		gesture string
 		want    claim.Verdict
 	}{
-		{"in-drill", false, "limit-learning", claim.Wrong},
-		{"in-drill", true, "limit-learning", claim.Open},
-		{"never", false, "limit-learning", claim.Wrong},
-		{"never", true, "limit-learning", claim.Wrong},
-		{"in-drill", false, "another", claim.Open},
+		{"in-drill", false, "limit-learning", claim.VerdictWrong},
+		{"in-drill", true, "limit-learning", claim.VerdictOpen},
+		{"never", false, "limit-learning", claim.VerdictWrong},
+		{"never", true, "limit-learning", claim.VerdictWrong},
+		{"in-drill", false, "another", claim.VerdictOpen},
 	} {
 		k, d := gestured(t, c.allowed), made
 		d.InDrill, d.Gesture = c.inDrill, c.gesture
@@ -62,23 +62,23 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		want claim.Verdict
 		says string
 	}{
-		{"nothing heard", func(c *court) { c.ends() }, claim.Open, "limit-learning was not set off so far: watched for 0 s of 10:00 so far; teach never moved"},
-		{"ten minutes", func(c *court) { c.watched(ten, works(1, 15)) }, claim.Right, "limit-learning was not set off in 10:00.000 in which teach was heard"},
-		{"a little less", func(c *court) { c.watched(ten-1, works(15)) }, claim.Open, "watched for 9:59 of 10:00 so far"},
-		{"it never moved", func(c *court) { c.watched(2*ten, works(1, 13)) }, claim.Open,
+		{"nothing heard", func(c *court) { c.ends() }, claim.VerdictOpen, "limit-learning was not set off so far: watched for 0 s of 10:00 so far; teach never moved"},
+		{"ten minutes", func(c *court) { c.watched(ten, works(1, 15)) }, claim.VerdictRight, "limit-learning was not set off in 10:00.000 in which teach was heard"},
+		{"a little less", func(c *court) { c.watched(ten-1, works(15)) }, claim.VerdictOpen, "watched for 9:59 of 10:00 so far"},
+		{"it never moved", func(c *court) { c.watched(2*ten, works(1, 13)) }, claim.VerdictOpen,
 			"limit-learning was not set off so far: teach never moved: work its switch once"},
-		{"in two stretches", func(c *court) { c.watched(ten/2, works(15)); c.watched(ten/2, works()) }, claim.Right, ""},
+		{"in two stretches", func(c *court) { c.watched(ten/2, works(15)); c.watched(ten/2, works()) }, claim.VerdictRight, ""},
 		{"on two taps", func(c *court) {
 			c.watched(ten/2, works(15))
 			c.watched(ten/2, works(15), func(d *event.WatchedData) { d.Tap = "second" })
-		}, claim.Open, "watched for 5:00 of 10:00 so far"},
-		{"reopened", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten-1, works(15)) }, claim.Stale, ""},
-		{"with everything", func(c *court) { c.watched(ten, works(15)); c.reopens(claim.Everything); c.watched(ten-1, works(15)) }, claim.Stale, ""},
-		{"reopened, and watched again", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten, works(15)) }, claim.Right, ""},
+		}, claim.VerdictOpen, "watched for 5:00 of 10:00 so far"},
+		{"reopened", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten-1, works(15)) }, claim.VerdictStale, ""},
+		{"with everything", func(c *court) { c.watched(ten, works(15)); c.reopens(claim.Everything); c.watched(ten-1, works(15)) }, claim.VerdictStale, ""},
+		{"reopened, and watched again", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten, works(15)) }, claim.VerdictRight, ""},
 		{"reopened before it was watched for long enough",
-			func(c *court) { c.watched(ten-1, works(15)); c.reopens("teach"); c.watched(2, works(15)) }, claim.Open, ""},
-		{"another reopened", func(c *court) { c.watched(ten-1, works(15)); c.reopens("aileron"); c.watched(2, works(15)) }, claim.Right, ""},
-		{"a stretch that began before it", func(c *court) { c.reopens("teach"); c.now = c.now.Add(-unit.Second); c.watched(ten, works(15)) }, claim.Open, ""},
+			func(c *court) { c.watched(ten-1, works(15)); c.reopens("teach"); c.watched(2, works(15)) }, claim.VerdictOpen, ""},
+		{"another reopened", func(c *court) { c.watched(ten-1, works(15)); c.reopens("aileron"); c.watched(2, works(15)) }, claim.VerdictRight, ""},
+		{"a stretch that began before it", func(c *court) { c.reopens("teach"); c.now = c.now.Add(-unit.Second); c.watched(ten, works(15)) }, claim.VerdictOpen, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)

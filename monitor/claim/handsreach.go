@@ -70,7 +70,7 @@ func (h *handsReach) see(e *event.Event, b *Book) {
 		}
 		h.Preset[d.Tap+" "+e.About] = !theirs
 	case event.DrillAnsweredData:
-		if d.Frames > 0 && d.Signal == event.Live { // standing still is no less so after a jump
+		if d.Frames > 0 && d.Signal == event.SignalLive { // standing still is no less so after a jump
 			h.answered(&d, span, b)
 		}
 	}
@@ -104,7 +104,7 @@ func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Bo
 
 // anyMoved reports whether a channel but the heartbeat's moved.
 func anyMoved(d *event.DrillAnsweredData, hb *sheet.Heartbeat) bool {
-	return slices.ContainsFunc(d.Channels, func(m event.Move) bool {
+	return slices.ContainsFunc(d.Channels, func(m event.ChannelMove) bool {
 		return far(m) >= moved && (hb == nil || hb.Channel != m.Channel)
 	})
 }

@@ -18,19 +18,19 @@ func TestWhatIsAnAnswer(t *testing.T) {
 		hear func(*court)
 		want claim.Verdict
 	}{
-		{"a switch that moves", func(c *court) { c.stands("inner", 2012) }, claim.Right},
-		{"where a switch first stands", func(c *court) { c.switched(func(d *event.SwitchData) { d.Was = "" }) }, claim.Open},
-		{"a switch that is trimmed", func(c *court) { c.switched(func(d *event.SwitchData) { d.Was = d.To }) }, claim.Open},
-		{"a switch in a failsafe", func(c *court) { c.switched(func(d *event.SwitchData) { d.Signal = event.Failsafe }) }, claim.Open},
-		{"a switch in a jump", func(c *court) { c.switched(func(d *event.SwitchData) { d.Suspect = true }) }, claim.Open},
-		{"60 µs", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1560}}) }, claim.Right},
-		{"59 µs", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1559}}) }, claim.Open},
-		{"59 µs, the other way", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1441}}) }, claim.Open},
-		{"there and back", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1400, 1500}}) }, claim.Right},
-		{"the heartbeat", func(c *court) { c.did("order/aileron/left", map[int][]float64{16: {1500, 2000}}) }, claim.Open},
+		{"a switch that moves", func(c *court) { c.stands("inner", 2012) }, claim.VerdictRight},
+		{"where a switch first stands", func(c *court) { c.switched(func(d *event.SwitchData) { d.Was = "" }) }, claim.VerdictOpen},
+		{"a switch that is trimmed", func(c *court) { c.switched(func(d *event.SwitchData) { d.Was = d.To }) }, claim.VerdictOpen},
+		{"a switch in a failsafe", func(c *court) { c.switched(func(d *event.SwitchData) { d.Signal = event.SignalFailsafe }) }, claim.VerdictOpen},
+		{"a switch in a jump", func(c *court) { c.switched(func(d *event.SwitchData) { d.Suspect = true }) }, claim.VerdictOpen},
+		{"60 µs", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1560}}) }, claim.VerdictRight},
+		{"59 µs", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1559}}) }, claim.VerdictOpen},
+		{"59 µs, the other way", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1441}}) }, claim.VerdictOpen},
+		{"there and back", func(c *court) { c.did("order/aileron/left", map[int][]float64{7: {1500, 1400, 1500}}) }, claim.VerdictRight},
+		{"the heartbeat", func(c *court) { c.did("order/aileron/left", map[int][]float64{16: {1500, 2000}}) }, claim.VerdictOpen},
 		{"a leap of many", func(c *court) {
 			c.answered("order/aileron/left", func(d *event.DrillAnsweredData) { d.Suspect = true; d.Channels[0].MostNS += 500_000 })
-		}, claim.Open},
+		}, claim.VerdictOpen},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			k := starter(t)
@@ -42,7 +42,7 @@ func TestWhatIsAnAnswer(t *testing.T) {
 
 // switched is a switch that went to the front, or something like it.
 func (c *court) switched(change func(*event.SwitchData)) {
-	d := event.SwitchData{Tap: "main", To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: event.Live}
+	d := event.SwitchData{Tap: "main", To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: event.SignalLive}
 	change(&d)
 	c.hear(event.SwitchMoved, "switch:inner", d)
 }
@@ -62,43 +62,43 @@ func TestHowOftenNothingAnswers(t *testing.T) {
 		hear func(*court)
 		want claim.Verdict
 	}{
-		{"twice", func(c *court) { still(c); still(c) }, claim.Open},
-		{"three times", func(c *court) { still(c); still(c); other(c) }, claim.Wrong},
-		{"three times, one control: it may be assigned to nothing", func(c *court) { still(c); still(c); still(c) }, claim.Open},
-		{"at neutral nothing is to move", func(c *court) { still(c); still(c); c.did("neutral/sticks", nil) }, claim.Open},
+		{"twice", func(c *court) { still(c); still(c) }, claim.VerdictOpen},
+		{"three times", func(c *court) { still(c); still(c); other(c) }, claim.VerdictWrong},
+		{"three times, one control: it may be assigned to nothing", func(c *court) { still(c); still(c); still(c) }, claim.VerdictOpen},
+		{"at neutral nothing is to move", func(c *court) { still(c); still(c); c.did("neutral/sticks", nil) }, claim.VerdictOpen},
 		{"what nobody said was done", func(c *court) {
 			still(c)
 			still(c)
 			c.answered("ends/aileron/left", func(d *event.DrillAnsweredData) { d.By = "time-out" })
-		}, claim.Open},
+		}, claim.VerdictOpen},
 		{"what was not heard", func(c *court) {
 			still(c)
 			still(c)
 			c.answered("ends/aileron/left", func(d *event.DrillAnsweredData) { d.Frames = 0 })
-		}, claim.Open},
+		}, claim.VerdictOpen},
 		{"in a failsafe", func(c *court) {
 			still(c)
 			still(c)
-			c.answered("ends/aileron/left", func(d *event.DrillAnsweredData) { d.Signal = event.Failsafe })
-		}, claim.Open},
+			c.answered("ends/aileron/left", func(d *event.DrillAnsweredData) { d.Signal = event.SignalFailsafe })
+		}, claim.VerdictOpen},
 		{"after a jump it is no less still", func(c *court) {
 			still(c)
 			still(c)
 			c.answered("ends/elevator/back", func(d *event.DrillAnsweredData) { d.Suspect = true })
-		}, claim.Wrong},
-		{"after something answered", func(c *court) { c.answers(); still(c); still(c); still(c) }, claim.Right},
+		}, claim.VerdictWrong},
+		{"after something answered", func(c *court) { c.answers(); still(c); still(c); still(c) }, claim.VerdictRight},
 		{"reopened in between", func(c *court) {
 			still(c)
 			still(c)
 			c.hear(event.Reopened, "session", event.ReopenData{What: claim.Everything})
 			still(c)
-		}, claim.Open},
+		}, claim.VerdictOpen},
 		{"something else reopened in between", func(c *court) {
 			still(c)
 			still(c)
 			c.hear(event.Reopened, "session", event.ReopenData{What: "inner"})
 			other(c)
-		}, claim.Wrong},
+		}, claim.VerdictWrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -117,12 +117,12 @@ func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
 		}
 		return c.verdict("answers/controls")
 	}
-	assert.Equal(t, claim.Open, still("correction/pitch/there", "correction/pitch/other", "correction/pitch/level", "correction/pitch/eye"))
-	assert.Equal(t, claim.Open, still("response/damping/1/count", "response/damping/1/there", "response/damping/1/level"))
-	assert.Equal(t, claim.Wrong, still("order/aileron/left", "correction/pitch/stick", "correction/mode", "correction/pitch/home"))
-	assert.Equal(t, claim.Wrong, still("correction/mode/way/1/inner/front", "correction/mode", "response/upright/1/set/way/1/outer/back", "order/aileron/left"))
-	assert.Equal(t, claim.Wrong, still("response/damping/1/set", "order/aileron/left", "response/upright/1/set", "response/plain/1/set"))
-	assert.Equal(t, claim.Open, still("response/damping/1/set", "response/upright/1/set", "response/plain/1/set"), "one switch")
+	assert.Equal(t, claim.VerdictOpen, still("correction/pitch/there", "correction/pitch/other", "correction/pitch/level", "correction/pitch/eye"))
+	assert.Equal(t, claim.VerdictOpen, still("response/damping/1/count", "response/damping/1/there", "response/damping/1/level"))
+	assert.Equal(t, claim.VerdictWrong, still("order/aileron/left", "correction/pitch/stick", "correction/mode", "correction/pitch/home"))
+	assert.Equal(t, claim.VerdictWrong, still("correction/mode/way/1/inner/front", "correction/mode", "response/upright/1/set/way/1/outer/back", "order/aileron/left"))
+	assert.Equal(t, claim.VerdictWrong, still("response/damping/1/set", "order/aileron/left", "response/upright/1/set", "response/plain/1/set"))
+	assert.Equal(t, claim.VerdictOpen, still("response/damping/1/set", "response/upright/1/set", "response/plain/1/set"), "one switch")
 }
 
 // A knob is one control, whichever drill asks for it.
@@ -131,7 +131,7 @@ func TestAKnobIsOneControlInEveryDrill(t *testing.T) {
 	for _, prompt := range []string{"gain/low", "gain/high", "ends/strength/high", "ends/strength/low"} {
 		c.did(prompt, nil)
 	}
-	assert.Equal(t, claim.Open, c.verdict(answering))
+	assert.Equal(t, claim.VerdictOpen, c.verdict(answering))
 	c.did("order/aileron/left", nil)
-	assert.Equal(t, claim.Wrong, c.verdict(answering))
+	assert.Equal(t, claim.VerdictWrong, c.verdict(answering))
 }

@@ -63,7 +63,7 @@ func (c *court) verdict(id string) claim.Verdict { c.t.Helper(); return c.claim(
 func (c *court) verdicts() map[string]claim.Verdict {
 	m := map[string]claim.Verdict{}
 	for _, k := range c.book.Claims() {
-		if k.Verdict != claim.Open {
+		if k.Verdict != claim.VerdictOpen {
 			m[k.ID] = k.Verdict
 		}
 	}
@@ -73,7 +73,7 @@ func (c *court) verdicts() map[string]claim.Verdict {
 // stands is a switch that stands somewhere: at the place whose width is nearest.
 func (c *court) stands(name string, us float64) {
 	c.t.Helper()
-	c.standsUnder(name, us, event.Live, false)
+	c.standsUnder(name, us, event.SignalLive, false)
 }
 
 func (c *court) standsUnder(name string, us float64, signal event.Signal, suspect bool) {
@@ -111,7 +111,7 @@ func (c *court) works() {
 }
 
 // asks is the mode watcher's event for widths of inner and outer.
-func (c *court) asks(a, b float64) { c.t.Helper(); c.asksUnder(a, b, event.Live, false, false) }
+func (c *court) asks(a, b float64) { c.t.Helper(); c.asksUnder(a, b, event.SignalLive, false, false) }
 
 func (c *court) asksUnder(a, b float64, signal event.Signal, suspect, passing bool) {
 	c.t.Helper()
@@ -131,13 +131,13 @@ func (c *court) did(prompt string, moves map[int][]float64) {
 }
 
 func (c *court) answer(prompt string, moves map[int][]float64) event.DrillAnsweredData {
-	d := event.DrillAnsweredData{Prompt: prompt, By: "builder", Tap: "main", Signal: event.Live, Frames: 100}
+	d := event.DrillAnsweredData{Prompt: prompt, By: "builder", Tap: "main", Signal: event.SignalLive, Frames: 100}
 	for n := 1; n <= 16; n++ {
 		w, ok := moves[n]
 		if !ok {
 			w = []float64{1500}
 		}
-		m := event.Move{Channel: n, FromNS: unit.Width(w[0] * 1000), ToNS: unit.Width(w[len(w)-1] * 1000), LeastNS: 1 << 40}
+		m := event.ChannelMove{Channel: n, FromNS: unit.Width(w[0] * 1000), ToNS: unit.Width(w[len(w)-1] * 1000), LeastNS: 1 << 40}
 		for _, x := range w {
 			m.LeastNS, m.MostNS = min(m.LeastNS, unit.Width(x*1000)), max(m.MostNS, unit.Width(x*1000))
 		}

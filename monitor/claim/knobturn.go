@@ -29,7 +29,7 @@ const (
 )
 
 // answered judges where the builder says that the gain knob was turned to.
-func (g *gain) answered(step string, d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
+func (g *gain) answered(step string, d *event.DrillAnsweredData, m event.ChannelMove, span event.Span, b *Book) {
 	if !b.handsReach.Moved { // perhaps nothing here answers to any control
 		return
 	}
@@ -47,7 +47,7 @@ func (g *gain) answered(step string, d *event.DrillAnsweredData, m event.Move, s
 //	as it should   anticlockwise 1500, clockwise 2012
 //	reversed       anticlockwise 2012, clockwise 1500   it moved, the wrong way
 //	dead           anticlockwise 1500, clockwise 1500   it never moved
-func (g *gain) atEnd(end, other sheet.Place, d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
+func (g *gain) atEnd(end, other sheet.Place, d *event.DrillAnsweredData, m event.ChannelMove, span event.Span, b *Book) {
 	tolerance := b.sheet.Tolerance.Position
 	g.Stood[end.Name] = m.ToNS
 	if unit.Abs(m.ToNS-end.Width) <= tolerance {
@@ -73,7 +73,7 @@ func (g *gain) atEnd(end, other sheet.Place, d *event.DrillAnsweredData, m event
 }
 
 // inCentre judges the centre of the turn.
-func (g *gain) inCentre(d *event.DrillAnsweredData, m event.Move, span event.Span, b *Book) {
+func (g *gain) inCentre(d *event.DrillAnsweredData, m event.ChannelMove, span event.Span, b *Book) {
 	figures := map[string]int64{"width_ns": int64(m.ToNS)}
 	off := unit.Abs(m.ToNS - g.centre())
 	stands := fmt.Sprintf(stoodInCentre, g.channel.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(off), g.centreIs(b))
@@ -95,7 +95,7 @@ func (g *gain) inCentre(d *event.DrillAnsweredData, m event.Move, span event.Spa
 
 // still reports whether turning the knob reached nothing: it stood at the same width
 // at all places that were asked for.
-func (g *gain) still(m event.Move) bool {
+func (g *gain) still(m event.ChannelMove) bool {
 	for _, at := range g.Stood {
 		if unit.Abs(at-m.ToNS) >= levelApart {
 			return false

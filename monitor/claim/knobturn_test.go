@@ -40,42 +40,42 @@ func TestWhatIsWrongWithAKnob(t *testing.T) {
 		span, half  claim.Verdict
 		says, says2 string
 	}{
-		{"nothing", nil, []float64{1700, 1500, 2012, 1756}, claim.Right, claim.Right, "gain turns from 1500 µs to 2012 µs", "0 µs from half gain"},
-		{"reversed", nil, []float64{1700, 2012, 1500, 1756}, claim.Wrong, claim.Right,
+		{"nothing", nil, []float64{1700, 1500, 2012, 1756}, claim.VerdictRight, claim.VerdictRight, "gain turns from 1500 µs to 2012 µs", "0 µs from half gain"},
+		{"reversed", nil, []float64{1700, 2012, 1500, 1756}, claim.VerdictWrong, claim.VerdictRight,
 			"gain fully clockwise stands at 1500 µs, not at the sheet's 2012 µs: turning it there moved channel 9 from 2012 " +
 				"µs, the wrong way: reverse the channel in the transmitter", ""},
-		{"reversed, and it stood at its end", nil, []float64{2012, 2012, 1500, 1756}, claim.Wrong, claim.Right,
+		{"reversed, and it stood at its end", nil, []float64{2012, 2012, 1500, 1756}, claim.VerdictWrong, claim.VerdictRight,
 			"the wrong way: reverse the channel in the transmitter", ""},
-		{"reversed, one end seen", nil, []float64{2012, 2012}, claim.Wrong, claim.Open,
+		{"reversed, one end seen", nil, []float64{2012, 2012}, claim.VerdictWrong, claim.VerdictOpen,
 			"it did not move. Either channel 9 is reversed in the transmitter, " + which +
 				" it; turn it fully clockwise, that tells which", ""},
-		{"reversed and without its curve", nil, []float64{1700, 2012, 988, 1500}, claim.Wrong, claim.Wrong,
+		{"reversed and without its curve", nil, []float64{1700, 2012, 988, 1500}, claim.VerdictWrong, claim.VerdictWrong,
 			"the wrong way: reverse the channel", "its ends are not the sheet's: set those first, then do the drill gain again"},
-		{"dead at no gain", nil, []float64{1500, 1500, 1500, 1500}, claim.Wrong, claim.Wrong, source, source},
-		{"dead at full gain", nil, []float64{2012, 2012, 2012, 2012}, claim.Open, claim.Wrong, which, source},
-		{"dead in between", nil, []float64{1700, 1700, 1700, 1700}, claim.Wrong, claim.Wrong, source, source},
-		{"dead, one end seen", nil, []float64{1700, 1700}, claim.Wrong, claim.Open,
+		{"dead at no gain", nil, []float64{1500, 1500, 1500, 1500}, claim.VerdictWrong, claim.VerdictWrong, source, source},
+		{"dead at full gain", nil, []float64{2012, 2012, 2012, 2012}, claim.VerdictOpen, claim.VerdictWrong, which, source},
+		{"dead in between", nil, []float64{1700, 1700, 1700, 1700}, claim.VerdictWrong, claim.VerdictWrong, source, source},
+		{"dead, one end seen", nil, []float64{1700, 1700}, claim.VerdictWrong, claim.VerdictOpen,
 			"it did not move. Either that end is set wrong in the transmitter, " + which +
 				" channel 9; turn it fully clockwise, that tells which", ""},
-		{"another channel moves", map[int][]float64{8: {1500, 988, 2012, 1500}}, []float64{1500, 1500, 1500, 1500}, claim.Wrong, claim.Wrong,
+		{"another channel moves", map[int][]float64{8: {1500, 988, 2012, 1500}}, []float64{1500, 1500, 1500, 1500}, claim.VerdictWrong, claim.VerdictWrong,
 			"turning it reached nothing on channel 9, but moved channel 8 by 1024 µs: give channel 9 the knob as its source in " +
 				"the transmitter, or correct the channel in the sheet", "but moved channel 8 by 512 µs"},
-		{"the heartbeat does", map[int][]float64{16: {1500, 988, 2012, 1500}}, []float64{1500, 1500, 1500, 1500}, claim.Wrong, claim.Wrong, source, source},
-		{"without its curve", nil, []float64{1700, 988, 2012, 1500}, claim.Wrong, claim.Wrong,
+		{"the heartbeat does", map[int][]float64{16: {1500, 988, 2012, 1500}}, []float64{1500, 1500, 1500, 1500}, claim.VerdictWrong, claim.VerdictWrong, source, source},
+		{"without its curve", nil, []float64{1700, 988, 2012, 1500}, claim.VerdictWrong, claim.VerdictWrong,
 			"gain goes from 988 µs to 2012 µs, beyond the sheet's 1500 µs to 2012 µs: give it a curve in the transmitter that " +
 				"sends one side only", "set those first"},
-		{"one end short", nil, []float64{1700, 1500, 1950, 1756}, claim.Wrong, claim.Right,
+		{"one end short", nil, []float64{1700, 1500, 1950, 1756}, claim.VerdictWrong, claim.VerdictRight,
 			"gain fully clockwise stands at 1950 µs, not at the sheet's 2012 µs: set its ends in the transmitter", ""},
-		{"a bent curve", nil, []float64{1700, 1500, 2012, 1850}, claim.Right, claim.Wrong, "",
+		{"a bent curve", nil, []float64{1700, 1500, 2012, 1850}, claim.VerdictRight, claim.VerdictWrong, "",
 			"94 µs from half gain (1756 µs): give it a straight curve between its ends"},
-		{"a flat half", nil, []float64{1700, 1500, 2012, 2012}, claim.Right, claim.Wrong, "", "give it a straight curve between its ends"},
+		{"a flat half", nil, []float64{1700, 1500, 2012, 2012}, claim.VerdictRight, claim.VerdictWrong, "", "give it a straight curve between its ends"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			c.answers()
 			c.turned(x.along, x.widths...)
 			if x.name == "dead at full gain" { // its first end was seen wrong, its second is met
-				x.span = claim.Wrong
+				x.span = claim.VerdictWrong
 			}
 			assert.Equal(t, x.span, c.verdict("gain/span"))
 			assert.Equal(t, x.half, c.verdict("gain/half"))

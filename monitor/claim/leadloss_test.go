@@ -26,38 +26,38 @@ func TestOutputsWithoutASignal(t *testing.T) {
 		did          event.LossOutput
 		want         claim.Verdict
 	}{
-		{"a motor that stops", "stops", 3, stood(1700, 988), claim.Right},
-		{"a motor at cut, as far as the tolerance goes", "stops", 3, stood(1700, 1000), claim.Right},
-		{"a motor above it", "stops", 3, stood(1700, 1001), claim.Wrong},
-		{"a motor that holds", "stops", 3, stood(1700, 1700), claim.Wrong},
-		{"a motor without pulses", "stops", 3, silent, claim.Right},
+		{"a motor that stops", "stops", 3, stood(1700, 988), claim.VerdictRight},
+		{"a motor at cut, as far as the tolerance goes", "stops", 3, stood(1700, 1000), claim.VerdictRight},
+		{"a motor above it", "stops", 3, stood(1700, 1001), claim.VerdictWrong},
+		{"a motor that holds", "stops", 3, stood(1700, 1700), claim.VerdictWrong},
+		{"a motor without pulses", "stops", 3, silent, claim.VerdictRight},
 		{"a motor that stops at last, and runs up before", "stops", 3,
-			event.LossOutput{WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}, claim.Wrong},
+			event.LossOutput{WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}, claim.VerdictWrong},
 		{"a motor without pulses at once", "stops", 3,
 			event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_700_000, MostNS: 1_700_000, SilentNS: 0},
-			claim.Right},
-		{"a motor that stood at cut", "stops", 3, stood(988, 988), claim.Open},
-		{"it follows", "follows", 1, moving, claim.Right},
-		{"it follows by standing", "follows", 1, stood(1700, 1700), claim.Right},
-		{"it is to follow and is silent", "follows", 1, silent, claim.Wrong},
-		{"it is to be silent", "silent", 1, silent, claim.Right},
-		{"it is to be silent and goes on", "silent", 1, moving, claim.Wrong},
-		{"it holds", "hold", 1, stood(1700, 1712), claim.Right},
-		{"it is to hold and goes", "hold", 1, stood(1700, 1713), claim.Wrong},
-		{"it is to hold and moves", "hold", 1, moving, claim.Wrong},
+			claim.VerdictRight},
+		{"a motor that stood at cut", "stops", 3, stood(988, 988), claim.VerdictOpen},
+		{"it follows", "follows", 1, moving, claim.VerdictRight},
+		{"it follows by standing", "follows", 1, stood(1700, 1700), claim.VerdictRight},
+		{"it is to follow and is silent", "follows", 1, silent, claim.VerdictWrong},
+		{"it is to be silent", "silent", 1, silent, claim.VerdictRight},
+		{"it is to be silent and goes on", "silent", 1, moving, claim.VerdictWrong},
+		{"it holds", "hold", 1, stood(1700, 1712), claim.VerdictRight},
+		{"it is to hold and goes", "hold", 1, stood(1700, 1713), claim.VerdictWrong},
+		{"it is to hold and moves", "hold", 1, moving, claim.VerdictWrong},
 		{"it is to hold and goes the wide way", "hold", 1,
 			event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_690_000, MostNS: 1_713_000, SilentNS: -1},
-			claim.Wrong},
+			claim.VerdictWrong},
 		{"it is to hold and goes the narrow way", "hold", 1,
 			event.LossOutput{WasNS: 1_700_000, NowNS: 1_700_000, LeastNS: 1_687_000, MostNS: 1_710_000, SilentNS: -1},
-			claim.Wrong},
-		{"it is to hold and is silent", "hold", 1, silent, claim.Wrong},
-		{"to a width", "1500", 1, stood(1700, 1512), claim.Right},
-		{"to another", "1500", 1, stood(1700, 1513), claim.Wrong},
+			claim.VerdictWrong},
+		{"it is to hold and is silent", "hold", 1, silent, claim.VerdictWrong},
+		{"to a width", "1500", 1, stood(1700, 1512), claim.VerdictRight},
+		{"to another", "1500", 1, stood(1700, 1513), claim.VerdictWrong},
 		{"to a width, from beyond it", "1500", 1, event.LossOutput{WasNS: 1_700_000, NowNS: 1_500_000, LeastNS: 1_487_000,
-			MostNS: 1_500_000, SilentNS: -1}, claim.Wrong},
-		{"it stood there", "1500", 1, stood(1500, 1500), claim.Open},
-		{"at most", "{at_most: 1500}", 1, moving, claim.Wrong},
+			MostNS: 1_500_000, SilentNS: -1}, claim.VerdictWrong},
+		{"it stood there", "1500", 1, stood(1500, 1500), claim.VerdictOpen},
+		{"at most", "{at_most: 1500}", 1, moving, claim.VerdictWrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			text := string(sheettest.TwoSwitches())
@@ -86,7 +86,7 @@ func TestAnOutputThatTheSheetSaysNothingOf(t *testing.T) {
 	c.hear(event.LossOutputs, "tap:leads",
 		event.LossOutputsData{Outputs: []event.LossOutput{{Output: 1, WasNS: 1_700_000, NowNS: 1_600_000, LeastNS: 1_500_000,
 			MostNS: 1_700_000, SilentNS: -1}}})
-	assert.Equal(t, claim.Right, c.verdict("failsafe/output:1"), c.claim("failsafe/output:1").Sentence)
+	assert.Equal(t, claim.VerdictRight, c.verdict("failsafe/output:1"), c.claim("failsafe/output:1").Sentence)
 }
 
 // A motor's danger is reported, a surface's is none.
@@ -110,13 +110,13 @@ func TestAMotorWithAMix(t *testing.T) {
 	c.hear(event.LossOutputs, "tap:leads",
 		event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: 988_000, LeastNS: 988_000,
 			MostNS: 988_000, SilentNS: -1}}})
-	assert.Equal(t, claim.Right, c.verdict("failsafe/output:3"), c.claim("failsafe/output:3").Sentence)
+	assert.Equal(t, claim.VerdictRight, c.verdict("failsafe/output:3"), c.claim("failsafe/output:3").Sentence)
 }
 
 // A motor whose output runs the other way stops at the wide end.
 func TestAMotorTheOtherWay(t *testing.T) {
 	text := strings.Replace(string(sheettest.TwoSwitches()), "{throttle: 1.0}", "{throttle: -1.0}", 1)
-	for now, want := range map[unit.Width]claim.Verdict{2_012_000: claim.Right, 2_000_000: claim.Right, 1_999_000: claim.Wrong} {
+	for now, want := range map[unit.Width]claim.Verdict{2_012_000: claim.VerdictRight, 2_000_000: claim.VerdictRight, 1_999_000: claim.VerdictWrong} {
 		c := open(t, text)
 		c.hear(event.LossOutputs, "tap:leads",
 			event.LossOutputsData{Outputs: []event.LossOutput{{Output: 3, WasNS: 1_400_000, NowNS: now, LeastNS: now,

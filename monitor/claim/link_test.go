@@ -50,44 +50,44 @@ func TestMissed(t *testing.T) {
 		hear func(*court)
 		want claim.Verdict
 	}{
-		{"the limit itself, in a minute", func(c *court) { c.watched(minute, missed(6)) }, claim.Right},
-		{"one more, but fewer than ten tell no share", func(c *court) { c.watched(minute, missed(7)) }, claim.Open},
-		{"nine", func(c *court) { c.watched(minute, missed(9)) }, claim.Open},
-		{"ten", func(c *court) { c.watched(minute, missed(10)) }, claim.Wrong},
-		{"ten are few in an hour", func(c *court) { c.watched(60*minute, missed(10)) }, claim.Right},
-		{"nothing moved", func(c *court) { c.watched(minute, still) }, claim.Open},
-		{"nothing moved, and too many", func(c *court) { c.watched(minute, still, missed(10)) }, claim.Wrong},
-		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *event.WatchedData) { d.BeatingNS = 1 }) }, claim.Right},
-		{"only a switch", func(c *court) { c.watched(minute, still, func(d *event.WatchedData) { d.Moved = []int{10} }) }, claim.Right},
-		{"less than a minute says nothing good", func(c *court) { c.watched(minute - 1) }, claim.Open},
-		{"nor anything bad", func(c *court) { c.watched(minute-1, missed(700)) }, claim.Open},
-		{"two stretches make a minute", func(c *court) { c.watched(minute / 2); c.watched(minute / 2) }, claim.Right},
-		{"and one sum", func(c *court) { c.watched(minute/2, missed(10)); c.watched(minute / 2) }, claim.Wrong},
+		{"the limit itself, in a minute", func(c *court) { c.watched(minute, missed(6)) }, claim.VerdictRight},
+		{"one more, but fewer than ten tell no share", func(c *court) { c.watched(minute, missed(7)) }, claim.VerdictOpen},
+		{"nine", func(c *court) { c.watched(minute, missed(9)) }, claim.VerdictOpen},
+		{"ten", func(c *court) { c.watched(minute, missed(10)) }, claim.VerdictWrong},
+		{"ten are few in an hour", func(c *court) { c.watched(60*minute, missed(10)) }, claim.VerdictRight},
+		{"nothing moved", func(c *court) { c.watched(minute, still) }, claim.VerdictOpen},
+		{"nothing moved, and too many", func(c *court) { c.watched(minute, still, missed(10)) }, claim.VerdictWrong},
+		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *event.WatchedData) { d.BeatingNS = 1 }) }, claim.VerdictRight},
+		{"only a switch", func(c *court) { c.watched(minute, still, func(d *event.WatchedData) { d.Moved = []int{10} }) }, claim.VerdictRight},
+		{"less than a minute says nothing good", func(c *court) { c.watched(minute - 1) }, claim.VerdictOpen},
+		{"nor anything bad", func(c *court) { c.watched(minute-1, missed(700)) }, claim.VerdictOpen},
+		{"two stretches make a minute", func(c *court) { c.watched(minute / 2); c.watched(minute / 2) }, claim.VerdictRight},
+		{"and one sum", func(c *court) { c.watched(minute/2, missed(10)); c.watched(minute / 2) }, claim.VerdictWrong},
 		{"of two taps each by itself", func(c *court) {
 			c.watched(minute / 2)
 			c.watched(minute/2, func(d *event.WatchedData) { d.Tap = "second" })
-		}, claim.Open},
-		{"too many, while listening goes on", func(c *court) { c.misses(minute, 10, false) }, claim.Wrong},
-		{"few enough so far", func(c *court) { c.misses(minute, 6, false) }, claim.Open},
-		{"too soon to say", func(c *court) { c.misses(minute-1, 700, false) }, claim.Open},
-		{"what a loss took is none", func(c *court) { c.misses(minute, 700, true) }, claim.Open},
-		{"with the stretches before", func(c *court) { c.watched(minute/2, missed(6)); c.misses(minute/2, 4, false) }, claim.Wrong},
+		}, claim.VerdictOpen},
+		{"too many, while listening goes on", func(c *court) { c.misses(minute, 10, false) }, claim.VerdictWrong},
+		{"few enough so far", func(c *court) { c.misses(minute, 6, false) }, claim.VerdictOpen},
+		{"too soon to say", func(c *court) { c.misses(minute-1, 700, false) }, claim.VerdictOpen},
+		{"what a loss took is none", func(c *court) { c.misses(minute, 700, true) }, claim.VerdictOpen},
+		{"with the stretches before", func(c *court) { c.watched(minute/2, missed(6)); c.misses(minute/2, 4, false) }, claim.VerdictWrong},
 		{"a gap on the wire is none", func(c *court) {
 			c.hear(event.WireGap, "tap:main", event.FramesMissingData{Frames: 700, LinkExposure: event.LinkExposure{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
-		}, claim.Open},
+		}, claim.VerdictOpen},
 		{"reopened: what was before does not count",
-			func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute - 1) }, claim.Open},
-		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute) }, claim.Right},
+			func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute - 1) }, claim.VerdictOpen},
+		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute) }, claim.VerdictRight},
 		{"a stretch that began before it", func(c *court) {
 			c.reopens(claim.Everything)
 			c.now = c.now.Add(-unit.Second) // it ends with the reopening
 			c.watched(minute, missed(700))
-		}, claim.Open},
+		}, claim.VerdictOpen},
 		{"a run from before it", func(c *court) {
 			c.reopens(claim.Everything)
 			c.now = c.now.Add(-unit.Second)
 			c.misses(minute, 700, false)
-		}, claim.Open},
+		}, claim.VerdictOpen},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -124,33 +124,33 @@ func TestStillness(t *testing.T) {
 		want claim.Verdict
 		says string
 	}{
-		{"an hour in which nothing moved", func(c *court) { c.watched(60*unit.Minute, moving(0, 0)) }, claim.Open,
+		{"an hour in which nothing moved", func(c *court) { c.watched(60*unit.Minute, moving(0, 0)) }, claim.VerdictOpen,
 			"values were not seen to freeze so far: 0 s of known movement in 0 spells, 20 s in 3 are needed: stir the sticks, or send a heartbeat"},
-		{"20 s in three spells", func(c *court) { c.watched(twenty, moving(twenty, 3)) }, claim.Right,
+		{"20 s in three spells", func(c *court) { c.watched(twenty, moving(twenty, 3)) }, claim.VerdictRight,
 			"values never froze in 20.00 s of known movement in 3 spells; at rest a hold goes unseen, since no heartbeat was seen"},
-		{"a little less", func(c *court) { c.watched(unit.Minute, moving(twenty-1, 3)) }, claim.Open, "19 s of known movement in 3 spells, 20 s in 3 are needed"},
-		{"in two", func(c *court) { c.watched(unit.Minute, moving(twenty, 2)) }, claim.Open,
+		{"a little less", func(c *court) { c.watched(unit.Minute, moving(twenty-1, 3)) }, claim.VerdictOpen, "19 s of known movement in 3 spells, 20 s in 3 are needed"},
+		{"in two", func(c *court) { c.watched(unit.Minute, moving(twenty, 2)) }, claim.VerdictOpen,
 			"20 s of known movement in 2 spells, 3 spells are needed: let the sticks rest"},
-		{"in all", func(c *court) { c.watched(twenty, moving(twenty/2, 1)); c.watched(twenty, moving(twenty/2, 2)) }, claim.Right, "in 3 spells"},
-		{"a heartbeat needs no spells", func(c *court) { c.watched(twenty, beating(twenty)) }, claim.Right,
+		{"in all", func(c *court) { c.watched(twenty, moving(twenty/2, 1)); c.watched(twenty, moving(twenty/2, 2)) }, claim.VerdictRight, "in 3 spells"},
+		{"a heartbeat needs no spells", func(c *court) { c.watched(twenty, beating(twenty)) }, claim.VerdictRight,
 			"values never froze in 20.00 s in which the heartbeat beat"},
-		{"but its time", func(c *court) { c.watched(twenty, beating(twenty-1)) }, claim.Open, "known movement"},
+		{"but its time", func(c *court) { c.watched(twenty, beating(twenty-1)) }, claim.VerdictOpen, "known movement"},
 		{"it froze", func(c *court) {
 			c.watched(twenty, moving(twenty, 3))
 			c.hear(event.ValuesStill, "tap:main", event.ValuesStillData{Tap: "main", ForNS: unit.Second, Because: "stirred"})
 			c.watched(twenty, moving(twenty, 3))
-		}, claim.Wrong, "all values froze while sticks were moving, for 1.00 s, and then leapt, without a flag"},
+		}, claim.VerdictWrong, "all values froze while sticks were moving, for 1.00 s, and then leapt, without a flag"},
 		{"what moves again has been told", func(c *court) {
 			c.hear(event.ValuesMoving, "tap:main", event.ValuesStillData{Tap: "main", ForNS: unit.Second, Because: "stirred"})
-		}, claim.Open, "values never freeze"},
-		{"a pause or a loss", func(c *court) { c.pauses(); c.watched(twenty, moving(twenty, 3)) }, claim.Open,
+		}, claim.VerdictOpen, "values never freeze"},
+		{"a pause or a loss", func(c *court) { c.pauses(); c.watched(twenty, moving(twenty, 3)) }, claim.VerdictOpen,
 			"stood still for 3.20 s at 0:00.800: a pause or a loss, can't be told"},
-		{"which opens it again", func(c *court) { c.watched(twenty, moving(twenty, 3)); c.pauses() }, claim.Open, "a pause or a loss, can't be told"},
+		{"which opens it again", func(c *court) { c.watched(twenty, moving(twenty, 3)); c.pauses() }, claim.VerdictOpen, "a pause or a loss, can't be told"},
 		{"and does not excuse a freeze", func(c *court) {
 			c.hear(event.ValuesStill, "tap:main", event.ValuesStillData{Tap: "main", ForNS: unit.Second, Because: "stirred"})
 			c.pauses()
-		}, claim.Wrong, "all values froze"},
-		{"until all is seen anew", func(c *court) { c.pauses(); c.reopens(claim.Everything); c.watched(twenty, moving(twenty, 3)) }, claim.Right, ""},
+		}, claim.VerdictWrong, "all values froze"},
+		{"until all is seen anew", func(c *court) { c.pauses(); c.reopens(claim.Everything); c.watched(twenty, moving(twenty, 3)) }, claim.VerdictRight, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -166,14 +166,14 @@ func (c *court) pauses() {
 }
 
 func TestHowLongNoSpikeMustCome(t *testing.T) {
-	for live, want := range map[unit.Duration]claim.Verdict{unit.Minute: claim.Right, unit.Minute - 1: claim.Open} {
+	for live, want := range map[unit.Duration]claim.Verdict{unit.Minute: claim.VerdictRight, unit.Minute - 1: claim.VerdictOpen} {
 		c := starter(t)
 		c.watched(live)
 		assert.Equal(t, want, c.verdict("link/spikes"), live)
 	}
 	c := starter(t)
 	c.watched(unit.Minute, still)
-	assert.Equal(t, claim.Open, c.verdict("link/spikes"), "nothing moved")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("link/spikes"), "nothing moved")
 	c = starter(t)
 	c.watched(31 * unit.Second)
 	assert.Equal(t, "no channel left its value for a moment more than twice so far: watched for 31 s of 1:00 so far", c.claim("link/spikes").Sentence)
@@ -189,9 +189,9 @@ func TestSpikes(t *testing.T) {
 		channels []int
 		want     claim.Verdict
 	}{
-		{[]int{2, 2}, claim.Open},
-		{[]int{2, 2, 2}, claim.Wrong},
-		{[]int{1, 2, 3, 1, 2, 3}, claim.Open},
+		{[]int{2, 2}, claim.VerdictOpen},
+		{[]int{2, 2, 2}, claim.VerdictWrong},
+		{[]int{1, 2, 3, 1, 2, 3}, claim.VerdictOpen},
 	} {
 		c := starter(t)
 		spikes(c, x.channels...)
@@ -201,7 +201,7 @@ func TestSpikes(t *testing.T) {
 	spikes(c, 2, 2)
 	c.hear(event.Reopened, "session", event.ReopenData{What: claim.Everything})
 	spikes(c, 2)
-	assert.Equal(t, claim.Open, c.verdict("link/spikes"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("link/spikes"))
 	spikes(c, 2, 2)
 	k := c.claim("link/spikes")
 	assert.Contains(t, k.Sentence, "channel 2 left its value 3 times for a moment, last from 1500 µs to 1800 µs")

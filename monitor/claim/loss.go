@@ -63,7 +63,7 @@ func (f *failsafe) explainOpen(d *event.LossData, b *Book) {
 		said := false
 		for _, c := range b.claims {
 			switch {
-			case c.Verdict != Open || c.Drill != event.FailsafeDrill:
+			case c.Verdict != VerdictOpen || c.Drill != event.FailsafeDrill:
 			case said:
 				c.Sentence = c.open + "; " + inShort[x.Code]
 			default:

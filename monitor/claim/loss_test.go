@@ -45,49 +45,49 @@ func TestLosses(t *testing.T) {
 		change   func(*event.LossData)
 		want     claim.Verdict
 	}{
-		{"where no flag dated it, a channel is judged by the whole", "failsafe/throttle", func(d *event.LossData) { d.FailsafeNS = -1 }, claim.Right},
-		{"and where one did", "failsafe/throttle", func(*event.LossData) {}, claim.Right},
-		{"a throttle that is up", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].NowNS = 1_013_000 }, claim.Wrong},
-		{"just within", "failsafe/throttle", func(d *event.LossData) { d.FailsafeNS = -1; d.Channels[2].NowNS = 1_012_000 }, claim.Right},
+		{"where no flag dated it, a channel is judged by the whole", "failsafe/throttle", func(d *event.LossData) { d.FailsafeNS = -1 }, claim.VerdictRight},
+		{"and where one did", "failsafe/throttle", func(*event.LossData) {}, claim.VerdictRight},
+		{"a throttle that is up", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].NowNS = 1_013_000 }, claim.VerdictWrong},
+		{"just within", "failsafe/throttle", func(d *event.LossData) { d.FailsafeNS = -1; d.Channels[2].NowNS = 1_012_000 }, claim.VerdictRight},
 		{"a channel that is silent", "failsafe/throttle",
-			func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossSilent, 1_400_000 }, claim.Open},
-		{"a channel that moves", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossMoving, 1_400_000 }, claim.Open},
-		{"nothing was lost", "failsafe/throttle", func(d *event.LossData) { d.Class = event.LossNone; d.Channels[2].NowNS = 1_400_000 }, claim.Open},
-		{"the mode", "failsafe/mode", func(*event.LossData) {}, claim.Right},
-		{"another mode", "failsafe/mode", func(d *event.LossData) { d.Mode = "upright" }, claim.Wrong},
-		{"no mode was seen", "failsafe/mode", func(d *event.LossData) { d.ModeNS = -1 }, claim.Open},
-		{"its channel may have stood there", "failsafe/mode", func(d *event.LossData) { d.Channels[10].Class = event.LossUnclear }, claim.Open},
-		{"a hold that was watched for five seconds", "failsafe/aileron", func(*event.LossData) {}, claim.Right},
-		{"for less a preset may come yet", "failsafe/aileron", func(d *event.LossData) { d.WatchedNS = 5*unit.Second - 1 }, claim.Open},
+			func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossSilent, 1_400_000 }, claim.VerdictOpen},
+		{"a channel that moves", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossMoving, 1_400_000 }, claim.VerdictOpen},
+		{"nothing was lost", "failsafe/throttle", func(d *event.LossData) { d.Class = event.LossNone; d.Channels[2].NowNS = 1_400_000 }, claim.VerdictOpen},
+		{"the mode", "failsafe/mode", func(*event.LossData) {}, claim.VerdictRight},
+		{"another mode", "failsafe/mode", func(d *event.LossData) { d.Mode = "upright" }, claim.VerdictWrong},
+		{"no mode was seen", "failsafe/mode", func(d *event.LossData) { d.ModeNS = -1 }, claim.VerdictOpen},
+		{"its channel may have stood there", "failsafe/mode", func(d *event.LossData) { d.Channels[10].Class = event.LossUnclear }, claim.VerdictOpen},
+		{"a hold that was watched for five seconds", "failsafe/aileron", func(*event.LossData) {}, claim.VerdictRight},
+		{"for less a preset may come yet", "failsafe/aileron", func(d *event.LossData) { d.WatchedNS = 5*unit.Second - 1 }, claim.VerdictOpen},
 		{"nor is such a hold wrong", "failsafe/throttle", func(d *event.LossData) {
 			d.WatchedNS, d.Channels[2] = 5*unit.Second-1, event.LossChannel{Class: event.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
-		}, claim.Open},
+		}, claim.VerdictOpen},
 		{"later it is", "failsafe/throttle", func(d *event.LossData) {
 			d.Channels[2] = event.LossChannel{Class: event.LossHold, WasNS: 1_400_000, NowNS: 1_400_000}
-		}, claim.Wrong},
+		}, claim.VerdictWrong},
 		{"nor is the mode of channels that are held yet", "failsafe/mode", func(d *event.LossData) {
 			d.WatchedNS, d.Mode, d.Channels[10].Class = 5*unit.Second-1, "upright", event.LossHold
-		}, claim.Open},
+		}, claim.VerdictOpen},
 		{"on its way when this ended", "failsafe/throttle",
-			func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossUnderWay, 1_200_000 }, claim.Open},
-		{"a preset is seen at once", "failsafe/throttle", func(d *event.LossData) { d.WatchedNS = 2 * unit.Second }, claim.Right},
-		{"sooner over than the sheet wants anything", "failsafe/throttle", func(d *event.LossData) { d.WatchedNS, d.FailsafeNS = unit.Second, -1 }, claim.Open},
-		{"a flag, and no time of it", "failsafe/flag", func(d *event.LossData) { d.DatedBy, d.LostNS = "unknown", -1 }, claim.Right},
-		{"which is judged by none", "failsafe/time", func(d *event.LossData) { d.DatedBy, d.LostNS, d.FailsafeNS = "unknown", -1, unit.Second }, claim.Open},
-		{"a time in doubt", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 501 * unit.Millisecond }, claim.Open},
-		{"in doubt, and in time all the same", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 500 * unit.Millisecond }, claim.Right},
+			func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossUnderWay, 1_200_000 }, claim.VerdictOpen},
+		{"a preset is seen at once", "failsafe/throttle", func(d *event.LossData) { d.WatchedNS = 2 * unit.Second }, claim.VerdictRight},
+		{"sooner over than the sheet wants anything", "failsafe/throttle", func(d *event.LossData) { d.WatchedNS, d.FailsafeNS = unit.Second, -1 }, claim.VerdictOpen},
+		{"a flag, and no time of it", "failsafe/flag", func(d *event.LossData) { d.DatedBy, d.LostNS = "unknown", -1 }, claim.VerdictRight},
+		{"which is judged by none", "failsafe/time", func(d *event.LossData) { d.DatedBy, d.LostNS, d.FailsafeNS = "unknown", -1, unit.Second }, claim.VerdictOpen},
+		{"a time in doubt", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 501 * unit.Millisecond }, claim.VerdictOpen},
+		{"in doubt, and in time all the same", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 500 * unit.Millisecond }, claim.VerdictRight},
 		{"no flag in three seconds", "failsafe/flag",
-			func(d *event.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = event.FlaggedLost, -1, 3*unit.Second }, claim.Wrong},
-		{"it may come yet", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = event.FlaggedLost, -1, 3*unit.Second-1 }, claim.Open},
-		{"no flag", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS = event.FlaggedLost, -1 }, claim.Wrong},
-		{"values that settle late", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500*unit.Millisecond + 1 }, claim.Wrong},
-		{"and in time", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500 * unit.Millisecond }, claim.Right},
-		{"back in three seconds", "failsafe/back", func(d *event.LossData) { d.BackNS = 23 * unit.Second }, claim.Right},
-		{"back later", "failsafe/back", func(d *event.LossData) { d.BackNS = 23*unit.Second + 1 }, claim.Wrong},
-		{"not back in ten seconds", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second }, claim.Wrong},
-		{"it may come yet", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second-1 }, claim.Open},
-		{"back before it was said to be on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, event.FailsafeDrill }, claim.Open},
-		{"nobody was asked to switch on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, "" }, claim.Open},
+			func(d *event.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = event.FlaggedLost, -1, 3*unit.Second }, claim.VerdictWrong},
+		{"it may come yet", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = event.FlaggedLost, -1, 3*unit.Second-1 }, claim.VerdictOpen},
+		{"no flag", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS = event.FlaggedLost, -1 }, claim.VerdictWrong},
+		{"values that settle late", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500*unit.Millisecond + 1 }, claim.VerdictWrong},
+		{"and in time", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500 * unit.Millisecond }, claim.VerdictRight},
+		{"back in three seconds", "failsafe/back", func(d *event.LossData) { d.BackNS = 23 * unit.Second }, claim.VerdictRight},
+		{"back later", "failsafe/back", func(d *event.LossData) { d.BackNS = 23*unit.Second + 1 }, claim.VerdictWrong},
+		{"not back in ten seconds", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second }, claim.VerdictWrong},
+		{"it may come yet", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second-1 }, claim.VerdictOpen},
+		{"back before it was said to be on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, event.FailsafeDrill }, claim.VerdictOpen},
+		{"nobody was asked to switch on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, "" }, claim.VerdictOpen},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -105,7 +105,7 @@ func TestLossesThatTellNothing(t *testing.T) {
 		"failsafe/flag":     "; nothing was lost: values went on moving and no flag came",
 		"failsafe/throttle": "; nothing was lost when it was tried", "failsafe/back": "; nothing was lost when it was tried",
 	} {
-		assert.Equal(t, claim.Open, c.verdict(id))
+		assert.Equal(t, claim.VerdictOpen, c.verdict(id))
 		assert.Contains(t, c.claim(id).Sentence, says, id)
 	}
 }
@@ -180,13 +180,13 @@ func TestPowerUp(t *testing.T) {
 		change func(*event.PowerUpData)
 		want   claim.Verdict
 	}{
-		{"at cut", func(*event.PowerUpData) {}, claim.Right},
-		{"to the edge of the tolerance", func(d *event.PowerUpData) { d.Channels[2].MostNS = 1_000_000 }, claim.Right},
-		{"above it for a moment", func(d *event.PowerUpData) { d.Channels[2].MostNS = 1_000_001 }, claim.Wrong},
-		{"below it", func(d *event.PowerUpData) { d.Channels[2].LeastNS = 900_000 }, claim.Right},
-		{"it was never off", func(d *event.PowerUpData) { d.Off = false }, claim.Open},
-		{"it sent nothing", func(d *event.PowerUpData) { d.Frames, d.Channels = 0, nil }, claim.Open},
-		{"it flagged nothing, so nothing was looked at", func(d *event.PowerUpData) { d.Flagged, d.Channels = 0, nil }, claim.Open},
+		{"at cut", func(*event.PowerUpData) {}, claim.VerdictRight},
+		{"to the edge of the tolerance", func(d *event.PowerUpData) { d.Channels[2].MostNS = 1_000_000 }, claim.VerdictRight},
+		{"above it for a moment", func(d *event.PowerUpData) { d.Channels[2].MostNS = 1_000_001 }, claim.VerdictWrong},
+		{"below it", func(d *event.PowerUpData) { d.Channels[2].LeastNS = 900_000 }, claim.VerdictRight},
+		{"it was never off", func(d *event.PowerUpData) { d.Off = false }, claim.VerdictOpen},
+		{"it sent nothing", func(d *event.PowerUpData) { d.Frames, d.Channels = 0, nil }, claim.VerdictOpen},
+		{"it flagged nothing, so nothing was looked at", func(d *event.PowerUpData) { d.Flagged, d.Channels = 0, nil }, claim.VerdictOpen},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c, d := starter(t), event.PowerUpData{Tap: "main", Off: true, Frames: 100, Flagged: 100, Channels: make([]event.PowerUpRanges, 16)}
@@ -208,15 +208,15 @@ func TestAHoldTakesTwoPlaces(t *testing.T) {
 		})
 	}
 	settled(1_500_000)
-	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("failsafe/aileron"))
 	settled(1_500_000)
-	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"), "the same place again")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("failsafe/aileron"), "the same place again")
 	c.hear(event.Reopened, "session", event.ReopenData{What: "aileron"})
 	settled(2_012_000)
-	assert.Equal(t, claim.Open, c.verdict("failsafe/aileron"), "what was changed since counts no more")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("failsafe/aileron"), "what was changed since counts no more")
 	settled(1_500_000)
-	assert.Equal(t, claim.Right, c.verdict("failsafe/aileron"))
-	assert.Equal(t, claim.Right, c.verdict("failsafe/elevator"), "away from where it rests one loss is enough")
+	assert.Equal(t, claim.VerdictRight, c.verdict("failsafe/aileron"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("failsafe/elevator"), "away from where it rests one loss is enough")
 }
 
 func TestAFlagThatIsAbsentIsNotClaimed(t *testing.T) {

@@ -119,7 +119,7 @@ func modeChannels(s *sheet.Sheet) (names []string) {
 
 func (m *modes) see(e *event.Event, b *Book) {
 	switch e.Kind {
-	case event.FailsafeEntered, event.LossMeasured, event.BusSilent, event.TapWent, event.GapMade, event.SessionResumed:
+	case event.FailsafeEntered, event.LossMeasured, event.BusSilent, event.TapWent, event.RecordingGapReported, event.SessionResumed:
 		m.Blind = true
 	}
 	switch d := e.Data.(type) {

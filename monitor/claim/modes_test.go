@@ -21,18 +21,18 @@ func TestMargins(t *testing.T) {
 		margin  int64
 		verdict claim.Verdict
 	}{
-		{"of the one switch", 2012, 988, 312_000, claim.Right},
-		{"exactly as much as is wanted", 1800, 988, 100_000, claim.Right},
-		{"a little less", 1799, 988, 99_000, claim.Wrong},
-		{"of the other switch, to its upper edge", 2012, 1400, 100_000, claim.Right},
-		{"and less", 2012, 1401, 99_000, claim.Wrong},
+		{"of the one switch", 2012, 988, 312_000, claim.VerdictRight},
+		{"exactly as much as is wanted", 1800, 988, 100_000, claim.VerdictRight},
+		{"a little less", 1799, 988, 99_000, claim.VerdictWrong},
+		{"of the other switch, to its upper edge", 2012, 1400, 100_000, claim.VerdictRight},
+		{"and less", 2012, 1401, 99_000, claim.VerdictWrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
 			c.answers()
 			c.works()
 			c.did("mode/upright/front/back", map[int][]float64{11: {x.a}, 13: {x.b}})
-			assert.Equal(t, claim.Right, c.verdict("mode/upright/front/back"))
+			assert.Equal(t, claim.VerdictRight, c.verdict("mode/upright/front/back"))
 			assert.Equal(t, x.verdict, c.verdict("margin/upright/front/back"))
 			assert.Equal(t, x.margin, c.claim("margin/upright/front/back").Figures["margin_ns"])
 		})
@@ -51,10 +51,10 @@ func TestMarginOfTheCellThatHolds(t *testing.T) {
 func TestTheModeDrillNeedsHands(t *testing.T) {
 	c := starter(t)
 	c.did("mode/damping/back", map[int][]float64{11: {2012}, 13: {988}})
-	assert.Equal(t, claim.Open, c.verdict("mode/damping/back"), "nothing has answered yet")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("mode/damping/back"), "nothing has answered yet")
 	c.answers()
 	c.did("mode/damping/back", map[int][]float64{11: {2012}, 13: {988}})
-	assert.Equal(t, claim.Wrong, c.verdict("mode/damping/back"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("mode/damping/back"))
 }
 
 // tour goes from mode to mode so that each is left or come to without any other.
@@ -92,13 +92,13 @@ func TestWhatIsPassed(t *testing.T) {
 			c := starter(t)
 			c.placed()
 			for _, s := range x.steps {
-				c.asksUnder(s.a, s.b, event.Live, false, s.passing)
+				c.asksUnder(s.a, s.b, event.SignalLive, false, s.passing)
 			}
 			c.tour()
 			for _, name := range []string{"damping", "plain", "upright", "hold-course", "no-mode"} {
-				want := claim.Right
+				want := claim.VerdictRight
 				if name == x.wrong {
-					want = claim.Wrong
+					want = claim.VerdictWrong
 				}
 				assert.Equal(t, want, c.verdict("passing/"+name), name)
 			}
@@ -110,20 +110,20 @@ func TestWhatIsPassed(t *testing.T) {
 func TestAMiddleThatWasNotSeenYetIsNoDetour(t *testing.T) {
 	change := func(c *court) {
 		c.asks(988, 988)
-		c.asksUnder(1287, 988, event.Live, false, true)
+		c.asksUnder(1287, 988, event.SignalLive, false, true)
 		c.asks(2012, 988)
-		c.asksUnder(1400, 988, event.Live, false, true)
+		c.asksUnder(1400, 988, event.SignalLive, false, true)
 		c.asks(988, 988)
 	}
 	c := starter(t)
 	change(c)
-	assert.Equal(t, claim.Open, c.verdict("passing/plain"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("passing/plain"))
 	assert.Contains(t, c.claim("passing/plain").Sentence, "where middle of inner lies is not seen right yet")
 	c.placed()
 	c.tour()
-	assert.Equal(t, claim.Right, c.verdict("passing/plain"), "all changes anew")
+	assert.Equal(t, claim.VerdictRight, c.verdict("passing/plain"), "all changes anew")
 	change(c)
-	assert.Equal(t, claim.Wrong, c.verdict("passing/plain"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("passing/plain"))
 }
 
 // A touch that may have been a middle takes back what changes before it showed of that
@@ -133,10 +133,10 @@ func TestADoubtfulTouchTakesBackWhatWasSeenBefore(t *testing.T) {
 	c.asks(988, 988)
 	c.asks(2012, 2012)
 	c.asks(988, 988)
-	c.asksUnder(1400, 988, event.Live, false, true) // perhaps the middle of inner, in PLAIN
+	c.asksUnder(1400, 988, event.SignalLive, false, true) // perhaps the middle of inner, in PLAIN
 	c.asks(2012, 988)
 	c.asks(988, 988)
-	assert.Equal(t, claim.Open, c.verdict("passing/plain"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("passing/plain"))
 	assert.Contains(t, c.claim("passing/plain").Sentence, "still to be left or come to: hold-course")
 	assert.Contains(t, c.claim("passing/no-mode").Sentence, "still to be left or come to: plain")
 }
@@ -148,7 +148,7 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		want claim.Verdict
 		says string
 	}{
-		"one of them": {func(c *court) { c.asks(988, 988); c.asks(2012, 988) }, claim.Open,
+		"one of them": {func(c *court) { c.asks(988, 988); c.asks(2012, 988) }, claim.VerdictOpen,
 			"the changes seen did not pass through NO MODE (no window of the sheet) for 4 frames or more on their way (150 ms " +
 				"at rest are no passing but a mode asked for); the last was from DAMPING to UPRIGHT; still to be left or come to: " +
 				"plain, hold-course"},
@@ -156,15 +156,15 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 			for _, at := range [][2]float64{{988, 988}, {2012, 988}, {2012, 2012}, {988, 988}} {
 				c.asks(at[0], at[1])
 			}
-		}, claim.Open, "still to be left or come to: plain"},
-		"all":                      {func(c *court) { c.tour() }, claim.Right, ""},
-		"that is not asked for":    {func(c *court) { c.asks(988, 988) }, claim.Open, "no change from one wanted mode"},
-		"in a failsafe":            {func(c *court) { c.blindly(event.FailsafeEntered, event.FailsafeData{}) }, claim.Open, ""},
-		"in a silence":             {func(c *court) { c.blindly(event.BusSilent, event.SilentData{}) }, claim.Open, ""},
-		"while the tap was gone":   {func(c *court) { c.blindly(event.TapWent, event.ReasonData{}) }, claim.Open, ""},
-		"in a loss without a flag": {func(c *court) { c.blindly(event.LossMeasured, event.LossData{}) }, claim.Open, ""},
-		"between two sittings":     {func(c *court) { c.blindly(event.SessionResumed, event.SessionData{}) }, claim.Open, ""},
-		"by the receiver":          {func(c *court) { c.blindly(event.ModeAsked, event.ModeData{Tap: "main", Signal: event.Failsafe}) }, claim.Open, ""},
+		}, claim.VerdictOpen, "still to be left or come to: plain"},
+		"all":                      {func(c *court) { c.tour() }, claim.VerdictRight, ""},
+		"that is not asked for":    {func(c *court) { c.asks(988, 988) }, claim.VerdictOpen, "no change from one wanted mode"},
+		"in a failsafe":            {func(c *court) { c.blindly(event.FailsafeEntered, event.FailsafeData{}) }, claim.VerdictOpen, ""},
+		"in a silence":             {func(c *court) { c.blindly(event.BusSilent, event.SilentData{}) }, claim.VerdictOpen, ""},
+		"while the tap was gone":   {func(c *court) { c.blindly(event.TapWent, event.ReasonData{}) }, claim.VerdictOpen, ""},
+		"in a loss without a flag": {func(c *court) { c.blindly(event.LossMeasured, event.LossData{}) }, claim.VerdictOpen, ""},
+		"between two sittings":     {func(c *court) { c.blindly(event.SessionResumed, event.SessionData{}) }, claim.VerdictOpen, ""},
+		"by the receiver":          {func(c *court) { c.blindly(event.ModeAsked, event.ModeData{Tap: "main", Signal: event.SignalFailsafe}) }, claim.VerdictOpen, ""},
 	} {
 		c := starter(t)
 		x.hear(c)
@@ -187,7 +187,7 @@ func TestAChangeFromOrToAModePassesItNot(t *testing.T) {
 			c.asks(change[1][0], change[1][1])
 			c.hear(event.BusSilent, "tap:main", event.SilentData{}) // the way back is not watched
 		}
-		assert.Equal(t, claim.Open, c.verdict("passing/damping"), name)
+		assert.Equal(t, claim.VerdictOpen, c.verdict("passing/damping"), name)
 		assert.Equal(t, "no change from one wanted mode to another passes through DAMPING on its way", c.claim("passing/damping").Sentence, name)
 	}
 }
@@ -195,20 +195,20 @@ func TestAChangeFromOrToAModePassesItNot(t *testing.T) {
 // A stand that was not believed leaves open where the next change began: it blames nobody.
 func TestAChangeWhoseBeginningWasNotHeardBlamesNobody(t *testing.T) {
 	for name, unheard := range map[string]func(*court){
-		"a stand among missed frames": func(c *court) { c.asksUnder(1500, 988, event.Missed, false, false) },
+		"a stand among missed frames": func(c *court) { c.asksUnder(1500, 988, event.SignalMissed, false, false) },
 		"a silence":                   func(c *court) { c.hear(event.BusSilent, "tap:main", event.SilentData{}) },
 		"a failsafe":                  func(c *court) { c.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{}) },
 	} {
 		c := starter(t)
 		c.placed()
 		c.asks(988, 988)
-		c.asksUnder(1400, 988, event.Live, false, true)
+		c.asksUnder(1400, 988, event.SignalLive, false, true)
 		unheard(c)
 		c.asks(2012, 988)
-		assert.Equal(t, claim.Open, c.verdict("passing/plain"), name)
-		c.asksUnder(1400, 988, event.Live, false, true)
+		assert.Equal(t, claim.VerdictOpen, c.verdict("passing/plain"), name)
+		c.asksUnder(1400, 988, event.SignalLive, false, true)
 		c.asks(988, 988)
-		assert.Equal(t, claim.Wrong, c.verdict("passing/plain"), "the next is watched again: "+name)
+		assert.Equal(t, claim.VerdictWrong, c.verdict("passing/plain"), "the next is watched again: "+name)
 	}
 }
 
@@ -216,7 +216,7 @@ func TestAChangeWhoseBeginningWasNotHeardBlamesNobody(t *testing.T) {
 func TestWhatMayBePassedIsSaid(t *testing.T) {
 	c := starter(t)
 	c.asks(988, 988)
-	c.asksUnder(1500, 988, event.Live, false, true)
+	c.asksUnder(1500, 988, event.SignalLive, false, true)
 	c.asks(2012, 988)
 	assert.Contains(t, c.claim("passing/plain").Sentence,
 		"the changes seen passed through PLAIN only where a lever passed a position of its own")
@@ -244,23 +244,23 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 		hear func(*court)
 		want claim.Verdict
 	}{
-		"at rest":       {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988) }, claim.Open},
-		"trembling":     {func(c *court) { c.asks(1500, 988); c.asks(1510, 988); c.asks(1519.9, 988); c.stands("inner", 1500) }, claim.Open},
-		"another moved": {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988); c.asks(1500, 2012) }, claim.Open},
-		"it moved":      {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988); c.asks(1520, 988) }, claim.Right},
+		"at rest":       {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988) }, claim.VerdictOpen},
+		"trembling":     {func(c *court) { c.asks(1500, 988); c.asks(1510, 988); c.asks(1519.9, 988); c.stands("inner", 1500) }, claim.VerdictOpen},
+		"another moved": {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988); c.asks(1500, 2012) }, claim.VerdictOpen},
+		"it moved":      {func(c *court) { c.stands("inner", 1500); c.asks(1500, 988); c.asks(1520, 988) }, claim.VerdictRight},
 		"a receiver moved it": {func(c *court) {
 			c.stands("inner", 1500)
 			c.asks(1500, 988)
-			c.asksUnder(2012, 988, event.Failsafe, false, false)
-		}, claim.Open},
-		"in the drill":                    {drill, claim.Open},
-		"in the drill, and then it moved": {func(c *court) { drill(c); c.asks(988, 988) }, claim.Right},
+			c.asksUnder(2012, 988, event.SignalFailsafe, false, false)
+		}, claim.VerdictOpen},
+		"in the drill":                    {drill, claim.VerdictOpen},
+		"in the drill, and then it moved": {func(c *court) { drill(c); c.asks(988, 988) }, claim.VerdictRight},
 		"the drill moved it": {func(c *court) {
 			drill(c)
 			c.did("mode/damping/back", map[int][]float64{11: {1500, 988}, 13: {988}})
-		}, claim.Right},
-		"reopened after it moved": {func(c *court) { c.works(); c.reopens("inner"); c.stands("inner", 1500); c.asks(1500, 988) }, claim.Open},
-		"reopened":                {func(c *court) { drill(c); c.reopens("inner"); c.asks(988, 988); c.asks(2012, 988) }, claim.Open},
+		}, claim.VerdictRight},
+		"reopened after it moved": {func(c *court) { c.works(); c.reopens("inner"); c.stands("inner", 1500); c.asks(1500, 988) }, claim.VerdictOpen},
+		"reopened":                {func(c *court) { drill(c); c.reopens("inner"); c.asks(988, 988); c.asks(2012, 988) }, claim.VerdictOpen},
 	} {
 		c := starter(t)
 		x.hear(c)
@@ -270,7 +270,7 @@ func TestModesOfChannelsThatNeverMoved(t *testing.T) {
 	c := starter(t)
 	drill(c)
 	c.did("mode/damping/back", map[int][]float64{11: {1500}, 13: {988}})
-	assert.Equal(t, claim.Wrong, c.verdict("mode/damping/back"), "what is wrong where the builder says that it stands is wrong")
+	assert.Equal(t, claim.VerdictWrong, c.verdict("mode/damping/back"), "what is wrong where the builder says that it stands is wrong")
 }
 
 // What led from one to the next is reported once, of the change that it belongs to.
@@ -278,7 +278,7 @@ func TestPassingSaysWhichChange(t *testing.T) {
 	c := starter(t)
 	c.placed()
 	c.asks(988, 988)
-	c.asksUnder(1400, 988, event.Live, false, true)
+	c.asksUnder(1400, 988, event.SignalLive, false, true)
 	c.asks(2012, 988)
 	c.asks(988, 988)
 	k := c.claim("passing/plain")
@@ -299,20 +299,20 @@ func TestModesReopened(t *testing.T) {
 		c.stands("outer", 988)
 		return c.verdict("mode/upright/front/back")
 	}
-	assert.Equal(t, claim.Wrong, odd("gain"))
-	assert.Equal(t, claim.Open, odd("inner"), "what it asked for before says nothing now")
-	assert.Equal(t, claim.Open, odd(claim.Everything))
+	assert.Equal(t, claim.VerdictWrong, odd("gain"))
+	assert.Equal(t, claim.VerdictOpen, odd("inner"), "what it asked for before says nothing now")
+	assert.Equal(t, claim.VerdictOpen, odd(claim.Everything))
 
-	for what, want := range map[string]claim.Verdict{"gain": claim.Wrong, claim.Everything: claim.Open} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictWrong, claim.Everything: claim.VerdictOpen} {
 		c := starter(t)
 		c.placed()
 		c.asks(988, 988)
-		c.asksUnder(1400, 988, event.Live, false, true)
+		c.asksUnder(1400, 988, event.SignalLive, false, true)
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
 		c.asks(2012, 988)
 		assert.Equal(t, want, c.verdict("passing/plain"), what)
 	}
-	for what, want := range map[string]claim.Verdict{"gain": claim.Right, "inner": claim.Stale, claim.Everything: claim.Stale} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictRight, "inner": claim.VerdictStale, claim.Everything: claim.VerdictStale} {
 		c := starter(t)
 		c.tour()
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
@@ -332,9 +332,9 @@ func TestWidthsBesideAreOthers(t *testing.T) {
 	c.stands("outer", 988)
 	c.asks(2012, 988)
 	c.asks(1750, 988)
-	assert.Equal(t, claim.Right, c.verdict("margin/upright/front/back"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("margin/upright/front/back"))
 	c.stands("inner", 1750) // by elimination the front
-	assert.Equal(t, claim.Wrong, c.verdict("margin/upright/front/back"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("margin/upright/front/back"))
 }
 
 // A fixed channel chooses the mode without ever moving.
@@ -355,7 +355,7 @@ stabiliser:
 		c.stands("inner", w)
 		c.asks(w, 988)
 	}
-	assert.Equal(t, claim.Right, c.verdict("mode/damping/back/value"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("mode/damping/back/value"))
 }
 
 // A switch that wanders fills no memory.
@@ -369,5 +369,5 @@ func TestAWanderingSwitchIsForgotten(t *testing.T) {
 	c.stands("inner", 1500)
 	c.stands("outer", 988)
 	c.stands("inner", 1870) // by elimination the front; asked for as the 91st
-	assert.Equal(t, claim.Open, c.verdict("mode/upright/front/back"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("mode/upright/front/back"))
 }

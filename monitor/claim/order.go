@@ -82,7 +82,7 @@ func (s *stick) last() string {
 }
 
 // out judges one end.
-func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Move, span event.Span, b *Book) {
+func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.ChannelMove, span event.Span, b *Book) {
 	s.Held[want.Name] = levels{}
 	for _, m := range d.Channels {
 		s.Held[want.Name][m.Channel] = m.ToNS
@@ -109,7 +109,7 @@ func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Mov
 }
 
 // sense judges which way the control's own channel went.
-func (s *stick) sense(want sheet.Place, mine event.Move, span event.Span, figures map[string]int64, b *Book) {
+func (s *stick) sense(want sheet.Place, mine event.ChannelMove, span event.Span, figures map[string]int64, b *Book) {
 	if (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
 		b.wrong("order/"+s.channel.Name, fmt.Sprintf(wentWrongWay,
 			s.channel.Name, want.Name, s.channel.Number, unit.FormatWidth(mine.ToNS)), span, figures)

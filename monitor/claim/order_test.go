@@ -52,26 +52,26 @@ func TestWhatMovesAlong(t *testing.T) {
 		steps       []step
 		want        claim.Verdict
 	}{
-		{"nothing", plain, axis(4, 1500, 1500, 1500), claim.Right},
-		{"59 µs", plain, axis(4, 1441, 1559, 1500), claim.Right},
-		{"60 µs", plain, axis(4, 1440, 1560, 1500), claim.Wrong},
-		{"60 µs against it", plain, axis(4, 1560, 1440, 1500), claim.Wrong},
-		{"one way at both ends", plain, axis(4, 1600, 1600, 1500), claim.Wrong},
-		{"a bit more at one end", plain, axis(4, 1400, 1650, 1500), claim.Wrong},
-		{"much more at one end: a hand's", plain, axis(4, 1400, 1651, 1500), claim.Open},
-		{"a hand that pushes once", plain, axis(4, 1500, 1600, 1500), claim.Open},
-		{"another channel, by a mix to one end", plain, axis(9, 1500, 1600, 1500), claim.Wrong},
-		{"a knob that is turned at left, by hand", plain, during(during(axis(9, 1891, 1891, 1500), 2, 9, 1891, 1891), 1, 9, 1891, 1891), claim.Open},
-		{"a knob that is turned on and on", plain, during(axis(9, 1600, 1700, 1500), 2, 9, 1700, 1800), claim.Open},
-		{"back by two thirds", plain, during(axis(9, 1600, 1650, 1500), 2, 9, 1650, 1534), claim.Wrong},
-		{"back by less", plain, during(axis(9, 1600, 1650, 1500), 2, 9, 1650, 1540), claim.Open},
-		{"a knob on the way back", plain, during(axis(9, 1500, 1500, 1500), 2, 9, 1500, 1891), claim.Right},
-		{"there and back while it is held", plain, during(axis(4, 1500, 1500, 1500), 1, 4, 1500, 1400, 1500), claim.Open},
-		{"the heartbeat", plain, axis(16, 1000, 2000, 1500), claim.Right},
-		{"a channel that the sheet doesn't name", plain, axis(12, 1000, 2000, 1500), claim.Wrong},
-		{"a mix that is wanted", mixed, axis(4, 1340, 1660, 1500), claim.Right},
-		{"more of it than is wanted", mixed, axis(4, 1339.9, 1660.1, 1500), claim.Wrong},
-		{"another than is wanted", mixed, axis(2, 1400, 1600, 1500), claim.Wrong},
+		{"nothing", plain, axis(4, 1500, 1500, 1500), claim.VerdictRight},
+		{"59 µs", plain, axis(4, 1441, 1559, 1500), claim.VerdictRight},
+		{"60 µs", plain, axis(4, 1440, 1560, 1500), claim.VerdictWrong},
+		{"60 µs against it", plain, axis(4, 1560, 1440, 1500), claim.VerdictWrong},
+		{"one way at both ends", plain, axis(4, 1600, 1600, 1500), claim.VerdictWrong},
+		{"a bit more at one end", plain, axis(4, 1400, 1650, 1500), claim.VerdictWrong},
+		{"much more at one end: a hand's", plain, axis(4, 1400, 1651, 1500), claim.VerdictOpen},
+		{"a hand that pushes once", plain, axis(4, 1500, 1600, 1500), claim.VerdictOpen},
+		{"another channel, by a mix to one end", plain, axis(9, 1500, 1600, 1500), claim.VerdictWrong},
+		{"a knob that is turned at left, by hand", plain, during(during(axis(9, 1891, 1891, 1500), 2, 9, 1891, 1891), 1, 9, 1891, 1891), claim.VerdictOpen},
+		{"a knob that is turned on and on", plain, during(axis(9, 1600, 1700, 1500), 2, 9, 1700, 1800), claim.VerdictOpen},
+		{"back by two thirds", plain, during(axis(9, 1600, 1650, 1500), 2, 9, 1650, 1534), claim.VerdictWrong},
+		{"back by less", plain, during(axis(9, 1600, 1650, 1500), 2, 9, 1650, 1540), claim.VerdictOpen},
+		{"a knob on the way back", plain, during(axis(9, 1500, 1500, 1500), 2, 9, 1500, 1891), claim.VerdictRight},
+		{"there and back while it is held", plain, during(axis(4, 1500, 1500, 1500), 1, 4, 1500, 1400, 1500), claim.VerdictOpen},
+		{"the heartbeat", plain, axis(16, 1000, 2000, 1500), claim.VerdictRight},
+		{"a channel that the sheet doesn't name", plain, axis(12, 1000, 2000, 1500), claim.VerdictWrong},
+		{"a mix that is wanted", mixed, axis(4, 1340, 1660, 1500), claim.VerdictRight},
+		{"more of it than is wanted", mixed, axis(4, 1339.9, 1660.1, 1500), claim.VerdictWrong},
+		{"another than is wanted", mixed, axis(2, 1400, 1600, 1500), claim.VerdictWrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			text := x.sheet
@@ -80,16 +80,16 @@ func TestWhatMovesAlong(t *testing.T) {
 			}
 			c := open(t, text)
 			c.did(x.steps[0].prompt, x.steps[0].moves)
-			assert.Equal(t, claim.Open, c.verdict("alone/aileron"), "one end is not enough")
+			assert.Equal(t, claim.VerdictOpen, c.verdict("alone/aileron"), "one end is not enough")
 			c.did(x.steps[1].prompt, x.steps[1].moves)
-			assert.NotEqual(t, claim.Wrong, c.verdict("alone/aileron"), "it is not over before it is back")
+			assert.NotEqual(t, claim.VerdictWrong, c.verdict("alone/aileron"), "it is not over before it is back")
 			c.did(x.steps[2].prompt, x.steps[2].moves)
 			assert.Equal(t, x.want, c.verdict("alone/aileron"), c.claim("alone/aileron").Sentence)
-			assert.Equal(t, claim.Right, c.verdict("order/aileron"))
-			if x.want == claim.Open {
+			assert.Equal(t, claim.VerdictRight, c.verdict("order/aileron"))
+			if x.want == claim.VerdictOpen {
 				assert.Contains(t, c.claim("alone/aileron").Sentence, "moved too, by a mix or by a hand: leave all other controls alone, and do the drill order again")
 				c.drilled(axis(4, 1500, 1500, 1500))
-				assert.Equal(t, claim.Right, c.verdict("alone/aileron"), "it was done again")
+				assert.Equal(t, claim.VerdictRight, c.verdict("alone/aileron"), "it was done again")
 			}
 		})
 	}
@@ -99,16 +99,16 @@ func TestWhatMovesAlong(t *testing.T) {
 		{"neutral", map[int][]float64{4: {2012, 1500}, 1: {1400, 1500}}}} {
 		c.did("order/rudder/"+p.prompt, p.moves)
 	}
-	assert.Equal(t, claim.Wrong, c.verdict("alone/rudder"), "a mix has a direction")
+	assert.Equal(t, claim.VerdictWrong, c.verdict("alone/rudder"), "a mix has a direction")
 }
 
 // A throttle has two ends and no neutral between: up and down are all that there is.
 func TestWhatMovesAlongWithTheThrottle(t *testing.T) {
 	const mix = "mixes_wanted: [{from: throttle, to: rudder, at_most: 100 us}]"
-	for rudder, want := range map[float64]claim.Verdict{1600: claim.Right, 1600.1: claim.Wrong} {
+	for rudder, want := range map[float64]claim.Verdict{1600: claim.VerdictRight, 1600.1: claim.VerdictWrong} {
 		c := open(t, strings.Replace(string(sheettest.TwoSwitches()), "mixes_wanted: []", mix, 1))
 		c.did("order/throttle/full", map[int][]float64{3: {1010, 2012}, 4: {1500, rudder}})
-		assert.Equal(t, claim.Open, c.verdict("alone/throttle"))
+		assert.Equal(t, claim.VerdictOpen, c.verdict("alone/throttle"))
 		c.did("order/throttle/idle", map[int][]float64{3: {2012, 1010}, 4: {rudder, 1500}})
 		assert.Equal(t, want, c.verdict("alone/throttle"), rudder)
 	}
@@ -129,17 +129,17 @@ func TestWhatMovesInstead(t *testing.T) {
 		want  claim.Verdict
 		says  string
 	}{
-		{"another stick's channel", still(axis(2, 988, 2012, 1500)), claim.Wrong,
+		{"another stick's channel", still(axis(2, 988, 2012, 1500)), claim.VerdictWrong,
 			"aileron moved channel 2 (elevator) by 512 µs instead of channel 1: exchange the channels' sources"},
 		{"two channels",
 			still(during(during(during(axis(2, 988, 2012, 1500), 0, 12, 1500, 988), 1, 12, 988, 2012), 2, 12, 2012, 1500)),
-			claim.Wrong, "aileron moved channel 2 (elevator) by 512 µs and channel 12 by 512 µs instead of channel 1"},
-		{"a channel without a name", still(axis(12, 988, 2012, 1500)), claim.Wrong, "aileron moved channel 12 by 512 µs instead of channel 1"},
+			claim.VerdictWrong, "aileron moved channel 2 (elevator) by 512 µs and channel 12 by 512 µs instead of channel 1"},
+		{"a channel without a name", still(axis(12, 988, 2012, 1500)), claim.VerdictWrong, "aileron moved channel 12 by 512 µs instead of channel 1"},
 		{"a knob that is turned by hand",
-			still(during(during(axis(9, 1891, 1891, 1500), 1, 9, 1891, 1891), 2, 9, 1891, 1891)), claim.Open,
+			still(during(during(axis(9, 1891, 1891, 1500), 1, 9, 1891, 1891), 2, 9, 1891, 1891)), claim.VerdictOpen,
 			"aileron to right: channel 1 did not move, but channel 9 (gain) by 391 µs: was another control moved?"},
-		{"another stick, once", still(axis(2, 988, 1500, 1500)), claim.Open, "was another control moved?"},
-		{"nothing", still(axis(2, 1500, 1500, 1500)), claim.Open, "aileron moves channel 1, and the right way"},
+		{"another stick, once", still(axis(2, 988, 1500, 1500)), claim.VerdictOpen, "was another control moved?"},
+		{"nothing", still(axis(2, 1500, 1500, 1500)), claim.VerdictOpen, "aileron moves channel 1, and the right way"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -147,14 +147,14 @@ func TestWhatMovesInstead(t *testing.T) {
 			c.drilled(x.steps)
 			assert.Equal(t, x.want, c.verdict("order/aileron"))
 			assert.Contains(t, c.claim("order/aileron").Sentence, x.says)
-			assert.Equal(t, claim.Open, c.verdict("alone/aileron"))
+			assert.Equal(t, claim.VerdictOpen, c.verdict("alone/aileron"))
 		})
 	}
 }
 
 // What went along before something was reopened says nothing any more.
 func TestWhatWentAlongIsForgotten(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"aileron": claim.Open, "elevator": claim.Wrong} {
+	for what, want := range map[string]claim.Verdict{"aileron": claim.VerdictOpen, "elevator": claim.VerdictWrong} {
 		c := starter(t)
 		steps := axis(4, 1400, 1600, 1500)
 		c.drilled(steps[:2])
@@ -169,7 +169,7 @@ func TestTheOrderDrillAgain(t *testing.T) {
 	c := starter(t)
 	c.drilled(during(axis(4, 1400, 1400, 1500), 2, 4, 1400, 1400)) // pushed, and left there
 	c.drilled(axis(4, 1400, 1400, 1400))
-	assert.Equal(t, claim.Right, c.verdict("alone/aileron"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("alone/aileron"))
 }
 
 // An end at which something moved too does not count, though it was alone once.
@@ -177,5 +177,5 @@ func TestAnEndThatIsNotAloneAnyMore(t *testing.T) {
 	c := starter(t)
 	alone, pushed := axis(4, 1500, 1500, 1500), axis(4, 1600, 1500, 1500)
 	c.drilled([]step{alone[0], pushed[0], alone[1], alone[2]})
-	assert.Equal(t, claim.Open, c.verdict("alone/aileron"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("alone/aileron"))
 }

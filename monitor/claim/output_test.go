@@ -27,5 +27,5 @@ outputs:
   1: {surface: left aileron, moved_by: {aileron: 1.0}}
 `)
 	c.hear(event.OutputJitter, "output:1", event.OutputJitterData{SpreadNS: 9_000, Pulses: 250})
-	assert.Equal(t, claim.Wrong, c.verdict("jitter/output:1"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("jitter/output:1"))
 }

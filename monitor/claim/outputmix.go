@@ -125,7 +125,7 @@ func (m *moves) lacking(d *event.OutputFollowsData, b *Book) (names []string) {
 
 // against says why a slope is not what the sheet wants, "" where it is or where
 // that is not sure.
-func (m *moves) against(t event.Term, d *event.OutputFollowsData, b *Book) string {
+func (m *moves) against(t event.MixTerm, d *event.OutputFollowsData, b *Book) string {
 	surely := unit.Abs(t.PPM) - t.SurePPM
 	for _, w := range m.output.MovedBy {
 		if w.Channel != t.Channel {
@@ -162,7 +162,7 @@ func (m *moves) sentence(d *event.OutputFollowsData, b *Book) string {
 		}
 	}
 	return fmt.Sprintf(movesByNoOther,
-		output(m.output), text.And(parts), event.Behind(d.DelayNS), eye)
+		output(m.output), text.And(parts), event.DelayText(d.DelayNS), eye)
 }
 
 // travel looks whether the output went as far as what it was found to follow takes it.
@@ -234,7 +234,7 @@ func (m *moves) ownEnd(d *event.OutputClipData, b *Book) string {
 		return ""
 	}
 	for _, c := range d.Channels {
-		if k, claimed := b.byID["clip/"+name(b, c)]; claimed && k.Verdict != Right {
+		if k, claimed := b.byID["clip/"+name(b, c)]; claimed && k.Verdict != VerdictRight {
 			return name(b, c)
 		}
 	}
@@ -257,13 +257,13 @@ func (m *moves) movedBy(channel int) bool {
 	return false
 }
 
-func term(d *event.OutputFollowsData, channel int) (event.Term, bool) {
+func term(d *event.OutputFollowsData, channel int) (event.MixTerm, bool) {
 	for _, t := range d.Terms {
 		if t.Channel == channel {
 			return t, true
 		}
 	}
-	return event.Term{}, false
+	return event.MixTerm{}, false
 }
 
 // name is that of a channel, or its number where the sheet has none.

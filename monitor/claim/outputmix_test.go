@@ -18,7 +18,7 @@ import (
 func follows() event.OutputFollowsData {
 	return event.OutputFollowsData{
 		Tap: "leads", Bus: "main", Mode: "plain", NeutralNS: 1_500_000, LeastNS: 988_000, MostNS: 2_012_000,
-		Terms: []event.Term{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000},
+		Terms: []event.MixTerm{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000},
 			{Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
 		DelayNS: 12 * unit.Millisecond, Samples: 400, Unmoved: []int{9},
 	}
@@ -31,28 +31,28 @@ func TestWhatMovesAnOutput(t *testing.T) {
 		change   func(*event.OutputFollowsData)
 		want     claim.Verdict
 	}{
-		{"as the sheet has it", moves, func(*event.OutputFollowsData) {}, claim.Right},
-		{"the other way", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = -1_000_000 }, claim.Wrong},
-		{"a fifth more, and the doubt", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 1_205_000 }, claim.Right},
-		{"more than that", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 1_205_001 }, claim.Wrong},
-		{"less than that", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 794_999 }, claim.Wrong},
-		{"not at all", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 0 }, claim.Wrong},
-		{"by another stick too", moves, func(d *event.OutputFollowsData) { d.Terms[3].PPM = 55_001 }, claim.Wrong},
-		{"by another stick, within the doubt", moves, func(d *event.OutputFollowsData) { d.Terms[3].PPM = 55_000 }, claim.Right},
-		{"another stick is not moved yet", moves, func(d *event.OutputFollowsData) { d.Unmoved = []int{4} }, claim.Open},
-		{"its own is not moved yet", moves, func(d *event.OutputFollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.Open},
-		{"too much doubt", moves, func(d *event.OutputFollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.Open},
-		{"sticks command an attitude", moves, func(d *event.OutputFollowsData) { d.Mode, d.Terms[0].PPM = "upright", -1_000_000 }, claim.Open},
-		{"nobody knows what that mode does", moves, func(d *event.OutputFollowsData) { d.Mode = "hold-course" }, claim.Open},
-		{"rates are corrected", moves, func(d *event.OutputFollowsData) { d.Mode = "damping" }, claim.Right},
+		{"as the sheet has it", moves, func(*event.OutputFollowsData) {}, claim.VerdictRight},
+		{"the other way", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = -1_000_000 }, claim.VerdictWrong},
+		{"a fifth more, and the doubt", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 1_205_000 }, claim.VerdictRight},
+		{"more than that", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 1_205_001 }, claim.VerdictWrong},
+		{"less than that", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 794_999 }, claim.VerdictWrong},
+		{"not at all", moves, func(d *event.OutputFollowsData) { d.Terms[0].PPM = 0 }, claim.VerdictWrong},
+		{"by another stick too", moves, func(d *event.OutputFollowsData) { d.Terms[3].PPM = 55_001 }, claim.VerdictWrong},
+		{"by another stick, within the doubt", moves, func(d *event.OutputFollowsData) { d.Terms[3].PPM = 55_000 }, claim.VerdictRight},
+		{"another stick is not moved yet", moves, func(d *event.OutputFollowsData) { d.Unmoved = []int{4} }, claim.VerdictOpen},
+		{"its own is not moved yet", moves, func(d *event.OutputFollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.VerdictOpen},
+		{"too much doubt", moves, func(d *event.OutputFollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.VerdictOpen},
+		{"sticks command an attitude", moves, func(d *event.OutputFollowsData) { d.Mode, d.Terms[0].PPM = "upright", -1_000_000 }, claim.VerdictOpen},
+		{"nobody knows what that mode does", moves, func(d *event.OutputFollowsData) { d.Mode = "hold-course" }, claim.VerdictOpen},
+		{"rates are corrected", moves, func(d *event.OutputFollowsData) { d.Mode = "damping" }, claim.VerdictRight},
 
-		{"to both ends", travel, func(*event.OutputFollowsData) {}, claim.Right},
-		{"nine tenths of the way", travel, func(d *event.OutputFollowsData) { d.LeastNS, d.MostNS = 1_039_200, 1_960_800 }, claim.Right},
-		{"not to the narrow end yet", travel, func(d *event.OutputFollowsData) { d.LeastNS = 1_039_201 }, claim.Open},
-		{"not to the wide end yet", travel, func(d *event.OutputFollowsData) { d.MostNS = 1_960_799 }, claim.Open},
-		{"flat at the narrow end", travel, func(d *event.OutputFollowsData) { d.LowNS = 988_000 }, claim.Open},
-		{"flat at the wide end", travel, func(d *event.OutputFollowsData) { d.HighNS = 2_012_000 }, claim.Open},
-		{"by a channel that nobody moved", travel, func(d *event.OutputFollowsData) { d.Terms = nil }, claim.Open},
+		{"to both ends", travel, func(*event.OutputFollowsData) {}, claim.VerdictRight},
+		{"nine tenths of the way", travel, func(d *event.OutputFollowsData) { d.LeastNS, d.MostNS = 1_039_200, 1_960_800 }, claim.VerdictRight},
+		{"not to the narrow end yet", travel, func(d *event.OutputFollowsData) { d.LeastNS = 1_039_201 }, claim.VerdictOpen},
+		{"not to the wide end yet", travel, func(d *event.OutputFollowsData) { d.MostNS = 1_960_799 }, claim.VerdictOpen},
+		{"flat at the narrow end", travel, func(d *event.OutputFollowsData) { d.LowNS = 988_000 }, claim.VerdictOpen},
+		{"flat at the wide end", travel, func(d *event.OutputFollowsData) { d.HighNS = 2_012_000 }, claim.VerdictOpen},
+		{"by a channel that nobody moved", travel, func(d *event.OutputFollowsData) { d.Terms = nil }, claim.VerdictOpen},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -72,7 +72,7 @@ func TestEveryModeCountsWhereTheSheetSaysNothingOfThem(t *testing.T) {
 	d := follows()
 	d.Mode = "upright"
 	c.hear(event.OutputFollows, "output:1", d)
-	assert.Equal(t, claim.Right, c.verdict("moves/output:1"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("moves/output:1"))
 }
 
 func TestWhyAMixIsWrong(t *testing.T) {
@@ -114,7 +114,7 @@ func TestAMixThatGoesTheOtherWay(t *testing.T) {
 				d.Terms[1].SurePPM = 900_000
 			}
 			c.hear(event.OutputFollows, "output:1", d)
-			assert.Equal(t, claim.Wrong, c.verdict("moves/output:1"))
+			assert.Equal(t, claim.VerdictWrong, c.verdict("moves/output:1"))
 			assert.Contains(t, c.claim("moves/output:1").Sentence, x.want)
 			assert.NotContains(t, c.claim("moves/output:1").Sentence, x.not)
 		})
@@ -124,14 +124,14 @@ func TestAMixThatGoesTheOtherWay(t *testing.T) {
 func TestAThrottleNeedNotGoToItsCut(t *testing.T) {
 	c := starter(t)
 	d := follows()
-	d.Terms = []event.Term{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
+	d.Terms = []event.MixTerm{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
 	d.NeutralNS, d.LeastNS, d.MostNS, d.Unmoved = 988_000, 1_060_000, 2_012_000, nil
 	c.hear(event.OutputFollows, "output:3", d)
-	assert.Equal(t, claim.Right, c.verdict("travel/output:3"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("travel/output:3"))
 	c = starter(t)
 	d.LeastNS = 1_061_000
 	c.hear(event.OutputFollows, "output:3", d)
-	assert.Equal(t, claim.Open, c.verdict("travel/output:3"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("travel/output:3"))
 }
 
 func TestAnotherOutputsMix(t *testing.T) {
@@ -143,11 +143,11 @@ func TestAnotherOutputsMix(t *testing.T) {
 func TestAThrottleHasNoNeutral(t *testing.T) {
 	c := starter(t)
 	d := follows()
-	d.Terms = []event.Term{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
+	d.Terms = []event.MixTerm{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
 	d.NeutralNS, d.LeastNS, d.MostNS, d.Unmoved = 988_000, 988_000, 2_012_000, nil
 	c.hear(event.OutputFollows, "output:3", d)
-	assert.Equal(t, claim.Right, c.verdict("moves/output:3"))
-	assert.Equal(t, claim.Right, c.verdict("travel/output:3"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("moves/output:3"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("travel/output:3"))
 }
 
 func TestADirectionThatTheSheetLeavesOpen(t *testing.T) {
@@ -160,22 +160,22 @@ outputs:
   1: {surface: left aileron, moved_by: {aileron: "?"}}
 `)
 	d := follows()
-	d.Mode, d.Terms = "", []event.Term{{Channel: 1, PPM: -800_000, SurePPM: 5_000}}
+	d.Mode, d.Terms = "", []event.MixTerm{{Channel: 1, PPM: -800_000, SurePPM: 5_000}}
 	c.hear(event.OutputFollows, "output:1", d)
-	assert.Equal(t, claim.Right, c.verdict("moves/output:1"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("moves/output:1"))
 	assert.Contains(t, c.claim("moves/output:1").Sentence, "look whether the surface goes the right way")
 }
 
 func TestAnOutputThatIsCutOff(t *testing.T) {
 	c := starter(t)
 	c.hear(event.OutputClipped, "output:1", event.OutputClipData{WidthNS: 1_900_000, BeyondNS: 100_000, Upper: true, Channels: []int{1}})
-	assert.Equal(t, claim.Wrong, c.verdict("travel/output:1"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("travel/output:1"))
 	assert.Contains(t, c.claim("travel/output:1").Sentence, "aileron went on")
 	assert.Len(t, c.verdicts(), 1)
 
 	c.hear(event.Reopened, "session", event.ReopenData{What: claim.OutputsOf})
 	c.hear(event.OutputFollows, "output:1", follows())
-	assert.Equal(t, claim.Right, c.verdict("travel/output:1"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("travel/output:1"))
 }
 
 // What was clipped at one end is not right by the other.
@@ -184,7 +184,7 @@ func TestClippedBeforeTheMixIsKnown(t *testing.T) {
 	c.hear(event.OutputClipped, "output:1", event.OutputClipData{WidthNS: 1_900_000, BeyondNS: 100_000, Channels: []int{1}})
 	c.hear(event.Reopened, "session", event.ReopenData{What: "aileron"})
 	c.hear(event.OutputFollows, "output:1", follows())
-	assert.Equal(t, claim.Open, c.verdict("travel/output:1"), "the limit is the receiver's, and only outputs reopens it")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("travel/output:1"), "the limit is the receiver's, and only outputs reopens it")
 }
 
 // Without a tap on the leads nothing is claimed of outputs.
@@ -243,24 +243,24 @@ func TestALittleCutOffMayBeTheChannelsOwnEnd(t *testing.T) {
 		free   bool
 		want   claim.Verdict
 	}{
-		"little, of a channel that is not known": {39_999, false, claim.Open},
-		"more":                                   {40_000, false, claim.Wrong},
-		"little, of a channel that is free":      {39_999, true, claim.Wrong},
+		"little, of a channel that is not known": {39_999, false, claim.VerdictOpen},
+		"more":                                   {40_000, false, claim.VerdictWrong},
+		"little, of a channel that is free":      {39_999, true, claim.VerdictWrong},
 	} {
 		t.Run(name, func(t *testing.T) {
 			c := starter(t)
 			if x.free {
 				free(c)
-				require.Equal(t, claim.Right, c.verdict("clip/aileron"))
+				require.Equal(t, claim.VerdictRight, c.verdict("clip/aileron"))
 			}
 			c.hear(event.OutputClipped, "output:1", clip(x.beyond))
 			assert.Equal(t, x.want, c.verdict("travel/output:1"))
-			if x.want == claim.Open {
+			if x.want == claim.VerdictOpen {
 				assert.Contains(t, c.claim("travel/output:1").Sentence, "aileron is not seen free of a limit of its own yet")
 				d := follows()
 				d.LeastNS, d.MostNS = 988_000, 2_012_000
 				c.hear(event.OutputFollows, "output:1", d)
-				assert.Equal(t, claim.Right, c.verdict("travel/output:1"), "it was the channel's own end, and that is mended")
+				assert.Equal(t, claim.VerdictRight, c.verdict("travel/output:1"), "it was the channel's own end, and that is mended")
 			}
 		})
 	}

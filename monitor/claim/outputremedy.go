@@ -51,7 +51,7 @@ func (m *moves) turned(d *event.OutputFollowsData, b *Book) string {
 
 // instead says what is to be set for an output that a stick moves which should not. One
 // that moves another output by just that much may have its place.
-func (m *moves) instead(t event.Term, d *event.OutputFollowsData, b *Book) string {
+func (m *moves) instead(t event.MixTerm, d *event.OutputFollowsData, b *Book) string {
 	if twin := m.twin(d, b); twin != nil {
 		return exchanged(twin)
 	}

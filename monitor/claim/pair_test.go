@@ -26,7 +26,7 @@ func TestTheCureOfAReversedCorrection(t *testing.T) {
 	} {
 		c := wing(t)
 		c.wingTilts("pitch", "builder", x.there, [2]float64{-x.there[0], -x.there[1]})
-		require.Equal(t, claim.Wrong, c.verdict(right), x.name)
+		require.Equal(t, claim.VerdictWrong, c.verdict(right), x.name)
 		assert.Contains(t, c.claim(right).Sentence, x.says, x.name)
 	}
 	c := wing(t)
@@ -47,14 +47,14 @@ func TestAnOutputThatAnswersAnotherAxis(t *testing.T) {
 		want      claim.Verdict
 		misled    bool
 	}{
-		{"it seems reversed", -24, 75, 75, claim.Wrong, true},
-		{"it seems right", 24, -75, 75, claim.Wrong, true},
-		{"it seems dead", 0, 75, 75, claim.Wrong, true},
-		{"a third of it is its own", -25, 75, 75, claim.Wrong, false},
-		{"and right", 25, 75, 75, claim.Right, false},
-		{"too little to be sure of", 9, 29.9, 75, claim.Open, false},
-		{"no more than that", 9, 30, 75, claim.Wrong, true},
-		{"it was no roll", 9, 75, 0, claim.Open, false},
+		{"it seems reversed", -24, 75, 75, claim.VerdictWrong, true},
+		{"it seems right", 24, -75, 75, claim.VerdictWrong, true},
+		{"it seems dead", 0, 75, 75, claim.VerdictWrong, true},
+		{"a third of it is its own", -25, 75, 75, claim.VerdictWrong, false},
+		{"and right", 25, 75, 75, claim.VerdictRight, false},
+		{"too little to be sure of", 9, 29.9, 75, claim.VerdictOpen, false},
+		{"no more than that", 9, 30, 75, claim.VerdictWrong, true},
+		{"it was no roll", 9, 75, 0, claim.VerdictOpen, false},
 	} {
 		for _, first := range []bool{true, false} {
 			c := starter(t)
@@ -93,7 +93,7 @@ func TestAnAxisWhoseOwnOutputsDidNotAnswer(t *testing.T) {
 		c.over("yaw", map[int]float64{4: 512})
 		c.tilts("yaw", "builder", map[int]went{4: kicks(9)}, map[int]went{4: kicks(-9)})
 		k := c.claim(onYaw)
-		assert.Equal(t, x.misled, k.Verdict == claim.Wrong, "%v: %s", x, k.Sentence)
+		assert.Equal(t, x.misled, k.Verdict == claim.VerdictWrong, "%v: %s", x, k.Sentence)
 		assert.Equal(t, x.misled, strings.Contains(k.Sentence, "corrects roll with it instead of yaw"), "%v: %s", x, k.Sentence)
 	}
 }
@@ -105,7 +105,7 @@ func TestElevonsAnswerEitherAxis(t *testing.T) {
 		c.wingTilts("pitch", "builder", [2]float64{-x.pitch, x.pitch}, [2]float64{x.pitch, -x.pitch})
 		c.wingTilts("roll", "builder", [2]float64{-x.roll, -x.roll}, [2]float64{x.roll, x.roll})
 		for _, id := range []string{"correction/pitch/output:1", "correction/pitch/output:2", "correction/roll/output:1", "correction/roll/output:2"} {
-			assert.Equal(t, claim.Right, c.verdict(id), "%v: %s", x, c.claim(id).Sentence)
+			assert.Equal(t, claim.VerdictRight, c.verdict(id), "%v: %s", x, c.claim(id).Sentence)
 		}
 	}
 }
@@ -119,20 +119,20 @@ func TestElevonsAreToldApart(t *testing.T) {
 		left, right claim.Verdict
 		says        string
 	}{
-		{"right", "count", [2]float64{-40, 40}, claim.Right, claim.Right, ""},
-		{"right, with a roll along", "count", [2]float64{-46, 34}, claim.Right, claim.Right, ""},
-		{"both reversed", "count", [2]float64{40, -40}, claim.Wrong, claim.Wrong, ""},
-		{"it was rolled", "count", [2]float64{-40, -40}, claim.Open, claim.Open, "what was asked for was tail raised; that looked like a roll"},
-		{"one is reversed, says a tap", "builder", [2]float64{-40, -40}, claim.Right, claim.Wrong, ""},
-		{"more a roll than a pitch", "count", [2]float64{-60, -12.1}, claim.Open, claim.Open, "looked like a roll"},
-		{"as much a pitch, and one hardly answers", "count", [2]float64{-60, -11.9}, claim.Right, claim.Wrong, "it should have moved about 60 µs"},
-		{"a tap, but too little to go by", "builder", [2]float64{-29.9, -29.9}, claim.Open, claim.Open, "looked like a roll"},
-		{"a tap, and enough", "builder", [2]float64{-30, -30}, claim.Right, claim.Wrong, ""},
-		{"one is dead", "count", [2]float64{-40, 0}, claim.Right, claim.Wrong, "it should have moved about 40 µs"},
-		{"one is nearly dead", "count", [2]float64{-40, 14.9}, claim.Right, claim.Wrong, ""},
-		{"one too small to tell", "count", [2]float64{-29.9, 5}, claim.Right, claim.Open, "tilt the model farther"},
-		{"just enough to tell", "count", [2]float64{-30, 5}, claim.Right, claim.Wrong, ""},
-		{"little, but the other stands still", "count", [2]float64{-15, 4.9}, claim.Right, claim.Wrong, ""},
+		{"right", "count", [2]float64{-40, 40}, claim.VerdictRight, claim.VerdictRight, ""},
+		{"right, with a roll along", "count", [2]float64{-46, 34}, claim.VerdictRight, claim.VerdictRight, ""},
+		{"both reversed", "count", [2]float64{40, -40}, claim.VerdictWrong, claim.VerdictWrong, ""},
+		{"it was rolled", "count", [2]float64{-40, -40}, claim.VerdictOpen, claim.VerdictOpen, "what was asked for was tail raised; that looked like a roll"},
+		{"one is reversed, says a tap", "builder", [2]float64{-40, -40}, claim.VerdictRight, claim.VerdictWrong, ""},
+		{"more a roll than a pitch", "count", [2]float64{-60, -12.1}, claim.VerdictOpen, claim.VerdictOpen, "looked like a roll"},
+		{"as much a pitch, and one hardly answers", "count", [2]float64{-60, -11.9}, claim.VerdictRight, claim.VerdictWrong, "it should have moved about 60 µs"},
+		{"a tap, but too little to go by", "builder", [2]float64{-29.9, -29.9}, claim.VerdictOpen, claim.VerdictOpen, "looked like a roll"},
+		{"a tap, and enough", "builder", [2]float64{-30, -30}, claim.VerdictRight, claim.VerdictWrong, ""},
+		{"one is dead", "count", [2]float64{-40, 0}, claim.VerdictRight, claim.VerdictWrong, "it should have moved about 40 µs"},
+		{"one is nearly dead", "count", [2]float64{-40, 14.9}, claim.VerdictRight, claim.VerdictWrong, ""},
+		{"one too small to tell", "count", [2]float64{-29.9, 5}, claim.VerdictRight, claim.VerdictOpen, "tilt the model farther"},
+		{"just enough to tell", "count", [2]float64{-30, 5}, claim.VerdictRight, claim.VerdictWrong, ""},
+		{"little, but the other stands still", "count", [2]float64{-15, 4.9}, claim.VerdictRight, claim.VerdictWrong, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := wing(t)
@@ -167,8 +167,8 @@ func TestASilentElevon(t *testing.T) {
 		for _, d := range answers {
 			c.hear(event.DrillAnswered, "drill:correction", d)
 		}
-		assert.Equal(t, claim.Right, c.verdict("correction/pitch/output:1"), at)
-		assert.Equal(t, claim.Open, c.verdict("correction/pitch/output:2"), at)
+		assert.Equal(t, claim.VerdictRight, c.verdict("correction/pitch/output:1"), at)
+		assert.Equal(t, claim.VerdictOpen, c.verdict("correction/pitch/output:2"), at)
 		assert.Contains(t, c.claim("correction/pitch/output:2").Sentence, "sent no pulses for a part of the drill")
 	}
 }

@@ -79,7 +79,7 @@ func (m *modes) how(name string) string {
 		return fmt.Sprintf(passedAtOwnPosition, mode)
 	}
 	return fmt.Sprintf(didNotPass,
-		mode, event.ModeTouched, event.ModeStands/unit.Millisecond)
+		mode, event.MinModeFrames, event.ModeSettleTime/unit.Millisecond)
 }
 
 // touched finds against what was passed through, or in doubt of it, and names it.
@@ -153,7 +153,7 @@ func (m *modes) unplaced(way, to *modeMoment, b *Book) string {
 		low, high := min(m.Last.Widths[name], to.Widths[name]), max(m.Last.Widths[name], to.Widths[name])
 		for _, p := range c.Places {
 			k, claimed := b.byID["position/"+name+"/"+p.Name]
-			if claimed && k.Verdict != Right && p.Width > low && p.Width < high {
+			if claimed && k.Verdict != VerdictRight && p.Width > low && p.Width < high {
 				return p.Name + " of " + name
 			}
 		}

@@ -12,11 +12,11 @@ import (
 
 func TestASwitchIsJudgedByItsOwnEvents(t *testing.T) {
 	c := starter(t)
-	c.hear(event.SwitchMoved, "switch:outer", event.SwitchData{To: "back", Was: "front", WidthNS: 988_000, Within: true, Signal: event.Live})
-	assert.Equal(t, claim.Open, c.verdict("position/outer/back"), "it never moved so far")
-	c.hear(event.SwitchMoved, "switch:outer", event.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: event.Live})
-	assert.Equal(t, claim.Right, c.verdict("position/outer/back"))
-	assert.Equal(t, claim.Open, c.verdict("position/inner/back"))
+	c.hear(event.SwitchMoved, "switch:outer", event.SwitchData{To: "back", Was: "front", WidthNS: 988_000, Within: true, Signal: event.SignalLive})
+	assert.Equal(t, claim.VerdictOpen, c.verdict("position/outer/back"), "it never moved so far")
+	c.hear(event.SwitchMoved, "switch:outer", event.SwitchData{To: "front", Was: "back", WidthNS: 2_012_000, Within: true, Signal: event.SignalLive})
+	assert.Equal(t, claim.VerdictRight, c.verdict("position/outer/back"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("position/inner/back"))
 	k := c.claim("position/outer/back")
 	assert.Equal(t, "at back outer stands at 988 µs on the bus, 0 µs from where the sheet puts it", k.Sentence)
 	assert.Equal(t, map[string]int64{"width_ns": 988_000, "off_ns": 0}, k.Figures)
@@ -48,10 +48,10 @@ func TestOneTooManyIsToldWhereItIsSeen(t *testing.T) {
 		c.stands("inner", w)
 	}
 	c.stands("inner", 1260) // nearest to the middle
-	assert.Equal(t, claim.Wrong, c.verdict("position/inner/middle"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("position/inner/middle"))
 	c.stands("inner", 2012)
-	assert.Equal(t, claim.Right, c.verdict("position/inner/front"))
-	assert.Equal(t, claim.Right, c.verdict("position/inner/back"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("position/inner/front"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("position/inner/back"))
 }
 
 func TestAMomentaryHasTwoPlaces(t *testing.T) {
@@ -59,17 +59,17 @@ func TestAMomentaryHasTwoPlaces(t *testing.T) {
 	for _, w := range []float64{1500, 988, 2012} {
 		c.stands("teach", w)
 	}
-	assert.Equal(t, claim.Wrong, c.verdict("momentary/teach"), "a third place is one too many")
+	assert.Equal(t, claim.VerdictWrong, c.verdict("momentary/teach"), "a third place is one too many")
 	c = starter(t)
 	for _, w := range []float64{988, 1500, 988} {
 		c.stands("teach", w)
 	}
-	assert.NotEqual(t, claim.Right, c.verdict("momentary/teach"), "pressed it never was")
+	assert.NotEqual(t, claim.VerdictRight, c.verdict("momentary/teach"), "pressed it never was")
 	c = starter(t)
 	for _, w := range []float64{977, 999, 988} { // all at rest, by its tolerance
 		c.stands("teach", w)
 	}
-	assert.Equal(t, claim.Open, c.verdict("momentary/teach"), "it stirred, but was not pressed")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("momentary/teach"), "it stirred, but was not pressed")
 	c = starter(t)
 	for _, w := range []float64{988, 2012, 988} {
 		c.stands("teach", w)
@@ -79,7 +79,7 @@ func TestAMomentaryHasTwoPlaces(t *testing.T) {
 
 // What was seen of a switch is forgotten when it is reopened, and only then.
 func TestPlacesReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"inner": claim.Open, claim.Everything: claim.Open, "outer": claim.Wrong} {
+	for what, want := range map[string]claim.Verdict{"inner": claim.VerdictOpen, claim.Everything: claim.VerdictOpen, "outer": claim.VerdictWrong} {
 		c := starter(t)
 		c.stands("inner", 988)
 		c.stands("inner", 1500)
@@ -98,17 +98,17 @@ func TestAChannelThatNeverMoved(t *testing.T) {
 		c.stands("inner", w)
 	}
 	assert.Empty(t, c.claim(id).Evidence)
-	assert.Equal(t, claim.Open, c.verdict(id))
+	assert.Equal(t, claim.VerdictOpen, c.verdict(id))
 	assert.Equal(t, "inner stands at 1500 µs, but it never moved: whatever rests there shows nothing; work its switch", c.claim(id).Sentence)
 	seen := event.Span{From: c.now.Add(-1200 * unit.Millisecond), To: c.now.Add(-unit.Second)}
-	c.standsUnder("inner", 2012, event.Failsafe, false)
-	assert.Equal(t, claim.Open, c.verdict(id), "a receiver moved it")
+	c.standsUnder("inner", 2012, event.SignalFailsafe, false)
+	assert.Equal(t, claim.VerdictOpen, c.verdict(id), "a receiver moved it")
 	c.stands("inner", 2012)
-	assert.Equal(t, claim.Right, c.verdict(id))
+	assert.Equal(t, claim.VerdictRight, c.verdict(id))
 	assert.Equal(t, []event.Span{seen}, c.claim(id).Evidence, "of the moment at which it was seen")
-	assert.Equal(t, claim.Right, c.verdict("position/inner/front"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("position/inner/front"))
 
 	c = open(t, "sheet: 1\nmodel: Table\nchannels:\n  9: {name: gain, kind: fixed, value: 1756}\n")
 	c.stands("gain", 1756)
-	assert.Equal(t, map[string]claim.Verdict{"position/gain/value": claim.Right, "answers/controls": claim.Right}, c.verdicts())
+	assert.Equal(t, map[string]claim.Verdict{"position/gain/value": claim.VerdictRight, "answers/controls": claim.VerdictRight}, c.verdicts())
 }

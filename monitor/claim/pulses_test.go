@@ -43,38 +43,38 @@ func TestAnOutputsPulses(t *testing.T) {
 		do   []func(*court)
 		want claim.Verdict
 	}{
-		{"it comes", []func(*court){comes, minute, end}, claim.Right},
-		{"not for a minute", []func(*court){comes, wait, end}, claim.Open},
-		{"a minute, half of it without a signal", []func(*court){comes, gone, minute, back, end}, claim.Open},
-		{"a minute before and after", []func(*court){comes, wait, wait, wait, gone, minute, back, wait, wait, wait, end}, claim.Right},
-		{"a minute while the bus is silent", []func(*court){locked, comes, silent, minute, end}, claim.Open},
-		{"others come", []func(*court){other, wait, end}, claim.Wrong},
-		{"others come, of few lines", []func(*court){other, wait, lost(1900), mark, end}, claim.Open},
-		{"others come, and a line now and then is lost", []func(*court){other, wait, lost(200), mark, end}, claim.Wrong},
-		{"it stops, since lines are lost", []func(*court){comes, stops, soon, lost(1900), mark, mark, end}, claim.Open},
-		{"others come, not long enough", []func(*court){other, end}, claim.Open},
-		{"others come, and it does", []func(*court){other, comes, minute, end}, claim.Right},
-		{"not long enough", []func(*court){comes, end}, claim.Open},
-		{"never", []func(*court){wait, end}, claim.Open},
-		{"it stops, and nothing else does", []func(*court){comes, stops, mark, mark}, claim.Wrong},
-		{"it stops, and that is not known yet", []func(*court){comes, stops}, claim.Open},
-		{"it stops, and is back", []func(*court){comes, stops, comes}, claim.Wrong},
-		{"it stops at the end", []func(*court){comes, stops, end}, claim.Wrong},
-		{"the receiver stops too", []func(*court){comes, stops, silent, mark, end}, claim.Open},
-		{"the receiver stopped before", []func(*court){comes, silent, stops, mark, mark, end}, claim.Open},
-		{"without a signal", []func(*court){comes, gone, stops, mark, mark, end}, claim.Open},
-		{"without a signal, and back with it", []func(*court){comes, gone, stops, back, comes, end}, claim.Open},
-		{"long after the signal was back", []func(*court){comes, gone, back, comes, stops, mark, mark}, claim.Wrong},
-		{"the supply is cut, and a failsafe follows when it is back", []func(*court){comes, silent, stops, soon, locked, gone, comes, mark, mark, end}, claim.Open},
-		{"the receiver long after", []func(*court){comes, stops, wait, silent, mark}, claim.Wrong},
-		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.Open},
-		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.Open},
-		{"the board falls silent", []func(*court){comes, board, wait, mark, end}, claim.Open},
-		{"a minute in which the board is silent", []func(*court){comes, board, minute, mark, end}, claim.Open},
-		{"heard long enough, and then reopened", []func(*court){comes, minute, gone, back, reopened, end}, claim.Open},
-		{"reopened, and then not long enough", []func(*court){comes, minute, reopened, end}, claim.Open},
-		{"reopened, and then long enough", []func(*court){comes, reopened, minute, end}, claim.Right},
-		{"right, and then it stops", []func(*court){locked, comes, minute, stops, mark, mark, end}, claim.Wrong},
+		{"it comes", []func(*court){comes, minute, end}, claim.VerdictRight},
+		{"not for a minute", []func(*court){comes, wait, end}, claim.VerdictOpen},
+		{"a minute, half of it without a signal", []func(*court){comes, gone, minute, back, end}, claim.VerdictOpen},
+		{"a minute before and after", []func(*court){comes, wait, wait, wait, gone, minute, back, wait, wait, wait, end}, claim.VerdictRight},
+		{"a minute while the bus is silent", []func(*court){locked, comes, silent, minute, end}, claim.VerdictOpen},
+		{"others come", []func(*court){other, wait, end}, claim.VerdictWrong},
+		{"others come, of few lines", []func(*court){other, wait, lost(1900), mark, end}, claim.VerdictOpen},
+		{"others come, and a line now and then is lost", []func(*court){other, wait, lost(200), mark, end}, claim.VerdictWrong},
+		{"it stops, since lines are lost", []func(*court){comes, stops, soon, lost(1900), mark, mark, end}, claim.VerdictOpen},
+		{"others come, not long enough", []func(*court){other, end}, claim.VerdictOpen},
+		{"others come, and it does", []func(*court){other, comes, minute, end}, claim.VerdictRight},
+		{"not long enough", []func(*court){comes, end}, claim.VerdictOpen},
+		{"never", []func(*court){wait, end}, claim.VerdictOpen},
+		{"it stops, and nothing else does", []func(*court){comes, stops, mark, mark}, claim.VerdictWrong},
+		{"it stops, and that is not known yet", []func(*court){comes, stops}, claim.VerdictOpen},
+		{"it stops, and is back", []func(*court){comes, stops, comes}, claim.VerdictWrong},
+		{"it stops at the end", []func(*court){comes, stops, end}, claim.VerdictWrong},
+		{"the receiver stops too", []func(*court){comes, stops, silent, mark, end}, claim.VerdictOpen},
+		{"the receiver stopped before", []func(*court){comes, silent, stops, mark, mark, end}, claim.VerdictOpen},
+		{"without a signal", []func(*court){comes, gone, stops, mark, mark, end}, claim.VerdictOpen},
+		{"without a signal, and back with it", []func(*court){comes, gone, stops, back, comes, end}, claim.VerdictOpen},
+		{"long after the signal was back", []func(*court){comes, gone, back, comes, stops, mark, mark}, claim.VerdictWrong},
+		{"the supply is cut, and a failsafe follows when it is back", []func(*court){comes, silent, stops, soon, locked, gone, comes, mark, mark, end}, claim.VerdictOpen},
+		{"the receiver long after", []func(*court){comes, stops, wait, silent, mark}, claim.VerdictWrong},
+		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.VerdictOpen},
+		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.VerdictOpen},
+		{"the board falls silent", []func(*court){comes, board, wait, mark, end}, claim.VerdictOpen},
+		{"a minute in which the board is silent", []func(*court){comes, board, minute, mark, end}, claim.VerdictOpen},
+		{"heard long enough, and then reopened", []func(*court){comes, minute, gone, back, reopened, end}, claim.VerdictOpen},
+		{"reopened, and then not long enough", []func(*court){comes, minute, reopened, end}, claim.VerdictOpen},
+		{"reopened, and then long enough", []func(*court){comes, reopened, minute, end}, claim.VerdictRight},
+		{"right, and then it stops", []func(*court){locked, comes, minute, stops, mark, mark, end}, claim.VerdictWrong},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -109,7 +109,7 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 	} {
 		c := starter(t)
 		x.hear(c)
-		assert.Equal(t, claim.Open, c.verdict("pulses/output:1"), name)
+		assert.Equal(t, claim.VerdictOpen, c.verdict("pulses/output:1"), name)
 		assert.Contains(t, c.claim("pulses/output:1").Sentence, x.says, name)
 	}
 }
@@ -117,16 +117,16 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 func TestOddPulses(t *testing.T) {
 	c := starter(t)
 	c.hear(event.OutputOdd, "output:1", event.OutputOddData{Pulses: 3, LeastNS: 400_000, MostNS: 410_000})
-	assert.Equal(t, map[string]claim.Verdict{"pulses/output:1": claim.Wrong}, c.verdicts())
+	assert.Equal(t, map[string]claim.Verdict{"pulses/output:1": claim.VerdictWrong}, c.verdicts())
 }
 
 func TestAnOutputThatSwings(t *testing.T) {
 	c := starter(t)
 	c.hear(event.OutputCalm, "output:1", event.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000})
 	c.hear(event.SessionEnded, "session", nil)
-	assert.Equal(t, claim.Open, c.verdict("steady/output:1"), "a quiet bench proves nothing")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("steady/output:1"), "a quiet bench proves nothing")
 	c.hear(event.OutputUnsteady, "output:1", event.OutputUnsteadyData{MilliHz: 4_250, AmplitudeNS: 12_000, Mode: "damping"})
-	assert.Equal(t, claim.Wrong, c.verdict("steady/output:1"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("steady/output:1"))
 	assert.Contains(t, c.claim("steady/output:1").Sentence, "4.2 times a second")
 }
 
@@ -137,10 +137,10 @@ func TestAnOutputsJitter(t *testing.T) {
 		spread unit.Width
 		want   claim.Verdict
 	}{
-		{"a good receiver's", "plain", 2_600, claim.Right},
-		{"more", "plain", 2_601, claim.Wrong},
-		{"with stabilisation on", "damping", 9_000, claim.Open},
-		{"in no mode", "", 9_000, claim.Open},
+		{"a good receiver's", "plain", 2_600, claim.VerdictRight},
+		{"more", "plain", 2_601, claim.VerdictWrong},
+		{"with stabilisation on", "damping", 9_000, claim.VerdictOpen},
+		{"in no mode", "", 9_000, claim.VerdictOpen},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)

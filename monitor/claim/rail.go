@@ -74,7 +74,7 @@ func (r *rail) swept(d *event.GainSweptData, span event.Span, b *Book) {
 }
 
 func (r *rail) clipped(kind string, d *event.TravelClippedData, span event.Span, b *Book) {
-	if kind != event.TravelClipped || d.Channel != r.channel.Number || d.Signal != event.Live {
+	if kind != event.TravelClipped || d.Channel != r.channel.Number || d.Signal != event.SignalLive {
 		return
 	}
 	figures := map[string]int64{"count": d.Count, "width_ns": int64(d.WidthNS), "dwell_ns": int64(d.DwellNS)}

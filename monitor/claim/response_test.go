@@ -73,50 +73,50 @@ func TestResponses(t *testing.T) {
 		did            went
 		want           claim.Verdict
 	}{
-		{"a kick that returns", damping, "count", kicks(40), claim.Right},
-		{"to the other side", damping, "count", kicks(-40), claim.Right},
-		{"the least that is one", damping, "count", kicks(12), claim.Right},
-		{"just nothing", damping, "builder", kicks(11.9), claim.Open},
-		{"nothing but what a slow hand makes", damping, "builder", kicks(5), claim.Open},
-		{"nothing at all, confirmed", damping, "builder", kicks(4.9), claim.Wrong},
-		{"nothing at all, by a count", damping, "count", kicks(0), claim.Open},
-		{"it stays", damping, "count", stays(40), claim.Wrong},
-		{"it stays, but little", damping, "count", stays(29.9), claim.Open},
-		{"it stays, no less", damping, "count", stays(30), claim.Wrong},
-		{"a quarter is left", damping, "count", went{0, 40, 9.9}, claim.Right},
-		{"more than a quarter is left", damping, "count", went{0, 40, 10}, claim.Open},
-		{"more than a quarter, but nothing to speak of", damping, "count", went{0, 20, 7.9}, claim.Right},
-		{"and more", damping, "count", went{0, 20, 8}, claim.Open},
-		{"left on the other side", damping, "count", went{-9.9, 40, -9.9}, claim.Right},
-		{"more than a quarter is left on the other side", damping, "count", went{-12, 40, -12}, claim.Open},
-		{"left far on the other side", damping, "count", went{-30, 40, -30}, claim.Open},
-		{"there and back", damping, "count", went{-35, 40, 0}, claim.Open},
+		{"a kick that returns", damping, "count", kicks(40), claim.VerdictRight},
+		{"to the other side", damping, "count", kicks(-40), claim.VerdictRight},
+		{"the least that is one", damping, "count", kicks(12), claim.VerdictRight},
+		{"just nothing", damping, "builder", kicks(11.9), claim.VerdictOpen},
+		{"nothing but what a slow hand makes", damping, "builder", kicks(5), claim.VerdictOpen},
+		{"nothing at all, confirmed", damping, "builder", kicks(4.9), claim.VerdictWrong},
+		{"nothing at all, by a count", damping, "count", kicks(0), claim.VerdictOpen},
+		{"it stays", damping, "count", stays(40), claim.VerdictWrong},
+		{"it stays, but little", damping, "count", stays(29.9), claim.VerdictOpen},
+		{"it stays, no less", damping, "count", stays(30), claim.VerdictWrong},
+		{"a quarter is left", damping, "count", went{0, 40, 9.9}, claim.VerdictRight},
+		{"more than a quarter is left", damping, "count", went{0, 40, 10}, claim.VerdictOpen},
+		{"more than a quarter, but nothing to speak of", damping, "count", went{0, 20, 7.9}, claim.VerdictRight},
+		{"and more", damping, "count", went{0, 20, 8}, claim.VerdictOpen},
+		{"left on the other side", damping, "count", went{-9.9, 40, -9.9}, claim.VerdictRight},
+		{"more than a quarter is left on the other side", damping, "count", went{-12, 40, -12}, claim.VerdictOpen},
+		{"left far on the other side", damping, "count", went{-30, 40, -30}, claim.VerdictOpen},
+		{"there and back", damping, "count", went{-35, 40, 0}, claim.VerdictOpen},
 
-		{"it stays", upright, "count", stays(75), claim.Right},
-		{"the least that stays", upright, "count", stays(12), claim.Right},
-		{"a third stays", upright, "count", went{0, 90, 30}, claim.Right},
-		{"less than a third stays", upright, "count", went{0, 90, 29.9}, claim.Open},
-		{"it returns, once", upright, "count", kicks(75), claim.Open},
-		{"it returns, but it was little", upright, "count", kicks(29.9), claim.Open},
-		{"nothing, confirmed", upright, "builder", kicks(4.9), claim.Wrong},
-		{"hardly anything, confirmed", upright, "builder", kicks(5), claim.Open},
-		{"hardly an answer, confirmed", upright, "builder", kicks(11.9), claim.Open},
-		{"there and back", upright, "count", went{-35, 75, 40}, claim.Right},
-		{"there and farther back", upright, "count", went{-38, 75, 40}, claim.Open},
-		{"nothing, by a count", upright, "count", kicks(0), claim.Open},
+		{"it stays", upright, "count", stays(75), claim.VerdictRight},
+		{"the least that stays", upright, "count", stays(12), claim.VerdictRight},
+		{"a third stays", upright, "count", went{0, 90, 30}, claim.VerdictRight},
+		{"less than a third stays", upright, "count", went{0, 90, 29.9}, claim.VerdictOpen},
+		{"it returns, once", upright, "count", kicks(75), claim.VerdictOpen},
+		{"it returns, but it was little", upright, "count", kicks(29.9), claim.VerdictOpen},
+		{"nothing, confirmed", upright, "builder", kicks(4.9), claim.VerdictWrong},
+		{"hardly anything, confirmed", upright, "builder", kicks(5), claim.VerdictOpen},
+		{"hardly an answer, confirmed", upright, "builder", kicks(11.9), claim.VerdictOpen},
+		{"there and back", upright, "count", went{-35, 75, 40}, claim.VerdictRight},
+		{"there and farther back", upright, "count", went{-38, 75, 40}, claim.VerdictOpen},
+		{"nothing, by a count", upright, "count", kicks(0), claim.VerdictOpen},
 
-		{"nothing, confirmed", off, "builder", kicks(4.9), claim.Right},
-		{"hardly anything, confirmed", off, "builder", kicks(5), claim.Open},
-		{"nothing, by a count", off, "count", kicks(0), claim.Open},
-		{"a kick", off, "count", kicks(30), claim.Wrong},
-		{"a small kick", off, "count", kicks(29.9), claim.Open},
-		{"it stays", off, "count", stays(40), claim.Wrong},
+		{"nothing, confirmed", off, "builder", kicks(4.9), claim.VerdictRight},
+		{"hardly anything, confirmed", off, "builder", kicks(5), claim.VerdictOpen},
+		{"nothing, by a count", off, "count", kicks(0), claim.VerdictOpen},
+		{"a kick", off, "count", kicks(30), claim.VerdictWrong},
+		{"a small kick", off, "count", kicks(29.9), claim.VerdictOpen},
+		{"it stays", off, "count", stays(40), claim.VerdictWrong},
 	} {
 		t.Run(x.mode+" "+x.name, func(t *testing.T) {
 			c := starter(t)
 			c.responds(x.mode, x.by, x.did)
 			assert.Equal(t, x.want, c.verdict("response/"+x.mode), c.claim("response/"+x.mode).Sentence)
-			if x.want == claim.Open {
+			if x.want == claim.VerdictOpen {
 				assert.NotEqual(t, starter(t).claim("response/"+x.mode).Sentence, c.claim("response/"+x.mode).Sentence, "it says why")
 			}
 		})
@@ -146,23 +146,23 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 		off, levels claim.Verdict
 		says        string
 	}{
-		{"none answered", "count", func(*court) {}, claim.Open, claim.Open, "nobody tilted"},
-		{"one after", "count", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.Open, claim.Open, "nobody tilted"},
-		{"confirmed", "builder", func(*court) {}, claim.Right, claim.Wrong, alone},
-		{"confirmed, one after", "builder", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
-		{"one after, too little to be sure", "builder", func(c *court) { c.responds("damping", "count", kicks(29.9)) }, claim.Right, claim.Wrong, alone},
+		{"none answered", "count", func(*court) {}, claim.VerdictOpen, claim.VerdictOpen, "nobody tilted"},
+		{"one after", "count", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.VerdictOpen, claim.VerdictOpen, "nobody tilted"},
+		{"confirmed", "builder", func(*court) {}, claim.VerdictRight, claim.VerdictWrong, alone},
+		{"confirmed, one after", "builder", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.VerdictRight, claim.VerdictWrong, beside},
+		{"one after, too little to be sure", "builder", func(c *court) { c.responds("damping", "count", kicks(29.9)) }, claim.VerdictRight, claim.VerdictWrong, alone},
 		{"one of a mode of which the sheet says nothing", "builder",
-			func(c *court) { c.responds("hold-course", "count", kicks(30)) }, claim.Right, claim.Wrong, beside},
-		{"one in another run", "builder", func(c *court) { c.began("response"); c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, alone},
-		{"another drill in between", "builder", func(c *court) { c.began("mode"); c.responds("damping", "count", kicks(40)) }, claim.Right, claim.Wrong, beside},
+			func(c *court) { c.responds("hold-course", "count", kicks(30)) }, claim.VerdictRight, claim.VerdictWrong, beside},
+		{"one in another run", "builder", func(c *court) { c.began("response"); c.responds("damping", "count", kicks(40)) }, claim.VerdictRight, claim.VerdictWrong, alone},
+		{"another drill in between", "builder", func(c *court) { c.began("mode"); c.responds("damping", "count", kicks(40)) }, claim.VerdictRight, claim.VerdictWrong, beside},
 		{"after something was changed", "builder", func(c *court) {
 			c.hear(event.Reopened, "session", event.ReopenData{What: "inner"})
 			c.responds("damping", "count", kicks(40))
-		}, claim.Stale, claim.Open, "a tilt that is held moves"},
+		}, claim.VerdictStale, claim.VerdictOpen, "a tilt that is held moves"},
 		{"after the outputs were changed", "builder", func(c *court) {
 			c.hear(event.Reopened, "session", event.ReopenData{What: claim.OutputsOf})
 			c.responds("damping", "count", kicks(40))
-		}, claim.Stale, claim.Open, "a tilt that is held moves"},
+		}, claim.VerdictStale, claim.VerdictOpen, "a tilt that is held moves"},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -180,7 +180,7 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 // What is no answer to a tilt proves nothing, whatever the outputs did.
 func TestResponsesThatProveNothing(t *testing.T) {
 	for want, change := range map[string]func(*event.DrillAnsweredData){
-		"did not hear its transmitter":          func(d *event.DrillAnsweredData) { d.Signal = event.Missed },
+		"did not hear its transmitter":          func(d *event.DrillAnsweredData) { d.Signal = event.SignalMissed },
 		"hear its transmitter meanwhile":        func(d *event.DrillAnsweredData) { d.Frames = 0 },
 		"leapt at once":                         func(d *event.DrillAnsweredData) { d.Suspect = true },
 		"the bus asked for DAMPING":             func(d *event.DrillAnsweredData) { d.Mode = "damping" },
@@ -196,7 +196,7 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(75)})
 		change(&d)
 		c.hear(event.DrillAnswered, "drill:response", d)
-		assert.Equal(t, claim.Open, c.verdict("response/upright"), want)
+		assert.Equal(t, claim.VerdictOpen, c.verdict("response/upright"), want)
 		assert.Contains(t, c.claim("response/upright").Sentence, want)
 	}
 	for _, change := range []func(*event.DrillAnsweredData){
@@ -210,9 +210,9 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(75)})
 		change(&d)
 		c.hear(event.DrillAnswered, "drill:response", d)
-		assert.Equal(t, claim.Right, c.verdict("response/upright"))
+		assert.Equal(t, claim.VerdictRight, c.verdict("response/upright"))
 	}
-	for sway, want := range map[unit.Width]claim.Verdict{14_999: claim.Right, 15_000: claim.Open} {
+	for sway, want := range map[unit.Width]claim.Verdict{14_999: claim.VerdictRight, 15_000: claim.VerdictOpen} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(25)})
 		d.Outputs[1].SwayNS = sway
@@ -222,7 +222,7 @@ func TestResponsesThatProveNothing(t *testing.T) {
 	c := starter(t)
 	d := c.tilt("response/upright/1/level", "builder", "upright", map[int]went{2: kicks(75)})
 	c.hear(event.DrillAnswered, "drill:response", d)
-	assert.Equal(t, claim.Open, c.verdict("response/upright"), "only the tilt counts")
+	assert.Equal(t, claim.VerdictOpen, c.verdict("response/upright"), "only the tilt counts")
 }
 
 // elevons share roll and pitch.
@@ -249,17 +249,17 @@ func TestElevonsAddUp(t *testing.T) {
 	c := open(t, elevons)
 	c.hear(event.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: stays(-20), 2: stays(20)}))
 	k := c.claim("response/level")
-	assert.Equal(t, claim.Right, k.Verdict)
+	assert.Equal(t, claim.VerdictRight, k.Verdict)
 	assert.Equal(t, map[string]int64{"peak_ns": 40_000, "late_ns": 40_000}, k.Figures)
 	c = open(t, elevons)
 	c.hear(event.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "builder", "level", map[int]went{1: kicks(-4.9), 2: kicks(4.9)}))
-	assert.Equal(t, claim.Wrong, c.verdict("response/level"), "no output moved by more than jitter does")
+	assert.Equal(t, claim.VerdictWrong, c.verdict("response/level"), "no output moved by more than jitter does")
 }
 
 // Yaw fades even where a stabiliser levels.
 func TestLevellingCantBeToldByYaw(t *testing.T) {
 	yaw := strings.ReplaceAll(elevons, "[roll, pitch]", "[yaw]")
-	for did, want := range map[went]claim.Verdict{kicks(40): claim.Open, stays(40): claim.Right} {
+	for did, want := range map[went]claim.Verdict{kicks(40): claim.VerdictOpen, stays(40): claim.VerdictRight} {
 		c := open(t, yaw)
 		c.hear(event.DrillAnswered, "drill:response", c.tilt("response/level/1/there", "count", "level", map[int]went{1: did}))
 		assert.Equal(t, want, c.verdict("response/level"))
@@ -274,14 +274,14 @@ func TestAKickWhereAnAnswerShouldStayIsSeenTwice(t *testing.T) {
 	assert.Contains(t, c.claim("response/upright").Sentence, "so does a tilt that is let go at once: do it again")
 	c.hear(event.Reopened, "session", event.ReopenData{What: "outputs"})
 	c.responds("upright", "count", kicks(75))
-	assert.Equal(t, claim.Open, c.verdict("response/upright"))
+	assert.Equal(t, claim.VerdictOpen, c.verdict("response/upright"))
 	c.responds("upright", "count", kicks(75))
-	assert.Equal(t, claim.Wrong, c.verdict("response/upright"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("response/upright"))
 
 	c = starter(t)
 	c.responds("upright", "count", kicks(75))
 	c.responds("upright", "count", stays(75))
-	assert.Equal(t, claim.Right, c.verdict("response/upright"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("response/upright"))
 }
 
 // A V-tail that is yawed instead of pitched is kicked in every mode.
@@ -294,13 +294,13 @@ func TestAKickOfAVTailMayBeAYaw(t *testing.T) {
 		level claim.Verdict
 		rate  claim.Verdict
 	}{
-		{"pitched", tail, [2]went{kicks(-40), kicks(40)}, claim.Wrong, claim.Right},
-		{"yawed", tail, [2]went{kicks(40), kicks(40)}, claim.Open, claim.Open},
-		{"as much of either", tail, [2]went{kicks(40), kicks(0)}, claim.Open, claim.Open},
-		{"more of a pitch", tail, [2]went{kicks(-40), kicks(2)}, claim.Wrong, claim.Right},
-		{"it stays", tail, [2]went{stays(40), stays(40)}, claim.Right, claim.Wrong},
-		{"nobody knows what moves it", strings.ReplaceAll(tail, "rudder: 0.5", `rudder: "?"`), [2]went{kicks(-40), kicks(40)}, claim.Open, claim.Open},
-		{"elevons", elevons, [2]went{kicks(40), kicks(40)}, claim.Wrong, claim.Right},
+		{"pitched", tail, [2]went{kicks(-40), kicks(40)}, claim.VerdictWrong, claim.VerdictRight},
+		{"yawed", tail, [2]went{kicks(40), kicks(40)}, claim.VerdictOpen, claim.VerdictOpen},
+		{"as much of either", tail, [2]went{kicks(40), kicks(0)}, claim.VerdictOpen, claim.VerdictOpen},
+		{"more of a pitch", tail, [2]went{kicks(-40), kicks(2)}, claim.VerdictWrong, claim.VerdictRight},
+		{"it stays", tail, [2]went{stays(40), stays(40)}, claim.VerdictRight, claim.VerdictWrong},
+		{"nobody knows what moves it", strings.ReplaceAll(tail, "rudder: 0.5", `rudder: "?"`), [2]went{kicks(-40), kicks(40)}, claim.VerdictOpen, claim.VerdictOpen},
+		{"elevons", elevons, [2]went{kicks(40), kicks(40)}, claim.VerdictWrong, claim.VerdictRight},
 	} {
 		for mode, want := range map[string]claim.Verdict{"level": x.level, "rate": x.rate} {
 			c := open(t, x.sheet)
@@ -309,7 +309,7 @@ func TestAKickOfAVTailMayBeAYaw(t *testing.T) {
 			}
 			k := c.claim("response/" + mode)
 			assert.Equal(t, want, k.Verdict, "%s, %s: %s", x.name, mode, k.Sentence)
-			if want == claim.Open {
+			if want == claim.VerdictOpen {
 				assert.Contains(t, k.Sentence, "that may have been a yaw")
 			}
 		}
@@ -334,8 +334,8 @@ func TestWhatIsClaimedOfResponses(t *testing.T) {
 }
 
 func TestResponsesAreReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"inner": claim.Stale, "gain": claim.Stale,
-		claim.OutputsOf: claim.Stale, claim.Everything: claim.Stale, "rudder": claim.Right} {
+	for what, want := range map[string]claim.Verdict{"inner": claim.VerdictStale, "gain": claim.VerdictStale,
+		claim.OutputsOf: claim.VerdictStale, claim.Everything: claim.VerdictStale, "rudder": claim.VerdictRight} {
 		c := starter(t)
 		c.responds("upright", "count", stays(75))
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
@@ -347,9 +347,9 @@ func TestResponsesAreReopened(t *testing.T) {
 // was done elsewhere cures nothing.
 func TestResponsesOfAnOutputThatDidNotFollow(t *testing.T) {
 	const stuck = "does not follow its stick"
-	for what, want := range map[string]claim.Verdict{claim.OutputsOf: claim.Right, claim.Everything: claim.Right, "inner": claim.Open} {
+	for what, want := range map[string]claim.Verdict{claim.OutputsOf: claim.VerdictRight, claim.Everything: claim.VerdictRight, "inner": claim.VerdictOpen} {
 		c := starter(t)
-		c.hear(event.OutputFollows, "output:2", event.OutputFollowsData{Terms: []event.Term{{Channel: 2, PPM: 0, SurePPM: 50_000}}})
+		c.hear(event.OutputFollows, "output:2", event.OutputFollowsData{Terms: []event.MixTerm{{Channel: 2, PPM: 0, SurePPM: 50_000}}})
 		c.responds("upright", "count", stays(75))
 		assert.Contains(t, c.claim("response/upright").Sentence, stuck, what)
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})

@@ -40,7 +40,7 @@ func TestSettingOfAMode(t *testing.T) {
 		c := starter(t)
 		c.answers()
 		x.hear(c)
-		assert.Equal(t, claim.Wrong, c.verdict(id), name)
+		assert.Equal(t, claim.VerdictWrong, c.verdict(id), name)
 		k := c.claim(id)
 		assert.Contains(t, k.Sentence, x.says, name)
 		if name != "the other switch alone" {
@@ -95,7 +95,7 @@ func TestSettingOfAWay(t *testing.T) {
 		c := open(t, x.text)
 		c.placed()
 		c.asks(x.steps[0][0], x.steps[0][1])
-		c.asksUnder(x.steps[1][0], x.steps[1][1], event.Live, false, true)
+		c.asksUnder(x.steps[1][0], x.steps[1][1], event.SignalLive, false, true)
 		c.asks(x.steps[2][0], x.steps[2][1])
 		assert.Contains(t, c.claim(x.id).Sentence, x.says, name)
 		assert.NotContains(t, c.claim(x.id).Sentence, x.not, name)
@@ -103,7 +103,7 @@ func TestSettingOfAWay(t *testing.T) {
 	both := strings.Replace(string(sheettest.TwoSwitches()), "when: [{inner: [0, 1300]}] ", "when: [{inner: [0, 1300], outer: [0, 1500]}] ", 1)
 	c := open(t, strings.Replace(both, "wanted_at: [{inner: back}]", "wanted_at: [{inner: back, outer: back}]", 1))
 	c.asks(988, 988)
-	c.asksUnder(2012, 988, event.Live, false, true)
+	c.asksUnder(2012, 988, event.SignalLive, false, true)
 	c.asks(2012, 2012)
 	assert.Contains(t, c.claim("passing/upright").Sentence, "from one switch: by hand, either order touches another mode")
 }
@@ -148,10 +148,10 @@ stabiliser:
 	for _, back := range []float64{2012, 988, 2012, 988} {
 		c.hear(event.ModeAsked, "stabiliser",
 			event.ModeData{Tap: "main", Mode: "two",
-				Widths: map[string]unit.Width{"strength": 1_850_000, "inner": unit.Width(back * 1000)}, Signal: event.Live})
+				Widths: map[string]unit.Width{"strength": 1_850_000, "inner": unit.Width(back * 1000)}, Signal: event.SignalLive})
 	}
 	c.did("mode/one/value/back", map[int][]float64{9: {1850}, 11: {2012, 988}})
-	assert.Equal(t, claim.Wrong, c.verdict("mode/one/value/back"))
+	assert.Equal(t, claim.VerdictWrong, c.verdict("mode/one/value/back"))
 	assert.Contains(t, c.claim("mode/one/value/back").Sentence, "strength stands at another value than the sheet's: "+
 		"change the fixed value of channel 9 in the transmitter to 1756 µs")
 	assert.NotContains(t, c.claim("mode/one/value/back").Sentence, "what it sends at value")
@@ -172,7 +172,7 @@ func TestSettingOfAThrottle(t *testing.T) {
 		c := starter(t)
 		c.answers()
 		c.did("neutral/"+x.step, map[int][]float64{3: {x.at}})
-		assert.Equal(t, claim.Wrong, c.verdict(x.id), name)
+		assert.Equal(t, claim.VerdictWrong, c.verdict(x.id), name)
 		assert.Contains(t, c.claim(x.id).Sentence, x.says, name)
 	}
 	c := starter(t)
@@ -193,7 +193,7 @@ func TestSettingOfAMotorThatIsLate(t *testing.T) {
 	c.hear(event.LossOutputs, "tap:leads", event.LossOutputsData{Outputs: []event.LossOutput{
 		{Output: 3, WasNS: 1_700_000, NowNS: 988_000, LeastNS: 988_000, MostNS: 1_200_000, SilentNS: -1}}})
 	k := c.claim("failsafe/output:3")
-	assert.Equal(t, claim.Wrong, k.Verdict)
+	assert.Equal(t, claim.VerdictWrong, k.Verdict)
 	assert.Contains(t, k.Sentence, "it came to its cut, but late")
 	assert.NotContains(t, k.Sentence, "anew")
 	assert.NotContains(t, k.Sentence, "nobody to stop it")
@@ -204,7 +204,7 @@ func TestSettingOfAThrottleThatStops(t *testing.T) {
 	c := with(t, "throttle: {at_most: 1000}", "throttle: {at_least: 1100}")
 	c.loses(func(*event.LossData) {})
 	k := c.claim("failsafe/throttle")
-	assert.Equal(t, claim.Wrong, k.Verdict)
+	assert.Equal(t, claim.VerdictWrong, k.Verdict)
 	assert.Contains(t, k.Sentence, "which stops a motor")
 	assert.NotContains(t, k.Sentence, "could run")
 }
@@ -229,7 +229,7 @@ func TestALongReasonIsSaidOnce(t *testing.T) {
 }
 
 func TestSettingOfAGesture(t *testing.T) {
-	set := event.GestureData{Gesture: "limit-learning", Times: 3, SpanNS: 2 * unit.Second, Signal: event.Live}
+	set := event.GestureData{Gesture: "limit-learning", Times: 3, SpanNS: 2 * unit.Second, Signal: event.SignalLive}
 	c := starter(t)
 	c.hear(event.GestureMade, "gesture:limit-learning", set)
 	assert.Contains(t, c.claim("gesture/limit-learning").Sentence, "keep your hand off it, and see that nothing else drives channel 15")

@@ -112,17 +112,17 @@ func (s *stick) see(e *event.Event, b *Book) {
 	}
 }
 
-func move(d *event.DrillAnsweredData, channel int) event.Move {
+func move(d *event.DrillAnsweredData, channel int) event.ChannelMove {
 	for _, m := range d.Channels {
 		if m.Channel == channel {
 			return m
 		}
 	}
-	return event.Move{Channel: channel}
+	return event.ChannelMove{Channel: channel}
 }
 
 // far is how far a channel went at most from where it was.
-func far(m event.Move) unit.Width { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
+func far(m event.ChannelMove) unit.Width { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
 
 func (s *stick) end(name string) (sheet.Place, bool) {
 	for _, p := range s.ends() {
@@ -168,7 +168,7 @@ func (s *stick) travel(end string, d *event.DrillAnsweredData, span event.Span, 
 }
 
 // came reports that the stick's own channel moved, and the way that was asked for.
-func (s *stick) came(want sheet.Place, mine event.Move) bool {
+func (s *stick) came(want sheet.Place, mine event.ChannelMove) bool {
 	return far(mine) >= moved && (want.Width > mine.FromNS) == (mine.ToNS > mine.FromNS) && !s.opposite(want, mine.ToNS)
 }
 

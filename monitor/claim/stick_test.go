@@ -20,15 +20,15 @@ var (
 func TestTheThrottleRestsAtItsIdle(t *testing.T) {
 	c := starter(t)
 	c.did("ends/throttle/idle", map[int][]float64{3: {1500, 1010}})
-	assert.Equal(t, claim.Right, c.verdict("travel/throttle/idle"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("travel/throttle/idle"))
 	c.did("ends/throttle/full", map[int][]float64{3: {1010, 2012}})
-	assert.Equal(t, claim.Right, c.verdict("travel/throttle/full"))
-	assert.Equal(t, claim.Right, c.verdict("clip/throttle"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("travel/throttle/full"))
+	assert.Equal(t, claim.VerdictRight, c.verdict("clip/throttle"))
 
 	text := strings.Replace(string(sheettest.TwoSwitches()), "    idle: 1010 ", "    # idle: 1010 ", 1)
 	c = open(t, text)
 	c.did("ends/throttle/cut", map[int][]float64{3: {1500, 988}})
-	assert.Equal(t, claim.Right, c.verdict("travel/throttle/cut"), "where there is no idle")
+	assert.Equal(t, claim.VerdictRight, c.verdict("travel/throttle/cut"), "where there is no idle")
 }
 
 // Short, long or right: a stop shows that nothing was cut off, unless it comes short.
@@ -37,17 +37,17 @@ func TestWhichStopsWereVisited(t *testing.T) {
 		left, right float64
 		want        claim.Verdict
 	}{
-		"both":             {988, 2012, claim.Right},
-		"both too far":     {900, 2100, claim.Right},
-		"one short":        {1100, 2012, claim.Open},
-		"the other":        {988, 1900, claim.Open},
-		"just not short":   {1012, 1988, claim.Right},
-		"just too short":   {1013, 2012, claim.Open},
-		"just too short 2": {988, 1987, claim.Open},
+		"both":             {988, 2012, claim.VerdictRight},
+		"both too far":     {900, 2100, claim.VerdictRight},
+		"one short":        {1100, 2012, claim.VerdictOpen},
+		"the other":        {988, 1900, claim.VerdictOpen},
+		"just not short":   {1012, 1988, claim.VerdictRight},
+		"just too short":   {1013, 2012, claim.VerdictOpen},
+		"just too short 2": {988, 1987, claim.VerdictOpen},
 	} {
 		c := starter(t)
 		c.did("ends/aileron/left", map[int][]float64{1: {1500, x.left}})
-		assert.Equal(t, claim.Open, c.verdict("clip/aileron"), "one stop is not both")
+		assert.Equal(t, claim.VerdictOpen, c.verdict("clip/aileron"), "one stop is not both")
 		c.did("ends/aileron/right", map[int][]float64{1: {1500, x.right}})
 		assert.Equal(t, x.want, c.verdict("clip/aileron"), name)
 	}
@@ -59,12 +59,12 @@ func TestASticksOwnAnswers(t *testing.T) {
 	for _, p := range []string{"order/elevator/left", "ends/elevator/left", "order/aileron/up", "ends/aileron/up", "order/aileron", "else/aileron/left"} {
 		c.did(p, fullLeft)
 	}
-	assert.Equal(t, map[string]claim.Verdict{answering: claim.Right}, c.verdicts())
+	assert.Equal(t, map[string]claim.Verdict{answering: claim.VerdictRight}, c.verdicts())
 }
 
 // What drills have shown of a stick is forgotten when it is reopened, and only then.
 func TestSticksReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"aileron": claim.Open, claim.Everything: claim.Open, "elevator": claim.Right} {
+	for what, want := range map[string]claim.Verdict{"aileron": claim.VerdictOpen, claim.Everything: claim.VerdictOpen, "elevator": claim.VerdictRight} {
 		for id, drill := range map[string]string{"order/aileron": "order", "alone/aileron": "order", "clip/aileron": "ends"} {
 			c := starter(t)
 			c.did(drill+"/aileron/left", fullLeft)
@@ -72,7 +72,7 @@ func TestSticksReopened(t *testing.T) {
 			c.did(drill+"/aileron/right", fullRight)
 			assert.Equal(t, want, c.verdict(id), "%s, %s reopened", id, what)
 			c.did(drill+"/aileron/left", fullLeft)
-			assert.Equal(t, claim.Right, c.verdict(id))
+			assert.Equal(t, claim.VerdictRight, c.verdict(id))
 		}
 	}
 }
@@ -84,11 +84,11 @@ func TestRestsToTheEdgeOfTheTolerance(t *testing.T) {
 		width      float64
 		want       claim.Verdict
 	}{
-		{"neutral/sticks", "neutral/aileron", 1, 1508, claim.Right}, {"neutral/sticks", "neutral/aileron", 1, 1508.1, claim.Wrong},
-		{"neutral/sticks", "neutral/aileron", 1, 1491.9, claim.Wrong}, {"neutral/sticks", "neutral/aileron", 1, 1492, claim.Right},
-		{"neutral/idle", "idle/throttle", 3, 1018, claim.Right}, {"neutral/idle", "idle/throttle", 3, 1019, claim.Wrong},
-		{"neutral/cut", "cut/throttle", 3, 996, claim.Right}, {"neutral/cut", "cut/throttle", 3, 997, claim.Wrong},
-		{"neutral/cut-full", "cut/throttle", 3, 996, claim.Right}, {"neutral/cut-full", "cut/throttle", 3, 1010, claim.Wrong},
+		{"neutral/sticks", "neutral/aileron", 1, 1508, claim.VerdictRight}, {"neutral/sticks", "neutral/aileron", 1, 1508.1, claim.VerdictWrong},
+		{"neutral/sticks", "neutral/aileron", 1, 1491.9, claim.VerdictWrong}, {"neutral/sticks", "neutral/aileron", 1, 1492, claim.VerdictRight},
+		{"neutral/idle", "idle/throttle", 3, 1018, claim.VerdictRight}, {"neutral/idle", "idle/throttle", 3, 1019, claim.VerdictWrong},
+		{"neutral/cut", "cut/throttle", 3, 996, claim.VerdictRight}, {"neutral/cut", "cut/throttle", 3, 997, claim.VerdictWrong},
+		{"neutral/cut-full", "cut/throttle", 3, 996, claim.VerdictRight}, {"neutral/cut-full", "cut/throttle", 3, 1010, claim.VerdictWrong},
 	} {
 		c := starter(t)
 		c.answers()

@@ -80,8 +80,8 @@ func upright(s *sheet.Sheet) (sheet.Combination, bool) {
 func holdOver(s *sheet.Sheet, axis string) []Prompt {
 	c, end, _ := s.Reference(axis)
 	id := event.CorrectionDrill + "/" + axis + "/"
-	there := Prompt{ID: id + event.PromptStick, Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), Await: hold(s, c, end.Width)}
-	there.Await.Stand = atTheStop
+	there := Prompt{ID: id + event.PromptStick, Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), Until: hold(s, c, end.Width)}
+	there.Until.Stand = atTheStop
 	home := backToNeutral(s, c)
 	home.ID = id + "home"
 	return []Prompt{there, home}

@@ -19,8 +19,8 @@ const tooEarly = unit.Second
 // other way. An Enter again
 // then answers, and what moved until the first counts.
 func (r *Runner) doubtAnswer() string {
-	await := &r.plan().Prompts[r.At].Await
-	if !r.Attended || r.Doubted != nil || r.Track.Frames == 0 || r.Track.Signal != event.Live {
+	await := &r.plan().Prompts[r.At].Until
+	if !r.Attended || r.Doubted != nil || r.Track.Frames == 0 || r.Track.Signal != event.SignalLive {
 		return ""
 	}
 	if name := r.opposite(await); name != "" {
@@ -40,7 +40,7 @@ func (r *Runner) doubtAnswer() string {
 
 // opposite names a stick that was asked for and went to the side of its other end, ""
 // for none.
-func (r *Runner) opposite(await *Await) string {
+func (r *Runner) opposite(await *Condition) string {
 	for _, g := range await.Targets {
 		m := r.Track.moves([]int{g.Channel})[0]
 		turned := (m.ToNS > m.FromNS) != (g.Width > m.FromNS) && unit.Abs(g.Width-m.FromNS) > nearEnd
@@ -53,7 +53,7 @@ func (r *Runner) opposite(await *Await) string {
 
 // undone names the controls that a prompt asked for and that did not move, none if
 // one of them did.
-func (r *Runner) undone(await *Await) (names []string) {
+func (r *Runner) undone(await *Condition) (names []string) {
 	for _, g := range asked(await) {
 		m := r.Track.moves([]int{g.Channel})[0]
 		if went(m) >= nearEnd {
@@ -68,7 +68,7 @@ func (r *Runner) undone(await *Await) (names []string) {
 
 // asked are the channels that a prompt asks to be moved. Where the wire can't show
 // whether one is there, no width is near.
-func asked(a *Await) []Target {
+func asked(a *Condition) []Target {
 	if a.Moves == 0 {
 		return a.Targets
 	}
@@ -77,7 +77,7 @@ func asked(a *Await) []Target {
 
 // others names the channels of the sheet that moved and were not asked for. A stick
 // that went home was let go.
-func (r *Runner) others(await *Await) (names []string) {
+func (r *Runner) others(await *Condition) (names []string) {
 	for _, m := range r.Track.moves(r.channels) {
 		c, ok := r.sheet.Channel(m.Channel)
 		if !ok || went(m) < nearEnd || targets(await, m.Channel) || restPlace(c, m) {
@@ -88,16 +88,16 @@ func (r *Runner) others(await *Await) (names []string) {
 	return names
 }
 
-func targets(a *Await, channel int) bool {
+func targets(a *Condition, channel int) bool {
 	return slices.ContainsFunc(asked(a), func(g Target) bool { return g.Channel == channel })
 }
 
-func restPlace(c *sheet.Channel, m event.Move) bool {
+func restPlace(c *sheet.Channel, m event.ChannelMove) bool {
 	return c.Neutral != 0 && unit.Abs(m.FromNS-c.Neutral) > nearEnd && unit.Abs(m.ToNS-c.Neutral) <= nearEnd
 }
 
 // went is how far a channel was at most from where it stood.
-func went(m event.Move) unit.Width { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
+func went(m event.ChannelMove) unit.Width { return max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS) }
 
 func (r *Runner) name(channel int) string {
 	if c, ok := r.sheet.Channel(channel); ok {
@@ -122,7 +122,7 @@ func (r *Runner) insist() {
 	if r.Doubted == nil {
 		return
 	}
-	for _, g := range asked(&r.plan().Prompts[r.At].Await) {
+	for _, g := range asked(&r.plan().Prompts[r.At].Until) {
 		if m := r.Track.moves([]int{g.Channel})[0]; r.Track.Frames > 0 && went(m) >= nearEnd {
 			return
 		}

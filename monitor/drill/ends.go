@@ -19,7 +19,7 @@ func endsPlan(s *sheet.Sheet) Plan {
 				text = "turn " + c.Name + " slowly and fully to " + end.Name + "; if it stands there already, turn it away first"
 			}
 			p.Prompts = append(p.Prompts, Prompt{
-				ID: "ends/" + c.Name + "/" + end.Name, Text: text, Await: Await{Targets: []Target{{c.Number, end.Width, nearEnd}}, Away: true},
+				ID: "ends/" + c.Name + "/" + end.Name, Text: text, Until: Condition{Targets: []Target{{c.Number, end.Width, nearEnd}}, Away: true},
 			})
 		}
 	}

@@ -44,14 +44,14 @@ func failsafePlan(s *sheet.Sheet) Plan {
 		id := event.FailsafeDrill + "/" + round.name + "/"
 		if round.wait > 0 {
 			p.Prompts = append(p.Prompts, Prompt{ID: id + "wait", Text: leaveBothOn,
-				Await: Await{After: round.wait}})
+				Until: Condition{After: round.wait}})
 		}
 		p.Prompts = append(p.Prompts,
-			Prompt{ID: id + event.PromptAway, Text: awayText(s), Await: Await{Clear: clearOf(s)}},
-			Prompt{ID: id + event.PromptOff, Text: offText(s), Await: Await{Loss: event.LossBegan}},
-			Prompt{ID: id + event.PromptSettle, Text: leaveOff, Await: Await{Loss: event.LossSettled}},
+			Prompt{ID: id + event.PromptAway, Text: awayText(s), Until: Condition{AwayFrom: clearOf(s)}},
+			Prompt{ID: id + event.PromptOff, Text: offText(s), Until: Condition{Loss: event.LossBegan}},
+			Prompt{ID: id + event.PromptSettle, Text: leaveOff, Until: Condition{Loss: event.LossSettled}},
 			Prompt{ID: id + event.PromptOn, Text: switchOnHome},
-			Prompt{ID: id + event.PromptBack, Text: waitForControl, Await: Await{Loss: event.LossOver}},
+			Prompt{ID: id + event.PromptBack, Text: waitForControl, Until: Condition{Loss: event.LossOver}},
 		)
 	}
 	return p
@@ -100,10 +100,10 @@ func presetWords(p sheet.Preset) string {
 	return width
 }
 
-func clearOf(s *sheet.Sheet) (list []Clear) {
+func clearOf(s *sheet.Sheet) (list []AwayFrom) {
 	for _, c := range movable(s) {
 		p, _ := s.Preset(c.Number)
-		list = append(list, Clear{c.Number, p})
+		list = append(list, AwayFrom{c.Number, p})
 	}
 	return list
 }

@@ -25,9 +25,9 @@ func gainPlan(s *sheet.Sheet) Plan {
 	for _, end := range c.Places {
 		p.Prompts = append(p.Prompts, Prompt{
 			ID: "gain/" + end.Name, Text: putText(c, end.Name),
-			Await: Await{Targets: []Target{{c.Number, end.Width, s.Tolerance.Position}}},
+			Until: Condition{Targets: []Target{{c.Number, end.Width, s.Tolerance.Position}}},
 		})
 	}
-	p.Prompts = append(p.Prompts, Prompt{ID: "gain/centre", Text: fmt.Sprintf("turn %s to the centre of its turn", c.Name), Await: Await{Moves: c.Number}})
+	p.Prompts = append(p.Prompts, Prompt{ID: "gain/centre", Text: fmt.Sprintf("turn %s to the centre of its turn", c.Name), Until: Condition{Moves: c.Number}})
 	return p
 }

@@ -36,13 +36,13 @@ func modePlan(s *sheet.Sheet) Plan {
 
 // switches asks for a combination of positions.
 func switches(s *sheet.Sheet, id string, wanted sheet.Combination) Prompt {
-	await, texts := Await{}, make([]string, 0, len(wanted))
+	await, texts := Condition{}, make([]string, 0, len(wanted))
 	for _, set := range wanted {
 		c, _ := s.Channel(set.Channel)
 		texts = append(texts, putText(c, set.Position))
 		await.Targets = append(await.Targets, Target{set.Channel, set.Width, s.Tolerance.Position})
 	}
-	return Prompt{ID: id, Text: text.And(texts), Await: await}
+	return Prompt{ID: id, Text: text.And(texts), Until: await}
 }
 
 // putText says how a control comes to one of its places.

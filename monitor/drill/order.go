@@ -15,7 +15,7 @@ func orderPlan(s *sheet.Sheet) Plan {
 	for _, c := range sticks(s) {
 		for _, end := range stops(c) {
 			p.Prompts = append(p.Prompts, Prompt{
-				ID: "order/" + c.Name + "/" + end.Name, Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), Await: hold(s, c, end.Width),
+				ID: "order/" + c.Name + "/" + end.Name, Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), Until: hold(s, c, end.Width),
 			})
 		}
 		if c.Kind == sheet.Stick {
@@ -28,7 +28,7 @@ func orderPlan(s *sheet.Sheet) Plan {
 func backToNeutral(s *sheet.Sheet, c *sheet.Channel) Prompt {
 	p := Prompt{ID: "order/" + c.Name + "/neutral", Text: stickPrompt(s, c, "let", "go back to its centre")}
 	if c.Neutral != 0 {
-		p.Await = hold(s, c, c.Neutral)
+		p.Until = hold(s, c, c.Neutral)
 	}
 	return p
 }

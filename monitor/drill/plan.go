@@ -24,28 +24,28 @@ type Plan struct {
 type Prompt struct {
 	ID    string // unique within a sheet, see the functions that make the plans
 	Text  string // what to do
-	Await Await
+	Until Condition
 }
 
-// Await says what the wire shows once a prompt was followed. Without targets
+// Condition says what the wire shows once a prompt was followed. Without targets
 // the wire can't show, and only the builder can.
-type Await struct {
+type Condition struct {
 	Targets []Target
 	Moves   int           // channel that moves where the wire can't show whether it is there, 0: none need
 	Still   []int         // channels that must stay where they stood at the prompt
 	Away    bool          // the targets must have been left once since the prompt, so that a movement is seen
 	Stand   unit.Duration // how long the targets must stand, 0: as long as standing
 
-	Clear []Clear       // presets that channels must stand away from
-	Loss  string        // how far a loss of the signal must be, see event.LossBegan
-	After unit.Duration // how long to wait
+	AwayFrom []AwayFrom    // presets that channels must stand away from
+	Loss     string        // how far a loss of the signal must be, see event.LossBegan
+	After    unit.Duration // how long to wait
 	// Hold keeps the prompt for all of After. An Enter of the builder then says
 	// that it was done, without cutting short what is being measured.
 	Hold bool
 }
 
-// Clear is a channel that must stand visibly away from a preset.
-type Clear struct {
+// AwayFrom is a channel that must stand visibly away from a preset.
+type AwayFrom struct {
 	Channel int
 	Preset  sheet.Preset
 }
@@ -114,8 +114,8 @@ func stops(c *sheet.Channel) []sheet.Place {
 }
 
 // hold is the wait for a control at one of its stops while the others rest.
-func hold(s *sheet.Sheet, c *sheet.Channel, width unit.Width) Await {
-	a := Await{Targets: []Target{{c.Number, width, nearEnd}}, Away: true}
+func hold(s *sheet.Sheet, c *sheet.Channel, width unit.Width) Condition {
+	a := Condition{Targets: []Target{{c.Number, width, nearEnd}}, Away: true}
 	for _, other := range sticks(s) {
 		twin := c.Kind == sheet.Throttle && other.Kind == sheet.Throttle // one stick moves both
 		if other.Number != c.Number && !twin {

@@ -28,7 +28,7 @@ func powerUpPlan(s *sheet.Sheet) Plan {
 	}
 	p.Prompts = []Prompt{
 		{ID: event.PowerUpDrill + "/" + event.PromptOff, Text: switchBothOff},
-		{ID: event.PowerUpDrill + "/" + event.PromptOn, Text: switchReceiverOn, Await: Await{After: watchPowerUp}},
+		{ID: event.PowerUpDrill + "/" + event.PromptOn, Text: switchReceiverOn, Until: Condition{After: watchPowerUp}},
 	}
 	return p
 }

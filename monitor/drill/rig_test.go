@@ -32,7 +32,7 @@ type rig struct {
 	runner  *drill.Runner
 	now     unit.Time
 	frame   servobus.Frame
-	hearing drill.Hearing
+	hearing drill.BusState
 	events  []event.Event
 	torn    bool // the runner goes through its JSON before each thing that it sees
 }
@@ -43,7 +43,7 @@ func newRig(t testing.TB, s *sheet.Sheet) *rig {
 		r.frame.Counts[i] = 992
 	}
 	r.set("throttle", 1010)
-	r.hearing = drill.Hearing{Signal: event.Live, Width: func(f *servobus.Frame, channel int) unit.Width {
+	r.hearing = drill.BusState{Signal: event.SignalLive, Width: func(f *servobus.Frame, channel int) unit.Width {
 		if channel > servobus.Channels {
 			if channel == 17 && f.Ch17() {
 				return 2_012_000
@@ -178,12 +178,12 @@ func (r *rig) done() event.DrillAnsweredData {
 	return d
 }
 
-func move(t testing.TB, d event.DrillAnsweredData, channel int) event.Move {
+func move(t testing.TB, d event.DrillAnsweredData, channel int) event.ChannelMove {
 	for _, m := range d.Channels {
 		if m.Channel == channel {
 			return m
 		}
 	}
 	require.Fail(t, "no such channel")
-	return event.Move{}
+	return event.ChannelMove{}
 }

@@ -27,20 +27,20 @@ const builderPatience = 120 * unit.Second
 // A prompt that is held (Await.Hold) is answered when its time has passed: by the
 // builder if one confirmed it meanwhile, else by the count.
 type Runner struct {
-	Name      string     `json:"name"`      // of the drill under way, "" for none
-	Began     unit.Time  `json:"began"`     // its date
-	Confirmed bool       `json:"confirmed"` // its cautions; a prompt stands
-	At        int        `json:"at"`        // index of that prompt
-	Since     unit.Time  `json:"since"`     // date since which the builder is waited for
-	Unheard   bool       `json:"unheard"`   // the recording has a gap: nothing can be proven
-	By        string     `json:"by"`        // who follows the prompts, "" where nobody said
-	Tapped    bool       `json:"tapped"`    // the prompt is held, and was confirmed
-	Finished  bool       `json:"finished"`  // every prompt was answered: it ends with the next observation
-	Attended  bool       `json:"asks"`      // somebody is there to be asked
-	Itself    bool       `json:"itself"`    // the prompt came by itself, not after an Enter
-	Doubted   *Track     `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
-	Track     *Track     `json:"track"`     // nil while no drill is under way
-	Outputs   LeadsTrack `json:"outputs"`
+	Name         string     `json:"name"`      // of the drill under way, "" for none
+	Began        unit.Time  `json:"began"`     // its date
+	Confirmed    bool       `json:"confirmed"` // its cautions; a prompt stands
+	At           int        `json:"at"`        // index of that prompt
+	Since        unit.Time  `json:"since"`     // date since which the builder is waited for
+	Unheard      bool       `json:"unheard"`   // the recording has a gap: nothing can be proven
+	By           string     `json:"by"`        // who follows the prompts, "" where nobody said
+	Acknowledged bool       `json:"tapped"`    // the prompt is held, and was confirmed
+	Finished     bool       `json:"finished"`  // every prompt was answered: it ends with the next observation
+	Attended     bool       `json:"asks"`      // somebody is there to be asked
+	Itself       bool       `json:"itself"`    // the prompt came by itself, not after an Enter
+	Doubted      *Track     `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
+	Track        *Track     `json:"track"`     // nil while no drill is under way
+	Outputs      LeadsTrack `json:"outputs"`
 
 	place
 }
@@ -66,8 +66,8 @@ func New(s *sheet.Sheet, bus, leads Tap) *Runner {
 	return &Runner{place: place{sheet: s, bus: bus, leads: leads, plans: Plans(s), channels: channelsOf(s), outputs: s.Outputs}}
 }
 
-// Hearing is what is known of the runner's bus.
-type Hearing struct {
+// BusState is what is known of the runner's bus.
+type BusState struct {
 	Width   func(f *servobus.Frame, channel int) unit.Width // ns; also of the digital channels 17 and 18
 	Signal  event.Signal                                    // whose values the frames carry
 	Suspect bool                                            // many channels leapt at once and none has moved singly since
@@ -87,7 +87,7 @@ func (r *Runner) Standing() (id string, since unit.Time) {
 func (r *Runner) Active() string { return r.Name }
 
 // See takes an observation; it is lent for the call.
-func (r *Runner) See(o *event.Observation, h *Hearing, emit event.Emit) {
+func (r *Runner) See(o *event.Observation, h *BusState, emit event.Emit) {
 	if r.Finished {
 		r.end("finished", "", emit)
 	}
@@ -145,7 +145,7 @@ func (r *Runner) Due() unit.Time {
 	}
 	due := r.Since.Add(builderPatience)
 	if r.Confirmed {
-		due = due.Add(r.plan().Prompts[r.At].Await.After)
+		due = due.Add(r.plan().Prompts[r.At].Until.After)
 	}
 	return due
 }
@@ -155,12 +155,12 @@ func (r *Runner) Expire(_ unit.Time, emit event.Emit) {
 	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", builderPatience/unit.Second/60), emit)
 }
 
-func (r *Runner) frame(o *event.Observation, h *Hearing, emit event.Emit) {
+func (r *Runner) frame(o *event.Observation, h *BusState, emit event.Emit) {
 	heard := r.Track.frame(o, h)
 	if r.passes(o, h, emit) || !heard || !r.Confirmed {
 		return
 	}
-	await := &r.plan().Prompts[r.At].Await
+	await := &r.plan().Prompts[r.At].Until
 	if r.Track.satisfies(await, h) {
 		r.answer("wire", o.At, h, emit)
 	}
@@ -168,11 +168,11 @@ func (r *Runner) frame(o *event.Observation, h *Hearing, emit event.Emit) {
 
 // passes answers prompts that wait for a loss of the signal or for time to pass,
 // also while no frames come.
-func (r *Runner) passes(o *event.Observation, h *Hearing, emit event.Emit) bool {
+func (r *Runner) passes(o *event.Observation, h *BusState, emit event.Emit) bool {
 	if !r.Confirmed {
 		return false
 	}
-	await := &r.plan().Prompts[r.At].Await
+	await := &r.plan().Prompts[r.At].Until
 	lost := await.Loss != "" && slices.Index(losses, h.Loss) >= slices.Index(losses, await.Loss)
 	waited := await.After > 0 && o.At.Sub(r.Since) >= await.After
 	if lost || waited {
@@ -182,9 +182,9 @@ func (r *Runner) passes(o *event.Observation, h *Hearing, emit event.Emit) bool 
 }
 
 // passed is by whom a prompt was answered that nothing but its time ended, or a loss.
-func (r *Runner) passed(await *Await) string {
+func (r *Runner) passed(await *Condition) string {
 	switch {
-	case await.Hold && r.Tapped:
+	case await.Hold && r.Acknowledged:
 		return "builder"
 	case await.Hold:
 		return "count"
@@ -201,7 +201,7 @@ func (r *Runner) plan() *Plan {
 }
 
 // step takes an input of the builder. What can't be taken is refused in words.
-func (r *Runner) step(o *event.Observation, h *Hearing, emit event.Emit) {
+func (r *Runner) step(o *event.Observation, h *BusState, emit event.Emit) {
 	var s event.Step
 	if err := json.Unmarshal(o.Data, &s); err != nil {
 		r.refuse("", "got a drill step that is not readable: "+err.Error(), o.At, emit)
@@ -233,13 +233,13 @@ func (r *Runner) step(o *event.Observation, h *Hearing, emit event.Emit) {
 }
 
 // done takes the builder's word. A prompt that is held goes on.
-func (r *Runner) done(o *event.Observation, h *Hearing, emit event.Emit) {
+func (r *Runner) done(o *event.Observation, h *BusState, emit event.Emit) {
 	if r.Attended && r.Itself && o.At.Sub(r.Since) < tooEarly {
 		r.hint("the prompt before was answered by itself; this is the next one: press Enter once it is done", o.At, emit)
 		return
 	}
-	if r.plan().Prompts[r.At].Await.Hold {
-		r.Tapped = true
+	if r.plan().Prompts[r.At].Until.Hold {
+		r.Acknowledged = true
 		return
 	}
 	if why := r.doubtAnswer(); why != "" {
@@ -344,7 +344,7 @@ func (r *Runner) refuse(name, why string, at unit.Time, emit event.Emit) {
 }
 
 func (r *Runner) prompt(at unit.Time, emit event.Emit) {
-	r.Since, r.Tapped, r.Itself, r.Doubted = at, false, false, nil
+	r.Since, r.Acknowledged, r.Itself, r.Doubted = at, false, false, nil
 	r.Track.begin()
 	r.Outputs.begin(at)
 	p := r.plan()
@@ -354,7 +354,7 @@ func (r *Runner) prompt(at unit.Time, emit event.Emit) {
 }
 
 // answer ends a prompt. Its onset is the prompt.
-func (r *Runner) answer(by string, at unit.Time, h *Hearing, emit event.Emit) {
+func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	p := r.plan()
 	d := event.DrillAnsweredData{
 		Prompt: p.Prompts[r.At].ID, By: by, Tap: r.bus.Name, Who: r.By,

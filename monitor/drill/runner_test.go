@@ -32,7 +32,7 @@ func TestTheWireAnswersTheModeDrill(t *testing.T) {
 	modes(r)
 	answer := r.answer()
 	assert.Equal(t, "main", answer.Tap)
-	assert.Equal(t, event.Live, answer.Signal)
+	assert.Equal(t, event.SignalLive, answer.Signal)
 	assert.False(t, answer.Suspect)
 	require.Len(t, answer.Channels, 16)
 	assert.Equal(t, unit.Width(988_125), move(t, answer, 13).FromNS)
@@ -101,12 +101,12 @@ func TestTheWireAnswersOnlyWhatStands(t *testing.T) {
 			r.hear(350 * unit.Millisecond)
 		}, true},
 		"a preset, flagged": {"mode", func(r *rig) {
-			r.hearing.Signal = event.Failsafe
+			r.hearing.Signal = event.SignalFailsafe
 			r.frame.Flags = 8
 			r.set("inner", 988)
 			r.hear(unit.Second)
 		}, false},
-		"a flag just begun":            {"mode", func(r *rig) { r.hearing.Signal = event.Failsafe; r.set("inner", 988); r.hear(unit.Second) }, false},
+		"a flag just begun":            {"mode", func(r *rig) { r.hearing.Signal = event.SignalFailsafe; r.set("inner", 988); r.hear(unit.Second) }, false},
 		"a preset, suspected":          {"mode", func(r *rig) { r.hearing.Suspect = true; r.set("inner", 988); r.hear(unit.Second) }, false},
 		"missed frames prove nothing":  {"mode", func(r *rig) { r.frame.Flags = 4; r.set("inner", 988); r.hear(unit.Second) }, false},
 		"damaged frames prove nothing": {"mode", func(r *rig) { r.frame.Bad = true; r.set("inner", 988); r.hear(unit.Second) }, false},
@@ -272,7 +272,7 @@ func TestEnds(t *testing.T) {
 		"gap":                {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.RecordingGap}) }, "interrupted: the recording has a gap"},
 		"over":               {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.End}) }, "interrupted: the sitting is over"},
 		"another tap gone":   {func(r *rig) { r.see(event.Observation{At: r.now, Tap: tap + 1, Kind: event.TapDown}) }, ""},
-		"the signal lost":    {func(r *rig) { r.hearing.Signal = event.Failsafe; r.frame.Flags = 8; r.hear(10 * unit.Second) }, ""},
+		"the signal lost":    {func(r *rig) { r.hearing.Signal = event.SignalFailsafe; r.frame.Flags = 8; r.hear(10 * unit.Second) }, ""},
 		"a while of nothing": {func(r *rig) { r.pass(119 * unit.Second) }, ""},
 	} {
 		t.Run(name, func(t *testing.T) {

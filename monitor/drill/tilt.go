@@ -26,7 +26,7 @@ var tilts = map[string]struct{ there, other string }{
 
 // timed is a prompt that runs its time.
 func timed(id, text string, after unit.Duration) Prompt {
-	return Prompt{ID: id, Text: text, Await: Await{After: after, Hold: true}}
+	return Prompt{ID: id, Text: text, Until: Condition{After: after, Hold: true}}
 }
 
 // takeUp counts in a tilt for which the transmitter has to be put down first.
@@ -37,7 +37,7 @@ func takeUp(id, what string) Prompt {
 // countedIn is the prompt from which one is taken anew: a tilt from its count, since the
 // model has to lie level before it.
 func (r *Runner) countedIn(at int) int {
-	if step := event.PromptStep(r.plan().Prompts[at].ID); r.plan().Prompts[at].Await.Hold && (step == event.PromptThere || step == event.PromptOther) {
+	if step := event.PromptStep(r.plan().Prompts[at].ID); r.plan().Prompts[at].Until.Hold && (step == event.PromptThere || step == event.PromptOther) {
 		return at - 1
 	}
 	return at

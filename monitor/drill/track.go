@@ -50,16 +50,16 @@ type Track struct {
 func (t *Track) begin() { *t = Track{Window: t.Window} }
 
 // frame takes a judged frame. It reports whether there is a new sample.
-func (t *Track) frame(o *event.Observation, h *Hearing) bool {
-	if h.Signal == event.Failsafe {
-		t.worse(event.Failsafe)
+func (t *Track) frame(o *event.Observation, h *BusState) bool {
+	if h.Signal == event.SignalFailsafe {
+		t.worse(event.SignalFailsafe)
 	}
 	t.Suspect = t.Suspect || h.Suspect
 	n := len(t.Window)
 	late := n == 0 || o.Wire.Sub(t.Window[n-1].Wire) > hole
 	if o.Frame.Failsafe() || o.Frame.FrameLost() {
 		if late {
-			t.worse(event.Missed)
+			t.worse(event.SignalMissed)
 		}
 		return false
 	}
@@ -78,11 +78,11 @@ func (t *Track) frame(o *event.Observation, h *Hearing) bool {
 func (t *Track) worse(s event.Signal) {
 	rank := func(s event.Signal) int {
 		switch s {
-		case event.Failsafe:
+		case event.SignalFailsafe:
 			return 3
-		case event.Missed:
+		case event.SignalMissed:
 			return 2
-		case event.Live:
+		case event.SignalLive:
 			return 1
 		}
 		return 0
@@ -100,7 +100,7 @@ func (t *Track) interrupted() {
 	}
 }
 
-func (t *Track) push(o *event.Observation, h *Hearing) {
+func (t *Track) push(o *event.Observation, h *BusState) {
 	s := Sample{Wire: o.Wire}
 	for i := range s.Widths {
 		s.Widths[i] = h.Width(o.Frame, i+1)
@@ -117,7 +117,7 @@ func (t *Track) take() {
 	for i := range s.Widths {
 		s.Widths[i] = t.middle(i)
 	}
-	t.worse(event.Live)
+	t.worse(event.SignalLive)
 	old := 0
 	for old < len(t.Recent) && s.Wire.Sub(t.Recent[old].Wire) > restWindow {
 		old++
@@ -154,10 +154,10 @@ func (t *Track) middle(channel int) unit.Width {
 
 // satisfies reports whether what a prompt awaits has stood long enough. A
 // receiver's presets, flagged or suspected, answer nothing.
-func (t *Track) satisfies(a *Await, h *Hearing) bool {
+func (t *Track) satisfies(a *Condition, h *BusState) bool {
 	s := &t.Recent[len(t.Recent)-1]
 	t.leaves(a, s)
-	if len(a.Targets)+len(a.Clear) == 0 || h.Signal != event.Live || h.Suspect || !t.near(a, s) {
+	if len(a.Targets)+len(a.AwayFrom) == 0 || h.Signal != event.SignalLive || h.Suspect || !t.near(a, s) {
 		t.Stands = false
 		return false
 	}
@@ -169,7 +169,7 @@ func (t *Track) satisfies(a *Await, h *Hearing) bool {
 
 // leaves keeps where the others stand until a target moves: a stick that was let go
 // at the prompt may still be on its way home.
-func (t *Track) leaves(a *Await, s *Sample) {
+func (t *Track) leaves(a *Condition, s *Sample) {
 	if t.Left {
 		return
 	}
@@ -186,7 +186,7 @@ func (t *Track) leaves(a *Await, s *Sample) {
 // company begins anew with the channels that are not asked for, as one that is begins
 // to move: what they did before was another hand's, or a wrong control, and what a mix
 // takes along moves from here on.
-func (t *Track) company(a *Await, s *Sample) {
+func (t *Track) company(a *Condition, s *Sample) {
 	for i, w := range t.Others {
 		if targets(a, i+1) {
 			continue
@@ -200,7 +200,7 @@ func (t *Track) company(a *Await, s *Sample) {
 	}
 }
 
-func (t *Track) near(a *Await, s *Sample) bool {
+func (t *Track) near(a *Condition, s *Sample) bool {
 	for _, g := range a.Targets {
 		i := g.Channel - 1
 		left := max(t.Most[i].Width-g.Width, g.Width-t.Least[i].Width) > g.Within
@@ -208,8 +208,8 @@ func (t *Track) near(a *Await, s *Sample) bool {
 			return false
 		}
 	}
-	for _, c := range a.Clear {
-		if w := s.Widths[c.Channel-1]; c.Preset.Met(w, w, sheet.Visibly) {
+	for _, c := range a.AwayFrom {
+		if w := s.Widths[c.Channel-1]; c.Preset.Met(w, w, sheet.VisibleChange) {
 			return false
 		}
 	}
@@ -221,13 +221,13 @@ func (t *Track) near(a *Await, s *Sample) bool {
 	return true
 }
 
-func (t *Track) steady(a *Await, s *Sample) bool {
+func (t *Track) steady(a *Condition, s *Sample) bool {
 	for _, g := range a.Targets {
 		if unit.Abs(s.Widths[g.Channel-1]-t.Stood.Widths[g.Channel-1]) > steady {
 			return false
 		}
 	}
-	for _, c := range a.Clear {
+	for _, c := range a.AwayFrom {
 		if unit.Abs(s.Widths[c.Channel-1]-t.Stood.Widths[c.Channel-1]) > steady {
 			return false
 		}
@@ -236,11 +236,11 @@ func (t *Track) steady(a *Await, s *Sample) bool {
 }
 
 // moves reports what the given channels did; all are 0 where nothing was heard.
-func (t *Track) moves(channels []int) []event.Move {
-	list := make([]event.Move, 0, len(channels))
+func (t *Track) moves(channels []int) []event.ChannelMove {
+	list := make([]event.ChannelMove, 0, len(channels))
 	for _, c := range channels {
 		i := c - 1
-		m := event.Move{Channel: c, FromNS: t.From[i], LeastNS: t.Least[i].Width, MostNS: t.Most[i].Width}
+		m := event.ChannelMove{Channel: c, FromNS: t.From[i], LeastNS: t.Least[i].Width, MostNS: t.Most[i].Width}
 		went := &t.Most[i]
 		if m.FromNS-m.LeastNS > m.MostNS-m.FromNS {
 			went = &t.Least[i]

@@ -28,7 +28,7 @@ func TestMovesTellWhatChannelsDid(t *testing.T) {
 
 	r.hear(100 * unit.Millisecond)
 	m = move(t, r.done(), aileron)
-	assert.Equal(t, event.Move{Channel: aileron, FromNS: 1_400_000, ToNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000,
+	assert.Equal(t, event.ChannelMove{Channel: aileron, FromNS: 1_400_000, ToNS: 1_400_000, LeastNS: 1_400_000, MostNS: 1_400_000,
 		FlatNS: m.FlatNS}, m, "each prompt begins anew")
 	assert.Equal(t, 13*period, m.FlatNS)
 }
@@ -124,17 +124,21 @@ func TestTheWorstSignalIsTold(t *testing.T) {
 		play func(r *rig)
 		want event.Signal
 	}{
-		"live":                {func(*rig) {}, event.Live},
-		"a few missed frames": {flags(4, 5*period), event.Live},
-		"missed for long":     {flags(4, unit.Second), event.Missed},
-		"the air is gone":     {func(r *rig) { r.hearing.Signal = event.Failsafe; r.hear(period); r.hearing.Signal = event.Live }, event.Failsafe},
+		"live":                {func(*rig) {}, event.SignalLive},
+		"a few missed frames": {flags(4, 5*period), event.SignalLive},
+		"missed for long":     {flags(4, unit.Second), event.SignalMissed},
+		"the air is gone": {func(r *rig) {
+			r.hearing.Signal = event.SignalFailsafe
+			r.hear(period)
+			r.hearing.Signal = event.SignalLive
+		}, event.SignalFailsafe},
 		"missed, then the air gone": {func(r *rig) {
 			flags(4, unit.Second)(r)
-			r.hearing.Signal = event.Failsafe
+			r.hearing.Signal = event.SignalFailsafe
 			flags(12, unit.Second)(r)
-			r.hearing.Signal = event.Live
+			r.hearing.Signal = event.SignalLive
 			flags(4, unit.Second)(r)
-		}, event.Failsafe},
+		}, event.SignalFailsafe},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -144,7 +148,7 @@ func TestTheWorstSignalIsTold(t *testing.T) {
 			r.hear(unit.Second)
 			assert.Equal(t, c.want, r.done().Signal)
 			r.hear(unit.Second)
-			assert.Equal(t, event.Live, r.done().Signal, "of one prompt, not of the next")
+			assert.Equal(t, event.SignalLive, r.done().Signal, "of one prompt, not of the next")
 		})
 	}
 }
@@ -184,7 +188,7 @@ func TestNothingHeard(t *testing.T) {
 	assert.Zero(t, d.Frames)
 	assert.Empty(t, d.Signal)
 	require.Len(t, d.Channels, 16)
-	assert.Equal(t, event.Move{Channel: 16}, d.Channels[15])
+	assert.Equal(t, event.ChannelMove{Channel: 16}, d.Channels[15])
 
 	r.hear(100 * period)
 	assert.Equal(t, int64(94), r.done().Frames, "the first with six others, and three late")

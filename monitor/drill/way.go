@@ -283,7 +283,7 @@ func (w *switchPath) prompts(id string, wanted sheet.Combination) (list []Prompt
 		}
 		list = append(list, Prompt{
 			ID: fmt.Sprintf("%s/way/%d/%s/%s", id, i+1, c.Name, place.Name), Text: text,
-			Await: Await{Targets: []Target{{c.Number, place.Width, w.sheet.Tolerance.Position}}},
+			Until: Condition{Targets: []Target{{c.Number, place.Width, w.sheet.Tolerance.Position}}},
 		})
 	}
 	if len(flips) == 0 {

@@ -65,7 +65,7 @@ func TestOneSwitchAtATime(t *testing.T) {
 	at := map[int]unit.Width{}
 	for _, q := range p.Prompts {
 		moved := 0
-		for _, g := range q.Await.Targets {
+		for _, g := range q.Until.Targets {
 			if at[g.Channel] != g.Width {
 				moved++
 			}

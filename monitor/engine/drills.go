@@ -14,7 +14,7 @@ type drills struct {
 	*drill.Runner
 
 	tap     uint8
-	hearing drill.Hearing
+	hearing drill.BusState
 }
 
 // newDrills makes drills over the first bus tap and the tap on the servo leads.
@@ -41,7 +41,7 @@ func (x *drills) See(o *event.Observation, v *base.View, emit event.Emit) {
 	t := &v.Taps[x.tap]
 	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
 	x.hearing.Loss, x.hearing.Mode = t.Loss, ""
-	if t.Asked {
+	if t.ModeKnown {
 		x.hearing.Mode = t.Mode
 	}
 	x.Runner.See(o, &x.hearing, emit)

@@ -146,7 +146,7 @@ func (e *Engine) prepare(in *event.Input) {
 			e.restart()
 		}
 	case event.RecordingGap:
-		var g event.Gap
+		var g event.RecordingGapInput
 		_ = json.Unmarshal(in.Data, &g)
 		if g.Ended {
 			// A replay knows nothing of the gap, not even whose deadlines

@@ -35,7 +35,7 @@ type OutputCounts struct {
 }
 
 // account adds what the account of the lines grew by.
-func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.Board) {
+func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.BoardInfo) {
 	t.Lines += now.Lines - was.Lines
 	t.Lost += now.Lost - was.Lost
 	t.Dropped += now.Dropped - was.Dropped

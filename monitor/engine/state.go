@@ -34,7 +34,7 @@ func (e *Engine) State() *state.State {
 func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 	s := state.Tap{
 		Name: t.Name, Kind: t.Kind, Live: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
-		Asked: t.Asked, Mode: t.Mode, LastNS: -1,
+		Asked: t.ModeKnown, Mode: t.Mode, LastNS: -1,
 	}
 	switch d := d.(type) {
 	case *Bus:

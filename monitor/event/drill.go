@@ -71,23 +71,23 @@ type DrillHintData struct {
 // DrillAnsweredData belongs to drill.answered: what the wire did between a prompt and
 // its answer.
 type DrillAnsweredData struct {
-	Prompt   string `json:"prompt"`
-	By       string `json:"by"` // "wire": it showed what was asked for; "builder": said to be done; "count": its time had passed
-	Tap      string `json:"tap"`
-	Signal   Signal `json:"signal"`            // the worst since the prompt; single missed frames are left out
-	Suspect  bool   `json:"suspect,omitempty"` // many channels leapt at once since the prompt, as presets do
-	Frames   int64  `json:"frames"`            // live frames judged since the prompt; 0: none was heard
-	Channels []Move `json:"channels"`
+	Prompt   string        `json:"prompt"`
+	By       string        `json:"by"` // "wire": it showed what was asked for; "builder": said to be done; "count": its time had passed
+	Tap      string        `json:"tap"`
+	Signal   Signal        `json:"signal"`            // the worst since the prompt; single missed frames are left out
+	Suspect  bool          `json:"suspect,omitempty"` // many channels leapt at once since the prompt, as presets do
+	Frames   int64         `json:"frames"`            // live frames judged since the prompt; 0: none was heard
+	Channels []ChannelMove `json:"channels"`
 
 	Outputs []OutputMove `json:"outputs,omitempty"` // of the leads, where a board listens
 	Mode    string       `json:"mode,omitempty"`    // asked for at the answer, "" for none of the sheet's
 	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
 }
 
-// Move is what one channel did since a prompt. All sixteen are reported, and of the
+// ChannelMove is what one channel did since a prompt. All sixteen are reported, and of the
 // digital channels 17 and 18 those that the sheet has. A width that three frames or
 // fewer had is left out.
-type Move struct {
+type ChannelMove struct {
 	Channel int `json:"channel"` // from 1
 	// FromNS is the width at the prompt. Where one channel was asked for and moved, that
 	// of the others is the one that they had as it began to, and what they did before is

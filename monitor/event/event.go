@@ -17,12 +17,12 @@ type Emit func(kind string, from unit.Time, about string, data any)
 
 // The kinds of event and their data.
 const (
-	SessionBegan   = "session.began"   // SessionData
-	SessionResumed = "session.resumed" // SessionData
-	SessionEnded   = "session.ended"   // nil
-	ClockStepped   = "clock.stepped"   // ClockData
-	MarkMade       = "mark"            // MarkData
-	GapMade        = "recording.gap"   // GapData
+	SessionBegan         = "session.began"   // SessionData
+	SessionResumed       = "session.resumed" // SessionData
+	SessionEnded         = "session.ended"   // nil
+	ClockStepped         = "clock.stepped"   // ClockData
+	MarkMade             = "mark"            // MarkData
+	RecordingGapReported = "recording.gap"   // RecordingGapData
 
 	TapCame       = "tap.up"         // PortData
 	TapWent       = "tap.down"       // ReasonData
@@ -63,8 +63,8 @@ type MarkData struct {
 	Text string `json:"text"`
 }
 
-// GapData belongs to recording.gap.
-type GapData struct {
+// RecordingGapData belongs to recording.gap.
+type RecordingGapData struct {
 	Ended  bool   `json:"ended"`
 	Why    string `json:"why"`
 	Inputs int64  `json:"inputs"` // how many inputs the recording lacks, 0 while unknown
@@ -160,10 +160,10 @@ type Signal string
 
 // The signals.
 const (
-	Live     Signal = "live"     // the receiver heard the transmitter
-	Missed   Signal = "missed"   // frames are flagged as lost
-	Lost     Signal = "lost"     // they have been for half a second or more
-	Failsafe Signal = "failsafe" // the receiver acts on its own
+	SignalLive     Signal = "live"     // the receiver heard the transmitter
+	SignalMissed   Signal = "missed"   // frames are flagged as lost
+	SignalLost     Signal = "lost"     // they have been for half a second or more
+	SignalFailsafe Signal = "failsafe" // the receiver acts on its own
 )
 
 // SwitchData belongs to switch.moved.
@@ -180,8 +180,8 @@ type SwitchData struct {
 
 // A mode that is asked for is passed through, or stands.
 const (
-	ModeTouched = 4                      // live frames that must ask for a mode; fewer touch nothing
-	ModeStands  = 150 * unit.Millisecond // at rest for this long it is no passing any more: longer than a lever passes through its middle
+	MinModeFrames  = 4                      // live frames that must ask for a mode; fewer touch nothing
+	ModeSettleTime = 150 * unit.Millisecond // at rest for this long it is no passing any more: longer than a lever passes through its middle
 )
 
 // ModeData belongs to mode.asked.

@@ -27,16 +27,16 @@ const (
 	Reopen                       // verdicts are to be seen anew; Data is what
 )
 
-// KindWords names the kinds, in recordings and messages.
-var KindWords = [...]string{
+// InputNames names the kinds, in recordings and messages.
+var InputNames = [...]string{
 	Begin: "begin", Resume: "resume", End: "end", Beat: "beat", TapUp: "tap-up", TapDown: "tap-down",
 	Bytes: "bytes", BadByte: "bad-bytes", Edges: "edges", Overrun: "overrun", RecordingGap: "recording-gap",
 	Mark: "mark", DrillStep: "drill-step", Reopen: "reopen",
 }
 
 func (k Kind) String() string {
-	if int(k) < len(KindWords) && KindWords[k] != "" {
-		return KindWords[k]
+	if int(k) < len(InputNames) && InputNames[k] != "" {
+		return InputNames[k]
 	}
 	return "unknown"
 }
@@ -78,11 +78,11 @@ type Port struct {
 	Errors   string `json:"errors,omitempty"`   // why characters with errors can't be known; "": they can, or nobody knows
 }
 
-// Gap is the Data of RecordingGap. At its beginning Ended is false. At its end
+// RecordingGapInput is the Data of RecordingGap. At its beginning Ended is false. At its end
 // the bench starts afresh from nothing, so that a replay, which never sees what
 // the gap swallowed, goes on with the same state; Seq is the number that the
 // next event takes.
-type Gap struct {
+type RecordingGapInput struct {
 	Ended  bool   `json:"ended"`
 	Why    string `json:"why"`
 	Inputs int64  `json:"inputs,omitempty"` // how many the recording lacks

@@ -86,7 +86,7 @@ type OutputFollowsData struct {
 	Tap       string        `json:"tap"`
 	Bus       string        `json:"bus"`        // the tap whose channels these are
 	Mode      string        `json:"mode"`       // asked for meanwhile, "" for none of the sheet's
-	Terms     []Term        `json:"terms"`      // channels that moved far enough to report, ascending
+	Terms     []MixTerm     `json:"terms"`      // channels that moved far enough to report, ascending
 	NeutralNS unit.Width    `json:"neutral_ns"` // width with every channel at its neutral or first place
 	LowNS     unit.Width    `json:"low_ns"`     // where it stands flat while the mix goes on; 0: not seen
 	HighNS    unit.Width    `json:"high_ns"`
@@ -99,8 +99,8 @@ type OutputFollowsData struct {
 	Unmoved   []int         `json:"unmoved"` // channels of the sheet that have not moved far enough yet
 }
 
-// Term is what one channel does to an output.
-type Term struct {
+// MixTerm is what one channel does to an output.
+type MixTerm struct {
 	Channel int   `json:"channel"`
 	PPM     int64 `json:"ppm"`      // pulse travel against channel travel, parts per million
 	SurePPM int64 `json:"sure_ppm"` // half of the interval in which it lies, 95 %

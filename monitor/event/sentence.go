@@ -39,7 +39,7 @@ func sessionEventSentence(e *Event, _ string) string {
 		return "mark: " + d.Text
 	case ReopenData:
 		return "to be seen anew: " + d.What
-	case GapData:
+	case RecordingGapData:
 		return gapSentence(&d)
 	case ClockData:
 		return fmt.Sprintf("the computer's clock was set by %s; times here go on as before", unit.FormatSpan(d.StepNS))
@@ -87,7 +87,7 @@ func sessionSentence(kind string, d *SessionData) string {
 	return fmt.Sprintf("session %s: %s, listening at %s", verb, d.Model, text.And(names))
 }
 
-func gapSentence(d *GapData) string {
+func gapSentence(d *RecordingGapData) string {
 	if !d.Ended {
 		return "RECORDING STOPPED, watching goes on: " + d.Why
 	}
@@ -200,11 +200,11 @@ func modeSentence(d *ModeData) string {
 
 func whoseDoing(s Signal, suspect bool) string {
 	switch {
-	case s == Failsafe:
+	case s == SignalFailsafe:
 		return " (the receiver's doing: failsafe)"
 	case suspect:
 		return " (many channels leapt at once: perhaps a preset)"
-	case s == Missed:
+	case s == SignalMissed:
 		return " (the receiver misses the transmitter)"
 	}
 	return ""

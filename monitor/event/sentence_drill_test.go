@@ -9,7 +9,7 @@ import (
 )
 
 func TestSentencesOfDrills(t *testing.T) {
-	moved := []event.Move{
+	moved := []event.ChannelMove{
 		{Channel: 1, FromNS: 1_500_000, ToNS: 988_125, LeastNS: 988_125, MostNS: 1_500_000},
 		{Channel: 2, FromNS: 1_500_000, ToNS: 1_500_000, LeastNS: 1_480_000, MostNS: 1_520_000},
 		{Channel: 3, FromNS: 1_000_000, ToNS: 1_000_000, LeastNS: 1_000_000, MostNS: 1_030_000},
@@ -22,7 +22,7 @@ func TestSentencesOfDrills(t *testing.T) {
 		{event.DrillBegan, "drill:mode", event.DrillBeganData{Prompts: 4}, "drill mode began: 4 prompts, once its cautions are confirmed"},
 		{event.DrillBegan, "drill:mode", event.DrillBeganData{Prompts: 4, By: "Ann"},
 			"drill mode began: 4 prompts, followed by Ann, once its cautions are confirmed"},
-		{event.DrillAnswered, "drill:response", event.DrillAnsweredData{Prompt: "x", By: "count", Frames: 9, Signal: event.Live, Outputs: []event.OutputMove{
+		{event.DrillAnswered, "drill:response", event.DrillAnsweredData{Prompt: "x", By: "count", Frames: 9, Signal: event.SignalLive, Outputs: []event.OutputMove{
 			{Output: 1, FromNS: 1_500_000, LeastNS: 1_490_000, MostNS: 1_584_000, LateNS: 1_572_000, Pulses: 90},
 			{Output: 2, FromNS: 1_500_000, LeastNS: 1_488_000, MostNS: 1_501_000, LateNS: 1_499_000, Pulses: 90},
 			{Output: 3, FromNS: 1_500_000, LeastNS: 1_488_100, MostNS: 1_511_900, LateNS: 1_500_000, Pulses: 90},
@@ -30,11 +30,11 @@ func TestSentencesOfDrills(t *testing.T) {
 		}}, "x: done on the count; no channel moved, output 1 by +84 µs at most, +72 µs at the end, output 2 by -12 µs at " +
 			"most, -1 µs at the end, output 4 SILENT, output 5 silent for a part of it"},
 		{event.DrillPrompted, "drill:mode", event.DrillPromptedData{Text: "put inner to back", Number: 1, Of: 4}, "drill mode, 1 of 4: put inner to back"},
-		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "order/aileron/left", By: "wire", Frames: 9, Signal: event.Live, Channels: moved},
+		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "order/aileron/left", By: "wire", Frames: 9, Signal: event.SignalLive, Channels: moved},
 			"order/aileron/left: seen; channel 1 1500 µs to 988.1 µs, channel 3 1000 µs to 1000 µs"},
-		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "x", By: "builder", Frames: 9, Signal: event.Failsafe, Channels: moved[1:2]},
+		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "x", By: "builder", Frames: 9, Signal: event.SignalFailsafe, Channels: moved[1:2]},
 			"x: done; no channel moved (the receiver's doing: failsafe)"},
-		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "x", By: "builder", Frames: 9, Signal: event.Live, Suspect: true},
+		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "x", By: "builder", Frames: 9, Signal: event.SignalLive, Suspect: true},
 			"x: done; no channel moved (many channels leapt at once: perhaps a preset)"},
 		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "x", By: "builder"}, "x: done, but no live frame was heard meanwhile"},
 		{event.DrillEnded, "drill:mode", event.DrillEndedData{How: "finished"}, "drill mode finished"},

@@ -103,16 +103,16 @@ func channelList(n []int) string {
 	return "channels " + numberList(n)
 }
 
-// Slight reports whether a channel moves an output by nothing, or by nothing that an
+// Negligible reports whether a channel moves an output by nothing, or by nothing that an
 // eye would see.
-func Slight(t Term) bool {
+func Negligible(t MixTerm) bool {
 	const ppm = 20_000
 	return max(t.PPM, -t.PPM) <= max(t.SurePPM, ppm)
 }
 
-// Behind says how far the leads are behind the bus: no more finely than a fit finds it,
+// DelayText says how far the leads are behind the bus: no more finely than a fit finds it,
 // some milliseconds, where pulses come each 20 ms.
-func Behind(t unit.Duration) string {
+func DelayText(t unit.Duration) string {
 	const step = 5 * unit.Millisecond
 	if t < step {
 		return "less than 5 ms behind the bus"
@@ -123,7 +123,7 @@ func Behind(t unit.Duration) string {
 func followsSentence(d *OutputFollowsData) string {
 	parts := make([]string, 0, len(d.Terms))
 	for _, t := range d.Terms {
-		if Slight(t) {
+		if Negligible(t) {
 			continue
 		}
 		parts = append(parts, fmt.Sprintf("%.2f of channel %d", float64(t.PPM)/1e6, t.Channel))
@@ -131,7 +131,7 @@ func followsSentence(d *OutputFollowsData) string {
 	if len(parts) == 0 {
 		return fmt.Sprintf("follows nothing that was moved; went from %s to %s", unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS))
 	}
-	return fmt.Sprintf("follows %s, %s, %s at neutral; went from %s to %s", text.And(parts), Behind(d.DelayNS),
+	return fmt.Sprintf("follows %s, %s, %s at neutral; went from %s to %s", text.And(parts), DelayText(d.DelayNS),
 		unit.FormatWidth(d.NeutralNS), unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS))
 }
 

@@ -49,7 +49,7 @@ func TestOutputSentences(t *testing.T) {
 		{event.OutputClipped, "output:3", event.OutputClipData{WidthNS: 1_900_000, BeyondNS: 112_000, Channels: []int{1, 2}},
 			"output 3: the receiver cut it off at 1900 µs while channels 1, 2 went on, which would have taken it 112 µs farther"},
 		{event.OutputFollows, "output:3",
-			event.OutputFollowsData{Terms: []event.Term{{Channel: 1, PPM: 500_000}, {Channel: 2, PPM: -500_000}},
+			event.OutputFollowsData{Terms: []event.MixTerm{{Channel: 1, PPM: 500_000}, {Channel: 2, PPM: -500_000}},
 				NeutralNS: 1_500_000, LeastNS: 1_000_000, MostNS: 2_000_000, DelayNS: 45 * ms},
 			"output 3: follows 0.50 of channel 1 and -0.50 of channel 2, about 45 ms behind the bus, 1500 µs at neutral; went from 1000 µs to 2000 µs"},
 		{event.OutputFollows, "output:3", event.OutputFollowsData{NeutralNS: 1_500_000, LeastNS: 1_500_000,
@@ -69,6 +69,6 @@ func TestBehindIsRounded(t *testing.T) {
 	for us, want := range map[unit.Duration]string{
 		0: "less than 5 ms", 4_999: "less than 5 ms", 5_000: "about 5 ms", 7_499: "about 5 ms", 7_500: "about 10 ms", 44_000: "about 45 ms", 131_000: "about 130 ms",
 	} {
-		assert.Equal(t, want+" behind the bus", event.Behind(us*unit.Microsecond))
+		assert.Equal(t, want+" behind the bus", event.DelayText(us*unit.Microsecond))
 	}
 }

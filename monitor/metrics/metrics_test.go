@@ -77,7 +77,7 @@ func TestBeforeTheFirstByte(t *testing.T) {
 	got := samples(exposition(t, moment(t, "testdata/before.json")))
 	assert.Equal(t, counters, about(got, "main"))
 	assert.Equal(t, counters, about(got, "wing"))
-	for _, reason := range state.Reasons("bus") {
+	for _, reason := range state.RefusalReasons("bus") {
 		assert.Equal(t, "0", got[`benchproof_refused_bytes_total{reason="`+reason+`",tap="main"}`])
 	}
 	assert.NotContains(t, got, "benchproof_recorder_free_bytes", "not known")
@@ -136,7 +136,7 @@ func TestFiguresInBaseUnits(t *testing.T) {
 func TestBoundsAreInclusive(t *testing.T) {
 	var s state.State
 	s.Taps = []state.Tap{{Name: "main"}}
-	for _, bound := range state.Bounds {
+	for _, bound := range state.PeriodBounds {
 		s.Taps[0].Periods.Add(bound)
 		s.Taps[0].Periods.Add(bound + 1)
 	}
@@ -148,7 +148,7 @@ func TestBoundsAreInclusive(t *testing.T) {
 
 // The words are those of the claims.
 func TestVerdictsAreThoseOfClaims(t *testing.T) {
-	want := []string{string(claim.Open), string(claim.Right), string(claim.Wrong), string(claim.Stale)}
+	want := []string{string(claim.VerdictOpen), string(claim.VerdictRight), string(claim.VerdictWrong), string(claim.VerdictStale)}
 	assert.Equal(t, want, metrics.Verdicts())
 }
 

@@ -56,7 +56,7 @@ func port() []family {
 
 // refused shows every reason, also those that were never needed.
 func refused(t *state.Tap, show show) {
-	for _, reason := range state.Reasons(t.Kind) {
+	for _, reason := range state.RefusalReasons(t.Kind) {
 		var n int64
 		for _, r := range t.Refused {
 			if r.Reason == reason {
@@ -112,11 +112,11 @@ func periods() family {
 // cumulate makes of counts of each bucket alone what Prometheus wants: all up to
 // each bound, and all.
 func cumulate(h *state.Histogram) (count uint64, buckets map[float64]uint64) {
-	buckets = make(map[float64]uint64, len(state.Bounds))
+	buckets = make(map[float64]uint64, len(state.PeriodBounds))
 	for i, n := range h.Counts {
 		count += uint64(n)
-		if i < len(state.Bounds) {
-			buckets[seconds(state.Bounds[i])] = count
+		if i < len(state.PeriodBounds) {
+			buckets[seconds(state.PeriodBounds[i])] = count
 		}
 	}
 	return count, buckets

@@ -43,7 +43,7 @@ func signal(t *state.Tap, show show) {
 	if t.Signal == "" {
 		return
 	}
-	for _, s := range []event.Signal{event.Live, event.Missed, event.Lost, event.Failsafe} {
+	for _, s := range []event.Signal{event.SignalLive, event.SignalMissed, event.SignalLost, event.SignalFailsafe} {
 		show(truth(t.Signal == s), string(s))
 	}
 }

@@ -13,9 +13,9 @@ const (
 	charactersBad = "it saw %d characters with errors since the system started: check the inverter, ground and baud rate"
 )
 
-// Listed is a serial port of this computer, seen without opening it. What can't be
+// Info is a serial port of this computer, seen without opening it. What can't be
 // reported is left out.
-type Listed struct {
+type Info struct {
 	Port     string    `json:"port"`               // the name to give: the stable one where there is one
 	Device   string    `json:"device"`             // what the name leads to now
 	Driver   string    `json:"driver,omitempty"`   // of the system
@@ -30,7 +30,7 @@ type Listed struct {
 }
 
 // judge fills in what is wrong with the port.
-func (l *Listed) judge() {
+func (l *Info) judge() {
 	l.Trouble = []string{}
 	if l.MayOpen != nil && !*l.MayOpen {
 		l.Trouble = append(l.Trouble, fmt.Sprintf("you may not open it: %s; never run as root", admission(l.Device)))

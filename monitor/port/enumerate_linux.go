@@ -15,20 +15,20 @@ import (
 
 // List is the serial ports, by name. The library's lists open every port that is
 // on the board, so that is read from the system's own tables.
-func List() ([]Listed, error) {
+func List() ([]Info, error) {
 	return places{sys: "/sys", dev: "/dev", proc: "/proc"}.list()
 }
 
 // places are where Linux describes its ports.
 type places struct{ sys, dev, proc string }
 
-func (p places) list() ([]Listed, error) {
+func (p places) list() ([]Info, error) {
 	names, err := os.ReadDir(filepath.Join(p.sys, "class/tty"))
 	if err != nil {
 		return nil, fmt.Errorf("list the serial ports: %w", err)
 	}
 	counted := p.boardCounters()
-	ports := []Listed{}
+	ports := []Info{}
 	for _, n := range names {
 		if l, ok := p.inspect(n.Name()); ok {
 			if c, ok := counted[n.Name()]; ok {
@@ -38,7 +38,7 @@ func (p places) list() ([]Listed, error) {
 			ports = append(ports, l)
 		}
 	}
-	slices.SortFunc(ports, func(a, b Listed) int {
+	slices.SortFunc(ports, func(a, b Info) int {
 		if d := len(a.Device) - len(b.Device); d != 0 && strings.TrimRight(a.Device, "0123456789") == strings.TrimRight(b.Device, "0123456789") {
 			return d
 		}
@@ -48,14 +48,14 @@ func (p places) list() ([]Listed, error) {
 }
 
 // inspect reports about a terminal; false: it has no hardware.
-func (p places) inspect(name string) (Listed, bool) {
+func (p places) inspect(name string) (Info, bool) {
 	class := filepath.Join(p.sys, "class/tty", name)
 	hardware, err := filepath.EvalSymlinks(filepath.Join(class, "device"))
 	if err != nil || line1(filepath.Join(class, "type")) == "0" { // a place on the board with nothing in it
-		return Listed{}, false
+		return Info{}, false
 	}
 	device := filepath.Join(p.dev, name)
-	l := Listed{
+	l := Info{
 		Port: stableIn(filepath.Join(p.dev, "serial"), device), Device: device,
 		HeldBy: holdersIn(p.proc, device), Latency: "unknown",
 	}
@@ -75,7 +75,7 @@ func (p places) inspect(name string) (Listed, bool) {
 }
 
 // usb finds the adapter above the port.
-func (p places) usb(folder string, l *Listed) {
+func (p places) usb(folder string, l *Info) {
 	root, err := filepath.EvalSymlinks(p.sys)
 	if err != nil {
 		return

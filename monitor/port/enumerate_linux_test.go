@@ -54,7 +54,7 @@ func TestPortsAreListedFromTheSystemsTables(t *testing.T) {
 	list, err := places{sys: filepath.Join(root, "sys"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc")}.list()
 	require.NoError(t, err)
 	yes := true
-	assert.Equal(t, []Listed{
+	assert.Equal(t, []Info{
 		{
 			Port: filepath.Join(root, "dev/ttyS0"), Device: filepath.Join(root, "dev/ttyS0"), HeldBy: []Holder{}, MayOpen: &yes, Latency: "unknown",
 			Counters: &Counters{Received: 25, Parity: 2, Framing: 1, Breaks: 3, Overruns: 4, BufferOverruns: 5},
@@ -80,14 +80,14 @@ func TestAComputerWithoutPorts(t *testing.T) {
 	tree(t, root, map[string]string{"sys/class/tty/tty1/dev": "4:1\n"})
 	list, err := places{sys: filepath.Join(root, "sys"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc")}.list()
 	require.NoError(t, err)
-	assert.Equal(t, []Listed{}, list)
+	assert.Equal(t, []Info{}, list)
 	_, err = places{sys: filepath.Join(root, "none")}.list()
 	require.ErrorIs(t, err, os.ErrNotExist)
 }
 
 func TestAPortThatMayNotBeOpened(t *testing.T) {
 	no := false
-	l := Listed{Device: "/dev/none", MayOpen: &no, HeldBy: []Holder{{PID: 9, Program: "benchproof"}}}
+	l := Info{Device: "/dev/none", MayOpen: &no, HeldBy: []Holder{{PID: 9, Program: "benchproof"}}}
 	l.judge()
 	assert.Equal(t, []string{
 		"you may not open it: join the group that owns it (see ls -l /dev/none) and log in anew; never run as root",

@@ -54,7 +54,7 @@ type Port struct {
 func (p *Port) Run(ctx context.Context) {
 	p.name = p.Path
 	if p.Settings == (Settings{}) {
-		p.Settings = Bus
+		p.Settings = BusLine
 	}
 	if p.retry == 0 {
 		p.retry = retryAfter

@@ -179,17 +179,17 @@ func TestWhereNoLockCanBeListeningGoesOn(t *testing.T) {
 
 func TestASecondListenerIsToldAndTakesOverLater(t *testing.T) {
 	path, _ := onePort(t)
-	first, err := openPort(path, Bus)
+	first, err := openPort(path, BusLine)
 	require.NoError(t, err)
-	_, err = openPort(path, Bus)
+	_, err = openPort(path, BusLine)
 	require.Error(t, err)
 	assert.Contains(t, Explain(path, err), "is listened to already")
 	before := descriptors(t)
-	_, err = openPort(path, Bus)
+	_, err = openPort(path, BusLine)
 	require.Error(t, err)
 	assert.Equal(t, before, descriptors(t), "a refused opening costs no descriptor")
 	require.NoError(t, first.Close())
-	second, err := openPort(path, Bus)
+	second, err := openPort(path, BusLine)
 	require.NoError(t, err)
 	require.NoError(t, second.Close())
 }
@@ -216,7 +216,7 @@ func TestAClaimedPortIsBusy(t *testing.T) {
 	require.NoError(t, os.Chmod(far.Name(), 0o666))
 	require.NoError(t, unix.IoctlSetInt(int(far.Fd()), unix.TIOCEXCL, 0))
 	asNobody(t, func() {
-		_, err := openPort(far.Name(), Bus)
+		_, err := openPort(far.Name(), BusLine)
 		assert.ErrorIs(t, err, syscall.EBUSY)
 		assert.True(t, isBusy(err))
 		assert.Contains(t, Explain(far.Name(), err), "another program holds "+far.Name())
@@ -227,7 +227,7 @@ func TestAPortOfAnotherGroupNamesTheGroup(t *testing.T) {
 	_, far := twoEnds(t)
 	require.NoError(t, os.Chmod(far.Name(), 0o000))
 	asNobody(t, func() {
-		_, err := openPort(far.Name(), Bus)
+		_, err := openPort(far.Name(), BusLine)
 		assert.ErrorIs(t, err, fs.ErrPermission)
 		assert.Contains(t, Explain(far.Name(), err), "lets no group in")
 	})

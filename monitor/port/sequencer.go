@@ -23,13 +23,13 @@ const (
 // shown is late by so much; no date is.
 const gatherTime = 50 * unit.Millisecond
 
-// Reader names one of the two that read every input: each takes all of them, in
+// Consumer names one of the two that read every input: each takes all of them, in
 // the same order, at its own pace.
-type Reader int
+type Consumer int
 
 // The readers.
 const (
-	Recorder Reader = iota
+	Recorder Consumer = iota
 	Judge
 	readers
 )
@@ -133,7 +133,7 @@ func (s *Sequencer) append(tap uint8, kind event.Kind, data []byte) {
 
 // Take is the next batch for a reader; nil where there is none yet, and for good once
 // ended says so: after Close, when all is taken.
-func (s *Sequencer) Take(r Reader) (b *Batch, ended bool) {
+func (s *Sequencer) Take(r Consumer) (b *Batch, ended bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.seal()
@@ -150,7 +150,7 @@ func (s *Sequencer) Take(r Reader) (b *Batch, ended bool) {
 
 // Wait returns when Take has something to say to a reader: a batch, or that it is the
 // end.
-func (s *Sequencer) Wait(r Reader) {
+func (s *Sequencer) Wait(r Consumer) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for len(s.waiting[r]) == 0 && !s.opensFor(r) && !s.closed {
@@ -159,7 +159,7 @@ func (s *Sequencer) Wait(r Reader) {
 }
 
 // opensFor reports whether the open batch is given to a reader once it is sealed.
-func (s *Sequencer) opensFor(r Reader) bool {
+func (s *Sequencer) opensFor(r Consumer) bool {
 	return s.open != nil && (r != Recorder || !s.recorderOff)
 }
 
@@ -169,7 +169,7 @@ func (s *Sequencer) seal() {
 		return
 	}
 	for r := range s.waiting {
-		if s.opensFor(Reader(r)) {
+		if s.opensFor(Consumer(r)) {
 			s.waiting[r] = append(s.waiting[r], s.open)
 		}
 	}

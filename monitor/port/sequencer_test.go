@@ -14,7 +14,7 @@ import (
 )
 
 // taken waits for the next batch; nil at the end.
-func taken(s *Sequencer, r Reader) *Batch {
+func taken(s *Sequencer, r Consumer) *Batch {
 	s.Wait(r)
 	b, _ := s.Take(r)
 	return b
@@ -106,7 +106,7 @@ func TestADeafRecorderHearsAgainOnlyWhenAllAreEven(t *testing.T) {
 // or whether it is the end.
 func TestTakeNeverWaits(t *testing.T) {
 	s := NewSequencer(func() int64 { return 0 }, 0, 0)
-	takes := func(r Reader) string {
+	takes := func(r Consumer) string {
 		b, ended := s.Take(r)
 		switch {
 		case b != nil:

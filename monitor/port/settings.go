@@ -12,14 +12,14 @@ type Settings struct {
 	Parity bool // even, and two stop bits; else none, and one
 }
 
-// Bus is how a servo bus is read (common practice): the inversion is the
+// BusLine is how a servo bus is read (common practice): the inversion is the
 // adapter's work.
-var Bus = Settings{Baud: 100_000, Parity: true}
+var BusLine = Settings{Baud: 100_000, Parity: true}
 
-// Board is how a capture board on the servo leads is read, unless it is set to be
+// BoardLine is how a capture board on the servo leads is read, unless it is set to be
 // otherwise. Its lines carry sums, so that errors of single characters need not be
 // seen.
-var Board = Settings{Baud: 500_000}
+var BoardLine = Settings{Baud: 500_000}
 
 func (s Settings) mode() *serial.Mode {
 	if s.Parity {

@@ -34,13 +34,13 @@ func (g *Builder) Record(b *engine.Engine, t *Tracer) *Record {
 	return r
 }
 
-func (c *Count) add(verdict string) {
+func (c *VerdictCount) add(verdict string) {
 	switch claim.Verdict(verdict) {
-	case claim.Right:
+	case claim.VerdictRight:
 		c.Right++
-	case claim.Wrong:
+	case claim.VerdictWrong:
 		c.Wrong++
-	case claim.Stale:
+	case claim.VerdictStale:
 		c.Stale++
 	default:
 		c.Open++
@@ -48,7 +48,7 @@ func (c *Count) add(verdict string) {
 }
 
 // All is the number of claims.
-func (c Count) All() int { return c.Right + c.Wrong + c.Open + c.Stale }
+func (c VerdictCount) All() int { return c.Right + c.Wrong + c.Open + c.Stale }
 
 func (g *Builder) claims(list []*claim.Claim, a *traceSet) []Claim {
 	all := make([]Claim, 0, len(list))
@@ -84,14 +84,14 @@ func channelsOf(id string, s *sheet.Sheet) (list []int) {
 		if c, ok := s.ByName(name); ok {
 			list = []int{c.Number}
 		} else if family == "failsafe" {
-			list = Motors(s)
+			list = ThrottleChannels(s)
 		}
 	}
 	return slices.DeleteFunc(list, func(n int) bool { return n > 16 })
 }
 
-// Motors are the channels that drive a motor: the throttles of a sheet.
-func Motors(s *sheet.Sheet) (list []int) {
+// ThrottleChannels are the channels that drive a motor: the throttles of a sheet.
+func ThrottleChannels(s *sheet.Sheet) (list []int) {
 	for i := range s.Channels {
 		if s.Channels[i].Kind == sheet.Throttle {
 			list = append(list, s.Channels[i].Number)

@@ -19,8 +19,8 @@ type Builder struct {
 	ended        bool
 	builds       []string
 	drills       []Drill
-	marks        []Note
-	reopened     []Note
+	marks        []Mark
+	reopened     []Mark
 	losses       []datedLoss
 	digest       Digest
 	timeline     map[string]int
@@ -49,7 +49,7 @@ type absences struct {
 // NewBuilder makes an empty one for a sheet.
 func NewBuilder(s *sheet.Sheet) *Builder {
 	return &Builder{
-		sheet: s, builds: []string{}, drills: []Drill{}, marks: []Note{}, reopened: []Note{},
+		sheet: s, builds: []string{}, drills: []Drill{}, marks: []Mark{}, reopened: []Mark{},
 		digest: Digest{Events: []TimelineEntry{}, Left: map[string]int64{}}, timeline: map[string]int{},
 		line: tapLines{byTap: map[string]*tapLine{}}, combinations: newCombinationLog(s),
 	}
@@ -61,10 +61,10 @@ func (g *Builder) OnEvent(e *event.Event, wall int64) {
 	case event.SessionData:
 		g.session(&d, wall-int64(e.At))
 	case event.MarkData:
-		g.marks = append(g.marks, Note{e.At, d.Text})
+		g.marks = append(g.marks, Mark{e.At, d.Text})
 	case event.ReopenData:
-		g.reopened = append(g.reopened, Note{e.At, d.What})
-	case event.GapData:
+		g.reopened = append(g.reopened, Mark{e.At, d.What})
+	case event.RecordingGapData:
 		if !d.Ended {
 			g.gaps++
 		}
@@ -154,7 +154,7 @@ func worthListing(e *event.Event) bool {
 	case event.ModeData:
 		return !d.Passing
 	case event.VerdictData:
-		return d.Verdict == string(claim.Wrong)
+		return d.Verdict == string(claim.VerdictWrong)
 	}
 	return true
 }

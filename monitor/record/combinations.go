@@ -67,7 +67,7 @@ func (a *combinationLog) moved(name string, d *event.SwitchData, at unit.Time) {
 	a.note(l, at)
 	l.since = at
 	delete(l.at, name)
-	if d.Within && d.Signal == event.Live && !d.Suspect {
+	if d.Within && d.Signal == event.SignalLive && !d.Suspect {
 		l.at[name] = Place{name, d.To, d.WidthNS}
 	}
 }

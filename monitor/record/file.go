@@ -72,11 +72,11 @@ func (r *Record) Keep(folder string) (string, error) {
 		return "", err
 	}
 	path := filepath.Join(folder, RecordFile)
-	return path, Put(path, data)
+	return path, WriteFile(path, data)
 }
 
-// Put writes a file so that it is there as a whole or as it was before.
-func Put(path string, data []byte) error {
+// WriteFile writes a file so that it is there as a whole or as it was before.
+func WriteFile(path string, data []byte) error {
 	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-")
 	if err != nil {
 		return fmt.Errorf("write %s: %w", path, err)

@@ -30,7 +30,7 @@ type Record struct {
 	Builds   []string      `json:"builds"`    // the programs that listened, each once
 	Flaws    []string      `json:"flaws"`     // sentences on what is wrong with the recording
 	Windows  string        `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
-	Count    Count         `json:"count"`     // of claims by verdict
+	Count    VerdictCount  `json:"count"`     // of claims by verdict
 
 	Taps   []Tap         `json:"taps"`   // those of the sheet, in its order
 	Modes  []Combination `json:"modes"`  // every combination of positions of the switches that choose the mode
@@ -41,16 +41,16 @@ type Record struct {
 	Outputs []Output `json:"outputs"` // those of the sheet and all others that were heard, by number
 	Tilts   []Tilt   `json:"tilts"`   // in the order of time
 
-	Marks    []Note   `json:"marks"`    // what the builder said
-	Reopened []Note   `json:"reopened"` // what was to be seen anew from then on
+	Marks    []Mark   `json:"marks"`    // what the builder said
+	Reopened []Mark   `json:"reopened"` // what was to be seen anew from then on
 	Timeline Digest   `json:"timeline"`
 	Unseen   []Unseen `json:"unseen"` // what was not looked at
 	Traces   []Trace  `json:"traces"`
 	Sheet    string   `json:"sheet"` // its text
 }
 
-// Count counts claims by verdict.
-type Count struct {
+// VerdictCount counts claims by verdict.
+type VerdictCount struct {
 	Right int `json:"seen_right"`
 	Wrong int `json:"seen_wrong"`
 	Open  int `json:"open"`
@@ -151,8 +151,8 @@ type Drill struct {
 	Why      string    `json:"why"` // a sentence, "" where How says it all
 }
 
-// Note is something dated that the builder said.
-type Note struct {
+// Mark is something dated that the builder said.
+type Mark struct {
 	AtNS unit.Time `json:"at_ns"`
 	Text string    `json:"text"`
 }
@@ -178,16 +178,16 @@ type Unseen struct {
 
 // Trace is how channels moved around one moment.
 type Trace struct {
-	ID     string    `json:"id"`
-	Tap    string    `json:"tap"`
-	FromNS unit.Time `json:"from_ns"`
-	ToNS   unit.Time `json:"to_ns"`
-	Lines  []Line    `json:"lines"`
-	Signal []Signal  `json:"signal"` // each holds until the next, the last to the end
+	ID     string      `json:"id"`
+	Tap    string      `json:"tap"`
+	FromNS unit.Time   `json:"from_ns"`
+	ToNS   unit.Time   `json:"to_ns"`
+	Lines  []TraceLine `json:"lines"`
+	Signal []Signal    `json:"signal"` // each holds until the next, the last to the end
 }
 
-// Line is the course of one channel: each width holds until the next point.
-type Line struct {
+// TraceLine is the course of one channel: each width holds until the next point.
+type TraceLine struct {
 	Channel int        `json:"channel"` // from 1
 	Name    string     `json:"name"`    // in the sheet, "" where it has none
 	Points  [][2]int64 `json:"points"`  // bench time and width, both ns
@@ -227,21 +227,21 @@ func (t Tilt) WhoTilted() string {
 		who = "somebody (no name was given)"
 	}
 	if t.By == "builder" {
-		return fmt.Sprintf("%s %s: %s tilted it, and a tap said so", FormatClock(t.AtNS), t.Prompt, who)
+		return fmt.Sprintf("%s %s: %s tilted it, and a tap said so", FormatTenths(t.AtNS), t.Prompt, who)
 	}
-	return fmt.Sprintf("%s %s: %s was to tilt it, by a spoken count; nothing else says that it was done", FormatClock(t.AtNS), t.Prompt, who)
+	return fmt.Sprintf("%s %s: %s was to tilt it, by a spoken count; nothing else says that it was done", FormatTenths(t.AtNS), t.Prompt, who)
 }
 
 // Title is how the channel is called.
-func (l *Line) Title() string {
+func (l *TraceLine) Title() string {
 	if l.Name != "" {
 		return l.Name
 	}
 	return fmt.Sprintf("channel %d", l.Channel)
 }
 
-// FormatClock is bench time to the tenth of a second.
-func FormatClock(t unit.Time) string {
+// FormatTenths is bench time to the tenth of a second.
+func FormatTenths(t unit.Time) string {
 	s := unit.FormatClock(t)
 	return s[:len(s)-2]
 }

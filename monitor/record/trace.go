@@ -77,11 +77,11 @@ func (t *Tracer) sampleTap(tap uint8) {
 func whose(f *servobus.Frame) string {
 	switch {
 	case f.Failsafe():
-		return string(event.Failsafe)
+		return string(event.SignalFailsafe)
 	case f.FrameLost():
-		return string(event.Missed)
+		return string(event.SignalMissed)
 	}
-	return string(event.Live)
+	return string(event.SignalLive)
 }
 
 func (w *tapTrace) whose(at unit.Time, who string) {
@@ -107,7 +107,7 @@ func (t *Tracer) cut(id string, tap int, span event.Span, channels []int) Trace 
 	w := &t.taps[tap]
 	r := Trace{ID: id, Tap: names[tap+1].Name, FromNS: max(0, span.From.Add(-traceBefore)), ToNS: min(t.last, span.To.Add(traceAfter))}
 	for _, n := range channels {
-		l := Line{Channel: n, Points: [][2]int64{}}
+		l := TraceLine{Channel: n, Points: [][2]int64{}}
 		if c, ok := t.Sheet.Channel(n); ok {
 			l.Name = c.Name
 		}

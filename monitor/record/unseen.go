@@ -49,8 +49,8 @@ const (
 	lossWatched = 5 * unit.Second
 )
 
-// NotLookedAt says what a session did not look at.
-func NotLookedAt(r *Record, s *sheet.Sheet, g *Builder) []Unseen {
+// ListUnseen says what a session did not look at.
+func ListUnseen(r *Record, s *sheet.Sheet, g *Builder) []Unseen {
 	list := []Unseen{}
 	add := func(what, text string) { list = append(list, Unseen{what, text}) }
 	if n := r.Count.Open; n > 0 {
@@ -93,7 +93,7 @@ func claims(n int) string {
 
 // answered reports whether a claim shows how the stabiliser answers a tilt.
 func answered(c Claim) bool {
-	return strings.HasPrefix(c.ID, "response/") && (c.Verdict == string(claim.Right) || c.Verdict == string(claim.Wrong))
+	return strings.HasPrefix(c.ID, "response/") && (c.Verdict == string(claim.VerdictRight) || c.Verdict == string(claim.VerdictWrong))
 }
 
 func unheard(r *Record) (list []string) {

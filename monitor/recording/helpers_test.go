@@ -56,7 +56,7 @@ func every(t testing.TB) []event.Input {
 		{At: at(1004), Tap: 1, Kind: event.TapDown, Data: []byte("port closed")},
 		{At: at(1005), Tap: 1, Kind: event.TapUp, Data: port},
 		{At: at(1005), Tap: 1, Kind: event.Bytes, Data: []byte{6, 0, 0, 0, 72, 0, 0, 0}},
-		{At: at(1006), Kind: event.RecordingGap, Data: asJSON(t, event.Gap{Why: "disk full"})},
+		{At: at(1006), Kind: event.RecordingGap, Data: asJSON(t, event.RecordingGapInput{Why: "disk full"})},
 		{At: at(1007), Kind: event.Mark, Data: []byte(strings.Repeat("ü", 4000))},
 		{At: at(1008), Kind: event.Resume, Data: start},
 		{At: at(1009), Kind: event.End, Data: []byte{}},

@@ -44,7 +44,7 @@ func kindOf(happened byte, comment []byte) (event.Kind, bool) {
 	case eventParity:
 		return event.BadByte, true
 	}
-	for k, word := range event.KindWords {
+	for k, word := range event.InputNames {
 		if word != "" && startsWith(comment, word) {
 			return event.Kind(k), eventOf(event.Kind(k)) == happened
 		}
@@ -87,7 +87,7 @@ func readable(in *event.Input) string {
 	case event.TapUp:
 		return portOf(in).Port
 	case event.RecordingGap:
-		var g event.Gap
+		var g event.RecordingGapInput
 		if json.Unmarshal(in.Data, &g) != nil {
 			return ""
 		}

@@ -54,7 +54,7 @@ func NewReader(r io.Reader) *Reader { return &Reader{win: window{src: r}} }
 // recording gives an error that wraps ErrNotRecording.
 //
 // Where damage swallowed inputs, Next gives one input of kind RecordingGap in
-// their place, at the date of the last good one; its Data is a event.Gap that has
+// their place, at the date of the last good one; its Data is a event.RecordingGapInput that has
 // ended. Where the numbers show that no input is missing there is none. Damages
 // lists both.
 func (r *Reader) Next(in *event.Input) error {
@@ -238,7 +238,7 @@ func (r *Reader) note() {
 func (r *Reader) gap(in *event.Input, next int64) {
 	why := fmt.Sprintf("recording damaged at byte %d: %v", r.run.at, r.run.why)
 	r.note()
-	data, err := json.Marshal(event.Gap{Ended: true, Why: why, Inputs: next - r.next})
+	data, err := json.Marshal(event.RecordingGapInput{Ended: true, Why: why, Inputs: next - r.next})
 	r.err = err
 	r.next = next
 	*in = event.Input{At: r.last, Tap: event.BenchTap, Kind: event.RecordingGap, Data: data}

@@ -23,7 +23,7 @@ func TestEveryKindComesBack(t *testing.T) {
 	for _, in := range inputs {
 		seen[in.Kind] = true
 	}
-	for k, word := range event.KindWords {
+	for k, word := range event.InputNames {
 		if word != "" {
 			require.True(t, seen[event.Kind(k)], "the list of inputs lacks %s", word)
 		}
@@ -108,9 +108,9 @@ func TestFullDiskAtABorder(t *testing.T) {
 	}
 }
 
-func gapOf(t testing.TB, in event.Input) event.Gap {
+func gapOf(t testing.TB, in event.Input) event.RecordingGapInput {
 	require.Equal(t, event.RecordingGap, in.Kind)
-	var g event.Gap
+	var g event.RecordingGapInput
 	require.NoError(t, json.Unmarshal(in.Data, &g))
 	require.True(t, g.Ended)
 	require.NotEmpty(t, g.Why)
@@ -125,7 +125,7 @@ func TestWriterRefuses(t *testing.T) {
 		want string
 	}{
 		"no kind":       {event.Input{At: us}, "got kind 0"},
-		"kind to come":  {event.Input{At: us, Kind: event.Kind(len(event.KindWords))}, "which has no word"},
+		"kind to come":  {event.Input{At: us, Kind: event.Kind(len(event.InputNames))}, "which has no word"},
 		"date back":     {event.Input{At: 0, Kind: event.End}, "want 1000 or later"},
 		"half a µs":     {event.Input{At: us + 500, Kind: event.End}, "want whole microseconds"},
 		"far future":    {event.Input{At: math.MaxInt64 - math.MaxInt64%us, Kind: event.End}, "from 1970 to 2106"},

@@ -127,7 +127,7 @@ func (w *Writer) Write(in *event.Input) error {
 func (w *Writer) accept(in *event.Input) (int64, error) {
 	stamp := w.section.Base + int64(in.At)
 	switch {
-	case int(in.Kind) >= len(event.KindWords) || event.KindWords[in.Kind] == "":
+	case int(in.Kind) >= len(event.InputNames) || event.InputNames[in.Kind] == "":
 		return 0, fmt.Errorf("got kind %d, which has no word", in.Kind)
 	case in.At < w.last:
 		return 0, fmt.Errorf("got date %d ns, want %d or later", in.At, w.last)

@@ -51,7 +51,7 @@ func Make(folder session.Folder) (*record.Record, error) {
 	r := g.Record(replay.Engine, t)
 	r.Sheet = string(text)
 	r.Flaws = append(r.Flaws, replay.Close()...)
-	r.Unseen = record.NotLookedAt(r, s, g)
+	r.Unseen = record.ListUnseen(r, s, g)
 	return r, nil
 }
 

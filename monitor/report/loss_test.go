@@ -76,7 +76,7 @@ func TestTheSummaryTellsOfAWrongPowerUp(t *testing.T) {
 	r := kept(t)
 	for i := range r.Claims {
 		if r.Claims[i].ID == "powerup/throttle" {
-			r.Claims[i].Verdict, r.Claims[i].Sentence = string(claim.Wrong), "the receiver sent full throttle"
+			r.Claims[i].Verdict, r.Claims[i].Sentence = string(claim.VerdictWrong), "the receiver sent full throttle"
 		}
 	}
 	summary, _ := sections(t, r)

@@ -126,7 +126,7 @@ func TestWordsOfOthersStayWords(t *testing.T) {
 	r := kept(t)
 	r.Model = `<script>alert(1)</script>`
 	r.Sheet = strings.Replace(r.Sheet, "model: Gullpost 900", `model: "<script>alert(1)</script>"`, 1)
-	r.Marks = []record.Note{{AtNS: 1, Text: `"><img src=x onerror=y>`}}
+	r.Marks = []record.Mark{{AtNS: 1, Text: `"><img src=x onerror=y>`}}
 	text := printed(t, r, nil)
 	assert.NotContains(t, text, "<script")
 	assert.NotContains(t, text, "<img")

@@ -57,9 +57,9 @@ func boardTrouble(t *state.Tap) string {
 // signalTrouble is for a bus that is heard while its receiver does not hear.
 func signalTrouble(t *state.Tap) string {
 	switch t.Signal {
-	case event.Lost:
+	case event.SignalLost:
 		return fmt.Sprintf("tap %s: no live frame: the receiver flags each as lost", t.Name)
-	case event.Failsafe:
+	case event.SignalFailsafe:
 		return fmt.Sprintf("tap %s: the receiver is in failsafe", t.Name)
 	}
 	return ""

@@ -51,10 +51,10 @@ func well() state.State {
 	tap := state.Tap{
 		Name: "main", Kind: "bus", Up: true, Port: event.Port{Port: "/dev/ttyUSB0", Settings: "100000 8E2", Latency: "1 ms",
 			Errors: "errors not visible on this system"},
-		Ups: 1, Bytes: 25_000, Live: true, Signal: event.Live, Asked: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
+		Ups: 1, Bytes: 25_000, Live: true, Signal: event.SignalLive, Asked: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
 		Channels: []state.Channel{{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_000}, {Number: 17, Count: 1}},
 	}
-	for _, r := range state.Reasons("bus") {
+	for _, r := range state.RefusalReasons("bus") {
 		tap.Refused = append(tap.Refused, state.Refused{Reason: r})
 	}
 	return state.State{

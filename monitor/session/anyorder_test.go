@@ -23,7 +23,7 @@ func TestStepsInAnyOrderGiveWhatAReplayGives(t *testing.T) {
 			m := newInMemory(t)
 			m.anyOrder(t, rand.New(rand.NewPCG(seed, 0)))
 			m.requireSameOutsideGaps(t)
-			gaps += len(ofKinds(m.shownKinds(), event.GapMade))
+			gaps += len(ofKinds(m.shownKinds(), event.RecordingGapReported))
 			last := int64(0)
 			for _, e := range m.shown {
 				require.Greater(t, e.Event.Seq, last)
@@ -109,7 +109,7 @@ func (m *inMemory) requireSameOutsideGaps(t *testing.T) {
 		s := slices.IndexFunc(m.shown, func(s Shown) bool { return s.Event.Seq == e.Seq })
 		require.Equal(t, i, s, "what is shown is what is journalled")
 		shown := m.shown[s].Event
-		d, isGap := shown.Data.(event.GapData)
+		d, isGap := shown.Data.(event.RecordingGapData)
 		if isGap && d.Ended {
 			gap = nil
 		}

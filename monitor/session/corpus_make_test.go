@@ -206,7 +206,7 @@ func (m *making) follow(ctx context.Context, s *sitting, h *operator.Operator, p
 // enters answers a prompt that the wire alone does not answer.
 func (m *making) enters(ctx context.Context, s *sitting, from int, plan *drill.Plan, prompt string) {
 	i := slices.IndexFunc(plan.Prompts, func(p drill.Prompt) bool { return p.ID == prompt })
-	if await := &plan.Prompts[i].Await; await.After > 0 || await.Loss != "" {
+	if await := &plan.Prompts[i].Until; await.After > 0 || await.Loss != "" {
 		return
 	}
 	for range 4 {

@@ -109,14 +109,14 @@ func TestADiskThatHangsTenSecondsStopsTheRecordingAndNotTheWatching(t *testing.T
 			at(30*time.Second, func() { after = live.State() }),
 			at(22*time.Second, func() { d.set(-1, nil); close(hangs) })))
 
-		gap := s.indexOf(t, event.GapMade, 1)
+		gap := s.indexOf(t, event.RecordingGapReported, 1)
 		began := s.shown[gap]
 		assert.InDelta(t, 14.5, float64(began.Event.At)/1e9, 1, "two seconds and a beat after the disk stopped")
-		assert.False(t, began.Event.Data.(event.GapData).Ended)
-		ended := s.shown[s.indexOf(t, event.GapMade, 2)]
-		assert.True(t, ended.Event.Data.(event.GapData).Ended)
+		assert.False(t, began.Event.Data.(event.RecordingGapData).Ended)
+		ended := s.shown[s.indexOf(t, event.RecordingGapReported, 2)]
+		assert.True(t, ended.Event.Data.(event.RecordingGapData).Ended)
 		assert.InDelta(t, 22.5, float64(ended.Event.At)/1e9, 1.1)
-		assert.Greater(t, ended.Event.Data.(event.GapData).Inputs, int64(1000))
+		assert.Greater(t, ended.Event.Data.(event.RecordingGapData).Inputs, int64(1000))
 		asked := slices.ContainsFunc(s.shown, func(e session.Shown) bool {
 			return e.Event.Kind == event.ModeAsked && e.Event.At > began.Event.At && e.Event.At < ended.Event.At
 		})
@@ -146,7 +146,7 @@ func TestAFullDiskStopsTheRecordingAndNotTheWatching(t *testing.T) {
 		require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1),
 			at(12*time.Second, func() { d.set(1001, nil) }),
 			at(30*time.Second, func() { d.set(-1, nil) })))
-		began, ended := s.shown[s.indexOf(t, event.GapMade, 1)].Event, s.shown[s.indexOf(t, event.GapMade, 2)].Event
+		began, ended := s.shown[s.indexOf(t, event.RecordingGapReported, 1)].Event, s.shown[s.indexOf(t, event.RecordingGapReported, 2)].Event
 		assert.InDelta(t, 12.1, float64(began.At)/1e9, 0.2, "a disk that says so is believed at once")
 		assert.Contains(t, s.notices(), "no space left on device")
 		requireSameOutsideTheGap(t, folder, began, ended)

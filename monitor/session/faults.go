@@ -11,7 +11,7 @@ import (
 // Bounds of what is kept of faults of ours: one that comes with every frame must
 // fill neither a disk nor a screen.
 const (
-	MostFaults   = 16      // of one run
+	MaxFaults    = 16      // of one run
 	mostFaultLog = 1 << 20 // bytes of the file, over all runs
 )
 
@@ -26,11 +26,11 @@ type faultLog struct {
 
 // keep appends a fault and says where it lies.
 func (l *faultLog) keep(f *engine.Fault) {
-	if l.n++; l.n > MostFaults {
+	if l.n++; l.n > MaxFaults {
 		return
 	}
 	more := ""
-	if l.n == MostFaults {
+	if l.n == MaxFaults {
 		more = "; no more of this run are kept"
 	}
 	if err := l.append(f.String()); err != nil {

@@ -8,13 +8,13 @@ import (
 
 // gapBegin is the data of the input with which a recording gap begins.
 func gapBegin(why string) []byte {
-	data, _ := json.Marshal(event.Gap{Why: why})
+	data, _ := json.Marshal(event.RecordingGapInput{Why: why})
 	return data
 }
 
 // gapEnd is the data of the input that ends one: how many inputs were not recorded, and
 // the number of the latest event.
 func gapEnd(inputs, seq int64) []byte {
-	data, _ := json.Marshal(event.Gap{Ended: true, Why: "the disk answers again", Inputs: inputs, Seq: seq + 1})
+	data, _ := json.Marshal(event.RecordingGapInput{Ended: true, Why: "the disk answers again", Inputs: inputs, Seq: seq + 1})
 	return data
 }

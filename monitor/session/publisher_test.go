@@ -47,7 +47,7 @@ func TestASessionCanBeLookedAt(t *testing.T) {
 
 		assert.True(t, live.Up)
 		assert.True(t, live.Live)
-		assert.Equal(t, event.Live, live.Signal)
+		assert.Equal(t, event.SignalLive, live.Signal)
 		assert.True(t, live.Asked)
 		assert.Equal(t, "damping", live.Mode)
 		require.Len(t, live.Channels, 16)

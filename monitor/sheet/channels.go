@@ -56,9 +56,9 @@ func (c *Channel) RestsNear(width, within unit.Width) bool {
 	return c.Neutral != 0 && max(width-c.Neutral, c.Neutral-width) <= within
 }
 
-// Visibly is how far a control stands from where it rests or is put, ns, so that
+// VisibleChange is how far a control stands from where it rests or is put, ns, so that
 // a receiver that puts it just there would be a coincidence.
-const Visibly unit.Width = 60_000
+const VisibleChange unit.Width = 60_000
 
 // Place finds a place by its name; "neutral" is one where the channel has it.
 func (c *Channel) Place(name string) (Place, bool) {

@@ -119,10 +119,10 @@ type Recorder struct {
 	FreeBytes int64  `json:"free_bytes"` // on the disk, -1 where that is not known
 }
 
-// Bounds are the upper bounds, inclusive, of the histogram of periods, ns. They
+// PeriodBounds are the upper bounds, inclusive, of the histogram of periods, ns. They
 // stand close where buses have their pace (7, 9, 11, 14 and 20 ms are common
 // practice) and reach to what is a silence.
-var Bounds = [...]unit.Duration{
+var PeriodBounds = [...]unit.Duration{
 	3 * ms, 5 * ms, 6 * ms, 6_500_000, 7_500_000, 8 * ms, 9_500_000, 10 * ms, 11_500_000, 13 * ms,
 	14_500_000, 16 * ms, 18 * ms, 21 * ms, 25 * ms, 50 * ms, 100 * ms, 200 * ms, 500 * ms, 1000 * ms,
 }
@@ -131,22 +131,22 @@ const ms = unit.Millisecond
 
 // Histogram counts intervals.
 type Histogram struct {
-	Counts [len(Bounds) + 1]int64 `json:"counts"` // of each bucket alone; the last is beyond all bounds
-	SumNS  int64                  `json:"sum_ns"`
+	Counts [len(PeriodBounds) + 1]int64 `json:"counts"` // of each bucket alone; the last is beyond all bounds
+	SumNS  int64                        `json:"sum_ns"`
 }
 
 // Add counts one interval.
 func (h *Histogram) Add(d unit.Duration) {
 	i := 0
-	for i < len(Bounds) && d > Bounds[i] {
+	for i < len(PeriodBounds) && d > PeriodBounds[i] {
 		i++
 	}
 	h.Counts[i]++
 	h.SumNS += int64(d)
 }
 
-// Reasons are the words for refused bytes of a kind of tap, in the order of State.
-func Reasons(kind string) (words []string) {
+// RefusalReasons are the words for refused bytes of a kind of tap, in the order of State.
+func RefusalReasons(kind string) (words []string) {
 	if kind == "pulses" {
 		for r := range pulse.Reason(pulse.Reasons) {
 			words = append(words, r.String())

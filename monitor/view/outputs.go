@@ -84,14 +84,14 @@ func (o *outputOverview) mixSentence(f *Overview) string {
 	} else {
 		var parts []string
 		for _, t := range d.Terms {
-			if !event.Slight(t) {
+			if !event.Negligible(t) {
 				parts = append(parts, fmt.Sprintf("%.2f %s", float64(t.PPM)/1e6, f.channel(t.Channel)))
 			}
 		}
 		if len(parts) == 0 {
 			parts = []string{"nothing that was moved"}
 		}
-		s = fmt.Sprintf("= %s; went from %s to %s, %s", text.And(parts), unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS), event.Behind(d.DelayNS))
+		s = fmt.Sprintf("= %s; went from %s to %s, %s", text.And(parts), unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS), event.DelayText(d.DelayNS))
 	}
 	if len(o.clipped) > 0 {
 		s += "; cut off at " + text.And(o.clipped)

@@ -16,7 +16,7 @@ import (
 // line shows while it goes on and what is summed up when it ends. It judges
 // nothing.
 type Overview struct {
-	Names event.Names // of the sheet
+	Names event.SheetNames // of the sheet
 
 	taps      []*tapOverview    // in order of appearance
 	outputs   []*outputOverview // by number
@@ -128,12 +128,12 @@ func (t *tapOverview) run(kind string, d *event.FramesMissingData) {
 func (f *Overview) signal(e *event.Event) {
 	name := strings.TrimPrefix(e.About, "tap:")
 	t := f.tap(name)
-	t.signal = event.Live
+	t.signal = event.SignalLive
 	switch e.Kind {
 	case event.FailsafeEntered:
-		t.signal = event.Failsafe
+		t.signal = event.SignalFailsafe
 	case event.LinkLost:
-		t.signal = event.Lost
+		t.signal = event.SignalLost
 	}
 	f.signals = append(f.signals, unit.FormatClock(e.From)+"  "+event.Sentence(e))
 }
@@ -143,7 +143,7 @@ func (f *Overview) mode(e *event.Event, d *event.ModeData) {
 	if !d.Passing {
 		t.mode, t.known = d.Mode, true
 	}
-	if d.Signal == event.Failsafe || d.Suspect {
+	if d.Signal == event.SignalFailsafe || d.Suspect {
 		return // not what the switches asked for
 	}
 	a := ModeSeen{Tap: d.Tap, Mode: text.ModeName(d.Mode), At: e.From, Passing: d.Passing, Positions: t.positions(d), Widths: widths(d.Widths)}
@@ -189,10 +189,10 @@ func (f *Overview) Status(now unit.Time) string {
 
 func (t *tapOverview) status() string {
 	state := t.state
-	if state == "live" && t.signal == event.Lost {
+	if state == "live" && t.signal == event.SignalLost {
 		state = "NO LIVE FRAME"
 	}
-	if state == "live" && t.signal == event.Failsafe {
+	if state == "live" && t.signal == event.SignalFailsafe {
 		state = "FAILSAFE"
 	}
 	s := t.name + " " + state

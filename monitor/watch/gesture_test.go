@@ -141,7 +141,7 @@ func TestGestureSaysWhatWasMade(t *testing.T) {
 	}))
 	assert.Equal(t, event.Event{
 		At: left.Add(26 * period), From: left, Kind: event.GestureMade, About: "switch:teach",
-		Data: event.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 23 * period, Signal: event.Live, InDrill: true},
+		Data: event.GestureData{Tap: "main", Gesture: "learning", Times: 3, SpanNS: 23 * period, Signal: event.SignalLive, InDrill: true},
 	}, e)
 }
 
@@ -160,7 +160,7 @@ func TestGestureInDoubt(t *testing.T) {
 		return e.Data.(event.GestureData)
 	}
 	missed := last(func(r *rig) { r.flagged(5, servobus.FlagFrameLost) })
-	assert.Equal(t, event.Missed, missed.Signal)
+	assert.Equal(t, event.SignalMissed, missed.Signal)
 	assert.False(t, missed.Suspect)
 	assert.False(t, missed.InDrill)
 	leapt := last(func(r *rig) {
@@ -169,6 +169,6 @@ func TestGestureInDoubt(t *testing.T) {
 		}
 		r.send(5)
 	})
-	assert.Equal(t, event.Live, leapt.Signal)
+	assert.Equal(t, event.SignalLive, leapt.Signal)
 	assert.True(t, leapt.Suspect)
 }

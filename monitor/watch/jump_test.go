@@ -131,7 +131,7 @@ func TestJumpSaysWhatLeapt(t *testing.T) {
 		at = r.send(40)
 	}))
 	assert.Equal(t, event.Event{At: at.Add(23 * period), From: at, Kind: event.ValuesJumped, About: "tap:main", Data: event.JumpData{
-		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: event.Live,
+		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: event.SignalLive,
 	}}, e)
 }
 

@@ -72,7 +72,7 @@ func forBus(v *base.View, tap uint8) []base.Watcher {
 		list = append(list, &controls.Gesture{Tap: tap, Index: i})
 	}
 	for i := range v.Sheet.Channels {
-		if c := &v.Sheet.Channels[i]; base.Placed(c.Kind) {
+		if c := &v.Sheet.Channels[i]; base.HasPlaces(c.Kind) {
 			list = append(list, &controls.Position{Tap: tap, Channel: c.Number})
 		}
 	}

@@ -59,7 +59,7 @@ func quietOf(t *testing.T, text string, fresh func() base.Watcher, play func(*qu
 		watcher: fresh(), fresh: fresh, restore: restore, bus: true, board: true,
 		out: map[int]shape{}, period: map[int]unit.Duration{}, due: map[int]unit.Time{}, rose: map[int]unit.Duration{},
 	}
-	q.view.Taps[1].Asked, q.view.Taps[1].Mode = true, "off"
+	q.view.Taps[1].ModeKnown, q.view.Taps[1].Mode = true, "off"
 	for ch := range q.frame.Counts {
 		q.frame.Counts[ch] = middle
 	}
@@ -75,7 +75,7 @@ func (q *quiet) run(d unit.Duration) {
 			f := q.frame
 			q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.FrameSeen, Frame: &f, Pace: event.Pace{Known: true, Period: 7 * ms}})
 		}
-		for n := 1; n <= pulse.MostOutputs; n++ {
+		for n := 1; n <= pulse.MaxOutputs; n++ {
 			if q.out[n] != nil {
 				q.pulses(n)
 			}

@@ -75,10 +75,10 @@ func TestRailSaysWhereAndHowLong(t *testing.T) {
 	})
 	require.Len(t, events, 2)
 	assert.Equal(t, event.Event{At: came.Add(8 * period), From: came, Kind: event.TravelClipped, About: "channel:9", Data: event.TravelClippedData{
-		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 8 * period, Signal: event.Live,
+		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 8 * period, Signal: event.SignalLive,
 	}}, events[0])
 	assert.Equal(t, event.Event{At: left.Add(3 * period), From: left, Kind: event.TravelFree, About: "channel:9", Data: event.TravelClippedData{
-		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 19 * period, Signal: event.Live,
+		Tap: "main", Channel: 9, Count: 2047, WidthNS: 2_159_375, DwellNS: 19 * period, Signal: event.SignalLive,
 	}}, events[1])
 }
 
@@ -88,5 +88,5 @@ func TestRailInFailsafeIsTheReceivers(t *testing.T) {
 		r.put(3, 0)
 		r.flagged(20, servobus.FlagFailsafe)
 	}))
-	assert.Equal(t, event.Failsafe, e.Data.(event.TravelClippedData).Signal)
+	assert.Equal(t, event.SignalFailsafe, e.Data.(event.TravelClippedData).Signal)
 }

@@ -99,7 +99,7 @@ func TestTheGainIsSwept(t *testing.T) {
 		assert.InDelta(t, int64(want.ToNS), int64(got.ToNS), 5000)
 		assert.InDelta(t, int64(want.LeastNS), int64(got.LeastNS), 5000)
 		assert.InDelta(t, int64(want.MostNS), int64(got.MostNS), 5000)
-		assert.Equal(t, event.Live, got.Signal)
+		assert.Equal(t, event.SignalLive, got.Signal)
 		assert.False(t, got.Suspect)
 	}
 }

@@ -88,7 +88,7 @@ func TestModeSettles(t *testing.T) {
 			}
 			assert.Equal(t, c.reported, settled == 2)
 			assert.Equal(t, c.reported, last.Mode == "damping")
-			assert.True(t, last.Asked)
+			assert.True(t, last.ModeKnown)
 		})
 	}
 }
@@ -154,9 +154,9 @@ func TestStandsAmongMissedFrames(t *testing.T) {
 		play func(*rig)
 		want []event.Signal // of what is reported
 	}{
-		{"live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.send(4) }, []event.Signal{event.Live}},
+		{"live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.send(4) }, []event.Signal{event.SignalLive}},
 		{"elsewhere when it is live again", func(r *rig) { r.put(11, low); r.send(18); r.flagged(9, lost); r.put(11, high); r.send(4) }, []event.Signal{}},
-		{"for good", func(r *rig) { r.put(11, low); r.send(18); r.flagged(90, lost) }, []event.Signal{event.Lost}},
+		{"for good", func(r *rig) { r.put(11, low); r.send(18); r.flagged(90, lost) }, []event.Signal{event.SignalLost}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			play := func(r *rig) { r.send(30); c.play(r) }

@@ -101,10 +101,10 @@ func TestWhatWasAskedBeforeASilenceIsOld(t *testing.T) {
 		l := newLine(t)
 		tap := &l.view.Taps[1]
 		l.frame(unit.Time(unit.Second), event.Pace{})
-		tap.Asked = true
+		tap.ModeKnown = true
 		l.frame(unit.Time(unit.Second+7*ms), event.Pace{})
-		assert.True(t, tap.Asked && tap.Locked, name)
+		assert.True(t, tap.ModeKnown && tap.Locked, name)
 		stop(l)
-		assert.False(t, tap.Asked || tap.Locked, name)
+		assert.False(t, tap.ModeKnown || tap.Locked, name)
 	}
 }

@@ -178,7 +178,7 @@ func TestSweepSaysWhere(t *testing.T) {
 		r.send(80)
 	}))
 	assert.Equal(t, event.Event{At: rests.Add(322 * ms), From: began, Kind: event.GainSwept, About: "channel:9", Data: event.GainSweptData{
-		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: event.Live,
+		Tap: "main", Channel: 9, FromNS: 1_500_000, ToNS: 1_700_000, LeastNS: 987_500, MostNS: 1_700_000, Signal: event.SignalLive,
 	}}, e)
 }
 

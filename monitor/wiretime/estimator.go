@@ -68,7 +68,7 @@ type Estimator struct {
 	Young   int           // windows in which the period is still allowed to move fast
 	Fresh   int           // frames until the line is known to lie no period too low
 
-	Run  Run           // of frames that came at once
+	Run  FastRun       // of frames that came at once
 	Calm unit.Duration // largest lag while the period was borne out: the adapter's own
 }
 

@@ -28,13 +28,13 @@ const (
 	onTimeFrames = 16
 )
 
-// Run is what came so fast, one behind the other, that it can't have been on the
+// FastRun is what came so fast, one behind the other, that it can't have been on the
 // wire like that: the clump that an adapter hands over, or, if there is too much of
 // it, what lay waiting while nobody read.
 //
 //	frames   | | | | |                 |||||||||||||||| | | | |
 //	                  <---- hole ----->^ first         ^ rest
-type Run struct {
+type FastRun struct {
 	First  unit.Time // date of the first frame
 	Frames int
 	Hole   unit.Duration // how long none came before it; Forever: nothing was heard before
@@ -45,7 +45,7 @@ type Run struct {
 }
 
 // add takes the next frame, since after the one before.
-func (r *Run) add(at unit.Time, since, limit unit.Duration) {
+func (r *FastRun) add(at unit.Time, since, limit unit.Duration) {
 	if r.Frames > 0 && since < backlogStep {
 		r.Frames++
 		return
@@ -58,19 +58,19 @@ func (r *Run) add(at unit.Time, since, limit unit.Duration) {
 	if r.Late {
 		rest = onTimeFrames
 	}
-	*r = Run{First: at, Frames: 1, Hole: hole, Limit: limit, Rest: max(0, rest)}
+	*r = FastRun{First: at, Frames: 1, Hole: hole, Limit: limit, Rest: max(0, rest)}
 }
 
 // unsure reports whether frames behind this one may show that it is late.
-func (r *Run) unsure() bool { return !r.Late && (r.Frames > 1 || r.behindSilence()) }
+func (r *FastRun) unsure() bool { return !r.Late && (r.Frames > 1 || r.behindSilence()) }
 
 // behindSilence reports a run behind a silence, real or not.
-func (r *Run) behindSilence() bool { return r.Hole > r.Limit || r.Rest > 0 }
+func (r *FastRun) behindSilence() bool { return r.Hole > r.Limit || r.Rest > 0 }
 
 // judge reports that the run turns out late with this frame. The frames of a run take a
 // frame's time each on the wire at least, and about a period each if the bus went
 // on through the hole as before.
-func (r *Run) judge(at unit.Time, period, clump unit.Duration) bool {
+func (r *FastRun) judge(at unit.Time, period, clump unit.Duration) bool {
 	if r.Late {
 		return false
 	}

@@ -11,9 +11,9 @@ import "slices"
 
 // How many frames a middle value takes.
 const (
-	Window = 7                // frames that are looked at together
-	Least  = (Window + 1) / 2 // equal frames that it takes, four: fewer settle nothing
-	Behind = Window - Least   // how many frames a middle value comes late
+	Window    = 7                  // frames that are looked at together
+	MinFrames = (Window + 1) / 2   // equal frames that it takes, four: fewer settle nothing
+	Behind    = Window - MinFrames // how many frames a middle value comes late
 )
 
 // Of is the middle one of up to Window values, of an even number the lower one. It

@@ -24,7 +24,7 @@ func TestTheMiddleOne(t *testing.T) {
 		assert.Equal(t, c.want, median.Of(c.values), c.name)
 		assert.Equal(t, before, c.values, c.name)
 	}
-	assert.Equal(t, 4, median.Least)
+	assert.Equal(t, 4, median.MinFrames)
 	assert.Equal(t, 3, median.Behind)
 }
 

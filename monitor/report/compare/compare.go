@@ -131,7 +131,7 @@ func (c *Comparison) verdict(was, is *record.Claim) {
 		return
 	}
 	change := Change{Claim: is.ID, Was: was.Verdict, Is: is.Verdict, Then: was.Sentence, Now: is.Sentence, Because: []Moved{}}
-	switch string(claim.Right) {
+	switch string(claim.VerdictRight) {
 	case was.Verdict:
 		c.Lost = append(c.Lost, change)
 	case is.Verdict:
@@ -144,7 +144,7 @@ func (c *Comparison) verdict(was, is *record.Claim) {
 // figures compares what both have measured. One that is open has nothing to
 // compare, whatever is left in its figures.
 func (c *Comparison) figures(was, is *record.Claim) {
-	if was.Verdict == string(claim.Open) || is.Verdict == string(claim.Open) {
+	if was.Verdict == string(claim.VerdictOpen) || is.Verdict == string(claim.VerdictOpen) {
 		return
 	}
 	for _, name := range slices.Sorted(maps.Keys(is.Figures)) {

@@ -38,7 +38,7 @@ func newLoss(number int, r *record.Record, s *sheet.Sheet) lossView {
 	if d.Class != event.LossPreset && d.Class != event.LossMixed {
 		d.SettledNS = -1 // what stayed where it was did not come to rest
 	}
-	v := lossView{Number: number, When: record.FormatClock(d.LiveNS), Answer: l.Answer, Drill: d.Drill, Times: lossTimes(&d)}
+	v := lossView{Number: number, When: record.FormatTenths(d.LiveNS), Answer: l.Answer, Drill: d.Drill, Times: lossTimes(&d)}
 	for i := range d.Channels {
 		if c, ok := s.Channel(i + 1); ok {
 			v.Channels = append(v.Channels, newLossRow(c.Name, &d.Channels[i]))

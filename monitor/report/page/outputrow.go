@@ -51,7 +51,7 @@ func newOutputRow(o *record.Output, s *sheet.Sheet) outputRow {
 func mix(d *event.OutputFollowsData, s *sheet.Sheet) string {
 	var parts []string
 	for _, t := range d.Terms {
-		if event.Slight(t) {
+		if event.Negligible(t) {
 			continue
 		}
 		name := fmt.Sprintf("channel %d", t.Channel)
@@ -63,5 +63,5 @@ func mix(d *event.OutputFollowsData, s *sheet.Sheet) string {
 	if len(parts) == 0 {
 		return "nothing that was moved moves it"
 	}
-	return fmt.Sprintf("%s, %s", strings.Join(parts, ", "), event.Behind(d.DelayNS))
+	return fmt.Sprintf("%s, %s", strings.Join(parts, ", "), event.DelayText(d.DelayNS))
 }

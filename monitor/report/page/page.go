@@ -80,7 +80,7 @@ func Write(w io.Writer, r *record.Record, since *compare.Comparison) error {
 		return fmt.Errorf("print the report: %w", err)
 	}
 	t, err := template.New("report").Funcs(template.FuncMap{
-		"clock": record.FormatClock, "span": unit.FormatSpan, "width": unit.FormatWidth,
+		"clock": record.FormatTenths, "span": unit.FormatSpan, "width": unit.FormatWidth,
 		"mode": text.ModeName, "under": under, "times": times,
 	}).Parse(layout)
 	if err != nil {
@@ -134,10 +134,10 @@ func (p *page) claim(r *record.Record, c *record.Claim, s *sheet.Sheet) {
 		p.group(name, one)
 	}
 	switch claim.Verdict(c.Verdict) {
-	case claim.Wrong:
+	case claim.VerdictWrong:
 		one.Plot = plotOf(r, c, large)
 		p.Wrong = append(p.Wrong, one)
-	case claim.Open, claim.Stale:
+	case claim.VerdictOpen, claim.VerdictStale:
 		p.Unproven = append(p.Unproven, one)
 	}
 }
@@ -167,7 +167,7 @@ var groups = map[string]string{
 
 func newRow(r *record.Record, c *record.Claim, s *sheet.Sheet) row {
 	one := row{Claim: *c, Anchor: anchor(c.ID), When: whenSeen(c.Evidence), Plot: plotOf(r, c, small)}
-	for _, n := range record.Motors(s) {
+	for _, n := range record.ThrottleChannels(s) {
 		if m, _ := s.Channel(n); c.ID == "failsafe/"+m.Name {
 			one.Cut = true
 		}
@@ -197,9 +197,9 @@ func whenSeen(spans []event.Span) string {
 	}
 	last := spans[len(spans)-1]
 	if last.From == last.To {
-		return record.FormatClock(last.From)
+		return record.FormatTenths(last.From)
 	}
-	return record.FormatClock(last.From) + " – " + record.FormatClock(last.To)
+	return record.FormatTenths(last.From) + " – " + record.FormatTenths(last.To)
 }
 
 func newCombinationRow(a *record.Combination, r *record.Record) combinationRow {

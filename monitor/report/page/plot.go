@@ -112,7 +112,7 @@ func label(t *record.Trace) string {
 	return fmt.Sprintf("Course of %s at tap %s from %s to %s", strings.Join(names, ", "), t.Tap, unit.FormatClock(t.FromNS), unit.FormatClock(t.ToNS))
 }
 
-func drawStrip(l *record.Line, t *record.Trace, y, h int, x func(unit.Time) float64) strip {
+func drawStrip(l *record.TraceLine, t *record.Trace, y, h int, x func(unit.Time) float64) strip {
 	s := strip{Y: y, H: h, Mid: y + h/2 + 4, Name: l.Title()}
 	if len(l.Points) == 0 {
 		return s
@@ -143,7 +143,7 @@ func drawStrip(l *record.Line, t *record.Trace, y, h int, x func(unit.Time) floa
 
 func (p *plot) zones(t *record.Trace, x func(unit.Time) float64) {
 	for i, s := range t.Signal {
-		if s.Whose == string(event.Live) {
+		if s.Whose == string(event.SignalLive) {
 			continue
 		}
 		end := t.ToNS

@@ -33,12 +33,12 @@ func modesAnswer(p *page) (list []string) {
 		switch {
 		case !a.Seen:
 			words += " by the sheet, not seen"
-		case a.Word == string(claim.Wrong):
+		case a.Word == string(claim.VerdictWrong):
 			words += ", SEEN WRONG: the sheet wants " + text.ModeName(a.Wanted)
 		default:
 			words += ", " + a.Word
 		}
-		if a.Seen && a.MarginBy == string(claim.Wrong) {
+		if a.Seen && a.MarginBy == string(claim.VerdictWrong) {
 			words += fmt.Sprintf(", but only %s inside its window", a.Inside)
 		}
 		list = append(list, words)
@@ -51,7 +51,7 @@ func modesAnswer(p *page) (list []string) {
 
 // signalAnswer says what the losses showed, the motor first.
 func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
-	for _, n := range record.Motors(s) {
+	for _, n := range record.ThrottleChannels(s) {
 		c, _ := s.Channel(n)
 		for _, f := range p.Failsafe {
 			if f.ID == "failsafe/"+c.Name {
@@ -63,7 +63,7 @@ func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
 	count := map[string]int{}
 	for _, f := range p.Failsafe {
 		count[f.Verdict]++
-		if f.Verdict == string(claim.Wrong) && !f.Cut && (len(p.Losses) == 0 || !strings.HasPrefix(f.ID, "failsafe/")) { // else the loss reports it
+		if f.Verdict == string(claim.VerdictWrong) && !f.Cut && (len(p.Losses) == 0 || !strings.HasPrefix(f.ID, "failsafe/")) { // else the loss reports it
 			list = append(list, verdictOf(&f.Claim)+": "+f.Sentence+".")
 		}
 		if len(p.Losses) == 0 && f.ID == "failsafe/time" {
@@ -94,7 +94,7 @@ func lossAnswers(p *page) (list []string) {
 
 func counted(count map[string]int) string {
 	var parts []string
-	for _, v := range []claim.Verdict{claim.Right, claim.Wrong, claim.Open, claim.Stale} {
+	for _, v := range []claim.Verdict{claim.VerdictRight, claim.VerdictWrong, claim.VerdictOpen, claim.VerdictStale} {
 		if n := count[string(v)]; n > 0 {
 			parts = append(parts, fmt.Sprintf("%d %s", n, v))
 		}
@@ -123,7 +123,7 @@ func changed(c *compare.Comparison, tell func(*compare.Comparison) []string) []s
 
 // brief is a comparison without the sentences of its claims.
 func brief(c *compare.Comparison) (list []string) {
-	for _, v := range []claim.Verdict{claim.Wrong, claim.Stale, claim.Open} {
+	for _, v := range []claim.Verdict{claim.VerdictWrong, claim.VerdictStale, claim.VerdictOpen} {
 		var ids []string
 		for _, l := range c.Lost {
 			if l.Is == string(v) {

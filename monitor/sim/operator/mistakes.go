@@ -10,30 +10,30 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// Mistake is one that hands make at a prompt, before they do what it asks for.
-type Mistake string
+// Slip is one that hands make at a prompt, before they do what it asks for.
+type Slip string
 
 // The mistakes of careless hands.
 const (
-	WrongStick  Mistake = "wrong stick"  // another control is moved, and let go
-	WrongKey    Mistake = "wrong key"    // the same, and Enter is pressed
-	EarlyEnter  Mistake = "early Enter"  // Enter comes before anything was done
-	HastyEnter  Mistake = "hasty Enter"  // Enter within a second of the prompt
-	TwoSwitches Mistake = "two switches" // two switches in a row, and back
-	TrimOff     Mistake = "trim off"     // a trim is pushed, and put back
-	Pause       Mistake = "pause"        // the hand stops on its way
-	Repeat      Mistake = "repeat"       // the prompt is asked for again
-	Back        Mistake = "back"         // the prompt before is asked for again
+	WrongStick  Slip = "wrong stick"  // another control is moved, and let go
+	WrongKey    Slip = "wrong key"    // the same, and Enter is pressed
+	EarlyEnter  Slip = "early Enter"  // Enter comes before anything was done
+	HastyEnter  Slip = "hasty Enter"  // Enter within a second of the prompt
+	TwoSwitches Slip = "two switches" // two switches in a row, and back
+	TrimOff     Slip = "trim off"     // a trim is pushed, and put back
+	Pause       Slip = "pause"        // the hand stops on its way
+	Repeat      Slip = "repeat"       // the prompt is asked for again
+	Back        Slip = "back"         // the prompt before is asked for again
 )
 
-// Mistakes lists them.
-func Mistakes() []Mistake {
-	return []Mistake{WrongStick, WrongKey, EarlyEnter, HastyEnter, TwoSwitches, TrimOff, Pause, Repeat, Back}
+// Slips lists them.
+func Slips() []Slip {
+	return []Slip{WrongStick, WrongKey, EarlyEnter, HastyEnter, TwoSwitches, TrimOff, Pause, Repeat, Back}
 }
 
 // Err is what hands do at a prompt with a mistake in it. Where the mistake can't be
 // made, it is just what is right, and made is false.
-func (h *Operator) Err(prompt string, m Mistake) (steps []Step, made bool) {
+func (h *Operator) Err(prompt string, m Slip) (steps []Step, made bool) {
 	before := h.mistake(m, prompt)
 	if m == Back && before != nil { // the prompt before is what is followed next
 		return before, true
@@ -57,7 +57,7 @@ func irrevocable(prompt string) bool {
 	return name == event.FailsafeDrill || name == event.PowerUpDrill
 }
 
-func (h *Operator) mistake(m Mistake, prompt string) []Step {
+func (h *Operator) mistake(m Slip, prompt string) []Step {
 	switch m {
 	case EarlyEnter:
 		return []Step{{Wait: h.milliseconds(1050, 1900), Enter: true}, {Wait: h.milliseconds(300, 900)}}

@@ -86,7 +86,7 @@ func TestAHandLetsGoOfAnotherStick(t *testing.T) {
 
 func TestMistakes(t *testing.T) {
 	for _, x := range []struct {
-		mistake operator.Mistake
+		mistake operator.Slip
 		prompt  string
 		want    []string
 	}{
@@ -133,8 +133,8 @@ func TestHandsAreDoneInTime(t *testing.T) {
 				for _, step := range h.Follow(prompt.ID) {
 					takes += step.Wait
 				}
-				if prompt.Await.Hold {
-					assert.Less(t, takes, time.Duration(prompt.Await.After)-3*time.Second/2, prompt.ID)
+				if prompt.Until.Hold {
+					assert.Less(t, takes, time.Duration(prompt.Until.After)-3*time.Second/2, prompt.ID)
 				}
 			}
 		}

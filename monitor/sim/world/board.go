@@ -106,7 +106,7 @@ func (b *board) due() int64 { return within(b.bench, b.next) }
 func (b *board) act() {
 	now := b.next
 	b.next += boardInfoEvery - b.off
-	b.printer.print(now, pulse.AppendInfo(nil, &pulse.Board{Name: b.name, Tick: boardTick, Outputs: b.plan.Inputs, Dropped: b.dropped}))
+	b.printer.print(now, pulse.AppendInfo(nil, &pulse.BoardInfo{Name: b.name, Tick: boardTick, Outputs: b.plan.Inputs, Dropped: b.dropped}))
 }
 
 // see has a pulse that has just fallen.

@@ -47,15 +47,15 @@ func NewCleaned(v *View, tap uint8) *Cleaned {
 func (c *Cleaned) See(o *event.Observation, v *View, _ event.Emit) {
 	c.Ready = c.Ready[:0]
 	switch {
-	case TapEnds(o, c.Tap), o.Kind == event.Beat && !v.Taps[c.Tap].Locked:
+	case TapClosed(o, c.Tap), o.Kind == event.Beat && !v.Taps[c.Tap].Locked:
 		c.rest()
-	case MayJudge(o, c.Tap):
+	case Judgeable(o, c.Tap):
 		c.frame(o)
 	}
 }
 
 func (c *Cleaned) frame(o *event.Observation) {
-	if o.Wire.Sub(c.Last) > LongestStep {
+	if o.Wire.Sub(c.Last) > MaxFrameStep {
 		c.rest()
 	}
 	c.Last = o.Wire
@@ -64,8 +64,8 @@ func (c *Cleaned) frame(o *event.Observation) {
 		c.Window = c.Window[:copy(c.Window, c.Window[1:])]
 	}
 	c.Window = append(c.Window, CleanFrame{Wire: o.Wire, Counts: o.Frame.Counts, Flags: o.Frame.Flags, First: first})
-	if n := len(c.Window); n >= median.Least {
-		c.give(n - median.Least)
+	if n := len(c.Window); n >= median.MinFrames {
+		c.give(n - median.MinFrames)
 	}
 }
 

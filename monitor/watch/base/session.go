@@ -40,9 +40,9 @@ func (l *SessionEvents) See(o *event.Observation, v *View, emit event.Emit) {
 	case event.Reopen:
 		emit(event.Reopened, o.At, "session", event.ReopenData{What: string(o.Data)})
 	case event.RecordingGap:
-		var g event.Gap
+		var g event.RecordingGapInput
 		_ = json.Unmarshal(o.Data, &g) // what it can't say stays empty
-		emit(event.GapMade, o.At, "session", event.GapData{Ended: g.Ended, Why: g.Why, Inputs: g.Inputs})
+		emit(event.RecordingGapReported, o.At, "session", event.RecordingGapData{Ended: g.Ended, Why: g.Why, Inputs: g.Inputs})
 	case event.TapUp, event.TapDown, event.Overrun:
 		l.tap(o, &v.Taps[o.Tap], emit)
 	}

@@ -49,24 +49,24 @@ func NewView(s *sheet.Sheet, taps []event.TapName) View {
 
 // Tap is what is known of one tap.
 type Tap struct {
-	Name     string             `json:"name"`
-	Kind     string             `json:"kind"`
-	Signal   event.Signal       `json:"signal"`   // whose values the latest frames carry; "" before the first
-	Suspect  bool               `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
-	Locked   bool               `json:"locked"`   // frames come
-	Linked   bool               `json:"linked"`   // four plain frames in a row came since the last loss
-	Air      event.LinkExposure `json:"air"`      // what the link heard since bus.watched was last reported
-	Asked    bool               `json:"asked"`    // a mode has settled since it was locked
-	Mode     string             `json:"mode"`     // that mode; "": none of the sheet's
-	Failsafe bool               `json:"failsafe"` // the failsafe flag stands
-	Held     Held               `json:"held"`     // values that stood still although something is known to move, once that is over
-	Back     unit.Time          `json:"back"`     // wire time since which values are live again after such, 0: there was none
-	Leapt    bool               `json:"leapt"`    // many channels leapt, and nothing has explained it yet
-	Froze    bool               `json:"froze"`    // sticks froze in motion and leapt, and it is not over
-	Stopped  bool               `json:"stopped"`  // the heartbeat stands, and it is not over
-	Loss     string             `json:"loss"`     // how far a loss of the signal is, see event.LossBegan; "": there is none
-	LossAt   unit.Time          `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
-	Found    []Found            `json:"found"`    // of servo leads: what each output was found to follow, ascending
+	Name          string             `json:"name"`
+	Kind          string             `json:"kind"`
+	Signal        event.Signal       `json:"signal"`   // whose values the latest frames carry; "" before the first
+	Suspect       bool               `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
+	Locked        bool               `json:"locked"`   // frames come
+	Linked        bool               `json:"linked"`   // four plain frames in a row came since the last loss
+	Exposure      event.LinkExposure `json:"air"`      // what the link heard since bus.watched was last reported
+	ModeKnown     bool               `json:"asked"`    // a mode has settled since it was locked
+	Mode          string             `json:"mode"`     // that mode; "": none of the sheet's
+	Failsafe      bool               `json:"failsafe"` // the failsafe flag stands
+	UnflaggedHold UnflaggedHold      `json:"held"`     // values that stood still although something is known to move, once that is over
+	Back          unit.Time          `json:"back"`     // wire time since which values are live again after such, 0: there was none
+	Leapt         bool               `json:"leapt"`    // many channels leapt, and nothing has explained it yet
+	Froze         bool               `json:"froze"`    // sticks froze in motion and leapt, and it is not over
+	Stopped       bool               `json:"stopped"`  // the heartbeat stands, and it is not over
+	Loss          string             `json:"loss"`     // how far a loss of the signal is, see event.LossBegan; "": there is none
+	LossAt        unit.Time          `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
+	Fits          []OutputFit        `json:"found"`    // of servo leads: what each output was found to follow, ascending
 }
 
 // About is how events name a tap.
@@ -93,23 +93,23 @@ func (v *View) FirstBus() uint8 {
 	return 0
 }
 
-// Placed reports whether a channel of this kind stands at places.
-func Placed(kind string) bool {
+// HasPlaces reports whether a channel of this kind stands at places.
+func HasPlaces(kind string) bool {
 	return kind == sheet.Switch || kind == sheet.Momentary || kind == sheet.Fixed
 }
 
-// MayJudge reports whether o is a frame of the tap that may be judged: damaged
+// Judgeable reports whether o is a frame of the tap that may be judged: damaged
 // frames never are, nor those that were read late, which have no dates of their own.
-func MayJudge(o *event.Observation, tap uint8) bool {
+func Judgeable(o *event.Observation, tap uint8) bool {
 	return o.Tap == tap && o.Kind == event.FrameSeen && !o.Frame.Bad && !o.Pace.Late
 }
 
-// LongestStep is a silence between two frames over which nothing is taken to have
+// MaxFrameStep is a silence between two frames over which nothing is taken to have
 // stood, or to have changed from one frame to the next.
-const LongestStep = 100 * unit.Millisecond
+const MaxFrameStep = 100 * unit.Millisecond
 
-// TapEnds reports that the tap is no longer heard: what is under way ends here.
-func TapEnds(o *event.Observation, tap uint8) bool {
+// TapClosed reports that the tap is no longer heard: what is under way ends here.
+func TapClosed(o *event.Observation, tap uint8) bool {
 	switch o.Kind {
 	case event.TapDown:
 		return o.Tap == tap
@@ -123,11 +123,11 @@ func TapEnds(o *event.Observation, tap uint8) bool {
 func SignalOf(f *servobus.Frame) event.Signal {
 	switch {
 	case f.Failsafe():
-		return event.Failsafe
+		return event.SignalFailsafe
 	case f.FrameLost():
-		return event.Missed
+		return event.SignalMissed
 	}
-	return event.Live
+	return event.SignalLive
 }
 
 // Width is the pulse width that a frame gives to a channel, ns. Channels count
@@ -151,8 +151,8 @@ func Width(s *sheet.Sheet, f *servobus.Frame, channel int) unit.Width {
 	return off
 }
 
-// Held is a stretch in which the receiver sent values of its own and no flag said so.
-type Held struct {
+// UnflaggedHold is a stretch in which the receiver sent values of its own and no flag said so.
+type UnflaggedHold struct {
 	From    unit.Time                 `json:"from"` // wire time of the last live frame, 0: none
 	To      unit.Time                 `json:"to"`   // of the last frame of it
 	Back    unit.Time                 `json:"back"` // of the first live frame behind it, -1: not seen
@@ -161,23 +161,23 @@ type Held struct {
 	Now     [servobus.Channels]uint16 `json:"now"` // and in the last frame of it
 }
 
-// Found is what an output was found to follow in a mode.
-type Found struct {
+// OutputFit is what an output was found to follow in a mode.
+type OutputFit struct {
 	Output int     `json:"output"`
 	Mode   string  `json:"mode"`
 	Fit    mix.Fit `json:"fit"`
 }
 
-// SetFound puts what was found into the view.
-func (t *Tap) SetFound(n Found) {
-	i, ok := slices.BinarySearchFunc(t.Found, n.Output, func(f Found, output int) int { return cmp.Compare(f.Output, output) })
+// SetFit puts what was found into the view.
+func (t *Tap) SetFit(n OutputFit) {
+	i, ok := slices.BinarySearchFunc(t.Fits, n.Output, func(f OutputFit, output int) int { return cmp.Compare(f.Output, output) })
 	if !ok {
-		t.Found = slices.Insert(t.Found, i, n)
+		t.Fits = slices.Insert(t.Fits, i, n)
 	}
-	t.Found[i] = n
+	t.Fits[i] = n
 }
 
 // Doubtful reports that what a tap's frames carry is not known to be the transmitter's.
 func (t *Tap) Doubtful() bool {
-	return !t.Linked || t.Signal == event.Failsafe || t.Suspect || t.Stopped || t.Loss != ""
+	return !t.Linked || t.Signal == event.SignalFailsafe || t.Suspect || t.Stopped || t.Loss != ""
 }

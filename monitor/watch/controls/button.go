@@ -25,15 +25,15 @@ type Button struct {
 
 // See implements Watcher.
 func (b *Button) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, b.Tap) {
+	if base.TapClosed(o, b.Tap) {
 		b.Known, b.Run = false, 0
 		return
 	}
-	if !base.MayJudge(o, b.Tap) {
+	if !base.Judgeable(o, b.Tap) {
 		return
 	}
 	t := &v.Taps[b.Tap]
-	if o.Wire.Sub(b.Last) > base.LongestStep || base.SignalOf(o.Frame) != event.Live || t.Suspect {
+	if o.Wire.Sub(b.Last) > base.MaxFrameStep || base.SignalOf(o.Frame) != event.SignalLive || t.Suspect {
 		b.Known, b.Run = false, 0
 	}
 	b.Last = o.Wire
@@ -44,7 +44,7 @@ func (b *Button) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	if pressed := b.pressed(o, v); b.Run == 0 || pressed != b.Next {
 		b.Next, b.Run, b.Since = pressed, 0, o.Wire
 	}
-	if b.Run++; b.Run != base.LeastFrames || b.Known && b.Next == b.Pressed {
+	if b.Run++; b.Run != base.MinFrames || b.Known && b.Next == b.Pressed {
 		return
 	}
 	if b.Known && b.Next {

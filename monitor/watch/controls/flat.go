@@ -78,14 +78,14 @@ func limits(came, left shortMovement) bool {
 
 // See implements Watcher.
 func (f *Flat) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, f.Tap) {
+	if base.TapClosed(o, f.Tap) {
 		f.N = 0
 		return
 	}
-	if !base.MayJudge(o, f.Tap) || base.SignalOf(o.Frame) != event.Live {
+	if !base.Judgeable(o, f.Tap) || base.SignalOf(o.Frame) != event.SignalLive {
 		return
 	}
-	if f.N == 0 || o.Wire.Sub(f.Recent[flatPast-1].Wire) > base.LongestStep {
+	if f.N == 0 || o.Wire.Sub(f.Recent[flatPast-1].Wire) > base.MaxFrameStep {
 		f.N = 0
 		f.rest()
 	} else if f.Busy || o.Frame.Counts != f.Recent[flatPast-1].Counts { // else nothing moves

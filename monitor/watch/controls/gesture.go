@@ -34,11 +34,11 @@ type Gesture struct {
 
 // See implements Watcher.
 func (g *Gesture) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, g.Tap) {
+	if base.TapClosed(o, g.Tap) {
 		g.Frames, g.Known, g.Out, g.Leaves = 0, false, false, nil
 		return
 	}
-	if !base.MayJudge(o, g.Tap) || o.Frame.Failsafe() {
+	if !base.Judgeable(o, g.Tap) || o.Frame.Failsafe() {
 		return
 	}
 	want := &v.Sheet.Gestures[g.Index]
@@ -48,11 +48,11 @@ func (g *Gesture) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	zones := Position{Known: g.Known, Place: g.At}
 	place := zones.nearest(c, base.Width(v.Sheet, o.Frame, want.Channel))
-	if g.Frames == 0 || o.Wire.Sub(g.Last) > base.LongestStep || place != g.Seen {
+	if g.Frames == 0 || o.Wire.Sub(g.Last) > base.MaxFrameStep || place != g.Seen {
 		g.Seen, g.Frames, g.Since = place, 0, o.Wire
 	}
 	g.Last = o.Wire
-	if g.Frames++; g.Frames != base.LeastFrames || g.Known && place == g.At {
+	if g.Frames++; g.Frames != base.MinFrames || g.Known && place == g.At {
 		return
 	}
 	was, known := g.At, g.Known

@@ -40,22 +40,22 @@ type Mode struct {
 
 // See implements Watcher.
 func (m *Mode) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, m.Tap) {
+	if base.TapClosed(o, m.Tap) {
 		m.Frames, m.Still = 0, 0
 		return
 	}
-	if !base.MayJudge(o, m.Tap) {
+	if !base.Judgeable(o, m.Tap) {
 		return
 	}
 	mode, _ := v.Sheet.ModeAt(func(ch int) unit.Width { return base.Width(v.Sheet, o.Frame, ch) })
-	if m.Frames > 0 && (mode != m.Next || o.Wire.Sub(m.Last) > base.LongestStep) {
+	if m.Frames > 0 && (mode != m.Next || o.Wire.Sub(m.Last) > base.MaxFrameStep) {
 		m.leave(v, emit)
 	}
 	if m.Frames == 0 {
 		m.Next, m.From, m.Live, m.Still = mode, o.Wire, 0, 0
 	}
 	m.Frames++
-	if base.SignalOf(o.Frame) == event.Live {
+	if base.SignalOf(o.Frame) == event.SignalLive {
 		m.Live++
 	}
 	m.Last = o.Wire
@@ -63,8 +63,8 @@ func (m *Mode) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if m.Still < base.SettleFrames || o.Wire.Sub(m.Since) < base.SettleTime {
 		return
 	}
-	v.Taps[m.Tap].Asked, v.Taps[m.Tap].Mode = true, mode
-	if m.news(v) && v.Taps[m.Tap].Signal != event.Missed {
+	v.Taps[m.Tap].ModeKnown, v.Taps[m.Tap].Mode = true, mode
+	if m.news(v) && v.Taps[m.Tap].Signal != event.SignalMissed {
 		m.report(v, emit, false)
 		m.Known, m.Settled, m.Passed = true, mode, m.Passed[:0]
 		m.Reported = append(m.Reported[:0], m.Widths...)
@@ -107,7 +107,7 @@ func (m *Mode) news(v *base.View) bool {
 
 // leave ends a candidate that did not settle.
 func (m *Mode) leave(v *base.View, emit event.Emit) {
-	passed := m.Live >= event.ModeTouched && m.Known && m.Next != m.Settled && !slices.Contains(m.Passed, m.Next)
+	passed := m.Live >= event.MinModeFrames && m.Known && m.Next != m.Settled && !slices.Contains(m.Passed, m.Next)
 	if passed {
 		m.report(v, emit, true)
 		m.Passed = append(m.Passed, m.Next)

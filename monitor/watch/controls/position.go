@@ -39,11 +39,11 @@ type Position struct {
 
 // See implements Watcher.
 func (p *Position) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, p.Tap) {
+	if base.TapClosed(o, p.Tap) {
 		p.Frames = 0
 		return
 	}
-	if !base.MayJudge(o, p.Tap) {
+	if !base.Judgeable(o, p.Tap) {
 		return
 	}
 	c, ok := v.Sheet.Channel(p.Channel)
@@ -56,12 +56,12 @@ func (p *Position) See(o *event.Observation, v *base.View, emit event.Emit) {
 // frame takes a width of the channel.
 func (p *Position) frame(c *sheet.Channel, w unit.Width, o *event.Observation, v *base.View, emit event.Emit) {
 	place := p.nearest(c, w)
-	if p.Frames == 0 || o.Wire.Sub(p.Last) > base.LongestStep || place != p.Next || unit.Abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
+	if p.Frames == 0 || o.Wire.Sub(p.Last) > base.MaxFrameStep || place != p.Next || unit.Abs(w-p.NextAt) > v.Sheet.Tolerance.Position/4 {
 		p.Next, p.NextAt, p.From, p.Frames = place, w, o.Wire, 0
 	}
 	p.Frames++
 	p.Last = o.Wire
-	if p.Frames >= base.SettleFrames && o.Wire.Sub(p.From) >= p.wait() && p.news(v.Sheet) && v.Taps[p.Tap].Signal != event.Missed {
+	if p.Frames >= base.SettleFrames && o.Wire.Sub(p.From) >= p.wait() && p.news(v.Sheet) && v.Taps[p.Tap].Signal != event.SignalMissed {
 		p.report(c, v, emit)
 	}
 }

@@ -38,11 +38,11 @@ type railState struct {
 
 // See implements Watcher.
 func (r *Rail) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, r.Tap) {
+	if base.TapClosed(o, r.Tap) {
 		r.At = [servobus.Channels]railState{}
 		return
 	}
-	if !base.MayJudge(o, r.Tap) {
+	if !base.Judgeable(o, r.Tap) {
 		return
 	}
 	for ch, count := range o.Frame.Counts {
@@ -58,7 +58,7 @@ func (r *Rail) See(o *event.Observation, v *base.View, emit event.Emit) {
 
 func (r *Rail) stands(ch int, count uint16, o *event.Observation, v *base.View, emit event.Emit) {
 	p := &r.At[ch]
-	if p.Frames == 0 || !p.Reported && o.Wire.Sub(p.Last) > base.LongestStep {
+	if p.Frames == 0 || !p.Reported && o.Wire.Sub(p.Last) > base.MaxFrameStep {
 		*p = railState{Count: count, Since: o.Wire}
 	}
 	p.Frames++
@@ -76,7 +76,7 @@ func (r *Rail) leaves(ch int, o *event.Observation, v *base.View, emit event.Emi
 	if p.Off++; p.Off == 1 {
 		p.Left = o.Wire
 	}
-	if p.Reported && p.Off < base.LeastFrames {
+	if p.Reported && p.Off < base.MinFrames {
 		return
 	}
 	told, left, d := p.Reported, p.Left, r.data(ch, v)

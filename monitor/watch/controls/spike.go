@@ -47,7 +47,7 @@ type steadyValue struct {
 // See implements Watcher.
 func (s *Spike) See(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
-	case base.TapEnds(o, s.Tap):
+	case base.TapClosed(o, s.Tap):
 		s.reset()
 	case o.Tap != s.Tap:
 	case o.Kind == event.BytesRefused:
@@ -62,10 +62,10 @@ func (s *Spike) reset() { s.At = [servobus.Channels]steadyValue{} }
 func (s *Spike) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	damaged := o.Frame.Bad || s.Refused >= servobus.FrameLen/2 // fewer may be talk between frames
 	s.Refused = 0
-	if damaged || base.SignalOf(o.Frame) != event.Live || o.Wire.Sub(s.Last) > base.LongestStep {
+	if damaged || base.SignalOf(o.Frame) != event.SignalLive || o.Wire.Sub(s.Last) > base.MaxFrameStep {
 		s.reset()
 	}
-	if !base.MayJudge(o, s.Tap) {
+	if !base.Judgeable(o, s.Tap) {
 		return
 	}
 	s.Last = o.Wire

@@ -45,7 +45,7 @@ type Sweep struct {
 // See implements Watcher.
 func (s *Sweep) See(o *event.Observation, v *base.View, emit event.Emit) {
 	samples, signal := v.Cleaned(s.Tap).Ready, v.Taps[s.Tap].Signal
-	if signal == event.Failsafe || signal == event.Lost { // a plain frame in there is no hand yet
+	if signal == event.SignalFailsafe || signal == event.SignalLost { // a plain frame in there is no hand yet
 		samples = nil
 	}
 	for i := range samples {
@@ -53,7 +53,7 @@ func (s *Sweep) See(o *event.Observation, v *base.View, emit event.Emit) {
 			s.sample(&samples[i], v, emit)
 		}
 	}
-	if base.TapEnds(o, s.Tap) {
+	if base.TapClosed(o, s.Tap) {
 		*s = Sweep{Tap: s.Tap}
 	}
 }
@@ -61,7 +61,7 @@ func (s *Sweep) See(o *event.Observation, v *base.View, emit event.Emit) {
 func (s *Sweep) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
 	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
 	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || unit.Abs(c-s.Low) >= sweepLeap)
-	if !s.Have || x.Wire.Sub(s.Last) > base.LongestStep || max(s.High, c)-min(s.Low, c) > sweepGrain {
+	if !s.Have || x.Wire.Sub(s.Last) > base.MaxFrameStep || max(s.High, c)-min(s.Low, c) > sweepGrain {
 		s.stands(c, x.Wire)
 	}
 	s.Have, s.Low, s.High = true, min(s.Low, c), max(s.High, c)

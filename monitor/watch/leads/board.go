@@ -44,7 +44,7 @@ type Board struct {
 // See implements Watcher.
 func (b *Board) See(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
-	case base.TapEnds(o, b.Tap):
+	case base.TapClosed(o, b.Tap):
 		b.close(v, emit)
 		b.Up, b.Heard, b.Begun, b.Restarts = false, false, false, 0
 	case o.Tap != b.Tap:

@@ -73,11 +73,11 @@ func (f *Follows) See(o *event.Observation, v *base.View, emit event.Emit) {
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapEnds(o, f.Tap) || base.TapEnds(o, bus) || o.Kind == event.Reopen:
+	case base.TapClosed(o, f.Tap) || base.TapClosed(o, bus) || o.Kind == event.Reopen:
 		f.reset(v)
 	case o.Tap == f.Tap && o.Kind == event.PulseSeen:
 		f.pulse(o)
-	case base.MayJudge(o, bus):
+	case base.Judgeable(o, bus):
 		f.frame(o, bus, v, emit)
 	}
 }
@@ -85,7 +85,7 @@ func (f *Follows) See(o *event.Observation, v *base.View, emit event.Emit) {
 // reset begins from nothing: the receiver may have been set otherwise meanwhile.
 func (f *Follows) reset(v *base.View) {
 	*f = Follows{Tap: f.Tap}
-	v.Taps[f.Tap].Found = nil
+	v.Taps[f.Tap].Fits = nil
 }
 
 func (f *Follows) pulse(o *event.Observation) {
@@ -98,7 +98,7 @@ func (f *Follows) pulse(o *event.Observation) {
 		f.Outputs = slices.Insert(f.Outputs, i, outputFit{Output: n, Last: rise, Delay: -1, Wait: followWait})
 	}
 	w := &f.Outputs[i]
-	if rise.Sub(w.Last) > base.Restarts {
+	if rise.Sub(w.Last) > base.MinRestartSilence {
 		w.From = rise
 	}
 	w.Last = rise
@@ -107,15 +107,15 @@ func (f *Follows) pulse(o *event.Observation) {
 
 func (f *Follows) frame(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
 	t := &v.Taps[bus]
-	if f.Began && o.Wire.Sub(f.Heard) > base.Restarts {
+	if f.Began && o.Wire.Sub(f.Heard) > base.MinRestartSilence {
 		f.reset(v)
 	}
 	f.Heard = o.Wire
 	signal := base.SignalOf(o.Frame)
-	if signal == event.Missed {
+	if signal == event.SignalMissed {
 		return // the outputs hold meanwhile, as the bus does
 	}
-	if signal != event.Live || !f.calm(o, t, v) {
+	if signal != event.SignalLive || !f.calm(o, t, v) {
 		f.Log.Break()
 		return
 	}
@@ -148,7 +148,7 @@ func (f *Follows) calm(o *event.Observation, t *base.Tap, v *base.View) bool {
 		}
 	}
 	return o.Pace.Known && !t.Suspect && t.Loss == "" && v.Drill != event.ResponseDrill && v.Drill != event.CorrectionDrill &&
-		(t.Asked || len(v.ModeChannels) == 0) && (f.Switched == 0 || o.Wire.Sub(f.Switched) > modeCalm)
+		(t.ModeKnown || len(v.ModeChannels) == 0) && (f.Switched == 0 || o.Wire.Sub(f.Switched) > modeCalm)
 }
 
 // begin collects afresh.
@@ -188,13 +188,13 @@ func (f *Follows) lastReport(output int) *followsReport {
 	return nil
 }
 
-func term(list []event.Term, channel int) (event.Term, bool) {
+func term(list []event.MixTerm, channel int) (event.MixTerm, bool) {
 	for _, t := range list {
 		if t.Channel == channel {
 			return t, true
 		}
 	}
-	return event.Term{}, false
+	return event.MixTerm{}, false
 }
 
 // fit looks at an output and reports what is new.
@@ -207,7 +207,7 @@ func (f *Follows) fit(w *outputFit, o *event.Observation, v *base.View, emit eve
 	w.Fitted, w.Count, w.Wait = o.At, f.Log.Count, min(2*w.Wait, followLongest)
 	if ok && len(fit.Terms) > 0 {
 		w.Delay = fit.Delay
-		v.Taps[f.Tap].SetFound(base.Found{Output: w.Output, Mode: f.Mode, Fit: fit})
+		v.Taps[f.Tap].SetFit(base.OutputFit{Output: w.Output, Mode: f.Mode, Fit: fit})
 		d := f.data(w.Output, &fit, v)
 		if told := f.lastReport(w.Output); told == nil || isNews(&told.Data, &d) {
 			w.Wait = followWait
@@ -233,7 +233,7 @@ func (f *Follows) data(output int, fit *mix.Fit, v *base.View) event.OutputFollo
 		DeadNS: fit.Dead, DelayNS: max(0, fit.Delay), OffNS: fit.Off, Samples: fit.Samples, Unmoved: []int{},
 	}
 	for _, t := range fit.Terms {
-		d.Terms = append(d.Terms, event.Term{Channel: t.Channel, PPM: t.PPM, SurePPM: t.Sure})
+		d.Terms = append(d.Terms, event.MixTerm{Channel: t.Channel, PPM: t.PPM, SurePPM: t.Sure})
 	}
 	for _, n := range fit.Unmoved {
 		if c, ok := v.Sheet.Channel(n); ok && (free(c) || moves(v.Sheet, output, n)) {

@@ -68,7 +68,7 @@ func (c *OutClip) See(o *event.Observation, v *base.View, emit event.Emit) {
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapEnds(o, c.Tap) || base.TapEnds(o, bus) || o.Kind == event.Reopen:
+	case base.TapClosed(o, c.Tap) || base.TapClosed(o, bus) || o.Kind == event.Reopen:
 		*c = OutClip{Tap: c.Tap}
 	default:
 		if c.channels == nil {
@@ -80,7 +80,7 @@ func (c *OutClip) See(o *event.Observation, v *base.View, emit event.Emit) {
 
 func (c *OutClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
 	switch {
-	case base.MayJudge(o, bus):
+	case base.Judgeable(o, bus):
 		c.frame(o, bus, v)
 	case o.Tap == c.Tap && o.Kind == event.PulseSeen:
 		c.pulse(o, v, emit)
@@ -89,7 +89,7 @@ func (c *OutClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emit e
 
 func (c *OutClip) frame(o *event.Observation, bus uint8, v *base.View) {
 	tilts := v.Drill == event.ResponseDrill || v.Drill == event.CorrectionDrill
-	if t := &v.Taps[bus]; base.SignalOf(o.Frame) != event.Live || t.Suspect || t.Loss != "" || tilts || o.Wire.Sub(c.Heard) > base.LongestStep {
+	if t := &v.Taps[bus]; base.SignalOf(o.Frame) != event.SignalLive || t.Suspect || t.Loss != "" || tilts || o.Wire.Sub(c.Heard) > base.MaxFrameStep {
 		c.Frames = c.Frames[:0]
 	}
 	row := 1 + len(c.channels)
@@ -108,8 +108,8 @@ func (c *OutClip) frame(o *event.Observation, bus uint8, v *base.View) {
 }
 
 func (c *OutClip) pulse(o *event.Observation, v *base.View, emit event.Emit) {
-	for i := range v.Taps[c.Tap].Found {
-		if f := &v.Taps[c.Tap].Found[i]; f.Output == o.Pulse.Output && f.Mode == v.Taps[v.FirstBus()].Mode {
+	for i := range v.Taps[c.Tap].Fits {
+		if f := &v.Taps[c.Tap].Fits[i]; f.Output == o.Pulse.Output && f.Mode == v.Taps[v.FirstBus()].Mode {
 			c.end(o, f, &f.Fit.Low, false, emit)
 			c.end(o, f, &f.Fit.High, true, emit)
 		}
@@ -117,7 +117,7 @@ func (c *OutClip) pulse(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 // end looks at one end of an output whose limit is known.
-func (c *OutClip) end(o *event.Observation, f *base.Found, limit *mix.Limit, upper bool, emit event.Emit) {
+func (c *OutClip) end(o *event.Observation, f *base.OutputFit, limit *mix.Limit, upper bool, emit event.Emit) {
 	if limit.Width == 0 {
 		return
 	}
@@ -166,7 +166,7 @@ func (c *OutClip) of(output int, upper bool) *clipEnd {
 
 // beyond is how much farther than its limit the channels would take an output, and
 // the channels as they were when it was decided. What is not sure does not count.
-func (c *OutClip) beyond(o *event.Observation, f *base.Found, limit *mix.Limit, upper bool) (unit.Width, []unit.Width) {
+func (c *OutClip) beyond(o *event.Observation, f *base.OutputFit, limit *mix.Limit, upper bool) (unit.Width, []unit.Width) {
 	at := o.Wire.Add(-o.Pulse.Width.Duration() - f.Fit.Delay)
 	row := 1 + len(c.channels)
 	i := len(c.Frames) - row
@@ -226,7 +226,7 @@ func (e *clipEnd) visit(o *event.Observation, beyond unit.Width, widths []unit.W
 }
 
 // leave reports a visit in which the channels went far enough for long enough.
-func (c *OutClip) leave(e *clipEnd, f *base.Found, limit *mix.Limit, emit event.Emit) {
+func (c *OutClip) leave(e *clipEnd, f *base.OutputFit, limit *mix.Limit, emit event.Emit) {
 	if e.Done || e.From == 0 || e.Last.Sub(e.Date) < clipFor {
 		return
 	}
@@ -236,7 +236,7 @@ func (c *OutClip) leave(e *clipEnd, f *base.Found, limit *mix.Limit, emit event.
 
 // went are the channels that went on while the output stood. One that was at its end
 // before a pulse showed it did too: then it is those that push hardest.
-func (c *OutClip) went(e *clipEnd, f *base.Found) (list []int) {
+func (c *OutClip) went(e *clipEnd, f *base.OutputFit) (list []int) {
 	most := unit.Width(0)
 	for i := range c.channels {
 		most = max(most, c.push(i, e, f))
@@ -256,7 +256,7 @@ func (c *OutClip) went(e *clipEnd, f *base.Found) (list []int) {
 }
 
 // push is by how much a channel takes the output towards its limit, ns.
-func (c *OutClip) push(i int, e *clipEnd, f *base.Found) unit.Width {
+func (c *OutClip) push(i int, e *clipEnd, f *base.OutputFit) unit.Width {
 	by := (e.Far[i] - c.channels[i].Neutral).Share(termOf(&f.Fit, c.channels[i].Number).PPM)
 	if !e.Upper {
 		return -by

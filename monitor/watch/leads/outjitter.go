@@ -57,7 +57,7 @@ func (j *OutputJitter) of(output int) *jitterState {
 
 func (l *jitterState) pulse(o *event.Observation, rest *outputRest, emit event.Emit) {
 	p := o.Pulse
-	if rest.lasts(o) < jitterRest || p.Epoch != l.Epoch || p.Rise-l.Rise > base.LongestStep {
+	if rest.lasts(o) < jitterRest || p.Epoch != l.Epoch || p.Rise-l.Rise > base.MaxFrameStep {
 		l.Widths = l.Widths[:0]
 	}
 	l.Epoch, l.Rise = p.Epoch, p.Rise

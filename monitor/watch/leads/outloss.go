@@ -51,7 +51,7 @@ type trailPoint struct {
 
 // See implements Watcher.
 func (l *OutputLoss) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, l.Tap) {
+	if base.TapClosed(o, l.Tap) {
 		l.report(v, emit)
 		*l = OutputLoss{Tap: l.Tap}
 		return

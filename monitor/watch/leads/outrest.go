@@ -32,22 +32,22 @@ func (r *outputRest) see(o *event.Observation, v *base.View) {
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapEnds(o, bus):
+	case base.TapClosed(o, bus):
 		r.Begun = false
-	case base.MayJudge(o, bus):
+	case base.Judgeable(o, bus):
 		r.frame(o, &v.Taps[bus], v)
 	}
 }
 
 func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
 	signal := base.SignalOf(o.Frame)
-	if signal == event.Missed {
+	if signal == event.SignalMissed {
 		return // the outputs hold meanwhile, as the bus does
 	}
 	if r.listed == nil {
 		r.listed = listed(v.Sheet)
 	}
-	if signal != event.Live || bus.Suspect || bus.Loss != "" || !settled(bus, v) || tilts(v.Drill) {
+	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || tilts(v.Drill) {
 		r.Begun = false
 		return
 	}
@@ -55,10 +55,10 @@ func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
 }
 
 // settled reports that it is known which mode is asked for.
-func settled(bus *base.Tap, v *base.View) bool { return bus.Asked || len(v.ModeChannels) == 0 }
+func settled(bus *base.Tap, v *base.View) bool { return bus.ModeKnown || len(v.ModeChannels) == 0 }
 
 func (r *outputRest) channels(o *event.Observation, bus *base.Tap) {
-	if !r.Begun || o.At.Sub(r.Heard) > base.LongestStep || r.Mode != bus.Mode {
+	if !r.Begun || o.At.Sub(r.Heard) > base.MaxFrameStep || r.Mode != bus.Mode {
 		r.Begun, r.Mode, r.Since = true, bus.Mode, o.Wire
 		r.Least, r.Most = o.Frame.Counts, o.Frame.Counts
 	}
@@ -75,7 +75,7 @@ func (r *outputRest) channels(o *event.Observation, bus *base.Tap) {
 
 // lasts is for how long nothing has commanded the outputs when a pulse comes.
 func (r *outputRest) lasts(o *event.Observation) unit.Duration {
-	if !r.Begun || o.At.Sub(r.Heard) > base.LongestStep {
+	if !r.Begun || o.At.Sub(r.Heard) > base.MaxFrameStep {
 		return 0
 	}
 	return o.Wire.Sub(r.Since)

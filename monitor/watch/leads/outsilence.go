@@ -57,7 +57,7 @@ type outputLine struct {
 // See implements Watcher.
 func (s *OutputSilence) See(o *event.Observation, _ *base.View, emit event.Emit) {
 	switch {
-	case base.TapEnds(o, s.Tap):
+	case base.TapClosed(o, s.Tap):
 		s.unheard()
 	case o.Tap != s.Tap:
 	case o.Kind == event.LinesLost:

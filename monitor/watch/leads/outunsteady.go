@@ -56,7 +56,7 @@ type outputOscillation struct {
 func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit) {
 	u.Rest.see(o, v)
 	switch {
-	case base.TapEnds(o, u.Tap):
+	case base.TapClosed(o, u.Tap):
 		for i := range u.Outputs {
 			u.Outputs[i].Reported = false
 		}

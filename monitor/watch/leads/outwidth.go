@@ -61,7 +61,7 @@ type widthBounds struct {
 // See implements Watcher.
 func (w *OutputWidth) See(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
-	case base.TapEnds(o, w.Tap):
+	case base.TapClosed(o, w.Tap):
 		w.ended(unit.Never, emit)
 	case o.Tap != w.Tap:
 	case o.Kind == event.BoardStatus:

@@ -28,7 +28,7 @@ type Damage struct {
 // See implements Watcher.
 func (d *Damage) See(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
-	case base.TapEnds(o, d.Tap):
+	case base.TapClosed(o, d.Tap):
 		d.close(v, emit)
 		d.Begun = false
 	case o.Tap != d.Tap:

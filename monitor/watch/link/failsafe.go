@@ -29,11 +29,11 @@ type Failsafe struct {
 
 // See implements Watcher.
 func (f *Failsafe) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, f.Tap) {
+	if base.TapClosed(o, f.Tap) {
 		f.Run, f.State = 0, linkState{}
 		return
 	}
-	if !base.MayJudge(o, f.Tap) {
+	if !base.Judgeable(o, f.Tap) {
 		return
 	}
 	f.State.see(o.Frame.Flags, o.Wire)
@@ -48,9 +48,9 @@ func (f *Failsafe) See(o *event.Observation, v *base.View, emit event.Emit) {
 
 func (f *Failsafe) contradict(o *event.Observation, t *base.Tap, emit event.Emit) {
 	if f.Run == 0 {
-		f.From, f.Live = o.Wire, base.SignalOf(o.Frame) == event.Live
+		f.From, f.Live = o.Wire, base.SignalOf(o.Frame) == event.SignalLive
 	}
-	if f.Run++; f.Run < base.LeastFrames {
+	if f.Run++; f.Run < base.MinFrames {
 		return
 	}
 	f.Run = 0

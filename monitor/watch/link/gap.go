@@ -31,7 +31,7 @@ type Gap struct {
 // See implements Watcher.
 func (g *Gap) See(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
-	case base.TapEnds(o, g.Tap):
+	case base.TapClosed(o, g.Tap):
 		g.report(v, emit)
 	case o.Tap != g.Tap:
 	case o.Kind == event.BytesRefused:

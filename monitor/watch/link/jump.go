@@ -47,7 +47,7 @@ func (j *Jump) See(o *event.Observation, v *base.View, emit event.Emit) {
 	for i := range samples {
 		j.sample(&samples[i], v, emit)
 	}
-	if base.TapEnds(o, j.Tap) {
+	if base.TapClosed(o, j.Tap) {
 		j.Have, j.Single, j.Still = 0, false, 0
 	}
 }
@@ -55,7 +55,7 @@ func (j *Jump) See(o *event.Observation, v *base.View, emit event.Emit) {
 func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 	t := &v.Taps[j.Tap]
 	switch {
-	case t.Signal != event.Live: // flags show whose values these are
+	case t.Signal != event.SignalLive: // flags show whose values these are
 		if j.Still > 0 && t.Signal != "" {
 			t.Suspect = j.Was
 		}
@@ -142,7 +142,7 @@ func (j *Jump) watch(now *[servobus.Channels]uint16, t *base.Tap, emit event.Emi
 		return
 	}
 	emit(event.ValuesJumped, j.At, t.About(), event.JumpData{
-		Tap: t.Name, Channels: slices.Clone(j.Leapt), From: slices.Clone(j.Came), To: slices.Clone(j.Arrived), Signal: event.Live,
+		Tap: t.Name, Channels: slices.Clone(j.Leapt), From: slices.Clone(j.Came), To: slices.Clone(j.Arrived), Signal: event.SignalLive,
 	})
 }
 

@@ -34,7 +34,7 @@ type Late struct {
 // See implements Watcher.
 func (l *Late) See(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
-	case base.TapEnds(o, l.Tap):
+	case base.TapClosed(o, l.Tap):
 		l.report(v, emit)
 		l.Heard, l.Since = false, o.At
 	case o.Tap != l.Tap:

@@ -24,11 +24,11 @@ type Link struct {
 
 // See implements Watcher.
 func (l *Link) See(o *event.Observation, v *base.View, emit event.Emit) {
-	if base.TapEnds(o, l.Tap) {
+	if base.TapClosed(o, l.Tap) {
 		*l = Link{Tap: l.Tap}
 		return
 	}
-	if !base.MayJudge(o, l.Tap) {
+	if !base.Judgeable(o, l.Tap) {
 		return
 	}
 	t := &v.Taps[l.Tap]
@@ -56,16 +56,16 @@ func (l *Link) report(up bool, t *base.Tap, emit event.Emit) {
 // alone changes nothing.
 func (l *Link) signal(t *base.Tap) event.Signal {
 	s := &l.State
-	many := s.Flags.Row >= base.LeastFrames
+	many := s.Flags.Row >= base.MinFrames
 	switch {
 	case t.Failsafe:
-		return event.Failsafe
+		return event.SignalFailsafe
 	case s.gone():
-		return event.Lost
+		return event.SignalLost
 	case many:
-		return event.Missed
+		return event.SignalMissed
 	case s.Up:
-		return event.Live
+		return event.SignalLive
 	}
 	return ""
 }

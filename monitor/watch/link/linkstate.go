@@ -35,8 +35,8 @@ type linkState struct {
 
 // pass takes a frame whose flags are not believed, since its values are not.
 func (l *linkState) pass(wire unit.Time) {
-	if hole := wire.Sub(l.Last); hole > base.LongestStep {
-		gap := (l.Up || l.Gap) && hole < base.Restarts
+	if hole := wire.Sub(l.Last); hole > base.MaxFrameStep {
+		gap := (l.Up || l.Gap) && hole < base.MinRestartSilence
 		l.interrupted()
 		l.Gap = gap
 	}
@@ -67,7 +67,7 @@ func (l *linkState) plain(wire unit.Time) {
 	l.Alone = wire
 	l.Flags.Row, l.Flags.Given = 0, 0
 	switch {
-	case l.Plain >= base.LeastFrames:
+	case l.Plain >= base.MinFrames:
 		if !l.Up {
 			l.Up, l.Since = true, l.Plains
 			if !l.Gap {
@@ -94,13 +94,13 @@ func (l *linkState) flagged(flags uint8, wire unit.Time) {
 		if f.Given++; f.Given == 1 {
 			f.Set = wire
 		}
-		if f.Given >= base.LeastFrames && f.Failsafe == 0 {
+		if f.Given >= base.MinFrames && f.Failsafe == 0 {
 			f.Failsafe = f.Set
 		}
 	} else {
 		f.Given = 0
 	}
-	if f.Failsafe != 0 || f.Row >= base.LeastFrames && wire.Sub(f.From) >= noLive {
+	if f.Failsafe != 0 || f.Row >= base.MinFrames && wire.Sub(f.From) >= noLive {
 		f.Believed, l.Up, l.Gap = true, false, false
 	}
 }

@@ -76,7 +76,7 @@ func (l *Loss) See(o *event.Observation, v *base.View, emit event.Emit) {
 		l.sample(&samples[i], v, emit)
 	}
 	switch {
-	case base.TapEnds(o, l.Tap):
+	case base.TapClosed(o, l.Tap):
 		l.ends(v, emit)
 	case o.Kind == event.Beat:
 		l.beat(o, v)
@@ -189,8 +189,8 @@ func (l *Loss) link(s *base.CleanFrame) {
 	} else {
 		l.Link.see(s.Flags, s.Wire)
 	}
-	if x := l.Open; x != nil && hole > base.LongestStep {
-		if hole < base.Restarts { // a gap of the line: the loss goes on
+	if x := l.Open; x != nil && hole > base.MaxFrameStep {
+		if hole < base.MinRestartSilence { // a gap of the line: the loss goes on
 			l.Link.Flags.join(&before.Flags)
 		} else {
 			x.Restarted = true
@@ -221,7 +221,7 @@ func (l *Loss) move(s *base.CleanFrame) {
 		l.Moves.step(&s.Counts, s.Wire)
 		return
 	}
-	if l.Wait = append(l.Wait, *s); len(l.Wait) < base.LeastFrames {
+	if l.Wait = append(l.Wait, *s); len(l.Wait) < base.MinFrames {
 		return
 	}
 	l.Moves.Known = true // what changed in a gap of the line changed
@@ -232,9 +232,9 @@ func (l *Loss) move(s *base.CleanFrame) {
 func (l *Loss) believed(s *base.CleanFrame, x *lossState) bool {
 	f := &l.Link.Flags
 	if x.Flags.Failsafe != 0 {
-		return f.Given >= base.LeastFrames
+		return f.Given >= base.MinFrames
 	}
-	return f.Row >= base.LeastFrames && s.Wire.Sub(f.From) >= noLive
+	return f.Row >= base.MinFrames && s.Wire.Sub(f.From) >= noLive
 }
 
 // goesOn takes a frame of a loss.

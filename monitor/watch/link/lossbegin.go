@@ -20,7 +20,7 @@ func (l *Loss) remember(s *base.CleanFrame) {
 			l.History, l.LiveFrames = [2][servobus.Channels]uint16{l.History[1], s.Counts}, 0
 		}
 	}
-	if l.Link.Flags.Row == base.LeastFrames {
+	if l.Link.Flags.Row == base.MinFrames {
 		l.Fourth = s.Counts
 	}
 }
@@ -92,7 +92,7 @@ func (l *Loss) begin(at unit.Time, live *[servobus.Channels]uint16, by string, v
 
 // held takes over a loss that Stillness found in the values, once that is over.
 func (l *Loss) held(v *base.View, emit event.Emit) {
-	h := v.Taps[l.Tap].Held
+	h := v.Taps[l.Tap].UnflaggedHold
 	if h.From <= l.Ended || l.Step != "" { // none, or one that was measured
 		return
 	}

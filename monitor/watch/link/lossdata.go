@@ -126,9 +126,9 @@ func (x *lossState) holds(ch int, width unit.Width, v *base.View) bool {
 		return false
 	}
 	if p, ok := v.Sheet.Preset(c.Number); ok && p.Rule != sheet.Hold {
-		return !p.Met(width, width, sheet.Visibly)
+		return !p.Met(width, width, sheet.VisibleChange)
 	}
-	return !c.RestsNear(width, sheet.Visibly)
+	return !c.RestsNear(width, sheet.VisibleChange)
 }
 
 // whole draws the channels of the sheet together. moved: hands went on.

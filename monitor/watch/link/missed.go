@@ -48,13 +48,13 @@ type Missed struct {
 func (m *Missed) See(o *event.Observation, v *base.View, emit event.Emit) {
 	t := &v.Taps[m.Tap]
 	switch {
-	case base.TapEnds(o, m.Tap):
+	case base.TapClosed(o, m.Tap):
 		m.endAsLoss(t, emit)
 		m.flush(t, emit)
 		m.Linked, m.Plain = false, 0
 	case changed(o):
 		m.flush(t, emit)
-	case base.MayJudge(o, m.Tap):
+	case base.Judgeable(o, m.Tap):
 		m.frame(o, v, emit)
 	}
 	t.Linked = m.Linked
@@ -69,12 +69,12 @@ func (m *Missed) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	t := &v.Taps[m.Tap]
 	passed := o.Wire.Sub(m.Wire)
 	m.Wire = o.Wire
-	if passed > base.LongestStep {
+	if passed > base.MaxFrameStep {
 		m.endAsLoss(t, emit)
-		m.Linked = m.Linked && passed <= base.Restarts
+		m.Linked = m.Linked && passed <= base.MinRestartSilence
 		m.Plain, passed = 0, 0
 	}
-	live := base.SignalOf(o.Frame) == event.Live
+	live := base.SignalOf(o.Frame) == event.SignalLive
 	switch {
 	case m.Linked && live:
 		m.heard(o, passed, v, emit)
@@ -84,7 +84,7 @@ func (m *Missed) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	if m.Plain++; !live {
 		m.Plain = 0
 	}
-	m.Linked = m.Linked || m.Plain >= base.LeastFrames
+	m.Linked = m.Linked || m.Plain >= base.MinFrames
 }
 
 // heard takes a live frame of a link, and the run that it ends.
@@ -92,14 +92,14 @@ func (m *Missed) heard(o *event.Observation, passed unit.Duration, v *base.View,
 	t := &v.Taps[m.Tap]
 	doubt := t.Suspect || t.Loss != ""
 	switch {
-	case m.Frames > 0 && (doubt || m.Failed >= base.LeastFrames || m.Last.Sub(m.First) >= lossTakes(v)):
+	case m.Frames > 0 && (doubt || m.Failed >= base.MinFrames || m.Last.Sub(m.First) >= lossTakes(v)):
 		m.endAsLoss(t, emit)
 	case !doubt:
-		t.Air.LinkFrames += m.Frames + 1
-		t.Air.LinkMissed += m.Frames
-		t.Air.LinkNS += passed
+		t.Exposure.LinkFrames += m.Frames + 1
+		t.Exposure.LinkMissed += m.Frames
+		t.Exposure.LinkNS += passed
 		if m.Frames > 0 {
-			t.Air.LinkNS += m.Took
+			t.Exposure.LinkNS += m.Took
 			m.run(o, t, emit)
 		}
 	}
@@ -135,7 +135,7 @@ func (m *Missed) run(o *event.Observation, t *base.Tap, emit event.Emit) {
 	}
 	m.Ended = o.At
 	if m.Lines++; m.Lines <= missedLines {
-		d.LinkExposure = t.Air
+		d.LinkExposure = t.Exposure
 		emit(event.AirMissed, m.First, t.About(), d)
 		return
 	}
@@ -155,7 +155,7 @@ func (m *Missed) flush(t *base.Tap, emit event.Emit) {
 	}
 	d := m.Wait
 	m.Wait = event.FramesMissingData{}
-	d.LinkExposure = t.Air
+	d.LinkExposure = t.Exposure
 	emit(event.AirMissed, m.From, t.About(), d)
 }
 

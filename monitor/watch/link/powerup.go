@@ -46,7 +46,7 @@ func (p *PowerUp) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if p.Step == "" {
 		return
 	}
-	if base.TapEnds(o, p.Tap) {
+	if base.TapClosed(o, p.Tap) {
 		*p = PowerUp{Tap: p.Tap, Step: p.Step, Since: p.Since}
 		return
 	}
@@ -70,7 +70,7 @@ func (p *PowerUp) sample(s *base.CleanFrame) {
 	if p.Link.Flags.Row > 0 {
 		p.Flags++
 	}
-	if p.Link.Flags.Row < base.LeastFrames {
+	if p.Link.Flags.Row < base.MinFrames {
 		return
 	}
 	if !p.Looked {

@@ -41,7 +41,7 @@ type silentStretch struct {
 // See implements Watcher.
 func (s *Silence) See(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
-	case base.TapEnds(o, s.Tap):
+	case base.TapClosed(o, s.Tap):
 		s.Up, s.Hole = false, silentStretch{}
 		s.lock(v, false)
 	case o.Tap != s.Tap:
@@ -94,7 +94,7 @@ func (s *Silence) reportSilence(v *base.View, emit event.Emit) {
 func (s *Silence) lock(v *base.View, locked bool) {
 	s.Locked = locked
 	t := &v.Taps[s.Tap]
-	t.Locked, t.Asked = locked, t.Asked && locked
+	t.Locked, t.ModeKnown = locked, t.ModeKnown && locked
 }
 
 // Due implements Watcher.

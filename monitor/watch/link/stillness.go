@@ -31,7 +31,7 @@ type Stillness struct {
 
 	Counts   [servobus.Channels]uint16 // of that frame
 	Reported bool                      // that the heartbeat stopped, and it is not over
-	Stop     base.Held                 // what is known of that
+	Stop     base.UnflaggedHold        // what is known of that
 	Paused   unit.Time                 // the latest pause that was reported began then, wire time
 
 	Heartbeat heartbeatState
@@ -41,15 +41,15 @@ type Stillness struct {
 // See implements Watcher.
 func (s *Stillness) See(o *event.Observation, v *base.View, emit event.Emit) {
 	t := &v.Taps[s.Tap]
-	t.Held = base.Held{}
+	t.UnflaggedHold = base.UnflaggedHold{}
 	samples := v.Cleaned(s.Tap).Ready
 	for i := range samples {
 		s.sample(&samples[i], v, emit)
 	}
-	if base.TapEnds(o, s.Tap) {
+	if base.TapClosed(o, s.Tap) {
 		if s.Reported {
-			t.Held = s.Stop
-			t.Held.To, t.Held.Back, t.Held.Now = s.Wire, -1, s.Counts
+			t.UnflaggedHold = s.Stop
+			t.UnflaggedHold.To, t.UnflaggedHold.Back, t.UnflaggedHold.Now = s.Wire, -1, s.Counts
 		} else {
 			s.found(v, emit)(s.Values.rest(v))
 		}
@@ -66,9 +66,9 @@ func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
 		s.reset()
 	case x.First && s.Values.goesOn(x): // read late in between, or lacking
 		s.Wire = 0
-	case x.First, signal != event.Live && signal != event.Missed && signal != "":
+	case x.First, signal != event.SignalLive && signal != event.SignalMissed && signal != "":
 		s.reset()
-	case signal == event.Missed:
+	case signal == event.SignalMissed:
 		s.Wire = 0
 	}
 	if !live {
@@ -106,7 +106,7 @@ func (s *Stillness) heartbeat(x *base.CleanFrame, v *base.View, emit event.Emit)
 	case !s.Reported && h.stopped(within(v)):
 		h.Backs, s.Reported = 0, true
 		last := s.Values.Moves.last(heartbeatMask(v), v.Rests)
-		s.Stop = base.Held{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
+		s.Stop = base.UnflaggedHold{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
 		emit(event.ValuesStill, h.Since, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: x.Wire.Sub(h.Since), Because: becauseHeartbeat})
 	}
 }
@@ -122,14 +122,14 @@ func (s *Stillness) beatsAgain(x *base.CleanFrame, t *base.Tap, emit event.Emit)
 		return
 	}
 	s.Reported = false
-	t.Held, t.Back = s.Stop, s.Stop.Back
+	t.UnflaggedHold, t.Back = s.Stop, s.Stop.Back
 	emit(event.ValuesMoving, h.Again, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: h.Again.Sub(s.Stop.From), Because: becauseHeartbeat})
 }
 
 // found reports what was found in the values. A heartbeat says the same, and better.
-func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.Held) {
+func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.UnflaggedHold) {
 	t := &v.Taps[s.Tap]
-	return func(held, stood *base.Held) {
+	return func(held, stood *base.UnflaggedHold) {
 		if s.Reported || s.Heartbeat.Moves >= heartbeatMoves {
 			return
 		}
@@ -142,7 +142,7 @@ func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.
 				emit(event.ValuesMoving, held.Back, t.About(), d)
 				t.Suspect, t.Back = false, held.Back
 			}
-			t.Held = *held
+			t.UnflaggedHold = *held
 		case stood != nil && stood.From > s.Paused: // a channel that moves meanwhile makes no other pause
 			s.Paused = stood.From
 			emit(event.ValuesPaused, stood.From, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: stood.To.Sub(stood.From), Because: stood.Because})

@@ -15,7 +15,7 @@ import (
 //	switch  ___________|----------|______   many leapt together, and back: presets,
 //	                                         or a flight phase whose own switch leapt along
 type suspicion struct {
-	base.Held
+	base.UnflaggedHold
 	Leaps int    // since
 	Alone uint16 // channels that the first of them moved
 }
@@ -24,9 +24,9 @@ type suspicion struct {
 func (s *suspicion) suspect(l *leap, v *base.View) {
 	switch {
 	case l.unfreezes(v):
-		*s = suspicion{Held: base.Held{From: l.Stop.At, Because: becauseMoved, Was: l.Stop.Counts}, Alone: l.Alone}
+		*s = suspicion{UnflaggedHold: base.UnflaggedHold{From: l.Stop.At, Because: becauseMoved, Was: l.Stop.Counts}, Alone: l.Alone}
 	case l.channels() >= leapMany && vital(l.Alone, v):
-		*s = suspicion{Held: base.Held{From: l.Before, Because: becauseLeapt, Was: l.From}, Alone: l.Alone}
+		*s = suspicion{UnflaggedHold: base.UnflaggedHold{From: l.Before, Because: becauseLeapt, Was: l.From}, Alone: l.Alone}
 		if l.Stop.Sure { // sticks had frozen before
 			s.From, s.Was = l.Stop.At, l.Stop.Counts
 		}
@@ -66,7 +66,7 @@ func (s *suspicion) phase(back *leap, v *base.View) bool {
 			return false
 		}
 		c, ok := v.Sheet.Channel(ch + 1)
-		own = own || ok && base.Placed(c.Kind)
+		own = own || ok && base.HasPlaces(c.Kind)
 	}
 	return own
 }

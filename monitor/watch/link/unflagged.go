@@ -15,7 +15,7 @@ type unflagged struct {
 
 // step takes a live frame. It reports what was found: held is confirmed, stood may
 // have been a loss and may have been a pause.
-func (u *unflagged) step(s *base.CleanFrame, v *base.View) (held, stood *base.Held) {
+func (u *unflagged) step(s *base.CleanFrame, v *base.View) (held, stood *base.UnflaggedHold) {
 	before := u.Moves.Now
 	switch {
 	case u.Before == 0:
@@ -43,7 +43,7 @@ func (u *unflagged) goesOn(s *base.CleanFrame) bool {
 }
 
 // change takes values that differ from those of the frame before.
-func (u *unflagged) change(s *base.CleanFrame, v *base.View) (held, stood *base.Held) {
+func (u *unflagged) change(s *base.CleanFrame, v *base.View) (held, stood *base.UnflaggedHold) {
 	stop := u.stopped(v)
 	if u.Leap.begin(s, u.Before, &u.Moves, stop) {
 		return nil, nil
@@ -67,7 +67,7 @@ func (u *unflagged) stopped(v *base.View) lastLive {
 }
 
 // resolve says what the leap was that has been looked at.
-func (u *unflagged) resolve(v *base.View) (held, stood *base.Held) {
+func (u *unflagged) resolve(v *base.View) (held, stood *base.UnflaggedHold) {
 	l := u.Leap
 	u.Leap = leap{}
 	switch n := l.channels(); {
@@ -80,7 +80,7 @@ func (u *unflagged) resolve(v *base.View) (held, stood *base.Held) {
 		return u.end(&l, v)
 	default:
 		if u.Doubt.suspect(&l, v); u.Doubt.From == 0 && l.together(v) {
-			return nil, &base.Held{From: l.Before.Add(-l.Stood), To: l.Before, Because: becauseLeapt}
+			return nil, &base.UnflaggedHold{From: l.Before.Add(-l.Stood), To: l.Before, Because: becauseLeapt}
 		}
 		if u.Doubt.From == 0 {
 			return u.hand(&l.Stop, v)
@@ -91,47 +91,47 @@ func (u *unflagged) resolve(v *base.View) (held, stood *base.Held) {
 
 // hand takes a movement that a hand made, and how the one before it had ended. A
 // movement of a moment, a tremble, ends no suspicion.
-func (u *unflagged) hand(stop *lastLive, v *base.View) (held, stood *base.Held) {
+func (u *unflagged) hand(stop *lastLive, v *base.View) (held, stood *base.UnflaggedHold) {
 	if x := u.Moves.latest(); u.Doubt.From != 0 && x != nil && x.From >= u.Doubt.Back && x.Frames >= burstHand {
 		return u.end(&u.Leap, v)
 	}
 	if u.Doubt.From == 0 && stop.Sure {
-		return nil, &base.Held{From: stop.At, To: u.Before, Because: becauseMoved}
+		return nil, &base.UnflaggedHold{From: stop.At, To: u.Before, Because: becauseMoved}
 	}
 	return nil, nil
 }
 
 // end decides a suspicion. back is the leap that came last.
-func (u *unflagged) end(back *leap, v *base.View) (held, stood *base.Held) {
+func (u *unflagged) end(back *leap, v *base.View) (held, stood *base.UnflaggedHold) {
 	d := u.Doubt
 	u.Doubt = suspicion{}
 	if d.confirmed(back, v) {
-		return &d.Held, nil
+		return &d.UnflaggedHold, nil
 	}
 	if d.Because == becauseLeapt && d.Leaps > 1 {
 		return nil, nil // a flight phase and back
 	}
-	return nil, &d.Held
+	return nil, &d.UnflaggedHold
 }
 
 // rest is for a tap that is no longer heard.
-func (u *unflagged) rest(v *base.View) (held, stood *base.Held) {
+func (u *unflagged) rest(v *base.View) (held, stood *base.UnflaggedHold) {
 	d := &u.Doubt
 	switch {
 	case d.From == 0:
 		if stop := u.stopped(v); stop.Sure {
-			stood = &base.Held{From: stop.At, To: u.Before, Because: becauseMoved}
+			stood = &base.UnflaggedHold{From: stop.At, To: u.Before, Because: becauseMoved}
 		}
 	case d.Because == becauseLeapt: // nothing came back
-		stood = &d.Held
+		stood = &d.UnflaggedHold
 		if end := *d; u.Moves.Since <= d.Back {
 			end.To, end.Back, end.Now = u.Before, -1, u.Moves.Now
 			if end.presets(v) {
-				return &end.Held, nil
+				return &end.UnflaggedHold, nil
 			}
 		}
 	default:
-		held = &d.Held
+		held = &d.UnflaggedHold
 	}
 	return held, stood
 }

@@ -63,10 +63,10 @@ func (w *Watched) See(o *event.Observation, v *base.View, emit event.Emit) {
 	for i := range samples {
 		w.sample(&samples[i], v)
 	}
-	if h := &v.Taps[w.Tap].Held; h.From != 0 && h.Because != becauseHeartbeat { // what was heard as live was not
+	if h := &v.Taps[w.Tap].UnflaggedHold; h.From != 0 && h.Because != becauseHeartbeat { // what was heard as live was not
 		w.Reported.LiveNS = max(0, w.Reported.LiveNS-h.To.Sub(h.From))
 	}
-	if base.TapEnds(o, w.Tap) || changed(o) {
+	if base.TapClosed(o, w.Tap) || changed(o) {
 		w.report(v, emit)
 	}
 }
@@ -78,7 +78,7 @@ func (w *Watched) sample(s *base.CleanFrame, v *base.View) {
 		return
 	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed on a live link: the frames beside it may be near enough
 		return
-	case w.Have && s.Wire.Sub(w.Wire) > base.LongestStep:
+	case w.Have && s.Wire.Sub(w.Wire) > base.MaxFrameStep:
 		w.pause()
 	}
 	if w.Have {
@@ -197,14 +197,14 @@ func (w *Watched) report(v *base.View, emit event.Emit) {
 	w.pause()
 	t := &v.Taps[w.Tap]
 	d, from := w.Reported, w.From
-	d.Tap, d.LinkExposure, d.Moved = t.Name, t.Air, []int{}
+	d.Tap, d.LinkExposure, d.Moved = t.Name, t.Exposure, []int{}
 	for i := range w.Levels {
 		if w.Levels[i].Moved {
 			d.Moved = append(d.Moved, v.Sheet.Channels[i].Number)
 		}
 	}
 	*w = Watched{Tap: w.Tap}
-	t.Air = event.LinkExposure{}
+	t.Exposure = event.LinkExposure{}
 	if d.LiveNS > 0 || d.LinkFrames > 0 {
 		emit(event.BusWatched, from, t.About(), d)
 	}
