@@ -28,15 +28,15 @@ var troubles = []struct {
 	over  bool // fires no more once all is well again; others look back in time
 	make  func(*state.State, *state.Tap)
 }{
-	{"BenchTapDown", true, func(_ *state.State, t *state.Tap) { t.Up, t.Live = false, false }},
+	{"BenchTapDown", true, func(_ *state.State, t *state.Tap) { t.Up, t.Locked = false, false }},
 	{"BenchTapUnsteady", false, func(_ *state.State, t *state.Tap) { t.Ups += 5 }},
-	{"BenchCharactersLost", false, func(_ *state.State, t *state.Tap) { t.Lost += 3 }},
-	{"BenchBusSilent", true, func(_ *state.State, t *state.Tap) { t.Live = false }},
+	{"BenchCharactersLost", false, func(_ *state.State, t *state.Tap) { t.LostChars += 3 }},
+	{"BenchBusSilent", true, func(_ *state.State, t *state.Tap) { t.Locked = false }},
 	{"BenchOutputSilent", true, func(_ *state.State, t *state.Tap) {
-		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Live: true}, {Number: 2}}}
+		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Pulsing: true}, {Number: 2}}}
 	}},
 	{"BenchWireDamaged", false, func(_ *state.State, t *state.Tap) { t.Damaged += 1000 }},
-	{"BenchFramesLeftOut", false, func(_ *state.State, t *state.Tap) { t.Gaps += 1000 }},
+	{"BenchFramesLeftOut", false, func(_ *state.State, t *state.Tap) { t.GapFrames += 1000 }},
 	{"BenchFailsafeStands", true, func(_ *state.State, t *state.Tap) { t.Signal = event.SignalFailsafe }},
 	{"BenchLinkMissed", false, func(_ *state.State, t *state.Tap) { t.Missed += 1000 }},
 	{"BenchValuesSuspect", true, func(_ *state.State, t *state.Tap) { t.Suspect = true }},
@@ -66,7 +66,7 @@ func well(t *testing.T) state.State {
 	for _, c := range troubles {
 		tap := s.Taps[0]
 		tap.Name = c.alert
-		tap.Board = &state.Board{Outputs: []state.Output{{Number: 1, Live: true}, {Number: 2, Live: true}}}
+		tap.Board = &state.Board{Outputs: []state.Output{{Number: 1, Pulsing: true}, {Number: 2, Pulsing: true}}}
 		s.Taps = append(s.Taps, tap)
 	}
 	for i := range s.Claims {
@@ -82,7 +82,7 @@ func (b *bench) snapshot() state.State {
 	b.now.SeenNS = b.now.SeenNS.Add(250 * unit.Millisecond)
 	b.now.Recorder.Inputs += 36
 	for i := range b.now.Taps {
-		if t := &b.now.Taps[i]; t.Up && t.Live {
+		if t := &b.now.Taps[i]; t.Up && t.Locked {
 			t.Frames += 36
 			t.Bytes += 900
 			t.LastNS = b.now.NowNS
@@ -145,8 +145,8 @@ func TestTroublesAreComplete(t *testing.T) {
 func mend(s *state.State) {
 	for i := range s.Taps {
 		t := &s.Taps[i]
-		t.Up, t.Live, t.Signal, t.Suspect = true, true, event.SignalLive, false
-		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Live: true}, {Number: 2, Live: true}}}
+		t.Up, t.Locked, t.Signal, t.Suspect = true, true, event.SignalLive, false
+		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Pulsing: true}, {Number: 2, Pulsing: true}}}
 	}
 	for i := range s.Claims {
 		s.Claims[i].Verdict = "open"

@@ -66,7 +66,7 @@ func (w *builder) begin() {
 	in := begin("main", "leads")
 	w.engine.Step(&in)
 	for tap := range uint8(2) {
-		w.engine.Step(&event.Input{Tap: tap + 1, Kind: event.TapUp, Data: []byte(`{"port":"simulated"}`)})
+		w.engine.Step(&event.Input{Tap: tap + 1, Kind: event.InputTapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
 }
 
@@ -78,7 +78,7 @@ func (w *builder) run(d unit.Duration) {
 		for _, d := range w.sim.Advance(int64(w.at)) {
 			at := unit.Time(d.At).Truncate(unit.Microsecond)
 			w.beats(at)
-			w.engine.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
+			w.engine.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.InputBytes, Data: d.Data})
 		}
 		w.beats(w.at)
 	}
@@ -86,7 +86,7 @@ func (w *builder) run(d unit.Duration) {
 
 func (w *builder) beats(to unit.Time) {
 	for ; w.beat <= unit.Duration(to); w.beat += unit.Second {
-		w.engine.Step(&event.Input{At: unit.Time(w.beat), Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
+		w.engine.Step(&event.Input{At: unit.Time(w.beat), Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
 	}
 }
 
@@ -108,8 +108,8 @@ func (w *builder) stick(name string, us int64) {
 }
 
 func (w *builder) say(name, do, prompt string) {
-	data, _ := json.Marshal(event.Step{Drill: name, Do: do, Prompt: prompt, By: "Ann", Attended: w.asks && do == event.StepBegin})
-	w.engine.Step(&event.Input{At: w.at, Kind: event.DrillStep, Data: data})
+	data, _ := json.Marshal(event.DrillStep{Drill: name, Do: do, Prompt: prompt, By: "Ann", Attended: w.asks && do == event.StepBegin})
+	w.engine.Step(&event.Input{At: w.at, Kind: event.InputDrillStep, Data: data})
 }
 
 // free moves every stick to both ends in each of two modes and lets all rest in
@@ -161,7 +161,7 @@ func (w *builder) drill(name string) {
 
 // follow does what a prompt of a drill that tilts asks for.
 func (w *builder) follow(name, prompt string) {
-	h := operator.Operator{Sheet: w.sheet, Rand: w.rng, Taps: w.taps}
+	h := operator.Operator{Sheet: w.sheet, Rand: w.rng, ConfirmsTilts: w.taps}
 	for _, step := range h.Follow(prompt) {
 		w.run(unit.Duration(step.Wait))
 		if step.Do != "" {
@@ -197,7 +197,7 @@ func (w *builder) sit() map[string]*claim.Claim {
 	w.drill(event.ResponseDrill)
 	w.drill(event.CorrectionDrill)
 	w.loss()
-	w.engine.Step(&event.Input{At: w.at, Kind: event.End})
+	w.engine.Step(&event.Input{At: w.at, Kind: event.InputEnd})
 	found := map[string]*claim.Claim{}
 	for _, c := range w.engine.Claims() {
 		found[c.ID] = c

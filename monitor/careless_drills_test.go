@@ -54,7 +54,7 @@ func newDrilled(t testing.TB, c *craft, f *broken, seed uint64) *drilled {
 	require.NoError(t, err, text)
 	d.builder = &builder{t: t, rng: rand.New(rand.NewPCG(seed, 41)), sim: script.Drive(scripted, seed), sheet: c.read(t), beat: unit.Second, asks: true}
 	d.sim.KeepTruth = true
-	d.hands = operator.Operator{Sheet: d.sheet, Rand: d.rng, Taps: true, Bus: "main", Home: c.home()}
+	d.hands = operator.Operator{Sheet: d.sheet, Rand: d.rng, ConfirmsTilts: true, Bus: "main", Home: c.home()}
 	d.engine = engine.New(d.sheet, func(e *event.Event, _ int64) { d.hears(e) })
 	d.begin()
 	return d
@@ -110,7 +110,7 @@ func (d *drilled) plays(drills []string) map[string]*claim.Claim {
 
 // ends ends the sitting, and returns the claims.
 func (d *drilled) ends() map[string]*claim.Claim {
-	d.engine.Step(&event.Input{At: d.at, Kind: event.End})
+	d.engine.Step(&event.Input{At: d.at, Kind: event.InputEnd})
 	found := map[string]*claim.Claim{}
 	for _, c := range d.engine.Claims() {
 		found[c.ID] = c
@@ -241,7 +241,7 @@ func (d *drilled) follows(name, prompt string) {
 	if m := d.errs(await); m != "" {
 		d.note("mistake: %s", m)
 		var made bool
-		if steps, made = d.hands.Err(prompt, m); made {
+		if steps, made = d.hands.FollowWithSlip(prompt, m); made {
 			d.left = slices.DeleteFunc(d.left, func(x operator.Slip) bool { return x == m })
 		}
 	}
@@ -249,7 +249,7 @@ func (d *drilled) follows(name, prompt string) {
 	if len(d.prompts) == 0 && d.standing == prompt && len(steps) == 1 && steps[0].Key == event.StepBack {
 		d.takes(name, prompt, d.hands.Follow(prompt)) // there is none before it
 	}
-	if await.After <= 0 && await.Loss != event.LossSettled && await.Loss != event.LossOver {
+	if await.After <= 0 && await.Loss != event.PhaseSettled && await.Loss != event.PhaseBack {
 		d.insists(name, prompt, await)
 	}
 }

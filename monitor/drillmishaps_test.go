@@ -35,7 +35,7 @@ func newMishap(sh *sheet.Sheet) *mishap {
 	m.engine = engine.New(sh, m.hears)
 	in := begin("main")
 	m.engine.Step(&in)
-	m.put(event.TapUp, `{"port":"by hand"}`)
+	m.put(event.InputTapUp, `{"port":"by hand"}`)
 	return m
 }
 
@@ -54,16 +54,16 @@ func (m *mishap) hears(e *event.Event, _ int64) {
 	}
 }
 
-func (m *mishap) put(kind event.Kind, data string) {
+func (m *mishap) put(kind event.InputKind, data string) {
 	in := event.Input{At: m.now, Kind: kind, Data: []byte(data)}
-	if kind == event.TapUp || kind == event.TapDown || kind == event.Bytes {
+	if kind == event.InputTapUp || kind == event.InputTapDown || kind == event.InputBytes {
 		in.Tap = 1
 	}
 	m.engine.Step(&in)
 }
 
 func (m *mishap) beat() {
-	m.put(event.Beat, string(binary.BigEndian.AppendUint64(nil, uint64(m.now))))
+	m.put(event.InputBeat, string(binary.BigEndian.AppendUint64(nil, uint64(m.now))))
 }
 
 // quiet lets seconds pass in which no frame comes.
@@ -85,15 +85,15 @@ func (m *mishap) frames(seconds int) {
 			}
 			var raw [servobus.FrameLen]byte
 			m.frame.Encode(&raw)
-			m.put(event.Bytes, string(raw[:]))
+			m.put(event.InputBytes, string(raw[:]))
 		}
 		m.beat()
 	}
 }
 
 func (m *mishap) do(name, do string) {
-	data, _ := json.Marshal(event.Step{Drill: name, Do: do})
-	m.put(event.DrillStep, string(data))
+	data, _ := json.Marshal(event.DrillStep{Drill: name, Do: do})
+	m.put(event.InputDrillStep, string(data))
 }
 
 // until answers the failsafe drill up to a prompt, whatever the wire shows.
@@ -102,7 +102,7 @@ func (m *mishap) until(prompt string, pass func(int)) {
 	m.do(event.FailsafeDrill, event.StepConfirm)
 	for range 8 {
 		stands := m.engine.View().Prompt
-		if event.PromptStep(stands) == prompt {
+		if event.PromptPart(stands) == prompt {
 			return
 		}
 		pass(2)
@@ -138,28 +138,28 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 		}, []string{unanswered}},
 		{"begun while the tap is down", func(m *mishap) {
 			m.frames(3)
-			m.put(event.TapDown, "unplugged")
+			m.put(event.InputTapDown, "unplugged")
 			m.until(event.PromptBack, m.quiet)
 			m.quiet(200)
 		}, []string{unanswered}},
 		{"the tap goes down before off", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptOff, m.frames)
-			m.put(event.TapDown, "unplugged")
+			m.put(event.InputTapDown, "unplugged")
 			m.quiet(200)
 		}, []string{"interrupted: the tap main went away: unplugged"}},
 		{"the tap goes down while nothing is lost", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptSettle, m.frames)
 			m.frames(2)
-			m.put(event.TapDown, "unplugged")
+			m.put(event.InputTapDown, "unplugged")
 			m.quiet(200)
 		}, []string{"interrupted: the tap main went away: unplugged"}},
 		{"and comes up again", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptSettle, m.frames)
-			m.put(event.TapDown, "unplugged")
-			m.put(event.TapUp, `{"port":"by hand"}`)
+			m.put(event.InputTapDown, "unplugged")
+			m.put(event.InputTapUp, `{"port":"by hand"}`)
 			m.frames(5)
 			m.do(event.FailsafeDrill, event.StepDone)
 		}, []string{"interrupted: the tap main went away: unplugged", "refused: no drill is under way: begin it first, with benchproof drill failsafe"}},
@@ -199,10 +199,10 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 		{"the sitting ends in the middle", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptSettle, m.frames)
-			m.put(event.End, "")
+			m.put(event.InputEnd, "")
 		}, []string{"interrupted: the sitting is over"}},
 		{"a step that is no JSON", func(m *mishap) {
-			m.put(event.DrillStep, "{")
+			m.put(event.InputDrillStep, "{")
 		}, []string{"refused: got a drill step that is not readable: unexpected end of JSON input"}},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -228,8 +228,8 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 func TestALossOfWhichTheRestIsNotSeen(t *testing.T) {
 	for name, stop := range map[string]func(m *mishap){
 		"abandoned": func(m *mishap) { m.do(event.FailsafeDrill, event.StepAbandon); m.beat() },
-		"unplugged": func(m *mishap) { m.put(event.TapDown, "unplugged") },
-		"ended":     func(m *mishap) { m.put(event.End, "") },
+		"unplugged": func(m *mishap) { m.put(event.InputTapDown, "unplugged") },
+		"ended":     func(m *mishap) { m.put(event.InputEnd, "") },
 	} {
 		t.Run(name, func(t *testing.T) {
 			m := newMishap(starter(t))
@@ -238,7 +238,7 @@ func TestALossOfWhichTheRestIsNotSeen(t *testing.T) {
 			m.frames(1)
 			m.on = false
 			m.frames(4)
-			require.Equal(t, event.PromptSettle, event.PromptStep(m.engine.View().Prompt), "the wire shows it")
+			require.Equal(t, event.PromptSettle, event.PromptPart(m.engine.View().Prompt), "the wire shows it")
 			stop(m)
 			require.Len(t, m.losses, 1)
 			assert.Equal(t, event.LossHold, m.losses[0].Class)
@@ -260,12 +260,12 @@ func TestASilenceJustBeforeOff(t *testing.T) {
 	m.until(event.PromptAway, m.frames)
 	m.now = m.now.Add(20 * unit.Millisecond)
 	m.do(event.FailsafeDrill, event.StepDone)
-	require.Equal(t, event.PromptOff, event.PromptStep(m.engine.View().Prompt))
+	require.Equal(t, event.PromptOff, event.PromptPart(m.engine.View().Prompt))
 	m.quiet(3)
 	m.do(event.FailsafeDrill, event.StepAbandon)
 	m.beat()
 	require.Empty(t, m.losses, "it is not over")
-	m.put(event.End, "")
+	m.put(event.InputEnd, "")
 	require.Len(t, m.losses, 1)
 	assert.Equal(t, event.LossSilent, m.losses[0].Class)
 	for i, c := range m.losses[0].Channels {

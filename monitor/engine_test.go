@@ -39,7 +39,7 @@ func begin(taps ...string) event.Input {
 		s.Taps = append(s.Taps, event.TapName{Name: n, Kind: kind})
 	}
 	data, _ := json.Marshal(s)
-	return event.Input{Kind: event.Begin, Data: data}
+	return event.Input{Kind: event.InputBegin, Data: data}
 }
 
 // lines collects a timeline.
@@ -68,23 +68,23 @@ func anyInputs(t *rapid.T) []event.Input {
 	}
 	for range rapid.IntRange(20, 400).Draw(t, "inputs") {
 		at = at.Add(unit.Duration(rapid.SampledFrom([]int64{0, 0, 3000, 7_000_000, 7_000_000, 14_000_000, 150_000_000, 3_000_000_000}).Draw(t, "step")))
-		in := event.Input{At: at, Tap: uint8(rapid.IntRange(1, 3).Draw(t, "tap")), Kind: event.Bytes}
+		in := event.Input{At: at, Tap: uint8(rapid.IntRange(1, 3).Draw(t, "tap")), Kind: event.InputBytes}
 		switch rapid.IntRange(0, 24).Draw(t, "what") {
 		case 0:
-			in.Kind, in.Data = event.TapDown, []byte("gone")
+			in.Kind, in.Data = event.InputTapDown, []byte("gone")
 		case 1:
-			in.Kind, in.Data = event.TapUp, []byte(`{"port":"p"}`)
+			in.Kind, in.Data = event.InputTapUp, []byte(`{"port":"p"}`)
 		case 2:
-			in.Kind, in.Data = event.BadByte, []byte{1, 2, 3}
+			in.Kind, in.Data = event.InputBadBytes, []byte{1, 2, 3}
 		case 3:
-			in = event.Input{At: at, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(rapid.Int64Range(0, 1e15).Draw(t, "wall")))}
+			in = event.Input{At: at, Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, uint64(rapid.Int64Range(0, 1e15).Draw(t, "wall")))}
 		case 4:
-			in = event.Input{At: at, Kind: event.Mark, Data: []byte("here")}
+			in = event.Input{At: at, Kind: event.InputMark, Data: []byte("here")}
 		case 5:
 			in = begin("main", "second", "leads")
-			in.At, in.Kind = at, event.Resume
+			in.At, in.Kind = at, event.InputResume
 		case 6:
-			in = event.Input{At: at, Kind: event.RecordingGap, Data: []byte(`{"ended":true,"why":"x"}`)}
+			in = event.Input{At: at, Kind: event.InputRecordingGap, Data: []byte(`{"ended":true,"why":"x"}`)}
 		default:
 			if in.Tap == 3 {
 				in.Data = board.lines(t, at)
@@ -94,7 +94,7 @@ func anyInputs(t *rapid.T) []event.Input {
 		}
 		list = append(list, in)
 	}
-	return append(list, event.Input{At: at.Add(unit.Second), Kind: event.End})
+	return append(list, event.Input{At: at.Add(unit.Second), Kind: event.InputEnd})
 }
 
 func anyFrames(t *rapid.T, f *servobus.Frame) (out []byte) {
@@ -168,7 +168,7 @@ func TestPiecesAndCheckpointsMakeNoDifference(t *testing.T) {
 		want := judge(s, list)
 		var pieces []event.Input
 		for _, in := range list {
-			if in.Kind != event.Bytes && in.Kind != event.BadByte {
+			if in.Kind != event.InputBytes && in.Kind != event.InputBadBytes {
 				pieces = append(pieces, in)
 				continue
 			}
@@ -230,18 +230,18 @@ func TestAFaultOfOursIsDatedAndJudgementGoesOn(t *testing.T) {
 	var kinds []string
 	faults := true
 	b := engine.New(s, func(e *event.Event, _ int64) {
-		if e.Kind == event.MarkMade && faults {
+		if e.Kind == event.Mark && faults {
 			faults = false
 			panic("a fault")
 		}
 		kinds = append(kinds, fmt.Sprint(e.Seq, " ", e.Kind))
 	})
-	var raised []*engine.Fault
-	b.OnFault = func(f *engine.Fault) { raised = append(raised, f) }
+	var raised []*engine.InternalFault
+	b.OnFault = func(f *engine.InternalFault) { raised = append(raised, f) }
 	for _, in := range []event.Input{
 		begin("main"),
-		{At: unit.Time(unit.Second), Kind: event.Mark, Data: []byte("x")},
-		{At: unit.Time(2 * unit.Second), Kind: event.Mark, Data: []byte("y")},
+		{At: unit.Time(unit.Second), Kind: event.InputMark, Data: []byte("x")},
+		{At: unit.Time(2 * unit.Second), Kind: event.InputMark, Data: []byte("y")},
 	} {
 		b.Step(&in)
 	}
@@ -261,24 +261,24 @@ func TestASilenceIsInTheStateBeforeItIsAnEvent(t *testing.T) {
 	b.Step(&first)
 	var raw [servobus.FrameLen]byte
 	(&servobus.Frame{}).Encode(&raw)
-	step := func(at unit.Time, kind event.Kind, data []byte) {
+	step := func(at unit.Time, kind event.InputKind, data []byte) {
 		b.Step(&event.Input{At: at, Tap: 1, Kind: kind, Data: data})
 	}
 	at := unit.Time(unit.Second)
-	step(at, event.TapUp, []byte("{}"))
+	step(at, event.InputTapUp, []byte("{}"))
 	for range 400 {
 		at = at.Add(7 * unit.Millisecond)
-		step(at, event.Bytes, raw[:])
+		step(at, event.InputBytes, raw[:])
 	}
-	require.True(t, b.State().Taps[0].Live)
-	b.Step(&event.Input{At: at.Add(90 * unit.Millisecond), Kind: event.Mark})
-	require.True(t, b.State().Taps[0].Live)
-	b.Step(&event.Input{At: at.Add(unit.Second), Kind: event.Mark})
+	require.True(t, b.State().Taps[0].Locked)
+	b.Step(&event.Input{At: at.Add(90 * unit.Millisecond), Kind: event.InputMark})
+	require.True(t, b.State().Taps[0].Locked)
+	b.Step(&event.Input{At: at.Add(unit.Second), Kind: event.InputMark})
 	s := b.State()
-	require.False(t, s.Taps[0].Live)
+	require.False(t, s.Taps[0].Locked)
 	require.Empty(t, s.Taps[0].Channels, "old values never look live")
 	require.NotContains(t, printed.String(), event.BusSilent)
-	b.Step(&event.Input{At: at.Add(2 * unit.Second), Kind: event.Mark})
+	b.Step(&event.Input{At: at.Add(2 * unit.Second), Kind: event.InputMark})
 	require.Contains(t, printed.String(), event.BusSilent)
 }
 
@@ -289,7 +289,7 @@ func TestNoAllocationFromByteToWatcher(t *testing.T) {
 	first := begin("main")
 	b.Step(&first)
 	in := new(event.Input)
-	step := func(kind event.Kind, data []byte) {
+	step := func(kind event.InputKind, data []byte) {
 		*in = event.Input{At: in.At.Add(7 * unit.Millisecond), Tap: 1, Kind: kind, Data: data}
 		b.Step(in)
 	}
@@ -300,14 +300,14 @@ func TestNoAllocationFromByteToWatcher(t *testing.T) {
 	var raw [servobus.FrameLen]byte
 	f.Encode(&raw)
 	for range 400 { // locked, period known, switches reported
-		step(event.Bytes, raw[:])
+		step(event.InputBytes, raw[:])
 	}
-	assert.Zero(t, testing.AllocsPerRun(1000, func() { step(event.Bytes, raw[:]) }), "good frames")
-	assert.Zero(t, testing.AllocsPerRun(50, func() { step(event.BadByte, raw[:]) }), "bad frames")
+	assert.Zero(t, testing.AllocsPerRun(1000, func() { step(event.InputBytes, raw[:]) }), "good frames")
+	assert.Zero(t, testing.AllocsPerRun(50, func() { step(event.InputBadBytes, raw[:]) }), "bad frames")
 	i := 0
 	assert.Zero(t, testing.AllocsPerRun(50, func() { // a byte lost in each frame
 		i++
-		step(event.Bytes, raw[:20+i%5])
+		step(event.InputBytes, raw[:20+i%5])
 	}), "damaged frames")
 }
 
@@ -339,9 +339,9 @@ func TestNoAllocationFromLineToWatcher(t *testing.T) {
 	in, n := new(event.Input), 0
 	step := func() {
 		at := in.At.Add(20 * unit.Millisecond)
-		*in = event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: raw[:]}
+		*in = event.Input{At: at, Tap: 1, Kind: event.InputBytes, Data: raw[:]}
 		b.Step(in)
-		*in = event.Input{At: at, Tap: 2, Kind: event.Bytes, Data: lines[n]}
+		*in = event.Input{At: at, Tap: 2, Kind: event.InputBytes, Data: lines[n]}
 		b.Step(in)
 		n++
 	}

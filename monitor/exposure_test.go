@@ -30,21 +30,21 @@ func claimsOf(t *testing.T, text string, bytes func(n int) []byte) map[string]*c
 	in := begin("main")
 	b.Step(&in)
 	if bytes != nil {
-		b.Step(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"p"}`)})
+		b.Step(&event.Input{Tap: 1, Kind: event.InputTapUp, Data: []byte(`{"port":"p"}`)})
 	}
 	for n := range long / 7 {
 		at := unit.Time(unit.Duration(n+1) * 7 * unit.Millisecond)
 		if n%143 == 0 {
-			b.Step(&event.Input{At: at, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+int64(at)))})
+			b.Step(&event.Input{At: at, Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, uint64(1_700_000_000_000_000_000+int64(at)))})
 		}
 		if bytes == nil {
 			continue
 		}
 		if data := bytes(n); data != nil {
-			b.Step(&event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: data})
+			b.Step(&event.Input{At: at, Tap: 1, Kind: event.InputBytes, Data: data})
 		}
 	}
-	b.Step(&event.Input{At: unit.Time(long * unit.Millisecond), Kind: event.End})
+	b.Step(&event.Input{At: unit.Time(long * unit.Millisecond), Kind: event.InputEnd})
 	found := map[string]*claim.Claim{}
 	for _, c := range b.Claims() {
 		found[c.ID] = c
@@ -193,14 +193,14 @@ func TestOneFrameInTenMissed(t *testing.T) {
 	})
 	in := begin("main")
 	b.Step(&in)
-	b.Step(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"p"}`)})
+	b.Step(&event.Input{Tap: 1, Kind: event.InputTapUp, Data: []byte(`{"port":"p"}`)})
 	frames := sent(func(n int, f *servobus.Frame) {
 		if n%10 == 9 {
 			f.Flags = servobus.FlagFrameLost
 		}
 	})
 	for n := range 80_000 / 7 {
-		b.Step(&event.Input{At: unit.Time(unit.Duration(n+1) * 7 * unit.Millisecond), Tap: 1, Kind: event.Bytes, Data: frames(n)})
+		b.Step(&event.Input{At: unit.Time(unit.Duration(n+1) * 7 * unit.Millisecond), Tap: 1, Kind: event.InputBytes, Data: frames(n)})
 	}
 	assert.LessOrEqual(t, lines, 3+8, "three by themselves, and a line each ten seconds")
 	for _, c := range b.Claims() {

@@ -54,8 +54,8 @@ func (s *sitting) do(format string, args ...any) {
 }
 
 func (s *sitting) say(drill, do, prompt string) {
-	data, _ := json.Marshal(event.Step{Drill: drill, Do: do, Prompt: prompt})
-	s.says = append(s.says, event.Input{At: unit.Time(s.at), Kind: event.DrillStep, Data: data})
+	data, _ := json.Marshal(event.DrillStep{Drill: drill, Do: do, Prompt: prompt})
+	s.says = append(s.says, event.Input{At: unit.Time(s.at), Kind: event.InputDrillStep, Data: data})
 }
 
 // stick moves a stick there, and the hand takes its time.
@@ -251,7 +251,7 @@ func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) 
 	in := begin(taps...)
 	b.Step(&in)
 	for i := range taps {
-		b.Step(&event.Input{Tap: uint8(i + 1), Kind: event.TapUp, Data: []byte(`{"port":"simulated"}`)})
+		b.Step(&event.Input{Tap: uint8(i + 1), Kind: event.InputTapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
 	says, beat := s.says, unit.Second
 	until := func(at unit.Duration) {
@@ -261,7 +261,7 @@ func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) 
 				b.Step(&says[0])
 				says = says[1:]
 			case beat <= at:
-				b.Step(&event.Input{At: unit.Time(beat), Kind: event.Beat, Data: wallAt(beat)})
+				b.Step(&event.Input{At: unit.Time(beat), Kind: event.InputBeat, Data: wallAt(beat)})
 				beat = s.awake(beat/unit.Second*unit.Second + unit.Second)
 			default:
 				return
@@ -271,10 +271,10 @@ func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) 
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
 		at := unit.Duration(d.At) / 1000 * 1000
 		until(at)
-		b.Step(&event.Input{At: unit.Time(at), Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data})
+		b.Step(&event.Input{At: unit.Time(at), Tap: uint8(d.Tap + 1), Kind: event.InputBytes, Data: d.Data})
 	}
 	end := unit.Duration(s.at) + unit.Second
 	until(end)
-	b.Step(&event.Input{At: unit.Time(end), Kind: event.End})
+	b.Step(&event.Input{At: unit.Time(end), Kind: event.InputEnd})
 	return b
 }

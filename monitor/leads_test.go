@@ -29,7 +29,7 @@ func boardInfo(dropped int64) string {
 // leadInput is one input: its date in µs, and what it holds.
 type leadInput struct {
 	at   unit.Duration // as a count of microseconds
-	kind event.Kind
+	kind event.InputKind
 	text string
 }
 
@@ -51,7 +51,7 @@ func inWords(o *event.Observation) string {
 // ones fall is what the ticks of their falling edges say. 40 000 ticks are 20 ms.
 func TestWhatLeadsTell(t *testing.T) {
 	b := &leadBoard{}
-	const bytes, bad, up, down, overrun = event.Bytes, event.BadByte, event.TapUp, event.TapDown, event.Overrun
+	const bytes, bad, up, down, overrun = event.InputBytes, event.InputBadBytes, event.InputTapUp, event.InputTapDown, event.InputOverrun
 	for _, c := range []struct {
 		name string
 		fed  []leadInput
@@ -157,30 +157,30 @@ func (b *leadBoard) lost(n uint16) *leadBoard {
 func TestWhatLeadsCount(t *testing.T) {
 	b := &leadBoard{}
 	leads := new(engine.Leads)
-	step := func(at unit.Duration, kind event.Kind, text string) {
+	step := func(at unit.Duration, kind event.InputKind, text string) {
 		leads.Step(&event.Input{At: unit.Time(at * unit.Microsecond), Tap: 3, Kind: kind, Data: []byte(text)}, func(*event.Observation) {})
 	}
-	step(500_000, event.TapUp, `{"port":"board","settings":"500000 8N1"}`)
-	step(600_000, event.Bytes, "xy")
+	step(500_000, event.InputTapUp, `{"port":"board","settings":"500000 8N1"}`)
+	step(600_000, event.InputBytes, "xy")
 	assert.Zero(t, leads.Counts.Tick, "not told yet")
 	first := boardInfo(1) + boardInfo(4) + boardInfo(4) + b.pulse(5, 1000, 3000) + b.pulse(2, 1100, 3200) + b.pulse(5, 41_000, 3100)
-	step(1_000_000, event.Bytes, first)
+	step(1_000_000, event.InputBytes, first)
 	assert.Equal(t, 20*unit.Millisecond, leads.Counts.Outputs[1].Period)
 	second := b.lost(2).pulse(2, 81_100, 2000) + b.zero().pulse(9, 1, 3000) + b.pulse(2, 1000, 3000) + b.pulse(5, 1200, 2800)
-	step(1_050_000, event.Bytes, second)
-	step(1_060_000, event.BadByte, "!!")
-	step(1_070_000, event.Overrun, "7")
+	step(1_050_000, event.InputBytes, second)
+	step(1_060_000, event.InputBadBytes, "!!")
+	step(1_070_000, event.InputOverrun, "7")
 
 	var refused [pulse.Reasons]int64
 	refused[pulse.Outside] = 4
 	refused[pulse.Malformed] = int64(len("$PBPX,0,9,1,BB8*hh\r\n"))
 	got := leads.Counts
 	assert.Equal(t, event.Port{Port: "board", Settings: "500000 8N1"}, got.Port)
-	assert.Equal(t, []int64{1, 7, int64(2 + len(first) + len(second) + 2), 2}, []int64{got.Ups, got.Gone, got.Bytes, got.BadChars})
+	assert.Equal(t, []int64{1, 7, int64(2 + len(first) + len(second) + 2), 2}, []int64{got.Ups, got.LostChars, got.Bytes, got.BadChars})
 	assert.True(t, got.Up)
 	assert.Equal(t, "ref-8", got.Board)
 	assert.Equal(t, unit.Duration(500), got.Tick)
-	assert.Equal(t, []int64{9, 2, 3, 1}, []int64{got.Lines, got.Lost, got.Dropped, got.Restarts})
+	assert.Equal(t, []int64{9, 2, 3, 1}, []int64{got.Lines, got.LostLines, got.Dropped, got.Restarts})
 	assert.Equal(t, refused, got.Refused)
 	// The last two pulses are the first of a clock that began anew, and fall at once: at
 	// the date of their lines.
@@ -189,7 +189,7 @@ func TestWhatLeadsCount(t *testing.T) {
 		{Output: 5, Pulses: 3, Last: unit.Time(1_050_000 * unit.Microsecond), Width: 1_400_000},
 	}, got.Outputs)
 
-	step(2_000_000, event.TapDown, "unplugged")
+	step(2_000_000, event.InputTapDown, "unplugged")
 	assert.False(t, leads.Counts.Up)
 	assert.Equal(t, "unplugged", leads.Counts.Why)
 	assert.Equal(t, "ref-8", leads.Counts.Board)

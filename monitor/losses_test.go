@@ -28,7 +28,7 @@ func (s *sitting) failsafeDrill(t *testing.T, sh *sheet.Sheet, offFor time.Durat
 	s.say(p.Name, event.StepConfirm, "")
 	for _, prompt := range p.Prompts {
 		s.wait(400*time.Millisecond, 900*time.Millisecond)
-		switch event.PromptStep(prompt.ID) {
+		switch event.PromptPart(prompt.ID) {
 		case "wait":
 			s.at += 2 * time.Minute
 		case event.PromptAway:
@@ -88,61 +88,61 @@ type outcome struct {
 }
 
 const (
-	wrong  = claim.ElsewhereSet
-	modeOf = claim.ModeElsewhere
+	wrong  = claim.CodeElsewhere
+	modeOf = claim.CodeModeElsewhere
 )
 
 // held is what a sheet with presets has to say of a receiver that holds.
 func held(more ...string) []string {
-	return append([]string{claim.ThrottleUp, wrong, wrong, modeOf}, more...)
+	return append([]string{claim.CodeThrottleUp, wrong, wrong, modeOf}, more...)
 }
 
 // The sheet wants throttle, gain, inner and teach at presets and the rest held. A
 // stick that is stirred is held as it should be, so presets make it mixed.
 var outcomes = map[string]outcome{
-	"preset":               {event.LossMixed, event.Flagged, []string{}, nil},
-	"preset-failsafe-only": {event.LossMixed, event.Flagged, []string{}, nil},
-	"preset-lost-only":     {event.LossMixed, event.FlaggedLost, []string{claim.FlagNever}, nil},
-	"preset-unflagged":     {event.LossMixed, event.NeverFlag, []string{claim.FlagNever}, nil},
-	"preset-flagged-late":  {event.LossMixed, event.FlaggedLate, []string{claim.FlagLate}, nil},
-	"preset-held-first":    {event.LossMixed, event.Flagged, []string{claim.ShortHold}, nil},
-	"preset-ramp":          {event.LossMixed, event.Flagged, []string{}, nil},
-	"mixed":                {event.LossMixed, event.Flagged, []string{wrong, modeOf}, nil},
-	"mixed-unflagged":      {event.LossMixed, event.NeverFlag, []string{wrong, modeOf, claim.FlagNever}, nil},
-	"hold":                 {event.LossHold, event.Flagged, held(claim.NoPresetsYet), held()},
-	"hold-unflagged":       {event.LossHold, event.NeverFlag, held(claim.FlagNever, claim.NoPresetsYet), held(claim.FlagNever)},
-	"hold-flagged-late":    {event.LossHold, event.FlaggedLate, held(claim.FlagLate, claim.NoPresetsYet), held(claim.FlagLate)},
-	"silent":               {event.LossSilent, event.FlaggedLost, []string{claim.FlagNever}, nil},
-	"silent-flagged":       {event.LossSilent, event.Flagged, []string{}, nil},
-	"silent-unflagged":     {event.LossSilent, event.NeverFlag, []string{claim.FlagNever}, nil},
-	"throttle-above-cut":   {event.LossMixed, event.Flagged, []string{claim.ThrottleUp}, nil},
-	"mirrored-throttle":    {event.LossMixed, event.Flagged, []string{claim.ThrottleUp, claim.Mirrored}, nil},
-	"mirrored-gain":        {event.LossMixed, event.Flagged, []string{wrong, claim.Mirrored}, nil},
-	"gain-zero":            {event.LossMixed, event.Flagged, []string{wrong, claim.GainZero}, nil},
-	"learn-pressed":        {event.LossMixed, event.Flagged, []string{claim.NotAtRest, claim.Mirrored}, nil},
-	"mode-elsewhere":       {event.LossMixed, event.Flagged, []string{wrong, modeOf}, nil},
-	"regain-late":          {event.LossMixed, event.Flagged, []string{claim.BackLate}, nil},
-	"warning":              {event.LossMixed, event.Flagged, []string{}, nil},
-	"stabilised":           {event.LossMoving, event.Flagged, []string{}, nil},
-	"stabilised-always":    {event.LossMoving, event.Flagged, []string{}, nil},
-	"second-follows":       {event.LossNone, event.NeverFlag, []string{claim.NothingLost}, nil},
-	"second-moves":         {event.LossNone, event.NeverFlag, []string{claim.NothingLost}, nil},
-	"takeover":             {event.LossNone, event.NeverFlag, []string{claim.NothingLost}, nil},
-	"wakes-neutral":        {event.LossMixed, event.Flagged, []string{}, nil},
-	"wakes-silent":         {event.LossMixed, event.Flagged, []string{}, nil},
-	"wakes-unflagged":      {event.LossMixed, event.Flagged, []string{}, nil},
-	"wakes-flagged":        {event.LossMixed, event.NeverFlag, []string{claim.FlagNever}, nil},
+	"preset":               {event.LossMixed, event.FlagClassInTime, []string{}, nil},
+	"preset-failsafe-only": {event.LossMixed, event.FlagClassInTime, []string{}, nil},
+	"preset-lost-only":     {event.LossMixed, event.FlagClassLostOnly, []string{claim.CodeFlagNever}, nil},
+	"preset-unflagged":     {event.LossMixed, event.FlagClassNever, []string{claim.CodeFlagNever}, nil},
+	"preset-flagged-late":  {event.LossMixed, event.FlagClassLate, []string{claim.CodeFlagLate}, nil},
+	"preset-held-first":    {event.LossMixed, event.FlagClassInTime, []string{claim.CodeShortHold}, nil},
+	"preset-ramp":          {event.LossMixed, event.FlagClassInTime, []string{}, nil},
+	"mixed":                {event.LossMixed, event.FlagClassInTime, []string{wrong, modeOf}, nil},
+	"mixed-unflagged":      {event.LossMixed, event.FlagClassNever, []string{wrong, modeOf, claim.CodeFlagNever}, nil},
+	"hold":                 {event.LossHold, event.FlagClassInTime, held(claim.CodeNoPresetsYet), held()},
+	"hold-unflagged":       {event.LossHold, event.FlagClassNever, held(claim.CodeFlagNever, claim.CodeNoPresetsYet), held(claim.CodeFlagNever)},
+	"hold-flagged-late":    {event.LossHold, event.FlagClassLate, held(claim.CodeFlagLate, claim.CodeNoPresetsYet), held(claim.CodeFlagLate)},
+	"silent":               {event.LossSilent, event.FlagClassLostOnly, []string{claim.CodeFlagNever}, nil},
+	"silent-flagged":       {event.LossSilent, event.FlagClassInTime, []string{}, nil},
+	"silent-unflagged":     {event.LossSilent, event.FlagClassNever, []string{claim.CodeFlagNever}, nil},
+	"throttle-above-cut":   {event.LossMixed, event.FlagClassInTime, []string{claim.CodeThrottleUp}, nil},
+	"mirrored-throttle":    {event.LossMixed, event.FlagClassInTime, []string{claim.CodeThrottleUp, claim.CodeMirrored}, nil},
+	"mirrored-gain":        {event.LossMixed, event.FlagClassInTime, []string{wrong, claim.CodeMirrored}, nil},
+	"gain-zero":            {event.LossMixed, event.FlagClassInTime, []string{wrong, claim.CodeGainZero}, nil},
+	"learn-pressed":        {event.LossMixed, event.FlagClassInTime, []string{claim.CodeNotAtRest, claim.CodeMirrored}, nil},
+	"mode-elsewhere":       {event.LossMixed, event.FlagClassInTime, []string{wrong, modeOf}, nil},
+	"regain-late":          {event.LossMixed, event.FlagClassInTime, []string{claim.CodeBackLate}, nil},
+	"warning":              {event.LossMixed, event.FlagClassInTime, []string{}, nil},
+	"stabilised":           {event.LossMoving, event.FlagClassInTime, []string{}, nil},
+	"stabilised-always":    {event.LossMoving, event.FlagClassInTime, []string{}, nil},
+	"second-follows":       {event.LossNone, event.FlagClassNever, []string{claim.CodeNothingLost}, nil},
+	"second-moves":         {event.LossNone, event.FlagClassNever, []string{claim.CodeNothingLost}, nil},
+	"takeover":             {event.LossNone, event.FlagClassNever, []string{claim.CodeNothingLost}, nil},
+	"wakes-neutral":        {event.LossMixed, event.FlagClassInTime, []string{}, nil},
+	"wakes-silent":         {event.LossMixed, event.FlagClassInTime, []string{}, nil},
+	"wakes-unflagged":      {event.LossMixed, event.FlagClassInTime, []string{}, nil},
+	"wakes-flagged":        {event.LossMixed, event.FlagClassNever, []string{claim.CodeFlagNever}, nil},
 
 	// What these send can't be distinguished from a receiver that holds, or that has presets,
 	// and says nothing; the answer names the possibility.
-	"second-holds": {event.LossHold, event.NeverFlag, held(claim.FlagNever, claim.NoPresetsYet), held(claim.FlagNever)},
-	"second-rests": {event.LossPreset, event.NeverFlag, []string{modeOf, claim.FlagNever}, nil},
+	"second-holds": {event.LossHold, event.FlagClassNever, held(claim.CodeFlagNever, claim.CodeNoPresetsYet), held(claim.CodeFlagNever)},
+	"second-rests": {event.LossPreset, event.FlagClassNever, []string{modeOf, claim.CodeFlagNever}, nil},
 }
 
 // In the first round these hold, since no preset was sent yet.
 var taught = [2]outcome{
-	{event.LossHold, event.Flagged, held(claim.NoPresetsYet), nil},
-	{event.LossMixed, event.Flagged, []string{}, nil},
+	{event.LossHold, event.FlagClassInTime, held(claim.CodeNoPresetsYet), nil},
+	{event.LossMixed, event.FlagClassInTime, []string{}, nil},
 }
 
 func (o outcome) round(i int) []string {
@@ -166,7 +166,7 @@ func TestEachReceiverIsTold(t *testing.T) {
 					at := fmt.Sprintf("seed %d", seed)
 					if kind.Name == "regain-never" {
 						require.Len(t, losses, 1, at)
-						require.Equal(t, []string{claim.BackNever}, codes(sh, &losses[0]), at)
+						require.Equal(t, []string{claim.CodeBackNever}, codes(sh, &losses[0]), at)
 						continue
 					}
 					require.Len(t, losses, 2, at)

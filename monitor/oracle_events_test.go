@@ -21,16 +21,16 @@ func neverHere(why string) rule { return func(*scene, *event.Event) string { ret
 // eventRules has a predicate for each kind; nil stands for leads: not judged here.
 var eventRules = map[string]rule{
 	event.SessionBegan: asFed, event.SessionResumed: neverHere("nothing was resumed"), event.SessionEnded: asFed,
-	event.MarkMade: asFed, event.Reopened: asFed, event.VerdictChanged: verdictChanged,
-	event.ClockStepped: neverHere("the clock was never set"), event.RecordingGapReported: neverHere("the recording has no gap"),
+	event.Mark: asFed, event.Reopened: asFed, event.VerdictChanged: verdictChanged,
+	event.ClockStepped: neverHere("the clock was never set"), event.RecordingGap: neverHere("the recording has no gap"),
 	engine.JudgementFailed: neverHere("judgement failed"),
 
 	event.DrillBegan: asFed, event.DrillPrompted: asFed, event.DrillHint: asFed, event.DrillAnswered: asFed, event.DrillEnded: asFed,
 	event.DrillRefused: asFed,
 
-	event.TapCame: asFed, event.TapWent: neverHere("the plug was never pulled"),
+	event.TapUp: asFed, event.TapDown: neverHere("the plug was never pulled"),
 	event.TapOverrun: neverHere("the port lost nothing"),
-	event.BusLocked:  busLocked, event.BusSilent: busSilent, event.BusLate: busLate, event.BusWatched: busWatched,
+	event.BusLocked:  busLocked, event.BusSilent: busSilent, event.BusLate: busLate, event.BusExposure: busWatched,
 	event.AirMissed: airMissed, event.WireGap: wireGap, event.WireDamaged: wireDamaged, event.PeriodChanged: periodChanged,
 	event.FailsafeEntered: failsafeEntered, event.FailsafeLeft: failsafeLeft, event.FailsafeSettled: failsafeSettled,
 	event.LinkLost: linkLost, event.LinkRestored: linkRestored, event.ValuesPaused: valuesPaused,

@@ -19,7 +19,7 @@ type gone struct {
 	frames   []world.Frame    // sent meanwhile while it had been on all along, without wrong ones
 	was      *servobus.Frame  // the last live one
 	subtle   bool             // see judgeSubtle
-	outcome  map[string]truth // by channel, what it came to: reported by the stand-in
+	outcome  map[string]truth // by channel, what it came to: reported by the simulated bench
 }
 
 // lose finds the stretches without a live frame.

@@ -40,7 +40,7 @@ func calm(t *testing.T) *scene {
 var lies = map[string]any{
 	event.BusLate:   event.LateData{Frames: 9},
 	event.BusSilent: event.SilentData{}, event.AirMissed: event.FramesMissingData{Frames: 3}, event.WireGap: event.FramesMissingData{Frames: 1},
-	event.BusWatched:  event.WatchedData{Tap: "main", LiveNS: 5 * unit.Second},
+	event.BusExposure: event.ExposureData{Tap: "main", LiveNS: 5 * unit.Second},
 	event.WireDamaged: event.DamageData{BadFrames: 1}, event.PeriodChanged: event.PeriodData{PeriodNS: 8 * unit.Millisecond},
 	event.FailsafeEntered: event.FailsafeData{AfterNS: unit.Second}, event.FailsafeSettled: event.FailsafeSettledData{},
 	event.SwitchMoved:   event.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: event.SignalLive},
@@ -59,8 +59,8 @@ var lies = map[string]any{
 
 // believedAnyway are kinds that no sitting with live frames makes false by itself.
 var believedAnyway = []string{
-	event.BusWatched, event.ValuesPaused,
-	event.SessionBegan, event.SessionEnded, event.MarkMade, event.Reopened, event.VerdictChanged, event.TapCame, event.BusLocked,
+	event.BusExposure, event.ValuesPaused,
+	event.SessionBegan, event.SessionEnded, event.Mark, event.Reopened, event.VerdictChanged, event.TapUp, event.BusLocked,
 	event.FailsafeLeft, event.ValuesMoving,
 	event.DrillBegan, event.DrillPrompted, event.DrillHint, event.DrillAnswered, event.DrillEnded, event.DrillRefused,
 }

@@ -41,7 +41,7 @@ func exposure(of unit.Duration) unit.Duration { return max(of/30, unit.Second) }
 
 // busWatched: not more was watched than there was.
 func busWatched(w *scene, e *event.Event) string {
-	d := e.Data.(event.WatchedData)
+	d := e.Data.(event.ExposureData)
 	from, to := e.From.Add(-slack), e.At
 	frames := w.between(from, to)
 	live, moving := w.liveIn(from, to), w.moves(frames)

@@ -54,15 +54,15 @@ func (w *scene) lossOf(d *event.LossData, e *event.Event) (best *gone) {
 func lossFlags(_ *scene, _ *event.Event, d *event.LossData, g *gone) string {
 	failsafe, lost := g.flagged() >= 0, run(g.frames, withFlag(servobus.FlagFrameLost)) >= 0
 	switch d.Flag {
-	case event.Flagged, event.FlaggedLate:
+	case event.FlagClassInTime, event.FlagClassLate:
 		if !failsafe {
 			return "the failsafe flag never came"
 		}
-	case event.FlaggedLost:
+	case event.FlagClassLostOnly:
 		if failsafe {
 			return "the failsafe flag came"
 		}
-	case event.NeverFlag:
+	case event.FlagClassNever:
 		if failsafe || lost {
 			return "flags came"
 		}

@@ -277,9 +277,9 @@ func (c *careless) silentlyRight(t *testing.T, seed uint64) {
 	in := begin("main")
 	b.Step(&in)
 	for at := unit.Second; at <= unit.Duration(c.at); at += unit.Second {
-		b.Step(&event.Input{At: unit.Time(at), Kind: event.Beat, Data: wallAt(at)})
+		b.Step(&event.Input{At: unit.Time(at), Kind: event.InputBeat, Data: wallAt(at)})
 	}
-	b.Step(&event.Input{At: unit.Time(c.at).Add(unit.Second), Kind: event.End})
+	b.Step(&event.Input{At: unit.Time(c.at).Add(unit.Second), Kind: event.InputEnd})
 	for _, cl := range b.Claims() {
 		if cl.Verdict != claim.VerdictOpen {
 			t.Errorf("no port, seed %d: %s is %s: %s", seed, cl.ID, cl.Verdict, cl.Sentence)

@@ -26,7 +26,7 @@ func (s *sitting) powerUpDrill(t *testing.T, sh *sheet.Sheet, supply bool) {
 	s.say(p.Name, event.StepConfirm, "")
 	for _, prompt := range p.Prompts {
 		s.wait(400*time.Millisecond, 900*time.Millisecond)
-		switch event.PromptStep(prompt.ID) {
+		switch event.PromptPart(prompt.ID) {
 		case event.PromptOff:
 			s.do("signal off")
 			if supply {

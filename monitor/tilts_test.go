@@ -43,16 +43,16 @@ type tilter struct {
 }
 
 func (c *tilter) follow(prompt string) {
-	step, axis := event.PromptStep(prompt), strings.Split(prompt, "/")[1]
+	step, axis := event.PromptPart(prompt), strings.Split(prompt, "/")[1]
 	if c.drill == event.ResponseDrill {
 		axis = c.sheet.Tilted()
 	}
 	switch step {
 	case "count", "count-2":
 		c.count(prompt, axis, step)
-	case event.PromptThere:
+	case event.PromptTilted:
 		c.tilt(prompt, axis, 1)
-	case event.PromptOther:
+	case event.PromptOpposite:
 		c.tilt(prompt, axis, -1)
 	case "level", "level-2":
 		c.between(100, 400)
@@ -174,7 +174,7 @@ func (c *tilter) sitTilting() map[string]*claim.Claim {
 		}
 		c.between(2000, 3000)
 	}
-	c.engine.Step(&event.Input{At: c.at, Kind: event.End})
+	c.engine.Step(&event.Input{At: c.at, Kind: event.InputEnd})
 	found := map[string]*claim.Claim{}
 	for _, k := range c.engine.Claims() {
 		found[k.ID] = k
@@ -184,7 +184,7 @@ func (c *tilter) sitTilting() map[string]*claim.Claim {
 
 func newTilter(t testing.TB, a airframe, setup string, seed uint64) *tilter {
 	c := &tilter{builder: newBuilder(t, a, setup, seed), sloppy: true}
-	c.hands = operator.Operator{Sheet: c.sheet, Rand: c.rng, Taps: c.taps}
+	c.hands = operator.Operator{Sheet: c.sheet, Rand: c.rng, ConfirmsTilts: c.taps}
 	return c
 }
 

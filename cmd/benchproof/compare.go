@@ -29,11 +29,11 @@ was seen right then and is not now.`,
 }
 
 func compareSessions(cmd *cobra.Command, args []string) error {
-	then, err := report.Of(args[0])
+	then, err := report.Load(args[0])
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
-	now, err := report.Of(args[1])
+	now, err := report.Load(args[1])
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -60,7 +60,7 @@ func printComparison(cmd *cobra.Command, c *compare.Comparison) error {
 		e.SetEscapeHTML(false)
 		return e.Encode(c)
 	}
-	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, page.Date(c.Then.Begun), page.Date(c.Now.Begun))
+	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, page.FormatDate(c.Then.Begun), page.FormatDate(c.Now.Begun))
 	for _, line := range page.Differences(c) {
 		_, printed := fmt.Fprintln(out, "  "+line)
 		err = errors.Join(err, printed)

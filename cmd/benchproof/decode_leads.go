@@ -90,7 +90,7 @@ func (a *leadsAccount) sentence() string {
 		n += f
 	}
 	s := fmt.Sprintf("%d edges, %d pulses, %d faults", a.Edges, a.Pulses, n)
-	if why := refusals(a.Faults[:], func(f int) pulse.Fault { return pulse.Fault(f) }); why != "" {
+	if why := refusals(a.Faults[:], func(f int) pulse.EdgeFault { return pulse.EdgeFault(f) }); why != "" {
 		s += ": " + why
 	}
 	return s + a.more

@@ -32,7 +32,7 @@ func pulseOf(p *pulse.Pulse, output string) pulseJSON {
 
 // boardLines prints the pulses of one capture board.
 type boardLines struct {
-	reader pulse.Lines
+	reader pulse.BoardDecoder
 	lines  *json.Encoder
 	tap    string
 	date   func(*pulse.Pulse) int64

@@ -44,27 +44,27 @@ func decodeRecording(in io.Reader, lines *json.Encoder, as string) ([]account, e
 func (d *recorded) take(in *event.Input) error {
 	d.now = in.At
 	switch in.Kind {
-	case event.Begin, event.Resume:
+	case event.InputBegin, event.InputResume:
 		var s event.Start
 		if err := json.Unmarshal(in.Data, &s); err != nil {
 			return fmt.Errorf("a session's start: %w", err)
 		}
 		d.names = s.Taps
-	case event.TapDown:
+	case event.InputTapDown:
 		if f := d.buses[in.Tap]; f != nil {
 			f.framer.Reset()
 		}
 		if b := d.boards[in.Tap]; b != nil {
 			b.reader.Reset()
 		}
-	case event.Bytes, event.BadByte:
+	case event.InputBytes, event.InputBadBytes:
 		return d.bytes(in)
 	}
 	return nil
 }
 
 func (d *recorded) bytes(in *event.Input) error {
-	bad := in.Kind == event.BadByte
+	bad := in.Kind == event.InputBadBytes
 	switch kind := d.kind(in.Tap); {
 	case d.as != "" && d.as != kind:
 	case kind == asPulses:

@@ -70,18 +70,18 @@ func TestDecodeRecordingOfBusAndLeads(t *testing.T) {
 		Taps: []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}}})
 	require.NoError(t, err)
 	at := unit.Time(0)
-	put := func(tap uint8, kind event.Kind, data []byte) {
+	put := func(tap uint8, kind event.InputKind, data []byte) {
 		at = at.Add(unit.Millisecond)
 		require.NoError(t, w.Write(&event.Input{At: at, Tap: tap, Kind: kind, Data: data}))
 	}
-	put(event.BenchTap, event.Begin, []byte(`{"build":"test","wall_ns":1700000000000000000,`+
+	put(event.BenchTap, event.InputBegin, []byte(`{"build":"test","wall_ns":1700000000000000000,`+
 		`"taps":[{"name":"main","kind":"bus"},{"name":"leads","kind":"pulses"}]}`))
-	put(1, event.TapUp, []byte(`{"port":"a"}`))
-	put(2, event.TapUp, []byte(`{"port":"b"}`))
-	put(2, event.Bytes, []byte(boardCapture()))
-	put(1, event.Bytes, raw[:100])
-	put(2, event.TapDown, []byte("gone"))
-	put(event.BenchTap, event.End, nil)
+	put(1, event.InputTapUp, []byte(`{"port":"a"}`))
+	put(2, event.InputTapUp, []byte(`{"port":"b"}`))
+	put(2, event.InputBytes, []byte(boardCapture()))
+	put(1, event.InputBytes, raw[:100])
+	put(2, event.InputTapDown, []byte("gone"))
+	put(event.BenchTap, event.InputEnd, nil)
 	require.NoError(t, w.Flush())
 	path := writeFile(t, "recording.pcapng", file.String())
 

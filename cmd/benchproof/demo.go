@@ -113,10 +113,10 @@ func keptSheet(folder session.Folder, name string, sh *sheet.Sheet, text []byte)
 }
 
 // player has a simulated bench deliver to its ends.
-type player func(context.Context, *script.Driver, []world.End) error
+type player func(context.Context, *script.Driver, []world.Sink) error
 
 // playScript plays a script to its end.
-func playScript(ctx context.Context, bench *script.Driver, ends []world.End) error {
+func playScript(ctx context.Context, bench *script.Driver, ends []world.Sink) error {
 	err := world.Play(ctx, bench.Sim, ends, world.RealTime{})
 	if err == nil {
 		rest(ctx, listenAfterScript)

@@ -170,7 +170,7 @@ func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
 }
 
 func (e *drillDialogue) step(do, prompt string) error {
-	s := &event.Step{Drill: e.name, Do: do, Prompt: prompt}
+	s := &event.DrillStep{Drill: e.name, Do: do, Prompt: prompt}
 	if do == event.StepBegin {
 		s.By, s.Attended = e.by, e.attended
 	}

@@ -85,10 +85,10 @@ func actor(t *testing.T, script map[string][]event.Event) (folder string, steps 
 	took := make(chan string, 100)
 	var server *control.Server
 	seq := int64(0)
-	server = &control.Server{Folder: folder, Check: checkInput(s), Put: func(kind event.Kind, data []byte) {
-		var step event.Step
+	server = &control.Server{Folder: folder, Check: checkInput(s), Put: func(kind event.InputKind, data []byte) {
+		var step event.DrillStep
 		said := kind.String() + " " + string(data)
-		if kind == event.DrillStep && json.Unmarshal(data, &step) == nil {
+		if kind == event.InputDrillStep && json.Unmarshal(data, &step) == nil {
 			said = strings.TrimSpace(step.Do + " " + step.Prompt)
 		}
 		took <- said
@@ -370,7 +370,7 @@ func turns() string {
 	return script + at.String() + " end\n"
 }
 
-// The whole way: the stand-in's bus, the daemon, the socket, a person's lines,
+// The whole way: the simulated bus, the daemon, the socket, a person's lines,
 // and a replay that says the same.
 func TestADrillFromEndToEnd(t *testing.T) {
 	dir := shortDir(t)

@@ -72,7 +72,7 @@ func (l *listening) close() {
 }
 
 // server makes the server of a session; nil without an address.
-func (l *listening) server(live *session.Live, folder session.Folder, put func(event.Kind, []byte) error, trouble func(error)) (*serve.Server, error) {
+func (l *listening) server(live *session.Live, folder session.Folder, put func(event.InputKind, []byte) error, trouble func(error)) (*serve.Server, error) {
 	if l.at == nil {
 		return nil, nil
 	}
@@ -105,10 +105,10 @@ func (l *listening) serve(ctx context.Context, s *serve.Server, notice func(erro
 }
 
 // checked puts an input of another program once it makes sense.
-func checked(check func(event.Kind, []byte) error, put func(event.Kind, []byte)) func(event.Kind, []byte) error {
-	return func(kind event.Kind, data []byte) error {
+func checked(check func(event.InputKind, []byte) error, put func(event.InputKind, []byte)) func(event.InputKind, []byte) error {
+	return func(kind event.InputKind, data []byte) error {
 		err := check(kind, data)
-		if kind == event.Mark {
+		if kind == event.InputMark {
 			err = control.CheckText(string(data))
 		}
 		if err != nil {

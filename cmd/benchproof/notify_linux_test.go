@@ -79,7 +79,7 @@ func TestTheWatchdogIsToldOfJudgedBeatsOnly(t *testing.T) {
 	conn, path := manager(t)
 	t.Setenv("NOTIFY_SOCKET", path)
 	s := newSupervised(func() unit.Time { return unit.Time(75 * unit.Second) }, func(err error) { t.Error(err) })
-	s.see(&event.Event{Kind: event.TapCame, About: "tap:main", Data: event.PortData{Port: "x"}})
+	s.see(&event.Event{Kind: event.TapUp, About: "tap:main", Data: event.PortData{Port: "x"}})
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan struct{})
 	go func() { defer close(ended); s.run(ctx) }()

@@ -28,12 +28,12 @@ type operatorDrills struct {
 func newOperatorDrills(s *liveSession, seed uint64) *operatorDrills {
 	return &operatorDrills{
 		folder: s.folder, orders: make(chan string),
-		hands: operator.Operator{Sheet: s.sheet, Rand: rand.New(rand.NewPCG(seed, 5)), Taps: true},
+		hands: operator.Operator{Sheet: s.sheet, Rand: rand.New(rand.NewPCG(seed, 5)), ConfirmsTilts: true},
 	}
 }
 
 // play has the bench simulated and led until the drills are over.
-func (t *operatorDrills) play(ctx context.Context, bench *script.Driver, ends []world.End) error {
+func (t *operatorDrills) play(ctx context.Context, bench *script.Driver, ends []world.Sink) error {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	done := make(chan error, 1)
@@ -41,7 +41,7 @@ func (t *operatorDrills) play(ctx context.Context, bench *script.Driver, ends []
 		done <- t.drills(ctx)
 		stop()
 	}()
-	played := script.PlayLed(ctx, bench, ends, world.RealTime{}, t.orders)
+	played := script.PlayOrders(ctx, bench, ends, world.RealTime{}, t.orders)
 	over := ctx.Err() != nil
 	stop()
 	err := <-done
@@ -100,7 +100,7 @@ func (t *operatorDrills) do(ctx context.Context, s operator.Step) error {
 // drill goes through one drill.
 func (t *operatorDrills) drill(ctx context.Context, conn *control.Conn, name string) error {
 	ask := func(do, prompt string) error {
-		return conn.Send(control.Request{Do: control.DoDrill, Step: &event.Step{Drill: name, Do: do, Prompt: prompt, By: "simulated hands"}})
+		return conn.Send(control.Request{Do: control.DoDrill, Step: &event.DrillStep{Drill: name, Do: do, Prompt: prompt, By: "simulated hands"}})
 	}
 	if err := ask(event.StepBegin, ""); err != nil {
 		return err

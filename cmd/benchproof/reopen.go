@@ -33,10 +33,10 @@ another servo).`,
 
 // checkInput says which inputs of a person make no sense under a sheet. Drill
 // steps are judged with all else, so that a replay refuses the same.
-func checkInput(s *sheet.Sheet) func(event.Kind, []byte) error {
-	return func(kind event.Kind, data []byte) error {
+func checkInput(s *sheet.Sheet) func(event.InputKind, []byte) error {
+	return func(kind event.InputKind, data []byte) error {
 		what, topics := string(data), claim.Topics(s)
-		if kind != event.Reopen || slices.Contains(topics, what) {
+		if kind != event.InputReopen || slices.Contains(topics, what) {
 			return nil
 		}
 		return fmt.Errorf("got %q to reopen, want one of %s", clip(what, 40), strings.Join(topics, ", "))

@@ -154,9 +154,9 @@ func looksRecorded(path string) (bool, error) {
 }
 
 // faultPrinter prints where judgement failed, for those who mend it: the first few.
-func faultPrinter(talk io.Writer) func(*engine.Fault) {
+func faultPrinter(talk io.Writer) func(*engine.InternalFault) {
 	n := 0
-	return func(f *engine.Fault) {
+	return func(f *engine.InternalFault) {
 		if n++; n <= session.MaxFaults {
 			fmt.Fprintln(talk, "benchproof:", f)
 		}

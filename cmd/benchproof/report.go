@@ -47,7 +47,7 @@ func printReport(cmd *cobra.Command, args []string) error {
 		return fail(exitUsage, errors.New("got --json and -o, want one of them: --json prints the record, -o names the page's file"))
 	}
 	folder, talk := args[0], cmd.ErrOrStderr()
-	r, err := report.Of(folder)
+	r, err := report.Load(folder)
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -101,7 +101,7 @@ func changes(folder, since string, r *record.Record, talk io.Writer) (*compare.C
 			return nil, err
 		}
 	}
-	was, err := report.Of(since)
+	was, err := report.Load(since)
 	if err == nil {
 		var c *compare.Comparison
 		if c, err = compare.Compare(since, was, folder, r); err == nil {
@@ -135,7 +135,7 @@ func keepRecord(folder session.Folder, talk io.Writer) {
 	if info, err := os.Stat(folder.Recording()); err == nil && info.Size() > longRecording {
 		fmt.Fprintln(talk, "benchproof: making the record, which takes a while after a long session; report can make it later")
 	}
-	r, err := report.Make(folder)
+	r, err := report.FromRecording(folder)
 	if err != nil {
 		fmt.Fprintln(talk, "benchproof: no record was made:", err)
 		return

@@ -47,8 +47,8 @@ func silence(t *testing.T, folder string) {
 	var out bytes.Buffer
 	w, err := recording.NewWriter(&out, recording.Section{Base: wall, Build: "test"})
 	require.NoError(t, err)
-	require.NoError(t, w.Write(&event.Input{Kind: event.Begin, Data: []byte(`{"build":"test","wall_ns":1777712400000000000,"taps":[]}`)}))
-	require.NoError(t, w.Write(&event.Input{At: unit.Time(5 * unit.Second), Kind: event.End}))
+	require.NoError(t, w.Write(&event.Input{Kind: event.InputBegin, Data: []byte(`{"build":"test","wall_ns":1777712400000000000,"taps":[]}`)}))
+	require.NoError(t, w.Write(&event.Input{At: unit.Time(5 * unit.Second), Kind: event.InputEnd}))
 	require.NoError(t, w.Flush())
 	require.NoError(t, os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o600))
 }

@@ -14,14 +14,14 @@ import (
 // simulate gives the sitting ports with a simulated bench behind them:
 // pseudo-terminals, opened like hardware, or pipes within this process where the
 // system has none.
-func (s *liveSession) simulate(taps []world.Tap, openPTYs func(int) (*world.PTYs, error)) (ends []world.End, closePorts func(), err error) {
+func (s *liveSession) simulate(taps []world.Tap, openPTYs func(int) (*world.PTYs, error)) (ends []world.Sink, closePorts func(), err error) {
 	ptys, err := openPTYs(len(taps))
 	switch {
 	case errors.Is(err, world.ErrNoPTY):
 		for _, t := range taps {
 			p := newPlug()
 			s.taps = append(s.taps, simulated(t, "the simulated port "+t.Name, p.open))
-			ends = append(ends, world.EndFunc(p.deliver))
+			ends = append(ends, world.SinkFunc(p.deliver))
 		}
 		return ends, func() {}, nil
 	case err != nil:
@@ -34,9 +34,9 @@ func (s *liveSession) simulate(taps []world.Tap, openPTYs func(int) (*world.PTYs
 }
 
 func simulated(t world.Tap, path string, open func(string) (io.ReadCloser, error)) listened {
-	settings := port.BusLine
+	settings := port.BusSettings
 	if t.Kind == world.Pulses {
-		settings = port.BoardLine
+		settings = port.BoardSettings
 	}
 	return listened{name: t.Name, kind: t.Kind, path: path, settings: settings, open: open}
 }

@@ -40,7 +40,7 @@ func TestASystemWithoutPseudoTerminalsSimulatesInProcess(t *testing.T) {
 			}
 		}()
 		p.Run(ctx)
-		seq.Close(event.End)
+		seq.Close(event.InputEnd)
 		var got []string
 		for b, ended := seq.Take(port.Judge); !ended; b, ended = seq.Take(port.Judge) {
 			for i := range b.Len() {

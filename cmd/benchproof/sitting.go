@@ -49,7 +49,7 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	if err != nil {
 		return nil, nil, fail(openCode(err), err)
 	}
-	put := func(kind event.Kind, data []byte) { live.Seq.Put(event.BenchTap, kind, data) }
+	put := func(kind event.InputKind, data []byte) { live.Seq.Put(event.BenchTap, kind, data) }
 	screen := newTerminal(out, talk, s.sheet, live.Seq.Now, live.State)
 	manager := newSupervised(live.Seq.Now, screen.notice)
 	door := &control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}

@@ -27,7 +27,7 @@ var tapFlags = []struct{ flag, kind, what string }{
 func parseTaps(ports func(flag string) []string, board port.Settings, s *sheet.Sheet) ([]listened, error) {
 	var list []listened
 	for _, f := range tapFlags {
-		settings := port.BusLine
+		settings := port.BusSettings
 		if f.kind == "pulses" {
 			settings = board
 		}

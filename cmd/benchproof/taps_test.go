@@ -13,7 +13,7 @@ import (
 func TestOnePortForTwoTaps(t *testing.T) {
 	s, err := sheet.Read("starter", sheet.Starter())
 	require.NoError(t, err)
-	_, err = parseTaps(func(string) []string { return []string{"/dev/ttyX"} }, port.BoardLine, s)
+	_, err = parseTaps(func(string) []string { return []string{"/dev/ttyX"} }, port.BoardSettings, s)
 	assert.ErrorContains(t, err, "got the port /dev/ttyX twice, want another one for a capture board")
 }
 

@@ -126,7 +126,7 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 		e := &shown[i].Event
 		t.overview.See(e)
 		if event.OnScreen(e) {
-			fmt.Fprintf(t.out, "%9s  %s\n", unit.FormatClock(event.DateOf(e)), event.Sentence(e))
+			fmt.Fprintf(t.out, "%9s  %s\n", unit.FormatClock(event.ShownTime(e)), event.Sentence(e))
 		}
 		if d, ok := e.Data.(event.LossData); ok {
 			fmt.Fprintln(t.out, text.Wrap(claim.LossSummary(t.sheet, &d), paragraph, "           "))

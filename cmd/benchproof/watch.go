@@ -35,7 +35,7 @@ the same --session.`,
 	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new)")
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
 	cmd.Flags().StringSlice("leads", nil, "the servo leads: the capture board's port, or NAME=PORT with a tap of the sheet")
-	cmd.Flags().Int("leads-baud", port.BoardLine.Baud, "characters of the capture board come at this rate, 8N1")
+	cmd.Flags().Int("leads-baud", port.BoardSettings.Baud, "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
 	addListen(cmd)

@@ -17,7 +17,7 @@ func widths(s *state.State) string {
 			continue
 		}
 		for _, o := range t.Board.Outputs {
-			if o.Live {
+			if o.Pulsing {
 				parts = append(parts, fmt.Sprintf("%d: %d", o.Number, (o.WidthNS+500)/1000))
 			}
 		}

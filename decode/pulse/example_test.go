@@ -24,7 +24,7 @@ func ExampleMeter() {
 }
 
 func ExampleLines() {
-	var l pulse.Lines
+	var l pulse.BoardDecoder
 	printed := "$PBPI,ref-8,500,8,0*52\r\n$PBPX,0,1,33D,BB8*67\r\n$PBPX,1,2,FBD,AF0*6E\r\n"
 	l.Feed([]byte(printed), false, func(p *pulse.Pulse) { fmt.Println(p.Output, p.Rise, p.Width) })
 	fmt.Println(l.Board.Name, l.Account().Taken)

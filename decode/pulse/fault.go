@@ -1,27 +1,27 @@
 package pulse
 
-// Fault says why edges made no pulse, or what had to be taken out of one. The words
+// EdgeFault says why edges made no pulse, or what had to be taken out of one. The words
 // are the same wherever it is shown.
-type Fault uint8
+type EdgeFault uint8
 
 // The faults.
 const (
-	Glitch       Fault = iota // a level under the glitch limit: taken out
-	Chatter                   // glitches one behind the other: where the edge is nobody knows
-	SplitPulse                // a pause too short to be one: neither part is a pulse
-	Narrow                    // narrower than any pulse
-	Wide                      // wider than any pulse: two of them merged, an edge missed
-	UnknownLevel              // a line neither high nor low
-	MissingEdge               // two edges the same way
-	Unfinished                // the edges begin or end inside a pulse
-	Backward                  // a tick before the last one: the clock began anew
+	Glitch       EdgeFault = iota // a level under the glitch limit: taken out
+	Chatter                       // glitches one behind the other: where the edge is nobody knows
+	SplitPulse                    // a pause too short to be one: neither part is a pulse
+	Narrow                        // narrower than any pulse
+	Wide                          // wider than any pulse: two of them merged, an edge missed
+	UnknownLevel                  // a line neither high nor low
+	MissingEdge                   // two edges the same way
+	Unfinished                    // the edges begin or end inside a pulse
+	Backward                      // a tick before the last one: the clock began anew
 
 	Faults = 9
 )
 
 var faultWords = [Faults]string{"glitch", "chatter", "split", "too-narrow", "too-wide", "unknown-level", "missing-edge", "cut-off", "backward"}
 
-func (f Fault) String() string {
+func (f EdgeFault) String() string {
 	if int(f) < len(faultWords) {
 		return faultWords[f]
 	}

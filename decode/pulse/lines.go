@@ -20,12 +20,12 @@ type BoardInfo struct {
 	Dropped int64  // pulses that it could not report, since its start
 }
 
-// Lines turns the lines of a capture board into pulses. What was in a line that is
+// BoardDecoder turns the lines of a capture board into pulses. What was in a line that is
 // lacking, or whose sum is bad, is absent: never guessed. The sum is an exclusive
 // or, so two characters with the same wrong bit pass it; most of those fall out of
 // order or out of range. The zero value is ready. Its exported fields are what a
 // checkpoint keeps.
-type Lines struct {
+type BoardDecoder struct {
 	Held   []byte // of the line that is not complete
 	Spoilt bool   // a character of it was bad
 	Over   bool   // it is too long already: its bytes are refused as they come
@@ -48,14 +48,14 @@ type Lines struct {
 }
 
 // Account is where the bytes went so far.
-func (l *Lines) Account() Account { return l.Sum }
+func (l *BoardDecoder) Account() Account { return l.Sum }
 
 // Pending is the number of bytes of a line that is not complete.
-func (l *Lines) Pending() int { return len(l.Held) }
+func (l *BoardDecoder) Pending() int { return len(l.Held) }
 
 // Feed takes bytes; bad says that the port marked them so. see gets each pulse; it
 // is lent for the call. The pulses do not depend on how the bytes are cut.
-func (l *Lines) Feed(data []byte, bad bool, see func(*Pulse)) {
+func (l *BoardDecoder) Feed(data []byte, bad bool, see func(*Pulse)) {
 	l.Sum.In += int64(len(data))
 	for _, b := range data {
 		l.take(b, bad, see)
@@ -64,14 +64,14 @@ func (l *Lines) Feed(data []byte, bad bool, see func(*Pulse)) {
 
 // Reset is for a port that went away: what comes next may be another board, or the
 // same one anew.
-func (l *Lines) Reset() {
+func (l *BoardDecoder) Reset() {
 	l.refuse(CutOff, len(l.Held))
 	l.Held, l.Spoilt, l.Over = l.Held[:0], false, false
 	l.begin()
 	l.Board, l.Reported, l.Restarted = BoardInfo{Name: l.Board.Name}, 0, false
 }
 
-func (l *Lines) take(b byte, bad bool, see func(*Pulse)) {
+func (l *BoardDecoder) take(b byte, bad bool, see func(*Pulse)) {
 	switch {
 	case b == '$':
 		l.refuse(CutOff, len(l.Held))
@@ -91,7 +91,7 @@ func (l *Lines) take(b byte, bad bool, see func(*Pulse)) {
 }
 
 // outside takes a byte that is in no line.
-func (l *Lines) outside(b byte) {
+func (l *BoardDecoder) outside(b byte) {
 	if l.Over {
 		l.refuse(TooLong, 1)
 		l.Over = b != '\n'
@@ -100,7 +100,7 @@ func (l *Lines) outside(b byte) {
 	l.refuse(Outside, 1)
 }
 
-func (l *Lines) refuse(why Reason, bytes int) {
+func (l *BoardDecoder) refuse(why Reason, bytes int) {
 	if bytes > 0 {
 		l.Sum.Refused[why] += int64(bytes)
 		l.Clock.Torn = true
@@ -108,7 +108,7 @@ func (l *Lines) refuse(why Reason, bytes int) {
 }
 
 // line reads the line that is held.
-func (l *Lines) line(see func(*Pulse)) {
+func (l *BoardDecoder) line(see func(*Pulse)) {
 	size := len(l.Held)
 	why, taken := l.read(see)
 	if !taken {
@@ -119,7 +119,7 @@ func (l *Lines) line(see func(*Pulse)) {
 	l.Sum.Lines++
 }
 
-func (l *Lines) read(see func(*Pulse)) (why Reason, taken bool) {
+func (l *BoardDecoder) read(see func(*Pulse)) (why Reason, taken bool) {
 	if l.Spoilt {
 		return Spoilt, false
 	}
@@ -137,7 +137,7 @@ func (l *Lines) read(see func(*Pulse)) (why Reason, taken bool) {
 	return Unknown, false
 }
 
-func (l *Lines) onBoard(f fields) (why Reason, taken bool) {
+func (l *BoardDecoder) onBoard(f fields) (why Reason, taken bool) {
 	name := f.name()
 	tick := f.number(1_000_000)
 	outputs := f.number(MaxOutputs)
@@ -164,7 +164,7 @@ func (l *Lines) onBoard(f fields) (why Reason, taken bool) {
 	return 0, true
 }
 
-func (l *Lines) onPulse(f fields, see func(*Pulse)) (why Reason, taken bool) {
+func (l *BoardDecoder) onPulse(f fields, see func(*Pulse)) (why Reason, taken bool) {
 	seq := f.hex(4)
 	output := f.number(MaxOutputs)
 	rise := f.hex(8)
@@ -185,7 +185,7 @@ func (l *Lines) onPulse(f fields, see func(*Pulse)) (why Reason, taken bool) {
 }
 
 // follow brings number and clock on to a line.
-func (l *Lines) follow(seq uint16, fall uint32) (why Reason, ok bool) {
+func (l *BoardDecoder) follow(seq uint16, fall uint32) (why Reason, ok bool) {
 	switch l.Clock.judge(seq, fall, l.Board.Tick) {
 	case repeats:
 		return Repeated, false
@@ -205,14 +205,14 @@ func (l *Lines) follow(seq uint16, fall uint32) (why Reason, ok bool) {
 }
 
 // begin takes note of a clock that begins anew.
-func (l *Lines) begin() {
+func (l *BoardDecoder) begin() {
 	l.Clock = BoardClock{}
 	l.Seen, l.Known = 0, 0
 	l.Epoch++
 }
 
 // restart is a board that began anew while the port was open.
-func (l *Lines) restart() {
+func (l *BoardDecoder) restart() {
 	l.begin()
 	l.Board.Dropped = 0
 	if l.Reported <= 2 && !l.Restarted {
@@ -224,7 +224,7 @@ func (l *Lines) restart() {
 }
 
 // give hands a pulse over, if it is one: its rise and fall, ticks.
-func (l *Lines) give(output int, rise, fall int64, see func(*Pulse)) (why Reason, taken bool) {
+func (l *BoardDecoder) give(output int, rise, fall int64, see func(*Pulse)) (why Reason, taken bool) {
 	i, tick := output-1, l.Board.Tick
 	bit := uint32(1) << i
 	before, hole := l.Rises[i], l.Seen&bit != 0 && (rise-l.Falls[i])*tick < pause

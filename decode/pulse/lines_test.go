@@ -57,9 +57,9 @@ func (b *printed) infos(n int) *printed {
 func started() *printed { return new(printed).info(0) }
 
 // heard feeds bytes in pieces, and holds the account against what came.
-func heard(t *testing.T, text []byte, size int) ([]pulse.Pulse, *pulse.Lines) {
+func heard(t *testing.T, text []byte, size int) ([]pulse.Pulse, *pulse.BoardDecoder) {
 	t.Helper()
-	lines := new(pulse.Lines)
+	lines := new(pulse.BoardDecoder)
 	var got []pulse.Pulse
 	for len(text) > 0 {
 		n := min(size, len(text))
@@ -71,7 +71,7 @@ func heard(t *testing.T, text []byte, size int) ([]pulse.Pulse, *pulse.Lines) {
 	return got, lines
 }
 
-func balanced(t require.TestingT, lines *pulse.Lines) {
+func balanced(t require.TestingT, lines *pulse.BoardDecoder) {
 	sum := lines.Account()
 	require.Equal(t, sum.In, sum.Taken+sum.RefusedTotal()+int64(lines.Pending()))
 }
@@ -404,7 +404,7 @@ func TestBadCharacters(t *testing.T) {
 	text := started().train(2, 1000).text
 	whole, _ := heard(t, text, 1)
 	for i := range text {
-		lines := new(pulse.Lines)
+		lines := new(pulse.BoardDecoder)
 		var got []pulse.Pulse
 		see := func(p *pulse.Pulse) { got = append(got, *p) }
 		lines.Feed(text[:i], false, see)
@@ -425,7 +425,7 @@ func TestBadCharacters(t *testing.T) {
 }
 
 func TestPortGoesAway(t *testing.T) {
-	lines := new(pulse.Lines)
+	lines := new(pulse.BoardDecoder)
 	var got []pulse.Pulse
 	see := func(p *pulse.Pulse) { got = append(got, *p) }
 	text := started().infos(3).train(1, 1000).text
@@ -445,7 +445,7 @@ func TestPortGoesAway(t *testing.T) {
 
 // Each time the port is opened a restart is expected.
 func TestRestartsAsThePortIsOpened(t *testing.T) {
-	lines := new(pulse.Lines)
+	lines := new(pulse.BoardDecoder)
 	for range 2 {
 		lines.Feed(running().info(0).train(1, 3_000_000_000).zero().info(0).train(1, 2000).text, false, func(*pulse.Pulse) {})
 		lines.Reset()
@@ -457,13 +457,13 @@ func TestLinesFromACheckpoint(t *testing.T) {
 	text := running().info(0).train(2, 1000).lost(2).train(2, 161_000).zero().info(0).train(3, 500).again(1).raw("$PBPX,??").text
 	want, whole := heard(t, text, len(text))
 	for i := range text {
-		lines := new(pulse.Lines)
+		lines := new(pulse.BoardDecoder)
 		var got []pulse.Pulse
 		see := func(p *pulse.Pulse) { got = append(got, *p) }
 		lines.Feed(text[:i], false, see)
 		kept, err := json.Marshal(lines)
 		require.NoError(t, err)
-		lines = new(pulse.Lines)
+		lines = new(pulse.BoardDecoder)
 		require.NoError(t, json.Unmarshal(kept, lines))
 		lines.Feed(text[i:], false, see)
 		require.Equal(t, want, got)
@@ -474,7 +474,7 @@ func TestLinesFromACheckpoint(t *testing.T) {
 func TestLinesAllocateNothing(t *testing.T) {
 	text := started().train(3, 1000).lost(4).train(2, 200_000).again(3).raw(summed("PBPX,1,9,1,1")).raw(sentence).
 		raw("noise$PBPX,$PBPX,1*00\r\n\x00").raw(string(bytes.Repeat([]byte{'$', 'x'}, 200))).raw("$"+string(make([]byte, 300))).zero().info(1).train(2, 5).text
-	lines := new(pulse.Lines)
+	lines := new(pulse.BoardDecoder)
 	see := func(*pulse.Pulse) {}
 	lines.Feed(text, false, see)
 	assert.Zero(t, testing.AllocsPerRun(100, func() {
@@ -507,7 +507,7 @@ func FuzzLines(f *testing.F) {
 	f.Add([]byte(summed("PBPI,a,1,32,0")+summed("PBPX,FFFF,32,FFFFFFFF,FFFFFFFF")+sentence), byte(9))
 	f.Add([]byte(summed("PBPI,a,1000000,1,0")+summed("PBPX,0,1,0,1")+summed("PBPX,1,1,80000000,1")), byte(200))
 	f.Fuzz(func(t *testing.T, text []byte, size byte) {
-		var whole, cut pulse.Lines
+		var whole, cut pulse.BoardDecoder
 		var want, got []pulse.Pulse
 		whole.Feed(text, false, func(p *pulse.Pulse) { want = append(want, *p) })
 		for rest := text; len(rest) > 0; {

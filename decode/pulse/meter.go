@@ -38,8 +38,8 @@ type Meter struct {
 	Level     edge.Level // the one that lasted
 	Blank     bool       // none lasted yet
 
-	Open Span // the pulse that has risen
-	Held Span // the pulse that has fallen and is not given yet
+	Open OpenPulse // the pulse that has risen
+	Held OpenPulse // the pulse that has fallen and is not given yet
 
 	Known bool  // the rise before is one to measure a period from
 	Rise  int64 // that rise, ticks
@@ -47,8 +47,8 @@ type Meter struct {
 	pulse Pulse
 }
 
-// Span is a pulse under way.
-type Span struct {
+// OpenPulse is a pulse under way.
+type OpenPulse struct {
 	Is, Void   bool
 	Rise, Fall int64 // ticks
 	Period     int64 // ticks, 0: unknown
@@ -111,7 +111,7 @@ func (m *Meter) Flush(see func(*Pulse)) {
 	if m.Open.Is && !m.Open.Void {
 		m.Sum.Faults[Unfinished]++
 	}
-	m.Begun, m.Open, m.Known, m.Level = false, Span{}, false, edge.Unknown
+	m.Begun, m.Open, m.Known, m.Level = false, OpenPulse{}, false, edge.Unknown
 	m.Epoch++
 }
 
@@ -121,11 +121,11 @@ func (m *Meter) nanos(ticks int64) int64 { return m.Rate.Nanos(ticks) }
 func (m *Meter) begin(e edge.Edge) {
 	m.Begun, m.Unsettled, m.Blank = true, true, true
 	m.Last, m.From = e, e.Tick
-	m.Level, m.Open, m.Held = edge.Unknown, Span{}, Span{}
+	m.Level, m.Open, m.Held = edge.Unknown, OpenPulse{}, OpenPulse{}
 }
 
 // fault counts one, and voids what it touches.
-func (m *Meter) fault(f Fault) {
+func (m *Meter) fault(f EdgeFault) {
 	m.Sum.Faults[f]++
 	m.Open.Void, m.Held.Void, m.Known = true, true, false
 }
@@ -145,13 +145,13 @@ func (m *Meter) settle(see func(*Pulse)) {
 	case m.Level == was:
 	case m.Level == edge.Unknown:
 		m.fault(UnknownLevel)
-		m.Open = Span{}
+		m.Open = OpenPulse{}
 	case m.Level == edge.High:
 		m.rise(was)
 	case was == edge.High:
 		m.fall()
 	default: // low, after what nobody knows
-		m.Open = Span{}
+		m.Open = OpenPulse{}
 	}
 	if m.nanos(m.Last.Tick-m.From) >= m.Limits.Glitch {
 		m.fault(Chatter)
@@ -161,7 +161,7 @@ func (m *Meter) settle(see func(*Pulse)) {
 
 // rise begins a pulse; was is the level before it.
 func (m *Meter) rise(was edge.Level) {
-	m.Open = Span{Is: true, Rise: m.Last.Tick}
+	m.Open = OpenPulse{Is: true, Rise: m.Last.Tick}
 	if was != edge.Low {
 		m.Open.Void = true
 		if m.Blank {
@@ -172,7 +172,7 @@ func (m *Meter) rise(was edge.Level) {
 		if !m.Held.Void {
 			m.Sum.Faults[SplitPulse]++
 		}
-		m.Open.Void, m.Held = true, Span{}
+		m.Open.Void, m.Held = true, OpenPulse{}
 	}
 }
 
@@ -182,7 +182,7 @@ func (m *Meter) fall() {
 	if m.Known && m.nanos(p.Rise-m.Rise) <= m.Limits.Longest {
 		p.Period = p.Rise - m.Rise
 	}
-	m.Held, m.Open = p, Span{}
+	m.Held, m.Open = p, OpenPulse{}
 	m.Known, m.Rise = !p.Void, p.Rise
 }
 
@@ -196,7 +196,7 @@ func (m *Meter) release(tick int64, see func(*Pulse)) {
 // give gives what fell, if it is a pulse.
 func (m *Meter) give(see func(*Pulse)) {
 	p := m.Held
-	m.Held = Span{}
+	m.Held = OpenPulse{}
 	if !p.Is || p.Void {
 		return
 	}

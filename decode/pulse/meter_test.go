@@ -56,68 +56,68 @@ var meterCases = []struct {
 	name   string
 	line   []part
 	want   []wp
-	faults map[pulse.Fault]int64
+	faults map[pulse.EdgeFault]int64
 }{
 	{"three pulses", []part{l(50), h(1500), l(18500), h(1600), l(18400), h(1000), l(500)}, []wp{{1500, 0}, {1600, 20000}, {1000, 20000}}, nil},
-	{"the last one fell as the capture ended", []part{l(50), h(1500)}, nil, map[pulse.Fault]int64{pulse.Unfinished: 1}},
-	{"the capture begins in a pulse", []part{h(700), l(18000), h(1500), l(500)}, []wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Unfinished: 1}},
+	{"the last one fell as the capture ended", []part{l(50), h(1500)}, nil, map[pulse.EdgeFault]int64{pulse.Unfinished: 1}},
+	{"the capture begins in a pulse", []part{h(700), l(18000), h(1500), l(500)}, []wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.Unfinished: 1}},
 	{"nothing but low", []part{l(50)}, nil, nil},
-	{"nothing but high", []part{h(50)}, nil, map[pulse.Fault]int64{pulse.Unfinished: 1}},
+	{"nothing but high", []part{h(50)}, nil, map[pulse.EdgeFault]int64{pulse.Unfinished: 1}},
 	{"nothing but unknown", []part{x(50)}, nil, nil},
 
 	{"narrowest", []part{l(50), h(300), l(500)}, []wp{{300, 0}}, nil},
-	{"too narrow", []part{l(50), h(299.999), l(500)}, nil, map[pulse.Fault]int64{pulse.Narrow: 1}},
+	{"too narrow", []part{l(50), h(299.999), l(500)}, nil, map[pulse.EdgeFault]int64{pulse.Narrow: 1}},
 	{"widest", []part{l(50), h(3000), l(500)}, []wp{{3000, 0}}, nil},
-	{"too wide", []part{l(50), h(3000.001), l(500)}, nil, map[pulse.Fault]int64{pulse.Wide: 1}},
+	{"too wide", []part{l(50), h(3000.001), l(500)}, nil, map[pulse.EdgeFault]int64{pulse.Wide: 1}},
 	{"two merged at 333 Hz", []part{l(50), h(1500), l(1500), h(4500), l(1500), h(1500), l(1500), h(1500), l(500)},
-		[]wp{{1500, 0}, {1500, 0}, {1500, 3000}}, map[pulse.Fault]int64{pulse.Wide: 1}},
+		[]wp{{1500, 0}, {1500, 0}, {1500, 3000}}, map[pulse.EdgeFault]int64{pulse.Wide: 1}},
 	{"longest period", []part{l(50), h(1500), l(98500), h(1500), l(500)}, []wp{{1500, 0}, {1500, 100000}}, nil},
 	{"a gap", []part{l(50), h(1500), l(98500.001), h(1500), l(500)}, []wp{{1500, 0}, {1500, 0}}, nil},
 
 	{"a glitch in a pulse", []part{l(50), h(700), l(0.999), h(800), l(18500), h(1500), l(500)},
-		[]wp{{1500.999, 0}, {1500, 20000.999}}, map[pulse.Fault]int64{pulse.Glitch: 1}},
+		[]wp{{1500.999, 0}, {1500, 20000.999}}, map[pulse.EdgeFault]int64{pulse.Glitch: 1}},
 	{"a glitch in the gap", []part{l(50), h(1500), l(9000), h(0.5), l(9000), h(1500), l(500)},
-		[]wp{{1500, 0}, {1500, 19500.5}}, map[pulse.Fault]int64{pulse.Glitch: 1}},
+		[]wp{{1500, 0}, {1500, 19500.5}}, map[pulse.EdgeFault]int64{pulse.Glitch: 1}},
 	{"a glitch at the capture's end", []part{l(50), h(1500), l(9000), h(0.5), l(0.4), h(0.4), l(3)}, []wp{{1500, 0}},
-		map[pulse.Fault]int64{pulse.Glitch: 3, pulse.Chatter: 1}},
+		map[pulse.EdgeFault]int64{pulse.Glitch: 3, pulse.Chatter: 1}},
 	{"an edge that bounces", []part{l(50), h(0.3), l(0.3), h(1500), l(0.2), h(0.2), l(18000)},
-		[]wp{{1500.4, 0}}, map[pulse.Fault]int64{pulse.Glitch: 4}},
+		[]wp{{1500.4, 0}}, map[pulse.EdgeFault]int64{pulse.Glitch: 4}},
 	{"an edge that bounces too long", []part{l(50), h(0.5), l(0.5), h(1500), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 2, pulse.Chatter: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.Glitch: 2, pulse.Chatter: 1}},
 	{"a falling edge that bounces too long", []part{l(50), h(1500), l(0.5), h(0.5), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 2, pulse.Chatter: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.Glitch: 2, pulse.Chatter: 1}},
 	{"chatter in a pulse", []part{l(50), h(700), l(0.5), h(0.5), l(0.5), h(700), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 3, pulse.Chatter: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.Glitch: 3, pulse.Chatter: 1}},
 	{"chatter in the gap", []part{l(50), h(1500), l(9000), h(0.9), l(0.9), h(0.9), l(9000), h(1500), l(500)},
-		[]wp{{1500, 0}, {1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 3, pulse.Chatter: 1}},
+		[]wp{{1500, 0}, {1500, 0}}, map[pulse.EdgeFault]int64{pulse.Glitch: 3, pulse.Chatter: 1}},
 
 	{"a hole in a pulse", []part{l(50), h(700), l(99.999), h(800), l(18500), h(1500), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}, {1500, 20000}}, map[pulse.Fault]int64{pulse.SplitPulse: 1}},
+		[]wp{{1500, 0}, {1500, 20000}}, map[pulse.EdgeFault]int64{pulse.SplitPulse: 1}},
 	{"two holes in a pulse", []part{l(50), h(400), l(1), h(400), l(1), h(400), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.SplitPulse: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.SplitPulse: 1}},
 	{"a hole right behind the rise", []part{l(50), h(5), l(20), h(1475), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.SplitPulse: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.SplitPulse: 1}},
 	{"the shortest pause", []part{l(50), h(700), l(100), h(800), l(500)}, []wp{{700, 0}, {800, 800}}, nil},
 	{"a spike in the gap", []part{l(50), h(1500), l(9000), h(1), l(9499), h(1500), l(500)},
-		[]wp{{1500, 0}, {1500, 0}}, map[pulse.Fault]int64{pulse.Narrow: 1}},
+		[]wp{{1500, 0}, {1500, 0}}, map[pulse.EdgeFault]int64{pulse.Narrow: 1}},
 
 	{"unknown in a pulse", []part{l(50), h(700), x(5), h(800), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.UnknownLevel: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.UnknownLevel: 1}},
 	{"unknown at the end of a pulse", []part{l(50), h(1500), x(5), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.UnknownLevel: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.UnknownLevel: 1}},
 	{"unknown in the gap", []part{l(50), h(1500), l(5000), x(5000), l(5000), h(1500), l(500)},
-		[]wp{{1500, 0}, {1500, 0}}, map[pulse.Fault]int64{pulse.UnknownLevel: 1}},
+		[]wp{{1500, 0}, {1500, 0}}, map[pulse.EdgeFault]int64{pulse.UnknownLevel: 1}},
 	{"unknown soon after a pulse", []part{l(50), h(1500), l(50), x(5000), l(5000), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.UnknownLevel: 1}},
-	{"unknown for a moment", []part{l(50), x(0.2), h(1500), l(500)}, []wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.UnknownLevel: 1}},
+	{"unknown for a moment", []part{l(50), x(0.2), h(1500), l(500)}, []wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.Glitch: 1}},
 
 	{"a fall is missing", []part{l(50), h(1500), h(1500), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.MissingEdge: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.MissingEdge: 1}},
 	{"a fall is missing right behind the rise", []part{l(50), h(0.5), h(1500), l(18500), h(1500), l(500)},
-		[]wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 1, pulse.MissingEdge: 1}},
+		[]wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.Glitch: 1, pulse.MissingEdge: 1}},
 	{"a rise is missing", []part{l(50), h(1500), l(5000), l(13500), h(1500), l(500)},
-		[]wp{{1500, 0}, {1500, 0}}, map[pulse.Fault]int64{pulse.MissingEdge: 1}},
-	{"edges of one moment", []part{l(50), h(0), l(0), h(1500), l(0), h(0), l(500)}, []wp{{1500, 0}}, map[pulse.Fault]int64{pulse.Glitch: 4}},
+		[]wp{{1500, 0}, {1500, 0}}, map[pulse.EdgeFault]int64{pulse.MissingEdge: 1}},
+	{"edges of one moment", []part{l(50), h(0), l(0), h(1500), l(0), h(0), l(500)}, []wp{{1500, 0}}, map[pulse.EdgeFault]int64{pulse.Glitch: 4}},
 }
 
 func TestMeter(t *testing.T) {
@@ -258,11 +258,11 @@ func TestMeterAllocatesNothing(t *testing.T) {
 
 func TestFaultWords(t *testing.T) {
 	words := map[string]bool{}
-	for f := range pulse.Fault(pulse.Faults) {
+	for f := range pulse.EdgeFault(pulse.Faults) {
 		words[f.String()] = true
 	}
 	assert.Len(t, words, pulse.Faults)
-	assert.Equal(t, "unknown fault", pulse.Fault(pulse.Faults).String())
+	assert.Equal(t, "unknown fault", pulse.EdgeFault(pulse.Faults).String())
 }
 
 func FuzzMeter(f *testing.F) {

@@ -10,12 +10,12 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// Everything and Failsafe are topics that can be reopened beside the channels'
+// TopicAll and Failsafe are topics that can be reopened beside the channels'
 // names. Changed is the mark that reopens everything.
 const (
-	Everything = "everything"
-	FailsafeOf = "failsafe"
-	Changed    = event.ChangedMark
+	TopicAll      = "everything"
+	TopicFailsafe = "failsafe"
+	Changed       = event.ChangedMark
 )
 
 // Book holds the claims of a sheet, in the order in which the sheet gives rise to
@@ -92,7 +92,7 @@ func (b *Book) See(e *event.Event, changed func(c *Claim, was Verdict)) {
 		b.reopen(d.What)
 	case event.MarkData:
 		if d.Text == Changed {
-			b.reopen(Everything)
+			b.reopen(TopicAll)
 		}
 	}
 	for _, j := range b.judges {
@@ -105,7 +105,7 @@ func (b *Book) See(e *event.Event, changed func(c *Claim, was Verdict)) {
 func (b *Book) add(id, open, settle, drill string, topics ...string) *Claim {
 	c := &Claim{
 		ID: id, Verdict: VerdictOpen, Sentence: open, Evidence: []event.Span{}, Figures: map[string]int64{},
-		Settle: settle, Drill: drill, Reopens: Everything, open: open, topics: topics,
+		Settle: settle, Drill: drill, Reopens: TopicAll, open: open, topics: topics,
 	}
 	if len(topics) > 0 {
 		c.Reopens = topics[0]
@@ -154,7 +154,7 @@ func (b *Book) find(id string, f ruling) {
 // counts for it.
 func (b *Book) reopen(what string) {
 	for _, c := range b.claims {
-		if what != Everything && !slices.Contains(c.topics, what) {
+		if what != TopicAll && !slices.Contains(c.topics, what) {
 			continue
 		}
 		was := c.Verdict
@@ -173,9 +173,9 @@ func (b *Book) reopen(what string) {
 
 // Topics are what can be reopened under a sheet.
 func Topics(s *sheet.Sheet) []string {
-	list := []string{Everything, FailsafeOf}
+	list := []string{TopicAll, TopicFailsafe}
 	if s.HasLeads() {
-		list = append(list, OutputsOf)
+		list = append(list, TopicOutputs)
 	}
 	for i := range s.Channels {
 		list = append(list, s.Channels[i].Name)

@@ -372,7 +372,7 @@ func TestFailsafe(t *testing.T) {
 	c.loses(func(d *event.LossData) { d.FailsafeNS = 1_500_000_000 })
 	assert.Equal(t, claim.VerdictRight, c.verdict("failsafe/flag"))
 	assert.Equal(t, claim.VerdictRight, c.verdict("failsafe/time"))
-	c.loses(func(d *event.LossData) { d.FailsafeNS, d.Flag = 1_500_000_001, event.FlaggedLate })
+	c.loses(func(d *event.LossData) { d.FailsafeNS, d.Flag = 1_500_000_001, event.FlagClassLate })
 	assert.Equal(t, claim.VerdictWrong, c.verdict("failsafe/time"))
 
 	for _, x := range []struct {
@@ -466,9 +466,9 @@ func TestReopening(t *testing.T) {
 	assert.Equal(t, claim.VerdictStale, c.verdict("position/inner/back"), "it is to be worked anew")
 	c.toAndFro("inner")
 	assert.Equal(t, claim.VerdictRight, c.verdict("position/inner/back"))
-	c.hear(event.MarkMade, "session", event.MarkData{Text: "went for tea"})
+	c.hear(event.Mark, "session", event.MarkData{Text: "went for tea"})
 	assert.Equal(t, claim.VerdictRight, c.verdict("position/inner/back"))
-	c.hear(event.MarkMade, "session", event.MarkData{Text: claim.Changed})
+	c.hear(event.Mark, "session", event.MarkData{Text: claim.Changed})
 	assert.Equal(t, claim.VerdictStale, c.verdict("position/inner/back"))
 	assert.Equal(t, claim.VerdictOpen, c.verdict("neutral/aileron"))
 	c.did("neutral/sticks", nil)

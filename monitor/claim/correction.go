@@ -72,7 +72,7 @@ func newCorrection(b *Book) *correction {
 				"tilt the model to either side", event.CorrectionDrill, topicsOf(b, o)...)
 		}
 		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]),
-			"look at the surface", event.CorrectionDrill, OutputsOf, stick.Name)
+			"look at the surface", event.CorrectionDrill, TopicOutputs, stick.Name)
 	}
 	return c
 }
@@ -129,11 +129,11 @@ func (c *correction) answer(axis, step string, d *event.DrillAnsweredData, span 
 		if heard(d) && unit.Abs(move(d, stick.Number).ToNS-end.Width) <= nearStop {
 			c.Sticks[axis] = deflections(d, b.sheet.Corrected(axis))
 		}
-	case event.PromptThere:
+	case event.PromptTilted:
 		c.There[axis] = newTilt(axis, d, span, c.outputs, b)
-	case event.PromptOther:
+	case event.PromptOpposite:
 		c.judge(axis, c.There[axis], newTilt(axis, d, span, c.outputs, b), b)
-	case event.PromptEye:
+	case event.PromptLook:
 		c.eyeAnswer(axis, stick, end, d, span, b)
 	}
 }
@@ -317,7 +317,7 @@ func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Plac
 func (c *correction) forget(what string, _ unit.Time) {
 	c.Dead = nil // what was changed may have cured them
 	clear(c.Judged)
-	if what == Everything || what == OutputsOf {
+	if what == TopicAll || what == TopicOutputs {
 		c.restart()
 	}
 }

@@ -203,7 +203,7 @@ func TestNoAnswerAtAll(t *testing.T) {
 		c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", by[1], "upright", nil))
 		assert.Equal(t, claim.VerdictWrong, c.verdict(onPitch), "one tap is enough")
 	}
-	for _, what := range []string{"elevator", claim.OutputsOf} {
+	for _, what := range []string{"elevator", claim.TopicOutputs} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tilts("pitch", "builder", nil, nil)
@@ -320,7 +320,7 @@ func TestCorrectionsThatProveNothing(t *testing.T) {
 			c.over("roll", map[int]float64{1: 512})
 			c.tilts("roll", "builder", map[int]went{1: stays(75)}, map[int]went{1: stays(-75)})
 			d := c.tilt("correction/pitch/there", "builder", "upright", nil)
-			d.Outputs[1].LateNS = 0
+			d.Outputs[1].EndMeanNS = 0
 			c.hear(event.DrillAnswered, "drill:correction", d)
 			c.hear(event.DrillAnswered, "drill:correction", c.tilt("correction/pitch/other", "builder", "upright", nil))
 		},
@@ -388,7 +388,7 @@ func TestWhatIsClaimedOfCorrections(t *testing.T) {
 }
 
 func TestCorrectionsAreReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"elevator": claim.VerdictStale, claim.OutputsOf: claim.VerdictStale, claim.Everything: claim.VerdictStale, "rudder": claim.VerdictRight} {
+	for what, want := range map[string]claim.Verdict{"elevator": claim.VerdictStale, claim.TopicOutputs: claim.VerdictStale, claim.TopicAll: claim.VerdictStale, "rudder": claim.VerdictRight} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-75)})

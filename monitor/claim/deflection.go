@@ -62,7 +62,7 @@ func deflections(d *event.DrillAnsweredData, outputs []*sheet.Output) (list []de
 		if m.FromNS == 0 {
 			continue
 		}
-		s := deflection{Output: m.Output, Late: m.LateNS - m.FromNS}
+		s := deflection{Output: m.Output, Late: m.EndMeanNS - m.FromNS}
 		s.reach(m.MostNS-m.FromNS, m.FromNS-m.LeastNS)
 		list = append(list, s)
 	}
@@ -73,12 +73,12 @@ func deflections(d *event.DrillAnsweredData, outputs []*sheet.Output) (list []de
 // they stood before any hand began.
 func tiltDeflections(d *event.DrillAnsweredData, outputs []*sheet.Output) (list []deflection) {
 	for _, m := range heardAlong(d, outputs) {
-		if m.RestNS == 0 {
+		if m.TiltRestNS == 0 {
 			continue
 		}
-		s := deflection{Output: m.Output, Late: m.LateNS - m.RestNS, Away: m.AwayNS, Sway: m.SwayNS, Stir: m.StirNS}
-		s.reach(m.HighNS-m.RestNS, m.RestNS-m.LowNS)
-		s.Turned = (m.LowAtNS < m.HighAtNS) == (s.Kick > 0)
+		s := deflection{Output: m.Output, Late: m.EndMeanNS - m.TiltRestNS, Away: m.TiltAwayNS, Sway: m.SwayNS, Stir: m.TiltSwayNS}
+		s.reach(m.TiltMostNS-m.TiltRestNS, m.TiltRestNS-m.TiltLeastNS)
+		s.Turned = (m.TiltLeastAtNS < m.TiltMostAtNS) == (s.Kick > 0)
 		list = append(list, s)
 	}
 	return list
@@ -88,7 +88,7 @@ func tiltDeflections(d *event.DrillAnsweredData, outputs []*sheet.Output) (list 
 func heardAlong(d *event.DrillAnsweredData, outputs []*sheet.Output) (list []*event.OutputMove) {
 	for _, o := range outputs {
 		i := slices.IndexFunc(d.Outputs, func(m event.OutputMove) bool { return m.Output == o.Number })
-		if i >= 0 && d.Outputs[i].LateNS != 0 && d.Outputs[i].LeastNS != 0 {
+		if i >= 0 && d.Outputs[i].EndMeanNS != 0 && d.Outputs[i].LeastNS != 0 {
 			list = append(list, &d.Outputs[i])
 		}
 	}

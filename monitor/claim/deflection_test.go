@@ -20,7 +20,7 @@ func TestAnAnswerThatStoodLongIsNoKick(t *testing.T) {
 		for i, mode := range []string{"damping", "upright"} {
 			c := starter(t)
 			d := c.tilt("response/"+mode+"/1/there", "builder", mode, map[int]went{2: kicks(75)})
-			d.Outputs[1].AwayNS = away
+			d.Outputs[1].TiltAwayNS = away
 			c.hear(event.DrillAnswered, "drill:response", d)
 			c.hear(event.DrillAnswered, "drill:response", d)
 			assert.Equal(t, want[i], c.verdict("response/"+mode), c.claim("response/"+mode).Sentence)
@@ -31,7 +31,7 @@ func TestAnAnswerThatStoodLongIsNoKick(t *testing.T) {
 	}
 	c := open(t, elevons)
 	d := c.tilt("response/rate/1/there", "count", "rate", map[int]went{1: kicks(40), 2: kicks(4.9)})
-	d.Outputs[1].AwayNS = 2 * unit.Second
+	d.Outputs[1].TiltAwayNS = 2 * unit.Second
 	c.hear(event.DrillAnswered, "drill:response", d)
 	assert.Equal(t, claim.VerdictRight, c.verdict("response/rate"), "an output that hardly moved says nothing of that")
 }
@@ -56,14 +56,14 @@ func TestTheFirstSideCounts(t *testing.T) {
 			c := starter(t)
 			d := c.tilt("response/damping/1/there", "count", "damping", nil)
 			m := &d.Outputs[1]
-			m.HighNS, m.LowNS = m.RestNS+x.peak, m.RestNS-x.back
-			m.HighAtNS, m.LowAtNS, m.AwayNS = 1000, 2000, 300*unit.Millisecond
+			m.TiltMostNS, m.TiltLeastNS = m.TiltRestNS+x.peak, m.TiltRestNS-x.back
+			m.TiltMostAtNS, m.TiltLeastAtNS, m.TiltAwayNS = 1000, 2000, 300*unit.Millisecond
 			if x.turned {
-				m.HighAtNS, m.LowAtNS = 2000, 1000
+				m.TiltMostAtNS, m.TiltLeastAtNS = 2000, 1000
 			}
 			if side < 0 {
-				m.LowNS, m.HighNS = m.RestNS-x.peak, m.RestNS+x.back
-				m.LowAtNS, m.HighAtNS = m.HighAtNS, m.LowAtNS
+				m.TiltLeastNS, m.TiltMostNS = m.TiltRestNS-x.peak, m.TiltRestNS+x.back
+				m.TiltLeastAtNS, m.TiltMostAtNS = m.TiltMostAtNS, m.TiltLeastAtNS
 			}
 			c.hear(event.DrillAnswered, "drill:response", d)
 			assert.Equal(t, x.want, c.verdict("response/damping"), "%+v, %d: %s", x, side, c.claim("response/damping").Sentence)
@@ -74,9 +74,9 @@ func TestTheFirstSideCounts(t *testing.T) {
 // A hand that is far ahead of the count, or about another axis.
 func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
 	for want, change := range map[string]func(d *event.DrillAnsweredData){
-		"did not rest before the tilt":        func(d *event.DrillAnsweredData) { d.Outputs[1].StirNS = 15_000 },
-		"which corrects another axis":         func(d *event.DrillAnsweredData) { d.Outputs[0].HighNS += 30_000 },
-		"output 1 (left aileron) moved 30 µs": func(d *event.DrillAnsweredData) { d.Outputs[0].LowNS -= 30_000 },
+		"did not rest before the tilt":        func(d *event.DrillAnsweredData) { d.Outputs[1].TiltSwayNS = 15_000 },
+		"which corrects another axis":         func(d *event.DrillAnsweredData) { d.Outputs[0].TiltMostNS += 30_000 },
+		"output 1 (left aileron) moved 30 µs": func(d *event.DrillAnsweredData) { d.Outputs[0].TiltLeastNS -= 30_000 },
 	} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", nil)
@@ -86,10 +86,10 @@ func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
 		assert.Contains(t, c.claim("response/upright").Sentence, want)
 	}
 	for _, change := range []func(d *event.DrillAnsweredData){
-		func(d *event.DrillAnsweredData) { d.Outputs[1].StirNS = 14_999 },
-		func(d *event.DrillAnsweredData) { d.Outputs[0].StirNS = 90_000 },
-		func(d *event.DrillAnsweredData) { d.Outputs[0].HighNS += 29_999 },
-		func(d *event.DrillAnsweredData) { d.Outputs[2].HighNS += 90_000 }, // a motor
+		func(d *event.DrillAnsweredData) { d.Outputs[1].TiltSwayNS = 14_999 },
+		func(d *event.DrillAnsweredData) { d.Outputs[0].TiltSwayNS = 90_000 },
+		func(d *event.DrillAnsweredData) { d.Outputs[0].TiltMostNS += 29_999 },
+		func(d *event.DrillAnsweredData) { d.Outputs[2].TiltMostNS += 90_000 }, // a motor
 	} {
 		c := starter(t)
 		d := c.tilt("response/upright/1/there", "builder", "upright", nil)
@@ -99,7 +99,7 @@ func TestNothingIsNotSureOfEveryTilt(t *testing.T) {
 	}
 	c := starter(t)
 	d := c.tilt("response/upright/1/there", "builder", "upright", map[int]went{2: stays(15)})
-	d.Outputs[1].StirNS = 90_000
+	d.Outputs[1].TiltSwayNS = 90_000
 	c.hear(event.DrillAnswered, "drill:response", d)
 	assert.Equal(t, claim.VerdictRight, c.verdict("response/upright"), "what moved long before an answer does not matter")
 }

@@ -18,7 +18,7 @@ const (
 
 // That something never happened counts as seen only where it would have been seen.
 // This is how much of that each family of claims needs, in live and believed frames
-// (event.WatchedData) summed over the stretches of a session:
+// (event.ExposureData) summed over the stretches of a session:
 //
 //	link/moving   leastMoving of known movement in leastSpells spells, or as long a heartbeat
 //	link/spikes   leastSpikes heard, and something moved
@@ -67,7 +67,7 @@ func (x *exposures) of(tap string) *exposure {
 }
 
 // add takes a stretch in; nil: it does not count.
-func (x *exposures) add(e *event.Event, d *event.WatchedData) *exposure {
+func (x *exposures) add(e *event.Event, d *event.ExposureData) *exposure {
 	if e.From < x.Since {
 		return nil
 	}
@@ -80,16 +80,16 @@ func (x *exposures) forget(at unit.Time) { *x = exposures{Since: at} }
 
 // exposure sums what one tap showed.
 type exposure struct {
-	Live    unit.Duration      `json:"live_ns"`
-	Moving  unit.Duration      `json:"moving_ns"`
-	Beating unit.Duration      `json:"beating_ns"`
-	Spells  int64              `json:"spells"`
-	Moved   []int              `json:"moved"` // channels
-	Air     event.LinkExposure `json:"air"`
-	From    unit.Time          `json:"from_ns"` // of the first stretch
+	Live    unit.Duration     `json:"live_ns"`
+	Moving  unit.Duration     `json:"moving_ns"`
+	Beating unit.Duration     `json:"beating_ns"`
+	Spells  int64             `json:"spells"`
+	Moved   []int             `json:"moved"` // channels
+	Air     event.LinkFigures `json:"air"`
+	From    unit.Time         `json:"from_ns"` // of the first stretch
 }
 
-func (x *exposure) add(e *event.Event, d *event.WatchedData) {
+func (x *exposure) add(e *event.Event, d *event.ExposureData) {
 	if x.Live == 0 {
 		x.From = e.From
 	}
@@ -102,11 +102,11 @@ func (x *exposure) add(e *event.Event, d *event.WatchedData) {
 			x.Moved = append(x.Moved, n)
 		}
 	}
-	x.Air = sum(x.Air, d.LinkExposure)
+	x.Air = sum(x.Air, d.LinkFigures)
 }
 
-func sum(a, b event.LinkExposure) event.LinkExposure {
-	return event.LinkExposure{LinkFrames: a.LinkFrames + b.LinkFrames, LinkMissed: a.LinkMissed + b.LinkMissed, LinkNS: a.LinkNS + b.LinkNS}
+func sum(a, b event.LinkFigures) event.LinkFigures {
+	return event.LinkFigures{LinkFrames: a.LinkFrames + b.LinkFrames, LinkMissed: a.LinkMissed + b.LinkMissed, LinkNS: a.LinkNS + b.LinkNS}
 }
 
 func (x *exposure) span(to unit.Time) event.Span { return event.Span{From: min(x.From, to), To: to} }

@@ -28,23 +28,23 @@ type failsafe struct {
 func newFailsafe(b *Book) *failsafe {
 	f := b.sheet.Failsafe
 	if f.Flag != "absent" {
-		b.add("failsafe/flag", flagsLosses, settleLoss, event.FailsafeDrill, FailsafeOf)
-		b.add("failsafe/time", fmt.Sprintf(flagComesWithin, unit.FormatSpan(f.Within)),
-			settleLoss, event.FailsafeDrill, FailsafeOf)
+		b.add("failsafe/flag", flagsLosses, settleLoss, event.FailsafeDrill, TopicFailsafe)
+		b.add("failsafe/time", fmt.Sprintf(flagComesWithin, unit.FormatDuration(f.Within)),
+			settleLoss, event.FailsafeDrill, TopicFailsafe)
 	}
 	for i := range b.sheet.Channels {
 		c := &b.sheet.Channels[i]
 		if p, ok := f.Heard.Of(c.Number); ok && c.Number <= 16 {
 			b.add("failsafe/"+c.Name, fmt.Sprintf("without a signal %s %s", c.Name, wantedPreset(p)),
-				settlePreset, event.FailsafeDrill, FailsafeOf, c.Name)
+				settlePreset, event.FailsafeDrill, TopicFailsafe, c.Name)
 		}
 	}
 	if mode, ok := wantedMode(b.sheet); ok {
 		b.add("failsafe/mode", "without a signal the bus asks for "+text.ModeName(mode.name),
-			settleLoss, event.FailsafeDrill, FailsafeOf)
+			settleLoss, event.FailsafeDrill, TopicFailsafe)
 	}
-	b.add("failsafe/back", fmt.Sprintf(controlBackWithin, unit.FormatSpan(backWithin)),
-		settleLoss, event.FailsafeDrill, FailsafeOf)
+	b.add("failsafe/back", fmt.Sprintf(controlBackWithin, unit.FormatDuration(backWithin)),
+		settleLoss, event.FailsafeDrill, TopicFailsafe)
 	return &failsafe{Stayed: map[string]unit.Width{}}
 }
 
@@ -67,7 +67,7 @@ func stayed(c *sheet.Channel, width unit.Width) string {
 
 // forget is for what was changed since.
 func (f *failsafe) forget(what string, _ unit.Time) {
-	if what == Everything || what == FailsafeOf {
+	if what == TopicAll || what == TopicFailsafe {
 		clear(f.Stayed)
 	}
 	delete(f.Stayed, what)

@@ -18,23 +18,23 @@ type Finding struct {
 
 // The codes.
 const (
-	NothingLost   = "nothing lost"
-	NotMeasured   = "could not tell"
-	TooShort      = "too short"
-	TooEarly      = "too early"
-	ThrottleUp    = "throttle up"
-	ModeElsewhere = "mode elsewhere"
-	GainZero      = "gain at zero"
-	NotAtRest     = "not at rest"
-	Mirrored      = "mirrored"
-	ElsewhereSet  = "elsewhere"
-	ShortHold     = "short hold"
-	NoPresetsYet  = "no presets yet"
-	FlagLate      = "flag late"
-	FlagNever     = "flag never"
-	SettledLate   = "settled late"
-	BackLate      = "back late"
-	BackNever     = "back never"
+	CodeNothingLost   = "nothing lost"
+	CodeNotMeasured   = "could not tell"
+	CodeTooShort      = "too short"
+	CodeTooEarly      = "too early"
+	CodeThrottleUp    = "throttle up"
+	CodeModeElsewhere = "mode elsewhere"
+	CodeGainZero      = "gain at zero"
+	CodeNotAtRest     = "not at rest"
+	CodeMirrored      = "mirrored"
+	CodeElsewhere     = "elsewhere"
+	CodeShortHold     = "short hold"
+	CodeNoPresetsYet  = "no presets yet"
+	CodeFlagLate      = "flag late"
+	CodeFlagNever     = "flag never"
+	CodeSettledLate   = "settled late"
+	CodeBackLate      = "back late"
+	CodeBackNever     = "back never"
 )
 
 const (
@@ -56,11 +56,11 @@ func Findings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 		list = append(list, Finding{code, fmt.Sprintf(format, args...)})
 	}
 	if d.Class == event.LossNone {
-		add(NothingLost, wentOnMoving)
+		add(CodeNothingLost, wentOnMoving)
 		return list
 	}
 	if lossTooShort(s, d) {
-		add(TooShort, backBeforeActing, unit.FormatSpan(d.WatchedNS))
+		add(CodeTooShort, backBeforeActing, unit.FormatDuration(d.WatchedNS))
 		return append(list, timeFindings(s, d)...)
 	}
 	for i := range s.Channels {
@@ -69,14 +69,14 @@ func Findings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 		}
 	}
 	if want, ok := wantedMode(s); ok && want.shownBy(d) && d.Mode != want.name {
-		add(ModeElsewhere, presetsAskForOtherMode, text.ModeName(d.Mode), text.ModeName(want.name))
+		add(CodeModeElsewhere, presetsAskForOtherMode, text.ModeName(d.Mode), text.ModeName(want.name))
 	}
 	list = append(list, timeFindings(s, d)...)
 	if heldTooEarly(s, d) {
-		add(NoPresetsYet, "%s. Until they are sent, this receiver holds", presetsNotSent(d))
+		add(CodeNoPresetsYet, "%s. Until they are sent, this receiver holds", presetsNotSent(d))
 	}
 	if d.Class == event.LossUnclear {
-		add(NotMeasured, "%s", howToMeasure(s, d))
+		add(CodeNotMeasured, "%s", howToMeasure(s, d))
 	}
 	return list
 }
@@ -89,7 +89,7 @@ func dated(d *event.LossData) bool {
 // presetsNotSent is for a loss so soon after the link came that there may have been no
 // presets.
 func presetsNotSent(d *event.LossData) string {
-	return fmt.Sprintf(presetsMayNotBeSent, unit.FormatSpan(d.UpNS))
+	return fmt.Sprintf(presetsMayNotBeSent, unit.FormatDuration(d.UpNS))
 }
 
 // lossTooShort reports a loss that was over before the receiver had to act.
@@ -102,7 +102,7 @@ func channelSeen(s *sheet.Sheet, c *sheet.Channel, d *event.LossData) []Finding 
 	l := &d.Channels[c.Number-1]
 	if why, early := watchedTooShort(c.Name, l, d); early && l.Class != event.LossUnclear {
 		if p, ok := s.Preset(c.Number); ok && p.Rule != sheet.Hold {
-			return []Finding{{TooEarly, why}}
+			return []Finding{{CodeTooEarly, why}}
 		}
 		return nil
 	}
@@ -121,10 +121,10 @@ func channelFindings(s *sheet.Sheet, c *sheet.Channel, l *event.LossChannel) (li
 		list = append(list, misplaced(c, l, want))
 	}
 	if g := s.Gain; g != nil && g.Channel == c.Number && g.Law == "folded" && unit.Abs(l.NowNS-g.Zero) <= tolerance {
-		list = append(list, Finding{GainZero, fmt.Sprintf(foldedToNoGain, c.Name, unit.FormatWidth(l.NowNS))})
+		list = append(list, Finding{CodeGainZero, fmt.Sprintf(foldedToNoGain, c.Name, unit.FormatWidth(l.NowNS))})
 	}
 	if !met && l.Class == event.LossPreset && isMirrored(s, c, want, l.NowNS) {
-		list = append(list, Finding{Mirrored, fmt.Sprintf(presetMirrored, c.Name)})
+		list = append(list, Finding{CodeMirrored, fmt.Sprintf(presetMirrored, c.Name)})
 	}
 	return list
 }
@@ -138,13 +138,13 @@ func misplaced(c *sheet.Channel, l *event.LossChannel, want sheet.Preset) Findin
 	switch c.Kind {
 	case sheet.Throttle:
 		if stopped(c, l.NowNS) {
-			return Finding{ElsewhereSet, fmt.Sprintf(throttleBeyondCut, c.Name, did, wantedPreset(want), c.Number)}
+			return Finding{CodeElsewhere, fmt.Sprintf(throttleBeyondCut, c.Name, did, wantedPreset(want), c.Number)}
 		}
-		return Finding{ThrottleUp, fmt.Sprintf(motorCouldRun, c.Name, did, wantedPreset(want), c.Number)}
+		return Finding{CodeThrottleUp, fmt.Sprintf(motorCouldRun, c.Name, did, wantedPreset(want), c.Number)}
 	case sheet.Momentary:
-		return Finding{NotAtRest, fmt.Sprintf(switchCouldStart, c.Name, did, c.Number)}
+		return Finding{CodeNotAtRest, fmt.Sprintf(switchCouldStart, c.Name, did, c.Number)}
 	}
-	return Finding{ElsewhereSet, fmt.Sprintf(presetElsewhere, c.Name, did, wantedPreset(want), c.Number)}
+	return Finding{CodeElsewhere, fmt.Sprintf(presetElsewhere, c.Name, did, wantedPreset(want), c.Number)}
 }
 
 // stopped reports that a throttle stands at its cut or beyond it.
@@ -187,18 +187,18 @@ func timeFindings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 		list = append(list, f)
 	}
 	if d.SettledNS > within && dated(d) {
-		late := fmt.Sprintf(valuesRestedLate, unit.FormatSpan(d.SettledNS), unit.FormatSpan(within))
-		list = append(list, Finding{SettledLate, late})
+		late := fmt.Sprintf(valuesRestedLate, unit.FormatDuration(d.SettledNS), unit.FormatDuration(within))
+		list = append(list, Finding{CodeSettledLate, late})
 	}
 	if held := heldPastFlag(d); held > holdShort {
-		list = append(list, Finding{ShortHold, fmt.Sprintf(presetsAfterFlag, unit.FormatSpan(held))})
+		list = append(list, Finding{CodeShortHold, fmt.Sprintf(presetsAfterFlag, unit.FormatDuration(held))})
 	}
 	switch {
 	case d.OnNS >= 0 && d.BackNS < 0 && d.EndedNS-d.OnNS < backWaited:
 	case d.OnNS >= 0 && d.BackNS < 0:
-		list = append(list, Finding{BackNever, controlNeverBack})
+		list = append(list, Finding{CodeBackNever, controlNeverBack})
 	case d.OnNS >= 0 && d.BackNS-d.OnNS > backWithin:
-		list = append(list, Finding{BackLate, fmt.Sprintf(controlBackLate, unit.FormatSpan(d.BackNS-d.OnNS))})
+		list = append(list, Finding{CodeBackLate, fmt.Sprintf(controlBackLate, unit.FormatDuration(d.BackNS-d.OnNS))})
 	}
 	return list
 }
@@ -208,16 +208,16 @@ func flagFinding(s *sheet.Sheet, d *event.LossData) (Finding, bool) {
 	early := d.WatchedNS < max(flagLatest, s.Failsafe.Within)
 	switch {
 	case d.Class == event.LossSilent && d.FailsafeNS < 0:
-		return Finding{FlagNever, silentInsteadOfFlag}, s.Failsafe.Flag == "required"
-	case d.Flag == event.FlaggedLate:
-		came, within := unit.FormatSpan(d.FailsafeNS), unit.FormatSpan(s.Failsafe.Within)
-		return Finding{FlagLate, fmt.Sprintf(failsafeFlagLate, came, within)}, true
-	case d.Flag == event.Flagged || d.Class == event.LossUnclear || early: // or it may come yet
+		return Finding{CodeFlagNever, silentInsteadOfFlag}, s.Failsafe.Flag == "required"
+	case d.Flag == event.FlagClassLate:
+		came, within := unit.FormatDuration(d.FailsafeNS), unit.FormatDuration(s.Failsafe.Within)
+		return Finding{CodeFlagLate, fmt.Sprintf(failsafeFlagLate, came, within)}, true
+	case d.Flag == event.FlagClassInTime || d.Class == event.LossUnclear || early: // or it may come yet
 		return Finding{}, false
-	case d.Flag == event.FlaggedLost:
-		return Finding{FlagNever, lostFlagsOnly}, s.Failsafe.Flag == "required"
+	case d.Flag == event.FlagClassLostOnly:
+		return Finding{CodeFlagNever, lostFlagsOnly}, s.Failsafe.Flag == "required"
 	}
-	return Finding{FlagNever, noFlagAtAll}, s.Failsafe.Flag != "absent"
+	return Finding{CodeFlagNever, noFlagAtAll}, s.Failsafe.Flag != "absent"
 }
 
 // heldPastFlag is for how long presets kept the channels waiting past the flag.

@@ -193,7 +193,7 @@ func (g *gain) setting(b *Book) string {
 }
 
 func (g *gain) forget(what string, _ unit.Time) {
-	if what == g.channel.Name || what == Everything {
+	if what == g.channel.Name || what == TopicAll {
 		clear(g.Reached)
 		clear(g.Stood)
 		g.Swept = false

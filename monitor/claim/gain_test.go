@@ -139,7 +139,7 @@ func TestWhatIsClaimedOfAGain(t *testing.T) {
 }
 
 func TestGainReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictStale, claim.Everything: claim.VerdictStale, "inner": claim.VerdictRight} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictStale, claim.TopicAll: claim.VerdictStale, "inner": claim.VerdictRight} {
 		c := starter(t)
 		c.hear(event.GainSwept, "channel:9", turns(1500, 2012))
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
@@ -157,7 +157,7 @@ func TestGainReopened(t *testing.T) {
 
 // How far it went before it was reopened says nothing any more.
 func TestHowFarAKnobWentIsForgotten(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictRight, claim.Everything: claim.VerdictRight, "inner": claim.VerdictWrong} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictRight, claim.TopicAll: claim.VerdictRight, "inner": claim.VerdictWrong} {
 		c := starter(t)
 		c.hear(event.GainSwept, "channel:9", turns(988, 2012))
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})

@@ -41,7 +41,7 @@ func newGesture(b *Book, i int) *gesture {
 func (g *gesture) id() string { return "gesture/" + g.gesture.Name }
 
 func (g *gesture) forget(what string, at unit.Time) {
-	if what == Everything || what == g.channel.Name {
+	if what == TopicAll || what == g.channel.Name {
 		g.Watched.forget(at)
 	}
 }
@@ -53,9 +53,9 @@ func (g *gesture) see(e *event.Event, b *Book) {
 			return
 		}
 		b.wrong(g.id(), fmt.Sprintf(wasSetOff,
-			g.gesture.Name, d.Times, unit.FormatSpan(d.SpanNS), g.remedy()),
+			g.gesture.Name, d.Times, unit.FormatDuration(d.SpanNS), g.remedy()),
 			event.Span{From: e.From, To: e.At}, map[string]int64{"times": int64(d.Times), "span_ns": int64(d.SpanNS)})
-	case event.WatchedData:
+	case event.ExposureData:
 		if x := g.Watched.add(e, &d); x != nil {
 			g.judge(x, e.At, b)
 		}
@@ -84,6 +84,6 @@ func (g *gesture) judge(x *exposure, at unit.Time, b *Book) {
 		b.unclear(g.id(), lacking(fmt.Sprintf("%s was not set off so far", g.gesture.Name), time, moves))
 		return
 	}
-	b.right(g.id(), fmt.Sprintf(wasNotSetOff, g.gesture.Name, unit.FormatSpan(x.Live), g.channel.Name),
+	b.right(g.id(), fmt.Sprintf(wasNotSetOff, g.gesture.Name, unit.FormatDuration(x.Live), g.channel.Name),
 		x.span(at), map[string]int64{"watched_ns": int64(x.Live)})
 }

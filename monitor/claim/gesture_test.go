@@ -53,8 +53,8 @@ func TestWhenAGestureMayBeMade(t *testing.T) {
 // Ten minutes in which its channel was heard, and it moved: another may drive it.
 func TestHowLongNoGestureMustBeMade(t *testing.T) {
 	const id, ten = "gesture/limit-learning", 10 * unit.Minute
-	works := func(channels ...int) func(*event.WatchedData) {
-		return func(d *event.WatchedData) { d.Moved = channels }
+	works := func(channels ...int) func(*event.ExposureData) {
+		return func(d *event.ExposureData) { d.Moved = channels }
 	}
 	for _, x := range []struct {
 		name string
@@ -70,10 +70,10 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		{"in two stretches", func(c *court) { c.watched(ten/2, works(15)); c.watched(ten/2, works()) }, claim.VerdictRight, ""},
 		{"on two taps", func(c *court) {
 			c.watched(ten/2, works(15))
-			c.watched(ten/2, works(15), func(d *event.WatchedData) { d.Tap = "second" })
+			c.watched(ten/2, works(15), func(d *event.ExposureData) { d.Tap = "second" })
 		}, claim.VerdictOpen, "watched for 5:00 of 10:00 so far"},
 		{"reopened", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten-1, works(15)) }, claim.VerdictStale, ""},
-		{"with everything", func(c *court) { c.watched(ten, works(15)); c.reopens(claim.Everything); c.watched(ten-1, works(15)) }, claim.VerdictStale, ""},
+		{"with everything", func(c *court) { c.watched(ten, works(15)); c.reopens(claim.TopicAll); c.watched(ten-1, works(15)) }, claim.VerdictStale, ""},
 		{"reopened, and watched again", func(c *court) { c.watched(ten, works(15)); c.reopens("teach"); c.watched(ten, works(15)) }, claim.VerdictRight, ""},
 		{"reopened before it was watched for long enough",
 			func(c *court) { c.watched(ten-1, works(15)); c.reopens("teach"); c.watched(2, works(15)) }, claim.VerdictOpen, ""},

@@ -112,13 +112,13 @@ func anyMoved(d *event.DrillAnsweredData, hb *sheet.Heartbeat) bool {
 // tilts reports whether a prompt asks for hands at the model, which move no channel.
 func tilts(prompt string) bool {
 	drill, _, _ := strings.Cut(prompt, "/")
-	step := event.PromptStep(prompt)
+	step := event.PromptPart(prompt)
 	asked := step == "set" || step == "mode" || step == event.PromptStick || step == "home" || strings.Contains(prompt, "/way/")
 	return (drill == event.ResponseDrill || drill == event.CorrectionDrill) && !asked
 }
 
 func (h *handsReach) forget(what string, _ unit.Time) {
-	if what == Everything {
+	if what == TopicAll {
 		*h = *newHandsReach()
 	}
 }

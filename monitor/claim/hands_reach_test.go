@@ -90,7 +90,7 @@ func TestHowOftenNothingAnswers(t *testing.T) {
 		{"reopened in between", func(c *court) {
 			still(c)
 			still(c)
-			c.hear(event.Reopened, "session", event.ReopenData{What: claim.Everything})
+			c.hear(event.Reopened, "session", event.ReopenData{What: claim.TopicAll})
 			still(c)
 		}, claim.VerdictOpen},
 		{"something else reopened in between", func(c *court) {

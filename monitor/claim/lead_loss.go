@@ -35,7 +35,7 @@ func newLeadLoss(b *Book, o *sheet.Output) *leadLoss {
 	}
 	l.preset = p
 	b.add("failsafe/"+about(o), fmt.Sprintf("without a signal %s %s", output(o), wantedLead(p)),
-		settlePreset, event.FailsafeDrill, append(topicsOf(b, o), FailsafeOf)...)
+		settlePreset, event.FailsafeDrill, append(topicsOf(b, o), TopicFailsafe)...)
 	return l
 }
 
@@ -68,7 +68,7 @@ func (l *leadLoss) lost(d *event.LossOutput, span event.Span, b *Book) {
 	figures := map[string]int64{"was_ns": int64(d.WasNS), "now_ns": int64(d.NowNS), "silent_ns": int64(d.SilentNS)}
 	what := fmt.Sprintf(outputStood, output(l.output), unit.FormatWidth(d.NowNS), unit.FormatWidth(d.WasNS))
 	if d.SilentNS >= 0 {
-		what = fmt.Sprintf(outputFellSilent, output(l.output), unit.FormatSpan(d.SilentNS), unit.FormatWidth(d.WasNS))
+		what = fmt.Sprintf(outputFellSilent, output(l.output), unit.FormatDuration(d.SilentNS), unit.FormatWidth(d.WasNS))
 	}
 	met, still := l.met(d, tolerance, b.sheet)
 	switch {

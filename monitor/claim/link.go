@@ -62,7 +62,7 @@ func (l *link) see(e *event.Event, b *Book) {
 		l.spike(&d, span, b)
 	case event.FramesMissingData:
 		l.missed(e, &d, b)
-	case event.WatchedData:
+	case event.ExposureData:
 		l.watched(e, &d, b)
 	}
 	if e.Kind == event.SessionEnded && len(l.Watched.Taps) == 0 {
@@ -77,12 +77,12 @@ func (l *link) missed(e *event.Event, d *event.FramesMissingData, b *Book) {
 		return
 	}
 	x := l.Watched.of(tap)
-	if air := sum(x.Air, d.LinkExposure); air.LinkNS >= leastShare && tooMany(&air, b) {
+	if air := sum(x.Air, d.LinkFigures); air.LinkNS >= leastShare && tooMany(&air, b) {
 		l.share(&air, x.span(e.At), b)
 	}
 }
 
-func (l *link) watched(e *event.Event, d *event.WatchedData, b *Book) {
+func (l *link) watched(e *event.Event, d *event.ExposureData, b *Book) {
 	if x := l.Watched.add(e, d); x != nil {
 		l.judge(x, x.span(e.At), b)
 	}
@@ -99,7 +99,7 @@ func (l *link) judge(x *exposure, span event.Span, b *Book) {
 	if short := lacksTime(x.Live, leastSpikes); short != "" || still != "" {
 		b.unclear("link/spikes", lacking("no channel left its value for a moment more than twice so far", short, still))
 	} else {
-		b.right("link/spikes", fmt.Sprintf(noSpikesSeen, unit.FormatSpan(x.Live)),
+		b.right("link/spikes", fmt.Sprintf(noSpikesSeen, unit.FormatDuration(x.Live)),
 			span, map[string]int64{"heard_ns": int64(x.Live)})
 	}
 	l.moving(x, span, b)
@@ -113,9 +113,9 @@ func (l *link) moving(x *exposure, span event.Span, b *Book) {
 		b.unclear("link/moving", lacking("values were not seen to freeze so far", lack))
 		return
 	}
-	by := fmt.Sprintf("%s in which the heartbeat beat", unit.FormatSpan(x.Beating))
+	by := fmt.Sprintf("%s in which the heartbeat beat", unit.FormatDuration(x.Beating))
 	if x.Beating < leastMoving {
-		by = fmt.Sprintf(movementWithoutHeartbeat, unit.FormatSpan(x.Moving), spells(x.Spells))
+		by = fmt.Sprintf(movementWithoutHeartbeat, unit.FormatDuration(x.Moving), spells(x.Spells))
 	}
 	b.right("link/moving", "values never froze in "+by, span, map[string]int64{
 		"heard_ns": int64(x.Live), "moving_ns": int64(x.Moving), "spells": x.Spells, "beating_ns": int64(x.Beating),
@@ -123,7 +123,7 @@ func (l *link) moving(x *exposure, span event.Span, b *Book) {
 }
 
 // share says what the share of missed frames is.
-func (l *link) share(air *event.LinkExposure, span event.Span, b *Book) {
+func (l *link) share(air *event.LinkFigures, span event.Span, b *Book) {
 	if b.sheet.Link == nil {
 		return
 	}
@@ -131,20 +131,20 @@ func (l *link) share(air *event.LinkExposure, span event.Span, b *Book) {
 	figures := map[string]int64{"missed_ppm": ppm, "missed_frames": air.LinkMissed, "frames": air.LinkFrames, "heard_ns": int64(air.LinkNS)}
 	switch {
 	case !tooMany(air, b):
-		b.right("link/missed", fmt.Sprintf(missedShare, share(ppm), unit.FormatSpan(air.LinkNS)), span, figures)
+		b.right("link/missed", fmt.Sprintf(missedShare, share(ppm), unit.FormatDuration(air.LinkNS)), span, figures)
 	case air.LinkMissed < leastMissed:
-		b.unclear("link/missed", fmt.Sprintf(tooFewMissed, air.LinkMissed, unit.FormatSpan(air.LinkNS)))
+		b.unclear("link/missed", fmt.Sprintf(tooFewMissed, air.LinkMissed, unit.FormatDuration(air.LinkNS)))
 	default:
 		b.wrong("link/missed", fmt.Sprintf(tooManyMissed,
-			share(ppm), unit.FormatSpan(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
+			share(ppm), unit.FormatDuration(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
 	}
 }
 
-func missedOf(air *event.LinkExposure) int64 {
+func missedOf(air *event.LinkFigures) int64 {
 	return air.LinkMissed * 1_000_000 / max(1, air.LinkFrames)
 }
 
-func tooMany(air *event.LinkExposure, b *Book) bool {
+func tooMany(air *event.LinkFigures, b *Book) bool {
 	return b.sheet.Link != nil && missedOf(air) > b.sheet.Link.MissedAtMost
 }
 
@@ -152,11 +152,11 @@ func tooMany(air *event.LinkExposure, b *Book) bool {
 func frozen(d *event.ValuesStillData) string {
 	switch d.Because {
 	case "heartbeat":
-		return fmt.Sprintf(heartbeatStood, unit.FormatSpan(d.ForNS), lossNotFlagged)
+		return fmt.Sprintf(heartbeatStood, unit.FormatDuration(d.ForNS), lossNotFlagged)
 	case "leapt":
-		return fmt.Sprintf(leaptAndBack, unit.FormatSpan(d.ForNS), lossNotFlagged)
+		return fmt.Sprintf(leaptAndBack, unit.FormatDuration(d.ForNS), lossNotFlagged)
 	}
-	return fmt.Sprintf(frozeInMotion, unit.FormatSpan(d.ForNS), lossNotFlagged)
+	return fmt.Sprintf(frozeInMotion, unit.FormatDuration(d.ForNS), lossNotFlagged)
 }
 
 // still judges values that stood while something was known to move. Sticks that
@@ -167,7 +167,7 @@ func (l *link) still(e *event.Event, d *event.ValuesStillData, b *Book) {
 	case event.ValuesStill:
 		b.wrong("link/moving", frozen(d), event.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
 	case event.ValuesPaused:
-		l.Paused = fmt.Sprintf(pausedOrLost, unit.FormatSpan(d.ForNS), unit.FormatClock(e.From))
+		l.Paused = fmt.Sprintf(pausedOrLost, unit.FormatDuration(d.ForNS), unit.FormatClock(e.From))
 		b.doubt("link/moving", lacking("values were not seen to freeze so far", l.Paused))
 	}
 }
@@ -181,7 +181,7 @@ func (l *link) spike(d *event.ValueSpikedData, span event.Span, b *Book) {
 }
 
 func (l *link) forget(what string, at unit.Time) {
-	if what == Everything {
+	if what == TopicAll {
 		l.Watched.forget(at)
 		l.Paused = ""
 		clear(l.Spikes)

@@ -12,26 +12,26 @@ import (
 
 // watched describes a stretch of a bus with a frame every 10 ms, none missed, in which
 // sticks moved for a third of the time in one spell each minute, or something like it.
-func (c *court) watched(live unit.Duration, change ...func(*event.WatchedData)) {
-	d := event.WatchedData{
+func (c *court) watched(live unit.Duration, change ...func(*event.ExposureData)) {
+	d := event.ExposureData{
 		Tap: "main", LiveNS: live, MovingNS: live / 3, Spells: 1 + int64(live/unit.Minute), Moved: []int{},
-		LinkExposure: event.LinkExposure{LinkFrames: int64(live / (10 * unit.Millisecond)), LinkNS: live},
+		LinkFigures: event.LinkFigures{LinkFrames: int64(live / (10 * unit.Millisecond)), LinkNS: live},
 	}
 	for _, f := range change {
 		f(&d)
 	}
-	c.hear(event.BusWatched, "tap:"+d.Tap, d)
+	c.hear(event.BusExposure, "tap:"+d.Tap, d)
 }
 
-func missed(frames int64) func(*event.WatchedData) {
-	return func(d *event.WatchedData) { d.LinkMissed = frames }
+func missed(frames int64) func(*event.ExposureData) {
+	return func(d *event.ExposureData) { d.LinkMissed = frames }
 }
 
-func still(d *event.WatchedData) { d.MovingNS, d.Spells = 0, 0 }
+func still(d *event.ExposureData) { d.MovingNS, d.Spells = 0, 0 }
 
 // misses is a run of missed frames with what the link heard so far.
 func (c *court) misses(heard unit.Duration, missed int64, loss bool) {
-	c.hear(event.AirMissed, "tap:main", event.FramesMissingData{Frames: 2, SpanNS: 10 * unit.Millisecond, Loss: loss, LinkExposure: event.LinkExposure{
+	c.hear(event.AirMissed, "tap:main", event.FramesMissingData{Frames: 2, SpanNS: 10 * unit.Millisecond, Loss: loss, LinkFigures: event.LinkFigures{
 		LinkFrames: int64(heard / (10 * unit.Millisecond)), LinkMissed: missed, LinkNS: heard,
 	}})
 }
@@ -57,15 +57,15 @@ func TestMissed(t *testing.T) {
 		{"ten are few in an hour", func(c *court) { c.watched(60*minute, missed(10)) }, claim.VerdictRight},
 		{"nothing moved", func(c *court) { c.watched(minute, still) }, claim.VerdictOpen},
 		{"nothing moved, and too many", func(c *court) { c.watched(minute, still, missed(10)) }, claim.VerdictWrong},
-		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *event.WatchedData) { d.BeatingNS = 1 }) }, claim.VerdictRight},
-		{"only a switch", func(c *court) { c.watched(minute, still, func(d *event.WatchedData) { d.Moved = []int{10} }) }, claim.VerdictRight},
+		{"only the heartbeat", func(c *court) { c.watched(minute, still, func(d *event.ExposureData) { d.BeatingNS = 1 }) }, claim.VerdictRight},
+		{"only a switch", func(c *court) { c.watched(minute, still, func(d *event.ExposureData) { d.Moved = []int{10} }) }, claim.VerdictRight},
 		{"less than a minute says nothing good", func(c *court) { c.watched(minute - 1) }, claim.VerdictOpen},
 		{"nor anything bad", func(c *court) { c.watched(minute-1, missed(700)) }, claim.VerdictOpen},
 		{"two stretches make a minute", func(c *court) { c.watched(minute / 2); c.watched(minute / 2) }, claim.VerdictRight},
 		{"and one sum", func(c *court) { c.watched(minute/2, missed(10)); c.watched(minute / 2) }, claim.VerdictWrong},
 		{"of two taps each by itself", func(c *court) {
 			c.watched(minute / 2)
-			c.watched(minute/2, func(d *event.WatchedData) { d.Tap = "second" })
+			c.watched(minute/2, func(d *event.ExposureData) { d.Tap = "second" })
 		}, claim.VerdictOpen},
 		{"too many, while listening goes on", func(c *court) { c.misses(minute, 10, false) }, claim.VerdictWrong},
 		{"few enough so far", func(c *court) { c.misses(minute, 6, false) }, claim.VerdictOpen},
@@ -73,18 +73,18 @@ func TestMissed(t *testing.T) {
 		{"what a loss took is none", func(c *court) { c.misses(minute, 700, true) }, claim.VerdictOpen},
 		{"with the stretches before", func(c *court) { c.watched(minute/2, missed(6)); c.misses(minute/2, 4, false) }, claim.VerdictWrong},
 		{"a gap on the wire is none", func(c *court) {
-			c.hear(event.WireGap, "tap:main", event.FramesMissingData{Frames: 700, LinkExposure: event.LinkExposure{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
+			c.hear(event.WireGap, "tap:main", event.FramesMissingData{Frames: 700, LinkFigures: event.LinkFigures{LinkFrames: 6000, LinkMissed: 700, LinkNS: minute}})
 		}, claim.VerdictOpen},
 		{"reopened: what was before does not count",
-			func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute - 1) }, claim.VerdictOpen},
-		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.Everything); c.watched(minute) }, claim.VerdictRight},
+			func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.TopicAll); c.watched(minute - 1) }, claim.VerdictOpen},
+		{"reopened, and heard for long enough", func(c *court) { c.watched(minute, missed(700)); c.reopens(claim.TopicAll); c.watched(minute) }, claim.VerdictRight},
 		{"a stretch that began before it", func(c *court) {
-			c.reopens(claim.Everything)
+			c.reopens(claim.TopicAll)
 			c.now = c.now.Add(-unit.Second) // it ends with the reopening
 			c.watched(minute, missed(700))
 		}, claim.VerdictOpen},
 		{"a run from before it", func(c *court) {
-			c.reopens(claim.Everything)
+			c.reopens(claim.TopicAll)
 			c.now = c.now.Add(-unit.Second)
 			c.misses(minute, 700, false)
 		}, claim.VerdictOpen},
@@ -112,11 +112,11 @@ func TestMissedSaysWhatShare(t *testing.T) {
 // A freeze shows only while something is known to move.
 func TestStillness(t *testing.T) {
 	const twenty = 20 * unit.Second
-	moving := func(d unit.Duration, spells int64) func(*event.WatchedData) {
-		return func(w *event.WatchedData) { w.MovingNS, w.Spells = d, spells }
+	moving := func(d unit.Duration, spells int64) func(*event.ExposureData) {
+		return func(w *event.ExposureData) { w.MovingNS, w.Spells = d, spells }
 	}
-	beating := func(d unit.Duration) func(*event.WatchedData) {
-		return func(w *event.WatchedData) { w.MovingNS, w.Spells, w.BeatingNS = 0, 0, d }
+	beating := func(d unit.Duration) func(*event.ExposureData) {
+		return func(w *event.ExposureData) { w.MovingNS, w.Spells, w.BeatingNS = 0, 0, d }
 	}
 	for _, x := range []struct {
 		name string
@@ -150,7 +150,7 @@ func TestStillness(t *testing.T) {
 			c.hear(event.ValuesStill, "tap:main", event.ValuesStillData{Tap: "main", ForNS: unit.Second, Because: "stirred"})
 			c.pauses()
 		}, claim.VerdictWrong, "all values froze"},
-		{"until all is seen anew", func(c *court) { c.pauses(); c.reopens(claim.Everything); c.watched(twenty, moving(twenty, 3)) }, claim.VerdictRight, ""},
+		{"until all is seen anew", func(c *court) { c.pauses(); c.reopens(claim.TopicAll); c.watched(twenty, moving(twenty, 3)) }, claim.VerdictRight, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -199,7 +199,7 @@ func TestSpikes(t *testing.T) {
 	}
 	c := starter(t)
 	spikes(c, 2, 2)
-	c.hear(event.Reopened, "session", event.ReopenData{What: claim.Everything})
+	c.hear(event.Reopened, "session", event.ReopenData{What: claim.TopicAll})
 	spikes(c, 2)
 	assert.Equal(t, claim.VerdictOpen, c.verdict("link/spikes"))
 	spikes(c, 2, 2)

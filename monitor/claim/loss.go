@@ -34,7 +34,7 @@ const (
 
 // lost judges a loss that is over.
 func (f *failsafe) lost(d *event.LossData, span event.Span, b *Book) {
-	if d.Class == event.LossNone || d.Class == event.LossUnclear && d.Flag == event.NeverFlag {
+	if d.Class == event.LossNone || d.Class == event.LossUnclear && d.Flag == event.FlagClassNever {
 		f.explainOpen(d, b)
 		return
 	}
@@ -57,7 +57,7 @@ func (f *failsafe) lost(d *event.LossData, span event.Span, b *Book) {
 // explainOpen says of what is still open why it could not be judged: once in full.
 func (f *failsafe) explainOpen(d *event.LossData, b *Book) {
 	for _, x := range Findings(b.sheet, d) {
-		if x.Code != NothingLost && x.Code != NotMeasured {
+		if x.Code != CodeNothingLost && x.Code != CodeNotMeasured {
 			continue
 		}
 		said := false
@@ -75,22 +75,22 @@ func (f *failsafe) explainOpen(d *event.LossData, b *Book) {
 
 // inShort are the findings that leave everything open, for all claims but the first.
 var inShort = map[string]string{
-	NothingLost: "nothing was lost when it was tried",
-	NotMeasured: "it was tried, and could not be told",
+	CodeNothingLost: "nothing was lost when it was tried",
+	CodeNotMeasured: "it was tried, and could not be told",
 }
 
 // flag judges whether the flag came, and when.
 func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.Span, b *Book) {
 	times := map[string]int64{"lost_ns": int64(d.LostNS), "after_ns": int64(d.FailsafeNS), "settled_ns": int64(d.SettledNS)}
-	after := unit.FormatSpan(d.FailsafeNS)
-	settled, slow := found[SettledLate]
-	switch why, never := found[FlagNever]; {
+	after := unit.FormatDuration(d.FailsafeNS)
+	settled, slow := found[CodeSettledLate]
+	switch why, never := found[CodeFlagNever]; {
 	case d.FailsafeNS >= 0 && !dated(d):
 		b.right("failsafe/flag", "the receiver flagged a failsafe", span, times)
 		b.unclear("failsafe/time", flagWithoutDate)
 	case d.FailsafeNS >= 0:
 		b.right("failsafe/flag", fmt.Sprintf(flaggedAfter, after), span, times)
-		if why, late := found[FlagLate]; late {
+		if why, late := found[CodeFlagLate]; late {
 			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
 		} else if !slow && d.FailsafeNS+d.DoubtNS <= b.sheet.Failsafe.Within {
 			b.right("failsafe/time", fmt.Sprintf(flagCameAfter, after), span, times)
@@ -99,7 +99,7 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 		b.wrong("failsafe/flag", why, span, times)
 		b.wrong("failsafe/time", "no failsafe flag came, so none came in time; failsafe/flag says what to do", span, times)
 	case !never:
-		b.unclear("failsafe/flag", fmt.Sprintf(noFlagBeforeReturn, unit.FormatSpan(d.WatchedNS)))
+		b.unclear("failsafe/flag", fmt.Sprintf(noFlagBeforeReturn, unit.FormatDuration(d.WatchedNS)))
 	}
 	if slow {
 		b.wrong("failsafe/time", settled+": shorten the receiver's delay, if it has one", span, times)
@@ -110,13 +110,13 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 // of it, and says so.
 func watchedTooShort(name string, l *event.LossChannel, d *event.LossData) (string, bool) {
 	switch {
-	case l.Class == event.LossHold && d.WatchedNS < event.LossLatest:
+	case l.Class == event.LossHold && d.WatchedNS < event.MaxPresetDelay:
 		return fmt.Sprintf(heldForShort,
-			name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), unit.FormatSpan(event.LossLatest)), true
-	case l.Class == event.LossUnclear && d.WatchedNS < event.LossLatest:
-		return fmt.Sprintf(stayedForShort, name, unit.FormatWidth(l.NowNS), unit.FormatSpan(d.WatchedNS), text.PresetOrHold), true
+			name, unit.FormatWidth(l.NowNS), unit.FormatDuration(d.WatchedNS), unit.FormatDuration(event.MaxPresetDelay)), true
+	case l.Class == event.LossUnclear && d.WatchedNS < event.MaxPresetDelay:
+		return fmt.Sprintf(stayedForShort, name, unit.FormatWidth(l.NowNS), unit.FormatDuration(d.WatchedNS), text.PresetOrHold), true
 	case l.Class == event.LossUnderWay:
-		return fmt.Sprintf(stillUnderWay, name, unit.FormatWidth(l.NowNS), unit.FormatSpan(event.LossLatest)), true
+		return fmt.Sprintf(stillUnderWay, name, unit.FormatWidth(l.NowNS), unit.FormatDuration(event.MaxPresetDelay)), true
 	}
 	return "", false
 }
@@ -161,12 +161,12 @@ func (f *failsafe) mode(d *event.LossData, found map[string]string, span event.S
 	if d.Mode == want.name {
 		sentence := "without a signal the bus asks for " + text.ModeName(want.name)
 		if dated(d) {
-			sentence += fmt.Sprintf(", %s after the last live frame", unit.FormatSpan(d.ModeNS))
+			sentence += fmt.Sprintf(", %s after the last live frame", unit.FormatDuration(d.ModeNS))
 		}
 		b.right("failsafe/mode", sentence, span, figures)
 		return
 	}
-	b.wrong("failsafe/mode", found[ModeElsewhere], span, figures)
+	b.wrong("failsafe/mode", found[CodeModeElsewhere], span, figures)
 }
 
 func (f *failsafe) back(d *event.LossData, found map[string]string, span event.Span, b *Book) {
@@ -177,7 +177,7 @@ func (f *failsafe) back(d *event.LossData, found map[string]string, span event.S
 		return
 	}
 	figures := map[string]int64{"back_ns": int64(max(0, d.BackNS-d.OnNS))}
-	for _, code := range []string{BackNever, BackLate} {
+	for _, code := range []string{CodeBackNever, CodeBackLate} {
 		if why, ok := found[code]; ok {
 			b.wrong("failsafe/back", why, span, figures)
 			return
@@ -186,5 +186,5 @@ func (f *failsafe) back(d *event.LossData, found map[string]string, span event.S
 	if d.BackNS < 0 {
 		return // not waited for
 	}
-	b.right("failsafe/back", fmt.Sprintf(backAfterOn, unit.FormatSpan(max(0, d.BackNS-d.OnNS))), span, figures)
+	b.right("failsafe/back", fmt.Sprintf(backAfterOn, unit.FormatDuration(max(0, d.BackNS-d.OnNS))), span, figures)
 }

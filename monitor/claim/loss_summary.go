@@ -38,9 +38,9 @@ func LossSummary(s *sheet.Sheet, d *event.LossData) string {
 func headline(s *sheet.Sheet, d *event.LossData) string {
 	who := "With the signal gone, the receiver"
 	switch {
-	case d.Flag == event.NeverFlag && d.Drill != "": // nothing but the values says that it was the receiver
+	case d.Flag == event.FlagClassNever && d.Drill != "": // nothing but the values says that it was the receiver
 		who = "After the transmitter was switched off, the bus"
-	case d.Flag == event.NeverFlag:
+	case d.Flag == event.FlagClassNever:
 		who = "With the signal gone, as the values suggest and no flag says, the bus"
 	}
 	switch d.Class {
@@ -90,7 +90,7 @@ func figures(d *event.LossData) string {
 	parts := []string{fmt.Sprintf("Last live frame at %s, known %s", unit.FormatClock(d.LiveNS), by)}
 	since := func(what string, t unit.Duration) {
 		if t >= 0 {
-			parts = append(parts, what+" "+unit.FormatSpan(t)+" later")
+			parts = append(parts, what+" "+unit.FormatDuration(t)+" later")
 		}
 	}
 	since("first frame flagged as lost", d.LostNS)
@@ -106,7 +106,7 @@ func figures(d *event.LossData) string {
 		parts = append(parts, "the bus then asks for "+text.ModeName(d.Mode))
 	}
 	if d.OnNS >= 0 && d.BackNS >= 0 {
-		parts = append(parts, fmt.Sprintf(controlBackAfter, unit.FormatSpan(max(0, d.BackNS-d.OnNS))))
+		parts = append(parts, fmt.Sprintf(controlBackAfter, unit.FormatDuration(max(0, d.BackNS-d.OnNS))))
 	}
 	return strings.Join(parts, "; ") + "."
 }

@@ -16,7 +16,7 @@ import (
 // it, or held, visibly.
 func presets() event.LossData {
 	d := event.LossData{
-		Tap: "main", Drill: event.FailsafeDrill, Class: event.LossMixed, Flag: event.Flagged, DatedBy: "flags", LiveNS: unit.Time(60 * unit.Second),
+		Tap: "main", Drill: event.FailsafeDrill, Class: event.LossMixed, Flag: event.FlagClassInTime, DatedBy: "flags", LiveNS: unit.Time(60 * unit.Second),
 		UpNS: 3 * unit.Minute, LostNS: 7 * unit.Millisecond, FailsafeNS: unit.Second, SilentNS: -1, SettledNS: unit.Second,
 		Mode: "plain", ModeNS: unit.Second, WatchedNS: 5 * unit.Second, OnNS: 20 * unit.Second, BackNS: 22 * unit.Second,
 	}
@@ -77,9 +77,13 @@ func TestLosses(t *testing.T) {
 		{"a time in doubt", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 501 * unit.Millisecond }, claim.VerdictOpen},
 		{"in doubt, and in time all the same", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 500 * unit.Millisecond }, claim.VerdictRight},
 		{"no flag in three seconds", "failsafe/flag",
-			func(d *event.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = event.FlaggedLost, -1, 3*unit.Second }, claim.VerdictWrong},
-		{"it may come yet", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS, d.WatchedNS = event.FlaggedLost, -1, 3*unit.Second-1 }, claim.VerdictOpen},
-		{"no flag", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS = event.FlaggedLost, -1 }, claim.VerdictWrong},
+			func(d *event.LossData) {
+				d.Flag, d.FailsafeNS, d.WatchedNS = event.FlagClassLostOnly, -1, 3*unit.Second
+			}, claim.VerdictWrong},
+		{"it may come yet", "failsafe/flag", func(d *event.LossData) {
+			d.Flag, d.FailsafeNS, d.WatchedNS = event.FlagClassLostOnly, -1, 3*unit.Second-1
+		}, claim.VerdictOpen},
+		{"no flag", "failsafe/flag", func(d *event.LossData) { d.Flag, d.FailsafeNS = event.FlagClassLostOnly, -1 }, claim.VerdictWrong},
 		{"values that settle late", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500*unit.Millisecond + 1 }, claim.VerdictWrong},
 		{"and in time", "failsafe/time", func(d *event.LossData) { d.SettledNS = 1500 * unit.Millisecond }, claim.VerdictRight},
 		{"back in three seconds", "failsafe/back", func(d *event.LossData) { d.BackNS = 23 * unit.Second }, claim.VerdictRight},
@@ -126,23 +130,23 @@ func TestFindings(t *testing.T) {
 		want   []string
 	}{
 		{"none", func(*event.LossData) {}, nil},
-		{"a throttle that is up", func(d *event.LossData) { d.Channels[2].NowNS = 1_300_000 }, []string{claim.ThrottleUp}},
-		{"and mirrored", func(d *event.LossData) { d.Channels[2].NowNS = 2_000_000 }, []string{claim.ThrottleUp, claim.Mirrored}},
-		{"a learning channel pressed", func(d *event.LossData) { d.Channels[14].NowNS = 1_700_000 }, []string{claim.NotAtRest}},
-		{"a switch elsewhere", func(d *event.LossData) { d.Channels[10].NowNS = 1_513_000 }, []string{claim.ElsewhereSet}},
-		{"no gain at all", func(d *event.LossData) { d.Channels[8].NowNS = 1_500_000 }, []string{claim.ElsewhereSet, claim.GainZero}},
-		{"another mode", func(d *event.LossData) { d.Mode = "damping" }, []string{claim.ModeElsewhere}},
-		{"a late flag", func(d *event.LossData) { d.Flag = event.FlaggedLate }, []string{claim.FlagLate}},
-		{"no failsafe flag", func(d *event.LossData) { d.Flag, d.FailsafeNS = event.FlaggedLost, -1 }, []string{claim.FlagNever}},
-		{"no flag", func(d *event.LossData) { d.Flag, d.FailsafeNS, d.LostNS = event.NeverFlag, -1, -1 }, []string{claim.FlagNever}},
-		{"settled late", func(d *event.LossData) { d.SettledNS = 2 * unit.Second }, []string{claim.SettledLate}},
+		{"a throttle that is up", func(d *event.LossData) { d.Channels[2].NowNS = 1_300_000 }, []string{claim.CodeThrottleUp}},
+		{"and mirrored", func(d *event.LossData) { d.Channels[2].NowNS = 2_000_000 }, []string{claim.CodeThrottleUp, claim.CodeMirrored}},
+		{"a learning channel pressed", func(d *event.LossData) { d.Channels[14].NowNS = 1_700_000 }, []string{claim.CodeNotAtRest}},
+		{"a switch elsewhere", func(d *event.LossData) { d.Channels[10].NowNS = 1_513_000 }, []string{claim.CodeElsewhere}},
+		{"no gain at all", func(d *event.LossData) { d.Channels[8].NowNS = 1_500_000 }, []string{claim.CodeElsewhere, claim.CodeGainZero}},
+		{"another mode", func(d *event.LossData) { d.Mode = "damping" }, []string{claim.CodeModeElsewhere}},
+		{"a late flag", func(d *event.LossData) { d.Flag = event.FlagClassLate }, []string{claim.CodeFlagLate}},
+		{"no failsafe flag", func(d *event.LossData) { d.Flag, d.FailsafeNS = event.FlagClassLostOnly, -1 }, []string{claim.CodeFlagNever}},
+		{"no flag", func(d *event.LossData) { d.Flag, d.FailsafeNS, d.LostNS = event.FlagClassNever, -1, -1 }, []string{claim.CodeFlagNever}},
+		{"settled late", func(d *event.LossData) { d.SettledNS = 2 * unit.Second }, []string{claim.CodeSettledLate}},
 		{"held for 100 ms past the flag", func(d *event.LossData) { d.Channels[2].HeldNS = 1100 * unit.Millisecond }, nil},
-		{"and longer", func(d *event.LossData) { d.Channels[2].HeldNS = 1101 * unit.Millisecond }, []string{claim.ShortHold}},
-		{"late back", func(d *event.LossData) { d.BackNS = 24 * unit.Second }, []string{claim.BackLate}},
-		{"not back in ten seconds", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second }, []string{claim.BackNever}},
+		{"and longer", func(d *event.LossData) { d.Channels[2].HeldNS = 1101 * unit.Millisecond }, []string{claim.CodeShortHold}},
+		{"late back", func(d *event.LossData) { d.BackNS = 24 * unit.Second }, []string{claim.CodeBackLate}},
+		{"not back in ten seconds", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second }, []string{claim.CodeBackNever}},
 		{"it may come yet", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second-1 }, nil},
-		{"nothing lost", func(d *event.LossData) { d.Class = event.LossNone }, []string{claim.NothingLost}},
-		{"nothing told", func(d *event.LossData) { d.Class = event.LossUnclear }, []string{claim.NotMeasured}},
+		{"nothing lost", func(d *event.LossData) { d.Class = event.LossNone }, []string{claim.CodeNothingLost}},
+		{"nothing told", func(d *event.LossData) { d.Class = event.LossUnclear }, []string{claim.CodeNotMeasured}},
 	} {
 		t.Run(x.name, func(t *testing.T) { assert.Equal(t, x.want, codes(t, x.change)) })
 	}

@@ -119,7 +119,7 @@ func modeChannels(s *sheet.Sheet) (names []string) {
 
 func (m *modes) see(e *event.Event, b *Book) {
 	switch e.Kind {
-	case event.FailsafeEntered, event.LossMeasured, event.BusSilent, event.TapWent, event.RecordingGapReported, event.SessionResumed:
+	case event.FailsafeEntered, event.LossMeasured, event.BusSilent, event.TapDown, event.RecordingGap, event.SessionResumed:
 		m.Blind = true
 	}
 	switch d := e.Data.(type) {
@@ -323,18 +323,18 @@ func (m *modes) drill(d *event.DrillAnsweredData, span event.Span, b *Book) {
 func (m *modes) forget(what string, _ unit.Time) {
 	m.Asked = slices.DeleteFunc(m.Asked, func(a modeMoment) bool {
 		_, rests := a.Widths[what]
-		return rests || what == Everything
+		return rests || what == TopicAll
 	})
 	delete(m.Stood, what)
 	maps.DeleteFunc(m.Reported, func(_ string, a modeMoment) bool {
 		_, rests := a.Widths[what]
-		return rests || what == Everything
+		return rests || what == TopicAll
 	})
-	if what == Everything || slices.Contains(m.choose, what) {
+	if what == TopicAll || slices.Contains(m.choose, what) {
 		m.Last, m.Passing, m.Own = nil, nil, nil
 		clear(m.Ends)
 	}
-	if what == Everything {
+	if what == TopicAll {
 		clear(m.Stood)
 	}
 }

@@ -161,7 +161,7 @@ func TestHowManyChangesShowThatNothingWasPassed(t *testing.T) {
 		"that is not asked for":    {func(c *court) { c.asks(988, 988) }, claim.VerdictOpen, "no change from one wanted mode"},
 		"in a failsafe":            {func(c *court) { c.blindly(event.FailsafeEntered, event.FailsafeData{}) }, claim.VerdictOpen, ""},
 		"in a silence":             {func(c *court) { c.blindly(event.BusSilent, event.SilentData{}) }, claim.VerdictOpen, ""},
-		"while the tap was gone":   {func(c *court) { c.blindly(event.TapWent, event.ReasonData{}) }, claim.VerdictOpen, ""},
+		"while the tap was gone":   {func(c *court) { c.blindly(event.TapDown, event.ReasonData{}) }, claim.VerdictOpen, ""},
 		"in a loss without a flag": {func(c *court) { c.blindly(event.LossMeasured, event.LossData{}) }, claim.VerdictOpen, ""},
 		"between two sittings":     {func(c *court) { c.blindly(event.SessionResumed, event.SessionData{}) }, claim.VerdictOpen, ""},
 		"by the receiver":          {func(c *court) { c.blindly(event.ModeAsked, event.ModeData{Tap: "main", Signal: event.SignalFailsafe}) }, claim.VerdictOpen, ""},
@@ -301,9 +301,9 @@ func TestModesReopened(t *testing.T) {
 	}
 	assert.Equal(t, claim.VerdictWrong, odd("gain"))
 	assert.Equal(t, claim.VerdictOpen, odd("inner"), "what it asked for before says nothing now")
-	assert.Equal(t, claim.VerdictOpen, odd(claim.Everything))
+	assert.Equal(t, claim.VerdictOpen, odd(claim.TopicAll))
 
-	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictWrong, claim.Everything: claim.VerdictOpen} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictWrong, claim.TopicAll: claim.VerdictOpen} {
 		c := starter(t)
 		c.placed()
 		c.asks(988, 988)
@@ -312,7 +312,7 @@ func TestModesReopened(t *testing.T) {
 		c.asks(2012, 988)
 		assert.Equal(t, want, c.verdict("passing/plain"), what)
 	}
-	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictRight, "inner": claim.VerdictStale, claim.Everything: claim.VerdictStale} {
+	for what, want := range map[string]claim.Verdict{"gain": claim.VerdictRight, "inner": claim.VerdictStale, claim.TopicAll: claim.VerdictStale} {
 		c := starter(t)
 		c.tour()
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})

@@ -7,8 +7,8 @@ import (
 	"benchproof.example/monitor/text"
 )
 
-// OutputsOf is the topic that reopens what the servo leads showed.
-const OutputsOf = "outputs"
+// TopicOutputs is the topic that reopens what the servo leads showed.
+const TopicOutputs = "outputs"
 
 // outputs enters what is claimed of each output.
 func (b *Book) outputs() {
@@ -29,7 +29,7 @@ func about(o *sheet.Output) string { return fmt.Sprintf("output:%d", o.Number) }
 
 // topicsOf are what the claims of an output depend on.
 func topicsOf(b *Book, o *sheet.Output) []string {
-	topics := []string{OutputsOf}
+	topics := []string{TopicOutputs}
 	for _, m := range o.MovedBy {
 		if c, ok := b.sheet.Channel(m.Channel); ok {
 			topics = append(topics, c.Name)

@@ -111,7 +111,7 @@ func (m *moves) follows(d *event.OutputFollowsData, span event.Span, b *Book) {
 // lacking names the sticks that have not moved far enough yet, each alone.
 func (m *moves) lacking(d *event.OutputFollowsData, b *Book) (names []string) {
 	for _, w := range m.output.MovedBy {
-		if t, ok := term(d, w.Channel); !ok || t.SurePPM > slopeLeast {
+		if t, ok := term(d, w.Channel); !ok || t.HalfIntervalPPM > slopeLeast {
 			names = append(names, name(b, w.Channel))
 		}
 	}
@@ -126,12 +126,12 @@ func (m *moves) lacking(d *event.OutputFollowsData, b *Book) (names []string) {
 // against says why a slope is not what the sheet wants, "" where it is or where
 // that is not sure.
 func (m *moves) against(t event.MixTerm, d *event.OutputFollowsData, b *Book) string {
-	surely := unit.Abs(t.PPM) - t.SurePPM
+	surely := unit.Abs(t.PPM) - t.HalfIntervalPPM
 	for _, w := range m.output.MovedBy {
 		if w.Channel != t.Channel {
 			continue
 		}
-		off, allowed := unit.Abs(t.PPM-w.Weight)-t.SurePPM, max(unit.Abs(w.Weight)/slopeShare, slopeLeast)
+		off, allowed := unit.Abs(t.PPM-w.Weight)-t.HalfIntervalPPM, max(unit.Abs(w.Weight)/slopeShare, slopeLeast)
 		switch {
 		case w.Find || off <= allowed:
 			return ""
@@ -243,7 +243,7 @@ func (m *moves) ownEnd(d *event.OutputClipData, b *Book) string {
 
 // forget is for what was changed since.
 func (m *moves) forget(what string, _ unit.Time) {
-	if what == Everything || what == OutputsOf {
+	if what == TopicAll || what == TopicOutputs {
 		m.Clips = [2]bool{}
 	}
 }

@@ -18,8 +18,8 @@ import (
 func follows() event.OutputFollowsData {
 	return event.OutputFollowsData{
 		Tap: "leads", Bus: "main", Mode: "plain", NeutralNS: 1_500_000, LeastNS: 988_000, MostNS: 2_012_000,
-		Terms: []event.MixTerm{{Channel: 1, PPM: 1_000_000, SurePPM: 5_000}, {Channel: 2, PPM: 1_000, SurePPM: 5_000},
-			{Channel: 3, PPM: 0, SurePPM: 5_000}, {Channel: 4, PPM: 0, SurePPM: 5_000}},
+		Terms: []event.MixTerm{{Channel: 1, PPM: 1_000_000, HalfIntervalPPM: 5_000}, {Channel: 2, PPM: 1_000, HalfIntervalPPM: 5_000},
+			{Channel: 3, PPM: 0, HalfIntervalPPM: 5_000}, {Channel: 4, PPM: 0, HalfIntervalPPM: 5_000}},
 		DelayNS: 12 * unit.Millisecond, Samples: 400, Unmoved: []int{9},
 	}
 }
@@ -41,7 +41,7 @@ func TestWhatMovesAnOutput(t *testing.T) {
 		{"by another stick, within the doubt", moves, func(d *event.OutputFollowsData) { d.Terms[3].PPM = 55_000 }, claim.VerdictRight},
 		{"another stick is not moved yet", moves, func(d *event.OutputFollowsData) { d.Unmoved = []int{4} }, claim.VerdictOpen},
 		{"its own is not moved yet", moves, func(d *event.OutputFollowsData) { d.Terms = d.Terms[1:]; d.Unmoved = []int{1} }, claim.VerdictOpen},
-		{"too much doubt", moves, func(d *event.OutputFollowsData) { d.Terms[0].SurePPM = 50_001 }, claim.VerdictOpen},
+		{"too much doubt", moves, func(d *event.OutputFollowsData) { d.Terms[0].HalfIntervalPPM = 50_001 }, claim.VerdictOpen},
 		{"sticks command an attitude", moves, func(d *event.OutputFollowsData) { d.Mode, d.Terms[0].PPM = "upright", -1_000_000 }, claim.VerdictOpen},
 		{"nobody knows what that mode does", moves, func(d *event.OutputFollowsData) { d.Mode = "hold-course" }, claim.VerdictOpen},
 		{"rates are corrected", moves, func(d *event.OutputFollowsData) { d.Mode = "damping" }, claim.VerdictRight},
@@ -111,7 +111,7 @@ func TestAMixThatGoesTheOtherWay(t *testing.T) {
 			d := follows()
 			d.Terms[0].PPM, d.Terms[1].PPM = x.aileron, x.elevator
 			if x.unsure {
-				d.Terms[1].SurePPM = 900_000
+				d.Terms[1].HalfIntervalPPM = 900_000
 			}
 			c.hear(event.OutputFollows, "output:1", d)
 			assert.Equal(t, claim.VerdictWrong, c.verdict("moves/output:1"))
@@ -124,7 +124,7 @@ func TestAMixThatGoesTheOtherWay(t *testing.T) {
 func TestAThrottleNeedNotGoToItsCut(t *testing.T) {
 	c := starter(t)
 	d := follows()
-	d.Terms = []event.MixTerm{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
+	d.Terms = []event.MixTerm{{Channel: 3, PPM: 1_000_000, HalfIntervalPPM: 5_000}}
 	d.NeutralNS, d.LeastNS, d.MostNS, d.Unmoved = 988_000, 1_060_000, 2_012_000, nil
 	c.hear(event.OutputFollows, "output:3", d)
 	assert.Equal(t, claim.VerdictRight, c.verdict("travel/output:3"))
@@ -143,7 +143,7 @@ func TestAnotherOutputsMix(t *testing.T) {
 func TestAThrottleHasNoNeutral(t *testing.T) {
 	c := starter(t)
 	d := follows()
-	d.Terms = []event.MixTerm{{Channel: 3, PPM: 1_000_000, SurePPM: 5_000}}
+	d.Terms = []event.MixTerm{{Channel: 3, PPM: 1_000_000, HalfIntervalPPM: 5_000}}
 	d.NeutralNS, d.LeastNS, d.MostNS, d.Unmoved = 988_000, 988_000, 2_012_000, nil
 	c.hear(event.OutputFollows, "output:3", d)
 	assert.Equal(t, claim.VerdictRight, c.verdict("moves/output:3"))
@@ -160,7 +160,7 @@ outputs:
   1: {surface: left aileron, moved_by: {aileron: "?"}}
 `)
 	d := follows()
-	d.Mode, d.Terms = "", []event.MixTerm{{Channel: 1, PPM: -800_000, SurePPM: 5_000}}
+	d.Mode, d.Terms = "", []event.MixTerm{{Channel: 1, PPM: -800_000, HalfIntervalPPM: 5_000}}
 	c.hear(event.OutputFollows, "output:1", d)
 	assert.Equal(t, claim.VerdictRight, c.verdict("moves/output:1"))
 	assert.Contains(t, c.claim("moves/output:1").Sentence, "look whether the surface goes the right way")
@@ -173,7 +173,7 @@ func TestAnOutputThatIsCutOff(t *testing.T) {
 	assert.Contains(t, c.claim("travel/output:1").Sentence, "aileron went on")
 	assert.Len(t, c.verdicts(), 1)
 
-	c.hear(event.Reopened, "session", event.ReopenData{What: claim.OutputsOf})
+	c.hear(event.Reopened, "session", event.ReopenData{What: claim.TopicOutputs})
 	c.hear(event.OutputFollows, "output:1", follows())
 	assert.Equal(t, claim.VerdictRight, c.verdict("travel/output:1"))
 }
@@ -199,7 +199,7 @@ outputs:
 	for _, k := range c.book.Claims() {
 		assert.NotContains(t, k.ID, "output")
 	}
-	assert.NotContains(t, claim.Topics(c.sheet), claim.OutputsOf)
+	assert.NotContains(t, claim.Topics(c.sheet), claim.TopicOutputs)
 }
 
 // Two outputs in each other's place: no mix is to be switched off.
@@ -211,7 +211,7 @@ func TestOutputsInEachOthersPlace(t *testing.T) {
 	assert.Contains(t, c.claim("moves/output:1").Sentence, "it moves as output 2 (elevator) should: exchange the two in the receiver, or their leads on the board")
 
 	c = starter(t)
-	d.Terms[0].PPM, d.Terms[0].SurePPM = 300_000, 0
+	d.Terms[0].PPM, d.Terms[0].HalfIntervalPPM = 300_000, 0
 	d.Terms[0], d.Terms[1] = d.Terms[1], d.Terms[0]
 	c.hear(event.OutputFollows, "output:1", d)
 	assert.Contains(t, c.claim("moves/output:1").Sentence, "output 2 (elevator) should move so: are the two exchanged? Else look at the mix of that output")

@@ -31,7 +31,7 @@ func (m *moves) turned(d *event.OutputFollowsData, b *Book) string {
 	for _, w := range m.output.MovedBy {
 		t, ok := term(d, w.Channel)
 		switch {
-		case !ok || unit.Abs(t.PPM) <= t.SurePPM:
+		case !ok || unit.Abs(t.PPM) <= t.HalfIntervalPPM:
 			unknown = append(unknown, name(b, w.Channel))
 		case w.Find || (t.PPM < 0) == (w.Weight < 0):
 			right = append(right, name(b, w.Channel))
@@ -57,7 +57,7 @@ func (m *moves) instead(t event.MixTerm, d *event.OutputFollowsData, b *Book) st
 	}
 	for i := range b.sheet.Outputs {
 		for _, w := range b.sheet.Outputs[i].MovedBy {
-			if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && w.Channel == t.Channel && !w.Find && unit.Abs(t.PPM-w.Weight) <= t.SurePPM+slopeLeast {
+			if o := &b.sheet.Outputs[i]; o.Number != m.output.Number && w.Channel == t.Channel && !w.Find && unit.Abs(t.PPM-w.Weight) <= t.HalfIntervalPPM+slopeLeast {
 				return fmt.Sprintf(exchangedOrElse, output(o), lookAtMix)
 			}
 		}
@@ -84,13 +84,13 @@ func movesAs(o *sheet.Output, d *event.OutputFollowsData) bool {
 	found := 0
 	for _, w := range o.MovedBy {
 		t, ok := term(d, w.Channel)
-		if !ok || w.Find || unit.Abs(t.PPM-w.Weight)+t.SurePPM > max(unit.Abs(w.Weight)/slopeShare, slopeLeast) {
+		if !ok || w.Find || unit.Abs(t.PPM-w.Weight)+t.HalfIntervalPPM > max(unit.Abs(w.Weight)/slopeShare, slopeLeast) {
 			return false
 		}
 		found++
 	}
 	for _, t := range d.Terms {
-		if unit.Abs(t.PPM)-t.SurePPM > slopeLeast {
+		if unit.Abs(t.PPM)-t.HalfIntervalPPM > slopeLeast {
 			found--
 		}
 	}

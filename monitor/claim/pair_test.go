@@ -163,7 +163,7 @@ func TestASilentElevon(t *testing.T) {
 			c.tilt("correction/pitch/other", "count", "level", map[int]went{1: stays(40), 2: stays(-40)}),
 		}
 		answers[0].Channels[1].ToNS = 2_012_000
-		answers[at].Outputs[1].FromNS, answers[at].Outputs[1].RestNS = 0, 0
+		answers[at].Outputs[1].FromNS, answers[at].Outputs[1].TiltRestNS = 0, 0
 		for _, d := range answers {
 			c.hear(event.DrillAnswered, "drill:correction", d)
 		}

@@ -215,7 +215,7 @@ func (p *places) placeOf(width, tolerance unit.Width) string {
 }
 
 func (p *places) forget(what string, _ unit.Time) {
-	if what == p.channel.Name || what == Everything {
+	if what == p.channel.Name || what == TopicAll {
 		p.Seen, p.Odd, p.At = map[string]level{}, nil, standing{}
 	}
 }

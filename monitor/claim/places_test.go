@@ -79,7 +79,7 @@ func TestAMomentaryHasTwoPlaces(t *testing.T) {
 
 // What was seen of a switch is forgotten when it is reopened, and only then.
 func TestPlacesReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"inner": claim.VerdictOpen, claim.Everything: claim.VerdictOpen, "outer": claim.VerdictWrong} {
+	for what, want := range map[string]claim.Verdict{"inner": claim.VerdictOpen, claim.TopicAll: claim.VerdictOpen, "outer": claim.VerdictWrong} {
 		c := starter(t)
 		c.stands("inner", 988)
 		c.stands("inner", 1500)

@@ -27,7 +27,7 @@ type powerUp struct{ channel *sheet.Channel }
 
 func newPowerUp(b *Book, c *sheet.Channel) *powerUp {
 	b.add("powerup/"+c.Name, fmt.Sprintf(beginsAtCut, c.Name, unit.FormatWidth(cutOf(c))),
-		"switch the receiver on with the transmitter off", event.PowerUpDrill, FailsafeOf, c.Name)
+		"switch the receiver on with the transmitter off", event.PowerUpDrill, TopicFailsafe, c.Name)
 	return &powerUp{c}
 }
 

@@ -101,7 +101,7 @@ func (p *pulses) see(e *event.Event, b *Book) {
 		p.own(e, b)
 	}
 	switch e.Kind {
-	case event.TapWent, event.BoardSilent, event.SessionResumed:
+	case event.TapDown, event.BoardSilent, event.SessionResumed:
 		p.Comes = false
 		p.pause(e.From)
 	case event.SessionEnded:
@@ -125,7 +125,7 @@ func (p *pulses) waits(e *event.Event, b *Book) {
 // receiver follows whether the receiver is heard and hears its transmitter.
 func (p *pulses) receiver(e *event.Event) {
 	switch e.Kind {
-	case event.BusSilent, event.FailsafeEntered, event.TapWent:
+	case event.BusSilent, event.FailsafeEntered, event.TapDown:
 		if !p.Gone {
 			p.Gone, p.GoneAt = true, e.From
 			p.pause(e.From)
@@ -186,7 +186,7 @@ func (p *pulses) hidden(b *Book) bool {
 		return false
 	}
 	b.unclear("pulses/"+about(p.output), fmt.Sprintf(linesLost,
-		output(p.output), p.Lost, unit.FormatSpan(p.LostIn)))
+		output(p.output), p.Lost, unit.FormatDuration(p.LostIn)))
 	return true
 }
 
@@ -258,12 +258,12 @@ func (p *pulses) end(e *event.Event, b *Book) {
 		}
 		return
 	}
-	b.right(id, fmt.Sprintf(sentWithoutPause, output(p.output), unit.FormatSpan(p.Heard)),
+	b.right(id, fmt.Sprintf(sentWithoutPause, output(p.output), unit.FormatDuration(p.Heard)),
 		event.Span{From: max(0, e.At.Add(-p.Heard)), To: e.At}, map[string]int64{"heard_ns": int64(p.Heard)})
 }
 
 func (p *pulses) forget(what string, at unit.Time) {
-	if what == Everything || what == OutputsOf {
+	if what == TopicAll || what == TopicOutputs {
 		p.Heard, p.Others, p.Came, p.Since = 0, -1, p.Comes, -1
 		p.Lost, p.LostIn = 0, 0
 		p.count(at)

@@ -24,7 +24,7 @@ func TestAnOutputsPulses(t *testing.T) {
 	locked := func(c *court) { c.hear(event.BusLocked, "tap:main", event.LockedData{SilentNS: 1}) }
 	gone := func(c *court) { c.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{}) }
 	back := func(c *court) { c.hear(event.FailsafeLeft, "tap:main", event.FailsafeData{}) }
-	mark := func(c *court) { c.hear(event.MarkMade, "session", event.MarkData{Text: "later"}) }
+	mark := func(c *court) { c.hear(event.Mark, "session", event.MarkData{Text: "later"}) }
 	end := func(c *court) { c.hear(event.SessionEnded, "session", nil) }
 	other := func(c *court) { c.hear(event.OutputBack, "output:2", event.OutputBackData{WidthNS: 1_500_000}) }
 	wait := func(c *court) { c.now = c.now.Add(10 * unit.Second) }
@@ -36,7 +36,7 @@ func TestAnOutputsPulses(t *testing.T) {
 			c.hear(event.BoardLost, "tap:leads", event.BoardLostData{Lines: lines, SpanNS: 10 * unit.Second})
 		}
 	}
-	reopened := func(c *court) { c.hear(event.Reopened, "session", event.ReopenData{What: claim.OutputsOf}) }
+	reopened := func(c *court) { c.hear(event.Reopened, "session", event.ReopenData{What: claim.TopicOutputs}) }
 	comes, stops := (*court).comes, (*court).stops
 	for _, x := range []struct {
 		name string
@@ -105,7 +105,7 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 		"stopped":                 {func(c *court) { c.comes(); c.stops(); c.now = c.now.Add(-600 * unit.Millisecond); lost(c, 1900) }, "was not heard, but 1905 lines"},
 		"heard all the same":      {func(c *court) { c.comes(); lost(c, 1900); end(c) }, "made no pause of its own so far"},
 		"few lines are lost":      {func(c *court) { other(c); lost(c, 190); end(c) }, "made no pause of its own so far"},
-		"reopened":                {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.OutputsOf); end(c) }, "made no pause of its own so far"},
+		"reopened":                {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.TopicOutputs); end(c) }, "made no pause of its own so far"},
 	} {
 		c := starter(t)
 		x.hear(c)

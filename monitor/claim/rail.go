@@ -92,7 +92,7 @@ func (r *rail) clipped(kind string, d *event.TravelClippedData, span event.Span,
 func (r *rail) short(d *event.TravelClippedData, span event.Span, figures map[string]int64, b *Book) {
 	id := "clip/" + r.channel.Name
 	how := fmt.Sprintf(stoodShortOfEnd,
-		r.channel.Name, unit.FormatWidth(d.WidthNS), unit.FormatSpan(d.DwellNS))
+		r.channel.Name, unit.FormatWidth(d.WidthNS), unit.FormatDuration(d.DwellNS))
 	if !d.Again {
 		b.doubt(id, how+": "+limitOrStop+limitOrTravel)
 		return
@@ -113,7 +113,7 @@ func (r *rail) free(how string, b *Book) {
 }
 
 func (r *rail) forget(what string, _ unit.Time) {
-	if what == r.channel.Name || what == Everything {
+	if what == r.channel.Name || what == TopicAll {
 		clear(r.Visited)
 	}
 }

@@ -61,7 +61,7 @@ func newResponse(b *Book) *response {
 		return r
 	}
 	r.outputs = b.sheet.Corrected(r.axis)
-	topics := []string{OutputsOf}
+	topics := []string{TopicOutputs}
 	for _, n := range b.sheet.ModeChannels() {
 		topics = append(topics, name(b, n))
 	}
@@ -101,7 +101,7 @@ func (r *response) see(e *event.Event, b *Book) {
 		r.follows(e.About, &d)
 	case event.DrillAnsweredData:
 		part := strings.Split(d.Prompt, "/")
-		if len(part) == 4 && part[0] == event.ResponseDrill && part[3] == event.PromptThere {
+		if len(part) == 4 && part[0] == event.ResponseDrill && part[3] == event.PromptTilted {
 			r.tilted(part[1], &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}
@@ -116,7 +116,7 @@ func (r *response) follows(what string, d *event.OutputFollowsData) {
 		stuck := true
 		for _, m := range o.MovedBy {
 			t, ok := term(d, m.Channel)
-			stuck = stuck && ok && unit.Abs(t.PPM)+t.SurePPM <= slopeLeast
+			stuck = stuck && ok && unit.Abs(t.PPM)+t.HalfIntervalPPM <= slopeLeast
 		}
 		r.Stuck[o.Number] = stuck
 	}
@@ -322,7 +322,7 @@ func kicks(list []deflection) bool {
 func (r *response) forget(what string, _ unit.Time) {
 	r.Dead = nil // what was changed may have cured them
 	clear(r.Kicked)
-	if what == Everything || what == OutputsOf {
+	if what == TopicAll || what == TopicOutputs {
 		r.pendingAnswers = pendingAnswers{}
 		clear(r.Stuck)
 	}

@@ -19,14 +19,14 @@ type went struct{ least, most, late float64 }
 // To the farther side it went first, for as long as it stands there.
 func (w went) move(output int) event.OutputMove {
 	at := func(us float64) unit.Width { return 1_500_000 + unit.Width(us*1000) }
-	m := event.OutputMove{Output: output, FromNS: at(0), LeastNS: at(w.least), MostNS: at(w.most), LateNS: at(w.late), Pulses: 200}
-	m.RestNS, m.LowNS, m.HighNS = m.FromNS, m.LeastNS, m.MostNS
-	m.LowAtNS, m.HighAtNS = 500*unit.Millisecond, unit.Second
+	m := event.OutputMove{Output: output, FromNS: at(0), LeastNS: at(w.least), MostNS: at(w.most), EndMeanNS: at(w.late), Pulses: 200}
+	m.TiltRestNS, m.TiltLeastNS, m.TiltMostNS = m.FromNS, m.LeastNS, m.MostNS
+	m.TiltLeastAtNS, m.TiltMostAtNS = 500*unit.Millisecond, unit.Second
 	if w.most >= -w.least {
-		m.LowAtNS, m.HighAtNS = m.HighAtNS, m.LowAtNS
+		m.TiltLeastAtNS, m.TiltMostAtNS = m.TiltMostAtNS, m.TiltLeastAtNS
 	}
-	if m.AwayNS = 300 * unit.Millisecond; 2*max(w.late, -w.late) >= max(w.most, -w.least) {
-		m.AwayNS = 4 * unit.Second
+	if m.TiltAwayNS = 300 * unit.Millisecond; 2*max(w.late, -w.late) >= max(w.most, -w.least) {
+		m.TiltAwayNS = 4 * unit.Second
 	}
 	return m
 }
@@ -160,7 +160,7 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 			c.responds("damping", "count", kicks(40))
 		}, claim.VerdictStale, claim.VerdictOpen, "a tilt that is held moves"},
 		{"after the outputs were changed", "builder", func(c *court) {
-			c.hear(event.Reopened, "session", event.ReopenData{What: claim.OutputsOf})
+			c.hear(event.Reopened, "session", event.ReopenData{What: claim.TopicOutputs})
 			c.responds("damping", "count", kicks(40))
 		}, claim.VerdictStale, claim.VerdictOpen, "a tilt that is held moves"},
 	} {
@@ -187,8 +187,8 @@ func TestResponsesThatProveNothing(t *testing.T) {
 		"the bus asked for NO MODE":             func(d *event.DrillAnsweredData) { d.Mode = "" },
 		"elevator moved on the bus":             func(d *event.DrillAnsweredData) { d.Channels[1].MostNS += 8_001 },
 		"elevator moved on the bus meanwhile":   func(d *event.DrillAnsweredData) { d.Channels[1].LeastNS -= 8_001 },
-		"no output that corrects this sent":     func(d *event.DrillAnsweredData) { d.Outputs[1].LateNS = 0 },
-		"no output that corrects this sent p":   func(d *event.DrillAnsweredData) { d.Outputs[1].RestNS = 0 },
+		"no output that corrects this sent":     func(d *event.DrillAnsweredData) { d.Outputs[1].EndMeanNS = 0 },
+		"no output that corrects this sent p":   func(d *event.DrillAnsweredData) { d.Outputs[1].TiltRestNS = 0 },
 		"no output that corrects this sent pul": func(d *event.DrillAnsweredData) { d.Outputs = nil },
 		"did not rest before the tilt":          func(d *event.DrillAnsweredData) { d.Outputs[1].SwayNS = 37_500 },
 	} {
@@ -202,7 +202,7 @@ func TestResponsesThatProveNothing(t *testing.T) {
 	for _, change := range []func(*event.DrillAnsweredData){
 		func(d *event.DrillAnsweredData) { d.Channels[1].MostNS += 8_000 },  // as a gimbal does by itself
 		func(d *event.DrillAnsweredData) { d.Channels[0].MostNS += 90_000 }, // a stick that does not move the elevator
-		func(d *event.DrillAnsweredData) { d.Outputs[0].LateNS = 0 },        // an output that has nothing to do with it
+		func(d *event.DrillAnsweredData) { d.Outputs[0].EndMeanNS = 0 },     // an output that has nothing to do with it
 		func(d *event.DrillAnsweredData) { d.Outputs[0].SwayNS = 90_000 },   // likewise
 		func(d *event.DrillAnsweredData) { d.Outputs[1].SwayNS = 37_400 },   // less than half of the answer
 	} {
@@ -335,7 +335,7 @@ func TestWhatIsClaimedOfResponses(t *testing.T) {
 
 func TestResponsesAreReopened(t *testing.T) {
 	for what, want := range map[string]claim.Verdict{"inner": claim.VerdictStale, "gain": claim.VerdictStale,
-		claim.OutputsOf: claim.VerdictStale, claim.Everything: claim.VerdictStale, "rudder": claim.VerdictRight} {
+		claim.TopicOutputs: claim.VerdictStale, claim.TopicAll: claim.VerdictStale, "rudder": claim.VerdictRight} {
 		c := starter(t)
 		c.responds("upright", "count", stays(75))
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})
@@ -347,9 +347,9 @@ func TestResponsesAreReopened(t *testing.T) {
 // was done elsewhere cures nothing.
 func TestResponsesOfAnOutputThatDidNotFollow(t *testing.T) {
 	const stuck = "does not follow its stick"
-	for what, want := range map[string]claim.Verdict{claim.OutputsOf: claim.VerdictRight, claim.Everything: claim.VerdictRight, "inner": claim.VerdictOpen} {
+	for what, want := range map[string]claim.Verdict{claim.TopicOutputs: claim.VerdictRight, claim.TopicAll: claim.VerdictRight, "inner": claim.VerdictOpen} {
 		c := starter(t)
-		c.hear(event.OutputFollows, "output:2", event.OutputFollowsData{Terms: []event.MixTerm{{Channel: 2, PPM: 0, SurePPM: 50_000}}})
+		c.hear(event.OutputFollows, "output:2", event.OutputFollowsData{Terms: []event.MixTerm{{Channel: 2, PPM: 0, HalfIntervalPPM: 50_000}}})
 		c.responds("upright", "count", stays(75))
 		assert.Contains(t, c.claim("response/upright").Sentence, stuck, what)
 		c.hear(event.Reopened, "session", event.ReopenData{What: what})

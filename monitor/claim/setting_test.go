@@ -213,7 +213,7 @@ func TestSettingOfAThrottleThatStops(t *testing.T) {
 func TestALongReasonIsSaidOnce(t *testing.T) {
 	c := starter(t)
 	c.loses(func(d *event.LossData) {
-		d.Class, d.Flag, d.FailsafeNS, d.DatedBy = event.LossUnclear, event.NeverFlag, -1, "builder"
+		d.Class, d.Flag, d.FailsafeNS, d.DatedBy = event.LossUnclear, event.FlagClassNever, -1, "builder"
 	})
 	long, short := 0, 0
 	for _, k := range c.book.Claims() {

@@ -268,7 +268,7 @@ func (s *stick) rests(id, when string, at, want unit.Width, remedy string, span 
 }
 
 func (s *stick) forget(what string, _ unit.Time) {
-	if slices.Contains([]string{s.channel.Name, Everything}, what) {
+	if slices.Contains([]string{s.channel.Name, TopicAll}, what) {
 		clear(s.Turned)
 		clear(s.Visited)
 		clear(s.Alone)

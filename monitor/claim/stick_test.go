@@ -64,7 +64,7 @@ func TestASticksOwnAnswers(t *testing.T) {
 
 // What drills have shown of a stick is forgotten when it is reopened, and only then.
 func TestSticksReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"aileron": claim.VerdictOpen, claim.Everything: claim.VerdictOpen, "elevator": claim.VerdictRight} {
+	for what, want := range map[string]claim.Verdict{"aileron": claim.VerdictOpen, claim.TopicAll: claim.VerdictOpen, "elevator": claim.VerdictRight} {
 		for id, drill := range map[string]string{"order/aileron": "order", "alone/aileron": "order", "clip/aileron": "ends"} {
 			c := starter(t)
 			c.did(drill+"/aileron/left", fullLeft)

@@ -37,10 +37,10 @@ const (
 
 // Request is what a client asks for.
 type Request struct {
-	Do   string      `json:"do"`
-	Step *event.Step `json:"step,omitempty"`
-	Text string      `json:"text,omitempty"`
-	What string      `json:"what,omitempty"`
+	Do   string           `json:"do"`
+	Step *event.DrillStep `json:"step,omitempty"`
+	Text string           `json:"text,omitempty"`
+	What string           `json:"what,omitempty"`
 }
 
 // answer is what the daemon says to a request.

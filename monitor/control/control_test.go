@@ -43,9 +43,9 @@ func serve(t testing.TB, folder string) *daemon {
 	d := &daemon{inputs: make(chan string, 10_000), ended: make(chan error, 1)}
 	d.Server = &control.Server{
 		Folder: folder,
-		Put:    func(kind event.Kind, data []byte) { d.inputs <- kind.String() + " " + string(data) },
-		Check: func(kind event.Kind, data []byte) error {
-			if kind == event.Reopen && string(data) != "failsafe" {
+		Put:    func(kind event.InputKind, data []byte) { d.inputs <- kind.String() + " " + string(data) },
+		Check: func(kind event.InputKind, data []byte) error {
+			if kind == event.InputReopen && string(data) != "failsafe" {
 				return fmt.Errorf("got %q, want failsafe", data)
 			}
 			return nil
@@ -133,7 +133,7 @@ func TestWhoFollowsHearsAllThatComesAfter(t *testing.T) {
 	d := serve(t, folder)
 	c := dial(t, folder)
 	d.Publish([]byte(`{"seq":1}` + "\n"))
-	require.NoError(t, c.Send(control.Request{Do: control.DoDrill, Step: &event.Step{Drill: "mode", Do: event.StepBegin}}))
+	require.NoError(t, c.Send(control.Request{Do: control.DoDrill, Step: &event.DrillStep{Drill: "mode", Do: event.StepBegin}}))
 	<-d.inputs
 	for i := 2; i < 900; i++ {
 		d.Publish(fmt.Appendf(nil, `{"seq":%d}`+"\n", i))

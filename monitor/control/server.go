@@ -16,9 +16,9 @@ import (
 
 // Server lets clients in. The fields are set before Serve.
 type Server struct {
-	Folder string                                   // the session's
-	Put    func(kind event.Kind, data []byte)       // takes an input of Mark, DrillStep or Reopen; must not block
-	Check  func(kind event.Kind, data []byte) error // says in a sentence why an input makes no sense; nil: all do
+	Folder string                                        // the session's
+	Put    func(kind event.InputKind, data []byte)       // takes an input of Mark, DrillStep or Reopen; must not block
+	Check  func(kind event.InputKind, data []byte) error // says in a sentence why an input makes no sense; nil: all do
 
 	mu      sync.Mutex
 	clients map[*client]struct{}
@@ -140,12 +140,12 @@ func (s *Server) follow(c *client) {
 }
 
 // put takes a request.
-func (s *Server) put(r *Request) (event.Kind, []byte, error) {
+func (s *Server) put(r *Request) (event.InputKind, []byte, error) {
 	switch r.Do {
 	case DoMark:
-		return event.Mark, []byte(r.Text), CheckText(r.Text)
+		return event.InputMark, []byte(r.Text), CheckText(r.Text)
 	case DoReopen:
-		return event.Reopen, []byte(r.What), nil
+		return event.InputReopen, []byte(r.What), nil
 	case DoFollow:
 		return 0, nil, nil
 	case DoDrill:
@@ -153,7 +153,7 @@ func (s *Server) put(r *Request) (event.Kind, []byte, error) {
 			return 0, nil, errors.New(`got "do":"drill" without a step, want "step":{"drill":NAME,"do":"begin"}`)
 		}
 		data, err := json.Marshal(r.Step)
-		return event.DrillStep, data, err
+		return event.InputDrillStep, data, err
 	}
 	return 0, nil, fmt.Errorf("got %q to do, want drill, mark, reopen or follow", shorten(r.Do))
 }

@@ -96,10 +96,10 @@ func tilted(axis string, first bool) []Prompt {
 	}
 	return []Prompt{
 		count,
-		timed(id+event.PromptThere, fmt.Sprintf(nowText, way.there), holdTime),
+		timed(id+event.PromptTilted, fmt.Sprintf(nowText, way.there), holdTime),
 		timed(id+"level", levelText, lieTime),
 		timed(id+"count-2", "on the third count "+way.other+" and hold it there", countTime),
-		timed(id+event.PromptOther, fmt.Sprintf(nowText, way.other), holdTime),
+		timed(id+event.PromptOpposite, fmt.Sprintf(nowText, way.other), holdTime),
 		timed(id+"level-2", levelText, lieTime),
 	}
 }
@@ -116,7 +116,7 @@ var eyeChecks = map[string]string{
 func eye(s *sheet.Sheet, axis string) Prompt {
 	c, end, _ := s.Reference(axis)
 	return Prompt{
-		ID:   event.CorrectionDrill + "/" + axis + "/" + event.PromptEye,
+		ID:   event.CorrectionDrill + "/" + axis + "/" + event.PromptLook,
 		Text: fmt.Sprintf(lookAndSay, stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), eyeChecks[axis]),
 	}
 }

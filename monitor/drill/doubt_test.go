@@ -12,7 +12,7 @@ import (
 // ask begins a drill for somebody who can be asked.
 func (r *rig) ask(name string) {
 	r.hear(unit.Second)
-	r.input(event.Step{Drill: name, Do: event.StepBegin, Attended: true})
+	r.input(event.DrillStep{Drill: name, Do: event.StepBegin, Attended: true})
 	r.hear(unit.Second)
 	r.step(name, event.StepConfirm)
 	r.events = nil

@@ -29,7 +29,7 @@ var rounds = []struct {
 }{{"soon", 0}, {"later", 2 * unit.Minute}}
 
 // failsafePlan loses the signal and finds it again, twice. Its prompts are
-// "failsafe/ROUND/STEP"; the steps are those of event.PromptStep, and before the
+// "failsafe/ROUND/STEP"; the steps are those of event.PromptPart, and before the
 // second round "wait".
 func failsafePlan(s *sheet.Sheet) Plan {
 	p := Plan{
@@ -48,10 +48,10 @@ func failsafePlan(s *sheet.Sheet) Plan {
 		}
 		p.Prompts = append(p.Prompts,
 			Prompt{ID: id + event.PromptAway, Text: awayText(s), Until: Condition{AwayFrom: clearOf(s)}},
-			Prompt{ID: id + event.PromptOff, Text: offText(s), Until: Condition{Loss: event.LossBegan}},
-			Prompt{ID: id + event.PromptSettle, Text: leaveOff, Until: Condition{Loss: event.LossSettled}},
+			Prompt{ID: id + event.PromptOff, Text: offText(s), Until: Condition{Loss: event.PhaseLost}},
+			Prompt{ID: id + event.PromptSettle, Text: leaveOff, Until: Condition{Loss: event.PhaseSettled}},
 			Prompt{ID: id + event.PromptOn, Text: switchOnHome},
-			Prompt{ID: id + event.PromptBack, Text: waitForControl, Until: Condition{Loss: event.LossOver}},
+			Prompt{ID: id + event.PromptBack, Text: waitForControl, Until: Condition{Loss: event.PhaseBack}},
 		)
 	}
 	return p

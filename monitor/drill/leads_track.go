@@ -82,7 +82,7 @@ type TenthSums struct {
 // pulse takes a pulse that ended at wire. Outputs beyond those that a sheet can
 // name are left out.
 func (t *LeadsTrack) pulse(p *event.Pulse, wire unit.Time) {
-	if p.Output < 1 || p.Output > sheet.LastOutput {
+	if p.Output < 1 || p.Output > sheet.MaxOutputs {
 		return
 	}
 	t.at(p.Output).pulse(p, wire)
@@ -133,9 +133,9 @@ func (t *LeadsTrack) moves(named []sheet.Output, at unit.Time) []event.OutputMov
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
 		list = append(list, event.OutputMove{
-			Output: o.Output, FromNS: o.From, SwayNS: o.Sway, LeastNS: o.Least, MostNS: o.Most, LateNS: o.late(at), Pulses: o.Pulses,
-			RestNS: o.Rest, StirNS: o.Stir, LowNS: o.Low.Width, HighNS: o.High.Width,
-			LowAtNS: o.Low.At, HighAtNS: o.High.At, AwayNS: o.away(),
+			Output: o.Output, FromNS: o.From, SwayNS: o.Sway, LeastNS: o.Least, MostNS: o.Most, EndMeanNS: o.late(at), Pulses: o.Pulses,
+			TiltRestNS: o.Rest, TiltSwayNS: o.Stir, TiltLeastNS: o.Low.Width, TiltMostNS: o.High.Width,
+			TiltLeastAtNS: o.Low.At, TiltMostAtNS: o.High.At, TiltAwayNS: o.away(),
 		})
 	}
 	return list

@@ -55,12 +55,12 @@ func TestOutputsAreFollowed(t *testing.T) {
 		"a tilt that stays": {
 			func(r *rig) { steady(r, unit.Second, rest) },
 			func(r *rig) { steady(r, unit.Second, rest); steady(r, 2*unit.Second, up) },
-			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: up, LateNS: up, Pulses: 150},
+			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: up, EndMeanNS: up, Pulses: 150},
 		},
 		"a kick": {
 			func(r *rig) { steady(r, unit.Second, rest) },
 			func(r *rig) { steady(r, 200*unit.Millisecond, 1_450_000); steady(r, 2*unit.Second, rest) },
-			event.OutputMove{FromNS: rest, LeastNS: 1_450_000, MostNS: rest, LateNS: rest, Pulses: 110},
+			event.OutputMove{FromNS: rest, LeastNS: 1_450_000, MostNS: rest, EndMeanNS: rest, Pulses: 110},
 		},
 		"an odd pulse is left out": {
 			func(r *rig) { steady(r, unit.Second, rest) },
@@ -69,7 +69,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 				steady(r, 20*unit.Millisecond, 1_900_000)
 				steady(r, 1980*unit.Millisecond, rest)
 			},
-			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 150},
+			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, EndMeanNS: rest, Pulses: 150},
 		},
 		"two odd pulses are not": {
 			func(r *rig) { steady(r, unit.Second, rest) },
@@ -78,7 +78,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 				steady(r, 40*unit.Millisecond, 1_900_000)
 				steady(r, 1960*unit.Millisecond, rest)
 			},
-			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: 1_900_000, LateNS: rest, Pulses: 150},
+			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: 1_900_000, EndMeanNS: rest, Pulses: 150},
 		},
 		"half of the pulses are lost": {
 			func(r *rig) { steady(r, unit.Second, rest) },
@@ -88,7 +88,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 					r.hear(20 * unit.Millisecond)
 				}
 			},
-			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: up, LateNS: up, Pulses: 75},
+			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: up, EndMeanNS: up, Pulses: 75},
 		},
 		"the first after a hole says nothing yet": {
 			func(r *rig) { steady(r, unit.Second, rest) },
@@ -100,7 +100,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 				r.hear(300 * unit.Millisecond)
 				steady(r, 1360*unit.Millisecond, rest)
 			},
-			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 120},
+			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, EndMeanNS: rest, Pulses: 120},
 		},
 		"nor after the board began anew": {
 			func(r *rig) { steady(r, unit.Second, rest) },
@@ -109,12 +109,12 @@ func TestOutputsAreFollowed(t *testing.T) {
 				r.pulses(40*unit.Millisecond, lead{2, 1_900_000, 1})
 				r.pulses(1960*unit.Millisecond, lead{2, rest, 2})
 			},
-			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 150},
+			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, EndMeanNS: rest, Pulses: 150},
 		},
 		"silent at the prompt": {
 			func(r *rig) { r.hear(unit.Second) },
 			func(r *rig) { steady(r, 2*unit.Second, up) },
-			event.OutputMove{LeastNS: up, MostNS: up, LateNS: up, Pulses: 100},
+			event.OutputMove{LeastNS: up, MostNS: up, EndMeanNS: up, Pulses: 100},
 		},
 		"silent at the end": {
 			func(r *rig) { steady(r, unit.Second, rest) },
@@ -129,17 +129,17 @@ func TestOutputsAreFollowed(t *testing.T) {
 		"a hand that begins too early": {
 			func(r *rig) { steady(r, 800*unit.Millisecond, rest); steady(r, 200*unit.Millisecond, up) },
 			func(r *rig) { steady(r, 2*unit.Second, up) },
-			event.OutputMove{FromNS: rest, LeastNS: up, MostNS: up, LateNS: up, Pulses: 100},
+			event.OutputMove{FromNS: rest, LeastNS: up, MostNS: up, EndMeanNS: up, Pulses: 100},
 		},
 		"where it stood long before does not count": {
 			func(r *rig) { steady(r, unit.Second, 1_400_000); steady(r, 840*unit.Millisecond, rest) },
 			func(r *rig) { steady(r, 2*unit.Second, rest) },
-			event.OutputMove{FromNS: rest, SwayNS: 100_000, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
+			event.OutputMove{FromNS: rest, SwayNS: 100_000, LeastNS: rest, MostNS: rest, EndMeanNS: rest, Pulses: 100},
 		},
 		"nor how it had moved a second before": {
 			func(r *rig) { steady(r, unit.Second, 1_400_000); steady(r, 1200*unit.Millisecond, rest) },
 			func(r *rig) { steady(r, 2*unit.Second, rest) },
-			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
+			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: rest, EndMeanNS: rest, Pulses: 100},
 		},
 		"it twitched": {
 			func(r *rig) {
@@ -148,7 +148,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 				steady(r, 640*unit.Millisecond, rest)
 			},
 			func(r *rig) { steady(r, 2*unit.Second, rest) },
-			event.OutputMove{FromNS: rest, SwayNS: 30_000, LeastNS: rest, MostNS: rest, LateNS: rest, Pulses: 100},
+			event.OutputMove{FromNS: rest, SwayNS: 30_000, LeastNS: rest, MostNS: rest, EndMeanNS: rest, Pulses: 100},
 		},
 		"it swings by itself": {
 			func(r *rig) {
@@ -158,7 +158,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 				}
 			},
 			func(r *rig) { steady(r, 2*unit.Second, rest) },
-			event.OutputMove{FromNS: rest - 12_000, SwayNS: 70_000, LeastNS: rest, MostNS: rest + 30_000, LateNS: rest, Pulses: 100},
+			event.OutputMove{FromNS: rest - 12_000, SwayNS: 70_000, LeastNS: rest, MostNS: rest + 30_000, EndMeanNS: rest, Pulses: 100},
 		},
 		"late is a mean": {
 			func(r *rig) { steady(r, unit.Second, rest) },
@@ -167,7 +167,7 @@ func TestOutputsAreFollowed(t *testing.T) {
 				steady(r, 500*unit.Millisecond, 1_510_000)
 				steady(r, 500*unit.Millisecond, 1_530_000)
 			},
-			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: up, LateNS: 1_520_000, Pulses: 100},
+			event.OutputMove{FromNS: rest, LeastNS: rest, MostNS: up, EndMeanNS: 1_520_000, Pulses: 100},
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -180,11 +180,11 @@ func TestOutputsAreFollowed(t *testing.T) {
 			x.after(r)
 			got := outputMove(t, r.done(), 2)
 			x.want.Output = 2
-			assert.InDelta(t, int64(x.want.LateNS), int64(got.LateNS), 2_500, "of a second, give or take a tenth")
-			got.LateNS = x.want.LateNS
+			assert.InDelta(t, int64(x.want.EndMeanNS), int64(got.EndMeanNS), 2_500, "of a second, give or take a tenth")
+			got.EndMeanNS = x.want.EndMeanNS
 			assert.InDelta(t, x.want.Pulses, got.Pulses, 2)
 			got.Pulses = x.want.Pulses
-			got.RestNS, got.StirNS, got.LowNS, got.HighNS, got.LowAtNS, got.HighAtNS, got.AwayNS = 0, 0, 0, 0, 0, 0, 0 // see below
+			got.TiltRestNS, got.TiltSwayNS, got.TiltLeastNS, got.TiltMostNS, got.TiltLeastAtNS, got.TiltMostAtNS, got.TiltAwayNS = 0, 0, 0, 0, 0, 0, 0 // see below
 			assert.Equal(t, x.want, got)
 		})
 	}
@@ -205,20 +205,20 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 		legs  []leg
 		want  event.OutputMove // widths from rest, times to a tenth
 	}{
-		"a kick behind the count":      {3000, -500, kick, event.OutputMove{HighNS: 60, HighAtNS: 500, AwayNS: 300}},
-		"at the count":                 {3000, 0, kick, event.OutputMove{HighNS: 60, AwayNS: 300}},
-		"half a second ahead":          {3000, 500, kick, event.OutputMove{HighNS: 60, HighAtNS: -500, AwayNS: 300}},
-		"what stays":                   {3000, 400, stand, event.OutputMove{HighNS: 60, HighAtNS: -400, AwayNS: 3000}},
-		"what stays to the other side": {3000, 400, []leg{{3000, -60}}, event.OutputMove{LowNS: -60, LowAtNS: -400, AwayNS: 3000}},
+		"a kick behind the count":      {3000, -500, kick, event.OutputMove{TiltMostNS: 60, TiltMostAtNS: 500, TiltAwayNS: 300}},
+		"at the count":                 {3000, 0, kick, event.OutputMove{TiltMostNS: 60, TiltAwayNS: 300}},
+		"half a second ahead":          {3000, 500, kick, event.OutputMove{TiltMostNS: 60, TiltMostAtNS: -500, TiltAwayNS: 300}},
+		"what stays":                   {3000, 400, stand, event.OutputMove{TiltMostNS: 60, TiltMostAtNS: -400, TiltAwayNS: 3000}},
+		"what stays to the other side": {3000, 400, []leg{{3000, -60}}, event.OutputMove{TiltLeastNS: -60, TiltLeastAtNS: -400, TiltAwayNS: 3000}},
 		"there and back": {3000, 400, []leg{{200, 50}, {200, -60}},
-			event.OutputMove{LowNS: -60, HighNS: 50, LowAtNS: -200, HighAtNS: -400, AwayNS: 200}},
-		"it stands at less than half":      {3000, 0, []leg{{300, 60}, {2000, 29}}, event.OutputMove{HighNS: 60, AwayNS: 300}},
-		"and at half":                      {3000, 0, []leg{{300, 60}, {2000, 30}}, event.OutputMove{HighNS: 60, AwayNS: 2300}},
-		"too far ahead, and it shows":      {3000, 2000, stand, event.OutputMove{RestNS: 60, StirNS: 60, HighNS: 60, HighAtNS: -480, AwayNS: 3000}},
-		"so far that nothing can tell":     {3000, 2700, stand, event.OutputMove{RestNS: 60, HighNS: 60, HighAtNS: -480, AwayNS: 3000}},
-		"a twitch within two seconds":      {3000, 2300, []leg{{100, 60}}, event.OutputMove{StirNS: 60}},
+			event.OutputMove{TiltLeastNS: -60, TiltMostNS: 50, TiltLeastAtNS: -200, TiltMostAtNS: -400, TiltAwayNS: 200}},
+		"it stands at less than half":      {3000, 0, []leg{{300, 60}, {2000, 29}}, event.OutputMove{TiltMostNS: 60, TiltAwayNS: 300}},
+		"and at half":                      {3000, 0, []leg{{300, 60}, {2000, 30}}, event.OutputMove{TiltMostNS: 60, TiltAwayNS: 2300}},
+		"too far ahead, and it shows":      {3000, 2000, stand, event.OutputMove{TiltRestNS: 60, TiltSwayNS: 60, TiltMostNS: 60, TiltMostAtNS: -480, TiltAwayNS: 3000}},
+		"so far that nothing can tell":     {3000, 2700, stand, event.OutputMove{TiltRestNS: 60, TiltMostNS: 60, TiltMostAtNS: -480, TiltAwayNS: 3000}},
+		"a twitch within two seconds":      {3000, 2300, []leg{{100, 60}}, event.OutputMove{TiltSwayNS: 60}},
 		"a twitch long before":             {3000, 2700, []leg{{100, 60}}, event.OutputMove{}},
-		"silent where it should have been": {0, 400, stand, event.OutputMove{RestNS: -1500, HighNS: 60, HighAtNS: -400}},
+		"silent where it should have been": {0, 400, stand, event.OutputMove{TiltRestNS: -1500, TiltMostNS: 60, TiltMostAtNS: -400}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))
@@ -242,18 +242,18 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 				r.pulses(end.Sub(r.now), lead{2, rest + l.off*1000, 0})
 			}
 			got := outputMove(t, r.done(), 2)
-			for _, w := range []struct{ want, got unit.Width }{{x.want.RestNS, got.RestNS}, {x.want.LowNS, got.LowNS}, {x.want.HighNS, got.HighNS}} {
+			for _, w := range []struct{ want, got unit.Width }{{x.want.TiltRestNS, got.TiltRestNS}, {x.want.TiltLeastNS, got.TiltLeastNS}, {x.want.TiltMostNS, got.TiltMostNS}} {
 				assert.Equal(t, w.want*1000, w.got-rest, "%+v", got)
 			}
-			assert.Equal(t, x.want.StirNS*1000, got.StirNS)
+			assert.Equal(t, x.want.TiltSwayNS*1000, got.TiltSwayNS)
 			const about = float64(100 * unit.Millisecond) // of a tenth
-			if x.want.LowNS != 0 {
-				assert.InDelta(t, float64(x.want.LowAtNS*unit.Millisecond), float64(got.LowAtNS), about, "%+v", got)
+			if x.want.TiltLeastNS != 0 {
+				assert.InDelta(t, float64(x.want.TiltLeastAtNS*unit.Millisecond), float64(got.TiltLeastAtNS), about, "%+v", got)
 			}
-			if x.want.HighNS != 0 {
-				assert.InDelta(t, float64(x.want.HighAtNS*unit.Millisecond), float64(got.HighAtNS), about, "%+v", got)
+			if x.want.TiltMostNS != 0 {
+				assert.InDelta(t, float64(x.want.TiltMostAtNS*unit.Millisecond), float64(got.TiltMostAtNS), about, "%+v", got)
 			}
-			assert.InDelta(t, float64(x.want.AwayNS*unit.Millisecond), float64(got.AwayNS), about, "%+v", got)
+			assert.InDelta(t, float64(x.want.TiltAwayNS*unit.Millisecond), float64(got.TiltAwayNS), about, "%+v", got)
 		})
 	}
 }

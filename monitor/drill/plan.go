@@ -37,7 +37,7 @@ type Condition struct {
 	Stand   unit.Duration // how long the targets must stand, 0: as long as standing
 
 	AwayFrom []AwayFrom    // presets that channels must stand away from
-	Loss     string        // how far a loss of the signal must be, see event.LossBegan
+	Loss     string        // how far a loss of the signal must be, see event.PhaseLost
 	After    unit.Duration // how long to wait
 	// Hold keeps the prompt for all of After. An Enter of the builder then says
 	// that it was done, without cutting short what is being measured.

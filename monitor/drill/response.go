@@ -31,7 +31,7 @@ func responsePlan(s *sheet.Sheet) Plan {
 			p.Prompts = append(p.Prompts, w.prompts(id+"set", wanted)...)
 			p.Prompts = append(p.Prompts,
 				takeUp(id+"count", what),
-				timed(id+event.PromptThere, fmt.Sprintf(nowText, what), watchTime),
+				timed(id+event.PromptTilted, fmt.Sprintf(nowText, what), watchTime),
 				timed(id+"level", levelText, lieTime),
 			)
 		}

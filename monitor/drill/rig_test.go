@@ -76,7 +76,9 @@ func (r *rig) see(o event.Observation) {
 }
 
 // pass lets time pass without a frame.
-func (r *rig) pass(d unit.Duration) { r.see(event.Observation{At: r.now.Add(d), Kind: event.Beat}) }
+func (r *rig) pass(d unit.Duration) {
+	r.see(event.Observation{At: r.now.Add(d), Kind: event.InputBeat})
+}
 
 // set has a channel stand at a width, µs, from the next frame on.
 func (r *rig) set(name string, micros int64) {
@@ -116,12 +118,12 @@ func (r *rig) ramp(name string, from, to, step int64) {
 	}
 }
 
-func (r *rig) step(name, do string) { r.input(event.Step{Drill: name, Do: do}) }
+func (r *rig) step(name, do string) { r.input(event.DrillStep{Drill: name, Do: do}) }
 
-func (r *rig) input(s event.Step) {
+func (r *rig) input(s event.DrillStep) {
 	data, err := json.Marshal(s)
 	require.NoError(r.t, err)
-	r.see(event.Observation{At: r.now, Kind: event.DrillStep, Data: data})
+	r.see(event.Observation{At: r.now, Kind: event.InputDrillStep, Data: data})
 }
 
 // start begins a drill and confirms its cautions, frames coming in.

@@ -24,7 +24,7 @@ const builderPatience = 120 * unit.Second
 //	began   prompted answered prompted answered ended
 //	                 by wire           by builder
 //
-// A prompt that is held (Await.Hold) is answered when its time has passed: by the
+// A prompt that is held (Condition.Hold) is answered when its time has passed: by the
 // builder if one confirmed it meanwhile, else by the count.
 type Runner struct {
 	Name         string     `json:"name"`      // of the drill under way, "" for none
@@ -71,7 +71,7 @@ type BusState struct {
 	Width   func(f *servobus.Frame, channel int) unit.Width // ns; also of the digital channels 17 and 18
 	Signal  event.Signal                                    // whose values the frames carry
 	Suspect bool                                            // many channels leapt at once and none has moved singly since
-	Loss    string                                          // how far a loss of the signal is, see event.LossBegan
+	Loss    string                                          // how far a loss of the signal is, see event.PhaseLost
 	Mode    string                                          // that is asked for, "" for none of the sheet's
 }
 
@@ -100,9 +100,9 @@ func (r *Runner) See(o *event.Observation, h *BusState, emit event.Emit) {
 		if r.Name != "" && o.Tap == r.leads.Number {
 			r.Outputs.pulse(o.Pulse, o.Wire)
 		}
-	case event.DrillStep:
+	case event.InputDrillStep:
 		r.step(o, h, emit)
-	case event.Beat:
+	case event.InputBeat:
 		r.passes(o, h, emit)
 	default:
 		r.broken(o, emit)
@@ -112,16 +112,16 @@ func (r *Runner) See(o *event.Observation, h *BusState, emit event.Emit) {
 // broken ends a drill that can't go on.
 func (r *Runner) broken(o *event.Observation, emit event.Emit) {
 	switch o.Kind {
-	case event.TapDown:
+	case event.InputTapDown:
 		if t, ok := r.needed(o.Tap); ok {
 			r.interrupt("the tap "+t.Name+" went away: "+string(o.Data), emit)
 		}
-	case event.RecordingGap:
+	case event.InputRecordingGap:
 		r.Unheard = true
 		r.interrupt("the recording has a gap", emit)
-	case event.Resume:
+	case event.InputResume:
 		r.interrupt("benchproof was stopped meanwhile", emit)
-	case event.End:
+	case event.InputEnd:
 		r.interrupt("the sitting is over", emit)
 	}
 }
@@ -193,7 +193,7 @@ func (r *Runner) passed(await *Condition) string {
 }
 
 // losses are how far one goes, in order.
-var losses = []string{"", event.LossBegan, event.LossSettled, event.LossOver}
+var losses = []string{"", event.PhaseLost, event.PhaseSettled, event.PhaseBack}
 
 func (r *Runner) plan() *Plan {
 	p, _ := Find(r.plans, r.Name)
@@ -202,7 +202,7 @@ func (r *Runner) plan() *Plan {
 
 // step takes an input of the builder. What can't be taken is refused in words.
 func (r *Runner) step(o *event.Observation, h *BusState, emit event.Emit) {
-	var s event.Step
+	var s event.DrillStep
 	if err := json.Unmarshal(o.Data, &s); err != nil {
 		r.refuse("", "got a drill step that is not readable: "+err.Error(), o.At, emit)
 		return
@@ -251,7 +251,7 @@ func (r *Runner) done(o *event.Observation, h *BusState, emit event.Emit) {
 }
 
 // against says why a step can't be taken, "" where it can.
-func (r *Runner) against(s *event.Step) string {
+func (r *Runner) against(s *event.DrillStep) string {
 	p, ok := Find(r.plans, s.Drill)
 	if !ok {
 		return fmt.Sprintf("got the drill %q, want %s", short(s.Drill), r.names())
@@ -266,7 +266,7 @@ func (r *Runner) against(s *event.Step) string {
 }
 
 // againstNext is for the steps of a drill that was begun.
-func (r *Runner) againstNext(s *event.Step) string {
+func (r *Runner) againstNext(s *event.DrillStep) string {
 	switch {
 	case r.Name == "":
 		return fmt.Sprintf("no drill is under way: begin it first, with benchproof drill %s", s.Drill)
@@ -287,7 +287,7 @@ func (r *Runner) againstNext(s *event.Step) string {
 }
 
 // againstRepeat is for the steps that take a prompt anew, this one or the one before.
-func (r *Runner) againstRepeat(s *event.Step) string {
+func (r *Runner) againstRepeat(s *event.DrillStep) string {
 	switch {
 	case slices.Contains([]string{event.FailsafeDrill, event.PowerUpDrill}, r.Name):
 		return "what the receiver did can't be taken back: abandon the drill with q, and begin it anew"

@@ -195,28 +195,28 @@ func TestStepsThatAreRefused(t *testing.T) {
 	confirmed := func(r *rig) { begun(r); r.step("mode", event.StepConfirm) }
 	for name, c := range map[string]struct {
 		before func(r *rig)
-		step   event.Step
+		step   event.DrillStep
 		about  string
 		why    string
 	}{
-		"no such drill": {nil, event.Step{Drill: "dance", Do: "begin"}, "session",
+		"no such drill": {nil, event.DrillStep{Drill: "dance", Do: "begin"}, "session",
 			`got the drill "dance", want one of mode, gain, order, ends, neutral, limit-learning`},
-		"a long name": {nil, event.Step{Drill: strings.Repeat("é", 300), Do: "begin"}, "session",
+		"a long name": {nil, event.DrillStep{Drill: strings.Repeat("é", 300), Do: "begin"}, "session",
 			`got the drill "` + strings.Repeat("é", 40) + `...", want one of`},
-		"no such step": {begun, event.Step{Drill: "mode", Do: "hop"}, "drill:mode",
+		"no such step": {begun, event.DrillStep{Drill: "mode", Do: "hop"}, "drill:mode",
 			`got the step "hop", want begin, confirm, done, repeat, back or abandon`},
-		"begun twice":           {begun, event.Step{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
-		"another one under way": {begun, event.Step{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
-		"confirmed without": {nil, event.Step{Drill: "mode", Do: "confirm"}, "drill:mode",
+		"begun twice":           {begun, event.DrillStep{Drill: "mode", Do: "begin"}, "drill:mode", "the drill mode is under way: finish it, or abandon it"},
+		"another one under way": {begun, event.DrillStep{Drill: "order", Do: "begin"}, "drill:order", "the drill mode is under way"},
+		"confirmed without": {nil, event.DrillStep{Drill: "mode", Do: "confirm"}, "drill:mode",
 			"no drill is under way: begin it first, with benchproof drill mode"},
-		"done without":             {nil, event.Step{Drill: "mode", Do: "done"}, "drill:mode", "no drill is under way"},
-		"abandoned without":        {nil, event.Step{Drill: "mode", Do: "abandon"}, "drill:mode", "no drill is under way"},
-		"done before the cautions": {begun, event.Step{Drill: "mode", Do: "done"}, "drill:mode", "the cautions come first"},
-		"confirmed twice":          {confirmed, event.Step{Drill: "mode", Do: "confirm"}, "drill:mode", "confirmed already"},
-		"back from the first":      {confirmed, event.Step{Drill: "mode", Do: "back"}, "drill:mode", "this is the first prompt"},
-		"repeat before cautions":   {begun, event.Step{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
-		"of another drill":         {confirmed, event.Step{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
-		"an answer too late": {confirmed, event.Step{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode",
+		"done without":             {nil, event.DrillStep{Drill: "mode", Do: "done"}, "drill:mode", "no drill is under way"},
+		"abandoned without":        {nil, event.DrillStep{Drill: "mode", Do: "abandon"}, "drill:mode", "no drill is under way"},
+		"done before the cautions": {begun, event.DrillStep{Drill: "mode", Do: "done"}, "drill:mode", "the cautions come first"},
+		"confirmed twice":          {confirmed, event.DrillStep{Drill: "mode", Do: "confirm"}, "drill:mode", "confirmed already"},
+		"back from the first":      {confirmed, event.DrillStep{Drill: "mode", Do: "back"}, "drill:mode", "this is the first prompt"},
+		"repeat before cautions":   {begun, event.DrillStep{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
+		"of another drill":         {confirmed, event.DrillStep{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
+		"an answer too late": {confirmed, event.DrillStep{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode",
 			`got an answer to "mode/x", but the prompt is mode/damping/back now`},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -238,7 +238,7 @@ func TestStepsThatAreRefused(t *testing.T) {
 
 func TestRefusalsOfTheBench(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.see(event.Observation{Kind: event.DrillStep, Data: []byte("{")})
+	r.see(event.Observation{Kind: event.InputDrillStep, Data: []byte("{")})
 	assert.Contains(t, r.said()[0], "drill.refused: got a drill step that is not readable")
 
 	r.runner = drill.New(r.sheet, drill.Tap{}, leads)
@@ -254,7 +254,7 @@ func TestAnAnswerThatNamesItsPrompt(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.start("neutral")
 	r.hear(unit.Second)
-	r.input(event.Step{Drill: "neutral", Do: event.StepDone, Prompt: "neutral/sticks"})
+	r.input(event.DrillStep{Drill: "neutral", Do: event.StepDone, Prompt: "neutral/sticks"})
 	assert.Equal(t, "neutral/sticks", r.answer().Prompt)
 }
 
@@ -266,12 +266,12 @@ func TestEnds(t *testing.T) {
 		"abandoned": {func(r *rig) { r.step("order", event.StepAbandon) }, "abandoned"},
 		"timed out": {func(r *rig) { r.pass(121 * unit.Second) }, "timed out: nothing was answered for 2 minutes"},
 		"tap gone": {func(r *rig) {
-			r.see(event.Observation{At: r.now, Tap: tap, Kind: event.TapDown, Data: []byte("unplugged")})
+			r.see(event.Observation{At: r.now, Tap: tap, Kind: event.InputTapDown, Data: []byte("unplugged")})
 		}, "interrupted: the tap main went away: unplugged"},
-		"resumed":            {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.Resume}) }, "interrupted: benchproof was stopped meanwhile"},
-		"gap":                {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.RecordingGap}) }, "interrupted: the recording has a gap"},
-		"over":               {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.End}) }, "interrupted: the sitting is over"},
-		"another tap gone":   {func(r *rig) { r.see(event.Observation{At: r.now, Tap: tap + 1, Kind: event.TapDown}) }, ""},
+		"resumed":            {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.InputResume}) }, "interrupted: benchproof was stopped meanwhile"},
+		"gap":                {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.InputRecordingGap}) }, "interrupted: the recording has a gap"},
+		"over":               {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.InputEnd}) }, "interrupted: the sitting is over"},
+		"another tap gone":   {func(r *rig) { r.see(event.Observation{At: r.now, Tap: tap + 1, Kind: event.InputTapDown}) }, ""},
 		"the signal lost":    {func(r *rig) { r.hearing.Signal = event.SignalFailsafe; r.frame.Flags = 8; r.hear(10 * unit.Second) }, ""},
 		"a while of nothing": {func(r *rig) { r.pass(119 * unit.Second) }, ""},
 	} {
@@ -313,7 +313,7 @@ func TestPatienceStartsAnewWithEachPrompt(t *testing.T) {
 
 func TestNothingBeginsInAGapOfTheRecording(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.see(event.Observation{Kind: event.RecordingGap})
+	r.see(event.Observation{Kind: event.InputRecordingGap})
 	assert.Empty(t, r.said())
 	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "drill.refused: the recording has a gap")
@@ -363,7 +363,7 @@ func FuzzStep(f *testing.F) {
 			r.step("mode", event.StepConfirm)
 		}
 		r.events = nil
-		r.see(event.Observation{At: r.now, Kind: event.DrillStep, Data: data})
+		r.see(event.Observation{At: r.now, Kind: event.InputDrillStep, Data: data})
 		require.NotEmpty(t, r.events)
 		for _, e := range r.events {
 			require.Less(t, len(e.About), 30)

@@ -37,7 +37,7 @@ func takeUp(id, what string) Prompt {
 // countedIn is the prompt from which one is taken anew: a tilt from its count, since the
 // model has to lie level before it.
 func (r *Runner) countedIn(at int) int {
-	if step := event.PromptStep(r.plan().Prompts[at].ID); r.plan().Prompts[at].Until.Hold && (step == event.PromptThere || step == event.PromptOther) {
+	if step := event.PromptPart(r.plan().Prompts[at].ID); r.plan().Prompts[at].Until.Hold && (step == event.PromptTilted || step == event.PromptOpposite) {
 		return at - 1
 	}
 	return at

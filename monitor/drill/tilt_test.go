@@ -154,7 +154,7 @@ func TestAnEnterTooEarlyConfirmsNoTilt(t *testing.T) {
 	for again, by := range map[bool]string{false: "count", true: "builder"} {
 		r := newRig(t, starter(t))
 		r.hear(unit.Second)
-		r.input(event.Step{Drill: "response", Do: event.StepBegin, Attended: true})
+		r.input(event.DrillStep{Drill: "response", Do: event.StepBegin, Attended: true})
 		r.step("response", event.StepConfirm)
 		r.set("inner", 988)
 		r.hear(7 * unit.Second)
@@ -209,7 +209,7 @@ func TestAnswersTellOutputsModeAndWho(t *testing.T) {
 	r := newRig(t, starter(t))
 	r.hearing.Mode = "damping"
 	r.hear(unit.Second)
-	r.input(event.Step{Drill: "neutral", Do: event.StepBegin, By: strings.Repeat("Ann", 20)})
+	r.input(event.DrillStep{Drill: "neutral", Do: event.StepBegin, By: strings.Repeat("Ann", 20)})
 	r.step("neutral", event.StepConfirm)
 	r.pulses(unit.Second, lead{1, 1_500_000, 0}, lead{7, 1_700_000, 0}, lead{33, 1_500_000, 0})
 	d := r.done()
@@ -247,7 +247,7 @@ func TestADrillOfTheLeadsNeedsThem(t *testing.T) {
 		[]string{"drill.refused: the servo leads are not listened to, and this drill is judged by them: name the capture " +
 			"board's port with --leads"}, r.said())
 
-	gone := event.Observation{Tap: board, Kind: event.TapDown, Data: []byte("unplugged")}
+	gone := event.Observation{Tap: board, Kind: event.InputTapDown, Data: []byte("unplugged")}
 	for name, want := range map[string][]string{"correction": {"drill.ended interrupted: the tap leads went away: unplugged"}, "neutral": nil} {
 		r = newRig(t, starter(t))
 		r.start(name)

@@ -14,7 +14,7 @@ const (
 )
 
 // Widths are those of all channels, ns: channel n at n-1.
-type Widths [sheet.LastChannel]unit.Width
+type Widths [sheet.MaxChannel]unit.Width
 
 // Sample is the widths of a moment.
 type Sample struct {
@@ -256,7 +256,7 @@ func (t *Track) moves(channels []int) []event.ChannelMove {
 
 // channelsOf are the sixteen of the bus, and the digital ones that a sheet has.
 func channelsOf(s *sheet.Sheet) (list []int) {
-	for c := 1; c <= sheet.LastChannel; c++ {
+	for c := 1; c <= sheet.MaxChannel; c++ {
 		if _, ok := s.Channel(c); ok || c <= servobus.Channels {
 			list = append(list, c)
 		}

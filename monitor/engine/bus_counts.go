@@ -13,14 +13,14 @@ import (
 type BusCounts struct {
 	PortCounts
 
-	Refused  event.Refusal
-	Frames   int64
-	Damaged  int64
-	Missed   int64 // frames flagged as lost
-	Failsafe int64 // frames flagged so
-	Gaps     int64 // frames that the wire left out, or that were too damaged to be found
-	Doubt    int64 // missing lately; a late read may bring them yet
-	Sure     int   // frames since that last changed
+	Refused    event.Refusal
+	Frames     int64
+	Damaged    int64
+	Missed     int64 // frames flagged as lost
+	Failsafe   int64 // frames flagged so
+	GapFrames  int64 // frames that the wire left out, or that were too damaged to be found
+	Doubt      int64 // missing lately; a late read may bring them yet
+	SettledFor int   // frames since that last changed
 
 	Heard   bool
 	Last    unit.Time // wire time of the latest frame
@@ -56,12 +56,12 @@ const countsForGood = 16
 
 func (t *BusCounts) gap(missing int) {
 	t.Doubt += int64(missing)
-	t.Sure++
+	t.SettledFor++
 	switch {
 	case missing != 0:
-		t.Sure = 0
-	case t.Sure >= countsForGood:
-		t.Gaps += max(0, t.Doubt)
+		t.SettledFor = 0
+	case t.SettledFor >= countsForGood:
+		t.GapFrames += max(0, t.Doubt)
 		t.Doubt = 0
 	}
 }

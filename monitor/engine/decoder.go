@@ -58,14 +58,14 @@ type Bus struct {
 func (b *Bus) Step(in *event.Input, see func(*event.Observation)) {
 	b.at, b.tap, b.see = in.At, in.Tap, see
 	switch in.Kind {
-	case event.Bytes, event.BadByte:
+	case event.InputBytes, event.InputBadBytes:
 		b.Counts.characters(in)
 		if b.found == nil {
 			b.found = b.onFrame
 		}
-		b.Framer.Feed(in.Data, int64(in.At), in.Kind == event.BadByte, b.found)
+		b.Framer.Feed(in.Data, int64(in.At), in.Kind == event.InputBadBytes, b.found)
 		b.reportRefused()
-	case event.TapDown:
+	case event.InputTapDown:
 		b.Framer.Reset()
 		b.Wire.Reset()
 		b.reportRefused()

@@ -25,7 +25,7 @@ type EventFunc func(e *event.Event, wall int64)
 // Engine judges the inputs of one session against one sheet. It is for one
 // goroutine.
 type Engine struct {
-	OnFault func(*Fault) // nil, or gets each fault of ours, once its event is reported
+	OnFault func(*InternalFault) // nil, or gets each fault of ours, once its event is reported
 
 	sheet     *sheet.Sheet
 	onEvent   EventFunc
@@ -81,14 +81,14 @@ func (e *Engine) View() *base.View { return &e.view }
 func (e *Engine) Step(in *event.Input) {
 	defer e.recoverFault(in)
 	e.prepare(in)
-	if in.Kind != event.Resume { // nobody listened when those passed
+	if in.Kind != event.InputResume { // nobody listened when those passed
 		e.expire(in)
 	}
 	e.now, e.lastInput = max(e.now, in.At), in.At
 	if int(in.Tap) < len(e.decoders) {
 		e.decoders[in.Tap].Step(in, e.sight)
 	}
-	if in.Kind == event.Resume { // what was under way has been reported
+	if in.Kind == event.InputResume { // what was under way has been reported
 		e.restart()
 	}
 }
@@ -111,10 +111,10 @@ const (
 // At the end of a sitting nothing more can come, and all that passed have.
 func (e *Engine) expire(in *event.Input) {
 	before := in.At
-	if in.At.Sub(e.lastInput) > noInputs && in.Kind != event.End {
+	if in.At.Sub(e.lastInput) > noInputs && in.Kind != event.InputEnd {
 		before = e.lastInput
 	}
-	for w := e.next(before); w != nil && (e.sure < in.At || in.Kind == event.End); w = e.next(before) {
+	for w := e.next(before); w != nil && (e.sure < in.At || in.Kind == event.InputEnd); w = e.next(before) {
 		e.now = max(e.now, w.Due(), min(e.sure, in.At))
 		w.Expire(e.now, &e.view, e.emit)
 	}
@@ -136,16 +136,16 @@ func (e *Engine) next(t unit.Time) (first base.Watcher) {
 // prepare prepares for inputs that change more than they say.
 func (e *Engine) prepare(in *event.Input) {
 	switch in.Kind {
-	case event.Begin, event.Resume:
+	case event.InputBegin, event.InputResume:
 		var s event.Start
 		_ = json.Unmarshal(in.Data, &s) // recordings are checked where they are read
 		e.taps = s.Taps
 		e.runs++
 		e.seq = max(e.seq, s.Seq-1)
-		if in.Kind == event.Begin {
+		if in.Kind == event.InputBegin {
 			e.restart()
 		}
-	case event.RecordingGap:
+	case event.InputRecordingGap:
 		var g event.RecordingGapInput
 		_ = json.Unmarshal(in.Data, &g)
 		if g.Ended {

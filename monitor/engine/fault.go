@@ -18,9 +18,9 @@ type FaultData struct {
 	Fault string `json:"fault"`
 }
 
-// Fault is what a maintainer needs of a fault of ours, to find the line. It is no
+// InternalFault is what a maintainer needs of a fault of ours, to find the line. It is no
 // part of the timeline: a stack has addresses in it, which differ from run to run.
-type Fault struct {
+type InternalFault struct {
 	At    unit.Time // of the input
 	Event int64     // number of the event that dates it
 	FaultData
@@ -28,7 +28,7 @@ type Fault struct {
 }
 
 // String is the fault and its stack, with a newline at the end.
-func (f *Fault) String() string {
+func (f *InternalFault) String() string {
 	return fmt.Sprintf("judgement failed at %d ns (event %d), at an input of kind %s: %s\n%s", int64(f.At), f.Event, f.Input, f.Fault, f.Stack)
 }
 
@@ -46,6 +46,6 @@ func (e *Engine) recoverFault(in *event.Input) {
 	data := FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)}
 	e.publish(JudgementFailed, in.At, "session", data)
 	if e.OnFault != nil {
-		e.OnFault(&Fault{At: in.At, Event: e.seq, FaultData: data, Stack: stack})
+		e.OnFault(&InternalFault{At: in.At, Event: e.seq, FaultData: data, Stack: stack})
 	}
 }

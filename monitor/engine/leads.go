@@ -12,7 +12,7 @@ import (
 // Leads decodes a tap on servo leads: the lines of a capture board. Its exported
 // fields are what a checkpoint keeps.
 type Leads struct {
-	Lines    pulse.Lines
+	Lines    pulse.BoardDecoder
 	Clock    wiretime.BoardEstimator
 	Counts   LeadsCounts
 	Reported pulse.Account // of the lines, as last reported to the watchers
@@ -29,17 +29,17 @@ type Leads struct {
 func (l *Leads) Step(in *event.Input, see func(*event.Observation)) {
 	l.at, l.tap, l.see = in.At, in.Tap, see
 	switch in.Kind {
-	case event.Bytes, event.BadByte:
+	case event.InputBytes, event.InputBadBytes:
 		l.Counts.characters(in)
 		if l.found == nil {
 			l.found = l.onPulse
 		}
 		// Line by line, so that what is reported comes in the order in which it came.
 		for line := range bytes.Lines(in.Data) {
-			l.Lines.Feed(line, in.Kind == event.BadByte, l.found)
+			l.Lines.Feed(line, in.Kind == event.InputBadBytes, l.found)
 			l.report()
 		}
-	case event.TapDown:
+	case event.InputTapDown:
 		l.Lines.Reset()
 		l.Clock.Reset()
 		l.report()

@@ -14,13 +14,13 @@ import (
 type LeadsCounts struct {
 	PortCounts
 
-	Board    string        // as it calls itself
-	Tick     unit.Duration // of its clock, 0: not reported yet
-	Lines    int64         // taken
-	Lost     int64         // lacking by their numbers
-	Dropped  int64         // pulses that the board could not report
-	Restarts int64
-	Refused  [pulse.Reasons]int64 // bytes
+	Board     string        // as it calls itself
+	Tick      unit.Duration // of its clock, 0: not reported yet
+	Lines     int64         // taken
+	LostLines int64         // lacking by their numbers
+	Dropped   int64         // pulses that the board could not report
+	Restarts  int64
+	Refused   [pulse.Reasons]int64 // bytes
 
 	Outputs []OutputCounts // by number
 }
@@ -37,7 +37,7 @@ type OutputCounts struct {
 // account adds what the account of the lines grew by.
 func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.BoardInfo) {
 	t.Lines += now.Lines - was.Lines
-	t.Lost += now.Lost - was.Lost
+	t.LostLines += now.Lost - was.Lost
 	t.Dropped += now.Dropped - was.Dropped
 	t.Restarts += now.Restarts - was.Restarts
 	for r := range now.Refused {

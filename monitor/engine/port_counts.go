@@ -9,11 +9,11 @@ import (
 
 // PortCounts counts what became of a tap's port and what came through it.
 type PortCounts struct {
-	Up   bool
-	Port event.Port // as last opened
-	Why  string     // why it is not up
-	Ups  int64
-	Gone int64 // characters that the port lost
+	Up        bool
+	Port      event.Port // as last opened
+	Why       string     // why it is not up
+	Ups       int64
+	LostChars int64 // characters that the port lost
 
 	Bytes    int64
 	BadChars int64
@@ -22,24 +22,24 @@ type PortCounts struct {
 // port takes what becomes of the port.
 func (t *PortCounts) port(in *event.Input) {
 	switch in.Kind {
-	case event.TapUp:
+	case event.InputTapUp:
 		t.Up, t.Why, t.Port = true, "", event.Port{}
 		t.Ups++
 		_ = json.Unmarshal(in.Data, &t.Port) // what it can't say stays empty
-	case event.TapDown:
+	case event.InputTapDown:
 		t.Up, t.Why = false, string(in.Data)
-	case event.Resume:
+	case event.InputResume:
 		t.Up, t.Why = false, ""
-	case event.Overrun:
+	case event.InputOverrun:
 		n, _ := strconv.ParseInt(string(in.Data), 10, 64)
-		t.Gone += n
+		t.LostChars += n
 	}
 }
 
 // characters takes what was read.
 func (t *PortCounts) characters(in *event.Input) {
 	t.Bytes += int64(len(in.Data))
-	if in.Kind == event.BadByte {
+	if in.Kind == event.InputBadBytes {
 		t.BadChars += int64(len(in.Data))
 	}
 }

@@ -33,8 +33,8 @@ func (e *Engine) State() *state.State {
 
 func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 	s := state.Tap{
-		Name: t.Name, Kind: t.Kind, Live: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
-		Asked: t.ModeKnown, Mode: t.Mode, LastNS: -1,
+		Name: t.Name, Kind: t.Kind, Locked: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
+		ModeKnown: t.ModeKnown, Mode: t.Mode, LastNS: -1,
 	}
 	switch d := d.(type) {
 	case *Bus:
@@ -46,7 +46,7 @@ func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 }
 
 func (t *PortCounts) show(s *state.Tap) {
-	s.Up, s.Port, s.Why, s.Ups, s.Lost, s.Bytes, s.BadChar = t.Up, t.Port, t.Why, t.Ups, t.Gone, t.Bytes, t.BadChars
+	s.Up, s.Port, s.Why, s.Ups, s.LostChars, s.Bytes, s.BadChar = t.Up, t.Port, t.Why, t.Ups, t.LostChars, t.Bytes, t.BadChars
 }
 
 // show shows a bus as silent as soon as frames stay away, although that is an event
@@ -54,7 +54,7 @@ func (t *PortCounts) show(s *state.Tap) {
 func (t *BusCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	t.PortCounts.show(s)
 	s.Frames, s.Damaged = t.Frames, t.Damaged
-	s.Missed, s.Failsafe, s.Gaps, s.Periods = t.Missed, t.Failsafe, t.Gaps, t.Periods
+	s.Missed, s.Failsafe, s.GapFrames, s.Periods = t.Missed, t.Failsafe, t.GapFrames, t.Periods
 	s.PeriodNS, s.ClumpNS = t.Pace.Period, t.Pace.Clump
 	for r, n := range t.Refused {
 		s.Refused = append(s.Refused, state.Refused{Reason: servobus.Reason(r).String(), Bytes: n})
@@ -62,8 +62,8 @@ func (t *BusCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	if t.Heard {
 		s.LastNS = t.Last
 	}
-	s.Live = s.Live && now.Sub(t.Last) <= t.Pace.Limit()
-	if s.Live {
+	s.Locked = s.Locked && now.Sub(t.Last) <= t.Pace.Limit()
+	if s.Locked {
 		s.Channels = channels(sh, &t.Latest)
 	}
 }
@@ -76,7 +76,7 @@ func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	for r, n := range t.Refused {
 		s.Refused = append(s.Refused, state.Refused{Reason: pulse.Reason(r).String(), Bytes: n})
 	}
-	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, Lines: t.Lines, LostLines: t.Lost, Dropped: t.Dropped, Restarts: t.Restarts, Outputs: []state.Output{}}
+	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, Lines: t.Lines, LostLines: t.LostLines, Dropped: t.Dropped, Restarts: t.Restarts, Outputs: []state.Output{}}
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
 		live := t.Up && now.Sub(o.Last) <= recent
@@ -85,9 +85,9 @@ func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 			surface = named.Surface
 		}
 		s.Board.Outputs = append(s.Board.Outputs, state.Output{
-			Number: o.Output, Surface: surface, Pulses: o.Pulses, Live: live, WidthNS: o.Width, PeriodNS: o.Period, LastNS: o.Last,
+			Number: o.Output, Surface: surface, Pulses: o.Pulses, Pulsing: live, WidthNS: o.Width, PeriodNS: o.Period, LastNS: o.Last,
 		})
-		s.Live, s.LastNS = s.Live || live, max(s.LastNS, o.Last)
+		s.Locked, s.LastNS = s.Locked || live, max(s.LastNS, o.Last)
 	}
 }
 

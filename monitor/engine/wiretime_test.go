@@ -40,7 +40,7 @@ func TestWireTimeAgainstTheTruth(t *testing.T) {
 			}
 		}
 		for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-			bus.Step(&event.Input{At: unit.Time(d.At).Truncate(unit.Microsecond), Tap: 1, Kind: event.Bytes, Data: d.Data}, see)
+			bus.Step(&event.Input{At: unit.Time(d.At).Truncate(unit.Microsecond), Tap: 1, Kind: event.InputBytes, Data: d.Data}, see)
 		}
 		ends := sim.FrameEnds(0)
 		require.Len(t, wire, len(ends))

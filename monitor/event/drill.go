@@ -9,8 +9,8 @@ import (
 // A drill is a short exercise with a beginning and an end, for what the wire
 // alone can't show. Its steps are inputs, so a replay repeats them.
 
-// Step is the Data of a DrillStep input, as JSON.
-type Step struct {
+// DrillStep is the Data of a InputDrillStep input, as JSON.
+type DrillStep struct {
 	Drill string `json:"drill"` // its name
 	Do    string `json:"do"`    // StepBegin, StepConfirm, StepDone, StepRepeat, StepBack or StepAbandon
 	// Prompt is, with StepDone, the ID of the prompt that is answered, so that an
@@ -124,5 +124,5 @@ const (
 // PowerUpDrill names the drill whose prompts are "power-up/STEP": PromptOff, PromptOn.
 const PowerUpDrill = "power-up"
 
-// PromptStep is the last part of a prompt's ID.
-func PromptStep(id string) string { return id[strings.LastIndexByte(id, '/')+1:] }
+// PromptPart is the last part of a prompt's ID.
+func PromptPart(id string) string { return id[strings.LastIndexByte(id, '/')+1:] }

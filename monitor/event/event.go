@@ -17,15 +17,15 @@ type Emit func(kind string, from unit.Time, about string, data any)
 
 // The kinds of event and their data.
 const (
-	SessionBegan         = "session.began"   // SessionData
-	SessionResumed       = "session.resumed" // SessionData
-	SessionEnded         = "session.ended"   // nil
-	ClockStepped         = "clock.stepped"   // ClockData
-	MarkMade             = "mark"            // MarkData
-	RecordingGapReported = "recording.gap"   // RecordingGapData
+	SessionBegan   = "session.began"   // SessionData
+	SessionResumed = "session.resumed" // SessionData
+	SessionEnded   = "session.ended"   // nil
+	ClockStepped   = "clock.stepped"   // ClockData
+	Mark           = "mark"            // MarkData
+	RecordingGap   = "recording.gap"   // RecordingGapData
 
-	TapCame       = "tap.up"         // PortData
-	TapWent       = "tap.down"       // ReasonData
+	TapUp         = "tap.up"         // PortData
+	TapDown       = "tap.down"       // ReasonData
 	TapOverrun    = "tap.overrun"    // CountData
 	BusLocked     = "bus.locked"     // LockedData
 	BusSilent     = "bus.silent"     // SilentData
@@ -110,10 +110,10 @@ type FramesMissingData struct {
 	SpanNS unit.Duration `json:"span_ns"` // air.missed: first to last flagged frame; wire.gap: from the frame before to the frame after
 
 	// Of air.missed alone.
-	Runs         int64         `json:"runs,omitempty"`       // reported together, where runs follow one another; left out: one
-	LongestNS    unit.Duration `json:"longest_ns,omitempty"` // the longest of them
-	Loss         bool          `json:"loss,omitempty"`       // part of a loss, or before a silence or the end: missed by no live link
-	LinkExposure               // so far, with these
+	Runs        int64         `json:"runs,omitempty"`       // reported together, where runs follow one another; left out: one
+	LongestNS   unit.Duration `json:"longest_ns,omitempty"` // the longest of them
+	Loss        bool          `json:"loss,omitempty"`       // part of a loss, or before a silence or the end: missed by no live link
+	LinkFigures               // so far, with these
 }
 
 // DamageData belongs to wire.damaged: a run of damage on the wire.

@@ -2,30 +2,30 @@ package event
 
 import "benchproof.example/monitor/unit"
 
-// BusWatched is the kind of the event that shows, at the end of a stretch of
+// BusExposure is the kind of the event that shows, at the end of a stretch of
 // listening, how much of it could have shown a fault: the exposure on which rests
 // that something never happened. It is about "tap:NAME"; its onset is the first
-// live frame that counts. Data is WatchedData.
-const BusWatched = "bus.watched"
+// live frame that counts. Data is ExposureData.
+const BusExposure = "bus.watched"
 
 // ChangedMark is the mark with which the builder says that the set-up was changed.
 const ChangedMark = "I changed something"
 
-// WatchedData belongs to bus.watched. Only a live link counts, in frames that may be
+// ExposureData belongs to bus.watched. Only a live link counts, in frames that may be
 // believed: nothing before the first link, in a loss, in a silence, after a jump of
 // many channels, or of what was delivered late.
-type WatchedData struct {
+type ExposureData struct {
 	Tap       string        `json:"tap"`
 	LiveNS    unit.Duration `json:"live_ns"`    // between believed frames, 100 ms apart at most; every channel is in each of them
 	MovingNS  unit.Duration `json:"moving_ns"`  // of that: some channel moved, the heartbeat left out; pauses under a second included
 	Spells    int64         `json:"spells"`     // of movement, without a pause of a second
 	BeatingNS unit.Duration `json:"beating_ns"` // of that: the heartbeat was known to beat
 	Moved     []int         `json:"moved"`      // channels of the sheet that stood at two levels, 20 µs apart or more
-	LinkExposure
+	LinkFigures
 }
 
-// LinkExposure is what a live link heard of its transmitter, since the stretch began.
-type LinkExposure struct {
+// LinkFigures is what a live link heard of its transmitter, since the stretch began.
+type LinkFigures struct {
 	LinkFrames int64         `json:"link_frames,omitempty"` // undamaged frames
 	LinkMissed int64         `json:"link_missed,omitempty"` // of these, flagged as not heard, between live frames
 	LinkNS     unit.Duration `json:"link_ns,omitempty"`     // the time that they took

@@ -5,36 +5,36 @@ package event
 
 import "benchproof.example/monitor/unit"
 
-// Kind says what an input is.
-type Kind uint8
+// InputKind says what an input is.
+type InputKind uint8
 
 // The kinds of input. Each is one recorded packet; nothing else enters
-// judgement. Words gives them their names in recordings.
+// judgement. InputNames gives them their names in recordings.
 const (
-	Begin        Kind = iota + 1 // a session starts; Data is a Start as JSON
-	Resume                       // a session goes on after its daemon stopped; Data is a Start as JSON
-	End                          // the sitting is over
-	Beat                         // one each second; Data is the wall clock, Unix ns, 8 bytes big-endian
-	TapUp                        // a tap can be read; Data is a Port as JSON
-	TapDown                      // a tap is gone; Data is why, as text
-	Bytes                        // characters as they came
-	BadByte                      // characters that the port marked as bad
-	Edges                        // line edges
-	Overrun                      // the port lost characters; Data is a count as decimal text
-	RecordingGap                 // the recording stops or goes on; Data is a Gap as JSON
-	Mark                         // the builder says something; Data is the text
-	DrillStep                    // a drill moves on; Data is its JSON
-	Reopen                       // verdicts are to be seen anew; Data is what
+	InputBegin        InputKind = iota + 1 // a session starts; Data is a Start as JSON
+	InputResume                            // a session goes on after its daemon stopped; Data is a Start as JSON
+	InputEnd                               // the sitting is over
+	InputBeat                              // one each second; Data is the wall clock, Unix ns, 8 bytes big-endian
+	InputTapUp                             // a tap can be read; Data is a PortData as JSON
+	InputTapDown                           // a tap is gone; Data is why, as text
+	InputBytes                             // characters as they came
+	InputBadBytes                          // characters that the port marked as bad
+	InputEdges                             // line edges
+	InputOverrun                           // the port lost characters; Data is a count as decimal text
+	InputRecordingGap                      // the recording stops or goes on; Data is a RecordingGapInput as JSON
+	InputMark                              // the builder says something; Data is the text
+	InputDrillStep                         // a drill moves on; Data is its JSON
+	InputReopen                            // verdicts are to be seen anew; Data is what
 )
 
 // InputNames names the kinds, in recordings and messages.
 var InputNames = [...]string{
-	Begin: "begin", Resume: "resume", End: "end", Beat: "beat", TapUp: "tap-up", TapDown: "tap-down",
-	Bytes: "bytes", BadByte: "bad-bytes", Edges: "edges", Overrun: "overrun", RecordingGap: "recording-gap",
-	Mark: "mark", DrillStep: "drill-step", Reopen: "reopen",
+	InputBegin: "begin", InputResume: "resume", InputEnd: "end", InputBeat: "beat", InputTapUp: "tap-up", InputTapDown: "tap-down",
+	InputBytes: "bytes", InputBadBytes: "bad-bytes", InputEdges: "edges", InputOverrun: "overrun", InputRecordingGap: "recording-gap",
+	InputMark: "mark", InputDrillStep: "drill-step", InputReopen: "reopen",
 }
 
-func (k Kind) String() string {
+func (k InputKind) String() string {
 	if int(k) < len(InputNames) && InputNames[k] != "" {
 		return InputNames[k]
 	}
@@ -49,7 +49,7 @@ const BenchTap = 0
 type Input struct {
 	At   unit.Time // set under the sequencer's one lock; never decreasing; whole microseconds
 	Tap  uint8
-	Kind Kind
+	Kind InputKind
 	Data []byte // lent for the call
 }
 
@@ -70,7 +70,7 @@ type TapName struct {
 	Kind string `json:"kind"` // "bus" or "pulses"
 }
 
-// Port is the Data of TapUp: what is being read and how it is set.
+// Port is the Data of InputTapUp: what is being read and how it is set.
 type Port struct {
 	Port     string `json:"port"`               // stable name where there is one
 	Settings string `json:"settings,omitempty"` // e.g. "100000 8E2"
@@ -78,7 +78,7 @@ type Port struct {
 	Errors   string `json:"errors,omitempty"`   // why characters with errors can't be known; "": they can, or nobody knows
 }
 
-// RecordingGapInput is the Data of RecordingGap. At its beginning Ended is false. At its end
+// RecordingGapInput is the Data of InputRecordingGap. At its beginning Ended is false. At its end
 // the bench starts afresh from nothing, so that a replay, which never sees what
 // the gap swallowed, goes on with the same state; Seq is the number that the
 // next event takes.

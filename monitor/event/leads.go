@@ -101,9 +101,9 @@ type OutputFollowsData struct {
 
 // MixTerm is what one channel does to an output.
 type MixTerm struct {
-	Channel int   `json:"channel"`
-	PPM     int64 `json:"ppm"`      // pulse travel against channel travel, parts per million
-	SurePPM int64 `json:"sure_ppm"` // half of the interval in which it lies, 95 %
+	Channel         int   `json:"channel"`
+	PPM             int64 `json:"ppm"`      // pulse travel against channel travel, parts per million
+	HalfIntervalPPM int64 `json:"sure_ppm"` // half of the interval in which it lies, 95 %
 }
 
 // LossOutputsData belongs to loss.outputs: what the outputs did when the signal was
@@ -132,34 +132,34 @@ const (
 	ResponseDrill   = "response"
 	CorrectionDrill = "correction"
 
-	PromptStick = "stick" // the stick that the answer is compared with is held over
-	PromptThere = "there" // tilted, and held: tail raised, left wing raised, nose jerked left
-	PromptOther = "other" // the opposite
-	PromptEye   = "eye"   // the surface is looked at
+	PromptStick    = "stick" // the stick that the answer is compared with is held over
+	PromptTilted   = "there" // tilted, and held: tail raised, left wing raised, nose jerked left
+	PromptOpposite = "other" // the opposite
+	PromptLook     = "eye"   // the surface is looked at
 )
 
 // OutputMove is what one output did since a prompt. Widths that a single pulse
 // had are left out.
 type OutputMove struct {
-	Output  int        `json:"output"`
-	FromNS  unit.Width `json:"from_ns"`  // at the prompt
-	SwayNS  unit.Width `json:"sway_ns"`  // how far it went to and fro in the half second that began a second before the prompt, or a tenth sooner
-	LeastNS unit.Width `json:"least_ns"` // since
-	MostNS  unit.Width `json:"most_ns"`
-	LateNS  unit.Width `json:"late_ns"` // mean over the last second before the answer
-	Pulses  int64      `json:"pulses"`  // since the prompt; 0: it was silent
+	Output    int        `json:"output"`
+	FromNS    unit.Width `json:"from_ns"`  // at the prompt
+	SwayNS    unit.Width `json:"sway_ns"`  // how far it went to and fro in the half second that began a second before the prompt, or a tenth sooner
+	LeastNS   unit.Width `json:"least_ns"` // since
+	MostNS    unit.Width `json:"most_ns"`
+	EndMeanNS unit.Width `json:"late_ns"` // mean over the last second before the answer
+	Pulses    int64      `json:"pulses"`  // since the prompt; 0: it was silent
 
 	// For tilts. A hand may be ahead of the count by half a second, so that these begin
 	// then.
-	RestNS   unit.Width    `json:"rest_ns"`    // where it stood in that half second; 0: it was silent
-	StirNS   unit.Width    `json:"stir_ns"`    // how far it went to and fro in the two seconds before that half second ended
-	LowNS    unit.Width    `json:"low_ns"`     // least since half a second before the prompt
-	HighNS   unit.Width    `json:"high_ns"`    // most
-	LowAtNS  unit.Duration `json:"low_at_ns"`  // when that was, from the prompt
-	HighAtNS unit.Duration `json:"high_at_ns"` // likewise
-	// AwayNS is how long it stood at half or more of the way from RestNS to the farther of the two;
+	TiltRestNS    unit.Width    `json:"rest_ns"`    // where it stood in that half second; 0: it was silent
+	TiltSwayNS    unit.Width    `json:"stir_ns"`    // how far it went to and fro in the two seconds before that half second ended
+	TiltLeastNS   unit.Width    `json:"low_ns"`     // least since half a second before the prompt
+	TiltMostNS    unit.Width    `json:"high_ns"`    // most
+	TiltLeastAtNS unit.Duration `json:"low_at_ns"`  // when that was, from the prompt
+	TiltMostAtNS  unit.Duration `json:"high_at_ns"` // likewise
+	// TiltAwayNS is how long it stood at half or more of the way from TiltRestNS to the farther of the two;
 	// tenths of seconds, of the last six.
-	AwayNS unit.Duration `json:"away_ns"`
+	TiltAwayNS unit.Duration `json:"away_ns"`
 }
 
 // WithRange is what was found now with how far the output went, also as it was found before,

@@ -45,10 +45,10 @@ type LossChannel struct {
 	SettledNS unit.Duration `json:"settled_ns"` // from the last live frame to coming to rest
 }
 
-// LossLatest is how long after the last live frame a receiver may still go to its
+// MaxPresetDelay is how long after the last live frame a receiver may still go to its
 // presets, or elsewhere: receivers that hold for 2 to 4 s behind their failsafe are
 // known (from memory). A shorter watch shows no hold.
-const LossLatest = 5 * unit.Second
+const MaxPresetDelay = 5 * unit.Second
 
 // LossClass says what a channel, or all of them, did without a signal.
 type LossClass string
@@ -70,10 +70,10 @@ type FlagClass string
 
 // The classes of flags.
 const (
-	Flagged     FlagClass = "flagged"      // in time by the sheet
-	FlaggedLate FlagClass = "flagged late" // later than the sheet allows
-	FlaggedLost FlagClass = "frame lost only"
-	NeverFlag   FlagClass = "never flagged"
+	FlagClassInTime   FlagClass = "flagged"      // in time by the sheet
+	FlagClassLate     FlagClass = "flagged late" // later than the sheet allows
+	FlagClassLostOnly FlagClass = "frame lost only"
+	FlagClassNever    FlagClass = "never flagged"
 )
 
 // PowerUpMeasured is the kind of the event that shows what a receiver sent which
@@ -100,7 +100,7 @@ type PowerUpRanges struct {
 
 // What a drill waits for of a loss.
 const (
-	LossBegan   = "lost"
-	LossSettled = "settled"
-	LossOver    = "back"
+	PhaseLost    = "lost"
+	PhaseSettled = "settled"
+	PhaseBack    = "back"
 )

@@ -8,11 +8,11 @@ import (
 // What decoding adds to the kinds of input: an Observation has either the kind
 // of the input that it passes on, or one of these.
 const (
-	FrameSeen    Kind = iota + 64 // one servo-bus frame
-	BytesRefused                  // bytes that were no frame
-	PulseSeen                     // one servo pulse
-	BoardStatus                   // a capture board spoke of itself
-	LinesLost                     // lines of a capture board that are lacking or were refused
+	FrameSeen    InputKind = iota + 64 // one servo-bus frame
+	BytesRefused                       // bytes that were no frame
+	PulseSeen                          // one servo pulse
+	BoardStatus                        // a capture board spoke of itself
+	LinesLost                          // lines of a capture board that are lacking or were refused
 )
 
 // Observation is what the decoder of a tap makes of an input. It is lent for
@@ -21,11 +21,11 @@ type Observation struct {
 	At   unit.Time // date of the input that completed it
 	Wire unit.Time // frames: when the last character's first stop bit ended; pulses: the falling edge; estimated
 	Tap  uint8
-	Kind Kind
+	Kind InputKind
 
 	Frame   *servobus.Frame // FrameSeen
 	Pace    Pace            // FrameSeen
-	Refused Refusal         // Refused
+	Refused Refusal         // BytesRefused
 	Pulse   *Pulse          // PulseSeen
 	Board   Board           // BoardStatus
 	Lost    BoardLostData   // LinesLost

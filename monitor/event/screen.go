@@ -12,7 +12,7 @@ import (
 // that one change made stale.
 func OnScreen(e *Event) bool {
 	switch e.Kind {
-	case OutputFollows, OutputPaced, OutputJitter, BusWatched:
+	case OutputFollows, OutputPaced, OutputJitter, BusExposure:
 		return false // claims and the summary say what becomes of it
 	}
 	d, ok := e.Data.(VerdictData)
@@ -30,9 +30,9 @@ func OnScreen(e *Event) bool {
 	return true
 }
 
-// DateOf is the date that an event is shown with: its onset, or the moment
+// ShownTime is the date that an event is shown with: its onset, or the moment
 // itself for what ends something that began long before.
-func DateOf(e *Event) unit.Time {
+func ShownTime(e *Event) unit.Time {
 	if strings.HasPrefix(e.Kind, "drill.") || e.Kind == VerdictChanged {
 		return e.At
 	}

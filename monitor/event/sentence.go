@@ -42,7 +42,7 @@ func sessionEventSentence(e *Event, _ string) string {
 	case RecordingGapData:
 		return gapSentence(&d)
 	case ClockData:
-		return fmt.Sprintf("the computer's clock was set by %s; times here go on as before", unit.FormatSpan(d.StepNS))
+		return fmt.Sprintf("the computer's clock was set by %s; times here go on as before", unit.FormatDuration(d.StepNS))
 	case VerdictData:
 		return strings.ToUpper(d.Verdict) + ": " + d.Sentence
 	}
@@ -106,19 +106,19 @@ func tapSentence(e *Event, name string) string {
 	case LockedData:
 		return lockedSentence(name, &d)
 	case SilentData:
-		return fmt.Sprintf("%s: SILENT, nothing for %s", name, unit.FormatSpan(d.LimitNS))
+		return fmt.Sprintf("%s: SILENT, nothing for %s", name, unit.FormatDuration(d.LimitNS))
 	case LateData:
 		return lateSentence(name, &d)
 	case PeriodData:
 		if d.WasNS == 0 {
-			return fmt.Sprintf("%s: a frame every %s", name, unit.FormatSpan(d.PeriodNS))
+			return fmt.Sprintf("%s: a frame every %s", name, unit.FormatDuration(d.PeriodNS))
 		}
-		return fmt.Sprintf("%s: a frame every %s now, every %s before", name, unit.FormatSpan(d.PeriodNS), unit.FormatSpan(d.WasNS))
+		return fmt.Sprintf("%s: a frame every %s now, every %s before", name, unit.FormatDuration(d.PeriodNS), unit.FormatDuration(d.WasNS))
 	case FramesMissingData:
 		return framesMissingSentence(e.Kind, name, &d)
 	case DamageData:
 		return damageSentence(name, &d)
-	case WatchedData:
+	case ExposureData:
 		return watchedSentence(name, &d)
 	}
 	return ""
@@ -128,12 +128,12 @@ func lateSentence(name string, d *LateData) string {
 	if d.Opened {
 		return fmt.Sprintf(layWaiting, name, frames(d.Frames))
 	}
-	return fmt.Sprintf(deliveredLate, name, frames(d.Frames), unit.FormatSpan(d.SilentNS))
+	return fmt.Sprintf(deliveredLate, name, frames(d.Frames), unit.FormatDuration(d.SilentNS))
 }
 
 func lockedSentence(name string, d *LockedData) string {
 	if d.SilentNS > 0 {
-		return fmt.Sprintf("%s: frames again, after %s", name, unit.FormatSpan(d.SilentNS))
+		return fmt.Sprintf("%s: frames again, after %s", name, unit.FormatDuration(d.SilentNS))
 	}
 	return name + ": frames are coming in"
 }
@@ -151,16 +151,16 @@ func portState(d *PortData) string {
 
 func framesMissingSentence(kind, name string, d *FramesMissingData) string {
 	if kind == AirMissed {
-		text := fmt.Sprintf("%s: the receiver missed the transmitter, %s flagged in %s", name, frames(d.Frames), unit.FormatSpan(d.SpanNS))
+		text := fmt.Sprintf("%s: the receiver missed the transmitter, %s flagged in %s", name, frames(d.Frames), unit.FormatDuration(d.SpanNS))
 		switch {
 		case d.Loss:
 			return text + ", and lost it or fell silent"
 		case d.Runs > 0:
-			return text + fmt.Sprintf(", %s, the longest %s", runs(d.Runs), unit.FormatSpan(d.LongestNS))
+			return text + fmt.Sprintf(", %s, the longest %s", runs(d.Runs), unit.FormatDuration(d.LongestNS))
 		}
 		return text
 	}
-	return fmt.Sprintf("%s: %s never came, the bus left a gap of %s", name, frames(d.Frames), unit.FormatSpan(d.SpanNS))
+	return fmt.Sprintf("%s: %s never came, the bus left a gap of %s", name, frames(d.Frames), unit.FormatDuration(d.SpanNS))
 }
 
 func damageSentence(name string, d *DamageData) string {
@@ -176,7 +176,7 @@ func damageSentence(name string, d *DamageData) string {
 	for _, r := range reasons {
 		parts = append(parts, fmt.Sprintf("%d bytes refused (%s)", d.Refused[r], r))
 	}
-	return fmt.Sprintf("%s: damage on the wire within %s: %s", name, unit.FormatSpan(d.SpanNS), strings.Join(parts, ", "))
+	return fmt.Sprintf("%s: damage on the wire within %s: %s", name, unit.FormatDuration(d.SpanNS), strings.Join(parts, ", "))
 }
 
 func switchSentence(name string, d *SwitchData) string {
@@ -193,7 +193,7 @@ func switchSentence(name string, d *SwitchData) string {
 func modeSentence(d *ModeData) string {
 	mode := text.ModeName(d.Mode)
 	if d.Passing {
-		return fmt.Sprintf("passed through %s for %s%s", mode, unit.FormatSpan(max(d.DwellNS, unit.Millisecond)), whoseDoing(d.Signal, d.Suspect))
+		return fmt.Sprintf("passed through %s for %s%s", mode, unit.FormatDuration(max(d.DwellNS, unit.Millisecond)), whoseDoing(d.Signal, d.Suspect))
 	}
 	return fmt.Sprintf("the bus asks for %s%s", mode, whoseDoing(d.Signal, d.Suspect))
 }
@@ -208,54 +208,6 @@ func whoseDoing(s Signal, suspect bool) string {
 		return " (the receiver misses the transmitter)"
 	}
 	return ""
-}
-
-func failsafeSentence(e *Event, name string, d *FailsafeData) string {
-	switch {
-	case e.Kind == FailsafeEntered:
-		return failsafeEnteredSentence(name, d)
-	case d.BeforeLink && !d.AfterSilence:
-		return name + ": LINKED, the first live frame"
-	case d.LiveNS < 0:
-		return fmt.Sprintf("%s: failsafe flag gone after %s, but no live frame yet", name, unit.FormatSpan(d.AfterNS))
-	}
-	return fmt.Sprintf("%s: LINK RESTORED, failsafe stood for %s", name, unit.FormatSpan(d.AfterNS))
-}
-
-func failsafeEnteredSentence(name string, d *FailsafeData) string {
-	switch {
-	case d.AfterSilence:
-		return name + ": failsafe flag set behind a silence, where the receiver may have begun anew: neither proof nor fault"
-	case d.BeforeLink:
-		return name + ": failsafe flag set before any link: neither proof nor fault"
-	case d.Again:
-		return name + ": failsafe flag again, with no live frame between"
-	case d.AfterNS < 0:
-		return name + ": LINK LOST, failsafe flag; no frame was flagged as lost before, so the last live one is not known"
-	}
-	return fmt.Sprintf("%s: LINK LOST, last live frame at %s, failsafe flag %s later", name, unit.FormatClock(d.LiveNS), unit.FormatSpan(d.AfterNS))
-}
-
-// linkSentence says what the flags say of the link where no failsafe flag says it.
-func linkSentence(kind, name string, d *LinkData) string {
-	if kind == LinkLost {
-		return fmt.Sprintf("%s: NO LIVE FRAME SINCE %s, the receiver flags each as lost", name, unit.FormatClock(d.LiveNS))
-	}
-	return fmt.Sprintf("%s: LIVE AGAIN, after %s without a live frame", name, unit.FormatSpan(d.LostNS))
-}
-
-// settledSentence says where the values went in a failsafe.
-func settledSentence(d *FailsafeSettledData) string {
-	var went []string
-	for i := range d.Now {
-		if i < len(d.Was) && d.Now[i] != d.Was[i] {
-			went = append(went, fmt.Sprintf("channel %d to %s", i+1, unit.FormatWidth(d.Now[i])))
-		}
-	}
-	if len(went) == 0 {
-		return d.Tap + ": in failsafe all channels stay where they stood"
-	}
-	return fmt.Sprintf("%s: in failsafe %s; the others stay", d.Tap, strings.Join(went, ", "))
 }
 
 func frames(n int64) string {
@@ -273,10 +225,10 @@ func runs(n int64) string {
 }
 
 // watchedSentence reports how much of what was heard could have shown a fault.
-func watchedSentence(name string, d *WatchedData) string {
-	text := fmt.Sprintf("%s: heard live for %s, with %s of known movement (%d spells)", name, unit.FormatSpan(d.LiveNS), unit.FormatSpan(d.MovingNS), d.Spells)
+func watchedSentence(name string, d *ExposureData) string {
+	text := fmt.Sprintf("%s: heard live for %s, with %s of known movement (%d spells)", name, unit.FormatDuration(d.LiveNS), unit.FormatDuration(d.MovingNS), d.Spells)
 	if d.BeatingNS > 0 {
-		text += fmt.Sprintf(", the heartbeat beat for %s", unit.FormatSpan(d.BeatingNS))
+		text += fmt.Sprintf(", the heartbeat beat for %s", unit.FormatDuration(d.BeatingNS))
 	}
 	return text + fmt.Sprintf("; missed %d of %s of a live link", d.LinkMissed, frames(d.LinkFrames))
 }

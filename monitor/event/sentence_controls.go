@@ -20,7 +20,7 @@ const (
 func controlsSentence(e *Event, _ string) string {
 	switch d := e.Data.(type) {
 	case GestureData:
-		return fmt.Sprintf("%s: the movement that sets it off was made, %d times within %s", d.Gesture, d.Times, unit.FormatSpan(d.SpanNS))
+		return fmt.Sprintf("%s: the movement that sets it off was made, %d times within %s", d.Gesture, d.Times, unit.FormatDuration(d.SpanNS))
 	case TravelClippedData:
 		return clippedSentence(e.Kind, &d)
 	case ValuesStillData:
@@ -39,7 +39,7 @@ func clippedSentence(kind string, d *TravelClippedData) string {
 	switch {
 	case d.Short:
 		return fmt.Sprintf("channel %d stood flat at %s for %s, between coming and leaving at a steady pace",
-			d.Channel, unit.FormatWidth(d.WidthNS), unit.FormatSpan(d.DwellNS))
+			d.Channel, unit.FormatWidth(d.WidthNS), unit.FormatDuration(d.DwellNS))
 	case kind == TravelFree:
 		return fmt.Sprintf("channel %d left the end of the bus's range", d.Channel)
 	}
@@ -51,17 +51,17 @@ func stillSentence(kind string, d *ValuesStillData) string {
 	case kind == ValuesPaused && d.Because == "leapt":
 		return fmt.Sprintf(leaptPerhapsLost, d.Tap)
 	case kind == ValuesPaused:
-		return fmt.Sprintf(stoodPerhapsLost, d.Tap, unit.FormatSpan(d.ForNS))
+		return fmt.Sprintf(stoodPerhapsLost, d.Tap, unit.FormatDuration(d.ForNS))
 	case kind == ValuesMoving && d.ForNS == 0:
 		return d.Tap + ": the heartbeat beats"
 	case kind == ValuesMoving:
-		return fmt.Sprintf("%s: values move again, after %s", d.Tap, unit.FormatSpan(d.ForNS))
+		return fmt.Sprintf("%s: values move again, after %s", d.Tap, unit.FormatDuration(d.ForNS))
 	}
 	switch d.Because {
 	case "leapt":
-		return fmt.Sprintf(lostAndLeapt, d.Tap, unit.FormatSpan(d.ForNS))
+		return fmt.Sprintf(lostAndLeapt, d.Tap, unit.FormatDuration(d.ForNS))
 	case "stirred":
-		return fmt.Sprintf(lostInMotion, d.Tap, unit.FormatSpan(d.ForNS))
+		return fmt.Sprintf(lostInMotion, d.Tap, unit.FormatDuration(d.ForNS))
 	}
-	return fmt.Sprintf(lostHeartbeat, d.Tap, unit.FormatSpan(d.ForNS))
+	return fmt.Sprintf(lostHeartbeat, d.Tap, unit.FormatDuration(d.ForNS))
 }

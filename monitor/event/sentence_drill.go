@@ -87,10 +87,10 @@ func outputsMoved(moves []OutputMove) (parts []string) {
 		switch {
 		case m.Pulses == 0:
 			parts = append(parts, fmt.Sprintf("output %d SILENT", m.Output))
-		case m.FromNS == 0 || m.LateNS == 0:
+		case m.FromNS == 0 || m.EndMeanNS == 0:
 			parts = append(parts, fmt.Sprintf("output %d silent for a part of it", m.Output))
 		case max(far, -far) >= answeredLeast:
-			parts = append(parts, fmt.Sprintf("output %d by %s at most, %s at the end", m.Output, signedWidth(far), signedWidth(m.LateNS-m.FromNS)))
+			parts = append(parts, fmt.Sprintf("output %d by %s at most, %s at the end", m.Output, signedWidth(far), signedWidth(m.EndMeanNS-m.FromNS)))
 		}
 	}
 	return parts

@@ -23,9 +23,9 @@ func TestSentencesOfDrills(t *testing.T) {
 		{event.DrillBegan, "drill:mode", event.DrillBeganData{Prompts: 4, By: "Ann"},
 			"drill mode began: 4 prompts, followed by Ann, once its cautions are confirmed"},
 		{event.DrillAnswered, "drill:response", event.DrillAnsweredData{Prompt: "x", By: "count", Frames: 9, Signal: event.SignalLive, Outputs: []event.OutputMove{
-			{Output: 1, FromNS: 1_500_000, LeastNS: 1_490_000, MostNS: 1_584_000, LateNS: 1_572_000, Pulses: 90},
-			{Output: 2, FromNS: 1_500_000, LeastNS: 1_488_000, MostNS: 1_501_000, LateNS: 1_499_000, Pulses: 90},
-			{Output: 3, FromNS: 1_500_000, LeastNS: 1_488_100, MostNS: 1_511_900, LateNS: 1_500_000, Pulses: 90},
+			{Output: 1, FromNS: 1_500_000, LeastNS: 1_490_000, MostNS: 1_584_000, EndMeanNS: 1_572_000, Pulses: 90},
+			{Output: 2, FromNS: 1_500_000, LeastNS: 1_488_000, MostNS: 1_501_000, EndMeanNS: 1_499_000, Pulses: 90},
+			{Output: 3, FromNS: 1_500_000, LeastNS: 1_488_100, MostNS: 1_511_900, EndMeanNS: 1_500_000, Pulses: 90},
 			{Output: 4}, {Output: 5, FromNS: 1_500_000, LeastNS: 1_500_000, MostNS: 1_500_000, Pulses: 9},
 		}}, "x: done on the count; no channel moved, output 1 by +84 µs at most, +72 µs at the end, output 2 by -12 µs at " +
 			"most, -1 µs at the end, output 4 SILENT, output 5 silent for a part of it"},
@@ -42,7 +42,7 @@ func TestSentencesOfDrills(t *testing.T) {
 			"drill mode timed out: nothing was answered for 2 minutes"},
 		{event.DrillRefused, "drill:mode", event.ReasonData{Why: "no drill is under way"}, "drill mode refused a step: no drill is under way"},
 		{event.DrillRefused, "session", event.ReasonData{Why: "want one of mode"}, "a drill step was refused: want one of mode"},
-		{event.TapWent, "tap:main", event.ReasonData{Why: "went away"}, "main: went away"},
+		{event.TapDown, "tap:main", event.ReasonData{Why: "went away"}, "main: went away"},
 		{event.SessionEnded, "session", nil, "session ended"},
 	} {
 		assert.Equal(t, c.want, event.Sentence(&event.Event{Kind: c.kind, About: c.about, Data: c.data}))

@@ -46,19 +46,19 @@ func leadsSentence(e *Event, name string) string {
 func outputSentence(e *Event) string {
 	switch d := e.Data.(type) {
 	case SilentData:
-		return fmt.Sprintf("ITS PULSES STOPPED, none for %s while the board goes on", unit.FormatSpan(d.LimitNS))
+		return fmt.Sprintf("ITS PULSES STOPPED, none for %s while the board goes on", unit.FormatDuration(d.LimitNS))
 	case OutputBackData:
 		if d.SilentNS > 0 {
-			return fmt.Sprintf("pulses again, after %s, %s wide", unit.FormatSpan(d.SilentNS), unit.FormatWidth(d.WidthNS))
+			return fmt.Sprintf("pulses again, after %s, %s wide", unit.FormatDuration(d.SilentNS), unit.FormatWidth(d.WidthNS))
 		}
 		return fmt.Sprintf("pulses are coming in, %s wide", unit.FormatWidth(d.WidthNS))
 	case OutputOddData:
-		return fmt.Sprintf("%d PULSES THAT NO SERVO IS SENT within %s, %s", d.Pulses, unit.FormatSpan(d.SpanNS), widthRange(d.LeastNS, d.MostNS))
+		return fmt.Sprintf("%d PULSES THAT NO SERVO IS SENT within %s, %s", d.Pulses, unit.FormatDuration(d.SpanNS), widthRange(d.LeastNS, d.MostNS))
 	case PeriodData:
 		if d.WasNS == 0 {
-			return fmt.Sprintf("a pulse every %s", unit.FormatSpan(d.PeriodNS))
+			return fmt.Sprintf("a pulse every %s", unit.FormatDuration(d.PeriodNS))
 		}
-		return fmt.Sprintf("a pulse every %s now, every %s before", unit.FormatSpan(d.PeriodNS), unit.FormatSpan(d.WasNS))
+		return fmt.Sprintf("a pulse every %s now, every %s before", unit.FormatDuration(d.PeriodNS), unit.FormatDuration(d.WasNS))
 	case OutputJitterData:
 		return fmt.Sprintf("at rest it strayed by %s in %d pulses%s", unit.FormatWidth(d.SpreadNS), d.Pulses, ofMode(d.Mode))
 	case OutputUnsteadyData:
@@ -91,7 +91,7 @@ func ofMode(mode string) string {
 func unsteadySentence(kind string, d *OutputUnsteadyData) string {
 	swing := fmt.Sprintf("%s to either side, %d.%02d times a second", unit.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/10)
 	if kind == OutputCalm {
-		return fmt.Sprintf("swings no more, after %s (%s)", unit.FormatSpan(d.ForNS), swing)
+		return fmt.Sprintf("swings no more, after %s (%s)", unit.FormatDuration(d.ForNS), swing)
 	}
 	return fmt.Sprintf("SWINGS BY ITSELF, %s, although nothing commands it%s", swing, ofMode(d.Mode))
 }
@@ -107,7 +107,7 @@ func channelList(n []int) string {
 // eye would see.
 func Negligible(t MixTerm) bool {
 	const ppm = 20_000
-	return max(t.PPM, -t.PPM) <= max(t.SurePPM, ppm)
+	return max(t.PPM, -t.PPM) <= max(t.HalfIntervalPPM, ppm)
 }
 
 // DelayText says how far the leads are behind the bus: no more finely than a fit finds it,
@@ -148,7 +148,7 @@ func boardSilentSentence(d *SilentData) string {
 func boardHeardSentence(name string, d *BoardHeardData) string {
 	s := name + ": the capture board is heard"
 	if d.SilentNS > 0 {
-		s += " again, after " + unit.FormatSpan(d.SilentNS)
+		s += " again, after " + unit.FormatDuration(d.SilentNS)
 	}
 	if d.TickNS > 0 {
 		s += fmt.Sprintf(", its clock ticks each %d ns", d.TickNS)
@@ -172,7 +172,7 @@ func boardLostSentence(name string, d *BoardLostData) string {
 	}
 	add(d.Restarts, "restart of the board", "restarts of the board")
 	return fmt.Sprintf("%s: trouble between board and computer within %s: %s; what was in it is not known",
-		name, unit.FormatSpan(d.SpanNS), strings.Join(parts, ", "))
+		name, unit.FormatDuration(d.SpanNS), strings.Join(parts, ", "))
 }
 
 func lossOutputsSentence(d *LossOutputsData) string {
@@ -182,7 +182,7 @@ func lossOutputsSentence(d *LossOutputsData) string {
 		did := "went from " + unit.FormatWidth(o.WasNS) + " to " + unit.FormatWidth(o.NowNS)
 		switch {
 		case o.SilentNS >= 0:
-			did = "fell silent after " + unit.FormatSpan(o.SilentNS)
+			did = "fell silent after " + unit.FormatDuration(o.SilentNS)
 		case o.WasNS == 0:
 			did = "came to " + unit.FormatWidth(o.NowNS)
 		case max(o.NowNS-o.WasNS, o.WasNS-o.NowNS) <= outputStays:

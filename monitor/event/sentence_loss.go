@@ -22,12 +22,12 @@ func lossSentence(name string, d *LossData) string {
 		return name + ": nothing was lost"
 	}
 	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" {
-		s += fmt.Sprintf(" (%s after the last live frame)", unit.FormatSpan(d.FailsafeNS))
+		s += fmt.Sprintf(" (%s after the last live frame)", unit.FormatDuration(d.FailsafeNS))
 	}
 	if d.BackNS < 0 {
 		return s + "; the signal did not come back while this was watched"
 	}
-	return s + fmt.Sprintf("; back after %s", unit.FormatSpan(d.BackNS))
+	return s + fmt.Sprintf("; back after %s", unit.FormatDuration(d.BackNS))
 }
 
 // powerUpSentence says in one line what a receiver sent without its transmitter.

@@ -62,7 +62,7 @@ func TestOldValuesDisappear(t *testing.T) {
 	}{{"silent", true, false}, {"gone", false, false}, {"gone, and not told to be silent yet", false, true}} {
 		s := hearing
 		s.Taps = slices.Clone(hearing.Taps)
-		s.Taps[0].Up, s.Taps[0].Live = c.up, c.live
+		s.Taps[0].Up, s.Taps[0].Locked = c.up, c.live
 		before, after := samples(exposition(t, hearing)), samples(exposition(t, s))
 		assert.Equal(t, sorted(counters, last), about(after, "main"), c.name)
 		for series, value := range after {

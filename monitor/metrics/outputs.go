@@ -22,7 +22,7 @@ func outputs() []family {
 		counter("pulses_total", "Pulses of each output, by its number.", tapLabels("output"),
 			perOutput(func(o *state.Output, show func(float64)) { show(float64(o.Pulses)) })),
 		gauge("output_live", "1 while pulses of this output come; there once it was heard.", tapLabels("output"),
-			perOutput(func(o *state.Output, show func(float64)) { show(truth(o.Live)) })),
+			perOutput(func(o *state.Output, show func(float64)) { show(truth(o.Pulsing)) })),
 		gauge("output_width_seconds", "Width of the latest pulse: 0.0015 is 1500 µs; absent while none come.",
 			tapLabels("output"), whilePulses(func(o *state.Output) float64 { return seconds(o.WidthNS) })),
 		gauge("output_period_seconds", "From pulse to pulse; absent until it is known and while none come.",
@@ -52,7 +52,7 @@ func perOutput(read func(o *state.Output, show func(float64))) func(*state.State
 
 func whilePulses(of func(*state.Output) float64) func(*state.State, show) {
 	return perOutput(func(o *state.Output, show func(float64)) {
-		if v := of(o); o.Live && v > 0 {
+		if v := of(o); o.Pulsing && v > 0 {
 			show(v)
 		}
 	})

@@ -44,11 +44,11 @@ func tapCounter(name, help string, count func(*state.Tap) int64) family {
 func port() []family {
 	return []family{
 		gauge("tap_up", "1 while the port is open.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Up)) })),
-		gauge("tap_live", "1 while frames come, or pulses.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Live)) })),
+		gauge("tap_live", "1 while frames come, or pulses.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Locked)) })),
 		tapCounter("tap_ups_total", "How often the port came up.", func(t *state.Tap) int64 { return t.Ups }),
 		tapCounter("received_bytes_total", "Characters read from the port.", func(t *state.Tap) int64 { return t.Bytes }),
 		tapCounter("bad_bytes_total", "Of the characters read, those that the port marked as bad.", func(t *state.Tap) int64 { return t.BadChar }),
-		tapCounter("lost_bytes_total", "Characters that the port lost before they were read.", func(t *state.Tap) int64 { return t.Lost }),
+		tapCounter("lost_bytes_total", "Characters that the port lost before they were read.", func(t *state.Tap) int64 { return t.LostChars }),
 		counter("refused_bytes_total", "Of the characters read, those that are part of no frame and no board's line, by reason.",
 			tapLabels("reason"), perTap(refused)),
 	}
@@ -76,7 +76,7 @@ func frames() []family {
 			"Those before the first link and in a loss too; the claim link/missed leaves them out.",
 			func(t *state.Tap) int64 { return t.Missed }),
 		busCounter("failsafe_frames_total", "Of the frames read, those flagged: the receiver has given up.", func(t *state.Tap) int64 { return t.Failsafe }),
-		busCounter("gap_frames_total", "Frames that the bus left out, by its own rhythm.", func(t *state.Tap) int64 { return t.Gaps }),
+		busCounter("gap_frames_total", "Frames that the bus left out, by its own rhythm.", func(t *state.Tap) int64 { return t.GapFrames }),
 		gauge("last_frame_timestamp_seconds", "When the latest frame came, Unix time; absent before the first.", tapLabels(), lastFrame),
 	}
 }

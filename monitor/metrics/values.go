@@ -32,7 +32,7 @@ func values() []family {
 
 func whileLive(read func(*state.Tap, show)) func(*state.State, show) {
 	return perTap(func(t *state.Tap, show show) {
-		if t.Up && t.Live {
+		if t.Up && t.Locked {
 			read(t, show)
 		}
 	})
@@ -50,7 +50,7 @@ func signal(t *state.Tap, show show) {
 
 func mode(t *state.Tap, show show) {
 	switch {
-	case !t.Asked:
+	case !t.ModeKnown:
 	case t.Mode == "":
 		show(1, text.NoMode)
 	default:

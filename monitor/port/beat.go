@@ -18,7 +18,7 @@ func Beat(ctx context.Context, s *Sequencer, each func()) {
 		case <-ctx.Done():
 			return
 		case <-tick.C: // which may have lain here: its own time is old after a stall
-			s.Put(event.BenchTap, event.Beat, binary.BigEndian.AppendUint64(nil, uint64(time.Now().UnixNano())))
+			s.Put(event.BenchTap, event.InputBeat, binary.BigEndian.AppendUint64(nil, uint64(time.Now().UnixNano())))
 			each()
 		}
 	}

@@ -32,7 +32,7 @@ func TestABeatAfterAStallSaysTheTimeItIsDatedBy(t *testing.T) {
 		assert.Greater(t, beats, 4)
 		for i := range b.Len() {
 			in := b.Input(i)
-			assert.Equal(t, event.Beat, in.Kind)
+			assert.Equal(t, event.InputBeat, in.Kind)
 			assert.Equal(t, start.UnixNano(), int64(binary.BigEndian.Uint64(in.Data))-int64(in.At), "beat %d at %v", i, in.At)
 		}
 	})

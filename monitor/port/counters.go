@@ -70,7 +70,7 @@ func (p *Port) count(ctx context.Context, l line) {
 			return
 		}
 		if lost := p.add(was, now); lost > 0 {
-			p.Seq.Put(p.Tap, event.Overrun, strconv.AppendInt(nil, lost, 10))
+			p.Seq.Put(p.Tap, event.InputOverrun, strconv.AppendInt(nil, lost, 10))
 		}
 		was = now
 	}

@@ -48,7 +48,7 @@ func TestLostCharactersAreInputs(t *testing.T) {
 		seq.Close(0)
 		b := taken(seq, Judge)
 		require.Equal(t, 1, b.Len())
-		assert.Equal(t, event.Input{At: unit.Time(2 * unit.Second), Tap: 1, Kind: event.Overrun, Data: []byte("7")}, b.Input(0))
+		assert.Equal(t, event.Input{At: unit.Time(2 * unit.Second), Tap: 1, Kind: event.InputOverrun, Data: []byte("7")}, b.Input(0))
 		c, ok := p.Counters()
 		assert.True(t, ok)
 		assert.Equal(t, Counters{Received: 2001, Parity: 2, Framing: 1, Breaks: 3, Overruns: 3, BufferOverruns: 4}, c)

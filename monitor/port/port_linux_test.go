@@ -30,7 +30,7 @@ func twoEnds(t *testing.T) (near, far *os.File) {
 	return near, far
 }
 
-func onePort(t *testing.T) (string, world.End) {
+func onePort(t *testing.T) (string, world.Sink) {
 	t.Helper()
 	ports, err := world.OpenPTYs(1)
 	require.NoError(t, err)
@@ -68,7 +68,7 @@ func TestAPortThatShowsNoErrorsSaysSo(t *testing.T) {
 	path, _ := onePort(t)
 	h := runPort(t, path)
 	var p event.Port
-	require.NoError(t, json.Unmarshal(h.until(t, isKind(event.TapUp)).Data, &p))
+	require.NoError(t, json.Unmarshal(h.until(t, isKind(event.InputTapUp)).Data, &p))
 	assert.Equal(t, event.Port{Port: path, Settings: "100000 8E2", Latency: "unknown", Errors: "errors not visible on this system"}, p)
 }
 
@@ -179,17 +179,17 @@ func TestWhereNoLockCanBeListeningGoesOn(t *testing.T) {
 
 func TestASecondListenerIsToldAndTakesOverLater(t *testing.T) {
 	path, _ := onePort(t)
-	first, err := openPort(path, BusLine)
+	first, err := openPort(path, BusSettings)
 	require.NoError(t, err)
-	_, err = openPort(path, BusLine)
+	_, err = openPort(path, BusSettings)
 	require.Error(t, err)
 	assert.Contains(t, Explain(path, err), "is listened to already")
 	before := descriptors(t)
-	_, err = openPort(path, BusLine)
+	_, err = openPort(path, BusSettings)
 	require.Error(t, err)
 	assert.Equal(t, before, descriptors(t), "a refused opening costs no descriptor")
 	require.NoError(t, first.Close())
-	second, err := openPort(path, BusLine)
+	second, err := openPort(path, BusSettings)
 	require.NoError(t, err)
 	require.NoError(t, second.Close())
 }
@@ -216,7 +216,7 @@ func TestAClaimedPortIsBusy(t *testing.T) {
 	require.NoError(t, os.Chmod(far.Name(), 0o666))
 	require.NoError(t, unix.IoctlSetInt(int(far.Fd()), unix.TIOCEXCL, 0))
 	asNobody(t, func() {
-		_, err := openPort(far.Name(), BusLine)
+		_, err := openPort(far.Name(), BusSettings)
 		assert.ErrorIs(t, err, syscall.EBUSY)
 		assert.True(t, isBusy(err))
 		assert.Contains(t, Explain(far.Name(), err), "another program holds "+far.Name())
@@ -227,7 +227,7 @@ func TestAPortOfAnotherGroupNamesTheGroup(t *testing.T) {
 	_, far := twoEnds(t)
 	require.NoError(t, os.Chmod(far.Name(), 0o000))
 	asNobody(t, func() {
-		_, err := openPort(far.Name(), BusLine)
+		_, err := openPort(far.Name(), BusSettings)
 		assert.ErrorIs(t, err, fs.ErrPermission)
 		assert.Contains(t, Explain(far.Name(), err), "lets no group in")
 	})

@@ -51,7 +51,7 @@ func (h *listener) until(t *testing.T, ok func(event.Input) bool) event.Input {
 	return event.Input{}
 }
 
-func isKind(k event.Kind) func(event.Input) bool {
+func isKind(k event.InputKind) func(event.Input) bool {
 	return func(in event.Input) bool { return in.Kind == k }
 }
 
@@ -83,19 +83,19 @@ func TestAPortThatDiesAndReturnsCostsNoByteAndNoDescriptor(t *testing.T) {
 	const rounds = 100
 	before := 0
 	for round := range rounds {
-		up := h.until(t, isKind(event.TapUp))
+		up := h.until(t, isKind(event.InputTapUp))
 		assert.Contains(t, string(up.Data), "100000 8E2")
 		require.NoError(t, end.Deliver(world.Delivery{Kind: world.Data, Data: every}))
 		var got []byte
 		h.until(t, func(in event.Input) bool {
-			if in.Kind == event.Bytes {
+			if in.Kind == event.InputBytes {
 				got = append(got, in.Data...)
 			}
 			return len(got) >= len(every)
 		})
 		require.Equal(t, every, got, "round %d", round)
 		require.NoError(t, end.Deliver(world.Delivery{Kind: world.Unplugged}))
-		down := h.until(t, isKind(event.TapDown))
+		down := h.until(t, isKind(event.InputTapDown))
 		assert.Contains(t, string(down.Data), "went away")
 		if n := descriptors(t); round == 2 {
 			before = n
@@ -107,9 +107,9 @@ func TestAPortThatDiesAndReturnsCostsNoByteAndNoDescriptor(t *testing.T) {
 	ups, downs := 0, 0
 	for _, in := range h.inputs {
 		switch {
-		case in.Kind == event.TapUp:
+		case in.Kind == event.InputTapUp:
 			ups++
-		case in.Kind == event.TapDown && strings.Contains(string(in.Data), "went away"):
+		case in.Kind == event.InputTapDown && strings.Contains(string(in.Data), "went away"):
 			downs++
 		}
 	}
@@ -134,18 +134,18 @@ func TestAMissingPortIsWaitedFor(t *testing.T) {
 	t.Cleanup(func() { _ = ports.Close() })
 	link := filepath.Join(t.TempDir(), "later")
 	h := runPort(t, link)
-	down := h.until(t, isKind(event.TapDown))
+	down := h.until(t, isKind(event.InputTapDown))
 	assert.Equal(t, "there is no port "+link+": plug the adapter in, or name another port (benchproof ports lists them); "+
 		"it is tried again by itself", string(down.Data))
 	require.NoError(t, os.Symlink(ports.Paths()[0], link))
-	h.until(t, isKind(event.TapUp))
+	h.until(t, isKind(event.InputTapUp))
 }
 
 func TestANonPortIsNamed(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(path, nil, 0o600))
 	h := runPort(t, path)
-	down := h.until(t, isKind(event.TapDown))
+	down := h.until(t, isKind(event.InputTapDown))
 	assert.Contains(t, string(down.Data), path)
 	assert.Contains(t, string(down.Data), "not a serial port")
 }
@@ -167,7 +167,7 @@ func TestExplain(t *testing.T) {
 	} {
 		assert.Contains(t, Explain("/dev/x", c.err), c.want)
 	}
-	_, err := serial.Open(filepath.Join(t.TempDir(), "none"), BusLine.mode())
+	_, err := serial.Open(filepath.Join(t.TempDir(), "none"), BusSettings.mode())
 	assert.Contains(t, Explain("/dev/x", err), "there is no port /dev/x")
 }
 
@@ -186,13 +186,13 @@ func TestTroubleIsSaidOnce(t *testing.T) {
 		ctx, stop := context.WithTimeout(t.Context(), 13*time.Second)
 		defer stop()
 		p.Run(ctx)
-		seq.Close(event.End)
-		var kinds []event.Kind
+		seq.Close(event.InputEnd)
+		var kinds []event.InputKind
 		b := taken(seq, Judge)
 		for i := range b.Len() {
 			kinds = append(kinds, b.Input(i).Kind)
 		}
-		assert.Equal(t, []event.Kind{event.TapDown, event.TapUp, event.Bytes, event.TapDown, event.TapDown, event.End}, kinds)
+		assert.Equal(t, []event.InputKind{event.InputTapDown, event.InputTapUp, event.InputBytes, event.InputTapDown, event.InputTapDown, event.InputEnd}, kinds)
 		assert.Equal(t, unit.Time(2*unit.Second), b.Input(0).At, "a refusal may be over in a moment")
 		assert.Equal(t, unit.Time(10*unit.Second), b.Input(1).At, "retried every 250 ms")
 	})

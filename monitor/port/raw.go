@@ -52,11 +52,11 @@ func (s *Raw) Next(in *event.Input) error {
 	switch s.step++; s.step {
 	case 1:
 		data, err := json.Marshal(event.Start{Build: s.build, Taps: []event.TapName{{Name: "main", Kind: "bus"}}})
-		*in = event.Input{Kind: event.Begin, Data: data}
+		*in = event.Input{Kind: event.InputBegin, Data: data}
 		return err
 	case 2:
 		data, err := json.Marshal(event.Port{Port: s.name, Settings: "raw bytes"})
-		*in = event.Input{Kind: event.TapUp, Tap: 1, Data: data}
+		*in = event.Input{Kind: event.InputTapUp, Tap: 1, Data: data}
 		return err
 	}
 	return s.bytes(in)
@@ -76,13 +76,13 @@ func (s *Raw) bytes(in *event.Input) error {
 	at := RawDate(s.read, s.period)
 	if s.beat <= at {
 		binary.BigEndian.PutUint64(s.data[:], uint64(s.beat))
-		*in = event.Input{At: s.beat, Kind: event.Beat, Data: s.data[:]}
+		*in = event.Input{At: s.beat, Kind: event.InputBeat, Data: s.data[:]}
 		s.beat = s.beat.Add(unit.Second)
 		return nil
 	}
 	s.data[0], s.have, s.last = s.pending, false, at
 	s.read++
-	*in = event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: s.data[:1]}
+	*in = event.Input{At: at, Tap: 1, Kind: event.InputBytes, Data: s.data[:1]}
 	return nil
 }
 
@@ -91,6 +91,6 @@ func (s *Raw) end(in *event.Input) error {
 		return io.EOF
 	}
 	s.ended = true
-	*in = event.Input{At: s.last, Kind: event.End}
+	*in = event.Input{At: s.last, Kind: event.InputEnd}
 	return nil
 }

@@ -24,7 +24,7 @@ func TestRawDates(t *testing.T) {
 func TestRawIsASessionWithBeats(t *testing.T) {
 	s, err := NewRaw(bytes.NewReader(make([]byte, 25*300)), "file", 7*unit.Millisecond, "test")
 	require.NoError(t, err)
-	counts := map[event.Kind]int{}
+	counts := map[event.InputKind]int{}
 	last := unit.Time(0)
 	var in event.Input
 	for err = s.Next(&in); err == nil; err = s.Next(&in) {
@@ -33,7 +33,7 @@ func TestRawIsASessionWithBeats(t *testing.T) {
 		last = in.At
 	}
 	require.ErrorIs(t, err, io.EOF)
-	assert.Equal(t, map[event.Kind]int{event.Begin: 1, event.TapUp: 1, event.Bytes: 7500, event.Beat: 2, event.End: 1}, counts)
+	assert.Equal(t, map[event.InputKind]int{event.InputBegin: 1, event.InputTapUp: 1, event.InputBytes: 7500, event.InputBeat: 2, event.InputEnd: 1}, counts)
 }
 
 func TestRawSaysWhatIsWrong(t *testing.T) {

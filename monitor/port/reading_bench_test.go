@@ -85,7 +85,7 @@ func watchCommand(b *testing.B, program string, ports []string) *exec.Cmd {
 func hear(b *testing.B, buses int, commands ...func(ports []string) *exec.Cmd) (used []time.Duration) {
 	b.Helper()
 	var running []*exec.Cmd
-	var ends []world.End
+	var ends []world.Sink
 	for _, command := range commands {
 		ports, err := world.OpenPTYs(buses)
 		require.NoError(b, err)
@@ -117,7 +117,7 @@ func hear(b *testing.B, buses int, commands ...func(ports []string) *exec.Cmd) (
 
 // feed writes a frame to each bus in its turn, the same to each program, until ctx
 // is done. ends are the buses of the first program, then those of the next.
-func feed(ctx context.Context, buses int, ends []world.End) error {
+func feed(ctx context.Context, buses int, ends []world.Sink) error {
 	var frame servobus.Frame
 	var raw [servobus.FrameLen]byte
 	began := time.Now()

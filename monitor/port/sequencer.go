@@ -69,7 +69,7 @@ type Batch struct {
 type entry struct {
 	at       unit.Time
 	tap      uint8
-	kind     event.Kind
+	kind     event.InputKind
 	from, to int
 }
 
@@ -93,7 +93,7 @@ func NewSequencer(clock func() int64, now unit.Time, next int64) *Sequencer {
 
 // Put dates an input and queues it. It copies data and never waits. After Close
 // it does nothing.
-func (s *Sequencer) Put(tap uint8, kind event.Kind, data []byte) {
+func (s *Sequencer) Put(tap uint8, kind event.InputKind, data []byte) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.closed {
@@ -105,12 +105,12 @@ func (s *Sequencer) Put(tap uint8, kind event.Kind, data []byte) {
 	}
 	if n := s.lost[tap]; n > 0 {
 		s.lost[tap] = 0
-		s.append(tap, event.Overrun, strconv.AppendInt(nil, n, 10))
+		s.append(tap, event.InputOverrun, strconv.AppendInt(nil, n, 10))
 	}
 	s.append(tap, kind, data)
 }
 
-func (s *Sequencer) append(tap uint8, kind event.Kind, data []byte) {
+func (s *Sequencer) append(tap uint8, kind event.InputKind, data []byte) {
 	// Whole microseconds: what the recording's headers carry.
 	s.last = max(s.last, unit.Time(s.clock()-s.zero).Truncate(unit.Microsecond))
 	if s.open == nil {
@@ -179,7 +179,7 @@ func (s *Sequencer) seal() {
 
 // StopRecorder queues a last input and then gives the recorder nothing more. It does
 // nothing if the recorder is deaf already.
-func (s *Sequencer) StopRecorder(kind event.Kind, data []byte) {
+func (s *Sequencer) StopRecorder(kind event.InputKind, data []byte) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.recorderOff || s.closed {
@@ -194,7 +194,7 @@ func (s *Sequencer) StopRecorder(kind event.Kind, data []byte) {
 // recorder has written all it was given (written is the number of the input
 // after that) and the judge has taken all there is, so that what the input says
 // of the judge is true. data gets the number of inputs that went unrecorded.
-func (s *Sequencer) ResumeRecorder(kind event.Kind, written int64, data func(unheard int64) []byte) bool {
+func (s *Sequencer) ResumeRecorder(kind event.InputKind, written int64, data func(unheard int64) []byte) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	caughtUp := s.open == nil && len(s.waiting[Judge]) == 0 && written >= s.recorderOffFrom
@@ -224,7 +224,7 @@ func (s *Sequencer) Now() unit.Time {
 
 // Close queues a last input, unless its kind is 0, and lets the readers take
 // what is left.
-func (s *Sequencer) Close(kind event.Kind) {
+func (s *Sequencer) Close(kind event.InputKind) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.closed {

@@ -28,7 +28,7 @@ func TestOneOrderForAll(t *testing.T) {
 	for w := range 4 {
 		writers.Go(func() {
 			for i := range 2000 {
-				s.Put(uint8(w+1), event.Bytes, []byte{byte(i), byte(i >> 8)})
+				s.Put(uint8(w+1), event.InputBytes, []byte{byte(i), byte(i >> 8)})
 			}
 		})
 	}
@@ -46,7 +46,7 @@ func TestOneOrderForAll(t *testing.T) {
 		})
 	}
 	writers.Wait()
-	s.Close(event.End)
+	s.Close(event.InputEnd)
 	takers.Wait()
 	require.Equal(t, got[Recorder], got[Judge])
 	require.Len(t, got[Judge], 8001)
@@ -65,33 +65,33 @@ func TestWhatFindsNoRoomIsCountedAndPutNeverWaits(t *testing.T) {
 	s := NewSequencer(func() int64 { return 0 }, 0, 0)
 	big := []byte(strings.Repeat("x", 1<<20))
 	for range 40 { // nobody takes
-		s.Put(1, event.Bytes, big)
+		s.Put(1, event.InputBytes, big)
 	}
 	b := taken(s, Judge)
 	require.Equal(t, 31, b.Len())
-	s.Put(1, event.Bytes, []byte("y"))
+	s.Put(1, event.InputBytes, []byte("y"))
 	b = taken(s, Judge)
-	require.Equal(t, event.Overrun, b.Input(0).Kind)
+	require.Equal(t, event.InputOverrun, b.Input(0).Kind)
 	assert.Equal(t, "9437184", string(b.Input(0).Data))
 	assert.Equal(t, "y", string(b.Input(1).Data))
 }
 
 func TestADeafRecorderHearsAgainOnlyWhenAllAreEven(t *testing.T) {
 	s := NewSequencer(func() int64 { return 0 }, 0, 0)
-	s.Put(1, event.Bytes, []byte("a"))
-	s.StopRecorder(event.RecordingGap, []byte("begin"))
-	s.StopRecorder(event.RecordingGap, []byte("again"))
-	s.Put(1, event.Bytes, []byte("b"))
+	s.Put(1, event.InputBytes, []byte("a"))
+	s.StopRecorder(event.InputRecordingGap, []byte("begin"))
+	s.StopRecorder(event.InputRecordingGap, []byte("again"))
+	s.Put(1, event.InputBytes, []byte("b"))
 	end := func(unheard int64) []byte {
 		assert.Equal(t, int64(1), unheard)
 		return []byte("end")
 	}
-	assert.False(t, s.ResumeRecorder(event.RecordingGap, 2, end), "the judge is behind")
+	assert.False(t, s.ResumeRecorder(event.InputRecordingGap, 2, end), "the judge is behind")
 	taken(s, Judge)
 	taken(s, Judge)
-	assert.False(t, s.ResumeRecorder(event.RecordingGap, 1, end), "the recorder has not written all")
-	assert.True(t, s.ResumeRecorder(event.RecordingGap, 2, end))
-	s.Put(1, event.Bytes, []byte("c"))
+	assert.False(t, s.ResumeRecorder(event.InputRecordingGap, 1, end), "the recorder has not written all")
+	assert.True(t, s.ResumeRecorder(event.InputRecordingGap, 2, end))
+	s.Put(1, event.InputBytes, []byte("c"))
 	s.Close(0)
 	var recorded string
 	for b := taken(s, Recorder); b != nil; b = taken(s, Recorder) {
@@ -118,11 +118,11 @@ func TestTakeNeverWaits(t *testing.T) {
 		return "nothing yet"
 	}
 	assert.Equal(t, "nothing yet", takes(Judge))
-	s.Put(1, event.Bytes, []byte("a"))
+	s.Put(1, event.InputBytes, []byte("a"))
 	assert.Equal(t, "a", takes(Judge))
 	assert.Equal(t, "nothing yet", takes(Judge))
-	s.StopRecorder(event.RecordingGap, []byte("gap"))
-	s.Put(1, event.Bytes, []byte("b"))
+	s.StopRecorder(event.InputRecordingGap, []byte("gap"))
+	s.Put(1, event.InputBytes, []byte("b"))
 	s.Close(0)
 	assert.Equal(t, "gap", takes(Judge))
 	assert.Equal(t, "b", takes(Judge))

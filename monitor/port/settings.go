@@ -12,14 +12,14 @@ type Settings struct {
 	Parity bool // even, and two stop bits; else none, and one
 }
 
-// BusLine is how a servo bus is read (common practice): the inversion is the
+// BusSettings is how a servo bus is read (common practice): the inversion is the
 // adapter's work.
-var BusLine = Settings{Baud: 100_000, Parity: true}
+var BusSettings = Settings{Baud: 100_000, Parity: true}
 
-// BoardLine is how a capture board on the servo leads is read, unless it is set to be
+// BoardSettings is how a capture board on the servo leads is read, unless it is set to be
 // otherwise. Its lines carry sums, so that errors of single characters need not be
 // seen.
-var BoardLine = Settings{Baud: 500_000}
+var BoardSettings = Settings{Baud: 500_000}
 
 func (s Settings) mode() *serial.Mode {
 	if s.Parity {

@@ -12,8 +12,8 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// Record puts together what was gathered while the bench judged.
-func (g *Builder) Record(b *engine.Engine, t *Tracer) *Record {
+// Record puts together what was gathered while the engine judged.
+func (g *Collector) Record(b *engine.Engine, t *Tracer) *Record {
 	r := &Record{
 		Format: Format, Model: g.sheet.Model, Begun: g.Begun, LengthNS: unit.Duration(t.last), Ended: g.ended, Runs: b.State().Runs,
 		Builds: g.builds, Flaws: g.flawsFound(), Drills: g.drills, Marks: g.marks, Reopened: g.reopened, Timeline: g.digest,
@@ -50,7 +50,7 @@ func (c *VerdictCount) add(verdict string) {
 // All is the number of claims.
 func (c VerdictCount) All() int { return c.Right + c.Wrong + c.Open + c.Stale }
 
-func (g *Builder) claims(list []*claim.Claim, a *traceSet) []Claim {
+func (g *Collector) claims(list []*claim.Claim, a *traceSet) []Claim {
 	all := make([]Claim, 0, len(list))
 	for _, c := range list {
 		one := Claim{
@@ -102,7 +102,7 @@ func ThrottleChannels(s *sheet.Sheet) (list []int) {
 
 // lost dates the losses and cuts the trace of each: the channels that the sheet
 // has, since the preset of each matters.
-func (g *Builder) lost(a *traceSet) []Loss {
+func (g *Collector) lost(a *traceSet) []Loss {
 	list := []Loss{}
 	var channels []int
 	for i := range g.sheet.Channels {

@@ -12,8 +12,8 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// Builder listens to the events of a session.
-type Builder struct {
+// Collector listens to the events of a session.
+type Collector struct {
 	sheet        *sheet.Sheet
 	Begun        time.Time
 	ended        bool
@@ -46,9 +46,9 @@ type absences struct {
 	flagged int  // flagged failsafes after a link
 }
 
-// NewBuilder makes an empty one for a sheet.
-func NewBuilder(s *sheet.Sheet) *Builder {
-	return &Builder{
+// NewCollector makes an empty one for a sheet.
+func NewCollector(s *sheet.Sheet) *Collector {
+	return &Collector{
 		sheet: s, builds: []string{}, drills: []Drill{}, marks: []Mark{}, reopened: []Mark{},
 		digest: Digest{Events: []TimelineEntry{}, Left: map[string]int64{}}, timeline: map[string]int{},
 		line: tapLines{byTap: map[string]*tapLine{}}, combinations: newCombinationLog(s),
@@ -56,7 +56,7 @@ func NewBuilder(s *sheet.Sheet) *Builder {
 }
 
 // OnEvent implements engine.EventFunc.
-func (g *Builder) OnEvent(e *event.Event, wall int64) {
+func (g *Collector) OnEvent(e *event.Event, wall int64) {
 	switch d := e.Data.(type) {
 	case event.SessionData:
 		g.session(&d, wall-int64(e.At))
@@ -84,7 +84,7 @@ func (g *Builder) OnEvent(e *event.Event, wall int64) {
 	g.addToDigest(e)
 }
 
-func (g *Builder) session(d *event.SessionData, zero int64) {
+func (g *Collector) session(d *event.SessionData, zero int64) {
 	g.ended = false
 	if g.Begun.IsZero() {
 		g.Begun = WallTime(zero)
@@ -94,7 +94,7 @@ func (g *Builder) session(d *event.SessionData, zero int64) {
 	}
 }
 
-func (g *Builder) noteAbsence(e *event.Event) {
+func (g *Collector) noteAbsence(e *event.Event) {
 	switch d := e.Data.(type) {
 	case event.ValuesStillData:
 		g.seen.beats = g.seen.beats || e.Kind == event.ValuesMoving && d.ForNS == 0
@@ -109,7 +109,7 @@ func (g *Builder) noteAbsence(e *event.Event) {
 	}
 }
 
-func (g *Builder) drill(e *event.Event) {
+func (g *Collector) drill(e *event.Event) {
 	name := strings.TrimPrefix(e.About, "drill:")
 	var now *Drill
 	if n := len(g.drills); n > 0 && g.drills[n-1].Name == name && g.drills[n-1].EndedNS < 0 {
@@ -133,13 +133,13 @@ func (g *Builder) drill(e *event.Event) {
 const mostListed = 40
 
 // addToDigest takes an event into the digest, or counts it.
-func (g *Builder) addToDigest(e *event.Event) {
+func (g *Collector) addToDigest(e *event.Event) {
 	if !worthListing(e) || g.timeline[e.Kind] >= mostListed {
 		g.digest.Left[e.Kind]++
 		return
 	}
 	g.timeline[e.Kind]++
-	g.digest.Events = append(g.digest.Events, TimelineEntry{AtNS: event.DateOf(e), Kind: e.Kind, Text: event.Sentence(e)})
+	g.digest.Events = append(g.digest.Events, TimelineEntry{AtNS: event.ShownTime(e), Kind: e.Kind, Text: event.Sentence(e)})
 }
 
 // worthListing reports whether an event is worth a line of its own on paper. What a
@@ -159,7 +159,7 @@ func worthListing(e *event.Event) bool {
 	return true
 }
 
-func (g *Builder) flawsFound() []string {
+func (g *Collector) flawsFound() []string {
 	list := []string{}
 	if g.gaps > 0 {
 		list = append(list, fmt.Sprintf("the disk refused %d times: what was heard then is not in the recording and proves nothing", g.gaps))

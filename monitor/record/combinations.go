@@ -22,17 +22,17 @@ type combinationLog struct {
 	channels []int    // that choose the mode, if all have positions
 	names    []string // theirs
 	taps     map[string]*levers
-	seen     map[string][]Place // by combination, the widths it was last seen with
+	seen     map[string][]Setting // by combination, the widths it was last seen with
 }
 
 // levers are the switches as one tap has them.
 type levers struct {
-	at    map[string]Place // by channel name; none where its width is no position's
+	at    map[string]Setting // by channel name; none where its width is no position's
 	since unit.Time
 }
 
 func newCombinationLog(s *sheet.Sheet) *combinationLog {
-	a := &combinationLog{taps: map[string]*levers{}, seen: map[string][]Place{}}
+	a := &combinationLog{taps: map[string]*levers{}, seen: map[string][]Setting{}}
 	for _, n := range s.ModeChannels() {
 		c, _ := s.Channel(n)
 		if c.Kind == sheet.Knob {
@@ -61,14 +61,14 @@ func (a *combinationLog) moved(name string, d *event.SwitchData, at unit.Time) {
 	}
 	l := a.taps[d.Tap]
 	if l == nil {
-		l = &levers{at: map[string]Place{}}
+		l = &levers{at: map[string]Setting{}}
 		a.taps[d.Tap] = l
 	}
 	a.note(l, at)
 	l.since = at
 	delete(l.at, name)
 	if d.Within && d.Signal == event.SignalLive && !d.Suspect {
-		l.at[name] = Place{name, d.To, d.WidthNS}
+		l.at[name] = Setting{name, d.To, d.WidthNS}
 	}
 }
 
@@ -83,7 +83,7 @@ func (a *combinationLog) note(l *levers, until unit.Time) {
 	if until.Sub(l.since) < stoodLeast || len(l.at) < len(a.names) {
 		return
 	}
-	places := make([]Place, 0, len(a.names))
+	places := make([]Setting, 0, len(a.names))
 	for _, name := range a.names {
 		places = append(places, l.at[name])
 	}
@@ -91,7 +91,7 @@ func (a *combinationLog) note(l *levers, until unit.Time) {
 }
 
 // keyOf names a combination.
-func keyOf(places []Place) string {
+func keyOf(places []Setting) string {
 	parts := make([]string, 0, len(places))
 	for _, p := range places {
 		parts = append(parts, p.Channel+" "+p.Position)
@@ -100,10 +100,10 @@ func keyOf(places []Place) string {
 }
 
 // table lists every combination in the order of the sheet.
-func (a *combinationLog) table(s *sheet.Sheet, claims []Claim) []Combination {
-	rows := []Combination{}
+func (a *combinationLog) table(s *sheet.Sheet, claims []Claim) []CombinationResult {
+	rows := []CombinationResult{}
 	for _, at := range a.combinations(s) {
-		row := Combination{At: at}
+		row := CombinationResult{At: at}
 		if seen, ok := a.seen[keyOf(at)]; ok {
 			row.At, row.Seen = seen, true
 		}
@@ -114,17 +114,17 @@ func (a *combinationLog) table(s *sheet.Sheet, claims []Claim) []Combination {
 	return rows
 }
 
-func (a *combinationLog) combinations(s *sheet.Sheet) [][]Place {
+func (a *combinationLog) combinations(s *sheet.Sheet) [][]Setting {
 	if len(a.channels) == 0 {
 		return nil
 	}
-	list := [][]Place{nil}
+	list := [][]Setting{nil}
 	for _, n := range a.channels {
 		c, _ := s.Channel(n)
-		var longer [][]Place
+		var longer [][]Setting
 		for _, so := range list {
 			for _, p := range c.Places {
-				longer = append(longer, append(so[:len(so):len(so)], Place{c.Name, p.Name, p.Width}))
+				longer = append(longer, append(so[:len(so):len(so)], Setting{c.Name, p.Name, p.Width}))
 			}
 		}
 		list = longer
@@ -134,7 +134,7 @@ func (a *combinationLog) combinations(s *sheet.Sheet) [][]Place {
 
 // wanted finds the mode that the sheet wants there and the claims on it; a claim
 // knows a position that lies where no position should.
-func (r *Combination) wanted(s *sheet.Sheet, claims []Claim) {
+func (r *CombinationResult) wanted(s *sheet.Sheet, claims []Claim) {
 	for i := range s.Stabiliser.Modes {
 		mode := &s.Stabiliser.Modes[i]
 		for _, at := range mode.WantedAt {
@@ -154,7 +154,7 @@ func (r *Combination) wanted(s *sheet.Sheet, claims []Claim) {
 
 // covers reports that a wanted combination, which may name fewer switches, holds
 // in this row, and its name in claims.
-func (r *Combination) covers(at sheet.Combination, s *sheet.Sheet) (string, bool) {
+func (r *CombinationResult) covers(at sheet.Combination, s *sheet.Sheet) (string, bool) {
 	var names []string
 	for _, set := range at {
 		c, _ := s.Channel(set.Channel)
@@ -173,7 +173,7 @@ func (r *Combination) covers(at sheet.Combination, s *sheet.Sheet) (string, bool
 // widths takes those that a claim rests on: a claim knows the position of a width
 // that lies where no position should. A switch that the claim does not name must
 // have stood where this row has it.
-func (r *Combination) widths(figures map[string]int64, named sheet.Combination, s *sheet.Sheet) {
+func (r *CombinationResult) widths(figures map[string]int64, named sheet.Combination, s *sheet.Sheet) {
 	at := slices.Clone(r.At)
 	for i := range at {
 		width, ok := figures[at[i].Channel+"_ns"]
@@ -188,7 +188,7 @@ func (r *Combination) widths(figures map[string]int64, named sheet.Combination, 
 }
 
 // judge says what the widths ask for, and how far inside its window they lie.
-func (r *Combination) judge(s *sheet.Sheet) {
+func (r *CombinationResult) judge(s *sheet.Sheet) {
 	width := func(channel int) unit.Width {
 		c, _ := s.Channel(channel)
 		for _, p := range r.At {

@@ -11,7 +11,7 @@ func ChannelLossText(c *event.LossChannel) string {
 	switch c.Class {
 	case event.LossPreset:
 		if c.HeldNS > 100*unit.Millisecond {
-			return "went to a preset after holding for " + unit.FormatSpan(c.HeldNS)
+			return "went to a preset after holding for " + unit.FormatDuration(c.HeldNS)
 		}
 		return "went to a preset"
 	case event.LossHold:

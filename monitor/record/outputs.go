@@ -64,9 +64,9 @@ func uncorrected(s *sheet.Sheet, mode string) bool {
 // answer keeps who tilted the model, and how that is known.
 func (l *leads) answer(e *event.Event, d *event.DrillAnsweredData) {
 	name := strings.TrimPrefix(e.About, "drill:")
-	step := event.PromptStep(d.Prompt)
+	step := event.PromptPart(d.Prompt)
 	tilts := name == event.ResponseDrill || name == event.CorrectionDrill
-	if tilts && (step == event.PromptThere || step == event.PromptOther) {
+	if tilts && (step == event.PromptTilted || step == event.PromptOpposite) {
 		l.tilts = append(l.tilts, Tilt{AtNS: e.From, Drill: name, Prompt: d.Prompt, Who: d.Who, By: d.By})
 	}
 }

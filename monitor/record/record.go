@@ -32,11 +32,11 @@ type Record struct {
 	Windows  string        `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
 	Count    VerdictCount  `json:"count"`     // of claims by verdict
 
-	Taps   []Tap         `json:"taps"`   // those of the sheet, in its order
-	Modes  []Combination `json:"modes"`  // every combination of positions of the switches that choose the mode
-	Claims []Claim       `json:"claims"` // in the order of the sheet
-	Losses []Loss        `json:"losses"` // in the order of time
-	Drills []Drill       `json:"drills"` // in the order of time
+	Taps   []Tap               `json:"taps"`   // those of the sheet, in its order
+	Modes  []CombinationResult `json:"modes"`  // every combination of positions of the switches that choose the mode
+	Claims []Claim             `json:"claims"` // in the order of the sheet
+	Losses []Loss              `json:"losses"` // in the order of time
+	Drills []Drill             `json:"drills"` // in the order of time
 
 	Outputs []Output `json:"outputs"` // those of the sheet and all others that were heard, by number
 	Tilts   []Tilt   `json:"tilts"`   // in the order of time
@@ -65,13 +65,13 @@ type Tap struct {
 	Heard   bool     `json:"heard"`   // frames came, or pulses
 	Ports   []string `json:"ports"`   // what was read, with its settings, each once
 
-	PeriodNS unit.Duration `json:"period_ns"` // from frame to frame, 0 while unknown
-	Frames   int64         `json:"frames"`    // all that were believed
-	Missed   int64         `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter; before a link and in a loss too
-	Failsafe int64         `json:"failsafe"`  // of these, flagged: the receiver has given up
-	Damaged  int64         `json:"damaged"`   // of these, with a bad character in them
-	Gaps     int64         `json:"gaps"`      // frames that the bus left out, by its own rhythm
-	Lost     int64         `json:"lost"`      // characters that the port lost before they were read
+	PeriodNS  unit.Duration `json:"period_ns"` // from frame to frame, 0 while unknown
+	Frames    int64         `json:"frames"`    // all that were believed
+	Missed    int64         `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter; before a link and in a loss too
+	Failsafe  int64         `json:"failsafe"`  // of these, flagged: the receiver has given up
+	Damaged   int64         `json:"damaged"`   // of these, with a bad character in them
+	GapFrames int64         `json:"gaps"`      // frames that the bus left out, by its own rhythm
+	LostChars int64         `json:"lost"`      // characters that the port lost before they were read
 
 	LinkFrames int64 `json:"link_frames,omitempty"` // of a live link; the claim link/missed rests on these
 	LinkMissed int64 `json:"link_missed,omitempty"` // of these, missed on the air
@@ -95,9 +95,9 @@ type Outage struct {
 	LongestNS unit.Duration `json:"longest_ns"` // -1: none was over when the session ended
 }
 
-// Combination reports what one combination of switch positions asks for.
-type Combination struct {
-	At       []Place    `json:"at"`
+// CombinationResult reports what one combination of switch positions asks for.
+type CombinationResult struct {
+	At       []Setting  `json:"at"`
 	Wanted   string     `json:"wanted"`    // the mode that the sheet wants there, "" for none
 	Seen     bool       `json:"seen"`      // the bus showed it
 	Mode     string     `json:"mode"`      // asked for, "" for none of the sheet's; where not seen, by the sheet's widths
@@ -106,8 +106,8 @@ type Combination struct {
 	Margin   string     `json:"margin"`    // the ID of the claim on its margin, "" for none
 }
 
-// Place is one switch at one of its positions.
-type Place struct {
+// Setting is one switch at one of its positions.
+type Setting struct {
 	Channel  string     `json:"channel"`
 	Position string     `json:"position"`
 	WidthNS  unit.Width `json:"width_ns"` // as seen, else the sheet's

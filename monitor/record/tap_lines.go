@@ -16,7 +16,7 @@ var outages = []string{"missed", "failsafe", "silent", "port"}
 type tapLines struct{ byTap map[string]*tapLine }
 
 type tapLine struct {
-	air     event.LinkExposure // what a live link heard
+	air     event.LinkFigures // what a live link heard
 	ports   []string
 	count   map[string]int
 	longest map[string]unit.Duration
@@ -52,7 +52,7 @@ func (l *tapLines) see(e *event.Event) {
 		if e.Kind == event.AirMissed && !d.Loss {
 			t.missed(&d)
 		}
-	case event.WatchedData:
+	case event.ExposureData:
 		t.air.LinkFrames += d.LinkFrames
 		t.air.LinkMissed += d.LinkMissed
 	case event.FailsafeData:
@@ -139,7 +139,7 @@ func (t *tapLine) outages() []Outage {
 func (r *Tap) counts(t *state.Tap) {
 	r.Heard = t.Frames > 0 || t.Board != nil && len(t.Board.Outputs) > 0
 	r.PeriodNS, r.Frames, r.Missed, r.Failsafe = t.PeriodNS, t.Frames, t.Missed, t.Failsafe
-	r.Damaged, r.Gaps, r.Lost = t.Damaged, t.Gaps, t.Lost
+	r.Damaged, r.GapFrames, r.LostChars = t.Damaged, t.GapFrames, t.LostChars
 	for _, f := range t.Refused {
 		if f.Bytes > 0 {
 			r.Refused = append(r.Refused, Refused(f))

@@ -50,7 +50,7 @@ const (
 )
 
 // ListUnseen says what a session did not look at.
-func ListUnseen(r *Record, s *sheet.Sheet, g *Builder) []Unseen {
+func ListUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	list := []Unseen{}
 	add := func(what, text string) { list = append(list, Unseen{what, text}) }
 	if n := r.Count.Open; n > 0 {
@@ -107,7 +107,7 @@ func unheard(r *Record) (list []string) {
 
 // uncertain says which words of the sheet and which taps are worth less than
 // they look.
-func uncertain(r *Record, s *sheet.Sheet, g *Builder) (list []Unseen) {
+func uncertain(r *Record, s *sheet.Sheet, g *Collector) (list []Unseen) {
 	switch {
 	case s.Heartbeat == nil:
 		list = append(list, Unseen{"heartbeat", noHeartbeat})
@@ -129,7 +129,7 @@ func uncertain(r *Record, s *sheet.Sheet, g *Builder) (list []Unseen) {
 }
 
 // losses says what the losses of the signal did not show.
-func losses(r *Record, s *sheet.Sheet, g *Builder) (list []string) {
+func losses(r *Record, s *sheet.Sheet, g *Collector) (list []string) {
 	t := triedOf(r.Losses)
 	n := max(t.times, g.seen.flagged)
 	switch n {
@@ -145,7 +145,7 @@ func losses(r *Record, s *sheet.Sheet, g *Builder) (list []string) {
 		list = append(list, lossNotTriedEarly)
 	}
 	if t.longest > 0 && t.longest < lossWatched {
-		list = append(list, fmt.Sprintf(lossNotWatchedLonger, unit.FormatSpan(t.longest)))
+		list = append(list, fmt.Sprintf(lossNotWatchedLonger, unit.FormatDuration(t.longest)))
 	}
 	if s.Failsafe == nil {
 		list = append(list, "The sheet says nothing about failsafe, so nothing was judged.")

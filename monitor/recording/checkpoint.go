@@ -23,7 +23,7 @@ type Checkpoint struct {
 	At       unit.Time       `json:"at_ns"`   // date of the last input
 	Seq      int64           `json:"seq"`     // number of the next event
 	Position Position        `json:"position"`
-	Bench    json.RawMessage `json:"state"` // the bench as it stood, JSON; builds that did not look at judge read it from "bench", so they pass over it
+	Engine   json.RawMessage `json:"state"` // the bench as it stood, JSON; builds that did not look at judge read it from "bench", so they pass over it
 }
 
 // AppendCheckpoint appends the line of a checkpoint to dst.
@@ -76,5 +76,5 @@ func parseCheckpoint(line []byte) (c Checkpoint, ok bool) {
 	strict := json.NewDecoder(bytes.NewReader(object))
 	strict.DisallowUnknownFields()
 	err = strict.Decode(&c)
-	return c, err == nil && c.Bench != nil
+	return c, err == nil && c.Engine != nil
 }

@@ -29,7 +29,7 @@ func TestCheckpointsComeBack(t *testing.T) {
 		c := recording.Checkpoint{
 			Session: "a", Judge: "b", Input: i * 100, At: unit.Time(unit.Duration(i) * unit.Second), Seq: i * 3,
 			Position: recording.Position{Offset: 1000 * i, Base: base, Taps: []int{0, 1, -1}, Input: i * 100},
-			Bench:    json.RawMessage(`{"watchers":[{"due":9223372036854775807}]}`),
+			Engine:   json.RawMessage(`{"watchers":[{"due":9223372036854775807}]}`),
 		}
 		want = append(want, c)
 		lines, err = recording.AppendCheckpoint(lines, &c)
@@ -54,7 +54,7 @@ func TestCheckpointsComeBack(t *testing.T) {
 // judged, and those of builds to come.
 func TestCheckpointsOfAnotherFormArePassedOver(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "checkpoints.jsonl")
-	mine := recording.Checkpoint{Session: "a", Judge: "b", Input: 7, Position: recording.Position{Taps: []int{}}, Bench: json.RawMessage("{}")}
+	mine := recording.Checkpoint{Session: "a", Judge: "b", Input: 7, Position: recording.Position{Taps: []int{}}, Engine: json.RawMessage("{}")}
 	lines, err := recording.AppendCheckpoint(nil, &mine)
 	require.NoError(t, err)
 	for _, object := range []string{
@@ -73,9 +73,9 @@ func TestCheckpointsOfAnotherFormArePassedOver(t *testing.T) {
 
 func TestCheckpointTooLong(t *testing.T) {
 	huge := append(append([]byte(`"`), bytes.Repeat([]byte("x"), crclog.MaxLine)...), '"')
-	dst, err := recording.AppendCheckpoint([]byte("before\n"), &recording.Checkpoint{Input: 7, Bench: huge})
+	dst, err := recording.AppendCheckpoint([]byte("before\n"), &recording.Checkpoint{Input: 7, Engine: huge})
 	require.ErrorContains(t, err, "at input 7")
 	assert.Equal(t, "before\n", string(dst))
-	_, err = recording.AppendCheckpoint(nil, &recording.Checkpoint{Bench: json.RawMessage("{")})
+	_, err = recording.AppendCheckpoint(nil, &recording.Checkpoint{Engine: json.RawMessage("{")})
 	require.Error(t, err)
 }

@@ -19,7 +19,7 @@ func TestNextAllocatesNothing(t *testing.T) {
 	var inputs []event.Input
 	for i, in := range steady(3000) {
 		if i%10 == 9 {
-			in.Tap, in.Kind, in.Data = event.BenchTap, event.Mark, []byte("a mark")
+			in.Tap, in.Kind, in.Data = event.BenchTap, event.InputMark, []byte("a mark")
 		}
 		inputs = append(inputs, in)
 	}
@@ -48,7 +48,7 @@ func (e *endless) Read(p []byte) (int, error) {
 			return 0, io.EOF
 		}
 		for range 500 {
-			in := event.Input{At: e.at, Tap: 1, Kind: event.Bytes, Data: make([]byte, 1000)}
+			in := event.Input{At: e.at, Tap: 1, Kind: event.InputBytes, Data: make([]byte, 1000)}
 			if err := e.w.Write(&in); err != nil {
 				return 0, err
 			}

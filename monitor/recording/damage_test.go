@@ -201,7 +201,7 @@ func TestLostHeadsTeachAnew(t *testing.T) {
 	one := steady(4)
 	two := make([]event.Input, 4)
 	for i := range two {
-		two[i] = event.Input{At: unit.Time(unit.Second), Tap: 2, Kind: event.Edges, Data: []byte{byte(i)}}
+		two[i] = event.Input{At: unit.Time(unit.Second), Tap: 2, Kind: event.InputEdges, Data: []byte{byte(i)}}
 	}
 	for _, moved := range []int64{0, 1_000_000_000} {
 		later := section(4)
@@ -216,8 +216,8 @@ func TestLostHeadsTeachAnew(t *testing.T) {
 			clear(file[len(first) : len(first)+int(lost)])
 			got, r := read(t, file)
 			require.Equal(t, slices.Concat(one, two), got, "%d lost, moved %d", lost, moved)
-			assert.Greater(t, r.Mark().Section, int64(len(first)))
-			assert.Equal(t, later.Base, r.Mark().Base)
+			assert.Greater(t, r.Position().Section, int64(len(first)))
+			assert.Equal(t, later.Base, r.Position().Base)
 		}
 	}
 }
@@ -226,10 +226,10 @@ func TestLostHeadsTeachAnew(t *testing.T) {
 // knows no more, and no less, than one that begins at the start.
 func TestMarkBehindALostInterface(t *testing.T) {
 	inputs := []event.Input{
-		{At: 0, Kind: event.Mark, Data: []byte("a")},
-		{At: 0, Tap: 1, Kind: event.Bytes, Data: []byte("b")},
-		{At: 0, Kind: event.Mark, Data: []byte("c")},
-		{At: 0, Tap: 1, Kind: event.Bytes, Data: []byte("d")},
+		{At: 0, Kind: event.InputMark, Data: []byte("a")},
+		{At: 0, Tap: 1, Kind: event.InputBytes, Data: []byte("b")},
+		{At: 0, Kind: event.InputMark, Data: []byte("c")},
+		{At: 0, Tap: 1, Kind: event.InputBytes, Data: []byte("d")},
 	}
 	ends := borders(t, section(0), inputs)
 	file := write(t, section(0), inputs)
@@ -239,7 +239,7 @@ func TestMarkBehindALostInterface(t *testing.T) {
 	for range 3 { // a, the gap, c
 		require.NoError(t, r.Next(&in))
 	}
-	mark := r.Mark()
+	mark := r.Position()
 	assert.Equal(t, []int{0}, mark.Taps)
 	assert.True(t, mark.Hurt)
 	assert.Equal(t, inputs[3:], all(t, r))
@@ -263,7 +263,7 @@ func TestHoleBeforeTheLastPacketOfASection(t *testing.T) {
 // The heads of a second section are lost, and the first had no interface but the
 // bench: only the base in the tap's interface distinguishes the sections.
 func TestOnlyTheBaseTells(t *testing.T) {
-	one := []event.Input{{Kind: event.Mark, Data: []byte("a")}}
+	one := []event.Input{{Kind: event.InputMark, Data: []byte("a")}}
 	two := steady(3)
 	later := section(1)
 	later.Base += 1_000_000_000

@@ -29,7 +29,7 @@ func rehash(t *testing.T, block []byte) {
 // a fault of ours. None is taken for an input.
 func TestForgedPackets(t *testing.T) {
 	inputs := steady(6)
-	inputs[3] = event.Input{At: inputs[3].At, Kind: event.Mark, Data: []byte("text")}
+	inputs[3] = event.Input{At: inputs[3].At, Kind: event.InputMark, Data: []byte("text")}
 	file := write(t, section(0), inputs)
 	ends := borders(t, section(0), inputs)
 	for name, c := range map[string]struct {
@@ -105,7 +105,7 @@ func TestPacketWithinAPacket(t *testing.T) {
 	inputs := steady(8)
 	ends := borders(t, section(0), inputs)
 	inner := bytes.Clone(write(t, section(0), inputs)[ends[6]:ends[7]])
-	inputs[3] = event.Input{At: inputs[3].At, Kind: event.Mark, Data: append(bytes.Repeat([]byte("x"), 401), inner...)}
+	inputs[3] = event.Input{At: inputs[3].At, Kind: event.InputMark, Data: append(bytes.Repeat([]byte("x"), 401), inner...)}
 	file, ends := write(t, section(0), inputs), borders(t, section(0), inputs)
 	file[ends[4]-4] ^= 4
 	got, r := read(t, file)

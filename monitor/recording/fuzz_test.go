@@ -50,7 +50,7 @@ func requireMarks(t *testing.T, file []byte, want []event.Input) {
 		if i%5 != 0 {
 			continue
 		}
-		at, err := recording.NewReaderAt(bytes.NewReader(file), r.Mark())
+		at, err := recording.NewReaderAt(bytes.NewReader(file), r.Position())
 		require.NoError(t, err)
 		got, _ := drain(at)
 		require.Len(t, got, len(want)-i-1)

@@ -40,26 +40,26 @@ func every(t testing.TB) []event.Input {
 	port := asJSON(t, event.Port{Port: "/dev/serial/by-id/adapter", Settings: "100000 8E2", Latency: "1 ms"})
 	at := func(ms unit.Duration) unit.Time { return unit.Time(ms * unit.Millisecond) }
 	return []event.Input{
-		{At: 0, Kind: event.Begin, Data: start},
-		{At: unit.Time(7 * unit.Microsecond), Tap: 1, Kind: event.Bytes, Data: []byte("before tap-up")},
-		{At: at(1), Tap: 1, Kind: event.TapUp, Data: port},
-		{At: at(1), Tap: 2, Kind: event.TapUp, Data: []byte("no port")},
-		{At: at(3), Tap: 1, Kind: event.Bytes, Data: bytes.Repeat([]byte{0x0F, 0, 0xFF}, 9)},
-		{At: at(3), Tap: 1, Kind: event.Bytes, Data: []byte{}},
-		{At: at(4), Tap: 1, Kind: event.BadByte, Data: []byte{0x00}},
-		{At: at(5), Tap: 2, Kind: event.Edges, Data: []byte{1, 2, 3, 4, 5}},
-		{At: at(6), Tap: 1, Kind: event.Overrun, Data: []byte("12")},
-		{At: at(1000), Kind: event.Beat, Data: beat(base + 1_000_000_000)},
-		{At: at(1001), Kind: event.Mark, Data: []byte("end: I changed\nsomething \xff, Größe & <b>")},
-		{At: at(1002), Kind: event.DrillStep, Data: []byte(`{"step":2}`)},
-		{At: at(1003), Kind: event.Reopen, Data: []byte("everything")},
-		{At: at(1004), Tap: 1, Kind: event.TapDown, Data: []byte("port closed")},
-		{At: at(1005), Tap: 1, Kind: event.TapUp, Data: port},
-		{At: at(1005), Tap: 1, Kind: event.Bytes, Data: []byte{6, 0, 0, 0, 72, 0, 0, 0}},
-		{At: at(1006), Kind: event.RecordingGap, Data: asJSON(t, event.RecordingGapInput{Why: "disk full"})},
-		{At: at(1007), Kind: event.Mark, Data: []byte(strings.Repeat("ü", 4000))},
-		{At: at(1008), Kind: event.Resume, Data: start},
-		{At: at(1009), Kind: event.End, Data: []byte{}},
+		{At: 0, Kind: event.InputBegin, Data: start},
+		{At: unit.Time(7 * unit.Microsecond), Tap: 1, Kind: event.InputBytes, Data: []byte("before tap-up")},
+		{At: at(1), Tap: 1, Kind: event.InputTapUp, Data: port},
+		{At: at(1), Tap: 2, Kind: event.InputTapUp, Data: []byte("no port")},
+		{At: at(3), Tap: 1, Kind: event.InputBytes, Data: bytes.Repeat([]byte{0x0F, 0, 0xFF}, 9)},
+		{At: at(3), Tap: 1, Kind: event.InputBytes, Data: []byte{}},
+		{At: at(4), Tap: 1, Kind: event.InputBadBytes, Data: []byte{0x00}},
+		{At: at(5), Tap: 2, Kind: event.InputEdges, Data: []byte{1, 2, 3, 4, 5}},
+		{At: at(6), Tap: 1, Kind: event.InputOverrun, Data: []byte("12")},
+		{At: at(1000), Kind: event.InputBeat, Data: beat(base + 1_000_000_000)},
+		{At: at(1001), Kind: event.InputMark, Data: []byte("end: I changed\nsomething \xff, Größe & <b>")},
+		{At: at(1002), Kind: event.InputDrillStep, Data: []byte(`{"step":2}`)},
+		{At: at(1003), Kind: event.InputReopen, Data: []byte("everything")},
+		{At: at(1004), Tap: 1, Kind: event.InputTapDown, Data: []byte("port closed")},
+		{At: at(1005), Tap: 1, Kind: event.InputTapUp, Data: port},
+		{At: at(1005), Tap: 1, Kind: event.InputBytes, Data: []byte{6, 0, 0, 0, 72, 0, 0, 0}},
+		{At: at(1006), Kind: event.InputRecordingGap, Data: asJSON(t, event.RecordingGapInput{Why: "disk full"})},
+		{At: at(1007), Kind: event.InputMark, Data: []byte(strings.Repeat("ü", 4000))},
+		{At: at(1008), Kind: event.InputResume, Data: start},
+		{At: at(1009), Kind: event.InputEnd, Data: []byte{}},
 	}
 }
 
@@ -80,10 +80,10 @@ func write(t testing.TB, s recording.Section, inputs []event.Input) []byte {
 func borders(t testing.TB, s recording.Section, inputs []event.Input) []int64 {
 	w, err := recording.NewWriter(io.Discard, s)
 	require.NoError(t, err)
-	ends := []int64{w.Mark(0).Offset}
+	ends := []int64{w.Position(0).Offset}
 	for i := range inputs {
 		require.NoError(t, w.Write(&inputs[i]))
-		ends = append(ends, w.Mark(0).Offset)
+		ends = append(ends, w.Position(0).Offset)
 	}
 	return ends
 }
@@ -120,7 +120,7 @@ func steady(n int) []event.Input {
 	list := make([]event.Input, n)
 	for i := range list {
 		data := bytes.Repeat([]byte{byte(i), byte(i >> 8), 0x0F}, 8)
-		list[i] = event.Input{At: unit.Time(unit.Duration(i) * 7 * unit.Millisecond), Tap: 1, Kind: event.Bytes, Data: data}
+		list[i] = event.Input{At: unit.Time(unit.Duration(i) * 7 * unit.Millisecond), Tap: 1, Kind: event.InputBytes, Data: data}
 	}
 	return list
 }

@@ -19,17 +19,17 @@ const (
 	eventOverflow = 10
 )
 
-func eventOf(k event.Kind) byte {
+func eventOf(k event.InputKind) byte {
 	switch k {
-	case event.Bytes:
+	case event.InputBytes:
 		return eventReceived
-	case event.BadByte:
+	case event.InputBadBytes:
 		return eventParity
-	case event.Overrun:
+	case event.InputOverrun:
 		return eventOverflow
-	case event.RecordingGap:
+	case event.InputRecordingGap:
 		return eventLost
-	case event.End:
+	case event.InputEnd:
 		return eventComplete
 	}
 	return eventStatus
@@ -37,16 +37,16 @@ func eventOf(k event.Kind) byte {
 
 // kindOf reads the kind from the event byte and the comment; false means that
 // they name none, or two.
-func kindOf(happened byte, comment []byte) (event.Kind, bool) {
+func kindOf(happened byte, comment []byte) (event.InputKind, bool) {
 	switch happened {
 	case eventReceived:
-		return event.Bytes, true
+		return event.InputBytes, true
 	case eventParity:
-		return event.BadByte, true
+		return event.InputBadBytes, true
 	}
 	for k, word := range event.InputNames {
 		if word != "" && startsWith(comment, word) {
-			return event.Kind(k), eventOf(event.Kind(k)) == happened
+			return event.InputKind(k), eventOf(event.InputKind(k)) == happened
 		}
 	}
 	return 0, false
@@ -60,7 +60,7 @@ func startsWith(comment []byte, word string) bool {
 
 // remark is a packet's comment, "" for none.
 func remark(in *event.Input) string {
-	if in.Kind == event.Bytes || in.Kind == event.BadByte {
+	if in.Kind == event.InputBytes || in.Kind == event.InputBadBytes {
 		return ""
 	}
 	if text := plain(readable(in)); text != "" {
@@ -73,26 +73,26 @@ func remark(in *event.Input) string {
 // elsewhere. Nothing is ever read back from it.
 func readable(in *event.Input) string {
 	switch in.Kind {
-	case event.Begin, event.Resume:
+	case event.InputBegin, event.InputResume:
 		var s event.Start
 		if json.Unmarshal(in.Data, &s) != nil {
 			return ""
 		}
 		return clock(s.WallNS) + " " + s.Build
-	case event.Beat:
+	case event.InputBeat:
 		if len(in.Data) != 8 {
 			return ""
 		}
 		return clock(int64(binary.BigEndian.Uint64(in.Data)))
-	case event.TapUp:
+	case event.InputTapUp:
 		return portOf(in).Port
-	case event.RecordingGap:
+	case event.InputRecordingGap:
 		var g event.RecordingGapInput
 		if json.Unmarshal(in.Data, &g) != nil {
 			return ""
 		}
 		return g.Why
-	case event.Edges:
+	case event.InputEdges:
 		return ""
 	}
 	return string(in.Data)

@@ -49,7 +49,7 @@ func TestOthersReadPackets(t *testing.T) {
 		"-e", "frame.interface_name", "-e", "frame.comment", "-e", "rtacser.eventtype", "-e", "data.data", "-e", "frame.packet_id")
 	lines := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
 	require.Len(t, lines, len(inputs))
-	events := map[event.Kind]string{event.Bytes: "2", event.BadByte: "8", event.Overrun: "10", event.RecordingGap: "5", event.End: "6"}
+	events := map[event.InputKind]string{event.InputBytes: "2", event.InputBadBytes: "8", event.InputOverrun: "10", event.InputRecordingGap: "5", event.InputEnd: "6"}
 	for i, line := range lines {
 		in, f := inputs[i], strings.Split(line, "|")
 		require.Len(t, f, 9, line)
@@ -78,18 +78,18 @@ func number(t *testing.T, text string) int64 {
 }
 
 func assertComment(t *testing.T, in event.Input, comment string) {
-	if in.Kind == event.Bytes || in.Kind == event.BadByte {
+	if in.Kind == event.InputBytes || in.Kind == event.InputBadBytes {
 		assert.Empty(t, comment)
 		return
 	}
 	word, text, _ := strings.Cut(comment, ": ")
 	assert.Equal(t, in.Kind.String(), word)
 	switch {
-	case in.Kind == event.Beat:
+	case in.Kind == event.InputBeat:
 		assert.Equal(t, "2026-05-02T09:14:04.345678901Z", text)
-	case in.Kind == event.Mark && len(in.Data) < 1000:
+	case in.Kind == event.InputMark && len(in.Data) < 1000:
 		assert.Equal(t, "end: I changed something \uFFFD, Größe & <b>", text)
-	case in.Kind == event.RecordingGap:
+	case in.Kind == event.InputRecordingGap:
 		assert.Equal(t, "disk full", text)
 	}
 }

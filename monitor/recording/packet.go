@@ -14,7 +14,7 @@ type packet struct {
 	stamp  int64  // Unix ns
 	number int64
 	tap    uint8
-	kind   event.Kind
+	kind   event.InputKind
 	data   []byte // within the block
 }
 

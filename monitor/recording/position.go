@@ -20,8 +20,8 @@ type Position struct {
 	Hurt    bool      `json:"hurt,omitempty"`
 }
 
-// Mark is the place behind the input that Next gave last.
-func (r *Reader) Mark() Position {
+// Position is the place behind the input that Next gave last.
+func (r *Reader) Position() Position {
 	s := &r.section
 	return Position{
 		Offset: r.win.offset, Section: s.start, Base: s.base, Taps: slices.Clone(s.taps),

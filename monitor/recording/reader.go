@@ -241,7 +241,7 @@ func (r *Reader) gap(in *event.Input, next int64) {
 	data, err := json.Marshal(event.RecordingGapInput{Ended: true, Why: why, Inputs: next - r.next})
 	r.err = err
 	r.next = next
-	*in = event.Input{At: r.last, Tap: event.BenchTap, Kind: event.RecordingGap, Data: data}
+	*in = event.Input{At: r.last, Tap: event.BenchTap, Kind: event.InputRecordingGap, Data: data}
 }
 
 // finish ends the reading. Damage that no believable packet follows still has

@@ -19,13 +19,13 @@ import (
 
 func TestEveryKindComesBack(t *testing.T) {
 	inputs := every(t)
-	seen := map[event.Kind]bool{}
+	seen := map[event.InputKind]bool{}
 	for _, in := range inputs {
 		seen[in.Kind] = true
 	}
 	for k, word := range event.InputNames {
 		if word != "" {
-			require.True(t, seen[event.Kind(k)], "the list of inputs lacks %s", word)
+			require.True(t, seen[event.InputKind(k)], "the list of inputs lacks %s", word)
 		}
 	}
 	file := write(t, section(0), inputs)
@@ -57,7 +57,7 @@ func TestSectionsRunOn(t *testing.T) {
 	got, r := read(t, file)
 	assert.Equal(t, inputs, got)
 	assert.Zero(t, r.DamageCount())
-	assert.Equal(t, later.Base, r.Mark().Base)
+	assert.Equal(t, later.Base, r.Position().Base)
 }
 
 func TestSegmentBeginsAtAnyNumber(t *testing.T) {
@@ -65,7 +65,7 @@ func TestSegmentBeginsAtAnyNumber(t *testing.T) {
 	got, r := read(t, write(t, section(1<<40), inputs))
 	assert.Equal(t, inputs, got)
 	assert.Zero(t, r.DamageCount())
-	assert.Equal(t, int64(1<<40)+int64(len(inputs)), r.Mark().Input)
+	assert.Equal(t, int64(1<<40)+int64(len(inputs)), r.Position().Input)
 }
 
 func TestInputsMissingBetweenSections(t *testing.T) {
@@ -87,7 +87,7 @@ func TestInputsMissingBeforeAShortSection(t *testing.T) {
 	require.Len(t, got, 6)
 	assert.Equal(t, int64(5), gapOf(t, got[4]).Inputs)
 	assert.Equal(t, inputs[4], got[5])
-	assert.Equal(t, int64(10), r.Mark().Input)
+	assert.Equal(t, int64(10), r.Position().Input)
 }
 
 func TestFullDiskAtABorder(t *testing.T) {
@@ -109,7 +109,7 @@ func TestFullDiskAtABorder(t *testing.T) {
 }
 
 func gapOf(t testing.TB, in event.Input) event.RecordingGapInput {
-	require.Equal(t, event.RecordingGap, in.Kind)
+	require.Equal(t, event.InputRecordingGap, in.Kind)
 	var g event.RecordingGapInput
 	require.NoError(t, json.Unmarshal(in.Data, &g))
 	require.True(t, g.Ended)
@@ -125,18 +125,18 @@ func TestWriterRefuses(t *testing.T) {
 		want string
 	}{
 		"no kind":       {event.Input{At: us}, "got kind 0"},
-		"kind to come":  {event.Input{At: us, Kind: event.Kind(len(event.InputNames))}, "which has no word"},
-		"date back":     {event.Input{At: 0, Kind: event.End}, "want 1000 or later"},
-		"half a µs":     {event.Input{At: us + 500, Kind: event.End}, "want whole microseconds"},
-		"far future":    {event.Input{At: math.MaxInt64 - math.MaxInt64%us, Kind: event.End}, "from 1970 to 2106"},
-		"after 2106":    {event.Input{At: 1 << 62 / us * us, Kind: event.End}, "from 1970 to 2106"},
-		"tap beyond":    {event.Input{At: us, Tap: 3, Kind: event.Bytes}, "got tap 3, want 0 to 2"},
-		"too much data": {event.Input{At: us, Kind: event.Mark, Data: make([]byte, recording.MaxData+1)}, "want at most 262144"},
+		"kind to come":  {event.Input{At: us, Kind: event.InputKind(len(event.InputNames))}, "which has no word"},
+		"date back":     {event.Input{At: 0, Kind: event.InputEnd}, "want 1000 or later"},
+		"half a µs":     {event.Input{At: us + 500, Kind: event.InputEnd}, "want whole microseconds"},
+		"far future":    {event.Input{At: math.MaxInt64 - math.MaxInt64%us, Kind: event.InputEnd}, "from 1970 to 2106"},
+		"after 2106":    {event.Input{At: 1 << 62 / us * us, Kind: event.InputEnd}, "from 1970 to 2106"},
+		"tap beyond":    {event.Input{At: us, Tap: 3, Kind: event.InputBytes}, "got tap 3, want 0 to 2"},
+		"too much data": {event.Input{At: us, Kind: event.InputMark, Data: make([]byte, recording.MaxData+1)}, "want at most 262144"},
 	} {
 		var out bytes.Buffer
 		w, err := recording.NewWriter(&out, section(0))
 		require.NoError(t, err)
-		good := event.Input{At: us, Kind: event.Mark, Data: []byte("x")}
+		good := event.Input{At: us, Kind: event.InputMark, Data: []byte("x")}
 		require.NoError(t, w.Write(&good))
 		require.ErrorContains(t, w.Write(&c.in), c.want, name)
 		require.NoError(t, w.Write(&good), name)
@@ -159,8 +159,8 @@ func TestNewWriterRefuses(t *testing.T) {
 
 func TestLargestDataComesBack(t *testing.T) {
 	inputs := []event.Input{
-		{Kind: event.Mark, Data: bytes.Repeat([]byte("x"), recording.MaxData)},
-		{Tap: 2, Kind: event.Edges, Data: bytes.Repeat([]byte{0}, recording.MaxData)},
+		{Kind: event.InputMark, Data: bytes.Repeat([]byte("x"), recording.MaxData)},
+		{Tap: 2, Kind: event.InputEdges, Data: bytes.Repeat([]byte{0}, recording.MaxData)},
 	}
 	got, _ := read(t, write(t, section(0), inputs))
 	assert.Equal(t, inputs, got)
@@ -221,8 +221,8 @@ func TestMarksAgree(t *testing.T) {
 			continue
 		}
 		require.NoError(t, w.Write(&inputs[i]))
-		want := w.Mark(int64(len(front)))
-		require.Equal(t, want, r.Mark(), "after input %d", i)
+		want := w.Position(int64(len(front)))
+		require.Equal(t, want, r.Position(), "after input %d", i)
 
 		var stored recording.Position
 		require.NoError(t, json.Unmarshal(asJSON(t, want), &stored))

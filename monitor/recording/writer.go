@@ -109,7 +109,7 @@ func (w *Writer) Write(in *event.Input) error {
 	if err != nil {
 		return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
 	}
-	if in.Tap != event.BenchTap && (in.Kind == event.TapUp || w.current[in.Tap] == noInterface) {
+	if in.Tap != event.BenchTap && (in.Kind == event.InputTapUp || w.current[in.Tap] == noInterface) {
 		if err := w.addInterface(in); err != nil {
 			return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
 		}
@@ -146,7 +146,7 @@ func (w *Writer) accept(in *event.Input) (int64, error) {
 // addInterface starts an interface for the input's tap.
 func (w *Writer) addInterface(in *event.Input) error {
 	var port event.Port
-	if in.Kind == event.TapUp {
+	if in.Kind == event.InputTapUp {
 		port = portOf(in)
 	}
 	description, err := w.describe(len(w.taps), int(in.Tap), port)
@@ -245,10 +245,10 @@ func (w *Writer) dropWhole(n int) {
 	w.held.b = append(w.held.b[:0], w.held.b[whole:]...)
 }
 
-// Mark is the place behind the last input that was rendered, in a file in which
+// Position is the place behind the last input that was rendered, in a file in which
 // the section begins at the given byte: the same that a Reader's Mark gives
 // after reading that input.
-func (w *Writer) Mark(section int64) Position {
+func (w *Writer) Position(section int64) Position {
 	return Position{
 		Offset: section + w.good + int64(len(w.held.b)), Section: section, Base: w.section.Base,
 		Taps: slices.Clone(w.taps), Input: w.next, At: w.last,

@@ -21,8 +21,8 @@ import (
 // ErrNoSession says that a folder holds nothing that a record can be made of.
 var ErrNoSession = errors.New("no session")
 
-// Make judges what a session recorded, once, and returns its record.
-func Make(folder session.Folder) (*record.Record, error) {
+// FromRecording judges what a session recorded, once, and returns its record.
+func FromRecording(folder session.Folder) (*record.Record, error) {
 	if !folder.Exists() {
 		return nil, fmt.Errorf("%w: %s has no recording.pcapng; name the folder of a session", ErrNoSession, string(folder))
 	}
@@ -34,7 +34,7 @@ func Make(folder session.Folder) (*record.Record, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the session's sheet: %w", err)
 	}
-	g := record.NewBuilder(s)
+	g := record.NewCollector(s)
 	replay, err := session.OpenReplay(folder.Recording(), s, g.OnEvent)
 	if err != nil {
 		return nil, fmt.Errorf("make the record: %w", err)
@@ -55,17 +55,17 @@ func Make(folder session.Folder) (*record.Record, error) {
 	return r, nil
 }
 
-// Of is the record of a folder. Where there is a recording it is judged anew, so
+// Load is the record of a folder. Where there is a recording it is judged anew, so
 // that two sessions are judged by one program; else record.json is what there
 // is. A record.json of a newer program is refused either way: that program saw
 // more in the recording than this one would.
-func Of(folder string) (*record.Record, error) {
+func Load(folder string) (*record.Record, error) {
 	kept, err := read(filepath.Join(folder, record.RecordFile))
 	switch {
 	case errors.Is(err, record.ErrNewer):
 		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, record.RecordFile), err)
 	case session.Folder(folder).Exists():
-		return Make(session.Folder(folder))
+		return FromRecording(session.Folder(folder))
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Errorf("%w: %s has neither a recording nor a record; name the folder of a session", ErrNoSession, folder)
 	case err != nil:

@@ -53,13 +53,13 @@ func TestTheSummaryJoinsOnlyLossesThatAreAlike(t *testing.T) {
 	}{
 		{"alike", func(_, _ *record.Loss) {}, true},
 		{"presets not sent by then", func(first, _ *record.Loss) {
-			first.Findings = []record.Finding{{Code: claim.NoPresetsYet}}
+			first.Findings = []record.Finding{{Code: claim.CodeNoPresetsYet}}
 		}, true},
 		{"something wrong", func(_, second *record.Loss) {
-			second.Findings = []record.Finding{{Code: claim.ThrottleUp}}
+			second.Findings = []record.Finding{{Code: claim.CodeThrottleUp}}
 		}, false},
 		{"another class", func(_, second *record.Loss) { second.Data.Class = event.LossHold }, false},
-		{"another flag", func(_, second *record.Loss) { second.Data.Flag = event.NeverFlag }, false},
+		{"another flag", func(_, second *record.Loss) { second.Data.Flag = event.FlagClassNever }, false},
 		{"another mode", func(_, second *record.Loss) { second.Data.Mode = "damping" }, false},
 		{"another channel", func(_, second *record.Loss) { second.Data.Channels[2].Class = event.LossHold }, false},
 	} {

@@ -46,7 +46,7 @@ func TestTheReportOfASitting(t *testing.T) {
 func TestTheReportOfASittingWithFaults(t *testing.T) {
 	b := &sittingPlan{wall: begun + day, seed: 4, setup: "fault lands inner front 1640\nfault offset elevator 6\nfault cut ignored\n", kind: "hold"}
 	folder := whole(t, t.TempDir(), "later", b)
-	r, err := report.Make(sessionOf(folder))
+	r, err := report.FromRecording(sessionOf(folder))
 	require.NoError(t, err)
 	data, err := r.Encode()
 	require.NoError(t, err)

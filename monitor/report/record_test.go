@@ -47,7 +47,7 @@ func valid(t testing.TB, s *jsonschema.Schema, data []byte) error {
 // presets.
 func sitting(t testing.TB) (folder string, r *record.Record, data []byte) {
 	folder = whole(t, t.TempDir(), "now", &sittingPlan{wall: begun, seed: 3, kind: "preset"})
-	r, err := report.Make(sessionOf(folder))
+	r, err := report.FromRecording(sessionOf(folder))
 	require.NoError(t, err)
 	data, err = r.Encode()
 	require.NoError(t, err)
@@ -59,7 +59,7 @@ func TestTheRecordOfASitting(t *testing.T) {
 	folder, r, data := sitting(t)
 	require.NoError(t, valid(t, compiled(t), data))
 
-	again, err := report.Make(sessionOf(folder))
+	again, err := report.FromRecording(sessionOf(folder))
 	require.NoError(t, err)
 	assert.Equal(t, r, again, "the same folder gives the same record")
 
@@ -109,12 +109,12 @@ func TestWhatIsNoRecordIsRefused(t *testing.T) {
 
 func TestFoldersWithoutASession(t *testing.T) {
 	empty := t.TempDir()
-	_, err := report.Make(sessionOf(empty))
+	_, err := report.FromRecording(sessionOf(empty))
 	require.ErrorIs(t, err, report.ErrNoSession)
-	_, err = report.Of(empty)
+	_, err = report.Load(empty)
 	require.ErrorIs(t, err, report.ErrNoSession)
 	require.NoError(t, os.WriteFile(filepath.Join(empty, record.RecordFile), []byte(`{"record":99}`), 0o600))
-	_, err = report.Of(empty)
+	_, err = report.Load(empty)
 	require.ErrorIs(t, err, record.ErrNewer)
 	require.ErrorContains(t, err, "record.json")
 }
@@ -128,7 +128,7 @@ func TestARecordAloneWillDo(t *testing.T) {
 	path, err := r.Keep(dir)
 	require.NoError(t, err)
 	assert.Equal(t, filepath.Join(dir, "record.json"), path)
-	back, err := report.Of(dir)
+	back, err := report.Load(dir)
 	require.NoError(t, err)
 	assert.Equal(t, r, back)
 	list, err := os.ReadDir(dir)

@@ -34,7 +34,7 @@ const day = 86_400_000_000_000 // ns
 // sittingPlan is a sitting that a test plays: what hands do and say, when.
 type sittingPlan struct {
 	sheet []byte
-	setup string // settings of the stand-in: hands, faults
+	setup string // settings of the simulated bench: hands, faults
 	seed  uint64
 	// kind is the kind of receiver of a sitting with the failsafe drill; "": the
 	// signal is lost once, without a drill, by a receiver with presets.
@@ -54,13 +54,13 @@ func (b *sittingPlan) do(format string, args ...any) {
 	fmt.Fprintf(&b.steps, "%dms %s\n", b.at.Milliseconds(), fmt.Sprintf(format, args...))
 }
 
-func (b *sittingPlan) say(kind event.Kind, data string) {
+func (b *sittingPlan) say(kind event.InputKind, data string) {
 	b.says = append(b.says, event.Input{At: unit.Time(b.at), Kind: kind, Data: []byte(data)})
 }
 
-func (b *sittingPlan) step(s event.Step) {
+func (b *sittingPlan) step(s event.DrillStep) {
 	data, _ := json.Marshal(s)
-	b.say(event.DrillStep, string(data))
+	b.say(event.InputDrillStep, string(data))
 }
 
 func (b *sittingPlan) stick(name string, us int64) {
@@ -85,14 +85,14 @@ func (b *sittingPlan) drills() {
 		if !slices.Contains([]string{"mode", "gain", "order", "ends", "neutral"}, p.Name) {
 			continue // the others lose the signal, or let servos move by themselves
 		}
-		b.step(event.Step{Drill: p.Name, Do: event.StepBegin})
+		b.step(event.DrillStep{Drill: p.Name, Do: event.StepBegin})
 		b.wait(300 * time.Millisecond)
-		b.step(event.Step{Drill: p.Name, Do: event.StepConfirm})
+		b.step(event.DrillStep{Drill: p.Name, Do: event.StepConfirm})
 		for _, prompt := range p.Prompts {
 			b.wait(500 * time.Millisecond)
 			b.follow(prompt.ID)
 			b.wait(1500 * time.Millisecond)
-			b.step(event.Step{Drill: p.Name, Do: event.StepDone, Prompt: prompt.ID})
+			b.step(event.DrillStep{Drill: p.Name, Do: event.StepDone, Prompt: prompt.ID})
 		}
 		b.wait(500 * time.Millisecond)
 		b.home()
@@ -178,15 +178,15 @@ func (b *sittingPlan) loss() {
 func (b *sittingPlan) failsafeDrill(t testing.TB) {
 	p, ok := drill.Find(drill.Plans(b.sh), event.FailsafeDrill)
 	require.True(t, ok)
-	b.step(event.Step{Drill: p.Name, Do: event.StepBegin})
+	b.step(event.DrillStep{Drill: p.Name, Do: event.StepBegin})
 	b.wait(500 * time.Millisecond)
-	b.step(event.Step{Drill: p.Name, Do: event.StepConfirm})
+	b.step(event.DrillStep{Drill: p.Name, Do: event.StepConfirm})
 	for _, prompt := range p.Prompts {
 		b.wait(600 * time.Millisecond)
-		step := event.PromptStep(prompt.ID)
+		step := event.PromptPart(prompt.ID)
 		b.loseOrFind(step)
 		if step != "wait" && step != event.PromptAway { // those the drill sees by itself
-			b.step(event.Step{Drill: p.Name, Do: event.StepDone, Prompt: prompt.ID})
+			b.step(event.DrillStep{Drill: p.Name, Do: event.StepDone, Prompt: prompt.ID})
 		}
 	}
 	b.wait(time.Second)
@@ -243,7 +243,7 @@ func whole(t testing.TB, dir, name string, b *sittingPlan) string {
 	if b.kind != "" { // soon after power-up, as the drill wants it
 		b.failsafeDrill(t)
 	}
-	b.say(event.Mark, "new aileron servo")
+	b.say(event.InputMark, "new aileron servo")
 	b.drills()
 	if b.kind == "" {
 		b.loss()
@@ -266,8 +266,8 @@ func (b *sittingPlan) play(t testing.TB, folder string) string {
 	start, err := json.Marshal(event.Start{Build: b.build, WallNS: b.wall, Taps: taps})
 	require.NoError(t, err)
 	put := func(in *event.Input) { require.NoError(t, w.Write(in)) }
-	put(&event.Input{Kind: event.Begin, Data: start})
-	put(&event.Input{Tap: 1, Kind: event.TapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
+	put(&event.Input{Kind: event.InputBegin, Data: start})
+	put(&event.Input{Tap: 1, Kind: event.InputTapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
 	sim := world.New(&scripted.Plan, b.seed)
 	says, beat := b.says, unit.Time(unit.Second)
 	until := func(at unit.Time) {
@@ -277,7 +277,7 @@ func (b *sittingPlan) play(t testing.TB, folder string) string {
 				put(&says[0])
 				says = says[1:]
 			case beat <= at:
-				put(&event.Input{At: beat, Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, uint64(b.wall)+uint64(beat))})
+				put(&event.Input{At: beat, Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, uint64(b.wall)+uint64(beat))})
 				beat = beat.Add(unit.Second)
 			default:
 				return
@@ -287,11 +287,11 @@ func (b *sittingPlan) play(t testing.TB, folder string) string {
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
 		at := unit.Time(d.At).Truncate(unit.Microsecond)
 		until(at)
-		put(&event.Input{At: at, Tap: 1, Kind: event.Bytes, Data: d.Data})
+		put(&event.Input{At: at, Tap: 1, Kind: event.InputBytes, Data: d.Data})
 	}
 	end := unit.Time(b.at).Add(unit.Second)
 	until(end)
-	put(&event.Input{At: end, Kind: event.End})
+	put(&event.Input{At: end, Kind: event.InputEnd})
 	require.NoError(t, w.Flush())
 	require.NoError(t, os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o644))
 	return folder

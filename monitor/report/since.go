@@ -65,7 +65,7 @@ func identity(folder string) (model string, begun time.Time, err error) {
 	if err := recording.NewReader(file).Next(&in); err != nil {
 		return "", time.Time{}, err
 	}
-	if err := json.Unmarshal(in.Data, &start); err != nil || in.Kind != event.Begin {
+	if err := json.Unmarshal(in.Data, &start); err != nil || in.Kind != event.InputBegin {
 		return "", time.Time{}, errors.Join(errors.New("the recording does not begin with a session"), err)
 	}
 	return s.Model, record.WallTime(start.WallNS), nil

@@ -23,7 +23,7 @@ func (s *Server) mark(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, `the body lacks "text", want {"text":"..."}`)
 		return
 	}
-	s.put(w, event.Mark, *body.Text)
+	s.put(w, event.InputMark, *body.Text)
 }
 
 // reopen takes what is to be seen anew.
@@ -38,10 +38,10 @@ func (s *Server) reopen(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, `the body lacks "what", want {"what":"..."}: a channel, failsafe or everything`)
 		return
 	}
-	s.put(w, event.Reopen, *body.What)
+	s.put(w, event.InputReopen, *body.What)
 }
 
-func (s *Server) put(w http.ResponseWriter, kind event.Kind, text string) {
+func (s *Server) put(w http.ResponseWriter, kind event.InputKind, text string) {
 	if err := s.opt.Put(kind, []byte(text)); err != nil {
 		refuse(w, http.StatusUnprocessableEntity, err.Error())
 		return

@@ -71,7 +71,7 @@ func tapTrouble(t *state.Tap, now unit.Time) string {
 		return fmt.Sprintf("tap %s: its port is not open yet", t.Name)
 	case !t.Up:
 		return fmt.Sprintf("tap %s: its port is not open: %s", t.Name, t.Why)
-	case t.Live:
+	case t.Locked:
 		return signalTrouble(t)
 	case t.LastNS < 0 && t.Bytes == 0:
 		return fmt.Sprintf("tap %s: the port is open, but nothing has come in", t.Name)

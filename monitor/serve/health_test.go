@@ -32,7 +32,7 @@ func TestHealthNamesWhatIsUnwell(t *testing.T) {
 		}},
 		{"tap:main", "tap main: 9 characters came in, but no frame can be read from them: inverter, or the wrong output of " +
 			"the receiver?", func(s *state.State) { s.Taps[0] = state.Tap{Name: "main", Up: true, LastNS: -1, Bytes: 9} }},
-		{"tap:main", "tap main: the bus is silent, the last frame was 2.5s ago", func(s *state.State) { s.Taps[0].Live, s.Taps[0].LastNS = false, 7_500_000_000 }},
+		{"tap:main", "tap main: the bus is silent, the last frame was 2.5s ago", func(s *state.State) { s.Taps[0].Locked, s.Taps[0].LastNS = false, 7_500_000_000 }},
 		{"disk", "the disk of sessions/reedwing has not answered for two seconds", func(s *state.State) { s.Recorder.Stalled = true }},
 		{"recording", "what is heard now is not recorded in sessions/reedwing: no space left on device",
 			func(s *state.State) { s.Recorder.Recording, s.Recorder.Trouble = false, "no space left on device" }},

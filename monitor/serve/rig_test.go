@@ -33,7 +33,7 @@ const (
 func line(t testing.TB, seq int64) []byte {
 	at := unit.Time(unit.Duration(seq) * unit.Millisecond)
 	b, err := timeline.Line(nil, &event.Event{
-		Seq: seq, At: at, From: at.Add(-1), Kind: event.MarkMade, About: "session", Data: event.MarkData{Text: "wide <open> & \"closed\""},
+		Seq: seq, At: at, From: at.Add(-1), Kind: event.Mark, About: "session", Data: event.MarkData{Text: "wide <open> & \"closed\""},
 	}, wall+int64(at))
 	require.NoError(t, err)
 	return b
@@ -51,7 +51,7 @@ func well() state.State {
 	tap := state.Tap{
 		Name: "main", Kind: "bus", Up: true, Port: event.Port{Port: "/dev/ttyUSB0", Settings: "100000 8E2", Latency: "1 ms",
 			Errors: "errors not visible on this system"},
-		Ups: 1, Bytes: 25_000, Live: true, Signal: event.SignalLive, Asked: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
+		Ups: 1, Bytes: 25_000, Locked: true, Signal: event.SignalLive, ModeKnown: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
 		Channels: []state.Channel{{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_000}, {Number: 17, Count: 1}},
 	}
 	for _, r := range state.RefusalReasons("bus") {
@@ -97,7 +97,7 @@ func startOn(t testing.TB, change func(*serve.Options), wrap func(net.Listener) 
 		State:   func() state.State { return *r.now.Load() },
 		Metrics: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = io.WriteString(w, "benchproof_up 1\n") }),
 		Journal: func() (io.ReadSeekCloser, error) { return os.Open(r.file) },
-		Put: func(kind event.Kind, data []byte) error {
+		Put: func(kind event.InputKind, data []byte) error {
 			if string(data) == "moon" {
 				return errNonsense
 			}

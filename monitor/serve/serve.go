@@ -32,10 +32,10 @@ type Options struct {
 	// Journal opens timeline.jsonl for reading. It may hang. Nil: there is none,
 	// and what is no longer in memory is gone.
 	Journal func() (io.ReadSeekCloser, error)
-	// Put takes a mark or a reopening: kind is event.Mark or event.Reopen, data its
+	// Put takes a mark or a reopening: kind is event.InputMark or event.InputReopen, data its
 	// text. It must not block. An error is a sentence for who asked. Nil: this
 	// server only shows.
-	Put func(kind event.Kind, data []byte) error
+	Put func(kind event.InputKind, data []byte) error
 
 	Token   string      // whoever has it may change things; "": nobody may
 	Hosts   []string    // further names that this server answers to

@@ -75,7 +75,7 @@ func TestAnAnswerIsBounded(t *testing.T) {
 	r := start(t, nil)
 	var all []byte
 	for n := int64(1); n <= 12; n++ {
-		long, err := timeline.Line(nil, &event.Event{Seq: n, Kind: event.MarkMade, About: "session", Data: event.MarkData{Text: strings.Repeat("x", 900_000)}}, wall)
+		long, err := timeline.Line(nil, &event.Event{Seq: n, Kind: event.Mark, About: "session", Data: event.MarkData{Text: strings.Repeat("x", 900_000)}}, wall)
 		require.NoError(t, err)
 		r.write(t, long)
 		r.Publish(n, long)

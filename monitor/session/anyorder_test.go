@@ -23,7 +23,7 @@ func TestStepsInAnyOrderGiveWhatAReplayGives(t *testing.T) {
 			m := newInMemory(t)
 			m.anyOrder(t, rand.New(rand.NewPCG(seed, 0)))
 			m.requireSameOutsideGaps(t)
-			gaps += len(ofKinds(m.shownKinds(), event.RecordingGapReported))
+			gaps += len(ofKinds(m.shownKinds(), event.RecordingGap))
 			last := int64(0)
 			for _, e := range m.shown {
 				require.Greater(t, e.Event.Seq, last)
@@ -64,7 +64,7 @@ func (m *inMemory) anyOrder(t *testing.T, rng *rand.Rand) {
 		rest(t, m.rec.step)
 		rest(t, m.judge.step)
 	}
-	m.Seq.Close(event.End)
+	m.Seq.Close(event.InputEnd)
 	m.rec.close()
 	require.Equal(t, wait{what: over}, rest(t, m.judge.step))
 	require.Equal(t, wait{what: over}, rest(t, m.rec.step))

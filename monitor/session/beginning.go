@@ -12,18 +12,18 @@ import (
 // older one has.
 type beginning struct {
 	section recording.Section
-	now     unit.Time  // no input is dated before
-	kind    event.Kind // of the first input: Begin or Resume
-	data    []byte     // of the first input, an event.Start
-	session string     // recording.Identity of the whole
+	now     unit.Time       // no input is dated before
+	kind    event.InputKind // of the first input: Begin or Resume
+	data    []byte          // of the first input, an event.Start
+	session string          // recording.Identity of the whole
 }
 
 // resumes reports whether something was recorded before.
-func (b *beginning) resumes() bool { return b.kind == event.Resume }
+func (b *beginning) resumes() bool { return b.kind == event.InputResume }
 
 // newBeginning begins a recording at the wall clock (Unix ns).
 func newBeginning(opt *Options, wall int64) (*beginning, error) {
-	b := &beginning{section: recording.Section{Base: wall, Taps: opt.Taps, Build: opt.Build}, kind: event.Begin}
+	b := &beginning{section: recording.Section{Base: wall, Taps: opt.Taps, Build: opt.Build}, kind: event.InputBegin}
 	var err error
 	b.data, err = json.Marshal(event.Start{Build: opt.Build, WallNS: wall, Taps: opt.Taps})
 	b.session = recording.Identity(wall, b.data)
@@ -36,7 +36,7 @@ func beginningBehind(r *recording.Repaired, opt *Options, wall, seq int64) (*beg
 	b := &beginning{
 		section: recording.Section{Base: r.Base, First: r.Inputs, Taps: opt.Taps, Build: opt.Build},
 		now:     max(r.Last.Add(unit.Microsecond), unit.Time(wall-r.Base).Truncate(unit.Microsecond)),
-		kind:    event.Resume,
+		kind:    event.InputResume,
 		session: r.Identity,
 	}
 	var err error

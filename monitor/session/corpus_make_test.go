@@ -124,9 +124,9 @@ func (m *making) hear(s *sitting, beside ...func(context.Context)) error {
 func (m *making) plays(ctx context.Context) {
 	scripted := m.script()
 	for i := range scripted.TapNames() {
-		m.live.Seq.Put(uint8(i+1), event.TapUp, []byte(`{"port":"simulated"}`))
+		m.live.Seq.Put(uint8(i+1), event.InputTapUp, []byte(`{"port":"simulated"}`))
 	}
-	err := script.PlayLed(ctx, script.Drive(scripted, m.seed), puts(m.live.Seq, scripted), world.RealTime{}, m.orders)
+	err := script.PlayOrders(ctx, script.Drive(scripted, m.seed), puts(m.live.Seq, scripted), world.RealTime{}, m.orders)
 	assert.ErrorIs(m.t, err, ctx.Err())
 }
 
@@ -160,7 +160,7 @@ func (m *making) drilled(ctx context.Context, s *sitting) {
 	}
 	sh, err := sheet.Read("sheet.yaml", []byte(m.sheet))
 	require.NoError(m.t, err)
-	h := &operator.Operator{Sheet: sh, Rand: rand.New(rand.NewPCG(m.seed, 5)), Taps: true, Bus: m.script().TapNames()[0], Home: m.home}
+	h := &operator.Operator{Sheet: sh, Rand: rand.New(rand.NewPCG(m.seed, 5)), ConfirmsTilts: true, Bus: m.script().TapNames()[0], Home: m.home}
 	pass(ctx, last+2500*time.Millisecond)
 	for _, name := range m.drills {
 		plan, ok := drill.Find(drill.Plans(sh), name)
@@ -170,18 +170,18 @@ func (m *making) drilled(ctx context.Context, s *sitting) {
 	}
 }
 
-func (m *making) step(s event.Step) {
+func (m *making) step(s event.DrillStep) {
 	data, err := json.Marshal(s)
 	require.NoError(m.t, err)
-	m.live.Seq.Put(event.BenchTap, event.DrillStep, data)
+	m.live.Seq.Put(event.BenchTap, event.InputDrillStep, data)
 }
 
 // follow goes through one drill, by its prompts as they come.
 func (m *making) follow(ctx context.Context, s *sitting, h *operator.Operator, plan *drill.Plan) {
 	from := len(s.kinds())
-	m.step(event.Step{Drill: plan.Name, Do: event.StepBegin, By: "Ann", Attended: true})
+	m.step(event.DrillStep{Drill: plan.Name, Do: event.StepBegin, By: "Ann", Attended: true})
 	pass(ctx, time.Second)
-	m.step(event.Step{Drill: plan.Name, Do: event.StepConfirm})
+	m.step(event.DrillStep{Drill: plan.Name, Do: event.StepConfirm})
 	done := ""
 	for pass(ctx, 50*time.Millisecond) {
 		prompt, over := s.stands(from)
@@ -189,7 +189,7 @@ func (m *making) follow(ctx context.Context, s *sitting, h *operator.Operator, p
 			return
 		}
 		if m.until != "" && strings.HasPrefix(prompt, m.until) {
-			m.step(event.Step{Drill: plan.Name, Do: event.StepAbandon})
+			m.step(event.DrillStep{Drill: plan.Name, Do: event.StepAbandon})
 			return
 		}
 		if prompt == "" || prompt == done {
@@ -214,7 +214,7 @@ func (m *making) enters(ctx context.Context, s *sitting, from int, plan *drill.P
 		if now, over := s.stands(from); over || now != prompt {
 			return
 		}
-		m.step(event.Step{Drill: plan.Name, Do: event.StepDone, Prompt: prompt})
+		m.step(event.DrillStep{Drill: plan.Name, Do: event.StepDone, Prompt: prompt})
 	}
 }
 
@@ -229,7 +229,7 @@ func (m *making) take(ctx context.Context, name, prompt string, step operator.St
 		}
 	}
 	if step.Enter {
-		m.step(event.Step{Drill: name, Do: event.StepDone, Prompt: prompt})
+		m.step(event.DrillStep{Drill: name, Do: event.StepDone, Prompt: prompt})
 	}
 }
 

@@ -25,7 +25,7 @@ type member struct {
 // said is an input of a person.
 type said struct {
 	at   time.Duration
-	kind event.Kind
+	kind event.InputKind
 	text string
 }
 
@@ -150,12 +150,12 @@ var corpus = []member{
 	{name: "thermwisp-reopened", about: "remarks, what was seen right made stale, a drill that is refused, one that is " +
 		"abandoned", sheet: thermwisp, bench: thermwispBench + "receiver main hold period 14ms\nadapter main clump 48ms\n",
 		steps: thermwispRound + "13s stick aileron 1100 over 400ms\n13.7s stick aileron 1900 over 500ms\n14.4s release aileron\n",
-		says: []said{{8500 * time.Millisecond, event.DrillStep, `{"drill":"gain","do":"begin"}`},
-			{9 * time.Second, event.Mark, "new aileron servo \u2013 \"long horn\""},
-			{9500 * time.Millisecond, event.Reopen, "aileron"},
-			{10 * time.Second, event.DrillStep, `{"drill":"ends","do":"begin","by":"Ann","asks":true}`},
-			{11 * time.Second, event.DrillStep, `{"drill":"ends","do":"confirm"}`},
-			{12500 * time.Millisecond, event.DrillStep, `{"drill":"ends","do":"abandon"}`}, {16 * time.Second, event.Reopen, "everything"}}, lasts: 18 * time.Second},
+		says: []said{{8500 * time.Millisecond, event.InputDrillStep, `{"drill":"gain","do":"begin"}`},
+			{9 * time.Second, event.InputMark, "new aileron servo \u2013 \"long horn\""},
+			{9500 * time.Millisecond, event.InputReopen, "aileron"},
+			{10 * time.Second, event.InputDrillStep, `{"drill":"ends","do":"begin","by":"Ann","asks":true}`},
+			{11 * time.Second, event.InputDrillStep, `{"drill":"ends","do":"confirm"}`},
+			{12500 * time.Millisecond, event.InputDrillStep, `{"drill":"ends","do":"abandon"}`}, {16 * time.Second, event.InputReopen, "everything"}}, lasts: 18 * time.Second},
 	{name: "brackwater-response", about: "a response drill, given up after its first place, on a flying wing, with a " +
 		"capture board whose clock is off", sheet: brackwater,
 		bench: brackwaterBench + "receiver tail preset period 14ms\nadapter tail clump 48ms\n" + brackwaterPresets + brackwaterLeads,

@@ -40,8 +40,8 @@ func writeDay(b *testing.B, path string) (frames int) {
 	}
 	start, err := json.Marshal(event.Start{Build: "bench", WallNS: 1_700_000_000_000_000_000, Taps: taps})
 	require.NoError(b, err)
-	put(event.Input{Kind: event.Begin, Data: start})
-	put(event.Input{Kind: event.TapUp, Tap: 1, Data: []byte(`{"port":"bench"}`)})
+	put(event.Input{Kind: event.InputBegin, Data: start})
+	put(event.Input{Kind: event.InputTapUp, Tap: 1, Data: []byte(`{"port":"bench"}`)})
 	var frame servobus.Frame
 	for i := range frame.Counts {
 		frame.Counts[i] = 992
@@ -50,7 +50,7 @@ func writeDay(b *testing.B, path string) (frames int) {
 	beat := unit.Second
 	for at := 7 * unit.Millisecond; at < day; at += 7 * unit.Millisecond {
 		for ; beat <= at; beat += unit.Second {
-			put(event.Input{At: unit.Time(beat), Kind: event.Beat, Data: binary.BigEndian.AppendUint64(nil, 1_700_000_000_000_000_000+uint64(beat))})
+			put(event.Input{At: unit.Time(beat), Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, 1_700_000_000_000_000_000+uint64(beat))})
 		}
 		frames++
 		if frames%1000 < 300 {
@@ -62,9 +62,9 @@ func writeDay(b *testing.B, path string) (frames int) {
 			frame.Flags = servobus.FlagFrameLost
 		}
 		frame.Encode(&raw)
-		put(event.Input{At: unit.Time(at), Tap: 1, Kind: event.Bytes, Data: raw[:]})
+		put(event.Input{At: unit.Time(at), Tap: 1, Kind: event.InputBytes, Data: raw[:]})
 	}
-	put(event.Input{At: unit.Time(day), Kind: event.End})
+	put(event.Input{At: unit.Time(day), Kind: event.InputEnd})
 	require.NoError(b, w.Flush())
 	require.NoError(b, f.Close())
 	return frames

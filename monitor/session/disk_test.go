@@ -109,11 +109,11 @@ func TestADiskThatHangsTenSecondsStopsTheRecordingAndNotTheWatching(t *testing.T
 			at(30*time.Second, func() { after = live.State() }),
 			at(22*time.Second, func() { d.set(-1, nil); close(hangs) })))
 
-		gap := s.indexOf(t, event.RecordingGapReported, 1)
+		gap := s.indexOf(t, event.RecordingGap, 1)
 		began := s.shown[gap]
 		assert.InDelta(t, 14.5, float64(began.Event.At)/1e9, 1, "two seconds and a beat after the disk stopped")
 		assert.False(t, began.Event.Data.(event.RecordingGapData).Ended)
-		ended := s.shown[s.indexOf(t, event.RecordingGapReported, 2)]
+		ended := s.shown[s.indexOf(t, event.RecordingGap, 2)]
 		assert.True(t, ended.Event.Data.(event.RecordingGapData).Ended)
 		assert.InDelta(t, 22.5, float64(ended.Event.At)/1e9, 1.1)
 		assert.Greater(t, ended.Event.Data.(event.RecordingGapData).Inputs, int64(1000))
@@ -125,7 +125,7 @@ func TestADiskThatHangsTenSecondsStopsTheRecordingAndNotTheWatching(t *testing.T
 		assert.True(t, during.Recorder.Stalled)
 		assert.False(t, during.Recorder.Recording)
 		assert.Contains(t, during.Recorder.Trouble, "has not answered for 2 s")
-		assert.True(t, during.Taps[0].Live, "and what is heard can be looked at")
+		assert.True(t, during.Taps[0].Locked, "and what is heard can be looked at")
 		assert.False(t, after.Recorder.Stalled)
 		assert.True(t, after.Recorder.Recording)
 		assert.Empty(t, after.Recorder.Trouble)
@@ -146,7 +146,7 @@ func TestAFullDiskStopsTheRecordingAndNotTheWatching(t *testing.T) {
 		require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 1),
 			at(12*time.Second, func() { d.set(1001, nil) }),
 			at(30*time.Second, func() { d.set(-1, nil) })))
-		began, ended := s.shown[s.indexOf(t, event.RecordingGapReported, 1)].Event, s.shown[s.indexOf(t, event.RecordingGapReported, 2)].Event
+		began, ended := s.shown[s.indexOf(t, event.RecordingGap, 1)].Event, s.shown[s.indexOf(t, event.RecordingGap, 2)].Event
 		assert.InDelta(t, 12.1, float64(began.At)/1e9, 0.2, "a disk that says so is believed at once")
 		assert.Contains(t, s.notices(), "no space left on device")
 		requireSameOutsideTheGap(t, folder, began, ended)

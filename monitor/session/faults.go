@@ -25,7 +25,7 @@ type faultLog struct {
 }
 
 // keep appends a fault and says where it lies.
-func (l *faultLog) keep(f *engine.Fault) {
+func (l *faultLog) keep(f *engine.InternalFault) {
 	if l.n++; l.n > MaxFaults {
 		return
 	}

@@ -85,16 +85,16 @@ func (s *sitting) notices() string {
 func play(seq *port.Sequencer, scripted *script.Script, seed uint64) func(context.Context) {
 	return func(ctx context.Context) {
 		for i := range scripted.TapNames() {
-			seq.Put(uint8(i+1), event.TapUp, []byte(`{"port":"simulated"}`))
+			seq.Put(uint8(i+1), event.InputTapUp, []byte(`{"port":"simulated"}`))
 		}
 		_ = world.Play(ctx, world.New(&scripted.Plan, seed), puts(seq, scripted), world.RealTime{})
 		<-ctx.Done()
 	}
 }
 
-func puts(seq *port.Sequencer, scripted *script.Script) (ends []world.End) {
+func puts(seq *port.Sequencer, scripted *script.Script) (ends []world.Sink) {
 	for i := range scripted.TapNames() {
-		ends = append(ends, world.EndFunc(func(d world.Delivery) error {
+		ends = append(ends, world.SinkFunc(func(d world.Delivery) error {
 			put(seq, uint8(i+1), d)
 			return nil
 		}))
@@ -105,13 +105,13 @@ func puts(seq *port.Sequencer, scripted *script.Script) (ends []world.End) {
 func put(seq *port.Sequencer, tap uint8, d world.Delivery) {
 	switch {
 	case d.Kind == world.Unplugged:
-		seq.Put(tap, event.TapDown, []byte("unplugged"))
+		seq.Put(tap, event.InputTapDown, []byte("unplugged"))
 	case d.Kind == world.Plugged:
-		seq.Put(tap, event.TapUp, []byte(`{"port":"simulated"}`))
+		seq.Put(tap, event.InputTapUp, []byte(`{"port":"simulated"}`))
 	case d.Bad:
-		seq.Put(tap, event.BadByte, d.Data)
+		seq.Put(tap, event.InputBadBytes, d.Data)
 	default:
-		seq.Put(tap, event.Bytes, d.Data)
+		seq.Put(tap, event.InputBytes, d.Data)
 	}
 }
 

@@ -17,7 +17,7 @@ import (
 func (m *inMemory) causes(t *testing.T, inputs ...int64) {
 	t.Helper()
 	for _, n := range inputs {
-		e := event.Event{Seq: n + 1, Kind: event.MarkMade, About: "session"}
+		e := event.Event{Seq: n + 1, Kind: event.Mark, About: "session"}
 		line, err := timeline.Line(nil, &e, wallOfTests)
 		require.NoError(t, err)
 		m.writer.queue.add(pendingEvent{cause: n, event: Shown{Event: e, Wall: wallOfTests, Line: line}})
@@ -160,7 +160,7 @@ func TestWhichCheckpointsAreWritten(t *testing.T) {
 			m.beat()
 			require.Equal(t, wait{what: forInputs}, rest(t, m.rec.step))
 			m.causes(t, 0)
-			m.writer.queue.add(pendingEvent{cause: c.input - 1, state: &recording.Checkpoint{Input: c.input, Bench: []byte("{}")}})
+			m.writer.queue.add(pendingEvent{cause: c.input - 1, state: &recording.Checkpoint{Input: c.input, Engine: []byte("{}")}})
 			if c.refuses {
 				m.journal.refuses = -1
 			}

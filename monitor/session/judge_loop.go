@@ -55,7 +55,7 @@ func (j *judgeLoop) judged() {
 	if j.source.past != nil {
 		return
 	}
-	if j.in.Kind == event.Beat {
+	if j.in.Kind == event.InputBeat {
 		j.pub.judged()
 		j.checkpoint()
 	}
@@ -88,7 +88,7 @@ func (j *judgeLoop) endGap() {
 	if !j.seq.RecorderOff() {
 		return
 	}
-	ended := j.seq.ResumeRecorder(event.RecordingGap, j.rec.written.Load(), func(unheard int64) []byte {
+	ended := j.seq.ResumeRecorder(event.InputRecordingGap, j.rec.written.Load(), func(unheard int64) []byte {
 		return gapEnd(unheard, j.engine.Seq())
 	})
 	if ended {
@@ -108,7 +108,7 @@ func (j *judgeLoop) checkpoint() {
 		return
 	}
 	j.writer.queue.add(pendingEvent{cause: j.source.number, state: &recording.Checkpoint{
-		Input: j.source.number + 1, At: j.engine.Now(), Seq: j.engine.Seq() + 1, Bench: state,
+		Input: j.source.number + 1, At: j.engine.Now(), Seq: j.engine.Seq() + 1, Engine: state,
 	}})
 }
 
@@ -128,6 +128,6 @@ func (j *judgeLoop) onEvent(e *event.Event, wall int64) {
 
 // onFault takes a fault of ours. What is kept of it is written to a disk, so the
 // journal writer does that.
-func (j *judgeLoop) onFault(f *engine.Fault) {
+func (j *judgeLoop) onFault(f *engine.InternalFault) {
 	j.writer.queue.add(pendingEvent{cause: j.source.number, aside: func() { j.faults.keep(f) }})
 }

@@ -36,7 +36,7 @@ func TestTheJudgeLoopJudgesOneInputAStep(t *testing.T) {
 	require.Equal(t, wait{what: forInputs}, m.judge.step())
 	require.Equal(t, wait{what: forInputs}, m.judge.step(), "and says so again")
 	assert.Empty(t, m.shown, "nothing is recorded yet")
-	m.Seq.Close(event.End)
+	m.Seq.Close(event.InputEnd)
 	require.Equal(t, wait{}, m.judge.step())
 	require.Equal(t, wait{what: over}, m.judge.step())
 	require.Equal(t, wait{what: over}, m.judge.step())
@@ -95,7 +95,7 @@ func TestTheJudgeLoopEndsAGap(t *testing.T) {
 	require.Equal(t, wait{what: forInputs}, rest(t, m.judge.step))
 	assert.False(t, m.Seq.RecorderOff())
 	m.mark("b")
-	m.Seq.Close(event.End)
+	m.Seq.Close(event.InputEnd)
 	for _, step := range []func() wait{m.judge.step, m.rec.step} {
 		require.Equal(t, wait{what: over}, rest(t, step))
 	}
@@ -124,7 +124,7 @@ func TestAGapShorterThanABeat(t *testing.T) {
 				require.Equal(t, wait{what: forRecord, input: 2}, rest(t, m.writer.step), "the end of the gap")
 				assert.Contains(t, m.shownKinds(), "mark")
 			}
-			m.Seq.Close(event.End)
+			m.Seq.Close(event.InputEnd)
 			m.rec.close()
 			require.Equal(t, wait{what: over}, rest(t, m.judge.step))
 			require.Equal(t, wait{what: over}, rest(t, m.rec.step))

@@ -112,10 +112,10 @@ func newInMemory(t *testing.T) *inMemory {
 }
 
 func (m *inMemory) beat() {
-	m.Seq.Put(event.BenchTap, event.Beat, binary.BigEndian.AppendUint64(nil, uint64(wallOfTests+m.now)))
+	m.Seq.Put(event.BenchTap, event.InputBeat, binary.BigEndian.AppendUint64(nil, uint64(wallOfTests+m.now)))
 }
 
-func (m *inMemory) mark(text string) { m.Seq.Put(event.BenchTap, event.Mark, []byte(text)) }
+func (m *inMemory) mark(text string) { m.Seq.Put(event.BenchTap, event.InputMark, []byte(text)) }
 
 // rest does steps until they wait for something.
 func rest(t *testing.T, step func() wait) wait {
@@ -170,7 +170,7 @@ func (m *inMemory) replayedFrom(t *testing.T) (lines []string, ends []int64) {
 		}
 		require.NoError(t, err)
 		for len(ends) < len(lines) {
-			ends = append(ends, r.Mark().Offset)
+			ends = append(ends, r.Position().Offset)
 		}
 	}
 }

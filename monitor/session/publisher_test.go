@@ -46,9 +46,9 @@ func TestASessionCanBeLookedAt(t *testing.T) {
 		assert.True(t, blank.Recorder.Recording)
 
 		assert.True(t, live.Up)
-		assert.True(t, live.Live)
+		assert.True(t, live.Locked)
 		assert.Equal(t, event.SignalLive, live.Signal)
-		assert.True(t, live.Asked)
+		assert.True(t, live.ModeKnown)
 		assert.Equal(t, "damping", live.Mode)
 		require.Len(t, live.Channels, 16)
 		assert.Equal(t, state.Channel{Number: 1, Name: "elevator", Count: 992, WidthNS: 1_500_312}, live.Channels[0])
@@ -78,8 +78,8 @@ func TestASilentBusHasNoChannels(t *testing.T) {
 			tap := seen.Taps[0]
 			if seen.NowNS.Sub(tap.LastNS) > 2*unit.Second {
 				silent++
-				assert.False(t, tap.Live)
-				assert.False(t, tap.Asked)
+				assert.False(t, tap.Locked)
+				assert.False(t, tap.ModeKnown)
 				assert.Empty(t, tap.Channels)
 				assert.Positive(t, tap.LastNS)
 			}

@@ -71,7 +71,7 @@ func (r *recorder) render(b *port.Batch) {
 			r.unfit(&in, err)
 			continue
 		}
-		if in.Kind == event.Beat {
+		if in.Kind == event.InputBeat {
 			r.mark()
 		}
 	}
@@ -124,7 +124,7 @@ func (r *recorder) mend() error {
 
 // beginGap begins a recording gap, unless there is one.
 func (r *recorder) beginGap(why string) {
-	r.seq.StopRecorder(event.RecordingGap, gapBegin(why))
+	r.seq.StopRecorder(event.InputRecordingGap, gapBegin(why))
 }
 
 // close has the recorder end once all is taken; the sequencer is closed.
@@ -139,7 +139,7 @@ func (r *recorder) mark() {
 	if len(r.marks) == keepMarks {
 		r.marks = append(r.marks[:0], r.marks[1:]...)
 	}
-	r.marks = append(r.marks, r.w.Mark(r.section))
+	r.marks = append(r.marks, r.w.Position(r.section))
 }
 
 // place finds the place in the file after which the given input comes next.

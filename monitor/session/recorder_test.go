@@ -54,7 +54,7 @@ func TestTheRecorderOnDisksOfEverySort(t *testing.T) {
 			if !c.off {
 				require.Equal(t, wait{what: forInputs}, rest(t, m.rec.step))
 			}
-			m.Seq.Close(event.End)
+			m.Seq.Close(event.InputEnd)
 			m.rec.close()
 			require.Equal(t, wait{what: over}, rest(t, m.rec.step), "at once, without a wait for the disk")
 			assert.Equal(t, c.recorded, strings.Join(m.recorded(t), " "))

@@ -33,7 +33,7 @@ func OpenReplay(path string, s *sheet.Sheet, hear engine.EventFunc) (*Replay, er
 // OpenReplayAt opens a recording at a checkpoint that was taken under the same
 // sheet by the same build.
 func OpenReplayAt(path string, c *recording.Checkpoint, s *sheet.Sheet, hear engine.EventFunc) (*Replay, error) {
-	bench, err := engine.Restore(c.Bench, s, hear)
+	bench, err := engine.Restore(c.Engine, s, hear)
 	if err != nil {
 		return nil, fmt.Errorf("replay from input %d: %w", c.Input, err)
 	}
@@ -76,7 +76,7 @@ func (p *Pieces) Next(in *event.Input) error {
 		}
 	}
 	*in = p.rest
-	if p.rest.Kind == event.Bytes || p.rest.Kind == event.BadByte {
+	if p.rest.Kind == event.InputBytes || p.rest.Kind == event.InputBadBytes {
 		n := min(p.N, len(in.Data))
 		in.Data, p.rest.Data = in.Data[:n], p.rest.Data[n:]
 	} else {

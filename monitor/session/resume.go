@@ -70,7 +70,7 @@ func (r *resumption) lastState(list []recording.Checkpoint, past io.ReadSeeker) 
 		if !r.fits(&list[i]) {
 			continue
 		}
-		e, err := engine.Restore(list[i].Bench, r.sheet, r.onEvent)
+		e, err := engine.Restore(list[i].Engine, r.sheet, r.onEvent)
 		if err != nil {
 			continue // it says what it is not
 		}

@@ -35,7 +35,7 @@ func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
 	synced := start(func() { each(syncEvery, stop, l.syncStep) })
 
 	hearing.Wait()
-	l.Seq.Close(event.End)
+	l.Seq.Close(event.InputEnd)
 	l.rec.close()
 	<-judged
 	ended := start(func() {

@@ -54,7 +54,7 @@ func TestTheSourceYieldsThePastAndThenThePresent(t *testing.T) {
 	require.NoError(t, s.Next(&in))
 	assert.False(t, s.betweenBatches())
 	assert.Equal(t, "beat/2 nothing-yet", yields(t, s))
-	m.Seq.Close(event.End)
+	m.Seq.Close(event.InputEnd)
 	assert.Equal(t, "end/3 end", yields(t, s))
 	assert.Equal(t, "end", yields(t, s))
 }

@@ -19,9 +19,9 @@ const (
 	Momentary = "momentary"
 )
 
-// LastChannel is the highest channel number. 17 and 18 are the digital
+// MaxChannel is the highest channel number. 17 and 18 are the digital
 // channels, which are off or on: of their two places the narrower one is off.
-const LastChannel = servobus.Channels + 2
+const MaxChannel = servobus.Channels + 2
 
 // Channel is one channel of the model.
 type Channel struct {
@@ -85,7 +85,7 @@ var channelKeys = map[string][]string{
 
 func (r *reader) channels(n *node) {
 	for _, e := range r.entries(n, "channels", "1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}") {
-		number, _ := r.whole(e.key, "a channel number", 1, LastChannel)
+		number, _ := r.whole(e.key, "a channel number", 1, MaxChannel)
 		var c Channel
 		sound := r.clean(func() { c = r.oneChannel(e.value, number, e.key) })
 		r.unsound[c.Name] = r.unsound[c.Name] || !sound

@@ -7,8 +7,8 @@ import (
 	"strconv"
 )
 
-// LastOutput is the highest output number.
-const LastOutput = 32
+// MaxOutputs is the highest output number.
+const MaxOutputs = 32
 
 // Output is one servo lead of the receiver.
 type Output struct {
@@ -41,7 +41,7 @@ func (r *reader) outputs(n *node) {
 		return
 	}
 	for _, e := range r.entries(n, "outputs", "1: {surface: left aileron, moved_by: {aileron: 1.0}}, or the key left out,") {
-		number, ok := r.whole(e.key, "an output number", 1, LastOutput)
+		number, ok := r.whole(e.key, "an output number", 1, MaxOutputs)
 		o := r.output(e)
 		if o.Number = number; ok {
 			r.sheet.Outputs = append(r.sheet.Outputs, o)

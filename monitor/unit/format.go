@@ -10,8 +10,8 @@ func FormatWidth(w Width) string {
 	return fmt.Sprintf("%.1f µs", float64(w)/1000)
 }
 
-// FormatSpan is a length of time, short.
-func FormatSpan(d Duration) string {
+// FormatDuration is a length of time, short.
+func FormatDuration(d Duration) string {
 	switch a := Abs(d); {
 	case a < 100*Millisecond:
 		return fmt.Sprintf("%.1f ms", float64(d)/1e6)

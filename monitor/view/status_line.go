@@ -236,7 +236,7 @@ func (f *Overview) Summary() []string {
 			continue
 		}
 		lines = append(lines, fmt.Sprintf("  %s  a frame every %s; missed on the air %s, gaps on the wire %s, damage on the wire %s",
-			t.name, unit.FormatSpan(t.period), times(t.missed), times(t.gaps), times(t.damaged)))
+			t.name, unit.FormatDuration(t.period), times(t.missed), times(t.gaps), times(t.damaged)))
 	}
 	return lines
 }

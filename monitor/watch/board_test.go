@@ -124,7 +124,7 @@ func TestBoardWhoseTapWent(t *testing.T) {
 		q.run(2 * unit.Second)
 		q.down()
 		q.at = q.at.Add(10 * unit.Second)
-		q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.Beat})
+		q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.InputBeat})
 	})
 	assert.Equal(t, []string{event.BoardHeard}, kinds(events))
 }

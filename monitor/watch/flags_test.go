@@ -287,15 +287,15 @@ func TestManyRunsAreToldTogether(t *testing.T) {
 		missing(r, 3)
 		first = r.at.Add(10 * period)
 		missing(r, 150)
-		r.see(&event.Observation{At: r.at, Kind: event.End})
+		r.see(&event.Observation{At: r.at, Kind: event.InputEnd})
 	})
 	require.Len(t, events, 4)
 	for i, e := range events[:3] {
-		assert.Equal(t, event.FramesMissingData{Frames: 1, LinkExposure: events[i].Data.(event.FramesMissingData).LinkExposure}, e.Data)
+		assert.Equal(t, event.FramesMissingData{Frames: 1, LinkFigures: events[i].Data.(event.FramesMissingData).LinkFigures}, e.Data)
 	}
 	assert.Equal(t, first, events[3].From)
 	assert.Equal(t, event.FramesMissingData{Frames: 150, Runs: 150, SpanNS: 149 * 10 * period,
-		LinkExposure: event.LinkExposure{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
+		LinkFigures: event.LinkFigures{LinkFrames: 1532, LinkMissed: 153, LinkNS: 1532 * period}}, events[3].Data)
 }
 
 func TestWhenManyRunsAreTold(t *testing.T) {
@@ -337,7 +337,7 @@ func TestWhenManyRunsAreTold(t *testing.T) {
 			for range 4 {
 				run(r, 1)
 			}
-			r.see(&event.Observation{At: r.at, Kind: event.Reopen})
+			r.see(&event.Observation{At: r.at, Kind: event.InputReopen})
 		}, []event.FramesMissingData{{Frames: 1}, {Frames: 1}, {Frames: 1}, {Frames: 1, Runs: 1}}},
 	} {
 		var got []event.FramesMissingData

@@ -14,7 +14,7 @@ import (
 )
 
 func bothLeads() []base.Watcher {
-	return []base.Watcher{&leads.Follows{Tap: 2}, &leads.OutClip{Tap: 2}}
+	return []base.Watcher{&leads.OutputFollows{Tap: 2}, &leads.OutputClip{Tap: 2}}
 }
 
 // follows are what was reported of an output, in order.
@@ -156,7 +156,7 @@ func TestFollowsWaits(t *testing.T) {
 		{"a limits drill", func(w *wired) { w.view.Drill = "limits" }, true},
 		{"a drill that tilts the model", func(w *wired) { w.view.Drill = event.CorrectionDrill }, false},
 		{"the other one", func(w *wired) { w.view.Drill = event.ResponseDrill }, false},
-		{"a loss", func(w *wired) { w.view.Taps[1].Loss = event.LossBegan }, false},
+		{"a loss", func(w *wired) { w.view.Taps[1].Loss = event.PhaseLost }, false},
 		{"values that leapt", func(w *wired) {
 			w.first = w.first[4:] // without those that would say otherwise
 			w.view.Taps[1].Suspect = true
@@ -238,14 +238,14 @@ func TestFollowsAfresh(t *testing.T) {
 		name string
 		do   func(w *wired)
 	}{
-		{"leads down", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Tap: 2, Kind: event.TapDown}) }},
-		{"bus down", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Tap: 1, Kind: event.TapDown}) }},
+		{"leads down", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Tap: 2, Kind: event.InputTapDown}) }},
+		{"bus down", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Tap: 1, Kind: event.InputTapDown}) }},
 		{"one lead was off", func(w *wired) {
 			w.mute = true
 			w.run(2)
 			w.mute = false
 		}},
-		{"reopened", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Kind: event.Reopen}) }},
+		{"reopened", func(w *wired) { w.see(&event.Observation{At: unit.Time(w.at * 1e9), Kind: event.InputReopen}) }},
 		{"silent", func(w *wired) { w.at += 3; w.rise = w.at; w.past, w.dates = nil, nil }},
 	} {
 		t.Run(x.name, func(t *testing.T) {

@@ -39,8 +39,8 @@ func forLeads(tap uint8) []base.Watcher {
 		&leads.OutputWidth{Tap: tap},
 		&leads.OutputJitter{Tap: tap},
 		&leads.OutputUnsteady{Tap: tap},
-		&leads.Follows{Tap: tap},
-		&leads.OutClip{Tap: tap},
+		&leads.OutputFollows{Tap: tap},
+		&leads.OutputClip{Tap: tap},
 		&leads.OutputLoss{Tap: tap},
 	}
 }
@@ -60,12 +60,12 @@ func forBus(v *base.View, tap uint8) []base.Watcher {
 		&link.Stillness{Tap: tap},
 		&link.Loss{Tap: tap},
 		&link.PowerUp{Tap: tap},
-		&link.Watched{Tap: tap},
+		&link.Exposure{Tap: tap},
 		&controls.Flat{Tap: tap},
 		&controls.Rail{Tap: tap},
 		&controls.Spike{Tap: tap},
 	}
-	if controls.Sweeps(v.Sheet) {
+	if controls.HasGainSweep(v.Sheet) {
 		list = append(list, &controls.Sweep{Tap: tap})
 	}
 	for i := range v.Sheet.Gestures {

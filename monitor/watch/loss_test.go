@@ -71,7 +71,7 @@ func TestLoss(t *testing.T) {
 	}{
 		{"a hold", func(r *rig) { afar(r); fails(r, 900); r.send(9) }, "hold", func(t *testing.T, d *event.LossData) {
 			assert.Equal(t, []unit.Duration{period, 71 * period, 901 * period}, []unit.Duration{d.LostNS, d.FailsafeNS, d.BackNS})
-			assert.Equal(t, event.Flagged, d.Flag)
+			assert.Equal(t, event.FlagClassInTime, d.Flag)
 			assert.Equal(t, "flags", d.DatedBy)
 		}},
 		{"held for 4.5 s, then presets", func(r *rig) {
@@ -149,17 +149,17 @@ func TestLoss(t *testing.T) {
 		}, "hold", func(t *testing.T, d *event.LossData) { assert.Zero(t, d.SettledNS) }},
 		{"a preset by the end of the flags alone is none", func(r *rig) { afar(r); fails(r, 900); r.put(3, low); r.send(9) }, "hold", nil},
 		{"lost by one flag alone", func(r *rig) { afar(r); r.flagged(900, lost); r.send(9) }, "hold", func(t *testing.T, d *event.LossData) {
-			assert.Equal(t, event.FlaggedLost, d.Flag)
+			assert.Equal(t, event.FlagClassLostOnly, d.Flag)
 			assert.Equal(t, unit.Duration(-1), d.FailsafeNS)
 		}},
 		{"missed for less than half a second", func(r *rig) { afar(r); r.flagged(72, lost); r.send(9) }, "", nil},
 		{"three frames with the flag", func(r *rig) { afar(r); r.flagged(3, failed); r.send(9) }, "", nil},
 		{"no frame flagged as lost before", func(r *rig) { afar(r); r.flagged(900, failed); r.send(9) }, "hold", func(t *testing.T, d *event.LossData) {
 			assert.Equal(t, "unknown", d.DatedBy)
-			assert.Equal(t, event.Flagged, d.Flag)
+			assert.Equal(t, event.FlagClassInTime, d.Flag)
 		}},
 		{"a flag that comes late", func(r *rig) { afar(r); r.flagged(143, lost); r.flagged(700, failed); r.send(9) }, "hold",
-			func(t *testing.T, d *event.LossData) { assert.Equal(t, event.FlaggedLate, d.Flag) }},
+			func(t *testing.T, d *event.LossData) { assert.Equal(t, event.FlagClassLate, d.Flag) }},
 		{"before the first link", func(r *rig) { fails(r, 900); r.send(9) }, "", nil},
 		{"a brown-out", func(r *rig) { afar(r); r.silence(700 * ms); r.put(3, low); fails(r, 900); r.send(9) }, "", nil},
 		{"a gap of the line in a loss", func(r *rig) { afar(r); fails(r, 300); r.silence(286 * ms); r.flagged(500, failed); r.send(9) }, "hold",
@@ -275,13 +275,13 @@ func TestHowFarALossIs(t *testing.T) {
 		r.flagged(70, lost)
 		phase("")
 		r.flagged(10, failed)
-		phase(event.LossBegan)
+		phase(event.PhaseLost)
 		r.flagged(636, failed) // 5.005 s, three frames late
-		phase(event.LossBegan)
+		phase(event.PhaseLost)
 		r.flagged(2, failed)
-		phase(event.LossSettled)
+		phase(event.PhaseSettled)
 		r.send(9)
-		phase(event.LossOver)
+		phase(event.PhaseBack)
 		prompt(r, "wait")
 		r.send(1)
 		phase("")

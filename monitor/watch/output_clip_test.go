@@ -97,12 +97,12 @@ func TestWhatIsAVisit(t *testing.T) {
 			stand(1742.5, 1)(w)
 		}, 1},
 		{"while another channel, of which little is known, may hold it back", func(w *wired) {
-			w.view.Taps[2].Fits[0].Fit.Open = []mix.Term{{Channel: 2, Sure: 500_000}}
+			w.view.Taps[2].Fits[0].Fit.Open = []mix.Term{{Channel: 2, HalfInterval: 500_000}}
 			w.base[2] = 1800
 			stand(1800, 1)(w)
 		}, 0},
 		{"while it stands at its neutral", func(w *wired) {
-			w.view.Taps[2].Fits[0].Fit.Open = []mix.Term{{Channel: 2, Sure: 500_000}}
+			w.view.Taps[2].Fits[0].Fit.Open = []mix.Term{{Channel: 2, HalfInterval: 500_000}}
 			stand(1800, 1)(w)
 		}, 1},
 		{"for long enough", stand(1900, 0.13), 1},
@@ -138,7 +138,7 @@ func TestWhatIsAVisit(t *testing.T) {
 		}, 0},
 	} {
 		t.Run(x.name, func(t *testing.T) {
-			events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutClip{Tap: 2}} }, func(w *wired) {
+			events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutputClip{Tap: 2}} }, func(w *wired) {
 				cutOff(w)
 				w.run(1)
 				require.Len(t, clips(w.events, "output:1"), 1, "what the fit came upon")
@@ -151,7 +151,7 @@ func TestWhatIsAVisit(t *testing.T) {
 
 // Only channels that move the output went on.
 func TestWhichChannelsWentOn(t *testing.T) {
-	events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutClip{Tap: 2}} }, func(w *wired) {
+	events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutputClip{Tap: 2}} }, func(w *wired) {
 		cutOff(w)
 		w.view.Taps[2].Fits[0].Fit.Terms = append(w.view.Taps[2].Fits[0].Fit.Terms, mix.Term{Channel: 4, PPM: 3_000})
 		w.run(1)
@@ -197,7 +197,7 @@ func cutOff(w *wired) {
 }
 
 func TestAnotherModesLimit(t *testing.T) {
-	events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutClip{Tap: 2}} }, func(w *wired) {
+	events := played(t, func() []base.Watcher { return []base.Watcher{&leads.OutputClip{Tap: 2}} }, func(w *wired) {
 		cutOff(w)
 		w.view.Taps[2].Fits[0].Mode = "upright"
 		w.base[1] = 1900

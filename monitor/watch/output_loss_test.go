@@ -47,7 +47,7 @@ func bereftOf(t *testing.T, play func(*bereft)) []event.Event {
 func (b *bereft) run(d unit.Duration) {
 	for end := b.at.Add(d); b.at < end; {
 		b.at = b.at.Add(20 * ms)
-		b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 1, Kind: event.Beat})
+		b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 1, Kind: event.InputBeat})
 		for _, n := range []int{1, 3} {
 			if w := b.width[n]; w != 0 {
 				b.see(&event.Observation{At: b.at, Wire: b.at, Tap: 2, Kind: event.PulseSeen, Pulse: &event.Pulse{Output: n, Width: w}})
@@ -84,11 +84,11 @@ func (b *bereft) see(o *event.Observation) {
 func gone(do func(*bereft), watched unit.Duration) func(*bereft) {
 	return func(b *bereft) {
 		b.run(3 * unit.Second)
-		b.loss(event.LossBegan)
+		b.loss(event.PhaseLost)
 		b.run(500 * ms)
 		do(b)
 		b.run(unit.Second)
-		b.loss(event.LossSettled)
+		b.loss(event.PhaseSettled)
 		b.run(watched)
 		b.loss("")
 		b.run(unit.Second)
@@ -117,13 +117,13 @@ func TestOutputsInALoss(t *testing.T) {
 		{"the signal is back after half of it", func(*bereft) {}, 780 * ms, []event.LossOutput{hold, motor}},
 		{"the motor falls silent just before it is told", func(b *bereft) {
 			b.run(unit.Second)
-			b.loss(event.LossSettled)
+			b.loss(event.PhaseSettled)
 			b.run(1200 * ms)
 			b.width[3] = 0
 		}, 290 * ms, []event.LossOutput{hold, motor}},
 		{"the motor fell silent long enough before", func(b *bereft) {
 			b.run(unit.Second)
-			b.loss(event.LossSettled)
+			b.loss(event.PhaseSettled)
 			b.run(1180 * ms)
 			b.width[3] = 0
 		}, 320 * ms, []event.LossOutput{hold, late}},
@@ -153,9 +153,9 @@ func TestAnOddPulseInALoss(t *testing.T) {
 	events := bereftOf(t, func(b *bereft) {
 		b.run(3 * unit.Second)
 		odd(b)
-		b.loss(event.LossBegan)
+		b.loss(event.PhaseLost)
 		b.run(unit.Second)
-		b.loss(event.LossSettled)
+		b.loss(event.PhaseSettled)
 		b.run(unit.Second)
 		odd(b)
 		b.run(unit.Second)
@@ -206,9 +206,9 @@ func TestALossThatIsFoundOutLate(t *testing.T) {
 		began := b.at
 		b.width[1] = 1_500_000
 		b.run(4 * unit.Second)
-		b.view.Taps[1].LossAt, b.view.Taps[1].Loss = began, event.LossBegan
+		b.view.Taps[1].LossAt, b.view.Taps[1].Loss = began, event.PhaseLost
 		b.run(unit.Second)
-		b.loss(event.LossSettled)
+		b.loss(event.PhaseSettled)
 		b.run(2 * unit.Second)
 	})
 	d := one(t, events).Data.(event.LossOutputsData)
@@ -219,19 +219,19 @@ func TestALossThatIsFoundOutLate(t *testing.T) {
 // What the outputs do once the signal is back is none of the loss, however short the
 // loss was after the bus had settled: a motor that runs again was not left running.
 func TestOutputsAfterALossAreNotOfIt(t *testing.T) {
-	for _, phase := range []string{"", event.LossOver} {
+	for _, phase := range []string{"", event.PhaseBack} {
 		events := bereftOf(t, func(b *bereft) {
 			b.run(3 * unit.Second)
-			b.loss(event.LossBegan)
+			b.loss(event.PhaseLost)
 			b.run(500 * ms)
 			b.width[3] = 988_000
 			b.run(4500 * ms)
-			b.loss(event.LossSettled)
+			b.loss(event.PhaseSettled)
 			b.run(40 * ms)
 			b.loss(phase)
 			b.width[3] = 1_400_000
 			b.run(3 * unit.Second)
-			b.see(&event.Observation{At: b.at, Wire: b.at, Kind: event.End})
+			b.see(&event.Observation{At: b.at, Wire: b.at, Kind: event.InputEnd})
 		})
 		assert.Empty(t, events, "phase %q", phase)
 	}

@@ -30,7 +30,7 @@ var restless = map[string]func(q *quiet, second int){
 	"failsafe":                    func(q *quiet, _ int) { q.frame.Flags = servobus.FlagFailsafe },
 	"a response drill":            func(q *quiet, _ int) { q.view.Drill = event.ResponseDrill },
 	"a correction drill":          func(q *quiet, _ int) { q.view.Drill = event.CorrectionDrill },
-	"a loss":                      func(q *quiet, _ int) { q.view.Taps[1].Loss = event.LossBegan },
+	"a loss":                      func(q *quiet, _ int) { q.view.Taps[1].Loss = event.PhaseLost },
 	"channels leapt":              func(q *quiet, _ int) { q.view.Taps[1].Suspect = true },
 	"another mode":                func(q *quiet, n int) { q.view.Taps[1].Mode = []string{"off", "damping"}[n%2] },
 	"the bus is silent":           func(q *quiet, n int) { q.bus = n == 0 },
@@ -39,7 +39,7 @@ var restless = map[string]func(q *quiet, second int){
 		q.run(500 * ms)
 		q.frame.Flags = 0
 	},
-	"the bus's tap goes": func(q *quiet, _ int) { q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.TapDown}) },
+	"the bus's tap goes": func(q *quiet, _ int) { q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.InputTapDown}) },
 }
 
 // restful are ways in which nothing does.

@@ -67,7 +67,7 @@ func TestPowerUp(t *testing.T) {
 				r.silence(unit.Second)
 				first = r.at.Add(period)
 				c.play(r)
-				r.see(&event.Observation{At: r.at, Kind: event.Beat}) // of a silent line: what waits is given
+				r.see(&event.Observation{At: r.at, Kind: event.InputBeat}) // of a silent line: what waits is given
 				r.view.Drill, r.view.Prompt = "", ""
 				r.silence(unit.Second)
 				r.send(1)

@@ -63,7 +63,7 @@ func quietOf(t *testing.T, text string, fresh func() base.Watcher, play func(*qu
 	for ch := range q.frame.Counts {
 		q.frame.Counts[ch] = middle
 	}
-	q.see(&event.Observation{Tap: 2, Kind: event.TapUp})
+	q.see(&event.Observation{Tap: 2, Kind: event.InputTapUp})
 	play(q)
 	return q.events
 }
@@ -126,11 +126,11 @@ func (q *quiet) again() {
 	clear(q.rose)
 }
 
-func (q *quiet) down() { q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.TapDown}) }
+func (q *quiet) down() { q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.InputTapDown}) }
 
 func (q *quiet) up() {
 	q.again()
-	q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.TapUp})
+	q.see(&event.Observation{Wire: q.at, Tap: 2, Kind: event.InputTapUp})
 }
 
 func (q *quiet) see(o *event.Observation) {

@@ -122,7 +122,7 @@ func (r *rig) refused(bytes int64) {
 	r.see(&o)
 }
 
-func (r *rig) down() { r.see(&event.Observation{At: r.at, Tap: 1, Kind: event.TapDown}) }
+func (r *rig) down() { r.see(&event.Observation{At: r.at, Tap: 1, Kind: event.InputTapDown}) }
 
 func (r *rig) silence(d unit.Duration) { r.at = r.at.Add(d) }
 

@@ -44,17 +44,17 @@ func found(t *testing.T, scripted *script.Script, seed uint64, sh *sheet.Sheet) 
 	}
 	data, err := json.Marshal(start)
 	require.NoError(t, err)
-	b.Step(&event.Input{Kind: event.Begin, Data: data})
+	b.Step(&event.Input{Kind: event.InputBegin, Data: data})
 	sim := world.New(&scripted.Plan, seed)
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
-		in := event.Input{At: unit.Time(d.At).Truncate(unit.Microsecond), Tap: uint8(d.Tap + 1), Kind: event.Bytes, Data: d.Data}
+		in := event.Input{At: unit.Time(d.At).Truncate(unit.Microsecond), Tap: uint8(d.Tap + 1), Kind: event.InputBytes, Data: d.Data}
 		switch {
 		case d.Kind == world.Unplugged:
-			in.Kind = event.TapDown
+			in.Kind = event.InputTapDown
 		case d.Kind == world.Plugged:
-			in.Kind, in.Data = event.TapUp, []byte(`{"port":"simulated"}`)
+			in.Kind, in.Data = event.InputTapUp, []byte(`{"port":"simulated"}`)
 		case d.Bad:
-			in.Kind = event.BadByte
+			in.Kind = event.InputBadBytes
 		}
 		b.Step(&in)
 	}

@@ -66,7 +66,7 @@ func TestWhenALineCountsAsSilent(t *testing.T) {
 func TestSilenceBeforeTheFirstFrame(t *testing.T) {
 	l := newLine(t)
 	assert.Equal(t, unit.Never, l.w.Due(), "the tap is not up")
-	l.see(event.Observation{At: unit.Time(20 * ms), Kind: event.TapUp})
+	l.see(event.Observation{At: unit.Time(20 * ms), Kind: event.InputTapUp})
 	assert.Equal(t, unit.Time(2020*ms), l.w.Due())
 	l.w.Expire(unit.Time(2020*ms), &l.view, l.emit)
 	assert.Equal(t, unit.Time(20*ms), l.events[0].From)
@@ -77,7 +77,7 @@ func TestSilenceBeforeTheFirstFrame(t *testing.T) {
 }
 
 func TestNobodyListensToATapThatWent(t *testing.T) {
-	for _, kind := range []event.Kind{event.TapDown, event.Resume, event.End, event.RecordingGap} {
+	for _, kind := range []event.InputKind{event.InputTapDown, event.InputResume, event.InputEnd, event.InputRecordingGap} {
 		l := newLine(t)
 		l.frame(unit.Time(unit.Second), event.Pace{})
 		l.see(event.Observation{At: unit.Time(unit.Second), Kind: kind})
@@ -87,7 +87,7 @@ func TestNobodyListensToATapThatWent(t *testing.T) {
 	}
 	l := newLine(t)
 	l.frame(unit.Time(unit.Second), event.Pace{})
-	l.see(event.Observation{At: unit.Time(unit.Second), Tap: 2, Kind: event.TapDown})
+	l.see(event.Observation{At: unit.Time(unit.Second), Tap: 2, Kind: event.InputTapDown})
 	assert.NotEqual(t, unit.Never, l.w.Due(), "another tap")
 }
 
@@ -95,8 +95,8 @@ func TestNobodyListensToATapThatWent(t *testing.T) {
 func TestWhatWasAskedBeforeASilenceIsOld(t *testing.T) {
 	for name, stop := range map[string]func(*line){
 		"silence":         func(l *line) { l.w.Expire(l.w.Due(), &l.view, l.emit) },
-		"tap that went":   func(l *line) { l.see(event.Observation{Kind: event.TapDown}) },
-		"tap that is new": func(l *line) { l.see(event.Observation{Kind: event.TapUp}) },
+		"tap that went":   func(l *line) { l.see(event.Observation{Kind: event.InputTapDown}) },
+		"tap that is new": func(l *line) { l.see(event.Observation{Kind: event.InputTapUp}) },
 	} {
 		l := newLine(t)
 		tap := &l.view.Taps[1]

@@ -14,12 +14,12 @@ import (
 )
 
 // watched is what Watched reports at the end of each stretch of a play.
-func watched(t *testing.T, text string, play func(*rig)) (list []event.WatchedData) {
+func watched(t *testing.T, text string, play func(*rig)) (list []event.ExposureData) {
 	for _, e := range reported(t, text,
-		func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} },
+		func() base.Watcher { return &both{Watched: link.Exposure{Tap: 1}, Missed: link.Missed{Tap: 1}} },
 		func(r *rig) { play(r); r.down() }) {
-		if e.Kind == event.BusWatched {
-			list = append(list, e.Data.(event.WatchedData))
+		if e.Kind == event.BusExposure {
+			list = append(list, e.Data.(event.ExposureData))
 		}
 	}
 	return list
@@ -28,7 +28,7 @@ func watched(t *testing.T, text string, play func(*rig)) (list []event.WatchedDa
 // both are Watched and what it reads from, as one.
 type both struct {
 	Missed  link.Missed
-	Watched link.Watched
+	Watched link.Exposure
 }
 
 func (b *both) See(o *event.Observation, v *base.View, emit event.Emit) {
@@ -80,7 +80,7 @@ func TestWhatCountsAsLive(t *testing.T) {
 			}
 			r.send(50)
 		}, 110},
-		"a loss under way": {func(r *rig) { r.send(54); r.view.Taps[1].Loss = event.LossBegan; r.send(50) }, 50},
+		"a loss under way": {func(r *rig) { r.send(54); r.view.Taps[1].Loss = event.PhaseLost; r.send(50) }, 50},
 	} {
 		assert.Equal(t, unit.Duration(x.want)*period, live(t, x.play), name)
 	}
@@ -248,8 +248,8 @@ func tremor(at, by uint16) (counts []uint16) {
 // anew; what comes then is counted by itself.
 func TestStretches(t *testing.T) {
 	for name, end := range map[string]event.Observation{
-		"end": {Kind: event.End}, "resume": {Kind: event.Resume}, "gap": {Kind: event.RecordingGap}, "down": {Kind: event.TapDown, Tap: 1},
-		"reopen": {Kind: event.Reopen, Data: []byte("teach")}, "changed": {Kind: event.Mark, Data: []byte(event.ChangedMark)},
+		"end": {Kind: event.InputEnd}, "resume": {Kind: event.InputResume}, "gap": {Kind: event.InputRecordingGap}, "down": {Kind: event.InputTapDown, Tap: 1},
+		"reopen": {Kind: event.InputReopen, Data: []byte("teach")}, "changed": {Kind: event.InputMark, Data: []byte(event.ChangedMark)},
 	} {
 		list := watched(t, plain, func(r *rig) {
 			r.send(54)
@@ -265,8 +265,8 @@ func TestStretches(t *testing.T) {
 	}
 	one := watched(t, plain, func(r *rig) {
 		r.send(54)
-		r.see(&event.Observation{At: r.at, Kind: event.Mark, Data: []byte("went for tea")})
-		r.see(&event.Observation{At: r.at, Kind: event.TapDown, Tap: 2})
+		r.see(&event.Observation{At: r.at, Kind: event.InputMark, Data: []byte("went for tea")})
+		r.see(&event.Observation{At: r.at, Kind: event.InputTapDown, Tap: 2})
 		r.send(50)
 	})
 	assert.Len(t, one, 1)
@@ -288,19 +288,19 @@ func TestWhatALinkMissed(t *testing.T) {
 		r.silence(unit.Second)
 	})
 	require.Len(t, d, 1)
-	assert.Equal(t, event.LinkExposure{LinkFrames: 210, LinkMissed: 5, LinkNS: 210 * period}, d[0].LinkExposure)
+	assert.Equal(t, event.LinkFigures{LinkFrames: 210, LinkMissed: 5, LinkNS: 210 * period}, d[0].LinkFigures)
 }
 
 func TestTheOnsetIsTheFirstFrameThatCounts(t *testing.T) {
 	var first unit.Time
-	events := reported(t, plain, func() base.Watcher { return &both{Watched: link.Watched{Tap: 1}, Missed: link.Missed{Tap: 1}} }, func(r *rig) {
+	events := reported(t, plain, func() base.Watcher { return &both{Watched: link.Exposure{Tap: 1}, Missed: link.Missed{Tap: 1}} }, func(r *rig) {
 		r.flagged(20, lost)
 		first = r.send(54) // with the fourth, three behind, it is known to be live
 		r.down()
 	})
 	e := one(t, events)
-	assert.Equal(t, event.BusWatched, e.Kind)
+	assert.Equal(t, event.BusExposure, e.Kind)
 	assert.Equal(t, "tap:main", e.About)
 	assert.Equal(t, first, e.From)
-	assert.Equal(t, "main", e.Data.(event.WatchedData).Tap)
+	assert.Equal(t, "main", e.Data.(event.ExposureData).Tap)
 }

@@ -66,7 +66,7 @@ func listen(t *testing.T, path string, n int) (got []pulse.Pulse) {
 	port, err := os.OpenFile(path, os.O_RDWR|unix.O_NOCTTY, 0)
 	require.NoError(t, err)
 	defer func() { require.NoError(t, port.Close()) }()
-	var lines pulse.Lines
+	var lines pulse.BoardDecoder
 	buf := make([]byte, 4096)
 	for len(got) < n {
 		k, err := port.Read(buf) // ends when the simulation is killed

@@ -115,7 +115,7 @@ func (b *bench) run(t *testing.T, firmware string) ([]pulse.Pulse, pulse.Account
 	tool.Stderr = &talk
 	printed, err := tool.Output()
 	require.NoError(t, err, talk.String())
-	var lines pulse.Lines
+	var lines pulse.BoardDecoder
 	var got []pulse.Pulse
 	lines.Feed(printed, false, func(p *pulse.Pulse) { got = append(got, *p) })
 	require.Zero(t, lines.Pending())

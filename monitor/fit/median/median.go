@@ -1,7 +1,7 @@
 // Package median takes out what a few frames have alone. The bus has no checksum
 // and receivers repeat a wrong value for two or three frames, so what fewer than
-// Least of Window frames in a row have settles nothing. The middle one of Window
-// values has at least Least of them on its side; a steady movement passes unchanged.
+// MinFrames of Window frames in a row have settles nothing. The middle one of Window
+// values has at least MinFrames of them on its side; a steady movement passes unchanged.
 //
 //	frames   988  988  988 2012 2012 2012  988  988  988
 //	middle                  988  988  988

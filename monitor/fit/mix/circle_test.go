@@ -42,7 +42,7 @@ func TestTheSlopesOfACircle(t *testing.T) {
 				for _, term := range f.Terms {
 					reported++
 					off := math.Abs(float64(term.PPM)/1e6 - slopes[term.Channel-1])
-					assert.LessOrEqual(t, off, float64(term.Sure)/1e6, "seed %d: %+v", seed, f)
+					assert.LessOrEqual(t, off, float64(term.HalfInterval)/1e6, "seed %d: %+v", seed, f)
 				}
 			}
 			t.Log(reported, "told")
@@ -78,7 +78,7 @@ func TestALowestThrottleIsNoLimit(t *testing.T) {
 		assert.Zero(t, f.Low.Width, "seed %d: %+v", seed, f)
 		for _, term := range f.Terms {
 			off := math.Abs(float64(term.PPM)/1e6 - r.slopes[term.Channel-1])
-			assert.LessOrEqual(t, off, max(0.03, float64(term.Sure)/1e6), "seed %d: %+v", seed, f)
+			assert.LessOrEqual(t, off, max(0.03, float64(term.HalfInterval)/1e6), "seed %d: %+v", seed, f)
 		}
 	}
 }

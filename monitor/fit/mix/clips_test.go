@@ -110,7 +110,7 @@ func TestAThrottleAtItsLowestIsNoLimit(t *testing.T) {
 				reported++
 			}
 			for _, term := range f.Terms {
-				assert.InDelta(t, r.slopes[term.Channel-1]*1e6, term.PPM, float64(max(20_000, 3*term.Sure)), "seed %d: %+v", seed, f)
+				assert.InDelta(t, r.slopes[term.Channel-1]*1e6, term.PPM, float64(max(20_000, 3*term.HalfInterval)), "seed %d: %+v", seed, f)
 			}
 		}
 		t.Logf("late %v: %d of 40 told", late, reported)

@@ -62,7 +62,7 @@ func (l *Log) Fit(output int, from unit.Time, hint unit.Duration) (Fit, bool) {
 
 // moves reports whether a channel surely moves the output.
 func (f *Fit) moves() bool {
-	return slices.ContainsFunc(f.Terms, func(t Term) bool { return max(t.PPM, -t.PPM) > 3*t.Sure })
+	return slices.ContainsFunc(f.Terms, func(t Term) bool { return max(t.PPM, -t.PPM) > 3*t.HalfInterval })
 }
 
 // moving are the channels that moved at all.

@@ -130,7 +130,7 @@ func TestAStillOutput(t *testing.T) {
 	require.Len(t, f.Terms, 4)
 	for _, term := range f.Terms {
 		assert.InDelta(t, 0, term.PPM, 5_000)
-		assert.Less(t, term.Sure, int64(10_000))
+		assert.Less(t, term.HalfInterval, int64(10_000))
 	}
 	assert.Equal(t, unit.Duration(-1), f.Delay)
 	assert.Zero(t, f.Low.Width+f.High.Width+f.Dead)

@@ -20,8 +20,8 @@ const (
 	regions      = 4     // of a channel's range, over which episodes are spread
 )
 
-// Outputs is the highest output number that a log keeps pulses of.
-const Outputs = 32
+// MaxOutputs is the highest output number that a log keeps pulses of.
+const MaxOutputs = 32
 
 // Log collects movement for the outputs that one bus moves.
 type Log struct {
@@ -144,7 +144,7 @@ func (l *Log) open(at unit.Time) {
 // Pulse takes a pulse of an output.
 func (l *Log) Pulse(output int, rise unit.Time, width unit.Width) {
 	e := &l.Open
-	if !l.Opened || rise < e.At || rise.Sub(e.At) > episodeLasts || output < 1 || output > Outputs {
+	if !l.Opened || rise < e.At || rise.Sub(e.At) > episodeLasts || output < 1 || output > MaxOutputs {
 		return
 	}
 	after := rise.Sub(e.At)

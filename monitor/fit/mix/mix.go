@@ -43,9 +43,9 @@ type Fit struct {
 
 // Term is what one channel does.
 type Term struct {
-	Channel int
-	PPM     int64 // pulse travel against channel travel, parts per million
-	Sure    int64 // half of the interval in which it lies, 95 %, ppm
+	Channel      int
+	PPM          int64 // pulse travel against channel travel, parts per million
+	HalfInterval int64 // half of the interval in which it lies, 95 %, ppm
 }
 
 // Limit is where an output stands flat while its channels go on.

@@ -44,7 +44,7 @@ type tally struct {
 func (n *tally) add(f *mix.Fit, r *receiver) {
 	for _, t := range f.Terms {
 		off := math.Abs(float64(t.PPM)/1e6 - r.slopes[t.Channel-1])
-		sure := float64(t.Sure) / 1e6
+		sure := float64(t.HalfInterval) / 1e6
 		n.reported++
 		if off <= sure {
 			n.inside++

@@ -29,7 +29,7 @@ func (g *Grid) Drop(n int) { g.N = copy(g.Widths[:], g.Widths[n:g.N]) }
 // before is left out. What a full grid does not hold is lost: Drop some before.
 func (g *Grid) Pulse(rise unit.Duration, width unit.Width) {
 	if !g.Begun {
-		g.Begun, g.Rise, g.Width, g.Area, g.End = true, rise, width, 0, rise+Step
+		g.Begun, g.Rise, g.Width, g.Area, g.End = true, rise, width, 0, rise+Interval
 		return
 	}
 	if rise <= g.Rise {
@@ -51,8 +51,8 @@ func (g *Grid) Pulse(rise unit.Duration, width unit.Width) {
 
 func (g *Grid) step() {
 	if g.N < Samples {
-		g.Widths[g.N] = unit.Width(g.Area / int64(Step))
+		g.Widths[g.N] = unit.Width(g.Area / int64(Interval))
 		g.N++
 	}
-	g.Area, g.End = 0, g.End+Step
+	g.Area, g.End = 0, g.End+Interval
 }

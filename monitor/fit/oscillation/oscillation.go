@@ -12,8 +12,8 @@ import (
 const (
 	// Samples is how many widths are looked at: six seconds.
 	Samples = 240
-	// Step is how far apart they are.
-	Step = 25 * unit.Millisecond
+	// Interval is how far apart they are.
+	Interval = 25 * unit.Millisecond
 )
 
 const (

@@ -67,7 +67,7 @@ func measureOf(id, figure string) (*measure, bool) {
 func (u figureKind) format(v int64) string {
 	switch u {
 	case span:
-		return unit.FormatSpan(unit.Duration(v))
+		return unit.FormatDuration(unit.Duration(v))
 	case share:
 		return fmt.Sprintf("%.2f %%", float64(v)/10_000)
 	}

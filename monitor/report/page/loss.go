@@ -64,7 +64,7 @@ func lossTimes(d *event.LossData) (list [][2]string) {
 	}, func(t lossTime) bool { return t.at < 0 })
 	slices.SortStableFunc(all, func(a, b lossTime) int { return cmp.Compare(a.at, b.at) })
 	for _, t := range all {
-		list = append(list, [2]string{t.name, unit.FormatSpan(t.at)})
+		list = append(list, [2]string{t.name, unit.FormatDuration(t.at)})
 	}
 	return list
 }
@@ -72,7 +72,7 @@ func lossTimes(d *event.LossData) (list [][2]string) {
 func newLossRow(name string, c *event.LossChannel) lossRow {
 	row := lossRow{Name: name, Was: unit.FormatWidth(c.WasNS), Now: unit.FormatWidth(c.NowNS), Outcome: record.ChannelLossText(c), Settled: "–"}
 	if c.Class == event.LossPreset && c.SettledNS >= 0 {
-		row.Settled = unit.FormatSpan(c.SettledNS)
+		row.Settled = unit.FormatDuration(c.SettledNS)
 	}
 	return row
 }
@@ -84,7 +84,7 @@ func moments(d *event.LossData) []moment {
 		text  string
 	}{{d.FailsafeNS, "failsafe flag"}, {d.SettledNS, "values at rest"}, {d.BackNS, "live again"}} {
 		if m.after >= 0 {
-			list = append(list, moment{d.LiveNS.Add(m.after), fmt.Sprintf("%s, +%s", m.text, unit.FormatSpan(m.after))})
+			list = append(list, moment{d.LiveNS.Add(m.after), fmt.Sprintf("%s, +%s", m.text, unit.FormatDuration(m.after))})
 		}
 	}
 	return list
@@ -116,7 +116,7 @@ func alike(a, b *record.Loss) bool {
 // presets had not been sent yet.
 func wrongOf(l *record.Loss) (codes []string) {
 	for _, f := range l.Findings {
-		if f.Code != claim.NoPresetsYet {
+		if f.Code != claim.CodeNoPresetsYet {
 			codes = append(codes, f.Code)
 		}
 	}

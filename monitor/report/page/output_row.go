@@ -25,7 +25,7 @@ func newOutputRow(o *record.Output, s *sheet.Sheet) outputRow {
 		return outputRow{Name: row.Name, Made: "not heard", Range: "–", Cut: "–", Period: "–", Jitter: "–", Silences: "–"}
 	}
 	if o.PeriodNS > 0 {
-		row.Period = unit.FormatSpan(o.PeriodNS)
+		row.Period = unit.FormatDuration(o.PeriodNS)
 	}
 	if o.JitterNS >= 0 {
 		row.Jitter = unit.FormatWidth(o.JitterNS)
@@ -58,7 +58,7 @@ func mix(d *event.OutputFollowsData, s *sheet.Sheet) string {
 		if c, ok := s.Channel(t.Channel); ok {
 			name = c.Name
 		}
-		parts = append(parts, fmt.Sprintf("%.2f ± %.3f × %s", float64(t.PPM)/1e6, float64(t.SurePPM)/1e6, name))
+		parts = append(parts, fmt.Sprintf("%.2f ± %.3f × %s", float64(t.PPM)/1e6, float64(t.HalfIntervalPPM)/1e6, name))
 	}
 	if len(parts) == 0 {
 		return "nothing that was moved moves it"

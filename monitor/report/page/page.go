@@ -63,7 +63,7 @@ type group struct {
 }
 
 type combinationRow struct {
-	record.Combination
+	record.CombinationResult
 	Positions []string
 	Widths    []string
 	AskedFor  string
@@ -80,7 +80,7 @@ func Write(w io.Writer, r *record.Record, since *compare.Comparison) error {
 		return fmt.Errorf("print the report: %w", err)
 	}
 	t, err := template.New("report").Funcs(template.FuncMap{
-		"clock": record.FormatTenths, "span": unit.FormatSpan, "width": unit.FormatWidth,
+		"clock": record.FormatTenths, "span": unit.FormatDuration, "width": unit.FormatWidth,
 		"mode": text.ModeName, "under": under, "times": times,
 	}).Parse(layout)
 	if err != nil {
@@ -94,7 +94,7 @@ func Write(w io.Writer, r *record.Record, since *compare.Comparison) error {
 
 func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison) *page {
 	p := &page{
-		Record: r, Date: Date(r.Begun), Length: unit.FormatSpan(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
+		Record: r, Date: FormatDate(r.Begun), Length: unit.FormatDuration(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
 		Cautions: cautions, Field: atTheField, Since: since, LeftOut: leftOut(r.Timeline.Left),
 	}
 	for i := range r.Claims {
@@ -202,8 +202,8 @@ func whenSeen(spans []event.Span) string {
 	return record.FormatTenths(last.From) + " – " + record.FormatTenths(last.To)
 }
 
-func newCombinationRow(a *record.Combination, r *record.Record) combinationRow {
-	row := combinationRow{Combination: *a, AskedFor: text.ModeName(a.Mode), Word: "not seen", Inside: unit.FormatWidth(a.MarginNS)}
+func newCombinationRow(a *record.CombinationResult, r *record.Record) combinationRow {
+	row := combinationRow{CombinationResult: *a, AskedFor: text.ModeName(a.Mode), Word: "not seen", Inside: unit.FormatWidth(a.MarginNS)}
 	for _, at := range a.At {
 		row.Positions = append(row.Positions, at.Channel+" "+at.Position)
 		row.Widths = append(row.Widths, unit.FormatWidth(at.WidthNS))

@@ -117,7 +117,7 @@ func changed(c *compare.Comparison, tell func(*compare.Comparison) []string) []s
 	if c == nil {
 		return []string{"Nothing to compare with: no earlier session of this model lies beside this one."}
 	}
-	list := []string{fmt.Sprintf("Compared with the session of %s (folder %s):", Date(c.Then.Begun), filepath.Base(c.Then.Folder))}
+	list := []string{fmt.Sprintf("Compared with the session of %s (folder %s):", FormatDate(c.Then.Begun), filepath.Base(c.Then.Folder))}
 	return append(list, tell(c)...)
 }
 
@@ -196,8 +196,8 @@ func orNothing(s string) string {
 	return s
 }
 
-// Date is a wall-clock time as reports have it.
-func Date(t time.Time) string { return t.UTC().Format("2 January 2006, 15:04 UTC") }
+// FormatDate is a wall-clock time as reports have it.
+func FormatDate(t time.Time) string { return t.UTC().Format("2 January 2006, 15:04 UTC") }
 
 // leftOut says what the digest of the timeline leaves out.
 func leftOut(left map[string]int64) string {

@@ -31,9 +31,9 @@ func Slips() []Slip {
 	return []Slip{WrongStick, WrongKey, EarlyEnter, HastyEnter, TwoSwitches, TrimOff, Pause, Repeat, Back}
 }
 
-// Err is what hands do at a prompt with a mistake in it. Where the mistake can't be
+// FollowWithSlip is what hands do at a prompt with a mistake in it. Where the mistake can't be
 // made, it is just what is right, and made is false.
-func (h *Operator) Err(prompt string, m Slip) (steps []Step, made bool) {
+func (h *Operator) FollowWithSlip(prompt string, m Slip) (steps []Step, made bool) {
 	before := h.mistake(m, prompt)
 	if m == Back && before != nil { // the prompt before is what is followed next
 		return before, true
@@ -48,7 +48,7 @@ func (h *Operator) Err(prompt string, m Slip) (steps []Step, made bool) {
 
 // tilting says whether the model is in the hands, which move nothing else then.
 func tilting(prompt string) bool {
-	return slices.Contains([]string{"count", event.PromptThere, "level", "count-2", event.PromptOther, "level-2"}, event.PromptStep(prompt))
+	return slices.Contains([]string{"count", event.PromptTilted, "level", "count-2", event.PromptOpposite, "level-2"}, event.PromptPart(prompt))
 }
 
 // irrevocable are the drills in which a receiver does something: nothing is said again.

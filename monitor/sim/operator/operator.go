@@ -14,11 +14,11 @@ import (
 
 // Operator is the hands of one builder, and of whoever helps.
 type Operator struct {
-	Sheet *sheet.Sheet
-	Rand  *rand.Rand // how fast and how far they move
-	Taps  bool       // the helper confirms each tilt with Enter
-	Bus   string     // the receiver's name in the script, for the drills that switch it
-	Home  []string   // steps that bring knob and switches to where they rest
+	Sheet         *sheet.Sheet
+	Rand          *rand.Rand // how fast and how far they move
+	ConfirmsTilts bool       // the helper confirms each tilt with Enter
+	Bus           string     // the receiver's name in the script, for the drills that switch it
+	Home          []string   // steps that bring knob and switches to where they rest
 
 	held string // the stick that is held over, "" for none
 }
@@ -56,7 +56,7 @@ func (h *Operator) Follow(prompt string) []Step {
 	case "limit-learning":
 		return h.limits(about)
 	case event.FailsafeDrill, event.PowerUpDrill:
-		return h.loss(name, event.PromptStep(prompt))
+		return h.loss(name, event.PromptPart(prompt))
 	}
 	return nil
 }

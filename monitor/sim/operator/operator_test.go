@@ -72,7 +72,7 @@ func TestHandsFollowPrompts(t *testing.T) {
 		"power-up/on":                              {"power main on"},
 		"another":                                  nil,
 	} {
-		h := &operator.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), Taps: true, Bus: "main", Home: []string{"inner back"}}
+		h := &operator.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), ConfirmsTilts: true, Bus: "main", Home: []string{"inner back"}}
 		assert.Equal(t, want, done(h, prompt), prompt)
 	}
 }
@@ -103,7 +103,7 @@ func TestMistakes(t *testing.T) {
 		{operator.WrongStick, "correction/roll/there", []string{"tilt roll # over #"}},
 	} {
 		h := &operator.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(2, 2)), Home: []string{"inner back"}}
-		steps, made := h.Err(x.prompt, x.mistake)
+		steps, made := h.FollowWithSlip(x.prompt, x.mistake)
 		got := listed(steps)
 		assert.Equal(t, len(x.want) > 1 || x.mistake == operator.Back && x.want[0] == "back", made, "%s, %s", x.prompt, x.mistake)
 		require.Len(t, got, len(x.want), "%s, %s: %v", x.prompt, x.mistake, got)
@@ -124,7 +124,7 @@ func TestWithoutAHelperNobodyPressesEnter(t *testing.T) {
 func TestHandsAreDoneInTime(t *testing.T) {
 	s := starter(t)
 	for seed := range uint64(50) {
-		h := &operator.Operator{Sheet: s, Rand: rand.New(rand.NewPCG(seed, 2)), Taps: true}
+		h := &operator.Operator{Sheet: s, Rand: rand.New(rand.NewPCG(seed, 2)), ConfirmsTilts: true}
 		for _, name := range []string{event.ResponseDrill, event.CorrectionDrill} {
 			p, ok := drill.Find(drill.Plans(s), name)
 			require.True(t, ok)

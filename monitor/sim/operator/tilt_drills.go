@@ -11,7 +11,7 @@ import (
 
 // step is what hands do at a step of a drill, for an axis and in a mode.
 func (h *Operator) step(prompt, axis, mode string) []Step {
-	switch event.PromptStep(prompt) {
+	switch event.PromptPart(prompt) {
 	case "set":
 		return h.switches(func(m *sheet.Mode) bool { return m.Name == mode })
 	case "mode":
@@ -21,13 +21,13 @@ func (h *Operator) step(prompt, axis, mode string) []Step {
 	case "home":
 		c, _, _ := h.Sheet.Reference(axis)
 		return []Step{{Wait: h.milliseconds(300, 600), Do: "release " + c.Name}}
-	case event.PromptThere:
+	case event.PromptTilted:
 		return h.tilt(axis, 1)
-	case event.PromptOther:
+	case event.PromptOpposite:
 		return h.tilt(axis, -1)
 	case "level", "level-2":
 		return []Step{{Wait: h.milliseconds(100, 400), Do: fmt.Sprintf("tilt %s 0 over 500ms", axis)}}
-	case event.PromptEye:
+	case event.PromptLook:
 		return h.checkSurface(axis)
 	}
 	return nil
@@ -79,7 +79,7 @@ func (h *Operator) stick(wait time.Duration, name string, width unit.Width) []St
 func (h *Operator) tilt(axis string, way int) []Step {
 	wait := h.milliseconds(100, 700)
 	list := []Step{{Wait: wait, Do: fmt.Sprintf("tilt %s %d over %v", axis, way*(20+h.Rand.IntN(12)), h.milliseconds(300, 549))}}
-	if h.Taps {
+	if h.ConfirmsTilts {
 		list = append(list, Step{Wait: h.milliseconds(900, 1400), Enter: true})
 	}
 	return list

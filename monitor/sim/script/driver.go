@@ -48,9 +48,9 @@ func (d *Driver) do(at int64, line string) error {
 	return d.Do(at, do)
 }
 
-// PlayLed is PlayDriven for lines that come from a channel: what is ordered is done
+// PlayOrders is PlayDriven for lines that come from a channel: what is ordered is done
 // within a few milliseconds.
-func PlayLed(ctx context.Context, d *Driver, ends []world.End, clock world.Clock, orders <-chan string) error {
+func PlayOrders(ctx context.Context, d *Driver, ends []world.Sink, clock world.Clock, orders <-chan string) error {
 	return world.PlayDriven(ctx, d.Sim, ends, clock, func(at int64) error {
 		for {
 			select {

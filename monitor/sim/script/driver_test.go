@@ -272,14 +272,14 @@ func FuzzSay(f *testing.F) {
 func TestPlayLed(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		start := time.Now()
-		end := world.EndFunc(func(d world.Delivery) error {
+		end := world.SinkFunc(func(d world.Delivery) error {
 			require.EqualValues(t, d.At, time.Since(start))
 			return nil
 		})
 		sim := script.Drive(simtest.Named(t, "good").Bench(), 1)
 		sim.KeepTruth = true
 		orders, played := make(chan string), make(chan error)
-		go func() { played <- script.PlayLed(t.Context(), sim, []world.End{end}, world.RealTime{}, orders) }()
+		go func() { played <- script.PlayOrders(t.Context(), sim, []world.Sink{end}, world.RealTime{}, orders) }()
 		orders <- "signal on"
 		time.Sleep(2 * time.Second) // of the bubble's time
 		orders <- "aid third"
@@ -296,18 +296,18 @@ func TestPlayLed(t *testing.T) {
 
 func TestPlayLedEnds(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		ignore := world.EndFunc(func(world.Delivery) error { return nil })
-		led := func(ctx context.Context, ends []world.End, orders ...string) error {
+		ignore := world.SinkFunc(func(world.Delivery) error { return nil })
+		led := func(ctx context.Context, ends []world.Sink, orders ...string) error {
 			queue := make(chan string, len(orders))
 			for _, o := range orders {
 				queue <- o
 			}
-			return script.PlayLed(ctx, script.Drive(simtest.Named(t, "good").Bench(), 1), ends, world.RealTime{}, queue)
+			return script.PlayOrders(ctx, script.Drive(simtest.Named(t, "good").Bench(), 1), ends, world.RealTime{}, queue)
 		}
 		ctx, cancel := context.WithTimeout(t.Context(), 3*time.Second)
 		defer cancel()
-		require.ErrorIs(t, led(ctx, []world.End{ignore}), context.DeadlineExceeded)
-		require.ErrorContains(t, led(t.Context(), []world.End{ignore}, "fly away"), "fly")
+		require.ErrorIs(t, led(ctx, []world.Sink{ignore}), context.DeadlineExceeded)
+		require.ErrorContains(t, led(t.Context(), []world.Sink{ignore}, "fly away"), "fly")
 		require.ErrorContains(t, led(t.Context(), nil), "got 0 ends, want one for each of 1 taps")
 	})
 }

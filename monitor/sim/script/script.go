@@ -10,7 +10,7 @@ import (
 	"benchproof.example/monitor/sim/world"
 )
 
-// Script is what the stand-in plays: the bench and what happens at it. The
+// Script is what the simulated bench plays: the bench and what happens at it. The
 // package's introduction has the grammar.
 type Script struct {
 	world.Plan

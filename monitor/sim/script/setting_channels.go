@@ -25,7 +25,7 @@ func (p *parser) scale() {
 }
 
 func (p *parser) channel() {
-	c := world.ChannelPlan{Number: int(p.whole("the channel's number", 1, world.ChannelNumbers)) - 1}
+	c := world.ChannelPlan{Number: int(p.whole("the channel's number", 1, world.MaxChannel)) - 1}
 	c.Name = p.name("the channel's name")
 	p.refuseTaken(&c)
 	c.Start = p.width("where it stands at first")

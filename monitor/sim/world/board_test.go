@@ -190,7 +190,7 @@ func TestBoardsOwnAdapter(t *testing.T) {
 func TestBoardIsUnderstood(t *testing.T) {
 	for _, name := range []string{"wing", "elevon", "vtail"} {
 		h := simtest.Play(simtest.Named(t, name), 9)
-		var lines pulse.Lines
+		var lines pulse.BoardDecoder
 		var got []pulse.Pulse
 		lines.Feed(h.Bytes(1), false, func(p *pulse.Pulse) { got = append(got, *p) })
 		require.Equal(t, int64(len(h.Bytes(1))), lines.Account().Taken, name)

@@ -5,18 +5,18 @@ import (
 	"benchproof.example/decode/servobus"
 )
 
-// ChannelNumbers is how many channels there are: the proportional ones, and the digital
+// MaxChannel is how many channels there are: the proportional ones, and the digital
 // channels 17 and 18, of which a frame carries one bit each.
-const ChannelNumbers = servobus.Channels + 2
+const MaxChannel = servobus.Channels + 2
 
 // digitals are the flag bits of the digital channels.
-var digitals = [ChannelNumbers - servobus.Channels]uint8{servobus.FlagCh17, servobus.FlagCh18}
+var digitals = [MaxChannel - servobus.Channels]uint8{servobus.FlagCh17, servobus.FlagCh18}
 
 // bitFrom is the least count of a digital channel that is sent as a bit that is set.
 const bitFrom = (scale.MaxCount + 1) / 2
 
 // values are the counts of all channels.
-type values [ChannelNumbers]uint16
+type values [MaxChannel]uint16
 
 // frame is what the bus carries of them.
 func (v *values) frame(flags uint8) servobus.Frame {

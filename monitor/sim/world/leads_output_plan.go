@@ -18,8 +18,8 @@ func (l LeadLoss) String() string {
 
 // OutputPlan is one output of the receiver that a board listens to. Widths are ns.
 type OutputPlan struct {
-	Number    int                   // from 0
-	Weights   [ChannelNumbers]int64 // parts per million of a channel's way from 1500 µs
+	Number    int               // from 0
+	Weights   [MaxChannel]int64 // parts per million of a channel's way from 1500 µs
 	Corrects  [Axes]bool
 	Neutral   int64
 	Low, High int64 // learned limits

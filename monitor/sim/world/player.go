@@ -6,17 +6,17 @@ import (
 	"time"
 )
 
-// End is where a tap's deliveries go in a play. Deliver must not block for
+// Sink is where a tap's deliveries go in a play. Deliver must not block for
 // long: what nobody takes is lost, as on a wire. It may keep d.Data.
-type End interface {
+type Sink interface {
 	Deliver(d Delivery) error
 }
 
-// EndFunc is an End made of a function.
-type EndFunc func(Delivery) error
+// SinkFunc is an End made of a function.
+type SinkFunc func(Delivery) error
 
 // Deliver calls the function.
-func (f EndFunc) Deliver(d Delivery) error { return f(d) }
+func (f SinkFunc) Deliver(d Delivery) error { return f(d) }
 
 // Clock paces a play.
 type Clock interface {
@@ -48,7 +48,7 @@ func (RealTime) WaitUntil(ctx context.Context, t time.Time) error {
 // delivery at its date counted from the start of the play. A delivery that is
 // late does not delay the next ones. Play returns nil when the plan is over,
 // the context's error when that is done, or what an end could not do.
-func Play(ctx context.Context, sim *Sim, ends []End, clock Clock) error {
+func Play(ctx context.Context, sim *Sim, ends []Sink, clock Clock) error {
 	if err := sim.fits(ends); err != nil {
 		return err
 	}
@@ -70,7 +70,7 @@ const stride = int64(5 * time.Millisecond)
 // PlayDriven is Play for a Sim that is driven: drive is called every few milliseconds
 // with the first moment that is not simulated yet, and may call Sim.Do from there on. Without an
 // end it goes on until the context is done.
-func PlayDriven(ctx context.Context, sim *Sim, ends []End, clock Clock, drive func(at int64) error) error {
+func PlayDriven(ctx context.Context, sim *Sim, ends []Sink, clock Clock, drive func(at int64) error) error {
 	if err := sim.fits(ends); err != nil {
 		return err
 	}
@@ -91,7 +91,7 @@ func PlayDriven(ctx context.Context, sim *Sim, ends []End, clock Clock, drive fu
 	return nil
 }
 
-func (s *Sim) fits(ends []End) error {
+func (s *Sim) fits(ends []Sink) error {
 	if got, want := len(ends), len(s.intakes); got != want {
 		return fmt.Errorf("play: got %d ends, want one for each of %d taps", got, want)
 	}
@@ -99,7 +99,7 @@ func (s *Sim) fits(ends []End) error {
 }
 
 // deliver hands over a delivery at its date.
-func (s *Sim) deliver(ctx context.Context, d Delivery, ends []End, start time.Time, clock Clock) error {
+func (s *Sim) deliver(ctx context.Context, d Delivery, ends []Sink, start time.Time, clock Clock) error {
 	if err := clock.WaitUntil(ctx, start.Add(time.Duration(d.At))); err != nil {
 		return err
 	}

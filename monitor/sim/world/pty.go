@@ -48,8 +48,8 @@ func (p *PTYs) Paths() []string {
 }
 
 // Ends are the far ends of the ports, for Play. They belong to one goroutine.
-func (p *PTYs) Ends() []End {
-	ends := make([]End, len(p.ports))
+func (p *PTYs) Ends() []Sink {
+	ends := make([]Sink, len(p.ports))
 	for i, e := range p.ports {
 		ends[i] = e
 	}

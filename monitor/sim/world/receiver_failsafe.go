@@ -24,7 +24,7 @@ func newFailsafeTiming(s *Plan, plan *ReceiverPlan, rng *rand.Rand) failsafeTimi
 	t.ramp = plan.Ramp.draw(rng)
 	t.regain = plan.RegainAfter.draw(rng)
 	t.teach = plan.TeachEvery.draw(rng)
-	for number := range ChannelNumbers { // in order, so that a seed gives them all
+	for number := range MaxChannel { // in order, so that a seed gives them all
 		if preset, has := plan.Presets[number]; has {
 			t.presets[number] = uint16(s.countsOf(preset).draw(rng))
 		}

@@ -27,23 +27,23 @@ type SessionEvents struct {
 // See implements Watcher.
 func (l *SessionEvents) See(o *event.Observation, v *View, emit event.Emit) {
 	switch o.Kind {
-	case event.Begin:
+	case event.InputBegin:
 		l.start(o, v, event.SessionBegan, emit)
-	case event.Resume:
+	case event.InputResume:
 		l.start(o, v, event.SessionResumed, emit)
-	case event.End:
+	case event.InputEnd:
 		emit(event.SessionEnded, o.At, "session", nil)
-	case event.Beat:
+	case event.InputBeat:
 		l.beat(o, v, emit)
-	case event.Mark:
-		emit(event.MarkMade, o.At, "session", event.MarkData{Text: string(o.Data)})
-	case event.Reopen:
+	case event.InputMark:
+		emit(event.Mark, o.At, "session", event.MarkData{Text: string(o.Data)})
+	case event.InputReopen:
 		emit(event.Reopened, o.At, "session", event.ReopenData{What: string(o.Data)})
-	case event.RecordingGap:
+	case event.InputRecordingGap:
 		var g event.RecordingGapInput
 		_ = json.Unmarshal(o.Data, &g) // what it can't say stays empty
-		emit(event.RecordingGapReported, o.At, "session", event.RecordingGapData{Ended: g.Ended, Why: g.Why, Inputs: g.Inputs})
-	case event.TapUp, event.TapDown, event.Overrun:
+		emit(event.RecordingGap, o.At, "session", event.RecordingGapData{Ended: g.Ended, Why: g.Why, Inputs: g.Inputs})
+	case event.InputTapUp, event.InputTapDown, event.InputOverrun:
 		l.tap(o, &v.Taps[o.Tap], emit)
 	}
 }
@@ -77,13 +77,13 @@ func (l *SessionEvents) beat(o *event.Observation, v *View, emit event.Emit) {
 
 func (l *SessionEvents) tap(o *event.Observation, t *Tap, emit event.Emit) {
 	switch o.Kind {
-	case event.TapUp:
+	case event.InputTapUp:
 		var p event.PortData
 		_ = json.Unmarshal(o.Data, &p)
-		emit(event.TapCame, o.At, t.About(), p)
-	case event.TapDown:
-		emit(event.TapWent, o.At, t.About(), event.ReasonData{Why: string(o.Data)})
-	case event.Overrun:
+		emit(event.TapUp, o.At, t.About(), p)
+	case event.InputTapDown:
+		emit(event.TapDown, o.At, t.About(), event.ReasonData{Why: string(o.Data)})
+	case event.InputOverrun:
 		n, _ := strconv.ParseInt(string(o.Data), 10, 64)
 		emit(event.TapOverrun, o.At, t.About(), event.CountData{Count: n})
 	}

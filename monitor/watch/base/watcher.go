@@ -49,24 +49,24 @@ func NewView(s *sheet.Sheet, taps []event.TapName) View {
 
 // Tap is what is known of one tap.
 type Tap struct {
-	Name          string             `json:"name"`
-	Kind          string             `json:"kind"`
-	Signal        event.Signal       `json:"signal"`   // whose values the latest frames carry; "" before the first
-	Suspect       bool               `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
-	Locked        bool               `json:"locked"`   // frames come
-	Linked        bool               `json:"linked"`   // four plain frames in a row came since the last loss
-	Exposure      event.LinkExposure `json:"air"`      // what the link heard since bus.watched was last reported
-	ModeKnown     bool               `json:"asked"`    // a mode has settled since it was locked
-	Mode          string             `json:"mode"`     // that mode; "": none of the sheet's
-	Failsafe      bool               `json:"failsafe"` // the failsafe flag stands
-	UnflaggedHold UnflaggedHold      `json:"held"`     // values that stood still although something is known to move, once that is over
-	Back          unit.Time          `json:"back"`     // wire time since which values are live again after such, 0: there was none
-	Leapt         bool               `json:"leapt"`    // many channels leapt, and nothing has explained it yet
-	Froze         bool               `json:"froze"`    // sticks froze in motion and leapt, and it is not over
-	Stopped       bool               `json:"stopped"`  // the heartbeat stands, and it is not over
-	Loss          string             `json:"loss"`     // how far a loss of the signal is, see event.LossBegan; "": there is none
-	LossAt        unit.Time          `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
-	Fits          []OutputFit        `json:"found"`    // of servo leads: what each output was found to follow, ascending
+	Name          string            `json:"name"`
+	Kind          string            `json:"kind"`
+	Signal        event.Signal      `json:"signal"`   // whose values the latest frames carry; "" before the first
+	Suspect       bool              `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
+	Locked        bool              `json:"locked"`   // frames come
+	Linked        bool              `json:"linked"`   // four plain frames in a row came since the last loss
+	Exposure      event.LinkFigures `json:"air"`      // what the link heard since bus.watched was last reported
+	ModeKnown     bool              `json:"asked"`    // a mode has settled since it was locked
+	Mode          string            `json:"mode"`     // that mode; "": none of the sheet's
+	Failsafe      bool              `json:"failsafe"` // the failsafe flag stands
+	UnflaggedHold UnflaggedHold     `json:"held"`     // values that stood still although something is known to move, once that is over
+	Back          unit.Time         `json:"back"`     // wire time since which values are live again after such, 0: there was none
+	Leapt         bool              `json:"leapt"`    // many channels leapt, and nothing has explained it yet
+	Froze         bool              `json:"froze"`    // sticks froze in motion and leapt, and it is not over
+	Stopped       bool              `json:"stopped"`  // the heartbeat stands, and it is not over
+	Loss          string            `json:"loss"`     // how far a loss of the signal is, see event.PhaseLost; "": there is none
+	LossAt        unit.Time         `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
+	Fits          []OutputFit       `json:"found"`    // of servo leads: what each output was found to follow, ascending
 }
 
 // About is how events name a tap.
@@ -111,9 +111,9 @@ const MaxFrameStep = 100 * unit.Millisecond
 // TapClosed reports that the tap is no longer heard: what is under way ends here.
 func TapClosed(o *event.Observation, tap uint8) bool {
 	switch o.Kind {
-	case event.TapDown:
+	case event.InputTapDown:
 		return o.Tap == tap
-	case event.End, event.Resume, event.RecordingGap:
+	case event.InputEnd, event.InputResume, event.InputRecordingGap:
 		return true
 	}
 	return false

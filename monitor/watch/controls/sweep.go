@@ -116,8 +116,8 @@ func (s *Sweep) report(from int64, v *base.View, emit event.Emit) {
 	emit(event.GainSwept, s.Begun, about(d.Channel-1), d)
 }
 
-// Sweeps reports whether the sheet has a gain control that a hand can sweep.
-func Sweeps(s *sheet.Sheet) bool {
+// HasGainSweep reports whether the sheet has a gain control that a hand can sweep.
+func HasGainSweep(s *sheet.Sheet) bool {
 	if s.Gain == nil {
 		return false
 	}

@@ -48,7 +48,7 @@ func (b *Board) See(o *event.Observation, v *base.View, emit event.Emit) {
 		b.close(v, emit)
 		b.Up, b.Heard, b.Begun, b.Restarts = false, false, false, 0
 	case o.Tap != b.Tap:
-	case o.Kind == event.TapUp:
+	case o.Kind == event.InputTapUp:
 		b.Up, b.Since = true, o.At
 	case o.Kind == event.LinesLost:
 		b.trouble(o)

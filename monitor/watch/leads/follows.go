@@ -25,7 +25,7 @@ const (
 	modeCalm = 300 * unit.Millisecond // after a mode channel moved, until it is known what it asks for
 )
 
-// Follows reports what mix of the channels each output was found to follow. While the
+// OutputFollows reports what mix of the channels each output was found to follow. While the
 // bus is live it keeps short stretches of movement; when the sticks rest it fits. It
 // reports when the first channel is sure, and anew when there is more to say. Each mode
 // is looked at by itself, since a stabiliser changes what an output follows.
@@ -34,8 +34,8 @@ const (
 //	output 1 ____/\/\____________\/\/_     reported: 1.0 of aileron, 40 ms late
 //	mode     damping    | upright           collected afresh
 //
-// What it found goes into Tap.Found, for those after it.
-type Follows struct {
+// What it found goes into Tap.Fits, for those after it.
+type OutputFollows struct {
 	Tap      uint8
 	Began    bool
 	Mode     string // asked for since Log began
@@ -69,11 +69,11 @@ type followsReport struct {
 }
 
 // See implements Watcher.
-func (f *Follows) See(o *event.Observation, v *base.View, emit event.Emit) {
+func (f *OutputFollows) See(o *event.Observation, v *base.View, emit event.Emit) {
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapClosed(o, f.Tap) || base.TapClosed(o, bus) || o.Kind == event.Reopen:
+	case base.TapClosed(o, f.Tap) || base.TapClosed(o, bus) || o.Kind == event.InputReopen:
 		f.reset(v)
 	case o.Tap == f.Tap && o.Kind == event.PulseSeen:
 		f.pulse(o)
@@ -83,14 +83,14 @@ func (f *Follows) See(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 // reset begins from nothing: the receiver may have been set otherwise meanwhile.
-func (f *Follows) reset(v *base.View) {
-	*f = Follows{Tap: f.Tap}
+func (f *OutputFollows) reset(v *base.View) {
+	*f = OutputFollows{Tap: f.Tap}
 	v.Taps[f.Tap].Fits = nil
 }
 
-func (f *Follows) pulse(o *event.Observation) {
+func (f *OutputFollows) pulse(o *event.Observation) {
 	n, rise := o.Pulse.Output, o.Wire.Add(-o.Pulse.Width.Duration())
-	if n < 1 || n > mix.Outputs {
+	if n < 1 || n > mix.MaxOutputs {
 		return
 	}
 	i, ok := slices.BinarySearchFunc(f.Outputs, n, func(w outputFit, n int) int { return w.Output - n })
@@ -105,7 +105,7 @@ func (f *Follows) pulse(o *event.Observation) {
 	f.Log.Pulse(n, rise, o.Pulse.Width)
 }
 
-func (f *Follows) frame(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
+func (f *OutputFollows) frame(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
 	t := &v.Taps[bus]
 	if f.Began && o.Wire.Sub(f.Heard) > base.MinRestartSilence {
 		f.reset(v)
@@ -137,7 +137,7 @@ func (f *Follows) frame(o *event.Observation, bus uint8, v *base.View, emit even
 
 // calm reports that what moves is the sticks alone: the signal is good, no drill
 // tilts the model, and it is known which mode is asked for.
-func (f *Follows) calm(o *event.Observation, t *base.Tap, v *base.View) bool {
+func (f *OutputFollows) calm(o *event.Observation, t *base.Tap, v *base.View) bool {
 	for i, ch := range v.ModeChannels {
 		w := base.Width(v.Sheet, o.Frame, ch)
 		if len(f.Switches) <= i {
@@ -152,7 +152,7 @@ func (f *Follows) calm(o *event.Observation, t *base.Tap, v *base.View) bool {
 }
 
 // begin collects afresh.
-func (f *Follows) begin(mode string, v *base.View) {
+func (f *OutputFollows) begin(mode string, v *base.View) {
 	f.Began, f.Mode = true, mode
 	f.Log.Begin(leadChannels(v.Sheet))
 	for i := range f.Outputs {
@@ -162,7 +162,7 @@ func (f *Follows) begin(mode string, v *base.View) {
 }
 
 // due reports whether another fit of an output is worth while.
-func (f *Follows) due(w *outputFit, now unit.Time) bool {
+func (f *OutputFollows) due(w *outputFit, now unit.Time) bool {
 	fresh := f.Log.Count - w.Count
 	if fresh < followEpisodes || f.Log.Opened && fresh < followRestless || now.Sub(w.Fitted) < followWait {
 		return false
@@ -171,7 +171,7 @@ func (f *Follows) due(w *outputFit, now unit.Time) bool {
 }
 
 // reach is how far all channels together have moved, from end to end.
-func (f *Follows) reach() (sum unit.Width) {
+func (f *OutputFollows) reach() (sum unit.Width) {
 	for i := range f.Log.Channels {
 		sum += f.Log.Moved(i)
 	}
@@ -179,7 +179,7 @@ func (f *Follows) reach() (sum unit.Width) {
 }
 
 // lastReport is what was reported of an output in the mode asked for, nil for nothing.
-func (f *Follows) lastReport(output int) *followsReport {
+func (f *OutputFollows) lastReport(output int) *followsReport {
 	for i := range f.Reports {
 		if t := &f.Reports[i]; t.Output == output && t.Data.Mode == f.Mode {
 			return t
@@ -198,7 +198,7 @@ func term(list []event.MixTerm, channel int) (event.MixTerm, bool) {
 }
 
 // fit looks at an output and reports what is new.
-func (f *Follows) fit(w *outputFit, o *event.Observation, v *base.View, emit event.Emit) {
+func (f *OutputFollows) fit(w *outputFit, o *event.Observation, v *base.View, emit event.Emit) {
 	hint := w.Delay
 	if w.Wait == followWait {
 		hint = -1 // what was just reported may have come from little
@@ -218,7 +218,7 @@ func (f *Follows) fit(w *outputFit, o *event.Observation, v *base.View, emit eve
 	w.Reach = f.reach()
 }
 
-func (f *Follows) keep(n followsReport) {
+func (f *OutputFollows) keep(n followsReport) {
 	if t := f.lastReport(n.Output); t != nil {
 		*t = n
 		return
@@ -226,14 +226,14 @@ func (f *Follows) keep(n followsReport) {
 	f.Reports = append(f.Reports, n)
 }
 
-func (f *Follows) data(output int, fit *mix.Fit, v *base.View) event.OutputFollowsData {
+func (f *OutputFollows) data(output int, fit *mix.Fit, v *base.View) event.OutputFollowsData {
 	d := event.OutputFollowsData{
 		Tap: v.Taps[f.Tap].Name, Bus: v.Taps[v.FirstBus()].Name, Mode: f.Mode,
 		NeutralNS: fit.Neutral, LowNS: fit.Low.Width, HighNS: fit.High.Width, LeastNS: fit.Least, MostNS: fit.Most,
 		DeadNS: fit.Dead, DelayNS: max(0, fit.Delay), OffNS: fit.Off, Samples: fit.Samples, Unmoved: []int{},
 	}
 	for _, t := range fit.Terms {
-		d.Terms = append(d.Terms, event.MixTerm{Channel: t.Channel, PPM: t.PPM, SurePPM: t.Sure})
+		d.Terms = append(d.Terms, event.MixTerm{Channel: t.Channel, PPM: t.PPM, HalfIntervalPPM: t.HalfInterval})
 	}
 	for _, n := range fit.Unmoved {
 		if c, ok := v.Sheet.Channel(n); ok && (free(c) || moves(v.Sheet, output, n)) {
@@ -251,7 +251,7 @@ func isNews(was, now *event.OutputFollowsData) bool {
 	}
 	for _, t := range now.Terms {
 		before, ok := term(was.Terms, t.Channel)
-		if !ok || unit.Abs(t.PPM-before.PPM) > max(t.SurePPM, before.SurePPM)+followSlope {
+		if !ok || unit.Abs(t.PPM-before.PPM) > max(t.HalfIntervalPPM, before.HalfIntervalPPM)+followSlope {
 			return true
 		}
 	}
@@ -302,7 +302,7 @@ func movesAny(s *sheet.Sheet, channel int) bool {
 }
 
 // Due implements Watcher.
-func (f *Follows) Due() unit.Time { return unit.Never }
+func (f *OutputFollows) Due() unit.Time { return unit.Never }
 
 // Expire implements Watcher.
-func (f *Follows) Expire(unit.Time, *base.View, event.Emit) {}
+func (f *OutputFollows) Expire(unit.Time, *base.View, event.Emit) {}

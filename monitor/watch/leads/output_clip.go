@@ -22,7 +22,7 @@ const (
 	clipSame    = 5_000 // ns: a channel that moved the output by less did not go on
 )
 
-// OutClip reports when the receiver cuts an output off: it stands flat at an end
+// OutputClip reports when the receiver cuts an output off: it stands flat at an end
 // while the channels that move it go on. What those would have made of it comes from
 // what Follows found, so a wrong mix is no clip; an end that the transmitter cuts
 // off is none either, since there the channels stand too. The limit that a fit
@@ -34,7 +34,7 @@ const (
 //	 /        \
 //	/          \
 //	 ^ entered  ^ left
-type OutClip struct {
+type OutputClip struct {
 	Tap    uint8
 	Heard  unit.Time // wire time of the last frame
 	Frames []int64   // the latest: wire time, then the widths of the channels
@@ -64,12 +64,12 @@ type clipEnd struct {
 }
 
 // See implements Watcher.
-func (c *OutClip) See(o *event.Observation, v *base.View, emit event.Emit) {
+func (c *OutputClip) See(o *event.Observation, v *base.View, emit event.Emit) {
 	bus := v.FirstBus()
 	switch {
 	case bus == 0:
-	case base.TapClosed(o, c.Tap) || base.TapClosed(o, bus) || o.Kind == event.Reopen:
-		*c = OutClip{Tap: c.Tap}
+	case base.TapClosed(o, c.Tap) || base.TapClosed(o, bus) || o.Kind == event.InputReopen:
+		*c = OutputClip{Tap: c.Tap}
 	default:
 		if c.channels == nil {
 			c.channels = leadChannels(v.Sheet)
@@ -78,7 +78,7 @@ func (c *OutClip) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 }
 
-func (c *OutClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
+func (c *OutputClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emit event.Emit) {
 	switch {
 	case base.Judgeable(o, bus):
 		c.frame(o, bus, v)
@@ -87,7 +87,7 @@ func (c *OutClip) watchEnd(o *event.Observation, bus uint8, v *base.View, emit e
 	}
 }
 
-func (c *OutClip) frame(o *event.Observation, bus uint8, v *base.View) {
+func (c *OutputClip) frame(o *event.Observation, bus uint8, v *base.View) {
 	tilts := v.Drill == event.ResponseDrill || v.Drill == event.CorrectionDrill
 	if t := &v.Taps[bus]; base.SignalOf(o.Frame) != event.SignalLive || t.Suspect || t.Loss != "" || tilts || o.Wire.Sub(c.Heard) > base.MaxFrameStep {
 		c.Frames = c.Frames[:0]
@@ -107,7 +107,7 @@ func (c *OutClip) frame(o *event.Observation, bus uint8, v *base.View) {
 	}
 }
 
-func (c *OutClip) pulse(o *event.Observation, v *base.View, emit event.Emit) {
+func (c *OutputClip) pulse(o *event.Observation, v *base.View, emit event.Emit) {
 	for i := range v.Taps[c.Tap].Fits {
 		if f := &v.Taps[c.Tap].Fits[i]; f.Output == o.Pulse.Output && f.Mode == v.Taps[v.FirstBus()].Mode {
 			c.end(o, f, &f.Fit.Low, false, emit)
@@ -117,7 +117,7 @@ func (c *OutClip) pulse(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 // end looks at one end of an output whose limit is known.
-func (c *OutClip) end(o *event.Observation, f *base.OutputFit, limit *mix.Limit, upper bool, emit event.Emit) {
+func (c *OutputClip) end(o *event.Observation, f *base.OutputFit, limit *mix.Limit, upper bool, emit event.Emit) {
 	if limit.Width == 0 {
 		return
 	}
@@ -146,7 +146,7 @@ func (c *OutClip) end(o *event.Observation, f *base.OutputFit, limit *mix.Limit,
 	}
 }
 
-func (c *OutClip) of(output int, upper bool) *clipEnd {
+func (c *OutputClip) of(output int, upper bool) *clipEnd {
 	at, ok := slices.BinarySearchFunc(c.Ends, output, func(e clipEnd, n int) int {
 		switch {
 		case e.Output != n:
@@ -166,7 +166,7 @@ func (c *OutClip) of(output int, upper bool) *clipEnd {
 
 // beyond is how much farther than its limit the channels would take an output, and
 // the channels as they were when it was decided. What is not sure does not count.
-func (c *OutClip) beyond(o *event.Observation, f *base.OutputFit, limit *mix.Limit, upper bool) (unit.Width, []unit.Width) {
+func (c *OutputClip) beyond(o *event.Observation, f *base.OutputFit, limit *mix.Limit, upper bool) (unit.Width, []unit.Width) {
 	at := o.Wire.Add(-o.Pulse.Width.Duration() - f.Fit.Delay)
 	row := 1 + len(c.channels)
 	i := len(c.Frames) - row
@@ -185,7 +185,7 @@ func (c *OutClip) beyond(o *event.Observation, f *base.OutputFit, limit *mix.Lim
 		by := c.widths[k] - c.channels[k].Neutral
 		t := termOf(&f.Fit, c.channels[k].Number)
 		sum += by.Share(t.PPM)
-		unsure += unit.Abs(by).Share(t.Sure)
+		unsure += unit.Abs(by).Share(t.HalfInterval)
 	}
 	if !upper {
 		sum = -sum
@@ -226,7 +226,7 @@ func (e *clipEnd) visit(o *event.Observation, beyond unit.Width, widths []unit.W
 }
 
 // leave reports a visit in which the channels went far enough for long enough.
-func (c *OutClip) leave(e *clipEnd, f *base.OutputFit, limit *mix.Limit, emit event.Emit) {
+func (c *OutputClip) leave(e *clipEnd, f *base.OutputFit, limit *mix.Limit, emit event.Emit) {
 	if e.Done || e.From == 0 || e.Last.Sub(e.Date) < clipFor {
 		return
 	}
@@ -236,7 +236,7 @@ func (c *OutClip) leave(e *clipEnd, f *base.OutputFit, limit *mix.Limit, emit ev
 
 // went are the channels that went on while the output stood. One that was at its end
 // before a pulse showed it did too: then it is those that push hardest.
-func (c *OutClip) went(e *clipEnd, f *base.OutputFit) (list []int) {
+func (c *OutputClip) went(e *clipEnd, f *base.OutputFit) (list []int) {
 	most := unit.Width(0)
 	for i := range c.channels {
 		most = max(most, c.push(i, e, f))
@@ -256,7 +256,7 @@ func (c *OutClip) went(e *clipEnd, f *base.OutputFit) (list []int) {
 }
 
 // push is by how much a channel takes the output towards its limit, ns.
-func (c *OutClip) push(i int, e *clipEnd, f *base.OutputFit) unit.Width {
+func (c *OutputClip) push(i int, e *clipEnd, f *base.OutputFit) unit.Width {
 	by := (e.Far[i] - c.channels[i].Neutral).Share(termOf(&f.Fit, c.channels[i].Number).PPM)
 	if !e.Upper {
 		return -by
@@ -270,7 +270,7 @@ func (e *clipEnd) report(from unit.Time, limit *mix.Limit, beyond unit.Width, ch
 }
 
 // Due implements Watcher.
-func (c *OutClip) Due() unit.Time { return unit.Never }
+func (c *OutputClip) Due() unit.Time { return unit.Never }
 
 // Expire implements Watcher.
-func (c *OutClip) Expire(unit.Time, *base.View, event.Emit) {}
+func (c *OutputClip) Expire(unit.Time, *base.View, event.Emit) {}

@@ -110,22 +110,22 @@ func (l *OutputLoss) follow(o *event.Observation, bus *base.Tap, v *base.View, e
 	if bus.Loss != l.Phase {
 		l.turn(o, bus, v, emit)
 	}
-	if l.Phase == event.LossSettled && l.Settled != 0 && o.At.Sub(l.Settled) >= outWatched {
+	if l.Phase == event.PhaseSettled && l.Settled != 0 && o.At.Sub(l.Settled) >= outWatched {
 		l.report(v, emit)
 	}
 }
 
 // turn takes a change of phase.
 func (l *OutputLoss) turn(o *event.Observation, bus *base.Tap, v *base.View, emit event.Emit) {
-	if bus.Loss != event.LossSettled {
+	if bus.Loss != event.PhaseSettled {
 		l.report(v, emit)
 		l.Settled = 0 // what they do from here on is none of the loss
 	}
-	if l.Phase == "" || l.Phase == event.LossOver {
+	if l.Phase == "" || l.Phase == event.PhaseBack {
 		l.begin(bus, v)
 	}
 	l.Phase = bus.Loss
-	if l.Phase == event.LossSettled {
+	if l.Phase == event.PhaseSettled {
 		l.Settled = o.At
 	}
 }

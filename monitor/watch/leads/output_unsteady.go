@@ -10,15 +10,15 @@ import (
 )
 
 const (
-	oscillationRest    = 2 * unit.Second                        // nothing commands the outputs for this long before it is looked
-	oscillationHop     = 60                                     // samples after which it is looked again: a quarter of what is seen
-	oscillationEvery   = oscillationHop * oscillation.Step      // that as time
-	oscillationSpan    = oscillation.Samples * oscillation.Step // what is seen
-	oscillationWindows = 1 + oscillation.Samples/oscillationHop // that show it one after the other: twice as long as what is seen
-	oscillationCalm    = oscillationWindows                     // that don't, before it is over: a step hides a swing for as long as it is in sight
-	oscillationLeast   = 5_000                                  // ns to either side that are reported
-	oscillationGone    = 3_000                                  // and that it must fall below to be over
-	oscillationApart   = 60 * unit.Millisecond                  // between two pulses: more is a hole, which no line bridges
+	oscillationRest    = 2 * unit.Second                            // nothing commands the outputs for this long before it is looked
+	oscillationHop     = 60                                         // samples after which it is looked again: a quarter of what is seen
+	oscillationEvery   = oscillationHop * oscillation.Interval      // that as time
+	oscillationSpan    = oscillation.Samples * oscillation.Interval // what is seen
+	oscillationWindows = 1 + oscillation.Samples/oscillationHop     // that show it one after the other: twice as long as what is seen
+	oscillationCalm    = oscillationWindows                         // that don't, before it is over: a step hides a swing for as long as it is in sight
+	oscillationLeast   = 5_000                                      // ns to either side that are reported
+	oscillationGone    = 3_000                                      // and that it must fall below to be over
+	oscillationApart   = 60 * unit.Millisecond                      // between two pulses: more is a hole, which no line bridges
 )
 
 // OutputUnsteady looks for an output that swings slowly, 0.5 to 10 times a second,

@@ -17,7 +17,7 @@ const (
 	levelSame  = 2_500                  // and within one
 )
 
-// Watched measures how much of what was heard could have shown a fault: that
+// Exposure measures how much of what was heard could have shown a fault: that
 // something never happened says nothing where it could not have been seen. It reports
 // so when the stretch ends. Only a live link counts, and only frames that may be
 // believed: neither flagged nor damaged, not after a jump of many channels, not in
@@ -27,10 +27,10 @@ const (
 //	sticks         /\/\__/\_______/\            /\/\/\
 //	spells         |-------|      |-|           |----|        reported
 //	             ^ onset
-type Watched struct {
+type Exposure struct {
 	Tap      uint8
-	Reported event.WatchedData // this far
-	From     unit.Time         // wire time of the first frame that counts; only with some time reported
+	Reported event.ExposureData // this far
+	From     unit.Time          // wire time of the first frame that counts; only with some time reported
 
 	Have   bool      // the frame before may be believed
 	Wire   unit.Time // of the latest believed frame
@@ -58,7 +58,7 @@ type levels struct {
 }
 
 // See implements Watcher.
-func (w *Watched) See(o *event.Observation, v *base.View, emit event.Emit) {
+func (w *Exposure) See(o *event.Observation, v *base.View, emit event.Emit) {
 	samples := v.Cleaned(w.Tap).Ready
 	for i := range samples {
 		w.sample(&samples[i], v)
@@ -71,7 +71,7 @@ func (w *Watched) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 }
 
-func (w *Watched) sample(s *base.CleanFrame, v *base.View) {
+func (w *Exposure) sample(s *base.CleanFrame, v *base.View) {
 	switch {
 	case v.Taps[w.Tap].Doubtful(), w.late(s):
 		w.pause()
@@ -96,10 +96,10 @@ func (w *Watched) sample(s *base.CleanFrame, v *base.View) {
 
 // late reports that a frame was delivered at once with others: nobody knows when it
 // was on the wire.
-func (w *Watched) late(s *base.CleanFrame) bool { return w.Have && s.Wire.Sub(w.Wire) < frameTakes }
+func (w *Exposure) late(s *base.CleanFrame) bool { return w.Have && s.Wire.Sub(w.Wire) < frameTakes }
 
 // pause ends what went on until here.
-func (w *Watched) pause() {
+func (w *Exposure) pause() {
 	if w.Have && w.Beats >= heartbeatMoves { // what came since it beat may not have been live
 		w.Reported.LiveNS -= w.Wire.Sub(w.Beat)
 	}
@@ -111,7 +111,7 @@ func (w *Watched) pause() {
 }
 
 // begin takes a believed frame that has none before it.
-func (w *Watched) begin(x *base.CleanFrame, s *sheet.Sheet) {
+func (w *Exposure) begin(x *base.CleanFrame, s *sheet.Sheet) {
 	if w.Reported.LiveNS == 0 {
 		w.From = x.Wire
 	}
@@ -125,7 +125,7 @@ func (w *Watched) begin(x *base.CleanFrame, s *sheet.Sheet) {
 }
 
 // moves looks whether anything moved since the frame before.
-func (w *Watched) moves(s *base.CleanFrame, beat *sheet.Heartbeat) {
+func (w *Exposure) moves(s *base.CleanFrame, beat *sheet.Heartbeat) {
 	if s.Counts == w.Counts {
 		return
 	}
@@ -153,7 +153,7 @@ func (w *Watched) moves(s *base.CleanFrame, beat *sheet.Heartbeat) {
 	w.Until = s.Wire
 }
 
-func (w *Watched) endSpell() {
+func (w *Exposure) endSpell() {
 	if w.Spell && w.Until.Sub(w.Began) >= spellLeast {
 		w.Reported.Spells++
 		w.Reported.MovingNS += w.Until.Sub(w.Began)
@@ -163,7 +163,7 @@ func (w *Watched) endSpell() {
 
 // beats follows the heartbeat's channel, as heartbeatState does: a number of movements make a
 // heartbeat.
-func (w *Watched) beats(count uint16, wire unit.Time) {
+func (w *Exposure) beats(count uint16, wire unit.Time) {
 	if count == w.Heartbeat {
 		return
 	}
@@ -193,25 +193,25 @@ func (l *levels) stand(width unit.Width, wire unit.Time) {
 }
 
 // report ends the stretch.
-func (w *Watched) report(v *base.View, emit event.Emit) {
+func (w *Exposure) report(v *base.View, emit event.Emit) {
 	w.pause()
 	t := &v.Taps[w.Tap]
 	d, from := w.Reported, w.From
-	d.Tap, d.LinkExposure, d.Moved = t.Name, t.Exposure, []int{}
+	d.Tap, d.LinkFigures, d.Moved = t.Name, t.Exposure, []int{}
 	for i := range w.Levels {
 		if w.Levels[i].Moved {
 			d.Moved = append(d.Moved, v.Sheet.Channels[i].Number)
 		}
 	}
-	*w = Watched{Tap: w.Tap}
-	t.Exposure = event.LinkExposure{}
+	*w = Exposure{Tap: w.Tap}
+	t.Exposure = event.LinkFigures{}
 	if d.LiveNS > 0 || d.LinkFrames > 0 {
-		emit(event.BusWatched, from, t.About(), d)
+		emit(event.BusExposure, from, t.About(), d)
 	}
 }
 
 // Due implements Watcher.
-func (w *Watched) Due() unit.Time { return unit.Never }
+func (w *Exposure) Due() unit.Time { return unit.Never }
 
 // Expire implements Watcher.
-func (w *Watched) Expire(unit.Time, *base.View, event.Emit) {}
+func (w *Exposure) Expire(unit.Time, *base.View, event.Emit) {}

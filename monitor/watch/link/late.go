@@ -38,7 +38,7 @@ func (l *Late) See(o *event.Observation, v *base.View, emit event.Emit) {
 		l.report(v, emit)
 		l.Heard, l.Since = false, o.At
 	case o.Tap != l.Tap:
-	case o.Kind == event.TapUp:
+	case o.Kind == event.InputTapUp:
 		l.Heard, l.Since = false, o.At
 	case o.Kind == event.FrameSeen:
 		l.frame(o)

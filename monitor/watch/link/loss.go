@@ -28,7 +28,7 @@ const (
 //	              ^ last live   ^ settled                 ^ said ^ first live
 type Loss struct {
 	Tap  uint8
-	Step string // of the failsafe drill, see event.PromptStep
+	Step string // of the failsafe drill, see event.PromptPart
 
 	Link linkState
 	Live [servobus.Channels]uint16 // values of the latest frame without a flag
@@ -78,7 +78,7 @@ func (l *Loss) See(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
 	case base.TapClosed(o, l.Tap):
 		l.ends(v, emit)
-	case o.Kind == event.Beat:
+	case o.Kind == event.InputBeat:
 		l.beat(o, v)
 	}
 	t := &v.Taps[l.Tap]
@@ -103,20 +103,20 @@ func (l *Loss) ends(v *base.View, emit event.Emit) {
 func (l *Loss) phase() string {
 	switch {
 	case l.Over:
-		return event.LossOver
+		return event.PhaseBack
 	case l.Open == nil:
 		return ""
 	case l.Open.Settled:
-		return event.LossSettled
+		return event.PhaseSettled
 	}
-	return event.LossBegan
+	return event.PhaseLost
 }
 
 // follow takes note of where the drill is.
 func (l *Loss) follow(v *base.View, emit event.Emit) {
 	step := ""
 	if v.Drill == event.FailsafeDrill {
-		step = event.PromptStep(v.Prompt)
+		step = event.PromptPart(v.Prompt)
 	}
 	if step != l.Step {
 		l.Step = step
@@ -262,7 +262,7 @@ func (l *Loss) goesOn(s *base.CleanFrame, v *base.View, emit event.Emit) {
 // settle decides whether enough was seen of what the receiver does. A flag that the
 // sheet speaks of is waited for a while longer.
 func (x *lossState) settle(now, last unit.Time, v *base.View) {
-	due := x.At.Add(max(within(v), event.LossLatest))
+	due := x.At.Add(max(within(v), event.MaxPresetDelay))
 	f := v.Sheet.Failsafe
 	told := x.Flags.Failsafe != 0 || x.Silent != 0 || f != nil && f.Flag == "absent"
 	x.Settled = x.Settled || told && now >= due && now.Sub(last) >= lossStands || now >= x.At.Add(max(lossMost, within(v)+lossMost))

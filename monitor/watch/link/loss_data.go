@@ -73,13 +73,13 @@ func (x *lossState) after(at unit.Time) unit.Duration {
 func (x *lossState) flag(d *event.LossData, v *base.View) event.FlagClass {
 	switch {
 	case d.FailsafeNS >= 0 && (d.FailsafeNS <= within(v) || x.By == "unknown" || x.By == becauseLeapt):
-		return event.Flagged
+		return event.FlagClassInTime
 	case d.FailsafeNS >= 0:
-		return event.FlaggedLate
+		return event.FlagClassLate
 	case d.LostNS >= 0:
-		return event.FlaggedLost
+		return event.FlagClassLostOnly
 	}
-	return event.NeverFlag
+	return event.FlagClassNever
 }
 
 // movesOn is in how many frames a channel changes that goes on moving: one that goes

@@ -62,7 +62,7 @@ func (m *Missed) See(o *event.Observation, v *base.View, emit event.Emit) {
 
 // changed reports that what was seen so far, or some of it, is to be seen anew.
 func changed(o *event.Observation) bool {
-	return o.Kind == event.Reopen || o.Kind == event.Mark && string(o.Data) == event.ChangedMark
+	return o.Kind == event.InputReopen || o.Kind == event.InputMark && string(o.Data) == event.ChangedMark
 }
 
 func (m *Missed) frame(o *event.Observation, v *base.View, emit event.Emit) {
@@ -135,7 +135,7 @@ func (m *Missed) run(o *event.Observation, t *base.Tap, emit event.Emit) {
 	}
 	m.Ended = o.At
 	if m.Lines++; m.Lines <= missedLines {
-		d.LinkExposure = t.Exposure
+		d.LinkFigures = t.Exposure
 		emit(event.AirMissed, m.First, t.About(), d)
 		return
 	}
@@ -155,7 +155,7 @@ func (m *Missed) flush(t *base.Tap, emit event.Emit) {
 	}
 	d := m.Wait
 	m.Wait = event.FramesMissingData{}
-	d.LinkExposure = t.Exposure
+	d.LinkFigures = t.Exposure
 	emit(event.AirMissed, m.From, t.About(), d)
 }
 

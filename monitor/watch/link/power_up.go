@@ -33,7 +33,7 @@ type PowerUp struct {
 func (p *PowerUp) See(o *event.Observation, v *base.View, emit event.Emit) {
 	step := ""
 	if v.Drill == event.PowerUpDrill {
-		step = event.PromptStep(v.Prompt)
+		step = event.PromptPart(v.Prompt)
 	}
 	switch {
 	case step == p.Step:

@@ -45,7 +45,7 @@ func (s *Silence) See(o *event.Observation, v *base.View, emit event.Emit) {
 		s.Up, s.Hole = false, silentStretch{}
 		s.lock(v, false)
 	case o.Tap != s.Tap:
-	case o.Kind == event.TapUp:
+	case o.Kind == event.InputTapUp:
 		s.Up, s.Since, s.Limit = true, o.At, neverHeard
 		s.lock(v, false)
 		if !s.Heard {
