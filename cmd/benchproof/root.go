@@ -82,7 +82,8 @@ clearance to fly.`,
 	root.SetErr(stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
-		drillCommand(), markCommand(), reopenCommand(), portsCommand(), reportCommand(), compareCommand())
+		drillCommand(), markCommand(), reopenCommand(), portsCommand(), reportCommand(), compareCommand(),
+		simulateCommand())
 	return root
 }
 

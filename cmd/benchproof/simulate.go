@@ -1,0 +1,122 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/world"
+)
+
+func simulateCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "simulate",
+		Short: "a simulated bench on ports of its own, to try watch and drill on",
+		Long: `simulate plays a script of the demo over and over, on pseudo-terminals that stand in
+for the ports of adapter and capture board, and unplugs them for a moment in between,
+until it is stopped (Ctrl-C). It listens to nothing: that is for watch, in another
+terminal, with the command that it prints. The model is invented; its sheet is written
+into a file.`,
+		Example: "  benchproof simulate\n  benchproof simulate --script good",
+		Args:    cobra.NoArgs,
+		RunE:    simulate,
+	}
+	cmd.Flags().String("script", "wing", "what happens at the bench (see: benchproof demo --help)")
+	cmd.Flags().String("sheet", "simulated.yaml", "where the model's sheet is written")
+	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
+	return cmd
+}
+
+func simulate(cmd *cobra.Command, _ []string) error {
+	name, _ := cmd.Flags().GetString("script")
+	path, _ := cmd.Flags().GetString("sheet")
+	seed, _ := cmd.Flags().GetUint64("seed")
+	scripted, err := loadScript(name)
+	if err != nil {
+		return fail(exitUsage, err)
+	}
+	text, err := demoSheet(name, scripted.Taps())
+	if err != nil {
+		return fail(exitFault, err)
+	}
+	if err := writeOnce(path, text); err != nil {
+		return fail(exitUsage, err)
+	}
+	ptys, err := world.OpenPTYs(len(scripted.Taps()))
+	if err != nil {
+		return fail(exitDevice, fmt.Errorf("the simulated bench needs pseudo-terminals: %w", err))
+	}
+	defer func() { _ = ptys.Close() }()
+	if _, err := fmt.Fprintln(cmd.OutOrStdout(), watchCommandLine(path, scripted.Taps(), ptys.Paths())); err != nil {
+		return fail(exitDevice, err)
+	}
+	fmt.Fprintln(cmd.ErrOrStderr(), "benchproof: a simulated bench plays until Ctrl-C; listen to it in another terminal with the command above.")
+	return playOn(cmd.Context(), scripted, seed, ptys.Ends())
+}
+
+// unplugged is for how long the ports are gone between two plays.
+const unplugged = 3 * time.Second
+
+// playOn plays a script again and again until ctx is done, each time with hands of
+// another seed. In between its ports are unplugged: what a receiver and a board count
+// begins anew with each play.
+func playOn(ctx context.Context, scripted *script.Script, seed uint64, ends []world.Sink) error {
+	for ctx.Err() == nil {
+		err := world.Play(ctx, world.New(&scripted.Plan, seed), ends, world.RealTime{})
+		if err == nil {
+			err = replug(ctx, ends)
+		}
+		if err != nil && ctx.Err() == nil {
+			return fail(exitFault, err)
+		}
+		seed++
+	}
+	return fail(exitInterrupted, errors.New(""))
+}
+
+// replug unplugs the ports for a while.
+func replug(ctx context.Context, ends []world.Sink) error {
+	var all []error
+	for _, end := range ends {
+		all = append(all, end.Deliver(world.Delivery{Kind: world.Unplugged}))
+	}
+	rest(ctx, unplugged)
+	for _, end := range ends {
+		all = append(all, end.Deliver(world.Delivery{Kind: world.Plugged}))
+	}
+	return errors.Join(all...)
+}
+
+// watchCommandLine is what listens to simulated ports, by this very program.
+func watchCommandLine(sheet string, taps []world.Tap, paths []string) string {
+	line := os.Args[0] + " watch --sheet " + sheet
+	for i, t := range taps {
+		flag := "--bus"
+		if t.Kind == world.Pulses {
+			flag = "--leads"
+		}
+		line = strings.Join([]string{line, flag, t.Name + "=" + paths[i]}, " ")
+	}
+	return line
+}
+
+// writeOnce writes a file that is not there yet, or says the same.
+func writeOnce(path string, text []byte) error {
+	switch was, err := os.ReadFile(path); {
+	case errors.Is(err, fs.ErrNotExist):
+		return os.WriteFile(path, text, 0o644)
+	case err != nil:
+		return err
+	case !bytes.Equal(was, text):
+		return fmt.Errorf("%s is another sheet: move it away, or name another file with --sheet", path)
+	}
+	return nil
+}
