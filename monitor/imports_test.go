@@ -59,10 +59,11 @@ var mayUse = map[string][]string{
 	"monitor/report/compare": {"monitor/record"},
 	"monitor/report/page":    {"monitor/report/compare"},
 	"monitor/control":        {"monitor/event", "monitor/crclog"},
-	"monitor/serve":          {"monitor/state", "monitor/crclog"},
+	"monitor/serve":          {"monitor/state", "monitor/crclog", "dashboards/guide"},
 	"monitor/metrics":        {"monitor/state"},
 	"dashboards":             {}, // a scrape is asked, not our packages
 	"dashboards/grafana":     {},
+	"dashboards/guide":       {}, // text alone
 
 	// The simulated bench.
 	"monitor/sim/world":    {"decode/..."},
@@ -75,7 +76,7 @@ var mayUse = map[string][]string{
 	"monitor/sim/simtest":     {"monitor/sim/script", "monitor/sheet/sheettest"},
 	"monitor/port/kernelrig":  {"decode/..."},
 
-	"cmd/...": {"decode/...", "monitor/..."},
+	"cmd/...": {"decode/...", "monitor/...", "dashboards/guide"},
 }
 
 // covers reports whether a row or an entry of mayUse stands for a package.

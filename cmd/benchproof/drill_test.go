@@ -29,8 +29,15 @@ import (
 
 // callIn runs the program in this process with a person's lines.
 func callIn(ctx context.Context, in io.Reader, args ...string) (code int, stdout, stderr string) {
-	var out, talk bytes.Buffer
-	root := newRoot(&out, &talk)
+	var out bytes.Buffer
+	code, stderr = callTo(ctx, in, &out, args...)
+	return code, out.String(), stderr
+}
+
+// callTo is callIn with an output of the test's own.
+func callTo(ctx context.Context, in io.Reader, out io.Writer, args ...string) (code int, stderr string) {
+	var talk bytes.Buffer
+	root := newRoot(out, &talk)
 	root.SetIn(in)
 	root.SetArgs(args)
 	err := root.ExecuteContext(ctx)
@@ -43,7 +50,7 @@ func callIn(ctx context.Context, in io.Reader, args ...string) (code int, stdout
 	if err != nil {
 		talk.WriteString(err.Error())
 	}
-	return code, out.String(), talk.String()
+	return code, talk.String()
 }
 
 // shortDir is a folder whose path leaves room for a socket on every system.

@@ -83,7 +83,7 @@ clearance to fly.`,
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
 		drillCommand(), markCommand(), reopenCommand(), portsCommand(), reportCommand(), compareCommand(),
-		simulateCommand())
+		simulateCommand(), guideCommand())
 	return root
 }
 

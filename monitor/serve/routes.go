@@ -22,6 +22,8 @@ type route struct {
 func (s *Server) routes() []route {
 	return []route{
 		{path: "/", get: s.index, about: "this page"},
+		{path: "/guide", get: guideTopics, about: "the guide that travels with this program"},
+		{path: "/guide/{page}", get: guideTopic, about: "a topic of it, or a picture"},
 		{path: "/healthz", get: s.health, about: "200, or 503 and which tap or disk is unwell"},
 		{path: "/metrics", get: s.metrics, about: "Prometheus metrics"},
 		{path: "/api/state", get: s.state, about: "the present moment: taps, channels, claims, recorder"},
@@ -115,7 +117,7 @@ var indexPage = template.Must(template.New("index").Parse(`<!DOCTYPE html>
 <h1>benchproof: {{.Model}}</h1>
 <dl>
 {{- range .Routes}}
-<dt>{{if .Get}}<a href="{{.Path}}">{{.Path}}</a>{{else}}POST {{.Path}}{{end}}</dt>
+<dt>{{if .Link}}<a href="{{.Path}}">{{.Path}}</a>{{else}}{{.Method}} {{.Path}}{{end}}</dt>
 <dd>{{.About}}</dd>
 {{- end}}
 </dl>
@@ -123,12 +125,16 @@ var indexPage = template.Must(template.New("index").Parse(`<!DOCTYPE html>
 
 func (s *Server) index(w http.ResponseWriter, _ *http.Request) {
 	type row struct {
-		Get         bool
-		Path, About string
+		Link                bool
+		Method, Path, About string
 	}
 	var rows []row
 	for _, route := range s.routes() {
-		rows = append(rows, row{route.get != nil, route.path, route.about})
+		method := http.MethodGet
+		if route.get == nil {
+			method = http.MethodPost
+		}
+		rows = append(rows, row{route.get != nil && !strings.Contains(route.path, "{"), method, route.path, route.about})
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	_ = indexPage.Execute(w, map[string]any{"Model": s.opt.State().Model, "Routes": rows})

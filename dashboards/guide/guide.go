@@ -1,0 +1,50 @@
+// Package guide is the guide that travels with the program: Markdown files, one a
+// topic, and the pictures that they show.
+package guide
+
+import (
+	"embed"
+	"strings"
+)
+
+// Files holds a file NAME.md for each topic, and pictures as NAME.svg.
+//
+//go:embed *.md *.svg
+var Files embed.FS
+
+// names are the topics, in the order in which a newcomer reads them. Each has a file.
+var names = []string{
+	"cautions", "demo", "wiring", "leads", "sheet", "drills", "failsafe", "report", "session",
+	"commands", "http", "metrics", "service", "events", "limits", "changes",
+}
+
+// Topic is one page of the guide.
+type Topic struct {
+	Name  string // also that of its file, without .md
+	Title string // one line
+	Text  string // the whole page as Markdown; its first line is "# " and the title
+}
+
+// Topics lists the guide in its order.
+func Topics() []Topic {
+	list := make([]Topic, 0, len(names))
+	for _, name := range names {
+		text, err := Files.ReadFile(name + ".md")
+		if err != nil {
+			panic(err) // a name without a file: the package's test fails
+		}
+		heading, _, _ := strings.Cut(string(text), "\n")
+		list = append(list, Topic{Name: name, Title: strings.TrimPrefix(heading, "# "), Text: string(text)})
+	}
+	return list
+}
+
+// Find is the topic of a name, and whether there is one.
+func Find(name string) (Topic, bool) {
+	for _, t := range Topics() {
+		if t.Name == name {
+			return t, true
+		}
+	}
+	return Topic{}, false
+}

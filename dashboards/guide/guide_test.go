@@ -1,0 +1,213 @@
+package guide_test
+
+import (
+	"encoding/json"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"reflect"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/dashboards/guide"
+)
+
+func TestEveryFileIsATopic(t *testing.T) {
+	files, err := fs.Glob(guide.Files, "*.md")
+	require.NoError(t, err)
+	var topics []string
+	for _, topic := range guide.Topics() {
+		topics = append(topics, topic.Name+".md")
+		assert.True(t, strings.HasPrefix(topic.Text, "# "+topic.Title+"\n\n"), topic.Name)
+		assert.LessOrEqual(t, len(topic.Title), 68, "%s: its title fits on a line of the list", topic.Name)
+	}
+	assert.ElementsMatch(t, files, topics)
+	_, ok := guide.Find("moon")
+	assert.False(t, ok)
+}
+
+var (
+	link = regexp.MustCompile(`(!?)\[[^]]*\]\(([^)]*)\)`)
+	code = regexp.MustCompile("(?s)```.*?\n```|`[^`\n]*`")
+)
+
+// The guide needs nothing but itself: its links lead to its own topics, and its pictures
+// are beside it.
+func TestLinksStayInTheGuide(t *testing.T) {
+	for _, topic := range guide.Topics() {
+		for _, l := range link.FindAllStringSubmatch(topic.Text, -1) {
+			want := ".md"
+			if l[1] == "!" {
+				want = ".svg"
+			}
+			assert.Equal(t, want, filepath.Ext(l[2]), topic.Name)
+			_, err := fs.Stat(guide.Files, l[2])
+			assert.NoError(t, err, topic.Name)
+		}
+	}
+}
+
+// What the terminal can set: no other blocks and marks than these.
+func TestTopicsKeepToTheirBlocks(t *testing.T) {
+	for _, topic := range guide.Topics() {
+		fenced := false
+		for line := range strings.Lines(topic.Text) {
+			line = strings.TrimRight(line, "\n")
+			if strings.HasPrefix(line, "```") {
+				fenced = !fenced
+			} else if !fenced {
+				assert.NotRegexp(t, `^(\t| {4}|> |\* |\+ |=+$|-+$|####)|^ +- |<[a-z/!]`, code.ReplaceAllString(line, "code"), topic.Name)
+				if !strings.HasPrefix(line, "|") && !strings.HasPrefix(line, "!") {
+					assert.LessOrEqual(t, len([]rune(line)), 96, "%s: %s", topic.Name, line)
+				}
+			}
+		}
+		assert.False(t, fenced, topic.Name)
+	}
+}
+
+// topic is the text of one.
+func topic(t *testing.T, name string) string {
+	t.Helper()
+	found, ok := guide.Find(name)
+	require.True(t, ok)
+	return found.Text
+}
+
+const monitor = "../../monitor/"
+
+func read(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	require.NoError(t, err)
+	return string(text)
+}
+
+// heading finds the kinds of event that the guide explains.
+var heading = regexp.MustCompile("(?m)^### `([a-z.]+)`$")
+
+// Every kind of event has a paragraph, every member of its data a word, and none is
+// there that the program does not have.
+func TestEventsAreThoseOfTheProgram(t *testing.T) {
+	page := topic(t, "events")
+	kinds, members := declared(t, monitor+"event/*.go", monitor+"engine/fault.go")
+	kinds = append(kinds, "mark", "reopened") // the two without a point
+	var explained []string
+	for _, h := range heading.FindAllStringSubmatch(page, -1) {
+		explained = append(explained, h[1])
+	}
+	assert.ElementsMatch(t, kinds, explained)
+	require.Greater(t, len(members), 100)
+	for _, m := range members {
+		assert.True(t, strings.Contains(page, "`"+m+"`"), m)
+	}
+}
+
+var kindPattern = regexp.MustCompile(`^"([a-z]+\.[a-z]+)"$`)
+
+// declared reads, of Go files, the constants that are kinds of event, and the members of
+// all structs but those of inputs.
+func declared(t *testing.T, patterns ...string) (kinds, members []string) {
+	t.Helper()
+	for _, pattern := range patterns {
+		files, err := filepath.Glob(pattern)
+		require.NoError(t, err)
+		for _, name := range files {
+			if strings.HasSuffix(name, "_test.go") {
+				continue
+			}
+			file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+			require.NoError(t, err)
+			ast.Inspect(file, func(n ast.Node) bool {
+				kinds, members = append(kinds, kindsIn(n)...), append(members, memberIn(n)...)
+				spec, ok := n.(*ast.TypeSpec)
+				return !ok || spec.Name.Name != "Step" && spec.Name.Name != "Start" && spec.Name.Name != "Gap"
+			})
+		}
+	}
+	return kinds, members
+}
+
+func kindsIn(n ast.Node) (kinds []string) {
+	spec, ok := n.(*ast.ValueSpec)
+	if !ok {
+		return nil
+	}
+	for _, v := range spec.Values {
+		if lit, ok := v.(*ast.BasicLit); ok && kindPattern.MatchString(lit.Value) {
+			kinds = append(kinds, strings.Trim(lit.Value, `"`))
+		}
+	}
+	return kinds
+}
+
+func memberIn(n ast.Node) []string {
+	field, ok := n.(*ast.Field)
+	if !ok || field.Tag == nil {
+		return nil
+	}
+	name, _, _ := strings.Cut(reflect.StructTag(strings.Trim(field.Tag.Value, "`")).Get("json"), ",")
+	return []string{name}
+}
+
+// Every key that a sheet may have is explained: those that the reader of sheets lists
+// where it takes a set of keys apart.
+func TestKeysOfTheSheetAreExplained(t *testing.T) {
+	page := topic(t, "sheet")
+	files, err := filepath.Glob(monitor + "sheet/*.go")
+	require.NoError(t, err)
+	sets := regexp.MustCompile(`(?s)r\.record\(.*?\)\n`)
+	keys := map[string]bool{}
+	for _, file := range files {
+		for _, set := range sets.FindAllString(read(t, file), -1) {
+			for _, key := range regexp.MustCompile(`"([a-z_]+)"`).FindAllStringSubmatch(set, -1) {
+				keys[key[1]] = true
+			}
+		}
+	}
+	require.Greater(t, len(keys), 50)
+	for key := range keys {
+		assert.True(t, strings.Contains(page, "`"+key+"`"), key)
+	}
+}
+
+func TestMetricsAndAlertsAreThoseOfTheProgram(t *testing.T) {
+	page := topic(t, "metrics")
+	for pattern, file := range map[string]string{
+		`(?m)^# HELP benchproof_(\S+)`: monitor + "metrics/testdata/hearing.prom", `alert: (\S+)`: "../prometheus/benchproof.rules.yml",
+	} {
+		names := regexp.MustCompile(pattern).FindAllStringSubmatch(read(t, file), -1)
+		require.Greater(t, len(names), 10)
+		for _, n := range names {
+			assert.True(t, strings.Contains(page, "| `"+n[1]+"` |"), n[1])
+		}
+	}
+}
+
+func TestPathsAreThoseOfTheProgram(t *testing.T) {
+	var doc struct {
+		Paths map[string]any `json:"paths"`
+	}
+	require.NoError(t, json.Unmarshal([]byte(read(t, monitor+"serve/openapi.json")), &doc))
+	require.Greater(t, len(doc.Paths), 10)
+	page := strings.ReplaceAll(topic(t, "http"), "TOPIC", "{page}")
+	for path := range doc.Paths {
+		assert.Regexp(t, "`(POST )?"+regexp.QuoteMeta(path)+"[`?]", page)
+	}
+}
+
+// The unit looks for the program where the guide has it put.
+func TestTheServiceIsAsDescribed(t *testing.T) {
+	page, folder := topic(t, "service"), "../../cmd/benchproof/service/"
+	program := regexp.MustCompile(`(?m)^ExecStart=(/\S+)/benchproof `).FindStringSubmatch(read(t, folder+"benchproof@.service"))
+	require.NotNil(t, program)
+	assert.Contains(t, page, "the program into `"+program[1]+"`")
+	assert.FileExists(t, folder+"70-benchproof.rules")
+}

@@ -1,0 +1,86 @@
+package serve
+
+import (
+	"crypto/sha256"
+	"encoding/base64"
+	"fmt"
+	"html/template"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+
+	"github.com/yuin/goldmark"
+	"github.com/yuin/goldmark/extension"
+
+	"benchproof.example/dashboards/guide"
+)
+
+// The guide as pages: /guide lists its topics, /guide/NAME shows one, and
+// /guide/NAME.svg a picture. A topic's links to others name their files, NAME.md, so
+// that they lead somewhere in the source tree too; here .md is passed over.
+
+const guideStyle = `body{max-width:46em;margin:2em auto;padding:0 1em;font:1em/1.5 sans-serif}
+code,pre{font-family:monospace,monospace;font-size:.9em}pre code{font-size:1em}pre{overflow-x:auto;background:#f4f4f4;padding:.6em}
+table{border-collapse:collapse}th,td{border:1px solid #ccc;padding:.25em .6em;text-align:left;vertical-align:top}
+img{max-width:100%;height:auto}`
+
+var guidePage = template.Must(template.New("guide").Parse(`<!DOCTYPE html>
+<html lang="en">
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width">
+<title>benchproof: {{.Title}}</title>
+<style>{{.Style}}</style>
+{{if .Text}}<p><a href="/guide">The guide</a></p>
+{{.Text}}
+{{- else}}<h1>{{.Title}}</h1>
+<ul>
+{{- range .Topics}}
+<li><a href="/guide/{{.Name}}">{{.Name}}</a>: {{.Title}}</li>
+{{- end}}
+</ul>
+<p><a href="/">What else is served</a></p>
+{{end}}`))
+
+// guidePolicy lets a page have its own style and our own pictures, and nothing else.
+var guidePolicy = func() string {
+	sum := sha256.Sum256([]byte(guideStyle))
+	return "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'; img-src 'self'; style-src 'sha256-" +
+		base64.StdEncoding.EncodeToString(sum[:]) + "'"
+}()
+
+var markdown = goldmark.New(goldmark.WithExtensions(extension.Table))
+
+func guideTopics(w http.ResponseWriter, _ *http.Request) {
+	sendGuide(w, "the guide", "")
+}
+
+func guideTopic(w http.ResponseWriter, r *http.Request) {
+	name := r.PathValue("page")
+	if path.Ext(name) == ".svg" {
+		if picture, err := fs.ReadFile(guide.Files, name); err == nil {
+			w.Header().Set("Content-Type", "image/svg+xml")
+			_, _ = w.Write(picture)
+			return
+		}
+	}
+	topic, ok := guide.Find(strings.TrimSuffix(name, ".md"))
+	if !ok {
+		refuse(w, http.StatusNotFound, fmt.Sprintf("the guide has no %s: /guide lists what it has", shorten(name)))
+		return
+	}
+	var text strings.Builder
+	if err := markdown.Convert([]byte(topic.Text), &text); err != nil {
+		refuse(w, http.StatusInternalServerError, "the page can't be made: "+err.Error())
+		return
+	}
+	sendGuide(w, topic.Title, template.HTML(text.String())) // our own text, and no HTML in it is let through
+}
+
+func sendGuide(w http.ResponseWriter, title string, text template.HTML) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Header().Set("Content-Security-Policy", guidePolicy)
+	_ = guidePage.Execute(w, map[string]any{
+		"Title": title, "Style": template.CSS(guideStyle), "Text": text, "Topics": guide.Topics(),
+	})
+}
