@@ -49,7 +49,7 @@ func (m *mishap) hears(e *event.Event, _ int64) {
 		if e.Kind == event.DrillRefused {
 			m.said = append(m.said, "refused: "+d.Why)
 		}
-	case engine.FaultData:
+	case event.FaultData:
 		m.said = append(m.said, "fault: "+d.Fault)
 	}
 }

@@ -192,7 +192,7 @@ func TestPiecesAndCheckpointsMakeNoDifference(t *testing.T) {
 		}
 		require.Equal(t, want, out.String())
 		requireOrder(t, want)
-		require.NotContains(t, want, engine.JudgementFailed)
+		require.NotContains(t, want, event.JudgementFailed)
 	})
 }
 

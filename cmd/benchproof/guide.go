@@ -15,21 +15,27 @@ import (
 )
 
 func guideCommand() *cobra.Command {
-	return &cobra.Command{
+	cmd := &cobra.Command{
 		Use:   "guide [TOPIC]",
 		Short: "the guide: wiring, sheet, drills, failsafe and the rest, one topic at a time",
 		Long: `guide prints a topic of the guide that travels with this program; without one it
 lists them. While watch or demo runs with --listen, the same pages can be read in a
-browser, with their drawings, under /guide.`,
+browser, with their drawings, under /guide. --schema prints the JSON Schema of a line of
+timeline.jsonl.`,
 		Example:   "  benchproof guide\n  benchproof guide failsafe",
 		Args:      cobra.MaximumNArgs(1),
 		ValidArgs: topicNames(),
 		RunE:      printGuide,
 	}
+	cmd.Flags().Bool("schema", false, "print the JSON Schema of a line of timeline.jsonl")
+	return cmd
 }
 
 func printGuide(cmd *cobra.Command, args []string) error {
 	out := cmd.OutOrStdout()
+	if schema, _ := cmd.Flags().GetBool("schema"); schema {
+		return printSchema(out)
+	}
 	if len(args) == 0 {
 		if err := listTopics(out); err != nil {
 			return fail(exitDevice, err)
@@ -42,6 +48,15 @@ func printGuide(cmd *cobra.Command, args []string) error {
 		return fail(exitUsage, fmt.Errorf("got the topic %q, want %s", args[0], nearTopics(args[0])))
 	}
 	_, err := io.WriteString(out, guidePage(topic.Text, readingWidth(out)))
+	return fail(exitDevice, err)
+}
+
+func printSchema(out io.Writer) error {
+	schema, err := guide.Files.ReadFile(guide.Schema)
+	if err != nil {
+		return fail(exitFault, err)
+	}
+	_, err = out.Write(schema)
 	return fail(exitDevice, err)
 }
 

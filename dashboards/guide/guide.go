@@ -1,5 +1,5 @@
 // Package guide is the guide that travels with the program: Markdown files, one a
-// topic, and the pictures that they show.
+// topic, the pictures that they show, and the JSON Schema of a timeline's line.
 package guide
 
 import (
@@ -7,10 +7,13 @@ import (
 	"strings"
 )
 
-// Files holds a file NAME.md for each topic, and pictures as NAME.svg.
+// Files holds a file NAME.md for each topic, pictures as NAME.svg, and the Schema.
 //
-//go:embed *.md *.svg
+//go:embed *.md *.svg timeline.schema.json
 var Files embed.FS
+
+// Schema names the file of the JSON Schema of a line of timeline.jsonl.
+const Schema = "timeline.schema.json"
 
 // names are the topics, in the order in which a newcomer reads them. Each has a file.
 var names = []string{

@@ -2,13 +2,9 @@ package guide_test
 
 import (
 	"encoding/json"
-	"go/ast"
-	"go/parser"
-	"go/token"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"reflect"
 	"regexp"
 	"strings"
 	"testing"
@@ -88,73 +84,6 @@ func read(t *testing.T, path string) string {
 	text, err := os.ReadFile(path)
 	require.NoError(t, err)
 	return string(text)
-}
-
-// heading finds the kinds of event that the guide explains.
-var heading = regexp.MustCompile("(?m)^### `([a-z.]+)`$")
-
-// Every kind of event has a paragraph, every member of its data a word, and none is
-// there that the program does not have.
-func TestEventsAreThoseOfTheProgram(t *testing.T) {
-	page := topic(t, "events")
-	kinds, members := declared(t, monitor+"event/*.go", monitor+"engine/fault.go")
-	kinds = append(kinds, "mark", "reopened") // the two without a point
-	var explained []string
-	for _, h := range heading.FindAllStringSubmatch(page, -1) {
-		explained = append(explained, h[1])
-	}
-	assert.ElementsMatch(t, kinds, explained)
-	require.Greater(t, len(members), 100)
-	for _, m := range members {
-		assert.True(t, strings.Contains(page, "`"+m+"`"), m)
-	}
-}
-
-var kindPattern = regexp.MustCompile(`^"([a-z]+\.[a-z]+)"$`)
-
-// declared reads, of Go files, the constants that are kinds of event, and the members of
-// all structs but those of inputs.
-func declared(t *testing.T, patterns ...string) (kinds, members []string) {
-	t.Helper()
-	for _, pattern := range patterns {
-		files, err := filepath.Glob(pattern)
-		require.NoError(t, err)
-		for _, name := range files {
-			if strings.HasSuffix(name, "_test.go") {
-				continue
-			}
-			file, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
-			require.NoError(t, err)
-			ast.Inspect(file, func(n ast.Node) bool {
-				kinds, members = append(kinds, kindsIn(n)...), append(members, memberIn(n)...)
-				spec, ok := n.(*ast.TypeSpec)
-				return !ok || spec.Name.Name != "Step" && spec.Name.Name != "Start" && spec.Name.Name != "Gap"
-			})
-		}
-	}
-	return kinds, members
-}
-
-func kindsIn(n ast.Node) (kinds []string) {
-	spec, ok := n.(*ast.ValueSpec)
-	if !ok {
-		return nil
-	}
-	for _, v := range spec.Values {
-		if lit, ok := v.(*ast.BasicLit); ok && kindPattern.MatchString(lit.Value) {
-			kinds = append(kinds, strings.Trim(lit.Value, `"`))
-		}
-	}
-	return kinds
-}
-
-func memberIn(n ast.Node) []string {
-	field, ok := n.(*ast.Field)
-	if !ok || field.Tag == nil {
-		return nil
-	}
-	name, _, _ := strings.Cut(reflect.StructTag(strings.Trim(field.Tag.Value, "`")).Get("json"), ",")
-	return []string{name}
 }
 
 // Every key that a sheet may have is explained: those that the reader of sheets lists

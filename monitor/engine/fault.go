@@ -8,22 +8,12 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// JudgementFailed is the kind of the event that dates a fault of ours: judgement
-// gave up at this input and started afresh. Data is FaultData.
-const JudgementFailed = "judgement.failed"
-
-// FaultData belongs to judgement.failed.
-type FaultData struct {
-	Input string `json:"input"` // its kind
-	Fault string `json:"fault"`
-}
-
 // InternalFault is what a maintainer needs of a fault of ours, to find the line. It is no
 // part of the timeline: a stack has addresses in it, which differ from run to run.
 type InternalFault struct {
 	At    unit.Time // of the input
 	Event int64     // number of the event that dates it
-	FaultData
+	event.FaultData
 	Stack []byte // of the goroutine, as the runtime writes it
 }
 
@@ -43,8 +33,8 @@ func (e *Engine) recoverFault(in *event.Input) {
 	e.restart()
 	e.faults++
 	e.now, e.lastInput = max(e.now, in.At), in.At
-	data := FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)}
-	e.publish(JudgementFailed, in.At, "session", data)
+	data := event.FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)}
+	e.publish(event.JudgementFailed, in.At, "session", data)
 	if e.OnFault != nil {
 		e.OnFault(&InternalFault{At: in.At, Event: e.seq, FaultData: data, Stack: stack})
 	}

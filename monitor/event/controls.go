@@ -1,22 +1,43 @@
 package event
 
-import "benchproof.example/monitor/unit"
+import (
+	"fmt"
 
-// The kinds of event that claims rest on beyond what the link and the switches
-// do, and their data.
-const (
-	GestureMade     = "gesture.made"     // GestureData
-	TravelClipped   = "travel.clipped"   // TravelClippedData
-	TravelFree      = "travel.free"      // TravelClippedData
-	ValuesStill     = "values.still"     // ValuesStillData
-	ValuesMoving    = "values.moving"    // ValuesStillData
-	ValuesPaused    = "values.paused"    // ValuesStillData
-	ValueSpiked     = "value.spiked"     // ValueSpikedData
-	GainSwept       = "gain.swept"       // GainSweptData
-	FailsafeSettled = "failsafe.settled" // FailsafeSettledData
-	Reopened        = "reopened"         // ReopenData
-	VerdictChanged  = "verdict.changed"  // VerdictData
+	"benchproof.example/monitor/unit"
 )
+
+// The kinds of event of switches, sticks, knobs and the values of their channels.
+const (
+	SwitchMoved   = "switch.moved"
+	ModeAsked     = "mode.asked"
+	ValuesJumped  = "values.jumped"
+	ValuesStill   = "values.still"
+	ValuesMoving  = "values.moving"
+	ValuesPaused  = "values.paused"
+	ValueSpiked   = "value.spiked"
+	GainSwept     = "gain.swept"
+	GestureMade   = "gesture.made"
+	TravelClipped = "travel.clipped"
+	TravelFree    = "travel.free"
+)
+
+var controlKinds = []Row{
+	row(SwitchMoved, "switch:NAME", "A switch stands at a position: first seen, or moved there.", switchSentence),
+	row(ModeAsked, "stabiliser", "The bus asks for a mode, or passed through one.", modeSentence),
+	row(ValuesJumped, "tap:NAME", "Many channels leapt in one frame and then stood still, as a receiver's presets do: what "+
+		"they reached proves nothing until channels move singly again.", jumpSentence),
+	row(ValuesStill, "tap:NAME", "Every value stood identical although something is known to move.", stillSentence),
+	row(ValuesMoving, "tap:NAME", "They move again; also, once, that the heartbeat was seen to beat.", stillSentence),
+	row(ValuesPaused, "tap:NAME", "They stood, or leapt, as in a loss without flags, and a hand may have done that as well: "+
+		"it accuses nobody.", stillSentence),
+	row(ValueSpiked, "channel:N", "A channel left its value for one to three frames and came back to it.", spikeSentence),
+	row(GainSwept, "channel:N", "The gain channel moved and came to rest.", sweepSentence),
+	row(GestureMade, "gesture:NAME", "A channel went from one place to another and back, as often and as fast as the sheet "+
+		"says that a receiver waits for.", gestureSentence),
+	row(TravelClipped, "channel:N", "A channel stands at a rail of the bus, 0 or 2047 counts, where it can go no further, or "+
+		"stood flat while its stick went on.", clippedSentence),
+	row(TravelFree, "channel:N", "It does no more.", clippedSentence),
+}
 
 // GestureData belongs to gesture.made: a channel went from one place to another
 // and back, as often and as fast as the sheet says a receiver waits for.
@@ -44,26 +65,6 @@ type TravelClippedData struct {
 	Again   bool          `json:"again,omitempty"` // short: for the second time at least, to the count
 }
 
-// ValuesStillData belongs to values.still and values.moving: every value stood
-// identical although something is known to move. values.moving also reports, once,
-// that the heartbeat was seen to beat. values.paused: they stood, or leapt, as in a
-// loss without flags, and a hand may have done that as well.
-type ValuesStillData struct {
-	Tap     string        `json:"tap"`
-	ForNS   unit.Duration `json:"for_ns"`
-	Because string        `json:"because"` // "heartbeat": it stopped; "stirred": a stick was moving and froze; "leapt": many channels leapt in one frame
-}
-
-// ValueSpikedData belongs to value.spiked: a channel left its value for one to three
-// frames and came back to it.
-type ValueSpikedData struct {
-	Tap     string     `json:"tap"`
-	Channel int        `json:"channel"`
-	FromNS  unit.Width `json:"from_ns"` // width before and after
-	ToNS    unit.Width `json:"to_ns"`   // farthest width in between
-	Frames  int        `json:"frames"`
-}
-
 // GainSweptData belongs to gain.swept: the gain channel moved and came to rest.
 type GainSweptData struct {
 	Tap     string     `json:"tap"`
@@ -76,33 +77,22 @@ type GainSweptData struct {
 	Suspect bool       `json:"suspect,omitempty"`
 }
 
-// ReopenData belongs to reopened: what is to be seen anew, a channel's name,
-// "failsafe" or "everything".
-type ReopenData struct {
-	What string `json:"what"`
+func clippedSentence(e *Event, _ string, d *TravelClippedData) string {
+	switch {
+	case d.Short:
+		return fmt.Sprintf("channel %d stood flat at %s for %s, between coming and leaving at a steady pace",
+			d.Channel, unit.FormatWidth(d.WidthNS), unit.FormatDuration(d.DwellNS))
+	case e.Kind == TravelFree:
+		return fmt.Sprintf("channel %d left the end of the bus's range", d.Channel)
+	}
+	return fmt.Sprintf("channel %d stands at %d counts, an end of the bus's range", d.Channel, d.Count)
 }
 
-// VerdictData belongs to verdict.changed.
-type VerdictData struct {
-	Verdict  string           `json:"verdict"` // open, seen right, seen wrong, stale
-	Was      string           `json:"was"`
-	Sentence string           `json:"sentence"`
-	Evidence []Span           `json:"evidence"`
-	Figures  map[string]int64 `json:"figures"`
+func gestureSentence(_ *Event, _ string, d *GestureData) string {
+	return fmt.Sprintf("%s: the movement that sets it off was made, %d times within %s", d.Gesture, d.Times, unit.FormatDuration(d.SpanNS))
 }
 
-// Span is a stretch of bench time.
-type Span struct {
-	From unit.Time `json:"from_ns"`
-	To   unit.Time `json:"to_ns"`
-}
-
-// FailsafeSettledData belongs to failsafe.settled: what the receiver does with each
-// channel in a flagged failsafe.
-type FailsafeSettledData struct {
-	Tap      string        `json:"tap"`
-	LiveNS   unit.Time     `json:"live_ns"`   // wire time of the last live frame, -1: not known
-	StandsNS unit.Duration `json:"stands_ns"` // for how long the values have stood
-	Was      []unit.Width  `json:"was_ns"`    // widths of channels 1 to 16 in the last live frame
-	Now      []unit.Width  `json:"now_ns"`    // and now
+func sweepSentence(_ *Event, _ string, d *GainSweptData) string {
+	return fmt.Sprintf("gain turned from %s to %s, between %s and %s", unit.FormatWidth(d.FromNS),
+		unit.FormatWidth(d.ToNS), unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS))
 }

@@ -1,9 +1,8 @@
 package event
 
 import (
+	"fmt"
 	"strings"
-
-	"benchproof.example/monitor/unit"
 )
 
 // A drill is a short exercise with a beginning and an end, for what the wire
@@ -36,15 +35,36 @@ const (
 	StepAbandon = "abandon"
 )
 
-// The kinds of event of a drill and their data. They are about "drill:NAME".
+// The kinds of event of a drill.
 const (
-	DrillBegan    = "drill.began"    // DrillBeganData
-	DrillPrompted = "drill.prompted" // DrillPromptedData
-	DrillAnswered = "drill.answered" // DrillAnsweredData
-	DrillHint     = "drill.hint"     // DrillHintData: a step that answered nothing
-	DrillEnded    = "drill.ended"    // DrillEndedData
-	DrillRefused  = "drill.refused"  // ReasonData: the step could not be taken
+	DrillBegan    = "drill.began"
+	DrillPrompted = "drill.prompted"
+	DrillHint     = "drill.hint"
+	DrillAnswered = "drill.answered"
+	DrillEnded    = "drill.ended"
+	DrillRefused  = "drill.refused"
 )
+
+var drillKinds = []Row{
+	drillRow(DrillBegan, "The first prompt waits for the cautions to be confirmed, where there are any.", beganSentence),
+	drillRow(DrillPrompted, "What to do.", func(_ *Event, name string, d *DrillPromptedData) string {
+		return fmt.Sprintf("drill %s, %d of %d: %s", name, d.Number, d.Of, d.Text)
+	}),
+	drillRow(DrillHint, "The prompt stands on, and this is why: a step that answered nothing.",
+		func(_ *Event, name string, d *DrillHintData) string {
+			return fmt.Sprintf("drill %s, %s: %s", name, d.Prompt, d.Why)
+		}),
+	drillRow(DrillAnswered, "What the wire did between a prompt and its answer.",
+		func(_ *Event, _ string, d *DrillAnsweredData) string { return PromptAnswer(d) }),
+	drillRow(DrillEnded, "It is over.", endedSentence),
+	drillRow(DrillRefused, "A step could not be taken.", refusedSentence),
+}
+
+// drillRow is the row of a kind that is about a drill. Its events answer one another, so
+// that they are shown with the moment itself.
+func drillRow[D any](kind, meaning string, sentence func(e *Event, name string, d *D) string) Row {
+	return atMoment(row(kind, "drill:NAME", meaning, sentence))
+}
 
 // DrillBeganData belongs to drill.began. The first prompt waits for the cautions
 // to be confirmed, where there are any.
@@ -66,42 +86,6 @@ type DrillPromptedData struct {
 type DrillHintData struct {
 	Prompt string `json:"prompt"` // its ID
 	Why    string `json:"why"`    // what to do, a sentence
-}
-
-// DrillAnsweredData belongs to drill.answered: what the wire did between a prompt and
-// its answer.
-type DrillAnsweredData struct {
-	Prompt   string        `json:"prompt"`
-	By       string        `json:"by"` // "wire": it showed what was asked for; "builder": said to be done; "count": its time had passed
-	Tap      string        `json:"tap"`
-	Signal   Signal        `json:"signal"`            // the worst since the prompt; single missed frames are left out
-	Suspect  bool          `json:"suspect,omitempty"` // many channels leapt at once since the prompt, as presets do
-	Frames   int64         `json:"frames"`            // live frames judged since the prompt; 0: none was heard
-	Channels []ChannelMove `json:"channels"`
-
-	Outputs []OutputMove `json:"outputs,omitempty"` // of the leads, where a board listens
-	Mode    string       `json:"mode,omitempty"`    // asked for at the answer, "" for none of the sheet's
-	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
-}
-
-// ChannelMove is what one channel did since a prompt. All sixteen are reported, and of the
-// digital channels 17 and 18 those that the sheet has. A width that three frames or
-// fewer had is left out.
-type ChannelMove struct {
-	Channel int `json:"channel"` // from 1
-	// FromNS is the width at the prompt. Where one channel was asked for and moved, that
-	// of the others is the one that they had as it began to, and what they did before is
-	// left out.
-	FromNS  unit.Width `json:"from_ns"`
-	ToNS    unit.Width `json:"to_ns"` // at the answer
-	LeastNS unit.Width `json:"least_ns"`
-	MostNS  unit.Width `json:"most_ns"`
-	// FlatNS is how long the channel then stood at the extreme that it went to,
-	// exactly, in one piece; FastNS how far it went in the last 30 ms before. A
-	// hand slows down before it stops: fast and then flat is a limit that cuts
-	// travel off. Of two extremes it went to the one farther from FromNS.
-	FlatNS unit.Duration `json:"flat_ns"`
-	FastNS unit.Width    `json:"fast_ns"`
 }
 
 // DrillEndedData belongs to drill.ended.
@@ -126,3 +110,26 @@ const PowerUpDrill = "power-up"
 
 // PromptPart is the last part of a prompt's ID.
 func PromptPart(id string) string { return id[strings.LastIndexByte(id, '/')+1:] }
+
+func beganSentence(_ *Event, name string, d *DrillBeganData) string {
+	whose := ""
+	if d.By != "" {
+		whose = ", followed by " + d.By
+	}
+	return fmt.Sprintf("drill %s began: %d prompts%s, once its cautions are confirmed", name, d.Prompts, whose)
+}
+
+func endedSentence(_ *Event, name string, d *DrillEndedData) string {
+	s := fmt.Sprintf("drill %s %s", name, d.How)
+	if d.Why != "" {
+		s += ": " + d.Why
+	}
+	return s
+}
+
+func refusedSentence(e *Event, name string, d *ReasonData) string {
+	if name == e.About { // of no drill of the sheet
+		return "a drill step was refused: " + d.Why
+	}
+	return "drill " + name + " refused a step: " + d.Why
+}

@@ -1,12 +1,10 @@
 package event
 
-import "benchproof.example/monitor/unit"
+import (
+	"fmt"
 
-// BusExposure is the kind of the event that shows, at the end of a stretch of
-// listening, how much of it could have shown a fault: the exposure on which rests
-// that something never happened. It is about "tap:NAME"; its onset is the first
-// live frame that counts. Data is ExposureData.
-const BusExposure = "bus.watched"
+	"benchproof.example/monitor/unit"
+)
 
 // ChangedMark is the mark with which the builder says that the set-up was changed.
 const ChangedMark = "I changed something"
@@ -29,4 +27,13 @@ type LinkFigures struct {
 	LinkFrames int64         `json:"link_frames,omitempty"` // undamaged frames
 	LinkMissed int64         `json:"link_missed,omitempty"` // of these, flagged as not heard, between live frames
 	LinkNS     unit.Duration `json:"link_ns,omitempty"`     // the time that they took
+}
+
+// exposureSentence reports how much of what was heard could have shown a fault.
+func exposureSentence(_ *Event, name string, d *ExposureData) string {
+	text := fmt.Sprintf("%s: heard live for %s, with %s of known movement (%d spells)", name, unit.FormatDuration(d.LiveNS), unit.FormatDuration(d.MovingNS), d.Spells)
+	if d.BeatingNS > 0 {
+		text += fmt.Sprintf(", the heartbeat beat for %s", unit.FormatDuration(d.BeatingNS))
+	}
+	return text + fmt.Sprintf("; missed %d of %s of a live link", d.LinkMissed, frames(d.LinkFrames))
 }

@@ -1,11 +1,10 @@
 package event
 
-import "benchproof.example/monitor/unit"
+import (
+	"fmt"
 
-// LossMeasured is the kind of the event that shows what the receiver did when the
-// signal was lost, and how it came back. It is about "tap:NAME"; its onset is the
-// last frame known live. Data is LossData.
-const LossMeasured = "loss.measured"
+	"benchproof.example/monitor/unit"
+)
 
 // LossData belongs to loss.measured. Times are from the last frame known live,
 // since switching off is not on the wire; -1: it never came, or is not known.
@@ -76,31 +75,33 @@ const (
 	FlagClassNever    FlagClass = "never flagged"
 )
 
-// PowerUpMeasured is the kind of the event that shows what a receiver sent which
-// was switched on without its transmitter. It is about "tap:NAME"; Data is
-// PowerUpData.
-const PowerUpMeasured = "powerup.measured"
-
-// PowerUpData belongs to powerup.measured.
-type PowerUpData struct {
-	Tap      string          `json:"tap"`
-	Off      bool            `json:"off"`      // the bus had fallen silent before: the receiver was off
-	Frames   int64           `json:"frames"`   // heard before the first live one behind flagged ones; 0: it sent nothing
-	Flagged  int64           `json:"flagged"`  // of these, with either flag
-	FirstNS  unit.Duration   `json:"first_ns"` // from the prompt to the first frame, -1: none
-	Channels []PowerUpRanges `json:"channels"` // 1 to 16, while flags stood for four frames or more; none where they never did
-}
-
-// PowerUpRanges is between which widths a channel stood. What three frames or fewer
-// had is left out.
-type PowerUpRanges struct {
-	LeastNS unit.Width `json:"least_ns"`
-	MostNS  unit.Width `json:"most_ns"`
-}
-
 // What a drill waits for of a loss.
 const (
 	PhaseLost    = "lost"
 	PhaseSettled = "settled"
 	PhaseBack    = "back"
 )
+
+// lossSentence says in one line what was measured of a loss of the signal.
+func lossSentence(_ *Event, name string, d *LossData) string {
+	did := map[LossClass]string{
+		LossPreset: "the receiver went to its presets", LossHold: "the receiver held its last values",
+		LossSilent: "the bus fell silent", LossMixed: "the receiver held some values and went to presets with others",
+		LossMoving: "values went on moving", LossNone: "nothing was lost",
+		LossUnderWay: "values were on their way when the signal was back",
+	}[d.Class]
+	if did == "" {
+		did = "what the receiver does could not be told"
+	}
+	s := name + ": without a signal " + did + ", " + string(d.Flag)
+	if d.Class == LossNone {
+		return name + ": nothing was lost"
+	}
+	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" {
+		s += fmt.Sprintf(" (%s after the last live frame)", unit.FormatDuration(d.FailsafeNS))
+	}
+	if d.BackNS < 0 {
+		return s + "; the signal did not come back while this was watched"
+	}
+	return s + fmt.Sprintf("; back after %s", unit.FormatDuration(d.BackNS))
+}

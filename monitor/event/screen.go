@@ -11,9 +11,8 @@ import (
 // claims at the end: margins, ways and clipping that are right, and each verdict
 // that one change made stale.
 func OnScreen(e *Event) bool {
-	switch e.Kind {
-	case OutputFollows, OutputPaced, OutputJitter, BusExposure:
-		return false // claims and the summary say what becomes of it
+	if r := rows[e.Kind]; r != nil && r.OffScreen {
+		return false
 	}
 	d, ok := e.Data.(VerdictData)
 	if !ok || d.Verdict == VerdictWrong {
@@ -33,7 +32,7 @@ func OnScreen(e *Event) bool {
 // ShownTime is the date that an event is shown with: its onset, or the moment
 // itself for what ends something that began long before.
 func ShownTime(e *Event) unit.Time {
-	if strings.HasPrefix(e.Kind, "drill.") || e.Kind == VerdictChanged {
+	if r := rows[e.Kind]; r != nil && r.AtMoment {
 		return e.At
 	}
 	return e.From

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
@@ -70,7 +69,7 @@ func (g *Collector) OnEvent(e *event.Event, wall int64) {
 		}
 	case event.LossData:
 		g.losses = append(g.losses, datedLoss{d, wall - int64(e.At) + int64(d.LiveNS)})
-	case engine.FaultData:
+	case event.FaultData:
 		g.faults++
 	}
 	if e.Kind == event.SessionEnded {

@@ -17,7 +17,7 @@ import (
 )
 
 // The guide as pages: /guide lists its topics, /guide/NAME shows one, and
-// /guide/NAME.svg a picture. A topic's links to others name their files, NAME.md, so
+// /guide/NAME.svg a picture, /guide/timeline.schema.json the schema. A topic's links to others name their files, NAME.md, so
 // that they lead somewhere in the source tree too; here .md is passed over.
 
 const guideStyle = `body{max-width:46em;margin:2em auto;padding:0 1em;font:1em/1.5 sans-serif}
@@ -51,16 +51,19 @@ var guidePolicy = func() string {
 
 var markdown = goldmark.New(goldmark.WithExtensions(extension.Table))
 
+// guideFiles are the types of files that are sent as they are, by their extension.
+var guideFiles = map[string]string{".svg": "image/svg+xml", ".json": "application/schema+json"}
+
 func guideTopics(w http.ResponseWriter, _ *http.Request) {
 	sendGuide(w, "the guide", "")
 }
 
 func guideTopic(w http.ResponseWriter, r *http.Request) {
 	name := r.PathValue("page")
-	if path.Ext(name) == ".svg" {
-		if picture, err := fs.ReadFile(guide.Files, name); err == nil {
-			w.Header().Set("Content-Type", "image/svg+xml")
-			_, _ = w.Write(picture)
+	if kind, ok := guideFiles[path.Ext(name)]; ok {
+		if file, err := fs.ReadFile(guide.Files, name); err == nil {
+			w.Header().Set("Content-Type", kind)
+			_, _ = w.Write(file)
 			return
 		}
 	}

@@ -31,7 +31,7 @@ func findings(t *testing.T, name string, seed uint64, sh *sheet.Sheet) []event.E
 func found(t *testing.T, scripted *script.Script, seed uint64, sh *sheet.Sheet) (list []event.Event) {
 	kinds := []string{
 		event.GestureMade, event.TravelClipped, event.TravelFree, event.ValuesStill, event.ValuesMoving,
-		event.ValueSpiked, event.GainSwept, engine.JudgementFailed,
+		event.ValueSpiked, event.GainSwept, event.JudgementFailed,
 	}
 	b := engine.New(sh, func(e *event.Event, _ int64) {
 		if slices.Contains(kinds, e.Kind) {
