@@ -197,21 +197,12 @@ func watcherTypes(t *testing.T) (names []string) {
 		require.NoError(t, err)
 		for _, d := range file.Decls {
 			if f, ok := d.(*ast.FuncDecl); ok && f.Recv != nil && f.Name.Name == "See" {
-				names = append(names, subjectOf(receiver(f)))
+				names = append(names, receiver(f))
 			}
 		}
 	}
 	require.NotEmpty(t, names)
 	return names
-}
-
-// subjectOf is the name that scenarios have for a watcher: they keep the one that it had when
-// they were written.
-func subjectOf(watcher string) string {
-	if watcher == "SessionEvents" {
-		return "Ledger"
-	}
-	return watcher
 }
 
 func receiver(f *ast.FuncDecl) string {

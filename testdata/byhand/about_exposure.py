@@ -21,7 +21,7 @@ def stir(bus, channel, frames, step=4):
 
 
 def stretches():
-    s = Sitting("watched", ["Watched", "Missed"], sheets.PLAIN)
+    s = Sitting("watched", ["Exposure", "Missed"], sheets.PLAIN)
     s.up(20 * MS)
     bus = Bus(s)
     bus.send(20, flags=LOST)  # before the first link
@@ -58,7 +58,7 @@ def stretches():
 
 
 def never_live():
-    s = Sitting("watched-never-live", ["Watched"], sheets.PLAIN)
+    s = Sitting("watched-never-live", ["Exposure"], sheets.PLAIN)
     s.up(20 * MS)
     bus = Bus(s)
     for _ in range(100):
@@ -72,7 +72,7 @@ def never_live():
 
 
 def standing():
-    s = Sitting("watched-moved", ["Watched"], sheets.SWITCHES)
+    s = Sitting("watched-moved", ["Exposure"], sheets.SWITCHES)
     s.up(20 * MS)
     bus = Bus(s)
     for channel, count in ((11, LOW), (13, LOW), (15, LOW)):

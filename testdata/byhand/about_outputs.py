@@ -531,7 +531,7 @@ def receiver(name, subjects, channels, most=10**7):
 
 
 def follows():
-    s, _ = receiver("output-follows", ["Follows"], (1, 1, 1))
+    s, _ = receiver("output-follows", ["OutputFollows"], (1, 1, 1))
     s.expect("it follows the aileron over its whole range, some 30 ms later, and stands at 1500 us with it", "output.follows", about="output:1",
              data={"tap": "leads", "bus": "main", "unmoved": [2, 3]},
              within={"terms.0.channel": [1, 1], "terms.0.ppm": near(1_000_000, 20_000), "delay_ns": [20 * MS, 50 * MS], "neutral_ns": near(NEUTRAL, 5_000),
@@ -540,7 +540,7 @@ def follows():
 
 
 def clipped():
-    s, rx = receiver("output-clipped", ["OutClip"], (1, 2, 1), most=1_900_000)
+    s, rx = receiver("output-clipped", ["OutputClip"], (1, 2, 1), most=1_900_000)
     s.leave("output.follows")
     beyond = [end + rx.delay for end, counts in rx.sent if 880_000 + 625 * counts[0] > 1_900_000]
     again = next(t for t in beyond if t - beyond[0] > 6 * S)
@@ -580,7 +580,7 @@ def circle():
 
 def motor_low_end():
     """A motor's output that stands at 1010 us while the throttle goes down to 987.5."""
-    s, bus, leads = start("output-motor-low-end", ["OutClip"], period=14 * MS)
+    s, bus, leads = start("output-motor-low-end", ["OutputClip"], period=14 * MS)
     rx = Receiver(bus)
     rx.rest(2)
     for _ in range(6):

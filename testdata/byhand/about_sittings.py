@@ -11,7 +11,7 @@ def scenarios():
 
 
 def ledger():
-    s = Sitting("ledger", ["Ledger"], sheets.PLAIN)
+    s = Sitting("ledger", ["SessionEvents"], sheets.PLAIN)
     s.expect("a sitting begins", "session.began", about="session", at=near(0), seq=1,
              data={"model": "By hand", "build": "by hand", "taps": [{"name": "main", "kind": "bus"}]})
     s.up(20 * MS)
@@ -36,7 +36,7 @@ def ledger():
 
 
 def stalled():
-    s = Sitting("clock-read-late", ["Ledger"], sheets.PLAIN)
+    s = Sitting("clock-read-late", ["SessionEvents"], sheets.PLAIN)
     s.up(20 * MS)
     s.leave("bus.silent")
     s.beating = False
@@ -51,7 +51,7 @@ def stalled():
 
 
 def set_while_stalled():
-    s = Sitting("clock-set-while-stalled", ["Ledger"], sheets.PLAIN)
+    s = Sitting("clock-set-while-stalled", ["SessionEvents"], sheets.PLAIN)
     s.up(20 * MS)
     s.leave("bus.silent")
     s.beating = False
@@ -65,7 +65,7 @@ def set_while_stalled():
 
 
 def set_apart():
-    s = Sitting("clock-set-apart", ["Ledger"], sheets.PLAIN)
+    s = Sitting("clock-set-apart", ["SessionEvents"], sheets.PLAIN)
     s.up(20 * MS)
     s.leave("bus.silent")
     s.beating = False
@@ -79,7 +79,7 @@ def set_apart():
 
 
 def resumed():
-    s = Sitting("resumed", ["Ledger", "Silence", "Position", "Missed"], sheets.ONE_SWITCH)
+    s = Sitting("resumed", ["SessionEvents", "Silence", "Position", "Missed"], sheets.ONE_SWITCH)
     s.up(20 * MS)
     bus = Bus(s)
     bus.put(11, LOW)
@@ -104,7 +104,7 @@ def resumed():
 
 
 def resumed_long_after():
-    s = Sitting("resumed-after-silence", ["Ledger", "Silence", "Missed"], sheets.PLAIN)
+    s = Sitting("resumed-after-silence", ["SessionEvents", "Silence", "Missed"], sheets.PLAIN)
     s.up(20 * MS)
     bus = Bus(s)
     _, last = bus.send(100)
@@ -145,7 +145,7 @@ def resumed_in_a_run():
 
 
 def recording_gap():
-    s = Sitting("recording-gap", ["Ledger", "Position"], sheets.ONE_SWITCH)
+    s = Sitting("recording-gap", ["SessionEvents", "Position"], sheets.ONE_SWITCH)
     s.up(20 * MS)
     bus = Bus(s)
     bus.put(11, LOW)

@@ -14,7 +14,7 @@ def scenarios():
 
 
 def tap_back():
-    s = Sitting("tap-back", ["Ledger", "Silence", "Damage"], sheets.ONE_SWITCH)
+    s = Sitting("tap-back", ["SessionEvents", "Silence", "Damage"], sheets.ONE_SWITCH)
     s.up(20 * MS)
     s.expect(COMES, "tap.up", at=near(20 * MS), data={"port": "by-hand", "settings": "100000 8E2", "latency": "1 ms"})
     bus = Bus(s)
