@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
@@ -21,7 +22,7 @@ import (
 type mishap struct {
 	engine *engine.Engine
 	now    unit.Time
-	frame  servobus.Frame
+	frame  bus.Frame
 	on     bool // the transmitter
 	said   []string
 	losses []event.LossData
@@ -81,10 +82,10 @@ func (m *mishap) frames(seconds int) {
 		for range each {
 			m.now = m.now.Add(unit.Second / each)
 			if m.on {
-				m.frame.Counts[15] = uint16(600 + int64(m.now)/int64(8*unit.Millisecond)%250*2)
+				m.frame.Counts[15] = uint32(600 + int64(m.now)/int64(8*unit.Millisecond)%250*2)
 			}
 			var raw [servobus.FrameLen]byte
-			m.frame.Encode(&raw)
+			servobus.Encode(&m.frame, raw[:])
 			m.put(event.InputBytes, string(raw[:]))
 		}
 		m.beat()

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/engine"
@@ -60,7 +61,7 @@ func anyInputs(t *rapid.T) []event.Input {
 	list := []event.Input{begin("main", "second", "leads")}
 	var board anyBoard
 	at := unit.Time(0)
-	var frames [3]servobus.Frame
+	var frames [3]bus.Frame
 	for i := range frames {
 		for c := range frames[i].Counts {
 			frames[i].Counts[c] = 992
@@ -97,14 +98,14 @@ func anyInputs(t *rapid.T) []event.Input {
 	return append(list, event.Input{At: at.Add(unit.Second), Kind: event.InputEnd})
 }
 
-func anyFrames(t *rapid.T, f *servobus.Frame) (out []byte) {
+func anyFrames(t *rapid.T, f *bus.Frame) (out []byte) {
 	for range rapid.IntRange(1, 12).Draw(t, "frames") {
 		if rapid.IntRange(0, 9).Draw(t, "move") == 0 {
-			f.Counts[rapid.SampledFrom([]int{0, 9, 10, 11}).Draw(t, "ch")] = rapid.SampledFrom([]uint16{172, 173, 992, 1400, 1811}).Draw(t, "count")
-			f.Flags = rapid.SampledFrom([]uint8{0, 0, 4, 12}).Draw(t, "flags")
+			f.Counts[rapid.SampledFrom([]int{0, 9, 10, 11}).Draw(t, "ch")] = rapid.SampledFrom([]uint32{172, 173, 992, 1400, 1811}).Draw(t, "count")
+			f.Flags = rapid.SampledFrom([]bus.Flags{0, 0, 4, 12}).Draw(t, "flags")
 		}
 		var raw [servobus.FrameLen]byte
-		f.Encode(&raw)
+		servobus.Encode(f, raw[:])
 		cut := rapid.SampledFrom([]int{25, 25, 25, 25, 24, 7}).Draw(t, "cut")
 		out = append(out, raw[:cut]...)
 	}
@@ -260,7 +261,7 @@ func TestASilenceIsInTheStateBeforeItIsAnEvent(t *testing.T) {
 	first := begin("main")
 	b.Step(&first)
 	var raw [servobus.FrameLen]byte
-	(&servobus.Frame{}).Encode(&raw)
+	servobus.Encode(&bus.Frame{}, raw[:])
 	step := func(at unit.Time, kind event.InputKind, data []byte) {
 		b.Step(&event.Input{At: at, Tap: 1, Kind: kind, Data: data})
 	}
@@ -293,12 +294,12 @@ func TestNoAllocationFromByteToWatcher(t *testing.T) {
 		*in = event.Input{At: in.At.Add(7 * unit.Millisecond), Tap: 1, Kind: kind, Data: data}
 		b.Step(in)
 	}
-	var f servobus.Frame
+	var f bus.Frame
 	for c := range f.Counts {
 		f.Counts[c] = 173
 	}
 	var raw [servobus.FrameLen]byte
-	f.Encode(&raw)
+	servobus.Encode(&f, raw[:])
 	for range 400 { // locked, period known, switches reported
 		step(event.InputBytes, raw[:])
 	}
@@ -330,12 +331,12 @@ func TestNoAllocationFromLineToWatcher(t *testing.T) {
 		}
 		tick += 40_000
 	}
-	var f servobus.Frame
+	var f bus.Frame
 	for c := range f.Counts {
 		f.Counts[c] = 992
 	}
 	var raw [servobus.FrameLen]byte
-	f.Encode(&raw)
+	servobus.Encode(&f, raw[:])
 	in, n := new(event.Input), 0
 	step := func() {
 		at := in.At.Add(20 * unit.Millisecond)

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
@@ -53,9 +54,9 @@ func claimsOf(t *testing.T, text string, bytes func(n int) []byte) map[string]*c
 }
 
 // sent are frames of a bus whose switches stand where the starter has places.
-func sent(change func(n int, f *servobus.Frame)) func(int) []byte {
+func sent(change func(n int, f *bus.Frame)) func(int) []byte {
 	return func(n int) []byte {
-		f := servobus.Frame{}
+		f := bus.Frame{}
 		for i := range f.Counts {
 			f.Counts[i] = 992
 		}
@@ -66,13 +67,13 @@ func sent(change func(n int, f *servobus.Frame)) func(int) []byte {
 			change(n, &f)
 		}
 		var raw [servobus.FrameLen]byte
-		f.Encode(&raw)
+		servobus.Encode(&f, raw[:])
 		return raw[:]
 	}
 }
 
-func flags(with uint8) func(int, *servobus.Frame) {
-	return func(_ int, f *servobus.Frame) { f.Flags |= with }
+func flags(with bus.Flags) func(int, *bus.Frame) {
+	return func(_ int, f *bus.Frame) { f.Flags |= with }
 }
 
 // right are the claims that were seen right, but for those of these families.
@@ -120,10 +121,10 @@ func TestNothingIsSeenRightWithoutExposure(t *testing.T) {
 			}
 			return b
 		}, nil},
-		"every frame missed":     {string(sheettest.TwoSwitches()), sent(flags(servobus.FlagFrameLost)), nil},
-		"every frame failsafe":   {string(sheettest.TwoSwitches()), sent(flags(servobus.FlagFailsafe | servobus.FlagFrameLost)), nil},
-		"moving, but all missed": {string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) { works(n, f); f.Flags = servobus.FlagFrameLost }), nil},
-		"moving in a failsafe":   {string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) { works(n, f); f.Flags = servobus.FlagFailsafe }), nil},
+		"every frame missed":     {string(sheettest.TwoSwitches()), sent(flags(bus.Lost)), nil},
+		"every frame failsafe":   {string(sheettest.TwoSwitches()), sent(flags(bus.Failsafe | bus.Lost)), nil},
+		"moving, but all missed": {string(sheettest.TwoSwitches()), sent(func(n int, f *bus.Frame) { works(n, f); f.Flags = bus.Lost }), nil},
+		"moving in a failsafe":   {string(sheettest.TwoSwitches()), sent(func(n int, f *bus.Frame) { works(n, f); f.Flags = bus.Failsafe }), nil},
 		// A receiver that holds without a signal, and never says so, looks like that.
 		"nothing ever moves": {string(sheettest.TwoSwitches()), sent(nil), nil},
 		// A fixed channel is to stand where it stands.
@@ -137,9 +138,9 @@ func TestNothingIsSeenRightWithoutExposure(t *testing.T) {
 }
 
 // works moves all sticks, and each switch every few seconds.
-func works(n int, f *servobus.Frame) {
+func works(n int, f *bus.Frame) {
 	for ch := range 4 {
-		f.Counts[ch] = uint16(400 + 3*(n%300))
+		f.Counts[ch] = uint32(400 + 3*(n%300))
 	}
 	for i, ch := range []int{11, 13, 15} {
 		if n/(400+30*i)%2 == 1 {
@@ -151,13 +152,13 @@ func works(n int, f *servobus.Frame) {
 // Channels that no switch is assigned to rest at 1500 µs, while sticks move: nothing
 // is seen right of any switch.
 func TestUnassignedChannelsShowNothing(t *testing.T) {
-	claims := claimsOf(t, string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) {
+	claims := claimsOf(t, string(sheettest.TwoSwitches()), sent(func(n int, f *bus.Frame) {
 		for ch := range f.Counts {
 			f.Counts[ch] = 992
 		}
 		if n/1000%2 == 1 {
-			f.Counts[0] = uint16(992 + 2*(n%200))
-			f.Counts[1] = uint16(992 - 2*(n%200))
+			f.Counts[0] = uint32(992 + 2*(n%200))
+			f.Counts[1] = uint32(992 - 2*(n%200))
 		}
 	}))
 	assert.Empty(t, right(claims, "link"))
@@ -168,9 +169,9 @@ func TestUnassignedChannelsShowNothing(t *testing.T) {
 
 // The correct thing, for long enough, is seen right: the minimum can be met.
 func TestEnoughExposureIsEnough(t *testing.T) {
-	claims := claimsOf(t, string(sheettest.TwoSwitches()), sent(func(n int, f *servobus.Frame) {
+	claims := claimsOf(t, string(sheettest.TwoSwitches()), sent(func(n int, f *bus.Frame) {
 		if n/1000%2 == 1 {
-			f.Counts[0] = uint16(992 + 2*(n%200))
+			f.Counts[0] = uint32(992 + 2*(n%200))
 		}
 		if n/500%2 == 1 {
 			f.Counts[14] = 1811
@@ -194,9 +195,9 @@ func TestOneFrameInTenMissed(t *testing.T) {
 	in := begin("main")
 	b.Step(&in)
 	b.Step(&event.Input{Tap: 1, Kind: event.InputTapUp, Data: []byte(`{"port":"p"}`)})
-	frames := sent(func(n int, f *servobus.Frame) {
+	frames := sent(func(n int, f *bus.Frame) {
 		if n%10 == 9 {
-			f.Flags = servobus.FlagFrameLost
+			f.Flags = bus.Lost
 		}
 	})
 	for n := range 80_000 / 7 {

@@ -161,6 +161,37 @@ func TestImportsRunOneWay(t *testing.T) {
 	}
 }
 
+// A protocol's package has one importer, the list of protocols. All others go by its row.
+// What tests have for themselves nobody imports.
+func TestNobodyNamesAProtocol(t *testing.T) {
+	importers := importersOf(t)
+	var named []string
+	for pkg, by := range importers {
+		if slices.Contains(by, "decode/protocols") && pkg != "decode/bus" {
+			named = append(named, pkg)
+			assert.Equal(t, []string{"decode/protocols"}, by, "%s is imported by others than the list", pkg)
+		}
+	}
+	assert.Contains(t, named, "decode/servobus")
+	assert.Empty(t, importers["decode/bus/bustest"])
+}
+
+// importersOf lists for each of our packages who imports it, tests aside.
+func importersOf(t *testing.T) map[string][]string {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}}`, module+"...").Output()
+	require.NoError(t, err)
+	by := map[string][]string{}
+	for line := range strings.Lines(string(out)) {
+		paths := strings.Fields(line)
+		for _, path := range paths[1:] {
+			if pkg, ours := strings.CutPrefix(path, module); ours {
+				by[pkg] = append(by[pkg], strings.TrimPrefix(paths[0], module))
+			}
+		}
+	}
+	return by
+}
+
 // The rule must be able to catch something.
 func TestOffencesAreFound(t *testing.T) {
 	for _, c := range []struct{ pkg, uses, want string }{

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"sort"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
@@ -137,7 +137,7 @@ func failsafeBeforeLink(w *scene, e *event.Event, d *event.FailsafeData) string 
 	if d.AfterSilence || run(w.between(0, e.From), plain) < 0 || run(w.between(0, e.At), w.believable) < 0 {
 		return ""
 	}
-	at := run(w.around(e, 200*unit.Millisecond), withFlag(servobus.FlagFailsafe))
+	at := run(w.around(e, 200*unit.Millisecond), withFlag(bus.Failsafe))
 	if g := w.at(at); at >= 0 && g != nil && (!g.linked() || g.power != unit.Never) {
 		return ""
 	}
@@ -175,7 +175,7 @@ func linkLost(w *scene, e *event.Event) string {
 	switch {
 	case g == nil || !g.linked():
 		return "the signal was there"
-	case run(g.frames, withFlag(servobus.FlagFrameLost)) < 0 && g.flagged() < 0:
+	case run(g.frames, withFlag(bus.Lost)) < 0 && g.flagged() < 0:
 		return "no frame was flagged"
 	case !g.dates(d.LiveNS, slack+w.late+w.stalled(e)) && unit.Abs(d.LiveNS.Sub(g.from)) > w.unsure(g)+w.late+w.stalled(e):
 		return fmt.Sprintf("the last live frame was at %.3f s", float64(g.from)/1e9)
@@ -196,7 +196,7 @@ func linkRestored(w *scene, e *event.Event) string {
 }
 
 func failsafeLeft(w *scene, e *event.Event) string {
-	if run(w.around(e, 200*unit.Millisecond), func(f *world.Frame) bool { return f.Frame.Flags&servobus.FlagFailsafe == 0 }) < 0 {
+	if run(w.around(e, 200*unit.Millisecond), func(f *world.Frame) bool { return f.Frame.Flags&bus.Failsafe == 0 }) < 0 {
 		return "four frames in a row without the flag never came"
 	}
 	return ""
@@ -217,7 +217,7 @@ func failsafeSettled(w *scene, e *event.Event) string {
 		if !w.stood(w.around(e, 0), i+1, d.Now[i], func(*world.Frame) bool { return true }) {
 			return fmt.Sprintf("channel %d did not stand at %d", i+1, d.Now[i])
 		}
-		if !g.stayed(w, i+1, uint16(w.sh.Scale.Count(int64(d.Was[i])))) {
+		if !g.stayed(w, i+1, uint32(w.sh.Scale.Count(int64(d.Was[i])))) {
 			return fmt.Sprintf("channel %d stood at %d before", i+1, w.width(g.was, i+1))
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"benchproof.example/decode/scale"
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sim/world"
@@ -76,7 +76,7 @@ func modeAsked(w *scene, e *event.Event) string {
 }
 
 // asks says whether a frame has channels at widths.
-func (w *scene) asks(f *servobus.Frame, widths map[string]unit.Width) bool {
+func (w *scene) asks(f *bus.Frame, widths map[string]unit.Width) bool {
 	for name, width := range widths {
 		c, ok := w.sh.ByName(name)
 		if off := w.width(f, c.Number) - width; !ok || off > w.sh.Tolerance.Position || off < -w.sh.Tolerance.Position {
@@ -153,7 +153,7 @@ func gestureMade(w *scene, e *event.Event) string {
 
 func travelClipped(w *scene, e *event.Event) string {
 	d := e.Data.(event.TravelClippedData)
-	if d.Short || !w.stood(w.around(e, 0), d.Channel, d.WidthNS, func(f *world.Frame) bool { return f.Frame.Counts[d.Channel-1]%scale.MaxCount == 0 }) {
+	if d.Short || !w.stood(w.around(e, 0), d.Channel, d.WidthNS, func(f *world.Frame) bool { return f.Frame.Counts[d.Channel-1]%2047 == 0 }) {
 		return "nothing cuts its travel off: a hand, a gate or a rate stopped it"
 	}
 	return ""

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sim/world"
 	"benchproof.example/monitor/unit"
@@ -17,7 +17,7 @@ type gone struct {
 	back     bool
 	power    unit.Time        // from when its supply was cut, or never
 	frames   []world.Frame    // sent meanwhile while it had been on all along, without wrong ones
-	was      *servobus.Frame  // the last live one
+	was      *bus.Frame       // the last live one
 	subtle   bool             // see judgeSubtle
 	outcome  map[string]truth // by channel, what it came to: reported by the simulated bench
 }
@@ -26,7 +26,7 @@ type gone struct {
 func (w *scene) lose() {
 	open := gone{from: -1, power: unit.Never}
 	last := unit.Time(-1)
-	var was *servobus.Frame
+	var was *bus.Frame
 	for i := range w.frames {
 		f := &w.frames[i]
 		at := unit.Time(f.At)
@@ -116,7 +116,7 @@ func (g *gone) judgeSubtle() {
 
 // flagged is from the last live frame to the failsafe flag, -1: it never came.
 func (g *gone) flagged() unit.Duration {
-	if at := run(g.frames, withFlag(servobus.FlagFailsafe)); at >= 0 {
+	if at := run(g.frames, withFlag(bus.Failsafe)); at >= 0 {
 		return at.Sub(g.from)
 	}
 	return -1
@@ -140,7 +140,7 @@ func (g *gone) silent() unit.Time {
 
 // rests is what four frames in a row agree on at its end for a channel, from 1, in
 // counts, and since when it stood so; false where there is no such thing.
-func (g *gone) rests(channel int) (count uint16, since unit.Time, ok bool) {
+func (g *gone) rests(channel int) (count uint32, since unit.Time, ok bool) {
 	n := len(g.frames)
 	if n < settles {
 		return 0, 0, false
@@ -175,8 +175,8 @@ func (g *gone) dates(t unit.Time, off unit.Duration) bool {
 
 // stayed says whether a channel, from 1, that came to a count was held there: it is what
 // the last live frame had, or the one after it, which may carry a packet more.
-func (g *gone) stayed(w *scene, channel int, count uint16) bool {
-	for _, c := range []uint16{g.was.Counts[channel-1], g.frames[0].Frame.Counts[channel-1]} {
+func (g *gone) stayed(w *scene, channel int, count uint32) bool {
+	for _, c := range []uint32{g.was.Counts[channel-1], g.frames[0].Frame.Counts[channel-1]} {
 		if off := w.sh.Width(count) - w.sh.Width(c); off <= near && off >= -near {
 			return true
 		}

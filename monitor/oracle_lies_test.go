@@ -45,7 +45,7 @@ var lies = map[string]any{
 	event.FailsafeEntered: event.FailsafeData{AfterNS: unit.Second}, event.FailsafeSettled: event.FailsafeSettledData{},
 	event.SwitchMoved:   event.SwitchData{Tap: "main", WidthNS: 2_012_000, Signal: event.SignalLive},
 	event.ModeAsked:     event.ModeData{Tap: "main", Mode: "upright", Widths: map[string]unit.Width{"inner": 2_012_000}, Signal: event.SignalLive},
-	event.ValuesJumped:  event.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{992, 992, 992}, To: []uint16{200, 200, 200}},
+	event.ValuesJumped:  event.JumpData{Tap: "main", Channels: []int{1, 2, 3}, From: []uint32{992, 992, 992}, To: []uint32{200, 200, 200}},
 	event.GestureMade:   event.GestureData{Tap: "main", Gesture: "limit-learning", Times: 3},
 	event.TravelClipped: event.TravelClippedData{Tap: "main", Channel: 1, Short: true},
 	event.TravelFree:    event.TravelClippedData{Tap: "main", Channel: 1, WidthNS: 880_000},

@@ -3,6 +3,7 @@ package monitor_test
 import (
 	"fmt"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -71,7 +72,7 @@ func busWatched(w *scene, e *event.Event) string {
 // moves is for how long some channel but the heartbeat's moved in frames without a flag,
 // pauses of less than a second and frames that were missed included.
 func (w *scene) moves(frames []world.Frame) (lasted unit.Duration) {
-	var rest servobus.Frame
+	var rest bus.Frame
 	changed, last := unit.Time(-1), unit.Time(-1)
 	for i := range frames {
 		f := &frames[i]
@@ -96,7 +97,7 @@ func (w *scene) moves(frames []world.Frame) (lasted unit.Duration) {
 
 // follow moves what stands two counts or more off, but the heartbeat, to where a frame
 // has it, and reports whether anything did.
-func (w *scene) follow(rest, now *servobus.Frame) (moved bool) {
+func (w *scene) follow(rest, now *bus.Frame) (moved bool) {
 	for i, c := range now.Counts {
 		beats := w.sh.Heartbeat != nil && w.sh.Heartbeat.Channel == i+1
 		if d := int(c) - int(rest.Counts[i]); !beats && (d > 1 || d < -1) {
@@ -157,7 +158,7 @@ func (w *scene) unseeable(s event.Span) bool {
 var handled = map[string]bool{sheet.Stick: true, sheet.Throttle: true, sheet.Knob: true}
 
 // leaps reports that a channel went far from one frame to another; nil is none.
-func (w *scene) leaps(before, after *servobus.Frame, channel int) bool {
+func (w *scene) leaps(before, after *bus.Frame, channel int) bool {
 	return before != nil && after != nil && unit.Abs(w.width(before, channel)-w.width(after, channel)) >= leapSeen
 }
 
@@ -180,7 +181,7 @@ func (w *scene) underWay(s event.Span, channel int) (width unit.Width, moved boo
 
 // lastBefore is the last frame of a stretch that ends at a moment, and firstLive the
 // first live one from then on; nil: there is none.
-func (w *scene) lastBefore(at unit.Time) (last *servobus.Frame) {
+func (w *scene) lastBefore(at unit.Time) (last *bus.Frame) {
 	frames := w.between(at.Add(-unit.Second), at.Add(-1))
 	for i := range frames {
 		if !frames[i].Wrong && !frames[i].Live {
@@ -190,7 +191,7 @@ func (w *scene) lastBefore(at unit.Time) (last *servobus.Frame) {
 	return last
 }
 
-func (w *scene) firstLive(at unit.Time) *servobus.Frame {
+func (w *scene) firstLive(at unit.Time) *bus.Frame {
 	frames := w.between(at.Add(-w.period), w.end)
 	for i := range frames {
 		if frames[i].Live && !frames[i].Wrong {

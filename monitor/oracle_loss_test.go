@@ -3,7 +3,7 @@ package monitor_test
 import (
 	"fmt"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
@@ -52,7 +52,7 @@ func (w *scene) lossOf(d *event.LossData, e *event.Event) (best *gone) {
 }
 
 func lossFlags(_ *scene, _ *event.Event, d *event.LossData, g *gone) string {
-	failsafe, lost := g.flagged() >= 0, run(g.frames, withFlag(servobus.FlagFrameLost)) >= 0
+	failsafe, lost := g.flagged() >= 0, run(g.frames, withFlag(bus.Lost)) >= 0
 	switch d.Flag {
 	case event.FlagClassInTime, event.FlagClassLate:
 		if !failsafe {

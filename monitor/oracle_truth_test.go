@@ -3,7 +3,7 @@ package monitor_test
 import (
 	"sort"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/world"
@@ -81,12 +81,12 @@ func run(frames []world.Frame, is func(*world.Frame) bool) unit.Time {
 	return -1
 }
 
-func withFlag(flag uint8) func(*world.Frame) bool {
+func withFlag(flag bus.Flags) func(*world.Frame) bool {
 	return func(f *world.Frame) bool { return f.Frame.Flags&flag != 0 }
 }
 
 func plain(f *world.Frame) bool {
-	return f.Frame.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0
+	return f.Frame.Flags&(bus.Lost|bus.Failsafe) == 0
 }
 
 // believable is a live frame without a flag, or what the wire can't tell from one.
@@ -134,7 +134,7 @@ func (w *scene) silences() (list []event.Span) {
 	return list
 }
 
-func (w *scene) width(f *servobus.Frame, channel int) unit.Width {
+func (w *scene) width(f *bus.Frame, channel int) unit.Width {
 	return w.sh.Width(f.Counts[channel-1])
 }
 
@@ -207,7 +207,7 @@ func (w *scene) moving(until unit.Time) (lasted unit.Duration) {
 	return lasted
 }
 
-func moved(a, b *servobus.Frame) bool {
+func moved(a, b *bus.Frame) bool {
 	for i := range a.Counts {
 		if d := int(a.Counts[i]) - int(b.Counts[i]); d > 1 || d < -1 {
 			return true

@@ -13,7 +13,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
+	"benchproof.example/decode/protocols"
 	"benchproof.example/decode/waveform"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/unit"
@@ -40,16 +41,19 @@ What a file is shows by its beginning. A waveform with several signals needs
 	cmd.Flags().StringArray("signal", nil, "of a waveform: the signal by its name, or by its path; for pulses several times")
 	cmd.Flags().String("invert", "auto", "of a waveform: auto, yes or no. yes: pulses are low; a bus idles low, as it "+
 		"leaves the receiver. auto finds the polarity of a bus and takes pulses as they are")
+	cmd.Flags().String("protocol", "", "of a bus: "+strings.Join(protocols.All().Names(), ", ")+" (default: what a recording names, else the first)")
 	cmd.Flags().Duration("period", 7*time.Millisecond, "of raw bus bytes, which carry no time: from frame to frame")
 	return cmd
 }
 
 // wants is what the flags say.
 type wants struct {
-	as      string // "bus", "pulses", "" for what the file shows
-	signals []string
-	invert  string // "auto", "yes", "no"
-	period  unit.Duration
+	as       string // "bus", "pulses", "" for what the file shows
+	signals  []string
+	invert   string        // "auto", "yes", "no"
+	protocol *bus.Protocol // of raw bytes and waveforms, the first of the table where none was asked for
+	asked    bool          // the protocol was asked for
+	period   unit.Duration
 }
 
 const asBus, asPulses = "bus", "pulses"
@@ -58,6 +62,10 @@ func decodeWants(cmd *cobra.Command) (w wants, err error) {
 	w.as, _ = cmd.Flags().GetString("as")
 	w.signals, _ = cmd.Flags().GetStringArray("signal")
 	w.invert, _ = cmd.Flags().GetString("invert")
+	name, _ := cmd.Flags().GetString("protocol")
+	var known bool
+	w.protocol, known = protocols.Find(name)
+	w.asked = name != ""
 	period, _ := cmd.Flags().GetDuration("period")
 	w.period = unit.Duration(period)
 	switch {
@@ -65,8 +73,10 @@ func decodeWants(cmd *cobra.Command) (w wants, err error) {
 		return w, fmt.Errorf("got --as %s, want bus or pulses", w.as)
 	case !slices.Contains([]string{"auto", "yes", "no"}, w.invert):
 		return w, fmt.Errorf("got --invert %s, want auto, yes or no", w.invert)
-	case period < servobus.FrameTime:
-		return w, fmt.Errorf("got --period %v, want at least the %v that a frame takes", period, time.Duration(servobus.FrameTime))
+	case !known:
+		return w, fmt.Errorf("got --protocol %s, want one of %s", name, strings.Join(protocols.All().Names(), ", "))
+	case period < time.Duration(w.protocol.FrameTime()):
+		return w, fmt.Errorf("got --period %v, want at least the %v that a frame takes", period, time.Duration(w.protocol.FrameTime()))
 	}
 	return w, nil
 }
@@ -131,11 +141,11 @@ func decodeAny(in *bufio.Reader, lines *json.Encoder, w *wants) ([]account, erro
 	}
 	switch {
 	case isRecording:
-		return decodeRecording(in, lines, w.as)
+		return decodeRecording(in, lines, w)
 	case w.as == asPulses, w.as == "" && isBoard(head):
 		return decodeLines(in, lines)
 	}
-	return decodeRaw(in, lines, w.period)
+	return decodeRaw(in, lines, w)
 }
 
 // isBoard reports the lines of a capture board, which may begin within one.

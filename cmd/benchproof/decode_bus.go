@@ -5,13 +5,12 @@ import (
 	"fmt"
 
 	"benchproof.example/decode/edge"
-	"benchproof.example/decode/servobus"
 	"benchproof.example/decode/uart"
 	"benchproof.example/decode/waveform"
 )
 
-// bus prints the frames of a servo bus, out of the edges of its line.
-type bus struct {
+// busLine prints the frames of a bus, out of the edges of its line.
+type busLine struct {
 	frames frames
 	rate   edge.Rate
 	line   characters
@@ -27,15 +26,14 @@ type characters interface {
 	Until(tick int64, take func(*uart.Char))
 }
 
-// newBus decodes a line. inverted: as the bus leaves the receiver, idle low, "yes";
-// behind an inverter, idle high, "no"; "auto" finds out.
-func newBus(r *waveform.Reader, lines *json.Encoder, inverted string) (*bus, error) {
-	b := &bus{rate: r.Rate(), frames: frames{lines: lines, date: byDate}, at: func() int64 { return r.Account().Last }}
+// newBus decodes a line. Where w does not say how its line idles, it finds out.
+func newBus(r *waveform.Reader, lines *json.Encoder, w *wants) (*busLine, error) {
+	b := &busLine{rate: r.Rate(), frames: newFrames(w.protocol, lines, "", byDate), at: func() int64 { return r.Account().Last }}
 	b.see = b.char
-	format := uart.ServoBus
-	format.Inverted = inverted == "yes"
+	format := w.protocol.Line
+	format.Inverted = w.invert == "yes"
 	var err error
-	if inverted == "auto" {
+	if w.invert == "auto" {
 		b.line, err = uart.NewAuto(b.rate, format)
 	} else {
 		b.line, err = uart.NewDecoder(b.rate, format)
@@ -46,12 +44,12 @@ func newBus(r *waveform.Reader, lines *json.Encoder, inverted string) (*bus, err
 	return b, nil
 }
 
-func (b *bus) take(e *waveform.Event) error {
+func (b *busLine) take(e *waveform.Event) error {
 	b.line.Edge(e.Edge, b.see)
 	return b.frames.err
 }
 
-func (b *bus) char(c *uart.Char) {
+func (b *busLine) char(c *uart.Char) {
 	if c.Bad() {
 		b.bad++
 	}
@@ -59,20 +57,30 @@ func (b *bus) char(c *uart.Char) {
 	b.frames.feed(b.one[:], b.rate.Nanos(c.At), c.Bad())
 }
 
-func (b *bus) end(more string) (account, error) {
+func (b *busLine) end(more string) (account, error) {
 	if found, ok := b.line.(*uart.Auto); ok {
 		found.End(b.see)
 		if inverted, _ := found.Inverted(); inverted {
-			more = "; the line idles low, as a servo bus does" + more
+			more = "; the line idles low, " + b.idles(true) + more
 		} else {
-			more = "; the line idles high, as behind an inverter" + more
+			more = "; the line idles high, " + b.idles(false) + more
 		}
 	}
 	b.line.Until(b.at(), b.see)
 	a := b.frames.end("")
 	a.more = fmt.Sprintf("; %d characters with bad parity, framing or level%s", b.bad, more)
-	if a.Frames == 0 && a.In > servobus.FrameLen {
-		a.more += "; is it a servo bus (100000 8E2)?"
+	if p := b.frames.protocol; a.Frames == 0 && a.In > int64(p.FrameLen) {
+		line := p.Line
+		line.Inverted = false
+		a.more += fmt.Sprintf("; is it a %s (%v)?", p.Title, line)
 	}
 	return a, b.frames.err
+}
+
+// idles says whether a line idles as its protocol has it.
+func (b *busLine) idles(low bool) string {
+	if p := b.frames.protocol; p.Line.Inverted == low {
+		return "as a " + p.Title + " does"
+	}
+	return "as behind an inverter"
 }

@@ -3,55 +3,87 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"strconv"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 )
 
 // frameLine is a line of decode.
 type frameLine struct {
-	T      int64     `json:"t_ns"`
-	Tap    string    `json:"tap,omitempty"` // of a recording with several buses
-	Offset int64     `json:"offset"`
-	Frame  frameJSON `json:"frame"`
+	T      int64      `json:"t_ns"`
+	Tap    string     `json:"tap,omitempty"` // of a recording with several buses
+	Offset int64      `json:"offset"`
+	Frame  shownFrame `json:"frame"`
 }
 
-type frameJSON struct {
-	Counts    [servobus.Channels]uint16 `json:"counts"`
-	Ch17      bool                      `json:"ch17"`
-	Ch18      bool                      `json:"ch18"`
-	FrameLost bool                      `json:"frame_lost"`
-	Failsafe  bool                      `json:"failsafe"`
-	Footer    uint8                     `json:"footer"`
-	Bad       bool                      `json:"bad"`
+// shownFrame is a frame as a line has it: what its protocol has not is left out.
+//
+//	{"counts":[992],"ch17":false,"ch18":false,"frame_lost":false,"failsafe":false,"footer":0,"bad":false}
+type shownFrame struct {
+	protocol *bus.Protocol
+	bus.Frame
 }
 
-func toJSON(f *servobus.Frame) frameJSON {
-	return frameJSON{f.Counts, f.Ch17(), f.Ch18(), f.FrameLost(), f.Failsafe(), f.Footer, f.Bad}
+// MarshalJSON implements json.Marshaler.
+func (f shownFrame) MarshalJSON() ([]byte, error) {
+	p := f.protocol
+	out := append(make([]byte, 0, 256), `{"counts":[`...)
+	for i, count := range f.Counts[:p.Channels] {
+		if i > 0 {
+			out = append(out, ',')
+		}
+		out = strconv.AppendUint(out, uint64(count), 10)
+	}
+	out = append(out, ']')
+	member := func(key string) { out = append(append(append(out, `,"`...), key...), `":`...) }
+	truth := func(key string, value bool) {
+		member(key)
+		out = strconv.AppendBool(out, value)
+	}
+	for n := range p.Digital {
+		truth("ch"+strconv.Itoa(p.Channels+1+n), f.Digital(n))
+	}
+	if p.Flags&bus.Lost != 0 {
+		truth("frame_lost", f.Lost())
+	}
+	if p.Flags&bus.Failsafe != 0 {
+		truth("failsafe", f.Failsafe())
+	}
+	if p.Private != "" {
+		member(p.Private)
+		out = strconv.AppendUint(out, uint64(f.Private), 10)
+	}
+	truth("bad", f.Bad)
+	return append(out, '}'), nil
 }
 
 // frames prints the frames of one bus.
 type frames struct {
-	framer servobus.Framer
-	lines  *json.Encoder
-	tap    string // "" where there is one bus only
-	date   func(*servobus.Found) int64
-	err    error // of printing
+	protocol *bus.Protocol
+	framer   bus.Framer
+	lines    *json.Encoder
+	tap      string // "" where there is one bus only
+	date     func(*bus.Found) int64
+	err      error // of printing
+}
+
+func newFrames(p *bus.Protocol, lines *json.Encoder, tap string, date func(*bus.Found) int64) frames {
+	return frames{protocol: p, framer: p.NewFramer(), lines: lines, tap: tap, date: date}
 }
 
 func (f *frames) feed(p []byte, at int64, bad bool) { f.framer.Feed(p, at, bad, f.print) }
 
-func (f *frames) print(x *servobus.Found) {
-	var frame servobus.Frame
-	frame.Decode(x.Raw)
-	frame.Bad = x.Bad
-	line := frameLine{T: f.date(x), Tap: f.tap, Offset: x.Offset, Frame: toJSON(&frame)}
+func (f *frames) print(x *bus.Found) {
+	line := frameLine{T: f.date(x), Tap: f.tap, Offset: x.Offset, Frame: shownFrame{protocol: f.protocol}}
+	f.protocol.Decode(x.Raw, &line.Frame.Frame)
+	line.Frame.Bad = x.Bad
 	if err := f.lines.Encode(line); f.err == nil {
 		f.err = err
 	}
 }
 
 // byDate dates a frame as its last byte was fed.
-func byDate(x *servobus.Found) int64 { return x.At }
+func byDate(x *bus.Found) int64 { return x.At }
 
 // end is the account once no more comes.
 func (f *frames) end(tap string) *busAccount {
@@ -62,7 +94,7 @@ func (f *frames) end(tap string) *busAccount {
 // busAccount is where the bytes of one bus went.
 type busAccount struct {
 	tap string // "" where there is one only
-	servobus.Account
+	bus.Account
 	more string // what else there is to report
 }
 
@@ -70,8 +102,8 @@ func (a *busAccount) items() int64 { return a.Frames }
 func (a *busAccount) what() string { return "frame" }
 
 func (a *busAccount) sentence() string {
-	s := fmt.Sprintf("%d bytes, %d frames, %d bytes refused", a.In, a.Frames, a.RefusedTotal())
-	if why := refusals(a.Refused[:], func(r int) servobus.Reason { return servobus.Reason(r) }); why != "" {
+	s := fmt.Sprintf("%d bytes, %d frames, %d bytes refused", a.In, a.Frames, a.Refused.Total())
+	if why := refusals(a.Refused[:], func(r int) bus.Reason { return bus.Reason(r) }); why != "" {
 		s += ": " + why
 	}
 	if a.OddFlags > 0 {

@@ -5,21 +5,21 @@ import (
 	"errors"
 	"io"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/port"
-	"benchproof.example/monitor/unit"
 )
 
 // decodeRaw dates each frame by the place of its last byte in the file.
-func decodeRaw(in io.Reader, lines *json.Encoder, period unit.Duration) ([]account, error) {
-	out := frames{lines: lines, date: func(f *servobus.Found) int64 {
-		return int64(port.RawDate(f.Offset+servobus.FrameLen-1, period))
-	}}
+func decodeRaw(in io.Reader, lines *json.Encoder, w *wants) ([]account, error) {
+	p := w.protocol
+	out := newFrames(p, lines, "", func(f *bus.Found) int64 {
+		return int64(port.RawDate(p, f.Offset+int64(p.FrameLen)-1, w.period))
+	})
 	var fed int64
-	err := pieces(in, func(p []byte) error {
-		for _, p := range slots(p, fed) {
-			out.feed(p, int64(port.RawDate(fed, period)), false)
-			fed += int64(len(p))
+	err := pieces(in, func(read []byte) error {
+		for _, part := range slots(read, fed, int64(p.FrameLen)) {
+			out.feed(part, int64(port.RawDate(p, fed, w.period)), false)
+			fed += int64(len(part))
 		}
 		return out.err
 	})
@@ -45,9 +45,9 @@ func pieces(in io.Reader, take func([]byte) error) error {
 
 // slots cuts bytes, of which the first is byte at of the file, where one frame's
 // time ends and the next begins: the framer must not take them for one moment.
-func slots(b []byte, at int64) (parts [][]byte) {
+func slots(b []byte, at, frame int64) (parts [][]byte) {
 	for len(b) > 0 {
-		n := min(len(b), servobus.FrameLen-int(at%servobus.FrameLen))
+		n := min(len(b), int(frame-at%frame))
 		parts = append(parts, b[:n])
 		b, at = b[n:], at+int64(n)
 	}

@@ -5,7 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
+	"benchproof.example/decode/bus"
+	"benchproof.example/decode/protocols"
 	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/recording"
@@ -16,16 +19,16 @@ import (
 // read.
 type recorded struct {
 	lines  *json.Encoder
-	as     string // "" for both
+	wants  *wants
 	names  []event.TapName
 	now    unit.Time
 	buses  map[uint8]*frames
 	boards map[uint8]*boardLines
 }
 
-func decodeRecording(in io.Reader, lines *json.Encoder, as string) ([]account, error) {
+func decodeRecording(in io.Reader, lines *json.Encoder, w *wants) ([]account, error) {
 	r := recording.NewReader(in)
-	d := &recorded{lines: lines, as: as, buses: map[uint8]*frames{}, boards: map[uint8]*boardLines{}}
+	d := &recorded{lines: lines, wants: w, buses: map[uint8]*frames{}, boards: map[uint8]*boardLines{}}
 	var input event.Input
 	for {
 		err := r.Next(&input)
@@ -66,7 +69,7 @@ func (d *recorded) take(in *event.Input) error {
 func (d *recorded) bytes(in *event.Input) error {
 	bad := in.Kind == event.InputBadBytes
 	switch kind := d.kind(in.Tap); {
-	case d.as != "" && d.as != kind:
+	case d.wants.as != "" && d.wants.as != kind:
 	case kind == asPulses:
 		b := d.boards[in.Tap]
 		if b == nil {
@@ -78,7 +81,12 @@ func (d *recorded) bytes(in *event.Input) error {
 	default:
 		f := d.buses[in.Tap]
 		if f == nil {
-			f = &frames{lines: d.lines, tap: d.tap(in.Tap), date: byDate}
+			p, err := d.protocol(in.Tap)
+			if err != nil {
+				return err
+			}
+			made := newFrames(p, d.lines, d.tap(in.Tap), byDate)
+			f = &made
 			d.buses[in.Tap] = f
 		}
 		f.feed(in.Data, int64(in.At), bad)
@@ -93,6 +101,21 @@ func (d *recorded) kind(tap uint8) string {
 		return asPulses
 	}
 	return asBus
+}
+
+// protocol is that of a tap: the one asked for, else what the recording names. A
+// recording that names none is of the first.
+func (d *recorded) protocol(tap uint8) (*bus.Protocol, error) {
+	if d.wants.asked || int(tap) > len(d.names) || tap == 0 {
+		return d.wants.protocol, nil
+	}
+	named := &d.names[tap-1]
+	p, known := protocols.Find(named.Protocol)
+	if !known {
+		return nil, &choiceError{fmt.Sprintf("tap %s has the protocol %s, which this program does not know; want one with --protocol: %s",
+			named.Name, named.Protocol, strings.Join(protocols.All().Names(), ", "))}
+	}
+	return p, nil
 }
 
 // tap is the name that lines carry where there are several taps.

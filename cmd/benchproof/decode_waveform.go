@@ -34,7 +34,7 @@ func decodeWaveform(in io.Reader, lines *json.Encoder, w *wants) ([]account, err
 	var out edges = newLeads(names, r.Rate(), lines, w.invert == "yes")
 	if as == asBus {
 		var refused error
-		if out, refused = newBus(r, lines, w.invert); refused != nil {
+		if out, refused = newBus(r, lines, w); refused != nil {
 			return nil, refused
 		}
 	}

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 )
 
@@ -59,18 +60,18 @@ func writeDump(t *testing.T, path string, size int64) (frames int) {
 	var text []byte
 	const period, bit = 7_000_000, 10_000
 	for at := int64(1_000_000); int64(written) < size; at += period {
-		var frame servobus.Frame
+		var frame bus.Frame
 		for i := range frame.Counts {
-			frame.Counts[i] = uint16(172 + rng.IntN(1640))
+			frame.Counts[i] = uint32(172 + rng.IntN(1640))
 		}
 		var raw [servobus.FrameLen]byte
-		frame.Encode(&raw)
+		servobus.Encode(&frame, raw[:])
 		text = text[:0]
 		level := byte(0)
 		for i, b := range raw {
 			for n, l := range inverted(b) {
 				if l != level {
-					text = change(text, at+int64(i)*servobus.CharTime+int64(n)*bit, l, '!')
+					text = change(text, at+int64(i)*servobus.Protocol().CharTime()+int64(n)*bit, l, '!')
 					level = l
 				}
 			}

@@ -132,7 +132,7 @@ func openReplay(path string, s *sheet.Sheet, period unit.Duration, hear engine.E
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	raw, err := port.NewRaw(f, path, period, build())
+	raw, err := port.NewRaw(f, path, s.Protocol, period, build())
 	if err != nil {
 		return nil, nil, nil, errors.Join(err, f.Close())
 	}

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"sync"
 
+	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/sim/world"
 )
@@ -34,7 +35,7 @@ func (s *liveSession) simulate(taps []world.Tap, openPTYs func(int) (*world.PTYs
 }
 
 func simulated(t world.Tap, path string, open func(string) (io.ReadCloser, error)) listened {
-	settings := port.BusSettings
+	settings := uart.Format{} // of the first protocol
 	if t.Kind == world.Pulses {
 		settings = port.BoardSettings
 	}

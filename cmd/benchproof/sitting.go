@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/event"
@@ -35,7 +36,8 @@ type liveSession struct {
 // listened is a tap and the port it comes in through.
 type listened struct {
 	name, kind, path string
-	settings         port.Settings
+	protocol         string // of a bus, as the sheet names it
+	settings         uart.Format
 	open             func(path string) (io.ReadCloser, error) // nil: a serial port
 }
 
@@ -80,7 +82,7 @@ func subscribe(live *session.Live, screen *terminal, manager *supervised, door *
 
 func (s *liveSession) names() (names []event.TapName) {
 	for _, t := range s.taps {
-		names = append(names, event.TapName{Name: t.name, Kind: t.kind})
+		names = append(names, event.TapName{Name: t.name, Kind: t.kind, Protocol: t.protocol})
 	}
 	return names
 }

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/port"
+	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -24,10 +24,10 @@ var tapFlags = []struct{ flag, kind, what string }{
 
 // parseTaps reads --bus and --leads, each [NAME=]PORT, against the taps of a sheet.
 // board is how the line of a capture board is set.
-func parseTaps(ports func(flag string) []string, board port.Settings, s *sheet.Sheet) ([]listened, error) {
+func parseTaps(ports func(flag string) []string, board uart.Format, s *sheet.Sheet) ([]listened, error) {
 	var list []listened
 	for _, f := range tapFlags {
-		settings := port.BusSettings
+		settings := s.Protocol.Line
 		if f.kind == "pulses" {
 			settings = board
 		}
@@ -41,7 +41,7 @@ func parseTaps(ports func(flag string) []string, board port.Settings, s *sheet.S
 			if slices.ContainsFunc(list, func(l listened) bool { return l.path == path }) {
 				return nil, fmt.Errorf("got the port %s twice, want another one for %s", path, f.what)
 			}
-			list = append(list, listened{name: name, kind: f.kind, path: path, settings: settings})
+			list = append(list, listened{name: name, kind: f.kind, path: path, protocol: protocolOf(s, name), settings: settings})
 		}
 	}
 	return list, nil
@@ -57,6 +57,16 @@ func unheard(s *sheet.Sheet, taps []listened) (list []string) {
 		}
 	}
 	return list
+}
+
+// protocolOf is the protocol that the sheet names for a tap, "" for none.
+func protocolOf(s *sheet.Sheet, tap string) string {
+	for _, t := range s.Taps {
+		if t.Name == tap {
+			return t.Protocol
+		}
+	}
+	return ""
 }
 
 func tapsOf(s *sheet.Sheet, kind string) (names []string) {

@@ -35,7 +35,7 @@ the same --session.`,
 	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new)")
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
 	cmd.Flags().StringSlice("leads", nil, "the servo leads: the capture board's port, or NAME=PORT with a tap of the sheet")
-	cmd.Flags().Int("leads-baud", port.BoardSettings.Baud, "characters of the capture board come at this rate, 8N1")
+	cmd.Flags().Int("leads-baud", int(port.BoardSettings.Baud), "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
 	addListen(cmd)
@@ -96,7 +96,9 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	if baud < 1200 || baud > 4_000_000 {
 		return nil, fail(exitUsage, fmt.Errorf("got --leads-baud %d, want a rate from 1200 to 4000000", baud))
 	}
-	taps, err := parseTaps(v.GetStringSlice, port.Settings{Baud: baud}, s)
+	board := port.BoardSettings
+	board.Baud = int64(baud)
+	taps, err := parseTaps(v.GetStringSlice, board, s)
 	if err != nil {
 		return nil, fail(exitUsage, err)
 	}

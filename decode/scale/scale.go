@@ -1,15 +1,12 @@
 // Package scale turns bus counts into servo pulse widths and percent, and back.
 //
-// A bus channel is an 11-bit count; a servo follows a pulse width. Makers tie
+// A bus channel is a count; a servo follows a pulse width. Makers tie
 // the two together by a straight line, and not all by the same one, so a scale
 // is two points of that line. Widths are int64 nanoseconds: judgement compares
 // integers, and at the common 625 ns per count nothing is rounded.
 package scale
 
 import "fmt"
-
-// MaxCount is the largest count that eleven bits carry.
-const MaxCount = 2047
 
 // Scale is the straight line through (Counts[0], Nanos[0]) and
 // (Counts[1], Nanos[1]). The two counts must differ, and so must the widths.
@@ -40,7 +37,7 @@ func (s Scale) Width(count int64) int64 {
 }
 
 // Count is the count whose width comes nearest to the given pulse width in ns.
-// It may lie outside 0..MaxCount: whether such a width can be sent is for the
+// It may lie outside what a bus carries: whether such a width can be sent is for the
 // caller to say, never clamped here.
 func (s Scale) Count(width int64) int64 {
 	return s.Counts[0] + divRound((width-s.Nanos[0])*(s.Counts[1]-s.Counts[0]), s.Nanos[1]-s.Nanos[0])

@@ -14,103 +14,73 @@
 // telemetry footers are from memory. There is no checksum.
 //
 // Hunting and reading are two things here: a Framer finds the 25 bytes, Decode
-// reads them.
+// reads them. Everybody above decode knows the bus by its row, Protocol.
 package servobus
 
-import "encoding/binary"
+import (
+	"encoding/binary"
 
-// Sizes and times of the bus.
-const (
-	FrameLen = 25      // bytes
-	Channels = 16      // proportional channels in a frame
-	CharTime = 120_000 // ns: start, 8 data, parity and 2 stop bits at 100 000 baud
-	// FrameTime is what 25 characters take on the wire, ns.
-	FrameTime = FrameLen * CharTime
-	// LastStop is the part of a character after its first stop bit, ns. A
-	// receiver has the character when its first stop bit ends.
-	LastStop = 10_000
-
-	header = 0x0F
+	"benchproof.example/decode/bus"
 )
 
-// Flag bits of byte 23.
+// FrameLen is the length of a frame, bytes; Channels are its proportional channels.
 const (
-	FlagCh17      = 1 << 0
-	FlagCh18      = 1 << 1
-	FlagFrameLost = 1 << 2
-	FlagFailsafe  = 1 << 3
-	flagsReserved = 0xF0
+	FrameLen = 25
+	Channels = 16
+
+	maxCount = 1<<11 - 1
+	header   = 0x0F
 )
 
-// Frame is one servo-bus frame, decoded. Its methods read the flags.
-type Frame struct {
-	Counts [Channels]uint16 // 0..2047 each
-	Flags  uint8            // byte 23 as it came
-	Footer uint8            // byte 24 as it came
-	Bad    bool             // a character of the frame was marked bad (parity, framing, break)
-}
-
-// Ch17 reports digital channel 17.
-func (f *Frame) Ch17() bool { return f.Flags&FlagCh17 != 0 }
-
-// Ch18 reports digital channel 18.
-func (f *Frame) Ch18() bool { return f.Flags&FlagCh18 != 0 }
-
-// FrameLost reports that the receiver did not hear the transmitter for this frame.
-func (f *Frame) FrameLost() bool { return f.Flags&FlagFrameLost != 0 }
-
-// Failsafe reports that the receiver has given up and acts on its own.
-func (f *Frame) Failsafe() bool { return f.Flags&FlagFailsafe != 0 }
-
-// OddFlags are the flag bits that have no common meaning, 0 as a rule.
-func (f *Frame) OddFlags() uint8 { return f.Flags & flagsReserved }
-
-// Decode reads a raw frame into f. It trusts the envelope, which is the
-// Framer's work, and leaves f.Bad false.
-func (f *Frame) Decode(raw *[FrameLen]byte) {
-	unpack(raw, &f.Counts)
-	f.Flags, f.Footer, f.Bad = raw[FrameLen-2], raw[FrameLen-1], false
+// Decode reads a raw frame into f. It trusts the envelope, which is the Framer's
+// work, and leaves f.Bad false. The flag bits of byte 23 lie as bus.Flags have them.
+func Decode(raw []byte, f *bus.Frame) {
+	r := (*[FrameLen]byte)(raw)
+	unpack(r, &f.Counts)
+	clear(f.Counts[Channels:])
+	f.Flags, f.Private, f.Bad = bus.Flags(r[FrameLen-2]), r[FrameLen-1], false
 }
 
 // Encode writes the frame as it goes over the wire. Counts above eleven bits
 // lose their upper bits; Bad has no place on the wire.
-func (f *Frame) Encode(raw *[FrameLen]byte) {
-	raw[0] = header
-	pack(&f.Counts, raw)
-	raw[FrameLen-2], raw[FrameLen-1] = f.Flags, f.Footer
+func Encode(f *bus.Frame, raw []byte) {
+	r := (*[FrameLen]byte)(raw)
+	r[0] = header
+	pack(&f.Counts, r)
+	r[FrameLen-2], r[FrameLen-1] = uint8(f.Flags), f.Private
 }
 
 // unpack takes the sixteen channels out of four overlapping 64-bit loads: five
 // channels fit into 55 bits and what is left over starts on the next load.
-func unpack(raw *[FrameLen]byte, c *[Channels]uint16) {
-	const mask = 1<<11 - 1
+func unpack(raw *[FrameLen]byte, c *bus.Counts) {
+	const mask = maxCount
 	a := binary.LittleEndian.Uint64(raw[1:9])   // bits 0..63
 	b := binary.LittleEndian.Uint64(raw[7:15])  // bits 48..111
 	d := binary.LittleEndian.Uint64(raw[14:22]) // bits 104..167
 	e := binary.LittleEndian.Uint64(raw[15:23]) // bits 112..175
-	c[0] = uint16(a & mask)
-	c[1] = uint16(a >> 11 & mask)
-	c[2] = uint16(a >> 22 & mask)
-	c[3] = uint16(a >> 33 & mask)
-	c[4] = uint16(a >> 44 & mask)
-	c[5] = uint16(b >> 7 & mask)
-	c[6] = uint16(b >> 18 & mask)
-	c[7] = uint16(b >> 29 & mask)
-	c[8] = uint16(b >> 40 & mask)
-	c[9] = uint16(b >> 51 & mask)
-	c[10] = uint16(d >> 6 & mask)
-	c[11] = uint16(d >> 17 & mask)
-	c[12] = uint16(d >> 28 & mask)
-	c[13] = uint16(d >> 39 & mask)
-	c[14] = uint16(e >> 42 & mask)
-	c[15] = uint16(e >> 53)
+	c[0] = uint32(a & mask)
+	c[1] = uint32(a >> 11 & mask)
+	c[2] = uint32(a >> 22 & mask)
+	c[3] = uint32(a >> 33 & mask)
+	c[4] = uint32(a >> 44 & mask)
+	c[5] = uint32(b >> 7 & mask)
+	c[6] = uint32(b >> 18 & mask)
+	c[7] = uint32(b >> 29 & mask)
+	c[8] = uint32(b >> 40 & mask)
+	c[9] = uint32(b >> 51 & mask)
+	c[10] = uint32(d >> 6 & mask)
+	c[11] = uint32(d >> 17 & mask)
+	c[12] = uint32(d >> 28 & mask)
+	c[13] = uint32(d >> 39 & mask)
+	c[14] = uint32(e >> 42 & mask)
+	c[15] = uint32(e >> 53)
 }
 
-func pack(c *[Channels]uint16, raw *[FrameLen]byte) {
+func pack(c *bus.Counts, raw *[FrameLen]byte) {
 	var bits uint64
 	n, at := 0, 1
-	for _, v := range c {
-		bits |= uint64(v&(1<<11-1)) << n
+	for _, v := range c[:Channels] {
+		bits |= uint64(v&maxCount) << n
 		for n += 11; n >= 8; n -= 8 {
 			raw[at] = byte(bits)
 			bits >>= 8

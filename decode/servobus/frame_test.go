@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 )
 
@@ -22,8 +23,8 @@ var packing []byte
 // The golden was made by packing.py with another language's big integers.
 func TestFrameAgainstBigIntegers(t *testing.T) {
 	var rows []struct {
-		Counts [servobus.Channels]uint16
-		Flags  uint8
+		Counts bus.Counts
+		Flags  bus.Flags
 		Footer uint8
 		Hex    string
 	}
@@ -32,12 +33,12 @@ func TestFrameAgainstBigIntegers(t *testing.T) {
 	for _, row := range rows {
 		want, err := hex.DecodeString(row.Hex)
 		require.NoError(t, err)
-		f := servobus.Frame{Counts: row.Counts, Flags: row.Flags, Footer: row.Footer}
+		f := bus.Frame{Counts: row.Counts, Flags: row.Flags, Private: row.Footer}
 		var raw [servobus.FrameLen]byte
-		f.Encode(&raw)
+		servobus.Encode(&f, raw[:])
 		assert.Equal(t, want, raw[:])
-		got := servobus.Frame{Bad: true}
-		got.Decode(&raw)
+		got := bus.Frame{Bad: true}
+		servobus.Decode(raw[:], &got)
 		assert.Equal(t, f, got)
 	}
 }
@@ -45,14 +46,14 @@ func TestFrameAgainstBigIntegers(t *testing.T) {
 // channelsByBitReader reads the payload with a general bit reader. It takes the
 // most significant bit first, so it gets the bytes from the last to the first
 // and yields the channels in that order.
-func channelsByBitReader(t require.TestingT, raw []byte) (c [servobus.Channels]uint16) {
+func channelsByBitReader(t require.TestingT, raw []byte) (c bus.Counts) {
 	payload := slices.Clone(raw[1:23])
 	slices.Reverse(payload)
 	r := bitio.NewReader(bytes.NewReader(payload))
-	for i := len(c) - 1; i >= 0; i-- {
+	for i := servobus.Channels - 1; i >= 0; i-- {
 		v, err := r.ReadBits(11)
 		require.NoError(t, err)
-		c[i] = uint16(v)
+		c[i] = uint32(v)
 	}
 	return c
 }
@@ -61,30 +62,38 @@ func TestUnpackAgainstGeneralBitReader(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var raw [servobus.FrameLen]byte
 		copy(raw[:], rapid.SliceOfN(rapid.Byte(), servobus.FrameLen, servobus.FrameLen).Draw(t, "raw"))
-		var f servobus.Frame
-		f.Decode(&raw)
+		var f bus.Frame
+		servobus.Decode(raw[:], &f)
 		require.Equal(t, channelsByBitReader(t, raw[:]), f.Counts)
 		raw[0] = 0x0F
 		var back [servobus.FrameLen]byte
-		f.Encode(&back)
+		servobus.Encode(&f, back[:])
 		require.Equal(t, raw, back)
 	})
 }
 
-func TestFlags(t *testing.T) {
-	for bit, read := range []func(*servobus.Frame) bool{
-		(*servobus.Frame).Ch17, (*servobus.Frame).Ch18, (*servobus.Frame).FrameLost, (*servobus.Frame).Failsafe,
-	} {
-		assert.True(t, read(&servobus.Frame{Flags: 1 << bit}), "bit %d", bit)
-		assert.False(t, read(&servobus.Frame{Flags: ^uint8(1 << bit)}), "all but bit %d", bit)
+func TestFlagsOfByte23(t *testing.T) {
+	read := func(flags byte) (f bus.Frame) {
+		raw := [servobus.FrameLen]byte{servobus.FrameLen - 2: flags}
+		servobus.Decode(raw[:], &f)
+		return f
 	}
-	assert.Equal(t, uint8(0xA0), (&servobus.Frame{Flags: 0xAF}).OddFlags())
+	for bit, flag := range []func(*bus.Frame) bool{
+		func(f *bus.Frame) bool { return f.Digital(0) }, func(f *bus.Frame) bool { return f.Digital(1) },
+		(*bus.Frame).Lost, (*bus.Frame).Failsafe,
+	} {
+		set, unset := read(1<<bit), read(^byte(1<<bit))
+		assert.True(t, flag(&set), "bit %d", bit)
+		assert.False(t, flag(&unset), "all but bit %d", bit)
+	}
+	assert.Equal(t, bus.Flags(0xA0), read(0xAF).Flags&bus.Unassigned)
 }
 
 // A character of 8E2 is 1+8+1+2 bits; at 100 000 baud a bit takes 10 µs.
 func TestTimesFollowFromTheLineSettings(t *testing.T) {
 	const bit = 1_000_000_000 / 100_000
-	assert.Equal(t, (1+8+1+2)*bit, servobus.CharTime)
-	assert.Equal(t, 3_000_000, servobus.FrameTime)
-	assert.Equal(t, bit, servobus.LastStop)
+	p := servobus.Protocol()
+	assert.Equal(t, int64((1+8+1+2)*bit), p.CharTime())
+	assert.Equal(t, int64(3_000_000), p.FrameTime())
+	assert.Equal(t, int64(bit), p.LastStop())
 }

@@ -1,12 +1,6 @@
 package servobus
 
-// Found is a frame that the framer believes, raw. It is lent for the call.
-type Found struct {
-	Raw    *[FrameLen]byte
-	Offset int64 // of the first byte, from the start of the stream
-	At     int64 // date that the last byte was fed with
-	Bad    bool  // a character was marked bad
-}
+import "benchproof.example/decode/bus"
 
 // Framer finds frames in a stream of bytes, in whatever pieces they come: what
 // it emits, and at which byte, depends on the bytes alone. The zero value is
@@ -26,12 +20,12 @@ type Found struct {
 // Lock is lost after lostAfter slots of 25 bytes without a frame, and by Reset.
 // A silence alone does not unlock: what the line says next decides.
 type Framer struct {
-	acct   Account
+	acct   bus.Account
 	held   held
 	locked bool
 	slips  int // slots in a row that held no frame
 	last   lastFrame
-	found  Found
+	found  bus.Found
 }
 
 // lastFrame is what the next frame is compared with.
@@ -47,10 +41,7 @@ const (
 )
 
 // Account reports where every byte fed went.
-func (f *Framer) Account() Account { return f.acct }
-
-// Refused is how many bytes were refused so far, by reason.
-func (f *Framer) Refused() [Reasons]int64 { return f.acct.Refused }
+func (f *Framer) Account() bus.Account { return f.acct }
 
 // Pending is the number of bytes that wait for a decision.
 func (f *Framer) Pending() int { return f.held.n }
@@ -61,7 +52,7 @@ func (f *Framer) Locked() bool { return f.locked }
 // Feed takes the next piece of the stream, all of it dated at (ns of any clock
 // that does not run backwards) and marked bad or not, and emits the frames that
 // it completes or bears out.
-func (f *Framer) Feed(p []byte, at int64, bad bool, emit func(*Found)) {
+func (f *Framer) Feed(p []byte, at int64, bad bool, emit func(*bus.Found)) {
 	f.acct.In += int64(len(p))
 	for len(p) > 0 {
 		if f.locked && f.held.n == 0 {
@@ -79,12 +70,12 @@ func (f *Framer) Feed(p []byte, at int64, bad bool, emit func(*Found)) {
 
 // Reset forgets the rhythm; what is pending is refused as cut off.
 func (f *Framer) Reset() {
-	f.refuse(f.held.n, CutOff)
+	f.refuse(f.held.n, bus.CutOff)
 	f.locked, f.slips, f.last = false, 0, lastFrame{}
 }
 
 // direct emits frames that lie whole in p, one after the other, without copying.
-func (f *Framer) direct(p []byte, at int64, bad bool, emit func(*Found)) []byte {
+func (f *Framer) direct(p []byte, at int64, bad bool, emit func(*bus.Found)) []byte {
 	offset := f.acct.In - int64(len(p))
 	for len(p) >= slot && p[0] == header && isFooter(p[slot-1]) {
 		f.give((*[FrameLen]byte)(p), offset, at, bad, emit)
@@ -105,7 +96,7 @@ func (f *Framer) wants() int {
 	}
 }
 
-func (f *Framer) decide(emit func(*Found)) {
+func (f *Framer) decide(emit func(*bus.Found)) {
 	switch {
 	case !f.locked:
 		f.hunt(emit)
@@ -122,7 +113,7 @@ func (f *Framer) decide(emit func(*Found)) {
 
 // slip decides about two slots of which the first holds no frame where one was
 // expected.
-func (f *Framer) slip(emit func(*Found)) {
+func (f *Framer) slip(emit func(*bus.Found)) {
 	c := slot
 	if !f.held.envelope(slot) {
 		c = f.stray()
@@ -131,7 +122,7 @@ func (f *Framer) slip(emit func(*Found)) {
 		f.take(c, emit)
 		return
 	}
-	f.refuse(slot, NoHeader)
+	f.refuse(slot, bus.NoHeader)
 	if f.slips++; f.slips > lostAfter {
 		f.locked, f.slips = false, 0
 	}
@@ -174,8 +165,8 @@ func (f *Framer) neighboursAgree(c int) (n int) {
 }
 
 // take refuses what lies before c, emits the frame at c and lets it go.
-func (f *Framer) take(c int, emit func(*Found)) {
-	f.refuse(c, NoHeader)
+func (f *Framer) take(c int, emit func(*bus.Found)) {
+	f.refuse(c, bus.NoHeader)
 	raw, offset := f.held.frame(), f.held.base
 	at, bad := f.held.date(slot-1), f.held.anyBad(slot)
 	f.held.drop(slot)
@@ -183,26 +174,26 @@ func (f *Framer) take(c int, emit func(*Found)) {
 	f.give(raw, offset, at, bad, emit)
 }
 
-func (f *Framer) give(raw *[FrameLen]byte, offset, at int64, bad bool, emit func(*Found)) {
+func (f *Framer) give(raw *[FrameLen]byte, offset, at int64, bad bool, emit func(*bus.Found)) {
 	f.acct.Frames++
 	flags := raw[FrameLen-2]
-	if flags&flagsReserved != 0 {
+	if flags&uint8(bus.Unassigned) != 0 {
 		f.acct.OddFlags++
 	}
 	f.last = lastFrame{start: offset, stride: offset - f.last.start, flags: flags, footer: raw[FrameLen-1]}
-	f.found = Found{Raw: raw, Offset: offset, At: at, Bad: bad}
+	f.found.Raw, f.found.Offset, f.found.At, f.found.Bad = raw[:], offset, at, bad
 	emit(&f.found)
 }
 
 // refuse lets the first n held bytes go. Bytes that look like the beginning of
 // a frame get the reason that fits them better.
-func (f *Framer) refuse(n int, why Reason) {
+func (f *Framer) refuse(n int, why bus.Reason) {
 	for i := range n {
 		r := why
-		if why == NoHeader && f.held.byte(i) == header {
-			r = NoFooter
+		if why == bus.NoHeader && f.held.byte(i) == header {
+			r = bus.NoFooter
 			if f.held.envelope(i) {
-				r = Unconfirmed
+				r = bus.Unconfirmed
 			}
 		}
 		f.acct.Refused[r]++
@@ -216,7 +207,7 @@ func isFooter(b byte) bool { return b == 0 || b&0xCF == 0x04 }
 // agree reports whether two frames can follow each other on one bus: the same
 // reserved flags, and footers that do.
 func agree(flagsA, footerA, flagsB, footerB byte) bool {
-	return (flagsA^flagsB)&flagsReserved == 0 && follow(footerA, footerB)
+	return (flagsA^flagsB)&uint8(bus.Unassigned) == 0 && follow(footerA, footerB)
 }
 
 // follow reports whether a footer is the same as the one before, or the next of

@@ -1,5 +1,7 @@
 package servobus
 
+import "benchproof.example/decode/bus"
+
 // How far an unlocked framer looks.
 const (
 	// farthest is the longest way in bytes from the start of a frame to the
@@ -15,7 +17,7 @@ const (
 )
 
 // hunt decides, unlocked, about the byte that has just been added.
-func (f *Framer) hunt(emit func(*Found)) {
+func (f *Framer) hunt(emit func(*bus.Found)) {
 	c := f.held.n - slot
 	if f.held.envelope(c) {
 		if f.settled(c) {
@@ -28,7 +30,7 @@ func (f *Framer) hunt(emit func(*Found)) {
 		}
 	}
 	if f.held.n == reach {
-		f.refuse(1, NoHeader)
+		f.refuse(1, bus.NoHeader)
 	}
 }
 
@@ -48,7 +50,7 @@ func (f *Framer) settled(c int) bool {
 }
 
 // lock emits the frames of a run.
-func (f *Framer) lock(s standing, emit func(*Found)) {
+func (f *Framer) lock(s standing, emit func(*bus.Found)) {
 	f.begin(s.first)
 	for range s.run {
 		f.take(0, emit)
@@ -56,7 +58,7 @@ func (f *Framer) lock(s standing, emit func(*Found)) {
 }
 
 // lockAt emits three frames that lie apart.
-func (f *Framer) lockAt(emit func(*Found), a, b, c int) {
+func (f *Framer) lockAt(emit func(*bus.Found), a, b, c int) {
 	f.begin(a)
 	f.take(0, emit)
 	f.take(b-a-slot, emit)
@@ -66,7 +68,7 @@ func (f *Framer) lockAt(emit func(*Found), a, b, c int) {
 func (f *Framer) begin(first int) {
 	f.locked = true
 	f.acct.Locks++
-	f.refuse(first, NoHeader)
+	f.refuse(first, bus.NoHeader)
 	f.last.start = f.held.base - slot
 }
 

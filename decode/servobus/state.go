@@ -3,18 +3,20 @@ package servobus
 import (
 	"encoding/json"
 	"fmt"
+
+	"benchproof.example/decode/bus"
 )
 
 // state is a Framer as it stands between two calls, for checkpoints.
 type state struct {
-	Account Account  `json:"account"`
-	Locked  bool     `json:"locked"`
-	Slips   int      `json:"slips"`
-	Last    [4]int64 `json:"last"` // start, stride, flags, footer
-	Base    int64    `json:"base"`
-	Held    []byte   `json:"held"`
-	Dates   []int64  `json:"dates"`
-	Bad     []int    `json:"bad"` // indices of the held bytes marked bad
+	Account bus.Account `json:"account"`
+	Locked  bool        `json:"locked"`
+	Slips   int         `json:"slips"`
+	Last    [4]int64    `json:"last"` // start, stride, flags, footer
+	Base    int64       `json:"base"`
+	Held    []byte      `json:"held"`
+	Dates   []int64     `json:"dates"`
+	Bad     []int       `json:"bad"` // indices of the held bytes marked bad
 }
 
 // MarshalJSON keeps all that decides what the framer emits next.

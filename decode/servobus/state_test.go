@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 )
 
@@ -18,8 +19,8 @@ func TestFramerGoesOnFromItsState(t *testing.T) {
 	f := new(servobus.Framer)
 	var found []got
 	for i := range stream {
-		f.Feed(stream[i:i+1], int64(i)*servobus.CharTime, false, func(x *servobus.Found) {
-			found = append(found, got{*x.Raw, x.Offset, x.At, x.Bad})
+		f.Feed(stream[i:i+1], int64(i)*120_000, false, func(x *bus.Found) {
+			found = append(found, got{[servobus.FrameLen]byte(x.Raw), x.Offset, x.At, x.Bad})
 		})
 		state, err := json.Marshal(f)
 		require.NoError(t, err)

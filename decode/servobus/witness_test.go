@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 )
 
@@ -19,7 +20,7 @@ func still25(flags byte) []byte {
 // hears feeds chunks, one each step ns, and gives the offsets of the frames.
 func hears(f *servobus.Framer, every int64, chunks ...[]byte) (offsets []int64) {
 	for i, c := range chunks {
-		f.Feed(c, int64(i)*every, false, func(x *servobus.Found) { offsets = append(offsets, x.Offset) })
+		f.Feed(c, int64(i)*every, false, func(x *bus.Found) { offsets = append(offsets, x.Offset) })
 	}
 	return offsets
 }
@@ -49,7 +50,7 @@ func TestFlagsMayChangeBetweenFramesWithTalk(t *testing.T) {
 	talk := bytes.Repeat([]byte{0xA5}, 10)
 	var f servobus.Framer
 	found := hears(&f, 7e6,
-		append(still25(0), talk...), append(still25(servobus.FlagFrameLost), talk...), append(still25(servobus.FlagFailsafe), talk...))
+		append(still25(0), talk...), append(still25(byte(bus.Lost)), talk...), append(still25(byte(bus.Failsafe)), talk...))
 	assert.Equal(t, []int64{0, 35, 70}, found)
 }
 

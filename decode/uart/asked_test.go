@@ -34,7 +34,7 @@ func dirty(rng *rand.Rand, n int) (edges []edge.Edge, end int64) {
 func TestDecoderIsAsked(t *testing.T) {
 	for seed := range uint64(60) {
 		rng := rand.New(rand.NewPCG(seed, 4))
-		f := []uart.Format{uart.ServoBus, plainly(100_000), {Baud: 100_000, Data: 7, Parity: uart.Odd, Stop: 1}}[seed%3]
+		f := []uart.Format{servoBus, plainly(100_000), {Baud: 100_000, Data: 7, Parity: uart.Odd, Stop: 1}}[seed%3]
 		edges, end := dirty(rng, 400)
 		want := decoded(t, edge.Nanosecond, f, edges, end)
 		require.NotEmpty(t, want)
@@ -84,7 +84,7 @@ func TestDecoderGivesSoon(t *testing.T) {
 
 // Between characters, a level reported twice changes nothing, nor in one.
 func TestALevelToldTwice(t *testing.T) {
-	edges, end := sent(t, edge.Nanosecond, uart.ServoBus, anyBytes(rand.New(rand.NewPCG(1, 5)), 200), 0, 0, nil)
+	edges, end := sent(t, edge.Nanosecond, servoBus, anyBytes(rand.New(rand.NewPCG(1, 5)), 200), 0, 0, nil)
 	var twice []edge.Edge
 	for i, e := range edges {
 		twice = append(twice, e)
@@ -92,7 +92,7 @@ func TestALevelToldTwice(t *testing.T) {
 			twice = append(twice, edge.Edge{Tick: (e.Tick + edges[i+1].Tick) / 2, Level: e.Level})
 		}
 	}
-	assert.Equal(t, decoded(t, edge.Nanosecond, uart.ServoBus, edges, end), decoded(t, edge.Nanosecond, uart.ServoBus, twice, end))
+	assert.Equal(t, decoded(t, edge.Nanosecond, servoBus, edges, end), decoded(t, edge.Nanosecond, servoBus, twice, end))
 }
 
 // A clock that runs back to before a character cuts it off.

@@ -43,19 +43,19 @@ func (s *centres) edge(e edge.Edge, take func(byte, bool)) {
 }
 
 func benchmarked(b *testing.B) []edge.Edge {
-	edges, _, _ := frames(b, 2000, rand.New(rand.NewPCG(1, 1)), uart.ServoBus)
+	edges, _, _ := frames(b, 2000, rand.New(rand.NewPCG(1, 1)), servoBus)
 	return edges
 }
 
 // The yardstick reads what we read: only then is its speed worth comparing with.
 func TestYardstick(t *testing.T) {
-	edges, _, end := frames(t, 20, rand.New(rand.NewPCG(1, 1)), uart.ServoBus)
+	edges, _, end := frames(t, 20, rand.New(rand.NewPCG(1, 1)), servoBus)
 	type char struct {
 		b   byte
 		bad bool
 	}
 	var want, got []char
-	for _, c := range decoded(t, edge.Nanosecond, uart.ServoBus, edges, end) {
+	for _, c := range decoded(t, edge.Nanosecond, servoBus, edges, end) {
 		want = append(want, char{c.Byte, c.Bad()})
 	}
 	s := &centres{inverted: true, bit: 10_000}
@@ -79,7 +79,7 @@ func BenchmarkEdges(b *testing.B) {
 		}
 		b.ReportAllocs()
 		for b.Loop() {
-			d, err := uart.NewDecoder(edge.Nanosecond, uart.ServoBus)
+			d, err := uart.NewDecoder(edge.Nanosecond, servoBus)
 			require.NoError(b, err)
 			for _, e := range edges {
 				d.Edge(e, take)

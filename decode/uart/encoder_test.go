@@ -20,7 +20,7 @@ func TestEncoderByHand(t *testing.T) {
 		want   []int64 // µs from the start edge on, active first
 		now    int64   // µs
 	}{
-		{"inverted 8E2, a header and another", uart.ServoBus, []byte{0x0F, 0x01},
+		{"inverted 8E2, a header and another", servoBus, []byte{0x0F, 0x01},
 			[]int64{0, 10, 50, 100, 120, 130, 140, 210}, 240},
 		{"plain 8N1, ten bits", plainly(100_000), []byte{0xF0, 0xFF}, []int64{0, 50, 100, 110}, 200},
 		{"7O1: a one as parity where there is none", uart.Format{Baud: 100_000, Data: 7, Parity: uart.Odd, Stop: 1}, []byte{0x80}, []int64{0, 80}, 100},
@@ -50,12 +50,12 @@ func TestEncoderByHand(t *testing.T) {
 }
 
 func TestEncoderBreak(t *testing.T) {
-	e, err := uart.NewEncoder(edge.Nanosecond, uart.ServoBus, 500)
+	e, err := uart.NewEncoder(edge.Nanosecond, servoBus, 500)
 	require.NoError(t, err)
 	assert.Equal(t, edge.Edge{Tick: 500, Level: edge.Low}, e.Begin())
 	edges := e.Break([]edge.Edge{e.Begin()}, 30)
 	edges = e.Send(edges, 0x55)
-	list := decoded(t, edge.Nanosecond, uart.ServoBus, edges, e.Now())
+	list := decoded(t, edge.Nanosecond, servoBus, edges, e.Now())
 	require.Len(t, list, 2)
 	assert.Equal(t, uart.Char{Start: 500, At: 110_500, Framing: true, Break: true}, list[0])
 	assert.Equal(t, uart.Char{Start: 310_500, At: 420_500, Byte: 0x55}, list[1])

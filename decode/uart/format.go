@@ -38,9 +38,6 @@ type Format struct {
 	Inverted bool   // idle is low
 }
 
-// ServoBus is how a servo bus is sent (common practice): inverted 100 000 baud 8E2.
-var ServoBus = Format{Baud: 100_000, Data: 8, Parity: Even, Stop: 2, Inverted: true}
-
 // String is the usual short form, such as "100000 8E2".
 func (f Format) String() string {
 	s := fmt.Sprintf("%d %d%c%d", f.Baud, f.Data, "NEO"[min(f.Parity, Odd)], f.Stop)
@@ -70,6 +67,12 @@ func (f Format) Check(rate edge.Rate) error {
 	}
 	return nil
 }
+
+// CharBits is how many bits a character takes on the wire, with start and stop bits.
+func (f Format) CharBits() int { return f.bits() + f.Stop - 1 }
+
+// Nanos is how long so many bits take on the wire, in ns, rounded.
+func (f Format) Nanos(bits int) int64 { return (int64(bits)*1_000_000_000 + f.Baud/2) / f.Baud }
 
 // bits is how many bits a character has up to its first stop bit.
 func (f Format) bits() int {

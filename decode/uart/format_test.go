@@ -56,3 +56,14 @@ func TestFormatsInWords(t *testing.T) {
 	assert.Equal(t, "300 5O2 inverted", uart.Format{Baud: 300, Data: 5, Parity: uart.Odd, Stop: 2, Inverted: true}.String())
 	assert.Equal(t, "115200 8N1", plainly(115_200).String())
 }
+
+// Times of characters by bits and baud, by hand: 12 bits of 10 µs, 10 of 1/115200 s.
+func TestTimesOfCharacters(t *testing.T) {
+	assert.Equal(t, 12, servoBus.CharBits())
+	assert.Equal(t, int64(120_000), servoBus.Nanos(servoBus.CharBits()))
+	plain := uart.Format{Baud: 115_200, Data: 8, Stop: 1}
+	assert.Equal(t, 10, plain.CharBits())
+	assert.Equal(t, int64(86_806), plain.Nanos(plain.CharBits()), "86805.6")
+	assert.Equal(t, int64(78_125), plain.Nanos(9))
+	assert.Zero(t, plain.Nanos(0))
+}

@@ -60,7 +60,7 @@ func traffic(t *testing.T, f uart.Format, rng *rand.Rand, bursts, each int, paus
 // whatever comes first, in one burst and in many, and where the wrong parity was
 // asked for. Seeds: 20.
 func TestPolarityIsFound(t *testing.T) {
-	odd := uart.ServoBus
+	odd := servoBus
 	odd.Parity = uart.Odd
 	for _, c := range []struct {
 		name         string
@@ -68,11 +68,11 @@ func TestPolarityIsFound(t *testing.T) {
 		bursts, each int
 		pause        int64
 	}{
-		{"frames of a servo bus", uart.ServoBus, uart.ServoBus, 20, 25, 4_000_000},
-		{"one frame", uart.ServoBus, uart.ServoBus, 1, 25, 4_000_000},
-		{"the wrong parity", uart.ServoBus, odd, 20, 25, 4_000_000},
-		{"the wrong parity, one frame", uart.ServoBus, odd, 1, 25, 4_000_000},
-		{"the wrong rate", uart.ServoBus, plainly(115_200), 20, 25, 4_000_000},
+		{"frames of a servo bus", servoBus, servoBus, 20, 25, 4_000_000},
+		{"one frame", servoBus, servoBus, 1, 25, 4_000_000},
+		{"the wrong parity", servoBus, odd, 20, 25, 4_000_000},
+		{"the wrong parity, one frame", servoBus, odd, 1, 25, 4_000_000},
+		{"the wrong rate", servoBus, plainly(115_200), 20, 25, 4_000_000},
 		{"a byte now and then", plainly(115_200), plainly(115_200), 30, 1, 50_000_000},
 		{"one byte", plainly(9600), plainly(9600), 1, 1, 50_000_000},
 		{"no pause", plainly(500_000), plainly(500_000), 1, 4000, 0},
@@ -107,7 +107,7 @@ func TestPolarityIsFound(t *testing.T) {
 func TestPolarityFromTheMidst(t *testing.T) {
 	for seed := range uint64(100) {
 		rng := rand.New(rand.NewPCG(seed, 2))
-		f := []uart.Format{uart.ServoBus, plainly(100_000)}[seed%2]
+		f := []uart.Format{servoBus, plainly(100_000)}[seed%2]
 		f.Inverted = rng.IntN(2) == 0
 		edges, end := traffic(t, f, rng, 1, 60+rng.IntN(4000), 0)
 		edges = edges[1+rng.IntN(200):]
@@ -166,17 +166,17 @@ func TestPolarityIsBounded(t *testing.T) {
 func TestPolarityOfNothing(t *testing.T) {
 	for _, edges := range [][]edge.Edge{nil, {{Tick: 0, Level: edge.Unknown}}} {
 		t.Run(fmt.Sprint(edges), func(t *testing.T) {
-			got, inverted := found(t, uart.ServoBus, edges, 1_000_000)
+			got, inverted := found(t, servoBus, edges, 1_000_000)
 			assert.Empty(t, got)
 			assert.False(t, inverted)
 		})
 	}
-	_, inverted := found(t, uart.ServoBus, []edge.Edge{{Tick: 0, Level: edge.Low}}, 1_000_000)
+	_, inverted := found(t, servoBus, []edge.Edge{{Tick: 0, Level: edge.Low}}, 1_000_000)
 	assert.True(t, inverted, "it only rested low")
 
 	const l, x = edge.Low, edge.Unknown
 	edges, end := line(x, 300, l, 50, x, 300, l, 50, x, 300, l, 50, x, 300, l, 300)
-	_, inverted = found(t, uart.ServoBus, edges, end)
+	_, inverted = found(t, servoBus, edges, end)
 	assert.True(t, inverted, "an unknown level is no rest")
 }
 

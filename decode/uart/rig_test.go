@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/edge"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/decode/uart"
@@ -54,19 +55,22 @@ func anyBytes(rng *rand.Rand, n int) []byte {
 	return text
 }
 
+// servoBus is how a servo bus is sent.
+var servoBus = servobus.Protocol().Line
+
 // frames are the edges of random frames of a servo bus, one each 7 ms.
-func frames(t testing.TB, n int, rng *rand.Rand, f uart.Format) (edges []edge.Edge, sent []servobus.Frame, end int64) {
+func frames(t testing.TB, n int, rng *rand.Rand, f uart.Format) (edges []edge.Edge, sent []bus.Frame, end int64) {
 	e, err := uart.NewEncoder(edge.Nanosecond, f, 0)
 	require.NoError(t, err)
 	edges = append(edges, e.Begin())
 	for i := range n {
 		e.Rest(int64(i+1) * 7_000_000)
-		var frame servobus.Frame
-		for c := range frame.Counts {
-			frame.Counts[c] = uint16(rng.IntN(2048))
+		var frame bus.Frame
+		for c := range servobus.Channels {
+			frame.Counts[c] = uint32(rng.IntN(2048))
 		}
 		var raw [servobus.FrameLen]byte
-		frame.Encode(&raw)
+		servobus.Encode(&frame, raw[:])
 		for _, b := range raw {
 			edges = e.Send(edges, b)
 		}

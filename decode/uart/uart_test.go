@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/edge"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/decode/uart"
@@ -44,7 +45,7 @@ func TestEveryFormat(t *testing.T) {
 // Exact at a clock that is off by 2 % with 0.3 µs of jitter, and at 1 µs of jitter, on
 // a servo bus; at other rates with as much of a bit.
 func TestClockAndJitter(t *testing.T) {
-	for _, f := range []uart.Format{uart.ServoBus, {Baud: 100_000, Data: 8, Parity: uart.Odd, Stop: 1}, plainly(115_200), plainly(500_000)} {
+	for _, f := range []uart.Format{servoBus, {Baud: 100_000, Data: 8, Parity: uart.Odd, Stop: 1}, plainly(115_200), plainly(500_000)} {
 		for _, c := range []struct{ ppm, jitter int64 }{{20_000, 300}, {-20_000, 300}, {0, 1000}} {
 			jitter := c.jitter * 100_000 / f.Baud
 			t.Run(fmt.Sprintf("%v/%d ppm, %d ns", f, c.ppm, jitter), func(t *testing.T) {
@@ -99,8 +100,8 @@ func TestFineAndCoarseTicks(t *testing.T) {
 // servo bus, the next one 120 µs on (arithmetic: twelve bits of 10 µs); and no error
 // adds up over a frame of 25, which takes 3.000 ms.
 func TestDates(t *testing.T) {
-	edges, end := sent(t, edge.Nanosecond, uart.ServoBus, make([]byte, servobus.FrameLen), 0, 0, nil)
-	for i, c := range decoded(t, edge.Nanosecond, uart.ServoBus, edges, end) {
+	edges, end := sent(t, edge.Nanosecond, servoBus, make([]byte, servobus.FrameLen), 0, 0, nil)
+	for i, c := range decoded(t, edge.Nanosecond, servoBus, edges, end) {
 		assert.Equal(t, int64(1_000_000+i*120_000), c.Start)
 		assert.Equal(t, int64(1_000_000+i*120_000+110_000), c.At)
 	}
@@ -184,19 +185,19 @@ func TestGlitchesAreCounted(t *testing.T) {
 // A frame's counts survive the wire at a bad clock.
 func TestServoBusFrames(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 6))
-	edges, want, end := frames(t, 300, rng, uart.ServoBus)
+	edges, want, end := frames(t, 300, rng, servoBus)
 	for i := range edges[1:] {
 		edges[i+1].Tick += edges[i+1].Tick/1000*20 + rng.Int64N(601) - 300
 	}
 	var framer servobus.Framer
-	var got []servobus.Frame
-	hear := func(f *servobus.Found) {
-		var frame servobus.Frame
-		frame.Decode(f.Raw)
+	var got []bus.Frame
+	hear := func(f *bus.Found) {
+		var frame bus.Frame
+		servobus.Decode(f.Raw, &frame)
 		require.False(t, f.Bad)
 		got = append(got, frame)
 	}
-	for _, c := range decoded(t, edge.Nanosecond, uart.ServoBus, edges, end*2) {
+	for _, c := range decoded(t, edge.Nanosecond, servoBus, edges, end*2) {
 		framer.Feed([]byte{c.Byte}, c.At, c.Bad(), hear)
 	}
 	framer.Reset()
@@ -213,7 +214,7 @@ func TestServoBusFrames(t *testing.T) {
 // (two standard deviations), and how a receiver comes out of a bad stop bit moves it
 // as much again. A line read well has no bad ones at all.
 func TestWrongSettings(t *testing.T) {
-	bus := uart.ServoBus
+	bus := servoBus
 	plain, odd, shorter, fast := bus, bus, bus, bus
 	plain.Inverted = false
 	odd.Parity = uart.Odd
@@ -234,7 +235,7 @@ func TestWrongSettings(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			const n = 400
-			edges, _, end := frames(t, n, rand.New(rand.NewPCG(7, 8)), uart.ServoBus)
+			edges, _, end := frames(t, n, rand.New(rand.NewPCG(7, 8)), servoBus)
 			list := decoded(t, edge.Nanosecond, c.format, edges, end)
 			bad := 0
 			for i := range list {
@@ -249,7 +250,7 @@ func TestWrongSettings(t *testing.T) {
 }
 
 func TestRefusedFormats(t *testing.T) {
-	good := uart.ServoBus
+	good := servoBus
 	for want, change := range map[string]func(*uart.Format, *edge.Rate){
 		"baud":              func(f *uart.Format, _ *edge.Rate) { f.Baud = 0 },
 		"data bits":         func(f *uart.Format, _ *edge.Rate) { f.Data = 9 },
@@ -280,8 +281,8 @@ func TestRefusedFormats(t *testing.T) {
 // Nothing is allocated, for good characters and for bad.
 func TestNoAllocation(t *testing.T) {
 	rng := rand.New(rand.NewPCG(9, 9))
-	edges, end := sent(t, edge.Nanosecond, uart.ServoBus, anyBytes(rng, 100), 0, 0, nil)
-	for _, f := range []uart.Format{uart.ServoBus, plainly(115_200)} {
+	edges, end := sent(t, edge.Nanosecond, servoBus, anyBytes(rng, 100), 0, 0, nil)
+	for _, f := range []uart.Format{servoBus, plainly(115_200)} {
 		chars := 0
 		take := func(*uart.Char) { chars++ }
 		assert.Zero(t, testing.AllocsPerRun(10, func() {
@@ -300,7 +301,7 @@ func TestNoAllocationForAnything(t *testing.T) {
 	edges, end := dirty(rand.New(rand.NewPCG(9, 9)), 400)
 	chars := 0
 	take := func(*uart.Char) { chars++ }
-	a, err := uart.NewAuto(edge.Nanosecond, uart.ServoBus)
+	a, err := uart.NewAuto(edge.Nanosecond, servoBus)
 	require.NoError(t, err)
 	a.End(take)
 	from := int64(0)

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/pulse"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/decode/uart"
@@ -108,11 +109,11 @@ func (s *sim) checkBus(t *testing.T, scale float64, inverted bool) {
 			assert.Equal(t, s.ends[len(got)], c.At)
 		}
 		got = append(got, c.Byte)
-		framer.Feed([]byte{c.Byte}, c.At/1000, false, func(*servobus.Found) { framed++ })
+		framer.Feed([]byte{c.Byte}, c.At/1000, false, func(*bus.Found) { framed++ })
 	}
 	r, err := waveform.Open(bytes.NewReader(s.dump))
 	require.NoError(t, err)
-	line, err = uart.NewAuto(r.Rate(), uart.ServoBus)
+	line, err = uart.NewAuto(r.Rate(), servoBus)
 	require.NoError(t, err)
 	end := s.edges(t, func(e *waveform.Event) { line.Edge(e.Edge, take) }, "bench.bus").Account().Last
 	line.Until(end, take)

@@ -72,10 +72,10 @@ func (b *Book) channel(c *sheet.Channel) {
 	case sheet.Stick, sheet.Throttle:
 		b.judges = append(b.judges, newStick(b, c))
 	}
-	if _, cuts := c.Place("cut"); cuts && c.Kind == sheet.Throttle && c.Number <= 16 {
+	if _, cuts := c.Place("cut"); cuts && c.Kind == sheet.Throttle && !b.sheet.Digital(c.Number) {
 		b.judges = append(b.judges, newPowerUp(b, c))
 	}
-	if c.Kind != sheet.Fixed && c.Number <= 16 {
+	if c.Kind != sheet.Fixed && !b.sheet.Digital(c.Number) {
 		b.judges = append(b.judges, newRail(b, c))
 	}
 }

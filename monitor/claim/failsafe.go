@@ -34,7 +34,7 @@ func newFailsafe(b *Book) *failsafe {
 	}
 	for i := range b.sheet.Channels {
 		c := &b.sheet.Channels[i]
-		if p, ok := f.Heard.Of(c.Number); ok && c.Number <= 16 {
+		if p, ok := f.Heard.Of(c.Number); ok && !b.sheet.Digital(c.Number) {
 			b.add("failsafe/"+c.Name, fmt.Sprintf("without a signal %s %s", c.Name, wantedPreset(p)),
 				settlePreset, event.FailsafeDrill, TopicFailsafe, c.Name)
 		}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
@@ -21,8 +22,8 @@ const (
 )
 
 var (
-	bus   = drill.Tap{Number: tap, Name: "main"}
-	leads = drill.Tap{Number: board, Name: "leads"}
+	mainBus = drill.Tap{Number: tap, Name: "main"}
+	leads   = drill.Tap{Number: board, Name: "leads"}
 )
 
 // rig drives a runner with hand-built frames.
@@ -31,21 +32,21 @@ type rig struct {
 	sheet   *sheet.Sheet
 	runner  *drill.Runner
 	now     unit.Time
-	frame   servobus.Frame
+	frame   bus.Frame
 	hearing drill.BusState
 	events  []event.Event
 	torn    bool // the runner goes through its JSON before each thing that it sees
 }
 
 func newRig(t testing.TB, s *sheet.Sheet) *rig {
-	r := &rig{t: t, sheet: s, runner: drill.New(s, bus, leads)}
+	r := &rig{t: t, sheet: s, runner: drill.New(s, mainBus, leads)}
 	for i := range r.frame.Counts {
 		r.frame.Counts[i] = 992
 	}
 	r.set("throttle", 1010)
-	r.hearing = drill.BusState{Signal: event.SignalLive, Width: func(f *servobus.Frame, channel int) unit.Width {
+	r.hearing = drill.BusState{Signal: event.SignalLive, Channels: 18, Width: func(f *bus.Frame, channel int) unit.Width {
 		if channel > servobus.Channels {
-			if channel == 17 && f.Ch17() {
+			if channel == 17 && f.Digital(0) {
 				return 2_012_000
 			}
 			return 988_000
@@ -64,7 +65,7 @@ func (r *rig) see(o event.Observation) {
 	if r.torn {
 		state, err := json.Marshal(r.runner)
 		require.NoError(r.t, err)
-		r.runner = drill.New(r.sheet, bus, leads)
+		r.runner = drill.New(r.sheet, mainBus, leads)
 		require.NoError(r.t, json.Unmarshal(state, r.runner))
 	}
 	for due := r.runner.Due(); due < o.At; due = r.runner.Due() {
@@ -84,7 +85,7 @@ func (r *rig) pass(d unit.Duration) {
 func (r *rig) set(name string, micros int64) {
 	c, ok := r.sheet.ByName(name)
 	if ok {
-		r.frame.Counts[c.Number-1] = uint16(r.sheet.Scale.Count(micros * 1000))
+		r.frame.Counts[c.Number-1] = uint32(r.sheet.Scale.Count(micros * 1000))
 	}
 }
 

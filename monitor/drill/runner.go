@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -68,11 +68,12 @@ func New(s *sheet.Sheet, bus, leads Tap) *Runner {
 
 // BusState is what is known of the runner's bus.
 type BusState struct {
-	Width   func(f *servobus.Frame, channel int) unit.Width // ns; also of the digital channels 17 and 18
-	Signal  event.Signal                                    // whose values the frames carry
-	Suspect bool                                            // many channels leapt at once and none has moved singly since
-	Loss    string                                          // how far a loss of the signal is, see event.PhaseLost
-	Mode    string                                          // that is asked for, "" for none of the sheet's
+	Channels int                                        // of a frame, digital ones too
+	Width    func(f *bus.Frame, channel int) unit.Width // ns; also of the digital channels
+	Signal   event.Signal                               // whose values the frames carry
+	Suspect  bool                                       // many channels leapt at once and none has moved singly since
+	Loss     string                                     // how far a loss of the signal is, see event.PhaseLost
+	Mode     string                                     // that is asked for, "" for none of the sheet's
 }
 
 // Standing is the prompt that stands and its date; "" for none.

@@ -245,7 +245,7 @@ func TestRefusalsOfTheBench(t *testing.T) {
 	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "no bus is listened to")
 
-	r.runner = drill.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), bus, leads)
+	r.runner = drill.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), mainBus, leads)
 	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "this one allows no drill")
 }

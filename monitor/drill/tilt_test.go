@@ -224,7 +224,7 @@ func TestAnswersTellOutputsModeAndWho(t *testing.T) {
 	}
 
 	r = newRig(t, starter(t))
-	r.runner = drill.New(r.sheet, bus, drill.Tap{})
+	r.runner = drill.New(r.sheet, mainBus, drill.Tap{})
 	r.hearing.Mode = "damping"
 	r.start("neutral")
 	d = r.done()
@@ -241,7 +241,7 @@ func numbers(d event.DrillAnsweredData) (list []int) {
 
 func TestADrillOfTheLeadsNeedsThem(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.runner = drill.New(r.sheet, bus, drill.Tap{})
+	r.runner = drill.New(r.sheet, mainBus, drill.Tap{})
 	r.step("correction", event.StepBegin)
 	assert.Equal(t,
 		[]string{"drill.refused: the servo leads are not listened to, and this drill is judged by them: name the capture " +

@@ -1,7 +1,7 @@
 package drill
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/median"
 	"benchproof.example/monitor/sheet"
@@ -14,7 +14,7 @@ const (
 )
 
 // Widths are those of all channels, ns: channel n at n-1.
-type Widths [sheet.MaxChannel]unit.Width
+type Widths = bus.PerNumber[unit.Width]
 
 // Sample is the widths of a moment.
 type Sample struct {
@@ -37,8 +37,8 @@ type Track struct {
 	Signal  event.Signal           `json:"signal"` // the worst since the prompt
 	Suspect bool                   `json:"suspect"`
 	From    Widths                 `json:"from"` // at the prompt; of what is not asked for: as what is began to move
-	Least   [len(Widths{})]Extreme `json:"least"`
-	Most    [len(Widths{})]Extreme `json:"most"`
+	Least   bus.PerNumber[Extreme] `json:"least"`
+	Most    bus.PerNumber[Extreme] `json:"most"`
 	Others  Widths                 `json:"others"` // when what is awaited began to move, at the prompt till then
 	Left    bool                   `json:"left"`   // it did
 	Stands  bool                   `json:"stands"` // what is awaited is so,
@@ -57,7 +57,7 @@ func (t *Track) frame(o *event.Observation, h *BusState) bool {
 	t.Suspect = t.Suspect || h.Suspect
 	n := len(t.Window)
 	late := n == 0 || o.Wire.Sub(t.Window[n-1].Wire) > hole
-	if o.Frame.Failsafe() || o.Frame.FrameLost() {
+	if o.Frame.Failsafe() || o.Frame.Lost() {
 		if late {
 			t.worse(event.SignalMissed)
 		}
@@ -70,7 +70,7 @@ func (t *Track) frame(o *event.Observation, h *BusState) bool {
 	if len(t.Window) < median.Window {
 		return false
 	}
-	t.take()
+	t.take(h.Channels)
 	return true
 }
 
@@ -102,7 +102,7 @@ func (t *Track) interrupted() {
 
 func (t *Track) push(o *event.Observation, h *BusState) {
 	s := Sample{Wire: o.Wire}
-	for i := range s.Widths {
+	for i := range h.Channels {
 		s.Widths[i] = h.Width(o.Frame, i+1)
 	}
 	if len(t.Window) == median.Window {
@@ -111,10 +111,10 @@ func (t *Track) push(o *event.Observation, h *BusState) {
 	t.Window = append(t.Window, s)
 }
 
-// take makes a sample of the frame in the middle of the latest.
-func (t *Track) take() {
+// take makes a sample of the frame in the middle of the latest, of so many channels.
+func (t *Track) take(channels int) {
 	s := t.Window[median.Behind]
-	for i := range s.Widths {
+	for i := range channels {
 		s.Widths[i] = t.middle(i)
 	}
 	t.worse(event.SignalLive)
@@ -126,12 +126,12 @@ func (t *Track) take() {
 	t.Recent = append(t.Recent, s)
 	if t.Frames++; t.Frames == 1 {
 		t.From, t.Others = s.Widths, s.Widths
-		for i, w := range s.Widths {
+		for i, w := range s.Widths[:channels] {
 			t.Least[i], t.Most[i] = Extreme{Width: w, Since: s.Wire, Open: true}, Extreme{Width: w, Since: s.Wire, Open: true}
 		}
 		return
 	}
-	for i, w := range s.Widths {
+	for i, w := range s.Widths[:channels] {
 		fast := unit.Abs(w - t.Recent[0].Widths[i])
 		t.Least[i].see(w, s.Wire, fast, w < t.Least[i].Width)
 		t.Most[i].see(w, s.Wire, fast, w > t.Most[i].Width)
@@ -156,7 +156,7 @@ func (t *Track) middle(channel int) unit.Width {
 // receiver's presets, flagged or suspected, answer nothing.
 func (t *Track) satisfies(a *Condition, h *BusState) bool {
 	s := &t.Recent[len(t.Recent)-1]
-	t.leaves(a, s)
+	t.leaves(a, s, h.Channels)
 	if len(a.Targets)+len(a.AwayFrom) == 0 || h.Signal != event.SignalLive || h.Suspect || !t.near(a, s) {
 		t.Stands = false
 		return false
@@ -169,7 +169,7 @@ func (t *Track) satisfies(a *Condition, h *BusState) bool {
 
 // leaves keeps where the others stand until a target moves: a stick that was let go
 // at the prompt may still be on its way home.
-func (t *Track) leaves(a *Condition, s *Sample) {
+func (t *Track) leaves(a *Condition, s *Sample, channels int) {
 	if t.Left {
 		return
 	}
@@ -179,15 +179,15 @@ func (t *Track) leaves(a *Condition, s *Sample) {
 	if !t.Left {
 		t.Others = s.Widths
 	} else if a.Away {
-		t.company(a, s)
+		t.company(a, s, channels)
 	}
 }
 
 // company begins anew with the channels that are not asked for, as one that is begins
 // to move: what they did before was another hand's, or a wrong control, and what a mix
 // takes along moves from here on.
-func (t *Track) company(a *Condition, s *Sample) {
-	for i, w := range t.Others {
+func (t *Track) company(a *Condition, s *Sample, channels int) {
+	for i, w := range t.Others[:channels] {
 		if targets(a, i+1) {
 			continue
 		}
@@ -254,10 +254,10 @@ func (t *Track) moves(channels []int) []event.ChannelMove {
 	return list
 }
 
-// channelsOf are the sixteen of the bus, and the digital ones that a sheet has.
+// channelsOf are the proportional ones of the bus, and the digital ones that a sheet has.
 func channelsOf(s *sheet.Sheet) (list []int) {
-	for c := 1; c <= sheet.MaxChannel; c++ {
-		if _, ok := s.Channel(c); ok || c <= servobus.Channels {
+	for c := 1; c <= s.Protocol.LastChannel(); c++ {
+		if _, ok := s.Channel(c); ok || !s.Digital(c) {
 			list = append(list, c)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
@@ -117,7 +118,7 @@ func TestThreeFramesSettleNothing(t *testing.T) {
 }
 
 func TestTheWorstSignalIsTold(t *testing.T) {
-	flags := func(b uint8, d unit.Duration) func(r *rig) {
+	flags := func(b bus.Flags, d unit.Duration) func(r *rig) {
 		return func(r *rig) { r.frame.Flags = b; r.hear(d); r.frame.Flags = 0 }
 	}
 	for name, c := range map[string]struct {
@@ -155,7 +156,7 @@ func TestTheWorstSignalIsTold(t *testing.T) {
 
 // Values that come with a flag are not the transmitter's.
 func TestFlaggedFramesMoveNothing(t *testing.T) {
-	for _, flag := range []uint8{4, 8, 12} {
+	for _, flag := range []bus.Flags{4, 8, 12} {
 		r := newRig(t, starter(t))
 		r.start("neutral")
 		r.hear(unit.Second)

@@ -1,7 +1,7 @@
 package engine
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
@@ -13,7 +13,7 @@ import (
 type BusCounts struct {
 	PortCounts
 
-	Refused    event.Refusal
+	Refused    bus.Refused
 	Frames     int64
 	Damaged    int64
 	Missed     int64 // frames flagged as lost
@@ -25,12 +25,12 @@ type BusCounts struct {
 	Heard   bool
 	Last    unit.Time // wire time of the latest frame
 	Pace    event.Pace
-	Latest  servobus.Frame // not damaged
+	Latest  bus.Frame // not damaged
 	Periods state.Histogram
 }
 
 // frame takes a frame that was believed.
-func (t *BusCounts) frame(f *servobus.Frame, wire unit.Time, pace *event.Pace) {
+func (t *BusCounts) frame(f *bus.Frame, wire unit.Time, pace *event.Pace) {
 	if t.Heard && !pace.Late {
 		t.Periods.Add(wire.Sub(t.Last))
 	}
@@ -42,7 +42,7 @@ func (t *BusCounts) frame(f *servobus.Frame, wire unit.Time, pace *event.Pace) {
 		return
 	}
 	t.Latest = *f
-	if f.FrameLost() {
+	if f.Lost() {
 		t.Missed++
 	}
 	if f.Failsafe() {

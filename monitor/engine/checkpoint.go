@@ -87,8 +87,8 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 	}
 	e.saved, e.runs, e.faults = s.Saved, s.Runs, s.Faults
 	for _, d := range e.decoders {
-		if bus, ok := d.(*Bus); ok {
-			bus.refused = bus.Framer.Refused()
+		if on, ok := d.(*Bus); ok {
+			on.refused = on.Framer.Account().Refused
 		}
 	}
 	return e, nil

@@ -1,7 +1,7 @@
 package engine
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/wiretime"
@@ -14,9 +14,10 @@ type decoder interface {
 	Step(in *event.Input, see func(*event.Observation))
 }
 
-// decoderFor makes the decoder of a tap; it goes on counting where the one that
+// decoderFor makes the decoder of a tap, of a bus by the row of its protocol; it goes on
+// counting where the one that
 // it takes the place of, if any, left off.
-func decoderFor(t event.TapName, was decoder) decoder {
+func decoderFor(t event.TapName, p *bus.Protocol, was decoder) decoder {
 	if t.Kind == "pulses" {
 		l := &Leads{}
 		if old, ok := was.(*Leads); ok {
@@ -24,7 +25,7 @@ func decoderFor(t event.TapName, was decoder) decoder {
 		}
 		return l
 	}
-	b := &Bus{}
+	b := NewBus(p)
 	if old, ok := was.(*Bus); ok {
 		b.Counts = old.Counts
 	}
@@ -39,19 +40,25 @@ func (passOn) Step(in *event.Input, see func(*event.Observation)) {
 	see(&event.Observation{At: in.At, Wire: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data})
 }
 
-// Bus decodes a servo-bus tap. Its exported fields are what a checkpoint keeps.
+// Bus decodes the tap of a bus. Its exported fields are what a checkpoint keeps.
 type Bus struct {
-	Framer servobus.Framer
+	Framer bus.Framer
 	Wire   wiretime.Estimator
 	Counts BusCounts
 
-	frame   servobus.Frame
-	seen    event.Observation
-	refused [servobus.Reasons]int64 // as last reported
-	at      unit.Time
-	tap     uint8
-	see     func(*event.Observation)
-	found   func(*servobus.Found)
+	protocol *bus.Protocol
+	frame    bus.Frame
+	seen     event.Observation
+	refused  bus.Refused // as last reported
+	at       unit.Time
+	tap      uint8
+	see      func(*event.Observation)
+	found    func(*bus.Found)
+}
+
+// NewBus makes the decoder of a bus of a protocol.
+func NewBus(p *bus.Protocol) *Bus {
+	return &Bus{Framer: p.NewFramer(), Wire: wiretime.NewEstimator(unit.Duration(p.FrameTime())), protocol: p}
 }
 
 // Step implements decoder.
@@ -77,9 +84,9 @@ func (b *Bus) Step(in *event.Input, see func(*event.Observation)) {
 	}
 }
 
-func (b *Bus) onFrame(f *servobus.Found) {
+func (b *Bus) onFrame(f *bus.Found) {
 	b.reportRefused()
-	b.frame.Decode(f.Raw)
+	b.protocol.Decode(f.Raw, &b.frame)
 	b.frame.Bad = f.Bad
 	wire, pace := b.Wire.Frame(unit.Time(f.At))
 	b.Counts.frame(&b.frame, wire, &pace)
@@ -89,7 +96,7 @@ func (b *Bus) onFrame(f *servobus.Found) {
 
 // reportRefused reports what the framer refused since the last time.
 func (b *Bus) reportRefused() {
-	now := b.Framer.Refused()
+	now := b.Framer.Account().Refused
 	if now == b.refused {
 		return
 	}

@@ -1,7 +1,7 @@
 package engine
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -19,10 +19,11 @@ type drills struct {
 
 // newDrills makes drills over the first bus tap and the tap on the servo leads.
 func newDrills(v *base.View) *drills {
-	bus := firstTap(v, "bus")
-	x := &drills{Runner: drill.New(v.Sheet, bus, firstTap(v, "pulses")), tap: bus.Number}
+	listened := firstTap(v, "bus")
+	x := &drills{Runner: drill.New(v.Sheet, listened, firstTap(v, "pulses")), tap: listened.Number}
 	s := v.Sheet
-	x.hearing.Width = func(f *servobus.Frame, channel int) unit.Width { return base.Width(s, f, channel) }
+	x.hearing.Channels = s.Protocol.LastChannel()
+	x.hearing.Width = func(f *bus.Frame, channel int) unit.Width { return base.Width(s, f, channel) }
 	return x
 }
 

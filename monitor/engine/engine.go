@@ -183,7 +183,7 @@ func (e *Engine) restart() {
 		if i+1 < len(before) {
 			was = before[i+1]
 		}
-		e.decoders = append(e.decoders, decoderFor(t, was))
+		e.decoders = append(e.decoders, decoderFor(t, e.sheet.Protocol, was))
 	}
 }
 

@@ -1,20 +1,20 @@
 package engine
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/unit"
 )
 
 // Latest is the latest frame of a tap that was not damaged, and the wire time of
 // the latest frame of all; false before the first. The frame is the engine's own:
 // read it between steps, on the same goroutine, and keep nothing of it.
-func (e *Engine) Latest(tap uint8) (*servobus.Frame, unit.Time, bool) {
+func (e *Engine) Latest(tap uint8) (*bus.Frame, unit.Time, bool) {
 	if int(tap) >= len(e.decoders) {
 		return nil, 0, false
 	}
-	bus, ok := e.decoders[tap].(*Bus)
-	if !ok || !bus.Counts.Heard {
+	decoder, ok := e.decoders[tap].(*Bus)
+	if !ok || !decoder.Counts.Heard {
 		return nil, 0, false
 	}
-	return &bus.Counts.Latest, bus.Counts.Last, true
+	return &decoder.Counts.Latest, decoder.Counts.Last, true
 }

@@ -4,8 +4,8 @@ import (
 	"maps"
 	"slices"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/pulse"
-	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
@@ -56,8 +56,8 @@ func (t *BusCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	s.Frames, s.Damaged = t.Frames, t.Damaged
 	s.Missed, s.Failsafe, s.GapFrames, s.Periods = t.Missed, t.Failsafe, t.GapFrames, t.Periods
 	s.PeriodNS, s.ClumpNS = t.Pace.Period, t.Pace.Clump
-	for r, n := range t.Refused {
-		s.Refused = append(s.Refused, state.Refused{Reason: servobus.Reason(r).String(), Bytes: n})
+	for _, r := range sh.Protocol.Reasons {
+		s.Refused = append(s.Refused, state.Refused{Reason: r.String(), Bytes: t.Refused[r]})
 	}
 	if t.Heard {
 		s.LastNS = t.Last
@@ -92,17 +92,17 @@ func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 }
 
 // channels are those of a frame; the digital ones only where the sheet has them.
-func channels(sh *sheet.Sheet, f *servobus.Frame) (list []state.Channel) {
-	for n := 1; n <= servobus.Channels+2; n++ {
+func channels(sh *sheet.Sheet, f *bus.Frame) (list []state.Channel) {
+	for n := 1; n <= sh.Protocol.LastChannel(); n++ {
 		named, ok := sh.Channel(n)
 		c := state.Channel{Number: n}
 		switch {
-		case n <= servobus.Channels:
+		case !sh.Digital(n):
 			c.Count, c.WidthNS = f.Counts[n-1], base.Width(sh, f, n)
 		case !ok:
 			continue
 		default:
-			c.Count, c.WidthNS = digital(f, n), base.Width(sh, f, n)
+			c.Count, c.WidthNS = digital(sh, f, n), base.Width(sh, f, n)
 		}
 		if ok {
 			c.Name = named.Name
@@ -112,8 +112,8 @@ func channels(sh *sheet.Sheet, f *servobus.Frame) (list []state.Channel) {
 	return list
 }
 
-func digital(f *servobus.Frame, n int) uint16 {
-	if n == servobus.Channels+1 && f.Ch17() || n == servobus.Channels+2 && f.Ch18() {
+func digital(sh *sheet.Sheet, f *bus.Frame, n int) uint32 {
+	if f.Digital(n - sh.Protocol.Channels - 1) {
 		return 1
 	}
 	return 0

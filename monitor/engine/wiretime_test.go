@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
@@ -32,7 +33,7 @@ func TestWireTimeAgainstTheTruth(t *testing.T) {
 		sim.KeepTruth = true
 		var wire []unit.Time
 		missing := 0
-		bus := &Bus{}
+		bus := NewBus(servobus.Protocol())
 		see := func(o *event.Observation) {
 			if o.Kind == event.FrameSeen {
 				wire = append(wire, o.Wire)

@@ -68,6 +68,9 @@ type Start struct {
 type TapName struct {
 	Name string `json:"name"`
 	Kind string `json:"kind"` // "bus" or "pulses"
+	// Protocol is the name of a bus's protocol, as the sheet has it; left out, it is the
+	// servo bus, as in recordings from before there were others.
+	Protocol string `json:"protocol,omitempty"`
 }
 
 // Port is the Data of InputTapUp: what is being read and how it is set.

@@ -1,14 +1,14 @@
 package event
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/unit"
 )
 
 // What decoding adds to the kinds of input: an Observation has either the kind
 // of the input that it passes on, or one of these.
 const (
-	FrameSeen    InputKind = iota + 64 // one servo-bus frame
+	FrameSeen    InputKind = iota + 64 // one frame of a bus
 	BytesRefused                       // bytes that were no frame
 	PulseSeen                          // one servo pulse
 	BoardStatus                        // a capture board spoke of itself
@@ -23,24 +23,13 @@ type Observation struct {
 	Tap  uint8
 	Kind InputKind
 
-	Frame   *servobus.Frame // FrameSeen
-	Pace    Pace            // FrameSeen
-	Refused Refusal         // BytesRefused
-	Pulse   *Pulse          // PulseSeen
-	Board   Board           // BoardStatus
-	Lost    BoardLostData   // LinesLost
-	Data    []byte          // of the input, where its kind is passed on
-}
-
-// Refusal counts refused bytes by reason.
-type Refusal [servobus.Reasons]int64
-
-// Total is the number of bytes refused.
-func (r *Refusal) Total() (n int64) {
-	for _, v := range r {
-		n += v
-	}
-	return n
+	Frame   *bus.Frame    // FrameSeen
+	Pace    Pace          // FrameSeen
+	Refused bus.Refused   // BytesRefused
+	Pulse   *Pulse        // PulseSeen
+	Board   Board         // BoardStatus
+	Lost    BoardLostData // LinesLost
+	Data    []byte        // of the input, where its kind is passed on
 }
 
 // Board is what a capture board says of itself.

@@ -12,8 +12,8 @@ import (
 type JumpData struct {
 	Tap      string   `json:"tap"`
 	Channels []int    `json:"channels"` // numbers from 1
-	From     []uint16 `json:"from"`     // counts
-	To       []uint16 `json:"to"`
+	From     []uint32 `json:"from"`     // counts
+	To       []uint32 `json:"to"`
 	Signal   Signal   `json:"signal"`
 }
 

@@ -56,7 +56,7 @@ func port() []family {
 
 // refused shows every reason, also those that were never needed.
 func refused(t *state.Tap, show show) {
-	for _, reason := range state.RefusalReasons(t.Kind) {
+	for _, reason := range t.RefusalReasons() {
 		var n int64
 		for _, r := range t.Refused {
 			if r.Reason == reason {

@@ -3,6 +3,7 @@ package port
 import (
 	"io"
 
+	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/event"
 )
 
@@ -27,7 +28,7 @@ type line interface {
 // stream is a line of which nothing is known but its bytes.
 type stream struct {
 	io.ReadCloser
-	settings Settings
+	settings uart.Format
 }
 
 func (s stream) read(take func([]byte)) error {
@@ -43,6 +44,6 @@ func (s stream) read(take func([]byte)) error {
 	}
 }
 
-func (s stream) port() event.Port         { return event.Port{Settings: s.settings.String()} }
+func (s stream) port() event.Port         { return event.Port{Settings: settingsText(s.settings)} }
 func (stream) marked() bool               { return false }
 func (stream) counters() (Counters, bool) { return Counters{}, false }

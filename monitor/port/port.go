@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/event"
 )
 
@@ -15,7 +16,7 @@ import (
 type Port struct {
 	Tap      uint8
 	Path     string
-	Settings Settings // BusSettings where none are given
+	Settings uart.Format // how the line is sent; that of the first protocol where it is left out
 	Seq      *Sequencer
 
 	// Open opens what is behind Path; nil: a serial port, which is opened again

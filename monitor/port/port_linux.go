@@ -11,6 +11,7 @@ import (
 	"go.bug.st/serial"
 	"golang.org/x/sys/unix"
 
+	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/event"
 )
 
@@ -19,7 +20,7 @@ import (
 // several times the context switches of one on the runtime's own poller. Our
 // handle comes first, since the claim shuts out later ones; what the library
 // does not set is set through it afterwards.
-func openPort(path string, settings Settings) (line, error) {
+func openPort(path string, settings uart.Format) (line, error) {
 	lock, err := lockPort(path, lockFolders())
 	if err != nil {
 		return nil, err
@@ -35,7 +36,7 @@ func openPort(path string, settings Settings) (line, error) {
 	if stopEcho(fd) != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, errNoTerminal), p.Close())
 	}
-	if p.claim, err = serial.Open(path, settings.mode()); err != nil {
+	if p.claim, err = serial.Open(path, mode(settings)); err != nil {
 		return nil, errors.Join(fmt.Errorf("set the line of %s: %w", path, err), p.Close())
 	}
 	p.visible = markErrors(fd) == nil
@@ -60,7 +61,7 @@ type linuxPort struct {
 	visible bool // characters with errors come marked
 	latency string
 
-	settings Settings
+	settings uart.Format
 }
 
 // read waits on the runtime's poller. The reads themselves are raw: they never
@@ -97,8 +98,8 @@ func (p *linuxPort) read(take func([]byte)) error {
 }
 
 func (p *linuxPort) port() event.Port {
-	f := event.Port{Settings: p.settings.String(), Latency: p.latency}
-	if p.settings.Parity && !p.visible {
+	f := event.Port{Settings: settingsText(p.settings), Latency: p.latency}
+	if p.settings.Parity != uart.None && !p.visible {
 		f.Errors = errorsInvisible
 	}
 	return f

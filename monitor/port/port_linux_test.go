@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sys/unix"
 
+	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sim/world"
 )
@@ -177,19 +178,22 @@ func TestWhereNoLockCanBeListeningGoesOn(t *testing.T) {
 	assert.Empty(t, lockName(t.TempDir()))
 }
 
+// busLine is how a servo bus is sent.
+var busLine = servobus.Protocol().Line
+
 func TestASecondListenerIsToldAndTakesOverLater(t *testing.T) {
 	path, _ := onePort(t)
-	first, err := openPort(path, BusSettings)
+	first, err := openPort(path, busLine)
 	require.NoError(t, err)
-	_, err = openPort(path, BusSettings)
+	_, err = openPort(path, busLine)
 	require.Error(t, err)
 	assert.Contains(t, Explain(path, err), "is listened to already")
 	before := descriptors(t)
-	_, err = openPort(path, BusSettings)
+	_, err = openPort(path, busLine)
 	require.Error(t, err)
 	assert.Equal(t, before, descriptors(t), "a refused opening costs no descriptor")
 	require.NoError(t, first.Close())
-	second, err := openPort(path, BusSettings)
+	second, err := openPort(path, busLine)
 	require.NoError(t, err)
 	require.NoError(t, second.Close())
 }
@@ -216,7 +220,7 @@ func TestAClaimedPortIsBusy(t *testing.T) {
 	require.NoError(t, os.Chmod(far.Name(), 0o666))
 	require.NoError(t, unix.IoctlSetInt(int(far.Fd()), unix.TIOCEXCL, 0))
 	asNobody(t, func() {
-		_, err := openPort(far.Name(), BusSettings)
+		_, err := openPort(far.Name(), busLine)
 		assert.ErrorIs(t, err, syscall.EBUSY)
 		assert.True(t, isBusy(err))
 		assert.Contains(t, Explain(far.Name(), err), "another program holds "+far.Name())
@@ -227,7 +231,7 @@ func TestAPortOfAnotherGroupNamesTheGroup(t *testing.T) {
 	_, far := twoEnds(t)
 	require.NoError(t, os.Chmod(far.Name(), 0o000))
 	asNobody(t, func() {
-		_, err := openPort(far.Name(), BusSettings)
+		_, err := openPort(far.Name(), busLine)
 		assert.ErrorIs(t, err, fs.ErrPermission)
 		assert.Contains(t, Explain(far.Name(), err), "lets no group in")
 	})

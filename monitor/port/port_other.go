@@ -13,17 +13,18 @@ import (
 	"github.com/gofrs/flock"
 	"go.bug.st/serial"
 
+	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/event"
 )
 
 // openPort opens a port for reading. Errors of parity and framing are not
 // visible on this system.
-func openPort(path string, settings Settings) (line, error) {
+func openPort(path string, settings uart.Format) (line, error) {
 	lock, err := lockPort(path, lockFolders())
 	if err != nil {
 		return nil, err
 	}
-	p, err := serial.Open(path, settings.mode())
+	p, err := serial.Open(path, mode(settings))
 	if err != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), unlock(lock))
 	}
@@ -41,7 +42,7 @@ const pollEvery = 200 * time.Millisecond
 type otherPort struct {
 	serial.Port
 	lock     *flock.Flock
-	settings Settings
+	settings uart.Format
 	closing  atomic.Bool
 	reading  sync.Mutex
 }
@@ -70,8 +71,8 @@ func (p *otherPort) Close() error {
 }
 
 func (p *otherPort) port() event.Port {
-	f := event.Port{Settings: p.settings.String(), Latency: "unknown"}
-	if p.settings.Parity {
+	f := event.Port{Settings: settingsText(p.settings), Latency: "unknown"}
+	if p.settings.Parity != uart.None {
 		f.Errors = errorsInvisible
 	}
 	return f

@@ -167,7 +167,7 @@ func TestExplain(t *testing.T) {
 	} {
 		assert.Contains(t, Explain("/dev/x", c.err), c.want)
 	}
-	_, err := serial.Open(filepath.Join(t.TempDir(), "none"), BusSettings.mode())
+	_, err := serial.Open(filepath.Join(t.TempDir(), "none"), mode(BoardSettings))
 	assert.Contains(t, Explain("/dev/x", err), "there is no port /dev/x")
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
@@ -17,12 +18,12 @@ import (
 // Byte i of a raw file ends at ⌊i/25⌋·period + (i mod 25 + 1)·120 µs.
 func TestRawDates(t *testing.T) {
 	for i, want := range map[int64]unit.Time{0: 120_000, 24: 3_000_000, 25: 7_120_000, 49: 10_000_000, 2500: 700_120_000} {
-		assert.Equal(t, want, RawDate(i, 7*unit.Millisecond), "byte %d", i)
+		assert.Equal(t, want, RawDate(servobus.Protocol(), i, 7*unit.Millisecond), "byte %d", i)
 	}
 }
 
 func TestRawIsASessionWithBeats(t *testing.T) {
-	s, err := NewRaw(bytes.NewReader(make([]byte, 25*300)), "file", 7*unit.Millisecond, "test")
+	s, err := NewRaw(bytes.NewReader(make([]byte, 25*300)), "file", servobus.Protocol(), 7*unit.Millisecond, "test")
 	require.NoError(t, err)
 	counts := map[event.InputKind]int{}
 	last := unit.Time(0)
@@ -37,9 +38,9 @@ func TestRawIsASessionWithBeats(t *testing.T) {
 }
 
 func TestRawSaysWhatIsWrong(t *testing.T) {
-	_, err := NewRaw(bytes.NewReader(nil), "file", unit.Millisecond, "test")
+	_, err := NewRaw(bytes.NewReader(nil), "file", servobus.Protocol(), unit.Millisecond, "test")
 	require.ErrorContains(t, err, "got a period of 1000000 ns")
-	s, err := NewRaw(iotest.ErrReader(errors.New("worn out")), "file", 7*unit.Millisecond, "test")
+	s, err := NewRaw(iotest.ErrReader(errors.New("worn out")), "file", servobus.Protocol(), 7*unit.Millisecond, "test")
 	require.NoError(t, err)
 	var in event.Input
 	for range 2 {

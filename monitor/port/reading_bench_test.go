@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sys/unix"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/world"
@@ -118,12 +119,12 @@ func hear(b *testing.B, buses int, commands ...func(ports []string) *exec.Cmd) (
 // feed writes a frame to each bus in its turn, the same to each program, until ctx
 // is done. ends are the buses of the first program, then those of the next.
 func feed(ctx context.Context, buses int, ends []world.Sink) error {
-	var frame servobus.Frame
+	var frame bus.Frame
 	var raw [servobus.FrameLen]byte
 	began := time.Now()
 	for n := 0; ctx.Err() == nil; n++ {
-		frame.Counts[0] = uint16(992 + n/buses%97)
-		frame.Encode(&raw)
+		frame.Counts[0] = uint32(992 + n/buses%97)
+		servobus.Encode(&frame, raw[:])
 		due := time.Duration(n) * period / time.Duration(buses)
 		time.Sleep(time.Until(began.Add(due)))
 		for i := n % buses; i < len(ends); i += buses {

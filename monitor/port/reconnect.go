@@ -10,6 +10,9 @@ import (
 	"time"
 
 	"go.bug.st/serial"
+
+	"benchproof.example/decode/protocols"
+	"benchproof.example/decode/uart"
 )
 
 const (
@@ -26,8 +29,9 @@ const (
 // listens: nothing is ever written to the port.
 func (p *Port) Run(ctx context.Context) {
 	p.name = p.Path
-	if p.Settings == (Settings{}) {
-		p.Settings = BusSettings
+	if p.Settings == (uart.Format{}) {
+		first, _ := protocols.Find("")
+		p.Settings = first.Line
 	}
 	if p.retry == 0 {
 		p.retry = retryAfter

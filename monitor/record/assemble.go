@@ -87,7 +87,7 @@ func channelsOf(id string, s *sheet.Sheet) (list []int) {
 			list = ThrottleChannels(s)
 		}
 	}
-	return slices.DeleteFunc(list, func(n int) bool { return n > 16 })
+	return slices.DeleteFunc(list, s.Digital)
 }
 
 // ThrottleChannels are the channels that drive a motor: the throttles of a sheet.
@@ -106,7 +106,7 @@ func (g *Collector) lost(a *traceSet) []Loss {
 	list := []Loss{}
 	var channels []int
 	for i := range g.sheet.Channels {
-		if n := g.sheet.Channels[i].Number; n <= 16 {
+		if n := g.sheet.Channels[i].Number; !g.sheet.Digital(n) {
 			channels = append(channels, n)
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -15,7 +15,7 @@ import (
 // gets a point each 20 ms, which a print can't resolve any finer.
 const (
 	pace        = 20 * unit.Millisecond
-	worth       = 2 // counts: less is the jitter of a control at rest (common practice: one count)
+	worth       = 2 // quanta, see base.View: less is the jitter of a control at rest (common practice: one count)
 	traceBefore = unit.Second
 	traceAfter  = unit.Second
 	traceMost   = 20 * unit.Second // of evidence in one trace; of longer ones the end is shown
@@ -32,7 +32,7 @@ type Tracer struct {
 
 // tapTrace is what one tap carried so far.
 type tapTrace struct {
-	lines  [servobus.Channels]channelTrace
+	lines  [bus.MaxChannels]channelTrace
 	signal []Signal
 	at     unit.Time // wire time of the latest frame taken
 	heard  bool
@@ -41,7 +41,7 @@ type tapTrace struct {
 // channelTrace is one channel: when its count changed, and to what.
 type channelTrace struct {
 	at    []unit.Time
-	count []uint16
+	count []uint32
 }
 
 // Judged follows each input that the engine judged.
@@ -69,16 +69,17 @@ func (t *Tracer) sampleTap(tap uint8) {
 	}
 	w.heard, w.at = true, at
 	w.whose(at, whose(f))
-	for i := range w.lines {
-		w.lines[i].take(at, f.Counts[i])
+	quantum := int64(t.Engine.View().Quantum)
+	for i := range t.Sheet.Protocol.Channels {
+		w.lines[i].take(at, f.Counts[i], quantum)
 	}
 }
 
-func whose(f *servobus.Frame) string {
+func whose(f *bus.Frame) string {
 	switch {
 	case f.Failsafe():
 		return string(event.SignalFailsafe)
-	case f.FrameLost():
+	case f.Lost():
 		return string(event.SignalMissed)
 	}
 	return string(event.SignalLive)
@@ -90,11 +91,11 @@ func (w *tapTrace) whose(at unit.Time, who string) {
 	}
 }
 
-func (c *channelTrace) take(at unit.Time, count uint16) {
+func (c *channelTrace) take(at unit.Time, count uint32, quantum int64) {
 	n := len(c.at)
 	if n > 0 {
-		moved := int(count) - int(c.count[n-1])
-		if max(moved, -moved) < worth || at.Sub(c.at[n-1]) < pace {
+		moved := int64(count) - int64(c.count[n-1])
+		if max(moved, -moved) < worth*quantum || at.Sub(c.at[n-1]) < pace {
 			return
 		}
 	}

@@ -54,7 +54,7 @@ func well() state.State {
 		Ups: 1, Bytes: 25_000, Locked: true, Signal: event.SignalLive, ModeKnown: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
 		Channels: []state.Channel{{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_000}, {Number: 17, Count: 1}},
 	}
-	for _, r := range state.RefusalReasons("bus") {
+	for _, r := range []string{"no-header", "no-footer", "unconfirmed", "cut-off"} {
 		tap.Refused = append(tap.Refused, state.Refused{Reason: r})
 	}
 	return state.State{

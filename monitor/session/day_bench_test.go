@@ -12,6 +12,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
@@ -42,7 +43,7 @@ func writeDay(b *testing.B, path string) (frames int) {
 	require.NoError(b, err)
 	put(event.Input{Kind: event.InputBegin, Data: start})
 	put(event.Input{Kind: event.InputTapUp, Tap: 1, Data: []byte(`{"port":"bench"}`)})
-	var frame servobus.Frame
+	var frame bus.Frame
 	for i := range frame.Counts {
 		frame.Counts[i] = 992
 	}
@@ -54,14 +55,14 @@ func writeDay(b *testing.B, path string) (frames int) {
 		}
 		frames++
 		if frames%1000 < 300 {
-			frame.Counts[0] = uint16(992 + frames%97)
+			frame.Counts[0] = uint32(992 + frames%97)
 		}
-		frame.Counts[10] = []uint16{172, 992, 1811}[at/(60*unit.Second)%3]
+		frame.Counts[10] = []uint32{172, 992, 1811}[at/(60*unit.Second)%3]
 		frame.Flags = 0
 		if frames%997 == 0 {
-			frame.Flags = servobus.FlagFrameLost
+			frame.Flags = bus.Lost
 		}
-		frame.Encode(&raw)
+		servobus.Encode(&frame, raw[:])
 		put(event.Input{At: unit.Time(at), Tap: 1, Kind: event.InputBytes, Data: raw[:]})
 	}
 	put(event.Input{At: unit.Time(day), Kind: event.InputEnd})

@@ -1,12 +1,10 @@
 package sheet
 
 import (
+	"benchproof.example/monitor/unit"
 	"cmp"
 	"fmt"
 	"slices"
-
-	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/unit"
 )
 
 // The kinds of channels.
@@ -19,13 +17,9 @@ const (
 	Momentary = "momentary"
 )
 
-// MaxChannel is the highest channel number. 17 and 18 are the digital
-// channels, which are off or on: of their two places the narrower one is off.
-const MaxChannel = servobus.Channels + 2
-
 // Channel is one channel of the model.
 type Channel struct {
-	Number  int // 1..16 proportional, 17 and 18 digital
+	Number  int // 1 to Protocol.LastChannel
 	Name    string
 	Kind    string // Stick, Throttle, Knob, Fixed, Switch or Momentary
 	Places  []Place
@@ -42,8 +36,9 @@ type Place struct {
 	Width unit.Width // ns
 }
 
-// Digital reports one of the two channels that are only off or on.
-func (c *Channel) Digital() bool { return c.Number > servobus.Channels }
+// Digital reports one of the channels that are only off or on: of their two places the
+// narrower one is off. They are numbered behind the others.
+func (s *Sheet) Digital(channel int) bool { return channel > s.Protocol.Channels }
 
 // RestsNear reports that a width is near a place of the channel or its neutral,
 // where it comes to stand by itself or is put; within is ns.
@@ -85,7 +80,7 @@ var channelKeys = map[string][]string{
 
 func (r *reader) channels(n *node) {
 	for _, e := range r.entries(n, "channels", "1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}") {
-		number, _ := r.whole(e.key, "a channel number", 1, MaxChannel)
+		number, _ := r.whole(e.key, "a channel number", 1, int64(r.sheet.Protocol.LastChannel()))
 		var c Channel
 		sound := r.clean(func() { c = r.oneChannel(e.value, number, e.key) })
 		r.unsound[c.Name] = r.unsound[c.Name] || !sound
@@ -106,7 +101,7 @@ func (r *reader) oneChannel(n *node, number int, key *node) Channel {
 	}
 	c.Kind = kind
 	rec.only("a channel of kind "+kind, append([]string{"name", "kind"}, channelKeys[kind]...)...)
-	if r.clean(func() { r.places(&c, rec) }) && c.Digital() {
+	if r.clean(func() { r.places(&c, rec) }) && r.sheet.Digital(number) {
 		r.checkDigital(&c, key)
 	}
 	return c

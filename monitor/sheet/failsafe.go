@@ -1,5 +1,7 @@
 package sheet
 
+import "benchproof.example/decode/bus"
+
 import "benchproof.example/monitor/unit"
 
 // Failsafe says what the receiver does when the signal is gone.
@@ -49,7 +51,7 @@ func (r *reader) failsafe(n *node) {
 	f := &Failsafe{}
 	r.sheet.Failsafe = f
 	rec := r.record(n, "failsafe", "flag", "within", "heard", "leads")
-	f.Flag, _ = r.choice(rec.need("flag", "required"), "required", "optional", "absent")
+	f.Flag = r.flag(rec.need("flag", "required"))
 	f.Within, _ = r.duration(rec.need("within", "1.5s"))
 	if heard := rec.maybe("heard"); heard != nil {
 		r.heard(&f.Heard, heard)
@@ -57,6 +59,15 @@ func (r *reader) failsafe(n *node) {
 	if leads := rec.maybe("leads"); leads != nil {
 		r.leads(&f.Leads, leads)
 	}
+}
+
+// flag reads what is wanted of the failsafe flag; only a protocol that has one can set it.
+func (r *reader) flag(n *node) string {
+	flag, ok := r.choice(n, "required", "optional", "absent")
+	if ok && flag != "absent" && r.sheet.Protocol.Flags&bus.Failsafe == 0 {
+		r.refuse(n, "a failsafe flag that is "+flag+", and a "+r.sheet.Protocol.Title+" has none", "absent")
+	}
+	return flag
 }
 
 func (r *reader) heard(p *Presets, n *node) {

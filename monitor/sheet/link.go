@@ -2,14 +2,15 @@ package sheet
 
 import (
 	"fmt"
+	"strconv"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 )
 
 // Heartbeat is a slow sawtooth that the transmitter sends on a spare channel.
 // It tells a link that lives from one that is held: standing still is a fault.
 type Heartbeat struct {
-	Channel int // 1..16
+	Channel int // 1 to Protocol.Channels
 }
 
 // Link bounds the radio link.
@@ -21,8 +22,8 @@ func (r *reader) heartbeat(n *node) {
 	if n == nil {
 		return
 	}
-	channel := r.record(n, "the heartbeat", "channel").need("channel", "16")
-	number, ok := r.whole(channel, "the number of a spare channel", 1, servobus.Channels)
+	channel := r.record(n, "the heartbeat", "channel").need("channel", strconv.Itoa(r.sheet.Protocol.Channels))
+	number, ok := r.whole(channel, "the number of a spare channel", 1, int64(r.sheet.Protocol.Channels))
 	if !ok {
 		return
 	}
@@ -38,6 +39,10 @@ func (r *reader) link(n *node) {
 	}
 	const all = 1_000_000
 	missed := r.record(n, "the link", "missed_at_most").need("missed_at_most", `"0.1 %"`)
+	if missed != nil && r.sheet.Protocol.Flags&bus.Lost == 0 {
+		r.refuse(missed, "a share of missed frames, which a "+r.sheet.Protocol.Title+" does not flag", "the section link left out")
+		return
+	}
 	if share, ok := r.between(missed, shares, 0, all, `a share from "0 %" to "100 %"`); ok {
 		r.sheet.Link = &Link{share}
 	}

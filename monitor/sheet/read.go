@@ -4,16 +4,18 @@ import (
 	"fmt"
 	"strconv"
 
-	"benchproof.example/decode/scale"
+	"benchproof.example/decode/bus"
+	"benchproof.example/decode/protocols"
 	"benchproof.example/monitor/unit"
 )
 
 // reader collects a sheet and the mistakes in it. Sections are read in the
 // order in which they rest on each other, whatever the order of the text.
 type reader struct {
-	file     string
-	sheet    Sheet
-	mistakes Mistakes
+	file      string
+	protocols bus.Table
+	sheet     Sheet
+	mistakes  Mistakes
 
 	// What could not be read makes other mistakes look like more than they are.
 	nameless    bool            // a channel's name: names that are no channel's may be that one
@@ -26,12 +28,33 @@ type reader struct {
 	fresh bool // for a new session: what was accepted when older sheets were written may be refused
 }
 
+// Parser reads sheets. The zero value is ready.
+type Parser struct {
+	// Protocols are those that a tap may name, the first where it names none; nil: all
+	// that the program knows.
+	Protocols bus.Table
+}
+
+// Read reads a sheet that a session keeps, with the zero Parser.
+func Read(name string, text []byte) (*Sheet, error) { return Parser{}.Read(name, text) }
+
+// ReadNew reads a sheet that a new session is to begin with, with the zero Parser.
+func ReadNew(name string, text []byte) (*Sheet, []Doubt, error) { return Parser{}.ReadNew(name, text) }
+
+func (p Parser) reader(file string) *reader {
+	r := &reader{file: file, protocols: p.Protocols, unsound: map[string]bool{}}
+	if r.protocols == nil {
+		r.protocols = protocols.All()
+	}
+	return r
+}
+
 // Read reads and checks a sheet that a session keeps: it reads as when it was
 // written, whatever is refused in a new one since. name is the file as the builder
 // knows it. The error is Mistakes: all of them, by place. Checks that compare parts of
 // a section wait until those parts can be read.
-func Read(name string, text []byte) (*Sheet, error) {
-	r := &reader{file: name, unsound: map[string]bool{}}
+func (p Parser) Read(name string, text []byte) (*Sheet, error) {
+	r := p.reader(name)
 	_, err := r.read(text)
 	if err != nil {
 		return nil, err
@@ -42,8 +65,9 @@ func Read(name string, text []byte) (*Sheet, error) {
 // ReadNew reads and checks a sheet that a new session is to begin with. It refuses
 // what Read refuses and what can't be meant, and says by place what may not be meant:
 // doubts stop nothing.
-func ReadNew(name string, text []byte) (*Sheet, []Doubt, error) {
-	r := &reader{file: name, unsound: map[string]bool{}, fresh: true}
+func (p Parser) ReadNew(name string, text []byte) (*Sheet, []Doubt, error) {
+	r := p.reader(name)
+	r.fresh = true
 	root, err := r.read(text)
 	if err != nil {
 		return nil, nil, err
@@ -130,7 +154,8 @@ func (r *reader) reach() (lo, hi unit.Width) {
 	if r.scaleless {
 		return 1, longest
 	}
-	lo, hi = r.sheet.Width(0), r.sheet.Width(scale.MaxCount)
+	ends := r.sheet.Protocol.Range
+	lo, hi = r.sheet.Width(ends[0]), r.sheet.Width(ends[1])
 	if lo > hi {
 		lo, hi = hi, lo
 	}

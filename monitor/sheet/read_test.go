@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/scale"
+	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/unit"
@@ -33,6 +34,7 @@ func expected() *sheet.Sheet {
 	return &sheet.Sheet{
 		Model:     "Reedwing 1400",
 		Sticks:    2,
+		Protocol:  servobus.Protocol(),
 		Taps:      []sheet.Tap{{Name: "main", Kind: "bus", Carries: "heard"}, {Name: "leads", Kind: "pulses", Carries: "unknown"}},
 		Scale:     scale.Scale{Counts: [2]int64{172, 1811}, Nanos: [2]int64{988_000, 2_012_000}},
 		Tolerance: sheet.Tolerance{Position: 12_000, Preset: 12_000, Neutral: 8_000},
@@ -123,6 +125,7 @@ func TestReadDefaults(t *testing.T) {
 	s := read(t, bare)
 	assert.Equal(t, &sheet.Sheet{
 		Model:     "Bare",
+		Protocol:  servobus.Protocol(),
 		Taps:      []sheet.Tap{{Name: "main", Kind: "bus", Carries: "unknown"}},
 		Scale:     scale.Common,
 		Tolerance: sheet.Tolerance{Position: 12_000, Preset: 12_000, Neutral: 8_000},
@@ -176,10 +179,10 @@ failsafe: {flag: optional, within: 1s, heard: {power: cut, gain: {at_least: 1500
 	assert.Equal(t, "1400", s.Model)
 	assert.Equal(t, []int{3, 9, 11, 17, 18}, numbers(s.Channels))
 	gear, _ := s.ByName("gear")
-	assert.True(t, gear.Digital())
+	assert.True(t, s.Digital(gear.Number))
 	assert.Equal(t, []sheet.Place{{"up", 2_012_000}, {"down", 988_000}}, gear.Places, "order of the sheet")
 	power, _ := s.Channel(3)
-	assert.False(t, power.Digital())
+	assert.False(t, s.Digital(power.Number))
 	assert.Equal(t, []sheet.Place{{"full", 988_000}, {"cut", 2_012_000}}, power.Places)
 	assert.Empty(t, power.Drives)
 	assert.Equal(t, &sheet.Gain{Law: sheet.OneSided, Channel: 9, Zero: 1_500_000, Full: []unit.Width{2_012_000}}, s.Gain)

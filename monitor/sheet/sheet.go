@@ -12,6 +12,7 @@ package sheet
 import (
 	"slices"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/scale"
 	"benchproof.example/monitor/unit"
 )
@@ -25,6 +26,7 @@ type Sheet struct {
 	Model      string // free text
 	Sticks     int    // transmitter stick mode 1..4; 0: the sheet does not say
 	Taps       []Tap
+	Protocol   *bus.Protocol // of the bus taps
 	Scale      scale.Scale
 	Tolerance  Tolerance
 	Channels   []Channel // ascending Number
@@ -40,7 +42,7 @@ type Sheet struct {
 }
 
 // Width is the pulse width that a count of the bus stands for.
-func (s *Sheet) Width(count uint16) unit.Width { return unit.Width(s.Scale.Width(int64(count))) }
+func (s *Sheet) Width(count uint32) unit.Width { return unit.Width(s.Scale.Width(int64(count))) }
 
 // Channel finds a channel by its number; false where the sheet has none.
 func (s *Sheet) Channel(number int) (*Channel, bool) {

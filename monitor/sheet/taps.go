@@ -9,9 +9,10 @@ import (
 
 // Tap is one place where the bench listens.
 type Tap struct {
-	Name    string
-	Kind    string // "bus" or "pulses"
-	Carries string // of a bus: "heard" (as the transmitter sent), "stabilised", or "unknown"; of pulses always "unknown"
+	Name     string
+	Kind     string // "bus" or "pulses"
+	Protocol string // of a bus: its name, as the sheet has it; "": the sheet names none
+	Carries  string // of a bus: "heard" (as the transmitter sent), "stabilised", or "unknown"; of pulses always "unknown"
 }
 
 // HasLeads reports whether the servo leads are tapped: without that, nothing of the
@@ -36,6 +37,7 @@ type Tolerance struct {
 const mostTaps = 32
 
 func (r *reader) taps(n *node) {
+	r.sheet.Protocol, _ = r.protocols.Find("")
 	if n == nil {
 		r.sheet.Taps = []Tap{{Name: "main", Kind: "bus", Carries: "unknown"}}
 		return
@@ -47,16 +49,40 @@ func (r *reader) taps(n *node) {
 	for _, e := range entries {
 		tap := Tap{Carries: "unknown"}
 		tap.Name, _ = r.name(e.key, "a tap name")
-		rec := r.record(e.value, "tap "+e.key.text, "kind", "carries")
+		rec := r.record(e.value, "tap "+e.key.text, "kind", "carries", "protocol")
 		tap.Kind, _ = r.choice(rec.need("kind", "bus"), "bus", "pulses")
 		if tap.Kind == "pulses" {
 			rec.only("a tap on pulses", "kind")
 			r.onlyBoard(e.key)
-		} else if carries := rec.maybe("carries"); carries != nil {
-			tap.Carries, _ = r.choice(carries, "heard", "stabilised", "unknown")
+		} else {
+			r.bus(&tap, rec)
 		}
 		r.sheet.Taps = append(r.sheet.Taps, tap)
 	}
+}
+
+// bus reads what only a tap on a bus has.
+func (r *reader) bus(tap *Tap, rec *record) {
+	if carries := rec.maybe("carries"); carries != nil {
+		tap.Carries, _ = r.choice(carries, "heard", "stabilised", "unknown")
+	}
+	n := rec.maybe("protocol")
+	if n != nil {
+		tap.Protocol, _ = r.choice(n, r.protocols.Names()...)
+	}
+	p, _ := r.protocols.Find(tap.Protocol)
+	for _, other := range r.sheet.Taps {
+		if other.Kind == "bus" && p != r.sheet.Protocol {
+			at := n
+			if at == nil {
+				at = rec.at
+			}
+			r.refuse(at, fmt.Sprintf("the protocol %s, and tap %s has %s", p.Name, other.Name, r.sheet.Protocol.Name),
+				"one protocol for all taps of a sheet, since the numbers of its channels and its scale are one")
+			return
+		}
+	}
+	r.sheet.Protocol = p
 }
 
 // onlyBoard refuses a second tap on pulses: outputs have one number each, which is
@@ -74,7 +100,7 @@ const longest = 10_000_000
 
 // scale reads two points of the line between counts and widths.
 func (r *reader) scale(n *node) {
-	r.sheet.Scale = scale.Common
+	r.sheet.Scale = r.sheet.Protocol.Scale
 	if n == nil {
 		return
 	}
@@ -114,16 +140,17 @@ func (r *reader) readScale(n *node) {
 	r.sheet.Scale = read
 }
 
-// count reads a bus count. One that eleven bits can't carry is a width, most likely.
+// count reads a bus count. One that the bus can't carry is a width, most likely.
 func (r *reader) count(n *node) int64 {
+	least, most := int64(r.sheet.Protocol.Range[0]), int64(r.sheet.Protocol.Range[1])
 	if n.shape == number {
-		if value, ok := decimal(n.text, 0); ok && value > scale.MaxCount {
-			r.refuse(n, fmt.Sprintf("%s as a count, which can only be a width in microseconds: the bus carries counts up to %d", n.text, scale.MaxCount),
-				fmt.Sprintf("a count, a whole number from 0 to %d,", scale.MaxCount))
+		if value, ok := decimal(n.text, 0); ok && value > most {
+			r.refuse(n, fmt.Sprintf("%s as a count, which can only be a width in microseconds: the bus carries counts up to %d", n.text, most),
+				fmt.Sprintf("a count, a whole number from %d to %d,", least, most))
 			return 0
 		}
 	}
-	count, _ := r.whole(n, "a count", 0, scale.MaxCount)
+	count, _ := r.whole(n, "a count", least, most)
 	return int64(count)
 }
 

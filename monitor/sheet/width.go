@@ -80,7 +80,7 @@ func roundedShare(a, b int64) int64 {
 }
 
 // width reads a pulse width that the bus can carry: one that the scale ties to
-// 0..2047 counts. It may be written as a percentage.
+// a count within its range. It may be written as a percentage.
 func (r *reader) width(n *node) (unit.Width, bool) {
 	if n == nil {
 		return 0, false
@@ -117,7 +117,7 @@ func (r *reader) meant(n *node) string {
 		return fmt.Sprintf(perhapsPercentage, value)
 	}
 	if value > 0 && value < 700 {
-		return fmt.Sprintf(perhapsCount, micros(r.sheet.Width(uint16(value))))
+		return fmt.Sprintf(perhapsCount, micros(r.sheet.Width(uint32(value))))
 	}
 	return ""
 }

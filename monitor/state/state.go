@@ -6,7 +6,6 @@ package state
 
 import (
 	"benchproof.example/decode/pulse"
-	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
@@ -91,9 +90,9 @@ type Refused struct {
 
 // Channel is what a frame says of one channel.
 type Channel struct {
-	Number  int        `json:"number"`   // from 1; 17 and 18 are the digital ones
+	Number  int        `json:"number"`   // from 1; the digital ones come last
 	Name    string     `json:"name"`     // in the sheet, "" where it has none
-	Count   uint16     `json:"count"`    // 0..2047; 0 or 1 for the digital ones
+	Count   uint32     `json:"count"`    // as the bus has it; 0 or 1 for the digital ones
 	WidthNS unit.Width `json:"width_ns"` // by the sheet's scale; 0 for a digital one without places
 }
 
@@ -145,16 +144,17 @@ func (h *Histogram) Add(d unit.Duration) {
 	h.SumNS += int64(d)
 }
 
-// RefusalReasons are the words for refused bytes of a kind of tap, in the order of State.
-func RefusalReasons(kind string) (words []string) {
-	if kind == "pulses" {
+// RefusalReasons are the words for refused bytes of a tap, also those that were never needed. Of a
+// bus they are those that its protocol has, which Refused lists.
+func (t *Tap) RefusalReasons() (words []string) {
+	if t.Kind == "pulses" {
 		for r := range pulse.Reason(pulse.Reasons) {
 			words = append(words, r.String())
 		}
 		return words
 	}
-	for r := range servobus.Reason(servobus.Reasons) {
-		words = append(words, r.String())
+	for _, r := range t.Refused {
+		words = append(words, r.Reason)
 	}
 	return words
 }

@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -14,8 +14,8 @@ import (
 )
 
 const (
-	lost   = servobus.FlagFrameLost
-	failed = servobus.FlagFailsafe
+	lost   = bus.Lost
+	failed = bus.Failsafe
 )
 
 func TestFailsafe(t *testing.T) {
@@ -379,7 +379,7 @@ func TestSettled(t *testing.T) {
 		}, 1},
 		{"three times at most", func(r *rig) {
 			r.send(9)
-			for n := range uint16(6) {
+			for n := range uint32(6) {
 				r.put(1, low+100*n)
 				r.flagged(200, failed)
 			}

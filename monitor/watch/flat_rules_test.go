@@ -10,7 +10,7 @@ import (
 func TestWhatIsNoLimit(t *testing.T) {
 	steadily := func(r *rig, from, to int, by int) {
 		for c := from; c != to; c += by {
-			r.play(1, uint16(c))
+			r.play(1, uint32(c))
 		}
 	}
 	for _, c := range []struct {

@@ -14,10 +14,10 @@ import (
 func newFlat() base.Watcher { return &controls.Flat{Tap: 1} }
 
 // limited moves a stick to a limit and back, 12 counts a frame.
-func limited(r *rig, channel int, limit uint16) {
+func limited(r *rig, channel int, limit uint32) {
 	r.put(channel, middle)
 	r.send(20)
-	for c := uint16(middle); c < limit; c += 12 {
+	for c := uint32(middle); c < limit; c += 12 {
 		r.play(channel, c)
 	}
 	r.put(channel, limit)
@@ -29,24 +29,24 @@ func limited(r *rig, channel int, limit uint16) {
 
 // thrown moves a stick to its stop, 12 counts a frame, and throws it to the other end.
 func thrown(r *rig) {
-	for c := uint16(low); c < high; c += 12 {
+	for c := uint32(low); c < high; c += 12 {
 		r.play(1, c)
 	}
 	r.put(1, high)
 	r.send(60)
-	for c := uint16(high - 60); c > low+60; c -= 60 {
+	for c := uint32(high - 60); c > low+60; c -= 60 {
 		r.play(1, c)
 	}
 }
 
 // passing stops a stick at a place and goes on.
 func passing(r *rig) {
-	for c := uint16(low); c < 1200; c += 12 {
+	for c := uint32(low); c < 1200; c += 12 {
 		r.play(1, c)
 	}
 	r.put(1, 1200)
 	r.send(60)
-	for c := uint16(1212); c < high; c += 12 {
+	for c := uint32(1212); c < high; c += 12 {
 		r.play(1, c)
 	}
 }
@@ -64,7 +64,7 @@ func TestALimitIsToldTheSecondTimeOrInADrill(t *testing.T) {
 		{"two counts apart", func(r *rig) { limited(r, 1, 1600); limited(r, 1, 1602) }, 0},
 		{"on two channels", func(r *rig) { limited(r, 1, 1600); limited(r, 2, 1600) }, 0},
 		{"twice, as the hand slides along the stop", func(r *rig) {
-			r.each = func() { r.put(2, middle+uint16(int64(r.at)/int64(period)%50)*6) }
+			r.each = func() { r.put(2, middle+uint32(int64(r.at)/int64(period)%50)*6) }
 			limited(r, 1, 1600)
 			limited(r, 1, 1600)
 		}, 0},

@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -161,8 +161,8 @@ func TestFollowsWaits(t *testing.T) {
 			w.first = w.first[4:] // without those that would say otherwise
 			w.view.Taps[1].Suspect = true
 		}, false},
-		{"failsafe", func(w *wired) { w.flags = servobus.FlagFailsafe }, false},
-		{"missed frames", func(w *wired) { w.flags = servobus.FlagFrameLost }, false},
+		{"failsafe", func(w *wired) { w.flags = bus.Failsafe }, false},
+		{"missed frames", func(w *wired) { w.flags = bus.Lost }, false},
 		{"one frame in five is missed", func(w *wired) { w.lost = 5 }, true},
 		{"silent leads", func(w *wired) { w.mute = true }, false},
 	} {

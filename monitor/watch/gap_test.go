@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -53,10 +53,10 @@ func TestWhatIsAGap(t *testing.T) {
 			for i := range 70 {
 				at := unit.Time(unit.Duration(i) * period)
 				if n := c.refused[i]; n > 0 {
-					g.See(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.BytesRefused, Refused: event.Refusal{servobus.NoHeader: n}}, &view, emit)
+					g.See(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.BytesRefused, Refused: bus.Refused{bus.NoHeader: n}}, &view, emit)
 				}
 				pace := event.Pace{Known: true, Period: period, Clump: c.clump, Missing: c.missing[i]}
-				g.See(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &servobus.Frame{}, Pace: pace}, &view, emit)
+				g.See(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &bus.Frame{}, Pace: pace}, &view, emit)
 			}
 			assert.Equal(t, c.want, got)
 		})

@@ -5,7 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -34,7 +34,7 @@ func presses(times, away, rest int) func(*rig) {
 }
 
 // walk visits counts of channel 11, twenty frames each.
-func walk(counts ...uint16) func(*rig) {
+func walk(counts ...uint32) func(*rig) {
 	return func(r *rig) {
 		for _, c := range counts {
 			r.put(11, c)
@@ -46,7 +46,7 @@ func walk(counts ...uint16) func(*rig) {
 func digital(r *rig) {
 	r.send(20)
 	for range 2 {
-		r.flagged(20, servobus.FlagCh17)
+		r.flagged(20, bus.Digital(0))
 		r.send(20)
 	}
 }
@@ -89,9 +89,9 @@ func TestGesture(t *testing.T) {
 			r.send(20)
 			for range 3 {
 				r.put(15, high)
-				r.flagged(20, servobus.FlagFailsafe)
+				r.flagged(20, bus.Failsafe)
 				r.put(15, low)
-				r.flagged(20, servobus.FlagFailsafe)
+				r.flagged(20, bus.Failsafe)
 			}
 		}, 0},
 		{"damaged frames move none", pressed3, func(r *rig) {
@@ -159,7 +159,7 @@ func TestGestureInDoubt(t *testing.T) {
 		}))
 		return e.Data.(event.GestureData)
 	}
-	missed := last(func(r *rig) { r.flagged(5, servobus.FlagFrameLost) })
+	missed := last(func(r *rig) { r.flagged(5, bus.Lost) })
 	assert.Equal(t, event.SignalMissed, missed.Signal)
 	assert.False(t, missed.Suspect)
 	assert.False(t, missed.InDrill)

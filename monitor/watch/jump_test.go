@@ -5,7 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -23,7 +23,7 @@ func jumped(t *testing.T, play func(*rig)) []event.Event {
 // leap puts a number of channels, from the first on, so far from the middle.
 func leap(r *rig, channels, counts int) {
 	for ch := 1; ch <= channels; ch++ {
-		r.put(ch, uint16(middle+counts))
+		r.put(ch, uint32(middle+counts))
 	}
 }
 
@@ -104,8 +104,8 @@ func TestWhatLiftsASuspicion(t *testing.T) {
 			r.put(11, middle+20)
 			r.send(20)
 		}, false},
-		{"what the receiver moves by itself", func(r *rig) { r.put(7, high); r.flagged(20, servobus.FlagFailsafe) }, false},
-		{"what it moves unheard", func(r *rig) { r.put(7, high); r.flagged(20, servobus.FlagFrameLost) }, false},
+		{"what the receiver moves by itself", func(r *rig) { r.put(7, high); r.flagged(20, bus.Failsafe) }, false},
+		{"what it moves unheard", func(r *rig) { r.put(7, high); r.flagged(20, bus.Lost) }, false},
 		{"a silence in between", func(r *rig) { r.play(7, high); r.silence(unit.Second); r.send(20) }, false},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -131,7 +131,7 @@ func TestJumpSaysWhatLeapt(t *testing.T) {
 		at = r.send(40)
 	}))
 	assert.Equal(t, event.Event{At: at.Add(23 * period), From: at, Kind: event.ValuesJumped, About: "tap:main", Data: event.JumpData{
-		Tap: "main", Channels: []int{1, 2, 3}, From: []uint16{middle, low, middle}, To: []uint16{1024, 1024, 1024}, Signal: event.SignalLive,
+		Tap: "main", Channels: []int{1, 2, 3}, From: []uint32{middle, low, middle}, To: []uint32{1024, 1024, 1024}, Signal: event.SignalLive,
 	}}, e)
 }
 

@@ -8,7 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -61,12 +61,12 @@ type wired struct {
 	stick map[int]func(t float64) float64 // µs, by channel; none: it stands in the middle
 	base  map[int]float64
 	leads map[int]*lead
-	flags uint8
+	flags bus.Flags
 	lost  int     // each this many frames is one that the receiver missed; 0: none
 	most  float64 // µs: the transmitter lets no channel go farther; 0: it does
 	mute  bool
 	odd   map[int]float64 // one pulse of an output that is wrong
-	past  []servobus.Frame
+	past  []bus.Frame
 	dates []float64
 	rng   *rand.Rand
 
@@ -123,10 +123,10 @@ func (w *wired) run(seconds float64) {
 	}
 }
 
-func (w *wired) frame() servobus.Frame {
-	f := servobus.Frame{Flags: w.flags}
+func (w *wired) frame() bus.Frame {
+	f := bus.Frame{Flags: w.flags}
 	if w.lost != 0 && int(w.at/0.007)%w.lost == 0 {
-		f.Flags |= servobus.FlagFrameLost
+		f.Flags |= bus.Lost
 	}
 	for c := range f.Counts {
 		us := 1500.0
@@ -139,7 +139,7 @@ func (w *wired) frame() servobus.Frame {
 		if w.most != 0 {
 			us = min(us, w.most)
 		}
-		f.Counts[c] = uint16(math.Round((us - 880) / 0.625))
+		f.Counts[c] = uint32(math.Round((us - 880) / 0.625))
 	}
 	return f
 }

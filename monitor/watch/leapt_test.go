@@ -95,8 +95,8 @@ func TestFrozenSprings(t *testing.T) {
 					stroke(r, middle+share, 30, 1, 1, 2)
 					r.send(int(700 * ms / p))
 					for _, part := range []int{2, 1, 0} { // let go
-						r.put(1, uint16(middle+share*part/3))
-						r.put(2, uint16(middle+share*part/3))
+						r.put(1, uint32(middle+share*part/3))
+						r.put(2, uint32(middle+share*part/3))
 						r.send(1)
 					}
 					r.send(int(700 * ms / p))

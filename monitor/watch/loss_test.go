@@ -56,8 +56,8 @@ func prompt(r *rig, step string) {
 func round(r *rig, frames int) {
 	for n := range frames {
 		a, b := n%60, (n+30)%60
-		r.put(1, uint16(1000+12*min(a, 60-a)))
-		r.put(2, uint16(900+11*min(b, 60-b)))
+		r.put(1, uint32(1000+12*min(a, 60-a)))
+		r.put(2, uint32(900+11*min(b, 60-b)))
 		r.send(1)
 	}
 }
@@ -92,7 +92,7 @@ func TestLoss(t *testing.T) {
 			afar(r)
 			fails(r, 600)
 			for n := range 40 {
-				r.put(2, uint16(middle-10*n))
+				r.put(2, uint32(middle-10*n))
 				r.flagged(1, failed)
 			}
 			r.send(9)

@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
 	"benchproof.example/monitor/watch/base"
@@ -125,7 +125,7 @@ func TestWhatIsAVisit(t *testing.T) {
 			stand(1900, 1)(w)
 		}, 1},
 		{"without a signal", func(w *wired) {
-			w.flags = servobus.FlagFailsafe
+			w.flags = bus.Failsafe
 			stand(1900, 1)(w)
 		}, 0},
 		{"values that leapt", func(w *wired) {

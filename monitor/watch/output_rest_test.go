@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -25,9 +25,9 @@ func unsteadies(t *testing.T, play func(*quiet)) []event.Event {
 
 // restless are ways in which something commands the outputs, or may, every second.
 var restless = map[string]func(q *quiet, second int){
-	"a stick moves by two counts": func(q *quiet, n int) { q.frame.Counts[0] = uint16(middle + 3*(n%2)) },
-	"a switch":                    func(q *quiet, n int) { q.frame.Counts[10] = uint16(low + (high-low)*(n%2)) },
-	"failsafe":                    func(q *quiet, _ int) { q.frame.Flags = servobus.FlagFailsafe },
+	"a stick moves by two counts": func(q *quiet, n int) { q.frame.Counts[0] = uint32(middle + 3*(n%2)) },
+	"a switch":                    func(q *quiet, n int) { q.frame.Counts[10] = uint32(low + (high-low)*(n%2)) },
+	"failsafe":                    func(q *quiet, _ int) { q.frame.Flags = bus.Failsafe },
 	"a response drill":            func(q *quiet, _ int) { q.view.Drill = event.ResponseDrill },
 	"a correction drill":          func(q *quiet, _ int) { q.view.Drill = event.CorrectionDrill },
 	"a loss":                      func(q *quiet, _ int) { q.view.Taps[1].Loss = event.PhaseLost },
@@ -35,7 +35,7 @@ var restless = map[string]func(q *quiet, second int){
 	"another mode":                func(q *quiet, n int) { q.view.Taps[1].Mode = []string{"off", "damping"}[n%2] },
 	"the bus is silent":           func(q *quiet, n int) { q.bus = n == 0 },
 	"missed for half a second": func(q *quiet, _ int) {
-		q.frame.Flags = servobus.FlagFrameLost
+		q.frame.Flags = bus.Lost
 		q.run(500 * ms)
 		q.frame.Flags = 0
 	},
@@ -45,9 +45,9 @@ var restless = map[string]func(q *quiet, second int){
 // restful are ways in which nothing does.
 var restful = map[string]func(q *quiet, second int){
 	"nothing":                     func(*quiet, int) {},
-	"a stick strays by a count":   func(q *quiet, n int) { q.frame.Counts[0] = uint16(middle + n%3) },
-	"a channel the sheet has not": func(q *quiet, n int) { q.frame.Counts[13] = uint16(middle + 100*(n%2)) },
-	"a frame missed":              func(q *quiet, _ int) { q.frame.Flags = servobus.FlagFrameLost; q.run(7 * ms); q.frame.Flags = 0 },
+	"a stick strays by a count":   func(q *quiet, n int) { q.frame.Counts[0] = uint32(middle + n%3) },
+	"a channel the sheet has not": func(q *quiet, n int) { q.frame.Counts[13] = uint32(middle + 100*(n%2)) },
+	"a frame missed":              func(q *quiet, _ int) { q.frame.Flags = bus.Lost; q.run(7 * ms); q.frame.Flags = 0 },
 	"a damaged frame": func(q *quiet, _ int) {
 		f := q.frame
 		f.Bad, f.Counts[0] = true, high
@@ -100,7 +100,7 @@ func TestRestIsNotBridged(t *testing.T) {
 func TestRestBesideAHeartbeat(t *testing.T) {
 	beats := func(q *quiet) {
 		q.out[1] = steady(1_500_000)
-		each(func(q *quiet, n int) { q.frame.Counts[15] = uint16(low + 100*n) }, 10)(q)
+		each(func(q *quiet, n int) { q.frame.Counts[15] = uint32(low + 100*n) }, 10)(q)
 	}
 	const declared = `sheet: 1
 model: Table

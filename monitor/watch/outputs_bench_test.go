@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -23,7 +23,7 @@ func eight(t testing.TB) (step func()) {
 	list := []base.Watcher{
 		&leads.Board{Tap: 2}, &leads.OutputSilence{Tap: 2}, &leads.OutputWidth{Tap: 2}, &leads.OutputJitter{Tap: 2}, &leads.OutputUnsteady{Tap: 2},
 	}
-	var f servobus.Frame
+	var f bus.Frame
 	var p event.Pulse
 	var o event.Observation
 	swings := swinging(3, 20)

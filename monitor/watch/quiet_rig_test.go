@@ -6,8 +6,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
 	"benchproof.example/decode/pulse"
-	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -30,7 +30,7 @@ type quiet struct {
 	seen    int
 
 	at     unit.Time
-	frame  servobus.Frame
+	frame  bus.Frame
 	bus    bool
 	out    map[int]shape
 	period map[int]unit.Duration

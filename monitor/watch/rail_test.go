@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -86,7 +86,7 @@ func TestRailInFailsafeIsTheReceivers(t *testing.T) {
 	e := one(t, reported(t, plain, newRail, func(r *rig) {
 		r.send(5)
 		r.put(3, 0)
-		r.flagged(20, servobus.FlagFailsafe)
+		r.flagged(20, bus.Failsafe)
 	}))
 	assert.Equal(t, event.SignalFailsafe, e.Data.(event.TravelClippedData).Signal)
 }

@@ -6,7 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -47,7 +47,7 @@ type rig struct {
 	restore bool // replace the watcher by its own checkpoint before every third observation
 	seen    int
 
-	frame  servobus.Frame
+	frame  bus.Frame
 	at     unit.Time // wire time of the frame that came last
 	period unit.Duration
 	each   func() // before every frame
@@ -75,7 +75,7 @@ func reported(t *testing.T, text string, fresh func() base.Watcher, play func(*r
 	return both[0]
 }
 
-func (r *rig) put(ch int, count uint16) { r.frame.Counts[ch-1] = count }
+func (r *rig) put(ch int, count uint32) { r.frame.Counts[ch-1] = count }
 
 // send sends a number of frames and returns the wire time of the first.
 func (r *rig) send(frames int) unit.Time {
@@ -92,7 +92,7 @@ func (r *rig) send(frames int) unit.Time {
 }
 
 // play sends a frame for each count of a channel and returns the wire time of the first.
-func (r *rig) play(ch int, counts ...uint16) unit.Time {
+func (r *rig) play(ch int, counts ...uint32) unit.Time {
 	first := r.at.Add(r.period)
 	for _, c := range counts {
 		r.put(ch, c)
@@ -102,7 +102,7 @@ func (r *rig) play(ch int, counts ...uint16) unit.Time {
 }
 
 // flagged sends frames with flags.
-func (r *rig) flagged(frames int, flags uint8) unit.Time {
+func (r *rig) flagged(frames int, flags bus.Flags) unit.Time {
 	r.frame.Flags = flags
 	first := r.send(frames)
 	r.frame.Flags = 0
@@ -118,7 +118,7 @@ func (r *rig) bad() {
 
 func (r *rig) refused(bytes int64) {
 	o := event.Observation{At: r.at, Tap: 1, Kind: event.BytesRefused}
-	o.Refused[servobus.NoHeader] = bytes
+	o.Refused[bus.NoHeader] = bytes
 	r.see(&o)
 }
 

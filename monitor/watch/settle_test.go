@@ -45,14 +45,14 @@ var settles = []struct {
 		}
 	}, true},
 	{"a value that wanders, and then stands for 100 ms", 10 * ms, func(r *rig) {
-		for n := range uint16(60) {
+		for n := range uint32(60) {
 			r.play(11, low+5*(n%4))
 		}
 		r.put(11, low)
 		r.send(11)
 	}, false},
 	{"a value that wanders", 10 * ms, func(r *rig) {
-		for n := range uint16(60) {
+		for n := range uint32(60) {
 			r.play(11, low+5*(n%4))
 		}
 	}, false},

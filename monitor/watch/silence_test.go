@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -38,7 +38,7 @@ func (l *line) see(o event.Observation) {
 
 // frame is one that was on the wire 2 ms before it was read.
 func (l *line) frame(at unit.Time, pace event.Pace) {
-	l.see(event.Observation{At: at, Wire: at.Add(-2 * ms), Kind: event.FrameSeen, Frame: &servobus.Frame{}, Pace: pace})
+	l.see(event.Observation{At: at, Wire: at.Add(-2 * ms), Kind: event.FrameSeen, Frame: &bus.Frame{}, Pace: pace})
 }
 
 func TestWhenALineCountsAsSilent(t *testing.T) {

@@ -5,7 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -16,7 +16,7 @@ func newSpike() base.Watcher { return &controls.Spike{Tap: 1} }
 
 // away sends frames at other counts after a number of frames that stood, and then the
 // count that it comes back to.
-func away(stood int, back uint16, counts ...uint16) func(*rig) {
+func away(stood int, back uint32, counts ...uint32) func(*rig) {
 	return func(r *rig) {
 		r.put(4, 1200)
 		r.send(5)
@@ -72,14 +72,14 @@ func TestSpike(t *testing.T) {
 		{"a frame of a failsafe", func(r *rig) {
 			r.send(20)
 			r.put(4, high)
-			r.flagged(2, servobus.FlagFailsafe)
+			r.flagged(2, bus.Failsafe)
 			r.put(4, middle)
 			r.send(20)
 		}, 0},
 		{"a frame that was missed", func(r *rig) {
 			r.send(20)
 			r.put(4, high)
-			r.flagged(1, servobus.FlagFrameLost)
+			r.flagged(1, bus.Lost)
 			r.put(4, middle)
 			r.send(20)
 		}, 0},

@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -88,12 +88,12 @@ func TestHeartbeat(t *testing.T) {
 				r.play(1, 1000, 1010, 1020, 1030, 1040, 1050)
 			}
 		}, stopped},
-		{"what is flagged is known", func(r *rig) { beats(r, 100, 1); r.flagged(300, servobus.FlagFrameLost); beats(r, 100, 1) }, seen},
+		{"what is flagged is known", func(r *rig) { beats(r, 100, 1); r.flagged(300, bus.Lost); beats(r, 100, 1) }, seen},
 		{"a flag now and then hides nothing", func(r *rig) {
 			beats(r, 100, 1)
 			for range 20 {
 				r.send(20)
-				r.flagged(1, servobus.FlagFrameLost)
+				r.flagged(1, bus.Lost)
 			}
 		}, stopped},
 		{"a silence is no standing", func(r *rig) { beats(r, 100, 1); r.send(70); r.silence(5 * unit.Second); r.send(70); beats(r, 100, 1) }, seen},
@@ -139,7 +139,7 @@ func stroke(r *rig, to int, steps, every int, channels ...int) {
 	}
 	for n := 1; n <= steps; n++ {
 		for _, ch := range channels {
-			r.put(ch, uint16(from[ch]+(to-from[ch])*(3*n*n*steps-2*n*n*n)/(steps*steps*steps)))
+			r.put(ch, uint32(from[ch]+(to-from[ch])*(3*n*n*steps-2*n*n*n)/(steps*steps*steps)))
 		}
 		r.send(every)
 	}
@@ -164,7 +164,7 @@ func midway(r *rig, channels ...int) {
 	stirs(r)
 	for n := range 10 {
 		for _, ch := range channels {
-			r.put(ch, uint16(1400-30*n))
+			r.put(ch, uint32(1400-30*n))
 		}
 		r.send(1)
 	}
@@ -173,8 +173,8 @@ func midway(r *rig, channels ...int) {
 // glide moves two sticks down from 1400, a number of counts a frame each.
 func glide(r *rig, frames, one, other int) {
 	for n := range frames {
-		r.put(1, uint16(1400-one*n))
-		r.put(2, uint16(1400-other*n))
+		r.put(1, uint32(1400-one*n))
+		r.put(2, uint32(1400-other*n))
 		r.send(1)
 	}
 }
@@ -184,8 +184,8 @@ func slams(r *rig) {
 	r.send(20)
 	for range 3 {
 		for n := range 20 {
-			r.put(1, uint16(middle+30*n))
-			r.put(2, uint16(middle+30*n))
+			r.put(1, uint32(middle+30*n))
+			r.put(2, uint32(middle+30*n))
 			r.send(1)
 		}
 		r.send(60)
@@ -242,7 +242,7 @@ func TestFrozen(t *testing.T) {
 			midway(r, 1, 2)
 			r.send(100)
 			for n := range 100 {
-				r.play(6, uint16(middle+3*n))
+				r.play(6, uint32(middle+3*n))
 			}
 		}, paused},
 		{"over a hole of the line", func(r *rig) {
@@ -270,8 +270,8 @@ func TestFrozen(t *testing.T) {
 		{"with the radio's packets slower than frames", func(r *rig) {
 			stirs(r)
 			for n := range 10 {
-				r.put(1, uint16(1400-60*n))
-				r.put(2, uint16(1300-60*n))
+				r.put(1, uint32(1400-60*n))
+				r.put(2, uint32(1300-60*n))
 				r.send(3)
 			}
 			r.send(72)
@@ -336,8 +336,8 @@ func TestFrozen(t *testing.T) {
 		{"a slam to a low-rate stop, and back in one frame", func(r *rig) {
 			slams(r)
 			for n := range 20 {
-				r.put(1, uint16(middle+30*n))
-				r.put(2, uint16(middle+30*n))
+				r.put(1, uint32(middle+30*n))
+				r.put(2, uint32(middle+30*n))
 				r.send(1)
 			}
 			r.send(100)

@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -19,7 +19,7 @@ func newSweep() base.Watcher { return &controls.Sweep{Tap: 1} }
 
 // turns brings the gain channel from count to count, ten frames to each, and lets
 // it rest for half a second.
-func turns(counts ...uint16) func(*rig) {
+func turns(counts ...uint32) func(*rig) {
 	return func(r *rig) {
 		r.send(80)
 		turn(r, counts...)
@@ -27,17 +27,17 @@ func turns(counts ...uint16) func(*rig) {
 	}
 }
 
-func turn(r *rig, counts ...uint16) {
+func turn(r *rig, counts ...uint32) {
 	for _, to := range counts {
 		from := int(r.frame.Counts[8])
 		for n := 1; n <= 10; n++ {
-			r.play(9, uint16(from+(int(to)-from)*n/10))
+			r.play(9, uint32(from+(int(to)-from)*n/10))
 		}
 	}
 }
 
 // trembling turns the knob up and has it flicker there.
-func trembling(counts ...uint16) func(*rig) {
+func trembling(counts ...uint32) func(*rig) {
 	return func(r *rig) {
 		r.send(80)
 		turn(r, high)
@@ -45,7 +45,7 @@ func trembling(counts ...uint16) func(*rig) {
 	}
 }
 
-func trembles(r *rig, counts ...uint16) {
+func trembles(r *rig, counts ...uint32) {
 	for n := 0; n < 80; n += len(counts) {
 		r.play(9, counts...)
 	}
@@ -57,7 +57,7 @@ func wrongOnTheWay(frames int) func(*rig) {
 		r.send(80)
 		turn(r, 1200)
 		for n := range frames {
-			r.play(9, uint16(2047*(n%2)))
+			r.play(9, uint32(2047*(n%2)))
 		}
 		turn(r, high)
 		r.send(80)
@@ -119,20 +119,20 @@ func TestSweep(t *testing.T) {
 		{"by two counts either way", trembling(high-2, high-2, high-2, high-2, high+2, high+2, high+2, high+2), 0},
 		{"from end to end in four turns, trembling", func(r *rig) {
 			trembling(high-1, high-1, high-1, high-1, high+1, high+1, high+1, high+1)(r)
-			for _, to := range []uint16{low, high, middle} {
+			for _, to := range []uint32{low, high, middle} {
 				turn(r, to)
 				trembles(r, to-1, to-1, to-1, to-1, to+1, to+1, to+1, to+1)
 			}
 		}, 4},
 		{"a hand that creeps by a count in 50 ms", func(r *rig) {
 			r.send(80)
-			for c := uint16(middle); c < middle+200; c++ {
+			for c := uint32(middle); c < middle+200; c++ {
 				r.play(9, c, c, c, c, c, c, c)
 			}
 		}, 0},
 		{"or down", func(r *rig) {
 			r.send(80)
-			for c := uint16(middle); c > middle-200; c-- {
+			for c := uint32(middle); c > middle-200; c-- {
 				r.play(9, c, c, c, c, c, c, c)
 			}
 		}, 0},
@@ -145,14 +145,14 @@ func TestSweep(t *testing.T) {
 		{"the receiver's doing", func(r *rig) {
 			r.send(80)
 			r.put(9, low)
-			r.flagged(80, servobus.FlagFailsafe)
+			r.flagged(80, bus.Failsafe)
 			r.put(9, middle)
 			r.send(80)
 		}, 0},
 		{"frames that were missed are no rest", func(r *rig) {
 			r.send(80)
 			turn(r, high)
-			r.flagged(80, servobus.FlagFrameLost)
+			r.flagged(80, bus.Lost)
 		}, 0},
 		{"nor is a hole", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(200 * ms); r.send(20) }, 0},
 		{"nor is a silence", func(r *rig) { r.send(80); turn(r, high); r.send(6); r.silence(unit.Second); r.send(20) }, 0},
@@ -185,12 +185,12 @@ func TestSweepSaysWhere(t *testing.T) {
 // Wherever in a turn a few frames are wrong, and whatever they have, they are no part of
 // it.
 func TestSweepOfWrongFrames(t *testing.T) {
-	var path []uint16
-	for c := uint16(middle); c <= 1600; c += 16 {
+	var path []uint32
+	for c := uint32(middle); c <= 1600; c += 16 {
 		path = append(path, c)
 	}
 	for at := range path {
-		for _, wrong := range [][]uint16{{0}, {2047}, {0, 0}, {2047, 2047}, {0, 2047}, {2047, 2047, 2047}} {
+		for _, wrong := range [][]uint32{{0}, {2047}, {0, 0}, {2047, 2047}, {0, 2047}, {2047, 2047, 2047}} {
 			e := one(t, reported(t, plain, newSweep, func(r *rig) {
 				r.send(80)
 				r.play(9, path[:at]...)
@@ -207,7 +207,7 @@ func TestSweepOfWrongFrames(t *testing.T) {
 
 // Where it trembles, it rests in the middle.
 func TestSweepRestsInTheMiddle(t *testing.T) {
-	for _, counts := range [][]uint16{{high}, {high - 1, high - 1, high - 1, high - 1, high + 1, high + 1, high + 1, high + 1}} {
+	for _, counts := range [][]uint32{{high}, {high - 1, high - 1, high - 1, high - 1, high + 1, high + 1, high + 1, high + 1}} {
 		e := one(t, reported(t, plain, newSweep, trembling(counts...)))
 		assert.Equal(t, unit.Width(2_011_875), e.Data.(event.GainSweptData).ToNS, counts)
 	}

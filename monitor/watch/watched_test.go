@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -89,7 +89,7 @@ func TestWhatCountsAsLive(t *testing.T) {
 // What a stall of the computer, or a backlog, delivers at once was heard nobody knows
 // when.
 func TestLateDeliveriesCountNothing(t *testing.T) {
-	frame := servobus.Frame{}
+	frame := bus.Frame{}
 	for name, x := range map[string]struct {
 		apart, late unit.Duration
 		want        unit.Duration
@@ -112,7 +112,7 @@ func TestLateDeliveriesCountNothing(t *testing.T) {
 // stir moves a stick to and fro for a number of frames.
 func stir(r *rig, ch, frames int) {
 	for n := range frames {
-		r.put(ch, uint16(middle+200*(n/2%2)))
+		r.put(ch, uint32(middle+200*(n/2%2)))
 		r.send(1)
 	}
 }
@@ -132,7 +132,7 @@ func TestKnownMovement(t *testing.T) {
 		"slow movement": {func(r *rig) {
 			r.send(4)
 			for n := range 400 { // a count each 70 ms
-				r.put(1, uint16(middle+n/10))
+				r.put(1, uint32(middle+n/10))
 				r.send(1)
 			}
 		}, 320 * period, 1},
@@ -151,9 +151,9 @@ func TestKnownMovement(t *testing.T) {
 }
 
 // shake moves a stick by so many counts to and fro, two frames each.
-func shake(r *rig, counts uint16) {
+func shake(r *rig, counts uint32) {
 	for n := range 202 {
-		r.put(1, middle+counts*uint16(n/2%2))
+		r.put(1, middle+counts*uint32(n/2%2))
 		r.send(1)
 	}
 }
@@ -161,7 +161,7 @@ func shake(r *rig, counts uint16) {
 // shake1 moves a stick with every frame.
 func shake1(r *rig, frames int) {
 	for n := range frames {
-		r.put(1, uint16(middle+100*(1+n%2)))
+		r.put(1, uint32(middle+100*(1+n%2)))
 		r.send(1)
 	}
 }
@@ -198,7 +198,7 @@ func TestTheHeartbeatsTime(t *testing.T) {
 
 // A channel moved if it stood at two levels, 20 µs apart at least: 32 counts.
 func TestWhichChannelsMoved(t *testing.T) {
-	stands := func(ch int, frames int, counts ...uint16) func(*rig) {
+	stands := func(ch int, frames int, counts ...uint32) func(*rig) {
 		return func(r *rig) {
 			r.send(50)
 			for _, c := range counts {
@@ -222,7 +222,7 @@ func TestWhichChannelsMoved(t *testing.T) {
 		"by more":                {func(r *rig) { r.send(50); r.play(11, tremor(1032, 5)...) }, []int{}},
 		"a channel of no sheet":  {stands(13, 50, middle+400), []int{}},
 		"two of them":            {func(r *rig) { stands(1, 50, low)(r); stands(15, 50, low)(r) }, []int{1, 15}},
-		"a digital one":          {func(r *rig) { r.send(50); r.flagged(50, servobus.FlagCh17) }, []int{17}},
+		"a digital one":          {func(r *rig) { r.send(50); r.flagged(50, bus.Digital(0)) }, []int{17}},
 		"by a failsafe":          {func(r *rig) { r.send(50); r.put(11, low); r.flagged(50, failed); r.put(11, middle); r.send(50) }, []int{}},
 		"across a loss":          {func(r *rig) { r.send(50); r.flagged(50, failed); r.send(50); stands(11, 50, low)(r) }, []int{11}},
 		"half before a silence and half behind": {func(r *rig) {
@@ -237,9 +237,9 @@ func TestWhichChannelsMoved(t *testing.T) {
 	}
 }
 
-func tremor(at, by uint16) (counts []uint16) {
+func tremor(at, by uint32) (counts []uint32) {
 	for n := range 50 {
-		counts = append(counts, at+by*uint16(n%2))
+		counts = append(counts, at+by*uint32(n%2))
 	}
 	return counts
 }

@@ -21,7 +21,8 @@ func TestEstimatesAreTheSameAfterDays(t *testing.T) {
 		"an hour": hour, "as a line in fractions of a nanosecond ends": 1<<47 - 10*unit.Second, "three days": 72 * hour, "ten years": 87660 * hour,
 	} {
 		t.Run(name, func(t *testing.T) {
-			var first, then, on wiretime.Estimator
+			first := wiretime.NewEstimator(3 * unit.Millisecond)
+			then, on := first, first
 			for _, d := range dates {
 				on.Frame(d)
 			}
@@ -40,7 +41,7 @@ func TestEstimatesAreTheSameAfterDays(t *testing.T) {
 
 // A session of hours never stops being heard.
 func TestEstimatesAreTheSameOverHours(t *testing.T) {
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	const period = 9 * unit.Millisecond
 	for at := unit.Duration(0); at < 5*hour; at += period {
 		wire, pace := e.Frame(unit.Time(at))

@@ -40,7 +40,7 @@ const (
 	relearnPause = 200 * unit.Millisecond
 )
 
-// Estimator follows one bus. The zero value is ready. Its fields are what a
+// Estimator follows one bus; NewEstimator makes one. Its exported fields are what a
 // checkpoint keeps.
 type Estimator struct {
 	Period int64     // ns × periodFraction; 0: not known yet
@@ -70,7 +70,16 @@ type Estimator struct {
 
 	Run  FastRun       // of frames that came at once
 	Calm unit.Duration // largest lag while the period was borne out: the adapter's own
+
+	frameTime unit.Duration
 }
+
+// NewEstimator makes an estimator of a bus whose frames take frameTime on the wire.
+func NewEstimator(frameTime unit.Duration) Estimator { return Estimator{frameTime: frameTime} }
+
+// shortest is the shortest period that is believed, ns × periodFraction: a frame's own
+// time, by a receiver whose clock is fast by a thirty-second, which no character survives.
+func (e *Estimator) shortest() int64 { return int64(e.frameTime-e.frameTime/32) * periodFraction }
 
 // Frame takes the date of a frame and says when it was on the wire.
 func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
@@ -82,7 +91,7 @@ func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
 	e.near(at)
 	known := e.pace(0)
 	e.Run.add(at, since, known.Limit())
-	turned := e.Run.judge(at, known.Period, e.lateness())
+	turned := e.Run.judge(at, known.Period, e.lateness(), e.frameTime)
 	switch {
 	case e.Run.Late:
 		missing := 0
@@ -132,6 +141,7 @@ func (e *Estimator) lineAt() unit.Time { return e.Zero.Add(unit.Duration(e.Line 
 func (e *Estimator) relearn() {
 	*e = Estimator{
 		Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
+		frameTime: e.frameTime,
 	}
 }
 
@@ -277,7 +287,7 @@ func (e *Estimator) drift(off int64) {
 		e.Young--
 		most *= 8
 	}
-	e.Period = max(shortest*periodFraction, e.Period+max(-most, min(most, off)))
+	e.Period = max(e.shortest(), e.Period+max(-most, min(most, off)))
 }
 
 // next begins a window.
@@ -293,7 +303,7 @@ func (e *Estimator) next() {
 func (e *Estimator) otherPeriod() (takenBack int, other bool) {
 	period, line, most := lowerEdge(e.Learnt, e.Zero)
 	off := period - e.Period
-	if period < shortest*periodFraction || max(off, -off) < e.Period/50 {
+	if period < e.shortest() || max(off, -off) < e.Period/50 {
 		return 0, false
 	}
 	if most > e.Most+e.tolerance() && !(most <= e.Calm+e.tolerance() && steady(e.Learnt)) {
@@ -303,6 +313,7 @@ func (e *Estimator) otherPeriod() (takenBack int, other bool) {
 	*e = Estimator{
 		Period: period, Zero: e.Zero, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: freshWindows,
 		Most: most, MostWas: most, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
+		frameTime: e.frameTime,
 	}
 	return takenBack, true
 }
@@ -330,7 +341,7 @@ func (e *Estimator) learn(at unit.Time, since unit.Duration) {
 	}
 	period, line, most := lowerEdge(e.Learnt, e.Zero)
 	e.Learnt, e.Anew = nil, false
-	if period < shortest*periodFraction {
+	if period < e.shortest() {
 		return
 	}
 	e.Period, e.Line, e.Young, e.Fresh = period, line, freshWindows, settleFrames

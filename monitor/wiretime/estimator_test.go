@@ -45,7 +45,7 @@ func (a adapter) run(seed uint64, n int) (truth, dates []unit.Time) {
 }
 
 func offBy(truth, dates []unit.Time, skip int) (p50, p99 unit.Duration, missing int) {
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	var off []unit.Duration
 	for i, d := range dates {
 		w, pace := e.Frame(d)
@@ -83,7 +83,7 @@ func TestWireTimeBehindAClumpingAdapter(t *testing.T) {
 
 func TestBeforeThePeriodIsKnownWireIsTheDate(t *testing.T) {
 	_, dates := adapter{period: 7 * unit.Millisecond}.run(1, 63)
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	for _, d := range dates {
 		w, pace := e.Frame(d)
 		require.Equal(t, d, w)
@@ -96,7 +96,7 @@ func TestAHostThatStallsMakesNoFrameMissing(t *testing.T) {
 	for i := 1500; i < 1510; i++ { // 70 ms are read at once
 		dates[i] = dates[1509]
 	}
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	sum := 0
 	for _, d := range dates {
 		_, pace := e.Frame(d)
@@ -119,7 +119,7 @@ func TestABusyHostBendsNothing(t *testing.T) {
 				dates[i] = late
 			}
 		}
-		var e wiretime.Estimator
+		e := wiretime.NewEstimator(3 * unit.Millisecond)
 		sum := 0
 		for i, d := range dates {
 			w, pace := e.Frame(d)
@@ -139,7 +139,7 @@ func TestABusyHostBendsNothing(t *testing.T) {
 func TestAnotherPeriodIsLearned(t *testing.T) {
 	_, a := adapter{period: 7 * unit.Millisecond}.run(3, 1000)
 	_, b := adapter{period: 14 * unit.Millisecond}.run(3, 1000)
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	var pace event.Pace
 	for _, d := range a {
 		_, pace = e.Frame(d)
@@ -158,7 +158,7 @@ func TestEstimatesNeverRunBackNorAhead(t *testing.T) {
 		{7 * unit.Millisecond, unit.Millisecond, 60 * unit.Millisecond, 0},
 	} {
 		_, dates := a.run(uint64(seed), 5000)
-		var e wiretime.Estimator
+		e := wiretime.NewEstimator(3 * unit.Millisecond)
 		last := unit.Time(0)
 		for _, d := range dates {
 			w, _ := e.Frame(d)
@@ -172,7 +172,7 @@ func TestEstimatesNeverRunBackNorAhead(t *testing.T) {
 func BenchmarkFrame(b *testing.B) {
 	_, dates := adapter{7 * unit.Millisecond, 16 * unit.Millisecond, 0, 0.005}.run(5, 100_000)
 	b.ReportAllocs()
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	i, base := 0, unit.Duration(0)
 	for b.Loop() {
 		e.Frame(dates[i].Add(base))
@@ -184,7 +184,7 @@ func BenchmarkFrame(b *testing.B) {
 
 func TestLearningBeginsAnewAfterASilence(t *testing.T) {
 	_, dates := adapter{period: 7 * unit.Millisecond}.run(6, 200)
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	for _, d := range dates[:40] {
 		_, pace := e.Frame(d)
 		require.False(t, pace.Known)
@@ -202,7 +202,7 @@ func TestLearningBeginsAnewAfterASilence(t *testing.T) {
 func TestNothingIsMissingBehindASlowAdapter(t *testing.T) {
 	for _, period := range []unit.Duration{7, 9, 11, 14} {
 		_, dates := adapter{period: period*unit.Millisecond + 133, clump: 16 * unit.Millisecond}.run(uint64(period), 3000)
-		var e wiretime.Estimator
+		e := wiretime.NewEstimator(3 * unit.Millisecond)
 		for i, d := range dates {
 			_, pace := e.Frame(d)
 			require.Zero(t, pace.Missing, "%d ms, frame %d", period, i)
@@ -214,7 +214,7 @@ func TestNothingIsMissingBehindASlowAdapter(t *testing.T) {
 func TestMissingFramesBendNothing(t *testing.T) {
 	_, whole := adapter{period: 7 * unit.Millisecond}.run(8, 20_000)
 	rng := rand.New(rand.NewPCG(8, 1))
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	missing, skipped := 0, 0
 	for i, d := range whole {
 		if i > 500 && rng.Float64() < 0.03 {

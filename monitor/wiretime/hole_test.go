@@ -16,7 +16,7 @@ import (
 // learnedOver holds the first period that is known to the bus's own, and nothing counts
 // as missing behind it.
 func learnedOver(t *testing.T, dates []unit.Time, period, within unit.Duration, hole int) {
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	first, missing := unit.Duration(0), 0
 	for _, d := range dates {
 		_, pace := e.Frame(d)
@@ -66,7 +66,7 @@ func TestStepsNearlyAsLongAsThePeriod(t *testing.T) {
 	for off := unit.Duration(-400); off <= 400; off += 20 {
 		a := adapter{period: 16*ms + off*unit.Microsecond, clump: 16 * ms}
 		_, dates := a.run(1, 200)
-		var e wiretime.Estimator
+		e := wiretime.NewEstimator(3 * unit.Millisecond)
 		var pace event.Pace
 		for _, d := range dates[:128] {
 			_, pace = e.Frame(d)

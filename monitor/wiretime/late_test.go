@@ -79,7 +79,7 @@ func TestWhatAStallDeliversHasNoPeriod(t *testing.T) {
 						n := at(a.period)
 						_, dates := a.run(seed, 2*n+int(stood*ms/a.period))
 						frames := stall(dates, n+int(seed), stood*ms)
-						var e wiretime.Estimator
+						e := wiretime.NewEstimator(3 * unit.Millisecond)
 						s := follow(t, &e, dates)
 						require.Zero(t, s.missing, "seed %d", seed)
 						require.Positive(t, s.late, "seed %d", seed)
@@ -102,7 +102,7 @@ func TestABacklogAtOpeningHasNoPeriod(t *testing.T) {
 			for i := range frames {
 				dates[i] = dates[frames].Add(unit.Duration(i-frames) * 20 * unit.Microsecond)
 			}
-			var e wiretime.Estimator
+			e := wiretime.NewEstimator(3 * unit.Millisecond)
 			s := follow(t, &e, dates)
 			if frames >= 20 {
 				require.InDelta(t, frames, s.late+s.first, 4)
@@ -123,7 +123,7 @@ func TestAStallInPieces(t *testing.T) {
 		for ; dates[i] < from.Add(unit.Duration(i/100)*20*ms); i++ {
 			dates[i] = from.Add(unit.Duration(i/100) * 20 * ms)
 		}
-		var e wiretime.Estimator
+		e := wiretime.NewEstimator(3 * unit.Millisecond)
 		s := follow(t, &e, dates)
 		require.Zero(t, s.missing)
 		require.InDelta(t, i-500, s.late, 120, "a few of each piece are known later")
@@ -138,12 +138,12 @@ func TestNoBusIsFasterThanItsFrames(t *testing.T) {
 		for i := range dates {
 			dates[i] = unit.Time(unit.Second + unit.Duration(i)*period)
 		}
-		var e wiretime.Estimator
+		e := wiretime.NewEstimator(3 * unit.Millisecond)
 		s := follow(t, &e, dates)
 		require.False(t, s.pace.Known, "%d", period)
 	}
 	_, dates := adapter{period: 3 * ms}.run(1, 1000)
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	s := follow(t, &e, dates)
 	require.Zero(t, s.late)
 	require.InEpsilon(t, int64(3*ms), int64(s.pace.Period), 0.01, "frame behind frame is a bus")
@@ -168,7 +168,7 @@ func TestAnotherPaceBehindAnAdapterThatClumps(t *testing.T) {
 						b[i] = b[i].Add(a[len(a)-1].Sub(0))
 						truth[i] = truth[i].Add(a[len(a)-1].Sub(0))
 					}
-					var e wiretime.Estimator
+					e := wiretime.NewEstimator(3 * unit.Millisecond)
 					require.Zero(t, follow(t, &e, a).late)
 					right := 0
 					for i, d := range b {
@@ -197,7 +197,7 @@ func TestABusyComputerIsNotLate(t *testing.T) {
 	for i, behind := 1000, dates[999].Add(75*ms); dates[i] < behind; i, behind = i+1, behind.Add(1900*unit.Microsecond) {
 		dates[i] = behind
 	}
-	var e wiretime.Estimator
+	e := wiretime.NewEstimator(3 * unit.Millisecond)
 	require.Zero(t, follow(t, &e, dates).late)
 }
 
@@ -214,7 +214,7 @@ func TestNothingIsLateThatWasNot(t *testing.T) {
 			for i := len(dates) / 2; i < len(dates); i++ {
 				dates[i] = dates[i].Add(hiccup / (16 * ms) * (16 * ms))
 			}
-			var e wiretime.Estimator
+			e := wiretime.NewEstimator(3 * unit.Millisecond)
 			for i, d := range dates {
 				_, pace := e.Frame(d)
 				off := period > 3 && d > dates[0].Add(3*unit.Second) && offBy50th(&pace, a.period)

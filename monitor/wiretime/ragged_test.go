@@ -38,7 +38,7 @@ func ragged(period unit.Duration, seed uint64) (dates []unit.Duration) {
 func TestRaggedReadsLackNothing(t *testing.T) {
 	for _, period := range []unit.Duration{7, 9, 14} {
 		for seed := range uint64(200) {
-			var e wiretime.Estimator
+			e := wiretime.NewEstimator(3 * unit.Millisecond)
 			net, wait := 0, 0
 			for n, date := range ragged(period*unit.Millisecond, seed) {
 				if _, p := e.Frame(unit.Time(date)); p.Missing != 0 {

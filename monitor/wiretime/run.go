@@ -1,15 +1,8 @@
 package wiretime
 
-import (
-	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/unit"
-)
+import "benchproof.example/monitor/unit"
 
 const (
-	// shortest is the shortest period that is believed: a frame's own time, by a
-	// receiver whose clock is fast by a thirty-second, which no character survives.
-	shortest = servobus.FrameTime - servobus.FrameTime/32
-
 	// backlogStep is how far apart the dates of two frames of a run may lie: a computer that
 	// reads what lies waiting takes microseconds for each.
 	backlogStep = 2 * unit.Millisecond
@@ -70,11 +63,11 @@ func (r *FastRun) behindSilence() bool { return r.Hole > r.Limit || r.Rest > 0 }
 // judge reports that the run turns out late with this frame. The frames of a run take a
 // frame's time each on the wire at least, and about a period each if the bus went
 // on through the hole as before.
-func (r *FastRun) judge(at unit.Time, period, clump unit.Duration) bool {
+func (r *FastRun) judge(at unit.Time, period, clump, frameTime unit.Duration) bool {
 	if r.Late {
 		return false
 	}
-	late := unit.Duration(r.Frames)*servobus.FrameTime - at.Sub(r.First) // at least
+	late := unit.Duration(r.Frames)*frameTime - at.Sub(r.First) // at least
 	if r.behindSilence() {
 		filled := period > 0 && r.Hole > r.Limit && r.Hole < unit.Forever && unit.Duration(r.Frames)*period >= r.Hole/2
 		r.Late = filled || late > clump+busySpare

@@ -18,7 +18,7 @@ const (
 
 // Of is the middle one of up to Window values, of an even number the lower one. It
 // leaves values as they are.
-func Of[T ~int64 | uint16](values []T) T {
+func Of[T ~int64 | uint32](values []T) T {
 	var sorted [Window]T
 	n := copy(sorted[:], values)
 	slices.Sort(sorted[:n])

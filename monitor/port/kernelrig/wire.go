@@ -6,7 +6,8 @@ import (
 	"sync"
 	"time"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
+	"benchproof.example/decode/protocols"
 )
 
 // period is that of a common receiver.
@@ -33,14 +34,15 @@ func (w *wire) spoil() {
 }
 
 func (w *wire) run() {
-	frame := servobus.Frame{}
-	for i := range frame.Counts {
+	frame := bus.Frame{}
+	for i := range 16 {
 		frame.Counts[i] = 992
 	}
-	var raw [servobus.FrameLen]byte
-	frame.Encode(&raw)
+	protocol, _ := protocols.Find("")
+	raw := make([]byte, protocol.FrameLen)
+	protocol.Encode(&frame, raw)
 	for range time.Tick(period) {
-		w.send(raw[:])
+		w.send(raw)
 	}
 }
 

@@ -93,8 +93,13 @@ func moments(d *event.LossData) []moment {
 // without puts the widths without a signal beside the strips: those at the end of
 // the trace are live again and say nothing about the loss.
 func (p *plot) without(t *record.Trace, d *event.LossData) bool {
-	if d.Class == event.LossNone || len(d.Channels) < 16 {
+	if d.Class == event.LossNone {
 		return false
+	}
+	for i := range t.Lines {
+		if n := t.Lines[i].Channel; n < 1 || n > len(d.Channels) {
+			return false
+		}
 	}
 	for i := range p.Strips {
 		p.Strips[i].Last = unit.FormatWidth(d.Channels[t.Lines[i].Channel-1].NowNS)

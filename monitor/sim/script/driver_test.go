@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
@@ -207,7 +208,7 @@ func frameIn(t *testing.T, ds []world.Delivery) simtest.Frame {
 	for i := len(raw) - 25; i >= 0; i-- {
 		if raw[i] == 0x0F && raw[i+24] == 0 && raw[i+23] == 0 {
 			var f simtest.Frame
-			f.Decode((*[25]byte)(raw[i:]))
+			servobus.Decode(raw[i:], &f.Frame)
 			return f
 		}
 	}

@@ -69,8 +69,8 @@ func TestGoodShowsItAll(t *testing.T) {
 	off := h.When("signal", "transmitter", "off")
 	require.Len(t, off, 1)
 
-	places := map[uint16]int{}
-	low, high := uint16(2047), uint16(0)
+	places := map[uint32]int{}
+	low, high := uint32(2047), uint32(0)
 	for _, f := range simtest.Between(frames, second, off[0]) {
 		places[f.Counts[aid]]++
 		low, high = min(low, f.Counts[strength]), max(high, f.Counts[strength])

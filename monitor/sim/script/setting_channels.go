@@ -14,7 +14,7 @@ func (p *parser) scale() {
 	}
 	var s scale.Scale
 	for i := range 2 {
-		s.Counts[i] = p.whole("a count", 0, scale.MaxCount)
+		s.Counts[i] = p.whole("a count", 0, world.MaxCount)
 		s.Nanos[i] = p.whole("a width in us", 0, widest) * us
 	}
 	if err := s.Check(); p.mistake == nil && err != nil {

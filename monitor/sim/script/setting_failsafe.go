@@ -3,7 +3,6 @@ package script
 import (
 	"time"
 
-	"benchproof.example/decode/scale"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -29,7 +28,7 @@ func (p *parser) preset() {
 func (p *parser) mirrored(widths world.Spread) world.Spread {
 	m := widths.Mirrored(world.NeutralWidth)
 	for _, w := range []int64{m.Low, m.High} {
-		if c := p.script.Scale.Count(w); p.mistake == nil && (c < 0 || c > scale.MaxCount) {
+		if c := p.script.Scale.Count(w); p.mistake == nil && (c < 0 || c > world.MaxCount) {
 			p.refuse("a mirrored preset that the scale can't carry", "a width whose mirror at 1500 us has a count in 0 to 2047")
 		}
 	}

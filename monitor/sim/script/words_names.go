@@ -3,7 +3,6 @@ package script
 import (
 	"strconv"
 
-	"benchproof.example/decode/scale"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -56,7 +55,7 @@ const widest = 10_000
 // width is a pulse width that the scale can carry, ns.
 func (p *parser) width(what string) int64 {
 	w := p.whole(what+" in us", 0, widest) * us
-	if c := p.script.Scale.Count(w); p.mistake == nil && (c < 0 || c > scale.MaxCount) {
+	if c := p.script.Scale.Count(w); p.mistake == nil && (c < 0 || c > world.MaxCount) {
 		p.refuse(strconv.FormatInt(w/us, 10)+" us, which is "+strconv.FormatInt(c, 10)+" counts", what+" whose count lies in 0 to 2047")
 	}
 	return w

@@ -6,8 +6,9 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/decode/bus"
+	"benchproof.example/decode/protocols"
 	"benchproof.example/decode/scale"
-	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 )
@@ -71,20 +72,21 @@ func (p Played) Bytes(tap int) []byte {
 
 // Frame is one frame, and when it was complete on the wire, ns since the start.
 type Frame struct {
-	servobus.Frame
+	bus.Frame
 	At int64
 }
 
 // Frames reads a bus without noise or chatter.
 func (p Played) Frames(t testing.TB, tap int) []Frame {
 	t.Helper()
+	protocol, _ := protocols.Find("")
 	raw, ends := p.Bytes(tap), p.Sim.FrameEnds(tap)
-	require.Len(t, raw, len(ends)*servobus.FrameLen)
+	require.Len(t, raw, len(ends)*protocol.FrameLen)
 	frames := make([]Frame, len(ends))
 	for i, at := range ends {
-		frames[i].Decode((*[servobus.FrameLen]byte)(raw[i*servobus.FrameLen:]))
+		protocol.Decode(raw[i*protocol.FrameLen:], &frames[i].Frame)
 		frames[i].At = at
-		require.EqualValues(t, 0x0F, raw[i*servobus.FrameLen], "header of frame %d", i)
+		require.EqualValues(t, 0x0F, raw[i*protocol.FrameLen], "header of frame %d", i)
 	}
 	return frames
 }
@@ -124,4 +126,4 @@ func (p Played) When(kind, about, to string) []int64 {
 }
 
 // Count is the count of a width in µs, by the common scale.
-func Count(width int64) uint16 { return uint16(scale.Common.Count(width * 1000)) }
+func Count(width int64) uint32 { return uint32(scale.Common.Count(width * 1000)) }

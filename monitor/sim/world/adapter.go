@@ -2,8 +2,6 @@ package world
 
 import (
 	"math/rand/v2"
-
-	"benchproof.example/decode/servobus"
 )
 
 // charReceiver hears the characters of a wire.
@@ -26,7 +24,7 @@ type adapterKind struct {
 }
 
 func busAdapter(clump int64) adapterKind {
-	return adapterKind{clump: clump, burst: servobus.FrameLen, char: servobus.CharTime}
+	return adapterKind{clump: clump, burst: onBus.FrameLen, char: charTime}
 }
 
 func (k adapterKind) adapter(out *outlet, rng *rand.Rand) adapter {

@@ -42,7 +42,7 @@ func TestClumping(t *testing.T) {
 
 // charAt is when the nth byte of a clean bus was complete.
 func charAt(ends []int64, n int) int64 {
-	return ends[n/servobus.FrameLen] - int64(servobus.FrameLen-1-n%servobus.FrameLen)*servobus.CharTime
+	return ends[n/servobus.FrameLen] - int64(servobus.FrameLen-1-n%servobus.FrameLen)*servobus.Protocol().CharTime()
 }
 
 // Without a clump a frame comes in one to four pieces, 0.1 to 1.5 ms late.

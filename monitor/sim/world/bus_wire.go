@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"time"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 )
 
 // replyGap is the pause before a foreign device answers a frame, ns (an
@@ -40,15 +40,15 @@ type char struct {
 func (w *wire) slot(from, until int64) { w.free, w.until = from, until }
 
 // frame puts a frame on the line, unless it goes missing, and says whether it did.
-func (w *wire) frame(start int64, f servobus.Frame) bool {
+func (w *wire) frame(start int64, f bus.Frame) bool {
 	if chance(w.rng, w.plan.Missing) {
 		w.truths.note(start, "frame", w.plan.Name, "missing")
 		return false
 	}
-	var raw [servobus.FrameLen]byte
-	f.Encode(&raw)
+	raw := make([]byte, onBus.FrameLen)
+	onBus.Encode(&f, raw)
 	for i, b := range raw {
-		c := char{b: b, ends: i == servobus.FrameLen-1}
+		c := char{b: b, ends: i == onBus.FrameLen-1}
 		if chance(w.rng, w.plan.Damage) {
 			c.hit(w.rng)
 		}
@@ -88,7 +88,7 @@ func (w *wire) rest() {
 		return
 	}
 	for ; w.noiseAt < w.until; w.noiseAt += int64(w.rng.ExpFloat64() * 1e9 / w.plan.Noise) {
-		if w.noiseAt >= w.free && w.noiseAt+servobus.CharTime <= w.until {
+		if w.noiseAt >= w.free && w.noiseAt+charTime <= w.until {
 			w.free = w.noiseAt
 			w.put(char{b: byte(w.rng.Uint32()), bad: w.rng.IntN(2) == 0})
 		}
@@ -96,8 +96,8 @@ func (w *wire) rest() {
 }
 
 func (w *wire) put(c char) {
-	w.free += servobus.CharTime
-	c.at = w.free - servobus.LastStop
+	w.free += charTime
+	c.at = w.free - lastStop
 	w.queue = append(w.queue, c)
 }
 

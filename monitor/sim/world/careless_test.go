@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/simtest"
 )
@@ -31,7 +31,7 @@ func TestSlam(t *testing.T) {
 	h := simtest.Run(t, with(gimbal, "")+"1s slam aileron 2012 elevator 988 over 60ms for 300ms\n3s end", 3)
 	frames := h.Frames(t, 0)
 	hits := [2]int64{}
-	for i, to := range []uint16{simtest.Count(2012), simtest.Count(988)} {
+	for i, to := range []uint32{simtest.Count(2012), simtest.Count(988)} {
 		for j, f := range frames {
 			if f.Counts[i] == to {
 				hits[i] = f.At
@@ -42,7 +42,7 @@ func TestSlam(t *testing.T) {
 	}
 	assert.Equal(t, hits[0], hits[1], "in one frame")
 	for _, f := range simtest.Between(frames, 1100*ms, 1350*ms) {
-		require.Equal(t, []uint16{simtest.Count(2012), simtest.Count(988)}, f.Counts[:2])
+		require.Equal(t, []uint32{simtest.Count(2012), simtest.Count(988)}, f.Counts[:2])
 	}
 	back := simtest.Last(t, frames, 1360*ms+100*ms+2*packet)
 	require.InDelta(t, simtest.Count(1500), back.Counts[0], 4)
@@ -135,13 +135,13 @@ func TestPhase(t *testing.T) {
 	}
 	assert.Equal(t, 2, changes)
 	at := simtest.Last(t, frames, 1900*ms)
-	assert.Equal(t, []uint16{simtest.Count(1540), simtest.Count(1475), simtest.Count(1070), simtest.Count(1500)}, at.Counts[:4])
+	assert.Equal(t, []uint32{simtest.Count(1540), simtest.Count(1475), simtest.Count(1070), simtest.Count(1500)}, at.Counts[:4])
 	assert.Equal(t, simtest.Count(1010), simtest.Last(t, frames, 2900*ms).Counts[2])
 }
 
 func TestTremble(t *testing.T) {
 	h := simtest.Run(t, with(gimbal, "tremble rudder every 200ms..1s")+"20s end", 4)
-	seen, changes := map[uint16]bool{}, 0
+	seen, changes := map[uint32]bool{}, 0
 	frames := simtest.Between(h.Frames(t, 0), second, 20*second)
 	for i, f := range frames {
 		seen[f.Counts[3]] = true
@@ -150,7 +150,7 @@ func TestTremble(t *testing.T) {
 		}
 	}
 	at := simtest.Count(1500)
-	assert.Equal(t, map[uint16]bool{at - 1: true, at: true, at + 1: true}, seen)
+	assert.Equal(t, map[uint32]bool{at - 1: true, at: true, at + 1: true}, seen)
 	assert.InDelta(t, 2*19/0.635, changes, 24)
 }
 
@@ -201,10 +201,10 @@ func TestGarble(t *testing.T) {
 	}
 	require.Len(t, wrong, 4)
 	for _, f := range wrong[:3] {
-		assert.Equal(t, uint8(servobus.FlagFailsafe), f.Flags)
-		assert.Equal(t, []uint16{simtest.Count(1200), simtest.Count(1500), simtest.Count(2012)}, f.Counts[:3])
+		assert.Equal(t, bus.Failsafe, f.Flags)
+		assert.Equal(t, []uint32{simtest.Count(1200), simtest.Count(1500), simtest.Count(2012)}, f.Counts[:3])
 	}
-	assert.Equal(t, uint8(servobus.FlagFrameLost), wrong[3].Flags)
+	assert.Equal(t, bus.Lost, wrong[3].Flags)
 	assert.Equal(t, simtest.Count(1500), wrong[3].Counts[0])
 	assert.Len(t, h.When("frame", "main", "wrong"), 4)
 	sent := h.Sim.Frames(0)
@@ -218,9 +218,9 @@ func TestGarble(t *testing.T) {
 
 func TestAlwaysFlagged(t *testing.T) {
 	h := simtest.Run(t, "channel 1 aileron 1500\nreceiver main hold always lost\n0s signal on\n1s stir aileron for 1s\n3s end", 4)
-	values := map[uint16]bool{}
+	values := map[uint32]bool{}
 	for _, f := range simtest.Between(h.Frames(t, 0), second, 3*second) {
-		require.Equal(t, uint8(servobus.FlagFrameLost), f.Flags)
+		require.Equal(t, bus.Lost, f.Flags)
 		values[f.Counts[0]] = true
 	}
 	assert.Greater(t, len(values), 20, "its values move all the same")

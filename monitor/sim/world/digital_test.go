@@ -27,15 +27,15 @@ preset main gear down
 		gear, lamp bool
 	}{{900, false, true}, {1900, true, true}, {2900, true, false}, {3900, false, false}, {8900, true, false}} {
 		f := simtest.Last(t, h.Frames(t, 0), x.at*ms)
-		assert.Equal(t, x.gear, f.Ch17(), "%d ms", x.at)
-		assert.Equal(t, x.lamp, f.Ch18(), "%d ms", x.at)
+		assert.Equal(t, x.gear, f.Digital(0), "%d ms", x.at)
+		assert.Equal(t, x.lamp, f.Digital(1), "%d ms", x.at)
 	}
 	wrong := simtest.Between(h.Frames(t, 0), 4*second, 4*second+8*ms)[0]
-	assert.True(t, wrong.Ch17())
-	assert.False(t, wrong.FrameLost())
+	assert.True(t, wrong.Digital(0))
+	assert.False(t, wrong.Lost())
 	flagged := simtest.Between(h.Frames(t, 0), 5*second, 5*second+8*ms)[0]
-	assert.False(t, flagged.Ch17())
-	assert.True(t, flagged.FrameLost())
+	assert.False(t, flagged.Digital(0))
+	assert.True(t, flagged.Lost())
 	assert.Len(t, h.When("flags", "main", "none"), 2, "when the link is up, and behind the wrong flag: a digital channel is none")
 }
 

@@ -45,7 +45,7 @@ func TestHoldsBeforeThePresets(t *testing.T) {
 		last := h.When("packet", "main", "last")[0]
 		held := simtest.Between(h.Frames(t, 0), last+20*ms, last+1090*ms)
 		require.Greater(t, len(held), 140)
-		assert.Equal(t, []uint16{simtest.Count(1400)}, countsSeen(held, throttle))
+		assert.Equal(t, []uint32{simtest.Count(1400)}, countsSeen(held, throttle))
 	}
 }
 
@@ -128,8 +128,8 @@ func TestTeach(t *testing.T) {
 	assert.Len(t, h.When("channel", "main/throttle", "held"), 1)
 	assert.Len(t, h.When("channel", "main/throttle", "preset"), 1)
 	frames := h.Frames(t, 0)
-	assert.Equal(t, []uint16{simtest.Count(1400)}, countsSeen(simtest.Between(frames, 22*second, 23*second), throttle))
-	assert.Equal(t, []uint16{simtest.Count(988)}, countsSeen(simtest.Between(frames, 76*second, 78*second), throttle))
+	assert.Equal(t, []uint32{simtest.Count(1400)}, countsSeen(simtest.Between(frames, 22*second, 23*second), throttle))
+	assert.Equal(t, []uint32{simtest.Count(988)}, countsSeen(simtest.Between(frames, 76*second, 78*second), throttle))
 
 	h = simtest.Run(t, text+"53s signal off main\n55s signal on main\n90s end", 5)
 	taught = h.When("presets", "main", "taught")
@@ -156,9 +156,9 @@ func TestSecond(t *testing.T) {
 		h := simtest.Run(t, beating+"receiver main preset\npreset main inner middle\nsecond "+c.kind+"\n"+loss, 6)
 		frames := simtest.Between(h.Frames(t, 0), 12*second+30*ms, 20*second)
 		require.Equal(t, []string{"none"}, flagsSeen(frames), c.kind)
-		require.Equal(t, []uint16{simtest.Count(c.inner)}, countsSeen(frames, inner), c.kind)
+		require.Equal(t, []uint32{simtest.Count(c.inner)}, countsSeen(frames, inner), c.kind)
 		if c.throttle >= 0 {
-			require.Equal(t, []uint16{simtest.Count(c.throttle)}, countsSeen(frames, throttle), c.kind)
+			require.Equal(t, []uint32{simtest.Count(c.throttle)}, countsSeen(frames, throttle), c.kind)
 		}
 		for _, number := range c.moves {
 			require.Greater(t, len(countsSeen(frames, number)), 50, "%s %d", c.kind, number)
@@ -212,10 +212,10 @@ func TestPower(t *testing.T) {
 		assert.Equal(t, []int64{5 * second}, h.When("power", "main", "off"))
 		assert.Equal(t, []int64{6 * second}, h.When("power", "main", "on"))
 		frames := h.Frames(t, 0)
-		assert.Equal(t, []uint16{simtest.Count(988)}, countsSeen(simtest.Between(frames, 4*second, 5*second), throttle), "taught")
+		assert.Equal(t, []uint32{simtest.Count(988)}, countsSeen(simtest.Between(frames, 4*second, 5*second), throttle), "taught")
 		assert.Empty(t, simtest.Between(frames, 5*second+4*ms, 6050*ms))
 		woken := simtest.Between(frames, 6*second, 10*second)
-		assert.Equal(t, []uint16{simtest.Count(1500)}, countsSeen(woken, throttle), "taught no more, and heard nothing")
+		assert.Equal(t, []uint32{simtest.Count(1500)}, countsSeen(woken, throttle), "taught no more, and heard nothing")
 		assert.Equal(t, []string{"lost"}, flagsSeen(woken))
 		assert.InDelta(t, 6175*ms, woken[0].At, float64(125*ms+slack))
 		assert.Equal(t, []int64{woken[0].At}, h.When("bus", "main", "back"))
@@ -263,14 +263,14 @@ func TestWakes(t *testing.T) {
 	for _, c := range []struct {
 		options string
 		flags   []string
-		early   []uint16
+		early   []uint32
 		then    []string
 	}{
-		{"preset", []string{"both"}, []uint16{simtest.Count(1200)}, []string{"both"}},
-		{"preset wakes neutral", []string{"both"}, []uint16{simtest.Count(1500)}, []string{"both"}},
-		{"preset wakes silent", nil, []uint16{}, []string{"both"}},
-		{"preset early none", []string{"none"}, []uint16{simtest.Count(1200)}, []string{"both"}},
-		{"preset flags none early failsafe", []string{"failsafe"}, []uint16{simtest.Count(1200)}, []string{"none"}},
+		{"preset", []string{"both"}, []uint32{simtest.Count(1200)}, []string{"both"}},
+		{"preset wakes neutral", []string{"both"}, []uint32{simtest.Count(1500)}, []string{"both"}},
+		{"preset wakes silent", nil, []uint32{}, []string{"both"}},
+		{"preset early none", []string{"none"}, []uint32{simtest.Count(1200)}, []string{"both"}},
+		{"preset flags none early failsafe", []string{"failsafe"}, []uint32{simtest.Count(1200)}, []string{"none"}},
 	} {
 		frames := simtest.Run(t, wing+"receiver main "+c.options+more, 9).Frames(t, 0)
 		early := simtest.Between(frames, 0, 2*second)
@@ -278,10 +278,10 @@ func TestWakes(t *testing.T) {
 		assert.Equal(t, c.early, countsSeen(early, throttle), c.options)
 		gone := simtest.Between(frames, 6*second, 8*second)
 		assert.Equal(t, c.then, flagsSeen(gone), c.options)
-		assert.Equal(t, []uint16{simtest.Count(1200)}, countsSeen(gone, throttle), c.options)
+		assert.Equal(t, []uint32{simtest.Count(1200)}, countsSeen(gone, throttle), c.options)
 	}
 	frames := simtest.Run(t, wing+"receiver main silent wakes neutral\n2s signal on\n4s signal off\n8s end", 9).Frames(t, 0)
-	assert.Equal(t, []uint16{simtest.Count(1500)}, countsSeen(simtest.Between(frames, 0, 2*second), throttle))
+	assert.Equal(t, []uint32{simtest.Count(1500)}, countsSeen(simtest.Between(frames, 0, 2*second), throttle))
 	assert.Empty(t, simtest.Between(frames, 6*second, 8*second))
 }
 
@@ -328,7 +328,7 @@ func TestStabiliser(t *testing.T) {
 		if when == "always" {
 			assert.Greater(t, len(countsSeen(still, aileron)), 30)
 		} else {
-			assert.Equal(t, []uint16{simtest.Count(1500)}, countsSeen(still, aileron))
+			assert.Equal(t, []uint32{simtest.Count(1500)}, countsSeen(still, aileron))
 		}
 		assert.Len(t, h.When("channel", "main/aileron", "moving"), 1)
 		assert.Len(t, h.When("channel", "main/elevator", "held"), 1)
@@ -340,5 +340,5 @@ func TestStabiliserAtTheRail(t *testing.T) {
 	const text = "scale 0 988 2047 2012\nchannel 3 throttle 988\nreceiver main hold\nstabiliser main always throttle within 50\n0s signal on\n20s end"
 	seen := countsSeen(simtest.Between(simtest.Run(t, text, 1).Frames(t, 0), second, 20*second), throttle)
 	assert.Zero(t, seen[0])
-	assert.LessOrEqual(t, seen[len(seen)-1], uint16(100))
+	assert.LessOrEqual(t, seen[len(seen)-1], uint32(100))
 }

@@ -108,7 +108,7 @@ func TestThrottleCut(t *testing.T) {
 func TestSlewPassesThroughAllBetween(t *testing.T) {
 	h := simtest.Run(t, with(faulty, "fault slew inner 1s")+"1s inner front\n4s inner middle\n6s end", 3)
 	frames := h.Frames(t, 0)
-	seen := map[uint16]bool{}
+	seen := map[uint32]bool{}
 	for i, f := range simtest.Between(frames, 100*ms, 6*second) {
 		if i > 0 {
 			step := int(f.Counts[inner]) - int(simtest.Last(t, frames, f.At-1).Counts[inner])
@@ -154,14 +154,14 @@ func TestLagPassesAThirdCell(t *testing.T) {
 
 func TestExtraPlace(t *testing.T) {
 	h := simtest.Run(t, with(faulty, "fault extra teach middle 1500")+"1s press teach for 300ms\n3s teach middle\n5s press teach for 300ms\n7s end", 3)
-	var widths []uint16
+	var widths []uint32
 	for _, f := range simtest.Between(h.Frames(t, 0), 100*ms, 7*second) {
 		if n := len(widths); n == 0 || widths[n-1] != f.Counts[learnSwitch] {
 			widths = append(widths, f.Counts[learnSwitch])
 		}
 	}
 	rest, middle, pressed := simtest.Count(988), simtest.Count(1500), simtest.Count(2012)
-	assert.Equal(t, []uint16{rest, middle, pressed, middle, rest, middle, pressed, middle}, widths)
+	assert.Equal(t, []uint32{rest, middle, pressed, middle, rest, middle, pressed, middle}, widths)
 	assert.Len(t, h.When("switch", "teach", "middle"), 4)
 	dwell := h.When("switch", "teach", "middle")[1] - h.When("switch", "teach", "pressed")[0]
 	assert.Equal(t, 300*ms, dwell, "pressed for as long as without it")
@@ -174,7 +174,7 @@ func TestExtraPlace(t *testing.T) {
 	assert.Empty(t, press.When("switch", "teach", "far"), "a press is of the places that were meant")
 	assert.Len(t, press.When("switch", "teach", "pressed"), 1)
 	end := simtest.Last(t, beyond.Frames(t, 0), 5*second)
-	assert.Equal(t, []uint16{simtest.Count(2100), simtest.Count(900)}, []uint16{end.Counts[outer], end.Counts[learnSwitch]})
+	assert.Equal(t, []uint32{simtest.Count(2100), simtest.Count(900)}, []uint32{end.Counts[outer], end.Counts[learnSwitch]})
 }
 
 // A spike is in as many frames as the script says, and never in failsafe.

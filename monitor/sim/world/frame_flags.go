@@ -1,6 +1,6 @@
 package world
 
-import "benchproof.example/decode/servobus"
+import "benchproof.example/decode/bus"
 
 // FlagSet are flags of a frame that speak of the link: frame lost, failsafe, both or none.
 type FlagSet uint8
@@ -8,8 +8,8 @@ type FlagSet uint8
 // The flags that speak of the link.
 const (
 	NoFlags      = FlagSet(0)
-	LostFlag     = FlagSet(servobus.FlagFrameLost)
-	FailsafeFlag = FlagSet(servobus.FlagFailsafe)
+	LostFlag     = FlagSet(bus.Lost)
+	FailsafeFlag = FlagSet(bus.Failsafe)
 	BothFlags    = LostFlag | FailsafeFlag
 )
 

@@ -14,7 +14,7 @@ import (
 // the same; steady hands bring it back exactly.
 func TestRelease(t *testing.T) {
 	const steps = "0s signal on\n1s stick aileron 1900 over 300ms\n2s release aileron\n3s end"
-	rests := map[uint16]bool{}
+	rests := map[uint32]bool{}
 	for seed := range uint64(100) {
 		frames := simtest.Run(t, simtest.Rig+steps, seed).Frames(t, 0)
 		at := simtest.Last(t, frames, 2900*ms).Counts[0]
@@ -48,7 +48,7 @@ func TestSteadyHandsDoNotTremble(t *testing.T) {
 func TestVariedHands(t *testing.T) {
 	const steps = "0s signal on\n1s stick aileron 1900 over 500ms\n2s inner front\n3s press teach for 300ms\n4s end"
 	var reactions, speeds, dwells, presses []int64
-	starts := map[uint16]bool{}
+	starts := map[uint32]bool{}
 	for seed := range uint64(200) {
 		h := simtest.Run(t, simtest.Rig+"hands varied\n"+steps, seed)
 		moving, resting := h.When("stick", "aileron", "moving"), h.When("stick", "aileron", "resting")

@@ -41,7 +41,7 @@ func TestMinimumJerk(t *testing.T) {
 // error, and dead still before and after.
 func TestStickOnTheBus(t *testing.T) {
 	text := simtest.Rig + "0s signal on\n1s stick aileron 1900 over 600ms\n4s end"
-	ends := map[uint16]bool{}
+	ends := map[uint32]bool{}
 	for seed := range uint64(20) {
 		frames := simtest.Run(t, text, seed).Frames(t, 0)
 		for _, f := range simtest.Between(frames, 100*ms, second) {
@@ -82,7 +82,7 @@ func TestStopsAreExact(t *testing.T) {
 func TestStirGoesBack(t *testing.T) {
 	h := simtest.Run(t, simtest.Rig+"0s signal on\n1s stir aileron for 3s\n6s end", 2)
 	frames := h.Frames(t, 0)
-	changes, low, high := 0, uint16(2047), uint16(0)
+	changes, low, high := 0, uint32(2047), uint32(0)
 	stirred := simtest.Between(frames, second, 4*second)
 	for i := 1; i < len(stirred); i++ {
 		if stirred[i].Counts[0] != stirred[i-1].Counts[0] {
@@ -91,7 +91,7 @@ func TestStirGoesBack(t *testing.T) {
 		low, high = min(low, stirred[i].Counts[0]), max(high, stirred[i].Counts[0])
 	}
 	assert.Greater(t, changes, len(stirred)/2)
-	assert.Greater(t, high-low, uint16(500))
+	assert.Greater(t, high-low, uint32(500))
 	for _, f := range simtest.Between(frames, 5*second, 6*second) {
 		require.InDelta(t, simtest.Count(1500), f.Counts[0], 3, "a gimbal returns within 2 us")
 	}

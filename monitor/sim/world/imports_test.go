@@ -18,7 +18,7 @@ func TestImportsDecodeOnly(t *testing.T) {
 		out, err := list.Output()
 		require.NoError(t, err, system)
 		paths := strings.Fields(string(out))
-		require.Contains(t, paths, "benchproof.example/decode/servobus", "the list is a real one")
+		require.Contains(t, paths, "benchproof.example/decode/protocols", "the list is a real one")
 		for _, path := range paths {
 			allowed := path == "benchproof.example/monitor/sim/world" || path == "github.com/creack/pty" ||
 				strings.HasPrefix(path, "benchproof.example/decode/")

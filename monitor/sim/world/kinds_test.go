@@ -104,7 +104,7 @@ func TestEachKindIsShown(t *testing.T) {
 				require.Equal(t, []string{want.flags}, flagsSeen(frames))
 				for number, width := range map[int]int64{throttle: want.throttle, gain: want.gain, inner: want.inner, learnSwitch: want.teach} {
 					if width >= 0 {
-						require.Equal(t, []uint16{simtest.Count(width)}, countsSeen(frames, number), "channel %d", number+1)
+						require.Equal(t, []uint32{simtest.Count(width)}, countsSeen(frames, number), "channel %d", number+1)
 					}
 				}
 			}
@@ -125,8 +125,8 @@ func flagsSeen(frames []simtest.Frame) (flags []string) {
 }
 
 // countsSeen are the different values of a channel, numbered from 0, rising.
-func countsSeen(frames []simtest.Frame, number int) []uint16 {
-	counts := make([]uint16, len(frames))
+func countsSeen(frames []simtest.Frame, number int) []uint32 {
+	counts := make([]uint32, len(frames))
 	for i := range frames {
 		counts[i] = frames[i].Counts[number]
 	}
@@ -136,9 +136,9 @@ func countsSeen(frames []simtest.Frame, number int) []uint16 {
 
 func flagWord(f simtest.Frame) string {
 	switch {
-	case f.FrameLost() && f.Failsafe():
+	case f.Lost() && f.Failsafe():
 		return "both"
-	case f.FrameLost():
+	case f.Lost():
 		return "lost"
 	case f.Failsafe():
 		return "failsafe"
@@ -233,7 +233,7 @@ func checkLive(t *testing.T, h simtest.Played, frames []simtest.Frame) {
 	last, first := h.When("frame", "main", "last-live"), h.When("frame", "main", "first-live")
 	require.Len(t, last, len(entered))
 	require.Len(t, first, len(left))
-	const start = servobus.FrameTime - servobus.LastStop // before the end
+	start := servobus.Protocol().FrameTime() - servobus.Protocol().LastStop() // before the end
 	for i, at := range first {
 		next := slices.IndexFunc(frames, func(f simtest.Frame) bool { return f.At-start >= left[i] })
 		require.Equal(t, frames[next].At, at)
@@ -260,7 +260,7 @@ func checkChannels(t *testing.T, h simtest.Played, frames []simtest.Frame) {
 		rests[name] = x.To
 		number, at := numbers[name], slices.IndexFunc(frames, func(f simtest.Frame) bool { return f.At == x.At })
 		require.GreaterOrEqual(t, at, 0, "a frame's date")
-		rest := uint16(scale.Common.Count(x.Width))
+		rest := uint32(scale.Common.Count(x.Width))
 		values := countsSeen(simtest.Between(frames, x.At, 20*second), number)
 		switch x.To {
 		case "moving":
@@ -273,7 +273,7 @@ func checkChannels(t *testing.T, h simtest.Played, frames []simtest.Frame) {
 				require.NotEqual(t, rest, frames[at-1].Counts[number])
 			}
 		}
-		require.Equal(t, []uint16{rest}, values, name)
+		require.Equal(t, []uint32{rest}, values, name)
 	}
 	settles := len(h.When("failsafe", "main", "entered")) > 0 && len(h.When("bus", "main", "silent")) == 0
 	require.Equal(t, settles, len(rests) == len(numbers), "%v", rests)

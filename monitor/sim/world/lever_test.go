@@ -21,13 +21,13 @@ func TestLeverDwellsInTheMiddle(t *testing.T) {
 		require.LessOrEqual(t, dwell, 120*ms)
 		dwells[dwell] = true
 
-		seen := []uint16{}
+		seen := []uint32{}
 		for _, f := range simtest.Between(h.Frames(t, 0), 100*ms, 4*second) {
 			if n := len(seen); n == 0 || seen[n-1] != f.Counts[10] {
 				seen = append(seen, f.Counts[10])
 			}
 		}
-		require.Equal(t, []uint16{simtest.Count(988), simtest.Count(1500), simtest.Count(2012), simtest.Count(1500)}, seen, "steps, nothing between")
+		require.Equal(t, []uint32{simtest.Count(988), simtest.Count(1500), simtest.Count(2012), simtest.Count(1500)}, seen, "steps, nothing between")
 	}
 	assert.Greater(t, len(dwells), 10)
 }

@@ -71,8 +71,8 @@ func (p *Plan) widthOf(counts *values, number int) int64 {
 
 // count is the count for a width; the parser refuses widths that have none,
 // and a neutral that the scale can't carry sits at its end.
-func (p *Plan) count(width int64) uint16 {
-	return uint16(min(max(p.Scale.Count(width), 0), scale.MaxCount))
+func (p *Plan) count(width int64) uint32 {
+	return uint32(min(max(p.Scale.Count(width), 0), MaxCount))
 }
 
 // countsOf are the counts for a range of widths, whichever way the scale goes.

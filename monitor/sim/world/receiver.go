@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"time"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 )
 
 const (
@@ -97,7 +97,7 @@ func (r *receiver) send(now int64) {
 	counts := r.values(now)
 	f := counts.frame(r.flags(now))
 	if r.plan.FooterSlots {
-		f.Footer = uint8(r.frames&3)<<4 | 0x04 // from memory
+		f.Private = uint8(r.frames&3)<<4 | 0x04 // from memory
 	}
 	r.frames++
 	wrong := r.garble.spoil(&f)
@@ -105,7 +105,7 @@ func (r *receiver) send(now int64) {
 		return
 	}
 	live := !r.failsafe && !r.lost(now) && !wrong
-	end := now + servobus.FrameTime - servobus.LastStop
+	end := now + frameTime - lastStop
 	r.lossRecorder.see(end, &f, glimpse{
 		live:    live,
 		settled: r.failsafe && r.given.arrived(now) && !wrong,
@@ -138,7 +138,7 @@ func (r *receiver) values(now int64) values {
 	return counts
 }
 
-func (r *receiver) flags(now int64) uint8 {
+func (r *receiver) flags(now int64) bus.Flags {
 	var due FlagSet
 	if now-r.heardAt > r.timing.misses {
 		due |= LostFlag
@@ -147,7 +147,7 @@ func (r *receiver) flags(now int64) uint8 {
 		due |= FailsafeFlag
 	}
 	if !r.linked {
-		return uint8(due&r.plan.EarlyFlags | r.plan.AlwaysFlags)
+		return bus.Flags(due&r.plan.EarlyFlags | r.plan.AlwaysFlags)
 	}
-	return uint8(due&r.plan.Flags | r.plan.AlwaysFlags)
+	return bus.Flags(due&r.plan.Flags | r.plan.AlwaysFlags)
 }

@@ -12,11 +12,11 @@ type failsafeTiming struct {
 	ramp    int64 // from the last values to the presets
 	regain  int64 // from the first packet back to the end of failsafe
 	teach   int64 // from lesson to lesson, see presetSender
-	presets map[int]uint16
+	presets map[int]uint32
 }
 
 func newFailsafeTiming(s *Plan, plan *ReceiverPlan, rng *rand.Rand) failsafeTiming {
-	t := failsafeTiming{presets: map[int]uint16{}}
+	t := failsafeTiming{presets: map[int]uint32{}}
 	t.after = plan.FailsafeAfter.draw(rng)
 	t.misses = max(plan.LostFlagAfter.draw(rng), s.PacketEvery+overdue)
 	t.flagged = max(plan.FailsafeFlagAfter.draw(rng), t.after)
@@ -26,7 +26,7 @@ func newFailsafeTiming(s *Plan, plan *ReceiverPlan, rng *rand.Rand) failsafeTimi
 	t.teach = plan.TeachEvery.draw(rng)
 	for number := range MaxChannel { // in order, so that a seed gives them all
 		if preset, has := plan.Presets[number]; has {
-			t.presets[number] = uint16(s.countsOf(preset).draw(rng))
+			t.presets[number] = uint32(s.countsOf(preset).draw(rng))
 		}
 	}
 	return t

@@ -2,8 +2,6 @@ package world
 
 import (
 	"time"
-
-	"benchproof.example/decode/servobus"
 )
 
 // ReceiverPlan is one receiver, the radio link to it, and the way from it to the computer.
@@ -68,5 +66,5 @@ func NewReceiverPlan(name string, kind LossKind) ReceiverPlan {
 
 // ChatterRoom is how many foreign bytes fit between two frames.
 func (t *ReceiverPlan) ChatterRoom() int {
-	return int(max(t.Period-servobus.FrameTime-replyGap-2*jitter, 0) / servobus.CharTime)
+	return int(max(t.Period-frameTime-replyGap-2*jitter, 0) / charTime)
 }

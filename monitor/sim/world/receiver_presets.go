@@ -37,7 +37,7 @@ func (r *presetRamp) at(now int64) values {
 	way := r.from
 	for i := range way {
 		off := int64(r.to[i]) - int64(r.from[i])
-		way[i] = uint16(int64(r.from[i]) + off*((now-r.starts)/us)/(r.takes/us))
+		way[i] = uint32(int64(r.from[i]) + off*((now-r.starts)/us)/(r.takes/us))
 	}
 	return way
 }

@@ -3,8 +3,6 @@ package world
 import (
 	"math/rand/v2"
 	"time"
-
-	"benchproof.example/decode/scale"
 )
 
 // StabiliserPlan is what a stabiliser before the tap does to a receiver's
@@ -46,7 +44,7 @@ func (s *stabiliser) wander(now int64, failsafe bool, counts *values) {
 	}
 	for i, number := range s.plan.Numbers {
 		moved := int64(counts[number]) + s.wanders[i].off(now)
-		counts[number] = uint16(min(max(moved, 0), scale.MaxCount))
+		counts[number] = uint32(min(max(moved, 0), MaxCount))
 	}
 }
 

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/sim/simtest"
 )
 
@@ -35,11 +35,11 @@ const presets = "\npreset main aileron 1200\npreset main inner middle"
 // What the loss of the signal looks like on the wire: values and flags go
 // their own ways.
 func TestLossOfSignal(t *testing.T) {
-	const lost, failsafe = uint8(servobus.FlagFrameLost), uint8(servobus.FlagFailsafe)
+	const lost, failsafe = bus.Lost, bus.Failsafe
 	cases := []struct {
 		receiver       string
-		early, late    uint8 // flags while it waits, and in failsafe
-		aileron, inner int64 // widths in failsafe
+		early, late    bus.Flags // flags while it waits, and in failsafe
+		aileron, inner int64     // widths in failsafe
 		silent         bool
 	}{
 		{"preset" + presets, lost, lost | failsafe, 1200, 1500, false},
@@ -63,7 +63,7 @@ func TestLossOfSignal(t *testing.T) {
 			require.Greater(t, len(waiting), 100)
 			for _, f := range waiting {
 				require.Equal(t, c.early, f.Flags)
-				require.Equal(t, [2]uint16{simtest.Count(1800), simtest.Count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
+				require.Equal(t, [2]uint32{simtest.Count(1800), simtest.Count(2012)}, [2]uint32{f.Counts[0], f.Counts[10]})
 			}
 			gone := simtest.Between(frames, 5920*ms, 9*second)
 			if c.silent {
@@ -73,12 +73,12 @@ func TestLossOfSignal(t *testing.T) {
 			}
 			for _, f := range gone {
 				require.Equal(t, c.late, f.Flags)
-				require.Equal(t, [2]uint16{simtest.Count(c.aileron), simtest.Count(c.inner)}, [2]uint16{f.Counts[0], f.Counts[10]})
+				require.Equal(t, [2]uint32{simtest.Count(c.aileron), simtest.Count(c.inner)}, [2]uint32{f.Counts[0], f.Counts[10]})
 				require.Equal(t, simtest.Count(1500), f.Counts[1], "stirred unheard")
 			}
 			for _, f := range simtest.Between(frames, 9020*ms, 12*second) {
 				require.Zero(t, f.Flags, "back at once")
-				require.Equal(t, [2]uint16{simtest.Count(1800), simtest.Count(2012)}, [2]uint16{f.Counts[0], f.Counts[10]})
+				require.Equal(t, [2]uint32{simtest.Count(1800), simtest.Count(2012)}, [2]uint32{f.Counts[0], f.Counts[10]})
 			}
 			entered := h.When("failsafe", "main", "entered")
 			require.Len(t, entered, 1)
@@ -116,11 +116,11 @@ func TestRegainStartsAgain(t *testing.T) {
 
 func TestBeforeTheFirstLink(t *testing.T) {
 	const wait = "channel 1 aileron 1700\nreceiver main %\n2s signal on\n3s end"
-	both := uint8(servobus.FlagFrameLost | servobus.FlagFailsafe)
+	both := bus.Lost | bus.Failsafe
 	for _, c := range []struct {
 		receiver string
 		width    int64
-		flags    uint8
+		flags    bus.Flags
 	}{{"preset\npreset main aileron 1200", 1200, both}, {"preset", 1500, both}, {"hold flags none", 1500, 0}} {
 		early := simtest.Between(simtest.Run(t, with(wait, c.receiver), 4).Frames(t, 0), 0, 2*second)
 		require.Greater(t, len(early), 280)
@@ -138,7 +138,7 @@ func TestOneMissedPacketInSeveralFrames(t *testing.T) {
 	missed := h.When("packet", "main", "missed")
 	lengths, length := map[int]int{}, 0
 	for _, f := range simtest.Between(h.Frames(t, 0), second, 300*second) {
-		if f.FrameLost() {
+		if f.Lost() {
 			length++
 		} else if length > 0 {
 			lengths[length]++
@@ -153,10 +153,10 @@ func TestOneMissedPacketInSeveralFrames(t *testing.T) {
 
 func TestFooters(t *testing.T) {
 	for i, f := range simtest.Run(t, "receiver main hold footer slots\n0s signal on\n2s end", 1).Frames(t, 0) {
-		require.Equal(t, []uint8{0x04, 0x14, 0x24, 0x34}[i%4], f.Footer)
+		require.Equal(t, []uint8{0x04, 0x14, 0x24, 0x34}[i%4], f.Private)
 	}
 	for _, f := range simtest.Run(t, "receiver main hold\n0s signal on\n2s end", 1).Frames(t, 0) {
-		require.Zero(t, f.Footer)
+		require.Zero(t, f.Private)
 	}
 }
 

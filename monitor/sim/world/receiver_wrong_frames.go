@@ -1,6 +1,6 @@
 package world
 
-import "benchproof.example/decode/servobus"
+import "benchproof.example/decode/bus"
 
 // GarblePlan is a run of equal wrong frames: well-formed, with values that nobody
 // sent or flags that the receiver did not mean.
@@ -18,7 +18,7 @@ type garble struct {
 }
 
 // spoil makes a frame wrong, if it is one of them, and says whether it did.
-func (g *garble) spoil(f *servobus.Frame) bool {
+func (g *garble) spoil(f *bus.Frame) bool {
 	if g.left == 0 {
 		return false
 	}
@@ -27,9 +27,9 @@ func (g *garble) spoil(f *servobus.Frame) bool {
 	for number, width := range g.plan.Widths {
 		counts[number] = g.bench.count(width)
 	}
-	flags := f.Flags &^ (servobus.FlagCh17 | servobus.FlagCh18)
+	flags := f.Flags &^ (bus.Digital(0) | bus.Digital(1))
 	if g.plan.Flags != nil {
-		flags = uint8(*g.plan.Flags)
+		flags = bus.Flags(*g.plan.Flags)
 	}
 	spoilt := counts.frame(flags)
 	f.Counts, f.Flags = spoilt.Counts, spoilt.Flags

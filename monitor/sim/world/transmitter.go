@@ -4,8 +4,6 @@ import (
 	"math"
 	"math/rand/v2"
 	"strconv"
-
-	"benchproof.example/decode/scale"
 )
 
 // transmitterName is what truths about the transmitter are about.
@@ -128,7 +126,7 @@ func (t *transmitter) either(now int64, sends bool) (*values, bool) {
 func (t *transmitter) flicker(now int64) {
 	for _, tr := range t.trembles {
 		c := &t.counts[t.bench.Channels[tr.plan.Channel].Number]
-		*c = uint16(min(max(int(*c)+tr.shift(now), 0), scale.MaxCount))
+		*c = uint32(min(max(int(*c)+tr.shift(now), 0), MaxCount))
 	}
 }
 

@@ -3,7 +3,7 @@ package world
 import (
 	"math"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 )
 
 // lossRecorder dates what one bus shows of a loss, by the ends of the frames that
@@ -48,7 +48,7 @@ func (w *lossRecorder) failsafe() {
 }
 
 // see looks at a frame that was sent, and when it is complete.
-func (w *lossRecorder) see(end int64, f *servobus.Frame, g glimpse) {
+func (w *lossRecorder) see(end int64, f *bus.Frame, g glimpse) {
 	if w.silent {
 		w.truths.note(end, "bus", w.plan.Name, "back")
 	}
@@ -81,7 +81,7 @@ func (w *lossRecorder) silence() {
 }
 
 // channels reports where each channel came to rest.
-func (w *lossRecorder) channels(end int64, f *servobus.Frame, presets bool) {
+func (w *lossRecorder) channels(end int64, f *bus.Frame, presets bool) {
 	if !w.truths.keep {
 		return
 	}

@@ -40,7 +40,7 @@ func TestMissingFrames(t *testing.T) {
 	assert.InDelta(t, 0.05*all, len(missing), 4*math.Sqrt(0.05*all))
 	require.Len(t, h.Bytes(0), len(ends)*servobus.FrameLen, "whole frames only")
 	for _, f := range h.Frames(t, 0) {
-		require.False(t, f.FrameLost() && f.At > second, "a gap on the wire is no loss in the air")
+		require.False(t, f.Lost() && f.At > second, "a gap on the wire is no loss in the air")
 	}
 }
 
@@ -110,7 +110,7 @@ func wholeFrames(h simtest.Played) (whole int) {
 	}
 	i := 0
 	for _, end := range h.Sim.FrameEnds(0) {
-		for i < len(all) && all[i].at < end-24*servobus.CharTime {
+		for i < len(all) && all[i].at < end-24*servobus.Protocol().CharTime() {
 			i++
 		}
 		if i+24 < len(all) && all[i].b == 0x0F && all[i+24].at-end < 100*us {

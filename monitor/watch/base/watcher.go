@@ -6,7 +6,7 @@ import (
 	"cmp"
 	"slices"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
 	"benchproof.example/monitor/sheet"
@@ -34,13 +34,23 @@ type View struct {
 	Prompt   string    `json:"prompt"`    // ID of the prompt that stands, "" for none
 	PromptAt unit.Time `json:"prompt_at"` // its date
 
-	ModeChannels []int      `json:"-"`
-	clean        []*Cleaned // by tap, nil for none
+	ModeChannels []int         `json:"-"`
+	Protocol     *bus.Protocol `json:"-"` // of the bus taps
+	Quantum      uint32        `json:"-"` // how many counts are a quantum
+	clean        []*Cleaned    // by tap, nil for none
 }
+
+// quantum is the step in which watchers count how far a channel goes, in ns of pulse
+// width: one count of the servo bus. Their limits are whole numbers of it, whatever the
+// protocol counts in.
+const quantum = 625
 
 // NewView is the view of a sheet before anything is heard.
 func NewView(s *sheet.Sheet, taps []event.TapName) View {
-	v := View{Sheet: s, Taps: []Tap{{Name: "bench"}}, ModeChannels: s.ModeChannels(), clean: make([]*Cleaned, len(taps)+1)}
+	v := View{
+		Sheet: s, Taps: []Tap{{Name: "bench"}}, ModeChannels: s.ModeChannels(), clean: make([]*Cleaned, len(taps)+1),
+		Protocol: s.Protocol, Quantum: s.Protocol.CountsOf(quantum),
+	}
 	for _, t := range taps {
 		v.Taps = append(v.Taps, Tap{Name: t.Name, Kind: t.Kind})
 	}
@@ -77,7 +87,7 @@ func (v *View) Cleaned(tap uint8) *Cleaned { return v.clean[tap] }
 
 // Rests reports whether a channel, from 0, stops at a count by itself, at a place of
 // the sheet or at its neutral, or is no stick: then how it stops says nothing.
-func (v *View) Rests(ch int, count uint16) bool {
+func (v *View) Rests(ch int, count uint32) bool {
 	c, ok := v.Sheet.Channel(ch + 1)
 	stick := ok && (c.Kind == sheet.Stick || c.Kind == sheet.Throttle)
 	return !stick || c.RestsNear(v.Sheet.Width(count), v.Sheet.Tolerance.Position)
@@ -120,21 +130,21 @@ func TapClosed(o *event.Observation, tap uint8) bool {
 }
 
 // SignalOf reports whose values a frame carries, by its flags.
-func SignalOf(f *servobus.Frame) event.Signal {
+func SignalOf(f *bus.Frame) event.Signal {
 	switch {
 	case f.Failsafe():
 		return event.SignalFailsafe
-	case f.FrameLost():
+	case f.Lost():
 		return event.SignalMissed
 	}
 	return event.SignalLive
 }
 
 // Width is the pulse width that a frame gives to a channel, ns. Channels count
-// from 1; 17 and 18 are the digital ones, which have no count: off is the
-// narrower of the two places that the sheet gives them.
-func Width(s *sheet.Sheet, f *servobus.Frame, channel int) unit.Width {
-	if channel <= servobus.Channels {
+// from 1; the digital ones have no count: off is the narrower of the two places that
+// the sheet gives them.
+func Width(s *sheet.Sheet, f *bus.Frame, channel int) unit.Width {
+	if !s.Digital(channel) {
 		return s.Width(f.Counts[channel-1])
 	}
 	c, ok := s.Channel(channel)
@@ -145,7 +155,7 @@ func Width(s *sheet.Sheet, f *servobus.Frame, channel int) unit.Width {
 	if off > on {
 		off, on = on, off
 	}
-	if channel == servobus.Channels+1 && f.Ch17() || channel == servobus.Channels+2 && f.Ch18() {
+	if f.Digital(channel - s.Protocol.Channels - 1) {
 		return on
 	}
 	return off
@@ -153,12 +163,12 @@ func Width(s *sheet.Sheet, f *servobus.Frame, channel int) unit.Width {
 
 // UnflaggedHold is a stretch in which the receiver sent values of its own and no flag said so.
 type UnflaggedHold struct {
-	From    unit.Time                 `json:"from"` // wire time of the last live frame, 0: none
-	To      unit.Time                 `json:"to"`   // of the last frame of it
-	Back    unit.Time                 `json:"back"` // of the first live frame behind it, -1: not seen
-	Because string                    `json:"because"`
-	Was     [servobus.Channels]uint16 `json:"was"` // values in the last live frame
-	Now     [servobus.Channels]uint16 `json:"now"` // and in the last frame of it
+	From    unit.Time  `json:"from"` // wire time of the last live frame, 0: none
+	To      unit.Time  `json:"to"`   // of the last frame of it
+	Back    unit.Time  `json:"back"` // of the first live frame behind it, -1: not seen
+	Because string     `json:"because"`
+	Was     bus.Counts `json:"was"` // values in the last live frame
+	Now     bus.Counts `json:"now"` // and in the last frame of it
 }
 
 // OutputFit is what an output was found to follow in a mode.

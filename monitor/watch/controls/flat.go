@@ -1,7 +1,7 @@
 package controls
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -11,8 +11,8 @@ import (
 const (
 	flatLeast = 80 * unit.Millisecond // a channel stands exactly still for this long
 	flatReach = 42 * unit.Millisecond // movement is measured over this time and over twice that: several radio packets
-	flatMoves = 36                    // counts within twice that: less is too little to measure
-	flatSlams = 320                   // counts within it: leaving faster is a stick let go from its stop
+	flatMoves = 36                    // quanta within twice that: less is too little to measure
+	flatSlams = 320                   // quanta within it: leaving faster is a stick let go from its stop
 	flatCome  = 35                    // per cent of the way within the half of it that is nearer: coming steadily
 	flatLeave = 36                    // and leaving so; from rest it is an eighth to a third
 	flatPast  = 14                    // frames that are remembered
@@ -37,14 +37,14 @@ type Flat struct {
 	Tap    uint8
 	Recent [flatPast]framePoint // the latest judged frames, newest last
 	N      int
-	At     [servobus.Channels]standstill
+	At     bus.PerChannel[standstill]
 	Busy   bool // a channel is leaving where it stood
 }
 
 // framePoint is the channels of one frame.
 type framePoint struct {
 	Wire   unit.Time
-	Counts [servobus.Channels]uint16
+	Counts bus.Counts
 }
 
 // standstill is where a channel stands, or has stood until it was left.
@@ -52,12 +52,12 @@ type standstill struct {
 	Since  unit.Time     // wire time since which
 	Came   shortMovement // how it came
 	Left   unit.Time     // wire time of the last frame that still stood there; 0: it was not left
-	Count  uint16        // what it stood at
+	Count  uint32        // what it stood at
 	Lasted unit.Duration
 	Half   int // counts gone after flatReach, 0: not yet
 	Whole  int // and after twice that
 
-	Limit [2]uint16 // where it was last cut off below and above, 0: nowhere yet
+	Limit [2]uint32 // where it was last cut off below and above, 0: nowhere yet
 }
 
 // shortMovement is a short movement: counts covered, signed, in the half of it that is
@@ -65,15 +65,15 @@ type standstill struct {
 type shortMovement struct{ Half, Whole int }
 
 // steady reports that at least so many per cent were covered in the half.
-func (p shortMovement) steady(percent int) bool {
+func (p shortMovement) steady(percent, quantum int) bool {
 	half, whole := max(p.Half, -p.Half), max(p.Whole, -p.Whole)
-	return whole >= flatMoves && 100*half >= percent*whole && 100*half <= 75*whole && (p.Half > 0) == (p.Whole > 0)
+	return whole >= flatMoves*quantum && 100*half >= percent*whole && 100*half <= 75*whole && (p.Half > 0) == (p.Whole > 0)
 }
 
 // limits reports that a channel came and left as at a limit.
-func limits(came, left shortMovement) bool {
+func limits(came, left shortMovement, quantum int) bool {
 	back := (came.Whole > 0) == (left.Whole < 0)
-	return back && came.steady(flatCome) && left.steady(flatLeave) && left.Half <= flatSlams && left.Half >= -flatSlams
+	return back && came.steady(flatCome, quantum) && left.steady(flatLeave, quantum) && left.Half <= flatSlams*quantum && left.Half >= -flatSlams*quantum
 }
 
 // See implements Watcher.
@@ -90,7 +90,7 @@ func (f *Flat) See(o *event.Observation, v *base.View, emit event.Emit) {
 		f.rest()
 	} else if f.Busy || o.Frame.Counts != f.Recent[flatPast-1].Counts { // else nothing moves
 		f.Busy = false
-		for ch := range f.At {
+		for ch := range v.Protocol.Channels {
 			f.channel(ch, o, v, emit)
 			f.Busy = f.Busy || f.At[ch].Left != 0
 		}
@@ -144,8 +144,8 @@ func (f *Flat) leaving(ch int, p *standstill, o *event.Observation, v *base.View
 		return
 	}
 	went := shortMovement{p.Half, p.Whole}
-	if limits(p.Came, went) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && f.alone(ch, v) {
-		if again := p.cutBefore(gone); again || v.Drill != "" {
+	if limits(p.Came, went, int(v.Quantum)) && goesOn(p.Whole, gone-p.Whole) && !v.Taps[f.Tap].Suspect && f.alone(ch, v) {
+		if again := p.cutBefore(gone, v.Quantum); again || v.Drill != "" {
 			f.report(ch, p, gone, again, v, emit)
 		}
 	}
@@ -158,14 +158,14 @@ func (f *Flat) alone(ch int, v *base.View) bool {
 	for i := range v.Sheet.Channels {
 		c := &v.Sheet.Channels[i]
 		other := c.Number - 1
-		if other == ch || other >= servobus.Channels || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
+		if other == ch || v.Sheet.Digital(c.Number) || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 			continue
 		}
 		least, most := f.Recent[flatPast-1].Counts[other], f.Recent[flatPast-1].Counts[other]
 		for j := flatPast - f.N; j < flatPast; j++ {
 			least, most = min(least, f.Recent[j].Counts[other]), max(most, f.Recent[j].Counts[other])
 		}
-		if most-least >= flatMoves {
+		if most-least >= flatMoves*v.Quantum {
 			return false
 		}
 	}
@@ -180,18 +180,18 @@ func goesOn(left, then int) bool {
 
 // cutBefore notes where the channel was cut off and reports whether it was there
 // before. gone is how far it has left, signed.
-func (p *standstill) cutBefore(gone int) bool {
+func (p *standstill) cutBefore(gone int, quantum uint32) bool {
 	limit := &p.Limit[0]
 	if gone < 0 {
 		limit = &p.Limit[1]
 	}
 	before := *limit
 	*limit = p.Count
-	return before != 0 && max(before, p.Count)-min(before, p.Count) <= 1
+	return before != 0 && max(before, p.Count)-min(before, p.Count) <= quantum
 }
 
 // covered is how far a channel came within a time before now, with its sign.
-func (f *Flat) covered(ch int, o *event.Observation, now uint16, within unit.Duration) int {
+func (f *Flat) covered(ch int, o *event.Observation, now uint32, within unit.Duration) int {
 	from := now
 	for i := flatPast - 1; i >= flatPast-f.N && o.Wire.Sub(f.Recent[i].Wire) <= within; i-- {
 		from = f.Recent[i].Counts[ch]

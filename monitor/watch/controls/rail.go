@@ -3,8 +3,7 @@ package controls
 import (
 	"strconv"
 
-	"benchproof.example/decode/scale"
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -23,11 +22,11 @@ const (
 //	          onset  clipped free
 type Rail struct {
 	Tap uint8
-	At  [servobus.Channels]railState
+	At  bus.PerChannel[railState]
 }
 
 type railState struct {
-	Count    uint16
+	Count    uint32
 	Frames   int       // in a row at Count, a rail
 	Since    unit.Time // wire time of the first of them
 	Last     unit.Time // and of the latest
@@ -39,16 +38,16 @@ type railState struct {
 // See implements Watcher.
 func (r *Rail) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if base.TapClosed(o, r.Tap) {
-		r.At = [servobus.Channels]railState{}
+		r.At = bus.PerChannel[railState]{}
 		return
 	}
 	if !base.Judgeable(o, r.Tap) {
 		return
 	}
-	for ch, count := range o.Frame.Counts {
+	for ch, count := range o.Frame.Counts[:v.Protocol.Channels] {
 		p := &r.At[ch]
 		switch {
-		case atRail(count) && (p.Frames == 0 || p.Count == count):
+		case v.Protocol.Rail(count) && (p.Frames == 0 || p.Count == count):
 			r.stands(ch, count, o, v, emit)
 		case p.Frames > 0:
 			r.leaves(ch, o, v, emit)
@@ -56,7 +55,7 @@ func (r *Rail) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 }
 
-func (r *Rail) stands(ch int, count uint16, o *event.Observation, v *base.View, emit event.Emit) {
+func (r *Rail) stands(ch int, count uint32, o *event.Observation, v *base.View, emit event.Emit) {
 	p := &r.At[ch]
 	if p.Frames == 0 || !p.Reported && o.Wire.Sub(p.Last) > base.MaxFrameStep {
 		*p = railState{Count: count, Since: o.Wire}
@@ -84,12 +83,10 @@ func (r *Rail) leaves(ch int, o *event.Observation, v *base.View, emit event.Emi
 	if told {
 		emit(event.TravelFree, left, about(ch), d)
 	}
-	if count := o.Frame.Counts[ch]; atRail(count) {
+	if count := o.Frame.Counts[ch]; v.Protocol.Rail(count) {
 		r.stands(ch, count, o, v, emit)
 	}
 }
-
-func atRail(count uint16) bool { return count == 0 || count == scale.MaxCount }
 
 func (r *Rail) data(ch int, v *base.View) event.TravelClippedData {
 	p, t := &r.At[ch], &v.Taps[r.Tap]

@@ -1,7 +1,7 @@
 package controls
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -9,8 +9,8 @@ import (
 
 const (
 	spikeBefore = 10 // frames that a channel stood before
-	spikeCounts = 24 // counts that it goes away
-	spikeReturn = 2  // counts within which it comes back
+	spikeCounts = 24 // quanta that it goes away
+	spikeReturn = 2  // quanta within which it comes back
 	spikeFrames = 3  // frames that it is away at most
 
 	// only a few a second are reported for a tap. Where the port can't mark
@@ -30,17 +30,17 @@ type Spike struct {
 	Tap     uint8
 	Last    unit.Time // wire time of the last frame
 	Refused int64     // bytes refused since
-	At      [servobus.Channels]steadyValue
+	At      bus.PerChannel[steadyValue]
 
 	Second   unit.Time // wire time of the first spike of those
 	Reported int       // that were reported within a second
 }
 
 type steadyValue struct {
-	Value uint16 // that it stood at
+	Value uint32 // that it stood at
 	Stood int    // frames; 0: none known
 	Away  int    // frames away from it
-	Far   uint16 // the farthest of those
+	Far   uint32 // the farthest of those
 	Since unit.Time
 }
 
@@ -57,10 +57,10 @@ func (s *Spike) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 }
 
-func (s *Spike) reset() { s.At = [servobus.Channels]steadyValue{} }
+func (s *Spike) reset() { s.At = bus.PerChannel[steadyValue]{} }
 
 func (s *Spike) frame(o *event.Observation, v *base.View, emit event.Emit) {
-	damaged := o.Frame.Bad || s.Refused >= servobus.FrameLen/2 // fewer may be talk between frames
+	damaged := o.Frame.Bad || s.Refused >= int64(v.Protocol.FrameLen/2) // fewer may be talk between frames
 	s.Refused = 0
 	if damaged || base.SignalOf(o.Frame) != event.SignalLive || o.Wire.Sub(s.Last) > base.MaxFrameStep {
 		s.reset()
@@ -69,22 +69,22 @@ func (s *Spike) frame(o *event.Observation, v *base.View, emit event.Emit) {
 		return
 	}
 	s.Last = o.Wire
-	for ch, count := range o.Frame.Counts {
+	for ch, count := range o.Frame.Counts[:v.Protocol.Channels] {
 		s.channel(ch, count, o, v, emit)
 	}
 }
 
-func (s *Spike) channel(ch int, count uint16, o *event.Observation, v *base.View, emit event.Emit) {
-	p := &s.At[ch]
+func (s *Spike) channel(ch int, count uint32, o *event.Observation, v *base.View, emit event.Emit) {
+	p, quantum := &s.At[ch], int64(v.Quantum)
 	far := unit.Abs(int64(count) - int64(p.Value))
 	switch {
 	case p.Stood == 0:
 		*p = steadyValue{Value: count, Stood: 1}
 	case p.Away == 0 && count == p.Value:
 		p.Stood++
-	case p.Away == 0 && p.Stood >= spikeBefore && far >= spikeCounts:
+	case p.Away == 0 && p.Stood >= spikeBefore && far >= spikeCounts*quantum:
 		p.Away, p.Far, p.Since = 1, count, o.Wire
-	case p.Away > 0 && far <= spikeReturn:
+	case p.Away > 0 && far <= spikeReturn*quantum:
 		s.report(ch, p, o, v, emit)
 		*p = steadyValue{Value: count, Stood: 1}
 	case p.Away > 0 && p.Away < spikeFrames:

@@ -1,7 +1,7 @@
 package controls
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -10,9 +10,9 @@ import (
 
 const (
 	sweepRest  = 300 * unit.Millisecond // standing this long is at rest
-	sweepGrain = 2                      // counts that a knob at rest may tremble in all, one either way
-	sweepLeap  = 240                    // counts from one frame to the next that no hand turns a knob by
-	sweepMoves = 8                      // counts: less is no movement
+	sweepGrain = 2                      // quanta that a knob at rest may tremble in all, one either way
+	sweepLeap  = 240                    // quanta from one frame to the next that no hand turns a knob by
+	sweepMoves = 8                      // quanta: less is no movement
 )
 
 // Sweep reports each movement of the gain control, from rest to rest, and the
@@ -49,7 +49,7 @@ func (s *Sweep) See(o *event.Observation, v *base.View, emit event.Emit) {
 		samples = nil
 	}
 	for i := range samples {
-		if samples[i].Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0 {
+		if samples[i].Flags&(bus.Lost|bus.Failsafe) == 0 {
 			s.sample(&samples[i], v, emit)
 		}
 	}
@@ -59,13 +59,13 @@ func (s *Sweep) See(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 func (s *Sweep) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
-	c := int64(x.Counts[v.Sheet.Gain.Channel-1])
-	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || unit.Abs(c-s.Low) >= sweepLeap)
-	if !s.Have || x.Wire.Sub(s.Last) > base.MaxFrameStep || max(s.High, c)-min(s.Low, c) > sweepGrain {
+	c, quantum := int64(x.Counts[v.Sheet.Gain.Channel-1]), int64(v.Quantum)
+	doubt := v.Taps[s.Tap].Suspect || s.Have && (x.First || unit.Abs(c-s.Low) >= sweepLeap*quantum)
+	if !s.Have || x.Wire.Sub(s.Last) > base.MaxFrameStep || max(s.High, c)-min(s.Low, c) > sweepGrain*quantum {
 		s.stands(c, x.Wire)
 	}
 	s.Have, s.Low, s.High = true, min(s.Low, c), max(s.High, c)
-	s.follow(c, x.Wire, doubt)
+	s.follow(c, quantum, x.Wire, doubt)
 	s.Frames++
 	s.Last = x.Wire
 	if s.Frames >= base.SettleFrames && x.Wire.Sub(s.Since) >= sweepRest {
@@ -79,11 +79,11 @@ func (s *Sweep) stands(c int64, since unit.Time) {
 }
 
 // follow takes a count into the movement under way, or begins one.
-func (s *Sweep) follow(c int64, wire unit.Time, doubt bool) {
+func (s *Sweep) follow(c, quantum int64, wire unit.Time, doubt bool) {
 	if !s.Known {
 		return
 	}
-	if !s.Moved && unit.Abs(c-s.Rest) >= sweepMoves {
+	if !s.Moved && unit.Abs(c-s.Rest) >= sweepMoves*quantum {
 		s.Moved, s.Doubt, s.Begun, s.Least, s.Most = true, false, wire, s.Rest, s.Rest
 		s.stands(c, wire) // not where it rested before, however near that is
 	}
@@ -107,7 +107,7 @@ func (s *Sweep) rest(v *base.View, emit event.Emit) {
 
 func (s *Sweep) report(from int64, v *base.View, emit event.Emit) {
 	t := &v.Taps[s.Tap]
-	width := func(count int64) unit.Width { return v.Sheet.Width(uint16(count)) }
+	width := func(count int64) unit.Width { return v.Sheet.Width(uint32(count)) }
 	a, b := width(s.Least), width(s.Most)
 	d := event.GainSweptData{
 		Tap: t.Name, Channel: v.Sheet.Gain.Channel, FromNS: width(from), ToNS: width(s.Rest),

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strconv"
 
-	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
 	"benchproof.example/monitor/sheet"
@@ -280,7 +279,7 @@ func moves(s *sheet.Sheet, output, channel int) bool {
 func leadChannels(s *sheet.Sheet) (list []mix.Channel) {
 	for i := range s.Channels {
 		c := &s.Channels[i]
-		if c.Number > servobus.Channels || !free(c) && c.Kind != sheet.Switch && !movesAny(s, c.Number) {
+		if s.Digital(c.Number) || !free(c) && c.Kind != sheet.Switch && !movesAny(s, c.Number) {
 			continue
 		}
 		n := mix.Channel{Number: c.Number, Neutral: c.Neutral, Centred: c.Kind == sheet.Stick && c.Neutral != 0}

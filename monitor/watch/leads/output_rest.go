@@ -1,14 +1,14 @@
 package leads
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
 )
 
-// restWithin is how far a channel may stray at rest, counts from end to end: one to
+// restWithin is how far a channel may stray at rest, quanta from end to end: one to
 // either side of where it stands.
 const restWithin = 2
 
@@ -18,9 +18,9 @@ const restWithin = 2
 // the bus carries stabilised values, which never stand while the stabiliser works.
 type outputRest struct {
 	Begun bool
-	Mode  string                    // asked for
-	Least [servobus.Channels]uint16 // since each channel moved last
-	Most  [servobus.Channels]uint16
+	Mode  string     // asked for
+	Least bus.Counts // since each channel moved last
+	Most  bus.Counts
 	Since unit.Time // all stand, wire time
 	Heard unit.Time // date of the latest frame
 
@@ -51,13 +51,13 @@ func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
 		r.Begun = false
 		return
 	}
-	r.channels(o, bus)
+	r.channels(o, bus, v)
 }
 
 // settled reports that it is known which mode is asked for.
 func settled(bus *base.Tap, v *base.View) bool { return bus.ModeKnown || len(v.ModeChannels) == 0 }
 
-func (r *outputRest) channels(o *event.Observation, bus *base.Tap) {
+func (r *outputRest) channels(o *event.Observation, bus *base.Tap, v *base.View) {
 	if !r.Begun || o.At.Sub(r.Heard) > base.MaxFrameStep || r.Mode != bus.Mode {
 		r.Begun, r.Mode, r.Since = true, bus.Mode, o.Wire
 		r.Least, r.Most = o.Frame.Counts, o.Frame.Counts
@@ -66,7 +66,7 @@ func (r *outputRest) channels(o *event.Observation, bus *base.Tap) {
 	for _, ch := range r.listed {
 		count := o.Frame.Counts[ch]
 		least, most := min(r.Least[ch], count), max(r.Most[ch], count)
-		if most-least > restWithin {
+		if most-least > restWithin*v.Quantum {
 			least, most, r.Since = count, count, o.Wire
 		}
 		r.Least[ch], r.Most[ch] = least, most
@@ -89,7 +89,7 @@ func tilts(drill string) bool { return drill == event.ResponseDrill || drill == 
 func listed(s *sheet.Sheet) []int {
 	list := []int{}
 	for i := range s.Channels {
-		if n := s.Channels[i].Number; n <= servobus.Channels {
+		if n := s.Channels[i].Number; !s.Digital(n) {
 			list = append(list, n-1)
 		}
 	}

@@ -1,7 +1,7 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -20,7 +20,7 @@ type Damage struct {
 	Open      bool
 	Begun     bool // a frame was seen since the tap came up
 	BadFrames int64
-	Refused   event.Refusal
+	Refused   bus.Refused
 	First     unit.Time
 	Last      unit.Time
 }
@@ -35,7 +35,7 @@ func (d *Damage) See(o *event.Observation, v *base.View, emit event.Emit) {
 	case o.Kind == event.BytesRefused:
 		d.refused(o)
 	case o.Kind == event.FrameSeen:
-		if !d.Begun && d.Refused.Total() < servobus.FrameLen {
+		if !d.Begun && d.Refused.Total() < int64(v.Protocol.FrameLen) {
 			d.drop()
 		}
 		d.Begun = true
@@ -48,7 +48,7 @@ func (d *Damage) See(o *event.Observation, v *base.View, emit event.Emit) {
 
 func (d *Damage) refused(o *event.Observation) {
 	r := o.Refused
-	r[servobus.CutOff] = 0
+	r[bus.CutOff] = 0
 	if r.Total() == 0 {
 		return
 	}
@@ -72,7 +72,7 @@ func (d *Damage) close(v *base.View, emit event.Emit) {
 	data := event.DamageData{BadFrames: d.BadFrames, Refused: map[string]int64{}, SpanNS: d.Last.Sub(d.First)}
 	for i, n := range d.Refused {
 		if n > 0 {
-			data.Refused[servobus.Reason(i).String()] = n
+			data.Refused[bus.Reason(i).String()] = n
 		}
 	}
 	first := d.First
@@ -80,7 +80,7 @@ func (d *Damage) close(v *base.View, emit event.Emit) {
 	emit(event.WireDamaged, first, v.Taps[d.Tap].About(), data)
 }
 
-func (d *Damage) drop() { d.Open, d.BadFrames, d.Refused = false, 0, event.Refusal{} }
+func (d *Damage) drop() { d.Open, d.BadFrames, d.Refused = false, 0, bus.Refused{} }
 
 // Due implements Watcher.
 func (d *Damage) Due() unit.Time {

@@ -1,7 +1,7 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -9,7 +9,6 @@ import (
 )
 
 const (
-	frameTakes = 3 * unit.Millisecond   // a frame on the wire (arithmetic): nearer to another it was delivered late
 	spellPause = unit.Second            // without movement ends a spell
 	spellLeast = 100 * unit.Millisecond // less, such as a switch or a wrong frame, is no spell
 	beatPause  = 5 * unit.Second        // longer between two movements a heartbeat does not beat
@@ -34,14 +33,14 @@ type Exposure struct {
 
 	Have   bool      // the frame before may be believed
 	Wire   unit.Time // of the latest believed frame
-	Counts [servobus.Channels]uint16
-	Rest   [servobus.Channels]uint16 // from where a movement is measured
+	Counts bus.Counts
+	Rest   bus.Counts // from where a movement is measured
 
 	Spell bool // a spell of movement is under way,
 	Began unit.Time
 	Until unit.Time // and lasts this far
 
-	Heartbeat uint16    // that the heartbeat's channel stands at
+	Heartbeat uint32    // that the heartbeat's channel stands at
 	Beat      unit.Time // wire time of its latest movement; only with Beats
 	Beats     int       // movements without a pause, up to heartbeatMoves
 	Levels    []levels  // of the sheet's channels, in its order
@@ -73,30 +72,32 @@ func (w *Exposure) See(o *event.Observation, v *base.View, emit event.Emit) {
 
 func (w *Exposure) sample(s *base.CleanFrame, v *base.View) {
 	switch {
-	case v.Taps[w.Tap].Doubtful(), w.late(s):
+	case v.Taps[w.Tap].Doubtful(), w.late(s, v):
 		w.pause()
 		return
-	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed on a live link: the frames beside it may be near enough
+	case s.Flags&(bus.Lost|bus.Failsafe) != 0: // missed on a live link: the frames beside it may be near enough
 		return
 	case w.Have && s.Wire.Sub(w.Wire) > base.MaxFrameStep:
 		w.pause()
 	}
 	if w.Have {
 		w.Reported.LiveNS += s.Wire.Sub(w.Wire)
-		w.moves(s, v.Sheet.Heartbeat)
+		w.moves(s, v)
 	} else {
 		w.begin(s, v.Sheet)
 	}
 	w.Have, w.Wire, w.Counts = true, s.Wire, s.Counts
-	f := servobus.Frame{Counts: s.Counts, Flags: s.Flags}
+	f := bus.Frame{Counts: s.Counts, Flags: s.Flags}
 	for i := range w.Levels {
 		w.Levels[i].stand(base.Width(v.Sheet, &f, v.Sheet.Channels[i].Number), s.Wire)
 	}
 }
 
-// late reports that a frame was delivered at once with others: nobody knows when it
-// was on the wire.
-func (w *Exposure) late(s *base.CleanFrame) bool { return w.Have && s.Wire.Sub(w.Wire) < frameTakes }
+// late reports that a frame was delivered at once with others, nearer to the one before
+// than a frame takes on the wire: nobody knows when it was there.
+func (w *Exposure) late(s *base.CleanFrame, v *base.View) bool {
+	return w.Have && s.Wire.Sub(w.Wire) < unit.Duration(v.Protocol.FrameTime())
+}
 
 // pause ends what went on until here.
 func (w *Exposure) pause() {
@@ -125,19 +126,20 @@ func (w *Exposure) begin(x *base.CleanFrame, s *sheet.Sheet) {
 }
 
 // moves looks whether anything moved since the frame before.
-func (w *Exposure) moves(s *base.CleanFrame, beat *sheet.Heartbeat) {
+func (w *Exposure) moves(s *base.CleanFrame, v *base.View) {
 	if s.Counts == w.Counts {
 		return
 	}
+	beat := v.Sheet.Heartbeat
 	if beat != nil {
 		w.beats(s.Counts[beat.Channel-1], s.Wire)
 	}
 	moved := false
-	for ch, c := range s.Counts {
+	for ch, c := range s.Counts[:v.Protocol.Channels] {
 		if beat != nil && beat.Channel == ch+1 {
 			continue
 		}
-		if unit.Abs(int64(c)-int64(w.Rest[ch])) >= singleCounts {
+		if unit.Abs(int64(c)-int64(w.Rest[ch])) >= singleCounts*int64(v.Quantum) {
 			w.Rest[ch], moved = c, true
 		}
 	}
@@ -163,7 +165,7 @@ func (w *Exposure) endSpell() {
 
 // beats follows the heartbeat's channel, as heartbeatState does: a number of movements make a
 // heartbeat.
-func (w *Exposure) beats(count uint16, wire unit.Time) {
+func (w *Exposure) beats(count uint32, wire unit.Time) {
 	if count == w.Heartbeat {
 		return
 	}

@@ -1,7 +1,6 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -42,7 +41,7 @@ func (g *Gap) See(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 func (g *Gap) frame(o *event.Observation, v *base.View, emit event.Emit) {
-	missing := g.undamaged(int64(o.Pace.Missing), &o.Pace)
+	missing := g.undamaged(int64(o.Pace.Missing), &o.Pace, v)
 	if missing != 0 && g.Wait == 0 {
 		g.From = g.Wire
 	}
@@ -60,11 +59,12 @@ func (g *Gap) frame(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 // undamaged leaves out of the frames that are missing those that came, damaged.
-func (g *Gap) undamaged(missing int64, p *event.Pace) int64 {
+func (g *Gap) undamaged(missing int64, p *event.Pace, v *base.View) int64 {
 	if g.Shows--; g.Shows < 0 {
 		g.Damaged = 0
 	}
-	if n := (g.Refused + servobus.FrameLen/2) / servobus.FrameLen; n > 0 {
+	frame := int64(v.Protocol.FrameLen)
+	if n := (g.Refused + frame/2) / frame; n > 0 {
 		g.Damaged, g.Shows = g.Damaged+n, showsBy(p)
 	}
 	hidden := max(0, min(missing, g.Damaged))

@@ -16,7 +16,7 @@ const (
 //	                    ^ onset    ^ still ^ moving
 type heartbeatState struct {
 	Have  bool
-	Value uint16        // that it stands at
+	Value uint32        // that it stands at
 	Since unit.Time     // wire time of the first frame there
 	Stood unit.Duration // this long, live
 
@@ -29,7 +29,7 @@ type heartbeatState struct {
 // step takes a live frame and reports a movement. passed is the time since the frame
 // before, 0 where that was not heard. A movement that ends a stillness that was reported
 // says nothing about the heartbeat's own pauses.
-func (h *heartbeatState) step(count uint16, wire unit.Time, passed unit.Duration, told bool) bool {
+func (h *heartbeatState) step(count uint32, wire unit.Time, passed unit.Duration, told bool) bool {
 	if !h.Have {
 		h.Have, h.Value, h.Since = true, count, wire
 		return false

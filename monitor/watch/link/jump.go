@@ -3,17 +3,17 @@ package link
 import (
 	"slices"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
 )
 
 const (
-	jumpCounts   = 32 // and this far is a leap: 20 µs at the common scale
+	jumpCounts   = 32 // and so many quanta are a leap: 20 µs
 	jumpLinked   = 7  // live frames in a row: up to three wrong ones may come before the first of a link
 	jumpStill    = 20 // frames that stand still after it
-	singleCounts = 4  // this far is a movement, not a tremor
+	singleCounts = 4  // so many quanta are a movement, not a tremor
 	singly       = 2  // this many channels at once are moved by hands
 )
 
@@ -29,16 +29,16 @@ const (
 //	       suspect:  ^.............................until single moves
 type Jump struct {
 	Tap    uint8
-	Have   int                       // live frames in a row, up to jumpLinked
-	Counts [servobus.Channels]uint16 // of the one before
-	Single bool                      // that frame moved few channels, and the next shows whether more follow
+	Have   int        // live frames in a row, up to jumpLinked
+	Counts bus.Counts // of the one before
+	Single bool       // that frame moved few channels, and the next shows whether more follow
 
 	Still   int // frames still to stand; 0: no jump under way
 	At      unit.Time
 	Was     bool // the suspicion before it
 	Leapt   []int
-	Came    []uint16
-	Arrived []uint16
+	Came    []uint32
+	Arrived []uint32
 }
 
 // See implements Watcher.
@@ -61,7 +61,7 @@ func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 		}
 		j.Have, j.Single, j.Still = 0, false, 0
 		return
-	case s.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) != 0: // missed now and then: passed over
+	case s.Flags&(bus.Lost|bus.Failsafe) != 0: // missed now and then: passed over
 		return
 	case s.First:
 		j.Have, j.Single, j.Still = 0, false, 0
@@ -71,55 +71,57 @@ func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 		now[h.Channel-1] = 0
 	}
 	if j.Have == jumpLinked {
-		j.compare(&now, s.Wire, t, emit)
+		j.compare(&now, s.Wire, v, emit)
 	} else {
 		j.Have++
 	}
 	j.Counts = now
 }
 
-func (j *Jump) compare(now *[servobus.Channels]uint16, wire unit.Time, t *base.Tap, emit event.Emit) {
-	leapt, moved := differ(now, &j.Counts)
+func (j *Jump) compare(now *bus.Counts, wire unit.Time, v *base.View, emit event.Emit) {
+	t := &v.Taps[j.Tap]
+	leapt, moved := differ(now, &j.Counts, v)
 	if j.Single && moved <= singly { // and not the first of many
 		t.Suspect = false
 	}
 	j.Single = false
 	switch {
 	case leapt >= leapMany:
-		j.begin(now, wire, t)
+		j.begin(now, wire, v)
 	case j.Still > 0:
-		j.watch(now, t, emit)
+		j.watch(now, v, emit)
 	default: // one at a time: hands
 		j.Single = moved > 0 && moved <= singly
 	}
 }
 
 // differ counts the channels that leapt and those that moved at all.
-func differ(a, b *[servobus.Channels]uint16) (leapt, moved int) {
+func differ(a, b *bus.Counts, v *base.View) (leapt, moved int) {
 	if *a == *b {
 		return 0, 0
 	}
-	for i := range a {
+	for i := range v.Protocol.Channels {
 		switch d := unit.Abs(int64(a[i]) - int64(b[i])); {
-		case d >= jumpCounts:
+		case d >= jumpCounts*int64(v.Quantum):
 			leapt++
 			moved++
-		case d >= singleCounts:
+		case d >= singleCounts*int64(v.Quantum):
 			moved++
 		}
 	}
 	return leapt, moved
 }
 
-func (j *Jump) begin(now *[servobus.Channels]uint16, wire unit.Time, t *base.Tap) {
+func (j *Jump) begin(now *bus.Counts, wire unit.Time, v *base.View) {
+	t := &v.Taps[j.Tap]
 	if j.Still == 0 {
 		j.Was = t.Suspect
 	}
 	t.Suspect = true
 	j.Still, j.At = jumpStill, wire
 	j.Leapt, j.Came, j.Arrived = j.Leapt[:0], j.Came[:0], j.Arrived[:0]
-	for i, c := range now {
-		if unit.Abs(int64(c)-int64(j.Counts[i])) >= jumpCounts {
+	for i, c := range now[:v.Protocol.Channels] {
+		if unit.Abs(int64(c)-int64(j.Counts[i])) >= jumpCounts*int64(v.Quantum) {
 			j.Leapt = append(j.Leapt, i+1)
 			j.Came = append(j.Came, j.Counts[i])
 			j.Arrived = append(j.Arrived, c)
@@ -128,9 +130,10 @@ func (j *Jump) begin(now *[servobus.Channels]uint16, wire unit.Time, t *base.Tap
 }
 
 // watch waits for the leapt channels to stand. Hands go on.
-func (j *Jump) watch(now *[servobus.Channels]uint16, t *base.Tap, emit event.Emit) {
+func (j *Jump) watch(now *bus.Counts, v *base.View, emit event.Emit) {
+	t := &v.Taps[j.Tap]
 	for i, ch := range j.Leapt {
-		if unit.Abs(int64(now[ch-1])-int64(j.Arrived[i])) >= singleCounts {
+		if unit.Abs(int64(now[ch-1])-int64(j.Arrived[i])) >= singleCounts*int64(v.Quantum) {
 			j.Still, t.Suspect = 0, j.Was
 			return
 		}

@@ -1,7 +1,7 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
 )
@@ -44,9 +44,9 @@ func (l *linkState) pass(wire unit.Time) {
 }
 
 // see takes the flags of the next frame.
-func (l *linkState) see(flags uint8, wire unit.Time) {
+func (l *linkState) see(flags bus.Flags, wire unit.Time) {
 	l.pass(wire)
-	if flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0 {
+	if flags&(bus.Lost|bus.Failsafe) == 0 {
 		l.plain(wire)
 		return
 	}
@@ -81,16 +81,16 @@ func (l *linkState) plain(wire unit.Time) {
 	}
 }
 
-func (l *linkState) flagged(flags uint8, wire unit.Time) {
+func (l *linkState) flagged(flags bus.Flags, wire unit.Time) {
 	l.Plain = 0
 	f := &l.Flags
 	if f.Row++; f.Row == 1 {
 		f.From = wire
 	}
-	if flags&servobus.FlagFrameLost != 0 && f.Lost == 0 {
+	if flags&bus.Lost != 0 && f.Lost == 0 {
 		f.Lost = wire
 	}
-	if flags&servobus.FlagFailsafe != 0 {
+	if flags&bus.Failsafe != 0 {
 		if f.Given++; f.Given == 1 {
 			f.Set = wire
 		}

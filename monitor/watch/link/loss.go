@@ -3,7 +3,7 @@ package link
 import (
 	"slices"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -31,13 +31,13 @@ type Loss struct {
 	Step string // of the failsafe drill, see event.PromptPart
 
 	Link linkState
-	Live [servobus.Channels]uint16 // values of the latest frame without a flag
+	Live bus.Counts // values of the latest frame without a flag
 
 	// What the values were before and behind the border of a loss, to distinguish those of
 	// the last live frame from wrong ones beside it.
-	History    [2][servobus.Channels]uint16 // of live frames some time ago, the older one at 0
-	LiveFrames int                          // live frames since the latest of those
-	Fourth     [servobus.Channels]uint16    // of the fourth flagged frame in a row
+	History    [2]bus.Counts // of live frames some time ago, the older one at 0
+	LiveFrames int           // live frames since the latest of those
+	Fourth     bus.Counts    // of the fourth flagged frame in a row
 
 	Wait []base.CleanFrame // flagged frames behind which too few have come to believe them
 
@@ -53,7 +53,7 @@ type lossState struct {
 	Drill       string
 	At          unit.Time // the last live frame
 	By          string    // how that is known
-	Was         [servobus.Channels]uint16
+	Was         bus.Counts
 	Doubt       unit.Duration // how much earlier it may have been
 	Up          unit.Duration // for how long the link had been up
 	Flags       flagRun
@@ -61,11 +61,11 @@ type lossState struct {
 	Silent      unit.Time // last frame before the bus fell silent, 0: it did not
 	Restarted   bool      // the receiver may have begun anew: what it sends since is not looked at
 	Settled     bool
-	Reports     int                       // how often failsafe.settled was reported for it,
-	Reported    [servobus.Channels]uint16 // last with these values
-	Stop        unit.Time                 // end of what was watched, 0: it goes on
-	Seen        bursts                    // as they were then
-	On          unit.Time                 // the builder said that the transmitter is on, 0: not yet
+	Reports     int        // how often failsafe.settled was reported for it,
+	Reported    bus.Counts // last with these values
+	Stop        unit.Time  // end of what was watched, 0: it goes on
+	Seen        bursts     // as they were then
+	On          unit.Time  // the builder said that the transmitter is on, 0: not yet
 }
 
 // See implements Watcher.
@@ -165,7 +165,7 @@ func (l *Loss) beginByPrompt(v *base.View) {
 
 func (l *Loss) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 	l.link(s)
-	l.move(s)
+	l.move(s, v)
 	switch {
 	case l.Open != nil:
 		l.goesOn(s, v, emit)
@@ -202,7 +202,7 @@ func (l *Loss) link(s *base.CleanFrame) {
 // stood for as long as it takes to believe them, and only with three more behind it:
 // the frames of a signal that comes back, missed ones between them, are not the
 // receiver's doing.
-func (l *Loss) move(s *base.CleanFrame) {
+func (l *Loss) move(s *base.CleanFrame, v *base.View) {
 	if s.First {
 		l.Moves.Known = false
 	}
@@ -210,7 +210,7 @@ func (l *Loss) move(s *base.CleanFrame) {
 	switch {
 	case x == nil:
 		l.Wait = l.Wait[:0]
-		l.Moves.step(&s.Counts, s.Wire)
+		l.Moves.step(&s.Counts, v, s.Wire)
 		return
 	case x.Restarted:
 		return
@@ -218,14 +218,14 @@ func (l *Loss) move(s *base.CleanFrame) {
 		l.Wait = l.Wait[:0]
 		return
 	case !x.Flags.Believed:
-		l.Moves.step(&s.Counts, s.Wire)
+		l.Moves.step(&s.Counts, v, s.Wire)
 		return
 	}
 	if l.Wait = append(l.Wait, *s); len(l.Wait) < base.MinFrames {
 		return
 	}
 	l.Moves.Known = true // what changed in a gap of the line changed
-	l.Moves.step(&l.Wait[0].Counts, l.Wait[0].Wire)
+	l.Moves.step(&l.Wait[0].Counts, v, l.Wait[0].Wire)
 	l.Wait = l.Wait[:copy(l.Wait, l.Wait[1:])]
 }
 
@@ -314,7 +314,7 @@ func (l *Loss) beat(o *event.Observation, v *base.View) {
 
 // ceased begins a loss in which frames stopped: the last one need not have been live.
 func (l *Loss) ceased(v *base.View) {
-	if moved := l.Moves.last(heartbeatMask(v), v.Rests); moved.Sure {
+	if moved := l.Moves.last(heartbeatMask(v), v); moved.Sure {
 		l.begin(moved.At, &moved.Counts, moving(v), v)
 	} else {
 		l.begin(l.Link.Last, &l.Live, "unknown", v)

@@ -1,7 +1,7 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -17,7 +17,7 @@ func (l *Loss) remember(s *base.CleanFrame) {
 	}
 	if l.Link.LiveAt == s.Wire {
 		if l.LiveFrames++; l.LiveFrames >= pastFrames {
-			l.History, l.LiveFrames = [2][servobus.Channels]uint16{l.History[1], s.Counts}, 0
+			l.History, l.LiveFrames = [2]bus.Counts{l.History[1], s.Counts}, 0
 		}
 	}
 	if l.Link.Flags.Row == base.MinFrames {
@@ -28,7 +28,7 @@ func (l *Loss) remember(s *base.CleanFrame) {
 // last are the values of the last live frame before flagged ones: those of the last
 // frame without a flag or those that the flagged ones repeat, whichever lie nearer to
 // what was before. A channel that was under way had come to what they repeat.
-func (l *Loss) last() [servobus.Channels]uint16 {
+func (l *Loss) last() bus.Counts {
 	was := l.Live
 	x := l.Moves.latest()
 	for ch, past := range l.History[0] {
@@ -47,14 +47,14 @@ func (l *Loss) frozen(s *base.CleanFrame, v *base.View) bool {
 	if n == 0 || s.Wire.Sub(l.Moves.List[n-1].To) < lossFrozen {
 		return false
 	}
-	return l.Moves.last(heartbeatMask(v), v.Rests).Sure
+	return l.Moves.last(heartbeatMask(v), v).Sure
 }
 
 // found dates a loss that the wire shows. Frames flagged as lost date it, where the
 // failsafe flag follows them as it should and nothing had frozen or leapt before them;
 // else a movement that broke off does, in the drill, which asks for one.
 func (l *Loss) found(v *base.View) {
-	moved := l.Moves.last(heartbeatMask(v), v.Rests)
+	moved := l.Moves.last(heartbeatMask(v), v)
 	if !l.Link.gone() {
 		l.begin(moved.At, &moved.Counts, moving(v), v)
 		l.Open.BuilderSaid = l.Link.Last
@@ -78,7 +78,7 @@ func (l *Loss) found(v *base.View) {
 	}
 }
 
-func (l *Loss) begin(at unit.Time, live *[servobus.Channels]uint16, by string, v *base.View) {
+func (l *Loss) begin(at unit.Time, live *bus.Counts, by string, v *base.View) {
 	x := &lossState{Tap: l.Tap, At: at, By: by, Was: *live, Up: max(0, at.Sub(l.Link.Heard))}
 	x.Flags.latest(&l.Link.Flags)
 	if by == "builder" {
@@ -112,7 +112,7 @@ func moving(v *base.View) string {
 }
 
 // heartbeatMask is the channel of the heartbeat as a bit, 0 where there is none.
-func heartbeatMask(v *base.View) uint16 {
+func heartbeatMask(v *base.View) uint32 {
 	if h := v.Sheet.Heartbeat; h != nil {
 		return 1 << (h.Channel - 1)
 	}

@@ -1,7 +1,7 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -32,7 +32,7 @@ func (l *Loss) end(back unit.Time, v *base.View, emit event.Emit) {
 		t.Back, t.Suspect = max(t.Back, back), false // these leapt to where the transmitter has them
 	}
 	d.Flag = x.flag(&d, v)
-	for ch := range servobus.Channels {
+	for ch := range v.Protocol.Channels {
 		d.Channels = append(d.Channels, x.channel(ch, v))
 	}
 	x.whole(&d, moved, v)
@@ -46,7 +46,7 @@ func (x *lossState) date(v *base.View) (moved bool) {
 	if x.BuilderSaid == 0 || x.Drill == "" || x.Flags.Believed || x.Silent != 0 {
 		return false
 	}
-	last := x.Seen.last(heartbeatMask(v), v.Rests)
+	last := x.Seen.last(heartbeatMask(v), v)
 	if !last.ByHand || last.At <= x.At {
 		return false
 	}
@@ -135,7 +135,7 @@ func (x *lossState) holds(ch int, width unit.Width, v *base.View) bool {
 func (x *lossState) whole(d *event.LossData, moved bool, v *base.View) {
 	seen := map[event.LossClass]bool{}
 	for i := range v.Sheet.Channels {
-		if n := v.Sheet.Channels[i].Number; n <= servobus.Channels {
+		if n := v.Sheet.Channels[i].Number; !v.Sheet.Digital(n) {
 			c := &d.Channels[n-1]
 			if seen[c.Class] = true; c.Class != event.LossMoving {
 				d.SettledNS = max(d.SettledNS, c.SettledNS)
@@ -180,11 +180,11 @@ func (x *lossState) mode(d *event.LossData, v *base.View) {
 	if len(channels) == 0 || x.Silent != 0 {
 		return
 	}
-	f := servobus.Frame{Counts: x.Seen.Now}
+	f := bus.Frame{Counts: x.Seen.Now}
 	d.Mode, _ = v.Sheet.ModeAt(func(ch int) unit.Width { return base.Width(v.Sheet, &f, ch) })
 	d.ModeNS = 0
 	for _, ch := range channels {
-		if ch <= servobus.Channels {
+		if !v.Sheet.Digital(ch) {
 			d.ModeNS = max(d.ModeNS, d.Channels[ch-1].SettledNS)
 		}
 	}

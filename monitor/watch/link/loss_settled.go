@@ -34,7 +34,7 @@ func (x *lossState) reportSettled(now unit.Time, moves *bursts, v *base.View, em
 	if x.By == "unknown" {
 		d.LiveNS = -1
 	}
-	for i := range moves.Now {
+	for i := range v.Protocol.Channels {
 		d.Was = append(d.Was, v.Sheet.Width(x.Was[i]))
 		d.Now = append(d.Now, v.Sheet.Width(moves.Now[i]))
 	}

@@ -1,7 +1,7 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -25,8 +25,8 @@ type PowerUp struct {
 	First  unit.Time
 	Link   linkState
 	Looked bool // at frames: Least and Most are known
-	Least  [servobus.Channels]uint16
-	Most   [servobus.Channels]uint16
+	Least  bus.Counts
+	Most   bus.Counts
 }
 
 // See implements Watcher.
@@ -54,12 +54,12 @@ func (p *PowerUp) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if p.Step == event.PromptOn {
 		samples := v.Cleaned(p.Tap).Ready
 		for i := range samples {
-			p.sample(&samples[i])
+			p.sample(&samples[i], v)
 		}
 	}
 }
 
-func (p *PowerUp) sample(s *base.CleanFrame) {
+func (p *PowerUp) sample(s *base.CleanFrame, v *base.View) {
 	if s.Wire < p.Since || p.Link.Up && p.Looked {
 		return
 	}
@@ -76,7 +76,7 @@ func (p *PowerUp) sample(s *base.CleanFrame) {
 	if !p.Looked {
 		p.Looked, p.Least, p.Most = true, s.Counts, s.Counts
 	}
-	for ch, c := range s.Counts {
+	for ch, c := range s.Counts[:v.Protocol.Channels] {
 		p.Least[ch], p.Most[ch] = min(p.Least[ch], c), max(p.Most[ch], c)
 	}
 }
@@ -87,7 +87,7 @@ func (p *PowerUp) report(v *base.View, emit event.Emit) {
 	if p.Frames > 0 {
 		d.FirstNS = p.First.Sub(p.Since)
 	}
-	for ch := range p.Least {
+	for ch := range v.Protocol.Channels {
 		if !p.Looked {
 			break
 		}

@@ -1,7 +1,7 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -29,10 +29,10 @@ type Stillness struct {
 	Tap  uint8
 	Wire unit.Time // of the live frame before, 0: none
 
-	Counts   [servobus.Channels]uint16 // of that frame
-	Reported bool                      // that the heartbeat stopped, and it is not over
-	Stop     base.UnflaggedHold        // what is known of that
-	Paused   unit.Time                 // the latest pause that was reported began then, wire time
+	Counts   bus.Counts         // of that frame
+	Reported bool               // that the heartbeat stopped, and it is not over
+	Stop     base.UnflaggedHold // what is known of that
+	Paused   unit.Time          // the latest pause that was reported began then, wire time
 
 	Heartbeat heartbeatState
 	Values    unflagged
@@ -59,7 +59,7 @@ func (s *Stillness) See(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
-	live := x.Flags&(servobus.FlagFrameLost|servobus.FlagFailsafe) == 0
+	live := x.Flags&(bus.Lost|bus.Failsafe) == 0
 	switch signal := v.Taps[s.Tap].Signal; {
 	case x.First && s.Reported: // live frames may begin again behind a gap of the line
 		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire.Add(-1), x.Wire, s.Counts
@@ -105,7 +105,7 @@ func (s *Stillness) heartbeat(x *base.CleanFrame, v *base.View, emit event.Emit)
 		emit(event.ValuesMoving, x.Wire, t.About(), event.ValuesStillData{Tap: t.Name, Because: becauseHeartbeat})
 	case !s.Reported && h.stopped(within(v)):
 		h.Backs, s.Reported = 0, true
-		last := s.Values.Moves.last(heartbeatMask(v), v.Rests)
+		last := s.Values.Moves.last(heartbeatMask(v), v)
 		s.Stop = base.UnflaggedHold{From: max(last.At, h.Since), Because: becauseHeartbeat, Was: last.Counts}
 		emit(event.ValuesStill, h.Since, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: x.Wire.Sub(h.Since), Because: becauseHeartbeat})
 	}

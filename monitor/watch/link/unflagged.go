@@ -26,7 +26,7 @@ func (u *unflagged) step(s *base.CleanFrame, v *base.View) (held, stood *base.Un
 	case s.Counts != before:
 		held, stood = u.change(s, v)
 	}
-	u.Moves.step(&s.Counts, s.Wire)
+	u.Moves.step(&s.Counts, v, s.Wire)
 	u.Before = s.Wire
 	return held, stood
 }
@@ -45,7 +45,7 @@ func (u *unflagged) goesOn(s *base.CleanFrame) bool {
 // change takes values that differ from those of the frame before.
 func (u *unflagged) change(s *base.CleanFrame, v *base.View) (held, stood *base.UnflaggedHold) {
 	stop := u.stopped(v)
-	if u.Leap.begin(s, u.Before, &u.Moves, stop) {
+	if u.Leap.begin(s, v, u.Before, &u.Moves, stop) {
 		return nil, nil
 	}
 	return u.hand(&stop, v)
@@ -54,7 +54,7 @@ func (u *unflagged) change(s *base.CleanFrame, v *base.View) (held, stood *base.
 // stopped is how the movement ended since which the channels that were in motion have
 // stood, for long enough.
 func (u *unflagged) stopped(v *base.View) lastLive {
-	stop := u.Moves.last(0, v.Rests)
+	stop := u.Moves.last(0, v)
 	if !stop.Sure || u.Before.Sub(stop.At) < heldLeast {
 		return lastLive{}
 	}

@@ -3,8 +3,9 @@ package link
 import (
 	"math/bits"
 
-	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
 )
 
 const (
@@ -14,8 +15,8 @@ const (
 	burstRamp = 3 * unit.Second        // a receiver may also go there on a straight way
 	rampBegin = 60 * unit.Millisecond  // a hand starts from rest: in this long it goes a tenth of what a straight way does
 	packet    = 60 * unit.Millisecond  // radio packets follow one another at least so soon
-	leapt     = 40                     // counts: a hand does not go this far from one frame to the next
-	inMotion  = 320                    // counts a second, 200 µs/s: a hand that stops slows down below that first
+	leapt     = 40                     // quanta: a hand does not go this far from one frame to the next
+	inMotion  = 320                    // quanta a second, 200 µs/s: a hand that stops slows down below that first
 	burstKept = 8
 )
 
@@ -28,32 +29,32 @@ const (
 type burst struct {
 	From, To, Prev unit.Time // wire times of the first change, the last and the one before that
 	Frames         int       // in which something changed
-	Mask           uint16    // channels that changed, a bit each
-	Earlier        uint16    // before the last change
-	Leap           uint16    // that went far with the last change
-	Turned         uint16    // that changed their direction
-	Moving         uint16    // that were in motion with the last change
-	MovingBefore   uint16    // and with the one before
-	Before         [servobus.Channels]uint16
-	Prior          [servobus.Channels]uint16 // before the last change
-	After          [servobus.Channels]uint16
-	Early          [servobus.Channels]uint16 // after rampBegin of their own way
-	First, Last    [servobus.Channels]unit.Time
-	Counts         [servobus.Channels]int // frames in which the channel changed
+	Mask           uint32    // channels that changed, a bit each
+	Earlier        uint32    // before the last change
+	Leap           uint32    // that went far with the last change
+	Turned         uint32    // that changed their direction
+	Moving         uint32    // that were in motion with the last change
+	MovingBefore   uint32    // and with the one before
+	Before         bus.Counts
+	Prior          bus.Counts // before the last change
+	After          bus.Counts
+	Early          bus.Counts // after rampBegin of their own way
+	First, Last    bus.PerChannel[unit.Time]
+	Counts         bus.PerChannel[int] // frames in which the channel changed
 }
 
 // bursts follows values over time.
 type bursts struct {
 	Known bool
-	Now   [servobus.Channels]uint16
+	Now   bus.Counts
 	Since unit.Time // wire time since which they stand
 	List  []burst   // the latest, oldest first
 
-	Least, Most [servobus.Channels]uint16 // the farthest that each ever went
+	Least, Most bus.Counts // the farthest that each ever went
 }
 
 // step takes the values of the next frame and reports whether any changed.
-func (b *bursts) step(now *[servobus.Channels]uint16, at unit.Time) bool {
+func (b *bursts) step(now *bus.Counts, v *base.View, at unit.Time) bool {
 	if !b.Known {
 		b.begin(now, at)
 		return false
@@ -70,22 +71,22 @@ func (b *bursts) step(now *[servobus.Channels]uint16, at unit.Time) bool {
 		b.List = append(b.List, burst{From: at, To: at, Before: was})
 		n = len(b.List)
 	}
-	b.List[n-1].change(&was, now, at)
+	b.List[n-1].change(&was, now, v, at)
 	b.Now, b.Since = *now, at
 	b.reach(now)
 	return true
 }
 
 // begin takes values that have none before them.
-func (b *bursts) begin(now *[servobus.Channels]uint16, at unit.Time) {
-	if b.Most == [servobus.Channels]uint16{} {
+func (b *bursts) begin(now *bus.Counts, at unit.Time) {
+	if b.Most == (bus.Counts{}) {
 		b.Least, b.Most = *now, *now
 	}
 	b.Known, b.Now, b.Since = true, *now, at
 	b.reach(now)
 }
 
-func (b *bursts) reach(now *[servobus.Channels]uint16) {
+func (b *bursts) reach(now *bus.Counts) {
 	for ch, c := range now {
 		b.Least[ch], b.Most[ch] = min(b.Least[ch], c), max(b.Most[ch], c)
 	}
@@ -99,25 +100,25 @@ func (b *bursts) latest() *burst {
 	return &b.List[len(b.List)-1]
 }
 
-func (b *burst) change(was, now *[servobus.Channels]uint16, at unit.Time) {
+func (b *burst) change(was, now *bus.Counts, v *base.View, at unit.Time) {
 	b.Prev, b.To = b.To, at
 	b.Frames++
 	b.Earlier, b.Leap, b.Prior, b.After = b.Mask, 0, *was, *now
 	b.MovingBefore, b.Moving = b.Moving, 0
-	for ch := range now {
+	for ch := range v.Protocol.Channels {
 		if now[ch] != was[ch] {
-			b.channel(ch, int64(now[ch])-int64(was[ch]), at)
+			b.channel(ch, int64(now[ch])-int64(was[ch]), int64(v.Quantum), at)
 		}
 	}
 }
 
-// channel takes a change by d counts.
-func (b *burst) channel(ch int, d int64, at unit.Time) {
-	bit := uint16(1) << ch
+// channel takes a change by d counts; quantum is as in base.View.
+func (b *burst) channel(ch int, d, quantum int64, at unit.Time) {
+	bit := uint32(1) << ch
 	if b.Mask&bit == 0 {
 		b.First[ch], b.Last[ch] = at, 0
 	}
-	if b.Last[ch] != 0 && unit.Abs(d)*int64(unit.Second) >= inMotion*int64(min(at.Sub(b.Last[ch]), packet)) {
+	if b.Last[ch] != 0 && unit.Abs(d)*int64(unit.Second) >= inMotion*quantum*int64(min(at.Sub(b.Last[ch]), packet)) {
 		b.Moving |= bit
 	}
 	way := int64(b.Prior[ch]) - int64(b.Before[ch])
@@ -127,7 +128,7 @@ func (b *burst) channel(ch int, d int64, at unit.Time) {
 	if at.Sub(b.First[ch]) <= rampBegin {
 		b.Early[ch] = b.After[ch]
 	}
-	if unit.Abs(d) > leapt {
+	if unit.Abs(d) > leapt*quantum {
 		b.Leap |= bit
 	}
 	b.Last[ch] = at
@@ -140,15 +141,14 @@ func (b *burst) channel(ch int, d int64, at unit.Time) {
 // came to rest.
 type lastLive struct {
 	At     unit.Time
-	Counts [servobus.Channels]uint16
+	Counts bus.Counts
 	ByHand bool   // there was a movement of hands, or the heartbeat
-	Moving uint16 // channels that were in motion then
+	Moving uint32 // channels that were in motion then
 	Sure   bool
 }
 
-// last finds the last live moment. beat is the mask of the heartbeat's channel; rests
-// reports where a channel stops by itself.
-func (b *bursts) last(beat uint16, rests func(ch int, count uint16) bool) (l lastLive) {
+// last finds the last live moment. beat is the mask of the heartbeat's channel.
+func (b *bursts) last(beat uint32, v *base.View) (l lastLive) {
 	l.Counts = b.Now
 	for i := len(b.List) - 1; i >= 0; i-- {
 		x := &b.List[i]
@@ -160,37 +160,37 @@ func (b *bursts) last(beat uint16, rests func(ch int, count uint16) bool) (l las
 			l.At, l.Counts, l.Moving = x.Prev, x.Prior, x.MovingBefore // the leap at its end is the receiver's
 		}
 		l.ByHand = x.Frames >= burstHand || x.Mask&beat != 0
-		l.Sure = l.ByHand && (x.Mask&beat != 0 && l.At.Sub(x.Last[bits.TrailingZeros16(beat)&15]) <= packet || b.halfway(&l, rests))
+		l.Sure = l.ByHand && (x.Mask&beat != 0 && l.At.Sub(x.Last[bits.TrailingZeros32(beat)&31]) <= packet || b.halfway(&l, v))
 		return l
 	}
 	return l
 }
 
 // halfway reports that a channel was in motion where none stops by itself.
-func (b *bursts) halfway(l *lastLive, rests func(ch int, count uint16) bool) bool {
-	for ch, count := range l.Counts {
-		if l.Moving&(1<<ch) != 0 && !b.farthest(ch, count) && !rests(ch, count) {
+func (b *bursts) halfway(l *lastLive, v *base.View) bool {
+	for ch, count := range l.Counts[:v.Protocol.Channels] {
+		if l.Moving&(1<<ch) != 0 && !b.farthest(ch, count, v.Quantum) && !v.Rests(ch, count) {
 			return true
 		}
 	}
 	return false
 }
 
-// stopMargin is how many counts short of the farthest that it ever went a stick that
+// stopMargin is how many quanta short of the farthest that it ever went a stick that
 // stops did not meet its stop.
 const stopMargin = 24
 
-func (b *bursts) farthest(ch int, count uint16) bool {
-	return count < b.Least[ch]+stopMargin || count+stopMargin > b.Most[ch]
+func (b *bursts) farthest(ch int, count, quantum uint32) bool {
+	return count < b.Least[ch]+stopMargin*quantum || count+stopMargin*quantum > b.Most[ch]
 }
 
 // receivers reports that a burst is a receiver going to its presets: a step, or a
 // straight way that two channels or more began and ended together.
-func (b *burst) receivers(beat uint16) bool {
+func (b *burst) receivers(beat uint32) bool {
 	if b.Frames <= burstStep {
 		return b.Mask&^beat != 0
 	}
-	if b.Mask&beat != 0 || b.Mask&b.Turned != 0 || b.To.Sub(b.From) > burstRamp || bits.OnesCount16(b.Mask) < 2 {
+	if b.Mask&beat != 0 || b.Mask&b.Turned != 0 || b.To.Sub(b.From) > burstRamp || bits.OnesCount32(b.Mask) < 2 {
 		return false
 	}
 	for ch := range b.First {

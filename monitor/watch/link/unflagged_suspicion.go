@@ -1,7 +1,6 @@
 package link
 
 import (
-	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -17,7 +16,7 @@ import (
 type suspicion struct {
 	base.UnflaggedHold
 	Leaps int    // since
-	Alone uint16 // channels that the first of them moved
+	Alone uint32 // channels that the first of them moved
 }
 
 // suspect makes a suspicion of a leap, where there is one.
@@ -62,7 +61,7 @@ func (s *suspicion) phase(back *leap, v *base.View) bool {
 		if s.Alone&(1<<ch) == 0 {
 			continue
 		}
-		if unit.Abs(int64(back.To[ch])-int64(s.Was[ch])) >= singleCounts {
+		if unit.Abs(int64(back.To[ch])-int64(s.Was[ch])) >= singleCounts*int64(v.Quantum) {
 			return false
 		}
 		c, ok := v.Sheet.Channel(ch + 1)
@@ -89,15 +88,15 @@ func (s *suspicion) presets(v *base.View) bool {
 }
 
 // vital reports that the throttle, or a channel that chooses the mode, is among some.
-func vital(mask uint16, v *base.View) bool {
+func vital(mask uint32, v *base.View) bool {
 	for i := range v.Sheet.Channels {
 		c := &v.Sheet.Channels[i]
-		if c.Kind == sheet.Throttle && c.Number <= servobus.Channels && mask&(1<<(c.Number-1)) != 0 {
+		if c.Kind == sheet.Throttle && !v.Sheet.Digital(c.Number) && mask&(1<<(c.Number-1)) != 0 {
 			return true
 		}
 	}
 	for _, n := range v.ModeChannels {
-		if n <= servobus.Channels && mask&(1<<(n-1)) != 0 {
+		if !v.Sheet.Digital(n) && mask&(1<<(n-1)) != 0 {
 			return true
 		}
 	}
