@@ -54,7 +54,7 @@ func TestEachDrillWithEachMistake(t *testing.T) {
 					assert.Equal(t, claim.VerdictRight, cl.Verdict, "%s: %s", id, cl.Sentence)
 				}
 				if cl.Verdict == claim.VerdictOpen {
-					assert.NotEmpty(t, strings.TrimSpace(cl.Sentence+cl.Settle), "%s says what is lacking", id)
+					assert.NotEmpty(t, strings.TrimSpace(cl.Sentence+cl.Settle.String()), "%s says what is lacking", id)
 				}
 			}
 			if t.Failed() {

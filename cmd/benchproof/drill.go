@@ -75,7 +75,7 @@ func runDrill(cmd *cobra.Command, args []string) error {
 	}
 	by, _ := cmd.Flags().GetString("by")
 	plan, _ := drill.Find(drill.Plans(s), args[0]) // the daemon refuses one that is not there
-	e := &drillDialogue{name: args[0], by: by, plan: plan, sheet: s, conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
+	e := &drillDialogue{name: args[0], by: by, plan: plan, sheet: s, claims: claim.NewIndex(s), conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
 	e.attended = isTerminal(cmd.InOrStdin()) // a file of lines has no answer to a question
 	if cmd.Flags().Changed("session") {
 		e.session = " --session " + c.Folder
@@ -110,6 +110,7 @@ type drillDialogue struct {
 	name, by  string
 	plan      *drill.Plan // nil where the sheet has none
 	sheet     *sheet.Sheet
+	claims    claim.Index
 	conn      *control.Conn
 	out, talk io.Writer
 	attended  bool   // the person can be asked back
@@ -233,7 +234,7 @@ func (e *drillDialogue) onMessage(m control.Message) {
 	}
 	if entry.Kind == event.VerdictChanged && e.begun {
 		e.judged++
-		if happened := (event.Event{Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](&entry)}); event.OnScreen(&happened) {
+		if happened := (event.Event{Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](&entry)}); e.claims.OnScreen(&happened) {
 			fmt.Fprintf(e.out, "%9s  %s\n", unit.FormatClock(entry.At), event.Sentence(&happened))
 		}
 		return

@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"slices"
-	"strings"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
@@ -32,11 +31,8 @@ type drillResult struct {
 // resultOf reads what a session says of its claims by now. A journal that is not
 // there yet has none.
 func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult, error) {
-	r := &drillResult{name: name, sheet: s, claims: claim.New(s).Claims()}
-	byID := map[string]*claim.Claim{}
-	for _, c := range r.claims {
-		byID[c.ID] = c
-	}
+	book := claim.New(s)
+	r, index := &drillResult{name: name, sheet: s, claims: book.Claims()}, book.Index()
 	journal, err := os.Open(folder.Timeline())
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -49,7 +45,7 @@ func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult,
 		if damage != nil || e.Kind != event.VerdictChanged {
 			return nil
 		}
-		if c := byID[strings.TrimPrefix(e.About, "claim:")]; c != nil {
+		if c := index.About(e.About); c != nil {
 			d := read[event.VerdictData](e)
 			c.Verdict, c.Sentence = claim.Verdict(d.Verdict), d.Sentence
 		}
@@ -82,7 +78,7 @@ func (r *drillResult) write(out io.Writer) {
 func (r *drillResult) own() (right int, wrong, open []*claim.Claim) {
 	for _, c := range r.claims {
 		switch {
-		case c.Drill != r.name:
+		case c.Settle.Drill != r.name:
 		case c.Verdict == claim.VerdictRight:
 			right++
 		case c.Verdict == claim.VerdictWrong:
@@ -124,7 +120,7 @@ func (r *drillResult) wrong(out io.Writer, c *claim.Claim) {
 // elsewhere counts what is wrong and no claim of this drill.
 func (r *drillResult) elsewhere() (n int) {
 	for _, c := range r.claims {
-		if c.Drill != r.name && c.Verdict == claim.VerdictWrong {
+		if c.Settle.Drill != r.name && c.Verdict == claim.VerdictWrong {
 			n++
 		}
 	}
@@ -139,7 +135,7 @@ func (r *drillResult) next() string {
 	for i := 1; i < len(plans); i++ {
 		name := plans[(here+i+len(plans))%len(plans)].Name
 		if name != r.name && slices.ContainsFunc(r.claims, func(c *claim.Claim) bool {
-			return c.Drill == name && c.Verdict != claim.VerdictRight && c.Verdict != claim.VerdictWrong
+			return c.Settle.Drill == name && c.Verdict != claim.VerdictRight && c.Verdict != claim.VerdictWrong
 		}) {
 			return name
 		}

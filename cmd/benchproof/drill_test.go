@@ -242,7 +242,7 @@ func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
 	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[1 of 2]", "\n"}, {"press Enter again", "r\nb\n"}, {"[2 of 2]", "q\n"}}}
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
-	e := &drillDialogue{name: "mode", sheet: s, conn: c, out: io.Discard, talk: p, attended: true}
+	e := &drillDialogue{name: "mode", sheet: s, claims: claim.NewIndex(s), conn: c, out: io.Discard, talk: p, attended: true}
 	err = e.run(t.Context(), in)
 	p.typing.Wait()
 	require.ErrorContains(t, err, "abandoned")

@@ -89,17 +89,17 @@ func verify(cmd *cobra.Command, args []string) error {
 // untested.
 func follows(s *sheet.Sheet) []string {
 	claims := claim.New(s).Claims()
-	counts, families := map[string]int{}, []string{}
+	counts, families := map[claim.Family]int{}, []claim.Family{}
 	for _, c := range claims {
-		family, _, _ := strings.Cut(c.ID, "/")
-		if counts[family]++; counts[family] == 1 {
-			families = append(families, family)
+		if counts[c.Family]++; counts[c.Family] == 1 {
+			families = append(families, c.Family)
 		}
 	}
-	for i, f := range families {
-		families[i] = fmt.Sprintf("%s %d", f, counts[f])
+	counted := make([]string, 0, len(families))
+	for _, f := range families {
+		counted = append(counted, fmt.Sprintf("%s %d", f, counts[f]))
 	}
-	lines := []string{fmt.Sprintf("It makes %d claims: %s.", len(claims), strings.Join(families, ", "))}
+	lines := []string{fmt.Sprintf("It makes %d claims: %s.", len(claims), strings.Join(counted, ", "))}
 	for i, u := range s.Untested() {
 		if i == 0 {
 			lines = append(lines, "It leaves untested:")

@@ -25,6 +25,7 @@ import (
 type terminal struct {
 	out, talk io.Writer
 	sheet     *sheet.Sheet
+	claims    claim.Index
 	now       func() unit.Time
 	state     func() state.State // what the session is like now
 	width     func() int         // columns, 0 where nobody looks on
@@ -39,7 +40,7 @@ type terminal struct {
 }
 
 func newTerminal(out, talk io.Writer, sh *sheet.Sheet, now func() unit.Time, look func() state.State) *terminal {
-	t := &terminal{out: out, talk: talk, sheet: sh, now: now, state: look, said: map[string]time.Time{}, width: func() int { return 0 }}
+	t := &terminal{out: out, talk: talk, sheet: sh, claims: claim.NewIndex(sh), now: now, state: look, said: map[string]time.Time{}, width: func() int { return 0 }}
 	t.overview.Names = namesOf(sh)
 	t.changed.L = &t.mu
 	if f, ok := talk.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
@@ -125,7 +126,7 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 	for i := range shown {
 		e := &shown[i].Event
 		t.overview.See(e)
-		if event.OnScreen(e) {
+		if t.claims.OnScreen(e) {
 			fmt.Fprintf(t.out, "%9s  %s\n", unit.FormatClock(event.ShownTime(e)), event.Sentence(e))
 		}
 		if d, ok := e.Data.(event.LossData); ok {

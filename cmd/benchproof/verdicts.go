@@ -110,11 +110,11 @@ func howToSee(claims []*claim.Claim) (s string) {
 	var order, settle []string
 	for _, c := range claims {
 		switch {
-		case c.Drill == "" && !slices.Contains(settle, c.Settle):
-			settle = append(settle, c.Settle)
-		case c.Drill != "":
-			if drills[c.Drill]++; drills[c.Drill] == 1 {
-				order = append(order, c.Drill)
+		case c.Settle.Drill == "" && !slices.Contains(settle, c.Settle.String()):
+			settle = append(settle, c.Settle.String())
+		case c.Settle.Drill != "":
+			if drills[c.Settle.Drill]++; drills[c.Settle.Drill] == 1 {
+				order = append(order, c.Settle.Drill)
 			}
 		}
 	}

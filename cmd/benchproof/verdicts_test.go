@@ -10,13 +10,13 @@ import (
 )
 
 func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
-	right := claim.Claim{Verdict: claim.VerdictRight, Drill: "order", Settle: "move it"}
+	right := claim.Claim{Verdict: claim.VerdictRight, Settle: claim.Action{Do: claim.DoDrill, Drill: "order"}}
 	wrong := claim.Claim{Verdict: claim.VerdictWrong, Sentence: "the motor ran on", Reopens: "failsafe"}
-	never := claim.Claim{Verdict: claim.VerdictOpen, OnlyWrong: true, Settle: "go on"}
-	open := func(drill, settle string) claim.Claim {
-		return claim.Claim{Verdict: claim.VerdictOpen, Drill: drill, Settle: settle}
+	never := claim.Claim{Verdict: claim.VerdictOpen, OnlyWrong: true, Settle: claim.Action{Do: claim.DoWatchGain}}
+	open := func(do claim.Deed, drill string) claim.Claim {
+		return claim.Claim{Verdict: claim.VerdictOpen, Settle: claim.Action{Do: do, Drill: drill}}
 	}
-	stale := claim.Claim{Verdict: claim.VerdictStale, Settle: "press it"}
+	stale := claim.Claim{Verdict: claim.VerdictStale, Settle: claim.Action{Do: claim.DoRest}}
 	for _, x := range []struct {
 		name   string
 		claims []claim.Claim
@@ -30,9 +30,9 @@ func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
 		{"all right that can be", []claim.Claim{right, never}, "1 seen right, 0 seen wrong, 1 not seen yet, 0 stale. Of " +
 			"those not seen, 1 can only ever be seen wrong; they ask for nothing.\n" +
 			"Every claim of the sheet that can be seen right was. That is evidence about the set-up, not a clearance to fly."},
-		{"some not seen", []claim.Claim{open("", "move it"), open("", "move it"), stale, open("ends", ""), open("gain", ""),
-			open("ends", "")}, "0 seen right, 0 seen wrong, 5 not seen yet, 1 stale.\n" +
-			"Still to be seen without an exercise: move it; press it.\n" +
+		{"some not seen", []claim.Claim{open(claim.DoMove, ""), open(claim.DoMove, ""), stale, open(claim.DoDrill, "ends"),
+			open(claim.DoDrill, "gain"), open(claim.DoDrill, "ends")}, "0 seen right, 0 seen wrong, 5 not seen yet, 1 stale.\n" +
+			"Still to be seen without an exercise: move a stick; leave all sticks alone for a few seconds with stabilisation off.\n" +
 			"Still to be seen by exercises, with how many claims each: ends (2), gain (1). Begin one with benchproof drill NAME while it listens."},
 	} {
 		t.Run(x.name, func(t *testing.T) {
@@ -47,8 +47,8 @@ func TestNextRepeatsWhatIsWrongAndSaysHowToSeeTheRest(t *testing.T) {
 
 func TestNoLongListWhereNothingWasSeen(t *testing.T) {
 	var out strings.Builder
-	printClaims(&out, []*claim.Claim{{Verdict: claim.VerdictOpen, Drill: "ends"}, {Verdict: claim.VerdictOpen, Settle: "move it"}})
-	assert.Equal(t, "None of the sheet's 2 claims was seen.\n\nStill to be seen without an exercise: move it.\n"+
+	printClaims(&out, []*claim.Claim{{Verdict: claim.VerdictOpen, Settle: claim.Action{Do: claim.DoDrill, Drill: "ends"}}, {Verdict: claim.VerdictOpen, Settle: claim.Action{Do: claim.DoMove}}})
+	assert.Equal(t, "None of the sheet's 2 claims was seen.\n\nStill to be seen without an exercise: move a stick.\n"+
 		"Still to be seen by exercises, with how many claims each: ends (1). Begin one with benchproof drill NAME while it listens.\n", out.String())
 	out.Reset()
 	printClaims(&out, []*claim.Claim{{Verdict: claim.VerdictOpen}, {Verdict: claim.VerdictStale, Sentence: "it moves"}})

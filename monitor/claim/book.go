@@ -23,7 +23,7 @@ const (
 type Book struct {
 	sheet      *sheet.Sheet
 	claims     []*Claim
-	byID       map[string]*Claim
+	byID       Index
 	judges     []judge
 	handsReach *handsReach // one of them
 
@@ -40,7 +40,7 @@ type judge interface {
 
 // New opens the book of a sheet.
 func New(s *sheet.Sheet) *Book {
-	b := &Book{sheet: s, byID: map[string]*Claim{}, handsReach: newHandsReach()}
+	b := &Book{sheet: s, byID: Index{}, handsReach: newHandsReach()}
 	b.judges = append(b.judges, b.handsReach) // others ask it
 	for i := range s.Channels {
 		b.channel(&s.Channels[i])
@@ -102,16 +102,17 @@ func (b *Book) See(e *event.Event, changed func(c *Claim, was Verdict)) {
 }
 
 // add enters a claim. open says what is claimed, settle how it comes to be seen.
-func (b *Book) add(id, open, settle, drill string, topics ...string) *Claim {
+func (b *Book) add(k key, open string, settle Action, topics ...string) *Claim {
 	c := &Claim{
-		ID: id, Verdict: VerdictOpen, Sentence: open, Evidence: []event.Span{}, Figures: map[string]int64{},
-		Settle: settle, Drill: drill, Reopens: TopicAll, open: open, topics: topics,
+		ID: k.id(), Verdict: VerdictOpen, Sentence: open, Evidence: []event.Span{}, Figures: map[string]int64{},
+		Family: k.family, Part: k.parts[0], Channel: k.channel, Output: k.output, Channels: k.channels(b.sheet),
+		Settle: settle, Reopens: TopicAll, open: open, topics: topics,
 	}
 	if len(topics) > 0 {
 		c.Reopens = topics[0]
 	}
 	b.claims = append(b.claims, c)
-	b.byID[id] = c
+	b.byID[c.ID] = c
 	return c
 }
 

@@ -34,10 +34,19 @@ type Claim struct {
 	Evidence []event.Span     `json:"evidence"`
 	Figures  map[string]int64 `json:"figures"` // names end in the unit
 
-	// Settle says how an open claim comes to be seen.
-	Settle string `json:"-"`
-	// Drill is the drill that settles it, "" where the wire alone does.
-	Drill string `json:"-"`
+	Family Family `json:"-"`
+	// Part is what stands right behind the family in the ID: which of the family it is.
+	Part string `json:"-"`
+	// Channel and Output are the one that it judges, 0 for none or several.
+	Channel int `json:"-"`
+	Output  int `json:"-"`
+	// Channels are those that show what became of it, by number; none for what concerns
+	// a whole sitting.
+	Channels []int `json:"-"`
+	// Rests are the IDs of the claims on positions that it rests on.
+	Rests []string `json:"-"`
+	// Settle is how an open claim comes to be seen.
+	Settle Action `json:"-"`
 	// OnlyWrong is a claim that can be seen wrong but never right.
 	OnlyWrong bool `json:"-"`
 	// Reopens is what to name to have it seen anew after a change.
@@ -45,6 +54,15 @@ type Claim struct {
 
 	open   string   // what is claimed, before it was seen
 	topics []string // what it depends on: channel names, "failsafe"
+}
+
+// Heading is what a report puts it under: with the outputs where it judges one, unless
+// it is on failsafe.
+func (c *Claim) Heading() Heading {
+	if h := c.Family.Heading(); c.Output == 0 || h == HeadingFailsafe {
+		return h
+	}
+	return HeadingOutputs
 }
 
 // ruling is what a judge saw.

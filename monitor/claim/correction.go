@@ -68,17 +68,17 @@ func newCorrection(b *Book) *correction {
 		}
 		for _, o := range outputs {
 			asked := tiltNames[axis]
-			b.add(correctionID(axis, o), fmt.Sprintf(answersAsItsStick, output(o), asked.there, stick.Name, end.Name, asked.other),
-				"tilt the model to either side", event.CorrectionDrill, topicsOf(b, o)...)
+			b.add(key{FamilyCorrection, []string{axis, about(o)}, 0, o.Number}, fmt.Sprintf(answersAsItsStick, output(o), asked.there, stick.Name, end.Name, asked.other),
+				Action{Do: DoTilt, Drill: event.CorrectionDrill}, topicsOf(b, o)...)
 		}
-		b.add("stick/"+axis, fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]),
-			"look at the surface", event.CorrectionDrill, TopicOutputs, stick.Name)
+		b.add(FamilyStick.of(axis), fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]),
+			Action{Do: DoLook, Drill: event.CorrectionDrill}, TopicOutputs, stick.Name)
 	}
 	return c
 }
 
 func correctionID(axis string, o *sheet.Output) string {
-	return "correction/" + axis + "/" + about(o)
+	return FamilyCorrection.ID(axis, about(o))
 }
 
 // axes are those that a model is tilted about, in the order of the drill.
@@ -299,7 +299,7 @@ func (c *correction) expected(axis string, stick unit.Width, there *tilt) (most 
 // eyeAnswer takes the builder's word for what no wire shows, if the stick was held over
 // meanwhile.
 func (c *correction) eyeAnswer(axis string, stick *sheet.Channel, end sheet.Place, d *event.DrillAnsweredData, span event.Span, b *Book) {
-	id, m := "stick/"+axis, move(d, stick.Number)
+	id, m := FamilyStick.ID(axis), move(d, stick.Number)
 	if d.By != "builder" {
 		return
 	}

@@ -373,7 +373,7 @@ func TestWhatIsClaimedOfCorrections(t *testing.T) {
 	ids := func(c *court) (list []string) {
 		for _, k := range c.book.Claims() {
 			if strings.HasPrefix(k.ID, "correction/") || strings.HasPrefix(k.ID, "stick/") {
-				require.Equal(t, event.CorrectionDrill, k.Drill)
+				require.Equal(t, event.CorrectionDrill, k.Settle.Drill)
 				list = append(list, k.ID)
 			}
 		}

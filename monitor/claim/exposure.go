@@ -41,9 +41,6 @@ const (
 	leastMissed  = 10 // frames: fewer may be two or three wrong ones
 )
 
-// atTheEnd is how such a claim comes to be seen.
-const atTheEnd = "go on listening: what must never happen is judged at the end of the sitting"
-
 // levelApart is how far apart two widths are, at least, at which a channel was seen
 // to stand, for it to have moved, ns. A channel that never moved shows nothing of
 // what its switch does.

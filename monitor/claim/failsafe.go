@@ -13,7 +13,6 @@ import (
 const (
 	flagsLosses       = "the receiver flags a failsafe when the signal is lost"
 	flagComesWithin   = "the failsafe flag comes within %s of the last live frame"
-	settlePreset      = "move everything away from its preset, then switch the transmitter off"
 	controlBackWithin = "control is back within %s of the transmitter being switched on again"
 	stoodAndStayed    = "%s stood at %s when the signal went and stayed: %s; put it elsewhere before the next loss"
 )
@@ -28,23 +27,23 @@ type failsafe struct {
 func newFailsafe(b *Book) *failsafe {
 	f := b.sheet.Failsafe
 	if f.Flag != "absent" {
-		b.add("failsafe/flag", flagsLosses, settleLoss, event.FailsafeDrill, TopicFailsafe)
-		b.add("failsafe/time", fmt.Sprintf(flagComesWithin, unit.FormatDuration(f.Within)),
-			settleLoss, event.FailsafeDrill, TopicFailsafe)
+		b.add(FamilyFailsafe.of("flag"), flagsLosses, losing(DoLoseSignal), TopicFailsafe)
+		b.add(FamilyFailsafe.of("time"), fmt.Sprintf(flagComesWithin, unit.FormatDuration(f.Within)),
+			losing(DoLoseSignal), TopicFailsafe)
 	}
 	for i := range b.sheet.Channels {
 		c := &b.sheet.Channels[i]
 		if p, ok := f.Heard.Of(c.Number); ok && !b.sheet.Digital(c.Number) {
-			b.add("failsafe/"+c.Name, fmt.Sprintf("without a signal %s %s", c.Name, wantedPreset(p)),
-				settlePreset, event.FailsafeDrill, TopicFailsafe, c.Name)
+			b.add(FamilyFailsafe.ofChannel(c), fmt.Sprintf("without a signal %s %s", c.Name, wantedPreset(p)),
+				losing(DoLoseAway), TopicFailsafe, c.Name)
 		}
 	}
 	if mode, ok := wantedMode(b.sheet); ok {
-		b.add("failsafe/mode", "without a signal the bus asks for "+text.ModeName(mode.name),
-			settleLoss, event.FailsafeDrill, TopicFailsafe)
+		b.add(FamilyFailsafe.of("mode"), "without a signal the bus asks for "+text.ModeName(mode.name),
+			losing(DoLoseSignal), TopicFailsafe)
 	}
-	b.add("failsafe/back", fmt.Sprintf(controlBackWithin, unit.FormatDuration(backWithin)),
-		settleLoss, event.FailsafeDrill, TopicFailsafe)
+	b.add(FamilyFailsafe.of("back"), fmt.Sprintf(controlBackWithin, unit.FormatDuration(backWithin)),
+		losing(DoLoseSignal), TopicFailsafe)
 	return &failsafe{Stayed: map[string]unit.Width{}}
 }
 
@@ -72,8 +71,6 @@ func (f *failsafe) forget(what string, _ unit.Time) {
 	}
 	delete(f.Stayed, what)
 }
-
-const settleLoss = "switch the transmitter off, and on again"
 
 func wantedPreset(p sheet.Preset) string {
 	switch p.Rule {

@@ -52,15 +52,20 @@ func newGain(b *Book) *gain {
 	if c.Kind != sheet.Knob {
 		return g
 	}
-	turn, one, other := "turn "+c.Name+" to both ends", c.Places[0], c.Places[1]
-	b.add("gain/span", fmt.Sprintf(turnsBetween,
-		c.Name, unit.FormatWidth(one.Width), one.Name, unit.FormatWidth(other.Width), other.Name), turn, "gain", c.Name)
+	turn, one, other := on(DoTurn, c, "").in("gain"), c.Places[0], c.Places[1]
+	b.add(g.key("span"), fmt.Sprintf(turnsBetween,
+		c.Name, unit.FormatWidth(one.Width), one.Name, unit.FormatWidth(other.Width), other.Name), turn, c.Name)
 	if g.folds() {
-		b.add("gain/fold", fmt.Sprintf(noGainAtEnd, unit.FormatWidth(g.law.Zero), c.Name), turn, "gain", c.Name)
+		b.add(g.key("fold"), fmt.Sprintf(noGainAtEnd, unit.FormatWidth(g.law.Zero), c.Name), turn, c.Name)
 	}
-	b.add("gain/half", fmt.Sprintf(centreGives, c.Name, g.centreIs(b), unit.FormatWidth(g.centre())),
-		"drill gain", "gain", c.Name)
+	b.add(g.key("half"), fmt.Sprintf(centreGives, c.Name, g.centreIs(b), unit.FormatWidth(g.centre())),
+		drilled("gain"), c.Name)
 	return g
+}
+
+// key names one of the claims on the gain control.
+func (g *gain) key(what string) key {
+	return key{family: FamilyGain, parts: []string{what}, channel: g.channel.Number}
 }
 
 // ends are the lower and the upper end of the turn.
@@ -144,12 +149,12 @@ func (g *gain) swept(least, most unit.Width, span event.Span, b *Book) {
 	name, zero := g.channel.Name, unit.FormatWidth(g.law.Zero)
 	if len(g.Reached) == 2 {
 		from, to := unit.FormatWidth(g.Reached[low.Name]), unit.FormatWidth(g.Reached[high.Name])
-		b.right("gain/span", fmt.Sprintf(turnedBetween, name, from, to), span, figures)
+		b.right(FamilyGain.ID("span"), fmt.Sprintf(turnedBetween, name, from, to), span, figures)
 	}
 	if g.passes(b) {
-		b.wrong("gain/fold", fmt.Sprintf(passesNoGain, name, zero), span, figures)
+		b.wrong(FamilyGain.ID("fold"), fmt.Sprintf(passesNoGain, name, zero), span, figures)
 	} else if len(g.Reached) == 2 {
-		b.right("gain/fold", fmt.Sprintf(didNotPassNoGain, name, zero), span, figures)
+		b.right(FamilyGain.ID("fold"), fmt.Sprintf(didNotPassNoGain, name, zero), span, figures)
 	}
 	if grew {
 		g.beyond(span, b)
@@ -170,7 +175,7 @@ func (g *gain) beyond(span event.Span, b *Book) {
 		return
 	}
 	from, to := unit.FormatWidth(g.Least), unit.FormatWidth(g.Most)
-	b.wrong("gain/span", fmt.Sprintf(turnsBeyondSheet,
+	b.wrong(FamilyGain.ID("span"), fmt.Sprintf(turnsBeyondSheet,
 		g.channel.Name, from, to, unit.FormatWidth(low.Width), unit.FormatWidth(high.Width), g.setting(b)),
 		span, map[string]int64{"least_ns": int64(g.Least), "most_ns": int64(g.Most)})
 }

@@ -33,12 +33,12 @@ func newGesture(b *Book, i int) *gesture {
 	g := &gesture{gesture: &b.sheet.Gestures[i]}
 	g.channel, _ = b.sheet.Channel(g.gesture.Channel)
 	if g.gesture.Allowed != "always" {
-		b.add(g.id(), fmt.Sprintf(notSetOffOutsideDrill, g.gesture.Name, g.channel.Name), atTheEnd, "", g.channel.Name)
+		b.add(FamilyGesture.of(g.gesture.Name), fmt.Sprintf(notSetOffOutsideDrill, g.gesture.Name, g.channel.Name), listenOn(leastGesture), g.channel.Name)
 	}
 	return g
 }
 
-func (g *gesture) id() string { return "gesture/" + g.gesture.Name }
+func (g *gesture) id() string { return FamilyGesture.ID(g.gesture.Name) }
 
 func (g *gesture) forget(what string, at unit.Time) {
 	if what == TopicAll || what == g.channel.Name {

@@ -57,7 +57,7 @@ type handsReach struct {
 func newHandsReach() *handsReach { return &handsReach{Preset: map[string]bool{}} }
 
 func (b *Book) claimHandsReach() {
-	b.add("answers/controls", "the transmitter's controls move this receiver's channels", "move a stick", "order")
+	b.add(FamilyAnswers.of("controls"), "the transmitter's controls move this receiver's channels", Action{Do: DoMove, Drill: "order"})
 }
 
 func (h *handsReach) see(e *event.Event, b *Book) {
@@ -80,7 +80,7 @@ func (h *handsReach) moved(span event.Span, b *Book) {
 	h.Asked = nil
 	if h.Still = 0; !h.Moved {
 		h.Moved = true
-		b.right("answers/controls", "channels move with the transmitter's controls", span, nil)
+		b.right(FamilyAnswers.ID("controls"), "channels move with the transmitter's controls", span, nil)
 	}
 }
 
@@ -98,7 +98,7 @@ func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Bo
 		h.Asked = append(h.Asked, control)
 	}
 	if h.Still++; h.Still >= handsLeastPrompts && len(h.Asked) >= handsControls && !h.Moved {
-		b.wrong("answers/controls", fmt.Sprintf(reachedNoChannel, h.Still), span, nil)
+		b.wrong(FamilyAnswers.ID("controls"), fmt.Sprintf(reachedNoChannel, h.Still), span, nil)
 	}
 }
 

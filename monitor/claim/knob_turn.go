@@ -69,7 +69,7 @@ func (g *gain) atEnd(end, other sheet.Place, d *event.DrillAnsweredData, m event
 	default:
 		remedy = fmt.Sprintf(wrongEndOrNotReached, g.channel.Number, other.Name)
 	}
-	b.wrong("gain/span", stands+": "+remedy, span, map[string]int64{"width_ns": int64(m.ToNS)})
+	b.wrong(FamilyGain.ID("span"), stands+": "+remedy, span, map[string]int64{"width_ns": int64(m.ToNS)})
 }
 
 // inCentre judges the centre of the turn.
@@ -78,7 +78,7 @@ func (g *gain) inCentre(d *event.DrillAnsweredData, m event.ChannelMove, span ev
 	off := unit.Abs(m.ToNS - g.centre())
 	stands := fmt.Sprintf(stoodInCentre, g.channel.Name, unit.FormatWidth(m.ToNS), unit.FormatWidth(off), g.centreIs(b))
 	if off <= g.within() {
-		b.right("gain/half", stands, span, figures)
+		b.right(FamilyGain.ID("half"), stands, span, figures)
 		return
 	}
 	remedy := "give it a straight curve between its ends in the transmitter"
@@ -90,7 +90,7 @@ func (g *gain) inCentre(d *event.DrillAnsweredData, m event.ChannelMove, span ev
 	case len(g.Stood) < 2 && len(g.Reached) < 2:
 		remedy = endsNotSeenYet
 	}
-	b.wrong("gain/half", fmt.Sprintf("%s (%s): %s", stands, unit.FormatWidth(g.centre()), remedy), span, figures)
+	b.wrong(FamilyGain.ID("half"), fmt.Sprintf("%s (%s): %s", stands, unit.FormatWidth(g.centre()), remedy), span, figures)
 }
 
 // still reports whether turning the knob reached nothing: it stood at the same width

@@ -34,8 +34,8 @@ func newLeadLoss(b *Book, o *sheet.Output) *leadLoss {
 		p = sheet.Preset{Rule: sheet.Follows}
 	}
 	l.preset = p
-	b.add("failsafe/"+about(o), fmt.Sprintf("without a signal %s %s", output(o), wantedLead(p)),
-		settlePreset, event.FailsafeDrill, append(topicsOf(b, o), TopicFailsafe)...)
+	b.add(FamilyFailsafe.ofOutput(o), fmt.Sprintf("without a signal %s %s", output(o), wantedLead(p)),
+		losing(DoLoseAway), append(topicsOf(b, o), TopicFailsafe)...)
 	return l
 }
 
@@ -64,7 +64,7 @@ func (l *leadLoss) see(e *event.Event, b *Book) {
 }
 
 func (l *leadLoss) lost(d *event.LossOutput, span event.Span, b *Book) {
-	id, tolerance := "failsafe/"+about(l.output), b.sheet.Tolerance.Preset
+	id, tolerance := FamilyFailsafe.ID(about(l.output)), b.sheet.Tolerance.Preset
 	figures := map[string]int64{"was_ns": int64(d.WasNS), "now_ns": int64(d.NowNS), "silent_ns": int64(d.SilentNS)}
 	what := fmt.Sprintf(outputStood, output(l.output), unit.FormatWidth(d.NowNS), unit.FormatWidth(d.WasNS))
 	if d.SilentNS >= 0 {

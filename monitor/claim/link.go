@@ -43,10 +43,10 @@ type link struct {
 func newLink(b *Book) *link {
 	l := &link{Spikes: map[int]int{}}
 	if b.sheet.Link != nil {
-		b.add("link/missed", fmt.Sprintf(sheetAllowsMissed, share(b.sheet.Link.MissedAtMost)), atTheEnd, "")
+		b.add(FamilyLink.of("missed"), fmt.Sprintf(sheetAllowsMissed, share(b.sheet.Link.MissedAtMost)), listenOn(leastShare))
 	}
-	b.add("link/moving", "values never freeze while something is known to move", atTheEnd, "")
-	b.add("link/spikes", "no channel leaves its value for a moment and comes back", atTheEnd, "")
+	b.add(FamilyLink.of("moving"), "values never freeze while something is known to move", listenOn(leastMoving))
+	b.add(FamilyLink.of("spikes"), "no channel leaves its value for a moment and comes back", listenOn(leastSpikes))
 	return l
 }
 
@@ -92,14 +92,14 @@ func (l *link) watched(e *event.Event, d *event.ExposureData, b *Book) {
 func (l *link) judge(x *exposure, span event.Span, b *Book) {
 	short, still := lacksTime(x.Air.LinkNS, leastShare), x.lacksLife()
 	if short != "" || still != "" && !tooMany(&x.Air, b) {
-		b.unclear("link/missed", lacking("the share of frames missed on the air is not known", short, still))
+		b.unclear(FamilyLink.ID("missed"), lacking("the share of frames missed on the air is not known", short, still))
 	} else {
 		l.share(&x.Air, span, b)
 	}
 	if short := lacksTime(x.Live, leastSpikes); short != "" || still != "" {
-		b.unclear("link/spikes", lacking("no channel left its value for a moment more than twice so far", short, still))
+		b.unclear(FamilyLink.ID("spikes"), lacking("no channel left its value for a moment more than twice so far", short, still))
 	} else {
-		b.right("link/spikes", fmt.Sprintf(noSpikesSeen, unit.FormatDuration(x.Live)),
+		b.right(FamilyLink.ID("spikes"), fmt.Sprintf(noSpikesSeen, unit.FormatDuration(x.Live)),
 			span, map[string]int64{"heard_ns": int64(x.Live)})
 	}
 	l.moving(x, span, b)
@@ -110,14 +110,14 @@ func (l *link) moving(x *exposure, span event.Span, b *Book) {
 		if l.Paused != "" {
 			lack = l.Paused
 		}
-		b.unclear("link/moving", lacking("values were not seen to freeze so far", lack))
+		b.unclear(FamilyLink.ID("moving"), lacking("values were not seen to freeze so far", lack))
 		return
 	}
 	by := fmt.Sprintf("%s in which the heartbeat beat", unit.FormatDuration(x.Beating))
 	if x.Beating < leastMoving {
 		by = fmt.Sprintf(movementWithoutHeartbeat, unit.FormatDuration(x.Moving), spells(x.Spells))
 	}
-	b.right("link/moving", "values never froze in "+by, span, map[string]int64{
+	b.right(FamilyLink.ID("moving"), "values never froze in "+by, span, map[string]int64{
 		"heard_ns": int64(x.Live), "moving_ns": int64(x.Moving), "spells": x.Spells, "beating_ns": int64(x.Beating),
 	})
 }
@@ -131,11 +131,11 @@ func (l *link) share(air *event.LinkFigures, span event.Span, b *Book) {
 	figures := map[string]int64{"missed_ppm": ppm, "missed_frames": air.LinkMissed, "frames": air.LinkFrames, "heard_ns": int64(air.LinkNS)}
 	switch {
 	case !tooMany(air, b):
-		b.right("link/missed", fmt.Sprintf(missedShare, share(ppm), unit.FormatDuration(air.LinkNS)), span, figures)
+		b.right(FamilyLink.ID("missed"), fmt.Sprintf(missedShare, share(ppm), unit.FormatDuration(air.LinkNS)), span, figures)
 	case air.LinkMissed < leastMissed:
-		b.unclear("link/missed", fmt.Sprintf(tooFewMissed, air.LinkMissed, unit.FormatDuration(air.LinkNS)))
+		b.unclear(FamilyLink.ID("missed"), fmt.Sprintf(tooFewMissed, air.LinkMissed, unit.FormatDuration(air.LinkNS)))
 	default:
-		b.wrong("link/missed", fmt.Sprintf(tooManyMissed,
+		b.wrong(FamilyLink.ID("missed"), fmt.Sprintf(tooManyMissed,
 			share(ppm), unit.FormatDuration(air.LinkNS), share(b.sheet.Link.MissedAtMost)), span, figures)
 	}
 }
@@ -165,17 +165,17 @@ func frozen(d *event.ValuesStillData) string {
 func (l *link) still(e *event.Event, d *event.ValuesStillData, b *Book) {
 	switch e.Kind {
 	case event.ValuesStill:
-		b.wrong("link/moving", frozen(d), event.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
+		b.wrong(FamilyLink.ID("moving"), frozen(d), event.Span{From: e.From, To: e.At}, map[string]int64{"for_ns": int64(d.ForNS)})
 	case event.ValuesPaused:
 		l.Paused = fmt.Sprintf(pausedOrLost, unit.FormatDuration(d.ForNS), unit.FormatClock(e.From))
-		b.doubt("link/moving", lacking("values were not seen to freeze so far", l.Paused))
+		b.doubt(FamilyLink.ID("moving"), lacking("values were not seen to freeze so far", l.Paused))
 	}
 }
 
 func (l *link) spike(d *event.ValueSpikedData, span event.Span, b *Book) {
 	l.Spikes[d.Channel]++
 	if n := l.Spikes[d.Channel]; n >= spikesReported {
-		b.wrong("link/spikes", fmt.Sprintf(spikesSeen,
+		b.wrong(FamilyLink.ID("spikes"), fmt.Sprintf(spikesSeen,
 			d.Channel, n, unit.FormatWidth(d.FromNS), unit.FormatWidth(d.ToNS)), span, map[string]int64{"times": int64(n)})
 	}
 }

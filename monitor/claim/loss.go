@@ -63,7 +63,7 @@ func (f *failsafe) explainOpen(d *event.LossData, b *Book) {
 		said := false
 		for _, c := range b.claims {
 			switch {
-			case c.Verdict != VerdictOpen || c.Drill != event.FailsafeDrill:
+			case c.Verdict != VerdictOpen || c.Settle.Drill != event.FailsafeDrill:
 			case said:
 				c.Sentence = c.open + "; " + inShort[x.Code]
 			default:
@@ -86,23 +86,23 @@ func (f *failsafe) flag(d *event.LossData, found map[string]string, span event.S
 	settled, slow := found[CodeSettledLate]
 	switch why, never := found[CodeFlagNever]; {
 	case d.FailsafeNS >= 0 && !dated(d):
-		b.right("failsafe/flag", "the receiver flagged a failsafe", span, times)
-		b.unclear("failsafe/time", flagWithoutDate)
+		b.right(FamilyFailsafe.ID("flag"), "the receiver flagged a failsafe", span, times)
+		b.unclear(FamilyFailsafe.ID("time"), flagWithoutDate)
 	case d.FailsafeNS >= 0:
-		b.right("failsafe/flag", fmt.Sprintf(flaggedAfter, after), span, times)
+		b.right(FamilyFailsafe.ID("flag"), fmt.Sprintf(flaggedAfter, after), span, times)
 		if why, late := found[CodeFlagLate]; late {
-			b.wrong("failsafe/time", why+", or the sheet is wrong", span, times)
+			b.wrong(FamilyFailsafe.ID("time"), why+", or the sheet is wrong", span, times)
 		} else if !slow && d.FailsafeNS+d.DoubtNS <= b.sheet.Failsafe.Within {
-			b.right("failsafe/time", fmt.Sprintf(flagCameAfter, after), span, times)
+			b.right(FamilyFailsafe.ID("time"), fmt.Sprintf(flagCameAfter, after), span, times)
 		}
 	case never && b.sheet.Failsafe.Flag == "required":
-		b.wrong("failsafe/flag", why, span, times)
-		b.wrong("failsafe/time", "no failsafe flag came, so none came in time; failsafe/flag says what to do", span, times)
+		b.wrong(FamilyFailsafe.ID("flag"), why, span, times)
+		b.wrong(FamilyFailsafe.ID("time"), "no failsafe flag came, so none came in time; failsafe/flag says what to do", span, times)
 	case !never:
-		b.unclear("failsafe/flag", fmt.Sprintf(noFlagBeforeReturn, unit.FormatDuration(d.WatchedNS)))
+		b.unclear(FamilyFailsafe.ID("flag"), fmt.Sprintf(noFlagBeforeReturn, unit.FormatDuration(d.WatchedNS)))
 	}
 	if slow {
-		b.wrong("failsafe/time", settled+": shorten the receiver's delay, if it has one", span, times)
+		b.wrong(FamilyFailsafe.ID("time"), settled+": shorten the receiver's delay, if it has one", span, times)
 	}
 }
 
@@ -127,7 +127,7 @@ func (f *failsafe) channel(c *sheet.Channel, l *event.LossChannel, d *event.Loss
 	if !ok || l.Class == event.LossSilent || l.Class == event.LossMoving {
 		return
 	}
-	id, figures := "failsafe/"+c.Name, map[string]int64{"was_ns": int64(l.WasNS), "now_ns": int64(l.NowNS)}
+	id, figures := FamilyFailsafe.ID(c.Name), map[string]int64{"was_ns": int64(l.WasNS), "now_ns": int64(l.NowNS)}
 	if why, early := watchedTooShort(c.Name, l, d); early {
 		b.unclear(id, why)
 		return
@@ -163,15 +163,15 @@ func (f *failsafe) mode(d *event.LossData, found map[string]string, span event.S
 		if dated(d) {
 			sentence += fmt.Sprintf(", %s after the last live frame", unit.FormatDuration(d.ModeNS))
 		}
-		b.right("failsafe/mode", sentence, span, figures)
+		b.right(FamilyFailsafe.ID("mode"), sentence, span, figures)
 		return
 	}
-	b.wrong("failsafe/mode", found[CodeModeElsewhere], span, figures)
+	b.wrong(FamilyFailsafe.ID("mode"), found[CodeModeElsewhere], span, figures)
 }
 
 func (f *failsafe) back(d *event.LossData, found map[string]string, span event.Span, b *Book) {
 	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == event.FailsafeDrill {
-		b.unclear("failsafe/back", backBeforeOn)
+		b.unclear(FamilyFailsafe.ID("back"), backBeforeOn)
 	}
 	if d.OnNS < 0 {
 		return
@@ -179,12 +179,12 @@ func (f *failsafe) back(d *event.LossData, found map[string]string, span event.S
 	figures := map[string]int64{"back_ns": int64(max(0, d.BackNS-d.OnNS))}
 	for _, code := range []string{CodeBackNever, CodeBackLate} {
 		if why, ok := found[code]; ok {
-			b.wrong("failsafe/back", why, span, figures)
+			b.wrong(FamilyFailsafe.ID("back"), why, span, figures)
 			return
 		}
 	}
 	if d.BackNS < 0 {
 		return // not waited for
 	}
-	b.right("failsafe/back", fmt.Sprintf(backAfterOn, unit.FormatDuration(max(0, d.BackNS-d.OnNS))), span, figures)
+	b.right(FamilyFailsafe.ID("back"), fmt.Sprintf(backAfterOn, unit.FormatDuration(max(0, d.BackNS-d.OnNS))), span, figures)
 }

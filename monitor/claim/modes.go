@@ -75,22 +75,34 @@ func newModes(b *Book) *perTap {
 			}
 			w.name, w.text = strings.Join(names, "/"), text.And(texts)
 			m.wanted = append(m.wanted, w)
-			b.add(w.id("mode"), fmt.Sprintf(asksForMode, w.text, mode.Name), putting(b.sheet, at), "mode", topics...)
-			b.add(w.id("margin"), fmt.Sprintf(farEnoughInside,
+			asks := b.add(w.key(FamilyMode), fmt.Sprintf(asksForMode, w.text, mode.Name), putting(b.sheet, at), topics...)
+			inside := b.add(w.key(FamilyMargin), fmt.Sprintf(farEnoughInside,
 				w.text, unit.FormatWidth(b.sheet.Stabiliser.Margin), mode.Name, windowsFrom(b.sheet)),
-				putting(b.sheet, at), "mode", topics...)
+				putting(b.sheet, at), topics...)
+			asks.Rests, inside.Rests = w.rests(b.sheet), w.rests(b.sheet)
 		}
 	}
 	for _, name := range m.passable(b.sheet) {
-		b.add("passing/"+name, fmt.Sprintf(noChangePasses, text.ModeName(name)),
-			"change from each wanted mode to each other", "", m.choose...)
+		b.add(FamilyPassing.of(name), fmt.Sprintf(noChangePasses, text.ModeName(name)),
+			Action{Do: DoChangeModes}, m.choose...)
 	}
 	return newPerTap(func() judge {
 		return &modes{Stood: map[string]*standing{}, Reported: map[string]modeMoment{}, Ends: map[string][]string{}, wanted: m.wanted, choose: m.choose}
 	})
 }
 
-func (w *wanted) id(what string) string { return what + "/" + w.mode.Name + "/" + w.name }
+func (w *wanted) key(family Family) key { return family.of(w.mode.Name, w.name) }
+
+func (w *wanted) id(family Family) string { return w.key(family).id() }
+
+// rests are the claims on the positions that the combination is made of.
+func (w *wanted) rests(s *sheet.Sheet) (ids []string) {
+	for _, set := range w.at {
+		c, _ := s.Channel(set.Channel)
+		ids = append(ids, FamilyPosition.ID(c.Name, set.Position))
+	}
+	return ids
+}
 
 // windowsFrom says how much the windows are worth.
 func windowsFrom(s *sheet.Sheet) string {
@@ -259,7 +271,7 @@ func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 		figures[name+"_ns"] = int64(width)
 	}
 	if a.Mode != w.mode.Name {
-		b.wrong(w.id("mode"), fmt.Sprintf(asksForOtherMode,
+		b.wrong(w.id(FamilyMode), fmt.Sprintf(asksForOtherMode,
 			w.text, text.ModeName(a.Mode), text.ModeName(w.mode.Name), widths(a.Widths), w.remedy(a, unmoved, b)),
 			a.Span, figures)
 		return
@@ -273,12 +285,12 @@ func (w *wanted) judge(a *modeMoment, unmoved []string, b *Book) {
 		}
 	}
 	name, inside, from := w.mode.Name, unit.FormatWidth(margin), windowsFrom(b.sheet)
-	right(w.id("mode"), fmt.Sprintf(asksInsideWindow, w.text, name, inside, from), a.Span, figures)
+	right(w.id(FamilyMode), fmt.Sprintf(asksInsideWindow, w.text, name, inside, from), a.Span, figures)
 	if margin >= b.sheet.Stabiliser.Margin {
-		right(w.id("margin"), fmt.Sprintf(insideWindow, w.text, inside, name, from), a.Span, figures)
+		right(w.id(FamilyMargin), fmt.Sprintf(insideWindow, w.text, inside, name, from), a.Span, figures)
 		return
 	}
-	b.wrong(w.id("margin"), fmt.Sprintf(nearWindowEdge,
+	b.wrong(w.id(FamilyMargin), fmt.Sprintf(nearWindowEdge,
 		w.text, inside, name, from, unit.FormatWidth(b.sheet.Stabiliser.Margin), orTheGuess(b.sheet)), a.Span, figures)
 }
 
@@ -301,7 +313,7 @@ func (w *wanted) margin(a *modeMoment, s *sheet.Sheet) unit.Width {
 func (m *modes) drill(d *event.DrillAnsweredData, span event.Span, b *Book) {
 	for i := range m.wanted {
 		w := &m.wanted[i]
-		if d.Prompt != w.id("mode") || !heard(d) || !b.handsReach.Moved {
+		if d.Prompt != w.id(FamilyMode) || !heard(d) || !b.handsReach.Moved {
 			continue
 		}
 		a := &modeMoment{Tap: d.Tap, Widths: map[string]unit.Width{}, Span: span}
@@ -314,7 +326,7 @@ func (m *modes) drill(d *event.DrillAnsweredData, span event.Span, b *Book) {
 			a.Widths[c.Name] = byNumber[n]
 		}
 		a.Mode, _ = b.sheet.ModeAt(func(channel int) unit.Width { return byNumber[channel] })
-		m.Reported[w.id("mode")] = *a
+		m.Reported[w.id(FamilyMode)] = *a
 		m.stood(a.Widths, b)
 		w.judge(a, m.unmoved(w, b), b)
 	}

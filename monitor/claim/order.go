@@ -89,10 +89,10 @@ func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Cha
 	}
 	others := s.moving(d, b)
 	figures := map[string]int64{"from_ns": int64(mine.FromNS), "to_ns": int64(mine.ToNS)}
-	id := "alone/" + s.channel.Name
+	id := FamilyAlone.ID(s.channel.Name)
 	switch {
 	case far(mine) < moved && len(others.names) > 0:
-		b.unclear("order/"+s.channel.Name, fmt.Sprintf(onlyOthersMoved,
+		b.unclear(FamilyOrder.ID(s.channel.Name), fmt.Sprintf(onlyOthersMoved,
 			s.channel.Name, want.Name, s.channel.Number, text.And(others.names)))
 		return
 	case far(mine) < moved:
@@ -111,12 +111,12 @@ func (s *stick) out(want sheet.Place, d *event.DrillAnsweredData, mine event.Cha
 // sense judges which way the control's own channel went.
 func (s *stick) sense(want sheet.Place, mine event.ChannelMove, span event.Span, figures map[string]int64, b *Book) {
 	if (want.Width > mine.FromNS) != (mine.ToNS > mine.FromNS) {
-		b.wrong("order/"+s.channel.Name, fmt.Sprintf(wentWrongWay,
+		b.wrong(FamilyOrder.ID(s.channel.Name), fmt.Sprintf(wentWrongWay,
 			s.channel.Name, want.Name, s.channel.Number, unit.FormatWidth(mine.ToNS)), span, figures)
 		return
 	}
 	if s.Turned[want.Name] = true; len(s.Turned) == len(s.ends()) {
-		b.right("order/"+s.channel.Name, fmt.Sprintf(rightWayToBothEnds, s.channel.Name, s.channel.Number), span, figures)
+		b.right(FamilyOrder.ID(s.channel.Name), fmt.Sprintf(rightWayToBothEnds, s.channel.Name, s.channel.Number), span, figures)
 	}
 }
 
@@ -134,11 +134,11 @@ func (s *stick) back(d *event.DrillAnsweredData, span event.Span, b *Book) {
 	switch own := s.channel.Number; {
 	case names == "":
 	case s.furthest(own, rest[own]) < moved:
-		b.wrong("order/"+s.channel.Name, fmt.Sprintf(movesInsteadOfOwn, s.channel.Name, names, own), span, nil)
+		b.wrong(FamilyOrder.ID(s.channel.Name), fmt.Sprintf(movesInsteadOfOwn, s.channel.Name, names, own), span, nil)
 	case driven.wanted:
-		b.wrong("alone/"+s.channel.Name, fmt.Sprintf(mixTooGreat, s.channel.Name, names), span, nil)
+		b.wrong(FamilyAlone.ID(s.channel.Name), fmt.Sprintf(mixTooGreat, s.channel.Name, names), span, nil)
 	default:
-		b.wrong("alone/"+s.channel.Name, fmt.Sprintf(mixNotWanted, s.channel.Name, names), span, nil)
+		b.wrong(FamilyAlone.ID(s.channel.Name), fmt.Sprintf(mixNotWanted, s.channel.Name, names), span, nil)
 	}
 }
 

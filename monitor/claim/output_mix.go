@@ -14,7 +14,6 @@ import (
 // What the builder reads of an output's mix and travel.
 const (
 	movedByOnly    = "%s is moved by %s and by nothing else"
-	settleMix      = "move every stick to both ends, one at a time, in a mode without levelling"
 	goesWithSticks = "%s goes as far as its sticks do, and nothing cuts it off"
 	stillToBeMoved = "%s: still to be moved to both ends, each alone: %s"
 	movesOtherWay  = "%s moves by %s of %s, the other way from the sheet's %s: %s"
@@ -52,10 +51,10 @@ type moves struct {
 
 func newMoves(b *Book, o *sheet.Output) *moves {
 	topics := topicsOf(b, o)
-	b.add("moves/"+about(o), fmt.Sprintf(movedByOnly, output(o), movers(b, o)),
-		settleMix, "", topics...)
-	b.add("travel/"+about(o), fmt.Sprintf(goesWithSticks, output(o)),
-		settleMix, "", topics...)
+	b.add(FamilyMoves.ofOutput(o), fmt.Sprintf(movedByOnly, output(o), movers(b, o)),
+		Action{Do: DoMix}, topics...)
+	b.add(FamilyTravel.ofOutput(o), fmt.Sprintf(goesWithSticks, output(o)),
+		Action{Do: DoMix}, topics...)
 	return &moves{output: o}
 }
 
@@ -94,7 +93,7 @@ func (m *moves) follows(d *event.OutputFollowsData, span event.Span, b *Book) {
 	for _, t := range d.Terms {
 		figures[fmt.Sprintf("channel_%d_ppm", t.Channel)] = t.PPM
 	}
-	id := "moves/" + about(m.output)
+	id := FamilyMoves.ID(about(m.output))
 	for _, t := range d.Terms {
 		if why := m.against(t, d, b); why != "" {
 			b.wrong(id, why, span, figures)
@@ -185,7 +184,7 @@ func (m *moves) travel(d *event.OutputFollowsData, span event.Span, b *Book) {
 		return
 	}
 	least, most := unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)
-	b.right("travel/"+about(m.output), fmt.Sprintf(wentToEnds, output(m.output), least, most),
+	b.right(FamilyTravel.ID(about(m.output)), fmt.Sprintf(wentToEnds, output(m.output), least, most),
 		span, map[string]int64{"least_ns": int64(d.LeastNS), "most_ns": int64(d.MostNS)})
 }
 
@@ -213,7 +212,7 @@ func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
 	}
 	stood, beyond := unit.FormatWidth(d.WidthNS), unit.FormatWidth(d.BeyondNS)
 	if own := m.ownEnd(d, b); own != "" {
-		b.unclear("travel/"+about(m.output), fmt.Sprintf(flatByLittle,
+		b.unclear(FamilyTravel.ID(about(m.output)), fmt.Sprintf(flatByLittle,
 			output(m.output), stood, text.And(names), beyond, own))
 		return
 	}
@@ -222,7 +221,7 @@ func (m *moves) clipped(d *event.OutputClipData, span event.Span, b *Book) {
 		end = 1
 	}
 	m.Clips[end] = true
-	b.wrong("travel/"+about(m.output), fmt.Sprintf(cutOffByReceiver,
+	b.wrong(FamilyTravel.ID(about(m.output)), fmt.Sprintf(cutOffByReceiver,
 		output(m.output), stood, text.And(names), beyond), span,
 		map[string]int64{"width_ns": int64(d.WidthNS), "beyond_ns": int64(d.BeyondNS)})
 }
@@ -234,7 +233,7 @@ func (m *moves) ownEnd(d *event.OutputClipData, b *Book) string {
 		return ""
 	}
 	for _, c := range d.Channels {
-		if k, claimed := b.byID["clip/"+name(b, c)]; claimed && k.Verdict != VerdictRight {
+		if k, claimed := b.byID[FamilyClip.ID(name(b, c))]; claimed && k.Verdict != VerdictRight {
 			return name(b, c)
 		}
 	}

@@ -65,10 +65,10 @@ func (m *modes) missed(name, from, to string, span event.Span, b *Book) {
 	}
 	text := fmt.Sprintf(changesSeen, m.how(name), text.ModeName(from), text.ModeName(to))
 	if len(lack) > 0 {
-		b.unclear("passing/"+name, text+"; still to be left or come to: "+strings.Join(lack, ", "))
+		b.unclear(FamilyPassing.ID(name), text+"; still to be left or come to: "+strings.Join(lack, ", "))
 		return
 	}
-	b.right("passing/"+name, text, span, nil)
+	b.right(FamilyPassing.ID(name), text, span, nil)
 }
 
 // how says what the changes did with a mode, and what counts as passing: each touch is
@@ -100,10 +100,10 @@ func (m *modes) touched(to *modeMoment, b *Book) (touched []string) {
 		from, now, through := text.ModeName(m.Last.Mode), text.ModeName(to.Mode), text.ModeName(p.Mode)
 		if own := m.unplaced(p, to, b); own != "" {
 			delete(m.Ends, name) // what was seen of it before is not enough any more
-			b.unclear("passing/"+name, fmt.Sprintf(passedUnplaced, from, now, through, widths(p.Widths), own))
+			b.unclear(FamilyPassing.ID(name), fmt.Sprintf(passedUnplaced, from, now, through, widths(p.Widths), own))
 			continue
 		}
-		b.wrong("passing/"+name, fmt.Sprintf(passedThrough, from, now, through, widths(p.Widths), m.detour(p, to, b)),
+		b.wrong(FamilyPassing.ID(name), fmt.Sprintf(passedThrough, from, now, through, widths(p.Widths), m.detour(p, to, b)),
 			p.Span, nil)
 	}
 	return touched
@@ -152,7 +152,7 @@ func (m *modes) unplaced(way, to *modeMoment, b *Book) string {
 		c, _ := b.sheet.ByName(name)
 		low, high := min(m.Last.Widths[name], to.Widths[name]), max(m.Last.Widths[name], to.Widths[name])
 		for _, p := range c.Places {
-			k, claimed := b.byID["position/"+name+"/"+p.Name]
+			k, claimed := b.byID[FamilyPosition.ID(name, p.Name)]
 			if claimed && k.Verdict != VerdictRight && p.Width > low && p.Width < high {
 				return p.Name + " of " + name
 			}

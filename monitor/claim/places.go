@@ -44,28 +44,31 @@ func newPlaces(b *Book, c *sheet.Channel) *perTap {
 	p := &places{channel: c}
 	switch c.Kind {
 	case sheet.Momentary:
-		b.add("momentary/"+c.Name,
+		b.add(p.key(""),
 			fmt.Sprintf(restsAndComesBack, c.Name, unit.FormatWidth(c.Places[0].Width), unit.FormatWidth(c.Places[1].Width)),
-			"press "+c.Name+" and let it go", "", c.Name)
+			on(DoPress, c, ""), c.Name)
 	default:
 		for _, place := range c.Places {
-			settle := fmt.Sprintf("put %s to %s", c.Name, place.Name)
+			settle := on(DoPut, c, place.Name)
 			if c.Kind == sheet.Fixed {
-				settle = listening
+				settle = Action{Do: DoListen}
 			}
-			b.add(p.id(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, unit.FormatWidth(place.Width)),
-				settle, "", c.Name)
+			b.add(p.key(place.Name), fmt.Sprintf("at %s %s stands at %s on the bus", place.Name, c.Name, unit.FormatWidth(place.Width)),
+				settle, c.Name)
 		}
 	}
 	return newPerTap(func() judge { return &places{Seen: map[string]level{}, channel: c} })
 }
 
-func (p *places) id(place string) string {
+// key names the claim on a place; a momentary has one on both.
+func (p *places) key(place string) key {
 	if p.channel.Kind == sheet.Momentary {
-		return "momentary/" + p.channel.Name
+		return FamilyMomentary.ofChannel(p.channel)
 	}
-	return "position/" + p.channel.Name + "/" + place
+	return FamilyPosition.ofChannel(p.channel, place)
 }
+
+func (p *places) id(place string) string { return p.key(place).id() }
 
 func (p *places) see(e *event.Event, b *Book) {
 	if _, jumped := e.Data.(event.JumpData); jumped && !p.At.Moved { // what stood before it may have been a receiver's, too

@@ -26,8 +26,8 @@ const (
 type powerUp struct{ channel *sheet.Channel }
 
 func newPowerUp(b *Book, c *sheet.Channel) *powerUp {
-	b.add("powerup/"+c.Name, fmt.Sprintf(beginsAtCut, c.Name, unit.FormatWidth(cutOf(c))),
-		"switch the receiver on with the transmitter off", event.PowerUpDrill, TopicFailsafe, c.Name)
+	b.add(FamilyPowerUp.ofChannel(c), fmt.Sprintf(beginsAtCut, c.Name, unit.FormatWidth(cutOf(c))),
+		Action{Do: DoPowerUp, Drill: event.PowerUpDrill}, TopicFailsafe, c.Name)
 	return &powerUp{c}
 }
 
@@ -42,7 +42,7 @@ func (p *powerUp) see(e *event.Event, b *Book) {
 	if !ok {
 		return
 	}
-	id, name := "powerup/"+p.channel.Name, p.channel.Name
+	id, name := FamilyPowerUp.ID(p.channel.Name), p.channel.Name
 	switch {
 	case !d.Off:
 		b.unclear(id, notSwitchedOff)

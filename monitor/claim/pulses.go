@@ -69,13 +69,13 @@ type pulses struct {
 
 func newPulses(b *Book, o *sheet.Output) *pulses {
 	topics := topicsOf(b, o)
-	b.add("pulses/"+about(o), fmt.Sprintf(sendsPulses, output(o)), atTheEnd, "", topics...)
-	steady := b.add("steady/"+about(o), fmt.Sprintf(doesNotSwing, output(o)),
-		"go on: too much gain may show as a slow swing, here or in the air", "", topics...)
+	b.add(FamilyPulses.ofOutput(o), fmt.Sprintf(sendsPulses, output(o)), listenOn(leastPulses), topics...)
+	steady := b.add(FamilySteady.ofOutput(o), fmt.Sprintf(doesNotSwing, output(o)),
+		Action{Do: DoWatchGain}, topics...)
 	steady.OnlyWrong = true
 	if jitters(b.sheet) {
-		b.add("jitter/"+about(o), fmt.Sprintf(standsStill, output(o), unit.FormatWidth(stillJitter)),
-			"leave all sticks alone for a few seconds with stabilisation off", "", topics...)
+		b.add(FamilyJitter.ofOutput(o), fmt.Sprintf(standsStill, output(o), unit.FormatWidth(stillJitter)),
+			Action{Do: DoRest}, topics...)
 	}
 	return &pulses{output: o, Since: -1, GoneAt: -1, Others: -1}
 }
@@ -152,7 +152,7 @@ func (p *pulses) own(e *event.Event, b *Book) {
 		p.Waits, p.From, p.Reported = true, e.From, e.At
 		p.With = p.withReceiver()
 	case event.OutputOddData:
-		b.wrong("pulses/"+about(p.output), fmt.Sprintf(noServoPulses,
+		b.wrong(FamilyPulses.ID(about(p.output)), fmt.Sprintf(noServoPulses,
 			output(p.output), d.Pulses, unit.FormatWidth(d.LeastNS), unit.FormatWidth(d.MostNS)),
 			span, map[string]int64{"least_ns": int64(d.LeastNS), "most_ns": int64(d.MostNS), "pulses": d.Pulses})
 	case event.OutputUnsteadyData:
@@ -185,7 +185,7 @@ func (p *pulses) hidden(b *Book) bool {
 	if p.Lost == 0 || p.Comes {
 		return false
 	}
-	b.unclear("pulses/"+about(p.output), fmt.Sprintf(linesLost,
+	b.unclear(FamilyPulses.ID(about(p.output)), fmt.Sprintf(linesLost,
 		output(p.output), p.Lost, unit.FormatDuration(p.LostIn)))
 	return true
 }
@@ -194,7 +194,7 @@ func (p *pulses) hidden(b *Book) bool {
 // connected looks the same.
 func (p *pulses) never(e *event.Event, b *Book) {
 	p.Came = true
-	b.wrong("pulses/"+about(p.output), fmt.Sprintf(sentNothing, output(p.output)),
+	b.wrong(FamilyPulses.ID(about(p.output)), fmt.Sprintf(sentNothing, output(p.output)),
 		event.Span{From: p.Others, To: e.At}, nil)
 }
 
@@ -210,12 +210,12 @@ func (p *pulses) stopped(e *event.Event, b *Book) {
 	if p.With {
 		return
 	}
-	b.wrong("pulses/"+about(p.output), fmt.Sprintf(stoppedWhileHeard, output(p.output), unit.FormatClock(p.From)),
+	b.wrong(FamilyPulses.ID(about(p.output)), fmt.Sprintf(stoppedWhileHeard, output(p.output), unit.FormatClock(p.From)),
 		event.Span{From: p.From, To: e.At}, map[string]int64{"silent_ns": int64(e.At.Sub(p.From))})
 }
 
 func (p *pulses) unsteady(d *event.OutputUnsteadyData, span event.Span, b *Book) {
-	b.wrong("steady/"+about(p.output), fmt.Sprintf(swingsByItself,
+	b.wrong(FamilySteady.ID(about(p.output)), fmt.Sprintf(swingsByItself,
 		output(p.output), unit.FormatWidth(d.AmplitudeNS), d.MilliHz/1000, d.MilliHz%1000/100),
 		span, map[string]int64{"milli_hz": d.MilliHz, "amplitude_ns": int64(d.AmplitudeNS)})
 }
@@ -227,11 +227,11 @@ func (p *pulses) jitter(d *event.OutputJitterData, span event.Span, b *Book) {
 	figures := map[string]int64{"spread_ns": int64(d.SpreadNS), "pulses": d.Pulses}
 	spread := unit.FormatWidth(d.SpreadNS)
 	if d.SpreadNS > stillJitter {
-		b.wrong("jitter/"+about(p.output), fmt.Sprintf(straysTooFar,
+		b.wrong(FamilyJitter.ID(about(p.output)), fmt.Sprintf(straysTooFar,
 			output(p.output), spread, unit.FormatWidth(stillJitter)), span, figures)
 		return
 	}
-	b.right("jitter/"+about(p.output), fmt.Sprintf(strayedLittle, output(p.output), spread, d.Pulses), span, figures)
+	b.right(FamilyJitter.ID(about(p.output)), fmt.Sprintf(strayedLittle, output(p.output), spread, d.Pulses), span, figures)
 }
 
 // count begins to count the time in which a pause of its own would show.
@@ -251,7 +251,7 @@ func (p *pulses) pause(at unit.Time) {
 // end judges what never happened.
 func (p *pulses) end(e *event.Event, b *Book) {
 	p.pause(e.At)
-	id := "pulses/" + about(p.output)
+	id := FamilyPulses.ID(about(p.output))
 	if lack := lacksTime(p.Heard, leastPulses); lack != "" {
 		if !p.hidden(b) {
 			b.unclear(id, lacking(output(p.output)+" made no pause of its own so far", lack))

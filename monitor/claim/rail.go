@@ -32,9 +32,9 @@ type rail struct {
 }
 
 func newRail(b *Book, c *sheet.Channel) *rail {
-	if _, there := b.byID["clip/"+c.Name]; !there {
-		b.add("clip/"+c.Name, fmt.Sprintf(neverAtRangeEnd, c.Name),
-			fmt.Sprintf("move %s through its range", c.Name), "", c.Name)
+	if _, there := b.byID[FamilyClip.ID(c.Name)]; !there {
+		b.add(FamilyClip.ofChannel(c), fmt.Sprintf(neverAtRangeEnd, c.Name),
+			on(DoSweep, c, ""), c.Name)
 	}
 	return &rail{Visited: map[string]event.Span{}, channel: c}
 }
@@ -82,7 +82,7 @@ func (r *rail) clipped(kind string, d *event.TravelClippedData, span event.Span,
 		r.short(d, span, figures, b)
 		return
 	}
-	b.wrong("clip/"+r.channel.Name, fmt.Sprintf(standsAtRangeEnd,
+	b.wrong(FamilyClip.ID(r.channel.Name), fmt.Sprintf(standsAtRangeEnd,
 		r.channel.Name, d.Count, unit.FormatWidth(d.WidthNS)), span, figures)
 }
 
@@ -90,7 +90,7 @@ func (r *rail) clipped(kind string, d *event.TravelClippedData, span event.Span,
 // a steady pace. A limit does that; so does a hand as steady as a machine's at a stop, or
 // at a low rate. So once shows nothing; twice at the same count is what hands don't do.
 func (r *rail) short(d *event.TravelClippedData, span event.Span, figures map[string]int64, b *Book) {
-	id := "clip/" + r.channel.Name
+	id := FamilyClip.ID(r.channel.Name)
 	how := fmt.Sprintf(stoodShortOfEnd,
 		r.channel.Name, unit.FormatWidth(d.WidthNS), unit.FormatDuration(d.DwellNS))
 	if !d.Again {
@@ -108,7 +108,7 @@ func (r *rail) free(how string, b *Book) {
 		}
 	}
 	for _, p := range r.channel.Places {
-		b.right("clip/"+r.channel.Name, how+" without reaching an end of the bus's range", r.Visited[p.Name], nil)
+		b.right(FamilyClip.ID(r.channel.Name), how+" without reaching an end of the bus's range", r.Visited[p.Name], nil)
 	}
 }
 

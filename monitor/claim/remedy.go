@@ -109,21 +109,3 @@ func (m *modes) first(name string, to *modeMoment, s *sheet.Sheet) string {
 	})
 	return mode
 }
-
-// putting says how the positions of a combination come to be seen: a fixed channel is
-// put nowhere.
-func putting(s *sheet.Sheet, at sheet.Combination) string {
-	var parts []string
-	for _, set := range at {
-		if c, _ := s.Channel(set.Channel); c.Kind != sheet.Fixed {
-			parts = append(parts, c.Name+" "+set.Position)
-		}
-	}
-	if len(parts) == 0 {
-		return listening
-	}
-	return "put " + text.And(parts)
-}
-
-// listening settles what no hand can do anything for.
-const listening = "listen: nothing has to be moved for it"

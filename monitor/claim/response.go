@@ -71,8 +71,8 @@ func newResponse(b *Book) *response {
 	for i := range b.sheet.Stabiliser.Modes {
 		if m := &b.sheet.Stabiliser.Modes[i]; m.Does != "" && len(m.WantedAt) > 0 {
 			does := outputsDoWords(m.Does)
-			b.add("response/"+m.Name, fmt.Sprintf("in %s a tilt that is held moves %s", text.ModeName(m.Name), does),
-				"tilt the model and hold it, in each mode", event.ResponseDrill, topics...)
+			b.add(FamilyResponse.of(m.Name), fmt.Sprintf("in %s a tilt that is held moves %s", text.ModeName(m.Name), does),
+				Action{Do: DoHoldTilt, Drill: event.ResponseDrill}, topics...)
 		}
 	}
 	return r
@@ -133,7 +133,7 @@ func (r *response) stuck() bool {
 }
 
 func (r *response) tilted(mode string, d *event.DrillAnsweredData, span event.Span, b *Book) {
-	id, want := "response/"+mode, outputsDo(b.sheet, mode)
+	id, want := FamilyResponse.ID(mode), outputsDo(b.sheet, mode)
 	if why := r.mistrust(mode, d, b); why != "" {
 		b.unclear(id, fmt.Sprintf("in %s: %s", text.ModeName(mode), why))
 		return

@@ -321,7 +321,7 @@ func TestWhatIsClaimedOfResponses(t *testing.T) {
 	ids := func(c *court) (list []string) {
 		for _, k := range c.book.Claims() {
 			if strings.HasPrefix(k.ID, "response/") {
-				require.Equal(t, event.ResponseDrill, k.Drill)
+				require.Equal(t, event.ResponseDrill, k.Settle.Drill)
 				list = append(list, k.ID)
 			}
 		}

@@ -124,7 +124,7 @@ func TestSettingOfAPlace(t *testing.T) {
 		assert.Contains(t, c.claim("position/inner/"+x.place).Sentence, x.says, name)
 	}
 	c := open(t, "sheet: 1\nmodel: Table\nchannels:\n  9: {name: strength, kind: fixed, value: 1756}\n")
-	assert.Equal(t, "listen: nothing has to be moved for it", c.claim("position/strength/value").Settle)
+	assert.Equal(t, "listen: nothing has to be moved for it", c.claim("position/strength/value").Settle.String())
 	c.stands("strength", 1600)
 	assert.Contains(t, c.claim("position/strength/value").Sentence, "change the fixed value of channel 9 in the transmitter")
 }
@@ -143,8 +143,8 @@ stabiliser:
     two: {when: [{strength: [1800, 1900]}]}
 `
 	c := open(t, text)
-	assert.Equal(t, "put inner back", c.claim("mode/one/value/back").Settle)
-	assert.Equal(t, "put inner back", c.claim("margin/one/value/back").Settle)
+	assert.Equal(t, "put inner back", c.claim("mode/one/value/back").Settle.String())
+	assert.Equal(t, "put inner back", c.claim("margin/one/value/back").Settle.String())
 	for _, back := range []float64{2012, 988, 2012, 988} {
 		c.hear(event.ModeAsked, "stabiliser",
 			event.ModeData{Tap: "main", Mode: "two",
@@ -243,6 +243,6 @@ func TestSettingOfAGesture(t *testing.T) {
 func TestAShareOfMissedFramesKnowsNoDistance(t *testing.T) {
 	c := starter(t)
 	for _, k := range c.book.Claims() {
-		assert.NotContains(t, k.Sentence+k.Settle, "distance")
+		assert.NotContains(t, k.Sentence+k.Settle.String(), "distance")
 	}
 }

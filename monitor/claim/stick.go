@@ -58,21 +58,21 @@ type stick struct {
 func newStick(b *Book, c *sheet.Channel) *stick {
 	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, Held: map[string]levels{}, channel: c}
 	ends := s.ends()
-	b.add("order/"+c.Name, fmt.Sprintf(movesItsChannel, c.Name, c.Number), "drill order", "order", c.Name)
-	b.add("alone/"+c.Name, fmt.Sprintf(movesNoOther, c.Name, c.Number), "drill order", "order", c.Name)
+	b.add(FamilyOrder.ofChannel(c), fmt.Sprintf(movesItsChannel, c.Name, c.Number), drilled("order"), c.Name)
+	b.add(FamilyAlone.ofChannel(c), fmt.Sprintf(movesNoOther, c.Name, c.Number), drilled("order"), c.Name)
 	for _, e := range ends {
-		b.add("travel/"+c.Name+"/"+e.Name, fmt.Sprintf("%s reaches %s at %s", c.Name, unit.FormatWidth(e.Width), e.Name),
-			"drill ends", "ends", c.Name)
+		b.add(FamilyTravel.ofChannel(c, e.Name), fmt.Sprintf("%s reaches %s at %s", c.Name, unit.FormatWidth(e.Width), e.Name),
+			drilled("ends"), c.Name)
 	}
-	b.add("clip/"+c.Name, fmt.Sprintf("%s is not cut off before its stops", c.Name), "drill ends", "ends", c.Name)
+	b.add(FamilyClip.ofChannel(c), fmt.Sprintf("%s is not cut off before its stops", c.Name), drilled("ends"), c.Name)
 	if c.Neutral != 0 {
-		b.add("neutral/"+c.Name, fmt.Sprintf("%s rests at %s", c.Name, unit.FormatWidth(c.Neutral)), "drill neutral", "neutral", c.Name)
+		b.add(FamilyNeutral.ofChannel(c), fmt.Sprintf("%s rests at %s", c.Name, unit.FormatWidth(c.Neutral)), drilled("neutral"), c.Name)
 	}
 	if c.Kind == sheet.Throttle {
-		for _, name := range []string{"idle", "cut"} {
-			if p, ok := c.Place(name); ok {
-				b.add(name+"/"+c.Name, fmt.Sprintf("%s stands at %s at %s", c.Name, unit.FormatWidth(p.Width), name),
-					"drill neutral", "neutral", c.Name)
+		for _, f := range []Family{FamilyIdle, FamilyCut} {
+			if p, ok := c.Place(string(f)); ok {
+				b.add(f.ofChannel(c), fmt.Sprintf("%s stands at %s at %s", c.Name, unit.FormatWidth(p.Width), p.Name),
+					drilled("neutral"), c.Name)
 			}
 		}
 	}
@@ -147,7 +147,7 @@ func (s *stick) travel(end string, d *event.DrillAnsweredData, span event.Span, 
 		outwards = off < 0
 	}
 	figures := map[string]int64{"width_ns": int64(mine.ToNS), "off_ns": int64(off)}
-	id, name := "travel/"+s.channel.Name+"/"+end, s.channel.Name
+	id, name := FamilyTravel.ID(s.channel.Name, end), s.channel.Name
 	at, offBy, wanted := unit.FormatWidth(mine.ToNS), unit.FormatWidth(unit.Abs(off)), unit.FormatWidth(want.Width)
 	if held := s.heldMeanwhile(d, b); held != "" && unit.Abs(off) > handsOff*b.sheet.Tolerance.Position {
 		b.unclear(id, fmt.Sprintf(carriedByMix, name, at, end, held))
@@ -163,7 +163,7 @@ func (s *stick) travel(end string, d *event.DrillAnsweredData, span event.Span, 
 	}
 	// An end that comes short may be one that is cut off: it shows nothing.
 	if s.Visited[end] = s.Visited[end] || outwards || unit.Abs(off) <= handsOff*b.sheet.Tolerance.Position; s.bothVisited() {
-		b.right("clip/"+name, fmt.Sprintf(notCutOff, name), span, figures)
+		b.right(FamilyClip.ID(name), fmt.Sprintf(notCutOff, name), span, figures)
 	}
 }
 
@@ -206,8 +206,8 @@ func (s *stick) bothVisited() bool {
 // neutral judges where controls rest.
 func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	if !b.handsReach.Moved { // perhaps nothing here answers to these controls
-		for _, id := range []string{"neutral/", "idle/", "cut/"} {
-			b.unclear(id+s.channel.Name, fmt.Sprintf(nothingMovedYet, s.channel.Name))
+		for _, f := range []Family{FamilyNeutral, FamilyIdle, FamilyCut} {
+			b.unclear(f.ID(s.channel.Name), fmt.Sprintf(nothingMovedYet, s.channel.Name))
 		}
 		return
 	}
@@ -215,11 +215,11 @@ func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span
 	switch {
 	case step == "sticks" && s.channel.Neutral != 0:
 		remedy := fmt.Sprintf(setNeutral, unit.FormatWidth(s.channel.Neutral))
-		s.rests("neutral/"+s.channel.Name, "with the sticks let go", at, s.channel.Neutral, remedy, span, b)
+		s.rests(FamilyNeutral.ID(s.channel.Name), "with the sticks let go", at, s.channel.Neutral, remedy, span, b)
 	case s.channel.Kind != sheet.Throttle:
 	case step == "idle":
 		if p, ok := s.channel.Place("idle"); ok {
-			s.rests("idle/"+s.channel.Name, "with the stick down", at, p.Width, s.idleRemedy(at, p.Width), span, b)
+			s.rests(FamilyIdle.ID(s.channel.Name), "with the stick down", at, p.Width, s.idleRemedy(at, p.Width), span, b)
 		}
 	case step == "cut", step == "cut-full":
 		if p, ok := s.channel.Place("cut"); ok {
@@ -227,7 +227,7 @@ func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span
 				s.Raised = s.up(at, p.Width)
 			}
 			when := map[string]string{"cut": "with throttle cut on", "cut-full": "with throttle cut on and the stick fully up"}[step]
-			s.rests("cut/"+s.channel.Name, when, at, p.Width, s.cutRemedy(step, at, p.Width), span, b)
+			s.rests(FamilyCut.ID(s.channel.Name), when, at, p.Width, s.cutRemedy(step, at, p.Width), span, b)
 		}
 	}
 }

@@ -25,7 +25,7 @@ func (e *Engine) State() *state.State {
 	for _, c := range e.book.Claims() {
 		s.Claims = append(s.Claims, state.Claim{
 			ID: c.ID, Verdict: string(c.Verdict), Sentence: c.Sentence, Evidence: slices.Clone(c.Evidence),
-			Figures: maps.Clone(c.Figures), Settle: c.Settle, Drill: c.Drill,
+			Figures: maps.Clone(c.Figures), Settle: c.Settle.String(), Drill: c.Settle.Drill,
 		})
 	}
 	return s

@@ -19,8 +19,6 @@ func TestOnScreen(t *testing.T) {
 	}{
 		{&event.Event{Kind: event.BusLocked, Data: event.LockedData{}}, true},
 		{verdict("mode/damping/back", "seen right"), true},
-		{verdict("margin/damping/back", "seen right"), false},
-		{verdict("passing/damping", "seen right"), false},
 		{verdict("margin/damping/back", "seen wrong"), true},
 		{verdict("mode/damping/back", "stale"), false},
 	} {

@@ -2,13 +2,11 @@ package record
 
 import (
 	"slices"
-	"strings"
 	"time"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
 
@@ -55,49 +53,20 @@ func (g *Collector) claims(list []*claim.Claim, a *traceSet) []Claim {
 	for _, c := range list {
 		one := Claim{
 			ID: c.ID, Verdict: string(c.Verdict), Sentence: c.Sentence, Evidence: c.Evidence, Figures: c.Figures,
-			Settle: c.Settle, Drill: c.Drill,
+			Settle: c.Settle.String(), Drill: c.Settle.Drill,
 		}
 		if n := len(c.Evidence); n > 0 {
 			span := c.Evidence[n-1]
-			one.Trace = a.add(a.from.heardAt(span), span, channelsOf(c.ID, g.sheet))
+			one.Trace = a.add(a.from.heardAt(span), span, onBus(c.Channels, g.sheet))
 		}
 		all = append(all, one)
 	}
 	return all
 }
 
-// channelsOf are the channels that a claim is about; none for what concerns a
-// whole sitting.
-func channelsOf(id string, s *sheet.Sheet) (list []int) {
-	family, rest, _ := strings.Cut(id, "/")
-	name, _, _ := strings.Cut(rest, "/")
-	switch family {
-	case "mode", "margin", "passing":
-		list = s.ModeChannels()
-	case "gain":
-		if s.Gain != nil && s.Gain.Channel != 0 {
-			list = []int{s.Gain.Channel}
-		}
-	case "link", "gesture", "answers":
-		return nil
-	default:
-		if c, ok := s.ByName(name); ok {
-			list = []int{c.Number}
-		} else if family == "failsafe" {
-			list = ThrottleChannels(s)
-		}
-	}
-	return slices.DeleteFunc(list, s.Digital)
-}
-
-// ThrottleChannels are the channels that drive a motor: the throttles of a sheet.
-func ThrottleChannels(s *sheet.Sheet) (list []int) {
-	for i := range s.Channels {
-		if s.Channels[i].Kind == sheet.Throttle {
-			list = append(list, s.Channels[i].Number)
-		}
-	}
-	return list
+// onBus are those of the channels that a frame has widths for.
+func onBus(channels []int, s *sheet.Sheet) []int {
+	return slices.DeleteFunc(slices.Clone(channels), s.Digital)
 }
 
 // lost dates the losses and cuts the trace of each: the channels that the sheet

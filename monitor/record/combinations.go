@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -142,7 +143,7 @@ func (r *CombinationResult) wanted(s *sheet.Sheet, claims []Claim) {
 			if !ok {
 				continue
 			}
-			r.Wanted, r.Claim, r.Margin = mode.Name, "mode/"+mode.Name+"/"+name, "margin/"+mode.Name+"/"+name
+			r.Wanted, r.Claim, r.Margin = mode.Name, claim.FamilyMode.ID(mode.Name, name), claim.FamilyMargin.ID(mode.Name, name)
 			for j := range claims {
 				if claims[j].ID == r.Claim {
 					r.widths(claims[j].Figures, at, s)

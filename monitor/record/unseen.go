@@ -65,7 +65,7 @@ func ListUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	if !slices.ContainsFunc(r.Taps, func(t Tap) bool { return t.Kind == "pulses" && t.Heard }) {
 		add("leads", leadsNotHeard)
 	}
-	if s.Stabiliser != nil && !slices.ContainsFunc(r.Claims, answered) {
+	if s.Stabiliser != nil && !answersSeen(r, s) {
 		add("response", responseNotShown)
 	}
 	list = append(list, uncertain(r, s, g)...)
@@ -91,9 +91,13 @@ func claims(n int) string {
 	return fmt.Sprintf("%d claims of the sheet were", n)
 }
 
-// answered reports whether a claim shows how the stabiliser answers a tilt.
-func answered(c Claim) bool {
-	return strings.HasPrefix(c.ID, "response/") && (c.Verdict == string(claim.VerdictRight) || c.Verdict == string(claim.VerdictWrong))
+// answersSeen reports whether a claim shows how the stabiliser answers a tilt.
+func answersSeen(r *Record, s *sheet.Sheet) bool {
+	claims := claim.NewIndex(s)
+	return slices.ContainsFunc(r.Claims, func(c Claim) bool {
+		judged := c.Verdict == string(claim.VerdictRight) || c.Verdict == string(claim.VerdictWrong)
+		return judged && claims.Family(c.ID) == claim.FamilyResponse
+	})
 }
 
 func unheard(r *Record) (list []string) {

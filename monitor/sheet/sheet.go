@@ -81,6 +81,16 @@ func (s *Sheet) ModeAt(width func(channel int) unit.Width) (string, bool) {
 	return "", false
 }
 
+// ThrottleChannels are the channels that drive a motor, in the sheet's order.
+func (s *Sheet) ThrottleChannels() (list []int) {
+	for i := range s.Channels {
+		if s.Channels[i].Kind == Throttle {
+			list = append(list, s.Channels[i].Number)
+		}
+	}
+	return list
+}
+
 // ModeChannels lists the channels that any cell names, ascending.
 func (s *Sheet) ModeChannels() []int {
 	if s.Stabiliser == nil {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
 	"time"
 
 	"benchproof.example/monitor/claim"
@@ -86,7 +85,7 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 	if c.Sheet, err = edits(then.Sheet, now.Sheet); err != nil {
 		return nil, err
 	}
-	old := byID(then)
+	old, oldClaims, claims := byID(then), claim.NewIndex(before), claim.NewIndex(after)
 	for i := range now.Claims {
 		is := &now.Claims[i]
 		was, ok := old[is.ID]
@@ -95,8 +94,8 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 			continue
 		}
 		c.verdict(was, is)
-		if !held(is.ID, before) && !held(is.ID, after) {
-			c.figures(was, is)
+		if of := claims[is.ID]; of != nil && !held(oldClaims[is.ID], before) && !held(of, after) {
+			c.figures(was, is, of)
 		}
 		delete(old, is.ID)
 	}
@@ -106,7 +105,7 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 		}
 	}
 	c.signalLost(then.Losses, now.Losses)
-	c.explain(after)
+	c.explain(claims)
 	return c, nil
 }
 
@@ -143,27 +142,27 @@ func (c *Comparison) verdict(was, is *record.Claim) {
 
 // figures compares what both have measured. One that is open has nothing to
 // compare, whatever is left in its figures.
-func (c *Comparison) figures(was, is *record.Claim) {
+func (c *Comparison) figures(was, is *record.Claim, of *claim.Claim) {
 	if was.Verdict == string(claim.VerdictOpen) || is.Verdict == string(claim.VerdictOpen) {
 		return
 	}
 	for _, name := range slices.Sorted(maps.Keys(is.Figures)) {
 		a, measured := was.Figures[name]
 		b := is.Figures[name]
-		m, known := measureOf(is.ID, name)
-		if !measured || !known || unit.Abs(b-a) < m.from {
+		m, known := of.Measure(name)
+		if !measured || !known || unit.Abs(b-a) < m.From {
 			continue
 		}
 		c.Moved = append(c.Moved, Moved{
 			Claim: is.ID, Figure: name, Then: a, Now: b, Because: []Moved{},
-			Text: fmt.Sprintf("%s then, %s now: %s %s", m.unit.format(a), m.unit.format(b), m.unit.format(unit.Abs(b-a)), m.unit.way(b-a)),
-			From: fmt.Sprintf("from %s on; %s", m.unit.format(m.from), m.why),
+			Text: fmt.Sprintf("%s then, %s now: %s %s", amount(m.In, a), amount(m.In, b), amount(m.In, unit.Abs(b-a)), way(m.In, b-a)),
+			From: fmt.Sprintf("from %s on; %s", amount(m.In, m.From), m.Why),
 		})
 	}
 }
 
-func (u figureKind) way(d int64) string {
-	words := map[figureKind][2]string{width: {"narrower", "wider"}, span: {"sooner", "later"}, share: {"less", "more"}}[u]
+func way(in claim.MeasureUnit, d int64) string {
+	words := map[claim.MeasureUnit][2]string{claim.InWidth: {"narrower", "wider"}, claim.InTime: {"sooner", "later"}, claim.InShare: {"less", "more"}}[in]
 	if d < 0 {
 		return words[0]
 	}
@@ -172,14 +171,14 @@ func (u figureKind) way(d int64) string {
 
 // explain puts the movement of a switch under what follows from it: its claims on
 // mode and margin. So one cause is reported once.
-func (c *Comparison) explain(s *sheet.Sheet) {
+func (c *Comparison) explain(claims claim.Index) {
 	used := map[string]bool{}
 	for i := range c.Lost {
-		c.Lost[i].Because = c.causes(c.Lost[i].Claim, s, used)
+		c.Lost[i].Because = c.causes(c.Lost[i].Claim, claims, used)
 	}
 	for i := range c.Moved {
-		if strings.HasPrefix(c.Moved[i].Claim, "margin/") && !c.lost(c.Moved[i].Claim) {
-			c.Moved[i].Because = c.causes(c.Moved[i].Claim, s, used)
+		if claims.Family(c.Moved[i].Claim) == claim.FamilyMargin && !c.lost(c.Moved[i].Claim) {
+			c.Moved[i].Because = c.causes(c.Moved[i].Claim, claims, used)
 		}
 	}
 	c.Moved = slices.DeleteFunc(c.Moved, func(m Moved) bool { return used[m.Claim] || c.lost(m.Claim) && m.under(c.Lost) })
@@ -197,39 +196,22 @@ func (m *Moved) under(lost []Change) bool {
 
 // causes are the moved figures of a lost claim itself and then, of one on modes,
 // those of the positions that it names.
-func (c *Comparison) causes(id string, s *sheet.Sheet, used map[string]bool) []Moved {
+func (c *Comparison) causes(id string, claims claim.Index, used map[string]bool) []Moved {
 	list := []Moved{}
 	for _, m := range c.Moved {
 		if c.lost(id) && m.Claim == id {
 			list = append(list, m)
 		}
 	}
-	for _, position := range positionsOf(id, s) {
+	var positions []string
+	if of := claims[id]; of != nil {
+		positions = of.Rests
+	}
+	for _, position := range positions {
 		for _, m := range c.Moved {
 			if m.Claim == position {
 				used[position] = true
 				list = append(list, m)
-			}
-		}
-	}
-	return list
-}
-
-// positionsOf are the claims on the positions that a claim on a mode rests on.
-func positionsOf(id string, s *sheet.Sheet) (list []string) {
-	part := strings.SplitN(id, "/", 3)
-	if len(part) < 3 || part[0] != "mode" && part[0] != "margin" || s.Stabiliser == nil {
-		return nil
-	}
-	for _, mode := range s.Stabiliser.Modes {
-		for _, at := range mode.WantedAt {
-			var names, claims []string
-			for _, set := range at {
-				c, _ := s.Channel(set.Channel)
-				names, claims = append(names, set.Position), append(claims, "position/"+c.Name+"/"+set.Position)
-			}
-			if mode.Name == part[1] && strings.Join(names, "/") == part[2] {
-				list = append(list, claims...)
 			}
 		}
 	}

@@ -55,6 +55,9 @@ type row struct {
 	When   string // where the evidence lies
 	Plot   *plot
 	Cut    bool // the claim beside which the published minimum stands
+
+	family  claim.Family
+	heading claim.Heading
 }
 
 type group struct {
@@ -97,8 +100,9 @@ func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison) *page 
 		Record: r, Date: FormatDate(r.Begun), Length: unit.FormatDuration(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
 		Cautions: cautions, Field: atTheField, Since: since, LeftOut: leftOut(r.Timeline.Left),
 	}
+	claims := claim.NewIndex(s)
 	for i := range r.Claims {
-		p.claim(r, &r.Claims[i], s)
+		p.claim(newRow(r, &r.Claims[i], claims[r.Claims[i].ID], s))
 	}
 	for i := range r.Modes {
 		p.Asked = append(p.Asked, newCombinationRow(&r.Modes[i], r))
@@ -118,24 +122,15 @@ func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison) *page 
 }
 
 // claim puts a claim where it is printed.
-func (p *page) claim(r *record.Record, c *record.Claim, s *sheet.Sheet) {
-	one := newRow(r, c, s)
-	family, _, _ := strings.Cut(c.ID, "/")
-	name := groups[family]
-	if strings.Contains(c.ID, "/output:") && name != ofFailsafe {
-		name = ofOutputs
-	}
-	if name == "" {
-		name = "The rest"
-	}
-	if name == ofFailsafe { // a section of their own
+func (p *page) claim(one row) {
+	if one.heading == claim.HeadingFailsafe {
 		p.Failsafe = append(p.Failsafe, one)
 	} else {
-		p.group(name, one)
+		p.group(string(one.heading), one)
 	}
-	switch claim.Verdict(c.Verdict) {
+	switch claim.Verdict(one.Verdict) {
 	case claim.VerdictWrong:
-		one.Plot = plotOf(r, c, large)
+		one.Plot = plotOf(p.Record, &one.Claim, large)
 		p.Wrong = append(p.Wrong, one)
 	case claim.VerdictOpen, claim.VerdictStale:
 		p.Unproven = append(p.Unproven, one)
@@ -151,26 +146,12 @@ func (p *page) group(name string, one row) {
 	p.Groups[i].Rows = append(p.Groups[i].Rows, one)
 }
 
-const (
-	ofFailsafe = "Failsafe"
-	ofOutputs  = "Servo outputs"
-)
-
-var groups = map[string]string{
-	"position": "Switches and fixed values", "momentary": "Switches and fixed values",
-	"order": "Sticks and throttle", "alone": "Sticks and throttle", "travel": "Sticks and throttle", "clip": "Sticks and throttle",
-	"neutral": "Sticks and throttle", "idle": "Sticks and throttle", "cut": "Sticks and throttle",
-	"gain": "Gain", "mode": "Modes", "margin": "Modes", "passing": "Modes", "gesture": "Gestures",
-	"response": ofOutputs, "stick": ofOutputs, "failsafe": ofFailsafe, "powerup": ofFailsafe,
-	"link": "Link",
-}
-
-func newRow(r *record.Record, c *record.Claim, s *sheet.Sheet) row {
-	one := row{Claim: *c, Anchor: anchor(c.ID), When: whenSeen(c.Evidence), Plot: plotOf(r, c, small)}
-	for _, n := range record.ThrottleChannels(s) {
-		if m, _ := s.Channel(n); c.ID == "failsafe/"+m.Name {
-			one.Cut = true
-		}
+// newRow has a claim of a record; of is the claim of the sheet, nil where it has none.
+func newRow(r *record.Record, c *record.Claim, of *claim.Claim, s *sheet.Sheet) row {
+	one := row{Claim: *c, Anchor: anchor(c.ID), When: whenSeen(c.Evidence), Plot: plotOf(r, c, small), heading: claim.HeadingRest}
+	if of != nil {
+		one.family, one.heading = of.Family, of.Heading()
+		one.Cut = of.Family == claim.FamilyFailsafe && slices.Contains(s.ThrottleChannels(), of.Channel)
 	}
 	return one
 }

@@ -51,10 +51,10 @@ func modesAnswer(p *page) (list []string) {
 
 // signalAnswer says what the losses showed, the motor first.
 func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
-	for _, n := range record.ThrottleChannels(s) {
+	for _, n := range s.ThrottleChannels() {
 		c, _ := s.Channel(n)
 		for _, f := range p.Failsafe {
-			if f.ID == "failsafe/"+c.Name {
+			if f.ID == claim.FamilyFailsafe.ID(c.Name) {
 				list = append(list, verdictOf(&f.Claim)+": "+f.Sentence+".")
 			}
 		}
@@ -63,10 +63,10 @@ func signalAnswer(p *page, s *sheet.Sheet) (list []string) {
 	count := map[string]int{}
 	for _, f := range p.Failsafe {
 		count[f.Verdict]++
-		if f.Verdict == string(claim.VerdictWrong) && !f.Cut && (len(p.Losses) == 0 || !strings.HasPrefix(f.ID, "failsafe/")) { // else the loss reports it
+		if f.Verdict == string(claim.VerdictWrong) && !f.Cut && (len(p.Losses) == 0 || f.family != claim.FamilyFailsafe) { // else the loss reports it
 			list = append(list, verdictOf(&f.Claim)+": "+f.Sentence+".")
 		}
-		if len(p.Losses) == 0 && f.ID == "failsafe/time" {
+		if len(p.Losses) == 0 && f.ID == claim.FamilyFailsafe.ID("time") {
 			list = append(list, verdictOf(&f.Claim)+": "+f.Sentence+".")
 		}
 	}

@@ -1,0 +1,186 @@
+package claim
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+// Family is what all claims that say the same, each of another control, share: the first
+// part of their IDs. These are a contract: grow them, don't change them.
+type Family string
+
+// The families.
+const (
+	FamilyPosition   Family = "position"   // position/CHANNEL/PLACE
+	FamilyMomentary  Family = "momentary"  // momentary/CHANNEL
+	FamilyOrder      Family = "order"      // order/CHANNEL
+	FamilyAlone      Family = "alone"      // alone/CHANNEL
+	FamilyTravel     Family = "travel"     // travel/CHANNEL/END, travel/output:N
+	FamilyClip       Family = "clip"       // clip/CHANNEL
+	FamilyNeutral    Family = "neutral"    // neutral/CHANNEL
+	FamilyIdle       Family = "idle"       // idle/CHANNEL
+	FamilyCut        Family = "cut"        // cut/CHANNEL
+	FamilyGain       Family = "gain"       // gain/span, gain/fold, gain/half
+	FamilyMode       Family = "mode"       // mode/MODE/PLACE/...
+	FamilyMargin     Family = "margin"     // margin/MODE/PLACE/...
+	FamilyPassing    Family = "passing"    // passing/MODE
+	FamilyGesture    Family = "gesture"    // gesture/GESTURE
+	FamilyMoves      Family = "moves"      // moves/output:N
+	FamilyPulses     Family = "pulses"     // pulses/output:N
+	FamilySteady     Family = "steady"     // steady/output:N
+	FamilyJitter     Family = "jitter"     // jitter/output:N
+	FamilyResponse   Family = "response"   // response/MODE
+	FamilyCorrection Family = "correction" // correction/AXIS/output:N
+	FamilyStick      Family = "stick"      // stick/AXIS
+	FamilyFailsafe   Family = "failsafe"   // failsafe/CHANNEL, failsafe/output:N, failsafe/flag, time, mode, back
+	FamilyPowerUp    Family = "powerup"    // powerup/CHANNEL
+	FamilyLink       Family = "link"       // link/missed, link/moving, link/spikes
+	FamilyAnswers    Family = "answers"    // answers/controls
+)
+
+// Heading is what a report puts claims under.
+type Heading string
+
+// The headings.
+const (
+	HeadingSwitches Heading = "Switches and fixed values"
+	HeadingSticks   Heading = "Sticks and throttle"
+	HeadingGain     Heading = "Gain"
+	HeadingModes    Heading = "Modes"
+	HeadingGestures Heading = "Gestures"
+	HeadingOutputs  Heading = "Servo outputs"
+	HeadingFailsafe Heading = "Failsafe" // a section of its own
+	HeadingLink     Heading = "Link"
+	HeadingRest     Heading = "The rest"
+)
+
+// traits are what a family says of its claims.
+type traits struct {
+	heading  Heading
+	quiet    bool // that one is seen right is left to the list of claims at the end
+	shown    shown
+	measures []Measure
+}
+
+// shown says which channels show what became of a claim.
+type shown int
+
+const (
+	byItsChannel   shown = iota // the one that it judges, none where it judges none
+	byModeSwitch                // those that choose the mode
+	byThrottle                  // the one that it judges, else the throttles
+	byWholeSitting              // none: it concerns a whole sitting
+)
+
+const quiet = true
+
+// families has a row for each family.
+var families = map[Family]traits{
+	FamilyPosition:   {HeadingSwitches, quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 3_000, whySwitch}}},
+	FamilyMomentary:  {HeadingSwitches, !quiet, byItsChannel, []Measure{{"", "rest_ns", InWidth, 3_000, whySwitch}, {"", "pressed_ns", InWidth, 3_000, whySwitch}}},
+	FamilyOrder:      {HeadingSticks, !quiet, byItsChannel, nil},
+	FamilyAlone:      {HeadingSticks, !quiet, byItsChannel, nil},
+	FamilyTravel:     {HeadingSticks, !quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 8_000, "a hand brings a stick to its stop within a few µs"}}},
+	FamilyClip:       {HeadingSticks, quiet, byItsChannel, nil},
+	FamilyNeutral:    {HeadingSticks, !quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 5_000, "a gimbal that is let go comes back to within 2 µs"}}},
+	FamilyIdle:       {HeadingSticks, !quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 5_000, "a stick at its stop, with its trim"}}},
+	FamilyCut:        {HeadingSticks, !quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 3_000, "the cut is a value of the transmitter, no hand holds it"}}},
+	FamilyGain:       {HeadingGain, !quiet, byItsChannel, gainMeasures},
+	FamilyMode:       {HeadingModes, !quiet, byModeSwitch, nil},
+	FamilyMargin:     {HeadingModes, quiet, byModeSwitch, []Measure{{"", "margin_ns", InWidth, 3_000, "a margin moves as its switch does"}}},
+	FamilyPassing:    {HeadingModes, quiet, byModeSwitch, nil},
+	FamilyGesture:    {HeadingGestures, !quiet, byWholeSitting, nil},
+	FamilyMoves:      {HeadingOutputs, !quiet, byItsChannel, nil},
+	FamilyPulses:     {HeadingOutputs, !quiet, byItsChannel, nil},
+	FamilySteady:     {HeadingOutputs, !quiet, byItsChannel, nil},
+	FamilyJitter:     {HeadingOutputs, !quiet, byItsChannel, nil},
+	FamilyResponse:   {HeadingOutputs, !quiet, byItsChannel, nil},
+	FamilyCorrection: {HeadingOutputs, !quiet, byItsChannel, nil},
+	FamilyStick:      {HeadingOutputs, !quiet, byItsChannel, nil},
+	FamilyFailsafe:   {HeadingFailsafe, !quiet, byThrottle, failsafeMeasures},
+	FamilyPowerUp:    {HeadingFailsafe, !quiet, byItsChannel, []Measure{{"", "most_ns", InWidth, 3_000, whyPreset}}},
+	FamilyLink:       {HeadingLink, !quiet, byWholeSitting, []Measure{{"missed", "missed_ppm", InShare, 1_000, "missed frames come in bursts"}}},
+	FamilyAnswers:    {HeadingRest, !quiet, byWholeSitting, nil},
+}
+
+// Families are all families, in the order of their names.
+func Families() []Family { return slices.Sorted(maps.Keys(families)) }
+
+// Quiet reports that a claim which was seen right is worth no line while a person looks on.
+func (f Family) Quiet() bool { return families[f].quiet }
+
+// Heading is what a report puts the family under, HeadingRest where the table has no such
+// family.
+func (f Family) Heading() Heading {
+	if t, ok := families[f]; ok {
+		return t.heading
+	}
+	return HeadingRest
+}
+
+// ID is that of the claim of the family which the parts tell apart. Nothing else makes IDs,
+// and nothing takes them apart.
+func (f Family) ID(parts ...string) string { return string(f) + "/" + strings.Join(parts, "/") }
+
+// key names one claim: its family, what tells it apart, and what it judges.
+type key struct {
+	family  Family
+	parts   []string
+	channel int // that it judges, 0 for none or more than one
+	output  int // likewise
+}
+
+func (k key) id() string { return k.family.ID(k.parts...) }
+
+// of names a claim that judges no channel and no output by itself.
+func (f Family) of(parts ...string) key { return key{family: f, parts: parts} }
+
+// ofChannel names the claim on a channel, or on the part of it that is named.
+func (f Family) ofChannel(c *sheet.Channel, parts ...string) key {
+	return key{family: f, parts: append([]string{c.Name}, parts...), channel: c.Number}
+}
+
+// ofOutput names the claim on an output.
+func (f Family) ofOutput(o *sheet.Output) key {
+	return key{family: f, parts: []string{about(o)}, output: o.Number}
+}
+
+// channels are those that show what became of a claim; none for what concerns a whole
+// sitting.
+func (k key) channels(s *sheet.Sheet) (list []int) {
+	how := families[k.family].shown
+	switch {
+	case how == byModeSwitch:
+		return s.ModeChannels()
+	case how == byWholeSitting:
+		return nil
+	case k.channel != 0:
+		return []int{k.channel}
+	case how == byThrottle:
+		return s.ThrottleChannels()
+	}
+	return nil
+}
+
+// The reasons that more than one figure has.
+const (
+	whySwitch = "a switch repeats to a count or two of the bus"
+	whyPreset = "a preset is a value, no hand holds it"
+	whyKnob   = "a hand turns a knob to its stop"
+)
+
+var gainMeasures = []Measure{
+	{"span", "least_ns", InWidth, 12_000, whyKnob},
+	{"span", "most_ns", InWidth, 12_000, whyKnob},
+	{"half", "width_ns", InWidth, 26_000, "a hand finds the centre of a knob to a twentieth of its turn"},
+}
+
+var failsafeMeasures = []Measure{
+	{"", "now_ns", InWidth, 3_000, whyPreset},
+	{"back", "back_ns", InTime, int64(unit.Second), "a hand presses a key as it switches the transmitter on"},
+	{"time", "after_ns", InTime, int64(50 * unit.Millisecond), "a radio packet, a frame and the adapter's clumping"},
+}
