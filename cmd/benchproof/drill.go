@@ -239,8 +239,8 @@ func (e *drillDialogue) onMessage(m control.Message) {
 		}
 		return
 	}
-	mine := entry.About == "drill:"+e.name
-	if mine || entry.Kind == event.DrillRefused && entry.About == "session" { // the sheet has no such drill
+	mine := entry.About == event.AboutDrill.Called(e.name)
+	if mine || entry.Kind == event.DrillRefused && entry.About == event.AboutSession { // the sheet has no such drill
 		e.event(&entry)
 	}
 }

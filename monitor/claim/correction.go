@@ -101,7 +101,7 @@ var surfaces = map[string]string{
 func (c *correction) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case event.DrillBeganData:
-		if e.About == "drill:"+event.CorrectionDrill {
+		if e.About == event.AboutDrill.Called(event.CorrectionDrill) {
 			c.restart()
 		}
 	case event.DrillAnsweredData:

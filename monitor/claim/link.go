@@ -2,7 +2,6 @@ package claim
 
 import (
 	"fmt"
-	"strings"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -72,7 +71,7 @@ func (l *link) see(e *event.Event, b *Book) {
 
 // missed takes a run of missed frames: too many are reported while listening goes on.
 func (l *link) missed(e *event.Event, d *event.FramesMissingData, b *Book) {
-	tap, ok := strings.CutPrefix(e.About, "tap:")
+	tap, ok := event.AboutTap.Name(e.About)
 	if e.Kind != event.AirMissed || d.Loss || !ok || e.From < l.Watched.Since {
 		return
 	}

@@ -3,6 +3,7 @@ package claim
 import (
 	"fmt"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
 )
@@ -25,7 +26,7 @@ func (b *Book) outputs() {
 // output is one output in sentences.
 func output(o *sheet.Output) string { return fmt.Sprintf("output %d (%s)", o.Number, o.Surface) }
 
-func about(o *sheet.Output) string { return fmt.Sprintf("output:%d", o.Number) }
+func about(o *sheet.Output) string { return event.AboutOutput.Numbered(o.Number) }
 
 // topicsOf are what the claims of an output depend on.
 func topicsOf(b *Book, o *sheet.Output) []string {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -45,7 +44,7 @@ func tapOf(e *event.Event) (string, bool) {
 	case event.DrillAnsweredData:
 		return d.Tap, true
 	}
-	return strings.CutPrefix(e.About, "tap:")
+	return event.AboutTap.Name(e.About)
 }
 
 // forget is for what was changed since.

@@ -75,7 +75,7 @@ func (p *places) see(e *event.Event, b *Book) {
 		p.Seen, p.Odd, p.At = map[string]level{}, nil, standing{}
 	}
 	d, ok := e.Data.(event.SwitchData)
-	if !ok || e.About != "switch:"+p.channel.Name || !believed(d.Signal, d.Suspect) {
+	if !ok || e.About != event.AboutSwitch.Called(p.channel.Name) || !believed(d.Signal, d.Suspect) {
 		return
 	}
 	seen := level{d.WidthNS, event.Span{From: e.From, To: e.At}}

@@ -45,7 +45,7 @@ func (r *rail) see(e *event.Event, b *Book) {
 	case event.TravelClippedData:
 		r.clipped(e.Kind, &d, span, b)
 	case event.SwitchData:
-		if e.About == "switch:"+r.channel.Name && believed(d.Signal, d.Suspect) && d.Within {
+		if e.About == event.AboutSwitch.Called(r.channel.Name) && believed(d.Signal, d.Suspect) && d.Within {
 			r.visit(d.To, span)
 			r.free(r.channel.Name+" stood at each of its places", b)
 		}

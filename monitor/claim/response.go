@@ -94,7 +94,7 @@ func outputsDoWords(does string) string {
 func (r *response) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case event.DrillBeganData:
-		if e.About == "drill:"+event.ResponseDrill {
+		if e.About == event.AboutDrill.Called(event.ResponseDrill) {
 			r.pendingAnswers = pendingAnswers{}
 		}
 	case event.OutputFollowsData:

@@ -332,14 +332,14 @@ func short(text string) string {
 	return text
 }
 
-func (r *Runner) about() string { return "drill:" + r.Name }
+func (r *Runner) about() string { return event.AboutDrill.Called(r.Name) }
 
 // refuse is about the drill that was named, or about the session where the sheet
 // has no such drill.
 func (r *Runner) refuse(name, why string, at unit.Time, emit event.Emit) {
-	about := "session"
+	about := event.AboutSession
 	if _, ok := Find(r.plans, name); ok {
-		about = "drill:" + name
+		about = event.AboutDrill.Called(name)
 	}
 	emit(event.DrillRefused, at, about, event.ReasonData{Why: why})
 }

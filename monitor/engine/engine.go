@@ -197,7 +197,7 @@ func (e *Engine) publish(kind string, from unit.Time, about string, data any) {
 	}
 	cause := e.event
 	e.book.See(&cause, func(c *claim.Claim, was claim.Verdict) {
-		e.publish(event.VerdictChanged, cause.From, "claim:"+c.ID, event.VerdictData{
+		e.publish(event.VerdictChanged, cause.From, event.AboutClaim.Called(c.ID), event.VerdictData{
 			Verdict: string(c.Verdict), Was: string(was), Sentence: c.Sentence,
 			Evidence: slices.Clone(c.Evidence), Figures: maps.Clone(c.Figures),
 		})

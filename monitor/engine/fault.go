@@ -34,7 +34,7 @@ func (e *Engine) recoverFault(in *event.Input) {
 	e.faults++
 	e.now, e.lastInput = max(e.now, in.At), in.At
 	data := event.FaultData{Input: in.Kind.String(), Fault: fmt.Sprint(fault)}
-	e.publish(event.JudgementFailed, in.At, "session", data)
+	e.publish(event.JudgementFailed, in.At, event.AboutSession, data)
 	if e.OnFault != nil {
 		e.OnFault(&InternalFault{At: in.At, Event: e.seq, FaultData: data, Stack: stack})
 	}

@@ -7,6 +7,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
 

@@ -3,7 +3,6 @@ package record
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"benchproof.example/monitor/claim"
@@ -109,7 +108,7 @@ func (g *Collector) noteAbsence(e *event.Event) {
 }
 
 func (g *Collector) drill(e *event.Event) {
-	name := strings.TrimPrefix(e.About, "drill:")
+	name, _ := event.AboutDrill.Name(e.About)
 	var now *Drill
 	if n := len(g.drills); n > 0 && g.drills[n-1].Name == name && g.drills[n-1].EndedNS < 0 {
 		now = &g.drills[n-1]

@@ -48,7 +48,8 @@ func newCombinationLog(s *sheet.Sheet) *combinationLog {
 func (a *combinationLog) see(e *event.Event) {
 	switch d := e.Data.(type) {
 	case event.SwitchData:
-		a.moved(strings.TrimPrefix(e.About, "switch:"), &d, e.From)
+		name, _ := event.AboutSwitch.Name(e.About)
+		a.moved(name, &d, e.From)
 	default:
 		if e.Kind == event.SessionEnded || e.Kind == event.FailsafeEntered || e.Kind == event.BusSilent {
 			a.rest(e.From)

@@ -1,9 +1,7 @@
 package record
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -29,8 +27,8 @@ func (l *leads) see(e *event.Event, s *sheet.Sheet) {
 		l.answer(e, &d)
 		return
 	}
-	var number int
-	if _, err := fmt.Sscanf(e.About, "output:%d", &number); err != nil {
+	number, ok := event.AboutOutput.Number(e.About)
+	if !ok {
 		return
 	}
 	o := l.of(number)
@@ -63,7 +61,7 @@ func uncorrected(s *sheet.Sheet, mode string) bool {
 
 // answer keeps who tilted the model, and how that is known.
 func (l *leads) answer(e *event.Event, d *event.DrillAnsweredData) {
-	name := strings.TrimPrefix(e.About, "drill:")
+	name, _ := event.AboutDrill.Name(e.About)
 	step := event.PromptPart(d.Prompt)
 	tilts := name == event.ResponseDrill || name == event.CorrectionDrill
 	if tilts && (step == event.PromptTilted || step == event.PromptOpposite) {

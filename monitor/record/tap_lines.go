@@ -1,8 +1,6 @@
 package record
 
 import (
-	"strings"
-
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
@@ -31,7 +29,7 @@ func (l *tapLines) of(tap string) *tapLine {
 }
 
 func (l *tapLines) see(e *event.Event) {
-	name, ok := strings.CutPrefix(e.About, "tap:")
+	name, ok := event.AboutTap.Name(e.About)
 	if !ok {
 		return
 	}

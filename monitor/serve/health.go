@@ -31,7 +31,7 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 	h := healthAnswer{Troubles: []trouble{}}
 	for i := range now.Taps {
 		if text := tapTrouble(&now.Taps[i], now.NowNS); text != "" {
-			h.Troubles = append(h.Troubles, trouble{"tap:" + now.Taps[i].Name, text})
+			h.Troubles = append(h.Troubles, trouble{event.AboutTap.Called(now.Taps[i].Name), text})
 		}
 	}
 	if behind := now.NowNS.Sub(now.SeenNS); behind > judgementLag {

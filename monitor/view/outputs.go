@@ -19,8 +19,8 @@ type outputOverview struct {
 
 // output takes an event of one output.
 func (f *Overview) output(e *event.Event) {
-	var number int
-	if _, err := fmt.Sscanf(e.About, "output:%d", &number); err != nil {
+	number, ok := event.AboutOutput.Number(e.About)
+	if !ok {
 		return
 	}
 	o := f.outputOf(number)

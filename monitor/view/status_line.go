@@ -52,7 +52,8 @@ type ModeSeen struct {
 func (f *Overview) See(e *event.Event) {
 	switch d := e.Data.(type) {
 	case event.SwitchData:
-		f.tap(d.Tap).place(strings.TrimPrefix(e.About, "switch:"), d.To)
+		name, _ := event.AboutSwitch.Name(e.About)
+		f.tap(d.Tap).place(name, d.To)
 	case event.ModeData:
 		f.mode(e, &d)
 	case event.FailsafeData, event.LinkData:
@@ -62,7 +63,7 @@ func (f *Overview) See(e *event.Event) {
 			f.signals = append(f.signals, unit.FormatClock(e.From)+"  "+event.Sentence(e))
 		}
 	default:
-		if name, ok := strings.CutPrefix(e.About, "tap:"); ok {
+		if name, ok := event.AboutTap.Name(e.About); ok {
 			f.tap(name).line(e)
 		}
 		f.output(e)
@@ -126,7 +127,7 @@ func (t *tapOverview) run(kind string, d *event.FramesMissingData) {
 
 // signal takes what the flags say of the link.
 func (f *Overview) signal(e *event.Event) {
-	name := strings.TrimPrefix(e.About, "tap:")
+	name, _ := event.AboutTap.Name(e.About)
 	t := f.tap(name)
 	t.signal = event.SignalLive
 	switch e.Kind {

@@ -32,17 +32,17 @@ func (l *SessionEvents) See(o *event.Observation, v *View, emit event.Emit) {
 	case event.InputResume:
 		l.start(o, v, event.SessionResumed, emit)
 	case event.InputEnd:
-		emit(event.SessionEnded, o.At, "session", nil)
+		emit(event.SessionEnded, o.At, event.AboutSession, nil)
 	case event.InputBeat:
 		l.beat(o, v, emit)
 	case event.InputMark:
-		emit(event.Mark, o.At, "session", event.MarkData{Text: string(o.Data)})
+		emit(event.Mark, o.At, event.AboutSession, event.MarkData{Text: string(o.Data)})
 	case event.InputReopen:
-		emit(event.Reopened, o.At, "session", event.ReopenData{What: string(o.Data)})
+		emit(event.Reopened, o.At, event.AboutSession, event.ReopenData{What: string(o.Data)})
 	case event.InputRecordingGap:
 		var g event.RecordingGapInput
 		_ = json.Unmarshal(o.Data, &g) // what it can't say stays empty
-		emit(event.RecordingGap, o.At, "session", event.RecordingGapData{Ended: g.Ended, Why: g.Why, Inputs: g.Inputs})
+		emit(event.RecordingGap, o.At, event.AboutSession, event.RecordingGapData{Ended: g.Ended, Why: g.Why, Inputs: g.Inputs})
 	case event.InputTapUp, event.InputTapDown, event.InputOverrun:
 		l.tap(o, &v.Taps[o.Tap], emit)
 	}
@@ -52,7 +52,7 @@ func (l *SessionEvents) start(o *event.Observation, v *View, kind string, emit e
 	var s event.Start
 	_ = json.Unmarshal(o.Data, &s)
 	v.Wall = s.WallNS - int64(o.At)
-	emit(kind, o.At, "session", event.SessionData{Model: v.Sheet.Model, Build: s.Build, Taps: s.Taps})
+	emit(kind, o.At, event.AboutSession, event.SessionData{Model: v.Sheet.Model, Build: s.Build, Taps: s.Taps})
 }
 
 func (l *SessionEvents) beat(o *event.Observation, v *View, emit event.Emit) {
@@ -72,7 +72,7 @@ func (l *SessionEvents) beat(o *event.Observation, v *View, emit event.Emit) {
 	since := l.Since
 	*l = SessionEvents{}
 	v.Wall = wall
-	emit(event.ClockStepped, since, "session", event.ClockData{StepNS: step})
+	emit(event.ClockStepped, since, event.AboutSession, event.ClockData{StepNS: step})
 }
 
 func (l *SessionEvents) tap(o *event.Observation, t *Tap, emit event.Emit) {

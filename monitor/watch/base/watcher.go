@@ -80,7 +80,7 @@ type Tap struct {
 }
 
 // About is how events name a tap.
-func (t *Tap) About() string { return "tap:" + t.Name }
+func (t *Tap) About() string { return event.AboutTap.Called(t.Name) }
 
 // Cleaned are the cleaned frames of a tap.
 func (v *View) Cleaned(tap uint8) *Cleaned { return v.clean[tap] }

@@ -49,7 +49,7 @@ func (b *Button) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	if b.Known && b.Next {
 		c, _ := v.Sheet.Channel(v.Sheet.MarkButton.Channel)
-		emit(event.Mark, b.Since, "switch:"+c.Name, event.MarkData{Text: c.Name + " " + v.Sheet.MarkButton.Position})
+		emit(event.Mark, b.Since, event.AboutSwitch.Called(c.Name), event.MarkData{Text: c.Name + " " + v.Sheet.MarkButton.Position})
 	}
 	b.Known, b.Pressed = true, b.Next
 }

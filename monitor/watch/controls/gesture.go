@@ -91,7 +91,7 @@ func (g *Gesture) returned(c *sheet.Channel, want *sheet.Gesture, v *base.View, 
 	}
 	g.Leaves = nil
 	t := &v.Taps[g.Tap]
-	emit(event.GestureMade, first, "switch:"+c.Name, event.GestureData{
+	emit(event.GestureMade, first, event.AboutSwitch.Called(c.Name), event.GestureData{
 		Tap: t.Name, Gesture: want.Name, Times: want.Times, SpanNS: span,
 		Signal: t.Signal, Suspect: t.Suspect, InDrill: v.Drill == want.Name,
 	})

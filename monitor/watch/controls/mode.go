@@ -130,7 +130,7 @@ func (m *Mode) report(v *base.View, emit event.Emit, passing bool) {
 	if !passing && m.Known && m.Next == m.Settled {
 		from = m.Since
 	}
-	emit(event.ModeAsked, from, "stabiliser", d)
+	emit(event.ModeAsked, from, event.AboutStabiliser, d)
 }
 
 // Due implements Watcher.

@@ -107,7 +107,7 @@ func (p *Position) report(c *sheet.Channel, v *base.View, emit event.Emit) {
 		d.Was = c.Places[p.Place].Name
 	}
 	p.Known, p.Place, p.Width = true, p.Next, p.NextAt
-	emit(event.SwitchMoved, p.From, "switch:"+c.Name, d)
+	emit(event.SwitchMoved, p.From, event.AboutSwitch.Called(c.Name), d)
 }
 
 // Due implements Watcher.

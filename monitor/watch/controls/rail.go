@@ -1,8 +1,6 @@
 package controls
 
 import (
-	"strconv"
-
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -97,7 +95,7 @@ func (r *Rail) data(ch int, v *base.View) event.TravelClippedData {
 }
 
 // about is how events name a channel by its index.
-func about(ch int) string { return "channel:" + strconv.Itoa(ch+1) }
+func about(ch int) string { return event.AboutChannel.Numbered(ch + 1) }
 
 // Due implements Watcher.
 func (r *Rail) Due() unit.Time { return unit.Never }

@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"strconv"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
@@ -211,7 +210,7 @@ func (f *OutputFollows) fit(w *outputFit, o *event.Observation, v *base.View, em
 		if told := f.lastReport(w.Output); told == nil || isNews(&told.Data, &d) {
 			w.Wait = followWait
 			f.keep(followsReport{w.Output, o.At, d})
-			emit(event.OutputFollows, fit.From, "output:"+strconv.Itoa(w.Output), d)
+			emit(event.OutputFollows, fit.From, event.AboutOutput.Numbered(w.Output), d)
 		}
 	}
 	w.Reach = f.reach()

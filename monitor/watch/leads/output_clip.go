@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"strconv"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
@@ -265,7 +264,7 @@ func (c *OutputClip) push(i int, e *clipEnd, f *base.OutputFit) unit.Width {
 }
 
 func (e *clipEnd) report(from unit.Time, limit *mix.Limit, beyond unit.Width, channels []int, emit event.Emit) {
-	emit(event.OutputClipped, from, "output:"+strconv.Itoa(e.Output),
+	emit(event.OutputClipped, from, event.AboutOutput.Numbered(e.Output),
 		event.OutputClipData{WidthNS: limit.Width, BeyondNS: beyond, Upper: e.Upper, Channels: channels})
 }
 

@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"strconv"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -203,7 +202,7 @@ func (l *outputLine) stopped(emit event.Emit) {
 func (l *outputLine) about() string { return outputAbout(l.Output) }
 
 // outputAbout is how events name an output.
-func outputAbout(n int) string { return "output:" + strconv.Itoa(n) }
+func outputAbout(n int) string { return event.AboutOutput.Numbered(n) }
 
 // Due implements Watcher.
 func (s *OutputSilence) Due() unit.Time { return unit.Never }
