@@ -37,12 +37,12 @@ var mayUse = map[string][]string{
 	"monitor/fit/oscillation": {"monitor/unit"},
 
 	// Judgement.
-	"monitor/watch/base":     {"monitor/event", "monitor/sheet", "monitor/fit/median", "monitor/fit/mix"},
+	"monitor/watch/base":     {"monitor/event", "monitor/sheet", "monitor/drill", "monitor/fit/median", "monitor/fit/mix"},
 	"monitor/watch/link":     {"monitor/watch/base"},
 	"monitor/watch/controls": {"monitor/watch/base"},
 	"monitor/watch/leads":    {"monitor/watch/base", "monitor/fit/oscillation"},
 	"monitor/watch":          {"monitor/watch/link", "monitor/watch/controls", "monitor/watch/leads"},
-	"monitor/claim":          {"monitor/event", "monitor/sheet"},
+	"monitor/claim":          {"monitor/event", "monitor/sheet", "monitor/drill"},
 	"monitor/drill":          {"monitor/event", "monitor/sheet", "monitor/fit/median"},
 	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/drill", "monitor/state"},
 

@@ -116,7 +116,7 @@ func losing(do Deed) Action { return Action{Do: do, Drill: event.FailsafeDrill} 
 // putting is how the positions of a combination come to be seen: a fixed channel is put
 // nowhere.
 func putting(s *sheet.Sheet, at sheet.Combination) Action {
-	a := Action{Do: DoListen, Drill: "mode"}
+	a := Action{Do: DoListen, Drill: event.ModeDrill}
 	for _, set := range at {
 		if c, _ := s.Channel(set.Channel); c.Kind != sheet.Fixed {
 			a.Do, a.Settings = DoPutAll, append(a.Settings, Setting{c.Name, set.Position})

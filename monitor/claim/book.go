@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -22,6 +23,7 @@ const (
 // them, and judges them by events.
 type Book struct {
 	sheet      *sheet.Sheet
+	drills     *drill.Index
 	claims     []*Claim
 	byID       Index
 	judges     []judge
@@ -40,7 +42,7 @@ type judge interface {
 
 // New opens the book of a sheet.
 func New(s *sheet.Sheet) *Book {
-	b := &Book{sheet: s, byID: Index{}, handsReach: newHandsReach()}
+	b := &Book{sheet: s, drills: drill.NewIndex(s), byID: Index{}, handsReach: newHandsReach()}
 	b.judges = append(b.judges, b.handsReach) // others ask it
 	for i := range s.Channels {
 		b.channel(&s.Channels[i])

@@ -3,8 +3,8 @@ package claim
 import (
 	"fmt"
 	"slices"
-	"strings"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -105,9 +105,8 @@ func (c *correction) see(e *event.Event, b *Book) {
 			c.restart()
 		}
 	case event.DrillAnsweredData:
-		part := strings.Split(d.Prompt, "/")
-		if len(part) == 3 && part[0] == event.CorrectionDrill {
-			c.answer(part[1], part[2], &d, event.Span{From: e.From, To: e.At}, b)
+		if plan, ask := b.drills.Asked(d.Prompt); plan.Name == event.CorrectionDrill && ask.Axis != "" {
+			c.answer(ask.Axis, ask.Act, &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}
 }
@@ -119,21 +118,21 @@ func (c *correction) restart() {
 	clear(c.Judged)
 }
 
-func (c *correction) answer(axis, step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
+func (c *correction) answer(axis string, act drill.Act, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	stick, end, ok := b.sheet.Reference(axis)
 	if !ok {
 		return
 	}
-	switch step {
-	case event.PromptStick:
+	switch act {
+	case drill.ActCompare:
 		if heard(d) && unit.Abs(move(d, stick.Number).ToNS-end.Width) <= nearStop {
 			c.Sticks[axis] = deflections(d, b.sheet.Corrected(axis))
 		}
-	case event.PromptTilted:
+	case drill.ActTilt:
 		c.There[axis] = newTilt(axis, d, span, c.outputs, b)
-	case event.PromptOpposite:
+	case drill.ActOpposite:
 		c.judge(axis, c.There[axis], newTilt(axis, d, span, c.outputs, b), b)
-	case event.PromptLook:
+	case drill.ActLook:
 		c.eyeAnswer(axis, stick, end, d, span, b)
 	}
 }

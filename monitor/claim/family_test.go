@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -101,14 +102,17 @@ var (
 		}
 		return regexp.MustCompile(`"(` + strings.Join(words, "|") + `)/`)
 	}()
-	cuts = regexp.MustCompile(`strings\.(Cut|HasPrefix|HasSuffix|Split|TrimPrefix|Contains|Index|Fields)\w*\([^"]*\b(ID|id|Claim|claim)\b`)
+	cuts = regexp.MustCompile(`strings\.(Cut|HasPrefix|HasSuffix|Split|TrimPrefix|Contains|Index|Fields)\w*\([^"]*\b(ID|id|Claim|claim|Prompt|prompt)\b`)
 )
+
+// hands are those who follow prompts as people do, by their IDs.
+const hands = "sim/operator"
 
 // prompts are the packages that make or follow the prompts of drills, whose IDs begin with
 // the words of some families.
-var prompts = []string{"drill", "sim/operator"}
+var prompts = []string{"drill", hands}
 
-// No source but the table knows how IDs are made.
+// No source but the table knows how IDs are made, those of claims and those of prompts.
 func TestIDsAreMadeAndReadInOnePlace(t *testing.T) {
 	for _, root := range []string{"..", "../../cmd"} {
 		require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
@@ -121,8 +125,10 @@ func TestIDsAreMadeAndReadInOnePlace(t *testing.T) {
 				if strings.HasPrefix(strings.TrimSpace(code), "//") {
 					continue
 				}
-				assert.NotRegexp(t, cuts, code, "%s:%d takes an ID apart: use claim.Index", path, n+1)
-				if !speaksOfPrompts(path) && !strings.Contains(code, ".Prompt") {
+				if !isIn(path, hands) {
+					assert.NotRegexp(t, cuts, code, "%s:%d takes an ID apart: use claim.Index or drill.Index", path, n+1)
+				}
+				if !isIn(path, prompts...) {
 					assert.NotRegexp(t, literal, code, "%s:%d has an ID as a literal: use claim.Family", path, n+1)
 				}
 			}
@@ -131,13 +137,20 @@ func TestIDsAreMadeAndReadInOnePlace(t *testing.T) {
 	}
 }
 
-func speaksOfPrompts(path string) bool {
-	for _, p := range prompts {
-		if filepath.ToSlash(filepath.Dir(path)) == "../"+p {
-			return true
-		}
+func isIn(path string, packages ...string) bool {
+	return slices.ContainsFunc(packages, func(p string) bool { return filepath.ToSlash(filepath.Dir(path)) == "../"+p })
+}
+
+// Watchers know what a drill does, not which it is.
+func TestNoWatcherNamesADrill(t *testing.T) {
+	paths, err := filepath.Glob("../watch/*/*.go")
+	require.NoError(t, err)
+	require.NotEmpty(t, paths)
+	for _, path := range paths {
+		text, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.NotRegexp(t, `event\.(Prompt|\w+Drill\b)|Drill [!=]= "[a-z]`, string(text), path)
 	}
-	return false
 }
 
 // The rule must be able to catch something.
@@ -148,5 +161,6 @@ func TestLiteralIDsAreFound(t *testing.T) {
 	assert.Regexp(t, cuts, `family, _, _ := strings.Cut(c.ID, "/")`)
 	assert.Regexp(t, cuts, `strings.HasPrefix(c.Moved[i].Claim, "x")`)
 	assert.Regexp(t, cuts, `part := strings.SplitN(id, "/", 3)`)
+	assert.Regexp(t, cuts, `part := strings.Split(d.Prompt, "/")`)
 	assert.NotRegexp(t, cuts, `strings.HasPrefix(line, "claim")`)
 }

@@ -2,8 +2,8 @@ package claim
 
 import (
 	"fmt"
-	"strings"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -52,14 +52,14 @@ func newGain(b *Book) *gain {
 	if c.Kind != sheet.Knob {
 		return g
 	}
-	turn, one, other := on(DoTurn, c, "").in("gain"), c.Places[0], c.Places[1]
+	turn, one, other := on(DoTurn, c, "").in(event.GainDrill), c.Places[0], c.Places[1]
 	b.add(g.key("span"), fmt.Sprintf(turnsBetween,
 		c.Name, unit.FormatWidth(one.Width), one.Name, unit.FormatWidth(other.Width), other.Name), turn, c.Name)
 	if g.folds() {
 		b.add(g.key("fold"), fmt.Sprintf(noGainAtEnd, unit.FormatWidth(g.law.Zero), c.Name), turn, c.Name)
 	}
 	b.add(g.key("half"), fmt.Sprintf(centreGives, c.Name, g.centreIs(b), unit.FormatWidth(g.centre())),
-		drilled("gain"), c.Name)
+		drilled(event.GainDrill), c.Name)
 	return g
 }
 
@@ -122,10 +122,11 @@ func (g *gain) see(e *event.Event, b *Book) {
 			g.swept(d.LeastNS, d.MostNS, span, b)
 		}
 	case event.DrillAnsweredData:
-		if step, ok := strings.CutPrefix(d.Prompt, "gain/"); ok && heard(&d) {
+		_, ask := b.drills.Asked(d.Prompt)
+		if turns := ask.Act == drill.ActTurn || ask.Act == drill.ActCentre; turns && heard(&d) {
 			m := move(&d, g.channel.Number)
 			g.swept(m.LeastNS, m.MostNS, span, b)
-			g.answered(step, &d, m, span, b)
+			g.answered(ask, &d, m, span, b)
 		}
 	}
 }

@@ -3,8 +3,8 @@ package claim
 import (
 	"fmt"
 	"slices"
-	"strings"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -25,22 +25,16 @@ const handsLeastPrompts = 3
 const handsControls = 2
 
 // controlOf names what a prompt asks to be moved: the switches of the modes count as one,
-// the gain's knob as the same in every drill.
-func controlOf(prompt string, s *sheet.Sheet) string {
-	drill, rest, _ := strings.Cut(prompt, "/")
-	name, _, _ := strings.Cut(rest, "/")
-	switch drill {
-	case "order", "ends":
-		return name
-	case "mode", event.ResponseDrill, event.CorrectionDrill:
+// as does all that a tilt takes; the gain's knob as the same in every drill.
+func controlOf(p *drill.Plan, ask drill.Ask, s *sheet.Sheet) string {
+	switch {
+	case p.Tilts, ask.Act == drill.ActPut, ask.Act == drill.ActPass:
 		return "modes"
-	case "gain":
-		if s.Gain != nil && s.Gain.Channel != 0 {
-			c, _ := s.Channel(s.Gain.Channel)
-			return c.Name
-		}
+	case ask.Channel != 0:
+		c, _ := s.Channel(ask.Channel)
+		return c.Name
 	}
-	return drill
+	return p.Name
 }
 
 // handsReach judges that what the transmitter's controls do reaches this receiver at
@@ -57,7 +51,7 @@ type handsReach struct {
 func newHandsReach() *handsReach { return &handsReach{Preset: map[string]bool{}} }
 
 func (b *Book) claimHandsReach() {
-	b.add(FamilyAnswers.of("controls"), "the transmitter's controls move this receiver's channels", Action{Do: DoMove, Drill: "order"})
+	b.add(FamilyAnswers.of("controls"), "the transmitter's controls move this receiver's channels", Action{Do: DoMove, Drill: event.OrderDrill})
 }
 
 func (h *handsReach) see(e *event.Event, b *Book) {
@@ -91,10 +85,11 @@ func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Bo
 		}
 		return
 	}
-	if d.By != "builder" || strings.HasPrefix(d.Prompt, "neutral/") || tilts(d.Prompt) {
+	plan, ask := b.drills.Asked(d.Prompt)
+	if d.By != "builder" || ask.ByHands() {
 		return
 	}
-	if control := controlOf(d.Prompt, b.sheet); !slices.Contains(h.Asked, control) {
+	if control := controlOf(plan, ask, b.sheet); !slices.Contains(h.Asked, control) {
 		h.Asked = append(h.Asked, control)
 	}
 	if h.Still++; h.Still >= handsLeastPrompts && len(h.Asked) >= handsControls && !h.Moved {
@@ -107,14 +102,6 @@ func anyMoved(d *event.DrillAnsweredData, hb *sheet.Heartbeat) bool {
 	return slices.ContainsFunc(d.Channels, func(m event.ChannelMove) bool {
 		return far(m) >= moved && (hb == nil || hb.Channel != m.Channel)
 	})
-}
-
-// tilts reports whether a prompt asks for hands at the model, which move no channel.
-func tilts(prompt string) bool {
-	drill, _, _ := strings.Cut(prompt, "/")
-	step := event.PromptPart(prompt)
-	asked := step == "set" || step == "mode" || step == event.PromptStick || step == "home" || strings.Contains(prompt, "/way/")
-	return (drill == event.ResponseDrill || drill == event.CorrectionDrill) && !asked
 }
 
 func (h *handsReach) forget(what string, _ unit.Time) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
@@ -29,15 +30,15 @@ const (
 )
 
 // answered judges where the builder says that the gain knob was turned to.
-func (g *gain) answered(step string, d *event.DrillAnsweredData, m event.ChannelMove, span event.Span, b *Book) {
+func (g *gain) answered(ask drill.Ask, d *event.DrillAnsweredData, m event.ChannelMove, span event.Span, b *Book) {
 	if !b.handsReach.Moved { // perhaps nothing here answers to any control
 		return
 	}
-	if step == "centre" {
+	if ask.Act == drill.ActCentre {
 		g.inCentre(d, m, span, b)
 		return
 	}
-	if i := slices.IndexFunc(g.channel.Places, func(p sheet.Place) bool { return p.Name == step }); i >= 0 {
+	if i := slices.IndexFunc(g.channel.Places, func(p sheet.Place) bool { return p.Name == ask.Place }); i >= 0 {
 		g.atEnd(g.channel.Places[i], g.channel.Places[1-i], d, m, span, b)
 	}
 }

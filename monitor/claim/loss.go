@@ -170,7 +170,7 @@ func (f *failsafe) mode(d *event.LossData, found map[string]string, span event.S
 }
 
 func (f *failsafe) back(d *event.LossData, found map[string]string, span event.Span, b *Book) {
-	if d.OnNS < 0 && d.BackNS >= 0 && d.Drill == event.FailsafeDrill {
+	if d.OnNS < 0 && d.BackNS >= 0 && b.drills.Plan(d.Drill).Loses {
 		b.unclear(FamilyFailsafe.ID("back"), backBeforeOn)
 	}
 	if d.OnNS < 0 {

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
@@ -57,6 +58,7 @@ type wanted struct {
 	at   sheet.Combination
 	name string // "front/back"
 	text string // "inner front and outer back"
+	nth  int    // of those of the mode, from 0
 }
 
 // maxAsked bounds what is remembered of a switch that wanders.
@@ -66,8 +68,8 @@ func newModes(b *Book) *perTap {
 	m := &modes{choose: modeChannels(b.sheet)}
 	for i := range b.sheet.Stabiliser.Modes {
 		mode := &b.sheet.Stabiliser.Modes[i]
-		for _, at := range mode.WantedAt {
-			w := wanted{mode: mode, at: at}
+		for n, at := range mode.WantedAt {
+			w := wanted{mode: mode, at: at, nth: n}
 			var names, texts, topics []string
 			for _, s := range at {
 				c, _ := b.sheet.Channel(s.Channel)
@@ -311,9 +313,13 @@ func (w *wanted) margin(a *modeMoment, s *sheet.Sheet) unit.Width {
 // drill judges an answer of the mode drill: there the builder says which
 // positions the switches stand at.
 func (m *modes) drill(d *event.DrillAnsweredData, span event.Span, b *Book) {
+	plan, ask := b.drills.Asked(d.Prompt)
+	if plan.Tilts || ask.Act != drill.ActPut || !heard(d) || !b.handsReach.Moved {
+		return
+	}
 	for i := range m.wanted {
 		w := &m.wanted[i]
-		if d.Prompt != w.id(FamilyMode) || !heard(d) || !b.handsReach.Moved {
+		if ask.Mode != w.mode.Name || ask.At != w.nth {
 			continue
 		}
 		a := &modeMoment{Tap: d.Tap, Widths: map[string]unit.Width{}, Span: span}

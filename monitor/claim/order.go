@@ -3,6 +3,7 @@ package claim
 import (
 	"fmt"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
@@ -52,11 +53,8 @@ func (c *company) add(text string, wanted bool) {
 //	          ____/   \      __  driven    ____/   \      __  a hand
 //	start              \____/   rest                \____/
 //	channel    ___/‾‾‾\____/‾‾               ______/‾‾‾‾‾‾‾‾‾‾
-func (s *stick) order(step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
-	want, isEnd := s.end(step)
-	if !isEnd && step != "neutral" {
-		return
-	}
+func (s *stick) order(ask drill.Ask, d *event.DrillAnsweredData, span event.Span, b *Book) {
+	want, isEnd := s.end(ask.Place)
 	mine := move(d, s.channel.Number)
 	if isEnd && len(s.Held) == 0 {
 		s.Start = levels{}
@@ -67,18 +65,18 @@ func (s *stick) order(step string, d *event.DrillAnsweredData, span event.Span, 
 	if isEnd {
 		s.out(want, d, mine, span, b)
 	}
-	if len(s.Held) > 0 && step == s.last() {
+	if len(s.Held) > 0 && s.isLast(ask) {
 		s.back(d, span, b)
 		clear(s.Held)
 	}
 }
 
-// last is the prompt at which a control is back where it came from.
-func (s *stick) last() string {
+// isLast reports whether at a prompt a control is back where it came from.
+func (s *stick) isLast(ask drill.Ask) bool {
 	if s.channel.Kind == sheet.Throttle {
-		return s.ends()[0].Name
+		return ask.Place == s.ends()[0].Name
 	}
-	return "neutral"
+	return ask.Act == drill.ActRelease
 }
 
 // out judges one end.

@@ -3,8 +3,8 @@ package claim
 import (
 	"fmt"
 	"slices"
-	"strings"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
@@ -100,9 +100,8 @@ func (r *response) see(e *event.Event, b *Book) {
 	case event.OutputFollowsData:
 		r.follows(e.About, &d)
 	case event.DrillAnsweredData:
-		part := strings.Split(d.Prompt, "/")
-		if len(part) == 4 && part[0] == event.ResponseDrill && part[3] == event.PromptTilted {
-			r.tilted(part[1], &d, event.Span{From: e.From, To: e.At}, b)
+		if plan, ask := b.drills.Asked(d.Prompt); plan.Name == event.ResponseDrill && ask.Act == drill.ActTilt {
+			r.tilted(ask.Mode, &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}
 }

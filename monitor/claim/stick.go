@@ -3,8 +3,8 @@ package claim
 import (
 	"fmt"
 	"slices"
-	"strings"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -58,21 +58,21 @@ type stick struct {
 func newStick(b *Book, c *sheet.Channel) *stick {
 	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, Held: map[string]levels{}, channel: c}
 	ends := s.ends()
-	b.add(FamilyOrder.ofChannel(c), fmt.Sprintf(movesItsChannel, c.Name, c.Number), drilled("order"), c.Name)
-	b.add(FamilyAlone.ofChannel(c), fmt.Sprintf(movesNoOther, c.Name, c.Number), drilled("order"), c.Name)
+	b.add(FamilyOrder.ofChannel(c), fmt.Sprintf(movesItsChannel, c.Name, c.Number), drilled(event.OrderDrill), c.Name)
+	b.add(FamilyAlone.ofChannel(c), fmt.Sprintf(movesNoOther, c.Name, c.Number), drilled(event.OrderDrill), c.Name)
 	for _, e := range ends {
 		b.add(FamilyTravel.ofChannel(c, e.Name), fmt.Sprintf("%s reaches %s at %s", c.Name, unit.FormatWidth(e.Width), e.Name),
-			drilled("ends"), c.Name)
+			drilled(event.EndsDrill), c.Name)
 	}
-	b.add(FamilyClip.ofChannel(c), fmt.Sprintf("%s is not cut off before its stops", c.Name), drilled("ends"), c.Name)
+	b.add(FamilyClip.ofChannel(c), fmt.Sprintf("%s is not cut off before its stops", c.Name), drilled(event.EndsDrill), c.Name)
 	if c.Neutral != 0 {
-		b.add(FamilyNeutral.ofChannel(c), fmt.Sprintf("%s rests at %s", c.Name, unit.FormatWidth(c.Neutral)), drilled("neutral"), c.Name)
+		b.add(FamilyNeutral.ofChannel(c), fmt.Sprintf("%s rests at %s", c.Name, unit.FormatWidth(c.Neutral)), drilled(event.NeutralDrill), c.Name)
 	}
 	if c.Kind == sheet.Throttle {
 		for _, f := range []Family{FamilyIdle, FamilyCut} {
 			if p, ok := c.Place(string(f)); ok {
 				b.add(f.ofChannel(c), fmt.Sprintf("%s stands at %s at %s", c.Name, unit.FormatWidth(p.Width), p.Name),
-					drilled("neutral"), c.Name)
+					drilled(event.NeutralDrill), c.Name)
 			}
 		}
 	}
@@ -98,17 +98,18 @@ func (s *stick) see(e *event.Event, b *Book) {
 	if !ok || !heard(&d) {
 		return
 	}
-	drill, rest, _ := strings.Cut(d.Prompt, "/")
-	name, end, _ := strings.Cut(rest, "/")
 	span := event.Span{From: e.From, To: e.At}
-	switch {
-	case drill == "neutral":
-		s.neutral(rest, &d, span, b)
-	case name != s.channel.Name:
-	case drill == "order":
-		s.order(end, &d, span, b)
-	case drill == "ends":
-		s.travel(end, &d, span, b)
+	switch _, ask := b.drills.Asked(d.Prompt); ask.Act {
+	case drill.ActLetGo, drill.ActIdle, drill.ActCut, drill.ActCutFull:
+		s.neutral(ask.Act, &d, span, b)
+	case drill.ActHold, drill.ActRelease:
+		if ask.Channel == s.channel.Number {
+			s.order(ask, &d, span, b)
+		}
+	case drill.ActReach:
+		if ask.Channel == s.channel.Number {
+			s.travel(ask.Place, &d, span, b)
+		}
 	}
 }
 
@@ -204,7 +205,7 @@ func (s *stick) bothVisited() bool {
 }
 
 // neutral judges where controls rest.
-func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span, b *Book) {
+func (s *stick) neutral(act drill.Act, d *event.DrillAnsweredData, span event.Span, b *Book) {
 	if !b.handsReach.Moved { // perhaps nothing here answers to these controls
 		for _, f := range []Family{FamilyNeutral, FamilyIdle, FamilyCut} {
 			b.unclear(f.ID(s.channel.Name), fmt.Sprintf(nothingMovedYet, s.channel.Name))
@@ -213,21 +214,21 @@ func (s *stick) neutral(step string, d *event.DrillAnsweredData, span event.Span
 	}
 	at := move(d, s.channel.Number).ToNS
 	switch {
-	case step == "sticks" && s.channel.Neutral != 0:
+	case act == drill.ActLetGo && s.channel.Neutral != 0:
 		remedy := fmt.Sprintf(setNeutral, unit.FormatWidth(s.channel.Neutral))
 		s.rests(FamilyNeutral.ID(s.channel.Name), "with the sticks let go", at, s.channel.Neutral, remedy, span, b)
 	case s.channel.Kind != sheet.Throttle:
-	case step == "idle":
+	case act == drill.ActIdle:
 		if p, ok := s.channel.Place("idle"); ok {
 			s.rests(FamilyIdle.ID(s.channel.Name), "with the stick down", at, p.Width, s.idleRemedy(at, p.Width), span, b)
 		}
-	case step == "cut", step == "cut-full":
+	case act == drill.ActCut, act == drill.ActCutFull:
 		if p, ok := s.channel.Place("cut"); ok {
-			if step == "cut" {
+			if act == drill.ActCut {
 				s.Raised = s.up(at, p.Width)
 			}
-			when := map[string]string{"cut": "with throttle cut on", "cut-full": "with throttle cut on and the stick fully up"}[step]
-			s.rests(FamilyCut.ID(s.channel.Name), when, at, p.Width, s.cutRemedy(step, at, p.Width), span, b)
+			when := map[drill.Act]string{drill.ActCut: "with throttle cut on", drill.ActCutFull: "with throttle cut on and the stick fully up"}[act]
+			s.rests(FamilyCut.ID(s.channel.Name), when, at, p.Width, s.cutRemedy(act, at, p.Width), span, b)
 		}
 	}
 }
@@ -245,12 +246,12 @@ func (s *stick) idleRemedy(at, want unit.Width) string {
 	return setIdle
 }
 
-func (s *stick) cutRemedy(step string, at, want unit.Width) string {
+func (s *stick) cutRemedy(act drill.Act, at, want unit.Width) string {
 	set := fmt.Sprintf(setCut, unit.FormatWidth(want))
 	switch {
 	case !s.up(at, want):
 		return set
-	case step == "cut-full" && !s.Raised:
+	case act == drill.ActCutFull && !s.Raised:
 		return fmt.Sprintf(cutNotOn, set)
 	}
 	return fmt.Sprintf(cutNotOnOrReversed, s.channel.Number)

@@ -29,13 +29,14 @@ func correctionPlan(s *sheet.Sheet) Plan {
 		Purpose:  "sticks held over, then the model tilted: whether the stabiliser corrects the right way",
 		Cautions: inTheAir(),
 		Leads:    true,
+		Tilts:    true,
 	}
 	if !s.HasLeads() {
 		return p
 	}
 	axes := judged(s)
 	if wanted, ok := upright(s); ok && len(axes) > 0 {
-		p.Prompts = append(p.Prompts, newSwitchPath(s).prompts(p.Name+"/mode", wanted)...)
+		p.Prompts = append(p.Prompts, newSwitchPath(s).prompts(p.Name+"/mode", wanted, Ask{Act: ActPut})...)
 	}
 	for _, axis := range axes {
 		p.Prompts = append(p.Prompts, holdOver(s, axis)...)
@@ -80,27 +81,29 @@ func upright(s *sheet.Sheet) (sheet.Combination, bool) {
 func holdOver(s *sheet.Sheet, axis string) []Prompt {
 	c, end, _ := s.Reference(axis)
 	id := event.CorrectionDrill + "/" + axis + "/"
-	there := Prompt{ID: id + event.PromptStick, Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), Until: hold(s, c, end.Width)}
+	there := Prompt{ID: id + "stick", Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)),
+		Asks: Ask{Act: ActCompare, Channel: c.Number, Place: end.Name, Axis: axis}, Until: hold(s, c, end.Width)}
 	there.Until.Stand = atTheStop
 	home := backToNeutral(s, c)
-	home.ID = id + "home"
+	home.ID, home.Asks = id+"home", Ask{Act: ActReturn, Channel: c.Number, Axis: axis}
 	return []Prompt{there, home}
 }
 
 // tilted tilts the model about an axis, to one side and to the other.
 func tilted(axis string, first bool) []Prompt {
 	id, way := event.CorrectionDrill+"/"+axis+"/", tilts[axis]
-	count := timed(id+"count", "on the third count "+way.there+" and hold it there", countTime)
+	ask := func(act Act) Ask { return Ask{Act: act, Axis: axis} }
+	count := timed(id+"count", "on the third count "+way.there+" and hold it there", ask(ActCount), countTime)
 	if first {
-		count = takeUp(id+"count", way.there)
+		count = takeUp(id+"count", way.there, ask(ActCount))
 	}
 	return []Prompt{
 		count,
-		timed(id+event.PromptTilted, fmt.Sprintf(nowText, way.there), holdTime),
-		timed(id+"level", levelText, lieTime),
-		timed(id+"count-2", "on the third count "+way.other+" and hold it there", countTime),
-		timed(id+event.PromptOpposite, fmt.Sprintf(nowText, way.other), holdTime),
-		timed(id+"level-2", levelText, lieTime),
+		timed(id+"there", fmt.Sprintf(nowText, way.there), ask(ActTilt), holdTime),
+		timed(id+"level", levelText, ask(ActLevel), lieTime),
+		timed(id+"count-2", "on the third count "+way.other+" and hold it there", ask(ActCount), countTime),
+		timed(id+"other", fmt.Sprintf(nowText, way.other), ask(ActOpposite), holdTime),
+		timed(id+"level-2", levelText, ask(ActLevel), lieTime),
 	}
 }
 
@@ -116,7 +119,8 @@ var eyeChecks = map[string]string{
 func eye(s *sheet.Sheet, axis string) Prompt {
 	c, end, _ := s.Reference(axis)
 	return Prompt{
-		ID:   event.CorrectionDrill + "/" + axis + "/" + event.PromptLook,
+		ID:   event.CorrectionDrill + "/" + axis + "/eye",
+		Asks: Ask{Act: ActLook, Channel: c.Number, Place: end.Name, Axis: axis},
 		Text: fmt.Sprintf(lookAndSay, stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), eyeChecks[axis]),
 	}
 }

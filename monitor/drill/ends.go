@@ -1,6 +1,9 @@
 package drill
 
-import "benchproof.example/monitor/sheet"
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+)
 
 // endsPlan asks for a slow movement to each end of every stick, throttle and
 // knob: slow, because a hand slows down before a stop and a limit that cuts
@@ -8,7 +11,7 @@ import "benchproof.example/monitor/sheet"
 // before goes home as the next is moved. Its prompts are "ends/CHANNEL/END".
 func endsPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     "ends",
+		Name:     event.EndsDrill,
 		Purpose:  "sticks, throttle and knobs slowly to their stops: how far each end reaches, and that no limit cuts it off",
 		Cautions: toTheEnds(s),
 	}
@@ -19,7 +22,8 @@ func endsPlan(s *sheet.Sheet) Plan {
 				text = "turn " + c.Name + " slowly and fully to " + end.Name + "; if it stands there already, turn it away first"
 			}
 			p.Prompts = append(p.Prompts, Prompt{
-				ID: "ends/" + c.Name + "/" + end.Name, Text: text, Until: Condition{Targets: []Target{{c.Number, end.Width, nearEnd}}, Away: true},
+				ID: "ends/" + c.Name + "/" + end.Name, Text: text, Asks: Ask{Act: ActReach, Channel: c.Number, Place: end.Name},
+				Until: Condition{Targets: []Target{{c.Number, end.Width, nearEnd}}, Away: true},
 			})
 		}
 	}

@@ -29,30 +29,31 @@ var rounds = []struct {
 }{{"soon", 0}, {"later", 2 * unit.Minute}}
 
 // failsafePlan loses the signal and finds it again, twice. Its prompts are
-// "failsafe/ROUND/STEP"; the steps are those of event.PromptPart, and before the
-// second round "wait".
+// "failsafe/ROUND/STEP"; the steps are acts: "away", "off", "settle", "on" and "back",
+// and before those of the second round "wait".
 func failsafePlan(s *sheet.Sheet) Plan {
 	p := Plan{
 		Name:     event.FailsafeDrill,
 		Purpose:  "what the receiver does when the transmitter is switched off, soon after power-up and two minutes later",
 		Cautions: cautions(cantStop, notYet),
+		Loses:    true,
 	}
 	if s.Failsafe == nil {
 		return p
 	}
 	for _, round := range rounds {
 		id := event.FailsafeDrill + "/" + round.name + "/"
-		if round.wait > 0 {
-			p.Prompts = append(p.Prompts, Prompt{ID: id + "wait", Text: leaveBothOn,
-				Until: Condition{After: round.wait}})
+		add := func(act Act, text string, until Condition) {
+			p.Prompts = append(p.Prompts, Prompt{ID: id + string(act), Text: text, Asks: Ask{Act: act}, Until: until})
 		}
-		p.Prompts = append(p.Prompts,
-			Prompt{ID: id + event.PromptAway, Text: awayText(s), Until: Condition{AwayFrom: clearOf(s)}},
-			Prompt{ID: id + event.PromptOff, Text: offText(s), Until: Condition{Loss: event.PhaseLost}},
-			Prompt{ID: id + event.PromptSettle, Text: leaveOff, Until: Condition{Loss: event.PhaseSettled}},
-			Prompt{ID: id + event.PromptOn, Text: switchOnHome},
-			Prompt{ID: id + event.PromptBack, Text: waitForControl, Until: Condition{Loss: event.PhaseBack}},
-		)
+		if round.wait > 0 {
+			add(ActWait, leaveBothOn, Condition{After: round.wait})
+		}
+		add(ActAway, awayText(s), Condition{AwayFrom: clearOf(s)})
+		add(ActOff, offText(s), Condition{Loss: event.PhaseLost})
+		add(ActSettle, leaveOff, Condition{Loss: event.PhaseSettled})
+		add(ActOn, switchOnHome, Condition{})
+		add(ActBack, waitForControl, Condition{Loss: event.PhaseBack})
 	}
 	return p
 }

@@ -3,6 +3,7 @@ package drill
 import (
 	"fmt"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -11,7 +12,7 @@ import (
 // for the eye: the width there is what is being asked.
 func gainPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     "gain",
+		Name:     event.GainDrill,
 		Purpose:  "the gain knob, to both ends and to the centre of its turn: where no, half and full gain lie",
 		Cautions: cautions(),
 	}
@@ -24,10 +25,11 @@ func gainPlan(s *sheet.Sheet) Plan {
 	}
 	for _, end := range c.Places {
 		p.Prompts = append(p.Prompts, Prompt{
-			ID: "gain/" + end.Name, Text: putText(c, end.Name),
+			ID: "gain/" + end.Name, Text: putText(c, end.Name), Asks: Ask{Act: ActTurn, Channel: c.Number, Place: end.Name},
 			Until: Condition{Targets: []Target{{c.Number, end.Width, s.Tolerance.Position}}},
 		})
 	}
-	p.Prompts = append(p.Prompts, Prompt{ID: "gain/centre", Text: fmt.Sprintf("turn %s to the centre of its turn", c.Name), Until: Condition{Moves: c.Number}})
+	p.Prompts = append(p.Prompts, Prompt{ID: "gain/centre", Text: fmt.Sprintf("turn %s to the centre of its turn", c.Name),
+		Asks: Ask{Act: ActCentre, Channel: c.Number}, Until: Condition{Moves: c.Number}})
 	return p
 }

@@ -27,7 +27,7 @@ func limitPlan(s *sheet.Sheet) Plan {
 	}
 	g := &s.Gestures[i]
 	add := func(step, text string) {
-		p.Prompts = append(p.Prompts, Prompt{ID: limitLearning + "/" + step, Text: text})
+		p.Prompts = append(p.Prompts, Prompt{ID: limitLearning + "/" + step, Text: text, Asks: Ask{Act: ActLearn}})
 	}
 	add("ready", "full rates, no expo and no mix, trims centred, the drive disabled, the model on a stand as it lies in flight, still")
 	add("gesture", gestureText(s, g)+"; hands clear: servos may move by themselves, wait until they rest")

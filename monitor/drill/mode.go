@@ -3,6 +3,7 @@ package drill
 import (
 	"fmt"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
 )
@@ -14,7 +15,7 @@ import (
 // "mode/MODE/POSITIONS/way/N/CHANNEL/POSITION", N from 1.
 func modePlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     "mode",
+		Name:     event.ModeDrill,
 		Purpose:  "the mode switches, one wanted position after the other: what the bus asks for at each",
 		Cautions: cautions(),
 	}
@@ -23,26 +24,26 @@ func modePlan(s *sheet.Sheet) Plan {
 	}
 	w := newSwitchPath(s)
 	for _, m := range s.Stabiliser.Modes {
-		for _, wanted := range m.WantedAt {
+		for i, wanted := range m.WantedAt {
 			id := p.Name + "/" + m.Name
 			for _, set := range wanted {
 				id += "/" + set.Position
 			}
-			p.Prompts = append(p.Prompts, w.prompts(id, wanted)...)
+			p.Prompts = append(p.Prompts, w.prompts(id, wanted, Ask{Act: ActPut, Mode: m.Name, At: i})...)
 		}
 	}
 	return p
 }
 
 // switches asks for a combination of positions.
-func switches(s *sheet.Sheet, id string, wanted sheet.Combination) Prompt {
+func switches(s *sheet.Sheet, id string, wanted sheet.Combination, asks Ask) Prompt {
 	await, texts := Condition{}, make([]string, 0, len(wanted))
 	for _, set := range wanted {
 		c, _ := s.Channel(set.Channel)
 		texts = append(texts, putText(c, set.Position))
 		await.Targets = append(await.Targets, Target{set.Channel, set.Width, s.Tolerance.Position})
 	}
-	return Prompt{ID: id, Text: text.And(texts), Until: await}
+	return Prompt{ID: id, Text: text.And(texts), Asks: asks, Until: await}
 }
 
 // putText says how a control comes to one of its places.

@@ -3,6 +3,7 @@ package drill
 import (
 	"slices"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -13,22 +14,22 @@ import (
 // "neutral/cut" and "neutral/cut-full".
 func neutralPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     "neutral",
+		Name:     event.NeutralDrill,
 		Purpose:  "where sticks and throttle rest, and that throttle cut holds whatever the stick does",
 		Cautions: cautions(),
 	}
-	add := func(step, text string) {
-		p.Prompts = append(p.Prompts, Prompt{ID: "neutral/" + step, Text: text})
+	add := func(act Act, text string) {
+		p.Prompts = append(p.Prompts, Prompt{ID: p.Name + "/" + string(act), Text: text, Asks: Ask{Act: act}})
 	}
 	if slices.ContainsFunc(sticks(s), func(c *sheet.Channel) bool { return c.Neutral != 0 }) {
-		add("sticks", "let go of the sticks, all trims centred")
+		add(ActLetGo, "let go of the sticks, all trims centred")
 	}
 	if slices.ContainsFunc(sticks(s), hasIdle) {
-		add("idle", "throttle stick fully down, its trim centred, throttle cut off")
+		add(ActIdle, "throttle stick fully down, its trim centred, throttle cut off")
 	}
 	if slices.ContainsFunc(sticks(s), cutsBelowIdle) {
-		add("cut", "throttle stick fully down, throttle cut on")
-		add("cut-full", "leave throttle cut on and hold the throttle stick fully up: nothing may answer")
+		add(ActCut, "throttle stick fully down, throttle cut on")
+		add(ActCutFull, "leave throttle cut on and hold the throttle stick fully up: nothing may answer")
 	}
 	return p
 }

@@ -1,6 +1,9 @@
 package drill
 
-import "benchproof.example/monitor/sheet"
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+)
 
 // orderPlan asks for one axis at a time: each end, and back to neutral. Only a
 // guided movement can tell a mix, or two channels in each other's place, from a
@@ -8,14 +11,15 @@ import "benchproof.example/monitor/sheet"
 // "order/CHANNEL/neutral".
 func orderPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     "order",
+		Name:     event.OrderDrill,
 		Purpose:  "one stick axis at a time: which channel it moves, which way, and that it moves no other",
 		Cautions: toTheEnds(s),
 	}
 	for _, c := range sticks(s) {
 		for _, end := range stops(c) {
 			p.Prompts = append(p.Prompts, Prompt{
-				ID: "order/" + c.Name + "/" + end.Name, Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), Until: hold(s, c, end.Width),
+				ID: "order/" + c.Name + "/" + end.Name, Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)),
+				Asks: Ask{Act: ActHold, Channel: c.Number, Place: end.Name}, Until: hold(s, c, end.Width),
 			})
 		}
 		if c.Kind == sheet.Stick {
@@ -26,7 +30,8 @@ func orderPlan(s *sheet.Sheet) Plan {
 }
 
 func backToNeutral(s *sheet.Sheet, c *sheet.Channel) Prompt {
-	p := Prompt{ID: "order/" + c.Name + "/neutral", Text: stickPrompt(s, c, "let", "go back to its centre")}
+	p := Prompt{ID: "order/" + c.Name + "/neutral", Text: stickPrompt(s, c, "let", "go back to its centre"),
+		Asks: Ask{Act: ActRelease, Channel: c.Number}}
 	if c.Neutral != 0 {
 		p.Until = hold(s, c, c.Neutral)
 	}

@@ -17,6 +17,9 @@ type Plan struct {
 	Purpose  string   // what it shows, for a list
 	Cautions []string // sentences that must hold before the first prompt
 	Leads    bool     // it is judged by the servo leads too
+	Tilts    bool     // the model is tilted in it
+	Loses    bool     // the transmitter is switched off in it
+	Unpowers bool     // the receiver's supply is cut in it, and nothing is lost
 	Prompts  []Prompt
 }
 
@@ -24,6 +27,7 @@ type Plan struct {
 type Prompt struct {
 	ID    string // unique within a sheet, see the functions that make the plans
 	Text  string // what to do
+	Asks  Ask    // the same as data
 	Until Condition
 }
 
@@ -60,13 +64,18 @@ type Target struct {
 // Plans lists the drills that a sheet allows, in a fixed order.
 func Plans(s *sheet.Sheet) []Plan {
 	var list []Plan
-	for _, p := range []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
-		responsePlan(s), correctionPlan(s)} {
+	for _, p := range everyPlan(s) {
 		if len(p.Prompts) > 0 {
 			list = append(list, p)
 		}
 	}
 	return list
+}
+
+// everyPlan has also the drills that the sheet has nothing for: they have no prompts.
+func everyPlan(s *sheet.Sheet) []Plan {
+	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
+		responsePlan(s), correctionPlan(s)}
 }
 
 // Find finds a plan by its name; false where the sheet does not allow it.

@@ -22,13 +22,14 @@ func powerUpPlan(s *sheet.Sheet) Plan {
 		Name:     event.PowerUpDrill,
 		Purpose:  "what the receiver sends when it is switched on while the transmitter is off",
 		Cautions: cautions(cantStop),
+		Unpowers: true,
 	}
 	if len(ofKind(s, sheet.Throttle)) == 0 {
 		return p
 	}
 	p.Prompts = []Prompt{
-		{ID: event.PowerUpDrill + "/" + event.PromptOff, Text: switchBothOff},
-		{ID: event.PowerUpDrill + "/" + event.PromptOn, Text: switchReceiverOn, Until: Condition{After: watchPowerUp}},
+		{ID: event.PowerUpDrill + "/off", Text: switchBothOff, Asks: Ask{Act: ActOff}},
+		{ID: event.PowerUpDrill + "/on", Text: switchReceiverOn, Asks: Ask{Act: ActOn}, Until: Condition{After: watchPowerUp}},
 	}
 	return p
 }

@@ -18,6 +18,7 @@ func responsePlan(s *sheet.Sheet) Plan {
 		Purpose:  "the model is tilted and held in each mode: nothing, a kick that returns, or an answer that stays",
 		Cautions: inTheAir(),
 		Leads:    true,
+		Tilts:    true,
 	}
 	axis := s.Tilted()
 	if !s.HasLeads() || axis == "" || s.Stabiliser == nil {
@@ -28,11 +29,12 @@ func responsePlan(s *sheet.Sheet) Plan {
 		for i, wanted := range m.WantedAt {
 			id := fmt.Sprintf("%s/%s/%d/", p.Name, m.Name, i+1)
 			what := tilts[axis].there
-			p.Prompts = append(p.Prompts, w.prompts(id+"set", wanted)...)
+			ask := func(act Act) Ask { return Ask{Act: act, Axis: axis, Mode: m.Name, At: i} }
+			p.Prompts = append(p.Prompts, w.prompts(id+"set", wanted, Ask{Act: ActPut, Mode: m.Name, At: i})...)
 			p.Prompts = append(p.Prompts,
-				takeUp(id+"count", what),
-				timed(id+event.PromptTilted, fmt.Sprintf(nowText, what), watchTime),
-				timed(id+"level", levelText, lieTime),
+				takeUp(id+"count", what, ask(ActCount)),
+				timed(id+"there", fmt.Sprintf(nowText, what), ask(ActTilt), watchTime),
+				timed(id+"level", levelText, ask(ActLevel), lieTime),
 			)
 		}
 	}

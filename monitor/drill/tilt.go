@@ -1,7 +1,6 @@
 package drill
 
 import (
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
@@ -25,19 +24,19 @@ var tilts = map[string]struct{ there, other string }{
 }
 
 // timed is a prompt that runs its time.
-func timed(id, text string, after unit.Duration) Prompt {
-	return Prompt{ID: id, Text: text, Until: Condition{After: after, Hold: true}}
+func timed(id, text string, asks Ask, after unit.Duration) Prompt {
+	return Prompt{ID: id, Text: text, Asks: asks, Until: Condition{After: after, Hold: true}}
 }
 
 // takeUp counts in a tilt for which the transmitter has to be put down first.
-func takeUp(id, what string) Prompt {
-	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", graspTime)
+func takeUp(id, what string, asks Ask) Prompt {
+	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", asks, graspTime)
 }
 
 // countedIn is the prompt from which one is taken anew: a tilt from its count, since the
 // model has to lie level before it.
 func (r *Runner) countedIn(at int) int {
-	if step := event.PromptPart(r.plan().Prompts[at].ID); r.plan().Prompts[at].Until.Hold && (step == event.PromptTilted || step == event.PromptOpposite) {
+	if act := r.plan().Prompts[at].Asks.Act; act == ActTilt || act == ActOpposite {
 		return at - 1
 	}
 	return at

@@ -266,10 +266,10 @@ func (w *switchPath) width(at switchStates, channel int) unit.Width {
 }
 
 // prompts lead to a wanted combination. All but the last are about one switch on the
-// way; the last awaits the whole of it.
-func (w *switchPath) prompts(id string, wanted sheet.Combination) (list []Prompt) {
+// way; the last awaits the whole of it, and asks for that.
+func (w *switchPath) prompts(id string, wanted sheet.Combination, asks Ask) (list []Prompt) {
 	flips := w.to(wanted)
-	last := switches(w.sheet, id, wanted)
+	last := switches(w.sheet, id, wanted, asks)
 	for i, f := range flips {
 		c := w.channels[f.channel]
 		place := c.Places[f.place]
@@ -283,6 +283,7 @@ func (w *switchPath) prompts(id string, wanted sheet.Combination) (list []Prompt
 		}
 		list = append(list, Prompt{
 			ID: fmt.Sprintf("%s/way/%d/%s/%s", id, i+1, c.Name, place.Name), Text: text,
+			Asks:  Ask{Act: ActPass, Channel: c.Number, Place: place.Name},
 			Until: Condition{Targets: []Target{{c.Number, place.Width, w.sheet.Tolerance.Position}}},
 		})
 	}

@@ -94,19 +94,31 @@ type DrillEndedData struct {
 	Why string `json:"why"` // a sentence, "" where How says it all
 }
 
-// The failsafe drill, whose prompts are "failsafe/ROUND/STEP".
+// The names of drills that more than their plan speaks of.
 const (
-	FailsafeDrill = "failsafe"
-
-	PromptAway   = "away"   // everything is to be away from its preset
-	PromptOff    = "off"    // the transmitter is to be switched off
-	PromptSettle = "settle" // what the receiver does is watched
-	PromptOn     = "on"     // everything home, and on again
-	PromptBack   = "back"   // the signal is waited for
+	ModeDrill       = "mode"
+	GainDrill       = "gain"
+	OrderDrill      = "order"
+	EndsDrill       = "ends"
+	NeutralDrill    = "neutral"
+	FailsafeDrill   = "failsafe"
+	PowerUpDrill    = "power-up"
+	ResponseDrill   = "response"
+	CorrectionDrill = "correction"
 )
 
-// PowerUpDrill names the drill whose prompts are "power-up/STEP": PromptOff, PromptOn.
-const PowerUpDrill = "power-up"
+// The last parts of prompts' IDs that those have to know who follow prompts.
+const (
+	PromptAway     = "away"   // everything is to be away from its preset
+	PromptOff      = "off"    // the transmitter is to be switched off
+	PromptSettle   = "settle" // what the receiver does is watched
+	PromptOn       = "on"     // everything home, and on again
+	PromptBack     = "back"   // the signal is waited for
+	PromptStick    = "stick"  // the stick that the answer is compared with is held over
+	PromptTilted   = "there"  // tilted, and held: tail raised, left wing raised, nose jerked left
+	PromptOpposite = "other"  // the opposite
+	PromptLook     = "eye"    // the surface is looked at
+)
 
 // PromptPart is the last part of a prompt's ID.
 func PromptPart(id string) string { return id[strings.LastIndexByte(id, '/')+1:] }

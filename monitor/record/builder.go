@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
@@ -49,7 +50,7 @@ func NewCollector(s *sheet.Sheet) *Collector {
 	return &Collector{
 		sheet: s, builds: []string{}, drills: []Drill{}, marks: []Mark{}, reopened: []Mark{},
 		digest: Digest{Events: []TimelineEntry{}, Left: map[string]int64{}}, timeline: map[string]int{},
-		line: tapLines{byTap: map[string]*tapLine{}}, combinations: newCombinationLog(s),
+		line: tapLines{byTap: map[string]*tapLine{}}, combinations: newCombinationLog(s), leads: leads{drills: drill.NewIndex(s)},
 	}
 }
 

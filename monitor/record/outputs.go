@@ -3,6 +3,7 @@ package record
 import (
 	"slices"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -12,6 +13,7 @@ import (
 type leads struct {
 	outputs []Output // by number
 	tilts   []Tilt
+	drills  *drill.Index
 }
 
 func (l *leads) of(number int) *Output {
@@ -61,11 +63,9 @@ func uncorrected(s *sheet.Sheet, mode string) bool {
 
 // answer keeps who tilted the model, and how that is known.
 func (l *leads) answer(e *event.Event, d *event.DrillAnsweredData) {
-	name, _ := event.AboutDrill.Name(e.About)
-	step := event.PromptPart(d.Prompt)
-	tilts := name == event.ResponseDrill || name == event.CorrectionDrill
-	if tilts && (step == event.PromptTilted || step == event.PromptOpposite) {
-		l.tilts = append(l.tilts, Tilt{AtNS: e.From, Drill: name, Prompt: d.Prompt, Who: d.Who, By: d.By})
+	plan, ask := l.drills.Asked(d.Prompt)
+	if ask.Act == drill.ActTilt || ask.Act == drill.ActOpposite {
+		l.tilts = append(l.tilts, Tilt{AtNS: e.From, Drill: plan.Name, Prompt: d.Prompt, Who: d.Who, By: d.By})
 	}
 }
 

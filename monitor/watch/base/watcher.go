@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
 	"benchproof.example/monitor/sheet"
@@ -38,6 +39,7 @@ type View struct {
 	Protocol     *bus.Protocol `json:"-"` // of the bus taps
 	Quantum      uint32        `json:"-"` // how many counts are a quantum
 	clean        []*Cleaned    // by tap, nil for none
+	drills       *drill.Index
 }
 
 // quantum is the step in which watchers count how far a channel goes, in ns of pulse
@@ -49,12 +51,21 @@ const quantum = 625
 func NewView(s *sheet.Sheet, taps []event.TapName) View {
 	v := View{
 		Sheet: s, Taps: []Tap{{Name: "bench"}}, ModeChannels: s.ModeChannels(), clean: make([]*Cleaned, len(taps)+1),
-		Protocol: s.Protocol, Quantum: s.Protocol.CountsOf(quantum),
+		Protocol: s.Protocol, Quantum: s.Protocol.CountsOf(quantum), drills: drill.NewIndex(s),
 	}
 	for _, t := range taps {
 		v.Taps = append(v.Taps, Tap{Name: t.Name, Kind: t.Kind})
 	}
 	return v
+}
+
+// Plan is the drill under way, one without a name for none.
+func (v *View) Plan() *drill.Plan { return v.drills.Plan(v.Drill) }
+
+// Act is what the prompt that stands asks for, "" for none.
+func (v *View) Act() drill.Act {
+	_, ask := v.drills.Asked(v.Prompt)
+	return ask.Act
 }
 
 // Tap is what is known of one tap.

@@ -47,7 +47,7 @@ func (r *outputRest) frame(o *event.Observation, bus *base.Tap, v *base.View) {
 	if r.listed == nil {
 		r.listed = listed(v.Sheet)
 	}
-	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || tilts(v.Drill) {
+	if signal != event.SignalLive || bus.Suspect || bus.Loss != "" || !settled(bus, v) || v.Plan().Tilts {
 		r.Begun = false
 		return
 	}
@@ -80,9 +80,6 @@ func (r *outputRest) lasts(o *event.Observation) unit.Duration {
 	}
 	return o.Wire.Sub(r.Since)
 }
-
-// tilts reports a drill in which the model is tilted.
-func tilts(drill string) bool { return drill == event.ResponseDrill || drill == event.CorrectionDrill }
 
 // listed are the channels of a sheet, from 0. A heartbeat, which commands nothing, is
 // none of them.

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -28,7 +29,7 @@ const (
 //	              ^ last live   ^ settled                 ^ said ^ first live
 type Loss struct {
 	Tap  uint8
-	Step string // of the failsafe drill, see event.PromptPart
+	Step drill.Act // of a drill that loses the signal, "" for none
 
 	Link linkState
 	Live bus.Counts // values of the latest frame without a flag
@@ -114,9 +115,9 @@ func (l *Loss) phase() string {
 
 // follow takes note of where the drill is.
 func (l *Loss) follow(v *base.View, emit event.Emit) {
-	step := ""
-	if v.Drill == event.FailsafeDrill {
-		step = event.PromptPart(v.Prompt)
+	var step drill.Act
+	if v.Plan().Loses {
+		step = v.Act()
 	}
 	if step != l.Step {
 		l.Step = step
@@ -127,18 +128,18 @@ func (l *Loss) follow(v *base.View, emit event.Emit) {
 // drillStep takes the next step of the drill.
 func (l *Loss) drillStep(v *base.View, emit event.Emit) {
 	switch l.Step {
-	case event.PromptOff:
+	case drill.ActOff:
 		if l.Open != nil { // of the round before: it never came back
 			l.end(-1, v, emit)
 		}
 		l.Moves.List, l.Over = nil, false
-	case event.PromptSettle:
+	case drill.ActSettle:
 		l.beginByPrompt(v)
-	case event.PromptOn:
+	case drill.ActOn:
 		if l.unflagged() {
 			l.stop() // from here on what moves may be the builder's
 		}
-	case event.PromptBack:
+	case drill.ActBack:
 		if l.Open != nil {
 			l.Open.On = v.PromptAt
 		}
@@ -169,10 +170,10 @@ func (l *Loss) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 	switch {
 	case l.Open != nil:
 		l.goesOn(s, v, emit)
-	case v.Drill == event.PowerUpDrill: // there the supply is cut, and nothing is lost
+	case v.Plan().Unpowers: // nothing is lost there
 	case l.Link.gone():
 		l.found(v)
-	case l.Step == event.PromptOff && l.Link.Up && l.frozen(s, v):
+	case l.Step == drill.ActOff && l.Link.Up && l.frozen(s, v):
 		l.found(v)
 	default:
 		l.held(v, emit)
@@ -298,7 +299,7 @@ func (l *Loss) beat(o *event.Observation, v *base.View) {
 	if v.Taps[l.Tap].Locked || l.Link.Last == 0 || o.At.Sub(l.Link.Last) < fellSilent {
 		return
 	}
-	if l.Open == nil && l.Link.Up && l.Step == event.PromptOff {
+	if l.Open == nil && l.Link.Up && l.Step == drill.ActOff {
 		l.ceased(v)
 	}
 	l.Link.interrupted()

@@ -2,6 +2,7 @@ package link
 
 import (
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -65,7 +66,7 @@ func (l *Loss) found(v *base.View) {
 		moved = lastLive{} // a stabiliser's, in flagged frames
 	}
 	froze := moved.Sure && l.Link.LiveAt.Sub(moved.At) > flagLate
-	soon := moved.Sure && (l.Step == event.PromptOff || l.Link.Last.Sub(moved.At) <= within(v))
+	soon := moved.Sure && (l.Step == drill.ActOff || l.Link.Last.Sub(moved.At) <= within(v))
 	switch f := &l.Link.Flags; {
 	case soon && f.sudden(), froze && heartbeatMask(v) != 0:
 		l.begin(moved.At, &moved.Counts, moving(v), v)

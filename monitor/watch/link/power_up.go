@@ -2,6 +2,7 @@ package link
 
 import (
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -17,7 +18,7 @@ import (
 //	              bus silent           ^ ranges    ^ a live frame ends it
 type PowerUp struct {
 	Tap    uint8
-	Step   string // of the drill
+	Step   drill.Act // of a drill that cuts the supply, "" for none
 	Since  unit.Time
 	Off    bool // the bus was silent since the first prompt
 	Frames int64
@@ -31,13 +32,13 @@ type PowerUp struct {
 
 // See implements Watcher.
 func (p *PowerUp) See(o *event.Observation, v *base.View, emit event.Emit) {
-	step := ""
-	if v.Drill == event.PowerUpDrill {
-		step = event.PromptPart(v.Prompt)
+	var step drill.Act
+	if v.Plan().Unpowers {
+		step = v.Act()
 	}
 	switch {
 	case step == p.Step:
-	case p.Step == event.PromptOn:
+	case p.Step == drill.ActOn:
 		p.report(v, emit)
 		*p = PowerUp{Tap: p.Tap}
 	default:
@@ -51,7 +52,7 @@ func (p *PowerUp) See(o *event.Observation, v *base.View, emit event.Emit) {
 		return
 	}
 	p.Off = p.Off || !v.Taps[p.Tap].Locked
-	if p.Step == event.PromptOn {
+	if p.Step == drill.ActOn {
 		samples := v.Cleaned(p.Tap).Ready
 		for i := range samples {
 			p.sample(&samples[i], v)

@@ -1,0 +1,55 @@
+package drill
+
+// Ask is what a prompt asks for, as data: claims and watchers go by this, people by the
+// text.
+type Ask struct {
+	Act     Act
+	Channel int    // the control that is to be moved, 0 for none or several
+	Place   string // of that control, where it is to be; "" where it has no name
+	Mode    string // that the switches are to choose in the end, "" where any will do
+	At      int    // which of the mode's wanted positions, from 0
+	Axis    string // about which the model is tilted, or whose surface is looked at
+}
+
+// Act is what is to be done. Words that watchers keep in a checkpoint don't change.
+type Act string
+
+// The acts.
+const (
+	ActPass     Act = "pass"     // a switch is put to a place, on the way to others
+	ActPut      Act = "put"      // the switches are put where a mode is wanted
+	ActHold     Act = "hold"     // a stick is held at an end, and no other is moved
+	ActRelease  Act = "release"  // it is let go
+	ActReach    Act = "reach"    // a control is brought slowly to its stop
+	ActTurn     Act = "turn"     // the gain knob is turned to an end
+	ActCentre   Act = "centre"   // ... to the centre of its turn
+	ActLetGo    Act = "sticks"   // all sticks rest
+	ActIdle     Act = "idle"     // the throttle stick is down
+	ActCut      Act = "cut"      // ... with throttle cut on
+	ActCutFull  Act = "cut-full" // the stick is up, with throttle cut on
+	ActCompare  Act = "stick"    // the stick that a tilt is compared with is held over
+	ActReturn   Act = "home"     // it is let go
+	ActCount    Act = "count"    // the model is taken up; a tilt is counted in
+	ActTilt     Act = "there"    // it is tilted and held: tail raised, left wing raised, nose jerked left
+	ActOpposite Act = "other"    // the opposite
+	ActLevel    Act = "level"    // it is put back
+	ActLook     Act = "eye"      // a surface is looked at
+	ActLearn    Act = "learn"    // a step of limit learning
+
+	ActWait   Act = "wait"   // everything stays on for a while
+	ActAway   Act = "away"   // everything is to be away from its preset
+	ActOff    Act = "off"    // the transmitter is switched off; in a plan that cuts the supply, both are
+	ActSettle Act = "settle" // what the receiver does is watched
+	ActOn     Act = "on"     // everything home, and on again; in a plan that cuts the supply, the receiver alone
+	ActBack   Act = "back"   // the signal is waited for
+)
+
+// ByHands reports that hands are at the model, or nothing is to be moved: no channel has
+// to answer.
+func (a Ask) ByHands() bool {
+	switch a.Act {
+	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull:
+		return true
+	}
+	return false
+}
