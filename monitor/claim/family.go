@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/unit"
 )
 
 // Family is what all claims that say the same, each of another control, share: the first
@@ -76,35 +75,36 @@ const (
 	byWholeSitting              // none: it concerns a whole sitting
 )
 
-const quiet = true
+// What becomes of a claim that is seen right.
+const quiet, told = true, false
 
 // families has a row for each family.
 var families = map[Family]traits{
-	FamilyPosition:   {HeadingSwitches, quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 3_000, whySwitch}}},
-	FamilyMomentary:  {HeadingSwitches, !quiet, byItsChannel, []Measure{{"", "rest_ns", InWidth, 3_000, whySwitch}, {"", "pressed_ns", InWidth, 3_000, whySwitch}}},
-	FamilyOrder:      {HeadingSticks, !quiet, byItsChannel, nil},
-	FamilyAlone:      {HeadingSticks, !quiet, byItsChannel, nil},
-	FamilyTravel:     {HeadingSticks, !quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 8_000, "a hand brings a stick to its stop within a few µs"}}},
+	FamilyPosition:   {HeadingSwitches, quiet, byItsChannel, inWidth(3_000, whySwitch, "width_ns")},
+	FamilyMomentary:  {HeadingSwitches, told, byItsChannel, inWidth(3_000, whySwitch, "rest_ns", "pressed_ns")},
+	FamilyOrder:      {HeadingSticks, told, byItsChannel, nil},
+	FamilyAlone:      {HeadingSticks, told, byItsChannel, nil},
+	FamilyTravel:     {HeadingSticks, told, byItsChannel, inWidth(8_000, "a hand brings a stick to its stop within a few µs", "width_ns")},
 	FamilyClip:       {HeadingSticks, quiet, byItsChannel, nil},
-	FamilyNeutral:    {HeadingSticks, !quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 5_000, "a gimbal that is let go comes back to within 2 µs"}}},
-	FamilyIdle:       {HeadingSticks, !quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 5_000, "a stick at its stop, with its trim"}}},
-	FamilyCut:        {HeadingSticks, !quiet, byItsChannel, []Measure{{"", "width_ns", InWidth, 3_000, "the cut is a value of the transmitter, no hand holds it"}}},
-	FamilyGain:       {HeadingGain, !quiet, byItsChannel, gainMeasures},
-	FamilyMode:       {HeadingModes, !quiet, byModeSwitch, nil},
-	FamilyMargin:     {HeadingModes, quiet, byModeSwitch, []Measure{{"", "margin_ns", InWidth, 3_000, "a margin moves as its switch does"}}},
+	FamilyNeutral:    {HeadingSticks, told, byItsChannel, inWidth(5_000, "a gimbal that is let go comes back to within 2 µs", "width_ns")},
+	FamilyIdle:       {HeadingSticks, told, byItsChannel, inWidth(5_000, "a stick at its stop, with its trim", "width_ns")},
+	FamilyCut:        {HeadingSticks, told, byItsChannel, inWidth(3_000, "the cut is a value of the transmitter, no hand holds it", "width_ns")},
+	FamilyGain:       {HeadingGain, told, byItsChannel, gainMeasures},
+	FamilyMode:       {HeadingModes, told, byModeSwitch, nil},
+	FamilyMargin:     {HeadingModes, quiet, byModeSwitch, inWidth(3_000, "a margin moves as its switch does", "margin_ns")},
 	FamilyPassing:    {HeadingModes, quiet, byModeSwitch, nil},
-	FamilyGesture:    {HeadingGestures, !quiet, byWholeSitting, nil},
-	FamilyMoves:      {HeadingOutputs, !quiet, byItsChannel, nil},
-	FamilyPulses:     {HeadingOutputs, !quiet, byItsChannel, nil},
-	FamilySteady:     {HeadingOutputs, !quiet, byItsChannel, nil},
-	FamilyJitter:     {HeadingOutputs, !quiet, byItsChannel, nil},
-	FamilyResponse:   {HeadingOutputs, !quiet, byItsChannel, nil},
-	FamilyCorrection: {HeadingOutputs, !quiet, byItsChannel, nil},
-	FamilyStick:      {HeadingOutputs, !quiet, byItsChannel, nil},
-	FamilyFailsafe:   {HeadingFailsafe, !quiet, byThrottle, failsafeMeasures},
-	FamilyPowerUp:    {HeadingFailsafe, !quiet, byItsChannel, []Measure{{"", "most_ns", InWidth, 3_000, whyPreset}}},
-	FamilyLink:       {HeadingLink, !quiet, byWholeSitting, []Measure{{"missed", "missed_ppm", InShare, 1_000, "missed frames come in bursts"}}},
-	FamilyAnswers:    {HeadingRest, !quiet, byWholeSitting, nil},
+	FamilyGesture:    {HeadingGestures, told, byWholeSitting, nil},
+	FamilyMoves:      {HeadingOutputs, told, byItsChannel, nil},
+	FamilyPulses:     {HeadingOutputs, told, byItsChannel, nil},
+	FamilySteady:     {HeadingOutputs, told, byItsChannel, nil},
+	FamilyJitter:     {HeadingOutputs, told, byItsChannel, nil},
+	FamilyResponse:   {HeadingOutputs, told, byItsChannel, nil},
+	FamilyCorrection: {HeadingOutputs, told, byItsChannel, nil},
+	FamilyStick:      {HeadingOutputs, told, byItsChannel, nil},
+	FamilyFailsafe:   {HeadingFailsafe, told, byThrottle, failsafeMeasures},
+	FamilyPowerUp:    {HeadingFailsafe, told, byItsChannel, inWidth(3_000, whyPreset, "most_ns")},
+	FamilyLink:       {HeadingLink, told, byWholeSitting, linkMeasures},
+	FamilyAnswers:    {HeadingRest, told, byWholeSitting, nil},
 }
 
 // Families are all families, in the order of their names.
@@ -164,23 +164,4 @@ func (k key) channels(s *sheet.Sheet) (list []int) {
 		return s.ThrottleChannels()
 	}
 	return nil
-}
-
-// The reasons that more than one figure has.
-const (
-	whySwitch = "a switch repeats to a count or two of the bus"
-	whyPreset = "a preset is a value, no hand holds it"
-	whyKnob   = "a hand turns a knob to its stop"
-)
-
-var gainMeasures = []Measure{
-	{"span", "least_ns", InWidth, 12_000, whyKnob},
-	{"span", "most_ns", InWidth, 12_000, whyKnob},
-	{"half", "width_ns", InWidth, 26_000, "a hand finds the centre of a knob to a twentieth of its turn"},
-}
-
-var failsafeMeasures = []Measure{
-	{"", "now_ns", InWidth, 3_000, whyPreset},
-	{"back", "back_ns", InTime, int64(unit.Second), "a hand presses a key as it switches the transmitter on"},
-	{"time", "after_ns", InTime, int64(50 * unit.Millisecond), "a radio packet, a frame and the adapter's clumping"},
 }

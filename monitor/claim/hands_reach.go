@@ -86,7 +86,7 @@ func (h *handsReach) answered(d *event.DrillAnsweredData, span event.Span, b *Bo
 		return
 	}
 	plan, ask := b.drills.Asked(d.Prompt)
-	if d.By != "builder" || ask.ByHands() {
+	if d.By != "builder" || ask.MovesNoChannel() {
 		return
 	}
 	if control := controlOf(plan, ask, b.sheet); !slices.Contains(h.Asked, control) {

@@ -1,5 +1,7 @@
 package claim
 
+import "benchproof.example/monitor/unit"
+
 // Measure says which figure of a claim is a property of the set-up, in which unit, and
 // from which difference on it counts as moved between two sessions. Figures that no
 // measure names belong to the sitting (how long it was, where hands had a stick) and are
@@ -35,3 +37,32 @@ func (c *Claim) Measure(figure string) (Measure, bool) {
 	}
 	return Measure{}, false
 }
+
+// The reasons that more than one figure has.
+const (
+	whySwitch = "a switch repeats to a count or two of the bus"
+	whyPreset = "a preset is a value, no hand holds it"
+	whyKnob   = "a hand turns a knob to its stop"
+)
+
+// inWidth is for figures in width that each claim of a family has.
+func inWidth(from unit.Width, why string, figures ...string) (list []Measure) {
+	for _, f := range figures {
+		list = append(list, Measure{"", f, InWidth, int64(from), why})
+	}
+	return list
+}
+
+var gainMeasures = []Measure{
+	{"span", "least_ns", InWidth, 12_000, whyKnob},
+	{"span", "most_ns", InWidth, 12_000, whyKnob},
+	{"half", "width_ns", InWidth, 26_000, "a hand finds the centre of a knob to a twentieth of its turn"},
+}
+
+var failsafeMeasures = []Measure{
+	{"", "now_ns", InWidth, 3_000, whyPreset},
+	{"back", "back_ns", InTime, int64(unit.Second), "a hand presses a key as it switches the transmitter on"},
+	{"time", "after_ns", InTime, int64(50 * unit.Millisecond), "a radio packet, a frame and the adapter's clumping"},
+}
+
+var linkMeasures = []Measure{{"missed", "missed_ppm", InShare, 1_000, "missed frames come in bursts"}}

@@ -44,9 +44,8 @@ const (
 	ActBack   Act = "back"   // the signal is waited for
 )
 
-// ByHands reports that hands are at the model, or nothing is to be moved: no channel has
-// to answer.
-func (a Ask) ByHands() bool {
+// MovesNoChannel reports that hands are at the model, or that what is asked for is rest.
+func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
 	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull:
 		return true

@@ -102,9 +102,9 @@ func TestWhatPlansSay(t *testing.T) {
 
 func TestWhichPromptsMoveNoChannel(t *testing.T) {
 	for _, act := range []drill.Act{drill.ActCount, drill.ActTilt, drill.ActOpposite, drill.ActLevel, drill.ActLook, drill.ActLetGo} {
-		assert.True(t, drill.Ask{Act: act}.ByHands(), act)
+		assert.True(t, drill.Ask{Act: act}.MovesNoChannel(), act)
 	}
 	for _, act := range []drill.Act{drill.ActHold, drill.ActPut, drill.ActPass, drill.ActCompare, drill.ActReturn, drill.ActTurn, ""} {
-		assert.False(t, drill.Ask{Act: act}.ByHands(), act)
+		assert.False(t, drill.Ask{Act: act}.MovesNoChannel(), act)
 	}
 }

@@ -31,6 +31,15 @@ func (s Subject) Numbered(number int) string { return s.Called(strconv.Itoa(numb
 // Name is that of what an event is about, false where it is of another subject.
 func (s Subject) Name(about string) (string, bool) { return strings.CutPrefix(about, string(s)+":") }
 
+// nameIn is the name in what an event is about, of whatever subject; all of it where there
+// is none.
+func nameIn(about string) string {
+	if _, name, found := strings.Cut(about, ":"); found {
+		return name
+	}
+	return about
+}
+
 // Number is that of what an event is about, false where it is of another subject.
 func (s Subject) Number(about string) (int, bool) {
 	name, ok := s.Name(about)

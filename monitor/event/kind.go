@@ -1,7 +1,5 @@
 package event
 
-import "strings"
-
 // Row is one kind of event: all that is known of it, in one place.
 type Row struct {
 	Kind    string
@@ -72,10 +70,7 @@ func Table() []Section { return table }
 
 // Sentence is one sentence about an event, without its date.
 func Sentence(e *Event) string {
-	_, name, found := strings.Cut(e.About, ":")
-	if !found {
-		name = e.About
-	}
+	name := nameIn(e.About)
 	if r := rows[e.Kind]; r != nil {
 		if s := r.sentence(e, name); s != "" {
 			return s
