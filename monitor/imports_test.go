@@ -28,7 +28,6 @@ var mayUse = map[string][]string{
 	"monitor/event": {"decode/...", "monitor/unit", "monitor/text"},
 	"monitor/sheet": {"decode/...", "monitor/unit"},
 	"monitor/state": {"monitor/event"},
-	"monitor/view":  {"monitor/event"},
 
 	// Figures out of samples.
 	"monitor/wiretime":        {"monitor/event"},
@@ -54,6 +53,7 @@ var mayUse = map[string][]string{
 	"monitor/session":   {"monitor/engine", "monitor/port", "monitor/recording", "monitor/timeline"},
 
 	// What people get of it.
+	"monitor/view":           {"monitor/claim", "monitor/state"},
 	"monitor/record":         {"monitor/engine"},
 	"monitor/report":         {"monitor/record", "monitor/session"},
 	"monitor/report/compare": {"monitor/record"},

@@ -42,6 +42,7 @@ Scripts; a file of your own may be named too:
 	cmd.Flags().Bool("tilt", false, "follow the drills response and correction in place of the script's steps")
 	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
 	addListen(cmd)
+	addAll(cmd)
 	addRequire(cmd)
 	addConfig(cmd)
 	return cmd
@@ -89,12 +90,7 @@ func demo(cmd *cobra.Command, _ []string) error {
 		return err
 	}
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
-	fmt.Fprintln(out)
-	for _, line := range screen.overview.Summary() {
-		fmt.Fprintln(out, line)
-	}
-	fmt.Fprintln(out)
-	printClaims(out, claims)
+	printEnding(out, screen.overview.Summary(), claims, v.GetBool("all"))
 	conclude(talk, v.GetString("session"))
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
@@ -170,17 +166,18 @@ func introduce(talk io.Writer, scripted *script.Script, length, limit time.Durat
 	if length < time.Hour { // else the drills end it
 		until = fmt.Sprintf(" for %v", length.Round(time.Second))
 	}
-	fmt.Fprintf(talk, "benchproof: a simulated bench%s, with an invented model, listened to at %s. %s Times are from the start, as m:ss.\n",
-		until, text.And(scripted.TapNames()), scripted.About())
+	say(talk, fmt.Sprintf("benchproof: a simulated bench%s, with an invented model, listened to at %s. %s Times are from the start, as m:ss.",
+		until, text.And(scripted.TapNames()), scripted.About()))
 }
 
 func conclude(talk io.Writer, folder string) {
+	fmt.Fprintln(talk)
 	if folder == "" {
-		fmt.Fprintln(talk, "\nbenchproof: that was simulated. Keep such a session with --session FOLDER; for your own "+
+		say(talk, "benchproof: that was simulated. Keep such a session with --session FOLDER; for your own "+
 			"model, begin with: benchproof sheet new > model.yaml")
 		return
 	}
-	fmt.Fprintf(talk, "\nbenchproof: that was simulated. The session is in %s; judge it again with: benchproof replay %s\n", folder, folder)
+	say(talk, fmt.Sprintf("benchproof: that was simulated. The session is in %s; judge it again with: benchproof replay %s", folder, folder))
 }
 
 // scriptList says what each script is about, a line each.

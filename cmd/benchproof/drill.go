@@ -7,12 +7,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
@@ -23,6 +21,7 @@ import (
 	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/timeline"
 	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/view"
 )
 
 // What is said of a drill that changed no verdict.
@@ -81,13 +80,8 @@ func runDrill(cmd *cobra.Command, args []string) error {
 		e.session = " --session " + c.Folder
 	}
 	e.count.aloud = isTerminal(cmd.ErrOrStderr())
+	e.lines.Paint = paintOf(e.out)
 	return e.run(cmd.Context(), cmd.InOrStdin())
-}
-
-// isTerminal reports whether a person sits at the other end.
-func isTerminal(stream any) bool {
-	f, ok := stream.(*os.File)
-	return ok && term.IsTerminal(int(f.Fd()))
 }
 
 func listDrills(out io.Writer, folder string) error {
@@ -100,7 +94,7 @@ func listDrills(out io.Writer, folder string) error {
 		return fail(exitUsage, errors.New("the sheet allows no drill: it has no sticks, no knob and no wanted modes"))
 	}
 	for _, p := range plans {
-		fmt.Fprintf(out, "%-15s %3d prompts  %s\n", p.Name, len(p.Prompts), p.Purpose)
+		sayBehind(out, fmt.Sprintf("%-15s %3d prompts  ", p.Name, len(p.Prompts)), p.Purpose)
 	}
 	return nil
 }
@@ -113,8 +107,9 @@ type drillDialogue struct {
 	claims    claim.Index
 	conn      *control.Conn
 	out, talk io.Writer
-	attended  bool   // the person can be asked back
-	session   string // what follows a command that reaches the same session
+	lines     view.Lines // where out is a terminal
+	attended  bool       // the person can be asked back
+	session   string     // what follows a command that reaches the same session
 
 	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
 	count   countdown
@@ -229,19 +224,26 @@ func (e *drillDialogue) onMessage(m control.Message) {
 	}
 	if entry.Kind == event.LossMeasured && e.begun {
 		d := read[event.LossData](&entry)
-		fmt.Fprintf(e.out, "\n%s\n", text.Wrap(claim.LossSummary(e.sheet, &d), paragraph, "  "))
+		fmt.Fprintf(e.out, "\n%s\n", text.Wrap(claim.LossSummary(e.sheet, &d), running(e.out), "  "))
 		return
 	}
 	if entry.Kind == event.VerdictChanged && e.begun {
 		e.judged++
-		if happened := (event.Event{Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](&entry)}); e.claims.OnScreen(&happened) {
-			fmt.Fprintf(e.out, "%9s  %s\n", unit.FormatClock(entry.At), event.Sentence(&happened))
-		}
+		e.verdict(&entry)
 		return
 	}
 	mine := entry.About == event.AboutDrill.Called(e.name)
 	if mine || entry.Kind == event.DrillRefused && entry.About == event.AboutSession { // the sheet has no such drill
 		e.event(&entry)
+	}
+}
+
+// verdict shows a verdict that changed while the drill runs.
+func (e *drillDialogue) verdict(entry *timeline.Entry) {
+	changed := event.Event{At: entry.At, From: entry.From, Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](entry)}
+	if e.claims.OnScreen(&changed) {
+		e.lines.Columns, _ = sizeOf(e.out)
+		fmt.Fprint(e.out, eventLine(&e.lines, &changed))
 	}
 }
 
@@ -254,7 +256,7 @@ func (e *drillDialogue) event(entry *timeline.Entry) {
 	case event.DrillAnswered:
 		d := read[event.DrillAnsweredData](entry)
 		e.asking = ""
-		fmt.Fprintf(e.out, "%9s  %s\n", unit.FormatClock(entry.At), event.PromptAnswer(&d))
+		sayBehind(e.out, fmt.Sprintf("%9s  ", unit.FormatClock(entry.At)), event.PromptAnswer(&d))
 	case event.DrillHint:
 		d := read[event.DrillHintData](entry)
 		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
@@ -275,7 +277,7 @@ func read[T any](entry *timeline.Entry) (data T) {
 func (e *drillDialogue) began(d event.DrillBeganData) {
 	fmt.Fprintf(e.talk, "\nDrill %s, %d prompts. Before it begins, all of this must be so:\n\n", e.name, d.Prompts)
 	for _, c := range d.Cautions {
-		fmt.Fprintf(e.talk, "  - %s\n", c)
+		sayBehind(e.talk, "  - ", c)
 	}
 	fmt.Fprint(e.talk, "\nType yes if all of it is so; anything else ends here: ")
 	e.asking = askCautions
@@ -287,7 +289,9 @@ func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 	if await.Hold {
 		keys = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(await.After).Seconds())
 	}
-	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n      %s\n\n  %s, r to repeat, b to go back, q to abandon: ", d.Number, d.Of, d.Text, keys)
+	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n", d.Number, d.Of)
+	sayBehind(e.talk, "      ", d.Text)
+	fmt.Fprintf(e.talk, "\n  %s, r to repeat, b to go back, q to abandon: ", keys)
 	e.asking, e.begun = d.Prompt, true
 	e.count.from(time.Duration(await.After))
 }
@@ -320,7 +324,7 @@ func (e *drillDialogue) ended(d event.DrillEndedData) {
 	case "finished":
 		fmt.Fprintf(e.out, "drill %s finished\n", e.name)
 		if e.judged == 0 {
-			fmt.Fprintln(e.talk, e.undecided())
+			say(e.talk, e.undecided())
 		}
 		e.report(true)
 		e.over = true

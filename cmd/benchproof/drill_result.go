@@ -15,6 +15,7 @@ import (
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/view"
 )
 
 // drillResult is what stands once a drill is over: the claims of a sheet with their
@@ -65,7 +66,7 @@ func (r *drillResult) write(out io.Writer) {
 		r.wrong(out, c)
 	}
 	for _, c := range open {
-		fmt.Fprintf(out, "%s\n", text.Wrap(fmt.Sprintf("Still open: %s. %s.", c.ID, c.Sentence), paragraph, "  "))
+		fmt.Fprintf(out, "%s\n", text.Wrap(fmt.Sprintf("Still open: %s. %s.", c.ID, c.Sentence), running(out), "  "))
 	}
 	if others := r.elsewhere(); others > 0 {
 		fmt.Fprintf(out, "Wrong too, of other drills or none: %d; the summary tells them when the session ends.\n", others)
@@ -111,7 +112,8 @@ func (r *drillResult) goOn(out io.Writer, wrong, open []*claim.Claim) {
 }
 
 func (r *drillResult) wrong(out io.Writer, c *claim.Claim) {
-	fmt.Fprintf(out, "%s\n", text.Wrap(fmt.Sprintf("Stays wrong: %s. %s.", c.ID, c.Sentence), paragraph, "  "))
+	wrong := text.Wrap(fmt.Sprintf("Stays wrong: %s. %s.", c.ID, c.Sentence), running(out), "  ")
+	fmt.Fprintln(out, paintOf(out).In(view.Wrong, wrong))
 	if c.Reopens != "" {
 		fmt.Fprintf(out, "  After the change: benchproof reopen %s%s\n", c.Reopens, r.session)
 	}

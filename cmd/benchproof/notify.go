@@ -3,12 +3,11 @@ package main
 import (
 	"context"
 	"fmt"
-	"sync"
 
 	"github.com/coreos/go-systemd/v22/daemon"
 
-	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/view"
 )
 
@@ -16,23 +15,14 @@ import (
 // (sd_notify(3): READY, WATCHDOG, STATUS, STOPPING). Without one it says nothing.
 // A port that is missing is a state, so the service is ready all the same.
 type supervised struct {
-	now     func() unit.Time
-	trouble func(error) // must not block
+	sheet   *sheet.Sheet
+	state   func() state.State // what the session is like now
+	trouble func(error)        // must not block
 	beats   chan struct{}
-
-	mu       sync.Mutex
-	overview view.Overview
 }
 
-func newSupervised(now func() unit.Time, trouble func(error)) *supervised {
-	return &supervised{now: now, trouble: trouble, beats: make(chan struct{}, 1)}
-}
-
-// see takes an event for the status line; it does not block.
-func (s *supervised) see(e *event.Event) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	s.overview.See(e)
+func newSupervised(sh *sheet.Sheet, look func() state.State, trouble func(error)) *supervised {
+	return &supervised{sheet: sh, state: look, trouble: trouble, beats: make(chan struct{}, 1)}
 }
 
 // judged takes note that a beat went through judgement; it does not block. A
@@ -60,11 +50,10 @@ func (s *supervised) run(ctx context.Context) {
 }
 
 // notify sends a state with the status line.
-func (s *supervised) notify(state string) {
-	s.mu.Lock()
-	status := s.overview.Status(s.now())
-	s.mu.Unlock()
-	if _, err := daemon.SdNotify(false, state+"\nSTATUS="+status); err != nil {
-		s.trouble(fmt.Errorf("the service manager can't be told %s: %w", state, err))
+func (s *supervised) notify(what string) {
+	now := s.state()
+	status := view.StatusLine(&now, s.sheet, 0, false)
+	if _, err := daemon.SdNotify(false, what+"\nSTATUS="+status); err != nil {
+		s.trouble(fmt.Errorf("the service manager can't be told %s: %w", what, err))
 	}
 }

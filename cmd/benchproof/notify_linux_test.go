@@ -14,8 +14,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
@@ -63,7 +63,7 @@ func TestTheServiceManagerIsTold(t *testing.T) {
 	for range 2 {
 		state, status := told(t, conn)
 		assert.Equal(t, "WATCHDOG=1", state)
-		assert.Regexp(t, `^0:0\d \| main GONE$`, status)
+		assert.Regexp(t, `^main GONE \| -- \| throttle -- \| gain -- \| 0:0\d \| `, status)
 	}
 	require.NoError(t, cmd.Process.Signal(syscall.SIGTERM))
 	for state != "STOPPING=1" {
@@ -78,14 +78,17 @@ func TestTheServiceManagerIsTold(t *testing.T) {
 func TestTheWatchdogIsToldOfJudgedBeatsOnly(t *testing.T) {
 	conn, path := manager(t)
 	t.Setenv("NOTIFY_SOCKET", path)
-	s := newSupervised(func() unit.Time { return unit.Time(75 * unit.Second) }, func(err error) { t.Error(err) })
-	s.see(&event.Event{Kind: event.TapUp, About: "tap:main", Data: event.PortData{Port: "x"}})
+	now := state.State{
+		NowNS: unit.Time(75 * unit.Second), Recorder: state.Recorder{Recording: true},
+		Taps: []state.Tap{{Name: "main", Kind: "bus", Up: true, LastNS: -1}},
+	}
+	s := newSupervised(&sheet.Sheet{}, func() state.State { return now }, func(err error) { t.Error(err) })
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan struct{})
 	go func() { defer close(ended); s.run(ctx) }()
 	state, status := told(t, conn)
 	assert.Equal(t, "READY=1", state)
-	assert.Equal(t, "1:15 | main open, nothing heard yet", status)
+	assert.Equal(t, "main nothing heard yet | 1:15", status)
 	for range 3 {
 		s.judged()
 		state, _ = told(t, conn)
@@ -104,7 +107,7 @@ func TestTheWatchdogIsToldOfJudgedBeatsOnly(t *testing.T) {
 func TestAServiceManagerThatIsGoneIsSaid(t *testing.T) {
 	t.Setenv("NOTIFY_SOCKET", filepath.Join(t.TempDir(), "none"))
 	var said []string
-	s := newSupervised(func() unit.Time { return 0 }, func(err error) { said = append(said, err.Error()) })
+	s := newSupervised(&sheet.Sheet{}, func() state.State { return state.State{} }, func(err error) { said = append(said, err.Error()) })
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	s.run(ctx)

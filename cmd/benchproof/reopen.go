@@ -42,3 +42,12 @@ func checkInput(s *sheet.Sheet) func(event.InputKind, []byte) error {
 		return fmt.Errorf("got %q to reopen, want one of %s", clip(what, 40), strings.Join(topics, ", "))
 	}
 }
+
+// clip shortens a line to a number of columns.
+func clip(s string, columns int) string {
+	r := []rune(s)
+	if len(r) <= columns {
+		return s
+	}
+	return strings.TrimRight(string(r[:max(0, columns-1)]), " ") + "…"
+}

@@ -56,7 +56,7 @@ func settings(cmd *cobra.Command) (*viper.Viper, error) {
 // everySetting are the settings of all commands: one file serves them all.
 var everySetting = []string{
 	"sheet", "bus", "leads", "leads-baud", "session", "checkpoint-beats", "require",
-	"script", "seed", "for", "listen", "token-file", "host",
+	"script", "seed", "for", "listen", "token-file", "host", "all",
 }
 
 func addConfig(cmd *cobra.Command) {

@@ -52,8 +52,8 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 		return nil, nil, fail(openCode(err), err)
 	}
 	put := func(kind event.InputKind, data []byte) { live.Seq.Put(event.BenchTap, kind, data) }
-	screen := newTerminal(out, talk, s.sheet, live.Seq.Now, live.State)
-	manager := newSupervised(live.Seq.Now, screen.notice)
+	screen := newTerminal(out, talk, s.sheet, live.State)
+	manager := newSupervised(s.sheet, live.State, screen.notice)
 	door := &control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
 	web, err := s.listen.server(live, s.folder, checked(door.Check, put), screen.notice)
 	if err != nil {
@@ -73,7 +73,7 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 // subscribe has all who show something of the session get it. web may be nil.
 func subscribe(live *session.Live, screen *terminal, manager *supervised, door *control.Server, web *serve.Server) {
 	live.Subscribe(session.Subscriber{Shown: screen.show, Trouble: screen.notice})
-	live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { manager.see(&e.Event) }, Judged: manager.judged})
+	live.Subscribe(session.Subscriber{Judged: manager.judged})
 	live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { door.Publish(e.Line) }})
 	if web != nil {
 		live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { web.Publish(e.Event.Seq, e.Line) }})

@@ -3,12 +3,9 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"sync"
 	"time"
-
-	"golang.org/x/term"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
@@ -26,9 +23,8 @@ type terminal struct {
 	out, talk io.Writer
 	sheet     *sheet.Sheet
 	claims    claim.Index
-	now       func() unit.Time
 	state     func() state.State // what the session is like now
-	width     func() int         // columns, 0 where nobody looks on
+	lines     view.Lines         // where out is a terminal
 
 	mu       sync.Mutex
 	changed  sync.Cond
@@ -39,19 +35,11 @@ type terminal struct {
 	overview view.Overview
 }
 
-func newTerminal(out, talk io.Writer, sh *sheet.Sheet, now func() unit.Time, look func() state.State) *terminal {
-	t := &terminal{out: out, talk: talk, sheet: sh, claims: claim.NewIndex(sh), now: now, state: look, said: map[string]time.Time{}, width: func() int { return 0 }}
+func newTerminal(out, talk io.Writer, sh *sheet.Sheet, look func() state.State) *terminal {
+	t := &terminal{out: out, talk: talk, sheet: sh, claims: claim.NewIndex(sh), state: look, said: map[string]time.Time{}}
+	t.lines.Paint = paintOf(out)
 	t.overview.Names = namesOf(sh)
 	t.changed.L = &t.mu
-	if f, ok := talk.(*os.File); ok && term.IsTerminal(int(f.Fd())) {
-		t.width = func() int {
-			w, _, err := term.GetSize(int(f.Fd()))
-			if err != nil {
-				return 0
-			}
-			return w
-		}
-	}
 	return t
 }
 
@@ -116,36 +104,50 @@ func (t *terminal) take() ([]session.Shown, []string, bool) {
 }
 
 func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
-	width := t.width()
-	if width > 0 {
+	columns, _ := sizeOf(t.talk)
+	if columns > 0 {
 		fmt.Fprint(t.talk, "\r\x1b[K")
 	}
 	for _, n := range notices {
-		fmt.Fprintf(t.talk, "benchproof: %s\n", n)
+		say(t.talk, "benchproof: "+n)
 	}
+	now := t.state()
+	t.lines.Columns, _ = sizeOf(t.out)
 	for i := range shown {
 		e := &shown[i].Event
 		t.overview.See(e)
 		if t.claims.OnScreen(e) {
-			fmt.Fprintf(t.out, "%9s  %s\n", unit.FormatClock(event.ShownTime(e)), event.Sentence(e))
+			fmt.Fprint(t.out, eventLine(&t.lines, e))
 		}
 		if d, ok := e.Data.(event.LossData); ok {
-			fmt.Fprintln(t.out, text.Wrap(claim.LossSummary(t.sheet, &d), paragraph, "           "))
+			fmt.Fprintln(t.out, text.Wrap(claim.LossSummary(t.sheet, &d), running(t.out), t.belowDate()))
 		}
 	}
-	if width > 0 && !done {
-		fmt.Fprint(t.talk, clip(t.status(), width-1))
+	if done {
+		fmt.Fprint(t.out, t.lines.Rest())
+		return
+	}
+	fmt.Fprint(t.out, t.lines.Due(now.NowNS))
+	if columns > 0 {
+		fmt.Fprint(t.talk, view.StatusLine(&now, t.sheet, columns-1, paintOf(t.talk)))
 	}
 }
 
-// status is the line that stays: what the events say, and where the outputs stand.
-func (t *terminal) status() string {
-	line := t.overview.Status(t.now())
-	now := t.state()
-	if outputs := widths(&now); outputs != "" {
-		line += " | " + outputs
+// eventLine is what an event has a stream show. A terminal gets what it is read best by;
+// anything else one line an event, whatever came before it, with the date of its onset.
+func eventLine(lines *view.Lines, e *event.Event) string {
+	if lines.Columns == 0 {
+		return fmt.Sprintf("%9s  %s\n", unit.FormatClock(event.ShownTime(e)), event.Sentence(e))
 	}
-	return line
+	return lines.Event(e)
+}
+
+// belowDate indents what goes on below the date of a line.
+func (t *terminal) belowDate() string {
+	if t.lines.Columns == 0 {
+		return strings.Repeat(" ", 11)
+	}
+	return strings.Repeat(" ", 12) // the mark needs one
 }
 
 // namesOf are those that a sheet gives.
@@ -164,16 +166,4 @@ func namesOf(sh *sheet.Sheet) event.SheetNames {
 			return ""
 		},
 	}
-}
-
-// paragraph is how wide running text is set, columns.
-const paragraph = 100
-
-// clip shortens a line to a number of columns.
-func clip(s string, columns int) string {
-	r := []rune(s)
-	if len(r) <= columns {
-		return s
-	}
-	return strings.TrimRight(string(r[:max(0, columns-1)]), " ") + "…"
 }

@@ -39,6 +39,7 @@ the same --session.`,
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
 	addListen(cmd)
+	addAll(cmd)
 	addRequire(cmd)
 	addConfig(cmd)
 	return cmd
@@ -62,22 +63,22 @@ func watch(cmd *cobra.Command, _ []string) error {
 	folder := string(sit.folder)
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	if os.Geteuid() == 0 {
-		fmt.Fprintln(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
+		say(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
 	}
-	fmt.Fprintf(talk, "benchproof: everything heard is kept in %s; stop with Ctrl-C\n", folder)
+	say(talk, fmt.Sprintf("benchproof: everything heard is kept in %s; stop with Ctrl-C", folder))
 	for _, d := range sit.doubts {
-		fmt.Fprintln(talk, "benchproof: the sheet may not say what you mean:", d)
+		say(talk, fmt.Sprint("benchproof: the sheet may not say what you mean: ", d))
 	}
 	for _, notice := range unheard(sit.sheet, sit.taps) {
-		fmt.Fprintln(talk, "benchproof:", notice)
+		say(talk, "benchproof: "+notice)
 	}
 	_, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err
 	}
-	printClaims(out, claims)
+	printEnding(out, nil, claims, v.GetBool("all"))
 	keepRecord(sit.folder, talk)
-	fmt.Fprintf(talk, "benchproof: the session is in %s; print it with: benchproof report %s\n", folder, folder)
+	say(talk, fmt.Sprintf("benchproof: the session is in %s; print it with: benchproof report %s", folder, folder))
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }
 

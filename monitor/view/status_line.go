@@ -1,255 +1,67 @@
-// Package view makes of the latest events what a person looks at: the status line and
-// the summary at the end of a session. It judges nothing.
+// Package view makes of events, of the present and of claims what a person looks at on a
+// terminal: lines, the status line, the end of a sitting. It judges nothing.
 package view
 
 import (
-	"fmt"
-	"slices"
 	"strings"
+	"unicode/utf8"
 
-	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/text"
-	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 )
 
-// Overview is the state of the bench as the latest events leave it: what a status
-// line shows while it goes on and what is summed up when it ends. It judges
-// nothing.
-type Overview struct {
-	Names event.SheetNames // of the sheet
-
-	taps      []*tapOverview    // in order of appearance
-	outputs   []*outputOverview // by number
-	modesSeen []ModeSeen
-	signals   []string
+// statusPart is one thing that the status line says.
+type statusPart struct {
+	text  string
+	short string // where columns lack; "": as it is
+	grade Grade
 }
 
-type tapOverview struct {
-	name     string
-	state    string
-	signal   event.Signal
-	period   unit.Duration
-	mode     string
-	known    bool
-	switches []position
-	board    bool // a capture board on servo leads
-	missed   int64
-	gaps     int64
-	damaged  int64
-}
+// mustStand is how many parts of the status line, from its beginning, are said
+// shorter rather than not: the link, the mode asked for and the throttle.
+const mustStand = 3
 
-type position struct{ name, at string }
+const between = " | "
 
-// ModeSeen is one pairing of switch positions with what the bus asked for there.
-type ModeSeen struct {
-	Tap, Positions, Mode string
-	Widths               string
-	At                   unit.Time // first seen
-	Passing              bool
-}
-
-// See takes the next event.
-func (f *Overview) See(e *event.Event) {
-	switch d := e.Data.(type) {
-	case event.SwitchData:
-		name, _ := event.AboutSwitch.Name(e.About)
-		f.tap(d.Tap).place(name, d.To)
-	case event.ModeData:
-		f.mode(e, &d)
-	case event.FailsafeData, event.LinkData:
-		f.signal(e)
-	case event.ValuesStillData:
-		if e.Kind == event.ValuesStill {
-			f.signals = append(f.signals, unit.FormatClock(e.From)+"  "+event.Sentence(e))
-		}
-	default:
-		if name, ok := event.AboutTap.Name(e.About); ok {
-			f.tap(name).line(e)
-		}
-		f.output(e)
+// StatusLine is one line about the present, in an order that never changes: the link,
+// the mode asked for, the throttle, the gain, then the rest. What does not fit into so
+// many columns is left out from its end, as a whole; 0 columns are no limit. What is
+// not heard now is "--": old values never look live.
+func StatusLine(s *state.State, sh *sheet.Sheet, columns int, p Paint) string {
+	parts := statusParts(s, sh)
+	if columns > 0 {
+		parts = fitting(parts, columns)
 	}
+	texts := make([]string, 0, len(parts))
+	for _, part := range parts {
+		texts = append(texts, p.In(part.grade, part.text))
+	}
+	return strings.Join(texts, between)
 }
 
-func (f *Overview) tap(name string) *tapOverview {
-	for _, t := range f.taps {
-		if t.name == name {
-			return t
+// fitting are the parts that fit: the first ones are shortened if they must be, and
+// once one is left out, so are all after it.
+func fitting(parts []statusPart, columns int) []statusPart {
+	if first := min(mustStand, len(parts)); width(parts[:first]) > columns {
+		for i := range parts[:first] {
+			if parts[i].short != "" {
+				parts[i].text = parts[i].short
+			}
 		}
 	}
-	t := &tapOverview{name: name, state: "not heard yet"}
-	f.taps = append(f.taps, t)
-	return t
+	n := 0
+	for n < len(parts) && width(parts[:n+1]) <= columns {
+		n++
+	}
+	return parts[:n]
 }
 
-func (t *tapOverview) place(name, at string) {
-	for i := range t.switches {
-		if t.switches[i].name == name {
-			t.switches[i].at = at
-			return
+func width(parts []statusPart) (columns int) {
+	for i, p := range parts {
+		if i > 0 {
+			columns += len(between)
 		}
+		columns += utf8.RuneCountInString(p.text)
 	}
-	t.switches = append(t.switches, position{name, at})
-}
-
-func (t *tapOverview) line(e *event.Event) {
-	switch d := e.Data.(type) {
-	case event.PortData:
-		t.state = "open, nothing heard yet"
-	case event.ReasonData:
-		t.state = "GONE"
-	case event.LockedData:
-		t.state = "live"
-	case event.BoardHeardData:
-		t.state, t.board = "live", true
-	case event.BoardLostData:
-		t.board = true
-		t.damaged++
-	case event.SilentData:
-		t.state = "SILENT"
-	case event.PeriodData:
-		t.period = d.PeriodNS
-	case event.DamageData:
-		t.damaged++
-	case event.FramesMissingData:
-		t.run(e.Kind, &d)
-	}
-}
-
-// run counts what a live link missed, and gaps on the wire.
-func (t *tapOverview) run(kind string, d *event.FramesMissingData) {
-	switch {
-	case kind != event.AirMissed:
-		t.gaps++
-	case !d.Loss:
-		t.missed += max(1, d.Runs)
-	}
-}
-
-// signal takes what the flags say of the link.
-func (f *Overview) signal(e *event.Event) {
-	name, _ := event.AboutTap.Name(e.About)
-	t := f.tap(name)
-	t.signal = event.SignalLive
-	switch e.Kind {
-	case event.FailsafeEntered:
-		t.signal = event.SignalFailsafe
-	case event.LinkLost:
-		t.signal = event.SignalLost
-	}
-	f.signals = append(f.signals, unit.FormatClock(e.From)+"  "+event.Sentence(e))
-}
-
-func (f *Overview) mode(e *event.Event, d *event.ModeData) {
-	t := f.tap(d.Tap)
-	if !d.Passing {
-		t.mode, t.known = d.Mode, true
-	}
-	if d.Signal == event.SignalFailsafe || d.Suspect {
-		return // not what the switches asked for
-	}
-	a := ModeSeen{Tap: d.Tap, Mode: text.ModeName(d.Mode), At: e.From, Passing: d.Passing, Positions: t.positions(d), Widths: widths(d.Widths)}
-	same := func(b ModeSeen) bool {
-		return a.Tap == b.Tap && a.Positions == b.Positions && a.Mode == b.Mode && a.Passing == b.Passing
-	}
-	if !slices.ContainsFunc(f.modesSeen, same) {
-		f.modesSeen = append(f.modesSeen, a)
-	}
-}
-
-// positions are those of the switches that choose the mode.
-func (t *tapOverview) positions(d *event.ModeData) string {
-	var s []string
-	for _, p := range t.switches {
-		if _, chooses := d.Widths[p.name]; chooses {
-			s = append(s, p.name+" "+p.at)
-		}
-	}
-	return strings.Join(s, ", ")
-}
-
-func widths(w map[string]unit.Width) string {
-	names := make([]string, 0, len(w))
-	for n := range w {
-		names = append(names, n)
-	}
-	slices.Sort(names)
-	for i, n := range names {
-		names[i] = unit.FormatWidth(w[n])
-	}
-	return strings.Join(names, ", ")
-}
-
-// Status is one line about now.
-func (f *Overview) Status(now unit.Time) string {
-	parts := []string{unit.FormatClock(now.Truncate(unit.Second))[:len(unit.FormatClock(now))-4]}
-	for _, t := range f.taps {
-		parts = append(parts, t.status())
-	}
-	return strings.Join(parts, " | ")
-}
-
-func (t *tapOverview) status() string {
-	state := t.state
-	if state == "live" && t.signal == event.SignalLost {
-		state = "NO LIVE FRAME"
-	}
-	if state == "live" && t.signal == event.SignalFailsafe {
-		state = "FAILSAFE"
-	}
-	s := t.name + " " + state
-	if state != "live" && state != "FAILSAFE" {
-		return s // old values must not look live
-	}
-	if t.known {
-		s += ", asks for " + text.ModeName(t.mode)
-	}
-	for _, p := range t.switches {
-		s += ", " + p.name + " " + p.at
-	}
-	return s
-}
-
-// Summary is what was heard, in lines, to end a sitting with.
-func (f *Overview) Summary() []string {
-	lines := []string{"What the switches asked for:"}
-	for _, a := range f.modesSeen {
-		how := "the bus asks for "
-		if a.Passing {
-			how = "on the way, passed through "
-		}
-		lines = append(lines, fmt.Sprintf("  %s  %-30s %s%s (%s)", a.Tap, a.Positions, how, a.Mode, a.Widths))
-	}
-	if len(f.modesSeen) == 0 {
-		lines = append(lines, "  nothing: no mode was heard that a live transmitter asked for")
-	}
-	lines = append(lines, "What happened to the signal:")
-	for _, s := range f.signals {
-		lines = append(lines, "  "+s)
-	}
-	if len(f.signals) == 0 {
-		lines = append(lines, "  no failsafe flag was seen; a receiver that never sets one can lose its signal unseen")
-	}
-	lines = append(lines, f.sideBySide()...)
-	lines = append(lines, "The link:")
-	for _, t := range f.taps {
-		if t.board {
-			lines = append(lines, fmt.Sprintf("  %s  lines of the capture board lost or damaged %s", t.name, times(t.damaged)))
-			continue
-		}
-		lines = append(lines, fmt.Sprintf("  %s  a frame every %s; missed on the air %s, gaps on the wire %s, damage on the wire %s",
-			t.name, unit.FormatDuration(t.period), times(t.missed), times(t.gaps), times(t.damaged)))
-	}
-	return lines
-}
-
-func times(n int64) string {
-	switch n {
-	case 0:
-		return "never"
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
-	}
-	return fmt.Sprintf("%d times", n)
+	return columns
 }

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"os"
+	"strings"
+	"syscall"
+	"testing"
+
+	"github.com/creack/pty"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+)
+
+// onTerminal is what a real terminal of 40 columns and 24 rows gets to show.
+func onTerminal(t *testing.T, print func(tty *os.File)) string {
+	t.Helper()
+	here, tty, err := pty.Open()
+	require.NoError(t, err)
+	defer func() { _ = here.Close() }()
+	require.NoError(t, pty.Setsize(tty, &pty.Winsize{Cols: 40, Rows: 24}))
+	read := make(chan string)
+	go func() {
+		text, err := io.ReadAll(here)
+		assert.True(t, err == nil || errors.Is(err, syscall.EIO), "%v", err) // EIO: its other end was closed
+		read <- string(text)
+	}()
+	print(tty)
+	require.NoError(t, tty.Close())
+	return strings.ReplaceAll(<-read, "\r\n", "\n")
+}
+
+func TestWhatATerminalShows(t *testing.T) {
+	sh, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	now := state.State{NowNS: unit.Time(unit.Minute), Recorder: state.Recorder{Recording: true}, Taps: []state.Tap{{Name: "main", Kind: "bus", Up: true}}}
+	verdict := session.Shown{Event: event.Event{At: 2, Kind: event.VerdictChanged, Data: event.VerdictData{Verdict: event.VerdictWrong, Sentence: "the motor ran on, with all its might"}}}
+	wrong := []*claim.Claim{{Verdict: claim.VerdictWrong, Sentence: "the motor ran on", Reopens: "failsafe"}}
+	print := func(tty *os.File) {
+		screen := newTerminal(tty, tty, sh, func() state.State { return now })
+		screen.print([]session.Shown{verdict}, nil, false)
+		screen.print(nil, []string{"the disk that keeps the session is nearly full"}, true)
+		printEnding(tty, []string{"What the switches asked for:"}, wrong, false)
+	}
+	t.Setenv("NO_COLOR", "1")
+	t.Setenv("TERM", "xterm")
+	want := "\r\x1b[K 0:00.000 ! SEEN WRONG: the motor ran\n            on, with all its might\n" +
+		"main SILENT | -- | throttle --" +
+		"\r\x1b[Kbenchproof: the disk that keeps the\nsession is nearly full\n\n" +
+		"  SEEN WRONG  the motor ran on\nMend that, then have it seen anew with:\nbenchproof reopen failsafe\n" +
+		"0 seen right, 1 seen wrong, 0 not seen\nyet, 0 stale. The long list comes with\n--all.\n"
+	assert.Equal(t, want, onTerminal(t, print))
+	t.Setenv("NO_COLOR", "")
+	coloured := onTerminal(t, print)
+	assert.Contains(t, coloured, "\x1b[1;31m 0:00.000 ! SEEN WRONG: the motor ran\x1b[0m\n")
+	assert.Contains(t, coloured, "\x1b[33mmain SILENT\x1b[0m | -- | throttle --")
+	t.Setenv("TERM", "dumb")
+	assert.Equal(t, want, onTerminal(t, print))
+}

@@ -1,0 +1,158 @@
+package view
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
+)
+
+// notHeard stands for what is not heard now.
+const notHeard = "--"
+
+// statusParts are all parts of the status line, in their order.
+func statusParts(s *state.State, sh *sheet.Sheet) []statusPart {
+	var buses, boards []*state.Tap
+	for i := range s.Taps {
+		if t := &s.Taps[i]; t.Board != nil || t.Kind == "pulses" {
+			boards = append(boards, t)
+		} else {
+			buses = append(buses, t)
+		}
+	}
+	var parts []statusPart
+	if len(buses) > 0 {
+		parts = append(parts, linkPart(buses))
+		if sh.Stabiliser != nil {
+			parts = append(parts, perTap(buses, "", modeOf))
+		}
+		if c := throttleOf(sh); c != nil {
+			parts = append(parts, widthPart(buses, "throttle", "thr", c.Number))
+		}
+		if sh.Gain != nil && sh.Gain.Channel != 0 {
+			parts = append(parts, widthPart(buses, "gain", "gain", sh.Gain.Channel))
+		}
+	}
+	return append(parts, restParts(s, sh, buses, boards)...)
+}
+
+// reading is what one tap says for a part of the status line.
+type reading struct {
+	text  string
+	grade Grade
+}
+
+// perTap joins what each tap says: the name before each, unless there is one tap only
+// or all say the same. In short there are no names.
+func perTap(taps []*state.Tap, label string, read func(*state.Tap) reading) statusPart {
+	var named, bare []string
+	grade := Plain
+	for _, t := range taps {
+		r := read(t)
+		grade = max(grade, r.grade)
+		named = append(named, t.Name+" "+r.text)
+		bare = append(bare, r.text)
+	}
+	same := len(slices.Compact(slices.Clone(bare))) == 1
+	full := strings.Join(named, ", ")
+	if same {
+		full, bare = bare[0], bare[:1]
+	}
+	return statusPart{text: label + full, short: label + strings.Join(bare, "/"), grade: grade}
+}
+
+func widthPart(taps []*state.Tap, label, short string, channel int) statusPart {
+	p := perTap(taps, label+" ", func(t *state.Tap) reading {
+		if w, ok := widthOf(t, channel); ok {
+			return reading{text: fmt.Sprintf("%d µs", micros(w))}
+		}
+		return reading{text: notHeard}
+	})
+	p.short = strings.ReplaceAll(strings.Replace(p.short, label, short, 1), " µs", "")
+	return p
+}
+
+// linkPart names each tap, so that it is known what is live.
+func linkPart(taps []*state.Tap) statusPart {
+	p := perTap(taps, "", linkOf)
+	names := make([]string, 0, len(taps))
+	for _, t := range taps {
+		names = append(names, t.Name+" "+linkOf(t).text)
+	}
+	p.text = strings.Join(names, ", ")
+	return p
+}
+
+// linkOf is how a bus does.
+func linkOf(t *state.Tap) reading {
+	r := portOf(t)
+	if r.grade != Plain || !t.Locked {
+		return r
+	}
+	switch t.Signal {
+	case event.SignalLost:
+		return reading{"NO LIVE FRAME", Trouble}
+	case event.SignalFailsafe:
+		return reading{"FAILSAFE", Trouble}
+	case event.SignalMissed, event.SignalLive:
+	}
+	return r
+}
+
+// portOf is how a tap does, whatever it listens to.
+func portOf(t *state.Tap) reading {
+	switch {
+	case !t.Up && t.Why != "":
+		return reading{"GONE", Trouble}
+	case !t.Up:
+		return reading{"not heard yet", Plain}
+	case t.Locked:
+		return reading{"live", Plain}
+	case t.LastNS >= 0:
+		return reading{"SILENT", Trouble}
+	}
+	return reading{"nothing heard yet", Plain}
+}
+
+// speaks reports whether a bus says what its channels are at, be it the transmitter's
+// doing or the receiver's own.
+func speaks(t *state.Tap) bool { return t.Up && t.Locked && t.Signal != event.SignalLost }
+
+func modeOf(t *state.Tap) reading {
+	switch {
+	case !speaks(t) || !t.ModeKnown:
+		return reading{text: notHeard}
+	case t.Mode == "":
+		return reading{strings.ToUpper(text.NoMode), Trouble}
+	}
+	return reading{text: text.ModeName(t.Mode)}
+}
+
+func widthOf(t *state.Tap, channel int) (unit.Width, bool) {
+	if !speaks(t) {
+		return 0, false
+	}
+	for _, c := range t.Channels {
+		if c.Number == channel {
+			return c.WidthNS, true
+		}
+	}
+	return 0, false
+}
+
+// micros rounds a width to whole microseconds.
+func micros(w unit.Width) int64 { return (int64(w) + 500) / 1000 }
+
+// throttleOf is the sheet's first throttle, nil for a glider.
+func throttleOf(sh *sheet.Sheet) *sheet.Channel {
+	i := slices.IndexFunc(sh.Channels, func(c sheet.Channel) bool { return c.Kind == sheet.Throttle })
+	if i < 0 {
+		return nil
+	}
+	return &sh.Channels[i]
+}

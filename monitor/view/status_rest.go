@@ -1,0 +1,89 @@
+package view
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+)
+
+// restParts are what the status line says behind the gain: trouble first, then the
+// time, then what is good to know.
+func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (parts []statusPart) {
+	add := func(text string, g Grade) { parts = append(parts, statusPart{text: text, grade: g}) }
+	if !s.Recorder.Recording || s.Recorder.Stalled {
+		add("NOT RECORDING", Wrong)
+	}
+	if n := wrongClaims(s); n > 0 {
+		add(fmt.Sprintf("%d SEEN WRONG", n), Wrong)
+	}
+	for _, t := range boards {
+		r := portOf(t)
+		add(t.Name+" "+r.text, r.grade)
+	}
+	add(clock(s.NowNS), Plain)
+	if s.Drill != "" {
+		add("drill "+s.Drill, Plain)
+	}
+	for i := range sh.Channels {
+		if c := &sh.Channels[i]; len(buses) > 0 && (c.Kind == sheet.Switch || c.Kind == sheet.Momentary) {
+			part := perTap(buses, c.Name+" ", func(t *state.Tap) reading { return placeOf(t, c, sh.Tolerance.Position) })
+			add(part.text, part.grade)
+		}
+	}
+	if o := pulseWidths(boards); o != "" {
+		add(o, Plain)
+	}
+	return parts
+}
+
+func wrongClaims(s *state.State) (n int) {
+	for i := range s.Claims {
+		if s.Claims[i].Verdict == event.VerdictWrong {
+			n++
+		}
+	}
+	return n
+}
+
+// clock is a time in whole seconds: "1:02".
+func clock(t unit.Time) string {
+	s := unit.FormatClock(t.Truncate(unit.Second))
+	return s[:len(s)-len(".000")]
+}
+
+// placeOf is the place of a switch by its name, or its width where it is at none.
+func placeOf(t *state.Tap, c *sheet.Channel, within unit.Width) reading {
+	w, ok := widthOf(t, c.Number)
+	if !ok {
+		return reading{text: notHeard}
+	}
+	for _, p := range c.Places {
+		if unit.Abs(w-p.Width) <= within {
+			return reading{text: p.Name}
+		}
+	}
+	return reading{text: fmt.Sprintf("%d µs", micros(w))}
+}
+
+// pulseWidths are those of the outputs whose pulses come, "" where none do.
+func pulseWidths(boards []*state.Tap) string {
+	var parts []string
+	for _, t := range boards {
+		if t.Board == nil || !t.Up {
+			continue
+		}
+		for _, o := range t.Board.Outputs {
+			if o.Pulsing {
+				parts = append(parts, fmt.Sprintf("%d: %d", o.Number, micros(o.WidthNS)))
+			}
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "outputs " + strings.Join(parts, ", ") + " µs"
+}
