@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/term"
 
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/view"
 )
 
@@ -34,12 +35,12 @@ func sizeOf(stream any) (columns, rows int) {
 // fewestColumns are those that a sentence needs behind its date.
 const fewestColumns = 30
 
-// running is how wide running text is set on a stream, columns.
-func running(stream any) int {
+// paragraphOn sets running text for a stream, each line of it behind the indent.
+func paragraphOn(stream any, indent, running string) string {
 	if columns, _ := sizeOf(stream); columns > 0 {
-		return min(columns, paragraph)
+		return view.Hang(indent, running, min(columns, paragraph))
 	}
-	return paragraph
+	return text.Wrap(running, paragraph, indent)
 }
 
 // paintOf says whether a stream shows colours: a terminal does, unless the environment

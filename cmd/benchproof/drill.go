@@ -18,7 +18,6 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/timeline"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/view"
@@ -29,7 +28,7 @@ const (
 	changedNothing      = "It changed no verdict. %s"
 	perhapsNobodyTilted = "It changed no verdict: what was open stays open. Where no output moved, nobody tilted the " +
 		"model or the stabiliser is dead: do it again, and let a helper press Enter while it is tilted. %s"
-	summarySaysLack = "What an open claim lacks, the summary says when the session ends."
+	reportSaysLack = "What an open claim lacks, the report of the session says."
 )
 
 func drillCommand() *cobra.Command {
@@ -111,6 +110,7 @@ type drillDialogue struct {
 	attended  bool       // the person can be asked back
 	session   string     // what follows a command that reaches the same session
 
+	open    bool   // the line of the latest question goes on: what comes now stands below it
 	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
 	count   countdown
 	begun   bool // a prompt was shown
@@ -152,9 +152,11 @@ func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
 				e.silent()
 				continue
 			}
+			e.open = false // the person's Enter ended it
 			e.answer(strings.TrimSpace(line))
 		case <-e.count.due():
 			fmt.Fprint(e.talk, e.count.number())
+			e.open = true
 		case <-interrupt:
 			interrupt, giveUp = nil, time.After(abandonWait)
 			e.abandon()
@@ -224,7 +226,7 @@ func (e *drillDialogue) onMessage(m control.Message) {
 	}
 	if entry.Kind == event.LossMeasured && e.begun {
 		d := read[event.LossData](&entry)
-		fmt.Fprintf(e.out, "\n%s\n", text.Wrap(claim.LossSummary(e.sheet, &d), running(e.out), "  "))
+		fmt.Fprintf(e.out, "\n%s\n", paragraphOn(e.out, "  ", claim.LossSummary(e.sheet, &d)))
 		return
 	}
 	if entry.Kind == event.VerdictChanged && e.begun {
@@ -238,10 +240,20 @@ func (e *drillDialogue) onMessage(m control.Message) {
 	}
 }
 
+// below has a result stand on a line of its own, where a person sees it beside the
+// questions.
+func (e *drillDialogue) below() {
+	if e.open && isTerminal(e.talk) && isTerminal(e.out) {
+		fmt.Fprintln(e.talk)
+	}
+	e.open = false
+}
+
 // verdict shows a verdict that changed while the drill runs.
 func (e *drillDialogue) verdict(entry *timeline.Entry) {
 	changed := event.Event{At: entry.At, From: entry.From, Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](entry)}
 	if e.claims.OnScreen(&changed) {
+		e.below()
 		e.lines.Columns, _ = sizeOf(e.out)
 		fmt.Fprint(e.out, eventLine(&e.lines, &changed))
 	}
@@ -256,11 +268,12 @@ func (e *drillDialogue) event(entry *timeline.Entry) {
 	case event.DrillAnswered:
 		d := read[event.DrillAnsweredData](entry)
 		e.asking = ""
+		e.below()
 		sayBehind(e.out, fmt.Sprintf("%9s  ", unit.FormatClock(entry.At)), event.PromptAnswer(&d))
 	case event.DrillHint:
 		d := read[event.DrillHintData](entry)
 		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
-		e.asking = d.Prompt
+		e.asking, e.open = d.Prompt, true
 	case event.DrillEnded:
 		e.ended(read[event.DrillEndedData](entry))
 	case event.DrillRefused:
@@ -280,7 +293,7 @@ func (e *drillDialogue) began(d event.DrillBeganData) {
 		sayBehind(e.talk, "  - ", c)
 	}
 	fmt.Fprint(e.talk, "\nType yes if all of it is so; anything else ends here: ")
-	e.asking = askCautions
+	e.asking, e.open = askCautions, true
 }
 
 func (e *drillDialogue) prompted(d event.DrillPromptedData) {
@@ -292,7 +305,7 @@ func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n", d.Number, d.Of)
 	sayBehind(e.talk, "      ", d.Text)
 	fmt.Fprintf(e.talk, "\n  %s, r to repeat, b to go back, q to abandon: ", keys)
-	e.asking, e.begun = d.Prompt, true
+	e.asking, e.begun, e.open = d.Prompt, true, true
 	e.count.from(time.Duration(await.After))
 }
 
@@ -356,9 +369,9 @@ func (e *drillDialogue) report(finished bool) {
 // undecided says what it may mean that a drill changed no verdict.
 func (e *drillDialogue) undecided() string {
 	if e.plan != nil && e.plan.Leads {
-		return fmt.Sprintf(perhapsNobodyTilted, summarySaysLack)
+		return fmt.Sprintf(perhapsNobodyTilted, reportSaysLack)
 	}
-	return fmt.Sprintf(changedNothing, summarySaysLack)
+	return fmt.Sprintf(changedNothing, reportSaysLack)
 }
 
 func (e *drillDialogue) end(code int, why string) {

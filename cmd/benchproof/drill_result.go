@@ -13,7 +13,6 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
-	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/timeline"
 	"benchproof.example/monitor/view"
 )
@@ -66,7 +65,7 @@ func (r *drillResult) write(out io.Writer) {
 		r.wrong(out, c)
 	}
 	for _, c := range open {
-		fmt.Fprintf(out, "%s\n", text.Wrap(fmt.Sprintf("Still open: %s. %s.", c.ID, c.Sentence), running(out), "  "))
+		fmt.Fprintf(out, "%s\n", paragraphOn(out, "  ", fmt.Sprintf("Still open: %s. %s.", c.ID, c.Sentence)))
 	}
 	if others := r.elsewhere(); others > 0 {
 		fmt.Fprintf(out, "Wrong too, of other drills or none: %d; the summary tells them when the session ends.\n", others)
@@ -112,7 +111,7 @@ func (r *drillResult) goOn(out io.Writer, wrong, open []*claim.Claim) {
 }
 
 func (r *drillResult) wrong(out io.Writer, c *claim.Claim) {
-	wrong := text.Wrap(fmt.Sprintf("Stays wrong: %s. %s.", c.ID, c.Sentence), running(out), "  ")
+	wrong := paragraphOn(out, "  ", fmt.Sprintf("Stays wrong: %s. %s.", c.ID, c.Sentence))
 	fmt.Fprintln(out, paintOf(out).In(view.Wrong, wrong))
 	if c.Reopens != "" {
 		fmt.Fprintf(out, "  After the change: benchproof reopen %s%s\n", c.Reopens, r.session)

@@ -58,7 +58,7 @@ func simulate(cmd *cobra.Command, _ []string) error {
 	if _, err := fmt.Fprintln(cmd.OutOrStdout(), watchCommandLine(path, scripted.Taps(), ptys.Paths())); err != nil {
 		return fail(exitDevice, err)
 	}
-	fmt.Fprintln(cmd.ErrOrStderr(), "benchproof: a simulated bench plays until Ctrl-C; listen to it in another terminal with the command above.")
+	say(cmd.ErrOrStderr(), "benchproof: a simulated bench plays until Ctrl-C; listen to it in another terminal with the command above.")
 	return playOn(cmd.Context(), scripted, seed, ptys.Ends())
 }
 

@@ -12,7 +12,6 @@ import (
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
-	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/view"
 )
@@ -120,7 +119,7 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 			fmt.Fprint(t.out, eventLine(&t.lines, e))
 		}
 		if d, ok := e.Data.(event.LossData); ok {
-			fmt.Fprintln(t.out, text.Wrap(claim.LossSummary(t.sheet, &d), running(t.out), t.belowDate()))
+			fmt.Fprintln(t.out, paragraphOn(t.out, t.belowDate(), claim.LossSummary(t.sheet, &d)))
 		}
 	}
 	if done {

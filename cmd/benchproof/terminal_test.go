@@ -21,7 +21,8 @@ func TestWhatAFileGets(t *testing.T) {
 	gap := func(from unit.Time) session.Shown {
 		return session.Shown{Event: event.Event{At: 9, From: from, Kind: event.WireGap, About: "tap:main", Data: event.FramesMissingData{Frames: 1}}}
 	}
-	right := session.Shown{Event: event.Event{At: 9, Kind: event.VerdictChanged, Data: event.VerdictData{Verdict: event.VerdictRight, Sentence: strings.Repeat("long ", 30) + "so"}}}
+	long := event.VerdictData{Verdict: event.VerdictRight, Sentence: strings.Repeat("long ", 30) + "so"}
+	right := session.Shown{Event: event.Event{At: 9, Kind: event.VerdictChanged, Data: long}}
 	screen.print([]session.Shown{gap(unit.Time(unit.Second)), gap(0), right}, nil, true)
 	printEnding(&out, []string{"What the switches asked for:"}, []*claim.Claim{
 		{Verdict: claim.VerdictRight, Sentence: "it moves"}, {Verdict: claim.VerdictOpen, Sentence: "it ends", Settle: claim.Action{Do: claim.DoMove}}}, false)

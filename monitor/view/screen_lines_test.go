@@ -60,7 +60,8 @@ func TestLinesOfAScreen(t *testing.T) {
 			"\x1b[1;31m 0:02.000 ! SEEN WRONG: it is\x1b[0m\n\x1b[1;31m            far off\x1b[0m\n"},
 		{"wrapped at words, behind the date", 40, false, []*event.Event{verdict(event.VerdictRight, "at aid second it is 149.6 µs inside its window")},
 			" 0:02.000   seen right: at aid second it\n            is 149.6 µs inside its\n            window\n"},
-		{"dates never go back", 80, false, []*event.Event{asked(2000, 1900, "plain"), asked(2155, 1850, "damping"), asked(2200, 2100, "plain"), asked(2300, 2299, "upright")},
+		{"dates never go back", 80, false,
+			[]*event.Event{asked(2000, 1900, "plain"), asked(2155, 1850, "damping"), asked(2200, 2100, "plain"), asked(2300, 2299, "upright")},
 			" 0:01.900   the bus asks for PLAIN\n 0:02.155   the bus asks for DAMPING (began 0:01.850)\n" +
 				" 0:02.299   the bus asks for UPRIGHT\n"},
 		{"hours", 80, false, []*event.Event{asked(3_723_000, 3_723_000, "plain")}, "1:02:03.000   the bus asks for PLAIN\n"},

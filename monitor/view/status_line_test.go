@@ -55,7 +55,8 @@ func TestTheStatusLine(t *testing.T) {
 		change  func(*state.State)
 		want    string
 	}{
-		{"all of it", 0, board, "main live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs | leads live | 1:15 | aid fourth | teach rest | outputs 1: 1501, 3: 1000 µs"},
+		{"all of it", 0, board,
+			"main live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs | leads live | 1:15 | aid fourth | teach rest | outputs 1: 1501, 3: 1000 µs"},
 		{"80 columns", 79, board, "main live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs | leads live | 1:15"},
 		{"just as many as it takes", 62, board, "main live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs"},
 		{"one fewer", 56, board, "main live | HOLD-COURSE | throttle 1399 µs"},
@@ -75,7 +76,8 @@ func TestTheStatusLine(t *testing.T) {
 			"main live, second live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs | 1:15"},
 		{"two that do not", 0, second(func(t *state.Tap) { t.Mode, t.Signal = "plain", event.SignalFailsafe }),
 			"main live, second FAILSAFE | main HOLD-COURSE, second PLAIN | throttle 1399 µs | gain 1485 µs | 1:15 | aid fourth | teach rest"},
-		{"what even so does not fit goes as a whole", 39, second(func(t *state.Tap) { t.Mode, t.Signal = "plain", event.SignalFailsafe }), "live/FAILSAFE | HOLD-COURSE/PLAIN"},
+		{"what even so does not fit goes as a whole", 39, second(func(t *state.Tap) { t.Mode, t.Signal = "plain", event.SignalFailsafe }),
+			"live/FAILSAFE | HOLD-COURSE/PLAIN"},
 		{"what goes wrong comes first of the rest", 0, func(s *state.State) {
 			s.Recorder.Recording, s.Drill = false, "ends"
 			s.Claims = []state.Claim{{Verdict: event.VerdictWrong}, {Verdict: event.VerdictRight}}
