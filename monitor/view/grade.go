@@ -23,7 +23,7 @@ func (g Grade) mark() string {
 
 // troubleKinds are the kinds of event that are trouble whatever their data say.
 var troubleKinds = map[string]bool{
-	event.TapDown: true, event.TapOverrun: true,
+	event.JudgementFailed: true, event.TapDown: true, event.TapOverrun: true,
 	event.BusSilent: true, event.AirMissed: true, event.WireGap: true, event.WireDamaged: true,
 	event.LinkLost: true, event.ValuesStill: true, event.ValueSpiked: true,
 	event.BoardSilent: true, event.BoardLost: true,

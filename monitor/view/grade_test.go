@@ -1,6 +1,7 @@
 package view_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -18,6 +19,7 @@ func TestGradesOfEvents(t *testing.T) {
 		{event.VerdictChanged, event.VerdictData{Verdict: event.VerdictWrong}, view.Wrong},
 		{event.VerdictChanged, event.VerdictData{Verdict: event.VerdictRight}, view.Right},
 		{event.VerdictChanged, event.VerdictData{Verdict: event.VerdictStale}, view.Plain},
+		{event.JudgementFailed, event.FaultData{}, view.Trouble},
 		{event.TapDown, event.ReasonData{}, view.Trouble},
 		{event.BusSilent, event.SilentData{}, view.Trouble},
 		{event.BusLocked, event.LockedData{}, view.Plain},
@@ -41,5 +43,31 @@ func TestGradesOfEvents(t *testing.T) {
 		{event.OutputCalm, event.OutputUnsteadyData{}, view.Plain},
 	} {
 		assert.Equal(t, c.want, view.GradeOf(&event.Event{Kind: c.kind, Data: c.data}), "%s %+v", c.kind, c.data)
+	}
+}
+
+// Whoever adds a kind of event decides whether it is trouble.
+func TestEveryKindIsGraded(t *testing.T) {
+	calm := []string{
+		event.SessionBegan, event.SessionEnded, event.SessionResumed, event.Mark, event.Reopened, event.ClockStepped,
+		event.TapUp, event.BusLocked, event.BusExposure, event.PeriodChanged,
+		event.FailsafeLeft, event.LinkRestored, event.FailsafeSettled, event.LossMeasured, event.LossOutputs, event.PowerUpMeasured,
+		event.ValuesJumped, event.ValuesMoving, event.ValuesPaused, event.GainSwept, event.GestureMade, event.TravelFree,
+		event.TravelClipped, event.OutputClipped, // hands reach ends; a claim says where that is wrong
+		event.BoardHeard, event.OutputBack, event.OutputPaced, event.OutputJitter, event.OutputCalm, event.OutputFollows,
+		event.DrillBegan, event.DrillPrompted, event.DrillAnswered, event.DrillHint, event.DrillEnded, event.DrillRefused,
+	}
+	byData := []string{event.VerdictChanged, event.SwitchMoved, event.ModeAsked} // see above
+	for _, section := range event.Table() {
+		for _, row := range section.Rows {
+			want := view.Trouble
+			switch {
+			case slices.Contains(byData, row.Kind):
+				continue
+			case slices.Contains(calm, row.Kind):
+				want = view.Plain
+			}
+			assert.Equal(t, want, view.GradeOf(&event.Event{Kind: row.Kind, Data: row.Data}), row.Kind)
+		}
 	}
 }
