@@ -19,7 +19,7 @@ const notHeard = "--"
 func statusParts(s *state.State, sh *sheet.Sheet) []statusPart {
 	var buses, boards []*state.Tap
 	for i := range s.Taps {
-		if t := &s.Taps[i]; t.Board != nil || t.Kind == "pulses" {
+		if t := &s.Taps[i]; t.Board != nil {
 			boards = append(boards, t)
 		} else {
 			buses = append(buses, t)
