@@ -20,7 +20,8 @@ func compareCommand() *cobra.Command {
 one, which figures moved by more than chance explains, which claims came or went,
 what the receiver did differently without a signal, and what was changed in the
 sheet. Both sessions are judged by this program. It exits with 1 when something
-was seen right then and is not now.`,
+is seen wrong now that was not then. What was seen right and was not looked at
+this time is listed, but does not count as worse: then it exits with 0.`,
 		Args: cobra.ExactArgs(2),
 		RunE: compareSessions,
 	}
@@ -63,6 +64,10 @@ func printComparison(cmd *cobra.Command, c *compare.Comparison) error {
 	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, page.FormatDate(c.Then.Begun), page.FormatDate(c.Now.Begun))
 	for _, line := range page.Differences(c) {
 		_, printed := fmt.Fprintln(out, "  "+line)
+		err = errors.Join(err, printed)
+	}
+	if n := len(c.NotLookedAt); n > 0 && !c.Worse() {
+		_, printed := fmt.Fprintf(out, "Nothing got worse; not looked at this time, though seen right then: %d.\n", n)
 		err = errors.Join(err, printed)
 	}
 	return err

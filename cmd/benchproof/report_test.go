@@ -111,6 +111,11 @@ func TestCompare(t *testing.T) {
 	assert.Contains(t, out, "Was seen right and is SEEN WRONG now: order/aileron: it went the wrong way")
 	code, _, _ = call(t, "compare", worse, a)
 	require.Equal(t, exitDone, code)
+	unseen := kept(t, dir, "unseen", func(r *record.Record) { r.Claims[0].Verdict, r.Claims[1].Verdict = "open", "stale" })
+	code, out, _ = call(t, "compare", a, unseen)
+	require.Equal(t, exitDone, code, "what nobody looked at is not worse")
+	assert.Contains(t, out, "Was seen right and is OPEN now: order/aileron: ")
+	assert.Contains(t, out, "Nothing got worse; not looked at this time, though seen right then: 2.")
 	code, out, _ = call(t, "compare", a, worse, "--json")
 	require.Equal(t, exitWrong, code)
 	var c compare.Comparison

@@ -162,6 +162,36 @@ func TestVerdictsThatChanged(t *testing.T) {
 	assert.Equal(t, "gain/half seen right stale", d.Lost[0].Claim+" "+d.Lost[0].Was+" "+d.Lost[0].Is)
 	assert.Equal(t, "gain/span", d.Gained[0].Claim)
 	assert.Equal(t, "gain/fold", d.Other[0].Claim)
+	assert.Equal(t, []string{"gain/fold"}, d.Worsened)
+	assert.Equal(t, []string{"gain/half"}, d.NotLookedAt)
+	assert.True(t, d.Worse())
+}
+
+// Worse is what is seen wrong now and was not: neither what nobody looked at this time nor
+// what was as wrong before.
+func TestWhatIsWorse(t *testing.T) {
+	for _, c := range []struct {
+		was, is            string
+		worse, notLookedAt bool
+	}{
+		{"seen right", "seen right", false, false},
+		{"seen right", "seen wrong", true, false},
+		{"seen right", "open", false, true},
+		{"seen right", "stale", false, true},
+		{"open", "seen wrong", true, false},
+		{"stale", "seen wrong", true, false},
+		{"open", "stale", false, false},
+		{"seen wrong", "seen wrong", false, false},
+		{"seen wrong", "open", false, false},
+		{"seen wrong", "seen right", false, false},
+	} {
+		a, b := kept(t), kept(t)
+		a.Claims[0].Verdict, b.Claims[0].Verdict = c.was, c.is
+		d, err := compare.Compare("a", a, "b", b)
+		require.NoError(t, err)
+		assert.Equal(t, c.worse, d.Worse(), "%s, then %s", c.was, c.is)
+		assert.Equal(t, c.notLookedAt, len(d.NotLookedAt) == 1, "%s, then %s", c.was, c.is)
+	}
 }
 
 // The newest earlier session of the same model is the last time.

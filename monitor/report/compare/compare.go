@@ -34,6 +34,9 @@ type Comparison struct {
 	Came   []string `json:"came"`   // claims that only the later has, by ID
 	Gone   []string `json:"gone"`   // claims that only the earlier has
 	Sheet  []Edit   `json:"sheet"`  // what was changed in the sheet
+
+	Worsened    []string `json:"worse"`         // claims seen wrong now that were not then, by ID
+	NotLookedAt []string `json:"not_looked_at"` // claims seen right then and not looked at since, by ID: open or stale now
 }
 
 // Side is one of the two sessions.
@@ -55,13 +58,14 @@ type Change struct {
 
 // Moved is a figure that moved.
 type Moved struct {
-	Claim   string  `json:"claim"`
-	Figure  string  `json:"figure"` // its name ends in the unit
-	Then    int64   `json:"then"`
-	Now     int64   `json:"now"`
-	Text    string  `json:"text"`    // both, and by how much
-	From    string  `json:"from"`    // the least difference that counts, and why
-	Because []Moved `json:"because"` // moved widths that explain it
+	Claim    string  `json:"claim"`
+	Figure   string  `json:"figure"` // its name ends in the unit
+	Then     int64   `json:"then"`
+	Now      int64   `json:"now"`
+	Text     string  `json:"text"`     // both, and by how much
+	From     string  `json:"from"`     // the least difference that counts, and why
+	Because  []Moved `json:"because"`  // moved widths that explain it
+	Sentence string  `json:"sentence"` // of the claim, now
 }
 
 // Compare reports what differs. Records of two models are refused with
@@ -73,6 +77,7 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 	c := &Comparison{
 		Format: 1, Model: now.Model, Then: Side{thenFolder, then.Begun, then.Builds}, Now: Side{nowFolder, now.Begun, now.Builds},
 		Lost: []Change{}, Gained: []Change{}, Other: []Change{}, Moved: []Moved{}, Losses: []Change{}, Came: []string{}, Gone: []string{},
+		Worsened: []string{}, NotLookedAt: []string{},
 	}
 	before, err := sheet.Read(thenFolder, []byte(then.Sheet))
 	if err != nil {
@@ -109,8 +114,9 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 	return c, nil
 }
 
-// Worse reports that something was right then and is not now.
-func (c *Comparison) Worse() bool { return len(c.Lost) > 0 }
+// Worse reports that something is seen wrong now that was not then. What was seen right and
+// was not looked at this time is not worse: nothing speaks against it.
+func (c *Comparison) Worse() bool { return len(c.Worsened) > 0 }
 
 // Same reports that nothing differs.
 func (c *Comparison) Same() bool {
@@ -138,6 +144,12 @@ func (c *Comparison) verdict(was, is *record.Claim) {
 	default:
 		c.Other = append(c.Other, change)
 	}
+	switch {
+	case is.Verdict == string(claim.VerdictWrong):
+		c.Worsened = append(c.Worsened, is.ID)
+	case was.Verdict == string(claim.VerdictRight):
+		c.NotLookedAt = append(c.NotLookedAt, is.ID)
+	}
 }
 
 // figures compares what both have measured. One that is open has nothing to
@@ -154,7 +166,7 @@ func (c *Comparison) figures(was, is *record.Claim, of *claim.Claim) {
 			continue
 		}
 		c.Moved = append(c.Moved, Moved{
-			Claim: is.ID, Figure: name, Then: a, Now: b, Because: []Moved{},
+			Claim: is.ID, Figure: name, Then: a, Now: b, Because: []Moved{}, Sentence: is.Sentence,
 			Text: fmt.Sprintf("%s then, %s now: %s %s", amount(m.In, a), amount(m.In, b), amount(m.In, unit.Abs(b-a)), way(m.In, b-a)),
 			From: fmt.Sprintf("from %s on; %s", amount(m.In, m.From), m.Why),
 		})
