@@ -26,15 +26,20 @@ func reportCommand() *cobra.Command {
 		Short: "print what a session showed: the bench report, one HTML file",
 		Long: `report judges a session again and writes record.json and the bench report into
 its folder. The report is one HTML file that needs nothing else; a browser prints
-it. It says what was seen right and wrong, with the evidence, what was not looked
-at, and what changed since the newest earlier session of the same model that lies
-beside this one. It is evidence about the set-up, never a clearance to fly.`,
-		Example: "  benchproof report sessions/reedwing-1400/2026-05-02-110000",
-		Args:    cobra.ExactArgs(1),
-		RunE:    printReport,
+it. Its first page is one printed page: what is wrong and what to do, what was not
+looked at, which switch position asks for which mode, the moment the signal was
+lost, and what got worse since the newest earlier session of the same model that
+lies beside this one. Then come what is open, by the action that settles it, and
+an appendix with all verdicts, traces and the sheet; --short leaves it out. It is
+evidence about the set-up, never a clearance to fly.`,
+		Example: "  benchproof report sessions/reedwing-1400/2026-05-02-110000\n" +
+			"  benchproof report sessions/reedwing-1400/2026-05-02-110000 --short -o to-print.html",
+		Args: cobra.ExactArgs(1),
+		RunE: printReport,
 	}
 	cmd.Flags().StringP("output", "o", "", "write the page to this file; - is standard output (default: report.html in the session's folder)")
 	cmd.Flags().Bool("json", false, "print the record as JSON instead of writing the page")
+	cmd.Flags().Bool("short", false, "leave out the appendix: all verdicts with their evidence, traces, drills, link, outputs, timeline, sheet")
 	cmd.Flags().String("since", "", "tell what changed since this session (default: the newest earlier one of the model beside it)")
 	return cmd
 }
@@ -65,7 +70,8 @@ func printReport(cmd *cobra.Command, args []string) error {
 		return fail(recordCode(err), err)
 	}
 	var html bytes.Buffer
-	if err := page.Write(&html, r, changed); err != nil {
+	short, _ := flags.GetBool("short")
+	if err := page.Write(&html, r, changed, page.Options{Short: short}); err != nil {
 		return fail(exitFault, err)
 	}
 	if output == "-" {

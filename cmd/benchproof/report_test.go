@@ -24,7 +24,7 @@ import (
 // kept is a folder with a record alone, as it stands in the tree, changed.
 func kept(t *testing.T, dir, name string, change func(*record.Record)) string {
 	t.Helper()
-	data, err := os.ReadFile("../../monitor/report/testdata/sitting.record.json")
+	data, err := os.ReadFile("../../monitor/report/testdata/small.record.json")
 	require.NoError(t, err)
 	r, err := record.Decode(data)
 	require.NoError(t, err)
@@ -93,7 +93,7 @@ func TestReportTellsWhatChangedSince(t *testing.T) {
 	code, page, talk = call(t, "report", now, "-o", "-", "--since", older)
 	require.Equal(t, exitDone, code, talk)
 	assert.Contains(t, page, "(folder older):")
-	assert.Contains(t, page, "Was seen wrong and is seen right now: order/aileron")
+	assert.Contains(t, page, "Was SEEN WRONG and is seen right now: aileron moves channel 1")
 }
 
 func TestCompare(t *testing.T) {

@@ -29,7 +29,7 @@ func FuzzRecord(f *testing.F) {
 		second, err := again.Encode()
 		require.NoError(t, err)
 		require.Equal(t, string(first), string(second))
-		_ = page.Write(io.Discard, r, nil) // a sheet may be wrong
+		_ = page.Write(io.Discard, r, nil, page.Options{}) // a sheet may be wrong
 		_, _ = compare.Compare("a", r, "b", again)
 	})
 }

@@ -11,41 +11,41 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/report/page"
 	"benchproof.example/monitor/unit"
 )
 
-// sections are the summary and the section on failsafe of a page, as text.
-func sections(t *testing.T, r *record.Record) (summary, failsafe string) {
+func failsafeOf(t *testing.T, r *record.Record) string {
 	t.Helper()
-	text := html.UnescapeString(printed(t, r, nil))
-	summary, rest, found := strings.Cut(text, `<h2 id="modes">`)
-	require.True(t, found)
-	_, rest, found = strings.Cut(rest, `<h2 id="failsafe">`)
-	require.True(t, found)
-	failsafe, _, found = strings.Cut(rest, `<h2 id="wrong">`)
-	require.True(t, found)
-	return summary, failsafe
+	return html.UnescapeString(section(t, printed(t, r, nil, page.Options{}), "failsafe"))
+}
+
+func lossesOf(t *testing.T, r *record.Record) string {
+	t.Helper()
+	return html.UnescapeString(section(t, printed(t, r, nil, page.Options{}), "losses"))
+}
+
+func firstOf(t *testing.T, r *record.Record) string {
+	t.Helper()
+	return html.UnescapeString(section(t, printed(t, r, nil, page.Options{}), "first"))
 }
 
 func TestEachLossOfADrillIsPrintedWhole(t *testing.T) {
 	r := kept(t)
 	require.Len(t, r.Losses, 2)
-	summary, failsafe := sections(t, r)
+	losses := lossesOf(t, r)
 	for i := range r.Losses {
 		require.Equal(t, event.FailsafeDrill, r.Losses[i].Data.Drill)
-		assert.Contains(t, failsafe, "<p>"+r.Losses[i].Answer+"</p>")
+		assert.Contains(t, losses, "<p>"+r.Losses[i].Answer+"</p>")
 	}
-	assert.Equal(t, 2, strings.Count(failsafe, "<caption>From the last live frame</caption>"))
-	assert.Equal(t, 2, strings.Count(failsafe, "Widths on the right: without a signal."))
-	assert.Contains(t, failsafe, "CAP 658")
-	assert.Contains(t, failsafe, `<tr id="claim-powerup--throttle">`)
-	assert.Contains(t, summary, "Loss 1: "+r.Losses[0].Answer)
-	assert.Contains(t, summary, "Loss 2, at 2:51.4: the receiver did the same once more, as the sheet wants.")
+	assert.Equal(t, 2, strings.Count(losses, "<caption>From the last live frame</caption>"))
+	assert.Equal(t, 2, strings.Count(losses, "Widths on the right: without a signal."))
+	assert.Contains(t, failsafeOf(t, r), "CAP 658")
 }
 
 // What differs between two losses is reported, but for the doubt about the first that
 // the second settles.
-func TestTheSummaryJoinsOnlyLossesThatAreAlike(t *testing.T) {
+func TestOnlyLossesThatAreAlikeAreJoined(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		change func(first, second *record.Loss)
@@ -65,30 +65,44 @@ func TestTheSummaryJoinsOnlyLossesThatAreAlike(t *testing.T) {
 	} {
 		r := kept(t)
 		c.change(&r.Losses[0], &r.Losses[1])
-		summary, _ := sections(t, r)
-		assert.Equal(t, c.joined, strings.Contains(summary, "did the same once more"), c.name)
-		assert.Equal(t, !c.joined, strings.Contains(summary, "Loss 2: "+r.Losses[1].Answer), c.name)
+		failsafe := failsafeOf(t, r)
+		assert.Equal(t, c.joined, strings.Contains(failsafe, "did the same once more, as the sheet wants"), c.name)
+		assert.Equal(t, !c.joined, strings.Contains(failsafe, "<p>"+r.Losses[1].Answer+"</p>"), c.name)
 	}
 }
 
+// The first page shows the loss that most is wrong with, the last of equals.
+func TestTheFirstPageShowsTheWorstLoss(t *testing.T) {
+	r := kept(t)
+	assert.Contains(t, firstOf(t, r), "(loss 2 of 2, at ")
+	r.Losses[0].Findings = []record.Finding{{Code: claim.CodeThrottleUp}}
+	r.Losses[1].Findings = []record.Finding{{Code: claim.CodeFlagNever}, {Code: claim.CodeSettledLate}}
+	assert.Contains(t, firstOf(t, r), "(loss 1 of 2, at ")
+	r.Losses[0].Data.Class = event.LossNone
+	assert.Contains(t, firstOf(t, r), "(loss 2 of 2, at ")
+	r.Losses = nil
+	assert.Contains(t, firstOf(t, r), "No loss was measured from beginning to end in this session.")
+}
+
 // A motor that runs before the first link is reported at once, whatever losses showed.
-func TestTheSummaryTellsOfAWrongPowerUp(t *testing.T) {
+func TestTheFirstPageTellsOfAWrongPowerUp(t *testing.T) {
 	r := kept(t)
 	for i := range r.Claims {
 		if r.Claims[i].ID == "powerup/throttle" {
 			r.Claims[i].Verdict, r.Claims[i].Sentence = string(claim.VerdictWrong), "the receiver sent full throttle"
 		}
 	}
-	summary, _ := sections(t, r)
-	assert.Contains(t, summary, "SEEN WRONG: the receiver sent full throttle.")
+	first := firstOf(t, r)
+	assert.Contains(t, first, "<strong>The receiver sent full throttle.</strong>")
+	assert.Contains(t, first, `<span class="wrong">SEEN WRONG</span>: The receiver sent full throttle.`)
 }
 
 // A trace is cut after a while; what came later is not drawn at its end.
 func TestAMomentBeyondATraceIsNotDrawn(t *testing.T) {
 	r := kept(t)
-	_, failsafe := sections(t, r)
-	require.Equal(t, 2, strings.Count(failsafe, ">live again, +"))
+	losses := lossesOf(t, r)
+	require.Equal(t, 2, strings.Count(losses, ">live again, +"))
 	r.Losses[0].Data.BackNS = unit.Minute
-	_, failsafe = sections(t, r)
-	assert.Equal(t, 1, strings.Count(failsafe, ">live again, +"))
+	losses = lossesOf(t, r)
+	assert.Equal(t, 1, strings.Count(losses, ">live again, +"))
 }

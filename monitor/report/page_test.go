@@ -3,73 +3,181 @@ package report_test
 import (
 	"bytes"
 	"os"
+	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
+	"unicode"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
 	"benchproof.example/monitor/report/compare"
 	"benchproof.example/monitor/report/page"
 )
 
-func printed(t testing.TB, r *record.Record, since *compare.Comparison) string {
+func printed(t testing.TB, r *record.Record, since *compare.Comparison, o page.Options) string {
+	t.Helper()
 	var out bytes.Buffer
-	require.NoError(t, page.Write(&out, r, since))
+	require.NoError(t, page.Write(&out, r, since, o))
 	return out.String()
 }
 
-var remade sync.Once
-
-// kept is the record of a sitting as it is kept, made anew where goldens are.
-func kept(t testing.TB) *record.Record {
-	if os.Getenv("BENCHPROOF_REWRITE") != "" {
-		remade.Do(func() { sitting(t) })
+// keptSitting is the record of a sitting in which nothing is wrong, with a receiver that
+// has its presets. It is played once.
+var keptSitting = sync.OnceValues(func() ([]byte, error) {
+	dir, err := os.MkdirTemp("", "benchproof-kept-")
+	if err != nil {
+		return nil, err
 	}
-	data, err := os.ReadFile("testdata/sitting.record.json")
+	defer func() { _ = os.RemoveAll(dir) }()
+	b := &sittingPlan{wall: begun, seed: 3, kind: "preset"}
+	if err := b.whole(); err != nil {
+		return nil, err
+	}
+	folder, err := b.record(filepath.Join(dir, "kept"))
+	if err != nil {
+		return nil, err
+	}
+	r, err := report.FromRecording(sessionOf(folder))
+	if err != nil {
+		return nil, err
+	}
+	return r.Encode()
+})
+
+// kept is a copy of that record.
+func kept(t testing.TB) *record.Record {
+	t.Helper()
+	data, err := keptSitting()
 	require.NoError(t, err)
 	r, err := record.Decode(data)
 	require.NoError(t, err)
 	return r
 }
 
-func TestTheReportOfASitting(t *testing.T) {
-	golden(t, "testdata/sitting.report.html", printed(t, kept(t), nil))
+// section is one section of a page, from its tag to its end.
+func section(t testing.TB, text, name string) string {
+	t.Helper()
+	_, rest, found := strings.Cut(text, `aria-labelledby="`+name+`"`)
+	require.True(t, found, "the page has no section %s", name)
+	body, _, found := strings.Cut(rest, "</section>")
+	require.True(t, found)
+	_, body, _ = strings.Cut(body, ">")
+	return strings.TrimSpace(body) + "\n"
 }
 
-// A day later much is wrong: a switch that misses its window, a neutral that went,
-// a cut that does nothing, a receiver that holds; and something was changed.
-func TestTheReportOfASittingWithFaults(t *testing.T) {
-	b := &sittingPlan{wall: begun + day, seed: 4, setup: "fault lands inner front 1640\nfault offset elevator 6\nfault cut ignored\n", kind: "hold"}
-	folder := whole(t, t.TempDir(), "later", b)
-	r, err := report.FromRecording(sessionOf(folder))
-	require.NoError(t, err)
-	data, err := r.Encode()
-	require.NoError(t, err)
-	golden(t, "testdata/faulty.record.json", string(data))
+// bodySections are those before the appendix, appendix those in it.
+var (
+	bodySections = []string{"first", "wrong", "open", "unseen", "failsafe", "changed", "field", "cautions"}
+	appendix     = []string{"modes", "verdicts", "losses", "drills", "link", "outputs", "timeline", "sheet"}
+)
+
+// tracesShown is how many claims have a trace beside them in goldens: one is drawn as the
+// other.
+const tracesShown = 3
+
+// Each section of a report on a small sheet, as somebody last read it. In the sitting a day
+// later much is wrong: a switch that misses its window, a neutral that went, a cut that
+// does nothing, a receiver that holds.
+func TestTheSectionsOfAReport(t *testing.T) {
+	_, before, _ := smallSitting(t)
+	_, r, data := faultySitting(t)
 	require.NoError(t, valid(t, compiled(t), data))
-	since, err := compare.Compare("sessions/reedwing-1400/2026-05-02-110000", kept(t), "here", r)
+	since, err := compare.Compare("sessions/reedwing-1400/2026-05-02-110000", before, "here", r)
 	require.NoError(t, err)
-	page := printed(t, r, since)
-	golden(t, "testdata/faulty.report.html", page)
-	assert.Contains(t, page, `<span class="wrong">SEEN WRONG</span>`)
-	assert.Contains(t, page, "Moved: neutral/elevator: ")
-	selfContained(t, page)
+	golden(t, "testdata/plain/first.html", section(t, printed(t, before, nil, page.Options{}), "first"))
+	few := *r
+	few.Claims = slices.Clone(r.Claims)
+	for i := range few.Claims {
+		if i >= tracesShown {
+			few.Claims[i].Trace = ""
+		}
+	}
+	text := printed(t, &few, since, page.Options{})
+	for _, name := range append(slices.Clone(bodySections), appendix...) {
+		golden(t, "testdata/faulty/"+name+".html", section(t, text, name))
+	}
+}
+
+// A whole page, with and without its appendix, is well-formed, needs nothing else, and has
+// the sections it is to have.
+func TestTheWholePage(t *testing.T) {
+	since, err := compare.Compare("then", kept(t), "now", worst(t))
+	require.NoError(t, err)
+	for name, text := range map[string]string{
+		"all well":               printed(t, kept(t), nil, page.Options{}),
+		"all wrong":              printed(t, worst(t), since, page.Options{}),
+		"all wrong, no appendix": printed(t, worst(t), since, page.Options{Short: true}),
+	} {
+		t.Run(name, func(t *testing.T) {
+			selfContained(t, text)
+			short := strings.HasSuffix(name, "no appendix")
+			for _, name := range bodySections {
+				section(t, text, name)
+			}
+			for _, name := range appendix {
+				assert.Equal(t, !short, strings.Contains(text, `aria-labelledby="`+name+`"`), name)
+			}
+			assert.Contains(t, text, "never a clearance to fly")
+		})
+	}
+}
+
+// On paper claims have no IDs; they stand in the attributes of what is printed. What is open
+// is listed once outside the appendix.
+func TestThePrintNamesNoClaimByID(t *testing.T) {
+	since, err := compare.Compare("then", kept(t), "now", worst(t))
+	require.NoError(t, err)
+	for _, r := range []*record.Record{kept(t), worst(t)} {
+		text := printed(t, r, since, page.Options{})
+		words := strings.FieldsFunc(textOf(t, text), func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(".,;:()", r) })
+		for _, c := range r.Claims {
+			if strings.Contains(c.ID, "/output:") {
+				assert.NotContains(t, textOf(t, text), c.ID)
+			} else {
+				assert.NotContains(t, words, c.ID)
+			}
+			assert.Contains(t, text, `title="`+c.ID+`"`)
+			if c.Verdict == string(claim.VerdictOpen) {
+				assert.Equal(t, 1, strings.Count(section(t, text, "open"), `title="`+c.ID+`"`), c.ID)
+			}
+		}
+	}
+}
+
+// textOf is what a reader sees of a page.
+func textOf(t testing.TB, page string) string {
+	t.Helper()
+	doc, err := html.Parse(strings.NewReader(page))
+	require.NoError(t, err)
+	var text strings.Builder
+	var walk func(*html.Node)
+	walk = func(n *html.Node) {
+		if n.Data == "head" {
+			return
+		}
+		if n.Type == html.TextNode {
+			text.WriteString(n.Data + " ")
+		}
+		for c := n.FirstChild; c != nil; c = c.NextSibling {
+			walk(c)
+		}
+	}
+	walk(doc)
+	return text.String()
 }
 
 // void elements have no end tag (HTML Living Standard, 13.1.2).
 var void = map[string]bool{"meta": true, "br": true}
 
-// The page is one file: balanced, its IDs are unique and referred to, and it
-// asks for nothing from elsewhere and runs nothing.
-func TestThePageNeedsNothingElse(t *testing.T) {
-	selfContained(t, printed(t, kept(t), nil))
-}
-
+// selfContained holds a page to being one file: balanced, its IDs are unique and referred
+// to, and it asks for nothing from elsewhere and runs nothing.
 func selfContained(t *testing.T, text string) {
 	t.Helper()
 	ids, refs := map[string]bool{}, []string{}
@@ -127,7 +235,7 @@ func TestWordsOfOthersStayWords(t *testing.T) {
 	r.Model = `<script>alert(1)</script>`
 	r.Sheet = strings.Replace(r.Sheet, "model: Gullpost 900", `model: "<script>alert(1)</script>"`, 1)
 	r.Marks = []record.Mark{{AtNS: 1, Text: `"><img src=x onerror=y>`}}
-	text := printed(t, r, nil)
+	text := printed(t, r, nil, page.Options{})
 	assert.NotContains(t, text, "<script")
 	assert.NotContains(t, text, "<img")
 	assert.Contains(t, text, "&lt;script&gt;")

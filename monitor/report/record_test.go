@@ -43,20 +43,38 @@ func valid(t testing.TB, s *jsonschema.Schema, data []byte) error {
 	return s.Validate(v)
 }
 
-// sitting plays a sitting in which nothing is wrong, with a receiver that has its
-// presets.
-func sitting(t testing.TB) (folder string, r *record.Record, data []byte) {
-	folder = whole(t, t.TempDir(), "now", &sittingPlan{wall: begun, seed: 3, kind: "preset"})
-	r, err := report.FromRecording(sessionOf(folder))
+// smallSitting plays a sitting on a small sheet in which nothing is wrong.
+func smallSitting(t testing.TB) (folder string, r *record.Record, data []byte) {
+	t.Helper()
+	return small(t, "small", &sittingPlan{wall: begun, seed: 3})
+}
+
+// faultySitting is one a day later in which much is wrong.
+func faultySitting(t testing.TB) (folder string, r *record.Record, data []byte) {
+	t.Helper()
+	return small(t, "faulty", &sittingPlan{
+		wall: begun + day, seed: 4, kind: "hold",
+		setup: "fault lands inner front 1640\nfault offset aileron 6\nfault cut ignored\n",
+	})
+}
+
+func small(t testing.TB, name string, b *sittingPlan) (folder string, r *record.Record, data []byte) {
+	t.Helper()
+	var err error
+	b.brisk = true
+	b.sheet, err = os.ReadFile("testdata/small.yaml")
+	require.NoError(t, err)
+	folder = whole(t, t.TempDir(), name, b)
+	r, err = report.FromRecording(sessionOf(folder))
 	require.NoError(t, err)
 	data, err = r.Encode()
 	require.NoError(t, err)
-	golden(t, "testdata/sitting.record.json", string(data))
 	return folder, r, data
 }
 
 func TestTheRecordOfASitting(t *testing.T) {
-	folder, r, data := sitting(t)
+	folder, r, data := smallSitting(t)
+	golden(t, "testdata/small.record.json", string(data))
 	require.NoError(t, valid(t, compiled(t), data))
 
 	again, err := report.FromRecording(sessionOf(folder))
@@ -72,7 +90,7 @@ func TestTheRecordOfASitting(t *testing.T) {
 
 func TestTheSchemaRefuses(t *testing.T) {
 	s := compiled(t)
-	whole, err := os.ReadFile("testdata/sitting.record.json")
+	whole, err := os.ReadFile("testdata/small.record.json")
 	require.NoError(t, err)
 	require.NoError(t, valid(t, s, whole))
 	for name, spoil := range map[string]func(map[string]any){
@@ -120,7 +138,7 @@ func TestFoldersWithoutASession(t *testing.T) {
 }
 
 func TestARecordAloneWillDo(t *testing.T) {
-	data, err := os.ReadFile("testdata/sitting.record.json")
+	data, err := os.ReadFile("testdata/small.record.json")
 	require.NoError(t, err)
 	r, err := record.Decode(data)
 	require.NoError(t, err)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -39,6 +40,7 @@ type sittingPlan struct {
 	// kind is the kind of receiver of a sitting with the failsafe drill; "": the
 	// signal is lost once, without a drill, by a receiver with presets.
 	kind  string
+	brisk bool  // sticks are moved fast, which makes short traces
 	wall  int64 // of its beginning
 	build string
 
@@ -64,8 +66,12 @@ func (b *sittingPlan) step(s event.DrillStep) {
 }
 
 func (b *sittingPlan) stick(name string, us int64) {
-	b.do("stick %s %d over 1200ms", name, us)
-	b.wait(1200 * time.Millisecond)
+	over := 1200 * time.Millisecond
+	if b.brisk {
+		over = 400 * time.Millisecond
+	}
+	b.do("stick %s %d over %dms", name, us, over.Milliseconds())
+	b.wait(over)
 }
 
 // free is what a builder does before any drill.
@@ -175,9 +181,11 @@ func (b *sittingPlan) loss() {
 }
 
 // failsafeDrill does what its prompts ask for.
-func (b *sittingPlan) failsafeDrill(t testing.TB) {
+func (b *sittingPlan) failsafeDrill() {
 	p, ok := drill.Find(drill.Plans(b.sh), event.FailsafeDrill)
-	require.True(t, ok)
+	if !ok {
+		panic("the sheet makes no failsafe drill")
+	}
 	b.step(event.DrillStep{Drill: p.Name, Do: event.StepBegin})
 	b.wait(500 * time.Millisecond)
 	b.step(event.DrillStep{Drill: p.Name, Do: event.StepConfirm})
@@ -217,55 +225,73 @@ func (b *sittingPlan) loseOrFind(step string) {
 }
 
 // habit is the settings of the receiver.
-func (b *sittingPlan) habit(t testing.TB) string {
+func (b *sittingPlan) habit() string {
 	if b.kind == "" {
 		return "receiver main preset\n" + simtest.Presets
 	}
-	all := script.Receivers()
-	i := slices.IndexFunc(all, func(k script.ReceiverKind) bool { return k.Name == b.kind })
-	require.GreaterOrEqual(t, i, 0, "no kind of receiver is called %s", b.kind)
-	return all[i].Setup
+	for _, k := range script.Receivers() {
+		if k.Name == b.kind {
+			return k.Setup
+		}
+	}
+	panic("no kind of receiver is called " + b.kind)
 }
 
 // whole plays a whole sitting into a new folder below dir.
 func whole(t testing.TB, dir, name string, b *sittingPlan) string {
 	t.Helper()
+	require.NoError(t, b.whole())
+	return b.play(t, filepath.Join(dir, name))
+}
+
+// whole is what hands do in a whole sitting.
+func (b *sittingPlan) whole() (err error) {
 	if b.sheet == nil {
 		b.sheet = sheettest.TwoSwitches()
 	}
 	if b.build == "" {
 		b.build = "benchproof (a test)"
 	}
-	var err error
-	b.sh, err = sheet.Read("sheet", b.sheet)
-	require.NoError(t, err)
+	if b.sh, err = sheet.Read("sheet", b.sheet); err != nil {
+		return err
+	}
 	b.free()
 	if b.kind != "" { // soon after power-up, as the drill wants it
-		b.failsafeDrill(t)
+		b.failsafeDrill()
 	}
 	b.say(event.InputMark, "new aileron servo")
 	b.drills()
 	if b.kind == "" {
 		b.loss()
 	}
-	return b.play(t, filepath.Join(dir, name))
+	return nil
 }
 
 // play records what the simulated bench delivers.
 func (b *sittingPlan) play(t testing.TB, folder string) string {
 	t.Helper()
-	text := simtest.Model + b.habit(t) + b.setup + b.steps.String() + fmt.Sprintf("%dms end\n", b.at.Milliseconds())
+	folder, err := b.record(folder)
+	require.NoError(t, err)
+	return folder
+}
+
+func (b *sittingPlan) record(folder string) (string, error) {
+	text := simtest.Model + b.habit() + b.setup + b.steps.String() + fmt.Sprintf("%dms end\n", b.at.Milliseconds())
 	scripted, err := script.Parse("sitting", []byte(text))
-	require.NoError(t, err, text)
-	require.NoError(t, os.MkdirAll(folder, 0o755))
-	require.NoError(t, os.WriteFile(session.Folder(folder).Sheet(), b.sheet, 0o644))
+	if err != nil {
+		return "", err
+	}
+	if err := errors.Join(os.MkdirAll(folder, 0o755), os.WriteFile(session.Folder(folder).Sheet(), b.sheet, 0o644)); err != nil {
+		return "", err
+	}
 	taps := []event.TapName{{Name: "main", Kind: "bus"}}
 	var out bytes.Buffer
 	w, err := recording.NewWriter(&out, recording.Section{Base: b.wall, Taps: taps, Build: b.build})
-	require.NoError(t, err)
+	if err != nil {
+		return "", err
+	}
 	start, err := json.Marshal(event.Start{Build: b.build, WallNS: b.wall, Taps: taps})
-	require.NoError(t, err)
-	put := func(in *event.Input) { require.NoError(t, w.Write(in)) }
+	put := func(in *event.Input) { err = errors.Join(err, w.Write(in)) }
 	put(&event.Input{Kind: event.InputBegin, Data: start})
 	put(&event.Input{Tap: 1, Kind: event.InputTapUp, Data: []byte(`{"port":"simulated","settings":"100000 8E2"}`)})
 	sim := world.New(&scripted.Plan, b.seed)
@@ -292,9 +318,7 @@ func (b *sittingPlan) play(t testing.TB, folder string) string {
 	end := unit.Time(b.at).Add(unit.Second)
 	until(end)
 	put(&event.Input{At: end, Kind: event.InputEnd})
-	require.NoError(t, w.Flush())
-	require.NoError(t, os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o644))
-	return folder
+	return folder, errors.Join(err, w.Flush(), os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o644))
 }
 
 func sessionOf(folder string) session.Folder { return session.Folder(folder) }

@@ -22,7 +22,8 @@ type lossView struct {
 	Times    [][2]string
 	Channels []lossRow
 	Plot     *plot
-	Without  bool // the widths beside the plot are those without a signal
+	Without  bool   // the widths beside the plot are those without a signal
+	Same     string // in place of Answer where it went like the loss before, else ""
 }
 
 type lossRow struct{ Name, Was, Now, Outcome, Settled string }
@@ -34,11 +35,14 @@ type lossTime struct {
 
 func newLoss(number int, r *record.Record, s *sheet.Sheet) lossView {
 	l := &r.Losses[number-1]
-	d := l.Data
-	if d.Class != event.LossPreset && d.Class != event.LossMixed {
-		d.SettledNS = -1 // what stayed where it was did not come to rest
-	}
+	d := atRest(l.Data)
 	v := lossView{Number: number, When: record.FormatTenths(d.LiveNS), Answer: l.Answer, Drill: d.Drill, Times: lossTimes(&d)}
+	if number > 1 && alike(&r.Losses[number-2], l) {
+		v.Same = "The receiver did the same once more, as the sheet wants."
+		if len(wrongOf(l)) > 0 {
+			v.Same = "The receiver did the same once more, and the same was wrong."
+		}
+	}
 	for i := range d.Channels {
 		if c, ok := s.Channel(i + 1); ok {
 			v.Channels = append(v.Channels, newLossRow(c.Name, &d.Channels[i]))
@@ -52,6 +56,15 @@ func newLoss(number int, r *record.Record, s *sheet.Sheet) lossView {
 		}
 	}
 	return v
+}
+
+// atRest is a loss without the time of rest where nothing moved: what stayed where it was
+// did not come to rest.
+func atRest(d event.LossData) event.LossData {
+	if d.Class != event.LossPreset && d.Class != event.LossMixed {
+		d.SettledNS = -1
+	}
+	return d
 }
 
 // lossTimes are the figures of a loss in the order in which they came.

@@ -3,10 +3,11 @@
 package page
 
 import (
-	_ "embed"
+	"embed"
 	"fmt"
 	"html/template"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 
@@ -19,8 +20,13 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-//go:embed report.html.tmpl
-var layout string
+//go:embed *.html.tmpl
+var layout embed.FS
+
+// Options says how much of a record is printed.
+type Options struct {
+	Short bool // without the appendix
+}
 
 // page is what the template prints: words and numbers, nothing left to decide.
 type page struct {
@@ -33,19 +39,21 @@ type page struct {
 	Cautions []string
 	Field    []string
 
-	Answers  summary
-	Changed  []string
-	Asked    []combinationRow
-	Failsafe []row // claims on failsafe
-	Losses   []lossView
-	NoFlags  bool
-	Wrong    []row
-	Unproven []row
-	Groups   []group
-	Outputs  []outputRow
-	Tilts    []string
-	Since    *compare.Comparison
-	LeftOut  string
+	First   firstPage
+	Short   bool
+	Changed []string
+	Counts  []string // from which difference on a figure counts as moved, each once
+	Asked   []combinationRow
+	Losses  []lossView
+	Wrong   []row
+	Open    []openGroup // open and stale ones
+	Groups  []group     // all claims by heading
+	Outputs []outputRow
+	Tilts   []string
+	Since   *compare.Comparison
+	LeftOut string
+
+	ids []string // of claims
 }
 
 // row is one claim.
@@ -54,10 +62,6 @@ type row struct {
 	Anchor string
 	When   string // where the evidence lies
 	Plot   *plot
-	Cut    bool // the claim beside which the published minimum stands
-
-	family  claim.Family
-	heading claim.Heading
 }
 
 type group struct {
@@ -77,32 +81,36 @@ type combinationRow struct {
 
 // Write prints a record as one HTML file that needs nothing else. since is what
 // changed since an earlier session, nil where there is none.
-func Write(w io.Writer, r *record.Record, since *compare.Comparison) error {
+func Write(w io.Writer, r *record.Record, since *compare.Comparison, o Options) error {
 	s, err := sheet.Read("the record's sheet", []byte(r.Sheet))
 	if err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
-	t, err := template.New("report").Funcs(template.FuncMap{
+	p := newPage(r, s, since, o)
+	t, err := template.New("report.html.tmpl").Funcs(template.FuncMap{
 		"clock": record.FormatTenths, "span": unit.FormatDuration, "width": unit.FormatWidth,
-		"mode": text.ModeName, "under": under, "times": times,
-	}).Parse(layout)
+		"mode": text.ModeName, "under": under, "times": times, "paper": p.paper,
+	}).ParseFS(layout, "*.html.tmpl")
 	if err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
-	if err := t.Execute(w, newPage(r, s, since)); err != nil {
+	if err := t.Execute(w, p); err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
 	return nil
 }
 
-func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison) *page {
+func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison, o Options) *page {
 	p := &page{
 		Record: r, Date: FormatDate(r.Begun), Length: unit.FormatDuration(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
-		Cautions: cautions, Field: atTheField, Since: since, LeftOut: leftOut(r.Timeline.Left),
+		Cautions: cautions, Field: atTheField, Short: o.Short, Since: since, LeftOut: leftOut(r.Timeline.Left),
 	}
 	claims := claim.NewIndex(s)
 	for i := range r.Claims {
-		p.claim(newRow(r, &r.Claims[i], claims[r.Claims[i].ID], s))
+		p.ids = append(p.ids, r.Claims[i].ID)
+	}
+	for i := range r.Claims {
+		p.claim(r, &r.Claims[i], headingOf(claims[r.Claims[i].ID]))
 	}
 	for i := range r.Modes {
 		p.Asked = append(p.Asked, newCombinationRow(&r.Modes[i], r))
@@ -116,24 +124,35 @@ func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison) *page 
 	for _, t := range r.Tilts {
 		p.Tilts = append(p.Tilts, t.WhoTilted())
 	}
-	p.Answers = newSummary(p, s)
-	p.Changed = changed(since, Differences)
+	slices.SortStableFunc(p.Open, func(a, b openGroup) int { return len(b.Rows) - len(a.Rows) }) // what settles most comes first
+	p.First = newFirst(p, s)
+	p.Changed, p.Counts = p.changes(), counted(since)
 	return p
 }
 
-// claim puts a claim where it is printed.
-func (p *page) claim(one row) {
-	if one.heading == claim.HeadingFailsafe {
-		p.Failsafe = append(p.Failsafe, one)
-	} else {
-		p.group(string(one.heading), one)
+// paper is a text without the IDs of claims.
+func (p *page) paper(text string) string { return withoutIDs(text, p.ids) }
+
+// headingOf is where a claim of the sheet is listed, nil where the sheet has it no more.
+func headingOf(c *claim.Claim) claim.Heading {
+	if c == nil {
+		return claim.HeadingRest
 	}
-	switch claim.Verdict(one.Verdict) {
+	return c.Heading()
+}
+
+// claim puts a claim where it is printed.
+func (p *page) claim(r *record.Record, c *record.Claim, heading claim.Heading) {
+	one := p.newRow(r, c)
+	p.group(string(heading), one)
+	switch claim.Verdict(c.Verdict) {
 	case claim.VerdictWrong:
-		one.Plot = plotOf(p.Record, &one.Claim, large)
+		if one.Plot = plotOf(r, c, small); one.Plot != nil {
+			one.Plot.ID += "-wrong"
+		}
 		p.Wrong = append(p.Wrong, one)
 	case claim.VerdictOpen, claim.VerdictStale:
-		p.Unproven = append(p.Unproven, one)
+		p.open(one)
 	}
 }
 
@@ -146,13 +165,9 @@ func (p *page) group(name string, one row) {
 	p.Groups[i].Rows = append(p.Groups[i].Rows, one)
 }
 
-// newRow has a claim of a record; of is the claim of the sheet, nil where it has none.
-func newRow(r *record.Record, c *record.Claim, of *claim.Claim, s *sheet.Sheet) row {
-	one := row{Claim: *c, Anchor: anchor(c.ID), When: whenSeen(c.Evidence), Plot: plotOf(r, c, small), heading: claim.HeadingRest}
-	if of != nil {
-		one.family, one.heading = of.Family, of.Heading()
-		one.Cut = of.Family == claim.FamilyFailsafe && slices.Contains(s.ThrottleChannels(), of.Channel)
-	}
+func (p *page) newRow(r *record.Record, c *record.Claim) row {
+	one := row{Claim: *c, Anchor: anchor(c.ID), When: whenSeen(c.Evidence), Plot: plotOf(r, c, small)}
+	one.Sentence = p.paper(c.Sentence)
 	return one
 }
 
@@ -217,4 +232,13 @@ func times(n int) string {
 		return "twice"
 	}
 	return fmt.Sprintf("%d times", n)
+}
+
+// leftOut says what the digest of the timeline leaves out.
+func leftOut(left map[string]int64) string {
+	var parts []string
+	for _, kind := range slices.Sorted(maps.Keys(left)) {
+		parts = append(parts, fmt.Sprintf("%s %d", kind, left[kind]))
+	}
+	return strings.Join(parts, ", ")
 }

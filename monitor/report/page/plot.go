@@ -54,8 +54,9 @@ type plotSize struct {
 }
 
 var (
-	large = plotSize{width: 700, strip: 25, left: 92, right: 84, axis: true}
-	small = plotSize{width: 170, strip: 20, left: 2, right: 2}
+	large   = plotSize{width: 700, strip: 25, left: 92, right: 84, axis: true}
+	onFirst = plotSize{width: 350, strip: 22, left: 62, right: 60, axis: true}
+	small   = plotSize{width: 170, strip: 20, left: 2, right: 2}
 )
 
 // leastRange is the least height of a strip, ns of width, so that the jitter of
@@ -154,11 +155,12 @@ func (p *plot) zones(t *record.Trace, x func(unit.Time) float64) {
 	}
 }
 
-// axis puts a tick at round seconds, at most eight.
+// axis puts a tick at round seconds, as many as there is room for.
 func (p *plot) axis(t *record.Trace, x func(unit.Time) float64) {
-	step := unit.Second / 2
+	const room = 50 // for a tick's text
+	step, most := unit.Second/2, unit.Duration((p.Right-p.Left)/room)
 	for _, wider := range []unit.Duration{1, 2, 5, 10, 20, 60} {
-		if t.ToNS.Sub(t.FromNS)/step <= 8 {
+		if t.ToNS.Sub(t.FromNS)/step <= min(most, 8) {
 			break
 		}
 		step = wider * unit.Second

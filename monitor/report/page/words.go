@@ -3,7 +3,7 @@ package page
 // What stands in every report, whatever a session showed.
 
 const (
-	notSafe = "This report does not say so. It is evidence about the set-up on a bench, never a clearance to fly."
+	notSafe = "A bench report is evidence, never a clearance to fly."
 
 	// minimum is said from memory: the wording may be another, and the edition may
 	// be superseded.
