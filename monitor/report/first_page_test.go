@@ -33,6 +33,13 @@ func worst(t testing.TB) *record.Record {
 		r.Modes[i].Seen, r.Modes[i].MarginNS = true, 12_300
 	}
 	r.Modes = append(r.Modes, r.Modes...)
+	for i := range r.Traces { // as many strips as a first page draws
+		for _, l := range r.Traces[i].Lines {
+			if l.Name == "throttle" {
+				r.Traces[i].Lines = append(r.Traces[i].Lines, l, l)
+			}
+		}
+	}
 	reason := strings.Repeat("something was not recorded and proves nothing, ", 3)
 	for i := range 12 {
 		r.Unseen = append(r.Unseen, record.Unseen{What: "recording", Text: fmt.Sprintf("Flaw %d: %s.", i, reason)})
