@@ -139,7 +139,7 @@ func signalLostClaims(s *sheet.Sheet) (ids []string) {
 	}
 	for i := range s.Outputs {
 		if slices.ContainsFunc(s.Outputs[i].MovedBy, func(m sheet.Movement) bool { return slices.Contains(throttles, m.Channel) }) {
-			ids = append(ids, claim.FamilyFailsafe.ID(fmt.Sprintf("output:%d", s.Outputs[i].Number)))
+			ids = append(ids, claim.FamilyFailsafe.ID(event.AboutOutput.Numbered(s.Outputs[i].Number)))
 		}
 	}
 	return ids
