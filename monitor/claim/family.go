@@ -69,10 +69,9 @@ type traits struct {
 type shown int
 
 const (
-	byItsChannel   shown = iota // the one that it judges, none where it judges none
-	byModeSwitch                // those that choose the mode
-	byThrottle                  // the one that it judges, else the throttles
-	byWholeSitting              // none: it concerns a whole sitting
+	byItsChannel shown = iota // the one that it judges; none where it judges none, as of a whole sitting
+	byModeSwitch              // those that choose the mode
+	byThrottle                // the one that it judges, else the throttles
 )
 
 // What becomes of a claim that is seen right.
@@ -93,7 +92,7 @@ var families = map[Family]traits{
 	FamilyMode:       {HeadingModes, told, byModeSwitch, nil},
 	FamilyMargin:     {HeadingModes, quiet, byModeSwitch, inWidth(3_000, "a margin moves as its switch does", "margin_ns")},
 	FamilyPassing:    {HeadingModes, quiet, byModeSwitch, nil},
-	FamilyGesture:    {HeadingGestures, told, byWholeSitting, nil},
+	FamilyGesture:    {HeadingGestures, told, byItsChannel, nil},
 	FamilyMoves:      {HeadingOutputs, told, byItsChannel, nil},
 	FamilyPulses:     {HeadingOutputs, told, byItsChannel, nil},
 	FamilySteady:     {HeadingOutputs, told, byItsChannel, nil},
@@ -103,8 +102,8 @@ var families = map[Family]traits{
 	FamilyStick:      {HeadingOutputs, told, byItsChannel, nil},
 	FamilyFailsafe:   {HeadingFailsafe, told, byThrottle, failsafeMeasures},
 	FamilyPowerUp:    {HeadingFailsafe, told, byItsChannel, inWidth(3_000, whyPreset, "most_ns")},
-	FamilyLink:       {HeadingLink, told, byWholeSitting, linkMeasures},
-	FamilyAnswers:    {HeadingRest, told, byWholeSitting, nil},
+	FamilyLink:       {HeadingLink, told, byItsChannel, linkMeasures},
+	FamilyAnswers:    {HeadingRest, told, byItsChannel, nil},
 }
 
 // Families are all families, in the order of their names.
@@ -156,8 +155,6 @@ func (k key) channels(s *sheet.Sheet) (list []int) {
 	switch {
 	case how == byModeSwitch:
 		return s.ModeChannels()
-	case how == byWholeSitting:
-		return nil
 	case k.channel != 0:
 		return []int{k.channel}
 	case how == byThrottle:

@@ -79,6 +79,7 @@ func TestWhatAClaimJudges(t *testing.T) {
 		{"gain/span", "span", 9, 0, []int{9}, claim.HeadingGain},
 		{"link/moving", "moving", 0, 0, nil, claim.HeadingLink},
 		{"failsafe/throttle", "throttle", 3, 0, []int{3}, claim.HeadingFailsafe},
+		{"failsafe/aileron", "aileron", 1, 0, []int{1}, claim.HeadingFailsafe},
 		{"failsafe/time", "time", 0, 0, []int{3}, claim.HeadingFailsafe},
 		{"answers/controls", "controls", 0, 0, nil, claim.HeadingRest},
 	} {

@@ -58,6 +58,7 @@ func TestWhatPromptsAskFor(t *testing.T) {
 		{"neutral/cut-full", drill.Ask{Act: drill.ActCutFull}},
 		{"failsafe/later/wait", drill.Ask{Act: drill.ActWait}},
 		{"power-up/on", drill.Ask{Act: drill.ActOn}},
+		{"response/damping/1/set", drill.Ask{Act: drill.ActPut, Mode: "damping"}},
 		{"response/damping/1/there", drill.Ask{Act: drill.ActTilt, Mode: "damping", Axis: sheet.Pitch}},
 		{"correction/roll/other", drill.Ask{Act: drill.ActOpposite, Axis: sheet.Roll}},
 		{"correction/pitch/eye", drill.Ask{Act: drill.ActLook, Channel: 2, Place: "back", Axis: sheet.Pitch}},
