@@ -59,7 +59,7 @@ var mayUse = map[string][]string{
 	"monitor/report/compare": {"monitor/record"},
 	"monitor/report/page":    {"monitor/report/compare"},
 	"monitor/control":        {"monitor/event", "monitor/crclog"},
-	"monitor/serve":          {"monitor/state", "monitor/crclog", "dashboards/guide"},
+	"monitor/api":            {"monitor/state", "monitor/crclog", "dashboards/guide"},
 	"monitor/metrics":        {"monitor/state"},
 	"dashboards":             {}, // a scrape is asked, not our packages
 	"dashboards/grafana":     {},

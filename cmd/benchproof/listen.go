@@ -12,10 +12,10 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
 
+	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/metrics"
-	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/session"
 )
 
@@ -58,7 +58,7 @@ func readToken(path string) (string, error) {
 		return "", fmt.Errorf("the token can't be read: %w", err)
 	}
 	token := strings.TrimSpace(string(text))
-	if err := serve.CheckToken(token); err != nil {
+	if err := api.CheckToken(token); err != nil {
 		return "", fmt.Errorf("%s: %w", path, err)
 	}
 	return token, nil
@@ -72,11 +72,11 @@ func (l *listening) close() {
 }
 
 // server makes the server of a session; nil without an address.
-func (l *listening) server(live *session.Live, folder session.Folder, put func(event.InputKind, []byte) error, trouble func(error)) (*serve.Server, error) {
+func (l *listening) server(live *session.Live, folder session.Folder, put func(event.InputKind, []byte) error, trouble func(error)) (*api.Server, error) {
 	if l.at == nil {
 		return nil, nil
 	}
-	return serve.New(serve.Options{
+	return api.New(api.Options{
 		State:   live.State,
 		Metrics: metrics.Handler(live.State),
 		Journal: func() (io.ReadSeekCloser, error) { return os.Open(folder.Timeline()) },
@@ -86,7 +86,7 @@ func (l *listening) server(live *session.Live, folder session.Folder, put func(e
 
 // serve runs the server until end is called, past the end of ctx, so that the last
 // events are still shown. Without it the session goes on.
-func (l *listening) serve(ctx context.Context, s *serve.Server, notice func(error)) (end func()) {
+func (l *listening) serve(ctx context.Context, s *api.Server, notice func(error)) (end func()) {
 	if s == nil {
 		return func() {}
 	}

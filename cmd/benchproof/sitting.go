@@ -8,11 +8,11 @@ import (
 	"time"
 
 	"benchproof.example/decode/uart"
+	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
-	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 )
@@ -71,7 +71,7 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 }
 
 // subscribe has all who show something of the session get it. web may be nil.
-func subscribe(live *session.Live, screen *terminal, manager *supervised, door *control.Server, web *serve.Server) {
+func subscribe(live *session.Live, screen *terminal, manager *supervised, door *control.Server, web *api.Server) {
 	live.Subscribe(session.Subscriber{Shown: screen.show, Trouble: screen.notice})
 	live.Subscribe(session.Subscriber{Judged: manager.judged})
 	live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { door.Publish(e.Line) }})

@@ -124,7 +124,7 @@ func TestPathsAreThoseOfTheProgram(t *testing.T) {
 	var doc struct {
 		Paths map[string]any `json:"paths"`
 	}
-	require.NoError(t, json.Unmarshal([]byte(read(t, monitor+"serve/openapi.json")), &doc))
+	require.NoError(t, json.Unmarshal([]byte(read(t, monitor+"api/openapi.json")), &doc))
 	require.Greater(t, len(doc.Paths), 10)
 	page := strings.ReplaceAll(topic(t, "http"), "TOPIC", "{page}")
 	for path := range doc.Paths {

@@ -1,4 +1,4 @@
-package serve_test
+package api_test
 
 import (
 	"bufio"
@@ -19,7 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/tmaxmax/go-sse"
 
-	"benchproof.example/monitor/serve"
+	"benchproof.example/monitor/api"
 )
 
 // follower is somebody else's client of event streams.
@@ -90,7 +90,7 @@ func TestAStreamBeginsInTheJournal(t *testing.T) {
 	f.wants(t, 2, 3000)
 	r.publish(t, 3001, 3100)
 	f.wants(t, 3001, 3100)
-	more := int64(3100 + serve.RingEvents + 500)
+	more := int64(3100 + api.RingEvents + 500)
 	r.publish(t, 3101, more)
 	f.wants(t, 3101, more)
 	again := r.follow(t, "?after=2999")
@@ -138,7 +138,7 @@ func TestAStreamThatBreaksGoesOn(t *testing.T) {
 }
 
 func TestStreamsAreBounded(t *testing.T) {
-	r := start(t, func(o *serve.Options) { o.Streams = 2 })
+	r := start(t, func(o *api.Options) { o.Streams = 2 })
 	r.publish(t, 1, 1)
 	first, second := r.follow(t, "?after=0"), r.follow(t, "?after=0")
 	first.wants(t, 1, 1)
@@ -198,7 +198,7 @@ func TestTheListenerFails(t *testing.T) {
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	require.NoError(t, l.Close())
-	s, err := serve.New(serve.Options{State: well})
+	s, err := api.New(api.Options{State: well})
 	require.NoError(t, err)
 	require.ErrorIs(t, s.Serve(context.Background(), l), net.ErrClosed)
 }
@@ -240,9 +240,9 @@ func answerOf(t testing.TB, from *bufio.Reader) *http.Response {
 }
 
 // inBubble serves over pipes.
-func inBubble(t *testing.T, open func() (io.ReadSeekCloser, error), f func(*testing.T, *serve.Server, *pipes)) {
+func inBubble(t *testing.T, open func() (io.ReadSeekCloser, error), f func(*testing.T, *api.Server, *pipes)) {
 	synctest.Test(t, func(t *testing.T) {
-		s, err := serve.New(serve.Options{State: well, Journal: open})
+		s, err := api.New(api.Options{State: well, Journal: open})
 		require.NoError(t, err)
 		p := newPipes()
 		ctx, stop := context.WithCancel(t.Context())
@@ -255,13 +255,13 @@ func inBubble(t *testing.T, open func() (io.ReadSeekCloser, error), f func(*test
 }
 
 func TestAClientThatNeverReadsIsDroppedAndDelaysNobody(t *testing.T) {
-	inBubble(t, nil, func(t *testing.T, s *serve.Server, p *pipes) {
+	inBubble(t, nil, func(t *testing.T, s *api.Server, p *pipes) {
 		deaf, _ := p.ask(t, "GET /api/events?after=0")
 		_, from := p.ask(t, "GET /api/events?after=0")
 		answer := answerOf(t, from)
 		begun := time.Now()
 		stream := bufio.NewScanner(answer.Body)
-		for n := int64(1); n <= 3*serve.RingEvents; n++ {
+		for n := int64(1); n <= 3*api.RingEvents; n++ {
 			s.Publish(n, line(t, n))
 			for stream.Scan() {
 				if stream.Text() == fmt.Sprintf("id: %d", n) {
@@ -282,7 +282,7 @@ func TestAClientThatNeverReadsIsDroppedAndDelaysNobody(t *testing.T) {
 }
 
 func TestHeartbeat(t *testing.T) {
-	inBubble(t, nil, func(t *testing.T, s *serve.Server, p *pipes) {
+	inBubble(t, nil, func(t *testing.T, s *api.Server, p *pipes) {
 		s.Publish(1, line(t, 1))
 		_, from := p.ask(t, "GET /api/events?after=1")
 		answer := answerOf(t, from)
@@ -308,7 +308,7 @@ func TestADiskThatHangs(t *testing.T) {
 		time.Sleep(time.Hour)
 		return nil, os.ErrClosed
 	}
-	inBubble(t, hung, func(t *testing.T, s *serve.Server, p *pipes) {
+	inBubble(t, hung, func(t *testing.T, s *api.Server, p *pipes) {
 		for n := int64(100); n < 200; n++ {
 			s.Publish(n, line(t, n))
 		}
@@ -350,7 +350,7 @@ type brokenListener struct{ *pipes }
 func (brokenListener) Accept() (net.Conn, error) { return nil, errNetwork }
 
 func TestAListenerThatBreaksIsAnError(t *testing.T) {
-	s, err := serve.New(serve.Options{State: well})
+	s, err := api.New(api.Options{State: well})
 	require.NoError(t, err)
 	require.ErrorIs(t, s.Serve(t.Context(), brokenListener{newPipes()}), errNetwork)
 }

@@ -1,4 +1,4 @@
-package serve
+package api
 
 // Routes lists "METHOD path" of all that is served.
 func (s *Server) Routes() (list []string) {

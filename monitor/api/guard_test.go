@@ -1,4 +1,4 @@
-package serve_test
+package api_test
 
 import (
 	"bufio"
@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/serve"
+	"benchproof.example/monitor/api"
 )
 
 // sentence is the error of an answer; every error has one.
@@ -28,7 +28,7 @@ func sentence(t testing.TB, g got) string {
 }
 
 func TestHosts(t *testing.T) {
-	r := start(t, func(o *serve.Options) { o.Hosts = []string{"Bench.example."} })
+	r := start(t, func(o *api.Options) { o.Hosts = []string{"Bench.example."} })
 	own, err := os.Hostname()
 	require.NoError(t, err)
 	for host, want := range map[string]int{
@@ -53,7 +53,7 @@ func TestHosts(t *testing.T) {
 
 func TestNamesToAnswerTo(t *testing.T) {
 	for _, name := range []string{"", ".", "http://bench", "bench:8080", "*.example", "a b"} {
-		_, err := serve.New(serve.Options{Hosts: []string{name}})
+		_, err := api.New(api.Options{Hosts: []string{name}})
 		assert.ErrorContains(t, err, "want a host name", name)
 	}
 }
@@ -137,9 +137,9 @@ func TestTheTokenLetsChange(t *testing.T) {
 }
 
 func TestNothingChangesWithoutAToken(t *testing.T) {
-	for want, change := range map[string]func(*serve.Options){
-		"while no token is set":  func(o *serve.Options) { o.Token = "" },
-		"this server only shows": func(o *serve.Options) { o.Put = nil },
+	for want, change := range map[string]func(*api.Options){
+		"while no token is set":  func(o *api.Options) { o.Token = "" },
+		"this server only shows": func(o *api.Options) { o.Put = nil },
 	} {
 		r := start(t, change)
 		for path, body := range map[string]string{"/api/mark": `{"text":"x"}`, "/api/reopen": `{"what":"x"}`, "/api/token": `{"token":""}`, "/": ""} {
@@ -153,12 +153,12 @@ func TestNothingChangesWithoutAToken(t *testing.T) {
 }
 
 func TestTokensThatWouldNotDo(t *testing.T) {
-	require.NoError(t, serve.CheckToken(token))
+	require.NoError(t, api.CheckToken(token))
 	for bad, want := range map[string]string{
 		"short": "got 5 characters, want 16 or more", "0123456789abcde f": "signs in it", "0123456789abcdefé": "signs in it", "0123456789abcdef\n": "signs in it",
 	} {
-		require.ErrorContains(t, serve.CheckToken(bad), want)
-		_, err := serve.New(serve.Options{Token: bad})
+		require.ErrorContains(t, api.CheckToken(bad), want)
+		_, err := api.New(api.Options{Token: bad})
 		require.ErrorContains(t, err, want)
 	}
 }
@@ -226,7 +226,7 @@ func TestPathsAndMethods(t *testing.T) {
 		assert.Equal(t, 200, head.code, path)
 		assert.Empty(t, head.body)
 	}
-	assert.Equal(t, 404, start(t, func(o *serve.Options) { o.Metrics = nil }).get(t, "/metrics").code)
+	assert.Equal(t, 404, start(t, func(o *api.Options) { o.Metrics = nil }).get(t, "/metrics").code)
 }
 
 func TestEveryAnswerIsStrict(t *testing.T) {

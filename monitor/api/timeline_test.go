@@ -1,4 +1,4 @@
-package serve_test
+package api_test
 
 import (
 	"fmt"
@@ -11,15 +11,15 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/timeline"
 )
 
 func TestTimelineIsTheJournalByteForByte(t *testing.T) {
 	r := start(t, nil)
 	assert.Equal(t, 200, r.get(t, "/api/timeline").code, "a journal without a line")
-	last := int64(serve.RingEvents + 700)
+	last := int64(api.RingEvents + 700)
 	r.publish(t, 1, last)
 	for _, c := range []struct {
 		query    string
@@ -86,7 +86,7 @@ func TestAnAnswerIsBounded(t *testing.T) {
 		page := r.get(t, fmt.Sprintf("/api/timeline?after=%d", after))
 		require.Equal(t, 200, page.code)
 		require.NotEmpty(t, page.body)
-		require.LessOrEqual(t, len(page.body), serve.MaxPage)
+		require.LessOrEqual(t, len(page.body), api.MaxPage)
 		got, after = got+page.body, after+strings.Count(page.body, "\n")
 	}
 	assert.True(t, got == string(all), "got %d bytes, want %d", len(got), len(all))
@@ -137,14 +137,14 @@ func TestAheadOfWhatIsShown(t *testing.T) {
 }
 
 func TestWithoutAJournalMemoryIsAllThereIs(t *testing.T) {
-	r := start(t, func(o *serve.Options) { o.Journal = nil })
+	r := start(t, func(o *api.Options) { o.Journal = nil })
 	assert.Empty(t, r.get(t, "/api/timeline").body)
 	r.show(t, 5, 9)
 	assert.Equal(t, string(lines(t, 5, 9)), r.get(t, "/api/timeline").body)
 }
 
 func TestAJournalThatCannotBeRead(t *testing.T) {
-	r := start(t, func(o *serve.Options) {
+	r := start(t, func(o *api.Options) {
 		o.Journal = func() (io.ReadSeekCloser, error) { return os.Open(filepath.Join(t.TempDir(), "none")) }
 	})
 	r.show(t, 5, 9)
@@ -160,7 +160,7 @@ func TestAJournalThatCannotBeRead(t *testing.T) {
 func TestADiskThatLagsBehind(t *testing.T) {
 	r := start(t, nil)
 	r.publish(t, 1, 10)
-	r.show(t, 11, serve.RingEvents+20) // 1 to 20 are gone from memory, 1 to 10 are in the file
+	r.show(t, 11, api.RingEvents+20) // 1 to 20 are gone from memory, 1 to 10 are in the file
 	assert.Equal(t, string(lines(t, 1, 10)), r.get(t, "/api/timeline").body)
 	assert.Equal(t, string(lines(t, 21, 22)), r.get(t, "/api/timeline?after=10&limit=2").body)
 }
@@ -171,7 +171,7 @@ func FuzzQuery(f *testing.F) {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, query string) {
-		after, given, limit, err := serve.ReadPlace(query, "after", "limit")
+		after, given, limit, err := api.ReadPlace(query, "after", "limit")
 		if err != nil {
 			require.NotEmpty(t, err.Error())
 			require.LessOrEqual(t, len(err.Error()), 1000, "what was sent is not sent back at length")
@@ -181,7 +181,7 @@ func FuzzQuery(f *testing.F) {
 		require.True(t, given || after == 0)
 		require.GreaterOrEqual(t, limit, 1)
 		require.LessOrEqual(t, limit, 10_000)
-		again, _, limitAgain, err := serve.ReadPlace(fmt.Sprintf("limit=%d&after=%d", limit, after), "after", "limit")
+		again, _, limitAgain, err := api.ReadPlace(fmt.Sprintf("limit=%d&after=%d", limit, after), "after", "limit")
 		require.NoError(t, err)
 		require.Equal(t, after, again)
 		require.Equal(t, limit, limitAgain)

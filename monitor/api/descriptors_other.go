@@ -1,6 +1,6 @@
 //go:build !unix
 
-package serve
+package api
 
 import "math"
 

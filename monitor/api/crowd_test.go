@@ -1,4 +1,4 @@
-package serve_test
+package api_test
 
 import (
 	"bufio"
@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/serve"
+	"benchproof.example/monitor/api"
 )
 
 // open asks for something over a connection of its own and leaves it open.
@@ -31,7 +31,7 @@ func (r *rig) open(t testing.TB, path string) (net.Conn, *bufio.Reader) {
 // A thousand connections, some of them streams, some of which never read, change
 // nothing for the one who reads.
 func TestAThousandConnections(t *testing.T) {
-	r := start(t, func(o *serve.Options) { o.Connections = 1200 })
+	r := start(t, func(o *api.Options) { o.Connections = 1200 })
 	for i := range 1000 {
 		switch {
 		case i < 20: // never reads
@@ -52,7 +52,7 @@ func TestAThousandConnections(t *testing.T) {
 	}
 	require.Eventually(t, func() bool { return r.Streams() == 120 }, 30*time.Second, time.Millisecond)
 	f := r.follow(t, "?after=0")
-	last := int64(2 * serve.RingEvents)
+	last := int64(2 * api.RingEvents)
 	r.publish(t, 1, last)
 	f.wants(t, 1, last)
 	assert.Empty(t, f.events)
@@ -62,7 +62,7 @@ func TestAThousandConnections(t *testing.T) {
 
 // Beyond the bound connections are answered, but not kept, and get no stream.
 func TestTooManyConnections(t *testing.T) {
-	r := start(t, func(o *serve.Options) { o.Connections = 8 })
+	r := start(t, func(o *api.Options) { o.Connections = 8 })
 	for range 8 {
 		_, from := r.open(t, "/api/claims")
 		answer, err := http.ReadResponse(from, nil)

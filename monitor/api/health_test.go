@@ -1,4 +1,4 @@
-package serve_test
+package api_test
 
 import (
 	"encoding/json"

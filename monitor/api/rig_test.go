@@ -1,4 +1,4 @@
-package serve_test
+package api_test
 
 import (
 	"bytes"
@@ -17,8 +17,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
 	"benchproof.example/monitor/unit"
@@ -69,7 +69,7 @@ func well() state.State {
 
 // rig is a server on a real socket.
 type rig struct {
-	*serve.Server
+	*api.Server
 	url   string
 	addr  string
 	now   atomic.Pointer[state.State]
@@ -83,17 +83,17 @@ type rig struct {
 var errNonsense = errors.New(`got "moon" to reopen, want one of inner, failsafe, everything`)
 
 // start serves; change may alter the options.
-func start(t testing.TB, change func(*serve.Options)) *rig {
+func start(t testing.TB, change func(*api.Options)) *rig {
 	return startOn(t, change, func(l net.Listener) net.Listener { return l })
 }
 
 // startOn serves on what wrap makes of a socket.
-func startOn(t testing.TB, change func(*serve.Options), wrap func(net.Listener) net.Listener) *rig {
+func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) net.Listener) *rig {
 	r := &rig{put: make(chan string, 100), ended: make(chan error, 1), file: filepath.Join(t.TempDir(), "timeline.jsonl")}
 	r.write(t, nil)
 	now := well()
 	r.now.Store(&now)
-	opt := serve.Options{
+	opt := api.Options{
 		State:   func() state.State { return *r.now.Load() },
 		Metrics: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = io.WriteString(w, "benchproof_up 1\n") }),
 		Journal: func() (io.ReadSeekCloser, error) { return os.Open(r.file) },
@@ -110,7 +110,7 @@ func startOn(t testing.TB, change func(*serve.Options), wrap func(net.Listener) 
 		change(&opt)
 	}
 	var err error
-	r.Server, err = serve.New(opt)
+	r.Server, err = api.New(opt)
 	require.NoError(t, err)
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)

@@ -1,11 +1,11 @@
-// Package serve shows a session over HTTP: metrics, health, state, claims, the
+// Package api shows a session over HTTP: metrics, health, state, claims, the
 // timeline and its events as they come; and, to who has the token, takes marks
 // and reopenings.
 //
 // It is a guest of the session. Nothing here waits for a port or judges, Publish
 // never waits for a client, and what waits for a disk is only what asks for
 // events older than those in memory. openapi.json describes what is answered.
-package serve
+package api
 
 import (
 	"context"

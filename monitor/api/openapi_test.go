@@ -1,4 +1,4 @@
-package serve_test
+package api_test
 
 import (
 	"context"
@@ -20,8 +20,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/event"
-	"benchproof.example/monitor/serve"
 	"benchproof.example/monitor/state"
 )
 
@@ -197,7 +197,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 
 // Before the first byte, and without a token.
 func TestEarlyAnswersAreAsDescribed(t *testing.T) {
-	r := start(t, func(o *serve.Options) { o.Token = "" })
+	r := start(t, func(o *api.Options) { o.Token = "" })
 	r.now.Store(&state.State{Taps: []state.Tap{{Name: "main", Kind: "bus", LastNS: -1}}, Claims: []state.Claim{{ID: "a", Verdict: "open"}}})
 	doc := described(t, r)
 	for _, x := range []exchange{
