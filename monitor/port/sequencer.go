@@ -91,23 +91,24 @@ func NewSequencer(clock func() int64, now unit.Time, next int64) *Sequencer {
 	return s
 }
 
-// Put dates an input and queues it. It copies data and never waits. After Close
-// it does nothing.
-func (s *Sequencer) Put(tap uint8, kind event.InputKind, data []byte) {
+// Put dates an input and queues it. It copies data and never waits. number is the
+// input's; taken is false after Close, and where too much waits already.
+func (s *Sequencer) Put(tap uint8, kind event.InputKind, data []byte) (number int64, taken bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.closed {
-		return
+		return 0, false
 	}
 	if s.size+len(data)+inputHead > maxWaiting {
 		s.lost[tap] += int64(max(1, len(data)))
-		return
+		return 0, false
 	}
 	if n := s.lost[tap]; n > 0 {
 		s.lost[tap] = 0
 		s.append(tap, event.InputOverrun, strconv.AppendInt(nil, n, 10))
 	}
 	s.append(tap, kind, data)
+	return s.next - 1, true
 }
 
 func (s *Sequencer) append(tap uint8, kind event.InputKind, data []byte) {

@@ -50,6 +50,7 @@ func (s *journalWriter) step() wait {
 func (s *journalWriter) sort(taken []pendingEvent) {
 	for _, n := range taken {
 		switch {
+		case n.last: // was shown, and is nothing to write
 		case !n.isEvent():
 			s.beside = append(s.beside, n)
 		case s.gaveUp:

@@ -55,9 +55,12 @@ func (j *judgeLoop) judged() {
 	if j.source.past != nil {
 		return
 	}
-	if j.in.Kind == event.InputBeat {
+	switch j.in.Kind {
+	case event.InputBeat:
 		j.pub.judged()
 		j.checkpoint()
+	case event.InputMark, event.InputReopen, event.InputDrillStep:
+		j.writer.queue.add(pendingEvent{cause: j.source.number, event: Shown{Input: j.source.number}, last: true})
 	}
 	if j.source.betweenBatches() {
 		j.betweenBatches()
@@ -123,7 +126,7 @@ func (j *judgeLoop) onEvent(e *event.Event, wall int64) {
 		j.pub.report(err)
 		return
 	}
-	j.writer.queue.add(pendingEvent{cause: j.source.number, event: Shown{Event: *e, Wall: wall, Line: line}})
+	j.writer.queue.add(pendingEvent{cause: j.source.number, event: Shown{Event: *e, Wall: wall, Line: line, Input: j.source.number}})
 }
 
 // onFault takes a fault of ours. What is kept of it is written to a disk, so the

@@ -18,6 +18,9 @@ type Subscriber struct {
 	Shown   func(Shown) // each event, once what caused it is recorded
 	Judged  func()      // after each beat that went through judgement
 	Trouble func(error) // a disk that refuses, and the like
+	// AllShown follows the last event that a mark, a reopening or a drill step caused,
+	// also where it caused none; input is its number.
+	AllShown func(input int64)
 }
 
 // publisher lets others see the session while it goes on: subscribers get events, and
@@ -63,6 +66,14 @@ func (p *publisher) show(s Shown) {
 	for i := range p.subscribers {
 		if f := p.subscribers[i].Shown; f != nil {
 			f(s)
+		}
+	}
+}
+
+func (p *publisher) allShown(input int64) {
+	for i := range p.subscribers {
+		if f := p.subscribers[i].AllShown; f != nil {
+			f(input)
 		}
 	}
 }

@@ -2,10 +2,13 @@ package session
 
 import (
 	"errors"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/event"
 )
 
 // All subscribers get all there is, in the order in which they subscribed.
@@ -73,4 +76,47 @@ func TestThePictureSaysWhatTheDiskRefuses(t *testing.T) {
 	r = m.State().Recorder
 	assert.True(t, r.Recording)
 	assert.Empty(t, r.Trouble)
+}
+
+// Whoever puts an input in learns what came of it: its events carry its number, and
+// behind the last one that is said, also where there is none.
+func TestWhatAnInputCausedIsKnownOnceItIsShown(t *testing.T) {
+	m := newInMemory(t)
+	var got []string
+	m.Subscribe(Subscriber{
+		Shown:    func(e Shown) { got = append(got, fmt.Sprintf("%d %s", e.Input, e.Event.Kind)) },
+		AllShown: func(input int64) { got = append(got, fmt.Sprintf("%d all", input)) },
+	})
+	put := func(kind event.InputKind, data string) int64 {
+		number, taken := m.Seq.Put(event.BenchTap, kind, []byte(data))
+		require.True(t, taken)
+		return number
+	}
+	steps := func() {
+		require.Equal(t, wait{what: forInputs}, rest(t, m.judge.step))
+		require.Equal(t, wait{what: forInputs}, rest(t, m.rec.step))
+		rest(t, m.writer.step)
+	}
+	steps()
+	got = nil
+	first := put(event.InputMark, "a")
+	second := put(event.InputDrillStep, `{"drill":"dance","do":"begin"}`)
+	require.Equal(t, first+1, second)
+	require.Equal(t, wait{what: forInputs}, rest(t, m.judge.step))
+	require.Empty(t, got, "it is not recorded yet")
+	steps()
+	assert.Equal(t, []string{
+		fmt.Sprintf("%d mark", first), fmt.Sprintf("%d all", first), fmt.Sprintf("%d drill.refused", second), fmt.Sprintf("%d all", second),
+	}, got)
+
+	got = nil
+	m.writer.queue.showAtOnce() // as in a gap
+	third := put(event.InputMark, "b")
+	require.Equal(t, wait{what: forInputs}, rest(t, m.judge.step))
+	assert.Equal(t, []string{fmt.Sprintf("%d mark", third), fmt.Sprintf("%d all", third)}, got)
+	steps()
+	assert.Len(t, got, 2, "it is said once")
+	m.Seq.Close(0)
+	_, taken := m.Seq.Put(event.BenchTap, event.InputMark, nil)
+	assert.False(t, taken)
 }

@@ -12,6 +12,7 @@ type Shown struct {
 	Event event.Event
 	Wall  int64  // Unix ns of Event.At
 	Line  []byte // as in the journal
+	Input int64  // number of the input that caused it
 }
 
 // pendingEvent is what waits for its cause to be recorded.
@@ -20,13 +21,14 @@ type pendingEvent struct {
 	event Shown // with a Line, or
 	state *recording.Checkpoint
 	aside func() // or: writes something beside the journal
+	last  bool   // or: nothing more comes of event.Input
 	shown bool
 }
 
 // noCause is the cause of what waits for no input.
 const noCause = -1
 
-func (n *pendingEvent) isEvent() bool { return n.state == nil && n.aside == nil }
+func (n *pendingEvent) isEvent() bool { return n.state == nil && n.aside == nil && !n.last }
 
 // queue holds events, in order, until their causes are recorded, and shows them then.
 // In a recording gap it shows them at once: their causes are never recorded.
@@ -44,9 +46,8 @@ type queue struct {
 func (q *queue) add(n pendingEvent) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
-	if q.ahead && n.isEvent() {
-		q.pub.show(n.event)
-		n.shown = true
+	if q.ahead {
+		q.show(&n)
 	}
 	q.pending = append(q.pending, n)
 	q.bell.ring()
@@ -141,9 +142,19 @@ func (q *queue) release() {
 
 func (q *queue) showAll(notes []pendingEvent) {
 	for i := range notes {
-		if n := &notes[i]; !n.shown && n.isEvent() {
-			q.pub.show(n.event)
-			n.shown = true
-		}
+		q.show(&notes[i])
 	}
+}
+
+// show shows an event, or that nothing more comes of an input; once.
+func (q *queue) show(n *pendingEvent) {
+	switch {
+	case n.shown:
+		return
+	case n.isEvent():
+		q.pub.show(n.event)
+	case n.last:
+		q.pub.allShown(n.event.Input)
+	}
+	n.shown = true
 }
