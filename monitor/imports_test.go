@@ -58,7 +58,8 @@ var mayUse = map[string][]string{
 	"monitor/report":         {"monitor/record", "monitor/session"},
 	"monitor/report/compare": {"monitor/record"},
 	"monitor/report/page":    {"monitor/report/compare"},
-	"monitor/control":        {"monitor/event", "monitor/crclog"},
+	"monitor/api/socket":     {},
+	"monitor/api/client":     {"monitor/api/socket", "monitor/event", "monitor/crclog"},
 	"monitor/api":            {"monitor/state", "monitor/crclog", "dashboards/guide"},
 	"monitor/metrics":        {"monitor/state"},
 	"dashboards":             {}, // a scrape is asked, not our packages

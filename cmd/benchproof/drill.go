@@ -7,13 +7,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
@@ -48,13 +49,17 @@ wrong, and which drill is next.
 
 Where the model is tilted, prompts come by a count, since who holds it in both
 hands presses no key; if somebody else does, an Enter confirms that it was tilted.
-The record keeps that, and the name that --by gives.`,
-		Example: "  benchproof drill\n  benchproof drill mode\n  benchproof drill correction --by Ann",
+The record keeps that, and the name that --by gives.
+
+A drill goes on without the terminal in which it was begun, until nobody has answered
+for two minutes: --take-over answers its prompts from another one.`,
+		Example: "  benchproof drill\n  benchproof drill mode\n  benchproof drill correction --by Ann\n  benchproof drill mode --take-over",
 		Args:    cobra.MaximumNArgs(1),
 		RunE:    runDrill,
 	}
 	addSession(cmd)
 	cmd.Flags().String("by", "", "who follows the prompts, for the record")
+	cmd.Flags().Bool("take-over", false, "go on with a drill that was begun in another terminal")
 	return cmd
 }
 
@@ -63,8 +68,12 @@ func runDrill(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return err
 	}
-	defer func() { _ = c.Close() }()
-	if len(args) == 0 {
+	defer c.Close()
+	takesOver, _ := cmd.Flags().GetBool("take-over")
+	switch {
+	case len(args) == 0 && takesOver:
+		return fail(exitUsage, errors.New("which drill is to be taken over? name it: benchproof drill NAME --take-over"))
+	case len(args) == 0:
 		return listDrills(cmd.OutOrStdout(), c.Folder)
 	}
 	s, err := session.Folder(c.Folder).ReadSheet()
@@ -73,7 +82,10 @@ func runDrill(cmd *cobra.Command, args []string) error {
 	}
 	by, _ := cmd.Flags().GetString("by")
 	plan, _ := drill.Find(drill.Plans(s), args[0]) // the daemon refuses one that is not there
-	e := &drillDialogue{name: args[0], by: by, plan: plan, sheet: s, claims: claim.NewIndex(s), conn: c, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
+	e := &drillDialogue{
+		name: args[0], by: by, plan: plan, sheet: s, claims: claim.NewIndex(s), daemon: c, takesOver: takesOver,
+		out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr(),
+	}
 	e.attended = isTerminal(cmd.InOrStdin()) // a file of lines has no answer to a question
 	if cmd.Flags().Changed("session") {
 		e.session = " --session " + c.Folder
@@ -104,11 +116,17 @@ type drillDialogue struct {
 	plan      *drill.Plan // nil where the sheet has none
 	sheet     *sheet.Sheet
 	claims    claim.Index
-	conn      *control.Conn
+	daemon    *client.Client
+	takesOver bool // it goes on with a drill that was begun elsewhere
 	out, talk io.Writer
 	lines     view.Lines // where out is a terminal
 	attended  bool       // the person can be asked back
 	session   string     // what follows a command that reaches the same session
+
+	link     *drillLink
+	answered bool  // the daemon has answered to the first step
+	from     int64 // number of the first event that matters here
+	unsure   bool  // what came of a step was not known when it was answered
 
 	open    bool   // the line of the latest question goes on: what comes now stands below it
 	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
@@ -126,27 +144,31 @@ const abandonWait = 2 * time.Second
 const askCautions = "cautions"
 
 // run plays the drill to its end. Lines of the person are taken one for each
-// question, so that they may also come from a file.
+// question, so that they may also come from a file. What leaves here leaves the drill
+// standing, for who takes it over.
 func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
-	if err := e.step(event.StepBegin, ""); err != nil {
-		return fail(exitDevice, err)
+	talking, stop := context.WithCancel(context.WithoutCancel(ctx)) // an interrupted drill is still to be abandoned
+	defer stop()
+	var err error
+	if e.link, err = openLink(talking, e.daemon); err != nil {
+		return daemonFault(err)
 	}
-	done := make(chan struct{})
-	defer close(done)
-	messages, lines := e.listen(done), readLines(in, done)
-	interrupt, giveUp := ctx.Done(), (<-chan time.Time)(nil)
+	if e.takesOver {
+		err = e.takeOver(talking)
+	} else {
+		e.send(event.StepBegin, "")
+	}
+	if err != nil {
+		return err
+	}
+	lines, interrupt, giveUp := readLines(in, talking.Done()), ctx.Done(), (<-chan time.Time)(nil)
 	for !e.over {
-		answers := lines
-		if e.asking == "" || e.stopped {
-			answers = nil
-		}
 		select {
-		case m, ok := <-messages:
-			if !ok {
-				return fail(exitDevice, fmt.Errorf("the drill ends here: %w", control.ErrEnded))
-			}
-			e.onMessage(m)
-		case line, ok := <-answers:
+		case a := <-e.link.answers:
+			e.onAnswer(a)
+		case line, ok := <-e.events():
+			e.onLine(line, ok)
+		case line, ok := <-e.typed(lines):
 			if !ok {
 				lines = nil
 				e.silent()
@@ -167,32 +189,20 @@ func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
 	return e.result
 }
 
-func (e *drillDialogue) step(do, prompt string) error {
-	s := &event.DrillStep{Drill: e.name, Do: do, Prompt: prompt}
-	if do == event.StepBegin {
-		s.By, s.Attended = e.by, e.attended
+// events are the events of the session, once it is known which of them matter.
+func (e *drillDialogue) events() <-chan []byte {
+	if !e.answered {
+		return nil
 	}
-	return e.conn.Send(control.Request{Do: control.DoDrill, Step: s})
+	return e.link.events
 }
 
-// listen reads what the daemon says; the channel closes when it says no more.
-func (e *drillDialogue) listen(done <-chan struct{}) <-chan control.Message {
-	messages := make(chan control.Message)
-	go func() {
-		defer close(messages)
-		for {
-			m, err := e.conn.Next()
-			if err != nil {
-				return
-			}
-			select {
-			case messages <- m:
-			case <-done:
-				return
-			}
-		}
-	}()
-	return messages
+// typed are the lines of the person while something is asked.
+func (e *drillDialogue) typed(all <-chan string) <-chan string {
+	if e.asking == "" || e.stopped {
+		return nil
+	}
+	return all
 }
 
 // readLines reads the person's lines; the channel closes after the last.
@@ -211,32 +221,54 @@ func readLines(in io.Reader, done <-chan struct{}) <-chan string {
 	return lines
 }
 
-// onMessage takes what the daemon says.
-func (e *drillDialogue) onMessage(m control.Message) {
-	if m.Answer {
-		if m.Refuse != "" {
-			e.end(exitUsage, m.Refuse)
-		}
+// onAnswer takes what the daemon says to a step.
+func (e *drillDialogue) onAnswer(a stepAnswer) {
+	first := !e.answered
+	e.answered = true
+	var refused *client.Refused
+	switch {
+	case errors.As(a.err, &refused) && refused.Code < http.StatusInternalServerError:
+		e.refused(refused.Sentence)
+	case a.err != nil:
+		e.end(exitDevice, fmt.Sprintf("the drill ends here: %v", a.err))
+	case a.seq == 0:
+		e.unsure = true
+	case first:
+		e.from = a.seq
+	}
+}
+
+// onLine takes an event of the session.
+func (e *drillDialogue) onLine(line []byte, ok bool) {
+	if !ok {
+		e.end(exitDevice, fmt.Sprintf("the drill ends here: %v", client.ErrEnded))
 		return
 	}
-	entry, err := timeline.Parse(m.Line)
+	entry, err := timeline.Parse(line)
 	if err != nil {
 		e.end(exitFault, err.Error())
 		return
 	}
+	if entry.Seq >= e.from {
+		e.onEvent(&entry)
+	}
+}
+
+// onEvent takes an event that matters here.
+func (e *drillDialogue) onEvent(entry *timeline.Entry) {
 	if entry.Kind == event.LossMeasured && e.begun {
-		d := read[event.LossData](&entry)
+		d := read[event.LossData](entry)
 		fmt.Fprintf(e.out, "\n%s\n", paragraphOn(e.out, "  ", claim.LossSummary(e.sheet, &d)))
 		return
 	}
 	if entry.Kind == event.VerdictChanged && e.begun {
 		e.judged++
-		e.verdict(&entry)
+		e.verdict(entry)
 		return
 	}
 	mine := entry.About == event.AboutDrill.Called(e.name)
 	if mine || entry.Kind == event.DrillRefused && entry.About == event.AboutSession { // the sheet has no such drill
-		e.event(&entry)
+		e.event(entry)
 	}
 }
 
@@ -277,7 +309,9 @@ func (e *drillDialogue) event(entry *timeline.Entry) {
 	case event.DrillEnded:
 		e.ended(read[event.DrillEndedData](entry))
 	case event.DrillRefused:
-		e.refused(read[event.ReasonData](entry).Why)
+		if e.unsure { // else the answer to the step says so, and this may be another's
+			e.refused(read[event.ReasonData](entry).Why)
+		}
 	}
 }
 
@@ -288,12 +322,17 @@ func read[T any](entry *timeline.Entry) (data T) {
 }
 
 func (e *drillDialogue) began(d event.DrillBeganData) {
-	fmt.Fprintf(e.talk, "\nDrill %s, %d prompts. Before it begins, all of this must be so:\n\n", e.name, d.Prompts)
+	e.cautions("Drill %s, %d prompts. Before it begins, all of this must be so:", d)
+	fmt.Fprint(e.talk, "\nType yes if all of it is so; anything else ends here: ")
+	e.asking, e.open = askCautions, true
+}
+
+// cautions lists them; heading takes the drill's name and the number of its prompts.
+func (e *drillDialogue) cautions(heading string, d event.DrillBeganData) {
+	fmt.Fprintf(e.talk, "\n"+heading+"\n\n", e.name, d.Prompts)
 	for _, c := range d.Cautions {
 		sayBehind(e.talk, "  - ", c)
 	}
-	fmt.Fprint(e.talk, "\nType yes if all of it is so; anything else ends here: ")
-	e.asking, e.open = askCautions, true
 }
 
 func (e *drillDialogue) prompted(d event.DrillPromptedData) {
@@ -328,7 +367,18 @@ func (e *drillDialogue) refused(why string) {
 		fmt.Fprintf(e.talk, "\nbenchproof: %s\n", why)
 		return
 	}
-	e.end(exitUsage, why)
+	e.end(exitUsage, why+e.wayIn())
+}
+
+// wayIn says how to go on with the drill that is under way, "" where none is.
+func (e *drillDialogue) wayIn() string {
+	ctx, cancel := context.WithTimeout(context.Background(), abandonWait)
+	defer cancel()
+	name, err := e.daemon.Drilling(ctx)
+	if err != nil || name == "" {
+		return ""
+	}
+	return fmt.Sprintf("; to go on with it here: benchproof drill %s%s --take-over", name, e.session)
 }
 
 func (e *drillDialogue) ended(d event.DrillEndedData) {
@@ -357,7 +407,7 @@ func (e *drillDialogue) ended(d event.DrillEndedData) {
 // report prints what stands once the drill is over: played to its end, or broken off
 // behind one of its prompts.
 func (e *drillDialogue) report(finished bool) {
-	r, err := resultOf(e.name, e.sheet, session.Folder(e.conn.Folder))
+	r, err := resultOf(e.name, e.sheet, session.Folder(e.daemon.Folder))
 	if err != nil {
 		fmt.Fprintf(e.talk, "benchproof: what the session says by now can't be read: %v\n", err)
 		return
@@ -416,7 +466,11 @@ func (e *drillDialogue) abandon() {
 }
 
 func (e *drillDialogue) send(do, prompt string) {
-	if err := e.step(do, prompt); err != nil {
-		e.end(exitDevice, err.Error())
+	s := &event.DrillStep{Drill: e.name, Do: do, Prompt: prompt}
+	if do == event.StepBegin {
+		s.By, s.Attended = e.by, e.attended
+	}
+	if !e.link.send(s) {
+		e.end(exitDevice, "the drill ends here: the daemon does not answer")
 	}
 }

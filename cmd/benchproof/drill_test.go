@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"io"
 	"os"
@@ -16,15 +15,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
-	"benchproof.example/monitor/timeline"
 )
 
 // callIn runs the program in this process with a person's lines.
@@ -82,53 +80,6 @@ func ended(how, why string) event.Event {
 }
 
 var cautions = eventOf(event.DrillBegan, event.DrillBeganData{Cautions: []string{"The propeller is off."}, Prompts: 2})
-
-// actor is a daemon that answers each step, written as "do prompt", with events.
-func actor(t *testing.T, script map[string][]event.Event) (folder string, steps func() []string) {
-	folder = shortDir(t)
-	require.NoError(t, os.WriteFile(filepath.Join(folder, "sheet.yaml"), sheettest.TwoSwitches(), 0o600))
-	s, err := sheet.Read("starter", sheettest.TwoSwitches())
-	require.NoError(t, err)
-	took := make(chan string, 100)
-	var server *control.Server
-	seq := int64(0)
-	server = &control.Server{Folder: folder, Check: checkInput(s), Put: func(kind event.InputKind, data []byte) {
-		var step event.DrillStep
-		said := kind.String() + " " + string(data)
-		if kind == event.InputDrillStep && json.Unmarshal(data, &step) == nil {
-			said = strings.TrimSpace(step.Do + " " + step.Prompt)
-		}
-		took <- said
-		for _, e := range script[said] {
-			seq++
-			e.Seq = seq
-			line, err := timeline.Line(nil, &e, 0)
-			assert.NoError(t, err)
-			server.Publish(line)
-		}
-	}}
-	ctx, stop := context.WithCancel(context.Background())
-	gone := make(chan error, 1)
-	go func() { gone <- server.Serve(ctx) }()
-	t.Cleanup(func() { stop(); assert.NoError(t, <-gone) })
-	waitFor(t, folder)
-	return folder, func() (list []string) {
-		for len(took) > 0 {
-			list = append(list, <-took)
-		}
-		return list
-	}
-}
-
-func waitFor(t *testing.T, folder string) {
-	require.Eventually(t, func() bool {
-		c, err := control.Dial(folder)
-		if err == nil {
-			_ = c.Close()
-		}
-		return err == nil
-	}, 20*time.Second, time.Millisecond)
-}
 
 func TestDrillLeadsAPersonThrough(t *testing.T) {
 	for name, c := range map[string]struct {
@@ -199,7 +150,7 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			folder, steps := actor(t, c.script)
+			folder, steps := startActor(t, c.script)
 			code, out, talk := callIn(t.Context(), strings.NewReader(c.lines), "drill", "mode", "--session", folder)
 			assert.Equal(t, c.code, code, talk)
 			assert.Equal(t, c.steps, steps())
@@ -232,17 +183,17 @@ func (p *person) Write(b []byte) (int, error) {
 // A step that answered nothing is said, and the prompt stands on; r and b are keys.
 func TestAPersonIsAskedBackAndMayRepeatAndGoBack(t *testing.T) {
 	hint := eventOf(event.DrillHint, event.DrillHintData{Prompt: "mode/a/back", Why: "no channel moved: press Enter again if it is there"})
-	folder, steps := actor(t, map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)}, "done mode/a/back": {hint},
+	folder, steps := startActor(t, map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)}, "done mode/a/back": {hint},
 		"repeat mode/a/back": {prompt(1)}, "back mode/a/back": {prompt(2)}, "abandon": {ended("abandoned", "")}})
-	c, err := control.Dial(folder)
+	c, err := client.Dial(folder)
 	require.NoError(t, err)
-	defer func() { _ = c.Close() }()
+	defer c.Close()
 	in, keys := io.Pipe()
 	defer func() { _ = keys.Close() }()
 	p := &person{keys: keys, say: [][2]string{{"Type yes", "yes\n"}, {"[1 of 2]", "\n"}, {"press Enter again", "r\nb\n"}, {"[2 of 2]", "q\n"}}}
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)
-	e := &drillDialogue{name: "mode", sheet: s, claims: claim.NewIndex(s), conn: c, out: io.Discard, talk: p, attended: true}
+	e := &drillDialogue{name: "mode", sheet: s, claims: claim.NewIndex(s), daemon: c, out: io.Discard, talk: p, attended: true}
 	err = e.run(t.Context(), in)
 	p.typing.Wait()
 	require.ErrorContains(t, err, "abandoned")
@@ -286,7 +237,7 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 }
 
 func TestCtrlCAbandonsTheDrill(t *testing.T) {
-	folder, steps := actor(t, map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}})
+	folder, steps := startActor(t, map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}})
 	ctx, stop := context.WithCancel(t.Context())
 	in, keys := io.Pipe()
 	defer func() { _ = keys.Close() }()
@@ -301,7 +252,7 @@ func TestCtrlCAbandonsTheDrill(t *testing.T) {
 }
 
 func TestDrillListsWhatTheSheetAllows(t *testing.T) {
-	folder, _ := actor(t, nil)
+	folder, _ := startActor(t, nil)
 	code, out, talk := callIn(t.Context(), nil, "drill", "--session", folder)
 	require.Equal(t, exitDone, code, talk)
 	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 10)
@@ -309,7 +260,7 @@ func TestDrillListsWhatTheSheetAllows(t *testing.T) {
 }
 
 func TestMarkAndReopen(t *testing.T) {
-	folder, took := actor(t, nil)
+	folder, took := startActor(t, nil)
 	for _, c := range []struct {
 		args []string
 		code int
@@ -320,7 +271,7 @@ func TestMarkAndReopen(t *testing.T) {
 		{[]string{"mark"}, exitUsage, "requires at least 1 arg", nil},
 		{[]string{"mark", " "}, exitUsage, "the mark says nothing", nil},
 		{[]string{"mark", strings.Repeat("x", 501)}, exitUsage, "at most 500", nil},
-		{[]string{"mark", strings.Repeat("x", 9999)}, exitUsage, "want less than 4096", nil},
+		{[]string{"mark", strings.Repeat("x", 9999)}, exitUsage, "want at most 8192 bytes", nil},
 		{[]string{"reopen", "aileron"}, exitDone, "what depends on aileron is to be seen anew", []string{"reopen aileron"}},
 		{[]string{"reopen", "failsafe"}, exitDone, "failsafe", []string{"reopen failsafe"}},
 		{[]string{"reopen", "everything"}, exitDone, "everything", []string{"reopen everything"}},
@@ -350,7 +301,7 @@ func TestTwoRunningSessionsAreNotChosenFrom(t *testing.T) {
 	t.Chdir(shortDir(t))
 	var folders []string
 	for _, folder := range []string{"sessions/a/2026-01-02-100000", "sessions/b/2026-01-01-100000"} {
-		running, took := actor(t, nil)
+		running, took := startActor(t, nil)
 		require.NoError(t, os.MkdirAll(filepath.Dir(folder), 0o700))
 		require.NoError(t, os.Symlink(running, folder))
 		folders = append(folders, folder)
@@ -377,31 +328,40 @@ func turns() string {
 	return script + at.String() + " end\n"
 }
 
-// The whole way: the simulated bus, the daemon, the socket, a person's lines,
-// and a replay that says the same.
-func TestADrillFromEndToEnd(t *testing.T) {
-	dir := shortDir(t)
-	t.Chdir(dir)
+// sitDown begins a session in a folder below the working folder, on a simulated bench
+// whose mode switches turn, and ends it when end is called.
+func sitDown(t *testing.T, folder string, talk io.Writer) (end func()) {
 	require.NoError(t, os.WriteFile("turns.script", []byte(turns()), 0o600))
 	scripted, err := loadScript("turns.script")
 	require.NoError(t, err)
 	text, err := demoSheet("turns.script", scripted.Taps())
 	require.NoError(t, err)
-	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
 	sh, err := sheet.Read("sheet", text)
 	require.NoError(t, err)
 	sit := &liveSession{folder: session.Folder(folder), sheet: sh, sheetName: "sheet", sheetText: text, every: 2}
 	ends, closePorts, err := sit.simulate(scripted.Taps(), noPTYs)
 	require.NoError(t, err)
-	defer closePorts()
 	ctx, stop := context.WithCancel(t.Context())
 	sat := make(chan error, 1)
 	go func() {
-		_, _, err := sit.run(ctx, io.Discard, io.Discard, func(ctx context.Context) {
+		_, _, err := sit.run(ctx, io.Discard, talk, func(ctx context.Context) {
 			_ = world.Play(ctx, world.New(&scripted.Plan, 1), ends, world.RealTime{})
 		})
 		sat <- err
 	}()
+	return func() {
+		stop()
+		require.NoError(t, <-sat)
+		closePorts()
+	}
+}
+
+// The whole way: the simulated bus, the daemon, the socket, a person's lines,
+// and a replay that says the same.
+func TestADrillFromEndToEnd(t *testing.T) {
+	t.Chdir(shortDir(t))
+	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
+	end := sitDown(t, folder, io.Discard)
 	waitFor(t, folder)
 
 	code, out, talk := callIn(t.Context(), strings.NewReader("yes\n"), "drill", "mode")
@@ -420,8 +380,7 @@ func TestADrillFromEndToEnd(t *testing.T) {
 	require.Equal(t, exitDone, code, talk)
 	code, _, talk = callIn(t.Context(), nil, "reopen", "aid")
 	require.Equal(t, exitDone, code, talk)
-	stop()
-	require.NoError(t, <-sat)
+	end()
 
 	journal, err := os.ReadFile(filepath.Join(folder, "timeline.jsonl"))
 	require.NoError(t, err)

@@ -19,7 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/dashboards/guide"
-	"benchproof.example/monitor/control"
+	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -273,7 +273,7 @@ func askSession(kind event.InputKind) func(*testing.T, *cobra.Command, []string)
 		given := cmd.Flags().Args()
 		switch {
 		case kind == event.InputMark:
-			assert.NoError(t, control.CheckText(given[0]), "%v", args)
+			assert.NoError(t, api.CheckText(given[0]), "%v", args)
 		case kind == event.InputReopen:
 			assert.NoError(t, checkInput(s)(kind, []byte(given[0])), "%v", args)
 		case len(given) > 0:

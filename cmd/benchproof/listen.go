@@ -13,13 +13,13 @@ import (
 	"github.com/spf13/viper"
 
 	"benchproof.example/monitor/api"
-	"benchproof.example/monitor/control"
+	sessionsocket "benchproof.example/monitor/api/socket"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/metrics"
 	"benchproof.example/monitor/session"
 )
 
-// listening is how a sitting is shown over HTTP; without an address it is not.
+// listening is how a sitting is shown over the network; without an address it is not.
 type listening struct {
 	at    net.Listener
 	token string
@@ -71,50 +71,41 @@ func (l *listening) close() {
 	}
 }
 
-// server makes the server of a session; nil without an address.
-func (l *listening) server(live *session.Live, folder session.Folder, put func(event.InputKind, []byte) error, trouble func(error)) (*api.Server, error) {
-	if l.at == nil {
-		return nil, nil
-	}
+// server makes the server of a session.
+func (l *listening) server(live *session.Live, folder session.Folder, check func(event.InputKind, []byte) error, trouble func(error)) (*api.Server, error) {
 	return api.New(api.Options{
 		State:   live.State,
 		Metrics: metrics.Handler(live.State),
 		Journal: func() (io.ReadSeekCloser, error) { return os.Open(folder.Timeline()) },
-		Put:     put, Token: l.token, Hosts: l.names, Trouble: trouble,
+		Put:     func(kind event.InputKind, data []byte) (int64, bool) { return live.Seq.Put(event.BenchTap, kind, data) },
+		Check:   check, Token: l.token, Hosts: l.names, Trouble: trouble,
 	})
 }
 
-// serve runs the server until end is called, past the end of ctx, so that the last
-// events are still shown. Without it the session goes on.
-func (l *listening) serve(ctx context.Context, s *api.Server, notice func(error)) (end func()) {
-	if s == nil {
-		return func() {}
-	}
-	notice(fmt.Errorf("the session is shown at http://%s/", l.at.Addr()))
+// serve runs the server on the socket in the session's folder, and at the address if one
+// was given, until end is called, past the end of ctx, so that the last events are still
+// shown. Without either the session goes on.
+func (l *listening) serve(ctx context.Context, s *api.Server, folder session.Folder, notice func(error)) (end func()) {
 	ctx, stop := context.WithCancel(context.WithoutCancel(ctx))
 	var serving sync.WaitGroup
-	serving.Go(func() {
-		if err := s.Serve(ctx, l.at); err != nil {
-			notice(err)
-		}
-	})
+	start := func(serve func(context.Context, net.Listener) error, at net.Listener) {
+		serving.Go(func() {
+			if err := serve(ctx, at); err != nil {
+				notice(err)
+			}
+		})
+	}
+	if at, err := sessionsocket.Listen(string(folder)); err != nil {
+		notice(err)
+	} else {
+		start(s.ServeOwner, at)
+	}
+	if l.at != nil {
+		notice(fmt.Errorf("the session is shown at http://%s/", l.at.Addr()))
+		start(s.Serve, l.at)
+	}
 	return func() {
 		stop()
 		serving.Wait()
-	}
-}
-
-// checked puts an input of another program once it makes sense.
-func checked(check func(event.InputKind, []byte) error, put func(event.InputKind, []byte)) func(event.InputKind, []byte) error {
-	return func(kind event.InputKind, data []byte) error {
-		err := check(kind, data)
-		if kind == event.InputMark {
-			err = control.CheckText(string(data))
-		}
-		if err != nil {
-			return err
-		}
-		put(kind, data)
-		return nil
 	}
 }

@@ -1,9 +1,19 @@
 package main
 
 import (
+	"os"
 	"testing"
 
 	"go.uber.org/goleak"
 )
 
-func TestMain(m *testing.M) { goleak.VerifyTestMain(m) }
+// asProgram has this test's own file be the program, for tests that kill it.
+const asProgram = "BENCHPROOF_TEST_AS_PROGRAM"
+
+func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		main()
+		os.Exit(0)
+	}
+	goleak.VerifyTestMain(m)
+}

@@ -1,13 +1,15 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
+	"net/http"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"benchproof.example/monitor/control"
+	"benchproof.example/monitor/api/client"
 )
 
 func markCommand() *cobra.Command {
@@ -20,7 +22,10 @@ done, what was seen by the eye, where a walk for a range check has come to.`,
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			text := strings.Join(args, " ")
-			return request(cmd, control.Request{Do: control.DoMark, Text: text}, fmt.Sprintf("marked: %s", text))
+			return change(cmd, fmt.Sprintf("marked: %s", text), func(ctx context.Context, daemon *client.Client) error {
+				_, err := daemon.Mark(ctx, text)
+				return err
+			})
 		},
 	}
 	addSession(cmd)
@@ -35,34 +40,40 @@ func addSession(cmd *cobra.Command) {
 // sessionsFolder is where watch keeps sessions unless set otherwise.
 const sessionsFolder = "sessions"
 
-// reach connects to the daemon that the flags name, or to the only one that runs.
-func reach(cmd *cobra.Command) (*control.Conn, error) {
+// reach finds the daemon that the flags name, or the only one that runs.
+func reach(cmd *cobra.Command) (*client.Client, error) {
 	v, err := settings(cmd)
 	if err != nil {
 		return nil, err
 	}
 	if folder := v.GetString("session"); folder != "" {
-		c, err := control.Dial(folder)
+		c, err := client.Dial(folder)
 		return c, fail(exitUsage, err)
 	}
-	c, err := control.Find(sessionsFolder)
+	c, err := client.Find(sessionsFolder)
 	return c, fail(exitUsage, err)
 }
 
-// request has a daemon take one request and says so.
-func request(cmd *cobra.Command, r control.Request, said string) error {
+// change has a daemon take one change and says so.
+func change(cmd *cobra.Command, said string, ask func(context.Context, *client.Client) error) error {
 	c, err := reach(cmd)
 	if err != nil {
 		return err
 	}
-	defer func() { _ = c.Close() }()
-	refused, err := c.Ask(r)
-	switch {
-	case err != nil:
-		return fail(exitDevice, err)
-	case refused != "":
-		return fail(exitUsage, errors.New(refused))
+	defer c.Close()
+	if err := ask(cmd.Context(), c); err != nil {
+		return daemonFault(err)
 	}
 	_, err = fmt.Fprintln(cmd.OutOrStdout(), said)
+	return fail(exitDevice, err)
+}
+
+// daemonFault gives what a daemon says its exit code: what was asked for is wrong, or the
+// daemon is not well.
+func daemonFault(err error) error {
+	var refused *client.Refused
+	if errors.As(err, &refused) && refused.Code < http.StatusInternalServerError {
+		return fail(exitUsage, err)
+	}
 	return fail(exitDevice, err)
 }

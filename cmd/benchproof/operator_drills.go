@@ -7,7 +7,7 @@ import (
 	"math/rand/v2"
 	"time"
 
-	"benchproof.example/monitor/control"
+	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sim/operator"
@@ -67,14 +67,18 @@ func (t *operatorDrills) drills(ctx context.Context) error {
 	if err := t.do(ctx, operator.Step{Wait: settleTime}); err != nil {
 		return err
 	}
-	conn, err := control.Dial(string(t.folder))
+	daemon, err := client.Dial(string(t.folder))
 	if err != nil {
 		return err
 	}
-	closed := context.AfterFunc(ctx, func() { _ = conn.Close() })
-	defer closed()
+	defer daemon.Close()
+	events, err := daemon.Follow(ctx)
+	if err != nil {
+		return err
+	}
+	defer events.Close()
 	for _, name := range []string{event.ResponseDrill, event.CorrectionDrill} {
-		if err := t.drill(ctx, conn, name); err != nil {
+		if err := t.drill(ctx, daemon, events, name); err != nil {
 			return err
 		}
 	}
@@ -98,26 +102,27 @@ func (t *operatorDrills) do(ctx context.Context, s operator.Step) error {
 }
 
 // drill goes through one drill.
-func (t *operatorDrills) drill(ctx context.Context, conn *control.Conn, name string) error {
+func (t *operatorDrills) drill(ctx context.Context, daemon *client.Client, events *client.Events, name string) error {
 	ask := func(do, prompt string) error {
-		return conn.Send(control.Request{Do: control.DoDrill, Step: &event.DrillStep{Drill: name, Do: do, Prompt: prompt, By: "simulated hands"}})
+		_, err := daemon.Drill(ctx, &event.DrillStep{Drill: name, Do: do, Prompt: prompt, By: "simulated hands"})
+		var refused *client.Refused
+		if errors.As(err, &refused) {
+			return fail(exitUsage, err)
+		}
+		return err
 	}
 	if err := ask(event.StepBegin, ""); err != nil {
 		return err
 	}
 	for {
-		m, err := conn.Next()
+		line, err := events.Next()
 		switch {
 		case ctx.Err() != nil:
 			return ctx.Err()
 		case err != nil:
 			return err
-		case m.Refuse != "":
-			return fail(exitUsage, errors.New(m.Refuse))
-		case m.Answer:
-			continue
 		}
-		e, err := timeline.Parse(m.Line)
+		e, err := timeline.Parse(line)
 		if err != nil {
 			return err
 		}

@@ -1,14 +1,15 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
@@ -24,7 +25,11 @@ another servo).`,
 		Example: "  benchproof reopen aileron",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return request(cmd, control.Request{Do: control.DoReopen, What: args[0]}, fmt.Sprintf("what depends on %s is to be seen anew", args[0]))
+			said := fmt.Sprintf("what depends on %s is to be seen anew", args[0])
+			return change(cmd, said, func(ctx context.Context, daemon *client.Client) error {
+				_, err := daemon.Reopen(ctx, args[0])
+				return err
+			})
 		},
 	}
 	addSession(cmd)

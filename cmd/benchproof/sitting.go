@@ -10,7 +10,6 @@ import (
 	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/control"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/session"
@@ -51,33 +50,32 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	if err != nil {
 		return nil, nil, fail(openCode(err), err)
 	}
-	put := func(kind event.InputKind, data []byte) { live.Seq.Put(event.BenchTap, kind, data) }
 	screen := newTerminal(out, talk, s.sheet, live.State)
 	manager := newSupervised(s.sheet, live.State, screen.notice)
-	door := &control.Server{Folder: string(s.folder), Put: put, Check: checkInput(s.sheet)}
-	web, err := s.listen.server(live, s.folder, checked(door.Check, put), screen.notice)
+	server, err := s.listen.server(live, s.folder, checkInput(s.sheet), screen.notice)
 	if err != nil {
 		return nil, nil, fail(exitUsage, err)
 	}
-	subscribe(live, screen, manager, door, web)
+	subscribe(live, screen, manager, server)
 	for _, n := range live.Notices {
 		screen.notice(errors.New(n))
 	}
-	beside := []func(context.Context){other, manager.run, s.letIn(door, screen.notice)}
-	end := s.listen.serve(ctx, web, screen.notice)
+	beside := []func(context.Context){other, manager.run}
+	end := s.listen.serve(ctx, server, s.folder, screen.notice)
 	err = s.listenAndShow(ctx, live, screen, append(beside, s.ports(live)...))
 	end() // with the last events shown
 	return screen, live.Claims(), err
 }
 
-// subscribe has all who show something of the session get it. web may be nil.
-func subscribe(live *session.Live, screen *terminal, manager *supervised, door *control.Server, web *api.Server) {
+// subscribe has all who show something of the session get it.
+func subscribe(live *session.Live, screen *terminal, manager *supervised, server *api.Server) {
 	live.Subscribe(session.Subscriber{Shown: screen.show, Trouble: screen.notice})
 	live.Subscribe(session.Subscriber{Judged: manager.judged})
-	live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { door.Publish(e.Line) }})
-	if web != nil {
-		live.Subscribe(session.Subscriber{Shown: func(e session.Shown) { web.Publish(e.Event.Seq, e.Line) }})
+	shown := func(e session.Shown) {
+		server.Publish(e.Event.Seq, e.Line)
+		server.Caused(e.Input, &e.Event)
 	}
+	live.Subscribe(session.Subscriber{Shown: shown, AllShown: server.AllCaused})
 }
 
 func (s *liveSession) names() (names []event.TapName) {
@@ -106,16 +104,6 @@ func (s *liveSession) listenAndShow(ctx context.Context, live *session.Live, scr
 	screen.finish()
 	showing.Wait()
 	return fail(exitDevice, err)
-}
-
-// letIn serves drills, marks and reopenings while the session runs. Without them
-// it goes on.
-func (s *liveSession) letIn(door *control.Server, notice func(error)) func(context.Context) {
-	return func(ctx context.Context) {
-		if err := door.Serve(ctx); err != nil {
-			notice(err)
-		}
-	}
 }
 
 func everySecond(ctx context.Context, f func()) {

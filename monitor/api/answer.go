@@ -25,11 +25,12 @@ func answer(w http.ResponseWriter, code int, v any) {
 
 // problem is every answer that is not what was asked for.
 type problem struct {
-	Error string `json:"error"` // a sentence
+	Error string `json:"error"`         // a sentence
+	Seq   int64  `json:"seq,omitempty"` // number of the event that says so, if one does
 }
 
 func refuse(w http.ResponseWriter, code int, sentence string) {
-	answer(w, code, problem{sentence})
+	answer(w, code, problem{Error: sentence})
 }
 
 // readBody reads one JSON object, or says what is wrong with it and returns

@@ -2,7 +2,6 @@ package api
 
 import (
 	"context"
-	"fmt"
 	"net/http"
 	"time"
 )
@@ -21,30 +20,30 @@ var comment = []byte(":\n\n")
 
 // events streams events as they are shown, as server-sent events (HTML Living
 // Standard, section 9.2): id is the number, data the journal line.
-func (s *Server) events(w http.ResponseWriter, r *http.Request) {
+func (d *door) events(w http.ResponseWriter, r *http.Request) {
 	p, err := readPlace(r.URL.RawQuery, "after")
 	if err == nil {
 		err = lastEventID(r, &p)
 	}
 	if err == nil {
-		err = s.checkPlace(p)
+		err = d.checkPlace(p)
 	}
 	if err != nil {
 		refuse(w, http.StatusBadRequest, err.Error())
 		return
 	}
 	if !p.given {
-		p.after = s.latest()
+		p.after = d.latest()
 	}
-	if err := s.admit(); err != nil {
+	if err := d.admit(); err != nil {
 		refuse(w, http.StatusServiceUnavailable, err.Error())
 		return
 	}
-	defer func() { <-s.streams }()
+	defer func() { <-d.streams }()
 	c := stream{to: w, control: http.NewResponseController(w), after: p.after, room: make([]shownEvent, 0, streamPage.events)}
-	first, err := s.page(r.Context(), c.room, c.after, streamPage)
+	first, err := d.page(r.Context(), c.room, c.after, streamPage)
 	if err != nil {
-		s.refuseOlder(w, err)
+		d.refuseOlder(w, err)
 		return
 	}
 	w.Header().Set("Content-Type", "text/event-stream")
@@ -53,20 +52,7 @@ func (s *Server) events(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if c.keep() == nil && c.send(first) == nil {
-		s.follow(r.Context(), &c)
-	}
-}
-
-// admit takes a place for a stream, or says why there is none.
-func (s *Server) admit() error {
-	if s.crowded() {
-		return fmt.Errorf("more than %d connections are open: ask /api/timeline now and then", s.opt.Connections)
-	}
-	select {
-	case s.streams <- struct{}{}:
-		return nil
-	default:
-		return fmt.Errorf("%d event streams are open, and no more are kept: close one, or ask /api/timeline now and then", cap(s.streams))
+		d.follow(r.Context(), &c)
 	}
 }
 

@@ -1,8 +1,10 @@
 package api
 
+import "reflect"
+
 // Routes lists "METHOD path" of all that is served.
 func (s *Server) Routes() (list []string) {
-	for _, r := range s.routes() {
+	for _, r := range s.network.routes() {
 		if r.get != nil {
 			list = append(list, "GET "+r.path)
 		}
@@ -20,10 +22,23 @@ func ReadPlace(query string, allowed ...string) (after int64, given bool, limit 
 }
 
 // Streams is how many event streams are open.
-func (s *Server) Streams() int { return len(s.streams) }
+func (s *Server) Streams() int { return len(s.network.streams) }
 
 // Limits.
 const (
 	RingEvents = ringEvents
 	MaxPage    = maxPage
 )
+
+// BodyTypes are the types of bodies that are the package's own, by their names in the
+// description.
+func BodyTypes() map[string]reflect.Type {
+	return map[string]reflect.Type{
+		"Error": reflect.TypeFor[problem](), "Accepted": reflect.TypeFor[accepted](), "Health": reflect.TypeFor[healthAnswer](),
+		"Trouble": reflect.TypeFor[trouble](), "Claims": reflect.TypeFor[claimsAnswer](),
+		"MarkBody": reflect.TypeFor[markBody](), "ReopenBody": reflect.TypeFor[reopenBody](), "TokenBody": reflect.TypeFor[tokenBody](),
+	}
+}
+
+// OwnerStreams is how many of the owner's event streams are open.
+func (s *Server) OwnerStreams() int { return len(s.socket.streams) }

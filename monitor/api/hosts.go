@@ -70,12 +70,19 @@ func (s *Server) checkHost(next http.Handler) http.Handler {
 }
 
 // checkOrigin refuses what a page of another origin asks for, reading included.
-// What comes without Origin is left to http.CrossOriginProtection and the token.
-func checkOrigin(next http.Handler) http.Handler {
+// What comes without Origin is left to http.CrossOriginProtection and the token. No page
+// is meant to change anything over the socket, where there is no token: what leads there
+// from a browser was set up by somebody for something else.
+func (d *door) checkOrigin(next http.Handler) http.Handler {
 	protection := http.NewCrossOriginProtection()
 	protection.SetDenyHandler(http.HandlerFunc(foreignOrigin))
 	next = protection.Handler(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		_, fromPage := r.Header["Origin"]
+		if d.owner && fromPage && !reads(r) {
+			refuse(w, http.StatusForbidden, "a page asks for this: nothing can be changed from a page over the session's socket")
+			return
+		}
 		if origin := r.Header.Get("Origin"); origin != "" {
 			u, err := url.Parse(origin)
 			if err != nil || u.Host == "" || !strings.EqualFold(u.Host, r.Host) {

@@ -74,6 +74,8 @@ type rig struct {
 	addr  string
 	now   atomic.Pointer[state.State]
 	put   chan string
+	input atomic.Int64 // number of the latest
+	cause func(input int64, kind event.InputKind, data []byte)
 	file  string // the journal
 	stop  context.CancelFunc
 	ended chan error
@@ -91,17 +93,18 @@ func start(t testing.TB, change func(*api.Options)) *rig {
 func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) net.Listener) *rig {
 	r := &rig{put: make(chan string, 100), ended: make(chan error, 1), file: filepath.Join(t.TempDir(), "timeline.jsonl")}
 	r.write(t, nil)
+	r.cause = r.causesEvent
 	now := well()
 	r.now.Store(&now)
 	opt := api.Options{
 		State:   func() state.State { return *r.now.Load() },
 		Metrics: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { _, _ = io.WriteString(w, "benchproof_up 1\n") }),
 		Journal: func() (io.ReadSeekCloser, error) { return os.Open(r.file) },
-		Put: func(kind event.InputKind, data []byte) error {
+		Put:     r.take,
+		Check: func(_ event.InputKind, data []byte) error {
 			if string(data) == "moon" {
 				return errNonsense
 			}
-			r.put <- kind.String() + " " + string(data)
 			return nil
 		},
 		Token: token,
@@ -127,6 +130,28 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 		assert.NoError(t, <-r.ended)
 	})
 	return r
+}
+
+// take takes an input, and has it cause what the test wants.
+func (r *rig) take(kind event.InputKind, data []byte) (input int64, taken bool) {
+	if strings.Contains(string(data), "late") { // as if the session were over
+		return 0, false
+	}
+	r.put <- kind.String() + " " + string(data)
+	input = r.input.Add(1)
+	go r.cause(input, kind, data)
+	return input, true
+}
+
+// causesEvent is an input that causes the event that it should, numbered 100 and more; a
+// step of a drill called dance is refused.
+func (r *rig) causesEvent(input int64, kind event.InputKind, data []byte) {
+	if strings.Contains(string(data), "dance") {
+		r.Caused(input, &event.Event{Seq: 100 + input, Kind: event.DrillRefused, Data: event.ReasonData{Why: "no such drill"}})
+	}
+	kinds := map[event.InputKind]string{event.InputMark: event.Mark, event.InputReopen: event.Reopened, event.InputDrillStep: event.DrillBegan}
+	r.Caused(input, &event.Event{Seq: 100 + input, Kind: kinds[kind]})
+	r.AllCaused(input)
 }
 
 // publish shows events and has them in the journal.

@@ -19,39 +19,40 @@ type route struct {
 	about string // for the index
 }
 
-func (s *Server) routes() []route {
+func (d *door) routes() []route {
 	return []route{
-		{path: "/", get: s.index, about: "this page"},
+		{path: "/", get: d.index, about: "this page"},
 		{path: "/guide", get: guideTopics, about: "the guide that travels with this program"},
 		{path: "/guide/{page}", get: guideTopic, about: "a topic of it, or a picture"},
-		{path: "/healthz", get: s.health, about: "200, or 503 and which tap or disk is unwell"},
-		{path: "/metrics", get: s.metrics, about: "Prometheus metrics"},
-		{path: "/api/state", get: s.state, about: "the present moment: taps, channels, claims, recorder"},
-		{path: "/api/claims", get: s.claims, about: "the claims as judged so far"},
-		{path: "/api/timeline", get: s.timeline, about: "events as JSON Lines: ?after=NUMBER&limit=COUNT"},
-		{path: "/api/events", get: s.events, about: "events as they come, as server-sent events: ?after=NUMBER"},
+		{path: "/healthz", get: d.health, about: "200, or 503 and which tap or disk is unwell"},
+		{path: "/metrics", get: d.metrics, about: "Prometheus metrics"},
+		{path: "/api/state", get: d.state, about: "the present moment: taps, channels, claims, recorder"},
+		{path: "/api/claims", get: d.claims, about: "the claims as judged so far"},
+		{path: "/api/timeline", get: d.timeline, about: "events as JSON Lines: ?after=NUMBER&limit=COUNT"},
+		{path: "/api/events", get: d.events, about: "events as they come, as server-sent events: ?after=NUMBER"},
 		{path: "/api/openapi.json", get: description, about: "all of this, described for programs"},
-		{path: "/api/mark", post: s.mark, about: "a dated remark; needs the token"},
-		{path: "/api/reopen", post: s.reopen, about: "what was changed is to be seen anew; needs the token"},
-		{path: tokenPath, post: s.takeToken, about: "gives a page a cookie for the token"},
+		{path: "/api/mark", post: d.mark, about: "a dated remark; over the network it needs the token"},
+		{path: "/api/reopen", post: d.reopen, about: "what was changed is to be seen anew; needs the token too"},
+		{path: "/api/drill", post: d.drill, about: "a step of a drill; needs the token too"},
+		{path: tokenPath, post: d.takeToken, about: "gives a page a cookie for the token"},
 	}
 }
 
 // handler is everything, outermost first: what each answer carries, whose name
 // it is, where it comes from, who may change things, what is asked for.
-func (s *Server) handler() http.Handler {
+func (d *door) handler() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusNotFound, fmt.Sprintf("there is no %s here: / lists what there is", shorten(r.URL.Path)))
 	})
-	for _, route := range s.routes() {
+	for _, route := range d.routes() {
 		pattern := route.path
 		if pattern == "/" {
 			pattern = "/{$}"
 		}
 		mux.Handle(pattern, route)
 	}
-	return s.prepare(s.checkHost(checkOrigin(s.checkToken(mux))))
+	return d.prepare(d.checkHost(d.checkOrigin(d.checkToken(mux))))
 }
 
 // ServeHTTP answers to the methods that the path has.
@@ -64,7 +65,7 @@ func (route route) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		allowed = append(allowed, http.MethodPost)
 	}
 	switch {
-	case route.get != nil && (r.Method == http.MethodGet || r.Method == http.MethodHead):
+	case route.get != nil && reads(r):
 		route.get(w, r)
 	case route.post != nil && r.Method == http.MethodPost:
 		route.post(w, r)
@@ -75,7 +76,7 @@ func (route route) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 }
 
 // prepare sets what every answer carries, and its deadline.
-func (s *Server) prepare(next http.Handler) http.Handler {
+func (d *door) prepare(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()
 		h.Set("Cache-Control", "no-store")
@@ -84,7 +85,7 @@ func (s *Server) prepare(next http.Handler) http.Handler {
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("X-Content-Type-Options", "nosniff")
-		if s.crowded() {
+		if d.crowded() {
 			h.Set("Connection", "close")
 		}
 		// A deadline for the whole server would cut streams off, which set their own.
@@ -123,13 +124,13 @@ var indexPage = template.Must(template.New("index").Parse(`<!DOCTYPE html>
 </dl>
 `))
 
-func (s *Server) index(w http.ResponseWriter, _ *http.Request) {
+func (d *door) index(w http.ResponseWriter, _ *http.Request) {
 	type row struct {
 		Link                bool
 		Method, Path, About string
 	}
 	var rows []row
-	for _, route := range s.routes() {
+	for _, route := range d.routes() {
 		method := http.MethodGet
 		if route.get == nil {
 			method = http.MethodPost
@@ -137,5 +138,5 @@ func (s *Server) index(w http.ResponseWriter, _ *http.Request) {
 		rows = append(rows, row{route.get != nil && !strings.Contains(route.path, "{"), method, route.path, route.about})
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_ = indexPage.Execute(w, map[string]any{"Model": s.opt.State().Model, "Routes": rows})
+	_ = indexPage.Execute(w, map[string]any{"Model": d.opt.State().Model, "Routes": rows})
 }

@@ -1,6 +1,7 @@
 // Package api shows a session over HTTP: metrics, health, state, claims, the
-// timeline and its events as they come; and, to who has the token, takes marks
-// and reopenings.
+// timeline and its events as they come; and takes marks, reopenings and the steps of
+// drills: over the network from who has the token, over the socket in the session's
+// folder from the owner's programs (package client).
 //
 // It is a guest of the session. Nothing here waits for a port or judges, Publish
 // never waits for a client, and what waits for a disk is only what asks for
@@ -10,16 +11,11 @@ package api
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
-	"log"
 	"net"
 	"net/http"
 	"strings"
-	"sync/atomic"
 	"time"
-
-	"golang.org/x/net/netutil"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
@@ -32,36 +28,42 @@ type Options struct {
 	// Journal opens timeline.jsonl for reading. It may hang. Nil: there is none,
 	// and what is no longer in memory is gone.
 	Journal func() (io.ReadSeekCloser, error)
-	// Put takes a mark or a reopening: kind is event.InputMark or event.InputReopen, data its
-	// text. It must not block. An error is a sentence for who asked. Nil: this
-	// server only shows.
-	Put func(kind event.InputKind, data []byte) error
+	// Put takes an input: kind is event.InputMark or event.InputReopen, data its text, or
+	// event.InputDrillStep, data its JSON. It gives the input's number, or says that it was
+	// not taken, and must not block. Nil: this server only shows.
+	Put   func(kind event.InputKind, data []byte) (input int64, taken bool)
+	Check func(kind event.InputKind, data []byte) error // says in a sentence why an input makes no sense; nil: all do
 
-	Token   string      // whoever has it may change things; "": nobody may
+	Token   string      // over the network, whoever has it may change things; "": nobody may
 	Hosts   []string    // further names that this server answers to
 	Trouble func(error) // nil, or called with what goes wrong beside an answer; must not block
 
-	// Connections at a time; 0 is 2000 or half of the descriptors that the system
+	// Connections at a time over the network; 0 is 2000 or half of the descriptors that the system
 	// grants, whichever is less: the rest is for ports and files.
 	Connections int
-	Streams     int // event streams at a time; 0 is 256
+	Streams     int // event streams of these at a time; 0 is 256
 }
 
 // Server answers over HTTP. Make one with New.
 type Server struct {
-	opt     Options
-	hosts   map[string]bool
-	ring    ring
-	news    notifier
-	journal journal
-	streams chan struct{} // a place for each
-	conns   atomic.Int64
+	opt      Options
+	hosts    map[string]bool
+	ring     ring
+	news     notifier
+	journal  journal
+	outcomes outcomes
+	network  *door
+	socket   *door
 }
 
 // Limits.
 const (
 	defaultConnections = 2000
 	defaultStreams     = 256
+	// What the owner's programs may have: a drill takes two connections, one of them a
+	// stream.
+	ownerConnections = 64
+	ownerStreams     = 32
 	// spare connections are answered once and closed, so that somebody is still
 	// answered while all others are kept open.
 	spareConnections = 64
@@ -93,10 +95,13 @@ func New(opt Options) (*Server, error) {
 	if opt.Streams <= 0 {
 		opt.Streams = defaultStreams
 	}
-	return &Server{
+	s := &Server{
 		opt: opt, hosts: hosts, ring: newRing(), news: newNotifier(),
-		journal: newJournal(opt.Journal), streams: make(chan struct{}, opt.Streams),
-	}, nil
+		journal: newJournal(opt.Journal), outcomes: outcomes{waiting: map[int64]*outcome{}},
+	}
+	s.network = newDoor(s, false, opt.Connections, opt.Streams)
+	s.socket = newDoor(s, true, ownerConnections, ownerStreams)
+	return s, nil
 }
 
 // Publish takes an event that is shown: its number and its journal line, with or
@@ -108,52 +113,14 @@ func (s *Server) Publish(seq int64, line []byte) {
 	}
 }
 
-// Serve answers on l until ctx is done, then ends streams and lets other answers
-// come to their end. It closes l, and returns an error only if l fails. It is for
+// Serve answers to the network on l until ctx is done, then ends streams and lets other
+// answers come to their end. It closes l, and returns an error only if l fails. It is for
 // one call.
-func (s *Server) Serve(ctx context.Context, l net.Listener) error {
-	ctx, stop := context.WithCancel(ctx)
-	defer stop()
-	go s.news.spread(ctx)
-	server := &http.Server{
-		Handler:           s.handler(),
-		ReadHeaderTimeout: headerPatience,
-		IdleTimeout:       idlePatience,
-		MaxHeaderBytes:    maxHeader,
-		BaseContext:       func(net.Listener) context.Context { return ctx },
-		ConnState:         s.count,
-		ErrorLog:          log.New(talk(s.opt.Trouble), "", 0),
-	}
-	ended := make(chan error, 1)
-	go func() { ended <- server.Serve(netutil.LimitListener(l, s.opt.Connections+spareConnections)) }()
-	select {
-	case err := <-ended:
-		return errors.Join(fmt.Errorf("nothing is served any more: %w", err), server.Close())
-	case <-ctx.Done():
-	}
-	grace, cancel := context.WithTimeout(context.WithoutCancel(ctx), endPatience)
-	defer cancel()
-	if server.Shutdown(grace) != nil {
-		_ = server.Close() // who did not take an answer by now loses it
-	}
-	if err := <-ended; !errors.Is(err, http.ErrServerClosed) {
-		return fmt.Errorf("nothing was served any more: %w", err)
-	}
-	return nil
-}
+func (s *Server) Serve(ctx context.Context, l net.Listener) error { return s.network.serve(ctx, l) }
 
-// count keeps the number of connections.
-func (s *Server) count(_ net.Conn, now http.ConnState) {
-	switch now {
-	case http.StateNew:
-		s.conns.Add(1)
-	case http.StateClosed, http.StateHijacked:
-		s.conns.Add(-1)
-	}
-}
-
-// crowded reports that connections are not to be kept open.
-func (s *Server) crowded() bool { return s.conns.Load() > int64(s.opt.Connections) }
+// ServeOwner is Serve on a listener that only the owner's own programs can reach: it needs
+// no token, and what a page of a browser asks to change is refused.
+func (s *Server) ServeOwner(ctx context.Context, l net.Listener) error { return s.socket.serve(ctx, l) }
 
 // talk is where net/http writes its complaints, a line each.
 type talk func(error)

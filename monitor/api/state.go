@@ -33,6 +33,11 @@ func (s *Server) moment() state.State {
 	for i := range now.Taps {
 		t := &now.Taps[i]
 		t.Refused, t.Channels = list(t.Refused), list(t.Channels)
+		if t.Board != nil {
+			b := *t.Board
+			b.Outputs = list(b.Outputs)
+			t.Board = &b
+		}
 	}
 	now.Claims = append([]state.Claim{}, now.Claims...)
 	for i := range now.Claims {

@@ -54,18 +54,22 @@ func (s *Server) hasToken(r *http.Request) bool {
 	return err == nil && same(c.Value, s.cookieValue())
 }
 
-// checkToken lets nobody change anything without the token.
-func (s *Server) checkToken(next http.Handler) http.Handler {
+// reads reports whether a request changes nothing.
+func reads(r *http.Request) bool { return r.Method == http.MethodGet || r.Method == http.MethodHead }
+
+// checkToken lets nobody change anything over the network without the token.
+func (d *door) checkToken(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		switch {
-		case r.Method == http.MethodGet, r.Method == http.MethodHead:
-		case s.opt.Put == nil:
+		case reads(r):
+		case d.opt.Put == nil:
 			refuse(w, http.StatusForbidden, "this server only shows: nothing can be changed through it")
 			return
-		case s.opt.Token == "":
+		case d.owner:
+		case d.opt.Token == "":
 			refuse(w, http.StatusForbidden, "nothing can be changed from here while no token is set: start benchproof with one")
 			return
-		case r.URL.Path != tokenPath && !s.hasToken(r):
+		case r.URL.Path != tokenPath && !d.hasToken(r):
 			w.Header().Set("WWW-Authenticate", `Bearer realm="benchproof"`)
 			refuse(w, http.StatusUnauthorized, "that needs the token that benchproof was started with: "+
 				`as "Authorization: Bearer TOKEN", or give it to `+tokenPath+" once")
@@ -75,12 +79,19 @@ func (s *Server) checkToken(next http.Handler) http.Handler {
 	})
 }
 
+// tokenBody is the token that a page was given.
+type tokenBody struct {
+	Token string `json:"token"`
+}
+
 // takeToken gives a page the cookie for the token.
 func (s *Server) takeToken(w http.ResponseWriter, r *http.Request) {
-	var body struct {
-		Token string `json:"token"`
-	}
+	var body tokenBody
 	if !readBody(w, r, &body) {
+		return
+	}
+	if s.opt.Token == "" {
+		refuse(w, http.StatusForbidden, "benchproof was started without a token: over this socket none is needed")
 		return
 	}
 	if !same(body.Token, s.opt.Token) {

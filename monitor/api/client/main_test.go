@@ -1,4 +1,4 @@
-package control_test
+package client_test
 
 import (
 	"testing"

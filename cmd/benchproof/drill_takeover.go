@@ -1,0 +1,70 @@
+package main
+
+import (
+	"context"
+	"fmt"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/timeline"
+)
+
+// takeOver goes on with a drill that another client began and perhaps left: it says again
+// what was said last, and the next line of the person answers that.
+func (e *drillDialogue) takeOver(ctx context.Context) error {
+	said, latest, err := e.saidSoFar(ctx)
+	switch {
+	case err != nil:
+		return fail(exitDevice, err)
+	case len(said) == 0:
+		return fail(exitUsage, fmt.Errorf("no drill %s is under way that could be taken over: begin it with benchproof drill %s", e.name, e.name))
+	}
+	e.from, e.answered = latest+1, true
+	began := read[event.DrillBeganData](&said[0])
+	if len(said) == 1 {
+		e.began(began)
+		return nil
+	}
+	e.cautions("Drill %s, %d prompts, is taken over. All of this must be so, now as before:", began)
+	for i := range said[1:] {
+		e.event(&said[1+i])
+	}
+	e.count.from(0) // how much of its time is left is not known here
+	return nil
+}
+
+// saidSoFar is what a person has to know of the drill that is under way: its beginning, the
+// prompt that stands and what was asked about it; nothing where it is not under way. latest
+// is the number of the last event that was read.
+func (e *drillDialogue) saidSoFar(ctx context.Context) (said []timeline.Entry, latest int64, err error) {
+	for {
+		lines, err := e.daemon.Timeline(ctx, latest)
+		if err != nil || len(lines) == 0 {
+			return said, latest, err
+		}
+		for _, line := range lines {
+			entry, err := timeline.Parse(line)
+			if err != nil {
+				return nil, latest, err
+			}
+			latest = entry.Seq
+			if entry.About == event.AboutDrill.Called(e.name) {
+				said = saidWith(said, &entry)
+			}
+		}
+	}
+}
+
+// saidWith takes an event of the drill.
+func saidWith(said []timeline.Entry, e *timeline.Entry) []timeline.Entry {
+	switch {
+	case e.Kind == event.DrillBegan:
+		return []timeline.Entry{*e}
+	case e.Kind == event.DrillEnded || len(said) == 0:
+		return nil
+	case e.Kind == event.DrillPrompted:
+		return append(said[:1:1], *e)
+	case e.Kind == event.DrillHint:
+		return append(said, *e)
+	}
+	return said
+}

@@ -1,0 +1,153 @@
+// Package client is how the commands reach a daemon that runs: HTTP over the socket in
+// the session's folder, which needs no token.
+package client
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"time"
+
+	"benchproof.example/monitor/api/socket"
+	"benchproof.example/monitor/event"
+)
+
+const (
+	// base is any name of this machine that the daemon answers to: the way is the socket.
+	base = "http://localhost"
+	// patience is for one answer; the daemon waits for an event for three seconds.
+	patience  = 10 * time.Second
+	maxAnswer = 64 << 20 // bytes
+)
+
+// ErrNobody says that no daemon answers.
+var ErrNobody = errors.New("no running session answers")
+
+// ErrEnded says that the daemon stopped, or cut the connection.
+var ErrEnded = errors.New("the daemon has ended the connection")
+
+// Refused is why a daemon did not do what it was asked.
+type Refused struct {
+	Sentence string
+	Code     int   // HTTP status
+	Seq      int64 // number of the event that says so, 0 where none does
+}
+
+func (r *Refused) Error() string { return r.Sentence }
+
+// Client asks the daemon of one session. It may be used by several goroutines.
+type Client struct {
+	Folder string // of the session
+	http   *http.Client
+}
+
+// Dial makes a client for the daemon of a session's folder, which must answer.
+func Dial(folder string) (*Client, error) {
+	if _, err := socket.Path(folder); err != nil {
+		return nil, err
+	}
+	conn, err := socket.Dial(context.Background(), folder)
+	if err != nil {
+		return nil, fmt.Errorf("%w in %s: start one with benchproof watch, or name another folder with --session", ErrNobody, folder)
+	}
+	_ = conn.Close()
+	dial := func(ctx context.Context, _, _ string) (net.Conn, error) { return socket.Dial(ctx, folder) }
+	return &Client{Folder: folder, http: &http.Client{Transport: &http.Transport{DialContext: dial, ResponseHeaderTimeout: patience}}}, nil
+}
+
+// Close lets go of the connections that are not in use.
+func (c *Client) Close() { c.http.CloseIdleConnections() }
+
+// Mark puts a dated remark in. seq is the number of its event, 0 where that is not known
+// yet.
+func (c *Client) Mark(ctx context.Context, text string) (seq int64, err error) {
+	return c.change(ctx, "/api/mark", map[string]string{"text": text})
+}
+
+// Reopen says that something was changed and is to be seen anew; seq as with Mark.
+func (c *Client) Reopen(ctx context.Context, what string) (seq int64, err error) {
+	return c.change(ctx, "/api/reopen", map[string]string{"what": what})
+}
+
+// Drill takes a step of a drill; seq as with Mark. A step that answers nothing yet, since
+// its prompt is held, has no event.
+func (c *Client) Drill(ctx context.Context, step *event.DrillStep) (seq int64, err error) {
+	return c.change(ctx, "/api/drill", step)
+}
+
+func (c *Client) change(ctx context.Context, path string, body any) (seq int64, err error) {
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	text, err := json.Marshal(body)
+	if err != nil {
+		return 0, fmt.Errorf("ask the daemon: %w", err)
+	}
+	answer, err := c.ask(ctx, http.MethodPost, path, bytes.NewReader(text))
+	if err != nil {
+		return 0, err
+	}
+	defer func() { _ = answer.Body.Close() }()
+	var accepted struct {
+		Seq int64 `json:"seq"`
+	}
+	if err := json.NewDecoder(io.LimitReader(answer.Body, maxAnswer)).Decode(&accepted); err != nil {
+		return 0, fmt.Errorf("the daemon says what is not readable: %w", err)
+	}
+	return accepted.Seq, nil
+}
+
+// ask sends a request. An answer that is none of what was asked for is a *Refused.
+func (c *Client) ask(ctx context.Context, method, path string, body io.Reader) (*http.Response, error) {
+	request, err := http.NewRequestWithContext(ctx, method, base+path, body)
+	if err != nil {
+		return nil, fmt.Errorf("ask the daemon: %w", err)
+	}
+	if body != nil {
+		request.Header.Set("Content-Type", "application/json")
+	}
+	answer, err := c.http.Do(request)
+	if err != nil {
+		return nil, fmt.Errorf("%w: %w", ErrEnded, cause(err))
+	}
+	if answer.StatusCode < http.StatusBadRequest {
+		return answer, nil
+	}
+	defer func() { _ = answer.Body.Close() }()
+	refused := &Refused{Code: answer.StatusCode}
+	var problem struct {
+		Error string `json:"error"`
+		Seq   int64  `json:"seq"`
+	}
+	if err := json.NewDecoder(io.LimitReader(answer.Body, maxAnswer)).Decode(&problem); err != nil || problem.Error == "" {
+		return nil, fmt.Errorf("the daemon says what is not readable: it answered with %s", answer.Status)
+	}
+	refused.Sentence, refused.Seq = problem.Error, problem.Seq
+	return nil, refused
+}
+
+// cause is an error of net/http without the address in front, which says nothing here.
+func cause(err error) error {
+	if inner := errors.Unwrap(err); inner != nil {
+		return inner
+	}
+	return err
+}
+
+// Drilling names the drill that is under way, "" for none.
+func (c *Client) Drilling(ctx context.Context) (name string, err error) {
+	answer, err := c.ask(ctx, http.MethodGet, "/api/state", nil)
+	if err != nil {
+		return "", err
+	}
+	defer func() { _ = answer.Body.Close() }()
+	var now struct {
+		Drill string `json:"drill"`
+	}
+	err = json.NewDecoder(io.LimitReader(answer.Body, maxAnswer)).Decode(&now)
+	return now.Drill, err
+}
