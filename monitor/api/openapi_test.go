@@ -284,7 +284,8 @@ func TestEveryCodeOfTheSourceIsDescribed(t *testing.T) {
 // Before the first byte, and without a token.
 func TestEarlyAnswersAreAsDescribed(t *testing.T) {
 	r := start(t, func(o *api.Options) { o.Token = "" })
-	r.now.Store(&state.State{Taps: []state.Tap{{Name: "main", Kind: "bus", LastNS: -1}, {Name: "leads", Kind: "pulses", LastNS: -1, Board: &state.Board{}}}, Claims: []state.Claim{{ID: "a", Verdict: "open"}}})
+	taps := []state.Tap{{Name: "main", Kind: "bus", LastNS: -1}, {Name: "leads", Kind: "pulses", LastNS: -1, Board: &state.Board{}}}
+	r.now.Store(&state.State{Taps: taps, Claims: []state.Claim{{ID: "a", Verdict: "open"}}})
 	doc := described(t, r)
 	for _, x := range []exchange{
 		{"GET", "/api/state", "", nil, 200}, {"GET", "/api/claims", "", nil, 200}, {"GET", "/healthz", "", nil, 503},
