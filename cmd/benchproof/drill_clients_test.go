@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"io"
 	"os"
 	"os/exec"
@@ -16,10 +17,12 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/api/client"
+	sessionsocket "benchproof.example/monitor/api/socket"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet/sheettest"
 )
 
 // killedAt runs a command as a process of its own, types and kills it once it says a text.
@@ -186,6 +189,23 @@ func TestASessionGoesOnWithoutItsSocket(t *testing.T) {
 	journal, err := os.ReadFile(filepath.Join(folder, "timeline.jsonl"))
 	require.NoError(t, err)
 	assert.Contains(t, string(journal), `"kind":"session.ended"`)
+}
+
+// A daemon that hangs does not hold up who gives up waiting for it.
+func TestADaemonThatHangsCanBeLeft(t *testing.T) {
+	folder := shortDir(t)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "sheet.yaml"), sheettest.TwoSwitches(), 0o600))
+	at, err := sessionsocket.Listen(folder) // connects, and that is all
+	require.NoError(t, err)
+	defer func() { _ = at.Close() }()
+	for _, args := range [][]string{{"drill", "mode"}, {"drill", "mode", "--take-over"}, {"mark", "x"}, {"reopen", "failsafe"}} {
+		ctx, stop := context.WithTimeout(t.Context(), 100*time.Millisecond)
+		begun := time.Now()
+		code, _, talk := callIn(ctx, strings.NewReader("yes\n"), append(args, "--session", folder)...)
+		stop()
+		assert.Equal(t, exitInterrupted, code, "%v: %s", args, talk)
+		assert.Less(t, time.Since(begun), 2*time.Second)
+	}
 }
 
 // lockedBuffer may be read while it is written to.

@@ -17,6 +17,14 @@ import (
 	"benchproof.example/monitor/view"
 )
 
+// What is said of a drill that changed no verdict.
+const (
+	changedNothing      = "It changed no verdict. %s"
+	perhapsNobodyTilted = "It changed no verdict: what was open stays open. Where no output moved, nobody tilted the " +
+		"model or the stabiliser is dead: do it again, and let a helper press Enter while it is tilted. %s"
+	reportSaysLack = "What an open claim lacks, the report of the session says."
+)
+
 // drillResult is what stands once a drill is over: the claims of a sheet with their
 // latest verdicts.
 type drillResult struct {

@@ -10,11 +10,11 @@ import (
 
 // takeOver goes on with a drill that another client began and perhaps left: it says again
 // what was said last, and the next line of the person answers that.
-func (e *drillDialogue) takeOver(ctx context.Context) error {
-	said, latest, err := e.saidSoFar(ctx)
+func (e *drillDialogue) takeOver(ctx, talking context.Context) error {
+	said, latest, err := e.saidSoFar(talking)
 	switch {
 	case err != nil:
-		return fail(exitDevice, err)
+		return daemonFault(ctx, err)
 	case len(said) == 0:
 		return fail(exitUsage, fmt.Errorf("no drill %s is under way that could be taken over: begin it with benchproof drill %s", e.name, e.name))
 	}

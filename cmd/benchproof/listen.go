@@ -28,7 +28,7 @@ type listening struct {
 
 func addListen(cmd *cobra.Command) {
 	cmd.Flags().String("listen", "", "show the session over HTTP at this address, for instance 127.0.0.1:8025")
-	cmd.Flags().String("token-file", "", "file with the token that lets others set marks over HTTP (default: nobody may)")
+	cmd.Flags().String("token-file", "", "file with the token that lets others set marks and lead drills over HTTP (default: nobody may)")
 	cmd.Flags().StringSlice("host", nil, "a further name that the HTTP server answers to; may be given again")
 }
 

@@ -22,7 +22,7 @@ done, what was seen by the eye, where a walk for a range check has come to.`,
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			text := strings.Join(args, " ")
-			return change(cmd, fmt.Sprintf("marked: %s", text), func(ctx context.Context, daemon *client.Client) error {
+			return askDaemon(cmd, fmt.Sprintf("marked: %s", text), func(ctx context.Context, daemon *client.Client) error {
 				_, err := daemon.Mark(ctx, text)
 				return err
 			})
@@ -54,25 +54,28 @@ func reach(cmd *cobra.Command) (*client.Client, error) {
 	return c, fail(exitUsage, err)
 }
 
-// change has a daemon take one change and says so.
-func change(cmd *cobra.Command, said string, ask func(context.Context, *client.Client) error) error {
+// askDaemon has a daemon take one change and says so.
+func askDaemon(cmd *cobra.Command, said string, ask func(context.Context, *client.Client) error) error {
 	c, err := reach(cmd)
 	if err != nil {
 		return err
 	}
 	defer c.Close()
 	if err := ask(cmd.Context(), c); err != nil {
-		return daemonFault(err)
+		return daemonFault(cmd.Context(), err)
 	}
 	_, err = fmt.Fprintln(cmd.OutOrStdout(), said)
 	return fail(exitDevice, err)
 }
 
 // daemonFault gives what a daemon says its exit code: what was asked for is wrong, or the
-// daemon is not well.
-func daemonFault(err error) error {
+// daemon is not well, or nobody waits for it any more.
+func daemonFault(ctx context.Context, err error) error {
 	var refused *client.Refused
-	if errors.As(err, &refused) && refused.Code < http.StatusInternalServerError {
+	switch {
+	case ctx.Err() != nil:
+		return fail(exitInterrupted, errors.New("interrupted before the daemon answered"))
+	case errors.As(err, &refused) && refused.Code < http.StatusInternalServerError:
 		return fail(exitUsage, err)
 	}
 	return fail(exitDevice, err)

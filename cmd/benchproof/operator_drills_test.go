@@ -1,7 +1,10 @@
 package main
 
 import (
+	"context"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -10,11 +13,14 @@ import (
 // The simulated hands begin a drill, confirm its cautions and follow its first prompt,
 // through the same door as a person.
 func TestDemoTilts(t *testing.T) {
-	code, out, talk := call(t, "demo", "--tilt", "--for", "6s")
-	require.Equal(t, exitDone, code, talk)
+	ctx, stop := context.WithTimeout(t.Context(), time.Minute)
+	defer stop()
+	out := &untilSaid{text: "drill response, 2 of 16", stop: stop}
+	code, talk := callTo(ctx, strings.NewReader(""), out, "demo", "--tilt")
+	require.Equal(t, exitInterrupted, code, talk)
 	for _, want := range []string{"drill response began: 16 prompts, followed by simulated hands",
-		"drill response, 1 of 16: put aid to first", "response/plain/1/set: seen", "drill response, 2 of 16"} {
-		assert.Contains(t, out, want)
+		"drill response, 1 of 16: put aid to first", "response/plain/1/set: seen", out.text} {
+		assert.Contains(t, out.String(), want)
 	}
 }
 

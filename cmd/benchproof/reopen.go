@@ -26,7 +26,7 @@ another servo).`,
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			said := fmt.Sprintf("what depends on %s is to be seen anew", args[0])
-			return change(cmd, said, func(ctx context.Context, daemon *client.Client) error {
+			return askDaemon(cmd, said, func(ctx context.Context, daemon *client.Client) error {
 				_, err := daemon.Reopen(ctx, args[0])
 				return err
 			})

@@ -240,6 +240,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 	tried[exchange{"GET", "/healthz", "", nil, 200}.try(t, r, doc)] = true
 	full := start(t, func(o *api.Options) { o.Streams, o.Metrics = 1, nil })
 	full.follow(t, "")
+	require.Eventually(t, func() bool { return full.Streams() == 1 }, 10*time.Second, time.Millisecond)
 	tried[exchange{"GET", "/api/events", "", nil, 503}.try(t, full, doc)] = true
 	tried[exchange{"GET", "/metrics", "", nil, 404}.try(t, full, doc)] = true
 	require.NoError(t, os.Remove(full.file))

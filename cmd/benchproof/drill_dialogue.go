@@ -1,0 +1,400 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"strings"
+	"time"
+
+	"benchproof.example/monitor/api/client"
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/view"
+)
+
+// drillDialogue is a drill with a person in front of it.
+type drillDialogue struct {
+	name, by  string
+	plan      *drill.Plan // nil where the sheet has none
+	sheet     *sheet.Sheet
+	claims    claim.Index
+	daemon    *client.Client
+	takesOver bool // it goes on with a drill that was begun elsewhere
+	out, talk io.Writer
+	lines     view.Lines // where out is a terminal
+	attended  bool       // the person can be asked back
+	session   string     // what follows a command that reaches the same session
+
+	link     *drillLink
+	answered bool  // the daemon has answered to the first step
+	from     int64 // number of the first event that matters here
+	unsure   bool  // what came of a step was not known when it was answered
+
+	open    bool   // the line of the latest question goes on: what comes now stands below it
+	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
+	count   countdown
+	begun   bool // a prompt was shown
+	judged  int  // verdicts that changed since
+	stopped bool // the person wants no more
+	over    bool
+	result  error
+}
+
+// abandonWait is how long an interrupted drill waits to hear that it was abandoned.
+const abandonWait = 2 * time.Second
+
+const askCautions = "cautions"
+
+// run plays the drill to its end. Lines of the person are taken one for each
+// question, so that they may also come from a file. What leaves here leaves the drill
+// standing, for who takes it over.
+func (e *drillDialogue) run(ctx context.Context, in io.Reader) error {
+	talking, stop := context.WithCancel(context.WithoutCancel(ctx)) // an interrupted drill is still to be abandoned
+	defer stop()
+	if err := e.connect(ctx, talking, stop); err != nil {
+		return err
+	}
+	lines, interrupt, giveUp := readLines(in, talking.Done()), ctx.Done(), (<-chan time.Time)(nil)
+	for !e.over {
+		select {
+		case a := <-e.link.answers:
+			e.onAnswer(a)
+		case line, ok := <-e.events():
+			e.onLine(line, ok)
+		case line, ok := <-e.typed(lines):
+			if !ok {
+				lines = nil
+				e.silent()
+				continue
+			}
+			e.open = false // the person's Enter ended it
+			e.answer(strings.TrimSpace(line))
+		case <-e.count.due():
+			fmt.Fprint(e.talk, e.count.number())
+			e.open = true
+		case <-interrupt:
+			interrupt, giveUp = nil, time.After(abandonWait)
+			e.abandon()
+		case <-giveUp:
+			return fail(exitInterrupted, errors.New("the daemon does not answer; the drill ends by itself after a while"))
+		}
+	}
+	return e.result
+}
+
+// connect reaches the daemon and begins the drill, or takes it over. Nothing was begun yet
+// where ctx ends before, so that ends it at once.
+func (e *drillDialogue) connect(ctx, talking context.Context, stop func()) (err error) {
+	opened := context.AfterFunc(ctx, stop)
+	if e.link, err = openLink(talking, e.daemon); err != nil {
+		return daemonFault(ctx, err)
+	}
+	if e.takesOver {
+		if err := e.takeOver(ctx, talking); err != nil {
+			return err
+		}
+	}
+	if !opened() {
+		return daemonFault(ctx, ctx.Err())
+	}
+	if !e.takesOver {
+		e.send(event.StepBegin, "")
+	}
+	return nil
+}
+
+// events are the events of the session, once it is known which of them matter.
+func (e *drillDialogue) events() <-chan []byte {
+	if !e.answered {
+		return nil
+	}
+	return e.link.events
+}
+
+// typed are the lines of the person while something is asked.
+func (e *drillDialogue) typed(all <-chan string) <-chan string {
+	if e.asking == "" || e.stopped {
+		return nil
+	}
+	return all
+}
+
+// readLines reads the person's lines; the channel closes after the last.
+func readLines(in io.Reader, done <-chan struct{}) <-chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		for s := bufio.NewScanner(in); s.Scan(); {
+			select {
+			case lines <- s.Text():
+			case <-done:
+				return
+			}
+		}
+	}()
+	return lines
+}
+
+// onAnswer takes what the daemon says to a step.
+func (e *drillDialogue) onAnswer(a stepAnswer) {
+	first := !e.answered
+	e.answered = true
+	var refused *client.Refused
+	switch {
+	case errors.As(a.err, &refused) && refused.Code < http.StatusInternalServerError:
+		e.refused(refused.Sentence)
+	case a.err != nil:
+		e.end(exitDevice, fmt.Sprintf("the drill ends here: %v", a.err))
+	case a.seq == 0:
+		e.unsure = true
+	case first:
+		e.from = a.seq
+	}
+}
+
+// onLine takes an event of the session.
+func (e *drillDialogue) onLine(line []byte, ok bool) {
+	if !ok {
+		e.end(exitDevice, fmt.Sprintf("the drill ends here: %v", client.ErrEnded))
+		return
+	}
+	entry, err := timeline.Parse(line)
+	if err != nil {
+		e.end(exitFault, err.Error())
+		return
+	}
+	if entry.Seq >= e.from {
+		e.onEvent(&entry)
+	}
+}
+
+// onEvent takes an event that matters here.
+func (e *drillDialogue) onEvent(entry *timeline.Entry) {
+	if entry.Kind == event.LossMeasured && e.begun {
+		d := read[event.LossData](entry)
+		fmt.Fprintf(e.out, "\n%s\n", paragraphOn(e.out, "  ", claim.LossSummary(e.sheet, &d)))
+		return
+	}
+	if entry.Kind == event.VerdictChanged && e.begun {
+		e.judged++
+		e.verdict(entry)
+		return
+	}
+	mine := entry.About == event.AboutDrill.Called(e.name)
+	if mine || entry.Kind == event.DrillRefused && entry.About == event.AboutSession { // the sheet has no such drill
+		e.event(entry)
+	}
+}
+
+// below has a result stand on a line of its own, where a person sees it beside the
+// questions.
+func (e *drillDialogue) below() {
+	if e.open && isTerminal(e.talk) && isTerminal(e.out) {
+		fmt.Fprintln(e.talk)
+	}
+	e.open = false
+}
+
+// verdict shows a verdict that changed while the drill runs.
+func (e *drillDialogue) verdict(entry *timeline.Entry) {
+	changed := event.Event{At: entry.At, From: entry.From, Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](entry)}
+	if e.claims.OnScreen(&changed) {
+		e.below()
+		e.lines.Columns, _ = sizeOf(e.out)
+		fmt.Fprint(e.out, eventLine(&e.lines, &changed))
+	}
+}
+
+func (e *drillDialogue) event(entry *timeline.Entry) {
+	switch entry.Kind {
+	case event.DrillBegan:
+		e.began(read[event.DrillBeganData](entry))
+	case event.DrillPrompted:
+		e.prompted(read[event.DrillPromptedData](entry))
+	case event.DrillAnswered:
+		d := read[event.DrillAnsweredData](entry)
+		e.asking = ""
+		e.below()
+		sayBehind(e.out, fmt.Sprintf("%9s  ", unit.FormatClock(entry.At)), event.PromptAnswer(&d))
+	case event.DrillHint:
+		d := read[event.DrillHintData](entry)
+		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
+		e.asking, e.open = d.Prompt, true
+	case event.DrillEnded:
+		e.ended(read[event.DrillEndedData](entry))
+	case event.DrillRefused:
+		if e.unsure { // else the answer to the step says so, and this may be another's
+			e.refused(read[event.ReasonData](entry).Why)
+		}
+	}
+}
+
+// read is the data of a timeline line, whose seal has been checked.
+func read[T any](entry *timeline.Entry) (data T) {
+	_ = json.Unmarshal(entry.Data, &data)
+	return data
+}
+
+func (e *drillDialogue) began(d event.DrillBeganData) {
+	e.cautions("Drill %s, %d prompts. Before it begins, all of this must be so:", d)
+	fmt.Fprint(e.talk, "\nType yes if all of it is so; anything else ends here: ")
+	e.asking, e.open = askCautions, true
+}
+
+// cautions lists them; heading takes the drill's name and the number of its prompts.
+func (e *drillDialogue) cautions(heading string, d event.DrillBeganData) {
+	fmt.Fprintf(e.talk, "\n"+heading+"\n\n", e.name, d.Prompts)
+	for _, c := range d.Cautions {
+		sayBehind(e.talk, "  - ", c)
+	}
+}
+
+func (e *drillDialogue) prompted(d event.DrillPromptedData) {
+	await := e.await(d.Prompt)
+	keys := "Enter when done"
+	if await.Hold {
+		keys = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(await.After).Seconds())
+	}
+	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n", d.Number, d.Of)
+	sayBehind(e.talk, "      ", d.Text)
+	fmt.Fprintf(e.talk, "\n  %s, r to repeat, b to go back, q to abandon: ", keys)
+	e.asking, e.begun, e.open = d.Prompt, true, true
+	e.count.from(time.Duration(await.After))
+}
+
+// await is what a prompt waits for, by the sheet.
+func (e *drillDialogue) await(prompt string) drill.Condition {
+	if e.plan != nil {
+		for _, p := range e.plan.Prompts {
+			if p.ID == prompt {
+				return p.Until
+			}
+		}
+	}
+	return drill.Condition{}
+}
+
+// refused: among the prompts, a step came too late and is no harm; before them it
+// ends here.
+func (e *drillDialogue) refused(why string) {
+	if e.begun {
+		fmt.Fprintf(e.talk, "\nbenchproof: %s\n", why)
+		return
+	}
+	e.end(exitUsage, why+e.wayIn())
+}
+
+// wayIn says how to go on with the drill that is under way, "" where none is.
+func (e *drillDialogue) wayIn() string {
+	ctx, cancel := context.WithTimeout(context.Background(), abandonWait)
+	defer cancel()
+	name, err := e.daemon.Drilling(ctx)
+	if err != nil || name == "" {
+		return ""
+	}
+	return fmt.Sprintf("; to go on with it here: benchproof drill %s%s --take-over", name, e.session)
+}
+
+func (e *drillDialogue) ended(d event.DrillEndedData) {
+	fmt.Fprintln(e.talk)
+	switch d.How {
+	case "finished":
+		fmt.Fprintf(e.out, "drill %s finished\n", e.name)
+		if e.judged == 0 {
+			say(e.talk, e.undecided())
+		}
+		e.report(true)
+		e.over = true
+		return
+	case "abandoned":
+		e.end(exitInterrupted, fmt.Sprintf("the drill %s was abandoned", e.name))
+	case "timed out":
+		e.end(exitWrong, fmt.Sprintf("the drill %s timed out: %s", e.name, d.Why))
+	default:
+		e.end(exitDevice, fmt.Sprintf("the drill %s was interrupted: %s", e.name, d.Why))
+	}
+	if e.begun {
+		e.report(false)
+	}
+}
+
+// report prints what stands once the drill is over: played to its end, or broken off
+// behind one of its prompts.
+func (e *drillDialogue) report(finished bool) {
+	r, err := resultOf(e.name, e.sheet, session.Folder(e.daemon.Folder))
+	if err != nil {
+		fmt.Fprintf(e.talk, "benchproof: what the session says by now can't be read: %v\n", err)
+		return
+	}
+	r.session, r.finished = e.session, finished
+	r.write(e.out)
+}
+
+// undecided says what it may mean that a drill changed no verdict.
+func (e *drillDialogue) undecided() string {
+	if e.plan != nil && e.plan.Leads {
+		return fmt.Sprintf(perhapsNobodyTilted, reportSaysLack)
+	}
+	return fmt.Sprintf(changedNothing, reportSaysLack)
+}
+
+func (e *drillDialogue) end(code int, why string) {
+	e.over, e.result = true, fail(code, errors.New(why))
+}
+
+// answer takes a line of the person.
+func (e *drillDialogue) answer(line string) {
+	asked := e.asking
+	switch {
+	case strings.EqualFold(line, "q"), asked == askCautions && !strings.EqualFold(line, "yes"):
+		e.abandon()
+	case asked == askCautions:
+		e.asking = ""
+		e.send(event.StepConfirm, "")
+	case strings.EqualFold(line, "r"):
+		e.send(event.StepRepeat, asked)
+	case strings.EqualFold(line, "b"):
+		e.send(event.StepBack, asked)
+	default:
+		if e.await(asked).Hold {
+			fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")
+		}
+		e.asking = ""
+		e.send(event.StepDone, asked)
+	}
+}
+
+// silent is when no further line will come: the cautions then stay unconfirmed,
+// but prompts can still be answered by the bus.
+func (e *drillDialogue) silent() {
+	if e.asking == askCautions {
+		e.abandon()
+	}
+}
+
+func (e *drillDialogue) abandon() {
+	if !e.stopped {
+		e.stopped = true
+		e.send(event.StepAbandon, "")
+	}
+}
+
+func (e *drillDialogue) send(do, prompt string) {
+	s := &event.DrillStep{Drill: e.name, Do: do, Prompt: prompt}
+	if do == event.StepBegin {
+		s.By, s.Attended = e.by, e.attended
+	}
+	if !e.link.send(s) {
+		e.end(exitDevice, "the drill ends here: the daemon does not answer")
+	}
+}
