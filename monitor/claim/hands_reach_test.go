@@ -69,17 +69,17 @@ func TestHowOftenNothingAnswers(t *testing.T) {
 		{"what nobody said was done", func(c *court) {
 			still(c)
 			still(c)
-			c.answered("ends/aileron/left", func(d *event.DrillAnsweredData) { d.By = "time-out" })
+			c.answered("ends/elevator/back", func(d *event.DrillAnsweredData) { d.By = "time-out" })
 		}, claim.VerdictOpen},
 		{"what was not heard", func(c *court) {
 			still(c)
 			still(c)
-			c.answered("ends/aileron/left", func(d *event.DrillAnsweredData) { d.Frames = 0 })
+			c.answered("ends/elevator/back", func(d *event.DrillAnsweredData) { d.Frames = 0 })
 		}, claim.VerdictOpen},
 		{"in a failsafe", func(c *court) {
 			still(c)
 			still(c)
-			c.answered("ends/aileron/left", func(d *event.DrillAnsweredData) { d.Signal = event.SignalFailsafe })
+			c.answered("ends/elevator/back", func(d *event.DrillAnsweredData) { d.Signal = event.SignalFailsafe })
 		}, claim.VerdictOpen},
 		{"after a jump it is no less still", func(c *court) {
 			still(c)
@@ -123,6 +123,7 @@ func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
 	assert.Equal(t, claim.VerdictWrong, still("correction/mode/way/1/inner/front", "correction/mode", "response/upright/1/set/way/1/outer/back", "order/aileron/left"))
 	assert.Equal(t, claim.VerdictWrong, still("response/damping/1/set", "order/aileron/left", "response/upright/1/set", "response/plain/1/set"))
 	assert.Equal(t, claim.VerdictOpen, still("response/damping/1/set", "response/upright/1/set", "response/plain/1/set"), "one switch")
+	assert.Equal(t, claim.VerdictOpen, still("mode/damping/back", "mode/upright/front/back/way/1/outer/back", "mode/upright/front/back"), "a way, too")
 }
 
 // A knob is one control, whichever drill asks for it.
