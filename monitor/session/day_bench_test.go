@@ -85,8 +85,8 @@ func BenchmarkDay(b *testing.B) {
 	}{
 		{"1-read", func() func(*event.Input) { return func(*event.Input) {} }},
 		{"2-read-decode", func() func(*event.Input) {
-			bus, see := &engine.Bus{}, func(*event.Observation) {}
-			return func(in *event.Input) { bus.Step(in, see) }
+			decoder, see := engine.NewBus(servobus.Protocol()), func(*event.Observation) {}
+			return func(in *event.Input) { decoder.Step(in, see) }
 		}},
 		{"3-read-decode-judge", func() func(*event.Input) {
 			events = 0
