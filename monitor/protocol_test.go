@@ -68,7 +68,8 @@ type hands func(n int, set func(channel int, width int64))
 // inputsOf are what a bus carries and a computer reads: inputs, of which the bytes are in
 // the protocol of the sheet.
 func inputsOf(s *sheet.Sheet, frames int, do hands, spoil func(n int, raw []byte)) (list []event.Input) {
-	start, _ := json.Marshal(event.Start{Build: "test", WallNS: 1_700_000_000_000_000_000, Taps: []event.TapName{{Name: "main", Kind: "bus", Protocol: s.Taps[0].Protocol}}})
+	start, _ := json.Marshal(event.Start{Build: "test", WallNS: 1_700_000_000_000_000_000, Taps: []event.TapName{{Name: "main",
+		Kind: "bus", Protocol: s.Taps[0].Protocol}}})
 	list = append(list, event.Input{Kind: event.InputBegin, Data: start}, event.Input{Tap: 1, Kind: event.InputTapUp, Data: []byte(`{"port":"p"}`)})
 	for n := range frames {
 		at := unit.Time(unit.Duration(n+1) * frameEvery)
@@ -275,7 +276,8 @@ func TestARecordingOnAnyProtocolReplays(t *testing.T) {
 	live, verdicts, _ := judged(t, s, &inputList{slices.Clone(inputs)})
 
 	var file bytes.Buffer
-	w, err := recording.NewWriter(&file, recording.Section{Base: 1_700_000_000_000_000_000, Build: "test", Taps: []event.TapName{{Name: "main", Kind: "bus", Protocol: "twelve"}}})
+	w, err := recording.NewWriter(&file, recording.Section{Base: 1_700_000_000_000_000_000, Build: "test",
+		Taps: []event.TapName{{Name: "main", Kind: "bus", Protocol: "twelve"}}})
 	require.NoError(t, err)
 	for i := range inputs {
 		require.NoError(t, w.Write(&inputs[i]))

@@ -84,7 +84,8 @@ func TestInstantsAreNoNumbers(t *testing.T) {
 	}
 	checked := 0
 	for _, p := range list {
-		if ours := strings.HasPrefix(p.ImportPath, module+"monitor/") || strings.HasPrefix(p.ImportPath, module+"cmd/"); !ours || p.ImportPath == module+"monitor/unit" {
+		if ours := strings.HasPrefix(p.ImportPath, module+"monitor/") || strings.HasPrefix(p.ImportPath, module+"cmd/"); !ours ||
+			p.ImportPath == module+"monitor/unit" {
 			continue
 		}
 		var files []*ast.File

@@ -121,7 +121,8 @@ func playScript(ctx context.Context, bench *script.Driver, ends []world.Sink) er
 }
 
 // play hears a simulated bench until what happens there ends or the limit is reached.
-func (s *liveSession) play(cmd *cobra.Command, bench *script.Driver, scripted *script.Script, play player, limit time.Duration) (*terminal, []*claim.Claim, error) {
+func (s *liveSession) play(cmd *cobra.Command, bench *script.Driver, scripted *script.Script, play player,
+	limit time.Duration) (*terminal, []*claim.Claim, error) {
 	ends, closePorts, err := s.simulate(scripted.Taps(), world.OpenPTYs)
 	if err != nil {
 		return nil, nil, fail(exitDevice, err)

@@ -16,7 +16,8 @@ func TestAReplayTellsWhereJudgementFailed(t *testing.T) {
 	var talk strings.Builder
 	tell := faultPrinter(&talk)
 	for range 100 {
-		tell(&engine.InternalFault{At: unit.Time(unit.Second), Event: 3, FaultData: event.FaultData{Input: "bytes", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
+		tell(&engine.InternalFault{At: unit.Time(unit.Second), Event: 3, FaultData: event.FaultData{Input: "bytes",
+			Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
 	}
 	assert.Equal(t, 16,
 		strings.Count(talk.String(), "benchproof: judgement failed at 1000000000 ns (event 3), at an input of kind bytes: "+

@@ -51,7 +51,8 @@ func TestPlaces(t *testing.T) {
 		want   map[string]claim.Verdict // of position/inner/...
 		says   string
 	}{
-		{"all where they belong", live(988.6, 1500.3, 2012), map[string]claim.Verdict{"back": claim.VerdictRight, "middle": claim.VerdictRight, "front": claim.VerdictRight}, ""},
+		{"all where they belong", live(988.6, 1500.3, 2012), map[string]claim.Verdict{"back": claim.VerdictRight,
+			"middle": claim.VerdictRight, "front": claim.VerdictRight}, ""},
 		{"on the edge of the tolerance", live(1512, 1488), map[string]claim.Verdict{"middle": claim.VerdictRight}, ""},
 		{"odd, and not clear which it is", live(1530), map[string]claim.Verdict{}, ""},
 		{"odd, told by elimination", live(988, 2012, 1530),
@@ -60,10 +61,13 @@ func TestPlaces(t *testing.T) {
 		{"a window missed: front is where middle ends", live(988, 1500, 1650),
 			map[string]claim.Verdict{"back": claim.VerdictRight, "middle": claim.VerdictRight, "front": claim.VerdictWrong},
 			"at front inner stands at 1650 µs on the bus, 362 µs too narrow"},
-		{"two odd, told by their order", live(1500, 1100, 1900), map[string]claim.Verdict{"middle": claim.VerdictRight, "back": claim.VerdictWrong, "front": claim.VerdictWrong}, ""},
+		{"two odd, told by their order", live(1500, 1100, 1900), map[string]claim.Verdict{"middle": claim.VerdictRight,
+			"back": claim.VerdictWrong, "front": claim.VerdictWrong}, ""},
 		{"the same odd width again is one", live(1530, 1534, 988), map[string]claim.Verdict{"back": claim.VerdictRight}, ""},
-		{"one too many", live(988, 1500, 2012, 1250), map[string]claim.Verdict{"back": claim.VerdictRight, "middle": claim.VerdictRight, "front": claim.VerdictRight}, ""},
-		{"not the transmitter's", []seen{{988, event.SignalFailsafe, false}, {988, event.SignalMissed, false}, {988, event.SignalLive, true}}, map[string]claim.Verdict{}, ""},
+		{"one too many", live(988, 1500, 2012, 1250), map[string]claim.Verdict{"back": claim.VerdictRight,
+			"middle": claim.VerdictRight, "front": claim.VerdictRight}, ""},
+		{"not the transmitter's", []seen{{988, event.SignalFailsafe, false}, {988, event.SignalMissed, false}, {988,
+			event.SignalLive, true}}, map[string]claim.Verdict{}, ""},
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			c := starter(t)
@@ -201,7 +205,8 @@ func TestSticks(t *testing.T) {
 			map[string]claim.Verdict{"order/aileron": claim.VerdictRight, "alone/aileron": claim.VerdictRight,
 				"travel/aileron/left": claim.VerdictRight, "travel/aileron/right": claim.VerdictRight, "clip/aileron": claim.VerdictRight,
 				"answers/controls": claim.VerdictRight}, ""},
-		{"half of the order is not enough", map[string]map[int][]float64{"order/aileron/left": left}, map[string]claim.Verdict{"answers/controls": claim.VerdictRight}, ""},
+		{"half of the order is not enough", map[string]map[int][]float64{"order/aileron/left": left},
+			map[string]claim.Verdict{"answers/controls": claim.VerdictRight}, ""},
 		{"reversed", map[string]map[int][]float64{"order/aileron/left": right, "ends/aileron/left": right},
 			map[string]claim.Verdict{"order/aileron": claim.VerdictWrong, "answers/controls": claim.VerdictRight},
 			"the wrong way: reverse the channel"},
@@ -382,7 +387,8 @@ func TestFailsafe(t *testing.T) {
 		want    claim.Verdict
 	}{
 		{"aileron", 1, 1700_000, claim.VerdictRight}, {"aileron", 1, 1713_000, claim.VerdictWrong}, {"aileron", 1, 1712_000, claim.VerdictRight},
-		{"throttle", 3, 988_000, claim.VerdictRight}, {"throttle", 3, 1012_000, claim.VerdictRight}, {"throttle", 3, 1013_000, claim.VerdictWrong}, {"throttle", 3, 1400_000, claim.VerdictWrong},
+		{"throttle", 3, 988_000, claim.VerdictRight}, {"throttle", 3, 1012_000, claim.VerdictRight}, {"throttle", 3, 1013_000,
+			claim.VerdictWrong}, {"throttle", 3, 1400_000, claim.VerdictWrong},
 		{"gain", 9, 1756_000, claim.VerdictRight}, {"gain", 9, 1500_000, claim.VerdictWrong},
 		{"inner", 11, 1500_000, claim.VerdictRight}, {"inner", 11, 2012_000, claim.VerdictWrong},
 		{"teach", 15, 988_000, claim.VerdictOpen}, {"teach", 15, 2012_000, claim.VerdictWrong},

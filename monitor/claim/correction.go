@@ -68,7 +68,8 @@ func newCorrection(b *Book) *correction {
 		}
 		for _, o := range outputs {
 			asked := tiltNames[axis]
-			b.add(key{FamilyCorrection, []string{axis, about(o)}, 0, o.Number}, fmt.Sprintf(answersAsItsStick, output(o), asked.there, stick.Name, end.Name, asked.other),
+			b.add(key{FamilyCorrection, []string{axis, about(o)}, 0, o.Number}, fmt.Sprintf(answersAsItsStick, output(o), asked.there,
+				stick.Name, end.Name, asked.other),
 				Action{Do: DoTilt, Drill: event.CorrectionDrill}, topicsOf(b, o)...)
 		}
 		b.add(FamilyStick.of(axis), fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]),

@@ -388,7 +388,8 @@ func TestWhatIsClaimedOfCorrections(t *testing.T) {
 }
 
 func TestCorrectionsAreReopened(t *testing.T) {
-	for what, want := range map[string]claim.Verdict{"elevator": claim.VerdictStale, claim.TopicOutputs: claim.VerdictStale, claim.TopicAll: claim.VerdictStale, "rudder": claim.VerdictRight} {
+	for what, want := range map[string]claim.Verdict{"elevator": claim.VerdictStale, claim.TopicOutputs: claim.VerdictStale,
+		claim.TopicAll: claim.VerdictStale, "rudder": claim.VerdictRight} {
 		c := starter(t)
 		c.over("pitch", map[int]float64{2: 512})
 		c.tilts("pitch", "count", map[int]went{2: stays(75)}, map[int]went{2: stays(-75)})

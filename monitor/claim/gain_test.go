@@ -97,7 +97,8 @@ func TestGainSaysHowFarItTurned(t *testing.T) {
 
 // The centre of the turn is half gain, 1756 µs, within a twentieth of its range of 512 µs.
 func TestGainInItsCentre(t *testing.T) {
-	for width, want := range map[float64]claim.Verdict{1756: claim.VerdictRight, 1781.6: claim.VerdictRight, 1781.7: claim.VerdictWrong, 1730.4: claim.VerdictRight, 1730.3: claim.VerdictWrong} {
+	for width, want := range map[float64]claim.Verdict{1756: claim.VerdictRight, 1781.6: claim.VerdictRight,
+		1781.7: claim.VerdictWrong, 1730.4: claim.VerdictRight, 1730.3: claim.VerdictWrong} {
 		c := starter(t)
 		c.did("gain/centre", map[int][]float64{9: {width}})
 		assert.Equal(t, claim.VerdictOpen, c.verdict("gain/half"), "nothing has answered yet")

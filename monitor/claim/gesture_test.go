@@ -62,7 +62,8 @@ func TestHowLongNoGestureMustBeMade(t *testing.T) {
 		want claim.Verdict
 		says string
 	}{
-		{"nothing heard", func(c *court) { c.ends() }, claim.VerdictOpen, "limit-learning was not set off so far: watched for 0 s of 10:00 so far; teach never moved"},
+		{"nothing heard", func(c *court) { c.ends() }, claim.VerdictOpen, "limit-learning was not set off so far: watched for 0 s " +
+			"of 10:00 so far; teach never moved"},
 		{"ten minutes", func(c *court) { c.watched(ten, works(1, 15)) }, claim.VerdictRight, "limit-learning was not set off in 10:00.000 in which teach was heard"},
 		{"a little less", func(c *court) { c.watched(ten-1, works(15)) }, claim.VerdictOpen, "watched for 9:59 of 10:00 so far"},
 		{"it never moved", func(c *court) { c.watched(2*ten, works(1, 13)) }, claim.VerdictOpen,

@@ -120,7 +120,8 @@ func TestTiltsAreNoMovementsOfSticks(t *testing.T) {
 	assert.Equal(t, claim.VerdictOpen, still("correction/pitch/there", "correction/pitch/other", "correction/pitch/level", "correction/pitch/eye"))
 	assert.Equal(t, claim.VerdictOpen, still("response/damping/1/count", "response/damping/1/there", "response/damping/1/level"))
 	assert.Equal(t, claim.VerdictWrong, still("order/aileron/left", "correction/pitch/stick", "correction/mode", "correction/pitch/home"))
-	assert.Equal(t, claim.VerdictWrong, still("correction/mode/way/1/inner/front", "correction/mode", "response/upright/1/set/way/1/outer/back", "order/aileron/left"))
+	assert.Equal(t, claim.VerdictWrong, still("correction/mode/way/1/inner/front", "correction/mode",
+		"response/upright/1/set/way/1/outer/back", "order/aileron/left"))
 	assert.Equal(t, claim.VerdictWrong, still("response/damping/1/set", "order/aileron/left", "response/upright/1/set", "response/plain/1/set"))
 	assert.Equal(t, claim.VerdictOpen, still("response/damping/1/set", "response/upright/1/set", "response/plain/1/set"), "one switch")
 	assert.Equal(t, claim.VerdictOpen, still("mode/damping/back", "mode/upright/front/back/way/1/outer/back", "mode/upright/front/back"), "a way, too")

@@ -60,7 +60,8 @@ func TestWhatIsWrongWithAKnob(t *testing.T) {
 		{"another channel moves", map[int][]float64{8: {1500, 988, 2012, 1500}}, []float64{1500, 1500, 1500, 1500}, claim.VerdictWrong, claim.VerdictWrong,
 			"turning it reached nothing on channel 9, but moved channel 8 by 1024 µs: give channel 9 the knob as its source in " +
 				"the transmitter, or correct the channel in the sheet", "but moved channel 8 by 512 µs"},
-		{"the heartbeat does", map[int][]float64{16: {1500, 988, 2012, 1500}}, []float64{1500, 1500, 1500, 1500}, claim.VerdictWrong, claim.VerdictWrong, source, source},
+		{"the heartbeat does", map[int][]float64{16: {1500, 988, 2012, 1500}}, []float64{1500, 1500, 1500, 1500},
+			claim.VerdictWrong, claim.VerdictWrong, source, source},
 		{"without its curve", nil, []float64{1700, 988, 2012, 1500}, claim.VerdictWrong, claim.VerdictWrong,
 			"gain goes from 988 µs to 2012 µs, beyond the sheet's 1500 µs to 2012 µs: give it a curve in the transmitter that " +
 				"sends one side only", "set those first"},

@@ -51,7 +51,9 @@ func TestLosses(t *testing.T) {
 		{"just within", "failsafe/throttle", func(d *event.LossData) { d.FailsafeNS = -1; d.Channels[2].NowNS = 1_012_000 }, claim.VerdictRight},
 		{"a channel that is silent", "failsafe/throttle",
 			func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossSilent, 1_400_000 }, claim.VerdictOpen},
-		{"a channel that moves", "failsafe/throttle", func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossMoving, 1_400_000 }, claim.VerdictOpen},
+		{"a channel that moves", "failsafe/throttle", func(d *event.LossData) {
+			d.Channels[2].Class, d.Channels[2].NowNS = event.LossMoving, 1_400_000
+		}, claim.VerdictOpen},
 		{"nothing was lost", "failsafe/throttle", func(d *event.LossData) { d.Class = event.LossNone; d.Channels[2].NowNS = 1_400_000 }, claim.VerdictOpen},
 		{"the mode", "failsafe/mode", func(*event.LossData) {}, claim.VerdictRight},
 		{"another mode", "failsafe/mode", func(d *event.LossData) { d.Mode = "upright" }, claim.VerdictWrong},
@@ -71,7 +73,9 @@ func TestLosses(t *testing.T) {
 		{"on its way when this ended", "failsafe/throttle",
 			func(d *event.LossData) { d.Channels[2].Class, d.Channels[2].NowNS = event.LossUnderWay, 1_200_000 }, claim.VerdictOpen},
 		{"a preset is seen at once", "failsafe/throttle", func(d *event.LossData) { d.WatchedNS = 2 * unit.Second }, claim.VerdictRight},
-		{"sooner over than the sheet wants anything", "failsafe/throttle", func(d *event.LossData) { d.WatchedNS, d.FailsafeNS = unit.Second, -1 }, claim.VerdictOpen},
+		{"sooner over than the sheet wants anything", "failsafe/throttle", func(d *event.LossData) {
+			d.WatchedNS, d.FailsafeNS = unit.Second, -1
+		}, claim.VerdictOpen},
 		{"a flag, and no time of it", "failsafe/flag", func(d *event.LossData) { d.DatedBy, d.LostNS = "unknown", -1 }, claim.VerdictRight},
 		{"which is judged by none", "failsafe/time", func(d *event.LossData) { d.DatedBy, d.LostNS, d.FailsafeNS = "unknown", -1, unit.Second }, claim.VerdictOpen},
 		{"a time in doubt", "failsafe/time", func(d *event.LossData) { d.DoubtNS = 501 * unit.Millisecond }, claim.VerdictOpen},

@@ -65,7 +65,8 @@ func TestAnOutputsPulses(t *testing.T) {
 		{"without a signal", []func(*court){comes, gone, stops, mark, mark, end}, claim.VerdictOpen},
 		{"without a signal, and back with it", []func(*court){comes, gone, stops, back, comes, end}, claim.VerdictOpen},
 		{"long after the signal was back", []func(*court){comes, gone, back, comes, stops, mark, mark}, claim.VerdictWrong},
-		{"the supply is cut, and a failsafe follows when it is back", []func(*court){comes, silent, stops, soon, locked, gone, comes, mark, mark, end}, claim.VerdictOpen},
+		{"the supply is cut, and a failsafe follows when it is back", []func(*court){comes, silent, stops, soon, locked, gone,
+			comes, mark, mark, end}, claim.VerdictOpen},
 		{"the receiver long after", []func(*court){comes, stops, wait, silent, mark}, claim.VerdictWrong},
 		{"the receiver too, but that is known later", []func(*court){comes, stops, soon, mark, soon, silent, mark, end}, claim.VerdictOpen},
 		{"it goes on in a failsafe, and is heard for too short a time", []func(*court){comes, gone, stops, wait, mark, end}, claim.VerdictOpen},
@@ -102,10 +103,15 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 				"been in those: see to the board, its cable and its rate first"},
 		"never heard, twice":      {func(c *court) { other(c); lost(c, 1900); lost(c, 1900) }, "3810 lines of the board were lost in 20.00 s"},
 		"never heard, to the end": {func(c *court) { other(c); lost(c, 1900); end(c) }, "was not heard, but 1905 lines"},
-		"stopped":                 {func(c *court) { c.comes(); c.stops(); c.now = c.now.Add(-600 * unit.Millisecond); lost(c, 1900) }, "was not heard, but 1905 lines"},
-		"heard all the same":      {func(c *court) { c.comes(); lost(c, 1900); end(c) }, "made no pause of its own so far"},
-		"few lines are lost":      {func(c *court) { other(c); lost(c, 190); end(c) }, "made no pause of its own so far"},
-		"reopened":                {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.TopicOutputs); end(c) }, "made no pause of its own so far"},
+		"stopped": {func(c *court) {
+			c.comes()
+			c.stops()
+			c.now = c.now.Add(-600 * unit.Millisecond)
+			lost(c, 1900)
+		}, "was not heard, but 1905 lines"},
+		"heard all the same": {func(c *court) { c.comes(); lost(c, 1900); end(c) }, "made no pause of its own so far"},
+		"few lines are lost": {func(c *court) { other(c); lost(c, 190); end(c) }, "made no pause of its own so far"},
+		"reopened":           {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.TopicOutputs); end(c) }, "made no pause of its own so far"},
 	} {
 		c := starter(t)
 		x.hear(c)

@@ -53,10 +53,11 @@ func TestRoomOnASwitch(t *testing.T) {
 		hear []func(*court)
 		want claim.Verdict
 	}{
-		"at each place":            {[]func(*court){at("back"), at("middle"), at("front")}, claim.VerdictRight},
-		"at two of three":          {[]func(*court){at("back"), at("front"), at("back")}, claim.VerdictOpen},
-		"to no place":              {[]func(*court){at("back"), at("middle"), at("front", func(d *event.SwitchData) { d.Within = false })}, claim.VerdictOpen},
-		"by a receiver":            {[]func(*court){at("back"), at("middle"), at("front", func(d *event.SwitchData) { d.Signal = event.SignalFailsafe })}, claim.VerdictOpen},
+		"at each place":   {[]func(*court){at("back"), at("middle"), at("front")}, claim.VerdictRight},
+		"at two of three": {[]func(*court){at("back"), at("front"), at("back")}, claim.VerdictOpen},
+		"to no place":     {[]func(*court){at("back"), at("middle"), at("front", func(d *event.SwitchData) { d.Within = false })}, claim.VerdictOpen},
+		"by a receiver": {[]func(*court){at("back"), at("middle"), at("front",
+			func(d *event.SwitchData) { d.Signal = event.SignalFailsafe })}, claim.VerdictOpen},
 		"with many others, a jump": {[]func(*court){at("back"), at("middle"), at("front", func(d *event.SwitchData) { d.Suspect = true })}, claim.VerdictOpen},
 		"another switch": {[]func(*court){at("back"), at("middle"), func(c *court) {
 			c.hear(event.SwitchMoved, "switch:outer", event.SwitchData{Tap: "main", To: "front", WidthNS: 2_012_000, Within: true, Signal: event.SignalLive})

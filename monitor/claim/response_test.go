@@ -150,11 +150,14 @@ func TestEachTiltIsItsOwnProof(t *testing.T) {
 		{"one after", "count", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.VerdictOpen, claim.VerdictOpen, "nobody tilted"},
 		{"confirmed", "builder", func(*court) {}, claim.VerdictRight, claim.VerdictWrong, alone},
 		{"confirmed, one after", "builder", func(c *court) { c.responds("damping", "count", kicks(40)) }, claim.VerdictRight, claim.VerdictWrong, beside},
-		{"one after, too little to be sure", "builder", func(c *court) { c.responds("damping", "count", kicks(29.9)) }, claim.VerdictRight, claim.VerdictWrong, alone},
+		{"one after, too little to be sure", "builder", func(c *court) { c.responds("damping", "count", kicks(29.9)) },
+			claim.VerdictRight, claim.VerdictWrong, alone},
 		{"one of a mode of which the sheet says nothing", "builder",
 			func(c *court) { c.responds("hold-course", "count", kicks(30)) }, claim.VerdictRight, claim.VerdictWrong, beside},
-		{"one in another run", "builder", func(c *court) { c.began("response"); c.responds("damping", "count", kicks(40)) }, claim.VerdictRight, claim.VerdictWrong, alone},
-		{"another drill in between", "builder", func(c *court) { c.began("mode"); c.responds("damping", "count", kicks(40)) }, claim.VerdictRight, claim.VerdictWrong, beside},
+		{"one in another run", "builder", func(c *court) { c.began("response"); c.responds("damping", "count", kicks(40)) },
+			claim.VerdictRight, claim.VerdictWrong, alone},
+		{"another drill in between", "builder", func(c *court) { c.began("mode"); c.responds("damping", "count", kicks(40)) },
+			claim.VerdictRight, claim.VerdictWrong, beside},
 		{"after something was changed", "builder", func(c *court) {
 			c.hear(event.Reopened, "session", event.ReopenData{What: "inner"})
 			c.responds("damping", "count", kicks(40))

@@ -212,9 +212,10 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 		"what stays to the other side": {3000, 400, []leg{{3000, -60}}, event.OutputMove{TiltLeastNS: -60, TiltLeastAtNS: -400, TiltAwayNS: 3000}},
 		"there and back": {3000, 400, []leg{{200, 50}, {200, -60}},
 			event.OutputMove{TiltLeastNS: -60, TiltMostNS: 50, TiltLeastAtNS: -200, TiltMostAtNS: -400, TiltAwayNS: 200}},
-		"it stands at less than half":      {3000, 0, []leg{{300, 60}, {2000, 29}}, event.OutputMove{TiltMostNS: 60, TiltAwayNS: 300}},
-		"and at half":                      {3000, 0, []leg{{300, 60}, {2000, 30}}, event.OutputMove{TiltMostNS: 60, TiltAwayNS: 2300}},
-		"too far ahead, and it shows":      {3000, 2000, stand, event.OutputMove{TiltRestNS: 60, TiltSwayNS: 60, TiltMostNS: 60, TiltMostAtNS: -480, TiltAwayNS: 3000}},
+		"it stands at less than half": {3000, 0, []leg{{300, 60}, {2000, 29}}, event.OutputMove{TiltMostNS: 60, TiltAwayNS: 300}},
+		"and at half":                 {3000, 0, []leg{{300, 60}, {2000, 30}}, event.OutputMove{TiltMostNS: 60, TiltAwayNS: 2300}},
+		"too far ahead, and it shows": {3000, 2000, stand, event.OutputMove{TiltRestNS: 60, TiltSwayNS: 60, TiltMostNS: 60,
+			TiltMostAtNS: -480, TiltAwayNS: 3000}},
 		"so far that nothing can tell":     {3000, 2700, stand, event.OutputMove{TiltRestNS: 60, TiltMostNS: 60, TiltMostAtNS: -480, TiltAwayNS: 3000}},
 		"a twitch within two seconds":      {3000, 2300, []leg{{100, 60}}, event.OutputMove{TiltSwayNS: 60}},
 		"a twitch long before":             {3000, 2700, []leg{{100, 60}}, event.OutputMove{}},
@@ -242,7 +243,8 @@ func TestAHandAheadOfTheCount(t *testing.T) {
 				r.pulses(end.Sub(r.now), lead{2, rest + l.off*1000, 0})
 			}
 			got := outputMove(t, r.done(), 2)
-			for _, w := range []struct{ want, got unit.Width }{{x.want.TiltRestNS, got.TiltRestNS}, {x.want.TiltLeastNS, got.TiltLeastNS}, {x.want.TiltMostNS, got.TiltMostNS}} {
+			for _, w := range []struct{ want, got unit.Width }{{x.want.TiltRestNS, got.TiltRestNS}, {x.want.TiltLeastNS,
+				got.TiltLeastNS}, {x.want.TiltMostNS, got.TiltMostNS}} {
 				assert.Equal(t, w.want*1000, w.got-rest, "%+v", got)
 			}
 			assert.Equal(t, x.want.TiltSwayNS*1000, got.TiltSwayNS)

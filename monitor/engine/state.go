@@ -76,7 +76,8 @@ func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	for r, n := range t.Refused {
 		s.Refused = append(s.Refused, state.Refused{Reason: pulse.Reason(r).String(), Bytes: n})
 	}
-	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, Lines: t.Lines, LostLines: t.LostLines, Dropped: t.Dropped, Restarts: t.Restarts, Outputs: []state.Output{}}
+	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, Lines: t.Lines, LostLines: t.LostLines, Dropped: t.Dropped,
+		Restarts: t.Restarts, Outputs: []state.Output{}}
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
 		live := t.Up && now.Sub(o.Last) <= recent

@@ -31,7 +31,8 @@ type LinkFigures struct {
 
 // exposureSentence reports how much of what was heard could have shown a fault.
 func exposureSentence(_ *Event, name string, d *ExposureData) string {
-	text := fmt.Sprintf("%s: heard live for %s, with %s of known movement (%d spells)", name, unit.FormatDuration(d.LiveNS), unit.FormatDuration(d.MovingNS), d.Spells)
+	text := fmt.Sprintf("%s: heard live for %s, with %s of known movement (%d spells)", name, unit.FormatDuration(d.LiveNS),
+		unit.FormatDuration(d.MovingNS), d.Spells)
 	if d.BeatingNS > 0 {
 		text += fmt.Sprintf(", the heartbeat beat for %s", unit.FormatDuration(d.BeatingNS))
 	}

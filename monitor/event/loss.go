@@ -17,9 +17,11 @@ type LossData struct {
 
 	// DatedBy is how the last live frame is known: flags, heartbeat, stirred, leapt, builder (said
 	// so), unknown (the failsafe flag came without a frame flagged as lost).
-	DatedBy    string        `json:"dated_by"`
-	LiveNS     unit.Time     `json:"live_ns"`     // wire time of the last frame known live; with unknown, of the last without a flag
-	DoubtNS    unit.Duration `json:"doubt_ns"`    // how much earlier the last live frame may have been: few frames without a flag came last, which may be wrong ones
+	DatedBy string    `json:"dated_by"`
+	LiveNS  unit.Time `json:"live_ns"` // wire time of the last frame known live; with unknown, of the last without a flag
+	// DoubtNS is how much earlier the last live frame may have been: few frames without a flag came last,
+	// which may be wrong ones.
+	DoubtNS    unit.Duration `json:"doubt_ns"`
 	UpNS       unit.Duration `json:"up_ns"`       // for how long the link had been up by then, since the bus was heard or the loss before
 	LostNS     unit.Duration `json:"lost_ns"`     // to the first frame flagged as lost
 	FailsafeNS unit.Duration `json:"failsafe_ns"` // to the first frame with the failsafe flag

@@ -49,7 +49,8 @@ func TestOthersReadPackets(t *testing.T) {
 		"-e", "frame.interface_name", "-e", "frame.comment", "-e", "rtacser.eventtype", "-e", "data.data", "-e", "frame.packet_id")
 	lines := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
 	require.Len(t, lines, len(inputs))
-	events := map[event.InputKind]string{event.InputBytes: "2", event.InputBadBytes: "8", event.InputOverrun: "10", event.InputRecordingGap: "5", event.InputEnd: "6"}
+	events := map[event.InputKind]string{event.InputBytes: "2", event.InputBadBytes: "8", event.InputOverrun: "10",
+		event.InputRecordingGap: "5", event.InputEnd: "6"}
 	for i, line := range lines {
 		in, f := inputs[i], strings.Split(line, "|")
 		require.Len(t, f, 9, line)

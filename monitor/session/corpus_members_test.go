@@ -155,7 +155,8 @@ var corpus = []member{
 			{9500 * time.Millisecond, event.InputReopen, "aileron"},
 			{10 * time.Second, event.InputDrillStep, `{"drill":"ends","do":"begin","by":"Ann","asks":true}`},
 			{11 * time.Second, event.InputDrillStep, `{"drill":"ends","do":"confirm"}`},
-			{12500 * time.Millisecond, event.InputDrillStep, `{"drill":"ends","do":"abandon"}`}, {16 * time.Second, event.InputReopen, "everything"}}, lasts: 18 * time.Second},
+			{12500 * time.Millisecond, event.InputDrillStep, `{"drill":"ends","do":"abandon"}`}, {16 * time.Second, event.InputReopen,
+				"everything"}}, lasts: 18 * time.Second},
 	{name: "brackwater-response", about: "a response drill, given up after its first place, on a flying wing, with a " +
 		"capture board whose clock is off", sheet: brackwater,
 		bench: brackwaterBench + "receiver tail preset period 14ms\nadapter tail clump 48ms\n" + brackwaterPresets + brackwaterLeads,

@@ -23,7 +23,8 @@ func (s *sitting) faulty(t *testing.T, d time.Duration) {
 	live, err := s.open()
 	require.NoError(t, err)
 	live.Subscribe(session.Subscriber{Judged: func() {
-		live.Fault(&engine.InternalFault{At: unit.Time(unit.Second), Event: 7, FaultData: event.FaultData{Input: "beat", Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
+		live.Fault(&engine.InternalFault{At: unit.Time(unit.Second), Event: 7, FaultData: event.FaultData{Input: "beat",
+			Fault: "out of range"}, Stack: []byte("watch.go:17\n")})
 	}})
 	ctx, stop := timeout(t, d)
 	defer stop()

@@ -48,16 +48,21 @@ func TestProtocolOfATap(t *testing.T) {
 
 func TestProtocolsThatCannotBe(t *testing.T) {
 	for text, want := range map[string]string{
-		"sheet: 1\nmodel: Bare\ntaps: {main: {kind: bus, protocol: thirteen}}" + tapsAnd:            "s.yaml:3:36: found \"thirteen\"; one of servo-bus, twelve would be right",
+		"sheet: 1\nmodel: Bare\ntaps: {main: {kind: bus, protocol: thirteen}}" + tapsAnd: "s.yaml:3:36: found " +
+			"\"thirteen\"; one of servo-bus, twelve would be right",
 		"sheet: 1\nmodel: Bare\ntaps: {main: {kind: pulses, protocol: twelve}}" + tapsAnd:           "which a tap on pulses does not have",
 		"sheet: 1\nmodel: Bare\ntaps: {a: {kind: bus}, b: {kind: bus, protocol: twelve}}" + tapsAnd: "found the protocol twelve, and tap a has servo-bus",
 		"sheet: 1\nmodel: Bare\ntaps: {a: {kind: bus, protocol: twelve}, b: {kind: bus}}" + tapsAnd: "found the protocol servo-bus, and tap a has twelve",
 		onTwelve("heartbeat: {channel: 13}"):                                                        "12",
 		onTwelve("heartbeat: {}"):                                                                   "channel: 12",
-		onTwelve("link: {missed_at_most: 0.1 %}"):                                                   "a share of missed frames, which a bus of twelve channels does not flag",
-		onTwelve("failsafe: {flag: required, within: 1s}"):                                          "a failsafe flag that is required, and a bus of twelve channels has none",
-		onTwelve("failsafe: {flag: optional, within: 1s}"):                                          "a failsafe flag that is optional, and a bus of twelve channels has none",
-		onTwelve("scale: {counts: [1000000, 17000000], us: [1000, 17000]}"):                         "the bus carries counts up to 16777215",
+		onTwelve("link: {missed_at_most: 0.1 %}"): "a share of missed frames, " +
+			"which a bus of twelve channels does not flag",
+		onTwelve("failsafe: {flag: required, within: 1s}"): "a failsafe flag that is " +
+			"required, and a bus of twelve channels has none",
+		onTwelve("failsafe: {flag: optional, within: 1s}"): "a failsafe flag that is " +
+			"optional, and a bus of twelve channels has none",
+		onTwelve("scale: {counts: [1000000, 17000000], " +
+			"us: [1000, 17000]}"): "the bus carries counts up to 16777215",
 		"sheet: 1\nmodel: Bare\ntaps: {main: {kind: bus, protocol: twelve}}\nchannels: {13: {name: flaps, kind: switch, positions: {up: 988, down: 2012}}}\n": "12",
 	} {
 		_, err := withTwelve.Read("s.yaml", []byte(text))

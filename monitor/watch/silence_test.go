@@ -57,7 +57,8 @@ func TestWhenALineCountsAsSilent(t *testing.T) {
 			l.frame(unit.Time(unit.Second), c.pace)
 			assert.Equal(t, unit.Time(unit.Second+c.want), l.w.Due())
 			l.w.Expire(l.w.Due(), &l.view, l.emit)
-			assert.Equal(t, event.Event{From: unit.Time(unit.Second - 2*ms), Kind: event.BusSilent, About: "tap:main", Data: event.SilentData{LimitNS: c.want}}, l.events[1])
+			assert.Equal(t, event.Event{From: unit.Time(unit.Second - 2*ms), Kind: event.BusSilent, About: "tap:main",
+				Data: event.SilentData{LimitNS: c.want}}, l.events[1])
 			assert.Equal(t, unit.Never, l.w.Due(), "told once")
 		})
 	}

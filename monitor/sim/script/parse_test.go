@@ -32,7 +32,8 @@ func TestParseRefuses(t *testing.T) {
 		{"stops", "channel 1 aileron 1500 stops 1600 2012", `1: found a start outside the stops`},
 		{"place of nothing", "place inner back 988", `1: found "inner", want a channel declared above; there is none yet`},
 		{"place twice", simtest.Rig + "place inner back 1000", `12: found "back" again, want each place of inner once`},
-		{"between places", "channel 1 a 1000\nplace a x 988\nplace a y 2012\nreceiver main hold\n1s end", `1: found a starting at 1000 us, want the width of one of its places`},
+		{"between places", "channel 1 a 1000\nplace a x 988\nplace a y 2012\nreceiver main hold\n1s end",
+			`1: found a starting at 1000 us, want the width of one of its places`},
 		{"one place", "channel 1 a 988\nplace a x 988\nreceiver main hold\n1s end", `1: found a with one place`},
 		{"heartbeat on a switch", simtest.Rig + "heartbeat inner 1000 2000 every 10s", `12: found a heartbeat on the switch inner`},
 		{"place on a heartbeat", simtest.Rig + "heartbeat beat 1000 2000 every 10s\nplace beat x 1000", `13: found a place on the heartbeat beat`},
@@ -75,7 +76,8 @@ func TestParseRefuses(t *testing.T) {
 		{"cut", simtest.Rig + "cutoff aileron 988\n0s cut onn", `13: found "onn", want one of on, off`},
 		{"release of a switch", simtest.Rig + "0s release inner", `12: found "inner", want a channel that a hand moves`},
 		{"release of nothing", simtest.Rig + "0s release", `12: found the end of the line, want one of aileron,`},
-		{"release without a spring", "channel 3 throttle 988\nreceiver main hold\n0s release throttle", `3: found "throttle", want a channel that starts between its stops`},
+		{"release without a spring", "channel 3 throttle 988\nreceiver main hold\n0s release throttle",
+			`3: found "throttle", want a channel that starts between its stops`},
 		{"hiccup of a holder", simtest.Rig + "0s hiccup rear for 1s", `12: found a hiccup of a receiver that is hold, want a receiver that is preset`},
 		{"hiccup without an end", simtest.Rig + "0s hiccup main", `12: found the end of the line, want "for"`},
 		{"press with an extra of three", simtest.Rig + "fault extra inner far 2100\n0s press inner for 1s", `13: found "inner", want a switch with two places`},
@@ -95,7 +97,8 @@ func TestParseRefuses(t *testing.T) {
 		{"range of what can't move", "channel 1 a 1500 stops 1500 1500\nfault range a 988 2012", `2: found a without any travel`},
 		{"lags", simtest.Rig + "fault lags inner", `12: found the end of the line, want how late the channel follows`},
 		{"falling range", simtest.Rig + "fault range aileron 2012 988", `12: found ends that do not rise, want the lower end first`},
-		{"clip to one width", simtest.Rig + "fault clip aileron 1500 1500", `12: found ends that do not rise, want the lower end first; for a single width use "fault stuck"`},
+		{"clip to one width", simtest.Rig + "fault clip aileron 1500 " +
+			"1500", `12: found ends that do not rise, want the lower end first; for a single width use "fault stuck"`},
 		{"stuck where no count is", simtest.Rig + "fault stuck aileron 800", `12: found 800 us, which is -128 counts`},
 		{"offset", simtest.Rig + "fault offset aileron +12", `12: found "+12", want what is added in us, a whole number from -1000 to 1000`},
 		{"scale without unit", simtest.Rig + "fault scale aileron 0.8", `12: found "0.8", want the share of the travel, a share from 0% to 200%`},
@@ -114,21 +117,26 @@ func TestParseRefuses(t *testing.T) {
 		{"range of too much", "receiver main hold regain 1s..2m", `1: found "2m", want the time to regain, or never, a time from 0s to 1m0s`},
 		{"holder that holds first", "receiver main hold holds 1s", `1: found holds for a receiver that is hold, want holds only where`},
 		{"ramp to silence", "receiver main silent ramp 1s", `1: found a ramp for a receiver that is silent, want a ramp only to presets`},
-		{"holder that wakes at presets", "receiver main hold wakes presets", `1: found presets before the first link for a receiver that is hold, want wakes neutral or silent`},
+		{"holder that wakes at presets", "receiver main hold wakes " +
+			"presets", `1: found presets before the first link for a receiver that is hold, want wakes neutral or silent`},
 		{"wakes", "receiver main hold wakes hold", `1: found "hold", want one of presets, neutral, silent`},
 		{"early", "receiver main hold early yes", `1: found "yes", want one of both, lost, failsafe, none`},
-		{"flag before failsafe", "receiver main preset after 1s..2s flagged 1500ms", `1: found a failsafe flag after 1.5s, want a time not before failsafe, 2s; for values that leave after the flag use holds`},
+		{"flag before failsafe", "receiver main preset after 1s..2s flagged " +
+			"1500ms", `1: found a failsafe flag after 1.5s, want a time not before failsafe, 2s; for values that leave after the flag use holds`},
 		{"preset range that falls", simtest.Rig + "preset main aileron 1500..1400", `12: found a range that falls`},
 		{"preset from a place", simtest.Rig + "preset main inner back..middle", `12: found "middle", want a width in us, a whole number`},
 		{"mirror", simtest.Rig + "preset main aileron 1200 mirror", `12: found "mirror", want "mirrored"`},
-		{"mirror off the scale", simtest.Rig + "preset main aileron 2150 mirrored", `12: found a mirrored preset that the scale can't carry, want a width whose mirror at 1500 us has a count in 0 to 2047`},
+		{"mirror off the scale", simtest.Rig + "preset main aileron 2150 " +
+			"mirrored", `12: found a mirrored preset that the scale can't carry, want a width whose mirror at 1500 us has a count in 0 to 2047`},
 		{"teaching a holder", simtest.Rig + "teach rear every 60s", `12: found teaching for a receiver that is hold, want a receiver that is preset`},
 		{"teaching once", simtest.Rig + "teach main after 60s", `12: found "after", want "every"`},
 		{"stabiliser", simtest.Rig + "stabiliser main sometimes aileron within 30", `12: found "sometimes", want one of always, failsafe`},
 		{"stabiliser of nothing", simtest.Rig + "stabiliser main always within 30", `12: found "within", want one of aileron, inner, teach, beat`},
 		{"stabiliser without a bound", simtest.Rig + "stabiliser main always aileron", `12: found the end of the line, want "within"`},
-		{"still stabiliser", simtest.Rig + "stabiliser main always aileron within 0", `12: found "0", want how far it moves them in us, a whole number from 1 to 500`},
-		{"stabiliser twice", simtest.Rig + "stabiliser main always aileron within 9\nstabiliser main always inner within 9", `13: found a second stabiliser for main, want one stabiliser a receiver`},
+		{"still stabiliser", simtest.Rig + "stabiliser main always aileron within " +
+			"0", `12: found "0", want how far it moves them in us, a whole number from 1 to 500`},
+		{"stabiliser twice", simtest.Rig + "stabiliser main always aileron within 9\nstabiliser main always inner within 9",
+			`13: found a second stabiliser for main, want one stabiliser a receiver`},
 		{"warns of nothing", simtest.Rig + "warns", `12: found the end of the line, want one of aileron,`},
 		{"warns of a heartbeat", simtest.Rig + "heartbeat beat 1000 2000 every 10s\nwarns beat", `13: found the heartbeat beat, want a channel that a hand moves`},
 		{"second", simtest.Rig + "second stands", `12: found "stands", want one of follows, holds, rests, moves`},
@@ -157,13 +165,16 @@ func TestParseRefuses(t *testing.T) {
 		{"output twice", leadRig + "output 1 by aileron 100%\noutput 1 by aileron 50%", `14: found output 1 again, want each output once; line 13 has it`},
 		{"channel twice in a mix", leadRig + "output 1 by aileron 50% aileron 50%", `13: found the same channel twice`},
 		{"no weight", leadRig + "output 1 by aileron 0%", `13: found a weight of nothing`},
-		{"corrects without an axis", leadRig + "output 1 by aileron 100% corrects roll", `13: found corrects roll, want the axis and its stick first, such as "axis roll CHANNEL left WIDTH"`},
-		{"corrects beside its mix", leadRig + "axis roll aileron left 988\noutput 1 by beat 100% corrects roll", `14: found corrects roll by an output that its stick does not move`},
+		{"corrects without an axis", leadRig + "output 1 by aileron 100% corrects " +
+			"roll", `13: found corrects roll, want the axis and its stick first, such as "axis roll CHANNEL left WIDTH"`},
+		{"corrects beside its mix", leadRig + "axis roll aileron left 988\noutput 1 by beat 100% corrects roll",
+			`14: found corrects roll by an output that its stick does not move`},
 		{"limits", leadRig + "output 1 by aileron 100% limits 1600 2000", `13: found a neutral outside the limits`},
 		{"output's pace", leadRig + "output 1 by aileron 100% every 2ms", `13: found "2ms", want the time from pulse to pulse`},
 		{"output's loss", leadRig + "output 1 by aileron 100% loss goes", `13: found "goes", want one of follows, stops, holds`},
 		{"fault of no output", leadRig + "fault servo 1", `13: found "1", want an output declared above; there is none yet`},
-		{"correction of nothing", leadRig + "output 1 by aileron 100%\nfault correction all 0%", `14: found a fault of the stabiliser, want an output that corrects an axis above`},
+		{"correction of nothing", leadRig + "output 1 by aileron 100%\nfault correction all 0%",
+			`14: found a fault of the stabiliser, want an output that corrects an axis above`},
 		{"limits that fall", leadRig + "output 1 by aileron 100%\nfault limits 1 1800 1200", `14: found limits that do not rise`},
 		{"tilt", leadRig + "0s tilt roll 91 over 1s", `13: found "91", want how far in degrees, a whole number from -90 to 90`},
 		{"tilt about nothing", leadRig + "0s tilt left 20 over 1s", `13: found "left", want one of roll, pitch, yaw`},
@@ -207,13 +218,18 @@ func FuzzParse(f *testing.F) {
 		f.Add(string(text))
 	}
 	f.Add(simtest.Rig + "heartbeat beat 1000 2000 every 10s\nwire main noise 9 damage 3% missing 1%\n0s signal on\n1s press teach for 1s\n2s end")
-	f.Add(simtest.Model + "receiver main preset\nfault slew inner 1s\nfault lags outer 1s\nfault memory gain 1500\nfault mix aileron elevator -9%\nfault spike gain 988 every 1s for 3 frames\n1s cut on\n1s hiccup main for 1s\n2s release aileron\n3s end")
+	f.Add(simtest.Model + "receiver main preset\nfault slew inner 1s\nfault lags outer 1s\nfault memory gain 1500\nfault mix " +
+		"aileron elevator -9%\nfault spike gain 988 every 1s for 3 frames\n1s cut on\n1s hiccup main for 1s\n2s release aileron\n3s end")
 	for _, k := range script.Receivers() {
 		f.Add(simtest.Model + k.Setup + "0s signal on\n1s inner front\n2s signal off\n4s power main off\n5s power main on\n6s signal on\n7s end")
 	}
-	f.Add(leadRig + "servos together jitter 1us\naxis roll aileron left 988\ngyro gain 50%\ngyro level when inner 0 3000\noutput 1 by aileron -50% corrects roll every 3ms loss stops\n" +
-		"fault correction all 3% at 1\nfault gain roll 20 every 300ms\nfault pause 1 every 1s for 50ms\n0s signal on\n1s tilt roll 20 over 300ms\n2s restart leads\n3s unplug leads\n4s plug leads\n5s end")
-	f.Add(simtest.Rig + "phase inner front aileron 40\ntremble aileron every 100ms..2s\n0s signal on\n1s slam aileron 2012 over 60ms for 1s\n2s rate aileron at 60%\n3s stir aileron for 3s\n4s pause aileron for 1s\n5s mute main for 1s\n5s stall for 1s\n6s garble main 2 frames flags lost aileron 988\n7s end")
+	f.Add(leadRig + "servos together jitter 1us\naxis roll aileron left 988\ngyro gain 50%\ngyro level when inner 0 3000\n" +
+		"output 1 by aileron -50% corrects roll every 3ms loss stops\n" +
+		"fault correction all 3% at 1\nfault gain roll 20 every 300ms\nfault pause 1 every 1s for 50ms\n0s signal on\n1s tilt roll " +
+		"20 over 300ms\n2s restart leads\n3s unplug leads\n4s plug leads\n5s end")
+	f.Add(simtest.Rig + "phase inner front aileron 40\ntremble aileron every 100ms..2s\n0s signal on\n1s slam aileron 2012 over " +
+		"60ms for 1s\n2s rate aileron at 60%\n3s stir aileron for 3s\n4s pause aileron for 1s\n5s mute main for 1s\n5s stall for " +
+		"1s\n6s garble main 2 frames flags lost aileron 988\n7s end")
 	f.Add("channel 1 a 1500\nchannel 2 b 1500\nreceiver main hold always lost\ngate round a b\n0s circle a b every 1s for 2s\n3s end")
 	f.Fuzz(func(t *testing.T, text string) {
 		s, err := script.Parse("fuzz.script", []byte(text))

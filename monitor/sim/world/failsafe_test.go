@@ -248,7 +248,8 @@ func TestLinkBetweenTwoFrames(t *testing.T) {
 
 // On a scale that falls, too, a range is one.
 func TestPresetRangeOnAFallingScale(t *testing.T) {
-	h := simtest.Run(t, "scale 0 2012 2047 988\nchannel 3 throttle 988\nreceiver main preset\npreset main throttle 1100..1300\n0s signal on\n1s signal off\n3s end", 1)
+	h := simtest.Run(t, "scale 0 2012 2047 988\nchannel 3 throttle 988\nreceiver main preset\npreset main throttle 1100..1300\n"+
+		"0s signal on\n1s signal off\n3s end", 1)
 	for _, x := range h.Sim.Truth() {
 		if x.About == "main/throttle" {
 			assert.InDelta(t, 1200*us, x.Width, float64(101*us))

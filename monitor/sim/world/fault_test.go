@@ -193,7 +193,8 @@ func TestSpikes(t *testing.T) {
 
 // At a hiccup many channels jump at once, without a flag, and return.
 func TestHiccup(t *testing.T) {
-	h := simtest.Run(t, with(faulty, "")+"1s stick throttle 1700 over 300ms\n2s inner front\n3s hiccup main for 400ms\n3.1s stick aileron 1900 over 100ms\n5s end", 3)
+	h := simtest.Run(t, with(faulty, "")+"1s stick throttle 1700 over 300ms\n2s inner front\n3s hiccup main for 400ms\n3.1s "+
+		"stick aileron 1900 over 100ms\n5s end", 3)
 	frames := h.Frames(t, 0)
 	astray := simtest.Between(frames, 3004*ms, 3400*ms)
 	assert.InDelta(t, 400/7, len(astray), 2)

@@ -92,7 +92,8 @@ const bareLeads = "channel 1 aileron 1500\nchannel 11 inner 988\nplace inner bac
 // A change reaches the pulse after the delay, and the wait for the output's turn.
 func TestDelay(t *testing.T) {
 	first := func(delay, every int64, seed uint64) int64 {
-		h := simtest.Run(t, fmt.Sprintf("%sservos delay %dms\noutput 1 by inner 100%% every %dms\n", bareLeads, delay, every)+"0s signal on\n2s inner front\n3s end", seed)
+		h := simtest.Run(t, fmt.Sprintf("%sservos delay %dms\noutput 1 by inner 100%% every %dms\n", bareLeads, delay,
+			every)+"0s signal on\n2s inner front\n3s end", seed)
 		for _, p := range h.Sim.Pulses() {
 			if p.Width > 2000*us {
 				return p.Rise - 2*second
