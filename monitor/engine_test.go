@@ -294,12 +294,12 @@ func TestNoAllocationFromByteToWatcher(t *testing.T) {
 		*in = event.Input{At: in.At.Add(7 * unit.Millisecond), Tap: 1, Kind: kind, Data: data}
 		b.Step(in)
 	}
-	var f bus.Frame
-	for c := range f.Counts {
-		f.Counts[c] = 173
+	var frame bus.Frame
+	for c := range frame.Counts {
+		frame.Counts[c] = 173
 	}
 	var raw [servobus.FrameLen]byte
-	servobus.Encode(&f, raw[:])
+	servobus.Encode(&frame, raw[:])
 	for range 400 { // locked, period known, switches reported
 		step(event.InputBytes, raw[:])
 	}
@@ -331,12 +331,12 @@ func TestNoAllocationFromLineToWatcher(t *testing.T) {
 		}
 		tick += 40_000
 	}
-	var f bus.Frame
-	for c := range f.Counts {
-		f.Counts[c] = 992
+	var frame bus.Frame
+	for c := range frame.Counts {
+		frame.Counts[c] = 992
 	}
 	var raw [servobus.FrameLen]byte
-	servobus.Encode(&f, raw[:])
+	servobus.Encode(&frame, raw[:])
 	in, n := new(event.Input), 0
 	step := func() {
 		at := in.At.Add(20 * unit.Millisecond)

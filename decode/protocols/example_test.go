@@ -24,10 +24,10 @@ func Example() {
 	}
 
 	framer := p.NewFramer()
-	var f bus.Frame
+	var frame bus.Frame
 	framer.Feed(stream, 0, false, func(x *bus.Found) {
-		p.Decode(x.Raw, &f)
-		fmt.Println(x.Offset, f.Counts[0], p.Scale.Width(int64(f.Counts[0])), "ns", f.Digital(0))
+		p.Decode(x.Raw, &frame)
+		fmt.Println(x.Offset, frame.Counts[0], p.Scale.Width(int64(frame.Counts[0])), "ns", frame.Digital(0))
 	})
 	account := framer.Account()
 	fmt.Println(p.Line, account.Frames, "frames,", account.Refused.Total(), "bytes refused")

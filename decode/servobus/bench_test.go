@@ -19,9 +19,9 @@ func BenchmarkUnpack(b *testing.B) {
 	raw := frames(rand.New(rand.NewPCG(1, 1)), 1)
 	b.Run("ours", func(b *testing.B) {
 		b.ReportAllocs()
-		var f bus.Frame
+		var frame bus.Frame
 		for b.Loop() {
-			servobus.Decode(raw, &f)
+			servobus.Decode(raw, &frame)
 		}
 	})
 	b.Run("yardstick-bit-reader", func(b *testing.B) {

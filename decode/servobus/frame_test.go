@@ -62,21 +62,21 @@ func TestUnpackAgainstGeneralBitReader(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var raw [servobus.FrameLen]byte
 		copy(raw[:], rapid.SliceOfN(rapid.Byte(), servobus.FrameLen, servobus.FrameLen).Draw(t, "raw"))
-		var f bus.Frame
-		servobus.Decode(raw[:], &f)
-		require.Equal(t, channelsByBitReader(t, raw[:]), f.Counts)
+		var frame bus.Frame
+		servobus.Decode(raw[:], &frame)
+		require.Equal(t, channelsByBitReader(t, raw[:]), frame.Counts)
 		raw[0] = 0x0F
 		var back [servobus.FrameLen]byte
-		servobus.Encode(&f, back[:])
+		servobus.Encode(&frame, back[:])
 		require.Equal(t, raw, back)
 	})
 }
 
 func TestFlagsOfByte23(t *testing.T) {
-	read := func(flags byte) (f bus.Frame) {
+	read := func(flags byte) (frame bus.Frame) {
 		raw := [servobus.FrameLen]byte{servobus.FrameLen - 2: flags}
-		servobus.Decode(raw[:], &f)
-		return f
+		servobus.Decode(raw[:], &frame)
+		return frame
 	}
 	for bit, flag := range []func(*bus.Frame) bool{
 		func(f *bus.Frame) bool { return f.Digital(0) }, func(f *bus.Frame) bool { return f.Digital(1) },

@@ -56,12 +56,12 @@ func requireBalanced(t testing.TB, f *servobus.Framer) {
 // frames makes n frames of random channels.
 func frames(rng *rand.Rand, n int) (out []byte) {
 	for range n {
-		var f bus.Frame
+		var frame bus.Frame
 		for i := range servobus.Channels {
-			f.Counts[i] = uint32(rng.IntN(2048))
+			frame.Counts[i] = uint32(rng.IntN(2048))
 		}
 		var raw [servobus.FrameLen]byte
-		servobus.Encode(&f, raw[:])
+		servobus.Encode(&frame, raw[:])
 		out = append(out, raw[:]...)
 	}
 	return out
@@ -354,13 +354,13 @@ func FuzzDecode(f *testing.F) {
 	f.Fuzz(func(t *testing.T, b []byte) {
 		var raw, back [servobus.FrameLen]byte
 		copy(raw[:], b)
-		var x bus.Frame
-		servobus.Decode(raw[:], &x)
-		for _, c := range x.Counts {
+		var frame bus.Frame
+		servobus.Decode(raw[:], &frame)
+		for _, c := range frame.Counts {
 			require.LessOrEqual(t, c, uint32(2047))
 		}
 		raw[0] = 0x0F
-		servobus.Encode(&x, back[:])
+		servobus.Encode(&frame, back[:])
 		require.Equal(t, raw, back)
 	})
 }

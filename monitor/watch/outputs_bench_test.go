@@ -23,7 +23,7 @@ func eight(t testing.TB) (step func()) {
 	list := []base.Watcher{
 		&leads.Board{Tap: 2}, &leads.OutputSilence{Tap: 2}, &leads.OutputWidth{Tap: 2}, &leads.OutputJitter{Tap: 2}, &leads.OutputUnsteady{Tap: 2},
 	}
-	var f bus.Frame
+	var frame bus.Frame
 	var p event.Pulse
 	var o event.Observation
 	swings := swinging(3, 20)
@@ -38,7 +38,7 @@ func eight(t testing.TB) (step func()) {
 	return func() {
 		at := unit.Time(unit.Duration(n/8) * 20 * ms)
 		if n%8 == 0 {
-			see(event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &f})
+			see(event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &frame})
 		}
 		p = event.Pulse{Output: 1 + n%8, Rise: unit.Duration(at), Width: swings(at), Period: 20 * ms}
 		see(event.Observation{At: at, Wire: at.Add(p.Width.Duration()), Tap: 2, Kind: event.PulseSeen, Pulse: &p})

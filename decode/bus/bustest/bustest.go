@@ -60,9 +60,9 @@ func (g got) same(o got) bool {
 // feed cuts a stream into pieces, dates each byte by its own offset in steps of tick
 // bytes (0: all alike), and returns what was found. It holds each frame to the stream
 // and to the row, and the account to the balance after each piece.
-func feed(t testing.TB, p *bus.Protocol, f bus.Framer, stream []byte, piece, tick int) (found []got) {
+func feed(t testing.TB, p *bus.Protocol, framer bus.Framer, stream []byte, piece, tick int) (found []got) {
 	t.Helper()
-	from, end := f.Account().In, int64(0)
+	from, end := framer.Account().In, int64(0)
 	hear := func(x *bus.Found) {
 		at := x.Offset - from
 		if at < end {
@@ -82,8 +82,8 @@ func feed(t testing.TB, p *bus.Protocol, f bus.Framer, stream []byte, piece, tic
 				break
 			}
 		}
-		f.Feed(stream[at:end], date(p, at, tick), false, hear)
-		requireBalanced(t, p, f)
+		framer.Feed(stream[at:end], date(p, at, tick), false, hear)
+		requireBalanced(t, p, framer)
 		at = end
 	}
 	return found
@@ -117,10 +117,10 @@ func holdToRow(t testing.TB, p *bus.Protocol, raw []byte) {
 }
 
 // requireBalanced is asked after each piece, so it builds no message where all is well.
-func requireBalanced(t testing.TB, p *bus.Protocol, f bus.Framer) {
-	a := f.Account()
-	if a.In != a.Frames*int64(p.FrameLen)+a.Refused.Total()+int64(f.Pending()) {
-		t.Fatalf("bytes that went nowhere, or twice: %+v, %d pending", a, f.Pending())
+func requireBalanced(t testing.TB, p *bus.Protocol, framer bus.Framer) {
+	a := framer.Account()
+	if a.In != a.Frames*int64(p.FrameLen)+a.Refused.Total()+int64(framer.Pending()) {
+		t.Fatalf("bytes that went nowhere, or twice: %+v, %d pending", a, framer.Pending())
 	}
 	for r, n := range a.Refused {
 		if n != 0 && !slices.Contains(p.Reasons, bus.Reason(r)) {

@@ -9,13 +9,13 @@ import (
 
 // Frame draws a frame that the protocol can carry: any counts within its range, any of
 // its flags.
-func Frame(rng *rand.Rand, p *bus.Protocol) (f bus.Frame) {
+func Frame(rng *rand.Rand, p *bus.Protocol) (frame bus.Frame) {
 	span := uint64(p.Range[1]-p.Range[0]) + 1
 	for i := range p.Channels {
-		f.Counts[i] = p.Range[0] + uint32(rng.Uint64N(span))
+		frame.Counts[i] = p.Range[0] + uint32(rng.Uint64N(span))
 	}
-	f.Flags = bus.Flags(rng.Uint32()) & flagsOf(p)
-	return f
+	frame.Flags = bus.Flags(rng.Uint32()) & flagsOf(p)
+	return frame
 }
 
 // flagsOf are the flags that frames of a protocol carry.

@@ -40,13 +40,13 @@ type char struct {
 func (w *wire) slot(from, until int64) { w.free, w.until = from, until }
 
 // frame puts a frame on the line, unless it goes missing, and says whether it did.
-func (w *wire) frame(start int64, f bus.Frame) bool {
+func (w *wire) frame(start int64, frame bus.Frame) bool {
 	if chance(w.rng, w.plan.Missing) {
 		w.truths.note(start, "frame", w.plan.Name, "missing")
 		return false
 	}
 	raw := make([]byte, onBus.FrameLen)
-	onBus.Encode(&f, raw)
+	onBus.Encode(&frame, raw)
 	for i, b := range raw {
 		c := char{b: b, ends: i == onBus.FrameLen-1}
 		if chance(w.rng, w.plan.Damage) {
