@@ -51,6 +51,21 @@ func callTo(ctx context.Context, in io.Reader, out io.Writer, args ...string) (c
 	return code, talk.String()
 }
 
+// untilSaid stops what writes to it once it has said a text.
+type untilSaid struct {
+	bytes.Buffer
+	text string
+	stop func()
+}
+
+func (u *untilSaid) Write(p []byte) (int, error) {
+	n, err := u.Buffer.Write(p)
+	if strings.Contains(u.String(), u.text) {
+		u.stop()
+	}
+	return n, err
+}
+
 // shortDir is a folder whose path leaves room for a socket on every system.
 func shortDir(t *testing.T) string {
 	dir, err := os.MkdirTemp("", "bp")

@@ -3,7 +3,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"io"
 	"os"
@@ -237,21 +236,6 @@ func runStopped(t *testing.T, cmd *cobra.Command, args []string) string {
 	assert.Equal(t, exitInterrupted, code, "%v: %s", args, talk)
 	assert.Contains(t, out.String(), out.text, "%v", args)
 	return out.String()
-}
-
-// untilSaid stops what writes to it once it has said a text.
-type untilSaid struct {
-	bytes.Buffer
-	text string
-	stop func()
-}
-
-func (u *untilSaid) Write(p []byte) (int, error) {
-	n, err := u.Buffer.Write(p)
-	if strings.Contains(u.String(), u.text) {
-		u.stop()
-	}
-	return n, err
 }
 
 // runSimulated runs a simulated bench for a moment; its sheet stays for watch.
