@@ -27,6 +27,12 @@ func TestWhatIsAGap(t *testing.T) {
 		{"one is missing", 0, nil, map[int]int{30: 1}, 1},
 		{"one is missing behind clumps", 15 * ms, nil, map[int]int{30: 1}, 1},
 		{"a late read", 0, nil, map[int]int{30: 2, 33: -2}, 0},
+		{"a hole that all but one came late of", 0, nil, map[int]int{30: 75, 33: -40, 34: -34}, 0},
+		{"a hole that most came late of", 0, nil, map[int]int{30: 75, 33: -71}, 4},
+		{"as many late as leaves one in doubt", 0, nil, map[int]int{30: 21, 33: -20}, 0},
+		{"one fewer", 0, nil, map[int]int{30: 20, 33: -19}, 1},
+		{"one is missing long after such a hole", 0, nil, map[int]int{10: 75, 12: -75, 40: 1}, 1},
+		{"one is missing just before the tap goes", 0, nil, map[int]int{65: 1}, 1},
 		{"one is damaged", 0, map[int]int64{30: 25}, map[int]int{30: 1}, 0},
 		{"one has lost a byte", 0, map[int]int64{30: 24}, map[int]int{30: 1}, 0},
 		{"half of one", 0, map[int]int64{30: 12}, map[int]int{30: 1}, 1},
@@ -58,7 +64,33 @@ func TestWhatIsAGap(t *testing.T) {
 				pace := event.Pace{Known: true, Period: period, Clump: c.clump, Missing: c.missing[i]}
 				g.See(&event.Observation{At: at, Wire: at, Tap: 1, Kind: event.FrameSeen, Frame: &bus.Frame{}, Pace: pace}, &view, emit)
 			}
+			g.See(&event.Observation{At: unit.Time(unit.Second), Tap: 1, Kind: event.InputTapDown}, &view, emit)
 			assert.Equal(t, c.want, got)
 		})
 	}
+}
+
+// It begins with the frame before the first that is missing and ends with the one behind
+// the last; another tap's frames are no part of it.
+func TestWhereAGapLies(t *testing.T) {
+	s, err := sheet.Read("table", []byte(plain))
+	require.NoError(t, err)
+	view := base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "second", Kind: "bus"}})
+	var g link.Gap
+	g.Tap = 1
+	seen := 0
+	emit := func(_ string, from unit.Time, _ string, data any) {
+		seen++
+		assert.Equal(t, unit.Time(29*period), from)
+		assert.Equal(t, event.FramesMissingData{Frames: 2, SpanNS: 4 * period}, data)
+	}
+	missing := map[int]int{30: 1, 33: 1}
+	for i := range 70 {
+		at := unit.Time(unit.Duration(i) * period)
+		for tap := range uint8(2) {
+			pace := event.Pace{Known: true, Period: period, Missing: missing[i] * (1 + 8*int(tap))}
+			g.See(&event.Observation{At: at, Wire: at.Add(unit.Duration(tap)), Tap: 1 + tap, Kind: event.FrameSeen, Frame: &bus.Frame{}, Pace: pace}, &view, emit)
+		}
+	}
+	assert.Equal(t, 1, seen)
 }

@@ -10,6 +10,11 @@ import (
 // like a gap until the frames behind it come.
 const gapSettles = 20
 
+// mostLate is how many times as many frames must have come late as are still lacking for
+// these to be nothing but a rounding: over a hole of seconds in the reading the bus's pace
+// does not say to one frame how many there were.
+const mostLate = 20
+
 // Gap counts frames that never came although the bus went on: neither missed on
 // the air (those come, flagged) nor damaged (those come, refused).
 //
@@ -22,6 +27,7 @@ type Gap struct {
 	Shows   int       // frames until they are forgotten
 	Wire    unit.Time // of the last frame
 	Frames  int64     // missing, not reported yet
+	Most    int64     // as many were missing at the most, before some came late
 	Wait    int       // frames until they are reported
 	From    unit.Time
 	To      unit.Time
@@ -47,6 +53,7 @@ func (g *Gap) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	if missing != 0 {
 		g.Frames += missing
+		g.Most = max(g.Most, g.Frames)
 		g.To = o.Wire
 		g.Wait = gapSettles
 	}
@@ -78,9 +85,9 @@ func (g *Gap) undamaged(missing int64, p *event.Pace, v *base.View) int64 {
 func showsBy(p *event.Pace) int { return int(2 * p.Clump / max(p.Period, 1)) }
 
 func (g *Gap) report(v *base.View, emit event.Emit) {
-	frames := g.Frames
-	g.Frames, g.Wait = 0, 0
-	if frames > 0 {
+	frames, late := g.Frames, g.Most-g.Frames
+	g.Frames, g.Most, g.Wait = 0, 0, 0
+	if frames > 0 && late < mostLate*frames {
 		emit(event.WireGap, g.From, v.Taps[g.Tap].About(), event.FramesMissingData{Frames: frames, SpanNS: g.To.Sub(g.From)})
 	}
 }
