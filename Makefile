@@ -20,7 +20,7 @@ SEEDS ?= 200
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev /usr/lib/avr/include/avr/io.h:avr-libc /usr/include/simavr/sim_avr.h:libsimavr-dev /usr/include/libelf.h:libelf-dev
-OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr
+OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user
 
 # What the guest of `make kernel` is made of; its kernel is only unpacked.
 KERNEL := qemu-system-x86_64:qemu-system-x86 udevadm:udev ldd:libc-bin
@@ -68,6 +68,16 @@ demo: ## the whole tool on a simulated bench
 
 .PHONY: check
 check: install lint cross test outside ## everything that is checked each time; `make long` takes hours more
+
+# What `make quick` leaves out of a package that takes minutes, by naming what it runs.
+QUICK := TestByHandTimelines|TestEveryMutantFits|TestEachWatcher|TestImports|TestInstants|TestProducts|TestTheCorpusGoesOn|TestGuide|TestCommandsOf|TestTheCorpusIsRead
+
+.PHONY: quick
+quick: ## while you work: formatting, vet and the quick tests, under 90 s once all is compiled
+	@unformatted=$$(gofmt -l .); [ -z "$$unformatted" ] || { echo "run gofmt -w on:" $$unformatted >&2; exit 1; }
+	$(GO) vet ./...
+	@slow="$$($(GO) list ./monitor ./monitor/session ./monitor/sim/world ./cmd/benchproof)"; \
+	$(GO) test $$($(GO) list ./... | grep -vxF "$$slow") && $(GO) test -run '^($(QUICK))' $$slow
 
 .PHONY: test
 test: ## formatting, vet, and all tests with the seeds of the fuzz targets

@@ -114,7 +114,7 @@ func (t *table) try() (n trial) {
 	for i, u := range use {
 		if u {
 			r := min(delayMost, math.Abs(t.residual(f.b, i)-f.u[i]))
-			n.off += r * r
+			n.off += float64(r * r)
 		}
 	}
 	n.b = f.b

@@ -146,7 +146,7 @@ func (l *Log) centred(m *mix) (bands []int) {
 func (m *mix) dead() (bands []int) {
 	for i, c := range m.bands {
 		k := 1 + len(m.cols) + i
-		takes := -m.b[k] * sign(m.b[1+slices.Index(m.cols, c)])
+		takes := float64(-m.b[k] * sign(m.b[1+slices.Index(m.cols, c)]))
 		if takes >= bandLeast && takes > 1.5*m.half[k] {
 			bands = append(bands, c)
 		}
@@ -253,9 +253,9 @@ func (l *Log) limit(m *mix, v *level, out float64) Limit {
 	}
 	lim := Limit{Width: nanos(v.y)}
 	farthest, far := m.onLevel(v, out, &lim.At)
-	unsure, late, centred := 2*m.drift, 0.0, true
+	unsure, late, centred := float64(2*m.drift), 0.0, true
 	for c, ch := range m.cols {
-		unsure += far[c] * m.half[1+c]
+		unsure += float64(far[c] * m.half[1+c])
 		late = max(late, far[c]*m.doubt[1+c]) // what another delay takes from one it gives to another
 		if far[c]*math.Abs(m.b[1+c]) >= pushes {
 			lim.Channels = append(lim.Channels, l.Channels[ch].Number)
@@ -283,7 +283,7 @@ func (m *mix) onLevel(v *level, out float64, at *unit.Time) (farthest float64, f
 	far = make([]float64, len(m.cols))
 	var least, most []float64
 	for i, y := range m.t.y {
-		beyond := -m.t.residual(m.b, i) * out
+		beyond := float64(-m.t.residual(m.b, i) * out)
 		if !v.holds(y) || beyond < -flatWithin {
 			continue
 		}

@@ -29,7 +29,7 @@ func (t *table) sure(f *fitted) []float64 {
 	for i, w := range f.w {
 		if w != 0 {
 			left[i] = (t.residual(f.b, i) - f.u[i]) / t.loose(i, f.sigma)
-			square, count = square+left[i]*left[i], count+1
+			square, count = square+float64(left[i]*left[i]), count+1
 		}
 	}
 	sigma2 := max(f.sigma*f.sigma, square/max(count, 1))
@@ -41,8 +41,8 @@ func (t *table) sure(f *fitted) []float64 {
 	half := make([]float64, t.cols)
 	for c := range t.cols {
 		own, whole := t.shares(inv[c*t.cols:(c+1)*t.cols], f)
-		v := sigma2*within.pairs(own, t.at, rows) + f.drift*f.drift*between.pairs(whole, dates, episodes)
-		half[c] = normal95*careful*math.Sqrt(v) + (blurry+f.drift)/t.width(c)
+		v := float64(sigma2*within.pairs(own, t.at, rows)) + float64(f.drift*f.drift*between.pairs(whole, dates, episodes))
+		half[c] = float64(normal95*careful*math.Sqrt(v)) + (blurry+f.drift)/t.width(c)
 	}
 	return half
 }
@@ -56,11 +56,11 @@ func (t *table) shares(inv []float64, f *fitted) (own, whole []float64) {
 		ws, zs := 0.0, 0.0
 		for i := from; i < end; i++ {
 			own[i] = dot(inv, t.row(i))
-			ws, zs = ws+f.w[i], zs+f.w[i]*own[i]
+			ws, zs = ws+f.w[i], zs+float64(f.w[i]*own[i])
 		}
 		mean := zs / (ws + f.prior().episode)
 		for i := from; i < end; i++ {
-			own[i] = f.w[i] * (own[i] - mean)
+			own[i] = float64(f.w[i] * (own[i] - mean))
 			whole[g] += own[i]
 			own[i] *= t.loose(i, f.sigma)
 		}
@@ -99,10 +99,10 @@ func (k kin) alike(v []float64, at []unit.Time) []float64 {
 		if v[i] == 0 {
 			continue
 		}
-		own, n = own+v[i]*v[i], n+1
+		own, n = own+float64(v[i]*v[i]), n+1
 		for j := i - 1; j >= 0 && at[i].Sub(at[j]) < k.span; j-- {
 			if v[j] != 0 {
-				sum[at[i].Sub(at[j])/k.bin] += v[i] * v[j]
+				sum[at[i].Sub(at[j])/k.bin] += float64(v[i] * v[j])
 				count[at[i].Sub(at[j])/k.bin]++
 			}
 		}
@@ -124,9 +124,9 @@ func (k kin) alike(v []float64, at []unit.Time) []float64 {
 func (k kin) pairs(z []float64, at []unit.Time, alike []float64) float64 {
 	own, cross := 0.0, 0.0
 	for i := range z {
-		own += z[i] * z[i]
+		own += float64(z[i] * z[i])
 		for j := i - 1; j >= 0 && at[i].Sub(at[j]) < k.span; j-- {
-			cross += 2 * alike[at[i].Sub(at[j])/k.bin] * z[i] * z[j]
+			cross += float64(2 * alike[at[i].Sub(at[j])/k.bin] * z[i] * z[j])
 		}
 	}
 	return max(own, own+cross)

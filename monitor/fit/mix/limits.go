@@ -61,8 +61,8 @@ func (l *level) judge(t *table, f *fitted, out float64) {
 		if !l.holds(y) {
 			continue
 		}
-		beyond := -t.residual(f.b, i) * out
-		if beyond > max(6, 1.5*f.drift+4*f.sigma*t.loose(i, f.sigma)) {
+		beyond := float64(-t.residual(f.b, i) * out)
+		if beyond > max(6, float64(1.5*f.drift)+float64(4*f.sigma*t.loose(i, f.sigma))) {
 			count++
 			farthest = max(farthest, beyond)
 		}
@@ -159,7 +159,7 @@ func (t *table) others(l *level, f *fitted, but int) bool {
 				least, most = min(least, t.row(i)[c]), max(most, t.row(i)[c])
 			}
 		}
-		if c != but && (most-least)*math.Abs(f.b[c]) >= beyondMost+3*f.drift {
+		if c != but && (most-least)*math.Abs(f.b[c]) >= beyondMost+float64(3*f.drift) {
 			return true
 		}
 	}
@@ -170,7 +170,7 @@ func (t *table) others(l *level, f *fitted, but int) bool {
 func (t *table) choose(use []bool, f *fitted, low, high *level) (changed bool) {
 	for i := range t.y {
 		p := t.y[i] - t.residual(f.b, i)
-		near := 2*f.drift + 2*f.sigma*t.loose(i, f.sigma)
+		near := float64(2*f.drift) + float64(2*f.sigma*t.loose(i, f.sigma))
 		u := !(low.limit && p < low.y+near || high.limit && p > high.y-near)
 		changed = changed || u != use[i]
 		use[i] = u

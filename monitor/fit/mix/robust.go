@@ -40,7 +40,7 @@ type fitted struct {
 }
 
 func (f *fitted) prior() prior {
-	s := f.sigma * f.sigma
+	s := float64(f.sigma * f.sigma)
 	return prior{slope: s / (steepest * steepest), episode: s / (f.drift * f.drift)}
 }
 
@@ -97,7 +97,7 @@ func weight(r float64, gentle bool) float64 {
 		return 0
 	}
 	q := r / biweight
-	return (1 - q*q) * (1 - q*q)
+	return float64((1 - float64(q*q)) * (1 - float64(q*q)))
 }
 
 // spread is the standard deviation of what is left of the rows in use, by its median.
@@ -120,7 +120,7 @@ func (t *table) drift(f *fitted) float64 {
 		ws, rs := 0.0, 0.0
 		for i := from; i < end; i++ {
 			if f.w[i] != 0 {
-				ws, rs = ws+f.w[i], rs+f.w[i]*t.residual(f.b, i)
+				ws, rs = ws+f.w[i], rs+float64(f.w[i]*t.residual(f.b, i))
 			}
 		}
 		if ws >= 1 {
@@ -133,7 +133,7 @@ func (t *table) drift(f *fitted) float64 {
 		means[i] = math.Abs(m - middle)
 	}
 	spread := median(means) / normalMAD
-	return math.Sqrt(max(0, spread*spread-median(noise)))
+	return math.Sqrt(max(0, float64(spread*spread)-median(noise)))
 }
 
 // loose is how uncertain a row is against one at rest, by the movement going on.

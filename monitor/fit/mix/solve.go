@@ -21,9 +21,9 @@ func (t *table) normal(w []float64, p prior) (a, b []float64) {
 		for i := from; i < end; i++ {
 			if w[i] != 0 {
 				add(a, b, t.row(i), t.y[i], w[i])
-				ws, ys = ws+w[i], ys+w[i]*t.y[i]
+				ws, ys = ws+w[i], ys+float64(w[i]*t.y[i])
 				for j, x := range t.row(i) {
-					sum[j] += w[i] * x
+					sum[j] += float64(w[i] * x)
 				}
 			}
 		}
@@ -42,10 +42,10 @@ func (t *table) normal(w []float64, p prior) (a, b []float64) {
 func add(a, b, row []float64, y, w float64) {
 	n := len(row)
 	for j, x := range row {
-		wx := w * x
-		b[j] += wx * y
+		wx := float64(w * x)
+		b[j] += float64(wx * y)
 		for k, v := range row[:j+1] {
-			a[j*n+k] += wx * v
+			a[j*n+k] += float64(wx * v)
 		}
 	}
 }
@@ -57,7 +57,7 @@ func cholesky(a []float64, n int) bool {
 		for i := j; i < n; i++ {
 			s := a[i*n+j]
 			for k := range j {
-				s -= a[i*n+k] * a[j*n+k]
+				s -= float64(a[i*n+k] * a[j*n+k])
 			}
 			switch {
 			case i > j:
@@ -76,13 +76,13 @@ func cholesky(a []float64, n int) bool {
 func back(f, b []float64, n int) {
 	for i := range n {
 		for k := range i {
-			b[i] -= f[i*n+k] * b[k]
+			b[i] -= float64(f[i*n+k] * b[k])
 		}
 		b[i] /= f[i*n+i]
 	}
 	for i := n - 1; i >= 0; i-- {
 		for k := i + 1; k < n; k++ {
-			b[i] -= f[k*n+i] * b[k]
+			b[i] -= float64(f[k*n+i] * b[k])
 		}
 		b[i] /= f[i*n+i]
 	}
@@ -126,7 +126,7 @@ func (t *table) parts(b, w []float64, p prior) []float64 {
 		ws, rs := 0.0, 0.0
 		for i := from; i < end; i++ {
 			if w[i] != 0 {
-				ws, rs = ws+w[i], rs+w[i]*t.residual(b, i)
+				ws, rs = ws+w[i], rs+float64(w[i]*t.residual(b, i))
 			}
 		}
 		for i := from; i < end && ws > 0 && !math.IsInf(p.episode, 1); i++ {
@@ -139,7 +139,7 @@ func (t *table) parts(b, w []float64, p prior) []float64 {
 
 func dot(a, b []float64) (s float64) {
 	for i, v := range a {
-		s += v * b[i]
+		s += float64(v * b[i])
 	}
 	return s
 }

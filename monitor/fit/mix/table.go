@@ -77,7 +77,7 @@ func (l *Log) at(list []sample, delay unit.Duration, rows int) *table {
 			k := len(e.Moved)
 			row[c] = float64(unit.Width(e.Widths.at(now*k+j))-l.Channels[c].Neutral) / 1000
 			by := slackShare * float64(e.Widths.at(later*k+j)-e.Widths.at(earlier*k+j)) / 1000
-			slack += by * by
+			slack += float64(by * by)
 		}
 		t.y, t.slack, t.at = append(t.y, s.y), append(t.slack, slack), append(t.at, s.at)
 	}

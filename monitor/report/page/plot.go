@@ -77,7 +77,7 @@ func draw(t *record.Trace, l plotSize, spans []event.Span, moments []moment) *pl
 	}
 	x := func(at unit.Time) float64 {
 		at = min(max(at, t.FromNS), t.ToNS)
-		return float64(p.Left) + float64(at.Sub(t.FromNS))/float64(max(1, t.ToNS.Sub(t.FromNS)))*float64(p.Right-p.Left)
+		return float64(p.Left) + float64(float64(at.Sub(t.FromNS))/float64(max(1, t.ToNS.Sub(t.FromNS)))*float64(p.Right-p.Left))
 	}
 	top := 2
 	if l.axis {
@@ -126,7 +126,7 @@ func drawStrip(l *record.TraceLine, t *record.Trace, y, h int, x func(unit.Time)
 		least, greatest = least-lack/2, greatest+lack/2
 	}
 	up := func(width int64) float64 {
-		return float64(y+h-2) - float64(width-least)/float64(greatest-least)*float64(h-4)
+		return float64(y+h-2) - float64(float64(width-least)/float64(greatest-least)*float64(h-4))
 	}
 	s.Last = unit.FormatWidth(unit.Width(l.Points[len(l.Points)-1][1]))
 	var path strings.Builder
