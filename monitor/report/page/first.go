@@ -196,15 +196,19 @@ func newFirstLoss(r *record.Record, s *sheet.Sheet) *firstLoss {
 }
 
 // worstLoss is the number of the loss that most is wrong with, a raised throttle before
-// all; of equals the last. 0: there is none.
+// all; of equals the last. One that nobody could tell to be a loss stands behind those
+// that were seen. 0: there is none.
 func worstLoss(list []record.Loss) (number int) {
 	const raised = 100
 	most := -1
 	for i := range list {
 		codes := wrongOf(&list[i])
 		wrong := len(codes)
-		if slices.Contains(codes, claim.CodeThrottleUp) {
+		switch {
+		case slices.Contains(codes, claim.CodeThrottleUp):
 			wrong += raised
+		case slices.Contains(codes, claim.CodeNotMeasured):
+			wrong = -1
 		}
 		if wrong >= most && list[i].Data.Class != event.LossNone {
 			number, most = i+1, wrong

@@ -1,0 +1,37 @@
+package page
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
+)
+
+func TestWorstLoss(t *testing.T) {
+	loss := func(codes ...string) record.Loss {
+		l := record.Loss{Data: event.LossData{Class: event.LossPreset}}
+		for _, c := range codes {
+			l.Findings = append(l.Findings, record.Finding{Code: c})
+		}
+		return l
+	}
+	none := record.Loss{Data: event.LossData{Class: event.LossNone}}
+	unclear := loss(claim.CodeNotMeasured)
+	for name, x := range map[string]struct {
+		list []record.Loss
+		want int
+	}{
+		"none":                           {nil, 0},
+		"nothing was lost":               {[]record.Loss{none}, 0},
+		"the last of equals":             {[]record.Loss{loss(), loss(), none}, 2},
+		"most is wrong":                  {[]record.Loss{loss(), loss(claim.CodeFlagLate, claim.CodeBackLate), loss(claim.CodeFlagLate)}, 2},
+		"a raised throttle before all":   {[]record.Loss{loss(claim.CodeThrottleUp), loss(claim.CodeFlagLate, claim.CodeBackLate)}, 1},
+		"one that could not be told":     {[]record.Loss{unclear}, 1},
+		"such a one behind one that was": {[]record.Loss{loss(), unclear}, 1},
+	} {
+		assert.Equal(t, x.want, worstLoss(x.list), name)
+	}
+}
