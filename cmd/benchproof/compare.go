@@ -16,7 +16,7 @@ func compareCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "compare THEN NOW",
 		Short: "tell what differs between two sessions of one model",
-		Long: `compare tells what was seen right in the earlier session and is not in the later
+		Long: `compare says what was seen right in the earlier session and is not in the later
 one, which figures moved by more than chance explains, which claims came or went,
 what the receiver did differently without a signal, and what was changed in the
 sheet. Both sessions are judged by this program. It exits with 1 when something

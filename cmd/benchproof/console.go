@@ -49,10 +49,10 @@ func paintOf(stream any) view.Paint {
 	return view.Paint(isTerminal(stream) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb")
 }
 
-// say tells a person a sentence: on a terminal it is wrapped at words.
+// say shows a person a sentence: on a terminal it is wrapped at words.
 func say(talk io.Writer, sentence string) { sayBehind(talk, "", sentence) }
 
-// sayBehind tells a sentence behind a prefix, where its further lines are indented.
+// sayBehind shows a sentence behind a prefix, where its further lines are indented.
 func sayBehind(to io.Writer, prefix, sentence string) {
 	columns, _ := sizeOf(to)
 	fmt.Fprintln(to, view.Hang(prefix, sentence, columns))

@@ -76,7 +76,7 @@ func (r *drillResult) write(out io.Writer) {
 		fmt.Fprintf(out, "%s\n", paragraphOn(out, "  ", fmt.Sprintf("Still open: %s. %s.", c.ID, c.Sentence)))
 	}
 	if others := r.elsewhere(); others > 0 {
-		fmt.Fprintf(out, "Wrong too, of other drills or none: %d; the summary tells them when the session ends.\n", others)
+		fmt.Fprintf(out, "Wrong too, of other drills or none: %d; the report of the session has them.\n", others)
 	}
 	r.goOn(out, wrong, open)
 }

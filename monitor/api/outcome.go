@@ -60,7 +60,7 @@ func (s *outcomes) await(ctx context.Context, input int64, o *outcome) (seq int6
 }
 
 // Caused takes an event and the number of the input that caused it; of each input in
-// order, and after Publish, so that who is told the number finds the event.
+// order, and after Publish, so that who gets the number finds the event.
 func (s *Server) Caused(input int64, e *event.Event) {
 	s.outcomes.mu.Lock()
 	defer s.outcomes.mu.Unlock()

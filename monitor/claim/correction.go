@@ -174,8 +174,8 @@ func (c *correction) doubt(axis string, there, other *tilt, b *Book) string {
 	}
 	outputs := b.sheet.Corrected(axis)
 	for i, t := range []*tilt{there, other} {
-		told := t.Tapped && t.most(outputs) >= sureAnswer // by a person and by the outputs
-		if as := c.elsewhere(axis, t, outputs); as != "" && !told {
+		confirmed := t.Tapped && t.most(outputs) >= sureAnswer // by a person and by the outputs
+		if as := c.elsewhere(axis, t, outputs); as != "" && !confirmed {
 			how := "tilt it as told, farther, and confirm with Enter that it was so"
 			if t.Tapped {
 				how = "tilt it as told, and farther"

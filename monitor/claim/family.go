@@ -75,35 +75,35 @@ const (
 )
 
 // What becomes of a claim that is seen right.
-const quiet, told = true, false
+const quiet, onScreen = true, false
 
 // families has a row for each family.
 var families = map[Family]traits{
 	FamilyPosition:   {HeadingSwitches, quiet, byItsChannel, inWidth(3_000, whySwitch, "width_ns")},
-	FamilyMomentary:  {HeadingSwitches, told, byItsChannel, inWidth(3_000, whySwitch, "rest_ns", "pressed_ns")},
-	FamilyOrder:      {HeadingSticks, told, byItsChannel, nil},
-	FamilyAlone:      {HeadingSticks, told, byItsChannel, nil},
-	FamilyTravel:     {HeadingSticks, told, byItsChannel, inWidth(8_000, "a hand brings a stick to its stop within a few µs", "width_ns")},
+	FamilyMomentary:  {HeadingSwitches, onScreen, byItsChannel, inWidth(3_000, whySwitch, "rest_ns", "pressed_ns")},
+	FamilyOrder:      {HeadingSticks, onScreen, byItsChannel, nil},
+	FamilyAlone:      {HeadingSticks, onScreen, byItsChannel, nil},
+	FamilyTravel:     {HeadingSticks, onScreen, byItsChannel, inWidth(8_000, "a hand brings a stick to its stop within a few µs", "width_ns")},
 	FamilyClip:       {HeadingSticks, quiet, byItsChannel, nil},
-	FamilyNeutral:    {HeadingSticks, told, byItsChannel, inWidth(5_000, "a gimbal that is let go comes back to within 2 µs", "width_ns")},
-	FamilyIdle:       {HeadingSticks, told, byItsChannel, inWidth(5_000, "a stick at its stop, with its trim", "width_ns")},
-	FamilyCut:        {HeadingSticks, told, byItsChannel, inWidth(3_000, "the cut is a value of the transmitter, no hand holds it", "width_ns")},
-	FamilyGain:       {HeadingGain, told, byItsChannel, gainMeasures},
-	FamilyMode:       {HeadingModes, told, byModeSwitch, nil},
+	FamilyNeutral:    {HeadingSticks, onScreen, byItsChannel, inWidth(5_000, "a gimbal that is let go comes back to within 2 µs", "width_ns")},
+	FamilyIdle:       {HeadingSticks, onScreen, byItsChannel, inWidth(5_000, "a stick at its stop, with its trim", "width_ns")},
+	FamilyCut:        {HeadingSticks, onScreen, byItsChannel, inWidth(3_000, "the cut is a value of the transmitter, no hand holds it", "width_ns")},
+	FamilyGain:       {HeadingGain, onScreen, byItsChannel, gainMeasures},
+	FamilyMode:       {HeadingModes, onScreen, byModeSwitch, nil},
 	FamilyMargin:     {HeadingModes, quiet, byModeSwitch, inWidth(3_000, "a margin moves as its switch does", "margin_ns")},
 	FamilyPassing:    {HeadingModes, quiet, byModeSwitch, nil},
-	FamilyGesture:    {HeadingGestures, told, byItsChannel, nil},
-	FamilyMoves:      {HeadingOutputs, told, byItsChannel, nil},
-	FamilyPulses:     {HeadingOutputs, told, byItsChannel, nil},
-	FamilySteady:     {HeadingOutputs, told, byItsChannel, nil},
-	FamilyJitter:     {HeadingOutputs, told, byItsChannel, nil},
-	FamilyResponse:   {HeadingOutputs, told, byItsChannel, nil},
-	FamilyCorrection: {HeadingOutputs, told, byItsChannel, nil},
-	FamilyStick:      {HeadingOutputs, told, byItsChannel, nil},
-	FamilyFailsafe:   {HeadingFailsafe, told, byThrottle, failsafeMeasures},
-	FamilyPowerUp:    {HeadingFailsafe, told, byItsChannel, inWidth(3_000, whyPreset, "most_ns")},
-	FamilyLink:       {HeadingLink, told, byItsChannel, linkMeasures},
-	FamilyAnswers:    {HeadingRest, told, byItsChannel, nil},
+	FamilyGesture:    {HeadingGestures, onScreen, byItsChannel, nil},
+	FamilyMoves:      {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyPulses:     {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilySteady:     {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyJitter:     {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyResponse:   {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyCorrection: {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyStick:      {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyFailsafe:   {HeadingFailsafe, onScreen, byThrottle, failsafeMeasures},
+	FamilyPowerUp:    {HeadingFailsafe, onScreen, byItsChannel, inWidth(3_000, whyPreset, "most_ns")},
+	FamilyLink:       {HeadingLink, onScreen, byItsChannel, linkMeasures},
+	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, nil},
 }
 
 // Families are all families, in the order of their names.

@@ -80,12 +80,12 @@ func commanded(s *sheet.Sheet, mode string) bool {
 	if s.Stabiliser == nil {
 		return true
 	}
-	told := false
+	declared := false
 	for i := range s.Stabiliser.Modes {
-		told = told || s.Stabiliser.Modes[i].Does != ""
+		declared = declared || s.Stabiliser.Modes[i].Does != ""
 	}
 	d := outputsDo(s, mode)
-	return !told || d == sheet.DoesNothing || d == sheet.DoesReturn
+	return !declared || d == sheet.DoesNothing || d == sheet.DoesReturn
 }
 
 func (m *moves) follows(d *event.OutputFollowsData, span event.Span, b *Book) {

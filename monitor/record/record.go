@@ -217,7 +217,7 @@ type Tilt struct {
 	Drill  string    `json:"drill"`
 	Prompt string    `json:"prompt"`
 	Who    string    `json:"who"` // "" where nobody said
-	By     string    `json:"by"`  // "builder": a tap said that it was tilted; "count": it was counted out, and nothing told
+	By     string    `json:"by"`  // "builder": an Enter said that it was tilted; "count": it was counted out, and nobody said so
 }
 
 // WhoTilted says who tilted and how that is known.

@@ -8,7 +8,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// Repeats are told together after foldFirst, and where they go on, each time after twice
+// Repeats are shown together after foldFirst, and where they go on, each time after twice
 // as long, up to foldMost.
 const (
 	foldFirst = 5 * unit.Second
@@ -25,9 +25,9 @@ type repeats struct {
 type repeat struct {
 	key   string
 	event event.Event // the latest that was held back
-	times int         // held back, not told yet
+	times int         // held back, not shown yet
 	since unit.Time   // of the first of these, or of the line that was shown before them
-	until unit.Time   // when they are told
+	until unit.Time   // when they are shown
 	waits unit.Duration
 }
 
@@ -54,7 +54,7 @@ func (r *repeats) hold(e *event.Event) bool {
 }
 
 // due are those whose time to be told has come.
-func (r *repeats) due(now unit.Time) (told []repeat) {
+func (r *repeats) due(now unit.Time) (shown []repeat) {
 	kept := r.list[:0]
 	for _, p := range r.list {
 		if p.until > now {
@@ -62,25 +62,25 @@ func (r *repeats) due(now unit.Time) (told []repeat) {
 			continue
 		}
 		if p.times > 0 {
-			told = append(told, p)
+			shown = append(shown, p)
 			p.times, p.waits = 0, min(2*p.waits, foldMost)
 			p.until = now.Add(p.waits)
 			kept = append(kept, p)
 		}
 	}
 	r.list = kept
-	return told
+	return shown
 }
 
 // rest are all that are held back; nothing is afterwards.
-func (r *repeats) rest() (told []repeat) {
+func (r *repeats) rest() (shown []repeat) {
 	for _, p := range r.list {
 		if p.times > 0 {
-			told = append(told, p)
+			shown = append(shown, p)
 		}
 	}
 	r.list = nil
-	return told
+	return shown
 }
 
 // folds reports whether an event may be told together with others like it. What was

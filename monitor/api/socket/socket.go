@@ -1,5 +1,5 @@
 // Package socket has the unix socket in a session's folder, over which HTTP reaches the
-// daemon that runs there. Who may open the socket may change what the session is told, so
+// daemon that runs there. Who may open the socket may put things into the session, so
 // it is its owner's alone.
 package socket
 
