@@ -60,7 +60,7 @@ func demo(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	text, err := demoSheet(v.GetString("script"), scripted.Taps())
+	text, err := demoSheet(v.GetString("script"), scripted)
 	if err != nil {
 		return fail(exitFault, err)
 	}

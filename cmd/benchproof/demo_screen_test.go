@@ -26,7 +26,7 @@ import (
 func playedDemo(t *testing.T, name string, shown func(*event.Event), beats func(*sheet.Sheet, *state.State)) []*claim.Claim {
 	t.Helper()
 	script := simtest.Named(t, name)
-	text, err := demoSheet(name, script.Taps())
+	text, err := demoSheet(name, script)
 	require.NoError(t, err)
 	sh, err := sheet.Read("the demo's sheet", text)
 	require.NoError(t, err)

@@ -6,21 +6,24 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 )
 
 //go:embed airframes/*.yaml
 var airframes embed.FS
 
-// demoSheet is the starter sheet with the taps of a script, and with the outputs of
-// the airframe that the script is named after, if it is.
-func demoSheet(script string, taps []world.Tap) ([]byte, error) {
+// demoSheet is the starter sheet with the taps of a script, with the outputs of the
+// airframe that the script is named after, if it is, and with a heartbeat only where the
+// script's transmitter sends one.
+func demoSheet(name string, scripted *script.Script) ([]byte, error) {
 	var section strings.Builder
 	section.WriteString("taps:\n")
-	for _, t := range taps {
+	for _, t := range scripted.Taps() {
 		if t.Kind == world.Pulses {
 			fmt.Fprintf(&section, "  %s: {kind: pulses}\n", t.Name)
 			continue
@@ -31,8 +34,14 @@ func demoSheet(script string, taps []world.Tap) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	name := strings.TrimSuffix(filepath.Base(script), ".script")
-	outputs, err := airframes.ReadFile("airframes/" + name + ".yaml")
+	beats := slices.ContainsFunc(scripted.Channels, func(c world.ChannelPlan) bool { return c.Heartbeat != nil })
+	if !beats {
+		if text, err = exchange(text, "heartbeat", "# heartbeat: this model's transmitter sends none"); err != nil {
+			return nil, err
+		}
+	}
+	airframe := strings.TrimSuffix(filepath.Base(name), ".script")
+	outputs, err := airframes.ReadFile("airframes/" + airframe + ".yaml")
 	if err != nil {
 		return text, nil // the starter's own
 	}

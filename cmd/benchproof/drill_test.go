@@ -349,7 +349,7 @@ func sitDown(t *testing.T, folder string, talk io.Writer) (end func()) {
 	require.NoError(t, os.WriteFile("turns.script", []byte(turns()), 0o600))
 	scripted, err := loadScript("turns.script")
 	require.NoError(t, err)
-	text, err := demoSheet("turns.script", scripted.Taps())
+	text, err := demoSheet("turns.script", scripted)
 	require.NoError(t, err)
 	sh, err := sheet.Read("sheet", text)
 	require.NoError(t, err)

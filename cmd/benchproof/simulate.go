@@ -43,7 +43,7 @@ func simulate(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	text, err := demoSheet(name, scripted.Taps())
+	text, err := demoSheet(name, scripted)
 	if err != nil {
 		return fail(exitFault, err)
 	}
