@@ -20,8 +20,8 @@ func compareCommand() *cobra.Command {
 one, which figures moved by more than chance explains, which claims came or went,
 what the receiver did differently without a signal, and what was changed in the
 sheet. Both sessions are judged by this program. It exits with 1 when something
-is seen wrong now that was not then. What was seen right and was not looked at
-this time is listed, but does not count as worse: then it exits with 0.`,
+is seen wrong now that was not then. What was seen right and is open or stale now
+is listed, but does not count as worse: then it exits with 0.`,
 		Args: cobra.ExactArgs(2),
 		RunE: compareSessions,
 	}
@@ -67,7 +67,7 @@ func printComparison(cmd *cobra.Command, c *compare.Comparison) error {
 		err = errors.Join(err, printed)
 	}
 	if n := len(c.NotLookedAt); n > 0 && !c.Worse() {
-		_, printed := fmt.Fprintf(out, "Nothing got worse; not looked at this time, though seen right then: %d.\n", n)
+		_, printed := fmt.Fprintf(out, "Nothing got worse; seen right then, open or stale now: %d.\n", n)
 		err = errors.Join(err, printed)
 	}
 	return err

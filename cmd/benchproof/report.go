@@ -27,7 +27,7 @@ func reportCommand() *cobra.Command {
 		Long: `report judges a session again and writes record.json and the bench report into
 its folder. The report is one HTML file that needs nothing else; a browser prints
 it. Its first page is one printed page: what is wrong and what to do, what was not
-looked at, which switch position asks for which mode, the moment the signal was
+looked at or not settled, which switch position asks for which mode, the moment the signal was
 lost, and what got worse since the newest earlier session of the same model that
 lies beside this one. Then come what is open, by the action that settles it, and
 an appendix with all verdicts, traces and the sheet; --short leaves it out. It is

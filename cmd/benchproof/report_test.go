@@ -115,7 +115,7 @@ func TestCompare(t *testing.T) {
 	code, out, _ = call(t, "compare", a, unseen)
 	require.Equal(t, exitDone, code, "what nobody looked at is not worse")
 	assert.Contains(t, out, "Was seen right and is OPEN now: order/aileron: ")
-	assert.Contains(t, out, "Nothing got worse; not looked at this time, though seen right then: 2.")
+	assert.Contains(t, out, "Nothing got worse; seen right then, open or stale now: 2.")
 	code, out, _ = call(t, "compare", a, worse, "--json")
 	require.Equal(t, exitWrong, code)
 	var c compare.Comparison

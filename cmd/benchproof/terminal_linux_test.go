@@ -59,7 +59,7 @@ func TestWhatATerminalShows(t *testing.T) {
 		"main SILENT | -- | throttle --" +
 		"\r\x1b[Kbenchproof: the disk that keeps the\nsession is nearly full\n\n" +
 		"  SEEN WRONG  the motor ran on\nMend that, then have it seen anew with:\nbenchproof reopen failsafe\n" +
-		"0 seen right, 1 seen wrong, 0 not seen\nyet, 0 stale. The long list comes with\n--all.\n"
+		"0 seen right, 1 seen wrong, 0 open, 0\nstale. The long list comes with --all.\n"
 	assert.Equal(t, want, onTerminal(t, show))
 	t.Setenv("NO_COLOR", "")
 	coloured := onTerminal(t, show)

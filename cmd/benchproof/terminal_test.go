@@ -38,7 +38,7 @@ The sheet's claims:
 
 What settles most, with how many claims; a drill runs while it listens:
     1  move a stick
-1 seen right, 0 seen wrong, 1 not seen yet, 0 stale.
+1 seen right, 0 seen wrong, 1 open (1 not looked at, 0 looked at but not settled), 0 stale.
 `, out.String())
 	assert.Empty(t, talk.String())
 	out.Reset()
@@ -47,6 +47,6 @@ What settles most, with how many claims; a drill runs while it listens:
 None of the sheet's 1 claims was seen.
 What settles most, with how many claims; a drill runs while it listens:
     1  benchproof drill ends
-0 seen right, 0 seen wrong, 1 not seen yet, 0 stale.
+0 seen right, 0 seen wrong, 1 open (1 not looked at, 0 looked at but not settled), 0 stale.
 `, out.String())
 }

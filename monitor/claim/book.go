@@ -129,7 +129,7 @@ func (b *Book) wrong(id, sentence string, span event.Span, figures map[string]in
 // unclear says why a claim that is still open could not be judged.
 func (b *Book) unclear(id, sentence string) {
 	if c, ok := b.byID[id]; ok && c.Verdict == VerdictOpen {
-		c.Sentence = sentence
+		c.unsettle(sentence)
 	}
 }
 
@@ -221,6 +221,7 @@ func (b *Book) UnmarshalJSON(raw []byte) error {
 			return fmt.Errorf("state of the claims: got %q, want %q: another sheet made it", c.ID, mine.ID)
 		}
 		mine.Verdict, mine.Sentence, mine.Evidence, mine.Figures = c.Verdict, c.Sentence, c.Evidence, c.Figures
+		mine.LookedAt = c.LookedAt
 	}
 	for i, raw := range s.Judges {
 		if err := json.Unmarshal(raw, b.judges[i]); err != nil {

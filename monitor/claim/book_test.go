@@ -129,3 +129,20 @@ func TestAStateFitsItsSheetOnly(t *testing.T) {
 	require.ErrorContains(t, json.Unmarshal(raw, starter(t).book), "judges")
 	require.ErrorContains(t, json.Unmarshal([]byte(`{}`), sheetOf("a").book), "got 0 claims and 0 judges")
 }
+
+// A claim that is open was looked at where something bore on it, until it is reopened.
+func TestAnOpenClaimWasLookedAtOrNot(t *testing.T) {
+	c := starter(t)
+	lookedAt := func() bool { return c.claim("position/inner/back").LookedAt }
+	assert.False(t, lookedAt())
+	open := c.claim("position/inner/back").Sentence
+	c.stands("inner", 988)
+	require.Equal(t, claim.VerdictOpen, c.verdict("position/inner/back"), "it never moved")
+	assert.True(t, lookedAt())
+	c.reopens("inner")
+	assert.False(t, lookedAt(), "only what comes now counts")
+	assert.Equal(t, open, c.claim("position/inner/back").Sentence)
+	c.toAndFro("inner")
+	assert.Equal(t, claim.VerdictRight, c.verdict("position/inner/back"))
+	assert.True(t, lookedAt())
+}

@@ -33,6 +33,9 @@ type Claim struct {
 	Sentence string           `json:"sentence"` // with figures, once it was seen
 	Evidence []event.Span     `json:"evidence"`
 	Figures  map[string]int64 `json:"figures"` // names end in the unit
+	// LookedAt is that something was seen that bears on it. One that is open was then
+	// not settled by that, and its sentence says what is lacking.
+	LookedAt bool `json:"looked_at"`
 
 	Family Family `json:"-"`
 	// Part is what stands right behind the family in the ID: which of the family it is.
@@ -88,7 +91,7 @@ func (c *Claim) take(f ruling) bool {
 	if was != c.Verdict {
 		c.Evidence = nil
 	}
-	c.Sentence, c.Figures = f.sentence, f.figures
+	c.Sentence, c.Figures, c.LookedAt = f.sentence, f.figures, true
 	if c.Figures == nil {
 		c.Figures = map[string]int64{}
 	}
@@ -101,6 +104,9 @@ func (c *Claim) take(f ruling) bool {
 	return was != c.Verdict
 }
 
+// unsettle says why a claim could not be judged by what was seen of it.
+func (c *Claim) unsettle(why string) { c.Sentence, c.LookedAt = why, true }
+
 // reopen makes the verdict one of before a change, and reports whether it
 // changed.
 func (c *Claim) reopen() bool {
@@ -108,9 +114,11 @@ func (c *Claim) reopen() bool {
 	case VerdictRight:
 		c.Verdict = VerdictStale
 		return true
-	case VerdictWrong:
+	case VerdictWrong, VerdictOpen:
+		was := c.Verdict
 		c.Verdict, c.Sentence, c.Evidence, c.Figures = VerdictOpen, c.open, []event.Span{}, map[string]int64{}
-		return true
+		c.LookedAt = false
+		return was != VerdictOpen
 	}
 	return false
 }

@@ -65,9 +65,10 @@ func (f *failsafe) explainOpen(d *event.LossData, b *Book) {
 			switch {
 			case c.Verdict != VerdictOpen || c.Settle.Drill != event.FailsafeDrill:
 			case said:
-				c.Sentence = c.open + "; " + inShort[x.Code]
+				c.unsettle(c.open + "; " + inShort[x.Code])
 			default:
-				c.Sentence, said = c.open+"; "+x.Text, true
+				c.unsettle(c.open + "; " + x.Text)
+				said = true
 			}
 		}
 	}

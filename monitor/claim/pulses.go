@@ -253,7 +253,7 @@ func (p *pulses) end(e *event.Event, b *Book) {
 	p.pause(e.At)
 	id := FamilyPulses.ID(about(p.output))
 	if lack := lacksTime(p.Heard, leastPulses); lack != "" {
-		if !p.hidden(b) {
+		if p.Heard > 0 && !p.hidden(b) {
 			b.unclear(id, lacking(output(p.output)+" made no pause of its own so far", lack))
 		}
 		return

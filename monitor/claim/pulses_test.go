@@ -109,9 +109,17 @@ func TestLostLinesAreWhyAnOutputStaysOpen(t *testing.T) {
 			c.now = c.now.Add(-600 * unit.Millisecond)
 			lost(c, 1900)
 		}, "was not heard, but 1905 lines"},
+		"stopped, to the end": {func(c *court) {
+			c.comes()
+			c.now = c.now.Add(10 * unit.Second)
+			c.stops()
+			c.now = c.now.Add(-600 * unit.Millisecond)
+			lost(c, 1900)
+			end(c)
+		}, "was not heard, but 1905 lines"},
 		"heard all the same": {func(c *court) { c.comes(); lost(c, 1900); end(c) }, "made no pause of its own so far"},
-		"few lines are lost": {func(c *court) { other(c); lost(c, 190); end(c) }, "made no pause of its own so far"},
-		"reopened":           {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.TopicOutputs); end(c) }, "made no pause of its own so far"},
+		"few lines are lost": {func(c *court) { other(c); lost(c, 190); end(c) }, "sends pulses that a servo takes"},
+		"reopened":           {func(c *court) { other(c); lost(c, 1900); c.reopens(claim.TopicOutputs); end(c) }, "sends pulses that a servo takes"},
 	} {
 		c := starter(t)
 		x.hear(c)

@@ -28,6 +28,11 @@ func (g *Collector) Record(b *engine.Engine, t *Tracer) *Record {
 	for i := range r.Claims {
 		r.Count.add(r.Claims[i].Verdict)
 	}
+	for _, c := range b.Claims() {
+		if c.LookedAt && c.Verdict == claim.VerdictOpen {
+			r.Count.OpenLookedAt++
+		}
+	}
 	r.Modes = g.combinations.table(g.sheet, r.Claims)
 	r.Traces = a.traces
 	return r

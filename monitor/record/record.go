@@ -44,7 +44,7 @@ type Record struct {
 	Marks    []Mark   `json:"marks"`    // what the builder said
 	Reopened []Mark   `json:"reopened"` // what was to be seen anew from then on
 	Timeline Digest   `json:"timeline"`
-	Unseen   []Unseen `json:"unseen"` // what was not looked at
+	Unseen   []Unseen `json:"unseen"` // what was not looked at, or looked at and not settled
 	Traces   []Trace  `json:"traces"`
 	Sheet    string   `json:"sheet"` // its text
 }
@@ -55,6 +55,8 @@ type VerdictCount struct {
 	Wrong int `json:"seen_wrong"`
 	Open  int `json:"open"`
 	Stale int `json:"stale"`
+
+	OpenLookedAt int `json:"open_looked_at"` // of those open: looked at, but not settled; the others were not looked at
 }
 
 // Tap is one tap of the sheet and what its line was like.
@@ -170,7 +172,7 @@ type TimelineEntry struct {
 	Text string    `json:"text"`
 }
 
-// Unseen is one thing that was not looked at.
+// Unseen is one thing that was not looked at, or looked at and not settled.
 type Unseen struct {
 	What string `json:"what"` // a word for scripts: "claims", "tap", "leads", "response", "heartbeat", "windows", "loss", "power-up", "carries", "recording"
 	Text string `json:"text"` // a sentence

@@ -11,7 +11,7 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// What a session did not look at, as the report says it.
+// What a session did not look at, or did not settle, as the report says it.
 const (
 	leadsNotHeard = "The servo leads were not heard: what the receiver sends to servos and motor, which way they move " +
 		"and where they stop is not in this report."
@@ -49,12 +49,15 @@ const (
 	lossWatched = 5 * unit.Second
 )
 
-// ListUnseen says what a session did not look at.
+// ListUnseen says what a session did not look at, and what it looked at and did not settle.
 func ListUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	list := []Unseen{}
 	add := func(what, text string) { list = append(list, Unseen{what, text}) }
-	if n := r.Count.Open; n > 0 {
-		add("claims", fmt.Sprintf("%s not seen yet (open).", claims(n)))
+	if n := r.Count.Open - r.Count.OpenLookedAt; n > 0 {
+		add("claims", fmt.Sprintf("%s not looked at (open).", claims(n)))
+	}
+	if n := r.Count.OpenLookedAt; n > 0 {
+		add("claims", fmt.Sprintf("%s looked at, but not settled (open).", claims(n)))
 	}
 	if n := r.Count.Stale; n > 0 {
 		add("claims", fmt.Sprintf("%s seen right, but not since something was changed (stale).", claims(n)))

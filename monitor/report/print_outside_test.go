@@ -81,7 +81,7 @@ func TestTheFirstPageIsOnePrintedPage(t *testing.T) {
 				assert.LessOrEqual(t, len(sheets), c.most)
 				first := sheets[0].text()
 				for _, words := range []string{
-					c.of.Model, "never a clearance to fly.", "seen wrong", "What is wrong, and what to do", "What was not looked at",
+					c.of.Model, "never a clearance to fly.", "seen wrong", "What is wrong, and what to do", "What was not looked at, or not settled",
 					"Which switch position asks for which mode", "What changed for the worse", "The moment the signal was lost",
 				} {
 					assert.Contains(t, first, words)

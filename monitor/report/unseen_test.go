@@ -39,8 +39,9 @@ func TestWhatWasNotLookedAtIsSaid(t *testing.T) {
 		b.wait(2e9)
 	}
 	words, text := unseenOf(t, starter, none)
-	assert.Equal(t, []string{"claims", "tap", "leads", "response", "windows", "loss", "power-up"}, words)
+	assert.Equal(t, []string{"claims", "claims", "tap", "leads", "response", "windows", "loss", "power-up"}, words)
 	assert.Contains(t, text, "Losing the signal was not tried")
+	assert.Regexp(t, `^\d+ claims of the sheet were not looked at \(open\)\.\n\d+ claims of the sheet were looked at, but not settled \(open\)\.\n`, text)
 	assert.Contains(t, text, "taken from the manual")
 
 	words, text = unseenOf(t, strings.Replace(starter, "    from: manual", "    from: guess", 1), none)

@@ -15,8 +15,9 @@ const (
 	mendAndReopen   = "Mend that, then have it seen anew with: benchproof reopen %s"
 	settlesMost     = "What settles most, with how many claims; a drill runs while it listens:"
 	settlesRest     = "and %s, for %s"
-	countsOfClaims  = "%d seen right, %d seen wrong, %d not seen yet, %d stale."
-	onlyEverWrong   = " Of those not seen, %d can only ever be seen wrong; they ask for nothing."
+	countsOfClaims  = "%d seen right, %d seen wrong, %d open%s, %d stale."
+	howOpen         = " (%d not looked at, %d looked at but not settled)"
+	onlyEverWrong   = " Of those open, %d can only ever be seen wrong; they ask for nothing."
 	listWithAll     = " The long list comes with --all."
 	everyClaimRight = "Every claim of the sheet that can be seen right was. That is evidence about the set-up, not a clearance to fly."
 )
@@ -119,14 +120,21 @@ func counted(n int, one string) string {
 
 func (v *Ending) countLines(claims []*claim.Claim) []string {
 	count := map[claim.Verdict]int{}
-	never := 0
+	never, unsettled := 0, 0
 	for _, c := range claims {
 		count[c.Verdict]++
 		if c.OnlyWrong && c.Verdict != claim.VerdictRight && c.Verdict != claim.VerdictWrong {
 			never++
 		}
+		if c.LookedAt && c.Verdict == claim.VerdictOpen {
+			unsettled++
+		}
 	}
-	s := fmt.Sprintf(countsOfClaims, count[claim.VerdictRight], count[claim.VerdictWrong], count[claim.VerdictOpen], count[claim.VerdictStale])
+	open, how := count[claim.VerdictOpen], ""
+	if open > 0 {
+		how = fmt.Sprintf(howOpen, open-unsettled, unsettled)
+	}
+	s := fmt.Sprintf(countsOfClaims, count[claim.VerdictRight], count[claim.VerdictWrong], open, how, count[claim.VerdictStale])
 	if never > 0 {
 		s += fmt.Sprintf(onlyEverWrong, never)
 	}

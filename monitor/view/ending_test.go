@@ -44,7 +44,9 @@ func open(drill string) claim.Claim {
 }
 
 func TestTheEndFitsAScreen(t *testing.T) {
-	look := claim.Claim{Verdict: claim.VerdictStale, Settle: claim.Action{Do: claim.DoLook}}
+	look := claim.Claim{Verdict: claim.VerdictStale, Settle: claim.Action{Do: claim.DoLook}, LookedAt: true}
+	tried := open("")
+	tried.LookedAt = true
 	for _, x := range []struct {
 		name   string
 		claims []*claim.Claim
@@ -52,31 +54,30 @@ func TestTheEndFitsAScreen(t *testing.T) {
 		want   string
 	}{
 		{"all right", claims(several(2, right)), view.Ending{Columns: 80, Rows: 18},
-			`2 seen right, 0 seen wrong, 0 not seen yet, 0 stale. The long list comes with
---all.
+			`2 seen right, 0 seen wrong, 0 open, 0 stale. The long list comes with --all.
 Every claim of the sheet that can be seen right was. That is evidence about the
 set-up, not a clearance to fly.`},
 		{"all right that can be", claims([]claim.Claim{right, never}), view.Ending{Listed: true},
-			`1 seen right, 0 seen wrong, 1 not seen yet, 0 stale. Of those not seen, 1 can only ever be seen wrong; they ask for nothing.
+			`1 seen right, 0 seen wrong, 1 open (1 not looked at, 0 looked at but not settled), 0 stale. Of those open, 1 can only ever be seen wrong; they ask for nothing.
 Every claim of the sheet that can be seen right was. That is evidence about the set-up, not a clearance to fly.`},
 		{"one wrong", claims([]claim.Claim{right, wrong}), view.Ending{Columns: 40, Rows: 18, Listed: true},
 			`  SEEN WRONG  the motor ran on
 Mend that, then have it seen anew with:
 benchproof reopen failsafe
-1 seen right, 1 seen wrong, 0 not seen
-yet, 0 stale.`},
+1 seen right, 1 seen wrong, 0 open, 0
+stale.`},
 		{"one wrong, in colour", claims([]claim.Claim{right, wrong}), view.Ending{Listed: true, Paint: true},
 			"\x1b[1;31m  SEEN WRONG  the motor ran on\x1b[0m\n" +
-				"Mend that, then have it seen anew with: benchproof reopen failsafe\n1 seen right, 1 seen wrong, 0 not seen yet, 0 stale."},
+				"Mend that, then have it seen anew with: benchproof reopen failsafe\n1 seen right, 1 seen wrong, 0 open, 0 stale."},
 		{"what settles most comes first, in the sheet's order where two settle as many",
-			claims(several(1, open("")), several(2, open("ends")), several(2, open("gain")), []claim.Claim{look, look, look}),
+			claims([]claim.Claim{tried}, several(2, open("ends")), several(2, open("gain")), []claim.Claim{look, look, look}),
 			view.Ending{Columns: 80, Rows: 18}, `What settles most, with how many claims; a drill runs while it listens:
     3  look at the surface
     2  benchproof drill ends
     2  benchproof drill gain
     1  move a stick
-0 seen right, 0 seen wrong, 5 not seen yet, 3 stale. The long list comes with
---all.`},
+0 seen right, 0 seen wrong, 5 open (4 not looked at, 1 looked at but not
+settled), 3 stale. The long list comes with --all.`},
 		{"five of them", claims([]claim.Claim{right}, several(2, open("a")), several(3, open("b")), several(1, open("c")), several(4, open("d")),
 			several(5, open("e")), several(1, open("f"))), view.Ending{Columns: 80, Rows: 18, Listed: true},
 			`What settles most, with how many claims; a drill runs while it listens:
@@ -86,11 +87,12 @@ yet, 0 stale.`},
     2  benchproof drill a
     1  benchproof drill c
        and 1 other thing, for 1 claim
-1 seen right, 0 seen wrong, 16 not seen yet, 0 stale.`},
+1 seen right, 0 seen wrong, 16 open (16 not looked at, 0 looked at but not
+settled), 0 stale.`},
 		{"nothing seen", claims([]claim.Claim{open("ends"), never}), view.Ending{Listed: true}, `None of the sheet's 2 claims was seen.
 What settles most, with how many claims; a drill runs while it listens:
     1  benchproof drill ends
-0 seen right, 0 seen wrong, 2 not seen yet, 0 stale. Of those not seen, 1 can only ever be seen wrong; they ask for nothing.`},
+0 seen right, 0 seen wrong, 2 open (2 not looked at, 0 looked at but not settled), 0 stale. Of those open, 1 can only ever be seen wrong; they ask for nothing.`},
 	} {
 		t.Run(x.name, func(t *testing.T) { assert.Equal(t, x.want, strings.Join(x.ending.Lines(x.claims), "\n")) })
 	}

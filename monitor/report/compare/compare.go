@@ -36,7 +36,7 @@ type Comparison struct {
 	Sheet  []Edit   `json:"sheet"`  // what was changed in the sheet
 
 	Worsened    []string `json:"worse"`         // claims seen wrong now that were not then, by ID
-	NotLookedAt []string `json:"not_looked_at"` // claims seen right then and not looked at since, by ID: open or stale now
+	NotLookedAt []string `json:"not_looked_at"` // claims seen right then that are open or stale now, by ID
 }
 
 // Side is one of the two sessions.
@@ -115,7 +115,7 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 }
 
 // Worse reports that something is seen wrong now that was not then. What was seen right and
-// was not looked at this time is not worse: nothing speaks against it.
+// is open or stale now is not worse: nothing speaks against it.
 func (c *Comparison) Worse() bool { return len(c.Worsened) > 0 }
 
 // Same reports that nothing differs.

@@ -80,7 +80,7 @@ func changeCounts(c *compare.Comparison) string {
 		n         int
 		one, many string
 	}{
-		{len(c.NotLookedAt), "claim seen right then was not looked at this time", "claims seen right then were not looked at this time"},
+		{len(c.NotLookedAt), "claim seen right then is open or stale now", "claims seen right then are open or stale now"},
 		{len(c.Gained), "is seen right now and was not then", "are seen right now and were not then"},
 		{len(c.Moved), "figure moved", "figures moved"},
 		{len(c.Losses), "loss of the signal went otherwise", "losses of the signal went otherwise"},

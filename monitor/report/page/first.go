@@ -27,11 +27,13 @@ const (
 	mostModelText = 60
 )
 
-// firstPage is what a reader sees first: what is wrong, what was not looked at, what
-// the modes are, the moment the signal went, and what changed.
+// firstPage is what a reader sees first: what is wrong, what was not looked at or not
+// settled, what the modes are, the moment the signal went, and what changed.
 type firstPage struct {
 	Model string
 	Build string // that listened, and how many more
+
+	HowOpen string // of the open claims: how many were looked at
 
 	Wrong     []headline
 	WrongLeft int // how many stand in section 2 only
@@ -64,6 +66,7 @@ type firstLoss struct {
 func newFirst(p *page, s *sheet.Sheet) firstPage {
 	f := firstPage{Loss: newFirstLoss(p.Record, s), Changed: p.newChangeSummary()}
 	f.Model, f.Build = shorten(p.Model, mostModelText), firstBuild(p.Builds)
+	f.HowOpen = howOpen(p.Count)
 	f.wrong(p.Wrong, s)
 	for _, u := range p.Unseen {
 		if u.What != "claims" { // the counts say so
@@ -82,6 +85,15 @@ func newFirst(p *page, s *sheet.Sheet) firstPage {
 	}
 	f.Throttle, _ = atMost(f.Throttle, mostThrottle)
 	return f
+}
+
+// howOpen says how many of the open claims were looked at. A record of an earlier build
+// does not tell.
+func howOpen(n record.VerdictCount) string {
+	if n.OpenLookedAt == 0 {
+		return "not looked at, or not settled"
+	}
+	return fmt.Sprintf("%d not looked at, %d looked at but not settled", n.Open-n.OpenLookedAt, n.OpenLookedAt)
 }
 
 // firstBuild names one of the programs that listened and says how many more did.

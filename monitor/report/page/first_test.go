@@ -35,3 +35,8 @@ func TestWorstLoss(t *testing.T) {
 		assert.Equal(t, x.want, worstLoss(x.list), name)
 	}
 }
+
+func TestOpenClaimsWereLookedAtOrNot(t *testing.T) {
+	assert.Equal(t, "5 not looked at, 2 looked at but not settled", howOpen(record.VerdictCount{Open: 7, OpenLookedAt: 2}))
+	assert.Equal(t, "not looked at, or not settled", howOpen(record.VerdictCount{Open: 7}), "an earlier build did not tell")
+}
