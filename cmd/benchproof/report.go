@@ -28,8 +28,8 @@ func reportCommand() *cobra.Command {
 its folder. The report is one HTML file that needs nothing else; a browser prints
 it. Its first page is one printed page: what is wrong and what to do, what was not
 looked at or not settled, which switch position asks for which mode, the moment the signal was
-lost, and what got worse since the newest earlier session of the same model that
-lies beside this one. Then come what is open, by the action that settles it, and
+lost, and what got worse since the latest earlier session of the same model that
+lies beside this one and heard something. Then come what is open, by the action that settles it, and
 an appendix with all verdicts, traces and the sheet; --short leaves it out. It is
 evidence about the set-up, never a clearance to fly.`,
 		Example: "  benchproof report sessions/reedwing-1400/2026-05-02-110000\n" +
@@ -40,7 +40,7 @@ evidence about the set-up, never a clearance to fly.`,
 	cmd.Flags().StringP("output", "o", "", "write the page to this file; - is standard output (default: report.html in the session's folder)")
 	cmd.Flags().Bool("json", false, "print the record as JSON instead of writing the page")
 	cmd.Flags().Bool("short", false, "leave out the appendix: all verdicts with their evidence, traces, drills, link, outputs, timeline, sheet")
-	cmd.Flags().String("since", "", "tell what changed since this session (default: the newest earlier one of the model beside it)")
+	cmd.Flags().String("since", "", "tell what changed since this session (default: the latest earlier one of the model beside it that heard something)")
 	return cmd
 }
 
@@ -65,13 +65,13 @@ func printReport(cmd *cobra.Command, args []string) error {
 		return fail(exitDevice, err)
 	}
 	since, _ := flags.GetString("since")
-	changed, err := changes(folder, since, r, talk)
+	changed, passed, err := changes(folder, since, r, talk)
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
 	var html bytes.Buffer
 	short, _ := flags.GetBool("short")
-	if err := page.Write(&html, r, changed, page.Options{Short: short}); err != nil {
+	if err := page.Write(&html, r, changed, page.Options{Short: short, PassedOver: passed}); err != nil {
 		return fail(exitFault, err)
 	}
 	if output == "-" {
@@ -97,28 +97,33 @@ func keep(r *record.Record, folder string, talk io.Writer) {
 	}
 }
 
-// changes compares with the session that was named, or with the newest earlier
-// one beside the folder, if there is one.
-func changes(folder, since string, r *record.Record, talk io.Writer) (*compare.Comparison, error) {
-	named := since != ""
-	if !named {
-		var err error
-		if since, err = report.Earlier(folder, r); err != nil || since == "" {
-			return nil, err
+// changes compares with the session that was named, or with the latest earlier one beside
+// the folder in which something was heard, if there is one. passed are
+// later ones that were passed over for it, and why.
+func changes(folder, since string, r *record.Record, talk io.Writer) (c *compare.Comparison, passed []string, err error) {
+	if since != "" {
+		was, err := report.Load(since)
+		if err != nil {
+			return nil, nil, err
 		}
+		c, err = compare.Compare(since, was, folder, r)
+		return c, nil, err
 	}
-	was, err := report.Load(since)
-	if err == nil {
-		var c *compare.Comparison
-		if c, err = compare.Compare(since, was, folder, r); err == nil {
-			return c, nil
-		}
+	before, err := report.FindBefore(folder, r)
+	if err != nil {
+		return nil, nil, err
 	}
-	if named {
-		return nil, err
+	for _, p := range before.PassedOver {
+		say(talk, fmt.Sprintf("benchproof: the earlier session %s is passed over: %s", p.Folder, p.Why))
+		passed = append(passed, filepath.Base(p.Folder)+": "+p.Why)
 	}
-	fmt.Fprintf(talk, "benchproof: the earlier session %s is not compared: %v\n", since, err)
-	return nil, nil
+	if before.Folder == "" {
+		return nil, passed, nil
+	}
+	say(talk, fmt.Sprintf("benchproof: what changed is told since %s, the latest earlier session in which something was heard; --since names another",
+		before.Folder))
+	c, err = compare.Compare(before.Folder, before.Record, folder, r)
+	return c, passed, err
 }
 
 // recordCode is the exit code for a record that can't be had.

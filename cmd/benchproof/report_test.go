@@ -85,15 +85,38 @@ func TestReportTellsWhatChangedSince(t *testing.T) {
 		r.Begun = r.Begun.Add(-96 * time.Hour)
 		r.Claims[0].Verdict = "seen wrong"
 	})
+	kept(t, dir, "empty", func(r *record.Record) {
+		r.Begun = r.Begun.Add(-24 * time.Hour)
+		for i := range r.Taps {
+			r.Taps[i].Heard = false
+		}
+	})
 	now := kept(t, dir, "now", unchanged)
 	code, page, talk := call(t, "report", now, "-o", "-")
 	require.Equal(t, exitDone, code, talk)
+	said := strings.Join(strings.Fields(talk), " ")
+	assert.Contains(t, said, "the earlier session "+filepath.Join(dir, "empty")+" is passed over: nothing was heard in it")
+	assert.Contains(t, said, "what changed is told since "+filepath.Join(dir, "before")+", the latest earlier session in which something was heard")
+	assert.Contains(t, page, "Passed over: empty: nothing was heard in it.")
 	assert.Contains(t, page, "Compared with the session of 30 April 2026, 09:00 UTC (folder before):")
 	assert.Contains(t, page, "Nothing moved by more than chance explains")
 	code, page, talk = call(t, "report", now, "-o", "-", "--since", older)
 	require.Equal(t, exitDone, code, talk)
 	assert.Contains(t, page, "(folder older):")
+	assert.NotContains(t, page, "Passed over", "another was named")
+	assert.Empty(t, talk)
 	assert.Contains(t, page, "Was SEEN WRONG and is seen right now: aileron moves channel 1")
+}
+
+func TestReportSaysThatAllEarlierSessionsArePassedOver(t *testing.T) {
+	dir := t.TempDir()
+	kept(t, dir, "empty", func(r *record.Record) {
+		r.Begun = r.Begun.Add(-24 * time.Hour)
+		r.Taps = nil
+	})
+	code, page, talk := call(t, "report", kept(t, dir, "now", unchanged), "-o", "-")
+	require.Equal(t, exitDone, code, talk)
+	assert.Contains(t, page, "Nothing to compare with: each earlier session of this model beside this one was passed over.")
 }
 
 func TestCompare(t *testing.T) {

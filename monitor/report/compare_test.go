@@ -1,6 +1,7 @@
 package report_test
 
 import (
+	"os"
 	"strings"
 	"testing"
 
@@ -194,7 +195,7 @@ func TestWhatIsWorse(t *testing.T) {
 	}
 }
 
-// The newest earlier session of the same model is the last time.
+// The latest earlier session of the same model in which something was heard is the last time.
 func TestTheSessionBefore(t *testing.T) {
 	dir := t.TempDir()
 	short := func(name string, wall int64, sheet []byte) string {
@@ -208,14 +209,23 @@ func TestTheSessionBefore(t *testing.T) {
 	want := short("b", begun-2*day, sheettest.TwoSwitches())
 	short("c", begun-day, []byte(strings.Replace(string(sheettest.TwoSwitches()), "Gullpost 900", "Another", 1)))
 	short("e", begun+day, sheettest.TwoSwitches())
+	empty := &sittingPlan{sheet: sheettest.TwoSwitches(), wall: begun - day/2, build: "test"}
+	silent := empty.play(t, dir+"/silent")
+	newer := short("newer", begun-day/4, sheettest.TwoSwitches())
+	require.NoError(t, os.WriteFile(newer+"/record.json", []byte(`{"record":2}`), 0o600))
 	r, err := report.Load(now)
 	require.NoError(t, err)
-	found, err := report.Earlier(now, r)
+	found, err := report.FindBefore(now, r)
 	require.NoError(t, err)
-	assert.Equal(t, want, found)
+	assert.Equal(t, want, found.Folder)
+	assert.Equal(t, "Gullpost 900", found.Record.Model)
+	require.Len(t, found.PassedOver, 2, "the latest first")
+	assert.Equal(t, newer, found.PassedOver[0].Folder)
+	assert.Contains(t, found.PassedOver[0].Why, "a newer program wrote this record")
+	assert.Equal(t, report.PassedOver{Folder: silent, Why: "nothing was heard in it"}, found.PassedOver[1])
 	r, err = report.Load(dir + "/a")
 	require.NoError(t, err)
-	found, err = report.Earlier(dir+"/a", r)
+	found, err = report.FindBefore(dir+"/a", r)
 	require.NoError(t, err)
-	assert.Empty(t, found)
+	assert.Equal(t, report.Before{}, found)
 }

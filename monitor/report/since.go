@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"benchproof.example/monitor/event"
@@ -14,31 +15,71 @@ import (
 	"benchproof.example/monitor/session"
 )
 
-// Earlier is the folder beside the given one that holds the newest earlier
-// session of the same model, "" for none. Folders that hold no session, or one
-// that can't be read, are passed over.
-func Earlier(folder string, r *record.Record) (string, error) {
+// Before is the session that a later one is compared with.
+type Before struct {
+	Folder string         // "": there is none
+	Record *record.Record // its own
+
+	PassedOver []PassedOver // later ones that say nothing to compare with, the latest first
+}
+
+// PassedOver is a session that a later one is not compared with.
+type PassedOver struct{ Folder, Why string }
+
+// nothingHeard is why a session without a frame and without a pulse is passed over: every
+// claim in it is open, so that nothing could be better or worse.
+const nothingHeard = "nothing was heard in it"
+
+// FindBefore finds, beside a session's folder, the latest earlier session of the same model
+// in which something was heard. Folders that hold no session are left out.
+func FindBefore(folder string, r *record.Record) (b Before, err error) {
+	earlier, err := earlierSessions(folder, r)
+	if err != nil {
+		return b, fmt.Errorf("look for an earlier session: %w", err)
+	}
+	for _, e := range earlier {
+		was, err := Load(e.folder)
+		switch {
+		case err != nil:
+			b.PassedOver = append(b.PassedOver, PassedOver{e.folder, err.Error()})
+		case !slices.ContainsFunc(was.Taps, func(t record.Tap) bool { return t.Heard }):
+			b.PassedOver = append(b.PassedOver, PassedOver{e.folder, nothingHeard})
+		default:
+			b.Folder, b.Record = e.folder, was
+			return b, nil
+		}
+	}
+	return b, nil
+}
+
+// datedFolder is a session's folder and when the session began.
+type datedFolder struct {
+	folder string
+	begun  time.Time
+}
+
+// earlierSessions are the earlier sessions of the same model beside a folder, the latest
+// first.
+func earlierSessions(folder string, r *record.Record) (list []datedFolder, err error) {
 	own, err := filepath.Abs(folder)
 	if err != nil {
-		return "", fmt.Errorf("look for an earlier session: %w", err)
+		return nil, err
 	}
 	entries, err := os.ReadDir(filepath.Dir(own))
 	if err != nil {
-		return "", fmt.Errorf("look for an earlier session: %w", err)
+		return nil, err
 	}
-	var found string
-	var newest time.Time
 	for _, e := range entries {
 		path := filepath.Join(filepath.Dir(own), e.Name())
 		if path == own || !e.IsDir() {
 			continue
 		}
-		model, begun, err := identity(path)
-		if err == nil && model == r.Model && begun.Before(r.Begun) && begun.After(newest) {
-			found, newest = path, begun
+		if model, begun, err := identity(path); err == nil && model == r.Model && begun.Before(r.Begun) {
+			list = append(list, datedFolder{path, begun})
 		}
 	}
-	return found, nil
+	slices.SortStableFunc(list, func(a, b datedFolder) int { return b.begun.Compare(a.begun) })
+	return list, nil
 }
 
 // identity is the model of a session and when it began, without judging it.

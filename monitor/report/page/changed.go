@@ -14,6 +14,9 @@ import (
 // noEarlier is printed where there is nothing to compare with.
 const noEarlier = "Nothing to compare with: no earlier session of this model lies beside this one."
 
+// allPassedOver is printed where there are such, and none of them can be compared.
+const allPassedOver = "Nothing to compare with: each earlier session of this model beside this one was passed over."
+
 // nothingDiffers is printed where two sessions are the same.
 const nothingDiffers = "Nothing moved by more than chance explains, no verdict and no value of the sheet changed."
 
@@ -37,7 +40,7 @@ type changeSummary struct {
 func (p *page) newChangeSummary() (s changeSummary) {
 	c := p.Since
 	if c == nil {
-		return changeSummary{Rest: noEarlier}
+		return changeSummary{Rest: p.noneBefore()}
 	}
 	s.Since = shorten(sinceWhen(c), mostSince)
 	for _, change := range worse(c) {
@@ -54,6 +57,14 @@ func (p *page) newChangeSummary() (s changeSummary) {
 	s.Worse, s.WorseLeft = atMost(s.Worse, mostWorse)
 	s.Rest = changeCounts(c)
 	return s
+}
+
+// noneBefore says why nothing is compared.
+func (p *page) noneBefore() string {
+	if len(p.PassedOver) > 0 {
+		return allPassedOver
+	}
+	return noEarlier
 }
 
 func sinceWhen(c *compare.Comparison) string {
@@ -104,9 +115,12 @@ func changeCounts(c *compare.Comparison) string {
 
 // changes is a comparison in sentences for print: claims by what they say.
 func (p *page) changes() (list []string) {
+	if len(p.PassedOver) > 0 {
+		list = append(list, "Passed over: "+strings.Join(p.PassedOver, "; ")+".")
+	}
 	c := p.Since
 	if c == nil {
-		return []string{noEarlier}
+		return append(list, p.noneBefore())
 	}
 	list = append(list, sinceWhen(c))
 	if c.Same() {

@@ -25,7 +25,8 @@ var layout embed.FS
 
 // Options says how much of a record is printed.
 type Options struct {
-	Short bool // without the appendix
+	Short      bool     // without the appendix
+	PassedOver []string // earlier sessions with which nothing was compared, and why, a part of a sentence each
 }
 
 // page is what the template prints: words and numbers, nothing left to decide.
@@ -52,6 +53,8 @@ type page struct {
 	Tilts   []string
 	Since   *compare.Comparison
 	LeftOut string
+
+	PassedOver []string
 
 	ids []string // of claims
 }
@@ -104,6 +107,7 @@ func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison, o Opti
 	p := &page{
 		Record: r, Date: FormatDate(r.Begun), Length: unit.FormatDuration(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
 		Cautions: cautions, Field: atTheField, Short: o.Short, Since: since, LeftOut: leftOut(r.Timeline.Left),
+		PassedOver: o.PassedOver,
 	}
 	claims := claim.NewIndex(s)
 	for i := range r.Claims {
