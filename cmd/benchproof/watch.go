@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -36,7 +34,7 @@ the same --session.`,
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
 	cmd.Flags().StringSlice("leads", nil, "the servo leads: the capture board's port, or NAME=PORT with a tap of the sheet")
 	cmd.Flags().Int("leads-baud", int(port.BoardSettings.Baud), "characters of the capture board come at this rate, 8N1")
-	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME)")
+	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME, a new one)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
 	addListen(cmd)
 	addAll(cmd)
@@ -59,6 +57,11 @@ func watch(cmd *cobra.Command, _ []string) error {
 	}
 	if sit.listen, err = openListening(v); err != nil {
 		return err
+	}
+	if sit.folder == "" {
+		if sit.folder, err = newFolder(sessionsFolder, sit.sheet.Model, time.Now()); err != nil {
+			return fail(exitDevice, err)
+		}
 	}
 	folder := string(sit.folder)
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
@@ -83,7 +86,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 }
 
 // liveSessionOf makes a sitting of settings: which model, what is listened to, where it
-// is kept.
+// is kept if that was named.
 func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	path := v.GetString("sheet")
 	if path == "" {
@@ -110,11 +113,7 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	if every < 1 {
 		return nil, fail(exitUsage, fmt.Errorf("got --checkpoint-beats %d, want 1 or more", every))
 	}
-	folder := v.GetString("session")
-	if folder == "" {
-		folder = defaultFolder(s.Model, time.Now())
-	}
-	return &liveSession{folder: session.Folder(folder), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps, every: every}, nil
+	return &liveSession{folder: session.Folder(v.GetString("session")), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps, every: every}, nil
 }
 
 // sheetFor reads the sheet for a session: for one that goes on as when it began,
@@ -160,24 +159,4 @@ func notRight(err error) error {
 		return nil
 	}
 	return fail(exitUsage, fmt.Errorf("the sheet is not right yet:\n%w", err))
-}
-
-// defaultFolder is where a session goes: sessions/MODEL/DATE-TIME, with the
-// model's name made fit for a folder.
-func defaultFolder(model string, now time.Time) string {
-	name := strings.Map(func(r rune) rune {
-		switch {
-		case r >= 'a' && r <= 'z', r >= '0' && r <= '9', r == '-':
-			return r
-		case r >= 'A' && r <= 'Z':
-			return r + 'a' - 'A'
-		default:
-			return '-'
-		}
-	}, model)
-	name = strings.Trim(name, "-")
-	if name == "" {
-		name = "model"
-	}
-	return filepath.Join("sessions", name, now.Format("2006-01-02-150405"))
 }
