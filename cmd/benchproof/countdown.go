@@ -17,16 +17,16 @@ type countdown struct {
 	next  int // what is said next, 0: nothing
 }
 
-// from counts down to the end of a prompt that began now; 0 is for one that does not
-// end by itself.
-func (c *countdown) from(lasts time.Duration) {
+// from counts down to the end of a prompt that has so long to go; 0 is for one that does
+// not end by itself, and less for one that should have ended.
+func (c *countdown) from(left time.Duration) {
 	if c.timer != nil {
 		c.timer.Stop()
 	}
 	c.timer, c.next = nil, 0
-	if c.aloud && lasts > 0 {
-		c.next = counts
-		c.timer = time.NewTimer(max(0, lasts-counts*time.Second))
+	if c.aloud && left >= time.Second {
+		c.next = min(counts, int(left/time.Second))
+		c.timer = time.NewTimer(left - time.Duration(c.next)*time.Second)
 	}
 }
 

@@ -32,6 +32,9 @@ func TestTheLastSecondsAreCounted(t *testing.T) {
 		{"six seconds", true, 6 * time.Second, []string{"3 ... ", "2 ... ", "1 ... "}, []int64{3000, 4000, 5000}},
 		{"three", true, 3 * time.Second, []string{"3 ... ", "2 ... ", "1 ... "}, []int64{0, 1000, 2000}},
 		{"four and a half", true, 4500 * time.Millisecond, []string{"3 ... ", "2 ... ", "1 ... "}, []int64{1500, 2500, 3500}},
+		{"taken over in its last seconds", true, 2500 * time.Millisecond, []string{"2 ... ", "1 ... "}, []int64{500, 1500}},
+		{"taken over in its last", true, 900 * time.Millisecond, nil, nil},
+		{"should have ended", true, -time.Second, nil, nil},
 		{"no time of its own", true, 0, nil, nil},
 		{"nobody reads it", false, 6 * time.Second, nil, nil},
 	} {

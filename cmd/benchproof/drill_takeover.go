@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"time"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/timeline"
@@ -28,8 +29,15 @@ func (e *drillDialogue) takeOver(ctx, talking context.Context) error {
 	for i := range said[1:] {
 		e.event(&said[1+i])
 	}
-	e.count.from(0) // how much of its time is left is not known here
+	e.count.from(e.left(&said[1], time.Now()))
 	return nil
+}
+
+// left is how much of its time a prompt has to go that was shown before, 0 where it does not
+// end by itself. The daemon dates it by the clock of this very machine.
+func (e *drillDialogue) left(prompted *timeline.Entry, now time.Time) time.Duration {
+	lasts := time.Duration(e.await(read[event.DrillPromptedData](prompted).Prompt).After)
+	return lasts - max(0, now.Sub(prompted.Wall))
 }
 
 // saidSoFar is what a person has to know of the drill that is under way: its beginning, the
