@@ -148,14 +148,14 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 			m.until(event.PromptOff, m.frames)
 			m.put(event.InputTapDown, "unplugged")
 			m.quiet(200)
-		}, []string{"interrupted: the tap main went away: unplugged"}},
+		}, []string{"interrupted: nothing can be read at main: unplugged"}},
 		{"the tap goes down while nothing is lost", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptSettle, m.frames)
 			m.frames(2)
 			m.put(event.InputTapDown, "unplugged")
 			m.quiet(200)
-		}, []string{"interrupted: the tap main went away: unplugged"}},
+		}, []string{"interrupted: nothing can be read at main: unplugged"}},
 		{"and comes up again", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptSettle, m.frames)
@@ -163,7 +163,7 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 			m.put(event.InputTapUp, `{"port":"by hand"}`)
 			m.frames(5)
 			m.do(event.FailsafeDrill, event.StepDone)
-		}, []string{"interrupted: the tap main went away: unplugged", "refused: no drill is under way: begin it first, with benchproof drill failsafe"}},
+		}, []string{"interrupted: nothing can be read at main: unplugged", "refused: no drill is under way: begin it first, with benchproof drill failsafe"}},
 		{"begun twice", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptAway, m.frames)

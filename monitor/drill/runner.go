@@ -115,7 +115,7 @@ func (r *Runner) broken(o *event.Observation, emit event.Emit) {
 	switch o.Kind {
 	case event.InputTapDown:
 		if t, ok := r.needed(o.Tap); ok {
-			r.interrupt("the tap "+t.Name+" went away: "+string(o.Data), emit)
+			r.interrupt("nothing can be read at "+t.Name+": "+string(o.Data), emit)
 		}
 	case event.InputRecordingGap:
 		r.Unheard = true

@@ -267,7 +267,7 @@ func TestEnds(t *testing.T) {
 		"timed out": {func(r *rig) { r.pass(121 * unit.Second) }, "timed out: nothing was answered for 2 minutes"},
 		"tap gone": {func(r *rig) {
 			r.see(event.Observation{At: r.now, Tap: tap, Kind: event.InputTapDown, Data: []byte("unplugged")})
-		}, "interrupted: the tap main went away: unplugged"},
+		}, "interrupted: nothing can be read at main: unplugged"},
 		"resumed":            {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.InputResume}) }, "interrupted: benchproof was stopped meanwhile"},
 		"gap":                {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.InputRecordingGap}) }, "interrupted: the recording has a gap"},
 		"over":               {func(r *rig) { r.see(event.Observation{At: r.now, Kind: event.InputEnd}) }, "interrupted: the sitting is over"},

@@ -248,7 +248,7 @@ func TestADrillOfTheLeadsNeedsThem(t *testing.T) {
 			"board's port with --leads"}, r.said())
 
 	gone := event.Observation{Tap: board, Kind: event.InputTapDown, Data: []byte("unplugged")}
-	for name, want := range map[string][]string{"correction": {"drill.ended interrupted: the tap leads went away: unplugged"}, "neutral": nil} {
+	for name, want := range map[string][]string{"correction": {"drill.ended interrupted: nothing can be read at leads: unplugged"}, "neutral": nil} {
 		r = newRig(t, starter(t))
 		r.start(name)
 		r.said()

@@ -38,6 +38,18 @@ func markErrors(fd int) error {
 	return setMarks(fd, t)
 }
 
+// isPseudo reports whether a terminal is the far end of a pseudo-terminal: eight major
+// numbers are set apart for these (devices.txt of the kernel).
+func isPseudo(fd int) bool {
+	const first, last = 136, 143
+	var s unix.Stat_t
+	if err := unix.Fstat(fd, &s); err != nil {
+		return false
+	}
+	major := unix.Major(uint64(s.Rdev))
+	return major >= first && major <= last
+}
+
 func setMarks(fd int, t *unix.Termios) error {
 	t.Iflag |= unix.INPCK | unix.PARMRK
 	t.Iflag &^= unix.IGNPAR | unix.ISTRIP | unix.IGNBRK | unix.BRKINT

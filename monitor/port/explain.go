@@ -3,7 +3,6 @@ package port
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"strings"
 
@@ -63,8 +62,8 @@ func Explain(path string, err error) string {
 		return busy(path, held.By)
 	case isBusy(err):
 		return busy(path, holdersOf(path))
-	case errors.Is(err, fs.ErrNotExist) || code == serial.PortNotFound:
-		return fmt.Sprintf("there is no port %s: plug the adapter in, or name another port (benchproof ports lists them); it is tried again by itself", path)
+	case isMissing(err):
+		return fmt.Sprintf("there is no port %s: plug the adapter in, and it is opened by itself, or name another port (benchproof ports lists them)", path)
 	case isRefused(err):
 		return fmt.Sprintf("you may not open %s: %s; never run as root", path, admission(path))
 	case code == serial.InvalidSerialPort || errors.Is(err, errNoTerminal):
@@ -83,5 +82,5 @@ func busy(path string, by []Holder) string {
 	if len(by) > 1 {
 		verb, what = "hold", "those programs"
 	}
-	return fmt.Sprintf("%s %s %s: close %s; it is tried again by itself", holders(by), verb, path, what)
+	return fmt.Sprintf("%s %s %s: close %s, and the port is opened by itself", holders(by), verb, path, what)
 }

@@ -7,10 +7,6 @@ import (
 	"benchproof.example/monitor/event"
 )
 
-// errorsInvisible stands in event.Port where a character with a parity or framing
-// error looks like any other.
-const errorsInvisible = "errors not visible on this system"
-
 // readSize is more than a driver holds.
 const readSize = 4096
 

@@ -56,7 +56,7 @@ func lockPort(path string, folders []string) (*flock.Flock, error) {
 		case err != nil:
 			continue
 		case !locked:
-			return nil, &HeldError{Path: path, By: []Holder{{PID: readPID(file)}}}
+			return nil, &HeldError{Path: path, By: []Holder{{PID: readPID(file), Program: "benchproof"}}}
 		}
 		writePID(file)
 		return l, nil

@@ -26,6 +26,7 @@ type Port struct {
 	retry   time.Duration
 	name    string // to open, and to be reported: Path or its stable name
 	said    string
+	away    bool      // it went away, which was said: that it is missing since is nothing new
 	refused time.Time // when opening was first refused; zero: it was not, last time
 	marks   marks
 

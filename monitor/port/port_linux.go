@@ -39,7 +39,7 @@ func openPort(path string, settings uart.Format) (line, error) {
 	if p.claim, err = serial.Open(path, mode(settings)); err != nil {
 		return nil, errors.Join(fmt.Errorf("set the line of %s: %w", path, err), p.Close())
 	}
-	p.visible = markErrors(fd) == nil
+	p.visible, p.pseudo = markErrors(fd) == nil, isPseudo(fd)
 	_ = lowLatency(fd) // what came of it is reported
 	p.latency = latencyOf("/sys", path)
 	return p, nil
@@ -59,6 +59,7 @@ type linuxPort struct {
 	claim   serial.Port // nil until it is ours
 	lock    *flock.Flock
 	visible bool // characters with errors come marked
+	pseudo  bool // there is no line behind it
 	latency string
 
 	settings uart.Format
@@ -100,10 +101,19 @@ func (p *linuxPort) read(take func([]byte)) error {
 func (p *linuxPort) port() event.Port {
 	f := event.Port{Settings: settingsText(p.settings), Latency: p.latency}
 	if p.settings.Parity != uart.None && !p.visible {
-		f.Errors = errorsInvisible
+		f.Errors = driverHidesErrors
+		if p.pseudo {
+			f.Errors = pseudoTerminal
+		}
 	}
 	return f
 }
+
+// Why a character with a parity or framing error looks like any other.
+const (
+	pseudoTerminal    = "a pseudo-terminal carries no parity"
+	driverHidesErrors = "this port's driver does not report parity errors"
+)
 
 func (p *linuxPort) marked() bool { return p.visible }
 

@@ -18,6 +18,7 @@ import (
 	"golang.org/x/sys/unix"
 
 	"benchproof.example/decode/servobus"
+	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sim/world"
 )
@@ -65,12 +66,18 @@ func TestMarksAreSetThroughOurHandle(t *testing.T) {
 	assert.Equal(t, uint32(unix.INPCK|unix.PARMRK), settings.Iflag&(unix.INPCK|unix.PARMRK))
 }
 
-func TestAPortThatShowsNoErrorsSaysSo(t *testing.T) {
+func TestAPortThatShowsNoErrorsSaysWhy(t *testing.T) {
+	hides := &linuxPort{settings: uart.Format{Baud: 100_000, Data: 8, Parity: uart.Even, Stop: 2}}
+	assert.Equal(t, "this port's driver does not report parity errors", hides.port().Errors)
+	hides.visible = true
+	assert.Empty(t, hides.port().Errors)
+	hides.visible, hides.settings.Parity = false, uart.None
+	assert.Empty(t, hides.port().Errors, "there are none")
 	path, _ := onePort(t)
 	h := runPort(t, path)
 	var p event.Port
 	require.NoError(t, json.Unmarshal(h.until(t, isKind(event.InputTapUp)).Data, &p))
-	assert.Equal(t, event.Port{Port: path, Settings: "100000 8E2", Latency: "unknown", Errors: "errors not visible on this system"}, p)
+	assert.Equal(t, event.Port{Port: path, Settings: "100000 8E2", Latency: "unknown", Errors: "a pseudo-terminal carries no parity"}, p)
 }
 
 // A fresh terminal echoes.
@@ -153,12 +160,12 @@ func TestTwoOfUsNeverReadOnePort(t *testing.T) {
 	_, err = lockPort(other, folders)
 	var trouble *HeldError
 	require.ErrorAs(t, err, &trouble)
-	assert.Equal(t, []Holder{{PID: os.Getpid()}}, trouble.By)
+	assert.Equal(t, []Holder{{PID: os.Getpid(), Program: "benchproof"}}, trouble.By)
 
 	file := filepath.Join(folders[1], lockName(path))
 	require.NoError(t, os.WriteFile(file, []byte("4000001\n"), 0o600))
 	_, err = lockPort(path, folders)
-	assert.Contains(t, Explain(path, err), "process 4000001 holds "+path+": close that program")
+	assert.Contains(t, Explain(path, err), "benchproof (process 4000001) holds "+path+": close that program")
 
 	require.NoError(t, unlock(held))
 	again, err := lockPort(other, folders)

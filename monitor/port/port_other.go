@@ -34,6 +34,9 @@ func openPort(path string, settings uart.Format) (line, error) {
 	return &otherPort{Port: p, lock: lock, settings: settings}, nil
 }
 
+// errorsUnseen is why a character with a parity or framing error looks like any other.
+const errorsUnseen = "parity errors can't be seen on this system"
+
 // pollEvery is how often a reader that hears nothing looks whether it is to stop.
 const pollEvery = 200 * time.Millisecond
 
@@ -73,7 +76,7 @@ func (p *otherPort) Close() error {
 func (p *otherPort) port() event.Port {
 	f := event.Port{Settings: settingsText(p.settings), Latency: "unknown"}
 	if p.settings.Parity != uart.None {
-		f.Errors = errorsInvisible
+		f.Errors = errorsUnseen
 	}
 	return f
 }

@@ -13,6 +13,7 @@ import (
 	"sync"
 	"syscall"
 	"testing"
+	"testing/iotest"
 	"testing/synctest"
 	"time"
 
@@ -135,8 +136,8 @@ func TestAMissingPortIsWaitedFor(t *testing.T) {
 	link := filepath.Join(t.TempDir(), "later")
 	h := runPort(t, link)
 	down := h.until(t, isKind(event.InputTapDown))
-	assert.Equal(t, "there is no port "+link+": plug the adapter in, or name another port (benchproof ports lists them); "+
-		"it is tried again by itself", string(down.Data))
+	assert.Equal(t, "there is no port "+link+": plug the adapter in, and it is opened by itself, or name another port "+
+		"(benchproof ports lists them)", string(down.Data))
 	require.NoError(t, os.Symlink(ports.Paths()[0], link))
 	h.until(t, isKind(event.InputTapUp))
 }
@@ -195,5 +196,41 @@ func TestTroubleIsSaidOnce(t *testing.T) {
 		assert.Equal(t, []event.InputKind{event.InputTapDown, event.InputTapUp, event.InputBytes, event.InputTapDown, event.InputTapDown, event.InputEnd}, kinds)
 		assert.Equal(t, unit.Time(2*unit.Second), b.Input(0).At, "a refusal may be over in a moment")
 		assert.Equal(t, unit.Time(10*unit.Second), b.Input(1).At, "retried every 250 ms")
+	})
+}
+
+// A port that went away is missing until it comes back: that is one thing, said once.
+func TestAPortThatWentAwayIsNotSaidToBeMissing(t *testing.T) {
+	fails := func(err error) func() (io.ReadCloser, error) {
+		return func() (io.ReadCloser, error) { return nil, &fs.PathError{Op: "open", Path: "/dev/x", Err: err} }
+	}
+	missing, busy := fails(syscall.ENOENT), fails(syscall.EBUSY)
+	opens := func() (io.ReadCloser, error) {
+		return io.NopCloser(iotest.ErrReader(&fs.PathError{Op: "read", Path: "/dev/x", Err: syscall.EIO})), nil
+	}
+	tries := []func() (io.ReadCloser, error){missing, opens, missing, missing, busy, missing, opens, missing}
+	synctest.Test(t, func(t *testing.T) {
+		start := time.Now()
+		seq := NewSequencer(func() int64 { return int64(time.Since(start)) }, 0, 0)
+		ctx, stop := context.WithCancel(t.Context())
+		p := &Port{Tap: 1, Path: "/dev/x", Seq: seq, Open: func(string) (io.ReadCloser, error) {
+			next := tries[0]
+			if tries = tries[1:]; len(tries) == 0 {
+				stop()
+			}
+			return next()
+		}}
+		p.Run(ctx)
+		seq.Close(event.InputEnd)
+		var said []string
+		b := taken(seq, Judge)
+		for i := range b.Len() {
+			if in := b.Input(i); in.Kind == event.InputTapDown {
+				why, _, _ := strings.Cut(string(in.Data), ": ")
+				said = append(said, why)
+			}
+		}
+		went := "/dev/x went away (input/output error)"
+		assert.Equal(t, []string{"there is no port /dev/x", went, "another program holds /dev/x", "there is no port /dev/x", went}, said)
 	})
 }

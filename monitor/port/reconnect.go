@@ -48,8 +48,10 @@ func (p *Port) Run(ctx context.Context) {
 				return // closed by us
 			}
 			p.down(gone(p.name, err))
-		case !p.mayPass(err):
+			p.away = true
+		case !p.mayPass(err) && !(p.away && isMissing(err)):
 			p.down(Explain(p.name, err))
+			p.away = false
 		}
 		if isBusy(err) {
 			pause = retryBusy
@@ -63,7 +65,11 @@ func (p *Port) Run(ctx context.Context) {
 
 func gone(name string, err error) string {
 	why := ""
-	if !errors.Is(err, io.EOF) {
+	var trouble *fs.PathError
+	switch {
+	case errors.As(err, &trouble): // its name is said already
+		why = fmt.Sprintf(" (%v)", trouble.Err)
+	case !errors.Is(err, io.EOF):
 		why = fmt.Sprintf(" (%v)", err)
 	}
 	return fmt.Sprintf("%s went away%s: plug it in again, it is reopened by itself", name, why)
@@ -91,6 +97,11 @@ func (p *Port) mayPass(err error) bool {
 		p.refused = time.Now()
 	}
 	return time.Since(p.refused) < refusalGrace
+}
+
+func isMissing(err error) bool {
+	var trouble *serial.PortError
+	return errors.Is(err, fs.ErrNotExist) || errors.As(err, &trouble) && trouble.Code() == serial.PortNotFound
 }
 
 func isRefused(err error) bool {
