@@ -53,18 +53,19 @@ var mayUse = map[string][]string{
 	"monitor/session":   {"monitor/engine", "monitor/port", "monitor/recording", "monitor/timeline"},
 
 	// What people get of it.
-	"monitor/view":           {"monitor/claim", "monitor/state"},
-	"monitor/record":         {"monitor/engine"},
-	"monitor/report":         {"monitor/record", "monitor/session"},
-	"monitor/report/compare": {"monitor/record"},
-	"monitor/report/page":    {"monitor/report/compare"},
-	"monitor/api/socket":     {},
-	"monitor/api/client":     {"monitor/api/socket", "monitor/event", "monitor/crclog"},
-	"monitor/api":            {"monitor/state", "monitor/crclog", "dashboards/guide"},
-	"monitor/metrics":        {"monitor/state"},
-	"dashboards":             {}, // a scrape is asked, not our packages
-	"dashboards/grafana":     {},
-	"dashboards/guide":       {}, // text alone
+	"monitor/view":                  {"monitor/claim", "monitor/state"},
+	"monitor/record":                {"monitor/engine"},
+	"monitor/report":                {"monitor/record", "monitor/session"},
+	"monitor/report/compare":        {"monitor/record"},
+	"monitor/report/page":           {"monitor/report/compare"},
+	"monitor/api/socket":            {},
+	"monitor/api/socket/sockettest": {},
+	"monitor/api/client":            {"monitor/api/socket", "monitor/event", "monitor/crclog"},
+	"monitor/api":                   {"monitor/state", "monitor/crclog", "dashboards/guide"},
+	"monitor/metrics":               {"monitor/state"},
+	"dashboards":                    {}, // a scrape is asked, not our packages
+	"dashboards/grafana":            {},
+	"dashboards/guide":              {}, // text alone
 
 	// The simulated bench.
 	"monitor/sim/world":    {"decode/..."},

@@ -16,6 +16,7 @@ import (
 	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/api/client"
 	sessionsocket "benchproof.example/monitor/api/socket"
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
@@ -38,7 +39,7 @@ type actor struct {
 
 // startActor has an actor answer in a folder of its own.
 func startActor(t *testing.T, script map[string][]event.Event) (folder string, steps func() []string) {
-	folder = shortDir(t)
+	folder = sockettest.Folder(t)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "sheet.yaml"), sheettest.TwoSwitches(), 0o600))
 	s, err := sheet.Read("starter", sheettest.TwoSwitches())
 	require.NoError(t, err)

@@ -20,6 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/pulse"
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
@@ -54,7 +55,7 @@ func width(output int64) int64 { return 1_000_000 + output*100_000 }
 // serial line, in real time: every output is heard, at its width, and a replay of
 // what was recorded says the same.
 func TestTheBoardsFirmwareFeedsTheDaemon(t *testing.T) {
-	dir := shortDir(t)
+	dir := sockettest.Folder(t)
 	out, err := exec.Command("make", "-C", "../../decode/pulse/board", "all", "OUT="+dir).CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	sheetFile, folder := filepath.Join(dir, "sheet.yaml"), filepath.Join(dir, "s")

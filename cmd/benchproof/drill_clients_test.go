@@ -18,6 +18,7 @@ import (
 
 	"benchproof.example/monitor/api/client"
 	sessionsocket "benchproof.example/monitor/api/socket"
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
@@ -51,7 +52,7 @@ func killedAt(t *testing.T, text, types string, args ...string) {
 // A client that is killed leaves its drill standing; others can't begin one meanwhile,
 // are told how to go on with it, and one does.
 func TestADrillWhoseClientIsKilledIsTakenOver(t *testing.T) {
-	t.Chdir(shortDir(t))
+	t.Chdir(sockettest.Folder(t))
 	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
 	end := sitDown(t, folder, io.Discard)
 	waitFor(t, folder)
@@ -83,7 +84,7 @@ func TestADrillWhoseClientIsKilledIsTakenOver(t *testing.T) {
 
 // Whoever else follows a drill hears the same; what is refused to one is none of the other's.
 func TestTwoClientsAtOnce(t *testing.T) {
-	t.Chdir(shortDir(t))
+	t.Chdir(sockettest.Folder(t))
 	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
 	end := sitDown(t, folder, io.Discard)
 	waitFor(t, folder)
@@ -173,7 +174,7 @@ func TestAStepThatComesTooLateIsRefusedToItsSender(t *testing.T) {
 
 // A folder that can't hold a socket gets a sentence, and the session goes on.
 func TestASessionGoesOnWithoutItsSocket(t *testing.T) {
-	t.Chdir(shortDir(t))
+	t.Chdir(sockettest.Folder(t))
 	folder := filepath.Join("sessions", strings.Repeat("m", 100), "2026-01-01-000000")
 	var talk lockedBuffer
 	end := sitDown(t, folder, &talk)
@@ -193,7 +194,7 @@ func TestASessionGoesOnWithoutItsSocket(t *testing.T) {
 
 // A daemon that hangs does not hold up who gives up waiting for it.
 func TestADaemonThatHangsCanBeLeft(t *testing.T) {
-	folder := shortDir(t)
+	folder := sockettest.Folder(t)
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "sheet.yaml"), sheettest.TwoSwitches(), 0o600))
 	at, err := sessionsocket.Listen(folder) // connects, and that is all
 	require.NoError(t, err)

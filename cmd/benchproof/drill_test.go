@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/api/client"
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
@@ -64,14 +65,6 @@ func (u *untilSaid) Write(p []byte) (int, error) {
 		u.stop()
 	}
 	return n, err
-}
-
-// shortDir is a folder whose path leaves room for a socket on every system.
-func shortDir(t *testing.T) string {
-	dir, err := os.MkdirTemp("", "bp")
-	require.NoError(t, err)
-	t.Cleanup(func() { _ = os.RemoveAll(dir) })
-	return dir
 }
 
 // eventOf is one of the drill "mode", for a daemon that says what it is given.
@@ -300,7 +293,7 @@ func TestMarkAndReopen(t *testing.T) {
 }
 
 func TestNoRunningSessionIsASentence(t *testing.T) {
-	t.Chdir(shortDir(t))
+	t.Chdir(sockettest.Folder(t))
 	for _, args := range [][]string{{"drill"}, {"drill", "mode"}, {"mark", "x"}, {"reopen", "failsafe"}} {
 		code, _, talk := callIn(t.Context(), nil, args...)
 		assert.Equal(t, exitUsage, code)
@@ -313,7 +306,7 @@ func TestNoRunningSessionIsASentence(t *testing.T) {
 
 // A drill, a mark or a change in the wrong session would be wrong evidence.
 func TestTwoRunningSessionsAreNotChosenFrom(t *testing.T) {
-	t.Chdir(shortDir(t))
+	t.Chdir(sockettest.Folder(t))
 	var folders []string
 	for _, folder := range []string{"sessions/a/2026-01-02-100000", "sessions/b/2026-01-01-100000"} {
 		running, took := startActor(t, nil)
@@ -374,7 +367,7 @@ func sitDown(t *testing.T, folder string, talk io.Writer) (end func()) {
 // The whole way: the simulated bus, the daemon, the socket, a person's lines,
 // and a replay that says the same.
 func TestADrillFromEndToEnd(t *testing.T) {
-	t.Chdir(shortDir(t))
+	t.Chdir(sockettest.Folder(t))
 	folder := filepath.Join("sessions", "m", "2026-01-01-000000")
 	end := sitDown(t, folder, io.Discard)
 	waitFor(t, folder)

@@ -19,6 +19,7 @@ import (
 
 	"benchproof.example/dashboards/guide"
 	"benchproof.example/monitor/api"
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -98,7 +99,7 @@ func manualFolder(t *testing.T) {
 	t.Helper()
 	data, err := filepath.Abs(filepath.Join(sourceTree, "testdata"))
 	require.NoError(t, err)
-	dir := shortDir(t)
+	dir := sockettest.Folder(t)
 	t.Chdir(dir)
 	sessions := map[string]string{
 		"sessions/reedwing-1400/2026-05-02-110000": "reedwing-all-well", "sessions/reedwing-1400/2026-05-09-100000": "reedwing-holds",
@@ -225,7 +226,7 @@ func runBriefly(t *testing.T, cmd *cobra.Command, args []string) string {
 func runStopped(t *testing.T, cmd *cobra.Command, args []string) string {
 	t.Helper()
 	if folder, _ := cmd.Flags().GetString("session"); folder == "" {
-		args = append(args, "--session", filepath.Join(shortDir(t), "new"))
+		args = append(args, "--session", filepath.Join(sockettest.Folder(t), "new"))
 	} else if text, err := os.ReadFile(filepath.Join(folder, "sheet.yaml")); err == nil {
 		require.NoError(t, os.WriteFile("mymodel.yaml", text, 0o600)) // it goes on with the sheet that it began with
 	}

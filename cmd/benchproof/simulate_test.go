@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -38,7 +39,7 @@ func (f *firstLine) Write(b []byte) (int, error) {
 
 // The command that simulate prints listens to its bench.
 func TestWatchListensToASimulatedBench(t *testing.T) {
-	t.Chdir(shortDir(t))
+	t.Chdir(sockettest.Folder(t))
 	ctx, stop := context.WithCancel(t.Context())
 	out, done := &firstLine{line: make(chan string, 1)}, make(chan int, 1)
 	go func() { done <- run(ctx, []string{"simulate"}, out, &bytes.Buffer{}) }()
@@ -73,7 +74,7 @@ func TestSimulatedPortsAreReplugged(t *testing.T) {
 }
 
 func TestSimulateOverwritesNoSheet(t *testing.T) {
-	t.Chdir(shortDir(t))
+	t.Chdir(sockettest.Folder(t))
 	require.NoError(t, os.WriteFile("simulated.yaml", []byte("sheet: 1\n"), 0o600))
 	code, _, talk := call(t, "simulate")
 	assert.Equal(t, exitUsage, code)

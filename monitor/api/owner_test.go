@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"net"
 	"net/http"
-	"os"
 	"sync"
 	"testing"
 	"time"
@@ -15,15 +14,14 @@ import (
 
 	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/api/socket"
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/event"
 )
 
 // startOwner is start, with the socket served too; what it returns asks over the socket.
 func startOwner(t testing.TB, change func(*api.Options)) (network, owner *rig) {
 	network = start(t, change)
-	folder, err := os.MkdirTemp("", "bp") // a short path
-	require.NoError(t, err)
-	t.Cleanup(func() { _ = os.RemoveAll(folder) })
+	folder := sockettest.Folder(t)
 	l, err := socket.Listen(folder)
 	require.NoError(t, err)
 	dial := func(ctx context.Context, _, _ string) (net.Conn, error) { return socket.Dial(ctx, folder) }

@@ -176,23 +176,11 @@ func (f *Overview) Summary() []string {
 	lines = append(lines, "The link:")
 	for _, t := range f.taps {
 		if t.board {
-			lines = append(lines, fmt.Sprintf("  %s  lines of the capture board lost or damaged %s", t.name, times(t.damaged)))
+			lines = append(lines, fmt.Sprintf("  %s  lines of the capture board lost or damaged %s", t.name, text.Times(t.damaged)))
 			continue
 		}
 		lines = append(lines, fmt.Sprintf("  %s  a frame every %s; missed on the air %s, gaps on the wire %s, damage on the wire %s",
-			t.name, unit.FormatDuration(t.period), times(t.missed), times(t.gaps), times(t.damaged)))
+			t.name, unit.FormatDuration(t.period), text.Times(t.missed), text.Times(t.gaps), text.Times(t.damaged)))
 	}
 	return lines
-}
-
-func times(n int64) string {
-	switch n {
-	case 0:
-		return "never"
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
-	}
-	return fmt.Sprintf("%d times", n)
 }

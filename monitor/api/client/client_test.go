@@ -19,6 +19,7 @@ import (
 	"benchproof.example/monitor/api"
 	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/api/socket"
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
@@ -36,14 +37,6 @@ type daemon struct {
 	mu     sync.Mutex
 	inputs int64
 	shown  sync.WaitGroup
-}
-
-// shortDir is a folder whose path leaves room for a socket on every system.
-func shortDir(t testing.TB) string {
-	dir, err := os.MkdirTemp("", "bp")
-	require.NoError(t, err)
-	t.Cleanup(func() { _ = os.RemoveAll(dir) })
-	return dir
 }
 
 func serve(t testing.TB, folder string) *daemon {
@@ -112,7 +105,7 @@ func dial(t testing.TB, folder string) *client.Client {
 }
 
 func TestChangesCarryTheNumberOfTheirEvent(t *testing.T) {
-	d := serve(t, shortDir(t))
+	d := serve(t, sockettest.Folder(t))
 	c := dial(t, d.folder)
 	seq, err := c.Mark(t.Context(), "left aileron up")
 	require.NoError(t, err)
@@ -132,7 +125,7 @@ func TestChangesCarryTheNumberOfTheirEvent(t *testing.T) {
 }
 
 func TestRefusalsAreSentences(t *testing.T) {
-	d := serve(t, shortDir(t))
+	d := serve(t, sockettest.Folder(t))
 	c := dial(t, d.folder)
 	for text, want := range map[string]client.Refused{
 		" ":                       {Sentence: "the mark says nothing: give it a text", Code: 422},
@@ -156,7 +149,7 @@ func TestRefusalsAreSentences(t *testing.T) {
 }
 
 func TestWhoFollowsHearsAllThatComesAfter(t *testing.T) {
-	d := serve(t, shortDir(t))
+	d := serve(t, sockettest.Folder(t))
 	c := dial(t, d.folder)
 	d.show(&event.Event{Seq: 1, Kind: event.Mark, About: "session"})
 	events, err := c.Follow(t.Context())
@@ -192,7 +185,7 @@ func TestWhoFollowsHearsAllThatComesAfter(t *testing.T) {
 
 // A disk that hangs holds no answer up for good, and who asks may leave.
 func TestAnAnswerWaitsForItsEventAWhileOnly(t *testing.T) {
-	d := serve(t, shortDir(t))
+	d := serve(t, sockettest.Folder(t))
 	d.causes = false
 	c := dial(t, d.folder)
 	begun := time.Now()
@@ -210,7 +203,7 @@ func TestAnAnswerWaitsForItsEventAWhileOnly(t *testing.T) {
 }
 
 func TestFindTakesTheOneThatAnswersAndDoesNotChoose(t *testing.T) {
-	below := shortDir(t)
+	below := sockettest.Folder(t)
 	_, err := client.Find(below)
 	require.ErrorIs(t, err, client.ErrNobody)
 	require.ErrorContains(t, err, "start one with benchproof watch")
@@ -250,7 +243,7 @@ func TestWhatIsNotReadableIsSaid(t *testing.T) {
 		{404, "<html>", "it answered with 404 Not Found"}, {500, "{}", "it answered with 500 Internal Server Error"},
 		{202, `{"accepted":true,"new":1}`, ""},
 	} {
-		folder := shortDir(t)
+		folder := sockettest.Folder(t)
 		at, err := socket.Listen(folder)
 		require.NoError(t, err)
 		s := &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
@@ -272,7 +265,7 @@ func TestWhatIsNotReadableIsSaid(t *testing.T) {
 
 // One who speaks lines of JSON, as clients once did, gets an answer and not a drill.
 func TestTheProtocolOfOldIsNotTaken(t *testing.T) {
-	d := serve(t, shortDir(t))
+	d := serve(t, sockettest.Folder(t))
 	conn, err := socket.Dial(t.Context(), d.folder)
 	require.NoError(t, err)
 	defer func() { _ = conn.Close() }()

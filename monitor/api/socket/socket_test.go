@@ -12,15 +12,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/api/socket"
+	"benchproof.example/monitor/api/socket/sockettest"
 )
-
-// shortDir is a folder whose path leaves room for a socket on every system.
-func shortDir(t testing.TB) string {
-	dir, err := os.MkdirTemp("", "bp")
-	require.NoError(t, err)
-	t.Cleanup(func() { _ = os.RemoveAll(dir) })
-	return dir
-}
 
 func listen(t testing.TB, folder string) net.Listener {
 	l, err := socket.Listen(folder)
@@ -30,7 +23,7 @@ func listen(t testing.TB, folder string) net.Listener {
 }
 
 func TestTheSocketIsTheOwnersAndGoesWithItsListener(t *testing.T) {
-	folder := shortDir(t)
+	folder := sockettest.Folder(t)
 	l := listen(t, folder)
 	path := filepath.Join(folder, socket.Name)
 	info, err := os.Stat(path)
@@ -49,7 +42,7 @@ func TestTheSocketIsTheOwnersAndGoesWithItsListener(t *testing.T) {
 }
 
 func TestASocketLeftBehindIsReplaced(t *testing.T) {
-	folder := shortDir(t)
+	folder := sockettest.Folder(t)
 	l, err := net.Listen("unix", filepath.Join(folder, socket.Name))
 	require.NoError(t, err)
 	l.(*net.UnixListener).SetUnlinkOnClose(false)
@@ -63,7 +56,7 @@ func TestASocketLeftBehindIsReplaced(t *testing.T) {
 }
 
 func TestWhatAnswersOrIsNoSocketStays(t *testing.T) {
-	folder := shortDir(t)
+	folder := sockettest.Folder(t)
 	listen(t, folder)
 	_, err := socket.Listen(folder)
 	require.ErrorContains(t, err, "another benchproof answers at")
@@ -71,7 +64,7 @@ func TestWhatAnswersOrIsNoSocketStays(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, conn.Close())
 
-	other := shortDir(t)
+	other := sockettest.Folder(t)
 	require.NoError(t, os.WriteFile(filepath.Join(other, socket.Name), []byte("mine"), 0o600))
 	_, err = socket.Listen(other)
 	require.ErrorContains(t, err, "is no socket; drills and marks need that name: move the file away")
@@ -81,7 +74,7 @@ func TestWhatAnswersOrIsNoSocketStays(t *testing.T) {
 }
 
 func TestFoldersThatHoldNoSockets(t *testing.T) {
-	long := filepath.Join(shortDir(t), strings.Repeat("x", 100))
+	long := filepath.Join(sockettest.Folder(t), strings.Repeat("x", 100))
 	require.NoError(t, os.Mkdir(long, 0o700))
 	_, err := socket.Listen(long)
 	require.ErrorContains(t, err, "is too long")
@@ -91,7 +84,7 @@ func TestFoldersThatHoldNoSockets(t *testing.T) {
 	t.Chdir(long)
 	listen(t, ".") // a shorter way to it
 
-	for _, folder := range []string{filepath.Join(shortDir(t), "nowhere"), "/proc/self"} { // one that is not there; a file system without sockets
+	for _, folder := range []string{filepath.Join(sockettest.Folder(t), "nowhere"), "/proc/self"} { // one that is not there; a file system without sockets
 		if _, err := os.Stat(folder); folder == "/proc/self" && err != nil {
 			continue
 		}

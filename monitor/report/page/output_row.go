@@ -31,7 +31,7 @@ func newOutputRow(o *record.Output, s *sheet.Sheet) outputRow {
 		row.Jitter = unit.FormatWidth(o.JitterNS)
 	}
 	if o.Silences > 0 {
-		row.Silences = times(o.Silences)
+		row.Silences = text.Times(o.Silences)
 	}
 	if len(o.ClippedNS) > 0 {
 		var at []string

@@ -92,7 +92,7 @@ func Write(w io.Writer, r *record.Record, since *compare.Comparison, o Options) 
 	p := newPage(r, s, since, o)
 	t, err := template.New("report.html.tmpl").Funcs(template.FuncMap{
 		"clock": record.FormatTenths, "span": unit.FormatDuration, "width": unit.FormatWidth,
-		"mode": text.ModeName, "under": under, "times": times, "paper": p.paper,
+		"mode": text.ModeName, "under": under, "times": text.Times[int], "paper": p.paper,
 	}).ParseFS(layout, "*.html.tmpl")
 	if err != nil {
 		return fmt.Errorf("print the report: %w", err)
@@ -227,16 +227,6 @@ func newCombinationRow(a *record.CombinationResult, r *record.Record) combinatio
 
 // under is a list in words.
 func under(list []string) string { return strings.Join(list, ", ") }
-
-func times(n int) string {
-	switch n {
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
-	}
-	return fmt.Sprintf("%d times", n)
-}
 
 // leftOut says what the digest of the timeline leaves out.
 func leftOut(left map[string]int64) string {
