@@ -221,7 +221,7 @@ func (b *Book) UnmarshalJSON(raw []byte) error {
 			return fmt.Errorf("state of the claims: got %q, want %q: another sheet made it", c.ID, mine.ID)
 		}
 		mine.Verdict, mine.Sentence, mine.Evidence, mine.Figures = c.Verdict, c.Sentence, c.Evidence, c.Figures
-		mine.LookedAt = c.LookedAt
+		mine.LookedAt = mine.Verdict != VerdictOpen || mine.Sentence != mine.open
 	}
 	for i, raw := range s.Judges {
 		if err := json.Unmarshal(raw, b.judges[i]); err != nil {

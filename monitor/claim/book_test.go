@@ -139,6 +139,7 @@ func TestAnOpenClaimWasLookedAtOrNot(t *testing.T) {
 	c.stands("inner", 988)
 	require.Equal(t, claim.VerdictOpen, c.verdict("position/inner/back"), "it never moved")
 	assert.True(t, lookedAt())
+	assert.False(t, c.claim("position/outer/back").LookedAt)
 	c.reopens("inner")
 	assert.False(t, lookedAt(), "only what comes now counts")
 	assert.Equal(t, open, c.claim("position/inner/back").Sentence)

@@ -35,7 +35,7 @@ type Claim struct {
 	Figures  map[string]int64 `json:"figures"` // names end in the unit
 	// LookedAt is that something was seen that bears on it. One that is open was then
 	// not settled by that, and its sentence says what is lacking.
-	LookedAt bool `json:"looked_at"`
+	LookedAt bool `json:"-"`
 
 	Family Family `json:"-"`
 	// Part is what stands right behind the family in the ID: which of the family it is.
