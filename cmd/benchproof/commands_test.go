@@ -125,7 +125,7 @@ func TestSentences(t *testing.T) {
 		{[]string{"watch", "--nonsense"}, exitUsage, "unknown flag"},
 		{[]string{"nonsense"}, exitUsage, "unknown command"},
 		{[]string{"sheet"}, exitUsage, "which? sheet new"},
-		{[]string{"replay"}, exitUsage, "accepts 1 arg"},
+		{[]string{"replay"}, exitUsage, "want the folder of a session, or a file"},
 		{[]string{"replay", dir + "/none"}, exitUsage, "nothing to replay"},
 		{[]string{"replay", dir}, exitUsage, "is no session"},
 		{[]string{"replay", empty}, exitUsage, "name one with --sheet FILE"},

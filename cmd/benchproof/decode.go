@@ -34,7 +34,7 @@ at the end. FILE - is standard input. A file is one of
 
 What a file is shows by its beginning. A waveform with several signals needs
 --signal, and --as where more than one is named.`,
-		Args: cobra.ExactArgs(1),
+		Args: wantsArgs(1, "a file"),
 		RunE: decode,
 	}
 	cmd.Flags().String("as", "", "what to decode: bus or pulses (default: what the file shows)")

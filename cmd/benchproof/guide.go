@@ -45,7 +45,7 @@ func printGuide(cmd *cobra.Command, args []string) error {
 	}
 	topic, ok := guide.Find(args[0])
 	if !ok {
-		return fail(exitUsage, fmt.Errorf("got the topic %q, want %s", args[0], nearTopics(args[0])))
+		return fail(exitUsage, fmt.Errorf("there is no topic %q; %s", args[0], nearTopics(args[0])))
 	}
 	_, err := io.WriteString(out, guidePage(topic.Text, readingWidth(out)))
 	return fail(exitDevice, err)
@@ -106,11 +106,11 @@ func nearTopics(word string) string {
 	}
 	switch {
 	case len(alike) > 0:
-		return "perhaps " + strings.Join(alike, " or ")
+		return "perhaps it is " + strings.Join(alike, " or ")
 	case len(speaking) > 0:
-		return "one that speaks of it: " + text.And(speaking)
+		return "it is spoken of in " + text.And(speaking)
 	}
-	return "one of " + strings.Join(topicNames(), ", ")
+	return "the topics are " + strings.Join(topicNames(), ", ")
 }
 
 // slips is how many letters must be put in, left out or exchanged to make one word of

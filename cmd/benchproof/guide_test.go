@@ -366,7 +366,7 @@ func TestGuidePrintsTopics(t *testing.T) {
 		assert.True(t, strings.HasPrefix(page, topic.Title+"\n=="), topic.Name)
 	}
 	for wrong, want := range map[string]string{
-		"wirng": "want perhaps wiring", "fail-safe": "want perhaps failsafe", "inverter": "one that speaks of it: wiring", "xyzzy": "want one of cautions, demo,",
+		"wirng": "perhaps it is wiring", "fail-safe": "perhaps it is failsafe", "inverter": "it is spoken of in wiring", "xyzzy": "the topics are cautions, demo,",
 	} {
 		code, _, talk := call(t, "guide", wrong)
 		assert.Equal(t, exitUsage, code)

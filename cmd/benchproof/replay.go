@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -32,7 +33,7 @@ func replayCommand() *cobra.Command {
 		Long: `replay judges a session folder, a recording, or a file of raw bus bytes again,
 by the same rules as watch, and prints the timeline, one JSON object a line. The
 same build gives the same lines, byte for byte.`,
-		Args: cobra.ExactArgs(1),
+		Args: wantsArgs(1, "the folder of a session, or a file"),
 		RunE: replay,
 	}
 	cmd.Flags().String("sheet", "", "judge under this sheet (default: the session's own)")
@@ -94,7 +95,7 @@ func replay(cmd *cobra.Command, args []string) error {
 func replayInput(arg, sheetPath string) (path string, s *sheet.Sheet, err error) {
 	info, err := os.Stat(arg)
 	if err != nil {
-		return "", nil, fail(exitUsage, fmt.Errorf("nothing to replay: %w", err))
+		return "", nil, fail(exitUsage, fmt.Errorf("nothing to replay: %w; name the folder of a session, or a file", withoutCall(err)))
 	}
 	path = arg
 	folder := session.Folder(filepath.Dir(arg))
@@ -230,4 +231,13 @@ func (p *paced) Next(in *event.Input) error {
 	case <-time.After(wait):
 		return nil
 	}
+}
+
+// withoutCall is an error of a file without the system call that failed.
+func withoutCall(err error) error {
+	var trouble *fs.PathError
+	if errors.As(err, &trouble) {
+		return fmt.Errorf("%s: %w", trouble.Path, trouble.Err)
+	}
+	return err
 }

@@ -38,7 +38,7 @@ func verifyCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "verify FILE",
 		Short: "check a sheet and explain its mistakes",
-		Args:  cobra.ExactArgs(1),
+		Args:  wantsArgs(1, "the file of a sheet"),
 		RunE:  verify,
 	}
 	cmd.Flags().Bool("json", false, "print the mistakes as a JSON array, empty for none; doubts go to stderr")

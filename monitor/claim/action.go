@@ -52,7 +52,7 @@ type Setting struct {
 // plainDeeds are the sentences of what is done to no control that is named.
 var plainDeeds = map[Deed]string{
 	DoListen:      "listen: nothing has to be moved for it",
-	DoListenOn:    "go on listening: what must never happen is judged at the end of the sitting",
+	DoListenOn:    "listen for longer: that something never happens takes time to see",
 	DoLoseSignal:  "switch the transmitter off, and on again",
 	DoLoseAway:    "move everything away from its preset, then switch the transmitter off",
 	DoPowerUp:     "switch the receiver on with the transmitter off",

@@ -22,7 +22,7 @@ func TestHowClaimsComeToBeSeen(t *testing.T) {
 		"answers/controls":        "move a stick",
 		"failsafe/flag":           "switch the transmitter off, and on again",
 		"failsafe/throttle":       "move everything away from its preset, then switch the transmitter off",
-		"link/moving":             "go on listening: what must never happen is judged at the end of the sitting",
+		"link/moving":             "listen for longer: that something never happens takes time to see",
 	} {
 		if assert.Contains(t, index, id) {
 			assert.Equal(t, want, index[id].Settle.String(), id)
