@@ -46,7 +46,7 @@ func isPseudo(fd int) bool {
 	if err := unix.Fstat(fd, &s); err != nil {
 		return false
 	}
-	major := unix.Major(uint64(s.Rdev))
+	major := unix.Major(s.Rdev)
 	return major >= first && major <= last
 }
 

@@ -53,14 +53,8 @@ const (
 func ListUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	list := []Unseen{}
 	add := func(what, text string) { list = append(list, Unseen{what, text}) }
-	if n := r.Count.Open - r.Count.OpenLookedAt; n > 0 {
-		add("claims", fmt.Sprintf("%s not looked at (open).", claims(n)))
-	}
-	if n := r.Count.OpenLookedAt; n > 0 {
-		add("claims", fmt.Sprintf("%s looked at, but not settled (open).", claims(n)))
-	}
-	if n := r.Count.Stale; n > 0 {
-		add("claims", fmt.Sprintf("%s seen right, but not since something was changed (stale).", claims(n)))
+	for _, text := range unjudged(r.Count) {
+		add("claims", text)
 	}
 	for _, text := range unheard(r) {
 		add("tap", text)
@@ -83,6 +77,23 @@ func ListUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	}
 	if !r.Ended {
 		add("recording", sessionNotEnded)
+	}
+	return list
+}
+
+// unjudged says how many claims are neither seen right nor seen wrong, and why.
+func unjudged(n VerdictCount) (list []string) {
+	for _, part := range []struct {
+		n   int
+		why string
+	}{
+		{n.Open - n.OpenLookedAt, "not looked at (open)."},
+		{n.OpenLookedAt, "looked at, but not settled (open)."},
+		{n.Stale, "seen right, but not since something was changed (stale)."},
+	} {
+		if part.n > 0 {
+			list = append(list, claims(part.n)+" "+part.why)
+		}
 	}
 	return list
 }

@@ -58,7 +58,8 @@ func TestTheEndFitsAScreen(t *testing.T) {
 Every claim of the sheet that can be seen right was. That is evidence about the
 set-up, not a clearance to fly.`},
 		{"all right that can be", claims([]claim.Claim{right, never}), view.Ending{Listed: true},
-			`1 seen right, 0 seen wrong, 1 open (1 not looked at, 0 looked at but not settled), 0 stale. Of those open, 1 can only ever be seen wrong; they ask for nothing.
+			`1 seen right, 0 seen wrong, 1 open (1 not looked at, 0 looked at but not settled), 0 stale. Of those open, 1 ` +
+				`can only ever be seen wrong; they ask for nothing.
 Every claim of the sheet that can be seen right was. That is evidence about the set-up, not a clearance to fly.`},
 		{"one wrong", claims([]claim.Claim{right, wrong}), view.Ending{Columns: 40, Rows: 18, Listed: true},
 			`  SEEN WRONG  the motor ran on
@@ -92,7 +93,8 @@ settled), 0 stale.`},
 		{"nothing seen", claims([]claim.Claim{open("ends"), never}), view.Ending{Listed: true}, `None of the sheet's 2 claims was seen.
 What settles most, with how many claims; a drill runs while it listens:
     1  benchproof drill ends
-0 seen right, 0 seen wrong, 2 open (2 not looked at, 0 looked at but not settled), 0 stale. Of those open, 1 can only ever be seen wrong; they ask for nothing.`},
+0 seen right, 0 seen wrong, 2 open (2 not looked at, 0 looked at but not settled), 0 stale. Of those open, 1 ` +
+			`can only ever be seen wrong; they ask for nothing.`},
 	} {
 		t.Run(x.name, func(t *testing.T) { assert.Equal(t, x.want, strings.Join(x.ending.Lines(x.claims), "\n")) })
 	}
