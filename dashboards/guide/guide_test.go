@@ -86,27 +86,6 @@ func read(t *testing.T, path string) string {
 	return string(text)
 }
 
-// Every key that a sheet may have is explained: those that the reader of sheets lists
-// where it takes a set of keys apart.
-func TestKeysOfTheSheetAreExplained(t *testing.T) {
-	page := topic(t, "sheet")
-	files, err := filepath.Glob(monitor + "sheet/*.go")
-	require.NoError(t, err)
-	sets := regexp.MustCompile(`(?s)r\.record\(.*?\)\n`)
-	keys := map[string]bool{}
-	for _, file := range files {
-		for _, set := range sets.FindAllString(read(t, file), -1) {
-			for _, key := range regexp.MustCompile(`"([a-z_]+)"`).FindAllStringSubmatch(set, -1) {
-				keys[key[1]] = true
-			}
-		}
-	}
-	require.Greater(t, len(keys), 50)
-	for key := range keys {
-		assert.True(t, strings.Contains(page, "`"+key+"`"), key)
-	}
-}
-
 func TestMetricsAndAlertsAreThoseOfTheProgram(t *testing.T) {
 	page := topic(t, "metrics")
 	for pattern, file := range map[string]string{

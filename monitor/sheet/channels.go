@@ -68,19 +68,9 @@ func (c *Channel) Place(name string) (Place, bool) {
 	return Place{}, false
 }
 
-// channelKeys are the keys that each kind has beside name and kind.
-var channelKeys = map[string][]string{
-	Stick:     {"ends", "neutral"},
-	Knob:      {"ends", "neutral"},
-	Throttle:  {"drives", "cut", "idle", "full"},
-	Fixed:     {"value"},
-	Switch:    {"positions"},
-	Momentary: {"rest", "pressed"},
-}
-
 func (r *reader) channels(n *node) {
-	for _, e := range r.entries(n, "channels", "1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}") {
-		number, _ := r.whole(e.key, "a channel number", 1, int64(r.sheet.Protocol.LastChannel()))
+	for _, e := range r.entries(n) {
+		number, _ := r.wholeBetween(e.key, 1, int64(r.sheet.Protocol.LastChannel()))
 		var c Channel
 		sound := r.clean(func() { c = r.oneChannel(e.value, number, e.key) })
 		r.unsound[c.Name] = r.unsound[c.Name] || !sound
@@ -91,16 +81,14 @@ func (r *reader) channels(n *node) {
 
 func (r *reader) oneChannel(n *node, number int, key *node) Channel {
 	c := Channel{Number: number}
-	what := "channel " + key.text
-	rec := r.record(n, what, "name", "kind", "ends", "neutral", "drives", "cut", "idle", "full", "value", "positions", "rest", "pressed")
+	rec := r.record(n, "channel "+key.text)
 	r.channelName(&c, rec)
-	kind, ok := r.choice(rec.need("kind", "stick (or "+oneOf([]string{Throttle, Knob, Fixed, Switch, Momentary})+")"),
-		Stick, Throttle, Knob, Fixed, Switch, Momentary)
+	kind, ok := r.choice(rec.get("kind"))
 	if !ok {
 		return c
 	}
 	c.Kind = kind
-	rec.only("a channel of kind "+kind, append([]string{"name", "kind"}, channelKeys[kind]...)...)
+	rec.only("a channel of kind "+kind, kind)
 	if r.clean(func() { r.places(&c, rec) }) && r.sheet.Digital(number) {
 		r.checkDigital(&c, key)
 	}
@@ -108,8 +96,8 @@ func (r *reader) oneChannel(n *node, number int, key *node) Channel {
 }
 
 func (r *reader) channelName(c *Channel, rec *record) {
-	n := rec.need("name", "aileron")
-	name, ok := r.name(n, "a channel name", reservedChannels...)
+	n := rec.get("name")
+	name, ok := r.name(n, reservedChannels...)
 	if !ok {
 		r.nameless = true
 		return
@@ -123,17 +111,16 @@ func (r *reader) channelName(c *Channel, rec *record) {
 func (r *reader) places(c *Channel, rec *record) {
 	switch c.Kind {
 	case Stick, Knob:
-		r.namedPlaces(c, rec.need("ends", "{left: 988, right: 2012}"), "ends", "{left: 988, right: 2012}")
+		r.namedPlaces(c, rec.get("ends"))
 		r.neutral(c, rec)
 	case Throttle:
 		r.keyedPlaces(c, rec, "cut", "full")
-		c.Drives, _ = r.choice(rec.maybe("drives"), "motor")
+		c.Drives, _ = r.choice(rec.get("drives"))
 		r.checkThrottle(c, rec)
 	case Fixed:
 		r.keyedPlaces(c, rec, "value")
 	case Switch:
-		positions := rec.need("positions", "{back: 988, front: 2012}")
-		r.namedPlaces(c, positions, "positions", "{back: 988, front: 2012}")
+		r.namedPlaces(c, rec.get("positions"))
 	case Momentary:
 		r.keyedPlaces(c, rec, "rest", "pressed")
 	}
@@ -143,7 +130,7 @@ func (r *reader) places(c *Channel, rec *record) {
 // must be there; idle may be.
 func (r *reader) keyedPlaces(c *Channel, rec *record, needed ...string) {
 	for _, key := range needed {
-		rec.need(key, "1500")
+		rec.get(key)
 	}
 	if rec.none {
 		return
@@ -157,8 +144,8 @@ func (r *reader) keyedPlaces(c *Channel, rec *record, needed ...string) {
 
 // namedPlaces reads places that the builder names: the two ends of a stick or
 // knob, or the positions of a switch.
-func (r *reader) namedPlaces(c *Channel, n *node, what, example string) {
-	entries := r.entries(n, what, example)
+func (r *reader) namedPlaces(c *Channel, n *node) {
+	entries := r.entries(n)
 	if len(entries) == 0 {
 		return
 	}
@@ -169,7 +156,7 @@ func (r *reader) namedPlaces(c *Channel, n *node, what, example string) {
 		r.refuse(n, "a switch with one position", "two positions or more, or kind: fixed,")
 	}
 	for _, e := range entries {
-		r.name(e.key, "a position name", reservedPlaces...)
+		r.name(e.key, reservedPlaces...)
 		r.addPlace(c, e)
 	}
 }
@@ -193,7 +180,7 @@ func (r *reader) addPlace(c *Channel, e entry) {
 }
 
 func (r *reader) neutral(c *Channel, rec *record) {
-	n := rec.maybe("neutral")
+	n := rec.get("neutral")
 	width, ok := r.width(n)
 	if !ok || len(c.Places) != 2 || c.Places[0].Width == 0 || c.Places[1].Width == 0 {
 		return
@@ -214,13 +201,13 @@ func (r *reader) checkThrottle(c *Channel, rec *record) {
 		return
 	}
 	if distance(cut.Width, full.Width) < 2*r.sheet.Tolerance.Position {
-		r.refuse(rec.maybe("full"), "full throttle at "+micros(full.Width)+", next to cut", "a width well away from cut")
+		r.refuse(rec.get("full"), "full throttle at "+micros(full.Width)+", next to cut", "a width well away from cut")
 		return
 	}
 	idle, there := c.Place("idle")
 	lo, hi := ordered(cut.Width, full.Width)
 	if there && idle.Width != 0 && (idle.Width < lo || idle.Width > hi || idle.Width == full.Width) {
-		r.refuse(rec.maybe("idle"), "idle at "+micros(idle.Width)+", which is not between cut and full",
+		r.refuse(rec.get("idle"), "idle at "+micros(idle.Width)+", which is not between cut and full",
 			fmt.Sprintf("a width from %s (cut) towards %s (full)", micros(cut.Width), micros(full.Width)))
 	}
 }

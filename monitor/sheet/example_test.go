@@ -19,7 +19,7 @@ outputs:
 	_, err := sheet.Read("gullpost.yaml", []byte(text))
 	fmt.Println(err)
 	// Output:
-	// gullpost.yaml:5:26: found "swich"; switch would be right
+	// gullpost.yaml:5:26: found "swich" for kind; switch would be right
 	// gullpost.yaml:7:41: found "ailerons", which is not a channel of this sheet; aileron would be right
 }
 

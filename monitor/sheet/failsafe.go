@@ -1,8 +1,9 @@
 package sheet
 
-import "benchproof.example/decode/bus"
-
-import "benchproof.example/monitor/unit"
+import (
+	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/unit"
+)
 
 // Failsafe says what the receiver does when the signal is gone.
 type Failsafe struct {
@@ -50,20 +51,16 @@ func (r *reader) failsafe(n *node) {
 	}
 	f := &Failsafe{}
 	r.sheet.Failsafe = f
-	rec := r.record(n, "failsafe", "flag", "within", "heard", "leads")
-	f.Flag = r.flag(rec.need("flag", "required"))
-	f.Within, _ = r.duration(rec.need("within", "1.5s"))
-	if heard := rec.maybe("heard"); heard != nil {
-		r.heard(&f.Heard, heard)
-	}
-	if leads := rec.maybe("leads"); leads != nil {
-		r.leads(&f.Leads, leads)
-	}
+	rec := r.record(n, "failsafe")
+	f.Flag = r.flag(rec.get("flag"))
+	f.Within, _ = r.duration(rec.get("within"))
+	r.heard(&f.Heard, rec.get("heard"))
+	r.leads(&f.Leads, rec.get("leads"))
 }
 
 // flag reads what is wanted of the failsafe flag; only a protocol that has one can set it.
 func (r *reader) flag(n *node) string {
-	flag, ok := r.choice(n, "required", "optional", "absent")
+	flag, ok := r.choice(n)
 	if ok && flag != "absent" && r.sheet.Protocol.Flags&bus.Failsafe == 0 {
 		r.refuse(n, "a failsafe flag that is "+flag+", and a "+r.sheet.Protocol.Title+" has none", "absent")
 	}
@@ -71,7 +68,7 @@ func (r *reader) flag(n *node) string {
 }
 
 func (r *reader) heard(p *Presets, n *node) {
-	for _, e := range r.entries(n, "heard", "throttle: {at_most: 1000}, or the key left out,") {
+	for _, e := range r.entries(n) {
 		if e.key.text == "default" {
 			p.Default, _ = r.preset(e.value, nil)
 			continue

@@ -26,24 +26,24 @@ func (r *reader) gain(n *node) {
 	if n == nil {
 		return
 	}
-	rec := r.record(n, "gain", "channel", "law", "zero", "full")
-	law, ok := r.choice(rec.need("law", Folded), Folded, OneSided, SignSelects, InReceiver)
+	rec := r.record(n, "gain")
+	law, ok := r.choice(rec.get("law"))
 	if !ok {
 		return
 	}
 	g := &Gain{Law: law}
 	r.sheet.Gain = g
 	if law == InReceiver {
-		rec.only("gain set in the receiver", "law")
+		rec.only("gain set in the receiver", law)
 		return
 	}
-	if c, ok := r.channel(rec.need("channel", "gain")); ok {
+	if c, ok := r.channel(rec.get("channel")); ok {
 		g.Channel = c.Number
 		if c.Kind != "" && c.Kind != Knob && c.Kind != Fixed && c.Kind != Switch {
-			r.refuse(rec.maybe("channel"), fmt.Sprintf("%s, a channel of kind %s, for the gain", c.Name, c.Kind), "a knob, a switch or a fixed channel")
+			r.refuse(rec.get("channel"), fmt.Sprintf("%s, a channel of kind %s, for the gain", c.Name, c.Kind), "a knob, a switch or a fixed channel")
 		}
 	}
-	zero, zeroRead := r.width(rec.need("zero", "1500"))
+	zero, zeroRead := r.width(rec.get("zero"))
 	g.Zero = zero
 	if law == OneSided {
 		r.oneFull(g, rec, zeroRead)
@@ -53,7 +53,7 @@ func (r *reader) gain(n *node) {
 }
 
 func (r *reader) oneFull(g *Gain, rec *record, zeroRead bool) {
-	n := rec.need("full", "2012")
+	n := rec.get("full")
 	full, ok := r.width(n)
 	if !ok {
 		return
@@ -65,7 +65,7 @@ func (r *reader) oneFull(g *Gain, rec *record, zeroRead bool) {
 }
 
 func (r *reader) twoFull(g *Gain, rec *record, zeroRead bool) {
-	n := rec.need("full", "[988, 2012]")
+	n := rec.get("full")
 	a, b, ok := r.pair(n, "two widths such as [988, 2012]")
 	if !ok {
 		return

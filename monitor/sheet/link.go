@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"strconv"
 
 	"benchproof.example/decode/bus"
 )
@@ -22,8 +21,8 @@ func (r *reader) heartbeat(n *node) {
 	if n == nil {
 		return
 	}
-	channel := r.record(n, "the heartbeat", "channel").need("channel", strconv.Itoa(r.sheet.Protocol.Channels))
-	number, ok := r.whole(channel, "the number of a spare channel", 1, int64(r.sheet.Protocol.Channels))
+	channel := r.record(n, "the heartbeat").get("channel")
+	number, ok := r.wholeBetween(channel, 1, int64(r.sheet.Protocol.Channels))
 	if !ok {
 		return
 	}
@@ -38,7 +37,7 @@ func (r *reader) link(n *node) {
 		return
 	}
 	const all = 1_000_000
-	missed := r.record(n, "the link", "missed_at_most").need("missed_at_most", `"0.1 %"`)
+	missed := r.record(n, "the link").get("missed_at_most")
 	if missed != nil && r.sheet.Protocol.Flags&bus.Lost == 0 {
 		r.refuse(missed, "a share of missed frames, which a "+r.sheet.Protocol.Title+" does not flag", "the section link left out")
 		return

@@ -16,6 +16,7 @@ type Mistake struct {
 	Column int    `json:"column"`
 	Found  string `json:"found"`
 	Want   string `json:"want"`
+	Key    string `json:"key,omitempty"` // the path of its row in Table; "": it is about no key
 }
 
 // Error is the mistake as one line.

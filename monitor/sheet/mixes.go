@@ -10,19 +10,18 @@ type Mix struct {
 }
 
 func (r *reader) mixes(n *node) {
-	for _, item := range r.list(n, "a list such as [{from: flaps, to: elevator, at_most: 60 us}], or []", 0) {
+	for _, item := range r.list(n) {
 		var m Mix
-		rec := r.record(item, "a wanted mix", "from", "to", "at_most")
-		from, okFrom := r.channel(rec.need("from", "flaps"))
-		to, okTo := r.channel(rec.need("to", "elevator"))
+		rec := r.record(item, "a wanted mix")
+		from, okFrom := r.channel(rec.get("from"))
+		to, okTo := r.channel(rec.get("to"))
 		if okFrom && okTo {
 			m.From, m.To = from.Number, to.Number
 			if from == to {
-				r.refuse(rec.maybe("to"), "a mix of "+to.Name+" to itself", "another channel")
+				r.refuse(rec.get("to"), "a mix of "+to.Name+" to itself", "another channel")
 			}
 		}
-		const most = 2_000_000
-		m.AtMost, _ = r.widthBetween(rec.need("at_most", "60 us"), 1, most, "a travel above 0 and up to "+micros(most))
+		m.AtMost, _ = r.ownWidth(rec.get("at_most"))
 		r.sheet.Mixes = append(r.sheet.Mixes, m)
 	}
 }

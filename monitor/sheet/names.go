@@ -18,12 +18,13 @@ var (
 const neutral = "neutral"
 
 // text reads free text on one line.
-func (r *reader) text(n *node, what string) (string, bool) {
+func (r *reader) text(n *node) (string, bool) {
 	if n == nil || n.shape == refused {
 		return "", false
 	}
+	what := n.row.Noun
 	if n.shape != word || strings.TrimSpace(n.text) == "" {
-		r.refuse(n, n.describe(), fmt.Sprintf("%s as text, in quotes if it looks like a number,", what))
+		r.refuse(n, n.found(), fmt.Sprintf("%s as text, in quotes if it looks like a number,", what))
 		return "", false
 	}
 	if strings.ContainsFunc(n.text, unicode.IsControl) {
@@ -34,10 +35,11 @@ func (r *reader) text(n *node, what string) (string, bool) {
 }
 
 // name reads a name that claims, commands and metrics can carry.
-func (r *reader) name(n *node, what string, reserved ...string) (string, bool) {
+func (r *reader) name(n *node, reserved ...string) (string, bool) {
 	if n == nil || n.shape == refused {
 		return "", false
 	}
+	what := n.row.Noun
 	if n.shape != word || !nameLike(n.text) {
 		r.refuse(n, n.describe()+" as a name", fmt.Sprintf("%s of letters, digits, - and _ that begins with a letter", what))
 		return "", false
@@ -58,8 +60,16 @@ func nameLike(text string) bool {
 	return text != ""
 }
 
-// choice reads one of a few words.
-func (r *reader) choice(n *node, words ...string) (string, bool) {
+// choice reads one of the words of its row.
+func (r *reader) choice(n *node) (string, bool) {
+	if n == nil {
+		return "", false
+	}
+	return r.oneWord(n, n.row.Words)
+}
+
+// oneWord reads one of a few words.
+func (r *reader) oneWord(n *node, words []string) (string, bool) {
 	if n == nil || n.shape == refused {
 		return "", false
 	}
@@ -70,8 +80,17 @@ func (r *reader) choice(n *node, words ...string) (string, bool) {
 	if n.shape == word {
 		want = suggest(n.text, words)
 	}
-	r.refuse(n, n.describe(), want)
+	r.refuse(n, n.found(), want)
 	return "", false
+}
+
+// noName says what stands where a name of the sheet's should; a wrong name says by itself
+// where it stands.
+func (n *node) noName() string {
+	if n.shape == word {
+		return n.describe()
+	}
+	return n.found()
 }
 
 // channel reads the name of a channel of the sheet.
@@ -93,7 +112,7 @@ func (r *reader) channel(n *node) (*Channel, bool) {
 		}
 		known = append(known, r.sheet.Channels[i].Name)
 	}
-	r.refuse(n, n.describe()+", which is not a channel of this sheet", suggest(n.text, known))
+	r.refuse(n, n.noName()+", which is not a channel of this sheet", suggest(n.text, known))
 	return nil, false
 }
 
@@ -112,6 +131,6 @@ func (r *reader) place(n *node, of *Channel) (Place, bool) {
 	for _, p := range of.Places {
 		known = append(known, p.Name)
 	}
-	r.refuse(n, fmt.Sprintf("%s, which is not a position of %s", n.describe(), of.Name), suggest(n.text, known))
+	r.refuse(n, fmt.Sprintf("%s, which is not a position of %s", n.noName(), of.Name), suggest(n.text, known))
 	return Place{}, false
 }

@@ -27,12 +27,28 @@ type node struct {
 	shape        shape
 	text         string
 	quoted       bool
+	row          *Key    // of the key that it stands behind; of a name or number of the builder's, the row "*"
+	key          string  // that key, as the sheet has it; "": it is a key itself
+	assumed      bool    // the default of its row: nobody wrote it
 	items        []*node // of a list
 	entries      []entry // of a table, in the order of the text
 }
 
 // entry is one key of a table and its value.
 type entry struct{ key, value *node }
+
+// follow ties key and value to the row of their key.
+func (e entry) follow(row *Key) { e.key.row, e.value.row, e.value.key = row, row, e.key.text }
+
+// found says what stands where, as after "found".
+func (n *node) found() string { return n.describe() + n.where() }
+
+func (n *node) where() string {
+	if n.key == "" {
+		return ""
+	}
+	return " for " + n.key
+}
 
 // describe says what a node is, as after "found".
 func (n *node) describe() string {

@@ -37,11 +37,8 @@ func (s *Sheet) Output(number int) (*Output, bool) {
 }
 
 func (r *reader) outputs(n *node) {
-	if n == nil {
-		return
-	}
-	for _, e := range r.entries(n, "outputs", "1: {surface: left aileron, moved_by: {aileron: 1.0}}, or the key left out,") {
-		number, ok := r.whole(e.key, "an output number", 1, MaxOutputs)
+	for _, e := range r.entries(n) {
+		number, ok := r.whole(e.key)
 		o := r.output(e)
 		if o.Number = number; ok {
 			r.sheet.Outputs = append(r.sheet.Outputs, o)
@@ -52,17 +49,17 @@ func (r *reader) outputs(n *node) {
 
 func (r *reader) output(e entry) Output {
 	var o Output
-	rec := r.record(e.value, "output "+e.key.text, "surface", "moved_by", "corrects")
-	o.Surface, _ = r.text(rec.need("surface", "left aileron"), "the surface")
-	for _, m := range r.entries(rec.need("moved_by", "{aileron: 1.0}"), "moved_by", "aileron: 1.0") {
+	rec := r.record(e.value, "output "+e.key.text)
+	o.Surface, _ = r.text(rec.get("surface"))
+	for _, m := range r.entries(rec.get("moved_by")) {
 		if c, ok := r.channel(m.key); ok {
 			movement := r.movement(m.value)
 			movement.Channel = c.Number
 			o.MovedBy = append(o.MovedBy, movement)
 		}
 	}
-	for _, n := range r.list(rec.maybe("corrects"), "a list of axes such as [roll]", 0) {
-		axis, ok := r.choice(n, "roll", "pitch", "yaw")
+	for _, n := range r.list(rec.get("corrects")) {
+		axis, ok := r.choice(n)
 		if ok && slices.Contains(o.Corrects, axis) {
 			r.refuse(n, axis+" a second time", "each axis once")
 		}

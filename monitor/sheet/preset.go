@@ -65,13 +65,13 @@ func (r *reader) preset(n *node, c *Channel) (Preset, bool) {
 	if c != nil {
 		want += " or a position of " + c.Name
 	}
-	r.refuse(n, n.describe(), want)
+	r.refuse(n, n.found(), want)
 	return Preset{}, false
 }
 
 // bound reads {at_most: WIDTH} or {at_least: WIDTH}.
 func (r *reader) bound(n *node, width func(*node) (unit.Width, bool)) (Preset, bool) {
-	rec := r.record(n, "a preset", AtMost, AtLeast)
+	rec := r.record(n, "a preset")
 	if len(rec.keys) == 0 && len(n.entries) > 0 {
 		return Preset{}, false
 	}
@@ -80,10 +80,10 @@ func (r *reader) bound(n *node, width func(*node) (unit.Width, bool)) (Preset, b
 		return Preset{}, false
 	}
 	rule := AtMost
-	if rec.maybe(AtMost) == nil {
+	if rec.get(AtMost) == nil {
 		rule = AtLeast
 	}
-	value, ok := width(rec.maybe(rule))
+	value, ok := width(rec.get(rule))
 	return Preset{Rule: rule, Width: value}, ok
 }
 
@@ -94,7 +94,7 @@ func (n *node) startsNumber() bool {
 // leads reads the presets of outputs. A key is an output number, a surface, or
 // "motor" for every output that the motor's channel moves.
 func (r *reader) leads(p *Presets, n *node) {
-	for _, e := range r.entries(n, "leads", "default: follows, or the key left out,") {
+	for _, e := range r.entries(n) {
 		preset, ok := r.leadPreset(e.value)
 		if e.key.text == "default" {
 			p.Default = preset
@@ -123,7 +123,7 @@ func (r *reader) leadPreset(n *node) (Preset, bool) {
 		width, ok := r.pulse(n)
 		return Preset{Rule: Exact, Width: width}, ok
 	}
-	if rule, ok := r.choice(n, Follows, Stops, Hold, Silent); ok {
+	if rule, ok := r.choice(n); ok {
 		return Preset{Rule: rule}, true
 	}
 	return Preset{}, false

@@ -49,12 +49,12 @@ func TestProtocolOfATap(t *testing.T) {
 func TestProtocolsThatCannotBe(t *testing.T) {
 	for text, want := range map[string]string{
 		"sheet: 1\nmodel: Bare\ntaps: {main: {kind: bus, protocol: thirteen}}" + tapsAnd: "s.yaml:3:36: found " +
-			"\"thirteen\"; one of servo-bus, twelve would be right",
+			"\"thirteen\" for protocol; one of servo-bus, twelve would be right",
 		"sheet: 1\nmodel: Bare\ntaps: {main: {kind: pulses, protocol: twelve}}" + tapsAnd:           "which a tap on pulses does not have",
 		"sheet: 1\nmodel: Bare\ntaps: {a: {kind: bus}, b: {kind: bus, protocol: twelve}}" + tapsAnd: "found the protocol twelve, and tap a has servo-bus",
 		"sheet: 1\nmodel: Bare\ntaps: {a: {kind: bus, protocol: twelve}, b: {kind: bus}}" + tapsAnd: "found the protocol servo-bus, and tap a has twelve",
 		onTwelve("heartbeat: {channel: 13}"):                                                        "12",
-		onTwelve("heartbeat: {}"):                                                                   "channel: 12",
+		onTwelve("heartbeat: {}"):                                                                   "channel: 8",
 		onTwelve("link: {missed_at_most: 0.1 %}"): "a share of missed frames, " +
 			"which a bus of twelve channels does not flag",
 		onTwelve("failsafe: {flag: required, within: 1s}"): "a failsafe flag that is " +

@@ -70,7 +70,7 @@ func (r *reader) quantity(n *node, q quantity) (int64, bool) {
 		return 0, false
 	}
 	if n.shape != word && n.shape != number {
-		r.refuse(n, n.describe(), q.want)
+		r.refuse(n, n.found(), q.want)
 		return 0, false
 	}
 	bare := n.text
@@ -81,7 +81,7 @@ func (r *reader) quantity(n *node, q quantity) (int64, bool) {
 		}
 		bare = strings.TrimRight(text, " ")
 		if u.suffix == "" && n.quoted {
-			r.refuse(n, quote(n.text)+" in quotes", q.want)
+			r.refuse(n, quote(n.text)+" in quotes"+n.where(), q.want)
 			return 0, false
 		}
 		if value, ok := decimal(bare, u.digits); ok {
@@ -96,23 +96,33 @@ func (r *reader) quantity(n *node, q quantity) (int64, bool) {
 func trap(n *node, bare string) string {
 	for _, t := range traps {
 		if t.form.MatchString(bare) {
-			return fmt.Sprintf("%s, %s", n.text, t.why)
+			return fmt.Sprintf("%s%s, %s", n.text, n.where(), t.why)
 		}
 	}
-	return n.describe()
+	return n.found()
 }
 
-// whole reads a whole number from lo to hi; what it counts goes into the
-// sentence.
-func (r *reader) whole(n *node, what string, lo, hi int64) (int, bool) {
+// whole reads a whole number within the bounds of its row.
+func (r *reader) whole(n *node) (int, bool) {
+	if n == nil {
+		return 0, false
+	}
+	return r.wholeBetween(n, n.row.Least, n.row.Most)
+}
+
+// wholeBetween reads a whole number from lo to hi; its row says what it counts.
+func (r *reader) wholeBetween(n *node, lo, hi int64) (int, bool) {
+	if n == nil || n.shape == refused {
+		return 0, false
+	}
 	q := wholes
-	q.want = fmt.Sprintf("%s, a whole number from %d to %d,", what, lo, hi)
+	q.want = fmt.Sprintf("%s, a whole number from %d to %d,", n.row.Noun, lo, hi)
 	if lo == hi {
-		q.want = fmt.Sprintf("%s %d", what, lo)
+		q.want = fmt.Sprintf("%s %d", n.row.Noun, lo)
 	}
 	value, ok := r.quantity(n, q)
 	if ok && (value < lo || value > hi) {
-		r.refuse(n, n.describe(), q.want)
+		r.refuse(n, n.found(), q.want)
 		return 0, false
 	}
 	return int(value), ok
@@ -121,8 +131,8 @@ func (r *reader) whole(n *node, what string, lo, hi int64) (int, bool) {
 // between reads a quantity from lo to hi, both in the quantity's small unit.
 func (r *reader) between(n *node, q quantity, lo, hi int64, want string) (int64, bool) {
 	value, ok := r.quantity(n, q)
-	if ok && (value < lo || value > hi) {
-		r.refuse(n, n.text, want)
+	if ok && !n.assumed && (value < lo || value > hi) {
+		r.refuse(n, n.text+n.where(), want)
 		return 0, false
 	}
 	return value, ok
@@ -140,26 +150,23 @@ func (r *reader) widthBetween(n *node, lo, hi unit.Width, want string) (unit.Wid
 	return unit.Width(value), ok
 }
 
+// ownWidth reads a width within the bounds of its row.
+func (r *reader) ownWidth(n *node) (unit.Width, bool) {
+	if n == nil {
+		return 0, false
+	}
+	k := n.row
+	want := fmt.Sprintf("%s from %s to %s", k.Noun, micros(unit.Width(k.Least)), micros(unit.Width(k.Most)))
+	if k.Least == 1 {
+		want = fmt.Sprintf("%s above 0 and up to %s", k.Noun, micros(unit.Width(k.Most)))
+	}
+	return r.widthBetween(n, unit.Width(k.Least), unit.Width(k.Most), want)
+}
+
 // duration reads a length of time.
 func (r *reader) duration(n *node) (unit.Duration, bool) {
 	value, ok := r.between(n, spans, int64(unit.Millisecond), int64(unit.Minute), "a time from 1ms to 60s")
 	return unit.Duration(value), ok
-}
-
-// pair reads a list of two values.
-func (r *reader) pair(n *node, want string) (first, second *node, ok bool) {
-	if n == nil || n.shape == refused {
-		return nil, nil, false
-	}
-	if n.shape != list || len(n.items) != 2 {
-		found := n.describe()
-		if n.shape == list {
-			found = fmt.Sprintf("a list of %d", len(n.items))
-		}
-		r.refuse(n, found, want)
-		return nil, nil, false
-	}
-	return n.items[0], n.items[1], true
 }
 
 // micros writes a width as a sheet does.

@@ -92,30 +92,28 @@ func (r *reader) sections(root *node) {
 		return
 	}
 	wellFormed := len(r.mistakes) == 0
-	top := r.record(root, "the sheet", "sheet", "model", "sticks", "taps", "scale", "percent", "tolerance", "channels", "gain",
-		"stabiliser", "gestures", "failsafe", "mixes_wanted", "outputs", "heartbeat", "mark_button", "link")
-	r.whole(top.need("sheet", "1"), "sheet format", Format, Format)
-	r.sheet.Model, _ = r.text(top.need("model", "Reedwing 1400"), "the model's name")
-	r.sheet.Sticks, _ = r.whole(top.maybe("sticks"), "the stick mode", 1, 4)
-	r.taps(top.maybe("taps"))
-	r.scale(top.maybe("scale"))
-	r.percent(top.maybe("percent"))
-	r.tolerance(top.maybe("tolerance"))
-	channelsRead := r.clean(func() {
-		r.channels(top.need("channels", "{1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}}"))
-	})
-	r.gain(top.maybe("gain"))
-	stabiliser := top.maybe("stabiliser")
+	root.row = &Key{} // above all rows
+	top := r.record(root, "the sheet")
+	r.whole(top.get("sheet"))
+	r.sheet.Model, _ = r.text(top.get("model"))
+	r.sheet.Sticks, _ = r.whole(top.get("sticks"))
+	r.taps(top.get("taps"))
+	r.scale(top.get("scale"))
+	r.percent(top.get("percent"))
+	r.tolerance(top.get("tolerance"))
+	channelsRead := r.clean(func() { r.channels(top.get("channels")) })
+	r.gain(top.get("gain"))
+	stabiliser := top.get("stabiliser")
 	if r.clean(func() { r.stabiliser(stabiliser) }) && channelsRead && wellFormed && stabiliser != nil {
 		r.checkCells(stabiliser)
 	}
-	r.gestures(top.maybe("gestures"))
-	r.mixes(top.maybe("mixes_wanted"))
-	r.outputs(top.maybe("outputs"))
-	r.failsafe(top.maybe("failsafe"))
-	r.sheet.MarkButton = r.pressed(top.maybe("mark_button"), "mark_button", "spare", "the mark button")
-	r.heartbeat(top.maybe("heartbeat"))
-	r.link(top.maybe("link"))
+	r.gestures(top.get("gestures"))
+	r.mixes(top.get("mixes_wanted"))
+	r.outputs(top.get("outputs"))
+	r.failsafe(top.get("failsafe"))
+	r.sheet.MarkButton = r.pressed(top.get("mark_button"), "the mark button")
+	r.heartbeat(top.get("heartbeat"))
+	r.link(top.get("link"))
 }
 
 // newer reports a sheet of a later format and nothing else: what its keys mean
@@ -143,10 +141,15 @@ func (r *reader) clean(part func()) bool {
 }
 
 // refuse notes a mistake at a node.
-func (r *reader) refuse(n *node, found, want string) { r.refuseAt(n.line, n.column, found, want) }
+func (r *reader) refuse(n *node, found, want string) {
+	r.refuseAt(n.line, n.column, found, want)
+	if n.row != nil {
+		r.mistakes[len(r.mistakes)-1].Key = n.row.Path
+	}
+}
 
 func (r *reader) refuseAt(line, column int, found, want string) {
-	r.mistakes = append(r.mistakes, Mistake{r.file, line, column, found, want})
+	r.mistakes = append(r.mistakes, Mistake{File: r.file, Line: line, Column: column, Found: found, Want: want})
 }
 
 // reach is the range of widths that the bus can carry by the sheet's scale, ns.

@@ -81,26 +81,24 @@ func (r *reader) stabiliser(n *node) {
 	}
 	s := &Stabiliser{}
 	r.sheet.Stabiliser = s
-	rec := r.record(n, "the stabiliser", "windows", "modes", "margin", "level_now")
-	origin := r.record(rec.need("windows", "{from: manual}"), "windows", "from")
-	s.From, _ = r.choice(origin.need("from", "manual"), "manual", "measured", "guess")
-	const most = 500_000 // ns; a cell wider than twice that is rare
-	s.Margin, _ = r.widthBetween(rec.maybe("margin"), 0, most, "a margin from 0 to "+micros(most))
-	for _, e := range r.entries(rec.need("modes", "{damping: {when: [{inner: [0, 1300]}]}}"), "modes", "damping: {when: [{inner: [0, 1300]}]}") {
+	rec := r.record(n, "the stabiliser")
+	s.From, _ = r.choice(r.record(rec.get("windows"), "windows").get("from"))
+	s.Margin, _ = r.ownWidth(rec.get("margin"))
+	for _, e := range r.entries(rec.get("modes")) {
 		s.Modes = append(s.Modes, r.mode(e))
 	}
-	s.LevelNow = r.pressed(rec.maybe("level_now"), "level_now", "level", "the level-now switch")
+	s.LevelNow = r.pressed(rec.get("level_now"), "the level-now switch")
 }
 
 // pressed reads a switch that does something at one of its places.
-func (r *reader) pressed(n *node, key, example, what string) *Setting {
+func (r *reader) pressed(n *node, what string) *Setting {
 	if n == nil {
 		return nil
 	}
-	rec := r.record(n, key, "channel", "when")
-	c, ok := r.channel(rec.need("channel", example))
-	when := rec.need("when", "pressed")
-	if !ok || !r.pressable(rec.maybe("channel"), c, what) {
+	rec := r.record(n, n.key)
+	c, ok := r.channel(rec.get("channel"))
+	when := rec.get("when")
+	if !ok || !r.pressable(rec.get("channel"), c, what) {
 		return nil
 	}
 	place, _ := r.place(when, c)
@@ -109,23 +107,21 @@ func (r *reader) pressed(n *node, key, example, what string) *Setting {
 
 func (r *reader) mode(e entry) Mode {
 	var m Mode
-	m.Name, _ = r.name(e.key, "a mode name")
-	rec := r.record(e.value, "mode "+e.key.text, "when", "wanted_at", "does")
-	for _, n := range r.list(rec.need("when", "[{inner: [0, 1300]}]"), "a list of cells such as [{inner: [0, 1300]}]", 1) {
+	m.Name, _ = r.name(e.key)
+	rec := r.record(e.value, "mode "+e.key.text)
+	for _, n := range r.list(rec.get("when")) {
 		m.When = append(m.When, r.cell(n))
 	}
-	for _, n := range r.list(rec.maybe("wanted_at"), "a list of positions such as [{inner: back}]", 0) {
+	for _, n := range r.list(rec.get("wanted_at")) {
 		m.WantedAt = append(m.WantedAt, r.combination(n))
 	}
-	if does := rec.maybe("does"); does != nil {
-		m.Does, _ = r.choice(does, DoesNothing, DoesReturn, DoesStay)
-	}
+	m.Does, _ = r.choice(rec.get("does"))
 	return m
 }
 
 func (r *reader) cell(n *node) Cell {
 	var cell Cell
-	for _, e := range r.entries(n, "a cell", "inner: [0, 1300]") {
+	for _, e := range r.entries(n) {
 		c, known := r.modeChannel(e.key)
 		from, to, ok := r.pair(e.value, "two widths such as [1300, 1700], from the first up to but not including the second,")
 		if !ok {
@@ -153,7 +149,7 @@ func (r *reader) edge(n *node) (unit.Width, bool) {
 
 func (r *reader) combination(n *node) Combination {
 	var combination Combination
-	for _, e := range r.entries(n, "a wanted position", "inner: back") {
+	for _, e := range r.entries(n) {
 		c, known := r.modeChannel(e.key)
 		if !known {
 			continue
@@ -182,22 +178,6 @@ func (r *reader) pressable(n *node, c *Channel, what string) bool {
 		return false
 	}
 	return true
-}
-
-// list reads a list with a least number of items.
-func (r *reader) list(n *node, want string, least int) []*node {
-	if n == nil || n.shape == refused {
-		return nil
-	}
-	if n.shape != list || len(n.items) < least {
-		found := n.describe()
-		if n.shape == list {
-			found = "an empty list"
-		}
-		r.refuse(n, found, want)
-		return nil
-	}
-	return n.items
 }
 
 // words writes a combination as people say it.

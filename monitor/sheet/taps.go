@@ -38,21 +38,17 @@ const mostTaps = 32
 
 func (r *reader) taps(n *node) {
 	r.sheet.Protocol, _ = r.protocols.Find("")
-	if n == nil {
-		r.sheet.Taps = []Tap{{Name: "main", Kind: "bus", Carries: "unknown"}}
-		return
-	}
-	entries := r.entries(n, "taps", "main: {kind: bus, carries: unknown}, or the key left out,")
+	entries := r.entries(n)
 	if len(entries) > mostTaps {
 		r.refuse(n, fmt.Sprintf("%d taps", len(entries)), fmt.Sprintf("at most %d taps", mostTaps))
 	}
 	for _, e := range entries {
 		tap := Tap{Carries: "unknown"}
-		tap.Name, _ = r.name(e.key, "a tap name")
-		rec := r.record(e.value, "tap "+e.key.text, "kind", "carries", "protocol")
-		tap.Kind, _ = r.choice(rec.need("kind", "bus"), "bus", "pulses")
+		tap.Name, _ = r.name(e.key)
+		rec := r.record(e.value, "tap "+e.key.text)
+		tap.Kind, _ = r.choice(rec.get("kind"))
 		if tap.Kind == "pulses" {
-			rec.only("a tap on pulses", "kind")
+			rec.only("a tap on pulses", tap.Kind)
 			r.onlyBoard(e.key)
 		} else {
 			r.bus(&tap, rec)
@@ -63,13 +59,9 @@ func (r *reader) taps(n *node) {
 
 // bus reads what only a tap on a bus has.
 func (r *reader) bus(tap *Tap, rec *record) {
-	if carries := rec.maybe("carries"); carries != nil {
-		tap.Carries, _ = r.choice(carries, "heard", "stabilised", "unknown")
-	}
-	n := rec.maybe("protocol")
-	if n != nil {
-		tap.Protocol, _ = r.choice(n, r.protocols.Names()...)
-	}
+	tap.Carries, _ = r.choice(rec.get("carries"))
+	n := rec.get("protocol")
+	tap.Protocol, _ = r.oneWord(n, r.protocols.Names())
 	p, _ := r.protocols.Find(tap.Protocol)
 	for _, other := range r.sheet.Taps {
 		if other.Kind == "bus" && p != r.sheet.Protocol {
@@ -108,9 +100,9 @@ func (r *reader) scale(n *node) {
 }
 
 func (r *reader) readScale(n *node) {
-	rec := r.record(n, "the scale", "counts", "us")
-	countA, countB, okCounts := r.pair(rec.need("counts", "[172, 1811]"), "two counts such as [172, 1811]")
-	widthA, widthB, okWidths := r.pair(rec.need("us", "[988, 2012]"), "two widths such as [988, 2012]")
+	rec := r.record(n, "the scale")
+	countA, countB, okCounts := r.pair(rec.get("counts"), "two counts such as [172, 1811]")
+	widthA, widthB, okWidths := r.pair(rec.get("us"), "two widths such as [988, 2012]")
 	if !okCounts || !okWidths {
 		return
 	}
@@ -150,7 +142,7 @@ func (r *reader) count(n *node) int64 {
 			return 0
 		}
 	}
-	count, _ := r.whole(n, "a count", least, most)
+	count, _ := r.wholeBetween(n, least, most)
 	return int64(count)
 }
 
@@ -175,39 +167,11 @@ func alike(s scale.Scale) bool {
 }
 
 func (r *reader) tolerance(n *node) {
-	r.sheet.Tolerance = Tolerance{Position: 12_000, Preset: 12_000, Neutral: 8_000}
-	if n == nil {
-		return
-	}
-	rec := r.record(n, "the tolerance", "position", "preset", "neutral")
+	rec := r.record(n, "the tolerance")
 	least, most := unit.Width(r.sheet.Scale.PerCount()), unit.Width(200_000)
 	want := fmt.Sprintf("a tolerance from %s (one count of the bus) to %s", micros(least), micros(most))
-	for _, t := range []struct {
-		key string
-		to  *unit.Width
-	}{
-		{"position", &r.sheet.Tolerance.Position},
-		{"preset", &r.sheet.Tolerance.Preset},
-		{"neutral", &r.sheet.Tolerance.Neutral},
-	} {
-		if value, ok := r.widthBetween(rec.maybe(t.key), least, most, want); ok {
-			*t.to = value
-		}
-	}
-}
-
-// entries are those of a table whose keys are the builder's own names.
-func (r *reader) entries(n *node, what, example string) []entry {
-	if n == nil || n.shape == refused {
-		return nil
-	}
-	if n.shape != table || len(n.entries) == 0 {
-		found := n.describe()
-		if n.shape == table {
-			found = "an empty set of keys"
-		}
-		r.refuse(n, found+" under "+what, "entries such as "+example)
-		return nil
-	}
-	return n.entries
+	t := &r.sheet.Tolerance
+	t.Position, _ = r.widthBetween(rec.get("position"), least, most, want)
+	t.Preset, _ = r.widthBetween(rec.get("preset"), least, most, want)
+	t.Neutral, _ = r.widthBetween(rec.get("neutral"), least, most, want)
 }

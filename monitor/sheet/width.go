@@ -33,11 +33,11 @@ func (r *reader) percent(n *node) {
 		return
 	}
 	r.percentless = !r.clean(func() {
-		rec := r.record(n, "percent", "zero", "full")
+		rec := r.record(n, "percent")
 		const want = "a width in microseconds, no percentage"
 		least, most := r.reach()
-		zero, okZero := r.widthBetween(rec.need("zero", "1500"), least, most, want)
-		full, okFull := r.widthBetween(rec.need("full", "2012"), least, most, want)
+		zero, okZero := r.widthBetween(rec.get("zero"), least, most, want)
+		full, okFull := r.widthBetween(rec.get("full"), least, most, want)
 		if okZero && okFull && zero == full {
 			r.refuse(n, "0 % and 100 % at the same width", "two different widths")
 		}
