@@ -14,11 +14,11 @@ import (
 
 func sheetCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:   "sheet new|verify",
-		Short: "make a first set-up sheet, or check one",
+		Use:   "sheet new|verify|explain",
+		Short: "make a first set-up sheet, check one, or explain its keys",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			return fail(exitUsage, errors.New("which? sheet new writes a first sheet, sheet verify FILE checks one"))
+			return fail(exitUsage, errors.New("which? sheet new writes a first sheet, sheet verify FILE checks one, sheet explain KEY says what a key means"))
 		},
 	}
 	cmd.AddCommand(&cobra.Command{
@@ -30,7 +30,7 @@ func sheetCommand() *cobra.Command {
 			_, err := cmd.OutOrStdout().Write(sheet.Starter())
 			return fail(exitDevice, err)
 		},
-	}, verifyCommand())
+	}, verifyCommand(), explainCommand())
 	return cmd
 }
 

@@ -61,3 +61,37 @@ func TestSheetOfASessionThatGoesOn(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, doubts)
 }
+
+func TestExplain(t *testing.T) {
+	code, out, _ := call(t, "sheet", "explain")
+	assert.Zero(t, code)
+	assert.Regexp(t, `(?s)^sheet\n    the format of this file.*\nlink\.missed_at_most\n`, out)
+	for _, c := range []struct {
+		key  string
+		code int
+		want string
+	}{
+		{"gain.law", exitDone, "gain.law\n    one-sided = none at zero"},
+		{"gain", exitDone, "\n    gain.law: one-sided = "},
+		{"channels.3.neutral", exitDone, "channels.*.neutral\n"},
+		{"within", exitDone, "in what time, with its unit.\n    What stands there: a time; required.\n    As in: within: 5s\nfailsafe.within\n"},
+		{"taps.main.carries", exitDone, "one of heard, stabilised, unknown; with kind bus; left\n    out: unknown."},
+		{"failsafe.heard.default", exitDone, "failsafe.heard.default\n"},
+		{"lawn", exitUsage, `got the key "lawn", want perhaps law`},
+		{"aeroplane", exitUsage, "one of those that are listed with"},
+	} {
+		code, out, talk := call(t, "sheet", "explain", c.key)
+		assert.Equal(t, c.code, code, c.key)
+		assert.Contains(t, out+talk, c.want, c.key)
+	}
+}
+
+func TestMistakesSayWhereTheirKeysAreExplained(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "model.yaml")
+	text := strings.Replace(string(sheet.Starter()), "from: guess", "from: memory", 1)
+	text = strings.Replace(text, "kind: knob", "kind: knop", 1)
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	code, _, talk := call(t, "sheet", "verify", path)
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, `would be right`+"\n"+`what belongs there: benchproof sheet explain "channels.*.kind", or stabiliser.windows.from`)
+}

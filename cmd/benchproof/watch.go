@@ -158,5 +158,5 @@ func notRight(err error) error {
 	if err == nil {
 		return nil
 	}
-	return fail(exitUsage, fmt.Errorf("the sheet is not right yet:\n%w", err))
+	return fail(exitUsage, fmt.Errorf("the sheet is not right yet:\n%w%s", err, explained(err)))
 }

@@ -28,6 +28,9 @@ func TestKeysAreThoseOfTheTable(t *testing.T) {
 	assert.Equal(t, made, page)
 }
 
+const keysIntro = "\nA `*` stands for a name or number of yours. At a terminal, `benchproof sheet explain` lists\n" +
+	"the keys, and `benchproof sheet explain within` says what is here of one, by its path or its\nlast word.\n\n"
+
 // keysText has the keys without any below them first, and then a part for each section.
 func keysText() string {
 	const head = "| key | what stands there | what it says | example |\n|---|---|---|---|\n"
@@ -38,7 +41,7 @@ func keysText() string {
 			sections[section] = true
 		}
 	}
-	top, parts := "\nA `*` stands for a name or number of yours.\n\n"+head, ""
+	top, parts := keysIntro+head, ""
 	for i := range keys {
 		k := &keys[i]
 		row := fmt.Sprintf("| `%s` | %s | %s | `%s` |\n", k.Path, k.Form(), k.Remark, k.Shown())

@@ -99,7 +99,7 @@ func (k *Key) Shown() string {
 	}
 	parts := make([]string, len(needed))
 	for i, u := range needed {
-		parts[i] = u.entry()
+		parts[i] = u.Entry()
 	}
 	shown := "{" + strings.Join(parts, ", ") + "}"
 	if k.Type == TypeList {
@@ -108,8 +108,8 @@ func (k *Key) Shown() string {
 	return shown
 }
 
-// entry is the key with its example.
-func (k *Key) entry() string {
+// Entry is the key with its example, as a line of a sheet has it.
+func (k *Key) Entry() string {
 	if k.Own != "" {
 		return k.Own + ": " + k.Shown()
 	}
@@ -144,4 +144,40 @@ func (k *Key) Form() string {
 		form += "; left out: " + k.Default
 	}
 	return form
+}
+
+// Find lists the rows that a person may mean by a path, by one with names of a sheet in
+// it ("channels.3.neutral"), or by the end of one ("neutral"). Where there is none, it
+// says what is written nearly so, else "".
+func Find(path string) (found []Key, nearly string) {
+	if k, ok := rows[path]; ok {
+		return []Key{*k}, ""
+	}
+	steps, known := strings.Split(path, "."), []string{}
+	for i := range keys {
+		k := &keys[i]
+		if k.leadsTo(steps) || strings.HasSuffix(k.Path, "."+path) {
+			found = append(found, *k)
+		}
+		known = append(known, k.Path, k.Word())
+	}
+	if found == nil {
+		nearly, _ = nearest(path, known)
+	}
+	return found, nearly
+}
+
+// leadsTo compares step by step; "*" is any name.
+func (k *Key) leadsTo(steps []string) bool {
+	own := strings.Split(k.Path, ".")
+	return len(own) > 1 && slices.EqualFunc(own, steps, func(a, b string) bool { return a == "*" || a == b })
+}
+
+// Below lists the rows right below a key.
+func (k *Key) Below() []Key {
+	list := []Key{}
+	for _, u := range below[k.Path] {
+		list = append(list, *u)
+	}
+	return list
 }

@@ -36,6 +36,16 @@ func (m Mistakes) Error() string {
 	return strings.Join(lines, "\n")
 }
 
+// Keys are the paths of the keys that the mistakes are about, each once.
+func (m Mistakes) Keys() (list []string) {
+	for i := range m {
+		if m[i].Key != "" && !slices.Contains(list, m[i].Key) {
+			list = append(list, m[i].Key)
+		}
+	}
+	return list
+}
+
 func (m Mistakes) sort() {
 	slices.SortStableFunc(m, func(a, b Mistake) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))

@@ -102,7 +102,7 @@ func (r *reader) entries(n *node) []entry {
 		if n.shape == table {
 			found = "an empty set of keys"
 		}
-		want := "entries such as " + row.entry()
+		want := "entries such as " + row.Entry()
 		if !n.row.Required {
 			want += ", or the key left out,"
 		}
