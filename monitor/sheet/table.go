@@ -54,7 +54,7 @@ var keys = []Key{
 	{Path: "channels.*.name", Type: TypeName, Noun: "a channel name", Required: true, Example: "aileron",
 		Remark: "your name for it; everything else refers to it by this name"},
 	{Path: "channels.*.kind", Type: TypeWord, Words: []string{Stick, Throttle, Knob, Fixed, Switch, Momentary}, Required: true, Example: Stick,
-		Remark: "stick, throttle, knob, fixed (its width never changes), switch, or momentary (it springs back)"},
+		Remark: "stick, throttle, knob, fixed, switch or momentary (it springs back)"},
 	{Path: "channels.*.ends", Type: TypeOwn, For: []string{Stick, Knob}, Required: true, Example: "{left: 1000, right: 2000}",
 		Remark: "the two ends: where you push it, and the width there. Either may be the wide one"},
 	{Path: "channels.*.ends.*", Type: TypeWidth, Noun: "a position name", Own: "left", Example: "1000",
@@ -100,7 +100,7 @@ var keys = []Key{
 		Remark: "manual, measured or guess. Be honest: windows are seldom published, and every report says where yours come from. " +
 			"A guess that is called a manual proves nothing"},
 	{Path: "stabiliser.modes", Type: TypeOwn, Required: true,
-		Remark: "what no cell of a mode covers is called \"no mode\""},
+		Remark: "by your names; what no cell of them covers is called \"no mode\""},
 	{Path: "stabiliser.modes.*", Type: TypeKeys, Noun: "a mode name", Own: "plain",
 		Remark: "your name for the mode"},
 	{Path: "stabiliser.modes.*.when", Type: TypeList, Least: 1, Required: true,
