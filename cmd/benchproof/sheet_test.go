@@ -90,8 +90,9 @@ func TestMistakesSayWhereTheirKeysAreExplained(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "model.yaml")
 	text := strings.Replace(string(sheet.Starter()), "from: guess", "from: memory", 1)
 	text = strings.Replace(text, "kind: knob", "kind: knop", 1)
+	text = strings.Replace(text, "  law: one-sided", "  way: one-sided", 1)
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 	code, _, talk := call(t, "sheet", "verify", path)
 	assert.Equal(t, exitUsage, code)
-	assert.Contains(t, talk, `would be right`+"\n"+`what belongs there: benchproof sheet explain "channels.*.kind", or stabiliser.windows.from`)
+	assert.Contains(t, talk, `would be right`+"\n"+`what belongs there: benchproof sheet explain "channels.*.kind", or gain, or stabiliser.windows.from`)
 }

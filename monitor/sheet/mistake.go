@@ -16,7 +16,7 @@ type Mistake struct {
 	Column int    `json:"column"`
 	Found  string `json:"found"`
 	Want   string `json:"want"`
-	Key    string `json:"key,omitempty"` // the path of its row in Table; "": it is about no key
+	Key    string `json:"key,omitempty"` // the path of its row in Table, of an unknown key that of its section; "": it is about none
 }
 
 // Error is the mistake as one line.

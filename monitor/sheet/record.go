@@ -33,6 +33,7 @@ func (r *reader) record(n *node, what string) *record {
 	}
 	for _, e := range n.entries {
 		if !slices.Contains(known, e.key.text) {
+			e.key.row = n.row // the section's: it says which keys there are
 			r.refuse(e.key, fmt.Sprintf("the unknown key %s in %s", quote(e.key.text), what), suggest(e.key.text, known))
 			continue
 		}
