@@ -36,7 +36,7 @@ var mayUse = map[string][]string{
 	"monitor/fit/oscillation": {"monitor/unit"},
 
 	// Judgement.
-	"monitor/watch/base":     {"monitor/event", "monitor/sheet", "monitor/drill", "monitor/fit/median", "monitor/fit/mix"},
+	"monitor/watch/base":     {"monitor/event", "monitor/state", "monitor/sheet", "monitor/drill", "monitor/fit/median", "monitor/fit/mix"},
 	"monitor/watch/link":     {"monitor/watch/base"},
 	"monitor/watch/controls": {"monitor/watch/base"},
 	"monitor/watch/leads":    {"monitor/watch/base", "monitor/fit/oscillation"},

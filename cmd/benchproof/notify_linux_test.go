@@ -79,7 +79,7 @@ func TestTheWatchdogIsToldOfJudgedBeatsOnly(t *testing.T) {
 	conn, path := manager(t)
 	t.Setenv("NOTIFY_SOCKET", path)
 	now := state.State{
-		NowNS: unit.Time(75 * unit.Second), Recorder: state.Recorder{Recording: true},
+		NowNS: unit.Time(75 * unit.Second), SeenNS: unit.Time(75 * unit.Second), Recorder: state.Recorder{Recording: true},
 		Taps: []state.Tap{{Name: "main", Kind: "bus", Up: true, LastNS: -1}},
 	}
 	s := newSupervised(&sheet.Sheet{}, func() state.State { return now }, func(err error) { t.Error(err) })

@@ -34,6 +34,7 @@ const (
 // description.
 func BodyTypes() map[string]reflect.Type {
 	return map[string]reflect.Type{
+		"State": reflect.TypeFor[stateAnswer](), "Tap": reflect.TypeFor[tapAnswer](),
 		"Error": reflect.TypeFor[problem](), "Accepted": reflect.TypeFor[accepted](), "Health": reflect.TypeFor[healthAnswer](),
 		"Trouble": reflect.TypeFor[trouble](), "Claims": reflect.TypeFor[claimsAnswer](),
 		"MarkBody": reflect.TypeFor[markBody](), "ReopenBody": reflect.TypeFor[reopenBody](), "TokenBody": reflect.TypeFor[tokenBody](),

@@ -10,10 +10,6 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// judgementLag is how far judgement may be behind before it is unwell: a beat
-// goes through it each second.
-const judgementLag = 3 * unit.Second
-
 // healthAnswer says whether all is well, and what is not.
 type healthAnswer struct {
 	Well     bool      `json:"well"`
@@ -30,14 +26,15 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 	now := s.opt.State()
 	h := healthAnswer{Troubles: []trouble{}}
 	for i := range now.Taps {
-		if text := tapTrouble(&now.Taps[i], now.NowNS); text != "" {
-			h.Troubles = append(h.Troubles, trouble{event.AboutTap.Called(now.Taps[i].Name), text})
+		t := &now.Taps[i]
+		if text := tapTrouble(t, now.NowNS); text != "" {
+			h.Troubles = append(h.Troubles, trouble{event.AboutTap.Called(t.Name), fmt.Sprintf("tap %s: %s", t.Name, text)})
 		}
 	}
-	if behind := now.NowNS.Sub(now.SeenNS); behind > judgementLag {
+	if behind := now.Behind(); behind > 0 {
 		h.Troubles = append(h.Troubles, trouble{"judgement", fmt.Sprintf("nothing has been judged for %s: benchproof itself is stuck or overloaded", span(behind))})
 	}
-	h.Troubles = append(h.Troubles, diskTroubles(&now.Recorder)...)
+	h.Troubles = append(h.Troubles, recorderTroubles(&now.Recorder)...)
 	h.Well = len(h.Troubles) == 0
 	code := http.StatusOK
 	if !h.Well {
@@ -46,59 +43,50 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 	answer(w, code, h)
 }
 
-// boardTrouble is for a capture board of which no pulse was heard yet.
-func boardTrouble(t *state.Tap) string {
-	if t.Board.Lines > 0 {
-		return fmt.Sprintf("tap %s: the capture board is heard, but no pulse: are its leads on the outputs, and the receiver on?", t.Name)
-	}
-	return fmt.Sprintf("tap %s: %d characters came in, but no line of a capture board can be read from them: its rate, or another device?", t.Name, t.Bytes)
-}
-
-// signalTrouble is for a bus that is heard while its receiver does not hear.
-func signalTrouble(t *state.Tap) string {
-	switch t.Signal {
-	case event.SignalLost:
-		return fmt.Sprintf("tap %s: no live frame: the receiver flags each as lost", t.Name)
-	case event.SignalFailsafe:
-		return fmt.Sprintf("tap %s: the receiver is in failsafe", t.Name)
+// tapTrouble is what is unwell with a tap, "" for nothing.
+func tapTrouble(t *state.Tap, now unit.Time) string {
+	switch t.Condition() {
+	case state.ConditionNotYetOpen:
+		return "its port is not open yet"
+	case state.ConditionNotOpen:
+		return "its port is not open: " + t.Why
+	case state.ConditionNothingIn:
+		return "the port is open, but nothing has come in"
+	case state.ConditionUnreadable:
+		if t.Board != nil {
+			return fmt.Sprintf("%d characters came in, but no line of a capture board can be read from them: its rate, or another device?", t.Bytes)
+		}
+		return fmt.Sprintf("%d characters came in, but no frame can be read from them: inverter, or the wrong output of the receiver?", t.Bytes)
+	case state.ConditionNoPulse:
+		return "the capture board is heard, but no pulse: are its leads on the outputs, and the receiver on?"
+	case state.ConditionSilent:
+		if t.Board != nil {
+			return fmt.Sprintf("no output is heard, the last pulse was %s ago", span(now.Sub(t.LastNS)))
+		}
+		return fmt.Sprintf("the bus is silent, the last frame was %s ago", span(now.Sub(t.LastNS)))
+	case state.ConditionNoLiveFrame:
+		return "no live frame: the receiver flags each as lost"
+	case state.ConditionFailsafe:
+		return "the receiver is in failsafe"
+	case state.ConditionLive:
 	}
 	return ""
 }
 
-func tapTrouble(t *state.Tap, now unit.Time) string {
-	switch {
-	case !t.Up && t.Why == "":
-		return fmt.Sprintf("tap %s: its port is not open yet", t.Name)
-	case !t.Up:
-		return fmt.Sprintf("tap %s: its port is not open: %s", t.Name, t.Why)
-	case t.Locked:
-		return signalTrouble(t)
-	case t.LastNS < 0 && t.Bytes == 0:
-		return fmt.Sprintf("tap %s: the port is open, but nothing has come in", t.Name)
-	case t.LastNS < 0 && t.Board != nil:
-		return boardTrouble(t)
-	case t.LastNS < 0:
-		return fmt.Sprintf("tap %s: %d characters came in, but no frame can be read from them: inverter, or the wrong output of the receiver?", t.Name, t.Bytes)
-	}
-	if t.Board != nil {
-		return fmt.Sprintf("tap %s: no output is heard, the last pulse was %s ago", t.Name, span(now.Sub(t.LastNS)))
-	}
-	return fmt.Sprintf("tap %s: the bus is silent, the last frame was %s ago", t.Name, span(now.Sub(t.LastNS)))
-}
-
-func diskTroubles(r *state.Recorder) (list []trouble) {
+func recorderTroubles(r *state.Recorder) (list []trouble) {
 	because := ""
 	if r.Trouble != "" {
 		because = ": " + r.Trouble
 	}
-	if r.Stalled {
-		list = append(list, trouble{"disk", fmt.Sprintf("the disk of %s has not answered for two seconds%s", r.Folder, because)})
-	}
-	if !r.Recording {
-		list = append(list, trouble{"recording", fmt.Sprintf("what is heard now is not recorded in %s%s", r.Folder, because)})
-	}
-	if len(list) == 0 && r.Trouble != "" {
-		list = append(list, trouble{"disk", fmt.Sprintf("trouble with the disk of %s%s", r.Folder, because)})
+	for _, what := range r.Troubles() {
+		switch what {
+		case state.TroubleDiskStalled:
+			list = append(list, trouble{"disk", fmt.Sprintf("the disk of %s has not answered for two seconds%s", r.Folder, because)})
+		case state.TroubleNotRecording:
+			list = append(list, trouble{"recording", fmt.Sprintf("what is heard now is not recorded in %s%s", r.Folder, because)})
+		case state.TroubleDisk:
+			list = append(list, trouble{"disk", fmt.Sprintf("trouble with the disk of %s%s", r.Folder, because)})
+		}
 	}
 	return list
 }

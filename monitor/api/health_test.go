@@ -7,12 +7,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
 func TestHealthNamesWhatIsUnwell(t *testing.T) {
 	r := start(t, nil)
+	nine := state.PortTally{Bytes: 9}
 	for _, c := range []struct {
 		about, sentence string
 		change          func(*state.State)
@@ -25,14 +27,17 @@ func TestHealthNamesWhatIsUnwell(t *testing.T) {
 		{"tap:main", "tap main: its port is not open: no such device", func(s *state.State) { s.Taps[0].Up, s.Taps[0].Why = false, "no such device" }},
 		{"tap:main", "tap main: the port is open, but nothing has come in", func(s *state.State) { s.Taps[0] = state.Tap{Name: "main", Up: true, LastNS: -1} }},
 		{"tap:main", "tap main: 9 characters came in, but no line of a capture board can be read from them: its rate, or another device?", func(s *state.State) {
-			s.Taps[0] = state.Tap{Name: "main", Kind: "pulses", Up: true, LastNS: -1, Bytes: 9, Board: &state.Board{}}
+			s.Taps[0] = state.Tap{Name: "main", Kind: "pulses", Up: true, LastNS: -1, PortTally: nine, Board: &state.Board{}}
 		}},
 		{"tap:main", "tap main: the capture board is heard, but no pulse: are its leads on the outputs, and the receiver on?", func(s *state.State) {
-			s.Taps[0] = state.Tap{Name: "main", Kind: "pulses", Up: true, LastNS: -1, Bytes: 9, Board: &state.Board{Lines: 1}}
+			s.Taps[0] = state.Tap{Name: "main", Kind: "pulses", Up: true, LastNS: -1, PortTally: nine, Board: &state.Board{BoardTally: state.BoardTally{Lines: 1}}}
 		}},
 		{"tap:main", "tap main: 9 characters came in, but no frame can be read from them: inverter, or the wrong output of " +
-			"the receiver?", func(s *state.State) { s.Taps[0] = state.Tap{Name: "main", Up: true, LastNS: -1, Bytes: 9} }},
+			"the receiver?", func(s *state.State) { s.Taps[0] = state.Tap{Name: "main", Up: true, LastNS: -1, PortTally: nine} }},
 		{"tap:main", "tap main: the bus is silent, the last frame was 2.5s ago", func(s *state.State) { s.Taps[0].Locked, s.Taps[0].LastNS = false, 7_500_000_000 }},
+		{"tap:main", "tap main: no live frame: the receiver flags each as lost", func(s *state.State) { s.Taps[0].Signal = event.SignalLost }},
+		{"tap:main", "tap main: the receiver is in failsafe", func(s *state.State) { s.Taps[0].Signal = event.SignalFailsafe }},
+		{"", "", func(s *state.State) { s.Taps[0].Signal = event.SignalMissed }},
 		{"disk", "the disk of sessions/reedwing has not answered for two seconds", func(s *state.State) { s.Recorder.Stalled = true }},
 		{"recording", "what is heard now is not recorded in sessions/reedwing: no space left on device",
 			func(s *state.State) { s.Recorder.Recording, s.Recorder.Trouble = false, "no space left on device" }},

@@ -21,7 +21,7 @@ import (
 // schemaTypes are the types that the schemas of the description describe: all of them.
 func schemaTypes() map[string]reflect.Type {
 	types := map[string]reflect.Type{
-		"State": reflect.TypeFor[state.State](), "Tap": reflect.TypeFor[state.Tap](), "Port": reflect.TypeFor[event.Port](),
+		"Port":    reflect.TypeFor[event.Port](),
 		"Refused": reflect.TypeFor[state.Refused](), "Channel": reflect.TypeFor[state.Channel](), "Histogram": reflect.TypeFor[state.Histogram](),
 		"Board": reflect.TypeFor[state.Board](), "Output": reflect.TypeFor[state.Output](),
 		"Claim": reflect.TypeFor[state.Claim](), "Span": reflect.TypeFor[event.Span](), "Recorder": reflect.TypeFor[state.Recorder](),
@@ -39,10 +39,9 @@ type member struct {
 }
 
 func membersOf(of reflect.Type) (list []member) {
-	for i := range of.NumField() {
-		f := of.Field(i)
+	for _, f := range reflect.VisibleFields(of) {
 		name, options, _ := strings.Cut(f.Tag.Get("json"), ",")
-		if name == "-" {
+		if name == "-" || f.Anonymous {
 			continue
 		}
 		list = append(list, member{name, strings.Contains(options, "omit"), f.Type})

@@ -51,7 +51,8 @@ func well() state.State {
 	tap := state.Tap{
 		Name: "main", Kind: "bus", Up: true, Port: event.Port{Port: "/dev/ttyUSB0", Settings: "100000 8E2", Latency: "1 ms",
 			Errors: "a pseudo-terminal carries no parity"},
-		Ups: 1, Bytes: 25_000, Locked: true, Signal: event.SignalLive, ModeKnown: true, Mode: "damping", LastNS: 9_990_000_000, Frames: 1000, PeriodNS: 7_000_000,
+		PortTally: state.PortTally{Ups: 1, Bytes: 25_000}, FrameTally: state.FrameTally{Frames: 1000},
+		Locked: true, Signal: event.SignalLive, ModeKnown: true, Mode: "damping", LastNS: 9_990_000_000, PeriodNS: 7_000_000,
 		Channels: []state.Channel{{Number: 1, Name: "aileron", Count: 992, WidthNS: 1_500_000}, {Number: 17, Count: 1}},
 	}
 	for _, r := range []string{"no-header", "no-footer", "unconfirmed", "cut-off"} {

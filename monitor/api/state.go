@@ -8,7 +8,24 @@ import (
 )
 
 func (s *Server) state(w http.ResponseWriter, _ *http.Request) {
-	answer(w, http.StatusOK, s.moment())
+	now := s.moment()
+	all := stateAnswer{State: now, Taps: make([]tapAnswer, 0, len(now.Taps))}
+	for i := range now.Taps {
+		all.Taps = append(all.Taps, tapAnswer{now.Taps[i], now.Taps[i].Condition()})
+	}
+	answer(w, http.StatusOK, all)
+}
+
+// stateAnswer is the present.
+type stateAnswer struct {
+	state.State
+	Taps []tapAnswer `json:"taps"`
+}
+
+// tapAnswer is a tap with the word for how it does, so that nobody need find it out anew.
+type tapAnswer struct {
+	state.Tap
+	Condition state.Condition `json:"condition"`
 }
 
 // claimsAnswer is the claims and how far they are judged.

@@ -13,14 +13,8 @@ import (
 type BusCounts struct {
 	PortCounts
 
-	Refused    bus.Refused
-	Frames     int64
-	Damaged    int64
-	Missed     int64 // frames flagged as lost
-	Failsafe   int64 // frames flagged so
-	GapFrames  int64 // frames that the wire left out, or that were too damaged to be found
-	Doubt      int64 // missing lately; a late read may bring them yet
-	SettledFor int   // frames since that last changed
+	state.FrameTally
+	Refused bus.Refused
 
 	Heard   bool
 	Last    unit.Time // wire time of the latest frame
@@ -36,7 +30,6 @@ func (t *BusCounts) frame(f *bus.Frame, wire unit.Time, pace *event.Pace) {
 	}
 	t.Heard, t.Last, t.Pace = true, wire, *pace
 	t.Frames++
-	t.gap(pace.Missing)
 	if f.Bad {
 		t.Damaged++
 		return
@@ -47,21 +40,5 @@ func (t *BusCounts) frame(f *bus.Frame, wire unit.Time, pace *event.Pace) {
 	}
 	if f.Failsafe() {
 		t.Failsafe++
-	}
-}
-
-// countsForGood is how many frames it takes until a missing one counts for good, so that
-// the count never goes down.
-const countsForGood = 16
-
-func (t *BusCounts) gap(missing int) {
-	t.Doubt += int64(missing)
-	t.SettledFor++
-	switch {
-	case missing != 0:
-		t.SettledFor = 0
-	case t.SettledFor >= countsForGood:
-		t.GapFrames += max(0, t.Doubt)
-		t.Doubt = 0
 	}
 }

@@ -172,9 +172,9 @@ func (e *Engine) reload() {
 }
 
 func (e *Engine) restart() {
-	wall := e.view.Wall
+	was := e.view
 	e.view = base.NewView(e.sheet, e.taps)
-	e.view.Wall = wall
+	e.view.GoOnCounting(&was)
 	e.watchers = append(watch.For(&e.view), newDrills(&e.view))
 	before := e.decoders
 	e.decoders = []decoder{passOn{}}

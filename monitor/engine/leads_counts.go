@@ -5,6 +5,7 @@ import (
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
@@ -14,13 +15,10 @@ import (
 type LeadsCounts struct {
 	PortCounts
 
-	Board     string        // as it calls itself
-	Tick      unit.Duration // of its clock, 0: not reported yet
-	Lines     int64         // taken
-	LostLines int64         // lacking by their numbers
-	Dropped   int64         // pulses that the board could not report
-	Restarts  int64
-	Refused   [pulse.Reasons]int64 // bytes
+	state.BoardTally
+	Board   string               // as it calls itself
+	Tick    unit.Duration        // of its clock, 0: not reported yet
+	Refused [pulse.Reasons]int64 // bytes
 
 	Outputs []OutputCounts // by number
 }

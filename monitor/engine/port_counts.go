@@ -5,18 +5,15 @@ import (
 	"strconv"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/state"
 )
 
-// PortCounts counts what became of a tap's port and what came through it.
+// PortCounts is what became of a tap's port, and counts what came through it.
 type PortCounts struct {
-	Up        bool
-	Port      event.Port // as last opened
-	Why       string     // why it is not up
-	Ups       int64
-	LostChars int64 // characters that the port lost
-
-	Bytes    int64
-	BadChars int64
+	Up   bool
+	Port event.Port // as last opened
+	Why  string     // why it is not up
+	state.PortTally
 }
 
 // port takes what becomes of the port.

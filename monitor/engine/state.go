@@ -34,7 +34,7 @@ func (e *Engine) State() *state.State {
 func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 	s := state.Tap{
 		Name: t.Name, Kind: t.Kind, Locked: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
-		ModeKnown: t.ModeKnown, Mode: t.Mode, LastNS: -1,
+		ModeKnown: t.ModeKnown, Mode: t.Mode, LastNS: -1, LinkTally: t.Tally,
 	}
 	switch d := d.(type) {
 	case *Bus:
@@ -42,19 +42,21 @@ func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 	case *Leads:
 		d.Counts.show(&s, e.sheet, e.now)
 	}
+	if !s.Condition().HasValues() { // nobody asks for a mode
+		s.ModeKnown, s.Mode = false, ""
+	}
 	return s
 }
 
 func (t *PortCounts) show(s *state.Tap) {
-	s.Up, s.Port, s.Why, s.Ups, s.LostChars, s.Bytes, s.BadChar = t.Up, t.Port, t.Why, t.Ups, t.LostChars, t.Bytes, t.BadChars
+	s.Up, s.Port, s.Why, s.PortTally = t.Up, t.Port, t.Why, t.PortTally
 }
 
 // show shows a bus as silent as soon as frames stay away, although that is an event
 // only once it is sure that somebody listened.
 func (t *BusCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	t.PortCounts.show(s)
-	s.Frames, s.Damaged = t.Frames, t.Damaged
-	s.Missed, s.Failsafe, s.GapFrames, s.Periods = t.Missed, t.Failsafe, t.GapFrames, t.Periods
+	s.FrameTally, s.Periods = t.FrameTally, t.Periods
 	s.PeriodNS, s.ClumpNS = t.Pace.Period, t.Pace.Clump
 	for _, r := range sh.Protocol.Reasons {
 		s.Refused = append(s.Refused, state.Refused{Reason: r.String(), Bytes: t.Refused[r]})
@@ -76,8 +78,7 @@ func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	for r, n := range t.Refused {
 		s.Refused = append(s.Refused, state.Refused{Reason: pulse.Reason(r).String(), Bytes: n})
 	}
-	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, Lines: t.Lines, LostLines: t.LostLines, Dropped: t.Dropped,
-		Restarts: t.Restarts, Outputs: []state.Output{}}
+	s.Board = &state.Board{Name: t.Board, TickNS: t.Tick, BoardTally: t.BoardTally, Outputs: []state.Output{}}
 	for i := range t.Outputs {
 		o := &t.Outputs[i]
 		live := t.Up && now.Sub(o.Last) <= recent

@@ -5,7 +5,7 @@ import (
 	"benchproof.example/monitor/state"
 )
 
-// Verdicts are the words of the label verdict.
+// Verdicts are the words of the label verdict, in the order in which they are shown.
 func Verdicts() []string {
 	return []string{event.VerdictOpen, event.VerdictRight, event.VerdictWrong, event.VerdictStale}
 }
@@ -14,12 +14,9 @@ func Verdicts() []string {
 func claims() []family {
 	return []family{
 		gauge("claims", "Claims of the sheet by verdict.", []string{"verdict"}, func(s *state.State, show show) {
-			count := map[string]int{}
-			for i := range s.Claims {
-				count[s.Claims[i].Verdict]++
-			}
-			for _, v := range Verdicts() {
-				show(float64(count[v]), v)
+			count := s.VerdictCount()
+			for i, n := range []int{count.Open, count.Right, count.Wrong, count.Stale} {
+				show(float64(n), Verdicts()[i])
 			}
 		}),
 		gauge("claim_verdict", "1 for the verdict of each claim as judged so far.", []string{"claim", "verdict"}, func(s *state.State, show show) {

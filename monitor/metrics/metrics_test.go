@@ -39,8 +39,9 @@ func about(got map[string]string, tap string) []string {
 }
 
 var (
-	counters = []string{"bad_bytes_total", "damaged_frames_total", "failsafe_frames_total", "frame_period_seconds_bucket", "frame_period_seconds_count",
-		"frame_period_seconds_sum", "frames_total", "gap_frames_total", "lost_bytes_total", "missed_frames_total", "received_bytes_total",
+	counters = []string{"bad_bytes_total", "damage_runs_total", "damaged_frames_total", "failsafe_frames_total", "frame_period_seconds_bucket",
+		"frame_period_seconds_count", "frame_period_seconds_sum", "frames_total", "gap_frames_total", "gap_runs_total", "link_frames_total",
+		"link_missed_frames_total", "link_missed_runs_total", "lost_bytes_total", "missed_frames_total", "received_bytes_total",
 		"refused_bytes_total", "tap_live", "tap_up", "tap_ups_total"}
 	fresh = []string{"bus_period_seconds", "channel_counts", "channel_width_seconds", "mode_asked", "port_clumping_seconds", "signal", "values_suspect"}
 	last  = []string{"last_frame_timestamp_seconds"}

@@ -44,10 +44,10 @@ func tapCounter(name, help string, count func(*state.Tap) int64) family {
 func port() []family {
 	return []family{
 		gauge("tap_up", "1 while the port is open.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Up)) })),
-		gauge("tap_live", "1 while frames come, or pulses.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Locked)) })),
+		gauge("tap_live", "1 while frames come, or pulses.", tapLabels(), perTap(func(t *state.Tap, show show) { show(truth(t.Condition().IsHeard())) })),
 		tapCounter("tap_ups_total", "How often the port came up.", func(t *state.Tap) int64 { return t.Ups }),
 		tapCounter("received_bytes_total", "Characters read from the port.", func(t *state.Tap) int64 { return t.Bytes }),
-		tapCounter("bad_bytes_total", "Of the characters read, those that the port marked as bad.", func(t *state.Tap) int64 { return t.BadChar }),
+		tapCounter("bad_bytes_total", "Of the characters read, those that the port marked as bad.", func(t *state.Tap) int64 { return t.BadChars }),
 		tapCounter("lost_bytes_total", "Characters that the port lost before they were read.", func(t *state.Tap) int64 { return t.LostChars }),
 		counter("refused_bytes_total", "Of the characters read, those that are part of no frame and no board's line, by reason.",
 			tapLabels("reason"), perTap(refused)),
@@ -73,10 +73,17 @@ func frames() []family {
 		busCounter("frames_total", "Frames read.", func(t *state.Tap) int64 { return t.Frames }),
 		busCounter("damaged_frames_total", "Of the frames read, those with a bad character in them.", func(t *state.Tap) int64 { return t.Damaged }),
 		busCounter("missed_frames_total", "Of the frames read, those flagged: the receiver did not hear the transmitter. "+
-			"Those before the first link and in a loss too; the claim link/missed leaves them out.",
+			"Those before the first link and in a loss too; link_missed_frames_total leaves them out.",
 			func(t *state.Tap) int64 { return t.Missed }),
 		busCounter("failsafe_frames_total", "Of the frames read, those flagged: the receiver has given up.", func(t *state.Tap) int64 { return t.Failsafe }),
+		busCounter("link_frames_total", "Undamaged frames of a live link; the claim link/missed rests on these.",
+			func(t *state.Tap) int64 { return t.LinkFrames }),
+		busCounter("link_missed_frames_total", "Of a live link's frames, those missed on the air.", func(t *state.Tap) int64 { return t.LinkMissed }),
+		busCounter("link_missed_runs_total", "Runs of frames that a live link missed on the air.", func(t *state.Tap) int64 { return t.LinkMissedRuns }),
 		busCounter("gap_frames_total", "Frames that the bus left out, by its own rhythm.", func(t *state.Tap) int64 { return t.GapFrames }),
+		busCounter("gap_runs_total", "Runs of frames that the bus left out.", func(t *state.Tap) int64 { return t.GapRuns }),
+		busCounter("damage_runs_total", "Runs of damage on the wire, refused bytes among it, in pieces of ten seconds.",
+			func(t *state.Tap) int64 { return t.DamageRuns }),
 		gauge("last_frame_timestamp_seconds", "When the latest frame came, Unix time; absent before the first.", tapLabels(), lastFrame),
 	}
 }

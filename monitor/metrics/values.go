@@ -13,11 +13,12 @@ import (
 // come: an old value must not look live.
 func values() []family {
 	return []family{
-		gauge("signal", "1 for whose values the latest frames carry: live, missed or failsafe; absent while no frames come.",
+		gauge("signal", "1 for whose values the latest frames carry: live, missed, lost or failsafe; absent while no frames come.",
 			tapLabels("signal"), whileLive(signal)),
 		gauge("values_suspect", "1 while many channels have leapt at once and none has moved singly since, as presets do; absent while no frames come.",
 			tapLabels(), whileLive(func(t *state.Tap, show show) { show(truth(t.Suspect)) })),
-		gauge("mode_asked", "1 for the mode that the switches ask for, \"no mode\" outside the sheet's; absent until one has settled and while no frames come.",
+		gauge("mode_asked", "1 for the mode that the switches ask for, \"no mode\" outside the sheet's; "+
+			"absent until one has settled, while no frames come, and while each is flagged as lost.",
 			tapLabels("mode"), whileLive(mode)),
 		gauge("bus_period_seconds", "The bus's rhythm, from frame to frame; absent until it is known and while no frames come.",
 			tapLabels(), whileLive(rhythm(func(t *state.Tap) unit.Duration { return t.PeriodNS }))),
@@ -32,13 +33,13 @@ func values() []family {
 
 func whileLive(read func(*state.Tap, show)) func(*state.State, show) {
 	return perTap(func(t *state.Tap, show show) {
-		if t.Up && t.Locked {
+		if t.Condition().IsHeard() {
 			read(t, show)
 		}
 	})
 }
 
-// signal is a state set: one of the three is 1.
+// signal is a state set: one of the four is 1.
 func signal(t *state.Tap, show show) {
 	if t.Signal == "" {
 		return

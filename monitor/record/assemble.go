@@ -13,20 +13,21 @@ import (
 
 // Record puts together what was gathered while the engine judged.
 func (g *Collector) Record(b *engine.Engine, t *Tracer) *Record {
+	now := b.State()
 	r := &Record{
-		Format: Format, Model: g.sheet.Model, Begun: g.Begun, LengthNS: unit.Duration(t.last), Ended: g.ended, Runs: b.State().Runs,
+		Format: Format, Model: g.sheet.Model, Begun: g.Begun, LengthNS: unit.Duration(t.last), Ended: g.ended, Runs: now.Runs,
 		Builds: g.builds, Flaws: g.flawsFound(), Drills: g.drills, Marks: g.marks, Reopened: g.reopened, Timeline: g.digest,
 	}
 	if g.sheet.Stabiliser != nil {
 		r.Windows = g.sheet.Stabiliser.From
 	}
-	r.Taps = g.line.taps(g.sheet, b.State())
+	r.Taps = g.line.taps(g.sheet, now)
 	r.Outputs, r.Tilts = g.leads.list(g.sheet), append([]Tilt{}, g.leads.tilts...)
 	a := &traceSet{from: t, traces: []Trace{}, byKey: map[string]string{}}
 	r.Losses = g.lost(a)
 	r.Claims = g.claims(b.Claims(), a)
 	for i := range r.Claims {
-		r.Count.add(r.Claims[i].Verdict)
+		r.Count.Add(r.Claims[i].Verdict)
 	}
 	for _, c := range b.Claims() {
 		if c.LookedAt && c.Verdict == claim.VerdictOpen {
@@ -37,22 +38,6 @@ func (g *Collector) Record(b *engine.Engine, t *Tracer) *Record {
 	r.Traces = a.traces
 	return r
 }
-
-func (c *VerdictCount) add(verdict string) {
-	switch claim.Verdict(verdict) {
-	case claim.VerdictRight:
-		c.Right++
-	case claim.VerdictWrong:
-		c.Wrong++
-	case claim.VerdictStale:
-		c.Stale++
-	default:
-		c.Open++
-	}
-}
-
-// All is the number of claims.
-func (c VerdictCount) All() int { return c.Right + c.Wrong + c.Open + c.Stale }
 
 func (g *Collector) claims(list []*claim.Claim, a *traceSet) []Claim {
 	all := make([]Claim, 0, len(list))

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
@@ -21,16 +22,16 @@ const Format = 1
 // when, of pulse width where it reports a width. -1 in a time: it never came, or is
 // not known.
 type Record struct {
-	Format   int           `json:"record"`    // Format
-	Model    string        `json:"model"`     // as the sheet has it
-	Begun    time.Time     `json:"begun"`     // UTC, whole milliseconds
-	LengthNS unit.Duration `json:"length_ns"` // from the beginning to the last input
-	Ended    bool          `json:"ended"`     // false: it was cut off, or still goes on
-	Runs     int64         `json:"runs"`      // how often it was begun or gone on with
-	Builds   []string      `json:"builds"`    // the programs that listened, each once
-	Flaws    []string      `json:"flaws"`     // sentences on what is wrong with the recording
-	Windows  string        `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
-	Count    VerdictCount  `json:"count"`     // of claims by verdict
+	Format   int                `json:"record"`    // Format
+	Model    string             `json:"model"`     // as the sheet has it
+	Begun    time.Time          `json:"begun"`     // UTC, whole milliseconds
+	LengthNS unit.Duration      `json:"length_ns"` // from the beginning to the last input
+	Ended    bool               `json:"ended"`     // false: it was cut off, or still goes on
+	Runs     int64              `json:"runs"`      // how often it was begun or gone on with
+	Builds   []string           `json:"builds"`    // the programs that listened, each once
+	Flaws    []string           `json:"flaws"`     // sentences on what is wrong with the recording
+	Windows  string             `json:"windows"`   // of the modes: "manual", "measured", "guess", "" without a stabiliser
+	Count    state.VerdictCount `json:"count"`     // of claims by verdict
 
 	Taps   []Tap               `json:"taps"`   // those of the sheet, in its order
 	Modes  []CombinationResult `json:"modes"`  // every combination of positions of the switches that choose the mode
@@ -49,16 +50,6 @@ type Record struct {
 	Sheet    string   `json:"sheet"` // its text
 }
 
-// VerdictCount counts claims by verdict.
-type VerdictCount struct {
-	Right int `json:"seen_right"`
-	Wrong int `json:"seen_wrong"`
-	Open  int `json:"open"`
-	Stale int `json:"stale"`
-
-	OpenLookedAt int `json:"open_looked_at"` // of those open: looked at, but not settled; the others were not looked at
-}
-
 // Tap is one tap of the sheet and what its line was like.
 type Tap struct {
 	Name    string   `json:"name"`
@@ -67,16 +58,10 @@ type Tap struct {
 	Heard   bool     `json:"heard"`   // frames came, or pulses
 	Ports   []string `json:"ports"`   // what was read, with its settings, each once
 
-	PeriodNS  unit.Duration `json:"period_ns"` // from frame to frame, 0 while unknown
-	Frames    int64         `json:"frames"`    // all that were believed
-	Missed    int64         `json:"missed"`    // of these, flagged: the receiver did not hear the transmitter; before a link and in a loss too
-	Failsafe  int64         `json:"failsafe"`  // of these, flagged: the receiver has given up
-	Damaged   int64         `json:"damaged"`   // of these, with a bad character in them
-	GapFrames int64         `json:"gaps"`      // frames that the bus left out, by its own rhythm
-	LostChars int64         `json:"lost"`      // characters that the port lost before they were read
-
-	LinkFrames int64 `json:"link_frames,omitempty"` // of a live link; the claim link/missed rests on these
-	LinkMissed int64 `json:"link_missed,omitempty"` // of these, missed on the air
+	PeriodNS unit.Duration `json:"period_ns"` // from frame to frame, 0 while unknown
+	state.FrameTally
+	state.LinkTally
+	state.PortTally
 
 	Refused []Refused `json:"refused"` // bytes that are part of no frame and no board's line, the reasons that occurred
 	Outages []Outage  `json:"outages"` // by kind, those that occurred

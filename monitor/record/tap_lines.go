@@ -14,7 +14,6 @@ var outages = []string{"missed", "failsafe", "silent", "port"}
 type tapLines struct{ byTap map[string]*tapLine }
 
 type tapLine struct {
-	air     event.LinkFigures // what a live link heard
 	ports   []string
 	count   map[string]int
 	longest map[string]unit.Duration
@@ -50,23 +49,19 @@ func (l *tapLines) see(e *event.Event) {
 		if e.Kind == event.AirMissed && !d.Loss {
 			t.missed(&d)
 		}
-	case event.ExposureData:
-		t.air.LinkFrames += d.LinkFrames
-		t.air.LinkMissed += d.LinkMissed
 	case event.FailsafeData:
 		t.failsafe(e.Kind, &d)
 	}
 }
 
-// missed counts runs of a live link, which may be reported together.
+// missed notes how long runs of a live link were, which may be reported together; a run of
+// one frame has no length. How many there were the watchers count.
 func (t *tapLine) missed(d *event.FramesMissingData) {
-	if d.Runs == 0 {
-		t.count["missed"]++
-		t.over("missed", d.SpanNS)
-		return
+	longest := d.SpanNS
+	if d.Runs > 0 {
+		longest = d.LongestNS
 	}
-	t.count["missed"] += int(d.Runs)
-	t.over("missed", d.LongestNS)
+	t.longest["missed"] = max(t.longest["missed"], longest)
 }
 
 // failsafe counts those after a link: before, its flag says nothing.
@@ -107,19 +102,20 @@ func (t *tapLine) over(kind string, span unit.Duration) {
 func (l *tapLines) taps(s *sheet.Sheet, now *state.State) []Tap {
 	list := make([]Tap, 0, len(s.Taps))
 	for _, t := range s.Taps {
-		r := Tap{Name: t.Name, Kind: t.Kind, Carries: t.Carries, Ports: l.of(t.Name).ports, Refused: []Refused{}, Outages: l.of(t.Name).outages()}
-		r.LinkFrames, r.LinkMissed = l.of(t.Name).air.LinkFrames, l.of(t.Name).air.LinkMissed
+		r := Tap{Name: t.Name, Kind: t.Kind, Carries: t.Carries, Ports: l.of(t.Name).ports, Refused: []Refused{}}
 		for i := range now.Taps {
 			if now.Taps[i].Name == t.Name {
 				r.counts(&now.Taps[i])
 			}
 		}
+		r.Outages = l.of(t.Name).outages(&r.LinkTally)
 		list = append(list, r)
 	}
 	return list
 }
 
-func (t *tapLine) outages() []Outage {
+func (t *tapLine) outages(link *state.LinkTally) []Outage {
+	t.count["missed"] = int(link.LinkMissedRuns)
 	list := []Outage{}
 	for _, kind := range outages {
 		if t.count[kind] == 0 {
@@ -135,9 +131,8 @@ func (t *tapLine) outages() []Outage {
 }
 
 func (r *Tap) counts(t *state.Tap) {
-	r.Heard = t.Frames > 0 || t.Board != nil && len(t.Board.Outputs) > 0
-	r.PeriodNS, r.Frames, r.Missed, r.Failsafe = t.PeriodNS, t.Frames, t.Missed, t.Failsafe
-	r.Damaged, r.GapFrames, r.LostChars = t.Damaged, t.GapFrames, t.LostChars
+	r.Heard = t.LastNS >= 0
+	r.PeriodNS, r.PortTally, r.FrameTally, r.LinkTally = t.PeriodNS, t.PortTally, t.FrameTally, t.LinkTally
 	for _, f := range t.Refused {
 		if f.Bytes > 0 {
 			r.Refused = append(r.Refused, Refused(f))

@@ -8,6 +8,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
@@ -82,7 +83,7 @@ func ListUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 }
 
 // unjudged says how many claims are neither seen right nor seen wrong, and why.
-func unjudged(n VerdictCount) (list []string) {
+func unjudged(n state.VerdictCount) (list []string) {
 	for _, part := range []struct {
 		n   int
 		why string

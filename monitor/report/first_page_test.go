@@ -10,6 +10,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report/page"
+	"benchproof.example/monitor/state"
 )
 
 // worst is the record of a sitting in which everything is wrong, with long sentences: what a
@@ -17,7 +18,7 @@ import (
 func worst(t testing.TB) *record.Record {
 	t.Helper()
 	r := kept(t)
-	r.Count, r.Builds = record.VerdictCount{}, append(r.Builds, "another", "and another")
+	r.Count, r.Builds = state.VerdictCount{}, append(r.Builds, "another", "and another")
 	for i := range r.Claims {
 		c := &r.Claims[i]
 		if c.Verdict == string(claim.VerdictRight) {

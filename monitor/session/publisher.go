@@ -43,7 +43,7 @@ func newPublisher(e *engine.Engine, taps []event.TapName) *publisher {
 	s := e.State()
 	if len(s.Taps) == 0 {
 		for _, t := range taps {
-			s.Taps = append(s.Taps, state.Tap{Name: t.Name, Kind: t.Kind, Why: "not opened yet", LastNS: -1})
+			s.Taps = append(s.Taps, state.Tap{Name: t.Name, Kind: t.Kind, LastNS: -1})
 		}
 	}
 	p := &publisher{}

@@ -31,28 +31,22 @@ type Tap struct {
 	Name string `json:"name"`
 	Kind string `json:"kind"` // "bus" or "pulses"
 
-	Up        bool       `json:"up"`      // the port is open
-	Port      event.Port `json:"port"`    // as last opened
-	Why       string     `json:"why"`     // why it is not up, "" while it is
-	Ups       int64      `json:"ups"`     // how often it came up
-	LostChars int64      `json:"lost"`    // characters that the port lost before they were read
-	Bytes     int64      `json:"bytes"`   // characters read
-	BadChar   int64      `json:"bad"`     // of these, marked as bad by the port
-	Refused   []Refused  `json:"refused"` // bytes that are part of no frame, every reason
+	Up   bool       `json:"up"`   // the port is open
+	Port event.Port `json:"port"` // as last opened
+	Why  string     `json:"why"`  // why it is not up, "" while it is and before it first was
+	PortTally
+	Refused []Refused `json:"refused"` // bytes that are part of no frame, every reason
 
-	Locked    bool          `json:"live"`     // frames come; what follows until LastNS is old if not
-	Signal    event.Signal  `json:"signal"`   // whose values the latest frames carry, "" before the first
-	Suspect   bool          `json:"suspect"`  // many channels leapt at once and nothing has moved singly since
-	ModeKnown bool          `json:"asked"`    // a mode has settled; Mode says which
-	Mode      string        `json:"mode"`     // asked for, "" for none of the sheet's
-	LastNS    unit.Time     `json:"last_ns"`  // wire time of the latest frame, -1 before the first
-	Frames    int64         `json:"frames"`   // all that were believed
-	Damaged   int64         `json:"damaged"`  // of these, with a bad character in them
-	Missed    int64         `json:"missed"`   // flagged: the receiver did not hear the transmitter
-	Failsafe  int64         `json:"failsafe"` // flagged: the receiver has given up
-	GapFrames int64         `json:"gaps"`     // frames that the bus left out, by its own rhythm, or that were too damaged to be found
-	PeriodNS  unit.Duration `json:"period_ns"`
-	ClumpNS   unit.Duration `json:"clump_ns"` // how late the port hands over, at most, lately
+	Locked    bool         `json:"live"`    // frames come; what follows until LastNS is old if not
+	Signal    event.Signal `json:"signal"`  // whose values the latest frames carry, "" before the first
+	Suspect   bool         `json:"suspect"` // many channels leapt at once and nothing has moved singly since
+	ModeKnown bool         `json:"asked"`   // a mode has settled, and the channels have values; Mode says which
+	Mode      string       `json:"mode"`    // asked for, "" for none of the sheet's
+	LastNS    unit.Time    `json:"last_ns"` // wire time of the latest frame, -1 before the first
+	FrameTally
+	LinkTally
+	PeriodNS unit.Duration `json:"period_ns"`
+	ClumpNS  unit.Duration `json:"clump_ns"` // how late the port hands over, at most, lately
 
 	Channels []Channel `json:"channels"` // of the latest frame that was not damaged; empty unless Live
 	Periods  Histogram `json:"periods"`  // from frame to frame, by wire time
@@ -62,13 +56,10 @@ type Tap struct {
 
 // Board is a capture board on servo leads, and what it hears there.
 type Board struct {
-	Name      string        `json:"name"`       // as it calls itself, "" before it did
-	TickNS    unit.Duration `json:"tick_ns"`    // of its clock, 0 before it was reported
-	Lines     int64         `json:"lines"`      // taken
-	LostLines int64         `json:"lost_lines"` // lacking by their numbers
-	Dropped   int64         `json:"dropped"`    // pulses that it could not report, by its own count
-	Restarts  int64         `json:"restarts"`
-	Outputs   []Output      `json:"outputs"` // heard so far, by number
+	Name   string        `json:"name"`    // as it calls itself, "" before it did
+	TickNS unit.Duration `json:"tick_ns"` // of its clock, 0 before it was reported
+	BoardTally
+	Outputs []Output `json:"outputs"` // heard so far, by number
 }
 
 // Output is one servo lead.

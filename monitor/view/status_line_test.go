@@ -26,7 +26,8 @@ func present(t *testing.T, change func(*state.State)) (*state.State, *sheet.Shee
 		require.True(t, ok, name)
 		bus.Channels = append(bus.Channels, state.Channel{Number: c.Number, WidthNS: width})
 	}
-	s := &state.State{NowNS: unit.Time(75*unit.Second + 1), Taps: []state.Tap{bus}, Recorder: state.Recorder{Recording: true}}
+	now := unit.Time(75*unit.Second + 1)
+	s := &state.State{NowNS: now, SeenNS: now, Taps: []state.Tap{bus}, Recorder: state.Recorder{Recording: true}}
 	if change != nil {
 		change(s)
 	}
@@ -62,15 +63,18 @@ func TestTheStatusLine(t *testing.T) {
 		{"one fewer", 56, board, "main live | HOLD-COURSE | throttle 1399 µs"},
 		{"40 columns", 39, board, "live | HOLD-COURSE | thr 1399"},
 		{"40 columns, in failsafe", 39, first(func(t *state.Tap) { t.Signal = event.SignalFailsafe }), "FAILSAFE | HOLD-COURSE | thr 1399"},
-		{"no live frame", 79, first(func(t *state.Tap) { t.Signal = event.SignalLost }),
+		{"no live frame", 79, first(func(t *state.Tap) { t.Signal, t.ModeKnown = event.SignalLost, false }),
 			"main NO LIVE FRAME | -- | throttle -- | gain -- | 1:15 | aid -- | teach --"},
-		{"40 columns, no live frame", 39, first(func(t *state.Tap) { t.Signal = event.SignalLost }), "main NO LIVE FRAME | -- | throttle --"},
-		{"silent", 39, first(func(t *state.Tap) { t.Locked = false }), "main SILENT | -- | throttle --"},
-		{"gone", 39, first(func(t *state.Tap) { t.Up, t.Why = false, "pulled out" }), "main GONE | -- | throttle -- | gain --"},
+		{"40 columns, no live frame", 39, first(func(t *state.Tap) { t.Signal, t.ModeKnown = event.SignalLost, false }), "main NO LIVE FRAME | -- | throttle --"},
+		{"silent", 39, first(func(t *state.Tap) { t.Locked, t.ModeKnown = false, false }), "main SILENT | -- | throttle --"},
+		{"gone", 39, first(func(t *state.Tap) { t.Up, t.Why, t.ModeKnown = false, "pulled out", false }), "main GONE | -- | throttle -- | gain --"},
 		{"not heard yet", 0, first(func(t *state.Tap) { *t = state.Tap{Name: "main", Kind: "bus", LastNS: -1} }),
-			"main not heard yet | -- | throttle -- | gain -- | 1:15 | aid -- | teach --"},
+			"main not open yet | -- | throttle -- | gain -- | 1:15 | aid -- | teach --"},
 		{"nothing came yet", 39, first(func(t *state.Tap) { *t = state.Tap{Name: "main", Kind: "bus", Up: true, LastNS: -1} }),
 			"nothing heard yet | -- | thr --"},
+		{"characters that are no frames", 39, first(func(t *state.Tap) {
+			*t = state.Tap{Name: "main", Kind: "bus", Up: true, LastNS: -1, PortTally: state.PortTally{Bytes: 9}}
+		}), "main UNREADABLE | -- | throttle --"},
 		{"no window of the sheet", 39, first(func(t *state.Tap) { t.Mode = "" }), "main live | NO MODE | throttle 1399 µs"},
 		{"two receivers that agree", 79, second(func(*state.Tap) {}),
 			"main live, second live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs | 1:15"},
@@ -82,6 +86,10 @@ func TestTheStatusLine(t *testing.T) {
 			s.Recorder.Recording, s.Drill = false, "ends"
 			s.Claims = []state.Claim{{Verdict: event.VerdictWrong}, {Verdict: event.VerdictRight}}
 		}, "main live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs | NOT RECORDING | 1 SEEN WRONG | 1:15 | drill ends | aid fourth | teach rest"},
+		{"the disk does not answer", 79, func(s *state.State) { s.Recorder.Stalled = true },
+			"main live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs | DISK STALLED | 1:15"},
+		{"judgement is stuck", 79, func(s *state.State) { s.SeenNS = 0 },
+			"main live | HOLD-COURSE | throttle 1399 µs | gain 1485 µs | JUDGED LATE | 1:15"},
 		{"no frame without damage yet", 0, first(func(t *state.Tap) { t.Channels = nil }),
 			"main live | HOLD-COURSE | throttle -- | gain -- | 1:15 | aid -- | teach --"},
 		{"at no place of the sheet", 0, first(func(t *state.Tap) {

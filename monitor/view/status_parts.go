@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/text"
@@ -79,53 +78,34 @@ func widthPart(taps []*state.Tap, label, short string, channel int) statusPart {
 
 // linkPart names each tap, so that it is known what is live.
 func linkPart(taps []*state.Tap) statusPart {
-	p := perTap(taps, "", linkOf)
+	p := perTap(taps, "", conditionOf)
 	names := make([]string, 0, len(taps))
 	for _, t := range taps {
-		names = append(names, t.Name+" "+linkOf(t).text)
+		names = append(names, t.Name+" "+conditionOf(t).text)
 	}
 	p.text = strings.Join(names, ", ")
 	return p
 }
 
-// linkOf is how a bus does.
-func linkOf(t *state.Tap) reading {
-	r := portOf(t)
-	if r.grade != Plain || !t.Locked {
-		return r
-	}
-	switch t.Signal {
-	case event.SignalLost:
-		return reading{"NO LIVE FRAME", Trouble}
-	case event.SignalFailsafe:
-		return reading{"FAILSAFE", Trouble}
-	case event.SignalMissed, event.SignalLive:
-	}
-	return r
+// conditionWords are what a terminal calls the conditions of a tap.
+var conditionWords = map[state.Condition]reading{
+	state.ConditionNotYetOpen:  {"not open yet", Plain},
+	state.ConditionNotOpen:     {"GONE", Trouble},
+	state.ConditionNothingIn:   {"nothing heard yet", Plain},
+	state.ConditionUnreadable:  {"UNREADABLE", Trouble},
+	state.ConditionNoPulse:     {"NO PULSE", Trouble},
+	state.ConditionSilent:      {"SILENT", Trouble},
+	state.ConditionNoLiveFrame: {"NO LIVE FRAME", Trouble},
+	state.ConditionFailsafe:    {"FAILSAFE", Trouble},
+	state.ConditionLive:        {"live", Plain},
 }
 
-// portOf is how a tap does, whatever it listens to.
-func portOf(t *state.Tap) reading {
-	switch {
-	case !t.Up && t.Why != "":
-		return reading{"GONE", Trouble}
-	case !t.Up:
-		return reading{"not heard yet", Plain}
-	case t.Locked:
-		return reading{"live", Plain}
-	case t.LastNS >= 0:
-		return reading{"SILENT", Trouble}
-	}
-	return reading{"nothing heard yet", Plain}
-}
-
-// speaks reports whether a bus says what its channels are at, be it the transmitter's
-// doing or the receiver's own.
-func speaks(t *state.Tap) bool { return t.Up && t.Locked && t.Signal != event.SignalLost }
+// conditionOf is how a tap does.
+func conditionOf(t *state.Tap) reading { return conditionWords[t.Condition()] }
 
 func modeOf(t *state.Tap) reading {
 	switch {
-	case !speaks(t) || !t.ModeKnown:
+	case !t.ModeKnown:
 		return reading{text: notHeard}
 	case t.Mode == "":
 		return reading{strings.ToUpper(text.NoMode), Trouble}
@@ -134,7 +114,7 @@ func modeOf(t *state.Tap) reading {
 }
 
 func widthOf(t *state.Tap, channel int) (unit.Width, bool) {
-	if !speaks(t) {
+	if !t.Condition().HasValues() {
 		return 0, false
 	}
 	for _, c := range t.Channels {

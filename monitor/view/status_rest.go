@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
@@ -14,14 +13,18 @@ import (
 // time, then what is good to know.
 func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (parts []statusPart) {
 	add := func(text string, g Grade) { parts = append(parts, statusPart{text: text, grade: g}) }
-	if !s.Recorder.Recording || s.Recorder.Stalled {
-		add("NOT RECORDING", Wrong)
+	for _, t := range s.Recorder.Troubles() {
+		part := recorderWords[t]
+		add(part.text, part.grade)
 	}
-	if n := wrongClaims(s); n > 0 {
+	if s.Behind() > 0 {
+		add("JUDGED LATE", Trouble)
+	}
+	if n := s.VerdictCount().Wrong; n > 0 {
 		add(fmt.Sprintf("%d SEEN WRONG", n), Wrong)
 	}
 	for _, t := range boards {
-		r := portOf(t)
+		r := conditionOf(t)
 		add(t.Name+" "+r.text, r.grade)
 	}
 	add(clock(s.NowNS), Plain)
@@ -40,13 +43,11 @@ func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (par
 	return parts
 }
 
-func wrongClaims(s *state.State) (n int) {
-	for i := range s.Claims {
-		if s.Claims[i].Verdict == event.VerdictWrong {
-			n++
-		}
-	}
-	return n
+// recorderWords are what a terminal calls the troubles of a recorder.
+var recorderWords = map[state.RecorderTrouble]reading{
+	state.TroubleDiskStalled:  {"DISK STALLED", Wrong},
+	state.TroubleNotRecording: {"NOT RECORDING", Wrong},
+	state.TroubleDisk:         {"DISK TROUBLE", Trouble},
 }
 
 // clock is a time in whole seconds: "1:02".

@@ -9,6 +9,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 )
 
 // How much the first page takes, so that it is one printed page whatever a session
@@ -89,7 +90,7 @@ func newFirst(p *page, s *sheet.Sheet) firstPage {
 
 // howOpen says how many of the open claims were looked at. A record of an earlier build
 // does not tell.
-func howOpen(n record.VerdictCount) string {
+func howOpen(n state.VerdictCount) string {
 	if n.OpenLookedAt == 0 {
 		return "not looked at, or not settled"
 	}

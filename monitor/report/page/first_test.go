@@ -8,6 +8,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/state"
 )
 
 func TestWorstLoss(t *testing.T) {
@@ -37,6 +38,6 @@ func TestWorstLoss(t *testing.T) {
 }
 
 func TestOpenClaimsWereLookedAtOrNot(t *testing.T) {
-	assert.Equal(t, "5 not looked at, 2 looked at but not settled", howOpen(record.VerdictCount{Open: 7, OpenLookedAt: 2}))
-	assert.Equal(t, "not looked at, or not settled", howOpen(record.VerdictCount{Open: 7}), "an earlier build did not tell")
+	assert.Equal(t, "5 not looked at, 2 looked at but not settled", howOpen(state.VerdictCount{Open: 7, OpenLookedAt: 2}))
+	assert.Equal(t, "not looked at, or not settled", howOpen(state.VerdictCount{Open: 7}), "an earlier build did not tell")
 }

@@ -11,6 +11,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
@@ -59,6 +60,17 @@ func NewView(s *sheet.Sheet, taps []event.TapName) View {
 	return v
 }
 
+// GoOnCounting takes over what is no judgement where judgement begins afresh: the wall
+// clock, and what was counted of the taps that are the same.
+func (v *View) GoOnCounting(was *View) {
+	v.Wall = was.Wall
+	for i := range min(len(v.Taps), len(was.Taps)) {
+		if v.Taps[i].Kind == was.Taps[i].Kind {
+			v.Taps[i].Tally = was.Taps[i].Tally
+		}
+	}
+}
+
 // Plan is the drill under way, one without a name for none.
 func (v *View) Plan() *drill.Plan { return v.drills.Plan(v.Drill) }
 
@@ -77,6 +89,7 @@ type Tap struct {
 	Locked        bool              `json:"locked"`   // frames come
 	Linked        bool              `json:"linked"`   // four plain frames in a row came since the last loss
 	Exposure      event.LinkFigures `json:"air"`      // what the link heard since bus.watched was last reported
+	Tally         state.LinkTally   `json:"tally"`    // what the watchers counted since the session began; nobody judges by it
 	ModeKnown     bool              `json:"asked"`    // a mode has settled since it was locked
 	Mode          string            `json:"mode"`     // that mode; "": none of the sheet's
 	Failsafe      bool              `json:"failsafe"` // the failsafe flag stands

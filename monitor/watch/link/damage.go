@@ -77,7 +77,9 @@ func (d *Damage) close(v *base.View, emit event.Emit) {
 	}
 	first := d.First
 	d.drop()
-	emit(event.WireDamaged, first, v.Taps[d.Tap].About(), data)
+	t := &v.Taps[d.Tap]
+	t.Tally.DamageRuns++
+	emit(event.WireDamaged, first, t.About(), data)
 }
 
 func (d *Damage) drop() { d.Open, d.BadFrames, d.Refused = false, 0, bus.Refused{} }

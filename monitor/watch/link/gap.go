@@ -88,7 +88,10 @@ func (g *Gap) report(v *base.View, emit event.Emit) {
 	frames, late := g.Frames, g.Most-g.Frames
 	g.Frames, g.Most, g.Wait = 0, 0, 0
 	if frames > 0 && late < mostLate*frames {
-		emit(event.WireGap, g.From, v.Taps[g.Tap].About(), event.FramesMissingData{Frames: frames, SpanNS: g.To.Sub(g.From)})
+		t := &v.Taps[g.Tap]
+		t.Tally.GapFrames += frames
+		t.Tally.GapRuns++
+		emit(event.WireGap, g.From, t.About(), event.FramesMissingData{Frames: frames, SpanNS: g.To.Sub(g.From)})
 	}
 }
 

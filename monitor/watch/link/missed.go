@@ -98,7 +98,10 @@ func (m *Missed) heard(o *event.Observation, passed unit.Duration, v *base.View,
 		t.Exposure.LinkFrames += m.Frames + 1
 		t.Exposure.LinkMissed += m.Frames
 		t.Exposure.LinkNS += passed
+		t.Tally.LinkFrames += m.Frames + 1
 		if m.Frames > 0 {
+			t.Tally.LinkMissed += m.Frames
+			t.Tally.LinkMissedRuns++
 			t.Exposure.LinkNS += m.Took
 			m.run(o, t, emit)
 		}
