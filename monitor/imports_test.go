@@ -53,7 +53,7 @@ var mayUse = map[string][]string{
 	"monitor/session":   {"monitor/engine", "monitor/port", "monitor/recording", "monitor/timeline"},
 
 	// What people get of it.
-	"monitor/view":                  {"monitor/claim", "monitor/state"},
+	"monitor/view":                  {"monitor/record"},
 	"monitor/record":                {"monitor/engine"},
 	"monitor/report":                {"monitor/record", "monitor/session"},
 	"monitor/report/compare":        {"monitor/record"},

@@ -90,7 +90,7 @@ func demo(cmd *cobra.Command, _ []string) error {
 		return err
 	}
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
-	printEnding(out, screen.overview.Summary(), claims, v.GetBool("all"))
+	printEnding(out, screen.summary(), claims, v.GetBool("all"))
 	conclude(talk, v.GetString("session"))
 	return verdict(cmd.Context(), claims, v.GetString("require"))
 }

@@ -9,6 +9,7 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
@@ -31,13 +32,13 @@ type terminal struct {
 	notices  []string
 	said     map[string]time.Time
 	done     bool
-	overview view.Overview
+	overview *record.Overview
 }
 
 func newTerminal(out, talk io.Writer, sh *sheet.Sheet, look func() state.State) *terminal {
 	t := &terminal{out: out, talk: talk, sheet: sh, claims: claim.NewIndex(sh), state: look, said: map[string]time.Time{}}
 	t.lines.Paint = paintOf(out)
-	t.overview.Names = namesOf(sh)
+	t.overview = record.NewOverview(sh)
 	t.changed.L = &t.mu
 	return t
 }
@@ -149,20 +150,8 @@ func (t *terminal) belowDate() string {
 	return strings.Repeat(" ", 12) // the mark needs one
 }
 
-// namesOf are those that a sheet gives.
-func namesOf(sh *sheet.Sheet) event.SheetNames {
-	return event.SheetNames{
-		Channel: func(n int) string {
-			if c, ok := sh.Channel(n); ok {
-				return c.Name
-			}
-			return ""
-		},
-		Output: func(n int) string {
-			if o, ok := sh.Output(n); ok {
-				return o.Surface
-			}
-			return ""
-		},
-	}
+// summary is what the sitting showed. It is for the time after run.
+func (t *terminal) summary() []string {
+	now := t.state()
+	return view.Summary(&now, t.overview, t.sheet)
 }

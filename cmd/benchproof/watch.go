@@ -75,11 +75,11 @@ func watch(cmd *cobra.Command, _ []string) error {
 	for _, notice := range unheard(sit.sheet, sit.taps) {
 		say(talk, "benchproof: "+notice)
 	}
-	_, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
+	screen, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err
 	}
-	printEnding(out, nil, claims, v.GetBool("all"))
+	printEnding(out, screen.summary(), claims, v.GetBool("all"))
 	keepRecord(sit.folder, talk)
 	say(talk, fmt.Sprintf("benchproof: the session is in %s; print it with: benchproof report %s", folder, folder))
 	return verdict(cmd.Context(), claims, v.GetString("require"))

@@ -22,7 +22,7 @@ func (g *Collector) Record(b *engine.Engine, t *Tracer) *Record {
 		r.Windows = g.sheet.Stabiliser.From
 	}
 	r.Taps = g.line.taps(g.sheet, now)
-	r.Outputs, r.Tilts = g.leads.list(g.sheet), append([]Tilt{}, g.leads.tilts...)
+	r.Outputs, r.Tilts = g.overview.leads.list(g.sheet), append([]Tilt{}, g.overview.leads.tilts...)
 	a := &traceSet{from: t, traces: []Trace{}, byKey: map[string]string{}}
 	r.Losses = g.lost(a)
 	r.Claims = g.claims(b.Claims(), a)

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
@@ -24,7 +23,7 @@ type Collector struct {
 	digest       Digest
 	timeline     map[string]int
 	line         tapLines
-	leads        leads
+	overview     *Overview
 	combinations *combinationLog
 	seen         absences
 	gaps         int
@@ -50,7 +49,7 @@ func NewCollector(s *sheet.Sheet) *Collector {
 	return &Collector{
 		sheet: s, builds: []string{}, drills: []Drill{}, marks: []Mark{}, reopened: []Mark{},
 		digest: Digest{Events: []TimelineEntry{}, Left: map[string]int64{}}, timeline: map[string]int{},
-		line: tapLines{byTap: map[string]*tapLine{}}, combinations: newCombinationLog(s), leads: leads{drills: drill.NewIndex(s)},
+		line: tapLines{byTap: map[string]*tapLine{}}, combinations: newCombinationLog(s), overview: NewOverview(s),
 	}
 }
 
@@ -78,7 +77,7 @@ func (g *Collector) OnEvent(e *event.Event, wall int64) {
 	g.noteAbsence(e)
 	g.drill(e)
 	g.line.see(e)
-	g.leads.see(e, g.sheet)
+	g.overview.See(e)
 	g.combinations.see(e)
 	g.addToDigest(e)
 }

@@ -13,6 +13,7 @@ import (
 type leads struct {
 	outputs []Output // by number
 	tilts   []Tilt
+	silent  map[int]bool // outputs whose pulses stopped and are not back
 	drills  *drill.Index
 }
 
@@ -36,9 +37,10 @@ func (l *leads) see(e *event.Event, s *sheet.Sheet) {
 	o := l.of(number)
 	switch d := e.Data.(type) {
 	case event.OutputBackData:
-		o.Heard = true
+		o.Heard, l.silent[number] = true, false
 	case event.SilentData:
 		o.Silences++
+		l.silent[number] = true
 	case event.PeriodData:
 		o.PeriodNS = d.PeriodNS
 	case event.OutputJitterData:
