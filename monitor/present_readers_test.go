@@ -377,6 +377,8 @@ func (p *present) fromRecord() facts {
 		f.counts[tap.Name] = all
 		assert.Equal(p.t, p.everHeard(tap.Name), tap.Heard, "%s: record: %s was heard", p.moment, tap.Name)
 	}
+	p.lookedAt = said.Count["open_looked_at"]
+	delete(said.Count, "open_looked_at") // it is part of those open
 	for word, n := range said.Count {
 		if n > 0 {
 			f.verdicts[strings.ReplaceAll(word, "_", " ")] = n
@@ -407,7 +409,7 @@ var summarySays = []struct {
 	{regexp.MustCompile(`^  (\w+)  nothing was heard; (\d+) characters came in$`), []string{"bytes"}},
 }
 
-var endingCounts = regexp.MustCompile(`(\d+) seen right, (\d+) seen wrong, (\d+) not seen yet, (\d+) stale\.`)
+var endingCounts = regexp.MustCompile(`(\d+) seen right, (\d+) seen wrong, (\d+) open(?: \(\d+ not looked at, (\d+) looked at but not settled\))?, (\d+) stale\.`)
 
 // fromSummary reads the end of a sitting.
 func (p *present) fromSummary() facts {
@@ -438,11 +440,13 @@ func (p *present) fromSummary() facts {
 	ending := view.Ending{}
 	found := endingCounts.FindStringSubmatch(strings.Join(ending.Lines(p.engine.Claims()), "\n"))
 	require.NotNil(p.t, found)
-	for i, verdict := range []string{"seen right", "seen wrong", "open", "stale"} {
+	for i, verdict := range []string{"seen right", "seen wrong", "open", "looked at", "stale"} {
 		if n, _ := strconv.Atoi(found[i+1]); n > 0 {
 			f.verdicts[verdict] = n
 		}
 	}
+	assert.Equal(p.t, p.lookedAt, f.verdicts["looked at"], "%s: of those open, as the record and the summary have them", p.moment)
+	delete(f.verdicts, "looked at")
 	return f
 }
 

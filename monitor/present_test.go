@@ -37,6 +37,7 @@ type present struct {
 	gather   *record.Collector
 	tracer   *record.Tracer
 	url      string
+	lookedAt int // open claims that were looked at, as the record has them
 	moment   string
 
 	met    map[string]bool   // conditions, troubles and counts that were looked at
