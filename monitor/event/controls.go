@@ -22,15 +22,17 @@ const (
 )
 
 var controlKinds = []Row{
-	row(SwitchMoved, "switch:NAME", "A switch stands at a position: first seen, or moved there.", switchSentence),
-	row(ModeAsked, "stabiliser", "The bus asks for a mode, or passed through one.", modeSentence),
+	troubleIf(func(d SwitchData) bool { return !d.Within },
+		row(SwitchMoved, "switch:NAME", "A switch stands at a position: first seen, or moved there.", switchSentence)),
+	troubleIf(func(d ModeData) bool { return d.Mode == "" && !d.Passing },
+		row(ModeAsked, "stabiliser", "The bus asks for a mode, or passed through one.", modeSentence)),
 	row(ValuesJumped, "tap:NAME", "Many channels leapt in one frame and then stood still, as a receiver's presets do: what "+
 		"they reached proves nothing until channels move singly again.", jumpSentence),
-	row(ValuesStill, "tap:NAME", "Every value stood identical although something is known to move.", stillSentence),
+	trouble(row(ValuesStill, "tap:NAME", "Every value stood identical although something is known to move.", stillSentence)),
 	row(ValuesMoving, "tap:NAME", "They move again; also, once, that the heartbeat was seen to beat.", stillSentence),
 	row(ValuesPaused, "tap:NAME", "They stood, or leapt, as in a loss without flags, and a hand may have done that as well: "+
 		"it accuses nobody.", stillSentence),
-	row(ValueSpiked, "channel:N", "A channel left its value for one to three frames and came back to it.", spikeSentence),
+	trouble(row(ValueSpiked, "channel:N", "A channel left its value for one to three frames and came back to it.", spikeSentence)),
 	row(GainSwept, "channel:N", "The gain channel moved and came to rest.", sweepSentence),
 	row(GestureMade, "gesture:NAME", "A channel went from one place to another and back, as often and as fast as the sheet "+
 		"says that a receiver waits for.", gestureSentence),

@@ -11,6 +11,7 @@ type Row struct {
 	AtMoment  bool // shown with the moment itself, since its onset may be long ago
 
 	sentence func(e *Event, name string) string
+	trouble  func(e *Event) bool // something that should not be; nil: never
 }
 
 // row makes the row of a kind with data. sentence gets the name in what the event is
@@ -35,6 +36,21 @@ func offScreen(r Row) Row {
 // atMoment is a row whose events are shown with the moment itself.
 func atMoment(r Row) Row {
 	r.AtMoment = true
+	return r
+}
+
+// trouble is a row whose events stand out on the screen: something that should not be.
+func trouble(r Row) Row {
+	r.trouble = func(*Event) bool { return true }
+	return r
+}
+
+// troubleIf is one whose events do so where their data say it.
+func troubleIf[D any](says func(D) bool, r Row) Row {
+	r.trouble = func(e *Event) bool {
+		d, ok := e.Data.(D)
+		return ok && says(d)
+	}
 	return r
 }
 

@@ -19,19 +19,19 @@ const (
 
 var leadsKinds = []Row{
 	row(BoardHeard, "tap:NAME", "Lines of the capture board come.", boardHeardSentence),
-	row(BoardSilent, "tap:NAME", "None come any more.", boardSilentSentence),
-	row(BoardLost, "tap:NAME", "A run of trouble between board and computer. What was in lost lines is absent, never guessed.",
-		boardLostSentence),
+	trouble(row(BoardSilent, "tap:NAME", "None come any more.", boardSilentSentence)),
+	trouble(row(BoardLost, "tap:NAME", "A run of trouble between board and computer. What was in lost lines is absent, never guessed.",
+		boardLostSentence)),
 	outputRow(OutputBack, "Pulses of an output come, for the first time or again.", outputBackSentence),
-	outputRow(OutputSilent, "Its pulses stopped while others or the board's own lines went on; its onset is the last pulse.",
-		outputSilentSentence),
-	outputRow(OutputOdd, "A run of pulses outside 700 to 2300 µs (common practice), or outside what the sheet's narrow pulses "+
-		"need.", oddSentence),
+	trouble(outputRow(OutputSilent, "Its pulses stopped while others or the board's own lines went on; its onset is the last pulse.",
+		outputSilentSentence)),
+	trouble(outputRow(OutputOdd, "A run of pulses outside 700 to 2300 µs (common practice), or outside what the sheet's narrow pulses "+
+		"need.", oddSentence)),
 	offScreen(outputRow(OutputPaced, "The time from pulse to pulse is known, or another one.",
 		func(_ *Event, d *PeriodData) string { return periodSentence("pulse", d) })),
 	offScreen(outputRow(OutputJitter, "How far the width strayed from pulse to pulse while nothing commanded it to move.",
 		jitterSentence)),
-	outputRow(OutputUnsteady, "It swings slowly although nothing commands it.", unsteadySentence),
+	trouble(outputRow(OutputUnsteady, "It swings slowly although nothing commands it.", unsteadySentence)),
 	outputRow(OutputCalm, "It does no more.", unsteadySentence),
 	outputRow(OutputClipped, "The receiver cut the movement off: the channels that move the output went on.", outputClippedSentence),
 	offScreen(outputRow(OutputFollows, "The mix that was found: pulse width as a sum over channels, as free movement showed it. "+

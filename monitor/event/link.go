@@ -20,9 +20,10 @@ const (
 )
 
 var linkKinds = []Row{
-	row(FailsafeEntered, "tap:NAME", "The receiver set its failsafe flag.", failsafeSentence),
+	troubleIf(func(d FailsafeData) bool { return !d.BeforeLink },
+		row(FailsafeEntered, "tap:NAME", "The receiver set its failsafe flag.", failsafeSentence)),
 	row(FailsafeLeft, "tap:NAME", "The flag is gone; before the first link: the link is up.", failsafeSentence),
-	row(LinkLost, "tap:NAME", "No live frame for half a second, by the flags, and no failsafe flag yet.", linkSentence),
+	trouble(row(LinkLost, "tap:NAME", "No live frame for half a second, by the flags, and no failsafe flag yet.", linkSentence)),
 	row(LinkRestored, "tap:NAME", "Live frames again, where no failsafe flag stood.", linkSentence),
 	row(FailsafeSettled, "tap:NAME", "What the receiver does with each channel in a flagged failsafe.", settledSentence),
 	row(LossMeasured, "tap:NAME", "What the receiver did when the signal was lost, and how it came back; reported when it "+

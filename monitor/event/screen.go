@@ -16,6 +16,13 @@ func OnScreen(e *Event) bool {
 	return !ok || d.Verdict == VerdictWrong || d.Verdict == VerdictRight
 }
 
+// Trouble reports whether an event is something that should not be: a line that fell
+// silent, a position away from its place. Of verdicts it says nothing.
+func Trouble(e *Event) bool {
+	r := rows[e.Kind]
+	return r != nil && r.trouble != nil && r.trouble(e)
+}
+
 // ShownTime is the date that an event is shown with: its onset, or the moment
 // itself for what ends something that began long before.
 func ShownTime(e *Event) unit.Time {

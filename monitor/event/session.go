@@ -35,10 +35,11 @@ var sessionKinds = []Row{
 		func(_ *Event, _ string, d *VerdictData) string { return strings.ToUpper(d.Verdict) + ": " + d.Sentence })),
 	row(ClockStepped, "session", "The computer's clock was set, as two beats in a row say; its onset is the first of "+
 		"them. Bench time goes on as before.", clockSentence),
-	row(RecordingGap, "session", "The recording stopped, since the disk does not take it, or goes on; watching goes on "+
-		"all the while.", gapSentence),
-	row(JudgementFailed, "session", "A fault of benchproof's own: judgement gave up at this input and started afresh.",
-		failureSentence),
+	troubleIf(func(d RecordingGapData) bool { return !d.Ended },
+		row(RecordingGap, "session", "The recording stopped, since the disk does not take it, or goes on; watching goes on "+
+			"all the while.", gapSentence)),
+	trouble(row(JudgementFailed, "session", "A fault of benchproof's own: judgement gave up at this input and started afresh.",
+		failureSentence)),
 }
 
 // SessionData belongs to session.began and session.resumed.

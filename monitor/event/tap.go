@@ -27,26 +27,27 @@ var tapKinds = []Row{
 	row(TapUp, "tap:NAME", "A port can be read.", func(_ *Event, name string, d *PortData) string {
 		return fmt.Sprintf("%s: listening on %s (%s)", name, d.Port, portState(d))
 	}),
-	row(TapDown, "tap:NAME", "It is gone; it is waited for.",
-		func(_ *Event, name string, d *ReasonData) string { return name + ": " + d.Why }),
-	row(TapOverrun, "tap:NAME", "The port lost characters before they were read.", func(_ *Event, name string, d *CountData) string {
+	trouble(row(TapDown, "tap:NAME", "It is gone; it is waited for.",
+		func(_ *Event, name string, d *ReasonData) string { return name + ": " + d.Why })),
+	trouble(row(TapOverrun, "tap:NAME", "The port lost characters before they were read.", func(_ *Event, name string, d *CountData) string {
 		return fmt.Sprintf("%s: the port lost %d characters", name, d.Count)
-	}),
+	})),
 	row(BusLocked, "tap:NAME", "Frames are being read.", lockedSentence),
-	row(BusSilent, "tap:NAME", "None come any more; its onset is the last frame.", func(_ *Event, name string, d *SilentData) string {
+	trouble(row(BusSilent, "tap:NAME", "None come any more; its onset is the last frame.", func(_ *Event, name string, d *SilentData) string {
 		return fmt.Sprintf("%s: SILENT, nothing for %s", name, unit.FormatDuration(d.LimitNS))
-	}),
-	row(BusLate, "tap:NAME", "Frames that were read long after they were on the wire, at once: the computer stood still. "+
-		"Its onset is the last frame before them. They are not judged.", lateSentence),
+	})),
+	troubleIf(func(d LateData) bool { return !d.Opened },
+		row(BusLate, "tap:NAME", "Frames that were read long after they were on the wire, at once: the computer stood still. "+
+			"Its onset is the last frame before them. They are not judged.", lateSentence)),
 	offScreen(row(BusExposure, "tap:NAME", "At the end of a stretch of listening: how much of it could have shown a fault, "+
 		"the exposure on which rests that something never happened. Only a live link counts, in frames that may be "+
 		"believed. Its onset is the first live frame that counts.", exposureSentence)),
 	row(PeriodChanged, "tap:NAME", "The time from frame to frame is known, or another one.", func(_ *Event, name string, d *PeriodData) string {
 		return name + ": " + periodSentence("frame", d)
 	}),
-	row(AirMissed, "tap:NAME", "Frames that the receiver flagged: it did not hear the transmitter.", framesMissingSentence),
-	row(WireGap, "tap:NAME", "Frames that never came on the wire.", framesMissingSentence),
-	row(WireDamaged, "tap:NAME", "A run of damage on the wire: bad characters, or bytes that are part of no frame.", damageSentence),
+	trouble(row(AirMissed, "tap:NAME", "Frames that the receiver flagged: it did not hear the transmitter.", framesMissingSentence)),
+	trouble(row(WireGap, "tap:NAME", "Frames that never came on the wire.", framesMissingSentence)),
+	trouble(row(WireDamaged, "tap:NAME", "A run of damage on the wire: bad characters, or bytes that are part of no frame.", damageSentence)),
 }
 
 // PortData belongs to tap.up.

@@ -21,33 +21,12 @@ func (g Grade) mark() string {
 	return " "
 }
 
-// troubleKinds are the kinds of event that are trouble whatever their data say.
-var troubleKinds = map[string]bool{
-	event.JudgementFailed: true, event.TapDown: true, event.TapOverrun: true,
-	event.BusSilent: true, event.AirMissed: true, event.WireGap: true, event.WireDamaged: true,
-	event.LinkLost: true, event.ValuesStill: true, event.ValueSpiked: true,
-	event.BoardSilent: true, event.BoardLost: true,
-	event.OutputSilent: true, event.OutputOdd: true, event.OutputUnsteady: true,
-}
-
 // GradeOf grades an event.
 func GradeOf(e *event.Event) Grade {
-	trouble := troubleKinds[e.Kind]
-	switch d := e.Data.(type) {
-	case event.VerdictData:
+	if d, ok := e.Data.(event.VerdictData); ok {
 		return gradeOfVerdict(d.Verdict)
-	case event.SwitchData:
-		trouble = !d.Within
-	case event.ModeData:
-		trouble = d.Mode == "" && !d.Passing
-	case event.RecordingGapData:
-		trouble = !d.Ended
-	case event.LateData:
-		trouble = !d.Opened
-	case event.FailsafeData:
-		trouble = e.Kind == event.FailsafeEntered && !d.BeforeLink
 	}
-	if trouble {
+	if event.Trouble(e) {
 		return Trouble
 	}
 	return Plain
