@@ -42,44 +42,9 @@ type judge interface {
 
 // New opens the book of a sheet.
 func New(s *sheet.Sheet) *Book {
-	b := &Book{sheet: s, drills: drill.NewIndex(s), byID: Index{}, handsReach: newHandsReach()}
-	b.judges = append(b.judges, b.handsReach) // others ask it
-	for i := range s.Channels {
-		b.channel(&s.Channels[i])
-	}
-	if s.Gain != nil && s.Gain.Channel != 0 {
-		b.judges = append(b.judges, newGain(b))
-	}
-	if s.Stabiliser != nil {
-		b.judges = append(b.judges, newModes(b))
-	}
-	for i := range s.Gestures {
-		b.judges = append(b.judges, newGesture(b, i))
-	}
-	if s.Failsafe != nil {
-		b.judges = append(b.judges, newFailsafe(b))
-	}
-	if s.HasLeads() {
-		b.outputs()
-	}
-	b.judges = append(b.judges, newLink(b))
-	b.claimHandsReach()
+	b := &Book{sheet: s, drills: drill.NewIndex(s), byID: Index{}}
+	b.judges = judgesOf(b)
 	return b
-}
-
-func (b *Book) channel(c *sheet.Channel) {
-	switch c.Kind {
-	case sheet.Switch, sheet.Momentary, sheet.Fixed:
-		b.judges = append(b.judges, newPlaces(b, c))
-	case sheet.Stick, sheet.Throttle:
-		b.judges = append(b.judges, newStick(b, c))
-	}
-	if _, cuts := c.Place("cut"); cuts && c.Kind == sheet.Throttle && !b.sheet.Digital(c.Number) {
-		b.judges = append(b.judges, newPowerUp(b, c))
-	}
-	if c.Kind != sheet.Fixed && !b.sheet.Digital(c.Number) {
-		b.judges = append(b.judges, newRail(b, c))
-	}
 }
 
 // Claims are all claims in the sheet's order. They are the book's own.

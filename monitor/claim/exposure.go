@@ -16,31 +16,6 @@ const (
 	movementLacking = "%s of known movement in %s, %s in %d are needed: stir the sticks, or send a heartbeat"
 )
 
-// That something never happened counts as seen only where it would have been seen.
-// This is how much of that each family of claims needs, in live and believed frames
-// (event.ExposureData) summed over the stretches of a session:
-//
-//	link/moving   leastMoving of known movement in leastSpells spells, or as long a heartbeat
-//	link/spikes   leastSpikes heard, and something moved
-//	link/missed   leastShare heard, for and against; for: and something moved
-//	gesture/*     leastGesture heard, and its channel moved
-//	pulses/*      leastPulses of pulses, while the receiver heard its transmitter
-//	passing/*     a change that was watched, from or to each wanted mode
-//	clip/*        each place of the channel, or both its ends, visited
-//	steady/*      never: a quiet bench can't show it
-//
-// Others that speak of a "no other" or "not" are judged by movements that would have
-// shown it, and each says by which: alone/*, travel/*, moves/*, gain/fold, jitter/*.
-const (
-	leastMoving  = 20 * unit.Second
-	leastSpells  = 3
-	leastSpikes  = unit.Minute
-	leastShare   = unit.Minute
-	leastGesture = 10 * unit.Minute
-	leastPulses  = unit.Minute
-	leastMissed  = 10 // frames: fewer may be two or three wrong ones
-)
-
 // levelApart is how far apart two widths are, at least, at which a channel was seen
 // to stand, for it to have moved, ns. A channel that never moved shows nothing of
 // what its switch does.

@@ -9,37 +9,8 @@ import (
 )
 
 // Family is what all claims that say the same, each of another control, share: the first
-// part of their IDs. These are a contract: grow them, don't change them.
+// part of their IDs. All of them stand in list.go.
 type Family string
-
-// The families.
-const (
-	FamilyPosition   Family = "position"   // position/CHANNEL/PLACE
-	FamilyMomentary  Family = "momentary"  // momentary/CHANNEL
-	FamilyOrder      Family = "order"      // order/CHANNEL
-	FamilyAlone      Family = "alone"      // alone/CHANNEL
-	FamilyTravel     Family = "travel"     // travel/CHANNEL/END, travel/output:N
-	FamilyClip       Family = "clip"       // clip/CHANNEL
-	FamilyNeutral    Family = "neutral"    // neutral/CHANNEL
-	FamilyIdle       Family = "idle"       // idle/CHANNEL
-	FamilyCut        Family = "cut"        // cut/CHANNEL
-	FamilyGain       Family = "gain"       // gain/span, gain/fold, gain/half
-	FamilyMode       Family = "mode"       // mode/MODE/PLACE/...
-	FamilyMargin     Family = "margin"     // margin/MODE/PLACE/...
-	FamilyPassing    Family = "passing"    // passing/MODE
-	FamilyGesture    Family = "gesture"    // gesture/GESTURE
-	FamilyMoves      Family = "moves"      // moves/output:N
-	FamilyPulses     Family = "pulses"     // pulses/output:N
-	FamilySteady     Family = "steady"     // steady/output:N
-	FamilyJitter     Family = "jitter"     // jitter/output:N
-	FamilyResponse   Family = "response"   // response/MODE
-	FamilyCorrection Family = "correction" // correction/AXIS/output:N
-	FamilyStick      Family = "stick"      // stick/AXIS
-	FamilyFailsafe   Family = "failsafe"   // failsafe/CHANNEL, failsafe/output:N, failsafe/flag, time, mode, back
-	FamilyPowerUp    Family = "powerup"    // powerup/CHANNEL
-	FamilyLink       Family = "link"       // link/missed, link/moving, link/spikes
-	FamilyAnswers    Family = "answers"    // answers/controls
-)
 
 // Heading is what a report puts claims under.
 type Heading string
@@ -76,35 +47,6 @@ const (
 
 // What becomes of a claim that is seen right.
 const quiet, onScreen = true, false
-
-// families has a row for each family.
-var families = map[Family]traits{
-	FamilyPosition:   {HeadingSwitches, quiet, byItsChannel, inWidth(3_000, whySwitch, "width_ns")},
-	FamilyMomentary:  {HeadingSwitches, onScreen, byItsChannel, inWidth(3_000, whySwitch, "rest_ns", "pressed_ns")},
-	FamilyOrder:      {HeadingSticks, onScreen, byItsChannel, nil},
-	FamilyAlone:      {HeadingSticks, onScreen, byItsChannel, nil},
-	FamilyTravel:     {HeadingSticks, onScreen, byItsChannel, inWidth(8_000, "a hand brings a stick to its stop within a few µs", "width_ns")},
-	FamilyClip:       {HeadingSticks, quiet, byItsChannel, nil},
-	FamilyNeutral:    {HeadingSticks, onScreen, byItsChannel, inWidth(5_000, "a gimbal that is let go comes back to within 2 µs", "width_ns")},
-	FamilyIdle:       {HeadingSticks, onScreen, byItsChannel, inWidth(5_000, "a stick at its stop, with its trim", "width_ns")},
-	FamilyCut:        {HeadingSticks, onScreen, byItsChannel, inWidth(3_000, "the cut is a value of the transmitter, no hand holds it", "width_ns")},
-	FamilyGain:       {HeadingGain, onScreen, byItsChannel, gainMeasures},
-	FamilyMode:       {HeadingModes, onScreen, byModeSwitch, nil},
-	FamilyMargin:     {HeadingModes, quiet, byModeSwitch, inWidth(3_000, "a margin moves as its switch does", "margin_ns")},
-	FamilyPassing:    {HeadingModes, quiet, byModeSwitch, nil},
-	FamilyGesture:    {HeadingGestures, onScreen, byItsChannel, nil},
-	FamilyMoves:      {HeadingOutputs, onScreen, byItsChannel, nil},
-	FamilyPulses:     {HeadingOutputs, onScreen, byItsChannel, nil},
-	FamilySteady:     {HeadingOutputs, onScreen, byItsChannel, nil},
-	FamilyJitter:     {HeadingOutputs, onScreen, byItsChannel, nil},
-	FamilyResponse:   {HeadingOutputs, onScreen, byItsChannel, nil},
-	FamilyCorrection: {HeadingOutputs, onScreen, byItsChannel, nil},
-	FamilyStick:      {HeadingOutputs, onScreen, byItsChannel, nil},
-	FamilyFailsafe:   {HeadingFailsafe, onScreen, byThrottle, failsafeMeasures},
-	FamilyPowerUp:    {HeadingFailsafe, onScreen, byItsChannel, inWidth(3_000, whyPreset, "most_ns")},
-	FamilyLink:       {HeadingLink, onScreen, byItsChannel, linkMeasures},
-	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, nil},
-}
 
 // Families are all families, in the order of their names.
 func Families() []Family { return slices.Sorted(maps.Keys(families)) }

@@ -11,18 +11,6 @@ import (
 // TopicOutputs is the topic that reopens what the servo leads showed.
 const TopicOutputs = "outputs"
 
-// outputs enters what is claimed of each output.
-func (b *Book) outputs() {
-	for i := range b.sheet.Outputs {
-		o := &b.sheet.Outputs[i]
-		b.judges = append(b.judges, newMoves(b, o), newPulses(b, o))
-		if b.sheet.Failsafe != nil {
-			b.judges = append(b.judges, newLeadLoss(b, o))
-		}
-	}
-	b.judges = append(b.judges, newResponse(b), newCorrection(b))
-}
-
 // output is one output in sentences.
 func output(o *sheet.Output) string { return fmt.Sprintf("output %d (%s)", o.Number, o.Surface) }
 

@@ -1,0 +1,149 @@
+package claim
+
+import (
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+// This file is what a claim has outside the file of its judge: its family, with the part
+// of its ID that is the same for all of them; how much must have been watched before
+// "never" is seen; and the line that makes the judge.
+
+// The families. They are a contract: grow them, don't change them.
+const (
+	FamilyPosition   Family = "position"   // position/CHANNEL/PLACE
+	FamilyMomentary  Family = "momentary"  // momentary/CHANNEL
+	FamilyOrder      Family = "order"      // order/CHANNEL
+	FamilyAlone      Family = "alone"      // alone/CHANNEL
+	FamilyTravel     Family = "travel"     // travel/CHANNEL/END, travel/output:N
+	FamilyClip       Family = "clip"       // clip/CHANNEL
+	FamilyNeutral    Family = "neutral"    // neutral/CHANNEL
+	FamilyIdle       Family = "idle"       // idle/CHANNEL
+	FamilyCut        Family = "cut"        // cut/CHANNEL
+	FamilyGain       Family = "gain"       // gain/span, gain/fold, gain/half
+	FamilyMode       Family = "mode"       // mode/MODE/PLACE/...
+	FamilyMargin     Family = "margin"     // margin/MODE/PLACE/...
+	FamilyPassing    Family = "passing"    // passing/MODE
+	FamilyGesture    Family = "gesture"    // gesture/GESTURE
+	FamilyMoves      Family = "moves"      // moves/output:N
+	FamilyPulses     Family = "pulses"     // pulses/output:N
+	FamilySteady     Family = "steady"     // steady/output:N
+	FamilyJitter     Family = "jitter"     // jitter/output:N
+	FamilyResponse   Family = "response"   // response/MODE
+	FamilyCorrection Family = "correction" // correction/AXIS/output:N
+	FamilyStick      Family = "stick"      // stick/AXIS
+	FamilyFailsafe   Family = "failsafe"   // failsafe/CHANNEL, failsafe/output:N, failsafe/flag, time, mode, back
+	FamilyPowerUp    Family = "powerup"    // powerup/CHANNEL
+	FamilyLink       Family = "link"       // link/missed, link/moving, link/spikes
+	FamilyAnswers    Family = "answers"    // answers/controls
+)
+
+// families has a row for each family.
+var families = map[Family]traits{
+	FamilyPosition:   {HeadingSwitches, quiet, byItsChannel, inWidth(3_000, whySwitch, "width_ns")},
+	FamilyMomentary:  {HeadingSwitches, onScreen, byItsChannel, inWidth(3_000, whySwitch, "rest_ns", "pressed_ns")},
+	FamilyOrder:      {HeadingSticks, onScreen, byItsChannel, nil},
+	FamilyAlone:      {HeadingSticks, onScreen, byItsChannel, nil},
+	FamilyTravel:     {HeadingSticks, onScreen, byItsChannel, inWidth(8_000, "a hand brings a stick to its stop within a few µs", "width_ns")},
+	FamilyClip:       {HeadingSticks, quiet, byItsChannel, nil},
+	FamilyNeutral:    {HeadingSticks, onScreen, byItsChannel, inWidth(5_000, "a gimbal that is let go comes back to within 2 µs", "width_ns")},
+	FamilyIdle:       {HeadingSticks, onScreen, byItsChannel, inWidth(5_000, "a stick at its stop, with its trim", "width_ns")},
+	FamilyCut:        {HeadingSticks, onScreen, byItsChannel, inWidth(3_000, "the cut is a value of the transmitter, no hand holds it", "width_ns")},
+	FamilyGain:       {HeadingGain, onScreen, byItsChannel, gainMeasures},
+	FamilyMode:       {HeadingModes, onScreen, byModeSwitch, nil},
+	FamilyMargin:     {HeadingModes, quiet, byModeSwitch, inWidth(3_000, "a margin moves as its switch does", "margin_ns")},
+	FamilyPassing:    {HeadingModes, quiet, byModeSwitch, nil},
+	FamilyGesture:    {HeadingGestures, onScreen, byItsChannel, nil},
+	FamilyMoves:      {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyPulses:     {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilySteady:     {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyJitter:     {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyResponse:   {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyCorrection: {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyStick:      {HeadingOutputs, onScreen, byItsChannel, nil},
+	FamilyFailsafe:   {HeadingFailsafe, onScreen, byThrottle, failsafeMeasures},
+	FamilyPowerUp:    {HeadingFailsafe, onScreen, byItsChannel, inWidth(3_000, whyPreset, "most_ns")},
+	FamilyLink:       {HeadingLink, onScreen, byItsChannel, linkMeasures},
+	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, nil},
+}
+
+// That something never happened counts as seen only where it would have been seen.
+// This is how much of that each family of claims needs, in live and believed frames
+// (event.ExposureData) summed over the stretches of a session:
+//
+//	link/moving   leastMoving of known movement in leastSpells spells, or as long a heartbeat
+//	link/spikes   leastSpikes heard, and something moved
+//	link/missed   leastShare heard, for and against; for: and something moved
+//	gesture/*     leastGesture heard, and its channel moved
+//	pulses/*      leastPulses of pulses, while the receiver heard its transmitter
+//	passing/*     a change that was watched, from or to each wanted mode
+//	clip/*        each place of the channel, or both its ends, visited
+//	steady/*      never: a quiet bench can't show it
+//
+// Others that speak of a "no other" or "not" are judged by movements that would have
+// shown it, and each says by which: alone/*, travel/*, moves/*, gain/fold, jitter/*.
+const (
+	leastMoving  = 20 * unit.Second
+	leastSpells  = 3
+	leastSpikes  = unit.Minute
+	leastShare   = unit.Minute
+	leastGesture = 10 * unit.Minute
+	leastPulses  = unit.Minute
+	leastMissed  = 10 // frames: fewer may be two or three wrong ones
+)
+
+// judgesOf makes the judges of a book's sheet, in the order in which they see. Each enters
+// its claims as it is made, which gives their order.
+func judgesOf(b *Book) []judge {
+	s := b.sheet
+	b.handsReach = newHandsReach()
+	list := []judge{b.handsReach} // others ask it
+	for i := range s.Channels {
+		list = append(list, judgesOfChannel(b, &s.Channels[i])...)
+	}
+	if s.Gain != nil && s.Gain.Channel != 0 {
+		list = append(list, newGain(b))
+	}
+	if s.Stabiliser != nil {
+		list = append(list, newModes(b))
+	}
+	for i := range s.Gestures {
+		list = append(list, newGesture(b, i))
+	}
+	if s.Failsafe != nil {
+		list = append(list, newFailsafe(b))
+	}
+	if s.HasLeads() {
+		for i := range s.Outputs {
+			list = append(list, judgesOfOutput(b, &s.Outputs[i])...)
+		}
+		list = append(list, newResponse(b), newCorrection(b))
+	}
+	list = append(list, newLink(b))
+	b.claimHandsReach() // the last to be read
+	return list
+}
+
+func judgesOfChannel(b *Book, c *sheet.Channel) (list []judge) {
+	switch c.Kind {
+	case sheet.Switch, sheet.Momentary, sheet.Fixed:
+		list = append(list, newPlaces(b, c))
+	case sheet.Stick, sheet.Throttle:
+		list = append(list, newStick(b, c))
+	}
+	if _, cuts := c.Place("cut"); cuts && c.Kind == sheet.Throttle && !b.sheet.Digital(c.Number) {
+		list = append(list, newPowerUp(b, c))
+	}
+	if c.Kind != sheet.Fixed && !b.sheet.Digital(c.Number) {
+		list = append(list, newRail(b, c))
+	}
+	return list
+}
+
+func judgesOfOutput(b *Book, o *sheet.Output) []judge {
+	list := []judge{newMoves(b, o), newPulses(b, o)}
+	if b.sheet.Failsafe != nil {
+		list = append(list, newLeadLoss(b, o))
+	}
+	return list
+}
