@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -194,8 +195,8 @@ func (w *builder) loss() {
 // sit makes a whole sitting and returns the claims.
 func (w *builder) sit() map[string]*claim.Claim {
 	w.free()
-	w.drill(event.ResponseDrill)
-	w.drill(event.CorrectionDrill)
+	w.drill(drill.Response)
+	w.drill(drill.Correction)
 	w.loss()
 	w.engine.Step(&event.Input{At: w.at, Kind: event.InputEnd})
 	found := map[string]*claim.Claim{}

@@ -227,7 +227,7 @@ func (d *drilled) drill(name string) {
 		d.spoils()
 		d.follows(name, prompt)
 	}
-	if name == event.PowerUpDrill {
+	if name == drill.PowerUp {
 		d.do("signal on")
 		d.between(3000, 4000)
 	}

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -201,7 +201,7 @@ var faultsOfReceivers = []fault{
 	{"correction of an axis reversed", func(c *craft) *broken {
 		axis := one(c.rng, "roll", "pitch", "yaw")
 		return &broken{leads: "fault correction " + axis + " -100%\n", own: []string{"correction/" + axis + "/output:*"},
-			drills: []string{event.CorrectionDrill}, cures: []string{"correction"}}
+			drills: []string{drill.Correction}, cures: []string{"correction"}}
 	}},
 	{"correction at one of two outputs reversed", func(c *craft) *broken {
 		n, axis := map[string]string{"elevon": "1", "vtail": "2"}[c.name], "pitch"
@@ -209,16 +209,16 @@ var faultsOfReceivers = []fault{
 			return nil
 		}
 		return &broken{leads: "fault correction " + axis + " -100% at " + n + "\n",
-			own: []string{"correction/" + axis + "/output:" + n}, drills: []string{event.CorrectionDrill},
+			own: []string{"correction/" + axis + "/output:" + n}, drills: []string{drill.Correction},
 			cures: []string{"correction at one output"}}
 	}},
 	{"stabiliser dead", func(*craft) *broken {
 		return &broken{leads: "fault correction all 0%\n", own: []string{"response/*", "correction/*/output:*"},
-			drills: []string{event.ResponseDrill, event.CorrectionDrill}, cures: []string{"limit learning", "stabiliser"}}
+			drills: []string{drill.Response, drill.Correction}, cures: []string{"limit learning", "stabiliser"}}
 	}},
 	{"limits not learnt", func(*craft) *broken {
 		return &broken{leads: "fault correction all 3%\n", own: []string{"response/*", "correction/*/output:*"},
-			drills: []string{event.ResponseDrill, event.CorrectionDrill}, cures: []string{"limit learning", "stabiliser"}}
+			drills: []string{drill.Response, drill.Correction}, cures: []string{"limit learning", "stabiliser"}}
 	}},
 	{"too much gain", func(c *craft) *broken {
 		return &broken{leads: fmt.Sprintf("fault gain roll %d every %dms\n", between(c.rng, 40, 80),

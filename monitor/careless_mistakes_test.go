@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/sim/operator"
 )
 
@@ -31,10 +31,10 @@ func TestEachDrillWithEachMistake(t *testing.T) {
 		// In these an Enter is the builder's word: one too early is a lie.
 		{"neutral", []operator.Slip{operator.EarlyEnter, operator.WrongKey, operator.HastyEnter, operator.Pause}, []string{"neutral/*"}},
 		{"limit-learning", []operator.Slip{operator.EarlyEnter, operator.WrongKey, operator.HastyEnter}, nil},
-		{event.FailsafeDrill, append([]operator.Slip{operator.EarlyEnter}, sticks...), []string{"failsafe/flag"}},
-		{event.PowerUpDrill, append([]operator.Slip{operator.EarlyEnter, operator.HastyEnter, operator.Pause}, sticks...), nil},
-		{event.ResponseDrill, []operator.Slip{operator.Pause}, nil},
-		{event.CorrectionDrill, nil, nil},
+		{drill.Failsafe, append([]operator.Slip{operator.EarlyEnter}, sticks...), []string{"failsafe/flag"}},
+		{drill.PowerUp, append([]operator.Slip{operator.EarlyEnter, operator.HastyEnter, operator.Pause}, sticks...), nil},
+		{drill.Response, []operator.Slip{operator.Pause}, nil},
+		{drill.Correction, nil, nil},
 	} {
 		t.Run(x.drill, func(t *testing.T) {
 			t.Parallel()

@@ -10,13 +10,13 @@ import (
 	"time"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/unit"
 )
 
 // allDrills are those that hands are led through.
-var allDrills = []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", event.FailsafeDrill,
-	event.PowerUpDrill, event.ResponseDrill, event.CorrectionDrill}
+var allDrills = []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", drill.Failsafe,
+	drill.PowerUp, drill.Response, drill.Correction}
 
 // drills draws those of a sitting, in any order: some, and those that are wanted.
 func (d *drilled) drills(wanted []string) (list []string) {
@@ -24,7 +24,7 @@ func (d *drilled) drills(wanted []string) (list []string) {
 		name := allDrills[i]
 		_, ok := d.plan(name)
 		often := 55
-		if name == event.FailsafeDrill { // it takes four minutes
+		if name == drill.Failsafe { // it takes four minutes
 			often = 20
 		}
 		if drawn := d.rng.IntN(100) < often; ok && (drawn || slices.Contains(wanted, name)) {

@@ -11,6 +11,7 @@ import (
 
 	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -99,8 +100,8 @@ func (m *mishap) do(name, do string) {
 
 // until answers the failsafe drill up to a prompt, whatever the wire shows.
 func (m *mishap) until(prompt string, pass func(int)) {
-	m.do(event.FailsafeDrill, event.StepBegin)
-	m.do(event.FailsafeDrill, event.StepConfirm)
+	m.do(drill.Failsafe, event.StepBegin)
+	m.do(drill.Failsafe, event.StepConfirm)
 	for range 8 {
 		stands := m.engine.View().Prompt
 		if event.PromptPart(stands) == prompt {
@@ -108,7 +109,7 @@ func (m *mishap) until(prompt string, pass func(int)) {
 		}
 		pass(2)
 		if m.engine.View().Prompt == stands { // the wire did not answer it
-			m.do(event.FailsafeDrill, event.StepDone)
+			m.do(drill.Failsafe, event.StepDone)
 		}
 	}
 }
@@ -162,20 +163,20 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 			m.put(event.InputTapDown, "unplugged")
 			m.put(event.InputTapUp, `{"port":"by hand"}`)
 			m.frames(5)
-			m.do(event.FailsafeDrill, event.StepDone)
+			m.do(drill.Failsafe, event.StepDone)
 		}, []string{"interrupted: nothing can be read at main: unplugged", "refused: no drill is under way: begin it first, with benchproof drill failsafe"}},
 		{"begun twice", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptAway, m.frames)
-			m.do(event.FailsafeDrill, event.StepBegin)
+			m.do(drill.Failsafe, event.StepBegin)
 			m.frames(1)
-			m.do(event.FailsafeDrill, event.StepAbandon)
+			m.do(drill.Failsafe, event.StepAbandon)
 		}, []string{"refused: the drill failsafe is under way: finish it, or abandon it with q", abandoned}},
 		{"another one is begun meanwhile", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptSettle, m.frames)
 			m.do("mode", event.StepBegin)
-			m.do(event.FailsafeDrill, event.StepAbandon)
+			m.do(drill.Failsafe, event.StepAbandon)
 		}, []string{"refused: the drill failsafe is under way: finish it, or abandon it with q", abandoned}},
 		{"left alone for an hour", func(m *mishap) {
 			m.frames(3)
@@ -188,13 +189,13 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 			m.frames(125)
 		}, []string{unanswered}},
 		{"left alone before its cautions", func(m *mishap) {
-			m.do(event.FailsafeDrill, event.StepBegin)
+			m.do(drill.Failsafe, event.StepBegin)
 			m.quiet(3600)
 		}, []string{unanswered}},
 		{"abandoned between off and on, nothing lost", func(m *mishap) {
 			m.frames(3)
 			m.until(event.PromptOn, m.frames)
-			m.do(event.FailsafeDrill, event.StepAbandon)
+			m.do(drill.Failsafe, event.StepAbandon)
 			m.frames(5)
 		}, []string{abandoned}},
 		{"the sitting ends in the middle", func(m *mishap) {
@@ -228,7 +229,7 @@ func TestFailsafeDrillsThatGoAstray(t *testing.T) {
 // was not seen of it is not judged.
 func TestALossOfWhichTheRestIsNotSeen(t *testing.T) {
 	for name, stop := range map[string]func(m *mishap){
-		"abandoned": func(m *mishap) { m.do(event.FailsafeDrill, event.StepAbandon); m.beat() },
+		"abandoned": func(m *mishap) { m.do(drill.Failsafe, event.StepAbandon); m.beat() },
 		"unplugged": func(m *mishap) { m.put(event.InputTapDown, "unplugged") },
 		"ended":     func(m *mishap) { m.put(event.InputEnd, "") },
 	} {
@@ -260,10 +261,10 @@ func TestASilenceJustBeforeOff(t *testing.T) {
 	m.frames(3)
 	m.until(event.PromptAway, m.frames)
 	m.now = m.now.Add(20 * unit.Millisecond)
-	m.do(event.FailsafeDrill, event.StepDone)
+	m.do(drill.Failsafe, event.StepDone)
 	require.Equal(t, event.PromptOff, event.PromptPart(m.engine.View().Prompt))
 	m.quiet(3)
-	m.do(event.FailsafeDrill, event.StepAbandon)
+	m.do(drill.Failsafe, event.StepAbandon)
 	m.beat()
 	require.Empty(t, m.losses, "it is not over")
 	m.put(event.InputEnd, "")
@@ -282,7 +283,7 @@ func TestStepsOfADrillThatTheSheetDoesNotHave(t *testing.T) {
 	m := newMishap(sh)
 	m.frames(2)
 	for _, do := range []string{event.StepBegin, event.StepConfirm, event.StepDone, event.StepAbandon} {
-		m.do(event.FailsafeDrill, do)
+		m.do(drill.Failsafe, do)
 		m.frames(1)
 	}
 	require.Len(t, m.said, 4)

@@ -98,7 +98,7 @@ func (s *sitting) free() {
 // drills follows every drill of the transmitter but the limit learning, as asked.
 func (s *sitting) drills(sh *sheet.Sheet) {
 	for _, p := range drill.Plans(sh) {
-		if p.Name == "limit-learning" || p.Name == event.FailsafeDrill || p.Leads {
+		if p.Name == "limit-learning" || p.Name == drill.Failsafe || p.Leads {
 			continue
 		}
 		s.say(p.Name, event.StepBegin, "")

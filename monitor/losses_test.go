@@ -21,7 +21,7 @@ import (
 
 // failsafeDrill goes through the failsafe drill as its prompts ask.
 func (s *sitting) failsafeDrill(t *testing.T, sh *sheet.Sheet, offFor time.Duration) {
-	p, ok := drill.Find(drill.Plans(sh), event.FailsafeDrill)
+	p, ok := drill.Find(drill.Plans(sh), drill.Failsafe)
 	require.True(t, ok)
 	s.say(p.Name, event.StepBegin, "")
 	s.wait(300*time.Millisecond, 600*time.Millisecond)

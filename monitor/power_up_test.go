@@ -19,7 +19,7 @@ import (
 // powerUpDrill goes through the power-up drill as its prompts ask. A builder whose
 // hands forget the supply switches only the transmitter off.
 func (s *sitting) powerUpDrill(t *testing.T, sh *sheet.Sheet, supply bool) {
-	p, ok := drill.Find(drill.Plans(sh), event.PowerUpDrill)
+	p, ok := drill.Find(drill.Plans(sh), drill.PowerUp)
 	require.True(t, ok)
 	s.say(p.Name, event.StepBegin, "")
 	s.wait(300*time.Millisecond, 600*time.Millisecond)

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sim/operator"
 	"benchproof.example/monitor/unit"
@@ -44,7 +45,7 @@ type tilter struct {
 
 func (c *tilter) follow(prompt string) {
 	step, axis := event.PromptPart(prompt), strings.Split(prompt, "/")[1]
-	if c.drill == event.ResponseDrill {
+	if c.drill == drill.Response {
 		axis = c.sheet.Tilted()
 	}
 	switch step {
@@ -88,7 +89,7 @@ func (c *tilter) count(prompt, axis, step string) {
 		by = 500 + c.rng.IntN(1000)
 	}
 	lasts := 6000
-	if step == "count-2" || c.drill == event.CorrectionDrill && axis != "pitch" {
+	if step == "count-2" || c.drill == drill.Correction && axis != "pitch" {
 		lasts = 3000
 	}
 	c.run(unit.Duration(lasts-by) * unit.Millisecond)
@@ -158,7 +159,7 @@ func (c *tilter) wrong(axis string, way int) {
 func (c *tilter) sitTilting() map[string]*claim.Claim {
 	c.do("signal on")
 	c.between(1500, 2500)
-	for _, name := range []string{event.ResponseDrill, event.CorrectionDrill} {
+	for _, name := range []string{drill.Response, drill.Correction} {
 		c.drill, c.ended = name, false
 		c.say(name, event.StepBegin, "")
 		c.between(300, 600)

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"benchproof.example/monitor/api/client"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sim/operator"
@@ -77,7 +78,7 @@ func (t *operatorDrills) drills(ctx context.Context) error {
 		return err
 	}
 	defer events.Close()
-	for _, name := range []string{event.ResponseDrill, event.CorrectionDrill} {
+	for _, name := range []string{drill.Response, drill.Correction} {
 		if err := t.drill(ctx, daemon, events, name); err != nil {
 			return err
 		}

@@ -13,6 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/dashboards/guide"
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/sheet"
 )
 
 func TestEveryFileIsATopic(t *testing.T) {
@@ -97,6 +99,22 @@ func TestMetricsAndAlertsAreThoseOfTheProgram(t *testing.T) {
 			assert.True(t, strings.Contains(page, "| `"+n[1]+"` |"), n[1])
 		}
 	}
+}
+
+// The table of drills has each that the program has, in its order.
+func TestDrillsAreThoseOfTheProgram(t *testing.T) {
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	var want, got []string
+	for _, p := range drill.Plans(s) {
+		want = append(want, p.Name)
+	}
+	_, table, _ := strings.Cut(topic(t, "drills"), "| drill | what it shows |\n")
+	table, _, _ = strings.Cut(table, "\n\n")
+	for _, row := range regexp.MustCompile("(?m)^\\| `([^`]+)` \\|").FindAllStringSubmatch(table, -1) {
+		got = append(got, row[1])
+	}
+	assert.Equal(t, want, got)
 }
 
 func TestPathsAreThoseOfTheProgram(t *testing.T) {

@@ -3,7 +3,7 @@ package claim
 import (
 	"fmt"
 
-	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
@@ -111,12 +111,12 @@ func (a Action) in(drill string) Action {
 }
 
 // losing is what the failsafe drill asks for.
-func losing(do Deed) Action { return Action{Do: do, Drill: event.FailsafeDrill} }
+func losing(do Deed) Action { return Action{Do: do, Drill: drill.Failsafe} }
 
 // putting is how the positions of a combination come to be seen: a fixed channel is put
 // nowhere.
 func putting(s *sheet.Sheet, at sheet.Combination) Action {
-	a := Action{Do: DoListen, Drill: event.ModeDrill}
+	a := Action{Do: DoListen, Drill: drill.Mode}
 	for _, set := range at {
 		if c, _ := s.Channel(set.Channel); c.Kind != sheet.Fixed {
 			a.Do, a.Settings = DoPutAll, append(a.Settings, Setting{c.Name, set.Position})

@@ -70,10 +70,10 @@ func newCorrection(b *Book) *correction {
 			asked := tiltNames[axis]
 			b.add(key{FamilyCorrection, []string{axis, about(o)}, 0, o.Number}, fmt.Sprintf(answersAsItsStick, output(o), asked.there,
 				stick.Name, end.Name, asked.other),
-				Action{Do: DoTilt, Drill: event.CorrectionDrill}, topicsOf(b, o)...)
+				Action{Do: DoTilt, Drill: drill.Correction}, topicsOf(b, o)...)
 		}
 		b.add(FamilyStick.of(axis), fmt.Sprintf("with %s stick %s, %s", stick.Name, end.Name, surfaces[axis]),
-			Action{Do: DoLook, Drill: event.CorrectionDrill}, TopicOutputs, stick.Name)
+			Action{Do: DoLook, Drill: drill.Correction}, TopicOutputs, stick.Name)
 	}
 	return c
 }
@@ -102,11 +102,11 @@ var surfaces = map[string]string{
 func (c *correction) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case event.DrillBeganData:
-		if e.About == event.AboutDrill.Called(event.CorrectionDrill) {
+		if e.About == event.AboutDrill.Called(drill.Correction) {
 			c.restart()
 		}
 	case event.DrillAnsweredData:
-		if plan, ask := b.drills.Asked(d.Prompt); plan.Name == event.CorrectionDrill && ask.Axis != "" {
+		if plan, ask := b.drills.Asked(d.Prompt); plan.Name == drill.Correction && ask.Axis != "" {
 			c.answer(ask.Axis, ask.Act, &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 )
 
@@ -373,7 +374,7 @@ func TestWhatIsClaimedOfCorrections(t *testing.T) {
 	ids := func(c *court) (list []string) {
 		for _, k := range c.book.Claims() {
 			if strings.HasPrefix(k.ID, "correction/") || strings.HasPrefix(k.ID, "stick/") {
-				require.Equal(t, event.CorrectionDrill, k.Settle.Drill)
+				require.Equal(t, drill.Correction, k.Settle.Drill)
 				list = append(list, k.ID)
 			}
 		}

@@ -52,14 +52,14 @@ func newGain(b *Book) *gain {
 	if c.Kind != sheet.Knob {
 		return g
 	}
-	turn, one, other := on(DoTurn, c, "").in(event.GainDrill), c.Places[0], c.Places[1]
+	turn, one, other := on(DoTurn, c, "").in(drill.Gain), c.Places[0], c.Places[1]
 	b.add(g.key("span"), fmt.Sprintf(turnsBetween,
 		c.Name, unit.FormatWidth(one.Width), one.Name, unit.FormatWidth(other.Width), other.Name), turn, c.Name)
 	if g.folds() {
 		b.add(g.key("fold"), fmt.Sprintf(noGainAtEnd, unit.FormatWidth(g.law.Zero), c.Name), turn, c.Name)
 	}
 	b.add(g.key("half"), fmt.Sprintf(centreGives, c.Name, g.centreIs(b), unit.FormatWidth(g.centre())),
-		drilled(event.GainDrill), c.Name)
+		drilled(drill.Gain), c.Name)
 	return g
 }
 

@@ -51,7 +51,7 @@ type handsReach struct {
 func newHandsReach() *handsReach { return &handsReach{Preset: map[string]bool{}} }
 
 func (b *Book) claimHandsReach() {
-	b.add(FamilyAnswers.of("controls"), "the transmitter's controls move this receiver's channels", Action{Do: DoMove, Drill: event.OrderDrill})
+	b.add(FamilyAnswers.of("controls"), "the transmitter's controls move this receiver's channels", Action{Do: DoMove, Drill: drill.Order})
 }
 
 func (h *handsReach) see(e *event.Event, b *Book) {

@@ -3,6 +3,7 @@ package claim
 import (
 	"fmt"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
@@ -63,7 +64,7 @@ func (f *failsafe) explainOpen(d *event.LossData, b *Book) {
 		said := false
 		for _, c := range b.claims {
 			switch {
-			case c.Verdict != VerdictOpen || c.Settle.Drill != event.FailsafeDrill:
+			case c.Verdict != VerdictOpen || c.Settle.Drill != drill.Failsafe:
 			case said:
 				c.unsettle(c.open + "; " + inShort[x.Code])
 			default:

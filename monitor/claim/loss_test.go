@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/unit"
@@ -16,7 +17,7 @@ import (
 // it, or held, visibly.
 func presets() event.LossData {
 	d := event.LossData{
-		Tap: "main", Drill: event.FailsafeDrill, Class: event.LossMixed, Flag: event.FlagClassInTime, DatedBy: "flags", LiveNS: unit.Time(60 * unit.Second),
+		Tap: "main", Drill: drill.Failsafe, Class: event.LossMixed, Flag: event.FlagClassInTime, DatedBy: "flags", LiveNS: unit.Time(60 * unit.Second),
 		UpNS: 3 * unit.Minute, LostNS: 7 * unit.Millisecond, FailsafeNS: unit.Second, SilentNS: -1, SettledNS: unit.Second,
 		Mode: "plain", ModeNS: unit.Second, WatchedNS: 5 * unit.Second, OnNS: 20 * unit.Second, BackNS: 22 * unit.Second,
 	}
@@ -94,7 +95,7 @@ func TestLosses(t *testing.T) {
 		{"back later", "failsafe/back", func(d *event.LossData) { d.BackNS = 23*unit.Second + 1 }, claim.VerdictWrong},
 		{"not back in ten seconds", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second }, claim.VerdictWrong},
 		{"it may come yet", "failsafe/back", func(d *event.LossData) { d.BackNS, d.EndedNS = -1, 30*unit.Second-1 }, claim.VerdictOpen},
-		{"back before it was said to be on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, event.FailsafeDrill }, claim.VerdictOpen},
+		{"back before it was said to be on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, drill.Failsafe }, claim.VerdictOpen},
 		{"nobody was asked to switch on", "failsafe/back", func(d *event.LossData) { d.OnNS, d.Drill = -1, "" }, claim.VerdictOpen},
 	} {
 		t.Run(x.name, func(t *testing.T) {

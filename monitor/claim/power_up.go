@@ -3,6 +3,7 @@ package claim
 import (
 	"fmt"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -27,7 +28,7 @@ type powerUp struct{ channel *sheet.Channel }
 
 func newPowerUp(b *Book, c *sheet.Channel) *powerUp {
 	b.add(FamilyPowerUp.ofChannel(c), fmt.Sprintf(beginsAtCut, c.Name, unit.FormatWidth(cutOf(c))),
-		Action{Do: DoPowerUp, Drill: event.PowerUpDrill}, TopicFailsafe, c.Name)
+		Action{Do: DoPowerUp, Drill: drill.PowerUp}, TopicFailsafe, c.Name)
 	return &powerUp{c}
 }
 

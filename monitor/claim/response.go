@@ -72,7 +72,7 @@ func newResponse(b *Book) *response {
 		if m := &b.sheet.Stabiliser.Modes[i]; m.Does != "" && len(m.WantedAt) > 0 {
 			does := outputsDoWords(m.Does)
 			b.add(FamilyResponse.of(m.Name), fmt.Sprintf("in %s a tilt that is held moves %s", text.ModeName(m.Name), does),
-				Action{Do: DoHoldTilt, Drill: event.ResponseDrill}, topics...)
+				Action{Do: DoHoldTilt, Drill: drill.Response}, topics...)
 		}
 	}
 	return r
@@ -94,13 +94,13 @@ func outputsDoWords(does string) string {
 func (r *response) see(e *event.Event, b *Book) {
 	switch d := e.Data.(type) {
 	case event.DrillBeganData:
-		if e.About == event.AboutDrill.Called(event.ResponseDrill) {
+		if e.About == event.AboutDrill.Called(drill.Response) {
 			r.pendingAnswers = pendingAnswers{}
 		}
 	case event.OutputFollowsData:
 		r.follows(e.About, &d)
 	case event.DrillAnsweredData:
-		if plan, ask := b.drills.Asked(d.Prompt); plan.Name == event.ResponseDrill && ask.Act == drill.ActTilt {
+		if plan, ask := b.drills.Asked(d.Prompt); plan.Name == drill.Response && ask.Act == drill.ActTilt {
 			r.tilted(ask.Mode, &d, event.Span{From: e.From, To: e.At}, b)
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
@@ -324,7 +325,7 @@ func TestWhatIsClaimedOfResponses(t *testing.T) {
 	ids := func(c *court) (list []string) {
 		for _, k := range c.book.Claims() {
 			if strings.HasPrefix(k.ID, "response/") {
-				require.Equal(t, event.ResponseDrill, k.Settle.Drill)
+				require.Equal(t, drill.Response, k.Settle.Drill)
 				list = append(list, k.ID)
 			}
 		}

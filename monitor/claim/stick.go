@@ -58,21 +58,21 @@ type stick struct {
 func newStick(b *Book, c *sheet.Channel) *stick {
 	s := &stick{Turned: map[string]bool{}, Visited: map[string]bool{}, Alone: map[string]bool{}, Held: map[string]levels{}, channel: c}
 	ends := s.ends()
-	b.add(FamilyOrder.ofChannel(c), fmt.Sprintf(movesItsChannel, c.Name, c.Number), drilled(event.OrderDrill), c.Name)
-	b.add(FamilyAlone.ofChannel(c), fmt.Sprintf(movesNoOther, c.Name, c.Number), drilled(event.OrderDrill), c.Name)
+	b.add(FamilyOrder.ofChannel(c), fmt.Sprintf(movesItsChannel, c.Name, c.Number), drilled(drill.Order), c.Name)
+	b.add(FamilyAlone.ofChannel(c), fmt.Sprintf(movesNoOther, c.Name, c.Number), drilled(drill.Order), c.Name)
 	for _, e := range ends {
 		b.add(FamilyTravel.ofChannel(c, e.Name), fmt.Sprintf("%s reaches %s at %s", c.Name, unit.FormatWidth(e.Width), e.Name),
-			drilled(event.EndsDrill), c.Name)
+			drilled(drill.Ends), c.Name)
 	}
-	b.add(FamilyClip.ofChannel(c), fmt.Sprintf("%s is not cut off before its stops", c.Name), drilled(event.EndsDrill), c.Name)
+	b.add(FamilyClip.ofChannel(c), fmt.Sprintf("%s is not cut off before its stops", c.Name), drilled(drill.Ends), c.Name)
 	if c.Neutral != 0 {
-		b.add(FamilyNeutral.ofChannel(c), fmt.Sprintf("%s rests at %s", c.Name, unit.FormatWidth(c.Neutral)), drilled(event.NeutralDrill), c.Name)
+		b.add(FamilyNeutral.ofChannel(c), fmt.Sprintf("%s rests at %s", c.Name, unit.FormatWidth(c.Neutral)), drilled(drill.Neutral), c.Name)
 	}
 	if c.Kind == sheet.Throttle {
 		for _, f := range []Family{FamilyIdle, FamilyCut} {
 			if p, ok := c.Place(string(f)); ok {
 				b.add(f.ofChannel(c), fmt.Sprintf("%s stands at %s at %s", c.Name, unit.FormatWidth(p.Width), p.Name),
-					drilled(event.NeutralDrill), c.Name)
+					drilled(drill.Neutral), c.Name)
 			}
 		}
 	}

@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
 )
@@ -90,9 +89,9 @@ func TestWhatPlansSay(t *testing.T) {
 	require.NoError(t, err)
 	index := drill.NewIndex(empty) // what a drill is like does not depend on the sheet
 	for name, want := range map[string][3]bool{
-		event.ModeDrill: {}, event.OrderDrill: {}, event.EndsDrill: {}, event.NeutralDrill: {}, event.GainDrill: {}, "limit-learning": {}, "": {},
-		event.ResponseDrill: {true, false, false}, event.CorrectionDrill: {true, false, false},
-		event.FailsafeDrill: {false, true, false}, event.PowerUpDrill: {false, false, true},
+		drill.Mode: {}, drill.Order: {}, drill.Ends: {}, drill.Neutral: {}, drill.Gain: {}, "limit-learning": {}, "": {},
+		drill.Response: {true, false, false}, drill.Correction: {true, false, false},
+		drill.Failsafe: {false, true, false}, drill.PowerUp: {false, false, true},
 	} {
 		p := index.Plan(name)
 		assert.Equal(t, name, p.Name)

@@ -3,7 +3,6 @@ package drill
 import (
 	"fmt"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
@@ -15,6 +14,9 @@ const lookAndSay = "%s and look: Enter if %s; q if not, then reverse the servo, 
 // second is all of it.
 const atTheStop = 1200 * unit.Millisecond
 
+// Correction is the name of the drill that correctionPlan makes.
+const Correction = "correction"
+
 // correctionPlan holds sticks over, then tilts the model about the same axes: an
 // output must answer "tail raised" as "stick back", "left wing raised" as "stick
 // left", "nose jerked left" as "rudder stick right" (common practice). Its prompts
@@ -25,7 +27,7 @@ const atTheStop = 1200 * unit.Millisecond
 // what no wire shows.
 func correctionPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.CorrectionDrill,
+		Name:     Correction,
 		Purpose:  "sticks held over, then the model tilted: whether the stabiliser corrects the right way",
 		Cautions: inTheAir(),
 		Leads:    true,
@@ -80,7 +82,7 @@ func upright(s *sheet.Sheet) (sheet.Combination, bool) {
 // holdOver holds the stick of an axis over and lets it go.
 func holdOver(s *sheet.Sheet, axis string) []Prompt {
 	c, end, _ := s.Reference(axis)
-	id := event.CorrectionDrill + "/" + axis + "/"
+	id := Correction + "/" + axis + "/"
 	there := Prompt{ID: id + "stick", Text: stickPrompt(s, c, "hold", "fully "+way(c, end.Name)),
 		Asks: Ask{Act: ActCompare, Channel: c.Number, Place: end.Name, Axis: axis}, Until: hold(s, c, end.Width)}
 	there.Until.Stand = atTheStop
@@ -91,7 +93,7 @@ func holdOver(s *sheet.Sheet, axis string) []Prompt {
 
 // tilted tilts the model about an axis, to one side and to the other.
 func tilted(axis string, first bool) []Prompt {
-	id, way := event.CorrectionDrill+"/"+axis+"/", tilts[axis]
+	id, way := Correction+"/"+axis+"/", tilts[axis]
 	ask := func(act Act) Ask { return Ask{Act: act, Axis: axis} }
 	count := timed(id+"count", "on the third count "+way.there+" and hold it there", ask(ActCount), countTime)
 	if first {
@@ -119,7 +121,7 @@ var eyeChecks = map[string]string{
 func eye(s *sheet.Sheet, axis string) Prompt {
 	c, end, _ := s.Reference(axis)
 	return Prompt{
-		ID:   event.CorrectionDrill + "/" + axis + "/eye",
+		ID:   Correction + "/" + axis + "/eye",
 		Asks: Ask{Act: ActLook, Channel: c.Number, Place: end.Name, Axis: axis},
 		Text: fmt.Sprintf(lookAndSay, stickPrompt(s, c, "hold", "fully "+way(c, end.Name)), eyeChecks[axis]),
 	}

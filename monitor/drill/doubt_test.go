@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
@@ -62,8 +63,8 @@ func TestRepeatAndBack(t *testing.T) {
 	}, r.said())
 
 	r.step("neutral", event.StepAbandon)
-	r.ask(event.FailsafeDrill)
-	r.step(event.FailsafeDrill, event.StepRepeat)
+	r.ask(drill.Failsafe)
+	r.step(drill.Failsafe, event.StepRepeat)
 	assert.Contains(t, r.said()[0], "can't be taken back")
 }
 

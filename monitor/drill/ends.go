@@ -1,9 +1,11 @@
 package drill
 
 import (
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
+
+// Ends is the name of the drill that endsPlan makes.
+const Ends = "ends"
 
 // endsPlan asks for a slow movement to each end of every stick, throttle and
 // knob: slow, because a hand slows down before a stop and a limit that cuts
@@ -11,7 +13,7 @@ import (
 // before goes home as the next is moved. Its prompts are "ends/CHANNEL/END".
 func endsPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.EndsDrill,
+		Name:     Ends,
 		Purpose:  "sticks, throttle and knobs slowly to their stops: how far each end reaches, and that no limit cuts it off",
 		Cautions: toTheEnds(s),
 	}

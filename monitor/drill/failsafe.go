@@ -28,12 +28,15 @@ var rounds = []struct {
 	wait unit.Duration
 }{{"soon", 0}, {"later", 2 * unit.Minute}}
 
+// Failsafe is the name of the drill that failsafePlan makes.
+const Failsafe = "failsafe"
+
 // failsafePlan loses the signal and finds it again, twice. Its prompts are
 // "failsafe/ROUND/STEP"; the steps are acts: "away", "off", "settle", "on" and "back",
 // and before those of the second round "wait".
 func failsafePlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.FailsafeDrill,
+		Name:     Failsafe,
 		Purpose:  "what the receiver does when the transmitter is switched off, soon after power-up and two minutes later",
 		Cautions: cautions(cantStop, notYet),
 		Loses:    true,
@@ -42,7 +45,7 @@ func failsafePlan(s *sheet.Sheet) Plan {
 		return p
 	}
 	for _, round := range rounds {
-		id := event.FailsafeDrill + "/" + round.name + "/"
+		id := Failsafe + "/" + round.name + "/"
 		add := func(act Act, text string, until Condition) {
 			p.Prompts = append(p.Prompts, Prompt{ID: id + string(act), Text: text, Asks: Ask{Act: act}, Until: until})
 		}

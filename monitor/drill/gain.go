@@ -3,16 +3,18 @@ package drill
 import (
 	"fmt"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
+
+// Gain is the name of the drill that gainPlan makes.
+const Gain = "gain"
 
 // gainPlan asks for the ends of the gain knob and the centre of its turn. Its
 // prompts are "gain/END" and "gain/centre". That a knob stands in its centre is
 // for the eye: the width there is what is being asked.
 func gainPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.GainDrill,
+		Name:     Gain,
 		Purpose:  "the gain knob, to both ends and to the centre of its turn: where no, half and full gain lie",
 		Cautions: cautions(),
 	}

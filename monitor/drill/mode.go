@@ -3,10 +3,12 @@ package drill
 import (
 	"fmt"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/text"
 )
+
+// Mode is the name of the drill that modePlan makes.
+const Mode = "mode"
 
 // modePlan asks for each combination of positions at which a mode is wanted, one
 // switch at a time, by a way that touches no unwanted mode where there is one. Its
@@ -15,7 +17,7 @@ import (
 // "mode/MODE/POSITIONS/way/N/CHANNEL/POSITION", N from 1.
 func modePlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.ModeDrill,
+		Name:     Mode,
 		Purpose:  "the mode switches, one wanted position after the other: what the bus asks for at each",
 		Cautions: cautions(),
 	}

@@ -3,9 +3,11 @@ package drill
 import (
 	"slices"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
+
+// Neutral is the name of the drill that neutralPlan makes.
+const Neutral = "neutral"
 
 // neutralPlan asks for the places at which controls rest. All of its prompts are
 // for the builder to answer: whether trims are centred or the throttle cut is on
@@ -14,7 +16,7 @@ import (
 // "neutral/cut" and "neutral/cut-full".
 func neutralPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.NeutralDrill,
+		Name:     Neutral,
 		Purpose:  "where sticks and throttle rest, and that throttle cut holds whatever the stick does",
 		Cautions: cautions(),
 	}

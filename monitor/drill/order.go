@@ -1,9 +1,11 @@
 package drill
 
 import (
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
+
+// Order is the name of the drill that orderPlan makes.
+const Order = "order"
 
 // orderPlan asks for one axis at a time: each end, and back to neutral. Only a
 // guided movement can tell a mix, or two channels in each other's place, from a
@@ -11,7 +13,7 @@ import (
 // "order/CHANNEL/neutral".
 func orderPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.OrderDrill,
+		Name:     Order,
 		Purpose:  "one stick axis at a time: which channel it moves, which way, and that it moves no other",
 		Cautions: toTheEnds(s),
 	}

@@ -3,6 +3,7 @@ package drill_test
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -209,6 +210,13 @@ func TestEveryDrillBeginsWithCautions(t *testing.T) {
 			assert.Contains(t, all, want, p.Name)
 		}
 		assert.NotEmpty(t, p.Purpose)
+		asks := func(acts ...drill.Act) bool {
+			return slices.ContainsFunc(p.Prompts, func(q drill.Prompt) bool { return slices.Contains(acts, q.Asks.Act) })
+		}
+		assert.Equal(t, asks(drill.ActTilt, drill.ActOpposite), p.Tilts, p.Name)
+		assert.Equal(t, p.Tilts, strings.Contains(all, "holds it firmly by its body"), "%s: the model is held where it is tilted", p.Name)
+		assert.NotEqual(t, p.Tilts, strings.Contains(all, "stands firm"), "%s: nobody can lift a model that stands", p.Name)
+		assert.True(t, strings.Contains(all, "driven against a stop") || !asks(drill.ActHold, drill.ActReach), "%s: servos run to their ends", p.Name)
 		ids := map[string]bool{}
 		for _, q := range p.Prompts {
 			assert.False(t, ids[q.ID], q.ID)

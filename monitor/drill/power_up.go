@@ -1,7 +1,6 @@
 package drill
 
 import (
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
@@ -15,11 +14,14 @@ const (
 // watchPowerUp is how long a receiver that was just switched on is watched.
 const watchPowerUp = 10 * unit.Second
 
+// PowerUp is the name of the drill that powerUpPlan makes.
+const PowerUp = "power-up"
+
 // powerUpPlan switches the receiver on without its transmitter: the motor must stay
 // dead (common practice). Its prompts are "power-up/off" and "power-up/on".
 func powerUpPlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.PowerUpDrill,
+		Name:     PowerUp,
 		Purpose:  "what the receiver sends when it is switched on while the transmitter is off",
 		Cautions: cautions(cantStop),
 		Unpowers: true,
@@ -28,8 +30,8 @@ func powerUpPlan(s *sheet.Sheet) Plan {
 		return p
 	}
 	p.Prompts = []Prompt{
-		{ID: event.PowerUpDrill + "/off", Text: switchBothOff, Asks: Ask{Act: ActOff}},
-		{ID: event.PowerUpDrill + "/on", Text: switchReceiverOn, Asks: Ask{Act: ActOn}, Until: Condition{After: watchPowerUp}},
+		{ID: PowerUp + "/off", Text: switchBothOff, Asks: Ask{Act: ActOff}},
+		{ID: PowerUp + "/on", Text: switchReceiverOn, Asks: Ask{Act: ActOn}, Until: Condition{After: watchPowerUp}},
 	}
 	return p
 }

@@ -3,9 +3,11 @@ package drill
 import (
 	"fmt"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 )
+
+// Response is the name of the drill that responsePlan makes.
+const Response = "response"
 
 // responsePlan tilts the model in each wanted position of each mode and holds it:
 // what the outputs do shows what the stabiliser does (common practice). Its prompts
@@ -14,7 +16,7 @@ import (
 // the way there, one at a time: "response/MODE/N/set/way/N/CHANNEL/POSITION".
 func responsePlan(s *sheet.Sheet) Plan {
 	p := Plan{
-		Name:     event.ResponseDrill,
+		Name:     Response,
 		Purpose:  "the model is tilted and held in each mode: nothing, a kick that returns, or an answer that stays",
 		Cautions: inTheAir(),
 		Leads:    true,

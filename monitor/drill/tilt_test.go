@@ -101,16 +101,6 @@ func TestAnAxisWithoutItsStickIsLeftOut(t *testing.T) {
 	}
 }
 
-func TestDrillsThatLiftTheModelSaySo(t *testing.T) {
-	for _, name := range []string{"response", "correction"} {
-		p, ok := drill.Find(drill.Plans(starter(t)), name)
-		require.True(t, ok)
-		all := strings.Join(p.Cautions, "\n")
-		assert.Contains(t, all, "holds it firmly by its body")
-		assert.NotContains(t, all, "stands firm", "nobody can lift a model that stands")
-	}
-}
-
 // A prompt that is held runs its time; an Enter only confirms.
 func TestAHeldPromptIsAnsweredByItsTime(t *testing.T) {
 	for name, x := range map[string]struct {

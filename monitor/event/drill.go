@@ -94,19 +94,6 @@ type DrillEndedData struct {
 	Why string `json:"why"` // a sentence, "" where How says it all
 }
 
-// The names of drills that more than their plan speaks of.
-const (
-	ModeDrill       = "mode"
-	GainDrill       = "gain"
-	OrderDrill      = "order"
-	EndsDrill       = "ends"
-	NeutralDrill    = "neutral"
-	FailsafeDrill   = "failsafe"
-	PowerUpDrill    = "power-up"
-	ResponseDrill   = "response"
-	CorrectionDrill = "correction"
-)
-
 // The last parts of prompts' IDs that those have to know who follow prompts.
 const (
 	PromptAway     = "away"   // everything is to be away from its preset

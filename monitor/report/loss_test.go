@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report/page"
@@ -35,7 +36,7 @@ func TestEachLossOfADrillIsPrintedWhole(t *testing.T) {
 	require.Len(t, r.Losses, 2)
 	losses := lossesOf(t, r)
 	for i := range r.Losses {
-		require.Equal(t, event.FailsafeDrill, r.Losses[i].Data.Drill)
+		require.Equal(t, drill.Failsafe, r.Losses[i].Data.Drill)
 		assert.Contains(t, losses, "<p>"+r.Losses[i].Answer+"</p>")
 	}
 	assert.Equal(t, 2, strings.Count(losses, "<caption>From the last live frame</caption>"))

@@ -182,7 +182,7 @@ func (b *sittingPlan) loss() {
 
 // failsafeDrill does what its prompts ask for.
 func (b *sittingPlan) failsafeDrill() {
-	p, ok := drill.Find(drill.Plans(b.sh), event.FailsafeDrill)
+	p, ok := drill.Find(drill.Plans(b.sh), drill.Failsafe)
 	if !ok {
 		panic("the sheet makes no failsafe drill")
 	}

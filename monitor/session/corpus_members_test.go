@@ -5,6 +5,7 @@ package session_test
 import (
 	"time"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 )
 
@@ -124,7 +125,7 @@ var corpus = []member{
 		steps: "0s signal on\n", drills: []string{"limit-learning"}, until: "limit-learning/then/2", lasts: time.Minute},
 	{name: "gullpost-failsafe", about: "the failsafe drill; given up before its second loss, two minutes later",
 		sheet: busOnly(gullpost()), bench: gullpostBench + slower + gullpostPresets,
-		steps: "0s signal on\n", drills: []string{event.FailsafeDrill},
+		steps: "0s signal on\n", drills: []string{drill.Failsafe},
 		home: []string{"inner back", "outer back", "stick gain 1450 over 400ms"}, until: "failsafe/later",
 		lasts: 2 * time.Minute},
 	{name: "gullpost-modes", about: "the drill for modes on two switches", sheet: busOnly(gullpost()), bench: gullpostBench + slower + gullpostPresets,
@@ -140,7 +141,7 @@ var corpus = []member{
 			"aileron 1200\n9s hiccup main for 300ms\n", lasts: 10 * time.Second, every: 8},
 	{name: "gullpost-powerup", about: "the power-up drill with a receiver that wakes with all channels at neutral", sheet: busOnly(gullpost()),
 		bench: gullpostBench + "receiver main preset period 14ms after 700ms wakes neutral\nadapter main clump 48ms\n" + gullpostPresets,
-		steps: "0s signal on\n", drills: []string{event.PowerUpDrill}, home: []string{"inner back", "outer back", "stick gain 1450 over 400ms"}, lasts: time.Minute},
+		steps: "0s signal on\n", drills: []string{drill.PowerUp}, home: []string{"inner back", "outer back", "stick gain 1450 over 400ms"}, lasts: time.Minute},
 	{name: "thermwisp-digital", about: "a glider without a throttle, its mode switch on a digital channel, a receiver with presets and a ramp", sheet: thermwisp,
 		bench: thermwispBench + "receiver main preset period 14ms flags failsafe ramp 300ms\nadapter main clump 48ms\n" +
 			"preset main rudder 1500\npreset main aileron 1500\npreset main elevator 1500\npreset main flaps 1900\n" +
@@ -160,7 +161,7 @@ var corpus = []member{
 	{name: "brackwater-response", about: "a response drill, given up after its first place, on a flying wing, with a " +
 		"capture board whose clock is off", sheet: brackwater,
 		bench: brackwaterBench + "receiver tail preset period 14ms\nadapter tail clump 48ms\n" + brackwaterPresets + brackwaterLeads,
-		steps: "0s signal on\n", drills: []string{event.ResponseDrill}, until: "response/raw/2", lasts: 2 * time.Minute},
+		steps: "0s signal on\n", drills: []string{drill.Response}, until: "response/raw/2", lasts: 2 * time.Minute},
 	{name: "brackwater-marks", about: "the mark button, the digital rescue switch, a place that no window covers, the " +
 		"board unplugged for a while", sheet: brackwater,
 		bench: brackwaterBench + "receiver tail preset period 14ms\nadapter tail clump 48ms\n" + brackwaterPresets + brackwaterLeads,

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -154,8 +155,8 @@ func TestFollowsWaits(t *testing.T) {
 	}{
 		{"all is well", func(*wired) {}, true},
 		{"a limits drill", func(w *wired) { w.view.Drill = "limits" }, true},
-		{"a drill that tilts the model", func(w *wired) { w.view.Drill = event.CorrectionDrill }, false},
-		{"the other one", func(w *wired) { w.view.Drill = event.ResponseDrill }, false},
+		{"a drill that tilts the model", func(w *wired) { w.view.Drill = drill.Correction }, false},
+		{"the other one", func(w *wired) { w.view.Drill = drill.Response }, false},
 		{"a loss", func(w *wired) { w.view.Taps[1].Loss = event.PhaseLost }, false},
 		{"values that leapt", func(w *wired) {
 			w.first = w.first[4:] // without those that would say otherwise

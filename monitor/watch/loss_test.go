@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -49,7 +50,7 @@ func fails(r *rig, frames int) {
 
 // prompt puts the failsafe drill to a step.
 func prompt(r *rig, step string) {
-	r.view.Drill, r.view.Prompt, r.view.PromptAt = event.FailsafeDrill, event.FailsafeDrill+"/soon/"+step, r.at
+	r.view.Drill, r.view.Prompt, r.view.PromptAt = drill.Failsafe, drill.Failsafe+"/soon/"+step, r.at
 }
 
 // round moves both axes of a stick without a pause.
@@ -177,7 +178,7 @@ func TestLoss(t *testing.T) {
 			assert.Equal(t, unit.Duration(-1), d.BackNS)
 			assert.Equal(t, 900*period, d.EndedNS)
 		}},
-		{"in the power-up drill nothing is lost", func(r *rig) { afar(r); r.view.Drill = event.PowerUpDrill; fails(r, 900); r.send(9) }, "", nil},
+		{"in the power-up drill nothing is lost", func(r *rig) { afar(r); r.view.Drill = drill.PowerUp; fails(r, 900); r.send(9) }, "", nil},
 		{"a link goes on over a gap of the line", func(r *rig) { r.send(100); r.silence(200 * ms); afar(r); fails(r, 900); r.send(9) }, "hold",
 			func(t *testing.T, d *event.LossData) { assert.Equal(t, 199*period+200*ms, d.UpNS) }},
 		{"and not over a longer one", func(r *rig) { r.send(100); r.silence(300 * ms); afar(r); fails(r, 900); r.send(9) }, "hold",

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
 	"benchproof.example/monitor/watch/base"
@@ -133,7 +134,7 @@ func TestWhatIsAVisit(t *testing.T) {
 			stand(1900, 1)(w)
 		}, 0},
 		{"a drill that tilts", func(w *wired) {
-			w.view.Drill = event.CorrectionDrill
+			w.view.Drill = drill.Correction
 			stand(1900, 1)(w)
 		}, 0},
 	} {

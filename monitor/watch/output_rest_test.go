@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -28,8 +29,8 @@ var restless = map[string]func(q *quiet, second int){
 	"a stick moves by two counts": func(q *quiet, n int) { q.frame.Counts[0] = uint32(middle + 3*(n%2)) },
 	"a switch":                    func(q *quiet, n int) { q.frame.Counts[10] = uint32(low + (high-low)*(n%2)) },
 	"failsafe":                    func(q *quiet, _ int) { q.frame.Flags = bus.Failsafe },
-	"a response drill":            func(q *quiet, _ int) { q.view.Drill = event.ResponseDrill },
-	"a correction drill":          func(q *quiet, _ int) { q.view.Drill = event.CorrectionDrill },
+	"a response drill":            func(q *quiet, _ int) { q.view.Drill = drill.Response },
+	"a correction drill":          func(q *quiet, _ int) { q.view.Drill = drill.Correction },
 	"a loss":                      func(q *quiet, _ int) { q.view.Taps[1].Loss = event.PhaseLost },
 	"channels leapt":              func(q *quiet, _ int) { q.view.Taps[1].Suspect = true },
 	"another mode":                func(q *quiet, n int) { q.view.Taps[1].Mode = []string{"off", "damping"}[n%2] },
@@ -53,7 +54,7 @@ var restful = map[string]func(q *quiet, second int){
 		f.Bad, f.Counts[0] = true, high
 		q.see(&event.Observation{Wire: q.at, Tap: 1, Kind: event.FrameSeen, Frame: &f})
 	},
-	"another drill": func(q *quiet, _ int) { q.view.Drill = event.FailsafeDrill },
+	"another drill": func(q *quiet, _ int) { q.view.Drill = drill.Failsafe },
 }
 
 // each lets a number of seconds pass and does something in each.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -57,7 +58,7 @@ func TestPowerUp(t *testing.T) {
 			var on, first unit.Time
 			e := one(t, reported(t, plain, func() base.Watcher { return &link.PowerUp{Tap: 1} }, func(r *rig) {
 				step := func(id string) {
-					r.view.Drill, r.view.Prompt, r.view.PromptAt = event.PowerUpDrill, "power-up/"+id, r.at
+					r.view.Drill, r.view.Prompt, r.view.PromptAt = drill.PowerUp, "power-up/"+id, r.at
 				}
 				step(event.PromptOff)
 				r.send(20)

@@ -41,9 +41,9 @@ func (h *Operator) Follow(prompt string) []Step {
 	name, rest, _ := strings.Cut(prompt, "/")
 	about, step, _ := strings.Cut(rest, "/") // an axis, a mode, or a channel
 	switch name {
-	case event.CorrectionDrill:
+	case "correction":
 		return h.step(prompt, about, "")
-	case event.ResponseDrill:
+	case "response":
 		return h.step(prompt, h.Sheet.Tilted(), about)
 	case "mode":
 		return h.mode(about, step)
@@ -55,7 +55,7 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.neutral(about)
 	case "limit-learning":
 		return h.limits(about)
-	case event.FailsafeDrill, event.PowerUpDrill:
+	case failsafe, powerUp:
 		return h.loss(name, event.PromptPart(prompt))
 	}
 	return nil

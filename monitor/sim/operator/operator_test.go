@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/drill"
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/sim/operator"
@@ -77,6 +76,19 @@ func TestHandsFollowPrompts(t *testing.T) {
 	}
 }
 
+// Who adds a drill says how hands follow it: the demo and the careless sittings do so.
+func TestHandsFollowEachDrill(t *testing.T) {
+	s := starter(t)
+	h := &operator.Operator{Sheet: s, Rand: rand.New(rand.NewPCG(1, 2)), Bus: "main"}
+	for _, p := range drill.Plans(s) {
+		steps := 0
+		for _, q := range p.Prompts {
+			steps += len(h.Follow(q.ID))
+		}
+		assert.Positive(t, steps, "the drill %s", p.Name)
+	}
+}
+
 // The hand that is needed elsewhere lets go of the stick that it held.
 func TestAHandLetsGoOfAnotherStick(t *testing.T) {
 	h := &operator.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2))}
@@ -125,7 +137,7 @@ func TestHandsAreDoneInTime(t *testing.T) {
 	s := starter(t)
 	for seed := range uint64(50) {
 		h := &operator.Operator{Sheet: s, Rand: rand.New(rand.NewPCG(seed, 2)), ConfirmsTilts: true}
-		for _, name := range []string{event.ResponseDrill, event.CorrectionDrill} {
+		for _, name := range []string{drill.Response, drill.Correction} {
 			p, ok := drill.Find(drill.Plans(s), name)
 			require.True(t, ok)
 			for _, prompt := range p.Prompts {

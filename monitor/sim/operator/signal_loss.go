@@ -9,13 +9,19 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
+// The drills in which the signal is lost, or the supply cut.
+const (
+	failsafe = "failsafe"
+	powerUp  = "power-up"
+)
+
 // loss switches transmitter and receiver as the drills of failsafe and power-up ask.
 func (h *Operator) loss(name, step string) []Step {
 	switch {
-	case name == event.PowerUpDrill && step == event.PromptOff:
+	case name == powerUp && step == event.PromptOff:
 		return append(h.home(), Step{Wait: h.milliseconds(300, 900), Do: "signal off"}, Step{Wait: h.milliseconds(300, 900), Do: "power " + h.Bus + " off"},
 			Step{Wait: h.milliseconds(300, 900), Enter: true})
-	case name == event.PowerUpDrill:
+	case name == powerUp:
 		return []Step{{Wait: h.milliseconds(300, 1500), Do: "power " + h.Bus + " on"}}
 	case step == event.PromptAway:
 		return h.elsewhere()
