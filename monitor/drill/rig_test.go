@@ -30,6 +30,7 @@ var (
 type rig struct {
 	t       testing.TB
 	sheet   *sheet.Sheet
+	blank   drill.Runner // one that has seen nothing
 	runner  *drill.Runner
 	now     unit.Time
 	frame   bus.Frame
@@ -39,7 +40,7 @@ type rig struct {
 }
 
 func newRig(t testing.TB, s *sheet.Sheet) *rig {
-	r := &rig{t: t, sheet: s, runner: drill.New(s, mainBus, leads)}
+	r := &rig{t: t, sheet: s, blank: *drill.New(s, mainBus, leads), runner: drill.New(s, mainBus, leads)}
 	for i := range r.frame.Counts {
 		r.frame.Counts[i] = 992
 	}
@@ -65,7 +66,8 @@ func (r *rig) see(o event.Observation) {
 	if r.torn {
 		state, err := json.Marshal(r.runner)
 		require.NoError(r.t, err)
-		r.runner = drill.New(r.sheet, mainBus, leads)
+		fresh := r.blank
+		r.runner = &fresh
 		require.NoError(r.t, json.Unmarshal(state, r.runner))
 	}
 	for due := r.runner.Due(); due < o.At; due = r.runner.Due() {
