@@ -13,37 +13,45 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// makers are the functions called new... that make something that has a method see, by
-// what they make: the judges.
-func makers(t *testing.T) map[string][]string {
+// functions are those of the package, without its tests.
+func functions(t *testing.T) (list []*ast.FuncDecl) {
 	t.Helper()
 	paths, err := filepath.Glob("*.go")
 	require.NoError(t, err)
-	judges, made := []string{}, map[string][]string{}
 	for _, path := range paths {
 		if strings.HasSuffix(path, "_test.go") {
 			continue
 		}
-		file := parsed(t, path)
-		for _, d := range file.Decls {
-			f, ok := d.(*ast.FuncDecl)
-			switch {
-			case ok && f.Recv != nil && f.Name.Name == "see":
-				judges = append(judges, f.Recv.List[0].Type.(*ast.StarExpr).X.(*ast.Ident).Name)
-			case ok && f.Recv == nil && strings.HasPrefix(f.Name.Name, "new"):
-				for _, name := range literals(f) {
-					made[name] = append(made[name], f.Name.Name)
-				}
+		for _, d := range parsed(t, path).Decls {
+			if f, ok := d.(*ast.FuncDecl); ok {
+				list = append(list, f)
 			}
 		}
 	}
-	require.NotEmpty(t, judges)
-	list := map[string][]string{}
-	for _, name := range judges {
-		if list[name] = made[name]; name == "perTap" { // has one of another judge for each tap
-			delete(list, name)
+	return list
+}
+
+// makers are the functions called new... that make something that has a method see, by
+// what they make: the judges.
+func makers(t *testing.T) map[string][]string {
+	t.Helper()
+	made, list := map[string][]string{}, map[string][]string{}
+	all := functions(t)
+	for _, f := range all {
+		if f.Recv == nil && strings.HasPrefix(f.Name.Name, "new") {
+			for _, name := range literals(f) {
+				made[name] = append(made[name], f.Name.Name)
+			}
 		}
 	}
+	for _, f := range all {
+		if f.Recv != nil && f.Name.Name == "see" {
+			name := f.Recv.List[0].Type.(*ast.StarExpr).X.(*ast.Ident).Name
+			list[name] = made[name]
+		}
+	}
+	delete(list, "perTap") // has one of another judge for each tap
+	require.NotEmpty(t, list)
 	return list
 }
 
