@@ -125,7 +125,7 @@ func TestSentences(t *testing.T) {
 		{[]string{"watch", "--nonsense"}, exitUsage, "unknown flag"},
 		{[]string{"nonsense"}, exitUsage, "unknown command"},
 		{[]string{"sheet"}, exitUsage, "which? sheet new"},
-		{[]string{"replay"}, exitUsage, "want the folder of a session, or a file"},
+		{[]string{"replay"}, exitUsage, "replay wants the folder of a session, or one file, got none; for instance: benchproof replay sessions/"},
 		{[]string{"replay", dir + "/none"}, exitUsage, "nothing to replay"},
 		{[]string{"replay", dir}, exitUsage, "is no session"},
 		{[]string{"replay", empty}, exitUsage, "name one with --sheet FILE"},

@@ -34,7 +34,9 @@ at the end. FILE - is standard input. A file is one of
 
 What a file is shows by its beginning. A waveform with several signals needs
 --signal, and --as where more than one is named.`,
-		Args: wantsArgs(1, "a file"),
+		Example: "  benchproof decode sessions/reedwing-1400/2026-05-02-110000/recording.pcapng\n" +
+			"  benchproof decode capture.vcd --as bus --signal bus",
+		Args: takes(1, 1, "a file, or - for standard input"),
 		RunE: decode,
 	}
 	cmd.Flags().String("as", "", "what to decode: bus or pulses (default: what the file shows)")

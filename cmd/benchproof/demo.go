@@ -33,8 +33,9 @@ no stick does: how the stabiliser answers, and whether the right way.
 
 Scripts; a file of your own may be named too:
 ` + scriptList(),
-		Args: cobra.NoArgs,
-		RunE: demo,
+		Example: "  benchproof demo\n  benchproof demo --script faulty-reverse",
+		Args:    takes(0, 0, onlyFlags),
+		RunE:    demo,
 	}
 	cmd.Flags().String("script", "wing", "what happens at the bench")
 	cmd.Flags().Duration("for", 0, "stop after this long (default: when the script ends)")

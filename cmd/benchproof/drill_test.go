@@ -276,7 +276,7 @@ func TestMarkAndReopen(t *testing.T) {
 		took []string
 	}{
 		{[]string{"mark", "left", "aileron up"}, exitDone, "marked: left aileron up", []string{"mark left aileron up"}},
-		{[]string{"mark"}, exitUsage, "requires at least 1 arg", nil},
+		{[]string{"mark"}, exitUsage, "mark wants the words of a remark, got none; for instance: benchproof mark \"left aileron", nil},
 		{[]string{"mark", " "}, exitUsage, "the mark says nothing", nil},
 		{[]string{"mark", strings.Repeat("x", 501)}, exitUsage, "at most 500", nil},
 		{[]string{"mark", strings.Repeat("x", 9999)}, exitUsage, "want at most 8192 bytes", nil},

@@ -20,7 +20,7 @@ out; without one it lists all keys. A key is named by its path, with a * or with
 names in it, or by its last word.`,
 		Example: "  benchproof sheet explain\n  benchproof sheet explain gain.law\n  benchproof sheet explain channels.3.neutral\n" +
 			"  benchproof sheet explain within",
-		Args:              cobra.MaximumNArgs(1),
+		Args:              takes(0, 1, "no key, or one"),
 		ValidArgsFunction: cobra.FixedCompletions(keyPaths(), cobra.ShellCompDirectiveNoFileComp),
 		RunE:              explain,
 	}

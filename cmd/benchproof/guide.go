@@ -23,7 +23,7 @@ lists them. While watch or demo runs with --listen, the same pages can be read i
 browser, with their drawings, under /guide. --schema prints the JSON Schema of a line of
 timeline.jsonl.`,
 		Example:   "  benchproof guide\n  benchproof guide failsafe",
-		Args:      cobra.MaximumNArgs(1),
+		Args:      takes(0, 1, "one topic, or nothing to list them"),
 		ValidArgs: topicNames(),
 		RunE:      printGuide,
 	}

@@ -19,7 +19,7 @@ func markCommand() *cobra.Command {
 		Long: `mark writes a remark into the timeline of a running session, dated now: what was
 done, what was seen by the eye, where a walk for a range check has come to.`,
 		Example: `  benchproof mark "left aileron goes up with stick left"`,
-		Args:    cobra.MinimumNArgs(1),
+		Args:    takes(1, manyArguments, "the words of a remark"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			text := strings.Join(args, " ")
 			return askDaemon(cmd, fmt.Sprintf("marked: %s", text), func(ctx context.Context, daemon *client.Client) error {

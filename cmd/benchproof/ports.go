@@ -35,8 +35,9 @@ With --json it prints an array of objects:
             framing, breaks, overruns, buffer_overruns (characters); left out
             where that is not shown to who has not opened the port
   trouble   sentences: what is wrong, and what to do about it`,
-		Args: cobra.NoArgs,
-		RunE: ports,
+		Example: "  benchproof ports",
+		Args:    takes(0, 0, onlyFlags),
+		RunE:    ports,
 	}
 	cmd.Flags().Bool("json", false, "print JSON")
 	return cmd

@@ -33,8 +33,9 @@ func replayCommand() *cobra.Command {
 		Long: `replay judges a session folder, a recording, or a file of raw bus bytes again,
 by the same rules as watch, and prints the timeline, one JSON object a line. The
 same build gives the same lines, byte for byte.`,
-		Args: wantsArgs(1, "the folder of a session, or a file"),
-		RunE: replay,
+		Example: "  benchproof replay sessions/reedwing-1400/2026-05-02-110000",
+		Args:    takes(1, 1, "the folder of a session, or one file"),
+		RunE:    replay,
 	}
 	cmd.Flags().String("sheet", "", "judge under this sheet (default: the session's own)")
 	cmd.Flags().Bool("json", true, "print JSON Lines, the only form there is")

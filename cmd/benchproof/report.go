@@ -34,7 +34,7 @@ an appendix with all verdicts, traces and the sheet; --short leaves it out. It i
 evidence about the set-up, never a clearance to fly.`,
 		Example: "  benchproof report sessions/reedwing-1400/2026-05-02-110000\n" +
 			"  benchproof report sessions/reedwing-1400/2026-05-02-110000 --short -o to-print.html",
-		Args: wantsArgs(1, "the folder of a session"),
+		Args: takes(1, 1, "the folder of one session"),
 		RunE: printReport,
 	}
 	cmd.Flags().StringP("output", "o", "", "write the page to this file; - is standard output (default: report.html in the session's folder)")

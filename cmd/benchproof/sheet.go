@@ -14,9 +14,10 @@ import (
 
 func sheetCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:   "sheet new|verify|explain",
-		Short: "make a first set-up sheet, check one, or explain its keys",
-		Args:  cobra.NoArgs,
+		Use:     "sheet new|verify|explain",
+		Short:   "make a first set-up sheet, check one, or explain its keys",
+		Example: "  benchproof sheet new > reedwing.yaml\n  benchproof sheet verify reedwing.yaml",
+		Args:    takes(0, 0, "new, which writes a first sheet, verify and a file, which checks one, or explain and a key"),
 		RunE: func(*cobra.Command, []string) error {
 			return fail(exitUsage, errors.New("which? sheet new writes a first sheet, sheet verify FILE checks one, sheet explain KEY says what a key means"))
 		},
@@ -25,7 +26,7 @@ func sheetCommand() *cobra.Command {
 		Use:     "new",
 		Short:   "write a commented first sheet to standard output",
 		Example: "  benchproof sheet new > reedwing.yaml",
-		Args:    cobra.NoArgs,
+		Args:    takes(0, 0, onlyFlags),
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			_, err := cmd.OutOrStdout().Write(sheet.Starter())
 			return fail(exitDevice, err)
@@ -36,10 +37,11 @@ func sheetCommand() *cobra.Command {
 
 func verifyCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:   "verify FILE",
-		Short: "check a sheet and explain its mistakes",
-		Args:  wantsArgs(1, "the file of a sheet"),
-		RunE:  verify,
+		Use:     "verify FILE",
+		Short:   "check a sheet and explain its mistakes",
+		Example: "  benchproof sheet verify reedwing.yaml",
+		Args:    takes(1, 1, "the file of one sheet"),
+		RunE:    verify,
 	}
 	cmd.Flags().Bool("json", false, "print the mistakes as a JSON array, empty for none; doubts go to stderr")
 	return cmd

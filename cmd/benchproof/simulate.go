@@ -26,7 +26,7 @@ until it is stopped (Ctrl-C). It listens to nothing: that is for watch, in anoth
 terminal, with the command that it prints. The model is invented; its sheet is written
 into a file.`,
 		Example: "  benchproof simulate\n  benchproof simulate --script good",
-		Args:    cobra.NoArgs,
+		Args:    takes(0, 0, onlyFlags),
 		RunE:    simulate,
 	}
 	cmd.Flags().String("script", "wing", "what happens at the bench (see: benchproof demo --help)")

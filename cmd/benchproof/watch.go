@@ -27,7 +27,7 @@ the same --session.`,
 		Example: `  benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0
   benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0 --leads /dev/ttyACM0
   benchproof watch --sheet two.yaml --bus main=/dev/ttyUSB0 --bus second=/dev/ttyUSB1`,
-		Args: cobra.NoArgs,
+		Args: takes(0, 0, onlyFlags),
 		RunE: watch,
 	}
 	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new)")
