@@ -261,7 +261,7 @@ func howToMeasure(s *sheet.Sheet, d *event.LossData) string {
 	case d.DatedBy == "builder" && s.Heartbeat == nil:
 		return nothingShowedTheLoss
 	case d.DatedBy == "builder":
-		return heartbeatNotSent
+		return noHeartbeatBrokeOff
 	}
 	return stoodWherePresetsMayBe
 }

@@ -36,11 +36,14 @@ const (
 		"never see a loss; if the receiver can't do better, say flag: optional in the sheet"
 	noFlagAtAll = "no flag came at all: such a loss looks like a transmitter that nobody touches, or like a second one " +
 		"that still sends: see that there is none. If the receiver can't do better, say flag: absent in the sheet"
-	nothingShowedTheLoss = "it could not be told whether the signal was lost: nothing on the bus moved and no flag " +
-		"came. Move a stick round and round while you switch the transmitter off, or send a slow sawtooth on a spare " +
-		"channel and name it as heartbeat in the sheet"
-	heartbeatNotSent = "it could not be told whether the signal was lost: the heartbeat did not beat. Mix the sawtooth " +
-		"to its channel in the transmitter"
+	nothingShowedTheLoss = "it could not be told whether the signal was lost: either the transmitter was not switched " +
+		"off, or the receiver hides the loss, sets no flag and leaves each value where it stood. See that it is really " +
+		"off, and move a stick round and round while you switch it off; or send a slow sawtooth on a spare channel and " +
+		"name it as heartbeat in the sheet"
+	noHeartbeatBrokeOff = "it could not be told whether the signal was lost: either the transmitter was not switched " +
+		"off, or the receiver hides the loss, sets no flag and leaves each value where it stood. No heartbeat was seen " +
+		"to break off, which would tell the two apart: see that the transmitter is really off, and that before that its " +
+		"sawtooth is on the heartbeat's channel and moves"
 	stoodWherePresetsMayBe = "it could not be told whether the receiver holds or goes to presets: everything stood " +
 		"where its preset may be. Put sticks and switches visibly away from their presets before the transmitter goes off"
 )

@@ -16,7 +16,11 @@ const (
 		"this wire."
 	busCarriesOutputs = "With the signal gone, %s went on moving: this bus seems to carry what the stabiliser makes of " +
 		"the channels, and in a self-levelling failsafe that is right. Presets of what moves are not to be seen here."
-	receiverUnknown  = "The transmitter was said to be off, and what the receiver does could not be told."
+	receiverUnknown = "The signal was lost, and what the receiver does then could not be told."
+	onTheWordAlone  = "The builder said that the transmitter was off; the wire showed no loss: no flag came, frames went " +
+		"on, and each value stayed where it stood."
+	noneAfterAll     = "What looked like a loss of the signal was none."
+	wordAgainstWire  = "The builder said that the transmitter was off; the wire showed no loss."
 	controlBackAfter = "control back %s after the transmitter was said to be on"
 )
 
@@ -24,7 +28,10 @@ const (
 // the receiver did, by which evidence and when, and what is to be done. It is never
 // more certain than the evidence.
 func LossSummary(s *sheet.Sheet, d *event.LossData) string {
-	parts := []string{headline(s, d), figures(d)}
+	parts := []string{headline(s, d)}
+	if d.Shown() {
+		parts = append(parts, figures(d))
+	}
 	findings := Findings(s, d)
 	for _, f := range findings {
 		parts = append(parts, upper(f.Text)+".")
@@ -38,6 +45,8 @@ func LossSummary(s *sheet.Sheet, d *event.LossData) string {
 func headline(s *sheet.Sheet, d *event.LossData) string {
 	who := "With the signal gone, the receiver"
 	switch {
+	case d.Flag == event.FlagClassNever && d.DatedBy == "builder":
+		who = "After the transmitter was said to be off, the bus"
 	case d.Flag == event.FlagClassNever && d.Drill != "": // nothing but the values says that it was the receiver
 		who = "After the transmitter was switched off, the bus"
 	case d.Flag == event.FlagClassNever:
@@ -61,7 +70,13 @@ func headline(s *sheet.Sheet, d *event.LossData) string {
 	case event.LossUnderWay:
 		return who + " was on its way to other values when this ended."
 	case event.LossNone:
-		return "The transmitter was said to be off."
+		if d.DatedBy != "builder" {
+			return noneAfterAll
+		}
+		return wordAgainstWire
+	}
+	if !d.Shown() {
+		return onTheWordAlone
 	}
 	return receiverUnknown
 }
@@ -79,7 +94,7 @@ func named(s *sheet.Sheet, d *event.LossData, class event.LossClass) string {
 
 // figures are the times of a loss and what they rest on.
 func figures(d *event.LossData) string {
-	if d.Class == event.LossNone || !dated(d) {
+	if !dated(d) {
 		return "No frame could be found that was certainly the last live one."
 	}
 	by := map[string]string{

@@ -9,6 +9,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/unit"
 )
@@ -157,6 +158,32 @@ func TestFindings(t *testing.T) {
 	}
 }
 
+// onTheWord is a loss of which the wire showed nothing.
+func onTheWord(d *event.LossData) {
+	d.Class, d.DatedBy, d.Flag, d.LostNS, d.FailsafeNS = event.LossUnclear, "builder", event.FlagClassNever, -1, -1
+	for i := range d.Channels {
+		d.Channels[i].Class, d.Channels[i].NowNS = event.LossUnclear, d.Channels[i].WasNS
+	}
+}
+
+// What rests on the builder's word is said so, and never as if it had been seen.
+func TestWhatNoWireShowedIsNoLoss(t *testing.T) {
+	d := presets()
+	onTheWord(&d)
+	with := starter(t).sheet
+	without := *with
+	without.Heartbeat = nil
+	for _, s := range []*sheet.Sheet{with, &without} {
+		got := claim.LossSummary(s, &d)
+		for _, never := range []string{"With the signal gone", "last live one", "the receiver does could not be told"} {
+			assert.NotContains(t, got, never)
+		}
+		assert.Contains(t, got, "either the transmitter was not switched off, or the receiver hides the loss")
+		assert.Equal(t, s == with, strings.Contains(got, "No heartbeat was seen to break off"), got)
+		assert.Equal(t, s != with, strings.Contains(got, "move a stick round and round"), got)
+	}
+}
+
 func TestAnswers(t *testing.T) {
 	for _, x := range []struct {
 		change func(*event.LossData)
@@ -169,7 +196,10 @@ func TestAnswers(t *testing.T) {
 		}},
 		{func(d *event.LossData) { d.Class = event.LossHold }, []string{"the receiver held its last values."}},
 		{func(d *event.LossData) { d.FailsafeNS, d.LostNS = -1, -1 }, []string{"no flag was ever set"}},
-		{func(d *event.LossData) { d.Class = event.LossNone }, []string{"No frame could be found that was certainly the last live one."}},
+		{func(d *event.LossData) { d.Class = event.LossNone }, []string{"What looked like a loss of the signal was none. Nothing was lost: "}},
+		{func(d *event.LossData) { d.Class, d.DatedBy = event.LossNone, "builder" }, []string{"said that the transmitter was off; the wire showed no loss. Nothing was lost: values went on moving"}},
+		{onTheWord, []string{"said that the transmitter was off; the wire showed no loss: no flag came, frames went on, and each value stayed where it stood. It could not be told",
+			"either the transmitter was not switched off, or the receiver hides the loss"}},
 		{func(d *event.LossData) { d.DatedBy = "builder" }, []string{"No frame could be found that was certainly the last live one."}},
 		{func(*event.LossData) {}, []string{"control back 2.00 s after the transmitter was said to be on"}},
 		{func(d *event.LossData) { d.Class = event.LossUnclear }, []string{"could not be told", "Put sticks and switches visibly away"}},

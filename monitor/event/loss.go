@@ -77,6 +77,14 @@ const (
 	FlagClassNever    FlagClass = "never flagged"
 )
 
+// Shown reports that the wire showed a loss. Else the builder alone said that the
+// transmitter was off: values went on moving, or no flag came, frames went on and each
+// value stayed where it stood.
+func (d *LossData) Shown() bool {
+	onWord := d.DatedBy == "builder" && d.Class == LossUnclear && d.Flag == FlagClassNever
+	return d.Class != LossNone && !onWord
+}
+
 // What a drill waits for of a loss.
 const (
 	PhaseLost    = "lost"
@@ -86,19 +94,19 @@ const (
 
 // lossSentence says in one line what was measured of a loss of the signal.
 func lossSentence(_ *Event, name string, d *LossData) string {
+	if !d.Shown() {
+		return name + ": " + notShownSentence(d)
+	}
 	did := map[LossClass]string{
 		LossPreset: "the receiver went to its presets", LossHold: "the receiver held its last values",
 		LossSilent: "the bus fell silent", LossMixed: "the receiver held some values and went to presets with others",
-		LossMoving: "values went on moving", LossNone: "nothing was lost",
+		LossMoving:   "values went on moving",
 		LossUnderWay: "values were on their way when the signal was back",
 	}[d.Class]
 	if did == "" {
 		did = "what the receiver does could not be told"
 	}
 	s := name + ": without a signal " + did + ", " + string(d.Flag)
-	if d.Class == LossNone {
-		return name + ": nothing was lost"
-	}
 	if d.FailsafeNS >= 0 && d.DatedBy != "unknown" {
 		s += fmt.Sprintf(" (%s after the last live frame)", unit.FormatDuration(d.FailsafeNS))
 	}
@@ -106,4 +114,15 @@ func lossSentence(_ *Event, name string, d *LossData) string {
 		return s + "; the signal did not come back while this was watched"
 	}
 	return s + fmt.Sprintf("; back after %s", unit.FormatDuration(d.BackNS))
+}
+
+// notShownSentence says what rests on the builder's word alone.
+func notShownSentence(d *LossData) string {
+	switch {
+	case d.Class == LossNone && d.DatedBy == "builder":
+		return "the transmitter was said to be off, but values went on moving without a flag: nothing was lost"
+	case d.Class == LossNone:
+		return "what looked like a loss of the signal was none: values went on moving without a flag"
+	}
+	return "the transmitter was said to be off, but the wire showed no loss: no flag, no silence, and no value went elsewhere"
 }

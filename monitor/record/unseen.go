@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/claim"
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
@@ -182,7 +181,7 @@ type lossesTried struct {
 func triedOf(list []Loss) (t lossesTried) {
 	for i := range list {
 		d := &list[i].Data
-		if d.Class == event.LossNone {
+		if !d.Shown() {
 			continue
 		}
 		t.times++

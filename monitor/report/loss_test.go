@@ -80,7 +80,7 @@ func TestTheFirstPageShowsTheWorstLoss(t *testing.T) {
 	r.Losses[1].Findings = []record.Finding{{Code: claim.CodeFlagNever}, {Code: claim.CodeSettledLate}}
 	assert.Contains(t, firstOf(t, r), "(loss 1 of 2, at ")
 	r.Losses[0].Data.Class = event.LossNone
-	assert.Contains(t, firstOf(t, r), "(loss 2 of 2, at ")
+	assert.Contains(t, firstOf(t, r), "The moment the signal was lost (at ", "one is left, which needs no number")
 	r.Losses = nil
 	assert.Contains(t, firstOf(t, r), "No loss was measured from beginning to end in this session.")
 }

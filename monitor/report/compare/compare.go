@@ -230,8 +230,9 @@ func (c *Comparison) causes(id string, claims claim.Index, used map[string]bool)
 	return list
 }
 
-// signalLost compares the losses one by one, as they came.
+// signalLost compares the losses that the wire showed one by one, as they came.
 func (c *Comparison) signalLost(then, now []record.Loss) {
+	then, now = shown(then), shown(now)
 	for i := range min(len(then), len(now)) {
 		a, b := &then[i].Data, &now[i].Data
 		was, is := lossWords(a), lossWords(b)
@@ -239,6 +240,10 @@ func (c *Comparison) signalLost(then, now []record.Loss) {
 			c.Losses = append(c.Losses, Change{Claim: fmt.Sprintf("loss %d", i+1), Was: was, Is: is, Then: then[i].Answer, Now: now[i].Answer, Because: []Moved{}})
 		}
 	}
+}
+
+func shown(list []record.Loss) []record.Loss {
+	return slices.DeleteFunc(slices.Clone(list), func(l record.Loss) bool { return !l.Data.Shown() })
 }
 
 func lossWords(d *event.LossData) string {

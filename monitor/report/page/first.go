@@ -193,8 +193,8 @@ func newFirstLoss(r *record.Record, s *sheet.Sheet) *firstLoss {
 	l := &r.Losses[n-1]
 	first := &firstLoss{Text: shorten(lossText(l.Answer), mostLossText)}
 	first.Title = fmt.Sprintf("at %s", record.FormatTenths(l.Data.LiveNS))
-	if len(r.Losses) > 1 {
-		first.Title = fmt.Sprintf("loss %d of %d, %s", n, len(r.Losses), first.Title)
+	if all := shownUpTo(r.Losses, len(r.Losses)-1); all > 1 {
+		first.Title = fmt.Sprintf("loss %d of %d, %s", shownUpTo(r.Losses, n-1), all, first.Title)
 	}
 	for i := range r.Traces {
 		if r.Traces[i].ID == l.Trace {
@@ -209,8 +209,8 @@ func newFirstLoss(r *record.Record, s *sheet.Sheet) *firstLoss {
 }
 
 // worstLoss is the number of the loss that most is wrong with, a raised throttle before
-// all; of equals the last. One that nobody could tell to be a loss stands behind those
-// that were seen. 0: there is none.
+// all; of equals the last. One that left open what the receiver does stands behind the
+// others, and what no wire showed is none. 0: there is none.
 func worstLoss(list []record.Loss) (number int) {
 	const raised = 100
 	most := -1
@@ -223,7 +223,7 @@ func worstLoss(list []record.Loss) (number int) {
 		case slices.Contains(codes, claim.CodeNotMeasured):
 			wrong = -1
 		}
-		if wrong >= most && list[i].Data.Class != event.LossNone {
+		if wrong >= most && list[i].Data.Shown() {
 			number, most = i+1, wrong
 		}
 	}

@@ -21,12 +21,15 @@ func TestWorstLoss(t *testing.T) {
 	}
 	none := record.Loss{Data: event.LossData{Class: event.LossNone}}
 	unclear := loss(claim.CodeNotMeasured)
+	onTheWord := record.Loss{Data: event.LossData{Class: event.LossUnclear, DatedBy: "builder", Flag: event.FlagClassNever}}
 	for name, x := range map[string]struct {
 		list []record.Loss
 		want int
 	}{
 		"none":                           {nil, 0},
 		"nothing was lost":               {[]record.Loss{none}, 0},
+		"none that no wire showed":       {[]record.Loss{onTheWord}, 0},
+		"such a one aside":               {[]record.Loss{unclear, onTheWord}, 1},
 		"the last of equals":             {[]record.Loss{loss(), loss(), none}, 2},
 		"most is wrong":                  {[]record.Loss{loss(), loss(claim.CodeFlagLate, claim.CodeBackLate), loss(claim.CodeFlagLate)}, 2},
 		"a raised throttle before all":   {[]record.Loss{loss(claim.CodeThrottleUp), loss(claim.CodeFlagLate, claim.CodeBackLate)}, 1},
@@ -40,4 +43,22 @@ func TestWorstLoss(t *testing.T) {
 func TestOpenClaimsWereLookedAtOrNot(t *testing.T) {
 	assert.Equal(t, "5 not looked at, 2 looked at but not settled", howOpen(state.VerdictCount{Open: 7, OpenLookedAt: 2}))
 	assert.Equal(t, "not looked at, or not settled", howOpen(state.VerdictCount{Open: 7}), "an earlier build did not tell")
+}
+
+// What rests on the builder's word alone has no number among the losses.
+func TestLossTitles(t *testing.T) {
+	list := []record.Loss{
+		{Data: event.LossData{Class: event.LossHold, LiveNS: 1_500_000_000}},
+		{Data: event.LossData{Class: event.LossUnclear, DatedBy: "builder", Flag: event.FlagClassNever, Drill: "failsafe", LiveNS: 9_000_000_000}},
+		{Data: event.LossData{Class: event.LossUnclear, DatedBy: "stirred", Flag: event.FlagClassNever, LiveNS: 20_000_000_000}},
+		{Data: event.LossData{Class: event.LossNone, LiveNS: 30_000_000_000}},
+		{Data: event.LossData{Class: event.LossUnclear, DatedBy: "builder", Flag: event.FlagClassLostOnly, LiveNS: 40_000_000_000}},
+	}
+	var titles []string
+	for i := range list {
+		titles = append(titles, lossTitle(list, i))
+	}
+	assert.Equal(t, []string{
+		"Loss 1, at 0:01.5", "No loss was seen, at 0:09.0, in the drill failsafe", "Loss 2, at 0:20.0", "No loss was seen, at 0:30.0", "Loss 3, at 0:40.0",
+	}, titles)
 }

@@ -13,12 +13,10 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// lossView is a loss of the signal as it is printed.
+// lossView is a loss of the signal as it is printed, or what the builder said to be one.
 type lossView struct {
-	Number   int
-	When     string
+	Title    string
 	Answer   string
-	Drill    string
 	Times    [][2]string
 	Channels []lossRow
 	Plot     *plot
@@ -33,11 +31,12 @@ type lossTime struct {
 	at   unit.Duration // since the last live frame, -1: never
 }
 
-func newLoss(number int, r *record.Record, s *sheet.Sheet) lossView {
-	l := &r.Losses[number-1]
+// newLoss prints the i-th loss of a record, from 0.
+func newLoss(i int, r *record.Record, s *sheet.Sheet) lossView {
+	l := &r.Losses[i]
 	d := atRest(l.Data)
-	v := lossView{Number: number, When: record.FormatTenths(d.LiveNS), Answer: l.Answer, Drill: d.Drill, Times: lossTimes(&d)}
-	if number > 1 && alike(&r.Losses[number-2], l) {
+	v := lossView{Title: lossTitle(r.Losses, i), Answer: l.Answer, Times: lossTimes(&d)}
+	if i > 0 && d.Shown() && alike(&r.Losses[i-1], l) {
 		v.Same = "The receiver did the same once more, as the sheet wants."
 		if len(wrongOf(l)) > 0 {
 			v.Same = "The receiver did the same once more, and the same was wrong."
@@ -51,11 +50,35 @@ func newLoss(number int, r *record.Record, s *sheet.Sheet) lossView {
 	for i := range r.Traces {
 		if r.Traces[i].ID == l.Trace {
 			v.Plot = draw(&r.Traces[i], large, nil, moments(&d))
-			v.Plot.ID += fmt.Sprintf("-loss-%d", number)
+			v.Plot.ID += fmt.Sprintf("-loss-%d", i+1)
 			v.Without = v.Plot.without(&r.Traces[i], &d)
 		}
 	}
 	return v
+}
+
+// lossTitle is the heading of a loss. Those that the wire showed are numbered; what rests on
+// the builder's word alone is none of them.
+func lossTitle(list []record.Loss, i int) string {
+	d := &list[i].Data
+	title := "No loss was seen"
+	if d.Shown() {
+		title = fmt.Sprintf("Loss %d", shownUpTo(list, i))
+	}
+	if title += ", at " + record.FormatTenths(d.LiveNS); d.Drill != "" {
+		title += ", in the drill " + d.Drill
+	}
+	return title
+}
+
+// shownUpTo counts the losses that the wire showed, up to the i-th, from 0.
+func shownUpTo(list []record.Loss, i int) (n int) {
+	for j := range list[:i+1] {
+		if list[j].Data.Shown() {
+			n++
+		}
+	}
+	return n
 }
 
 // atRest is a loss without the time of rest where nothing moved: what stayed where it was

@@ -120,7 +120,7 @@ func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison, o Opti
 		p.Asked = append(p.Asked, newCombinationRow(&r.Modes[i], r))
 	}
 	for i := range r.Losses {
-		p.Losses = append(p.Losses, newLoss(i+1, r, s))
+		p.Losses = append(p.Losses, newLoss(i, r, s))
 	}
 	for i := range r.Outputs {
 		p.Outputs = append(p.Outputs, newOutputRow(&r.Outputs[i], s))
