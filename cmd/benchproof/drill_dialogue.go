@@ -43,9 +43,9 @@ type drillDialogue struct {
 	open    bool   // the line of the latest question goes on: what comes now stands below it
 	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
 	count   countdown
-	begun   bool // a prompt was shown
-	judged  int  // verdicts that changed since
-	stopped bool // the person wants no more
+	begun   bool     // a prompt was shown
+	changed []string // about which claims verdicts changed since
+	stopped bool     // the person wants no more
 	over    bool
 	result  error
 }
@@ -186,7 +186,7 @@ func (e *drillDialogue) onEvent(entry *timeline.Entry) {
 		return
 	}
 	if entry.Kind == event.VerdictChanged && e.begun {
-		e.judged++
+		e.changed = append(e.changed, entry.About)
 		e.verdict(entry)
 		return
 	}
@@ -225,7 +225,7 @@ func (e *drillDialogue) event(entry *timeline.Entry) {
 		d := read[event.DrillAnsweredData](entry)
 		e.asking = ""
 		e.below()
-		sayBehind(e.out, fmt.Sprintf("%9s  ", unit.FormatClock(entry.At)), event.PromptAnswer(&d))
+		sayBehind(e.out, fmt.Sprintf("%9s  ", unit.FormatClock(entry.At)), event.PromptAnswer(&d, entry.At.Sub(entry.From)))
 	case event.DrillHint:
 		d := read[event.DrillHintData](entry)
 		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
@@ -260,28 +260,54 @@ func (e *drillDialogue) cautions(heading string, d event.DrillBeganData) {
 }
 
 func (e *drillDialogue) prompted(d event.DrillPromptedData) {
-	await := e.await(d.Prompt)
-	keys := "Enter when done"
-	if await.Hold {
-		keys = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(await.After).Seconds())
-	}
+	p := e.prompt(d.Prompt)
 	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n", d.Number, d.Of)
 	sayBehind(e.talk, "      ", d.Text)
-	fmt.Fprintf(e.talk, "\n  %s, r to repeat, b to go back, q to abandon: ", keys)
+	fmt.Fprintln(e.talk)
+	if p.Early != "" {
+		sayBehind(e.talk, "  ", fmt.Sprintf(enterComesEarly, lasting(p), p.Early))
+	}
+	fmt.Fprintf(e.talk, "  %s: ", e.keys(p))
 	e.asking, e.begun, e.open = d.Prompt, true, true
-	e.count.from(time.Duration(await.After))
+	e.count.from(time.Duration(p.Until.After))
 }
 
-// await is what a prompt waits for, by the sheet.
-func (e *drillDialogue) await(prompt string) drill.Condition {
+// enterComesEarly takes what the next prompt waits for, and what an Enter before that costs.
+const enterComesEarly = "The next prompt comes by itself%s. Enter goes on at once, and then %s."
+
+// lasting says how long a prompt stands by itself.
+func lasting(p *drill.Prompt) string {
+	if p.Until.After > 0 {
+		return fmt.Sprintf(" in %d s", p.Until.After/unit.Second)
+	}
+	return ", once the bus shows it"
+}
+
+// keys says what the person can type at a prompt. What a receiver did is not taken back.
+func (e *drillDialogue) keys(p *drill.Prompt) string {
+	enter := "Enter when done"
+	switch {
+	case p.Until.Hold:
+		enter = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(p.Until.After).Seconds())
+	case p.Early != "":
+		enter = "Enter to go on early"
+	}
+	if e.plan != nil && (e.plan.Loses || e.plan.Unpowers) {
+		return enter + ", q to abandon"
+	}
+	return enter + ", r to repeat, b to go back, q to abandon"
+}
+
+// prompt is a prompt by the sheet; one without anything where the sheet has none.
+func (e *drillDialogue) prompt(id string) *drill.Prompt {
 	if e.plan != nil {
-		for _, p := range e.plan.Prompts {
-			if p.ID == prompt {
-				return p.Until
+		for i := range e.plan.Prompts {
+			if e.plan.Prompts[i].ID == id {
+				return &e.plan.Prompts[i]
 			}
 		}
 	}
-	return drill.Condition{}
+	return &drill.Prompt{}
 }
 
 // refused: among the prompts, a step came too late and is no harm; before them it
@@ -310,7 +336,7 @@ func (e *drillDialogue) ended(d event.DrillEndedData) {
 	switch d.How {
 	case "finished":
 		fmt.Fprintf(e.out, "drill %s finished\n", e.name)
-		if e.judged == 0 {
+		if len(e.changed) == 0 {
 			say(e.talk, e.undecided())
 		}
 		e.report(true)
@@ -336,7 +362,7 @@ func (e *drillDialogue) report(finished bool) {
 		fmt.Fprintf(e.talk, "benchproof: what the session says by now can't be read: %v\n", err)
 		return
 	}
-	r.session, r.finished = e.session, finished
+	r.session, r.finished, r.changed = e.session, finished, e.changed
 	r.write(e.out)
 }
 
@@ -366,7 +392,7 @@ func (e *drillDialogue) answer(line string) {
 	case strings.EqualFold(line, "b"):
 		e.send(event.StepBack, asked)
 	default:
-		if e.await(asked).Hold {
+		if e.prompt(asked).Until.Hold {
 			fmt.Fprint(e.talk, "  (noted; hold on until the next one comes) ")
 		}
 		e.asking = ""

@@ -7,6 +7,8 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -18,6 +20,7 @@ import (
 	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/claim"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
@@ -79,7 +82,7 @@ func prompt(n int) event.Event {
 
 func answered(n int, by string) event.Event {
 	id := []string{"mode/a/back", "mode/b/front"}[n-1]
-	return eventOf(event.DrillAnswered, event.DrillAnsweredData{Prompt: id, By: by, Frames: 9, Signal: event.SignalLive,
+	return eventOf(event.DrillAnswered, event.DrillAnsweredData{Prompt: id, Text: "put inner somewhere", By: by, Frames: 9, Signal: event.SignalLive,
 		Channels: []event.ChannelMove{{Channel: 11, FromNS: 1_500_000, ToNS: 988_000, LeastNS: 988_000, MostNS: 1_500_000}}})
 }
 
@@ -105,11 +108,11 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 			"yes\n\n\n", exitDone,
 			[]string{"begin", "confirm", "done mode/a/back", "done mode/b/front"},
 			[]string{"- The propeller is off.", "Type yes", "[1 of 2]", "put inner somewhere", "Enter when done, r to repeat, b to go back, q to abandon"},
-			" 0:00.000  mode/a/back: done; channel 11 1500 µs to 988 µs\n 0:00.000  mode/b/front: done; channel 11 1500 µs to 988 µs\ndrill mode finished\n",
+			" 0:00.000  put inner somewhere: done; channel 11 1500 µs to 988 µs\n 0:00.000  put inner somewhere: done; channel 11 1500 µs to 988 µs\ndrill mode finished\n",
 		},
 		"by the wire, nobody at the keyboard": {
 			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1), answered(1, "wire"), prompt(2), answered(2, "wire"), ended("finished", "")}},
-			"yes\n", exitDone, []string{"begin", "confirm"}, nil, "mode/b/front: seen; ",
+			"yes\n", exitDone, []string{"begin", "confirm"}, nil, "put inner somewhere: seen; ",
 		},
 		"cautions not confirmed": {
 			map[string][]event.Event{"begin": {cautions}, "abandon": {ended("abandoned", "")}},
@@ -125,7 +128,7 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 		},
 		"abandoned": {
 			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1)}, "abandon": {ended("abandoned", "")}},
-			"Yes\nq\n", exitInterrupted, []string{"begin", "confirm", "abandon"}, nil, "Still open: mode/",
+			"Yes\nq\n", exitInterrupted, []string{"begin", "confirm", "abandon"}, nil, "Still open: at inner back the bus asks for damping.\n",
 		},
 		"timed out": {
 			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1), ended("timed out", "nothing was answered")}},
@@ -214,34 +217,98 @@ func TestADrillEndsWithItsResultAndTheNextStep(t *testing.T) {
 	require.NoError(t, err)
 	r, err := resultOf("mode", s, session.Folder(t.TempDir()))
 	require.NoError(t, err)
-	r.session, r.finished = " --session here", true
+	r.session, r.finished, r.folder = " --session here", true, "here"
 	for _, c := range r.claims {
 		switch c.ID {
 		case "mode/damping/back", "margin/damping/back", "gain/span", "gain/fold", "gain/half":
 			c.Verdict = claim.VerdictRight
 		case "mode/upright/front/back":
 			c.Verdict, c.Sentence = claim.VerdictWrong, "the bus asks for DAMPING: move the switch's end"
+		case "mode/plain/middle":
+			c.Verdict, c.Sentence = claim.VerdictStale, "at inner middle the bus asks for plain"
 		case "neutral/aileron":
 			c.Verdict = claim.VerdictWrong
 		}
 	}
+	r.changed = []string{"claim:margin/damping/back", "claim:margin/hold-course/front/front", "claim:neutral/aileron"}
 	var out bytes.Buffer
 	r.write(&out)
 	for _, want := range []string{
-		"Right now: 2 of the 8 claims that this drill is for.\n",
-		"Stays wrong: mode/upright/front/back. the bus asks for DAMPING: move the switch's end.\n",
-		"After the change: benchproof reopen inner --session here\n",
-		"Still open: mode/hold-course/front/front.",
+		"Right now: 2 of the 8 claims that this drill is for, 1 of them through it.\n  Stays wrong: the bus asks for DAMPING: move the switch's end.\n",
+		"After the change: benchproof reopen inner --session here\n  Still open: at inner front and outer front the bus is at least",
+		"Stale, to be seen anew: at inner middle the bus asks for plain.\n",
+		"  And 1 more open; benchproof report here lists them.\n",
 		"Wrong too, of other drills or none: 1;",
 		"Next: after the change benchproof drill mode --session here once more, then benchproof drill order --session here\n",
 	} {
 		assert.Contains(t, out.String(), want)
 	}
+	assert.NotContains(t, out.String(), "hold-course/front", "no claim's ID")
 	out.Reset()
 	r.finished = false
 	r.write(&out)
-	assert.Contains(t, out.String(), "Right now: 2 of the 8 claims that this drill is for.\n")
+	assert.Contains(t, out.String(), "Right now: 2 of the 8 claims that this drill is for, 1 of them through it.\n")
 	assert.Contains(t, out.String(), "Next: benchproof drill mode --session here once more, from its first prompt\n")
+}
+
+// However much is left, five claims are said in full, wrong ones first, and none goes
+// uncounted.
+func TestTheEndOfADrillFitsAScreen(t *testing.T) {
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
+	require.NoError(t, err)
+	for wrong := range 8 {
+		r, err := resultOf(drill.Failsafe, s, session.Folder(t.TempDir()))
+		require.NoError(t, err)
+		r.folder = "here"
+		n := 0
+		for _, c := range r.claims {
+			if c.Settle.Drill != drill.Failsafe {
+				continue
+			}
+			if n++; n <= wrong {
+				c.Verdict, c.Sentence = claim.VerdictWrong, "it went elsewhere"
+			} else if n%2 == 0 {
+				c.Verdict = claim.VerdictStale
+			}
+		}
+		var out bytes.Buffer
+		r.write(&out)
+		told, counted := 0, 0
+		for _, start := range []string{"  Stays wrong: ", "  Still open: ", "  Stale, to be seen anew: "} {
+			told += strings.Count(out.String(), start)
+		}
+		for _, m := range regexp.MustCompile(`(\d+) more `).FindAllStringSubmatch(out.String(), -1) {
+			more, err := strconv.Atoi(m[1])
+			require.NoError(t, err)
+			counted += more
+		}
+		assert.Equal(t, mostTold, told)
+		assert.Equal(t, n, told+counted, out.String())
+		assert.Equal(t, min(wrong, mostTold), strings.Count(out.String(), "Stays wrong: "))
+		assert.LessOrEqual(t, strings.Count(out.String(), "\n"), 23)
+	}
+}
+
+// What an Enter does is said before it is typed, with what is lost by an early one.
+func TestAPromptSaysWhatAnEnterDoes(t *testing.T) {
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
+	require.NoError(t, err)
+	for _, c := range []struct{ drill, prompt, want string }{
+		{"failsafe", "failsafe/later/wait", "  The next prompt comes by itself in 120 s. Enter goes on at once, and then presets that the transmitter " +
+			"sends now and then may not have been sent by then.\n  Enter to go on early, q to abandon: "},
+		{"failsafe", "failsafe/soon/off", "  The next prompt comes by itself, once the bus shows it. Enter goes on at once, and then that the transmitter " +
+			"is off rests on your word, and a loss may not be told from none.\n  Enter to go on early, q to abandon: "},
+		{"failsafe", "failsafe/soon/on", "do it\n\n  Enter when done, q to abandon: "},
+		{"order", "order/aileron/left", "do it\n\n  Enter when done, r to repeat, b to go back, q to abandon: "},
+		{"correction", "correction/pitch/there", "do it\n\n  4.5 s, then the next comes by itself, r to repeat, b to go back, q to abandon: "},
+		{"none", "none/such", "do it\n\n  Enter when done, r to repeat, b to go back, q to abandon: "},
+	} {
+		plan, _ := drill.Find(drill.Plans(s), c.drill)
+		var talk bytes.Buffer
+		e := &drillDialogue{plan: plan, talk: &talk}
+		e.prompted(event.DrillPromptedData{Prompt: c.prompt, Text: "do it", Number: 1, Of: 2})
+		assert.True(t, strings.HasSuffix(talk.String(), c.want), talk.String())
+	}
 }
 
 func TestCtrlCAbandonsTheDrill(t *testing.T) {
@@ -374,13 +441,13 @@ func TestADrillFromEndToEnd(t *testing.T) {
 
 	code, out, talk := callIn(t.Context(), strings.NewReader("yes\n"), "drill", "mode")
 	require.Equal(t, exitDone, code, talk)
-	for _, want := range []string{"mode/plain/first: seen", "mode/damping/second: seen", "mode/upright/third: seen",
-		"mode/hold-course/fourth: seen", "drill mode finished"} {
+	for _, want := range []string{"put aid to first: seen", "put aid to second: seen", "put aid to third: seen",
+		"put aid to fourth: seen", "drill mode finished"} {
 		assert.Contains(t, out, want)
 	}
 	code, out, talk = callIn(t.Context(), strings.NewReader("yes\n\n\n\n\n"), "drill", "neutral")
 	require.Equal(t, exitDone, code, talk)
-	assert.Contains(t, out, "neutral/cut-full: done")
+	assert.Contains(t, out, "leave throttle cut on and hold the throttle stick fully up: done")
 	code, _, talk = callIn(t.Context(), nil, "drill", "dance")
 	assert.Equal(t, exitUsage, code)
 	assert.Contains(t, talk, `got the drill "dance", want one of mode, gain,`)

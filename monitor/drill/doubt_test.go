@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
@@ -180,4 +181,117 @@ func TestNothingMovedAndAWrongStickAreAskedAbout(t *testing.T) {
 			}
 		})
 	}
+}
+
+// A channel that stands at its preset when the signal goes shows nothing: who can be asked
+// is asked before that, once, and the answer has the doubt for all.
+func TestAChannelAtItsPresetIsAskedAbout(t *testing.T) {
+	const both = "throttle and inner stand where they should go without a signal"
+	for name, c := range map[string]struct {
+		attended bool
+		play     func(r *rig)
+		want     []string
+		doubt    string
+	}{
+		"asked, and left so": {true, func(r *rig) {
+			r.set("gain", 1400)
+			r.hear(unit.Second)
+			r.step("failsafe", "done")
+			r.hear(unit.Second)
+			r.step("failsafe", "done")
+		}, []string{"drill.hint failsafe/soon/away: " + both + ": press Enter again to go on so, and what the receiver does there may not " +
+			"be told; or move them elsewhere now", "drill.answered failsafe/soon/away by builder"}, both},
+		"asked, and moved": {true, func(r *rig) {
+			r.set("gain", 1400)
+			r.set("inner", 2012)
+			r.hear(unit.Second)
+			r.step("failsafe", "done")
+			r.set("throttle", 1400)
+			r.hear(unit.Second)
+		}, []string{"drill.hint failsafe/soon/away: throttle stands where it should go without a signal: press Enter again to go on so, and " +
+			"what the receiver does there may not be told; or move it elsewhere now", "drill.answered failsafe/soon/away by wire"}, ""},
+		"asked, and moved until just now": {true, func(r *rig) {
+			r.set("gain", 1400)
+			r.set("inner", 2012)
+			r.hear(unit.Second)
+			r.step("failsafe", "done")
+			r.set("throttle", 1400)
+			r.hear(300 * unit.Millisecond)
+			r.step("failsafe", "done")
+		}, []string{"drill.hint failsafe/soon/away: throttle stands where it should go without a signal: press Enter again to go on so, and " +
+			"what the receiver does there may not be told; or move it elsewhere now", "drill.answered failsafe/soon/away by builder"}, ""},
+		"nobody to be asked, and at once": {false, func(r *rig) { r.step("failsafe", "done") },
+			[]string{"drill.answered failsafe/soon/away by builder"}, "throttle, gain and inner stand where they should go without a signal"},
+		"nothing was heard for a while": {true, func(r *rig) { r.pass(unit.Second); r.step("failsafe", "done") },
+			[]string{"drill.answered failsafe/soon/away by builder"}, ""},
+		"not live": {true, func(r *rig) {
+			r.hear(unit.Second)
+			r.hearing.Signal = event.SignalFailsafe
+			r.step("failsafe", "done")
+		}, []string{"drill.answered failsafe/soon/away by builder"}, ""},
+		"nobody to be asked": {false, func(r *rig) { r.set("gain", 1400); r.hear(unit.Second); r.step("failsafe", "done") },
+			[]string{"drill.answered failsafe/soon/away by builder"}, both},
+	} {
+		t.Run(name, func(t *testing.T) {
+			r := newRig(t, starter(t))
+			r.torn = true
+			r.set("throttle", 988)
+			r.set("inner", 1500)
+			r.set("gain", 1756)
+			if c.attended {
+				r.ask(drill.Failsafe)
+			} else {
+				r.start(drill.Failsafe)
+				r.events = nil
+			}
+			c.play(r)
+			d := r.answer()
+			said := r.said()
+			assert.Equal(t, c.want, said[:len(said)-1])
+			assert.Equal(t, c.doubt, d.Doubt)
+			assert.Contains(t, d.Text, "put these visibly away")
+		})
+	}
+}
+
+// An Enter that cuts short what is waited for is noted with what that costs.
+func TestAnEarlyEnterIsNoted(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.start(drill.Failsafe)
+	for _, c := range []struct {
+		prompt, loss string
+		waits        unit.Duration
+		doubt        string
+	}{
+		{"soon/away", "", 0, "throttle and inner stand where they should go without a signal"},
+		{"soon/off", "", unit.Second, "before the wire showed it: that the transmitter is off rests on your word, and a loss may not be told from none"},
+		{"soon/settle", event.PhaseLost, unit.Second, "before the wire showed it: what the receiver does later, such as a preset that comes late, is not seen"},
+		{"soon/on", event.PhaseSettled, unit.Second, ""},
+		{"soon/back", event.PhaseSettled, unit.Second, "before the wire showed it: how soon control is back is not known"},
+		{"later/wait", "", 2 * unit.Second, "1:58.000 before its time: presets that the transmitter sends now and then may not have been sent by then"},
+	} {
+		if c.waits == 0 {
+			r.set("throttle", 988)
+			r.set("inner", 1500)
+		}
+		r.hearing.Loss = c.loss
+		id, since := r.runner.Standing()
+		require.Equal(t, "failsafe/"+c.prompt, id)
+		r.hear(100 * unit.Millisecond)
+		r.pass(since.Add(c.waits).Sub(r.now))
+		assert.Equal(t, c.doubt, r.done().Doubt, c.prompt)
+	}
+}
+
+// What moves only while others are asked for needs no doubt in an answer of the wire.
+func TestADoubtIsOfTheBuildersWordAlone(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.start("order")
+	r.hear(unit.Second)
+	r.step("order", event.StepDone)
+	assert.Equal(t, "aileron did not move", r.answer().Doubt)
+	r.set("aileron", 2012)
+	r.hear(unit.Second)
+	d := r.answer()
+	assert.Equal(t, []string{"wire", ""}, []string{d.By, d.Doubt})
 }

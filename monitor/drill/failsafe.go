@@ -16,9 +16,17 @@ const (
 		"on and press Enter in the same moment"
 	waitForControl  = "wait until control is back; do what the transmitter asks for, if it warns about sticks or switches"
 	switchOffNow    = "switch the transmitter off now and touch nothing else"
-	switchOffMoving = "move one stick round and round without a pause; while it moves, switch the transmitter off with " +
-		"the other hand, and go on moving it until the next prompt"
+	switchOffMoving = "move one stick round and round without a pause and, while it moves, switch the transmitter off with " +
+		"the other hand; go on moving it until the next prompt"
 )
+
+// lostEarly is what an Enter costs before the wire, or the time, answers.
+var lostEarly = map[Act]string{
+	ActWait:   "presets that the transmitter sends now and then may not have been sent by then",
+	ActOff:    "that the transmitter is off rests on your word, and a loss may not be told from none",
+	ActSettle: "what the receiver does later, such as a preset that comes late, is not seen",
+	ActBack:   "how soon control is back is not known",
+}
 
 // rounds of the failsafe drill: soon after power-up and once more later, since
 // some presets live in the transmitter, which sends them now and then (common
@@ -47,7 +55,7 @@ func failsafePlan(s *sheet.Sheet) Plan {
 	for _, round := range rounds {
 		id := Failsafe + "/" + round.name + "/"
 		add := func(act Act, text string, until Condition) {
-			p.Prompts = append(p.Prompts, Prompt{ID: id + string(act), Text: text, Asks: Ask{Act: act}, Until: until})
+			p.Prompts = append(p.Prompts, Prompt{ID: id + string(act), Text: text, Asks: Ask{Act: act}, Until: until, Early: lostEarly[act]})
 		}
 		if round.wait > 0 {
 			add(ActWait, leaveBothOn, Condition{After: round.wait})

@@ -29,6 +29,7 @@ type Prompt struct {
 	Text  string // what to do
 	Asks  Ask    // the same as data
 	Until Condition
+	Early string // what is lost by an Enter before the wire, or the time, answers; a clause, "" where nothing is
 }
 
 // Condition says what the wire shows once a prompt was followed. Without targets

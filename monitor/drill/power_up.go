@@ -31,7 +31,8 @@ func powerUpPlan(s *sheet.Sheet) Plan {
 	}
 	p.Prompts = []Prompt{
 		{ID: PowerUp + "/off", Text: switchBothOff, Asks: Ask{Act: ActOff}},
-		{ID: PowerUp + "/on", Text: switchReceiverOn, Asks: Ask{Act: ActOn}, Until: Condition{After: watchPowerUp}},
+		{ID: PowerUp + "/on", Text: switchReceiverOn, Asks: Ask{Act: ActOn}, Until: Condition{After: watchPowerUp},
+			Early: "what the receiver sends later is not seen"},
 	}
 	return p
 }

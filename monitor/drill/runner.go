@@ -174,7 +174,7 @@ func (r *Runner) passes(o *event.Observation, h *BusState, emit event.Emit) bool
 		return false
 	}
 	await := &r.plan().Prompts[r.At].Until
-	lost := await.Loss != "" && slices.Index(losses, h.Loss) >= slices.Index(losses, await.Loss)
+	lost := await.Loss != "" && reached(h.Loss, await.Loss)
 	waited := await.After > 0 && o.At.Sub(r.Since) >= await.After
 	if lost || waited {
 		r.answer(r.passed(await), o.At, h, emit)
@@ -195,6 +195,9 @@ func (r *Runner) passed(await *Condition) string {
 
 // losses are how far one goes, in order.
 var losses = []string{"", event.PhaseLost, event.PhaseSettled, event.PhaseBack}
+
+// reached reports that a loss is as far as a prompt waits for.
+func reached(is, want string) bool { return slices.Index(losses, is) >= slices.Index(losses, want) }
 
 func (r *Runner) plan() *Plan {
 	p, _ := Find(r.plans, r.Name)
@@ -243,8 +246,8 @@ func (r *Runner) done(o *event.Observation, h *BusState, emit event.Emit) {
 		r.Acknowledged = true
 		return
 	}
-	if why := r.doubtAnswer(); why != "" {
-		r.askAgain(why, o.At, emit)
+	if ask := r.doubtAnswer(o.At, h).ask; ask != "" && r.Attended && r.Doubted == nil {
+		r.askAgain(ask, o.At, emit)
 		return
 	}
 	r.insist()
@@ -280,7 +283,8 @@ func (r *Runner) againstNext(s *event.DrillStep) string {
 	case !r.Confirmed:
 		return "the cautions come first: confirm that they hold"
 	case s.Prompt != "" && s.Prompt != r.plan().Prompts[r.At].ID:
-		return fmt.Sprintf("got an answer to %q, but the prompt is %s now", short(s.Prompt), r.plan().Prompts[r.At].ID)
+		return fmt.Sprintf("got an answer to another prompt; the one that stands now is %d of %d: %s",
+			r.At+1, len(r.plan().Prompts), r.plan().Prompts[r.At].Text)
 	case s.Do == event.StepDone:
 		return ""
 	}
@@ -358,8 +362,11 @@ func (r *Runner) prompt(at unit.Time, emit event.Emit) {
 func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	p := r.plan()
 	d := event.DrillAnsweredData{
-		Prompt: p.Prompts[r.At].ID, By: by, Tap: r.bus.Name, Who: r.By,
+		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, By: by, Tap: r.bus.Name, Who: r.By,
 		Signal: r.Track.Signal, Suspect: r.Track.Suspect, Frames: r.Track.Frames, Channels: r.Track.moves(r.channels),
+	}
+	if by == "builder" {
+		d.Doubt = r.doubtAnswer(at, h).what
 	}
 	if r.leads.Number != 0 { // what outputs do depends on the mode
 		d.Outputs, d.Mode = r.Outputs.moves(r.outputs, at), h.Mode

@@ -217,7 +217,7 @@ func TestStepsThatAreRefused(t *testing.T) {
 		"repeat before cautions":   {begun, event.DrillStep{Drill: "mode", Do: "repeat"}, "drill:mode", "the cautions come first"},
 		"of another drill":         {confirmed, event.DrillStep{Drill: "order", Do: "abandon"}, "drill:order", "the drill mode is under way, not this one"},
 		"an answer too late": {confirmed, event.DrillStep{Drill: "mode", Do: "done", Prompt: "mode/x"}, "drill:mode",
-			`got an answer to "mode/x", but the prompt is mode/damping/back now`},
+			"got an answer to another prompt; the one that stands now is 1 of 5: put inner to back"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			r := newRig(t, starter(t))

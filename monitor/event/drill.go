@@ -52,10 +52,10 @@ var drillKinds = []Row{
 	}),
 	drillRow(DrillHint, "The prompt stands on, and this is why: a step that answered nothing.",
 		func(_ *Event, name string, d *DrillHintData) string {
-			return fmt.Sprintf("drill %s, %s: %s", name, d.Prompt, d.Why)
+			return fmt.Sprintf("drill %s: %s", name, d.Why)
 		}),
 	drillRow(DrillAnswered, "What the wire did between a prompt and its answer.",
-		func(_ *Event, _ string, d *DrillAnsweredData) string { return PromptAnswer(d) }),
+		func(e *Event, _ string, d *DrillAnsweredData) string { return PromptAnswer(d, e.At.Sub(e.From)) }),
 	drillRow(DrillEnded, "It is over.", endedSentence),
 	drillRow(DrillRefused, "A step could not be taken.", refusedSentence),
 }

@@ -10,8 +10,8 @@ import (
 // DrillAnsweredData belongs to drill.answered: what the wire did between a prompt and
 // its answer.
 type DrillAnsweredData struct {
-	Prompt   string        `json:"prompt"`
-	By       string        `json:"by"` // "wire": it showed what was asked for; "builder": said to be done; "count": its time had passed
+	Prompt   string        `json:"prompt"` // its ID
+	By       string        `json:"by"`     // "wire": it showed what was asked for; "builder": said to be done; "count": its time had passed
 	Tap      string        `json:"tap"`
 	Signal   Signal        `json:"signal"`            // the worst since the prompt; single missed frames are left out
 	Suspect  bool          `json:"suspect,omitempty"` // many channels leapt at once since the prompt, as presets do
@@ -21,6 +21,8 @@ type DrillAnsweredData struct {
 	Outputs []OutputMove `json:"outputs,omitempty"` // of the leads, where a board listens
 	Mode    string       `json:"mode,omitempty"`    // asked for at the answer, "" for none of the sheet's
 	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
+	Text    string       `json:"text,omitempty"`    // what it asked for, as drill.prompted has it
+	Doubt   string       `json:"doubt,omitempty"`   // with "builder": what speaks against it, or what came too early; a clause
 }
 
 // ChannelMove is what one channel did since a prompt. All sixteen are reported, and of the
@@ -77,15 +79,27 @@ const (
 // answeredBy says how a prompt was answered, by AnswerData.By.
 var answeredBy = map[string]string{"wire": "seen", "count": "done on the count"}
 
-// PromptAnswer says what the wire did at a prompt.
-func PromptAnswer(d *DrillAnsweredData) string {
+// hearable is how long a prompt lasts before what was not heard meanwhile was absent: about
+// five periods of servo pulses or of a bus, as for silence (common practice). An Enter may
+// come within a pulse of the one before, as from a file of lines.
+const hearable = 100 * unit.Millisecond
+
+// PromptAnswer says what the wire did at a prompt that stood for so long.
+func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration) string {
 	how, ok := answeredBy[d.By]
 	if !ok {
 		how = "done"
 	}
-	s := d.Prompt + ": " + how
-	if d.Frames == 0 {
-		return s + ", but no live frame was heard meanwhile"
+	s := promptWords(d) + ": " + how
+	if d.Doubt != "" {
+		s += ", but " + d.Doubt
+	}
+	short := d.By == "builder" && lasted < hearable
+	switch {
+	case d.Frames == 0 && short:
+		return s + "; after " + unit.FormatDuration(lasted) + ", too soon for anything to be heard"
+	case d.Frames == 0:
+		return s + "; no live frame was heard meanwhile"
 	}
 	var parts []string
 	for _, m := range d.Channels {
@@ -96,19 +110,35 @@ func PromptAnswer(d *DrillAnsweredData) string {
 	if len(parts) == 0 {
 		parts = []string{"no channel moved"}
 	}
-	parts = append(parts, outputsMoved(d.Outputs)...)
+	parts = append(parts, outputsMoved(d.Outputs, short)...)
 	return s + "; " + strings.Join(parts, ", ") + whoseDoing(d.Signal, d.Suspect)
 }
 
+// promptWords are what a prompt asked for, without what follows the first clause. An answer
+// of an earlier build has but its ID.
+func promptWords(d *DrillAnsweredData) string {
+	words := d.Text
+	for _, end := range []string{"; ", ": "} {
+		if first, _, _ := strings.Cut(words, end); strings.Contains(first, " ") {
+			words = first
+		}
+	}
+	if words == "" {
+		return d.Prompt
+	}
+	return words
+}
+
 // outputsMoved says what the servo leads did: how far each went at most, and how far off
-// it was in the last second.
-func outputsMoved(moves []OutputMove) (parts []string) {
+// it was in the last second. In a short time no pulse need have come.
+func outputsMoved(moves []OutputMove, short bool) (parts []string) {
 	for _, m := range moves {
 		far := m.MostNS - m.FromNS
 		if m.FromNS-m.LeastNS > far {
 			far = m.LeastNS - m.FromNS
 		}
 		switch {
+		case short && m.Pulses == 0 && m.EndMeanNS != 0:
 		case m.Pulses == 0:
 			parts = append(parts, fmt.Sprintf("output %d SILENT", m.Output))
 		case m.FromNS == 0 || m.EndMeanNS == 0:

@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 func TestSentencesOfDrills(t *testing.T) {
@@ -36,7 +37,7 @@ func TestSentencesOfDrills(t *testing.T) {
 			"x: done; no channel moved (the receiver's doing: failsafe)"},
 		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "x", By: "builder", Frames: 9, Signal: event.SignalLive, Suspect: true},
 			"x: done; no channel moved (many channels leapt at once: perhaps a preset)"},
-		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "x", By: "builder"}, "x: done, but no live frame was heard meanwhile"},
+		{event.DrillAnswered, "drill:order", event.DrillAnsweredData{Prompt: "x", By: "builder"}, "x: done; no live frame was heard meanwhile"},
 		{event.DrillEnded, "drill:mode", event.DrillEndedData{How: "finished"}, "drill mode finished"},
 		{event.DrillEnded, "drill:mode", event.DrillEndedData{How: "timed out", Why: "nothing was answered for 2 minutes"},
 			"drill mode timed out: nothing was answered for 2 minutes"},
@@ -45,6 +46,40 @@ func TestSentencesOfDrills(t *testing.T) {
 		{event.TapDown, "tap:main", event.ReasonData{Why: "went away"}, "main: went away"},
 		{event.SessionEnded, "session", nil, "session ended"},
 	} {
-		assert.Equal(t, c.want, event.Sentence(&event.Event{Kind: c.kind, About: c.about, Data: c.data}))
+		assert.Equal(t, c.want, event.Sentence(&event.Event{At: 100_000_000, Kind: c.kind, About: c.about, Data: c.data}))
 	}
+}
+
+// A builder is shown what a prompt asked for, not its ID.
+func TestWordsOfAPrompt(t *testing.T) {
+	for text, want := range map[string]string{
+		"":                  "order/aileron/left: seen; no channel moved",
+		"put inner to back": "put inner to back: seen; no channel moved",
+		"hold the right stick fully to the left (aileron)": "hold the right stick fully to the left (aileron): seen; no channel moved",
+		"leave both on for two minutes; the next comes":    "leave both on for two minutes: seen; no channel moved",
+		"leave it off: what it does is being watched":      "leave it off: seen; no channel moved",
+		"now: briskly raise the tail; and hold it":         "now: briskly raise the tail: seen; no channel moved",
+	} {
+		d := event.DrillAnsweredData{Prompt: "order/aileron/left", Text: text, By: "wire", Frames: 9, Signal: event.SignalLive}
+		assert.Equal(t, want, event.PromptAnswer(&d, unit.Second))
+	}
+	hint := event.Event{Kind: event.DrillHint, About: "drill:order", Data: event.DrillHintData{Prompt: "order/aileron/left", Why: "no channel moved"}}
+	assert.Equal(t, "drill order: no channel moved", event.Sentence(&hint))
+}
+
+// An Enter may come within a pulse of the one before: what was not heard by then is not
+// silent. A doubt stands behind the builder's word.
+func TestAnAnswerThatCameAtOnceSilencesNothing(t *testing.T) {
+	d := event.DrillAnsweredData{Text: "put inner to back", By: "builder", Signal: event.SignalLive, Doubt: "inner did not move",
+		Outputs: []event.OutputMove{{Output: 1, FromNS: 1_500_000, EndMeanNS: 1_500_000}}}
+	assert.Equal(t, "put inner to back: done, but inner did not move; after 2.0 ms, too soon for anything to be heard",
+		event.PromptAnswer(&d, 2*unit.Millisecond))
+	d.Frames = 14
+	assert.Equal(t, "put inner to back: done, but inner did not move; no channel moved", event.PromptAnswer(&d, 100*unit.Millisecond-1))
+	assert.Equal(t, "put inner to back: done, but inner did not move; no channel moved, output 1 SILENT",
+		event.PromptAnswer(&d, 100*unit.Millisecond))
+	d.Outputs[0].EndMeanNS = 0
+	assert.Contains(t, event.PromptAnswer(&d, unit.Millisecond), "output 1 SILENT", "nor was it heard in the second before")
+	d.By, d.Frames = "wire", 0
+	assert.Contains(t, event.PromptAnswer(&d, unit.Millisecond), "no live frame was heard", "the wire answers to what it shows")
 }

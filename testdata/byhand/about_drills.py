@@ -10,7 +10,7 @@ from sitting import MS, Sitting, near
 
 
 def scenarios():
-    return [asked(), not_asked(), wrong_stick_let_go(), the_other_way()]
+    return [asked(), not_asked(), wrong_stick_let_go(), the_other_way(), at_its_preset(), at_its_preset_from_a_file()]
 
 
 ASKED = "what does not fit what was asked for is asked about, and judges nothing"
@@ -156,3 +156,51 @@ def the_other_way():
     s.expect("and alone", "verdict.changed", about="claim:alone/aileron", data={"verdict": "seen right"})
     s.end(bus.end + 50 * MS)
     return s
+
+
+AT_PRESET = "a preset can't be told from a hold on a channel that stands at it: the check starts away from every preset, or says that it could not tell"
+
+
+def at_preset(name, **begin):
+    """Throttle cut and the switch in the middle, where both should go without a signal."""
+    s = Sitting(name, ["Runner"], sheets.LOSSES)
+    for kind in ("bus.silent", "bus.locked", "switch.moved", "mode.asked", "verdict.changed", "values.jumped"):
+        s.leave(kind)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(3, LOW)
+    bus.put(11, CENTRE)
+    bus.send(150)
+    drill = Drill(s, "failsafe")
+    drill.begin(bus, **begin)
+    bus.send(150)
+    return s, bus, drill
+
+
+def left(s, bus, drill, doubt):
+    s.expect(AT_PRESET, "drill.answered", about="drill:failsafe", data={"prompt": "failsafe/soon/away", "by": "builder", "doubt": doubt})
+    bus.send(20)
+    drill.step(bus.end - 2 * MS, "abandon")
+    bus.send(20)
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def at_its_preset():
+    s, bus, drill = at_preset("drill-at-preset", asks=True)
+    drill.done(bus, "soon/away")
+    s.expect(AT_PRESET, "drill.hint", about="drill:failsafe", at=near(bus.end - 2 * MS), data={"prompt": "failsafe/soon/away"})
+    bus.send(20)
+    bus.put(11, HIGH)  # the switch is moved, the throttle is left
+    bus.send(60)
+    drill.done(bus, "soon/away")
+    return left(s, bus, drill, "throttle stands where it should go without a signal")
+
+
+def at_its_preset_from_a_file():
+    s, bus, drill = at_preset("drill-at-preset-nobody")
+    s.never("drill.hint")
+    bus.put(11, HIGH)
+    bus.send(60)
+    drill.done(bus, "soon/away")
+    return left(s, bus, drill, "throttle stands where it should go without a signal")
