@@ -197,7 +197,7 @@ func TestEachWatcherIsSomeScenariosSubject(t *testing.T) {
 func watcherTypes(t *testing.T) (names []string) {
 	files, err := filepath.Glob("watch/*/*.go")
 	require.NoError(t, err)
-	for _, path := range append(files, "drill/runner.go") {
+	for _, path := range append(files, "drill/runner/runner.go") {
 		if strings.HasSuffix(path, "_test.go") {
 			continue
 		}

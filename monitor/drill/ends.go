@@ -25,7 +25,7 @@ func endsPlan(s *sheet.Sheet) Plan {
 			}
 			p.Prompts = append(p.Prompts, Prompt{
 				ID: "ends/" + c.Name + "/" + end.Name, Text: text, Asks: Ask{Act: ActReach, Channel: c.Number, Place: end.Name},
-				Until: Condition{Targets: []Target{{c.Number, end.Width, nearEnd}}, Away: true},
+				Until: Condition{Targets: []Target{{c.Number, end.Width, NearEnd}}, Away: true},
 			})
 		}
 	}

@@ -1,7 +1,6 @@
 // Package drill holds the drills: short exercises with a beginning and an end,
-// for what the wire alone can't show. Plans lists those that a sheet allows, a
-// Runner leads through one of them and reports what the wire did at each prompt.
-// It draws no conclusions: those are for the claims.
+// for what the wire alone can't show. They are data: Plans lists those that a sheet
+// allows, an Index finds what a prompt asks for. Package runner leads through one of them.
 package drill
 
 import (
@@ -39,7 +38,7 @@ type Condition struct {
 	Moves   int           // channel that moves where the wire can't show whether it is there, 0: none need
 	Still   []int         // channels that must stay where they stood at the prompt
 	Away    bool          // the targets must have been left once since the prompt, so that a movement is seen
-	Stand   unit.Duration // how long the targets must stand, 0: as long as standing
+	Stand   unit.Duration // how long the targets must stand, 0: as long as anything that is awaited
 
 	AwayFrom []AwayFrom    // presets that channels must stand away from
 	Loss     string        // how far a loss of the signal must be, see event.PhaseLost
@@ -88,13 +87,8 @@ func Find(plans []Plan, name string) (*Plan, bool) {
 	return &plans[i], true
 }
 
-// How the wire answers by itself.
-const (
-	nearEnd   unit.Width = 60_000                 // ns: how near its end a hand brings a stick for it to be the end that was asked for
-	nearStill unit.Width = 30_000                 // ns: how far a hand pushes the other sticks along
-	steady    unit.Width = 6_000                  // ns: further than this off, a channel has not stood
-	standing             = 600 * unit.Millisecond // how long it must stand
-)
+// NearEnd is how near its end a hand brings a stick for it to be the end that was asked for.
+const NearEnd unit.Width = 60_000 // ns
 
 // sticks are the channels that hands move on the gimbals.
 func sticks(s *sheet.Sheet) []*sheet.Channel { return ofKind(s, sheet.Stick, sheet.Throttle) }
@@ -125,7 +119,7 @@ func stops(c *sheet.Channel) []sheet.Place {
 
 // hold is the wait for a control at one of its stops while the others rest.
 func hold(s *sheet.Sheet, c *sheet.Channel, width unit.Width) Condition {
-	a := Condition{Targets: []Target{{c.Number, width, nearEnd}}, Away: true}
+	a := Condition{Targets: []Target{{c.Number, width, NearEnd}}, Away: true}
 	for _, other := range sticks(s) {
 		twin := c.Kind == sheet.Throttle && other.Kind == sheet.Throttle // one stick moves both
 		if other.Number != c.Number && !twin {

@@ -33,15 +33,6 @@ func takeUp(id, what string, asks Ask) Prompt {
 	return timed(id, "put the transmitter down and take the model in both hands, level and still; on the third count "+what+" and hold it there", asks, graspTime)
 }
 
-// countedIn is the prompt from which one is taken anew: a tilt from its count, since the
-// model has to lie level before it.
-func (r *Runner) countedIn(at int) int {
-	if act := r.plan().Prompts[at].Asks.Act; act == ActTilt || act == ActOpposite {
-		return at - 1
-	}
-	return at
-}
-
 const (
 	nowText   = "now: %s and hold it there (an Enter says that it was tilted)"
 	levelText = "put the model back level and still"

@@ -2,7 +2,7 @@ package engine
 
 import (
 	"benchproof.example/decode/bus"
-	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/drill/runner"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -11,16 +11,16 @@ import (
 // drills has the drills watch like a watcher, last in the list: what the view
 // says of their tap then holds for the same frame.
 type drills struct {
-	*drill.Runner
+	*runner.Runner
 
 	tap     uint8
-	hearing drill.BusState
+	hearing runner.BusState
 }
 
 // newDrills makes drills over the first bus tap and the tap on the servo leads.
 func newDrills(v *base.View) *drills {
 	listened := firstTap(v, "bus")
-	x := &drills{Runner: drill.New(v.Sheet, listened, firstTap(v, "pulses")), tap: listened.Number}
+	x := &drills{Runner: runner.New(v.Sheet, listened, firstTap(v, "pulses")), tap: listened.Number}
 	s := v.Sheet
 	x.hearing.Channels = s.Protocol.LastChannel()
 	x.hearing.Width = func(f *bus.Frame, channel int) unit.Width { return base.Width(s, f, channel) }
@@ -28,13 +28,13 @@ func newDrills(v *base.View) *drills {
 }
 
 // firstTap is the first of a kind, or none.
-func firstTap(v *base.View, kind string) drill.Tap {
+func firstTap(v *base.View, kind string) runner.Tap {
 	for i := 1; i < len(v.Taps); i++ {
 		if v.Taps[i].Kind == kind {
-			return drill.Tap{Number: uint8(i), Name: v.Taps[i].Name}
+			return runner.Tap{Number: uint8(i), Name: v.Taps[i].Name}
 		}
 	}
-	return drill.Tap{}
+	return runner.Tap{}
 }
 
 // See implements base.Watcher.

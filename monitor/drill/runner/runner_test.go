@@ -1,4 +1,4 @@
-package drill_test
+package runner_test
 
 import (
 	"strings"
@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/drill/runner"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sheet/sheettest"
@@ -241,11 +241,11 @@ func TestRefusalsOfTheBench(t *testing.T) {
 	r.see(event.Observation{Kind: event.InputDrillStep, Data: []byte("{")})
 	assert.Contains(t, r.said()[0], "drill.refused: got a drill step that is not readable")
 
-	r.runner = drill.New(r.sheet, drill.Tap{}, leads)
+	r.runner = runner.New(r.sheet, runner.Tap{}, leads)
 	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "no bus is listened to")
 
-	r.runner = drill.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), mainBus, leads)
+	r.runner = runner.New(small(t, "channels:\n  5: {name: flaps, kind: fixed, value: 1500}\n"), mainBus, leads)
 	r.step("mode", event.StepBegin)
 	assert.Contains(t, r.said()[0], "this one allows no drill")
 }

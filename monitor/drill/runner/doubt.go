@@ -1,10 +1,11 @@
-package drill
+package runner
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/median"
 	"benchproof.example/monitor/sheet"
@@ -41,7 +42,7 @@ func (r *Runner) doubtAnswer(at unit.Time, h *BusState) doubt {
 
 // early says that an Enter came before the wire, or the time, answered, and what is lost by
 // that; "" where it did not, or nothing is.
-func (r *Runner) early(p *Prompt, at unit.Time, h *BusState) string {
+func (r *Runner) early(p *drill.Prompt, at unit.Time, h *BusState) string {
 	left := p.Until.After - at.Sub(r.Since)
 	switch {
 	case p.Early == "" || p.Until.Loss == "" && left <= 0 || p.Until.Loss != "" && reached(h.Loss, p.Until.Loss):
@@ -53,7 +54,7 @@ func (r *Runner) early(p *Prompt, at unit.Time, h *BusState) string {
 }
 
 // doubtAway is about channels that were to be put away from their presets.
-func (r *Runner) doubtAway(await *Condition, at unit.Time, h *BusState) doubt {
+func (r *Runner) doubtAway(await *drill.Condition, at unit.Time, h *BusState) doubt {
 	const ask = "%s: press Enter again to go on so, and what the receiver does there may not be told; or move it elsewhere now"
 	names := r.atPreset(await, at, h)
 	switch len(names) {
@@ -69,7 +70,7 @@ func (r *Runner) doubtAway(await *Condition, at unit.Time, h *BusState) doubt {
 
 // atPreset names the channels that stand at the presets which they were to be away from, by
 // the latest live frames: an Enter may come before the first one behind its prompt.
-func (r *Runner) atPreset(await *Condition, at unit.Time, h *BusState) (names []string) {
+func (r *Runner) atPreset(await *drill.Condition, at unit.Time, h *BusState) (names []string) {
 	n := len(r.Track.Window)
 	if n < median.Window || h.Signal != event.SignalLive || at.Sub(r.Track.Window[n-1].Wire) > hole {
 		return nil
@@ -83,7 +84,7 @@ func (r *Runner) atPreset(await *Condition, at unit.Time, h *BusState) (names []
 }
 
 // doubtMove is about controls that were to be moved.
-func (r *Runner) doubtMove(await *Condition) doubt {
+func (r *Runner) doubtMove(await *drill.Condition) doubt {
 	if name := r.opposite(await); name != "" {
 		what := name + " went the other way"
 		return doubt{what, what + ": press Enter again if it is held as asked, or move it there now"}
@@ -103,11 +104,11 @@ func (r *Runner) doubtMove(await *Condition) doubt {
 
 // opposite names a stick that was asked for and went to the side of its other end, ""
 // for none.
-func (r *Runner) opposite(await *Condition) string {
+func (r *Runner) opposite(await *drill.Condition) string {
 	for _, g := range await.Targets {
 		m := r.Track.moves([]int{g.Channel})[0]
-		turned := (m.ToNS > m.FromNS) != (g.Width > m.FromNS) && unit.Abs(g.Width-m.FromNS) > nearEnd
-		if await.Away && turned && unit.Abs(m.ToNS-m.FromNS) >= nearEnd {
+		turned := (m.ToNS > m.FromNS) != (g.Width > m.FromNS) && unit.Abs(g.Width-m.FromNS) > drill.NearEnd
+		if await.Away && turned && unit.Abs(m.ToNS-m.FromNS) >= drill.NearEnd {
 			return r.name(g.Channel)
 		}
 	}
@@ -116,10 +117,10 @@ func (r *Runner) opposite(await *Condition) string {
 
 // undone names the controls that a prompt asked for and that did not move, none if
 // one of them did.
-func (r *Runner) undone(await *Condition) (names []string) {
+func (r *Runner) undone(await *drill.Condition) (names []string) {
 	for _, g := range asked(await) {
 		m := r.Track.moves([]int{g.Channel})[0]
-		if went(m) >= nearEnd {
+		if went(m) >= drill.NearEnd {
 			return nil
 		}
 		if unit.Abs(m.ToNS-g.Width) > g.Within || await.Away {
@@ -131,19 +132,19 @@ func (r *Runner) undone(await *Condition) (names []string) {
 
 // asked are the channels that a prompt asks to be moved. Where the wire can't show
 // whether one is there, no width is near.
-func asked(a *Condition) []Target {
+func asked(a *drill.Condition) []drill.Target {
 	if a.Moves == 0 {
 		return a.Targets
 	}
-	return append(a.Targets[:len(a.Targets):len(a.Targets)], Target{Channel: a.Moves})
+	return append(a.Targets[:len(a.Targets):len(a.Targets)], drill.Target{Channel: a.Moves})
 }
 
 // others names the channels of the sheet that moved and were not asked for. A stick
 // that went home was let go.
-func (r *Runner) others(await *Condition) (names []string) {
+func (r *Runner) others(await *drill.Condition) (names []string) {
 	for _, m := range r.Track.moves(r.channels) {
 		c, ok := r.sheet.Channel(m.Channel)
-		if !ok || went(m) < nearEnd || targets(await, m.Channel) || restPlace(c, m) {
+		if !ok || went(m) < drill.NearEnd || targets(await, m.Channel) || restPlace(c, m) {
 			continue
 		}
 		names = append(names, c.Name)
@@ -151,12 +152,12 @@ func (r *Runner) others(await *Condition) (names []string) {
 	return names
 }
 
-func targets(a *Condition, channel int) bool {
-	return slices.ContainsFunc(asked(a), func(g Target) bool { return g.Channel == channel })
+func targets(a *drill.Condition, channel int) bool {
+	return slices.ContainsFunc(asked(a), func(g drill.Target) bool { return g.Channel == channel })
 }
 
 func restPlace(c *sheet.Channel, m event.ChannelMove) bool {
-	return c.Neutral != 0 && unit.Abs(m.FromNS-c.Neutral) > nearEnd && unit.Abs(m.ToNS-c.Neutral) <= nearEnd
+	return c.Neutral != 0 && unit.Abs(m.FromNS-c.Neutral) > drill.NearEnd && unit.Abs(m.ToNS-c.Neutral) <= drill.NearEnd
 }
 
 // went is how far a channel was at most from where it stood.
@@ -189,7 +190,7 @@ func (r *Runner) insist() {
 		return
 	}
 	for _, g := range controls {
-		if m := r.Track.moves([]int{g.Channel})[0]; r.Track.Frames > 0 && went(m) >= nearEnd {
+		if m := r.Track.moves([]int{g.Channel})[0]; r.Track.Frames > 0 && went(m) >= drill.NearEnd {
 			return
 		}
 	}

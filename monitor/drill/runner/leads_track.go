@@ -1,4 +1,4 @@
-package drill
+package runner
 
 import (
 	"slices"

@@ -1,4 +1,6 @@
-package drill
+// Package runner leads through one drill at a time and reports what the wire did at each
+// prompt. It draws no conclusions: those are for the claims.
+package runner
 
 import (
 	"encoding/json"
@@ -7,6 +9,7 @@ import (
 	"strings"
 
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -49,7 +52,7 @@ type Runner struct {
 type place struct {
 	sheet      *sheet.Sheet
 	bus, leads Tap
-	plans      []Plan
+	plans      []drill.Plan
 	channels   []int // whose movements are reported
 	outputs    []sheet.Output
 }
@@ -63,7 +66,7 @@ type Tap struct {
 // New makes a runner for the drills of a sheet over its first bus tap and its tap on
 // the servo leads.
 func New(s *sheet.Sheet, bus, leads Tap) *Runner {
-	return &Runner{place: place{sheet: s, bus: bus, leads: leads, plans: Plans(s), channels: channelsOf(s), outputs: s.Outputs}}
+	return &Runner{place: place{sheet: s, bus: bus, leads: leads, plans: drill.Plans(s), channels: channelsOf(s), outputs: s.Outputs}}
 }
 
 // BusState is what is known of the runner's bus.
@@ -183,7 +186,7 @@ func (r *Runner) passes(o *event.Observation, h *BusState, emit event.Emit) bool
 }
 
 // passed is by whom a prompt was answered that nothing but its time ended, or a loss.
-func (r *Runner) passed(await *Condition) string {
+func (r *Runner) passed(await *drill.Condition) string {
 	switch {
 	case await.Hold && r.Acknowledged:
 		return "builder"
@@ -199,8 +202,8 @@ var losses = []string{"", event.PhaseLost, event.PhaseSettled, event.PhaseBack}
 // reached reports that a loss is as far as a prompt waits for.
 func reached(is, want string) bool { return slices.Index(losses, is) >= slices.Index(losses, want) }
 
-func (r *Runner) plan() *Plan {
-	p, _ := Find(r.plans, r.Name)
+func (r *Runner) plan() *drill.Plan {
+	p, _ := drill.Find(r.plans, r.Name)
 	return p
 }
 
@@ -236,6 +239,15 @@ func (r *Runner) step(o *event.Observation, h *BusState, emit event.Emit) {
 	}
 }
 
+// countedIn is the prompt from which one is taken anew: a tilt from its count, since the
+// model has to lie level before it.
+func (r *Runner) countedIn(at int) int {
+	if act := r.plan().Prompts[at].Asks.Act; act == drill.ActTilt || act == drill.ActOpposite {
+		return at - 1
+	}
+	return at
+}
+
 // done takes the builder's word. A prompt that is held goes on.
 func (r *Runner) done(o *event.Observation, h *BusState, emit event.Emit) {
 	if r.Attended && r.Itself && o.At.Sub(r.Since) < tooEarly {
@@ -256,7 +268,7 @@ func (r *Runner) done(o *event.Observation, h *BusState, emit event.Emit) {
 
 // against says why a step can't be taken, "" where it can.
 func (r *Runner) against(s *event.DrillStep) string {
-	p, ok := Find(r.plans, s.Drill)
+	p, ok := drill.Find(r.plans, s.Drill)
 	if !ok {
 		return fmt.Sprintf("got the drill %q, want %s", short(s.Drill), r.names())
 	}
@@ -302,7 +314,7 @@ func (r *Runner) againstRepeat(s *event.DrillStep) string {
 	return ""
 }
 
-func (r *Runner) againstBegin(p *Plan) string {
+func (r *Runner) againstBegin(p *drill.Plan) string {
 	switch {
 	case r.Name != "":
 		return fmt.Sprintf("the drill %s is under way: finish it, or abandon it with q", r.Name)
@@ -342,7 +354,7 @@ func (r *Runner) about() string { return event.AboutDrill.Called(r.Name) }
 // has no such drill.
 func (r *Runner) refuse(name, why string, at unit.Time, emit event.Emit) {
 	about := event.AboutSession
-	if _, ok := Find(r.plans, name); ok {
+	if _, ok := drill.Find(r.plans, name); ok {
 		about = event.AboutDrill.Called(name)
 	}
 	emit(event.DrillRefused, at, about, event.ReasonData{Why: why})

@@ -1,11 +1,19 @@
-package drill
+package runner
 
 import (
 	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/median"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
+)
+
+// How the wire answers by itself.
+const (
+	nearStill unit.Width = 30_000                 // ns: how far a hand pushes the other sticks along
+	steady    unit.Width = 6_000                  // ns: further than this off, a channel has not stood
+	standing             = 600 * unit.Millisecond // how long it must stand
 )
 
 const (
@@ -154,7 +162,7 @@ func (t *Track) middle(channel int) unit.Width {
 
 // satisfies reports whether what a prompt awaits has stood long enough. A
 // receiver's presets, flagged or suspected, answer nothing.
-func (t *Track) satisfies(a *Condition, h *BusState) bool {
+func (t *Track) satisfies(a *drill.Condition, h *BusState) bool {
 	s := &t.Recent[len(t.Recent)-1]
 	t.leaves(a, s, h.Channels)
 	if len(a.Targets)+len(a.AwayFrom) == 0 || h.Signal != event.SignalLive || h.Suspect || !t.near(a, s) {
@@ -169,7 +177,7 @@ func (t *Track) satisfies(a *Condition, h *BusState) bool {
 
 // leaves keeps where the others stand until a target moves: a stick that was let go
 // at the prompt may still be on its way home.
-func (t *Track) leaves(a *Condition, s *Sample, channels int) {
+func (t *Track) leaves(a *drill.Condition, s *Sample, channels int) {
 	if t.Left {
 		return
 	}
@@ -186,7 +194,7 @@ func (t *Track) leaves(a *Condition, s *Sample, channels int) {
 // company begins anew with the channels that are not asked for, as one that is begins
 // to move: what they did before was another hand's, or a wrong control, and what a mix
 // takes along moves from here on.
-func (t *Track) company(a *Condition, s *Sample, channels int) {
+func (t *Track) company(a *drill.Condition, s *Sample, channels int) {
 	for i, w := range t.Others[:channels] {
 		if targets(a, i+1) {
 			continue
@@ -200,7 +208,7 @@ func (t *Track) company(a *Condition, s *Sample, channels int) {
 	}
 }
 
-func (t *Track) near(a *Condition, s *Sample) bool {
+func (t *Track) near(a *drill.Condition, s *Sample) bool {
 	for _, g := range a.Targets {
 		i := g.Channel - 1
 		left := max(t.Most[i].Width-g.Width, g.Width-t.Least[i].Width) > g.Within
@@ -221,7 +229,7 @@ func (t *Track) near(a *Condition, s *Sample) bool {
 	return true
 }
 
-func (t *Track) steady(a *Condition, s *Sample) bool {
+func (t *Track) steady(a *drill.Condition, s *Sample) bool {
 	for _, g := range a.Targets {
 		if unit.Abs(s.Widths[g.Channel-1]-t.Stood.Widths[g.Channel-1]) > steady {
 			return false

@@ -1,4 +1,4 @@
-package drill_test
+package runner_test
 
 import (
 	"testing"

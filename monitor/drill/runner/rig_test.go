@@ -1,6 +1,7 @@
-package drill_test
+package runner_test
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"testing"
@@ -9,11 +10,32 @@ import (
 
 	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
-	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/drill/runner"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/unit"
 )
+
+// starter is the starter sheet with texts replaced in it: old, new, old, new ...
+// Its scale puts whole microseconds on counts.
+func starter(t testing.TB, changes ...string) *sheet.Sheet {
+	text := sheettest.TwoSwitches()
+	changes = append(changes, "counts: [172, 1811] ", "counts: [0, 992] ", "us: [988, 2012] ", "us: [880, 1500] ")
+	for i := 0; i < len(changes); i += 2 {
+		require.True(t, bytes.Contains(text, []byte(changes[i])), changes[i])
+		text = bytes.Replace(text, []byte(changes[i]), []byte(changes[i+1]), 1)
+	}
+	s, err := sheet.Read("starter", text)
+	require.NoError(t, err)
+	return s
+}
+
+func small(t testing.TB, text string) *sheet.Sheet {
+	s, err := sheet.Read("small", []byte("sheet: 1\nmodel: M\n"+text))
+	require.NoError(t, err)
+	return s
+}
 
 const (
 	period = 7 * unit.Millisecond
@@ -22,30 +44,30 @@ const (
 )
 
 var (
-	mainBus = drill.Tap{Number: tap, Name: "main"}
-	leads   = drill.Tap{Number: board, Name: "leads"}
+	mainBus = runner.Tap{Number: tap, Name: "main"}
+	leads   = runner.Tap{Number: board, Name: "leads"}
 )
 
 // rig drives a runner with hand-built frames.
 type rig struct {
 	t       testing.TB
 	sheet   *sheet.Sheet
-	blank   drill.Runner // one that has seen nothing
-	runner  *drill.Runner
+	blank   runner.Runner // one that has seen nothing
+	runner  *runner.Runner
 	now     unit.Time
 	frame   bus.Frame
-	hearing drill.BusState
+	hearing runner.BusState
 	events  []event.Event
 	torn    bool // the runner goes through its JSON before each thing that it sees
 }
 
 func newRig(t testing.TB, s *sheet.Sheet) *rig {
-	r := &rig{t: t, sheet: s, blank: *drill.New(s, mainBus, leads), runner: drill.New(s, mainBus, leads)}
+	r := &rig{t: t, sheet: s, blank: *runner.New(s, mainBus, leads), runner: runner.New(s, mainBus, leads)}
 	for i := range r.frame.Counts {
 		r.frame.Counts[i] = 992
 	}
 	r.set("throttle", 1010)
-	r.hearing = drill.BusState{Signal: event.SignalLive, Channels: 18, Width: func(f *bus.Frame, channel int) unit.Width {
+	r.hearing = runner.BusState{Signal: event.SignalLive, Channels: 18, Width: func(f *bus.Frame, channel int) unit.Width {
 		if channel > servobus.Channels {
 			if channel == 17 && f.Digital(0) {
 				return 2_012_000
