@@ -250,6 +250,14 @@ func TestAChannelAtItsPresetIsAskedAbout(t *testing.T) {
 			assert.Equal(t, c.want, said[:len(said)-1])
 			assert.Equal(t, c.doubt, d.Doubt)
 			assert.Contains(t, d.Text, "put these visibly away")
+			switch name {
+			case "asked, and left so":
+				m := move(t, d, 9)
+				assert.Greater(t, m.FromNS, unit.Width(1_700_000), "what moved before the question counts")
+			case "asked, and moved until just now":
+				m := move(t, d, 3)
+				assert.Greater(t, m.ToNS, unit.Width(1_300_000), "and what moved since")
+			}
 		})
 	}
 }
@@ -281,6 +289,17 @@ func TestAnEarlyEnterIsNoted(t *testing.T) {
 		r.pass(since.Add(c.waits).Sub(r.now))
 		assert.Equal(t, c.doubt, r.done().Doubt, c.prompt)
 	}
+}
+
+// One that comes with the end of the wait is in time.
+func TestAnEnterInTimeIsNotEarly(t *testing.T) {
+	r := newRig(t, starter(t))
+	r.start(event.PowerUpDrill)
+	r.hear(100 * unit.Millisecond)
+	r.done()
+	_, since := r.runner.Standing()
+	r.now = since.Add(10 * unit.Second)
+	assert.Empty(t, r.done().Doubt)
 }
 
 // What moves only while others are asked for needs no doubt in an answer of the wire.
