@@ -108,7 +108,8 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 			"yes\n\n\n", exitDone,
 			[]string{"begin", "confirm", "done mode/a/back", "done mode/b/front"},
 			[]string{"- The propeller is off.", "Type yes", "[1 of 2]", "put inner somewhere", "Enter when done, r to repeat, b to go back, q to abandon"},
-			" 0:00.000  put inner somewhere: done; channel 11 1500 µs to 988 µs\n 0:00.000  put inner somewhere: done; channel 11 1500 µs to 988 µs\ndrill mode finished\n",
+			" 0:00.000  put inner somewhere: done; channel 11 1500 µs to 988 µs\n" +
+				" 0:00.000  put inner somewhere: done; channel 11 1500 µs to 988 µs\ndrill mode finished\n",
 		},
 		"by the wire, nobody at the keyboard": {
 			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1), answered(1, "wire"), prompt(2), answered(2, "wire"), ended("finished", "")}},

@@ -43,15 +43,10 @@ func LossSummary(s *sheet.Sheet, d *event.LossData) string {
 }
 
 func headline(s *sheet.Sheet, d *event.LossData) string {
-	who := "With the signal gone, the receiver"
-	switch {
-	case d.Flag == event.FlagClassNever && d.DatedBy == "builder":
-		who = "After the transmitter was said to be off, the bus"
-	case d.Flag == event.FlagClassNever && d.Drill != "": // nothing but the values says that it was the receiver
-		who = "After the transmitter was switched off, the bus"
-	case d.Flag == event.FlagClassNever:
-		who = "With the signal gone, as the values suggest and no flag says, the bus"
+	if !d.Shown() {
+		return notShown(d)
 	}
+	who := whose(d)
 	switch d.Class {
 	case event.LossPreset:
 		return who + " went to other values and stayed there, as with presets."
@@ -69,16 +64,32 @@ func headline(s *sheet.Sheet, d *event.LossData) string {
 		return fmt.Sprintf(busCarriesOutputs, moving)
 	case event.LossUnderWay:
 		return who + " was on its way to other values when this ended."
-	case event.LossNone:
-		if d.DatedBy != "builder" {
-			return noneAfterAll
-		}
-		return wordAgainstWire
-	}
-	if !d.Shown() {
-		return onTheWordAlone
 	}
 	return receiverUnknown
+}
+
+// whose doing it is: the receiver's, or, where nothing but the values says so, the bus's.
+func whose(d *event.LossData) string {
+	switch {
+	case d.Flag == event.FlagClassNever && d.DatedBy == "builder":
+		return "After the transmitter was said to be off, the bus"
+	case d.Flag == event.FlagClassNever && d.Drill != "":
+		return "After the transmitter was switched off, the bus"
+	case d.Flag == event.FlagClassNever:
+		return "With the signal gone, as the values suggest and no flag says, the bus"
+	}
+	return "With the signal gone, the receiver"
+}
+
+// notShown says what no wire showed.
+func notShown(d *event.LossData) string {
+	switch {
+	case d.Class != event.LossNone:
+		return onTheWordAlone
+	case d.DatedBy != "builder":
+		return noneAfterAll
+	}
+	return wordAgainstWire
 }
 
 // named lists the sheet's channels of a class.

@@ -197,8 +197,11 @@ func TestAnswers(t *testing.T) {
 		{func(d *event.LossData) { d.Class = event.LossHold }, []string{"the receiver held its last values."}},
 		{func(d *event.LossData) { d.FailsafeNS, d.LostNS = -1, -1 }, []string{"no flag was ever set"}},
 		{func(d *event.LossData) { d.Class = event.LossNone }, []string{"What looked like a loss of the signal was none. Nothing was lost: "}},
-		{func(d *event.LossData) { d.Class, d.DatedBy = event.LossNone, "builder" }, []string{"said that the transmitter was off; the wire showed no loss. Nothing was lost: values went on moving"}},
-		{onTheWord, []string{"said that the transmitter was off; the wire showed no loss: no flag came, frames went on, and each value stayed where it stood. It could not be told",
+		{func(d *event.LossData) { d.Class, d.DatedBy = event.LossNone, "builder" }, []string{
+			"said that the transmitter was off; the wire showed no loss. Nothing was lost: values went on moving"}},
+		{onTheWord, []string{
+			"said that the transmitter was off; the wire showed no loss: no flag came, frames went on, and each value stayed where it stood. " +
+				"It could not be told",
 			"either the transmitter was not switched off, or the receiver hides the loss"}},
 		{func(d *event.LossData) { d.DatedBy = "builder" }, []string{"No frame could be found that was certainly the last live one."}},
 		{func(*event.LossData) {}, []string{"control back 2.00 s after the transmitter was said to be on"}},
