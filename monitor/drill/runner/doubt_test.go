@@ -294,7 +294,7 @@ func TestAnEarlyEnterIsNoted(t *testing.T) {
 // One that comes with the end of the wait is in time.
 func TestAnEnterInTimeIsNotEarly(t *testing.T) {
 	r := newRig(t, starter(t))
-	r.start(event.PowerUpDrill)
+	r.start(drill.PowerUp)
 	r.hear(100 * unit.Millisecond)
 	r.done()
 	_, since := r.runner.Standing()
