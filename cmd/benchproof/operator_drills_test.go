@@ -19,7 +19,7 @@ func TestDemoTilts(t *testing.T) {
 	code, talk := callTo(ctx, strings.NewReader(""), out, "demo", "--tilt")
 	require.Equal(t, exitInterrupted, code, talk)
 	for _, want := range []string{"drill response began: 16 prompts, followed by simulated hands",
-		"drill response, 1 of 16: put aid to first", "response/plain/1/set: seen", out.text} {
+		"drill response, 1 of 16: put aid to first", "put aid to first: seen", out.text} {
 		assert.Contains(t, out.String(), want)
 	}
 }
