@@ -86,22 +86,3 @@ clearance to fly.`,
 		simulateCommand(), guideCommand())
 	return root
 }
-
-// build names the program that judges: the byte-for-byte promise holds for one
-// build.
-func build() string {
-	info, ok := debug.ReadBuildInfo()
-	if !ok {
-		return "benchproof (unknown build)"
-	}
-	name := "benchproof " + info.Main.Version
-	for _, s := range info.Settings {
-		switch {
-		case s.Key == "vcs.revision" && len(s.Value) >= 12:
-			name += " " + s.Value[:12]
-		case s.Key == "vcs.modified" && s.Value == "true":
-			name += "+changes"
-		}
-	}
-	return name + " " + info.GoVersion
-}
