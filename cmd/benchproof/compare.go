@@ -22,9 +22,10 @@ what the receiver did differently without a signal, and what was changed in the
 sheet. Both sessions are judged by this program. It exits with 1 when something
 is seen wrong now that was not then. What was seen right and is open or stale now
 is listed, but does not count as worse: then it exits with 0.`,
-		Example: "  benchproof compare sessions/reedwing-1400/2026-05-02-110000 sessions/reedwing-1400/2026-05-09-100000",
-		Args:    takes(2, 2, "the folders of two sessions, the earlier one first"),
-		RunE:    compareSessions,
+		Example:           "  benchproof compare sessions/reedwing-1400/2026-05-02-110000 sessions/reedwing-1400/2026-05-09-100000",
+		Args:              takes(2, 2, "the folders of two sessions, the earlier one first"),
+		RunE:              compareSessions,
+		ValidArgsFunction: folders,
 	}
 	cmd.Flags().Bool("json", false, "print the comparison as JSON")
 	return cmd

@@ -45,6 +45,7 @@ What a file is shows by its beginning. A waveform with several signals needs
 		"leaves the receiver. auto finds the polarity of a bus and takes pulses as they are")
 	cmd.Flags().String("protocol", "", "of a bus: "+strings.Join(protocols.All().Names(), ", ")+" (default: what a recording names, else the first)")
 	cmd.Flags().Duration("period", 7*time.Millisecond, "of raw bus bytes, which carry no time: from frame to frame")
+	completeFlag(cmd, "protocol", cobra.FixedCompletions(protocols.All().Names(), cobra.ShellCompDirectiveNoFileComp))
 	return cmd
 }
 

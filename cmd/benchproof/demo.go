@@ -46,6 +46,8 @@ Scripts; a file of your own may be named too:
 	addAll(cmd)
 	addRequire(cmd)
 	addConfig(cmd)
+	completeFlag(cmd, "script", scriptsAndFiles)
+	completeFlag(cmd, "session", folders)
 	return cmd
 }
 

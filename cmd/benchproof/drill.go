@@ -33,9 +33,10 @@ The record keeps that, and the name that --by gives.
 
 A drill goes on without the terminal in which it was begun, until nobody has answered
 for two minutes: --take-over answers its prompts from another one.`,
-		Example: "  benchproof drill\n  benchproof drill mode\n  benchproof drill correction --by Ann\n  benchproof drill mode --take-over",
-		Args:    takes(0, 1, "the name of one drill, or nothing to list them"),
-		RunE:    runDrill,
+		Example:           "  benchproof drill\n  benchproof drill mode\n  benchproof drill correction --by Ann\n  benchproof drill mode --take-over",
+		Args:              takes(0, 1, "the name of one drill, or nothing to list them"),
+		RunE:              runDrill,
+		ValidArgsFunction: firstOf(drillNames),
 	}
 	addSession(cmd)
 	cmd.Flags().String("by", "", "who follows the prompts, for the record")

@@ -22,10 +22,10 @@ func guideCommand() *cobra.Command {
 lists them. While watch or demo runs with --listen, the same pages can be read in a
 browser, with their drawings, under /guide. --schema prints the JSON Schema of a line of
 timeline.jsonl.`,
-		Example:   "  benchproof guide\n  benchproof guide failsafe",
-		Args:      takes(0, 1, "one topic, or nothing to list them"),
-		ValidArgs: topicNames(),
-		RunE:      printGuide,
+		Example:           "  benchproof guide\n  benchproof guide failsafe",
+		Args:              takes(0, 1, "one topic, or nothing to list them"),
+		RunE:              printGuide,
+		ValidArgsFunction: firstOf(guideTopics),
 	}
 	cmd.Flags().Bool("schema", false, "print the JSON Schema of a line of timeline.jsonl")
 	return cmd

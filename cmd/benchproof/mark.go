@@ -18,8 +18,9 @@ func markCommand() *cobra.Command {
 		Short: "write a remark into a running session",
 		Long: `mark writes a remark into the timeline of a running session, dated now: what was
 done, what was seen by the eye, where a walk for a range check has come to.`,
-		Example: `  benchproof mark "left aileron goes up with stick left"`,
-		Args:    takes(1, manyArguments, "the words of a remark"),
+		Example:           `  benchproof mark "left aileron goes up with stick left"`,
+		Args:              takes(1, manyArguments, "the words of a remark"),
+		ValidArgsFunction: firstOf(claimIDs),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			text := strings.Join(args, " ")
 			return askDaemon(cmd, fmt.Sprintf("marked: %s", text), func(ctx context.Context, daemon *client.Client) error {
@@ -35,6 +36,7 @@ done, what was seen by the eye, where a walk for a range check has come to.`,
 func addSession(cmd *cobra.Command) {
 	cmd.Flags().String("session", "", "the folder of the session (default: the one below "+sessionsFolder+" that is running)")
 	addConfig(cmd)
+	completeFlag(cmd, "session", folders)
 }
 
 // sessionsFolder is where watch keeps sessions unless set otherwise.

@@ -22,8 +22,9 @@ func reopenCommand() *cobra.Command {
 seen right and depends on it is stale from now on, until it is seen again. Name a
 channel of the sheet, failsafe, or everything (after a rebind, new firmware,
 another servo).`,
-		Example: "  benchproof reopen aileron",
-		Args:    takes(1, 1, "one thing that was changed: a channel of the sheet, failsafe, outputs or everything"),
+		Example:           "  benchproof reopen aileron",
+		Args:              takes(1, 1, "one thing that was changed: a channel of the sheet, failsafe, outputs or everything"),
+		ValidArgsFunction: firstOf(reopenTopics),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			said := fmt.Sprintf("what depends on %s is to be seen anew", args[0])
 			return askDaemon(cmd, said, func(ctx context.Context, daemon *client.Client) error {

@@ -42,6 +42,7 @@ same build gives the same lines, byte for byte.`,
 	cmd.Flags().String("speed", "max", "times real time, or max")
 	cmd.Flags().Duration("period", 7*time.Millisecond, "of raw bus bytes: from frame to frame")
 	addRequire(cmd)
+	completeFlag(cmd, "sheet", sheetFiles)
 	return cmd
 }
 

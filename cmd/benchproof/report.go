@@ -34,13 +34,15 @@ an appendix with all verdicts, traces and the sheet; --short leaves it out. It i
 evidence about the set-up, never a clearance to fly.`,
 		Example: "  benchproof report sessions/reedwing-1400/2026-05-02-110000\n" +
 			"  benchproof report sessions/reedwing-1400/2026-05-02-110000 --short -o to-print.html",
-		Args: takes(1, 1, "the folder of one session"),
-		RunE: printReport,
+		Args:              takes(1, 1, "the folder of one session"),
+		RunE:              printReport,
+		ValidArgsFunction: folders,
 	}
 	cmd.Flags().StringP("output", "o", "", "write the page to this file; - is standard output (default: report.html in the session's folder)")
 	cmd.Flags().Bool("json", false, "print the record as JSON instead of writing the page")
 	cmd.Flags().Bool("short", false, "leave out the appendix: all verdicts with their evidence, traces, drills, link, outputs, timeline, sheet")
 	cmd.Flags().String("since", "", "tell what changed since this session (default: the latest earlier one of the model beside it that heard something)")
+	completeFlag(cmd, "since", folders)
 	return cmd
 }
 

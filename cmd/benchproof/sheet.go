@@ -37,11 +37,12 @@ func sheetCommand() *cobra.Command {
 
 func verifyCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:     "verify FILE",
-		Short:   "check a sheet and explain its mistakes",
-		Example: "  benchproof sheet verify reedwing.yaml",
-		Args:    takes(1, 1, "the file of one sheet"),
-		RunE:    verify,
+		Use:               "verify FILE",
+		Short:             "check a sheet and explain its mistakes",
+		Example:           "  benchproof sheet verify reedwing.yaml",
+		Args:              takes(1, 1, "the file of one sheet"),
+		RunE:              verify,
+		ValidArgsFunction: sheetFiles,
 	}
 	cmd.Flags().Bool("json", false, "print the mistakes as a JSON array, empty for none; doubts go to stderr")
 	return cmd

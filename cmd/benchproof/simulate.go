@@ -32,6 +32,8 @@ into a file.`,
 	cmd.Flags().String("script", "wing", "what happens at the bench (see: benchproof demo --help)")
 	cmd.Flags().String("sheet", "simulated.yaml", "where the model's sheet is written")
 	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
+	completeFlag(cmd, "script", scriptsAndFiles)
+	completeFlag(cmd, "sheet", sheetFiles)
 	return cmd
 }
 

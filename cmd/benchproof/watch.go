@@ -40,6 +40,10 @@ the same --session.`,
 	addAll(cmd)
 	addRequire(cmd)
 	addConfig(cmd)
+	completeFlag(cmd, "sheet", sheetFiles)
+	completeFlag(cmd, "bus", portNames)
+	completeFlag(cmd, "leads", portNames)
+	completeFlag(cmd, "session", folders)
 	return cmd
 }
 
