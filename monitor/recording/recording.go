@@ -63,7 +63,11 @@ const (
 
 	optionEnd         = 0
 	optionComment     = 1
+	optionHardware    = 2 // of a section
+	optionSystem      = 3 // of a section
 	optionApplication = 4 // of a section
+	optionName        = 2 // of an interface
+	optionDescription = 3 // of an interface
 	optionResolution  = 9 // of an interface
 	optionHash        = 3 // of a packet
 	optionPacketID    = 5 // of a packet

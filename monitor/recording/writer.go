@@ -6,13 +6,7 @@ import (
 	"hash/crc32"
 	"io"
 	"math"
-	"runtime"
 	"slices"
-	"time"
-
-	"github.com/gopacket/gopacket"
-	"github.com/gopacket/gopacket/layers"
-	"github.com/gopacket/gopacket/pcapgo"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -34,7 +28,6 @@ type Section struct {
 // with what is still held, or starts a new section whose First is GoodInputs.
 type Writer struct {
 	out    io.Writer
-	ng     *pcapgo.NgWriter
 	held   blocks
 	good   int64
 	behind int64 // inputs held
@@ -44,47 +37,23 @@ type Writer struct {
 	last    unit.Time
 	taps    []int // of each interface so far
 	current []int // the interface of each tap, noInterface before its first
-
-	data []byte // scratch
-	id   uint64
-	hash [4]byte
-	says [1]string
-	sums [1]pcapgo.NgEpbHash
 }
 
 const noInterface = -1
-
-// blocks takes what the library renders.
-type blocks struct{ b []byte }
-
-func (h *blocks) Write(p []byte) (int, error) {
-	h.b = append(h.b, p...)
-	return len(p), nil
-}
 
 // NewWriter renders the head of a section.
 func NewWriter(out io.Writer, s Section) (*Writer, error) {
 	if err := s.check(); err != nil {
 		return nil, fmt.Errorf("start a section: %w", err)
 	}
-	w := &Writer{out: out, section: s, next: s.First, taps: []int{event.BenchTap}}
+	w := &Writer{out: out, section: s, next: s.First}
 	w.current = slices.Repeat([]int{noInterface}, len(s.Taps)+1)
-	w.current[event.BenchTap] = 0
-	w.sums[0] = pcapgo.NgEpbHash{Algorithm: hashCRC32, Hash: w.hash[:]}
 	head, err := addChecksum(Header{Recording: formatNow, Base: s.Base, First: s.First, Build: plain(s.Build)})
 	if err != nil {
 		return nil, err
 	}
-	bench, err := w.describe(0, event.BenchTap, event.Port{})
-	if err != nil {
-		return nil, err
-	}
-	info := pcapgo.NgSectionInfo{Hardware: runtime.GOARCH, OS: runtime.GOOS, Application: program, Comment: head}
-	w.ng, err = pcapgo.NewNgWriterInterface(&w.held, bench, pcapgo.NgWriterOptions{SectionInfo: info})
-	if err != nil {
-		return nil, fmt.Errorf("start a section: %w", err)
-	}
-	return w, w.ng.Flush()
+	w.held.section(head)
+	return w, w.addInterface(event.BenchTap, event.Port{})
 }
 
 func (s *Section) check() error {
@@ -110,13 +79,15 @@ func (w *Writer) Write(in *event.Input) error {
 		return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
 	}
 	if in.Tap != event.BenchTap && (in.Kind == event.InputTapUp || w.current[in.Tap] == noInterface) {
-		if err := w.addInterface(in); err != nil {
+		var port event.Port
+		if in.Kind == event.InputTapUp {
+			port = portOf(in)
+		}
+		if err := w.addInterface(int(in.Tap), port); err != nil {
 			return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
 		}
 	}
-	if err := w.packet(in, stamp); err != nil {
-		return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
-	}
+	w.packet(in, stamp)
 	w.next++
 	w.behind++
 	w.last = in.At
@@ -143,60 +114,37 @@ func (w *Writer) accept(in *event.Input) (int64, error) {
 	return stamp, nil
 }
 
-// addInterface starts an interface for the input's tap.
-func (w *Writer) addInterface(in *event.Input) error {
-	var port event.Port
-	if in.Kind == event.InputTapUp {
-		port = portOf(in)
-	}
-	description, err := w.describe(len(w.taps), int(in.Tap), port)
-	if err != nil {
-		return err
-	}
-	id, err := w.ng.AddInterface(description)
-	if err != nil {
-		return err
-	}
-	w.current[in.Tap] = id
-	w.taps = append(w.taps, int(in.Tap))
-	return nil
-}
-
-func (w *Writer) describe(id, tap int, p event.Port) (pcapgo.NgInterface, error) {
+// addInterface starts an interface for a tap.
+func (w *Writer) addInterface(tap int, p event.Port) error {
+	id := len(w.taps)
 	comment, err := addChecksum(link{
 		Interface: id, Tap: tap, Base: w.section.Base,
 		Settings: plain(p.Settings), Latency: plain(p.Latency),
 	})
+	if err != nil {
+		return err
+	}
 	name := benchName
 	if tap != event.BenchTap {
 		name = plain(w.section.Taps[tap-1].Name)
 	}
-	return pcapgo.NgInterface{
-		Name: name, Description: plain(p.Port), Comment: comment,
-		LinkType: layers.LinkType(linkType), TimestampResolution: resolution,
-	}, err
+	w.held.link(name, comment, plain(p.Port))
+	w.current[tap] = id
+	w.taps = append(w.taps, tap)
+	return nil
 }
 
-func (w *Writer) packet(in *event.Input, stamp int64) error {
-	w.data = append(w.data[:0], make([]byte, headerLen)...)
-	binary.BigEndian.PutUint32(w.data, uint32(stamp/1e9))
-	binary.BigEndian.PutUint32(w.data[4:], uint32(stamp%1e9/1e3))
-	w.data[8] = eventOf(in.Kind)
-	w.data = append(w.data, in.Data...)
-	binary.BigEndian.PutUint32(w.hash[:], crc32.ChecksumIEEE(w.data))
-	w.id = uint64(w.next)<<8 | uint64(in.Tap)
-	options := pcapgo.NgPacketOptions{Hashes: w.sums[:], PacketID: &w.id}
-	if w.says[0] = remark(in); w.says[0] != "" {
-		options.Comments = w.says[:]
-	}
-	about := gopacket.CaptureInfo{
-		Timestamp: time.Unix(0, stamp), CaptureLength: len(w.data), Length: len(w.data),
-		InterfaceIndex: w.current[in.Tap],
-	}
-	if err := w.ng.WritePacketWithOptions(about, w.data, options); err != nil {
-		return err
-	}
-	return w.ng.Flush()
+func (w *Writer) packet(in *event.Input, stamp int64) {
+	size := headerLen + len(in.Data)
+	w.held.beginPacket(w.current[in.Tap], stamp, size)
+	data := len(w.held.b)
+	w.held.b = binary.BigEndian.AppendUint32(w.held.b, uint32(stamp/1e9))
+	w.held.b = binary.BigEndian.AppendUint32(w.held.b, uint32(stamp%1e9/1e3))
+	w.held.b = append(w.held.b, eventOf(in.Kind), 0, 0, 0)
+	w.held.b = append(w.held.b, in.Data...)
+	sum := crc32.ChecksumIEEE(w.held.b[data:])
+	w.held.pad(size)
+	w.held.endPacket(remark(in), sum, uint64(w.next)<<8|uint64(in.Tap))
 }
 
 // Held is how many bytes wait for a Flush.
