@@ -21,10 +21,13 @@ FUZZTIME ?= 20s
 # How many seeds `make long` makes each sitting with.
 SEEDS ?= 200
 
+# What `make release` needs beside Go, as command:Debian-package.
+RELEASE := git:git dpkg-deb:dpkg zip:zip
+
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev /usr/lib/avr/include/avr/io.h:avr-libc /usr/include/simavr/sim_avr.h:libsimavr-dev /usr/include/libelf.h:libelf-dev
-OUTSIDE  := tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user
+OUTSIDE  := $(RELEASE) man:man-db tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user
 
 # What the guest of `make kernel` is made of; its kernel is only unpacked.
 KERNEL := qemu-system-x86_64:qemu-system-x86 udevadm:udev ldd:libc-bin
@@ -127,14 +130,20 @@ long: ## what takes hours: SEEDS seeds of every sitting, then the mutants
 lint: ## the linters of .golangci.yml
 	$(LINT) run ./...
 
+# It compiles as `make release` does, which then only links.
 .PHONY: cross
 cross: ## builds for every system, and checks that the tests would build where they differ
 	@for system in $(SYSTEMS); do \
 		echo "GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0"; \
-		export GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0; \
+		export GOOS=$${system%%/*} GOARCH=$${system##*/} CGO_ENABLED=0 GOFLAGS=-trimpath; \
 		$(GO) build -buildvcs=false ./... || exit 1; \
 		case " $(ALIEN) " in *" $$system "*) $(GO) vet ./... || exit 1; esac; \
 	done
+
+.PHONY: release
+release: ## archives for every system, Debian packages, what each is made of, checksums: into dist
+	$(call need,$(RELEASE))
+	cmd/benchproof/package/release dist $(SYSTEMS)
 
 .PHONY: fuzz
 fuzz: ## each fuzz target for FUZZTIME
@@ -180,7 +189,7 @@ install-kernel: ## installs what `make kernel` needs, and unpacks a kernel into 
 
 .PHONY: clean
 clean: ## removes what was built; sessions stay
-	rm -rf bin
+	rm -rf bin dist
 
 .PHONY: help
 help: ## this list

@@ -197,6 +197,7 @@ func tryCommand(t *testing.T, args []string, into string) {
 // tries says, by the name of a command, how to try it.
 var tries = map[string]func(*testing.T, *cobra.Command, []string) string{
 	"new": runShown(exitDone), "verify": runShown(exitDone), "explain": runShown(exitDone), "guide": runShown(exitDone), "ports": runShown(exitDone),
+	"bash":   runShown(exitDone), // completion bash
 	"replay": runShown(exitDone), "decode": runShown(exitDone), "report": runShown(exitDone),
 	"compare": runShown(exitDone, exitWrong), // the second may be worse
 	"demo":    runBriefly, "watch": runStopped, "simulate": runSimulated,

@@ -29,7 +29,7 @@ func TestTheCorpusOnOtherProcessors(t *testing.T) {
 	} {
 		t.Run(x.name, func(t *testing.T) {
 			program := filepath.Join(t.TempDir(), "benchproof")
-			build := exec.CommandContext(t.Context(), "go", "build", "-o", program, ".")
+			build := exec.CommandContext(t.Context(), "go", "build", "-trimpath", "-o", program, ".")
 			build.Env = append(append(os.Environ(), "CGO_ENABLED=0"), x.env...)
 			out, err := build.CombinedOutput()
 			require.NoError(t, err, string(out))

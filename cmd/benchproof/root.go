@@ -84,5 +84,6 @@ clearance to fly.`,
 	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
 		drillCommand(), markCommand(), reopenCommand(), portsCommand(), reportCommand(), compareCommand(),
 		simulateCommand(), guideCommand())
+	root.InitDefaultCompletionCmd()
 	return root
 }
