@@ -45,7 +45,7 @@ func TestRelease(t *testing.T) {
 		found, err := filepath.Glob(filepath.Join(dist, "benchproof_*_"+runtime.GOARCH+".deb"))
 		require.NoError(t, err)
 		require.Len(t, found, 1)
-		installsRunsAndGoes(t, found[0])
+		installsRunsAndGoes(t, first, found[0])
 	})
 }
 
@@ -142,7 +142,7 @@ func installed() string {
 }
 
 // installsRunsAndGoes has the package on this very machine for a moment.
-func installsRunsAndGoes(t *testing.T, deb string) {
+func installsRunsAndGoes(t *testing.T, clone, deb string) {
 	require.Empty(t, installed(), "benchproof is installed on this machine: this test would replace and remove it")
 	require.NoFileExists(t, program, "this test would replace and remove it")
 	t.Cleanup(func() {
@@ -157,7 +157,7 @@ func installsRunsAndGoes(t *testing.T, deb string) {
 		_, err := os.Lstat(path)
 		assert.NoError(t, err)
 	}
-	t.Run("program", runsInstalled)
+	t.Run("program", func(t *testing.T) { runsInstalled(t, clone) })
 	t.Run("unit", func(t *testing.T) {
 		unit := "/usr/lib/systemd/system/benchproof@.service"
 		text, err := os.ReadFile(unit)
@@ -197,11 +197,11 @@ func installsRunsAndGoes(t *testing.T, deb string) {
 const program = "/usr/bin/benchproof"
 
 // runsInstalled has the installed program say which it is, and judge a session.
-func runsInstalled(t *testing.T) {
+func runsInstalled(t *testing.T, clone string) {
 	said := strings.Fields(outputOf(t, ".", program, "--version"))
 	require.Len(t, said, 3)
 	stamp := outputOf(t, ".", "go", "version", "-m", program)
-	assert.Contains(t, stamp, "vcs.revision="+outputOf(t, ".", "git", "rev-parse", "HEAD"))
+	assert.Contains(t, stamp, "vcs.revision="+strings.TrimSpace(outputOf(t, clone, "git", "rev-parse", "HEAD")))
 	assert.Contains(t, stamp, "mod\tbenchproof.example\t"+said[1])
 	assert.Regexp(t, `^v\d`, said[1])
 	assert.Equal(t, runtime.Version(), said[2])
