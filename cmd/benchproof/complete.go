@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"path/filepath"
 	"strings"
 
@@ -147,4 +148,21 @@ func onlySheet() (only *sheet.Sheet) {
 		}
 	}
 	return only
+}
+
+// addCompletion adds the command that prints completions, as the library makes it, with
+// our sentences for arguments.
+func addCompletion(root *cobra.Command) {
+	root.InitDefaultCompletionCmd()
+	completion, _, err := root.Find([]string{"completion"})
+	if err != nil {
+		panic(err) // it was just added
+	}
+	completion.Args, completion.Example = takes(0, 0, "the name of a shell"), "  benchproof completion bash"
+	completion.RunE = func(*cobra.Command, []string) error {
+		return fail(exitUsage, errors.New("for which shell? benchproof completion bash, fish, powershell or zsh prints it"))
+	}
+	for _, shell := range completion.Commands() {
+		shell.Args, shell.Example = takes(0, 0, onlyFlags), "  "+shell.CommandPath()
+	}
 }

@@ -84,6 +84,6 @@ clearance to fly.`,
 	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
 		drillCommand(), markCommand(), reopenCommand(), portsCommand(), reportCommand(), compareCommand(),
 		simulateCommand(), guideCommand())
-	root.InitDefaultCompletionCmd()
+	addCompletion(root)
 	return root
 }
