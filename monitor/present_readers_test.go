@@ -409,7 +409,8 @@ var summarySays = []struct {
 	{regexp.MustCompile(`^  (\w+)  nothing was heard; (\d+) characters came in$`), []string{"bytes"}},
 }
 
-var endingCounts = regexp.MustCompile(`(\d+) seen right, (\d+) seen wrong, (\d+) open(?: \(\d+ not looked at, (\d+) looked at but not settled\))?, (\d+) stale\.`)
+var endingCounts = regexp.MustCompile(`(\d+) seen right, (\d+) seen wrong, (\d+) open` +
+	`(?: \(\d+ not looked at, (\d+) looked at but not settled\))?, (\d+) stale\.`)
 
 // fromSummary reads the end of a sitting.
 func (p *present) fromSummary() facts {
