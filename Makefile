@@ -101,7 +101,7 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	echo "$(GO) test, without the race detector where nothing starts a goroutine"; \
 	$(GO) test $(TESTING) $$($(GO) list ./... | grep -vxF "$$started")
 	$(GO) test $(TESTING) $(RACE) $(STARTERS)
-	@for file in $$(grep -rlE --include='*_test.go' --exclude='*_outside_test.go' '$(START)' $(TESTERS)); do grep -q '^func Test' $$file || { \
+	@for file in $$(grep -lE '$(START)' $(patsubst %,%/*_test.go,$(TESTERS)) | grep -v '_outside_test.go$$'); do grep -q '^func Test' $$file || { \
 		echo "$$file starts a goroutine and has no test of its own, so no race is looked for: put it beside its tests" >&2; exit 1; }; done
 	$(if $(RACE),$(GO) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))
 
