@@ -86,7 +86,7 @@ func TestTheFirstPageIsOnePrintedPage(t *testing.T) {
 				} {
 					assert.Contains(t, first, words)
 				}
-				assert.True(t, strings.HasPrefix(sheets[1].text(), "1. What was seen wrong"), "the first page runs over")
+				assert.True(t, strings.HasPrefix(sheets[1].text(), "1. What was seen wrong"), "the first page runs over: the second begins with %.300q", sheets[1].text())
 			})
 		}
 	}

@@ -16,8 +16,8 @@ import (
 // showed. What is left out stands in a section behind it.
 const (
 	mostWrong     = 5
-	mostWrongText = 1100 // letters of all wrong ones
-	mostOneText   = 300  // letters of one
+	mostWrongText = 850 // letters of all wrong ones
+	mostOneText   = 300 // letters of one
 	mostUnseen    = 8
 	mostNext      = 3
 	mostModes     = 6
