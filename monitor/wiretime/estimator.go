@@ -26,6 +26,10 @@ const (
 	// missing while it was learned puts off by up to a fiftieth, is settled.
 	freshWindows = 8
 
+	// borneOut is how many windows without a missing frame it takes, one behind the other,
+	// until a period that was learned behind a late delivery is believed.
+	borneOut = 3
+
 	// settleFrames is how many frames it takes until frames count as missing for
 	// good: a late read brings the supposedly missing ones at once.
 	settleFrames = 16
@@ -67,6 +71,7 @@ type Estimator struct {
 	Settle  int           // frames until they may not
 	Young   int           // windows in which the period is still allowed to move fast
 	Fresh   int           // frames until the line is known to lie no period too low
+	Unborne int           // windows in a row that are to bear out a period that was learned behind a late delivery
 
 	Run  FastRun       // of frames that came at once
 	Calm unit.Duration // largest lag while the period was borne out: the adapter's own
@@ -141,7 +146,7 @@ func (e *Estimator) lineAt() unit.Time { return e.Zero.Add(unit.Duration(e.Line 
 func (e *Estimator) relearn() {
 	*e = Estimator{
 		Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
-		frameTime: e.frameTime,
+		Unborne: borneOut, frameTime: e.frameTime,
 	}
 }
 
@@ -218,8 +223,14 @@ func (e *Estimator) step(at unit.Time) (missing int) {
 }
 
 // laid holds back what counts as missing right behind the learning: it went missing
-// while the period was learned, and the line was laid a period too low for it.
+// while the period was learned, and the line was laid a period too low for it. Where a
+// computer was so busy that a delivery was late, the dates behind it are poor ones to learn
+// from: nothing counts until windows in a row have borne the period out.
 func (e *Estimator) laid(missing int) int {
+	if e.Fresh == 0 && e.Unborne > 0 {
+		e.Claimed -= missing
+		return 0
+	}
 	if e.Fresh == 0 {
 		return missing
 	}
@@ -256,6 +267,13 @@ func (e *Estimator) measure(at unit.Time) {
 func (e *Estimator) correct() (takenBack int) {
 	if e.Missing == 0 {
 		e.Claimed = 0
+	}
+	switch {
+	case e.Unborne == 0:
+	case e.Missing == 0:
+		e.Unborne--
+	default:
+		e.Unborne = borneOut
 	}
 	e.Claimed += e.Missing
 	strange := e.Missing >= 3 || e.Pulled > unit.Duration(e.Period/periodFraction)
@@ -313,7 +331,7 @@ func (e *Estimator) otherPeriod() (takenBack int, other bool) {
 	*e = Estimator{
 		Period: period, Zero: e.Zero, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: freshWindows,
 		Most: most, MostWas: most, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
-		frameTime: e.frameTime,
+		Unborne: e.Unborne, frameTime: e.frameTime,
 	}
 	return takenBack, true
 }
