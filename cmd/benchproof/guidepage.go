@@ -137,6 +137,9 @@ var (
 func plain(s string) string {
 	s = picture.ReplaceAllString(s, "(A drawing, which a browser shows: $1)")
 	s = link.ReplaceAllString(s, "$1 (guide $2)")
-	s = emphasis.ReplaceAllString(s, "$1")
-	return strings.ReplaceAll(s, "`", "")
+	parts := strings.Split(s, "`") // every second one is code: a star in it is a star
+	for i := 0; i < len(parts); i += 2 {
+		parts[i] = emphasis.ReplaceAllString(parts[i], "$1")
+	}
+	return strings.Join(parts, "")
 }
