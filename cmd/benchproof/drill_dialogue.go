@@ -245,33 +245,6 @@ func read[T any](entry *timeline.Entry) (data T) {
 	return data
 }
 
-func (e *drillDialogue) began(d event.DrillBeganData) {
-	e.cautions("Drill %s, %d prompts. Before it begins, all of this must be so:", d)
-	fmt.Fprint(e.talk, "\nType yes if all of it is so; anything else ends here: ")
-	e.asking, e.open = askCautions, true
-}
-
-// cautions lists them; heading takes the drill's name and the number of its prompts.
-func (e *drillDialogue) cautions(heading string, d event.DrillBeganData) {
-	fmt.Fprintf(e.talk, "\n"+heading+"\n\n", e.name, d.Prompts)
-	for _, c := range d.Cautions {
-		sayBehind(e.talk, "  - ", c)
-	}
-}
-
-func (e *drillDialogue) prompted(d event.DrillPromptedData) {
-	p := e.prompt(d.Prompt)
-	fmt.Fprintf(e.talk, "\n\n  [%d of %d]\n\n", d.Number, d.Of)
-	sayBehind(e.talk, "      ", d.Text)
-	fmt.Fprintln(e.talk)
-	if p.Early != "" {
-		sayBehind(e.talk, "  ", fmt.Sprintf(enterComesEarly, lasting(p), p.Early))
-	}
-	fmt.Fprintf(e.talk, "  %s: ", e.keys(p))
-	e.asking, e.begun, e.open = d.Prompt, true, true
-	e.count.from(time.Duration(p.Until.After))
-}
-
 // enterComesEarly takes what the next prompt waits for, and what an Enter before that costs.
 const enterComesEarly = "The next prompt comes by itself%s. Enter goes on at once, and then %s."
 
@@ -281,33 +254,6 @@ func lasting(p *drill.Prompt) string {
 		return fmt.Sprintf(" in %d s", p.Until.After/unit.Second)
 	}
 	return ", once the bus shows it"
-}
-
-// keys says what the person can type at a prompt. What a receiver did is not taken back.
-func (e *drillDialogue) keys(p *drill.Prompt) string {
-	enter := "Enter when done"
-	switch {
-	case p.Until.Hold:
-		enter = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(p.Until.After).Seconds())
-	case p.Early != "":
-		enter = "Enter to go on early"
-	}
-	if e.plan != nil && (e.plan.Loses || e.plan.Unpowers) {
-		return enter + ", q to abandon"
-	}
-	return enter + ", r to repeat, b to go back, q to abandon"
-}
-
-// prompt is a prompt by the sheet; one without anything where the sheet has none.
-func (e *drillDialogue) prompt(id string) *drill.Prompt {
-	if e.plan != nil {
-		for i := range e.plan.Prompts {
-			if e.plan.Prompts[i].ID == id {
-				return &e.plan.Prompts[i]
-			}
-		}
-	}
-	return &drill.Prompt{}
 }
 
 // refused: among the prompts, a step came too late and is no harm; before them it
