@@ -26,9 +26,9 @@ const (
 	// missing while it was learned puts off by up to a fiftieth, is settled.
 	freshWindows = 8
 
-	// borneOut is how many windows without a missing frame it takes, one behind the other,
+	// provenAfter is how many windows without a missing frame it takes, one behind the other,
 	// until a period that was learned behind a late delivery is believed.
-	borneOut = 3
+	provenAfter = 3
 
 	// settleFrames is how many frames it takes until frames count as missing for
 	// good: a late read brings the supposedly missing ones at once.
@@ -57,21 +57,21 @@ type Estimator struct {
 	Learnt []unit.Time // dates while learning, and then of this window
 	Anew   bool        // learning began anew behind a short hole: an adapter whose step is nearly the period leaves such, too
 
-	Frames  int           // in this window
-	Least   unit.Duration // smallest lag in this window
-	Most    unit.Duration // largest lag in this window
-	MostWas unit.Duration // and in the one before
-	Pulled  unit.Duration // how far the line was pulled down in this window
-	Lifted  unit.Duration // and up
-	Recent  unit.Duration // how far up lately
-	Missing int           // frames taken as missing in this window
-	Claimed int           // and since the last window without any
-	Rough   bool          // this window says nothing about the period
-	Doubt   int           // frames taken as missing lately that may be taken back
-	Settle  int           // frames until they may not
-	Young   int           // windows in which the period is still allowed to move fast
-	Fresh   int           // frames until the line is known to lie no period too low
-	Unborne int           // windows in a row that are to bear out a period that was learned behind a late delivery
+	Frames   int           // in this window
+	Least    unit.Duration // smallest lag in this window
+	Most     unit.Duration // largest lag in this window
+	MostWas  unit.Duration // and in the one before
+	Pulled   unit.Duration // how far the line was pulled down in this window
+	Lifted   unit.Duration // and up
+	Recent   unit.Duration // how far up lately
+	Missing  int           // frames taken as missing in this window
+	Claimed  int           // and since the last window without any
+	Rough    bool          // this window says nothing about the period
+	Doubt    int           // frames taken as missing lately that may be taken back
+	Settle   int           // frames until they may not
+	Young    int           // windows in which the period is still allowed to move fast
+	Fresh    int           // frames until the line is known to lie no period too low
+	Unproven int           // windows in a row without a missing frame until a period that was learned behind a late delivery is believed
 
 	Run  FastRun       // of frames that came at once
 	Calm unit.Duration // largest lag while the period was borne out: the adapter's own
@@ -146,7 +146,7 @@ func (e *Estimator) lineAt() unit.Time { return e.Zero.Add(unit.Duration(e.Line 
 func (e *Estimator) relearn() {
 	*e = Estimator{
 		Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
-		Unborne: borneOut, frameTime: e.frameTime,
+		Unproven: provenAfter, frameTime: e.frameTime,
 	}
 }
 
@@ -227,7 +227,7 @@ func (e *Estimator) step(at unit.Time) (missing int) {
 // computer was so busy that a delivery was late, the dates behind it are poor ones to learn
 // from: nothing counts until windows in a row have borne the period out.
 func (e *Estimator) laid(missing int) int {
-	if e.Fresh == 0 && e.Unborne > 0 {
+	if e.Fresh == 0 && e.Unproven > 0 {
 		e.Claimed -= missing
 		return 0
 	}
@@ -269,11 +269,11 @@ func (e *Estimator) correct() (takenBack int) {
 		e.Claimed = 0
 	}
 	switch {
-	case e.Unborne == 0:
+	case e.Unproven == 0:
 	case e.Missing == 0:
-		e.Unborne--
+		e.Unproven--
 	default:
-		e.Unborne = borneOut
+		e.Unproven = provenAfter
 	}
 	e.Claimed += e.Missing
 	strange := e.Missing >= 3 || e.Pulled > unit.Duration(e.Period/periodFraction)
@@ -331,7 +331,7 @@ func (e *Estimator) otherPeriod() (takenBack int, other bool) {
 	*e = Estimator{
 		Period: period, Zero: e.Zero, Line: line, Last: e.Last, Before: e.Before, Out: e.Out, Young: freshWindows,
 		Most: most, MostWas: most, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
-		Unborne: e.Unborne, frameTime: e.frameTime,
+		Unproven: e.Unproven, frameTime: e.frameTime,
 	}
 	return takenBack, true
 }
