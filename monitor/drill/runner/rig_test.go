@@ -1,7 +1,6 @@
 package runner_test
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"testing"
@@ -17,16 +16,9 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// starter is the starter sheet with texts replaced in it: old, new, old, new ...
-// Its scale puts whole microseconds on counts.
+// starter is sheettest.WholeCounts, read.
 func starter(t testing.TB, changes ...string) *sheet.Sheet {
-	text := sheettest.TwoSwitches()
-	changes = append(changes, "counts: [172, 1811] ", "counts: [0, 992] ", "us: [988, 2012] ", "us: [880, 1500] ")
-	for i := 0; i < len(changes); i += 2 {
-		require.True(t, bytes.Contains(text, []byte(changes[i])), changes[i])
-		text = bytes.Replace(text, []byte(changes[i]), []byte(changes[i+1]), 1)
-	}
-	s, err := sheet.Read("starter", text)
+	s, err := sheet.Read("starter", sheettest.WholeCounts(changes...))
 	require.NoError(t, err)
 	return s
 }
