@@ -47,15 +47,16 @@ var mayUse = map[string][]string{
 	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/drill/runner", "monitor/state"},
 
 	// What is heard and kept.
-	"monitor/crclog":    {},
+	"monitor/files":     {},
+	"monitor/crclog":    {"monitor/files"},
 	"monitor/recording": {"monitor/event", "monitor/crclog"},
 	"monitor/timeline":  {"monitor/event", "monitor/crclog"},
-	"monitor/port":      {"monitor/event"},
+	"monitor/port":      {"monitor/event", "monitor/files"},
 	"monitor/session":   {"monitor/engine", "monitor/port", "monitor/recording", "monitor/timeline"},
 
 	// What people get of it.
 	"monitor/view":                  {"monitor/record"},
-	"monitor/record":                {"monitor/engine"},
+	"monitor/record":                {"monitor/engine", "monitor/files"},
 	"monitor/report":                {"monitor/record", "monitor/session"},
 	"monitor/report/compare":        {"monitor/record"},
 	"monitor/report/page":           {"monitor/report/compare"},
@@ -70,11 +71,12 @@ var mayUse = map[string][]string{
 
 	// The simulated bench.
 	"monitor/sim/world":    {"decode/..."},
-	"monitor/sim/script":   {"monitor/sim/world"},
+	"monitor/sim/script":   {"monitor/sim/world", "monitor/files"},
 	"monitor/sim/operator": {"monitor/event", "monitor/sheet"},
 
 	// For tests alone.
 	"monitor":                 {},
+	"monitor/files/filestest": {"monitor/files"},
 	"monitor/sheet/sheettest": {},
 	"monitor/sim/simtest":     {"monitor/sim/script", "monitor/sheet/sheettest"},
 	"monitor/port/kernelrig":  {"decode/..."},
