@@ -27,7 +27,7 @@ RELEASE := git:git dpkg-deb:dpkg zip:zip
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev /usr/lib/avr/include/avr/io.h:avr-libc /usr/include/simavr/sim_avr.h:libsimavr-dev /usr/include/libelf.h:libelf-dev
-OUTSIDE  := $(RELEASE) man:man-db tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user
+OUTSIDE  := $(RELEASE) man:man-db mount:mount findmnt:util-linux mkfs.ext4:e2fsprogs tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user zstd:zstd
 
 # What the guest of `make kernel` is made of; its kernel is only unpacked.
 KERNEL := qemu-system-x86_64:qemu-system-x86 udevadm:udev ldd:libc-bin
@@ -101,6 +101,7 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	echo "$(GO) test, without the race detector where nothing starts a goroutine"; \
 	$(GO) test $(TESTING) $$($(GO) list ./... | grep -vxF "$$started")
 	$(GO) test $(TESTING) $(RACE) $(STARTERS)
+	$(if $(RACE),$(GO) test $(TESTING) -run '^TestPowerCuts' ./monitor/session)
 	@for file in $$(grep -lE '$(START)' $(patsubst %,%/*_test.go,$(TESTERS)) | grep -v '_outside_test.go$$'); do grep -q '^func Test' $$file || { \
 		echo "$$file starts a goroutine and has no test of its own, so no race is looked for: put it beside its tests" >&2; exit 1; }; done
 	$(if $(RACE),$(GO) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))

@@ -7,11 +7,11 @@ require (
 	github.com/creack/pty v1.1.24
 	github.com/getkin/kin-openapi v0.153.0
 	github.com/goccy/go-yaml v1.19.2
-	github.com/gofrs/flock v0.13.2
 	github.com/gopacket/gopacket v1.7.7
 	github.com/grafana/grafana-foundation-sdk/go v0.0.22
 	github.com/icza/bitio v1.0.0
 	github.com/invopop/jsonschema v0.14.0
+	github.com/klauspost/compress v1.20.1
 	github.com/prometheus/client_golang v1.25.0
 	github.com/prometheus/common v0.72.0
 	github.com/prometheus/prometheus v0.315.1

@@ -95,7 +95,7 @@ func (s *scenario) replay(t *testing.T, through func(*session.Replay, engine.Eve
 		lines, err = timeline.Line(lines, e, wall)
 		require.NoError(t, err)
 	}
-	r, err := session.OpenReplay(filepath.Join(s.folder, "recording.pcapng"), s.sheet, hear)
+	r, err := session.OpenReplay(session.Folder(s.folder), s.sheet, hear)
 	require.NoError(t, err)
 	through(r, hear)
 	require.Empty(t, r.Close(), "what is wrong with the recording")

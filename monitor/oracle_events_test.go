@@ -22,7 +22,7 @@ var eventRules = map[string]rule{
 	event.SessionBegan: asFed, event.SessionResumed: neverHere("nothing was resumed"), event.SessionEnded: asFed,
 	event.Mark: asFed, event.Reopened: asFed, event.VerdictChanged: verdictChanged,
 	event.ClockStepped: neverHere("the clock was never set"), event.RecordingGap: neverHere("the recording has no gap"),
-	event.JudgementFailed: neverHere("judgement failed"),
+	event.JudgementFailed: neverHere("judgement failed"), event.RecordingHurt: neverHere("nobody hurt the recording"),
 
 	event.DrillBegan: asFed, event.DrillPrompted: asFed, event.DrillHint: asFed, event.DrillAnswered: asFed, event.DrillEnded: asFed,
 	event.DrillRefused: asFed,

@@ -110,7 +110,7 @@ func (a *actor) happens(input int64, events []event.Event) {
 			a.server.Caused(input, &e)
 		}
 	}
-	a.server.AllCaused(input)
+	a.server.AllCaused(input, true)
 }
 
 // waitFor waits until a daemon answers in a folder.

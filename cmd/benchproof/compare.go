@@ -32,11 +32,11 @@ is listed, but does not count as worse: then it exits with 0.`,
 }
 
 func compareSessions(cmd *cobra.Command, args []string) error {
-	then, err := report.Load(args[0])
+	then, err := report.Load(cmd.Context(), args[0])
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
-	now, err := report.Load(args[1])
+	now, err := report.Load(cmd.Context(), args[1])
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -51,7 +51,7 @@ func compareSessions(cmd *cobra.Command, args []string) error {
 		return fail(exitDevice, err)
 	}
 	if c.Worse() {
-		return fail(exitWrong, errors.New(""))
+		return fail(exitWrong, errQuiet)
 	}
 	return nil
 }

@@ -65,6 +65,9 @@ func TestCompletions(t *testing.T) {
 		{"sheet verify .", filesLike, []string{"yaml"}, nil},
 		{"watch --session .", onlyDirs, nil, nil},
 		{"report .", onlyDirs, nil, nil},
+		{"session verify .", onlyDirs, nil, nil},
+		{"session export .", onlyDirs, nil, nil},
+		{"session thin .", onlyDirs, nil, nil},
 		{"compare " + kept + " .", onlyDirs, nil, nil},
 	} {
 		t.Run(c.words, func(t *testing.T) {

@@ -16,16 +16,20 @@ const paragraph = 100
 
 // isTerminal reports whether a person sits at the other end.
 func isTerminal(stream any) bool {
-	f, ok := stream.(*os.File)
+	f, ok := fileOf(stream)
 	return ok && term.IsTerminal(int(f.Fd()))
 }
+
+// described is a stream of the system.
+type described interface{ Fd() uintptr }
 
 // sizeOf is how many columns and rows a terminal has; 0 where a stream is none.
 func sizeOf(stream any) (columns, rows int) {
 	if !isTerminal(stream) {
 		return 0, 0
 	}
-	columns, rows, err := term.GetSize(int(stream.(*os.File).Fd()))
+	f, _ := fileOf(stream)
+	columns, rows, err := term.GetSize(int(f.Fd()))
 	if err != nil || columns <= 0 {
 		return 80, 24 // a terminal that does not say
 	}
@@ -40,7 +44,7 @@ func paragraphOn(stream any, indent, running string) string {
 	if columns, _ := sizeOf(stream); columns > 0 {
 		return view.Hang(indent, running, min(columns, paragraph))
 	}
-	return text.Wrap(running, paragraph, indent)
+	return text.Wrap(text.PrintableLines(running), paragraph, indent)
 }
 
 // paintOf says whether a stream shows colours: a terminal does, unless the environment

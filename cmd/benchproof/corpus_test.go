@@ -51,6 +51,7 @@ func TestTheCorpusIsRead(t *testing.T) {
 				reports(t, model, a)
 				compares(t, model, a, b)
 				decodes(t, a)
+				verifies(t, a)
 				requireFrozen(t, frozen, a)
 				requireFrozen(t, other, b)
 			})
@@ -87,11 +88,28 @@ func compares(t *testing.T, model, then, now string) {
 }
 
 func decodes(t *testing.T, folder string) {
-	code, out, talk := call(t, "decode", session.Folder(folder).Recording())
-	assert.Contains(t, []int{exitDone, exitWrong}, code, talk)
+	code, out, talk := call(t, "decode", folder)
+	if code == exitUsage {
+		assert.Regexp(t, "the recording (is damaged|ends in the middle)", talk, "what is hurt says where")
+	} else {
+		assert.Contains(t, []int{exitDone, exitWrong}, code, talk)
+	}
 	lines := strings.Split(strings.TrimSpace(out), "\n")
 	assert.Greater(t, len(lines), 100)
 	assert.False(t, slices.ContainsFunc(lines, func(line string) bool { return !json.Valid([]byte(line)) }))
+}
+
+// verifies: what an earlier build left is whole, but where it was left torn.
+func verifies(t *testing.T, folder string) {
+	code, out, talk := call(t, "session", "verify", folder)
+	if filepath.Base(folder) == "reedwing-torn" {
+		assert.Equal(t, exitUsage, code, talk)
+		assert.Contains(t, out, "half-written")
+	} else {
+		assert.Equal(t, exitDone, code, out+talk)
+	}
+	_, err := os.Stat(filepath.Join(folder, "recording-000001.pcapng.zst"))
+	assert.Equal(t, err != nil, strings.Contains(out, "not chained"), out)
 }
 
 // requireFrozen holds the files of a session to what they were.

@@ -3,9 +3,11 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"slices"
 	"strings"
@@ -16,7 +18,9 @@ import (
 	"benchproof.example/decode/bus"
 	"benchproof.example/decode/protocols"
 	"benchproof.example/decode/waveform"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/unit"
 )
 
@@ -36,7 +40,7 @@ What a file is shows by its beginning. A waveform with several signals needs
 --signal, and --as where more than one is named.`,
 		Example: "  benchproof decode sessions/reedwing-1400/2026-05-02-110000/recording.pcapng\n" +
 			"  benchproof decode capture.vcd --as bus --signal bus",
-		Args: takes(1, 1, "a file, or - for standard input"),
+		Args: takes(1, 1, "a file, the folder of a session, or - for standard input"),
 		RunE: decode,
 	}
 	cmd.Flags().String("as", "", "what to decode: bus or pulses (default: what the file shows)")
@@ -89,24 +93,21 @@ func decode(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(exitUsage, err)
 	}
-	in, name := cmd.InOrStdin(), "standard input"
-	if args[0] != "-" {
-		f, err := os.Open(args[0])
-		if err != nil {
-			return fail(exitUsage, fmt.Errorf("nothing to decode: %w", err))
-		}
-		defer func() { _ = f.Close() }()
-		in, name = f, args[0]
-	}
 	out := bufio.NewWriterSize(cmd.OutOrStdout(), 1<<16)
-	accounts, err := decodeAny(bufio.NewReaderSize(in, 1<<16), json.NewEncoder(out), &w)
+	name, accounts, err := decodeNamed(cmd.Context(), cmd.InOrStdin(), args[0], json.NewEncoder(out), &w)
 	err = errors.Join(err, out.Flush())
 	var items int64
 	for _, a := range accounts {
 		items += a.items()
 		fmt.Fprintln(cmd.ErrOrStderr(), a.sentence())
 	}
+	var damaged *hurtError
 	switch {
+	case errors.As(err, &damaged):
+		for _, place := range damaged.places {
+			fmt.Fprintln(cmd.ErrOrStderr(), "benchproof:", place)
+		}
+		return fail(exitUsage, err)
 	case err != nil:
 		return decodeFailure(name, err)
 	case items == 0:
@@ -115,11 +116,58 @@ func decode(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
+// decodeNamed decodes what an argument names: the folder of a session, a file, or standard
+// input.
+func decodeNamed(ctx context.Context, stdin io.Reader, arg string, lines *json.Encoder, w *wants) (name string, accounts []account, err error) {
+	if arg == "-" {
+		accounts, err = decodeAny(ctx, bufio.NewReaderSize(newInterruptible(ctx, stdin), 1<<16), lines, w)
+		return "standard input", accounts, err
+	}
+	if info, err := os.Stat(arg); err == nil && info.IsDir() {
+		accounts, err = decodeSession(ctx, session.Folder(arg), lines, w)
+		return arg, accounts, err
+	}
+	f, err := files.OpenNamed(arg)
+	if err != nil {
+		return arg, nil, fail(exitUsage, fmt.Errorf("nothing to decode: %w", err))
+	}
+	defer func() { _ = f.Close() }()
+	if recorded, is, err := recording.OpenFile(f, arg); is || err != nil {
+		if err == nil {
+			accounts, err = decodeRecording(ctx, recording.NewReader(newInterruptible(ctx, recorded)), lines, w)
+		}
+		return arg, accounts, err
+	}
+	accounts, err = decodeAny(ctx, bufio.NewReaderSize(newInterruptible(ctx, f), 1<<16), lines, w)
+	return arg, accounts, err
+}
+
+// decodeSession decodes what a session recorded.
+func decodeSession(ctx context.Context, folder session.Folder, lines *json.Encoder, w *wants) ([]account, error) {
+	if !folder.Exists() {
+		return nil, fail(exitUsage, fmt.Errorf("%s is no session: it has no recording", string(folder)))
+	}
+	in, err := folder.Open()
+	if err != nil {
+		return nil, fail(exitUsage, err)
+	}
+	defer func() { _ = in.Close() }()
+	r, err := recording.OpenSegments(in)
+	if err != nil {
+		return nil, fail(exitUsage, err)
+	}
+	defer func() { _ = r.Close() }()
+	return decodeRecording(ctx, r, lines, w)
+}
+
 // decodeFailure distinguishes trouble with what is in a file from trouble with reading it.
 func decodeFailure(name string, err error) error {
 	var place *waveform.Error
 	var choice *choiceError
+	var own *failure
 	switch {
+	case errors.As(err, &own):
+		return own
 	case errors.As(err, &place):
 		return fail(exitUsage, fmt.Errorf("%s:%d:%d: %s", name, place.Line, place.Column, place.Text))
 	case errors.As(err, &choice):
@@ -131,7 +179,7 @@ func decodeFailure(name string, err error) error {
 }
 
 // decodeAny finds out what a file is.
-func decodeAny(in *bufio.Reader, lines *json.Encoder, w *wants) ([]account, error) {
+func decodeAny(ctx context.Context, in *bufio.Reader, lines *json.Encoder, w *wants) ([]account, error) {
 	head, _ := in.Peek(waveform.Sniffed)
 	kind, _ := waveform.Sniff(head)
 	isRecording := recording.Begins(head[:min(4, len(head))])
@@ -144,7 +192,7 @@ func decodeAny(in *bufio.Reader, lines *json.Encoder, w *wants) ([]account, erro
 	}
 	switch {
 	case isRecording:
-		return decodeRecording(in, lines, w)
+		return decodeRecording(ctx, recording.NewReader(in), lines, w)
 	case w.as == asPulses, w.as == "" && isBoard(head):
 		return decodeLines(in, lines)
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -26,17 +27,49 @@ type recorded struct {
 	boards map[uint8]*boardLines
 }
 
-func decodeRecording(in io.Reader, lines *json.Encoder, w *wants) ([]account, error) {
-	r := recording.NewReader(in)
+// inputs are those of a recording.
+type inputs interface {
+	Next(in *event.Input) error
+	Taps() []event.TapName
+	Damages() []recording.Damage
+	Tail() (offset int64, torn bool)
+}
+
+// hurtError says where a recording could not be believed; what else is in it was decoded.
+type hurtError struct{ places []string }
+
+func (e *hurtError) Error() string {
+	return "the recording is hurt: what could be read of it was decoded"
+}
+
+// hurt is a hurtError, or nil for a recording that is whole.
+func hurt(r inputs) error {
+	var e hurtError
+	for _, d := range r.Damages() {
+		e.places = append(e.places, fmt.Sprintf("the recording is damaged %s", d))
+	}
+	if at, torn := r.Tail(); torn {
+		e.places = append(e.places, fmt.Sprintf("the recording ends in the middle of an input, at byte %d: its end was never written", at))
+	}
+	if e.places == nil {
+		return nil
+	}
+	return &e
+}
+
+func decodeRecording(ctx context.Context, r inputs, lines *json.Encoder, w *wants) ([]account, error) {
 	d := &recorded{lines: lines, wants: w, buses: map[uint8]*frames{}, boards: map[uint8]*boardLines{}}
 	var input event.Input
 	for {
 		err := r.Next(&input)
 		if errors.Is(err, io.EOF) {
-			return d.accounts(), nil
+			return d.accounts(), hurt(r)
 		}
 		if err == nil {
-			err = d.take(&input)
+			if d.names == nil { // a span of a recording: nothing begins in it
+				d.names = r.Taps()
+			}
+			err = errors.Join(ctx.Err(), d.take(&input))
 		}
 		if err != nil {
 			return nil, err

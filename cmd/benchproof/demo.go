@@ -95,13 +95,13 @@ func demo(cmd *cobra.Command, _ []string) error {
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
 	printEnding(out, screen.summary(), claims, v.GetBool("all"))
 	conclude(talk, v.GetString("session"))
-	return verdict(cmd.Context(), claims, v.GetString("require"))
+	return verdict(claims, v.GetString("require"))
 }
 
 // keptSheet is the demo's sheet as a session's folder keeps it, where it says the same:
 // an earlier build may have made other remarks in it.
 func keptSheet(folder session.Folder, name string, sh *sheet.Sheet, text []byte) []byte {
-	old, err := os.ReadFile(folder.Sheet())
+	old, err := folder.SheetText()
 	if err != nil {
 		return text
 	}

@@ -51,7 +51,7 @@ type drillDialogue struct {
 }
 
 // abandonWait is how long an interrupted drill waits to hear that it was abandoned.
-const abandonWait = 2 * time.Second
+const abandonWait = time.Second
 
 const askCautions = "cautions"
 
@@ -211,7 +211,7 @@ func (e *drillDialogue) verdict(entry *timeline.Entry) {
 	if e.claims.OnScreen(&changed) {
 		e.below()
 		e.lines.Columns, _ = sizeOf(e.out)
-		fmt.Fprint(e.out, eventLine(&e.lines, &changed))
+		_ = printPainted(e.out, eventLine(&e.lines, &changed))
 	}
 }
 

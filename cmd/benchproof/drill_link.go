@@ -69,9 +69,9 @@ func (l *drillLink) ask(ctx context.Context, daemon *client.Client) {
 		case <-ctx.Done():
 			return
 		case step := <-l.steps:
-			seq, err := daemon.Drill(ctx, step)
+			accepted, err := daemon.Drill(ctx, step)
 			select {
-			case l.answers <- stepAnswer{seq, err}:
+			case l.answers <- stepAnswer{accepted.Seq, err}:
 			case <-ctx.Done():
 				return
 			}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"slices"
 
 	"benchproof.example/monitor/claim"
@@ -48,7 +47,7 @@ type drillResult struct {
 func resultOf(name string, s *sheet.Sheet, folder session.Folder) (*drillResult, error) {
 	book := claim.New(s)
 	r, index := &drillResult{name: name, sheet: s, claims: book.Claims(), folder: string(folder)}, book.Index()
-	journal, err := os.Open(folder.Timeline())
+	journal, err := openTimeline(folder)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return r, nil
@@ -183,7 +182,7 @@ func (r *drillResult) goOn(out io.Writer, wrong, open []*claim.Claim) {
 
 func (r *drillResult) wrong(out io.Writer, c *claim.Claim) {
 	wrong := paragraphOn(out, "  ", fmt.Sprintf("Stays wrong: %s.", c.Sentence))
-	fmt.Fprintln(out, paintOf(out).In(view.Wrong, wrong))
+	_ = printPainted(out, paintOf(out).In(view.Wrong, wrong)+"\n")
 	if c.Reopens != "" {
 		fmt.Fprintf(out, "  After the change: benchproof reopen %s%s\n", c.Reopens, r.session)
 	}

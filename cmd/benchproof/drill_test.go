@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"io"
 	"os"
 	"path/filepath"
@@ -42,17 +41,9 @@ func callTo(ctx context.Context, in io.Reader, out io.Writer, args ...string) (c
 	root := newRoot(out, &talk)
 	root.SetIn(in)
 	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
-	var f *failure
-	if errors.As(err, &f) {
-		code = f.code
-	} else if err != nil {
-		code = exitUsage
-	}
-	if err != nil {
-		talk.WriteString(err.Error())
-	}
-	return code, talk.String()
+	f := outcome(ctx, root.ExecuteContext(ctx))
+	talk.WriteString(f.Error())
+	return f.code, talk.String()
 }
 
 // untilSaid stops what writes to it once it has said a text.
@@ -69,6 +60,9 @@ func (u *untilSaid) Write(p []byte) (int, error) {
 	}
 	return n, err
 }
+
+// WriteString is not that of the buffer.
+func (u *untilSaid) WriteString(s string) (int, error) { return u.Write([]byte(s)) }
 
 // eventOf is one of the drill "mode", for a daemon that says what it is given.
 func eventOf(kind string, data any) event.Event {

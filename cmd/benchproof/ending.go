@@ -36,11 +36,11 @@ func printEnding(out io.Writer, summary []string, claims []*claim.Claim, all boo
 	}
 	if all || long && !view.NoneSeen(claims) {
 		for _, line := range view.ClaimList(claims, columns, ending.Paint) {
-			fmt.Fprintln(out, line)
+			_ = printPainted(out, line+"\n")
 		}
 		fmt.Fprintln(out)
 	}
 	for _, line := range ending.Lines(claims) {
-		fmt.Fprintln(out, line)
+		_ = printPainted(out, line+"\n")
 	}
 }

@@ -3,12 +3,10 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"benchproof.example/dashboards/guide"
 	"benchproof.example/monitor/text"
@@ -73,15 +71,11 @@ func listTopics(out io.Writer) error {
 // reads well.
 func readingWidth(out io.Writer) int {
 	const usual = 80
-	f, ok := out.(*os.File)
-	if !ok || !term.IsTerminal(int(f.Fd())) {
+	columns, _ := sizeOf(out)
+	if columns == 0 {
 		return usual
 	}
-	width, _, err := term.GetSize(int(f.Fd()))
-	if err != nil || width <= 0 {
-		return usual
-	}
-	return min(max(width, 40), paragraph)
+	return min(max(columns, 40), paragraph)
 }
 
 func topicNames() (names []string) {

@@ -2,12 +2,15 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"net"
 	"os"
+	"runtime"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
@@ -15,15 +18,19 @@ import (
 	"benchproof.example/monitor/api"
 	sessionsocket "benchproof.example/monitor/api/socket"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/metrics"
 	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/state"
 )
 
 // listening is how a sitting is shown over the network; without an address it is not.
 type listening struct {
-	at    net.Listener
-	token string
-	names []string
+	at     net.Listener
+	token  string
+	names  []string
+	doubts []string      // what the user may not have meant by it
+	wrong  *atomic.Int64 // tokens that came in and were wrong
 }
 
 func addListen(cmd *cobra.Command) {
@@ -42,18 +49,51 @@ func openListening(v *viper.Viper) (l listening, err error) {
 	if l.token, err = readToken(v.GetString("token-file")); err != nil {
 		return l, fail(exitUsage, err)
 	}
+	l.wrong = new(atomic.Int64)
 	l.names = v.GetStringSlice("host")
 	if l.at, err = net.Listen("tcp", address); err != nil {
 		return l, fail(exitUsage, fmt.Errorf("can't listen at %q: %w; want a free HOST:PORT such as 127.0.0.1:8025", address, err))
 	}
+	l.doubts = append(tokenDoubts(v.GetString("token-file")), reachDoubts(l.at.Addr(), l.token != "")...)
 	return l, nil
+}
+
+// What is said of a token and an address that may not be meant so.
+const (
+	othersReadToken = "every user of this computer can read the token in %s, and so change things in the session; take that away with: chmod o= %s"
+	othersReach     = "%s is not this computer alone: whoever reaches it may read the session, and nothing is encrypted; " +
+		"--listen 127.0.0.1:PORT keeps it here"
+	othersHearToken = "; the token, too, can be read on its way"
+)
+
+// tokenDoubts says that others can read the token, where the system's rights tell it.
+func tokenDoubts(path string) []string {
+	const readByOthers = 0o004
+	info, err := os.Stat(path)
+	if path == "" || err != nil || runtime.GOOS == "windows" || info.Mode().Perm()&readByOthers == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf(othersReadToken, path, path)}
+}
+
+// reachDoubts says that an address is not loopback.
+func reachDoubts(at net.Addr, token bool) []string {
+	tcp, ok := at.(*net.TCPAddr)
+	if !ok || tcp.IP.IsLoopback() {
+		return nil
+	}
+	said := fmt.Sprintf(othersReach, at)
+	if token {
+		said += othersHearToken
+	}
+	return []string{said}
 }
 
 func readToken(path string) (string, error) {
 	if path == "" {
 		return "", nil
 	}
-	text, err := os.ReadFile(path)
+	text, err := files.ReadNamed(path, files.MaxText)
 	if err != nil {
 		return "", fmt.Errorf("the token can't be read: %w", err)
 	}
@@ -73,12 +113,19 @@ func (l *listening) close() {
 
 // server makes the server of a session.
 func (l *listening) server(live *session.Live, folder session.Folder, check func(event.InputKind, []byte) error, trouble func(error)) (*api.Server, error) {
+	now := func() state.State {
+		s := live.State()
+		if l.wrong != nil {
+			s.WrongTokens = l.wrong.Load()
+		}
+		return s
+	}
 	return api.New(api.Options{
-		State:   live.State,
-		Metrics: metrics.Handler(live.State),
-		Journal: func() (io.ReadSeekCloser, error) { return os.Open(folder.Timeline()) },
+		State:   now,
+		Metrics: metrics.Handler(now),
+		Journal: func() (io.ReadSeekCloser, error) { return openTimeline(folder) },
 		Put:     func(kind event.InputKind, data []byte) (int64, bool) { return live.Seq.Put(event.BenchTap, kind, data) },
-		Check:   check, Token: l.token, Hosts: l.names, Trouble: trouble,
+		Check:   check, Token: l.token, Hosts: l.names, Trouble: trouble, WrongTokens: l.wrong,
 	})
 }
 
@@ -102,6 +149,9 @@ func (l *listening) serve(ctx context.Context, s *api.Server, folder session.Fol
 	}
 	if l.at != nil {
 		notice(fmt.Errorf("the session is shown at http://%s/", l.at.Addr()))
+		for _, doubt := range l.doubts {
+			notice(errors.New(doubt))
+		}
 		start(s.Serve, l.at)
 	}
 	return func() {

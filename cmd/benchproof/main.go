@@ -2,16 +2,10 @@
 // what it hears with a set-up sheet and keeps the evidence.
 package main
 
-import (
-	"context"
-	"os"
-	"os/signal"
-	"syscall"
-)
+import "os"
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	code := run(ctx, os.Args[1:], os.Stdout, os.Stderr)
-	stop()
+	s := heedSignals()
+	code := run(s.ctx, os.Args[1:], newOutput(s.ctx, os.Stdout), newOutput(s.ctx, os.Stderr))
 	os.Exit(code)
 }

@@ -23,9 +23,8 @@ done, what was seen by the eye, where a walk for a range check has come to.`,
 		ValidArgsFunction: firstOf(claimIDs),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			text := strings.Join(args, " ")
-			return askDaemon(cmd, fmt.Sprintf("marked: %s", text), func(ctx context.Context, daemon *client.Client) error {
-				_, err := daemon.Mark(ctx, text)
-				return err
+			return askDaemon(cmd, fmt.Sprintf("marked: %s", text), func(ctx context.Context, daemon *client.Client) (client.Accepted, error) {
+				return daemon.Mark(ctx, text)
 			})
 		},
 	}
@@ -57,14 +56,18 @@ func reach(cmd *cobra.Command) (*client.Client, error) {
 }
 
 // askDaemon has a daemon take one change and says so.
-func askDaemon(cmd *cobra.Command, said string, ask func(context.Context, *client.Client) error) error {
+func askDaemon(cmd *cobra.Command, said string, ask func(context.Context, *client.Client) (client.Accepted, error)) error {
 	c, err := reach(cmd)
 	if err != nil {
 		return err
 	}
 	defer c.Close()
-	if err := ask(cmd.Context(), c); err != nil {
+	accepted, err := ask(cmd.Context(), c)
+	if err != nil {
 		return daemonFault(cmd.Context(), err)
+	}
+	if !accepted.Recorded {
+		return fail(exitDevice, fmt.Errorf("%s: heard, but not recorded; watch says what is wrong with its disk", said))
 	}
 	_, err = fmt.Fprintln(cmd.OutOrStdout(), said)
 	return fail(exitDevice, err)

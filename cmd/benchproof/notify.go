@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"os"
 
 	"github.com/coreos/go-systemd/v22/daemon"
 
@@ -24,6 +25,9 @@ type supervised struct {
 func newSupervised(sh *sheet.Sheet, look func() state.State, trouble func(error)) *supervised {
 	return &supervised{sheet: sh, state: look, trouble: trouble, beats: make(chan struct{}, 1)}
 }
+
+// supervisedByManager reports whether a service manager wants to be told.
+func supervisedByManager() bool { return os.Getenv("NOTIFY_SOCKET") != "" }
 
 // judged takes note that a beat went through judgement; it does not block. A
 // timer of our own would go on while judgement hangs, and the watchdog with it.

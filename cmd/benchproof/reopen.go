@@ -27,9 +27,8 @@ another servo).`,
 		ValidArgsFunction: firstOf(reopenTopics),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			said := fmt.Sprintf("what depends on %s is to be seen anew", args[0])
-			return askDaemon(cmd, said, func(ctx context.Context, daemon *client.Client) error {
-				_, err := daemon.Reopen(ctx, args[0])
-				return err
+			return askDaemon(cmd, said, func(ctx context.Context, daemon *client.Client) (client.Accepted, error) {
+				return daemon.Reopen(ctx, args[0])
 			})
 		},
 	}

@@ -18,6 +18,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
@@ -58,17 +59,18 @@ func replay(cmd *cobra.Command, args []string) error {
 	}
 	period, _ := flags.GetDuration("period")
 	sheetPath, _ := flags.GetString("sheet")
-	path, s, err := replayInput(args[0], sheetPath)
+	what, s, err := replayInput(args[0], sheetPath)
 	if err != nil {
 		return err
 	}
-	out := bufio.NewWriterSize(cmd.OutOrStdout(), 1<<16)
+	out := bufio.NewWriterSize(unlessTerminal(cmd.OutOrStdout()), 1<<16)
 	lines := &lineWriter{out: out}
-	source, bench, finish, err := openReplay(path, s, unit.Duration(period), lines.onEvent)
+	source, bench, finish, err := what.open(s, unit.Duration(period), lines.onEvent)
 	if err != nil {
 		return fail(exitUsage, err)
 	}
 	bench.OnFault = faultPrinter(cmd.ErrOrStderr())
+	source = engine.Until(cmd.Context(), source)
 	var judged func(*event.Input)
 	if speed > 0 {
 		source = &paced{of: source, speed: speed, ctx: cmd.Context()}
@@ -81,79 +83,70 @@ func replay(cmd *cobra.Command, args []string) error {
 		fmt.Fprintln(cmd.ErrOrStderr(), "benchproof:", n)
 	}
 	switch err = errors.Join(err, out.Flush(), lines.err); {
-	case cmd.Context().Err() != nil:
-		return fail(exitInterrupted, errors.New(""))
 	case errors.Is(err, recording.ErrNotRecording), errors.Is(err, recording.ErrNewer):
 		return fail(exitUsage, err)
 	case err != nil:
 		return fail(exitDevice, err)
 	case len(notices) > 0:
-		return fail(exitUsage, errors.New("the recording is hurt: what could be read of it was judged"))
+		return fail(exitUsage, errors.New("the recording is not whole: what could be read of it was judged"))
 	}
-	return verdict(cmd.Context(), bench.Claims(), require)
+	return verdict(bench.Claims(), require)
 }
 
-// replayInput finds the file to judge and the sheet to judge it by.
-func replayInput(arg, sheetPath string) (path string, s *sheet.Sheet, err error) {
+// replayed is what is judged again: a session, or one file.
+type replayed struct {
+	folder session.Folder // that of the session, or that in which the file lies
+	file   string         // "" for a session
+}
+
+// replayInput finds what to judge and the sheet to judge it by.
+func replayInput(arg, sheetPath string) (r replayed, s *sheet.Sheet, err error) {
 	info, err := os.Stat(arg)
 	if err != nil {
-		return "", nil, fail(exitUsage, fmt.Errorf("nothing to replay: %w; name the folder of a session, or a file", withoutCall(err)))
+		return r, nil, fail(exitUsage, fmt.Errorf("nothing to replay: %w; name the folder of a session, or a file", withoutCall(err)))
 	}
-	path = arg
-	folder := session.Folder(filepath.Dir(arg))
+	r = replayed{folder: session.Folder(filepath.Dir(arg)), file: arg}
 	if info.IsDir() {
-		folder = session.Folder(arg)
-		path = folder.Recording()
-		if !folder.Exists() {
-			return "", nil, fail(exitUsage, fmt.Errorf("%s is no session: it has no recording", arg))
+		r = replayed{folder: session.Folder(arg)}
+		if !r.folder.Exists() {
+			return r, nil, fail(exitUsage, fmt.Errorf("%s is no session: it has no recording", arg))
 		}
 	}
 	if sheetPath == "" {
-		if _, err := os.Stat(folder.Sheet()); err != nil {
-			return "", nil, fail(exitUsage, fmt.Errorf("by which sheet? there is none beside %s: name one with --sheet FILE", path))
+		sheetPath = r.folder.Path(session.SheetFile)
+		if _, err := os.Stat(sheetPath); err != nil {
+			return r, nil, fail(exitUsage, fmt.Errorf("by which sheet? there is none beside %s: name one with --sheet FILE", arg))
 		}
-		sheetPath = folder.Sheet()
 	}
 	s, _, err = readSheet(sheetPath)
-	return path, s, err
+	return r, s, err
 }
 
-// openReplay makes a source of a recording or of raw bytes, and its bench.
-func openReplay(path string, s *sheet.Sheet, period unit.Duration, hear engine.EventFunc) (engine.Source, *engine.Engine, func() []string, error) {
-	isRecording, err := looksRecorded(path)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	if isRecording {
-		r, err := session.OpenReplay(path, s, hear)
+// open makes a source of a session, of a recording or of raw bytes, and its bench.
+func (p *replayed) open(s *sheet.Sheet, period unit.Duration, hear engine.EventFunc) (engine.Source, *engine.Engine, func() []string, error) {
+	if p.file == "" {
+		r, err := session.OpenReplay(p.folder, s, hear)
 		if err != nil {
 			return nil, nil, nil, err
 		}
 		return r.Source, r.Engine, r.Close, nil
 	}
-	f, err := os.Open(path)
+	f, err := files.OpenNamed(p.file)
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	raw, err := port.NewRaw(f, path, s.Protocol, period, build())
+	if recorded, is, err := recording.OpenFile(f, p.file); is || err != nil {
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		r := session.NewReplay(recorded, s, hear)
+		return r.Source, r.Engine, r.Close, nil
+	}
+	raw, err := port.NewRaw(f, p.file, s.Protocol, period, build())
 	if err != nil {
 		return nil, nil, nil, errors.Join(err, f.Close())
 	}
 	return raw, engine.New(s, hear), func() []string { _ = f.Close(); return nil }, nil
-}
-
-// looksRecorded distinguishes a recording from raw bytes by its first four bytes.
-func looksRecorded(path string) (bool, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return false, err
-	}
-	defer func() { _ = f.Close() }()
-	head := make([]byte, 4)
-	if _, err := io.ReadFull(f, head); err != nil {
-		return false, nil // shorter: raw, if anything
-	}
-	return recording.Begins(head), nil
 }
 
 // faultPrinter prints where judgement failed, for those who mend it: the first few.

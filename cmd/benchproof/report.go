@@ -2,15 +2,17 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
+	"time"
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/report"
@@ -54,7 +56,8 @@ func printReport(cmd *cobra.Command, args []string) error {
 		return fail(exitUsage, errors.New("got --json and -o, want one of them: --json prints the record, -o names the page's file"))
 	}
 	folder, talk := args[0], cmd.ErrOrStderr()
-	r, err := report.Load(folder)
+	ctx := cmd.Context()
+	r, err := report.Load(ctx, folder)
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -67,7 +70,7 @@ func printReport(cmd *cobra.Command, args []string) error {
 		return fail(exitDevice, err)
 	}
 	since, _ := flags.GetString("since")
-	changed, passed, err := changes(folder, since, r, talk)
+	changed, passed, err := changes(ctx, folder, since, r, talk)
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -80,10 +83,7 @@ func printReport(cmd *cobra.Command, args []string) error {
 		_, err := cmd.OutOrStdout().Write(html.Bytes())
 		return fail(exitDevice, err)
 	}
-	if output == "" {
-		output = filepath.Join(folder, record.PageFile)
-	}
-	if err := record.WriteFile(output, html.Bytes()); err != nil {
+	if output, err = keepPage(folder, output, html.Bytes()); err != nil {
 		return fail(exitDevice, err)
 	}
 	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: %d seen right, %d seen wrong, %d open, %d stale; the bench report is in %s\n",
@@ -94,24 +94,40 @@ func printReport(cmd *cobra.Command, args []string) error {
 // keep writes the record beside the recording. A folder that can't be written to
 // is no reason not to print.
 func keep(r *record.Record, folder string, talk io.Writer) {
-	if _, err := r.Keep(folder); err != nil {
+	in, err := session.Folder(folder).Open()
+	if err == nil {
+		err = errors.Join(r.Keep(in), in.Close())
+	}
+	if err != nil {
 		fmt.Fprintln(talk, "benchproof:", err)
 	}
+}
+
+// keepPage writes the page where it was asked for, or into the session's folder.
+func keepPage(folder, output string, html []byte) (string, error) {
+	if output != "" {
+		return output, files.WriteNamed(output, html)
+	}
+	in, err := session.Folder(folder).Open()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join(folder, record.PageFile), errors.Join(files.Replace(in, record.PageFile, html), in.Close())
 }
 
 // changes compares with the session that was named, or with the latest earlier one beside
 // the folder in which something was heard, if there is one. passed are
 // later ones that were passed over for it, and why.
-func changes(folder, since string, r *record.Record, talk io.Writer) (c *compare.Comparison, passed []string, err error) {
+func changes(ctx context.Context, folder, since string, r *record.Record, talk io.Writer) (c *compare.Comparison, passed []string, err error) {
 	if since != "" {
-		was, err := report.Load(since)
+		was, err := report.Load(ctx, since)
 		if err != nil {
 			return nil, nil, err
 		}
 		c, err = compare.Compare(since, was, folder, r)
 		return c, nil, err
 	}
-	before, err := report.FindBefore(folder, r)
+	before, err := report.FindBefore(ctx, folder, r)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -142,20 +158,31 @@ func recordCode(err error) int {
 	return exitDevice
 }
 
-// keepRecord leaves record.json in the folder of a session that is over. What
-// hinders it is reported; the session itself is complete without.
-func keepRecord(folder session.Folder, talk io.Writer) {
-	if info, err := os.Stat(folder.Recording()); err == nil && info.Size() > longRecording {
-		fmt.Fprintln(talk, "benchproof: making the record, which takes a while after a long session; report can make it later")
-	}
-	r, err := report.FromRecording(folder)
-	if err != nil {
+// keepRecord leaves record.json in the folder of a session that is over. What hinders it
+// is reported; the session itself is complete without. Where it takes long, that is said:
+// a person may wait or not, a service that is to stop goes without.
+func keepRecord(ctx context.Context, folder session.Folder, talk io.Writer) {
+	making, giveUp := context.WithCancel(context.WithoutCancel(ctx))
+	defer giveUp()
+	long := time.AfterFunc(recordAtOnce, func() {
+		if supervisedByManager() {
+			giveUp()
+			return
+		}
+		mayTakeLonger(ctx)
+		say(talk, "benchproof: making the record takes a while after a long session; a further Ctrl-C ends it, and report makes it later")
+	})
+	defer long.Stop()
+	r, err := report.FromRecording(making, folder)
+	switch {
+	case errors.Is(err, context.Canceled):
+		say(talk, fmt.Sprintf("benchproof: no record was made, the session is too long for that now; benchproof report %s makes it", string(folder)))
+	case err != nil:
 		fmt.Fprintln(talk, "benchproof: no record was made:", err)
-		return
+	default:
+		keep(r, string(folder), talk)
 	}
-	keep(r, string(folder), talk)
 }
 
-// longRecording is how large a recording must be, bytes, for judging it again to
-// take more than a few seconds.
-const longRecording = 100 << 20
+// recordAtOnce is how long the record may take without a word.
+const recordAtOnce = 300 * time.Millisecond

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/report/compare"
@@ -31,8 +32,7 @@ func kept(t *testing.T, dir, name string, change func(*record.Record)) string {
 	change(r)
 	folder := filepath.Join(dir, name)
 	require.NoError(t, os.Mkdir(folder, 0o755))
-	_, err = r.Keep(folder)
-	require.NoError(t, err)
+	require.NoError(t, r.Keep(filestest.Folder(t, folder)))
 	return folder
 }
 
@@ -42,7 +42,7 @@ func unchanged(*record.Record) {}
 func silence(t *testing.T, folder string) {
 	t.Helper()
 	require.NoError(t, os.MkdirAll(folder, 0o755))
-	require.NoError(t, os.WriteFile(session.Folder(folder).Sheet(), sheet.Starter(), 0o600))
+	require.NoError(t, os.WriteFile(session.Folder(folder).Path(session.SheetFile), sheet.Starter(), 0o600))
 	const wall = 1_777_712_400_000_000_000
 	var out bytes.Buffer
 	w, err := recording.NewWriter(&out, recording.Section{Base: wall, Build: "test"})
@@ -50,7 +50,7 @@ func silence(t *testing.T, folder string) {
 	require.NoError(t, w.Write(&event.Input{Kind: event.InputBegin, Data: []byte(`{"build":"test","wall_ns":1777712400000000000,"taps":[]}`)}))
 	require.NoError(t, w.Write(&event.Input{At: unit.Time(5 * unit.Second), Kind: event.InputEnd}))
 	require.NoError(t, w.Flush())
-	require.NoError(t, os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o600))
+	require.NoError(t, os.WriteFile(session.Folder(folder).Path(session.RecordingFile), out.Bytes(), 0o600))
 }
 
 func TestReportOfASession(t *testing.T) {
@@ -71,7 +71,7 @@ func TestReportOfASession(t *testing.T) {
 	// What watch leaves behind is the same record.
 	require.NoError(t, os.Remove(filepath.Join(folder, "record.json")))
 	var said bytes.Buffer
-	keepRecord(session.Folder(folder), &said)
+	keepRecord(t.Context(), session.Folder(folder), &said)
 	assert.Empty(t, said.String())
 	again, err := os.ReadFile(filepath.Join(folder, "record.json"))
 	require.NoError(t, err)

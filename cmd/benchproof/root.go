@@ -18,7 +18,11 @@ const (
 	exitDevice      = 3   // trouble with a device or disk
 	exitFault       = 4   // our own fault
 	exitInterrupted = 130 // stopped by the user
+	exitNoReader    = 141 // who read what is printed is gone (| head): what a shell gives a program that ends by that
 )
+
+// errQuiet is for an exit code that says all.
+var errQuiet = errors.New("")
 
 // failure is an error that knows its exit code.
 type failure struct {
@@ -37,7 +41,11 @@ func fail(code int, err error) error {
 }
 
 // run is the whole program: it returns the exit code.
-func run(ctx context.Context, args []string, stdout, stderr io.Writer) (code int) {
+func run(ctx context.Context, args []string, out, talk io.Writer) (code int) {
+	stdout, stderr := newPrinter(out), newPrinter(talk)
+	defer func() {
+		_, _ = stdout.Flush(), stderr.Flush()
+	}()
 	defer func() {
 		if fault := recover(); fault != nil {
 			fmt.Fprintf(stderr, "benchproof: a fault of ours: %v\n%s", fault, debug.Stack())
@@ -46,18 +54,29 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) (code int
 	}()
 	root := newRoot(stdout, stderr)
 	root.SetArgs(args)
-	err := root.ExecuteContext(ctx)
-	var f *failure
-	switch {
-	case err == nil:
-		return exitDone
-	case !errors.As(err, &f):
-		f = &failure{exitUsage, err} // what the flag parser refused
-	}
+	f := outcome(ctx, root.ExecuteContext(ctx))
 	if f.err.Error() != "" {
 		fmt.Fprintf(stderr, "benchproof: %v\n", f.err)
 	}
 	return f.code
+}
+
+// outcome is the end of a command. That it was told to stop counts before what was seen.
+func outcome(ctx context.Context, err error) *failure {
+	var f *failure
+	switch stopped := ctx.Err() != nil; {
+	case stopped && (err == nil || errors.Is(err, ctx.Err()) || errors.Is(err, errUnread)):
+		return &failure{exitInterrupted, errQuiet}
+	case err == nil:
+		return &failure{exitDone, errQuiet}
+	case errors.Is(err, errNoReader):
+		return &failure{exitNoReader, errQuiet}
+	case !errors.As(err, &f):
+		return &failure{exitUsage, err} // what the flag parser refused
+	case stopped && f.code == exitWrong:
+		return &failure{exitInterrupted, errQuiet}
+	}
+	return f
 }
 
 func newRoot(stdout, stderr io.Writer) *cobra.Command {
@@ -83,6 +102,7 @@ clearance to fly.`,
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
 		drillCommand(), markCommand(), reopenCommand(), portsCommand(), reportCommand(), compareCommand(),
+		sessionCommand(),
 		simulateCommand(), guideCommand())
 	addCompletion(root)
 	return root

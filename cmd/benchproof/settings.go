@@ -1,16 +1,18 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 	"github.com/spf13/viper"
+
+	"benchproof.example/monitor/files"
 )
 
 const settingsFile = "benchproof.yaml"
@@ -38,11 +40,11 @@ func settings(cmd *cobra.Command) (*viper.Viper, error) {
 	if f := cmd.Flags().Lookup("config"); f != nil && f.Changed {
 		file, asked = f.Value.String(), true
 	}
-	if _, err := os.Stat(file); errors.Is(err, fs.ErrNotExist) && !asked {
+	err := readSettings(v, file)
+	if errors.Is(err, fs.ErrNotExist) && !asked {
 		return v, nil
 	}
-	v.SetConfigFile(file)
-	if err := v.ReadInConfig(); err != nil {
+	if err != nil {
 		return nil, fail(exitUsage, fmt.Errorf("settings in %s: %w", file, err))
 	}
 	for _, key := range v.AllKeys() {
@@ -51,6 +53,15 @@ func settings(cmd *cobra.Command) (*viper.Viper, error) {
 		}
 	}
 	return v, nil
+}
+
+func readSettings(v *viper.Viper, file string) error {
+	text, err := files.ReadNamed(file, files.MaxText)
+	if err != nil {
+		return err
+	}
+	v.SetConfigFile(file)
+	return v.ReadConfig(bytes.NewReader(text))
 }
 
 // everySetting are the settings of all commands: one file serves them all.

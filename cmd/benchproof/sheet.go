@@ -62,7 +62,7 @@ func verify(cmd *cobra.Command, args []string) error {
 			fmt.Fprintln(cmd.ErrOrStderr(), "but: "+d.String())
 		}
 		if len(mistakes) > 0 {
-			return fail(exitUsage, errors.New(""))
+			return fail(exitUsage, errQuiet)
 		}
 		return nil
 	}

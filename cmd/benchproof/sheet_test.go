@@ -56,7 +56,7 @@ func TestSheetOfASessionThatGoesOn(t *testing.T) {
 	_, _, _, err := sheetFor(folder, path)
 	require.ErrorContains(t, err, "counts and widths are taken for each other")
 	require.NoError(t, os.MkdirAll(string(folder), 0o755))
-	require.NoError(t, os.WriteFile(folder.Recording(), nil, 0o600))
+	require.NoError(t, os.WriteFile(folder.Path(session.RecordingFile), nil, 0o600))
 	_, doubts, _, err := sheetFor(folder, path)
 	require.NoError(t, err)
 	assert.Empty(t, doubts)

@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
 )
@@ -81,7 +82,7 @@ func playOn(ctx context.Context, scripted *script.Script, seed uint64, ends []wo
 		}
 		seed++
 	}
-	return fail(exitInterrupted, errors.New(""))
+	return fail(exitInterrupted, errQuiet)
 }
 
 // replug unplugs the ports for a while.
@@ -112,9 +113,9 @@ func watchCommandLine(sheet string, taps []world.Tap, paths []string) string {
 
 // writeOnce writes a file that is not there yet, or says the same.
 func writeOnce(path string, text []byte) error {
-	switch was, err := os.ReadFile(path); {
+	switch was, err := files.ReadNamed(path, files.MaxText); {
 	case errors.Is(err, fs.ErrNotExist):
-		return os.WriteFile(path, text, 0o644)
+		return files.WriteNamed(path, text)
 	case err != nil:
 		return err
 	case !bytes.Equal(was, text):

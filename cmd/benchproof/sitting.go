@@ -14,6 +14,7 @@ import (
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 // checkpointEvery is how many beats, one a second, lie between two checkpoints.
@@ -28,7 +29,8 @@ type liveSession struct {
 	sheetText []byte
 	doubts    []sheet.Doubt // of a sheet that a new session begins with
 	taps      []listened
-	every     int // beats between checkpoints
+	every     int           // beats between checkpoints
+	segment   unit.Duration // of the recording; 0: as always
 	listen    listening
 }
 
@@ -45,7 +47,7 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	defer s.listen.close()
 	live, err := session.Open(session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
-		Clock: port.Clock, Wall: time.Now, Every: s.every, Judge: session.Fingerprint,
+		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Judge: session.Fingerprint,
 	})
 	if err != nil {
 		return nil, nil, fail(openCode(err), err)

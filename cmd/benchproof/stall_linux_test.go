@@ -75,13 +75,13 @@ func TestAProgramThatStandsStillSaysSoOnce(t *testing.T) {
 	again := exec.CommandContext(t.Context(), program, "replay", string(folder))
 	replayed, _ := again.Output()
 	assert.Contains(t, string(replayed), `"`+event.BusLate+`"`)
-	journal, err := os.ReadFile(folder.Timeline())
+	journal, err := os.ReadFile(folder.Path(session.TimelineFile))
 	require.NoError(t, err)
 	assert.True(t, bytes.HasPrefix(replayed, journal), "the replay says the same")
 }
 
 func size(folder session.Folder) int64 {
-	info, err := os.Stat(folder.Recording())
+	info, err := os.Stat(folder.Path(session.RecordingFile))
 	if err != nil {
 		return 0
 	}
@@ -90,7 +90,7 @@ func size(folder session.Folder) int64 {
 
 // ofKind are the whole lines of a journal, or those of a kind.
 func ofKind(t *testing.T, folder session.Folder, kind string) (list []timeline.Entry) {
-	text, _ := os.ReadFile(folder.Timeline()) // not there yet: none
+	text, _ := os.ReadFile(folder.Path(session.TimelineFile)) // not there yet: none
 	for line := range bytes.Lines(text) {
 		if !bytes.HasSuffix(line, []byte("\n")) {
 			break

@@ -13,6 +13,7 @@ import (
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/view"
 )
@@ -106,7 +107,7 @@ func (t *terminal) take() ([]session.Shown, []string, bool) {
 func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 	columns, _ := sizeOf(t.talk)
 	if columns > 0 {
-		fmt.Fprint(t.talk, "\r\x1b[K")
+		_ = printPainted(t.talk, clearLine)
 	}
 	for _, n := range notices {
 		say(t.talk, "benchproof: "+n)
@@ -117,19 +118,19 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 		e := &shown[i].Event
 		t.overview.See(e)
 		if t.claims.OnScreen(e) {
-			fmt.Fprint(t.out, eventLine(&t.lines, e))
+			_ = printPainted(t.out, eventLine(&t.lines, e))
 		}
 		if d, ok := e.Data.(event.LossData); ok {
 			fmt.Fprintln(t.out, paragraphOn(t.out, t.belowDate(), claim.LossSummary(t.sheet, &d)))
 		}
 	}
 	if done {
-		fmt.Fprint(t.out, t.lines.Rest())
+		_ = printPainted(t.out, t.lines.Rest())
 		return
 	}
-	fmt.Fprint(t.out, t.lines.Due(now.NowNS))
+	_ = printPainted(t.out, t.lines.Due(now.NowNS))
 	if columns > 0 {
-		fmt.Fprint(t.talk, view.StatusLine(&now, t.sheet, columns-1, paintOf(t.talk)))
+		_ = printPainted(t.talk, view.StatusLine(&now, t.sheet, columns-1, paintOf(t.talk)))
 	}
 }
 
@@ -137,7 +138,7 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 // anything else one line an event, whatever came before it, with the date of its onset.
 func eventLine(lines *view.Lines, e *event.Event) string {
 	if lines.Columns == 0 {
-		return fmt.Sprintf("%9s  %s\n", unit.FormatClock(event.ShownTime(e)), event.Sentence(e))
+		return fmt.Sprintf("%9s  %s\n", unit.FormatClock(event.ShownTime(e)), text.Printable(event.Sentence(e)))
 	}
 	return lines.Event(e)
 }

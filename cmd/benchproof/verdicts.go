@@ -1,8 +1,6 @@
 package main
 
 import (
-	"context"
-	"errors"
 	"fmt"
 	"slices"
 
@@ -22,17 +20,13 @@ func checkRequire(s string) error {
 	return nil
 }
 
-// verdict is the exit of a command that judged: a signal that stopped it counts
-// before what was seen.
-func verdict(ctx context.Context, claims []*claim.Claim, require string) error {
+// verdict is the exit of a command that judged.
+func verdict(claims []*claim.Claim, require string) error {
 	wrong := slices.ContainsFunc(claims, func(c *claim.Claim) bool {
 		return c.Verdict == claim.VerdictWrong || require == "right" && c.Verdict != claim.VerdictRight && !c.OnlyWrong
 	})
-	switch {
-	case ctx.Err() != nil:
-		return fail(exitInterrupted, errors.New(""))
-	case wrong:
-		return fail(exitWrong, errors.New(""))
+	if wrong {
+		return fail(exitWrong, errQuiet)
 	}
 	return nil
 }

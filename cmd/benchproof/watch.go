@@ -10,9 +10,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
 
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
 )
 
 func watchCommand() *cobra.Command {
@@ -36,6 +38,8 @@ the same --session.`,
 	cmd.Flags().Int("leads-baud", int(port.BoardSettings.Baud), "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME, a new one)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
+	cmd.Flags().Duration("segment", 0, "how long a part of the recording is, for tests")
+	_ = cmd.Flags().MarkHidden("segment") // fails only where there is no such flag
 	addListen(cmd)
 	addAll(cmd)
 	addRequire(cmd)
@@ -84,9 +88,9 @@ func watch(cmd *cobra.Command, _ []string) error {
 		return err
 	}
 	printEnding(out, screen.summary(), claims, v.GetBool("all"))
-	keepRecord(sit.folder, talk)
+	keepRecord(cmd.Context(), sit.folder, talk)
 	say(talk, fmt.Sprintf("benchproof: the session is in %s; print it with: benchproof report %s", folder, folder))
-	return verdict(cmd.Context(), claims, v.GetString("require"))
+	return verdict(claims, v.GetString("require"))
 }
 
 // liveSessionOf makes a sitting of settings: which model, what is listened to, where it
@@ -117,7 +121,10 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	if every < 1 {
 		return nil, fail(exitUsage, fmt.Errorf("got --checkpoint-beats %d, want 1 or more", every))
 	}
-	return &liveSession{folder: session.Folder(v.GetString("session")), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps, every: every}, nil
+	return &liveSession{
+		folder: session.Folder(v.GetString("session")), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps,
+		every: every, segment: unit.Duration(v.GetDuration("segment")),
+	}, nil
 }
 
 // sheetFor reads the sheet for a session: for one that goes on as when it began,
@@ -151,7 +158,7 @@ func readNewSheet(path string) (*sheet.Sheet, []sheet.Doubt, []byte, error) {
 }
 
 func sheetText(path string) ([]byte, error) {
-	text, err := os.ReadFile(path)
+	text, err := files.ReadNamed(path, files.MaxText)
 	if err != nil {
 		return nil, fail(exitUsage, fmt.Errorf("the sheet can't be read: %w", err))
 	}

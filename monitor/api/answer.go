@@ -40,8 +40,8 @@ func readBody(w http.ResponseWriter, r *http.Request, to any) bool {
 		refuse(w, http.StatusUnsupportedMediaType, fmt.Sprintf("got the content type %q, want application/json", shorten(r.Header.Get("Content-Type"))))
 		return false
 	}
-	_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(bodyPatience))
 	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, maxBody))
+	_ = http.NewResponseController(w).SetReadDeadline(time.Time{}) // the answer may take longer
 	var long *http.MaxBytesError
 	switch {
 	case errors.As(err, &long):

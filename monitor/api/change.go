@@ -8,10 +8,12 @@ import (
 )
 
 // accepted says that an input was put in. Seq is the number of the event that it caused:
-// it is lacking where none did, or none did in time; then it follows.
+// it is lacking where none did, or none did in time; then it follows. Recorded says that
+// the input is on the disk; false: it was heard, and is not recorded, or not yet.
 type accepted struct {
 	Accepted bool  `json:"accepted"`
 	Seq      int64 `json:"seq,omitempty"`
+	Recorded bool  `json:"recorded"`
 }
 
 // markBody is a dated remark.
@@ -65,6 +67,10 @@ func (s *Server) drill(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusBadRequest, `the body lacks "drill" or "do", want {"drill":NAME,"do":"begin"}`)
 		return
 	}
+	if err := checkWho(step.By); err != nil {
+		refuse(w, http.StatusUnprocessableEntity, err.Error())
+		return
+	}
 	data, err := json.Marshal(&step)
 	if err != nil { // only a programming error can
 		refuse(w, http.StatusInternalServerError, "the step can't be put in: "+err.Error())
@@ -86,10 +92,10 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request, kind event.InputKin
 		refuse(w, http.StatusServiceUnavailable, "it was not taken: the session is over, or too much waits to be judged")
 		return
 	}
-	seq, refused := s.outcomes.await(r.Context(), input, o)
+	seq, recorded, refused := s.outcomes.await(r.Context(), input, o)
 	if refused != "" {
 		answer(w, http.StatusConflict, problem{Error: refused, Seq: seq})
 		return
 	}
-	answer(w, http.StatusAccepted, accepted{Accepted: true, Seq: seq})
+	answer(w, http.StatusAccepted, accepted{Accepted: true, Seq: seq, Recorded: recorded})
 }

@@ -7,9 +7,6 @@ import (
 	"log"
 	"net"
 	"net/http"
-	"sync/atomic"
-
-	"golang.org/x/net/netutil"
 )
 
 // door is one way in. Over the network a token is needed to change things; the socket in
@@ -17,14 +14,17 @@ import (
 // places of its own: strangers who take all of theirs keep the owner from nothing.
 type door struct {
 	*Server
-	owner   bool          // it is the socket
-	most    int           // connections that are kept open
-	conns   atomic.Int64  // connections now
+	owner   bool // it is the socket
+	most    int  // connections that are kept open
+	places  places
 	streams chan struct{} // a place for each event stream
 }
 
 func newDoor(s *Server, owner bool, connections, streams int) *door {
-	return &door{Server: s, owner: owner, most: connections, streams: make(chan struct{}, streams)}
+	return &door{
+		Server: s, owner: owner, most: connections, streams: make(chan struct{}, streams),
+		places: places{most: connections + spareConnections},
+	}
 }
 
 // serve answers on l until ctx is done.
@@ -38,11 +38,13 @@ func (d *door) serve(ctx context.Context, l net.Listener) error {
 		IdleTimeout:       idlePatience,
 		MaxHeaderBytes:    maxHeader,
 		BaseContext:       func(net.Listener) context.Context { return ctx },
-		ConnState:         d.count,
+		ConnState:         d.places.changed,
+		ConnContext:       withConnection,
 		ErrorLog:          log.New(talk(d.opt.Trouble), "", 0),
 	}
+	d.places.Listener = l
 	ended := make(chan error, 1)
-	go func() { ended <- server.Serve(netutil.LimitListener(l, d.most+spareConnections)) }()
+	go func() { ended <- server.Serve(&d.places) }()
 	select {
 	case err := <-ended:
 		return errors.Join(fmt.Errorf("nothing is served any more: %w", err), server.Close())
@@ -59,26 +61,17 @@ func (d *door) serve(ctx context.Context, l net.Listener) error {
 	return nil
 }
 
-// count keeps the number of connections.
-func (d *door) count(_ net.Conn, now http.ConnState) {
-	switch now {
-	case http.StateNew:
-		d.conns.Add(1)
-	case http.StateClosed, http.StateHijacked:
-		d.conns.Add(-1)
-	}
-}
-
 // crowded reports that connections are not to be kept open.
-func (d *door) crowded() bool { return d.conns.Load() > int64(d.most) }
+func (d *door) crowded() bool { return d.places.open() > d.most }
 
-// admit takes a place for a stream, or says why there is none.
-func (d *door) admit() error {
+// admit takes a place for the stream that a request asks for, or says why there is none.
+func (d *door) admit(r *http.Request) error {
 	if d.crowded() {
 		return fmt.Errorf("more than %d connections are open: ask /api/timeline now and then", d.most)
 	}
 	select {
 	case d.streams <- struct{}{}:
+		d.places.keep(r.Context())
 		return nil
 	default:
 		return fmt.Errorf("%d event streams are open, and no more are kept: close one, or ask /api/timeline now and then", cap(d.streams))

@@ -35,7 +35,7 @@ func (d *door) events(w http.ResponseWriter, r *http.Request) {
 	if !p.given {
 		p.after = d.latest()
 	}
-	if err := d.admit(); err != nil {
+	if err := d.admit(r); err != nil {
 		refuse(w, http.StatusServiceUnavailable, err.Error())
 		return
 	}

@@ -1,6 +1,10 @@
 package api
 
-import "reflect"
+import (
+	"context"
+	"reflect"
+	"time"
+)
 
 // Routes lists "METHOD path" of all that is served.
 func (s *Server) Routes() (list []string) {
@@ -43,3 +47,23 @@ func BodyTypes() map[string]reflect.Type {
 
 // OwnerStreams is how many of the owner's event streams are open.
 func (s *Server) OwnerStreams() int { return len(s.socket.streams) }
+
+// WaitWith has answers to wrong tokens wait by a function. It is for the time before Serve.
+func (s *Server) WaitWith(wait func(context.Context, time.Duration)) { s.guesses.wait = wait }
+
+// Limits of patience.
+const (
+	MostDelay       = mostDelay
+	RefusedPatience = refusedPatience
+)
+
+// Delays are those of wrong tokens that come so long after one another.
+func Delays(apart ...time.Duration) (list []time.Duration) {
+	var g guesses
+	at := time.Unix(0, 0)
+	for _, d := range apart {
+		at = at.Add(d)
+		list = append(list, g.delay(at))
+	}
+	return list
+}

@@ -123,7 +123,7 @@ func TestTheTokenLetsChange(t *testing.T) {
 		got := r.ask(t, "POST", "/api/reopen", `{"what":"inner"}`, append(c.headers, asJSON)...)
 		assert.Equal(t, c.want, got.code, c.headers)
 		if c.want == 202 {
-			assert.JSONEq(t, fmt.Sprintf(`{"accepted":true,"seq":%d}`, 100+r.input.Load()), got.body)
+			assert.JSONEq(t, fmt.Sprintf(`{"accepted":true,"seq":%d,"recorded":true}`, 100+r.input.Load()), got.body)
 			assert.Equal(t, "reopen inner", <-r.put)
 		} else {
 			assert.Contains(t, sentence(t, got), "needs the token")

@@ -157,6 +157,7 @@ var exchanges = []exchange{
 	{"POST", "/api/drill", `{"drill":"mode","do":"done","prompt":"mode/damping/second"}`, []string{asJSON, bearer}, 202},
 	{"POST", "/api/drill", `{"drill":"dance","do":"begin"}`, []string{asJSON, bearer}, 409},
 	{"POST", "/api/drill", `{"drill":"mode"}`, []string{asJSON, bearer}, 400},
+	{"POST", "/api/drill", `{"drill":"mode","do":"begin","by":"A\u0000"}`, []string{asJSON, bearer}, 422},
 	{"POST", "/api/drill", `{"drill":"mode","do":"begin"}`, []string{asJSON}, 401},
 	{"POST", "/api/drill", tooLong, []string{asJSON, bearer}, 413},
 	{"POST", "/api/drill", `a`, []string{"Content-Type: text/plain", bearer}, 415},

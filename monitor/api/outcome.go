@@ -23,10 +23,11 @@ type outcomes struct {
 // outcome is what came of an input. All but known is there to be read once known is
 // closed.
 type outcome struct {
-	kinds   []string // of the events that answer the input
-	seq     int64    // number of the event that did; 0: none
-	refused string   // why judgement did not take it, "" where it did
-	known   chan struct{}
+	kinds    []string // of the events that answer the input
+	seq      int64    // number of the event that did; 0: none
+	refused  string   // why judgement did not take it, "" where it did
+	recorded bool     // it is on the disk
+	known    chan struct{}
 }
 
 // put puts an input in whose event has one of these kinds.
@@ -44,7 +45,7 @@ func (s *outcomes) put(put func() (input int64, taken bool), kinds []string) (in
 
 // await waits until it is known what came of an input, and no longer than
 // outcomePatience.
-func (s *outcomes) await(ctx context.Context, input int64, o *outcome) (seq int64, refused string) {
+func (s *outcomes) await(ctx context.Context, input int64, o *outcome) (seq int64, recorded bool, refused string) {
 	ctx, cancel := context.WithTimeout(ctx, outcomePatience)
 	defer cancel()
 	select {
@@ -56,7 +57,7 @@ func (s *outcomes) await(ctx context.Context, input int64, o *outcome) (seq int6
 	if s.waiting[input] == o {
 		delete(s.waiting, input)
 	}
-	return o.seq, o.refused
+	return o.seq, o.recorded, o.refused
 }
 
 // Caused takes an event and the number of the input that caused it; of each input in
@@ -75,11 +76,12 @@ func (s *Server) Caused(input int64, e *event.Event) {
 	}
 }
 
-// AllCaused says that nothing more comes of an input.
-func (s *Server) AllCaused(input int64) {
+// AllCaused says that nothing more comes of an input, and whether it is on the disk.
+func (s *Server) AllCaused(input int64, recorded bool) {
 	s.outcomes.mu.Lock()
 	defer s.outcomes.mu.Unlock()
 	if o := s.outcomes.waiting[input]; o != nil {
+		o.recorded = recorded
 		close(o.known)
 		delete(s.outcomes.waiting, input)
 	}

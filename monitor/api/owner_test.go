@@ -108,17 +108,17 @@ func TestTheNumberIsThatOfTheEventThatAnswers(t *testing.T) {
 		caused     []event.Event // numbered from 10
 		want       string
 	}{
-		{"mark", `{"text":"a"}`, kinds(event.Mark), `{"accepted":true,"seq":10}`},
-		{"mark", `{"text":"a"}`, kinds(event.BusSilent, event.Mark, event.Mark), `{"accepted":true,"seq":11}`},
-		{"reopen", `{"what":"inner"}`, kinds(event.VerdictChanged, event.Reopened, event.VerdictChanged), `{"accepted":true,"seq":11}`},
-		{"drill", `{"drill":"m","do":"begin"}`, kinds(event.DrillEnded, event.DrillBegan), `{"accepted":true,"seq":11}`},
-		{"drill", `{"drill":"m","do":"confirm"}`, kinds(event.DrillPrompted), `{"accepted":true,"seq":10}`},
-		{"drill", `{"drill":"m","do":"done"}`, kinds(event.DrillAnswered, event.VerdictChanged, event.DrillPrompted), `{"accepted":true,"seq":10}`},
-		{"drill", `{"drill":"m","do":"done"}`, kinds(event.DrillHint), `{"accepted":true,"seq":10}`},
-		{"drill", `{"drill":"m","do":"done"}`, nil, `{"accepted":true}`},
-		{"drill", `{"drill":"m","do":"repeat"}`, kinds(event.DrillPrompted), `{"accepted":true,"seq":10}`},
-		{"drill", `{"drill":"m","do":"back"}`, kinds(event.DrillPrompted), `{"accepted":true,"seq":10}`},
-		{"drill", `{"drill":"m","do":"abandon"}`, kinds(event.DrillEnded), `{"accepted":true,"seq":10}`},
+		{"mark", `{"text":"a"}`, kinds(event.Mark), `{"accepted":true,"seq":10,"recorded":true}`},
+		{"mark", `{"text":"a"}`, kinds(event.BusSilent, event.Mark, event.Mark), `{"accepted":true,"seq":11,"recorded":true}`},
+		{"reopen", `{"what":"inner"}`, kinds(event.VerdictChanged, event.Reopened, event.VerdictChanged), `{"accepted":true,"seq":11,"recorded":true}`},
+		{"drill", `{"drill":"m","do":"begin"}`, kinds(event.DrillEnded, event.DrillBegan), `{"accepted":true,"seq":11,"recorded":true}`},
+		{"drill", `{"drill":"m","do":"confirm"}`, kinds(event.DrillPrompted), `{"accepted":true,"seq":10,"recorded":true}`},
+		{"drill", `{"drill":"m","do":"done"}`, kinds(event.DrillAnswered, event.VerdictChanged, event.DrillPrompted), `{"accepted":true,"seq":10,"recorded":true}`},
+		{"drill", `{"drill":"m","do":"done"}`, kinds(event.DrillHint), `{"accepted":true,"seq":10,"recorded":true}`},
+		{"drill", `{"drill":"m","do":"done"}`, nil, `{"accepted":true,"recorded":true}`},
+		{"drill", `{"drill":"m","do":"repeat"}`, kinds(event.DrillPrompted), `{"accepted":true,"seq":10,"recorded":true}`},
+		{"drill", `{"drill":"m","do":"back"}`, kinds(event.DrillPrompted), `{"accepted":true,"seq":10,"recorded":true}`},
+		{"drill", `{"drill":"m","do":"abandon"}`, kinds(event.DrillEnded), `{"accepted":true,"seq":10,"recorded":true}`},
 		{"drill", `{"drill":"m","do":"abandon"}`, append(kinds(event.DrillEnded), refused), `{"error":"no","seq":11}`},
 		{"drill", `{"drill":"m","do":"fly"}`, []event.Event{refused}, `{"error":"no","seq":10}`},
 	} {
@@ -129,7 +129,7 @@ func TestTheNumberIsThatOfTheEventThatAnswers(t *testing.T) {
 				network.Caused(input, &e)
 				network.Caused(input+1, &e) // another's
 			}
-			network.AllCaused(input)
+			network.AllCaused(input, true)
 		}
 		got := owner.ask(t, "POST", "/api/"+c.path, c.body, asJSON)
 		assert.JSONEq(t, c.want, got.body, "%s %v", c.body, c.caused)
@@ -151,7 +151,7 @@ func TestManyClientsAtOnce(t *testing.T) {
 				text := fmt.Sprintf("%d of %d", j, i)
 				got := owner.ask(t, "POST", "/api/mark", `{"text":"`+text+`"}`, asJSON)
 				var seq int64
-				_, err := fmt.Sscanf(got.body, `{"accepted":true,"seq":%d}`, &seq)
+				_, err := fmt.Sscanf(got.body, `{"accepted":true,"seq":%d,"recorded":true}`, &seq)
 				assert.NoError(t, err, got.body)
 				of, _ := texts.Load(seq)
 				assert.Equal(t, text, of)

@@ -71,16 +71,17 @@ func well() state.State {
 // rig is a server on a real socket.
 type rig struct {
 	*api.Server
-	url   string
-	addr  string
-	now   atomic.Pointer[state.State]
-	put   chan string
-	input atomic.Int64 // number of the latest
-	cause func(input int64, kind event.InputKind, data []byte)
-	file  string // the journal
-	stop  context.CancelFunc
-	ended chan error
-	http  *http.Client
+	url    string
+	addr   string
+	now    atomic.Pointer[state.State]
+	put    chan string
+	input  atomic.Int64 // number of the latest
+	cause  func(input int64, kind event.InputKind, data []byte)
+	file   string       // the journal
+	waited atomic.Int64 // ns, that answers to wrong tokens were to wait
+	stop   context.CancelFunc
+	ended  chan error
+	http   *http.Client
 }
 
 var errNonsense = errors.New(`got "moon" to reopen, want one of inner, failsafe, everything`)
@@ -116,6 +117,7 @@ func startOn(t testing.TB, change func(*api.Options), wrap func(net.Listener) ne
 	var err error
 	r.Server, err = api.New(opt)
 	require.NoError(t, err)
+	r.WaitWith(func(_ context.Context, d time.Duration) { r.waited.Add(int64(d)) })
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	r.addr = l.Addr().String()
@@ -152,7 +154,7 @@ func (r *rig) causesEvent(input int64, kind event.InputKind, data []byte) {
 	}
 	kinds := map[event.InputKind]string{event.InputMark: event.Mark, event.InputReopen: event.Reopened, event.InputDrillStep: event.DrillBegan}
 	r.Caused(input, &event.Event{Seq: 100 + input, Kind: kinds[kind]})
-	r.AllCaused(input)
+	r.AllCaused(input, true)
 }
 
 // publish shows events and has them in the journal.

@@ -7,6 +7,8 @@ import (
 	"net/http"
 	"strings"
 	"time"
+
+	"benchproof.example/monitor/text"
 )
 
 const tokenPath = "/api/token"
@@ -90,7 +92,7 @@ func (d *door) prepare(next http.Handler) http.Handler {
 		}
 		// A deadline for the whole server would cut streams off, which set their own.
 		_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(writePatience))
-		next.ServeHTTP(w, r)
+		d.bodyInTime(next, w, r)
 	})
 }
 
@@ -138,5 +140,5 @@ func (d *door) index(w http.ResponseWriter, _ *http.Request) {
 		rows = append(rows, row{route.get != nil && !strings.Contains(route.path, "{"), method, route.path, route.about})
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	_ = indexPage.Execute(w, map[string]any{"Model": d.opt.State().Model, "Routes": rows})
+	_ = indexPage.Execute(&text.Writer{To: w}, map[string]any{"Model": d.opt.State().Model, "Routes": rows})
 }

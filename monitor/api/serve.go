@@ -15,6 +15,7 @@ import (
 	"net"
 	"net/http"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"benchproof.example/monitor/event"
@@ -37,6 +38,8 @@ type Options struct {
 	Token   string      // over the network, whoever has it may change things; "": nobody may
 	Hosts   []string    // further names that this server answers to
 	Trouble func(error) // nil, or called with what goes wrong beside an answer; must not block
+	// WrongTokens counts those that came in; nil: nobody wants to know how many.
+	WrongTokens *atomic.Int64
 
 	// Connections at a time over the network; 0 is 2000 or half of the descriptors that the system
 	// grants, whichever is less: the rest is for ports and files.
@@ -52,6 +55,7 @@ type Server struct {
 	news     notifier
 	journal  journal
 	outcomes outcomes
+	guesses  guesses
 	network  *door
 	socket   *door
 }
@@ -73,8 +77,11 @@ const (
 	headerPatience = 10 * time.Second
 	idlePatience   = 60 * time.Second
 	bodyPatience   = 10 * time.Second
-	writePatience  = 30 * time.Second // for one answer
-	endPatience    = 2 * time.Second
+	// refusedPatience is for the rest of a body that nobody wants: who sent it as a whole still
+	// gets its answer, and may keep the connection.
+	refusedPatience = 250 * time.Millisecond
+	writePatience   = 30 * time.Second       // for one answer
+	endPatience     = 300 * time.Millisecond // the whole program ends within two seconds
 )
 
 // New makes a server; it starts nothing. An error says what is wrong with a
@@ -95,9 +102,13 @@ func New(opt Options) (*Server, error) {
 	if opt.Streams <= 0 {
 		opt.Streams = defaultStreams
 	}
+	if opt.WrongTokens == nil {
+		opt.WrongTokens = new(atomic.Int64)
+	}
 	s := &Server{
 		opt: opt, hosts: hosts, ring: newRing(), news: newNotifier(),
 		journal: newJournal(opt.Journal), outcomes: outcomes{waiting: map[int64]*outcome{}},
+		guesses: guesses{count: opt.WrongTokens, wait: waitFor},
 	}
 	s.network = newDoor(s, false, opt.Connections, opt.Streams)
 	s.socket = newDoor(s, true, ownerConnections, ownerStreams)

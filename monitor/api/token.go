@@ -44,14 +44,15 @@ func (s *Server) cookieValue() string {
 }
 
 // hasToken reports whether a request has the token: as bearer (RFC 6750) or, since
-// event streams and forms of pages carry no headers, in the cookie.
-func (s *Server) hasToken(r *http.Request) bool {
+// event streams and forms of pages carry no headers, in the cookie. given: it has one, right
+// or wrong.
+func (s *Server) hasToken(r *http.Request) (right, given bool) {
 	scheme, token, _ := strings.Cut(r.Header.Get("Authorization"), " ")
 	if strings.EqualFold(scheme, "Bearer") {
-		return same(token, s.opt.Token)
+		return same(token, s.opt.Token), token != ""
 	}
 	c, err := r.Cookie(cookieName)
-	return err == nil && same(c.Value, s.cookieValue())
+	return err == nil && same(c.Value, s.cookieValue()), err == nil && c.Value != ""
 }
 
 // reads reports whether a request changes nothing.
@@ -69,14 +70,26 @@ func (d *door) checkToken(next http.Handler) http.Handler {
 		case d.opt.Token == "":
 			refuse(w, http.StatusForbidden, "nothing can be changed from here while no token is set: start benchproof with one")
 			return
-		case r.URL.Path != tokenPath && !d.hasToken(r):
-			w.Header().Set("WWW-Authenticate", `Bearer realm="benchproof"`)
-			refuse(w, http.StatusUnauthorized, "that needs the token that benchproof was started with: "+
-				`as "Authorization: Bearer TOKEN", or give it to `+tokenPath+" once")
+		case r.URL.Path != tokenPath && !d.mayChange(w, r):
 			return
 		}
 		next.ServeHTTP(w, r)
 	})
+}
+
+// mayChange reports whether a request has the token, or refuses it.
+func (d *door) mayChange(w http.ResponseWriter, r *http.Request) bool {
+	right, given := d.hasToken(r)
+	if right {
+		return true
+	}
+	if given {
+		d.guesses.wrong(r.Context())
+	}
+	w.Header().Set("WWW-Authenticate", `Bearer realm="benchproof"`)
+	refuse(w, http.StatusUnauthorized, "that needs the token that benchproof was started with: "+
+		`as "Authorization: Bearer TOKEN", or give it to `+tokenPath+" once")
+	return false
 }
 
 // tokenBody is the token that a page was given.
@@ -95,6 +108,7 @@ func (s *Server) takeToken(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if !same(body.Token, s.opt.Token) {
+		s.guesses.wrong(r.Context())
 		refuse(w, http.StatusUnauthorized, "that is not the token that benchproof was started with")
 		return
 	}

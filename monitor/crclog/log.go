@@ -4,11 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
+
+	"benchproof.example/monitor/files"
 )
 
-// File is what a Log needs of a file; *os.File has it.
+// File is what a Log needs of a file; files.File has it.
 type File interface {
 	io.WriterAt
 	Truncate(size int64) error
@@ -27,25 +27,25 @@ type Log struct {
 // NewLog appends to a file that holds good bytes of whole lines.
 func NewLog(f File, good int64) *Log { return &Log{file: f, good: good} }
 
-// OpenLog opens the file at path, or makes it, after cutting its torn tail. cut
-// and aside are what Repair says.
-func OpenLog(path string) (l *Log, cut int64, aside string, err error) {
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o644)
+// OpenLog opens a file of a folder, or makes it, after cutting its torn tail. cut and
+// aside are what Repair says.
+func OpenLog(in files.Folder, name string) (l *Log, cut int64, aside string, err error) {
+	f, err := in.Edit(name)
 	if err != nil {
 		return nil, 0, "", fmt.Errorf("open lines: %w", err)
 	}
-	if err := syncFolder(filepath.Dir(path)); err != nil {
+	if err := in.Sync(); err != nil {
 		return nil, 0, "", errors.Join(err, f.Close())
 	}
-	cut, aside, err = Repair(path)
+	cut, aside, err = Repair(in, name)
 	if err != nil {
 		return nil, cut, aside, errors.Join(err, f.Close())
 	}
-	info, err := f.Stat()
+	size, err := f.Size()
 	if err != nil {
 		return nil, cut, aside, errors.Join(fmt.Errorf("open lines: %w", err), f.Close())
 	}
-	return NewLog(f, info.Size()), cut, aside, nil
+	return NewLog(f, size), cut, aside, nil
 }
 
 // Good is how many bytes of whole lines the file holds.
@@ -86,6 +86,12 @@ func (l *Log) mend() error {
 	}
 	l.torn = false
 	return nil
+}
+
+// IsAt reports whether a name of a folder leads to the file that is appended to.
+func (l *Log) IsAt(in files.Folder, name string) bool {
+	f, ok := l.file.(files.File)
+	return ok && in.Holds(name, f)
 }
 
 // Sync returns when all that was appended is on the disk.

@@ -2,14 +2,14 @@ package crclog_test
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/files/filestest"
 )
 
 // faulty is a file on a disk with so much room, which may refuse to be cut.
@@ -87,25 +87,27 @@ func TestLogWantsWholeLines(t *testing.T) {
 }
 
 func TestOpenLog(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "new.jsonl")
-	log, cut, aside, err := crclog.OpenLog(path)
+	d := filestest.New()
+	log, cut, aside, err := crclog.OpenLog(d, name)
 	require.NoError(t, err)
 	assert.Zero(t, cut)
 	assert.Empty(t, aside)
 	require.NoError(t, log.Append(lines(2)))
 	require.NoError(t, log.Sync())
 	require.NoError(t, log.Close())
-	require.NoError(t, os.WriteFile(path, append(content(t, path), `{"half`...), 0o600))
+	assert.Equal(t, lines(2), d.PowerCut(rand.New(rand.NewPCG(0, 0))).Content(name), "the name of a new file is safe too")
+	d.Put(name, append(d.Content(name), `{"half`...))
 
-	log, cut, aside, err = crclog.OpenLog(path)
+	log, cut, aside, err = crclog.OpenLog(d, name)
 	require.NoError(t, err)
 	assert.Equal(t, int64(6), cut)
-	assert.Equal(t, `{"half`, string(content(t, aside)))
+	assert.Equal(t, `{"half`, string(d.Content(aside)))
 	assert.Equal(t, int64(2*lineLen), log.Good())
 	require.NoError(t, log.Append(lines(1)))
 	require.NoError(t, log.Close())
-	assert.Equal(t, append(lines(2), lines(1)...), content(t, path))
+	assert.Equal(t, append(lines(2), lines(1)...), d.Content(name))
 
-	_, _, _, err = crclog.OpenLog(filepath.Join(path, "no folder"))
-	require.Error(t, err)
+	d.Before = func(filestest.Call) error { return errDisk }
+	_, _, _, err = crclog.OpenLog(d, name)
+	require.ErrorIs(t, err, errDisk)
 }

@@ -2,26 +2,25 @@ package crclog_test
 
 import (
 	"errors"
+	"math/rand/v2"
 	"os"
-	"path/filepath"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/files/filestest"
 )
 
-func file(t *testing.T, content []byte) string {
-	path := filepath.Join(t.TempDir(), "lines.jsonl")
-	require.NoError(t, os.WriteFile(path, content, 0o600))
-	return path
-}
+const name = "lines.jsonl"
 
-func content(t *testing.T, path string) []byte {
-	b, err := os.ReadFile(path)
-	require.NoError(t, err)
-	return b
+// diskWith is a disk with the file.
+func diskWith(content []byte) *filestest.Disk {
+	d := filestest.New()
+	d.Put(name, content)
+	return d
 }
 
 func TestRepairCutsOnlyTheTail(t *testing.T) {
@@ -29,18 +28,18 @@ func TestRepairCutsOnlyTheTail(t *testing.T) {
 	whole[lineLen+5] ^= 1
 	for cut := range 2*lineLen + 1 {
 		torn := whole[:len(whole)-cut]
-		path := file(t, torn)
+		d := diskWith(torn)
 		good := len(torn) / lineLen * lineLen
-		n, aside, err := crclog.Repair(path)
+		n, aside, err := crclog.Repair(d, name)
 		require.NoError(t, err)
 		require.Equal(t, int64(len(torn)-good), n)
-		require.Equal(t, torn[:good], content(t, path), "damage in the middle stays")
+		require.Equal(t, torn[:good], d.Content(name), "damage in the middle stays")
 		if n == 0 {
 			require.Empty(t, aside)
 			continue
 		}
-		require.Equal(t, torn[good:], content(t, aside))
-		n, aside, err = crclog.Repair(path)
+		require.Equal(t, torn[good:], d.Content(aside))
+		n, aside, err = crclog.Repair(d, name)
 		require.NoError(t, err)
 		require.Zero(t, n, "a second repair finds nothing")
 		require.Empty(t, aside)
@@ -48,65 +47,76 @@ func TestRepairCutsOnlyTheTail(t *testing.T) {
 }
 
 func TestRepairNeverOverwritesWhatIsAside(t *testing.T) {
-	path := file(t, append(lines(1), "first"...))
-	_, one, err := crclog.Repair(path)
+	d := diskWith(append(lines(1), "first"...))
+	_, one, err := crclog.Repair(d, name)
 	require.NoError(t, err)
-	require.NoError(t, os.WriteFile(path, append(lines(1), "second"...), 0o600))
-	_, two, err := crclog.Repair(path)
+	d.Put(name, append(lines(1), "second"...))
+	_, two, err := crclog.Repair(d, name)
 	require.NoError(t, err)
-	assert.Equal(t, "first", string(content(t, one)))
-	assert.Equal(t, "second", string(content(t, two)))
+	assert.Equal(t, "first", string(d.Content(one)))
+	assert.Equal(t, "second", string(d.Content(two)))
 	assert.Equal(t, one+".2", two)
 }
 
 func TestRepairRefuses(t *testing.T) {
-	_, _, err := crclog.Repair(filepath.Join(t.TempDir(), "none"))
+	_, _, err := crclog.Repair(filestest.New(), name)
 	require.ErrorIs(t, err, os.ErrNotExist)
-	path := file(t, lines(1))
+	d := diskWith(lines(1))
 	for _, good := range []int64{-1, 1000} {
-		_, _, err = crclog.CutTail(path, good)
+		_, _, err = crclog.CutTail(d, name, good)
 		require.ErrorContains(t, err, "cut torn tail")
 	}
-	assert.Equal(t, lines(1), content(t, path))
+	assert.Equal(t, lines(1), d.Content(name))
 }
 
 var errDisk = errors.New("no space left on device")
 
-// disk fails at the named call.
-type disk struct {
-	fail  string
-	calls []string
-}
-
-func (d *disk) call(name string) error {
-	d.calls = append(d.calls, name)
-	if name == d.fail {
-		return errDisk
-	}
-	return nil
-}
-
-func (d *disk) ReadAt(p []byte, _ int64) (int, error) { return len(p), d.call("read") }
-func (d *disk) Truncate(int64) error                  { return d.call("cut") }
-func (d *disk) Sync() error                           { return d.call("sync") }
-
-type copied struct{ d *disk }
-
-func (c copied) Write(p []byte) (int, error) { return len(p), c.d.call("write copy") }
-func (c copied) Sync() error                 { return c.d.call("sync copy") }
-func (c copied) Close() error                { return c.d.call("close copy") }
-
 func TestNothingIsCutBeforeItsCopyIsSafe(t *testing.T) {
-	order := []string{"read", "write copy", "sync copy", "close copy", "cut", "sync"}
-	d := &disk{}
-	require.NoError(t, crclog.MoveTail(d, copied{d}, 10, 5))
-	require.Equal(t, order, d.calls)
-	for i, call := range order {
-		d := &disk{fail: call}
-		require.ErrorIs(t, crclog.MoveTail(d, copied{d}, 10, 5), errDisk, call)
-		if i < 4 {
-			assert.NotContains(t, d.calls, "cut", call)
+	torn := append(lines(2), "half a line"...)
+	order := []string{"create", "read", "write", "sync", "sync folder", "truncate", "sync"}
+	for fail := range len(order) + 1 {
+		d, calls := diskWith(torn), 0
+		d.Before = func(c filestest.Call) error {
+			if c.Op == "open" || c.Name == name && c.Op == "read" && calls == 0 {
+				return nil // what is found
+			}
+			if c.Op == "read" && calls == 2 {
+				return nil // behind the end
+			}
+			require.Equal(t, order[calls], c.Op)
+			if calls++; calls == fail+1 {
+				return errDisk
+			}
+			return nil
 		}
-		assert.Contains(t, d.calls, "close copy", call)
+		_, aside, err := crclog.Repair(d, name)
+		if fail == len(order) {
+			require.NoError(t, err)
+			assert.Equal(t, "half a line", string(d.Content(aside)))
+			assert.Equal(t, lines(2), d.Content(name))
+			continue
+		}
+		require.ErrorIs(t, err, errDisk, order[fail])
+		if fail < 5 {
+			assert.Equal(t, torn, d.Content(name), order[fail])
+		}
+	}
+}
+
+// A power cut at any call loses nothing: the tail is in the file still, or aside.
+func TestRepairBehindAPowerCut(t *testing.T) {
+	torn := append(lines(2), "half a line"...)
+	for seed := range uint64(200) {
+		luck, d := rand.New(rand.NewPCG(seed, 0)), diskWith(torn)
+		d.Before = func(filestest.Call) error {
+			left := d.PowerCut(luck)
+			if len(left.Content(name)) < len(torn) {
+				require.Equal(t, lines(2), left.Content(name)[:2*lineLen], "whole lines stay")
+				require.Equal(t, "half a line", string(left.Content(name+".torn-"+strconv.Itoa(2*lineLen))))
+			}
+			return nil
+		}
+		_, _, err := crclog.Repair(d, name)
+		require.NoError(t, err)
 	}
 }

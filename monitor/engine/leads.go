@@ -37,8 +37,11 @@ func (l *Leads) Step(in *event.Input, see func(*event.Observation)) {
 		// Line by line, so that what is reported comes in the order in which it came.
 		for line := range bytes.Lines(in.Data) {
 			l.Lines.Feed(line, in.Kind == event.InputBadBytes, l.found)
-			l.report()
+			if !l.onlyRefused() {
+				l.report()
+			}
 		}
+		l.report()
 	case event.InputTapDown:
 		l.Lines.Reset()
 		l.Clock.Reset()
@@ -49,6 +52,13 @@ func (l *Leads) Step(in *event.Input, see func(*event.Observation)) {
 		l.Counts.port(in)
 		passOn{}.Step(in, see)
 	}
+}
+
+// onlyRefused reports that nothing was taken since the last report. What was refused in a
+// row is reported as one: a port that is flooded has a million such lines a second.
+func (l *Leads) onlyRefused() bool {
+	was, now := &l.Reported, l.Lines.Account()
+	return now.Lines == was.Lines && now.Infos == was.Infos && now.Lost == was.Lost && now.Dropped == was.Dropped && now.Restarts == was.Restarts
 }
 
 // onPulse dates a pulse by its falling edge.

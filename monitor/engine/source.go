@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"context"
 	"errors"
 	"io"
 
@@ -11,6 +12,22 @@ import (
 // next call. The bench itself, a recording and a file of raw bytes are sources.
 type Source interface {
 	Next(in *event.Input) error
+}
+
+// Until is a source that ends with the error of ctx once that is done.
+func Until(ctx context.Context, s Source) Source { return &until{ctx, s} }
+
+type until struct {
+	ctx context.Context
+	of  Source
+}
+
+// Next implements Source.
+func (u *until) Next(in *event.Input) error {
+	if err := u.ctx.Err(); err != nil {
+		return err
+	}
+	return u.of.Next(in)
 }
 
 // StepFrom reads the next input of a source into in and judges it. What a source says

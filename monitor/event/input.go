@@ -11,20 +11,21 @@ type InputKind uint8
 // The kinds of input. Each is one recorded packet; nothing else enters
 // judgement. InputNames gives them their names in recordings.
 const (
-	InputBegin        InputKind = iota + 1 // a session starts; Data is a Start as JSON
-	InputResume                            // a session goes on after its daemon stopped; Data is a Start as JSON
-	InputEnd                               // the sitting is over
-	InputBeat                              // one each second; Data is the wall clock, Unix ns, 8 bytes big-endian
-	InputTapUp                             // a tap can be read; Data is a PortData as JSON
-	InputTapDown                           // a tap is gone; Data is why, as text
-	InputBytes                             // characters as they came
-	InputBadBytes                          // characters that the port marked as bad
-	InputEdges                             // line edges
-	InputOverrun                           // the port lost characters; Data is a count as decimal text
-	InputRecordingGap                      // the recording stops or goes on; Data is a RecordingGapInput as JSON
-	InputMark                              // the builder says something; Data is the text
-	InputDrillStep                         // a drill moves on; Data is its JSON
-	InputReopen                            // verdicts are to be seen anew; Data is what
+	InputBegin         InputKind = iota + 1 // a session starts; Data is a Start as JSON
+	InputResume                             // a session goes on after its daemon stopped; Data is a Start as JSON
+	InputEnd                                // the sitting is over
+	InputBeat                               // one each second; Data is the wall clock, Unix ns, 8 bytes big-endian
+	InputTapUp                              // a tap can be read; Data is a PortData as JSON
+	InputTapDown                            // a tap is gone; Data is why, as text
+	InputBytes                              // characters as they came
+	InputBadBytes                           // characters that the port marked as bad
+	InputEdges                              // line edges
+	InputOverrun                            // the port lost characters; Data is a count as decimal text
+	InputRecordingGap                       // the recording stops or goes on; Data is a RecordingGapInput as JSON
+	InputMark                               // the builder says something; Data is the text
+	InputDrillStep                          // a drill moves on; Data is its JSON
+	InputReopen                             // verdicts are to be seen anew; Data is what
+	InputRecordingHurt                      // what was recorded before is not as it was written; Data is a RecordingHurtData as JSON
 )
 
 // InputNames names the kinds, in recordings and messages.
@@ -32,6 +33,7 @@ var InputNames = [...]string{
 	InputBegin: "begin", InputResume: "resume", InputEnd: "end", InputBeat: "beat", InputTapUp: "tap-up", InputTapDown: "tap-down",
 	InputBytes: "bytes", InputBadBytes: "bad-bytes", InputEdges: "edges", InputOverrun: "overrun", InputRecordingGap: "recording-gap",
 	InputMark: "mark", InputDrillStep: "drill-step", InputReopen: "reopen",
+	InputRecordingHurt: "recording-hurt",
 }
 
 func (k InputKind) String() string {

@@ -18,6 +18,7 @@ const (
 	VerdictChanged  = "verdict.changed"
 	ClockStepped    = "clock.stepped"
 	RecordingGap    = "recording.gap"
+	RecordingHurt   = "recording.hurt"
 	JudgementFailed = "judgement.failed"
 )
 
@@ -36,8 +37,12 @@ var sessionKinds = []Row{
 	row(ClockStepped, "session", "The computer's clock was set, as two beats in a row say; its onset is the first of "+
 		"them. Bench time goes on as before.", clockSentence),
 	troubleIf(func(d RecordingGapData) bool { return !d.Ended },
-		row(RecordingGap, "session", "The recording stopped, since the disk does not take it, or goes on; watching goes on "+
-			"all the while.", gapSentence)),
+		row(RecordingGap, "session", "The recording stopped, since the disk does not take it or its files were taken away, "+
+			"or goes on; watching goes on all the while.", gapSentence)),
+	trouble(row(RecordingHurt, "session", "A closed part of this session's recording was read once more while it went on, and is not "+
+		"as it was written: damaged, gone, or of another session.", func(_ *Event, _ string, d *RecordingHurtData) string {
+		return "THE RECORDING IS HURT: " + d.Part + ": " + d.Why
+	})),
 	trouble(row(JudgementFailed, "session", "A fault of benchproof's own: judgement gave up at this input and started afresh.",
 		failureSentence)),
 }
@@ -65,6 +70,12 @@ type RecordingGapData struct {
 	Ended  bool   `json:"ended"`
 	Why    string `json:"why"`
 	Inputs int64  `json:"inputs"` // how many inputs the recording lacks, 0 while unknown
+}
+
+// RecordingHurtData belongs to recording.hurt.
+type RecordingHurtData struct {
+	Part string `json:"part"` // the file, in the session's folder
+	Why  string `json:"why"`  // what is wrong with it, the first of it
 }
 
 // ReopenData belongs to reopened: what is to be seen anew, a channel's name,

@@ -32,6 +32,9 @@ func session() []family {
 		counter("judgement_faults_total", "How often judgement gave up and began afresh.", nil, func(s *state.State, show show) {
 			show(float64(s.Faults))
 		}),
+		counter("wrong_tokens_total", "Wrong tokens that came in over the network since this program began.", nil, func(s *state.State, show show) {
+			show(float64(s.WrongTokens))
+		}),
 		gauge("drill_running", "1 for the drill that is under way; absent while none is.", []string{"drill"}, func(s *state.State, show show) {
 			if s.Drill != "" {
 				show(1, s.Drill)

@@ -5,14 +5,20 @@ import (
 	"os"
 	"os/user"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
 )
 
-// holdersOf is who else has a port open, as far as it may be seen: without root
-// these are one's own programs.
+// holdersOf is who has a port open, as far as it may be seen: without root these are
+// one's own programs.
 func holdersOf(path string) []Holder { return holdersIn("/proc", path) }
+
+// othersWith are those of holdersOf that are not this very program.
+func othersWith(path string) []Holder {
+	return slices.DeleteFunc(holdersOf(path), func(h Holder) bool { return h.PID == os.Getpid() })
+}
 
 func holdersIn(proc, path string) (list []Holder) {
 	device, err := filepath.EvalSymlinks(path)
@@ -22,7 +28,7 @@ func holdersIn(proc, path string) (list []Holder) {
 	processes, _ := os.ReadDir(proc)
 	for _, p := range processes {
 		pid, err := strconv.Atoi(p.Name())
-		if err != nil || pid == os.Getpid() {
+		if err != nil {
 			continue
 		}
 		folder := filepath.Join(proc, p.Name())

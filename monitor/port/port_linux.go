@@ -7,7 +7,6 @@ import (
 	"os"
 	"unsafe"
 
-	"github.com/gofrs/flock"
 	"go.bug.st/serial"
 	"golang.org/x/sys/unix"
 
@@ -21,18 +20,21 @@ import (
 // handle comes first, since the claim shuts out later ones; what the library
 // does not set is set through it afterwards.
 func openPort(path string, settings uart.Format) (line, error) {
-	lock, err := lockPort(path, lockFolders())
-	if err != nil {
+	if err := checkDevice(path); err != nil {
 		return nil, err
 	}
 	if by := takers(path); len(by) > 0 {
-		return nil, errors.Join(&HeldError{Path: path, By: by}, unlock(lock))
+		return nil, &HeldError{Path: path, By: by}
 	}
 	fd, err := unix.Open(path, unix.O_RDONLY|unix.O_NOCTTY|unix.O_NONBLOCK|unix.O_CLOEXEC, 0)
 	if err != nil {
-		return nil, errors.Join(&os.PathError{Op: "open", Path: path, Err: err}, unlock(lock))
+		return nil, &os.PathError{Op: "open", Path: path, Err: err}
 	}
-	p := &linuxPort{file: os.NewFile(uintptr(fd), path), lock: lock, settings: settings}
+	p := &linuxPort{file: os.NewFile(uintptr(fd), path), settings: settings}
+	if !lockDevice(p.file) {
+		err := p.Close()
+		return nil, errors.Join(&HeldError{Path: path, By: holdersOf(path)}, err)
+	}
 	if stopEcho(fd) != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, errNoTerminal), p.Close())
 	}
@@ -48,18 +50,17 @@ func openPort(path string, settings uart.Format) (line, error) {
 // takers are who else reads a port that we could open. They are looked for before:
 // an opened terminal must be set up without delay.
 func takers(path string) []Holder {
-	if lockName(path) == "" || unix.Access(path, unix.R_OK) != nil {
+	if unix.Access(path, unix.R_OK) != nil {
 		return nil
 	}
-	return holdersOf(path)
+	return othersWith(path)
 }
 
 type linuxPort struct {
 	file    *os.File
 	claim   serial.Port // nil until it is ours
-	lock    *flock.Flock
-	visible bool // characters with errors come marked
-	pseudo  bool // there is no line behind it
+	visible bool        // characters with errors come marked
+	pseudo  bool        // there is no line behind it
 	latency string
 
 	settings uart.Format
@@ -132,12 +133,5 @@ func (p *linuxPort) Close() error {
 	if p.claim != nil {
 		_ = p.claim.Close()
 	}
-	return errors.Join(err, unlock(p.lock))
-}
-
-func unlock(l *flock.Flock) error {
-	if l == nil {
-		return nil
-	}
-	return l.Unlock()
+	return err
 }

@@ -145,44 +145,45 @@ func TestSuspectCharactersAreInputsOfTheirOwn(t *testing.T) {
 	assert.Equal(t, []string{"bytes \x0fab", "bad-bytes c", "bytes d\xff", "bad-bytes \x00\xff", "bytes e"}, got)
 }
 
-// The process that holds the lock is named, also to root and by another link to
-// the same device.
+// The lock is on the device, so other names of it lead to the same one, and who holds it
+// is seen, also by root, whom the claim does not bind.
 func TestTwoOfUsNeverReadOnePort(t *testing.T) {
 	path, _ := onePort(t)
 	other := filepath.Join(t.TempDir(), "other-name")
 	device, err := filepath.EvalSymlinks(path)
 	require.NoError(t, err)
 	require.NoError(t, os.Symlink(device, other))
-	folders := []string{filepath.Join(t.TempDir(), "not there"), t.TempDir()}
 
-	held, err := lockPort(path, folders)
+	held, err := os.Open(path)
 	require.NoError(t, err)
-	_, err = lockPort(other, folders)
+	require.True(t, lockDevice(held))
+	_, err = openPort(other, busLine)
 	var trouble *HeldError
 	require.ErrorAs(t, err, &trouble)
-	assert.Equal(t, []Holder{{PID: os.Getpid(), Program: "benchproof"}}, trouble.By)
-
-	file := filepath.Join(folders[1], lockName(path))
-	require.NoError(t, os.WriteFile(file, []byte("4000001\n"), 0o600))
-	_, err = lockPort(path, folders)
-	assert.Contains(t, Explain(path, err), "benchproof (process 4000001) holds "+path+": close that program")
-
-	require.NoError(t, unlock(held))
-	again, err := lockPort(other, folders)
+	assert.Equal(t, []Holder{{PID: os.Getpid(), Program: "port.test"}}, trouble.By)
+	require.NoError(t, held.Close())
+	p, err := openPort(other, busLine)
 	require.NoError(t, err)
-	text, err := os.ReadFile(file)
-	require.NoError(t, err)
-	assert.Equal(t, strconv.Itoa(os.Getpid())+"\n", string(text))
-	require.NoError(t, unlock(again))
+	require.NoError(t, p.Close())
 }
 
-func TestWhereNoLockCanBeListeningGoesOn(t *testing.T) {
-	path, _ := onePort(t)
-	l, err := lockPort(path, []string{filepath.Join(t.TempDir(), "not there")})
-	require.NoError(t, err)
-	assert.Nil(t, l)
-	assert.Empty(t, lockName(filepath.Join(t.TempDir(), "none")))
-	assert.Empty(t, lockName(t.TempDir()))
+// What is no serial port is refused before it is opened: opening a pipe would wait for
+// ever, and setting the line of a console would lock its user out.
+func TestOnlySerialPortsAreOpened(t *testing.T) {
+	dir := t.TempDir()
+	pipe, file := filepath.Join(dir, "pipe"), filepath.Join(dir, "file")
+	require.NoError(t, syscall.Mkfifo(pipe, 0o600))
+	require.NoError(t, os.WriteFile(file, nil, 0o600))
+	for _, path := range []string{pipe, file, dir, "/dev/null", "/dev/zero", "/dev/tty", "/dev/console", "/dev/tty0"} {
+		if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+			continue // no console in a container
+		}
+		_, err := openPort(path, busLine)
+		require.ErrorIs(t, err, errNoTerminal, path)
+		assert.Contains(t, Explain(path, err), path+" is not a serial port", path)
+	}
+	_, err := openPort(filepath.Join(dir, "none"), busLine)
+	require.ErrorIs(t, err, fs.ErrNotExist)
 }
 
 // busLine is how a servo bus is sent.
@@ -230,7 +231,7 @@ func TestAClaimedPortIsBusy(t *testing.T) {
 		_, err := openPort(far.Name(), busLine)
 		assert.ErrorIs(t, err, syscall.EBUSY)
 		assert.True(t, isBusy(err))
-		assert.Contains(t, Explain(far.Name(), err), "another program holds "+far.Name())
+		assert.Contains(t, Explain(far.Name(), err), far.Name()+" is listened to already", "it is this very program that claimed it")
 	})
 }
 
@@ -258,7 +259,7 @@ func TestWhoHoldsAPortIsSeen(t *testing.T) {
 	require.NoError(t, os.Symlink("/dev/null", filepath.Join(proc, "42", "fd", "0")))
 	link := filepath.Join(t.TempDir(), "link")
 	require.NoError(t, os.Symlink(device, link))
-	assert.Equal(t, []Holder{{PID: 41, Program: "terminal"}}, holdersIn(proc, link))
+	assert.ElementsMatch(t, []Holder{{PID: 41, Program: "terminal"}, {PID: os.Getpid(), Program: "we"}}, holdersIn(proc, link))
 	assert.Nil(t, holdersIn(proc, filepath.Join(t.TempDir(), "none")))
 }
 

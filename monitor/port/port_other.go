@@ -10,7 +10,6 @@ import (
 	"sync/atomic"
 	"time"
 
-	"github.com/gofrs/flock"
 	"go.bug.st/serial"
 
 	"benchproof.example/decode/uart"
@@ -20,18 +19,14 @@ import (
 // openPort opens a port for reading. Errors of parity and framing are not
 // visible on this system.
 func openPort(path string, settings uart.Format) (line, error) {
-	lock, err := lockPort(path, lockFolders())
-	if err != nil {
-		return nil, err
-	}
 	p, err := serial.Open(path, mode(settings))
 	if err != nil {
-		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), unlock(lock))
+		return nil, fmt.Errorf("open %s: %w", path, err)
 	}
 	if err := p.SetReadTimeout(pollEvery); err != nil {
-		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), p.Close(), unlock(lock))
+		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), p.Close())
 	}
-	return &otherPort{Port: p, lock: lock, settings: settings}, nil
+	return &otherPort{Port: p, settings: settings}, nil
 }
 
 // errorsUnseen is why a character with a parity or framing error looks like any other.
@@ -44,7 +39,6 @@ const pollEvery = 200 * time.Millisecond
 // the descriptor first and wakes the reader then.
 type otherPort struct {
 	serial.Port
-	lock     *flock.Flock
 	settings uart.Format
 	closing  atomic.Bool
 	reading  sync.Mutex
@@ -70,7 +64,7 @@ func (p *otherPort) Close() error {
 	p.closing.Store(true)
 	p.reading.Lock()
 	defer p.reading.Unlock()
-	return errors.Join(p.Port.Close(), unlock(p.lock))
+	return p.Port.Close()
 }
 
 func (p *otherPort) port() event.Port {
@@ -83,13 +77,6 @@ func (p *otherPort) port() event.Port {
 
 func (p *otherPort) marked() bool               { return false }
 func (p *otherPort) counters() (Counters, bool) { return Counters{}, false }
-
-func unlock(l *flock.Flock) error {
-	if l == nil {
-		return nil
-	}
-	return l.Unlock()
-}
 
 // stableName: names of this system don't change with the order of plugging.
 func stableName(path string) string { return path }

@@ -52,10 +52,10 @@ type Sequencer struct {
 	inputs          int       // in the batch before, and bytes in it: the next is likely alike
 	bytes           int
 	waiting         [readers][]*Batch
-	size            int        // of what waits for the judge
-	recorderOff     bool       // the recorder is not given anything
-	recorderOffFrom int64      // number of the first input that it was not given
-	lost            [256]int64 // bytes that found no room, by tap
+	size            [readers]int // of what waits
+	recorderOff     bool         // the recorder is not given anything
+	recorderOffFrom int64        // number of the first input that it was not given
+	lost            [256]int64   // bytes that found no room, by tap
 	closed          bool
 }
 
@@ -99,7 +99,7 @@ func (s *Sequencer) Put(tap uint8, kind event.InputKind, data []byte) (number in
 	if s.closed {
 		return 0, false
 	}
-	if s.size+len(data)+inputHead > maxWaiting {
+	if s.size[Judge]+len(data)+inputHead > maxWaiting {
 		s.lost[tap] += int64(max(1, len(data)))
 		return 0, false
 	}
@@ -123,7 +123,11 @@ func (s *Sequencer) append(tap uint8, kind event.InputKind, data []byte) {
 	s.open.arena = append(s.open.arena, data...)
 	s.open.list = append(s.open.list, entry{s.last, tap, kind, from, len(s.open.arena)})
 	s.next++
-	s.size += len(data) + inputHead
+	for r := range s.size {
+		if s.opensFor(Consumer(r)) {
+			s.size[r] += len(data) + inputHead
+		}
+	}
 	// By the input that comes anyway, not by a timer, which would be a wake-up of
 	// its own.
 	if s.last.Sub(s.opened) >= s.gather {
@@ -143,9 +147,7 @@ func (s *Sequencer) Take(r Consumer) (b *Batch, ended bool) {
 		return nil, s.closed
 	}
 	b, s.waiting[r] = q[0], q[1:]
-	if r == Judge {
-		s.size -= len(b.arena) + inputHead*len(b.list)
-	}
+	s.size[r] -= len(b.arena) + inputHead*len(b.list)
 	return b, false
 }
 
@@ -207,6 +209,14 @@ func (s *Sequencer) ResumeRecorder(kind event.InputKind, written int64, data fun
 	s.next = s.recorderOffFrom // the recording numbers what it holds
 	s.append(event.BenchTap, kind, data(unheard))
 	return true
+}
+
+// RecorderBehind reports that more waits for the recorder than may: its disk answers, but
+// takes less than comes in, so it is to be given no more for a while.
+func (s *Sequencer) RecorderBehind() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return !s.recorderOff && s.size[Recorder] > maxWaiting
 }
 
 // RecorderOff reports that the recorder is given nothing.

@@ -5,8 +5,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
+
+	"benchproof.example/monitor/files"
 )
 
 // Names of the files that a report adds to a session's folder.
@@ -65,29 +65,11 @@ func (r *Record) check() error {
 // longestTrace is more than any trace of this format has.
 const longestTrace = traceMost + traceBefore + traceAfter
 
-// Keep writes the record into the folder of its session and returns the path.
-func (r *Record) Keep(folder string) (string, error) {
+// Keep writes the record into the folder of its session.
+func (r *Record) Keep(in files.Folder) error {
 	data, err := r.Encode()
 	if err != nil {
-		return "", err
+		return err
 	}
-	path := filepath.Join(folder, RecordFile)
-	return path, WriteFile(path, data)
-}
-
-// WriteFile writes a file so that it is there as a whole or as it was before.
-func WriteFile(path string, data []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-")
-	if err != nil {
-		return fmt.Errorf("write %s: %w", path, err)
-	}
-	_, err = f.Write(data)
-	if err = errors.Join(err, f.Chmod(0o644), f.Close()); err == nil {
-		err = os.Rename(f.Name(), path)
-	}
-	if err != nil {
-		_ = os.Remove(f.Name())
-		return fmt.Errorf("write %s: %w", path, err)
-	}
-	return nil
+	return files.Replace(in, RecordFile, data)
 }

@@ -6,9 +6,9 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 
 	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/unit"
 )
 
@@ -17,13 +17,18 @@ import (
 // one. A checkpoint that is lost costs time only. It is of use to the judge that
 // made it alone, and for its own recording alone.
 type Checkpoint struct {
-	Session  string          `json:"session"` // Identity of the recording
-	Judge    string          `json:"judge"`   // fingerprint of the program that judged
-	Input    int64           `json:"input"`   // number of the next input
-	At       unit.Time       `json:"at_ns"`   // date of the last input
-	Seq      int64           `json:"seq"`     // number of the next event
-	Position Position        `json:"position"`
-	Engine   json.RawMessage `json:"state"` // the bench as it stood, JSON; builds that did not look at judge read it from "bench", so they pass over it
+	Session  string    `json:"session"` // Identity of the recording
+	Judge    string    `json:"judge"`   // fingerprint of the program that judged
+	Input    int64     `json:"input"`   // number of the next input
+	At       unit.Time `json:"at_ns"`   // date of the last input
+	Seq      int64     `json:"seq"`     // number of the next event
+	Position Position  `json:"position"`
+	// The journal as it was when this was written: number of its last event, and the
+	// timeline.Sum up to it as text; "" in those of earlier builds.
+	Journalled int64           `json:"journalled,omitempty"`
+	JournalSum string          `json:"journal_sum,omitempty"`
+	JournalEnd int64           `json:"journal_end,omitempty"` // its length then, bytes
+	Engine     json.RawMessage `json:"state"`                 // the bench as it stood, JSON; builds that did not look at judge read "bench"
 }
 
 // AppendCheckpoint appends the line of a checkpoint to dst.
@@ -43,8 +48,8 @@ func AppendCheckpoint(dst []byte, c *Checkpoint) ([]byte, error) {
 // ReadCheckpoints reads the good checkpoints of a file, in file order; damaged
 // lines, a torn tail and lines of another form are passed over. No file is no
 // checkpoint.
-func ReadCheckpoints(path string) ([]Checkpoint, error) {
-	f, err := os.Open(path)
+func ReadCheckpoints(in files.Folder, name string) ([]Checkpoint, error) {
+	f, err := in.Open(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
@@ -56,20 +61,20 @@ func ReadCheckpoints(path string) ([]Checkpoint, error) {
 		if damage != nil {
 			return nil
 		}
-		if c, ok := parseCheckpoint(line); ok {
+		if c, ok := ParseCheckpoint(line); ok {
 			list = append(list, c)
 		}
 		return nil
 	})
 	if err = errors.Join(err, f.Close()); err != nil {
-		return nil, fmt.Errorf("read checkpoints from %s: %w", path, err)
+		return nil, fmt.Errorf("read checkpoints from %s: %w", name, err)
 	}
 	return list, nil
 }
 
-// parseCheckpoint reads a line that has just the members of a checkpoint.
-func parseCheckpoint(line []byte) (c Checkpoint, ok bool) {
-	object, err := crclog.Check(line)
+// ParseCheckpoint reads a line, with its newline or without. One of another form is none.
+func ParseCheckpoint(line []byte) (c Checkpoint, ok bool) {
+	object, err := crclog.Check(bytes.TrimSuffix(line, []byte("\n")))
 	if err != nil {
 		return c, false
 	}

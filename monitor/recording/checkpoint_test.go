@@ -3,25 +3,24 @@ package recording_test
 import (
 	"bytes"
 	"encoding/json"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/unit"
 )
 
 func TestCheckpointsComeBack(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "checkpoints.jsonl")
-	none, err := recording.ReadCheckpoints(path)
+	d := filestest.New()
+	none, err := recording.ReadCheckpoints(d, "checkpoints.jsonl")
 	require.NoError(t, err)
 	assert.Empty(t, none)
 
-	log, _, _, err := crclog.OpenLog(path)
+	log, _, _, err := crclog.OpenLog(d, "checkpoints.jsonl")
 	require.NoError(t, err)
 	var want []recording.Checkpoint
 	var lines []byte
@@ -38,14 +37,14 @@ func TestCheckpointsComeBack(t *testing.T) {
 	require.NoError(t, log.Append(lines))
 	require.NoError(t, log.Sync())
 	require.NoError(t, log.Close())
-	got, err := recording.ReadCheckpoints(path)
+	got, err := recording.ReadCheckpoints(d, "checkpoints.jsonl")
 	require.NoError(t, err)
 	assert.Equal(t, want, got)
 
 	second := bytes.IndexByte(lines, '\n') + 1
 	lines[second+9] ^= 1
-	require.NoError(t, os.WriteFile(path, append(lines, `{"input":400,`...), 0o600))
-	got, err = recording.ReadCheckpoints(path)
+	d.Put("checkpoints.jsonl", append(lines, `{"input":400,`...))
+	got, err = recording.ReadCheckpoints(d, "checkpoints.jsonl")
 	require.NoError(t, err)
 	assert.Equal(t, append(want[:1:1], want[2:]...), got, "a damaged line costs that line only")
 }
@@ -53,7 +52,7 @@ func TestCheckpointsComeBack(t *testing.T) {
 // The lines of builds before this one, which said neither whose they were nor who
 // judged, and those of builds to come.
 func TestCheckpointsOfAnotherFormArePassedOver(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "checkpoints.jsonl")
+	d := filestest.New()
 	mine := recording.Checkpoint{Session: "a", Judge: "b", Input: 7, Position: recording.Position{Taps: []int{}}, Engine: json.RawMessage("{}")}
 	lines, err := recording.AppendCheckpoint(nil, &mine)
 	require.NoError(t, err)
@@ -65,8 +64,8 @@ func TestCheckpointsOfAnotherFormArePassedOver(t *testing.T) {
 	} {
 		lines = crclog.Append(lines, []byte(object))
 	}
-	require.NoError(t, os.WriteFile(path, lines, 0o600))
-	got, err := recording.ReadCheckpoints(path)
+	d.Put("checkpoints.jsonl", lines)
+	got, err := recording.ReadCheckpoints(d, "checkpoints.jsonl")
 	require.NoError(t, err)
 	assert.Equal(t, []recording.Checkpoint{mine}, got)
 }

@@ -4,18 +4,41 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
 	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/event"
 )
 
-// Header is the comment of a section.
-type Header struct {
-	Recording int    `json:"recording"` // version of the format
-	Base      int64  `json:"base_ns"`   // Unix ns of bench time 0
-	First     int64  `json:"first"`     // number of the section's first input
-	Build     string `json:"build"`     // the program that wrote it
+// header is the comment of a section: what a Section says, in the form of the file.
+// Sections of format 1 have the first four members.
+type header struct {
+	Recording int             `json:"recording"` // version of the format
+	Base      int64           `json:"base_ns"`
+	First     int64           `json:"first"`
+	Build     string          `json:"build"`
+	Session   string          `json:"session,omitempty"`
+	Segment   int             `json:"segment,omitempty"`
+	Taps      []event.TapName `json:"taps,omitempty"`
+	Ports     []event.Port    `json:"ports,omitempty"`
+	Thinned   *Tombstone      `json:"thinned,omitempty"`
+}
+
+func (h *header) section() Section {
+	return Section{Base: h.Base, Taps: h.Taps, First: h.First, Build: h.Build, Session: h.Session, Segment: h.Segment, Ports: h.Ports, Thinned: h.Thinned}
+}
+
+func (s *Section) header() header {
+	h := header{
+		Recording: formatNow, Base: s.Base, First: s.First, Build: plain(s.Build),
+		Session: s.Session, Segment: s.Segment, Taps: s.Taps, Thinned: s.Thinned,
+	}
+	if slices.ContainsFunc(s.Ports, func(p event.Port) bool { return p != event.Port{} }) {
+		h.Ports = s.Ports
+	}
+	return h
 }
 
 // link is the comment of an interface. It repeats what places the interface,
@@ -24,6 +47,7 @@ type link struct {
 	Interface int    `json:"interface"` // its number in the section
 	Tap       int    `json:"tap"`
 	Base      int64  `json:"base_ns"`
+	Session   string `json:"session,omitempty"`
 	Settings  string `json:"settings,omitempty"`
 	Latency   string `json:"latency,omitempty"`
 }

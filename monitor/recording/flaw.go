@@ -26,6 +26,10 @@ const (
 	dateBack
 	numberBack
 	numberJumps
+	badBundle
+	badCheckpoint
+	otherSession
+	badPacking
 )
 
 var flawWords = [...]string{
@@ -51,6 +55,10 @@ var flawWords = [...]string{
 	dateBack:      "date goes back",
 	numberBack:    "input number goes back",
 	numberJumps:   "input number jumps",
+	badBundle:     "bundle of inputs out of shape",
+	badCheckpoint: "checkpoint out of shape",
+	otherSession:  "part of another session",
+	badPacking:    "packed data damaged or cut short",
 }
 
 func (f flaw) String() string { return flawWords[f] }

@@ -21,7 +21,7 @@ var (
 // section header of another program. A header of ours that is merely damaged is
 // not refused.
 func (r *Reader) refuseForeign(block []byte) {
-	if r.win.offset != 0 || len(block) < sectionFixed+4 {
+	if r.begun || r.win.offset != 0 || len(block) < sectionFixed+4 {
 		return
 	}
 	if bytes.Contains(block, []byte("base_ns")) || bytes.Contains(block, []byte(program)) {

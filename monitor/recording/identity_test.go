@@ -1,13 +1,12 @@
 package recording_test
 
 import (
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/recording"
 )
 
@@ -20,14 +19,14 @@ func TestIdentityPinned(t *testing.T) {
 
 // It stays what it is, whatever is appended or torn off behind the first input.
 func TestIdentityOfARecording(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "recording.pcapng")
+	d := filestest.New()
 	list := every(t)
 	other := section(0)
 	other.Base++
 	first := write(t, section(0), list)
 	want := recording.Identity(base, list[0].Data)
 	more := write(t, recording.Section{Base: base + 5, First: int64(len(list)), Taps: taps}, list[1:])
-	for name, c := range map[string]struct {
+	for what, c := range map[string]struct {
 		file []byte
 		want string
 	}{
@@ -39,9 +38,9 @@ func TestIdentityOfARecording(t *testing.T) {
 		"another base":  {write(t, other, list), recording.Identity(base+1, list[0].Data)},
 		"another first": {write(t, section(0), list[1:]), recording.Identity(base, list[1].Data)},
 	} {
-		require.NoError(t, os.WriteFile(path, c.file, 0o600))
-		r, err := recording.Repair(path)
-		require.NoError(t, err, name)
-		assert.Equal(t, c.want, r.Identity, name)
+		d.Put(name, c.file)
+		r, err := recording.Repair(d)
+		require.NoError(t, err, what)
+		assert.Equal(t, c.want, r.Session, what)
 	}
 }

@@ -100,10 +100,11 @@ func readable(in *event.Input) string {
 
 func clock(unixNS int64) string { return time.Unix(0, unixNS).UTC().Format(time.RFC3339Nano) }
 
-// portOf reads what came up; a Port that can't be read has no name.
+// portOf reads what came up; a Port that can't be read has no name, nor has what a tap
+// reads before anything came up.
 func portOf(in *event.Input) event.Port {
 	var p event.Port
-	if json.Unmarshal(in.Data, &p) != nil {
+	if in.Kind != event.InputTapUp || json.Unmarshal(in.Data, &p) != nil {
 		return event.Port{}
 	}
 	return p

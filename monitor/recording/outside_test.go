@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"encoding/hex"
 	"fmt"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -16,6 +17,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
+	"benchproof.example/monitor/recording"
 )
 
 // outsider runs a tool of others on a recording; a machine without it fails.
@@ -101,15 +104,15 @@ func TestOthersReadTheFile(t *testing.T) {
 	about := outsider(t, "capinfos", "-M", path)
 	for _, want := range []string{
 		"File type:           pcapng",
-		"Number of packets:   20",
+		"Number of packets:   21",
 		"File encapsulation:  rtac-serial",
 		"File timestamp precision:  nanoseconds (9)",
 		"First packet time:   2026-05-02 09:14:03.345678901",
 		"Last packet time:    2026-05-02 09:14:04.354678901",
 		"Strict time order:   True",
 		"Capture application: benchproof",
-		`Capture comment:     {"recording":1,"base_ns":1777713243345678901,"first":0,`,
-		`Capture comment:     {"recording":1,"base_ns":1777713243345678901,"first":8,`,
+		`Capture comment:     {"recording":2,"base_ns":1777713243345678901,"first":0,`,
+		`Capture comment:     {"recording":2,"base_ns":1777713243345678901,"first":8,`,
 		"Name = main", "Name = leads", "Name = bench",
 		"Description = /dev/serial/by-id/adapter",
 		"Encapsulation = RTAC serial-line",
@@ -134,4 +137,79 @@ func TestCopyByOthersIsNotTakenForOurs(t *testing.T) {
 	require.Len(t, got, 1)
 	gapOf(t, got[0])
 	assert.Equal(t, "packet hash missing", r.Damages()[0].Why)
+}
+
+// inParts is a recording in a folder: closed parts, packed and plain, and the open one.
+func inParts(t *testing.T, inputs []event.Input) string {
+	d := closed(t, inputs, len(inputs)/5)
+	line, err := recording.AppendCheckpoint(nil, &recording.Checkpoint{Session: session, Input: int64(len(inputs)/5 + 1), Engine: []byte(`"state"`)})
+	require.NoError(t, err)
+	require.NoError(t, recording.Pack(t.Context(), d, 1, nil))
+	require.NoError(t, recording.Pack(t.Context(), d, 2, line))
+	require.NoError(t, recording.Pack(t.Context(), d, 4, nil))
+	folder := t.TempDir()
+	for _, name := range names(t, d) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), d.Content(name), 0o600))
+	}
+	return folder
+}
+
+// A reader in another language, written by what DEVELOPERS.md says, finds every input.
+func TestAReaderOfOthersFindsEveryInput(t *testing.T) {
+	_, err := exec.LookPath("zstd")
+	require.NoError(t, err, "the outside check needs zstd")
+	inputs := append(every(t), later(hour(true)[:40_000], every(t))...)
+	for i := range inputs { // dates of the hour begin anew
+		if i > 0 {
+			inputs[i].At = max(inputs[i].At, inputs[i-1].At)
+		}
+	}
+	out := outsider(t, "python3", "testdata/read.py", inParts(t, inputs))
+	lines := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
+	require.Len(t, lines, len(inputs))
+	for i := range inputs {
+		in := &inputs[i]
+		require.Equal(t, fmt.Sprintf("%d %d %d %s %x", i, base+int64(in.At), in.Tap, in.Kind, in.Data), lines[i])
+	}
+	frozen := "../../testdata/corpus/reedwing-resumed/recording.pcapng"
+	text, err := os.ReadFile(frozen)
+	require.NoError(t, err)
+	first, _ := read(t, text)
+	out = outsider(t, "python3", "testdata/read.py", frozen)
+	require.Equal(t, len(first), strings.Count(out, "\n"), "of format 1")
+}
+
+// Packed parts are whole files to Debian's zstd, and what is in them, like the open part and
+// an export, to packet analysers.
+func TestOthersReadPartsAndExports(t *testing.T) {
+	inputs := append(every(t), later(steady(500), every(t))...)
+	folder := inParts(t, inputs)
+	packed := filepath.Join(folder, "recording-000002.pcapng.zst")
+	outsider(t, "zstd", "-q", "-t", packed)
+	plain := filepath.Join(t.TempDir(), "unpacked.pcapng")
+	outsider(t, "zstd", "-q", "-d", packed, "-o", plain)
+	about := outsider(t, "capinfos", "-M", plain)
+	assert.Contains(t, about, "File encapsulation:  rtac-serial")
+	assert.Contains(t, about, `{"recording":2,"base_ns":1777713243345678901,"first":104,`)
+	assert.Contains(t, outsider(t, "tshark", "-r", plain, "-T", "fields", "-e", "frame.comment"), "checkpoint: part 1 of 1")
+	assert.Contains(t, outsider(t, "tshark", "-r", filepath.Join(folder, recording.OpenName), "-V"), "RTAC Serial Line")
+
+	in, err := files.OpenFolder(folder)
+	require.NoError(t, err)
+	defer func() { require.NoError(t, in.Close()) }()
+	whole := filepath.Join(t.TempDir(), "whole.pcapng")
+	require.NoError(t, files.WriteNamedBy(whole, func(to io.Writer) error {
+		_, err := recording.Export(t.Context(), in, recording.Span{}, to)
+		return err
+	}))
+	about = outsider(t, "capinfos", "-M", whole)
+	assert.Contains(t, about, fmt.Sprintf("Number of packets:   %d", len(inputs)))
+	assert.Contains(t, about, "Strict time order:   True")
+	fields := outsider(t, "tshark", "-r", whole, "-T", "fields", "-e", "frame.time_epoch", "-e", "data.data")
+	lines := strings.Split(strings.TrimSuffix(fields, "\n"), "\n")
+	require.Len(t, lines, len(inputs))
+	for i := range inputs {
+		stamp := base + int64(inputs[i].At)
+		require.Equal(t, fmt.Sprintf("%d.%09d\t%x", stamp/1e9, stamp%1e9, inputs[i].Data), lines[i])
+	}
 }

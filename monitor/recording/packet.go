@@ -14,8 +14,41 @@ type packet struct {
 	stamp  int64  // Unix ns
 	number int64
 	tap    uint8
-	kind   event.InputKind
-	data   []byte // within the block
+	form   form
+	kind   event.InputKind // of an input
+	data   []byte          // within the block
+}
+
+// form is what the data of a packet is.
+type form uint8
+
+const (
+	formInput form = iota
+	formBundle
+	formCheckpoint
+)
+
+// inputs is how many the packet has, as far as that shows at a glance.
+func (p *packet) inputs() int64 {
+	switch p.form {
+	case formBundle:
+		n, _ := binary.Uvarint(p.data)
+		return int64(n)
+	case formCheckpoint:
+		return 0
+	}
+	return 1
+}
+
+// formOf reads the form from the event byte and the comment.
+func formOf(happened byte, comment []byte) form {
+	switch {
+	case happened == eventStatus && startsWith(comment, bundleWord):
+		return formBundle
+	case happened == eventStatus && startsWith(comment, checkpointWord):
+		return formCheckpoint
+	}
+	return formInput
 }
 
 // parse reads a whole packet block and checks all that needs no other block.
@@ -87,10 +120,14 @@ func (p *packet) serial(payload, comment []byte) flaw {
 	if p.stamp < 0 || micros >= 1e6 || p.stamp/1e3 != seconds*1e6+micros {
 		return datesDiffer
 	}
+	p.data, p.form = payload[headerLen:], formOf(payload[8], comment)
+	if p.form != formInput {
+		return sound
+	}
 	kind, known := kindOf(payload[8], comment)
 	if !known {
 		return unknownEvent
 	}
-	p.kind, p.data = kind, payload[headerLen:]
+	p.kind = kind
 	return sound
 }

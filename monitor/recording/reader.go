@@ -1,8 +1,10 @@
 package recording
 
 import (
+	"cmp"
 	"encoding/binary"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"slices"
@@ -17,19 +19,39 @@ const MaxDamages = 100
 // Damage is a place in the middle of a recording where something could not be
 // believed.
 type Damage struct {
-	Offset int64  `json:"offset"` // where it begins, bytes
+	File   string `json:"file,omitempty"` // of a recording in several
+	Offset int64  `json:"offset"`         // where it begins, bytes; of a packed file, of what was unpacked
 	Why    string `json:"why"`
+}
+
+func (d Damage) String() string {
+	if d.File == "" {
+		return fmt.Sprintf("at byte %d: %s", d.Offset, d.Why)
+	}
+	return fmt.Sprintf("in %s at byte %d: %s", d.File, d.Offset, d.Why)
 }
 
 // Reader reads inputs from a recording, forward, in bounded memory. It is for
 // one goroutine.
 type Reader struct {
 	win     window
+	name    string                 // of the file, "" where it is the only one
+	segment int                    // its number, 0 where it is the only one
+	more    func() (source, error) // the next file, io.EOF after the last; nil: there is one only
+	begun   bool                   // a section's header was read
+	session string                 // of the first section that says it
+	until   int64                  // number of the input before which reading ends; 0: none
 	section sectionState
 	head    []byte // the first bytes of the file
 
-	next int64 // number of the next input
-	last unit.Time
+	next  int64 // number of the next input
+	last  unit.Time
+	parts bundle // what is left of the packet that was read last
+	lacks bool   // what was given last stands for inputs that are lacking
+	state checkpointParts
+
+	thin    thin
+	thinned []Thinned
 
 	whole   int64 // end of the last block whose framing is whole
 	run     run
@@ -38,12 +60,21 @@ type Reader struct {
 	err     error // what every further Next returns
 }
 
+// source is one file.
+type source struct {
+	io.Reader
+	name    string
+	segment int
+}
+
 // run is a stretch of damage: from the first block that was not believed to the
 // next packet that is.
 type run struct {
-	open bool
-	at   int64
-	why  flaw
+	open    bool
+	file    string
+	segment int
+	at      int64
+	why     flaw
 }
 
 // NewReader reads a recording from its start.
@@ -60,6 +91,14 @@ func NewReader(r io.Reader) *Reader { return &Reader{win: window{src: r}} }
 func (r *Reader) Next(in *event.Input) error {
 	if r.head == nil {
 		r.head = r.win.first(headLen)
+	}
+	r.lacks = false
+	if r.until > 0 && r.next >= r.until && !r.run.open {
+		return io.EOF
+	}
+	if r.parts.left > 0 {
+		r.fromBundle(in)
+		return nil
 	}
 	for r.err == nil {
 		block, why := r.win.block(0)
@@ -116,23 +155,51 @@ func (r *Reader) packet(block []byte, in *event.Input) (given bool, why flaw) {
 	if why != sound {
 		return false, why
 	}
+	if p.form == formCheckpoint {
+		return false, r.checkpoint(&p)
+	}
 	if p.number != r.next {
-		if why = r.jump(&p, len(block)); why != sound {
+		return r.missing(&p, len(block), in)
+	}
+	if p.form == formBundle {
+		if why = r.parts.parse(p.data, at); why != sound {
+			r.parts.left = 0
 			return false, why
 		}
-		r.lose(numberJumps)
-		r.gap(in, p.number)
-		return true, sound
 	}
 	if r.run.open {
 		r.note()
 	}
 	r.section.learn(p.link, p.tap)
 	r.section.first = -1
-	r.next, r.last = p.number+1, at
 	r.win.skip(len(block))
+	if p.form == formBundle {
+		r.fromBundle(in)
+		return true, sound
+	}
+	r.next, r.last = p.number+1, at
 	*in = event.Input{At: at, Tap: p.tap, Kind: p.kind, Data: p.data}
 	return true, sound
+}
+
+// missing gives the gap before a packet that does not bear the next number.
+func (r *Reader) missing(p *packet, length int, in *event.Input) (given bool, why flaw) {
+	if p.form == formInput && r.thin.covers(r.next, p.number) && !r.run.open {
+		r.err = r.thinGap(in, p.number)
+		return true, sound
+	}
+	if why = r.jump(p, length); why != sound {
+		return false, why
+	}
+	r.lose(numberJumps)
+	r.gap(in, p.number)
+	return true, sound
+}
+
+// fromBundle gives the next input of a bundle, which was checked as a whole.
+func (r *Reader) fromBundle(in *event.Input) {
+	r.parts.next(in)
+	r.next, r.last = r.next+1, in.At
 }
 
 // belongs checks a packet against its section and gives its date.
@@ -165,14 +232,14 @@ func (r *Reader) jump(p *packet, length int) flaw {
 		return sound
 	case r.run.open && missing <= (r.win.offset-r.run.at)/minPacket:
 		return sound
-	case r.followed(p.number, length):
+	case r.followed(p.number+p.inputs(), length):
 		return sound
 	}
 	return numberJumps
 }
 
-// followed says whether the packet after the one here bears the number after
-// the given one. The window may move; blocks given before are gone.
+// followed says whether the packet after the one here bears a number. The window may
+// move; blocks given before are gone.
 func (r *Reader) followed(number int64, at int) bool {
 	for at <= windowSize-maxBlock {
 		b, why := r.win.block(at)
@@ -182,10 +249,10 @@ func (r *Reader) followed(number int64, at int) bool {
 		switch binary.LittleEndian.Uint32(b) {
 		case blockPacket:
 			var p packet
-			return p.parse(b) == sound && p.number == number+1
+			return p.parse(b) == sound && p.number == number
 		case blockSection:
 			h, why := parseHeader(b)
-			return why == sound && h.First == number+1
+			return why == sound && h.First == number
 		}
 		at += len(b)
 	}
@@ -196,6 +263,9 @@ func (r *Reader) link(block []byte) flaw {
 	l, why := parseLink(block)
 	if why != sound {
 		return why
+	}
+	if r.foreign(l.Session) {
+		return otherSession
 	}
 	return r.section.add(&l, r.win.offset, r.run.open)
 }
@@ -210,18 +280,33 @@ func (r *Reader) header(block []byte) flaw {
 		r.err = h.newer()
 		return sound
 	}
-	if !r.section.known && !r.run.open {
+	if r.foreign(h.Session) {
+		r.section = sectionState{}
+		return otherSession
+	}
+	if !r.begun && !r.run.open {
 		r.next = h.First
 	}
-	r.section = sectionState{known: true, start: r.win.offset, base: h.Base, first: h.First}
+	r.begun, r.session = true, cmp.Or(r.session, h.Session)
+	r.section = sectionState{known: true, start: r.win.offset, base: h.Base, first: h.First, says: h.section()}
+	r.thin = thin{}
+	if h.Thinned != nil && h.Thinned.Inputs > 0 {
+		r.thin = thin{first: h.First, end: h.First + h.Thinned.Inputs}
+		r.thinned = append(r.thinned, Thinned{File: r.name})
+	}
 	return sound
+}
+
+// foreign reports whether a block says that it is of another session than those before.
+func (r *Reader) foreign(session string) bool {
+	return r.session != "" && session != "" && session != r.session
 }
 
 // lose opens a run of damage, unless one is open.
 func (r *Reader) lose(why flaw) {
 	r.section.hurt = true
 	if !r.run.open {
-		r.run = run{open: true, at: r.win.offset, why: why}
+		r.run = run{open: true, file: r.name, segment: r.segment, at: r.win.offset, why: why}
 	}
 }
 
@@ -229,18 +314,22 @@ func (r *Reader) lose(why flaw) {
 func (r *Reader) note() {
 	r.count++
 	if len(r.damages) < MaxDamages {
-		r.damages = append(r.damages, Damage{Offset: r.run.at, Why: r.run.why.String()})
+		r.damages = append(r.damages, Damage{File: r.run.file, Offset: r.run.at, Why: r.run.why.String()})
 	}
 	r.run.open = false
 }
 
 // gap gives the input that stands for those up to the number next.
 func (r *Reader) gap(in *event.Input, next int64) {
-	why := fmt.Sprintf("recording damaged at byte %d: %v", r.run.at, r.run.why)
+	where := "recording"
+	if r.run.segment > 1 { // by number: names change when a segment is closed, and events must not
+		where = fmt.Sprintf("segment %d of the recording", r.run.segment)
+	}
+	why := fmt.Sprintf("%s damaged at byte %d: %v", where, r.run.at, r.run.why)
 	r.note()
 	data, err := json.Marshal(event.RecordingGapInput{Ended: true, Why: why, Inputs: next - r.next})
 	r.err = err
-	r.next = next
+	r.next, r.lacks = next, true
 	*in = event.Input{At: r.last, Tap: event.BenchTap, Kind: event.InputRecordingGap, Data: data}
 }
 
@@ -250,12 +339,18 @@ func (r *Reader) finish(in *event.Input) error {
 	if r.err = r.win.failed(); r.err != nil {
 		return r.err
 	}
-	if !r.section.known {
-		if r.err = r.refuseAll(); r.err != nil {
-			return r.err
+	if r.thin.covers(r.next, r.thin.end) && !r.run.open {
+		return r.thinGap(in, r.thin.end)
+	}
+	if r.err = r.refuse(); r.err != nil {
+		return r.err
+	}
+	if r.more != nil {
+		if r.err = r.goOn(); !errors.Is(r.err, io.EOF) {
+			return r.resumed(in)
 		}
 	}
-	if r.run.open && r.run.at < r.whole {
+	if r.run.open && !r.runIsTail() {
 		r.gap(in, r.next)
 		return r.err
 	}
@@ -263,6 +358,55 @@ func (r *Reader) finish(in *event.Input) error {
 	r.err = io.EOF
 	return r.err
 }
+
+// refuse refuses a file that ends and is of another program. That it is a packed one and hurt
+// is damage.
+func (r *Reader) refuse() error {
+	if r.win.foundHurt() {
+		r.lose(badPacking)
+		return nil
+	}
+	if r.begun || r.section.known || r.count > 0 {
+		return nil
+	}
+	return r.refuseAll()
+}
+
+// runIsTail reports whether the damage at the end is what a writer that was cut off leaves.
+func (r *Reader) runIsTail() bool {
+	return r.run.file == r.name && r.run.at >= r.whole && r.run.why != badPacking
+}
+
+// goOn goes over to the next file, io.EOF if there is none. What stands behind the whole
+// blocks of the one before is no tail then, but damage.
+func (r *Reader) goOn() error {
+	src, err := r.more()
+	if err != nil {
+		return err
+	}
+	if r.begun && r.whole < r.win.offset {
+		r.lose(cutShort)
+	}
+	r.win, r.name, r.segment, r.whole, r.head = window{src: src}, src.name, src.segment, 0, nil
+	r.section = sectionState{}
+	return nil
+}
+
+// resumed reads on in the next file.
+func (r *Reader) resumed(in *event.Input) error {
+	if r.err != nil {
+		return r.err
+	}
+	return r.Next(in)
+}
+
+// Session is the identity that all parts carry, as far as they were read; "" for a
+// recording of format 1, whose parts carry none.
+func (r *Reader) Session() string { return r.session }
+
+// Taps are those of the section that was read last, as its header has them; nil for one of
+// format 1, whose begin or resume has them.
+func (r *Reader) Taps() []event.TapName { return r.section.says.Taps }
 
 // Damages lists the first MaxDamages damages so far, in file order.
 func (r *Reader) Damages() []Damage { return slices.Clone(r.damages) }

@@ -1,52 +1,39 @@
-// Package recording keeps the inputs of a session as a pcapng file and reads
-// them back, also from a file that a power cut or a bad disk has hurt.
+// Package recording keeps the inputs of a session in pcapng files and reads them back, also
+// from files that a power cut or a bad disk has hurt.
 //
-// The file is pcapng (IETF draft-ietf-opsawg-pcapng), little-endian, with the
-// registered link type 250, LINKTYPE_RTAC_SERIAL: timed asynchronous serial
-// bytes. Other tools open it; they show times, bytes and comments.
+// The form of the files, for who writes a reader, is the chapter "The recording" of
+// DEVELOPERS.md; a test has a reader in another language find every input by it. In short: a
+// recording is a list of segments, each a file (segment.go). The open one,
+// recording.pcapng, is plain and has a packet for each input (writer.go, packet.go, kind.go,
+// ports.go; blocks.go renders). A closed one is packed: many inputs a packet, in columns (bundle.go),
+// behind the checkpoint with which it begins (kept_checkpoint.go), and all of it compressed
+// (pack.go). Comments of sections and interfaces are JSON with a checksum (comments.go), and
+// all parts carry the session's identity (identity.go). Export makes one plain file of a span.
 //
-//	section header       one for each run of the daemon; comment: a Header, sealed
-//	interface 0 "bench"  carries what belongs to no tap
-//	interface 1..        one for each tap that came up; name of the tap, its port
-//	                     as description; comment: a link, sealed
-//	enhanced packet      one for each input
+// A Reader goes forward through all of it, in bounded memory (reader.go, window.go): it believes
+// a block by itself (flaw.go has why not), searches on behind one that it does not believe
+// (search.go, section.go), gives a gap in place of inputs that are lacking, and lists the damages. No
+// flipped bit yields another input. It begins at the start or at a Position; a file by
+// itself goes through OpenFile, which knows packed ones too, and one of another program is
+// refused (foreign.go). Repair readies the end of a recording for what is appended.
 //
-// Comments of sections and interfaces are JSON objects with a checksum as
-// package crclog makes it, and interfaces repeat the base: neither a flipped bit
-// nor a lost section header can move dates or taps.
-//
-// A packet:
-//
-//	timestamp      base + At, ns; At is whole microseconds
-//	data           seconds and microseconds of the timestamp (4 bytes each,
-//	               big-endian), event byte, control lines 0, two bytes 0; then
-//	               the input's Data
-//	opt_comment    the kind's word, then ": " and readable text where there is
-//	               some; absent for bytes and bad-bytes
-//	epb_hash       algorithm 2, CRC32 (IEEE) of the data, most significant byte
-//	               first
-//	epb_packetid   n<<8 | tap; n counts inputs from 0 over all sections
-//
-// The event byte is 2 for bytes, 8 for bad-bytes, 10 for overrun, 5 for
-// recording-gap, 6 for end, and 0 for every other kind, which the word of the
-// comment then reports. No flipped bit yields another input: the date stands there
-// twice and its nanoseconds are bound to the base, the tap stands in the packet
-// id and follows from the interface, the numbers run on without a jump. What is
-// not read back (padding, readable text) may be hurt unseen.
+// Format 1, of the first builds, is one file without identity, segments and bundles; its
+// sections name no taps, the first input of each does.
 package recording
 
 import "errors"
 
 const (
-	linkType   = 250 // LINKTYPE_RTAC_SERIAL
-	headerLen  = 12  // bytes of the link type's own header
-	benchName  = "bench"
-	program    = "benchproof"
-	formatNow  = 1
-	maxName    = 255
-	maxText    = 1000
-	maxOption  = 65535
-	resolution = 9 // timestamps are powers of ten: 1e-9 s
+	linkType    = 250 // LINKTYPE_RTAC_SERIAL
+	headerLen   = 12  // bytes of the link type's own header
+	benchName   = "bench"
+	program     = "benchproof"
+	formatNow   = 2
+	formatFirst = 1 // the oldest that is read
+	maxName     = 255
+	maxText     = 1000
+	maxOption   = 65535
+	resolution  = 9 // timestamps are powers of ten: 1e-9 s
 )
 
 // MaxData is the longest Data of an input that fits into a packet, bytes.

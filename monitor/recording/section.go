@@ -9,12 +9,12 @@ import (
 
 // parseHeader reads a whole section header block. It is sound only when our
 // comment is in it and unhurt.
-func parseHeader(b []byte) (h Header, why flaw) {
+func parseHeader(b []byte) (h header, why flaw) {
 	if len(b) < sectionFixed+4 || binary.LittleEndian.Uint32(b[8:]) != orderMagic {
 		return h, badSection
 	}
 	comment, found := options(b[sectionFixed : len(b)-4]).find(optionComment)
-	if !found || !checkChecksum(comment, &h) || h.Recording < formatNow {
+	if !found || !checkChecksum(comment, &h) || h.Recording < formatFirst {
 		return h, badSection
 	}
 	return h, sound
@@ -50,8 +50,9 @@ type sectionState struct {
 	hurt  bool // something in it was damaged
 	start int64
 	base  int64
-	first int64 // number of its first input, -1 once it was read or if unknown
-	taps  []int // of each interface
+	first int64   // number of its first input, -1 once it was read or if unknown
+	taps  []int   // of each interface
+	says  Section // as its header has it; empty if that was lost
 }
 
 // date gives the bench time of a stamp.
@@ -103,6 +104,6 @@ func (s *sectionState) add(l *link, offset int64, hole bool) flaw {
 }
 
 // newer is the refusal of a format to come.
-func (h *Header) newer() error {
-	return fmt.Errorf("%w: its format is %d, this program reads %d; use the newer program", ErrNewer, h.Recording, formatNow)
+func (h *header) newer() error {
+	return fmt.Errorf("%w: its format is %d, this program reads %d and %d; use the newer program", ErrNewer, h.Recording, formatFirst, formatNow)
 }

@@ -2,15 +2,17 @@ package recording_test
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
+	"encoding/json"
 	"slices"
 	"testing"
 
+	"github.com/gopacket/gopacket/pcapgo"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/recording"
 )
 
@@ -49,6 +51,8 @@ func wholeInputs(ends []int64, at int64) int {
 	return n
 }
 
+const name = "recording.pcapng"
+
 func tornAtBorder(t *testing.T, torn []byte, inputs []event.Input, whole int, good int64) {
 	got, r := read(t, torn)
 	require.Equal(t, inputs[:whole], got)
@@ -59,37 +63,31 @@ func tornAtBorder(t *testing.T, torn []byte, inputs []event.Input, whole int, go
 	if len(torn)%16 != 0 { // files are slow
 		return
 	}
-	path := filepath.Join(t.TempDir(), "recording.pcapng")
-	require.NoError(t, os.WriteFile(path, torn, 0o600))
-	done, err := recording.Repair(path)
+	d := filestest.New()
+	d.Put(name, torn)
+	done, err := recording.Repair(d)
 	require.NoError(t, err)
-	requireRepaired(t, path, done, torn, good)
+	requireRepaired(t, d, done, torn, good)
 	require.Equal(t, int64(whole), done.Inputs)
 	require.Equal(t, inputs[whole-1].At, done.Last)
 	require.Equal(t, base, done.Base)
 
 	next := section(done.Inputs)
 	next.Base += 5000
-	kept, err := os.ReadFile(path)
-	require.NoError(t, err)
-	got, r = read(t, append(kept, write(t, next, inputs[whole:])...))
+	got, r = read(t, append(d.Content(name), write(t, next, inputs[whole:])...))
 	require.Equal(t, inputs, got)
 	require.Zero(t, r.DamageCount())
 }
 
-func requireRepaired(t *testing.T, path string, done recording.Repaired, torn []byte, good int64) {
-	kept, err := os.ReadFile(path)
-	require.NoError(t, err)
-	require.Equal(t, torn[:good], kept)
+func requireRepaired(t *testing.T, d *filestest.Disk, done recording.Repaired, torn []byte, good int64) {
+	require.Equal(t, torn[:good], d.Content(name))
 	require.Equal(t, good, done.Good)
 	require.Equal(t, int64(len(torn))-good, done.Cut)
 	if done.Cut == 0 {
 		require.Empty(t, done.Aside)
 		return
 	}
-	aside, err := os.ReadFile(done.Aside)
-	require.NoError(t, err)
-	require.Equal(t, torn[good:], aside)
+	require.Equal(t, torn[good:], d.Content(done.Aside))
 }
 
 // A tail torn before Repair existed, with a section appended to it as it was:
@@ -114,19 +112,19 @@ func TestRepairKeepsDamageInTheMiddle(t *testing.T) {
 	ends := borders(t, section(0), inputs)
 	file[ends[4]+40] ^= 1
 	torn := append(bytes.Clone(file), file[ends[3]:ends[4]-2]...)
-	path := filepath.Join(t.TempDir(), "r.pcapng")
-	require.NoError(t, os.WriteFile(path, torn, 0o600))
+	d := filestest.New()
+	d.Put(name, torn)
 	for range 2 {
-		done, err := recording.Repair(path)
+		done, err := recording.Repair(d)
 		require.NoError(t, err)
-		requireRepaired(t, path, done, torn, int64(len(file)))
+		requireRepaired(t, d, done, torn, int64(len(file)))
 		require.Equal(t, int64(12), done.Inputs)
 		require.Equal(t, []recording.Damage{{Offset: ends[4], Why: "packet hash differs"}}, done.Damages)
-		require.NoError(t, os.WriteFile(path, torn, 0o600))
+		d.Put(name, torn)
 	}
-	left, err := filepath.Glob(path + ".torn-*")
+	left, err := d.Names()
 	require.NoError(t, err)
-	assert.Len(t, left, 2, "the second tail at one place is kept beside the first")
+	assert.Len(t, left, 3, "the second tail at one place is kept beside the first")
 }
 
 func TestEmptyAndTornFromTheStart(t *testing.T) {
@@ -158,13 +156,11 @@ func TestOtherFilesAreRefusedAndLeftAlone(t *testing.T) {
 		require.ErrorIs(t, err, recording.ErrNotRecording, want)
 		assert.ErrorContains(t, err, want)
 
-		path := filepath.Join(t.TempDir(), "other")
-		require.NoError(t, os.WriteFile(path, file, 0o600))
-		_, err = recording.Repair(path)
+		d := filestest.New()
+		d.Put(name, file)
+		_, err = recording.Repair(d)
 		require.ErrorIs(t, err, recording.ErrNotRecording)
-		left, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, file, left)
+		assert.Equal(t, file, d.Content(name))
 	}
 }
 
@@ -181,5 +177,31 @@ func TestNewerFormatIsRefused(t *testing.T) {
 	file := sealedAnew(t, write(t, section(0), steady(3)))
 	_, err := drain(recording.NewReader(bytes.NewReader(file)))
 	require.ErrorIs(t, err, recording.ErrNewer)
-	assert.ErrorContains(t, err, "its format is 2, this program reads 1")
+	assert.ErrorContains(t, err, "its format is 3, this program reads 1 and 2")
+}
+
+// Builds of format 1 read the first comment of each section and refuse one that says more
+// than 1: so each part of format 2 has to begin with one that they can read.
+func TestBuildsOfFormatOneRefuseFormatTwo(t *testing.T) {
+	d := closed(t, steady(300), 100)
+	require.NoError(t, recording.Pack(t.Context(), d, 1, nil))
+	whole, _ := exported(t, d, recording.Span{})
+	for name, file := range map[string][]byte{
+		"open": d.Content(recording.OpenName), "closed": d.Content("recording-000002.pcapng"),
+		"packed": unzstd(t, d.Content("recording-000001.pcapng.zst")), "exported": whole,
+	} {
+		r, err := pcapgo.NewNgReader(bytes.NewReader(file), pcapgo.NgReaderOptions{WantMixedLinkType: true})
+		require.NoError(t, err, name)
+		object, err := crclog.Check([]byte(r.SectionInfo().Comment))
+		require.NoError(t, err, name)
+		var ofFormat1 struct {
+			Recording int    `json:"recording"`
+			Base      int64  `json:"base_ns"`
+			First     int64  `json:"first"`
+			Build     string `json:"build"`
+		}
+		require.NoError(t, json.Unmarshal(object, &ofFormat1), name)
+		assert.Greater(t, ofFormat1.Recording, 1, name)
+		assert.Equal(t, base, ofFormat1.Base, name)
+	}
 }

@@ -78,6 +78,17 @@ func (w *window) failed() error {
 	return fmt.Errorf("read recording at byte %d: %w", w.offset+int64(w.end-w.start), w.err)
 }
 
+// foundHurt reports, once, that the file is a packed one that could not be unpacked to its
+// end.
+func (w *window) foundHurt() bool {
+	src := w.src
+	if named, ok := src.(source); ok {
+		src = named.Reader
+	}
+	packed, ok := src.(*unpacked)
+	return ok && packed.foundHurt()
+}
+
 // block gives the whole block that begins at bytes from here, as far as its
 // framing can be believed: a possible length, the same at both ends.
 func (w *window) block(at int) ([]byte, flaw) {

@@ -2,6 +2,7 @@ package recording
 
 import (
 	"encoding/binary"
+	"errors"
 	"fmt"
 	"hash/crc32"
 	"io"
@@ -18,6 +19,12 @@ type Section struct {
 	Taps  []event.TapName // tap n of an input is Taps[n-1]
 	First int64           // number of the first input, counted from 0 over all sections
 	Build string          // the program that writes
+
+	Last    unit.Time    // date of the input before the first: none of this section is earlier
+	Session string       // random identity of the session, "" in format 1
+	Segment int          // from 1; 0 in format 1
+	Ports   []event.Port // what each tap read when the section began, in the order of Taps; empty: nothing did
+	Thinned *Tombstone   // of what was taken away; nil: nothing was
 }
 
 // Writer writes one section. Write and NewWriter only render, into memory;
@@ -37,6 +44,9 @@ type Writer struct {
 	last    unit.Time
 	taps    []int // of each interface so far
 	current []int // the interface of each tap, noInterface before its first
+	ports   ports
+
+	bundle []byte // scratch
 }
 
 const noInterface = -1
@@ -46,14 +56,20 @@ func NewWriter(out io.Writer, s Section) (*Writer, error) {
 	if err := s.check(); err != nil {
 		return nil, fmt.Errorf("start a section: %w", err)
 	}
-	w := &Writer{out: out, section: s, next: s.First}
+	w := &Writer{out: out, section: s, next: s.First, last: s.Last, ports: newPorts(&s)}
 	w.current = slices.Repeat([]int{noInterface}, len(s.Taps)+1)
-	head, err := addChecksum(Header{Recording: formatNow, Base: s.Base, First: s.First, Build: plain(s.Build)})
+	head, err := addChecksum(s.header())
 	if err != nil {
 		return nil, err
 	}
 	w.held.section(head)
-	return w, w.addInterface(event.BenchTap, event.Port{})
+	err = w.addInterface(event.BenchTap, event.Port{})
+	for i, p := range w.ports {
+		if p != (event.Port{}) {
+			err = errors.Join(err, w.addInterface(i+1, p))
+		}
+	}
+	return w, err
 }
 
 func (s *Section) check() error {
@@ -79,19 +95,29 @@ func (w *Writer) Write(in *event.Input) error {
 		return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
 	}
 	if in.Tap != event.BenchTap && (in.Kind == event.InputTapUp || w.current[in.Tap] == noInterface) {
-		var port event.Port
-		if in.Kind == event.InputTapUp {
-			port = portOf(in)
-		}
-		if err := w.addInterface(int(in.Tap), port); err != nil {
+		if err := w.addInterface(int(in.Tap), portOf(in)); err != nil {
 			return fmt.Errorf("record input %d (%v): %w", w.next, in.Kind, err)
 		}
 	}
-	w.packet(in, stamp)
+	w.ports.see(in)
+	w.packet(in.Tap, eventOf(in.Kind), w.next, stamp, remark(in), in.Data)
 	w.next++
 	w.behind++
 	w.last = in.At
 	return nil
+}
+
+// writeBundle renders the inputs that a builder holds as one packet, and empties it.
+func (w *Writer) writeBundle(b *bundleBuilder) {
+	if b.inputs == 0 {
+		return
+	}
+	w.bundle = b.render(w.bundle[:0])
+	w.packet(event.BenchTap, eventStatus, w.next, w.section.Base+int64(b.first), bundleComment(b.inputs), w.bundle)
+	w.next += int64(b.inputs)
+	w.behind += int64(b.inputs)
+	w.last = b.last
+	b.reset()
 }
 
 // accept gives the packet's time in Unix ns.
@@ -118,7 +144,7 @@ func (w *Writer) accept(in *event.Input) (int64, error) {
 func (w *Writer) addInterface(tap int, p event.Port) error {
 	id := len(w.taps)
 	comment, err := addChecksum(link{
-		Interface: id, Tap: tap, Base: w.section.Base,
+		Interface: id, Tap: tap, Base: w.section.Base, Session: w.section.Session,
 		Settings: plain(p.Settings), Latency: plain(p.Latency),
 	})
 	if err != nil {
@@ -134,17 +160,29 @@ func (w *Writer) addInterface(tap int, p event.Port) error {
 	return nil
 }
 
-func (w *Writer) packet(in *event.Input, stamp int64) {
-	size := headerLen + len(in.Data)
-	w.held.beginPacket(w.current[in.Tap], stamp, size)
-	data := len(w.held.b)
+// packet renders one packet.
+func (w *Writer) packet(tap uint8, happened byte, number, stamp int64, comment string, data []byte) {
+	size := headerLen + len(data)
+	w.held.beginPacket(w.current[tap], stamp, size)
+	begun := len(w.held.b)
 	w.held.b = binary.BigEndian.AppendUint32(w.held.b, uint32(stamp/1e9))
 	w.held.b = binary.BigEndian.AppendUint32(w.held.b, uint32(stamp%1e9/1e3))
-	w.held.b = append(w.held.b, eventOf(in.Kind), 0, 0, 0)
-	w.held.b = append(w.held.b, in.Data...)
-	sum := crc32.ChecksumIEEE(w.held.b[data:])
+	w.held.b = append(w.held.b, happened, 0, 0, 0)
+	w.held.b = append(w.held.b, data...)
+	sum := crc32.ChecksumIEEE(w.held.b[begun:])
 	w.held.pad(size)
-	w.held.endPacket(remark(in), sum, uint64(w.next)<<8|uint64(in.Tap))
+	w.held.endPacket(comment, sum, uint64(number)<<8|uint64(tap))
+}
+
+// Last is the date of the last input that was rendered.
+func (w *Writer) Last() unit.Time { return w.last }
+
+// NextSegment is the section with which the next segment begins, behind the last input
+// that was rendered.
+func (w *Writer) NextSegment() Section {
+	s := w.section
+	s.Segment, s.First, s.Last, s.Ports = s.Segment+1, w.next, w.last, slices.Clone(w.ports)
+	return s
 }
 
 // Held is how many bytes wait for a Flush.
@@ -198,7 +236,8 @@ func (w *Writer) dropWhole(n int) {
 // after reading that input.
 func (w *Writer) Position(section int64) Position {
 	return Position{
-		Offset: section + w.good + int64(len(w.held.b)), Section: section, Base: w.section.Base,
+		Segment: w.section.Segment,
+		Offset:  section + w.good + int64(len(w.held.b)), Section: section, Base: w.section.Base,
 		Taps: slices.Clone(w.taps), Input: w.next, At: w.last,
 	}
 }

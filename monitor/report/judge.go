@@ -6,13 +6,14 @@
 package report
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
@@ -21,26 +22,27 @@ import (
 // ErrNoSession says that a folder holds nothing that a record can be made of.
 var ErrNoSession = errors.New("no session")
 
-// FromRecording judges what a session recorded, once, and returns its record.
-func FromRecording(folder session.Folder) (*record.Record, error) {
+// FromRecording judges what a session recorded, once, and returns its record. It
+// ends with the error of ctx once that is done.
+func FromRecording(ctx context.Context, folder session.Folder) (*record.Record, error) {
 	if !folder.Exists() {
 		return nil, fmt.Errorf("%w: %s has no recording.pcapng; name the folder of a session", ErrNoSession, string(folder))
 	}
-	text, err := os.ReadFile(folder.Sheet())
+	text, err := folder.SheetText()
 	if err != nil {
 		return nil, fmt.Errorf("%w: %s has no sheet: %w", ErrNoSession, string(folder), err)
 	}
-	s, err := sheet.Read(folder.Sheet(), text)
+	s, err := sheet.Read(folder.Path(session.SheetFile), text)
 	if err != nil {
 		return nil, fmt.Errorf("the session's sheet: %w", err)
 	}
 	g := record.NewCollector(s)
-	replay, err := session.OpenReplay(folder.Recording(), s, g.OnEvent)
+	replay, err := session.OpenReplay(folder, s, g.OnEvent)
 	if err != nil {
 		return nil, fmt.Errorf("make the record: %w", err)
 	}
 	t := &record.Tracer{Engine: replay.Engine, Sheet: s}
-	if err := errors.Join(engine.Run(replay.Source, replay.Engine, t.Judged), g.Err); err != nil {
+	if err := errors.Join(engine.Run(engine.Until(ctx, replay.Source), replay.Engine, t.Judged), g.Err); err != nil {
 		replay.Close()
 		return nil, fmt.Errorf("make the record: %w", err)
 	}
@@ -59,13 +61,13 @@ func FromRecording(folder session.Folder) (*record.Record, error) {
 // that two sessions are judged by one program; else record.json is what there
 // is. A record.json of a newer program is refused either way: that program saw
 // more in the recording than this one would.
-func Load(folder string) (*record.Record, error) {
-	kept, err := read(filepath.Join(folder, record.RecordFile))
+func Load(ctx context.Context, folder string) (*record.Record, error) {
+	kept, err := read(session.Folder(folder))
 	switch {
 	case errors.Is(err, record.ErrNewer):
 		return nil, fmt.Errorf("%s: %w", filepath.Join(folder, record.RecordFile), err)
 	case session.Folder(folder).Exists():
-		return FromRecording(session.Folder(folder))
+		return FromRecording(ctx, session.Folder(folder))
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Errorf("%w: %s has neither a recording nor a record; name the folder of a session", ErrNoSession, folder)
 	case err != nil:
@@ -74,9 +76,14 @@ func Load(folder string) (*record.Record, error) {
 	return kept, nil
 }
 
-func read(path string) (*record.Record, error) {
-	data, err := os.ReadFile(path)
+// read reads the record that a folder keeps.
+func read(folder session.Folder) (*record.Record, error) {
+	in, err := folder.Open()
 	if err != nil {
+		return nil, err
+	}
+	data, err := files.Read(in, record.RecordFile, files.MaxRecord)
+	if err = errors.Join(err, in.Close()); err != nil {
 		return nil, err
 	}
 	return record.Decode(data)

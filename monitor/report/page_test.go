@@ -2,6 +2,7 @@ package report_test
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"slices"
@@ -44,7 +45,7 @@ var keptSitting = sync.OnceValues(func() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := report.FromRecording(sessionOf(folder))
+	r, err := report.FromRecording(context.Background(), sessionOf(folder))
 	if err != nil {
 		return nil, err
 	}

@@ -94,7 +94,7 @@ func TestTheFirstPageIsOnePrintedPage(t *testing.T) {
 
 func fromCorpus(t *testing.T, name string) *record.Record {
 	t.Helper()
-	r, err := report.FromRecording(sessionOf("../../testdata/corpus/" + name))
+	r, err := report.FromRecording(t.Context(), sessionOf("../../testdata/corpus/"+name))
 	require.NoError(t, err)
 	return r
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
 )
@@ -65,7 +66,7 @@ func small(t testing.TB, name string, b *sittingPlan) (folder string, r *record.
 	b.sheet, err = os.ReadFile("testdata/small.yaml")
 	require.NoError(t, err)
 	folder = whole(t, t.TempDir(), name, b)
-	r, err = report.FromRecording(sessionOf(folder))
+	r, err = report.FromRecording(t.Context(), sessionOf(folder))
 	require.NoError(t, err)
 	data, err = r.Encode()
 	require.NoError(t, err)
@@ -77,7 +78,7 @@ func TestTheRecordOfASitting(t *testing.T) {
 	golden(t, "testdata/small.record.json", string(data))
 	require.NoError(t, valid(t, compiled(t), data))
 
-	again, err := report.FromRecording(sessionOf(folder))
+	again, err := report.FromRecording(t.Context(), sessionOf(folder))
 	require.NoError(t, err)
 	assert.Equal(t, r, again, "the same folder gives the same record")
 
@@ -127,12 +128,12 @@ func TestWhatIsNoRecordIsRefused(t *testing.T) {
 
 func TestFoldersWithoutASession(t *testing.T) {
 	empty := t.TempDir()
-	_, err := report.FromRecording(sessionOf(empty))
+	_, err := report.FromRecording(t.Context(), sessionOf(empty))
 	require.ErrorIs(t, err, report.ErrNoSession)
-	_, err = report.Load(empty)
+	_, err = report.Load(t.Context(), empty)
 	require.ErrorIs(t, err, report.ErrNoSession)
 	require.NoError(t, os.WriteFile(filepath.Join(empty, record.RecordFile), []byte(`{"record":99}`), 0o600))
-	_, err = report.Load(empty)
+	_, err = report.Load(t.Context(), empty)
 	require.ErrorIs(t, err, record.ErrNewer)
 	require.ErrorContains(t, err, "record.json")
 }
@@ -143,10 +144,8 @@ func TestARecordAloneWillDo(t *testing.T) {
 	r, err := record.Decode(data)
 	require.NoError(t, err)
 	dir := t.TempDir()
-	path, err := r.Keep(dir)
-	require.NoError(t, err)
-	assert.Equal(t, filepath.Join(dir, "record.json"), path)
-	back, err := report.Load(dir)
+	require.NoError(t, r.Keep(filestest.Folder(t, dir)))
+	back, err := report.Load(t.Context(), dir)
 	require.NoError(t, err)
 	assert.Equal(t, r, back)
 	list, err := os.ReadDir(dir)

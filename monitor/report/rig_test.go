@@ -281,7 +281,7 @@ func (b *sittingPlan) record(folder string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if err := errors.Join(os.MkdirAll(folder, 0o755), os.WriteFile(session.Folder(folder).Sheet(), b.sheet, 0o644)); err != nil {
+	if err := errors.Join(os.MkdirAll(folder, 0o755), os.WriteFile(session.Folder(folder).Path(session.SheetFile), b.sheet, 0o644)); err != nil {
 		return "", err
 	}
 	taps := []event.TapName{{Name: "main", Kind: "bus"}}
@@ -318,7 +318,7 @@ func (b *sittingPlan) record(folder string) (string, error) {
 	end := unit.Time(b.at).Add(unit.Second)
 	until(end)
 	put(&event.Input{At: end, Kind: event.InputEnd})
-	return folder, errors.Join(err, w.Flush(), os.WriteFile(session.Folder(folder).Recording(), out.Bytes(), 0o644))
+	return folder, errors.Join(err, w.Flush(), os.WriteFile(session.Folder(folder).Path(session.RecordingFile), out.Bytes(), 0o644))
 }
 
 func sessionOf(folder string) session.Folder { return session.Folder(folder) }

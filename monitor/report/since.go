@@ -1,17 +1,14 @@
 package report
 
 import (
-	"encoding/json"
-	"errors"
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
 	"time"
 
-	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/record"
-	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 )
 
@@ -32,14 +29,16 @@ const nothingHeard = "nothing was heard in it"
 
 // FindBefore finds, beside a session's folder, the latest earlier session of the same model
 // in which something was heard. Folders that hold no session are left out.
-func FindBefore(folder string, r *record.Record) (b Before, err error) {
+func FindBefore(ctx context.Context, folder string, r *record.Record) (b Before, err error) {
 	earlier, err := earlierSessions(folder, r)
 	if err != nil {
 		return b, fmt.Errorf("look for an earlier session: %w", err)
 	}
 	for _, e := range earlier {
-		was, err := Load(e.folder)
+		was, err := Load(ctx, e.folder)
 		switch {
+		case ctx.Err() != nil:
+			return b, ctx.Err()
 		case err != nil:
 			b.PassedOver = append(b.PassedOver, PassedOver{e.folder, err.Error()})
 		case !slices.ContainsFunc(was.Taps, func(t record.Tap) bool { return t.Heard }):
@@ -86,7 +85,7 @@ func earlierSessions(folder string, r *record.Record) (list []datedFolder, err e
 func identity(folder string) (model string, begun time.Time, err error) {
 	f := session.Folder(folder)
 	if !f.Exists() {
-		r, err := read(filepath.Join(folder, record.RecordFile))
+		r, err := read(f)
 		if err != nil {
 			return "", time.Time{}, err
 		}
@@ -96,18 +95,6 @@ func identity(folder string) (model string, begun time.Time, err error) {
 	if err != nil {
 		return "", time.Time{}, err
 	}
-	file, err := os.Open(f.Recording())
-	if err != nil {
-		return "", time.Time{}, err
-	}
-	defer func() { _ = file.Close() }()
-	var in event.Input
-	var start event.Start
-	if err := recording.NewReader(file).Next(&in); err != nil {
-		return "", time.Time{}, err
-	}
-	if err := json.Unmarshal(in.Data, &start); err != nil || in.Kind != event.InputBegin {
-		return "", time.Time{}, errors.Join(errors.New("the recording does not begin with a session"), err)
-	}
-	return s.Model, record.WallTime(start.WallNS), nil
+	start, err := f.Begun()
+	return s.Model, record.WallTime(start.WallNS), err
 }

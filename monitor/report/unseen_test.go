@@ -18,7 +18,7 @@ func unseenOf(t *testing.T, sheetText string, play func(*sittingPlan)) (words []
 	b.do("signal on")
 	b.wait(2e9)
 	play(b)
-	r, err := report.FromRecording(sessionOf(b.play(t, t.TempDir()+"/s")))
+	r, err := report.FromRecording(t.Context(), sessionOf(b.play(t, t.TempDir()+"/s")))
 	require.NoError(t, err)
 	for _, u := range r.Unseen {
 		words = append(words, u.What)

@@ -69,14 +69,15 @@ func TestAnotherBuildsJournalStays(t *testing.T) {
 				s.opt.Judge = func() string { return "of another build" }
 				require.NoError(t, s.listen(t, "good", 1, 9*time.Second))
 				require.NoError(t, s.listen(t, "good", 2, 9*time.Second))
-				ours := linesOf(t, f.Timeline())
+				ours := linesOf(t, f.Path(session.TimelineFile))
 				theirs := numbered(t, change(t, slices.Clone(ours)))
-				require.NoError(t, os.WriteFile(f.Timeline(), []byte(strings.Join(theirs, "")), 0o600))
+				require.NoError(t, os.WriteFile(f.Path(session.TimelineFile), []byte(strings.Join(theirs, "")), 0o600))
+				require.NoError(t, os.Remove(f.Path(session.CheckpointsFile)), "they know another timeline")
 				goOn := func(d time.Duration, own []string) (appended []string) {
-					before := linesOf(t, f.Timeline())
+					before := linesOf(t, f.Path(session.TimelineFile))
 					s = newSitting(folder, "main")
 					require.NoError(t, s.listen(t, "good", 3, d))
-					after := linesOf(t, f.Timeline())
+					after := linesOf(t, f.Path(session.TimelineFile))
 					require.Equal(t, before, after[:len(before)], "nothing is rewritten")
 					appended = append(own, after[len(before):]...)
 					require.Contains(t, after[len(before)], "session.resumed", "nothing comes between")
@@ -87,7 +88,7 @@ func TestAnotherBuildsJournalStays(t *testing.T) {
 					requireOrder(t, after)
 					return appended
 				}
-				again := f.JudgedAgain("0123456789abcdef")
+				again := f.Path(session.JudgedAgain("0123456789abcdef"))
 				own := goOn(6*time.Second, nil)
 				if name == "the same" {
 					assert.Empty(t, s.said)
@@ -103,19 +104,19 @@ func TestAnotherBuildsJournalStays(t *testing.T) {
 				assert.Empty(t, s.said)
 				assert.Equal(t, ours, linesOf(t, again))
 
-				require.NoError(t, os.Remove(f.Checkpoints()))
+				require.NoError(t, os.Remove(f.Path(session.CheckpointsFile)))
 				recorded := splitLines(replayed(t, folder, 0, nil))
 				goOn(5*time.Second, own)
 				assert.Len(t, s.said, 1)
 				assert.Equal(t, recorded, linesOf(t, again), "until the session was resumed")
 
 				// Its own part comes back where a power cut tore it.
-				require.NoError(t, os.Remove(f.Checkpoints()))
-				whole := linesOf(t, f.Timeline())
-				require.NoError(t, os.WriteFile(f.Timeline(), []byte(strings.Join(whole[:len(whole)-3], "")), 0o600))
+				require.NoError(t, os.Remove(f.Path(session.CheckpointsFile)))
+				whole := linesOf(t, f.Path(session.TimelineFile))
+				require.NoError(t, os.WriteFile(f.Path(session.TimelineFile), []byte(strings.Join(whole[:len(whole)-3], "")), 0o600))
 				s = newSitting(folder, "main")
 				require.NoError(t, s.listen(t, "good", 4, 5*time.Second))
-				require.Equal(t, whole, linesOf(t, f.Timeline())[:len(whole)])
+				require.Equal(t, whole, linesOf(t, f.Path(session.TimelineFile))[:len(whole)])
 			})
 		})
 	}
@@ -164,13 +165,13 @@ func TestForeignCheckpointsArePassedOver(t *testing.T) {
 					from := session.Folder(filepath.Join(t.TempDir(), "other"))
 					s := newSitting(string(from), "main")
 					require.NoError(t, s.listen(t, "good", 1, 16*time.Second))
-					text, err := os.ReadFile(from.Checkpoints())
+					text, err := os.ReadFile(from.Path(session.CheckpointsFile))
 					require.NoError(t, err)
-					require.NoError(t, os.WriteFile(f.Checkpoints(), text, 0o600))
+					require.NoError(t, os.WriteFile(f.Path(session.CheckpointsFile), text, 0o600))
 				}
-				alter(t, f.Checkpoints(), `"faults":0`, `"faults":1000`)
+				alter(t, f.Path(session.CheckpointsFile), `"faults":0`, `"faults":1000`)
 				if c.judge == "" {
-					alter(t, f.Checkpoints(), `"judge":"0123456789abcdef"`, `"judge":""`)
+					alter(t, f.Path(session.CheckpointsFile), `"judge":"0123456789abcdef"`, `"judge":""`)
 				}
 				s = newSitting(folder, "main")
 				s.opt.Judge = func() string { return c.judge }
@@ -181,7 +182,7 @@ func TestForeignCheckpointsArePassedOver(t *testing.T) {
 				require.NoError(t, live.Run(ctx, play(live.Seq, named(t, "good"), 2)))
 				assert.Equal(t, c.used, live.State().Faults == 1000)
 				assert.Empty(t, s.said)
-				journal, err := os.ReadFile(f.Timeline())
+				journal, err := os.ReadFile(f.Path(session.TimelineFile))
 				require.NoError(t, err)
 				require.Equal(t, string(journal), replayed(t, folder, 0, nil))
 			})

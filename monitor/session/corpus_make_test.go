@@ -96,6 +96,10 @@ func (m *making) sitting() *sitting {
 	if s.opt.Every = m.every; m.every == 0 {
 		s.opt.Every = 1000
 	}
+	s.opt.Segment, s.opt.NewIdentity = m.segment, func() string { return strings.Repeat("5e", 16) }
+	if m.segment > 0 {
+		s.opt.Kept = 4
+	}
 	for _, tap := range m.script().Taps() {
 		s.opt.Taps = append(s.opt.Taps, event.TapName{Name: tap.Name, Kind: tap.Kind})
 	}
@@ -278,12 +282,12 @@ func (m *making) resumed() {
 	require.NoError(m.t, m.sit())
 	// As a kill leaves it: no end, and nothing that the end brought about.
 	f := session.Folder(m.folder)
-	cut(m.t, f.Recording(), 2000)
-	lines := linesOf(m.t, f.Timeline())
+	cut(m.t, f.Path(session.RecordingFile), 2000)
+	lines := linesOf(m.t, f.Path(session.TimelineFile))
 	for !strings.Contains(lines[len(lines)-1], `"session.ended"`) {
 		lines = lines[:len(lines)-1]
 	}
-	require.NoError(m.t, os.WriteFile(f.Timeline(), []byte(strings.Join(lines[:len(lines)-1], "")), 0o644))
+	require.NoError(m.t, os.WriteFile(f.Path(session.TimelineFile), []byte(strings.Join(lines[:len(lines)-1], "")), 0o644))
 	pass(m.t.Context(), 24*time.Hour)
 	m.lasts = 4 * time.Second
 	require.NoError(m.t, m.sit())
@@ -299,9 +303,16 @@ func cut(t *testing.T, path string, bytes int64) {
 func (m *making) torn() {
 	require.NoError(m.t, m.sit())
 	f := session.Folder(m.folder)
-	cut(m.t, f.Recording(), 37)
-	cut(m.t, f.Timeline(), 837)
-	cut(m.t, f.Checkpoints(), 37)
+	cut(m.t, f.Path(session.RecordingFile), 37)
+	cut(m.t, f.Path(session.TimelineFile), 837)
+	cut(m.t, f.Path(session.CheckpointsFile), 37)
+}
+
+// twice sits twice, a day apart.
+func (m *making) twice() {
+	require.NoError(m.t, m.sit())
+	pass(m.t.Context(), 24*time.Hour)
+	require.NoError(m.t, m.sit())
 }
 
 // gap has the disk full for a while.
@@ -316,18 +327,18 @@ func (m *making) gap() {
 func (m *making) judgedAgain() {
 	require.NoError(m.t, m.sit())
 	f := session.Folder(m.folder)
-	lines := linesOf(m.t, f.Timeline())
-	require.NoError(m.t, os.WriteFile(f.Timeline(), []byte(strings.Join(numbered(m.t, slices.Delete(lines, 4, 9)), "")), 0o644))
+	lines := linesOf(m.t, f.Path(session.TimelineFile))
+	require.NoError(m.t, os.WriteFile(f.Path(session.TimelineFile), []byte(strings.Join(numbered(m.t, slices.Delete(lines, 4, 9)), "")), 0o644))
 	pass(m.t.Context(), time.Hour)
 	m.judge = strings.Repeat("d1", 16)
 	require.NoError(m.t, m.sit())
-	require.FileExists(m.t, f.JudgedAgain(m.judge))
+	require.FileExists(m.t, f.Path(session.JudgedAgain(m.judge)))
 }
 
 // firstCheckpoints brings the checkpoints into their first form.
 func (m *making) firstCheckpoints() {
 	require.NoError(m.t, m.sit())
-	path := session.Folder(m.folder).Checkpoints()
+	path := session.Folder(m.folder).Path(session.CheckpointsFile)
 	var out []byte
 	for _, line := range linesOf(m.t, path) {
 		object, err := crclog.Check([]byte(strings.TrimSuffix(line, "\n")))

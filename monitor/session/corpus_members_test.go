@@ -7,6 +7,7 @@ import (
 
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/unit"
 )
 
 // member is a session of the corpus.
@@ -19,6 +20,7 @@ type member struct {
 	until        string   // the beginning of the prompt at which they give a drill up, "" for never
 	lasts        time.Duration
 	every        int // beats from one checkpoint to the next; 0: none in so short a sitting
+	segment      unit.Duration
 	says         []said
 	make         func(*making) // in place of one sitting
 }
@@ -171,4 +173,10 @@ var corpus = []member{
 	{name: "brackwater-second", about: "no failsafe: a second transmitter is heard; then the receiver's supply fails", sheet: brackwater,
 		bench: brackwaterBench + "receiver tail preset period 14ms\nadapter tail clump 48ms\n" + brackwaterPresets + "second moves gap 200ms\n",
 		steps: brackwaterRound + "8s stir roll pitch for 2s\n9s signal off\n13s signal on\n14.5s power tail off\n15.5s power tail on\n", lasts: 19 * time.Second},
+	{name: "reedwing-segments", about: "format 2: two sittings in segments of four seconds, some packed, some plain",
+		sheet: busOnly(reedwing()), bench: reedwingBench + slower + reedwingPresets,
+		steps: reedwingRound + "10s stick throttle 1500 over 500ms\n10.6s stir aileron elevator for 4s\n12s signal off\n" +
+			"17s stick throttle 1060 over 500ms\n17.6s aid second\n18s signal on\n",
+		says:  []said{{9 * time.Second, event.InputMark, "from here on with the throttle"}, {9500 * time.Millisecond, event.InputReopen, "strength"}},
+		lasts: 22 * time.Second, every: 10, segment: 4 * unit.Second, make: (*making).twice},
 }

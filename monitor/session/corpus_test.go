@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sim/script"
@@ -49,9 +50,9 @@ func TestTheCorpusGoesOn(t *testing.T) {
 // goesOn resumes a session for five seconds.
 func goesOn(t *testing.T, folder string) {
 	f := session.Folder(folder)
-	recorded, journal := kept(t, f.Recording(), false), kept(t, f.Timeline(), true)
+	recorded, journal := kept(t, f.Path(session.RecordingFile), false), kept(t, f.Path(session.TimelineFile), true)
 	s := newSitting(folder)
-	again := f.JudgedAgain(s.opt.Judge())
+	again := f.Path(session.JudgedAgain(s.opt.Judge()))
 	_, err := os.Stat(again)
 	known := err == nil
 	live := resumes(t, s)
@@ -60,9 +61,9 @@ func goesOn(t *testing.T, folder string) {
 	defer stop()
 	require.NoError(t, live.Run(ctx, play(live.Seq, idle(t, s.opt.Taps), 1)), "%s %v", s.notices(), live.Notices)
 
-	requirePrefix(t, recorded, f.Recording())
-	requirePrefix(t, journal, f.Timeline())
-	lines := linesOf(t, f.Timeline())
+	requirePrefix(t, recorded, f.Path(session.RecordingFile))
+	requirePrefix(t, journal, f.Path(session.TimelineFile))
+	lines := linesOf(t, f.Path(session.TimelineFile))
 	requireOrder(t, lines)
 	own := lastResumed(t, lines)
 	assert.Greater(t, len(own), 3, "it heard the bus")
@@ -83,7 +84,7 @@ func goesOn(t *testing.T, folder string) {
 func resumes(t *testing.T, s *sitting) *session.Live {
 	sheet, err := s.opt.Folder.ReadSheet()
 	require.NoError(t, err)
-	s.opt.SheetText, err = os.ReadFile(s.opt.Folder.Sheet())
+	s.opt.SheetText, err = os.ReadFile(s.opt.Folder.Path(session.SheetFile))
 	require.NoError(t, err)
 	for _, tap := range sheet.Taps {
 		if tap.Kind == "bus" {
@@ -113,13 +114,11 @@ func kept(t *testing.T, path string, lines bool) string {
 	if torn := strings.LastIndexByte(string(text), '\n') + 1; lines {
 		return string(text[:torn])
 	}
-	aside := path + ".whole" // a copy, since mending cuts
-	require.NoError(t, os.WriteFile(aside, text, 0o600))
+	aside := filestest.New() // a copy, since mending cuts
+	aside.Put(recording.OpenName, text)
 	_, err = recording.Repair(aside)
 	require.NoError(t, err)
-	text, err = os.ReadFile(aside)
-	require.NoError(t, err)
-	return string(text)
+	return string(aside.Content(recording.OpenName))
 }
 
 func requirePrefix(t *testing.T, was, path string) {

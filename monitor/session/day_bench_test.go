@@ -112,8 +112,9 @@ func BenchmarkDay(b *testing.B) {
 	require.Greater(b, events, 8_000)
 	b.Run("4-whole-replay", func(b *testing.B) {
 		for b.Loop() {
-			r, err := session.OpenReplay(path, s, func(*event.Event, int64) {})
+			f, err := os.Open(path)
 			require.NoError(b, err)
+			r := session.NewReplay(f, s, func(*event.Event, int64) {})
 			require.NoError(b, engine.Run(r.Source, r.Engine, nil))
 			require.Empty(b, r.Close())
 		}

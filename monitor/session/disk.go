@@ -1,19 +1,45 @@
 package session
 
 import (
-	"io"
-	"os"
+	"errors"
 	"sync/atomic"
 	"time"
+
+	"benchproof.example/monitor/files"
 )
 
-// File is what the recorder needs of a file; *os.File has it, opened for
-// appending.
-type File interface {
-	io.Writer
-	Truncate(size int64) error
-	Sync() error
-	Close() error
+// appendedFile is a file that is written to at its end alone, also after what a full disk
+// took of a write was cut off.
+type appendedFile struct {
+	files.File
+	end int64
+}
+
+// openAppended opens a file of a folder, or makes it. Its name is on the disk then.
+func openAppended(in files.Folder, name string) (*appendedFile, error) {
+	f, err := in.Edit(name)
+	if err != nil {
+		return nil, err
+	}
+	size, err := f.Size()
+	if err = errors.Join(err, in.Sync()); err != nil {
+		return nil, errors.Join(err, f.Close())
+	}
+	return &appendedFile{f, size}, nil
+}
+
+func (f *appendedFile) Write(p []byte) (int, error) {
+	n, err := f.WriteAt(p, f.end)
+	f.end += int64(n)
+	return n, err
+}
+
+func (f *appendedFile) Truncate(size int64) error {
+	err := f.File.Truncate(size)
+	if err == nil {
+		f.end = size
+	}
+	return err
 }
 
 // stallAfter is how long a disk may be busy with one call before watching goes on
@@ -36,13 +62,4 @@ func (b *busy) during(clock func() int64, f func() error) error {
 func (b *busy) stalled(clock func() int64) bool {
 	since := b.since.Load()
 	return since != 0 && clock()-since >= int64(stallAfter)
-}
-
-func openAppend(path string) (File, int64, error) {
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o644)
-	if err != nil {
-		return nil, 0, err
-	}
-	size, err := f.Seek(0, io.SeekEnd)
-	return f, size, err
 }

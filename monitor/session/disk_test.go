@@ -2,7 +2,6 @@ package session_test
 
 import (
 	"context"
-	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -17,14 +16,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/timeline"
 )
 
-// badDisk is a real file on a disk with faults.
+// badDisk is a real folder whose recording is on a disk with faults.
 type badDisk struct {
-	*os.File
+	files.Folder
+	recording files.File
+
 	mu    sync.Mutex
 	room  int           // bytes it still takes; -1: any number
 	hangs chan struct{} // writes wait until it is closed; nil: they don't
@@ -36,7 +38,31 @@ func (d *badDisk) set(room int, hangs chan struct{}) {
 	d.room, d.hangs = room, hangs
 }
 
-func (d *badDisk) Write(p []byte) (int, error) {
+func (d *badDisk) Edit(name string) (files.File, error) {
+	f, err := d.Folder.Edit(name)
+	if err != nil || name != session.RecordingFile {
+		return f, err
+	}
+	d.recording = f
+	return badFile{f, d}, nil
+}
+
+func (d *badDisk) Holds(name string, f files.File) bool {
+	if own, ok := f.(badFile); ok {
+		f = own.File
+	}
+	return d.Folder.Holds(name, f)
+}
+
+// badFile is the recording as a badDisk has it.
+type badFile struct {
+	files.File
+	disk *badDisk
+}
+
+func (f badFile) WriteAt(p []byte, at int64) (int, error) { return f.disk.writeAt(p, at) }
+
+func (d *badDisk) writeAt(p []byte, at int64) (int, error) {
 	d.mu.Lock()
 	room, hangs := d.room, d.hangs
 	d.mu.Unlock()
@@ -47,23 +73,18 @@ func (d *badDisk) Write(p []byte) (int, error) {
 		if room >= 0 {
 			d.set(room-len(p), nil)
 		}
-		return d.File.Write(p)
+		return d.recording.WriteAt(p, at)
 	}
-	n, _ := d.File.Write(p[:room])
+	n, _ := d.recording.WriteAt(p[:room], at)
 	d.set(0, nil)
-	return n, &os.PathError{Op: "write", Path: d.Name(), Err: syscall.ENOSPC}
+	return n, &os.PathError{Op: "write", Path: session.RecordingFile, Err: syscall.ENOSPC}
 }
 
 func withBadDisk(s *sitting) *badDisk {
 	d := &badDisk{room: -1}
-	s.opt.OpenFile = func(path string) (session.File, int64, error) {
-		f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o644)
-		if err != nil {
-			return nil, 0, err
-		}
-		d.File = f
-		size, err := f.Seek(0, io.SeekEnd)
-		return d, size, err
+	s.opt.OpenFolder = func(path string) (in files.Folder, err error) {
+		d.Folder, err = files.MakeFolder(path)
+		return d, err
 	}
 	return d
 }
@@ -184,8 +205,10 @@ func TestADiskThatHangsForGoodDoesNotHoldUpTheEnd(t *testing.T) {
 		ctx, stop := context.WithTimeout(t.Context(), 20*time.Second)
 		defer stop()
 		hangs := make(chan struct{})
+		began := time.Now()
 		err = live.Run(ctx, play(live.Seq, named(t, "good"), 1), at(12*time.Second, func() { d.set(-1, hangs) }))
-		require.ErrorContains(t, err, "has not answered for 5s")
+		require.ErrorContains(t, err, "has not answered for 1.2s and is not waited for: what was heard from 0:11.992 on is not recorded")
+		require.Less(t, time.Since(began), 21500*time.Millisecond, "it was to end after 20 s")
 		close(hangs) // lets the goroutines of the test end
 	})
 }
@@ -194,7 +217,7 @@ func TestADiskThatHangsForGoodDoesNotHoldUpTheEnd(t *testing.T) {
 // the gap swallowed.
 func requireSameOutsideTheGap(t *testing.T, folder string, began, ended event.Event) {
 	t.Helper()
-	journal, err := os.ReadFile(session.Folder(folder).Timeline())
+	journal, err := os.ReadFile(session.Folder(folder).Path(session.TimelineFile))
 	require.NoError(t, err)
 	var want string
 	for i, line := range splitLines(string(journal)) {

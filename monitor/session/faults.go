@@ -3,9 +3,10 @@ package session
 import (
 	"errors"
 	"fmt"
-	"os"
+	"path/filepath"
 
 	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/files"
 )
 
 // Bounds of what is kept of faults of ours: one that comes with every frame must
@@ -18,7 +19,7 @@ const (
 // faultLog keeps where judgement failed, beside the timeline, for those who mend
 // it. It writes to a disk, so the judge leaves that to the journal writer.
 type faultLog struct {
-	path    string
+	folder  files.Folder
 	build   string
 	trouble func(error)
 	n       int // in this run
@@ -37,17 +38,17 @@ func (l *faultLog) keep(f *engine.InternalFault) {
 		l.trouble(fmt.Errorf("judgement failed and was begun afresh: a fault of benchproof's (%s); where could not be kept: %w%s", f.Fault, err, more))
 		return
 	}
-	l.trouble(fmt.Errorf("judgement failed and was begun afresh: a fault of benchproof's (%s); where is in %s, please pass it on%s", f.Fault, l.path, more))
+	l.trouble(fmt.Errorf("judgement failed and was begun afresh: a fault of benchproof's (%s); where is in %s, please pass it on%s",
+		f.Fault, filepath.Join(l.folder.Path(), FaultsFile), more))
 }
 
 func (l *faultLog) append(text string) error {
-	w, err := os.OpenFile(l.path, os.O_WRONLY|os.O_CREATE|os.O_APPEND, 0o644)
+	w, err := openAppended(l.folder, FaultsFile)
 	if err != nil {
 		return err
 	}
-	info, err := w.Stat()
-	if err == nil && info.Size()+int64(len(text)) > mostFaultLog {
-		err = fmt.Errorf("%s is full; move it away", l.path)
+	if w.end+int64(len(text)) > mostFaultLog {
+		err = fmt.Errorf("%s is full; move it away", filepath.Join(l.folder.Path(), FaultsFile))
 	}
 	if err == nil {
 		_, err = fmt.Fprintf(w, "%s: %s\n", l.build, text)

@@ -36,7 +36,7 @@ func (s *sitting) faulty(t *testing.T, d time.Duration) {
 func TestFaultsAreKeptBesideTheTimeline(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		folder := filepath.Join(t.TempDir(), "s")
-		log := session.Folder(folder).Faults()
+		log := session.Folder(folder).Path(session.FaultsFile)
 		kept := func() int {
 			text, err := os.ReadFile(log)
 			require.NoError(t, err)

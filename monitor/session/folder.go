@@ -3,6 +3,8 @@
 //
 //	sheet.yaml         the sheet as it was when the session began
 //	recording.pcapng   every input, as it came
+//	recording-000001.pcapng.zst, ...
+//	                   the parts of a long recording before that, packed
 //	timeline.jsonl     every event, as it was judged at the bench
 //	timeline-judged-again-ID.jsonl
 //	                   the events that another build makes of the same recording,
@@ -19,40 +21,32 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 
-	"github.com/gofrs/flock"
-
+	"benchproof.example/monitor/files"
+	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/sheet"
 )
 
-// Folder is the folder of a session.
+// Folder is the path of the folder of a session.
 type Folder string
 
-// Sheet is the file of the sheet.
-func (f Folder) Sheet() string { return filepath.Join(string(f), "sheet.yaml") }
+// The names of the files in it.
+const (
+	SheetFile       = "sheet.yaml"
+	RecordingFile   = recording.OpenName
+	TimelineFile    = "timeline.jsonl"
+	CheckpointsFile = "checkpoints.jsonl"
+	FaultsFile      = "faults.log"
 
-// Recording is the file of inputs.
-func (f Folder) Recording() string { return filepath.Join(string(f), "recording.pcapng") }
+	lockFile = "lock"
+)
 
-// Timeline is the file of events.
-func (f Folder) Timeline() string { return filepath.Join(string(f), "timeline.jsonl") }
-
-// Checkpoints is the file of states.
-func (f Folder) Checkpoints() string { return filepath.Join(string(f), "checkpoints.jsonl") }
-
-// Faults is the file that says where judgement failed.
-func (f Folder) Faults() string { return filepath.Join(string(f), "faults.log") }
-
-// JudgedAgain is the file of events of another build than the timeline's, named by
+// JudgedAgain is the name of the file of events of another build than the timeline's, by
 // its fingerprint.
-func (f Folder) JudgedAgain(judge string) string {
-	id := cmp.Or(judge[:min(8, len(judge))], "unknown")
-	return filepath.Join(string(f), "timeline-judged-again-"+id+".jsonl")
+func JudgedAgain(judge string) string {
+	return "timeline-judged-again-" + cmp.Or(judge[:min(8, len(judge))], "unknown") + ".jsonl"
 }
-
-func (f Folder) lock() string { return filepath.Join(string(f), "lock") }
 
 var (
 	// ErrBusy says that another daemon runs on the folder.
@@ -61,42 +55,75 @@ var (
 	ErrOtherSheet = errors.New("the session was begun with another sheet")
 )
 
+// Open opens a folder that is there.
+func (f Folder) Open() (files.Folder, error) {
+	in, err := files.OpenFolder(string(f))
+	if err != nil {
+		return nil, fmt.Errorf("session %s: %w", string(f), err)
+	}
+	return in, nil
+}
+
+// Path is the path of one of its files.
+func (f Folder) Path(name string) string { return filepath.Join(string(f), name) }
+
 // Exists reports whether the folder holds a session.
 func (f Folder) Exists() bool {
-	_, err := os.Stat(f.Recording())
-	return err == nil
+	in, err := f.Open()
+	if err != nil {
+		return false
+	}
+	defer func() { _ = in.Close() }()
+	return recorded(in)
+}
+
+// recorded reports whether a folder has a recording, or something in its place.
+func recorded(in files.Folder) bool {
+	list, err := recording.Segments(in)
+	return err != nil || len(list) > 0
+}
+
+// SheetText is the sheet that the folder keeps.
+func (f Folder) SheetText() ([]byte, error) {
+	in, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	text, err := files.Read(in, SheetFile, files.MaxText)
+	if err = errors.Join(err, in.Close()); err != nil {
+		return nil, fmt.Errorf("session %s: %w", string(f), err)
+	}
+	return text, nil
 }
 
 // ReadSheet reads the sheet that the folder keeps.
 func (f Folder) ReadSheet() (*sheet.Sheet, error) {
-	text, err := os.ReadFile(f.Sheet())
+	text, err := f.SheetText()
 	if err != nil {
-		return nil, fmt.Errorf("session %s: %w", string(f), err)
+		return nil, err
 	}
-	return sheet.Read(f.Sheet(), text)
+	return sheet.Read(f.Path(SheetFile), text)
 }
 
-// make makes the folder and takes its lock.
-func (f Folder) make() (*flock.Flock, error) {
-	if err := os.MkdirAll(string(f), 0o755); err != nil {
-		return nil, fmt.Errorf("make the session's folder: %w", err)
+// lock keeps others off the folder.
+func lock(in files.Folder) error {
+	got, err := in.Lock(lockFile)
+	switch {
+	case err != nil:
+		return fmt.Errorf("lock the session's folder: %w", err)
+	case !got:
+		return fmt.Errorf("%w: stop it, or name another folder than %s", ErrBusy, in.Path())
 	}
-	l := flock.New(f.lock())
-	ok, err := l.TryLock()
-	if err != nil {
-		return nil, fmt.Errorf("lock the session's folder: %w", err)
-	}
-	if !ok {
-		return nil, fmt.Errorf("%w: stop it, or name another folder than %s", ErrBusy, string(f))
-	}
-	return l, nil
+	return nil
 }
 
-// keepSheet writes the sheet, or checks that the folder has the same one.
-func (f Folder) keepSheet(text []byte) error {
-	old, err := os.ReadFile(f.Sheet())
-	if errors.Is(err, fs.ErrNotExist) {
-		if err := writeSynced(f.Sheet(), text); err != nil {
+// keepSheet writes the sheet, or checks that the folder has the same one. A sheet of no
+// bytes is what a power cut leaves of one that was being kept, when nothing was recorded
+// yet.
+func keepSheet(in files.Folder, text []byte) error {
+	old, err := files.Read(in, SheetFile, files.MaxText)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && len(old) == 0 && !recorded(in) {
+		if err := files.Replace(in, SheetFile, text); err != nil {
 			return fmt.Errorf("keep the sheet: %w", err)
 		}
 		return nil
@@ -105,16 +132,7 @@ func (f Folder) keepSheet(text []byte) error {
 		return fmt.Errorf("read the session's sheet: %w", err)
 	}
 	if string(old) != string(text) {
-		return fmt.Errorf("%w: judge it anew with replay --sheet, or begin another session folder than %s", ErrOtherSheet, string(f))
+		return fmt.Errorf("%w: judge it anew with replay --sheet, or begin another session folder than %s", ErrOtherSheet, in.Path())
 	}
 	return nil
-}
-
-func writeSynced(path string, text []byte) error {
-	w, err := os.Create(path)
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(text)
-	return errors.Join(err, w.Sync(), w.Close())
 }

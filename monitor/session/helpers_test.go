@@ -14,6 +14,7 @@ import (
 
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
@@ -36,7 +37,7 @@ func newSitting(folder string, taps ...string) *sitting {
 	s := &sitting{}
 	s.opt = session.Options{
 		Folder: session.Folder(folder), SheetName: "starter", SheetText: sheet.Starter(), Build: "test",
-		Clock: func() int64 { return int64(time.Since(start)) }, Wall: time.Now, Every: 2, Judge: func() string { return "0123456789abcdef" },
+		Clock: func() int64 { return int64(time.Since(start)) }, Wall: time.Now, Every: 2, Kept: 1000, Judge: func() string { return "0123456789abcdef" },
 	}
 	for _, t := range taps {
 		s.opt.Taps = append(s.opt.Taps, event.TapName{Name: t, Kind: "bus"})
@@ -139,9 +140,9 @@ func replayed(t testing.TB, folder string, pieces int, from *recording.Checkpoin
 	}
 	var r *session.Replay
 	if from == nil {
-		r, err = session.OpenReplay(session.Folder(folder).Recording(), s, hear)
+		r, err = session.OpenReplay(session.Folder(folder), s, hear)
 	} else {
-		r, err = session.OpenReplayAt(session.Folder(folder).Recording(), from, s, hear)
+		r, err = session.OpenReplayAt(session.Folder(folder), from, s, hear)
 	}
 	require.NoError(t, err)
 	if pieces > 0 {
@@ -156,13 +157,13 @@ func replayed(t testing.TB, folder string, pieces int, from *recording.Checkpoin
 // and from every checkpoint.
 func requireSameEverywhere(t testing.TB, folder string) (events, checkpoints int) {
 	t.Helper()
-	journal, err := os.ReadFile(session.Folder(folder).Timeline())
+	journal, err := os.ReadFile(session.Folder(folder).Path(session.TimelineFile))
 	require.NoError(t, err)
 	want := string(journal)
 	require.NotEmpty(t, want)
 	require.Equal(t, want, replayed(t, folder, 0, nil), "replay at max")
 	require.Equal(t, want, replayed(t, folder, 1, nil), "replay in 1-byte pieces")
-	list, err := recording.ReadCheckpoints(session.Folder(folder).Checkpoints())
+	list, err := recording.ReadCheckpoints(filestest.Folder(t, folder), session.CheckpointsFile)
 	require.NoError(t, err)
 	lines := bytes.SplitAfter(journal, []byte("\n"))
 	for i := range list {
@@ -175,4 +176,29 @@ func requireSameEverywhere(t testing.TB, folder string) (events, checkpoints int
 func splitLines(s string) []string {
 	lines := strings.SplitAfter(s, "\n")
 	return lines[:len(lines)-1]
+}
+
+func readStarter(t testing.TB) *sheet.Sheet {
+	t.Helper()
+	s, err := sheet.Read("starter", sheet.Starter())
+	require.NoError(t, err)
+	return s
+}
+
+func drainReplay(t testing.TB, r *session.Replay) {
+	t.Helper()
+	require.NoError(t, engine.Run(r.Source, r.Engine, nil))
+}
+
+// firstCheckpoint is the first that stands among the inputs of a segment, and how many
+// inputs stand before it.
+func firstCheckpoint(t testing.TB, r *recording.SegmentReader) (recording.Checkpoint, int) {
+	t.Helper()
+	var in event.Input
+	for n := 0; ; n++ {
+		require.NoError(t, r.Next(&in))
+		if c, ok := r.Checkpoint(); ok {
+			return c, n
+		}
+	}
 }

@@ -3,7 +3,6 @@ package session
 import (
 	"fmt"
 
-	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/timeline"
 )
@@ -14,18 +13,22 @@ import (
 type journalWriter struct {
 	clock       func() int64
 	journal     *timeline.Journal
-	checkpoints *crclog.Log
+	checkpoints *checkpointFile
 	rec         *recorder
 	of          identity
+	sync        func() error                                // returns when the inputs that were written are on the disk
+	rebuild     func(text []byte) (aside string, err error) // writes the journal anew
 	queue       queue
 	busy        busy
 
 	// What was taken and is to be written.
 	lines   []byte         // of events
 	events  int            // in lines
+	acks    []int64        // numbers of inputs that are answered once they are on the disk
 	beside  []pendingEvent // states, and what is written beside the journal
 	nextTry int64          // when a disk that refused lines is asked again, clock ns
 	gaveUp  bool           // the end came and the disk still refused
+	harmed  bool           // the journal is not as it was written: checkpoints would hide it
 	lost    int            // events that were given up
 }
 
@@ -33,7 +36,7 @@ type journalWriter struct {
 // what goes beside them.
 func (s *journalWriter) step() wait {
 	switch {
-	case s.events > 0:
+	case s.events+len(s.acks) > 0:
 		return s.writeLines()
 	case len(s.beside) > 0:
 		n := s.beside[0]
@@ -50,7 +53,9 @@ func (s *journalWriter) step() wait {
 func (s *journalWriter) sort(taken []pendingEvent) {
 	for _, n := range taken {
 		switch {
-		case n.last: // was shown, and is nothing to write
+		case n.last && n.shown: // was answered, and is nothing to write
+		case n.last:
+			s.acks = append(s.acks, n.event.Input)
 		case !n.isEvent():
 			s.beside = append(s.beside, n)
 		case s.gaveUp:
@@ -62,26 +67,45 @@ func (s *journalWriter) sort(taken []pendingEvent) {
 	}
 }
 
-// writeLines appends the lines. A disk that refuses is asked again each second, at the
-// end once more.
+// writeLines appends the lines, once what caused them is on the disk: so a power cut
+// leaves no event without its cause, and who put something in is answered when it can't be
+// lost any more. A disk that refuses is asked again each second, at the end once more.
 func (s *journalWriter) writeLines() wait {
 	last := s.queue.finished()
 	if !last && s.clock() < s.nextTry {
 		return wait{what: forDisk, until: s.nextTry}
 	}
-	err := s.busy.during(s.clock, func() error { return s.journal.Append(s.lines) })
+	err := s.busy.during(s.clock, func() error {
+		if err := s.sync(); err != nil {
+			return err
+		}
+		return s.journal.Append(s.lines)
+	})
 	if err == nil {
 		s.lines, s.events, s.nextTry = s.lines[:0], 0, 0
+		s.answer(true)
 		return wait{}
 	}
 	s.queue.pub.diskTrouble(fmt.Errorf("the timeline can't be written, watching goes on: %w", err))
+	s.answer(false)
 	if last {
 		s.gaveUp, s.lost = true, s.lost+s.events
 		s.lines, s.events = nil, 0
 		return wait{}
 	}
+	if s.events == 0 {
+		return wait{}
+	}
 	s.nextTry = s.clock() + int64(retryAfter)
 	return wait{what: forDisk, until: s.nextTry}
+}
+
+// answer says to who put something in whether it is recorded.
+func (s *journalWriter) answer(recorded bool) {
+	for _, input := range s.acks {
+		s.queue.pub.allShown(input, recorded)
+	}
+	s.acks = s.acks[:0]
 }
 
 func (s *journalWriter) writeBeside(n *pendingEvent) {
@@ -96,7 +120,7 @@ func (s *journalWriter) writeBeside(n *pendingEvent) {
 // that can be known again, behind events that the journal lacks, or of a place in the
 // recording that is not known any more (the judge is minutes behind; another will come).
 func (s *journalWriter) writeState(c *recording.Checkpoint) {
-	if s.gaveUp || s.of.judge() == "" {
+	if s.gaveUp || s.harmed || s.of.judge() == "" {
 		return
 	}
 	place, ok := s.rec.place(c.Input)
@@ -104,13 +128,31 @@ func (s *journalWriter) writeState(c *recording.Checkpoint) {
 		return
 	}
 	c.Session, c.Judge, c.Position = s.of.session, s.of.judge(), place
-	line, err := recording.AppendCheckpoint(nil, c)
-	if err == nil {
-		err = s.busy.during(s.clock, func() error { return s.checkpoints.Append(line) })
-	}
+	end := s.journal.End()
+	c.Journalled, c.JournalSum, c.JournalEnd = end.Seq, end.Sum.String(), end.Offset
+	err := s.busy.during(s.clock, func() error { return s.checkpoints.append(c) })
 	if err != nil {
 		s.queue.pub.diskTrouble(fmt.Errorf("a checkpoint can't be written; resuming will take longer: %w", err))
 	}
+}
+
+// forgetCheckpoints has the session judged from its start when it is opened again, which
+// mends the journal.
+func (s *journalWriter) forgetCheckpoints() {
+	s.harmed = true
+	if err := s.checkpoints.forget(); err != nil {
+		s.queue.pub.diskTrouble(fmt.Errorf("the checkpoints can't be removed: %w", err))
+	}
+}
+
+// mend writes the journal anew with the lines that it lacked, and says so.
+func (s *journalWriter) mend(text []byte, lacking int) error {
+	aside, err := s.rebuild(text)
+	if err != nil {
+		return fmt.Errorf("the timeline is not whole (it lacks %d events) and could not be mended: %w", lacking, err)
+	}
+	return fmt.Errorf("the timeline was not whole: %d events were judged again from the recording and put back in their places; "+
+		"as it was found it is kept in %s", lacking, aside)
 }
 
 // unwritten is how many events the journal lacks, at the end.

@@ -2,10 +2,13 @@ package session
 
 import (
 	"errors"
+	"fmt"
 	"io"
+	"sync/atomic"
 
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/timeline"
@@ -21,17 +24,25 @@ type judgeLoop struct {
 	rec     *recorder
 	writer  *journalWriter
 	pub     *publisher
-	folder  Folder
+	folder  files.Folder
 	faults  faultLog
 
-	every int // beats from one checkpoint to the next
-	beats int // since the latest
-	in    event.Input
-	err   error // why it ended, nil for the end of inputs
+	every  int   // beats from one checkpoint to the next
+	beats  int   // since the latest
+	begins int64 // number of the first input of the segment for which there is one
+	in     event.Input
+	err    error // why it ended, nil for the end of inputs
+
+	leave atomic.Bool // it is to end without what it is behind with
+	left  bool        // it did
 }
 
 // step judges one input.
 func (j *judgeLoop) step() wait {
+	if j.leave.Load() {
+		j.left = true
+		return wait{what: over}
+	}
 	switch err := j.engine.StepFrom(j.source, &j.in); {
 	case err == nil:
 		j.judged()
@@ -77,34 +88,45 @@ func (j *judgeLoop) betweenBatches() {
 func (j *judgeLoop) leavePast() {
 	old := j.history
 	j.history = nil
-	_ = old.file.Close()
+	old.close()
+	if lost := old.journalled - j.engine.Seq(); lost > 0 && !old.other {
+		j.pub.report(fmt.Errorf("the last %d events of the timeline have nothing in the recording any more that caused them: "+
+			"a power cut or a disk that refused took it; they stay as they are", lost))
+	}
+	if mended := old.mended(); mended != nil {
+		j.writer.queue.add(pendingEvent{cause: noCause, aside: func() { j.pub.report(j.writer.mend(mended, old.lacking)) }})
+		return
+	}
 	if old.differs == 0 {
 		return
 	}
 	j.writer.queue.add(pendingEvent{cause: noCause, aside: func() {
-		j.pub.report(old.keepSecondJudgement(j.folder.JudgedAgain(j.writer.of.judge())))
+		j.pub.report(old.keepSecondJudgement(j.folder, JudgedAgain(j.writer.of.judge())))
 	}})
 }
 
 // endGap ends a recording gap once the disk is back.
 func (j *judgeLoop) endGap() {
-	if !j.seq.RecorderOff() {
+	if !j.seq.RecorderOff() || j.rec.whereabouts.lost() {
 		return
 	}
 	ended := j.seq.ResumeRecorder(event.InputRecordingGap, j.rec.written.Load(), func(unheard int64) []byte {
-		return gapEnd(unheard, j.engine.Seq())
+		return gapEnd(j.rec.whereabouts.whyBack(), unheard, j.engine.Seq())
 	})
 	if ended {
 		j.writer.queue.waitForRecording()
 	}
 }
 
-// checkpoint keeps the state of the engine after each so many beats.
+// checkpoint keeps the state of the engine after each so many beats, and after the first
+// in each segment of the recording.
 func (j *judgeLoop) checkpoint() {
-	if j.beats++; j.beats < j.every || j.seq.RecorderOff() {
+	newest := j.rec.newest.Load()
+	begins := newest > j.begins && j.source.number >= newest
+	if j.beats++; j.beats < j.every && !begins || j.seq.RecorderOff() {
 		return
 	}
-	j.beats = 0
+	j.beats, j.begins = 0, newest
 	state, err := j.engine.Checkpoint()
 	if err != nil {
 		j.pub.report(err)

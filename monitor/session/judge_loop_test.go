@@ -2,7 +2,6 @@ package session
 
 import (
 	"bytes"
-	"io"
 	"slices"
 	"testing"
 
@@ -154,9 +153,9 @@ func TestTheJudgeLoopGoesOverFromThePast(t *testing.T) {
 			require.Equal(t, wait{what: forInputs}, rest(t, before.rec.step))
 
 			m := newInMemory(t)
-			m.judge.source.past = recording.NewReader(bytes.NewReader(before.recording.data))
+			m.judge.source.past = &recording.SegmentReader{Reader: *recording.NewReader(bytes.NewReader(before.recording.data))}
 			m.judge.history = &history{
-				file: io.NopCloser(nil), reader: m.judge.source.past, known: map[int64]string{}, journalled: 1000, differs: c.differs,
+				reader: m.judge.source.past, known: map[int64]string{}, journalled: 1000, differs: c.differs,
 			}
 			picture := m.pub.latest.Load()
 			for range 3 {

@@ -2,10 +2,12 @@ package session_test
 
 import (
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -14,6 +16,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/api/client"
+	"benchproof.example/monitor/files/filestest"
+	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/simtest"
@@ -53,55 +58,134 @@ func busyScript(t *testing.T, rounds int) *script.Script {
 	return s
 }
 
-// A daemon that is killed at fifty random moments and started again each time
-// leaves a recording whose replays all give the timeline that it journalled.
-func TestKilledFiftyTimes(t *testing.T) {
-	dir := t.TempDir()
-	binary := filepath.Join(dir, "benchproof")
-	out, err := exec.CommandContext(t.Context(), "go", "build", "-o", binary, "benchproof.example/cmd/benchproof").CombinedOutput()
-	require.NoError(t, err, string(out))
-	sheetPath, folder := filepath.Join(dir, "sheet.yaml"), filepath.Join(dir, "session")
-	text := strings.Replace(string(simtest.Sheet()), "\ntaps:\n", "\ntaps:\n  rear: {kind: bus, carries: heard}\n", 1)
-	require.NoError(t, os.WriteFile(sheetPath, []byte(text), 0o600))
-
-	ports, err := world.OpenPTYs(2)
+// kills is how often the daemon is killed: few times, or as often as BENCHPROOF_SEEDS says.
+func kills(t *testing.T) int {
+	text := os.Getenv("BENCHPROOF_SEEDS")
+	if text == "" {
+		return 30
+	}
+	n, err := strconv.Atoi(text)
 	require.NoError(t, err)
-	t.Cleanup(func() { _ = ports.Close() })
+	return max(30, n)
+}
+
+// killRig is a daemon of its own, with a simulated bench at two serial lines.
+type killRig struct {
+	dir, binary, sheet, folder string
+	ports                      *world.PTYs
+}
+
+func newKillRig(t *testing.T, rounds int) *killRig {
+	dir, err := os.MkdirTemp("", "killed") // short: a socket lies in it
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, os.RemoveAll(dir)) })
+	k := &killRig{dir: dir, binary: filepath.Join(dir, "benchproof"), sheet: filepath.Join(dir, "sheet.yaml"), folder: filepath.Join(dir, "session")}
+	out, err := exec.CommandContext(t.Context(), "go", "build", "-o", k.binary, "benchproof.example/cmd/benchproof").CombinedOutput()
+	require.NoError(t, err, string(out))
+	text := strings.Replace(string(simtest.Sheet()), "\ntaps:\n", "\ntaps:\n  rear: {kind: bus, carries: heard}\n", 1)
+	require.NoError(t, os.WriteFile(k.sheet, []byte(text), 0o600))
+	k.ports, err = world.OpenPTYs(2)
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = k.ports.Close() })
 	ctx, stop := context.WithCancel(t.Context())
 	var playing sync.WaitGroup
-	playing.Go(func() { _ = world.Play(ctx, world.New(&busyScript(t, 60).Plan, 7), ports.Ends(), world.RealTime{}) })
+	playing.Go(func() {
+		_ = world.Play(ctx, world.New(&busyScript(t, rounds).Plan, 7), k.ports.Ends(), world.RealTime{})
+	})
 	t.Cleanup(func() {
 		stop()
 		playing.Wait()
 	})
-	watch := func() *exec.Cmd {
-		cmd := exec.CommandContext(t.Context(), binary, "watch", "--sheet", sheetPath, "--session", folder, "--checkpoint-beats", "1",
-			"--bus", "main="+ports.Paths()[0], "--bus", "rear="+ports.Paths()[1])
-		cmd.Dir = dir
-		require.NoError(t, cmd.Start())
-		return cmd
+	return k
+}
+
+// watch starts the daemon, with segments of less than a second: as often as one is closed, it may be killed in between.
+func (k *killRig) watch(t *testing.T) *exec.Cmd {
+	cmd := exec.CommandContext(t.Context(), k.binary, "watch", "--sheet", k.sheet, "--session", k.folder, "--checkpoint-beats", "1",
+		"--segment", "700ms", "--bus", "main="+k.ports.Paths()[0], "--bus", "rear="+k.ports.Paths()[1])
+	cmd.Dir = k.dir
+	require.NoError(t, cmd.Start())
+	return cmd
+}
+
+// marker puts marks in for as long as a daemon answers, and keeps those that it said were
+// recorded.
+type marker struct {
+	folder   string
+	n        int
+	answered []string
+}
+
+func (m *marker) run(ctx context.Context) {
+	for ctx.Err() == nil {
+		daemon, err := client.Dial(m.folder)
+		if err != nil { // it is not there yet, or not any more
+			pause(ctx)
+			continue
+		}
+		for err == nil {
+			pause(ctx)
+			m.n++
+			text := fmt.Sprintf("mark %d", m.n)
+			var a client.Accepted
+			if a, err = daemon.Mark(ctx, text); err == nil && a.Recorded {
+				m.answered = append(m.answered, text)
+			}
+		}
+		daemon.Close()
 	}
+}
+
+// pause is how far apart marks are, and attempts to reach a daemon.
+func pause(ctx context.Context) {
+	select {
+	case <-ctx.Done():
+	case <-time.After(30 * time.Millisecond):
+	}
+}
+
+// A daemon that is killed at random moments and started again each time leaves a recording
+// in segments whose replays all give the timeline that it journalled, with each mark in it
+// that was answered as recorded.
+func TestKilledManyTimes(t *testing.T) {
+	n := kills(t)
+	k := newKillRig(t, n)
+	m := &marker{folder: k.folder}
+	ctx, stop := context.WithCancel(t.Context())
+	var marking sync.WaitGroup
+	marking.Go(func() { m.run(ctx) })
+	t.Cleanup(marking.Wait)
+	t.Cleanup(stop)
 	rng := rand.New(rand.NewPCG(1, uint64(time.Now().UnixNano())))
-	for range 50 {
-		cmd := watch()
+	for range n {
+		cmd := k.watch(t)
 		wait(t, time.Duration(100+rng.IntN(2200))*time.Millisecond)
 		require.NoError(t, cmd.Process.Kill())
 		require.ErrorContains(t, cmd.Wait(), "killed")
 	}
-	cmd := watch()
+	cmd := k.watch(t)
 	wait(t, 1500*time.Millisecond)
+	stop()
+	marking.Wait()
 	require.NoError(t, cmd.Process.Signal(os.Interrupt))
 	_ = cmd.Wait()
 	require.Equal(t, 130, cmd.ProcessState.ExitCode())
 
-	events, checkpoints := requireSameEverywhere(t, folder)
-	t.Logf("%d events, %d checkpoints", events, checkpoints)
-	assert.Greater(t, events, 150)
-	assert.Greater(t, checkpoints, 10)
-	replay, _ := exec.CommandContext(t.Context(), binary, "replay", folder).Output()
-	journal, err := os.ReadFile(session.Folder(folder).Timeline())
+	events, checkpoints := requireSameEverywhere(t, k.folder)
+	segments, err := recording.Segments(filestest.Folder(t, k.folder))
+	require.NoError(t, err)
+	t.Logf("%d kills: %d events, %d checkpoints, %d segments, %d marks answered as recorded of %d", n, events, checkpoints, len(segments), len(m.answered), m.n)
+	assert.Greater(t, events, 3*n)
+	assert.Greater(t, checkpoints, 3)
+	assert.Greater(t, len(segments), n/4)
+	replay, _ := exec.CommandContext(t.Context(), k.binary, "replay", k.folder).Output()
+	journal, err := os.ReadFile(session.Folder(k.folder).Path(session.TimelineFile))
 	require.NoError(t, err)
 	require.True(t, strings.HasPrefix(string(replay), string(journal)), "the timeline comes before the claims")
+	require.Greater(t, len(m.answered), n)
+	for _, text := range m.answered {
+		require.Contains(t, string(journal), fmt.Sprintf(`"data":{"text":%q}`, text), "it was answered as recorded")
+	}
 }
 
 // wait lets the daemon, a process of its own with a clock of its own, run for a

@@ -7,22 +7,29 @@ import (
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/timeline"
+	"benchproof.example/monitor/unit"
 )
 
 // Options say what a live session needs from outside.
 type Options struct {
-	Folder    Folder
-	SheetName string
-	SheetText []byte
-	Taps      []event.TapName
-	Build     string
-	Clock     func() int64                           // port.Clock
-	Wall      func() time.Time                       // time.Now
-	Every     int                                    // beats from one checkpoint to the next
-	Judge     func() string                          // Fingerprint: which program judges; asked once, when a checkpoint is written or read
-	OpenFile  func(path string) (File, int64, error) // nil: a real file, for appending
+	Folder      Folder
+	SheetName   string
+	SheetText   []byte
+	Taps        []event.TapName
+	Build       string
+	Clock       func() int64                            // port.Clock
+	Wall        func() time.Time                        // time.Now
+	Every       int                                     // beats from one checkpoint to the next
+	Segment     unit.Duration                           // how long a segment of the recording is; 0: half an hour
+	Kept        int                                     // checkpoints, before the older ones go; 0: 16
+	Whole       int64                                   // bytes of timeline that are read before the session begins; 0: 16 MiB
+	Judge       func() string                           // Fingerprint: which program judges; asked once, when a checkpoint is written or read
+	NewIdentity func() string                           // nil: recording.NewIdentity
+	OpenFolder  func(path string) (files.Folder, error) // nil: files.MakeFolder
 }
 
 // Live is a session that is being heard: the sequencer gives every input to the recorder
@@ -33,12 +40,16 @@ type Live struct {
 	Resumed bool
 	Notices []string // what the user should know about how the session was found
 
-	opt    Options
-	files  files
-	rec    *recorder
-	judge  *judgeLoop
-	writer *journalWriter
-	pub    *publisher
+	opt        Options
+	files      openFiles
+	rec        *recorder
+	judge      *judgeLoop
+	writer     *journalWriter
+	pub        *publisher
+	found      timeline.Opened // of the timeline
+	harmed     bool            // the timeline is not as it was written
+	unpackable map[int]bool    // segments that could not be packed, by number; for packStep alone
+	reread     reread          // for rereadStep alone
 }
 
 // Subscribe has a subscriber get what the session shows from its start, behind those
@@ -64,8 +75,10 @@ func (l *Live) State() state.State {
 	return s
 }
 
-// syncStep puts on the disk what was written, and sees how much room it has.
+// syncStep puts on the disk what was written, and sees how much room it has and whether
+// the files are still in their places.
 func (l *Live) syncStep() {
+	l.lookForFiles()
 	l.pub.free.Store(space(string(l.opt.Folder)))
 	if err := l.files.sync(); err != nil {
 		l.pub.diskTrouble(fmt.Errorf("the disk may lose the last second in a power cut: %w", err))
@@ -84,7 +97,9 @@ func (l *Live) finishWriting() {
 // close follows the last step, and says what could not be written.
 func (l *Live) close() error {
 	err := l.files.sync()
-	if l.Seq.RecorderOff() {
+	if name := l.files.displaced(); name != "" {
+		err = errors.Join(err, fmt.Errorf("the end of this session is not in its folder: %s was moved, deleted or replaced while it was written to", name))
+	} else if l.Seq.RecorderOff() {
 		err = errors.Join(err, errors.New("the end of this session could not be recorded: the disk refused until the end"))
 	}
 	if n := l.writer.unwritten(); n > 0 {

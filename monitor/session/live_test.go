@@ -100,16 +100,32 @@ func TestWhatTheJournalLacksIsAppended(t *testing.T) {
 		folder := filepath.Join(t.TempDir(), "s")
 		s := newSitting(folder, "main")
 		require.NoError(t, s.listen(t, "good", 1, 23*time.Second))
-		before, err := os.ReadFile(session.Folder(folder).Timeline())
+		before, err := os.ReadFile(session.Folder(folder).Path(session.TimelineFile))
 		require.NoError(t, err)
 		cut := len(before) / 3
-		require.NoError(t, os.Truncate(session.Folder(folder).Timeline(), int64(cut)))
-		require.NoError(t, os.Truncate(session.Folder(folder).Checkpoints(), 0))
+		require.NoError(t, os.Truncate(session.Folder(folder).Path(session.TimelineFile), int64(cut)))
+		require.NoError(t, os.Truncate(session.Folder(folder).Path(session.CheckpointsFile), 0))
 		s = newSitting(folder, "main")
 		require.NoError(t, s.listen(t, "good", 2, 5*time.Second))
-		after, err := os.ReadFile(session.Folder(folder).Timeline())
+		after, err := os.ReadFile(session.Folder(folder).Path(session.TimelineFile))
 		require.NoError(t, err)
 		assert.Equal(t, string(before), string(after[:len(before)]))
 		requireSameEverywhere(t, folder)
 	})
+}
+
+// A power cut may leave a sheet of no bytes in a folder in which nothing is recorded yet.
+func TestASheetOfNoBytesDoesNotWedgeTheFolder(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "s")
+	require.NoError(t, os.MkdirAll(folder, 0o755))
+	path := session.Folder(folder).Path(session.SheetFile)
+	require.NoError(t, os.WriteFile(path, nil, 0o600))
+	synctest.Test(t, func(t *testing.T) {
+		s := newSitting(folder, "main")
+		require.NoError(t, s.listen(t, "good", 1, 2*time.Second))
+		requireSameEverywhere(t, folder)
+	})
+	require.NoError(t, os.WriteFile(path, nil, 0o600))
+	_, err := newSitting(folder, "main").open()
+	require.ErrorIs(t, err, session.ErrOtherSheet, "where something is recorded, it is another sheet")
 }

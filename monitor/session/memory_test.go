@@ -14,6 +14,8 @@ import (
 	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/timeline"
@@ -21,6 +23,8 @@ import (
 
 // memoryFile is a file on a disk with faults, in memory.
 type memoryFile struct {
+	files.File // what nobody asks for here
+
 	data    []byte
 	refuses int    // so many writes to come; -1: all
 	takes   int    // bytes that it takes of a write that it refuses
@@ -29,8 +33,6 @@ type memoryFile struct {
 }
 
 var errFull = errors.New("no room")
-
-func (f *memoryFile) Write(p []byte) (int, error) { return f.WriteAt(p, int64(len(f.data))) }
 
 func (f *memoryFile) WriteAt(p []byte, off int64) (int, error) {
 	f.calls++
@@ -54,8 +56,23 @@ func (f *memoryFile) Truncate(size int64) error {
 	return nil
 }
 
+func (f *memoryFile) Size() (int64, error) { return int64(len(f.data)), nil }
+
 func (*memoryFile) Sync() error  { return nil }
 func (*memoryFile) Close() error { return nil }
+
+// memoryFolder has the recording, and a disk for what else is written.
+type memoryFolder struct {
+	*filestest.Disk
+	recording *memoryFile
+}
+
+func (f memoryFolder) Edit(name string) (files.File, error) {
+	if name == RecordingFile {
+		return f.recording, nil
+	}
+	return f.Disk.Edit(name)
+}
 
 // inMemory is a session without folder, goroutine or real clock: what happens in it is
 // the steps that a test does.
@@ -89,11 +106,11 @@ func newInMemory(t *testing.T) *inMemory {
 	m := &inMemory{}
 	m.Live = &Live{opt: Options{
 		Taps: []event.TapName{{Name: "main", Kind: "bus"}}, Build: "test", Every: 2,
-		Clock: func() int64 { return m.now }, Judge: func() string { return judgeOfTests },
-		OpenFile: func(string) (File, int64, error) { return &m.recording, 0, nil },
+		Clock: func() int64 { return m.now }, Judge: func() string { return judgeOfTests }, NewIdentity: func() string { return judgeOfTests + judgeOfTests },
 	}}
+	m.files.folder = memoryFolder{filestest.New(), &m.recording}
 	m.files.journal = timeline.New(crclog.NewLog(&m.journal, 0), 0)
-	m.files.checkpoints = crclog.NewLog(&m.checkpoints, 0)
+	m.files.checkpoints = &checkpointFile{in: m.files.folder, most: 1000, log: crclog.NewLog(&m.checkpoints, 0)}
 	b, err := newBeginning(&m.opt, wallOfTests)
 	require.NoError(t, err)
 	require.NoError(t, m.assemble(starter(t), b))

@@ -1,13 +1,14 @@
 package session
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"sync"
 
-	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/sheet"
@@ -21,10 +22,13 @@ func Open(opt Options) (*Live, error) {
 	if err != nil {
 		return nil, err
 	}
-	if opt.OpenFile == nil {
-		opt.OpenFile = openAppend
+	if opt.OpenFolder == nil {
+		opt.OpenFolder = files.MakeFolder
 	}
-	l := &Live{opt: opt}
+	if opt.NewIdentity == nil {
+		opt.NewIdentity = recording.NewIdentity
+	}
+	l := &Live{opt: opt, unpackable: map[int]bool{}}
 	if err := l.open(s); err != nil {
 		return nil, errors.Join(err, l.files.close())
 	}
@@ -42,6 +46,15 @@ func (l *Live) open(s *sheet.Sheet) error {
 	if err != nil {
 		return err
 	}
+	if b.resumes() {
+		if err := l.planReread(b.session); err != nil {
+			return err
+		}
+	}
+	l.checkTimeline(b.session)
+	if err := l.files.checkpoints.keepOnly(b.session, b.section.First, l.files.journal.LastSeq()); err != nil {
+		return err
+	}
 	return l.assemble(s, b)
 }
 
@@ -53,7 +66,8 @@ func (l *Live) assemble(s *sheet.Sheet, b *beginning) error {
 	}
 	l.writer = &journalWriter{
 		clock: l.opt.Clock, journal: l.files.journal, checkpoints: l.files.checkpoints, rec: l.rec,
-		queue: queue{bell: newBell()}, of: identity{session: b.session, judge: sync.OnceValue(l.opt.Judge)},
+		sync: l.files.syncRecording, rebuild: l.files.rebuildJournal, queue: queue{bell: newBell()},
+		of: identity{session: b.session, judge: sync.OnceValue(l.opt.Judge)},
 	}
 	if err := l.openJudge(s, b); err != nil {
 		return err
@@ -65,46 +79,128 @@ func (l *Live) assemble(s *sheet.Sheet, b *beginning) error {
 
 // openFolder takes the folder, which keeps the sheet.
 func (l *Live) openFolder() (err error) {
-	if l.files.lock, err = l.opt.Folder.make(); err != nil {
+	if l.files.folder, err = l.opt.OpenFolder(string(l.opt.Folder)); err != nil {
 		return err
 	}
-	l.Resumed = l.opt.Folder.Exists()
-	return l.opt.Folder.keepSheet(l.opt.SheetText)
+	if err := lock(l.files.folder); err != nil {
+		return err
+	}
+	l.Resumed = recorded(l.files.folder)
+	return keepSheet(l.files.folder, l.opt.SheetText)
 }
 
-// openLines opens what holds lines: journal and checkpoints.
+// openLines opens what holds lines: checkpoints and journal.
 func (l *Live) openLines() (err error) {
+	if l.files.checkpoints, err = openCheckpoints(l.files.folder, l.opt.Kept); err != nil {
+		return err
+	}
+	return l.openTimeline()
+}
+
+// readWhole is how long a timeline is, bytes, that is read as a whole before a session
+// begins. Of a longer one that is what stands behind the newest checkpoint; the rest is
+// checked while it is heard.
+const readWhole = 16 << 20
+
+func (l *Live) openTimeline() (err error) {
 	var found timeline.Opened
-	if l.files.journal, found, err = timeline.Open(l.opt.Folder.Timeline()); err != nil {
+	if l.files.journal, found, err = timeline.Open(l.files.folder, TimelineFile, l.files.checkpoints.places(cmp.Or(l.opt.Whole, readWhole))...); err != nil {
 		return err
 	}
 	l.noticeOpened(found)
-	l.files.checkpoints, _, _, err = crclog.OpenLog(l.opt.Folder.Checkpoints())
-	return err
+	l.found = found
+	return nil
+}
+
+// checkTimeline compares the timeline with what checkpoints say of it: that shows lines
+// that were taken away, altered or put elsewhere, also where their numbers look whole.
+func (l *Live) checkTimeline(session string) {
+	l.harmed = len(l.found.Holes)+len(l.found.Damages) > 0
+	defer func() { l.found.Sums = nil }() // one an event
+	for _, k := range l.files.checkpoints.kept {
+		switch sum, there := l.found.Sums[k.of.Journalled]; {
+		case k.of.JournalSum == "", k.of.Session != session, k.of.Journalled < l.found.From.Seq:
+		case !there:
+			l.notice("the timeline was longer: it ended with event %d and ends with event %d now; what it lacks is judged again",
+				k.of.Journalled, l.files.journal.LastSeq())
+			return
+		case sum.String() != k.of.JournalSum && !l.harmed:
+			l.harmed = true
+			l.notice("the timeline up to event %d is not as it was written; all of it is judged again", k.of.Journalled)
+		}
+	}
 }
 
 // begin finds where what is heard now begins.
 func (l *Live) begin() (*beginning, error) {
 	wall := l.opt.Wall().UnixNano()
 	if !l.Resumed {
-		return newBeginning(&l.opt, wall)
+		return l.beginNew(wall)
 	}
-	r, err := recording.Repair(l.opt.Folder.Recording())
+	r, err := recording.Repair(l.files.folder, l.keptOfLongSegment()...)
 	if err != nil {
 		return nil, err
 	}
 	l.noticeRepaired(r)
-	if r.Inputs == 0 {
-		return newBeginning(&l.opt, wall)
+	if r.Session == "" {
+		return l.beginNew(wall)
 	}
 	return beginningBehind(&r, &l.opt, wall, l.files.journal.LastSeq()+1)
 }
 
+// wholeSegment is how long the open segment of a recording is, bytes, that is read as a
+// whole before a session begins. Only those of format 1, which had one segment, are longer.
+const wholeSegment = 512 << 20
+
+// keptOfLongSegment are the checkpoints from which the open segment is read where it is
+// too long to be read from its beginning.
+func (l *Live) keptOfLongSegment() (list []recording.Checkpoint) {
+	f, err := l.files.folder.Open(RecordingFile)
+	if err != nil {
+		return nil // who reads it says so
+	}
+	size, err := f.Size()
+	if errors.Join(err, f.Close()) != nil || size < wholeSegment {
+		return nil
+	}
+	for _, k := range l.files.checkpoints.kept {
+		list = append(list, k.of)
+	}
+	return list
+}
+
+// beginNew begins a recording. A timeline that is there all the same has nothing any more
+// that it could be judged again from: it is put aside.
+func (l *Live) beginNew(wall int64) (*beginning, error) {
+	if l.files.journal.LastSeq() > 0 {
+		if err := l.putTimelineAside(); err != nil {
+			return nil, err
+		}
+	}
+	return newBeginning(&l.opt, wall)
+}
+
+func (l *Live) putTimelineAside() error {
+	n := l.files.journal.LastSeq()
+	if err := l.files.journal.Close(); err != nil {
+		return err
+	}
+	aside, err := files.FreeName(l.files.folder, "timeline-without-recording", ".jsonl")
+	if err == nil {
+		err = l.files.folder.Rename(TimelineFile, aside)
+	}
+	if err != nil {
+		return fmt.Errorf("put the timeline aside: %w", err)
+	}
+	l.notice("the recording of this session is gone or has no input: its timeline, %d events, is kept in %s, and a new one begins", n, aside)
+	return l.openTimeline()
+}
+
 func (l *Live) openRecording(section recording.Section) (err error) {
-	if l.files.recording, l.files.size, err = l.opt.OpenFile(l.opt.Folder.Recording()); err != nil {
+	if l.files.recording, err = openAppended(l.files.folder, RecordingFile); err != nil {
 		return fmt.Errorf("open the recording: %w", err)
 	}
-	l.rec, err = newRecorder(l.Seq, l.opt.Clock, l.files.recording, l.files.size, section)
+	l.rec, err = newRecorder(l.Seq, &l.opt, &l.files, section)
 	return err
 }
 
@@ -112,14 +208,14 @@ func (l *Live) openRecording(section recording.Section) (err error) {
 func (l *Live) openJudge(s *sheet.Sheet, b *beginning) (err error) {
 	l.judge = &judgeLoop{
 		source: &source{seq: l.Seq, number: b.section.First - 1},
-		seq:    l.Seq, rec: l.rec, writer: l.writer, folder: l.opt.Folder, every: l.opt.Every,
+		seq:    l.Seq, rec: l.rec, writer: l.writer, folder: l.files.folder, every: l.opt.Every,
 	}
 	if !b.resumes() {
 		l.judge.engine = engine.New(s, l.judge.onEvent)
 		return nil
 	}
 	r := resumption{
-		folder: l.opt.Folder, of: l.writer.of, sheet: s, inputs: b.section.First, journalled: l.files.journal.LastSeq(),
+		folder: l.files.folder, of: l.writer.of, sheet: s, inputs: b.section.First, journalled: l.files.journal.LastSeq(), harmed: l.harmed,
 		onEvent: l.judge.onEvent,
 	}
 	if l.judge.engine, l.judge.history, err = r.resume(); err != nil {
@@ -134,7 +230,7 @@ func (l *Live) connect() {
 	l.pub = newPublisher(l.judge.engine, l.opt.Taps)
 	l.writer.queue.pub, l.judge.pub = l.pub, l.pub
 	l.rec.trouble, l.rec.wrote = l.pub.diskTrouble, l.writer.queue.recorded
-	l.judge.faults = faultLog{path: l.opt.Folder.Faults(), build: l.opt.Build, trouble: l.pub.report}
+	l.judge.faults = faultLog{folder: l.files.folder, build: l.opt.Build, trouble: l.pub.report}
 	l.judge.engine.OnFault = l.judge.onFault
 }
 
@@ -145,6 +241,9 @@ func (l *Live) noticeOpened(o timeline.Opened) {
 	for _, d := range o.Damages {
 		l.notice("the timeline is damaged in the middle: %s", d)
 	}
+	for _, h := range o.Holes {
+		l.notice("the timeline is not whole: %s", h)
+	}
 }
 
 func (l *Live) noticeRepaired(r recording.Repaired) {
@@ -152,7 +251,7 @@ func (l *Live) noticeRepaired(r recording.Repaired) {
 		l.notice("the last %d bytes of the recording were half-written; they were cut off and kept in %s", r.Cut, r.Aside)
 	}
 	for _, d := range r.Damages {
-		l.notice("the recording is damaged at byte %d (%s); what can be read of it is used", d.Offset, d.Why)
+		l.notice("the recording is damaged %s; what can be read of it is used", d)
 	}
 }
 

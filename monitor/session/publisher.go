@@ -19,8 +19,9 @@ type Subscriber struct {
 	Judged  func()      // after each beat that went through judgement
 	Trouble func(error) // a disk that refuses, and the like
 	// AllShown follows the last event that a mark, a reopening or a drill step caused,
-	// also where it caused none; input is its number.
-	AllShown func(input int64)
+	// also where it caused none; input is its number. recorded: it is on the disk, and no
+	// power cut takes it any more; else it was heard and is not recorded.
+	AllShown func(input int64, recorded bool)
 }
 
 // publisher lets others see the session while it goes on: subscribers get events, and
@@ -70,10 +71,10 @@ func (p *publisher) show(s Shown) {
 	}
 }
 
-func (p *publisher) allShown(input int64) {
+func (p *publisher) allShown(input int64, recorded bool) {
 	for i := range p.subscribers {
 		if f := p.subscribers[i].AllShown; f != nil {
-			f(input)
+			f(input, recorded)
 		}
 	}
 }

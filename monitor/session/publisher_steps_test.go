@@ -85,7 +85,7 @@ func TestWhatAnInputCausedIsKnownOnceItIsShown(t *testing.T) {
 	var got []string
 	m.Subscribe(Subscriber{
 		Shown:    func(e Shown) { got = append(got, fmt.Sprintf("%d %s", e.Input, e.Event.Kind)) },
-		AllShown: func(input int64) { got = append(got, fmt.Sprintf("%d all", input)) },
+		AllShown: func(input int64, recorded bool) { got = append(got, fmt.Sprintf("%d all %v", input, recorded)) },
 	})
 	put := func(kind event.InputKind, data string) int64 {
 		number, taken := m.Seq.Put(event.BenchTap, kind, []byte(data))
@@ -106,14 +106,14 @@ func TestWhatAnInputCausedIsKnownOnceItIsShown(t *testing.T) {
 	require.Empty(t, got, "it is not recorded yet")
 	steps()
 	assert.Equal(t, []string{
-		fmt.Sprintf("%d mark", first), fmt.Sprintf("%d all", first), fmt.Sprintf("%d drill.refused", second), fmt.Sprintf("%d all", second),
-	}, got)
+		fmt.Sprintf("%d mark", first), fmt.Sprintf("%d drill.refused", second), fmt.Sprintf("%d all true", first), fmt.Sprintf("%d all true", second),
+	}, got, "answered once both are on the disk")
 
 	got = nil
 	m.writer.queue.showAtOnce() // as in a gap
 	third := put(event.InputMark, "b")
 	require.Equal(t, wait{what: forInputs}, rest(t, m.judge.step))
-	assert.Equal(t, []string{fmt.Sprintf("%d mark", third), fmt.Sprintf("%d all", third)}, got)
+	assert.Equal(t, []string{fmt.Sprintf("%d mark", third), fmt.Sprintf("%d all false", third)}, got)
 	steps()
 	assert.Len(t, got, 2, "it is said once")
 	m.Seq.Close(0)

@@ -146,15 +146,18 @@ func (q *queue) showAll(notes []pendingEvent) {
 	}
 }
 
-// show shows an event, or that nothing more comes of an input; once.
+// show shows an event or, of an input that is not recorded, that nothing more comes of it;
+// once.
 func (q *queue) show(n *pendingEvent) {
 	switch {
 	case n.shown:
 		return
 	case n.isEvent():
 		q.pub.show(n.event)
+	case n.last && !q.ahead:
+		return // it is answered once the input is on the disk
 	case n.last:
-		q.pub.allShown(n.event.Input)
+		q.pub.allShown(n.event.Input, false)
 	}
 	n.shown = true
 }

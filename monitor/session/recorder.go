@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"fmt"
 	"sync"
 	"sync/atomic"
@@ -8,6 +9,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
 )
 
 // recorder writes every input, as it comes, to the recording. A disk that
@@ -16,18 +18,23 @@ import (
 type recorder struct {
 	seq     *port.Sequencer
 	clock   func() int64
-	file    File
+	files   *openFiles
 	w       *recording.Writer
-	section int64       // where the section begins in the file
-	trouble func(error) // gets what the disk refuses
-	wrote   func()      // called after each write that succeeded
-	bell    bell        // rung when it is to end
+	section int64         // where the section begins in the segment
+	length  unit.Duration // of a segment
+	began   unit.Time     // the date of the latest input when the segment was begun
+	trouble func(error)   // gets what the disk refuses
+	wrote   func()        // called after each write that succeeded
+	bell    bell          // rung when it is to end
 
-	busy    busy
-	written atomic.Int64 // number of the input after the last one written
-	closing atomic.Bool  // no input comes any more: a disk that refuses is asked once more
-	refused bool         // the disk did; what it did not take is held
-	nextTry int64        // when it is asked again, clock ns
+	busy        busy
+	written     atomic.Int64 // number of the input after the last one written
+	date        atomic.Int64 // of the last one written, unit.Time
+	newest      atomic.Int64 // number of the first input of the open segment, 0 where this run did not begin it
+	closing     atomic.Bool  // no input comes any more: a disk that refuses is asked once more
+	whereabouts whereabouts  // of the files
+	refused     bool         // the disk did; what it did not take is held
+	nextTry     int64        // when it is asked again, clock ns
 
 	mu    sync.Mutex
 	marks []recording.Position // after the latest beats, oldest first
@@ -37,13 +44,14 @@ type recorder struct {
 // a number of beats behind.
 const keepMarks = 600
 
-func newRecorder(seq *port.Sequencer, clock func() int64, file File, size int64, s recording.Section) (*recorder, error) {
-	w, err := recording.NewWriter(file, s)
+func newRecorder(seq *port.Sequencer, opt *Options, f *openFiles, s recording.Section) (*recorder, error) {
+	w, err := recording.NewWriter(f.recording, s)
 	if err != nil {
 		return nil, err
 	}
-	r := &recorder{seq: seq, clock: clock, file: file, w: w, section: size, bell: newBell()}
+	r := &recorder{seq: seq, clock: opt.Clock, length: cmp.Or(opt.Segment, segmentFor), files: f, w: w, section: f.recording.end, began: s.Last, bell: newBell()}
 	r.written.Store(s.First)
+	r.date.Store(int64(s.Last))
 	return r, nil
 }
 
@@ -60,7 +68,11 @@ func (r *recorder) step() wait {
 		return wait{what: forInputs}
 	}
 	r.render(b)
-	return r.flushed(r.busy.during(r.clock, r.w.Flush), false)
+	w := r.flushed(r.busy.during(r.clock, r.w.Flush), false)
+	if r.segmentIsFull() && !r.refused {
+		r.nextSegment()
+	}
+	return w
 }
 
 // render lays a batch ready for the disk.
@@ -89,6 +101,7 @@ func (r *recorder) flushed(err error, last bool) wait {
 	if err == nil {
 		r.refused = false
 		r.written.Store(r.w.GoodInputs())
+		r.date.Store(int64(r.w.Last()))
 		r.wrote()
 		return wait{}
 	}
@@ -116,11 +129,14 @@ func (r *recorder) tryAgain() wait {
 // mend cuts off what a full disk took of a block, which must not stay in the
 // middle, and writes again.
 func (r *recorder) mend() error {
-	if err := r.file.Truncate(r.section + r.w.Good()); err != nil {
+	if err := r.files.recording.Truncate(r.section + r.w.Good()); err != nil {
 		return err
 	}
 	return r.w.Flush()
 }
+
+// recorded is the date of the last input that was written. Any goroutine may ask.
+func (r *recorder) recorded() unit.Time { return unit.Time(r.date.Load()) }
 
 // beginGap begins a recording gap, unless there is one.
 func (r *recorder) beginGap(why string) {

@@ -14,7 +14,7 @@ func gapBegin(why string) []byte {
 
 // gapEnd is the data of the input that ends one: how many inputs were not recorded, and
 // the number of the latest event.
-func gapEnd(inputs, seq int64) []byte {
-	data, _ := json.Marshal(event.RecordingGapInput{Ended: true, Why: "the disk answers again", Inputs: inputs, Seq: seq + 1})
+func gapEnd(why string, inputs, seq int64) []byte {
+	data, _ := json.Marshal(event.RecordingGapInput{Ended: true, Why: why, Inputs: inputs, Seq: seq + 1})
 	return data
 }

@@ -1,12 +1,14 @@
 package session
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
-	"os"
+	"io"
 
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/sheet"
 )
@@ -17,42 +19,82 @@ type Replay struct {
 	Engine *engine.Engine
 	Source engine.Source
 	reader *recording.Reader
-	file   *os.File
+	file   io.Closer
 }
 
-// OpenReplay opens a recording. hear gets the events.
-func OpenReplay(path string, s *sheet.Sheet, hear engine.EventFunc) (*Replay, error) {
-	f, err := os.Open(path)
+// OpenReplay opens what a session recorded. hear gets the events.
+func OpenReplay(folder Folder, s *sheet.Sheet, hear engine.EventFunc) (*Replay, error) {
+	r, err := reading(folder, recording.OpenSegments)
 	if err != nil {
 		return nil, fmt.Errorf("replay: %w", err)
 	}
-	r := recording.NewReader(f)
-	return &Replay{Engine: engine.New(s, hear), Source: r, reader: r, file: f}, nil
+	return &Replay{Engine: engine.New(s, hear), Source: r, reader: &r.Reader, file: r}, nil
 }
 
-// OpenReplayAt opens a recording at a checkpoint that was taken under the same
-// sheet by the same build.
-func OpenReplayAt(path string, c *recording.Checkpoint, s *sheet.Sheet, hear engine.EventFunc) (*Replay, error) {
+// OpenReplayAt opens what a session recorded at a checkpoint that was taken under the
+// same sheet by the same build.
+func OpenReplayAt(folder Folder, c *recording.Checkpoint, s *sheet.Sheet, hear engine.EventFunc) (*Replay, error) {
 	bench, err := engine.Restore(c.Engine, s, hear)
 	if err != nil {
 		return nil, fmt.Errorf("replay from input %d: %w", c.Input, err)
 	}
-	f, err := os.Open(path)
+	r, err := reading(folder, func(in files.Folder) (*recording.SegmentReader, error) {
+		return recording.OpenSegmentsAt(in, c.Position)
+	})
 	if err != nil {
 		return nil, fmt.Errorf("replay: %w", err)
 	}
-	r, err := recording.NewReaderAt(f, c.Position)
-	if err != nil {
-		return nil, errors.Join(fmt.Errorf("replay: %w", err), f.Close())
-	}
-	return &Replay{Engine: bench, Source: r, reader: r, file: f}, nil
+	return &Replay{Engine: bench, Source: r, reader: &r.Reader, file: r}, nil
 }
+
+// NewReplay judges a recording that lies by itself, one file; Close closes it.
+func NewReplay(f io.ReadCloser, s *sheet.Sheet, hear engine.EventFunc) *Replay {
+	r := recording.NewReader(f)
+	return &Replay{Engine: engine.New(s, hear), Source: r, reader: r, file: f}
+}
+
+// Begun is how the session began, by the first input of its recording.
+func (f Folder) Begun() (start event.Start, err error) {
+	r, err := reading(f, recording.OpenSegments)
+	if err != nil {
+		return start, err
+	}
+	defer func() { _ = r.Close() }()
+	var in event.Input
+	if err := r.Next(&in); err != nil {
+		return start, err
+	}
+	if err := json.Unmarshal(in.Data, &start); err != nil || in.Kind != event.InputBegin {
+		return start, errors.Join(errors.New("the recording does not begin with a session"), err)
+	}
+	return start, nil
+}
+
+// reading opens the recording in a folder. Closing it closes the folder.
+func reading(folder Folder, open func(files.Folder) (*recording.SegmentReader, error)) (*recording.SegmentReader, error) {
+	in, err := folder.Open()
+	if err != nil {
+		return nil, err
+	}
+	r, err := open(in)
+	if err != nil {
+		return nil, errors.Join(err, in.Close())
+	}
+	r.ClosesFolder()
+	return r, nil
+}
+
+// cannotBeWhole begins what is said of a thinned session.
+const cannotBeWhole = "the session can't be judged again whole"
 
 // Close closes the recording and says what was found wrong with it.
 func (r *Replay) Close() (notices []string) {
 	_ = r.file.Close()
+	for _, t := range r.reader.Thinned() {
+		notices = append(notices, fmt.Sprintf(cannotBeWhole+": %s was thinned, %d inputs were taken away from it", t.File, t.Inputs))
+	}
 	for _, d := range r.reader.Damages() {
-		notices = append(notices, fmt.Sprintf("the recording is damaged at byte %d: %s", d.Offset, d.Why))
+		notices = append(notices, fmt.Sprintf("the recording is damaged %s", d))
 	}
 	if at, torn := r.reader.Tail(); torn {
 		notices = append(notices, fmt.Sprintf("the recording ends in the middle of an input, at byte %d: its end was never written", at))

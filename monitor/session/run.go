@@ -9,13 +9,22 @@ import (
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/unit"
 )
 
 // All that runs at the same time, waits or sleeps while a session is heard is in here;
 // what is done is in the steps.
 
-// patience is how long the end of a session waits for a disk.
-const patience = 5 * time.Second
+// The end of a session waits so long for judgement to catch up, which it can do when the
+// session is opened again, and so long in all, also for a disk. Who stops a session gets
+// its prompt back within two seconds.
+const (
+	judgePatience = 600 * time.Millisecond
+	patience      = 1200 * time.Millisecond
+)
+
+// packEvery is how often a segment is looked for that could be packed.
+const packEvery = 10 * time.Second
 
 // syncEvery is how much a power cut may take.
 const syncEvery = time.Second
@@ -33,23 +42,47 @@ func (l *Live) Run(ctx context.Context, ports ...func(context.Context)) error {
 	written := start(func() { l.loop(l.writer.step, nil, l.writer.queue.bell) })
 	stop := make(chan struct{})
 	synced := start(func() { each(syncEvery, stop, l.syncStep) })
+	beside, endBeside := context.WithCancel(context.WithoutCancel(ctx))
+	packed := start(func() { each(packEvery, stop, func() { l.packStep(beside); l.rereadStep(beside) }) })
+	checked := start(func() { l.checkEarlier(beside) })
 
 	hearing.Wait()
+	late := time.After(patience)
 	l.Seq.Close(event.InputEnd)
 	l.rec.close()
-	<-judged
+	endBeside()
+	l.awaitJudge(judged)
 	ended := start(func() {
 		<-recorded
 		l.finishWriting()
 		<-written
 		close(stop)
 		<-synced
+		<-packed
+		<-checked
 	})
 	select {
 	case <-ended:
 		return errors.Join(l.judge.err, l.close())
-	case <-time.After(patience):
-		return errors.Join(l.judge.err, fmt.Errorf("the disk has not answered for %v: the end of this session is not recorded", patience))
+	case <-late:
+		return errors.Join(l.judge.err, fmt.Errorf("the disk has not answered for %v and is not waited for: what was heard from %s on is not recorded",
+			patience, unit.FormatClock(l.rec.recorded())))
+	}
+}
+
+// awaitJudge waits for the end of judgement, or has it leave what it is behind with.
+func (l *Live) awaitJudge(judged <-chan struct{}) {
+	select {
+	case <-judged:
+	case <-time.After(judgePatience):
+		l.judge.leave.Store(true)
+		<-judged
+	}
+	if h := l.judge.history; h != nil {
+		h.close()
+	}
+	if l.judge.left {
+		l.pub.report(errors.New("judgement was behind: what is recorded and not judged yet is judged when this session is opened again, or by report"))
 	}
 }
 

@@ -19,7 +19,7 @@ var (
 // then errPastEnds once, then what is heard now. It never waits, and does nothing but
 // read.
 type source struct {
-	past   *recording.Reader // nil: nothing was heard before, or all of it was read
+	past   *recording.SegmentReader // nil: nothing was heard before, or all of it was read
 	seq    *port.Sequencer
 	number int64 // of the latest input; of one of the past: of the last that was recorded
 

@@ -44,7 +44,7 @@ func TestTheSourceYieldsThePastAndThenThePresent(t *testing.T) {
 
 	m := newInMemory(t)
 	s := m.judge.source
-	s.past, s.number = recording.NewReader(bytes.NewReader(before.recording.data)), 7
+	s.past, s.number = &recording.SegmentReader{Reader: *recording.NewReader(bytes.NewReader(before.recording.data))}, 7
 	assert.Equal(t, "begin/7 mark/7 past-ends begin/0 nothing-yet", yields(t, s))
 	assert.True(t, s.betweenBatches())
 	assert.Equal(t, "nothing-yet", yields(t, s))
@@ -62,8 +62,8 @@ func TestTheSourceYieldsThePastAndThenThePresent(t *testing.T) {
 // What is no recording does not simply end.
 func TestAPastThatCannotBeReadIsAnError(t *testing.T) {
 	m := newInMemory(t)
-	m.judge.source.past = recording.NewReader(strings.NewReader("no recording at all, but long enough for one"))
-	m.judge.history = &history{file: io.NopCloser(nil)}
+	m.judge.source.past = &recording.SegmentReader{Reader: *recording.NewReader(strings.NewReader("no recording at all, but long enough for one"))}
+	m.judge.history = &history{reader: m.judge.source.past}
 	require.Equal(t, wait{what: over}, rest(t, m.judge.step))
 	require.ErrorIs(t, m.judge.err, recording.ErrNotRecording)
 }

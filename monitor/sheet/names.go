@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Words that mean something of their own where a name could stand.
@@ -31,7 +32,23 @@ func (r *reader) text(n *node) (string, bool) {
 		r.refuse(n, quote(n.text)+" with control characters", what+" as plain text")
 		return "", false
 	}
-	return n.text, true
+	return n.text, r.shortEnough(n, longestText)
+}
+
+// The longest that is taken in a new sheet, in characters: what is longer fills a page.
+const (
+	longestText = 200
+	longestName = 60
+)
+
+// shortEnough refuses what is longer in a new sheet.
+func (r *reader) shortEnough(n *node, most int) bool {
+	long := utf8.RuneCountInString(n.text)
+	if !r.fresh || long <= most {
+		return true
+	}
+	r.refuse(n, fmt.Sprintf("%s of %d characters", quote(n.text), long), fmt.Sprintf("%s of at most %d", n.row.Noun, most))
+	return false
 }
 
 // name reads a name that claims, commands and metrics can carry.
@@ -48,7 +65,7 @@ func (r *reader) name(n *node, reserved ...string) (string, bool) {
 		r.refuse(n, fmt.Sprintf("%s as a name, a word with a meaning of its own", quote(n.text)), what+" other than "+strings.Join(reserved, ", "))
 		return "", false
 	}
-	return n.text, true
+	return n.text, r.shortEnough(n, longestName)
 }
 
 func nameLike(text string) bool {

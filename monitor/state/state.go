@@ -24,6 +24,8 @@ type State struct {
 	Taps     []Tap     `json:"taps"`     // in the order of the sheet's taps that are heard
 	Claims   []Claim   `json:"claims"`   // in the order of the sheet
 	Recorder Recorder  `json:"recorder"` // what keeps the evidence
+
+	WrongTokens int64 `json:"wrong_tokens"` // that came in over the network since this program began
 }
 
 // Tap is one tap.

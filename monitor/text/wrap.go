@@ -1,4 +1,4 @@
-// Package text wraps sentences and holds wording that several packages share.
+// Package text wraps sentences, shows what would act on a terminal, and holds wording that several packages share.
 package text
 
 import "strings"

@@ -2,17 +2,23 @@ package timeline
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
-	"os"
+	"io"
+	"strings"
 
 	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/files"
 )
 
 // Journal appends events to a file. It is for one goroutine.
 type Journal struct {
+	in   files.Folder // where it lies; nil for one that New made
+	name string
 	log  *crclog.Log
 	last int64
+	sum  Sum
 }
 
 // Opened is what Open found.
@@ -21,43 +27,180 @@ type Opened struct {
 	Aside   string   // the file that keeps them
 	Events  int64    // whole events in the file
 	Damages []string // stretches of damage in the middle, left as they are; at most maxDamages
+	Holes   []Hole   // where numbers do not follow one another; at most maxDamages
+
+	From Place         // where it was read from; zero: the beginning
+	Sums map[int64]Sum // of the journal up to the events of the places that were asked for, by number
 }
 
 const maxDamages = 100
 
-// Open opens the journal at path, or makes it. A torn tail is cut and kept
-// aside; damage in the middle stays. The journal of a newer program is refused.
-func Open(path string) (*Journal, Opened, error) {
-	log, cut, aside, err := crclog.OpenLog(path)
+// resumed is in the line of the one event whose number may leave some out: a build that
+// goes on with a session in which another one counted fewer events.
+var resumed = []byte(`"kind":"session.resumed"`)
+
+// Open opens the journal of a folder, or makes it. A torn tail is cut and kept aside;
+// damage in the middle stays. The journal of a newer program is refused. It is read once:
+// from the last of places, which stand in rising order, that it still has, or from its
+// beginning.
+func Open(in files.Folder, name string, places ...Place) (*Journal, Opened, error) {
+	var found Opened
+	f, err := in.Edit(name)
 	if err != nil {
-		return nil, Opened{Cut: cut, Aside: aside}, fmt.Errorf("open timeline: %w", err)
+		return nil, found, fmt.Errorf("open timeline: %w", err)
 	}
-	j, found := New(log, 0), Opened{Cut: cut, Aside: aside}
-	if err := j.inspect(path, &found); err != nil {
-		return nil, found, errors.Join(fmt.Errorf("open timeline %s: %w", path, err), log.Close())
+	j := &Journal{in: in, name: name}
+	good := int64(0)
+	if err = in.Sync(); err == nil {
+		good, err = j.inspect(f, places, &found)
 	}
+	if err == nil {
+		found.Cut, found.Aside, err = crclog.CutTail(in, name, good)
+	}
+	if err != nil {
+		return nil, found, errors.Join(fmt.Errorf("open timeline %s: %w", name, err), f.Close())
+	}
+	j.log = crclog.NewLog(f, good)
 	return j, found, nil
 }
 
 // New appends to a log that ends with the event of the given number, 0 for none.
 func New(log *crclog.Log, last int64) *Journal { return &Journal{log: log, last: last} }
 
-// inspect reads what the file holds.
-func (j *Journal) inspect(path string, found *Opened) error {
-	f, err := os.Open(path)
+// Inspect reads what a journal holds and leaves it as it is, with the sums up to events of
+// some numbers. A torn tail is Cut, and stays.
+func Inspect(in files.Folder, name string, sums ...int64) (found Opened, last int64, err error) {
+	f, err := in.Open(name)
 	if err != nil {
-		return err
+		return found, 0, fmt.Errorf("read timeline %s: %w", name, err)
 	}
-	_, err = Scan(f, func(_ int64, e *Entry, damage error) error {
-		if damage == nil {
-			found.Events++
-			j.last = max(j.last, e.Seq)
-		} else if len(found.Damages) < maxDamages {
-			found.Damages = append(found.Damages, damage.Error())
+	wanted := map[int64]bool{}
+	for _, seq := range sums {
+		wanted[seq] = true
+	}
+	found.Sums = map[int64]Sum{}
+	size, err := f.Size()
+	var end Place
+	if err == nil {
+		end, err = found.read(f, wanted)
+	}
+	found.Cut = max(0, size-end.Offset)
+	if err = errors.Join(err, f.Close()); err != nil {
+		return found, end.Seq, fmt.Errorf("read timeline %s: %w", name, err)
+	}
+	return found, end.Seq, nil
+}
+
+// inspect reads what the file holds, from the last place on that it has. good is where
+// its last good line ends, bytes.
+func (j *Journal) inspect(f files.File, places []Place, found *Opened) (good int64, err error) {
+	size, err := f.Size()
+	if err != nil {
+		return 0, err
+	}
+	found.From = newest(f, size, places)
+	if len(places) > 0 {
+		found.Sums = map[int64]Sum{found.From.Seq: found.From.Sum}
+	}
+	wanted := map[int64]bool{}
+	for _, p := range places {
+		wanted[p.Seq] = true
+	}
+	end, err := found.read(io.NewSectionReader(f, found.From.Offset, size-found.From.Offset), wanted)
+	j.last, j.sum = end.Seq, end.Sum
+	return end.Offset, err
+}
+
+// read reads lines from o.From on and notes what is to be said of them. end is behind
+// the last good one; its Seq is the highest.
+func (o *Opened) read(r io.Reader, wanted map[int64]bool) (end Place, err error) {
+	end = o.From
+	before := o.From.Seq
+	tail, err := crclog.Scan(r, func(offset int64, line []byte, damage error) error {
+		if damage != nil {
+			o.damaged(damage)
+			return nil
+		}
+		seq, err := Number(line)
+		if err != nil {
+			return fmt.Errorf("at byte %d: %w", o.From.Offset+offset, err)
+		}
+		o.Events++
+		if !bytes.Contains(line, resumed) || seq <= before {
+			o.follows(seq, before)
+		}
+		before, end.Seq, end.Sum = seq, max(end.Seq, seq), end.Sum.after(line)
+		if wanted[seq] {
+			o.Sums[seq] = end.Sum
 		}
 		return nil
 	})
-	return errors.Join(err, f.Close())
+	end.Offset += tail
+	return end, err
+}
+
+// damaged notes a stretch of damage.
+func (o *Opened) damaged(damage error) {
+	var d *crclog.Damage
+	if errors.As(damage, &d) {
+		d.Offset += o.From.Offset
+	}
+	if len(o.Damages) < maxDamages {
+		o.Damages = append(o.Damages, damage.Error())
+	}
+}
+
+// CheckUntil reads what stands before a place that Open began at, and says what of it is
+// not as it was written: nothing where all is. It ends early when ctx is done.
+func CheckUntil(ctx context.Context, in files.Folder, name string, p Place) (faults []string, err error) {
+	f, err := in.Open(name)
+	if err != nil {
+		return nil, fmt.Errorf("check the timeline: %w", err)
+	}
+	var found Opened
+	end, err := found.read(&until{ctx, io.NewSectionReader(f, 0, p.Offset)}, nil)
+	if err = errors.Join(err, f.Close()); err != nil {
+		return nil, fmt.Errorf("check the timeline: %w", err)
+	}
+	faults = found.Damages
+	for _, h := range found.Holes {
+		faults = append(faults, h.String())
+	}
+	if len(faults) == 0 && end != p {
+		faults = []string{"its lines are others"}
+	}
+	return faults, nil
+}
+
+// until reads until ctx is done.
+type until struct {
+	ctx context.Context
+	of  io.Reader
+}
+
+// Read implements io.Reader.
+func (u *until) Read(p []byte) (int, error) {
+	if err := u.ctx.Err(); err != nil {
+		return 0, err
+	}
+	return u.of.Read(p)
+}
+
+// Hole is where the number of an event does not follow that of the line before.
+type Hole struct{ Before, Seq int64 }
+
+func (h Hole) String() string {
+	if h.Seq > h.Before {
+		return fmt.Sprintf("events %d to %d are lacking", h.Before+1, h.Seq-1)
+	}
+	return fmt.Sprintf("event %d stands behind event %d", h.Seq, h.Before)
+}
+
+// follows notes where an event's number does not follow that of the line before.
+func (o *Opened) follows(seq, before int64) {
+	if seq != before+1 && len(o.Holes) < maxDamages {
+		o.Holes = append(o.Holes, Hole{before, seq})
+	}
 }
 
 // Append writes whole lines, as Line renders them, in one call: all of them or,
@@ -76,8 +219,63 @@ func (j *Journal) Append(lines []byte) error {
 	if err := j.log.Append(lines); err != nil {
 		return fmt.Errorf("append to timeline: %w", err)
 	}
-	j.last = last
+	j.last, j.sum = last, j.sum.afterAll(lines)
 	return nil
+}
+
+// Rebuild writes the journal anew: as text has it, whole lines in order, and behind its
+// last event as it is. The file as it was is kept aside.
+func (j *Journal) Rebuild(text []byte) (aside string, err error) {
+	last, err := lastSeq(text)
+	if err == nil {
+		text, err = j.appendAfter(text, last)
+	}
+	if err == nil {
+		aside, err = j.replace(text)
+	}
+	if err != nil {
+		return "", fmt.Errorf("rebuild the timeline: %w", err)
+	}
+	return aside, nil
+}
+
+// appendAfter appends the lines of the events behind a number.
+func (j *Journal) appendAfter(text []byte, last int64) ([]byte, error) {
+	f, err := j.in.Open(j.name)
+	if err != nil {
+		return text, err
+	}
+	_, err = crclog.Scan(f, func(_ int64, line []byte, damage error) error {
+		if damage != nil {
+			return nil
+		}
+		e, err := Parse(line)
+		if err == nil && e.Seq > last {
+			text = append(append(text, line...), '\n')
+		}
+		return err
+	})
+	return text, errors.Join(err, f.Close())
+}
+
+func (j *Journal) replace(text []byte) (aside string, err error) {
+	if err := errors.Join(j.log.Sync(), j.log.Close()); err != nil {
+		return "", err
+	}
+	if aside, err = files.FreeName(j.in, strings.TrimSuffix(j.name, ".jsonl")+"-as-found", ".jsonl"); err == nil {
+		err = j.in.Rename(j.name, aside)
+	}
+	if err == nil {
+		err = files.Replace(j.in, j.name, text)
+	}
+	if err == nil {
+		j.sum = Sum{}.afterAll(text)
+	}
+	log, _, _, opened := crclog.OpenLog(j.in, j.name)
+	if opened == nil {
+		j.log = log
+	}
+	return aside, errors.Join(err, opened)
 }
 
 // lastSeq reads the number of the last of some whole lines.
@@ -90,8 +288,15 @@ func lastSeq(lines []byte) (int64, error) {
 	return e.Seq, err
 }
 
+// InPlace reports whether its name in the folder, and the folder's own path, still lead to
+// the file that is appended to.
+func (j *Journal) InPlace() bool { return j.log.IsAt(j.in, j.name) }
+
 // LastSeq is the number of the last event, 0 for none.
 func (j *Journal) LastSeq() int64 { return j.last }
+
+// End is the place behind the last event.
+func (j *Journal) End() Place { return Place{Offset: j.log.Good(), Seq: j.last, Sum: j.sum} }
 
 // Good is how many bytes of whole lines the file holds.
 func (j *Journal) Good() int64 { return j.log.Good() }

@@ -3,8 +3,6 @@ package timeline_test
 import (
 	"bytes"
 	"errors"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -12,11 +10,14 @@ import (
 
 	"benchproof.example/monitor/crclog"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/timeline"
 	"benchproof.example/monitor/unit"
 )
 
 // events renders the lines of events from..to.
+const name = "timeline.jsonl"
+
 func events(t *testing.T, from, to unit.Time) []byte {
 	var b []byte
 	for n := from; n <= to; n++ {
@@ -28,8 +29,8 @@ func events(t *testing.T, from, to unit.Time) []byte {
 }
 
 func TestJournalGoesOn(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "timeline.jsonl")
-	j, found, err := timeline.Open(path)
+	d := filestest.New()
+	j, found, err := timeline.Open(d, name)
 	require.NoError(t, err)
 	assert.Equal(t, timeline.Opened{}, found)
 	assert.Zero(t, j.LastSeq())
@@ -46,11 +47,11 @@ func TestJournalGoesOn(t *testing.T) {
 	want := events(t, 1, 4)
 	torn := append(bytes.Clone(want), events(t, 5, 5)[:30]...)
 	torn[len(events(t, 1, 1))+20] ^= 1
-	require.NoError(t, os.WriteFile(path, torn, 0o600))
-	j, found, err = timeline.Open(path)
+	d.Put(name, torn)
+	j, found, err = timeline.Open(d, name)
 	require.NoError(t, err)
 	assert.Equal(t, int64(30), found.Cut)
-	assert.FileExists(t, found.Aside)
+	assert.Len(t, d.Content(found.Aside), 30)
 	assert.Equal(t, int64(3), found.Events)
 	require.Len(t, found.Damages, 1)
 	assert.Contains(t, found.Damages[0], "does not agree with its crc")
@@ -58,15 +59,12 @@ func TestJournalGoesOn(t *testing.T) {
 	assert.Equal(t, int64(len(want)), j.Good())
 	require.NoError(t, j.Append(events(t, 5, 5)))
 	require.NoError(t, j.Close())
-	assert.Equal(t, []int64{1, 3, 4, 5}, seqs(t, path))
+	assert.Equal(t, []int64{1, 3, 4, 5}, seqs(t, d.Content(name)))
 }
 
-func seqs(t *testing.T, path string) []int64 {
-	f, err := os.Open(path)
-	require.NoError(t, err)
-	defer func() { _ = f.Close() }()
+func seqs(t *testing.T, journal []byte) []int64 {
 	var list []int64
-	_, err = timeline.Scan(f, func(_ int64, e *timeline.Entry, damage error) error {
+	_, err := timeline.Scan(bytes.NewReader(journal), func(_ int64, e *timeline.Entry, damage error) error {
 		if damage == nil {
 			list = append(list, e.Seq)
 		}
@@ -77,14 +75,12 @@ func seqs(t *testing.T, path string) []int64 {
 }
 
 func TestNewerJournalIsRefused(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "timeline.jsonl")
+	d := filestest.New()
 	newer := append(events(t, 1, 1), crclog.Append(nil, []byte(`{"format":2,"seq":2}`))...)
-	require.NoError(t, os.WriteFile(path, newer, 0o600))
-	_, _, err := timeline.Open(path)
+	d.Put(name, newer)
+	_, _, err := timeline.Open(d, name)
 	require.ErrorIs(t, err, timeline.ErrNewer)
-	left, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, newer, left)
+	assert.Equal(t, newer, d.Content(name))
 }
 
 var errFull = errors.New("no space left on device")

@@ -9,8 +9,10 @@ import (
 )
 
 // Hang sets a sentence behind a prefix, wrapped at words, its further lines behind as
-// many spaces. Columns of 0 wrap nothing.
+// many spaces. Columns of 0 wrap nothing. What would act on a terminal is shown; lines of a
+// sentence's own stay.
 func Hang(prefix, sentence string, columns int) string {
+	sentence = text.PrintableLines(sentence)
 	if columns == 0 {
 		return prefix + sentence
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 )
 
@@ -75,7 +76,7 @@ func (l *Lines) compose(at unit.Time, g Grade, sentence string) string {
 // sentence is that of an event; capitals are left to what must not be overlooked.
 func sentence(e *event.Event) string {
 	if d, ok := e.Data.(event.VerdictData); ok && d.Verdict != event.VerdictWrong {
-		return d.Verdict + ": " + d.Sentence
+		return text.Printable(d.Verdict + ": " + d.Sentence)
 	}
-	return event.Sentence(e)
+	return text.Printable(event.Sentence(e))
 }

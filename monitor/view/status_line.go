@@ -8,6 +8,7 @@ import (
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
 )
 
 // statusPart is one thing that the status line says.
@@ -29,6 +30,9 @@ const between = " | "
 // not heard now is "--": old values never look live.
 func StatusLine(s *state.State, sh *sheet.Sheet, columns int, p Paint) string {
 	parts := statusParts(s, sh)
+	for i := range parts {
+		parts[i].text, parts[i].short = text.Printable(parts[i].text), text.Printable(parts[i].short)
+	}
 	if columns > 0 {
 		parts = fitting(parts, columns)
 	}

@@ -7,7 +7,7 @@ from sitting import BASE, MS, S, Sitting, compact, near
 
 
 def scenarios():
-    return [ledger(), stalled(), set_while_stalled(), set_apart(), resumed(), resumed_long_after(), resumed_in_a_run(), nobody_listened(), recording_gap()]
+    return [ledger(), stalled(), set_while_stalled(), set_apart(), resumed(), resumed_long_after(), resumed_in_a_run(), nobody_listened(), recording_gap(), recording_hurt()]
 
 
 def ledger():
@@ -162,6 +162,21 @@ def recording_gap():
     bus.end = ended + 20 * MS
     first, end = bus.send(100)
     s.expect("what was known before a gap is asked anew", "switch.moved", about="switch:inner", from_=near(first), data={"to": "front", "was": ""})
+    s.end(end + 50 * MS)
+    return s
+
+
+def recording_hurt():
+    s = Sitting("recording-hurt", ["SessionEvents", "Position"], sheets.ONE_SWITCH)
+    s.up(20 * MS)
+    bus = Bus(s)
+    bus.put(11, LOW)
+    first, _ = bus.send(100)
+    s.expect("where it stands", "switch.moved", about="switch:inner", from_=near(first), data={"to": "back", "was": ""})
+    found = {"part": "recording-000002.pcapng.zst", "why": "packed data damaged or cut short"}
+    s.add(bus.end, 0, "recording-hurt", compact(found))
+    s.expect("what was found in a part from before is a fact by itself", "recording.hurt", about="session", at=near(bus.end), data=found)
+    _, end = bus.send(100)
     s.end(end + 50 * MS)
     return s
 

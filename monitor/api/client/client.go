@@ -63,42 +63,44 @@ func Dial(folder string) (*Client, error) {
 // Close lets go of the connections that are not in use.
 func (c *Client) Close() { c.http.CloseIdleConnections() }
 
-// Mark puts a dated remark in. seq is the number of its event, 0 where that is not known
-// yet.
-func (c *Client) Mark(ctx context.Context, text string) (seq int64, err error) {
+// Accepted is what a daemon answers to what it took.
+type Accepted struct {
+	Seq      int64 `json:"seq"`      // number of its event, 0 where there is none or it is not known yet
+	Recorded bool  `json:"recorded"` // no power cut takes it any more; false: it was heard and is not recorded, or not yet
+}
+
+// Mark puts a dated remark in.
+func (c *Client) Mark(ctx context.Context, text string) (Accepted, error) {
 	return c.change(ctx, "/api/mark", map[string]string{"text": text})
 }
 
-// Reopen says that something was changed and is to be seen anew; seq as with Mark.
-func (c *Client) Reopen(ctx context.Context, what string) (seq int64, err error) {
+// Reopen says that something was changed and is to be seen anew.
+func (c *Client) Reopen(ctx context.Context, what string) (Accepted, error) {
 	return c.change(ctx, "/api/reopen", map[string]string{"what": what})
 }
 
-// Drill takes a step of a drill; seq as with Mark. A step that answers nothing yet, since
-// its prompt is held, has no event.
-func (c *Client) Drill(ctx context.Context, step *event.DrillStep) (seq int64, err error) {
+// Drill takes a step of a drill. A step that answers nothing yet, since its prompt is
+// held, has no event.
+func (c *Client) Drill(ctx context.Context, step *event.DrillStep) (Accepted, error) {
 	return c.change(ctx, "/api/drill", step)
 }
 
-func (c *Client) change(ctx context.Context, path string, body any) (seq int64, err error) {
+func (c *Client) change(ctx context.Context, path string, body any) (a Accepted, err error) {
 	ctx, cancel := context.WithTimeout(ctx, patience)
 	defer cancel()
 	text, err := json.Marshal(body)
 	if err != nil {
-		return 0, fmt.Errorf("ask the daemon: %w", err)
+		return a, fmt.Errorf("ask the daemon: %w", err)
 	}
 	answer, err := c.ask(ctx, http.MethodPost, path, bytes.NewReader(text))
 	if err != nil {
-		return 0, err
+		return a, err
 	}
 	defer func() { _ = answer.Body.Close() }()
-	var accepted struct {
-		Seq int64 `json:"seq"`
+	if err := json.NewDecoder(io.LimitReader(answer.Body, maxAnswer)).Decode(&a); err != nil {
+		return a, fmt.Errorf("the daemon says what is not readable: %w", err)
 	}
-	if err := json.NewDecoder(io.LimitReader(answer.Body, maxAnswer)).Decode(&accepted); err != nil {
-		return 0, fmt.Errorf("the daemon says what is not readable: %w", err)
-	}
-	return accepted.Seq, nil
+	return a, nil
 }
 
 // ask sends a request. An answer that is none of what was asked for is a *Refused.

@@ -89,7 +89,7 @@ func (d *daemon) cause(n int64, kind event.InputKind, data string) {
 	}
 	d.show(&e)
 	d.Caused(n, &e)
-	d.AllCaused(n)
+	d.AllCaused(n, true)
 }
 
 func (d *daemon) show(e *event.Event) {
@@ -107,17 +107,17 @@ func dial(t testing.TB, folder string) *client.Client {
 func TestChangesCarryTheNumberOfTheirEvent(t *testing.T) {
 	d := serve(t, sockettest.Folder(t))
 	c := dial(t, d.folder)
-	seq, err := c.Mark(t.Context(), "left aileron up")
+	got, err := c.Mark(t.Context(), "left aileron up")
 	require.NoError(t, err)
-	assert.Equal(t, int64(1), seq)
+	assert.Equal(t, int64(1), got.Seq)
 	assert.Equal(t, "mark left aileron up", <-d.took)
-	seq, err = c.Reopen(t.Context(), "failsafe")
+	got, err = c.Reopen(t.Context(), "failsafe")
 	require.NoError(t, err)
-	assert.Equal(t, int64(2), seq)
+	assert.Equal(t, int64(2), got.Seq)
 	assert.Equal(t, "reopen failsafe", <-d.took)
-	seq, err = c.Drill(t.Context(), &event.DrillStep{Drill: "mode", Do: event.StepBegin, By: "Ann", Attended: true})
+	got, err = c.Drill(t.Context(), &event.DrillStep{Drill: "mode", Do: event.StepBegin, By: "Ann", Attended: true})
 	require.NoError(t, err)
-	assert.Equal(t, int64(3), seq)
+	assert.Equal(t, int64(3), got.Seq)
 	assert.Equal(t, `drill-step {"drill":"mode","do":"begin","by":"Ann","asks":true}`, <-d.took)
 	name, err := c.Drilling(t.Context())
 	require.NoError(t, err)
@@ -189,17 +189,17 @@ func TestAnAnswerWaitsForItsEventAWhileOnly(t *testing.T) {
 	d.causes = false
 	c := dial(t, d.folder)
 	begun := time.Now()
-	seq, err := c.Mark(t.Context(), "x")
+	got, err := c.Mark(t.Context(), "x")
 	require.NoError(t, err)
-	assert.Zero(t, seq)
+	assert.Zero(t, got.Seq)
 	assert.WithinDuration(t, begun.Add(3*time.Second), time.Now(), 2*time.Second)
 	ctx, cancel := context.WithTimeout(t.Context(), 20*time.Millisecond)
 	defer cancel()
 	_, err = c.Mark(ctx, "y")
 	require.ErrorIs(t, err, context.DeadlineExceeded)
 	d.Caused(2, &event.Event{Seq: 9, Kind: event.Mark})
-	d.AllCaused(2)
-	d.AllCaused(2) // nobody waits any more
+	d.AllCaused(2, true)
+	d.AllCaused(2, true) // nobody waits any more
 }
 
 func TestFindTakesTheOneThatAnswersAndDoesNotChoose(t *testing.T) {

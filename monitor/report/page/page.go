@@ -97,7 +97,7 @@ func Write(w io.Writer, r *record.Record, since *compare.Comparison, o Options) 
 	if err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
-	if err := t.Execute(w, p); err != nil {
+	if err := t.Execute(&text.Writer{To: w}, p); err != nil {
 		return fmt.Errorf("print the report: %w", err)
 	}
 	return nil

@@ -3,10 +3,10 @@ package script
 import (
 	"bytes"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/sim/world"
 )
 
@@ -40,7 +40,7 @@ func (s *Script) About() string {
 
 // Load reads a script from disk.
 func Load(path string) (*Script, error) {
-	text, err := os.ReadFile(path)
+	text, err := files.ReadNamed(path, files.MaxText)
 	if err != nil {
 		return nil, fmt.Errorf("script: %w", err)
 	}

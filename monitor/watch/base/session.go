@@ -43,6 +43,10 @@ func (l *SessionEvents) See(o *event.Observation, v *View, emit event.Emit) {
 		var g event.RecordingGapInput
 		_ = json.Unmarshal(o.Data, &g) // what it can't say stays empty
 		emit(event.RecordingGap, o.At, event.AboutSession, event.RecordingGapData{Ended: g.Ended, Why: g.Why, Inputs: g.Inputs})
+	case event.InputRecordingHurt:
+		var d event.RecordingHurtData
+		_ = json.Unmarshal(o.Data, &d)
+		emit(event.RecordingHurt, o.At, event.AboutSession, d)
 	case event.InputTapUp, event.InputTapDown, event.InputOverrun:
 		l.tap(o, &v.Taps[o.Tap], emit)
 	}

@@ -1,0 +1,91 @@
+package recording_test
+
+import (
+	"bytes"
+	"encoding/binary"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/bus"
+	"benchproof.example/decode/pulse"
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/files/filestest"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/unit"
+)
+
+// hour is an hour of a bus at 7 ms, read in one or two pieces with dates that jitter,
+// whose sticks tremble by a count and of which one is stirred for a tenth of the time;
+// with leads, eight of them at 50 Hz, in lines of a capture board.
+func hour(leads bool) (list []event.Input) {
+	luck := rand.New(rand.NewPCG(1, 2))
+	put := func(at unit.Duration, tap uint8, kind event.InputKind, data []byte) {
+		date := unit.Time(at).Truncate(unit.Microsecond)
+		if n := len(list); n > 0 {
+			date = max(date, list[n-1].At)
+		}
+		list = append(list, event.Input{At: date, Tap: tap, Kind: kind, Data: bytes.Clone(data)})
+	}
+	put(0, 0, event.InputBegin, []byte("{}"))
+	put(0, 1, event.InputTapUp, []byte(`{"port":"a"}`))
+	if leads {
+		put(0, 2, event.InputTapUp, []byte(`{"port":"b"}`))
+	}
+	var frame bus.Frame
+	var raw [servobus.FrameLen]byte
+	beat, pulses, seq := unit.Second, 20*unit.Millisecond, uint16(0)
+	for at := 7 * unit.Millisecond; at < 60*unit.Minute; at += 7 * unit.Millisecond {
+		for ; leads && pulses < at; pulses += 20 * unit.Millisecond {
+			for out := range 8 {
+				rise := pulses + unit.Duration(out)*2500*unit.Microsecond
+				line := pulse.AppendPulse(nil, seq, out+1, uint32(rise/unit.Microsecond*16), uint32(24_000+luck.IntN(6)))
+				seq++
+				put(rise+unit.Duration(luck.IntN(900))*unit.Microsecond, 2, event.InputBytes, line)
+			}
+		}
+		for ; beat <= at; beat += unit.Second {
+			put(beat, 0, event.InputBeat, binary.BigEndian.AppendUint64(nil, uint64(base)+uint64(beat)))
+		}
+		for i := range 4 {
+			frame.Counts[i] = uint32(992 + luck.IntN(2))
+		}
+		if at/unit.Second%10 == 0 {
+			frame.Counts[1] = uint32(992 + at/unit.Millisecond%900)
+		}
+		servobus.Encode(&frame, raw[:])
+		date, cut := at+unit.Duration(luck.IntN(300))*unit.Microsecond, len(raw)
+		if luck.IntN(2) == 0 {
+			cut = 1 + luck.IntN(len(raw)-1)
+		}
+		put(date, 1, event.InputBytes, raw[:cut])
+		if cut < len(raw) {
+			put(date+unit.Duration(1000+luck.IntN(300))*unit.Microsecond, 1, event.InputBytes, raw[cut:])
+		}
+	}
+	return list
+}
+
+// BenchmarkPack shows what a day of closed segments takes, and what packing costs.
+func BenchmarkPack(b *testing.B) {
+	for name, leads := range map[string]bool{"bus": false, "bus-and-8-leads": true} {
+		b.Run(name, func(b *testing.B) {
+			inputs := hour(leads)
+			plain := write(b, segment(1, 0), inputs)
+			d := filestest.New()
+			for b.Loop() {
+				d = filestest.New()
+				d.Put("recording-000001.pcapng", plain)
+				require.NoError(b, recording.Pack(b.Context(), d, 1, nil))
+			}
+			b.ReportMetric(24*float64(len(plain))/1e9, "GB/day-open")
+			b.ReportMetric(24*float64(len(d.Content("recording-000001.pcapng.zst")))/1e9, "GB/day-packed")
+			b.ReportMetric(float64(b.Elapsed().Milliseconds())/float64(b.N), "ms/hour")
+			got, r := readAll(b, d)
+			require.Len(b, got, len(inputs))
+			require.Zero(b, r.DamageCount())
+		})
+	}
+}

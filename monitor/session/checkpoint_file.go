@@ -1,0 +1,216 @@
+package session
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"slices"
+
+	"benchproof.example/monitor/crclog"
+	"benchproof.example/monitor/files"
+	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/timeline"
+)
+
+// checkpointFile keeps the newest few checkpoints, and that with which each segment begins
+// until it is packed along with it. Nobody but the journal writer may use it, but for
+// ofSegment.
+type checkpointFile struct {
+	in   files.Folder
+	most int // checkpoints that are kept before the file is written anew
+	log  *crclog.Log
+	kept []keptCheckpoint // as the file has them
+}
+
+// keptCheckpoint is a line of the file.
+type keptCheckpoint struct {
+	of   recording.Checkpoint // without the state
+	line []byte
+	// begins: it is the first behind the beginning of its segment.
+	begins bool
+}
+
+const (
+	newestKept = 3        // checkpoints
+	mostKept   = 16       // before the file is written anew
+	tailOfFile = 16 << 20 // bytes of it that are looked at, the last ones: builds before kept each
+)
+
+// openCheckpoints reads what there is, in bounded time and memory.
+func openCheckpoints(in files.Folder, most int) (*checkpointFile, error) {
+	c := &checkpointFile{in: in, most: cmp.Or(most, mostKept)}
+	lines, err := lastLines(in, CheckpointsFile)
+	if err != nil {
+		return nil, err
+	}
+	for _, line := range lines {
+		if of, ok := recording.ParseCheckpoint(line); ok {
+			c.keep(of, line)
+		}
+	}
+	if len(c.kept) >= c.most || len(lines) > 0 && len(lines) > len(c.kept)+1 {
+		return c, c.writeAnew()
+	}
+	c.log, _, _, err = crclog.OpenLog(in, CheckpointsFile)
+	return c, err
+}
+
+// lastLines are the lines in the last part of a file.
+func lastLines(in files.Folder, name string) ([][]byte, error) {
+	f, err := in.Open(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	size, err := f.Size()
+	var text []byte
+	if err == nil {
+		text, err = io.ReadAll(io.NewSectionReader(f, max(0, size-tailOfFile), tailOfFile))
+	}
+	if err = errors.Join(err, f.Close()); err != nil {
+		return nil, fmt.Errorf("read %s: %w", name, err)
+	}
+	return bytes.SplitAfter(text, []byte("\n")), nil
+}
+
+// keepOnly lets go of those of another session, and of those that are ahead of what recording and
+// timeline have: a power cut or a hand took the ends, and what is written there now is
+// something else.
+func (c *checkpointFile) keepOnly(session string, inputs, events int64) error {
+	all := len(c.kept)
+	c.kept = slices.DeleteFunc(c.kept, func(k keptCheckpoint) bool {
+		return k.of.Session != session || k.of.Input > inputs || k.of.Journalled > events
+	})
+	if len(c.kept) == all {
+		return nil
+	}
+	return c.writeAnew()
+}
+
+// keep takes a checkpoint, without its state.
+func (c *checkpointFile) keep(of recording.Checkpoint, line []byte) {
+	of.Engine = nil
+	begins := true
+	for i := range c.kept {
+		begins = begins && c.kept[i].of.Position.Segment != of.Position.Segment
+	}
+	c.kept = append(c.kept, keptCheckpoint{of, line, begins})
+}
+
+// shed lets go of all but the newest and those that begin a segment which is not packed.
+func (c *checkpointFile) shed(packed func(segment int) bool) {
+	old := len(c.kept) - newestKept
+	kept := c.kept[:0]
+	for i, k := range c.kept {
+		if i >= old || k.begins && !packed(k.of.Position.Segment) {
+			kept = append(kept, k)
+		}
+	}
+	c.kept = kept
+}
+
+// writeAnew writes the file with what is kept, and goes on behind it.
+func (c *checkpointFile) writeAnew() error {
+	packed, err := packedSegments(c.in)
+	if err != nil {
+		return err
+	}
+	c.shed(packed)
+	var text []byte
+	for _, k := range c.kept {
+		text = append(text, k.line...)
+	}
+	if c.log != nil {
+		if err := c.log.Close(); err != nil {
+			return err
+		}
+		c.log = nil
+	}
+	if err := files.Replace(c.in, CheckpointsFile, text); err != nil {
+		return err
+	}
+	c.log, _, _, err = crclog.OpenLog(c.in, CheckpointsFile)
+	return err
+}
+
+// forget lets go of all.
+func (c *checkpointFile) forget() error {
+	c.kept = nil
+	return c.writeAnew()
+}
+
+// places are those in the journal that are known, in rising order. In a journal that is
+// shorter than whole bytes none is to begin at: all of it is read.
+func (c *checkpointFile) places(whole int64) (list []timeline.Place) {
+	for _, k := range c.kept {
+		sum, ok := timeline.ParseSum(k.of.JournalSum)
+		if !ok {
+			continue
+		}
+		p := timeline.Place{Seq: k.of.Journalled, Sum: sum}
+		if k.of.JournalEnd >= whole {
+			p.Offset = k.of.JournalEnd
+		}
+		list = append(list, p)
+	}
+	return list
+}
+
+// packedSegments says which segments are packed, or gone.
+func packedSegments(in files.Folder) (func(int) bool, error) {
+	list, err := recording.Segments(in)
+	if err != nil {
+		return nil, err
+	}
+	plain, highest := map[int]bool{}, 0
+	for _, s := range list {
+		plain[s.Number] = !s.Packed
+		highest = max(highest, s.Number)
+	}
+	return func(segment int) bool { return segment <= highest && !plain[segment] }, nil
+}
+
+// append keeps one more.
+func (c *checkpointFile) append(of *recording.Checkpoint) error {
+	line, err := recording.AppendCheckpoint(nil, of)
+	if err != nil {
+		return err
+	}
+	if c.log == nil || len(c.kept) >= c.most {
+		if err := c.writeAnew(); err != nil {
+			return err
+		}
+	}
+	if err := c.log.Append(line); err != nil {
+		return err
+	}
+	c.keep(*of, line)
+	return nil
+}
+
+func (c *checkpointFile) close() error {
+	if c.log == nil {
+		return nil
+	}
+	return c.log.Close()
+}
+
+// firstOf reads from the file the line of the checkpoint with which a segment begins; nil:
+// there is none.
+func firstOf(in files.Folder, segment int) ([]byte, error) {
+	lines, err := lastLines(in, CheckpointsFile)
+	if err != nil {
+		return nil, err
+	}
+	for _, line := range lines {
+		if of, ok := recording.ParseCheckpoint(line); ok && of.Position.Segment == segment {
+			return line, nil
+		}
+	}
+	return nil, nil
+}
