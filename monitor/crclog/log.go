@@ -90,8 +90,13 @@ func (l *Log) mend() error {
 
 // IsAt reports whether a name of a folder leads to the file that is appended to.
 func (l *Log) IsAt(in files.Folder, name string) bool {
-	f, ok := l.file.(files.File)
-	return ok && in.Holds(name, f)
+	switch f := l.file.(type) {
+	case *files.Appended:
+		return in.Holds(name, f.File())
+	case files.File:
+		return in.Holds(name, f)
+	}
+	return false
 }
 
 // Sync returns when all that was appended is on the disk.

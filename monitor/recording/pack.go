@@ -38,7 +38,7 @@ func MakeNext(in files.Folder) (files.File, error) {
 // place. What both hold and their names are on the disk when it returns; the next file was
 // synced before. turned says that the names have changed, be they on the disk or not; else
 // the open segment has its name still or, where the disk refuses that too, the closed one's.
-func TurnOver(in files.Folder, open files.File, number int) (turned bool, err error) {
+func TurnOver(in files.Folder, open interface{ Sync() error }, number int) (turned bool, err error) {
 	closed := closedSegment(number, false).Name
 	if files.Exists(in, closed) {
 		return false, fmt.Errorf("close segment %d: %s is there already: %w", number, closed, fs.ErrExist)

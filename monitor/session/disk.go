@@ -8,15 +8,8 @@ import (
 	"benchproof.example/monitor/files"
 )
 
-// appendedFile is a file that is written to at its end alone, also after what a full disk
-// took of a write was cut off.
-type appendedFile struct {
-	files.File
-	end int64
-}
-
 // openAppended opens a file of a folder, or makes it. Its name is on the disk then.
-func openAppended(in files.Folder, name string) (*appendedFile, error) {
+func openAppended(in files.Folder, name string) (*files.Appended, error) {
 	f, err := in.Edit(name)
 	if err != nil {
 		return nil, err
@@ -25,21 +18,7 @@ func openAppended(in files.Folder, name string) (*appendedFile, error) {
 	if err = errors.Join(err, in.Sync()); err != nil {
 		return nil, errors.Join(err, f.Close())
 	}
-	return &appendedFile{f, size}, nil
-}
-
-func (f *appendedFile) Write(p []byte) (int, error) {
-	n, err := f.WriteAt(p, f.end)
-	f.end += int64(n)
-	return n, err
-}
-
-func (f *appendedFile) Truncate(size int64) error {
-	err := f.File.Truncate(size)
-	if err == nil {
-		f.end = size
-	}
-	return err
+	return files.NewAppended(f, size), nil
 }
 
 // stallAfter is how long a disk may be busy with one call before watching goes on

@@ -47,7 +47,7 @@ func (l *faultLog) append(text string) error {
 	if err != nil {
 		return err
 	}
-	if w.end+int64(len(text)) > mostFaultLog {
+	if w.End()+int64(len(text)) > mostFaultLog {
 		err = fmt.Errorf("%s is full; move it away", filepath.Join(l.folder.Path(), FaultsFile))
 	}
 	if err == nil {

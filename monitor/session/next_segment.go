@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/unit"
 )
@@ -17,7 +18,7 @@ const (
 
 // segmentIsFull reports whether it is time for the next one.
 func (r *recorder) segmentIsFull() bool {
-	return r.w.Last().Sub(r.began) >= r.length || r.files.recording.end >= segmentSize
+	return r.w.Last().Sub(r.began) >= r.length || r.files.recording.End() >= segmentSize
 }
 
 // nextSegment closes the open segment and begins the next. If the disk refuses, the old
@@ -38,7 +39,7 @@ func (r *recorder) turnOver() error {
 	if err != nil {
 		return err
 	}
-	to := &appendedFile{File: file}
+	to := files.NewAppended(file, 0)
 	w, err := recording.NewWriter(to, next)
 	if err == nil {
 		err = errors.Join(w.Flush(), to.Sync())

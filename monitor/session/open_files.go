@@ -17,7 +17,8 @@ type openFiles struct {
 	checkpoints *checkpointFile
 
 	mu        sync.Mutex // held while a file is replaced, synced or compared with its path
-	recording *appendedFile
+	recording *files.Appended
+	renamed   bool // names were changed that the disk may not have yet
 }
 
 // sync returns when all that was written is on the disk. (Without a checkpoint resuming
@@ -25,24 +26,34 @@ type openFiles struct {
 func (f *openFiles) sync() error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return errors.Join(f.recording.Sync(), f.journal.Sync())
+	return errors.Join(f.syncNames(), f.recording.Sync(), f.journal.Sync())
 }
 
 // syncRecording returns when all inputs that were written are on the disk.
 func (f *openFiles) syncRecording() error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	return f.recording.Sync()
+	return errors.Join(f.syncNames(), f.recording.Sync())
+}
+
+// syncNames makes up for a sync of the folder that failed.
+func (f *openFiles) syncNames() error {
+	if !f.renamed {
+		return nil
+	}
+	err := f.folder.Sync()
+	f.renamed = err != nil
+	return err
 }
 
 // turnOver closes the open segment under its number, goes over to the next file and gives
 // the one before; nil: it goes on with that.
-func (f *openFiles) turnOver(next *appendedFile, number int) (before *appendedFile, err error) {
+func (f *openFiles) turnOver(next *files.Appended, number int) (before *files.Appended, err error) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	turned, err := recording.TurnOver(f.folder, f.recording, number)
 	if turned {
-		before, f.recording = f.recording, next
+		before, f.recording, f.renamed = f.recording, next, err != nil
 	}
 	return before, err
 }
@@ -60,7 +71,7 @@ func (f *openFiles) displaced() string {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	switch {
-	case !f.folder.Holds(RecordingFile, f.recording.File):
+	case !f.folder.Holds(RecordingFile, f.recording.File()):
 		return RecordingFile
 	case !f.journal.InPlace():
 		return TimelineFile

@@ -49,7 +49,7 @@ func newRecorder(seq *port.Sequencer, opt *Options, f *openFiles, s recording.Se
 	if err != nil {
 		return nil, err
 	}
-	r := &recorder{seq: seq, clock: opt.Clock, length: cmp.Or(opt.Segment, segmentFor), files: f, w: w, section: f.recording.end, began: s.Last, bell: newBell()}
+	r := &recorder{seq: seq, clock: opt.Clock, length: cmp.Or(opt.Segment, segmentFor), files: f, w: w, section: f.recording.End(), began: s.Last, bell: newBell()}
 	r.written.Store(s.First)
 	r.date.Store(int64(s.Last))
 	return r, nil

@@ -60,7 +60,7 @@ func Open(in files.Folder, name string, places ...Place) (*Journal, Opened, erro
 	if err != nil {
 		return nil, found, errors.Join(fmt.Errorf("open timeline %s: %w", name, err), f.Close())
 	}
-	j.log = crclog.NewLog(f, good)
+	j.log = crclog.NewLog(files.NewAppended(f, good), good)
 	return j, found, nil
 }
 
@@ -259,7 +259,10 @@ func (j *Journal) appendAfter(text []byte, last int64) ([]byte, error) {
 }
 
 func (j *Journal) replace(text []byte) (aside string, err error) {
-	if err := errors.Join(j.log.Sync(), j.log.Close()); err != nil {
+	if err := j.log.Sync(); err != nil {
+		return "", err
+	}
+	if err := j.log.Close(); err != nil {
 		return "", err
 	}
 	if aside, err = files.FreeName(j.in, strings.TrimSuffix(j.name, ".jsonl")+"-as-found", ".jsonl"); err == nil {
@@ -271,11 +274,21 @@ func (j *Journal) replace(text []byte) (aside string, err error) {
 	if err == nil {
 		j.sum = Sum{}.afterAll(text)
 	}
-	log, _, _, opened := crclog.OpenLog(j.in, j.name)
-	if opened == nil {
-		j.log = log
+	return aside, errors.Join(err, j.reopen())
+}
+
+// reopen opens the file that has the journal's name now, whole lines on the disk.
+func (j *Journal) reopen() error {
+	f, err := j.in.Edit(j.name)
+	if err != nil {
+		return err
 	}
-	return aside, errors.Join(err, opened)
+	size, err := f.Size()
+	if err != nil {
+		return errors.Join(err, f.Close())
+	}
+	j.log = crclog.NewLog(files.NewAppended(f, size), size)
+	return nil
 }
 
 // lastSeq reads the number of the last of some whole lines.

@@ -22,7 +22,9 @@ type Call struct {
 	Data []byte // that a write has
 }
 
-// Disk is one folder on a disk in memory. It may be used by several goroutines.
+// Disk is one folder on a disk in memory. It may be used by several goroutines. A file's sync
+// that Before refuses drops what was not synced: programs see it still, and no later sync
+// makes it safe, as kernels do.
 type Disk struct {
 	// Before is asked before each call that can fail, and may wait or refuse; nil: all goes
 	// well. Of a write that it refuses the disk takes the first Takes bytes.

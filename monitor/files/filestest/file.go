@@ -95,6 +95,9 @@ func (f *file) Truncate(size int64) error {
 
 func (f *file) Sync() error {
 	if err := f.ask("sync", nil); err != nil {
+		f.disk.mu.Lock()
+		defer f.disk.mu.Unlock()
+		f.content.changes = nil
 		return err
 	}
 	if f.disk.lies("sync", f.name()) {
@@ -102,7 +105,10 @@ func (f *file) Sync() error {
 	}
 	f.disk.mu.Lock()
 	defer f.disk.mu.Unlock()
-	f.content.safe, f.content.changes = slices.Clone(f.content.data), nil
+	for i := range f.content.changes {
+		f.content.safe = f.content.changes[i].apply(f.content.safe)
+	}
+	f.content.changes = nil
 	return nil
 }
 
