@@ -73,6 +73,37 @@ func TestAnExportOfASpan(t *testing.T) {
 	assert.NotEmpty(t, out)
 }
 
+// A part of a session says that it is one, wherever it is judged; what needs no beginning,
+// does not.
+func TestAPartOfASessionSaysThatItIsOne(t *testing.T) {
+	const says = `this is a part of (a|the) recording( of session [0-9a-f]{32})?: it begins with input \d+, and what was heard before is not in it`
+	dir := t.TempDir()
+	part := filepath.Join(dir, session.RecordingFile)
+	folder := frozenCopy(t, "reedwing-all-well")
+	code, _, talk := call(t, "session", "export", folder, "--from", "5s", "-o", part)
+	require.Equal(t, exitDone, code, talk)
+	text, err := os.ReadFile(filepath.Join(folder, session.SheetFile))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(dir, session.SheetFile), text, 0o600))
+	for _, args := range [][]string{{"replay", part}, {"replay", dir}, {"report", dir}} {
+		code, _, talk = call(t, args...)
+		assert.Equal(t, exitUsage, code, "%v", args)
+		assert.Regexp(t, says, talk, "%v", args)
+	}
+	code, out, _ := call(t, "session", "verify", dir)
+	assert.Equal(t, exitUsage, code)
+	assert.Regexp(t, says, out)
+	code, out, talk = call(t, "decode", part)
+	require.Equal(t, exitDone, code, talk)
+	assert.Greater(t, strings.Count(out, "\n"), 1000, "frames are frames")
+
+	whole := filepath.Join(dir, "whole.pcapng")
+	code, _, talk = call(t, "session", "export", folder, "--to", "5s", "-o", whole)
+	require.Equal(t, exitDone, code, talk)
+	_, _, talk = call(t, "replay", whole)
+	assert.Empty(t, talk, "it begins where the session began")
+}
+
 func TestVerifyOfASession(t *testing.T) {
 	folder := frozenCopy(t, "reedwing-resumed")
 	code, out, talk := call(t, "session", "verify", folder)

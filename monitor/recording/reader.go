@@ -40,6 +40,7 @@ type Reader struct {
 	more    func() (source, error) // the next file, io.EOF after the last; nil: there is one only
 	begun   bool                   // a section's header was read
 	session string                 // of the first section that says it
+	first   int64                  // number of the input with which it begins
 	until   int64                  // number of the input before which reading ends; 0: none
 	section sectionState
 	head    []byte // the first bytes of the file
@@ -285,7 +286,7 @@ func (r *Reader) header(block []byte) flaw {
 		return otherSession
 	}
 	if !r.begun && !r.run.open {
-		r.next = h.First
+		r.next, r.first = h.First, h.First
 	}
 	r.begun, r.session = true, cmp.Or(r.session, h.Session)
 	r.section = sectionState{known: true, start: r.win.offset, base: h.Base, first: h.First, says: h.section()}
@@ -403,6 +404,10 @@ func (r *Reader) resumed(in *event.Input) error {
 // Session is the identity that all parts carry, as far as they were read; "" for a
 // recording of format 1, whose parts carry none.
 func (r *Reader) Session() string { return r.session }
+
+// First is the number of the input with which the recording begins: 0, or of a part of one
+// that of the first input in it.
+func (r *Reader) First() int64 { return r.first }
 
 // Taps are those of the section that was read last, as its header has them; nil for one of
 // format 1, whose begin or resume has them.

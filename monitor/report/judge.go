@@ -47,8 +47,8 @@ func FromRecording(ctx context.Context, folder session.Folder) (*record.Record, 
 		return nil, fmt.Errorf("make the record: %w", err)
 	}
 	if g.Begun.IsZero() {
-		replay.Close()
-		return nil, fmt.Errorf("%w: nothing is recorded in %s yet", ErrNoSession, string(folder))
+		why := append(replay.Close(), "nothing is recorded yet")
+		return nil, fmt.Errorf("%w: %s has no beginning of a session: %s", ErrNoSession, string(folder), why[0])
 	}
 	r := g.Record(replay.Engine, t)
 	r.Sheet = string(text)

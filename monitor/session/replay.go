@@ -90,6 +90,9 @@ const cannotBeWhole = "the session can't be judged again whole"
 // Close closes the recording and says what was found wrong with it.
 func (r *Replay) Close() (notices []string) {
 	_ = r.file.Close()
+	if first := r.reader.First(); first > 0 {
+		notices = append(notices, isPart(first, r.reader.Session()))
+	}
 	for _, t := range r.reader.Thinned() {
 		notices = append(notices, fmt.Sprintf(cannotBeWhole+": %s was thinned, %d inputs were taken away from it", t.File, t.Inputs))
 	}
@@ -100,6 +103,17 @@ func (r *Replay) Close() (notices []string) {
 		notices = append(notices, fmt.Sprintf("the recording ends in the middle of an input, at byte %d: its end was never written", at))
 	}
 	return notices
+}
+
+// isPart says of a recording that begins in the middle what that means.
+func isPart(first int64, session string) string {
+	of := "a recording"
+	if session != "" {
+		of = "the recording of session " + session
+	}
+	return fmt.Sprintf("this is a part of %s: it begins with input %d, and what was heard before is not in it. "+
+		"A session is judged from its beginning on, so of a part little or nothing can be judged, and that a thing is not seen here proves nothing: "+
+		"judge the session itself, or an export that begins where it began", of, first)
 }
 
 // Pieces cuts the bytes of a source into pieces of at most n that carry the same

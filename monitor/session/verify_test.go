@@ -87,7 +87,7 @@ func TestVerifyFindsWhatWasDone(t *testing.T) {
 		says string
 	}{
 		"a segment deleted": {func(t *testing.T, f string) { require.NoError(t, os.Remove(one(t, f, "recording-000002.*"))) }, "the segments 2 to 2 are gone"},
-		"the first deleted": {func(t *testing.T, f string) { require.NoError(t, os.Remove(one(t, f, "recording-000001.*"))) }, "what was heard before is gone"},
+		"the first deleted": {func(t *testing.T, f string) { require.NoError(t, os.Remove(one(t, f, "recording-000001.*"))) }, "what was heard before is not in it"},
 		"the last deleted": {func(t *testing.T, f string) { require.NoError(t, os.Remove(one(t, f, "recording.pcapng"))) },
 			"the last segment, recording.pcapng, is gone"},
 		"two exchanged": {func(t *testing.T, f string) {
