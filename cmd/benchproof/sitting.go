@@ -45,7 +45,7 @@ type listened struct {
 // run hears until ctx is done, with other running beside it.
 func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, []*claim.Claim, error) {
 	defer s.listen.close()
-	live, err := session.Open(session.Options{
+	live, err := session.Open(ctx, session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
 		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Judge: session.Fingerprint,
 	})

@@ -74,7 +74,7 @@ func TestARecordingWithoutInputIsCutToNothing(t *testing.T) {
 	d := filestest.New()
 	head := write(t, segment(1, 0), nil)
 	d.Put(recording.OpenName, append(head, "half a block"...))
-	found, err := recording.Repair(d)
+	found, err := recording.Repair(t.Context(), d)
 	require.NoError(t, err)
 	assert.Empty(t, found.Session)
 	assert.Equal(t, int64(len(head))+12, found.Cut)

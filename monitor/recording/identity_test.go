@@ -39,7 +39,7 @@ func TestIdentityOfARecording(t *testing.T) {
 		"another first": {write(t, section(0), list[1:]), recording.Identity(base, list[1].Data)},
 	} {
 		d.Put(name, c.file)
-		r, err := recording.Repair(d)
+		r, err := recording.Repair(t.Context(), d)
 		require.NoError(t, err, what)
 		assert.Equal(t, c.want, r.Session, what)
 	}

@@ -1,6 +1,8 @@
 package recording
 
 import (
+	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -29,8 +31,9 @@ type Repaired struct {
 // nothing else is touched, and of closed segments no more is read than is needed. Of a
 // recording without any input nothing stays. A file that is no recording is refused and
 // left alone. The open segment is read from the last of some checkpoints on, which stand
-// in rising order, or from its beginning.
-func Repair(in files.Folder, kept ...Checkpoint) (Repaired, error) {
+// in rising order, or from its beginning. It ends early, and leaves all as it was, when ctx
+// is done.
+func Repair(ctx context.Context, in files.Folder, kept ...Checkpoint) (Repaired, error) {
 	list, err := Segments(in)
 	if err != nil {
 		return Repaired{}, err
@@ -46,7 +49,7 @@ func Repair(in files.Folder, kept ...Checkpoint) (Repaired, error) {
 		done.Segment = last.Number + 1
 	}
 	for i := len(list) - 1; i >= 0 && done.Session == ""; i-- {
-		if err := done.read(in, &list[i], kept); err != nil {
+		if err := done.read(ctx, in, &list[i], kept); err != nil {
 			return Repaired{}, err
 		}
 	}
@@ -60,7 +63,7 @@ func Repair(in files.Folder, kept ...Checkpoint) (Repaired, error) {
 }
 
 // read takes what a segment says of the end of the recording, if it has any input.
-func (d *Repaired) read(in files.Folder, s *Segment, kept []Checkpoint) error {
+func (d *Repaired) read(ctx context.Context, in files.Folder, s *Segment, kept []Checkpoint) error {
 	f, err := s.open(in)
 	if err != nil {
 		return fmt.Errorf("repair recording: %w", err)
@@ -75,7 +78,7 @@ func (d *Repaired) read(in files.Folder, s *Segment, kept []Checkpoint) error {
 		}
 	}
 	for err == nil {
-		err = r.Next(&input)
+		err = cmp.Or(ctx.Err(), r.Next(&input))
 	}
 	if errors.Is(err, io.EOF) {
 		err = nil

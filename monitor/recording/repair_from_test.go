@@ -27,7 +27,7 @@ func TestRepairReadsOnBehindACheckpoint(t *testing.T) {
 		require.NoError(t, r.Next(&in))
 		places = append(places, r.Position())
 	}
-	whole, err := recording.Repair(d)
+	whole, err := recording.Repair(t.Context(), d)
 	require.NoError(t, err)
 	require.NotEmpty(t, whole.Session)
 
@@ -55,7 +55,7 @@ func TestRepairReadsOnBehindACheckpoint(t *testing.T) {
 	} {
 		d := filestest.New()
 		d.Put(name, hurt)
-		done, err := recording.Repair(d, c.kept...)
+		done, err := recording.Repair(t.Context(), d, c.kept...)
 		require.NoError(t, err, about)
 		assert.Len(t, done.Damages, c.told, about)
 		assert.Equal(t, whole.Session, done.Session, about)

@@ -65,7 +65,7 @@ func tornAtBorder(t *testing.T, torn []byte, inputs []event.Input, whole int, go
 	}
 	d := filestest.New()
 	d.Put(name, torn)
-	done, err := recording.Repair(d)
+	done, err := recording.Repair(t.Context(), d)
 	require.NoError(t, err)
 	requireRepaired(t, d, done, torn, good)
 	require.Equal(t, int64(whole), done.Inputs)
@@ -115,7 +115,7 @@ func TestRepairKeepsDamageInTheMiddle(t *testing.T) {
 	d := filestest.New()
 	d.Put(name, torn)
 	for range 2 {
-		done, err := recording.Repair(d)
+		done, err := recording.Repair(t.Context(), d)
 		require.NoError(t, err)
 		requireRepaired(t, d, done, torn, int64(len(file)))
 		require.Equal(t, int64(12), done.Inputs)
@@ -158,7 +158,7 @@ func TestOtherFilesAreRefusedAndLeftAlone(t *testing.T) {
 
 		d := filestest.New()
 		d.Put(name, file)
-		_, err = recording.Repair(d)
+		_, err = recording.Repair(t.Context(), d)
 		require.ErrorIs(t, err, recording.ErrNotRecording)
 		assert.Equal(t, file, d.Content(name))
 	}

@@ -116,7 +116,7 @@ func kept(t *testing.T, path string, lines bool) string {
 	}
 	aside := filestest.New() // a copy, since mending cuts
 	aside.Put(recording.OpenName, text)
-	_, err = recording.Repair(aside)
+	_, err = recording.Repair(t.Context(), aside)
 	require.NoError(t, err)
 	return string(aside.Content(recording.OpenName))
 }

@@ -47,7 +47,7 @@ func newSitting(folder string, taps ...string) *sitting {
 
 // open opens the session and subscribes to all of it.
 func (s *sitting) open() (*session.Live, error) {
-	live, err := session.Open(s.opt)
+	live, err := session.Open(context.Background(), s.opt)
 	if err != nil {
 		return nil, err
 	}

@@ -2,6 +2,7 @@ package session
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"sync"
@@ -16,8 +17,9 @@ import (
 )
 
 // Open begins a session in the folder or, if there is one, resumes it. It starts
-// nothing and shows nothing: Run does. What it found is in Notices.
-func Open(opt Options) (*Live, error) {
+// nothing and shows nothing: Run does. What it found is in Notices. It ends early when ctx
+// is done.
+func Open(ctx context.Context, opt Options) (*Live, error) {
 	s, err := sheet.Read(opt.SheetName, opt.SheetText)
 	if err != nil {
 		return nil, err
@@ -29,20 +31,20 @@ func Open(opt Options) (*Live, error) {
 		opt.NewIdentity = recording.NewIdentity
 	}
 	l := &Live{opt: opt, unpackable: map[int]bool{}}
-	if err := l.open(s); err != nil {
+	if err := l.open(ctx, s); err != nil {
 		return nil, errors.Join(err, l.files.close())
 	}
 	return l, nil
 }
 
-func (l *Live) open(s *sheet.Sheet) error {
+func (l *Live) open(ctx context.Context, s *sheet.Sheet) error {
 	if err := l.openFolder(); err != nil {
 		return err
 	}
-	if err := l.openLines(); err != nil {
+	if err := l.openLines(ctx); err != nil {
 		return err
 	}
-	b, err := l.begin()
+	b, err := l.begin(ctx)
 	if err != nil {
 		return err
 	}
@@ -50,6 +52,9 @@ func (l *Live) open(s *sheet.Sheet) error {
 		if err := l.planReread(b.session); err != nil {
 			return err
 		}
+	}
+	if err := ctx.Err(); err != nil {
+		return err
 	}
 	l.checkTimeline(b.session)
 	if err := l.files.checkpoints.keepOnly(b.session, b.section.First, l.files.journal.LastSeq()); err != nil {
@@ -90,11 +95,11 @@ func (l *Live) openFolder() (err error) {
 }
 
 // openLines opens what holds lines: checkpoints and journal.
-func (l *Live) openLines() (err error) {
+func (l *Live) openLines(ctx context.Context) (err error) {
 	if l.files.checkpoints, err = openCheckpoints(l.files.folder, l.opt.Kept); err != nil {
 		return err
 	}
-	return l.openTimeline()
+	return l.openTimeline(ctx)
 }
 
 // readWhole is how long a timeline is, bytes, that is read as a whole before a session
@@ -102,9 +107,9 @@ func (l *Live) openLines() (err error) {
 // checked while it is heard.
 const readWhole = 16 << 20
 
-func (l *Live) openTimeline() (err error) {
+func (l *Live) openTimeline(ctx context.Context) (err error) {
 	var found timeline.Opened
-	if l.files.journal, found, err = timeline.Open(l.files.folder, TimelineFile, l.files.checkpoints.places(cmp.Or(l.opt.Whole, readWhole))...); err != nil {
+	if l.files.journal, found, err = timeline.Open(ctx, l.files.folder, TimelineFile, l.files.checkpoints.places(cmp.Or(l.opt.Whole, readWhole))...); err != nil {
 		return err
 	}
 	l.noticeOpened(found)
@@ -132,18 +137,18 @@ func (l *Live) checkTimeline(session string) {
 }
 
 // begin finds where what is heard now begins.
-func (l *Live) begin() (*beginning, error) {
+func (l *Live) begin(ctx context.Context) (*beginning, error) {
 	wall := l.opt.Wall().UnixNano()
 	if !l.Resumed {
-		return l.beginNew(wall)
+		return l.beginNew(ctx, wall)
 	}
-	r, err := recording.Repair(l.files.folder, l.keptOfLongSegment()...)
+	r, err := recording.Repair(ctx, l.files.folder, l.keptOfLongSegment()...)
 	if err != nil {
 		return nil, err
 	}
 	l.noticeRepaired(r)
 	if r.Session == "" {
-		return l.beginNew(wall)
+		return l.beginNew(ctx, wall)
 	}
 	return beginningBehind(&r, &l.opt, wall, l.files.journal.LastSeq()+1)
 }
@@ -171,16 +176,16 @@ func (l *Live) keptOfLongSegment() (list []recording.Checkpoint) {
 
 // beginNew begins a recording. A timeline that is there all the same has nothing any more
 // that it could be judged again from: it is put aside.
-func (l *Live) beginNew(wall int64) (*beginning, error) {
+func (l *Live) beginNew(ctx context.Context, wall int64) (*beginning, error) {
 	if l.files.journal.LastSeq() > 0 {
-		if err := l.putTimelineAside(); err != nil {
+		if err := l.putTimelineAside(ctx); err != nil {
 			return nil, err
 		}
 	}
 	return newBeginning(&l.opt, wall)
 }
 
-func (l *Live) putTimelineAside() error {
+func (l *Live) putTimelineAside(ctx context.Context) error {
 	n := l.files.journal.LastSeq()
 	if err := l.files.journal.Close(); err != nil {
 		return err
@@ -193,7 +198,7 @@ func (l *Live) putTimelineAside() error {
 		return fmt.Errorf("put the timeline aside: %w", err)
 	}
 	l.notice("the recording of this session is gone or has no input: its timeline, %d events, is kept in %s, and a new one begins", n, aside)
-	return l.openTimeline()
+	return l.openTimeline(ctx)
 }
 
 func (l *Live) openRecording(section recording.Section) (err error) {

@@ -147,7 +147,7 @@ func (p *powerCuts) session() (err error) {
 	p.gap, p.refuses = -1, 0
 	p.after, p.calls, p.asked = nil, 1+p.luck.IntN([]int{40, 200}[p.luck.IntN(2)]), map[int64]string{}
 	p.disk.Before, p.disk.Lies = p.before, p.left
-	if p.live, err = Open(p.options(p.disk)); err != nil {
+	if p.live, err = Open(context.Background(), p.options(p.disk)); err != nil {
 		return err
 	}
 	defer p.live.Seq.Close(0)
@@ -249,7 +249,7 @@ func (p *powerCuts) check() error {
 	if journal := p.outsideGaps(left); len(journal) > len(lines) || !slices.Equal(journal, lines[:len(journal)]) {
 		return fmt.Errorf("as it was found: %w", firstDifference(journal, lines))
 	}
-	l, err := Open(p.options(in))
+	l, err := Open(context.Background(), p.options(in))
 	if err != nil {
 		return fmt.Errorf("open: %w", err)
 	}

@@ -33,7 +33,7 @@ func TestASyncThatFailedIsNotHiddenByTheNext(t *testing.T) {
 			p := newPowerCuts(t, 1, nil)
 			opt := p.options(p.disk)
 			opt.Segment = refused.segment
-			l, err := Open(opt)
+			l, err := Open(t.Context(), opt)
 			require.NoError(t, err)
 			defer l.Seq.Close(0)
 			asked, answered := map[int64]string{}, []string(nil)

@@ -42,8 +42,8 @@ var resumed = []byte(`"kind":"session.resumed"`)
 // Open opens the journal of a folder, or makes it. A torn tail is cut and kept aside;
 // damage in the middle stays. The journal of a newer program is refused. It is read once:
 // from the last of places, which stand in rising order, that it still has, or from its
-// beginning.
-func Open(in files.Folder, name string, places ...Place) (*Journal, Opened, error) {
+// beginning. It ends early when ctx is done.
+func Open(ctx context.Context, in files.Folder, name string, places ...Place) (*Journal, Opened, error) {
 	var found Opened
 	f, err := in.Edit(name)
 	if err != nil {
@@ -52,7 +52,7 @@ func Open(in files.Folder, name string, places ...Place) (*Journal, Opened, erro
 	j := &Journal{in: in, name: name}
 	good := int64(0)
 	if err = in.Sync(); err == nil {
-		good, err = j.inspect(f, places, &found)
+		good, err = j.inspect(ctx, f, places, &found)
 	}
 	if err == nil {
 		found.Cut, found.Aside, err = crclog.CutTail(in, name, good)
@@ -93,7 +93,7 @@ func Inspect(in files.Folder, name string, sums ...int64) (found Opened, last in
 
 // inspect reads what the file holds, from the last place on that it has. good is where
 // its last good line ends, bytes.
-func (j *Journal) inspect(f files.File, places []Place, found *Opened) (good int64, err error) {
+func (j *Journal) inspect(ctx context.Context, f files.File, places []Place, found *Opened) (good int64, err error) {
 	size, err := f.Size()
 	if err != nil {
 		return 0, err
@@ -106,7 +106,7 @@ func (j *Journal) inspect(f files.File, places []Place, found *Opened) (good int
 	for _, p := range places {
 		wanted[p.Seq] = true
 	}
-	end, err := found.read(io.NewSectionReader(f, found.From.Offset, size-found.From.Offset), wanted)
+	end, err := found.read(&until{ctx, io.NewSectionReader(f, found.From.Offset, size-found.From.Offset)}, wanted)
 	j.last, j.sum = end.Seq, end.Sum
 	return end.Offset, err
 }

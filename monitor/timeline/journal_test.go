@@ -30,7 +30,7 @@ func events(t *testing.T, from, to unit.Time) []byte {
 
 func TestJournalGoesOn(t *testing.T) {
 	d := filestest.New()
-	j, found, err := timeline.Open(d, name)
+	j, found, err := timeline.Open(t.Context(), d, name)
 	require.NoError(t, err)
 	assert.Equal(t, timeline.Opened{}, found)
 	assert.Zero(t, j.LastSeq())
@@ -48,7 +48,7 @@ func TestJournalGoesOn(t *testing.T) {
 	torn := append(bytes.Clone(want), events(t, 5, 5)[:30]...)
 	torn[len(events(t, 1, 1))+20] ^= 1
 	d.Put(name, torn)
-	j, found, err = timeline.Open(d, name)
+	j, found, err = timeline.Open(t.Context(), d, name)
 	require.NoError(t, err)
 	assert.Equal(t, int64(30), found.Cut)
 	assert.Len(t, d.Content(found.Aside), 30)
@@ -78,7 +78,7 @@ func TestNewerJournalIsRefused(t *testing.T) {
 	d := filestest.New()
 	newer := append(events(t, 1, 1), crclog.Append(nil, []byte(`{"format":2,"seq":2}`))...)
 	d.Put(name, newer)
-	_, _, err := timeline.Open(d, name)
+	_, _, err := timeline.Open(t.Context(), d, name)
 	require.ErrorIs(t, err, timeline.ErrNewer)
 	assert.Equal(t, newer, d.Content(name))
 }

@@ -16,7 +16,7 @@ import (
 // placesOf are the places behind each of the first n events.
 func placesOf(t *testing.T, n int) (list []timeline.Place) {
 	t.Helper()
-	j, _, err := timeline.Open(filestest.New(), name)
+	j, _, err := timeline.Open(t.Context(), filestest.New(), name)
 	require.NoError(t, err)
 	for i := 1; i <= n; i++ {
 		require.NoError(t, j.Append(events(t, unit.Time(i), unit.Time(i))))
@@ -48,7 +48,7 @@ func TestOpenReadsFromTheLastPlaceThatIsThere(t *testing.T) {
 	} {
 		d := filestest.New()
 		d.Put(name, append(bytes.Clone(text), "torn"...))
-		j, found, err := timeline.Open(d, name, c.places...)
+		j, found, err := timeline.Open(t.Context(), d, name, c.places...)
 		require.NoError(t, err, about)
 		assert.Equal(t, c.from, found.From.Seq, about)
 		assert.Equal(t, 9-c.from, found.Events, about)
