@@ -28,7 +28,11 @@ func OpenReplay(folder Folder, s *sheet.Sheet, hear engine.EventFunc) (*Replay, 
 	if err != nil {
 		return nil, fmt.Errorf("replay: %w", err)
 	}
-	return &Replay{Engine: engine.New(s, hear), Source: r, reader: &r.Reader, file: r}, nil
+	return replayOf(r, s, hear), nil
+}
+
+func replayOf(r *recording.SegmentReader, s *sheet.Sheet, hear engine.EventFunc) *Replay {
+	return &Replay{Engine: engine.New(s, hear), Source: r, reader: &r.Reader, file: r}
 }
 
 // OpenReplayAt opens what a session recorded at a checkpoint that was taken under the

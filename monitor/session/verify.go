@@ -13,6 +13,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/recording"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -41,7 +42,12 @@ func Verify(ctx context.Context, folder Folder, judge, build string) (*Verified,
 		return nil, err
 	}
 	defer func() { _ = in.Close() }()
-	v := &verifier{in: in, build: build, judge: judge, builds: map[string]bool{}, judges: map[string]bool{}}
+	return verify(ctx, in, func() bool { return isRecorded(in) }, judge, build)
+}
+
+// verify is Verify of an open folder; recorded says whether somebody records there now.
+func verify(ctx context.Context, in files.Folder, recorded func() bool, judge, build string) (*Verified, error) {
+	v := &verifier{in: in, recorded: recorded, build: build, judge: judge, builds: map[string]bool{}, judges: map[string]bool{}}
 	v.found = Verified{Faults: []string{}, Notes: []string{}}
 	// In this order: what is written meanwhile stands in what is read later.
 	for _, read := range []func(context.Context) error{v.running, v.checkpoints, v.timeline, v.segments, v.recording} {
@@ -57,10 +63,12 @@ func Verify(ctx context.Context, folder Folder, judge, build string) (*Verified,
 // verifier reads the files one after the other and keeps what they say of one another.
 type verifier struct {
 	in           files.Folder
+	recorded     func() bool
 	judge, build string
 	found        Verified
 
 	kept       []recording.Checkpoint // without the states
+	inFile     int                    // of these, the first ones, read before the timeline; behind them those in segments
 	journal    timeline.Opened
 	journalled int64            // number of the last event in the timeline
 	lines      map[int64]string // of the timeline, by number
@@ -88,20 +96,27 @@ func (v *verifier) note(format string, args ...any) {
 	v.found.Notes = append(v.found.Notes, fmt.Sprintf(format, args...))
 }
 
-// running finds out whether somebody records.
+// running finds out whether somebody records. Who begins to meanwhile writes at the ends too.
 func (v *verifier) running(context.Context) error {
-	if !files.Exists(v.in, lockFile) {
+	if v.found.Running || !v.recorded() {
 		return nil
 	}
-	asked, err := files.OpenFolder(v.in.Path())
+	v.found.Running = true
+	v.note("it is being recorded: the ends of its files are still being written, and are not judged here")
+	return nil
+}
+
+// isRecorded reports whether somebody has the lock of a folder.
+func isRecorded(in files.Folder) bool {
+	if !files.Exists(in, lockFile) {
+		return false
+	}
+	asked, err := files.OpenFolder(in.Path())
 	if err != nil {
-		return err
+		return false
 	}
 	got, err := asked.Lock(lockFile)
-	if v.found.Running = err == nil && !got; v.found.Running {
-		v.note("it is being recorded: the ends of its files are still being written, and are not judged here")
-	}
-	return asked.Close()
+	return errors.Join(err, asked.Close()) == nil && !got
 }
 
 // checkpoints reads the file of them.
@@ -138,6 +153,7 @@ func (v *verifier) timeline(context.Context) (err error) {
 	for i := range v.kept {
 		sums = append(sums, v.kept[i].Journalled)
 	}
+	v.inFile = len(v.kept)
 	v.journal, v.journalled, err = timeline.Inspect(v.in, TimelineFile, sums...)
 	if errors.Is(err, fs.ErrNotExist) {
 		v.fault("there is no %s", TimelineFile)
@@ -200,17 +216,22 @@ func (v *verifier) segments(context.Context) error {
 
 // recording reads all inputs, and judges them.
 func (v *verifier) recording(ctx context.Context) error {
-	s, err := Folder(v.in.Path()).ReadSheet()
+	text, err := files.Read(v.in, SheetFile, files.MaxText)
+	if err != nil {
+		return err
+	}
+	s, err := sheet.Read(Folder(v.in.Path()).Path(SheetFile), text)
 	if err != nil {
 		return err
 	}
 	v.again.hurtFrom = -1
-	r, err := OpenReplay(Folder(v.in.Path()), s, v.onEvent)
+	segments, err := recording.OpenSegments(v.in)
 	if err != nil {
 		return err
 	}
+	r := replayOf(segments, s, v.onEvent)
 	w := &watched{ctx: ctx, of: r.reader, v: v}
-	err = engine.Run(w, r.Engine, nil)
+	err = errors.Join(engine.Run(w, r.Engine, nil), v.running(ctx))
 	v.found.Chained = r.reader.Session() != ""
 	v.found.Inputs = r.reader.Position().Input
 	for _, said := range r.Close() {

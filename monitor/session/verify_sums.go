@@ -50,7 +50,9 @@ func (v *verifier) compareSums() {
 		if c.Input > longest.Input {
 			longest.Input = c.Input
 		}
-		longest.Journalled = max(longest.Journalled, c.Journalled)
+		if i < v.inFile || !v.found.Running { // the timeline has grown since it was read
+			longest.Journalled = max(longest.Journalled, c.Journalled)
+		}
 	}
 	if foreign > 0 {
 		v.note("%d checkpoints are of another session, or of a build that did not say of which; they are passed over", foreign)
