@@ -79,10 +79,15 @@ func firstWithin(in files.Folder, list []Segment, m *Moment) int {
 		return 0
 	}
 	behind, _ := slices.BinarySearchFunc(list, m, func(seg Segment, m *Moment) int {
-		s, err := OpenSegment(in, seg)
+		number := seg.Number
+		if number == 0 && len(list) > 1 {
+			number = list[len(list)-2].Number + 1
+		}
+		f, _, err := openListed(in, seg, max(1, number)) // it may be closed or packed by now
 		if err != nil {
 			return -1
 		}
+		s := &SegmentReader{Reader: *NewReader(f), in: in, file: f}
 		var input event.Input
 		err = s.Next(&input)
 		if errors.Join(err, s.Close()) != nil || input.At < m.at(s.section.base) {

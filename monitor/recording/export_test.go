@@ -129,3 +129,23 @@ func TestAnExportEndsWhenAsked(t *testing.T) {
 	_, err := recording.Export(ctx, closed(t, steady(10), 5), recording.Span{}, io.Discard)
 	require.ErrorIs(t, err, context.Canceled)
 }
+
+// A session that runs packs its segments while an export looks for where it begins.
+func TestAnExportFindsItsBeginningWhileSegmentsArePacked(t *testing.T) {
+	inputs := steady(500)
+	d := closed(t, inputs, 100)
+	from := inputs[150].At
+	once := false
+	d.Before = func(c filestest.Call) error {
+		if c.Op == "open" && !once {
+			once = true
+			for n := 1; n <= 4; n++ {
+				assert.NoError(t, recording.Pack(t.Context(), d, n, nil))
+			}
+		}
+		return nil
+	}
+	file, _ := exported(t, d, recording.Span{From: recording.Moment{Since: unit.Duration(from)}})
+	got, _ := read(t, file)
+	assert.Equal(t, inputs[150:], got)
+}
