@@ -85,6 +85,7 @@ func OpenSegmentsAt(in files.Folder, p Position) (*SegmentReader, error) {
 		return nil, errors.Join(err, f.Close())
 	}
 	s.Reader, s.name, s.segment, s.more = *r, now.Name, s.number, s.next
+	s.first = 0 // who reads from a place knows what came before
 	return s, nil
 }
 

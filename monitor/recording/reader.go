@@ -406,7 +406,7 @@ func (r *Reader) resumed(in *event.Input) error {
 func (r *Reader) Session() string { return r.session }
 
 // First is the number of the input with which the recording begins: 0, or of a part of one
-// that of the first input in it.
+// that of the first input in it. Of one that is read from a place on it is 0.
 func (r *Reader) First() int64 { return r.first }
 
 // Taps are those of the section that was read last, as its header has them; nil for one of

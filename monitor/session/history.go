@@ -108,8 +108,14 @@ func (p *history) mended() []byte {
 
 // keepSecondJudgement writes the second judgement beside the journal and says so.
 func (p *history) keepSecondJudgement(in files.Folder, name string) error {
-	const found = "the recording, judged again, gives another event %d than the timeline has: " +
+	if list := p.reader.Thinned(); len(list) > 0 {
+		return fmt.Errorf(cannotBeWhole+": %s was thinned; the timeline stays as it is", list[0].File)
+	}
+	found := "the recording, judged again, gives another event %d than the timeline has: " +
 		"another build judged it then; the timeline stays as it is"
+	if p.reader.DamageCount() > 0 {
+		found = "the recording is damaged and, judged again, gives another event %d than the timeline has; the timeline stays as it is"
+	}
 	if !p.whole {
 		return fmt.Errorf(found, p.differs)
 	}

@@ -73,21 +73,17 @@ func (r *reread) wrong(ctx context.Context, l *Live, s recording.Segment) (why s
 		return "", err
 	}
 	defer func() { err = errors.Join(err, from.Close()) }()
-	first := int64(-1)
 	var in event.Input
 	for err = from.Next(&in); err == nil; err = from.Next(&in) {
 		if ctx.Err() != nil {
 			return "", ctx.Err()
-		}
-		if first < 0 {
-			first = from.Position().Input - 1
 		}
 	}
 	if !errors.Is(err, io.EOF) {
 		r.next = -1
 		return "", err
 	}
-	why = r.judge(&from.Reader, first)
+	why = r.judge(&from.Reader)
 	if r.next = from.Position().Input; from.DamageCount() > 0 || why == cutOff {
 		r.next = -1
 	}
@@ -95,7 +91,7 @@ func (r *reread) wrong(ctx context.Context, l *Live, s recording.Segment) (why s
 }
 
 // judge says the first thing that is wrong with a segment that was read to its end.
-func (r *reread) judge(from *recording.Reader, first int64) string {
+func (r *reread) judge(from *recording.Reader) string {
 	_, torn := from.Tail()
 	switch list := from.Damages(); {
 	case len(list) > 0:
@@ -105,8 +101,8 @@ func (r *reread) judge(from *recording.Reader, first int64) string {
 		return cutOff
 	case from.Session() != "" && from.Session() != r.session:
 		return "it is part of another session"
-	case r.next >= 0 && first != r.next:
-		return fmt.Sprintf("it begins with input %d, and input %d should follow here", first, r.next)
+	case r.next >= 0 && from.First() != r.next:
+		return fmt.Sprintf("it begins with input %d, and input %d should follow here", from.First(), r.next)
 	}
 	return ""
 }
