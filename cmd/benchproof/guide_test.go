@@ -221,7 +221,19 @@ func runBriefly(t *testing.T, cmd *cobra.Command, args []string) string {
 	if folder, _ := cmd.Flags().GetString("session"); folder != "" {
 		require.NoError(t, os.RemoveAll(folder)) // that of the pages before it
 	}
-	return runShown(exitDone)(t, cmd, append(args, "--for", "200ms"))
+	return runUntil(t, "frames are coming in", args)
+}
+
+// runUntil runs a command, stops it when it says a text, and gives what it printed.
+func runUntil(t *testing.T, text string, args []string) string {
+	t.Helper()
+	ctx, stop := context.WithTimeout(t.Context(), time.Minute)
+	defer stop()
+	out := &untilSaid{text: text, stop: stop}
+	code, talk := callTo(ctx, strings.NewReader(""), out, args...)
+	assert.Equal(t, exitInterrupted, code, "%v: %s", args, talk)
+	assert.Contains(t, out.String(), text, "%v", args)
+	return out.String()
 }
 
 // runStopped runs watch, whose ports are missing, until it is stopped.
@@ -232,13 +244,7 @@ func runStopped(t *testing.T, cmd *cobra.Command, args []string) string {
 	} else if text, err := os.ReadFile(filepath.Join(folder, "sheet.yaml")); err == nil {
 		require.NoError(t, os.WriteFile("mymodel.yaml", text, 0o600)) // it goes on with the sheet that it began with
 	}
-	ctx, stop := context.WithTimeout(t.Context(), time.Minute)
-	defer stop()
-	out := &untilSaid{text: "there is no port port0", stop: stop}
-	code, talk := callTo(ctx, strings.NewReader(""), out, args...)
-	assert.Equal(t, exitInterrupted, code, "%v: %s", args, talk)
-	assert.Contains(t, out.String(), out.text, "%v", args)
-	return out.String()
+	return runUntil(t, "there is no port port0", args)
 }
 
 // runSimulated runs a simulated bench for a moment; its sheet stays for watch.

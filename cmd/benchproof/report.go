@@ -164,7 +164,9 @@ func recordCode(err error) int {
 func keepRecord(ctx context.Context, folder session.Folder, talk io.Writer) {
 	making, giveUp := context.WithCancel(context.WithoutCancel(ctx))
 	defer giveUp()
+	said := make(chan struct{})
 	long := time.AfterFunc(recordAtOnce, func() {
+		defer close(said)
 		if supervisedByManager() {
 			giveUp()
 			return
@@ -172,8 +174,10 @@ func keepRecord(ctx context.Context, folder session.Folder, talk io.Writer) {
 		mayTakeLonger(ctx)
 		say(talk, "benchproof: making the record takes a while after a long session; a further Ctrl-C ends it, and report makes it later")
 	})
-	defer long.Stop()
 	r, err := report.FromRecording(making, folder)
+	if !long.Stop() {
+		<-said
+	}
 	switch {
 	case errors.Is(err, context.Canceled):
 		say(talk, fmt.Sprintf("benchproof: no record was made, the session is too long for that now; benchproof report %s makes it", string(folder)))
