@@ -59,6 +59,9 @@ func Findings(s *sheet.Sheet, d *event.LossData) (list []Finding) {
 		add(CodeNothingLost, wentOnMoving)
 		return list
 	}
+	if s.Failsafe == nil {
+		return nil // the sheet wants nothing
+	}
 	if lossTooShort(s, d) {
 		add(CodeTooShort, backBeforeActing, unit.FormatDuration(d.WatchedNS))
 		return append(list, timeFindings(s, d)...)

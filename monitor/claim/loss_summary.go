@@ -36,6 +36,9 @@ func LossSummary(s *sheet.Sheet, d *event.LossData) string {
 	for _, f := range findings {
 		parts = append(parts, upper(f.Text)+".")
 	}
+	if s.Failsafe == nil {
+		return strings.Join(append(parts, "The sheet says nothing about failsafe, so nothing was judged."), " ")
+	}
 	if len(findings) == 0 && d.Class != event.LossUnclear {
 		parts = append(parts, "All that was seen of it is as the sheet wants.")
 	}

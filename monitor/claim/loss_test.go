@@ -274,3 +274,11 @@ func TestTheEndOfAFailsafeIsNotItsBeginning(t *testing.T) {
 	c.hear(event.FailsafeLeft, "tap:main", event.FailsafeData{LiveNS: 1, AfterNS: unit.Second})
 	assert.Empty(t, c.verdicts())
 }
+
+func TestASheetWithoutFailsafeWantsNothingOfALoss(t *testing.T) {
+	s := *starter(t).sheet
+	s.Failsafe = nil
+	d := event.LossData{Class: event.LossHold, Flag: event.FlagClassNever, DatedBy: "stirred", SilentNS: -1, WatchedNS: 6 * unit.Second}
+	assert.Empty(t, claim.Findings(&s, &d))
+	assert.Contains(t, claim.LossSummary(&s, &d), "The sheet says nothing about failsafe, so nothing was judged.")
+}
