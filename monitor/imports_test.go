@@ -52,7 +52,7 @@ var mayUse = map[string][]string{
 	"monitor/recording": {"monitor/event", "monitor/crclog"},
 	"monitor/timeline":  {"monitor/event", "monitor/crclog"},
 	"monitor/port":      {"monitor/event", "monitor/files"},
-	"monitor/session":   {"monitor/engine", "monitor/port", "monitor/recording", "monitor/timeline"},
+	"monitor/session":   {"monitor/engine", "monitor/record", "monitor/port", "monitor/recording", "monitor/timeline"},
 
 	// What people get of it.
 	"monitor/view":                  {"monitor/record"},

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/view"
 )
@@ -344,11 +345,26 @@ func metricTroubles(s scrape) []string {
 	return list
 }
 
+// restart has what was gathered go on from a checkpoint.
+func (p *present) restart() {
+	state, err := p.gather.Checkpoint()
+	require.NoError(p.t, err)
+	p.gather, err = record.RestoreGathering(state, p.sheet)
+	require.NoError(p.t, err)
+}
+
 // fromRecord reads the record that a report would be made of.
 func (p *present) fromRecord() facts {
-	r := p.gather.Record(p.engine, p.tracer)
+	r, err := p.gather.Record(p.engine, "", nil)
+	require.NoError(p.t, err)
 	data, err := r.Encode()
 	require.NoError(p.t, err)
+	r, err = p.all.Record(p.engine, "", nil)
+	require.NoError(p.t, err)
+	again, err := r.Encode()
+	require.NoError(p.t, err)
+	assert.Equal(p.t, string(again), string(data), p.moment)
+	p.restart()
 	var said struct {
 		Count  map[string]int
 		Taps   []json.RawMessage

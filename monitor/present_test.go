@@ -2,6 +2,7 @@ package monitor_test
 
 import (
 	"context"
+	"encoding/binary"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -34,8 +35,8 @@ type present struct {
 	hears    []bool   // whether what the tap delivers is read
 	now      atomic.Pointer[state.State]
 	seen     *record.Overview
-	gather   *record.Collector
-	tracer   *record.Tracer
+	gather   *record.Gathering // as a session has it
+	all      *record.Gathering // as who judges a recording has it
 	url      string
 	lookedAt int // open claims that were looked at, as the record has them
 	moment   string
@@ -75,13 +76,13 @@ func newPresent(t *testing.T, seed uint64) *present {
 	require.NoError(t, err, text+setup)
 	p.sim = script.Drive(scripted, seed)
 	p.hears = make([]bool, len(p.listened))
-	p.seen, p.gather = record.NewOverview(p.sheet), record.NewCollector(p.sheet)
+	p.seen, p.gather, p.all = record.NewOverview(p.sheet), record.NewBoundedGathering(p.sheet), record.NewGathering(p.sheet)
 	p.engine = engine.New(p.sheet, func(e *event.Event, wall int64) {
 		p.seen.See(e)
 		p.gather.OnEvent(e, wall)
+		p.all.OnEvent(e, wall)
 		p.adds(e)
 	})
-	p.tracer = &record.Tracer{Engine: p.engine, Sheet: p.sheet}
 	p.serve()
 	return p
 }
@@ -114,9 +115,13 @@ func (p *present) get(path string) []byte {
 }
 
 func (p *present) step(tap int, kind event.InputKind, data string) {
-	in := event.Input{At: p.at, Tap: uint8(tap), Kind: kind, Data: []byte(data)}
-	p.engine.Step(&in)
-	p.tracer.Judged(&in)
+	p.takes(&event.Input{At: p.at, Tap: uint8(tap), Kind: kind, Data: []byte(data)})
+}
+
+func (p *present) takes(in *event.Input) {
+	p.engine.Step(in)
+	p.gather.Judged(in, p.engine)
+	p.all.Judged(in, p.engine)
 }
 
 // starts begins the session, or goes on with it; no port is open then.
@@ -162,7 +167,11 @@ func (p *present) runs(ms int) {
 	}
 }
 
-func (p *present) passBeats() { p.beats(p.at) }
+func (p *present) passBeats() {
+	for ; p.beat <= unit.Duration(p.at); p.beat += unit.Second {
+		p.takes(&event.Input{At: unit.Time(p.beat), Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, uint64(p.beat))})
+	}
+}
 
 // recorders are how the evidence may do.
 var recorders = []state.Recorder{

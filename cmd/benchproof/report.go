@@ -158,10 +158,15 @@ func recordCode(err error) int {
 	return exitDevice
 }
 
-// keepRecord leaves record.json in the folder of a session that is over. What hinders it
-// is reported; the session itself is complete without. Where it takes long, that is said:
-// a person may wait or not, a service that is to stop goes without.
-func keepRecord(ctx context.Context, folder session.Folder, talk io.Writer) {
+// keepRecord leaves record.json in the folder of a session that is over: showed or, where
+// that is nil, what judging the recording again shows. What hinders it is reported; the
+// session itself is complete without. Where it takes long, that is said: a person may wait
+// or not, a service that is to stop goes without.
+func keepRecord(ctx context.Context, folder session.Folder, showed *record.Record, talk io.Writer) {
+	if showed != nil {
+		keep(showed, string(folder), talk)
+		return
+	}
 	making, giveUp := context.WithCancel(context.WithoutCancel(ctx))
 	defer giveUp()
 	said := make(chan struct{})

@@ -71,7 +71,7 @@ func TestReportOfASession(t *testing.T) {
 	// What watch leaves behind is the same record.
 	require.NoError(t, os.Remove(filepath.Join(folder, "record.json")))
 	var said bytes.Buffer
-	keepRecord(t.Context(), session.Folder(folder), &said)
+	keepRecord(t.Context(), session.Folder(folder), nil, &said)
 	assert.Empty(t, said.String())
 	again, err := os.ReadFile(filepath.Join(folder, "record.json"))
 	require.NoError(t, err)

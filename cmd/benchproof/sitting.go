@@ -12,6 +12,7 @@ import (
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -32,6 +33,8 @@ type liveSession struct {
 	every     int           // beats between checkpoints
 	segment   unit.Duration // of the recording; 0: as always
 	listen    listening
+
+	showed *record.Record // what it showed, once run returned; nil: judging the recording tells
 }
 
 // listened is a tap and the port it comes in through.
@@ -66,6 +69,9 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	end := s.listen.serve(ctx, server, s.folder, screen.notice)
 	err = s.listenAndShow(ctx, live, screen, append(beside, s.ports(live)...))
 	end() // with the last events shown
+	if err == nil {
+		s.showed, _ = live.Record()
+	}
 	return screen, live.Claims(), err
 }
 

@@ -88,7 +88,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 		return err
 	}
 	printEnding(out, screen.summary(), claims, v.GetBool("all"))
-	keepRecord(cmd.Context(), sit.folder, talk)
+	keepRecord(cmd.Context(), sit.folder, sit.showed, talk)
 	say(talk, fmt.Sprintf("benchproof: the session is in %s; print it with: benchproof report %s", folder, folder))
 	return verdict(claims, v.GetString("require"))
 }

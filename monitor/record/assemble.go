@@ -11,44 +11,44 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// Record puts together what was gathered while the engine judged.
-func (g *Collector) Record(b *engine.Engine, t *Tracer) *Record {
-	now := b.State()
-	r := &Record{
-		Format: Format, Model: g.sheet.Model, Begun: g.Begun, LengthNS: unit.Duration(t.last), Ended: g.ended, Runs: now.Runs,
-		Builds: g.builds, Flaws: g.flawsFound(), Drills: g.drills, Marks: g.marks, Reopened: g.reopened, Timeline: g.digest,
+// assemble puts together what was gathered while the engine judged; false: some of what it
+// would show is not remembered any more.
+func (g *Gathering) assemble(e *engine.Engine) (r *Record, whole bool) {
+	c, now := g.Collector, e.State()
+	r = &Record{
+		Format: Format, Model: g.sheet.Model, Begun: c.Begun, LengthNS: unit.Duration(g.Tracer.Last), Ended: c.Ended, Runs: now.Runs,
+		Builds: c.Builds, Flaws: c.flawsFound(), Drills: c.Drills, Marks: c.Marks, Reopened: c.Reopened, Timeline: c.Digest,
 	}
 	if g.sheet.Stabiliser != nil {
 		r.Windows = g.sheet.Stabiliser.From
 	}
-	r.Taps = g.line.taps(g.sheet, now)
-	r.Outputs, r.Tilts = g.overview.leads.list(g.sheet), append([]Tilt{}, g.overview.leads.tilts...)
-	a := &traceSet{from: t, traces: []Trace{}, byKey: map[string]string{}}
-	r.Losses = g.lost(a)
-	r.Claims = g.claims(b.Claims(), a)
+	r.Taps = c.Line.taps(g.sheet, now)
+	r.Outputs, r.Tilts = c.Overview.Leads.list(g.sheet), append([]Tilt{}, c.Overview.Leads.Tilts...)
+	a := &traceSet{from: g.Tracer, engine: e, traces: []Trace{}, byKey: map[string]string{}}
+	r.Losses = g.losses(a)
+	r.Claims = g.claims(e.Claims(), a)
 	for i := range r.Claims {
 		r.Count.Add(r.Claims[i].Verdict)
 	}
-	for _, c := range b.Claims() {
+	for _, c := range e.Claims() {
 		if c.LookedAt && c.Verdict == claim.VerdictOpen {
 			r.Count.OpenLookedAt++
 		}
 	}
-	r.Modes = g.combinations.table(g.sheet, r.Claims)
+	r.Modes = c.Combinations.table(g.sheet, r.Claims)
 	r.Traces = a.traces
-	return r
+	return r, !a.lacks
 }
 
-func (g *Collector) claims(list []*claim.Claim, a *traceSet) []Claim {
+func (g *Gathering) claims(list []*claim.Claim, a *traceSet) []Claim {
 	all := make([]Claim, 0, len(list))
-	for _, c := range list {
+	for i, c := range list {
 		one := Claim{
 			ID: c.ID, Verdict: string(c.Verdict), Sentence: c.Sentence, Evidence: c.Evidence, Figures: c.Figures,
 			Settle: c.Settle.String(), Drill: c.Settle.Drill,
 		}
-		if n := len(c.Evidence); n > 0 {
-			span := c.Evidence[n-1]
-			one.Trace = a.add(a.from.heardAt(span), span, onBus(c.Channels, g.sheet))
+		if span, ok := latestOf(c.Evidence); ok {
+			one.Trace = a.add(g.Kept.ofClaim(i), g.Tracer.heardAt(span), span, onBus(c.Channels, g.sheet))
 		}
 		all = append(all, one)
 	}
@@ -60,25 +60,17 @@ func onBus(channels []int, s *sheet.Sheet) []int {
 	return slices.DeleteFunc(slices.Clone(channels), s.Digital)
 }
 
-// lost dates the losses and cuts the trace of each: the channels that the sheet
-// has, since the preset of each matters.
-func (g *Collector) lost(a *traceSet) []Loss {
+// losses dates the losses and has the trace of each.
+func (g *Gathering) losses(a *traceSet) []Loss {
 	list := []Loss{}
-	var channels []int
-	for i := range g.sheet.Channels {
-		if n := g.sheet.Channels[i].Number; !g.sheet.Digital(n) {
-			channels = append(channels, n)
-		}
-	}
-	for _, l := range g.losses {
-		d := l.data
-		end := d.LiveNS.Add(max(d.FailsafeNS, d.SettledNS, d.SilentNS, d.ModeNS, d.BackNS, min(d.WatchedNS, 5*unit.Second), 0))
-		span := event.Span{From: d.LiveNS, To: min(end, d.LiveNS.Add(traceMost))}
-		tap := a.from.tapCalled(d.Tap)
+	channels := lossChannels(g.sheet)
+	for i, l := range g.Collector.Losses {
+		d := l.Data
+		trace := a.add(g.Kept.ofLoss(i), tapCalled(d.Tap, a.engine), lossSpan(&d), channels)
 		if d.Channels == nil {
 			d.Channels = []event.LossChannel{}
 		}
-		one := Loss{At: WallTime(l.wall), Answer: claim.LossSummary(g.sheet, &d), Findings: []Finding{}, Data: d, Trace: a.add(tap, span, channels)}
+		one := Loss{At: WallTime(l.Wall), Answer: claim.LossSummary(g.sheet, &d), Findings: []Finding{}, Data: d, Trace: trace}
 		for _, f := range claim.Findings(g.sheet, &d) {
 			one.Findings = append(one.Findings, Finding(f))
 		}

@@ -10,46 +10,47 @@ import (
 	"benchproof.example/monitor/sheet"
 )
 
-// Collector listens to the events of a session.
+// Collector listens to the events of a session. Its exported fields are what a checkpoint
+// keeps.
 type Collector struct {
-	sheet        *sheet.Sheet
 	Begun        time.Time
-	ended        bool
-	builds       []string
-	drills       []Drill
-	marks        []Mark
-	reopened     []Mark
-	losses       []datedLoss
-	digest       Digest
-	timeline     map[string]int
-	line         tapLines
-	overview     *Overview
-	combinations *combinationLog
-	seen         absences
-	gaps         int
-	faults       int
-	Err          error
+	Ended        bool
+	Builds       []string
+	Drills       []Drill
+	Marks        []Mark
+	Reopened     []Mark
+	Losses       []datedLoss
+	Digest       Digest
+	Listed       map[string]int // in the digest, by kind
+	Line         tapLines
+	Overview     *Overview
+	Combinations *combinationLog
+	Absences     absences
+	Gaps         int
+	Faults       int
+
+	sheet *sheet.Sheet
 }
 
 // datedLoss is a measured loss and the wall clock of its last live frame.
 type datedLoss struct {
-	data event.LossData
-	wall int64
+	Data event.LossData
+	Wall int64
 }
 
 // absences are things whose absence is worth saying.
 type absences struct {
-	beats   bool // the heartbeat was seen
-	dark    bool // the receiver was heard before any link
-	flagged int  // flagged failsafes after a link
+	Beats   bool // the heartbeat was seen
+	Dark    bool // the receiver was heard before any link
+	Flagged int  // flagged failsafes after a link
 }
 
 // NewCollector makes an empty one for a sheet.
 func NewCollector(s *sheet.Sheet) *Collector {
 	return &Collector{
-		sheet: s, builds: []string{}, drills: []Drill{}, marks: []Mark{}, reopened: []Mark{},
-		digest: Digest{Events: []TimelineEntry{}, Left: map[string]int64{}}, timeline: map[string]int{},
-		line: tapLines{byTap: map[string]*tapLine{}}, combinations: newCombinationLog(s), overview: NewOverview(s),
+		sheet: s, Builds: []string{}, Drills: []Drill{}, Marks: []Mark{}, Reopened: []Mark{},
+		Digest: Digest{Events: []TimelineEntry{}, Left: map[string]int64{}}, Listed: map[string]int{},
+		Line: tapLines{ByTap: map[string]*tapLine{}}, Combinations: newCombinationLog(s), Overview: NewOverview(s),
 	}
 }
 
@@ -59,63 +60,63 @@ func (g *Collector) OnEvent(e *event.Event, wall int64) {
 	case event.SessionData:
 		g.session(&d, wall-int64(e.At))
 	case event.MarkData:
-		g.marks = append(g.marks, Mark{e.At, d.Text})
+		g.Marks = append(g.Marks, Mark{e.At, d.Text})
 	case event.ReopenData:
-		g.reopened = append(g.reopened, Mark{e.At, d.What})
+		g.Reopened = append(g.Reopened, Mark{e.At, d.What})
 	case event.RecordingGapData:
 		if !d.Ended {
-			g.gaps++
+			g.Gaps++
 		}
 	case event.LossData:
-		g.losses = append(g.losses, datedLoss{d, wall - int64(e.At) + int64(d.LiveNS)})
+		g.Losses = append(g.Losses, datedLoss{d, wall - int64(e.At) + int64(d.LiveNS)})
 	case event.FaultData:
-		g.faults++
+		g.Faults++
 	}
 	if e.Kind == event.SessionEnded {
-		g.ended = true
+		g.Ended = true
 	}
 	g.noteAbsence(e)
 	g.drill(e)
-	g.line.see(e)
-	g.overview.See(e)
-	g.combinations.see(e)
+	g.Line.see(e)
+	g.Overview.See(e)
+	g.Combinations.see(e)
 	g.addToDigest(e)
 }
 
 func (g *Collector) session(d *event.SessionData, zero int64) {
-	g.ended = false
+	g.Ended = false
 	if g.Begun.IsZero() {
 		g.Begun = WallTime(zero)
 	}
-	if !slices.Contains(g.builds, d.Build) {
-		g.builds = append(g.builds, d.Build)
+	if !slices.Contains(g.Builds, d.Build) {
+		g.Builds = append(g.Builds, d.Build)
 	}
 }
 
 func (g *Collector) noteAbsence(e *event.Event) {
 	switch d := e.Data.(type) {
 	case event.ValuesStillData:
-		g.seen.beats = g.seen.beats || e.Kind == event.ValuesMoving && d.ForNS == 0
+		g.Absences.Beats = g.Absences.Beats || e.Kind == event.ValuesMoving && d.ForNS == 0
 	case event.FailsafeData:
 		if d.BeforeLink {
-			g.seen.dark = true
+			g.Absences.Dark = true
 		} else if e.Kind == event.FailsafeEntered {
-			g.seen.flagged++
+			g.Absences.Flagged++
 		}
 	case event.PowerUpData:
-		g.seen.dark = g.seen.dark || d.Off && d.Frames > 0
+		g.Absences.Dark = g.Absences.Dark || d.Off && d.Frames > 0
 	}
 }
 
 func (g *Collector) drill(e *event.Event) {
 	name, _ := event.AboutDrill.Name(e.About)
 	var now *Drill
-	if n := len(g.drills); n > 0 && g.drills[n-1].Name == name && g.drills[n-1].EndedNS < 0 {
-		now = &g.drills[n-1]
+	if n := len(g.Drills); n > 0 && g.Drills[n-1].Name == name && g.Drills[n-1].EndedNS < 0 {
+		now = &g.Drills[n-1]
 	}
 	switch d := e.Data.(type) {
 	case event.DrillBeganData:
-		g.drills = append(g.drills, Drill{Name: name, BeganNS: e.At, EndedNS: -1, Prompts: d.Prompts})
+		g.Drills = append(g.Drills, Drill{Name: name, BeganNS: e.At, EndedNS: -1, Prompts: d.Prompts})
 	case event.DrillAnsweredData:
 		if now != nil {
 			now.Answered++
@@ -132,12 +133,12 @@ const mostListed = 40
 
 // addToDigest takes an event into the digest, or counts it.
 func (g *Collector) addToDigest(e *event.Event) {
-	if !worthListing(e) || g.timeline[e.Kind] >= mostListed {
-		g.digest.Left[e.Kind]++
+	if !worthListing(e) || g.Listed[e.Kind] >= mostListed {
+		g.Digest.Left[e.Kind]++
 		return
 	}
-	g.timeline[e.Kind]++
-	g.digest.Events = append(g.digest.Events, TimelineEntry{AtNS: event.ShownTime(e), Kind: e.Kind, Text: event.Sentence(e)})
+	g.Listed[e.Kind]++
+	g.Digest.Events = append(g.Digest.Events, TimelineEntry{AtNS: event.ShownTime(e), Kind: e.Kind, Text: event.Sentence(e)})
 }
 
 // worthListing reports whether an event is worth a line of its own on paper. What a
@@ -159,11 +160,11 @@ func worthListing(e *event.Event) bool {
 
 func (g *Collector) flawsFound() []string {
 	list := []string{}
-	if g.gaps > 0 {
-		list = append(list, fmt.Sprintf("the disk refused %d times: what was heard then is not in the recording and proves nothing", g.gaps))
+	if g.Gaps > 0 {
+		list = append(list, fmt.Sprintf("the disk refused %d times: what was heard then is not in the recording and proves nothing", g.Gaps))
 	}
-	if g.faults > 0 {
-		list = append(list, fmt.Sprintf("judgement failed %d times by a fault of the program and began afresh", g.faults))
+	if g.Faults > 0 {
+		list = append(list, fmt.Sprintf("judgement failed %d times by a fault of the program and began afresh", g.Faults))
 	}
 	return list
 }

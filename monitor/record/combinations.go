@@ -20,20 +20,21 @@ const mostRows = 64
 
 // combinationLog gathers which combinations of positions the bus showed.
 type combinationLog struct {
+	Taps map[string]*levers
+	Seen map[string][]Setting // by combination, the widths it was last seen with
+
 	channels []int    // that choose the mode, if all have positions
 	names    []string // theirs
-	taps     map[string]*levers
-	seen     map[string][]Setting // by combination, the widths it was last seen with
 }
 
 // levers are the switches as one tap has them.
 type levers struct {
-	at    map[string]Setting // by channel name; none where its width is no position's
-	since unit.Time
+	At    map[string]Setting // by channel name; none where its width is no position's
+	Since unit.Time
 }
 
 func newCombinationLog(s *sheet.Sheet) *combinationLog {
-	a := &combinationLog{taps: map[string]*levers{}, seen: map[string][]Setting{}}
+	a := &combinationLog{Taps: map[string]*levers{}, Seen: map[string][]Setting{}}
 	for _, n := range s.ModeChannels() {
 		c, _ := s.Channel(n)
 		if c.Kind == sheet.Knob {
@@ -61,35 +62,35 @@ func (a *combinationLog) moved(name string, d *event.SwitchData, at unit.Time) {
 	if !slices.Contains(a.names, name) {
 		return
 	}
-	l := a.taps[d.Tap]
+	l := a.Taps[d.Tap]
 	if l == nil {
-		l = &levers{at: map[string]Setting{}}
-		a.taps[d.Tap] = l
+		l = &levers{At: map[string]Setting{}}
+		a.Taps[d.Tap] = l
 	}
 	a.note(l, at)
-	l.since = at
-	delete(l.at, name)
+	l.Since = at
+	delete(l.At, name)
 	if d.Within && d.Signal == event.SignalLive && !d.Suspect {
-		l.at[name] = Setting{name, d.To, d.WidthNS}
+		l.At[name] = Setting{name, d.To, d.WidthNS}
 	}
 }
 
 // rest notes how the switches stood when something ends.
 func (a *combinationLog) rest(at unit.Time) {
-	for _, name := range slices.Sorted(maps.Keys(a.taps)) {
-		a.note(a.taps[name], at)
+	for _, name := range slices.Sorted(maps.Keys(a.Taps)) {
+		a.note(a.Taps[name], at)
 	}
 }
 
 func (a *combinationLog) note(l *levers, until unit.Time) {
-	if until.Sub(l.since) < stoodLeast || len(l.at) < len(a.names) {
+	if until.Sub(l.Since) < stoodLeast || len(l.At) < len(a.names) {
 		return
 	}
 	places := make([]Setting, 0, len(a.names))
 	for _, name := range a.names {
-		places = append(places, l.at[name])
+		places = append(places, l.At[name])
 	}
-	a.seen[keyOf(places)] = places
+	a.Seen[keyOf(places)] = places
 }
 
 // keyOf names a combination.
@@ -106,7 +107,7 @@ func (a *combinationLog) table(s *sheet.Sheet, claims []Claim) []CombinationResu
 	rows := []CombinationResult{}
 	for _, at := range a.combinations(s) {
 		row := CombinationResult{At: at}
-		if seen, ok := a.seen[keyOf(at)]; ok {
+		if seen, ok := a.Seen[keyOf(at)]; ok {
 			row.At, row.Seen = seen, true
 		}
 		row.wanted(s, claims)

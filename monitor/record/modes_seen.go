@@ -19,11 +19,11 @@ type ModeSeen struct {
 
 // modesSeen gathers them, each once.
 type modesSeen struct {
-	list     []ModeSeen
-	switches map[string][]switchAt // by tap, in order of appearance
+	List     []ModeSeen
+	Switches map[string][]switchAt // by tap, in order of appearance
 }
 
-type switchAt struct{ name, position string }
+type switchAt struct{ Name, Position string }
 
 func (m *modesSeen) see(e *event.Event) {
 	switch d := e.Data.(type) {
@@ -36,13 +36,13 @@ func (m *modesSeen) see(e *event.Event) {
 }
 
 func (m *modesSeen) moved(tap, name, to string) {
-	all := m.switches[tap]
-	i := slices.IndexFunc(all, func(s switchAt) bool { return s.name == name })
+	all := m.Switches[tap]
+	i := slices.IndexFunc(all, func(s switchAt) bool { return s.Name == name })
 	if i < 0 {
-		m.switches[tap] = append(all, switchAt{name, to})
+		m.Switches[tap] = append(all, switchAt{name, to})
 		return
 	}
-	all[i].position = to
+	all[i].Position = to
 }
 
 func (m *modesSeen) asked(e *event.Event, d *event.ModeData) {
@@ -53,17 +53,17 @@ func (m *modesSeen) asked(e *event.Event, d *event.ModeData) {
 	same := func(b ModeSeen) bool {
 		return one.Tap == b.Tap && one.Positions == b.Positions && one.Mode == b.Mode && one.Passing == b.Passing
 	}
-	if !slices.ContainsFunc(m.list, same) {
-		m.list = append(m.list, one)
+	if !slices.ContainsFunc(m.List, same) {
+		m.List = append(m.List, one)
 	}
 }
 
 // positions are those of the switches that choose the mode.
 func (m *modesSeen) positions(d *event.ModeData) string {
 	var list []string
-	for _, s := range m.switches[d.Tap] {
-		if _, chooses := d.Widths[s.name]; chooses {
-			list = append(list, s.name+" "+s.position)
+	for _, s := range m.Switches[d.Tap] {
+		if _, chooses := d.Widths[s.Name]; chooses {
+			list = append(list, s.Name+" "+s.Position)
 		}
 	}
 	return strings.Join(list, ", ")

@@ -11,18 +11,19 @@ import (
 
 // leads gathers what servo leads showed.
 type leads struct {
-	outputs []Output // by number
-	tilts   []Tilt
-	silent  map[int]bool // outputs whose pulses stopped and are not back
-	drills  *drill.Index
+	Outputs []Output // by number
+	Tilts   []Tilt
+	Silent  map[int]bool // outputs whose pulses stopped and are not back
+
+	drills *drill.Index
 }
 
 func (l *leads) of(number int) *Output {
-	i, ok := slices.BinarySearchFunc(l.outputs, number, func(o Output, n int) int { return o.Output - n })
+	i, ok := slices.BinarySearchFunc(l.Outputs, number, func(o Output, n int) int { return o.Output - n })
 	if !ok {
-		l.outputs = slices.Insert(l.outputs, i, Output{Output: number, JitterNS: -1, ClippedNS: []unit.Width{}})
+		l.Outputs = slices.Insert(l.Outputs, i, Output{Output: number, JitterNS: -1, ClippedNS: []unit.Width{}})
 	}
-	return &l.outputs[i]
+	return &l.Outputs[i]
 }
 
 func (l *leads) see(e *event.Event, s *sheet.Sheet) {
@@ -37,10 +38,10 @@ func (l *leads) see(e *event.Event, s *sheet.Sheet) {
 	o := l.of(number)
 	switch d := e.Data.(type) {
 	case event.OutputBackData:
-		o.Heard, l.silent[number] = true, false
+		o.Heard, l.Silent[number] = true, false
 	case event.SilentData:
 		o.Silences++
-		l.silent[number] = true
+		l.Silent[number] = true
 	case event.PeriodData:
 		o.PeriodNS = d.PeriodNS
 	case event.OutputJitterData:
@@ -67,7 +68,7 @@ func uncorrected(s *sheet.Sheet, mode string) bool {
 func (l *leads) answer(e *event.Event, d *event.DrillAnsweredData) {
 	plan, ask := l.drills.Asked(d.Prompt)
 	if ask.Act == drill.ActTilt || ask.Act == drill.ActOpposite {
-		l.tilts = append(l.tilts, Tilt{AtNS: e.From, Drill: plan.Name, Prompt: d.Prompt, Who: d.Who, By: d.By})
+		l.Tilts = append(l.Tilts, Tilt{AtNS: e.From, Drill: plan.Name, Prompt: d.Prompt, Who: d.Who, By: d.By})
 	}
 }
 
@@ -76,8 +77,8 @@ func (l *leads) list(s *sheet.Sheet) []Output {
 	for i := range s.Outputs {
 		l.of(s.Outputs[i].Number).Surface = s.Outputs[i].Surface
 	}
-	if l.outputs == nil {
+	if l.Outputs == nil {
 		return []Output{}
 	}
-	return l.outputs
+	return l.Outputs
 }

@@ -16,26 +16,27 @@ const mostSignals = 60
 // were asked for, what happened to the signal, what servo leads showed. A record's outputs are
 // its outputs. It judges nothing and is bounded, however long a sitting is.
 type Overview struct {
-	sheet *sheet.Sheet
-	modes modesSeen
-	leads leads
+	Modes modesSeen
+	Leads leads
 
 	Signals     []string // what happened to the signal, in sentences with their time
 	MoreSignals int      // how many came behind those
+
+	sheet *sheet.Sheet
 }
 
 // NewOverview makes an empty one for a sheet.
 func NewOverview(s *sheet.Sheet) *Overview {
 	return &Overview{
-		sheet: s, modes: modesSeen{switches: map[string][]switchAt{}},
-		leads: leads{drills: drill.NewIndex(s), silent: map[int]bool{}},
+		sheet: s, Modes: modesSeen{Switches: map[string][]switchAt{}},
+		Leads: leads{drills: drill.NewIndex(s), Silent: map[int]bool{}},
 	}
 }
 
 // See takes the next event.
 func (o *Overview) See(e *event.Event) {
-	o.modes.see(e)
-	o.leads.see(e, o.sheet)
+	o.Modes.see(e)
+	o.Leads.see(e, o.sheet)
 	switch e.Data.(type) {
 	case event.FailsafeData, event.LinkData:
 		o.signal(e)
@@ -55,11 +56,11 @@ func (o *Overview) signal(e *event.Event) {
 }
 
 // ModesSeen are the pairings of positions and modes, in order of appearance.
-func (o *Overview) ModesSeen() []ModeSeen { return o.modes.list }
+func (o *Overview) ModesSeen() []ModeSeen { return o.Modes.List }
 
 // OutputsSeen are the outputs that events were about, by number.
 func (o *Overview) OutputsSeen() []Output {
-	list := slices.Clone(o.leads.outputs)
+	list := slices.Clone(o.Leads.Outputs)
 	for i := range list {
 		if named, ok := o.sheet.Output(list[i].Output); ok {
 			list[i].Surface = named.Surface
@@ -69,4 +70,4 @@ func (o *Overview) OutputsSeen() []Output {
 }
 
 // FellSilent reports that an output's pulses stopped and have not come back.
-func (o *Overview) FellSilent(output int) bool { return o.leads.silent[output] }
+func (o *Overview) FellSilent(output int) bool { return o.Leads.Silent[output] }

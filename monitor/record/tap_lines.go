@@ -11,20 +11,20 @@ import (
 var outages = []string{"missed", "failsafe", "silent", "port"}
 
 // tapLines gathers what the taps' lines were like.
-type tapLines struct{ byTap map[string]*tapLine }
+type tapLines struct{ ByTap map[string]*tapLine }
 
 type tapLine struct {
-	ports   []string
-	count   map[string]int
-	longest map[string]unit.Duration
-	down    unit.Time // since when there is no port, -1 while there is
+	Ports   []string
+	Count   map[string]int
+	Longest map[string]unit.Duration
+	Down    unit.Time // since when there is no port, -1 while there is
 }
 
 func (l *tapLines) of(tap string) *tapLine {
-	if l.byTap[tap] == nil {
-		l.byTap[tap] = &tapLine{ports: []string{}, count: map[string]int{}, longest: map[string]unit.Duration{}, down: -1}
+	if l.ByTap[tap] == nil {
+		l.ByTap[tap] = &tapLine{Ports: []string{}, Count: map[string]int{}, Longest: map[string]unit.Duration{}, Down: -1}
 	}
-	return l.byTap[tap]
+	return l.ByTap[tap]
 }
 
 func (l *tapLines) see(e *event.Event) {
@@ -37,12 +37,12 @@ func (l *tapLines) see(e *event.Event) {
 	case event.PortData:
 		t.came(&d, e.From)
 	case event.ReasonData:
-		if t.down < 0 {
-			t.down = e.From
-			t.count["port"]++
+		if t.Down < 0 {
+			t.Down = e.From
+			t.Count["port"]++
 		}
 	case event.SilentData:
-		t.count["silent"]++
+		t.Count["silent"]++
 	case event.LockedData:
 		t.over("silent", d.SilentNS)
 	case event.FramesMissingData:
@@ -61,7 +61,7 @@ func (t *tapLine) missed(d *event.FramesMissingData) {
 	if d.Runs > 0 {
 		longest = d.LongestNS
 	}
-	t.longest["missed"] = max(t.longest["missed"], longest)
+	t.Longest["missed"] = max(t.Longest["missed"], longest)
 }
 
 // failsafe counts those after a link: before, its flag says nothing.
@@ -69,7 +69,7 @@ func (t *tapLine) failsafe(kind string, d *event.FailsafeData) {
 	switch {
 	case d.BeforeLink:
 	case kind == event.FailsafeEntered:
-		t.count["failsafe"]++
+		t.Count["failsafe"]++
 	case kind == event.FailsafeLeft:
 		t.over("failsafe", d.AfterNS)
 	}
@@ -82,19 +82,19 @@ func (t *tapLine) came(d *event.PortData, at unit.Time) {
 			text += ", " + more
 		}
 	}
-	if len(t.ports) == 0 || t.ports[len(t.ports)-1] != text {
-		t.ports = append(t.ports, text)
+	if len(t.Ports) == 0 || t.Ports[len(t.Ports)-1] != text {
+		t.Ports = append(t.Ports, text)
 	}
-	if t.down >= 0 {
-		t.over("port", at.Sub(t.down))
-		t.down = -1
+	if t.Down >= 0 {
+		t.over("port", at.Sub(t.Down))
+		t.Down = -1
 	}
 }
 
 // over notes how long an outage was; 0: there was none.
 func (t *tapLine) over(kind string, span unit.Duration) {
 	if span > 0 {
-		t.longest[kind] = max(t.longest[kind], span)
+		t.Longest[kind] = max(t.Longest[kind], span)
 	}
 }
 
@@ -102,7 +102,7 @@ func (t *tapLine) over(kind string, span unit.Duration) {
 func (l *tapLines) taps(s *sheet.Sheet, now *state.State) []Tap {
 	list := make([]Tap, 0, len(s.Taps))
 	for _, t := range s.Taps {
-		r := Tap{Name: t.Name, Kind: t.Kind, Carries: t.Carries, Ports: l.of(t.Name).ports, Refused: []Refused{}}
+		r := Tap{Name: t.Name, Kind: t.Kind, Carries: t.Carries, Ports: l.of(t.Name).Ports, Refused: []Refused{}}
 		for i := range now.Taps {
 			if now.Taps[i].Name == t.Name {
 				r.counts(&now.Taps[i])
@@ -115,17 +115,17 @@ func (l *tapLines) taps(s *sheet.Sheet, now *state.State) []Tap {
 }
 
 func (t *tapLine) outages(link *state.LinkTally) []Outage {
-	t.count["missed"] = int(link.LinkMissedRuns)
+	t.Count["missed"] = int(link.LinkMissedRuns)
 	list := []Outage{}
 	for _, kind := range outages {
-		if t.count[kind] == 0 {
+		if t.Count[kind] == 0 {
 			continue
 		}
-		longest, ended := t.longest[kind]
+		longest, ended := t.Longest[kind]
 		if !ended {
 			longest = -1
 		}
-		list = append(list, Outage{kind, t.count[kind], longest})
+		list = append(list, Outage{kind, t.Count[kind], longest})
 	}
 	return list
 }

@@ -1,7 +1,6 @@
 package record
 
 import (
-	"fmt"
 	"slices"
 
 	"benchproof.example/decode/bus"
@@ -22,56 +21,58 @@ const (
 	quiet       = 100 * unit.Millisecond
 )
 
-// Tracer follows what the taps carry while a bench judges.
+// Tracer follows what the taps carry while an engine judges. Its exported fields are what
+// a checkpoint keeps.
 type Tracer struct {
-	Engine *engine.Engine
-	Sheet  *sheet.Sheet
-	taps   []tapTrace // of tap n: taps[n-1]
-	last   unit.Time  // date of the latest input
+	Taps []tapTrace // of tap n: Taps[n-1]
+	Last unit.Time  // date of the latest input
+
+	sheet *sheet.Sheet
+	most  int // points of one channel, and changes of a signal, that are remembered; 0: all
 }
 
-// tapTrace is what one tap carried so far.
+// NewTracer makes one that remembers all.
+func NewTracer(s *sheet.Sheet) *Tracer { return &Tracer{sheet: s} }
+
+// tapTrace is what one tap carried so far, or the latest of it.
 type tapTrace struct {
-	lines  [bus.MaxChannels]channelTrace
-	signal []Signal
-	at     unit.Time // wire time of the latest frame taken
-	heard  bool
+	Lines []course // by channel
+	Whose signals
+	At    unit.Time // wire time of the latest frame taken
+	Heard bool
+	First unit.Time // wire time of the first
 }
 
-// channelTrace is one channel: when its count changed, and to what.
-type channelTrace struct {
-	at    []unit.Time
-	count []uint32
-}
-
-// Judged follows each input that the engine judged.
-func (t *Tracer) Judged(in *event.Input) {
-	t.last = max(t.last, in.At)
+// Judged follows each input that an engine judged.
+func (t *Tracer) Judged(in *event.Input, e *engine.Engine) {
+	t.Last = max(t.Last, in.At)
 	if in.Tap != event.BenchTap {
-		t.sampleTap(in.Tap)
+		t.sampleTap(in.Tap, e)
 	}
 }
 
-func (t *Tracer) sampleTap(tap uint8) {
-	f, at, ok := t.Engine.Latest(tap)
+func (t *Tracer) sampleTap(tap uint8, e *engine.Engine) {
+	f, at, ok := e.Latest(tap)
 	if !ok {
 		return
 	}
-	for len(t.taps) < int(tap) {
-		t.taps = append(t.taps, tapTrace{})
+	for len(t.Taps) < int(tap) {
+		t.Taps = append(t.Taps, tapTrace{Lines: make([]course, t.sheet.Protocol.Channels)})
 	}
-	w := &t.taps[tap-1]
-	if w.heard && at <= w.at {
+	w := &t.Taps[tap-1]
+	switch {
+	case !w.Heard:
+		w.Heard, w.First = true, at
+	case at <= w.At:
 		return
+	case at.Sub(w.At) > quiet:
+		w.Whose.take(w.At, "silent", t.most)
 	}
-	if w.heard && at.Sub(w.at) > quiet {
-		w.whose(w.at, "silent")
-	}
-	w.heard, w.at = true, at
-	w.whose(at, whose(f))
-	quantum := int64(t.Engine.View().Quantum)
-	for i := range t.Sheet.Protocol.Channels {
-		w.lines[i].take(at, f.Counts[i], quantum)
+	w.At = at
+	w.Whose.take(at, whose(f), t.most)
+	least := worth * int64(e.View().Quantum)
+	for i := range w.Lines {
+		w.Lines[i].take(at, f.Counts[i], least, t.most)
 	}
 }
 
@@ -85,99 +86,65 @@ func whose(f *bus.Frame) string {
 	return string(event.SignalLive)
 }
 
-func (w *tapTrace) whose(at unit.Time, who string) {
-	if n := len(w.signal); n == 0 || w.signal[n-1].Whose != who {
-		w.signal = append(w.signal, Signal{at, who})
-	}
-}
-
-func (c *channelTrace) take(at unit.Time, count uint32, quantum int64) {
-	n := len(c.at)
-	if n > 0 {
-		moved := int64(count) - int64(c.count[n-1])
-		if max(moved, -moved) < worth*quantum || at.Sub(c.at[n-1]) < pace {
-			return
-		}
-	}
-	c.at, c.count = append(c.at, at), append(c.count, count)
-}
-
-// cut cuts a trace out of the course of a tap: the channels around a span.
-func (t *Tracer) cut(id string, tap int, span event.Span, channels []int) Trace {
-	names := t.Engine.View().Taps
-	w := &t.taps[tap]
-	r := Trace{ID: id, Tap: names[tap+1].Name, FromNS: max(0, span.From.Add(-traceBefore)), ToNS: min(t.last, span.To.Add(traceAfter))}
-	for _, n := range channels {
-		l := TraceLine{Channel: n, Points: [][2]int64{}}
-		if c, ok := t.Sheet.Channel(n); ok {
-			l.Name = c.Name
-		}
-		c := &w.lines[n-1]
-		for i := begin(c.at, r.FromNS); i < len(c.at) && c.at[i] <= r.ToNS; i++ {
-			l.Points = append(l.Points, [2]int64{int64(max(c.at[i], r.FromNS)), int64(t.Sheet.Width(c.count[i]))})
-		}
-		r.Lines = append(r.Lines, l)
-	}
-	r.Signal = []Signal{}
-	starts := make([]unit.Time, 0, len(w.signal))
-	for _, s := range w.signal {
-		starts = append(starts, s.FromNS)
-	}
-	for i := begin(starts, r.FromNS); i < len(starts) && starts[i] <= r.ToNS; i++ {
-		r.Signal = append(r.Signal, Signal{max(starts[i], r.FromNS), w.signal[i].Whose})
-	}
-	return r
-}
-
-// begin is the index of what holds at a moment: the last at or before it, or the
-// first of all.
-func begin(at []unit.Time, from unit.Time) int {
-	i, found := slices.BinarySearch(at, from)
-	if !found && i > 0 {
-		i--
-	}
-	return i
-}
-
 // heardAt is the first bus tap that carried frames within a span, -1 for none.
 func (t *Tracer) heardAt(span event.Span) int {
-	for i := range t.taps {
-		if l := &t.taps[i].lines[0]; len(l.at) > 0 && l.at[0] <= span.To {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(t.Taps, func(w tapTrace) bool { return w.Heard && w.First <= span.To })
 }
 
-// tapCalled is the index in taps of a tap, -1 for none.
-func (t *Tracer) tapCalled(name string) int {
-	for i := range t.Engine.View().Taps {
-		if i > 0 && t.Engine.View().Taps[i].Name == name {
+// tapCalled is the index in Taps of a tap of the engine, -1 for none.
+func tapCalled(name string, e *engine.Engine) int {
+	names := e.View().Taps
+	for i := 1; i < len(names); i++ {
+		if names[i].Name == name {
 			return i - 1
 		}
 	}
 	return -1
 }
 
-// traceSet holds the traces of a record; the same moment with the same channels is
-// kept once.
-type traceSet struct {
-	from   *Tracer
-	traces []Trace
-	byKey  map[string]string
+// part is what a trace of some channels in a stretch is drawn from; false: it is not all
+// remembered any more.
+func (t *Tracer) part(tap int, span event.Span, channels []int) (p tracePart, whole bool) {
+	from, to := around(span)
+	w := &t.Taps[tap]
+	whole = w.Whose.reaches(from)
+	p.Whose = w.Whose.between(from, to)
+	for _, n := range channels {
+		c := &w.Lines[n-1]
+		whole = whole && c.reaches(from)
+		p.Lines = append(p.Lines, c.between(from, to))
+	}
+	return p, whole
 }
 
-func (a *traceSet) add(tap int, span event.Span, channels []int) string {
-	if tap < 0 || tap >= len(a.from.taps) || len(channels) == 0 {
-		return ""
+// around is the stretch that the trace of a span shows.
+func around(span event.Span) (from, to unit.Time) {
+	return max(0, span.From.Add(-traceBefore)), span.To.Add(traceAfter)
+}
+
+// latest is the part of a span that a trace shows.
+func latest(span event.Span) event.Span {
+	return event.Span{From: max(span.From, span.To.Add(-traceMost)), To: span.To}
+}
+
+// draw makes a trace of a part.
+func (t *Tracer) draw(id, tap string, p *tracePart, span event.Span, channels []int) Trace {
+	r := Trace{ID: id, Tap: tap, Signal: []Signal{}}
+	r.FromNS, r.ToNS = around(span)
+	r.ToNS = min(t.Last, r.ToNS)
+	for k, n := range channels {
+		l := TraceLine{Channel: n, Points: [][2]int64{}}
+		if c, ok := t.sheet.Channel(n); ok {
+			l.Name = c.Name
+		}
+		c := &p.Lines[k]
+		for i := 0; i < len(c.At) && c.At[i] <= r.ToNS; i++ {
+			l.Points = append(l.Points, [2]int64{int64(max(c.At[i], r.FromNS)), int64(t.sheet.Width(c.Count[i]))})
+		}
+		r.Lines = append(r.Lines, l)
 	}
-	span.From = max(span.From, span.To.Add(-traceMost))
-	key := fmt.Sprint(tap, span, channels)
-	if id, there := a.byKey[key]; there {
-		return id
+	for i := 0; i < len(p.Whose.At) && p.Whose.At[i] <= r.ToNS; i++ {
+		r.Signal = append(r.Signal, Signal{max(p.Whose.At[i], r.FromNS), p.Whose.Whose[i]})
 	}
-	id := fmt.Sprintf("trace-%d", len(a.traces)+1)
-	a.traces = append(a.traces, a.from.cut(id, tap, span, channels))
-	a.byKey[key] = id
-	return id
+	return r
 }

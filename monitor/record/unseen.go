@@ -49,8 +49,8 @@ const (
 	lossWatched = 5 * unit.Second
 )
 
-// ListUnseen says what a session did not look at, and what it looked at and did not settle.
-func ListUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
+// listUnseen says what a session did not look at, and what it looked at and did not settle.
+func listUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	list := []Unseen{}
 	add := func(what, text string) { list = append(list, Unseen{what, text}) }
 	for _, text := range unjudged(r.Count) {
@@ -69,7 +69,7 @@ func ListUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	for _, text := range losses(r, s, g) {
 		add("loss", text)
 	}
-	if !g.seen.dark {
+	if !g.Absences.Dark {
 		add("power-up", powerUpNotSeen)
 	}
 	for _, f := range r.Flaws {
@@ -129,7 +129,7 @@ func uncertain(r *Record, s *sheet.Sheet, g *Collector) (list []Unseen) {
 	switch {
 	case s.Heartbeat == nil:
 		list = append(list, Unseen{"heartbeat", noHeartbeat})
-	case !g.seen.beats:
+	case !g.Absences.Beats:
 		list = append(list, Unseen{"heartbeat", fmt.Sprintf(heartbeatNotSeen, s.Heartbeat.Channel)})
 	}
 	switch r.Windows {
@@ -149,7 +149,7 @@ func uncertain(r *Record, s *sheet.Sheet, g *Collector) (list []Unseen) {
 // losses says what the losses of the signal did not show.
 func losses(r *Record, s *sheet.Sheet, g *Collector) (list []string) {
 	t := triedOf(r.Losses)
-	n := max(t.times, g.seen.flagged)
+	n := max(t.times, g.Absences.Flagged)
 	switch n {
 	case 0:
 		return []string{lossNotTried}

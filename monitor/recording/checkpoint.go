@@ -29,6 +29,7 @@ type Checkpoint struct {
 	JournalSum string          `json:"journal_sum,omitempty"`
 	JournalEnd int64           `json:"journal_end,omitempty"` // its length then, bytes
 	Engine     json.RawMessage `json:"state"`                 // the bench as it stood, JSON; builds that did not look at judge read "bench"
+	Record     json.RawMessage `json:"record,omitempty"`      // what was gathered for the session's record, JSON; none: it was given up
 }
 
 // AppendCheckpoint appends the line of a checkpoint to dst.

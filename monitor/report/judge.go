@@ -13,6 +13,7 @@ import (
 	"path/filepath"
 
 	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/session"
@@ -36,24 +37,22 @@ func FromRecording(ctx context.Context, folder session.Folder) (*record.Record, 
 	if err != nil {
 		return nil, fmt.Errorf("the session's sheet: %w", err)
 	}
-	g := record.NewCollector(s)
+	g := record.NewGathering(s)
 	replay, err := session.OpenReplay(folder, s, g.OnEvent)
 	if err != nil {
 		return nil, fmt.Errorf("make the record: %w", err)
 	}
-	t := &record.Tracer{Engine: replay.Engine, Sheet: s}
-	if err := errors.Join(engine.Run(engine.Until(ctx, replay.Source), replay.Engine, t.Judged), g.Err); err != nil {
+	judged := func(in *event.Input) { g.Judged(in, replay.Engine) }
+	if err := engine.Run(engine.Until(ctx, replay.Source), replay.Engine, judged); err != nil {
 		replay.Close()
 		return nil, fmt.Errorf("make the record: %w", err)
 	}
-	if g.Begun.IsZero() {
-		why := append(replay.Close(), "nothing is recorded yet")
+	flaws := replay.Close()
+	r, err := g.Record(replay.Engine, string(text), flaws)
+	if err != nil {
+		why := append(flaws, "nothing is recorded yet")
 		return nil, fmt.Errorf("%w: %s has no beginning of a session: %s", ErrNoSession, string(folder), why[0])
 	}
-	r := g.Record(replay.Engine, t)
-	r.Sheet = string(text)
-	r.Flaws = append(r.Flaws, replay.Close()...)
-	r.Unseen = record.ListUnseen(r, s, g)
 	return r, nil
 }
 

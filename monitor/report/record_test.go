@@ -11,9 +11,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files/filestest"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/session"
 )
 
 // golden compares with a file, or rewrites it.
@@ -151,4 +154,40 @@ func TestARecordAloneWillDo(t *testing.T) {
 	list, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	assert.Len(t, list, 1, "nothing half-written is left")
+}
+
+// What a session gathers while it is heard, through drills and a loss, makes the record that
+// judging it again makes; what it keeps is bounded.
+func TestWhatASessionGathersMakesItsRecord(t *testing.T) {
+	for _, sitting := range []func(testing.TB) (string, *record.Record, []byte){smallSitting, faultySitting} {
+		folder, made, want := sitting(t)
+		f := session.Folder(folder)
+		s, err := f.ReadSheet()
+		require.NoError(t, err)
+		g := record.NewBoundedGathering(s)
+		r, err := session.OpenReplay(f, s, func(e *event.Event, wall int64) { g.OnEvent(e, wall) })
+		require.NoError(t, err)
+		most, beats := 0, 0
+		require.NoError(t, engine.Run(r.Source, r.Engine, func(in *event.Input) {
+			g.Judged(in, r.Engine)
+			if in.Kind != event.InputBeat {
+				return
+			}
+			if beats++; beats%7 == 0 {
+				state, err := g.Checkpoint()
+				require.NoError(t, err)
+				most = max(most, len(state))
+				g, err = record.RestoreGathering(state, s)
+				require.NoError(t, err)
+			}
+		}))
+		again, err := g.Record(r.Engine, made.Sheet, r.Close())
+		require.NoError(t, err)
+		got, err := again.Encode()
+		require.NoError(t, err)
+		require.Equal(t, string(want), string(got))
+		t.Logf("%d beats, %d traces, %d bytes in a checkpoint at most", beats, len(made.Traces), most)
+		assert.Greater(t, beats, 60)
+		assert.Less(t, most, 200_000)
+	}
 }

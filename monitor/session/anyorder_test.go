@@ -1,6 +1,7 @@
 package session
 
 import (
+	"bytes"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -9,7 +10,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/timeline"
 )
 
@@ -23,7 +27,13 @@ func TestStepsInAnyOrderGiveWhatAReplayGives(t *testing.T) {
 			m := newInMemory(t)
 			m.anyOrder(t, rand.New(rand.NewPCG(seed, 0)))
 			m.requireSameOutsideGaps(t)
-			gaps += len(ofKinds(m.shownKinds(), event.RecordingGap))
+			if here := len(ofKinds(m.shownKinds(), event.RecordingGap)); here > 0 {
+				gaps += here
+				_, err := m.Record()
+				require.ErrorIs(t, err, record.ErrNotGathered)
+			} else {
+				m.requireRecordOfAReplay(t)
+			}
 			last := int64(0)
 			for _, e := range m.shown {
 				require.Greater(t, e.Event.Seq, last)
@@ -121,4 +131,18 @@ func (m *inMemory) requireSameOutsideGaps(t *testing.T) {
 		}
 	}
 	require.Equal(t, want, m.replayed(t))
+}
+
+// requireRecordOfAReplay holds what was gathered to what a replay gathers.
+func (m *inMemory) requireRecordOfAReplay(t *testing.T) {
+	t.Helper()
+	g := record.NewGathering(starter(t))
+	e := engine.New(starter(t), g.OnEvent)
+	reader := recording.NewReader(bytes.NewReader(m.recording.data))
+	require.NoError(t, engine.Run(reader, e, func(in *event.Input) { g.Judged(in, e) }))
+	want, err := g.Record(e, "", nil)
+	require.NoError(t, err)
+	got, err := m.Record()
+	require.NoError(t, err)
+	require.Equal(t, want, got)
 }

@@ -94,7 +94,7 @@ func (c *checkpointFile) keepOnly(session string, inputs, events int64) error {
 
 // keep takes a checkpoint, without its state.
 func (c *checkpointFile) keep(of recording.Checkpoint, line []byte) {
-	of.Engine = nil
+	of.Engine, of.Record = nil, nil
 	begins := true
 	for i := range c.kept {
 		begins = begins && c.kept[i].of.Position.Segment != of.Position.Segment

@@ -16,6 +16,7 @@ import (
 	"benchproof.example/decode/servobus"
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
@@ -72,7 +73,8 @@ func writeDay(b *testing.B, path string) (frames int) {
 }
 
 // BenchmarkDay replays a day and shows what each stage adds: reading the
-// recording, decoding (framer, frame, wire time), and all watchers.
+// recording, decoding (framer, frame, wire time), all watchers, and what is gathered for the
+// record.
 func BenchmarkDay(b *testing.B) {
 	path := filepath.Join(b.TempDir(), "day.pcapng")
 	frames := writeDay(b, path)
@@ -92,6 +94,14 @@ func BenchmarkDay(b *testing.B) {
 			events = 0
 			return engine.New(s, func(*event.Event, int64) { events++ }).Step
 		}},
+		{"4-read-decode-judge-gather", func() func(*event.Input) {
+			g := record.NewBoundedGathering(s)
+			e := engine.New(s, g.OnEvent)
+			return func(in *event.Input) {
+				e.Step(in)
+				g.Judged(in, e)
+			}
+		}},
 	}
 	for _, stage := range stages {
 		b.Run(stage.name, func(b *testing.B) {
@@ -110,7 +120,7 @@ func BenchmarkDay(b *testing.B) {
 		})
 	}
 	require.Greater(b, events, 8_000)
-	b.Run("4-whole-replay", func(b *testing.B) {
+	b.Run("5-whole-replay", func(b *testing.B) {
 		for b.Loop() {
 			f, err := os.Open(path)
 			require.NoError(b, err)

@@ -10,6 +10,7 @@ import (
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/timeline"
 )
@@ -19,7 +20,8 @@ import (
 type judgeLoop struct {
 	source  *source
 	engine  *engine.Engine
-	history *history // what a resumed session is compared with, nil once its past is over
+	gather  *record.Gathering // for the session's record
+	history *history          // what a resumed session is compared with, nil once its past is over
 	seq     *port.Sequencer
 	rec     *recorder
 	writer  *journalWriter
@@ -37,6 +39,9 @@ type judgeLoop struct {
 	left  bool        // it did
 }
 
+// begin has judgement go on from where it was.
+func (j *judgeLoop) begin(was *judgement) { j.engine, j.gather = was.engine, was.gather }
+
 // step judges one input.
 func (j *judgeLoop) step() wait {
 	if j.leave.Load() {
@@ -45,6 +50,7 @@ func (j *judgeLoop) step() wait {
 	}
 	switch err := j.engine.StepFrom(j.source, &j.in); {
 	case err == nil:
+		j.gather.Judged(&j.in, j.engine)
 		j.judged()
 		return wait{}
 	case errors.Is(err, errPastEnds):
@@ -128,18 +134,20 @@ func (j *judgeLoop) checkpoint() {
 	}
 	j.beats, j.begins = 0, newest
 	state, err := j.engine.Checkpoint()
-	if err != nil {
+	gathered, failed := j.gather.Checkpoint()
+	if err = errors.Join(err, failed); err != nil {
 		j.pub.report(err)
 		return
 	}
 	j.writer.queue.add(pendingEvent{cause: j.source.number, state: &recording.Checkpoint{
-		Input: j.source.number + 1, At: j.engine.Now(), Seq: j.engine.Seq() + 1, Engine: state,
+		Input: j.source.number + 1, At: j.engine.Now(), Seq: j.engine.Seq() + 1, Engine: state, Record: gathered,
 	}})
 }
 
 // onEvent takes an event of the engine. One of the past is handed on only where the
 // journal lacks it.
 func (j *judgeLoop) onEvent(e *event.Event, wall int64) {
+	j.gather.OnEvent(e, wall)
 	if j.history != nil && !j.history.compare(e, wall) {
 		return
 	}

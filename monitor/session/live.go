@@ -48,6 +48,7 @@ type Live struct {
 	pub        *publisher
 	found      timeline.Opened // of the timeline
 	harmed     bool            // the timeline is not as it was written
+	unread     bool            // the open segment was not read as a whole when the session was opened, or not all can be
 	unpackable map[int]bool    // segments that could not be packed, by number; for packStep alone
 	reread     reread          // for rereadStep alone
 }

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"sync"
 
-	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
@@ -142,10 +141,12 @@ func (l *Live) begin(ctx context.Context) (*beginning, error) {
 	if !l.Resumed {
 		return l.beginNew(ctx, wall)
 	}
-	r, err := recording.Repair(ctx, l.files.folder, l.keptOfLongSegment()...)
+	kept := l.keptOfLongSegment()
+	r, err := recording.Repair(ctx, l.files.folder, kept...)
 	if err != nil {
 		return nil, err
 	}
+	l.unread = len(kept) > 0 || len(r.Damages) > 0
 	l.noticeRepaired(r)
 	if r.Session == "" {
 		return l.beginNew(ctx, wall)
@@ -210,22 +211,25 @@ func (l *Live) openRecording(section recording.Section) (err error) {
 }
 
 // openJudge makes the engine, a new one or as it was, and what it judges.
-func (l *Live) openJudge(s *sheet.Sheet, b *beginning) (err error) {
+func (l *Live) openJudge(s *sheet.Sheet, b *beginning) error {
 	l.judge = &judgeLoop{
 		source: &source{seq: l.Seq, number: b.section.First - 1},
 		seq:    l.Seq, rec: l.rec, writer: l.writer, folder: l.files.folder, every: l.opt.Every,
 	}
 	if !b.resumes() {
-		l.judge.engine = engine.New(s, l.judge.onEvent)
+		l.judge.begin(newJudgement(s, l.judge.onEvent))
 		return nil
 	}
 	r := resumption{
 		folder: l.files.folder, of: l.writer.of, sheet: s, inputs: b.section.First, journalled: l.files.journal.LastSeq(), harmed: l.harmed,
 		onEvent: l.judge.onEvent,
 	}
-	if l.judge.engine, l.judge.history, err = r.resume(); err != nil {
+	was, history, err := r.resume()
+	if err != nil {
 		return err
 	}
+	l.judge.begin(was)
+	l.judge.history = history
 	l.judge.source.past = l.judge.history.reader
 	return nil
 }

@@ -17,6 +17,7 @@ type reread struct {
 	left    []recording.Segment // in order, those from the last step on
 	session string              // identity of the session
 	next    int64               // number of the input with which the next begins, -1 where that is not known
+	flawed  bool                // one had a flaw, or was thinned
 }
 
 // planReread plans it for the segments that are closed now.
@@ -52,6 +53,7 @@ func (l *Live) rereadStep(ctx context.Context) {
 	if why == "" {
 		return
 	}
+	l.reread.flawed = true
 	data, err := json.Marshal(event.RecordingHurtData{Part: s.Name, Why: why})
 	if err == nil {
 		l.Seq.Put(event.BenchTap, event.InputRecordingHurt, data)
@@ -84,6 +86,7 @@ func (r *reread) wrong(ctx context.Context, l *Live, s recording.Segment) (why s
 		return "", err
 	}
 	why = r.judge(&from.Reader)
+	r.flawed = r.flawed || len(from.Thinned()) > 0
 	if r.next = from.Position().Input; from.DamageCount() > 0 || why == cutOff {
 		r.next = -1
 	}

@@ -6,6 +6,7 @@ import (
 
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/files"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/recording"
 	"benchproof.example/monitor/sheet"
 )
@@ -27,36 +28,62 @@ type resumption struct {
 	onEvent    engine.EventFunc
 }
 
-// resume makes the engine as it was at the last checkpoint that fits, and the history
+// judgement is an engine and what is gathered beside it for the record.
+type judgement struct {
+	engine *engine.Engine
+	gather *record.Gathering
+}
+
+func newJudgement(s *sheet.Sheet, onEvent engine.EventFunc) *judgement {
+	return &judgement{engine.New(s, onEvent), record.NewBoundedGathering(s)}
+}
+
+// restoreJudgement makes them as they were at a checkpoint. One that was taken without what
+// was gathered leaves the record to who judges the recording.
+func restoreJudgement(c *recording.Checkpoint, s *sheet.Sheet, onEvent engine.EventFunc) (*judgement, error) {
+	e, err := engine.Restore(c.Engine, s, onEvent)
+	if err != nil {
+		return nil, err
+	}
+	if c.Record == nil {
+		g := record.NewBoundedGathering(s)
+		g.GiveUp()
+		return &judgement{e, g}, nil
+	}
+	g, err := record.RestoreGathering(c.Record, s)
+	return &judgement{e, g}, err
+}
+
+// resume makes judgement as it was at the last checkpoint that fits, and the history
 // that it judges first: what was recorded since then. What is appended to the recording
 // from now on is not past.
-func (r *resumption) resume() (*engine.Engine, *history, error) {
+func (r *resumption) resume() (*judgement, *history, error) {
 	list, err := recording.ReadCheckpoints(r.folder, CheckpointsFile)
 	if err != nil {
 		return nil, nil, err
 	}
 	h := &history{journalled: r.journalled, harmed: r.harmed}
-	e, reader := r.lastState(list)
-	if h.reader = reader; e == nil {
+	was, reader := r.lastState(list)
+	if h.reader = reader; was == nil {
 		if h.reader, err = recording.OpenSegments(r.folder); err != nil {
 			return nil, nil, fmt.Errorf("resume: %w", err)
 		}
-		e, h.whole = engine.New(r.sheet, r.onEvent), true
+		was, h.whole = newJudgement(r.sheet, r.onEvent), true
 	}
 	h.reader.Until(r.inputs)
-	if err = h.openKnown(r.folder, e.Seq()); err != nil {
+	if err = h.openKnown(r.folder, was.engine.Seq()); err != nil {
 		return nil, nil, errors.Join(err, h.reader.Close())
 	}
-	return e, h, nil
+	return was, h, nil
 }
 
 // lastState restores the latest checkpoint that fits; nil if there is none.
-func (r *resumption) lastState(list []recording.Checkpoint) (*engine.Engine, *recording.SegmentReader) {
+func (r *resumption) lastState(list []recording.Checkpoint) (*judgement, *recording.SegmentReader) {
 	for i := len(list) - 1; i >= 0 && !r.harmed; i-- {
 		if !r.fits(&list[i]) {
 			continue
 		}
-		e, err := engine.Restore(list[i].Engine, r.sheet, r.onEvent)
+		was, err := restoreJudgement(&list[i], r.sheet, r.onEvent)
 		if err != nil {
 			continue // it says what it is not
 		}
@@ -64,7 +91,7 @@ func (r *resumption) lastState(list []recording.Checkpoint) (*engine.Engine, *re
 		if err != nil {
 			continue
 		}
-		return e, reader
+		return was, reader
 	}
 	return nil, nil
 }
