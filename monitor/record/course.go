@@ -33,19 +33,26 @@ type signals struct {
 // a few times.
 const shedAtOnce = 256
 
-// take takes what a frame has, unless it is nothing new; most is how many are remembered
-// at least, 0: all.
-func (c *course) take(at unit.Time, count uint32, least int64, most int) {
-	if n := len(c.At); n > 0 {
-		moved := int64(count) - int64(c.Count[n-1])
-		if max(moved, -moved) < least || at.Sub(c.At[n-1]) < pace {
-			return
-		}
-		if most > 0 && n >= most+shedAtOnce {
-			c.At, c.Count, c.Shed = slices.Delete(c.At, 0, shedAtOnce), slices.Delete(c.Count, 0, shedAtOnce), true
-		}
+// latest is the latest point. There is none before the first frame, which gives one.
+func (c *course) latest(at unit.Time, count uint32) uint32 {
+	if len(c.At) == 0 {
+		c.At, c.Count = append(c.At, at), append(c.Count, count)
+	}
+	return c.Count[len(c.Count)-1]
+}
+
+// take takes a point, unless the one before it is too near, and returns the latest; most is
+// how many are remembered at least, 0: all.
+func (c *course) take(at unit.Time, count uint32, most int) uint32 {
+	n := len(c.At)
+	if at.Sub(c.At[n-1]) < pace {
+		return c.Count[n-1]
+	}
+	if most > 0 && n >= most+shedAtOnce {
+		c.At, c.Count, c.Shed = slices.Delete(c.At, 0, shedAtOnce), slices.Delete(c.Count, 0, shedAtOnce), true
 	}
 	c.At, c.Count = append(c.At, at), append(c.Count, count)
+	return count
 }
 
 func (s *signals) take(at unit.Time, who string, most int) {

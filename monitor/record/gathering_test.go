@@ -27,7 +27,8 @@ func TestACourseIsBounded(t *testing.T) {
 	at := unit.Time(0)
 	for n := range uint32(5000) {
 		at = at.Add(pace)
-		c.take(at, n%7*100, 4, mostPoints)
+		c.latest(at, n%7*100)
+		c.take(at, n%7*100, mostPoints)
 		s.take(at, []string{"live", "missed"}[n%2], mostPoints)
 		require.LessOrEqual(t, len(c.At), mostPoints+shedAtOnce)
 		require.LessOrEqual(t, len(s.At), mostPoints+shedAtOnce)
@@ -87,7 +88,7 @@ func TestWhatAnotherBuildGatheredIsRefused(t *testing.T) {
 func TestATraceIsKeptOnceItIsOver(t *testing.T) {
 	tracer := NewTracer(starter(t))
 	tracer.Taps = []tapTrace{{Lines: make([]course, 16), Heard: true, At: unit.Time(3 * unit.Second)}}
-	tracer.Taps[0].Lines[0].take(0, 992, 4, 0)
+	tracer.Taps[0].Lines[0].latest(0, 992)
 	span := event.Span{From: unit.Time(unit.Second), To: unit.Time(2 * unit.Second)}
 	var k keptTrace
 	k.keep(tracer, 0, span, []int{1})
@@ -100,9 +101,7 @@ func TestATraceIsKeptOnceItIsOver(t *testing.T) {
 	k.keep(tracer, 0, span, []int{1})
 	assert.True(t, k.Over && k.Whole)
 	assert.Equal(t, []uint32{992}, k.Lines[0].Count)
-	tracer.Taps[0].Lines[0].take(unit.Time(unit.Second), 1500, 4, 0)
-	k.keep(tracer, 0, span, []int{1})
-	assert.Len(t, k.Lines[0].Count, 1, "it is kept once")
+	assert.True(t, k.has(span))
 	k.keep(tracer, 0, event.Span{From: span.To, To: span.To.Add(unit.Second)}, []int{1})
 	assert.False(t, k.Over, "other evidence")
 }

@@ -20,11 +20,11 @@ type keptTrace struct {
 	Whole bool // else some of it was forgotten before it was asked for
 }
 
+// has reports whether the trace of a span is kept.
+func (k *keptTrace) has(span event.Span) bool { return k.Over && k.Span == span }
+
 // keep keeps what of a span is over. What is kept of another span gives way to it.
 func (k *keptTrace) keep(t *Tracer, tap int, span event.Span, channels []int) {
-	if k.Over && k.Span == span {
-		return
-	}
 	*k = keptTrace{Span: span}
 	if _, to := around(span); len(channels) == 0 || tap < 0 || tap >= len(t.Taps) || t.Taps[tap].At <= to {
 		return
@@ -46,10 +46,9 @@ func (k *keptTraces) keep(t *Tracer, g *Collector, e *engine.Engine) {
 		k.Claims = make([]keptTrace, len(list))
 	}
 	for i, c := range list {
-		if span, ok := latestOf(c.Evidence); ok {
+		span, ok := latestOf(c.Evidence)
+		if ok && len(c.Channels) > 0 && !k.Claims[i].has(latest(span)) {
 			k.Claims[i].keep(t, t.heardAt(span), latest(span), onBus(c.Channels, g.sheet))
-		} else {
-			k.Claims[i] = keptTrace{}
 		}
 	}
 	for i := range g.Losses {
@@ -57,7 +56,9 @@ func (k *keptTraces) keep(t *Tracer, g *Collector, e *engine.Engine) {
 			k.Losses = append(k.Losses, keptTrace{})
 		}
 		d := &g.Losses[i].Data
-		k.Losses[i].keep(t, tapCalled(d.Tap, e), lossSpan(d), lossChannels(g.sheet))
+		if span := lossSpan(d); !k.Losses[i].has(span) {
+			k.Losses[i].keep(t, tapCalled(d.Tap, e), span, lossChannels(g.sheet))
+		}
 	}
 }
 

@@ -41,6 +41,8 @@ type tapTrace struct {
 	At    unit.Time // wire time of the latest frame taken
 	Heard bool
 	First unit.Time // wire time of the first
+
+	now []uint32 // the latest point of each channel; nil: to be looked up
 }
 
 // Judged follows each input that an engine judged.
@@ -71,8 +73,15 @@ func (t *Tracer) sampleTap(tap uint8, e *engine.Engine) {
 	w.At = at
 	w.Whose.take(at, whose(f), t.most)
 	least := worth * int64(e.View().Quantum)
-	for i := range w.Lines {
-		w.Lines[i].take(at, f.Counts[i], least, t.most)
+	if w.now == nil {
+		for i := range w.Lines {
+			w.now = append(w.now, w.Lines[i].latest(at, f.Counts[i]))
+		}
+	}
+	for i, was := range w.now { // looked at with each frame, so next to one another
+		if moved := int64(f.Counts[i]) - int64(was); moved >= least || -moved >= least {
+			w.now[i] = w.Lines[i].take(at, f.Counts[i], t.most)
+		}
 	}
 }
 

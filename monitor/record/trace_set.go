@@ -30,7 +30,7 @@ func (a *traceSet) add(kept *keptTrace, tap int, span event.Span, channels []int
 	}
 	var p tracePart
 	whole := false
-	if kept != nil && kept.Over && kept.Span == span && kept.Tap == tap {
+	if kept != nil && kept.has(span) && kept.Tap == tap {
 		p, whole = kept.tracePart, kept.Whole
 	} else {
 		p, whole = a.from.part(tap, span, channels)
