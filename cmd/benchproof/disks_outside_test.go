@@ -27,10 +27,13 @@ import (
 
 // diskRig is the built program on a disk of its own, with a simulated bench at its port.
 type diskRig struct {
-	disk   string // where it is mounted
-	folder session.Folder
-	cmd    *exec.Cmd
-	talk   lockedBuffer // what the program says on stderr
+	disk    string // where it is mounted
+	folder  session.Folder
+	bench   string // script of what comes in
+	segment string // how long a part of the recording is
+	trace   string // where strace writes what the program does; "": it is not looked at
+	cmd     *exec.Cmd
+	talk    lockedBuffer // what the program says on stderr
 
 	marks    int
 	recorded []string // texts of marks that were answered as recorded
@@ -38,7 +41,7 @@ type diskRig struct {
 
 // onDisk mounts a disk and starts the program in a folder of it. Mounting wants root.
 func onDisk(t *testing.T, mount ...string) *diskRig {
-	r := &diskRig{}
+	r := &diskRig{bench: quietBench, segment: "2s"}
 	var err error
 	r.disk, err = os.MkdirTemp("", "disk") // short: a socket lies in it
 	require.NoError(t, err)
@@ -59,7 +62,7 @@ func shell(t *testing.T, name string, args ...string) {
 }
 
 func (r *diskRig) start(t *testing.T) {
-	scripted, err := script.Parse("quiet", []byte(quietBench))
+	scripted, err := script.Parse("bench", []byte(r.bench))
 	require.NoError(t, err)
 	ports, err := world.OpenPTYs(1)
 	require.NoError(t, err)
@@ -73,7 +76,10 @@ func (r *diskRig) start(t *testing.T) {
 	})
 	sheetFile := filepath.Join(t.TempDir(), "sheet.yaml")
 	require.NoError(t, os.WriteFile(sheetFile, sheet.Starter(), 0o600))
-	r.cmd = asItself("watch", "--sheet", sheetFile, "--bus", ports.Paths()[0], "--session", string(r.folder), "--checkpoint-beats", "1", "--segment", "2s")
+	r.cmd = asItself("watch", "--sheet", sheetFile, "--bus", ports.Paths()[0], "--session", string(r.folder), "--checkpoint-beats", "1", "--segment", r.segment)
+	if r.trace != "" {
+		r.cmd = traced(r.trace, r.cmd)
+	}
 	r.cmd.Stderr = &r.talk
 	require.NoError(t, r.cmd.Start())
 	t.Cleanup(func() {
