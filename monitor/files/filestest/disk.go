@@ -85,7 +85,8 @@ func (d *Disk) Content(name string) []byte {
 // PowerCut is the disk as it may be found after a power cut at this moment. Of the names
 // that were made, moved or removed since the folder's last sync the earlier ones hold, as
 // on a file system with a journal; each file has a part of what it was not synced with:
-// the earlier changes and the beginning of the next.
+// the earlier changes and the beginning of the next, whose end may be there as zeros, as on
+// a file system that keeps lengths before what they measure.
 func (d *Disk) PowerCut(luck *rand.Rand) *Disk {
 	d.mu.Lock()
 	defer d.mu.Unlock()
@@ -114,6 +115,17 @@ func (c *content) cutShort(luck *rand.Rand) []byte {
 		part := c.changes[n]
 		part.data = part.data[:luck.IntN(len(part.data))]
 		data = part.apply(data)
+		if luck.IntN(4) == 0 {
+			data = c.changes[n].zeros(data)
+		}
+	}
+	return data
+}
+
+// zeros has data be as long as a write makes it.
+func (c *change) zeros(data []byte) []byte {
+	if grow := c.at + int64(len(c.data)) - int64(len(data)); grow > 0 {
+		data = append(data, make([]byte, grow)...)
 	}
 	return data
 }
@@ -122,9 +134,7 @@ func (c *change) apply(data []byte) []byte {
 	if c.cut {
 		return append(data, make([]byte, max(0, c.at-int64(len(data))))...)[:c.at]
 	}
-	if grow := c.at + int64(len(c.data)) - int64(len(data)); grow > 0 {
-		data = append(data, make([]byte, grow)...)
-	}
+	data = c.zeros(data)
 	copy(data[c.at:], c.data)
 	return data
 }
