@@ -36,15 +36,15 @@ func (r *Reader) refuseForeign(block []byte) {
 }
 
 // refuseAll says what a file is in which no block of ours was found. An empty
-// file, one of zeros, and the torn beginning of a recording are no other file:
-// nil.
+// file, one of zeros, and the torn beginning of a recording, be there zeros in the
+// place of its end or not, are no other file: nil.
 func (r *Reader) refuseAll() error {
 	head := r.head
-	begun := bytes.HasPrefix(head, sectionStart) || bytes.HasPrefix(sectionStart, head)
+	begun, torn := bytes.HasPrefix(head, sectionStart), bytes.HasPrefix(sectionStart, bytes.TrimRight(head, "\x00"))
 	switch {
 	case len(head) == headLen && begun && bytes.Equal(head[8:], swappedMagic):
 		return fmt.Errorf("%w: a pcapng capture in big-endian byte order, recordings are little-endian", ErrNotRecording)
-	case begun && r.whole == 0, len(bytes.Trim(head, "\x00")) == 0 && r.whole == 0:
+	case r.whole == 0 && (begun || torn):
 		return nil
 	case begun:
 		return fmt.Errorf("%w: a pcapng capture that another program wrote", ErrNotRecording)

@@ -129,7 +129,9 @@ func TestRepairKeepsDamageInTheMiddle(t *testing.T) {
 
 func TestEmptyAndTornFromTheStart(t *testing.T) {
 	file := write(t, section(0), nil)
-	for _, torn := range [][]byte{{}, file[:1], file[:3], file[:11], file[:40], make([]byte, 5000), make([]byte, 2)} {
+	zeros := make([]byte, 5000)
+	for _, torn := range [][]byte{{}, file[:1], file[:3], file[:11], file[:40], zeros, zeros[:2],
+		slices.Concat(file[:1], zeros), slices.Concat(file[:3], zeros[:9]), slices.Concat(file[:4], zeros), slices.Concat(file[:40], zeros)} {
 		got, r := read(t, torn)
 		assert.Empty(t, got)
 		end, is := r.Tail()
