@@ -251,7 +251,7 @@ func openAndEnd(t *testing.T, in files.Folder) (said []string, err error) {
 	t.Helper()
 	sh, err := sheet.Read("starter", sheet.Starter())
 	require.NoError(t, err)
-	live, err := session.Open(session.Options{
+	live, err := session.Open(t.Context(), session.Options{
 		SheetName: "starter", SheetText: sheet.Starter(), Build: "test", Taps: []event.TapName{{Name: "main", Kind: "bus", Protocol: protocolOf(sh, "main")}},
 		Clock: port.Clock, Wall: time.Now, Every: 1, Segment: unit.Second, Judge: ownFingerprint,
 		OpenFolder: func(string) (files.Folder, error) { return in, nil },

@@ -43,12 +43,11 @@ type systemCall struct {
 // readTrace reads what strace wrote of a program that has ended; strace ends a moment later.
 func readTrace(t *testing.T, path string, program int) (list []systemCall) {
 	t.Helper()
-	last := fmt.Sprintf("\n%d +++ ", program)
+	ended := regexp.MustCompile(fmt.Sprintf(`(?m)^%d +\+\+\+ `, program)) // its threads may follow
 	var text []byte
 	require.Eventually(t, func() bool {
 		text, _ = os.ReadFile(path)
-		at := bytes.LastIndexByte(bytes.TrimSuffix(text, []byte("\n")), '\n')
-		return at >= 0 && bytes.HasPrefix(text[at:], []byte(last))
+		return bytes.HasSuffix(text, []byte(" +++\n")) && ended.Match(text)
 	}, 20*time.Second, 50*time.Millisecond, "strace ends")
 	under := map[string]systemCall{} // by thread, what is not over yet
 	for n, line := range strings.Split(strings.TrimSuffix(string(text), "\n"), "\n") {
