@@ -32,6 +32,14 @@ func TestClosedPartsAreReadOnceMore(t *testing.T) {
 		"cut": {func(t *testing.T, f string) {
 			rewrite(t, one(t, f, "recording-000004.*"), func(b []byte) []byte { return b[:len(b)-30] })
 		}, []string{"recording-000004.pcapng"}},
+		"of another session": {func(t *testing.T, f string) {
+			other := filepath.Join(t.TempDir(), "other")
+			s := inSegments(other, 6, "main")
+			require.NoError(t, s.listen(t, "good", 1, 38*time.Second))
+			foreign, err := os.ReadFile(one(t, other, "recording-000002.*"))
+			require.NoError(t, err)
+			rewrite(t, one(t, f, "recording-000002.*"), func([]byte) []byte { return foreign })
+		}, []string{"recording-000002.pcapng.zst it is part of another session"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			synctest.Test(t, func(t *testing.T) {
