@@ -15,6 +15,10 @@ RACE ?= -race
 # go test gives a package.
 TESTING := -vet=off -timeout 30m
 
+# Tests of the session that play many whole sessions. They are run without the race
+# detector, which takes five times as long and has the rest of the package to look at.
+MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole)
+
 # How long `make fuzz` stays with each target.
 FUZZTIME ?= 20s
 
@@ -100,8 +104,8 @@ test: ## formatting, vet, and all tests with the seeds of the fuzz targets
 	@started=$$($(GO) list $(STARTERS)); \
 	echo "$(GO) test, without the race detector where nothing starts a goroutine"; \
 	$(GO) test $(TESTING) $$($(GO) list ./... | grep -vxF "$$started")
-	$(GO) test $(TESTING) $(RACE) $(STARTERS)
-	$(if $(RACE),$(GO) test $(TESTING) -run '^TestPowerCuts' ./monitor/session)
+	$(GO) test $(TESTING) $(if $(RACE),$(RACE) -skip '$(MANY)') $(STARTERS)
+	$(if $(RACE),$(GO) test $(TESTING) -run '$(MANY)' ./monitor/session)
 	@for file in $$(grep -lE '$(START)' $(patsubst %,%/*_test.go,$(TESTERS)) | grep -v '_outside_test.go$$'); do grep -q '^func Test' $$file || { \
 		echo "$$file starts a goroutine and has no test of its own, so no race is looked for: put it beside its tests" >&2; exit 1; }; done
 	$(if $(RACE),$(GO) test $(TESTING) $(RACE) -run '^($(call tests,$(START)))$$' $(TESTERS))

@@ -108,7 +108,7 @@ func TestVerifyOfASession(t *testing.T) {
 	folder := frozenCopy(t, "reedwing-resumed")
 	code, out, talk := call(t, "session", "verify", folder)
 	require.Equal(t, exitDone, code, talk)
-	assert.Contains(t, out, "is as it was written: 791 inputs in 1 parts, 0 of them packed; 60 events, 2 checkpoints\n")
+	assert.Contains(t, out, "is as it was written: inputs: 791; parts of the recording: 1, packed: 0; events: 60; checkpoints: 2\n")
 	assert.Contains(t, out, "  but: it is not chained")
 	require.NoError(t, os.Truncate(filepath.Join(folder, session.TimelineFile), 5000))
 	code, out, talk = call(t, "session", "verify", folder)

@@ -61,7 +61,7 @@ func printVerified(out io.Writer, folder string, v *session.Verified) error {
 	if len(v.Faults) > 0 {
 		head = folder + " is NOT as it was written"
 	}
-	_, err := fmt.Fprintf(out, "%s: %d inputs in %d parts, %d of them packed; %d events, %d checkpoints\n",
+	_, err := fmt.Fprintf(out, "%s: inputs: %d; parts of the recording: %d, packed: %d; events: %d; checkpoints: %d\n",
 		head, v.Inputs, v.Segments, v.Packed, v.Events, v.Checkpoints)
 	var lines []string
 	for _, f := range v.Faults {

@@ -340,22 +340,25 @@ func firstDifference(timeline, recorded []string) error {
 // wholeLines are those with their newline.
 func wholeLines(text []byte) []string { return linesIn(text[:bytes.LastIndexByte(text, '\n')+1]) }
 
+// fewCuts is how many seeds of power cuts are played each time.
+const fewCuts = 300
+
 // seedsOfCuts is few, or 20 times as many as BENCHPROOF_SEEDS says.
-func seedsOfCuts(t *testing.T, few uint64) uint64 {
+func seedsOfCuts(t *testing.T) uint64 {
 	text := os.Getenv("BENCHPROOF_SEEDS")
 	if text == "" {
-		return few
+		return fewCuts
 	}
 	n, err := strconv.ParseUint(text, 10, 64)
 	require.NoError(t, err)
-	return max(few, 20*n)
+	return max(fewCuts, 20*n)
 }
 
 // Whenever the power is cut: what the timeline has its recording has too, and what was
 // answered as recorded is there; also on a disk that refuses now and then.
 func TestPowerCutsTakeNothingThatWasPromised(t *testing.T) {
 	promised, answered, inGaps := 0, 0, 0
-	for seed := range seedsOfCuts(t, fewCuts) {
+	for seed := range seedsOfCuts(t) {
 		p := newPowerCuts(t, seed, nil)
 		p.full = seed%3 == 0
 		if err := p.run(); err != nil {

@@ -165,8 +165,13 @@ func openWeek(t testing.TB, folder string) (took time.Duration, kept uint64) {
 	require.Empty(t, live.Notices)
 	runtime.GC()
 	runtime.ReadMemStats(&after)
-	ctx, stop := timeout(t, 0)
+	ctx, stop := timeout(t, time.Minute)
 	defer stop()
+	live.Subscribe(session.Subscriber{Shown: func(e session.Shown) {
+		if e.Event.Kind == event.SessionResumed {
+			stop()
+		}
+	}})
 	require.NoError(t, live.Run(ctx))
 	assert.Equal(t, "[]", s.notices())
 	assert.Contains(t, s.kinds(), event.SessionResumed)
