@@ -31,7 +31,7 @@ RELEASE := git:git dpkg-deb:dpkg zip:zip
 # What the checks need beside Go, as command:Debian-package or file:Debian-package.
 COMPILER := gcc:gcc
 HEADERS  := /usr/include/errno.h:libc6-dev /usr/lib/avr/include/avr/io.h:avr-libc /usr/include/simavr/sim_avr.h:libsimavr-dev /usr/include/libelf.h:libelf-dev
-OUTSIDE  := $(RELEASE) man:man-db mount:mount findmnt:util-linux mkfs.ext4:e2fsprogs tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user zstd:zstd strace:strace unshare:util-linux nsenter:util-linux
+OUTSIDE  := $(RELEASE) man:man-db mount:mount findmnt:util-linux mkfs.ext4:e2fsprogs tshark:tshark capinfos:wireshark-common editcap:wireshark-common python3:python3 promtool:prometheus prometheus:prometheus systemd-analyze:systemd chromium:chromium pdftotext:poppler-utils vcd2fst:gtkwave fst2vcd:gtkwave iverilog:iverilog vvp:iverilog avr-gcc:gcc-avr qemu-aarch64:qemu-user zstd:zstd strace:strace unshare:util-linux nsenter:util-linux /usr/lib/python3/dist-packages/scipy/__init__.py:python3-scipy /usr/lib/python3/dist-packages/statsmodels/__init__.py:python3-statsmodels
 
 # What the guest of `make kernel` is made of; its kernel is only unpacked.
 KERNEL := qemu-system-x86_64:qemu-system-x86 udevadm:udev ldd:libc-bin
@@ -57,7 +57,7 @@ tests = $(shell grep -rlE --include='*_test.go' '$(1)' . | xargs -r grep -hoE '^
 # $(call need,command:package ...): fails with a sentence for what is missing.
 define need
 	@for tool in $(1); do \
-		command -v "$${tool%%:*}" >/dev/null || { \
+		command -v "$${tool%%:*}" >/dev/null || [ -e "$${tool%%:*}" ] || { \
 			echo "$${tool%%:*} is missing: install it with 'make install' or 'apt-get install $${tool##*:}'" >&2; exit 1; }; \
 	done
 endef

@@ -34,6 +34,11 @@ var mayUse = map[string][]string{
 	"monitor/fit/median":      {},
 	"monitor/fit/mix":         {"monitor/unit"},
 	"monitor/fit/oscillation": {"monitor/unit"},
+	"monitor/fit/student":     {},
+	"monitor/fit/drift":       {"monitor/unit", "monitor/fit/student"},
+	"monitor/fit/ranksum":     {"monitor/unit"},
+	"monitor/fit/share":       {"monitor/fit/student"},
+	"monitor/reliability":     {"monitor/unit"},
 
 	// Judgement.
 	"monitor/watch/base":     {"monitor/event", "monitor/state", "monitor/sheet", "monitor/drill", "monitor/fit/median", "monitor/fit/mix"},
@@ -77,6 +82,7 @@ var mayUse = map[string][]string{
 	// For tests alone.
 	"monitor":                 {},
 	"monitor/files/filestest": {"monitor/files"},
+	"monitor/fit/scipytest":   {},
 	"monitor/sheet/sheettest": {},
 	"monitor/sim/simtest":     {"monitor/sim/script", "monitor/sheet/sheettest"},
 	"monitor/port/kernelrig":  {"decode/..."},
