@@ -1,0 +1,81 @@
+package reliability
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/unit"
+)
+
+// sentenceOf is what is said about a pattern.
+var sentenceOf = map[Pattern]string{
+	TwoApart:      "Two are too few to see a trend.",
+	TwoClose:      "The two came closer together than chance would have them.",
+	NoneSeen:      "No pattern was seen in when they came, which does not show that there is none.",
+	Bunches:       "They came in bunches.",
+	NotSteady:     "They did not come steadily over the soak, so the average says little about any part of it.",
+	Regular:       "They came more regularly than chance would have them.",
+	TooManyToTell: "They are too many to look for a pattern in when they came.",
+}
+
+// Sentence says what a soak showed about outages: how many, how rare they are at most, and what
+// pattern they have, in up to four sentences.
+func (o *Outages) Sentence(watched unit.Duration) string {
+	if o.N > 1 && o.Frequent(watched) {
+		return fmt.Sprintf("Outages were frequent: %d in %s. No rare-event promise.", o.N, span(watched))
+	}
+	return strings.Join([]string{o.counted(watched), o.bounded(watched), o.patterned(watched)}, " ")
+}
+
+func (o *Outages) counted(watched unit.Duration) string {
+	switch o.N {
+	case 0:
+		return fmt.Sprintf("No outage in %s.", span(watched))
+	case 1:
+		return fmt.Sprintf("1 outage in %s.", span(watched))
+	}
+	return fmt.Sprintf("%d outages on %s in %s.", o.N, occasions(o.Occasions), span(watched))
+}
+
+func (o *Outages) bounded(watched unit.Duration) string {
+	hours := o.HoursPerOccasion(watched)
+	if hours == 0 {
+		first := watched + o.StillToRun(watched, 1)
+		return fmt.Sprintf("That is too short for a bound: the first takes %d h without a further occasion.", (first+hour-1)/hour)
+	}
+	return fmt.Sprintf("On average at most one occasion in %d h, 95 %% sure; for this bench and these conditions, disturbances lasting up to %s.",
+		hours, longest(o.Gap))
+}
+
+func (o *Outages) patterned(watched unit.Duration) string {
+	switch o.N {
+	case 0:
+		return "One quiet soak can't show whether outages would come in bunches."
+	case 1:
+		return "One occasion is too few to judge any pattern."
+	}
+	return sentenceOf[o.Pattern(watched)]
+}
+
+// longest is how long a source of disturbance may last for a bound with such a gap to hold.
+func longest(gap unit.Duration) string {
+	if gap < LongGap {
+		return "an hour"
+	}
+	return "two hours"
+}
+
+func occasions(n int64) string {
+	if n == 1 {
+		return "1 occasion"
+	}
+	return fmt.Sprintf("%d occasions", n)
+}
+
+// span is how long was watched, rounded down.
+func span(watched unit.Duration) string {
+	if watched < hour {
+		return fmt.Sprintf("%d min", watched/unit.Minute)
+	}
+	return fmt.Sprintf("%d h", watched/hour)
+}
