@@ -73,6 +73,7 @@ func (s *Sheet) unusual() (list []remark) {
 	}
 	list = append(list, s.elevonsAlike()...)
 	list = append(list, s.motorWithoutWish()...)
+	list = append(list, s.supplyDoubt()...)
 	for i := range s.Gestures {
 		g := &s.Gestures[i]
 		if c, _ := s.Channel(g.Channel); c.Kind != Momentary && g.Allowed != "always" {

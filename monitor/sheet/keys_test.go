@@ -26,7 +26,18 @@ func everything(t *testing.T) (*reader, *node) {
 		"mixes_wanted: []", "mixes_wanted: [{from: flaps, to: elevator, at_most: 60 us}]",
 		"    strength: 1040 ", "    strength: {at_least: 1040}",
 		"    motor: stops", "    rudder: {at_most: 1600}\n    elevator: {at_least: 1400}\n    motor: stops",
-	).Replace(string(Starter()))
+	).Replace(string(Starter())) + `soak:
+  distance: 3 m
+  mode: plain
+  outputs: unloaded
+  receiver_supply: bench supply at 6 V
+  transmitter_supply: its own pack and a charger
+  transmitter_idle: off by 30 min
+  supply_limit_ma: 10000
+  servos_peak_ma: 8000
+  at_most_one_in: 10h
+  missed_at_most: "1 %"
+`
 	r := Parser{}.reader("everything.yaml")
 	root := r.document([]byte(text))
 	require.Empty(t, r.mistakes)

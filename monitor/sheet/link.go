@@ -36,13 +36,18 @@ func (r *reader) link(n *node) {
 	if n == nil {
 		return
 	}
-	const all = 1_000_000
-	missed := r.record(n, "the link").get("missed_at_most")
-	if missed != nil && r.sheet.Protocol.Flags&bus.Lost == 0 {
-		r.refuse(missed, "a share of missed frames, which a "+r.sheet.Protocol.Title+" does not flag", "the section link left out")
-		return
-	}
-	if share, ok := r.between(missed, shares, 0, all, `a share from "0 %" to "100 %"`); ok {
+	if share, ok := r.missedShare(r.record(n, "the link").get("missed_at_most"), "the section link left out"); ok {
 		r.sheet.Link = &Link{share}
 	}
+}
+
+// missedShare reads a share of missed frames; without says what would be right where no
+// frame is flagged as missed.
+func (r *reader) missedShare(n *node, without string) (ppm int64, ok bool) {
+	const all = 1_000_000
+	if n != nil && r.sheet.Protocol.Flags&bus.Lost == 0 {
+		r.refuse(n, "a share of missed frames, which a "+r.sheet.Protocol.Title+" does not flag", without)
+		return 0, false
+	}
+	return r.between(n, shares, 0, all, `a share from "0 %" to "100 %"`)
 }

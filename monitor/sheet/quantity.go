@@ -28,8 +28,9 @@ var (
 	}
 	spans = quantity{[]notation{{"ms", 6}, {"s", 9}}, "a time with its unit such as 1.5s or 300ms"} // to ns
 	// Shares are parts per million.
-	shares = quantity{[]notation{{"%", 4}}, `a share with its unit such as "0.1 %", to four decimal places`}
-	wholes = quantity{[]notation{{"", 0}}, "a whole number"}
+	shares     = quantity{[]notation{{"%", 4}}, `a share with its unit such as "0.1 %", to four decimal places`}
+	wholeHours = quantity{[]notation{{"h", 0}}, "whole hours with their unit such as 10h"}
+	wholes     = quantity{[]notation{{"", 0}}, "a whole number"}
 	// weights are parts per million of the channel's travel.
 	weights = quantity{[]notation{{"", 6}}, `a number such as 1.0 or -0.5, or "?" for one to be found`}
 )

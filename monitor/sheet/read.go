@@ -114,6 +114,7 @@ func (r *reader) sections(root *node) {
 	r.sheet.MarkButton = r.pressed(top.get("mark_button"), "the mark button")
 	r.heartbeat(top.get("heartbeat"))
 	r.link(top.get("link"))
+	r.soak(top.get("soak"))
 }
 
 // newer reports a sheet of a later format and nothing else: what its keys mean

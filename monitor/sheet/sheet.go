@@ -39,6 +39,7 @@ type Sheet struct {
 	Heartbeat  *Heartbeat
 	MarkButton *Setting // a spare switch that sets a mark; nil: there is none
 	Link       *Link
+	Soak       *Soak
 }
 
 // Width is the pulse width that a count of the bus stands for.
