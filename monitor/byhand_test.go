@@ -193,11 +193,11 @@ func TestEachWatcherIsSomeScenariosSubject(t *testing.T) {
 }
 
 // watcherTypes names the types of package watch that have a method See, and what
-// leads through drills.
+// leads through drills, and the account of a long run.
 func watcherTypes(t *testing.T) (names []string) {
 	files, err := filepath.Glob("watch/*/*.go")
 	require.NoError(t, err)
-	for _, path := range append(files, "drill/runner/runner.go") {
+	for _, path := range append(files, "drill/runner/runner.go", "account/account.go") {
 		if strings.HasSuffix(path, "_test.go") {
 			continue
 		}

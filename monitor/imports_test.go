@@ -46,10 +46,11 @@ var mayUse = map[string][]string{
 	"monitor/watch/controls": {"monitor/watch/base"},
 	"monitor/watch/leads":    {"monitor/watch/base", "monitor/fit/oscillation"},
 	"monitor/watch":          {"monitor/watch/link", "monitor/watch/controls", "monitor/watch/leads"},
+	"monitor/account":        {"monitor/watch/base", "monitor/reliability", "monitor/fit/share", "monitor/fit/drift"},
 	"monitor/claim":          {"monitor/event", "monitor/sheet", "monitor/drill"},
 	"monitor/drill":          {"monitor/event", "monitor/sheet"},
 	"monitor/drill/runner":   {"monitor/drill", "monitor/fit/median"},
-	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/drill/runner", "monitor/state"},
+	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/account", "monitor/drill/runner", "monitor/state"},
 
 	// What is heard and kept.
 	"monitor/files":     {},

@@ -41,6 +41,9 @@ var eventRules = map[string]rule{
 	event.BoardHeard: nil, event.BoardSilent: nil, event.BoardLost: nil, event.OutputSilent: nil, event.OutputBack: nil,
 	event.OutputOdd: nil, event.OutputPaced: nil, event.OutputJitter: nil, event.OutputUnsteady: nil, event.OutputCalm: nil,
 	event.OutputClipped: nil, event.OutputFollows: nil, event.LossOutputs: nil,
+
+	event.SoakCounted: neverHere("no sheet declares a long run"), event.GoalReached: neverHere("no goal was declared"),
+	event.GoalMissed: neverHere("no goal was declared"),
 }
 
 func busLocked(w *scene, e *event.Event) string {

@@ -199,6 +199,7 @@ var tries = map[string]func(*testing.T, *cobra.Command, []string) string{
 	"new": runShown(exitDone), "verify": runShown(exitDone), "explain": runShown(exitDone), "guide": runShown(exitDone), "ports": runShown(exitDone),
 	"bash":   runShown(exitDone), // completion bash
 	"replay": runShown(exitDone), "decode": runShown(exitDone), "report": runShown(exitDone), "export": runShown(exitDone),
+	"soak":    runShown(exitDone),
 	"thin":    runShown(exitUsage),           // the sessions of the pages have no packed part
 	"compare": runShown(exitDone, exitWrong), // the second may be worse
 	"demo":    runBriefly, "watch": runStopped, "simulate": runSimulated,

@@ -32,6 +32,7 @@ type liveSession struct {
 	taps      []listened
 	every     int           // beats between checkpoints
 	segment   unit.Duration // of the recording; 0: as always
+	until     string        // goal of a long run; "": none
 	listen    listening
 
 	showed *record.Record // what it showed, once run returned; nil: judging the recording tells
@@ -50,7 +51,7 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	defer s.listen.close()
 	live, err := session.Open(ctx, session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
-		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Judge: session.Fingerprint,
+		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Until: s.until, Judge: session.Fingerprint,
 	})
 	if err != nil {
 		return nil, nil, fail(openCode(err), err)

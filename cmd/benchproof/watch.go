@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
 
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/port"
 	"benchproof.example/monitor/session"
@@ -38,6 +39,7 @@ the same --session.`,
 	cmd.Flags().Int("leads-baud", int(port.BoardSettings.Baud), "characters of the capture board come at this rate, 8N1")
 	cmd.Flags().String("session", "", "the session folder (default sessions/MODEL/DATE-TIME, a new one)")
 	cmd.Flags().Int("checkpoint-beats", checkpointEvery, "seconds between two checkpoints, which make resuming quick")
+	cmd.Flags().String("until", "", `declare a goal before a long run, such as "12h quiet": so long without an outage; it goes on behind it`)
 	cmd.Flags().Duration("segment", 0, "how long a part of the recording is, for tests")
 	_ = cmd.Flags().MarkHidden("segment") // fails only where there is no such flag
 	addListen(cmd)
@@ -117,14 +119,39 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	if len(taps) == 0 {
 		return nil, fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT, the capture board's with --leads PORT"))
 	}
+	until := v.GetString("until")
+	if err := checkGoal(session.Folder(v.GetString("session")), until); err != nil {
+		return nil, fail(exitUsage, err)
+	}
 	every := v.GetInt("checkpoint-beats")
 	if every < 1 {
 		return nil, fail(exitUsage, fmt.Errorf("got --checkpoint-beats %d, want 1 or more", every))
 	}
 	return &liveSession{
 		folder: session.Folder(v.GetString("session")), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps,
-		every: every, segment: unit.Duration(v.GetDuration("segment")),
+		every: every, segment: unit.Duration(v.GetDuration("segment")), until: until,
 	}, nil
+}
+
+// checkGoal checks a goal. It is declared before anything is heard: one that is named when a
+// session goes on must be the one that it began with.
+func checkGoal(folder session.Folder, goal string) error {
+	if goal == "" {
+		return nil
+	}
+	quiet, err := event.ParseQuiet(goal)
+	if err != nil || folder == "" || !folder.Exists() {
+		return err
+	}
+	begun, err := folder.Begun()
+	if err != nil {
+		return err
+	}
+	if declared, _ := event.ParseQuiet(begun.Until); declared != quiet {
+		return fmt.Errorf("got --until %q, but this session began with %q: a goal is declared before anything is heard; begin another session for it",
+			goal, begun.Until)
+	}
+	return nil
 }
 
 // sheetFor reads the sheet for a session: for one that goes on as when it began,

@@ -35,6 +35,7 @@ const (
 	FamilyFailsafe   Family = "failsafe"   // failsafe/CHANNEL, failsafe/output:N, failsafe/flag, time, mode, back
 	FamilyPowerUp    Family = "powerup"    // powerup/CHANNEL
 	FamilyLink       Family = "link"       // link/missed, link/moving, link/spikes
+	FamilySoak       Family = "soak"       // soak/outages, soak/missed
 	FamilyAnswers    Family = "answers"    // answers/controls
 )
 
@@ -64,6 +65,7 @@ var families = map[Family]traits{
 	FamilyFailsafe:   {HeadingFailsafe, onScreen, byThrottle, failsafeMeasures},
 	FamilyPowerUp:    {HeadingFailsafe, onScreen, byItsChannel, inWidth(3_000, whyPreset, "most_ns")},
 	FamilyLink:       {HeadingLink, onScreen, byItsChannel, linkMeasures},
+	FamilySoak:       {HeadingLink, onScreen, byItsChannel, nil},
 	FamilyAnswers:    {HeadingRest, onScreen, byItsChannel, nil},
 }
 
@@ -74,6 +76,8 @@ var families = map[Family]traits{
 //	link/moving   leastMoving of known movement in leastSpells spells, or as long a heartbeat
 //	link/spikes   leastSpikes heard, and something moved
 //	link/missed   leastShare heard, for and against; for: and something moved
+//	soak/outages  as long as it takes to be 95 % sure, for and against
+//	soak/missed   20 runs of missed frames in 12 slots of live time, for and against
 //	gesture/*     leastGesture heard, and its channel moved
 //	pulses/*      leastPulses of pulses, while the receiver heard its transmitter
 //	passing/*     a change that was watched, from or to each wanted mode
@@ -120,6 +124,9 @@ func judgesOf(b *Book) []judge {
 		list = append(list, newResponse(b), newCorrection(b))
 	}
 	list = append(list, newLink(b))
+	if s.Soak != nil {
+		list = append(list, newSoak(b))
+	}
 	b.claimHandsReach() // the last to be read
 	return list
 }

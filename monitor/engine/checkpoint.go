@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 
+	"benchproof.example/monitor/account"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -23,7 +24,9 @@ type engineState struct {
 	Decoders []json.RawMessage `json:"decoders"`
 	Watchers []json.RawMessage `json:"watchers"`
 	Book     json.RawMessage   `json:"book"`
+	Account  *account.Account  `json:"account"`
 	Saved    json.RawMessage   `json:"saved,omitempty"`
+	SavedToo json.RawMessage   `json:"saved_account,omitempty"`
 	Runs     int64             `json:"runs"`
 	Faults   int64             `json:"faults"`
 }
@@ -41,7 +44,7 @@ func (e *Engine) Checkpoint() (json.RawMessage, error) {
 	if s.Book, err = json.Marshal(e.book); err != nil {
 		return nil, err
 	}
-	s.Saved = e.saved
+	s.Account, s.Saved, s.SavedToo = e.account, e.saved, e.savedToo
 	return json.Marshal(s)
 }
 
@@ -69,6 +72,10 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
 	e := New(sh, hear)
+	if s.Account != nil {
+		e.account = s.Account
+		e.account.Under(sh)
+	}
 	e.taps = s.Taps
 	e.restart()
 	e.now, e.lastInput, e.sure, e.seq, e.view.Wall = s.Now, s.Heard, s.Sure, s.Seq, s.View.Wall
@@ -85,7 +92,7 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 	if err := json.Unmarshal(s.Book, e.book); err != nil {
 		return nil, fmt.Errorf("checkpoint: %w", err)
 	}
-	e.saved, e.runs, e.faults = s.Saved, s.Runs, s.Faults
+	e.saved, e.savedToo, e.runs, e.faults = s.Saved, s.SavedToo, s.Runs, s.Faults
 	for _, d := range e.decoders {
 		if on, ok := d.(*Bus); ok {
 			on.refused = on.Framer.Account().Refused

@@ -10,6 +10,7 @@ import (
 	"maps"
 	"slices"
 
+	"benchproof.example/monitor/account"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -34,7 +35,9 @@ type Engine struct {
 	decoders  []decoder // by tap
 	watchers  []base.Watcher
 	book      *claim.Book
-	saved     json.RawMessage // the book as it was when the recording stopped
+	account   *account.Account
+	saved     json.RawMessage // the book as it was when the recording stopped,
+	savedToo  json.RawMessage // and the account
 	now       unit.Time
 	lastInput unit.Time // date of the latest input
 	sure      unit.Time // until when what lay waiting in the latest hole may still come
@@ -50,12 +53,13 @@ type Engine struct {
 // New makes an engine for a sheet. It knows no tap until a Begin or Resume input
 // names them.
 func New(s *sheet.Sheet, hear EventFunc) *Engine {
-	e := &Engine{sheet: s, onEvent: hear, book: claim.New(s)}
+	e := &Engine{sheet: s, onEvent: hear, book: claim.New(s), account: account.New(s)}
 	e.emit = e.publish
 	e.sight = func(o *event.Observation) {
 		for _, w := range e.watchers {
 			w.See(o, &e.view, e.emit)
 		}
+		e.account.See(o, &e.view, e.emit)
 	}
 	e.restart()
 	return e
@@ -157,18 +161,21 @@ func (e *Engine) prepare(in *event.Input) {
 			e.reload()
 		} else {
 			e.saved, _ = json.Marshal(e.book) // of plain fields: it can't fail
+			e.savedToo, _ = json.Marshal(e.account)
 		}
 	}
 }
 
-// reload puts the claims back to where they were when the recording stopped.
+// reload puts claims and account back to where they were when the recording stopped.
 func (e *Engine) reload() {
 	if e.saved == nil {
 		return
 	}
 	e.book = claim.New(e.sheet)
 	_ = json.Unmarshal(e.saved, e.book) // our own of a moment ago
-	e.saved = nil
+	e.account = account.New(e.sheet)
+	_ = json.Unmarshal(e.savedToo, e.account)
+	e.saved, e.savedToo = nil, nil
 }
 
 func (e *Engine) restart() {
@@ -202,4 +209,5 @@ func (e *Engine) publish(kind string, from unit.Time, about string, data any) {
 			Evidence: slices.Clone(c.Evidence), Figures: maps.Clone(c.Figures),
 		})
 	})
+	e.account.Hear(&cause, &e.view, e.emit)
 }

@@ -64,6 +64,9 @@ type Start struct {
 	// was cut off inside a recording gap may have journalled what no recording
 	// can give back.
 	Seq int64 `json:"seq,omitempty"`
+	// Until is, on Begin, the goal of a long run as ParseQuiet reads it: so long without an
+	// outage. It is declared before anything is heard, and stands for the whole session.
+	Until string `json:"until,omitempty"`
 }
 
 // TapName names a tap and says what it hears.

@@ -68,6 +68,7 @@ var table = []Section{
 	{"Controls", controlKinds},
 	{"Servo leads", leadsKinds},
 	{"Drills", drillKinds},
+	{"Long runs", soakKinds},
 }
 
 // rows are those of the table, by kind.

@@ -30,7 +30,7 @@ type Collector struct {
 // New makes a collector that asks for one snapshot a scrape.
 func New(snapshot func() state.State) *Collector {
 	var all []family
-	for _, some := range [][]family{session(), recorder(), claims(), port(), frames(), values(), outputs()} {
+	for _, some := range [][]family{session(), recorder(), claims(), port(), frames(), values(), outputs(), soak()} {
 		all = append(all, some...)
 	}
 	return &Collector{snapshot: snapshot, families: append(all, periods())}

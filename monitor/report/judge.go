@@ -17,7 +17,6 @@ import (
 	"benchproof.example/monitor/files"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/session"
-	"benchproof.example/monitor/sheet"
 )
 
 // ErrNoSession says that a folder holds nothing that a record can be made of.
@@ -26,16 +25,9 @@ var ErrNoSession = errors.New("no session")
 // FromRecording judges what a session recorded, once, and returns its record. It
 // ends with the error of ctx once that is done.
 func FromRecording(ctx context.Context, folder session.Folder) (*record.Record, error) {
-	if !folder.Exists() {
-		return nil, fmt.Errorf("%w: %s has no recording.pcapng; name the folder of a session", ErrNoSession, string(folder))
-	}
-	text, err := folder.SheetText()
+	s, text, err := sheetOf(folder)
 	if err != nil {
-		return nil, fmt.Errorf("%w: %s has no sheet: %w", ErrNoSession, string(folder), err)
-	}
-	s, err := sheet.Read(folder.Path(session.SheetFile), text)
-	if err != nil {
-		return nil, fmt.Errorf("the session's sheet: %w", err)
+		return nil, err
 	}
 	g := record.NewGathering(s)
 	replay, err := session.OpenReplay(folder, s, g.OnEvent)

@@ -26,7 +26,7 @@ func newBeginning(opt *Options, wall int64) (*beginning, error) {
 	b := &beginning{kind: event.InputBegin, session: opt.NewIdentity()}
 	b.section = recording.Section{Base: wall, Taps: opt.Taps, Build: opt.Build, Session: b.session, Segment: 1}
 	var err error
-	b.data, err = json.Marshal(event.Start{Build: opt.Build, WallNS: wall, Taps: opt.Taps})
+	b.data, err = json.Marshal(event.Start{Build: opt.Build, WallNS: wall, Taps: opt.Taps, Until: opt.Until})
 	return b, err
 }
 

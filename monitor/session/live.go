@@ -20,6 +20,7 @@ type Options struct {
 	SheetName   string
 	SheetText   []byte
 	Taps        []event.TapName
+	Until       string // goal that is declared where the session begins, as event.ParseQuiet reads it; "": none
 	Build       string
 	Clock       func() int64                            // port.Clock
 	Wall        func() time.Time                        // time.Now

@@ -13,17 +13,18 @@ import (
 // State is one moment of a session.
 type State struct {
 	Model    string    `json:"model"`
-	Build    string    `json:"build"`    // the program that listens
-	NowNS    unit.Time `json:"now_ns"`   // bench time when this was asked for
-	SeenNS   unit.Time `json:"seen_ns"`  // bench time up to which inputs are judged
-	WallNS   int64     `json:"wall_ns"`  // Unix ns at bench time 0, by the latest anchor
-	Seq      int64     `json:"seq"`      // number of the latest event
-	Runs     int64     `json:"runs"`     // how often this session was begun or resumed
-	Drill    string    `json:"drill"`    // name of the drill under way, "" for none
-	Faults   int64     `json:"faults"`   // how often judgement gave up and began afresh
-	Taps     []Tap     `json:"taps"`     // in the order of the sheet's taps that are heard
-	Claims   []Claim   `json:"claims"`   // in the order of the sheet
-	Recorder Recorder  `json:"recorder"` // what keeps the evidence
+	Build    string    `json:"build"`             // the program that listens
+	NowNS    unit.Time `json:"now_ns"`            // bench time when this was asked for
+	SeenNS   unit.Time `json:"seen_ns"`           // bench time up to which inputs are judged
+	WallNS   int64     `json:"wall_ns"`           // Unix ns at bench time 0, by the latest anchor
+	Seq      int64     `json:"seq"`               // number of the latest event
+	Runs     int64     `json:"runs"`              // how often this session was begun or resumed
+	Drill    string    `json:"drill"`             // name of the drill under way, "" for none
+	Faults   int64     `json:"faults"`            // how often judgement gave up and began afresh
+	Taps     []Tap     `json:"taps"`              // in the order of the sheet's taps that are heard
+	Claims   []Claim   `json:"claims"`            // in the order of the sheet
+	Recorder Recorder  `json:"recorder"`          // what keeps the evidence
+	Account  *Account  `json:"account,omitempty"` // of the whole session; absent before an engine made it
 
 	WrongTokens int64 `json:"wrong_tokens"` // that came in over the network since this program began
 }

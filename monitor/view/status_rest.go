@@ -28,6 +28,9 @@ func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (par
 		add(t.Name+" "+r.text, r.grade)
 	}
 	add(clock(s.NowNS), Plain)
+	if part, ok := soakPart(s, sh); ok {
+		add(part.text, part.grade)
+	}
 	if s.Drill != "" {
 		add("drill "+s.Drill, Plain)
 	}

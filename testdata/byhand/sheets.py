@@ -7,6 +7,10 @@ channels:
   1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}, neutral: 1500}
 """
 
+# What is declared of a long run, with limits.
+SOAK = PLAIN + "soak: {distance: 3 m, mode: off, outputs: unplugged, at_most_one_in: 10h, missed_at_most: \"1 %\"}\n"
+SOAK_TWO = SOAK.replace("channels:", "taps: {main: {kind: bus, carries: heard}, second: {kind: bus, carries: heard}}\nchannels:", 1)
+
 TWO_TAPS = HEAD + """\
 taps: {main: {kind: bus, carries: heard}, second: {kind: bus, carries: heard}}
 channels:

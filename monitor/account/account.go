@@ -1,0 +1,228 @@
+// Package account is the account of a long run: what was listened to, what happened, and
+// what that proves. It sees observations and events behind the watchers and the claims,
+// for the whole session, over everything that lets judgement begin afresh.
+//
+// Time is counted from beat to beat, once a second; frames cost next to nothing. Whatever
+// the account keeps is bounded, however long the run: lists of equal pieces are merged two by two
+// when they are full.
+package account
+
+import (
+	"encoding/json"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/reliability"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// mostBeat is how far two beats, which come each second, may be apart: nobody listened for
+// sure in what is longer.
+const mostBeat = 2500 * unit.Millisecond
+
+// Account is the account of a session. Its exported fields are what a checkpoint keeps.
+type Account struct {
+	Taps  []Tap // by event.Input.Tap; 0 is the bench itself
+	Rests []Rest
+	Since unit.Time // of the session's first input
+	Until unit.Time // of the latest beat, or of what came since that time is counted from
+
+	Stopped    unit.Duration // nothing was listened to: the program did not run,
+	Stalled    unit.Duration // the computer stood still,
+	Unrecorded unit.Duration // or it was, and the recording lacks it
+
+	Phone   bool // a phone is at the model
+	Drill   bool // a drill is under way
+	Running bool // between the beginning of a sitting and its end
+	Dips    dips
+	Goal    Goal
+	Slot    slots
+	Counted unit.Duration // live time of the first bus when soak.counted was last reported
+
+	sheet *sheet.Sheet
+	shown *state.Account // made at Until, nil: not yet
+}
+
+// New makes the account of a session under a sheet.
+func New(s *sheet.Sheet) *Account { return &Account{sheet: s} }
+
+// Under gives the sheet to an account that comes from a checkpoint.
+func (a *Account) Under(s *sheet.Sheet) { a.sheet = s }
+
+// Tap is what is counted of one tap.
+type Tap struct {
+	Name  string
+	Bus   bool
+	Up    bool // the port is open
+	Heard bool // frames came since the session began
+	Was   condition
+	Times [conditions]unit.Duration
+
+	Read   state.LinkTally // of the view, as last read: what grew since is counted
+	Missed missed
+	Gone   gone // the outage under way
+	Quiet  quiet
+	Over   reliability.Outages
+	Ended  unit.Time // end of the latest outage
+	Causes [len(state.OutageCauses)]int64
+	Latest []state.SoakOutage
+	Most   unit.Duration // the longest outage
+
+	Spikes, Silences, Late, Unplugs, Failsafes int64
+
+	Strip strip
+}
+
+// See takes an observation, behind all watchers.
+func (a *Account) See(o *event.Observation, v *base.View, emit event.Emit) {
+	switch o.Kind {
+	case event.FrameSeen:
+		a.frame(o, v, emit)
+	case event.PulseSeen:
+		a.pulse(o)
+	case event.InputBeat:
+		a.beat(o.At, v, emit)
+	case event.InputBegin:
+		a.begin(o, v)
+	case event.InputResume, event.InputRecordingGap:
+		a.goOn(o, v)
+	case event.InputEnd:
+		a.pass(o.At, v)
+		a.close(v)
+		a.Running = false
+		a.count(true, v, emit)
+	case event.InputTapUp:
+		a.Taps[o.Tap].Up = true
+	case event.InputTapDown:
+		a.Taps[o.Tap].unplug(o.At)
+	case event.InputMark:
+		a.mark(o, v)
+	case event.InputReopen:
+		if string(o.Data) == everything {
+			a.anew(o.At, v)
+		}
+	}
+}
+
+// everything is what is reopened where the whole set-up is another.
+const everything = "everything"
+
+func (a *Account) begin(o *event.Observation, v *base.View) {
+	var s event.Start
+	_ = json.Unmarshal(o.Data, &s) // recordings are checked where they are read
+	a.Goal.Bus = v.FirstBus()
+	a.Goal.Quiet, _ = event.ParseQuiet(s.Until) // none where nothing is declared
+	a.anew(o.At, v)
+}
+
+// anew begins the account, also where the builder says that something was changed: what
+// came before says nothing of what comes now.
+func (a *Account) anew(at unit.Time, v *base.View) {
+	was := *a
+	*a = Account{
+		sheet: was.sheet, Since: at, Until: at, Phone: was.Phone, Running: true, Slot: slots{Width: unit.Minute},
+		Goal: Goal{Bus: was.Goal.Bus, Quiet: was.Goal.Quiet}, Rests: restsOf(was.sheet),
+	}
+	for i := range v.Taps {
+		w := &v.Taps[i]
+		t := Tap{Name: w.Name, Bus: w.Kind == "bus", Over: reliability.Outages{Gap: reliability.Gap}, Strip: newStrip(), Missed: missed{Width: unit.Minute}}
+		if i < len(was.Taps) {
+			t.Up, t.Heard, t.Was = was.Taps[i].Up, was.Taps[i].Heard, was.Taps[i].Was
+		}
+		t.Read = w.Tally
+		t.Missed.resume(&t.Read)
+		a.Taps = append(a.Taps, t)
+	}
+}
+
+// goOn takes what follows a time in which nothing was listened to that counts. What a live
+// session counted beyond the recording is not counted here, as in a replay.
+func (a *Account) goOn(o *event.Observation, v *base.View) {
+	missing := o.At.Sub(a.Until)
+	if o.Kind == event.InputResume {
+		a.Stopped += missing
+	} else {
+		a.Unrecorded += missing
+	}
+	a.close(v)
+	a.Until, a.Running, a.shown = o.At, true, nil
+	for i := range a.Taps {
+		if t := &a.Taps[i]; o.Kind == event.InputResume {
+			t.Up = false
+		}
+	}
+}
+
+// close ends what is under way where nobody listens on.
+func (a *Account) close(v *base.View) {
+	for i := range a.Taps {
+		t := &a.Taps[i]
+		t.Gone.leave(a.Until)
+		t.Quiet = quiet{}
+		t.Was = waiting
+		if i < len(v.Taps) {
+			t.Read = v.Taps[i].Tally
+			t.Missed.resume(&t.Read)
+		}
+	}
+	for i := range a.Rests {
+		a.Rests[i].drop()
+	}
+}
+
+// mark takes what the builder says. A phone is a radio of its own.
+func (a *Account) mark(o *event.Observation, v *base.View) {
+	text := string(o.Data)
+	if text == event.ChangedMark {
+		a.anew(o.At, v)
+	}
+	if text != event.PhoneMark && text != event.PhoneAwayMark {
+		return
+	}
+	a.pass(o.At, v)
+	a.Phone = text == event.PhoneMark
+	for i := 1; i < len(a.Taps); i++ {
+		a.Taps[i].Was = a.Taps[i].condition(a, &v.Taps[i])
+	}
+}
+
+// beat counts the time since the beat before.
+func (a *Account) beat(at unit.Time, v *base.View, emit event.Emit) {
+	a.pass(at, v)
+	for i := range a.Taps {
+		a.Taps[i].silentFor(at, v, uint8(i), a.aside())
+	}
+	a.look(v)
+	a.reach(at, v, emit)
+	a.counts(v, emit)
+}
+
+// aside reports that what happens now says nothing of the link: a phone is at the model,
+// or a drill is under way.
+func (a *Account) aside() bool { return a.Phone || a.Drill }
+
+// pass counts the time up to an instant.
+func (a *Account) pass(at unit.Time, v *base.View) {
+	passed := at.Sub(a.Until)
+	a.Drill = v.Drill != ""
+	if passed > mostBeat {
+		a.Stalled += passed
+		for i := range a.Rests {
+			a.Rests[i].drop()
+		}
+	}
+	for i := 1; i < len(a.Taps); i++ {
+		t, w := &a.Taps[i], &v.Taps[i]
+		now := t.condition(a, w)
+		if passed <= mostBeat {
+			t.pass(between(t.Was, now), passed, a.Since, at, w)
+		} else {
+			t.Read = w.Tally
+		}
+		t.Was = now
+	}
+	a.Until, a.shown = at, nil
+	a.minute(at, v)
+}

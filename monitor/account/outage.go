@@ -1,0 +1,201 @@
+package account
+
+import (
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// cause is what shows an outage, in the order of state.OutageCauses.
+type cause int
+
+// The causes.
+const (
+	flagged   cause = iota // frames said so
+	unflagged              // values stood that are known to move, or leapt
+	silent                 // no frame came for a second or more
+	restart                // no frame came, and what followed looks like a receiver that began anew
+)
+
+const (
+	// fellSilent is how long no frame comes until that is an outage: something that a receiver
+	// does, and no gap of the line.
+	fellSilent = unit.Second
+	// pulledOut is how soon behind the last frame a port may go for the silence to be the
+	// cable's. An adapter that is pulled out hands over nothing any more, and its port goes
+	// within a second or two.
+	pulledOut = 5 * unit.Second
+	// inStep is how far apart bus and leads may fall silent where one thing silenced both: a
+	// lead's silence begins with its last pulse, and these come every 20 ms (common practice).
+	inStep = 300 * unit.Millisecond
+)
+
+// gone is an outage that is not over. One whose end nobody watched may have been the
+// transmitter's end or the receiver's: it counts once the signal was seen again.
+//
+//	link   ======|          |=====        ======|       |(stop)   |(resume)=====
+//	             ^ From     ^ over, counted     ^ From  ^ Left             ^ counted
+type gone struct {
+	Open  bool
+	From  unit.Time
+	Cause cause
+	Aside bool      // begun with a phone at the model, or in a drill: it is not counted
+	Left  unit.Time // nobody watched any more from then on, 0: it is watched
+}
+
+// leave is for a tap that is no longer heard.
+func (g *gone) leave(at unit.Time) {
+	if g.Open && g.Left == 0 {
+		g.Left = at
+	}
+}
+
+// quiet is a silence behind which no live frame came yet.
+type quiet struct {
+	Open    bool
+	From    unit.Time // the last frame
+	Counted bool      // among the silences
+	InStep  bool      // the leads fell silent with the bus
+	Flagged bool      // frames came again, and said that there is no signal
+}
+
+// frame looks at the border of an outage. On a link that lives it does nothing.
+func (a *Account) frame(o *event.Observation, v *base.View, emit event.Emit) {
+	t, w := &a.Taps[o.Tap], &v.Taps[o.Tap]
+	t.Heard = true
+	if w.Tally.LinkMissedRuns != t.Missed.Seen {
+		t.Missed.run(&w.Tally, a.aside())
+	}
+	switch {
+	case !t.Gone.Open && !t.Quiet.Open && w.Loss == "":
+		return
+	case o.Pace.Late:
+		t.readLate(a)
+		return
+	case o.Pace.Unsure: // perhaps read late
+		return
+	}
+	lost := w.Loss == event.PhaseLost || w.Loss == event.PhaseSettled
+	back := w.Linked && w.Signal == event.SignalLive && !w.Stopped && !lost
+	t.flaggedBehindSilence(w)
+	switch {
+	case lost && !t.Gone.Open:
+		t.begin(w.LossAt, flagged, a)
+	case t.Quiet.Open && (t.Quiet.Flagged || t.Quiet.InStep) && t.Gone.Cause != restart:
+		t.beganAnew(a)
+	case back:
+		t.Quiet = quiet{}
+		if t.Gone.Open {
+			a.pass(o.At, v)
+			a.over(o.Tap, o.Wire, v, emit)
+			t.Was = t.condition(a, w)
+		}
+	}
+}
+
+// readLate is for frames that were there all the while: the bus was never silent, adapter or
+// computer stood still.
+func (t *Tap) readLate(a *Account) {
+	if t.Gone.Open && t.Gone.Cause == silent {
+		d := min(a.Until.Sub(t.Gone.From), t.Times[outage])
+		t.Times[outage] -= d
+		t.Times[waiting] += d
+		t.Gone = gone{}
+	}
+	if t.Quiet.Counted {
+		t.Silences--
+		t.Strip.latest().Silences = max(0, t.Strip.latest().Silences-1)
+	}
+	t.Quiet = quiet{}
+}
+
+// flaggedBehindSilence takes note of a receiver that sends, and has no signal, behind a
+// silence. A line that was only cut goes on as it was.
+func (t *Tap) flaggedBehindSilence(w *base.Tap) {
+	if !t.Quiet.Open || !w.Locked || w.Linked {
+		return
+	}
+	if w.Signal == event.SignalMissed || w.Signal == event.SignalLost || w.Signal == event.SignalFailsafe {
+		t.Quiet.Flagged = true
+	}
+}
+
+// beganAnew makes a silence the outage of a receiver that began anew.
+func (t *Tap) beganAnew(a *Account) {
+	if !t.Gone.Open {
+		t.begin(t.Quiet.From, restart, a)
+	}
+	t.Gone.Cause = restart
+}
+
+// begin begins an outage.
+func (t *Tap) begin(from unit.Time, by cause, a *Account) {
+	t.Gone = gone{Open: true, From: from, Cause: by, Aside: a.aside()}
+	if !t.Gone.Aside {
+		t.takeBack(a.Until.Sub(from))
+	}
+	a.shown = nil
+}
+
+// silentFor makes an outage of a silence that lasts.
+func (t *Tap) silentFor(at unit.Time, v *base.View, tap uint8, aside bool) {
+	if q := &t.Quiet; q.Open && !t.Gone.Open && !v.Taps[tap].Locked && at.Sub(q.From) >= fellSilent {
+		t.Gone = gone{Open: true, From: q.From, Cause: silent, Aside: aside}
+		if q.InStep {
+			t.Gone.Cause = restart
+		}
+		if !aside {
+			t.takeBack(at.Sub(q.From))
+		}
+	}
+}
+
+// unplug is for a port that went away. A silence just before was the cable's.
+func (t *Tap) unplug(at unit.Time) {
+	t.Up = false
+	t.Unplugs++
+	g := &t.Gone
+	if g.Open && g.Cause == silent && at.Sub(g.From) <= pulledOut {
+		*g = gone{}
+	}
+	g.leave(at)
+	t.Quiet = quiet{}
+}
+
+// over ends an outage: the signal was seen again.
+func (a *Account) over(tap uint8, at unit.Time, v *base.View, emit event.Emit) {
+	t := &a.Taps[tap]
+	g := t.Gone
+	t.Gone, a.shown = gone{}, nil
+	if g.Aside {
+		return
+	}
+	one := state.SoakOutage{FromNS: g.From, ToNS: at, Cause: state.OutageCauses[g.Cause], Unseen: g.Left != 0}
+	if one.Unseen {
+		one.ToNS = g.Left
+	}
+	a.enter(tap, one, g.Cause, v, emit)
+}
+
+// mostLatest is how many outages are kept one by one.
+const mostLatest = 20
+
+// enter counts an outage.
+func (a *Account) enter(tap uint8, one state.SoakOutage, by cause, v *base.View, emit event.Emit) {
+	t := &a.Taps[tap]
+	t.Over.Add(one.FromNS, one.ToNS, t.Times[live])
+	t.Ended = one.ToNS
+	t.Causes[by]++
+	t.Most = max(t.Most, one.ToNS.Sub(one.FromNS))
+	if t.Latest = append(t.Latest, one); len(t.Latest) > mostLatest {
+		t.Latest = append(t.Latest[:0], t.Latest[1:]...)
+	}
+	h := t.Strip.at(a.Until.Sub(a.Since))
+	h.Outages++
+	if by == restart {
+		h.Restarts++
+	}
+	a.fail(tap, v, emit)
+	a.counted(tap, false, v, emit)
+}

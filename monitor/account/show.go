@@ -1,0 +1,128 @@
+package account
+
+import (
+	"slices"
+
+	"benchproof.example/monitor/fit/drift"
+	"benchproof.example/monitor/fit/share"
+	"benchproof.example/monitor/reliability"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// Show is the account as of the latest beat, for those who look from outside. It is made
+// once for each beat and must not be changed.
+func (a *Account) Show(v *base.View) *state.Account {
+	if a.shown != nil {
+		return a.shown
+	}
+	s := &state.Account{
+		SinceNS: a.Since, UntilNS: a.Until, StoppedNS: a.Stopped, StalledNS: a.Stalled, UnrecordedNS: a.Unrecorded,
+		Conditions: conditionsOf(a.sheet), Taps: []state.TapAccount{}, Rests: []state.Rest{}, Dips: a.Dips.Count,
+	}
+	for i := 1; i < len(a.Taps); i++ {
+		if a.Taps[i].Bus {
+			s.Taps = append(s.Taps, a.showTap(&a.Taps[i]))
+		}
+	}
+	for i := range a.Rests {
+		s.Rests = append(s.Rests, a.Rests[i].show(a.Slot.Width))
+	}
+	if g := &a.Goal; g.Quiet > 0 && len(a.Taps) > int(g.Bus) {
+		s.Goal = a.showGoal()
+	}
+	s.Proven, s.NotProven = a.proven(s), a.notProven(s, v)
+	a.shown = s
+	return s
+}
+
+func (a *Account) showGoal() *state.SoakGoal {
+	g := &a.Goal
+	s := &state.SoakGoal{QuietNS: g.Quiet, SoFarNS: a.soFar(), Failed: g.Failed, ReachedNS: -1}
+	if g.Reached != 0 {
+		s.SoFarNS, s.ReachedNS, s.Hours = g.Quiet, g.Reached, reliability.QuietGoalHours(g.Quiet, g.Failed)
+	}
+	return s
+}
+
+func (a *Account) showTap(t *Tap) state.TapAccount {
+	m := &t.Missed
+	s := state.TapAccount{
+		Name: t.Name, LiveNS: t.Times[live], OutageNS: t.Times[outage], WaitingNS: t.Times[waiting],
+		UnpluggedNS: t.Times[unplugged], PhoneNS: t.Times[phone], DrillNS: t.Times[drilling],
+		Frames: m.Frames, Missed: m.Missed, MissedRuns: m.Runs, RunLengths: m.Lengths, LongestRun: m.Longest,
+		GapFrames: m.GapFrames, DamageRuns: m.DamageRuns, Spikes: t.Spikes, Silences: t.Silences, Late: t.Late, Unplugs: t.Unplugs,
+		Failsafes: t.Failsafes, Restarts: t.Causes[restart], Outages: t.Over.N, Causes: t.Causes, Occasions: t.Over.Occasions, LongestNS: t.Most,
+		Latest: append([]state.SoakOutage{}, t.Latest...), GoneSinceNS: -1, Heartbeat: a.sheet.Heartbeat != nil,
+		StripNS: t.Strip.Width, Strip: append([]state.SoakHour{}, t.Strip.Hours...), Worst: t.Strip.worst(),
+	}
+	if t.Gone.Open && !t.Gone.Aside {
+		s.GoneSinceNS = t.Gone.From
+	}
+	if i, ok := share.Of(m.Slots, m.Runs); ok {
+		s.Share = &state.MissedShare{PPM: i.PPM, Low: i.Low, High: i.High}
+	}
+	over := t.withLast(a.Until)
+	s.OneInHours = over.HoursPerOccasion(s.LiveNS)
+	s.NextHours = a.next(s.OneInHours)
+	if s.NextHours > 0 {
+		s.NextNS = over.StillToRun(s.LiveNS, s.NextHours)
+	}
+	return s
+}
+
+// worthwhile are claims that somebody waits for, hours to an occasion.
+var worthwhile = []int64{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000}
+
+// next is the next claim that is worth waiting for: the sheet's limit, then those above.
+func (a *Account) next(have int64) int64 {
+	if a.sheet.Soak != nil {
+		if want := int64((a.sheet.Soak.OneIn + hour - 1) / hour); have < want {
+			return want
+		}
+	}
+	for _, h := range worthwhile {
+		if h > have {
+			return h
+		}
+	}
+	return 0
+}
+
+func (r *Rest) show(slot unit.Duration) state.Rest {
+	s := state.Rest{Of: "channel", Number: r.Number, Name: r.Name, RestedNS: r.Rested, MovedNS: r.Moved}
+	if r.Output {
+		s.Of = "output"
+	}
+	means := slices.DeleteFunc(slices.Clone(r.Means), func(m unit.Width) bool { return m == nothing })
+	if len(means) == 0 {
+		s.Why = "it has not rested yet while it was watched"
+		return s
+	}
+	var sum unit.Width
+	for _, m := range means {
+		sum += m
+	}
+	s.MeanNS = r.Reference + sum/unit.Width(len(means))
+	s.LeastNS, s.MostNS = r.Reference+slices.Min(means), r.Reference+slices.Max(means)
+	d, refused := drift.Fit(r.means(), slot, tick, r.jitter())
+	if s.Why = refused.String(); s.Why != "" {
+		return s
+	}
+	s.Drift = &state.Drift{PerHourNS: d.PerHour, WithinNS: d.Within}
+	return s
+}
+
+// tick is the resolution of what is measured that the fit is told, ns: a count of the servo
+// bus, and about what capture boards have.
+const tick = 625
+
+// jitter is the standard deviation of single widths, from how far each strayed from the one
+// before: 0.886 of that, for errors that are independent and normal.
+func (r *Rest) jitter() unit.Width {
+	if r.From == 0 {
+		return 0
+	}
+	return unit.Width(r.Jitter * 886 / 1000 / r.From)
+}

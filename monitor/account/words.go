@@ -1,0 +1,169 @@
+package account
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/watch/base"
+)
+
+// What the builder reads of what a long run proves, and of what it doesn't.
+const (
+	missedBetween = "%s of the frames of a live link were missed on the air, between %s and %s for this bench (95 %% sure)"
+	missedNoShare = "how large the share of missed frames is: %d of %d frames were missed, in %s; the share takes 20 runs and %s of a live link"
+	goalReached   = "The goal that was declared before, %s, was reached%s. On average at most one occasion in %d h, 95 %% sure"
+	driftedBy     = "%s drifted by %s an hour, give or take %s (95 %% sure), while it rested"
+	noDrift       = "how %s drifts: %s"
+
+	holdUnseen = "that the receiver never held its last values without a flag: the sheet has no heartbeat, so that could not have been seen"
+	lastLoss   = "what ended the signal at %s: it has not come back, so that was the transmitter or the receiver, can't be told. It counts as an " +
+		"outage of the receiver here"
+	notWatched   = "anything in %s in which nobody listened (program stopped %s, computer stood still %s, not recorded %s)"
+	portShut     = "anything in %s in which the port of %s was not open"
+	phoneThere   = "anything in %s in which a phone was at the model"
+	noLinkThen   = "anything in %s in which %s sent no frames that may be believed, or before its first link"
+	frequentLast = "that outages become fewer or more: a bound is about the average of the whole run"
+	otherPlaces  = "other distances, other places, flight, and what a drill looks at"
+	restartMaybe = "whether the receiver began anew in a silence behind which frames went on at once: adapter, wire or supply can't be told apart"
+)
+
+// Cautions are for a run that nobody watches; they stand in every account of one.
+var Cautions = []string{
+	"Stay near as far as you can. Propeller off and the drive unable to run: motor leads off, or the receiver on its own supply with the " +
+		"speed controller's whole plug out; a piston engine stopped, ignition off.",
+	"No lithium pack that nobody watches: a current-limited supply, on a surface that can't burn.",
+	"Servos not against their stops: one that is grows hot. Hands clear of surfaces that can move by themselves.",
+	"A pack that runs low ends the run: the transmitter's too.",
+	"This is evidence about the set-up on a bench, no clearance to fly.",
+}
+
+// conditionsOf is what the sheet declares of a long run, and what it does not.
+func conditionsOf(s *sheet.Sheet) []state.SoakCondition {
+	k := s.Soak
+	if k == nil {
+		k = &sheet.Soak{}
+	}
+	return []state.SoakCondition{
+		{What: "distance", Is: k.Distance}, {What: "mode", Is: k.Mode}, {What: "outputs", Is: k.Outputs},
+		{What: "receiver's supply", Is: k.ReceiverSupply}, {What: "transmitter's supply", Is: k.TransmitterSupply},
+		{What: "transmitter's idle alarm or switch-off", Is: k.TransmitterIdle},
+	}
+}
+
+// proven are the sentences that the run bears out.
+func (a *Account) proven(s *state.Account) []string {
+	list := []string{}
+	n := 0
+	for i := range a.Taps {
+		if !a.Taps[i].Bus {
+			continue
+		}
+		tap := &s.Taps[n]
+		n++
+		if tap.LiveNS == 0 {
+			continue
+		}
+		over := a.Taps[i].withLast(a.Until)
+		list = append(list, tap.Name+": "+over.Sentence(tap.LiveNS))
+		if m := tap.Share; m != nil {
+			list = append(list, tap.Name+": "+fmt.Sprintf(missedBetween, percent(m.PPM), percent(m.Low), percent(m.High)))
+		}
+	}
+	if g := s.Goal; g != nil && g.ReachedNS >= 0 {
+		after := ""
+		if g.Failed > 0 {
+			after = fmt.Sprintf(" after %s that an outage ended", text.Times(int(g.Failed)))
+		}
+		list = append(list, fmt.Sprintf(goalReached, Span(g.QuietNS)+" without an outage", after, g.Hours))
+	}
+	for i := range s.Rests {
+		if r := &s.Rests[i]; r.Drift != nil {
+			list = append(list, fmt.Sprintf(driftedBy, restName(r), unit.FormatWidth(r.Drift.PerHourNS), unit.FormatWidth(r.Drift.WithinNS)))
+		}
+	}
+	return list
+}
+
+// notProven is what the run says nothing of.
+func (a *Account) notProven(s *state.Account, v *base.View) []string {
+	list := []string{}
+	for i := range s.Taps {
+		list = append(list, a.notProvenOf(&s.Taps[i])...)
+	}
+	if not := s.StoppedNS + s.StalledNS + s.UnrecordedNS; not > 0 {
+		list = append(list, fmt.Sprintf(notWatched, Span(not), Span(s.StoppedNS), Span(s.StalledNS), Span(s.UnrecordedNS)))
+	}
+	if v.Sheet.Heartbeat == nil {
+		list = append(list, holdUnseen)
+	}
+	for i := range s.Rests {
+		if r := &s.Rests[i]; r.Drift == nil {
+			list = append(list, fmt.Sprintf(noDrift, restName(r), r.Why))
+		}
+	}
+	return append(list, frequentLast, otherPlaces)
+}
+
+func (a *Account) notProvenOf(t *state.TapAccount) (list []string) {
+	if t.GoneSinceNS >= 0 {
+		list = append(list, t.Name+": "+fmt.Sprintf(lastLoss, unit.FormatClock(t.GoneSinceNS)))
+	}
+	if t.Share == nil && t.Frames > 0 {
+		least := Span(12 * unit.Minute)
+		list = append(list, t.Name+": "+fmt.Sprintf(missedNoShare, t.Missed, t.Frames, runsOf(t.MissedRuns), least))
+	}
+	if t.Silences > t.Causes[silent]+t.Causes[restart] {
+		list = append(list, t.Name+": "+restartMaybe)
+	}
+	for _, x := range []struct {
+		format string
+		span   unit.Duration
+		words  []any
+	}{
+		{portShut, t.UnpluggedNS, []any{t.Name}}, {phoneThere, t.PhoneNS, nil}, {noLinkThen, t.WaitingNS, []any{t.Name}},
+	} {
+		if x.span >= unit.Minute {
+			list = append(list, fmt.Sprintf(x.format, append([]any{Span(x.span)}, x.words...)...))
+		}
+	}
+	return list
+}
+
+func restName(r *state.Rest) string {
+	s := fmt.Sprintf("%s %d", r.Of, r.Number)
+	if r.Name != "" {
+		s += " (" + r.Name + ")"
+	}
+	return s
+}
+
+func runsOf(n int64) string {
+	if n == 1 {
+		return "1 run"
+	}
+	return fmt.Sprintf("%d runs", n)
+}
+
+// percent is parts per million as a percentage.
+func percent(ppm int64) string { return fmt.Sprintf("%g %%", float64(ppm)/10_000) }
+
+// Span is a length of time as people say it: "126 h", "3 h 12 min", "14 min", "52 s". It is
+// rounded down.
+func Span(d unit.Duration) string {
+	h, m := d/hour, d%hour/unit.Minute
+	parts := []string{}
+	if h > 0 {
+		parts = append(parts, fmt.Sprintf("%d h", h))
+	}
+	if m > 0 && h < 100 {
+		parts = append(parts, fmt.Sprintf("%d min", m))
+	}
+	if len(parts) == 0 {
+		return fmt.Sprintf("%d s", d/unit.Second)
+	}
+	return strings.Join(parts, " ")
+}
