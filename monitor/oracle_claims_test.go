@@ -43,7 +43,9 @@ var claimFamilies = map[string]verdicts{
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {},
 }
 
-func tooShort(*scene, []string, unit.Time) string { return "a sitting of minutes settles nothing of a long run" }
+func tooShort(*scene, []string, unit.Time) string {
+	return "a sitting of minutes settles nothing of a long run"
+}
 
 func verdictChanged(w *scene, e *event.Event) string {
 	d := e.Data.(event.VerdictData)

@@ -16,7 +16,7 @@ import (
 // soakOf is a session that was made by hand.
 func soakOf(t *testing.T, name string) string {
 	folder := filepath.Join(t.TempDir(), name)
-	require.NoError(t, os.CopyFS(folder, os.DirFS(filepath.Join(sourceTree, "testdata/byhand", name))))
+	require.NoError(t, os.CopyFS(folder, os.DirFS(filepath.Join("../../testdata/byhand", name))))
 	return folder
 }
 

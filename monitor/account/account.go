@@ -35,6 +35,7 @@ type Account struct {
 
 	Phone   bool // a phone is at the model
 	Drill   bool // a drill is under way
+	Resumed bool // and nothing came since: the taps may be others
 	Running bool // between the beginning of a sitting and its end
 	Dips    dips
 	Goal    Goal
@@ -77,6 +78,9 @@ type Tap struct {
 
 // See takes an observation, behind all watchers.
 func (a *Account) See(o *event.Observation, v *base.View, emit event.Emit) {
+	if a.Resumed || len(a.Taps) != len(v.Taps) {
+		a.fit(o.At, v)
+	}
 	switch o.Kind {
 	case event.FrameSeen:
 		a.frame(o, v, emit)
@@ -126,15 +130,46 @@ func (a *Account) anew(at unit.Time, v *base.View) {
 		Goal: Goal{Bus: was.Goal.Bus, Quiet: was.Goal.Quiet}, Rests: restsOf(was.sheet),
 	}
 	for i := range v.Taps {
-		w := &v.Taps[i]
-		t := Tap{Name: w.Name, Bus: w.Kind == "bus", Over: reliability.Outages{Gap: reliability.Gap}, Strip: newStrip(), Missed: missed{Width: unit.Minute}}
+		t := newTap(&v.Taps[i])
 		if i < len(was.Taps) {
 			t.Up, t.Heard, t.Was = was.Taps[i].Up, was.Taps[i].Heard, was.Taps[i].Was
 		}
-		t.Read = w.Tally
-		t.Missed.resume(&t.Read)
 		a.Taps = append(a.Taps, t)
 	}
+}
+
+func newTap(w *base.Tap) Tap {
+	t := Tap{
+		Name: w.Name, Bus: w.Kind == "bus", Over: reliability.Outages{Gap: reliability.Gap}, Strip: newStrip(),
+		Missed: missed{Width: unit.Minute}, Read: w.Tally,
+	}
+	t.Missed.resume(&t.Read)
+	return t
+}
+
+// fit has the taps of the view: a session may go on with others, or in another order. What was counted
+// of one that is there no more is gone with it.
+func (a *Account) fit(at unit.Time, v *base.View) {
+	a.Resumed = false
+	if a.Slot.Width == 0 { // it did not begin
+		a.anew(at, v)
+		return
+	}
+	was := a.Taps
+	a.Taps = nil
+	for i := range v.Taps {
+		t := newTap(&v.Taps[i])
+		for k := range was {
+			if was[k].Name == t.Name && was[k].Bus == t.Bus {
+				read, seen, missed := t.Read, t.Missed.Seen, t.Missed.SeenMissed
+				t = was[k]
+				t.Read, t.Missed.Seen, t.Missed.SeenMissed = read, seen, missed
+			}
+		}
+		a.Taps = append(a.Taps, t)
+	}
+	a.Goal.Bus = v.FirstBus()
+	a.shown = nil
 }
 
 // goOn takes what follows a time in which nothing was listened to that counts. What a live
@@ -143,6 +178,7 @@ func (a *Account) goOn(o *event.Observation, v *base.View) {
 	missing := o.At.Sub(a.Until)
 	if o.Kind == event.InputResume {
 		a.Stopped += missing
+		a.Resumed = true
 	} else {
 		a.Unrecorded += missing
 	}

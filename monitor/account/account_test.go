@@ -221,6 +221,29 @@ func TestAPhoneCountsForNothing(t *testing.T) {
 	assert.InDelta(t, float64(2*hour), float64(tap.LiveNS), float64(2*unit.Second))
 }
 
+// A session may go on with other taps, in another order, and one may have no beginning.
+func TestItGoesOnWithOtherTaps(t *testing.T) {
+	const two = "taps: {main: {kind: bus}, leads: {kind: pulses}, second: {kind: bus}}\n"
+	r := newRig(t, plain+two, "")
+	r.goOn(hour, 100, 0)
+	r.lose(unit.Second)
+	r.see(event.InputResume, nil)
+	r.v = base.NewView(r.v.Sheet, []event.TapName{{Name: "leads", Kind: "pulses"}, {Name: "second", Kind: "bus"}, {Name: "main", Kind: "bus"}})
+	base.NewCleaned(&r.v, 2)
+	r.goOn(unit.Minute, 0, 0)
+	s := r.shown()
+	require.Len(t, s.Taps, 2)
+	assert.Equal(t, "second", s.Taps[0].Name)
+	assert.Zero(t, s.Taps[0].Outages)
+	assert.EqualValues(t, 1, s.Taps[1].Outages)
+	assert.EqualValues(t, hour/unit.Second*100, s.Taps[1].Frames)
+
+	late := account.New(r.v.Sheet)
+	late.See(&event.Observation{At: r.now, Tap: 2, Kind: event.FrameSeen, Frame: &bus.Frame{}}, &r.v, r.emit)
+	late.See(&event.Observation{At: r.now.Add(unit.Second), Kind: event.InputBeat}, &r.v, r.emit)
+	assert.Len(t, late.Show(&r.v).Taps, 2)
+}
+
 func TestADrillCountsForNothing(t *testing.T) {
 	r := newRig(t, plain, "")
 	r.goOn(hour, 100, 0)
@@ -302,7 +325,10 @@ func TestAnOutageThatValuesShow(t *testing.T) {
 	hear := func(d event.LossData) {
 		r.a.Hear(&event.Event{At: r.now, From: d.LiveNS, Kind: event.LossMeasured, About: "tap:main", Data: d}, &r.v, r.emit)
 	}
-	held := event.LossData{Tap: "main", Class: event.LossHold, Flag: event.FlagClassNever, DatedBy: "stirred", LiveNS: r.now.Add(-20 * unit.Second), BackNS: 5 * unit.Second}
+	held := event.LossData{
+		Tap: "main", Class: event.LossHold, Flag: event.FlagClassNever, DatedBy: "stirred",
+		LiveNS: r.now.Add(-20 * unit.Second), BackNS: 5 * unit.Second,
+	}
 	none := held
 	none.Class = event.LossNone
 	hear(none)

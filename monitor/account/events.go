@@ -16,19 +16,27 @@ func (a *Account) Hear(e *event.Event, v *base.View, emit event.Emit) {
 	case event.LockedData:
 		a.locked(e, &d)
 	case event.LateData:
-		if t := a.of(e); t != nil && !d.Opened && !a.aside() {
-			t.Late++
-		}
+		a.late(e, &d)
 	case event.FailsafeData:
 		a.failsafe(e, &d)
 	case event.ValueSpikedData:
-		if t := a.called(d.Tap); t != nil && !a.aside() {
-			t.Spikes++
-		}
+		a.spiked(&d)
 	case event.ValuesStillData:
 		a.still(e, &d)
 	case event.LossData:
-		a.measured(e, &d, v, emit)
+		a.measured(&d, v, emit)
+	}
+}
+
+func (a *Account) late(e *event.Event, d *event.LateData) {
+	if t := a.of(e); t != nil && !d.Opened && !a.aside() {
+		t.Late++
+	}
+}
+
+func (a *Account) spiked(d *event.ValueSpikedData) {
+	if t := a.called(d.Tap); t != nil && !a.aside() {
+		t.Spikes++
 	}
 }
 
@@ -105,7 +113,7 @@ func (a *Account) still(e *event.Event, d *event.ValuesStillData) {
 
 // measured takes what was measured of a loss. One that was found in the values is known
 // only now that it is over; one that was none is no outage.
-func (a *Account) measured(e *event.Event, d *event.LossData, v *base.View, emit event.Emit) {
+func (a *Account) measured(d *event.LossData, v *base.View, emit event.Emit) {
 	t := a.called(d.Tap)
 	switch {
 	case t == nil || d.Drill != "":

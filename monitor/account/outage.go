@@ -69,22 +69,23 @@ func (a *Account) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	switch {
 	case !t.Gone.Open && !t.Quiet.Open && w.Loss == "":
-		return
 	case o.Pace.Late:
 		t.readLate(a)
-		return
-	case o.Pace.Unsure: // perhaps read late
-		return
+	case !o.Pace.Unsure: // else it was perhaps read late
+		a.border(o, v, emit)
 	}
-	lost := w.Loss == event.PhaseLost || w.Loss == event.PhaseSettled
-	back := w.Linked && w.Signal == event.SignalLive && !w.Stopped && !lost
+}
+
+// border takes a frame in an outage or behind a silence, or the first of a loss.
+func (a *Account) border(o *event.Observation, v *base.View, emit event.Emit) {
+	t, w := &a.Taps[o.Tap], &v.Taps[o.Tap]
 	t.flaggedBehindSilence(w)
 	switch {
-	case lost && !t.Gone.Open:
+	case lost(w) && !t.Gone.Open:
 		t.begin(w.LossAt, flagged, a)
 	case t.Quiet.Open && (t.Quiet.Flagged || t.Quiet.InStep) && t.Gone.Cause != restart:
 		t.beganAnew(a)
-	case back:
+	case back(w):
 		t.Quiet = quiet{}
 		if t.Gone.Open {
 			a.pass(o.At, v)
@@ -92,6 +93,13 @@ func (a *Account) frame(o *event.Observation, v *base.View, emit event.Emit) {
 			t.Was = t.condition(a, w)
 		}
 	}
+}
+
+func lost(w *base.Tap) bool { return w.Loss == event.PhaseLost || w.Loss == event.PhaseSettled }
+
+// back reports that frames are the transmitter's again, as far as can be seen.
+func back(w *base.Tap) bool {
+	return !lost(w) && w.Linked && w.Signal == event.SignalLive && !w.Stopped
 }
 
 // readLate is for frames that were there all the while: the bus was never silent, adapter or

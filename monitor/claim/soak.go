@@ -11,8 +11,8 @@ import (
 const (
 	wantedOneIn = "on average there is at most one occasion of outages in %s of a live link"
 	oneInSeen   = "on average at most one occasion of outages in %s, 95 %% sure: %s in %s of a live link, on this bench under these conditions"
-	oneInBroken = "on average more than one occasion of outages in %s, 95 %% sure: %s in %s of a live link; see when they came and what was on then, then look at " +
-		"supply, antennas and distance, one at a time: the wire does not say which"
+	oneInBroken = "on average more than one occasion of outages in %s, 95 %% sure: %s in %s of a live link; see when they came and what was on then, then look " +
+		"at supply, antennas and distance, one at a time: the wire does not say which"
 	oneInLacking = "at most one occasion of outages in %s is not shown yet: %s in %s of a live link bear out one in %s"
 	oneInNothing = "at most one occasion of outages in %s is not shown yet: %s in %s of a live link bear out nothing so far"
 	lastUnknown  = "; the signal that is gone counts as an outage of the receiver"
@@ -21,8 +21,9 @@ const (
 	missedSeen   = "%s of the frames were missed on the air, at most %s on average, 95 %% sure, in %s of a live link"
 	missedBroken = "%s of the frames were missed on the air, at least %s on average, 95 %% sure, in %s of a live link; the sheet allows %s: look at antennas, " +
 		"distance and what sends nearby, one at a time: the wire does not say which"
-	missedUnknown = "%d of %d frames were missed on the air; the share is judged at the end of a sitting, once there were 20 runs of missed frames in 12 minutes or more"
-	missedOpen    = "%s of the frames were missed on the air, between %s and %s, 95 %% sure: the sheet's %s lies between, so run for longer"
+	missedUnknown = "%d of %d frames were missed on the air; the share is judged at the end of a sitting, once there were 20 " +
+		"runs of missed frames in 12 minutes or more"
+	missedOpen = "%s of the frames were missed on the air, between %s and %s, 95 %% sure: the sheet's %s lies between, so run for longer"
 )
 
 // soak judges the limits that the sheet names for a long run, for each bus. What it goes by
