@@ -37,14 +37,9 @@ var claimFamilies = map[string]verdicts{
 	"link":     {linkRight, linkWrong},
 	"failsafe": {failsafeRight, failsafeWrong},
 	"powerup":  {powerUpRight, powerUpWrong},
-	"soak":     {tooShort, tooShort},
 
 	// leads: not judged here
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {},
-}
-
-func tooShort(*scene, []string, unit.Time) string {
-	return "a sitting of minutes settles nothing of a long run"
 }
 
 func verdictChanged(w *scene, e *event.Event) string {
