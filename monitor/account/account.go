@@ -101,12 +101,8 @@ func (a *Account) See(o *event.Observation, v *base.View, emit event.Emit) {
 		a.Taps[o.Tap].Up = true
 	case event.InputTapDown:
 		a.Taps[o.Tap].unplug(o.At)
-	case event.InputMark:
-		a.mark(o, v)
-	case event.InputReopen:
-		if string(o.Data) == everything {
-			a.anew(o.At, v)
-		}
+	case event.InputMark, event.InputReopen:
+		a.said(o, v)
 	}
 }
 
@@ -147,7 +143,8 @@ func newTap(w *base.Tap) Tap {
 	return t
 }
 
-// fit has the taps of the view: a session may go on with others, or in another order. What was counted
+// fit has the taps of the view: a session may go on with others, or in another order. What was
+// counted
 // of one that is there no more is gone with it.
 func (a *Account) fit(at unit.Time, v *base.View) {
 	a.Resumed = false
@@ -208,9 +205,15 @@ func (a *Account) close(v *base.View) {
 	}
 }
 
-// mark takes what the builder says. A phone is a radio of its own.
-func (a *Account) mark(o *event.Observation, v *base.View) {
+// said takes what the builder says. A phone is a radio of its own.
+func (a *Account) said(o *event.Observation, v *base.View) {
 	text := string(o.Data)
+	if o.Kind == event.InputReopen {
+		if text == everything {
+			a.anew(o.At, v)
+		}
+		return
+	}
 	if text == event.ChangedMark {
 		a.anew(o.At, v)
 	}
