@@ -26,6 +26,9 @@ type Framer interface {
 	Reset()
 	// Account reports where every byte fed went.
 	Account() Account
+	// RefusedBytes is how many Account has refused in all, cheaply: it is asked for at
+	// each frame.
+	RefusedBytes() int64
 	// Pending is the number of bytes that wait for a decision.
 	Pending() int
 	// Locked reports whether the stream's rhythm is known.

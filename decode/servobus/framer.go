@@ -46,6 +46,9 @@ func (f *Framer) Account() bus.Account { return f.acct }
 // Pending is the number of bytes that wait for a decision.
 func (f *Framer) Pending() int { return f.held.n }
 
+// RefusedBytes implements bus.Framer.
+func (f *Framer) RefusedBytes() int64 { return f.acct.Refused.Total() }
+
 // Locked reports whether the stream's rhythm is known.
 func (f *Framer) Locked() bool { return f.locked }
 

@@ -38,7 +38,7 @@ func (e *Engine) Checkpoint() (json.RawMessage, error) {
 	if s.Decoders, err = eachToJSON(e.decoders); err != nil {
 		return nil, err
 	}
-	if s.Watchers, err = eachToJSON(e.watchers); err != nil {
+	if s.Watchers, err = eachToJSON(e.audience.all); err != nil {
 		return nil, err
 	}
 	if s.Book, err = json.Marshal(e.book); err != nil {
@@ -86,7 +86,7 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 	if err := eachFromJSON(s.Decoders, e.decoders, "decoders"); err != nil {
 		return nil, err
 	}
-	if err := eachFromJSON(s.Watchers, e.watchers, "watchers"); err != nil {
+	if err := eachFromJSON(s.Watchers, e.audience.all, "watchers"); err != nil {
 		return nil, err
 	}
 	if err := json.Unmarshal(s.Book, e.book); err != nil {

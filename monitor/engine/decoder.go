@@ -96,10 +96,10 @@ func (b *Bus) onFrame(f *bus.Found) {
 
 // reportRefused reports what the framer refused since the last time.
 func (b *Bus) reportRefused() {
-	now := b.Framer.Account().Refused
-	if now == b.refused {
+	if b.Framer.RefusedBytes() == b.refused.Total() {
 		return
 	}
+	now := b.Framer.Account().Refused
 	b.seen = event.Observation{At: b.at, Wire: b.at, Tap: b.tap, Kind: event.BytesRefused}
 	for i := range now {
 		b.seen.Refused[i] = now[i] - b.refused[i]

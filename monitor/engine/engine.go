@@ -33,7 +33,7 @@ type Engine struct {
 	taps      []event.TapName
 	view      base.View
 	decoders  []decoder // by tap
-	watchers  []base.Watcher
+	audience  audience
 	book      *claim.Book
 	account   *account.Account
 	saved     json.RawMessage // the book as it was when the recording stopped,
@@ -56,9 +56,7 @@ func New(s *sheet.Sheet, hear EventFunc) *Engine {
 	e := &Engine{sheet: s, onEvent: hear, book: claim.New(s), account: account.New(s)}
 	e.emit = e.publish
 	e.sight = func(o *event.Observation) {
-		for _, w := range e.watchers {
-			w.See(o, &e.view, e.emit)
-		}
+		e.audience.see(o, &e.view, e.emit)
 		e.account.See(o, &e.view, e.emit)
 	}
 	e.restart()
@@ -118,23 +116,13 @@ func (e *Engine) expire(in *event.Input) {
 	if in.At.Sub(e.lastInput) > noInputs && in.Kind != event.InputEnd {
 		before = e.lastInput
 	}
-	for w := e.next(before); w != nil && (e.sure < in.At || in.Kind == event.InputEnd); w = e.next(before) {
+	for w := e.audience.next(before); w != nil && (e.sure < in.At || in.Kind == event.InputEnd); w = e.audience.next(before) {
 		e.now = max(e.now, w.Due(), min(e.sure, in.At))
 		w.Expire(e.now, &e.view, e.emit)
 	}
 	if before < in.At {
 		e.sure = in.At.Add(catchUp)
 	}
-}
-
-// next is the watcher whose deadline passed first before t, or nil.
-func (e *Engine) next(t unit.Time) (first base.Watcher) {
-	for _, w := range e.watchers {
-		if due := w.Due(); due < t {
-			first, t = w, due
-		}
-	}
-	return first
 }
 
 // prepare prepares for inputs that change more than they say.
@@ -182,7 +170,7 @@ func (e *Engine) restart() {
 	was := e.view
 	e.view = base.NewView(e.sheet, e.taps)
 	e.view.GoOnCounting(&was)
-	e.watchers = append(watch.For(&e.view), newDrills(&e.view))
+	e.audience = newAudience(append(watch.For(&e.view), base.Listed{Watcher: newDrills(&e.view)}), len(e.view.Taps))
 	before := e.decoders
 	e.decoders = []decoder{passOn{}}
 	for i, t := range e.taps {

@@ -79,23 +79,23 @@ func expected() *sheet.Sheet {
 }
 
 func TestReadExample(t *testing.T) {
-	assert.Equal(t, expected(), read(t, string(example(t))))
+	assert.EqualExportedValues(t, expected(), read(t, string(example(t))))
 }
 
 // The same sheet as other editors save it.
 func TestReadOtherLineEndsAndMark(t *testing.T) {
 	text := string(example(t))
-	assert.Equal(t, expected(), read(t, strings.ReplaceAll(text, "\n", "\r\n")), "CR LF")
-	assert.Equal(t, expected(), read(t, "\uFEFF"+text), "byte order mark")
-	assert.Equal(t, expected(), read(t, strings.TrimRight(text, "\n")), "no last line end")
-	assert.Equal(t, expected(), read(t, "---\n"+text), "document start")
+	assert.EqualExportedValues(t, expected(), read(t, strings.ReplaceAll(text, "\n", "\r\n")), "CR LF")
+	assert.EqualExportedValues(t, expected(), read(t, "\uFEFF"+text), "byte order mark")
+	assert.EqualExportedValues(t, expected(), read(t, strings.TrimRight(text, "\n")), "no last line end")
+	assert.EqualExportedValues(t, expected(), read(t, "---\n"+text), "document start")
 }
 
 // The sheet that other tests take says the same as the example, at length.
 func TestTwoSwitches(t *testing.T) {
 	s := read(t, string(sheettest.TwoSwitches()))
 	s.Model = expected().Model
-	assert.Equal(t, expected(), s)
+	assert.EqualExportedValues(t, expected(), s)
 }
 
 // Nothing in the starter is scolded, and it has one of everything.
@@ -123,7 +123,7 @@ const bare = "sheet: 1\nmodel: Bare\nchannels:\n  7: {name: flaps, kind: switch,
 
 func TestReadDefaults(t *testing.T) {
 	s := read(t, bare)
-	assert.Equal(t, &sheet.Sheet{
+	assert.EqualExportedValues(t, &sheet.Sheet{
 		Model:     "Bare",
 		Protocol:  servobus.Protocol(),
 		Taps:      []sheet.Tap{{Name: "main", Kind: "bus", Carries: "unknown"}},
@@ -317,4 +317,13 @@ func TestManyMistakes(t *testing.T) {
 	want, readErr := os.ReadFile(golden)
 	require.NoError(t, readErr)
 	assert.Equal(t, string(want), err.Error()+"\n")
+}
+
+// Widths come from a table; counts beyond it are worked out.
+func TestWidthsAreThoseOfTheScale(t *testing.T) {
+	for _, s := range []*sheet.Sheet{read(t, bare), read(t, bare+"scale: {counts: [200, 1800], us: [1000, 2000]}\n")} {
+		for count := range uint32(5000) {
+			require.Equal(t, unit.Width(s.Scale.Width(int64(count))), s.Width(count), count)
+		}
+	}
 }

@@ -40,10 +40,28 @@ type Sheet struct {
 	MarkButton *Setting // a spare switch that sets a mark; nil: there is none
 	Link       *Link
 	Soak       *Soak
+
+	widths []unit.Width // of the counts of the bus, as Scale has them: judging asks for many in each frame
 }
 
 // Width is the pulse width that a count of the bus stands for.
-func (s *Sheet) Width(count uint32) unit.Width { return unit.Width(s.Scale.Width(int64(count))) }
+func (s *Sheet) Width(count uint32) unit.Width {
+	if int(count) < len(s.widths) {
+		return s.widths[count]
+	}
+	return unit.Width(s.Scale.Width(int64(count)))
+}
+
+// mostWidths bounds the table of widths. What lies beyond is divided.
+const mostWidths = 1 << 12
+
+// scaled takes a scale.
+func (s *Sheet) scaled(by scale.Scale) {
+	s.Scale, s.widths = by, make([]unit.Width, min(s.Protocol.Range[1]+1, mostWidths))
+	for count := range s.widths {
+		s.widths[count] = unit.Width(by.Width(int64(count)))
+	}
+}
 
 // Channel finds a channel by its number; false where the sheet has none.
 func (s *Sheet) Channel(number int) (*Channel, bool) {

@@ -92,7 +92,7 @@ const longest = 10_000_000
 
 // scale reads two points of the line between counts and widths.
 func (r *reader) scale(n *node) {
-	r.sheet.Scale = r.sheet.Protocol.Scale
+	r.sheet.scaled(r.sheet.Protocol.Scale)
 	if n == nil {
 		return
 	}
@@ -129,7 +129,7 @@ func (r *reader) readScale(n *node) {
 			"counts: [172, 1811] with us: [988, 2012], or the two points of the receiver's manual,")
 		return
 	}
-	r.sheet.Scale = read
+	r.sheet.scaled(read)
 }
 
 // count reads a bus count. One that the bus can't carry is a width, most likely.

@@ -15,16 +15,21 @@ import (
 
 // For lists the watchers of a sheet over the taps of a view, in the order in
 // which they see: those that inform the view come before those that read it.
-func For(v *base.View) []base.Watcher {
-	list := []base.Watcher{&base.SessionEvents{}}
+func For(v *base.View) (list []base.Listed) {
+	add := func(alone uint8, watchers ...base.Watcher) {
+		for _, w := range watchers {
+			list = append(list, base.Listed{Watcher: w, Alone: alone})
+		}
+	}
+	add(0, &base.SessionEvents{})
 	for i := 1; i < len(v.Taps); i++ {
 		if v.Taps[i].Kind == "bus" {
-			list = append(list, forBus(v, uint8(i))...)
+			add(uint8(i), forBus(v, uint8(i))...)
 		}
 	}
 	for i := 1; i < len(v.Taps); i++ {
 		if v.Taps[i].Kind == "pulses" {
-			list = append(list, forLeads(uint8(i))...)
+			add(0, forLeads(uint8(i))...) // what outputs do is held against the bus
 		}
 	}
 	return list

@@ -26,9 +26,9 @@ func TestEachWatcherIsInTheListOnce(t *testing.T) {
 	view := base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}, {Name: "leads", Kind: "pulses"}})
 	listed, same := map[string]bool{}, map[string]int{}
 	for _, w := range watch.For(&view) {
-		_, name, _ := strings.Cut(fmt.Sprintf("%T", w), ".")
+		_, name, _ := strings.Cut(fmt.Sprintf("%T", w.Watcher), ".")
 		listed[name] = true
-		same[fmt.Sprintf("%s %+v", name, w)]++
+		same[fmt.Sprintf("%s %+v", name, w.Watcher)]++
 	}
 	for w, n := range same {
 		assert.Equal(t, 1, n, w)

@@ -145,9 +145,11 @@ func (q *quiet) see(o *event.Observation) {
 	emit := func(kind string, from unit.Time, about string, data any) {
 		q.events = append(q.events, event.Event{At: now, From: from, Kind: kind, About: about, Data: data})
 	}
-	for due := q.watcher.Due(); due < o.At; due = q.watcher.Due() {
-		now = due
-		q.watcher.Expire(due, &q.view, emit)
+	if timed, ok := q.watcher.(base.Timed); ok {
+		for due := timed.Due(); due < o.At; due = timed.Due() {
+			now = due
+			timed.Expire(due, &q.view, emit)
+		}
 	}
 	now = o.At
 	q.watcher.See(o, &q.view, emit)

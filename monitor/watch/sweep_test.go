@@ -243,7 +243,7 @@ channels:
 		view := base.NewView(s, []event.TapName{{Name: "main", Kind: "bus"}})
 		n := 0
 		for _, w := range watch.For(&view) {
-			if _, ok := w.(*controls.Sweep); ok {
+			if _, ok := w.Watcher.(*controls.Sweep); ok {
 				n++
 			}
 		}

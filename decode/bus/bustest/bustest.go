@@ -119,6 +119,9 @@ func holdToRow(t testing.TB, p *bus.Protocol, raw []byte) {
 // requireBalanced is asked after each piece, so it builds no message where all is well.
 func requireBalanced(t testing.TB, p *bus.Protocol, framer bus.Framer) {
 	a := framer.Account()
+	if framer.RefusedBytes() != a.Refused.Total() {
+		t.Fatalf("got %d refused bytes, want as many as in %+v", framer.RefusedBytes(), a)
+	}
 	if a.In != a.Frames*int64(p.FrameLen)+a.Refused.Total()+int64(framer.Pending()) {
 		t.Fatalf("bytes that went nowhere, or twice: %+v, %d pending", a, framer.Pending())
 	}

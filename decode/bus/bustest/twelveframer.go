@@ -21,6 +21,7 @@ type twelveFramer struct {
 }
 
 func (f *twelveFramer) Account() bus.Account { return f.acct }
+func (f *twelveFramer) RefusedBytes() int64  { return f.acct.Refused.Total() }
 func (f *twelveFramer) Pending() int         { return f.n }
 func (f *twelveFramer) Locked() bool         { return f.locked }
 

@@ -103,9 +103,3 @@ func same(list []CleanFrame) bool {
 	}
 	return true
 }
-
-// Due implements Watcher.
-func (c *Cleaned) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (c *Cleaned) Expire(unit.Time, *View, event.Emit) {}

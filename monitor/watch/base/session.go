@@ -92,9 +92,3 @@ func (l *SessionEvents) tap(o *event.Observation, t *Tap, emit event.Emit) {
 		emit(event.TapOverrun, o.At, t.About(), event.CountData{Count: n})
 	}
 }
-
-// Due implements Watcher.
-func (l *SessionEvents) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (l *SessionEvents) Expire(unit.Time, *View, event.Emit) {}

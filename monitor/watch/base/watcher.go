@@ -19,10 +19,23 @@ import (
 type Watcher interface {
 	// See takes an observation, in order; it is lent for the call.
 	See(o *event.Observation, v *View, emit event.Emit)
+}
+
+// Timed is a watcher that asks for deadlines.
+type Timed interface {
+	Watcher
 	// Due is the next deadline, or unit.Never.
 	Due() unit.Time
 	// Expire is called once Due is past, with that date.
 	Expire(at unit.Time, v *View, emit event.Emit)
+}
+
+// Listed is a watcher at its place in the list.
+type Listed struct {
+	Watcher
+	// Alone is the one tap whose bytes it looks at, frames and what was refused; of other
+	// taps it sees their inputs that carry no bytes. 0: it sees everything of all taps.
+	Alone uint8
 }
 
 // View is what watchers share: the sheet, and what those before in the list have

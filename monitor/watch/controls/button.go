@@ -64,9 +64,3 @@ func (b *Button) pressed(o *event.Observation, v *base.View) bool {
 	zones := Position{}
 	return c.Places[zones.nearest(c, base.Width(v.Sheet, o.Frame, c.Number))].Name == v.Sheet.MarkButton.Position
 }
-
-// Due implements Watcher.
-func (b *Button) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (b *Button) Expire(unit.Time, *base.View, event.Emit) {}

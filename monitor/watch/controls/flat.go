@@ -228,9 +228,3 @@ func (f *Flat) report(ch int, p *standstill, gone int, again bool, v *base.View,
 		DwellNS: p.Lasted, Signal: t.Signal, Short: true, Again: again,
 	})
 }
-
-// Due implements Watcher.
-func (f *Flat) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (f *Flat) Expire(unit.Time, *base.View, event.Emit) {}

@@ -96,9 +96,3 @@ func (g *Gesture) returned(c *sheet.Channel, want *sheet.Gesture, v *base.View, 
 		Signal: t.Signal, Suspect: t.Suspect, InDrill: v.Drill == want.Name,
 	})
 }
-
-// Due implements Watcher.
-func (g *Gesture) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (g *Gesture) Expire(unit.Time, *base.View, event.Emit) {}

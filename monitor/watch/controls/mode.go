@@ -132,9 +132,3 @@ func (m *Mode) report(v *base.View, emit event.Emit, passing bool) {
 	}
 	emit(event.ModeAsked, from, event.AboutStabiliser, d)
 }
-
-// Due implements Watcher.
-func (m *Mode) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (m *Mode) Expire(unit.Time, *base.View, event.Emit) {}

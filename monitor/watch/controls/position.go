@@ -109,9 +109,3 @@ func (p *Position) report(c *sheet.Channel, v *base.View, emit event.Emit) {
 	p.Known, p.Place, p.Width = true, p.Next, p.NextAt
 	emit(event.SwitchMoved, p.From, event.AboutSwitch.Called(c.Name), d)
 }
-
-// Due implements Watcher.
-func (p *Position) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (p *Position) Expire(unit.Time, *base.View, event.Emit) {}

@@ -96,9 +96,3 @@ func (r *Rail) data(ch int, v *base.View) event.TravelClippedData {
 
 // about is how events name a channel by its index.
 func about(ch int) string { return event.AboutChannel.Numbered(ch + 1) }
-
-// Due implements Watcher.
-func (r *Rail) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (r *Rail) Expire(unit.Time, *base.View, event.Emit) {}

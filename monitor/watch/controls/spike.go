@@ -109,9 +109,3 @@ func (s *Spike) report(ch int, p *steadyValue, o *event.Observation, v *base.Vie
 		FromNS: v.Sheet.Width(p.Value), ToNS: v.Sheet.Width(p.Far),
 	})
 }
-
-// Due implements Watcher.
-func (s *Spike) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (s *Spike) Expire(unit.Time, *base.View, event.Emit) {}

@@ -124,9 +124,3 @@ func HasGainSweep(s *sheet.Sheet) bool {
 	c, ok := s.Channel(s.Gain.Channel)
 	return ok && (c.Kind == sheet.Knob || c.Kind == sheet.Stick)
 }
-
-// Due implements Watcher.
-func (s *Sweep) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (s *Sweep) Expire(unit.Time, *base.View, event.Emit) {}

@@ -97,7 +97,7 @@ func (b *Board) close(v *base.View, emit event.Emit) {
 	b.Lost = event.BoardLostData{}
 }
 
-// Due implements Watcher.
+// Due implements base.Timed.
 func (b *Board) Due() unit.Time {
 	due := unit.Never
 	if b.Up {
@@ -117,7 +117,7 @@ func (b *Board) ends() unit.Time {
 	return min(b.Late.Add(boardQuiet), b.First.Add(boardLong))
 }
 
-// Expire implements Watcher.
+// Expire implements base.Timed.
 func (b *Board) Expire(at unit.Time, v *base.View, emit event.Emit) {
 	if b.Open && at >= b.ends() {
 		b.close(v, emit)

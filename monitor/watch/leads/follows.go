@@ -298,9 +298,3 @@ func movesAny(s *sheet.Sheet, channel int) bool {
 	}
 	return false
 }
-
-// Due implements Watcher.
-func (f *OutputFollows) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (f *OutputFollows) Expire(unit.Time, *base.View, event.Emit) {}

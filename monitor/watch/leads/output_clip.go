@@ -266,9 +266,3 @@ func (e *clipEnd) report(from unit.Time, limit *mix.Limit, beyond unit.Width, ch
 	emit(event.OutputClipped, from, event.AboutOutput.Numbered(e.Output),
 		event.OutputClipData{WidthNS: limit.Width, BeyondNS: beyond, Upper: e.Upper, Channels: channels})
 }
-
-// Due implements Watcher.
-func (c *OutputClip) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (c *OutputClip) Expire(unit.Time, *base.View, event.Emit) {}

@@ -93,9 +93,3 @@ func spread(widths []unit.Width) unit.Width {
 	slices.Sort(widths)
 	return widths[n-1-jitterLeft] - widths[jitterLeft]
 }
-
-// Due implements Watcher.
-func (j *OutputJitter) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (j *OutputJitter) Expire(unit.Time, *base.View, event.Emit) {}

@@ -165,9 +165,3 @@ func (l *OutputLoss) report(v *base.View, emit event.Emit) {
 		emit(event.LossOutputs, l.LiveAt, v.Taps[l.Tap].About(), d)
 	}
 }
-
-// Due implements Watcher.
-func (l *OutputLoss) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (l *OutputLoss) Expire(unit.Time, *base.View, event.Emit) {}

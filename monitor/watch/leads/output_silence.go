@@ -203,9 +203,3 @@ func (l *outputLine) about() string { return outputAbout(l.Output) }
 
 // outputAbout is how events name an output.
 func outputAbout(n int) string { return event.AboutOutput.Numbered(n) }
-
-// Due implements Watcher.
-func (s *OutputSilence) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (s *OutputSilence) Expire(unit.Time, *base.View, event.Emit) {}

@@ -134,9 +134,3 @@ func (l *outputOscillation) calm(emit event.Emit) {
 func alike(a, b oscillation.Oscillation) bool {
 	return unit.Abs(a.MilliHz-b.MilliHz) <= max(250, a.MilliHz/7) && a.Amplitude <= 2*b.Amplitude && b.Amplitude <= 2*a.Amplitude
 }
-
-// Due implements Watcher.
-func (u *OutputUnsteady) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (u *OutputUnsteady) Expire(unit.Time, *base.View, event.Emit) {}

@@ -205,9 +205,3 @@ func (b *widthBounds) widen(c *sheet.Channel) {
 		}
 	}
 }
-
-// Due implements Watcher.
-func (w *OutputWidth) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (w *OutputWidth) Expire(unit.Time, *base.View, event.Emit) {}

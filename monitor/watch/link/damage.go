@@ -84,7 +84,7 @@ func (d *Damage) close(v *base.View, emit event.Emit) {
 
 func (d *Damage) drop() { d.Open, d.BadFrames, d.Refused = false, 0, bus.Refused{} }
 
-// Due implements Watcher.
+// Due implements base.Timed.
 func (d *Damage) Due() unit.Time {
 	if !d.Open {
 		return unit.Never
@@ -92,5 +92,5 @@ func (d *Damage) Due() unit.Time {
 	return min(d.Last.Add(damageQuiet), d.First.Add(damageLong))
 }
 
-// Expire implements Watcher.
+// Expire implements base.Timed.
 func (d *Damage) Expire(_ unit.Time, v *base.View, emit event.Emit) { d.close(v, emit) }

@@ -211,9 +211,3 @@ func (w *Exposure) report(v *base.View, emit event.Emit) {
 		emit(event.BusExposure, from, t.About(), d)
 	}
 }
-
-// Due implements Watcher.
-func (w *Exposure) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (w *Exposure) Expire(unit.Time, *base.View, event.Emit) {}

@@ -71,9 +71,3 @@ func (f *Failsafe) contradict(o *event.Observation, t *base.Tap, emit event.Emit
 	f.Entered, f.Since, f.Before, f.Silent, f.Again = true, f.From, d.BeforeLink, d.AfterSilence, true
 	emit(event.FailsafeEntered, f.From, t.About(), d)
 }
-
-// Due implements Watcher.
-func (f *Failsafe) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (f *Failsafe) Expire(unit.Time, *base.View, event.Emit) {}

@@ -94,9 +94,3 @@ func (g *Gap) report(v *base.View, emit event.Emit) {
 		emit(event.WireGap, g.From, t.About(), event.FramesMissingData{Frames: frames, SpanNS: g.To.Sub(g.From)})
 	}
 }
-
-// Due implements Watcher.
-func (g *Gap) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (g *Gap) Expire(unit.Time, *base.View, event.Emit) {}

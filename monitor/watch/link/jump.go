@@ -148,9 +148,3 @@ func (j *Jump) watch(now *bus.Counts, v *base.View, emit event.Emit) {
 		Tap: t.Name, Channels: slices.Clone(j.Leapt), From: slices.Clone(j.Came), To: slices.Clone(j.Arrived), Signal: event.SignalLive,
 	})
 }
-
-// Due implements Watcher.
-func (j *Jump) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (j *Jump) Expire(unit.Time, *base.View, event.Emit) {}

@@ -73,7 +73,7 @@ func (l *Late) report(v *base.View, emit event.Emit) {
 	l.Data = event.LateData{}
 }
 
-// Due implements Watcher.
+// Due implements base.Timed.
 func (l *Late) Due() unit.Time {
 	if l.Data.Frames == 0 {
 		return unit.Never
@@ -81,5 +81,5 @@ func (l *Late) Due() unit.Time {
 	return l.Date.Add(onTimeAgain)
 }
 
-// Expire implements Watcher.
+// Expire implements base.Timed.
 func (l *Late) Expire(_ unit.Time, v *base.View, emit event.Emit) { l.report(v, emit) }

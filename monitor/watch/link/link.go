@@ -69,9 +69,3 @@ func (l *Link) signal(t *base.Tap) event.Signal {
 	}
 	return ""
 }
-
-// Due implements Watcher.
-func (l *Link) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (l *Link) Expire(unit.Time, *base.View, event.Emit) {}

@@ -322,12 +322,6 @@ func (l *Loss) ceased(v *base.View) {
 	}
 }
 
-// Due implements Watcher.
-func (l *Loss) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (l *Loss) Expire(unit.Time, *base.View, event.Emit) {}
-
 // within is how long a loss may take by the sheet, ns.
 func within(v *base.View) unit.Duration {
 	if v.Sheet.Failsafe == nil {

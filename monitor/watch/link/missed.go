@@ -173,7 +173,7 @@ func (m *Missed) endAsLoss(t *base.Tap, emit event.Emit) {
 	emit(event.AirMissed, m.First, t.About(), d)
 }
 
-// Due implements Watcher.
+// Due implements base.Timed.
 func (m *Missed) Due() unit.Time {
 	due := unit.Never
 	if m.Frames > 0 {
@@ -185,7 +185,7 @@ func (m *Missed) Due() unit.Time {
 	return due
 }
 
-// Expire implements Watcher.
+// Expire implements base.Timed.
 func (m *Missed) Expire(at unit.Time, v *base.View, emit event.Emit) {
 	t := &v.Taps[m.Tap]
 	if m.Wait.Runs > 0 && at >= m.Until {

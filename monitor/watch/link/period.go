@@ -28,9 +28,3 @@ func (p *Period) See(o *event.Observation, v *base.View, emit event.Emit) {
 	emit(event.PeriodChanged, o.Wire, v.Taps[p.Tap].About(), event.PeriodData{PeriodNS: now, WasNS: p.Said})
 	p.Said = max(now, 1)
 }
-
-// Due implements Watcher.
-func (p *Period) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (p *Period) Expire(unit.Time, *base.View, event.Emit) {}

@@ -97,9 +97,3 @@ func (p *PowerUp) report(v *base.View, emit event.Emit) {
 	}
 	emit(event.PowerUpMeasured, p.Since, t.About(), d)
 }
-
-// Due implements Watcher.
-func (p *PowerUp) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (p *PowerUp) Expire(unit.Time, *base.View, event.Emit) {}

@@ -97,7 +97,7 @@ func (s *Silence) lock(v *base.View, locked bool) {
 	t.Locked, t.ModeKnown = locked, t.ModeKnown && locked
 }
 
-// Due implements Watcher.
+// Due implements base.Timed.
 func (s *Silence) Due() unit.Time {
 	if !s.Up {
 		return unit.Never
@@ -105,7 +105,7 @@ func (s *Silence) Due() unit.Time {
 	return s.Since.Add(s.Limit)
 }
 
-// Expire implements Watcher.
+// Expire implements base.Timed.
 func (s *Silence) Expire(_ unit.Time, v *base.View, emit event.Emit) {
 	s.reportSilence(v, emit)
 	s.Up = false

@@ -149,9 +149,3 @@ func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.
 		}
 	}
 }
-
-// Due implements Watcher.
-func (s *Stillness) Due() unit.Time { return unit.Never }
-
-// Expire implements Watcher.
-func (s *Stillness) Expire(unit.Time, *base.View, event.Emit) {}
