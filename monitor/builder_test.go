@@ -33,6 +33,8 @@ type builder struct {
 
 	asks bool // somebody is there to be asked
 
+	heard func(*event.Input) // nil, or is told each input before it is judged
+
 	prompts []string // not yet followed
 	ended   bool     // the drill
 }
@@ -65,10 +67,18 @@ func build(t testing.TB, a airframe, text string, seed uint64) *builder {
 // begin has the engine listen to bus and board.
 func (w *builder) begin() {
 	in := begin("main", "leads")
-	w.engine.Step(&in)
+	w.step(&in)
 	for tap := range uint8(2) {
-		w.engine.Step(&event.Input{Tap: tap + 1, Kind: event.InputTapUp, Data: []byte(`{"port":"simulated"}`)})
+		w.step(&event.Input{Tap: tap + 1, Kind: event.InputTapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
+}
+
+// step has the engine judge an input.
+func (w *builder) step(in *event.Input) {
+	if w.heard != nil {
+		w.heard(in)
+	}
+	w.engine.Step(in)
 }
 
 // run lets time pass.
@@ -79,7 +89,7 @@ func (w *builder) run(d unit.Duration) {
 		for _, d := range w.sim.Advance(int64(w.at)) {
 			at := unit.Time(d.At).Truncate(unit.Microsecond)
 			w.beats(at)
-			w.engine.Step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.InputBytes, Data: d.Data})
+			w.step(&event.Input{At: at, Tap: uint8(d.Tap + 1), Kind: event.InputBytes, Data: d.Data})
 		}
 		w.beats(w.at)
 	}
@@ -87,7 +97,7 @@ func (w *builder) run(d unit.Duration) {
 
 func (w *builder) beats(to unit.Time) {
 	for ; w.beat <= unit.Duration(to); w.beat += unit.Second {
-		w.engine.Step(&event.Input{At: unit.Time(w.beat), Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
+		w.step(&event.Input{At: unit.Time(w.beat), Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
 	}
 }
 
@@ -110,7 +120,7 @@ func (w *builder) stick(name string, us int64) {
 
 func (w *builder) say(name, do, prompt string) {
 	data, _ := json.Marshal(event.DrillStep{Drill: name, Do: do, Prompt: prompt, By: "Ann", Attended: w.asks && do == event.StepBegin})
-	w.engine.Step(&event.Input{At: w.at, Kind: event.InputDrillStep, Data: data})
+	w.step(&event.Input{At: w.at, Kind: event.InputDrillStep, Data: data})
 }
 
 // free moves every stick to both ends in each of two modes and lets all rest in
@@ -198,7 +208,7 @@ func (w *builder) sit() map[string]*claim.Claim {
 	w.drill(drill.Response)
 	w.drill(drill.Correction)
 	w.loss()
-	w.engine.Step(&event.Input{At: w.at, Kind: event.InputEnd})
+	w.step(&event.Input{At: w.at, Kind: event.InputEnd})
 	found := map[string]*claim.Claim{}
 	for _, c := range w.engine.Claims() {
 		found[c.ID] = c

@@ -110,7 +110,7 @@ func (d *drilled) plays(drills []string) map[string]*claim.Claim {
 
 // ends ends the sitting, and returns the claims.
 func (d *drilled) ends() map[string]*claim.Claim {
-	d.engine.Step(&event.Input{At: d.at, Kind: event.InputEnd})
+	d.step(&event.Input{At: d.at, Kind: event.InputEnd})
 	found := map[string]*claim.Claim{}
 	for _, c := range d.engine.Claims() {
 		found[c.ID] = c

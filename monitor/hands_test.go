@@ -34,6 +34,7 @@ type sitting struct {
 	at    time.Duration
 	steps strings.Builder
 	says  []event.Input
+	heard func(*event.Input) // nil, or is told each input before it is judged
 
 	unread [][2]time.Duration // when the computer does not read, in order
 
@@ -247,21 +248,27 @@ func wallAt(at unit.Duration) []byte {
 // builder says.
 func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) *engine.Engine {
 	b := engine.New(sh, hear)
+	step := func(in *event.Input) {
+		if s.heard != nil {
+			s.heard(in)
+		}
+		b.Step(in)
+	}
 	taps := s.taps()
 	in := begin(taps...)
-	b.Step(&in)
+	step(&in)
 	for i := range taps {
-		b.Step(&event.Input{Tap: uint8(i + 1), Kind: event.InputTapUp, Data: []byte(`{"port":"simulated"}`)})
+		step(&event.Input{Tap: uint8(i + 1), Kind: event.InputTapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
 	says, beat := s.says, unit.Second
 	until := func(at unit.Duration) {
 		for {
 			switch {
 			case len(says) > 0 && says[0].At <= unit.Time(min(at, beat)):
-				b.Step(&says[0])
+				step(&says[0])
 				says = says[1:]
 			case beat <= at:
-				b.Step(&event.Input{At: unit.Time(beat), Kind: event.InputBeat, Data: wallAt(beat)})
+				step(&event.Input{At: unit.Time(beat), Kind: event.InputBeat, Data: wallAt(beat)})
 				beat = s.awake(beat/unit.Second*unit.Second + unit.Second)
 			default:
 				return
@@ -271,10 +278,10 @@ func (s *sitting) judge(sh *sheet.Sheet, sim *world.Sim, hear engine.EventFunc) 
 	for d, ok := sim.Next(); ok; d, ok = sim.Next() {
 		at := unit.Duration(d.At) / 1000 * 1000
 		until(at)
-		b.Step(&event.Input{At: unit.Time(at), Tap: uint8(d.Tap + 1), Kind: event.InputBytes, Data: d.Data})
+		step(&event.Input{At: unit.Time(at), Tap: uint8(d.Tap + 1), Kind: event.InputBytes, Data: d.Data})
 	}
 	end := unit.Duration(s.at) + unit.Second
 	until(end)
-	b.Step(&event.Input{At: unit.Time(end), Kind: event.InputEnd})
+	step(&event.Input{At: unit.Time(end), Kind: event.InputEnd})
 	return b
 }

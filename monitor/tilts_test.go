@@ -175,7 +175,7 @@ func (c *tilter) sitTilting() map[string]*claim.Claim {
 		}
 		c.between(2000, 3000)
 	}
-	c.engine.Step(&event.Input{At: c.at, Kind: event.InputEnd})
+	c.step(&event.Input{At: c.at, Kind: event.InputEnd})
 	found := map[string]*claim.Claim{}
 	for _, k := range c.engine.Claims() {
 		found[k.ID] = k

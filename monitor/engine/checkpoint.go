@@ -33,6 +33,7 @@ type engineState struct {
 
 // Checkpoint is all that decides what the engine does next, as JSON.
 func (e *Engine) Checkpoint() (json.RawMessage, error) {
+	e.audience.wake(&e.view)
 	s := engineState{Now: e.now, Heard: e.lastInput, Sure: e.sure, Seq: e.seq, Taps: e.taps, View: e.view, Runs: e.runs, Faults: e.faults}
 	var err error
 	if s.Decoders, err = eachToJSON(e.decoders); err != nil {

@@ -48,8 +48,9 @@ type Bus struct {
 
 	protocol *bus.Protocol
 	frame    bus.Frame
-	seen     event.Observation
-	refused  bus.Refused // as last reported
+	seen     event.Observation // a frame
+	lost     event.Observation // what was refused
+	refused  bus.Refused       // as last reported
 	at       unit.Time
 	tap      uint8
 	see      func(*event.Observation)
@@ -90,8 +91,9 @@ func (b *Bus) onFrame(f *bus.Found) {
 	b.frame.Bad = f.Bad
 	wire, pace := b.Wire.Frame(unit.Time(f.At))
 	b.Counts.frame(&b.frame, wire, &pace)
-	b.seen = event.Observation{At: b.at, Wire: wire, Tap: b.tap, Kind: event.FrameSeen, Frame: &b.frame, Pace: pace}
-	b.see(&b.seen)
+	o := &b.seen // in which nothing else was ever set
+	o.At, o.Wire, o.Tap, o.Kind, o.Frame, o.Pace = b.at, wire, b.tap, event.FrameSeen, &b.frame, pace
+	b.see(o)
 }
 
 // reportRefused reports what the framer refused since the last time.
@@ -100,11 +102,11 @@ func (b *Bus) reportRefused() {
 		return
 	}
 	now := b.Framer.Account().Refused
-	b.seen = event.Observation{At: b.at, Wire: b.at, Tap: b.tap, Kind: event.BytesRefused}
+	b.lost = event.Observation{At: b.at, Wire: b.at, Tap: b.tap, Kind: event.BytesRefused}
 	for i := range now {
-		b.seen.Refused[i] = now[i] - b.refused[i]
-		b.Counts.Refused[i] += b.seen.Refused[i]
+		b.lost.Refused[i] = now[i] - b.refused[i]
+		b.Counts.Refused[i] += b.lost.Refused[i]
 	}
 	b.refused = now
-	b.see(&b.seen)
+	b.see(&b.lost)
 }

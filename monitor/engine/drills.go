@@ -39,6 +39,9 @@ func firstTap(v *base.View, kind string) runner.Tap {
 
 // See implements base.Watcher.
 func (x *drills) See(o *event.Observation, v *base.View, emit event.Emit) {
+	if x.Active() == "" && decoded(o) {
+		return
+	}
 	t := &v.Taps[x.tap]
 	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
 	x.hearing.Loss, x.hearing.Mode = t.Loss, ""

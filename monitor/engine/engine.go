@@ -44,6 +44,7 @@ type Engine struct {
 	seq       int64
 	runs      int64 // how often the session was begun or resumed
 	faults    int64 // of judgement
+	wakeful   bool
 	event     event.Event
 
 	emit  event.Emit // made once, so that no frame costs an allocation
@@ -75,7 +76,17 @@ func (e *Engine) Claims() []*claim.Claim { return e.book.Claims() }
 
 // View is what the watchers know. It is the engine's own: read it between steps,
 // on the same goroutine, and keep nothing of it.
-func (e *Engine) View() *base.View { return &e.view }
+func (e *Engine) View() *base.View {
+	e.audience.wake(&e.view)
+	return &e.view
+}
+
+// KeepAwake has each frame shown to each watcher from here on (see base.Sleeper), which
+// changes nothing but the time that it takes: a test compares with that.
+func (e *Engine) KeepAwake() {
+	e.wakeful = true
+	e.audience.keepAwake(&e.view)
+}
 
 // Step judges one input: first the deadlines that passed before it, earliest
 // first and of equal ones in the order of the list, then the input itself. A
@@ -116,7 +127,7 @@ func (e *Engine) expire(in *event.Input) {
 	if in.At.Sub(e.lastInput) > noInputs && in.Kind != event.InputEnd {
 		before = e.lastInput
 	}
-	for w := e.audience.next(before); w != nil && (e.sure < in.At || in.Kind == event.InputEnd); w = e.audience.next(before) {
+	for w := e.audience.next(before, &e.view); w != nil && (e.sure < in.At || in.Kind == event.InputEnd); w = e.audience.next(before, &e.view) {
 		e.now = max(e.now, w.Due(), min(e.sure, in.At))
 		w.Expire(e.now, &e.view, e.emit)
 	}
@@ -167,10 +178,14 @@ func (e *Engine) reload() {
 }
 
 func (e *Engine) restart() {
+	e.audience.wake(&e.view)
 	was := e.view
 	e.view = base.NewView(e.sheet, e.taps)
 	e.view.GoOnCounting(&was)
 	e.audience = newAudience(append(watch.For(&e.view), base.Listed{Watcher: newDrills(&e.view)}), len(e.view.Taps))
+	if e.wakeful {
+		e.audience.keepAwake(&e.view)
+	}
 	before := e.decoders
 	e.decoders = []decoder{passOn{}}
 	for i, t := range e.taps {

@@ -15,6 +15,7 @@ import (
 // State is the present as the engine knows it, for those who look from outside: a copy
 // that is theirs to keep. Call it between steps, on the engine's own goroutine.
 func (e *Engine) State() *state.State {
+	e.audience.wake(&e.view)
 	s := &state.State{
 		Model: e.sheet.Model, SeenNS: e.now, NowNS: e.now, WallNS: e.view.Wall, Seq: e.seq,
 		Runs: e.runs, Drill: e.view.Drill, Faults: e.faults,

@@ -16,21 +16,29 @@ import (
 // For lists the watchers of a sheet over the taps of a view, in the order in
 // which they see: those that inform the view come before those that read it.
 func For(v *base.View) (list []base.Listed) {
-	add := func(alone uint8, watchers ...base.Watcher) {
-		for _, w := range watchers {
-			list = append(list, base.Listed{Watcher: w, Alone: alone})
-		}
-	}
-	add(0, &base.SessionEvents{})
+	list = append(list, base.Listed{Watcher: &base.SessionEvents{}, Alone: base.NoTap})
 	for i := 1; i < len(v.Taps); i++ {
 		if v.Taps[i].Kind == "bus" {
-			add(uint8(i), forBus(v, uint8(i))...)
+			list = append(list, alone(uint8(i), forBus(v, uint8(i)))...)
 		}
 	}
 	for i := 1; i < len(v.Taps); i++ {
 		if v.Taps[i].Kind == "pulses" {
-			add(0, forLeads(uint8(i))...) // what outputs do is held against the bus
+			list = append(list, alone(0, forLeads(uint8(i)))...) // what outputs do is held against the bus
 		}
+	}
+	return list
+}
+
+// alone lists watchers that look at the bytes of one tap alone, 0 for all. What Cleaned has
+// ready is ready by the latest observation of all taps, so it sees all.
+func alone(tap uint8, watchers []base.Watcher) (list []base.Listed) {
+	for _, w := range watchers {
+		l := base.Listed{Watcher: w, Alone: tap}
+		if _, shared := w.(*base.Cleaned); shared {
+			l.Alone = 0
+		}
+		list = append(list, l)
 	}
 	return list
 }

@@ -20,7 +20,13 @@ type Cleaned struct {
 	Last   unit.Time    // wire time of the latest
 
 	Ready []CleanFrame // by this observation
+
+	stood [median.Window - 1]uint32     // of the latest frames, oldest first: the channels known to stand as in the one before, a bit each
+	room  [4 * median.Window]CleanFrame // for Window, which goes along in it
 }
+
+// Cleaned is the wire time of the cleaned frame that was ready with the latest.
+func (c Calm) Cleaned() unit.Time { return c.Wire(median.Behind) }
 
 // CleanFrame is a cleaned frame. Its values are read where its own flags say that they
 // are somebody's.
@@ -60,13 +66,25 @@ func (c *Cleaned) frame(o *event.Observation, v *View) {
 	}
 	c.Last = o.Wire
 	first := len(c.Window) == 0
-	if len(c.Window) == median.Window {
-		c.Window = c.Window[:copy(c.Window, c.Window[1:])]
+	copy(c.stood[:], c.stood[1:])
+	c.stood[len(c.stood)-1] = 0
+	if !first {
+		c.stood[len(c.stood)-1] = standing(&c.Window[len(c.Window)-1].Counts, &o.Frame.Counts)
 	}
-	c.Window = append(c.Window, CleanFrame{Wire: o.Wire, Counts: o.Frame.Counts, Flags: o.Frame.Flags, First: first})
+	c.push(CleanFrame{Wire: o.Wire, Counts: o.Frame.Counts, Flags: o.Frame.Flags, First: first})
 	if n := len(c.Window); n >= median.MinFrames {
 		c.give(n-median.MinFrames, v)
 	}
+}
+
+func (c *Cleaned) push(s CleanFrame) {
+	if len(c.Window) == median.Window {
+		c.Window = c.Window[1:]
+	}
+	if len(c.Window) == cap(c.Window) {
+		c.Window = c.room[:copy(c.room[:], c.Window)]
+	}
+	c.Window = append(c.Window, s)
 }
 
 // rest gives the frames that no others come behind, and forgets all of them.
@@ -81,25 +99,50 @@ func (c *Cleaned) rest(v *View) {
 func (c *Cleaned) give(i int, v *View) {
 	s := c.Window[i]
 	around := c.Window[max(0, i-median.Behind):min(len(c.Window), i+median.Behind+1)]
-	if !same(around) {
-		var column [median.Window]uint32
-		for ch := range v.Protocol.Channels {
-			for j := range around {
-				column[j] = around[j].Counts[ch]
-			}
-			own := s.Counts[ch]
-			s.Counts[ch] = median.Of(column[:len(around)])
-			s.Odd = s.Odd || max(own, s.Counts[ch])-min(own, s.Counts[ch]) >= oddCounts*v.Quantum
+	all := ^uint32(0) // channels that stand
+	for _, stand := range c.stood[len(c.stood)-len(around)+1:] {
+		all &= stand
+	}
+	for ch := range v.Protocol.Channels {
+		if all&(1<<ch) != 0 {
+			continue
 		}
+		own := s.Counts[ch]
+		s.Counts[ch] = middle(around, ch, own)
+		s.Odd = s.Odd || max(own, s.Counts[ch])-min(own, s.Counts[ch]) >= oddCounts*v.Quantum
 	}
 	c.Ready = append(c.Ready, s)
 }
 
-func same(list []CleanFrame) bool {
-	for i := 1; i < len(list); i++ {
-		if list[i].Counts != list[0].Counts {
-			return false
+// middle is the middle count of a channel. Where it moves steadily that is its own.
+func middle(around []CleanFrame, ch int, own uint32) uint32 {
+	var column [median.Window]uint32
+	below, above := 0, 0
+	for j := range around {
+		c := around[j].Counts[ch]
+		column[j] = c
+		if c < own {
+			below++
+		}
+		if c > own {
+			above++
 		}
 	}
-	return true
+	if place := (len(around) - 1) / 2; below <= place && len(around)-above > place {
+		return own
+	}
+	return median.Of(column[:len(around)])
+}
+
+// standing are the channels that have the same count in two frames, a bit each.
+func standing(a, b *bus.Counts) (set uint32) {
+	if *a == *b {
+		return ^uint32(0)
+	}
+	for ch := range a {
+		if a[ch] == b[ch] {
+			set |= 1 << ch
+		}
+	}
+	return set
 }

@@ -34,9 +34,13 @@ type Timed interface {
 type Listed struct {
 	Watcher
 	// Alone is the one tap whose bytes it looks at, frames and what was refused; of other
-	// taps it sees their inputs that carry no bytes. 0: it sees everything of all taps.
+	// taps it sees their inputs that carry no bytes. 0: it sees everything of all taps;
+	// NoTap: it looks at no bytes.
 	Alone uint8
 }
+
+// NoTap is the number of no tap.
+const NoTap = 255
 
 // View is what watchers share: the sheet, and what those before in the list have
 // found out about a tap.
@@ -52,6 +56,7 @@ type View struct {
 	ModeChannels []int         `json:"-"`
 	Protocol     *bus.Protocol `json:"-"` // of the bus taps
 	Quantum      uint32        `json:"-"` // how many counts are a quantum
+	FrameTime    unit.Duration `json:"-"` // how long a frame takes on the wire
 	clean        []*Cleaned    // by tap, nil for none
 	drills       *drill.Index
 }
@@ -65,7 +70,8 @@ const quantum = 625
 func NewView(s *sheet.Sheet, taps []event.TapName) View {
 	v := View{
 		Sheet: s, Taps: []Tap{{Name: "bench"}}, ModeChannels: s.ModeChannels(), clean: make([]*Cleaned, len(taps)+1),
-		Protocol: s.Protocol, Quantum: s.Protocol.CountsOf(quantum), drills: drill.NewIndex(s),
+		Protocol: s.Protocol, Quantum: s.Protocol.CountsOf(quantum),
+		FrameTime: unit.Duration(s.Protocol.FrameTime()), drills: drill.NewIndex(s),
 	}
 	for _, t := range taps {
 		v.Taps = append(v.Taps, Tap{Name: t.Name, Kind: t.Kind})

@@ -64,3 +64,17 @@ func (b *Button) pressed(o *event.Observation, v *base.View) bool {
 	zones := Position{}
 	return c.Places[zones.nearest(c, base.Width(v.Sheet, o.Frame, c.Number))].Name == v.Sheet.MarkButton.Position
 }
+
+// Rests implements base.Sleeper: where it stands is believed.
+func (b *Button) Rests(_ base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+	if !b.Known || b.Run < base.MinFrames {
+		return 0, 0
+	}
+	return base.SetOf(v.Protocol, v.Sheet.MarkButton.Channel), unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (b *Button) Pass(n int, c base.Calm, _ *base.View) {
+	b.Run += n
+	b.Last = c.Wire(0)
+}

@@ -228,3 +228,22 @@ func (f *Flat) report(ch int, p *standstill, gone int, again bool, v *base.View,
 		DwellNS: p.Lasted, Signal: t.Signal, Short: true, Again: again,
 	})
 }
+
+// Rests implements base.Sleeper: nothing moves.
+func (f *Flat) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	if f.N == 0 || f.Busy {
+		return 0, 0
+	}
+	return base.AllChannels, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (f *Flat) Pass(n int, c base.Calm, _ *base.View) {
+	was := f.Recent[flatPast-1].Counts
+	f.N = min(f.N+n, flatPast)
+	n = min(n, flatPast)
+	copy(f.Recent[:], f.Recent[n:])
+	for i := range n {
+		f.Recent[flatPast-1-i] = framePoint{c.Wire(int64(i)), was}
+	}
+}

@@ -96,3 +96,17 @@ func (g *Gesture) returned(c *sheet.Channel, want *sheet.Gesture, v *base.View, 
 		Signal: t.Signal, Suspect: t.Suspect, InDrill: v.Drill == want.Name,
 	})
 }
+
+// Rests implements base.Sleeper: its place is believed.
+func (g *Gesture) Rests(_ base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+	if g.Frames < base.MinFrames {
+		return 0, 0
+	}
+	return base.SetOf(v.Protocol, v.Sheet.Gestures[g.Index].Channel), unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (g *Gesture) Pass(n int, c base.Calm, _ *base.View) {
+	g.Frames += n
+	g.Last = c.Wire(0)
+}

@@ -132,3 +132,22 @@ func (m *Mode) report(v *base.View, emit event.Emit, passing bool) {
 	}
 	emit(event.ModeAsked, from, event.AboutStabiliser, d)
 }
+
+// Rests implements base.Sleeper: what is asked for has settled, and was reported.
+func (m *Mode) Rests(c base.Calm, v *base.View) (needs base.ChannelSet, until unit.Time) {
+	if m.Frames == 0 || m.Still < base.SettleFrames || c.Wire(0).Sub(m.Since) < base.SettleTime || m.news(v) {
+		return 0, 0
+	}
+	for _, ch := range v.ModeChannels {
+		needs |= base.SetOf(v.Protocol, ch)
+	}
+	return needs, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (m *Mode) Pass(n int, c base.Calm, _ *base.View) {
+	m.Frames += n
+	m.Live += n
+	m.Still += n
+	m.Last = c.Wire(0)
+}

@@ -109,3 +109,17 @@ func (p *Position) report(c *sheet.Channel, v *base.View, emit event.Emit) {
 	p.Known, p.Place, p.Width = true, p.Next, p.NextAt
 	emit(event.SwitchMoved, p.From, event.AboutSwitch.Called(c.Name), d)
 }
+
+// Rests implements base.Sleeper: where it stands was reported.
+func (p *Position) Rests(_ base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+	if p.Frames == 0 || p.news(v.Sheet) {
+		return 0, 0
+	}
+	return base.SetOf(v.Protocol, p.Channel), unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (p *Position) Pass(n int, c base.Calm, _ *base.View) {
+	p.Frames += n
+	p.Last = c.Wire(0)
+}

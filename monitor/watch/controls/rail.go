@@ -96,3 +96,23 @@ func (r *Rail) data(ch int, v *base.View) event.TravelClippedData {
 
 // about is how events name a channel by its index.
 func about(ch int) string { return event.AboutChannel.Numbered(ch + 1) }
+
+// Rests implements base.Sleeper: what stands at a rail was reported.
+func (r *Rail) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	for ch := range r.At {
+		if p := &r.At[ch]; p.Frames > 0 && (!p.Reported || p.Off > 0) {
+			return 0, 0
+		}
+	}
+	return base.AllChannels, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (r *Rail) Pass(n int, c base.Calm, _ *base.View) {
+	for ch := range r.At {
+		if p := &r.At[ch]; p.Frames > 0 {
+			p.Frames += n
+			p.Last = c.Wire(0)
+		}
+	}
+}

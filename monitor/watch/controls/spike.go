@@ -109,3 +109,21 @@ func (s *Spike) report(ch int, p *steadyValue, o *event.Observation, v *base.Vie
 		FromNS: v.Sheet.Width(p.Value), ToNS: v.Sheet.Width(p.Far),
 	})
 }
+
+// Rests implements base.Sleeper: no channel is away.
+func (s *Spike) Rests(_ base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+	for ch := range s.At[:v.Protocol.Channels] {
+		if p := &s.At[ch]; p.Stood == 0 || p.Away > 0 {
+			return 0, 0
+		}
+	}
+	return base.AllChannels, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (s *Spike) Pass(n int, c base.Calm, v *base.View) {
+	for ch := range s.At[:v.Protocol.Channels] {
+		s.At[ch].Stood += n
+	}
+	s.Last = c.Wire(0)
+}

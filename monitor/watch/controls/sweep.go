@@ -124,3 +124,18 @@ func HasGainSweep(s *sheet.Sheet) bool {
 	c, ok := s.Channel(s.Gain.Channel)
 	return ok && (c.Kind == sheet.Knob || c.Kind == sheet.Stick)
 }
+
+// Rests implements base.Sleeper: the control stands where it rests.
+func (s *Sweep) Rests(c base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+	gain := base.SetOf(v.Protocol, v.Sheet.Gain.Channel)
+	if c.Moved&gain != 0 || !s.Have || !s.Known || s.Moved {
+		return 0, 0
+	}
+	return gain, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (s *Sweep) Pass(n int, c base.Calm, _ *base.View) {
+	s.Frames += n
+	s.Last = c.Cleaned()
+}

@@ -94,3 +94,14 @@ func (d *Damage) Due() unit.Time {
 
 // Expire implements base.Timed.
 func (d *Damage) Expire(_ unit.Time, v *base.View, emit event.Emit) { d.close(v, emit) }
+
+// Rests implements base.Sleeper: frames that are whole begin and end nothing.
+func (d *Damage) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	if !d.Begun {
+		return 0, 0
+	}
+	return 0, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (d *Damage) Pass(int, base.Calm, *base.View) {}

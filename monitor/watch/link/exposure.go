@@ -96,7 +96,7 @@ func (w *Exposure) sample(s *base.CleanFrame, v *base.View) {
 // late reports that a frame was delivered at once with others, nearer to the one before
 // than a frame takes on the wire: nobody knows when it was there.
 func (w *Exposure) late(s *base.CleanFrame, v *base.View) bool {
-	return w.Have && s.Wire.Sub(w.Wire) < unit.Duration(v.Protocol.FrameTime())
+	return w.Have && s.Wire.Sub(w.Wire) < v.FrameTime
 }
 
 // pause ends what went on until here.
@@ -209,5 +209,24 @@ func (w *Exposure) report(v *base.View, emit event.Emit) {
 	t.Exposure = event.LinkFigures{}
 	if d.LiveNS > 0 || d.LinkFrames > 0 {
 		emit(event.BusExposure, from, t.About(), d)
+	}
+}
+
+// Rests implements base.Sleeper: nothing moves.
+func (w *Exposure) Rests(c base.Calm, _ *base.View) (base.ChannelSet, unit.Time) {
+	if c.Moved != 0 || !w.Have {
+		return 0, 0
+	}
+	return base.AllChannels, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (w *Exposure) Pass(n int, c base.Calm, _ *base.View) {
+	w.Reported.LiveNS += c.Cleaned().Sub(w.Wire)
+	w.Wire = c.Cleaned()
+	for i := range w.Levels {
+		l := &w.Levels[i]
+		l.Frames += n - 1
+		l.stand(l.At, w.Wire)
 	}
 }

@@ -71,3 +71,14 @@ func (f *Failsafe) contradict(o *event.Observation, t *base.Tap, emit event.Emit
 	f.Entered, f.Since, f.Before, f.Silent, f.Again = true, f.From, d.BeforeLink, d.AfterSilence, true
 	emit(event.FailsafeEntered, f.From, t.About(), d)
 }
+
+// Rests implements base.Sleeper: live frames only go on counting.
+func (f *Failsafe) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	if f.Entered || f.Again || f.Run > 0 || !f.State.rests() {
+		return 0, 0
+	}
+	return 0, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (f *Failsafe) Pass(n int, c base.Calm, _ *base.View) { f.State.goOn(n, c.Wire(0)) }

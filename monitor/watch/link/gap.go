@@ -94,3 +94,19 @@ func (g *Gap) report(v *base.View, emit event.Emit) {
 		emit(event.WireGap, g.From, t.About(), event.FramesMissingData{Frames: frames, SpanNS: g.To.Sub(g.From)})
 	}
 }
+
+// Rests implements base.Sleeper: no gap waits to be reported.
+func (g *Gap) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	if g.Wait > 0 || g.Refused > 0 {
+		return 0, 0
+	}
+	return 0, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (g *Gap) Pass(n int, c base.Calm, _ *base.View) {
+	if g.Shows -= n; g.Shows < 0 {
+		g.Damaged = 0
+	}
+	g.Wire = c.Wire(0)
+}

@@ -148,3 +148,14 @@ func (j *Jump) watch(now *bus.Counts, v *base.View, emit event.Emit) {
 		Tap: t.Name, Channels: slices.Clone(j.Leapt), From: slices.Clone(j.Came), To: slices.Clone(j.Arrived), Signal: event.SignalLive,
 	})
 }
+
+// Rests implements base.Sleeper: nothing moves, and no jump is looked at.
+func (j *Jump) Rests(c base.Calm, _ *base.View) (base.ChannelSet, unit.Time) {
+	if c.Moved != 0 || j.Have < jumpLinked || j.Single || j.Still > 0 {
+		return 0, 0
+	}
+	return base.AllChannels, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (j *Jump) Pass(int, base.Calm, *base.View) {}

@@ -69,3 +69,14 @@ func (l *Link) signal(t *base.Tap) event.Signal {
 	}
 	return ""
 }
+
+// Rests implements base.Sleeper: live frames only go on counting.
+func (l *Link) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	if !l.State.rests() {
+		return 0, 0
+	}
+	return 0, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (l *Link) Pass(n int, c base.Calm, _ *base.View) { l.State.goOn(n, c.Wire(0)) }

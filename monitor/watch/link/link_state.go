@@ -107,3 +107,14 @@ func (l *linkState) flagged(flags bus.Flags, wire unit.Time) {
 
 // gone reports that the signal is lost, and was there before.
 func (l *linkState) gone() bool { return l.Flags.Believed && l.LiveAt != 0 }
+
+// rests reports that frames without a flag only go on counting.
+func (l *linkState) rests() bool {
+	return l.Up && l.Plain >= base.MinFrames && l.Flags == flagRun{} && !l.Silent && !l.Gap
+}
+
+// goOn takes n such frames, up to the one at a wire time.
+func (l *linkState) goOn(n int, wire unit.Time) {
+	l.Plain += n
+	l.LiveAt, l.Alone, l.Last = wire, wire, wire
+}

@@ -322,6 +322,22 @@ func (l *Loss) ceased(v *base.View) {
 	}
 }
 
+// Rests implements base.Sleeper: nothing moves, and no loss and no drill is under way.
+func (l *Loss) Rests(c base.Calm, _ *base.View) (base.ChannelSet, unit.Time) {
+	if c.Moved != 0 || l.Open != nil || l.Over || l.Step != "" || len(l.Wait) > 0 || !l.Moves.Known || !l.Link.rests() {
+		return 0, 0
+	}
+	return base.AllChannels, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (l *Loss) Pass(n int, c base.Calm, _ *base.View) {
+	l.Link.goOn(n, c.Cleaned())
+	for l.LiveFrames += n; l.LiveFrames >= pastFrames; l.LiveFrames -= pastFrames {
+		l.History = [2]bus.Counts{l.History[1], l.Live}
+	}
+}
+
 // within is how long a loss may take by the sheet, ns.
 func within(v *base.View) unit.Duration {
 	if v.Sheet.Failsafe == nil {

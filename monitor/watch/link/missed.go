@@ -195,3 +195,21 @@ func (m *Missed) Expire(at unit.Time, v *base.View, emit event.Emit) {
 	m.endAsLoss(t, emit)
 	t.Linked = m.Linked
 }
+
+// Rests implements base.Sleeper: no run is under way.
+func (m *Missed) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	if !m.Linked || m.Frames > 0 {
+		return 0, 0
+	}
+	return 0, unit.Never
+}
+
+// Pass implements base.Sleeper. It writes what it counts into the view, as heard does.
+func (m *Missed) Pass(n int, c base.Calm, v *base.View) {
+	t := &v.Taps[m.Tap]
+	t.Exposure.LinkFrames += int64(n)
+	t.Exposure.LinkNS += c.Wire(0).Sub(m.Wire)
+	t.Tally.LinkFrames += int64(n)
+	m.Plain += n
+	m.Wire = c.Wire(0)
+}

@@ -97,3 +97,14 @@ func (p *PowerUp) report(v *base.View, emit event.Emit) {
 	}
 	emit(event.PowerUpMeasured, p.Since, t.About(), d)
 }
+
+// Rests implements base.Sleeper: no such drill is under way.
+func (p *PowerUp) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+	if p.Step != "" {
+		return 0, 0
+	}
+	return 0, unit.Never
+}
+
+// Pass implements base.Sleeper.
+func (p *PowerUp) Pass(int, base.Calm, *base.View) {}

@@ -149,3 +149,24 @@ func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.
 		}
 	}
 }
+
+// Rests implements base.Sleeper: nothing moves, and no suspicion is under way, until the
+// heartbeat has stood for too long.
+func (s *Stillness) Rests(c base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+	if c.Moved != 0 || s.Wire == 0 || s.Reported || !s.Values.rests() {
+		return 0, 0
+	}
+	until := unit.Never
+	if h := &s.Heartbeat; v.Sheet.Heartbeat != nil && h.Moves >= heartbeatMoves {
+		until = s.Wire.Add(max(h.limit(), within(v)) - h.Stood)
+	}
+	return base.AllChannels, until
+}
+
+// Pass implements base.Sleeper.
+func (s *Stillness) Pass(_ int, c base.Calm, v *base.View) {
+	if v.Sheet.Heartbeat != nil {
+		s.Heartbeat.Stood += c.Cleaned().Sub(s.Wire)
+	}
+	s.Wire, s.Values.Before = c.Cleaned(), c.Cleaned()
+}

@@ -37,6 +37,11 @@ func (u *unflagged) reset() {
 	u.Before, u.Leap, u.Doubt = 0, leap{}, suspicion{}
 }
 
+// rests reports that values that stand change nothing.
+func (u *unflagged) rests() bool {
+	return u.Moves.Known && u.Before != 0 && u.Leap.At == 0 && u.Doubt.From == 0
+}
+
 // goesOn reports that behind a short hole nothing has changed: what stood still stands.
 func (u *unflagged) goesOn(s *base.CleanFrame) bool {
 	return u.Before != 0 && u.Leap.At == 0 && s.Counts == u.Moves.Now && s.Wire.Sub(u.Before) < fellSilent
@@ -54,6 +59,9 @@ func (u *unflagged) change(s *base.CleanFrame, v *base.View) (held, stood *base.
 // stopped is how the movement ended since which the channels that were in motion have
 // stood, for long enough.
 func (u *unflagged) stopped(v *base.View) lastLive {
+	if x := u.Moves.latest(); x != nil && u.Before.Sub(x.Prev) < heldLeast && !x.receivers(0) {
+		return lastLive{} // a hand moved a moment ago
+	}
 	stop := u.Moves.last(0, v)
 	if !stop.Sure || u.Before.Sub(stop.At) < heldLeast {
 		return lastLive{}

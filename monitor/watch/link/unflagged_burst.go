@@ -72,8 +72,12 @@ func (b *bursts) step(now *bus.Counts, v *base.View, at unit.Time) bool {
 		n = len(b.List)
 	}
 	b.List[n-1].change(&was, now, v, at)
+	for ch, c := range now[:v.Protocol.Channels] {
+		if c != was[ch] {
+			b.Least[ch], b.Most[ch] = min(b.Least[ch], c), max(b.Most[ch], c)
+		}
+	}
 	b.Now, b.Since = *now, at
-	b.reach(now)
 	return true
 }
 

@@ -36,16 +36,17 @@ type leap struct {
 
 // begin looks at a change of values; it reports whether any went far.
 func (l *leap) begin(s *base.CleanFrame, v *base.View, before unit.Time, m *bursts, stop lastLive) bool {
-	*l = leap{At: s.Wire, Before: before, From: m.Now, To: s.Counts, Stood: before.Sub(m.Since), Stop: stop}
+	*l = leap{}
+	alone, least := uint32(0), leapFar*int64(v.Quantum)
 	for ch := range s.Counts {
-		if l.far(ch) >= leapFar*int64(v.Quantum) {
-			l.Alone |= 1 << ch
+		if unit.Abs(int64(s.Counts[ch])-int64(m.Now[ch])) >= least {
+			alone |= 1 << ch
 		}
 	}
-	if l.Alone == 0 {
-		*l = leap{}
+	if alone == 0 {
 		return false
 	}
+	*l = leap{At: s.Wire, Before: before, From: m.Now, To: s.Counts, Alone: alone, Stood: before.Sub(m.Since), Stop: stop}
 	return true
 }
 
