@@ -96,7 +96,7 @@ func restoreState(checkpoint json.RawMessage, sh *sheet.Sheet, hear EventFunc) (
 	e.saved, e.savedToo, e.runs, e.faults = s.Saved, s.SavedToo, s.Runs, s.Faults
 	for _, d := range e.decoders {
 		if on, ok := d.(*Bus); ok {
-			on.refused = on.Framer.Account().Refused
+			on.refused, on.reported = on.Framer.Account().Refused, on.Framer.RefusedBytes()
 		}
 	}
 	return e, nil

@@ -51,6 +51,7 @@ type Bus struct {
 	seen     event.Observation // a frame
 	lost     event.Observation // what was refused
 	refused  bus.Refused       // as last reported
+	reported int64             // all of those
 	at       unit.Time
 	tap      uint8
 	see      func(*event.Observation)
@@ -98,7 +99,7 @@ func (b *Bus) onFrame(f *bus.Found) {
 
 // reportRefused reports what the framer refused since the last time.
 func (b *Bus) reportRefused() {
-	if b.Framer.RefusedBytes() == b.refused.Total() {
+	if b.Framer.RefusedBytes() == b.reported {
 		return
 	}
 	now := b.Framer.Account().Refused
@@ -108,5 +109,6 @@ func (b *Bus) reportRefused() {
 		b.Counts.Refused[i] += b.lost.Refused[i]
 	}
 	b.refused = now
+	b.reported = now.Total()
 	b.see(&b.lost)
 }

@@ -1,6 +1,8 @@
 package base
 
 import (
+	"math/bits"
+
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/median"
@@ -23,6 +25,7 @@ type Cleaned struct {
 
 	stood [median.Window - 1]uint32     // of the latest frames, oldest first: the channels known to stand as in the one before, a bit each
 	room  [4 * median.Window]CleanFrame // for Window, which goes along in it
+	given [median.Window]CleanFrame     // for Ready, where a count is not the frame's own
 }
 
 // Cleaned is the wire time of the cleaned frame that was ready with the latest.
@@ -51,7 +54,7 @@ func NewCleaned(v *View, tap uint8) *Cleaned {
 
 // See implements Watcher.
 func (c *Cleaned) See(o *event.Observation, v *View, _ event.Emit) {
-	c.Ready = c.Ready[:0]
+	c.Ready = c.given[:0]
 	switch {
 	case TapClosed(o, c.Tap), o.Kind == event.InputBeat && !v.Taps[c.Tap].Locked:
 		c.rest(v)
@@ -97,16 +100,19 @@ func (c *Cleaned) rest(v *View) {
 
 // give makes the frame of an index ready.
 func (c *Cleaned) give(i int, v *View) {
-	s := c.Window[i]
 	around := c.Window[max(0, i-median.Behind):min(len(c.Window), i+median.Behind+1)]
-	all := ^uint32(0) // channels that stand
-	for _, stand := range c.stood[len(c.stood)-len(around)+1:] {
-		all &= stand
+	moving := uint32(1)<<v.Protocol.Channels - 1 // channels that are not known to stand
+	stand := ^uint32(0)
+	for _, stood := range c.stood[len(c.stood)-len(around)+1:] {
+		stand &= stood
 	}
-	for ch := range v.Protocol.Channels {
-		if all&(1<<ch) != 0 {
-			continue
-		}
+	if moving &^= stand; moving == 0 && len(c.Ready) == 0 {
+		c.Ready = c.Window[i : i+1 : i+1]
+		return
+	}
+	s := c.Window[i]
+	for ; moving != 0; moving &= moving - 1 {
+		ch := bits.TrailingZeros32(moving)
 		own := s.Counts[ch]
 		s.Counts[ch] = middle(around, ch, own)
 		s.Odd = s.Odd || max(own, s.Counts[ch])-min(own, s.Counts[ch]) >= oddCounts*v.Quantum

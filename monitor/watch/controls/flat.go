@@ -230,8 +230,8 @@ func (f *Flat) report(ch int, p *standstill, gone int, again bool, v *base.View,
 }
 
 // Rests implements base.Sleeper: nothing moves.
-func (f *Flat) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
-	if f.N == 0 || f.Busy {
+func (f *Flat) Rests(c base.Calm, _ *base.View) (base.ChannelSet, unit.Time) {
+	if c.Moved != 0 || f.N == 0 || f.Busy {
 		return 0, 0
 	}
 	return base.AllChannels, unit.Never

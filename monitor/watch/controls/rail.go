@@ -98,7 +98,10 @@ func (r *Rail) data(ch int, v *base.View) event.TravelClippedData {
 func about(ch int) string { return event.AboutChannel.Numbered(ch + 1) }
 
 // Rests implements base.Sleeper: what stands at a rail was reported.
-func (r *Rail) Rests(base.Calm, *base.View) (base.ChannelSet, unit.Time) {
+func (r *Rail) Rests(c base.Calm, _ *base.View) (base.ChannelSet, unit.Time) {
+	if c.Moved != 0 {
+		return 0, 0
+	}
 	for ch := range r.At {
 		if p := &r.At[ch]; p.Frames > 0 && (!p.Reported || p.Off > 0) {
 			return 0, 0

@@ -70,6 +70,10 @@ func (s *Spike) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	s.Last = o.Wire
 	for ch, count := range o.Frame.Counts[:v.Protocol.Channels] {
+		if p := &s.At[ch]; p.Away == 0 && count == p.Value && p.Stood > 0 { // nearly always
+			p.Stood++
+			continue
+		}
 		s.channel(ch, count, o, v, emit)
 	}
 }
@@ -80,8 +84,6 @@ func (s *Spike) channel(ch int, count uint32, o *event.Observation, v *base.View
 	switch {
 	case p.Stood == 0:
 		*p = steadyValue{Value: count, Stood: 1}
-	case p.Away == 0 && count == p.Value:
-		p.Stood++
 	case p.Away == 0 && p.Stood >= spikeBefore && far >= spikeCounts*quantum:
 		p.Away, p.Far, p.Since = 1, count, o.Wire
 	case p.Away > 0 && far <= spikeReturn*quantum:
@@ -111,7 +113,10 @@ func (s *Spike) report(ch int, p *steadyValue, o *event.Observation, v *base.Vie
 }
 
 // Rests implements base.Sleeper: no channel is away.
-func (s *Spike) Rests(_ base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+func (s *Spike) Rests(c base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
+	if c.Moved != 0 {
+		return 0, 0
+	}
 	for ch := range s.At[:v.Protocol.Channels] {
 		if p := &s.At[ch]; p.Stood == 0 || p.Away > 0 {
 			return 0, 0
