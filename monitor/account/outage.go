@@ -66,14 +66,23 @@ func (a *Account) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	t.Heard = true
 	if w.Tally.LinkMissedRuns != t.Missed.Seen {
 		t.Missed.run(&w.Tally, a.aside())
+		a.shown = nil
 	}
 	switch {
-	case !t.Gone.Open && !t.Quiet.Open && w.Loss == "":
+	case !t.mayTurn(w):
 	case o.Pace.Late:
 		t.readLate(a)
 	case !o.Pace.Unsure: // else it was perhaps read late
 		a.border(o, v, emit)
 	}
+}
+
+// mayTurn reports that a frame may be a border of an outage.
+func (t *Tap) mayTurn(w *base.Tap) bool { return t.Gone.Open || t.Quiet.Open || w.Loss != "" }
+
+// Counts reports that an observation may have what the watchers of all taps know counted.
+func (a *Account) Counts(o *event.Observation, v *base.View) bool {
+	return o.Kind != event.PulseSeen && (int(o.Tap) >= len(a.Taps) || a.Taps[o.Tap].mayTurn(&v.Taps[o.Tap]))
 }
 
 // border takes a frame in an outage or behind a silence, or the first of a loss.

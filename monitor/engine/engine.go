@@ -58,6 +58,9 @@ func New(s *sheet.Sheet, hear EventFunc) *Engine {
 	e.emit = e.publish
 	e.sight = func(o *event.Observation) {
 		e.audience.see(o, &e.view, e.emit)
+		if e.account.Counts(o, &e.view) {
+			e.audience.wake(&e.view)
+		}
 		e.account.See(o, &e.view, e.emit)
 	}
 	e.restart()
