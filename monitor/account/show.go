@@ -56,6 +56,7 @@ func (a *Account) showTap(t *Tap) state.TapAccount {
 		Failsafes: t.Failsafes, Restarts: t.Causes[restart], Outages: t.Over.N, Causes: t.Causes, Occasions: t.Over.Occasions, LongestNS: t.Most,
 		Latest: append([]state.SoakOutage{}, t.Latest...), GoneSinceNS: -1, Heartbeat: a.sheet.Heartbeat != nil,
 		StripNS: t.Strip.Width, Strip: append([]state.SoakHour{}, t.Strip.Hours...), Worst: t.Strip.worst(),
+		WorstHour: t.Strip.worstHour(a.Since),
 	}
 	if t.Gone.Open && !t.Gone.Aside {
 		s.GoneSinceNS = t.Gone.From

@@ -13,17 +13,23 @@ const mostHours = 336
 type strip struct {
 	Width unit.Duration
 	Hours []state.SoakHour
+	Near  enlarged // the hour under way
+	Worst enlarged // the worst of those before it
 }
 
 func newStrip() strip { return strip{Width: 60 * unit.Minute} }
 
 // at is the piece in which a time since the session began lies.
 func (s *strip) at(since unit.Duration) *state.SoakHour {
+	begins := s.nextMinute(since)
 	for int(since/s.Width) >= mostHours {
 		s.merge()
 	}
 	for len(s.Hours) <= int(since/s.Width) {
 		s.Hours = append(s.Hours, state.SoakHour{})
+	}
+	if begins {
+		s.Near.Was = *s.latest()
 	}
 	return s.latest()
 }
@@ -64,7 +70,7 @@ func (s *strip) worst() int {
 	worst := -1
 	for i := range s.Hours {
 		h := &s.Hours[i]
-		if h.Outages+h.Missed+h.Silences+h.Failsafes == 0 {
+		if !happened(h) {
 			continue
 		}
 		if worst < 0 || worse(h, &s.Hours[worst]) {
@@ -73,6 +79,8 @@ func (s *strip) worst() int {
 	}
 	return worst
 }
+
+func happened(h *state.SoakHour) bool { return h.Outages+h.Missed+h.Silences+h.Failsafes > 0 }
 
 func worse(a, b *state.SoakHour) bool {
 	if a.Outages != b.Outages {

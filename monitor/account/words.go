@@ -17,7 +17,7 @@ const (
 	missedNoShare = "how large the share of missed frames is: %d of %d frames were missed, in %s; the share takes 20 runs and %s of a live link"
 	goalReached   = "The goal that was declared before, %s, was reached%s. On average at most one occasion in %d h, 95 %% sure"
 	driftedBy     = "%s drifted by %s an hour, give or take %s (95 %% sure), while it rested"
-	noDrift       = "how %s drifts: %s"
+	noDrift       = "the drift of %s: %s"
 
 	holdUnseen = "that the receiver never held its last values without a flag: the sheet has no heartbeat, so that could not have been seen"
 	lastLoss   = "what ended the signal at %s: it has not come back, so that was the transmitter or the receiver, can't be told. It counts as an " +
@@ -30,6 +30,10 @@ const (
 	otherPlaces  = "other distances, other places, flight, and what a drill looks at"
 	restartMaybe = "whether the receiver began anew in a silence behind which frames went on at once: adapter, wire or supply can't be told apart"
 )
+
+// Terms say what is counted, for who reads an account for the first time.
+const Terms = "Outage: the receiver had no signal, or sent nothing for a second or more. Occasion: outages less than half an hour apart " +
+	"count as one. Missed: single frames flagged as not heard, the link lived on. Only time of a live link proves anything."
 
 // Cautions are for a run that nobody watches; they stand in every account of one.
 var Cautions = []string{
@@ -100,12 +104,28 @@ func (a *Account) notProven(s *state.Account, v *base.View) []string {
 	if v.Sheet.Heartbeat == nil {
 		list = append(list, holdUnseen)
 	}
-	for i := range s.Rests {
-		if r := &s.Rests[i]; r.Drift == nil {
-			list = append(list, fmt.Sprintf(noDrift, restName(r), r.Why))
-		}
-	}
+	list = append(list, withoutDrift(s.Rests)...)
 	return append(list, frequentLast, otherPlaces)
+}
+
+// withoutDrift says of which widths no drift is known, and why: those with one reason
+// together.
+func withoutDrift(rests []state.Rest) (list []string) {
+	names, reasons := map[string][]string{}, []string{}
+	for i := range rests {
+		r := &rests[i]
+		if r.Drift != nil {
+			continue
+		}
+		if names[r.Why] == nil {
+			reasons = append(reasons, r.Why)
+		}
+		names[r.Why] = append(names[r.Why], restName(r))
+	}
+	for _, why := range reasons {
+		list = append(list, fmt.Sprintf(noDrift, strings.Join(names[why], ", "), why))
+	}
+	return list
 }
 
 func (a *Account) notProvenOf(t *state.TapAccount) (list []string) {

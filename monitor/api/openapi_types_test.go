@@ -28,7 +28,8 @@ func schemaTypes() map[string]reflect.Type {
 		"Event": reflect.TypeFor[timeline.Entry](), "DrillStep": reflect.TypeFor[event.DrillStep](),
 		"Account": reflect.TypeFor[state.Account](), "TapAccount": reflect.TypeFor[state.TapAccount](), "SoakCondition": reflect.TypeFor[state.SoakCondition](),
 		"MissedShare": reflect.TypeFor[state.MissedShare](), "SoakOutage": reflect.TypeFor[state.SoakOutage](), "SoakHour": reflect.TypeFor[state.SoakHour](),
-		"Rest": reflect.TypeFor[state.Rest](), "Drift": reflect.TypeFor[state.Drift](), "SoakGoal": reflect.TypeFor[state.SoakGoal](),
+		"SoakMinutes": reflect.TypeFor[state.SoakMinutes](),
+		"Rest":        reflect.TypeFor[state.Rest](), "Drift": reflect.TypeFor[state.Drift](), "SoakGoal": reflect.TypeFor[state.SoakGoal](),
 	}
 	maps.Copy(types, api.BodyTypes())
 	return types

@@ -48,6 +48,8 @@ type Record struct {
 	Unseen   []Unseen `json:"unseen"` // what was not looked at, or looked at and not settled
 	Traces   []Trace  `json:"traces"`
 	Sheet    string   `json:"sheet"` // its text
+
+	Account *state.Account `json:"account,omitempty"` // of the session as a long run; absent in records of earlier builds
 }
 
 // Tap is one tap of the sheet and what its line was like.

@@ -18,6 +18,7 @@ import (
 	"benchproof.example/monitor/report"
 	"benchproof.example/monitor/report/compare"
 	"benchproof.example/monitor/report/page"
+	"benchproof.example/monitor/unit"
 )
 
 const mm = 72 / 25.4 // points
@@ -87,6 +88,44 @@ func TestTheFirstPageIsOnePrintedPage(t *testing.T) {
 					assert.Contains(t, first, words)
 				}
 				assert.True(t, strings.HasPrefix(sheets[1].text(), "1. What was seen wrong"), "the first page runs over: the second begins with %.300q", sheets[1].text())
+			})
+		}
+	}
+}
+
+// The page of a long run is one printed page, whatever happened and however much is declared.
+func TestTheLongRunIsOnePrintedPage(t *testing.T) {
+	long := strings.Repeat("a long declaration that somebody takes seriously ", 3)
+	much := "soak: {distance: " + long + ", mode: off, outputs: loaded, transmitter_idle: " + long + ", receiver_supply: " + long + ", transmitter_supply: " + long + "}\n"
+	for name, r := range map[string]*record.Record{
+		"a weekend":  soaked(t, kept(t), declared, aLongWeekend),
+		"quiet":      soaked(t, kept(t), declared, func(r *soakRun) { r.goOn(30*hour, 0) }),
+		"short":      soaked(t, kept(t), declared, func(r *soakRun) { r.goOn(unit.Minute, 0) }),
+		"seven days": soaked(t, kept(t), declared, func(r *soakRun) { r.goOn(7*24*hour, 1) }),
+		"all at its most": soaked(t, kept(t), much, func(r *soakRun) {
+			for range 60 {
+				r.goOn(5*hour+unit.Minute, 3)
+				r.lose(70 * unit.Second)
+				r.stop(45 * unit.Minute)
+			}
+			r.signal(1, false)
+			r.goOn(3*unit.Minute, 0)
+		}, "main", "second", "the-third-of-all-buses", "fourth"),
+	} {
+		text := printed(t, r, nil, page.Options{Short: true})
+		for paper := range papers {
+			t.Run(name+" on "+paper, func(t *testing.T) {
+				sheets, _ := printedOn(t, paper, text)
+				require.Greater(t, len(sheets), 2)
+				words := sheets[1].text()
+				for _, want := range []string{
+					"The long run", "What is proven", "What is not proven", "that outages become fewer", "other distances, other places",
+					"Under what it was done", "How long it was watched", "What happened", "The days of", "The worst hour", "For a run that nobody watches",
+					"clearance to fly",
+				} {
+					assert.Contains(t, words, want)
+				}
+				assert.True(t, strings.HasPrefix(sheets[2].text(), "1. What was seen wrong"), "the page runs over: the next begins with %.300q", sheets[2].text())
 			})
 		}
 	}

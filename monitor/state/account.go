@@ -68,6 +68,8 @@ type TapAccount struct {
 	StripNS unit.Duration `json:"strip_ns"` // how long each of these is
 	Strip   []SoakHour    `json:"strip"`    // from the beginning of the session
 	Worst   int           `json:"worst"`    // the worst of them, -1: nothing happened in any
+
+	WorstHour *SoakMinutes `json:"worst_hour,omitempty"` // minute by minute; absent where nothing happened in any
 }
 
 // MissedRunBounds are the upper bounds, inclusive, of the lengths of runs of missed frames.
@@ -100,6 +102,12 @@ type SoakHour struct {
 	Failsafes int64         `json:"failsafes,omitempty"`
 	Restarts  int64         `json:"restarts,omitempty"`
 	Silences  int64         `json:"silences,omitempty"`
+}
+
+// SoakMinutes is one hour of a run, minute by minute.
+type SoakMinutes struct {
+	FromNS  unit.Time  `json:"from_ns"` // bench time at which it began
+	Minutes []SoakHour `json:"minutes"` // up to 60; those at its end that were not watched are left out
 }
 
 // Rest is a width that should stay where it is, over the minutes in which it rested.

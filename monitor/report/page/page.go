@@ -41,6 +41,7 @@ type page struct {
 	Field    []string
 
 	First   firstPage
+	Soak    *soakPage // nil where the session was no long run
 	Short   bool
 	Changed []string
 	Counts  []string // from which difference on a figure counts as moved, each once
@@ -129,7 +130,7 @@ func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison, o Opti
 		p.Tilts = append(p.Tilts, t.WhoTilted())
 	}
 	slices.SortStableFunc(p.Open, func(a, b openGroup) int { return len(b.Rows) - len(a.Rows) }) // what settles most comes first
-	p.First = newFirst(p, s)
+	p.First, p.Soak = newFirst(p, s), newSoakPage(r, s)
 	p.Changed, p.Counts = p.changes(), counted(since)
 	return p
 }

@@ -1,0 +1,130 @@
+package account
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
+)
+
+// causeWords say what showed an outage.
+var causeWords = map[string]string{
+	"flagged": "flagged by the receiver", "unflagged": "without a flag, seen in the values", "silent": "silent: receiver, supply or wire, can't be told",
+	"restart": "silent, and the receiver began anew, it seems",
+}
+
+// Declared says under what a run was done, a line for each condition.
+func Declared(a *state.Account) (lines []string) {
+	for _, c := range a.Conditions {
+		is := c.Is
+		if is == "" {
+			is = "not declared"
+		}
+		lines = append(lines, c.What+": "+is)
+	}
+	return lines
+}
+
+// Watched says for how long a run was watched, and for how long it was not.
+func Watched(a *state.Account) (lines []string) {
+	for i := range a.Taps {
+		lines = append(lines, watched(&a.Taps[i]))
+	}
+	if not := NotWatched(a); not > 0 {
+		lines = append(lines, "not watched for "+Span(not))
+	}
+	return lines
+}
+
+// NotWatched is for how long nobody listened.
+func NotWatched(a *state.Account) unit.Duration { return a.StoppedNS + a.StalledNS + a.UnrecordedNS }
+
+func watched(t *state.TapAccount) string {
+	parts := []string{}
+	for _, x := range []struct {
+		d    unit.Duration
+		what string
+	}{
+		{t.OutageNS, "in outages"}, {t.WaitingNS, "without a link"}, {t.UnpluggedNS, "with the port shut"},
+		{t.PhoneNS, "with a phone at the model"}, {t.DrillNS, "in drills"},
+	} {
+		if x.d > 0 {
+			parts = append(parts, Span(x.d)+" "+x.what)
+		}
+	}
+	s := fmt.Sprintf("%s: %s of a live link, which is what counts", t.Name, Span(t.LiveNS))
+	if len(parts) > 0 {
+		s += "; beside that " + strings.Join(parts, ", ")
+	}
+	return s
+}
+
+// Happened says what happened in a run; date writes an instant.
+func Happened(a *state.Account, date func(unit.Time) string) (lines []string) {
+	for i := range a.Taps {
+		t := &a.Taps[i]
+		lines = append(lines, outages(t))
+		lines = append(lines, counts(t)...)
+		lines = append(lines, latest(t, date)...)
+		if worst := WorstHour(t, date); worst != "" {
+			lines = append(lines, worst)
+		}
+	}
+	if a.Dips > 0 {
+		lines = append(lines, fmt.Sprintf("bus and leads fell silent in step %s: look at the supply", text.Times(a.Dips)))
+	}
+	return lines
+}
+
+func outages(t *state.TapAccount) string {
+	if t.Outages == 0 {
+		return t.Name + ": no outage"
+	}
+	by := []string{}
+	for i, n := range t.Causes {
+		if n > 0 {
+			by = append(by, fmt.Sprintf("%d %s", n, causeWords[state.OutageCauses[i]]))
+		}
+	}
+	return fmt.Sprintf("%s: outages: %d, on occasions half an hour or more apart: %d; %s; the longest %s", t.Name, t.Outages, t.Occasions,
+		strings.Join(by, ", "), unit.FormatDuration(t.LongestNS))
+}
+
+// latest are the latest outages, the one that is not over with them.
+func latest(t *state.TapAccount, date func(unit.Time) string) (lines []string) {
+	for _, o := range t.Latest {
+		seen := ""
+		if o.Unseen {
+			seen = " at least, its end was not watched"
+		}
+		lines = append(lines, fmt.Sprintf("%s: %s, for %s%s", date(o.FromNS), causeWords[o.Cause], unit.FormatDuration(o.ToNS.Sub(o.FromNS)), seen))
+	}
+	if t.GoneSinceNS >= 0 {
+		lines = append(lines, fmt.Sprintf("%s: %s: the signal went and is not back", t.Name, date(t.GoneSinceNS)))
+	}
+	return lines
+}
+
+func counts(t *state.TapAccount) []string {
+	return []string{
+		fmt.Sprintf("%s: frames: %d, missed on the air: %d, in runs: %d, the longest of %d; the bus left out: %d; runs of damage: %d", t.Name, t.Frames,
+			t.Missed, t.MissedRuns, t.LongestRun, t.GapFrames, t.DamageRuns),
+		fmt.Sprintf("%s: failsafes: %d, silences: %d, read late: %d, port gone: %d, spikes: %d", t.Name, t.Failsafes, t.Silences, t.Late, t.Unplugs,
+			t.Spikes),
+	}
+}
+
+// WorstHour says what the worst hour was like, "" where nothing happened in any.
+func WorstHour(t *state.TapAccount, date func(unit.Time) string) string {
+	if t.WorstHour == nil {
+		return ""
+	}
+	var h state.SoakHour
+	for i := range t.WorstHour.Minutes {
+		add(&h, &t.WorstHour.Minutes[i])
+	}
+	return fmt.Sprintf("%s: the worst hour began %s: outages %d, silences %d, missed %d of %d frames", t.Name, date(t.WorstHour.FromNS), h.Outages,
+		h.Silences, h.Missed, h.Frames)
+}

@@ -1,0 +1,170 @@
+package page
+
+import (
+	"fmt"
+	"time"
+
+	"benchproof.example/monitor/account"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+)
+
+// Where the strips are drawn, px.
+const (
+	stripWidth  = 700
+	stripLeft   = 78
+	rowWidth    = 600 // of cells
+	cellHeight  = 14
+	stripTop    = 14
+	rowDistance = cellHeight + 2
+	cellsInRow  = 24 // a day of hours; twice as many where that takes more than mostRows
+	mostRows    = 7
+)
+
+// dayStrip is the strip of the days: a cell for each hour, or for two, four or more hours of a
+// run of weeks.
+type dayStrip struct {
+	W, H   int
+	Label  string
+	Each   string // how long a cell is
+	Cells  []dayCell
+	Rows   []tick // when each begins
+	Hours  []tick // above the cells
+	Legend []legendEntry
+}
+
+// dayCell is one cell.
+type dayCell struct {
+	X, Y, W, H int
+	Kind       cellKind
+	Text       string // how many outages, in the cell
+	Title      string // all of it in words
+}
+
+// cellKind is what a cell shows, by its shape; what is worse comes first.
+type cellKind string
+
+// The kinds, in words.
+const (
+	cellOutage    cellKind = "outage"
+	cellSilence   cellKind = "silence or failsafe, no outage"
+	cellUnwatched cellKind = "not watched, or no live link"
+	cellPart      cellKind = "watched in part"
+	cellMissed    cellKind = "frames missed"
+	cellQuiet     cellKind = "nothing missed"
+)
+
+var cellKinds = []cellKind{cellQuiet, cellMissed, cellSilence, cellOutage, cellPart, cellUnwatched}
+
+// legendEntry says what a shape means and how many cells have it.
+type legendEntry struct {
+	Cell  dayCell
+	Words string
+}
+
+// kindOf is what a stretch of the run was like; expected is how long it was.
+func kindOf(h *state.SoakHour, expected unit.Duration) cellKind {
+	switch {
+	case h.Outages > 0:
+		return cellOutage
+	case h.Silences+h.Failsafes > 0:
+		return cellSilence
+	case h.LiveNS < expected/20:
+		return cellUnwatched
+	case h.LiveNS < expected*19/20:
+		return cellPart
+	case h.Missed > 0:
+		return cellMissed
+	}
+	return cellQuiet
+}
+
+// wordsOf is a stretch in words.
+func wordsOf(h *state.SoakHour) string {
+	return fmt.Sprintf("live for %s; outages %d, failsafes %d, silences %d, missed %d of %d frames", account.Span(h.LiveNS), h.Outages, h.Failsafes,
+		h.Silences, h.Missed, h.Frames)
+}
+
+func newDayStrip(a *state.Account, t *state.TapAccount, begun time.Time) *dayStrip {
+	s := &dayStrip{W: stripWidth, Each: account.Span(t.StripNS)}
+	counts := map[cellKind]int{}
+	length := a.UntilNS.Sub(a.SinceNS)
+	pieces := int((length + t.StripNS - 1) / t.StripNS)
+	inRow := cellsInRow
+	if pieces > mostRows*cellsInRow {
+		inRow *= 2
+	}
+	width := rowWidth / inRow
+	for i := range pieces {
+		from := unit.Duration(i) * t.StripNS
+		h := state.SoakHour{}
+		if i < len(t.Strip) {
+			h = t.Strip[i]
+		}
+		c := dayCell{
+			X: stripLeft + i%inRow*width, Y: stripTop + i/inRow*rowDistance, W: width - 2, H: cellHeight,
+			Kind:  kindOf(&h, min(t.StripNS, length-from)),
+			Title: soakDate(begun, a.SinceNS.Add(from)) + ": " + wordsOf(&h),
+		}
+		if c.Kind == cellOutage {
+			c.Text = fmt.Sprint(h.Outages)
+		}
+		counts[c.Kind]++
+		s.Cells = append(s.Cells, c)
+		if i%inRow == 0 {
+			s.Rows = append(s.Rows, tick{X: "0", Y: c.Y + 11, Text: shortDate(begun, a.SinceNS.Add(from))})
+		}
+	}
+	rows := (pieces + inRow - 1) / inRow
+	s.H = stripTop + rows*rowDistance
+	for i := 0; i < min(inRow, pieces); i += inRow / 4 {
+		s.Hours = append(s.Hours, tick{X: fmt.Sprint(stripLeft + i*width), Y: 9, Text: fmt.Sprintf("+%d h", unit.Duration(i)*t.StripNS/longRun)})
+	}
+	s.Label = fmt.Sprintf("Strip of the days of %s, a cell for each %s", t.Name, s.Each)
+	for _, k := range cellKinds {
+		if n := counts[k]; n > 0 {
+			c := dayCell{X: 1, Y: 1, W: 22, H: 12, Kind: k}
+			s.Legend = append(s.Legend, legendEntry{c, fmt.Sprintf("%s: %d", k, n)})
+		}
+	}
+	return s
+}
+
+func shortDate(begun time.Time, t unit.Time) string {
+	return begun.Add(time.Duration(t)).UTC().Format("2 Jan 15:04")
+}
+
+// Fill is what the cell is filled with.
+func (c dayCell) Fill() string {
+	switch c.Kind {
+	case cellOutage:
+		return "#16191c"
+	case cellMissed:
+		return "url(#dots)"
+	case cellUnwatched:
+		return "url(#cross)"
+	case cellPart:
+		return "url(#hatch)"
+	case cellSilence, cellQuiet:
+	}
+	return "none"
+}
+
+// Faint reports that the cell's border is a dashed line.
+func (c dayCell) Faint() bool { return c.Kind == cellUnwatched || c.Kind == cellPart }
+
+// Mark is what is drawn in the cell, a path: a diamond for a silence.
+func (c dayCell) Mark() string {
+	if c.Kind != cellSilence {
+		return ""
+	}
+	x, y := c.MidX(), c.Y+c.H/2
+	w, h := min(5, c.W/2-1), c.H/2-2
+	return fmt.Sprintf("M%d %dl%d %dl-%d %dl-%d -%dZ", x, y-h, w, h, w, h, w, h)
+}
+
+// MidX is its middle, Base where its text stands.
+func (c dayCell) MidX() int { return c.X + c.W/2 }
+
+// Base is where its text stands.
+func (c dayCell) Base() int { return c.Y + c.H - 4 }

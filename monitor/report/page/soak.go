@@ -1,0 +1,156 @@
+package page
+
+import (
+	"fmt"
+	"slices"
+	"time"
+	"unicode/utf8"
+
+	"benchproof.example/monitor/account"
+	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+)
+
+// longRun is from which live time on a session says something as a long run, also where its
+// sheet declares none.
+const longRun = 60 * unit.Minute
+
+// How much the page of a long run takes, in printed lines, so that it is one printed page.
+const (
+	mostLines     = 9 // of what is proven, what is not, and what happened, beside mostRows of the strip
+	mostProven    = 9
+	mostNotProven = 9
+	mostWatched   = 6
+	mostSoakText  = 330 // letters of one sentence
+	mostCondition = 80
+	wideLine      = 100 // letters of a printed line
+	halfLine      = 46
+)
+
+// soakPage is the page of a long run. Its sentences are the account's.
+type soakPage struct {
+	When      string
+	Declared  []string
+	Watched   cutList
+	Happened  cutList
+	Proven    cutList
+	NotProven cutList
+	Terms     string
+	Cautions  []string
+
+	Strip     *dayStrip
+	Worst     *hourStrip
+	StripOf   string // the tap that the strips are of
+	OtherTaps int    // how many have none here
+}
+
+// cutList is a list without what there was no room for.
+type cutList struct {
+	Lines []string
+	Left  int
+}
+
+// newCutList takes what so many printed lines of so many letters have room for, its first
+// sentence in any case, and reports how many lines are left. The last few sentences of the list
+// are always among it.
+func newCutList(list []string, lines, letters, always int) (c cutList, left int) {
+	list = slices.Clone(list)
+	first := max(0, len(list)-always)
+	for i := range list {
+		if list[i] = stop(shorten(list[i], mostSoakText)); i >= first {
+			lines -= linesOf(list[i], letters)
+		}
+	}
+	for i, s := range list {
+		takes := linesOf(s, letters)
+		switch {
+		case i >= first:
+		case i > 0 && takes > lines:
+			c.Left++
+			continue
+		default:
+			lines -= takes
+		}
+		c.Lines = append(c.Lines, s)
+	}
+	if c.Left > 0 {
+		lines-- // which says so
+	}
+	return c, lines
+}
+
+// linesOf is how many printed lines of so many letters a text takes.
+func linesOf(s string, letters int) int { return (utf8.RuneCountInString(s) + letters - 1) / letters }
+
+// isLongRun reports whether a record has something to say as a long run.
+func isLongRun(r *record.Record, s *sheet.Sheet) bool {
+	if r.Account == nil || len(r.Account.Taps) == 0 {
+		return false
+	}
+	long := func(t state.TapAccount) bool { return t.LiveNS >= longRun }
+	return s.Soak != nil || slices.ContainsFunc(r.Account.Taps, long)
+}
+
+// newSoakPage is the page of a long run, nil where the session was none.
+func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
+	if !isLongRun(r, s) {
+		return nil
+	}
+	a := r.Account
+	date := func(t unit.Time) string { return soakDate(r.Begun, t) }
+	t := worstTap(a.Taps)
+	p := &soakPage{
+		When:  fmt.Sprintf("From %s to %s, %s. All times are UTC.", wallOf(r, a.SinceNS), wallOf(r, a.UntilNS), account.Span(a.UntilNS.Sub(a.SinceNS))),
+		Terms: account.Terms, Cautions: account.Cautions, StripOf: t.Name, OtherTaps: len(a.Taps) - 1,
+		Strip: newDayStrip(a, t, r.Begun), Worst: newHourStrip(a, t, r.Begun),
+	}
+	room := mostLines + mostRows - len(p.Strip.Rows) - min(1, p.OtherTaps)
+	for _, line := range account.Declared(a) {
+		p.Declared = append(p.Declared, shorten(line, mostCondition))
+		room -= linesOf(shorten(line, mostCondition), halfLine) - 1
+	}
+	p.Watched, _ = newCutList(account.Watched(a), mostWatched, halfLine, 1)
+	left := 0
+	p.Proven, left = newCutList(a.Proven, mostProven, wideLine, 0)
+	room -= mostProven - left
+	p.NotProven, left = newCutList(a.NotProven, min(mostNotProven, room), wideLine, 2)
+	room -= min(mostNotProven, room) - left
+	p.Happened, _ = newCutList(inPrint(a, date), room, wideLine, 0)
+	return p
+}
+
+// worstTap is the bus with the most outages, of equals the first.
+func worstTap(taps []state.TapAccount) *state.TapAccount {
+	worst := &taps[0]
+	for i := range taps {
+		if taps[i].Outages > worst.Outages {
+			worst = &taps[i]
+		}
+	}
+	return worst
+}
+
+// latestInPrint is how many outages are listed for each bus.
+const latestInPrint = 4
+
+// inPrint says what happened, with the latest few outages of each bus one by one.
+func inPrint(a *state.Account, date func(unit.Time) string) []string {
+	few := *a
+	few.Taps = slices.Clone(a.Taps)
+	for i := range few.Taps {
+		t := &few.Taps[i]
+		t.Latest = t.Latest[max(0, len(t.Latest)-latestInPrint):]
+		t.WorstHour = nil // it is drawn
+	}
+	return account.Happened(&few, date)
+}
+
+// wallOf is bench time as a date with its year.
+func wallOf(r *record.Record, t unit.Time) string { return FormatDate(r.Begun.Add(time.Duration(t))) }
+
+// soakDate is bench time as a date, UTC.
+func soakDate(begun time.Time, t unit.Time) string {
+	return begun.Add(time.Duration(t)).UTC().Format("2 Jan 15:04:05")
+}
