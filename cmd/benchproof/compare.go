@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/report"
 	"benchproof.example/monitor/report/compare"
 	"benchproof.example/monitor/report/page"
@@ -21,7 +22,10 @@ one, which figures moved by more than chance explains, which claims came or went
 what the receiver did differently without a signal, and what was changed in the
 sheet. Both sessions are judged by this program. It exits with 1 when something
 is seen wrong now that was not then. What was seen right and is open or stale now
-is listed, but does not count as worse: then it exits with 0.`,
+is listed, but does not count as worse: then it exits with 0. Of two long runs, an hour
+or more of a live link each, it first says whether they were done alike, then counts
+and bounds side by side, and whether more was missed on the air than sessions differ by:
+that takes three earlier ones beside the later that declare the same and keep a record.`,
 		Example:           "  benchproof compare sessions/reedwing-1400/2026-05-02-110000 sessions/reedwing-1400/2026-05-09-100000",
 		Args:              takes(2, 2, "the folders of two sessions, the earlier one first"),
 		RunE:              compareSessions,
@@ -40,7 +44,7 @@ func compareSessions(cmd *cobra.Command, args []string) error {
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
-	c, err := compare.Compare(args[0], then, args[1], now)
+	c, err := compared(args[0], then, args[1], now)
 	if err != nil {
 		return fail(recordCode(err), err)
 	}
@@ -54,6 +58,20 @@ func compareSessions(cmd *cobra.Command, args []string) error {
 		return fail(exitWrong, errQuiet)
 	}
 	return nil
+}
+
+// compared compares two sessions; long runs with the earlier ones beside the later, too.
+func compared(thenFolder string, then *record.Record, nowFolder string, now *record.Record) (*compare.Comparison, error) {
+	c, err := compare.Compare(thenFolder, then, nowFolder, now)
+	if err != nil || c.Soak == nil {
+		return c, err
+	}
+	earlier, err := report.KeptBefore(nowFolder, now)
+	if err != nil {
+		return nil, err
+	}
+	c.Soak.Against(now, earlier)
+	return c, nil
 }
 
 func printComparison(cmd *cobra.Command, c *compare.Comparison) error {

@@ -124,7 +124,7 @@ func changes(ctx context.Context, folder, since string, r *record.Record, talk i
 		if err != nil {
 			return nil, nil, err
 		}
-		c, err = compare.Compare(since, was, folder, r)
+		c, err = compared(since, was, folder, r)
 		return c, nil, err
 	}
 	before, err := report.FindBefore(ctx, folder, r)
@@ -140,7 +140,7 @@ func changes(ctx context.Context, folder, since string, r *record.Record, talk i
 	}
 	say(talk, fmt.Sprintf("benchproof: what changed is told since %s, the latest earlier session in which something was heard; --since names another",
 		before.Folder))
-	c, err = compare.Compare(before.Folder, before.Record, folder, r)
+	c, err = compared(before.Folder, before.Record, folder, r)
 	return c, passed, err
 }
 

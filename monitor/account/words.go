@@ -74,7 +74,7 @@ func (a *Account) proven(s *state.Account) []string {
 		over := a.Taps[i].withLast(a.Until)
 		list = append(list, tap.Name+": "+over.Sentence(tap.LiveNS))
 		if m := tap.Share; m != nil {
-			list = append(list, tap.Name+": "+fmt.Sprintf(missedBetween, percent(m.PPM), percent(m.Low), percent(m.High)))
+			list = append(list, tap.Name+": "+fmt.Sprintf(missedBetween, Percent(m.PPM), Percent(m.Low), Percent(m.High)))
 		}
 	}
 	if g := s.Goal; g != nil && g.ReachedNS >= 0 {
@@ -168,8 +168,8 @@ func runsOf(n int64) string {
 	return fmt.Sprintf("%d runs", n)
 }
 
-// percent is parts per million as a percentage.
-func percent(ppm int64) string { return fmt.Sprintf("%g %%", float64(ppm)/10_000) }
+// Percent is parts per million as a percentage.
+func Percent(ppm int64) string { return fmt.Sprintf("%g %%", float64(ppm)/10_000) }
 
 // Span is a length of time as people say it: "126 h", "3 h 12 min", "14 min", "52 s". It is
 // rounded down.

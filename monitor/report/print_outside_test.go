@@ -97,12 +97,16 @@ func TestTheFirstPageIsOnePrintedPage(t *testing.T) {
 func TestTheLongRunIsOnePrintedPage(t *testing.T) {
 	long := strings.Repeat("a long declaration that somebody takes seriously ", 3)
 	much := "soak: {distance: " + long + ", mode: off, outputs: loaded, transmitter_idle: " + long + ", receiver_supply: " + long + ", transmitter_supply: " + long + "}\n"
-	for name, r := range map[string]*record.Record{
-		"a weekend":  soaked(t, kept(t), declared, aLongWeekend),
-		"quiet":      soaked(t, kept(t), declared, func(r *soakRun) { r.goOn(30*hour, 0) }),
-		"short":      soaked(t, kept(t), declared, func(r *soakRun) { r.goOn(unit.Minute, 0) }),
-		"seven days": soaked(t, kept(t), declared, func(r *soakRun) { r.goOn(7*24*hour, 1) }),
-		"all at its most": soaked(t, kept(t), much, func(r *soakRun) {
+	for name, c := range map[string]struct {
+		declared string
+		run      func(*soakRun)
+		taps     []string
+	}{
+		"a weekend":  {declared, aLongWeekend, []string{"main"}},
+		"quiet":      {declared, func(r *soakRun) { r.goOn(30*hour, 0) }, []string{"main"}},
+		"short":      {declared, func(r *soakRun) { r.goOn(unit.Minute, 0) }, []string{"main"}},
+		"seven days": {declared, func(r *soakRun) { r.goOn(7*24*hour, 1) }, []string{"main"}},
+		"all at its most": {much, func(r *soakRun) {
 			for range 60 {
 				r.goOn(5*hour+unit.Minute, 3)
 				r.lose(70 * unit.Second)
@@ -110,9 +114,9 @@ func TestTheLongRunIsOnePrintedPage(t *testing.T) {
 			}
 			r.signal(1, false)
 			r.goOn(3*unit.Minute, 0)
-		}, "main", "second", "the-third-of-all-buses", "fourth"),
+		}, []string{"main", "second", "the-third-of-all-buses", "fourth"}},
 	} {
-		text := printed(t, r, nil, page.Options{Short: true})
+		text := printed(t, soaked(t, kept(t), c.declared, c.run, c.taps...), nil, page.Options{Short: true})
 		for paper := range papers {
 			t.Run(name+" on "+paper, func(t *testing.T) {
 				sheets, _ := printedOn(t, paper, text)

@@ -51,6 +51,21 @@ func FindBefore(ctx context.Context, folder string, r *record.Record) (b Before,
 	return b, nil
 }
 
+// KeptBefore are the records that earlier sessions of the same model, beside a session's folder,
+// keep: as the programs judged that wrote them, which costs no time. Those without one are left out.
+func KeptBefore(folder string, r *record.Record) (list []*record.Record, err error) {
+	earlier, err := earlierSessions(folder, r)
+	if err != nil {
+		return nil, fmt.Errorf("look for earlier sessions: %w", err)
+	}
+	for _, e := range earlier {
+		if was, err := read(session.Folder(e.folder)); err == nil {
+			list = append(list, was)
+		}
+	}
+	return list, nil
+}
+
 // datedFolder is a session's folder and when the session began.
 type datedFolder struct {
 	folder string

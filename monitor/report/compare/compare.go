@@ -37,6 +37,8 @@ type Comparison struct {
 
 	Worsened    []string `json:"worse"`         // claims seen wrong now that were not then, by ID
 	NotLookedAt []string `json:"not_looked_at"` // claims seen right then that are open or stale now, by ID
+
+	Soak *Soak `json:"soak,omitempty"` // as long runs; absent where one of them is none
 }
 
 // Side is one of the two sessions.
@@ -77,7 +79,7 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 	c := &Comparison{
 		Format: 1, Model: now.Model, Then: Side{thenFolder, then.Begun, then.Builds}, Now: Side{nowFolder, now.Begun, now.Builds},
 		Lost: []Change{}, Gained: []Change{}, Other: []Change{}, Moved: []Moved{}, Losses: []Change{}, Came: []string{}, Gone: []string{},
-		Worsened: []string{}, NotLookedAt: []string{},
+		Worsened: []string{}, NotLookedAt: []string{}, Soak: soaks(then, now),
 	}
 	before, err := sheet.Read(thenFolder, []byte(then.Sheet))
 	if err != nil {

@@ -123,6 +123,9 @@ func (p *page) changes() (list []string) {
 		return append(list, p.noneBefore())
 	}
 	list = append(list, sinceWhen(c))
+	if c.Soak != nil {
+		list = append(list, c.Soak.Sentences()...)
+	}
 	if c.Same() {
 		return append(list, nothingDiffers)
 	}
@@ -189,8 +192,11 @@ func counted(c *compare.Comparison) (list []string) {
 // Differences is a comparison in sentences that name claims by ID, one of them where
 // there are none.
 func Differences(c *compare.Comparison) (list []string) {
+	if c.Soak != nil {
+		list = c.Soak.Sentences()
+	}
 	if c.Same() {
-		return []string{nothingDiffers}
+		return append(list, nothingDiffers)
 	}
 	for _, l := range c.Lost {
 		list = append(list, fmt.Sprintf("Was seen right and is %s now: %s: %s%s", strings.ToUpper(l.Is), l.Claim, l.Now, because(l.Because, l.Claim)))

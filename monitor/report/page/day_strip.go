@@ -118,7 +118,7 @@ func newDayStrip(a *state.Account, t *state.TapAccount, begun time.Time) *dayStr
 	rows := (pieces + inRow - 1) / inRow
 	s.H = stripTop + rows*rowDistance
 	for i := 0; i < min(inRow, pieces); i += inRow / 4 {
-		s.Hours = append(s.Hours, tick{X: fmt.Sprint(stripLeft + i*width), Y: 9, Text: fmt.Sprintf("+%d h", unit.Duration(i)*t.StripNS/longRun)})
+		s.Hours = append(s.Hours, tick{X: fmt.Sprint(stripLeft + i*width), Y: 9, Text: fmt.Sprintf("+%d h", unit.Duration(i)*t.StripNS/(60*unit.Minute))})
 	}
 	s.Label = fmt.Sprintf("Strip of the days of %s, a cell for each %s", t.Name, s.Each)
 	for _, k := range cellKinds {

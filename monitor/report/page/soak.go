@@ -8,24 +8,24 @@ import (
 
 	"benchproof.example/monitor/account"
 	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/report/compare"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
 )
 
-// longRun is from which live time on a session says something as a long run, also where its
-// sheet declares none.
-const longRun = 60 * unit.Minute
-
 // How much the page of a long run takes, in printed lines, so that it is one printed page.
 const (
-	mostLines     = 9 // of what is proven, what is not, and what happened, beside mostRows of the strip
+	mostLines     = 13 // of what is proven, what is not, and what happened, beside mostRows of the strip
 	mostProven    = 9
+	leastProven   = 5
+	leastBehind   = 5 // of what is not proven, and what happened
 	mostNotProven = 9
 	mostWatched   = 6
 	mostSoakText  = 330 // letters of one sentence
 	mostCondition = 80
-	wideLine      = 100 // letters of a printed line
+	boldLine      = 96 // letters of a printed line
+	wideLine      = 114
 	halfLine      = 46
 )
 
@@ -84,13 +84,10 @@ func newCutList(list []string, lines, letters, always int) (c cutList, left int)
 // linesOf is how many printed lines of so many letters a text takes.
 func linesOf(s string, letters int) int { return (utf8.RuneCountInString(s) + letters - 1) / letters }
 
-// isLongRun reports whether a record has something to say as a long run.
+// isLongRun reports whether a record has something to say as a long run: also a short one whose
+// sheet declares one.
 func isLongRun(r *record.Record, s *sheet.Sheet) bool {
-	if r.Account == nil || len(r.Account.Taps) == 0 {
-		return false
-	}
-	long := func(t state.TapAccount) bool { return t.LiveNS >= longRun }
-	return s.Soak != nil || slices.ContainsFunc(r.Account.Taps, long)
+	return compare.IsLongRun(r) || s.Soak != nil && r.Account != nil && len(r.Account.Taps) > 0
 }
 
 // newSoakPage is the page of a long run, nil where the session was none.
@@ -113,8 +110,9 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 	}
 	p.Watched, _ = newCutList(account.Watched(a), mostWatched, halfLine, 1)
 	left := 0
-	p.Proven, left = newCutList(a.Proven, mostProven, wideLine, 0)
-	room -= mostProven - left
+	proven := min(mostProven, max(leastProven, room-leastBehind))
+	p.Proven, left = newCutList(a.Proven, proven, boldLine, 0)
+	room -= proven - left
 	p.NotProven, left = newCutList(a.NotProven, min(mostNotProven, room), wideLine, 2)
 	room -= min(mostNotProven, room) - left
 	p.Happened, _ = newCutList(inPrint(a, date), room, wideLine, 0)
