@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"benchproof.example/monitor/report"
+	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/view"
 )
 
@@ -31,7 +32,7 @@ about the set-up on a bench, never a clearance to fly.`,
 }
 
 func soak(cmd *cobra.Command, args []string) error {
-	s, err := report.FinalState(cmd.Context(), args[0])
+	s, err := report.FinalState(cmd.Context(), args[0], session.Fingerprint())
 	if err != nil {
 		return fail(recordCode(err), err)
 	}

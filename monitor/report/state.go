@@ -11,15 +11,16 @@ import (
 	"benchproof.example/monitor/state"
 )
 
-// FinalState judges what a session recorded, once, and returns what the bench was like at
-// its end, its account with it. It ends with the error of ctx once that is done.
-func FinalState(ctx context.Context, folder string) (*state.State, error) {
+// FinalState judges what a session recorded, from its newest checkpoint on where this program
+// (judge is its session.Fingerprint) left one, and returns what the bench was like at its end,
+// its account with it. It ends with the error of ctx once that is done.
+func FinalState(ctx context.Context, folder, judge string) (*state.State, error) {
 	in := session.Folder(folder)
 	s, _, err := sheetOf(in)
 	if err != nil {
 		return nil, err
 	}
-	replay, err := session.OpenReplay(in, s, func(*event.Event, int64) {})
+	replay, err := session.OpenReplayNearEnd(in, judge, s, func(*event.Event, int64) {})
 	if err != nil {
 		return nil, err
 	}

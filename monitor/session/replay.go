@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"benchproof.example/monitor/engine"
 	"benchproof.example/monitor/event"
@@ -49,6 +50,43 @@ func OpenReplayAt(folder Folder, c *recording.Checkpoint, s *sheet.Sheet, hear e
 		return nil, fmt.Errorf("replay: %w", err)
 	}
 	return &Replay{Engine: bench, Source: r, reader: &r.Reader, file: r}, nil
+}
+
+// OpenReplayNearEnd opens what a session recorded at its newest checkpoint that fits, or at
+// its beginning where none does. It is for who asks what the bench is like at the end, and not
+// what was reported on the way. judge is the Fingerprint of this program, "" where that is not
+// known.
+func OpenReplayNearEnd(folder Folder, judge string, s *sheet.Sheet, hear engine.EventFunc) (*Replay, error) {
+	list, err := folder.checkpointsOf(judge)
+	if err != nil {
+		return nil, fmt.Errorf("replay: %w", err)
+	}
+	for i := len(list) - 1; i >= 0; i-- {
+		if r, err := OpenReplayAt(folder, &list[i], s, hear); err == nil {
+			return r, nil // another is of other fields, or ahead of a recording whose end was lost
+		}
+	}
+	return OpenReplay(folder, s, hear)
+}
+
+// checkpointsOf are the checkpoints in a folder that a judge left of the recording there.
+func (f Folder) checkpointsOf(judge string) ([]recording.Checkpoint, error) {
+	r, err := reading(f, recording.OpenSegments)
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = r.Close() }()
+	var first event.Input
+	if err := r.Next(&first); err != nil || judge == "" || r.Session() == "" {
+		return nil, nil // who judges all of it finds what is wrong
+	}
+	in, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	list, err := recording.ReadCheckpoints(in, CheckpointsFile)
+	list = slices.DeleteFunc(list, func(c recording.Checkpoint) bool { return c.Session != r.Session() || c.Judge != judge })
+	return list, errors.Join(err, in.Close())
 }
 
 // NewReplay judges a recording that lies by itself, one file; Close closes it.
