@@ -102,19 +102,12 @@ func TestTheLongRunIsOnePrintedPage(t *testing.T) {
 		run      func(*soakRun)
 		taps     []string
 	}{
-		"a weekend":  {declared, aLongWeekend, []string{"main"}},
-		"quiet":      {declared, func(r *soakRun) { r.goOn(30*hour, 0) }, []string{"main"}},
-		"short":      {declared, func(r *soakRun) { r.goOn(unit.Minute, 0) }, []string{"main"}},
-		"seven days": {declared, func(r *soakRun) { r.goOn(7*24*hour, 1) }, []string{"main"}},
-		"all at its most": {much, func(r *soakRun) {
-			for range 60 {
-				r.goOn(5*hour+unit.Minute, 3)
-				r.lose(70 * unit.Second)
-				r.stop(45 * unit.Minute)
-			}
-			r.signal(1, false)
-			r.goOn(3*unit.Minute, 0)
-		}, []string{"main", "second", "the-third-of-all-buses", "fourth"}},
+		"a weekend":       {declared, aLongWeekend, []string{"main"}},
+		"quiet":           {declared, func(r *soakRun) { r.goOn(30*hour, 0) }, []string{"main"}},
+		"short":           {declared, func(r *soakRun) { r.goOn(unit.Minute, 0) }, []string{"main"}},
+		"seven days":      {declared, func(r *soakRun) { r.goOn(7*24*hour, 1) }, []string{"main"}},
+		"all at its most": {much, often(60), []string{"main", "second", "the-third-of-all-buses", "fourth"}},
+		"most of one bus": {much, often(28), []string{"main"}},
 	} {
 		text := printed(t, soaked(t, kept(t), c.declared, c.run, c.taps...), nil, page.Options{Short: true})
 		for paper := range papers {
@@ -132,6 +125,19 @@ func TestTheLongRunIsOnePrintedPage(t *testing.T) {
 				assert.True(t, strings.HasPrefix(sheets[2].text(), "1. What was seen wrong"), "the page runs over: the next begins with %.300q", sheets[2].text())
 			})
 		}
+	}
+}
+
+// often is a run of so many quarters of a day, about, each with an outage and a pause.
+func often(times int) func(*soakRun) {
+	return func(r *soakRun) {
+		for range times {
+			r.goOn(5*hour+unit.Minute, 3)
+			r.lose(70 * unit.Second)
+			r.stop(45 * unit.Minute)
+		}
+		r.signal(1, false)
+		r.goOn(3*unit.Minute, 0)
 	}
 }
 

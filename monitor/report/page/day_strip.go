@@ -14,7 +14,7 @@ const (
 	stripWidth  = 700
 	stripLeft   = 78
 	rowWidth    = 600 // of cells
-	cellHeight  = 14
+	cellHeight  = 12
 	stripTop    = 14
 	rowDistance = cellHeight + 2
 	cellsInRow  = 24 // a day of hours; twice as many where that takes more than mostRows
@@ -112,7 +112,7 @@ func newDayStrip(a *state.Account, t *state.TapAccount, begun time.Time) *dayStr
 		counts[c.Kind]++
 		s.Cells = append(s.Cells, c)
 		if i%inRow == 0 {
-			s.Rows = append(s.Rows, tick{X: "0", Y: c.Y + 11, Text: shortDate(begun, a.SinceNS.Add(from))})
+			s.Rows = append(s.Rows, tick{X: "0", Y: c.Y + 9, Text: shortDate(begun, a.SinceNS.Add(from))})
 		}
 	}
 	rows := (pieces + inRow - 1) / inRow
@@ -167,4 +167,4 @@ func (c dayCell) Mark() string {
 func (c dayCell) MidX() int { return c.X + c.W/2 }
 
 // Base is where its text stands.
-func (c dayCell) Base() int { return c.Y + c.H - 4 }
+func (c dayCell) Base() int { return c.Y + c.H - 3 }

@@ -16,7 +16,7 @@ import (
 
 // How much the page of a long run takes, in printed lines, so that it is one printed page.
 const (
-	mostLines     = 13 // of what is proven, what is not, and what happened, beside mostRows of the strip
+	mostLines     = 14 // of what is proven, what is not, and what happened, beside mostRows of the strip
 	mostProven    = 9
 	leastProven   = 5
 	leastBehind   = 5 // of what is not proven, and what happened
@@ -25,7 +25,7 @@ const (
 	mostSoakText  = 330 // letters of one sentence
 	mostCondition = 80
 	boldLine      = 96 // letters of a printed line
-	wideLine      = 114
+	wideLine      = 120
 	halfLine      = 46
 )
 
@@ -103,7 +103,7 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 		Terms: account.Terms, Cautions: account.Cautions, StripOf: t.Name, OtherTaps: len(a.Taps) - 1,
 		Strip: newDayStrip(a, t, r.Begun), Worst: newHourStrip(a, t, r.Begun),
 	}
-	room := mostLines + mostRows - len(p.Strip.Rows) - min(1, p.OtherTaps)
+	room := mostLines + mostRows - len(p.Strip.Rows) - min(2, p.OtherTaps)
 	for _, line := range account.Declared(a) {
 		p.Declared = append(p.Declared, shorten(line, mostCondition))
 		room -= linesOf(shorten(line, mostCondition), halfLine) - 1
