@@ -123,6 +123,12 @@ func (w *builder) say(name, do, prompt string) {
 	w.step(&event.Input{At: w.at, Kind: event.InputDrillStep, Data: data})
 }
 
+// tell answers a prompt in words.
+func (w *builder) tell(name, prompt, words string) {
+	data, _ := json.Marshal(event.DrillStep{Drill: name, Do: event.StepDone, Prompt: prompt, Words: words})
+	w.step(&event.Input{At: w.at, Kind: event.InputDrillStep, Data: data})
+}
+
 // free moves every stick to both ends in each of two modes and lets all rest in
 // each mode.
 func (w *builder) free() {

@@ -279,7 +279,7 @@ func (d *drilled) errs(await *drill.Condition) operator.Slip {
 	}
 	enters := m == operator.EarlyEnter || m == operator.WrongKey || m == operator.HastyEnter && !d.hastes()
 	switch {
-	case enters && !await.Hold && len(await.Targets) == 0:
+	case enters && !await.Hold && !await.Told && !await.Marks && len(await.Targets) == 0:
 		return ""
 	case m == operator.Repeat || m == operator.Back:
 		if d.keys++; d.keys > 4 {
@@ -309,7 +309,7 @@ func (d *drilled) takes(name, prompt string, steps []operator.Step) {
 			d.do("%s", step.Do)
 		}
 		if step.Enter {
-			d.enter(name)
+			d.enters(name, step.Words)
 		}
 		if step.Key != "" {
 			d.note("key %s", step.Key)
@@ -328,9 +328,12 @@ func (d *drilled) letsGo(left []operator.Step) {
 	}
 }
 
-func (d *drilled) enter(name string) {
-	d.note("Enter at %s", d.standing)
-	d.say(name, event.StepDone, d.standing)
+func (d *drilled) enter(name string) { d.enters(name, "") }
+
+// enters presses Enter, behind what is typed.
+func (d *drilled) enters(name, words string) {
+	d.note("Enter at %s: %s", d.standing, words)
+	d.tell(name, d.standing, words)
 }
 
 // keep writes down what hands did and on which bench, if somebody wants it.

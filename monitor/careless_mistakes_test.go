@@ -35,6 +35,7 @@ func TestEachDrillWithEachMistake(t *testing.T) {
 		{drill.PowerUp, append([]operator.Slip{operator.EarlyEnter, operator.HastyEnter, operator.Pause}, sticks...), nil},
 		{drill.Response, []operator.Slip{operator.Pause}, nil},
 		{drill.Correction, nil, nil},
+		{drill.Range, []operator.Slip{operator.Pause}, nil},
 	} {
 		t.Run(x.drill, func(t *testing.T) {
 			t.Parallel()

@@ -16,7 +16,7 @@ import (
 
 // allDrills are those that hands are led through.
 var allDrills = []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", drill.Failsafe,
-	drill.PowerUp, drill.Response, drill.Correction}
+	drill.PowerUp, drill.Response, drill.Correction, drill.Range}
 
 // drills draws those of a sitting, in any order: some, and those that are wanted.
 func (d *drilled) drills(wanted []string) (list []string) {

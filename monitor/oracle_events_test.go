@@ -30,7 +30,7 @@ var eventRules = map[string]rule{
 	event.TapUp: asFed, event.TapDown: neverHere("the plug was never pulled"),
 	event.TapOverrun: neverHere("the port lost nothing"),
 	event.BusLocked:  busLocked, event.BusSilent: busSilent, event.BusLate: busLate, event.BusExposure: busWatched,
-	event.AirMissed: airMissed, event.WireGap: wireGap, event.WireDamaged: wireDamaged, event.PeriodChanged: periodChanged,
+	event.AirMissed: airMissed, event.RangeMark: rangeMark, event.WireGap: wireGap, event.WireDamaged: wireDamaged, event.PeriodChanged: periodChanged,
 	event.FailsafeEntered: failsafeEntered, event.FailsafeLeft: failsafeLeft, event.FailsafeSettled: failsafeSettled,
 	event.LinkLost: linkLost, event.LinkRestored: linkRestored, event.ValuesPaused: valuesPaused,
 	event.SwitchMoved: switchMoved, event.ModeAsked: modeAsked, event.ValuesJumped: valuesJumped,
@@ -72,6 +72,21 @@ func airMissed(w *scene, e *event.Event) string {
 	}
 	if !w.damage && d.Frames > n || d.Frames < 1 {
 		return fmt.Sprintf("%d frames were flagged", n)
+	}
+	return ""
+}
+
+// rangeMark: what was missed at a mark was flagged while somebody stood there.
+func rangeMark(w *scene, e *event.Event) string {
+	d, n := e.Data.(event.RangeMarkData), int64(0)
+	frames := w.around(e, 0)
+	for _, f := range frames {
+		if !plain(&f) {
+			n++
+		}
+	}
+	if !w.damage && d.Missed > n || d.Frames > int64(len(frames)) || d.Missed > d.Frames || d.Longest > d.Missed {
+		return fmt.Sprintf("%d of %d frames were flagged", n, len(frames))
 	}
 	return ""
 }

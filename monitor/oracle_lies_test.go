@@ -39,7 +39,8 @@ func calm(t *testing.T) *scene {
 // lies are events that a calm sitting has nothing of, one for each kind that is judged.
 var lies = map[string]any{
 	event.BusLate:   event.LateData{Frames: 9},
-	event.BusSilent: event.SilentData{}, event.AirMissed: event.FramesMissingData{Frames: 3}, event.WireGap: event.FramesMissingData{Frames: 1},
+	event.BusSilent: event.SilentData{}, event.RangeMark: event.RangeMarkData{Tap: "main", Mark: "10 m", Left: true, Frames: 40, Missed: 3, Runs: 1, Longest: 3},
+	event.AirMissed: event.FramesMissingData{Frames: 3}, event.WireGap: event.FramesMissingData{Frames: 1},
 	event.BusExposure: event.ExposureData{Tap: "main", LiveNS: 5 * unit.Second},
 	event.WireDamaged: event.DamageData{BadFrames: 1}, event.PeriodChanged: event.PeriodData{PeriodNS: 8 * unit.Millisecond},
 	event.FailsafeEntered: event.FailsafeData{AfterNS: unit.Second}, event.FailsafeSettled: event.FailsafeSettledData{},

@@ -43,7 +43,8 @@ type drillDialogue struct {
 	open    bool   // the line of the latest question goes on: what comes now stands below it
 	asking  string // what the next line of the person answers: "", askCautions or the ID of a prompt
 	count   countdown
-	begun   bool     // a prompt was shown
+	begun   bool // a prompt was shown
+	walked  rangeTable
 	changed []string // about which claims verdicts changed since
 	stopped bool     // the person wants no more
 	over    bool
@@ -230,6 +231,8 @@ func (e *drillDialogue) event(entry *timeline.Entry) {
 		d := read[event.DrillHintData](entry)
 		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)
 		e.asking, e.open = d.Prompt, true
+	case event.RangeMark:
+		e.stood(read[event.RangeMarkData](entry))
 	case event.DrillEnded:
 		e.ended(read[event.DrillEndedData](entry))
 	case event.DrillRefused:
@@ -282,7 +285,8 @@ func (e *drillDialogue) ended(d event.DrillEndedData) {
 	switch d.How {
 	case "finished":
 		fmt.Fprintf(e.out, "drill %s finished\n", e.name)
-		if len(e.changed) == 0 {
+		e.walked.write(e.out)
+		if len(e.changed) == 0 && e.name != drill.Range {
 			say(e.talk, e.undecided())
 		}
 		e.report(true)
@@ -295,6 +299,7 @@ func (e *drillDialogue) ended(d event.DrillEndedData) {
 	default:
 		e.end(exitDevice, fmt.Sprintf("the drill %s was interrupted: %s", e.name, d.Why))
 	}
+	e.walked.write(e.out)
 	if e.begun {
 		e.report(false)
 	}
@@ -328,6 +333,8 @@ func (e *drillDialogue) end(code int, why string) {
 func (e *drillDialogue) answer(line string) {
 	asked := e.asking
 	switch {
+	case line != "" && asked != askCautions && !isKey(line) && e.inWords(asked):
+		e.tell(asked, line)
 	case strings.EqualFold(line, "q"), asked == askCautions && !strings.EqualFold(line, "yes"):
 		e.abandon()
 	case asked == askCautions:
@@ -344,6 +351,17 @@ func (e *drillDialogue) answer(line string) {
 		e.asking = ""
 		e.send(event.StepDone, asked)
 	}
+}
+
+// isKey reports that a line is one of the keys of a drill.
+func isKey(line string) bool {
+	return strings.EqualFold(line, "q") || strings.EqualFold(line, "r") || strings.EqualFold(line, "b")
+}
+
+// inWords reports that a prompt is answered in words.
+func (e *drillDialogue) inWords(prompt string) bool {
+	until := &e.prompt(prompt).Until
+	return until.Told || until.Marks
 }
 
 // silent is when no further line will come: the cautions then stay unconfirmed,
@@ -366,6 +384,16 @@ func (e *drillDialogue) send(do, prompt string) {
 	if do == event.StepBegin {
 		s.By, s.Attended = e.by, e.attended
 	}
+	e.give(s)
+}
+
+// tell answers a prompt in words.
+func (e *drillDialogue) tell(prompt, words string) {
+	e.asking = ""
+	e.give(&event.DrillStep{Drill: e.name, Do: event.StepDone, Prompt: prompt, Words: words})
+}
+
+func (e *drillDialogue) give(s *event.DrillStep) {
 	if !e.link.send(s) {
 		e.end(exitDevice, "the drill ends here: the daemon does not answer")
 	}

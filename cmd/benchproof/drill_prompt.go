@@ -41,6 +41,10 @@ func (e *drillDialogue) prompted(d event.DrillPromptedData) {
 func (e *drillDialogue) keys(p *drill.Prompt) string {
 	enter := "Enter when done"
 	switch {
+	case p.Until.Told:
+		enter = "words, and Enter"
+	case p.Until.Marks:
+		enter = "a distance and Enter, Enter alone before you walk on"
 	case p.Until.Hold:
 		enter = fmt.Sprintf("%.1f s, then the next comes by itself", time.Duration(p.Until.After).Seconds())
 	case p.Early != "":

@@ -104,15 +104,15 @@ func (t *operatorDrills) do(ctx context.Context, s operator.Step) error {
 
 // drill goes through one drill.
 func (t *operatorDrills) drill(ctx context.Context, daemon *client.Client, events *client.Events, name string) error {
-	ask := func(do, prompt string) error {
-		_, err := daemon.Drill(ctx, &event.DrillStep{Drill: name, Do: do, Prompt: prompt, By: "simulated hands"})
+	ask := func(do, prompt, words string) error {
+		_, err := daemon.Drill(ctx, &event.DrillStep{Drill: name, Do: do, Prompt: prompt, Words: words, By: "simulated hands"})
 		var refused *client.Refused
 		if errors.As(err, &refused) {
 			return fail(exitUsage, err)
 		}
 		return err
 	}
-	if err := ask(event.StepBegin, ""); err != nil {
+	if err := ask(event.StepBegin, "", ""); err != nil {
 		return err
 	}
 	for {
@@ -134,13 +134,13 @@ func (t *operatorDrills) drill(ctx context.Context, daemon *client.Client, event
 }
 
 // onEvent does what an event of the session asks for, and reports whether the drill is over.
-func (t *operatorDrills) onEvent(ctx context.Context, e *timeline.Entry, ask func(do, prompt string) error) (over bool, err error) {
+func (t *operatorDrills) onEvent(ctx context.Context, e *timeline.Entry, ask func(do, prompt, words string) error) (over bool, err error) {
 	switch e.Kind {
 	case event.DrillBegan:
 		if rest(ctx, readTime); ctx.Err() != nil {
 			return false, ctx.Err()
 		}
-		return false, ask(event.StepConfirm, "") // nothing here can run
+		return false, ask(event.StepConfirm, "", "") // nothing here can run
 	case event.DrillRefused:
 		return true, fail(exitUsage, errors.New(read[event.ReasonData](e).Why))
 	case event.DrillEnded:
@@ -155,7 +155,7 @@ func (t *operatorDrills) onEvent(ctx context.Context, e *timeline.Entry, ask fun
 				return false, err
 			}
 			if s.Enter {
-				if err := ask(event.StepDone, prompt); err != nil {
+				if err := ask(event.StepDone, prompt, s.Words); err != nil {
 					return false, err
 				}
 			}

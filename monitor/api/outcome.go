@@ -92,7 +92,7 @@ func (s *Server) AllCaused(input int64, recorded bool) {
 var stepKinds = map[string][]string{
 	event.StepBegin:   {event.DrillBegan},
 	event.StepConfirm: {event.DrillPrompted},
-	event.StepDone:    {event.DrillAnswered, event.DrillHint},
+	event.StepDone:    {event.DrillAnswered, event.DrillHint, event.RangeMark},
 	event.StepRepeat:  {event.DrillPrompted},
 	event.StepBack:    {event.DrillPrompted},
 	event.StepAbandon: {event.DrillEnded},

@@ -42,12 +42,15 @@ const (
 	ActSettle Act = "settle" // what the receiver does is watched
 	ActOn     Act = "on"     // everything home, and on again; in a plan that cuts the supply, the receiver alone
 	ActBack   Act = "back"   // the signal is waited for
+
+	ActTell Act = "tell" // what can't be seen is typed
+	ActWalk Act = "walk" // somebody walks from mark to mark
 )
 
 // MovesNoChannel reports that hands are at the model, or that what is asked for is rest.
 func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
-	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull:
+	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActTell, ActWalk:
 		return true
 	}
 	return false

@@ -46,6 +46,9 @@ type Condition struct {
 	// Hold keeps the prompt for all of After. An Enter of the builder then says
 	// that it was done, without cutting short what is being measured.
 	Hold bool
+
+	Told  bool // the builder answers in words
+	Marks bool // words are a mark that is come to, an Enter alone leaves it, and another ends the prompt
 }
 
 // AwayFrom is a channel that must stand visibly away from a preset.
@@ -75,7 +78,7 @@ func Plans(s *sheet.Sheet) []Plan {
 // everyPlan has also the drills that the sheet has nothing for: they have no prompts.
 func everyPlan(s *sheet.Sheet) []Plan {
 	return []Plan{modePlan(s), gainPlan(s), orderPlan(s), endsPlan(s), neutralPlan(s), limitPlan(s), failsafePlan(s), powerUpPlan(s),
-		responsePlan(s), correctionPlan(s)}
+		responsePlan(s), correctionPlan(s), rangePlan(s)}
 }
 
 // Find finds a plan by its name; false where the sheet does not allow it.

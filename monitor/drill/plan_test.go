@@ -46,7 +46,7 @@ func names(s *sheet.Sheet) (list []string) {
 
 func TestPlansOfTheStarter(t *testing.T) {
 	s := starter(t)
-	assert.Equal(t, []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", "failsafe", "power-up", "response", "correction"}, names(s))
+	assert.Equal(t, []string{"mode", "gain", "order", "ends", "neutral", "limit-learning", "failsafe", "power-up", "response", "correction", "range"}, names(s))
 	assert.Equal(t, []string{
 		"mode/damping/back: put inner to back",
 		"mode/plain/middle: put inner to middle",
@@ -77,6 +77,10 @@ func TestPlansOfTheStarter(t *testing.T) {
 		"ends/gain/anticlockwise: turn gain slowly and fully to anticlockwise; if it stands there already, turn it away first",
 		"ends/gain/clockwise: turn gain slowly and fully to clockwise; if it stands there already, turn it away first",
 	}, prompts(t, s, "ends"))
+	ranging := prompts(t, s, "range")
+	require.Len(t, ranging, 5)
+	assert.Contains(t, ranging[0], "range/power: type which power")
+	assert.Contains(t, ranging[4], "range/walk: walk; at each mark stand still")
 	learning := prompts(t, s, "limit-learning")
 	require.Len(t, learning, 4)
 	assert.Contains(t, learning[0], "limit-learning/ready: full rates")
@@ -148,7 +152,7 @@ func TestAPlanIsThereOnlyWhereTheSheetAllowsIt(t *testing.T) {
 	assert.Empty(t, names(small(t, switches)), "nothing to drill")
 
 	s := small(t, "channels:\n  3: {name: power, kind: throttle, cut: 988, full: 2012}\n")
-	assert.Equal(t, []string{"order", "ends", "power-up"}, names(s), "no neutral, no idle: no neutral drill")
+	assert.Equal(t, []string{"order", "ends", "power-up", "range"}, names(s), "no neutral, no idle: no neutral drill")
 	assert.Equal(t, []string{"order/power/full: hold power fully up", "order/power/cut: hold power fully down"}, prompts(t, s, "order"))
 
 	s = small(t, "channels:\n  3: {name: power, kind: throttle, cut: 1000, idle: 1000, full: 2012}\n")

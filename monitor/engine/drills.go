@@ -44,7 +44,7 @@ func (x *drills) See(o *event.Observation, v *base.View, emit event.Emit) {
 	}
 	t := &v.Taps[x.tap]
 	x.hearing.Signal, x.hearing.Suspect = t.Signal, t.Suspect
-	x.hearing.Loss, x.hearing.Mode = t.Loss, ""
+	x.hearing.Loss, x.hearing.Mode, x.hearing.Pressed = t.Loss, "", t.Pressed
 	if t.ModeKnown {
 		x.hearing.Mode = t.Mode
 	}

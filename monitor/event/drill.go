@@ -23,7 +23,13 @@ type DrillStep struct {
 	// comes too early or fits nothing that moved is then asked about with a
 	// drill.hint. Recordings from before that have it not, and read as they did.
 	Attended bool `json:"asks,omitempty"`
+	// Words are, with StepDone, what was typed where a prompt is answered in words; at most
+	// MostWords characters count.
+	Words string `json:"words,omitempty"`
 }
+
+// MostWords is how long what is typed at a prompt may be, characters.
+const MostWords = 120
 
 // What a Step does.
 const (
@@ -43,6 +49,7 @@ const (
 	DrillAnswered = "drill.answered"
 	DrillEnded    = "drill.ended"
 	DrillRefused  = "drill.refused"
+	RangeMark     = "range.mark"
 )
 
 var drillKinds = []Row{
@@ -56,6 +63,8 @@ var drillKinds = []Row{
 		}),
 	drillRow(DrillAnswered, "What the wire did between a prompt and its answer.",
 		func(e *Event, _ string, d *DrillAnsweredData) string { return PromptAnswer(d, e.At.Sub(e.From)) }),
+	drillRow(RangeMark, "A mark of a range walk: each ten seconds while somebody stands there, and once it is left. "+
+		"It is no maker's range check.", rangeSentence),
 	drillRow(DrillEnded, "It is over.", endedSentence),
 	drillRow(DrillRefused, "A step could not be taken.", refusedSentence),
 }
@@ -105,6 +114,7 @@ const (
 	PromptTilted   = "there"  // tilted, and held: tail raised, left wing raised, nose jerked left
 	PromptOpposite = "other"  // the opposite
 	PromptLook     = "eye"    // the surface is looked at
+	PromptWalk     = "walk"   // somebody walks from mark to mark
 )
 
 // PromptPart is the last part of a prompt's ID.

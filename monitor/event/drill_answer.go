@@ -22,6 +22,7 @@ type DrillAnsweredData struct {
 	Mode    string       `json:"mode,omitempty"`    // asked for at the answer, "" for none of the sheet's
 	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
 	Text    string       `json:"text,omitempty"`    // what it asked for, as drill.prompted has it
+	Words   string       `json:"words,omitempty"`   // what was typed, where it is answered in words
 	Doubt   string       `json:"doubt,omitempty"`   // with "builder": what speaks against it, or what came too early; a clause
 }
 
@@ -89,6 +90,9 @@ func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration) string {
 	how, ok := answeredBy[d.By]
 	if !ok {
 		how = "done"
+	}
+	if d.Words != "" {
+		return promptWords(d) + ": " + d.Words
 	}
 	s := promptWords(d) + ": " + how
 	if d.Doubt != "" {

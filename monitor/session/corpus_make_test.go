@@ -233,7 +233,7 @@ func (m *making) take(ctx context.Context, name, prompt string, step operator.St
 		}
 	}
 	if step.Enter {
-		m.step(event.DrillStep{Drill: name, Do: event.StepDone, Prompt: prompt})
+		m.step(event.DrillStep{Drill: name, Do: event.StepDone, Prompt: prompt, Words: step.Words})
 	}
 }
 

@@ -31,6 +31,7 @@ import about_modes
 import about_outputs
 import about_periods
 import about_rails
+import about_range
 import about_silence
 import about_sittings
 import about_soak
@@ -43,7 +44,7 @@ CHAPTERS = (
     about_silence, about_periods, about_damage, about_air, about_failsafe,
     about_switches, about_modes, about_jumps, about_taps, about_sittings,
     about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain, about_marks, about_losses,
-    about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts,
+    about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts, about_range,
 )
 
 

@@ -43,6 +43,8 @@ type Runner struct {
 	Doubted      *Track     `json:"doubted"`   // what moved until an Enter that was asked about, nil for none
 	Track        *Track     `json:"track"`     // nil while no drill is under way
 	Outputs      LeadsTrack `json:"outputs"`
+	Words        string     `json:"words"` // that were typed at the prompt
+	Walk         Walk       `json:"walk"`
 
 	place
 }
@@ -76,6 +78,7 @@ type BusState struct {
 	Suspect  bool                                       // many channels leapt at once and none has moved singly since
 	Loss     string                                     // how far a loss of the signal is, see event.PhaseLost
 	Mode     string                                     // that is asked for, "" for none of the sheet's
+	Pressed  bool                                       // the sheet's mark button was, with the latest frame
 }
 
 // Standing is the prompt that stands and its date; "" for none.
@@ -93,6 +96,9 @@ func (r *Runner) Active() string { return r.Name }
 func (r *Runner) See(o *event.Observation, h *BusState, emit event.Emit) {
 	if r.Finished {
 		r.end("finished", "", emit)
+	}
+	if r.walking() {
+		r.walks(o, h, emit)
 	}
 	switch o.Kind {
 	case event.FrameSeen:
@@ -150,12 +156,19 @@ func (r *Runner) Due() unit.Time {
 	if r.Confirmed {
 		due = due.Add(r.plan().Prompts[r.At].Until.After)
 	}
+	if r.walking() {
+		due = due.Add(walkPatience)
+	}
 	return due
 }
 
 // Expire ends a drill that nobody follows.
 func (r *Runner) Expire(_ unit.Time, emit event.Emit) {
-	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", builderPatience/unit.Second/60), emit)
+	waited := builderPatience
+	if r.walking() {
+		waited += walkPatience
+	}
+	r.end("timed out", fmt.Sprintf("nothing was answered for %d minutes", waited/unit.Second/60), emit)
 }
 
 func (r *Runner) frame(o *event.Observation, h *BusState, emit event.Emit) {
@@ -226,11 +239,13 @@ func (r *Runner) step(o *event.Observation, h *BusState, emit event.Emit) {
 		r.Confirmed = true
 		r.prompt(o.At, emit)
 	case event.StepDone:
-		r.done(o, h, emit)
+		r.done(o, s.Words, h, emit)
 	case event.StepRepeat:
+		r.leave(o.At, true, emit)
 		r.At = r.countedIn(r.At)
 		r.prompt(o.At, emit)
 	case event.StepBack:
+		r.leave(o.At, true, emit)
 		r.At = r.countedIn(r.At - 1)
 		r.prompt(o.At, emit)
 	case event.StepAbandon:
@@ -247,14 +262,17 @@ func (r *Runner) countedIn(at int) int {
 	return at
 }
 
-// done takes the builder's word. A prompt that is held goes on.
-func (r *Runner) done(o *event.Observation, h *BusState, emit event.Emit) {
+// done takes the builder's word, and what was typed with it. A prompt that is held goes on.
+func (r *Runner) done(o *event.Observation, words string, h *BusState, emit event.Emit) {
 	if r.Attended && r.Itself && o.At.Sub(r.Since) < tooEarly {
 		r.hint("the prompt before was answered by itself; this is the next one: press Enter once it is done", o.At, emit)
 		return
 	}
 	if r.plan().Prompts[r.At].Until.Hold {
 		r.Acknowledged = true
+		return
+	}
+	if r.says(words, o.At, emit) {
 		return
 	}
 	if ask := r.doubtAnswer(o.At, h).ask; ask != "" && r.Attended && r.Doubted == nil {
@@ -268,7 +286,7 @@ func (r *Runner) done(o *event.Observation, h *BusState, emit event.Emit) {
 func (r *Runner) about() string { return event.AboutDrill.Called(r.Name) }
 
 func (r *Runner) prompt(at unit.Time, emit event.Emit) {
-	r.Since, r.Acknowledged, r.Itself, r.Doubted = at, false, false, nil
+	r.Since, r.Acknowledged, r.Itself, r.Doubted, r.Words = at, false, false, nil, ""
 	r.Track.begin()
 	r.Outputs.begin(at)
 	p := r.plan()
@@ -283,6 +301,7 @@ func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	d := event.DrillAnsweredData{
 		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, By: by, Tap: r.bus.Name, Who: r.By,
 		Signal: r.Track.Signal, Suspect: r.Track.Suspect, Frames: r.Track.Frames, Channels: r.Track.moves(r.channels),
+		Words: r.Words,
 	}
 	if by == "builder" {
 		d.Doubt = r.doubtAnswer(at, h).what
@@ -310,6 +329,7 @@ func (r *Runner) interrupt(why string, emit event.Emit) {
 // end ends the drill. Its onset is when it began.
 func (r *Runner) end(how, why string, emit event.Emit) {
 	about, began := r.about(), r.Began
+	r.leave(r.Walk.Now, true, emit)
 	*r = Runner{Unheard: r.Unheard, place: r.place}
 	emit(event.DrillEnded, began, about, event.DrillEndedData{How: how, Why: why})
 }

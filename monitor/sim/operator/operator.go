@@ -28,6 +28,7 @@ type Step struct {
 	Wait  time.Duration // after the step before
 	Do    string        // a step of a script, without its time; "" for none
 	Enter bool          // the prompt is answered
+	Words string        // typed before that Enter
 	Key   string        // another key: event.StepRepeat or event.StepBack, "" for none
 }
 
@@ -55,6 +56,8 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.neutral(about)
 	case "limit-learning":
 		return h.limits(about)
+	case rangeDrill:
+		return h.walk(event.PromptPart(prompt))
 	case failsafe, powerUp:
 		return h.loss(name, event.PromptPart(prompt))
 	}

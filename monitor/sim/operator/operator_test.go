@@ -31,7 +31,7 @@ func listed(steps []operator.Step) (list []string) {
 		case s.Key != "":
 			list = append(list, s.Key)
 		case s.Enter:
-			list = append(list, "Enter")
+			list = append(list, strings.TrimSpace("Enter "+s.Words))
 		case s.Do != "":
 			list = append(list, regexp.MustCompile(`-?[\d.]+(ms|s)?`).ReplaceAllString(s.Do, "#"))
 		}
@@ -69,6 +69,7 @@ func TestHandsFollowPrompts(t *testing.T) {
 		"failsafe/soon/off":                        {"signal off"},
 		"failsafe/soon/on":                         {"release aileron elevator rudder", "stick throttle # over #", "inner back", "signal on", "Enter"},
 		"power-up/on":                              {"power main on"},
+		"range/power":                              {"Enter reduced, by its menu"},
 		"another":                                  nil,
 	} {
 		h := &operator.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), ConfirmsTilts: true, Bus: "main", Home: []string{"inner back"}}

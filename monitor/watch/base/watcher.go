@@ -119,6 +119,7 @@ type Tap struct {
 	Stopped       bool              `json:"stopped"`  // the heartbeat stands, and it is not over
 	Loss          string            `json:"loss"`     // how far a loss of the signal is, see event.PhaseLost; "": there is none
 	LossAt        unit.Time         `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
+	Pressed       bool              `json:"pressed"`  // the mark button was, with the latest frame
 	Fits          []OutputFit       `json:"found"`    // of servo leads: what each output was found to follow, ascending
 }
 

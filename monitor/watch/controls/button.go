@@ -25,6 +25,8 @@ type Button struct {
 
 // See implements Watcher.
 func (b *Button) See(o *event.Observation, v *base.View, emit event.Emit) {
+	t := &v.Taps[b.Tap]
+	t.Pressed = false
 	if base.TapClosed(o, b.Tap) {
 		b.Known, b.Run = false, 0
 		return
@@ -32,7 +34,6 @@ func (b *Button) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if !base.Judgeable(o, b.Tap) {
 		return
 	}
-	t := &v.Taps[b.Tap]
 	if o.Wire.Sub(b.Last) > base.MaxFrameStep || base.SignalOf(o.Frame) != event.SignalLive || t.Suspect {
 		b.Known, b.Run = false, 0
 	}
@@ -48,6 +49,7 @@ func (b *Button) frame(o *event.Observation, v *base.View, emit event.Emit) {
 		return
 	}
 	if b.Known && b.Next {
+		v.Taps[b.Tap].Pressed = true
 		c, _ := v.Sheet.Channel(v.Sheet.MarkButton.Channel)
 		emit(event.Mark, b.Since, event.AboutSwitch.Called(c.Name), event.MarkData{Text: c.Name + " " + v.Sheet.MarkButton.Position})
 	}
@@ -65,9 +67,9 @@ func (b *Button) pressed(o *event.Observation, v *base.View) bool {
 	return c.Places[zones.nearest(c, base.Width(v.Sheet, o.Frame, c.Number))].Name == v.Sheet.MarkButton.Position
 }
 
-// Rests implements base.Sleeper: where it stands is believed.
+// Rests implements base.Sleeper: where it stands is believed, since a frame before.
 func (b *Button) Rests(_ base.Calm, v *base.View) (base.ChannelSet, unit.Time) {
-	if !b.Known || b.Run < base.MinFrames {
+	if !b.Known || b.Run <= base.MinFrames {
 		return 0, 0
 	}
 	return base.SetOf(v.Protocol, v.Sheet.MarkButton.Channel), unit.Never

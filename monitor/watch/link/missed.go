@@ -1,6 +1,7 @@
 package link
 
 import (
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
@@ -94,6 +95,10 @@ func (m *Missed) heard(o *event.Observation, passed unit.Duration, v *base.View,
 	switch {
 	case m.Frames > 0 && (doubt || m.Failed >= base.MinFrames || m.Last.Sub(m.First) >= lossTakes(v)):
 		m.endAsLoss(t, emit)
+	case walks(v):
+		if m.Frames > 0 {
+			m.run(o, t, emit)
+		}
 	case !doubt:
 		t.Exposure.LinkFrames += m.Frames + 1
 		t.Exposure.LinkMissed += m.Frames
@@ -107,6 +112,10 @@ func (m *Missed) heard(o *event.Observation, passed unit.Duration, v *base.View,
 		}
 	}
 }
+
+// walks reports that somebody walks away with the transmitter, to see at which distance frames
+// are missed: those are no figure of the link on the bench.
+func walks(v *base.View) bool { return v.Prompt != "" && v.Act() == drill.ActWalk }
 
 // lossTakes is how long a run may be before it is a loss.
 func lossTakes(v *base.View) unit.Duration {
