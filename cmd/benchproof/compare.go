@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -25,7 +26,8 @@ is seen wrong now that was not then. What was seen right and is open or stale no
 is listed, but does not count as worse: then it exits with 0. Of two long runs, an hour
 or more of a live link each, it first says whether they were done alike, then counts
 and bounds side by side, and whether more was missed on the air than sessions differ by:
-that takes three earlier ones beside the later that declare the same and keep a record.`,
+that takes three earlier ones beside the later that declare the same and keep a record.
+So do range walks, mark by mark.`,
 		Example:           "  benchproof compare sessions/reedwing-1400/2026-05-02-110000 sessions/reedwing-1400/2026-05-09-100000",
 		Args:              takes(2, 2, "the folders of two sessions, the earlier one first"),
 		RunE:              compareSessions,
@@ -60,17 +62,23 @@ func compareSessions(cmd *cobra.Command, args []string) error {
 	return nil
 }
 
-// compared compares two sessions; long runs with the earlier ones beside the later, too.
+// compared compares two sessions; long runs and range walks with the earlier ones beside the
+// later, too.
 func compared(thenFolder string, then *record.Record, nowFolder string, now *record.Record) (*compare.Comparison, error) {
 	c, err := compare.Compare(thenFolder, then, nowFolder, now)
-	if err != nil || c.Soak == nil {
+	if err != nil || c.Soak == nil && c.Walk == nil {
 		return c, err
 	}
 	earlier, err := report.KeptBefore(nowFolder, now)
 	if err != nil {
 		return nil, err
 	}
-	c.Soak.Against(now, earlier)
+	if c.Soak != nil {
+		c.Soak.Against(now, earlier)
+	}
+	if c.Walk != nil {
+		c.Walk.Against(now, earlier)
+	}
 	return c, nil
 }
 
@@ -82,7 +90,7 @@ func printComparison(cmd *cobra.Command, c *compare.Comparison) error {
 		return e.Encode(c)
 	}
 	_, err := fmt.Fprintf(out, "%s: %s, then %s\n", c.Model, page.FormatDate(c.Then.Begun), page.FormatDate(c.Now.Begun))
-	for _, line := range page.Differences(c) {
+	for _, line := range slices.Concat(page.Differences(c), c.Walk.Sentences()) {
 		_, printed := fmt.Fprintln(out, "  "+line)
 		err = errors.Join(err, printed)
 	}

@@ -17,7 +17,7 @@ func (g *Gathering) assemble(e *engine.Engine) (r *Record, whole bool) {
 	c, now := g.Collector, e.State()
 	r = &Record{
 		Format: Format, Model: g.sheet.Model, Begun: c.Begun, LengthNS: unit.Duration(g.Tracer.Last), Ended: c.Ended, Runs: now.Runs,
-		Builds: c.Builds, Flaws: c.flawsFound(), Drills: c.Drills, Marks: c.Marks, Reopened: c.Reopened, Timeline: c.Digest,
+		Builds: c.Builds, Flaws: c.flawsFound(), Drills: c.Drills, Walks: c.Walks, Marks: c.Marks, Reopened: c.Reopened, Timeline: c.Digest,
 		Account: now.Account,
 	}
 	if g.sheet.Stabiliser != nil {

@@ -17,6 +17,7 @@ type Collector struct {
 	Ended        bool
 	Builds       []string
 	Drills       []Drill
+	Walks        []Walk
 	Marks        []Mark
 	Reopened     []Mark
 	Losses       []datedLoss
@@ -48,7 +49,7 @@ type absences struct {
 // NewCollector makes an empty one for a sheet.
 func NewCollector(s *sheet.Sheet) *Collector {
 	return &Collector{
-		sheet: s, Builds: []string{}, Drills: []Drill{}, Marks: []Mark{}, Reopened: []Mark{},
+		sheet: s, Builds: []string{}, Drills: []Drill{}, Walks: []Walk{}, Marks: []Mark{}, Reopened: []Mark{},
 		Digest: Digest{Events: []TimelineEntry{}, Left: map[string]int64{}}, Listed: map[string]int{},
 		Line: tapLines{ByTap: map[string]*tapLine{}}, Combinations: newCombinationLog(s), Overview: NewOverview(s),
 	}
@@ -77,6 +78,7 @@ func (g *Collector) OnEvent(e *event.Event, wall int64) {
 	}
 	g.noteAbsence(e)
 	g.drill(e)
+	g.walk(e)
 	g.Line.see(e)
 	g.Overview.See(e)
 	g.Combinations.see(e)

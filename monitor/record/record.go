@@ -38,6 +38,7 @@ type Record struct {
 	Claims []Claim             `json:"claims"` // in the order of the sheet
 	Losses []Loss              `json:"losses"` // in the order of time
 	Drills []Drill             `json:"drills"` // in the order of time
+	Walks  []Walk              `json:"walks"`  // range walks, the latest four, in the order of time
 
 	Outputs []Output `json:"outputs"` // those of the sheet and all others that were heard, by number
 	Tilts   []Tilt   `json:"tilts"`   // in the order of time

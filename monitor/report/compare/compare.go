@@ -34,6 +34,7 @@ type Comparison struct {
 	Came   []string `json:"came"`   // claims that only the later has, by ID
 	Gone   []string `json:"gone"`   // claims that only the earlier has
 	Sheet  []Edit   `json:"sheet"`  // what was changed in the sheet
+	Walk   *Walk    `json:"walk"`   // range walks, null where one of them has none
 
 	Worsened    []string `json:"worse"`         // claims seen wrong now that were not then, by ID
 	NotLookedAt []string `json:"not_looked_at"` // claims seen right then that are open or stale now, by ID
@@ -111,6 +112,7 @@ func Compare(thenFolder string, then *record.Record, nowFolder string, now *reco
 			c.Gone = append(c.Gone, was.ID)
 		}
 	}
+	c.Walk = walks(then.Walks, now.Walks)
 	c.signalLost(then.Losses, now.Losses)
 	c.explain(claims)
 	return c, nil

@@ -52,6 +52,7 @@ type page struct {
 	Groups  []group     // all claims by heading
 	Outputs []outputRow
 	Tilts   []string
+	Ranged  []walkTable
 	Since   *compare.Comparison
 	LeftOut string
 
@@ -125,6 +126,9 @@ func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison, o Opti
 	}
 	for i := range r.Outputs {
 		p.Outputs = append(p.Outputs, newOutputRow(&r.Outputs[i], s))
+	}
+	for i := range r.Walks {
+		p.Ranged = append(p.Ranged, newWalkTable(&r.Walks[i]))
 	}
 	for _, t := range r.Tilts {
 		p.Tilts = append(p.Tilts, t.WhoTilted())

@@ -1,0 +1,43 @@
+package page
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/drill"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/unit"
+)
+
+// walkTable is a range walk for print.
+type walkTable struct {
+	Told string // under what it was done
+	Rows [][5]string
+	Note string
+}
+
+func newWalkTable(w *record.Walk) walkTable {
+	t := walkTable{Note: drill.NoRangeCheck}
+	var told []string
+	for _, name := range []string{"power", "heights", "antennas", "who"} {
+		words := w.Told[name]
+		if words == "" {
+			words = "not said"
+		}
+		told = append(told, name+": "+words)
+	}
+	t.Told = strings.Join(told, "; ")
+	for i := range w.Marks {
+		m := &w.Marks[i]
+		remark := ""
+		switch {
+		case m.Way:
+			remark = "the way to the next mark is in it"
+		case m.NoneNS > 0:
+			remark = "no frames for " + unit.FormatDuration(m.NoneNS)
+		}
+		t.Rows = append(t.Rows, [5]string{m.Mark, event.SharePercent(m.MissedPPM()), fmt.Sprint(m.Longest), unit.FormatDuration(m.ForNS), remark})
+	}
+	return t
+}

@@ -1,0 +1,123 @@
+package report_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
+	"benchproof.example/monitor/report/compare"
+	"benchproof.example/monitor/sheet/sheettest"
+	"benchproof.example/monitor/unit"
+)
+
+var toldAll = map[string]string{"power": "reduced", "heights": "1 m", "antennas": "upright", "who": "Ann"}
+
+// walked is a record with one range walk: at each mark so many frames missed in each block.
+func walked(told map[string]string, marks map[string][]int64) *record.Record {
+	w := record.Walk{Told: told}
+	for _, name := range []string{"10 m", "30 m", "50 m"} {
+		if blocks, ok := marks[name]; ok {
+			m := event.RangeMarkData{Mark: name, Left: true, Frames: int64(286 * len(blocks)), Runs: 1, ForNS: unit.Duration(len(blocks)) * 2 * unit.Second, Blocks: blocks}
+			for _, b := range blocks {
+				m.Missed += b
+			}
+			w.Marks = append(w.Marks, m)
+		}
+	}
+	return &record.Record{Model: "M", Sheet: string(sheettest.TwoSwitches()), Walks: []record.Walk{w}}
+}
+
+func each(n int, missed int64) (blocks []int64) {
+	for range n {
+		blocks = append(blocks, missed)
+	}
+	return blocks
+}
+
+func comparedWalks(t *testing.T, then, now *record.Record) *compare.Walk {
+	c, err := compare.Compare("then", then, "now", now)
+	require.NoError(t, err)
+	return c.Walk
+}
+
+func TestWalksOfTwoSessions(t *testing.T) {
+	then := walked(toldAll, map[string][]int64{"10 m": each(20, 1), "30 m": each(20, 3), "50 m": each(20, 9)})
+	now := walked(toldAll, map[string][]int64{"10 m": each(20, 1), "30 m": each(20, 30)})
+	w := comparedWalks(t, then, now)
+	require.Len(t, w.Marks, 2, "those of both")
+	assert.False(t, w.Marks[0].Differs)
+	assert.True(t, w.Marks[1].Differs)
+	assert.Equal(t, int64(1), w.Marks[1].Thousandths)
+	list := w.Sentences()
+	assert.Equal(t, "range walk, mark 30 m: 10.48 % missed, 1.04 % then: DIFFERS from that session, more is missed", list[1])
+	assert.Contains(t, list[2], "no maker's range check")
+	assert.Nil(t, comparedWalks(t, then, &record.Record{Model: "M", Sheet: then.Sheet}))
+	less := comparedWalks(t, now, then)
+	assert.False(t, less.Marks[1].Differs, "less is missed: nobody is warned of that")
+}
+
+// Among many marks one that is a little off is chance.
+func TestWalksAreHeldAgainstAllMarks(t *testing.T) {
+	a, b := []int64{1, 2, 3, 4, 5, 6, 7, 8}, []int64{4, 5, 6, 7, 8, 9, 10, 11}
+	then := walked(toldAll, map[string][]int64{"10 m": a})
+	now := walked(toldAll, map[string][]int64{"10 m": b})
+	one := comparedWalks(t, then, now).Marks[0]
+	assert.True(t, one.Differs, "%d", one.Thousandths)
+	then = walked(toldAll, map[string][]int64{"10 m": a, "30 m": a, "50 m": a})
+	now = walked(toldAll, map[string][]int64{"10 m": b, "30 m": a, "50 m": a})
+	assert.False(t, comparedWalks(t, then, now).Marks[0].Differs)
+}
+
+func TestOnlyLikeWithLikeIsCompared(t *testing.T) {
+	marks := map[string][]int64{"10 m": each(20, 1)}
+	other := map[string]string{"power": "full", "heights": "1 M", "antennas": "upright"}
+	w := comparedWalks(t, walked(toldAll, marks), walked(other, marks))
+	assert.Equal(t, `only like with like is compared: power was "reduced", is "full"; who was not said`, w.Unlike)
+	assert.Empty(t, w.Marks)
+	assert.Contains(t, w.Sentences()[1], "no maker's range check")
+}
+
+func TestMarksThatCantBeCompared(t *testing.T) {
+	for want, change := range map[string]func(m *event.RangeMarkData){
+		"nobody said when it was left":     func(m *event.RangeMarkData) { m.Way = true },
+		"no frames came for a part of it":  func(m *event.RangeMarkData) { m.NoneNS = 1 },
+		"less than two seconds were heard": func(m *event.RangeMarkData) { m.Blocks = nil },
+	} {
+		then, now := walked(toldAll, map[string][]int64{"10 m": each(20, 1)}), walked(toldAll, map[string][]int64{"10 m": each(20, 9)})
+		change(&now.Walks[0].Marks[0])
+		m := comparedWalks(t, then, now).Marks[0]
+		assert.Equal(t, want, m.Why)
+		assert.False(t, m.Differs)
+	}
+}
+
+// Somebody who comes back to a mark stands there longer.
+func TestAMarkOfTwoStands(t *testing.T) {
+	then, now := walked(toldAll, map[string][]int64{"10 m": each(4, 1)}), walked(toldAll, map[string][]int64{"10 m": each(4, 5)})
+	now.Walks[0].Marks = append(now.Walks[0].Marks, now.Walks[0].Marks[0])
+	w := comparedWalks(t, then, now)
+	require.Len(t, w.Marks, 1)
+	assert.Equal(t, int64(5*1_000_000/286), w.Marks[0].NowPPM)
+}
+
+func TestWorseWantsThreeEarlierWalks(t *testing.T) {
+	at := func(missed int64) *record.Record {
+		return walked(toldAll, map[string][]int64{"10 m": each(30, missed)})
+	}
+	assert.Empty(t, against(at(40), []*record.Record{at(2), at(3)}))
+	unlike := walked(map[string]string{"power": "full"}, map[string][]int64{"10 m": each(30, 2)})
+	assert.Empty(t, against(at(40), []*record.Record{at(2), at(3), unlike}))
+	assert.Equal(t, []string{"range walk, mark 10 m: 13.98 % missed, WORSE than in 3 earlier walks"}, against(at(40), []*record.Record{at(2), at(3), at(2)}))
+	assert.Equal(t, []string{"range walk, mark 10 m: 1.04 % missed, no more than in 3 earlier walks may have by chance"},
+		against(at(3), []*record.Record{at(2), at(3), at(2)}))
+}
+
+// against is what earlier walks say of the marks of one.
+func against(now *record.Record, earlier []*record.Record) []string {
+	var w compare.Walk
+	w.Against(now, earlier)
+	return w.Earlier
+}
