@@ -325,7 +325,7 @@ func TestDrillListsWhatTheSheetAllows(t *testing.T) {
 	folder, _ := startActor(t, nil)
 	code, out, talk := callIn(t.Context(), nil, "drill", "--session", folder)
 	require.Equal(t, exitDone, code, talk)
-	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 10)
+	require.Len(t, strings.Split(strings.TrimSpace(out), "\n"), 11)
 	assert.Contains(t, out, "mode              5 prompts  the mode switches")
 }
 

@@ -1,6 +1,7 @@
 package claim
 
 import (
+	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
@@ -78,6 +79,7 @@ var families = map[Family]traits{
 //	link/missed   leastShare heard, for and against; for: and something moved
 //	soak/outages  as long as it takes to be 95 % sure, for and against
 //	soak/missed   20 runs of missed frames in 12 slots of live time, for and against
+//	soak/stir     leastStirred of the stir drill's minute, each stick to both sides
 //	gesture/*     leastGesture heard, and its channel moved
 //	pulses/*      leastPulses of pulses, while the receiver heard its transmitter
 //	passing/*     a change that was watched, from or to each wanted mode
@@ -126,6 +128,9 @@ func judgesOf(b *Book) []judge {
 	list = append(list, newLink(b))
 	if s.Soak != nil {
 		list = append(list, newSoak(b))
+	}
+	if _, ok := drill.Find(drill.Plans(s), drill.Stir); ok {
+		list = append(list, newStir(b))
 	}
 	b.claimHandsReach() // the last to be read
 	return list

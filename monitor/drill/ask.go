@@ -43,6 +43,9 @@ const (
 	ActOn     Act = "on"     // everything home, and on again; in a plan that cuts the supply, the receiver alone
 	ActBack   Act = "back"   // the signal is waited for
 
+	ActStill Act = "still" // all sticks rest, for a span
+	ActStir  Act = "stir"  // all sticks but the throttle are stirred
+
 	ActTell Act = "tell" // what can't be seen is typed
 	ActWalk Act = "walk" // somebody walks from mark to mark
 )
@@ -50,7 +53,7 @@ const (
 // MovesNoChannel reports that hands are at the model, or that what is asked for is rest.
 func (a Ask) MovesNoChannel() bool {
 	switch a.Act {
-	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActTell, ActWalk:
+	case ActCount, ActTilt, ActOpposite, ActLevel, ActLook, ActLetGo, ActIdle, ActCut, ActCutFull, ActStill, ActTell, ActWalk:
 		return true
 	}
 	return false

@@ -89,6 +89,23 @@ func TestPlansOfTheStarter(t *testing.T) {
 	assert.Contains(t, learning[3], "limit-learning/end: end it as")
 }
 
+// What the stir drill tests is a supply, so the sheet must name it.
+func TestStirNamesTheSupply(t *testing.T) {
+	const sticks = "channels:\n  1: {name: aileron, kind: stick, ends: {left: 988, right: 2012}}\n  2: {name: flaps, kind: stick, ends: {up: 988, down: 2012}}\n"
+	assert.NotContains(t, names(small(t, sticks)), drill.Stir)
+	assert.NotContains(t, names(small(t, sticks+"soak: {distance: 3 m}\n")), drill.Stir)
+	s := small(t, sticks+"soak: {receiver_supply: the regulator of the controller}\n")
+	got := prompts(t, s, drill.Stir)
+	require.Len(t, got, 2)
+	assert.Contains(t, got[0], "what the sheet calls the regulator of the controller")
+	assert.Contains(t, got[1], "stir aileron, flaps hard")
+	p, _ := drill.Find(drill.Plans(s), drill.Stir)
+	all := strings.Join(p.Cautions, "\n")
+	assert.Contains(t, all, "the motor leads come off, and its plug stays in")
+	assert.Contains(t, all, "drive can't run")
+	assert.Contains(t, all, "driven against a stop")
+}
+
 // What comes behind the gesture is the sheet's, in its words and its order.
 func TestStepsOfAProcedureAreTheSheets(t *testing.T) {
 	text := strings.Replace(string(sheettest.TwoSwitches()), "allowed: in-drill         #",

@@ -22,8 +22,10 @@ type DrillAnsweredData struct {
 	Mode    string       `json:"mode,omitempty"`    // asked for at the answer, "" for none of the sheet's
 	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
 	Text    string       `json:"text,omitempty"`    // what it asked for, as drill.prompted has it
-	Words   string       `json:"words,omitempty"`   // what was typed, where it is answered in words
-	Doubt   string       `json:"doubt,omitempty"`   // with "builder": what speaks against it, or what came too early; a clause
+	// StirredNS is how long a stick other than the throttle was on the move, where that counts.
+	StirredNS unit.Duration `json:"stirred_ns,omitempty"`
+	Words     string        `json:"words,omitempty"` // what was typed, where it is answered in words
+	Doubt     string        `json:"doubt,omitempty"` // with "builder": what speaks against it, or what came too early; a clause
 }
 
 // ChannelMove is what one channel did since a prompt. All sixteen are reported, and of the

@@ -27,6 +27,9 @@ type Soak struct {
 	MissedAtMost int64         // wanted: parts per million of frames; -1: no limit
 }
 
+// NamesSupply reports that the sheet says what feeds the receiver.
+func (s *Sheet) NamesSupply() bool { return s.Soak != nil && s.Soak.ReceiverSupply != "" }
+
 // ModeOff is the mode of a soak whose stabiliser is off.
 const ModeOff = "off"
 

@@ -36,6 +36,7 @@ import about_silence
 import about_sittings
 import about_soak
 import about_spikes
+import about_stir
 import about_switches
 import about_taps
 import about_tilts
@@ -44,7 +45,7 @@ CHAPTERS = (
     about_silence, about_periods, about_damage, about_air, about_failsafe,
     about_switches, about_modes, about_jumps, about_taps, about_sittings,
     about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain, about_marks, about_losses,
-    about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts, about_range,
+    about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts, about_range, about_stir,
 )
 
 

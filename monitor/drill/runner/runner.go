@@ -55,6 +55,7 @@ type place struct {
 	bus, leads Tap
 	plans      []drill.Plan
 	channels   []int // whose movements are reported
+	sticks     []int // without the throttle
 	outputs    []sheet.Output
 }
 
@@ -67,7 +68,7 @@ type Tap struct {
 // New makes a runner for the drills of a sheet over its first bus tap and its tap on
 // the servo leads.
 func New(s *sheet.Sheet, bus, leads Tap) *Runner {
-	return &Runner{place: place{sheet: s, bus: bus, leads: leads, plans: drill.Plans(s), channels: channelsOf(s), outputs: s.Outputs}}
+	return &Runner{place: place{sheet: s, bus: bus, leads: leads, plans: drill.Plans(s), channels: channelsOf(s), sticks: sticksOf(s), outputs: s.Outputs}}
 }
 
 // BusState is what is known of the runner's bus.
@@ -173,6 +174,9 @@ func (r *Runner) Expire(_ unit.Time, emit event.Emit) {
 
 func (r *Runner) frame(o *event.Observation, h *BusState, emit event.Emit) {
 	heard := r.Track.frame(o, h)
+	if heard && r.Confirmed && r.plan().Prompts[r.At].Until.Stirs {
+		r.Track.stirs(r.sticks)
+	}
 	if r.passes(o, h, emit) || !heard || !r.Confirmed {
 		return
 	}
@@ -301,7 +305,7 @@ func (r *Runner) answer(by string, at unit.Time, h *BusState, emit event.Emit) {
 	d := event.DrillAnsweredData{
 		Prompt: p.Prompts[r.At].ID, Text: p.Prompts[r.At].Text, By: by, Tap: r.bus.Name, Who: r.By,
 		Signal: r.Track.Signal, Suspect: r.Track.Suspect, Frames: r.Track.Frames, Channels: r.Track.moves(r.channels),
-		Words: r.Words,
+		Words: r.Words, StirredNS: r.Track.Stirred,
 	}
 	if by == "builder" {
 		d.Doubt = r.doubtAnswer(at, h).what

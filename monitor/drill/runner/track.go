@@ -12,6 +12,7 @@ import (
 // How the wire answers by itself.
 const (
 	nearStill unit.Width = 30_000                 // ns: how far a hand pushes the other sticks along
+	onTheMove unit.Width = 15_000                 // ns within restWindow: a stick is stirred
 	steady    unit.Width = 6_000                  // ns: further than this off, a channel has not stood
 	standing             = 600 * unit.Millisecond // how long it must stand
 )
@@ -51,6 +52,8 @@ type Track struct {
 	Left    bool                   `json:"left"`   // it did
 	Stands  bool                   `json:"stands"` // what is awaited is so,
 	Stood   Sample                 `json:"stood"`  // since then
+
+	Stirred unit.Duration `json:"stirred"` // how long a stick other than the throttle was on the move, where that counts
 }
 
 // begin forgets what was, but not the latest frames: they show where channels
@@ -143,6 +146,20 @@ func (t *Track) take(channels int) {
 		fast := unit.Abs(w - t.Recent[0].Widths[i])
 		t.Least[i].see(w, s.Wire, fast, w < t.Least[i].Width)
 		t.Most[i].see(w, s.Wire, fast, w > t.Most[i].Width)
+	}
+}
+
+// stirs adds the time since the sample before if one of the channels is on the move.
+func (t *Track) stirs(channels []int) {
+	n := len(t.Recent)
+	if n < 2 {
+		return
+	}
+	for _, c := range channels {
+		if unit.Abs(t.Recent[n-1].Widths[c-1]-t.Recent[0].Widths[c-1]) >= onTheMove {
+			t.Stirred += t.Recent[n-1].Wire.Sub(t.Recent[n-2].Wire)
+			return
+		}
 	}
 }
 
@@ -258,6 +275,16 @@ func (t *Track) moves(channels []int) []event.ChannelMove {
 			m.ToNS = t.Recent[n-1].Widths[i]
 		}
 		list = append(list, m)
+	}
+	return list
+}
+
+// sticksOf are the channels of a sheet's sticks, without the throttle.
+func sticksOf(s *sheet.Sheet) (list []int) {
+	for i := range s.Channels {
+		if s.Channels[i].Kind == sheet.Stick {
+			list = append(list, s.Channels[i].Number)
+		}
 	}
 	return list
 }

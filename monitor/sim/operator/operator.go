@@ -56,6 +56,8 @@ func (h *Operator) Follow(prompt string) []Step {
 		return h.neutral(about)
 	case "limit-learning":
 		return h.limits(about)
+	case "stir":
+		return h.stir(about)
 	case rangeDrill:
 		return h.walk(event.PromptPart(prompt))
 	case failsafe, powerUp:

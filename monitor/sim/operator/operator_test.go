@@ -70,6 +70,8 @@ func TestHandsFollowPrompts(t *testing.T) {
 		"failsafe/soon/on":                         {"release aileron elevator rudder", "stick throttle # over #", "inner back", "signal on", "Enter"},
 		"power-up/on":                              {"power main on"},
 		"range/power":                              {"Enter reduced, by its menu"},
+		"stir/still":                               {"release aileron elevator rudder", "stick throttle # over #"},
+		"stir/stir":                                {"stir aileron elevator rudder for #", "release aileron elevator rudder"},
 		"another":                                  nil,
 	} {
 		h := &operator.Operator{Sheet: starter(t), Rand: rand.New(rand.NewPCG(1, 2)), ConfirmsTilts: true, Bus: "main", Home: []string{"inner back"}}
