@@ -20,7 +20,8 @@ func walked(told map[string]string, marks map[string][]int64) *record.Record {
 	w := record.Walk{Told: told}
 	for _, name := range []string{"10 m", "30 m", "50 m"} {
 		if blocks, ok := marks[name]; ok {
-			m := event.RangeMarkData{Mark: name, Left: true, Frames: int64(286 * len(blocks)), Runs: 1, ForNS: unit.Duration(len(blocks)) * 2 * unit.Second, Blocks: blocks}
+			m := event.RangeMarkData{Mark: name, Left: true, Frames: int64(286 * len(blocks)), Runs: 1, Blocks: blocks}
+			m.ForNS = unit.Duration(len(blocks)) * 2 * unit.Second
 			for _, b := range blocks {
 				m.Missed += b
 			}
