@@ -33,6 +33,8 @@ type liveSession struct {
 	every     int           // beats between checkpoints
 	segment   unit.Duration // of the recording; 0: as always
 	until     string        // goal of a long run; "": none
+	awake     bool          // a long run keeps the computer from sleeping
+	command   []string      // of the user's, for when something goes wrong
 	listen    listening
 
 	showed *record.Record // what it showed, once run returned; nil: judging the recording tells
@@ -63,10 +65,18 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 		return nil, nil, fail(exitUsage, err)
 	}
 	subscribe(live, screen, manager, server)
+	beside := []func(context.Context){other, manager.run}
+	if len(s.command) > 0 {
+		told := newOnTrouble(s.command, screen.notice)
+		live.Subscribe(session.Subscriber{Shown: told.shown})
+		beside = append(beside, told.run)
+	}
+	if s.longRun() && s.awake {
+		beside = append(beside, func(ctx context.Context) { keepAwake(ctx, screen.notice) })
+	}
 	for _, n := range live.Notices {
 		screen.notice(errors.New(n))
 	}
-	beside := []func(context.Context){other, manager.run}
 	end := s.listen.serve(ctx, server, s.folder, screen.notice)
 	err = s.listenAndShow(ctx, live, screen, append(beside, s.ports(live)...))
 	end() // with the last events shown

@@ -94,6 +94,9 @@ func (s *stopper) sayLate() {
 	}
 }
 
+// outliveTerminal has the process go on when its terminal is closed.
+func outliveTerminal() { signal.Ignore(syscall.SIGHUP) }
+
 // mayTakeLonger lets what a command does at its end take its time. Whoever calls it has
 // said so, and that another Ctrl-C ends it.
 func mayTakeLonger(ctx context.Context) {

@@ -301,11 +301,13 @@ func TestAClosedTerminal(t *testing.T) {
 	managed.Go(func() { _, _ = io.Copy(io.Discard, notify) })
 	for name, c := range map[string]struct {
 		shell, env string
+		more       []string
 		ends       bool
 	}{
-		"usual":   {"", "", true},
-		"nohup":   {`trap "" HUP; exec "$0" "$@"`, "", false},
-		"service": {"", "NOTIFY_SOCKET=" + path, false},
+		"usual":    {"", "", nil, true},
+		"nohup":    {`trap "" HUP; exec "$0" "$@"`, "", nil, false},
+		"service":  {"", "NOTIFY_SOCKET=" + path, nil, false},
+		"long run": {"", "", []string{"--until", "12h quiet", "--keep-awake=false"}, false},
 	} {
 		t.Run(name, func(t *testing.T) {
 			dir := t.TempDir()
@@ -316,7 +318,7 @@ func TestAClosedTerminal(t *testing.T) {
 					cmd.Args = append([]string{"sh", "-c", c.shell}, cmd.Args...)
 					cmd.Path = "/bin/sh"
 				}
-			}, "watch", "--sheet", "sheet.yaml", "--bus", "none", "--session", "s")
+			}, append([]string{"watch", "--sheet", "sheet.yaml", "--bus", "none", "--session", "s"}, c.more...)...)
 			folder := session.Folder(filepath.Join(dir, "s"))
 			require.Eventually(t, func() bool { return size(folder) > 0 }, 20*time.Second, 5*time.Millisecond)
 			assert.Equal(t, !c.ends, ignores(p.Process.Pid, syscall.SIGHUP))

@@ -42,6 +42,8 @@ the same --session.`,
 	cmd.Flags().String("until", "", `declare a goal before a long run, such as "12h quiet": so long without an outage; it goes on behind it`)
 	cmd.Flags().Duration("segment", 0, "how long a part of the recording is, for tests")
 	_ = cmd.Flags().MarkHidden("segment") // fails only where there is no such flag
+	cmd.Flags().Bool("keep-awake", true, "keep the computer from sleeping during a long run (--until, or a sheet with a section soak)")
+	addOnTrouble(cmd)
 	addListen(cmd)
 	addAll(cmd)
 	addRequire(cmd)
@@ -65,6 +67,9 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return err
 	}
+	if sit.command, err = onTroubleOf(v); err != nil {
+		return err
+	}
 	if sit.listen, err = openListening(v); err != nil {
 		return err
 	}
@@ -85,11 +90,18 @@ func watch(cmd *cobra.Command, _ []string) error {
 	for _, notice := range unheard(sit.sheet, sit.taps) {
 		say(talk, "benchproof: "+notice)
 	}
+	say(talk, "benchproof: "+roomSentence(session.RoomFor(folder, sit.names())))
+	if sit.longRun() {
+		sit.beginLongRun(talk)
+	}
 	screen, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err
 	}
 	printEnding(out, screen.summary(), claims, v.GetBool("all"))
+	if sit.longRun() {
+		screen.endLongRun(folder)
+	}
 	keepRecord(cmd.Context(), sit.folder, sit.showed, talk)
 	say(talk, fmt.Sprintf("benchproof: the session is in %s; print it with: benchproof report %s", folder, folder))
 	return verdict(claims, v.GetString("require"))
@@ -129,7 +141,7 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 	}
 	return &liveSession{
 		folder: session.Folder(v.GetString("session")), sheet: s, sheetName: path, sheetText: text, doubts: doubts, taps: taps,
-		every: every, segment: unit.Duration(v.GetDuration("segment")), until: until,
+		every: every, segment: unit.Duration(v.GetDuration("segment")), until: until, awake: v.GetBool("keep-awake"),
 	}, nil
 }
 

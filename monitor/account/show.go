@@ -19,7 +19,7 @@ func (a *Account) Show(v *base.View) *state.Account {
 	}
 	s := &state.Account{
 		SinceNS: a.Since, UntilNS: a.Until, StoppedNS: a.Stopped, StalledNS: a.Stalled, UnrecordedNS: a.Unrecorded,
-		Conditions: conditionsOf(a.sheet), Taps: []state.TapAccount{}, Rests: []state.Rest{}, Dips: a.Dips.Count,
+		Conditions: ConditionsOf(a.sheet), Taps: []state.TapAccount{}, Rests: []state.Rest{}, Dips: a.Dips.Count,
 	}
 	for i := 1; i < len(a.Taps); i++ {
 		if a.Taps[i].Bus {

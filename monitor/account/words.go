@@ -45,8 +45,8 @@ var Cautions = []string{
 	"This is evidence about the set-up on a bench, no clearance to fly.",
 }
 
-// conditionsOf is what the sheet declares of a long run, and what it does not.
-func conditionsOf(s *sheet.Sheet) []state.SoakCondition {
+// ConditionsOf is what the sheet declares of a long run, and what it does not.
+func ConditionsOf(s *sheet.Sheet) []state.SoakCondition {
 	k := s.Soak
 	if k == nil {
 		k = &sheet.Soak{}

@@ -1,7 +1,6 @@
 package metrics_test
 
 import (
-	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"strings"
@@ -78,26 +77,4 @@ func TestConcurrentScrapes(t *testing.T) {
 		assert.Equal(t, got["benchproof_events_total"], got[`benchproof_frames_total{tap="main"}`])
 	}
 	assert.EqualValues(t, 80, n.Load())
-}
-
-// What one scrape costs, beside the formatting of as many lines.
-func BenchmarkScrape(b *testing.B) {
-	s := moment(b, "testdata/hearing.json")
-	h := metrics.Handler(func() state.State { return s })
-	lines := strings.Count(scrape(h, "text/plain").Body.String(), "\n")
-	b.Run("ours", func(b *testing.B) {
-		b.ReportAllocs()
-		for b.Loop() {
-			scrape(h, "text/plain")
-		}
-	})
-	b.Run("yardstick", func(b *testing.B) {
-		b.ReportAllocs()
-		for b.Loop() {
-			var text strings.Builder
-			for i := range lines {
-				fmt.Fprintf(&text, "benchproof_channel_width_seconds{channel=%q,tap=%q} %g\n", "aileron", "main", float64(i)/1e6)
-			}
-		}
-	})
 }

@@ -38,7 +38,7 @@ func openPort(path string, settings uart.Format) (line, error) {
 	if stopEcho(fd) != nil {
 		return nil, errors.Join(fmt.Errorf("open %s: %w", path, errNoTerminal), p.Close())
 	}
-	if p.claim, err = serial.Open(path, mode(settings)); err != nil {
+	if p.claim, err = openBesideChildren(path, mode(settings)); err != nil {
 		return nil, errors.Join(fmt.Errorf("set the line of %s: %w", path, err), p.Close())
 	}
 	p.visible, p.pseudo = markErrors(fd) == nil, isPseudo(fd)

@@ -19,7 +19,7 @@ import (
 // openPort opens a port for reading. Errors of parity and framing are not
 // visible on this system.
 func openPort(path string, settings uart.Format) (line, error) {
-	p, err := serial.Open(path, mode(settings))
+	p, err := openBesideChildren(path, mode(settings))
 	if err != nil {
 		return nil, fmt.Errorf("open %s: %w", path, err)
 	}

@@ -25,7 +25,8 @@ const mustStand = 3
 const between = " | "
 
 // StatusLine is one line about the present, in an order that never changes: the link,
-// the mode asked for, the throttle, the gain, then the rest. What does not fit into so
+// the mode asked for, the throttle, the gain, then the rest; in a long run its progress
+// stands before the gain. What does not fit into so
 // many columns is left out from its end, as a whole; 0 columns are no limit. What is
 // not heard now is "--": old values never look live.
 func StatusLine(s *state.State, sh *sheet.Sheet, columns int, p Paint) string {

@@ -33,11 +33,19 @@ func statusParts(s *state.State, sh *sheet.Sheet) []statusPart {
 		if c := throttleOf(sh); c != nil {
 			parts = append(parts, widthPart(buses, "throttle", "thr", c.Number))
 		}
-		if sh.Gain != nil && sh.Gain.Channel != 0 {
-			parts = append(parts, widthPart(buses, "gain", "gain", sh.Gain.Channel))
+		if long := len(soakParts(s, sh)) > 0; !long {
+			parts = append(parts, gainParts(sh, buses)...)
 		}
 	}
 	return append(parts, restParts(s, sh, buses, boards)...)
+}
+
+// gainParts is the gain, where the sheet has it on a channel.
+func gainParts(sh *sheet.Sheet, buses []*state.Tap) []statusPart {
+	if sh.Gain == nil || sh.Gain.Channel == 0 || len(buses) == 0 {
+		return nil
+	}
+	return []statusPart{widthPart(buses, "gain", "gain", sh.Gain.Channel)}
 }
 
 // reading is what one tap says for a part of the status line.

@@ -27,9 +27,11 @@ func restParts(s *state.State, sh *sheet.Sheet, buses, boards []*state.Tap) (par
 		r := conditionOf(t)
 		add(t.Name+" "+r.text, r.grade)
 	}
+	soak := soakParts(s, sh)
+	parts = append(parts, soak...)
 	add(clock(s.NowNS), Plain)
-	if part, ok := soakPart(s, sh); ok {
-		add(part.text, part.grade)
+	if len(soak) > 0 {
+		parts = append(parts, gainParts(sh, buses)...)
 	}
 	if s.Drill != "" {
 		add("drill "+s.Drill, Plain)

@@ -9,25 +9,36 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// soakPart says how a long run stands that the sheet declares: for how long the link was
-// live, what that bears out, and what comes next; nothing where there is none.
-func soakPart(s *state.State, sh *sheet.Sheet) (statusPart, bool) {
+// soakParts say how a long run stands that the sheet or a goal declares: for how long the
+// link was live, what is left until the goal, what is borne out, and what comes next; none
+// where there is no such run.
+func soakParts(s *state.State, sh *sheet.Sheet) (parts []statusPart) {
 	if sh.Soak == nil && (s.Account == nil || s.Account.Goal == nil) || s.Account == nil || len(s.Account.Taps) == 0 {
-		return statusPart{}, false
+		return nil
 	}
 	t := &s.Account.Taps[0]
-	part := statusPart{text: "soak " + account.Span(t.LiveNS), grade: Plain}
+	add := func(text string, g Grade) { parts = append(parts, statusPart{text: text, grade: g}) }
+	add("soak "+account.Span(t.LiveNS), Plain)
 	if t.GoneSinceNS >= 0 {
-		return statusPart{text: part.text + ", SIGNAL GONE", grade: Trouble}, true
+		add("SIGNAL GONE", Trouble)
+		return parts
+	}
+	if g := s.Account.Goal; g != nil {
+		add(goalStands(g), Plain)
 	}
 	if t.OneInHours > 0 {
-		part.text += fmt.Sprintf(", at most 1 in %d h", t.OneInHours)
+		add(fmt.Sprintf("at most 1 in %d h", t.OneInHours), Plain)
 	}
 	if t.NextHours > 0 {
-		part.text += fmt.Sprintf(", 1 in %d h after %s more", t.NextHours, account.Span(t.NextNS))
+		add(fmt.Sprintf("1 in %d h after %s more", t.NextHours, account.Span(t.NextNS)), Plain)
 	}
-	if g := s.Account.Goal; g != nil && g.ReachedNS < 0 {
-		part.text += fmt.Sprintf(", goal in %s", account.Span(max(0, g.QuietNS-g.SoFarNS)+unit.Second-1))
+	return parts
+}
+
+// goalStands is what is left until the goal.
+func goalStands(g *state.SoakGoal) string {
+	if g.ReachedNS >= 0 {
+		return "goal REACHED"
 	}
-	return part, true
+	return "goal in " + account.Span(max(0, g.QuietNS-g.SoFarNS)+unit.Second-1)
 }

@@ -1,0 +1,62 @@
+package view
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/monitor/account"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
+)
+
+// LongRunBegins is said at the start of a long run: the goal, "" where there is none, under
+// what it is done, and what to mind.
+func LongRunBegins(sh *sheet.Sheet, goal string) []string {
+	first := "a long run"
+	if goal != "" {
+		first += ", its goal: " + goal
+	}
+	var said, not []string
+	for _, c := range account.ConditionsOf(sh) {
+		if c.Is == "" {
+			not = append(not, c.What)
+		} else {
+			said = append(said, c.What+": "+c.Is)
+		}
+	}
+	if len(said) > 0 {
+		first += "; declared: " + text.Printable(strings.Join(said, "; "))
+	}
+	lines := []string{first}
+	if len(not) > 0 {
+		lines = append(lines, "not declared, and what it proves holds for one of each alone: "+strings.Join(not, ", ")+
+			"; the sheet's section soak is for that")
+	}
+	return append(lines, account.Cautions...)
+}
+
+// LongRunEnds is how a long run stands, at the end of a sitting: what is proven, the goal,
+// and what more of it would prove.
+func LongRunEnds(s *state.State) []string {
+	a := s.Account
+	if a == nil {
+		return nil
+	}
+	var lines []string
+	for i := range a.Taps {
+		t := &a.Taps[i]
+		lines = append(lines, fmt.Sprintf("%s: the long run counts %s of a live link, outages: %d", t.Name, account.Span(t.LiveNS), t.Outages))
+		if t.NextHours > 0 {
+			lines = append(lines, fmt.Sprintf("%s: at most one occasion in %d h could be said after %s more without one", t.Name, t.NextHours,
+				account.Span(t.NextNS)))
+		}
+	}
+	if g := a.Goal; g != nil && g.ReachedNS < 0 {
+		lines = append(lines, fmt.Sprintf("The goal is not reached: %s of %s without an outage", account.Span(g.SoFarNS), account.Span(g.QuietNS)))
+	}
+	if len(a.Proven) == 0 {
+		return append(lines, "Nothing is proven yet.")
+	}
+	return append(lines, a.Proven...)
+}
