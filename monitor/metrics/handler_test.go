@@ -3,7 +3,6 @@ package metrics_test
 import (
 	"net/http"
 	"net/http/httptest"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"testing"
