@@ -28,6 +28,19 @@ var troubles = []struct {
 	over  bool // fires no more once all is well again; others look back in time
 	make  func(*state.State, *state.Tap)
 }{
+	// First, while the room of the last hours says little else.
+	{"BenchDiskFullInADay", true, func(s *state.State, _ *state.Tap) { s.Recorder.FreeBytes = 15e9 }},
+	{"BenchDiskNearlyFull", true, func(s *state.State, _ *state.Tap) { s.Recorder.FreeBytes = 1e9 }},
+	{"BenchOutage", false, func(s *state.State, t *state.Tap) { accountOf(s, t).Outages++ }},
+	{"BenchReceiverRestarted", false, func(s *state.State, t *state.Tap) { accountOf(s, t).Restarts++ }},
+	{"BenchSignalGone", true, func(s *state.State, t *state.Tap) { accountOf(s, t).GoneSinceNS = s.NowNS }},
+	{"BenchLongRunShown", true, func(s *state.State, _ *state.Tap) {
+		for i := range s.Claims {
+			if s.Claims[i].ID == "soak/outages" {
+				s.Claims[i].Verdict = "seen right"
+			}
+		}
+	}},
 	{"BenchTapDown", true, func(_ *state.State, t *state.Tap) { t.Up, t.Locked = false, false }},
 	{"BenchTapUnsteady", false, func(_ *state.State, t *state.Tap) { t.Ups += 5 }},
 	{"BenchCharactersLost", false, func(_ *state.State, t *state.Tap) { t.LostChars += 3 }},
@@ -44,10 +57,15 @@ var troubles = []struct {
 	{"BenchClaimsStale", true, func(s *state.State, _ *state.Tap) { s.Claims[1].Verdict = "stale" }},
 	{"BenchRecordingStopped", true, func(s *state.State, _ *state.Tap) { s.Recorder.Recording = false }},
 	{"BenchDiskStalled", true, func(s *state.State, _ *state.Tap) { s.Recorder.Stalled = true }},
-	{"BenchDiskNearlyFull", true, func(s *state.State, _ *state.Tap) { s.Recorder.FreeBytes = 1e9 }},
 	{"BenchEventsWait", true, func(s *state.State, _ *state.Tap) { s.Recorder.Waiting = 5000 }},
 	{"BenchJudgementBehind", true, func(s *state.State, _ *state.Tap) { s.SeenNS = s.SeenNS.Add(-60 * unit.Second) }},
 	{"BenchJudgementFailed", false, func(s *state.State, _ *state.Tap) { s.Faults++ }},
+}
+
+// accountOf is the account of a tap.
+func accountOf(s *state.State, t *state.Tap) *state.TapAccount {
+	i := slices.IndexFunc(s.Account.Taps, func(a state.TapAccount) bool { return a.Name == t.Name })
+	return &s.Account.Taps[i]
 }
 
 // bench is a bench that goes on with each scrape.
@@ -68,6 +86,9 @@ func well(t *testing.T) state.State {
 		tap.Name = c.alert
 		tap.Board = &state.Board{Outputs: []state.Output{{Number: 1, Pulsing: true}, {Number: 2, Pulsing: true}}}
 		s.Taps = append(s.Taps, tap)
+		a := s.Account.Taps[0]
+		a.Name = c.alert
+		s.Account.Taps = append(s.Account.Taps, a)
 	}
 	for i := range s.Claims {
 		s.Claims[i].Verdict = "open"
@@ -89,7 +110,9 @@ func (b *bench) snapshot() state.State {
 		}
 	}
 	s := b.now
-	s.Taps, s.Claims = slices.Clone(s.Taps), slices.Clone(s.Claims)
+	a := *s.Account
+	a.Taps = slices.Clone(a.Taps)
+	s.Taps, s.Claims, s.Account = slices.Clone(s.Taps), slices.Clone(s.Claims), &a
 	return s
 }
 
@@ -147,6 +170,9 @@ func mend(s *state.State) {
 		t := &s.Taps[i]
 		t.Up, t.Locked, t.Signal, t.Suspect = true, true, event.SignalLive, false
 		t.Board = &state.Board{Outputs: []state.Output{{Number: 1, Pulsing: true}, {Number: 2, Pulsing: true}}}
+	}
+	for i := range s.Account.Taps {
+		s.Account.Taps[i].GoneSinceNS = -1
 	}
 	for i := range s.Claims {
 		s.Claims[i].Verdict = "open"

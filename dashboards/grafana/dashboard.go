@@ -5,8 +5,8 @@
 //
 // From top to bottom it answers what a person who walks up to a bench asks: does
 // it hear anything, and what does the model do now? What of the sheet was seen
-// wrong or not yet? What did the hands do? How good are air and wire? Is the
-// evidence being kept?
+// wrong or not yet? What did the hands do? How good are air and wire? What
+// does a long run amount to? Is the evidence being kept?
 package grafana
 
 import (
@@ -32,7 +32,7 @@ func Dashboard() ([]byte, error) {
 		Tooltip(dashboard.DashboardCursorSyncCrosshair).
 		WithVariable(dashboard.NewDatasourceVariableBuilder("source").Label("Prometheus").Type("prometheus")).
 		WithVariable(benches())
-	for _, s := range []section{now(), claims(), hands(), leads(), link(), evidence()} {
+	for _, s := range []section{now(), claims(), hands(), leads(), link(), longRun(), evidence()} {
 		s.lay(builder)
 	}
 	board, err := builder.Build()

@@ -19,7 +19,7 @@ func evidence() section {
 		tile("Begun or resumed", "How often; more than once: the daemon was stopped in between.", `benchproof_session_runs_total{instance="$bench"}`, "", 4),
 		tile("Faults of judgement", "A fault of the program, not of the model.", `benchproof_judgement_faults_total{instance="$bench"}`, "", 4).
 			Thresholds(limits(good, from(1, wrong))),
-		trace("Room on the disk", "A bus with a frame every 7 ms takes about 1 GB a day.", units.BytesSI, 12).
+		trace("Room on the disk", "A day of a bus takes about 0.06 GB, with eight leads 0.36 GB.", units.BytesSI, 12).
 			WithTarget(query(`benchproof_recorder_free_bytes{instance="$bench"}`, "free")).Min(0),
 		trace("Written and waiting", "Inputs recorded and events made, a second; events that wait to be written.", units.Short, 12).
 			WithTarget(query(`rate(benchproof_recorder_inputs_total{instance="$bench"}[$__rate_interval])`, "inputs a second")).

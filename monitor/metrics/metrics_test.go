@@ -53,10 +53,16 @@ func sorted(lists ...[]string) []string {
 	return all
 }
 
+// accounted is what a tap's account shows, whether it is heard or not.
+var accounted = []string{
+	"soak_claim_seconds", "soak_live_seconds", "soak_next_claim_remaining_seconds", "soak_next_claim_seconds", "soak_occasions", "soak_outages",
+	"soak_restarts", "soak_signal_gone",
+}
+
 // What is not heard is not shown, and what was counted stays.
 func TestOldValuesDisappear(t *testing.T) {
 	hearing := moment(t, "testdata/hearing.json")
-	require.Equal(t, sorted(counters, fresh, last), about(samples(exposition(t, hearing)), "main"), "while frames come")
+	require.Equal(t, sorted(counters, fresh, last, accounted), about(samples(exposition(t, hearing)), "main"), "while frames come")
 	for _, c := range []struct {
 		name     string
 		up, live bool
@@ -65,7 +71,7 @@ func TestOldValuesDisappear(t *testing.T) {
 		s.Taps = slices.Clone(hearing.Taps)
 		s.Taps[0].Up, s.Taps[0].Locked = c.up, c.live
 		before, after := samples(exposition(t, hearing)), samples(exposition(t, s))
-		assert.Equal(t, sorted(counters, last), about(after, "main"), c.name)
+		assert.Equal(t, sorted(counters, last, accounted), about(after, "main"), c.name)
 		for series, value := range after {
 			if !strings.HasPrefix(series, "benchproof_tap_") {
 				assert.Equal(t, before[series], value, "%s: %s", c.name, series)
@@ -96,6 +102,8 @@ func TestFiguresInBaseUnits(t *testing.T) {
 		`benchproof_signal{signal="failsafe",tap="wing"}`:                 "1",
 		`benchproof_signal{signal="live",tap="wing"}`:                     "0",
 		`benchproof_last_frame_timestamp_seconds{tap="tail"}`:             "1.777713308e+09",
+		`benchproof_soak_claim_seconds{tap="main"}`:                       "7200",
+		`benchproof_soak_next_claim_remaining_seconds{tap="main"}`:        "21600",
 		`benchproof_claims{verdict="open"}`:                               "2",
 		`benchproof_claim_verdict{claim="gain/span",verdict="stale"}`:     "1",
 		`benchproof_refused_bytes_total{reason="cut-off",tap="tail"}`:     "24",
