@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -16,15 +17,27 @@ import (
 
 // demo runs the program itself on a simulated bench, and gives its address.
 func demo(t *testing.T, script string) (address string) {
-	program := filepath.Join(t.TempDir(), "benchproof")
+	address, _ = demoOf(t, built(t), script)
+	return address
+}
+
+// built is the program.
+func built(t *testing.T) (program string) {
+	program = filepath.Join(t.TempDir(), "benchproof")
 	out, err := exec.Command("go", "build", "-o", program, "benchproof.example/cmd/benchproof").CombinedOutput()
 	require.NoError(t, err, string(out))
+	return program
+}
+
+// demoOf runs a program so; stop ends it.
+func demoOf(t *testing.T, program, script string) (address string, stop func()) {
 	cmd := exec.Command(program, "demo", "--script", script, "--session", filepath.Join(t.TempDir(), "session"), "--listen", "127.0.0.1:0")
 	talk, err := cmd.StderrPipe()
 	require.NoError(t, err)
 	require.NoError(t, cmd.Start())
-	t.Cleanup(func() { _ = cmd.Process.Kill(); _ = cmd.Wait() })
-	return announced(t, talk, `http://([0-9.:]+)/`)
+	stop = sync.OnceFunc(func() { _ = cmd.Process.Kill(); _ = cmd.Wait() })
+	t.Cleanup(stop)
+	return announced(t, talk, `http://([0-9.:]+)/`), stop
 }
 
 // The program plays a bench with a trouble at each receiver but one: each alert

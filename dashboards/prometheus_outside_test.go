@@ -31,12 +31,16 @@ type prometheus struct{ url string }
 // start runs a Prometheus over targets with our alerts, which don't wait: the
 // waits are tested by the rules' unit tests.
 func start(t *testing.T, targets ...string) *prometheus {
-	dir := t.TempDir()
+	return startWith(t, t.TempDir(), map[string]any{"job_name": "benchproof", "static_configs": []any{map[string]any{"targets": targets}}})
+}
+
+// startWith runs one in a folder, that finds its benches so.
+func startWith(t *testing.T, dir string, find any) *prometheus {
 	impatient(t, filepath.Join(dir, "rules.yml"))
 	writeYAML(t, filepath.Join(dir, "prometheus.yml"), map[string]any{
 		"global":         map[string]any{"scrape_interval": "250ms", "scrape_timeout": "250ms", "evaluation_interval": "250ms"},
 		"rule_files":     []string{"rules.yml"},
-		"scrape_configs": []any{map[string]any{"job_name": "benchproof", "static_configs": []any{map[string]any{"targets": targets}}}},
+		"scrape_configs": []any{find},
 	})
 	cmd := exec.Command("prometheus", "--config.file="+filepath.Join(dir, "prometheus.yml"),
 		"--storage.tsdb.path="+filepath.Join(dir, "data"), "--web.listen-address=127.0.0.1:0")
