@@ -19,11 +19,12 @@ func keepAwake(ctx context.Context, say func(error)) {
 		say(errors.New("this computer is not kept from sleeping: there is no systemd-inhibit here; see that it does not"))
 		return
 	}
-	if err := holdAwake(ctx, tool, say); err != nil && ctx.Err() == nil {
+	if err := holdAwake(ctx, tool, say); ctx.Err() == nil {
 		say(fmt.Errorf("this computer is not kept from sleeping, see that it does not: %w", err))
 	}
 }
 
+// holdAwake returns once the lock is not held any more, or can't be, and says why.
 func holdAwake(ctx context.Context, tool string, say func(error)) error {
 	cmd := exec.CommandContext(ctx, tool, "--what=sleep:idle", "--mode=block", "--who=benchproof", "--why=a long run on the bench is listened to", "cat")
 	killWithChildren(cmd)

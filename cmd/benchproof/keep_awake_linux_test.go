@@ -18,8 +18,9 @@ func TestKeepingAwake(t *testing.T) {
 		first string
 		then  string // when the tool ends by itself
 	}{
-		"it holds":    {"#!/bin/sh\nfor last; do :; done\nexec \"$last\"\n", "is kept from going to sleep", ""},
-		"it refuses":  {"#!/bin/sh\necho Access denied >&2\nexit 1\n", "is not kept from sleeping, see that it does not: systemd-inhibit: exit status 1 Access denied", ""},
+		"it holds": {"#!/bin/sh\nfor last; do :; done\nexec \"$last\"\n", "is kept from going to sleep", ""},
+		"it refuses": {"#!/bin/sh\necho Access denied >&2\nexit 1\n",
+			"is not kept from sleeping, see that it does not: systemd-inhibit: exit status 1 Access denied", ""},
 		"it gives up": {"#!/bin/sh\nhead -c 1\n", "is kept from going to sleep", "is not kept from sleeping, see that it does not: systemd-inhibit ended"},
 		"no such":     {"", "there is no systemd-inhibit here", ""},
 	} {

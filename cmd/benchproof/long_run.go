@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -15,8 +16,8 @@ func (s *liveSession) longRun() bool { return s.until != "" || s.sheet.Soak != n
 
 // beginLongRun says under what a long run is done and what to mind. From here on it survives
 // the closing of its terminal.
-func (s *liveSession) beginLongRun(talk io.Writer) {
-	outliveTerminal()
+func (s *liveSession) beginLongRun(ctx context.Context, talk io.Writer) {
+	outliveTerminal(ctx)
 	for _, line := range view.LongRunBegins(s.sheet, s.until) {
 		say(talk, "benchproof: "+line)
 	}

@@ -128,7 +128,8 @@ func TestTheCommandOfTheUserIsRun(t *testing.T) {
 	t.Cleanup(func() { stop(); bench.Wait(); assert.NoError(t, ports.Close()) })
 
 	dir := t.TempDir()
-	command := written(t, "command", "#!/bin/sh\nsleep 600 &\n{ printf '%s\\n' \"$#\" \"$@\" \"$BENCHPROOF_EVENT\" \"$BENCHPROOF_SENTENCE\" \"$BENCHPROOF_OTHERS\" $! "+
+	command := written(t, "command", "#!/bin/sh\nsleep 600 &\n"+
+		"{ printf '%s\\n' \"$#\" \"$@\" \"$BENCHPROOF_EVENT\" \"$BENCHPROOF_SENTENCE\" \"$BENCHPROOF_OTHERS\" $! "+
 		"; ls -l /proc/self/fd; } > out.new\nmv out.new out\nwait\n", 0o755)
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "sheet.yaml"), sheet.Starter(), 0o600))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "benchproof.yaml"), []byte("on-trouble: ["+command+", \"$HOME; two words\", --flag]\n"), 0o600))

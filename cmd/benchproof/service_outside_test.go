@@ -56,6 +56,33 @@ func TestTheUnitIsInOrder(t *testing.T) {
 	assert.Contains(t, out, "WatchdogSek", "a mistake is found")
 }
 
+// The drop-in for long runs and the unit that it wants are in order, beside the unit.
+func TestTheDropInIsInOrder(t *testing.T) {
+	unit := serviceUnit(t)
+	dir := filepath.Dir(unit)
+	copyOf := func(name, to string, replace ...string) {
+		text, err := os.ReadFile(filepath.Join("service", name))
+		require.NoError(t, err)
+		path := filepath.Join(dir, to)
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
+		require.NoError(t, os.WriteFile(path, []byte(strings.NewReplacer(replace...).Replace(string(text))), 0o600))
+	}
+	const dropIn, lies, awake = "long-run.conf", unitFile + ".d/long-run.conf", "benchproof-awake@.service"
+	copyOf(awake, awake)
+	// What is left out by a # is read too.
+	copyOf(dropIn, lies, "#IPAddressAllow", "IPAddressAllow", "#MemoryDenyWriteExecute", "MemoryDenyWriteExecute")
+	for _, path := range []string{unit, filepath.Join(dir, awake)} {
+		out, err := examine(t, "verify", "--man=no", path)
+		require.NoError(t, err, out)
+		assert.Empty(t, out)
+	}
+	copyOf(dropIn, lies, "Environment=", "Surroundings=")
+	out, _ := examine(t, "verify", "--man=no", unit)
+	assert.Contains(t, out, "Surroundings", "a mistake in it is found")
+	out, err := examine(t, "security", "--offline=true", "--no-pager", "--threshold=30", filepath.Join(dir, awake))
+	require.NoError(t, err, out)
+}
+
 func TestTheUnitIsShut(t *testing.T) {
 	out, err := examine(t, "security", "--offline=true", "--no-pager", "--threshold="+exposure, serviceUnit(t))
 	require.NoError(t, err, out)

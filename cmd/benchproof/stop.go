@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"sync/atomic"
 	"syscall"
 	"time"
 )
@@ -28,6 +29,8 @@ type stopper struct {
 	longer chan struct{} // something is under way that may take longer
 	talk   io.Writer
 	exit   func(code int)
+
+	outlives atomic.Bool // a terminal that closes is no wish to stop
 }
 
 // stopperKey finds the stopper of a context.
@@ -59,7 +62,9 @@ func newStopper(talk io.Writer, exit func(int)) *stopper {
 
 // heed waits for the signals.
 func (s *stopper) heed(cancel func()) {
-	<-s.asked
+	for sig := <-s.asked; sig == syscall.SIGHUP && s.outlives.Load(); {
+		sig = <-s.asked
+	}
 	first := time.Now()
 	cancel()
 	late := time.After(stopWithin)
@@ -94,8 +99,13 @@ func (s *stopper) sayLate() {
 	}
 }
 
-// outliveTerminal has the process go on when its terminal is closed.
-func outliveTerminal() { signal.Ignore(syscall.SIGHUP) }
+// outliveTerminal has a command go on when its terminal is closed. The signal is not ignored by
+// the process: what it starts would inherit that.
+func outliveTerminal(ctx context.Context) {
+	if s, ok := ctx.Value(stopperKey{}).(*stopper); ok {
+		s.outlives.Store(true)
+	}
+}
 
 // mayTakeLonger lets what a command does at its end take its time. Whoever calls it has
 // said so, and that another Ctrl-C ends it.

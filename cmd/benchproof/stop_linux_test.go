@@ -321,7 +321,7 @@ func TestAClosedTerminal(t *testing.T) {
 			}, append([]string{"watch", "--sheet", "sheet.yaml", "--bus", "none", "--session", "s"}, c.more...)...)
 			folder := session.Folder(filepath.Join(dir, "s"))
 			require.Eventually(t, func() bool { return size(folder) > 0 }, 20*time.Second, 5*time.Millisecond)
-			assert.Equal(t, !c.ends, ignores(p.Process.Pid, syscall.SIGHUP))
+			assert.Equal(t, c.shell+c.env != "", ignores(p.Process.Pid, syscall.SIGHUP))
 			require.NoError(t, p.Process.Signal(syscall.SIGHUP))
 			if !c.ends {
 				was := size(folder)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"time"
 
@@ -80,20 +81,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 	}
 	folder := string(sit.folder)
 	out, talk := cmd.OutOrStdout(), cmd.ErrOrStderr()
-	if os.Geteuid() == 0 {
-		say(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
-	}
-	say(talk, fmt.Sprintf("benchproof: everything heard is kept in %s; stop with Ctrl-C", folder))
-	for _, d := range sit.doubts {
-		say(talk, fmt.Sprint("benchproof: the sheet may not say what you mean: ", d))
-	}
-	for _, notice := range unheard(sit.sheet, sit.taps) {
-		say(talk, "benchproof: "+notice)
-	}
-	say(talk, "benchproof: "+roomSentence(session.RoomFor(folder, sit.names())))
-	if sit.longRun() {
-		sit.beginLongRun(talk)
-	}
+	sit.announce(cmd.Context(), folder, talk)
 	screen, claims, err := sit.run(cmd.Context(), out, talk, func(context.Context) {})
 	if err != nil {
 		return err
@@ -105,6 +93,24 @@ func watch(cmd *cobra.Command, _ []string) error {
 	keepRecord(cmd.Context(), sit.folder, sit.showed, talk)
 	say(talk, fmt.Sprintf("benchproof: the session is in %s; print it with: benchproof report %s", folder, folder))
 	return verdict(claims, v.GetString("require"))
+}
+
+// announce says what is to be known before a session is heard.
+func (s *liveSession) announce(ctx context.Context, folder string, talk io.Writer) {
+	if os.Geteuid() == 0 {
+		say(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
+	}
+	say(talk, fmt.Sprintf("benchproof: everything heard is kept in %s; stop with Ctrl-C", folder))
+	for _, d := range s.doubts {
+		say(talk, fmt.Sprint("benchproof: the sheet may not say what you mean: ", d))
+	}
+	for _, notice := range unheard(s.sheet, s.taps) {
+		say(talk, "benchproof: "+notice)
+	}
+	say(talk, "benchproof: "+roomSentence(session.RoomFor(folder, s.names())))
+	if s.longRun() {
+		s.beginLongRun(ctx, talk)
+	}
 }
 
 // liveSessionOf makes a sitting of settings: which model, what is listened to, where it
