@@ -98,8 +98,10 @@ func (a *Account) See(o *event.Observation, v *base.View, emit event.Emit) {
 		a.Running = false
 		a.count(true, v, emit)
 	case event.InputTapUp:
-		a.Taps[o.Tap].Up = true
+		a.pass(o.At, v)
+		a.Taps[o.Tap].plug(a, &v.Taps[o.Tap])
 	case event.InputTapDown:
+		a.pass(o.At, v) // frames came up to here
 		a.Taps[o.Tap].unplug(o.At)
 	case event.InputMark, event.InputReopen:
 		a.said(o, v)
@@ -174,6 +176,9 @@ func (a *Account) fit(at unit.Time, v *base.View) {
 func (a *Account) goOn(o *event.Observation, v *base.View) {
 	missing := o.At.Sub(a.Until)
 	if o.Kind == event.InputResume {
+		for i := 1; i < min(len(a.Taps), len(v.Taps)); i++ { // heard before the program stopped
+			a.Taps[i].pass(a.Taps[i].Was, 0, a.Since, a.Until, &v.Taps[i])
+		}
 		a.Stopped += missing
 		a.Resumed = true
 	} else {
@@ -196,8 +201,8 @@ func (a *Account) close(v *base.View) {
 		t.Quiet = quiet{}
 		t.Was = waiting
 		if i < len(v.Taps) {
+			t.Missed.resume(&v.Taps[i].Tally)
 			t.Read = v.Taps[i].Tally
-			t.Missed.resume(&t.Read)
 		}
 	}
 	for i := range a.Rests {
@@ -245,9 +250,11 @@ func (a *Account) aside() bool { return a.Phone || a.Drill }
 // pass counts the time up to an instant.
 func (a *Account) pass(at unit.Time, v *base.View) {
 	passed := at.Sub(a.Until)
+	counts := passed
 	a.Drill = v.Drill != ""
-	if passed > mostBeat {
+	if passed > mostBeat { // what was heard before the computer stood still was heard
 		a.Stalled += passed
+		counts = 0
 		for i := range a.Rests {
 			a.Rests[i].drop()
 		}
@@ -255,13 +262,11 @@ func (a *Account) pass(at unit.Time, v *base.View) {
 	for i := 1; i < len(a.Taps); i++ {
 		t, w := &a.Taps[i], &v.Taps[i]
 		now := t.condition(a, w)
-		if passed <= mostBeat {
-			t.pass(between(t.Was, now), passed, a.Since, at, w)
-		} else {
-			t.Read = w.Tally
-		}
+		t.pass(between(t.Was, now), counts, a.Since, at, w)
 		t.Was = now
 	}
 	a.Until, a.shown = at, nil
-	a.minute(at, v)
+	if passed > 0 {
+		a.minute(at, v)
+	}
 }

@@ -203,6 +203,45 @@ func TestNotWatched(t *testing.T) {
 	assert.Equal(t, s.UntilNS.Sub(s.SinceNS), s.StalledNS+s.StoppedNS+s.Taps[0].LiveNS+s.Taps[0].WaitingNS, "the times add up")
 }
 
+// What came before nobody listened any more came, though its time is not known to be live.
+func TestFramesCountToTheLast(t *testing.T) {
+	heard := func(stops func(r *rig)) (state.Account, *rig) {
+		r := newRig(t, plain, "")
+		r.goOn(unit.Minute, 100, 0)
+		r.now = r.now.Add(500 * unit.Millisecond)
+		r.v.Taps[1].Tally.LinkFrames += 50
+		stops(r)
+		return *r.shown(), r
+	}
+	tap := func(kind event.InputKind) func(*rig) {
+		return func(r *rig) {
+			r.v.Taps[1].Locked, r.v.Taps[1].Linked = false, false
+			r.a.See(&event.Observation{At: r.now, Tap: 1, Kind: kind}, &r.v, r.emit)
+		}
+	}
+	for name, stops := range map[string]func(*rig){
+		"unplugged": tap(event.InputTapDown),
+		"killed":    func(r *rig) { r.now = r.now.Add(hour); r.see(event.InputResume, nil) },
+		"stood":     func(r *rig) { r.now = r.now.Add(unit.Minute); r.see(event.InputBeat, nil) },
+		"ended":     func(r *rig) { r.see(event.InputEnd, nil) },
+	} {
+		s, _ := heard(stops)
+		assert.EqualValues(t, 6050, s.Taps[0].Frames, name)
+	}
+	s, r := heard(tap(event.InputTapDown))
+	assert.Equal(t, 500*unit.Millisecond, s.Taps[0].WaitingNS-unit.Second, "nobody knows until when it lived")
+	r.now = r.now.Add(300 * unit.Millisecond)
+	r.a.See(&event.Observation{At: r.now, Tap: 1, Kind: event.InputTapUp}, &r.v, r.emit)
+	r.v.Taps[1].Tally.LinkFrames += 20
+	r.linked(true)
+	r.now = r.now.Add(200 * unit.Millisecond)
+	r.see(event.InputBeat, nil)
+	after := r.shown().Taps[0]
+	assert.Equal(t, 300*unit.Millisecond, after.UnpluggedNS)
+	assert.EqualValues(t, 6070, after.Frames, "frames since the plug was in")
+	assert.Equal(t, s.Taps[0].LiveNS, after.LiveNS)
+}
+
 func TestAPhoneCountsForNothing(t *testing.T) {
 	r := newRig(t, plain, "")
 	r.goOn(hour, 100, 0)

@@ -44,7 +44,7 @@ func between(was, now condition) condition {
 	return now
 }
 
-// pass counts a piece of time up to an instant.
+// pass counts a piece of time up to an instant, and the frames in it.
 func (t *Tap) pass(is condition, passed unit.Duration, since, at unit.Time, w *base.Tap) {
 	t.Times[is] += passed
 	grown := w.Tally

@@ -168,6 +168,12 @@ func (t *Tap) silentFor(at unit.Time, v *base.View, tap uint8, aside bool) {
 	}
 }
 
+// plug is for a port that is open.
+func (t *Tap) plug(a *Account, w *base.Tap) {
+	t.Up = true
+	t.Was = t.condition(a, w)
+}
+
 // unplug is for a port that went away. A silence just before was the cable's.
 func (t *Tap) unplug(at unit.Time) {
 	t.Up = false

@@ -151,3 +151,31 @@ func TestTheHeartbeatIsNoLeap(t *testing.T) {
 	})
 	assert.Empty(t, list)
 }
+
+// A bench at rest moves nothing by itself for days but its heartbeat, which presets hold.
+func TestAHeartbeatLiftsASuspicion(t *testing.T) {
+	for _, c := range []struct {
+		name   string
+		beats  int // every 10 frames, 70 ms
+		stands int // frames after half of them
+		lifted bool
+	}{
+		{"five seconds long", 74, 0, true}, {"for less", 40, 0, false},
+		{"with a pause", 74, 690, true}, {"with a longer one", 74, 720, false},
+	} {
+		reported(t, plain+"heartbeat: {channel: 16}\n", func() base.Watcher { return &link.Jump{Tap: 1} }, func(r *rig) {
+			r.before = []base.Watcher{&link.Failsafe{Tap: 1}, &link.Link{Tap: 1}, base.NewCleaned(&r.view, 1)}
+			r.send(9)
+			leap(r, 3, 500)
+			r.send(40)
+			for n := range c.beats {
+				r.put(16, uint32(middle+20+n%2))
+				r.send(10)
+				if n == c.beats/2 {
+					r.send(c.stands)
+				}
+			}
+			assert.Equal(t, c.lifted, !r.view.Taps[1].Suspect, c.name)
+		})
+	}
+}

@@ -15,6 +15,11 @@ const (
 	jumpStill    = 20 // frames that stand still after it
 	singleCounts = 4  // so many quanta are a movement, not a tremor
 	singly       = 2  // this many channels at once are moved by hands
+
+	// jumpBeats is how long a heartbeat beats behind a jump, without a pause, until what was
+	// reached is the transmitter's: presets move no channel. Nothing else would end the suspicion
+	// on a bench at rest.
+	jumpBeats = 5 * unit.Second
 )
 
 // Jump looks for what a receiver's presets look like: many channels leap from
@@ -27,6 +32,8 @@ const (
 //	ch 10            +---------------------------
 //	       ----------+
 //	       suspect:  ^.............................until single moves
+//
+// A heartbeat that beats on is the transmitter's doing too.
 type Jump struct {
 	Tap    uint8
 	Have   int        // live frames in a row, up to jumpLinked
@@ -39,6 +46,11 @@ type Jump struct {
 	Leapt   []int
 	Came    []uint32
 	Arrived []uint32
+
+	Beat  uint32    // what the heartbeat's channel stands at,
+	Beats int       // how often it moved in the suspicion, up to heartbeatMoves,
+	First unit.Time // wire time of the first of these,
+	Until unit.Time // and of the latest
 }
 
 // See implements Watcher.
@@ -69,6 +81,9 @@ func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 	now := s.Counts
 	if h := v.Sheet.Heartbeat; h != nil { // leaps by itself, when its sawtooth begins anew
 		now[h.Channel-1] = 0
+		if t.Suspect {
+			j.beats(s.Counts[h.Channel-1], s.Wire, t)
+		}
 	}
 	if j.Have == jumpLinked {
 		j.compare(&now, s.Wire, v, emit)
@@ -118,7 +133,7 @@ func (j *Jump) begin(now *bus.Counts, wire unit.Time, v *base.View) {
 		j.Was = t.Suspect
 	}
 	t.Suspect = true
-	j.Still, j.At = jumpStill, wire
+	j.Still, j.At, j.Beats = jumpStill, wire, 0
 	j.Leapt, j.Came, j.Arrived = j.Leapt[:0], j.Came[:0], j.Arrived[:0]
 	for i, c := range now[:v.Protocol.Channels] {
 		if unit.Abs(int64(c)-int64(j.Counts[i])) >= jumpCounts*int64(v.Quantum) {
@@ -126,6 +141,20 @@ func (j *Jump) begin(now *bus.Counts, wire unit.Time, v *base.View) {
 			j.Came = append(j.Came, j.Counts[i])
 			j.Arrived = append(j.Arrived, c)
 		}
+	}
+}
+
+// beats follows the heartbeat's channel behind a jump.
+func (j *Jump) beats(count uint32, wire unit.Time, t *base.Tap) {
+	switch {
+	case count == j.Beat:
+		return
+	case j.Beats == 0 || wire.Sub(j.Until) > beatPause:
+		j.Beats, j.First = 0, wire
+	}
+	j.Beat, j.Beats, j.Until = count, min(j.Beats+1, heartbeatMoves), wire
+	if j.Beats == heartbeatMoves && wire.Sub(j.First) >= jumpBeats {
+		t.Suspect, j.Was, j.Beats = false, false, 0
 	}
 }
 

@@ -1,0 +1,433 @@
+package monitor_test
+
+import (
+	"bytes"
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/servobus"
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sim/script"
+	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
+)
+
+// soakHour is a long run in which each of ten faults happens once: where, and for how long, by a
+// seed. The script's own count of them is held against the account.
+//
+//	|--fault--|--fault--|--fault--| ... each in a tenth of the time, in any order
+type soakHour struct {
+	rng    *rand.Rand
+	length time.Duration
+	script *script.Script
+	stall  [2]time.Duration // when the computer reads nothing
+	damage time.Duration    // the next frame to begin behind that is hit
+	clump  time.Duration
+	within unit.Duration // of the sheet: a run of missed frames as long is a loss
+	text   string
+}
+
+// mostFault is how long a fault and what it takes to be over last at most.
+const mostFault = 12 * time.Second
+
+func newSoakHour(t testing.TB, seed uint64, length, fault time.Duration) *soakHour {
+	h := &soakHour{rng: rand.New(rand.NewPCG(seed, 17)), length: length, within: starter(t).Failsafe.Within}
+	var b bytes.Buffer
+	b.WriteString(model)
+	receiver := one(h.rng, "preset", "preset", "hold", "preset flagged 1s..2s", "hold flags lost", "preset flags failsafe")
+	regain := between(h.rng, 150, 900)
+	if strings.HasSuffix(receiver, "lost") { // else it sends neutral without a flag, from which many channels leap
+		receiver, regain = receiver+" early none", 0
+	}
+	fmt.Fprintf(&b, "packets every %dms\nreceiver main %s wakes neutral period %dms regain %dms\n",
+		one(h.rng, 7, 9, 11), receiver, one(h.rng, 9, 11, 14, 22), regain)
+	if receiver[0] == 'p' {
+		b.WriteString(presets)
+	}
+	if h.clump = time.Duration(one(h.rng, 0, 0, 1, 16)) * time.Millisecond; h.clump > 0 {
+		fmt.Fprintf(&b, "adapter main clump %v\n", h.clump)
+	}
+	if h.rng.IntN(2) == 0 {
+		fmt.Fprintf(&b, "link main loss %s burst %d\n", one(h.rng, "0.01%", "0.1%", "0.5%"), between(h.rng, 1, 4))
+	}
+	if h.rng.IntN(3) == 0 {
+		b.WriteString("wire main missing 0.01%\n")
+	}
+	b.WriteString("0s signal on\n")
+	h.faults(&b, fault)
+	fmt.Fprintf(&b, "%v end\n", length)
+	h.text = b.String()
+	var err error
+	h.script, err = script.Parse("hour", b.Bytes())
+	require.NoError(t, err, h.text)
+	return h
+}
+
+// faults puts each fault somewhere into its tenth, but for some seconds at either end.
+func (h *soakHour) faults(b *bytes.Buffer, longest time.Duration) {
+	slot, millis := h.length/10, func(from, to time.Duration) time.Duration {
+		return time.Duration(between(h.rng, int(from.Milliseconds()), int(to.Milliseconds()))) * time.Millisecond
+	}
+	for i, fault := range h.rng.Perm(10) {
+		at := time.Duration(i)*slot + 2*time.Second + millis(0, slot-longest)
+		say := func(format string, args ...any) { fmt.Fprintf(b, "%v "+format+"\n", append([]any{at}, args...)...) }
+		lasts := millis(longest/6, longest/3)
+		then := func(format string, args ...any) { at += lasts; say(format, args...) }
+		switch fault {
+		case 0:
+			say("garble main %d frames flags lost", between(h.rng, 1, 3))
+		case 1:
+			say("signal off main")
+			then("signal on main")
+		case 2:
+			say("mute main for %v", millis(700*time.Millisecond, longest/3))
+		case 3:
+			say("mute main for %v", millis(20*time.Millisecond, 60*time.Millisecond))
+		case 4:
+			h.damage = at
+		case 5:
+			say("power main off")
+			then("power main on")
+		case 6:
+			say("unplug main")
+			then("plug main")
+		case 7:
+			lasts = millis(400*time.Millisecond, 1200*time.Millisecond)
+			h.stall = [2]time.Duration{at, at + lasts}
+			say("stall for %v", lasts)
+		case 8:
+			say("garble main %d frames aileron %d", between(h.rng, 1, 3), one(h.rng, 988, 2012))
+		case 9:
+			say("signal off main")
+			lasts = millis(30*time.Millisecond, 300*time.Millisecond)
+			then("signal on main")
+		}
+	}
+}
+
+// heardFrame is a frame of the bench as it came to the computer.
+type heardFrame struct {
+	world.Frame
+	whole bool // all of it came, undamaged
+	cable bool // the cable was pulled before it
+	late  bool // nobody read when it was due
+}
+
+// listened is what came of each character.
+type listened struct {
+	at      []int64 // handed over
+	spoiled map[int]bool
+	since   []plugged
+}
+
+// plugged is where a stretch between two moves of the plug begins.
+type plugged struct{ at, chars int64 }
+
+// hear has an engine hear the hour, and keeps what came.
+func (h *soakHour) hear(t testing.TB, seed uint64, step func(*event.Input)) (*world.Sim, *listened) {
+	sim := world.New(&h.script.Plan, seed)
+	sim.KeepTruth = true
+	l := &listened{spoiled: map[int]bool{}, since: []plugged{{}}}
+	s := &sitting{unread: [][2]time.Duration{h.stall}}
+	begins := begin("main")
+	step(&begins)
+	up := []byte(`{"port":"simulated"}`)
+	step(&event.Input{Tap: 1, Kind: event.InputTapUp, Data: up})
+	beat := unit.Second
+	until := func(at unit.Duration) {
+		for ; beat <= at; beat = s.awake(beat/unit.Second*unit.Second + unit.Second) {
+			step(&event.Input{At: unit.Time(beat), Kind: event.InputBeat, Data: wallAt(beat)})
+		}
+	}
+	for d, ok := sim.Next(); ok && d.At <= int64(h.length); d, ok = sim.Next() {
+		at := unit.Duration(d.At) / 1000 * 1000
+		until(at)
+		in := event.Input{At: unit.Time(at), Tap: 1, Kind: event.InputBytes, Data: d.Data}
+		switch d.Kind {
+		case world.Unplugged:
+			in.Kind, in.Data = event.InputTapDown, []byte("gone")
+			l.since = append(l.since, plugged{d.At, int64(len(l.at))})
+		case world.Plugged:
+			in.Kind, in.Data = event.InputTapUp, up
+			l.since = append(l.since, plugged{d.At, int64(len(l.at))})
+		default:
+			if h.hit(&d) {
+				in.Kind = event.InputBadBytes
+			}
+			for range d.Data {
+				if in.Kind == event.InputBadBytes {
+					l.spoiled[len(l.at)] = true
+				}
+				l.at = append(l.at, d.At)
+			}
+		}
+		step(&in)
+	}
+	until(unit.Duration(h.length))
+	step(&event.Input{At: unit.Time(h.length), Kind: event.InputEnd})
+	return sim, l
+}
+
+// hit spoils the first delivery behind the moment that has a frame's first character.
+func (h *soakHour) hit(d *world.Delivery) bool {
+	i := bytes.IndexByte(d.Data, 0x0F)
+	if d.At < int64(h.damage) || h.damage == 0 || i < 0 {
+		return false
+	}
+	d.Data[i], h.damage = 0x4F, 0
+	return true
+}
+
+const charTime = 120_000 // ns, of twelve bits at 100 kHz
+
+// frames are those that were sent, and what came of them.
+func (h *soakHour) frames(sim *world.Sim, l *listened) (list []heardFrame) {
+	plain := sim.Frames(0)
+	pulled := false
+	for k, from := range l.since {
+		end, chars := int64(world.Never), int64(len(l.at))
+		if k+1 < len(l.since) {
+			end, chars = l.since[k+1].at, l.since[k+1].chars
+		}
+		next := from.chars
+		for len(plain) > 0 && plain[0].At < end {
+			f := heardFrame{Frame: plain[0], whole: k%2 == 0, cable: pulled}
+			for c := range int64(servobus.FrameLen) {
+				at := f.At - (servobus.FrameLen-1-c)*charTime
+				if k%2 == 1 || at < from.at || next == chars {
+					f.whole = false
+					continue
+				}
+				f.whole = f.whole && !l.spoiled[int(next)]
+				f.late = f.late || l.at[next] == int64(h.stall[1])
+				next++
+			}
+			pulled = k%2 == 1 || pulled && !f.whole
+			list, plain = append(list, f), plain[1:]
+		}
+	}
+	return list
+}
+
+// count is the script's own: by what the bench really sent and what came of it, by no event.
+type count struct {
+	state.TapAccount
+
+	period, limit int64 // of the bus, and how long no frame comes until that is a silence, ns
+	within        unit.Duration
+	live          bool // there is a link, since four plain frames in a row,
+	linked        bool // and was one
+	plains        int
+	run, failed   int64 // of missed frames, and of these with the failsafe flag
+	first, last   int64
+	flags         int // failsafe flags in a row
+	before        *heardFrame
+	came          int // frames since the one before, which did not come whole
+	spans         []span
+}
+
+// span is an outage.
+type span struct{ from, to int64 }
+
+func (h *soakHour) counted(sim *world.Sim, l *listened) *count {
+	c := &count{period: h.script.Receivers[0].Period, within: h.within}
+	c.limit = max(5*c.period, int64(100*time.Millisecond)) + 2*int64(h.clump)
+	frames := h.frames(sim, l)
+	for i := range frames {
+		f := &frames[i]
+		switch {
+		case !f.whole:
+			c.came++
+			continue
+		case f.late:
+			c.before = nil
+			continue
+		case f.cable || c.before == nil:
+			c.live, c.plains, c.run, c.flags = c.live && !f.cable, 0, 0, 0
+		default:
+			c.hole(f)
+		}
+		c.frame(f)
+		c.before, c.came = f, 0
+	}
+	c.DamageRuns, c.Spikes, c.Late, c.Unplugs = 1, 1, 1, 1
+	c.outages(sim, frames)
+	return c
+}
+
+// hole takes the time since the frame before: a gap, a silence, or nothing.
+func (c *count) hole(f *heardFrame) {
+	passed := f.At - c.before.At
+	if passed > c.limit {
+		c.Silences++
+	} else {
+		c.GapFrames += max(0, (passed+c.period/2)/c.period-1-int64(c.came))
+	}
+	if passed > int64(100*time.Millisecond) {
+		c.live = c.live && c.run == 0 && passed <= int64(300*time.Millisecond)
+		c.plains, c.run, c.flags = 0, 0, 0
+	}
+}
+
+// frame takes the next frame. A run of missed ones that has the failsafe flag, or lasts as
+// long as a failsafe takes, is a loss.
+func (c *count) frame(f *heardFrame) {
+	good := plain(&f.Frame)
+	if c.plains++; !good {
+		c.plains = 0
+	}
+	if c.flags++; !f.Frame.Frame.Failsafe() {
+		c.flags = 0
+	} else if c.flags == 4 && c.linked {
+		c.Failsafes++
+	}
+	switch {
+	case !c.live:
+	case !good:
+		c.miss(f)
+	case c.run > 0 && (c.failed >= 4 || c.last-c.first >= int64(c.within)):
+		c.live, c.plains, c.run = false, 1, 0
+	default:
+		c.Frames += c.run + 1
+		if c.run > 0 {
+			c.Missed += c.run
+			c.MissedRuns++
+			c.LongestRun = max(c.LongestRun, c.run)
+		}
+		c.run = 0
+	}
+	c.live = c.live || c.plains >= 4
+	c.linked = c.linked || c.live
+}
+
+func (c *count) miss(f *heardFrame) {
+	if c.run == 0 {
+		c.first, c.failed = f.At, 0
+	}
+	c.run++
+	c.last = f.At
+	if f.Frame.Frame.Failsafe() {
+		c.failed++
+	}
+}
+
+// outages are what the script made of them: the signal gone, no frames for a second, a
+// receiver without power, which only its flags show behind the silence.
+func (c *count) outages(sim *world.Sim, frames []heardFrame) {
+	truths := sim.Truth()
+	for i, x := range truths {
+		until := func(to string) int64 {
+			k := slices.IndexFunc(truths[i:], func(y world.Truth) bool { return y.Kind == x.Kind && y.About == x.About && y.To == to })
+			if k < 0 {
+				return x.At
+			}
+			return truths[i+k].At
+		}
+		var back int64
+		switch {
+		case x.Kind == "signal" && x.About == "main" && x.To == "off":
+			back = until("on")
+			if back-x.At < int64(time.Second) {
+				continue
+			}
+			c.Causes[0]++
+		case x.Kind == "power" && x.To == "off":
+			back = until("on")
+			k := slices.IndexFunc(frames, func(f heardFrame) bool { return f.At > back && f.whole })
+			if plain(&frames[k].Frame) { // nothing shows it
+				c.Causes[2]++
+			} else {
+				c.Causes[3]++
+			}
+		case x.Kind == "bus" && x.To == "silent":
+			back = until("back")
+			powered := slices.ContainsFunc(truths, func(y world.Truth) bool { return y.Kind == "power" && y.At >= x.At && y.At < back })
+			if back-x.At < int64(time.Second) || powered {
+				continue
+			}
+			c.Causes[2]++
+		default:
+			continue
+		}
+		c.Outages++
+		c.spans = append(c.spans, span{x.At, back})
+	}
+}
+
+// occasions are the runs of outages half an hour apart, at least and at most: seconds of it
+// were perhaps not watched.
+func (c *count) occasions() (least, most int64) {
+	slices.SortFunc(c.spans, func(a, b span) int { return int(a.from - b.from) })
+	for i := range c.spans {
+		quiet := int64(time.Hour)
+		if i > 0 {
+			quiet = c.spans[i].from - c.spans[i-1].to
+		}
+		if quiet > int64(30*time.Minute+20*time.Second) {
+			least++
+		}
+		if quiet > int64(30*time.Minute-20*time.Second) {
+			most++
+		}
+	}
+	return least, most
+}
+
+// unsureFrames are at most as many of those that were read late as are taken for frames on time, until
+// it shows that too many came at once; and the four that make a link behind them.
+const unsureFrames = 20
+
+func (h *soakHour) requireAccount(t *testing.T, c *count, a *state.Account) {
+	want, got := &c.TapAccount, &a.Taps[0]
+	assert.GreaterOrEqual(t, got.Frames, want.Frames, "frames")
+	assert.LessOrEqual(t, got.Frames, want.Frames+unsureFrames, "frames")
+	for _, x := range []struct {
+		what      string
+		want, got any
+	}{
+		{"missed", want.Missed, got.Missed}, {"runs", want.MissedRuns, got.MissedRuns}, {"longest run", want.LongestRun, got.LongestRun},
+		{"gaps", want.GapFrames, got.GapFrames}, {"damage", want.DamageRuns, got.DamageRuns}, {"spikes", want.Spikes, got.Spikes},
+		{"silences", want.Silences, got.Silences}, {"late", want.Late, got.Late}, {"unplugs", want.Unplugs, got.Unplugs},
+		{"failsafes", want.Failsafes, got.Failsafes}, {"outages", want.Outages, got.Outages}, {"causes", want.Causes, got.Causes},
+		{"restarts", want.Causes[3], got.Restarts}, {"outage under way", unit.Time(-1), got.GoneSinceNS},
+	} {
+		assert.Equal(t, x.want, x.got, x.what)
+	}
+	least, most := c.occasions()
+	assert.GreaterOrEqual(t, got.Occasions, least, "occasions")
+	assert.LessOrEqual(t, got.Occasions, most, "occasions")
+	assert.Equal(t, a.UntilNS.Sub(a.SinceNS), a.StalledNS+got.LiveNS+got.OutageNS+got.WaitingNS+got.UnpluggedNS, "the times add up")
+}
+
+// An hour with ten faults: the account has what the script did, to the frame.
+func TestTheAccountOfAnHourWithFaults(t *testing.T) {
+	for _, seed := range seedsFrom(t, 0, 20) {
+		t.Run(strconv.FormatUint(seed, 10), func(t *testing.T) {
+			t.Parallel()
+			h := newSoakHour(t, seed, time.Hour, mostFault)
+			var said strings.Builder
+			e := engine.New(starter(t), func(e *event.Event, _ int64) {
+				if e.Kind != event.AirMissed && e.Kind != event.VerdictChanged {
+					fmt.Fprintf(&said, "%9.3f %9.3f %s\n", float64(e.At)/1e9, float64(e.From)/1e9, event.Sentence(e))
+				}
+			})
+			sim, l := h.hear(t, seed, e.Step)
+			a := e.State().Account
+			require.NotNil(t, a)
+			h.requireAccount(t, h.counted(sim, l), a)
+			if t.Failed() {
+				t.Log(h.text[len(model):], said.String())
+			}
+		})
+	}
+}
