@@ -24,9 +24,8 @@ const (
 
 // trial is how well a delay does.
 type trial struct {
-	off   float64   // how far rows lie from their fit, squared and added up
-	slack float64   // the same, of what they may be off by since a movement goes on
-	b     []float64 // of the fit; nil: there was none
+	off float64   // how far rows lie from their fit, squared and added up
+	b   []float64 // of the fit; nil: there was none
 }
 
 // delay finds how long after the bus the pulses follow: the one at which a sum of
@@ -35,8 +34,8 @@ type trial struct {
 // delays that do about as well: sticks that go round at one rhythm turn a delay into
 // a share of another channel.
 func (l *Log) delay(list []sample, cols []int, hint unit.Duration) (delay unit.Duration, doubt []float64) {
-	try := func(d unit.Duration) trial { return l.at(list, d, delaySamples).keep(cols, nil).try() }
-	off := func(d unit.Duration) float64 { return try(d).off }
+	s := l.search(list, cols)
+	off := func(d unit.Duration) float64 { return s.try(d).off }
 	near := 2 * delayStep
 	if hint < 0 {
 		hint = best(off, 0, longestDelay, delayStep)
@@ -45,19 +44,20 @@ func (l *Log) delay(list []sample, cols []int, hint unit.Duration) (delay unit.D
 	// Frames and pulses that nearly keep step make dips, a frame apart: each is looked at.
 	d := best(off, hint-near, hint+near, delayStep/2)
 	delay = (plateau(off, d, -plateauStep) + plateau(off, d, plateauStep)) / 2
-	return delay, doubtOf(try, d, delay, 1+len(cols))
+	return delay, doubtOf(s.try, s.try(d).off+s.slack(d)/2, d, delay, 1+len(cols))
 }
 
-// doubtOf compares the fits at delays to both sides of the best one with that at the
-// delay that was taken. Between two dips it may be worse for a few steps.
-func doubtOf(try func(unit.Duration) trial, best, taken unit.Duration, cols int) []float64 {
+// doubtOf compares the fits at delays to both sides of the best one, where they are no more
+// off than they may be, with that at the delay that was taken. Between two dips it may be
+// worse for a few steps.
+func doubtOf(try func(unit.Duration) trial, may float64, best, taken unit.Duration, cols int) []float64 {
 	doubt := make([]float64, cols)
-	least, b := try(best), try(taken).b
+	b := try(taken).b
 	for _, step := range []unit.Duration{-delayStep, delayStep} {
 		worse := 0
 		for d := best + step; b != nil && d >= 0 && d <= longestDelay && worse < 4; d += step {
 			t := try(d)
-			if t.b == nil || t.off > least.off+least.slack/2 {
+			if t.b == nil || t.off > may {
 				worse++
 				continue
 			}
@@ -92,33 +92,6 @@ func plateau(off func(unit.Duration) float64, from, step unit.Duration) unit.Dur
 		d += step
 	}
 	return d
-}
-
-// try fits; a wrong pulse counts no more than delayMost. Rows at the ends, where the
-// output may be cut off, do not count.
-func (t *table) try() (n trial) {
-	t.join(driftsIn)
-	t.finest = delayFinds // else rest would count for more than what moves
-	low, high := levels(t.y)
-	use := make([]bool, t.rows())
-	for i, y := range t.y {
-		if use[i] = !low.holds(y) && !high.holds(y); use[i] {
-			n.slack += t.slack[i]
-		}
-		t.slack[i] = 0 // here it is what moves that shows
-	}
-	f := t.robust(use, nil, 2, 0)
-	if f == nil {
-		return trial{off: math.Inf(1)}
-	}
-	for i, u := range use {
-		if u {
-			r := min(delayMost, math.Abs(t.residual(f.b, i)-f.u[i]))
-			n.off += float64(r * r)
-		}
-	}
-	n.b = f.b
-	return n
 }
 
 // join makes one episode of those that begin within a time.

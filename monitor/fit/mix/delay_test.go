@@ -71,6 +71,12 @@ func TestJoin(t *testing.T) {
 	assert.Equal(t, []int{5, 7, 8}, d.ends)
 }
 
+// betweenOff is how far the rows lie off on which a delay is tried.
+func (t *table) betweenOff() float64 {
+	rows, _ := t.between()
+	return rows.try().off
+}
+
 // What reports a delay is how far rows that move lie off: not those at the ends, and no
 // wrong pulse counts for more than 50 µs.
 func TestHowFarRowsLieOff(t *testing.T) {
@@ -84,23 +90,23 @@ func TestHowFarRowsLieOff(t *testing.T) {
 		d, _ := line(x, y)
 		return d
 	}
-	off := build(func(_, _ []float64) {}).try().off
+	off := build(func(_, _ []float64) {}).betweenOff()
 	assert.InDelta(t, 82*16, off, 20, "each row by 4 µs")
-	wrong := build(func(_, y []float64) { y[20] += 700 }).try().off
+	wrong := build(func(_, y []float64) { y[20] += 700 }).betweenOff()
 	assert.InDelta(t, off-16+2500, wrong, 60, "one by 50 µs at most")
 	ends := build(func(x, y []float64) {
 		for i := range x {
 			y[i] = min(y[i], 1700)
 		}
-	}).try().off
+	}).betweenOff()
 	assert.InDelta(t, 62*16, ends, 40, "ten places at that end, there and back, are cut off and don't count")
 	moving := build(func(_, _ []float64) {})
 	for i := range moving.slack {
 		moving.slack[i] = 1e4
 	}
-	assert.InDelta(t, off, moving.try().off, 1e-6, "a movement is what tells")
+	assert.InDelta(t, off, moving.betweenOff(), 1e-6, "a movement is what tells")
 	none := build(func(_, y []float64) { copy(y, stand(1500, len(y))); copy(y[41:], stand(1600, 41)) })
-	assert.True(t, math.IsInf(none.try().off, 1), "it stands at its ends all the time")
+	assert.True(t, math.IsInf(none.betweenOff(), 1), "it stands at its ends all the time")
 }
 
 // answering is a log of one stick and of an output that follows it so much later, with

@@ -1,10 +1,6 @@
 package mix
 
-import (
-	"sort"
-
-	"benchproof.example/monitor/unit"
-)
+import "benchproof.example/monitor/unit"
 
 // framesFrom is how far from the date of an episode its frames count, ns: the
 // earliest are a history before it.
@@ -20,13 +16,6 @@ type Episode struct {
 	Frames triples      `json:"frames"` // dates of the frames, µs, from At less framesFrom
 	Widths triples      `json:"widths"` // of those that changed, ns, frame by frame
 	Pulses triples      `json:"pulses"` // output, rise from At in µs, width in ns
-}
-
-// frame is the index of the frame that had come last at a date, ns from the
-// episode's; the first if none had.
-func (e *Episode) frame(at unit.Duration) int {
-	micros := int64((at + framesFrom) / unit.Microsecond)
-	return max(0, sort.Search(e.Frames.count(), func(i int) bool { return e.Frames.at(i) > micros })-1)
 }
 
 // triples are whole numbers from 0 to 2^24-1, three bytes each, the lowest first:

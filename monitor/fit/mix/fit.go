@@ -221,17 +221,16 @@ func (m *mix) apart() []float64 {
 	far := make([]float64, m.t.cols)
 	t := m.t.keep(channelsOf(m), nil)
 	inv := t.inverse(m.w, prior{1e-3, math.Inf(1)})
-	const few = 4
+	const few = oddMostly
 	for c := 1; inv != nil && c <= len(m.cols); c++ {
-		var left []float64
+		var left outermost
 		for i, w := range m.w {
 			if w != 0 {
-				left = append(left, dot(inv[c*t.cols:(c+1)*t.cols], t.row(i))/inv[c*t.cols+c])
+				left.add(dot(inv[c*t.cols:(c+1)*t.cols], t.row(i)) / inv[c*t.cols+c])
 			}
 		}
-		if len(left) > 2*few {
-			slices.Sort(left)
-			far[c] = left[len(left)-1-few] - left[few]
+		if left.n > 2*few {
+			far[c] = left.span(few)
 		}
 	}
 	return far

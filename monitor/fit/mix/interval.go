@@ -2,7 +2,6 @@ package mix
 
 import (
 	"math"
-	"slices"
 
 	"benchproof.example/monitor/unit"
 )
@@ -71,13 +70,12 @@ func (t *table) shares(inv []float64, f *fitted) (own, whole []float64) {
 
 // width is the range of a column, but for single odd rows.
 func (t *table) width(c int) float64 {
-	list := make([]float64, t.rows())
-	for i := range list {
-		list[i] = t.row(i)[c]
+	var list outermost
+	for i := range t.rows() {
+		list.add(t.row(i)[c])
 	}
-	slices.Sort(list)
-	k := min(len(list)/2, 3)
-	return list[len(list)-1-k] - list[k] + 1e-3
+	k := min(t.rows()/2, 3)
+	return list.span(k) + 1e-3
 }
 
 // kin says how long errors may be alike, and in which steps that is measured.

@@ -34,6 +34,7 @@ const (
 type fitted struct {
 	b     []float64
 	w     []float64 // of the rows: by how much each counted
+	r     []float64 // of the rows: what is left of it, with the part of its episode, µs
 	u     []float64 // of the rows: the part of its episode, µs
 	sigma float64   // spread of what is left of a row at rest, µs
 	drift float64   // spread of the episodes' parts, µs
@@ -49,38 +50,41 @@ func (f *fitted) prior() prior {
 // rows in use count. It goes on from a fit before, if there is one. Nil: nothing to
 // go by.
 func (t *table) robust(use []bool, before *fitted, hubers, biweights int) *fitted {
-	f := &fitted{w: make([]float64, t.rows()), sigma: firstSpread, drift: firstSpread}
+	n := t.rows()
+	room := make([]float64, 5*n)
+	f := &fitted{w: room[:n:n], r: room[n : 2*n : 2*n], u: room[2*n : 3*n : 3*n], sigma: firstSpread, drift: firstSpread}
+	loose, size := room[3*n:4*n:4*n], room[4*n:4*n]
 	if before != nil {
 		f.b, f.sigma, f.drift = before.b, before.sigma, before.drift
-		f.u = t.parts(f.b, before.w, f.prior())
+		t.residuals(f.r, f.b)
+		t.parts(f.u, f.r, before.w, f.prior())
 	}
 	least := firstSpread
 	if hubers == 0 {
 		least = t.finest
 	}
-	size := make([]float64, 0, t.rows())
 	for round := 0; ; round++ {
 		for i, u := range use {
-			switch {
+			loose[i] = t.loose(i, f.sigma)
+			switch l := loose[i]; {
 			case !u:
 				f.w[i] = 0
 			case f.b == nil:
-				l := t.loose(i, f.sigma)
 				f.w[i] = 1 / (l * l)
 			default:
-				l := t.loose(i, f.sigma)
-				r := (t.residual(f.b, i) - f.u[i]) / l / f.sigma
+				r := (f.r[i] - f.u[i]) / l / f.sigma
 				f.w[i] = weight(r, round <= hubers) / (l * l)
 			}
 		}
 		if f.b = t.solve(f.w, f.prior()); f.b == nil {
 			return nil
 		}
-		f.u = t.parts(f.b, f.w, f.prior())
+		t.residuals(f.r, f.b)
+		t.parts(f.u, f.r, f.w, f.prior())
 		if round == hubers+biweights {
 			return f
 		}
-		f.sigma = max(t.finest, t.spread(f, use, size), least)
+		f.sigma = max(t.finest, f.spread(use, loose, size), least)
 		least /= 2
 		f.drift = max(t.finest/10, t.drift(f))
 	}
@@ -100,11 +104,12 @@ func weight(r float64, gentle bool) float64 {
 	return float64((1 - float64(q*q)) * (1 - float64(q*q)))
 }
 
-// spread is the standard deviation of what is left of the rows in use, by its median.
-func (t *table) spread(f *fitted, use []bool, size []float64) float64 {
+// spread is the standard deviation of what is left of the rows in use, by its median, each
+// by how loose it is.
+func (f *fitted) spread(use []bool, loose, size []float64) float64 {
 	for i, u := range use {
 		if u {
-			size = append(size, math.Abs(t.residual(f.b, i)-f.u[i])/t.loose(i, f.sigma))
+			size = append(size, math.Abs(f.r[i]-f.u[i])/loose[i])
 		}
 	}
 	return median(size) / normalMAD
@@ -120,7 +125,7 @@ func (t *table) drift(f *fitted) float64 {
 		ws, rs := 0.0, 0.0
 		for i := from; i < end; i++ {
 			if f.w[i] != 0 {
-				ws, rs = ws+f.w[i], rs+float64(f.w[i]*t.residual(f.b, i))
+				ws, rs = ws+f.w[i], rs+float64(f.w[i]*f.r[i])
 			}
 		}
 		if ws >= 1 {
@@ -138,6 +143,9 @@ func (t *table) drift(f *fitted) float64 {
 
 // loose is how uncertain a row is against one at rest, by the movement going on.
 func (t *table) loose(i int, sigma float64) float64 {
+	if t.slack[i] == 0 {
+		return 1
+	}
 	s := max(1, sigma)
 	return math.Sqrt(1 + t.slack[i]/(s*s))
 }

@@ -69,13 +69,21 @@ func TestSpread(t *testing.T) {
 	d, f := line([]float64{0, 0, 0, 0, 0}, []float64{1501, 1502, 1497, 1580, 1506})
 	f.u = []float64{0, 0, 0, 0, 0}
 	use := []bool{true, true, true, false, false}
-	assert.InDelta(t, 2/0.6745, d.spread(f, use, nil), 1e-9)
+	spread := func() float64 {
+		var loose []float64
+		for i := range d.rows() {
+			loose = append(loose, d.loose(i, f.sigma))
+		}
+		return f.spread(use, loose, nil)
+	}
+	f.r = residualsOf(d, f.b)
+	assert.InDelta(t, 2/0.6745, spread(), 1e-9)
 	use[4] = true
-	assert.InDelta(t, 3/0.6745, d.spread(f, use, nil), 1e-9, "the upper one of the middle two")
+	assert.InDelta(t, 3/0.6745, spread(), 1e-9, "the upper one of the middle two")
 	d.slack[2], d.slack[4] = 8, 8 // 3 and 6 are then 1 and 2
-	assert.InDelta(t, 2/0.6745, d.spread(f, use, nil), 1e-9)
+	assert.InDelta(t, 2/0.6745, spread(), 1e-9)
 	f.u = []float64{1, 1, -2, 0, 6}
-	assert.InDelta(t, 1/3./0.6745, d.spread(f, use, nil), 1e-9, "without the part of the episode: 0, 1, 1/3 and 0")
+	assert.InDelta(t, 1/3./0.6745, spread(), 1e-9, "without the part of the episode: 0, 1, 1/3 and 0")
 }
 
 // How far the episodes stray is what is left when single rows are accounted for.
@@ -106,7 +114,7 @@ func TestDrift(t *testing.T) {
 			for i := range x.means {
 				d.ends = append(d.ends, 4*(i+1))
 			}
-			f.w, f.sigma = w, x.sigma
+			f.w, f.r, f.sigma = w, residualsOf(d, f.b), x.sigma
 			assert.InDelta(t, x.want, d.drift(f), 1e-9)
 		})
 	}

@@ -19,12 +19,16 @@ func (t *table) normal(w []float64, p prior) (a, b []float64) {
 		clear(sum)
 		ws, ys := 0.0, 0.0
 		for i := from; i < end; i++ {
-			if w[i] != 0 {
-				add(a, b, t.row(i), t.y[i], w[i])
-				ws, ys = ws+w[i], ys+float64(w[i]*t.y[i])
-				for j, x := range t.row(i) {
-					sum[j] += float64(w[i] * x)
-				}
+			ws, ys = ws+w[i], ys+float64(w[i]*t.y[i])
+		}
+		i := from
+		for ; i+4 <= end; i += 4 {
+			t.addFour(a, b, sum, i, w[i:i+4])
+		}
+		for ; i < end; i++ {
+			add(a, b, t.row(i), t.y[i], w[i])
+			for j, x := range t.row(i) {
+				sum[j] += float64(w[i] * x)
 			}
 		}
 		if ws > 0 && !math.IsInf(p.episode, 1) {
@@ -46,6 +50,25 @@ func add(a, b, row []float64, y, w float64) {
 		b[j] += float64(wx * y)
 		for k, v := range row[:j+1] {
 			a[j*n+k] += float64(wx * v)
+		}
+	}
+}
+
+// addFour adds four rows from one on, and sums up what each column has by its weight. It is
+// add, one row after the other, to the last bit, but has each place in hand for all four.
+func (t *table) addFour(a, b, sum []float64, from int, w []float64) {
+	n := t.cols
+	r1, r2, r3, r4 := t.row(from), t.row(from+1), t.row(from+2), t.row(from+3)
+	y1, y2, y3, y4 := t.y[from], t.y[from+1], t.y[from+2], t.y[from+3]
+	w1, w2, w3, w4 := w[0], w[1], w[2], w[3]
+	for j := range n {
+		x1, x2, x3, x4 := float64(w1*r1[j]), float64(w2*r2[j]), float64(w3*r3[j]), float64(w4*r4[j])
+		b[j] = b[j] + float64(x1*y1) + float64(x2*y2) + float64(x3*y3) + float64(x4*y4)
+		sum[j] = sum[j] + x1 + x2 + x3 + x4
+		line := a[j*n : j*n+j+1]
+		p1, p2, p3, p4 := r1[:len(line)], r2[:len(line)], r3[:len(line)], r4[:len(line)]
+		for k, v := range line {
+			line[k] = v + float64(x1*p1[k]) + float64(x2*p2[k]) + float64(x3*p3[k]) + float64(x4*p4[k])
 		}
 	}
 }
@@ -114,19 +137,26 @@ func (t *table) inverse(w []float64, p prior) []float64 {
 	return inv
 }
 
+// residuals are how far the rows lie from what coefficients make of them, µs.
+func (t *table) residuals(r, b []float64) {
+	for i := range r {
+		r[i] = t.residual(b, i)
+	}
+}
+
 // residual is how far row i lies from what coefficients make of it, µs.
 func (t *table) residual(b []float64, i int) float64 { return t.y[i] - dot(t.row(i), b) }
 
 // parts are those of the episodes, row by row, µs: the share of what the rows of an
-// episode lie off by in common.
-func (t *table) parts(b, w []float64, p prior) []float64 {
-	u := make([]float64, t.rows())
+// episode lie off by in common, where r is what each lies off by.
+func (t *table) parts(u, r, w []float64, p prior) {
+	clear(u)
 	from := 0
 	for _, end := range t.ends {
 		ws, rs := 0.0, 0.0
 		for i := from; i < end; i++ {
 			if w[i] != 0 {
-				ws, rs = ws+w[i], rs+float64(w[i]*t.residual(b, i))
+				ws, rs = ws+w[i], rs+float64(w[i]*r[i])
 			}
 		}
 		for i := from; i < end && ws > 0 && !math.IsInf(p.episode, 1); i++ {
@@ -134,7 +164,6 @@ func (t *table) parts(b, w []float64, p prior) []float64 {
 		}
 		from = end
 	}
-	return u
 }
 
 func dot(a, b []float64) (s float64) {

@@ -38,6 +38,13 @@ func drawn(seed uint64, rows, channels int) (*table, []float64) {
 	return t, w
 }
 
+// residualsOf are how far the rows lie from what coefficients make of them.
+func residualsOf(t *table, b []float64) []float64 {
+	r := make([]float64, t.rows())
+	t.residuals(r, b)
+	return r
+}
+
 // augmented solves the same problem by QR, the priors as rows and the parts of the
 // episodes as columns of their own.
 func augmented(t *testing.T, d *table, w []float64, p prior) []float64 {
@@ -82,7 +89,8 @@ func TestSolveAgainstGonum(t *testing.T) {
 			for j := range d.cols {
 				assert.InEpsilon(t, want[j], got[j], 1e-9, "seed %d, prior %v, column %d", seed, p, j)
 			}
-			parts := d.parts(got, w, p)
+			parts := make([]float64, d.rows())
+			d.parts(parts, residualsOf(d, got), w, p)
 			for g := range want[d.cols:] {
 				assert.InDelta(t, want[d.cols+g], parts[d.ends[g]-1], 1e-7, "part %d", g)
 			}

@@ -4,10 +4,10 @@ import "benchproof.example/monitor/unit"
 
 // sample is one pulse of the output, µs.
 type sample struct {
-	episode *Episode
-	rise    unit.Duration // ns from the episode
-	at      unit.Time     // ns
-	y       float64       // µs
+	track *track
+	rise  unit.Duration // ns from the episode
+	at    unit.Time     // ns
+	y     float64       // µs
 }
 
 // table is what a fit works on: a row for each sample, one column for the part
@@ -34,10 +34,14 @@ func (l *Log) samples(output int, from unit.Time) (list []sample) {
 		if e.At < from {
 			continue
 		}
+		var k *track
 		for p := 0; p < e.Pulses.count(); p += 3 {
 			if e.Pulses.at(p) == int64(output) {
+				if k == nil {
+					k = l.track(e)
+				}
 				rise := unit.Duration(e.Pulses.at(p+1)) * unit.Microsecond
-				list = append(list, sample{e, rise, e.At.Add(rise), float64(e.Pulses.at(p+2)) / 1000})
+				list = append(list, sample{k, rise, e.At.Add(rise), float64(e.Pulses.at(p+2)) / 1000})
 			}
 		}
 	}
@@ -59,30 +63,36 @@ func (l *Log) at(list []sample, delay unit.Duration, rows int) *table {
 	n := len(l.Channels)
 	rows = min(rows, len(list))
 	t := &table{cols: 1 + n, x: make([]float64, 0, rows*(1+n)), finest: finest}
-	var before *Episode
+	var before *track
+	now := 0
 	for i := range rows {
 		s := &list[i*len(list)/rows]
-		e := s.episode
-		if e != before {
-			t.ends, before = append(t.ends, len(t.y)), e
+		k := s.track
+		if k != before {
+			t.ends, before, now = append(t.ends, len(t.y)), k, 0
 		}
-		earlier, now, later := e.frame(s.rise-delay-shaky), e.frame(s.rise-delay), e.frame(s.rise-delay+shaky)
-		t.x = append(t.x, 1)
-		for c := range n {
-			t.x = append(t.x, float64(e.Base[c]-l.Channels[c].Neutral)/1000)
-		}
+		now = k.frame(s.rise-delay, now)
+		t.x = append(append(t.x, 1), k.base...)
 		row := t.x[len(t.x)-n:]
-		slack := 0.0
-		for j, c := range e.Moved {
-			k := len(e.Moved)
-			row[c] = float64(unit.Width(e.Widths.at(now*k+j))-l.Channels[c].Neutral) / 1000
-			by := slackShare * float64(e.Widths.at(later*k+j)-e.Widths.at(earlier*k+j)) / 1000
-			slack += float64(by * by)
+		for j, c := range k.moved {
+			row[c] = k.moves[now*len(k.moved)+j]
 		}
-		t.y, t.slack, t.at = append(t.y, s.y), append(t.slack, slack), append(t.at, s.at)
+		t.y, t.slack, t.at = append(t.y, s.y), append(t.slack, s.slack(delay, now)), append(t.at, s.at)
 	}
 	t.ends = append(t.ends[1:], len(t.y))
 	return t
+}
+
+// slack is what a sample may be off by since a movement goes on, squared, µs, where now is
+// the frame that had come last a delay before it.
+func (s *sample) slack(delay unit.Duration, now int) (slack float64) {
+	k := s.track
+	earlier, later := k.frame(s.rise-delay-shaky, now), k.frame(s.rise-delay+shaky, now)
+	for j := range k.moved {
+		by := slackShare * float64(k.width(later, j)-k.width(earlier, j)) / 1000
+		slack += float64(by * by)
+	}
+	return slack
 }
 
 // keep leaves only some columns, and adds one for each dead band.
