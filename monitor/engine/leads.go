@@ -74,7 +74,10 @@ func (l *Leads) onPulse(p *pulse.Pulse) {
 // report reports what the board said of itself, and what was lost or refused, since
 // the last time.
 func (l *Leads) report() {
-	was, now := l.Reported, l.Lines.Account()
+	if l.Lines.Sum == l.Reported {
+		return
+	}
+	was, now := l.Reported, l.Lines.Sum
 	l.Reported = now
 	l.Counts.account(&was, &now, &l.Lines.Board)
 	l.reportLost(&was, &now)

@@ -2,6 +2,7 @@ package engine
 
 import (
 	"slices"
+	"sort"
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
@@ -47,7 +48,7 @@ func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.BoardInfo) {
 }
 
 func (t *LeadsCounts) pulse(p *event.Pulse, at unit.Time) {
-	i, ok := slices.BinarySearchFunc(t.Outputs, p.Output, func(o OutputCounts, n int) int { return o.Output - n })
+	i, ok := sort.Find(len(t.Outputs), func(i int) int { return p.Output - t.Outputs[i].Output })
 	if !ok {
 		t.Outputs = slices.Insert(t.Outputs, i, OutputCounts{Output: p.Output})
 	}

@@ -51,7 +51,10 @@ func (f *fitted) prior() prior {
 // go by.
 func (t *table) robust(use []bool, before *fitted, hubers, biweights int) *fitted {
 	n := t.rows()
-	room := make([]float64, 5*n)
+	room := t.room
+	if room == nil {
+		room = make([]float64, 5*n)
+	}
 	f := &fitted{w: room[:n:n], r: room[n : 2*n : 2*n], u: room[2*n : 3*n : 3*n], sigma: firstSpread, drift: firstSpread}
 	loose, size := room[3*n:4*n:4*n], room[4*n:4*n]
 	if before != nil {
@@ -148,38 +151,6 @@ func (t *table) loose(i int, sigma float64) float64 {
 	}
 	s := max(1, sigma)
 	return math.Sqrt(1 + t.slack[i]/(s*s))
-}
-
-// median of a list, which it puts into another order.
-func median(v []float64) float64 {
-	if len(v) == 0 {
-		return 0
-	}
-	k := len(v) / 2
-	for lo, hi := 0, len(v)-1; lo < hi; {
-		p, i, j := v[(lo+hi)/2], lo, hi
-		for i <= j {
-			for v[i] < p {
-				i++
-			}
-			for v[j] > p {
-				j--
-			}
-			if i <= j {
-				v[i], v[j] = v[j], v[i]
-				i, j = i+1, j-1
-			}
-		}
-		switch {
-		case k <= j:
-			hi = j
-		case k >= i:
-			lo = i
-		default:
-			return v[k]
-		}
-	}
-	return v[k]
 }
 
 // torn reports a fit that can't be trusted: it leaves out too many rows, or those at

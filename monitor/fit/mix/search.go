@@ -96,7 +96,7 @@ func (t *table) between() (rows *table, in []int) {
 		}
 		rows.ends, from = append(rows.ends, len(rows.y)), end
 	}
-	rows.slack = make([]float64, len(in))
+	rows.slack, rows.room = make([]float64, len(in)), make([]float64, 5*len(in))
 	return rows, in
 }
 

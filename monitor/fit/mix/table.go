@@ -21,6 +21,8 @@ type table struct {
 	ends  []int // where the rows of each episode end
 
 	finest float64 // what is left of a row at rest is never taken for less, µs
+
+	room []float64 // what fits are worked out in, of which each takes that of the one before; nil: each has its own
 }
 
 func (t *table) rows() int { return len(t.y) }

@@ -2,6 +2,7 @@ package leads
 
 import (
 	"slices"
+	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
@@ -91,7 +92,7 @@ func (f *OutputFollows) pulse(o *event.Observation) {
 	if n < 1 || n > mix.MaxOutputs {
 		return
 	}
-	i, ok := slices.BinarySearchFunc(f.Outputs, n, func(w outputFit, n int) int { return w.Output - n })
+	i, ok := sort.Find(len(f.Outputs), func(i int) int { return n - f.Outputs[i].Output })
 	if !ok {
 		f.Outputs = slices.Insert(f.Outputs, i, outputFit{Output: n, Last: rise, Delay: -1, Wait: followWait})
 	}

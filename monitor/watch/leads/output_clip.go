@@ -2,6 +2,7 @@ package leads
 
 import (
 	"slices"
+	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
@@ -145,16 +146,16 @@ func (c *OutputClip) end(o *event.Observation, f *base.OutputFit, limit *mix.Lim
 }
 
 func (c *OutputClip) of(output int, upper bool) *clipEnd {
-	at, ok := slices.BinarySearchFunc(c.Ends, output, func(e clipEnd, n int) int {
-		switch {
-		case e.Output != n:
-			return e.Output - n
+	at, ok := sort.Find(len(c.Ends), func(i int) int {
+		switch e := &c.Ends[i]; {
+		case e.Output != output:
+			return output - e.Output
 		case e.Upper == upper:
 			return 0
 		case upper:
-			return -1
+			return 1
 		}
-		return 1
+		return -1
 	})
 	if !ok {
 		c.Ends = slices.Insert(c.Ends, at, clipEnd{Output: output, Upper: upper})

@@ -2,6 +2,7 @@ package leads
 
 import (
 	"slices"
+	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -75,7 +76,7 @@ func (l *OutputLoss) heard(o *event.Observation) {
 }
 
 func (l *OutputLoss) trail(output int) *outputTrail {
-	i, ok := slices.BinarySearchFunc(l.Outputs, output, func(t outputTrail, n int) int { return t.Output - n })
+	i, ok := sort.Find(len(l.Outputs), func(i int) int { return output - l.Outputs[i].Output })
 	if !ok {
 		l.Outputs = slices.Insert(l.Outputs, i, outputTrail{Output: output})
 	}

@@ -2,6 +2,7 @@ package leads
 
 import (
 	"slices"
+	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -136,7 +137,7 @@ func (s *OutputSilence) pulse(o *event.Observation, emit event.Emit) {
 }
 
 func (s *OutputSilence) of(output int) *outputLine {
-	i, ok := slices.BinarySearchFunc(s.Outputs, output, func(l outputLine, n int) int { return l.Output - n })
+	i, ok := sort.Find(len(s.Outputs), func(i int) int { return output - s.Outputs[i].Output })
 	if !ok {
 		s.Outputs = slices.Insert(s.Outputs, i, outputLine{Output: output})
 	}

@@ -2,6 +2,7 @@ package leads
 
 import (
 	"slices"
+	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/oscillation"
@@ -66,7 +67,7 @@ func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit
 }
 
 func (u *OutputUnsteady) of(output int) *outputOscillation {
-	i, ok := slices.BinarySearchFunc(u.Outputs, output, func(l outputOscillation, n int) int { return l.Output - n })
+	i, ok := sort.Find(len(u.Outputs), func(i int) int { return output - u.Outputs[i].Output })
 	if !ok {
 		u.Outputs = slices.Insert(u.Outputs, i, outputOscillation{Output: output})
 	}

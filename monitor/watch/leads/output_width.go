@@ -2,6 +2,7 @@ package leads
 
 import (
 	"slices"
+	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -91,7 +92,7 @@ func (w *OutputWidth) ended(at unit.Time, emit event.Emit) {
 }
 
 func (w *OutputWidth) of(output int) *widthState {
-	i, ok := slices.BinarySearchFunc(w.Outputs, output, func(l widthState, n int) int { return l.Output - n })
+	i, ok := sort.Find(len(w.Outputs), func(i int) int { return output - w.Outputs[i].Output })
 	if !ok {
 		w.Outputs = slices.Insert(w.Outputs, i, widthState{Output: output, Periods: make([]unit.Duration, 0, pacedPulses)})
 	}
