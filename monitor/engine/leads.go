@@ -57,7 +57,7 @@ func (l *Leads) Step(in *event.Input, see func(*event.Observation)) {
 // onlyRefused reports that nothing was taken since the last report. What was refused in a
 // row is reported as one: a port that is flooded has a million such lines a second.
 func (l *Leads) onlyRefused() bool {
-	was, now := &l.Reported, l.Lines.Account()
+	was, now := &l.Reported, &l.Lines.Sum
 	return now.Lines == was.Lines && now.Infos == was.Infos && now.Lost == was.Lost && now.Dropped == was.Dropped && now.Restarts == was.Restarts
 }
 

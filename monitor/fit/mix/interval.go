@@ -121,9 +121,14 @@ func (k kin) alike(v []float64, at []unit.Time) []float64 {
 // pairs is the sum over all pairs of errors, each with how alike they are.
 func (k kin) pairs(z []float64, at []unit.Time, alike []float64) float64 {
 	own, cross := 0.0, 0.0
+	bins := len(alike)
+	for bins > 0 && alike[bins-1] == 0 {
+		bins--
+	}
+	span := k.bin * unit.Duration(bins) // farther apart, none is like another
 	for i := range z {
 		own += float64(z[i] * z[i])
-		for j := i - 1; j >= 0 && at[i].Sub(at[j]) < k.span; j-- {
+		for j := i - 1; j >= 0 && at[i].Sub(at[j]) < span; j-- {
 			cross += float64(2 * alike[at[i].Sub(at[j])/k.bin] * z[i] * z[j])
 		}
 	}

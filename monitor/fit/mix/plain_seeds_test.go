@@ -128,3 +128,20 @@ func TestFastAsPlain(t *testing.T) {
 	t.Logf("%d of 60 logs were fitted", fits)
 	require.Greater(t, fits, 30)
 }
+
+// Errors that are too far apart to be alike are not looked at, and change no sum.
+func TestPairsAsPlain(t *testing.T) {
+	for seed := range uint64(60) {
+		luck := rand.New(rand.NewPCG(seed, 18))
+		z, at, now, own := []float64{}, []unit.Time{}, unit.Time(0), 0.0
+		for range luck.IntN(300) {
+			now = now.Add(unit.Duration(luck.Int64N(int64(90 * unit.Millisecond))))
+			own = float64(0.9*own) + luck.NormFloat64()
+			z, at = append(z, own*float64(luck.IntN(4))), append(at, now)
+		}
+		for _, k := range []kin{within, between} {
+			alike := k.alike(z, at)
+			same(t, []float64{k.plainPairs(z, at, alike)}, []float64{k.pairs(z, at, alike)}, "pairs", seed)
+		}
+	}
+}

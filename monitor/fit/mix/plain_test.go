@@ -349,3 +349,14 @@ func (l *Log) plainMoving(list []plainSample) (cols []int) {
 	}
 	return cols
 }
+
+func (k kin) plainPairs(z []float64, at []unit.Time, alike []float64) float64 {
+	own, cross := 0.0, 0.0
+	for i := range z {
+		own += float64(z[i] * z[i])
+		for j := i - 1; j >= 0 && at[i].Sub(at[j]) < k.span; j-- {
+			cross += float64(2 * alike[at[i].Sub(at[j])/k.bin] * z[i] * z[j])
+		}
+	}
+	return max(own, own+cross)
+}
