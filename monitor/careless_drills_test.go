@@ -277,9 +277,8 @@ func (d *drilled) errs(await *drill.Condition) operator.Slip {
 	if len(d.left) > 0 {
 		m = one(d.rng, d.left...)
 	}
-	enters := m == operator.EarlyEnter || m == operator.WrongKey || m == operator.HastyEnter && !d.hastes()
 	switch {
-	case enters && !await.Hold && !await.Told && !await.Marks && len(await.Targets) == 0:
+	case d.pressesEnter(m) && !await.Hold && !await.Told && !await.Marks && len(await.Targets) == 0:
 		return ""
 	case m == operator.Repeat || m == operator.Back:
 		if d.keys++; d.keys > 4 {
@@ -287,6 +286,11 @@ func (d *drilled) errs(await *drill.Condition) operator.Slip {
 		}
 	}
 	return m
+}
+
+// pressesEnter reports that a mistake is an Enter for the prompt that stands.
+func (d *drilled) pressesEnter(m operator.Slip) bool {
+	return m == operator.EarlyEnter || m == operator.WrongKey || m == operator.HastyEnter && !d.hastes()
 }
 
 // hastes reports that the prompt has just come by itself: an Enter is for the one before.

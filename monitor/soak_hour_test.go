@@ -134,7 +134,7 @@ type listened struct {
 type plugged struct{ at, chars int64 }
 
 // hear has an engine hear the hour, and keeps what came.
-func (h *soakHour) hear(t testing.TB, seed uint64, step func(*event.Input)) (*world.Sim, *listened) {
+func (h *soakHour) hear(seed uint64, step func(*event.Input)) (*world.Sim, *listened) {
 	sim := world.New(&h.script.Plan, seed)
 	sim.KeepTruth = true
 	l := &listened{spoiled: map[int]bool{}, since: []plugged{{}}}
@@ -202,21 +202,28 @@ func (h *soakHour) frames(sim *world.Sim, l *listened) (list []heardFrame) {
 		next := from.chars
 		for len(plain) > 0 && plain[0].At < end {
 			f := heardFrame{Frame: plain[0], whole: k%2 == 0, cable: pulled}
-			for c := range int64(servobus.FrameLen) {
-				at := f.At - (servobus.FrameLen-1-c)*charTime
-				if k%2 == 1 || at < from.at || next == chars {
-					f.whole = false
-					continue
-				}
-				f.whole = f.whole && !l.spoiled[int(next)]
-				f.late = f.late || l.at[next] == int64(h.stall[1])
-				next++
-			}
+			next = h.characters(&f, l, k%2 == 0, from.at, next, chars)
 			pulled = k%2 == 1 || pulled && !f.whole
 			list, plain = append(list, f), plain[1:]
 		}
 	}
 	return list
+}
+
+// characters says what came of those of a frame, heard from an instant on while the plug was in.
+// next and end are numbers of those that were delivered.
+func (h *soakHour) characters(f *heardFrame, l *listened, in bool, from, next, end int64) int64 {
+	for c := range int64(servobus.FrameLen) {
+		at := f.At - (servobus.FrameLen-1-c)*charTime
+		if !in || at < from || next == end {
+			f.whole = false
+			continue
+		}
+		f.whole = f.whole && !l.spoiled[int(next)]
+		f.late = f.late || l.at[next] == int64(h.stall[1])
+		next++
+	}
+	return next
 }
 
 // count is the script's own: by what the bench really sent and what came of it, by no event.
@@ -286,11 +293,7 @@ func (c *count) frame(f *heardFrame) {
 	if c.plains++; !good {
 		c.plains = 0
 	}
-	if c.flags++; !f.Frame.Frame.Failsafe() {
-		c.flags = 0
-	} else if c.flags == 4 && c.linked {
-		c.Failsafes++
-	}
+	c.flag(f.Frame.Frame.Failsafe())
 	switch {
 	case !c.live:
 	case !good:
@@ -310,6 +313,15 @@ func (c *count) frame(f *heardFrame) {
 	c.linked = c.linked || c.live
 }
 
+// flag counts a failsafe with its fourth frame in a row.
+func (c *count) flag(failsafe bool) {
+	if c.flags++; !failsafe {
+		c.flags = 0
+	} else if c.flags == 4 && c.linked {
+		c.Failsafes++
+	}
+}
+
 func (c *count) miss(f *heardFrame) {
 	if c.run == 0 {
 		c.first, c.failed = f.At, 0
@@ -326,42 +338,53 @@ func (c *count) miss(f *heardFrame) {
 func (c *count) outages(sim *world.Sim, frames []heardFrame) {
 	truths := sim.Truth()
 	for i, x := range truths {
-		until := func(to string) int64 {
-			k := slices.IndexFunc(truths[i:], func(y world.Truth) bool { return y.Kind == x.Kind && y.About == x.About && y.To == to })
-			if k < 0 {
-				return x.At
-			}
-			return truths[i+k].At
+		back := ends(truths[i:])
+		if cause := causeOf(&x, back, truths, frames); cause >= 0 {
+			c.Causes[cause]++
+			c.Outages++
+			c.spans = append(c.spans, span{x.At, back})
 		}
-		var back int64
-		switch {
-		case x.Kind == "signal" && x.About == "main" && x.To == "off":
-			back = until("on")
-			if back-x.At < int64(time.Second) {
-				continue
-			}
-			c.Causes[0]++
-		case x.Kind == "power" && x.To == "off":
-			back = until("on")
-			k := slices.IndexFunc(frames, func(f heardFrame) bool { return f.At > back && f.whole })
-			if plain(&frames[k].Frame) { // nothing shows it
-				c.Causes[2]++
-			} else {
-				c.Causes[3]++
-			}
-		case x.Kind == "bus" && x.To == "silent":
-			back = until("back")
-			powered := slices.ContainsFunc(truths, func(y world.Truth) bool { return y.Kind == "power" && y.At >= x.At && y.At < back })
-			if back-x.At < int64(time.Second) || powered {
-				continue
-			}
-			c.Causes[2]++
-		default:
-			continue
-		}
-		c.Outages++
-		c.spans = append(c.spans, span{x.At, back})
 	}
+}
+
+// causeOf is what an outage is taken for that ends at an instant, by the place among
+// state.OutageCauses; -1: it is none.
+func causeOf(x *world.Truth, back int64, truths []world.Truth, frames []heardFrame) int {
+	long := back-x.At >= int64(time.Second)
+	switch x.Kind + " " + x.To {
+	case "signal off":
+		if long && x.About == "main" {
+			return 0
+		}
+	case "bus silent":
+		if long && !poweredWithin(truths, x.At, back) {
+			return 2
+		}
+	case "power off":
+		k := slices.IndexFunc(frames, func(f heardFrame) bool { return f.At > back && f.whole })
+		if plain(&frames[k].Frame) { // nothing shows it
+			return 2
+		}
+		return 3
+	}
+	return -1
+}
+
+// ends is when the first of some truths is over: when it is "on" or "back" again.
+func ends(truths []world.Truth) int64 {
+	x := truths[0]
+	k := slices.IndexFunc(truths, func(y world.Truth) bool {
+		return y.Kind == x.Kind && y.About == x.About && (y.To == "on" || y.To == "back")
+	})
+	if k < 0 {
+		return x.At
+	}
+	return truths[k].At
+}
+
+// poweredWithin reports that a receiver lost its power or got it back in a time.
+func poweredWithin(truths []world.Truth, from, to int64) bool {
+	return slices.ContainsFunc(truths, func(y world.Truth) bool { return y.Kind == "power" && y.At >= from && y.At < to })
 }
 
 // occasions are the runs of outages half an hour apart, at least and at most: seconds of it
@@ -421,7 +444,7 @@ func TestTheAccountOfAnHourWithFaults(t *testing.T) {
 					fmt.Fprintf(&said, "%9.3f %9.3f %s\n", float64(e.At)/1e9, float64(e.From)/1e9, event.Sentence(e))
 				}
 			})
-			sim, l := h.hear(t, seed, e.Step)
+			sim, l := h.hear(seed, e.Step)
 			a := e.State().Account
 			require.NotNil(t, a)
 			h.requireAccount(t, h.counted(sim, l), a)

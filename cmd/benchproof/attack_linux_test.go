@@ -325,7 +325,7 @@ func TestASessionUnderAttack(t *testing.T) {
 	a.attackers.Wait()
 	transport.CloseIdleConnections()
 	t.Logf("ended in %v", took)
-	assert.Less(t, took, endsWithin)
+	assert.Less(t, took, 2*endsWithin, "under the race detector, beside other tests")
 	for i := range attacks {
 		t.Logf("%s: %d times", attacks[i].name, a.counts[i].Load())
 		assert.Positive(t, a.counts[i].Load(), attacks[i].name)

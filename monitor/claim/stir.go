@@ -106,15 +106,7 @@ func (s *stir) happens(e *event.Event, c *stirCount) {
 	mine := e.About == event.AboutTap.Called(s.tap)
 	switch d := e.Data.(type) {
 	case event.SilentData:
-		switch {
-		case e.Kind == event.BusSilent && mine:
-			s.Silent = e.From
-			c.Silences++
-			s.step(c)
-		case e.Kind == event.OutputSilent:
-			s.Lead = e.From
-			s.step(c)
-		}
+		s.silent(e, mine, c)
 	case event.LateData: // what lay waiting was never silent
 		if mine && s.Silent != 0 && unit.Abs(e.From.Sub(s.Silent)) < silentAtOnce {
 			c.Silences, s.Silent = c.Silences-1, 0
@@ -123,6 +115,19 @@ func (s *stir) happens(e *event.Event, c *stirCount) {
 		if mine && e.Kind == event.FailsafeEntered && d.AfterSilence {
 			c.Restarts++
 		}
+	}
+}
+
+// silent takes a silence of a bus, or of a lead.
+func (s *stir) silent(e *event.Event, mine bool, c *stirCount) {
+	switch {
+	case e.Kind == event.BusSilent && mine:
+		s.Silent = e.From
+		c.Silences++
+		s.step(c)
+	case e.Kind == event.OutputSilent:
+		s.Lead = e.From
+		s.step(c)
 	}
 }
 

@@ -7,7 +7,8 @@ import (
 	"benchproof.example/monitor/unit"
 )
 
-// The marks by which somebody who walks leaves a mark of the range, from another terminal.
+// WalkingMark is the mark by which somebody who walks leaves a mark of the range, from another
+// terminal.
 const WalkingMark = "walking on"
 
 // RangeMarkData belongs to range.mark: what was missed at one mark of a range walk, while

@@ -96,7 +96,8 @@ func TestTheFirstPageIsOnePrintedPage(t *testing.T) {
 // The page of a long run is one printed page, whatever happened and however much is declared.
 func TestTheLongRunIsOnePrintedPage(t *testing.T) {
 	long := strings.Repeat("a long declaration that somebody takes seriously ", 3)
-	much := "soak: {distance: " + long + ", mode: off, outputs: loaded, transmitter_idle: " + long + ", receiver_supply: " + long + ", transmitter_supply: " + long + "}\n"
+	much := "soak: {distance: " + long + ", mode: off, outputs: loaded, transmitter_idle: " + long +
+		", receiver_supply: " + long + ", transmitter_supply: " + long + "}\n"
 	for name, c := range map[string]struct {
 		declared string
 		run      func(*soakRun)
