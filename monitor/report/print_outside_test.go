@@ -118,7 +118,7 @@ func TestTheLongRunIsOnePrintedPage(t *testing.T) {
 				words := sheets[1].text()
 				for _, want := range []string{
 					"The long run", "What is proven", "What is not proven", "that outages become fewer", "other distances, other places",
-					"Under what it was done", "How long it was watched", "What happened", "The days of", "The worst hour", "For a run that nobody watches",
+					"Under what it was done", "How long it was watched", "What happened", "The days of", "The worst hour", "Before you leave it alone",
 					"clearance to fly",
 				} {
 					assert.Contains(t, words, want)

@@ -27,7 +27,7 @@ func Soak(a *state.Account, model string, wall int64, columns int) string {
 	section(title, line, "What happened", account.Happened(a, date), "nothing that counts")
 	section(title, line, "What is proven", a.Proven, "nothing yet")
 	section(title, line, "What is not proven", a.NotProven, "")
-	section(title, line, "For a run that nobody watches", account.Cautions, "")
+	section(title, line, "Before you leave it alone", account.Cautions, "")
 	return b.String()
 }
 
