@@ -288,7 +288,7 @@ func TestStepsOfADrillThatTheSheetDoesNotHave(t *testing.T) {
 	}
 	require.Len(t, m.said, 4)
 	for _, s := range m.said {
-		assert.Equal(t, `refused: got the drill "failsafe", want one of order, ends, neutral`, s)
+		assert.Equal(t, `refused: got the drill "failsafe", want one of order, ends, neutral, range`, s)
 	}
 	m.on = false
 	m.frames(4)

@@ -28,9 +28,9 @@ func soak() []family {
 		gauge("soak_signal_gone", "1 while the signal is gone.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return truth(t.GoneSinceNS >= 0) })),
 		gauge("soak_claim_seconds", "On average at most one occasion in so long, 95 % sure; 0 while nothing can be claimed.", tapLabels(),
-			perAccount(func(t *state.TapAccount) float64 { return float64(t.OneInHours) * 3600 })),
+			perAccount(func(t *state.TapAccount) float64 { return float64(t.OneInHours * 3600) })),
 		gauge("soak_next_claim_seconds", "The next claim that is worth waiting for: at most one occasion in so long.", tapLabels(),
-			perAccount(func(t *state.TapAccount) float64 { return float64(t.NextHours) * 3600 })),
+			perAccount(func(t *state.TapAccount) float64 { return float64(t.NextHours * 3600) })),
 		gauge("soak_next_claim_remaining_seconds", "Live time until then, without a further occasion.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return seconds(t.NextNS) })),
 	}
