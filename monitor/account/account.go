@@ -145,9 +145,8 @@ func newTap(w *base.Tap) Tap {
 	return t
 }
 
-// fit has the taps of the view: a session may go on with others, or in another order. What was
-// counted
-// of one that is there no more is gone with it.
+// fit has the taps of the view: a session may go on with others, or in another order. What
+// was counted of one that is there no more is gone with it.
 func (a *Account) fit(at unit.Time, v *base.View) {
 	a.Resumed = false
 	if a.Slot.Width == 0 { // it did not begin

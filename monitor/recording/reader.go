@@ -3,33 +3,12 @@ package recording
 import (
 	"cmp"
 	"encoding/binary"
-	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
-	"slices"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
-
-// MaxDamages is how many damages a Reader lists; it counts all.
-const MaxDamages = 100
-
-// Damage is a place in the middle of a recording where something could not be
-// believed.
-type Damage struct {
-	File   string `json:"file,omitempty"` // of a recording in several
-	Offset int64  `json:"offset"`         // where it begins, bytes; of a packed file, of what was unpacked
-	Why    string `json:"why"`
-}
-
-func (d Damage) String() string {
-	if d.File == "" {
-		return fmt.Sprintf("at byte %d: %s", d.Offset, d.Why)
-	}
-	return fmt.Sprintf("in %s at byte %d: %s", d.File, d.Offset, d.Why)
-}
 
 // Reader reads inputs from a recording, forward, in bounded memory. It is for
 // one goroutine.
@@ -66,16 +45,6 @@ type source struct {
 	io.Reader
 	name    string
 	segment int
-}
-
-// run is a stretch of damage: from the first block that was not believed to the
-// next packet that is.
-type run struct {
-	open    bool
-	file    string
-	segment int
-	at      int64
-	why     flaw
 }
 
 // NewReader reads a recording from its start.
@@ -303,37 +272,6 @@ func (r *Reader) foreign(session string) bool {
 	return r.session != "" && session != "" && session != r.session
 }
 
-// lose opens a run of damage, unless one is open.
-func (r *Reader) lose(why flaw) {
-	r.section.hurt = true
-	if !r.run.open {
-		r.run = run{open: true, file: r.name, segment: r.segment, at: r.win.offset, why: why}
-	}
-}
-
-// note lists the run of damage and closes it.
-func (r *Reader) note() {
-	r.count++
-	if len(r.damages) < MaxDamages {
-		r.damages = append(r.damages, Damage{File: r.run.file, Offset: r.run.at, Why: r.run.why.String()})
-	}
-	r.run.open = false
-}
-
-// gap gives the input that stands for those up to the number next.
-func (r *Reader) gap(in *event.Input, next int64) {
-	where := "recording"
-	if r.run.segment > 1 { // by number: names change when a segment is closed, and events must not
-		where = fmt.Sprintf("segment %d of the recording", r.run.segment)
-	}
-	why := fmt.Sprintf("%s damaged at byte %d: %v", where, r.run.at, r.run.why)
-	r.note()
-	data, err := json.Marshal(event.RecordingGapInput{Ended: true, Why: why, Inputs: next - r.next})
-	r.err = err
-	r.next, r.lacks = next, true
-	*in = event.Input{At: r.last, Tap: event.BenchTap, Kind: event.InputRecordingGap, Data: data}
-}
-
 // finish ends the reading. Damage that no believable packet follows still has
 // its gap, unless it is the torn tail.
 func (r *Reader) finish(in *event.Input) error {
@@ -373,11 +311,6 @@ func (r *Reader) refuse() error {
 	return r.refuseAll()
 }
 
-// runIsTail reports whether the damage at the end is what a writer that was cut off leaves.
-func (r *Reader) runIsTail() bool {
-	return r.run.file == r.name && r.run.at >= r.whole && r.run.why != badPacking
-}
-
 // goOn goes over to the next file, io.EOF if there is none. What stands behind the whole
 // blocks of the one before is no tail then, but damage.
 func (r *Reader) goOn() error {
@@ -412,12 +345,6 @@ func (r *Reader) First() int64 { return r.first }
 // Taps are those of the section that was read last, as its header has them; nil for one of
 // format 1, whose begin or resume has them.
 func (r *Reader) Taps() []event.TapName { return r.section.says.Taps }
-
-// Damages lists the first MaxDamages damages so far, in file order.
-func (r *Reader) Damages() []Damage { return slices.Clone(r.damages) }
-
-// DamageCount is how many damages there were so far.
-func (r *Reader) DamageCount() int64 { return r.count }
 
 // Tail says, after io.EOF, where the whole blocks end, and whether anything
 // stands behind: the file ends inside a block or is filled up with what is no
