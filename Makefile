@@ -17,7 +17,7 @@ TESTING := -vet=off -timeout 30m
 
 # Tests of the session that play many whole sessions. They are run without the race
 # detector, which takes five times as long and has the rest of the package to look at.
-MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole)
+MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole|ClosedPartsAreReadOnce|TheCorpusGoesOn|StepsInAnyOrder|AReplayNear|TheRecordNeeds)
 
 # How long `make fuzz` stays with each target.
 FUZZTIME ?= 20s
