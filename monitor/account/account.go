@@ -173,6 +173,9 @@ func (a *Account) fit(at unit.Time, v *base.View) {
 // goOn takes what follows a time in which nothing was listened to that counts. What a live
 // session counted beyond the recording is not counted here, as in a replay.
 func (a *Account) goOn(o *event.Observation, v *base.View) {
+	if o.Kind == event.InputRecordingGap && !gapEnds(o) {
+		a.pass(o.At, v) // frames came up to here, and are recorded
+	}
 	missing := o.At.Sub(a.Until)
 	if o.Kind == event.InputResume {
 		for i := 1; i < min(len(a.Taps), len(v.Taps)); i++ { // heard before the program stopped
@@ -190,6 +193,12 @@ func (a *Account) goOn(o *event.Observation, v *base.View) {
 			t.Up = false
 		}
 	}
+}
+
+func gapEnds(o *event.Observation) bool {
+	var g event.RecordingGapInput
+	_ = json.Unmarshal(o.Data, &g) // recordings are checked where they are read
+	return g.Ended
 }
 
 // close ends what is under way where nobody listens on.

@@ -54,5 +54,28 @@ func TestTheWorstHourEnlarged(t *testing.T) {
 func TestTheDriftOfNoneIsSaidOnce(t *testing.T) {
 	r := newRig(t, plain+"  2: {name: elevator, kind: stick, ends: {forward: 988, back: 2012}, neutral: 1500}\n", "")
 	r.goOn(unit.Minute, 100, 0)
-	assert.Contains(t, r.shown().NotProven, "the drift of channel 1 (aileron), channel 2 (elevator): it has not rested yet while it was watched")
+	assert.Contains(t, r.shown().NotProven, "the drift of channel 1 (aileron), channel 2 (elevator): nothing was heard of it")
+}
+
+// A width that never rested, one that was watched too shortly, and a lead without a pulse are
+// three things.
+func TestWhyThereIsNoDrift(t *testing.T) {
+	const leads = plain + "taps: {main: {kind: bus}, leads: {kind: pulses}}\noutputs:\n  1: {surface: left aileron, moved_by: {aileron: 1.0}}\n"
+	for name, c := range map[string]struct {
+		pulses func(*rig)
+		want   string
+	}{
+		"no pulse":  {func(r *rig) { r.goOn(5*unit.Minute, 100, 0) }, "no pulse came on its lead"},
+		"one pulse": {func(r *rig) { r.output(1_500_000); r.goOn(30*unit.Second, 100, 0) }, "no whole minute of it was watched"},
+		"moves": {func(r *rig) {
+			for i := range unit.Width(300) {
+				r.output(1_500_000 + i%2*50_000)
+				r.goOn(unit.Second, 100, 0)
+			}
+		}, "it stood still for no whole minute of those that were watched"},
+	} {
+		r := newRig(t, leads, "")
+		c.pulses(r)
+		assert.Equal(t, c.want, r.shown().Rests[0].Why, name)
+	}
 }

@@ -11,7 +11,7 @@ import (
 
 // causeWords say what showed an outage.
 var causeWords = map[string]string{
-	"flagged": "flagged by the receiver", "unflagged": "without a flag, seen in the values", "silent": "silent: receiver, supply or wire, can't be told",
+	"flagged": "flagged by the receiver", "unflagged": "without a flag, seen in the values", "silent": "silent (receiver, supply or wire, can't be told)",
 	"restart": "silent, and the receiver began anew, it seems",
 }
 
@@ -33,7 +33,7 @@ func Watched(a *state.Account) (lines []string) {
 		lines = append(lines, watched(&a.Taps[i]))
 	}
 	if not := NotWatched(a); not > 0 {
-		lines = append(lines, "not watched for "+Span(not))
+		lines = append(lines, "not watched for "+unit.FormatSpan(not))
 	}
 	return lines
 }
@@ -51,10 +51,10 @@ func watched(t *state.TapAccount) string {
 		{t.PhoneNS, "with a phone at the model"}, {t.DrillNS, "in drills"},
 	} {
 		if x.d > 0 {
-			parts = append(parts, Span(x.d)+" "+x.what)
+			parts = append(parts, unit.FormatSpan(x.d)+" "+x.what)
 		}
 	}
-	s := fmt.Sprintf("%s: %s of a live link, which is what counts", t.Name, Span(t.LiveNS))
+	s := fmt.Sprintf("%s: %s of a live link, which is what counts", t.Name, unit.FormatSpan(t.LiveNS))
 	if len(parts) > 0 {
 		s += "; beside that " + strings.Join(parts, ", ")
 	}
@@ -85,11 +85,11 @@ func outages(t *state.TapAccount) string {
 	by := []string{}
 	for i, n := range t.Causes {
 		if n > 0 {
-			by = append(by, fmt.Sprintf("%d %s", n, causeWords[state.OutageCauses[i]]))
+			by = append(by, fmt.Sprintf("%s %s", text.Count(n), causeWords[state.OutageCauses[i]]))
 		}
 	}
-	return fmt.Sprintf("%s: outages: %d, on occasions half an hour or more apart: %d; %s; the longest %s", t.Name, t.Outages, t.Occasions,
-		strings.Join(by, ", "), unit.FormatDuration(t.LongestNS))
+	return fmt.Sprintf("%s: outages: %s, on occasions half an hour or more apart: %s; %s; the longest lasted %s", t.Name, text.Count(t.Outages),
+		text.Count(t.Occasions), strings.Join(by, ", "), unit.FormatDuration(t.LongestNS))
 }
 
 // latest are the latest outages, the one that is not over with them.
@@ -109,11 +109,19 @@ func latest(t *state.TapAccount, date func(unit.Time) string) (lines []string) {
 
 func counts(t *state.TapAccount) []string {
 	return []string{
-		fmt.Sprintf("%s: frames: %d, missed on the air: %d, in runs: %d, the longest of %d; the bus left out: %d; runs of damage: %d", t.Name, t.Frames,
-			t.Missed, t.MissedRuns, t.LongestRun, t.GapFrames, t.DamageRuns),
-		fmt.Sprintf("%s: failsafes: %d, silences: %d, read late: %d, port gone: %d, spikes: %d", t.Name, t.Failsafes, t.Silences, t.Late, t.Unplugs,
-			t.Spikes),
+		fmt.Sprintf("%s: frames: %s; of these missed on the air: %s%s; never sent: %s; damage: %s", t.Name, text.Count(t.Frames),
+			text.Count(t.Missed), inRuns(t), text.Count(t.GapFrames), text.Times(t.DamageRuns)),
+		fmt.Sprintf("%s: failsafes: %s; silences: %s; read late: %s; port unplugged: %s; spikes: %s", t.Name, text.Count(t.Failsafes),
+			text.Count(t.Silences), text.Times(t.Late), text.Times(t.Unplugs), text.Count(t.Spikes)),
 	}
+}
+
+// inRuns says how missed frames came.
+func inRuns(t *state.TapAccount) string {
+	if t.MissedRuns == 0 {
+		return ""
+	}
+	return fmt.Sprintf(", in %s, the longest of %s", runsOf(t.MissedRuns), text.Count(t.LongestRun))
 }
 
 // WorstHour says what the worst hour was like, "" where nothing happened in any.
@@ -125,6 +133,28 @@ func WorstHour(t *state.TapAccount, date func(unit.Time) string) string {
 	for i := range t.WorstHour.Minutes {
 		add(&h, &t.WorstHour.Minutes[i])
 	}
-	return fmt.Sprintf("%s: the worst hour began %s: outages %d, silences %d, missed %d of %d frames", t.Name, date(t.WorstHour.FromNS), h.Outages,
-		h.Silences, h.Missed, h.Frames)
+	return fmt.Sprintf("%s: the worst hour began %s: outages: %s; silences: %s; missed on the air: %s of %s frames", t.Name, date(t.WorstHour.FromNS),
+		text.Count(h.Outages), text.Count(h.Silences), text.Count(h.Missed), text.Count(h.Frames))
+}
+
+// More says for how long a run must go on to prove more, and how its goal stands.
+func More(a *state.Account) (lines []string) {
+	for i := range a.Taps {
+		t := &a.Taps[i]
+		switch {
+		case t.GoneSinceNS >= 0:
+			lines = append(lines, t.Name+": the signal must come back first")
+		case t.NextHours > 0:
+			lines = append(lines, fmt.Sprintf("%s: to prove no more often than once in %d h takes %s more of a live link, without an outage", t.Name,
+				t.NextHours, unit.FormatSpan(t.NextNS)))
+		}
+	}
+	if g := a.Goal; g != nil && g.ReachedNS < 0 {
+		s := fmt.Sprintf("the goal, %s without an outage, is not reached: it is at %s", unit.FormatSpan(g.QuietNS), unit.FormatSpan(g.SoFarNS))
+		if g.Failed > 0 {
+			s += fmt.Sprintf(", and began anew %s since an outage ended it", text.Times(g.Failed))
+		}
+		lines = append(lines, s)
+	}
+	return lines
 }

@@ -98,7 +98,7 @@ func (r *Rest) show(slot unit.Duration) state.Rest {
 	}
 	means := slices.DeleteFunc(slices.Clone(r.Means), func(m unit.Width) bool { return m == nothing })
 	if len(means) == 0 {
-		s.Why = "it has not rested yet while it was watched"
+		s.Why = r.neverRested()
 		return s
 	}
 	var sum unit.Width
@@ -113,6 +113,19 @@ func (r *Rest) show(slot unit.Duration) state.Rest {
 	}
 	s.Drift = &state.Drift{PerHourNS: d.PerHour, WithinNS: d.Within}
 	return s
+}
+
+// neverRested says why nothing is known of a width at rest.
+func (r *Rest) neverRested() string {
+	switch {
+	case r.Moved > 0:
+		return "it stood still for no whole minute of those that were watched"
+	case r.Reference != 0:
+		return "no whole minute of it was watched"
+	case r.Output:
+		return "no pulse came on its lead"
+	}
+	return "nothing was heard of it"
 }
 
 // tick is the resolution of what is measured that the fit is told, ns: a count of the servo

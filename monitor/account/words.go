@@ -13,27 +13,27 @@ import (
 
 // What the builder reads of what a long run proves, and of what it doesn't.
 const (
-	missedBetween = "%s of the frames of a live link were missed on the air, between %s and %s for this bench (95 %% sure)"
-	missedNoShare = "how large the share of missed frames is: %d of %d frames were missed, in %s; the share takes 20 runs and %s of a live link"
-	goalReached   = "The goal that was declared before, %s, was reached%s. On average at most one occasion in %d h, 95 %% sure"
-	driftedBy     = "%s drifted by %s an hour, give or take %s (95 %% sure), while it rested"
-	noDrift       = "the drift of %s: %s"
+	missedBetween = "%s of the frames of a live link were missed on the air; the share on this bench lies between %s and %s, 95 %% sure"
+	missedNoShare = "what share of the frames is missed on the air: %s; to tell a share takes 20 runs and %s of a live link"
+	goalReached   = "The goal that was declared before the run, %s, was reached%s. "
+	goalProves    = "That proves: occasions of outages come no more often than once in %d h on average, 95 %% sure, since it was declared before " +
+		"(other figures hold whenever somebody looks, and so are lower)"
+	goalTooShort = "It is too short to prove how rare outages are"
+	driftedBy    = "%s drifted by %s an hour, give or take %s (95 %% sure), while it rested"
+	noDrift      = "the drift of %s: %s"
 
-	holdUnseen = "that the receiver never held its last values without a flag: the sheet has no heartbeat, so that could not have been seen"
-	lastLoss   = "what ended the signal at %s: it has not come back, so that was the transmitter or the receiver, can't be told. It counts as an " +
-		"outage of the receiver here"
-	notWatched   = "anything in %s in which nobody listened (program stopped %s, computer stood still %s, not recorded %s)"
+	holdUnseen = "that the receiver never held its last values without a flag: the sheet has no heartbeat (a spare channel that always moves), " +
+		"so that could not have been seen"
+	lastLoss = "what ended the signal: it has not come back, so that was the transmitter or the receiver, can't be told. What is proven allows for " +
+		"an outage of the receiver"
+	notWatched   = "anything in %s in which nobody listened: %s"
 	portShut     = "anything in %s in which the port of %s was not open"
 	phoneThere   = "anything in %s in which a phone was at the model"
 	noLinkThen   = "anything in %s in which %s sent no frames that may be believed, or before its first link"
-	frequentLast = "that outages become fewer or more: a bound is about the average of the whole run"
-	otherPlaces  = "other distances, other places, flight, and what a drill looks at"
+	runAverage   = "that it stays so: what is proven is an average over this run"
+	otherPlaces  = "how it is at other distances, in other places and in flight; and what only a drill shows, such as the failsafe"
 	restartMaybe = "whether the receiver began anew in a silence behind which frames went on at once: adapter, wire or supply can't be told apart"
 )
-
-// Terms say what is counted, for who reads an account for the first time.
-const Terms = "Outage: the receiver had no signal, or sent nothing for a second or more. Occasion: outages less than half an hour apart " +
-	"count as one. Missed: single frames flagged as not heard, the link lived on. Only time of a live link proves anything."
 
 // Cautions are for a run that nobody watches; they stand in every account of one.
 var Cautions = []string{
@@ -78,11 +78,7 @@ func (a *Account) proven(s *state.Account) []string {
 		}
 	}
 	if g := s.Goal; g != nil && g.ReachedNS >= 0 {
-		after := ""
-		if g.Failed > 0 {
-			after = fmt.Sprintf(" after %s that an outage ended", text.Times(int(g.Failed)))
-		}
-		list = append(list, fmt.Sprintf(goalReached, Span(g.QuietNS)+" without an outage", after, g.Hours))
+		list = append(list, reached(g))
 	}
 	for i := range s.Rests {
 		if r := &s.Rests[i]; r.Drift != nil {
@@ -92,20 +88,47 @@ func (a *Account) proven(s *state.Account) []string {
 	return list
 }
 
+// reached says what a goal shows that is reached.
+func reached(g *state.SoakGoal) string {
+	after := ""
+	if g.Failed > 0 {
+		after = fmt.Sprintf(", after outages had ended it %s", text.Times(g.Failed))
+	}
+	s := fmt.Sprintf(goalReached, unit.FormatSpan(g.QuietNS)+" without an outage", after)
+	if g.Hours == 0 {
+		return s + goalTooShort
+	}
+	return s + fmt.Sprintf(goalProves, g.Hours)
+}
+
 // notProven is what the run says nothing of.
 func (a *Account) notProven(s *state.Account, v *base.View) []string {
 	list := []string{}
 	for i := range s.Taps {
 		list = append(list, a.notProvenOf(&s.Taps[i])...)
 	}
-	if not := s.StoppedNS + s.StalledNS + s.UnrecordedNS; not > 0 {
-		list = append(list, fmt.Sprintf(notWatched, Span(not), Span(s.StoppedNS), Span(s.StalledNS), Span(s.UnrecordedNS)))
+	if not := NotWatched(s); not > 0 {
+		list = append(list, fmt.Sprintf(notWatched, unit.FormatSpan(not), whyNot(s)))
 	}
 	if v.Sheet.Heartbeat == nil {
 		list = append(list, holdUnseen)
 	}
 	list = append(list, withoutDrift(s.Rests)...)
-	return append(list, frequentLast, otherPlaces)
+	return append(list, runAverage, otherPlaces)
+}
+
+// whyNot says why nobody listened.
+func whyNot(s *state.Account) string {
+	parts := []string{}
+	for _, x := range []struct {
+		d   unit.Duration
+		why string
+	}{{s.StoppedNS, "the program was stopped for"}, {s.StalledNS, "the computer stood still for"}, {s.UnrecordedNS, "it was not recorded for"}} {
+		if x.d > 0 {
+			parts = append(parts, x.why+" "+unit.FormatSpan(x.d))
+		}
+	}
+	return text.And(parts)
 }
 
 // withoutDrift says of which widths no drift is known, and why: those with one reason
@@ -130,11 +153,14 @@ func withoutDrift(rests []state.Rest) (list []string) {
 
 func (a *Account) notProvenOf(t *state.TapAccount) (list []string) {
 	if t.GoneSinceNS >= 0 {
-		list = append(list, t.Name+": "+fmt.Sprintf(lastLoss, unit.FormatClock(t.GoneSinceNS)))
+		list = append(list, t.Name+": "+lastLoss)
 	}
 	if t.Share == nil && t.Frames > 0 {
-		least := Span(12 * unit.Minute)
-		list = append(list, t.Name+": "+fmt.Sprintf(missedNoShare, t.Missed, t.Frames, runsOf(t.MissedRuns), least))
+		were := "none of " + text.Count(t.Frames) + " was"
+		if t.Missed > 0 {
+			were = fmt.Sprintf("%s of %s, in %s", text.Count(t.Missed), text.Count(t.Frames), runsOf(t.MissedRuns))
+		}
+		list = append(list, t.Name+": "+fmt.Sprintf(missedNoShare, were, unit.FormatSpan(12*unit.Minute)))
 	}
 	if t.Silences > t.Causes[silent]+t.Causes[restart] {
 		list = append(list, t.Name+": "+restartMaybe)
@@ -147,7 +173,7 @@ func (a *Account) notProvenOf(t *state.TapAccount) (list []string) {
 		{portShut, t.UnpluggedNS, []any{t.Name}}, {phoneThere, t.PhoneNS, nil}, {noLinkThen, t.WaitingNS, []any{t.Name}},
 	} {
 		if x.span >= unit.Minute {
-			list = append(list, fmt.Sprintf(x.format, append([]any{Span(x.span)}, x.words...)...))
+			list = append(list, fmt.Sprintf(x.format, append([]any{unit.FormatSpan(x.span)}, x.words...)...))
 		}
 	}
 	return list
@@ -165,25 +191,8 @@ func runsOf(n int64) string {
 	if n == 1 {
 		return "1 run"
 	}
-	return fmt.Sprintf("%d runs", n)
+	return text.Count(n) + " runs"
 }
 
 // Percent is parts per million as a percentage.
 func Percent(ppm int64) string { return fmt.Sprintf("%g %%", float64(ppm)/10_000) }
-
-// Span is a length of time as people say it: "126 h", "3 h 12 min", "14 min", "52 s". It is
-// rounded down.
-func Span(d unit.Duration) string {
-	h, m := d/hour, d%hour/unit.Minute
-	parts := []string{}
-	if h > 0 {
-		parts = append(parts, fmt.Sprintf("%d h", h))
-	}
-	if m > 0 && h < 100 {
-		parts = append(parts, fmt.Sprintf("%d min", m))
-	}
-	if len(parts) == 0 {
-		return fmt.Sprintf("%d s", d/unit.Second)
-	}
-	return strings.Join(parts, " ")
-}

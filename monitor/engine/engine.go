@@ -104,8 +104,13 @@ func (e *Engine) Step(in *event.Input) {
 	if int(in.Tap) < len(e.decoders) {
 		e.decoders[in.Tap].Step(in, e.sight)
 	}
-	if in.Kind == event.InputResume { // what was under way has been reported
+	switch in.Kind {
+	case event.InputResume: // what was under way has been reported
 		e.restart()
+	case event.InputRecordingGap:
+		if e.saved != nil { // it begins: the account has what came up to it
+			e.savedToo, _ = json.Marshal(e.account)
+		}
 	}
 }
 

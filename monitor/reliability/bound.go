@@ -12,20 +12,10 @@ import (
 // sure. It holds at every moment, however often somebody looks and whenever the soak is
 // stopped. 0: nothing can be claimed yet, or outages are frequent.
 func (o *Outages) HoursPerOccasion(watched unit.Duration) int64 {
-	return o.hoursPer(watched, upperAlways(o.Occasions))
-}
-
-// HoursPerOccasionAtEnd is the same for a soak whose length was declared in advance and is
-// reached. Looked at earlier, it is false more often than one time in twenty.
-func (o *Outages) HoursPerOccasionAtEnd(watched unit.Duration) int64 {
-	return o.hoursPer(watched, upperAtEnd(o.Occasions))
-}
-
-func (o *Outages) hoursPer(watched unit.Duration, occasions float64) int64 {
 	if o.Frequent(watched) {
 		return 0
 	}
-	return wholeHours(watched, occasions)
+	return wholeHours(watched, upperAlways(o.Occasions))
 }
 
 // wholeHours is how many whole hours of those watched come to each of so many occasions.
@@ -54,7 +44,8 @@ func QuietGoalHours(quiet unit.Duration, failed int64) int64 {
 }
 
 // upperAtEnd is the upper bound on the expected number of occasions when n were counted in a
-// time fixed in advance (Garwood's; NIST/SEMATECH e-Handbook, 8.4.5.1).
+// time fixed in advance (Garwood's; NIST/SEMATECH e-Handbook, 8.4.5.1). No claim is made of it:
+// looked at while a soak runs, it is false more often than one time in twenty.
 func upperAtEnd(n int64) float64 {
 	return mathext.GammaIncRegInv(float64(n)+1, confidence)
 }

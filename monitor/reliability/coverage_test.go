@@ -171,7 +171,7 @@ func TestCoverage(t *testing.T) {
 		}
 		if c.want < 0.9 {
 			o := &Outages{Gap: c.gap}
-			assert.Contains(t, o.Sentence(126*hour), "disturbances lasting up to an hour.", c.name)
+			assert.Contains(t, o.Sentence(126*hour), "less sure if one cause disturbs for longer than an hour", c.name)
 		}
 	}
 }

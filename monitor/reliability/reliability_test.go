@@ -73,20 +73,17 @@ func TestAsJSON(t *testing.T) {
 func TestHoursPerOccasion(t *testing.T) {
 	quiet := of()
 	for _, c := range []struct {
-		hours, always, atEnd int64
-	}{{3, 0, 1}, {4, 1, 1}, {98, 25, 32}, {99, 26, 33}, {125, 32, 41}, {126, 33, 42}} {
+		hours, always int64
+	}{{3, 0}, {4, 1}, {98, 25}, {99, 26}, {125, 32}, {126, 33}} {
 		watched := unit.Duration(c.hours) * hour
 		assert.Equal(t, c.always, quiet.HoursPerOccasion(watched), "%d h", c.hours)
-		assert.Equal(t, c.atEnd, quiet.HoursPerOccasionAtEnd(watched), "%d h", c.hours)
 	}
 	assert.Equal(t, int64(33), quiet.HoursPerOccasion(450_065*unit.Second), "125.018 h")
 	assert.Equal(t, int64(32), quiet.HoursPerOccasion(450_064*unit.Second))
 	once := of(10 * hour)
 	assert.Equal(t, int64(18), once.HoursPerOccasion(126*hour))
-	assert.Equal(t, int64(26), once.HoursPerOccasionAtEnd(126*hour))
 	often := of(hour, 3*hour, 5*hour, 7*hour, 9*hour, 11*hour, 13*hour)
 	assert.True(t, often.Frequent(14*hour))
-	assert.Equal(t, int64(0), often.HoursPerOccasionAtEnd(14*hour), "ten and a half would be 1")
 	assert.Equal(t, int64(0), often.HoursPerOccasion(14*hour))
 	assert.Equal(t, int64(0), quiet.HoursPerOccasion(0))
 
@@ -123,7 +120,6 @@ func TestBoundsAreMonotone(t *testing.T) {
 		watched := at + unit.Duration(random.Int64N(int64(100*hour)))
 		has := o.HoursPerOccasion(watched)
 		assert.LessOrEqual(t, has, o.HoursPerOccasion(watched+hour))
-		assert.LessOrEqual(t, has, o.HoursPerOccasionAtEnd(watched))
 		if has > 0 {
 			assert.LessOrEqual(t, float64(has), float64(watched)/float64(hour)/upperAlways(o.Occasions), "rounded down")
 			assert.Greater(t, float64(has+1), float64(watched)/float64(hour)/upperAlways(o.Occasions))
@@ -199,46 +195,50 @@ func TestPatternsAreRarelySeenWhereThereIsNone(t *testing.T) {
 }
 
 func TestSentence(t *testing.T) {
-	const bounds = "95 % sure; for this bench and these conditions, disturbances lasting up to "
+	const proves, bounds = "Luck allowed for, that proves: occasions of outages come no more often than once in ",
+		" h on average, 95 % sure, on this bench under these conditions (less sure if one cause disturbs for longer than "
 	for name, c := range map[string]struct {
 		o       *Outages
 		watched unit.Duration
 		want    string
 	}{
 		"none": {of(), 126*hour + 59*unit.Minute,
-			"No outage in 126 h. On average at most one occasion in 33 h, " + bounds + "an hour. " +
+			"No outage in 126 h. " + proves + "33" + bounds + "an hour). " +
 				"One quiet soak can't show whether outages would come in bunches."},
 		"none, long gap": {&Outages{Gap: LongGap}, 126 * hour,
-			"No outage in 126 h. On average at most one occasion in 33 h, " + bounds + "two hours. " +
+			"No outage in 126 h. " + proves + "33" + bounds + "two hours). " +
+				"One quiet soak can't show whether outages would come in bunches."},
+		"none, hardly begun": {of(), 59 * unit.Second,
+			"No outage in 59 s. That is too short to prove anything; the first figure comes at 4 h, if no further occasion does. " +
 				"One quiet soak can't show whether outages would come in bunches."},
 		"none, too short": {of(), 59 * unit.Minute,
-			"No outage in 59 min. That is too short for a bound: the first takes 4 h without a further occasion. " +
+			"No outage in 59 min. That is too short to prove anything; the first figure comes at 4 h, if no further occasion does. " +
 				"One quiet soak can't show whether outages would come in bunches."},
 		"one": {of(10 * hour), 126 * hour,
-			"1 outage in 126 h. On average at most one occasion in 18 h, " + bounds + "an hour. " +
+			"1 outage in 126 h. " + proves + "18" + bounds + "an hour). " +
 				"One occasion is too few to judge any pattern."},
 		"one, too short": {of(10 * unit.Minute), hour,
-			"1 outage in 1 h. That is too short for a bound: the first takes 7 h without a further occasion. " +
+			"1 outage in 1 h. That is too short to prove anything; the first figure comes at 7 h, if no further occasion does. " +
 				"One occasion is too few to judge any pattern."},
 		"two": {of(10*hour, 60*hour), 126 * hour,
-			"2 outages on 2 occasions in 126 h. On average at most one occasion in 14 h, " + bounds + "an hour. " +
+			"2 outages on 2 occasions in 126 h, one in 63 h. " + proves + "14" + bounds + "an hour). " +
 				"Two are too few to see a trend."},
 		"two, close": {of(10*hour, 10*hour+unit.Minute), 126 * hour,
-			"2 outages on 1 occasion in 126 h. On average at most one occasion in 18 h, " + bounds + "an hour. " +
+			"2 outages on 1 occasion in 126 h. " + proves + "18" + bounds + "an hour). " +
 				"The two came closer together than chance would have them."},
 		"three": {of(10*hour, 60*hour, 100*hour), 126 * hour,
-			"3 outages on 3 occasions in 126 h. On average at most one occasion in 11 h, " + bounds + "an hour. " +
+			"3 outages on 3 occasions in 126 h, one in 42 h. " + proves + "11" + bounds + "an hour). " +
 				"No pattern was seen in when the outages came, which does not show that there is none."},
 		"in bunches": {of(10*hour, 10*hour+unit.Minute, 10*hour+2*unit.Minute, 60*hour), 126 * hour,
-			"4 outages on 2 occasions in 126 h. On average at most one occasion in 14 h, " + bounds + "an hour. They came in bunches."},
+			"4 outages on 2 occasions in 126 h, one in 63 h. " + proves + "14" + bounds + "an hour). They came in bunches."},
 		"regular": {of(20*hour, 40*hour, 60*hour, 80*hour, 100*hour), 120 * hour,
-			"5 outages on 5 occasions in 120 h. On average at most one occasion in 8 h, " + bounds + "an hour. " +
+			"5 outages on 5 occasions in 120 h, one in 24 h. " + proves + "8" + bounds + "an hour). " +
 				"They came more regularly than chance would have them."},
 		"early": {of(5*hour, 14*hour, 25*hour, 35*hour, 44*hour), 100 * hour,
-			"5 outages on 5 occasions in 100 h. On average at most one occasion in 6 h, " + bounds + "an hour. " +
+			"5 outages on 5 occasions in 100 h, one in 20 h. " + proves + "6" + bounds + "an hour). " +
 				"They did not come steadily over the soak, so the average says little about any part of it."},
 		"frequent": {of(hour, 2*hour, 3*hour), 5 * hour,
-			"Outages were frequent: 3 in 5 h. No rare-event promise."},
+			"Outages were frequent: 3 in 5 h. Nothing is proven of how rare they are."},
 	} {
 		assert.Equal(t, c.want, c.o.Sentence(c.watched), name)
 	}

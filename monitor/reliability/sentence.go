@@ -22,7 +22,7 @@ var sentenceOf = map[Pattern]string{
 // pattern they have, in up to four sentences.
 func (o *Outages) Sentence(watched unit.Duration) string {
 	if o.N > 1 && o.Frequent(watched) {
-		return fmt.Sprintf("Outages were frequent: %d in %s. No rare-event promise.", o.N, span(watched))
+		return fmt.Sprintf("Outages were frequent: %d in %s. Nothing is proven of how rare they are.", o.N, unit.FormatSpan(watched))
 	}
 	return strings.Join([]string{o.counted(watched), o.bounded(watched), o.patterned(watched)}, " ")
 }
@@ -30,21 +30,25 @@ func (o *Outages) Sentence(watched unit.Duration) string {
 func (o *Outages) counted(watched unit.Duration) string {
 	switch o.N {
 	case 0:
-		return fmt.Sprintf("No outage in %s.", span(watched))
+		return fmt.Sprintf("No outage in %s.", unit.FormatSpan(watched))
 	case 1:
-		return fmt.Sprintf("1 outage in %s.", span(watched))
+		return fmt.Sprintf("1 outage in %s.", unit.FormatSpan(watched))
 	}
-	return fmt.Sprintf("%d outages on %s in %s.", o.N, occasions(o.Occasions), span(watched))
+	s := fmt.Sprintf("%d outages on %s in %s", o.N, occasions(o.Occasions), unit.FormatSpan(watched))
+	if o.Occasions > 1 {
+		s += ", one in " + unit.FormatSpan(watched/unit.Duration(o.Occasions))
+	}
+	return s + "."
 }
 
 func (o *Outages) bounded(watched unit.Duration) string {
 	hours := o.HoursPerOccasion(watched)
 	if hours == 0 {
 		first := watched + o.StillToRun(watched, 1)
-		return fmt.Sprintf("That is too short for a bound: the first takes %d h without a further occasion.", (first+hour-1)/hour)
+		return fmt.Sprintf("That is too short to prove anything; the first figure comes at %d h, if no further occasion does.", (first+hour-1)/hour)
 	}
-	return fmt.Sprintf("On average at most one occasion in %d h, 95 %% sure; for this bench and these conditions, disturbances lasting up to %s.",
-		hours, longest(o.Gap))
+	return fmt.Sprintf("Luck allowed for, that proves: occasions of outages come no more often than once in %d h on average, 95 %% sure, "+
+		"on this bench under these conditions (less sure if one cause disturbs for longer than %s).", hours, longest(o.Gap))
 }
 
 func (o *Outages) patterned(watched unit.Duration) string {
@@ -70,12 +74,4 @@ func occasions(n int64) string {
 		return "1 occasion"
 	}
 	return fmt.Sprintf("%d occasions", n)
-}
-
-// span is how long was watched, rounded down.
-func span(watched unit.Duration) string {
-	if watched < hour {
-		return fmt.Sprintf("%d min", watched/unit.Minute)
-	}
-	return fmt.Sprintf("%d h", watched/hour)
 }

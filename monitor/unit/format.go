@@ -1,6 +1,9 @@
 package unit
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // FormatWidth is a pulse width in µs, with a decimal where there is one.
 func FormatWidth(w Width) string {
@@ -20,6 +23,24 @@ func FormatDuration(d Duration) string {
 	default:
 		return clock(int64(d / Millisecond))
 	}
+}
+
+// FormatSpan is a length of time as people say it, rounded down: "126 h", "3 h 12 min",
+// "14 min", "52 s".
+func FormatSpan(d Duration) string {
+	const hour = 60 * Minute
+	h, m := d/hour, d%hour/Minute
+	parts := []string{}
+	if h > 0 {
+		parts = append(parts, fmt.Sprintf("%d h", h))
+	}
+	if m > 0 && h < 100 {
+		parts = append(parts, fmt.Sprintf("%d min", m))
+	}
+	if len(parts) == 0 {
+		return fmt.Sprintf("%d s", d/Second)
+	}
+	return strings.Join(parts, " ")
 }
 
 // FormatClock is bench time as minutes, seconds and milliseconds, with hours in front

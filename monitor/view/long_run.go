@@ -2,12 +2,14 @@ package view
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"benchproof.example/monitor/account"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/text"
+	"benchproof.example/monitor/unit"
 )
 
 // LongRunBegins is said at the start of a long run: the goal, "" where there is none, under
@@ -36,8 +38,8 @@ func LongRunBegins(sh *sheet.Sheet, goal string) []string {
 	return append(lines, account.Cautions...)
 }
 
-// LongRunEnds is how a long run stands, at the end of a sitting: what is proven, the goal,
-// and what more of it would prove.
+// LongRunEnds is how a long run stands, at the end of a sitting: what it counts, what is
+// proven, and what more of it would prove.
 func LongRunEnds(s *state.State) []string {
 	a := s.Account
 	if a == nil {
@@ -46,17 +48,11 @@ func LongRunEnds(s *state.State) []string {
 	var lines []string
 	for i := range a.Taps {
 		t := &a.Taps[i]
-		lines = append(lines, fmt.Sprintf("%s: the long run counts %s of a live link, outages: %d", t.Name, account.Span(t.LiveNS), t.Outages))
-		if t.NextHours > 0 {
-			lines = append(lines, fmt.Sprintf("%s: at most one occasion in %d h could be said after %s more without one", t.Name, t.NextHours,
-				account.Span(t.NextNS)))
-		}
+		lines = append(lines, fmt.Sprintf("%s: the long run counts %s of a live link, outages: %s", t.Name, unit.FormatSpan(t.LiveNS), text.Count(t.Outages)))
 	}
-	if g := a.Goal; g != nil && g.ReachedNS < 0 {
-		lines = append(lines, fmt.Sprintf("The goal is not reached: %s of %s without an outage", account.Span(g.SoFarNS), account.Span(g.QuietNS)))
+	proven := a.Proven
+	if len(proven) == 0 {
+		proven = []string{"Nothing is proven yet."}
 	}
-	if len(a.Proven) == 0 {
-		return append(lines, "Nothing is proven yet.")
-	}
-	return append(lines, a.Proven...)
+	return slices.Concat(lines, proven, account.More(a))
 }

@@ -30,14 +30,20 @@ func TestLongRunBegins(t *testing.T) {
 
 func TestLongRunEnds(t *testing.T) {
 	assert.Empty(t, view.LongRunEnds(&state.State{}))
-	a := &state.Account{Taps: []state.TapAccount{{Name: "main", LiveNS: 3 * anHour, Outages: 1, NextHours: 5, NextNS: 20 * anHour}},
+	a := &state.Account{Taps: []state.TapAccount{{Name: "main", LiveNS: 3 * anHour, GoneSinceNS: -1, Outages: 1, NextHours: 5, NextNS: 20 * anHour}},
 		Goal: &state.SoakGoal{QuietNS: 12 * anHour, SoFarNS: 2 * anHour, ReachedNS: -1}}
 	assert.Equal(t, []string{
-		"main: the long run counts 3 h of a live link, outages: 1", "main: at most one occasion in 5 h could be said after 20 h more without one",
-		"The goal is not reached: 2 h of 12 h without an outage", "Nothing is proven yet.",
+		"main: the long run counts 3 h of a live link, outages: 1", "Nothing is proven yet.",
+		"main: to prove no more often than once in 5 h takes 20 h more of a live link, without an outage",
+		"the goal, 12 h without an outage, is not reached: it is at 2 h",
 	}, view.LongRunEnds(&state.State{Account: a}))
 	a.Goal.ReachedNS, a.Proven = 5, []string{"The goal that was declared before was reached."}
-	assert.Equal(t, a.Proven, view.LongRunEnds(&state.State{Account: a})[2:])
+	assert.Equal(t, a.Proven, view.LongRunEnds(&state.State{Account: a})[1:2])
+	a.Taps[0].GoneSinceNS = 3
+	assert.Equal(t, "main: the signal must come back first", view.LongRunEnds(&state.State{Account: a})[2])
+	a.Goal.ReachedNS, a.Goal.Failed = -1, 2
+	assert.Equal(t, "the goal, 12 h without an outage, is not reached: it is at 2 h, and began anew twice since an outage ended it",
+		view.LongRunEnds(&state.State{Account: a})[3])
 }
 
 // In 80 columns a long run shows its progress, and trouble all the same.
@@ -47,7 +53,7 @@ func TestStatusLineOfALongRun(t *testing.T) {
 		Account: &state.Account{Taps: []state.TapAccount{{Name: "main", LiveNS: 3 * anHour, GoneSinceNS: -1, OneInHours: 1, NextHours: 2, NextNS: 4 * anHour}},
 			Goal: &state.SoakGoal{QuietNS: 12 * anHour, SoFarNS: 3 * anHour, ReachedNS: -1}}}
 	sh := &sheet.Sheet{Gain: &sheet.Gain{Channel: 5}}
-	assert.Equal(t, "main SILENT | soak 3 h | goal in 9 h | at most 1 in 1 h | 1 in 2 h after 4 h more", view.StatusLine(&s, sh, 81, false))
+	assert.Equal(t, "main SILENT | soak 3 h | goal in 9 h | at most 1 in 1 h | 4 h more for 1 in 2 h", view.StatusLine(&s, sh, 81, false))
 	s.Account.Goal.ReachedNS, s.Recorder.Recording = 1, false
 	assert.Equal(t, "main SILENT | NOT RECORDING | soak 3 h | goal REACHED | at most 1 in 1 h", view.StatusLine(&s, sh, 80, false))
 	s.Account.Taps[0].GoneSinceNS = 1

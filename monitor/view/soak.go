@@ -20,14 +20,20 @@ func Soak(a *state.Account, model string, wall int64, columns int) string {
 	line := func(format string, args ...any) {
 		b.WriteString(Hang("  ", text.Printable(fmt.Sprintf(format, args...)), columns) + "\n")
 	}
-	fmt.Fprintf(&b, "%s, from %s, %s\n", text.Printable(model), dateOf(wall, a.SinceNS), account.Span(a.UntilNS.Sub(a.SinceNS)))
+	fmt.Fprintf(&b, "%s, from %s, %s\n", text.Printable(model), dateOf(wall, a.SinceNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS)))
 	date := func(t unit.Time) string { return dateOf(wall, t) }
 	section(title, line, "Under what it was done", account.Declared(a), "")
 	section(title, line, "How long it was watched", account.Watched(a), "no bus was listened to")
 	section(title, line, "What happened", account.Happened(a, date), "nothing that counts")
 	section(title, line, "What is proven", a.Proven, "nothing yet")
 	section(title, line, "What is not proven", a.NotProven, "")
+	section(title, line, "What would prove more", account.More(a), "nothing that is worth waiting for")
 	section(title, line, "Before you leave it alone", account.Cautions, "")
+	words := []string{}
+	for _, w := range account.Words(a) {
+		words = append(words, w.Word+": "+w.Means)
+	}
+	section(title, line, "Words", words, "")
 	return b.String()
 }
 

@@ -3,7 +3,6 @@ package view
 import (
 	"fmt"
 
-	"benchproof.example/monitor/account"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/unit"
@@ -18,7 +17,7 @@ func soakParts(s *state.State, sh *sheet.Sheet) (parts []statusPart) {
 	}
 	t := &s.Account.Taps[0]
 	add := func(text string, g Grade) { parts = append(parts, statusPart{text: text, grade: g}) }
-	add("soak "+account.Span(t.LiveNS), Plain)
+	add("soak "+unit.FormatSpan(t.LiveNS), Plain)
 	if t.GoneSinceNS >= 0 {
 		add("SIGNAL GONE", Trouble)
 		return parts
@@ -30,7 +29,7 @@ func soakParts(s *state.State, sh *sheet.Sheet) (parts []statusPart) {
 		add(fmt.Sprintf("at most 1 in %d h", t.OneInHours), Plain)
 	}
 	if t.NextHours > 0 {
-		add(fmt.Sprintf("1 in %d h after %s more", t.NextHours, account.Span(t.NextNS)), Plain)
+		add(fmt.Sprintf("%s more for 1 in %d h", unit.FormatSpan(t.NextNS), t.NextHours), Plain)
 	}
 	return parts
 }
@@ -40,5 +39,5 @@ func goalStands(g *state.SoakGoal) string {
 	if g.ReachedNS >= 0 {
 		return "goal REACHED"
 	}
-	return "goal in " + account.Span(max(0, g.QuietNS-g.SoFarNS)+unit.Second-1)
+	return "goal in " + unit.FormatSpan(max(0, g.QuietNS-g.SoFarNS)+unit.Second-1)
 }

@@ -8,6 +8,7 @@ import (
 	"benchproof.example/monitor/fit/share"
 	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 )
 
@@ -154,26 +155,26 @@ func declaredAs(s string) string {
 
 func (t *SoakTap) sentences() []string {
 	return []string{
-		fmt.Sprintf("Long run, %s: outages %s then, %s now; by their bounds %s then, %s now. That one count is higher shows nothing by itself",
+		fmt.Sprintf("Long run, %s: outages %s then, %s now; proven %s then, %s now. That one count is higher shows nothing by itself",
 			t.Name, t.Then.counted(), t.Now.counted(), t.Then.bound(), t.Now.bound()),
 		fmt.Sprintf("Long run, %s: missed on the air %s then, %s now: %s", t.Name, t.Then.missed(), t.Now.missed(), t.judged()),
 	}
 }
 
 func (s *SoakSide) counted() string {
-	return fmt.Sprintf("%d on occasions: %d in %s", s.Outages, s.Occasions, account.Span(s.LiveNS))
+	return fmt.Sprintf("%s on occasions: %s in %s", text.Count(s.Outages), text.Count(s.Occasions), unit.FormatSpan(s.LiveNS))
 }
 
 func (s *SoakSide) bound() string {
 	if s.OneInHours == 0 {
-		return "no bound"
+		return "nothing"
 	}
-	return fmt.Sprintf("on average at most one occasion in %d h (95 %% sure)", s.OneInHours)
+	return fmt.Sprintf("on average no more often than once in %d h (95 %% sure)", s.OneInHours)
 }
 
 func (s *SoakSide) missed() string {
 	if s.Share == nil {
-		return fmt.Sprintf("%d of %d frames", s.Missed, s.Frames)
+		return fmt.Sprintf("%s of %s frames", text.Count(s.Missed), text.Count(s.Frames))
 	}
 	return fmt.Sprintf("%s (%s to %s)", account.Percent(s.Share.PPM), account.Percent(s.Share.Low), account.Percent(s.Share.High))
 }

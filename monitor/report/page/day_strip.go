@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"time"
 
-	"benchproof.example/monitor/account"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 )
 
@@ -81,12 +81,12 @@ func kindOf(h *state.SoakHour, expected unit.Duration) cellKind {
 
 // wordsOf is a stretch in words.
 func wordsOf(h *state.SoakHour) string {
-	return fmt.Sprintf("live for %s; outages %d, failsafes %d, silences %d, missed %d of %d frames", account.Span(h.LiveNS), h.Outages, h.Failsafes,
-		h.Silences, h.Missed, h.Frames)
+	return fmt.Sprintf("live for %s; outages: %d; failsafes: %d; silences: %d; missed on the air: %s of %s frames", unit.FormatSpan(h.LiveNS),
+		h.Outages, h.Failsafes, h.Silences, text.Count(h.Missed), text.Count(h.Frames))
 }
 
 func newDayStrip(a *state.Account, t *state.TapAccount, begun time.Time) *dayStrip {
-	s := &dayStrip{W: stripWidth, Each: account.Span(t.StripNS)}
+	s := &dayStrip{W: stripWidth, Each: unit.FormatSpan(t.StripNS)}
 	counts := map[cellKind]int{}
 	length := a.UntilNS.Sub(a.SinceNS)
 	pieces := int((length + t.StripNS - 1) / t.StripNS)

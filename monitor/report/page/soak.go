@@ -37,8 +37,9 @@ type soakPage struct {
 	Happened  cutList
 	Proven    cutList
 	NotProven cutList
-	Terms     string
+	More      []string
 	Cautions  []string
+	Words     []account.Word
 
 	Strip     *dayStrip
 	Worst     *hourStrip
@@ -99,8 +100,8 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 	date := func(t unit.Time) string { return soakDate(r.Begun, t) }
 	t := worstTap(a.Taps)
 	p := &soakPage{
-		When:  fmt.Sprintf("From %s to %s, %s. All times are UTC.", wallOf(r, a.SinceNS), wallOf(r, a.UntilNS), account.Span(a.UntilNS.Sub(a.SinceNS))),
-		Terms: account.Terms, Cautions: account.Cautions, StripOf: t.Name, OtherTaps: len(a.Taps) - 1,
+		When: fmt.Sprintf("From %s to %s, %s. All times are UTC.", wallOf(r, a.SinceNS), wallOf(r, a.UntilNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS))),
+		More: account.More(a), Cautions: account.Cautions, Words: account.Words(a), StripOf: t.Name, OtherTaps: len(a.Taps) - 1,
 		Strip: newDayStrip(a, t, r.Begun), Worst: newHourStrip(a, t, r.Begun),
 	}
 	room := mostLines + mostRows - len(p.Strip.Rows) - min(2, p.OtherTaps)
