@@ -80,6 +80,25 @@ func TestOldValuesDisappear(t *testing.T) {
 	}
 }
 
+// A goal is counted down to nothing, and what is left is never nothing before it is reached.
+func TestAGoal(t *testing.T) {
+	s := moment(t, "testdata/hearing.json")
+	shown := func(g *state.SoakGoal) map[string]string {
+		account := *s.Account
+		account.Goal = g
+		s := s
+		s.Account = &account
+		return samples(exposition(t, s))
+	}
+	got := shown(s.Account.Goal)
+	assert.Equal(t, "32400", got["benchproof_soak_goal_remaining_seconds"])
+	assert.Equal(t, "1", got["benchproof_soak_goal_failed_stretches"])
+	const hour = 60 * unit.Minute
+	assert.NotEqual(t, "0", shown(&state.SoakGoal{QuietNS: hour, SoFarNS: hour, ReachedNS: -1})["benchproof_soak_goal_remaining_seconds"])
+	assert.Equal(t, "0", shown(&state.SoakGoal{QuietNS: hour, SoFarNS: hour, ReachedNS: 7})["benchproof_soak_goal_remaining_seconds"])
+	assert.NotContains(t, shown(nil), "benchproof_soak_goal_remaining_seconds")
+}
+
 func TestBeforeTheFirstByte(t *testing.T) {
 	got := samples(exposition(t, moment(t, "testdata/before.json")))
 	assert.Equal(t, counters, about(got, "main"))

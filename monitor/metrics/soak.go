@@ -14,6 +14,23 @@ func perAccount(read func(*state.TapAccount) float64) func(*state.State, show) {
 	}
 }
 
+// ofGoal reads a family from the goal that was declared before a long run; absent where none was.
+func ofGoal(read func(*state.SoakGoal) float64) func(*state.State, show) {
+	return func(s *state.State, show show) {
+		if s.Account != nil && s.Account.Goal != nil {
+			show(read(s.Account.Goal))
+		}
+	}
+}
+
+// remaining is how much of a goal is left, 0 once it is reached.
+func remaining(g *state.SoakGoal) float64 {
+	if g.ReachedNS >= 0 {
+		return 0
+	}
+	return seconds(max(g.QuietNS-g.SoFarNS, 1))
+}
+
 // soak are the families of a long run.
 func soak() []family {
 	return []family{
@@ -27,11 +44,15 @@ func soak() []family {
 			perAccount(func(t *state.TapAccount) float64 { return float64(t.Restarts) })),
 		gauge("soak_signal_gone", "1 while the signal is gone.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return truth(t.GoneSinceNS >= 0) })),
-		gauge("soak_claim_seconds", "On average at most one occasion in so long, 95 % sure; 0 while nothing can be claimed.", tapLabels(),
+		gauge("soak_claim_seconds", "On average an occasion comes no more often than once in so long, 95 % sure; 0 while nothing is proven.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return float64(t.OneInHours * 3600) })),
-		gauge("soak_next_claim_seconds", "The next claim that is worth waiting for: at most one occasion in so long.", tapLabels(),
+		gauge("soak_next_claim_seconds", "The next claim that is worth waiting for: no more often than once in so long.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return float64(t.NextHours * 3600) })),
 		gauge("soak_next_claim_remaining_seconds", "Live time until then, without a further occasion.", tapLabels(),
 			perAccount(func(t *state.TapAccount) float64 { return seconds(t.NextNS) })),
+		gauge("soak_goal_remaining_seconds", "Live time without an outage until the goal is reached, 0 once it is; absent where none was declared.", nil,
+			ofGoal(remaining)),
+		gauge("soak_goal_failed_stretches", "How often an outage ended a quiet stretch before the goal was reached; absent where none was declared.", nil,
+			ofGoal(func(g *state.SoakGoal) float64 { return float64(g.Failed) })),
 	}
 }
