@@ -25,8 +25,8 @@ func TestSoak(t *testing.T) {
 	require.Equal(t, exitDone, code, talk)
 	for _, want := range []string{
 		"distance: 3 m\n", "outputs: unplugged\n", "receiver's supply: not declared\n",
-		"not watched for 29 min", "outages: 2, on occasions half an hour or more apart: 2; 2 flagged by the receiver",
-		"What is proven", "What is not proven", "the sheet has no heartbeat, so that could not have been seen",
+		"not watched for 29 min", "outages: 2, occasions of them: 2; what showed them: 2 flagged by the receiver",
+		"What is proven", "What is not proven", "the sheet has no heartbeat (a spare",
 		"No lithium pack that nobody watches", "no clearance to fly",
 	} {
 		assert.Contains(t, out, want)

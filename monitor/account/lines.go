@@ -11,7 +11,7 @@ import (
 
 // causeWords say what showed an outage.
 var causeWords = map[string]string{
-	"flagged": "flagged by the receiver", "unflagged": "without a flag, seen in the values", "silent": "silent (receiver, supply or wire, can't be told)",
+	"flagged": "flagged by the receiver", "unflagged": "without a flag, seen in the values", "silent": "silent: receiver, supply or wire, can't be told",
 	"restart": "silent, and the receiver began anew, it seems",
 }
 
@@ -54,7 +54,7 @@ func watched(t *state.TapAccount) string {
 			parts = append(parts, unit.FormatSpan(x.d)+" "+x.what)
 		}
 	}
-	s := fmt.Sprintf("%s: %s of a live link, which is what counts", t.Name, unit.FormatSpan(t.LiveNS))
+	s := fmt.Sprintf("%s: %s of a live link, which counts", t.Name, unit.FormatSpan(t.LiveNS))
 	if len(parts) > 0 {
 		s += "; beside that " + strings.Join(parts, ", ")
 	}
@@ -67,7 +67,10 @@ func Happened(a *state.Account, date func(unit.Time) string) (lines []string) {
 		t := &a.Taps[i]
 		lines = append(lines, outages(t))
 		lines = append(lines, counts(t)...)
-		lines = append(lines, latest(t, date)...)
+		lines = append(lines, Latest(t, date)...)
+		if t.GoneSinceNS >= 0 {
+			lines = append(lines, fmt.Sprintf("%s: %s: the signal went and is not back", t.Name, date(t.GoneSinceNS)))
+		}
 		if worst := WorstHour(t, date); worst != "" {
 			lines = append(lines, worst)
 		}
@@ -88,21 +91,18 @@ func outages(t *state.TapAccount) string {
 			by = append(by, fmt.Sprintf("%s %s", text.Count(n), causeWords[state.OutageCauses[i]]))
 		}
 	}
-	return fmt.Sprintf("%s: outages: %s, on occasions half an hour or more apart: %s; %s; the longest lasted %s", t.Name, text.Count(t.Outages),
-		text.Count(t.Occasions), strings.Join(by, ", "), unit.FormatDuration(t.LongestNS))
+	return fmt.Sprintf("%s: outages: %s, occasions of them: %s; what showed them: %s; the longest lasted %s", t.Name,
+		text.Count(t.Outages), text.Count(t.Occasions), strings.Join(by, ", "), unit.FormatDuration(t.LongestNS))
 }
 
-// latest are the latest outages, the one that is not over with them.
-func latest(t *state.TapAccount, date func(unit.Time) string) (lines []string) {
+// Latest are the latest outages that are over, oldest first.
+func Latest(t *state.TapAccount, date func(unit.Time) string) (lines []string) {
 	for _, o := range t.Latest {
 		seen := ""
 		if o.Unseen {
 			seen = " at least, its end was not watched"
 		}
-		lines = append(lines, fmt.Sprintf("%s: %s, for %s%s", date(o.FromNS), causeWords[o.Cause], unit.FormatDuration(o.ToNS.Sub(o.FromNS)), seen))
-	}
-	if t.GoneSinceNS >= 0 {
-		lines = append(lines, fmt.Sprintf("%s: %s: the signal went and is not back", t.Name, date(t.GoneSinceNS)))
+		lines = append(lines, fmt.Sprintf("outage of %s, %s%s (%s)", date(o.FromNS), unit.FormatDuration(o.ToNS.Sub(o.FromNS)), seen, causeWords[o.Cause]))
 	}
 	return lines
 }
@@ -145,8 +145,8 @@ func More(a *state.Account) (lines []string) {
 		case t.GoneSinceNS >= 0:
 			lines = append(lines, t.Name+": the signal must come back first")
 		case t.NextHours > 0:
-			lines = append(lines, fmt.Sprintf("%s: to prove no more often than once in %d h takes %s more of a live link, without an outage", t.Name,
-				t.NextHours, unit.FormatSpan(t.NextNS)))
+			lines = append(lines, fmt.Sprintf("%s: %s more of a live link without an outage would prove no more often than once in %d h", t.Name,
+				unit.FormatSpan(t.NextNS), t.NextHours))
 		}
 	}
 	if g := a.Goal; g != nil && g.ReachedNS < 0 {

@@ -31,7 +31,7 @@ const (
 	phoneThere   = "anything in %s in which a phone was at the model"
 	noLinkThen   = "anything in %s in which %s sent no frames that may be believed, or before its first link"
 	runAverage   = "that it stays so: what is proven is an average over this run"
-	otherPlaces  = "how it is at other distances, in other places and in flight; and what only a drill shows, such as the failsafe"
+	otherPlaces  = "how it is elsewhere, at other distances and in flight (it is no clearance to fly), and what only a drill shows"
 	restartMaybe = "whether the receiver began anew in a silence behind which frames went on at once: adapter, wire or supply can't be told apart"
 )
 
@@ -82,7 +82,7 @@ func (a *Account) proven(s *state.Account) []string {
 	}
 	for i := range s.Rests {
 		if r := &s.Rests[i]; r.Drift != nil {
-			list = append(list, fmt.Sprintf(driftedBy, restName(r), unit.FormatWidth(r.Drift.PerHourNS), unit.FormatWidth(r.Drift.WithinNS)))
+			list = append(list, fmt.Sprintf(driftedBy, restName(r), unit.FormatWidth(r.Drift.PerHourNS), unit.FormatWidth(tenths(r.Drift.WithinNS))))
 		}
 	}
 	return list
@@ -193,6 +193,9 @@ func runsOf(n int64) string {
 	}
 	return text.Count(n) + " runs"
 }
+
+// tenths is a doubt in whole tenths of a microsecond, rounded up.
+func tenths(w unit.Width) unit.Width { return (w + 99) / 100 * 100 }
 
 // Percent is parts per million as a percentage.
 func Percent(ppm int64) string { return fmt.Sprintf("%g %%", float64(ppm)/10_000) }

@@ -104,13 +104,11 @@ func (e *Engine) Step(in *event.Input) {
 	if int(in.Tap) < len(e.decoders) {
 		e.decoders[in.Tap].Step(in, e.sight)
 	}
-	switch in.Kind {
-	case event.InputResume: // what was under way has been reported
+	if in.Kind == event.InputResume { // what was under way has been reported
 		e.restart()
-	case event.InputRecordingGap:
-		if e.saved != nil { // it begins: the account has what came up to it
-			e.savedToo, _ = json.Marshal(e.account)
-		}
+	}
+	if in.Kind == event.InputRecordingGap && e.saved != nil { // it begins: the account has what came up to it
+		e.savedToo, _ = json.Marshal(e.account)
 	}
 }
 

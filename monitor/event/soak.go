@@ -68,7 +68,7 @@ func goalSentence(e *Event, name string, d *GoalData) string {
 	}
 	s := fmt.Sprintf("%s: THE GOAL IS REACHED, %s", name, FormatQuiet(d.QuietNS))
 	if d.OneInNS > 0 {
-		s += fmt.Sprintf("; so on average an outage comes no more often than once in %d h, 95 %% sure", int64(d.OneInNS/(60*unit.Minute)))
+		s += fmt.Sprintf("; so occasions of outages come no more often than once in %d h on average, 95 %% sure", int64(d.OneInNS/(60*unit.Minute)))
 	}
 	return s
 }

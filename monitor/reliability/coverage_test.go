@@ -196,3 +196,53 @@ func TestNaiveBoundsAreFalse(t *testing.T) {
 	}
 	assert.InDelta(t, 0.197, falseAt, 3*math.Sqrt(0.197*0.803/float64(n))+0.02, "looked at all the time")
 }
+
+// What a goal proves that was declared before, so long without an outage, and that was reached
+// after stretches that outages ended, holds as often: each outage ends a stretch, so losses in
+// bunches only make the claim less.
+func TestCoverageOfAGoal(t *testing.T) {
+	n := runs(t)
+	for name, draw := range map[string]disturbances{
+		"even": even, "clustered": clustered, "a source on for 30 minutes": source(30 * unit.Minute), "a source on for 60 minutes": source(60 * unit.Minute),
+	} {
+		covers, claims := 1.0, 0
+		for k, outages := range []float64{0.5, 1, 2, 3.2, 5, 10, 20} {
+			var occasions float64
+			for run := range n {
+				o, _ := simulated(draw, Gap, rand.New(rand.NewPCG(uint64(k), uint64(2_000_000+run))), outages)
+				occasions += float64(o.Occasions) / float64(n)
+			}
+			for _, quiet := range []unit.Duration{4 * hour, 8 * hour, 12 * hour} {
+				falsely := 0
+				for run := range n {
+					failed, reached := stretches(draw, rand.New(rand.NewPCG(uint64(k), uint64(run))), outages, quiet)
+					if reached {
+						claims++
+					}
+					if reached && upperAtGoal(failed)/float64(quiet) < occasions/float64(whole) {
+						falsely++
+					}
+				}
+				covers = min(covers, 1-float64(falsely)/float64(n))
+			}
+		}
+		t.Logf("%s: %.3f of %d claims", name, covers, claims)
+		assert.GreaterOrEqual(t, covers, least(0.95, n), name)
+		assert.Positive(t, claims, name)
+	}
+}
+
+// stretches counts those that outages ended in a soak until one lasts as long as was declared.
+func stretches(draw disturbances, random *rand.Rand, outages float64, quiet unit.Duration) (failed int64, reached bool) {
+	list := draw(random, outages)
+	list = slices.DeleteFunc(list, func(at unit.Duration) bool { return at < 0 || at >= whole })
+	slices.SortFunc(list, cmp.Compare[unit.Duration])
+	from := unit.Duration(0)
+	for _, at := range append(list, whole) {
+		if at-from >= quiet {
+			return failed, true
+		}
+		failed, from = failed+1, at
+	}
+	return failed, false
+}

@@ -228,7 +228,7 @@ func TestSentence(t *testing.T) {
 				"The two came closer together than chance would have them."},
 		"three": {of(10*hour, 60*hour, 100*hour), 126 * hour,
 			"3 outages on 3 occasions in 126 h, one in 42 h. " + proves + "11" + bounds + "an hour). " +
-				"No pattern was seen in when the outages came, which does not show that there is none."},
+				"No pattern was seen in when they came, which does not show that there is none."},
 		"in bunches": {of(10*hour, 10*hour+unit.Minute, 10*hour+2*unit.Minute, 60*hour), 126 * hour,
 			"4 outages on 2 occasions in 126 h, one in 63 h. " + proves + "14" + bounds + "an hour). They came in bunches."},
 		"regular": {of(20*hour, 40*hour, 60*hour, 80*hour, 100*hour), 120 * hour,

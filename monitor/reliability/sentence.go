@@ -11,7 +11,7 @@ import (
 var sentenceOf = map[Pattern]string{
 	TwoApart:      "Two are too few to see a trend.",
 	TwoClose:      "The two came closer together than chance would have them.",
-	NoneSeen:      "No pattern was seen in when the outages came, which does not show that there is none.",
+	NoneSeen:      "No pattern was seen in when they came, which does not show that there is none.",
 	Bunches:       "They came in bunches.",
 	NotSteady:     "They did not come steadily over the soak, so the average says little about any part of it.",
 	Regular:       "They came more regularly than chance would have them.",

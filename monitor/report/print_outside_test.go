@@ -117,7 +117,7 @@ func TestTheLongRunIsOnePrintedPage(t *testing.T) {
 				require.Greater(t, len(sheets), 2)
 				words := sheets[1].text()
 				for _, want := range []string{
-					"The long run", "What is proven", "What is not proven", "that outages become fewer", "other distances, other places",
+					"The long run", "What is proven", "What is not proven", "that it stays so", "at other distances and in flight", "Words on this page",
 					"Under what it was done", "How long it was watched", "What happened", "The days of", "The worst hour", "Before you leave it alone",
 					"clearance to fly",
 				} {

@@ -37,7 +37,7 @@ func TestTwoLongRuns(t *testing.T) {
 	assert.Contains(t, words, "it differs from that session", "never more than that, from two")
 	assert.NotContains(t, words, "MORE")
 	assert.Contains(t, words, "outages 0 on occasions: 0 in 9 h 59 min then, 0 on occasions: 0 in 9 h 59 min now")
-	assert.Contains(t, words, "on average at most one occasion in 2 h (95 % sure) then")
+	assert.Contains(t, words, "proven on average no more often than once in 2 h (95 % sure) then")
 	assert.True(t, strings.HasPrefix(words, "Long run, NOT like with like, as far as is declared: transmitter's supply: not declared then, not declared now"),
 		"like with like comes first: %s", words)
 

@@ -34,7 +34,7 @@ func TestLongRunEnds(t *testing.T) {
 		Goal: &state.SoakGoal{QuietNS: 12 * anHour, SoFarNS: 2 * anHour, ReachedNS: -1}}
 	assert.Equal(t, []string{
 		"main: the long run counts 3 h of a live link, outages: 1", "Nothing is proven yet.",
-		"main: to prove no more often than once in 5 h takes 20 h more of a live link, without an outage",
+		"main: 20 h more of a live link without an outage would prove no more often than once in 5 h",
 		"the goal, 12 h without an outage, is not reached: it is at 2 h",
 	}, view.LongRunEnds(&state.State{Account: a}))
 	a.Goal.ReachedNS, a.Proven = 5, []string{"The goal that was declared before was reached."}

@@ -46,17 +46,20 @@ func (p *page) newChangeSummary() (s changeSummary) {
 	for _, change := range worse(c) {
 		s.Worse = append(s.Worse, newHeadline(change.Claim, change.Is, p.paper(change.Now), mostChange))
 	}
-	switch n := len(s.Worse); n {
-	case 0:
-		s.HowMany = "nothing got worse."
-	case 1:
-		s.HowMany = "1 claim got worse."
-	default:
-		s.HowMany = fmt.Sprintf("%d claims got worse.", n)
-	}
+	s.HowMany = howManyWorse(len(s.Worse))
 	s.Worse, s.WorseLeft = atMost(s.Worse, mostWorse)
 	s.Rest = changeCounts(c)
 	return s
+}
+
+func howManyWorse(n int) string {
+	switch n {
+	case 0:
+		return "nothing got worse."
+	case 1:
+		return "1 claim got worse."
+	}
+	return fmt.Sprintf("%d claims got worse.", n)
 }
 
 // noneBefore says why nothing is compared.
@@ -189,8 +192,8 @@ func counted(c *compare.Comparison) (list []string) {
 	return list
 }
 
-// Differences is a comparison in sentences that name claims by ID, one of them where
-// there are none.
+// Differences is a comparison in sentences, the ID of a claim behind what it says, and how much
+// it is in all; one of them where nothing differs.
 func Differences(c *compare.Comparison) (list []string) {
 	if c.Soak != nil {
 		list = c.Soak.Sentences()
@@ -199,19 +202,19 @@ func Differences(c *compare.Comparison) (list []string) {
 		return append(list, nothingDiffers)
 	}
 	for _, l := range c.Lost {
-		list = append(list, fmt.Sprintf("Was seen right and is %s now: %s: %s%s", strings.ToUpper(l.Is), l.Claim, l.Now, because(l.Because, l.Claim)))
+		list = append(list, fmt.Sprintf("Was seen right and is %s now: %s [%s]%s", strings.ToUpper(l.Is), l.Now, l.Claim, reasons(l.Because, l.Claim)))
 	}
 	for _, m := range c.Moved {
-		list = append(list, fmt.Sprintf("Moved: %s: %s%s", m.Claim, m.Text, because(m.Because, m.Claim)))
+		list = append(list, fmt.Sprintf("Moved: %s [%s]. It was %s%s", whatWasSeen(m.Sentence), m.Claim, m.Text, reasons(m.Because, m.Claim)))
 	}
 	for _, l := range c.Losses {
 		list = append(list, fmt.Sprintf("Without a signal, %s: then %s; now %s", l.Claim, l.Was, l.Is))
 	}
 	for _, g := range c.Gained {
-		list = append(list, fmt.Sprintf("Was %s and is seen right now: %s", g.Was, g.Claim))
+		list = append(list, fmt.Sprintf("Was %s and is seen right now: %s [%s]", g.Was, whatWasSeen(g.Now), g.Claim))
 	}
 	for _, o := range c.Other {
-		list = append(list, fmt.Sprintf("Was %s and is %s now: %s", o.Was, strings.ToUpper(o.Is), o.Claim))
+		list = append(list, fmt.Sprintf("Was %s and is %s now: %s [%s]", o.Was, strings.ToUpper(o.Is), whatWasSeen(o.Now), o.Claim))
 	}
 	if len(c.Came) > 0 {
 		list = append(list, "Claims that the earlier session did not have: "+strings.Join(c.Came, ", "))
@@ -219,7 +222,8 @@ func Differences(c *compare.Comparison) (list []string) {
 	if len(c.Gone) > 0 {
 		list = append(list, "Claims that only the earlier session had: "+strings.Join(c.Gone, ", "))
 	}
-	return append(list, sheetEdits(c.Sheet)...)
+	list = append(list, sheetEdits(c.Sheet)...)
+	return append(list, "In all: "+howManyWorse(len(worse(c)))+" "+changeCounts(c))
 }
 
 func sheetEdits(edits []compare.Edit) (list []string) {
@@ -227,18 +231,6 @@ func sheetEdits(edits []compare.Edit) (list []string) {
 		list = append(list, fmt.Sprintf("The sheet: %s was %s, is %s", e.Path, orNothing(e.Then), orNothing(e.Now)))
 	}
 	return list
-}
-
-func because(list []compare.Moved, id string) string {
-	var parts []string
-	for _, m := range list {
-		if m.Claim == id {
-			parts = append(parts, m.Text)
-		} else {
-			parts = append(parts, m.Claim+": "+m.Text)
-		}
-	}
-	return inBrackets(parts)
 }
 
 func inBrackets(parts []string) string {

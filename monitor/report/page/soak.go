@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 	"unicode/utf8"
 
@@ -16,28 +17,27 @@ import (
 
 // How much the page of a long run takes, in printed lines, so that it is one printed page.
 const (
-	mostLines     = 14 // of what is proven, what is not, and what happened, beside mostRows of the strip
+	mostLines     = 13 // of what is proven, what is not, and what happened, beside mostRows of the strip
 	mostProven    = 9
 	leastProven   = 5
 	leastBehind   = 5 // of what is not proven, and what happened
 	mostNotProven = 9
 	mostWatched   = 6
-	mostSoakText  = 330 // letters of one sentence
+	mostSoakText  = 420 // letters of one sentence
 	mostCondition = 80
 	boldLine      = 96 // letters of a printed line
 	wideLine      = 120
-	halfLine      = 46
 )
 
 // soakPage is the page of a long run. Its sentences are the account's.
 type soakPage struct {
 	When      string
-	Declared  []string
+	Declared  string
 	Watched   cutList
 	Happened  cutList
 	Proven    cutList
 	NotProven cutList
-	More      []string
+	More      string
 	Cautions  []string
 	Words     []account.Word
 
@@ -101,16 +101,23 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 	t := worstTap(a.Taps)
 	p := &soakPage{
 		When: fmt.Sprintf("From %s to %s, %s. All times are UTC.", wallOf(r, a.SinceNS), wallOf(r, a.UntilNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS))),
-		More: account.More(a), Cautions: account.Cautions, Words: account.Words(a), StripOf: t.Name, OtherTaps: len(a.Taps) - 1,
+		Cautions: account.Cautions, Words: account.Words(a), StripOf: t.Name, OtherTaps: len(a.Taps) - 1,
 		Strip: newDayStrip(a, t, r.Begun), Worst: newHourStrip(a, t, r.Begun),
 	}
 	room := mostLines + mostRows - len(p.Strip.Rows) - min(2, p.OtherTaps)
-	for _, line := range account.Declared(a) {
-		p.Declared = append(p.Declared, shorten(line, mostCondition))
-		room -= linesOf(shorten(line, mostCondition), halfLine) - 1
+	if more := account.More(a); len(more) > 0 {
+		p.More = stop(shorten(strings.Join(more, "; "), mostSoakText))
+		room -= linesOf(p.More, wideLine) - 1
 	}
-	p.Watched, _ = newCutList(account.Watched(a), mostWatched, halfLine, 1)
+	declared := account.Declared(a)
+	for i := range declared {
+		declared[i] = shorten(declared[i], mostCondition)
+	}
+	p.Declared = stop(strings.Join(declared, "; "))
+	room -= linesOf(p.Declared, wideLine) - 2
 	left := 0
+	p.Watched, left = newCutList(account.Watched(a), mostWatched, wideLine, 1)
+	room -= mostWatched - left - 2
 	proven := min(mostProven, max(leastProven, room-leastBehind))
 	p.Proven, left = newCutList(a.Proven, proven, boldLine, 0)
 	room -= proven - left
@@ -134,16 +141,20 @@ func worstTap(taps []state.TapAccount) *state.TapAccount {
 // latestInPrint is how many outages are listed for each bus.
 const latestInPrint = 4
 
-// inPrint says what happened, with the latest few outages of each bus one by one.
+// inPrint says what happened, with the latest few outages of each bus in one line.
 func inPrint(a *state.Account, date func(unit.Time) string) []string {
 	few := *a
 	few.Taps = slices.Clone(a.Taps)
+	latest := []string{}
 	for i := range few.Taps {
 		t := &few.Taps[i]
-		t.Latest = t.Latest[max(0, len(t.Latest)-latestInPrint):]
+		if of := account.Latest(t, date); len(of) > 0 {
+			latest = append(latest, t.Name+": "+strings.Join(of[max(0, len(of)-latestInPrint):], "; "))
+		}
+		t.Latest = nil
 		t.WorstHour = nil // it is drawn
 	}
-	return account.Happened(&few, date)
+	return append(account.Happened(&few, date), latest...)
 }
 
 // wallOf is bench time as a date with its year.
