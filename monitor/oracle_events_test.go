@@ -42,6 +42,8 @@ var eventRules = map[string]rule{
 	event.OutputOdd: nil, event.OutputPaced: nil, event.OutputJitter: nil, event.OutputUnsteady: nil, event.OutputCalm: nil,
 	event.OutputClipped: nil, event.OutputFollows: nil, event.LossOutputs: nil,
 
+	event.ChannelsHeard: neverHere("the sheet has channels"), event.ChannelMoved: neverHere("the sheet has channels"),
+
 	event.SoakCounted: neverHere("no sheet declares a long run"), event.GoalReached: neverHere("no goal was declared"),
 	event.GoalMissed: neverHere("no goal was declared"),
 }

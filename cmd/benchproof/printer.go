@@ -39,7 +39,7 @@ func (p *printer) painted(s string) error {
 	if err := p.text.Flush(); err != nil {
 		return err
 	}
-	_, err := io.WriteString(p.text.To, text.Painted(s, append(view.Sequences(), clearLine)))
+	_, err := io.WriteString(p.text.To, text.Painted(s, append(view.Sequences(), clearLine, clearAbove)))
 	return err
 }
 

@@ -86,6 +86,10 @@ func printReport(cmd *cobra.Command, args []string) error {
 	if output, err = keepPage(folder, output, html.Bytes()); err != nil {
 		return fail(exitDevice, err)
 	}
+	if len(r.Claims) == 0 {
+		_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: what was heard is in %s. %s\n", r.Model, output, record.NothingJudged)
+		return fail(exitDevice, err)
+	}
 	_, err = fmt.Fprintf(cmd.OutOrStdout(), "%s: %d seen right, %d seen wrong, %d open, %d stale; the bench report is in %s\n",
 		r.Model, r.Count.Right, r.Count.Wrong, r.Count.Open, r.Count.Stale, output)
 	return fail(exitDevice, err)
@@ -126,6 +130,9 @@ func changes(ctx context.Context, folder, since string, r *record.Record, talk i
 		}
 		c, err = compared(since, was, folder, r)
 		return c, nil, err
+	}
+	if len(r.Claims) == 0 { // nothing was judged that could have changed
+		return nil, nil, nil
 	}
 	before, err := report.FindBefore(ctx, folder, r)
 	if err != nil {

@@ -117,7 +117,7 @@ func (s *liveSession) listenAndShow(ctx context.Context, live *session.Live, scr
 	var showing sync.WaitGroup
 	showing.Go(screen.run)
 	redraw, stop := context.WithCancel(ctx)
-	showing.Go(func() { everySecond(redraw, screen.tick) })
+	showing.Go(func() { every(redraw, screen.redrawn(), screen.tick) })
 	err := live.Run(ctx, run...)
 	stop()
 	screen.finish()
@@ -125,8 +125,8 @@ func (s *liveSession) listenAndShow(ctx context.Context, live *session.Live, scr
 	return fail(exitDevice, err)
 }
 
-func everySecond(ctx context.Context, f func()) {
-	tick := time.NewTicker(time.Second)
+func every(ctx context.Context, d time.Duration, f func()) {
+	tick := time.NewTicker(d)
 	defer tick.Stop()
 	for {
 		select {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -11,8 +12,12 @@ import (
 
 // What is said of ports and the sheet's taps.
 const (
-	tapNotHeard   = "the sheet's tap %s (%s) is not listened to, so what it would show stays open: name its port with --%s"
-	noFurtherTap  = "got the port %s for %s, but the sheet has no further %s tap; its %s taps are: %s"
+	tapNotHeard  = "the sheet's tap %s (%s) is not listened to, so what it would show stays open: name its port with --%s"
+	noFurtherTap = "got the port %s for %s, but the sheet has no further %s tap; its %s taps are: %s"
+	noPortNamed  = "what to listen to? name the adapter's port with --bus PORT, the capture board's with --leads PORT (benchproof ports " +
+		"lists them), and the model's sheet with --sheet FILE, if there is one"
+	wantTapName   = "got --%s %s, want NAME=PORT, each name once, of letters, digits, - and _ behind a letter"
+	oneBoard      = "got %d ports for --leads, want one capture board a model"
 	wantNamedPort = "got --%s %s, want NAME=PORT with a %s tap of the sheet, each once: %s"
 )
 
@@ -98,4 +103,35 @@ func orNone(names []string) string {
 		return "none"
 	}
 	return strings.Join(names, ", ")
+}
+
+// listeningTaps are the taps of a session without a sheet, by the ports that are named: one
+// without a name is called main, or by its number; a capture board is called leads.
+func listeningTaps(ports func(flag string) []string) (list []sheet.Tap, err error) {
+	for _, f := range tapFlags {
+		args := ports(f.flag)
+		if f.kind == "pulses" && len(args) > 1 {
+			return nil, fmt.Errorf(oneBoard, len(args))
+		}
+		for i, arg := range args {
+			name, _, named := strings.Cut(arg, "=")
+			switch {
+			case named:
+			case f.kind == "pulses":
+				name = "leads"
+			case i == 0:
+				name = "main"
+			default:
+				name = fmt.Sprintf("bus-%d", i+1)
+			}
+			if !sheet.IsName(name) || slices.ContainsFunc(list, func(t sheet.Tap) bool { return t.Name == name }) {
+				return nil, fmt.Errorf(wantTapName, f.flag, arg)
+			}
+			list = append(list, sheet.Tap{Name: name, Kind: f.kind})
+		}
+	}
+	if len(list) == 0 {
+		return nil, errors.New(noPortNamed)
+	}
+	return list, nil
 }

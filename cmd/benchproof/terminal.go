@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 	"time"
+	"unicode/utf8"
 
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/event"
@@ -26,6 +27,7 @@ type terminal struct {
 	claims    claim.Index
 	state     func() state.State // what the session is like now
 	lines     view.Lines         // where out is a terminal
+	below     below              // what stands below them
 
 	mu       sync.Mutex
 	changed  sync.Cond
@@ -75,6 +77,14 @@ func (t *terminal) tick() {
 	t.changed.Broadcast()
 }
 
+// redrawn is how often that is done: rows of channels are to follow a hand.
+func (t *terminal) redrawn() time.Duration {
+	if t.sheet.Listens {
+		return 200 * time.Millisecond
+	}
+	return time.Second
+}
+
 func (t *terminal) finish() {
 	t.mu.Lock()
 	defer t.mu.Unlock()
@@ -105,9 +115,9 @@ func (t *terminal) take() ([]session.Shown, []string, bool) {
 }
 
 func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
-	columns, _ := sizeOf(t.talk)
+	columns, rows := sizeOf(t.talk)
 	if columns > 0 {
-		_ = printPainted(t.talk, clearLine)
+		_ = printPainted(t.talk, t.below.clear(columns))
 	}
 	for _, n := range notices {
 		say(t.talk, "benchproof: "+n)
@@ -130,8 +140,20 @@ func (t *terminal) print(shown []session.Shown, notices []string, done bool) {
 	}
 	_ = printPainted(t.out, t.lines.Due(now.NowNS))
 	if columns > 0 {
-		_ = printPainted(t.talk, view.StatusLine(&now, t.sheet, columns-1, paintOf(t.talk)))
+		_ = printPainted(t.talk, t.below.draw(t.present(&now, columns-1, rows)))
 	}
+}
+
+// besidePresent are the rows of a screen that are left to events where rows of channels stand.
+const besidePresent = 8
+
+// present is what stands below the events: the status line and, where there is no sheet, what
+// comes in above it.
+func (t *terminal) present(now *state.State, columns, rows int) (lines []string) {
+	if t.sheet.Listens {
+		lines = view.Listening(now, columns, rows-besidePresent, paintOf(t.talk))
+	}
+	return append(lines, view.StatusLine(now, t.sheet, columns, paintOf(t.talk)))
 }
 
 // eventLine is what an event has a stream show. A terminal gets what it is read best by;
@@ -149,6 +171,20 @@ func (t *terminal) belowDate() string {
 		return strings.Repeat(" ", 11)
 	}
 	return strings.Repeat(" ", 12) // the mark needs one
+}
+
+// endListening says what was heard where there was no sheet. It is for the time after run.
+func (t *terminal) endListening(folder string) {
+	now := t.state()
+	columns, _ := sizeOf(t.out)
+	fmt.Fprintln(t.out)
+	for _, line := range view.ListeningEnds(&now, folder) {
+		if utf8.RuneCountInString(line) > columns {
+			bare := strings.TrimLeft(line, " ")
+			line = view.Hang(line[:len(line)-len(bare)], bare, columns)
+		}
+		fmt.Fprintln(t.out, line)
+	}
 }
 
 // summary is what the sitting showed. It is for the time after run.

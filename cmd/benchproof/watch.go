@@ -17,24 +17,29 @@ import (
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
+	"benchproof.example/monitor/view"
 )
 
 func watchCommand() *cobra.Command {
 	cmd := &cobra.Command{
-		Use:   "watch --sheet SHEET --bus [NAME=]PORT ... [--leads [NAME=]PORT]",
+		Use:   "watch [--sheet SHEET] --bus [NAME=]PORT ... [--leads [NAME=]PORT]",
 		Short: "listen to a model, judge and record",
 		Long: `watch listens to the buses of one model, and to its servo leads where a capture
 board is plugged in, until it is stopped (Ctrl-C), writes everything it hears into a
 session folder and shows what it makes of it. A port that is missing or vanishes is
 waited for. Stopped or killed, it goes on where it was when it is started again with
-the same --session.`,
-		Example: `  benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0
+the same --session.
+
+Without a sheet it listens: it shows what each channel is at, which one moves and how
+far, records that, and judges nothing.`,
+		Example: `  benchproof watch --bus /dev/ttyUSB0
+  benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0
   benchproof watch --sheet reedwing.yaml --bus /dev/ttyUSB0 --leads /dev/ttyACM0
   benchproof watch --sheet two.yaml --bus main=/dev/ttyUSB0 --bus second=/dev/ttyUSB1`,
 		Args: takes(0, 0, onlyFlags),
 		RunE: watch,
 	}
-	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new)")
+	cmd.Flags().String("sheet", "", "the set-up sheet (see: benchproof sheet new); without one nothing is judged")
 	cmd.Flags().StringSlice("bus", nil, "a bus: its port, or NAME=PORT with a tap of the sheet; may be given again")
 	cmd.Flags().StringSlice("leads", nil, "the servo leads: the capture board's port, or NAME=PORT with a tap of the sheet")
 	cmd.Flags().Int("leads-baud", int(port.BoardSettings.Baud), "characters of the capture board come at this rate, 8N1")
@@ -86,7 +91,11 @@ func watch(cmd *cobra.Command, _ []string) error {
 	if err != nil {
 		return err
 	}
-	printEnding(out, screen.summary(), claims, v.GetBool("all"))
+	if sit.sheet.Listens {
+		screen.endListening(folder)
+	} else {
+		printEnding(out, screen.summary(), claims, v.GetBool("all"))
+	}
 	if sit.longRun() {
 		screen.endLongRun(folder)
 	}
@@ -101,6 +110,9 @@ func (s *liveSession) announce(ctx context.Context, folder string, talk io.Write
 		say(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
 	}
 	say(talk, fmt.Sprintf("benchproof: everything heard is kept in %s; stop with Ctrl-C", folder))
+	if s.sheet.Listens {
+		say(talk, "benchproof: "+view.ListeningBegins)
+	}
 	for _, d := range s.doubts {
 		say(talk, fmt.Sprint("benchproof: the sheet may not say what you mean: ", d))
 	}
@@ -116,11 +128,7 @@ func (s *liveSession) announce(ctx context.Context, folder string, talk io.Write
 // liveSessionOf makes a sitting of settings: which model, what is listened to, where it
 // is kept if that was named.
 func liveSessionOf(v *viper.Viper) (*liveSession, error) {
-	path := v.GetString("sheet")
-	if path == "" {
-		return nil, fail(exitUsage, errors.New("which model? name its sheet with --sheet FILE; a first one is made with: benchproof sheet new > model.yaml"))
-	}
-	s, doubts, text, err := sheetFor(session.Folder(v.GetString("session")), path)
+	s, doubts, text, path, err := sheetOf(v)
 	if err != nil {
 		return nil, err
 	}
@@ -135,7 +143,7 @@ func liveSessionOf(v *viper.Viper) (*liveSession, error) {
 		return nil, fail(exitUsage, err)
 	}
 	if len(taps) == 0 {
-		return nil, fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT, the capture board's with --leads PORT"))
+		return nil, fail(exitUsage, errors.New(noPortNamed))
 	}
 	until := v.GetString("until")
 	if err := checkGoal(session.Folder(v.GetString("session")), until); err != nil {
@@ -170,6 +178,27 @@ func checkGoal(folder session.Folder, goal string) error {
 			goal, begun.Until)
 	}
 	return nil
+}
+
+// sheetOf reads the sheet that settings name. Where they name none, a session that goes on
+// has its own, and a new one listens.
+func sheetOf(v *viper.Viper) (s *sheet.Sheet, doubts []sheet.Doubt, text []byte, path string, err error) {
+	folder := session.Folder(v.GetString("session"))
+	path = v.GetString("sheet")
+	if path == "" && folder != "" && folder.Exists() {
+		path = folder.Path(session.SheetFile)
+	}
+	if path != "" {
+		s, doubts, text, err = sheetFor(folder, path)
+		return s, doubts, text, path, err
+	}
+	taps, err := listeningTaps(v.GetStringSlice)
+	if err != nil {
+		return nil, nil, nil, "", fail(exitUsage, err)
+	}
+	path, text = session.SheetFile, sheet.ForListening(taps)
+	s, err = sheet.Read(path, text)
+	return s, nil, text, path, fail(exitFault, err)
 }
 
 // sheetFor reads the sheet for a session: for one that goes on as when it began,

@@ -22,8 +22,9 @@ import (
 func schemaTypes() map[string]reflect.Type {
 	types := map[string]reflect.Type{
 		"Port":    reflect.TypeFor[event.Port](),
-		"Refused": reflect.TypeFor[state.Refused](), "Channel": reflect.TypeFor[state.Channel](), "Histogram": reflect.TypeFor[state.Histogram](),
-		"Board": reflect.TypeFor[state.Board](), "Output": reflect.TypeFor[state.Output](),
+		"Refused": reflect.TypeFor[state.Refused](), "Channel": reflect.TypeFor[state.Channel](), "ChannelRange": reflect.TypeFor[state.ChannelRange](),
+		"Histogram": reflect.TypeFor[state.Histogram](),
+		"Board":     reflect.TypeFor[state.Board](), "Output": reflect.TypeFor[state.Output](),
 		"Claim": reflect.TypeFor[state.Claim](), "Span": reflect.TypeFor[event.Span](), "Recorder": reflect.TypeFor[state.Recorder](),
 		"Event": reflect.TypeFor[timeline.Entry](), "DrillStep": reflect.TypeFor[event.DrillStep](),
 		"Account": reflect.TypeFor[state.Account](), "TapAccount": reflect.TypeFor[state.TapAccount](), "SoakCondition": reflect.TypeFor[state.SoakCondition](),

@@ -99,9 +99,12 @@ const (
 )
 
 // judgesOf makes the judges of a book's sheet, in the order in which they see. Each enters
-// its claims as it is made, which gives their order.
+// its claims as it is made, which gives their order. A sheet without channels has none.
 func judgesOf(b *Book) []judge {
 	s := b.sheet
+	if s.Listens {
+		return nil
+	}
 	b.handsReach = newHandsReach()
 	list := []judge{b.handsReach} // others ask it
 	for i := range s.Channels {

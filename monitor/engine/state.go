@@ -36,7 +36,7 @@ func (e *Engine) State() *state.State {
 func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 	s := state.Tap{
 		Name: t.Name, Kind: t.Kind, Locked: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
-		ModeKnown: t.ModeKnown, Mode: t.Mode, LastNS: -1, LinkTally: t.Tally,
+		ModeKnown: t.ModeKnown, Mode: t.Mode, LastNS: -1, LinkTally: t.Tally, Ranges: slices.Clone(t.Ranges),
 	}
 	switch d := d.(type) {
 	case *Bus:
@@ -95,7 +95,8 @@ func (t *LeadsCounts) show(s *state.Tap, sh *sheet.Sheet, now unit.Time) {
 	}
 }
 
-// channels are those of a frame; the digital ones only where the sheet has them.
+// channels are those of a frame; the digital ones only where the sheet has them, or no
+// channel at all.
 func channels(sh *sheet.Sheet, f *bus.Frame) (list []state.Channel) {
 	for n := 1; n <= sh.Protocol.LastChannel(); n++ {
 		named, ok := sh.Channel(n)
@@ -103,7 +104,7 @@ func channels(sh *sheet.Sheet, f *bus.Frame) (list []state.Channel) {
 		switch {
 		case !sh.Digital(n):
 			c.Count, c.WidthNS = f.Counts[n-1], base.Width(sh, f, n)
-		case !ok:
+		case !ok && !sh.Listens:
 			continue
 		default:
 			c.Count, c.WidthNS = digital(sh, f, n), base.Width(sh, f, n)

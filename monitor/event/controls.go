@@ -19,6 +19,8 @@ const (
 	GestureMade   = "gesture.made"
 	TravelClipped = "travel.clipped"
 	TravelFree    = "travel.free"
+	ChannelsHeard = "channels.heard"
+	ChannelMoved  = "channel.moved"
 )
 
 var controlKinds = []Row{
@@ -39,6 +41,10 @@ var controlKinds = []Row{
 	row(TravelClipped, "channel:N", "A channel stands at a rail of the bus, 0 or 2047 counts, where it can go no further, or "+
 		"stood flat while its stick went on.", clippedSentence),
 	row(TravelFree, "channel:N", "It does no more.", clippedSentence),
+	row(ChannelsHeard, "tap:NAME", "Which channels come in, where the sheet has none: once the port is open and a transmitter is live.",
+		heardSentence),
+	atMoment(row(ChannelMoved, "channel:N", "A channel moved and came to rest, or has moved for five seconds, or moved when listening "+
+		"ended, where the sheet has no channels.", movedSentence)),
 }
 
 // GestureData belongs to gesture.made: a channel went from one place to another

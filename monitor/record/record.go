@@ -68,6 +68,8 @@ type Tap struct {
 
 	Refused []Refused `json:"refused"` // bytes that are part of no frame and no board's line, the reasons that occurred
 	Outages []Outage  `json:"outages"` // by kind, those that occurred
+
+	Ranges []state.ChannelRange `json:"ranges,omitempty"` // of a bus, under a sheet without channels: how far each channel went
 }
 
 // Refused counts bytes that are part of no frame.
@@ -162,7 +164,7 @@ type TimelineEntry struct {
 
 // Unseen is one thing that was not looked at, or looked at and not settled.
 type Unseen struct {
-	What string `json:"what"` // a word for scripts: "claims", "tap", "leads", "response", "heartbeat", "windows", "loss", "power-up", "carries", "recording"
+	What string `json:"what"` // a word for scripts: "claims", "tap", "leads", "response", "heartbeat", "windows", "loss", "power-up", "carries", "recording", "sheet"
 	Text string `json:"text"` // a sentence
 }
 

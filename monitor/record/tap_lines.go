@@ -133,6 +133,7 @@ func (t *tapLine) outages(link *state.LinkTally) []Outage {
 func (r *Tap) counts(t *state.Tap) {
 	r.Heard = t.LastNS >= 0
 	r.PeriodNS, r.PortTally, r.FrameTally, r.LinkTally = t.PeriodNS, t.PortTally, t.FrameTally, t.LinkTally
+	r.Ranges = t.Ranges
 	for _, f := range t.Refused {
 		if f.Bytes > 0 {
 			r.Refused = append(r.Refused, Refused(f))

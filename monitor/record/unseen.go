@@ -39,6 +39,9 @@ const (
 	lossNotWatchedLonger = "No loss was judged for longer than %s: what the receiver does later was not looked at."
 )
 
+// NothingJudged is said of a session under a sheet without channels.
+const NothingJudged = "Nothing was judged: there was no sheet to hold it against."
+
 const (
 	// presetsUnsure is until when after power-up a transmitter that sends the presets now
 	// and then may not have sent them (common practice: test soon after power-up
@@ -59,6 +62,23 @@ func listUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	for _, text := range unheard(r) {
 		add("tap", text)
 	}
+	if s.Listens {
+		add("sheet", NothingJudged)
+	} else {
+		list = append(list, unshown(r, s, g)...)
+	}
+	for _, f := range r.Flaws {
+		add("recording", strings.ToUpper(f[:1])+f[1:]+".")
+	}
+	if !r.Ended {
+		add("recording", sessionNotEnded)
+	}
+	return list
+}
+
+// unshown says what the wire did not show that a sheet could be held against.
+func unshown(r *Record, s *sheet.Sheet, g *Collector) (list []Unseen) {
+	add := func(what, text string) { list = append(list, Unseen{what, text}) }
 	if !slices.ContainsFunc(r.Taps, func(t Tap) bool { return t.Kind == "pulses" && t.Heard }) {
 		add("leads", leadsNotHeard)
 	}
@@ -71,12 +91,6 @@ func listUnseen(r *Record, s *sheet.Sheet, g *Collector) []Unseen {
 	}
 	if !g.Absences.Dark {
 		add("power-up", powerUpNotSeen)
-	}
-	for _, f := range r.Flaws {
-		add("recording", strings.ToUpper(f[:1])+f[1:]+".")
-	}
-	if !r.Ended {
-		add("recording", sessionNotEnded)
 	}
 	return list
 }

@@ -68,7 +68,13 @@ func (c *Channel) Place(name string) (Place, bool) {
 	return Place{}, false
 }
 
+// channels reads the channels. A sheet without any is written {}: who wants to listen first
+// has nothing to say of them yet.
 func (r *reader) channels(n *node) {
+	if n != nil && n.shape == table && len(n.entries) == 0 {
+		r.sheet.Listens = true
+		return
+	}
 	for _, e := range r.entries(n) {
 		number, _ := r.wholeBetween(e.key, 1, int64(r.sheet.Protocol.LastChannel()))
 		var c Channel

@@ -102,6 +102,10 @@ func (r *reader) sections(root *node) {
 	r.percent(top.get("percent"))
 	r.tolerance(top.get("tolerance"))
 	channelsRead := r.clean(func() { r.channels(top.get("channels")) })
+	if r.sheet.Listens {
+		r.onlyListening(top)
+		return
+	}
 	r.gain(top.get("gain"))
 	stabiliser := top.get("stabiliser")
 	if r.clean(func() { r.stabiliser(stabiliser) }) && channelsRead && wellFormed && stabiliser != nil {

@@ -30,6 +30,7 @@ type Sheet struct {
 	Scale      scale.Scale
 	Tolerance  Tolerance
 	Channels   []Channel // ascending Number
+	Listens    bool      // it has no channels (channels: {}): a session under it shows what all of them do, and judges nothing
 	Gain       *Gain
 	Stabiliser *Stabiliser
 	Gestures   []Gesture

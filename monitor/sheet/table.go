@@ -48,7 +48,8 @@ var keys = []Key{
 
 	{Path: "channels", Type: TypeOwn, Required: true,
 		Remark: "Every channel that means something, by its number. Read the widths off your transmitter's monitor, or measure " +
-			"them with this tool and then decide whether they are what you want"},
+			"them with this tool and then decide whether they are what you want. {} = none yet: watch then shows what all channels do, " +
+			"and judges nothing"},
 	{Path: "channels.*", Type: TypeKeys, Noun: "a channel number", Own: "2",
 		Remark: "the channel's number: 1 to 16, and 17 and 18 for the two digital ones (a switch of two positions or a momentary one)"},
 	{Path: "channels.*.name", Type: TypeName, Noun: "a channel name", Required: true, Example: "aileron",

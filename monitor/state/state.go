@@ -54,6 +54,8 @@ type Tap struct {
 	Channels []Channel `json:"channels"` // of the latest frame that was not damaged; empty unless Live
 	Periods  Histogram `json:"periods"`  // from frame to frame, by wire time
 
+	Ranges []ChannelRange `json:"ranges,omitempty"` // of a bus under a sheet without channels: how far each channel went; of the whole session
+
 	Board *Board `json:"board,omitempty"` // of a tap on servo leads
 }
 
@@ -88,6 +90,17 @@ type Channel struct {
 	Name    string     `json:"name"`     // in the sheet, "" where it has none
 	Count   uint32     `json:"count"`    // as the bus has it; 0 or 1 for the digital ones
 	WidthNS unit.Width `json:"width_ns"` // by the sheet's scale; 0 for a digital one without places
+}
+
+// ChannelRange is what a channel was seen to do so far, by cleaned frames of a live
+// transmitter, in a session under a sheet without channels.
+type ChannelRange struct {
+	Channel int        `json:"channel"`  // its number, from 1
+	Digital bool       `json:"digital"`  // it is off or on, and has no width
+	Moving  bool       `json:"moving"`   // it left where it rested and has not come to rest
+	Moves   int64      `json:"moves"`    // how often it moved
+	LeastNS unit.Width `json:"least_ns"` // 0 for a digital one
+	MostNS  unit.Width `json:"most_ns"`
 }
 
 // Claim is one claim as judged so far.

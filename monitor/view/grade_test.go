@@ -56,6 +56,7 @@ func TestEveryKindIsGraded(t *testing.T) {
 		event.TravelClipped, event.OutputClipped, // hands reach ends; a claim says where that is wrong
 		event.BoardHeard, event.OutputBack, event.OutputPaced, event.OutputJitter, event.OutputCalm, event.OutputFollows,
 		event.DrillBegan, event.DrillPrompted, event.DrillAnswered, event.DrillHint, event.DrillEnded, event.DrillRefused,
+		event.ChannelsHeard, event.ChannelMoved,
 		event.SoakCounted, event.GoalReached, event.RangeMark, // frames are missed where somebody walks away
 	}
 	byData := []string{event.VerdictChanged, event.SwitchMoved, event.ModeAsked} // see above

@@ -27,6 +27,9 @@ func statusParts(s *state.State, sh *sheet.Sheet) []statusPart {
 	var parts []statusPart
 	if len(buses) > 0 {
 		parts = append(parts, linkPart(buses))
+		if sh.Listens {
+			parts = append(parts, listeningParts()...)
+		}
 		if sh.Stabiliser != nil {
 			parts = append(parts, perTap(buses, "", modeOf))
 		}

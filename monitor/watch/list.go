@@ -78,6 +78,9 @@ func forBus(v *base.View, tap uint8) []base.Watcher {
 		&controls.Rail{Tap: tap},
 		&controls.Spike{Tap: tap},
 	}
+	if v.Sheet.Listens {
+		list = append(list, &controls.Movement{Tap: tap})
+	}
 	if controls.HasGainSweep(v.Sheet) {
 		list = append(list, &controls.Sweep{Tap: tap})
 	}

@@ -30,6 +30,13 @@ func TestEachWatcherIsInTheListOnce(t *testing.T) {
 		listed[name] = true
 		same[fmt.Sprintf("%s %+v", name, w.Watcher)]++
 	}
+	listening, err := sheet.Read("listening", sheet.ForListening([]sheet.Tap{{Name: "main", Kind: "bus"}}))
+	require.NoError(t, err)
+	view = base.NewView(listening, []event.TapName{{Name: "main", Kind: "bus"}})
+	for _, w := range watch.For(&view) {
+		_, name, _ := strings.Cut(fmt.Sprintf("%T", w.Watcher), ".")
+		listed[name] = true
+	}
 	for w, n := range same {
 		assert.Equal(t, 1, n, w)
 	}

@@ -120,6 +120,11 @@ channels:
 gain: {channel: gain, law: sign-selects, zero: 1500, full: [988, 2012]}
 """
 
+# No sheet: it listens.
+LISTENING = HEAD + """\
+channels: {}
+"""
+
 # A bus and servo leads.
 LEADS = HEAD + """\
 taps: {main: {kind: bus, carries: heard}, leads: {kind: pulses}}

@@ -40,6 +40,8 @@ type page struct {
 	Cautions []string
 	Field    []string
 
+	Listened bool // there was no sheet to judge by
+
 	First   firstPage
 	Soak    *soakPage // nil where the session was no long run
 	Short   bool
@@ -93,7 +95,7 @@ func Write(w io.Writer, r *record.Record, since *compare.Comparison, o Options) 
 	}
 	p := newPage(r, s, since, o)
 	t, err := template.New("report.html.tmpl").Funcs(template.FuncMap{
-		"clock": record.FormatTenths, "span": unit.FormatDuration, "width": unit.FormatWidth,
+		"clock": record.FormatTenths, "between": event.WidthRange, "often": text.Times[int64], "span": unit.FormatDuration, "width": unit.FormatWidth,
 		"mode": text.ModeName, "under": under, "times": text.Times[int], "paper": p.paper,
 	}).ParseFS(layout, "*.html.tmpl")
 	if err != nil {
@@ -109,7 +111,7 @@ func newPage(r *record.Record, s *sheet.Sheet, since *compare.Comparison, o Opti
 	p := &page{
 		Record: r, Date: FormatDate(r.Begun), Length: unit.FormatDuration(r.LengthNS), Safe: notSafe, Minimum: minimum, Source: source,
 		Cautions: cautions, Field: atTheField, Short: o.Short, Since: since, LeftOut: leftOut(r.Timeline.Left),
-		PassedOver: o.PassedOver,
+		PassedOver: o.PassedOver, Listened: s.Listens,
 	}
 	claims := claim.NewIndex(s)
 	for i := range r.Claims {

@@ -80,12 +80,12 @@ func NewView(s *sheet.Sheet, taps []event.TapName) View {
 }
 
 // GoOnCounting takes over what is no judgement where judgement begins afresh: the wall
-// clock, and what was counted of the taps that are the same.
+// clock, and what was counted of the taps that are the same, how far channels went with it.
 func (v *View) GoOnCounting(was *View) {
 	v.Wall = was.Wall
 	for i := range min(len(v.Taps), len(was.Taps)) {
 		if v.Taps[i].Kind == was.Taps[i].Kind {
-			v.Taps[i].Tally = was.Taps[i].Tally
+			v.Taps[i].Tally, v.Taps[i].Ranges = was.Taps[i].Tally, was.Taps[i].Ranges
 		}
 	}
 }
@@ -121,6 +121,8 @@ type Tap struct {
 	LossAt        unit.Time         `json:"loss_at"`  // wire time of the last frame known live before it; 0: there is none
 	Pressed       bool              `json:"pressed"`  // the mark button was, with the latest frame
 	Fits          []OutputFit       `json:"found"`    // of servo leads: what each output was found to follow, ascending
+
+	Ranges []state.ChannelRange `json:"ranges,omitempty"` // under a sheet without channels: how far each went, by number; nobody judges by it
 }
 
 // About is how events name a tap.
