@@ -64,6 +64,7 @@ var mayUse = map[string][]string{
 	"monitor/view":                  {"monitor/record"},
 	"monitor/record":                {"monitor/engine", "monitor/files"},
 	"monitor/report":                {"monitor/record", "monitor/session"},
+	"monitor/doctor":                {"monitor/session"},
 	"monitor/report/compare":        {"monitor/record", "monitor/account", "monitor/fit/ranksum", "monitor/fit/share"},
 	"monitor/report/page":           {"monitor/report/compare", "monitor/account"},
 	"monitor/api/socket":            {},

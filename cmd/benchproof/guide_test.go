@@ -200,6 +200,7 @@ var tries = map[string]func(*testing.T, *cobra.Command, []string) string{
 	"bash":   runShown(exitDone), // completion bash
 	"replay": runShown(exitDone), "decode": runShown(exitDone), "report": runShown(exitDone), "export": runShown(exitDone),
 	"soak":    runShown(exitDone),
+	"doctor":  runShown(exitDone, exitWrong), // the computer may have what is to be mended
 	"thin":    runShown(exitUsage),           // the sessions of the pages have no packed part
 	"compare": runShown(exitDone, exitWrong), // the second may be worse
 	"demo":    runBriefly, "watch": runStopped, "simulate": runSimulated,

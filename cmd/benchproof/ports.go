@@ -31,6 +31,8 @@ With --json it prints an array of objects:
   may_open  whether you may open it; left out where the system does not say
   latency   how long the adapter may sit on what it heard, e.g. "16 ms", or
             "unknown"; watch asks for the shortest when it opens the port
+  candidate the system's mark of what programs may try out as a modem; left out
+            where there is none
   counters  what the driver counted since the system started: received, parity,
             framing, breaks, overruns, buffer_overruns (characters); left out
             where that is not shown to who has not opened the port

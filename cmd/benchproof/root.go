@@ -101,7 +101,7 @@ clearance to fly.`,
 	root.SetErr(stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
-		drillCommand(), markCommand(), reopenCommand(), portsCommand(), reportCommand(), compareCommand(), soakCommand(),
+		drillCommand(), markCommand(), reopenCommand(), portsCommand(), doctorCommand(), reportCommand(), compareCommand(), soakCommand(),
 		sessionCommand(),
 		simulateCommand(), guideCommand())
 	addCompletion(root)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -16,11 +17,11 @@ import (
 // List is the serial ports, by name. The library's lists open every port that is
 // on the board, so that is read from the system's own tables.
 func List() ([]Info, error) {
-	return places{sys: "/sys", dev: "/dev", proc: "/proc"}.list()
+	return places{sys: "/sys", dev: "/dev", proc: "/proc", udev: "/run/udev/data"}.list()
 }
 
-// places are where Linux describes its ports.
-type places struct{ sys, dev, proc string }
+// places are where Linux describes its ports, and its device manager what it knows of them.
+type places struct{ sys, dev, proc, udev string }
 
 func (p places) list() ([]Info, error) {
 	names, err := os.ReadDir(filepath.Join(p.sys, "class/tty"))
@@ -70,8 +71,27 @@ func (p places) inspect(name string) (Info, bool) {
 	}
 	may := unix.Faccessat(unix.AT_FDCWD, device, unix.R_OK|unix.W_OK, unix.AT_EACCESS) == nil
 	l.MayOpen = &may
+	l.Candidate = p.candidate(line1(filepath.Join(class, "dev")))
 	p.usb(hardware, &l)
 	return l, true
+}
+
+// candidateMark is how the device manager marks what a program may try out: ID_..._CANDIDATE,
+// and ID_..._DEVICE_IGNORE where a rule takes that back (from memory). Which program that is,
+// the letters between say.
+var candidateMark = regexp.MustCompile(`(?m)^E:(ID_[A-Z0-9]+)_CANDIDATE=1$`)
+
+// candidate is that mark of the character device of a number, "188:0"; "" for none.
+func (p places) candidate(number string) string {
+	text, err := os.ReadFile(filepath.Join(p.udev, "c"+number))
+	if err != nil || number == "" {
+		return ""
+	}
+	mark := candidateMark.FindSubmatch(text)
+	if mark == nil || bytes.Contains(text, fmt.Appendf(nil, "E:%s_DEVICE_IGNORE=1\n", mark[1])) {
+		return ""
+	}
+	return string(mark[1]) + "_CANDIDATE"
 }
 
 // usb finds the adapter above the port.

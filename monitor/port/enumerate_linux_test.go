@@ -51,7 +51,7 @@ func TestPortsAreListedFromTheSystemsTables(t *testing.T) {
 		"proc/tty/driver/serial": "serinfo:1.0 driver revision:\n0: uart:16550A port:000003F8 " +
 			"irq:4 tx:1 rx:25 fe:1 pe:2 brk:3 oe:4 bo:5 RTS|DTR\n1: uart:unknown port:000002F8 irq:3\n",
 	})
-	list, err := places{sys: filepath.Join(root, "sys"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc")}.list()
+	list, err := places{sys: filepath.Join(root, "sys"), udev: filepath.Join(root, "udev"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc")}.list()
 	require.NoError(t, err)
 	yes := true
 	assert.Equal(t, []Info{
@@ -93,4 +93,34 @@ func TestAPortThatMayNotBeOpened(t *testing.T) {
 		"you may not open it: join the group that owns it (see ls -l /dev/none) and log in anew; never run as root",
 		"a benchproof listens to it: that one tells what it hears",
 	}, l.Trouble)
+}
+
+func TestPortsThatProgramsTryOutAreMarked(t *testing.T) {
+	for name, x := range map[string]struct{ text, want string }{
+		"marked":              {"S:x\nE:ID_QQ_CANDIDATE=1\nG:y\n", "ID_QQ_CANDIDATE"},
+		"marked, but ignored": {"E:ID_QQ_CANDIDATE=1\nE:ID_QQ_DEVICE_IGNORE=1\n", ""},
+		"another is ignored":  {"E:ID_QQ_CANDIDATE=1\nE:ID_ZZ_DEVICE_IGNORE=1\n", "ID_QQ_CANDIDATE"},
+		"not marked":          {"E:ID_QQ_CANDIDATE=0\nE:ID_MODEL=ID_QQ_CANDIDATE=1\n", ""},
+	} {
+		t.Run(name, func(t *testing.T) {
+			root := t.TempDir()
+			tree(t, root, map[string]string{
+				"sys/devices/usb1/1-2/idVendor": "0a1b\n", "sys/devices/usb1/1-2/idProduct": "2c3d\n", "sys/devices/usb1/1-2/ttyUSB0/uevent": "",
+				"sys/class/tty/ttyUSB0/device": "->sys/devices/usb1/1-2/ttyUSB0", "sys/class/tty/ttyUSB0/dev": "188:0\n", "dev/ttyUSB0": "",
+				"udev/c188:0": x.text,
+			})
+			list, err := places{
+				sys: filepath.Join(root, "sys"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc"), udev: filepath.Join(root, "udev"),
+			}.list()
+			require.NoError(t, err)
+			require.Len(t, list, 1)
+			assert.Equal(t, x.want, list[0].Candidate)
+			if x.want == "" {
+				assert.Empty(t, list[0].Trouble)
+			} else {
+				assert.Len(t, list[0].Trouble, 1)
+				assert.Contains(t, list[0].Trouble[0], `ATTRS{idVendor}=="0a1b", ATTRS{idProduct}=="2c3d", ENV{ID_QQ_DEVICE_IGNORE}="1"`)
+			}
+		})
+	}
 }
