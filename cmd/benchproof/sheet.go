@@ -91,6 +91,9 @@ func verify(cmd *cobra.Command, args []string) error {
 // follows says what a sheet has tested, the claims by family, and what it leaves
 // untested.
 func follows(s *sheet.Sheet) []string {
+	if s.Listens {
+		return []string{"It has no channels: watch shows by it what all channels do, and judges nothing."}
+	}
 	claims := claim.New(s).Claims()
 	counts, families := map[claim.Family]int{}, []claim.Family{}
 	for _, c := range claims {

@@ -19,8 +19,9 @@ const (
 		"channel moved, and how far"
 	afterListening = "What next: write down what each channel is, with these widths, in a sheet (benchproof sheet new > mymodel.yaml), and watch again " +
 		"with --sheet mymodel.yaml. The recording can be judged by it, too: benchproof replay %s --sheet mymodel.yaml"
-	stoodStill = "  %s  never moved: channels %s"
-	heardNone  = "  %s  no live frame was heard, so nothing is known of its channels"
+	stoodStill   = "  %s  never moved: channels %s"
+	moreChannels = "      and %d more: too few rows"
+	heardNone    = "  %s  no live frame was heard, so nothing is known of its channels"
 )
 
 // listeningParts stand in the status line for what a sheet would have there.
@@ -89,7 +90,7 @@ func busRows(t *state.Tap, columns, rows int, p Paint) []string {
 		lines = append(lines, line.String())
 	}
 	if left > 0 {
-		lines = append(lines, fmt.Sprintf("      and %s for which there is no room", counted(left, "channel")))
+		lines = append(lines, fmt.Sprintf(moreChannels, left))
 	}
 	return lines
 }
