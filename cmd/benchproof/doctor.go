@@ -33,7 +33,7 @@ With --json it prints an array of objects:
   says   a sentence: how it is and, where it is to be mended, what to do`,
 		Example: "  benchproof doctor\n  benchproof doctor --sheet reedwing.yaml --bus /dev/ttyUSB0",
 		Args:    takes(0, 0, onlyFlags),
-		RunE:    examine,
+		RunE:    checkComputer,
 	}
 	cmd.Flags().String("sheet", "", "the set-up sheet that is to be used")
 	cmd.Flags().StringSlice("bus", nil, "the port of a bus that is to be listened to; may be given again")
@@ -49,7 +49,7 @@ With --json it prints an array of objects:
 // lookedAt is how long the clock is looked at.
 const lookedAt = 300 * time.Millisecond
 
-func examine(cmd *cobra.Command, _ []string) error {
+func checkComputer(cmd *cobra.Command, _ []string) error {
 	v, err := settings(cmd)
 	if err != nil {
 		return err
@@ -126,6 +126,9 @@ func tryToWrite(folder string) error {
 	return os.Remove(tried)
 }
 
+// sheetDoubtful is said of a sheet about which there are doubts.
+const sheetDoubtful = "%s can be used, but may not say what you mean: benchproof sheet verify %s"
+
 // sheetFinding is the finding about a sheet that a new session is to begin with.
 func sheetFinding(path string) doctor.Finding {
 	s, doubts, _, err := readNewSheet(path)
@@ -133,7 +136,7 @@ func sheetFinding(path string) doctor.Finding {
 	case err != nil:
 		return doctor.Finding{What: "sheet", State: doctor.Mend, Says: err.Error()}
 	case len(doubts) > 0:
-		return doctor.Finding{What: "sheet", State: doctor.Note, Says: fmt.Sprintf("%s can be used, but may not say what you mean: benchproof sheet verify %s", path, path)}
+		return doctor.Finding{What: "sheet", State: doctor.Note, Says: fmt.Sprintf(sheetDoubtful, path, path)}
 	}
 	return doctor.Finding{What: "sheet", State: doctor.Fine, Says: fmt.Sprintf("%s is in order: %s", path, s.Model)}
 }

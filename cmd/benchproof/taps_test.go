@@ -27,22 +27,23 @@ func TestTapsThatAreNotListenedTo(t *testing.T) {
 
 func TestTapsWithoutASheet(t *testing.T) {
 	for name, x := range map[string]struct {
-		bus, leads []string
-		want       []sheet.Tap
-		refused    string
+		buses, boards []string
+		want          []sheet.Tap
+		refused       string
 	}{
-		"one":           {bus: []string{"/dev/ttyX"}, want: []sheet.Tap{{Name: "main", Kind: "bus"}}},
-		"several":       {bus: []string{"a", "b", "left=c"}, want: []sheet.Tap{{Name: "main", Kind: "bus"}, {Name: "bus-2", Kind: "bus"}, {Name: "left", Kind: "bus"}}},
-		"leads alone":   {leads: []string{"a"}, want: []sheet.Tap{{Name: "leads", Kind: "pulses"}}},
-		"both":          {bus: []string{"r=a"}, leads: []string{"l=b"}, want: []sheet.Tap{{Name: "r", Kind: "bus"}, {Name: "l", Kind: "pulses"}}},
+		"one": {buses: []string{"/dev/ttyX"}, want: []sheet.Tap{{Name: "main", Kind: "bus"}}},
+		"several": {buses: []string{"a", "b", "left=c"},
+			want: []sheet.Tap{{Name: "main", Kind: "bus"}, {Name: "bus-2", Kind: "bus"}, {Name: "left", Kind: "bus"}}},
+		"leads alone":   {boards: []string{"a"}, want: []sheet.Tap{{Name: "leads", Kind: "pulses"}}},
+		"both":          {buses: []string{"r=a"}, boards: []string{"l=b"}, want: []sheet.Tap{{Name: "r", Kind: "bus"}, {Name: "l", Kind: "pulses"}}},
 		"none":          {refused: "what to listen to? name the adapter's port with --bus PORT"},
-		"no name":       {bus: []string{"a b=c"}, refused: "got --bus a b=c, want NAME=PORT"},
-		"a name twice":  {bus: []string{"x=a"}, leads: []string{"x=b"}, refused: "got --leads x=b, want NAME=PORT"},
-		"two boards":    {leads: []string{"a", "b"}, refused: "got 2 ports for --leads, want one capture board a model"},
-		"text for YAML": {bus: []string{"a: {kind: bus}}\n#=c"}, refused: "want NAME=PORT"},
+		"no name":       {buses: []string{"a b=c"}, refused: "got --bus a b=c, want NAME=PORT"},
+		"a name twice":  {buses: []string{"y=a"}, boards: []string{"y=b"}, refused: "got --leads y=b, want NAME=PORT"},
+		"two boards":    {boards: []string{"a", "b"}, refused: "got 2 ports for --leads, want one capture board a model"},
+		"text for YAML": {buses: []string{"a: {kind: bus}}\n#=c"}, refused: "want NAME=PORT"},
 	} {
 		t.Run(name, func(t *testing.T) {
-			list, err := listeningTaps(func(flag string) []string { return map[string][]string{"bus": x.bus, "leads": x.leads}[flag] })
+			list, err := listeningTaps(func(flag string) []string { return map[string][]string{"bus": x.buses, "leads": x.boards}[flag] })
 			if x.refused != "" {
 				assert.ErrorContains(t, err, x.refused)
 				return

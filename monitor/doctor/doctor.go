@@ -59,48 +59,70 @@ const (
 // Ports are the findings about serial ports. named are those that are to be listened to;
 // without any, those of USB adapters are what is meant.
 func Ports(list []port.Info, named []string) (all []Finding) {
-	add := func(state State, form string, of ...any) {
-		all = append(all, Finding{"port", state, fmt.Sprintf(form, of...)})
-	}
-	for _, name := range named {
-		_, gone := os.Stat(name)
-		switch {
-		case slices.ContainsFunc(list, func(l port.Info) bool { return l.Called(name) }):
-		case gone != nil:
-			add(Mend, portMissing, name)
-		default:
-			add(Note, portUnlisted, name)
-		}
-	}
-	switch {
-	case len(named) > 0:
-	case len(list) == 0:
-		add(Mend, noPort)
-	case !slices.ContainsFunc(list, func(l port.Info) bool { return l.USB != "" }):
-		add(Note, noAdapter)
+	if len(named) > 0 {
+		all = missing(list, named)
+	} else {
+		all = adapters(list)
 	}
 	for i := range list {
 		l := &list[i]
 		meant := l.USB != "" && len(named) == 0 || slices.ContainsFunc(named, l.Called)
-		mend := l.ToMend()
-		switch {
-		case len(mend) > 0 && meant:
-			for _, what := range mend {
-				add(Mend, "%s: %s", l.Port, what)
-			}
-		case len(mend) > 0:
-			add(Note, portOther, l.Port, strings.Join(mend, "; "))
-		case l.MayOpen == nil:
-			add(Note, portUnknown, l.Port)
-		default:
-			add(Fine, portFine, l.Port)
+		all = append(all, one(l, meant)...)
+	}
+	return all
+}
+
+// finding is one about a port.
+func finding(state State, form string, of ...any) Finding {
+	return Finding{"port", state, fmt.Sprintf(form, of...)}
+}
+
+// missing are the findings about named ports that are not listed.
+func missing(list []port.Info, named []string) (all []Finding) {
+	for _, name := range named {
+		if slices.ContainsFunc(list, func(l port.Info) bool { return l.Called(name) }) {
+			continue
 		}
-		for _, what := range l.Remarks() {
-			add(Note, "%s: %s", l.Port, what)
+		if _, err := os.Stat(name); err != nil {
+			all = append(all, finding(Mend, portMissing, name))
+		} else {
+			all = append(all, finding(Note, portUnlisted, name))
 		}
-		if meant && l.Waits() {
-			add(Note, waits, l.Port, l.Latency)
+	}
+	return all
+}
+
+// adapters is the finding where no port is an adapter's.
+func adapters(list []port.Info) []Finding {
+	switch {
+	case len(list) == 0:
+		return []Finding{finding(Mend, noPort)}
+	case !slices.ContainsFunc(list, func(l port.Info) bool { return l.USB != "" }):
+		return []Finding{finding(Note, noAdapter)}
+	}
+	return nil
+}
+
+// one are the findings about a port; meant: it is to be listened to.
+func one(l *port.Info, meant bool) (all []Finding) {
+	mend := l.ToMend()
+	switch {
+	case len(mend) > 0 && meant:
+		for _, what := range mend {
+			all = append(all, finding(Mend, "%s: %s", l.Port, what))
 		}
+	case len(mend) > 0:
+		all = append(all, finding(Note, portOther, l.Port, strings.Join(mend, "; ")))
+	case l.MayOpen == nil:
+		all = append(all, finding(Note, portUnknown, l.Port))
+	default:
+		all = append(all, finding(Fine, portFine, l.Port))
+	}
+	for _, what := range l.Remarks() {
+		all = append(all, finding(Note, "%s: %s", l.Port, what))
+	}
+	if meant && l.Waits() {
+		all = append(all, finding(Note, waits, l.Port, l.Latency))
 	}
 	return all
 }

@@ -23,6 +23,13 @@ func tree(t *testing.T, root string, files map[string]string) {
 	}
 }
 
+// placesIn are the system's places in a tree.
+func placesIn(root string) places {
+	return places{
+		sys: filepath.Join(root, "sys"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc"), udev: filepath.Join(root, "udev"),
+	}
+}
+
 func TestPortsAreListedFromTheSystemsTables(t *testing.T) {
 	root := t.TempDir()
 	tree(t, root, map[string]string{
@@ -51,7 +58,7 @@ func TestPortsAreListedFromTheSystemsTables(t *testing.T) {
 		"proc/tty/driver/serial": "serinfo:1.0 driver revision:\n0: uart:16550A port:000003F8 " +
 			"irq:4 tx:1 rx:25 fe:1 pe:2 brk:3 oe:4 bo:5 RTS|DTR\n1: uart:unknown port:000002F8 irq:3\n",
 	})
-	list, err := places{sys: filepath.Join(root, "sys"), udev: filepath.Join(root, "udev"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc")}.list()
+	list, err := placesIn(root).list()
 	require.NoError(t, err)
 	yes := true
 	assert.Equal(t, []Info{
@@ -109,9 +116,7 @@ func TestPortsThatProgramsTryOutAreMarked(t *testing.T) {
 				"sys/class/tty/ttyUSB0/device": "->sys/devices/usb1/1-2/ttyUSB0", "sys/class/tty/ttyUSB0/dev": "188:0\n", "dev/ttyUSB0": "",
 				"udev/c188:0": x.text,
 			})
-			list, err := places{
-				sys: filepath.Join(root, "sys"), dev: filepath.Join(root, "dev"), proc: filepath.Join(root, "proc"), udev: filepath.Join(root, "udev"),
-			}.list()
+			list, err := placesIn(root).list()
 			require.NoError(t, err)
 			require.Len(t, list, 1)
 			assert.Equal(t, x.want, list[0].Candidate)

@@ -164,7 +164,9 @@ type TimelineEntry struct {
 
 // Unseen is one thing that was not looked at, or looked at and not settled.
 type Unseen struct {
-	What string `json:"what"` // a word for scripts: "claims", "tap", "leads", "response", "heartbeat", "windows", "loss", "power-up", "carries", "recording", "sheet"
+	// What is a word for scripts: "claims", "tap", "leads", "response", "heartbeat", "windows", "loss", "power-up", "carries",
+	// "recording", "sheet".
+	What string `json:"what"`
 	Text string `json:"text"` // a sentence
 }
 

@@ -29,7 +29,9 @@ func TestASheetWithoutChannelsListens(t *testing.T) {
 }
 
 func TestTheSheetForListening(t *testing.T) {
-	taps := []sheet.Tap{{Name: "main", Kind: "bus", Carries: "unknown"}, {Name: "on", Kind: "bus", Carries: "unknown"}, {Name: "leads", Kind: "pulses", Carries: "unknown"}}
+	taps := []sheet.Tap{
+		{Name: "main", Kind: "bus", Carries: "unknown"}, {Name: "on", Kind: "bus", Carries: "unknown"}, {Name: "leads", Kind: "pulses", Carries: "unknown"},
+	}
 	s, doubts, err := sheet.ReadNew("listen.yaml", sheet.ForListening(taps))
 	require.NoError(t, err)
 	assert.Empty(t, doubts)
