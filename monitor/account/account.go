@@ -28,6 +28,7 @@ type Account struct {
 	Rests []Rest
 	Since unit.Time // of the session's first input
 	Until unit.Time // of the latest beat, or of what came since that time is counted from
+	Awake unit.Time // when the computer had last stood still; 0: it never did
 
 	Stopped    unit.Duration // nothing was listened to: the program did not run,
 	Stalled    unit.Duration // the computer stood still,
@@ -57,7 +58,7 @@ type Tap struct {
 	Name  string
 	Bus   bool
 	Up    bool // the port is open
-	Heard bool // frames came since the session began
+	Heard bool // frames came since the port is open
 	Was   condition
 	Times [conditions]unit.Duration
 
@@ -90,8 +91,10 @@ func (a *Account) See(o *event.Observation, v *base.View, emit event.Emit) {
 		a.beat(o.At, v, emit)
 	case event.InputBegin:
 		a.begin(o, v)
-	case event.InputResume, event.InputRecordingGap:
-		a.goOn(o, v)
+	case event.InputResume:
+		a.resume(o.At, v)
+	case event.InputRecordingGap:
+		a.gap(o, v)
 	case event.InputEnd:
 		a.pass(o.At, v)
 		a.close(v)
@@ -170,35 +173,56 @@ func (a *Account) fit(at unit.Time, v *base.View) {
 	a.shown = nil
 }
 
-// goOn takes what follows a time in which nothing was listened to that counts. What a live
-// session counted beyond the recording is not counted here, as in a replay.
-func (a *Account) goOn(o *event.Observation, v *base.View) {
-	if o.Kind == event.InputRecordingGap && !gapEnds(o) {
-		a.pass(o.At, v) // frames came up to here, and are recorded
-	}
-	missing := o.At.Sub(a.Until)
-	if o.Kind == event.InputResume {
-		for i := 1; i < min(len(a.Taps), len(v.Taps)); i++ { // heard before the program stopped
-			a.Taps[i].pass(a.Taps[i].Was, 0, a.Since, a.Until, &v.Taps[i])
-		}
-		a.Stopped += missing
-		a.Resumed = true
-	} else {
-		a.Unrecorded += missing
-	}
-	a.close(v)
-	a.Until, a.Running, a.shown = o.At, true, nil
+// resume goes on behind a time in which the program did not run.
+func (a *Account) resume(at unit.Time, v *base.View) {
+	a.Stopped += at.Sub(a.Until)
+	a.leaveOff(at, v)
+	a.Resumed, a.Running = true, true
 	for i := range a.Taps {
-		if t := &a.Taps[i]; o.Kind == event.InputResume {
-			t.Up = false
-		}
+		a.Taps[i].Up = false
 	}
 }
 
-func gapEnds(o *event.Observation) bool {
+// leaveOff goes on at an instant, behind a time in which nobody listened. What was heard before
+// it was heard.
+func (a *Account) leaveOff(at unit.Time, v *base.View) {
+	for i := 1; i < min(len(a.Taps), len(v.Taps)); i++ {
+		a.Taps[i].pass(a.Taps[i].Was, 0, a.Since, a.Until, &v.Taps[i])
+	}
+	a.close(v)
+	a.Until, a.shown = at, nil
+}
+
+// gap takes the beginning or the end of what the recording lacks. What a live session counted
+// in between is not counted here, as in a replay.
+func (a *Account) gap(o *event.Observation, v *base.View) {
 	var g event.RecordingGapInput
 	_ = json.Unmarshal(o.Data, &g) // recordings are checked where they are read
-	return g.Ended
+	if g.Ended {
+		a.Unrecorded += o.At.Sub(a.Until)
+	} else {
+		a.pass(o.At, v)
+	}
+	a.close(v)
+	a.Until, a.Running, a.shown = o.At, true, nil
+}
+
+// Listened reports that somebody listened since the latest beat, up to an observation.
+func (a *Account) Listened(o *event.Observation) bool {
+	return o.At.Sub(a.Until) <= mostBeat || o.Kind == event.InputBegin || o.Kind == event.InputResume || o.Kind == event.InputRecordingGap ||
+		a.Slot.Width == 0
+}
+
+// Stood takes note of a computer that stood still until now, or of a program that was stopped.
+// It goes before the watchers see what came: what they find says nothing of that time.
+//
+//	beats    | | | |(asleep)                 | | |
+//	counted  ======|---------- Stalled ------|====
+//	                                         ^ Awake
+func (a *Account) Stood(at unit.Time, v *base.View) {
+	a.Stalled += at.Sub(a.Until)
+	a.leaveOff(at, v)
+	a.Awake = at
 }
 
 // close ends what is under way where nobody listens on.
@@ -258,19 +282,11 @@ func (a *Account) aside() bool { return a.Phone || a.Drill }
 // pass counts the time up to an instant.
 func (a *Account) pass(at unit.Time, v *base.View) {
 	passed := at.Sub(a.Until)
-	counts := passed
 	a.Drill = v.Drill != ""
-	if passed > mostBeat { // what was heard before the computer stood still was heard
-		a.Stalled += passed
-		counts = 0
-		for i := range a.Rests {
-			a.Rests[i].drop()
-		}
-	}
 	for i := 1; i < len(a.Taps); i++ {
 		t, w := &a.Taps[i], &v.Taps[i]
 		now := t.condition(a, w)
-		t.pass(between(t.Was, now), counts, a.Since, at, w)
+		t.pass(between(t.Was, now), passed, a.Since, at, w)
 		t.Was = now
 	}
 	a.Until, a.shown = at, nil

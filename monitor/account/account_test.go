@@ -54,7 +54,11 @@ func (r *rig) emit(kind string, from unit.Time, about string, data any) {
 }
 
 func (r *rig) see(kind event.InputKind, data []byte) {
-	r.a.See(&event.Observation{At: r.now, Wire: r.now, Kind: kind, Data: data}, &r.v, r.emit)
+	o := event.Observation{At: r.now, Wire: r.now, Kind: kind, Data: data}
+	if !r.a.Listened(&o) {
+		r.a.Stood(o.At, &r.v)
+	}
+	r.a.See(&o, &r.v, r.emit)
 }
 
 // linked says whether the link lives, and has a frame show it.
@@ -201,6 +205,83 @@ func TestNotWatched(t *testing.T) {
 	assert.Equal(t, 3*hour, s.StoppedNS)
 	assert.Equal(t, 2*hour-unit.Second, s.Taps[0].LiveNS)
 	assert.Equal(t, s.UntilNS.Sub(s.SinceNS), s.StalledNS+s.StoppedNS+s.Taps[0].LiveNS+s.Taps[0].WaitingNS, "the times add up")
+}
+
+// A computer that slept finds frames behind its sleep, and watchers that tell of a silence: nobody
+// saw it.
+func TestASleepIsNoOutage(t *testing.T) {
+	silent := func(r *rig, from unit.Time) {
+		r.a.Hear(&event.Event{At: r.now, From: from, Kind: event.BusSilent, About: "tap:main", Data: event.SilentData{}}, &r.v, r.emit)
+	}
+	wake := func(r *rig, from unit.Time) {
+		o := event.Observation{At: r.now, Wire: r.now, Tap: 1, Kind: event.FrameSeen, Frame: &bus.Frame{}}
+		require.False(t, r.a.Listened(&o))
+		r.a.Stood(r.now, &r.v)
+		silent(r, from)
+		r.a.Hear(&event.Event{At: r.now, Kind: event.BusLocked, About: "tap:main", Data: event.LockedData{SilentNS: r.now.Sub(from)}}, &r.v, r.emit)
+		r.linked(true)
+	}
+	r := newRig(t, plain, "")
+	r.goOn(10*hour, 100, 0)
+	asleep := r.now
+	r.now = r.now.Add(8 * hour)
+	wake(r, asleep)
+	r.goOn(hour, 100, 0)
+	s := r.shown()
+	assert.Zero(t, s.Taps[0].Outages)
+	assert.Zero(t, s.Taps[0].Silences)
+	assert.Equal(t, 8*hour, s.StalledNS)
+	assert.Equal(t, 11*hour-2*unit.Second, s.Taps[0].LiveNS, "the pieces up to the first beat are not known to be live")
+	assert.Equal(t, 2*unit.Second, s.Taps[0].WaitingNS)
+
+	// One that was seen to begin is one, and for as long as it was watched.
+	silent(r, r.now)
+	r.v.Taps[1].Locked, r.v.Taps[1].Linked = false, false
+	from := r.now
+	r.goOn(10*unit.Second, 0, 0)
+	r.now = r.now.Add(8 * hour)
+	wake(r, from)
+	r.goOn(unit.Minute, 100, 0)
+	tap := r.shown().Taps[0]
+	assert.EqualValues(t, 1, tap.Outages)
+	assert.EqualValues(t, 1, tap.Silences)
+	assert.Equal(t, 10*unit.Second, tap.LongestNS)
+	assert.True(t, tap.Latest[0].Unseen)
+}
+
+// A port that is opened on a bus that is silent already: nobody saw it fall silent.
+func TestASilenceThatNobodySawBegin(t *testing.T) {
+	r := newRig(t, plain, "")
+	r.goOn(hour, 100, 0)
+	r.see(event.InputEnd, nil)
+	r.now = r.now.Add(hour)
+	r.see(event.InputResume, nil)
+	r.v.Taps[1].Locked, r.v.Taps[1].Linked = false, false
+	r.a.See(&event.Observation{At: r.now, Tap: 1, Kind: event.InputTapUp}, &r.v, r.emit)
+	r.a.Hear(&event.Event{At: r.now, From: r.now, Kind: event.BusSilent, About: "tap:main", Data: event.SilentData{}}, &r.v, r.emit)
+	r.goOn(unit.Minute, 0, 0)
+	r.linked(true)
+	r.goOn(unit.Minute, 100, 0)
+	tap := r.shown().Taps[0]
+	assert.Zero(t, tap.Outages)
+	assert.Zero(t, tap.Silences)
+}
+
+// The recording may lack where the plug was put in.
+func TestAPlugInAGapOfTheRecording(t *testing.T) {
+	r := newRig(t, plain, "")
+	r.goOn(hour, 100, 0)
+	r.a.See(&event.Observation{At: r.now, Tap: 1, Kind: event.InputTapDown}, &r.v, r.emit)
+	r.now = r.now.Add(500 * unit.Millisecond)
+	r.see(event.InputRecordingGap, []byte(`{"why":"full"}`))
+	r.now = r.now.Add(hour)
+	r.see(event.InputRecordingGap, []byte(`{"ended":true}`))
+	r.linked(true)
+	r.goOn(hour, 100, 0)
+	s := r.shown()
+	assert.Equal(t, hour, s.UnrecordedNS)
+	assert.Equal(t, 500*unit.Millisecond, s.Taps[0].UnpluggedNS, "and heard up to the gap")
+	assert.Equal(t, 2*hour-2*unit.Second, s.Taps[0].LiveNS)
 }
 
 // What came before nobody listened any more came, though its time is not known to be live.

@@ -70,6 +70,5 @@ func (t *Tap) takeBack(d unit.Duration) {
 	d = max(0, min(d, t.Times[live]))
 	t.Times[live] -= d
 	t.Times[outage] += d
-	h := t.Strip.latest()
-	h.LiveNS -= min(d, h.LiveNS)
+	t.Strip.takeBack(d)
 }

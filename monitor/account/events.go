@@ -65,8 +65,8 @@ func (a *Account) fellSilent(e *event.Event, v *base.View) {
 		return
 	}
 	t := a.of(e)
-	if e.Kind != event.BusSilent || t == nil || !t.Heard || !t.Up {
-		return
+	if e.Kind != event.BusSilent || t == nil || !t.Heard || !t.Up || e.From < a.Awake {
+		return // nobody saw it begin
 	}
 	t.Quiet = quiet{Open: true, From: e.From}
 	if a.aside() {
@@ -122,7 +122,7 @@ func (a *Account) measured(d *event.LossData, v *base.View, emit event.Emit) {
 			t.Gone = gone{}
 		}
 	case t.Gone.Open:
-	case d.LiveNS >= t.Ended && d.BackNS >= 0 && !a.aside():
+	case d.LiveNS >= max(t.Ended, a.Awake) && d.BackNS >= 0 && !a.aside():
 		one := state.SoakOutage{FromNS: d.LiveNS, ToNS: d.LiveNS.Add(d.BackNS), Cause: state.OutageCauses[unflagged]}
 		t.takeBack(d.BackNS)
 		a.enter(a.tapOf(t), one, unflagged, v, emit)

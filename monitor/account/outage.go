@@ -63,7 +63,7 @@ type quiet struct {
 // frame looks at the border of an outage. On a link that lives it does nothing.
 func (a *Account) frame(o *event.Observation, v *base.View, emit event.Emit) {
 	t, w := &a.Taps[o.Tap], &v.Taps[o.Tap]
-	t.Heard = true
+	t.Heard, t.Up = true, true // a plug that was put in in a gap of the recording is not in it
 	if w.Tally.LinkMissedRuns != t.Missed.Seen {
 		t.Missed.run(&w.Tally, a.aside())
 		a.shown = nil
@@ -150,7 +150,7 @@ func (t *Tap) beganAnew(a *Account) {
 func (t *Tap) begin(from unit.Time, by cause, a *Account) {
 	t.Gone = gone{Open: true, From: from, Cause: by, Aside: a.aside()}
 	if !t.Gone.Aside {
-		t.takeBack(a.Until.Sub(from))
+		t.takeBack(a.Until.Sub(max(from, a.Awake)))
 	}
 	a.shown = nil
 }
@@ -170,7 +170,7 @@ func (t *Tap) silentFor(at unit.Time, v *base.View, tap uint8, aside bool) {
 
 // plug is for a port that is open.
 func (t *Tap) plug(a *Account, w *base.Tap) {
-	t.Up = true
+	t.Up, t.Heard = true, false
 	t.Was = t.condition(a, w)
 }
 

@@ -42,6 +42,15 @@ func (s *strip) latest() *state.SoakHour {
 	return &s.Hours[len(s.Hours)-1]
 }
 
+// takeBack takes live time back, the latest first.
+func (s *strip) takeBack(d unit.Duration) {
+	for i := len(s.Hours) - 1; i >= 0 && d > 0; i-- {
+		part := min(d, s.Hours[i].LiveNS)
+		s.Hours[i].LiveNS -= part
+		d -= part
+	}
+}
+
 func (s *strip) merge() {
 	n := (len(s.Hours) + 1) / 2
 	for i := range n {

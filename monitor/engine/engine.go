@@ -57,6 +57,10 @@ func New(s *sheet.Sheet, hear EventFunc) *Engine {
 	e := &Engine{sheet: s, onEvent: hear, book: claim.New(s), account: account.New(s)}
 	e.emit = e.publish
 	e.sight = func(o *event.Observation) {
+		if !e.account.Listened(o) {
+			e.audience.wake(&e.view)
+			e.account.Stood(o.At, &e.view)
+		}
 		e.audience.see(o, &e.view, e.emit)
 		if e.account.Counts(o, &e.view) {
 			e.audience.wake(&e.view)
@@ -104,11 +108,11 @@ func (e *Engine) Step(in *event.Input) {
 	if int(in.Tap) < len(e.decoders) {
 		e.decoders[in.Tap].Step(in, e.sight)
 	}
-	if in.Kind == event.InputResume { // what was under way has been reported
+	switch in.Kind {
+	case event.InputResume: // what was under way has been reported
 		e.restart()
-	}
-	if in.Kind == event.InputRecordingGap && e.saved != nil { // it begins: the account has what came up to it
-		e.savedToo, _ = json.Marshal(e.account)
+	case event.InputRecordingGap:
+		e.save(in)
 	}
 }
 
@@ -164,10 +168,17 @@ func (e *Engine) prepare(in *event.Input) {
 			e.lastInput, e.sure = in.At, in.At
 			e.restart()
 			e.reload()
-		} else {
-			e.saved, _ = json.Marshal(e.book) // of plain fields: it can't fail
-			e.savedToo, _ = json.Marshal(e.account)
 		}
+	}
+}
+
+// save keeps claims and account as they are when the recording stops, with what was under way
+// and has been reported.
+func (e *Engine) save(in *event.Input) {
+	var g event.RecordingGapInput
+	if _ = json.Unmarshal(in.Data, &g); !g.Ended {
+		e.saved, _ = json.Marshal(e.book) // of plain fields: it can't fail
+		e.savedToo, _ = json.Marshal(e.account)
 	}
 }
 
