@@ -17,7 +17,7 @@ TESTING := -vet=off -timeout 30m
 
 # Tests of the session that play many whole sessions. They are run without the race
 # detector, which takes five times as long and has the rest of the package to look at.
-MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole|ClosedPartsAreReadOnce|TheCorpusGoesOn|StepsInAnyOrder|AReplayNear|TheRecordNeeds)
+MANY := ^Test(PowerCuts|KilledMany|AThinnedSession|ATimelineThatWasHarmed|ARecordingInSegments|ASessionOfAWeek|ALongTimeline|AnotherBuildsJournal|VerifyFinds|ASessionThatRunsIsWhole|ClosedPartsAreReadOnce|TheCorpusGoesOn|StepsInAnyOrder|AReplayNear|TheRecordNeeds|TheAccount)
 
 # How long `make fuzz` stays with each target.
 FUZZTIME ?= 20s
@@ -130,6 +130,7 @@ mutants: ## inverts rules in the code; a test must notice each
 long: ## what takes hours: SEEDS seeds of every sitting, then the mutants
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -count=1 -timeout 12h $(call packages,BENCHPROOF_SEEDS)
 	$(if $(RACE),BENCHPROOF_SEEDS=$(SEEDS) $(GO) test $(RACE) -count=1 -run '^TestASessionUnderAttack$$' ./cmd/benchproof)
+	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -timeout 12h -run '^$$' -bench '^BenchmarkThreeDays$$' -benchtime 1x ./monitor/session
 	@$(MAKE) mutants
 
 .PHONY: lint
