@@ -134,7 +134,7 @@ func kept() (size, objects uint64) {
 // BenchmarkThreeDays has days pass, three with BENCHPROOF_SEEDS, else some hours: what is reachable in the
 // last hour is at most 1.2 times what is in the first. It is the most of what is seen each ten minutes.
 func BenchmarkThreeDays(b *testing.B) {
-	hours := 4
+	hours := 2
 	if os.Getenv("BENCHPROOF_SEEDS") != "" {
 		hours = 72
 	}
