@@ -39,9 +39,11 @@ type Account struct {
 	Resumed bool // and nothing came since: the taps may be others
 	Running bool // between the beginning of a sitting and its end
 	Dips    dips
-	Goal    Goal
-	Slot    slots
-	Counted unit.Duration // live time of the first bus when soak.counted was last reported
+
+	LeadSilences int64 // of outputs
+	Goal         Goal
+	Slot         slots
+	Counted      unit.Duration // live time of the first bus when soak.counted was last reported
 
 	sheet *sheet.Sheet
 	shown *state.Account // made at Until, nil: not yet

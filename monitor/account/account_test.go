@@ -536,3 +536,48 @@ func TestWidthsThatDrift(t *testing.T) {
 func (r *rig) output(width unit.Width) {
 	r.a.See(&event.Observation{At: r.now, Wire: r.now, Tap: 2, Kind: event.PulseSeen, Pulse: &event.Pulse{Output: 1, Width: width}}, &r.v, r.emit)
 }
+
+// Where too few runs were missed for a share, minutes in which one was count.
+func TestMinutesInWhichAFrameWasMissed(t *testing.T) {
+	r := newRig(t, plain, "")
+	r.goOn(2*unit.Minute, 100, 0) // the piece up to the first beat is not known to be live
+	m := &r.a.Taps[1].Missed
+	assert.EqualValues(t, 1, m.Minutes)
+	assert.Zero(t, m.Hit)
+	r.goOn(unit.Second, 100, 3) // in the second minute
+	r.goOn(3*unit.Minute, 100, 0)
+	assert.EqualValues(t, 5, m.Minutes)
+	assert.EqualValues(t, 1, m.Hit)
+	r.linked(false)
+	r.goOn(2*unit.Second, 100, 2) // missed while it was not known that the link lives
+	r.linked(true)
+	r.goOn(54*unit.Minute, 100, 0)
+	assert.EqualValues(t, 59, m.Minutes)
+	assert.EqualValues(t, 2, m.Hit)
+	// Clopper and Pearson, 2 of 59, 95 %: 10.29 %.
+	assert.Contains(t, r.shown().Proven[1], "in 2 of 59 minutes a frame was missed on the air")
+	assert.Contains(t, r.shown().Proven[1], "at most 10.289 %")
+}
+
+// A suspicion that nothing ended is said, with what would have ended it.
+func TestTimeBehindALeapIsNamed(t *testing.T) {
+	for _, x := range []struct{ more, says string }{
+		{"", "anything in 2 min in which all that main sent may have been the receiver's presets: many channels had leapt at once, and nothing since showed " +
+			"a hand; a heartbeat, which the sheet does not have, would have shown the transmitter; move one stick after such a leap"},
+		{"heartbeat: {channel: 16}\n", "anything in 2 min in which all that main sent may have been the receiver's presets: many channels had leapt at once, and " +
+			"nothing since showed a hand, or a heartbeat that beats for 5 s"},
+	} {
+		r := newRig(t, plain+x.more, "")
+		r.goOn(unit.Minute, 100, 0)
+		r.v.Taps[1].Suspect = true
+		r.goOn(2*unit.Minute, 100, 0)
+		s := r.shown()
+		assert.Equal(t, 2*unit.Minute, s.Taps[0].DoubtedNS)
+		assert.Equal(t, unit.Minute-unit.Second, s.Taps[0].LiveNS)
+		assert.Contains(t, s.NotProven, x.says)
+		assert.Contains(t, account.Watched(s)[0], "2 min behind a leap of many channels")
+		r.v.Taps[1].Signal = event.SignalFailsafe // flags say whose they are
+		r.goOn(unit.Minute, 100, 0)
+		assert.Equal(t, 2*unit.Minute, r.shown().Taps[0].DoubtedNS)
+	}
+}

@@ -1,6 +1,7 @@
 package account
 
 import (
+	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 	"benchproof.example/monitor/watch/base"
 )
@@ -16,6 +17,7 @@ const (
 	unplugged                  // the port is not open
 	phone                      // a phone is at the model
 	drilling                   // a drill is under way
+	doubted                    // a link, but many channels leapt at once and stand: presets perhaps
 	conditions
 )
 
@@ -32,6 +34,8 @@ func (t *Tap) condition(a *Account, w *base.Tap) condition {
 		return outage
 	case w.Locked && !w.Doubtful(), !t.Bus:
 		return live
+	case w.Locked && w.Linked && w.Suspect && w.Signal == event.SignalLive && !w.Stopped && w.Loss == "":
+		return doubted
 	}
 	return waiting
 }

@@ -50,6 +50,8 @@ func (a *Account) counted(tap uint8, ended bool, v *base.View, emit event.Emit) 
 	}
 	if s, ok := share.Of(t.Missed.Slots, t.Missed.Runs); ok {
 		d.Known, d.PPM, d.LowPPM, d.HighPPM = true, s.PPM, s.Low, s.High
+	} else if m := &t.Missed; m.Minutes > 0 {
+		d.Minutes, d.Hit, d.AtMostPPM = m.Minutes, m.Hit, share.AtMost(m.Minutes, m.Hit)
 	}
 	emit(event.SoakCounted, a.Since, v.Taps[tap].About(), d)
 }

@@ -61,6 +61,9 @@ func (a *Account) called(name string) *Tap {
 // fellSilent takes a silence of the bus or of an output.
 func (a *Account) fellSilent(e *event.Event, v *base.View) {
 	if e.Kind == event.OutputSilent {
+		if !a.aside() {
+			a.LeadSilences++
+		}
 		a.Dips.lead(e.From, a)
 		return
 	}

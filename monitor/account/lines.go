@@ -49,6 +49,7 @@ func watched(t *state.TapAccount) string {
 	}{
 		{t.OutageNS, "in outages"}, {t.WaitingNS, "without a link"}, {t.UnpluggedNS, "with the port shut"},
 		{t.PhoneNS, "with a phone at the model"}, {t.DrillNS, "in drills"},
+		{t.DoubtedNS, "behind a leap of many channels"},
 	} {
 		if x.d > 0 {
 			parts = append(parts, unit.FormatSpan(x.d)+" "+x.what)

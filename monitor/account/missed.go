@@ -23,6 +23,10 @@ type missed struct {
 	Width unit.Duration // live time of a slot: a minute at first
 	Now   share.Slot    // the one that is not full
 	Full  unit.Duration // live time in it
+
+	Minutes, Hit int64         // of live time, and those in which a frame was missed
+	Minute       unit.Duration // live time of the one under way,
+	MinuteMissed int64         // and frames missed in it
 }
 
 // add takes what a piece of time added.
@@ -33,9 +37,11 @@ func (m *missed) add(grown *state.LinkTally, live bool, passed unit.Duration) {
 	m.DamageRuns += grown.DamageRuns
 	m.Now.Frames += grown.LinkFrames
 	m.Now.Missed += grown.LinkMissed
+	m.MinuteMissed += grown.LinkMissed
 	if !live {
 		return
 	}
+	m.minute(passed)
 	if m.Full += passed; m.Full < m.Width {
 		return
 	}
@@ -48,6 +54,18 @@ func (m *missed) add(grown *state.LinkTally, live bool, passed unit.Duration) {
 		}
 		m.Slots, m.Width = m.Slots[:mostSlots/2], 2*m.Width
 	}
+}
+
+// minute counts live time in minutes.
+func (m *missed) minute(passed unit.Duration) {
+	if m.Minute += passed; m.Minute < unit.Minute {
+		return
+	}
+	m.Minutes++
+	if m.MinuteMissed > 0 {
+		m.Hit++
+	}
+	m.Minute, m.MinuteMissed = 0, 0
 }
 
 // run looks whether a run of missed frames ended with this frame.

@@ -50,7 +50,7 @@ func (a *Account) showTap(t *Tap) state.TapAccount {
 	m := &t.Missed
 	s := state.TapAccount{
 		Name: t.Name, LiveNS: t.Times[live], OutageNS: t.Times[outage], WaitingNS: t.Times[waiting],
-		UnpluggedNS: t.Times[unplugged], PhoneNS: t.Times[phone], DrillNS: t.Times[drilling],
+		UnpluggedNS: t.Times[unplugged], PhoneNS: t.Times[phone], DrillNS: t.Times[drilling], DoubtedNS: t.Times[doubted],
 		Frames: m.Frames, Missed: m.Missed, MissedRuns: m.Runs, RunLengths: m.Lengths, LongestRun: m.Longest,
 		GapFrames: m.GapFrames, DamageRuns: m.DamageRuns, Spikes: t.Spikes, Silences: t.Silences, Late: t.Late, Unplugs: t.Unplugs,
 		Failsafes: t.Failsafes, Restarts: t.Causes[restart], Outages: t.Over.N, Causes: t.Causes, Occasions: t.Over.Occasions, LongestNS: t.Most,

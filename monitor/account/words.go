@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"benchproof.example/monitor/fit/share"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/state"
 	"benchproof.example/monitor/text"
@@ -15,8 +16,10 @@ import (
 const (
 	missedBetween = "%s of the frames of a live link were missed on the air; the share on this bench lies between %s and %s, 95 %% sure"
 	missedNoShare = "what share of the frames is missed on the air: %s; to tell a share takes 20 runs and %s of a live link"
-	goalReached   = "The goal that was declared before the run, %s, was reached%s. "
-	goalProves    = "That proves: occasions of outages come no more often than once in %d h on average, 95 %% sure, since it was declared before " +
+	missedRarely  = "in %d of %d minutes a frame was missed on the air: in runs too few for a share; even if all of such a minute's were, at most %s of the " +
+		"frames are missed on average (95 %% sure)"
+	goalReached = "The goal that was declared before the run, %s, was reached%s. "
+	goalProves  = "That proves: occasions of outages come no more often than once in %d h on average, 95 %% sure, since it was declared before " +
 		"(other figures hold whenever somebody looks, and so are lower)"
 	goalTooShort = "It is too short to prove how rare outages are"
 	driftedBy    = "%s drifted by %s an hour, give or take %s (95 %% sure), while it rested"
@@ -31,9 +34,17 @@ const (
 	phoneThere   = "anything in %s in which a phone was at the model"
 	noLinkThen   = "anything in %s in which %s sent no frames that may be believed, or before its first link"
 	runAverage   = "that it stays so: what is proven is an average over this run"
+	leaptThen    = "anything in %s in which all that %s sent may have been the receiver's presets: many channels had leapt at once, and nothing since showed a "
+	noBeat       = leaptThen + "hand; a heartbeat, which the sheet does not have, would have shown the transmitter; move one stick after such a leap"
+	noBeatSeen   = leaptThen + "hand, or a heartbeat that beats for 5 s"
+	leadsAlone   = "anything about outages: no bus was listened to, and through an outage many receivers go on with pulses. Outputs fell silent %s: receiver, " +
+		"supply, lead or a setting, can't be told"
 	otherPlaces  = "how it is elsewhere, at other distances and in flight (it is no clearance to fly), and what only a drill shows"
 	restartMaybe = "whether the receiver began anew in a silence behind which frames went on at once: adapter, wire or supply can't be told apart"
 )
+
+// leastMinutes is how many say anything that is worth saying: that one frame in 20 is missed at most.
+const leastMinutes = 59
 
 // Cautions are for a run that nobody watches; they stand in every account of one.
 var Cautions = []string{
@@ -75,6 +86,9 @@ func (a *Account) proven(s *state.Account) []string {
 		list = append(list, tap.Name+": "+over.Sentence(tap.LiveNS))
 		if m := tap.Share; m != nil {
 			list = append(list, tap.Name+": "+fmt.Sprintf(missedBetween, Percent(m.PPM), Percent(m.Low), Percent(m.High)))
+		} else if m := &a.Taps[i].Missed; m.Minutes >= leastMinutes {
+			most := Percent(share.AtMost(m.Minutes, m.Hit))
+			list = append(list, tap.Name+": "+fmt.Sprintf(missedRarely, m.Hit, m.Minutes, most))
 		}
 	}
 	if g := s.Goal; g != nil && g.ReachedNS >= 0 {
@@ -104,6 +118,9 @@ func reached(g *state.SoakGoal) string {
 // notProven is what the run says nothing of.
 func (a *Account) notProven(s *state.Account, v *base.View) []string {
 	list := []string{}
+	if len(s.Taps) == 0 {
+		list = append(list, fmt.Sprintf(leadsAlone, text.Times(int(a.LeadSilences))))
+	}
 	for i := range s.Taps {
 		list = append(list, a.notProvenOf(&s.Taps[i])...)
 	}
@@ -171,12 +188,21 @@ func (a *Account) notProvenOf(t *state.TapAccount) (list []string) {
 		words  []any
 	}{
 		{portShut, t.UnpluggedNS, []any{t.Name}}, {phoneThere, t.PhoneNS, nil}, {noLinkThen, t.WaitingNS, []any{t.Name}},
+		{a.leaptThen(), t.DoubtedNS, []any{t.Name}},
 	} {
 		if x.span >= unit.Minute {
 			list = append(list, fmt.Sprintf(x.format, append([]any{unit.FormatSpan(x.span)}, x.words...)...))
 		}
 	}
 	return list
+}
+
+// leaptThen says what a suspicion left open, and what would have ended it.
+func (a *Account) leaptThen() string {
+	if a.sheet.Heartbeat == nil {
+		return noBeat
+	}
+	return noBeatSeen
 }
 
 func restName(r *state.Rest) string {

@@ -21,8 +21,11 @@ const (
 	missedSeen   = "%s of the frames were missed on the air, at most %s on average, 95 %% sure, in %s of a live link"
 	missedBroken = "%s of the frames were missed on the air, at least %s on average, 95 %% sure, in %s of a live link; the sheet allows %s: look at antennas, " +
 		"distance and what sends nearby, one at a time: the wire does not say which"
-	missedUnknown = "%d of %d frames were missed on the air; the share is judged at the end of a sitting, once there were 20 " +
-		"runs of missed frames in 12 minutes or more"
+	missedUnknown = "%d of %d frames were missed on the air; the share is judged at the end of a sitting"
+	missedRarely  = "%d of %d frames were missed on the air, in runs too few for a share; that was in %d of %d minutes, so even if all of such a minute's " +
+		"were missed, at most %s of the frames are on average, 95 %% sure, in %s of a live link"
+	missedTooFew = "%d of %d frames were missed on the air; an interval for their share takes 20 runs of missed frames; with fewer it is held against the " +
+		"minutes in which one was missed, %d of %d, which bear out at most %s: run for longer"
 	missedOpen = "%s of the frames were missed on the air, between %s and %s, 95 %% sure: the sheet's %s lies between, so run for longer"
 )
 
@@ -114,12 +117,23 @@ func inTime(d unit.Duration) string {
 	return fmt.Sprintf("%d h %d min", h, m)
 }
 
-// missed judges the tap with the largest share.
+// mostMissed is what the share does not exceed, as far as is known.
+func mostMissed(d *event.SoakData) int64 {
+	switch {
+	case d.Known:
+		return d.HighPPM
+	case d.Minutes > 0:
+		return d.AtMostPPM
+	}
+	return 1_000_000
+}
+
+// missed judges the tap that misses more than the limit, else the one of which least is known.
 func (k *soak) missed(span event.Span, b *Book) {
 	id, limit := FamilySoak.ID("missed"), b.sheet.Soak.MissedAtMost
 	var d *event.SoakData
 	for _, tap := range b.sheet.Taps {
-		if x, ok := k.Latest[tap.Name]; ok && (d == nil || d.Known && (!x.Known || x.HighPPM > d.HighPPM)) {
+		if x, ok := k.Latest[tap.Name]; ok && (d == nil || x.LowPPM > limit || d.LowPPM <= limit && mostMissed(&x) > mostMissed(d)) {
 			d = &x
 		}
 	}
@@ -128,8 +142,10 @@ func (k *soak) missed(span event.Span, b *Book) {
 	}
 	figures := map[string]int64{"missed_ppm": d.PPM, "low_ppm": d.LowPPM, "high_ppm": d.HighPPM, "live_ns": int64(d.LiveNS)}
 	switch {
-	case !d.Known || !d.Ended:
+	case !d.Ended || !d.Known && d.Minutes == 0:
 		b.unclear(id, fmt.Sprintf(missedUnknown, d.Missed, d.Frames))
+	case !d.Known:
+		k.missedRarely(d, span, b)
 	case d.HighPPM <= limit:
 		b.right(id, fmt.Sprintf(missedSeen, share(d.PPM), share(d.HighPPM), inTime(d.LiveNS)), span, figures)
 	case d.LowPPM > limit:
@@ -137,4 +153,15 @@ func (k *soak) missed(span event.Span, b *Book) {
 	default:
 		b.doubt(id, fmt.Sprintf(missedOpen, share(d.PPM), share(d.LowPPM), share(d.HighPPM), share(limit)))
 	}
+}
+
+// missedRarely judges a share that too few runs of missed frames have no interval for.
+func (k *soak) missedRarely(d *event.SoakData, span event.Span, b *Book) {
+	id, limit := FamilySoak.ID("missed"), b.sheet.Soak.MissedAtMost
+	if d.AtMostPPM > limit {
+		b.doubt(id, fmt.Sprintf(missedTooFew, d.Missed, d.Frames, d.Hit, d.Minutes, share(d.AtMostPPM)))
+		return
+	}
+	figures := map[string]int64{"minutes": d.Minutes, "minutes_missed": d.Hit, "high_ppm": d.AtMostPPM, "live_ns": int64(d.LiveNS)}
+	b.right(id, fmt.Sprintf(missedRarely, d.Missed, d.Frames, d.Hit, d.Minutes, share(d.AtMostPPM), inTime(d.LiveNS)), span, figures)
 }

@@ -94,10 +94,25 @@ func TestTheLimitOfMissedFrames(t *testing.T) {
 	known := event.SoakData{Tap: "main", Frames: 1_000_000, Missed: 5000, Known: true, PPM: 5000, LowPPM: 3000, HighPPM: 10_000}
 	see(known)
 	assert.Equal(t, claim.VerdictOpen, missed.Verdict, "its doubt holds where it is looked at once: at the end of a sitting")
-	few := event.SoakData{Tap: "main", Ended: true, Frames: 1_000_000, Missed: 5}
+	few := event.SoakData{Tap: "main", Frames: 1_000_000, Missed: 5, Ended: true}
 	see(few)
-	assert.Equal(t, claim.VerdictOpen, missed.Verdict, "too few runs")
+	assert.Equal(t, claim.VerdictOpen, missed.Verdict, "not a minute")
 	assert.Contains(t, missed.Sentence, "5 of 1000000 frames")
+	few.Minutes, few.Hit, few.AtMostPPM = 300, 1, 10_001
+	see(few)
+	assert.Equal(t, claim.VerdictOpen, missed.Verdict, "too few runs, in too few minutes")
+	assert.Contains(t, missed.Sentence, "in which one was missed, 1 of 300, which bear out at most 1.0001 %: run for longer")
+	few.AtMostPPM, few.Ended = 10_000, false
+	see(few)
+	assert.Equal(t, claim.VerdictOpen, missed.Verdict, "that bound, too, holds for one look")
+	few.Ended = true
+	see(few)
+	assert.Equal(t, claim.VerdictRight, missed.Verdict)
+	assert.Contains(t, missed.Sentence, "in 1 of 300 minutes")
+	assert.EqualValues(t, 10_000, missed.Figures["high_ppm"])
+	few.AtMostPPM++
+	see(few)
+	assert.Equal(t, claim.VerdictOpen, missed.Verdict, "what came since leaves it open")
 	known.Ended = true
 	see(known)
 	assert.Equal(t, claim.VerdictRight, missed.Verdict)
@@ -110,4 +125,20 @@ func TestTheLimitOfMissedFrames(t *testing.T) {
 	known.LowPPM++
 	see(known)
 	assert.Equal(t, claim.VerdictWrong, missed.Verdict)
+}
+
+func TestOfTwoBusesTheOneThatMissesMore(t *testing.T) {
+	verdicts, see, _ := soakBook(t, soaked)
+	_, missed := verdicts()
+	see(event.SoakData{Tap: "main", Ended: true, Minutes: 600, AtMostPPM: 5000})
+	assert.Equal(t, claim.VerdictRight, missed.Verdict)
+	see(event.SoakData{Tap: "second", Ended: true, Minutes: 60, AtMostPPM: 48_000})
+	assert.Equal(t, claim.VerdictOpen, missed.Verdict)
+	see(event.SoakData{Tap: "second", Ended: true, Known: true, PPM: 4000, HighPPM: 6000})
+	assert.Equal(t, claim.VerdictRight, missed.Verdict)
+	assert.Contains(t, missed.Sentence, "at most 0.6 %")
+	see(event.SoakData{Tap: "main", Ended: true, Minutes: 60, AtMostPPM: 48_000})
+	assert.Equal(t, claim.VerdictOpen, missed.Verdict)
+	see(event.SoakData{Tap: "second", Ended: true, Known: true, PPM: 20_000, LowPPM: 10_001, HighPPM: 30_000})
+	assert.Equal(t, claim.VerdictWrong, missed.Verdict, "whatever is not known of the other")
 }

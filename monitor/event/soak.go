@@ -47,6 +47,11 @@ type SoakData struct {
 	PPM      int64         `json:"ppm"`     // share of missed frames, parts per million,
 	LowPPM   int64         `json:"low_ppm"` // and between which it lies, 95 % sure
 	HighPPM  int64         `json:"high_ppm"`
+	// Minutes of live time, those in which a frame was missed, and what share of frames is missed at most by these, 95 % sure, parts per
+	// million: where too few runs were missed for a share. Absent where that is known.
+	Minutes   int64 `json:"minutes,omitempty"`
+	Hit       int64 `json:"minutes_missed,omitempty"`
+	AtMostPPM int64 `json:"at_most_ppm,omitempty"`
 }
 
 // GoalData belongs to goal.reached and goal.missed.

@@ -38,6 +38,7 @@ type TapAccount struct {
 	UnpluggedNS unit.Duration `json:"unplugged_ns"` // the port was not open
 	PhoneNS     unit.Duration `json:"phone_ns"`     // a phone was at the model
 	DrillNS     unit.Duration `json:"drill_ns"`     // a drill was under way
+	DoubtedNS   unit.Duration `json:"doubted_ns"`   // a link, but many channels had leapt at once: presets perhaps, until a hand or a heartbeat shows
 
 	Frames      int64                           `json:"frames"`          // of the live link, undamaged
 	Missed      int64                           `json:"missed"`          // of these, missed on the air

@@ -17,7 +17,8 @@ COUNTED = "soak.counted"
 
 def scenarios():
     return [outages(), restarts(), no_outages(), occasions(30 * MINUTE + S, 2), occasions(30 * MINUTE - S, 1),
-            last_loss(), last_loss_returns(), phone(), changed(), heartbeat(), pulled_out(), supply(), goal()]
+            last_loss(), last_loss_returns(), phone(), changed(), heartbeat(), pulled_out(), supply(), goal(), leapt(51 * 98 * MS),
+            leapt(51 * 98 * MS + 7 * MS), leapt_unwatched()]
 
 
 def sitting(name, sheet=sheets.SOAK, subjects=("Account",), **more):
@@ -201,6 +202,61 @@ def heartbeat():
              data={"outages": 1, "occasions": 1, "ended": False})
     bus.send(800)
     s.expect("and it stands to the end", COUNTED, data={"outages": 1, "gone": True, "ended": True})
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def leapt(beats_for):
+    """Many channels leap in one frame and then stand, as presets do. A heartbeat that goes on beating
+    for 5 s is the transmitter's, since presets move no channel; with a pause of 5 s or more it
+    begins anew. Beats come each 98 ms, here for so long from the first to the last, six times with
+    a pause between; the heartbeat paused for 2 s before, so three times as long is no stop."""
+    ends = beats_for >= 5 * S
+    s = sitting("soak-leapt-" + ("beats-on" if ends else "beats-less"), sheets.SOAK + "heartbeat: {channel: 16}\n", ("Account", "Jump"))
+    s.leave("values.moving")
+    bus = Bus(s)
+    value = 400
+
+    def beats(n, last=14):
+        nonlocal value
+        for k in range(n):
+            value = 400 + (value - 360) % 800
+            bus.put(16, value)
+            bus.send(last if k == n - 2 else 14)
+    bus.send(100)
+    beats(100)
+    bus.send(114)  # 0.9 s: no stop is shorter than a second
+    beats(100)
+    bus.send(271)  # 2 s: less than three times as long
+    beats(100)
+    for channel in 5, 6, 7:
+        bus.put(channel, HIGH)
+    leap, _ = bus.send(30)
+    s.expect("three channels leap in one frame, and stand", "values.jumped", from_=near(leap))
+    last = 14 + (beats_for - 51 * 98 * MS) // (7 * MS)  # frames from the last beat but one to the last
+    for _ in range(6):
+        beats(52, last)
+        bus.send(743)  # 5.2 s, with the frames of the last beat more
+    end = bus.end
+    before = leap - 100 * MS  # the bus began then
+    live = before if not ends else end - 100 * MS - beats_for - 30 * 7 * MS
+    s.expect("5 s of beats end the suspicion, and less does not", COUNTED, about="tap:main", data={"outages": 0, "ended": True},
+             within={"live_ns": [live - 4500 * MS, live]})  # time is counted from beat to beat, a second apart
+    s.end(end + 50 * MS)
+    return s
+
+
+def leapt_unwatched():
+    s = sitting("soak-leapt", subjects=("Account", "Jump"))
+    bus = Bus(s)
+    bus.send(1500)
+    for channel in 5, 6, 7:
+        bus.put(channel, HIGH)
+    leap, _ = bus.send(9000)  # 63 s
+    s.expect("three channels leap in one frame, and stand", "values.jumped", from_=near(leap))
+    live = leap - 100 * MS
+    s.expect("without a heartbeat, and with no hand, nothing shows whose values these are", COUNTED, about="tap:main",
+             data={"outages": 0, "ended": True}, within={"live_ns": [live - 3500 * MS, live]})
     s.end(bus.end + 50 * MS)
     return s
 

@@ -81,8 +81,10 @@ func (j *Jump) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 	now := s.Counts
 	if h := v.Sheet.Heartbeat; h != nil { // leaps by itself, when its sawtooth begins anew
 		now[h.Channel-1] = 0
-		if t.Suspect {
-			j.beats(s.Counts[h.Channel-1], s.Wire, t)
+		if count := s.Counts[h.Channel-1]; t.Suspect {
+			j.beats(count, s.Wire, t)
+		} else {
+			j.Beat = count
 		}
 	}
 	if j.Have == jumpLinked {
