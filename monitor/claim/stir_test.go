@@ -83,8 +83,8 @@ func TestStir(t *testing.T) {
 		want              claim.Verdict
 		says              string
 	}{
-		{"holds", nothing, nothing, 30 * unit.Second, 500_000, 0, claim.VerdictRight, "stirred for 30.00 s, without a silence"},
-		{"too little", nothing, nothing, 30*unit.Second - 1, 500_000, 0, claim.VerdictOpen, "stir all of them"},
+		{"holds", nothing, nothing, 33 * unit.Second, 500_000, 0, claim.VerdictRight, "stirred for 33.00 s, without a silence"},
+		{"too little", nothing, nothing, 33*unit.Second - 1, 500_000, 0, claim.VerdictOpen, "stir all of them"},
 		{"one stick rests", nothing, nothing, 40 * unit.Second, 499_998, 0, claim.VerdictOpen, "stir all of them"},
 		{"throttle moved", nothing, (*stirBench).restart, 40 * unit.Second, 900_000, 61_000, claim.VerdictOpen, "the throttle moved"},
 		{"a restart", nothing, (*stirBench).restart, 5 * unit.Second, 900_000, 0, claim.VerdictWrong, "began anew 1 times"},

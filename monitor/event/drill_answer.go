@@ -22,7 +22,7 @@ type DrillAnsweredData struct {
 	Mode    string       `json:"mode,omitempty"`    // asked for at the answer, "" for none of the sheet's
 	Who     string       `json:"who,omitempty"`     // who follows the prompts, "" where nobody said
 	Text    string       `json:"text,omitempty"`    // what it asked for, as drill.prompted has it
-	// StirredNS is how long a stick other than the throttle was on the move, where that counts.
+	// StirredNS is how long all sticks but the throttle were stirred at once, where that counts: on the move, or half a second after.
 	StirredNS unit.Duration `json:"stirred_ns,omitempty"`
 	Words     string        `json:"words,omitempty"` // what was typed, where it is answered in words
 	Doubt     string        `json:"doubt,omitempty"` // with "builder": what speaks against it, or what came too early; a clause

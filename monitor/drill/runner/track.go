@@ -12,7 +12,8 @@ import (
 // How the wire answers by itself.
 const (
 	nearStill unit.Width = 30_000                 // ns: how far a hand pushes the other sticks along
-	onTheMove unit.Width = 15_000                 // ns within restWindow: a stick is stirred
+	onTheMove unit.Width = 17_000                 // ns within restWindow: a stick is stirred,
+	turning              = 500 * unit.Millisecond // and so long after, since it stands at its stops where it turns
 	steady    unit.Width = 6_000                  // ns: further than this off, a channel has not stood
 	standing             = 600 * unit.Millisecond // how long it must stand
 )
@@ -53,7 +54,8 @@ type Track struct {
 	Stands  bool                   `json:"stands"` // what is awaited is so,
 	Stood   Sample                 `json:"stood"`  // since then
 
-	Stirred unit.Duration `json:"stirred"` // how long a stick other than the throttle was on the move, where that counts
+	Moved   []unit.Time   `json:"moved"`   // wire time when each stick other than the throttle was last on the move, where that counts; 0: never
+	Stirred unit.Duration `json:"stirred"` // how long all of them were stirred at once
 }
 
 // begin forgets what was, but not the latest frames: they show where channels
@@ -149,17 +151,28 @@ func (t *Track) take(channels int) {
 	}
 }
 
-// stirs adds the time since the sample before if one of the channels is on the move.
+// stirs adds the time since the sample before if all of the channels are stirred: what draws
+// much is servos that work at once.
+//
+//	stick     /\/\__/\____________/\/
+//	stirred   =========|    |======== half a second past each movement
 func (t *Track) stirs(channels []int) {
 	n := len(t.Recent)
 	if n < 2 {
 		return
 	}
-	for _, c := range channels {
+	if t.Moved == nil {
+		t.Moved = make([]unit.Time, len(channels))
+	}
+	now, all := t.Recent[n-1].Wire, true
+	for i, c := range channels {
 		if unit.Abs(t.Recent[n-1].Widths[c-1]-t.Recent[0].Widths[c-1]) >= onTheMove {
-			t.Stirred += t.Recent[n-1].Wire.Sub(t.Recent[n-2].Wire)
-			return
+			t.Moved[i] = now
 		}
+		all = all && t.Moved[i] != 0 && now.Sub(t.Moved[i]) <= turning
+	}
+	if all {
+		t.Stirred += now.Sub(t.Recent[n-2].Wire)
 	}
 }
 
