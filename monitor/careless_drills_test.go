@@ -36,6 +36,7 @@ type drilled struct {
 	done     []string          // what they did, for whoever looks for the cause
 	wrong    map[string][]line // claims when they were seen wrong first
 	hints    int
+	stirred  []event.Span      // in which sticks were to be stirred
 	flips    []unit.Time       // when they moved a switch
 	garbled  int               // runs of wrong frames: with a lever that is flicked, more would be reported, and rightly
 	how      map[string]string // how drills ended
@@ -69,7 +70,9 @@ func (d *drilled) hears(e *event.Event) {
 		d.since = e.At
 		d.standing, d.prompts = x.Prompt, append(d.prompts, x.Prompt)
 	case event.DrillAnsweredData:
-		d.itself = x.By != "builder"
+		if d.itself = x.By != "builder"; x.Prompt == stirs {
+			d.stirred = append(d.stirred, event.Span{From: d.since, To: e.At})
+		}
 	case event.DrillHintData:
 		d.hints++
 	case event.DrillEndedData:
@@ -304,7 +307,7 @@ func (d *drilled) await(name, prompt string) *drill.Condition {
 
 // takes makes steps, until another prompt comes.
 func (d *drilled) takes(name, prompt string, steps []operator.Step) {
-	for i, step := range steps {
+	for i, step := range d.dipping(prompt, steps) {
 		if d.run(unit.Duration(step.Wait)); len(d.prompts) > 0 {
 			d.letsGo(steps[i:])
 			return

@@ -17,6 +17,7 @@ type broken struct {
 	own         []string          // patterns of the claims that it may be seen wrong in
 	drills      []string          // that show it
 	rests       bool              // it shows while all rests for long
+	dips        bool              // the supply does, while sticks are stirred
 	cures       []string          // settings that do, as in the table of the oracle
 }
 

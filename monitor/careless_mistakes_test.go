@@ -36,6 +36,7 @@ func TestEachDrillWithEachMistake(t *testing.T) {
 		{drill.Response, []operator.Slip{operator.Pause}, nil},
 		{drill.Correction, nil, nil},
 		{drill.Range, []operator.Slip{operator.Pause}, nil},
+		{drill.Stir, nil, nil},
 	} {
 		t.Run(x.drill, func(t *testing.T) {
 			t.Parallel()
@@ -68,7 +69,7 @@ func TestEachDrillWithEachMistake(t *testing.T) {
 // fullCraft is a model with a motor, two switches, a gain knob and a heartbeat.
 func fullCraft() *craft {
 	for seed := uint64(0); ; seed++ {
-		if c := newCraft(seed); c.throttled() && len(c.levers) == 2 && c.gain == "knob" && c.beats {
+		if c := newCraft(seed); c.throttled() && len(c.levers) == 2 && c.gain == "knob" && c.beats && c.soak.section != "" {
 			return c
 		}
 	}

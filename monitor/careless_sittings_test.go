@@ -31,6 +31,9 @@ func (d *drilled) drills(wanted []string) (list []string) {
 			list = append(list, name)
 		}
 	}
+	if _, ok := d.plan(drill.Stir); ok && (slices.Contains(wanted, drill.Stir) || d.craft.soak.rng.IntN(100) < 60) {
+		list = slices.Insert(list, d.craft.soak.rng.IntN(len(list)+1), drill.Stir)
+	}
 	return list
 }
 
@@ -70,8 +73,7 @@ func TestNothingFalseOverCarelessDrills(t *testing.T) {
 			began := time.Now()
 			d := newDrilled(t, newCraft(seed), &broken{}, seed)
 			drills := d.drills(nil)
-			d.plays(drills)
-			lines := d.falsely(nil)
+			lines := append(d.stirredFalsely(d.plays(drills)), d.falsely(nil)...)
 			for _, l := range lines {
 				t.Errorf("seed %d, %s: %s", seed, d.craft.name, l)
 			}
@@ -138,8 +140,14 @@ func (d *drilled) judges(t *testing.T, name, family string, f *broken, claims ma
 	return bad
 }
 
+// weakSupply is of a receiver whose supply gives way where servos work.
+var weakSupply = broken{own: []string{"soak/stir"}, drills: []string{drill.Stir}, cures: []string{"supply"}, dips: true}
+
 // drawFault draws a fault that a craft can have.
 func drawFault(c *craft) (string, *broken) {
+	if c.soak.weak {
+		return "supply too weak", &weakSupply
+	}
 	for {
 		list := faultsOfTransmitters
 		if c.rng.IntN(2) == 0 {
@@ -169,6 +177,7 @@ func TestEachFaultIsSeenOverCarelessDrills(t *testing.T) {
 			name, f := drawFault(c)
 			d := newDrilled(t, c, f, seed)
 			claims := d.plays(d.drills(f.drills))
+			t.Logf("%s, %v", name, d.how)
 			if d.judges(t, fmt.Sprintf("seed %d, %s, %s", seed, c.name, name), name, f, claims, y) {
 				d.keep("fault "+strconv.FormatUint(seed, 10), f)
 			}

@@ -29,6 +29,7 @@ type careless struct {
 	low      bool // rates are low
 	throttle int64
 	also     []aside // what the bench does by itself, in any order
+	soak     soaked
 }
 
 // aside is a step of the bench.
@@ -53,12 +54,15 @@ func (c *careless) millis(low, high int) time.Duration {
 
 func newCareless(t testing.TB, seed uint64) *careless {
 	c := &careless{sitting: &sitting{rng: rand.New(rand.NewPCG(seed, 12))}, sh: starter(t), throttle: 1010}
+	text := string(sheettest.TwoSwitches())
 	if c.often(60) {
-		c.sh = changed(t, "heartbeat:\n", 2, "")
+		text = edited(t, string(sheettest.TwoSwitches()), "heartbeat:\n", 2, "")
 	}
 	if c.rear = c.often(10); c.rear {
-		c.sh = changed(t, "  leads:    ", 2, "  rear: {kind: bus, carries: heard}\n")
+		text = edited(t, string(sheettest.TwoSwitches()), "  leads:    ", 2, "  rear: {kind: bus, carries: heard}\n")
 	}
+	c.soak = drawSoak(seed)
+	c.sh = sheetRead(t, text+c.soak.section)
 	c.bench()
 	return c
 }
@@ -66,12 +70,21 @@ func newCareless(t testing.TB, seed uint64) *careless {
 // changed is the starter's sheet with other text in the place of some lines, the
 // first of which begins so.
 func changed(t testing.TB, line string, lines int, with string) *sheet.Sheet {
-	text := string(sheettest.TwoSwitches())
+	return sheetRead(t, edited(t, string(sheettest.TwoSwitches()), line, lines, with))
+}
+
+// edited is a sheet's text with other text in the place of some lines, the first of which
+// begins so.
+func edited(t testing.TB, text, line string, lines int, with string) string {
 	at := strings.Index(text, "\n"+line) + 1
 	require.Positive(t, at)
 	parts := strings.SplitAfterN(text[at:], "\n", lines+1)
-	s, err := sheet.Read("changed", []byte(text[:at]+with+parts[lines]))
-	require.NoError(t, err)
+	return text[:at] + with + parts[lines]
+}
+
+func sheetRead(t testing.TB, text string) *sheet.Sheet {
+	s, err := sheet.Read("changed", []byte(text))
+	require.NoError(t, err, text)
 	return s
 }
 
@@ -106,6 +119,7 @@ func receivers() []rx {
 func (c *careless) bench() {
 	kind := one(c.rng, receivers()...)
 	period := one(c.rng, 7, 7, 9, 11, 14, 18, 22)
+	c.soak.long = c.soak.long && period >= 14 // a slow bus is played in less time
 	c.period, c.presets = time.Duration(period)*time.Millisecond, kind.line[0] == 'p'
 	var b strings.Builder
 	fmt.Fprintf(&b, "packets every %dms\n", one(c.rng, 7, 9, 9, 11, 22))
@@ -220,5 +234,6 @@ func (c *careless) play(t *testing.T) {
 		c.at += 11 * time.Minute
 		c.stirs()
 	}
+	c.soaks(t)
 	c.wait(time.Second, 3*time.Second)
 }

@@ -36,6 +36,24 @@ type craft struct {
 	teach    int    // the channel of limit learning
 	receiver string // its line
 	link     string // lines about its link, its wire and its adapters
+	soak     soaking
+}
+
+// soaking is the long run that a craft's sheet declares, and its supply. It is drawn from
+// nothing, so that seeds keep their models.
+type soaking struct {
+	rng     *rand.Rand
+	section string // "": none is declared
+	weak    bool   // the supply gives way where servos work
+}
+
+func newSoaking(seed uint64) soaking {
+	k := soaking{rng: rand.New(rand.NewPCG(seed, 33))}
+	if k.rng.IntN(2) == 0 {
+		k.section = "soak: {receiver_supply: the regulator of the controller, at_most_one_in: 20h, missed_at_most: 1 %}\n"
+		k.weak = k.rng.IntN(4) == 0
+	}
+	return k
 }
 
 // lever is a mode switch.
@@ -69,6 +87,7 @@ func newCraft(seed uint64) *craft {
 		one(c.rng, "", "after 500ms..1200ms", "flags failsafe", "ramp 200ms..400ms", "regain 300ms..1500ms"),
 		one(c.rng, 7, 7, 9, 11, 14))
 	c.link = one(c.rng, "", "", "adapter main clump 16ms\n", "wire main missing 0.3%\n")
+	c.soak = newSoaking(seed)
 	return c
 }
 
@@ -202,7 +221,7 @@ func (c *craft) text() string {
 	if c.beats {
 		b.WriteString("heartbeat: {channel: 16}\n")
 	}
-	b.WriteString("link: {missed_at_most: \"0.1 %\"}\n")
+	b.WriteString("link: {missed_at_most: \"0.1 %\"}\n" + c.soak.section)
 	return b.String()
 }
 

@@ -37,6 +37,7 @@ var claimFamilies = map[string]verdicts{
 	"link":     {linkRight, linkWrong},
 	"failsafe": {failsafeRight, failsafeWrong},
 	"powerup":  {powerUpRight, powerUpWrong},
+	"soak":     {soakRight, soakWrong},
 
 	// leads: not judged here
 	"moves": {}, "pulses": {}, "steady": {}, "jitter": {}, "correction": {}, "stick": {}, "response": {},

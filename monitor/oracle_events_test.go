@@ -44,7 +44,7 @@ var eventRules = map[string]rule{
 
 	event.ChannelsHeard: neverHere("the sheet has channels"), event.ChannelMoved: neverHere("the sheet has channels"),
 
-	event.SoakCounted: neverHere("no sheet declares a long run"), event.GoalReached: neverHere("no goal was declared"),
+	event.SoakCounted: soakCounted, event.GoalReached: neverHere("no goal was declared"),
 	event.GoalMissed: neverHere("no goal was declared"),
 }
 

@@ -55,7 +55,7 @@ var lies = map[string]any{
 	event.GainSwept: event.GainSweptData{Tap: "main", Channel: 9, FromNS: 1_756_000, ToNS: 2_012_000,
 		LeastNS: 1_756_000, MostNS: 2_012_000, Signal: event.SignalLive},
 	event.LossMeasured:    event.LossData{Tap: "main", Class: event.LossHold, LiveNS: unit.Time(9 * unit.Second)},
-	event.PowerUpMeasured: event.PowerUpData{Tap: "main", Off: true},
+	event.PowerUpMeasured: event.PowerUpData{Tap: "main", Off: true}, event.SoakCounted: event.SoakData{Tap: "main", Occasions: 1},
 }
 
 // believedAnyway are kinds that no sitting with live frames makes false by itself.

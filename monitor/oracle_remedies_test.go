@@ -46,6 +46,7 @@ var settings = []struct {
 		`(that output|output)|correction of that output|output alone`)},
 	{"stabiliser", regexp.MustCompile(`dead stabiliser|stabiliser is off|whether the stabiliser corrects`)},
 	{"receiver's modes", regexp.MustCompile(`look at the receiver's modes`)},
+	{"supply", regexp.MustCompile(`supply, regulator, switch, plugs|its source, regulator, switch`)},
 	{"gain", regexp.MustCompile(`make the gain smaller|gain at zero`)},
 }
 

@@ -100,7 +100,7 @@ func newSoakPage(r *record.Record, s *sheet.Sheet) *soakPage {
 	date := func(t unit.Time) string { return soakDate(r.Begun, t) }
 	t := worstTap(a.Taps)
 	p := &soakPage{
-		When: fmt.Sprintf("From %s to %s, %s. All times are UTC.", wallOf(r, a.SinceNS), wallOf(r, a.UntilNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS))),
+		When:     fmt.Sprintf("From %s to %s, %s. All times are UTC.", wallOf(r, a.SinceNS), wallOf(r, a.UntilNS), unit.FormatSpan(a.UntilNS.Sub(a.SinceNS))),
 		Cautions: account.Cautions, Words: account.Words(a), StripOf: t.Name, OtherTaps: len(a.Taps) - 1,
 		Strip: newDayStrip(a, t, r.Begun), Worst: newHourStrip(a, t, r.Begun),
 	}

@@ -144,6 +144,19 @@ func (h *Operator) pausing(right []Step) []Step {
 			s.Wait = 700 * time.Millisecond
 		}
 		list = append(list, s)
+		if what, ok := strings.CutPrefix(s.Do, "stir "); ok {
+			sticks, _, _ := strings.Cut(what, " for ")
+			list = append(list, h.hesitating(sticks)...)
+		}
+	}
+	return list
+}
+
+// hesitating has hands that stir stop now and then.
+func (h *Operator) hesitating(sticks string) (list []Step) {
+	for range 1 + h.Rand.IntN(8) {
+		lasts := h.milliseconds(300, 4000)
+		list = append(list, Step{Wait: h.milliseconds(1000, 5000), Do: fmt.Sprintf("pause %s for %v", sticks, lasts)}, Step{Wait: lasts})
 	}
 	return list
 }
