@@ -14,7 +14,8 @@ const (
 	supplyHolds   = "with all sticks but the throttle stirred hard the supply holds: no silence and no restart of the receiver"
 	supplyHeld    = "stirred for %s, without a silence and without a restart of the receiver; unloaded surfaces draw less than in flight"
 	supplyFails   = "while sticks were stirred %s; in the span at rest before it there was none: %s"
-	tooLittleStir = "all sticks moved at once for %s of the %s that it takes, and each must go well to both sides: stir all of them, hard, to the end of the minute"
+	tooLittleStir = "all sticks moved at once for %s of the %s that it takes, and each must go well to both sides: stir all of them, hard, " +
+		"to the end of the minute"
 	throttleMoved = "the throttle moved: it stays at cut in this drill; do it anew"
 	silentAtRest  = "the bus fell silent at rest too (%s): adapter, wire, plug and supply can't be told apart; cure that first, then stir again"
 	onceOnly      = "one silence while sticks were stirred: one alone may be an adapter's, or a plug's; do the drill again"
