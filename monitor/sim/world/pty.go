@@ -56,6 +56,16 @@ func (p *PTYs) Ends() []Sink {
 	return ends
 }
 
+// Taken is how many bytes each port took so far, since it is open: those that a listener could
+// read. Not beside a play in another goroutine.
+func (p *PTYs) Taken() []int64 {
+	taken := make([]int64, len(p.ports))
+	for i, e := range p.ports {
+		taken[i] = e.taken
+	}
+	return taken
+}
+
 // Close unplugs every port and removes the names. Not during a play.
 func (p *PTYs) Close() error {
 	var all []error
@@ -69,6 +79,7 @@ func (p *PTYs) Close() error {
 type port struct {
 	path   string
 	master *os.File
+	taken  int64 // bytes
 }
 
 // Deliver writes, closes or reopens. What nobody reads is lost.
@@ -81,7 +92,9 @@ func (e *port) Deliver(d Delivery) error {
 	case e.master == nil:
 		return nil
 	}
-	return offer(e.master, d.Data)
+	n, err := offer(e.master, d.Data)
+	e.taken += int64(n)
+	return err
 }
 
 // plug opens a pseudo-terminal and points the stable name at it in one move,

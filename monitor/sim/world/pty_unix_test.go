@@ -81,8 +81,10 @@ func TestPTYLosesWhatNobodyHears(t *testing.T) {
 	for range 1000 {
 		deliver(everyByte())
 	}
+	require.Equal(t, []int64{0}, ptys.Taken())
 	port := openPort(t, path)
 	deliver([]byte("now"))
+	require.Equal(t, []int64{3}, ptys.Taken())
 	got := make([]byte, 256)
 	n, err := port.Read(got)
 	require.NoError(t, err)

@@ -6,4 +6,4 @@ import "os"
 
 func openRaw() (*os.File, string, error) { return nil, "", ErrNoPTY }
 
-func offer(*os.File, []byte) error { return ErrNoPTY }
+func offer(*os.File, []byte) (taken int, err error) { return 0, ErrNoPTY }

@@ -74,17 +74,19 @@ func withFD(f *os.File, do func(fd uintptr) error) error {
 }
 
 // offer writes once, without waiting. What the terminal does not take is lost.
-func offer(master *os.File, data []byte) error {
-	return withFD(master, func(fd uintptr) error {
+func offer(master *os.File, data []byte) (taken int, err error) {
+	err = withFD(master, func(fd uintptr) error {
 		if !hasListener(int(fd)) {
 			return nil
 		}
-		_, err := syscall.Write(int(fd), data)
+		n, err := syscall.Write(int(fd), data)
+		taken = max(0, n)
 		if errors.Is(err, syscall.EAGAIN) || errors.Is(err, syscall.EIO) {
 			return nil
 		}
 		return err
 	})
+	return taken, err
 }
 
 // hasListener says whether anybody has the far side open. A read from the near
