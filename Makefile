@@ -25,6 +25,9 @@ FUZZTIME ?= 20s
 # How many seeds `make long` makes each sitting with.
 SEEDS ?= 200
 
+# For how long `make long` has the built program hear ten faults, in real time.
+SOAK ?= 1h
+
 # What `make release` needs beside Go, as command:Debian-package.
 RELEASE := git:git dpkg-deb:dpkg zip:zip
 
@@ -127,10 +130,11 @@ mutants: ## inverts rules in the code; a test must notice each
 	$(GO) test -count=1 -timeout 60m -tags mutants -run Mutant $(or $(call packages,^//go:build mutants),$(error no package has mutants))
 
 .PHONY: long
-long: ## what takes hours: SEEDS seeds of every sitting, then the mutants
+long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, the mutants
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -count=1 -timeout 12h $(call packages,BENCHPROOF_SEEDS)
 	$(if $(RACE),BENCHPROOF_SEEDS=$(SEEDS) $(GO) test $(RACE) -count=1 -run '^TestASessionUnderAttack$$' ./cmd/benchproof)
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -timeout 12h -run '^$$' -bench '^BenchmarkThreeDays$$' -benchtime 1x ./monitor/session
+	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -timeout 12h -v -tags outside -run '^TestTheAccountOfARealHourWithFaults$$' ./monitor
 	@$(MAKE) mutants
 
 .PHONY: lint

@@ -29,11 +29,13 @@ import (
 type soakHour struct {
 	rng    *rand.Rand
 	length time.Duration
+	after  time.Duration // how long the bus goes on behind that
 	script *script.Script
 	stall  [2]time.Duration // when the computer reads nothing
 	damage time.Duration    // the next frame to begin behind that is hit
 	clump  time.Duration
 	within unit.Duration // of the sheet: a run of missed frames as long is a loss
+	real   bool          // nobody simulates the stall: the program is made to stand still
 	text   string
 }
 
@@ -41,7 +43,17 @@ type soakHour struct {
 const mostFault = 12 * time.Second
 
 func newSoakHour(t testing.TB, seed uint64, length, fault time.Duration) *soakHour {
-	h := &soakHour{rng: rand.New(rand.NewPCG(seed, 17)), length: length, within: starter(t).Failsafe.Within}
+	h := unwrittenHour(t, seed, length)
+	h.write(t, fault)
+	return h
+}
+
+func unwrittenHour(t testing.TB, seed uint64, length time.Duration) *soakHour {
+	return &soakHour{rng: rand.New(rand.NewPCG(seed, 17)), length: length, within: starter(t).Failsafe.Within}
+}
+
+// write makes the script.
+func (h *soakHour) write(t testing.TB, fault time.Duration) {
 	var b bytes.Buffer
 	b.WriteString(model)
 	receiver := one(h.rng, "preset", "preset", "hold", "preset flagged 1s..2s", "hold flags lost", "preset flags failsafe")
@@ -65,12 +77,11 @@ func newSoakHour(t testing.TB, seed uint64, length, fault time.Duration) *soakHo
 	}
 	b.WriteString("0s signal on\n")
 	h.faults(&b, fault)
-	fmt.Fprintf(&b, "%v end\n", length)
+	fmt.Fprintf(&b, "%v end\n", h.length+h.after)
 	h.text = b.String()
 	var err error
 	h.script, err = script.Parse("hour", b.Bytes())
 	require.NoError(t, err, h.text)
-	return h
 }
 
 // faults puts each fault somewhere into its tenth, but for some seconds at either end.
@@ -81,7 +92,7 @@ func (h *soakHour) faults(b *bytes.Buffer, longest time.Duration) {
 	for i, fault := range h.rng.Perm(10) {
 		at := time.Duration(i)*slot + 2*time.Second + millis(0, slot-longest)
 		say := func(format string, args ...any) { fmt.Fprintf(b, "%v "+format+"\n", append([]any{at}, args...)...) }
-		lasts := millis(longest/6, longest/3)
+		lasts := millis(max(longest/6, 2*time.Second), max(longest/3, 2500*time.Millisecond))
 		then := func(format string, args ...any) { at += lasts; say(format, args...) }
 		switch fault {
 		case 0:
@@ -104,7 +115,9 @@ func (h *soakHour) faults(b *bytes.Buffer, longest time.Duration) {
 		case 7:
 			lasts = millis(400*time.Millisecond, 1200*time.Millisecond)
 			h.stall = [2]time.Duration{at, at + lasts}
-			say("stall for %v", lasts)
+			if !h.real {
+				say("stall for %v", lasts)
+			}
 		case 8:
 			say("garble main %d frames aileron %d", between(h.rng, 1, 3), one(h.rng, 988, 2012))
 		case 9:
@@ -126,6 +139,7 @@ type heardFrame struct {
 // listened is what came of each character.
 type listened struct {
 	at      []int64 // handed over
+	late    []bool  // nobody read when it came
 	spoiled map[int]bool
 	since   []plugged
 }
@@ -169,6 +183,7 @@ func (h *soakHour) hear(seed uint64, step func(*event.Input)) (*world.Sim, *list
 					l.spoiled[len(l.at)] = true
 				}
 				l.at = append(l.at, d.At)
+				l.late = append(l.late, d.At == int64(h.stall[1]))
 			}
 		}
 		step(&in)
@@ -202,7 +217,7 @@ func (h *soakHour) frames(sim *world.Sim, l *listened) (list []heardFrame) {
 		next := from.chars
 		for len(plain) > 0 && plain[0].At < end {
 			f := heardFrame{Frame: plain[0], whole: k%2 == 0, cable: pulled}
-			next = h.characters(&f, l, k%2 == 0, from.at, next, chars)
+			next = l.characters(&f, k%2 == 0, from.at, next, chars)
 			pulled = k%2 == 1 || pulled && !f.whole
 			list, plain = append(list, f), plain[1:]
 		}
@@ -212,7 +227,7 @@ func (h *soakHour) frames(sim *world.Sim, l *listened) (list []heardFrame) {
 
 // characters says what came of those of a frame, heard from an instant on while the plug was in.
 // next and end are numbers of those that were delivered.
-func (h *soakHour) characters(f *heardFrame, l *listened, in bool, from, next, end int64) int64 {
+func (l *listened) characters(f *heardFrame, in bool, from, next, end int64) int64 {
 	for c := range int64(servobus.FrameLen) {
 		at := f.At - (servobus.FrameLen-1-c)*charTime
 		if !in || at < from || next == end {
@@ -220,7 +235,7 @@ func (h *soakHour) characters(f *heardFrame, l *listened, in bool, from, next, e
 			continue
 		}
 		f.whole = f.whole && !l.spoiled[int(next)]
-		f.late = f.late || l.at[next] == int64(h.stall[1])
+		f.late = f.late || l.late[next]
 		next++
 	}
 	return next
@@ -410,25 +425,34 @@ func (c *count) occasions() (least, most int64) {
 // it shows that too many came at once; and the four that make a link behind them.
 const unsureFrames = 20
 
-func (h *soakHour) requireAccount(t *testing.T, c *count, a *state.Account) {
-	want, got := &c.TapAccount, &a.Taps[0]
-	assert.GreaterOrEqual(t, got.Frames, want.Frames, "frames")
-	assert.LessOrEqual(t, got.Frames, want.Frames+unsureFrames, "frames")
+// requireAccount holds an account to the script's count. Where a busy computer read late beside the
+// script's stall, in so many hiccups, the script can't tell which of these frames were judged: so it counts
+// twice, without them and with them, and what hangs on single frames is between the two.
+func (h *soakHour) requireAccount(t *testing.T, without, with *count, hiccups int64, a *state.Account) {
+	want, got := &without.TapAccount, &a.Taps[0]
+	between := func(x, y, got int64, what string) {
+		assert.GreaterOrEqual(t, got, min(x, y), what)
+		assert.LessOrEqual(t, got, max(x, y), what)
+	}
+	between(want.Frames-unsureFrames*hiccups, max(want.Frames, with.Frames)+unsureFrames*(1+hiccups), got.Frames, "frames")
+	between(want.Missed, with.Missed, got.Missed, "missed")
+	between(want.MissedRuns, with.MissedRuns, got.MissedRuns, "runs")
+	between(want.LongestRun, with.LongestRun, got.LongestRun, "longest run")
+	between(want.GapFrames, with.GapFrames, got.GapFrames, "gaps")
+	between(want.Silences, want.Silences+hiccups, got.Silences, "silences")
+	between(want.Late, want.Late+hiccups, got.Late, "late")
 	for _, x := range []struct {
 		what      string
 		want, got any
 	}{
-		{"missed", want.Missed, got.Missed}, {"runs", want.MissedRuns, got.MissedRuns}, {"longest run", want.LongestRun, got.LongestRun},
-		{"gaps", want.GapFrames, got.GapFrames}, {"damage", want.DamageRuns, got.DamageRuns}, {"spikes", want.Spikes, got.Spikes},
-		{"silences", want.Silences, got.Silences}, {"late", want.Late, got.Late}, {"unplugs", want.Unplugs, got.Unplugs},
+		{"damage", want.DamageRuns, got.DamageRuns}, {"spikes", want.Spikes, got.Spikes}, {"unplugs", want.Unplugs, got.Unplugs},
 		{"failsafes", want.Failsafes, got.Failsafes}, {"outages", want.Outages, got.Outages}, {"causes", want.Causes, got.Causes},
 		{"restarts", want.Causes[3], got.Restarts}, {"outage under way", unit.Time(-1), got.GoneSinceNS},
 	} {
 		assert.Equal(t, x.want, x.got, x.what)
 	}
-	least, most := c.occasions()
-	assert.GreaterOrEqual(t, got.Occasions, least, "occasions")
-	assert.LessOrEqual(t, got.Occasions, most, "occasions")
+	least, most := without.occasions()
+	between(least, most, got.Occasions, "occasions")
 	assert.Equal(t, a.UntilNS.Sub(a.SinceNS), a.StalledNS+got.LiveNS+got.OutageNS+got.WaitingNS+got.UnpluggedNS, "the times add up")
 }
 
@@ -447,7 +471,8 @@ func TestTheAccountOfAnHourWithFaults(t *testing.T) {
 			sim, l := h.hear(seed, e.Step)
 			a := e.State().Account
 			require.NotNil(t, a)
-			h.requireAccount(t, h.counted(sim, l), a)
+			c := h.counted(sim, l)
+			h.requireAccount(t, c, c, 0, a)
 			if t.Failed() {
 				t.Log(h.text[len(model):], said.String())
 			}
