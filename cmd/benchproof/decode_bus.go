@@ -11,7 +11,7 @@ import (
 
 // busLine prints the frames of a bus, out of the edges of its line.
 type busLine struct {
-	frames frames
+	frames *frames
 	rate   edge.Rate
 	line   characters
 	at     func() int64 // the tick up to which the file reports

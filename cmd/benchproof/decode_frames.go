@@ -21,13 +21,14 @@ type frameLine struct {
 //	{"counts":[992],"ch17":false,"ch18":false,"frame_lost":false,"failsafe":false,"footer":0,"bad":false}
 type shownFrame struct {
 	protocol *bus.Protocol
+	text     []byte // of the line before
 	bus.Frame
 }
 
-// MarshalJSON implements json.Marshaler.
-func (f shownFrame) MarshalJSON() ([]byte, error) {
+// MarshalJSON implements json.Marshaler. What it returns is lent until the next call.
+func (f *shownFrame) MarshalJSON() ([]byte, error) {
 	p := f.protocol
-	out := append(make([]byte, 0, 256), `{"counts":[`...)
+	out := append(f.text[:0], `{"counts":[`...)
 	for i, count := range f.Counts[:p.Channels] {
 		if i > 0 {
 			out = append(out, ',')
@@ -54,7 +55,8 @@ func (f shownFrame) MarshalJSON() ([]byte, error) {
 		out = strconv.AppendUint(out, uint64(f.Private), 10)
 	}
 	truth("bad", f.Bad)
-	return append(out, '}'), nil
+	f.text = append(out, '}')
+	return f.text, nil
 }
 
 // frames prints the frames of one bus.
@@ -62,22 +64,25 @@ type frames struct {
 	protocol *bus.Protocol
 	framer   bus.Framer
 	lines    *json.Encoder
-	tap      string // "" where there is one bus only
 	date     func(*bus.Found) int64
-	err      error // of printing
+	line     frameLine
+	printed  func(*bus.Found) // print, made once: there is a call for each character
+	err      error            // of printing
 }
 
-func newFrames(p *bus.Protocol, lines *json.Encoder, tap string, date func(*bus.Found) int64) frames {
-	return frames{protocol: p, framer: p.NewFramer(), lines: lines, tap: tap, date: date}
+func newFrames(p *bus.Protocol, lines *json.Encoder, tap string, date func(*bus.Found) int64) *frames {
+	f := &frames{protocol: p, framer: p.NewFramer(), lines: lines, date: date, line: frameLine{Tap: tap, Frame: shownFrame{protocol: p}}}
+	f.printed = f.print
+	return f
 }
 
-func (f *frames) feed(p []byte, at int64, bad bool) { f.framer.Feed(p, at, bad, f.print) }
+func (f *frames) feed(p []byte, at int64, bad bool) { f.framer.Feed(p, at, bad, f.printed) }
 
 func (f *frames) print(x *bus.Found) {
-	line := frameLine{T: f.date(x), Tap: f.tap, Offset: x.Offset, Frame: shownFrame{protocol: f.protocol}}
-	f.protocol.Decode(x.Raw, &line.Frame.Frame)
-	line.Frame.Bad = x.Bad
-	if err := f.lines.Encode(line); f.err == nil {
+	f.line.T, f.line.Offset = f.date(x), x.Offset
+	f.protocol.Decode(x.Raw, &f.line.Frame.Frame)
+	f.line.Frame.Bad = x.Bad
+	if err := f.lines.Encode(&f.line); f.err == nil {
 		f.err = err
 	}
 }

@@ -21,10 +21,10 @@ import (
 // A line has what its protocol has, and in one order.
 func TestFramesOfAnyProtocolAsLines(t *testing.T) {
 	f := bus.Frame{Counts: bus.Counts{1_500_000, 2_000_000}, Flags: bus.Digital(1) | bus.Failsafe, Private: 4, Bad: true}
-	line, err := json.Marshal(shownFrame{bustest.Twelve(), f})
+	line, err := json.Marshal(&shownFrame{protocol: bustest.Twelve(), Frame: f})
 	require.NoError(t, err)
 	assert.Equal(t, `{"counts":[1500000,2000000,0,0,0,0,0,0,0,0,0,0],"bad":true}`, string(line))
-	line, err = json.Marshal(shownFrame{servobus.Protocol(), f})
+	line, err = json.Marshal(&shownFrame{protocol: servobus.Protocol(), Frame: f})
 	require.NoError(t, err)
 	assert.Equal(t, `{"counts":[1500000,2000000,0,0,0,0,0,0,0,0,0,0,0,0,0,0],"ch17":false,"ch18":true,`+
 		`"frame_lost":false,"failsafe":true,"footer":4,"bad":true}`, string(line))
@@ -98,4 +98,23 @@ func TestDecodeARecordingOfAnotherProtocol(t *testing.T) {
 	code, _, talk = call(t, "decode", path, "--protocol", "twelve")
 	assert.Equal(t, exitUsage, code)
 	assert.Contains(t, talk, "got --protocol twelve, want one of servo-bus")
+}
+
+// A day of a bus is twelve million frames: what each leaves behind is what the program holds.
+func TestALineOfAFrameLeavesLittleBehind(t *testing.T) {
+	f := newFrames(servobus.Protocol(), json.NewEncoder(io.Discard), "", byDate)
+	var raw [servobus.FrameLen]byte
+	servobus.Encode(&bus.Frame{}, raw[:])
+	at := int64(0)
+	feed := func() {
+		for i := range raw {
+			at += 120_000
+			f.feed(raw[i:i+1], at, false)
+		}
+		at += 4_000_000
+	}
+	feed()
+	feed()
+	assert.LessOrEqual(t, testing.AllocsPerRun(100, feed), 3.0, "under the race detector; 0 without")
+	assert.Greater(t, f.end("").Frames, int64(100))
 }

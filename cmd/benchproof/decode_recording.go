@@ -118,8 +118,7 @@ func (d *recorded) bytes(in *event.Input) error {
 			if err != nil {
 				return err
 			}
-			made := newFrames(p, d.lines, d.tap(in.Tap), byDate)
-			f = &made
+			f = newFrames(p, d.lines, d.tap(in.Tap), byDate)
 			d.buses[in.Tap] = f
 		}
 		f.feed(in.Data, int64(in.At), bad)

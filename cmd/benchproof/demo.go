@@ -188,8 +188,8 @@ func conclude(talk io.Writer, folder string) {
 func scriptList() (list string) {
 	const indent = "                     "
 	for _, name := range script.Names() {
-		if s, err := script.Named(name); err == nil {
-			list += fmt.Sprintf("\n  %-19s%s", name, strings.TrimPrefix(text.Wrap(s.About(), paragraph, indent), indent))
+		if about, err := script.AboutNamed(name); err == nil {
+			list += fmt.Sprintf("\n  %-19s%s", name, strings.TrimPrefix(text.Wrap(about, paragraph, indent), indent))
 		}
 	}
 	return list

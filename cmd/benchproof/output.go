@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"os"
@@ -25,7 +24,8 @@ type output struct {
 	file *os.File
 
 	mu  sync.Mutex
-	err error // why nothing is printed any more: errUnread or errNoReader
+	err error  // why nothing is printed any more: errUnread or errNoReader
+	own []byte // what is being written, for as long as that takes; kept for the next
 }
 
 func newOutput(ctx context.Context, f *os.File) *output { return &output{ctx: ctx, file: f} }
@@ -44,7 +44,9 @@ func (p *output) Write(text []byte) (int, error) {
 		n   int
 		err error
 	}
-	written, own := make(chan result, 1), bytes.Clone(text) // who prints may go on before it is written
+	own := append(p.own[:0], text...) // who prints may go on before it is written
+	written := make(chan result, 1)
+	p.own = own
 	go func() {
 		n, err := p.file.Write(own)
 		written <- result{n, err}

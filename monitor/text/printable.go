@@ -41,7 +41,7 @@ func show(s string, lines bool) string {
 
 // plain reports that a text is ASCII of which nothing acts: nearly all are, and long ones
 // pass quickly.
-func plain(s string, lines bool) bool {
+func plain[T string | []byte](s T, lines bool) bool {
 	for i := range len(s) {
 		c := s[i]
 		if c >= 0x7F || c < ' ' && !(lines && (c == '\n' || c == '\t')) {

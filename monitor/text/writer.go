@@ -14,6 +14,9 @@ type Writer struct {
 
 // Write implements io.Writer. It takes all of p, or what it was given is lost with the error.
 func (w *Writer) Write(p []byte) (int, error) {
+	if len(w.rest) == 0 && plain(p, true) {
+		return w.To.Write(p)
+	}
 	all := p
 	if len(w.rest) > 0 {
 		all = append(w.rest, p...)

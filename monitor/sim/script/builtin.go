@@ -24,6 +24,20 @@ func Names() []string {
 
 // Named is a script that comes with the program.
 func Named(name string) (*Script, error) {
+	text, err := read(name)
+	if err != nil {
+		return nil, err
+	}
+	return Parse(name+extension, text)
+}
+
+// AboutNamed is what Named(name).About says. It reads the comment alone.
+func AboutNamed(name string) (string, error) {
+	text, err := read(name)
+	return about(string(text)), err
+}
+
+func read(name string) ([]byte, error) {
 	if names := Names(); !slices.Contains(names, name) {
 		return nil, fmt.Errorf("no script is called %q; there are %s", name, strings.Join(names, ", "))
 	}
@@ -31,5 +45,5 @@ func Named(name string) (*Script, error) {
 	if err != nil {
 		return nil, fmt.Errorf("script %s: %w", name, err)
 	}
-	return Parse(name+extension, text)
+	return text, nil
 }

@@ -22,9 +22,11 @@ type Script struct {
 
 // About is what the comment at the top of a script says first: a sentence, "" where
 // there is none.
-func (s *Script) About() string {
+func (s *Script) About() string { return about(string(s.text)) }
+
+func about(text string) string {
 	var words []string
-	for line := range strings.Lines(string(s.text)) {
+	for line := range strings.Lines(text) {
 		comment, ok := strings.CutPrefix(line, "#")
 		if !ok {
 			break

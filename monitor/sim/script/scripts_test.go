@@ -54,6 +54,9 @@ func TestAboutIsTheFirstSentence(t *testing.T) {
 	for _, name := range script.Names() {
 		about := simtest.Named(t, name).About()
 		assert.True(t, strings.HasSuffix(about, ".") && len(about) > 20, "%s: %q", name, about)
+		alone, err := script.AboutNamed(name)
+		require.NoError(t, err)
+		assert.Equal(t, about, alone)
 	}
 }
 
