@@ -114,10 +114,7 @@ func (h *soakHour) faults(b *bytes.Buffer, longest time.Duration) {
 			then("plug main")
 		case 7:
 			lasts = millis(400*time.Millisecond, 1200*time.Millisecond)
-			h.stall = [2]time.Duration{at, at + lasts}
-			if !h.real {
-				say("stall for %v", lasts)
-			}
+			h.stalls(b, at, lasts)
 		case 8:
 			say("garble main %d frames aileron %d", between(h.rng, 1, 3), one(h.rng, 988, 2012))
 		case 9:
@@ -125,6 +122,14 @@ func (h *soakHour) faults(b *bytes.Buffer, longest time.Duration) {
 			lasts = millis(30*time.Millisecond, 300*time.Millisecond)
 			then("signal on main")
 		}
+	}
+}
+
+// stalls has nobody read for a while.
+func (h *soakHour) stalls(b *bytes.Buffer, at, lasts time.Duration) {
+	h.stall = [2]time.Duration{at, at + lasts}
+	if !h.real {
+		fmt.Fprintf(b, "%v stall for %v\n", at, lasts)
 	}
 }
 

@@ -25,13 +25,14 @@ type form uint8
 const (
 	formInput form = iota
 	formBundle
+	formPlainBundle
 	formCheckpoint
 )
 
 // inputs is how many the packet has, as far as that shows at a glance.
 func (p *packet) inputs() int64 {
 	switch p.form {
-	case formBundle:
+	case formBundle, formPlainBundle:
 		n, _ := binary.Uvarint(p.data)
 		return int64(n)
 	case formCheckpoint:
@@ -45,6 +46,8 @@ func formOf(happened byte, comment []byte) form {
 	switch {
 	case happened == eventStatus && startsWith(comment, bundleWord):
 		return formBundle
+	case happened == eventStatus && startsWith(comment, plainBundleWord):
+		return formPlainBundle
 	case happened == eventStatus && startsWith(comment, checkpointWord):
 		return formCheckpoint
 	}

@@ -131,8 +131,9 @@ func (r *Reader) packet(block []byte, in *event.Input) (given bool, why flaw) {
 	if p.number != r.next {
 		return r.missing(&p, len(block), in)
 	}
-	if p.form == formBundle {
-		if why = r.parts.parse(p.data, at); why != sound {
+	bundled := p.form == formBundle || p.form == formPlainBundle
+	if bundled {
+		if why = r.parts.parse(p.data, at, p.form == formBundle); why != sound {
 			r.parts.left = 0
 			return false, why
 		}
@@ -143,7 +144,7 @@ func (r *Reader) packet(block []byte, in *event.Input) (given bool, why flaw) {
 	r.section.learn(p.link, p.tap)
 	r.section.first = -1
 	r.win.skip(len(block))
-	if p.form == formBundle {
+	if bundled {
 		r.fromBundle(in)
 		return true, sound
 	}

@@ -179,4 +179,10 @@ var corpus = []member{
 			"17s stick throttle 1060 over 500ms\n17.6s aid second\n18s signal on\n",
 		says:  []said{{9 * time.Second, event.InputMark, "from here on with the throttle"}, {9500 * time.Millisecond, event.InputReopen, "strength"}},
 		lasts: 22 * time.Second, every: 10, segment: 4 * unit.Second, make: (*making).twice},
+	{name: "reedwing-transposed", about: "format 2 with transposed bundles: bus and servo leads in segments of four seconds, some packed, some plain",
+		sheet: reedwing(), bench: reedwingBench + slower + reedwingPresets + reedwingLeads,
+		steps: reedwingRound + "10s stick throttle 1500 over 500ms\n10.6s stir aileron elevator for 4s\n12s signal off\n" +
+			"17s stick throttle 1060 over 500ms\n17.6s aid second\n18s signal on\n",
+		says:  []said{{9 * time.Second, event.InputMark, "from here on with the throttle"}, {9500 * time.Millisecond, event.InputReopen, "strength"}},
+		lasts: 22 * time.Second, every: 10, segment: 4 * unit.Second, make: (*making).twice},
 }

@@ -75,19 +75,37 @@ class Columns:
         return self.take(self.number())
 
 
-def bundle(data, stamp):
+def turned_back(data, lengths):
+    """The data of inputs with these lengths, of which bytes at one place stood together."""
+    found, at = {}, 0
+    for length in sorted(set(lengths)):
+        which = [i for i, n in enumerate(lengths) if n == length]
+        for k, i in enumerate(which):
+            found[i] = bytes(data[at + place * len(which) + k] for place in range(length))
+        at += length * len(which)
+    assert at == len(data)
+    return b"".join(found[i] for i in range(len(lengths)))
+
+
+def bundle(data, stamp, transposed):
     """Date, tap, kind and data of each input in a bundle."""
     c = Columns(data)
-    count, sorts = c.number(), []
+    count, sorts, turned = c.number(), [], []
     for _ in range(c.number()):
         word = c.column().decode()
         sorts.append((word, c.number()))
+        turned.append(transposed and c.number() == 1)
     which, dates, lengths = c.column(), Columns(c.column()), Columns(c.column())
-    columns = [Columns(c.column()) for _ in sorts]
+    lengths = [lengths.number() for _ in which]
+    columns = [c.column() for _ in sorts]
     assert c.at == len(data) and len(which) == count
-    for i in which:
+    for i, x in enumerate(columns):
+        if turned[i]:
+            x = turned_back(x, [n for n, w in zip(lengths, which) if w == i])
+        columns[i] = Columns(x)
+    for i, length in zip(which, lengths):
         stamp += dates.number() * 1000
-        yield stamp, sorts[i][1], sorts[i][0], columns[i].take(lengths.number())
+        yield stamp, sorts[i][1], sorts[i][0], columns[i].take(length)
 
 
 def inputs(path):
@@ -104,8 +122,8 @@ def inputs(path):
             assert about[3] == b"\x02" + struct.pack(">I", zlib.crc32(packet))
             number, data = struct.unpack("<Q", about[5])[0], packet[12:]
             word = RECEIVED.get(packet[8]) or about[1].decode().split(":")[0]
-            if word == "bundle":
-                for i, one in enumerate(bundle(data, stamp)):
+            if word in ("transposed", "bundle"):
+                for i, one in enumerate(bundle(data, stamp, word == "transposed")):
                     yield ((number >> 8) + i,) + one
             elif word != "checkpoint":
                 yield number >> 8, stamp, number & 0xFF, word, data
