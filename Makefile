@@ -135,6 +135,7 @@ long: ## what takes hours: SEEDS seeds of every sitting, a soak in real time, th
 	$(if $(RACE),BENCHPROOF_SEEDS=$(SEEDS) $(GO) test $(RACE) -count=1 -run '^TestASessionUnderAttack$$' ./cmd/benchproof)
 	BENCHPROOF_SEEDS=$(SEEDS) $(GO) test -timeout 12h -run '^$$' -bench '^BenchmarkThreeDays$$' -benchtime 1x ./monitor/session
 	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -timeout 12h -v -tags outside -run '^TestTheAccountOfARealHourWithFaults$$' ./monitor
+	BENCHPROOF_SOAK=$(SOAK) $(GO) test -count=1 -tags outside -run '^TestAProgramThatStandsStillForLong$$' ./cmd/benchproof
 	@$(MAKE) mutants
 
 .PHONY: lint

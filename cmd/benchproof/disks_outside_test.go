@@ -4,6 +4,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"os"
 	"os/exec"
@@ -19,19 +20,25 @@ import (
 
 	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/record"
 	"benchproof.example/monitor/session"
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/sim/script"
 	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
 )
 
 // diskRig is the built program on a disk of its own, with a simulated bench at its port.
 type diskRig struct {
 	disk    string // where it is mounted
 	folder  session.Folder
-	bench   string // script of what comes in
-	segment string // how long a part of the recording is
-	trace   string // where strace writes what the program does; "": it is not looked at
+	bench   string   // script of what comes in
+	segment string   // how long a part of the recording is
+	trace   string   // where strace writes what the program does; "": it is not looked at
+	more    []string // arguments
+	ports   *world.PTYs
+	leave   func() // ends the simulated bench
 	cmd     *exec.Cmd
 	talk    lockedBuffer // what the program says on stderr
 
@@ -41,7 +48,7 @@ type diskRig struct {
 
 // onDisk mounts a disk and starts the program in a folder of it. Mounting wants root.
 func onDisk(t *testing.T, mount ...string) *diskRig {
-	r := &diskRig{bench: quietBench, segment: "2s"}
+	r := &diskRig{bench: strings.Replace(quietBench, "60s end", "10m end", 1), segment: "2s"}
 	var err error
 	r.disk, err = os.MkdirTemp("", "disk") // short: a socket lies in it
 	require.NoError(t, err)
@@ -64,19 +71,20 @@ func shell(t *testing.T, name string, args ...string) {
 func (r *diskRig) start(t *testing.T) {
 	scripted, err := script.Parse("bench", []byte(r.bench))
 	require.NoError(t, err)
-	ports, err := world.OpenPTYs(1)
+	r.ports, err = world.OpenPTYs(1)
 	require.NoError(t, err)
 	ctx, stop := context.WithCancel(t.Context())
 	var bench sync.WaitGroup
-	bench.Go(func() { _ = world.Play(ctx, world.New(&scripted.Plan, 1), ports.Ends(), world.RealTime{}) })
+	bench.Go(func() { _ = world.Play(ctx, world.New(&scripted.Plan, 1), r.ports.Ends(), world.RealTime{}) })
+	r.leave = func() { stop(); bench.Wait() }
 	t.Cleanup(func() {
-		stop()
-		bench.Wait()
-		assert.NoError(t, ports.Close())
+		r.leave()
+		assert.NoError(t, r.ports.Close())
 	})
 	sheetFile := filepath.Join(t.TempDir(), "sheet.yaml")
 	require.NoError(t, os.WriteFile(sheetFile, sheet.Starter(), 0o600))
-	r.cmd = asItself("watch", "--sheet", sheetFile, "--bus", ports.Paths()[0], "--session", string(r.folder), "--checkpoint-beats", "1", "--segment", r.segment)
+	r.cmd = asItself("watch", "--sheet", sheetFile, "--bus", r.ports.Paths()[0], "--session", string(r.folder), "--checkpoint-beats", "1", "--segment", r.segment)
+	r.cmd.Args = append(r.cmd.Args, r.more...)
 	if r.trace != "" {
 		r.cmd = traced(r.trace, r.cmd)
 	}
@@ -149,6 +157,27 @@ func (r *diskRig) requireMarks(t *testing.T) {
 	}
 }
 
+// account is that of the whole session, which its record and the command soak must agree on. Nothing was
+// ever wrong at the bench: so no frame is lacking in what the recording has, and no outage is in it.
+func (r *diskRig) account(t *testing.T) *state.Account {
+	t.Helper()
+	var rec record.Record
+	text, err := os.ReadFile(r.folder.Path(record.RecordFile))
+	require.NoError(t, err)
+	require.NoError(t, json.Unmarshal(text, &rec))
+	said, err := asItself("soak", "--json", string(r.folder)).Output()
+	require.NoError(t, err)
+	var a state.Account
+	require.NoError(t, json.Unmarshal(said, &a))
+	require.Equal(t, rec.Account, &a)
+	tap := &a.Taps[0]
+	assert.Equal(t, a.UntilNS.Sub(a.SinceNS), a.StalledNS+a.UnrecordedNS+tap.LiveNS+tap.OutageNS+tap.WaitingNS+tap.UnpluggedNS, "the times add up")
+	assert.Positive(t, tap.Frames)
+	assert.Zero(t, tap.Missed+tap.DamageRuns+tap.Spikes+tap.Failsafes+tap.Unplugs+tap.Outages+tap.Occasions, "%+v", *tap)
+	assert.Equal(t, unit.Time(-1), tap.GoneSinceNS)
+	return &a
+}
+
 func (r *diskRig) fill(t *testing.T) {
 	t.Helper()
 	f, err := os.Create(filepath.Join(r.disk, "filler"))
@@ -179,7 +208,10 @@ func TestASmallDiskThatFillsUp(t *testing.T) {
 	r.end(t)
 	require.Equal(t, 130, r.cmd.ProcessState.ExitCode(), r.talk.String())
 	r.requireMarks(t)
-	assert.Len(t, ofKind(t, r.folder, event.RecordingGap), 2)
+	gaps := ofKind(t, r.folder, event.RecordingGap)
+	require.Len(t, gaps, 2)
+	a := r.account(t)
+	assert.InDelta(t, int64(gaps[1].At-gaps[0].At), int64(a.UnrecordedNS), float64(2*unit.Second), "what the recording lacks is no time that was watched")
 }
 
 // A disk that turns read-only by itself, as one with errors does: the program says so,
@@ -212,10 +244,15 @@ func TestADiskThatTurnsReadOnly(t *testing.T) {
 
 // A program that stands still for longer than a disk may take.
 func TestAProgramThatStandsStillForLong(t *testing.T) {
+	still := 5 * time.Second
+	if os.Getenv("BENCHPROOF_SOAK") != "" {
+		still = time.Minute
+	}
 	r := onDisk(t, "-t", "tmpfs", "-o", "size=64m", "none")
 	r.until(t, 1)
 	require.NoError(t, r.cmd.Process.Signal(syscall.SIGSTOP))
-	time.AfterFunc(5*time.Second, func() { _ = r.cmd.Process.Signal(syscall.SIGCONT) })
+	time.AfterFunc(still, func() { _ = r.cmd.Process.Signal(syscall.SIGCONT) })
+	pause(t.Context(), still-5*time.Second) // a mark waits for some seconds
 	r.until(t, 1)
 	for range 3 {
 		r.until(t, 1)
@@ -224,4 +261,7 @@ func TestAProgramThatStandsStillForLong(t *testing.T) {
 	require.Equal(t, 130, r.cmd.ProcessState.ExitCode(), r.talk.String())
 	r.requireMarks(t)
 	assert.NotContains(t, r.talk.String(), "recording has stopped")
+	a := r.account(t)
+	assert.GreaterOrEqual(t, a.StalledNS, unit.Duration(still)-3*unit.Second, "nobody watched then")
+	assert.LessOrEqual(t, a.StalledNS, unit.Duration(still)+3*unit.Second)
 }
