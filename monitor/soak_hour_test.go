@@ -261,6 +261,7 @@ type count struct {
 	before        *heardFrame
 	came          int // frames since the one before, which did not come whole
 	spans         []span
+	unsure        int64 // outages in which the computer read late, so that nobody watched all of them
 }
 
 // span is an outage.
@@ -430,6 +431,10 @@ func (c *count) occasions() (least, most int64) {
 // it shows that too many came at once; and the four that make a link behind them.
 const unsureFrames = 20
 
+// unsureGap is how many frames look left out behind a hiccup, at most, though the bus sent them: where a
+// computer goes on reading late for longer than a gap waits for frames that come after all.
+const unsureGap = 6
+
 // requireAccount holds an account to the script's count. Where a busy computer read late beside the
 // script's stall, in so many hiccups, the script can't tell which of these frames were judged: so it counts
 // twice, without them and with them, and what hangs on single frames is between the two.
@@ -443,7 +448,8 @@ func (h *soakHour) requireAccount(t *testing.T, without, with *count, hiccups in
 	between(want.Missed, with.Missed, got.Missed, "missed")
 	between(want.MissedRuns, with.MissedRuns, got.MissedRuns, "runs")
 	between(want.LongestRun, with.LongestRun, got.LongestRun, "longest run")
-	between(want.GapFrames, with.GapFrames, got.GapFrames, "gaps")
+	between(want.GapFrames, max(want.GapFrames, with.GapFrames)+unsureGap*hiccups, got.GapFrames, "gaps")
+	between(want.Failsafes, with.Failsafes, got.Failsafes, "failsafes")
 	between(want.Silences, want.Silences+hiccups, got.Silences, "silences")
 	between(want.Late, want.Late+hiccups, got.Late, "late")
 	for _, x := range []struct {
@@ -451,13 +457,17 @@ func (h *soakHour) requireAccount(t *testing.T, without, with *count, hiccups in
 		want, got any
 	}{
 		{"damage", want.DamageRuns, got.DamageRuns}, {"spikes", want.Spikes, got.Spikes}, {"unplugs", want.Unplugs, got.Unplugs},
-		{"failsafes", want.Failsafes, got.Failsafes}, {"outages", want.Outages, got.Outages}, {"causes", want.Causes, got.Causes},
-		{"restarts", want.Causes[3], got.Restarts}, {"outage under way", unit.Time(-1), got.GoneSinceNS},
+		{"outage under way", unit.Time(-1), got.GoneSinceNS},
 	} {
 		assert.Equal(t, x.want, x.got, x.what)
 	}
-	least, most := without.occasions()
-	between(least, most, got.Occasions, "occasions")
+	between(want.Outages-without.unsure, want.Outages, got.Outages, "outages")
+	if without.unsure == 0 {
+		assert.Equal(t, want.Causes, got.Causes, "causes")
+		assert.Equal(t, want.Causes[3], got.Restarts, "restarts")
+		least, most := without.occasions()
+		between(least, most, got.Occasions, "occasions")
+	}
 	assert.Equal(t, a.UntilNS.Sub(a.SinceNS), a.StalledNS+got.LiveNS+got.OutageNS+got.WaitingNS+got.UnpluggedNS, "the times add up")
 }
 

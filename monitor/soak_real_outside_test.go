@@ -304,6 +304,16 @@ func (h *realHour) hiccups(frames []heardFrame, l *listened) (late, runs int64, 
 	return late, runs, &p
 }
 
+// unsure is in how many outages the computer read late.
+func (h *realHour) unsure(outages []span, frames []heardFrame) (n int64) {
+	for _, o := range outages {
+		if slices.ContainsFunc(frames, func(f heardFrame) bool { return f.late && f.At >= o.from && f.At <= o.to+int64(time.Second) }) {
+			n++
+		}
+	}
+	return n
+}
+
 func (h *realHour) stalled(at int64) bool { return at >= int64(h.stall[0]) && at < int64(h.stall[1]) }
 
 // soakLength is how long the script is: a minute, or what the environment says.
@@ -374,6 +384,7 @@ func TestTheAccountOfARealHourWithFaults(t *testing.T) {
 	a := h.account(running.Account)
 	assert.Equal(t, a, judged.Account, "and a replay")
 	without, with := h.counted(sim, l), h.counted(sim, prompt)
+	without.unsure = h.unsure(without.spans, frames)
 	h.requireAccount(t, without, with, runs, a)
 	t.Logf("%d frames sent, %d came whole; %d read late in %d hiccups of this computer", len(frames), whole, late, runs)
 	t.Logf("the script counted %d to %d live frames, %d to %d missed; the account has %d and %d",
