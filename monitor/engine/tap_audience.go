@@ -14,7 +14,8 @@ type tapAudience struct {
 	tap      uint8
 	wakeful  bool // nobody sleeps
 	seats    []seat
-	awake    []int           // indices of seats, in order
+	awake    []awakeSeat     // in order
+	rested   bool            // none of those could sleep
 	needs    base.ChannelSet // those of all that sleep
 	until    unit.Time       // the first of theirs
 	calm     base.Calm
@@ -31,6 +32,12 @@ type seat struct {
 	since   int64           // how many calm frames there were when it was shown one last; only asleep
 	needs   base.ChannelSet // as Rests gave it; only asleep
 	until   unit.Time       // as Rests gave it; only asleep
+}
+
+// awakeSeat is the place of a watcher that is awake.
+type awakeSeat struct {
+	index  int  // of seats
+	behind bool // somebody sleeps between it and the next of these, or anywhere, where it is the last
 }
 
 // previousFrame is the frame before.
@@ -86,28 +93,19 @@ func (t *tapAudience) seeCalm(o *event.Observation, changed base.ChannelSet, v *
 		t.rouse(changed, o.Wire, v)
 	}
 	due = unit.Never
-	for k, i := range t.awake {
-		due = min(due, t.show(i, o, v, emit))
-		if t.sleepsBehind(k) && !v.Sure(t.tap) {
+	for _, a := range t.awake {
+		due = min(due, t.show(a.index, o, v, emit))
+		if a.behind && !v.Sure(t.tap) {
 			t.wake(v)
-			due = min(due, t.showFrom(i+1, o, v, emit))
+			due = min(due, t.showFrom(a.index+1, o, v, emit))
 			break
 		}
 	}
 	t.showing = len(t.seats)
-	if t.calm.Frames%base.RestEvery == 0 && !t.wakeful && v.Sure(t.tap) {
+	if t.calm.Frames%base.RestEvery == 0 && !t.rested && !t.wakeful && v.Sure(t.tap) {
 		t.rest(v)
 	}
 	return due
-}
-
-// sleepsBehind reports that behind one of those that are awake somebody sleeps before the
-// next of them, or anywhere, where it is the last.
-func (t *tapAudience) sleepsBehind(k int) bool {
-	if k+1 < len(t.awake) {
-		return t.awake[k+1] > t.awake[k]+1
-	}
-	return len(t.awake) < len(t.seats)
 }
 
 // showFrom shows an observation to all from a seat on.
@@ -141,16 +139,20 @@ func (t *tapAudience) interrupted(o *event.Observation) {
 
 // rest lets those sleep that can.
 func (t *tapAudience) rest(v *base.View) {
-	for _, i := range t.awake {
-		s := &t.seats[i]
+	awake := len(t.awake)
+	for _, a := range t.awake {
+		s := &t.seats[a.index]
 		if s.sleeper == nil {
 			continue
 		}
 		if needs, until := s.sleeper.Rests(t.calm, v); until > t.calm.Wire(0) {
 			s.asleep, s.since, s.needs, s.until = true, t.calm.Frames, needs, until
+			awake--
 		}
 	}
-	t.count()
+	if awake < len(t.awake) {
+		t.count()
+	}
 }
 
 // rouse wakes those that must see a frame in which some channels changed.
@@ -191,30 +193,28 @@ func (t *tapAudience) rise(i int, v *base.View) {
 
 // count says anew who is awake, and what wakes the others.
 func (t *tapAudience) count() {
-	t.awake, t.needs, t.until = t.awake[:0], 0, unit.Never
+	t.awake, t.rested, t.needs, t.until = t.awake[:0], true, 0, unit.Never
 	for i := range t.seats {
 		s := &t.seats[i]
 		if !s.asleep {
-			t.awake = append(t.awake, i)
+			t.awake = append(t.awake, awakeSeat{index: i})
+			t.rested = t.rested && s.sleeper == nil
 			continue
+		}
+		if n := len(t.awake); n > 0 {
+			t.awake[n-1].behind = true
 		}
 		t.needs |= s.needs
 		t.until = min(t.until, s.until)
 	}
+	if n := len(t.awake); n > 0 {
+		t.awake[n-1].behind = n < len(t.seats)
+	}
 }
 
 // changed are the channels and flags in which a frame differs.
-func (p *previousFrame) changed(f *bus.Frame) (set base.ChannelSet) {
-	set = base.ChannelSet(f.Flags^p.flags) << bus.MaxChannels
-	if f.Counts == p.counts {
-		return set
-	}
-	for ch := range f.Counts {
-		if f.Counts[ch] != p.counts[ch] {
-			set |= 1 << ch
-		}
-	}
-	return set
+func (p *previousFrame) changed(f *bus.Frame) base.ChannelSet {
+	return base.ChannelSet(f.Flags^p.flags)<<bus.MaxChannels | base.Changed(&f.Counts, &p.counts)
 }
 
 // take keeps a frame, in which some channels changed.

@@ -1,8 +1,6 @@
 package base
 
 import (
-	"math/bits"
-
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/median"
@@ -23,7 +21,7 @@ type Cleaned struct {
 
 	Ready []CleanFrame // by this observation
 
-	stood [median.Window - 1]uint32     // of the latest frames, oldest first: the channels known to stand as in the one before, a bit each
+	stood [median.Window - 1]ChannelSet // of the latest frames, oldest first: the channels known to stand as in the one before
 	room  [4 * median.Window]CleanFrame // for Window, which goes along in it
 	given [median.Window]CleanFrame     // for Ready, where a count is not the frame's own
 }
@@ -72,7 +70,7 @@ func (c *Cleaned) frame(o *event.Observation, v *View) {
 	copy(c.stood[:], c.stood[1:])
 	c.stood[len(c.stood)-1] = 0
 	if !first {
-		c.stood[len(c.stood)-1] = standing(&c.Window[len(c.Window)-1].Counts, &o.Frame.Counts)
+		c.stood[len(c.stood)-1] = ^Changed(&c.Window[len(c.Window)-1].Counts, &o.Frame.Counts)
 	}
 	c.push(CleanFrame{Wire: o.Wire, Counts: o.Frame.Counts, Flags: o.Frame.Flags, First: first})
 	if n := len(c.Window); n >= median.MinFrames {
@@ -101,8 +99,8 @@ func (c *Cleaned) rest(v *View) {
 // give makes the frame of an index ready.
 func (c *Cleaned) give(i int, v *View) {
 	around := c.Window[max(0, i-median.Behind):min(len(c.Window), i+median.Behind+1)]
-	moving := uint32(1)<<v.Protocol.Channels - 1 // channels that are not known to stand
-	stand := ^uint32(0)
+	moving := ChannelSet(1)<<v.Protocol.Channels - 1 // channels that are not known to stand
+	stand := AllChannels
 	for _, stood := range c.stood[len(c.stood)-len(around)+1:] {
 		stand &= stood
 	}
@@ -111,8 +109,8 @@ func (c *Cleaned) give(i int, v *View) {
 		return
 	}
 	s := c.Window[i]
-	for ; moving != 0; moving &= moving - 1 {
-		ch := bits.TrailingZeros32(moving)
+	for moving != 0 {
+		ch := moving.Pop()
 		own := s.Counts[ch]
 		s.Counts[ch] = middle(around, ch, own)
 		s.Odd = s.Odd || max(own, s.Counts[ch])-min(own, s.Counts[ch]) >= oddCounts*v.Quantum
@@ -138,17 +136,4 @@ func middle(around []CleanFrame, ch int, own uint32) uint32 {
 		return own
 	}
 	return median.Of(column[:len(around)])
-}
-
-// standing are the channels that have the same count in two frames, a bit each.
-func standing(a, b *bus.Counts) (set uint32) {
-	if *a == *b {
-		return ^uint32(0)
-	}
-	for ch := range a {
-		if a[ch] == b[ch] {
-			set |= 1 << ch
-		}
-	}
-	return set
 }

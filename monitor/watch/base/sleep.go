@@ -1,6 +1,8 @@
 package base
 
 import (
+	"math/bits"
+
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -33,6 +35,26 @@ type ChannelSet uint64
 
 // AllChannels are all, and all flags.
 const AllChannels = ^ChannelSet(0)
+
+// Changed are the channels that have not the same count in two frames.
+func Changed(a, b *bus.Counts) (set ChannelSet) {
+	if *a == *b { // nearly always
+		return 0
+	}
+	for ch := range a {
+		if a[ch] != b[ch] {
+			set |= 1 << ch
+		}
+	}
+	return set
+}
+
+// Pop takes the first channel out of a set that has any, counted from 0.
+func (s *ChannelSet) Pop() int {
+	ch := bits.TrailingZeros64(uint64(*s))
+	*s &= *s - 1
+	return ch
+}
 
 // SetOf is the set of a channel by its number.
 func SetOf(p *bus.Protocol, channel int) ChannelSet {

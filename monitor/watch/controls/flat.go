@@ -15,7 +15,8 @@ const (
 	flatSlams = 320                   // quanta within it: leaving faster is a stick let go from its stop
 	flatCome  = 35                    // per cent of the way within the half of it that is nearer: coming steadily
 	flatLeave = 36                    // and leaving so; from rest it is an eighth to a third
-	flatPast  = 14                    // frames that are remembered
+	flatPast  = 14                    // frames that are looked back at
+	flatKept  = 16                    // and that are kept, a power of two
 	flatEnds  = 2                     // times the tolerance for positions: so near to the sheet's end nothing is cut off short
 )
 
@@ -35,10 +36,11 @@ const (
 //	  steady         steady        slows down, starts from rest
 type Flat struct {
 	Tap    uint8
-	Recent [flatPast]framePoint // the latest judged frames, newest last
-	N      int
+	Recent [flatKept]framePoint // the latest judged frames, each at its number
+	Frames int                  // so far
+	N      int                  // without a hole, up to flatPast
 	At     bus.PerChannel[standstill]
-	Busy   bool // a channel is leaving where it stood
+	Busy   base.ChannelSet // channels that are leaving where they stood
 }
 
 // framePoint is the channels of one frame.
@@ -85,24 +87,25 @@ func (f *Flat) See(o *event.Observation, v *base.View, emit event.Emit) {
 	if !base.Judgeable(o, f.Tap) || base.SignalOf(o.Frame) != event.SignalLive {
 		return
 	}
-	if f.N == 0 || o.Wire.Sub(f.Recent[flatPast-1].Wire) > base.MaxFrameStep {
+	if f.N == 0 || o.Wire.Sub(f.before(1).Wire) > base.MaxFrameStep {
 		f.N = 0
 		f.rest()
-	} else if f.Busy || o.Frame.Counts != f.Recent[flatPast-1].Counts { // else nothing moves
-		f.Busy = false
-		for ch := range v.Protocol.Channels {
-			f.channel(ch, o, v, emit)
-			f.Busy = f.Busy || f.At[ch].Left != 0
+	} else {
+		for move := f.Busy | base.Changed(&o.Frame.Counts, &f.before(1).Counts); move != 0; {
+			f.channel(move.Pop(), o, v, emit)
 		}
 	}
-	copy(f.Recent[:], f.Recent[1:])
-	f.Recent[flatPast-1] = framePoint{o.Wire, o.Frame.Counts}
+	f.Frames++
+	*f.before(1) = framePoint{o.Wire, o.Frame.Counts}
 	f.N = min(f.N+1, flatPast)
 }
 
+// before is the frame so many before the next, at most flatKept.
+func (f *Flat) before(n int) *framePoint { return &f.Recent[(f.Frames-n)&(flatKept-1)] }
+
 // rest forgets what moves, not where channels were cut off.
 func (f *Flat) rest() {
-	f.Busy = false
+	f.Busy = 0
 	for ch := range f.At {
 		f.At[ch] = standstill{Limit: f.At[ch].Limit}
 	}
@@ -110,7 +113,7 @@ func (f *Flat) rest() {
 
 func (f *Flat) channel(ch int, o *event.Observation, v *base.View, emit event.Emit) {
 	p := &f.At[ch]
-	was, now := &f.Recent[flatPast-1], o.Frame.Counts[ch]
+	was, now := f.before(1), o.Frame.Counts[ch]
 	if p.Left != 0 {
 		f.leaving(ch, p, o, v, emit)
 	}
@@ -119,9 +122,10 @@ func (f *Flat) channel(ch int, o *event.Observation, v *base.View, emit event.Em
 	}
 	if lasted := was.Wire.Sub(p.Since); p.Since != 0 && lasted >= flatLeast {
 		p.Left, p.Count, p.Lasted, p.Half, p.Whole = was.Wire, was.Counts[ch], lasted, 0, 0
+		f.Busy |= 1 << ch
 	}
 	if p.Left == 0 {
-		p.Came = shortMovement{f.covered(ch, o, now, flatReach), f.covered(ch, o, now, 2*flatReach)}
+		p.Came = f.came(ch, o)
 	}
 	p.Since = o.Wire
 }
@@ -150,6 +154,7 @@ func (f *Flat) leaving(ch int, p *standstill, o *event.Observation, v *base.View
 		}
 	}
 	p.Left = 0
+	f.Busy &^= 1 << ch
 }
 
 // alone reports that no other stick moves while a channel leaves where it stood. One
@@ -161,9 +166,10 @@ func (f *Flat) alone(ch int, v *base.View) bool {
 		if other == ch || v.Sheet.Digital(c.Number) || c.Kind != sheet.Stick && c.Kind != sheet.Throttle {
 			continue
 		}
-		least, most := f.Recent[flatPast-1].Counts[other], f.Recent[flatPast-1].Counts[other]
-		for j := flatPast - f.N; j < flatPast; j++ {
-			least, most = min(least, f.Recent[j].Counts[other]), max(most, f.Recent[j].Counts[other])
+		least, most := f.before(1).Counts[other], f.before(1).Counts[other]
+		for n := range f.N {
+			count := f.before(1 + n).Counts[other]
+			least, most = min(least, count), max(most, count)
 		}
 		if most-least >= flatMoves*v.Quantum {
 			return false
@@ -190,13 +196,21 @@ func (p *standstill) cutBefore(gone int, quantum uint32) bool {
 	return before != 0 && max(before, p.Count)-min(before, p.Count) <= quantum
 }
 
-// covered is how far a channel came within a time before now, with its sign.
-func (f *Flat) covered(ch int, o *event.Observation, now uint32, within unit.Duration) int {
-	from := now
-	for i := flatPast - 1; i >= flatPast-f.N && o.Wire.Sub(f.Recent[i].Wire) <= within; i-- {
-		from = f.Recent[i].Counts[ch]
+// came is how a channel came to where it is now, within flatReach and within twice that.
+func (f *Flat) came(ch int, o *event.Observation) (way shortMovement) {
+	now := int(o.Frame.Counts[ch])
+	for n := range f.N {
+		x := f.before(1 + n)
+		passed := o.Wire.Sub(x.Wire)
+		if passed > 2*flatReach {
+			break
+		}
+		way.Whole = now - int(x.Counts[ch])
+		if passed <= flatReach {
+			way.Half = way.Whole
+		}
 	}
-	return int(now) - int(from)
+	return way
 }
 
 // reached reports that a control stood at the end that it left, as the sheet has it, or
@@ -231,7 +245,7 @@ func (f *Flat) report(ch int, p *standstill, gone int, again bool, v *base.View,
 
 // Rests implements base.Sleeper: nothing moves.
 func (f *Flat) Rests(c base.Calm, _ *base.View) (base.ChannelSet, unit.Time) {
-	if c.Moved != 0 || f.N == 0 || f.Busy {
+	if c.Moved != 0 || f.N == 0 || f.Busy != 0 {
 		return 0, 0
 	}
 	return base.AllChannels, unit.Never
@@ -239,11 +253,10 @@ func (f *Flat) Rests(c base.Calm, _ *base.View) (base.ChannelSet, unit.Time) {
 
 // Pass implements base.Sleeper.
 func (f *Flat) Pass(n int, c base.Calm, _ *base.View) {
-	was := f.Recent[flatPast-1].Counts
+	was := f.before(1).Counts
+	f.Frames += n
 	f.N = min(f.N+n, flatPast)
-	n = min(n, flatPast)
-	copy(f.Recent[:], f.Recent[n:])
-	for i := range n {
-		f.Recent[flatPast-1-i] = framePoint{c.Wire(int64(i)), was}
+	for i := range min(n, flatKept) {
+		*f.before(1 + i) = framePoint{c.Wire(int64(i)), was}
 	}
 }

@@ -80,16 +80,35 @@ func (w *Exposure) sample(s *base.CleanFrame, v *base.View) {
 	case w.Have && s.Wire.Sub(w.Wire) > base.MaxFrameStep:
 		w.pause()
 	}
+	moved := base.AllChannels
 	if w.Have {
 		w.Reported.LiveNS += s.Wire.Sub(w.Wire)
-		w.moves(s, v)
+		if moved = base.Changed(&s.Counts, &w.Counts); moved != 0 {
+			w.moves(s, v)
+		}
 	} else {
 		w.begin(s, v.Sheet)
 	}
-	w.Have, w.Wire, w.Counts = true, s.Wire, s.Counts
-	f := bus.Frame{Counts: s.Counts, Flags: s.Flags}
+	w.stand(s, moved, v.Sheet)
+	w.Have, w.Wire = true, s.Wire
+	if moved != 0 {
+		w.Counts = s.Counts
+	}
+}
+
+// stand takes where the channels stand, of which some moved; the digital ones may have.
+func (w *Exposure) stand(x *base.CleanFrame, moved base.ChannelSet, s *sheet.Sheet) {
+	f := bus.Frame{Flags: x.Flags}
+	if moved != 0 {
+		f.Counts = x.Counts
+	}
 	for i := range w.Levels {
-		w.Levels[i].stand(base.Width(v.Sheet, &f, v.Sheet.Channels[i].Number), s.Wire)
+		l, n := &w.Levels[i], s.Channels[i].Number
+		width := l.At
+		if s.Digital(n) || moved&(1<<(n-1)) != 0 {
+			width = base.Width(s, &f, n)
+		}
+		l.stand(width, x.Wire)
 	}
 }
 
@@ -125,11 +144,8 @@ func (w *Exposure) begin(x *base.CleanFrame, s *sheet.Sheet) {
 	}
 }
 
-// moves looks whether anything moved since the frame before.
+// moves takes a frame in which something moved since the one before.
 func (w *Exposure) moves(s *base.CleanFrame, v *base.View) {
-	if s.Counts == w.Counts {
-		return
-	}
 	beat := v.Sheet.Heartbeat
 	if beat != nil {
 		w.beats(s.Counts[beat.Channel-1], s.Wire)

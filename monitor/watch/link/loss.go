@@ -184,7 +184,7 @@ func (l *Loss) sample(s *base.CleanFrame, v *base.View, emit event.Emit) {
 // link follows the flags, and looks for a receiver that began anew.
 func (l *Loss) link(s *base.CleanFrame) {
 	hole := s.Wire.Sub(l.Link.Last)
-	before := l.Link
+	before := l.Link.Flags
 	if s.Odd {
 		l.Link.pass(s.Wire)
 	} else {
@@ -192,7 +192,7 @@ func (l *Loss) link(s *base.CleanFrame) {
 	}
 	if x := l.Open; x != nil && hole > base.MaxFrameStep {
 		if hole < base.MinRestartSilence { // a gap of the line: the loss goes on
-			l.Link.Flags.join(&before.Flags)
+			l.Link.Flags.join(&before)
 		} else {
 			x.Restarted = true
 		}

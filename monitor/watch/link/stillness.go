@@ -51,7 +51,8 @@ func (s *Stillness) See(o *event.Observation, v *base.View, emit event.Emit) {
 			t.UnflaggedHold = s.Stop
 			t.UnflaggedHold.To, t.UnflaggedHold.Back, t.UnflaggedHold.Now = s.Wire, -1, s.Counts
 		} else {
-			s.found(v, emit)(s.Values.rest(v))
+			held, stood := s.Values.rest(v)
+			s.found(held, stood, v, emit)
 		}
 		*s = Stillness{Tap: s.Tap, Heartbeat: heartbeatState{Moves: s.Heartbeat.Moves, Pause: s.Heartbeat.Pause}}
 	}
@@ -76,7 +77,9 @@ func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
 		return
 	}
 	s.heartbeat(x, v, emit)
-	s.found(v, emit)(s.Values.step(x, v))
+	if held, stood := s.Values.step(x, v); held != nil || stood != nil {
+		s.found(held, stood, v, emit)
+	}
 	t, d := &v.Taps[s.Tap], &s.Values.Doubt
 	t.Leapt, t.Froze = d.From != 0 && d.Because == becauseLeapt, d.Because == becauseMoved
 	s.Wire, s.Counts = x.Wire, x.Counts
@@ -127,26 +130,24 @@ func (s *Stillness) beatsAgain(x *base.CleanFrame, t *base.Tap, emit event.Emit)
 }
 
 // found reports what was found in the values. A heartbeat says the same, and better.
-func (s *Stillness) found(v *base.View, emit event.Emit) func(held, stood *base.UnflaggedHold) {
+func (s *Stillness) found(held, stood *base.UnflaggedHold, v *base.View, emit event.Emit) {
 	t := &v.Taps[s.Tap]
-	return func(held, stood *base.UnflaggedHold) {
-		if s.Reported || s.Heartbeat.Moves >= heartbeatMoves {
-			return
+	if s.Reported || s.Heartbeat.Moves >= heartbeatMoves {
+		return
+	}
+	switch {
+	case held != nil:
+		back := max(held.Back, held.To)
+		d := event.ValuesStillData{Tap: t.Name, ForNS: back.Sub(held.From), Because: held.Because}
+		emit(event.ValuesStill, held.From, t.About(), d)
+		if held.Back >= 0 {
+			emit(event.ValuesMoving, held.Back, t.About(), d)
+			t.Suspect, t.Back = false, held.Back
 		}
-		switch {
-		case held != nil:
-			back := max(held.Back, held.To)
-			d := event.ValuesStillData{Tap: t.Name, ForNS: back.Sub(held.From), Because: held.Because}
-			emit(event.ValuesStill, held.From, t.About(), d)
-			if held.Back >= 0 {
-				emit(event.ValuesMoving, held.Back, t.About(), d)
-				t.Suspect, t.Back = false, held.Back
-			}
-			t.UnflaggedHold = *held
-		case stood != nil && stood.From > s.Paused: // a channel that moves meanwhile makes no other pause
-			s.Paused = stood.From
-			emit(event.ValuesPaused, stood.From, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: stood.To.Sub(stood.From), Because: stood.Because})
-		}
+		t.UnflaggedHold = *held
+	case stood != nil && stood.From > s.Paused: // a channel that moves meanwhile makes no other pause
+		s.Paused = stood.From
+		emit(event.ValuesPaused, stood.From, t.About(), event.ValuesStillData{Tap: t.Name, ForNS: stood.To.Sub(stood.From), Because: stood.Because})
 	}
 }
 

@@ -16,14 +16,14 @@ type unflagged struct {
 // step takes a live frame. It reports what was found: held is confirmed, stood may
 // have been a loss and may have been a pause.
 func (u *unflagged) step(s *base.CleanFrame, v *base.View) (held, stood *base.UnflaggedHold) {
-	before := u.Moves.Now
+	before := &u.Moves.Now
 	switch {
 	case u.Before == 0:
 	case u.Leap.At != 0:
-		if u.Leap.follow(s, &before) {
+		if u.Leap.follow(s, before) {
 			held, stood = u.resolve(v)
 		}
-	case s.Counts != before:
+	case s.Counts != *before:
 		held, stood = u.change(s, v)
 	}
 	u.Moves.step(&s.Counts, v, s.Wire)

@@ -59,8 +59,9 @@ func (b *bursts) step(now *bus.Counts, v *base.View, at unit.Time) bool {
 		b.begin(now, at)
 		return false
 	}
-	was := b.Now
-	if was == *now {
+	was := &b.Now
+	moved := base.Changed(now, was)
+	if moved == 0 {
 		return false
 	}
 	n := len(b.List)
@@ -68,14 +69,13 @@ func (b *bursts) step(now *bus.Counts, v *base.View, at unit.Time) bool {
 		if n == burstKept {
 			b.List = append(b.List[:0], b.List[1:]...)
 		}
-		b.List = append(b.List, burst{From: at, To: at, Before: was})
+		b.List = append(b.List, burst{From: at, To: at, Before: *was})
 		n = len(b.List)
 	}
-	b.List[n-1].change(&was, now, v, at)
-	for ch, c := range now[:v.Protocol.Channels] {
-		if c != was[ch] {
-			b.Least[ch], b.Most[ch] = min(b.Least[ch], c), max(b.Most[ch], c)
-		}
+	b.List[n-1].change(was, now, moved, v, at)
+	for moved != 0 {
+		ch := moved.Pop()
+		b.Least[ch], b.Most[ch] = min(b.Least[ch], now[ch]), max(b.Most[ch], now[ch])
 	}
 	b.Now, b.Since = *now, at
 	return true
@@ -104,15 +104,15 @@ func (b *bursts) latest() *burst {
 	return &b.List[len(b.List)-1]
 }
 
-func (b *burst) change(was, now *bus.Counts, v *base.View, at unit.Time) {
+// change takes values of which some moved since those of the frame before.
+func (b *burst) change(was, now *bus.Counts, moved base.ChannelSet, v *base.View, at unit.Time) {
 	b.Prev, b.To = b.To, at
 	b.Frames++
 	b.Earlier, b.Leap, b.Prior, b.After = b.Mask, 0, *was, *now
 	b.MovingBefore, b.Moving = b.Moving, 0
-	for ch := range v.Protocol.Channels {
-		if now[ch] != was[ch] {
-			b.channel(ch, int64(now[ch])-int64(was[ch]), int64(v.Quantum), at)
-		}
+	for moved != 0 {
+		ch := moved.Pop()
+		b.channel(ch, int64(now[ch])-int64(was[ch]), int64(v.Quantum), at)
 	}
 }
 

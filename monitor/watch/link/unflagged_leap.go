@@ -34,9 +34,9 @@ type leap struct {
 	Stop     lastLive      // how the movement before that had ended
 }
 
-// begin looks at a change of values; it reports whether any went far.
+// begin looks at a change of values, while no other is looked at; it reports whether any
+// went far.
 func (l *leap) begin(s *base.CleanFrame, v *base.View, before unit.Time, m *bursts, stop lastLive) bool {
-	*l = leap{}
 	alone, least := uint32(0), leapFar*int64(v.Quantum)
 	for ch := range s.Counts {
 		if unit.Abs(int64(s.Counts[ch])-int64(m.Now[ch])) >= least {
