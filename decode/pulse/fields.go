@@ -1,7 +1,5 @@
 package pulse
 
-import "bytes"
-
 // fields reads the fields of a sentence one after the other. Once one is not what
 // was asked for, all is bad.
 type fields struct {
@@ -12,8 +10,15 @@ type fields struct {
 
 // next is the next field, empty where none is left.
 func (f *fields) next() []byte {
-	field, rest, more := bytes.Cut(f.rest, []byte{','})
-	f.rest, f.end = rest, !more
+	for i, b := range f.rest { // a few characters
+		if b == ',' {
+			field := f.rest[:i]
+			f.rest = f.rest[i+1:]
+			return field
+		}
+	}
+	field := f.rest
+	f.rest, f.end = nil, true
 	return field
 }
 

@@ -57,9 +57,29 @@ func (l *BoardDecoder) Pending() int { return len(l.Held) }
 // is lent for the call. The pulses do not depend on how the bytes are cut.
 func (l *BoardDecoder) Feed(data []byte, bad bool, see func(*Pulse)) {
 	l.Sum.In += int64(len(data))
-	for _, b := range data {
-		l.take(b, bad, see)
+	for len(data) > 0 {
+		if n := l.within(data); n > 0 {
+			l.Held, l.Spoilt = append(l.Held, data[:n]...), l.Spoilt || bad
+			data = data[n:]
+			continue
+		}
+		l.take(data[0], bad, see)
+		data = data[1:]
 	}
+}
+
+// within is how many of the next bytes only go on with the line that is held.
+func (l *BoardDecoder) within(data []byte) int {
+	if len(l.Held) == 0 {
+		return 0
+	}
+	most := min(len(data), longest-1-len(l.Held))
+	for i, b := range data[:most] {
+		if b == '$' || b == '\n' {
+			return i
+		}
+	}
+	return most
 }
 
 // Reset is for a port that went away: what comes next may be another board, or the
@@ -71,6 +91,7 @@ func (l *BoardDecoder) Reset() {
 	l.Board, l.Reported, l.Restarted = BoardInfo{Name: l.Board.Name}, 0, false
 }
 
+// take takes a byte that begins a line or ends one, or is in none.
 func (l *BoardDecoder) take(b byte, bad bool, see func(*Pulse)) {
 	switch {
 	case b == '$':
@@ -82,11 +103,9 @@ func (l *BoardDecoder) take(b byte, bad bool, see func(*Pulse)) {
 		l.Held, l.Spoilt = append(l.Held, b), l.Spoilt || bad
 		l.line(see)
 		l.Held = l.Held[:0]
-	case len(l.Held) == longest-1: // and no line end
+	default: // the line is full, and this is not its end
 		l.refuse(TooLong, longest)
 		l.Held, l.Over = l.Held[:0], true
-	default:
-		l.Held, l.Spoilt = append(l.Held, b), l.Spoilt || bad
 	}
 }
 

@@ -91,7 +91,7 @@ func (l *Leads) report() {
 
 // reportLost reports what did not come through, and before what came behind it.
 func (l *Leads) reportLost(was, now *pulse.Account) {
-	if now.Lost+now.Dropped+now.Restarts+now.RefusedTotal() == was.Lost+was.Dropped+was.Restarts+was.RefusedTotal() {
+	if now.Lost == was.Lost && now.Dropped == was.Dropped && now.Restarts == was.Restarts && now.Refused == was.Refused {
 		return
 	}
 	lost := event.BoardLostData{Lines: now.Lost - was.Lost, Dropped: now.Dropped - was.Dropped, Restarts: now.Restarts - was.Restarts, Refused: map[string]int64{}}

@@ -2,7 +2,6 @@ package engine
 
 import (
 	"slices"
-	"sort"
 
 	"benchproof.example/decode/pulse"
 	"benchproof.example/monitor/event"
@@ -39,16 +38,18 @@ func (t *LeadsCounts) account(was, now *pulse.Account, b *pulse.BoardInfo) {
 	t.LostLines += now.Lost - was.Lost
 	t.Dropped += now.Dropped - was.Dropped
 	t.Restarts += now.Restarts - was.Restarts
-	for r := range now.Refused {
-		t.Refused[r] += now.Refused[r] - was.Refused[r]
+	if now.Refused != was.Refused {
+		for r := range now.Refused {
+			t.Refused[r] += now.Refused[r] - was.Refused[r]
+		}
 	}
-	if b.Tick > 0 {
+	if now.Infos != was.Infos && b.Tick > 0 {
 		t.Board, t.Tick = b.Name, unit.Duration(b.Tick)
 	}
 }
 
 func (t *LeadsCounts) pulse(p *event.Pulse, at unit.Time) {
-	i, ok := sort.Find(len(t.Outputs), func(i int) int { return p.Output - t.Outputs[i].Output })
+	i, ok := event.PlaceOf(p.Output, len(t.Outputs), func(i int) int { return t.Outputs[i].Output })
 	if !ok {
 		t.Outputs = slices.Insert(t.Outputs, i, OutputCounts{Output: p.Output})
 	}

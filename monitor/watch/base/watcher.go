@@ -59,6 +59,7 @@ type View struct {
 	FrameTime    unit.Duration `json:"-"` // how long a frame takes on the wire
 	clean        []*Cleaned    // by tap, nil for none
 	drills       *drill.Index
+	firstBus     uint8
 }
 
 // quantum is the step in which watchers count how far a channel goes, in ns of pulse
@@ -73,8 +74,11 @@ func NewView(s *sheet.Sheet, taps []event.TapName) View {
 		Protocol: s.Protocol, Quantum: s.Protocol.CountsOf(quantum),
 		FrameTime: unit.Duration(s.Protocol.FrameTime()), drills: drill.NewIndex(s),
 	}
-	for _, t := range taps {
+	for i, t := range taps {
 		v.Taps = append(v.Taps, Tap{Name: t.Name, Kind: t.Kind})
+		if t.Kind == "bus" && v.firstBus == 0 {
+			v.firstBus = uint8(i + 1)
+		}
 	}
 	return v
 }
@@ -140,14 +144,7 @@ func (v *View) Rests(ch int, count uint32) bool {
 }
 
 // FirstBus is the bus that belongs to the leads, 0 where there is none.
-func (v *View) FirstBus() uint8 {
-	for i := 1; i < len(v.Taps); i++ {
-		if v.Taps[i].Kind == "bus" {
-			return uint8(i)
-		}
-	}
-	return 0
-}
+func (v *View) FirstBus() uint8 { return v.firstBus }
 
 // HasPlaces reports whether a channel of this kind stands at places.
 func HasPlaces(kind string) bool {

@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/mix"
@@ -92,7 +91,7 @@ func (f *OutputFollows) pulse(o *event.Observation) {
 	if n < 1 || n > mix.MaxOutputs {
 		return
 	}
-	i, ok := sort.Find(len(f.Outputs), func(i int) int { return n - f.Outputs[i].Output })
+	i, ok := event.PlaceOf(n, len(f.Outputs), func(i int) int { return f.Outputs[i].Output })
 	if !ok {
 		f.Outputs = slices.Insert(f.Outputs, i, outputFit{Output: n, Last: rise, Delay: -1, Wait: followWait})
 	}

@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -49,7 +48,7 @@ func (j *OutputJitter) See(o *event.Observation, v *base.View, emit event.Emit) 
 }
 
 func (j *OutputJitter) of(output int) *jitterState {
-	i, ok := sort.Find(len(j.Outputs), func(i int) int { return output - j.Outputs[i].Output })
+	i, ok := event.PlaceOf(output, len(j.Outputs), func(i int) int { return j.Outputs[i].Output })
 	if !ok {
 		j.Outputs = slices.Insert(j.Outputs, i, jitterState{Output: output, Widths: make([]unit.Width, 0, jitterCount)})
 	}

@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -76,7 +75,7 @@ func (l *OutputLoss) heard(o *event.Observation) {
 }
 
 func (l *OutputLoss) trail(output int) *outputTrail {
-	i, ok := sort.Find(len(l.Outputs), func(i int) int { return output - l.Outputs[i].Output })
+	i, ok := event.PlaceOf(output, len(l.Outputs), func(i int) int { return l.Outputs[i].Output })
 	if !ok {
 		l.Outputs = slices.Insert(l.Outputs, i, outputTrail{Output: output})
 	}

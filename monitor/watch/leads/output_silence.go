@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
@@ -137,7 +136,7 @@ func (s *OutputSilence) pulse(o *event.Observation, emit event.Emit) {
 }
 
 func (s *OutputSilence) of(output int) *outputLine {
-	i, ok := sort.Find(len(s.Outputs), func(i int) int { return output - s.Outputs[i].Output })
+	i, ok := event.PlaceOf(output, len(s.Outputs), func(i int) int { return s.Outputs[i].Output })
 	if !ok {
 		s.Outputs = slices.Insert(s.Outputs, i, outputLine{Output: output})
 	}

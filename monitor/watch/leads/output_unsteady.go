@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/fit/oscillation"
@@ -67,7 +66,7 @@ func (u *OutputUnsteady) See(o *event.Observation, v *base.View, emit event.Emit
 }
 
 func (u *OutputUnsteady) of(output int) *outputOscillation {
-	i, ok := sort.Find(len(u.Outputs), func(i int) int { return output - u.Outputs[i].Output })
+	i, ok := event.PlaceOf(output, len(u.Outputs), func(i int) int { return u.Outputs[i].Output })
 	if !ok {
 		u.Outputs = slices.Insert(u.Outputs, i, outputOscillation{Output: output})
 	}

@@ -2,7 +2,6 @@ package leads
 
 import (
 	"slices"
-	"sort"
 
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/sheet"
@@ -92,7 +91,7 @@ func (w *OutputWidth) ended(at unit.Time, emit event.Emit) {
 }
 
 func (w *OutputWidth) of(output int) *widthState {
-	i, ok := sort.Find(len(w.Outputs), func(i int) int { return output - w.Outputs[i].Output })
+	i, ok := event.PlaceOf(output, len(w.Outputs), func(i int) int { return w.Outputs[i].Output })
 	if !ok {
 		w.Outputs = slices.Insert(w.Outputs, i, widthState{Output: output, Periods: make([]unit.Duration, 0, pacedPulses)})
 	}
