@@ -59,7 +59,9 @@ func (f *Framer) Feed(p []byte, at int64, bad bool, emit func(*bus.Found)) {
 	f.acct.In += int64(len(p))
 	for len(p) > 0 {
 		if f.locked && f.held.n == 0 {
-			p = f.direct(p, at, bad, emit)
+			if p = f.direct(p, at, bad, emit); len(p) == 0 { // nearly always
+				return
+			}
 		}
 		n := min(len(p), f.wants())
 		if f.held.n == 0 {

@@ -150,7 +150,6 @@ func (t *table) residual(b []float64, i int) float64 { return t.y[i] - dot(t.row
 // parts are those of the episodes, row by row, µs: the share of what the rows of an
 // episode lie off by in common, where r is what each lies off by.
 func (t *table) parts(u, r, w []float64, p prior) {
-	clear(u)
 	from := 0
 	for _, end := range t.ends {
 		ws, rs := 0.0, 0.0
@@ -159,8 +158,12 @@ func (t *table) parts(u, r, w []float64, p prior) {
 				ws, rs = ws+w[i], rs+float64(w[i]*r[i])
 			}
 		}
-		for i := from; i < end && ws > 0 && !math.IsInf(p.episode, 1); i++ {
-			u[i] = rs / (ws + p.episode)
+		part := 0.0
+		if ws > 0 && !math.IsInf(p.episode, 1) {
+			part = rs / (ws + p.episode)
+		}
+		for i := from; i < end; i++ {
+			u[i] = part
 		}
 		from = end
 	}
