@@ -16,6 +16,7 @@ type tapAudience struct {
 	seats    []seat
 	awake    []awakeSeat     // in order
 	rested   bool            // none of those could sleep
+	woken    bool            // a beat woke those that slept, and most of them will rest at once
 	needs    base.ChannelSet // those of all that sleep
 	until    unit.Time       // the first of theirs
 	calm     base.Calm
@@ -102,7 +103,7 @@ func (t *tapAudience) seeCalm(o *event.Observation, changed base.ChannelSet, v *
 		}
 	}
 	t.showing = len(t.seats)
-	if t.calm.Frames%base.RestEvery == 0 && !t.rested && !t.wakeful && v.Sure(t.tap) {
+	if !t.rested && !t.wakeful {
 		t.rest(v)
 	}
 	return due
@@ -131,21 +132,26 @@ func (t *tapAudience) show(i int, o *event.Observation, v *base.View, emit event
 // interrupted takes it that something else than calm frames was shown to all. A beat does
 // not end a run of those.
 func (t *tapAudience) interrupted(o *event.Observation) {
-	if o.Kind != event.InputBeat {
+	if t.woken = o.Kind == event.InputBeat; !t.woken {
 		t.calm.Again()
 		t.previous.plain = false
 	}
 }
 
-// rest lets those sleep that can.
+// rest lets those sleep that can, if it is time to ask them.
 func (t *tapAudience) rest(v *base.View) {
+	calm, asked := t.calm.Asked(t.woken)
+	if !asked || !v.Sure(t.tap) {
+		return
+	}
+	t.woken = false
 	awake := len(t.awake)
 	for _, a := range t.awake {
 		s := &t.seats[a.index]
 		if s.sleeper == nil {
 			continue
 		}
-		if needs, until := s.sleeper.Rests(t.calm, v); until > t.calm.Wire(0) {
+		if needs, until := s.sleeper.Rests(calm, v); until > calm.Wire(0) {
 			s.asleep, s.since, s.needs, s.until = true, t.calm.Frames, needs, until
 			awake--
 		}

@@ -41,9 +41,16 @@ func Changed(a, b *bus.Counts) (set ChannelSet) {
 	if *a == *b { // nearly always
 		return 0
 	}
-	for ch := range a {
-		if a[ch] != b[ch] {
-			set |= 1 << ch
+	const few = bus.MaxChannels / 4 // of which mostly none moved
+	for from := 0; from < bus.MaxChannels; from += few {
+		x, y := (*[few]uint32)(a[from:]), (*[few]uint32)(b[from:])
+		if *x == *y {
+			continue
+		}
+		for i := range x {
+			if x[i] != y[i] {
+				set |= 1 << (from + i)
+			}
 		}
 	}
 	return set
@@ -77,9 +84,10 @@ const calmKept = 32
 // refused between them, one a frame's time to 100 ms behind the other; and the view has no
 // doubt about the tap. Its latest frame is the one that is looked at.
 type Calm struct {
-	Frames int64      // so far; those before the first are not calm
-	Moved  ChannelSet // those that changed in one of the latest RestEvery frames, where Rests is asked
-	wires  *[calmKept]unit.Time
+	Frames  int64      // so far; those before the first are not calm
+	Moved   ChannelSet // those that changed in one of the latest RestEvery frames, at the least, where Rests is asked
+	earlier ChannelSet // and in the RestEvery frames before those
+	wires   *[calmKept]unit.Time
 }
 
 // NewCalm begins a run.
@@ -91,11 +99,21 @@ func (c *Calm) Again() { c.Frames = 0 }
 // Add takes the next calm frame.
 func (c *Calm) Add(wire unit.Time, changed ChannelSet) {
 	if c.Frames%RestEvery == 0 {
-		c.Moved = 0
+		c.earlier, c.Moved = c.Moved, 0
 	}
 	c.Frames++
 	c.wires[c.Frames%calmKept] = wire
 	c.Moved |= changed
+}
+
+// Asked is the run as Rests is asked about it, and whether it is: behind each RestEvery frames,
+// or sooner, if there were as many.
+func (c Calm) Asked(sooner bool) (Calm, bool) {
+	if c.Frames%RestEvery == 0 {
+		return c, true
+	}
+	c.Moved |= c.earlier
+	return c, sooner && c.Frames > RestEvery
 }
 
 // Before is the run without its latest frame.
