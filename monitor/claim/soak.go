@@ -10,8 +10,8 @@ import (
 // What the builder reads of a long run. Whole hours, always on average.
 const (
 	wantedOneIn = "on average there is at most one occasion of outages in %s of a live link"
-	oneInSeen   = "on average at most one occasion of outages in %s, 95 %% sure: %s in %s of a live link, on this bench under these conditions"
-	oneInBroken = "on average more than one occasion of outages in %s, 95 %% sure: %s in %s of a live link; see when they came and what was on then, then look " +
+	oneInSeen   = "occasions of outages come no more often than once in %s on average, 95 %% sure: %s in %s of a live link, on this bench under these conditions"
+	oneInBroken = "occasions of outages come more often than once in %s on average, 95 %% sure: %s in %s of a live link; see when they came and what was on then, then look " +
 		"at supply, antennas and distance, one at a time: the wire does not say which"
 	oneInLacking = "at most one occasion of outages in %s is not shown yet: %s in %s of a live link bear out one in %s"
 	oneInNothing = "at most one occasion of outages in %s is not shown yet: %s in %s of a live link bear out nothing so far"

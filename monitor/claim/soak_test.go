@@ -67,7 +67,7 @@ func TestTheLimitOfOutages(t *testing.T) {
 	assert.Contains(t, outages.Sentence, "0 occasions in 37 h 0 min of a live link bear out one in 9 h")
 	see(event.SoakData{Tap: "main", LiveNS: 38 * hour, OneInNS: 10 * hour})
 	assert.Equal(t, claim.VerdictRight, outages.Verdict)
-	assert.Contains(t, outages.Sentence, "on average at most one occasion of outages in 10 h, 95 % sure")
+	assert.Contains(t, outages.Sentence, "occasions of outages come no more often than once in 10 h on average, 95 % sure")
 	assert.EqualValues(t, 10*hour, outages.Figures["one_in_ns"])
 
 	see(event.SoakData{Tap: "second", LiveNS: 37 * hour, OneInNS: 9 * hour})

@@ -238,5 +238,5 @@ var keys = []Key{
 		Remark: "wanted: on average at most one occasion of outages in so many hours. Occasions are half an hour or more apart. To show " +
 			"it takes about four times as long without any"},
 	{Path: "soak.missed_at_most", Type: TypeShare, Example: `"1 %"`,
-		Remark: "wanted: the share of frames that may be missed over the whole run, with its unit; it takes 20 runs of missed frames to tell"},
+		Remark: "wanted: the share of frames that may be missed over the whole run, with its unit. Where hardly any is missed, to show 1 % takes about 5 h"},
 }
