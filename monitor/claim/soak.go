@@ -92,7 +92,7 @@ func (k *soak) outages(span event.Span, b *Book) {
 		return
 	}
 	figures := map[string]int64{"live_ns": int64(d.LiveNS), "occasions": d.Occasions, "outages": d.Outages, "one_in_ns": int64(d.OneInNS)}
-	seen, last := inTime(d.LiveNS), ""
+	seen, last := unit.FormatSpan(d.LiveNS), ""
 	if d.Gone {
 		last = lastUnknown
 	}
@@ -106,15 +106,6 @@ func (k *soak) outages(span event.Span, b *Book) {
 	default:
 		b.doubt(id, fmt.Sprintf(oneInNothing, inHours(limit), occasions(d.Occasions), seen)+last)
 	}
-}
-
-// inTime is a time of a live link in whole hours and minutes.
-func inTime(d unit.Duration) string {
-	h, m := d/(60*unit.Minute), d/unit.Minute%60
-	if h == 0 {
-		return fmt.Sprintf("%d min", m)
-	}
-	return fmt.Sprintf("%d h %d min", h, m)
 }
 
 // mostMissed is what the share does not exceed, as far as is known.
@@ -147,9 +138,9 @@ func (k *soak) missed(span event.Span, b *Book) {
 	case !d.Known:
 		k.missedRarely(d, span, b)
 	case d.HighPPM <= limit:
-		b.right(id, fmt.Sprintf(missedSeen, share(d.PPM), share(d.HighPPM), inTime(d.LiveNS)), span, figures)
+		b.right(id, fmt.Sprintf(missedSeen, share(d.PPM), share(d.HighPPM), unit.FormatSpan(d.LiveNS)), span, figures)
 	case d.LowPPM > limit:
-		b.wrong(id, fmt.Sprintf(missedBroken, share(d.PPM), share(d.LowPPM), inTime(d.LiveNS), share(limit)), span, figures)
+		b.wrong(id, fmt.Sprintf(missedBroken, share(d.PPM), share(d.LowPPM), unit.FormatSpan(d.LiveNS), share(limit)), span, figures)
 	default:
 		b.doubt(id, fmt.Sprintf(missedOpen, share(d.PPM), share(d.LowPPM), share(d.HighPPM), share(limit)))
 	}
@@ -163,5 +154,5 @@ func (k *soak) missedRarely(d *event.SoakData, span event.Span, b *Book) {
 		return
 	}
 	figures := map[string]int64{"minutes": d.Minutes, "minutes_missed": d.Hit, "high_ppm": d.AtMostPPM, "live_ns": int64(d.LiveNS)}
-	b.right(id, fmt.Sprintf(missedRarely, d.Missed, d.Frames, d.Hit, d.Minutes, share(d.AtMostPPM), inTime(d.LiveNS)), span, figures)
+	b.right(id, fmt.Sprintf(missedRarely, d.Missed, d.Frames, d.Hit, d.Minutes, share(d.AtMostPPM), unit.FormatSpan(d.LiveNS)), span, figures)
 }

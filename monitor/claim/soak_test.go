@@ -64,7 +64,7 @@ func TestTheLimitOfOutages(t *testing.T) {
 	assert.Contains(t, outages.Sentence, "bear out nothing so far")
 	see(event.SoakData{Tap: "main", LiveNS: 37 * hour, OneInNS: 9 * hour})
 	assert.Equal(t, claim.VerdictOpen, outages.Verdict)
-	assert.Contains(t, outages.Sentence, "0 occasions in 37 h 0 min of a live link bear out one in 9 h")
+	assert.Contains(t, outages.Sentence, "0 occasions in 37 h of a live link bear out one in 9 h")
 	see(event.SoakData{Tap: "main", LiveNS: 38 * hour, OneInNS: 10 * hour})
 	assert.Equal(t, claim.VerdictRight, outages.Verdict)
 	assert.Contains(t, outages.Sentence, "occasions of outages come no more often than once in 10 h on average, 95 % sure")
