@@ -1,0 +1,152 @@
+package linefault_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/linefault"
+	"benchproof.example/decode/linefault/linetest"
+)
+
+// One clear line for each cause, with each way of marking; and whatever the pieces, the same
+// is found.
+func TestCauses(t *testing.T) {
+	seen := map[linefault.Cause]bool{linefault.None: true, linefault.Nothing: true, linefault.Driver: true}
+	for i, s := range situations() {
+		for marks := range linetest.AllMarks {
+			if s.readable(marks) {
+				continue
+			}
+			right := 0
+			for n := range uint64(3) {
+				reads := s.reads(s.received(t, 5000+n, uint64(i)), marks, 5000+n, uint64(i))
+				whole := linefault.Judge(protocol().Name, heard(reads, 0), span)
+				for _, piece := range []int{1, 7} {
+					require.Equal(t, whole, linefault.Judge(protocol().Name, heard(reads, piece), span), "in pieces of %d", piece)
+				}
+				if whole.Cause == s.cause {
+					right++
+				}
+			}
+			assert.GreaterOrEqual(t, right, 1, "%v %s, marks %v: found in %d of 3 lines", s.cause, s.detail, marks, right)
+			seen[s.cause] = true
+		}
+	}
+	assert.Len(t, seen, int(linefault.Causes))
+}
+
+func TestWhatNeedsNoTable(t *testing.T) {
+	name := protocol().Name
+	assert.Equal(t, linefault.Nothing, linefault.Judge(name, &linefault.Heard{}, span).Cause)
+	s := situations()[0]
+	h := heard(s.reads(s.received(t, 6000, 0), linetest.PerCharacter, 6000, 0), 0)
+	require.Equal(t, linefault.Healthy, linefault.Judge(name, h, span).Cause)
+	h.Lost = h.Chars / 20
+	assert.Equal(t, linefault.Healthy, linefault.Judge(name, h, span).Cause)
+	h.Lost++
+	h.Lost++
+	assert.Equal(t, linefault.Driver, linefault.Judge(name, h, span).Cause)
+	assert.Equal(t, linefault.Driver, linefault.Judge(name, &linefault.Heard{Lost: 1}, span).Cause)
+	assert.Equal(t, linefault.None, linefault.Judge("no such protocol", heard(s.reads(s.received(t, 6000, 0), 0, 6000, 0), 0), span).Cause,
+		"a protocol without tables")
+}
+
+func TestNoCharacterAllocates(t *testing.T) {
+	h := &linefault.Heard{}
+	data := []byte("\x0F\x00\xFFabc")
+	at := int64(0)
+	assert.Zero(t, testing.AllocsPerRun(1000, func() {
+		h.Feed(data, at, at%2 == 0)
+		at += 3 * ms
+	}))
+}
+
+// What is said names the cause, the rate where there is one, and what to do.
+func TestWords(t *testing.T) {
+	line := protocol().Line
+	for c := range linefault.Causes {
+		f := linefault.Finding{Cause: c, Detail: "-", Sure: 90}
+		assert.NotEmpty(t, f.Sentence())
+		assert.Equal(t, c == linefault.Healthy, f.Remedy(line) == "", c)
+		assert.NotEqual(t, "unknown", c.String())
+	}
+	assert.Equal(t, "unknown", linefault.Causes.String())
+	for want, f := range map[string]linefault.Finding{
+		"most likely the port reads at about 115200 8N1, which is not how the bus is sent": {Cause: linefault.Rate, Detail: "port 115200 8N1", Sure: 60},
+		"perhaps the bus is sent at about 200000 baud, which is not how the port reads":    {Cause: linefault.Rate, Detail: "line 200000", Sure: 59},
+		"most likely the port wants no parity bit, where the bus has one": {
+			Cause: linefault.Parity, Detail: "none", Sure: 90, Or: linefault.Rate, OrSure: 14},
+		"perhaps nothing drives this wire, and it picks up noise; it can hardly be told apart from this: the ground is not joined, and the wire follows the mains": {
+			Cause: linefault.Noise, Sure: 40, Or: linefault.Mains, OrSure: 35},
+	} {
+		assert.Equal(t, want, f.Sentence())
+	}
+	assert.Equal(t, "set the port to 100000 8E2", linefault.Finding{Cause: linefault.Parity}.Remedy(line))
+	assert.Contains(t, linefault.Finding{Cause: linefault.Rate, Detail: "line 200000"}.Remedy(line), "in the receiver, which is 100000 8E2")
+}
+
+func TestEvidence(t *testing.T) {
+	assert.Equal(t, []string{"no character in 1.5 s"}, (&linefault.Heard{}).Evidence(span))
+	h := &linefault.Heard{Lost: 3}
+	for n := range int64(4) {
+		h.Feed([]byte{1, 2, 3, 4, 0, 0}, 7*n*ms, n == 0)
+	}
+	h.Framed = 12
+	assert.Equal(t, []string{
+		"24 characters in 1.5 s", "25 % of them marked as bad", "in bursts of about 6.0, one every 7.0 ms",
+		"75 % of them as 6 characters before", "33 % are 0x00", "50 % are part of frames", "the port says that it lost 3",
+	}, h.Evidence(span))
+}
+
+// Whatever comes, in whatever pieces: the counts add up, and what is found is a cause.
+func FuzzHeard(f *testing.F) {
+	f.Add([]byte("\x0F\x00abc"), uint8(3), int64(1_000_000))
+	f.Add([]byte{0, 0, 0, 0}, uint8(1), int64(-20_000_000))
+	f.Fuzz(func(t *testing.T, data []byte, piece uint8, step int64) {
+		step = max(min(step, 1<<40), -1<<40)
+		h, at, n := &linefault.Heard{}, int64(0), int(piece)+1
+		for i := 0; i < len(data); i += n {
+			h.Feed(data[i:min(i+n, len(data))], at, data[i]&1 == 1)
+			at += step
+		}
+		require.Equal(t, int64(len(data)), h.Chars)
+		sum := int64(0)
+		for _, v := range h.Values {
+			sum += int64(v)
+		}
+		require.Equal(t, h.Chars, sum)
+		found := linefault.Judge(protocol().Name, h, span)
+		require.Less(t, found.Cause, linefault.Causes)
+		require.True(t, found.Sure > 0 && found.Sure <= 97 && found.OrSure >= 0 && found.OrSure <= 50, "%+v", found)
+		require.NotEmpty(t, found.Sentence())
+		require.NotEmpty(t, h.Evidence(span))
+	})
+}
+
+// BenchmarkFeed: what a character costs while nothing can be read.
+func BenchmarkFeed(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 1))
+	data := make([]byte, 62)
+	for i := range data {
+		data[i] = byte(rng.IntN(256))
+	}
+	h := &linefault.Heard{}
+	b.SetBytes(int64(len(data)))
+	for at := int64(0); b.Loop(); at += ms {
+		h.Feed(data, at, false)
+	}
+}
+
+func Example() {
+	h := &linefault.Heard{}
+	for n := range int64(75) { // a 0x00 with an error each 20 ms
+		h.Feed([]byte{0}, 20*n*ms, true)
+	}
+	found := linefault.Judge("servo-bus", h, span)
+	fmt.Println(found.Sentence())
+	// Output: most likely servo pulses are on this wire: it is a servo output, not the bus
+}

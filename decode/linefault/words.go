@@ -1,0 +1,138 @@
+package linefault
+
+import (
+	"fmt"
+	"strings"
+
+	"benchproof.example/decode/uart"
+)
+
+// guesses is how sure a finding is, of a hundred, that is said to be likely.
+const guesses = 60
+
+// closeBy is how sure the next likely cause is, of a hundred, that is named too.
+const closeBy = 15
+
+// Sentence says what was found, without how sure that is.
+func (f Finding) Sentence() string {
+	switch f.Cause {
+	case None:
+		return "what arrives fits none of the causes that are known"
+	case Nothing:
+		return "nothing arrives at all"
+	case Healthy:
+		return "this is a healthy bus"
+	}
+	text := "most likely "
+	if f.Sure < guesses {
+		text = "perhaps "
+	}
+	text += f.clause()
+	if f.OrSure >= closeBy && f.Or != None {
+		text += "; it can hardly be told apart from this: " + Finding{Cause: f.Or, Detail: "-"}.clause()
+	}
+	return text
+}
+
+// clauses are the causes as parts of a sentence.
+var clauses = [Causes]string{
+	None:     "the cause is none of those that are known",
+	Nothing:  "nothing arrives at all",
+	Healthy:  "the bus is healthy",
+	Inverted: "the line is upside down at the port: the inverter is missing, or there is one too many",
+	Parity:   "the port wants another parity than the bus has",
+	Rate:     "the port reads at another rate than the bus is sent at",
+	Stream:   "another serial stream is on this wire, not the bus",
+	Pulses:   "servo pulses are on this wire: it is a servo output, not the bus",
+	Noise:    "nothing drives this wire, and it picks up noise",
+	Mains:    "the ground is not joined, and the wire follows the mains",
+	Clumps:   "the bus is healthy, but handed over late and in batches",
+	Driver:   "the port loses characters before they are read",
+}
+
+// clause is the cause as part of a sentence.
+func (f Finding) clause() string {
+	switch f.Cause {
+	case Parity:
+		if f.Detail == "none" {
+			return "the port wants no parity bit, where the bus has one"
+		}
+	case Rate:
+		return f.rateClause()
+	}
+	return clauses[f.Cause]
+}
+
+func (f Finding) rateClause() string {
+	if rate, ok := strings.CutPrefix(f.Detail, "port "); ok {
+		return "the port reads at about " + rate + ", which is not how the bus is sent"
+	}
+	if rate, ok := strings.CutPrefix(f.Detail, "line "); ok {
+		return "the bus is sent at about " + rate + " baud, which is not how the port reads"
+	}
+	return clauses[Rate]
+}
+
+// remedies are what to change; %v stands for how the bus is sent.
+var remedies = [Causes]string{
+	None:     "check the wiring step by step (benchproof guide wiring); a capture of the line by a logic analyser shows more",
+	Nothing:  "see that the receiver is on and its bus output chosen, that ground and signal are joined, and that the signal is on the adapter's RX pin",
+	Inverted: "put one inverter, a logic gate, between receiver and adapter, or switch on the adapter's own; of two, take one out",
+	Parity:   "set the port to %v",
+	Rate:     "set the port to %v; if it is, the adapter can't do that rate, and you need another one",
+	Stream:   "choose the servo bus for this output in the receiver, or take the wire to the output that has it: telemetry and other buses look like this",
+	Pulses:   "take the wire to the output that has the servo bus, or choose the bus for this output in the receiver",
+	Noise:    "see that the signal wire has contact at both ends and that the receiver is on; a pull-down keeps a free input quiet",
+	Mains:    "join the grounds of receiver and adapter; ground and signal only, never the supplies",
+	Clumps:   "set the adapter's latency to 1 ms, plug it into the computer itself, and end what keeps the computer busy",
+	Driver:   "plug the adapter into the computer itself, without a hub, and end what keeps the computer busy",
+}
+
+// Remedy says what to change, "" where nothing needs to be; line is how the protocol is sent.
+func (f Finding) Remedy(line uart.Format) string {
+	line.Inverted = false
+	text := remedies[f.Cause]
+	if f.Cause == Rate && strings.HasPrefix(f.Detail, "line ") {
+		text = "choose the usual bus for this output in the receiver, which is %v"
+	}
+	return strings.ReplaceAll(text, "%v", line.String())
+}
+
+// Evidence says in words what was heard in a time, ns: what a finding rests on.
+func (h *Heard) Evidence(span int64) (list []string) {
+	if h.Chars == 0 {
+		return []string{fmt.Sprintf("no character in %s s", tenths(span, 1_000_000_000))}
+	}
+	say := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
+	say("%d characters in %s s", h.Chars, tenths(span, 1_000_000_000))
+	if h.Marked > 0 {
+		say("%s of them marked as bad", hundredths(h.Marked, h.Chars))
+	} else {
+		say("none of them marked as bad, as far as this port shows that")
+	}
+	if h.Bursts > 2 {
+		say("in bursts of about %s, one every %s ms", tenths(h.Chars, h.Bursts), tenths(h.GapSum, (h.Bursts-1)*1_000_000))
+	}
+	if lag, alike := h.repeats(); 3*alike > h.Chars {
+		say("%s of them as %d characters before", hundredths(alike, h.Chars), lag)
+	}
+	if zeros := h.count(0); 5*zeros > h.Chars {
+		say("%s are 0x00", hundredths(zeros, h.Chars))
+	}
+	if h.Framed > 0 {
+		say("%s are part of frames", hundredths(h.Framed, h.Chars))
+	}
+	if h.Lost > 0 {
+		say("the port says that it lost %d", h.Lost)
+	}
+	return list
+}
+
+// tenths is a quotient, rounded to a tenth.
+func tenths(a, b int64) string {
+	n := (10*a + b/2) / max(b, 1)
+	return fmt.Sprintf("%d.%d", n/10, n%10)
+}
+
+// hundredths is a share of all, such as "68 %".
+func hundredths(part, all int64) string { return fmt.Sprintf("%d %%", (100*part+all/2)/max(all, 1)) }
