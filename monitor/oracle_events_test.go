@@ -29,7 +29,7 @@ var eventRules = map[string]rule{
 
 	event.TapUp: asFed, event.TapDown: neverHere("the plug was never pulled"),
 	event.TapOverrun: neverHere("the port lost nothing"),
-	event.BusLocked:  busLocked, event.BusSilent: busSilent, event.BusLate: busLate, event.BusExposure: busWatched,
+	event.BusLocked:  busLocked, event.BusSilent: busSilent, event.BusLate: busLate, event.LineFault: lineFault, event.BusExposure: busWatched,
 	event.AirMissed: airMissed, event.RangeMark: rangeMark, event.WireGap: wireGap, event.WireDamaged: wireDamaged, event.PeriodChanged: periodChanged,
 	event.FailsafeEntered: failsafeEntered, event.FailsafeLeft: failsafeLeft, event.FailsafeSettled: failsafeSettled,
 	event.LinkLost: linkLost, event.LinkRestored: linkRestored, event.ValuesPaused: valuesPaused,

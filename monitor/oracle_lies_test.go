@@ -39,6 +39,7 @@ func calm(t *testing.T) *scene {
 // lies are events that a calm sitting has nothing of, one for each kind that is judged.
 var lies = map[string]any{
 	event.BusLate:   event.LateData{Frames: 9},
+	event.LineFault: event.LineFaultData{Cause: "nothing"},
 	event.BusSilent: event.SilentData{}, event.RangeMark: event.RangeMarkData{Tap: "main", Mark: "10 m", Left: true, Frames: 40, Missed: 3, Runs: 1, Longest: 3},
 	event.AirMissed: event.FramesMissingData{Frames: 3}, event.WireGap: event.FramesMissingData{Frames: 1},
 	event.BusExposure: event.ExposureData{Tap: "main", LiveNS: 5 * unit.Second},

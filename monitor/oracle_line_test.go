@@ -2,6 +2,7 @@ package monitor_test
 
 import (
 	"fmt"
+	"slices"
 
 	"benchproof.example/decode/bus"
 	"benchproof.example/decode/servobus"
@@ -32,6 +33,22 @@ func busLate(w *scene, e *event.Event) string {
 		return fmt.Sprintf("%d frames were on the wire", frames)
 	case d.SilentNS > stalled.To.Sub(last)+off:
 		return fmt.Sprintf("nobody read for %.3f s", float64(stalled.To.Sub(last))/1e9)
+	}
+	return ""
+}
+
+// lineFault: where frames are sent, or the wire is quiet, no line has a fault. Nothing arrives
+// where no frame was ever sent.
+func lineFault(w *scene, e *event.Event) string {
+	d, from := e.Data.(event.LineFaultData), e.From
+	if d.Cause == "nothing" {
+		from = 0
+	}
+	switch n := len(w.between(from, e.At)); {
+	case n > 0:
+		return fmt.Sprintf("%d frames were on the wire", n)
+	case d.Cause != "nothing" && !(w.damage && slices.Contains([]string{"noise", "stream", "none"}, d.Cause)):
+		return "the line has no fault"
 	}
 	return ""
 }

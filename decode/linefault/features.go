@@ -86,10 +86,11 @@ func (h *Heard) distinct() (n int64) {
 	return n
 }
 
-// repeats is after how many characters most come again, and how many.
+// repeats is after how many characters most come again, and how many: what comes again after
+// some does so after twice as many, too, so more must be clearly more.
 func (h *Heard) repeats() (lag, alike int64) {
 	for l := 4; l < lags; l++ {
-		if n := int64(h.Alike[l]); n > alike {
+		if n := int64(h.Alike[l]); 10*n > 11*alike {
 			lag, alike = int64(l), n
 		}
 	}

@@ -3,7 +3,7 @@ package linefault
 // Finding is what Judge found.
 type Finding struct {
 	Cause  Cause
-	Detail string // of Parity and Rate: how the port reads, or the line is sent; else "-"
+	Detail string // of Rate: how the port reads, or the line is sent, such as "port 115200 8N1"
 	Sure   int    // of a hundred
 	Or     Cause  // the next likely
 	OrSure int    // of a hundred

@@ -78,7 +78,7 @@ func TestWords(t *testing.T) {
 	for want, f := range map[string]linefault.Finding{
 		"most likely the port reads at about 115200 8N1, which is not how the bus is sent": {Cause: linefault.Rate, Detail: "port 115200 8N1", Sure: 60},
 		"perhaps the bus is sent at about 200000 baud, which is not how the port reads":    {Cause: linefault.Rate, Detail: "line 200000", Sure: 59},
-		"most likely the port wants no parity bit, where the bus has one": {
+		"most likely the port is set to another parity than the bus has": {
 			Cause: linefault.Parity, Detail: "none", Sure: 90, Or: linefault.Rate, OrSure: 14},
 		"perhaps nothing drives this wire, and it picks up noise; it can hardly be told apart from this: the ground is not joined, and the wire follows the mains": {
 			Cause: linefault.Noise, Sure: 40, Or: linefault.Mains, OrSure: 35},

@@ -40,7 +40,7 @@ var clauses = [Causes]string{
 	Nothing:  "nothing arrives at all",
 	Healthy:  "the bus is healthy",
 	Inverted: "the line is upside down at the port: the inverter is missing, or there is one too many",
-	Parity:   "the port wants another parity than the bus has",
+	Parity:   "the port is set to another parity than the bus has",
 	Rate:     "the port reads at another rate than the bus is sent at",
 	Stream:   "another serial stream is on this wire, not the bus",
 	Pulses:   "servo pulses are on this wire: it is a servo output, not the bus",
@@ -52,12 +52,7 @@ var clauses = [Causes]string{
 
 // clause is the cause as part of a sentence.
 func (f Finding) clause() string {
-	switch f.Cause {
-	case Parity:
-		if f.Detail == "none" {
-			return "the port wants no parity bit, where the bus has one"
-		}
-	case Rate:
+	if f.Cause == Rate {
 		return f.rateClause()
 	}
 	return clauses[f.Cause]

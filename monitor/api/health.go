@@ -45,6 +45,9 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 
 // tapTrouble is what is unwell with a tap, "" for nothing.
 func tapTrouble(t *state.Tap, now unit.Time) string {
+	if t.LineFault != nil && !t.Condition().IsHeard() {
+		return "nothing can be read, " + t.LineFault.Because()
+	}
 	switch t.Condition() {
 	case state.ConditionNotYetOpen:
 		return "its port is not open yet"

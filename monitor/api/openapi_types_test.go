@@ -21,7 +21,7 @@ import (
 // schemaTypes are the types that the schemas of the description describe: all of them.
 func schemaTypes() map[string]reflect.Type {
 	types := map[string]reflect.Type{
-		"Port":    reflect.TypeFor[event.Port](),
+		"Port": reflect.TypeFor[event.Port](), "LineFault": reflect.TypeFor[event.LineFaultData](),
 		"Refused": reflect.TypeFor[state.Refused](), "Channel": reflect.TypeFor[state.Channel](), "ChannelRange": reflect.TypeFor[state.ChannelRange](),
 		"Histogram": reflect.TypeFor[state.Histogram](),
 		"Board":     reflect.TypeFor[state.Board](), "Output": reflect.TypeFor[state.Output](),

@@ -40,11 +40,16 @@ func (passOn) Step(in *event.Input, see func(*event.Observation)) {
 	see(&event.Observation{At: in.At, Wire: in.At, Tap: in.Tap, Kind: in.Kind, Data: in.Data})
 }
 
+// unreadable is how long no frame may come without damage until the watchers get the
+// characters themselves, to say why.
+const unreadable = 300 * unit.Millisecond
+
 // Bus decodes the tap of a bus. Its exported fields are what a checkpoint keeps.
 type Bus struct {
 	Framer bus.Framer
 	Wire   wiretime.Estimator
 	Counts BusCounts
+	Good   unit.Time // date of the latest frame that was not damaged, or of the tap's coming up
 
 	protocol *bus.Protocol
 	frame    bus.Frame
@@ -72,6 +77,9 @@ func (b *Bus) Step(in *event.Input, see func(*event.Observation)) {
 		if b.found == nil {
 			b.found = b.onFrame
 		}
+		if in.At.Sub(b.Good) > unreadable { // before its frames: one that can be believed ends that
+			passOn{}.Step(in, see)
+		}
 		b.Framer.Feed(in.Data, int64(in.At), in.Kind == event.InputBadBytes, b.found)
 		b.reportRefused()
 	case event.InputTapDown:
@@ -81,6 +89,9 @@ func (b *Bus) Step(in *event.Input, see func(*event.Observation)) {
 		b.Counts.port(in)
 		passOn{}.Step(in, see)
 	default:
+		if in.Kind == event.InputTapUp {
+			b.Good = in.At
+		}
 		b.Counts.port(in)
 		passOn{}.Step(in, see)
 	}
@@ -89,7 +100,9 @@ func (b *Bus) Step(in *event.Input, see func(*event.Observation)) {
 func (b *Bus) onFrame(f *bus.Found) {
 	b.reportRefused()
 	b.protocol.Decode(f.Raw, &b.frame)
-	b.frame.Bad = f.Bad
+	if b.frame.Bad = f.Bad; !f.Bad {
+		b.Good = b.at
+	}
 	wire, pace := b.Wire.Frame(unit.Time(f.At))
 	b.Counts.frame(&b.frame, wire, &pace)
 	o := &b.seen // in which nothing else was ever set

@@ -37,6 +37,7 @@ func (e *Engine) tapState(t *base.Tap, d decoder) state.Tap {
 	s := state.Tap{
 		Name: t.Name, Kind: t.Kind, Locked: t.Locked, Signal: t.Signal, Suspect: t.Suspect,
 		ModeKnown: t.ModeKnown, Mode: t.Mode, LastNS: -1, LinkTally: t.Tally, Ranges: slices.Clone(t.Ranges),
+		LineFault: t.LineFault,
 	}
 	switch d := d.(type) {
 	case *Bus:

@@ -47,6 +47,7 @@ var tapKinds = []Row{
 	}),
 	trouble(row(AirMissed, "tap:NAME", "Frames that the receiver flagged: it did not hear the transmitter.", framesMissingSentence)),
 	trouble(row(WireGap, "tap:NAME", "Frames that never came on the wire.", framesMissingSentence)),
+	lineFaultKind,
 	trouble(row(WireDamaged, "tap:NAME", "A run of damage on the wire: bad characters, or bytes that are part of no frame.", damageSentence)),
 }
 

@@ -35,6 +35,8 @@ func (t *Tap) Condition() Condition {
 		return ConditionNotYetOpen
 	case !t.Up:
 		return ConditionNotOpen
+	case t.LineFault != nil && t.LineFault.Cause != nothingArrives:
+		return ConditionUnreadable
 	case !t.Locked:
 		return t.unheard()
 	}
@@ -47,6 +49,9 @@ func (t *Tap) Condition() Condition {
 	}
 	return ConditionLive
 }
+
+// nothingArrives is the cause of a line that is silent, not unreadable.
+const nothingArrives = "nothing"
 
 // unheard is the condition of an open port from which neither frames nor pulses come.
 func (t *Tap) unheard() Condition {

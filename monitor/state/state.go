@@ -56,6 +56,8 @@ type Tap struct {
 
 	Ranges []ChannelRange `json:"ranges,omitempty"` // of a bus under a sheet without channels: how far each channel went; of the whole session
 
+	LineFault *event.LineFaultData `json:"line_fault,omitempty"` // why nothing can be read, left out where something can, or nobody knows
+
 	Board *Board `json:"board,omitempty"` // of a tap on servo leads
 }
 

@@ -112,7 +112,13 @@ var conditionWords = map[state.Condition]reading{
 }
 
 // conditionOf is how a tap does.
-func conditionOf(t *state.Tap) reading { return conditionWords[t.Condition()] }
+func conditionOf(t *state.Tap) reading {
+	r := conditionWords[t.Condition()]
+	if t.Condition() == state.ConditionUnreadable && t.LineFault != nil {
+		r.text += " (" + t.LineFault.Cause + "?)"
+	}
+	return r
+}
 
 func modeOf(t *state.Tap) reading {
 	switch {

@@ -61,6 +61,7 @@ func forLeads(tap uint8) []base.Watcher {
 func forBus(v *base.View, tap uint8) []base.Watcher {
 	list := []base.Watcher{
 		&link.Silence{Tap: tap},
+		&link.LineFault{Tap: tap},
 		&link.Late{Tap: tap},
 		&link.Period{Tap: tap},
 		&link.Damage{Tap: tap},

@@ -76,9 +76,10 @@ def clumping():
 
 
 def never_heard():
-    s = Sitting("silence-never-heard", ["Silence"], sheets.PLAIN)
+    s = Sitting("silence-never-heard", ["Silence", "LineFault"], sheets.PLAIN)
     s.up(20 * MS)
     s.expect("a tap that is up without a frame is told (after 2 s)", "bus.silent", at=unread(2020 * MS), from_=near(20 * MS))
+    s.expect("and that nothing arrives, within 3 s", "line.fault", at=unread(1770 * MS), from_=near(20 * MS), data={"cause": "nothing"})
     s.never("bus.locked")
     s.end(4 * S)
     return s

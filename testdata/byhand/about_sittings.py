@@ -38,7 +38,7 @@ def ledger():
 def stalled():
     s = Sitting("clock-read-late", ["SessionEvents"], sheets.PLAIN)
     s.up(20 * MS)
-    s.leave("bus.silent")
+    s.leave("bus.silent"), s.leave("line.fault")
     s.beating = False
     # The wall clock is read, the computer stalls, and only then is the beat dated.
     drift = {1: 0, 2: -2060 * MS, 3: 0, 4: -2060 * MS, 5: -1000 * MS, 6: 0, 7: -300 * MS, 8: -240 * MS, 9: -190 * MS, 10: -230 * MS}
@@ -53,7 +53,7 @@ def stalled():
 def set_while_stalled():
     s = Sitting("clock-set-while-stalled", ["SessionEvents"], sheets.PLAIN)
     s.up(20 * MS)
-    s.leave("bus.silent")
+    s.leave("bus.silent"), s.leave("line.fault")
     s.beating = False
     drift = {1: 0, 2: 700 * MS, 3: 3600 * S, 4: 3600 * S + 50 * MS, 5: 3600 * S}
     for second, off in drift.items():
@@ -67,7 +67,7 @@ def set_while_stalled():
 def set_apart():
     s = Sitting("clock-set-apart", ["SessionEvents"], sheets.PLAIN)
     s.up(20 * MS)
-    s.leave("bus.silent")
+    s.leave("bus.silent"), s.leave("line.fault")
     s.beating = False
     drift = {1: 0, 2: 700 * MS, 3: 751 * MS, 4: 699 * MS, 5: 0}
     for second, off in drift.items():

@@ -25,6 +25,7 @@ import about_gestures
 import about_holds
 import about_jumps
 import about_late
+import about_line_faults
 import about_listening
 import about_losses
 import about_marks
@@ -46,7 +47,7 @@ CHAPTERS = (
     about_silence, about_periods, about_damage, about_air, about_failsafe,
     about_switches, about_modes, about_jumps, about_taps, about_sittings,
     about_gestures, about_rails, about_flats, about_spikes, about_holds, about_gain, about_marks, about_losses,
-    about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts, about_range, about_stir, about_listening,
+    about_outputs, about_soak, about_exposure, about_late, about_drills, about_tilts, about_range, about_stir, about_listening, about_line_faults,
 )
 
 

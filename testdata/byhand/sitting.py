@@ -11,7 +11,7 @@ EXACT = 100 * US  # dates are exact here; what an estimate may round
 
 # What no healthy line yields: absent, unless a scenario lists some.
 FAULTS = (
-    "judgement.failed", "tap.down", "tap.overrun", "bus.silent", "bus.late", "air.missed", "wire.gap", "wire.damaged",
+    "judgement.failed", "tap.down", "tap.overrun", "bus.silent", "bus.late", "air.missed", "wire.gap", "wire.damaged", "line.fault",
     "failsafe.entered", "failsafe.left", "link.lost", "link.restored", "values.jumped", "switch.moved", "mode.asked",
     "recording.gap", "clock.stepped", "session.resumed", "mark",
 )

@@ -127,6 +127,8 @@ type Tap struct {
 	Fits          []OutputFit       `json:"found"`    // of servo leads: what each output was found to follow, ascending
 
 	Ranges []state.ChannelRange `json:"ranges,omitempty"` // under a sheet without channels: how far each went, by number; nobody judges by it
+
+	LineFault *event.LineFaultData `json:"line_fault,omitempty"` // why nothing can be read, nil where something can, or nobody knows
 }
 
 // About is how events name a tap.
