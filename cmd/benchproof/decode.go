@@ -143,21 +143,30 @@ func decodeNamed(ctx context.Context, stdin io.Reader, arg string, lines *json.E
 }
 
 // decodeSession decodes what a session recorded.
-func decodeSession(ctx context.Context, folder session.Folder, lines *json.Encoder, w *wants) ([]account, error) {
+func decodeSession(ctx context.Context, folder session.Folder, lines *json.Encoder, w *wants) (accounts []account, err error) {
+	err = readSession(folder, func(r inputs) (err error) {
+		accounts, err = decodeRecording(ctx, r, lines, w)
+		return err
+	})
+	return accounts, err
+}
+
+// readSession has the recording of a session read.
+func readSession(folder session.Folder, read func(inputs) error) error {
 	if !folder.Exists() {
-		return nil, fail(exitUsage, fmt.Errorf("%s is no session: it has no recording", string(folder)))
+		return fail(exitUsage, fmt.Errorf("%s is no session: it has no recording", string(folder)))
 	}
 	in, err := folder.Open()
 	if err != nil {
-		return nil, fail(exitUsage, err)
+		return fail(exitUsage, err)
 	}
 	defer func() { _ = in.Close() }()
 	r, err := recording.OpenSegments(in)
 	if err != nil {
-		return nil, fail(exitUsage, err)
+		return fail(exitUsage, err)
 	}
 	defer func() { _ = r.Close() }()
-	return decodeRecording(ctx, r, lines, w)
+	return read(r)
 }
 
 // decodeFailure distinguishes trouble with what is in a file from trouble with reading it.

@@ -196,7 +196,7 @@ func tryCommand(t *testing.T, args []string, into string) {
 
 // tries says, by the name of a command, how to try it.
 var tries = map[string]func(*testing.T, *cobra.Command, []string) string{
-	"new": runShown(exitDone), "verify": runShown(exitDone), "explain": runShown(exitDone), "guide": runShown(exitDone), "ports": runShown(exitDone),
+	"new": runShown(exitDone), "verify": runShown(exitDone), "explain": explainShown, "guide": runShown(exitDone), "ports": runShown(exitDone),
 	"bash":   runShown(exitDone), // completion bash
 	"replay": runShown(exitDone), "decode": runShown(exitDone), "report": runShown(exitDone), "export": runShown(exitDone),
 	"soak":    runShown(exitDone),
@@ -215,6 +215,17 @@ func runShown(codes ...int) func(*testing.T, *cobra.Command, []string) string {
 		assert.Contains(t, codes, code, "%v: %s", args, talk)
 		return out
 	}
+}
+
+// explainShown explains a key, a file, or a port, which is missing here.
+func explainShown(t *testing.T, cmd *cobra.Command, args []string) string {
+	t.Helper()
+	if given := cmd.Flags().Args(); cmd.Parent() == cmd.Root() {
+		if _, err := os.Stat(given[0]); err != nil {
+			return runShown(exitUsage)(t, cmd, args)
+		}
+	}
+	return runShown(exitDone)(t, cmd, args)
 }
 
 // runBriefly runs a demo, but for a moment only.

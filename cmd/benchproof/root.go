@@ -100,7 +100,7 @@ clearance to fly.`,
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), sheetCommand(),
+	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), explainLineCommand(), sheetCommand(),
 		drillCommand(), markCommand(), reopenCommand(), portsCommand(), doctorCommand(), reportCommand(), compareCommand(), soakCommand(),
 		sessionCommand(),
 		simulateCommand(), guideCommand())

@@ -37,16 +37,29 @@ func Judge(protocol string, h *Heard, span int64) Finding {
 		least[c] = unlikely
 	}
 	least[None], detail[None] = guessing-noneGains, "-"
+	framed := 10*h.Framed >= 9*h.Chars
+	if framed {
+		least[None] = unlikely
+	}
 	f := h.featuresOf(span)
 	list := tables()
 	for i := range list {
-		if t := &list[i]; t.protocol == protocol {
+		if t := &list[i]; t.protocol == protocol && (!framed || h.leavesFrames(t.cause)) {
 			if cost := t.cost(&f); cost < least[t.cause] {
 				least[t.cause], detail[t.cause] = cost, t.detail
 			}
 		}
 	}
 	return weigh(&least, &detail)
+}
+
+// leavesFrames reports a cause that leaves nearly all characters part of frames: its bits are
+// right, whatever else such a line looks like. With another parity many are marked all the same.
+func (h *Heard) leavesFrames(c Cause) bool {
+	if 5*h.Marked >= h.Chars {
+		return c == Parity
+	}
+	return c == Healthy || c == Clumps
 }
 
 // unlikely is a cost that no features have.

@@ -98,13 +98,13 @@ func situations() []situation {
 	}
 	for _, f := range []struct {
 		name string
-		port uart.Format
+		set  uart.Format
 	}{
 		{"9600_8N1", format(9600, uart.None, 1)}, {"19200_8N1", format(19_200, uart.None, 1)}, {"38400_8N1", format(38_400, uart.None, 1)},
 		{"57600_8N1", format(57_600, uart.None, 1)}, {"115200_8N1", format(115_200, uart.None, 1)}, {"115200_8E2", format(115_200, uart.Even, 2)},
 		{"200000_8E2", format(200_000, uart.Even, 2)}, {"230400_8N1", format(230_400, uart.None, 1)}, {"250000_8N1", format(250_000, uart.None, 1)},
 	} {
-		list = append(list, situation{cause: linefault.Rate, detail: "port_" + f.name, port: f.port, line: asSent})
+		list = append(list, situation{cause: linefault.Rate, detail: "port_" + f.name, port: f.set, line: asSent})
 	}
 	for _, s := range []struct {
 		detail string

@@ -28,7 +28,7 @@ func (f Finding) Sentence() string {
 		text = "perhaps "
 	}
 	text += f.clause()
-	if f.OrSure >= closeBy && f.Or != None {
+	if f.OrSure >= closeBy && f.Or != None && f.Or != Healthy {
 		text += "; it can hardly be told apart from this: " + Finding{Cause: f.Or, Detail: "-"}.clause()
 	}
 	return text

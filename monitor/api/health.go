@@ -27,7 +27,11 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 	h := healthAnswer{Troubles: []trouble{}}
 	for i := range now.Taps {
 		t := &now.Taps[i]
-		if text := tapTrouble(t, now.NowNS); text != "" {
+		text := tapTrouble(t, now.NowNS)
+		if t.LineFault != nil && !t.Condition().IsHeard() {
+			text = "nothing can be read, " + t.LineFault.Because()
+		}
+		if text != "" {
 			h.Troubles = append(h.Troubles, trouble{event.AboutTap.Called(t.Name), fmt.Sprintf("tap %s: %s", t.Name, text)})
 		}
 	}
@@ -45,9 +49,6 @@ func (s *Server) health(w http.ResponseWriter, _ *http.Request) {
 
 // tapTrouble is what is unwell with a tap, "" for nothing.
 func tapTrouble(t *state.Tap, now unit.Time) string {
-	if t.LineFault != nil && !t.Condition().IsHeard() {
-		return "nothing can be read, " + t.LineFault.Because()
-	}
 	switch t.Condition() {
 	case state.ConditionNotYetOpen:
 		return "its port is not open yet"

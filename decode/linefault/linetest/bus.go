@@ -8,15 +8,20 @@ import (
 	"benchproof.example/decode/uart"
 )
 
-// model is what a receiver sends: most channels rest, some move.
+// model is what a receiver sends: most channels rest, some move. One in four is wild, as
+// test transmitters are: each channel of each frame is anything.
 type model struct {
 	p      *bus.Protocol
+	wild   *rand.Rand // nil: it is not
 	frame  bus.Frame
 	moving [bus.MaxChannels]int32 // counts a frame; 0: it rests
 }
 
 func newModel(p *bus.Protocol, rng *rand.Rand) *model {
 	m := &model{p: p}
+	if rng.IntN(4) == 0 {
+		m.wild = rng
+	}
 	least, most := p.Range[0], p.Range[1]
 	width := most - least + 1
 	at := func(ns int64) uint32 { return uint32(p.Scale.Count(ns)) }
@@ -40,6 +45,12 @@ func newModel(p *bus.Protocol, rng *rand.Rand) *model {
 }
 
 func (m *model) step() {
+	if m.wild != nil {
+		for ch := range m.p.Channels {
+			m.frame.Counts[ch] = m.p.Range[0] + uint32(m.wild.IntN(int(m.p.Range[1]-m.p.Range[0])))
+		}
+		return
+	}
 	for ch, by := range m.moving {
 		if by == 0 {
 			continue

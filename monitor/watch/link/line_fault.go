@@ -44,7 +44,7 @@ type LineFault struct {
 }
 
 // See implements Watcher.
-func (l *LineFault) See(o *event.Observation, v *base.View, emit event.Emit) {
+func (l *LineFault) See(o *event.Observation, v *base.View, _ event.Emit) {
 	switch {
 	case base.TapClosed(o, l.Tap):
 		l.over(v)

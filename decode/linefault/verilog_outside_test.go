@@ -1,0 +1,116 @@
+//go:build outside
+
+package linefault_test
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/decode/linefault"
+	"benchproof.example/decode/linefault/linetest"
+	"benchproof.example/decode/uart"
+	"benchproof.example/decode/waveform"
+)
+
+// sentByVerilog is a signal of the transmitter in Icarus Verilog, IEEE 1364, whose clock runs so
+// many times as slowly.
+func sentByVerilog(t *testing.T, scale float64, inverted int, signal string) linetest.Line {
+	dir := t.TempDir()
+	source, err := filepath.Abs("../uart/verilog/transmitter.v")
+	require.NoError(t, err)
+	for _, args := range [][]string{
+		{"iverilog", "-g2005", fmt.Sprintf("-Pbench.SCALE=%g", scale), fmt.Sprintf("-Pbench.INVERTED=%d", inverted), "-s", "bench", "-o", "bench.vvp", source},
+		{"vvp", "bench.vvp"},
+	} {
+		cmd := exec.Command(args[0], args[1:]...)
+		cmd.Dir = dir
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, "%s", out)
+	}
+	dump, err := os.ReadFile(filepath.Join(dir, "bench.vcd"))
+	require.NoError(t, err)
+	r, err := waveform.Open(bytes.NewReader(dump))
+	require.NoError(t, err)
+	require.NoError(t, r.Select(signal))
+	var l linetest.Line
+	for {
+		events, err := r.Next()
+		for i := range events {
+			e := events[i].Edge
+			e.Tick = r.Rate().Nanos(e.Tick)
+			l.Edges = append(l.Edges, e)
+		}
+		if errors.Is(err, io.EOF) {
+			return again(l, r.Rate().Nanos(r.Account().Last))
+		}
+		require.NoError(t, err)
+	}
+}
+
+// again plays a line that lasts so long over and over, ns, until there is enough of it.
+func again(once linetest.Line, lasts int64) (l linetest.Line) {
+	for l.End = span; len(once.Edges) > 0; {
+		for i, e := range once.Edges {
+			if e.Tick >= span {
+				return l
+			}
+			l.Edges = append(l.Edges, e)
+			once.Edges[i].Tick += lasts
+		}
+	}
+	return l
+}
+
+// Lines of an independent transmitter, read by ports that are set otherwise: the causes are
+// found with each way of marking, or all but one, and then nothing else is likely. A bus that
+// is twice as fast in all, which no receiver has, is another stream.
+func TestLinesOfATransmitterInVerilog(t *testing.T) {
+	p := protocol()
+	right := plain(p)
+	for _, c := range []struct {
+		name     string
+		scale    float64
+		inverted int
+		signal   string
+		port     uart.Format
+		want     linefault.Cause
+	}{
+		{"as it should be", 1, 0, "bench.bus", right, linefault.Healthy},
+		{"upside down", 1, 1, "bench.bus", right, linefault.Inverted},
+		{"odd parity", 1, 0, "bench.bus", format(100_000, uart.Odd, 2), linefault.Parity},
+		{"read at 115 200", 1, 0, "bench.bus", format(115_200, uart.None, 1), linefault.Rate},
+		{"read at 200 000", 1, 0, "bench.bus", format(200_000, uart.Even, 2), linefault.Rate},
+		{"sent at 200 000, a frame each 3.5 ms", 0.5, 0, "bench.bus", right, linefault.Stream},
+		{"a servo lead", 1, 1, "bench.pwm1", right, linefault.Pulses},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			l := sentByVerilog(t, c.scale, c.inverted, c.signal)
+			chars, err := linetest.Receive(l, c.port)
+			require.NoError(t, err)
+			s, right, all := situation{cause: c.want}, 0, 0
+			for marks := range linetest.AllMarks {
+				if s.readable(marks) {
+					continue
+				}
+				f := linefault.Judge(p.Name, heard(s.reads(chars, marks, 1, 1), 0), l.End)
+				t.Logf("marks %v: %d characters in %d ms: %+v", marks, len(chars), l.End/ms, f)
+				all++
+				if f.Cause == c.want {
+					right++
+				} else {
+					assert.Less(t, f.Sure, 60, "marks %v: %v is not likely", marks, f.Cause)
+				}
+			}
+			assert.GreaterOrEqual(t, right, all-1)
+		})
+	}
+}
