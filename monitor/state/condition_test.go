@@ -35,6 +35,10 @@ func TestHowATapDoes(t *testing.T) {
 		{"lines, no pulse", open(func(t *state.Tap) {
 			t.Bytes, t.Board = 9, &state.Board{BoardTally: state.BoardTally{Lines: 1}}
 		}), state.ConditionNoPulse},
+		{"characters come that were frames before", open(func(t *state.Tap) {
+			t.Bytes, t.LastNS, t.LineFault = 25, 0, &event.LineFaultData{Cause: "inverted"}
+		}), state.ConditionUnreadable},
+		{"nothing comes, and that was said", open(func(t *state.Tap) { t.LineFault = &event.LineFaultData{Cause: "nothing"} }), state.ConditionNothingIn},
 		{"frames came", open(func(t *state.Tap) { t.Bytes, t.LastNS = 25, 0 }), state.ConditionSilent},
 		{"frames come", comes(event.SignalLive), state.ConditionLive},
 		{"one was missed", comes(event.SignalMissed), state.ConditionLive},
