@@ -78,6 +78,7 @@ var mayUse = map[string][]string{
 
 	// The simulated bench.
 	"monitor/sim/world":    {"decode/..."},
+	"monitor/sim/badline":  {"monitor/sim/world"},
 	"monitor/sim/script":   {"monitor/sim/world", "monitor/files"},
 	"monitor/sim/operator": {"monitor/event", "monitor/sheet"},
 

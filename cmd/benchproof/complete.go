@@ -63,6 +63,14 @@ func portNames(_ *cobra.Command, _ []string, typed string) ([]cobra.Completion, 
 	return completePorts(list, typed), cobra.ShellCompDirectiveDefault
 }
 
+// portsAndFiles completes the one argument that may be either.
+func portsAndFiles(cmd *cobra.Command, args []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
+	if len(args) > 0 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	return portNames(cmd, args, typed)
+}
+
 func completePorts(list []port.Info, typed string) (choices []cobra.Completion) {
 	tap, _, named := strings.Cut(typed, "=")
 	for i := range list {

@@ -28,17 +28,22 @@ to change. "none of these" is an answer, and so is a healthy bus.
 A FILE is raw bytes of a bus, a recording, the folder of a session, or a waveform
 (see: benchproof decode --help). Raw bytes carry no dates and no marks, so they show
 least. Of a waveform it says what a serial input would make of this very wire, and of
-the wire behind an inverter. The exit code is 1 where no bus is healthy. A port that a running benchproof listens to is not opened: that
-one says it by itself, in its terminal, its timeline and its health.
+the wire behind an inverter. The exit code is 1 where no bus is healthy.
+
+A port is set as watch sets it, nothing is written to it, and it is put back as it was
+found. One that a running session listens to is not opened: that session is asked.
 
 What a key of the sheet means says another command: benchproof sheet explain KEY.`,
-		Example: "  benchproof explain /dev/ttyUSB0\n  benchproof explain capture.vcd --signal bus",
-		Args:    takes(1, 1, "a port, a file, or the folder of a session"),
-		RunE:    explainLine,
+		Example:           "  benchproof explain /dev/ttyUSB0\n  benchproof explain capture.vcd --signal bus",
+		Args:              takes(1, 1, "a port, a file, or the folder of a session"),
+		ValidArgsFunction: portsAndFiles,
+		RunE:              explainLine,
 	}
 	cmd.Flags().Bool("try", false, "of a port: if no bus can be read, set it in other ways, too, and put it back")
 	cmd.Flags().Duration("for", 4*time.Second, "of a port: how long to listen")
 	cmd.Flags().StringArray("signal", nil, "of a waveform: the signal by its name, or by its path")
+	cmd.Flags().String("session", "", "of a port: the folder of the session that listens to it (default: those below "+sessionsFolder+")")
+	completeFlag(cmd, "session", folders)
 	return cmd
 }
 
@@ -73,10 +78,13 @@ func printFinding(out io.Writer, name string, f linefault.Finding, evidence []st
 	if name != "" {
 		name += ": "
 	}
-	lines := fmt.Sprintf("%s%s (%d %% sure)", name, f.Sentence(), f.Sure)
-	fmt.Fprintln(out, text.Wrap(lines, readingWidth(out), ""))
+	printFault(out, name, f.Sentence(), f.Sure, evidence, f.Remedy(p.Line))
+}
+
+func printFault(out io.Writer, name, sentence string, sure int, evidence []string, remedy string) {
+	fmt.Fprintln(out, text.Wrap(fmt.Sprintf("%s%s (%d %% sure)", name, sentence, sure), readingWidth(out), ""))
 	fmt.Fprintln(out, text.Wrap("heard: "+strings.Join(evidence, ", "), readingWidth(out), "  "))
-	if remedy := f.Remedy(p.Line); remedy != "" {
+	if remedy != "" {
 		fmt.Fprintln(out, text.Wrap("to do: "+remedy, readingWidth(out), "  "))
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"benchproof.example/decode/uart"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/text"
 	"benchproof.example/monitor/unit"
 )
 
@@ -33,35 +34,60 @@ type portEar struct {
 	lasts unit.Duration
 }
 
-// explainPort listens to a port as watch does. With --try it goes on with other settings,
-// and ends with the first ones.
-func explainPort(cmd *cobra.Command, p *bus.Protocol, path string) error {
+// explainPort asks the session that listens to a port, or listens to it as watch does. With
+// --try it goes on with other settings. It ends with the settings that it found.
+func explainPort(cmd *cobra.Command, p *bus.Protocol, path string) (err error) {
 	lasts, _ := cmd.Flags().GetDuration("for")
 	if lasts < time.Second {
 		return fail(exitUsage, fmt.Errorf("got --for %v, want 1s or more", lasts))
 	}
+	if asked, err := askListening(cmd, path, lasts); asked || err != nil {
+		return err
+	}
 	e := portEar{cmd: cmd, p: p, path: path, lasts: unit.Duration(lasts)}
-	plain := p.Line
+	was := port.Remember(path)
+	defer func() {
+		if failed := was.PutBack(); err == nil || errors.Is(err, errQuiet) {
+			err = errors.Join(fail(exitDevice, failed), err)
+		}
+	}()
+	return e.explain(was.String())
+}
+
+// explain says what is heard, and with --try what is with other settings. was is how the
+// port was found, "" where that can't be known.
+func (e *portEar) explain(was string) error {
+	plain := e.p.Line
 	plain.Inverted = false
-	say(cmd.ErrOrStderr(), fmt.Sprintf("benchproof: listening to %s at %v for %v; nothing is written to it", path, plain, lasts))
-	found, evidence, err := e.hear(plain, e.lasts)
+	talk, out := e.cmd.ErrOrStderr(), e.cmd.OutOrStdout()
+	say(talk, fmt.Sprintf("benchproof: listening to %s at %v for %v; nothing is written to it", e.path, plain, time.Duration(e.lasts)))
+	found, evidence, err := e.hear(plain)
 	if err != nil {
 		return err
 	}
-	printFinding(cmd.OutOrStdout(), "", found, evidence, p)
+	printFinding(out, "", found, evidence, e.p)
 	if found.Cause == linefault.Healthy {
 		return nil
 	}
-	if try, _ := cmd.Flags().GetBool("try"); try {
-		if err := e.tryOthers(plain); err != nil {
+	switch try, _ := e.cmd.Flags().GetBool("try"); {
+	case try:
+		if err := e.tryOthers(plain, was); err != nil {
 			return err
 		}
+	case mayBeSettings(found):
+		fmt.Fprintln(out, text.Wrap("to know more: benchproof explain "+e.path+" --try, which sets the port in other ways", readingWidth(out), "  "))
 	}
 	return fail(exitWrong, errQuiet)
 }
 
-func (e *portEar) hear(f uart.Format, lasts unit.Duration) (linefault.Finding, []string, error) {
-	heard, err := listenPort(e.cmd.Context(), e.p, e.path, f, lasts)
+// mayBeSettings reports that other settings may read a bus: it is not sure what it is, or
+// that is parity or rate.
+func mayBeSettings(f linefault.Finding) bool {
+	return f.Guessed() || f.Cause == linefault.Parity || f.Cause == linefault.Rate
+}
+
+func (e *portEar) hear(f uart.Format) (linefault.Finding, []string, error) {
+	heard, err := listenPort(e.cmd.Context(), e.p, e.path, f, e.lasts)
 	if err != nil {
 		return linefault.Finding{}, nil, err
 	}
@@ -69,27 +95,33 @@ func (e *portEar) hear(f uart.Format, lasts unit.Duration) (linefault.Finding, [
 	return found, evidence, nil
 }
 
-// tryOthers says with which other settings a bus can be read, and puts back the first ones.
-func (e *portEar) tryOthers(first uart.Format) error {
-	talk := e.cmd.ErrOrStderr()
+// tryOthers says with which other settings a bus can be read.
+func (e *portEar) tryOthers(usual uart.Format, was string) error {
+	talk, out := e.cmd.ErrOrStderr(), e.cmd.OutOrStdout()
 	none := true
 	for _, f := range otherSettings(e.p) {
 		say(talk, fmt.Sprintf("benchproof: trying %v", f))
-		found, _, err := e.hear(f, e.lasts)
+		found, _, err := e.hear(f)
 		if err != nil {
 			return err
 		}
-		if found.Cause == linefault.Healthy {
+		if found.Cause == linefault.Healthy || found.Cause == linefault.Clumps {
 			none = false
-			fmt.Fprintf(e.cmd.OutOrStdout(), "set to %v the port reads a healthy bus\n", f)
+			fmt.Fprintln(out, text.Wrap(fmt.Sprintf("set to %v the port reads a healthy bus: it is sent that way, or this adapter's own rate is off", f),
+				readingWidth(out), ""))
+			fmt.Fprintln(out, text.Wrap(fmt.Sprintf("to do: choose the usual servo bus for this output in the receiver's set-up: it is sent at %v; "+
+				"if it is chosen, take another adapter", usual), readingWidth(out), "  "))
 		}
 	}
 	if none {
-		fmt.Fprintln(e.cmd.OutOrStdout(), "with none of the other settings that were tried a bus can be read")
+		fmt.Fprintln(out, "with none of the other settings that were tried a bus can be read")
 	}
-	_, _, err := e.hear(first, 0)
-	say(talk, fmt.Sprintf("benchproof: %s is set to %v again", e.path, first))
-	return err
+	if was == "" {
+		say(talk, "benchproof: this system does not say how the port was set before, so it stays as it was tried last")
+	} else {
+		say(talk, fmt.Sprintf("benchproof: %s is set to %s again, as it was found", e.path, was))
+	}
+	return nil
 }
 
 // listenPort opens a port and listens for a time.
@@ -128,12 +160,12 @@ func listenPort(ctx context.Context, p *bus.Protocol, path string, f uart.Format
 	return e, nil
 }
 
-// held says whom to ask about a port that another program listens to, "" where none does.
+// held says how to ask the session that listens to a port, "" where none does.
 func held(path string) string {
 	list, _ := port.List()
 	for i := range list {
 		if l := &list[i]; (l.Port == path || l.Device == path) && len(l.HeldBy) > 0 {
-			return "; if it is a benchproof, that says why nothing can be read: in its terminal, its timeline and its health"
+			return "; if it is a benchproof, name the folder of its session with --session, and it is asked"
 		}
 	}
 	return ""

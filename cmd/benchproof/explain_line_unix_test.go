@@ -13,10 +13,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/monitor/api/socket/sockettest"
+	"benchproof.example/monitor/port"
 )
 
-// A port with a bus is healthy; one with another stream is not, and the other settings that
-// are tried are said and put back.
+// A port with a bus is healthy; what is none is said, and what can't be listened to.
 func TestExplainPorts(t *testing.T) {
 	t.Chdir(sockettest.Folder(t))
 	ctx, stop := context.WithCancel(t.Context())
@@ -35,12 +35,6 @@ func TestExplainPorts(t *testing.T) {
 	assert.Contains(t, said, "this is a healthy bus")
 	assert.Contains(t, talk, "listening to "+ports["main"]+" at 100000 8E2 for 2s; nothing is written to it")
 
-	code, said, talk = call(t, "explain", ports["leads"], "--for", "1s", "--try")
-	assert.Equal(t, exitWrong, code, talk)
-	assert.Contains(t, said, "with none of the other settings that were tried a bus can be read")
-	for _, want := range []string{"trying 100000 8O2", "trying 200000 8E2", "trying 115200 8N1", "is set to 100000 8E2 again"} {
-		assert.Contains(t, talk, want)
-	}
 	stop()
 	assert.Equal(t, exitInterrupted, <-done)
 
@@ -50,4 +44,71 @@ func TestExplainPorts(t *testing.T) {
 	code, _, talk = call(t, "explain", os.DevNull, "--for", "1ms")
 	assert.Equal(t, exitUsage, code)
 	assert.Contains(t, talk, "want 1s or more")
+}
+
+// faulty plays a line with a fault and gives its port.
+func faulty(t *testing.T, fault string) (path string, stop func()) {
+	ctx, cancel := context.WithCancel(t.Context())
+	out, done := &firstLine{line: make(chan string, 1)}, make(chan int, 1)
+	go func() { done <- run(ctx, []string{"simulate", "--fault", fault}, out, &bytes.Buffer{}) }()
+	words := strings.Fields(<-out.line)
+	require.Equal(t, []string{os.Args[0], "explain"}, words[:2])
+	return words[2], func() {
+		cancel()
+		assert.Equal(t, exitInterrupted, <-done)
+	}
+}
+
+// The other settings that are tried are said, with what they read, and the port is put back as
+// it was found.
+func TestExplainTriesOtherSettings(t *testing.T) {
+	path, stop := faulty(t, "rate")
+	defer stop()
+	found := port.Remember(path).String()
+	code, said, talk := call(t, "explain", path, "--for", "1s", "--try")
+	assert.Equal(t, exitWrong, code, talk)
+	assert.Contains(t, said, "set to 200000 8E2 the port reads a healthy bus")
+	assert.NotContains(t, said, "set to 100000 8O2")
+	for _, want := range []string{"trying 100000 8O2", "trying 200000 8E2", "trying 115200 8N1", "trying 57600 8N1"} {
+		assert.Contains(t, talk, want)
+	}
+	if found != "" {
+		assert.Contains(t, talk, path+" is set to "+found+" again, as it was found")
+	}
+	assert.Equal(t, found, port.Remember(path).String())
+}
+
+// A port that a session listens to is not opened: the session is asked, wherever its folder
+// is.
+func TestExplainAsksTheSessionThatListens(t *testing.T) {
+	t.Chdir(sockettest.Folder(t))
+	path, stop := faulty(t, "nothing")
+	defer stop()
+	_, sheet, _ := call(t, "sheet", "new")
+	require.NoError(t, os.WriteFile("mine.yaml", []byte(sheet), 0o600))
+	ctx, enough := context.WithCancel(t.Context())
+	out, done := &firstLine{line: make(chan string, 1)}, make(chan int, 1)
+	go func() {
+		done <- run(ctx, []string{"watch", "--sheet", "mine.yaml", "--bus", "main=" + path, "--session", "kept"}, out, &bytes.Buffer{})
+	}()
+	<-out.line
+	code, said, talk := call(t, "explain", path, "--session", "kept", "--for", "10s")
+	assert.Equal(t, exitWrong, code, talk)
+	assert.Contains(t, talk, "the session kept listens to "+path+"; asking it")
+	assert.Contains(t, said, "main: nothing arrives at all (97 % sure)")
+	assert.Contains(t, said, "to do: see that the receiver is on")
+	code, _, talk = call(t, "explain", path, "--session", "kept", "--try")
+	assert.Equal(t, exitUsage, code, talk)
+	assert.Contains(t, talk, "stop it first")
+	enough()
+	<-done
+	code, _, talk = call(t, "explain", path, "--session", "kept")
+	assert.Equal(t, exitUsage, code, talk)
+	assert.Contains(t, talk, "no running session answers")
+}
+
+func TestSimulateKnowsItsFaults(t *testing.T) {
+	code, _, talk := call(t, "simulate", "--fault", "moon")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, "got --fault moon, want one of not-inverted, parity")
 }

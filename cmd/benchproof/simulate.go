@@ -25,15 +25,24 @@ func simulateCommand() *cobra.Command {
 for the ports of adapter and capture board, and unplugs them for a moment in between,
 until it is stopped (Ctrl-C). It listens to nothing: that is for watch, in another
 terminal, with the command that it prints. The model is invented; its sheet is written
-into a file.`,
-		Example: "  benchproof simulate\n  benchproof simulate --script good",
+into a file.
+
+With --fault it plays one port only, with a line on which nothing can be read, to try
+explain on. As a pseudo-terminal has it, characters with errors come as 0x00, unmarked.
+The faults:
+` + faultList(),
+		Example: "  benchproof simulate\n  benchproof simulate --script good\n  benchproof simulate --fault not-inverted",
 		Args:    takes(0, 0, onlyFlags),
 		RunE:    simulate,
 	}
 	cmd.Flags().String("script", "wing", "what happens at the bench (see: benchproof demo --help)")
+	cmd.Flags().String("fault", "", "play a line with this fault, and no script")
 	cmd.Flags().String("sheet", "simulated.yaml", "where the model's sheet is written")
 	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
+	cmd.MarkFlagsMutuallyExclusive("fault", "script")
+	cmd.MarkFlagsMutuallyExclusive("fault", "sheet")
 	completeFlag(cmd, "script", scriptsAndFiles)
+	completeFlag(cmd, "fault", faultNames)
 	completeFlag(cmd, "sheet", sheetFiles)
 	return cmd
 }
@@ -42,6 +51,9 @@ func simulate(cmd *cobra.Command, _ []string) error {
 	name, _ := cmd.Flags().GetString("script")
 	path, _ := cmd.Flags().GetString("sheet")
 	seed, _ := cmd.Flags().GetUint64("seed")
+	if fault, _ := cmd.Flags().GetString("fault"); fault != "" {
+		return simulateFault(cmd, fault, seed)
+	}
 	scripted, err := loadScript(name)
 	if err != nil {
 		return fail(exitUsage, err)

@@ -11,7 +11,7 @@ import (
 
 	"benchproof.example/decode/edge"
 	"benchproof.example/decode/linefault"
-	"benchproof.example/decode/linefault/linetest"
+	"benchproof.example/decode/linesim"
 	"benchproof.example/decode/uart"
 )
 
@@ -19,22 +19,22 @@ import (
 // all, saying so is right.
 func strangers() []situation {
 	return []situation{
-		{cause: linefault.Stream, detail: "text 4800 7E1", line: other(linetest.Text, uart.Format{Baud: 4800, Data: 7, Parity: uart.Even, Stop: 1})},
+		{cause: linefault.Stream, detail: "text 4800 7E1", line: other(linesim.Text, uart.Format{Baud: 4800, Data: 7, Parity: uart.Even, Stop: 1})},
 		{cause: linefault.Stream, detail: "text 2400 7O1 inverted",
-			line: other(linetest.Text, uart.Format{Baud: 2400, Data: 7, Parity: uart.Odd, Stop: 1, Inverted: true})},
-		{cause: linefault.Stream, detail: "packets 31250", line: other(linetest.Binary, format(31_250, uart.None, 1))},
-		{cause: linefault.Stream, detail: "packets 500000", line: other(linetest.Binary, format(500_000, uart.Odd, 1))},
-		{detail: "alternating", line: sure(linetest.Alternating)},
-		{detail: "spaced", line: sure(linetest.Spaced)},
+			line: other(linesim.Text, uart.Format{Baud: 2400, Data: 7, Parity: uart.Odd, Stop: 1, Inverted: true})},
+		{cause: linefault.Stream, detail: "packets 31250", line: other(linesim.Binary, format(31_250, uart.None, 1))},
+		{cause: linefault.Stream, detail: "packets 500000", line: other(linesim.Binary, format(500_000, uart.Odd, 1))},
+		{detail: "alternating", line: sure(linesim.Alternating)},
+		{detail: "spaced", line: sure(linesim.Spaced)},
 		{detail: "clock", line: sure(clock)},
 		{detail: "carrier", line: sure(carrier)},
 	}
 }
 
 // clock is a square wave in bursts of eight or nine, as a clocked bus has it.
-func clock(rng *rand.Rand, end int64) linetest.Line {
+func clock(rng *rand.Rand, end int64) linesim.Line {
 	half := 2_000 + rng.Int64N(40_000)
-	l := linetest.Line{End: end, Edges: []edge.Edge{{Level: edge.Low}}}
+	l := linesim.Line{End: end, Edges: []edge.Edge{{Level: edge.Low}}}
 	for at := ms; at < end; at += half * (2 + rng.Int64N(200)) {
 		for range 9 {
 			l.Edges = append(l.Edges, edge.Edge{Tick: at, Level: edge.High}, edge.Edge{Tick: at + half, Level: edge.Low})
@@ -45,8 +45,8 @@ func clock(rng *rand.Rand, end int64) linetest.Line {
 }
 
 // carrier is a remote control's: trains of short pulses, long and short.
-func carrier(rng *rand.Rand, end int64) linetest.Line {
-	l := linetest.Line{End: end, Edges: []edge.Edge{{Level: edge.Low}}}
+func carrier(rng *rand.Rand, end int64) linesim.Line {
+	l := linesim.Line{End: end, Edges: []edge.Edge{{Level: edge.Low}}}
 	for at := ms; at < end; at += 40*ms + rng.Int64N(60*ms) {
 		for range 32 {
 			for range 20 {
@@ -75,7 +75,7 @@ func histogram(h *linefault.Heard) (out [256]float64) {
 }
 
 // shortest is the shortest time between two edges, as the logarithm of ns.
-func shortest(l linetest.Line) float64 {
+func shortest(l linesim.Line) float64 {
 	least := l.End
 	for i := 1; i < len(l.Edges); i++ {
 		least = min(least, l.Edges[i].Tick-l.Edges[i-1].Tick)
@@ -83,7 +83,7 @@ func shortest(l linetest.Line) float64 {
 	return math.Log2(float64(max(least, 1)))
 }
 
-func (s *situation) lineOf(seed, n uint64) linetest.Line {
+func (s *situation) lineOf(seed, n uint64) linesim.Line {
 	l, _ := s.line(protocol(), rand.New(rand.NewPCG(seed, n)), span)
 	return l
 }
@@ -93,7 +93,7 @@ func learn(t *testing.T) (b baselines) {
 		for n := range uint64(4) {
 			l := s.lineOf(n, uint64(i))
 			b.causes = append(b.causes, s.cause)
-			b.bytes = append(b.bytes, histogram(heard(s.reads(s.received(t, n, uint64(i)), linetest.Marks(n), n, uint64(i)), 0)))
+			b.bytes = append(b.bytes, histogram(heard(s.reads(s.received(t, n, uint64(i)), linesim.Marks(n), n, uint64(i)), 0)))
 			b.pulses = append(b.pulses, shortest(l))
 		}
 	}
@@ -141,9 +141,9 @@ func (r *trial) line(t *testing.T, b *baselines, n uint64) {
 	if strange {
 		s = &r.others[n/5%uint64(len(r.others))]
 	}
-	marks := linetest.Marks(n / 3 % 4)
+	marks := linesim.Marks(n / 3 % 4)
 	if s.readable(marks) {
-		marks = linetest.Zeroed
+		marks = linesim.Zeroed
 	}
 	seed := seedsFrom + n
 	h := heard(s.reads(s.received(t, seed, 9), marks, seed, 9), 0)

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/linefault"
-	"benchproof.example/decode/linefault/linetest"
+	"benchproof.example/decode/linesim"
 )
 
 // One clear line for each cause, with each way of marking; and whatever the pieces, the same
@@ -17,7 +17,7 @@ import (
 func TestCauses(t *testing.T) {
 	seen := map[linefault.Cause]bool{linefault.None: true, linefault.Nothing: true, linefault.Driver: true}
 	for i, s := range situations() {
-		for marks := range linetest.AllMarks {
+		for marks := range linesim.AllMarks {
 			if s.readable(marks) {
 				continue
 			}
@@ -43,7 +43,7 @@ func TestWhatNeedsNoTable(t *testing.T) {
 	name := protocol().Name
 	assert.Equal(t, linefault.Nothing, linefault.Judge(name, &linefault.Heard{}, span).Cause)
 	s := situations()[0]
-	h := heard(s.reads(s.received(t, 6000, 0), linetest.PerCharacter, 6000, 0), 0)
+	h := heard(s.reads(s.received(t, 6000, 0), linesim.PerCharacter, 6000, 0), 0)
 	require.Equal(t, linefault.Healthy, linefault.Judge(name, h, span).Cause)
 	h.Lost = h.Chars / 20
 	assert.Equal(t, linefault.Healthy, linefault.Judge(name, h, span).Cause)
@@ -85,8 +85,11 @@ func TestWords(t *testing.T) {
 	} {
 		assert.Equal(t, want, f.Sentence())
 	}
-	assert.Equal(t, "set the port to 100000 8E2", linefault.Finding{Cause: linefault.Parity}.Remedy(line))
-	assert.Contains(t, linefault.Finding{Cause: linefault.Rate, Detail: "line 200000"}.Remedy(line), "in the receiver, which is 100000 8E2")
+	assert.Contains(t, linefault.Finding{Cause: linefault.Parity}.Remedy(line), "the port was set to 100000 8E2: either this adapter can't do that")
+	assert.True(t, linefault.Finding{Cause: linefault.Mains, Sure: 59}.Guessed())
+	assert.True(t, linefault.Finding{Cause: linefault.None, Sure: 90}.Guessed())
+	assert.False(t, linefault.Finding{Cause: linefault.Mains, Sure: 60}.Guessed())
+	assert.Contains(t, linefault.Finding{Cause: linefault.Rate, Detail: "line 200000"}.Remedy(line), "it is sent at 100000 8E2")
 }
 
 func TestEvidence(t *testing.T) {

@@ -6,7 +6,7 @@
 //
 // Each cause predicts what a port reports: how many characters, how many of them bad, which
 // ones, how they follow each other. The predictions were made by real frames, and other
-// lines, sent bit by bit to the model of a serial receiver (package linetest), and stand in
+// lines, sent bit by bit to the model of a serial receiver (package linesim), and stand in
 // tables.txt as costs in quarters of a bit. A cause that explains what was heard costs
 // little; where none costs clearly less than guessing, the answer is None.
 //

@@ -9,7 +9,7 @@ import (
 
 	"benchproof.example/decode/bus"
 	"benchproof.example/decode/linefault"
-	"benchproof.example/decode/linefault/linetest"
+	"benchproof.example/decode/linesim"
 	"benchproof.example/decode/protocols"
 	"benchproof.example/decode/uart"
 )
@@ -47,26 +47,26 @@ func format(baud int64, parity uart.Parity, stop int) uart.Format {
 
 // busSent is the bus behind its inverter, with something changed.
 func busSent(change func(*uart.Format)) sender {
-	return func(p *bus.Protocol, rng *rand.Rand, end int64) (linetest.Line, error) {
+	return func(p *bus.Protocol, rng *rand.Rand, end int64) (linesim.Line, error) {
 		f := plain(p)
 		change(&f)
-		return linetest.Bus(p, f, rng, end)
+		return linesim.Bus(p, f, rng, end)
 	}
 }
 
 var asSent = busSent(func(*uart.Format) {})
 
 // sender makes a line.
-type sender = func(p *bus.Protocol, rng *rand.Rand, end int64) (linetest.Line, error)
+type sender = func(p *bus.Protocol, rng *rand.Rand, end int64) (linesim.Line, error)
 
 // other is a stream of another kind.
-func other(send func(uart.Format, *rand.Rand, int64) (linetest.Line, error), f uart.Format) sender {
-	return func(_ *bus.Protocol, rng *rand.Rand, end int64) (linetest.Line, error) { return send(f, rng, end) }
+func other(send func(uart.Format, *rand.Rand, int64) (linesim.Line, error), f uart.Format) sender {
+	return func(_ *bus.Protocol, rng *rand.Rand, end int64) (linesim.Line, error) { return send(f, rng, end) }
 }
 
 // sure is a line that can be made in any case, either way up.
-func sure(draw func(*rand.Rand, int64) linetest.Line) sender {
-	return func(_ *bus.Protocol, rng *rand.Rand, end int64) (linetest.Line, error) {
+func sure(draw func(*rand.Rand, int64) linesim.Line) sender {
+	return func(_ *bus.Protocol, rng *rand.Rand, end int64) (linesim.Line, error) {
 		l := draw(rng, end)
 		if rng.IntN(2) == 0 {
 			l = l.Not()
@@ -86,14 +86,14 @@ func situations() []situation {
 		{cause: linefault.Rate, detail: "line_200000", line: busSent(func(f *uart.Format) { f.Baud = 200_000 })},
 		{cause: linefault.Rate, detail: "line_115200", line: busSent(func(f *uart.Format) { f.Baud = 115_200 })},
 		{cause: linefault.Rate, detail: "line_57600", line: busSent(func(f *uart.Format) { f.Baud = 57_600 })},
-		{cause: linefault.Pulses, detail: "-", line: sure(linetest.Pulses)},
+		{cause: linefault.Pulses, detail: "-", line: sure(linesim.Pulses)},
 	}
 	for _, us := range []int64{2, 5, 10, 20, 40, 80, 200, 400} {
-		noise := func(rng *rand.Rand, end int64) linetest.Line { return linetest.Noise(1000*us, rng, end) }
+		noise := func(rng *rand.Rand, end int64) linesim.Line { return linesim.Noise(1000*us, rng, end) }
 		list = append(list, situation{cause: linefault.Noise, detail: fmt.Sprintf("%d_us", us), line: sure(noise)})
 	}
 	for _, frequency := range []int64{50, 60} {
-		mains := func(rng *rand.Rand, end int64) linetest.Line { return linetest.Mains(frequency, rng, end) }
+		mains := func(rng *rand.Rand, end int64) linesim.Line { return linesim.Mains(frequency, rng, end) }
 		list = append(list, situation{cause: linefault.Mains, detail: fmt.Sprintf("%d_Hz", frequency), line: sure(mains)})
 	}
 	for _, f := range []struct {
@@ -108,15 +108,15 @@ func situations() []situation {
 	}
 	for _, s := range []struct {
 		detail string
-		send   func(uart.Format, *rand.Rand, int64) (linetest.Line, error)
+		send   func(uart.Format, *rand.Rand, int64) (linesim.Line, error)
 		format uart.Format
 	}{
-		{"text_9600", linetest.Text, format(9600, uart.None, 1)}, {"text_19200", linetest.Text, format(19_200, uart.None, 1)},
-		{"text_38400", linetest.Text, format(38_400, uart.None, 1)}, {"text_57600", linetest.Text, format(57_600, uart.None, 1)},
-		{"text_115200", linetest.Text, format(115_200, uart.None, 1)},
-		{"packets_9600", linetest.Binary, format(9600, uart.None, 1)}, {"packets_57600", linetest.Binary, format(57_600, uart.None, 1)},
-		{"packets_115200", linetest.Binary, format(115_200, uart.None, 1)}, {"packets_100000_8E2", linetest.Binary, format(100_000, uart.Even, 2)},
-		{"packets_420000", linetest.Binary, format(420_000, uart.None, 1)},
+		{"text_9600", linesim.Text, format(9600, uart.None, 1)}, {"text_19200", linesim.Text, format(19_200, uart.None, 1)},
+		{"text_38400", linesim.Text, format(38_400, uart.None, 1)}, {"text_57600", linesim.Text, format(57_600, uart.None, 1)},
+		{"text_115200", linesim.Text, format(115_200, uart.None, 1)},
+		{"packets_9600", linesim.Binary, format(9600, uart.None, 1)}, {"packets_57600", linesim.Binary, format(57_600, uart.None, 1)},
+		{"packets_115200", linesim.Binary, format(115_200, uart.None, 1)}, {"packets_100000_8E2", linesim.Binary, format(100_000, uart.Even, 2)},
+		{"packets_420000", linesim.Binary, format(420_000, uart.None, 1)},
 	} {
 		for _, inverted := range []bool{false, true} {
 			f, detail := s.format, s.detail
@@ -130,8 +130,8 @@ func situations() []situation {
 }
 
 // readable reports that nothing is wrong with what comes: parity that nobody sees.
-func (s *situation) readable(marks linetest.Marks) bool {
-	return s.cause == linefault.Parity && marks == linetest.Unseen
+func (s *situation) readable(marks linesim.Marks) bool {
+	return s.cause == linefault.Parity && marks == linesim.Unseen
 }
 
 // received is what a port reads of the line.
@@ -143,23 +143,23 @@ func (s *situation) received(t testing.TB, seed, n uint64) []uart.Char {
 	}
 	line, err := s.line(p, rand.New(rand.NewPCG(seed, n)), span)
 	require.NoError(t, err)
-	chars, err := linetest.Receive(line, port)
+	chars, err := linesim.Receive(line, port)
 	require.NoError(t, err)
 	return chars
 }
 
 // reads are characters as an adapter hands them over.
-func (s *situation) reads(chars []uart.Char, marks linetest.Marks, seed, n uint64) []linetest.Read {
+func (s *situation) reads(chars []uart.Char, marks linesim.Marks, seed, n uint64) []linesim.Read {
 	rng := rand.New(rand.NewPCG(seed, n+1<<32))
 	latency := []int64{ms, ms, ms, 2 * ms, 4 * ms, 16 * ms}[rng.IntN(6)]
 	if s.late {
 		latency = 60*ms + rng.Int64N(500*ms)
 	}
-	return linetest.Adapter{Latency: latency, Marks: marks, Lose: s.lose}.Reads(chars, rng)
+	return linesim.Adapter{Latency: latency, Marks: marks, Lose: s.lose}.Reads(chars, rng)
 }
 
 // heard counts reads, cut into pieces.
-func heard(reads []linetest.Read, piece int) *linefault.Heard {
+func heard(reads []linesim.Read, piece int) *linefault.Heard {
 	h := &linefault.Heard{}
 	p := protocol()
 	framer := p.NewFramer()

@@ -51,7 +51,7 @@ func (l *Listener) Until(at int64) {
 }
 
 // End ends the last stretch at a date, ns, and gives what most stretches show, and the
-// evidence of the latest that does.
+// evidence of the latest that does. That nothing came is less than what did for as long.
 func (l *Listener) End(at int64) (Finding, []string) {
 	l.Until(at)
 	if at-l.since >= leastStretch || len(l.results) == 0 {
@@ -59,7 +59,8 @@ func (l *Listener) End(at int64) (Finding, []string) {
 	}
 	best := 0
 	for i := range l.results {
-		if l.results[i].times > l.results[best].times {
+		r, b := &l.results[i], &l.results[best]
+		if r.times > b.times || r.times == b.times && b.finding.Cause == Nothing {
 			best = i
 		}
 	}

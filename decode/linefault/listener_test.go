@@ -25,6 +25,7 @@ func TestListener(t *testing.T) {
 		{"no time at all", func(*linefault.Listener) {}, 0, linefault.Nothing},
 		{"pulses", func(l *linefault.Listener) { pulses(l, 0, 3*span) }, 3 * span, linefault.Pulses},
 		{"pulses, then nothing for as long", func(l *linefault.Listener) { pulses(l, 0, 2*span) }, 4 * span, linefault.Pulses},
+		{"nothing, then pulses for as long", func(l *linefault.Listener) { pulses(l, span, 2*span) }, 2 * span, linefault.Pulses},
 		{"then nothing for longer", func(l *linefault.Listener) { pulses(l, 0, 2*span) }, 5 * span, linefault.Nothing},
 		{"half a stretch more counts", func(l *linefault.Listener) { pulses(l, 0, span) }, 2*span + span/2, linefault.Nothing},
 		{"less does not", func(l *linefault.Listener) { pulses(l, 0, span) }, 2*span + span/2 - 1, linefault.Pulses},

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/linefault"
-	"benchproof.example/decode/linefault/linetest"
+	"benchproof.example/decode/linesim"
 )
 
 const trained = 120 // lines for each line of the tables
@@ -24,11 +24,11 @@ func predicted(t testing.TB, each int) string {
 		if i%each != 0 {
 			continue
 		}
-		var counts [linetest.AllMarks][linefault.Features][linefault.Classes]float64
+		var counts [linesim.AllMarks][linefault.Features][linefault.Classes]float64
 		for n := range uint64(trained) {
 			chars := s.received(t, n, uint64(i))
 			for marks := range counts {
-				h := heard(s.reads(chars, linetest.Marks(marks), n, uint64(i)), 0)
+				h := heard(s.reads(chars, linesim.Marks(marks), n, uint64(i)), 0)
 				if h.Chars == 0 {
 					continue
 				}
@@ -37,7 +37,7 @@ func predicted(t testing.TB, each int) string {
 				}
 			}
 		}
-		for marks := range linetest.AllMarks {
+		for marks := range linesim.AllMarks {
 			if s.readable(marks) {
 				continue
 			}

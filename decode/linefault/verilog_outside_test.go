@@ -16,14 +16,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"benchproof.example/decode/linefault"
-	"benchproof.example/decode/linefault/linetest"
+	"benchproof.example/decode/linesim"
 	"benchproof.example/decode/uart"
 	"benchproof.example/decode/waveform"
 )
 
 // sentByVerilog is a signal of the transmitter in Icarus Verilog, IEEE 1364, whose clock runs so
 // many times as slowly.
-func sentByVerilog(t *testing.T, scale float64, inverted int, signal string) linetest.Line {
+func sentByVerilog(t *testing.T, scale float64, inverted int, signal string) linesim.Line {
 	dir := t.TempDir()
 	source, err := filepath.Abs("../uart/verilog/transmitter.v")
 	require.NoError(t, err)
@@ -41,7 +41,7 @@ func sentByVerilog(t *testing.T, scale float64, inverted int, signal string) lin
 	r, err := waveform.Open(bytes.NewReader(dump))
 	require.NoError(t, err)
 	require.NoError(t, r.Select(signal))
-	var l linetest.Line
+	var l linesim.Line
 	for {
 		events, err := r.Next()
 		for i := range events {
@@ -57,7 +57,7 @@ func sentByVerilog(t *testing.T, scale float64, inverted int, signal string) lin
 }
 
 // again plays a line that lasts so long over and over, ns, until there is enough of it.
-func again(once linetest.Line, lasts int64) (l linetest.Line) {
+func again(once linesim.Line, lasts int64) (l linesim.Line) {
 	for l.End = span; len(once.Edges) > 0; {
 		for i, e := range once.Edges {
 			if e.Tick >= span {
@@ -94,10 +94,10 @@ func TestLinesOfATransmitterInVerilog(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			l := sentByVerilog(t, c.scale, c.inverted, c.signal)
-			chars, err := linetest.Receive(l, c.port)
+			chars, err := linesim.Receive(l, c.port)
 			require.NoError(t, err)
 			s, right, all := situation{cause: c.want}, 0, 0
-			for marks := range linetest.AllMarks {
+			for marks := range linesim.AllMarks {
 				if s.readable(marks) {
 					continue
 				}

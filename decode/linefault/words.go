@@ -13,6 +13,9 @@ const guesses = 60
 // closeBy is how sure the next likely cause is, of a hundred, that is named too.
 const closeBy = 15
 
+// Guessed reports a finding that is not said to be likely.
+func (f Finding) Guessed() bool { return f.Sure < guesses || f.Cause == None }
+
 // Sentence says what was found, without how sure that is.
 func (f Finding) Sentence() string {
 	switch f.Cause {
@@ -68,19 +71,25 @@ func (f Finding) rateClause() string {
 	return clauses[Rate]
 }
 
-// remedies are what to change; %v stands for how the bus is sent.
+// remedies are what to change; %v stands for how the bus is sent, and how we set a port.
 var remedies = [Causes]string{
-	None:     "check the wiring step by step (benchproof guide wiring); a capture of the line by a logic analyser shows more",
-	Nothing:  "see that the receiver is on and its bus output chosen, that ground and signal are joined, and that the signal is on the adapter's RX pin",
-	Inverted: "put one inverter, a logic gate, between receiver and adapter, or switch on the adapter's own; of two, take one out",
-	Parity:   "set the port to %v",
-	Rate:     "set the port to %v; if it is, the adapter can't do that rate, and you need another one",
-	Stream:   "choose the servo bus for this output in the receiver, or take the wire to the output that has it: telemetry and other buses look like this",
-	Pulses:   "take the wire to the output that has the servo bus, or choose the bus for this output in the receiver",
-	Noise:    "see that the signal wire has contact at both ends and that the receiver is on; a pull-down keeps a free input quiet",
-	Mains:    "join the grounds of receiver and adapter; ground and signal only, never the supplies",
-	Clumps:   "set the adapter's latency to 1 ms, plug it into the computer itself, and end what keeps the computer busy",
-	Driver:   "plug the adapter into the computer itself, without a hub, and end what keeps the computer busy",
+	None: "check the wiring step by step (benchproof guide wiring); a capture of the line by a logic analyser shows more",
+	Nothing: "see that the receiver is on and its bus output chosen, that its ground goes to the adapter's GND, " +
+		"and its signal to the adapter's RX, which is not TX",
+	Inverted: "put one inverter, a logic gate that runs on the adapter's 3.3 V, between the receiver's signal and the adapter's RX, " +
+		"or switch on the adapter's own; where there are two, take one out",
+	Parity: "the port was set to %v: either this adapter can't do that, then take another one, or another kind of bus is chosen " +
+		"for this output in the receiver's set-up, then choose the usual servo bus",
+	Rate: "the port was set to %v: this adapter can't do that rate, take another one that can",
+	Stream: "choose the servo bus for this output in the receiver's set-up, or plug the wire into the output that has it: " +
+		"telemetry and other buses look like this",
+	Pulses: "plug the wire into the receiver's output that has the servo bus, or choose the bus for this output in the receiver's set-up",
+	Noise: "see that the receiver is on, that its plug is the right way round, and that the signal wire has contact from the " +
+		"receiver to the adapter's RX",
+	Mains: "join a wire from the receiver's ground, the minus pin, to the adapter's GND; ground and signal only, never the supplies",
+	Clumps: "plug the adapter into the computer itself, without a hub, and end what keeps the computer busy; elsewhere than on " +
+		"Linux, set the waiting time of the adapter's driver to 1 ms",
+	Driver: "plug the adapter into the computer itself, without a hub, and end what keeps the computer busy; if it goes on, take another adapter",
 }
 
 // Remedy says what to change, "" where nothing needs to be; line is how the protocol is sent.
@@ -88,7 +97,7 @@ func (f Finding) Remedy(line uart.Format) string {
 	line.Inverted = false
 	text := remedies[f.Cause]
 	if f.Cause == Rate && strings.HasPrefix(f.Detail, "line ") {
-		text = "choose the usual bus for this output in the receiver, which is %v"
+		text = "choose the usual servo bus for this output in the receiver's set-up: it is sent at %v"
 	}
 	return strings.ReplaceAll(text, "%v", line.String())
 }

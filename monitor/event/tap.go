@@ -34,7 +34,7 @@ var tapKinds = []Row{
 	})),
 	row(BusLocked, "tap:NAME", "Frames are being read.", lockedSentence),
 	trouble(row(BusSilent, "tap:NAME", "None come any more; its onset is the last frame.", func(_ *Event, name string, d *SilentData) string {
-		return fmt.Sprintf("%s: SILENT, nothing for %s", name, unit.FormatDuration(d.LimitNS))
+		return fmt.Sprintf("%s: SILENT, no frame for %s", name, unit.FormatDuration(d.LimitNS))
 	})),
 	troubleIf(func(d LateData) bool { return !d.Opened },
 		row(BusLate, "tap:NAME", "Frames that were read long after they were on the wire, at once: the computer stood still. "+

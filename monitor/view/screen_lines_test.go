@@ -55,7 +55,7 @@ func TestLinesOfAScreen(t *testing.T) {
 		{"and in colour", 80, true,
 			[]*event.Event{verdict(event.VerdictWrong, "it is off"), verdict(event.VerdictRight, "it is on"), silent, asked(4000, 4000, "plain")},
 			"\x1b[1;31m 0:02.000 ! SEEN WRONG: it is off\x1b[0m\n 0:02.000   \x1b[32mseen right\x1b[0m: it is on\n" +
-				"\x1b[33m 0:02.900 ! main: SILENT, nothing for 0.10 s\x1b[0m\n 0:04.000   the bus asks for PLAIN\n"},
+				"\x1b[33m 0:02.900 ! main: SILENT, no frame for 0.10 s\x1b[0m\n 0:04.000   the bus asks for PLAIN\n"},
 		{"each line of what is wrapped", 30, true, []*event.Event{verdict(event.VerdictWrong, "it is far off")},
 			"\x1b[1;31m 0:02.000 ! SEEN WRONG: it is\x1b[0m\n\x1b[1;31m            far off\x1b[0m\n"},
 		{"wrapped at words, behind the date", 40, false, []*event.Event{verdict(event.VerdictRight, "at aid second it is 149.6 µs inside its window")},

@@ -12,7 +12,7 @@ SOON = "what is wrong with a line is told within three seconds, once"
 
 
 def scenarios():
-    return [inverted(), inverted_then_right(), pulses(), parity(), damaged_for_a_while(), in_a_drill(), another_cause()]
+    return [inverted(), inverted_then_right(), pulses(), parity(), damaged_for_a_while(), in_a_drill(), another_cause(), lost()]
 
 
 def levels(data):
@@ -135,4 +135,20 @@ def another_cause():
     s.expect("then on a servo output: said once two stretches show it", "line.fault", at=after(end, 3 * S, 5 * S), data={"cause": "pulses"})
     s.leave("wire.damaged"), s.leave("bus.silent")
     s.end(end + 300 * 20 * MS)
+    return s
+
+
+def lost():
+    s = Sitting("line-lost-characters", ["LineFault"], sheets.PLAIN)
+    s.up(20 * MS)
+    bus = Bus(s)
+    for n in range(700):  # of each frame the port loses a third, and counts them once in a while
+        bus.put(2, 1000 + n % 50)
+        s.add(bus.end, 1, "bytes", pack(bus.counts)[:5] + pack(bus.counts)[13:])
+        if n % 100 == 99:
+            s.add(bus.end, 1, "overrun", b"800", "800")
+        bus.end += bus.period
+    s.expect("the port says so itself, whatever else the characters look like", "line.fault", at=[1800 * MS, 3120 * MS], data={"cause": "driver"})
+    s.leave("wire.damaged"), s.leave("bus.locked"), s.leave("bus.silent"), s.leave("tap.overrun")
+    s.end(bus.end)
     return s

@@ -142,14 +142,39 @@ func cause(err error) error {
 
 // Drilling names the drill that is under way, "" for none.
 func (c *Client) Drilling(ctx context.Context) (name string, err error) {
-	answer, err := c.ask(ctx, http.MethodGet, "/api/state", nil)
-	if err != nil {
-		return "", err
-	}
-	defer func() { _ = answer.Body.Close() }()
 	var now struct {
 		Drill string `json:"drill"`
 	}
-	err = json.NewDecoder(io.LimitReader(answer.Body, maxAnswer)).Decode(&now)
+	err = c.state(ctx, &now)
 	return now.Drill, err
+}
+
+// Tap is a tap of the session, as far as commands ask for it.
+type Tap struct {
+	Name      string               `json:"name"`
+	Kind      string               `json:"kind"` // "bus" or "pulses"
+	Up        bool                 `json:"up"`   // its port is open
+	Port      event.Port           `json:"port"`
+	Why       string               `json:"why"`        // why it is not open
+	Live      bool                 `json:"live"`       // frames come
+	LineFault *event.LineFaultData `json:"line_fault"` // nil where something can be read, or nobody knows
+}
+
+// Taps are those of the session.
+func (c *Client) Taps(ctx context.Context) ([]Tap, error) {
+	var now struct {
+		Taps []Tap `json:"taps"`
+	}
+	err := c.state(ctx, &now)
+	return now.Taps, err
+}
+
+// state reads what is wanted of the present.
+func (c *Client) state(ctx context.Context, into any) error {
+	answer, err := c.ask(ctx, http.MethodGet, "/api/state", nil)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = answer.Body.Close() }()
+	return json.NewDecoder(io.LimitReader(answer.Body, maxAnswer)).Decode(into)
 }

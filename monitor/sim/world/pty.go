@@ -6,6 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+
+	"benchproof.example/decode/uart"
 )
 
 // ErrNoPTY says that this system lends no pseudo-terminals.
@@ -64,6 +66,15 @@ func (p *PTYs) Taken() []int64 {
 		taken[i] = e.taken
 	}
 	return taken
+}
+
+// Listener is how the listener on a port has set it, false where nobody listens or that can't
+// be seen.
+func (p *PTYs) Listener(n int) (uart.Format, bool) {
+	if p.ports[n].master == nil {
+		return uart.Format{}, false
+	}
+	return listenersFormat(p.ports[n].master)
 }
 
 // Close unplugs every port and removes the names. Not during a play.

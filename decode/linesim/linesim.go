@@ -1,11 +1,11 @@
-// Package linetest is for tests: lines with known faults, as edges; a serial port that reads
-// them with settings of its own; and an adapter that hands over what the port read, late, in
-// pieces, with such marks as it has.
+// Package linesim makes lines with known faults, as edges; a serial port that reads them with
+// settings of its own; and an adapter that hands over what the port read, late, in pieces, with
+// such marks as it has. It knows nothing of how they are judged.
 //
 //	Bus, Text, Pulses, Noise ... --edges--> Receive --characters--> Adapter.Reads --reads-->
 //
 // Ticks are ns. All randomness comes from the generator that is passed in.
-package linetest
+package linesim
 
 import (
 	"math/rand/v2"

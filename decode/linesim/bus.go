@@ -1,4 +1,4 @@
-package linetest
+package linesim
 
 import (
 	"math/rand/v2"
