@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -107,10 +108,7 @@ func (e *portEar) tryOthers(usual uart.Format, was string) error {
 		}
 		if found.Cause == linefault.Healthy || found.Cause == linefault.Clumps {
 			none = false
-			fmt.Fprintln(out, text.Wrap(fmt.Sprintf("set to %v the port reads a healthy bus: it is sent that way, or this adapter's own rate is off", f),
-				readingWidth(out), ""))
-			fmt.Fprintln(out, text.Wrap(fmt.Sprintf("to do: choose the usual servo bus for this output in the receiver's set-up: it is sent at %v; "+
-				"if it is chosen, take another adapter", usual), readingWidth(out), "  "))
+			printOther(out, f, usual)
 		}
 	}
 	if none {
@@ -122,6 +120,15 @@ func (e *portEar) tryOthers(usual uart.Format, was string) error {
 		say(talk, fmt.Sprintf("benchproof: %s is set to %s again, as it was found", e.path, was))
 	}
 	return nil
+}
+
+// printOther says what follows where a port reads a bus with other settings than the usual
+// ones: that is better than any guess.
+func printOther(out io.Writer, f, usual uart.Format) {
+	fmt.Fprintln(out, text.Wrap(fmt.Sprintf("this is it, whatever was thought before: set to %v the port reads a healthy bus, so the bus is sent that way, "+
+		"or this adapter can't be set as it should be", f), readingWidth(out), ""))
+	fmt.Fprintln(out, text.Wrap(fmt.Sprintf("to do: choose the usual servo bus for this output in the receiver's set-up, which is sent at %v; "+
+		"where it is chosen, take another adapter", usual), readingWidth(out), "  "))
 }
 
 // listenPort opens a port and listens for a time.

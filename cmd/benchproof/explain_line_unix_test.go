@@ -67,7 +67,7 @@ func TestExplainTriesOtherSettings(t *testing.T) {
 	found := port.Remember(path).String()
 	code, said, talk := call(t, "explain", path, "--for", "1s", "--try")
 	assert.Equal(t, exitWrong, code, talk)
-	assert.Contains(t, said, "set to 200000 8E2 the port reads a healthy bus")
+	assert.Contains(t, said, "this is it, whatever was thought before: set to 200000 8E2")
 	assert.NotContains(t, said, "set to 100000 8O2")
 	for _, want := range []string{"trying 100000 8O2", "trying 200000 8E2", "trying 115200 8N1", "trying 57600 8N1"} {
 		assert.Contains(t, talk, want)

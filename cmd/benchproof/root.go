@@ -88,6 +88,7 @@ hears with a set-up sheet and keeps the evidence. It only listens: nothing is
 ever written to a port.
 
 Start with:  benchproof demo
+Where nothing can be read on a port:  benchproof explain PORT
 
 Propeller off AND the drive unable to run before a transmitter is switched off
 to see what happens. What is seen here is evidence about the set-up, never a

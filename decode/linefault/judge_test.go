@@ -101,7 +101,7 @@ func TestEvidence(t *testing.T) {
 	h.Framed = 12
 	assert.Equal(t, []string{
 		"24 characters in 1.5 s", "25 % of them marked as bad", "in bursts of about 6.0, one every 7.0 ms",
-		"75 % of them as 6 characters before", "33 % are 0x00", "50 % are part of frames", "the port says that it lost 3",
+		"75 % of them the same as 6 characters before", "33 % are 0x00", "50 % are part of frames", "the port says that it lost 3",
 	}, h.Evidence(span))
 }
 
@@ -152,4 +152,22 @@ func Example() {
 	found := linefault.Judge("servo-bus", h, span)
 	fmt.Println(found.Sentence())
 	// Output: most likely servo pulses are on this wire: it is a servo output, not the bus
+}
+
+// Where nearly all characters are part of frames, only causes that leave the bits right come
+// into question, whatever else the line looks like: here as servo pulses.
+func TestFramesAlone(t *testing.T) {
+	pulses := func(framed, marked int64) linefault.Cause {
+		h := &linefault.Heard{}
+		for n := range int64(75) {
+			h.Feed([]byte{0}, 20*n*ms, false)
+		}
+		h.Framed, h.Marked = framed, marked
+		return linefault.Judge(protocol().Name, h, span).Cause
+	}
+	assert.Equal(t, linefault.Pulses, pulses(0, 75))
+	assert.Equal(t, linefault.Pulses, pulses(67, 75))
+	assert.Equal(t, linefault.Parity, pulses(68, 75))
+	assert.Equal(t, linefault.Parity, pulses(68, 15))
+	assert.Contains(t, []linefault.Cause{linefault.Healthy, linefault.Clumps}, pulses(68, 14))
 }

@@ -118,7 +118,7 @@ func (h *Heard) Evidence(span int64) (list []string) {
 		say("in bursts of about %s, one every %s ms", tenths(h.Chars, h.Bursts), tenths(h.GapSum, (h.Bursts-1)*1_000_000))
 	}
 	if lag, alike := h.repeats(); 3*alike > h.Chars {
-		say("%s of them as %d characters before", hundredths(alike, h.Chars), lag)
+		say("%s of them the same as %d characters before", hundredths(alike, h.Chars), lag)
 	}
 	if zeros := h.count(0); 5*zeros > h.Chars {
 		say("%s are 0x00", hundredths(zeros, h.Chars))
