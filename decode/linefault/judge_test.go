@@ -105,6 +105,17 @@ func TestEvidence(t *testing.T) {
 	}, h.Evidence(span))
 }
 
+// Reads that follow each other soon are one burst.
+func TestBursts(t *testing.T) {
+	h := &linefault.Heard{}
+	for n := range int64(10) {
+		for piece := range int64(3) {
+			h.Feed([]byte{1, 2}, 10*n*ms+piece*2*ms, false)
+		}
+	}
+	assert.Contains(t, h.Evidence(span), "in bursts of about 6.0, one every 10.0 ms")
+}
+
 // Whatever comes, in whatever pieces: the counts add up, and what is found is a cause.
 func FuzzHeard(f *testing.F) {
 	f.Add([]byte("\x0F\x00abc"), uint8(3), int64(1_000_000))
