@@ -66,13 +66,13 @@ func tapOn(ctx context.Context, c *client.Client, path string) *client.Tap {
 
 // samePort reports that two names lead to one device.
 func samePort(a, b string) bool {
-	real := func(name string) string {
+	device := func(name string) string {
 		if to, err := filepath.EvalSymlinks(name); err == nil {
 			return to
 		}
 		return name
 	}
-	return real(a) == real(b)
+	return device(a) == device(b)
 }
 
 // explainTap says what a session says of the tap on a port. What it does not know yet it may

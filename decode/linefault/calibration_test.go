@@ -193,6 +193,7 @@ func TestFiveHundredLines(t *testing.T) {
 	assert.Greater(t, known.right, r.histogram+known.all/10)
 	assert.Greater(t, known.right, r.pulse+known.all/10)
 	assert.GreaterOrEqual(t, 100*(known.proved[9]+unknown.proved[9]), 95*(known.sure[9]+unknown.sure[9]), "said to be sure")
+	assert.GreaterOrEqual(t, known.sure[9], 100, "129 when it was written")
 	assert.GreaterOrEqual(t, unknown.right, 58, "62 when it was written")
 	surely := 0 // what is none of the causes, and was said to be one, and likely
 	for tenth := 7; tenth < 10; tenth++ {
