@@ -58,3 +58,10 @@ func auxiliaries(s *sheet.Sheet) []string {
 	return []string{fmt.Sprintf("What these channels move may run by itself or by a touch, so it is free, or out of power: %s; "+
 		"retracts stay locked down, and the model does not stand on them.", strings.Join(names, ", "))}
 }
+
+// CautionsOfAll are those of moving every control, the throttle too, while no sheet says yet
+// what it moves.
+func CautionsOfAll() []string {
+	return cautions(onAStand, noStop, "What further channels move may run by itself or by a touch, so it is free, or out of power; "+
+		"retracts stay locked down, and the model does not stand on them.")
+}

@@ -1,0 +1,241 @@
+package draft
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+// Answer takes a line that the builder typed; "" is an Enter alone.
+func (c *Conversation) Answer(line string) {
+	words := strings.Join(strings.Fields(line), " ")
+	q := c.question
+	switch {
+	case q == nil:
+	case q.Act == ActConfirm:
+		c.confirm(words)
+	case q.Act == ActJump && words == "":
+		c.foundCut(c.asIdle())
+	case q.Act == ActPut && words == "":
+		c.done(func(*Model) {})
+	case q.Wire() && words == "":
+		c.say("%s", c.lacking())
+	case q.Wire():
+		c.say("The wire answers this one: do what is asked. Or s to skip it, b to go back, r to begin it again.")
+	case words == "" && q.Enter == "":
+		c.say("An answer is needed here%s, or s to skip it.", words2(q))
+	default:
+		from := Said
+		if words == "" {
+			words, from = q.Enter, Assumed
+		}
+		c.answered(Answer{words, from})
+	}
+}
+
+// words2 lists the words that may be typed.
+func words2(q *Question) string {
+	if len(q.Choices) == 0 {
+		return ""
+	}
+	var list []string
+	for _, x := range q.Choices {
+		list = append(list, x.Word)
+	}
+	return ": " + strings.Join(list, ", ")
+}
+
+func (c *Conversation) confirm(words string) {
+	if words != wordYes {
+		c.say("Type yes once all of it holds. Nothing is asked for before.")
+		return
+	}
+	c.done(func(*Model) {})
+}
+
+// asIdle is the cut of a throttle that sends the same at idle.
+func (c *Conversation) asIdle() Place {
+	found := c.Model.Found[keyThrottle]
+	p := *found.place("idle")
+	p.Name = "cut"
+	return p
+}
+
+// answered checks an answer in words, and keeps it.
+func (c *Conversation) answered(a Answer) {
+	q := c.question
+	if why := c.refused(q, &a); why != "" {
+		c.say("%s", why)
+		return
+	}
+	if q.Act == ActPutMode && a.Words != wordNone {
+		c.putMode(a)
+		return
+	}
+	c.done(func(m *Model) {
+		m.Answers[q.ID] = a
+		m.follow(q, a.Words, c.Heard.protocol.LastChannel())
+	})
+}
+
+// refused says what is wrong with an answer, "" for nothing.
+func (c *Conversation) refused(q *Question, a *Answer) string {
+	if q.Act == ActChoose {
+		if i := slices.IndexFunc(q.Choices, func(x Choice) bool { return strings.EqualFold(x.Word, a.Words) }); i >= 0 {
+			a.Words = q.Choices[i].Word
+			return ""
+		}
+		return fmt.Sprintf("Got %q, want one of%s.", a.Words, words2(q))
+	}
+	if a.Words == q.Enter {
+		return ""
+	}
+	part := q.ID[strings.LastIndexByte(q.ID, '/')+1:]
+	switch {
+	case q.ID == "teach" || q.ID == "gain/channel":
+		return c.refusedChannel(a.Words)
+	case part == "count":
+		return wholeBetween(a.Words, 2, mostPlaces)
+	case q.ID == "teach/times":
+		return refusedList(a.Words, 2, 1, 60)
+	case q.ID == "teach/pressed" || q.ID == "gain/zero" || q.ID == "gain/full":
+		return refusedList(a.Words, 1, 700, 2300)
+	case strings.HasPrefix(q.ID, "windows/"):
+		return refusedEdges(a.Words, len(c.Model.Found[part].Places)-1)
+	case strings.HasPrefix(q.ID, "other-"):
+		return c.refusedOther(a.Words)
+	case q.ID == "model" && len(a.Words) > 200:
+		return "Want a shorter name."
+	case q.Act == ActPutMode && !isName(a.Words):
+		return fmt.Sprintf("Got %q, want a name of letters, digits, - and _, beginning with a letter.", a.Words)
+	}
+	return ""
+}
+
+func (c *Conversation) refusedChannel(words string) string {
+	if why := wholeBetween(words, 1, c.Heard.protocol.LastChannel()); why != "" {
+		return why
+	}
+	n, _ := strconv.Atoi(words)
+	if key := c.Model.taken(n); key != "" {
+		return fmt.Sprintf("Channel %d is %s already. Want another one, or b to go back.", n, c.Model.nameOf(key))
+	}
+	return ""
+}
+
+func wholeBetween(words string, least, most int) string {
+	if n, err := strconv.Atoi(words); err != nil || n < least || n > most {
+		return fmt.Sprintf("Got %q, want a whole number from %d to %d.", words, least, most)
+	}
+	return ""
+}
+
+// refusedList checks whole numbers in a row.
+func refusedList(words string, count, least, most int) string {
+	list := strings.Fields(words)
+	if len(list) != count {
+		return fmt.Sprintf("Got %q, want numbers: %d.", words, count)
+	}
+	for _, x := range list {
+		if why := wholeBetween(x, least, most); why != "" {
+			return why
+		}
+	}
+	return ""
+}
+
+// refusedEdges checks the edges of windows: they rise.
+func refusedEdges(words string, count int) string {
+	if why := refusedList(words, count, 700, 2300); why != "" {
+		return why
+	}
+	if !slices.IsSorted(edgesOf(words)) {
+		return fmt.Sprintf("Got %q, want the lowest first.", words)
+	}
+	return ""
+}
+
+func edgesOf(words string) (list []unit.Width) {
+	for _, x := range strings.Fields(words) {
+		n, _ := strconv.Atoi(x)
+		list = append(list, unit.Width(n)*1000)
+	}
+	return list
+}
+
+func (c *Conversation) refusedOther(words string) string {
+	kind, name, _ := strings.Cut(words, " ")
+	if !slices.Contains([]string{sheet.Switch, sheet.Knob, sheet.Momentary}, kind) || !isName(name) {
+		return fmt.Sprintf("Got %q, want switch, knob or momentary and a name of letters, digits, - and _, such as: switch flaps", words)
+	}
+	if slices.Contains(notNames, name) {
+		return fmt.Sprintf("%s has a meaning of its own. Want another name.", name)
+	}
+	for _, x := range c.Model.Found {
+		if x.Name == name {
+			return fmt.Sprintf("There is a %s already. Want another name.", name)
+		}
+	}
+	return ""
+}
+
+// notNames are words that a sheet, or this conversation, has for something else.
+var notNames = []string{"default", "everything", "failsafe", "mode", "mode-1", "mode-1b", "mode-2", "mode-2b",
+	keyTeach, keyGain, keyThrottle, keyElevator, keyAileron, keyRudder}
+
+// longestName is how long a name may be, in bytes.
+const longestName = 60
+
+func isName(words string) bool {
+	for i, r := range words {
+		if !unicode.IsLetter(r) && (i == 0 || !unicode.IsDigit(r) && r != '-' && r != '_') {
+			return false
+		}
+	}
+	return words != "" && len(words) <= longestName
+}
+
+// follow does to the model what follows from an answer.
+func (m *Model) follow(q *Question, words string, last int) {
+	switch {
+	case q.ID == "teach" && words != wordNone:
+		n, _ := strconv.Atoi(words)
+		m.Found[keyTeach] = Control{Key: keyTeach, Name: keyTeach, Kind: sheet.Momentary, Channel: n, From: Said}
+	case q.ID == "teach/kind":
+		c := m.Found[keyTeach]
+		c.Kind = words
+		m.Found[keyTeach] = c
+	case q.ID == "gain/channel":
+		n, _ := strconv.Atoi(words)
+		m.Found[keyGain] = Control{Key: keyGain, Name: keyGain, Kind: sheet.Fixed, Channel: n, From: Measured,
+			Places: []Place{{Name: "value", Width: m.Rest[n-1], Times: 1}}}
+	case strings.HasPrefix(q.ID, "other-") && !strings.Contains(q.ID, "/") && words != wordNone:
+		m.Others++
+	case strings.HasSuffix(q.ID, "/both"):
+		m.settlePair(strings.TrimSuffix(q.ID, "/both"), words)
+	}
+}
+
+// putMode keeps a mode where the switches stand.
+func (c *Conversation) putMode(a Answer) {
+	at := map[string]string{}
+	for _, key := range c.Model.modeKeys() {
+		found := c.Model.Found[key]
+		width, stands := c.track(found.Channel).stands(standsFor)
+		place := found.at(width)
+		if !stands || place == nil {
+			c.say("%s stands at %s, at none of its places. Put it to one, and type the name again.", found.Name, unit.FormatWidth(width))
+			return
+		}
+		at[key] = place.Name
+	}
+	c.done(func(m *Model) {
+		m.Answers[fmt.Sprintf("modes/%d", len(m.Modes)+1)] = a
+		m.Modes = append(m.Modes, Mode{a.Words, at})
+	})
+}

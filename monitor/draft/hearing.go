@@ -1,0 +1,163 @@
+package draft
+
+import (
+	"slices"
+
+	"benchproof.example/decode/bus"
+	"benchproof.example/monitor/fit/median"
+	"benchproof.example/monitor/fit/mix"
+	"benchproof.example/monitor/unit"
+)
+
+// goesQuiet is how long no frame may come until what is asked for is asked for again.
+const goesQuiet = unit.Second
+
+// Hearing is what is made of frames and pulses: of each channel its track, of the bus its period and flags, and what
+// moves the outputs.
+type Hearing struct {
+	Frames   int64
+	Damaged  int64
+	Flagged  int64 // that the receiver did not hear, or sent in failsafe
+	Failsafe int64 // of those
+	Steps    []unit.Duration
+	Outputs  []int // numbers, ascending
+	Log      mix.Log
+
+	protocol *bus.Protocol
+	tracks   [bus.MaxChannels + bus.MaxDigital]Track
+	last     unit.Time // of the last frame
+	whole    bool      // a frame was taken that said what the transmitter sends
+	window   [median.Window]Widths
+	filled   int
+}
+
+// Frame takes a frame; at is its time on the wire. It reports whether a break was before it.
+func (h *Hearing) Frame(at unit.Time, f *bus.Frame) (broken bool) {
+	if f.Bad {
+		h.Damaged++
+		return false
+	}
+	broken = h.Frames > 0 && at.Sub(h.last) > goesQuiet
+	h.step(at)
+	h.Frames++
+	if f.Lost() || f.Failsafe() {
+		h.Flagged++
+		if f.Failsafe() {
+			h.Failsafe++
+		}
+		h.filled = 0
+		h.Log.Break()
+		return broken
+	}
+	var w Widths
+	for c := range h.channels() {
+		w[c] = h.width(f, c)
+	}
+	h.clean(at, &w)
+	h.movement(at, &w)
+	return broken
+}
+
+const stepsKept = 64
+
+func (h *Hearing) step(at unit.Time) {
+	if h.Frames > 0 && at > h.last {
+		if h.Steps = append(h.Steps, at.Sub(h.last)); len(h.Steps) > stepsKept {
+			h.Steps = append(h.Steps[:0], h.Steps[1:]...)
+		}
+	}
+	h.last = max(h.last, at)
+}
+
+// Period is the time from frame to frame that most of them have, 0: not known.
+func (h *Hearing) Period() unit.Duration {
+	if len(h.Steps) == 0 {
+		return 0
+	}
+	steps := slices.Clone(h.Steps)
+	slices.Sort(steps)
+	return steps[len(steps)/2]
+}
+
+func (h *Hearing) channels() int { return h.protocol.LastChannel() }
+
+// What stands for the two states of a digital channel, which has no width (a published standard scale has 0 % and
+// 100 % there: the MAVLink common message set).
+const (
+	digitalOff unit.Width = 1_000_000
+	digitalOn  unit.Width = 2_000_000
+)
+
+// width is that of a channel, from 0.
+func (h *Hearing) width(f *bus.Frame, c int) unit.Width {
+	if c < h.protocol.Channels {
+		return unit.Width(h.protocol.Scale.Width(int64(f.Counts[c])))
+	}
+	if f.Digital(c - h.protocol.Channels) {
+		return digitalOn
+	}
+	return digitalOff
+}
+
+// clean gives each track the middle one of seven widths: what fewer than four frames have is nobody's.
+func (h *Hearing) clean(at unit.Time, w *Widths) {
+	copy(h.window[:], h.window[1:])
+	h.window[len(h.window)-1] = *w
+	if h.filled++; h.filled < len(h.window) {
+		return
+	}
+	var middle Widths
+	for c := range h.channels() {
+		var column [median.Window]unit.Width
+		for i := range h.window {
+			column[i] = h.window[i][c]
+		}
+		middle[c] = median.Of(column[:])
+	}
+	h.whole = true
+	for c := range h.channels() {
+		h.tracks[c].take(at, middle[c], &middle)
+	}
+}
+
+// begin has the tracks begin anew, for a question.
+func (h *Hearing) begin() {
+	for c := range h.tracks {
+		h.tracks[c].begin(h.last)
+	}
+}
+
+// Follow begins to look for what moves the outputs: every channel but those.
+func (h *Hearing) follow(but func(channel int) bool) {
+	var list []mix.Channel
+	for c := range h.protocol.Channels {
+		if !but(c + 1) {
+			list = append(list, mix.Channel{Number: c + 1, Neutral: h.tracks[c].now, Centred: true})
+		}
+	}
+	h.Log.Begin(list)
+}
+
+func (h *Hearing) movement(at unit.Time, w *Widths) {
+	if len(h.Log.Channels) == 0 {
+		return
+	}
+	widths := make([]unit.Width, len(h.Log.Channels))
+	for i := range widths {
+		widths[i] = w[h.Log.Channels[i].Number-1]
+	}
+	h.Log.Frame(at, widths)
+}
+
+// Pulse takes a pulse of an output; rise is on the clock of the frames.
+func (h *Hearing) Pulse(output int, rise unit.Time, width unit.Width) {
+	if output < 1 || output > mix.MaxOutputs {
+		return
+	}
+	if i, known := slices.BinarySearch(h.Outputs, output); !known {
+		h.Outputs = slices.Insert(h.Outputs, i, output)
+	}
+	if len(h.Log.Channels) > 0 {
+		h.Log.Pulse(output, rise, width)
+	}
+}
