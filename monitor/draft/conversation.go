@@ -79,6 +79,7 @@ func (c *Conversation) say(format string, args ...any) {
 // ask goes on to the question that is next.
 func (c *Conversation) ask() {
 	c.question, c.began, c.strayed = c.Model.next(), false, false
+	c.Heard.steers = c.question != nil && c.question.Act == ActStroke && steering(c.question.Control)
 }
 
 // Repeat asks the question that stands anew: what moved since it was asked counts no more.

@@ -24,6 +24,7 @@ type Hearing struct {
 	Log      mix.Log
 
 	protocol *bus.Protocol
+	steers   bool // a stick is asked for, or the throttle
 	tracks   [bus.MaxChannels + bus.MaxDigital]Track
 	last     unit.Time // of the last frame
 	whole    bool      // a frame was taken that said what the transmitter sends
@@ -138,8 +139,13 @@ func (h *Hearing) follow(but func(channel int) bool) {
 	h.Log.Begin(list)
 }
 
+// movement keeps what moves while the controls are asked for that move outputs: what else moves would take the room.
 func (h *Hearing) movement(at unit.Time, w *Widths) {
 	if len(h.Log.Channels) == 0 {
+		return
+	}
+	if !h.steers {
+		h.Log.Break()
 		return
 	}
 	widths := make([]unit.Width, len(h.Log.Channels))

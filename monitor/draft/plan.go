@@ -2,6 +2,7 @@ package draft
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -175,11 +176,19 @@ func endToEnd(id, key, what string) []Question {
 	}
 }
 
+// gimbal is a stick, or an axis of one, and its two ends.
+type gimbal struct{ key, first, second, what string }
+
 // gimbals are the sticks and the ends that are asked for, in their order.
-var gimbals = []struct{ key, first, second, what string }{
+var gimbals = []gimbal{
 	{keyElevator, "back", "forward", "Elevator stick"},
 	{keyAileron, "left", "right", "Aileron stick"},
 	{keyRudder, "left", "right", "Rudder stick"},
+}
+
+// steering reports a control that moves outputs.
+func steering(key string) bool {
+	return key == keyThrottle || slices.ContainsFunc(gimbals, func(g gimbal) bool { return g.key == key })
 }
 
 func (m *Model) stickQuestions() (list []Question) {
