@@ -81,7 +81,7 @@ func (c *Conversation) foundStroke(s *candidate) {
 			found = Control{Key: q.Control, Name: m.nameOf(q.Control), Channel: s.channel, From: Measured}
 		}
 		end := Place{Name: q.End, Width: s.End, Spread: s.Spread, Times: 2}
-		low := Place{Name: lowNames[q.End], Width: s.Rest, Times: 1}
+		low := Place{Name: lowNames[q.End], Width: s.Rest, Spread: s.Apart, Times: 2}
 		switch m.strokeKind(q) {
 		case sheet.Stick:
 			found.Kind, found.Places = sheet.Stick, append(found.Places, end)

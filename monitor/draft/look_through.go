@@ -2,6 +2,7 @@ package draft
 
 import (
 	"fmt"
+	"slices"
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -36,12 +37,19 @@ func (c *Conversation) lookThrough() {
 		c.foundSwitch(done[0])
 	case len(moved) == 2 && c.together(moved[0], moved[1]) == q.Places:
 		c.keepPair(moved[0], moved[1])
-	case len(done) == 1: // another one moved, but not through so many places
+	case len(done) == 1 && c.longRests(done[0]): // another one moved, but not through so many places
 		c.foundSwitch(done[0])
 	case len(done) > 1:
 		c.say("Channels %s came to as many places. Once more, please: one switch alone.", numbers(done))
 		c.ask()
 	}
+}
+
+// longRests reports that a channel has stood for so long that another one which the same lever moves would have come
+// to its last place too.
+func (c *Conversation) longRests(n int) bool {
+	_, rests := c.track(n).stands(2*placeFor + 200*unit.Millisecond)
+	return rests
 }
 
 // complete reports that a switch went through its places for long enough to be no slip: one of two places goes
@@ -66,6 +74,9 @@ func (c *Conversation) foundSwitch(n int) {
 
 // control makes a control of places that were seen in their order.
 func (m *Model) control(key, kind string, channel int, places []Place) Control {
+	if len(places) == 2 { // there and back: it ended where it began
+		slices.Reverse(places)
+	}
 	for i := range places {
 		places[i].Name = ordinals[i]
 	}

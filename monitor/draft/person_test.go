@@ -103,6 +103,9 @@ func (p *person) answer(q prompt) string {
 	if part := q.id[strings.LastIndex(q.id, "/")+1:]; part == "count" {
 		return strconv.Itoa(len(m.lever(q.control0()).widths))
 	}
+	if strings.HasSuffix(q.id, "/both") {
+		return map[bool]string{true: "yes", false: "no"}[m.lever(q.control0()).also != nil]
+	}
 	if q.hasEnter {
 		return ""
 	}

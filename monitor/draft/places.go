@@ -22,10 +22,10 @@ type Place struct {
 }
 
 // placesOf clusters stands: widths with no gap between them are one place. The places come in the order in
-// which they were first come to.
+// which they were come to last: what was flipped before a switch was put through them does not count.
 func placesOf(stands []Stand, long unit.Duration) (list []Place) {
 	type cluster struct {
-		first  unit.Time
+		last   unit.Time // it was come to
 		widths []unit.Width
 	}
 	var those []Stand
@@ -38,12 +38,12 @@ func placesOf(stands []Stand, long unit.Duration) (list []Place) {
 	var clusters []cluster
 	for i, s := range those {
 		if i == 0 || s.Width-those[i-1].Width > placesApart {
-			clusters = append(clusters, cluster{first: s.From})
+			clusters = append(clusters, cluster{})
 		}
 		c := &clusters[len(clusters)-1]
-		c.first, c.widths = min(c.first, s.From), append(c.widths, s.Width)
+		c.last, c.widths = max(c.last, s.From), append(c.widths, s.Width)
 	}
-	slices.SortFunc(clusters, func(a, b cluster) int { return cmp.Compare(a.first, b.first) })
+	slices.SortFunc(clusters, func(a, b cluster) int { return cmp.Compare(a.last, b.last) })
 	for _, c := range clusters {
 		list = append(list, placeOf(c.widths))
 	}

@@ -56,6 +56,9 @@ func (w *writer) line(level int, from Source, note, format string, args ...any) 
 	fmt.Fprintf(&w.text, "%-60s # %s%s\n", text, from, note)
 }
 
+// gap sets sections apart.
+func (w *writer) gap() { w.text.WriteString("\n") }
+
 func (w *writer) remark(format string, args ...any) {
 	for line := range strings.Lines(fmt.Sprintf(format, args...)) {
 		w.text.WriteString("# " + strings.TrimSuffix(line, "\n") + "\n")
@@ -85,10 +88,10 @@ func (w *writer) head(h *Hearing) {
 	if len(w.outputs) > 0 {
 		w.line(1, Measured, fmt.Sprintf("%d outputs", len(w.outputs)), "leads: {kind: pulses}")
 	}
-	w.text.WriteString("\n")
+	w.gap()
 	w.remark("The scale is the usual one (common practice), so all widths here are as sure as that: assumed.")
 	w.remark("A frame every %s (measured). %s", unit.FormatDuration(h.Period()), h.flags())
-	w.text.WriteString("\n")
+	w.gap()
 }
 
 // flags says which flags the frames had.
@@ -112,7 +115,7 @@ func (w *writer) channels(h *Hearing) {
 	for i := range list {
 		w.channel(&list[i])
 	}
-	w.text.WriteString("\n")
+	w.gap()
 	w.unnamed(h)
 }
 
@@ -231,7 +234,7 @@ func doubt(places []Place) string {
 	if times < 2 {
 		return ""
 	}
-	return fmt.Sprintf("%d times or more, within %s", times, unit.FormatWidth(spread))
+	return fmt.Sprintf("%d times, within %s", times, unit.FormatWidth(spread))
 }
 
 // micros is a width as the sheet has it, in whole microseconds: half a count of the usual scale at most is lost.

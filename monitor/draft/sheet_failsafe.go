@@ -38,7 +38,7 @@ func (w *writer) failsafe() {
 		w.line(2, Assumed, "what starts something must rest", "%s: rest", c.Name)
 	}
 	w.leadsWithoutSignal()
-	w.text.WriteString("\n")
+	w.gap()
 }
 
 func (w *writer) throttleWithoutSignal() {
@@ -122,7 +122,7 @@ func (w *writer) mixes() {
 			m.nameOf(x.Key), x.Channel, unit.FormatWidth(x.Travel))
 	}
 	if head {
-		w.text.WriteString("\n")
+		w.gap()
 	}
 }
 
@@ -145,7 +145,7 @@ func (w *writer) leads() {
 		for i := range list {
 			w.output(&list[i])
 		}
-		w.text.WriteString("\n")
+		w.gap()
 	}
 	for _, o := range w.outputs {
 		if len(o.Terms) == 0 {
@@ -168,7 +168,7 @@ func (w *writer) output(o *Output) {
 	}
 	w.line(1, Measured, "", "%d:", o.Number)
 	w.line(2, Assumed, "put in what you call it", "surface: %s", w.surface(o))
-	w.line(2, Measured, "", "moved_by: {%s}", strings.Join(by, ", "))
+	w.line(2, Measured, map[bool]string{true: "though not all of its pulses fit"}[o.Torn], "moved_by: {%s}", strings.Join(by, ", "))
 	if len(corrects) > 0 && len(w.model.modeKeys()) > 0 {
 		w.line(2, Assumed, "", "corrects: [%s]", strings.Join(corrects, ", "))
 	}

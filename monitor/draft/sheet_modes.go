@@ -14,7 +14,8 @@ func (w *writer) gain() {
 	m := w.model
 	how := m.Answers["gain"]
 	if how.Words == "receiver" {
-		w.line(0, how.From, "", "gain: {law: %s}\n", sheet.InReceiver)
+		w.line(0, how.From, "", "gain: {law: %s}", sheet.InReceiver)
+		w.gap()
 		return
 	}
 	c, ok := m.Found[keyGain]
@@ -31,7 +32,8 @@ func (w *writer) gain() {
 	w.line(1, Said, "", "channel: %s", c.Name)
 	w.line(1, law.From, "by the receiver's manual", "law: %s", law.Words)
 	w.line(1, from, "", "zero: %s", zero)
-	w.line(1, from, "", "full: %s\n", full)
+	w.line(1, from, "", "full: %s", full)
+	w.gap()
 }
 
 // gainWidths are those of none and full gain; full is empty where they make no law.
@@ -123,7 +125,7 @@ func (w *writer) stabiliser() {
 	if margin := m.margin(keys, all); margin >= marginLeast {
 		w.line(1, Assumed, "", "margin: %s", micros(min(margin/2, marginMost)))
 	}
-	w.text.WriteString("\n")
+	w.gap()
 }
 
 const (
@@ -186,5 +188,6 @@ func (w *writer) gestures() {
 	}
 	list := strings.Fields(words)
 	w.line(0, "", "", "gestures:")
-	w.line(1, Said, "", "limit-learning: {channel: %s, from: rest, to: pressed, times: %s, within: %ss, allowed: in-drill}\n", c.Name, list[0], list[1])
+	w.line(1, Said, "", "limit-learning: {channel: %s, from: rest, to: pressed, times: %s, within: %ss, allowed: in-drill}", c.Name, list[0], list[1])
+	w.gap()
 }

@@ -19,6 +19,7 @@ type Stroke struct {
 	Rest   unit.Width
 	End    unit.Width
 	Spread unit.Width // between the two ends
+	Apart  unit.Width // between the rests before and behind the second
 	Ends   [2]Turn
 }
 
@@ -32,8 +33,8 @@ func (t *Track) stroke() (Stroke, bool) {
 		return Stroke{}, false
 	}
 	first, between, second := &t.Turns[n-3], &t.Turns[n-2], &t.Turns[n-1]
-	s := Stroke{Rest: rest, End: second.Width, Spread: unit.Abs(first.Width - second.Width), Ends: [2]Turn{*first, *second}}
-	equal := s.Spread <= endWithin && unit.Abs(between.Width-rest) <= restWithin && min(first.Held, second.Held) >= endHeld
+	s := Stroke{Rest: rest, End: second.Width, Spread: unit.Abs(first.Width - second.Width), Ends: [2]Turn{*first, *second}, Apart: unit.Abs(between.Width - rest)}
+	equal := s.Spread <= endWithin && s.Apart <= restWithin && min(first.Held, second.Held) >= endHeld
 	return s, equal && s.travel() >= strokeLeast && (second.Width > rest) == (first.Width > between.Width)
 }
 

@@ -1,0 +1,106 @@
+package draft_test
+
+import (
+	"encoding/binary"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"benchproof.example/monitor/engine"
+	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
+	"benchproof.example/monitor/unit"
+)
+
+// watched is a bench whose inputs an engine judges too.
+type watched struct {
+	*bench
+	engine *engine.Engine
+	beat   unit.Time
+	wrong  []string
+}
+
+func newWatched(b *bench, s *sheet.Sheet) *watched {
+	w := &watched{bench: b, beat: b.at.Truncate(unit.Second).Add(unit.Second)}
+	w.engine = engine.New(s, func(e *event.Event, _ int64) {
+		if d, ok := e.Data.(event.VerdictData); ok && d.Verdict == event.VerdictWrong {
+			w.wrong = append(w.wrong, fmt.Sprintf("%s %s: %s", unit.FormatClock(e.At), e.About, d.Sentence))
+		}
+	})
+	w.engine.Step(&event.Input{At: b.at, Kind: event.InputBegin, Data: []byte(`{"build":"test","wall_ns":0,"taps":[{"name":"main","kind":"bus"},{"name":"leads","kind":"pulses"}]}`)})
+	for tap := range uint8(2) {
+		w.engine.Step(&event.Input{At: b.at, Tap: tap + 1, Kind: event.InputTapUp, Data: []byte(`{"port":"simulated"}`)})
+	}
+	b.inputs = func(in *event.Input) {
+		for ; w.beat <= in.At; w.beat = w.beat.Add(unit.Second) {
+			w.engine.Step(&event.Input{At: w.beat, Kind: event.InputBeat, Data: binary.BigEndian.AppendUint64(nil, uint64(w.beat))})
+		}
+		w.engine.Step(in)
+	}
+	return w
+}
+
+// sits uses the model as its owner does: sticks to their ends, the knob, the switches one after the other, cut.
+func (w *watched) sits() {
+	p, m := w.person, w.person.model
+	for range 12 {
+		var list []deed
+		switch p.rng.IntN(6) {
+		case 0, 1:
+			name := m.sticks()[p.rng.IntN(len(m.sticks()))]
+			list = p.stroke(prompt{control: name, end: m.endsOf(name)[p.rng.IntN(2)]})
+		case 2:
+			if m.gain > 0 {
+				list = p.stroke(prompt{control: "gain", end: "high"})
+			}
+		case 3:
+			l := m.levers[p.rng.IntN(len(m.levers))]
+			list = p.flips(l, p.rng.IntN(len(l.widths)))
+		case 4:
+			if m.throttle > 0 {
+				list = append(p.stroke(prompt{control: "throttle", end: "full"}), deed{do: "cut on"}, deed{wait: time.Second}, deed{do: "cut off"})
+			}
+		case 5:
+			list = []deed{{do: "stir " + strings.Join(m.sticks(), " ") + " for 4s"}, {wait: 4500 * time.Millisecond}}
+		}
+		for _, d := range append(list, deed{wait: p.ms(600, 2500)}) {
+			w.run(d.wait)
+			if d.do != "" {
+				w.do(d.do)
+			}
+		}
+	}
+	w.engine.Step(&event.Input{At: w.at, Kind: event.InputEnd})
+}
+
+// A drafted sheet is no trap: in a sitting with the model that it was drafted of, nothing is seen wrong.
+func TestNothingIsWrongUnderADraftedSheet(t *testing.T) {
+	for _, m := range tenModels() {
+		t.Run(m.name, func(t *testing.T) {
+			t.Parallel()
+			for seed := range seeds() {
+				b := newBench(t, m, seed+500, 10)
+				b.talks()
+				text, err := b.talk.Sheet()
+				require.NoError(t, err)
+				s, _, err := sheet.ReadNew("draft", text)
+				require.NoError(t, err)
+				b.run(2 * time.Second)
+				w := newWatched(b, s)
+				w.sits()
+				right := 0
+				for _, c := range w.engine.Claims() {
+					if c.Verdict == event.VerdictRight {
+						right++
+					}
+				}
+				assert.Empty(t, w.wrong, "seed %d\n%s", seed, text)
+				assert.Positive(t, right, "seed %d", seed)
+			}
+		})
+	}
+}
