@@ -52,6 +52,8 @@ var mayUse = map[string][]string{
 	"monitor/drill/runner":   {"monitor/drill", "monitor/fit/median", "monitor/fit/ranksum"},
 	"monitor/engine":         {"monitor/wiretime", "monitor/watch", "monitor/claim", "monitor/account", "monitor/drill/runner", "monitor/state"},
 
+	"monitor/draft": {"monitor/engine", "monitor/drill", "monitor/fit/median", "monitor/fit/mix"},
+
 	// What is heard and kept.
 	"monitor/files":     {},
 	"monitor/crclog":    {"monitor/files"},

@@ -101,7 +101,7 @@ clearance to fly.`,
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), explainLineCommand(), sheetCommand(),
+	root.AddCommand(demoCommand(), watchCommand(), replayCommand(), decodeCommand(), explainLineCommand(), sheetCommand(), draftCommand(),
 		drillCommand(), markCommand(), reopenCommand(), portsCommand(), doctorCommand(), reportCommand(), compareCommand(), soakCommand(),
 		sessionCommand(),
 		simulateCommand(), guideCommand())

@@ -84,6 +84,7 @@ type Model struct {
 	Modes   []Mode             `json:"modes"`
 	Others  int                `json:"others"` // further controls that were named
 	Pair    Pair               `json:"pair"`
+	Free    bool               `json:"free,omitempty"` // nothing was asked: see FreePlay
 }
 
 // Pair are two channels that moved together when one switch was asked for, by its key; "": there are none.

@@ -67,7 +67,12 @@ func (w *writer) remark(format string, args ...any) {
 
 func (w *writer) head(h *Hearing) {
 	m := w.model
-	w.remark("A first set-up sheet, drafted by doing. Each line says where it comes from: measured on the\n" +
+	if m.Free {
+		w.remark("Drafted of a recorded session, in which nothing was asked for. The names are numbers, and what a\n" +
+			"channel is for is yours to put in: a throttle, which looks like a knob here, and its motor first.\n" +
+			"Stabiliser, gain and failsafe the wire can't tell.")
+	}
+	w.remark("A first set-up sheet. Each line says where it comes from: measured on the\n" +
 		"wire, said by you, or assumed. What is assumed is yours to check: a claim that rests on it is no\n" +
 		"surer than the assumption. What a key means: benchproof sheet explain KEY")
 	w.text.WriteString("\nsheet: 1\n")
@@ -131,12 +136,19 @@ func (w *writer) unnamed(h *Hearing) {
 
 func (w *writer) channel(c *Control) {
 	w.line(1, Measured, "", "%d:", c.Channel)
-	w.line(2, Said, "", "name: %s", c.Name)
+	from, note := Said, "and as it moved"
+	if w.model.Free {
+		from, note = Assumed, ""
+	}
+	w.line(2, from, "", "name: %s", c.Name)
 	if c.Key == keyTeach {
 		w.teach(c)
 		return
 	}
-	w.line(2, Said, "and as it moved", "kind: %s", c.Kind)
+	if from == Assumed {
+		from = Measured
+	}
+	w.line(2, from, note, "kind: %s", c.Kind)
 	switch c.Kind {
 	case sheet.Stick:
 		w.line(2, Measured, doubt(c.Places), "ends: {%s}", named(c.Places))

@@ -136,10 +136,19 @@ func (t *Track) stands(long unit.Duration) (unit.Width, bool) {
 
 // smooth is how many widths, in whole microseconds, were seen at which it did not stand: a stick passes
 // many, a switch none but the places that its lever is pushed over.
-func (t *Track) smooth() (n int) {
+func (t *Track) smooth() int {
+	places := make([]Place, len(t.Stands))
+	for i := range places {
+		places[i].Width = t.Stands[i].Width
+	}
+	return t.smoothBeside(places)
+}
+
+// smoothBeside is how many widths were seen beside some places.
+func (t *Track) smoothBeside(places []Place) (n int) {
 	left := t.seen
-	for _, s := range t.Stands {
-		for us := s.Width/1000 - 3; us <= s.Width/1000+3; us++ {
+	for _, p := range places {
+		for us := (p.Width-p.Spread)/1000 - 3; us <= (p.Width+p.Spread)/1000+3; us++ {
 			at := uint64(max(0, us)) % uint64(64*len(left))
 			left[at/64] &^= 1 << (at % 64)
 		}
