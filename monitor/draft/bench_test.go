@@ -24,8 +24,9 @@ type bench struct {
 	bus    *engine.Bus
 	leads  engine.Leads
 	at     unit.Time
-	said   []string           // what was asked, done and said, for whoever looks for the cause
-	inputs func(*event.Input) // nil, or is told each input
+	said   []string              // what was asked, done and said, for whoever looks for the cause
+	inputs func(*event.Input)    // nil, or is told each input
+	before func(*draft.Question) // nil, or is called before each question is answered
 }
 
 func newBench(t testing.TB, m *truth, seed uint64, careless int) *bench {
@@ -36,12 +37,8 @@ func newBench(t testing.TB, m *truth, seed uint64, careless int) *bench {
 	b := &bench{t: t, person: newPerson(m, rand.New(rand.NewPCG(seed, 18)), careless), sim: script.Drive(scripted, seed), talk: draft.New(p), bus: engine.NewBus(p)}
 	b.do("signal on")
 	b.run(2 * time.Second)
-	b.at0()
 	return b
 }
-
-// at0 is where the person's time begins.
-func (b *bench) at0() {}
 
 func (b *bench) note(text string) { b.said = append(b.said, unit.FormatClock(b.at)+" "+text) }
 
@@ -143,10 +140,17 @@ func (b *bench) comesHome() {
 }
 
 // talks answers all questions.
-func (b *bench) talks() {
+func (b *bench) talks() { b.talksUntil("") }
+
+// talksUntil answers questions until one that is left.
+func (b *bench) talksUntil(id string) {
 	tries := 0
-	for last := ""; b.talk.Asks() != nil; {
+	for last := ""; b.talk.Asks() != nil && b.talk.Asks().ID != id; {
 		q := b.talk.Asks()
+		if b.before != nil {
+			b.before(q)
+			q = b.talk.Asks()
+		}
 		b.note(q.ID + ": " + q.Text)
 		if tries++; q.ID != last {
 			tries = 0

@@ -56,7 +56,7 @@ func Resume(p *bus.Protocol, text []byte) (*Conversation, error) {
 		return nil, fmt.Errorf("a draft that was broken off: got format %d, want %d", s.Format, savedFormat)
 	}
 	c := &Conversation{Model: s.Model, Heard: s.Heard, History: s.History}
-	c.Heard.protocol = p
+	c.Heard.goOn(p)
 	delete(c.Model.Done, "cautions")
 	c.ask()
 	return c, nil
@@ -130,14 +130,16 @@ const lookEvery = 50 * unit.Millisecond
 
 // Frame takes a frame of the bus; at is its time on the wire.
 func (c *Conversation) Frame(at unit.Time, f *bus.Frame) {
-	if c.Heard.Frame(at, f) {
-		c.say("Nothing came from the bus for a while. What is asked for counts from here on: please do it again.")
-		c.ask()
-	}
+	broken := c.Heard.Frame(at, f)
 	q := c.question
 	if q == nil || !q.Wire() && q.Act != ActPutMode || !c.Heard.whole {
 		return
 	}
+	if broken {
+		c.say("Nothing came from the bus for a while. What is asked for counts from here on: please do it again.")
+		c.ask()
+	}
+	at = c.Heard.Last
 	if !c.began {
 		c.Heard.begin()
 		c.began, c.looked = true, at

@@ -13,8 +13,10 @@ import (
 // FreePlay makes what can be made of a session in which nobody asked anything: which channels moved, how, and what
 // they move. What a channel is for it can't know.
 type FreePlay struct {
-	Heard Hearing
-	lives [bus.MaxChannels + bus.MaxDigital]life
+	Heard   Hearing
+	began   unit.Time // the first frames
+	follows bool      // it is looked for what moves the outputs
+	lives   [bus.MaxChannels + bus.MaxDigital]life
 }
 
 // life is what one channel did all the time.
@@ -45,17 +47,29 @@ func NewFreePlay(p *bus.Protocol) *FreePlay {
 
 // Frame takes a frame; at is its time on the wire.
 func (f *FreePlay) Frame(at unit.Time, frame *bus.Frame) {
-	began := f.Heard.whole
 	f.Heard.Frame(at, frame)
 	if !f.Heard.whole {
 		return
 	}
-	if !began {
-		f.Heard.follow(func(int) bool { return false })
+	if f.began == 0 {
+		f.began = at
+	}
+	if !f.follows && at.Sub(f.began) >= beatShows {
+		f.follows = true
+		f.Heard.follow(f.beats)
 	}
 	for c := range f.Heard.channels() {
 		f.lives[c].take(&f.Heard.tracks[c])
 	}
+}
+
+// beatShows is how long it takes until a channel that never stood is taken for a heartbeat.
+const beatShows = 5 * unit.Second
+
+// beats reports a channel that moved and never stood.
+func (f *FreePlay) beats(channel int) bool {
+	l, t := &f.lives[channel-1], &f.Heard.tracks[channel-1]
+	return len(l.stands) == 0 && len(t.Stands) == 0 && l.most-l.least >= beatLeast
 }
 
 // Pulse takes a pulse of an output; rise is on the clock of the frames.
@@ -109,7 +123,7 @@ func (f *FreePlay) Sheet() ([]byte, error) {
 		if found, ok := l.control(i+1, t, f.Heard.protocol.Channels); ok {
 			c.Model.Found[found.Key] = found
 		}
-		if len(l.stands) == 0 && l.most-l.least >= beatLeast {
+		if f.beats(i + 1) {
 			c.Model.Beats = append(c.Model.Beats, i+1)
 		}
 	}

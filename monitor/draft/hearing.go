@@ -22,12 +22,17 @@ type Hearing struct {
 	Steps    []unit.Duration
 	Outputs  []int // numbers, ascending
 	Log      mix.Log
+	Stills   map[int]*Stills // by output
+	Last     unit.Time       // of the last frame
 
 	protocol *bus.Protocol
 	steers   bool // a stick is asked for, or the throttle
 	tracks   [bus.MaxChannels + bus.MaxDigital]Track
-	last     unit.Time // of the last frame
-	whole    bool      // a frame was taken that said what the transmitter sends
+	shift    unit.Duration // between the times that are given and those that are kept: a draft that goes on has a clock of its own
+	given    bool          // a frame was, since it was made or goes on
+	still    Widths        // at which the channels stand that are followed
+	since    unit.Time     // they do
+	whole    bool          // a frame was taken that said what the transmitter sends
 	window   [median.Window]Widths
 	filled   int
 }
@@ -38,16 +43,17 @@ func (h *Hearing) Frame(at unit.Time, f *bus.Frame) (broken bool) {
 		h.Damaged++
 		return false
 	}
-	broken = h.Frames > 0 && at.Sub(h.last) > goesQuiet
+	at = at.Add(h.shift)
+	broken = h.given && at.Sub(h.Last) > goesQuiet
 	h.step(at)
 	h.Frames++
-	if f.Lost() || f.Failsafe() {
-		h.Flagged++
-		if f.Failsafe() {
-			h.Failsafe++
-		}
-		h.filled = 0
+	switch {
+	case f.Failsafe():
+		h.Failsafe, h.Flagged, h.filled = h.Failsafe+1, h.Flagged+1, 0
 		h.Log.Break()
+		return broken
+	case f.Lost(): // it repeats what was heard before
+		h.Flagged++
 		return broken
 	}
 	var w Widths
@@ -62,12 +68,12 @@ func (h *Hearing) Frame(at unit.Time, f *bus.Frame) (broken bool) {
 const stepsKept = 64
 
 func (h *Hearing) step(at unit.Time) {
-	if h.Frames > 0 && at > h.last {
-		if h.Steps = append(h.Steps, at.Sub(h.last)); len(h.Steps) > stepsKept {
+	if h.given && at > h.Last {
+		if h.Steps = append(h.Steps, at.Sub(h.Last)); len(h.Steps) > stepsKept {
 			h.Steps = append(h.Steps[:0], h.Steps[1:]...)
 		}
 	}
-	h.last = max(h.last, at)
+	h.given, h.Last = true, max(h.Last, at)
 }
 
 // Period is the time from frame to frame that most of them have, 0: not known.
@@ -116,15 +122,38 @@ func (h *Hearing) clean(at unit.Time, w *Widths) {
 		middle[c] = median.Of(column[:])
 	}
 	h.whole = true
+	h.stillness(at, &middle)
 	for c := range h.channels() {
 		h.tracks[c].take(at, middle[c], &middle)
+	}
+}
+
+// goOn prepares for frames that are dated by another clock, behind what was heard before.
+func (h *Hearing) goOn(p *bus.Protocol) {
+	const apart = unit.Minute
+	h.protocol, h.shift = p, h.Last.Sub(0)+apart
+	h.Log.Break()
+}
+
+// stillness follows since when the channels stand that are followed.
+func (h *Hearing) stillness(at unit.Time, w *Widths) {
+	moved := false
+	for _, x := range h.Log.Channels {
+		moved = moved || unit.Abs(w[x.Number-1]-h.still[x.Number-1]) > flicker
+	}
+	if !moved {
+		return
+	}
+	h.since = at
+	for _, x := range h.Log.Channels {
+		h.still[x.Number-1] = w[x.Number-1]
 	}
 }
 
 // begin has the tracks begin anew, for a question.
 func (h *Hearing) begin() {
 	for c := range h.tracks {
-		h.tracks[c].begin(h.last)
+		h.tracks[c].begin(h.Last)
 	}
 }
 
@@ -163,7 +192,18 @@ func (h *Hearing) Pulse(output int, rise unit.Time, width unit.Width) {
 	if i, known := slices.BinarySearch(h.Outputs, output); !known {
 		h.Outputs = slices.Insert(h.Outputs, i, output)
 	}
-	if len(h.Log.Channels) > 0 {
-		h.Log.Pulse(output, rise, width)
+	if len(h.Log.Channels) == 0 || !h.steers {
+		return
+	}
+	rise = rise.Add(h.shift)
+	h.Log.Pulse(output, rise, width)
+	if rise.Sub(h.since) >= stillFor {
+		if h.Stills == nil {
+			h.Stills = map[int]*Stills{}
+		}
+		if h.Stills[output] == nil {
+			h.Stills[output] = &Stills{}
+		}
+		h.Stills[output].add(h.since, &h.still, width)
 	}
 }

@@ -45,10 +45,10 @@ func (c *Conversation) lookStroke() {
 	}
 	slices.SortStableFunc(list, func(a, b candidate) int { return int(b.travel() - a.travel()) })
 	best := list[0]
-	switch owner := c.Model.taken(best.channel); {
-	case len(list) > 1 && best.travel() < list[1].travel()*clearly/1000:
+	switch owner, other := c.Model.taken(best.channel), c.asFar(&best); {
+	case other != 0:
 		c.say("Channels %s went as far. Once more, please: one control alone. If it is always so, a mix in the transmitter moves both: take it out there.",
-			numbers([]int{best.channel, list[1].channel}))
+			numbers([]int{min(best.channel, other), max(best.channel, other)}))
 		c.ask()
 	case owner != "" && owner != c.question.Control:
 		c.say("That was channel %d, which is %s. Once more, please; or b, if that was the wrong one.", best.channel, c.Model.nameOf(owner))
@@ -56,6 +56,16 @@ func (c *Conversation) lookStroke() {
 	default:
 		c.foundStroke(&best)
 	}
+}
+
+// asFar is a channel that went along with the strokes nearly as far as the one that made them, 0 for none.
+func (c *Conversation) asFar(s *candidate) int {
+	for n := 1; n <= c.Heard.channels(); n++ {
+		if n != s.channel && !slices.Contains(c.Model.Beats, n) && unit.Abs(s.along(n-1))*clearly/1000 > s.travel() {
+			return n
+		}
+	}
+	return 0
 }
 
 // rests reports that strokes began and ended where the control rests: a stick by its spring, where it stood with all
@@ -154,9 +164,7 @@ func (c *Conversation) alongWith(s *candidate) (list []Along) {
 		if n == s.channel || slices.Contains(c.Model.Beats, n) {
 			continue
 		}
-		t := c.track(n)
-		rest, rests := t.stands(restHeld)
-		if off := s.along(n-1, rest); rests && off != 0 {
+		if off := s.along(n - 1); off != 0 {
 			list = append(list, Along{c.question.Control, n, unit.Abs(off)})
 		}
 	}

@@ -1,8 +1,6 @@
 package draft
 
 import (
-	"slices"
-
 	"benchproof.example/monitor/fit/mix"
 	"benchproof.example/monitor/unit"
 )
@@ -10,7 +8,6 @@ import (
 const (
 	termLeast = 20_000 // ppm that a channel moves an output by to be named
 	surely    = 3      // times its own doubt
-	sureOpen  = 25_000 // ppm of doubt that a term of a fit which leaves much out may have
 )
 
 // Output is what moves one output.
@@ -18,7 +15,6 @@ type Output struct {
 	Number int
 	Terms  []mix.Term // of channels in the sheet that move it
 	Rest   unit.Width // its width with every channel at rest
-	Torn   bool       // more of its pulses than should did not fit
 }
 
 // outputs finds what moves each output that was heard.
@@ -28,10 +24,7 @@ func (c *Conversation) outputs() (list []Output) {
 		if fit, ok := c.Heard.Log.Fit(n, 0, -1); ok {
 			o.Rest = fit.Neutral
 			o.Terms = c.named(fit.Terms)
-			if len(o.Terms) == 0 { // sticks were moved one by one: what is this sure is so
-				o.Terms = c.named(slices.DeleteFunc(fit.Open, func(t mix.Term) bool { return t.HalfInterval > sureOpen }))
-				o.Torn = len(o.Terms) > 0
-			}
+			o.Terms = append(o.Terms, c.atRest(n, fit.Open)...)
 		}
 		list = append(list, o)
 	}
@@ -44,6 +37,20 @@ func (c *Conversation) named(terms []mix.Term) (list []mix.Term) {
 		size := max(t.PPM, -t.PPM)
 		if size >= termLeast && size > surely*t.HalfInterval && c.Model.taken(t.Channel) != "" {
 			list = append(list, t)
+		}
+	}
+	return list
+}
+
+// atRest are the terms that a fit leaves open and that show from still to still.
+func (c *Conversation) atRest(output int, open []mix.Term) (list []mix.Term) {
+	stills := c.Heard.Stills[output]
+	for _, t := range open {
+		if stills == nil {
+			break
+		}
+		if ppm, ok := stills.slope(t.Channel - 1); ok {
+			list = append(list, c.named([]mix.Term{{Channel: t.Channel, PPM: ppm, HalfInterval: slopesApart / 10}})...)
 		}
 	}
 	return list

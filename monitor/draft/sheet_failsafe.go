@@ -168,7 +168,7 @@ func (w *writer) output(o *Output) {
 	}
 	w.line(1, Measured, "", "%d:", o.Number)
 	w.line(2, Assumed, "put in what you call it", "surface: %s", w.surface(o))
-	w.line(2, Measured, map[bool]string{true: "though not all of its pulses fit"}[o.Torn], "moved_by: {%s}", strings.Join(by, ", "))
+	w.line(2, Measured, "", "moved_by: {%s}", strings.Join(by, ", "))
 	if len(corrects) > 0 && len(w.model.modeKeys()) > 0 {
 		w.line(2, Assumed, "", "corrects: [%s]", strings.Join(corrects, ", "))
 	}

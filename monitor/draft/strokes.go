@@ -21,6 +21,7 @@ type Stroke struct {
 	Spread unit.Width // between the two ends
 	Apart  unit.Width // between the rests before and behind the second
 	Ends   [2]Turn
+	Home   Turn // between them
 }
 
 func (s *Stroke) travel() unit.Width { return unit.Abs(s.End - s.Rest) }
@@ -33,7 +34,7 @@ func (t *Track) stroke() (Stroke, bool) {
 		return Stroke{}, false
 	}
 	first, between, second := &t.Turns[n-3], &t.Turns[n-2], &t.Turns[n-1]
-	s := Stroke{Rest: rest, End: second.Width, Spread: unit.Abs(first.Width - second.Width), Ends: [2]Turn{*first, *second}, Apart: unit.Abs(between.Width - rest)}
+	s := Stroke{Rest: rest, End: second.Width, Spread: unit.Abs(first.Width - second.Width), Ends: [2]Turn{*first, *second}, Home: *between, Apart: unit.Abs(between.Width - rest)}
 	equal := s.Spread <= endWithin && s.Apart <= restWithin && min(first.Held, second.Held) >= endHeld
 	return s, equal && s.travel() >= strokeLeast && (second.Width > rest) == (first.Width > between.Width)
 }
@@ -52,8 +53,9 @@ func (s *Stroke) fromRest(t *Track) bool {
 	return unit.Abs(before-s.Rest) <= restWithin
 }
 
-// along is how far another channel went along with both strokes of one, from where it stands; 0 where it did not.
-func (s *Stroke) along(channel int, rest unit.Width) unit.Width {
+// along is how far another channel, from 0, went along with both strokes; 0 where it did not.
+func (s *Stroke) along(channel int) unit.Width {
+	rest := s.Home.With[channel]
 	a, b := s.Ends[0].With[channel]-rest, s.Ends[1].With[channel]-rest
 	if unit.Abs(a) < mixLeast || unit.Abs(b) < mixLeast || unit.Abs(a-b) > mixWithin {
 		return 0
