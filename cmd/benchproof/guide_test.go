@@ -204,6 +204,7 @@ var tries = map[string]func(*testing.T, *cobra.Command, []string) string{
 	"thin":    runShown(exitUsage),           // the sessions of the pages have no packed part
 	"compare": runShown(exitDone, exitWrong), // the second may be worse
 	"demo":    runBriefly, "watch": runStopped, "simulate": runSimulated,
+	"draft": runDrafted,
 	"drill": askSession(event.InputDrillStep), "mark": askSession(event.InputMark), "reopen": askSession(event.InputReopen),
 }
 
@@ -258,6 +259,22 @@ func runStopped(t *testing.T, cmd *cobra.Command, args []string) string {
 		require.NoError(t, os.WriteFile("mymodel.yaml", text, 0o600)) // it goes on with the sheet that it began with
 	}
 	return runUntil(t, "there is no port port0", args)
+}
+
+// runDrafted drafts a sheet of a session, or gets as far as the cautions where it is to listen to ports, which are
+// missing. What the pages have written before comes back.
+func runDrafted(t *testing.T, cmd *cobra.Command, args []string) string {
+	t.Helper()
+	if from, _ := cmd.Flags().GetString("from"); from != "" {
+		return runShown(exitDone)(t, cmd, args)
+	}
+	file, _ := cmd.Flags().GetString("output")
+	before, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.NoError(t, os.Remove(file))
+	out := runUntil(t, "Type yes when all of this holds.", args)
+	require.NoError(t, os.WriteFile(file, before, 0o600))
+	return out
 }
 
 // runSimulated runs a simulated bench for a moment; its sheet stays for watch.

@@ -50,12 +50,14 @@ func words2(q *Question) string {
 	return ": " + strings.Join(list, ", ")
 }
 
+// confirm is no answer to come back to: the cautions are said once each time.
 func (c *Conversation) confirm(words string) {
 	if words != wordYes {
 		c.say("Type yes once all of it holds. Nothing is asked for before.")
 		return
 	}
-	c.done(func(*Model) {})
+	c.Model.Done[c.question.ID] = true
+	c.ask()
 }
 
 // asIdle is the cut of a throttle that sends the same at idle.
