@@ -1,8 +1,9 @@
 package draft
 
 import (
+	"slices"
+
 	"benchproof.example/monitor/fit/mix"
-	"benchproof.example/monitor/unit"
 )
 
 const (
@@ -14,18 +15,14 @@ const (
 type Output struct {
 	Number int
 	Terms  []mix.Term // of channels in the sheet that move it
-	Rest   unit.Width // its width with every channel at rest
 }
 
 // outputs finds what moves each output that was heard.
 func (c *Conversation) outputs() (list []Output) {
 	for _, n := range c.Heard.Outputs {
 		o := Output{Number: n}
-		if fit, ok := c.Heard.Log.Fit(n, 0, -1); ok {
-			o.Rest = fit.Neutral
-			o.Terms = c.named(fit.Terms)
-			o.Terms = append(o.Terms, c.atRest(n, fit.Open)...)
-		}
+		fit, _ := c.Heard.Log.Fit(n, 0, -1)
+		o.Terms = append(c.named(fit.Terms), c.atRest(n, fit.Terms)...)
 		list = append(list, o)
 	}
 	return list
@@ -42,15 +39,15 @@ func (c *Conversation) named(terms []mix.Term) (list []mix.Term) {
 	return list
 }
 
-// atRest are the terms that a fit leaves open and that show from still to still.
-func (c *Conversation) atRest(output int, open []mix.Term) (list []mix.Term) {
+// atRest are the terms of channels that a fit is not sure of and that show from still to still.
+func (c *Conversation) atRest(output int, sure []mix.Term) (list []mix.Term) {
 	stills := c.Heard.Stills[output]
-	for _, t := range open {
-		if stills == nil {
-			break
+	for n := 1; stills != nil && n <= c.Heard.protocol.Channels; n++ {
+		if slices.ContainsFunc(sure, func(t mix.Term) bool { return t.Channel == n }) {
+			continue
 		}
-		if ppm, ok := stills.slope(t.Channel - 1); ok {
-			list = append(list, c.named([]mix.Term{{Channel: t.Channel, PPM: ppm, HalfInterval: slopesApart / 10}})...)
+		if ppm, ok := stills.slope(n - 1); ok {
+			list = append(list, c.named([]mix.Term{{Channel: n, PPM: ppm, HalfInterval: slopesApart / 10}})...)
 		}
 	}
 	return list
