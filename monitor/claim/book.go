@@ -44,6 +44,9 @@ type judge interface {
 func New(s *sheet.Sheet) *Book {
 	b := &Book{sheet: s, drills: drill.NewIndex(s), byID: Index{}}
 	b.judges = judgesOf(b)
+	for _, c := range b.claims {
+		c.Assumed = c.restsOnAssumed(s)
+	}
 	return b
 }
 

@@ -52,6 +52,9 @@ type Claim struct {
 	Settle Action `json:"-"`
 	// OnlyWrong is a claim that can be seen wrong but never right.
 	OnlyWrong bool `json:"-"`
+	// Assumed is a claim on a value that nobody measured or said: seen right, it shows that the model does what the
+	// sheet assumes, no more.
+	Assumed bool `json:"-"`
 	// Reopens is what to name to have it seen anew after a change.
 	Reopens string `json:"-"`
 
@@ -92,6 +95,9 @@ func (c *Claim) take(f ruling) bool {
 		c.Evidence = nil
 	}
 	c.Sentence, c.Figures, c.LookedAt = f.sentence, f.figures, true
+	if c.Assumed && f.right {
+		c.Sentence += asAssumed
+	}
 	if c.Figures == nil {
 		c.Figures = map[string]int64{}
 	}

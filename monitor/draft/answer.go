@@ -34,7 +34,7 @@ func (c *Conversation) Answer(line string) {
 		if words == "" {
 			words, from = q.Enter, Assumed
 		}
-		c.answered(Answer{words, from})
+		c.answered(Answer{words, q.Wants, from})
 	}
 }
 
@@ -97,24 +97,34 @@ func (c *Conversation) refused(q *Question, a *Answer) string {
 	if a.Words == q.Enter {
 		return ""
 	}
-	part := q.ID[strings.LastIndexByte(q.ID, '/')+1:]
-	switch {
-	case q.ID == "teach" || q.ID == "gain/channel":
+	switch q.Wants {
+	case WantsChannel:
 		return c.refusedChannel(a.Words)
-	case part == "count":
+	case WantsCount:
 		return wholeBetween(a.Words, 2, mostPlaces)
-	case q.ID == "teach/times":
+	case WantsTimes:
 		return refusedList(a.Words, 2, 1, 60)
-	case q.ID == "teach/pressed" || q.ID == "gain/zero" || q.ID == "gain/full":
+	case WantsWidth:
 		return refusedList(a.Words, 1, 700, 2300)
-	case strings.HasPrefix(q.ID, "windows/"):
-		return refusedEdges(a.Words, len(c.Model.Found[part].Places)-1)
-	case strings.HasPrefix(q.ID, "other-"):
+	case WantsEdges:
+		return refusedEdges(a.Words, len(c.Model.Found[q.Control].Places)-1)
+	case WantsControl:
 		return c.refusedOther(a.Words)
-	case q.ID == "model" && len(a.Words) > 200:
-		return "Want a shorter name."
-	case q.Act == ActPutMode && !isName(a.Words):
+	case WantsText:
+		return refusedText(a.Words)
+	}
+	if q.Act == ActPutMode && !isName(a.Words) {
 		return fmt.Sprintf("Got %q, want a name of letters, digits, - and _, beginning with a letter.", a.Words)
+	}
+	return ""
+}
+
+// longestText is how long a text may be, in bytes.
+const longestText = 200
+
+func refusedText(words string) string {
+	if len(words) > longestText || strings.ContainsFunc(words, unicode.IsControl) {
+		return fmt.Sprintf("Want plain text on one line, %d bytes at most.", longestText)
 	}
 	return ""
 }
@@ -208,18 +218,18 @@ func (m *Model) follow(q *Question, words string, last int) {
 	case q.ID == "teach" && words != wordNone:
 		n, _ := strconv.Atoi(words)
 		m.Found[keyTeach] = Control{Key: keyTeach, Name: keyTeach, Kind: sheet.Momentary, Channel: n, From: Said}
-	case q.ID == "teach/kind":
+	case q.ID == "teach:kind":
 		c := m.Found[keyTeach]
 		c.Kind = words
 		m.Found[keyTeach] = c
-	case q.ID == "gain/channel":
+	case q.ID == "gain:channel":
 		n, _ := strconv.Atoi(words)
 		m.Found[keyGain] = Control{Key: keyGain, Name: keyGain, Kind: sheet.Fixed, Channel: n, From: Measured,
 			Places: []Place{{Name: "value", Width: m.Rest[n-1], Times: 1}}}
-	case strings.HasPrefix(q.ID, "other-") && !strings.Contains(q.ID, "/") && words != wordNone:
+	case q.Wants == WantsControl && words != wordNone:
 		m.Others++
-	case strings.HasSuffix(q.ID, "/both"):
-		m.settlePair(strings.TrimSuffix(q.ID, "/both"), words)
+	case m.Pair.Key != "" && q.Control == m.Pair.Key:
+		m.settlePair(q.Control, words)
 	}
 }
 
@@ -237,7 +247,7 @@ func (c *Conversation) putMode(a Answer) {
 		at[key] = place.Name
 	}
 	c.done(func(m *Model) {
-		m.Answers[fmt.Sprintf("modes/%d", len(m.Modes)+1)] = a
+		m.Answers[fmt.Sprintf("modes:%d", len(m.Modes)+1)] = a
 		m.Modes = append(m.Modes, Mode{a.Words, at})
 	})
 }

@@ -143,7 +143,7 @@ func (c *Conversation) fits(before *Control, s *candidate) bool {
 	key := c.question.Control
 	c.keep()
 	delete(c.Model.Found, key)
-	delete(c.Model.Done, key+"/"+first.Name)
+	delete(c.Model.Done, key+":"+first.Name)
 	c.ask()
 	return false
 }

@@ -152,6 +152,6 @@ func (m *Model) settlePair(key, words string) {
 	}
 	delete(m.Found, key)
 	delete(m.Found, key+"b")
-	delete(m.Done, key+"/places")
-	delete(m.Done, key+"/both")
+	delete(m.Done, key+":places")
+	delete(m.Done, key+":both")
 }

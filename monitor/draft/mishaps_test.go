@@ -30,7 +30,7 @@ func (b *bench) heard(from int) string { return strings.Join(b.said[from:], "\n"
 
 func TestADeadTapInTheMiddle(t *testing.T) {
 	b := newBench(t, tenModels()[0], 1, 0)
-	b.talksUntil("elevator/back")
+	b.talksUntil("elevator:back")
 	from := len(b.said)
 	b.do("stick elevator 2000 over 400ms")
 	b.run(800 * time.Millisecond)
@@ -39,12 +39,12 @@ func TestADeadTapInTheMiddle(t *testing.T) {
 	b.do("mute main for 3s")
 	b.run(4 * time.Second)
 	assert.Contains(t, b.heard(from), "Nothing came from the bus for a while.")
-	require.Equal(t, "elevator/back", b.talk.Asks().ID)
+	require.Equal(t, "elevator:back", b.talk.Asks().ID)
 	b.do("stick elevator 2000 over 400ms")
 	b.run(800 * time.Millisecond)
 	b.do("release elevator")
 	b.run(2 * time.Second)
-	require.Equal(t, "elevator/back", b.talk.Asks().ID, "what was before the gap does not count")
+	require.Equal(t, "elevator:back", b.talk.Asks().ID, "what was before the gap does not count")
 	b.talks()
 	b.equalsTruth(t)
 }
@@ -61,9 +61,9 @@ func TestNoiseAndALinkThatMisses(t *testing.T) {
 
 func TestASwitchThatNeverComes(t *testing.T) {
 	b := newBench(t, tenModels()[0], 2, 0)
-	b.talksUntil("mode-1/places")
+	b.talksUntil("mode-1:places")
 	b.run(20 * time.Second)
-	require.Equal(t, "mode-1/places", b.talk.Asks().ID)
+	require.Equal(t, "mode-1:places", b.talk.Asks().ID)
 	b.types("")
 	assert.Contains(t, b.heard(len(b.said)-1), "Nothing has moved yet.")
 	b.types("s")
@@ -83,11 +83,11 @@ func TestTwoChannelsThatMoveAtOnce(t *testing.T) {
 	m := tenModels()[0]
 	m.setup += "fault mix elevator rudder 100%\n"
 	b := newBench(t, m, 3, 0)
-	b.talksUntil("elevator/back")
+	b.talksUntil("elevator:back")
 	from := len(b.said)
 	for range 2 {
 		b.follows(b.talk.Asks(), false)
-		require.Equal(t, "elevator/back", b.talk.Asks().ID)
+		require.Equal(t, "elevator:back", b.talk.Asks().ID)
 	}
 	assert.Contains(t, b.heard(from), "Channels 1 and 4 went as far.")
 }
@@ -97,7 +97,7 @@ func TestAMixInTheTransmitter(t *testing.T) {
 	for words, wanted := range map[string]int{"yes": 1, "no": 0} {
 		m := tenModels()[0]
 		m.setup += "fault mix aileron rudder 20%\n"
-		m.answers["mix/aileron/4"] = words
+		m.answers["mix:aileron:4"] = words
 		b := newBench(t, m, 4, 0)
 		b.talks()
 		s := b.equalsTruth(t)
@@ -126,14 +126,14 @@ func TestLimitLearningIsNeverAskedFor(t *testing.T) {
 				assert.Equal(t, []int{m.teach}, q.Never)
 			}
 		}
-		b.talksUntil("aileron/left")
+		b.talksUntil("aileron:left")
 		from := len(b.said)
 		b.do("press teach for 600ms")
 		b.run(2 * time.Second)
 		b.do("press teach for 600ms")
 		b.run(2 * time.Second)
 		assert.Contains(t, b.heard(from), "which starts limit learning: let it be", m.name)
-		require.Equal(t, "aileron/left", b.talk.Asks().ID)
+		require.Equal(t, "aileron:left", b.talk.Asks().ID)
 		b.talks()
 		assert.Greater(t, asked, 6)
 		b.equalsTruth(t)
@@ -174,11 +174,11 @@ func TestBackTakesAnAnswerBack(t *testing.T) {
 	assert.Contains(t, b.heard(0), "This can't be skipped.")
 	b.types("no")
 	require.Equal(t, "cautions", b.talk.Asks().ID)
-	b.talksUntil("elevator/forward")
+	b.talksUntil("elevator:forward")
 	b.types("b")
-	require.Equal(t, "elevator/back", b.talk.Asks().ID)
+	require.Equal(t, "elevator:back", b.talk.Asks().ID)
 	b.types("b")
-	require.Equal(t, "gain/none", b.talk.Asks().ID)
+	require.Equal(t, "gain:none", b.talk.Asks().ID)
 	b.types("middle")
 	assert.Contains(t, b.heard(len(b.said)-1), `Got "middle", want one of: low, high.`)
 	b.talks()
@@ -188,7 +188,7 @@ func TestBackTakesAnAnswerBack(t *testing.T) {
 // Back and forward on two channels contradict each other: both are asked for again.
 func TestEndsThatContradictEachOther(t *testing.T) {
 	b := newBench(t, tenModels()[0], 8, 0)
-	b.talksUntil("elevator/forward")
+	b.talksUntil("elevator:forward")
 	from := len(b.said)
 	for range 2 {
 		b.do("stick rudder 1000 over 400ms")
@@ -197,7 +197,7 @@ func TestEndsThatContradictEachOther(t *testing.T) {
 		b.run(900 * time.Millisecond)
 	}
 	assert.Contains(t, b.heard(from), "Both once more, please.")
-	require.Equal(t, "elevator/back", b.talk.Asks().ID)
+	require.Equal(t, "elevator:back", b.talk.Asks().ID)
 	b.talks()
 	b.equalsTruth(t)
 }
@@ -206,7 +206,7 @@ var marked = regexp.MustCompile(`# (measured|said|assumed)(:.*)?$`)
 
 // Each line of a drafted sheet that says something says where that comes from.
 func TestEachLineSaysWhereItComesFrom(t *testing.T) {
-	heads := regexp.MustCompile(`^ *(sheet: 1|(taps|channels|gain|stabiliser|modes|gestures|failsafe|heard|leads|outputs|mixes_wanted):)$`)
+	heads := regexp.MustCompile(`^ *(sheet: 1|(taps|channels|gain|stabiliser|modes|gestures|failsafe|heard|leads|outputs|mixes_wanted|assumed):)$`)
 	for _, m := range tenModels() {
 		b := newBench(t, m, 9, 0)
 		b.talks()
@@ -223,7 +223,7 @@ func TestEachLineSaysWhereItComesFrom(t *testing.T) {
 // What nobody said is assumed, and marked so.
 func TestWhatIsAssumedIsMarked(t *testing.T) {
 	m := tenModels()[0]
-	m.answers = usual(map[string]string{"model": "", "teach": "14", "teach/pressed": "", "failsafe/throttle": "", "failsafe/flag": ""})
+	m.answers = usual(map[string]string{"model": "", "teach": "14", "teach:pressed": "", "failsafe:throttle": "", "failsafe:flag": ""})
 	b := newBench(t, m, 10, 0)
 	b.talks()
 	text, err := b.talk.Sheet()
@@ -232,4 +232,10 @@ func TestWhatIsAssumedIsMarked(t *testing.T) {
 		assert.Regexp(t, regexp.QuoteMeta(line)+` +# assumed`, string(text))
 	}
 	assert.Regexp(t, `rest: 1040 +# measured`, string(text))
+	s, _, err := sheet.ReadNew("draft", text)
+	require.NoError(t, err)
+	for _, path := range []string{"channels.14.pressed", "stabiliser.windows.from", "failsafe.heard.throttle", "failsafe.flag", "failsafe.within", "outputs.1.corrects"} {
+		assert.True(t, s.Assumes(path), path)
+	}
+	assert.False(t, s.Assumes("channels.1."))
 }

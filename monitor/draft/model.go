@@ -19,6 +19,7 @@ const (
 // Answer is what the builder typed.
 type Answer struct {
 	Words string `json:"words"`
+	Wants Wants  `json:"wants,omitempty"`
 	From  Source `json:"from"` // Said, or Assumed where an Enter alone took what was proposed
 }
 

@@ -94,16 +94,16 @@ func (p *person) answer(q prompt) string {
 	if words, ok := m.answers[q.id]; ok {
 		return words
 	}
-	if strings.HasPrefix(q.id, "other-") && !strings.Contains(q.id, "/") {
+	if strings.HasPrefix(q.id, "other-") && !strings.Contains(q.id, ":") {
 		if p.others < len(m.others) {
 			p.others++
 			return m.others[p.others-1]
 		}
 	}
-	if part := q.id[strings.LastIndex(q.id, "/")+1:]; part == "count" {
+	if part := q.id[strings.LastIndex(q.id, ":")+1:]; part == "count" {
 		return strconv.Itoa(len(m.lever(q.control0()).widths))
 	}
-	if strings.HasSuffix(q.id, "/both") {
+	if strings.HasSuffix(q.id, ":both") {
 		return map[bool]string{true: "yes", false: "no"}[m.lever(q.control0()).also != nil]
 	}
 	if q.hasEnter {
@@ -114,7 +114,7 @@ func (p *person) answer(q prompt) string {
 
 // control0 is the control that a question in words is about.
 func (q *prompt) control0() string {
-	key, _, _ := strings.Cut(q.id, "/")
+	key, _, _ := strings.Cut(q.id, ":")
 	return key
 }
 

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/sheet"
@@ -65,8 +64,8 @@ func (m *Model) next() *Question {
 	return nil
 }
 
-func tell(id, text, enter, means string) Question {
-	return Question{ID: id, Act: ActTell, Text: text, Enter: enter, Means: means}
+func tell(wants Wants, id, text, enter, means string) Question {
+	return Question{ID: id, Act: ActTell, Wants: wants, Text: text, Enter: enter, Means: means}
 }
 
 func choose(id, text, enter string, choices ...Choice) Question {
@@ -77,7 +76,7 @@ func (m *Model) aboutTheModel() []Question {
 	return []Question{
 		{ID: "cautions", Act: ActConfirm, NoSkip: true, Cautions: drill.CautionsOfAll(),
 			Text: "The throttle and all that moves will be moved. Type yes when all of this holds."},
-		tell("model", "What is the model called?", "My model", "My model"),
+		tell(WantsText, "model", "What is the model called?", "My model", "My model"),
 		choose("wing", "What has it to steer with?", "", Choice{"plain", "ailerons, elevator and rudder, each on outputs of its own"},
 			Choice{"elevons", "a flying wing: two surfaces for roll and pitch"}, Choice{"vtail", "two tail surfaces for pitch and yaw"}),
 		choose("motor", "Is there a motor or an engine on the throttle channel?", "", Choice{wordYes, "there is"}, Choice{wordNo, "a glider"}),
@@ -85,18 +84,18 @@ func (m *Model) aboutTheModel() []Question {
 }
 
 func (m *Model) aboutLearning() []Question {
-	list := []Question{tell("teach", "Which channel starts limit learning in the receiver, if one does? Type its number, as the receiver's manual and "+
+	list := []Question{tell(WantsChannel, "teach", "Which channel starts limit learning in the receiver, if one does? Type its number, as the receiver's manual and "+
 		"your transmitter have it. Nothing here asks you to move it, and you must not: what the receiver has learned would be lost.",
 		wordNone, "none does")}
 	if m.said("teach") == wordNone || !m.Done["teach"] {
 		return list
 	}
 	return append(list,
-		choose("teach/kind", "What is it on?", sheet.Momentary, Choice{sheet.Momentary, "a switch that springs back by itself"},
+		choose("teach:kind", "What is it on?", sheet.Momentary, Choice{sheet.Momentary, "a switch that springs back by itself"},
 			Choice{sheet.Switch, "a switch that stays: in flight a hand can set it off"}),
-		tell("teach/pressed", "At which width does it act, in microseconds, by your transmitter's monitor? Look it up; don't move it.", wordUnknown,
+		tell(WantsWidth, "teach:pressed", "At which width does it act, in microseconds, by your transmitter's monitor? Look it up; don't move it.", wordUnknown,
 			"not known: the mirror of where it rests is assumed"),
-		tell("teach/times", "How often must it be moved, and in how many seconds? As the manual has it, such as: 2 5", wordUnknown,
+		tell(WantsTimes, "teach:times", "How often must it be moved, and in how many seconds? As the manual has it, such as: 2 5", wordUnknown,
 			"not known: no gesture is watched for"))
 }
 
@@ -118,8 +117,8 @@ func (m *Model) modeSwitches() []Question {
 
 // through asks how many places a switch has, and to put it through them.
 func through(key, what string, m *Model) []Question {
-	list := []Question{tell(key+"/count", "How many places has "+what+"?", "", "")}
-	n, _ := strconv.Atoi(m.said(key + "/count"))
+	list := []Question{tell(WantsCount, key+":count", "How many places has "+what+"?", "", "")}
+	n, _ := strconv.Atoi(m.said(key + ":count"))
 	if n < 2 {
 		return list
 	}
@@ -127,10 +126,12 @@ func through(key, what string, m *Model) []Question {
 	if n == 2 {
 		text = fmt.Sprintf("Put %s to its other place and back, twice. A second at each; no other switch.", what)
 	}
-	list = append(list, Question{ID: key + "/places", Act: ActThrough, Control: key, Places: n, Text: text})
+	list = append(list, Question{ID: key + ":places", Act: ActThrough, Control: key, Places: n, Text: text})
 	if m.Pair.Key == key {
-		list = append(list, choose(key+"/both", fmt.Sprintf("Channels %d and %d both moved. Does this one switch move both?", m.Pair.Channels[0], m.Pair.Channels[1]), "",
-			Choice{wordYes, "both choose the mode together"}, Choice{wordNo, "another one was moved too: it is asked for again"}))
+		both := choose(key+":both", fmt.Sprintf("Channels %d and %d both moved. Does this one switch move both?", m.Pair.Channels[0], m.Pair.Channels[1]), "",
+			Choice{wordYes, "both choose the mode together"}, Choice{wordNo, "another one was moved too: it is asked for again"})
+		both.Control = key
+		list = append(list, both)
 	}
 	return list
 }
@@ -145,23 +146,23 @@ func (m *Model) gainQuestions() []Question {
 	case sheet.Switch:
 		list = append(list, through(keyGain, "the gain switch", m)...)
 	case sheet.Fixed:
-		list = append(list, tell("gain/channel", "Which channel is it? Type its number.", "", ""))
+		list = append(list, tell(WantsChannel, "gain:channel", "Which channel is it? Type its number.", "", ""))
 	}
 	if !m.has(keyGain) {
 		return list
 	}
-	list = append(list, choose("gain/law", "How does the gain channel act, by the receiver's manual?", sheet.OneSided,
+	list = append(list, choose("gain:law", "How does the gain channel act, by the receiver's manual?", sheet.OneSided,
 		Choice{sheet.OneSided, "none at one end, full at the other"}, Choice{sheet.Folded, "none in the middle, full at both ends"},
 		Choice{sheet.SignSelects, "the side of the middle chooses what it does, the distance how strongly"}))
-	switch m.said("gain/law") {
+	switch m.said("gain:law") {
 	case sheet.Folded, sheet.SignSelects:
-		list = append(list, tell("gain/zero", "At which width is there no gain, in microseconds?", "1500", "1500, the usual middle"))
+		list = append(list, tell(WantsWidth, "gain:zero", "At which width is there no gain, in microseconds?", "1500", "1500, the usual middle"))
 	case sheet.OneSided:
 		if m.said("gain") == sheet.Fixed {
-			return append(list, tell("gain/zero", "At which width is there no gain, in microseconds?", "1500", "1500"),
-				tell("gain/full", "And full gain?", "2000", "2000"))
+			return append(list, tell(WantsWidth, "gain:zero", "At which width is there no gain, in microseconds?", "1500", "1500"),
+				tell(WantsWidth, "gain:full", "And full gain?", "2000", "2000"))
 		}
-		list = append(list, choose("gain/none", "At which of its ends is there no gain?", "low", Choice{"low", "the lower, or the first place"},
+		list = append(list, choose("gain:none", "At which of its ends is there no gain?", "low", Choice{"low", "the lower, or the first place"},
 			Choice{"high", "the upper, or the last place"}))
 	}
 	return list
@@ -170,8 +171,8 @@ func (m *Model) gainQuestions() []Question {
 // endToEnd asks for a knob to be turned from end to end.
 func endToEnd(id, key, what string) []Question {
 	return []Question{
-		{ID: id + "/low", Act: ActPut, Control: key, End: "low", Text: fmt.Sprintf("Turn %s to its lower end, and leave it there. (Enter, if it is there.)", what)},
-		{ID: id + "/ends", Act: ActStroke, Control: key, End: "high",
+		{ID: id + ":low", Act: ActPut, Control: key, End: "low", Text: fmt.Sprintf("Turn %s to its lower end, and leave it there. (Enter, if it is there.)", what)},
+		{ID: id + ":ends", Act: ActStroke, Control: key, End: "high",
 			Text: fmt.Sprintf("Turn %s to its upper end, wait a moment, and back to its lower one. Twice.", what)},
 	}
 }
@@ -194,7 +195,7 @@ func steering(key string) bool {
 func (m *Model) stickQuestions() (list []Question) {
 	for _, g := range gimbals {
 		for _, end := range []string{g.first, g.second} {
-			list = append(list, Question{ID: g.key + "/" + end, Act: ActStroke, Control: g.key, End: end,
+			list = append(list, Question{ID: g.key + ":" + end, Act: ActStroke, Control: g.key, End: end,
 				Text: fmt.Sprintf("%s %s to its stop, hold it there for a moment, let go. Twice. (Skip it where the model has none.)", g.what, end)})
 		}
 	}
@@ -205,16 +206,16 @@ func (m *Model) throttleQuestions() []Question {
 	if m.said("motor") == wordNo {
 		return nil
 	}
-	list := []Question{{ID: "throttle/ends", Act: ActStroke, Control: keyThrottle, End: "full",
+	list := []Question{{ID: "throttle:ends", Act: ActStroke, Control: keyThrottle, End: "full",
 		Text: "Throttle cut off, throttle stick fully down. Then fully up, wait a moment, and fully down again. Twice."}}
 	if !m.has(keyThrottle) {
 		return list
 	}
-	list = append(list, choose("throttle/cut", "Is there a throttle cut, a switch that holds the throttle off?", "", Choice{wordYes, "there is"}, Choice{wordNo, "there is none"}))
-	if m.said("throttle/cut") == wordYes {
+	list = append(list, choose("throttle:cut", "Is there a throttle cut, a switch that holds the throttle off?", "", Choice{wordYes, "there is"}, Choice{wordNo, "there is none"}))
+	if m.said("throttle:cut") == wordYes {
 		list = append(list,
-			Question{ID: "throttle/on", Act: ActJump, Control: keyThrottle, End: "cut", Text: "Put the throttle cut on, and leave it. (Enter, if it sends the same as the stick fully down.)"},
-			Question{ID: "throttle/off", Act: ActBack, Control: keyThrottle, End: "idle", Text: "Take the throttle cut off again."})
+			Question{ID: "throttle:on", Act: ActJump, Control: keyThrottle, End: "cut", Text: "Put the throttle cut on, and leave it. (Enter, if it sends the same as the stick fully down.)"},
+			Question{ID: "throttle:off", Act: ActBack, Control: keyThrottle, End: "idle", Text: "Take the throttle cut off again."})
 	}
 	return list
 }
@@ -239,16 +240,16 @@ func (m *Model) called(channel int) string {
 func (m *Model) otherControls() (list []Question) {
 	for n := 1; n <= m.Others+1; n++ {
 		id := fmt.Sprintf("other-%d", n)
-		list = append(list, tell(id, "Is there another switch or knob on a channel that matters? Type switch, knob or momentary, and its name, such as: switch flaps",
+		list = append(list, tell(WantsControl, id, "Is there another switch or knob on a channel that matters? Type switch, knob or momentary, and its name, such as: switch flaps",
 			wordNone, "no more"))
-		kind, name, _ := strings.Cut(m.said(id), " ")
+		kind, name := m.other(id)
 		switch kind {
 		case sheet.Switch:
 			list = append(list, through(id, "the switch "+name, m)...)
 		case sheet.Knob:
 			list = append(list, endToEnd(id, id, name)...)
 		case sheet.Momentary:
-			list = append(list, Question{ID: id + "/ends", Act: ActStroke, Control: id, End: "pressed",
+			list = append(list, Question{ID: id + ":ends", Act: ActStroke, Control: id, End: "pressed",
 				Text: fmt.Sprintf("Press %s for a second and let it go. Twice.", name)})
 		}
 	}
@@ -260,7 +261,7 @@ func (m *Model) modeNames() (list []Question) {
 		return nil
 	}
 	for n := 1; n <= len(m.Modes)+1 && n <= m.combinations(); n++ {
-		q := Question{ID: fmt.Sprintf("modes/%d", n), Act: ActPutMode, Enter: wordNone, Means: "no more modes",
+		q := Question{ID: fmt.Sprintf("modes:%d", n), Act: ActPutMode, Enter: wordNone, Means: "no more modes",
 			Text: "Put the switches where you want a mode, and type what it is called."}
 		if list = append(list, q); m.said(q.ID) == wordNone {
 			break
@@ -269,13 +270,23 @@ func (m *Model) modeNames() (list []Question) {
 	return list
 }
 
+// edgesAsked asks for the edges of the windows of a switch.
+func edgesAsked(key, text, enter, means string) Question {
+	q := tell(WantsEdges, windowsOf(key), text, enter, means)
+	q.Control = key
+	return q
+}
+
+// windowsOf is the question for the windows of a switch.
+func windowsOf(key string) string { return "windows:" + key }
+
 func (m *Model) windowQuestions() (list []Question) {
 	if len(m.Modes) == 0 {
 		return nil
 	}
 	for _, key := range m.modeKeys() {
 		c := m.Found[key]
-		list = append(list, tell("windows/"+key, fmt.Sprintf("Where do the windows of the modes end, by the receiver's manual? Type the %d edges between the places of %s "+
+		list = append(list, edgesAsked(key, fmt.Sprintf("Where do the windows of the modes end, by the receiver's manual? Type the %d edges between the places of %s "+
 			"in microseconds, lowest first.", len(c.Places)-1, c.Name), wordUnknown, "not known: the middle between places is assumed, and called a guess"))
 	}
 	return list

@@ -4,10 +4,10 @@ import "benchproof.example/monitor/sheet"
 
 // withoutSignal asks what the receiver is to do when the signal is gone, channel by channel.
 func (m *Model) withoutSignal() []Question {
-	list := []Question{choose("failsafe/flag", "Does the receiver flag a failsafe on the bus, by its manual?", wordUnknown,
+	list := []Question{choose("failsafe:flag", "Does the receiver flag a failsafe on the bus, by its manual?", wordUnknown,
 		Choice{wordYes, "it does: without one, the failsafe is wrong"}, Choice{wordNo, "it never does"}, Choice{wordUnknown, "not known"})}
 	if m.has(keyThrottle) {
-		list = append(list, choose("failsafe/throttle", "Without a signal, what must the throttle do?", "cut",
+		list = append(list, choose("failsafe:throttle", "Without a signal, what must the throttle do?", "cut",
 			Choice{"cut", "go to cut, or beyond: the motor stops"}, Choice{"idle", "go to idle: an engine runs on, an electric motor may turn"},
 			Choice{wordHold, "stay where it was: nobody can stop the motor by radio"}))
 	}
@@ -20,15 +20,15 @@ func (m *Model) withoutSignal() []Question {
 			}
 			seen[x.Name] = true
 		}
-		list = append(list, choose("failsafe/mode", "Without a signal, which mode must it go to?", wordHold, choices...))
+		list = append(list, choose("failsafe:mode", "Without a signal, which mode must it go to?", wordHold, choices...))
 	}
 	if c := m.Found[keyGain]; c.Kind == sheet.Knob || c.Kind == sheet.Switch {
-		list = append(list, choose("failsafe/gain", "Without a signal, what must the gain do?", wordHold,
+		list = append(list, choose("failsafe:gain", "Without a signal, what must the gain do?", wordHold,
 			Choice{wordHold, "stay as it was"}, Choice{"low", "go to its lower end, or its first place"}, Choice{"high", "go to its upper end, or its last place"},
 			Choice{"now", "go to where it stood when everything was let go"}))
 	}
 	if m.anyStick() {
-		list = append(list, choose("failsafe/sticks", "And the sticks?", wordHold, Choice{wordHold, "stay as they were"},
+		list = append(list, choose("failsafe:sticks", "And the sticks?", wordHold, Choice{wordHold, "stay as they were"},
 			Choice{"neutral", "go to neutral: surfaces are centred, and a stabiliser levels"}))
 	}
 	return list

@@ -6,6 +6,7 @@ type Question struct {
 	Act      Act      `json:"act"`
 	Control  string   `json:"control,omitempty"` // the key of what is moved or asked about, such as "elevator"; see the keys of Model.Found
 	End      string   `json:"end,omitempty"`     // the end that is gone to, by its name
+	Wants    Wants    `json:"wants,omitempty"`   // of ActTell: what is to be typed
 	Places   int      `json:"places,omitempty"`  // of ActThrough: how many the builder said that it has
 	Text     string   `json:"text"`
 	Cautions []string `json:"cautions,omitempty"`
@@ -37,6 +38,20 @@ const (
 	ActJump    Act = "jump"    // the throttle cut is put on
 	ActBack    Act = "back"    // and off again
 	ActPutMode Act = "mode"    // the switches are put where a mode is wanted, and its name is typed
+)
+
+// Wants is what an answer in words is to be.
+type Wants string
+
+// What is wanted.
+const (
+	WantsText    Wants = "text"    // anything on one line
+	WantsChannel Wants = "channel" // the number of a channel that nothing else has
+	WantsCount   Wants = "count"   // how many places a switch has
+	WantsWidth   Wants = "width"   // in whole microseconds
+	WantsTimes   Wants = "times"   // how often, and in how many seconds
+	WantsEdges   Wants = "edges"   // of windows, in whole microseconds, rising
+	WantsControl Wants = "control" // switch, knob or momentary, and a name
 )
 
 // Wire reports that the wire answers it, so that no hand is needed for the keyboard.

@@ -22,6 +22,7 @@ func (c *Conversation) Sheet() ([]byte, error) {
 	w.failsafe()
 	w.mixes()
 	w.leads()
+	w.assumptions()
 	return w.checked(c)
 }
 
@@ -40,7 +41,28 @@ func (w *writer) checked(c *Conversation) ([]byte, error) {
 type writer struct {
 	model   *Model
 	outputs []Output
+	assumed []string // paths of keys
 	text    strings.Builder
+}
+
+// assume notes a key whose value is assumed.
+func (w *writer) assume(from Source, path string, args ...any) {
+	if from == Assumed {
+		w.assumed = append(w.assumed, fmt.Sprintf(path, args...))
+	}
+}
+
+// assumptions names the keys whose values are assumed, for the bench to say so with what rests on them.
+func (w *writer) assumptions() {
+	if len(w.assumed) == 0 {
+		return
+	}
+	w.gap()
+	w.remark("What rests on these is seen right as assumed, no more. Take a path out once you know.")
+	w.line(0, "", "", "assumed:")
+	for _, path := range w.assumed {
+		w.line(1, Assumed, "", "- %s", path)
+	}
 }
 
 // line writes a line of a level; source and note stand behind it.
@@ -78,7 +100,7 @@ func (w *writer) head(h *Hearing) {
 	w.text.WriteString("\nsheet: 1\n")
 	name := m.Answers["model"]
 	if name.Words == "" {
-		name = Answer{"My model", Assumed}
+		name = Answer{Words: "My model", From: Assumed}
 	}
 	w.line(0, name.From, "", "model: %s", strconv.Quote(name.Words))
 	if a := m.Answers["sticks"]; a.Words != "" && a.Words != wordUnknown {
@@ -86,10 +108,11 @@ func (w *writer) head(h *Hearing) {
 	}
 	carries := m.Answers["carries"]
 	if carries.Words == "" {
-		carries = Answer{wordUnknown, Assumed}
+		carries = Answer{Words: wordUnknown, From: Assumed}
 	}
 	w.line(0, "", "", "taps:")
 	w.line(1, carries.From, "", "main: {kind: bus, carries: %s}", carries.Words)
+	w.assume(carries.From, "taps.main.carries")
 	if len(w.outputs) > 0 {
 		w.line(1, Measured, fmt.Sprintf("%d outputs", len(w.outputs)), "leads: {kind: pulses}")
 	}
@@ -175,6 +198,7 @@ func (w *writer) throttle(c *Control) {
 		w.line(2, motor.From, "", "drives: motor")
 	} else {
 		w.line(2, Assumed, "", "drives: motor")
+		w.assume(Assumed, "channels.%d.drives", c.Channel)
 	}
 	idle, cut := c.place("idle"), c.place("cut")
 	if cut == nil {
@@ -195,13 +219,15 @@ func betweenCutAndFull(cut, idle, full unit.Width) bool {
 // teach writes what starts limit learning. It was never moved: where it acts was said, or is assumed.
 func (w *writer) teach(c *Control) {
 	rest, pressed, from := w.model.learning(c)
-	w.line(2, w.model.sourceOf("teach/kind"), "", "kind: %s", c.Kind)
+	w.line(2, w.model.sourceOf("teach:kind"), "", "kind: %s", c.Kind)
 	if c.Kind == sheet.Switch {
+		w.assume(from, "channels.%d.positions", c.Channel)
 		w.line(2, from, "rest is measured; it was never moved", "positions: {rest: %s, pressed: %s}", micros(rest), micros(pressed))
 		return
 	}
 	w.line(2, Measured, "", "rest: %s", micros(rest))
 	w.line(2, from, "it was never moved", "pressed: %s", micros(pressed))
+	w.assume(from, "channels.%d.pressed", c.Channel)
 }
 
 // learning is where the channel of limit learning rests and acts.
@@ -210,7 +236,7 @@ func (m *Model) learning(c *Control) (rest, pressed unit.Width, from Source) {
 	if c.Channel <= len(m.Rest) {
 		rest = m.Rest[c.Channel-1]
 	}
-	if words := m.said("teach/pressed"); words != "" && words != wordUnknown {
+	if words := m.said("teach:pressed"); words != "" && words != wordUnknown {
 		n, _ := strconv.Atoi(words)
 		return rest, unit.Width(n) * 1000, Said
 	}

@@ -10,7 +10,7 @@ import (
 
 func (w *writer) failsafe() {
 	m := w.model
-	flag, ok := m.Answers["failsafe/flag"]
+	flag, ok := m.Answers["failsafe:flag"]
 	if !ok {
 		return
 	}
@@ -20,14 +20,18 @@ func (w *writer) failsafe() {
 		word, flag.From = "optional", Assumed
 	}
 	w.line(1, flag.From, "", "flag: %s", word)
+	w.assume(flag.From, "failsafe.flag")
 	w.line(1, Assumed, "", "within: 2s")
+	w.assume(Assumed, "failsafe.within")
 	w.line(1, "", "", "heard:")
-	sticks := m.Answers["failsafe/sticks"]
+	sticks := m.Answers["failsafe:sticks"]
 	w.line(2, Assumed, "all that is not named here", "default: %s", wordHold)
+	w.assume(Assumed, "failsafe.heard.default")
 	if sticks.Words == "neutral" {
 		for _, g := range gimbals {
 			if c, found := m.Found[g.key]; found && len(c.Places) == 2 {
 				w.line(2, sticks.From, "", "%s: %s", c.Name, micros(c.neutral().Width))
+				w.assume(sticks.From, "failsafe.heard.%s", c.Name)
 			}
 		}
 	}
@@ -36,6 +40,7 @@ func (w *writer) failsafe() {
 	w.gainWithoutSignal()
 	if c, found := m.Found[keyTeach]; found {
 		w.line(2, Assumed, "what starts something must rest", "%s: rest", c.Name)
+		w.assume(Assumed, "failsafe.heard.%s", c.Name)
 	}
 	w.leadsWithoutSignal()
 	w.gap()
@@ -43,11 +48,12 @@ func (w *writer) failsafe() {
 
 func (w *writer) throttleWithoutSignal() {
 	c, ok := w.model.Found[keyThrottle]
-	a := w.model.Answers["failsafe/throttle"]
+	a := w.model.Answers["failsafe:throttle"]
 	if !ok || a.Words == "" {
 		return
 	}
 	idle, full := c.place("idle").Width, c.place("full").Width
+	w.assume(a.From, "failsafe.heard.%s", c.Name)
 	at := idle
 	if cut := c.place("cut"); cut != nil && a.Words == "cut" {
 		at = cut.Width
@@ -64,21 +70,25 @@ func (w *writer) throttleWithoutSignal() {
 
 func (w *writer) modeWithoutSignal() {
 	m := w.model
-	a := m.Answers["failsafe/mode"]
+	a := m.Answers["failsafe:mode"]
 	i := slices.IndexFunc(m.Modes, func(x Mode) bool { return x.Name == a.Words })
 	if i < 0 {
 		return
 	}
 	for _, key := range m.modeKeys() {
 		w.line(2, a.From, "", "%s: %s", m.nameOf(key), m.Modes[i].At[key])
+		w.assume(a.From, "failsafe.heard.%s", m.nameOf(key))
 	}
 }
 
 func (w *writer) gainWithoutSignal() {
 	c, ok := w.model.Found[keyGain]
-	a := w.model.Answers["failsafe/gain"]
+	a := w.model.Answers["failsafe:gain"]
 	if !ok || len(c.Places) < 2 {
 		return
+	}
+	if a.Words != wordHold && a.Words != "" {
+		w.assume(a.From, "failsafe.heard.%s", c.Name)
 	}
 	switch a.Words {
 	case "low":
@@ -97,8 +107,9 @@ func (w *writer) leadsWithoutSignal() {
 	}
 	w.line(1, "", "", "leads:")
 	w.line(2, Assumed, "", "default: %s", sheet.Follows)
+	w.assume(Assumed, "failsafe.leads.default")
 	motor := slices.ContainsFunc(w.outputs, func(o Output) bool { return throttled && o.moves(throttle.Channel) })
-	if a := w.model.Answers["failsafe/throttle"]; motor && a.Words == "cut" {
+	if a := w.model.Answers["failsafe:throttle"]; motor && a.Words == "cut" {
 		w.line(2, a.From, "", "motor: %s", sheet.Stops)
 	}
 }
@@ -171,5 +182,6 @@ func (w *writer) output(o *Output) {
 	w.line(2, Measured, "", "moved_by: {%s}", strings.Join(by, ", "))
 	if len(corrects) > 0 && len(w.model.modeKeys()) > 0 {
 		w.line(2, Assumed, "", "corrects: [%s]", strings.Join(corrects, ", "))
+		w.assume(Assumed, "outputs.%d.corrects", o.Number)
 	}
 }

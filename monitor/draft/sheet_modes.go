@@ -19,7 +19,7 @@ func (w *writer) gain() {
 		return
 	}
 	c, ok := m.Found[keyGain]
-	law := m.Answers["gain/law"]
+	law := m.Answers["gain:law"]
 	if !ok || law.Words == "" {
 		return
 	}
@@ -32,22 +32,25 @@ func (w *writer) gain() {
 	w.line(1, Said, "", "channel: %s", c.Name)
 	w.line(1, law.From, "by the receiver's manual", "law: %s", law.Words)
 	w.line(1, from, "", "zero: %s", zero)
+	w.assume(law.From, "gain.law")
+	w.assume(from, "gain.zero")
+	w.assume(from, "gain.full")
 	w.line(1, from, "", "full: %s", full)
 	w.gap()
 }
 
 // gainWidths are those of none and full gain; full is empty where they make no law.
 func (m *Model) gainWidths(c *Control, law string) (zero, full string, from Source) {
-	none := m.Answers["gain/zero"]
+	none := m.Answers["gain:zero"]
 	if law == sheet.OneSided && c.Kind == sheet.Fixed {
-		return none.Words, m.said("gain/full"), none.From
+		return none.Words, m.said("gain:full"), none.From
 	}
 	low, high := c.Places[0].Width, c.Places[len(c.Places)-1].Width
 	if law == sheet.OneSided {
-		if m.said("gain/none") == "high" {
+		if m.said("gain:none") == "high" {
 			low, high = high, low
 		}
-		return micros(low), micros(high), m.sourceOf("gain/none")
+		return micros(low), micros(high), m.sourceOf("gain:none")
 	}
 	n, _ := strconv.Atoi(none.Words)
 	if at := unit.Width(n) * 1000; at <= min(low, high) || at >= max(low, high) {
@@ -68,7 +71,7 @@ func (m *Model) windows(key string) (list map[string]window, from Source) {
 	slices.SortFunc(sorted, func(a, b Place) int { return int(a.Width - b.Width) })
 	var edges []unit.Width
 	from = Assumed
-	if a := m.Answers["windows/"+key]; a.From == Said && a.Words != wordUnknown {
+	if a := m.Answers[windowsOf(key)]; a.From == Said && a.Words != wordUnknown {
 		edges, from = edgesOf(a.Words), Said
 	}
 	list = map[string]window{}
@@ -109,7 +112,7 @@ func (w *writer) stabiliser() {
 		list, its := m.windows(key)
 		if !m.everyPlaceInside(key, list) {
 			w.remark("The edges that were named for %s put one of its places into another window: midway is taken instead.", m.nameOf(key))
-			delete(m.Answers, "windows/"+key)
+			delete(m.Answers, windowsOf(key))
 			list, its = m.windows(key)
 		}
 		if all[key] = list; its != Said {
@@ -118,12 +121,14 @@ func (w *writer) stabiliser() {
 	}
 	w.line(0, "", "", "stabiliser:")
 	w.line(1, source, "", "windows: {from: %s}", from)
+	w.assume(source, "stabiliser.windows.from")
 	w.line(1, "", "", "modes:")
 	for _, name := range m.modeNamesOnce() {
 		w.mode(name, keys, all, source)
 	}
 	if margin := m.margin(keys, all); margin >= marginLeast {
 		w.line(1, Assumed, "", "margin: %s", micros(min(margin/2, marginMost)))
+		w.assume(Assumed, "stabiliser.margin")
 	}
 	w.gap()
 }
@@ -181,7 +186,7 @@ func (w *writer) mode(name string, keys []string, all map[string]map[string]wind
 }
 
 func (w *writer) gestures() {
-	words := w.model.said("teach/times")
+	words := w.model.said("teach:times")
 	c, ok := w.model.Found[keyTeach]
 	if !ok || words == "" || words == wordUnknown {
 		return

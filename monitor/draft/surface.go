@@ -37,4 +37,4 @@ func hundredths(ppm int64) string {
 	return fmt.Sprintf("%s%s.%02d", sign, strconv.FormatInt(n/100, 10), n%100)
 }
 
-func mixID(x *Along) string { return fmt.Sprintf("mix/%s/%d", x.Key, x.Channel) }
+func mixID(x *Along) string { return fmt.Sprintf("mix:%s:%d", x.Key, x.Channel) }

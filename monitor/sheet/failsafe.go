@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"slices"
+
 	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/unit"
 )
@@ -43,6 +45,16 @@ func (s *Sheet) Preset(channel int) (Preset, bool) {
 		return Preset{}, false
 	}
 	return s.Failsafe.Heard.Of(channel)
+}
+
+// PresetPath is the path of the key that says what a channel does on the bus without a signal.
+func (s *Sheet) PresetPath(channel int) string {
+	if s.Failsafe != nil && slices.ContainsFunc(s.Failsafe.Heard.Named, func(p PresetFor) bool { return p.Number == channel }) {
+		if c, ok := s.Channel(channel); ok {
+			return "failsafe.heard." + c.Name
+		}
+	}
+	return "failsafe.heard.default"
 }
 
 func (r *reader) failsafe(n *node) {

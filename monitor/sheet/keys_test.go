@@ -37,6 +37,7 @@ func everything(t *testing.T) (*reader, *node) {
   servos_peak_ma: 8000
   at_most_one_in: 10h
   missed_at_most: "1 %"
+assumed: [failsafe.within]
 `
 	r := Parser{}.reader("everything.yaml")
 	root := r.document([]byte(text))

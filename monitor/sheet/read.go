@@ -119,6 +119,7 @@ func (r *reader) sections(root *node) {
 	r.heartbeat(top.get("heartbeat"))
 	r.link(top.get("link"))
 	r.soak(top.get("soak"))
+	r.assumptions(top.get("assumed"))
 }
 
 // newer reports a sheet of a later format and nothing else: what its keys mean

@@ -41,6 +41,7 @@ type Sheet struct {
 	MarkButton *Setting // a spare switch that sets a mark; nil: there is none
 	Link       *Link
 	Soak       *Soak
+	Assumed    []string // paths of keys whose values nobody measured or said
 
 	widths []unit.Width // of the counts of the bus, as Scale has them: judging asks for many in each frame
 }
