@@ -74,7 +74,30 @@ func (w *watched) sits() {
 			}
 		}
 	}
+	// Of a receiver that sets no flag it is rightly seen wrong that it says nothing.
+	if strings.Contains(m.setup, "receiver main preset") && !strings.Contains(m.setup, "flags none") {
+		w.loses()
+	}
 	w.engine.Step(&event.Input{At: w.at, Kind: event.InputEnd})
+}
+
+// loses loses the signal for a while, with the throttle up and a stick over; the receiver does what the sheet wants.
+func (w *watched) loses() {
+	m := w.person.model
+	list := []deed{{wait: time.Second}}
+	if m.throttle > 0 {
+		list = append(list, w.person.moves("throttle", (m.idle+m.full)/2)...)
+	}
+	list = append(list, deed{wait: time.Second}, deed{do: "stir elevator for 4s"}, deed{wait: 1500 * time.Millisecond}, deed{do: "signal off"}, deed{wait: 7 * time.Second})
+	if m.throttle > 0 {
+		list = append(list, w.person.moves("throttle", m.idle)...)
+	}
+	for _, d := range append(list, deed{do: "signal on"}, deed{wait: 5 * time.Second}) {
+		w.run(d.wait)
+		if d.do != "" {
+			w.do(d.do)
+		}
+	}
 }
 
 // A drafted sheet is no trap: in a sitting with the model that it was drafted of, nothing is seen wrong.
@@ -82,7 +105,10 @@ func TestNothingIsWrongUnderADraftedSheet(t *testing.T) {
 	for _, m := range tenModels() {
 		t.Run(m.name, func(t *testing.T) {
 			t.Parallel()
-			for seed := range seeds() {
+			if m.throttle > 0 && strings.Contains(m.setup, "receiver main preset") {
+				m.setup += fmt.Sprintf("preset main throttle %d\n", m.cut)
+			}
+			for seed := range max(1, seeds()/2) {
 				b := newBench(t, m, seed+500, 10)
 				b.talks()
 				text, err := b.talk.Sheet()
