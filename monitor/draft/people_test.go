@@ -140,7 +140,7 @@ func TestPeopleDraftTheirModels(t *testing.T) {
 			t.Parallel()
 			var longest unit.Duration
 			for seed := range seeds() {
-				b := newBench(t, m, 1000+seed, 30)
+				b := newBench(t, m, 2000+seed, 30)
 				began := b.at
 				b.talks()
 				took := b.at.Sub(began)

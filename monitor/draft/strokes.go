@@ -39,13 +39,19 @@ func (t *Track) stroke() (Stroke, bool) {
 	return s, equal && s.travel() >= strokeLeast && (second.Width > rest) == (first.Width > between.Width)
 }
 
-// fromRest reports that the first of the strokes, too, began where the channel rests. Of a knob, which may rest
-// anywhere, only that tells a rest from a stop:
+// fromRest reports that the channel was at its rest when it was asked, or, if it was on its way then, that the first
+// of the strokes, too, began at the rest. Of a knob, which may rest anywhere, only that tells a rest from a stop:
 //
 //	stop  __    __            stop        __    _ ?
 //	     /  \  /  \          asked __     /  \  /
 //	rest_    \/    \__                \__/    \/
 func (s *Stroke) fromRest(t *Track) bool {
+	if unit.Abs(t.Began-s.Rest) <= restWithin {
+		return true
+	}
+	if unit.Abs(t.Began-s.End) <= restWithin {
+		return false
+	}
 	before := t.Began
 	if n := len(t.Turns); n > 3 {
 		before = t.Turns[n-4].Width
