@@ -55,15 +55,8 @@ func runDraft(cmd *cobra.Command, _ []string) error {
 	leads, _ := flags.GetString("leads")
 	name, _ := flags.GetString("protocol")
 	protocol, known := protocols.Find(name)
-	switch {
-	case file == "":
-		return fail(exitUsage, errors.New("where is the sheet to go? name a file with -o FILE"))
-	case !known:
-		return fail(exitUsage, fmt.Errorf("got --protocol %s, want one of: %v", clip(name, 40), protocols.All().Names()))
-	case from == "" && bus == "":
-		return fail(exitUsage, errors.New("what to listen to? name the adapter's port with --bus PORT, or a recorded session with --from"))
-	case from != "" && bus+leads != "":
-		return fail(exitUsage, errors.New("got --from and a port, want one of them"))
+	if err := draftRefused(file, from, bus, leads, name, known); err != nil {
+		return fail(exitUsage, err)
 	}
 	if overwrite, _ := flags.GetBool("overwrite"); !overwrite {
 		if _, err := os.Lstat(file); err == nil {
@@ -85,4 +78,19 @@ func runDraft(cmd *cobra.Command, _ []string) error {
 	}
 	d := &draftDialogue{protocol: protocol, file: file, taps: taps, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
 	return d.run(cmd.Context(), cmd.InOrStdin())
+}
+
+// draftRefused says what is wrong with what a draft was asked for, or nil.
+func draftRefused(file, from, bus, leads, protocol string, known bool) error {
+	switch {
+	case file == "":
+		return errors.New("where is the sheet to go? name a file with -o FILE")
+	case !known:
+		return fmt.Errorf("got --protocol %s, want one of: %v", clip(protocol, 40), protocols.All().Names())
+	case from == "" && bus == "":
+		return errors.New("what to listen to? name the adapter's port with --bus PORT, or a recorded session with --from")
+	case from != "" && bus+leads != "":
+		return errors.New("got --from and a port, want one of them")
+	}
+	return nil
 }

@@ -19,16 +19,12 @@ func (c *Conversation) Answer(line string) {
 	case q == nil:
 	case q.Act == ActConfirm:
 		c.confirm(words)
-	case q.Act == ActJump && words == "":
-		c.foundCut(c.asIdle())
-	case q.Act == ActPut && words == "":
-		c.done(func(*Model) {})
 	case q.Wire() && words == "":
-		c.say("%s", c.lacking())
+		c.enter(q)
 	case q.Wire():
 		c.say("The wire answers this one: do what is asked. Or s to skip it, b to go back, r to begin it again.")
 	case words == "" && q.Enter == "":
-		c.say("An answer is needed here%s, or s to skip it.", words2(q))
+		c.say("An answer is needed here%s, or s to skip it.", wordsOf(q))
 	default:
 		from := Said
 		if words == "" {
@@ -38,8 +34,20 @@ func (c *Conversation) Answer(line string) {
 	}
 }
 
-// words2 lists the words that may be typed.
-func words2(q *Question) string {
+// enter takes an Enter alone where the wire is to answer.
+func (c *Conversation) enter(q *Question) {
+	switch q.Act {
+	case ActJump:
+		c.foundCut(c.asIdle())
+	case ActPut:
+		c.done(func(*Model) {})
+	default:
+		c.say("%s", c.lacking())
+	}
+}
+
+// wordsOf lists the words that may be typed.
+func wordsOf(q *Question) string {
 	if len(q.Choices) == 0 {
 		return ""
 	}
@@ -81,20 +89,16 @@ func (c *Conversation) answered(a Answer) {
 	}
 	c.done(func(m *Model) {
 		m.Answers[q.ID] = a
-		m.follow(q, a.Words, c.Heard.protocol.LastChannel())
+		m.follow(q, a.Words)
 	})
 }
 
 // refused says what is wrong with an answer, "" for nothing.
 func (c *Conversation) refused(q *Question, a *Answer) string {
-	if q.Act == ActChoose {
-		if i := slices.IndexFunc(q.Choices, func(x Choice) bool { return strings.EqualFold(x.Word, a.Words) }); i >= 0 {
-			a.Words = q.Choices[i].Word
-			return ""
-		}
-		return fmt.Sprintf("Got %q, want one of%s.", a.Words, words2(q))
-	}
-	if a.Words == q.Enter {
+	switch {
+	case q.Act == ActChoose:
+		return q.refusedChoice(a)
+	case a.Words == q.Enter:
 		return ""
 	}
 	switch q.Wants {
@@ -117,6 +121,15 @@ func (c *Conversation) refused(q *Question, a *Answer) string {
 		return fmt.Sprintf("Got %q, want a name of letters, digits, - and _, beginning with a letter.", a.Words)
 	}
 	return ""
+}
+
+// refusedChoice takes a word in any case for the choice that it is.
+func (q *Question) refusedChoice(a *Answer) string {
+	if i := slices.IndexFunc(q.Choices, func(x Choice) bool { return strings.EqualFold(x.Word, a.Words) }); i >= 0 {
+		a.Words = q.Choices[i].Word
+		return ""
+	}
+	return fmt.Sprintf("Got %q, want one of%s.", a.Words, wordsOf(q))
 }
 
 // longestText is how long a text may be, in bytes.
@@ -213,7 +226,7 @@ func isName(words string) bool {
 }
 
 // follow does to the model what follows from an answer.
-func (m *Model) follow(q *Question, words string, last int) {
+func (m *Model) follow(q *Question, words string) {
 	switch {
 	case q.ID == "teach" && words != wordNone:
 		n, _ := strconv.Atoi(words)

@@ -34,7 +34,8 @@ func newBench(t testing.TB, m *truth, seed uint64, careless int) *bench {
 	scripted, err := script.ParseDriven(m.name, []byte(text))
 	require.NoError(t, err, text)
 	p, _ := protocols.Find("")
-	b := &bench{t: t, person: newPerson(m, rand.New(rand.NewPCG(seed, 18)), careless), sim: script.Drive(scripted, seed), talk: draft.New(p), bus: engine.NewBus(p)}
+	b := &bench{t: t, sim: script.Drive(scripted, seed), talk: draft.New(p), bus: engine.NewBus(p)}
+	b.person = newPerson(m, rand.New(rand.NewPCG(seed, 18)), careless)
 	b.do("signal on")
 	b.run(2 * time.Second)
 	return b
@@ -136,6 +137,7 @@ func (b *bench) follows(q *draft.Question, slip bool) {
 func (b *bench) comesHome() {
 	for _, name := range b.person.model.sticks() {
 		require.NoError(b.t, b.sim.Say(int64(b.at), "release "+name))
+		require.NoError(b.t, b.sim.Say(int64(b.at), "trim "+name+" 0"))
 	}
 }
 

@@ -31,7 +31,8 @@ func newWatched(b *bench, s *sheet.Sheet) *watched {
 			w.wrong = append(w.wrong, fmt.Sprintf("%s %s: %s", unit.FormatClock(e.At), e.About, d.Sentence))
 		}
 	})
-	w.engine.Step(&event.Input{At: b.at, Kind: event.InputBegin, Data: []byte(`{"build":"test","wall_ns":0,"taps":[{"name":"main","kind":"bus"},{"name":"leads","kind":"pulses"}]}`)})
+	start := `{"build":"test","wall_ns":0,"taps":[{"name":"main","kind":"bus"},{"name":"leads","kind":"pulses"}]}`
+	w.engine.Step(&event.Input{At: b.at, Kind: event.InputBegin, Data: []byte(start)})
 	for tap := range uint8(2) {
 		w.engine.Step(&event.Input{At: b.at, Tap: tap + 1, Kind: event.InputTapUp, Data: []byte(`{"port":"simulated"}`)})
 	}
@@ -48,26 +49,7 @@ func newWatched(b *bench, s *sheet.Sheet) *watched {
 func (w *watched) sits() {
 	p, m := w.person, w.person.model
 	for range 12 {
-		var list []deed
-		switch p.rng.IntN(6) {
-		case 0, 1:
-			name := m.sticks()[p.rng.IntN(len(m.sticks()))]
-			list = p.stroke(prompt{control: name, end: m.endsOf(name)[p.rng.IntN(2)]})
-		case 2:
-			if m.gain > 0 {
-				list = p.stroke(prompt{control: "gain", end: "high"})
-			}
-		case 3:
-			l := m.levers[p.rng.IntN(len(m.levers))]
-			list = p.flips(l, p.rng.IntN(len(l.widths)))
-		case 4:
-			if m.throttle > 0 {
-				list = append(p.stroke(prompt{control: "throttle", end: "full"}), deed{do: "cut on"}, deed{wait: time.Second}, deed{do: "cut off"})
-			}
-		case 5:
-			list = []deed{{do: "stir " + strings.Join(m.sticks(), " ") + " for 4s"}, {wait: 4500 * time.Millisecond}}
-		}
-		for _, d := range append(list, deed{wait: p.ms(600, 2500)}) {
+		for _, d := range append(p.something(), deed{wait: p.ms(600, 2500)}) {
 			w.run(d.wait)
 			if d.do != "" {
 				w.do(d.do)
@@ -81,6 +63,30 @@ func (w *watched) sits() {
 	w.engine.Step(&event.Input{At: w.at, Kind: event.InputEnd})
 }
 
+// something is what an owner does with the model.
+func (p *person) something() []deed {
+	m := p.model
+	switch what := p.rng.IntN(6); {
+	case what == 2 && m.gain > 0:
+		return p.stroke(prompt{control: "gain", end: "high"})
+	case what == 3:
+		l := m.levers[p.rng.IntN(len(m.levers))]
+		return p.flips(l, p.rng.IntN(len(l.widths)))
+	case what == 4 && m.throttle > 0:
+		return p.throttles()
+	case what == 5:
+		return []deed{{do: "stir " + strings.Join(m.sticks(), " ") + " for 4s"}, {wait: 4500 * time.Millisecond}}
+	}
+	name := m.sticks()[p.rng.IntN(len(m.sticks()))]
+	return p.stroke(prompt{control: name, end: m.endsOf(name)[p.rng.IntN(2)]})
+}
+
+// throttles moves the throttle, and its cut.
+func (p *person) throttles() []deed {
+	list := append(p.stroke(prompt{control: "throttle", end: "full"}), deed{wait: 600 * time.Millisecond})
+	return append(list, deed{do: "cut on"}, deed{wait: time.Second}, deed{do: "cut off"})
+}
+
 // loses loses the signal for a while, with the throttle up and a stick over; the receiver does what the sheet wants.
 func (w *watched) loses() {
 	m := w.person.model
@@ -88,7 +94,8 @@ func (w *watched) loses() {
 	if m.throttle > 0 {
 		list = append(list, w.person.moves("throttle", (m.idle+m.full)/2)...)
 	}
-	list = append(list, deed{wait: time.Second}, deed{do: "stir elevator for 4s"}, deed{wait: 1500 * time.Millisecond}, deed{do: "signal off"}, deed{wait: 7 * time.Second})
+	list = append(list, deed{wait: time.Second}, deed{do: "stir elevator for 4s"}, deed{wait: 1500 * time.Millisecond})
+	list = append(list, deed{do: "signal off"}, deed{wait: 7 * time.Second})
 	if m.throttle > 0 {
 		list = append(list, w.person.moves("throttle", m.idle)...)
 	}

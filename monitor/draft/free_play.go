@@ -132,8 +132,8 @@ func (f *FreePlay) Sheet() ([]byte, error) {
 
 const (
 	playedLeast unit.Width = 20_000 // ns that a channel must have moved to be in the sheet
-	restShare              = 6      // of its travel that a stick's rest is away from both ends: one part of so many
-	restTimes              = 3      // that a stick comes back to its rest
+	restShare   unit.Width = 6      // of its travel that a stick's rest is away from both ends: one part of so many
+	restTimes   int        = 3      // that a stick comes back to its rest
 )
 
 // control is what a channel is by how it moved; false where it hardly did, or never stood.

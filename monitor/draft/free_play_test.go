@@ -29,7 +29,7 @@ func (b *bench) plays() {
 			all = append(all, p.stroke(prompt{control: "gain", end: "high"}))
 		}
 		if m.throttle > 0 {
-			all = append(all, append(p.stroke(prompt{control: "throttle", end: "full"}), deed{wait: 600 * time.Millisecond}, deed{do: "cut on"}, deed{wait: time.Second}, deed{do: "cut off"}))
+			all = append(all, p.throttles())
 		}
 		for _, l := range append(append([]*lever{}, m.levers...), m.extra...) {
 			if l.springs {

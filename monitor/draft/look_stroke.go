@@ -68,12 +68,15 @@ func (c *Conversation) asFar(s *candidate) int {
 	return 0
 }
 
+// trimMost is how far a trim may have been pushed since all hands were off, ns.
+const trimMost unit.Width = 60_000
+
 // rests reports that strokes began and ended where the control rests: a stick by its spring, where it stood with all
 // hands off.
 func (c *Conversation) rests(channel int, s *Stroke) bool {
 	switch c.Model.strokeKind(c.question) {
 	case sheet.Stick, sheet.Momentary:
-		return unit.Abs(s.Rest-c.Model.Rest[channel-1]) <= restWithin
+		return unit.Abs(s.Rest-c.Model.Rest[channel-1]) <= trimMost
 	}
 	return s.fromRest(c.track(channel))
 }

@@ -19,23 +19,29 @@ func (c *Conversation) lookThrough() {
 	q := c.question
 	var done, moved []int
 	for _, n := range c.free(q.Control) {
-		list := c.track(n).switched()
-		if len(list) >= 2 {
-			moved = append(moved, n)
-		}
-		if len(list) == q.Places && c.complete(n, q.Places) {
-			done = append(done, n)
-		}
-		if len(list) > q.Places {
-			c.say("Channel %d came to %d places, and %d were named. Take the count back with b, or put the switch through its places once more.", n, len(list), q.Places)
+		places := len(c.track(n).switched())
+		if places > q.Places {
+			c.say("Channel %d came to %d places, and %d were named. Take the count back with b, or put the switch through its places once more.",
+				n, places, q.Places)
 			c.ask()
 			return
 		}
+		if places >= 2 {
+			moved = append(moved, n)
+		}
+		if places == q.Places && c.complete(n, q.Places) {
+			done = append(done, n)
+		}
 	}
+	c.settleThrough(done, moved)
+}
+
+// settleThrough decides by the channels that went through all places, and those that were switched at all.
+func (c *Conversation) settleThrough(done, moved []int) {
 	switch {
 	case len(done) == 1 && len(moved) == 1:
 		c.foundSwitch(done[0])
-	case len(moved) == 2 && c.together(moved[0], moved[1]) == q.Places:
+	case len(moved) == 2 && c.together(moved[0], moved[1]) == c.question.Places:
 		c.keepPair(moved[0], moved[1])
 	case len(done) == 1 && c.longRests(done[0]): // another one moved, but not through so many places
 		c.foundSwitch(done[0])
@@ -72,11 +78,28 @@ func (c *Conversation) foundSwitch(n int) {
 	c.done(func(m *Model) { m.Found[key], m.Pair = found, Pair{} })
 }
 
-// control makes a control of places that were seen in their order.
-func (m *Model) control(key, kind string, channel int, places []Place) Control {
-	if len(places) == 2 { // there and back: it ended where it began
+// inOrder puts places that come in the order in which they were come to last into the order of the lever. One of two
+// places goes there and back, so it ended where it began. And one that stood at its last place when it was asked may have
+// gone through the others only: that place comes last where all are then in order.
+func inOrder(places []Place) {
+	n := len(places)
+	if n == 2 {
 		slices.Reverse(places)
 	}
+	rising := func(a, b Place) int { return int(a.Width - b.Width) }
+	falling := func(a, b Place) int { return int(b.Width - a.Width) }
+	turned := append(slices.Clone(places[1:]), places[0])
+	for _, way := range []func(a, b Place) int{rising, falling} {
+		if n > 2 && !slices.IsSortedFunc(places, rising) && !slices.IsSortedFunc(places, falling) && slices.IsSortedFunc(turned, way) {
+			copy(places, turned)
+			return
+		}
+	}
+}
+
+// control makes a control of places that were seen in their order.
+func (m *Model) control(key, kind string, channel int, places []Place) Control {
+	inOrder(places)
 	for i := range places {
 		places[i].Name = ordinals[i]
 	}

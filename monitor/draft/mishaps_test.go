@@ -228,13 +228,15 @@ func TestWhatIsAssumedIsMarked(t *testing.T) {
 	b.talks()
 	text, err := b.talk.Sheet()
 	require.NoError(t, err)
-	for _, line := range []string{`model: "My model"`, "pressed: 1960", "windows: {from: guess}", "throttle: {at_most: 1000}", "flag: optional", "within: 2s", "teach: rest"} {
+	for _, line := range []string{`model: "My model"`, "pressed: 1960", "windows: {from: guess}", "throttle: {at_most: 1000}",
+		"flag: optional", "within: 2s", "teach: rest"} {
 		assert.Regexp(t, regexp.QuoteMeta(line)+` +# assumed`, string(text))
 	}
 	assert.Regexp(t, `rest: 1040 +# measured`, string(text))
 	s, _, err := sheet.ReadNew("draft", text)
 	require.NoError(t, err)
-	for _, path := range []string{"channels.14.pressed", "stabiliser.windows.from", "failsafe.heard.throttle", "failsafe.flag", "failsafe.within", "outputs.1.corrects"} {
+	for _, path := range []string{"channels.14.pressed", "stabiliser.windows.from", "failsafe.heard.throttle", "failsafe.flag",
+		"failsafe.within", "outputs.1.corrects"} {
 		assert.True(t, s.Assumes(path), path)
 	}
 	assert.False(t, s.Assumes("channels.1."))

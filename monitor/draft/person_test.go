@@ -33,11 +33,10 @@ type person struct {
 	at       map[string]int // of each lever, its place
 	wanted   int            // modes named so far
 	others   int
-	slips    map[string]int
 }
 
 func newPerson(m *truth, rng *rand.Rand, careless int) *person {
-	return &person{model: m, rng: rng, careless: careless, at: map[string]int{}, slips: map[string]int{}}
+	return &person{model: m, rng: rng, careless: careless, at: map[string]int{}}
 }
 
 func (p *person) ms(from, to int) time.Duration {
@@ -204,50 +203,62 @@ func (p *person) putMode() (list []deed) {
 
 // slip is a mistake that hands make before they do what is right.
 func (p *person) slip(q prompt) []deed {
-	kinds := []string{"wrong stick", "early Enter", "hasty Enter", "other switch", "pause", "repeat", "trim", "half a stroke"}
-	kind := kinds[p.rng.IntN(len(kinds))]
-	wire := slices.Contains([]string{"rest", "through", "put", "stroke", "back"}, q.act)
-	if !wire {
+	if !slices.Contains([]string{"rest", "through", "put", "stroke", "back"}, q.act) {
 		return nil
 	}
-	p.slips[kind]++
+	kinds := []func(prompt) []deed{p.wrongStick, p.earlyEnter, p.earlyEnter, p.otherSwitch, p.pauses, p.repeats, p.pushesATrim, p.halfAStroke}
+	return kinds[p.rng.IntN(len(kinds))](q)
+}
+
+func (p *person) oneStick() string {
 	sticks := p.model.sticks()
-	wrong := sticks[p.rng.IntN(len(sticks))]
-	switch kind {
-	case "wrong stick":
-		_, _, end, _ := p.model.strokeOf(wrong, p.model.endsOf(wrong)[p.rng.IntN(2)])
-		list := append(p.moves(wrong, end), deed{wait: p.ms(100, 900)})
-		if p.rng.IntN(2) == 0 {
-			list = append(list, deed{typed: true})
-		}
-		return append(list, deed{do: "release " + wrong}, deed{wait: p.ms(500, 1200)})
-	case "early Enter", "hasty Enter":
-		return []deed{{wait: p.ms(50, 1900), typed: true}, {wait: p.ms(300, 900)}}
-	case "other switch":
-		if len(p.model.levers) < 2 {
-			return nil
-		}
-		l := p.model.levers[p.rng.IntN(2)]
-		was := p.at[l.name]
-		list := append(p.flips(l, p.rng.IntN(len(l.widths))), deed{wait: p.ms(100, 1200)})
-		return append(append(list, p.flips(l, was)...), deed{wait: p.ms(300, 900)})
-	case "pause":
-		return []deed{{wait: p.ms(1500, 6000)}}
-	case "repeat":
-		return []deed{p.types("r")}
-	case "trim":
-		off := 12 + p.rng.IntN(40)
-		return []deed{{do: fmt.Sprintf("trim %s %d", wrong, off)}, {wait: p.ms(600, 1600)}, {do: fmt.Sprintf("trim %s 0", wrong)}, {wait: p.ms(300, 900)}}
-	case "half a stroke":
-		name, rest, end, springs := p.model.strokeOf(q.control, q.end)
-		if q.act != "stroke" && q.act != "put" || name == "" || q.end == "pressed" {
-			return nil
-		}
-		list := append(p.moves(name, (rest+end)/2), deed{wait: p.ms(200, 2000)})
-		if springs {
-			return append(list, deed{do: "release " + name}, deed{wait: p.ms(450, 900)})
-		}
-		return append(append(list, p.moves(name, rest)...), deed{wait: p.ms(200, 600)})
+	return sticks[p.rng.IntN(len(sticks))]
+}
+
+// wrongStick moves a stick, and may press Enter.
+func (p *person) wrongStick(prompt) []deed {
+	wrong := p.oneStick()
+	_, _, end, _ := p.model.strokeOf(wrong, p.model.endsOf(wrong)[p.rng.IntN(2)])
+	list := append(p.moves(wrong, end), deed{wait: p.ms(100, 900)})
+	if p.rng.IntN(2) == 0 {
+		list = append(list, deed{typed: true})
 	}
-	return nil
+	return append(list, deed{do: "release " + wrong}, deed{wait: p.ms(500, 1200)})
+}
+
+func (p *person) earlyEnter(prompt) []deed {
+	return []deed{{wait: p.ms(50, 1900), typed: true}, {wait: p.ms(300, 900)}}
+}
+
+// otherSwitch flips one of the two mode switches, and puts it back.
+func (p *person) otherSwitch(prompt) []deed {
+	if len(p.model.levers) < 2 {
+		return nil
+	}
+	l := p.model.levers[p.rng.IntN(2)]
+	was := p.at[l.name]
+	list := append(p.flips(l, p.rng.IntN(len(l.widths))), deed{wait: p.ms(100, 1200)})
+	return append(append(list, p.flips(l, was)...), deed{wait: p.ms(300, 900)})
+}
+
+func (p *person) pauses(prompt) []deed { return []deed{{wait: p.ms(1500, 6000)}} }
+
+func (p *person) repeats(prompt) []deed { return []deed{p.types("r")} }
+
+func (p *person) pushesATrim(prompt) []deed {
+	wrong, off := p.oneStick(), 12+p.rng.IntN(40)
+	return []deed{{do: fmt.Sprintf("trim %s %d", wrong, off)}, {wait: p.ms(600, 1600)}, {do: fmt.Sprintf("trim %s 0", wrong)}, {wait: p.ms(300, 900)}}
+}
+
+// halfAStroke turns round half way.
+func (p *person) halfAStroke(q prompt) []deed {
+	name, rest, end, springs := p.model.strokeOf(q.control, q.end)
+	if q.act != "stroke" && q.act != "put" || name == "" || q.end == "pressed" {
+		return nil
+	}
+	list := append(p.moves(name, (rest+end)/2), deed{wait: p.ms(200, 2000)})
+	if springs {
+		return append(list, deed{do: "release " + name}, deed{wait: p.ms(450, 900)})
+	}
+	return append(append(list, p.moves(name, rest)...), deed{wait: p.ms(200, 600)})
 }

@@ -84,8 +84,8 @@ func (m *Model) aboutTheModel() []Question {
 }
 
 func (m *Model) aboutLearning() []Question {
-	list := []Question{tell(WantsChannel, "teach", "Which channel starts limit learning in the receiver, if one does? Type its number, as the receiver's manual and "+
-		"your transmitter have it. Nothing here asks you to move it, and you must not: what the receiver has learned would be lost.",
+	list := []Question{tell(WantsChannel, "teach", "Which channel starts limit learning in the receiver, if one does? Type its number, as the receiver's manual "+
+		"and your transmitter have it. Nothing here asks you to move it, and you must not: what the receiver has learned would be lost.",
 		wordNone, "none does")}
 	if m.said("teach") == wordNone || !m.Done["teach"] {
 		return list
@@ -211,10 +211,12 @@ func (m *Model) throttleQuestions() []Question {
 	if !m.has(keyThrottle) {
 		return list
 	}
-	list = append(list, choose("throttle:cut", "Is there a throttle cut, a switch that holds the throttle off?", "", Choice{wordYes, "there is"}, Choice{wordNo, "there is none"}))
+	list = append(list, choose("throttle:cut", "Is there a throttle cut, a switch that holds the throttle off?", "",
+		Choice{wordYes, "there is"}, Choice{wordNo, "there is none"}))
 	if m.said("throttle:cut") == wordYes {
 		list = append(list,
-			Question{ID: "throttle:on", Act: ActJump, Control: keyThrottle, End: "cut", Text: "Put the throttle cut on, and leave it. (Enter, if it sends the same as the stick fully down.)"},
+			Question{ID: "throttle:on", Act: ActJump, Control: keyThrottle, End: "cut",
+				Text: "Put the throttle cut on, and leave it. (Enter, if it sends the same as the stick fully down.)"},
 			Question{ID: "throttle:off", Act: ActBack, Control: keyThrottle, End: "idle", Text: "Take the throttle cut off again."})
 	}
 	return list
@@ -240,7 +242,8 @@ func (m *Model) called(channel int) string {
 func (m *Model) otherControls() (list []Question) {
 	for n := 1; n <= m.Others+1; n++ {
 		id := fmt.Sprintf("other-%d", n)
-		list = append(list, tell(WantsControl, id, "Is there another switch or knob on a channel that matters? Type switch, knob or momentary, and its name, such as: switch flaps",
+		list = append(list, tell(WantsControl, id,
+			"Is there another switch or knob on a channel that matters? Type switch, knob or momentary, and its name, such as: switch flaps",
 			wordNone, "no more"))
 		kind, name := m.other(id)
 		switch kind {
@@ -286,8 +289,8 @@ func (m *Model) windowQuestions() (list []Question) {
 	}
 	for _, key := range m.modeKeys() {
 		c := m.Found[key]
-		list = append(list, edgesAsked(key, fmt.Sprintf("Where do the windows of the modes end, by the receiver's manual? Type the %d edges between the places of %s "+
-			"in microseconds, lowest first.", len(c.Places)-1, c.Name), wordUnknown, "not known: the middle between places is assumed, and called a guess"))
+		list = append(list, edgesAsked(key, fmt.Sprintf("Where do the windows of the modes end, by the receiver's manual? Type the %d edges between the places of "+
+			"%s in microseconds, lowest first.", len(c.Places)-1, c.Name), wordUnknown, "not known: the middle between places is assumed, and called a guess"))
 	}
 	return list
 }

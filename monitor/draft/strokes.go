@@ -34,7 +34,8 @@ func (t *Track) stroke() (Stroke, bool) {
 		return Stroke{}, false
 	}
 	first, between, second := &t.Turns[n-3], &t.Turns[n-2], &t.Turns[n-1]
-	s := Stroke{Rest: rest, End: second.Width, Spread: unit.Abs(first.Width - second.Width), Ends: [2]Turn{*first, *second}, Home: *between, Apart: unit.Abs(between.Width - rest)}
+	s := Stroke{Rest: rest, End: second.Width, Ends: [2]Turn{*first, *second}, Home: *between}
+	s.Spread, s.Apart = unit.Abs(first.Width-second.Width), unit.Abs(between.Width-rest)
 	equal := s.Spread <= endWithin && s.Apart <= restWithin && min(first.Held, second.Held) >= endHeld
 	return s, equal && s.travel() >= strokeLeast && (second.Width > rest) == (first.Width > between.Width)
 }

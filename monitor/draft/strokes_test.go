@@ -59,7 +59,8 @@ func TestStrokes(t *testing.T) {
 		{"twice", 1500, []leg{{2000, quick, held}, {1500, quick, rests}, {2000, quick, held}, {1500, quick, rests}}, 2000, true},
 		{"once", 1500, []leg{{2000, quick, held}, {1500, quick, rests}}, 0, false},
 		{"the second half way", 1500, []leg{{2000, quick, held}, {1500, quick, rests}, {1800, quick, held}, {1500, quick, rests}}, 0, false},
-		{"a third mends it", 1500, []leg{{1800, quick, held}, {1500, quick, rests}, {2000, quick, held}, {1500, quick, rests}, {2000, quick, held}, {1500, quick, rests}}, 2000, true},
+		{"a third mends it", 1500, []leg{
+			{1800, quick, held}, {1500, quick, rests}, {2000, quick, held}, {1500, quick, rests}, {2000, quick, held}, {1500, quick, rests}}, 2000, true},
 		{"a pause on the way", 1500, []leg{{1700, quick, rests}, {2000, quick, held}, {1500, quick, rests}, {2000, quick, held}, {1500, quick, rests}}, 2000, true},
 		{"not held", 1500, []leg{{2000, quick, 0}, {1500, quick, rests}, {2000, quick, 0}, {1500, quick, rests}}, 0, false},
 		{"not home yet", 1500, []leg{{2000, quick, held}, {1500, quick, rests}, {2000, quick, held}, {1500, quick, 0}}, 0, false},
