@@ -164,7 +164,7 @@ func TestPeopleDraftTheirModels(t *testing.T) {
 			t.Parallel()
 			var longest unit.Duration
 			for seed := range seeds() {
-				b := newBench(t, m, 3000+seed, 30)
+				b := newBench(t, m, 4000+seed, 30)
 				began := b.at
 				b.talks()
 				took := b.at.Sub(began)
