@@ -85,7 +85,8 @@ func (m *Model) aboutTheModel() []Question {
 
 func (m *Model) aboutLearning() []Question {
 	list := []Question{tell(WantsChannel, "teach", "Which channel starts limit learning in the receiver, if one does? Type its number, as the receiver's manual "+
-		"and your transmitter have it. Nothing here asks you to move it, and you must not: what the receiver has learned would be lost.",
+		"and your transmitter have it. Nothing here asks you to move it, and you must not: what the receiver has learned would be lost. "+
+		"Where you are not sure, look it up before you go on.",
 		wordNone, "none does")}
 	if m.said("teach") == wordNone || !m.Done["teach"] {
 		return list
