@@ -36,9 +36,7 @@ func (w *scene) outages(until unit.Time) (list []outage) {
 			continue
 		}
 		o := outage{Span: event.Span{From: g.from, To: g.to}}
-		flagged := g.flagged()
-		o.sure = flagged >= 0 && g.linked() && g.power == unit.Never && g.back && g.to < until.Add(-2*unit.Second) && g.lasts() > flagged+2*unit.Second &&
-			g.silent() < 0 && !w.damage && !w.besides(o.Span)
+		o.sure = g.flaggedLong(until) && g.silent() < 0 && !w.damage && !w.besides(o.Span)
 		list = append(list, o)
 	}
 	for _, x := range w.truths {
@@ -49,6 +47,12 @@ func (w *scene) outages(until unit.Time) (list []outage) {
 	list = slices.DeleteFunc(list, func(o outage) bool { return o.From > until })
 	slices.SortFunc(list, func(a, b outage) int { return int(a.From - b.From) })
 	return list
+}
+
+// flaggedLong says that the flags of a link must have shown it, and its end, by some moment.
+func (g *gone) flaggedLong(until unit.Time) bool {
+	flagged := g.flagged()
+	return flagged >= 0 && g.linked() && g.power == unit.Never && g.back && g.to < until.Add(-2*unit.Second) && g.lasts() > flagged+2*unit.Second
 }
 
 // besides says whether a drill was under way, or the computer stood still, near a stretch; or

@@ -102,14 +102,20 @@ func (a *Account) See(o *event.Observation, v *base.View, emit event.Emit) {
 		a.close(v)
 		a.Running = false
 		a.count(true, v, emit)
-	case event.InputTapUp:
-		a.pass(o.At, v)
-		a.Taps[o.Tap].plug(a, &v.Taps[o.Tap])
-	case event.InputTapDown:
+	case event.InputTapUp, event.InputTapDown:
 		a.pass(o.At, v) // frames came up to here
-		a.Taps[o.Tap].unplug(o.At)
+		a.port(o, v)
 	case event.InputMark, event.InputReopen:
 		a.said(o, v)
+	}
+}
+
+// port takes that the port of a tap was opened, or is gone.
+func (a *Account) port(o *event.Observation, v *base.View) {
+	if o.Kind == event.InputTapUp {
+		a.Taps[o.Tap].plug(a, &v.Taps[o.Tap])
+	} else {
+		a.Taps[o.Tap].unplug(o.At)
 	}
 }
 

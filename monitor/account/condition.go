@@ -34,10 +34,15 @@ func (t *Tap) condition(a *Account, w *base.Tap) condition {
 		return outage
 	case w.Locked && !w.Doubtful(), !t.Bus:
 		return live
-	case w.Locked && w.Linked && w.Suspect && w.Signal == event.SignalLive && !w.Stopped && w.Loss == "":
+	case mayBePresets(w):
 		return doubted
 	}
 	return waiting
+}
+
+// mayBePresets says of a linked tap that nothing but a leap of many channels speaks against it.
+func mayBePresets(w *base.Tap) bool {
+	return w.Locked && w.Linked && w.Suspect && w.Signal == event.SignalLive && !w.Stopped && w.Loss == ""
 }
 
 // between is what counts for the piece between two beats: live, if both are.

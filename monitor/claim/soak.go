@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"benchproof.example/monitor/event"
+	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
 )
 
@@ -11,8 +12,8 @@ import (
 const (
 	wantedOneIn = "on average there is at most one occasion of outages in %s of a live link"
 	oneInSeen   = "occasions of outages come no more often than once in %s on average, 95 %% sure: %s in %s of a live link, on this bench under these conditions"
-	oneInBroken = "occasions of outages come more often than once in %s on average, 95 %% sure: %s in %s of a live link; see when they came and what was on then, then look " +
-		"at supply, antennas and distance, one at a time: the wire does not say which"
+	oneInBroken = "occasions of outages come more often than once in %s on average, 95 %% sure: %s in %s of a live link; see when they came and what was " +
+		"on then, then look at supply, antennas and distance, one at a time: the wire does not say which"
 	oneInLacking = "at most one occasion of outages in %s is not shown yet: %s in %s of a live link bear out one in %s"
 	oneInNothing = "at most one occasion of outages in %s is not shown yet: %s in %s of a live link bear out nothing so far"
 	lastUnknown  = "; the signal that is gone counts as an outage of the receiver"
@@ -119,15 +120,21 @@ func mostMissed(d *event.SoakData) int64 {
 	return 1_000_000
 }
 
-// missed judges the tap that misses more than the limit, else the one of which least is known.
-func (k *soak) missed(span event.Span, b *Book) {
-	id, limit := FamilySoak.ID("missed"), b.sheet.Soak.MissedAtMost
-	var d *event.SoakData
-	for _, tap := range b.sheet.Taps {
+// missesMost is the tap that misses more than the limit, else the one of which least is known;
+// nil where nothing was counted.
+func (k *soak) missesMost(taps []sheet.Tap, limit int64) (d *event.SoakData) {
+	for _, tap := range taps {
 		if x, ok := k.Latest[tap.Name]; ok && (d == nil || x.LowPPM > limit || d.LowPPM <= limit && mostMissed(&x) > mostMissed(d)) {
 			d = &x
 		}
 	}
+	return d
+}
+
+// missed judges the share of missed frames of the tap that misses most.
+func (k *soak) missed(span event.Span, b *Book) {
+	id, limit := FamilySoak.ID("missed"), b.sheet.Soak.MissedAtMost
+	d := k.missesMost(b.sheet.Taps, limit)
 	if d == nil {
 		return
 	}

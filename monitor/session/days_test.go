@@ -262,7 +262,10 @@ func (d *days) record() {
 
 // rests does steps until they wait for something.
 func rests(step func() wait) {
-	for step().what == forNothing {
+	for {
+		if step().what != forNothing {
+			return
+		}
 	}
 }
 

@@ -60,7 +60,22 @@ func (s *Stillness) See(o *event.Observation, v *base.View, emit event.Emit) {
 }
 
 func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
-	live := x.Flags&(bus.Lost|bus.Failsafe) == 0
+	s.follow(x, v)
+	if x.Flags&(bus.Lost|bus.Failsafe) != 0 {
+		s.Wire = 0
+		return
+	}
+	s.heartbeat(x, v, emit)
+	if held, stood := s.Values.step(x, v); held != nil || stood != nil {
+		s.found(held, stood, v, emit)
+	}
+	t, d := &v.Taps[s.Tap], &s.Values.Doubt
+	t.Leapt, t.Froze = d.From != 0 && d.Because == becauseLeapt, d.Because == becauseMoved
+	s.Wire, s.Counts = x.Wire, x.Counts
+}
+
+// follow lets go of what a frame does not go on with: behind a gap, or another signal.
+func (s *Stillness) follow(x *base.CleanFrame, v *base.View) {
 	switch signal := v.Taps[s.Tap].Signal; {
 	case x.First && s.Reported: // live frames may begin again behind a gap of the line
 		s.Stop.To, s.Stop.Back, s.Stop.Now = x.Wire.Add(-1), x.Wire, s.Counts
@@ -72,17 +87,6 @@ func (s *Stillness) sample(x *base.CleanFrame, v *base.View, emit event.Emit) {
 	case signal == event.SignalMissed:
 		s.Wire = 0
 	}
-	if !live {
-		s.Wire = 0
-		return
-	}
-	s.heartbeat(x, v, emit)
-	if held, stood := s.Values.step(x, v); held != nil || stood != nil {
-		s.found(held, stood, v, emit)
-	}
-	t, d := &v.Taps[s.Tap], &s.Values.Doubt
-	t.Leapt, t.Froze = d.From != 0 && d.Because == becauseLeapt, d.Because == becauseMoved
-	s.Wire, s.Counts = x.Wire, x.Counts
 }
 
 // reset lets go of what was under way.
