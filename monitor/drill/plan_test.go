@@ -100,6 +100,8 @@ func TestStirNamesTheSupply(t *testing.T) {
 	assert.Contains(t, got[0], "what the sheet calls the regulator of the controller")
 	assert.Contains(t, got[1], "stir aileron, flaps hard")
 	p, _ := drill.Find(drill.Plans(s), drill.Stir)
+	assert.False(t, p.Prompts[0].Until.Stirs, "they rest")
+	assert.True(t, p.Prompts[1].Until.Stirs)
 	all := strings.Join(p.Cautions, "\n")
 	assert.Contains(t, all, "the motor leads come off, and its plug stays in")
 	assert.Contains(t, all, "drive can't run")

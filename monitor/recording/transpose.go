@@ -71,5 +71,4 @@ func (t *transposition) each(do func(from, places int, starts []int)) {
 		do(from, g.length, g.starts)
 		from += g.length * len(g.starts)
 	}
-	t.last = 0
 }

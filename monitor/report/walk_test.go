@@ -79,6 +79,19 @@ func TestOnlyLikeWithLikeIsCompared(t *testing.T) {
 	assert.Equal(t, `only like with like is compared: power was "reduced", is "full"; who was not said`, w.Unlike)
 	assert.Empty(t, w.Marks)
 	assert.Contains(t, w.Sentences()[1], "no maker's range check")
+	w = comparedWalks(t, walked(other, marks), walked(toldAll, marks))
+	assert.Equal(t, `only like with like is compared: power was "full", is "reduced"; who was not said`, w.Unlike, "then")
+}
+
+// The latest walk of a session counts that has marks.
+func TestTheLatestWalkIsCompared(t *testing.T) {
+	then, now := walked(toldAll, map[string][]int64{"10 m": each(20, 1)}), walked(toldAll, map[string][]int64{"10 m": each(20, 1)})
+	later := walked(toldAll, map[string][]int64{"10 m": each(20, 9)}).Walks[0]
+	now.Walks = append(now.Walks, later, record.Walk{Told: toldAll})
+	w := comparedWalks(t, then, now)
+	require.NotNil(t, w)
+	require.Len(t, w.Marks, 1)
+	assert.Equal(t, int64(9*1_000_000/286), w.Marks[0].NowPPM)
 }
 
 func TestMarksThatCantBeCompared(t *testing.T) {
@@ -87,11 +100,15 @@ func TestMarksThatCantBeCompared(t *testing.T) {
 		"no frames came for a part of it":  func(m *event.RangeMarkData) { m.NoneNS = 1 },
 		"less than two seconds were heard": func(m *event.RangeMarkData) { m.Blocks = nil },
 	} {
-		then, now := walked(toldAll, map[string][]int64{"10 m": each(20, 1)}), walked(toldAll, map[string][]int64{"10 m": each(20, 9)})
-		change(&now.Walks[0].Marks[0])
-		m := comparedWalks(t, then, now).Marks[0]
-		assert.Equal(t, want, m.Why)
-		assert.False(t, m.Differs)
+		for _, changed := range []string{"then", "now"} {
+			then := walked(toldAll, map[string][]int64{"10 m": each(20, 1), "30 m": each(20, 3)})
+			now := walked(toldAll, map[string][]int64{"10 m": each(20, 9), "30 m": each(20, 30)})
+			change(&map[string]*record.Record{"then": then, "now": now}[changed].Walks[0].Marks[0])
+			marks := comparedWalks(t, then, now).Marks
+			assert.Equal(t, want, marks[0].Why, changed)
+			assert.False(t, marks[0].Differs)
+			assert.True(t, marks[1].Differs, "the mark behind it is compared")
+		}
 	}
 }
 
@@ -102,6 +119,14 @@ func TestAMarkOfTwoStands(t *testing.T) {
 	w := comparedWalks(t, then, now)
 	require.Len(t, w.Marks, 1)
 	assert.Equal(t, int64(5*1_000_000/286), w.Marks[0].NowPPM)
+	now.Walks[0].Marks[1].Way = true
+	assert.Equal(t, "nobody said when it was left", comparedWalks(t, then, now).Marks[0].Why)
+	now.Walks[0].Marks[1].Way = false
+	for i := range now.Walks[0].Marks {
+		now.Walks[0].Marks[i].Blocks = []int64{3, 5}
+	}
+	then.Walks[0].Marks[0].Blocks = each(3, 1)
+	assert.True(t, comparedWalks(t, then, now).Marks[0].Differs, "two blocks of each stand, four against three")
 }
 
 func TestWorseWantsThreeEarlierWalks(t *testing.T) {
