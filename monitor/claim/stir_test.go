@@ -105,10 +105,15 @@ func TestStir(t *testing.T) {
 			b.silent()
 			b.hear(event.BusLate, "tap:main", event.LateData{Frames: 40})
 		}, 40 * unit.Second, 900_000, 0, claim.VerdictRight, "without a silence"},
+		{"a failsafe of the link", nothing, func(b *stirBench) {
+			b.at = b.at.Add(2 * unit.Second)
+			b.hear(event.FailsafeEntered, "tap:main", event.FailsafeData{})
+		}, 40 * unit.Second, 900_000, 0, claim.VerdictRight, "without a restart of the receiver"},
 		{"another bus", nothing, func(b *stirBench) {
 			for range 3 {
 				b.hear(event.BusSilent, "tap:second", event.SilentData{})
 			}
+			b.hear(event.FailsafeEntered, "tap:second", event.FailsafeData{AfterSilence: true})
 		}, 40 * unit.Second, 900_000, 0, claim.VerdictRight, "without a silence"},
 	} {
 		b := newStirBench(t)

@@ -11,6 +11,7 @@ import (
 	"benchproof.example/monitor/report/compare"
 	"benchproof.example/monitor/report/page"
 	"benchproof.example/monitor/state"
+	"benchproof.example/monitor/unit"
 )
 
 // missing is a run of ten hours in which frames are missed in so many of a thousand seconds.
@@ -41,9 +42,16 @@ func TestTwoLongRuns(t *testing.T) {
 	assert.True(t, strings.HasPrefix(words, "Long run, NOT like with like, as far as is declared: transmitter's supply: not declared then, not declared now"),
 		"like with like comes first: %s", words)
 
-	s, words = differences(t, few, soaked(t, r, declared, missing(20)))
-	assert.False(t, s.Taps[0].ShareDiffers)
+	s, _ = differences(t, many, few)
+	assert.True(t, s.Taps[0].ShareDiffers, "less differs, too")
+
+	s, words = differences(t, few, soaked(t, r, declared, missing(21)))
+	require.NotEqual(t, s.Taps[0].Then.Share.PPM, s.Taps[0].Now.Share.PPM)
+	assert.False(t, s.Taps[0].ShareDiffers, "their doubts meet")
 	assert.Contains(t, words, "no difference was seen")
+
+	_, words = differences(t, few, soaked(t, r, declared, func(r *soakRun) { r.goOn(hour+2*unit.Minute, 20) }))
+	assert.Contains(t, words, "(95 % sure) then, nothing now", "an hour is too short to prove one")
 
 	s, words = differences(t, few, soaked(t, r, "soak: {distance: 9 m, mode: off}\n", missing(20)))
 	require.NotEmpty(t, s.Unlike)
