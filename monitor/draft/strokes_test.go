@@ -86,6 +86,10 @@ func TestPlacesOfASwitch(t *testing.T) {
 	assert.Equal(t, []unit.Width{1000_000, 1250_000, 1500_000}, widthsOf(slip.switched()), "in the order in which they were come to last")
 	passed := course(1000, leg{1250, 0, 100 * unit.Millisecond}, leg{1500, 0, at})
 	assert.Equal(t, []unit.Width{1500_000}, widthsOf(passed.switched()), "where it only passed is no place, nor where it stood for less than the question")
+	paused := course(1000, leg{1250, 0, 400 * unit.Millisecond}, leg{1500, 0, at})
+	assert.Equal(t, []unit.Width{1500_000}, widthsOf(paused.switched()), "nor where the lever was pushed over slowly")
+	down := course(1000, leg{2000, 0, at}, leg{1500, 0, at}, leg{1000, 0, at})
+	assert.Equal(t, []unit.Width{2000_000, 1500_000, 1000_000}, widthsOf(down.switched()))
 	stick := course(1500, leg{1500, 0, at}, leg{2000, quick, at}, leg{1500, quick, at})
 	assert.Empty(t, stick.switched())
 }

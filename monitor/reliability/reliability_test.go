@@ -90,6 +90,8 @@ func TestHoursPerOccasion(t *testing.T) {
 	long := &Outages{Gap: Gap} // 30 h of it, and half an hour: a quarter of 122 h
 	long.Add(0, unit.Time(30*hour), 0)
 	assert.True(t, long.Frequent(100*hour))
+	assert.Equal(t, int64(0), long.HoursPerOccasion(100*hour), "no bound while outages are frequent, however few they are")
+	assert.Positive(t, long.HoursPerOccasion(122*hour))
 	assert.Equal(t, 22*hour, long.StillToRun(100*hour, 10))
 }
 
