@@ -70,6 +70,13 @@ func TestJump(t *testing.T) {
 		{"while it was gone", func(r *rig) { r.send(9); r.flagged(60, failed); leap(r, 3, 500); r.send(60) }, 0, false},
 		{"over a frame or two that were missed", func(r *rig) { r.send(9); leap(r, 3, 500); r.flagged(2, lost); r.send(24) }, 1, true},
 		{"over a silence", func(r *rig) { r.send(9); r.silence(95 * ms); leap(r, 3, 500); r.send(60) }, 0, false},
+		{"over a silence in which the frames before it were given", func(r *rig) {
+			r.send(9)
+			r.silence(unit.Second)
+			r.see(&event.Observation{At: r.at, Kind: event.InputBeat})
+			leap(r, 3, 500)
+			r.send(60)
+		}, 0, false},
 		{"over just less", func(r *rig) { r.send(9); r.silence(93 * ms); leap(r, 3, 500); r.send(60) }, 1, true},
 		{"over a tap that went", func(r *rig) { r.send(9); r.down(); leap(r, 3, 500); r.send(60) }, 0, false},
 		{"that stands over a tap that went", func(r *rig) { r.send(9); leap(r, 3, 500); r.send(15); r.down(); r.send(15) }, 0, true},

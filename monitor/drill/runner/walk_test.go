@@ -266,3 +266,21 @@ func TestAWalkIsWaitedForLonger(t *testing.T) {
 	r.pass(30 * unit.Second)
 	assert.Equal(t, event.DrillEndedData{How: "timed out", Why: "nothing was answered for 12 minutes"}, last[event.DrillEndedData](r))
 }
+
+// A run of missed frames is each mark's own, and what is missed on the way between two is no mark's.
+func TestARunOfMissedFramesIsOneMarks(t *testing.T) {
+	r := walker(t, false)
+	r.says("10 m")
+	r.hear(100 * period)
+	r.misses(5, bus.Lost)
+	r.says("")
+	r.misses(200, bus.Lost)
+	r.says("20 m")
+	r.misses(3, bus.Lost)
+	r.hear(100 * period)
+	r.says("")
+	d := last[event.RangeMarkData](r)
+	assert.Equal(t, "20 m", d.Mark)
+	assert.Equal(t, [3]int64{3, 1, 3}, [3]int64{d.Missed, d.Runs, d.Longest})
+	assert.Equal(t, int64(103), d.Frames)
+}
