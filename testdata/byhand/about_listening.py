@@ -76,6 +76,12 @@ def moves():
     for n in range(80):  # it trembles by one count
         bus.put(5, CENTRE + 8 + n % 2)
         bus.send(1)
+    there = CENTRE + 300
+    began, rests = turn(bus, 6, there)
+    for n in range(80):  # so does one that comes to rest, by two
+        bus.put(6, there + n % 2 * 2)
+        bus.send(1)
+    moved(s, 6, began, rests, CENTRE, there + 1, CENTRE, there + 2)
 
     began = bus.end  # one that moves for seven seconds is told after five
     for n in range(1, 1001):
@@ -114,6 +120,10 @@ def moves():
     bus = Bus(s, first=again + 50 * MS)
     come(s, bus.end)
     bus.send(80)
+    bus.put(4, LOW)
+    bus.send(3, flags=FAILSAFE)  # the receiver's doing, and the port is gone with it
+    s.down(bus.end)
+    s.expect("it was unplugged", "tap.down")
     for kind in ("failsafe.entered", "failsafe.left", "failsafe.settled", "air.missed", "value.spiked", "bus.silent", "link.lost", "link.restored"):
         s.leave(kind)
     s.end(bus.end + 50 * MS)
