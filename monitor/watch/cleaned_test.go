@@ -62,6 +62,20 @@ func TestCleaned(t *testing.T) {
 			[]int{992, 992, 992, 992, 992, 992, 993, 994, 995, 996}},
 		{"a silence gives what is waiting", func(r *rig) { r.send(6); r.play(1, 7); r.silence(unit.Second); r.send(4) },
 			[]int{992, 992, 992, 992, 992, 7}}, // the last of those that come at once
+		{"three wrong frames before a silence are not there", func(r *rig) {
+			r.send(9)
+			r.play(1, 1500, 1500, 1500)
+			r.silence(unit.Second)
+			r.put(1, middle)
+			r.send(4)
+		}, []int{992, 992, 992, 992, 992, 992, 992, 992, 992, 992, 992}},
+		{"a movement before a silence is", func(r *rig) {
+			r.send(3)
+			r.play(1, 993, 994, 995, 996, 997, 998, 999)
+			r.silence(unit.Second)
+			r.send(4)
+		},
+			[]int{992, 992, 992, 993, 994, 995, 996, 997, 999}},
 		{"damaged frames are none", func(r *rig) {
 			r.send(6)
 			r.put(1, 7)

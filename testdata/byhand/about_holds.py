@@ -13,7 +13,7 @@ from sitting import MS, S, Sitting, near
 
 
 def scenarios():
-    return [heartbeat(), stirred(), leapt(), phase(), paused(), at_rest()]
+    return [heartbeat(), wrong_before_a_hole(), stirred(), leapt(), phase(), paused(), at_rest()]
 
 
 LATE = 21 * MS  # three frames
@@ -71,6 +71,28 @@ def heartbeat():
     beat(bus, 100, 1)
     s.expect("a silent bus says nothing", "bus.silent")
     s.leave("wire.gap"), s.leave("period.changed"), s.leave("link.lost"), s.leave("link.restored")
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def wrong_before_a_hole():
+    s, bus = start("held-wrong-before-hole", sheets.HEARTBEAT)
+    bus.period = 22 * MS
+    bus.put(3, 1400)
+    beat(bus, 100, 1)
+    last = bus.end - 22 * MS
+    bus.send(200)
+    bus.put(3, LOW), bus.put(1, HIGH)  # wrong frames, or the first of the transmitter's: three settle nothing
+    bus.send(3)
+    bus.skip(5)  # and the line goes on 0.13 s later
+    bus.put(3, 1400), bus.put(1, CENTRE)
+    again = bus.end
+    beat(bus, 60, 1)
+    s.expect("a value is what four frames in a row have, beside a hole of the line too", "loss.measured", from_=near(last),
+             data={"dated_by": "heartbeat", "flag": "never flagged"},
+             within={"channels.0.now_ns": near(1_500_000), "channels.2.now_ns": near(1_755_000), "back_ns": near(again - last)})
+    for kind in ("values.still", "values.moving", "bus.silent", "wire.gap"):
+        s.leave(kind)
     s.end(bus.end + 50 * MS)
     return s
 

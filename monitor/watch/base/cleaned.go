@@ -14,6 +14,10 @@ import (
 //
 //	frames   .  .  .  x  .  .  .  .
 //	ready             .  .  .  .  .   for each the one three frames before
+//
+// The last three before a hole have fewer behind them, so that three wrong ones would
+// outnumber those around them. They are held to the middle of all seven: a value that
+// lies far from it is not believed.
 type Cleaned struct {
 	Tap    uint8
 	Window []CleanFrame // the latest frames, oldest first
@@ -98,10 +102,15 @@ func (c *Cleaned) rest(v *View) {
 
 // give makes the frame of an index ready.
 func (c *Cleaned) give(i int, v *View) {
+	last := i+median.Behind >= len(c.Window)
 	around := c.Window[max(0, i-median.Behind):min(len(c.Window), i+median.Behind+1)]
+	seen := around
+	if last {
+		seen = c.Window
+	}
 	moving := ChannelSet(1)<<v.Protocol.Channels - 1 // channels that are not known to stand
 	stand := AllChannels
-	for _, stood := range c.stood[len(c.stood)-len(around)+1:] {
+	for _, stood := range c.stood[len(c.stood)-len(seen)+1:] {
 		stand &= stood
 	}
 	if moving &^= stand; moving == 0 && len(c.Ready) == 0 {
@@ -113,10 +122,16 @@ func (c *Cleaned) give(i int, v *View) {
 		ch := moving.Pop()
 		own := s.Counts[ch]
 		s.Counts[ch] = middle(around, ch, own)
-		s.Odd = s.Odd || max(own, s.Counts[ch])-min(own, s.Counts[ch]) >= oddCounts*v.Quantum
+		if all := middle(seen, ch, s.Counts[ch]); last && far(all, s.Counts[ch], v) {
+			s.Counts[ch] = all
+		}
+		s.Odd = s.Odd || far(own, s.Counts[ch], v)
 	}
 	c.Ready = append(c.Ready, s)
 }
+
+// far reports that two counts are not of one movement, or that one of them is wrong.
+func far(a, b uint32, v *View) bool { return max(a, b)-min(a, b) >= oddCounts*v.Quantum }
 
 // middle is the middle count of a channel. Where it moves steadily that is its own.
 func middle(around []CleanFrame, ch int, own uint32) uint32 {
