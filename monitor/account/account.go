@@ -68,6 +68,7 @@ type Tap struct {
 	Missed missed
 	Gone   gone // the outage under way
 	Quiet  quiet
+	Told   told // by the flags of all frames
 	Over   reliability.Outages
 	Ended  unit.Time // end of the latest outage
 	Causes [len(state.OutageCauses)]int64
@@ -238,7 +239,7 @@ func (a *Account) close(v *base.View) {
 	for i := range a.Taps {
 		t := &a.Taps[i]
 		t.Gone.leave(a.Until)
-		t.Quiet = quiet{}
+		t.Quiet, t.Told = quiet{}, told{}
 		t.Was = waiting
 		if i < len(v.Taps) {
 			t.Missed.resume(&v.Taps[i].Tally)

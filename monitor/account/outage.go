@@ -58,6 +58,7 @@ type quiet struct {
 	Counted bool      // among the silences
 	InStep  bool      // the leads fell silent with the bus
 	Flagged bool      // frames came again, and said that there is no signal
+	Sure    bool      // frames came again on time: what is read late from then on lay waiting in another hole
 }
 
 // frame looks at the border of an outage. On a link that lives it does nothing.
@@ -68,17 +69,21 @@ func (a *Account) frame(o *event.Observation, v *base.View, emit event.Emit) {
 		t.Missed.run(&w.Tally, a.aside())
 		a.shown = nil
 	}
+	t.Told.frame(o)
 	switch {
 	case !t.mayTurn(w):
 	case o.Pace.Late:
-		t.readLate(a)
+		t.readLate(&o.Pace, a)
 	case !o.Pace.Unsure: // else it was perhaps read late
+		t.Quiet.Sure = t.Quiet.Open
 		a.border(o, v, emit)
 	}
 }
 
 // mayTurn reports that a frame may be a border of an outage.
-func (t *Tap) mayTurn(w *base.Tap) bool { return t.Gone.Open || t.Quiet.Open || w.Loss != "" }
+func (t *Tap) mayTurn(w *base.Tap) bool {
+	return t.Gone.Open || t.Quiet.Open || w.Loss != "" || t.Told.Row >= toldFrames
+}
 
 // Counts reports that an observation may have what the watchers of all taps know counted.
 func (a *Account) Counts(o *event.Observation, v *base.View) bool {
@@ -92,9 +97,11 @@ func (a *Account) border(o *event.Observation, v *base.View, emit event.Emit) {
 	switch {
 	case lost(w) && !t.Gone.Open:
 		t.begin(w.LossAt, flagged, a)
+	case t.Told.gone(o.Wire) && !t.Gone.Open && !t.Quiet.Open:
+		t.begin(t.Told.At, flagged, a)
 	case t.Quiet.Open && (t.Quiet.Flagged || t.Quiet.InStep) && t.Gone.Cause != restart:
 		t.beganAnew(a)
-	case back(w):
+	case back(w) && t.Told.Row == 0:
 		t.Quiet = quiet{}
 		if t.Gone.Open {
 			a.pass(o.At, v)
@@ -112,8 +119,12 @@ func back(w *base.Tap) bool {
 }
 
 // readLate is for frames that were there all the while: the bus was never silent, adapter or
-// computer stood still.
-func (t *Tap) readLate(a *Account) {
+// computer stood still. Where they are far too few for that it was silent, and they were
+// read late besides.
+func (t *Tap) readLate(p *event.Pace, a *Account) {
+	if p.Lacking >= fellSilent || t.Quiet.Sure {
+		return
+	}
 	if t.Gone.Open && t.Gone.Cause == silent {
 		d := min(a.Until.Sub(t.Gone.From), t.Times[outage])
 		t.Times[outage] -= d
@@ -170,7 +181,7 @@ func (t *Tap) silentFor(at unit.Time, v *base.View, tap uint8, aside bool) {
 
 // plug is for a port that is open.
 func (t *Tap) plug(a *Account, w *base.Tap) {
-	t.Up, t.Heard = true, false
+	t.Up, t.Heard, t.Told = true, false, told{}
 	t.Was = t.condition(a, w)
 }
 

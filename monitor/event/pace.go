@@ -22,6 +22,9 @@ type Pace struct {
 	// Late: the frame came with others faster than frames can, because nobody had
 	// read for a while. It has no date of its own, and Wire is the date of the read.
 	Late bool
+	// Lacking: of a frame that was read late, how much of the time in which nothing was read the
+	// frames so far do not fill at the bus's pace, 0 where that is not known. Then the bus was silent.
+	Lacking unit.Duration
 	// Unsure: it came with others as fast, so far too few to distinguish that from an
 	// adapter's clumping. The frames behind it decide.
 	Unsure bool

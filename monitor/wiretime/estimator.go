@@ -14,6 +14,8 @@
 package wiretime
 
 import (
+	"cmp"
+
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/unit"
 )
@@ -48,6 +50,7 @@ const (
 // checkpoint keeps.
 type Estimator struct {
 	Period int64     // ns × periodFraction; 0: not known yet
+	Was    int64     // the one before a late delivery, behind which it is learned anew
 	Zero   unit.Time // Line counts from here: in fractions of a nanosecond from the beginning, two days would overflow
 	Line   int64     // wire time of the last frame after Zero, ns × periodFraction
 	Last   unit.Time
@@ -95,8 +98,8 @@ func (e *Estimator) Frame(at unit.Time) (wire unit.Time, pace event.Pace) {
 	e.Last = at
 	e.near(at)
 	known := e.pace(0)
-	e.Run.add(at, since, known.Limit())
-	turned := e.Run.judge(at, known.Period, e.lateness(), e.frameTime)
+	e.Run.add(at, since, known.Limit(), e.latest())
+	turned := e.Run.judge(at, e.latest(), e.lateness(), e.frameTime)
 	switch {
 	case e.Run.Late:
 		missing := 0
@@ -145,7 +148,7 @@ func (e *Estimator) lineAt() unit.Time { return e.Zero.Add(unit.Duration(e.Line 
 // relearn has the period learned anew: what was read late has no dates of its own.
 func (e *Estimator) relearn() {
 	*e = Estimator{
-		Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
+		Was: cmp.Or(e.Period, e.Was), Zero: e.Zero, Last: e.Last, Before: e.Before, Out: e.Out, Most: e.Most, MostWas: e.MostWas, Calm: e.Calm, Run: e.Run, Learnt: e.Learnt[:0],
 		Unproven: provenAfter, frameTime: e.frameTime,
 	}
 }
@@ -161,10 +164,19 @@ func (e *Estimator) handOver(t unit.Time) unit.Time {
 	return e.Out
 }
 
+// latest is the period as it is known, or was before it had to be learned anew; 0: never.
+func (e *Estimator) latest() unit.Duration {
+	return unit.Duration(cmp.Or(e.Period, e.Was) / periodFraction)
+}
+
 func (e *Estimator) pace(missing int) event.Pace {
+	lacking := unit.Duration(0)
+	if e.Run.Late {
+		lacking = e.Run.lacking(e.latest())
+	}
 	return event.Pace{
 		Known: e.Period != 0, Period: unit.Duration((e.Period + periodFraction/2) / periodFraction), Clump: e.clump(), Missing: missing,
-		Run: e.Run.Frames, Late: e.Run.Late, Unsure: e.Run.unsure(),
+		Run: e.Run.Frames, Late: e.Run.Late, Lacking: lacking, Unsure: e.Run.unsure(),
 	}
 }
 

@@ -33,12 +33,13 @@ type FastRun struct {
 	Hole   unit.Duration // how long none came before it; Forever: nothing was heard before
 	Limit  unit.Duration // that is silence
 	Net    int           // frames taken as missing since the hole began, less those taken back
+	Owed   unit.Duration // of the holes before runs of which none was surely on time, what their frames did not fill
 	Late   bool          // it was read late
 	Rest   int           // frames on time that are to come until a late delivery is over
 }
 
 // add takes the next frame, since after the one before.
-func (r *FastRun) add(at unit.Time, since, limit unit.Duration) {
+func (r *FastRun) add(at unit.Time, since, limit, period unit.Duration) {
 	if r.Frames > 0 && since < backlogStep {
 		r.Frames++
 		return
@@ -47,11 +48,22 @@ func (r *FastRun) add(at unit.Time, since, limit unit.Duration) {
 	if r.Frames == 0 {
 		hole = unit.Forever
 	}
-	rest := r.Rest - 1
+	rest, owed := r.Rest-1, unit.Duration(0)
 	if r.Late {
 		rest = onTimeFrames
 	}
-	*r = FastRun{First: at, Frames: 1, Hole: hole, Limit: limit, Rest: max(0, rest)}
+	if r.Late || r.behindSilence() {
+		owed = r.lacking(period)
+	}
+	*r = FastRun{First: at, Frames: 1, Hole: hole, Limit: limit, Owed: owed, Rest: max(0, rest)}
+}
+
+// lacking is how much of the holes its frames do not fill, at a period; 0: not known.
+func (r *FastRun) lacking(period unit.Duration) unit.Duration {
+	if period == 0 || r.Hole == unit.Forever {
+		return 0
+	}
+	return max(0, r.Owed+r.Hole-unit.Duration(r.Frames)*period)
 }
 
 // unsure reports whether frames behind this one may show that it is late.

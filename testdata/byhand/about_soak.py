@@ -18,7 +18,7 @@ COUNTED = "soak.counted"
 def scenarios():
     return [outages(), restarts(), no_outages(), occasions(30 * MINUTE + S, 2), occasions(30 * MINUTE - S, 1),
             last_loss(), last_loss_returns(), phone(), changed(), heartbeat(), pulled_out(), supply(), goal(), leapt(51 * 98 * MS),
-            leapt(51 * 98 * MS + 7 * MS), leapt_unwatched()]
+            leapt(51 * 98 * MS + 7 * MS), leapt_unwatched(), lost_behind_late(), silent_then_late(0), silent_then_late(1), late_after_silence()]
 
 
 def sitting(name, sheet=sheets.SOAK, subjects=("Account",), **more):
@@ -97,6 +97,55 @@ def no_outages():
     s.expect("flags before the first link are neither proof nor fault; a port that went away, and frames that were read late, are not "
              "the receiver's", COUNTED, data={"outages": 0, "occasions": 0, "gone": False, "ended": True})
     s.end(end + 50 * MS)
+    return s
+
+
+def late_sitting(name):
+    s = sitting(name)
+    s.leave("bus.late")
+    return s
+
+
+def lost_behind_late():
+    s = late_sitting("soak-lost-behind-late")
+    bus = Bus(s)
+    bus.send(600)
+    bus.late(40, 5 * MS)  # a busy computer reads nothing for 0.28 s; the last frame that it reads then is the last live one
+    back = lose(bus)
+    over(s, back, "flags say that the signal is gone, however late the frames before were read", outages=1, occasions=1)
+    s.expect("that is all", COUNTED, data={"outages": 1, "gone": False, "ended": True})
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def silent_then_late(on_time):
+    s = late_sitting(f"soak-silent-then-late-{on_time}")
+    bus = Bus(s)
+    bus.send(600)
+    bus.skip(500)  # 3.5 s
+    for _ in range(on_time):
+        bus.frame()
+    bus.late(40, 5 * MS)  # 0.28 s of frames lay waiting: not 3.5 s of them
+    back, _ = bus.send(300)
+    s.expect("a silence of seconds that far too few late frames fill was one", COUNTED, at=after(back, 20 * MS, 200 * MS),
+             data={"outages": 1, "occasions": 1})
+    s.expect("that is all", COUNTED, data={"outages": 1, "gone": False, "ended": True})
+    s.end(bus.end + 50 * MS)
+    return s
+
+
+def late_after_silence():
+    s = late_sitting("soak-late-after-silence")
+    bus = Bus(s)
+    bus.send(600)
+    bus.skip(500)
+    bus.send(50, flags=LOST)  # it began anew, and has no signal yet
+    bus.late(40, 5 * MS)
+    back, _ = bus.send(300)
+    s.expect("frames came on time in between: what is read late then lay waiting in another hole", COUNTED, at=after(back, 20 * MS, 200 * MS),
+             data={"outages": 1, "occasions": 1})
+    s.expect("that is all", COUNTED, data={"outages": 1, "gone": False, "ended": True})
+    s.end(bus.end + 50 * MS)
     return s
 
 
