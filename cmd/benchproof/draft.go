@@ -25,8 +25,10 @@ type the answer, or Enter alone for what is proposed. s skips a question, b goes
 to the one before, r asks it anew, q stops. What starts limit learning in the
 receiver is never asked for: you name its channel and let it be.
 
-Stopped in the middle, what was answered is kept in FILE.draft, and the same command
-goes on there. A file that is there is not overwritten without --overwrite.
+Everything heard meanwhile is recorded as a session, as watch does without a sheet.
+Stopped or killed in the middle, what was answered is kept in FILE.draft, and the same
+command goes on there, in the same session. A file that is there is not overwritten
+without --overwrite.
 
 With --from it makes what it can of a session that was recorded, without questions.`,
 		Example: `  benchproof draft --bus /dev/ttyUSB0 --leads /dev/ttyACM0 -o mymodel.yaml
@@ -67,16 +69,14 @@ func runDraft(cmd *cobra.Command, _ []string) error {
 		return draftOfSession(cmd, from, file, protocol)
 	}
 	baud, _ := flags.GetInt("leads-baud")
-	if baud < 1200 || baud > 4_000_000 {
-		return fail(exitUsage, fmt.Errorf("got --leads-baud %d, want a rate from 1200 to 4000000", baud))
+	sit, err := draftSession(map[string]string{"bus": bus, "leads": leads}, name, baud)
+	if err != nil {
+		return fail(exitUsage, err)
 	}
-	board := port.BoardSettings
-	board.Baud = int64(baud)
-	taps := []listened{{name: "main", kind: "bus", path: bus, settings: protocol.Line}}
-	if leads != "" {
-		taps = append(taps, listened{name: "leads", kind: "pulses", path: leads, settings: board})
+	if err := listenedAlready(cmd.Context(), sit.taps, file); err != nil {
+		return fail(exitUsage, err)
 	}
-	d := &draftDialogue{protocol: protocol, file: file, taps: taps, out: cmd.OutOrStdout(), talk: cmd.ErrOrStderr()}
+	d := newDraftDialogue(sit, file, cmd.OutOrStdout(), cmd.ErrOrStderr())
 	return d.run(cmd.Context(), cmd.InOrStdin())
 }
 

@@ -5,68 +5,85 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"strings"
-	"sync"
 	"time"
 
-	"benchproof.example/decode/bus"
 	"benchproof.example/monitor/draft"
 	"benchproof.example/monitor/event"
 	"benchproof.example/monitor/files"
-	"benchproof.example/monitor/port"
+	"benchproof.example/monitor/session"
 )
 
-// draftDialogue is a draft with a person in front of it, and ports that are listened to.
+// draftDialogue is a draft with a person in front of it, and a session that listens to the
+// ports and records what they show.
 type draftDialogue struct {
-	protocol  *bus.Protocol
+	sit       *liveSession
 	file      string
-	taps      []listened
 	out, talk io.Writer
 
+	inbox   draftInbox
 	talking *draft.Conversation
 	asked   *draft.Question // that was shown last
-	frames  int64           // heard by the last tick
-	silent  bool            // it was said that nothing is heard
-	stopped bool
+	stopped bool            // the person wants it to end
+	outcome error           // how the conversation ended
 }
 
-// kept is where answers are kept until the sheet is written.
-func (d *draftDialogue) kept() string { return d.file + ".draft" }
+func newDraftDialogue(sit *liveSession, file string, out, talk io.Writer) *draftDialogue {
+	return &draftDialogue{sit: sit, file: file, out: out, talk: talk, inbox: newDraftInbox()}
+}
 
 // run asks until all is asked, or somebody stops it.
 func (d *draftDialogue) run(ctx context.Context, in io.Reader) error {
-	if err := d.begin(); err != nil {
+	if err := d.begin(time.Now()); err != nil {
 		return err
 	}
-	hearing, stop := context.WithCancel(ctx)
-	defer stop()
-	var names []event.TapName
-	for _, t := range d.taps {
-		names = append(names, event.TapName{Name: t.name, Kind: t.kind})
+	folder := string(d.sit.folder)
+	live, err := d.sit.open(ctx)
+	if err != nil {
+		return err
 	}
-	listener := draft.NewListener(d.protocol, names, d.talking)
-	batches, ended := d.hear(hearing)
-	defer func() { stop(); <-ended }()
-	lines := readLines(in, hearing.Done())
-	tick := time.NewTicker(5 * time.Second)
-	defer tick.Stop()
+	d.announce(folder)
+	live.Subscribe(session.Subscriber{Heard: d.inbox.heard})
+	hearing, enough := context.WithCancel(ctx)
+	defer enough()
+	err = d.sit.hear(hearing, live, &d.inbox, func(ctx context.Context) {
+		defer enough()
+		d.outcome = d.converse(ctx, in)
+	})
+	d.tell()
+	keepRecord(ctx, d.sit.folder, d.sit.showed, d.talk)
+	say(d.talk, fmt.Sprintf(draftKeptIn, folder, folder))
+	return errors.Join(err, d.outcome)
+}
+
+// What is said of the session that a draft listens with.
+const (
+	draftRecords = "everything heard meanwhile is kept in %s; stop with Ctrl-C or q"
+	draftKeptIn  = "benchproof: what was heard is in %s; it can be judged by the sheet, too: benchproof replay %s --sheet SHEET"
+)
+
+func (d *draftDialogue) announce(folder string) {
+	say(d.talk, "benchproof: "+fmt.Sprintf(draftRecords, folder))
+	say(d.talk, "benchproof: "+roomSentence(session.RoomFor(folder, d.sit.names())))
+}
+
+// converse asks while the session listens.
+func (d *draftDialogue) converse(ctx context.Context, in io.Reader) error {
+	listener := draft.NewListener(d.sit.sheet.Protocol, d.sit.names(), d.talking)
+	lines := readLines(in, ctx.Done())
 	for d.show(); d.talking.Asks() != nil && !d.stopped; d.show() {
 		select {
-		case b := <-batches:
-			for i := range b.Len() {
-				x := b.Input(i)
-				d.port(&x)
-				listener.Step(&x)
+		case <-d.inbox.came:
+			d.tell()
+			for _, input := range d.inbox.inputs() {
+				listener.Step(&input)
 			}
 		case line, ok := <-lines:
 			if !ok {
 				return d.leave(nil)
 			}
 			d.answer(line)
-		case <-tick.C:
-			d.tick()
 		case <-ctx.Done():
 			return d.leave(ctx.Err())
 		}
@@ -77,64 +94,23 @@ func (d *draftDialogue) run(ctx context.Context, in io.Reader) error {
 	return d.write()
 }
 
-// begin begins a conversation, or goes on with one that was broken off.
-func (d *draftDialogue) begin() error {
-	text, err := files.ReadNamed(d.kept(), files.MaxText)
-	if errors.Is(err, fs.ErrNotExist) {
-		d.talking = draft.New(d.protocol)
-		return nil
-	}
-	if err == nil {
-		d.talking, err = draft.Resume(d.protocol, text)
-	}
-	if err != nil {
-		return fail(exitUsage, fmt.Errorf("%s can't be gone on with: %w; remove it to begin anew", d.kept(), err))
-	}
-	say(d.out, fmt.Sprintf("It goes on where it was broken off; remove %s to begin anew.", d.kept()))
-	return nil
+// toldInDraft are the kinds of event that the person is told of while something is asked: what
+// stops an answer from coming, and that it is over.
+var toldInDraft = map[string]bool{
+	event.TapUp: true, event.TapDown: true, event.BusLocked: true, event.BusSilent: true, event.LineFault: true,
+	event.LinkLost: true, event.LinkRestored: true, event.BoardHeard: true, event.BoardSilent: true,
 }
 
-// hear listens to the ports; ended is closed once nobody does any more.
-func (d *draftDialogue) hear(ctx context.Context) (batches <-chan *port.Batch, ended <-chan struct{}) {
-	seq := port.NewSequencer(port.Clock, 0, 0)
-	out, done := make(chan *port.Batch), make(chan struct{})
-	var running sync.WaitGroup
-	for i, t := range d.taps {
-		p := port.Port{Tap: uint8(i + 1), Path: t.path, Settings: t.settings, Seq: seq, Open: t.open}
-		running.Go(func() { p.Run(ctx) })
+// tell says what the session said since.
+func (d *draftDialogue) tell() {
+	shown, notices := d.inbox.said()
+	for _, n := range notices {
+		say(d.talk, "benchproof: "+n)
 	}
-	running.Go(func() {
-		<-ctx.Done()
-		seq.Close(0)
-	})
-	running.Go(func() {
-		for {
-			seq.Wait(port.Judge)
-			b, over := seq.Take(port.Judge)
-			_, _ = seq.Take(port.Recorder) // nothing is recorded here
-			if over {
-				return
-			}
-			if b == nil {
-				continue
-			}
-			select {
-			case out <- b:
-			case <-ctx.Done():
-			}
+	for i := range shown {
+		if e := &shown[i].Event; toldInDraft[e.Kind] {
+			sayBehind(d.talk, "  * ", event.Sentence(e))
 		}
-	})
-	go func() {
-		running.Wait()
-		close(done)
-	}()
-	return out, done
-}
-
-// port says that a port can't be read.
-func (d *draftDialogue) port(in *event.Input) {
-	if in.Kind == event.InputTapDown {
-		say(d.talk, fmt.Sprintf("%s: %s", d.taps[in.Tap-1].path, in.Data))
 	}
 }
 
@@ -181,31 +157,6 @@ func (d *draftDialogue) answer(line string) {
 	}
 }
 
-// tick says so where nothing is heard.
-func (d *draftDialogue) tick() {
-	now := d.talking.Heard.Frames + d.talking.Heard.Damaged
-	silent := now == d.frames
-	if silent && !d.silent {
-		say(d.talk, "Nothing that decodes comes from the bus. Is the receiver on, and the port the right one? Most often the inverter is missing, "+
-			"or there is one too many. What is asked for stays asked for.")
-	}
-	d.frames, d.silent = now, silent
-}
-
-// keep keeps what was answered, for the next time.
-func (d *draftDialogue) keep() {
-	if len(d.talking.History) == 0 {
-		return
-	}
-	text, err := d.talking.Save()
-	if err == nil {
-		err = files.WriteNamed(d.kept(), text)
-	}
-	if err != nil {
-		say(d.talk, fmt.Sprintf("benchproof: what was answered can't be kept: %v", err))
-	}
-}
-
 // leave ends without a sheet.
 func (d *draftDialogue) leave(err error) error {
 	if len(d.talking.History) > 0 {
@@ -225,7 +176,7 @@ func (d *draftDialogue) write() error {
 		return fail(exitWrong, fmt.Errorf("%w\nWhat was answered is in %s", err, d.kept()))
 	}
 	if err := files.WriteNamed(d.file, text); err != nil {
-		return fail(exitDevice, err)
+		return fail(exitDevice, fmt.Errorf("%w\nWhat was answered is in %s: the same command goes on there", err, d.kept()))
 	}
 	_ = os.Remove(d.kept())
 	return toldDraft(d.out, d.file)

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"benchproof.example/decode/protocols"
+	"benchproof.example/monitor/api/socket/sockettest"
 	"benchproof.example/monitor/sheet"
 )
 
@@ -72,17 +72,18 @@ func (p *silentPort) Close() error {
 func talks(t *testing.T, file string, lines ...string) (said string, err error) {
 	t.Helper()
 	var out bytes.Buffer
-	protocol, _ := protocols.Find("")
-	open := func(string) (io.ReadCloser, error) { return &silentPort{make(chan struct{})}, nil }
-	d := &draftDialogue{protocol: protocol, file: file, out: &out, talk: &out,
-		taps: []listened{{name: "main", kind: "bus", path: "silent", settings: protocol.Line, open: open}}}
+	sit, err := draftSession(map[string]string{"bus": "silent"}, "", 115_200)
+	require.NoError(t, err)
+	sit.taps[0].open = func(string) (io.ReadCloser, error) { return &silentPort{make(chan struct{})}, nil }
+	d := newDraftDialogue(sit, file, &out, &out)
 	err = d.run(t.Context(), strings.NewReader(strings.Join(lines, "\n")+"\n"))
 	return out.String(), err
 }
 
 // What was answered is kept, and the same command goes on there. No sheet is written before it is one.
 func TestADraftThatIsBrokenOffGoesOn(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "my.yaml")
+	t.Chdir(sockettest.Folder(t))
+	const file = "my.yaml"
 	said, err := talks(t, file, "no", "yes", "Reedwing", "wrong", "plain", "q")
 	require.Error(t, err)
 	assert.Contains(t, said, "Type yes once all of it holds.")
@@ -97,6 +98,16 @@ func TestADraftThatIsBrokenOffGoesOn(t *testing.T) {
 	assert.Contains(t, said, "Is there a motor or an engine")
 	assert.Contains(t, said, "An answer is needed here")
 	assert.NoFileExists(t, file)
+	sessions, err := filepath.Glob(filepath.Join(sessionsFolder, sheet.ListeningModel, "*"))
+	require.NoError(t, err)
+	require.Len(t, sessions, 1, "it went on in the same session")
+	code, _, talk := call(t, "session", "verify", sessions[0])
+	assert.Equal(t, exitDone, code, talk)
+
+	require.NoError(t, os.RemoveAll(sessionsFolder))
+	said, err = talks(t, file, "q")
+	require.Error(t, err)
+	assert.Contains(t, said, "It goes on where it was broken off", "in another session")
 
 	require.NoError(t, os.WriteFile(file+".draft", []byte("{"), 0o600))
 	_, err = talks(t, file, "yes")

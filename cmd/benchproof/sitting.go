@@ -48,24 +48,48 @@ type listened struct {
 	open             func(path string) (io.ReadCloser, error) // nil: a serial port
 }
 
-// run hears until ctx is done, with other running beside it.
+// screen shows a person what a session says; run does so until finish, in a goroutine of its own.
+type screen interface {
+	show(session.Shown)
+	notice(error)
+	run()
+	finish()
+}
+
+// run hears until ctx is done, with other running beside it, and shows it as lines and as what
+// the session is like now.
 func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(context.Context)) (*terminal, []*claim.Claim, error) {
 	defer s.listen.close()
+	live, err := s.open(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	terminal := newTerminal(out, talk, s.sheet, live.State)
+	redraw := func(ctx context.Context) { every(ctx, terminal.redrawn(), terminal.tick) }
+	err = s.hear(ctx, live, terminal, other, redraw)
+	return terminal, live.Claims(), err
+}
+
+func (s *liveSession) open(ctx context.Context) (*session.Live, error) {
 	live, err := session.Open(ctx, session.Options{
 		Folder: s.folder, SheetName: s.sheetName, SheetText: s.sheetText, Build: build(), Taps: s.names(),
 		Clock: port.Clock, Wall: time.Now, Every: s.every, Segment: s.segment, Until: s.until, Judge: session.Fingerprint,
 	})
 	if err != nil {
-		return nil, nil, fail(openCode(err), err)
+		return nil, fail(openCode(err), err)
 	}
-	screen := newTerminal(out, talk, s.sheet, live.State)
+	return live, nil
+}
+
+// hear hears until ctx is done, with others running beside it.
+func (s *liveSession) hear(ctx context.Context, live *session.Live, screen screen, beside ...func(context.Context)) error {
 	manager := newSupervised(s.sheet, live.State, screen.notice)
 	server, err := s.listen.server(live, s.folder, checkInput(s.sheet), screen.notice)
 	if err != nil {
-		return nil, nil, fail(exitUsage, err)
+		return fail(exitUsage, err)
 	}
 	subscribe(live, screen, manager, server)
-	beside := []func(context.Context){other, manager.run}
+	beside = append(beside, manager.run)
 	if len(s.command) > 0 {
 		told := newOnTrouble(s.command, screen.notice)
 		live.Subscribe(session.Subscriber{Shown: told.shown})
@@ -83,11 +107,11 @@ func (s *liveSession) run(ctx context.Context, out, talk io.Writer, other func(c
 	if err == nil {
 		s.showed, _ = live.Record()
 	}
-	return screen, live.Claims(), err
+	return err
 }
 
 // subscribe has all who show something of the session get it.
-func subscribe(live *session.Live, screen *terminal, manager *supervised, server *api.Server) {
+func subscribe(live *session.Live, screen screen, manager *supervised, server *api.Server) {
 	live.Subscribe(session.Subscriber{Shown: screen.show, Trouble: screen.notice})
 	live.Subscribe(session.Subscriber{Judged: manager.judged})
 	shown := func(e session.Shown) {
@@ -113,13 +137,10 @@ func (s *liveSession) ports(live *session.Live) (run []func(context.Context)) {
 }
 
 // listenAndShow runs the session and shows it until ctx is done.
-func (s *liveSession) listenAndShow(ctx context.Context, live *session.Live, screen *terminal, run []func(context.Context)) error {
+func (s *liveSession) listenAndShow(ctx context.Context, live *session.Live, screen screen, run []func(context.Context)) error {
 	var showing sync.WaitGroup
 	showing.Go(screen.run)
-	redraw, stop := context.WithCancel(ctx)
-	showing.Go(func() { every(redraw, screen.redrawn(), screen.tick) })
 	err := live.Run(ctx, run...)
-	stop()
 	screen.finish()
 	showing.Wait()
 	return fail(exitDevice, err)

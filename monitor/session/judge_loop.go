@@ -72,6 +72,7 @@ func (j *judgeLoop) judged() {
 	if j.source.past != nil {
 		return
 	}
+	j.pub.heard(&j.in)
 	switch j.in.Kind {
 	case event.InputBeat:
 		j.pub.judged()

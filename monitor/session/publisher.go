@@ -15,6 +15,10 @@ const publishEvery = 100 * unit.Millisecond
 
 // Subscriber gets what a session shows. A func may be nil; none may block.
 type Subscriber struct {
+	// Heard is called with each input that is heard now, behind its judgement; those that a
+	// session heard earlier are not given again. The input is the subscriber's for the time of
+	// the call, its data for good.
+	Heard   func(*event.Input)
 	Shown   func(Shown) // each event, once what caused it is recorded
 	Judged  func()      // after each beat that went through judgement
 	Trouble func(error) // a disk that refuses, and the like
@@ -61,6 +65,14 @@ func (p *publisher) publish(e *engine.Engine) {
 	}
 	p.at, p.seq = now, seq
 	p.latest.Store(e.State())
+}
+
+func (p *publisher) heard(in *event.Input) {
+	for i := range p.subscribers {
+		if f := p.subscribers[i].Heard; f != nil {
+			f(in)
+		}
+	}
 }
 
 func (p *publisher) show(s Shown) {

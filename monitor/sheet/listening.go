@@ -38,7 +38,11 @@ func ForListening(taps []Tap) []byte {
 		"# shows what all channels do, and judges nothing.\n")
 	fmt.Fprintf(&text, "sheet: %d\nmodel: %s\ntaps:\n", Format, ListeningModel)
 	for _, t := range taps {
-		fmt.Fprintf(&text, "  %q: {kind: %s}\n", t.Name, t.Kind)
+		fmt.Fprintf(&text, "  %q: {kind: %s", t.Name, t.Kind)
+		if t.Protocol != "" {
+			text.WriteString(", protocol: " + t.Protocol)
+		}
+		text.WriteString("}\n")
 	}
 	text.WriteString("channels: {}\n")
 	return []byte(text.String())
