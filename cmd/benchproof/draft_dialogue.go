@@ -59,13 +59,15 @@ func (d *draftDialogue) run(ctx context.Context, in io.Reader) error {
 
 // What is said of the session that a draft listens with.
 const (
-	draftRecords = "everything heard meanwhile is kept in %s; stop with Ctrl-C or q"
+	draftRecords = "everything heard meanwhile is kept in %s; stop with Ctrl-C"
+	draftKeys    = "at each question s and Enter skips it, b goes back to the one before, r asks it anew, q stops"
 	draftKeptIn  = "benchproof: what was heard is in %s; it can be judged by the sheet, too: benchproof replay %s --sheet SHEET"
 )
 
 func (d *draftDialogue) announce(folder string) {
 	say(d.talk, "benchproof: "+fmt.Sprintf(draftRecords, folder))
 	say(d.talk, "benchproof: "+roomSentence(session.RoomFor(folder, d.sit.names())))
+	say(d.talk, "benchproof: "+draftKeys)
 }
 
 // converse asks while the session listens.

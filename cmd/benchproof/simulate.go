@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"strings"
@@ -24,23 +25,29 @@ func simulateCommand() *cobra.Command {
 		Long: `simulate plays a script of the demo over and over, on pseudo-terminals that stand in
 for the ports of adapter and capture board, and unplugs them for a moment in between,
 until it is stopped (Ctrl-C). It listens to nothing: that is for watch, in another
-terminal, with the command that it prints. The model is invented; its sheet is written
+terminal, with the commands that it prints. The model is invented; its sheet is written
 into a file.
+
+With --by-hand nothing is played: the hands do what you type, and the ports stay plugged
+in, so a draft, or a drill, can be gone through to its end. Type signal off where you are to
+switch the transmitter off.
 
 With --fault it plays one port only, with a line on which nothing can be read, to try
 explain on. As a pseudo-terminal has it, characters with errors come as 0x00, unmarked.
 The faults:
 ` + faultList(),
-		Example: "  benchproof simulate\n  benchproof simulate --script good\n  benchproof simulate --fault not-inverted",
+		Example: "  benchproof simulate\n  benchproof simulate --script good\n  benchproof simulate --by-hand\n  benchproof simulate --fault not-inverted",
 		Args:    takes(0, 0, onlyFlags),
 		RunE:    simulate,
 	}
 	cmd.Flags().String("script", "wing", "what happens at the bench (see: benchproof demo --help)")
+	cmd.Flags().Bool("by-hand", false, "play nothing: the hands do what you type")
 	cmd.Flags().String("fault", "", "play a line with this fault, and no script")
 	cmd.Flags().String("sheet", "simulated.yaml", "where the model's sheet is written")
 	cmd.Flags().Uint64("seed", 1, "of the simulated hands and link")
 	cmd.MarkFlagsMutuallyExclusive("fault", "script")
 	cmd.MarkFlagsMutuallyExclusive("fault", "sheet")
+	cmd.MarkFlagsMutuallyExclusive("fault", "by-hand")
 	completeFlag(cmd, "script", scriptsAndFiles)
 	completeFlag(cmd, "fault", faultNames)
 	completeFlag(cmd, "sheet", sheetFiles)
@@ -70,10 +77,14 @@ func simulate(cmd *cobra.Command, _ []string) error {
 		return fail(exitDevice, fmt.Errorf("the simulated bench needs pseudo-terminals: %w", err))
 	}
 	defer func() { _ = ptys.Close() }()
-	if _, err := fmt.Fprintln(cmd.OutOrStdout(), watchCommandLine(path, scripted.Taps(), ptys.Paths())); err != nil {
+	byHand, _ := cmd.Flags().GetBool("by-hand")
+	if err := printListeners(cmd.OutOrStdout(), path, scripted.Taps(), ptys.Paths(), byHand); err != nil {
 		return fail(exitDevice, err)
 	}
-	say(cmd.ErrOrStderr(), "benchproof: a simulated bench plays until Ctrl-C; listen to it in another terminal with the command above.")
+	say(cmd.ErrOrStderr(), "benchproof: a simulated bench plays until Ctrl-C; listen to it in another terminal with a command from above.")
+	if byHand {
+		return playByHand(cmd.Context(), scripted, seed, ptys.Ends(), cmd.InOrStdin(), cmd.ErrOrStderr())
+	}
 	return playOn(cmd.Context(), scripted, seed, ptys.Ends())
 }
 
@@ -110,17 +121,36 @@ func replug(ctx context.Context, ends []world.Sink) error {
 	return errors.Join(all...)
 }
 
-// watchCommandLine is what listens to simulated ports, by this very program.
-func watchCommandLine(sheet string, taps []world.Tap, paths []string) string {
-	line := os.Args[0] + " watch --sheet " + sheet
+// printListeners prints the commands that listen to simulated ports, by this very program: with the
+// sheet, without one and, where somebody can move what it asks for, draft.
+func printListeners(out io.Writer, sheet string, taps []world.Tap, paths []string, byHand bool) error {
+	lines := []string{
+		os.Args[0] + " watch --sheet " + sheet + portFlags(taps, paths),
+		os.Args[0] + " watch" + portFlags(taps, paths),
+	}
+	buses := 0
+	for _, t := range taps {
+		if t.Kind != world.Pulses {
+			buses++
+		}
+	}
+	if byHand && buses == 1 {
+		lines = append(lines, os.Args[0]+" draft -o drafted.yaml"+portFlags(taps, paths))
+	}
+	_, err := fmt.Fprintln(out, strings.Join(lines, "\n"))
+	return err
+}
+
+// portFlags name the ports of taps.
+func portFlags(taps []world.Tap, paths []string) (flags string) {
 	for i, t := range taps {
 		flag := "--bus"
 		if t.Kind == world.Pulses {
 			flag = "--leads"
 		}
-		line = strings.Join([]string{line, flag, t.Name + "=" + paths[i]}, " ")
+		flags += " " + flag + " " + t.Name + "=" + paths[i]
 	}
-	return line
+	return flags
 }
 
 // writeOnce writes a file that is not there yet, or says the same.

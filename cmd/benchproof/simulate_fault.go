@@ -23,10 +23,12 @@ func simulateFault(cmd *cobra.Command, name string, seed uint64) error {
 		return fail(exitDevice, fmt.Errorf("the simulated line needs a pseudo-terminal: %w", err))
 	}
 	defer func() { _ = ptys.Close() }()
-	if _, err := fmt.Fprintln(cmd.OutOrStdout(), os.Args[0]+" explain "+ptys.Paths()[0]); err != nil {
+	port := ptys.Paths()[0]
+	if _, err := fmt.Fprintf(cmd.OutOrStdout(), "%s explain %s\n%s watch --bus %s\n", os.Args[0], port, os.Args[0], port); err != nil {
 		return fail(exitDevice, err)
 	}
-	say(cmd.ErrOrStderr(), "benchproof: a simulated line plays until Ctrl-C; ask what is wrong with it in another terminal with the command above.")
+	say(cmd.ErrOrStderr(), "benchproof: a simulated line plays until Ctrl-C; in another terminal ask what is wrong with it (explain), "+
+		"or see what a session says of it (watch), with a command from above.")
 	listener := func() (uart.Format, bool) { return ptys.Listener(0) }
 	err = fault.Play(cmd.Context(), seed, ptys.Ends()[0], listener, world.RealTime{})
 	if cmd.Context().Err() != nil {
