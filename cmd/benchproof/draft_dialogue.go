@@ -26,6 +26,7 @@ type draftDialogue struct {
 	talking *draft.Conversation
 	asked   *draft.Question // that was shown last
 	stopped bool            // the person wants it to end
+	written bool            // the sheet is
 	outcome error           // how the conversation ended
 }
 
@@ -53,7 +54,11 @@ func (d *draftDialogue) run(ctx context.Context, in io.Reader) error {
 	})
 	d.tell()
 	keepRecord(ctx, d.sit.folder, d.sit.showed, d.talk)
-	say(d.talk, fmt.Sprintf(draftKeptIn, folder, folder))
+	if d.written {
+		say(d.talk, fmt.Sprintf(draftJudged, folder, folder, d.file))
+	} else {
+		say(d.talk, fmt.Sprintf(draftAgain, folder, folder, d.file))
+	}
 	return errors.Join(err, d.outcome)
 }
 
@@ -61,7 +66,8 @@ func (d *draftDialogue) run(ctx context.Context, in io.Reader) error {
 const (
 	draftRecords = "everything heard meanwhile is kept in %s; stop with Ctrl-C"
 	draftKeys    = "at each question s and Enter skips it, b goes back to the one before, r asks it anew, q stops"
-	draftKeptIn  = "benchproof: what was heard is in %s; it can be judged by the sheet, too: benchproof replay %s --sheet SHEET"
+	draftJudged  = "benchproof: what was heard is in %s, and can be judged by the sheet, too: benchproof replay %s --sheet %s"
+	draftAgain   = "benchproof: what was heard is in %s; what a draft makes of it without an answer: benchproof draft --from %s -o %s"
 )
 
 func (d *draftDialogue) announce(folder string) {
@@ -181,5 +187,10 @@ func (d *draftDialogue) write() error {
 		return fail(exitDevice, fmt.Errorf("%w\nWhat was answered is in %s: the same command goes on there", err, d.kept()))
 	}
 	_ = os.Remove(d.kept())
-	return toldDraft(d.out, d.file)
+	d.written = true
+	ports := ""
+	for _, t := range d.sit.taps {
+		ports += map[string]string{"bus": " --bus ", "pulses": " --leads "}[t.kind] + t.path
+	}
+	return toldDraft(d.out, d.file, ports)
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"time"
 
@@ -41,7 +42,7 @@ func (d *draftDialogue) begin(now time.Time) error {
 		return fail(exitUsage, fmt.Errorf("%s can't be gone on with: %w; remove it to begin anew", d.kept(), err))
 	}
 	say(d.out, fmt.Sprintf("It goes on where it was broken off; remove %s to begin anew.", d.kept()))
-	d.sit.folder = session.Folder(was.Session)
+	d.sit.folder = session.Folder(fromHere(was.Session))
 	if listened, err := d.sit.folder.SheetText(); was.Session == "" || err != nil || !bytes.Equal(listened, d.sit.sheetText) {
 		return d.another(now)
 	}
@@ -73,4 +74,16 @@ func (d *draftDialogue) keep() {
 	if err != nil {
 		say(d.talk, fmt.Sprintf("benchproof: what was answered can't be kept: %v", err))
 	}
+}
+
+// fromHere is a path as seen from the working folder, where it lies below that.
+func fromHere(path string) string {
+	here, err := os.Getwd()
+	if err != nil {
+		return path
+	}
+	if short, err := filepath.Rel(here, path); err == nil && filepath.IsLocal(short) {
+		return short
+	}
+	return path
 }

@@ -1,6 +1,7 @@
 package draft_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -85,6 +86,10 @@ func TestFreePlayFindsWhatMoved(t *testing.T) {
 			assert.Len(t, s.Outputs, len(m.moved), string(text))
 			assert.Equal(t, m.beats > 0, s.Heartbeat != nil)
 			assert.Contains(t, string(text), "The names are numbers")
+			assert.Contains(t, string(text), "# - what the receiver must do without a signal, channel by channel: failsafe\n")
+			for _, x := range s.Channels {
+				assert.Equal(t, x.Kind == sheet.Knob, strings.Contains(below(string(text), x.Name), "# open: is it the throttle?"), x.Name)
+			}
 			assert.Equal(t, strings.Count(string(text), "name: channel-"), len(s.Channels))
 		})
 	}
@@ -106,4 +111,42 @@ func (b *bench) finds(s *sheet.Sheet, number int, kind string, widths []int64) {
 		}
 		assert.True(b.t, near, "channel %d: %d among %v", number, us, c.Places)
 	}
+}
+
+// below are the lines of a channel in a sheet.
+func below(text, name string) string {
+	_, rest, _ := strings.Cut(text, "    name: "+name+" ")
+	lines, _, _ := strings.Cut(rest, "# measured\n    name: ")
+	return lines
+}
+
+// What an "open" line of a drafted sheet has one put in is read.
+func TestWhatIsOpenCanBePutIn(t *testing.T) {
+	protocol, _ := protocols.Find("")
+	b := newBench(t, tenModels()[0], 11, 0)
+	play := draft.NewFreePlay(protocol)
+	b.inputs = draft.NewListener(protocol, []event.TapName{{Name: "main", Kind: "bus"}}, play).Step
+	b.run(3 * time.Second)
+	b.plays()
+	text, err := play.Sheet()
+	require.NoError(t, err)
+	lines := strings.Split(string(text), "\n")
+	at := slices.IndexFunc(lines, func(l string) bool { return strings.Contains(l, "is it the throttle?") })
+	require.Positive(t, at)
+	put := slices.Clone(lines[:at-3])
+	for _, l := range lines[at+1 : at+6] {
+		put = append(put, strings.Replace(l, "# ", "", 1))
+	}
+	put = append(put, lines[at+6:]...)
+	at = slices.IndexFunc(put, func(l string) bool { return strings.Contains(l, "does it choose") })
+	require.Positive(t, at)
+	mode := put[at+1 : at+5]
+	put = slices.Concat(put, []string{""})
+	for _, l := range mode {
+		put = append(put, strings.Replace(strings.TrimPrefix(l, "    # "), "MODE", "off", 1))
+	}
+	s, _, err := sheet.ReadNew("open", []byte(strings.Join(put, "\n")+"\n"))
+	require.NoError(t, err, strings.Join(put, "\n"))
+	assert.Len(t, s.Stabiliser.Modes, 1)
+	assert.True(t, slices.ContainsFunc(s.Channels, func(c sheet.Channel) bool { return c.Kind == sheet.Throttle }))
 }

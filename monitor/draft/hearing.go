@@ -12,6 +12,9 @@ import (
 // goesQuiet is how long no frame may come until what is asked for is asked for again.
 const goesQuiet = unit.Second
 
+// isHole is for how long no frame may come until what stands before and behind it are two stands.
+const isHole = 100 * unit.Millisecond
+
 // Hearing is what is made of frames and pulses: of each channel its track, of the bus its period and flags, and what
 // moves the outputs.
 type Hearing struct {
@@ -45,6 +48,9 @@ func (h *Hearing) Frame(at unit.Time, f *bus.Frame) (broken bool) {
 	}
 	at = at.Add(h.shift)
 	broken = h.given && at.Sub(h.Last) > goesQuiet
+	if h.given && at.Sub(h.Last) > isHole {
+		h.hole(at)
+	}
 	h.step(at)
 	h.Frames++
 	switch {
@@ -63,6 +69,14 @@ func (h *Hearing) Frame(at unit.Time, f *bus.Frame) (broken bool) {
 	h.clean(at, &w)
 	h.movement(at, &w)
 	return broken
+}
+
+// hole is told that nobody knows where the channels were until now.
+func (h *Hearing) hole(at unit.Time) {
+	h.filled, h.since = 0, at
+	for c := range h.tracks {
+		h.tracks[c].rest = tally{}
+	}
 }
 
 const stepsKept = 64

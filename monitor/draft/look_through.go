@@ -3,6 +3,7 @@ package draft
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"benchproof.example/monitor/sheet"
 	"benchproof.example/monitor/unit"
@@ -108,11 +109,11 @@ func (m *Model) control(key, kind string, channel int, places []Place) Control {
 
 // sayFound says what was found.
 func (c *Conversation) sayFound(x *Control) {
-	text := fmt.Sprintf("%s is channel %d:", x.Name, x.Channel)
+	var places []string
 	for i := range x.Places {
-		text += fmt.Sprintf(" %s %s", x.Places[i].Name, x.Places[i].String())
+		places = append(places, x.Places[i].Name+" "+x.Places[i].String())
 	}
-	c.say("%s", text)
+	c.say("%s is channel %d: %s", x.Name, x.Channel, strings.Join(places, ", "))
 }
 
 func numbers(list []int) (text string) {

@@ -23,6 +23,7 @@ func (c *Conversation) Sheet() ([]byte, error) {
 	w.mixes()
 	w.leads()
 	w.assumptions()
+	w.openAtAll()
 	return w.checked(c)
 }
 
@@ -92,7 +93,7 @@ func (w *writer) head(h *Hearing) {
 	if m.Free {
 		w.remark("Drafted of a recorded session, in which nothing was asked for. The names are numbers, and what a\n" +
 			"channel is for is yours to put in: a throttle, which looks like a knob here, and its motor first.\n" +
-			"Stabiliser, gain and failsafe the wire can't tell.")
+			"Stabiliser, gain and failsafe the wire can't tell. Each is asked for below, behind \"open:\".")
 	}
 	w.remark("A first set-up sheet. Each line says where it comes from: measured on the\n" +
 		"wire, said by you, or assumed. What is assumed is yours to check: a claim that rests on it is no\n" +
@@ -189,6 +190,7 @@ func (w *writer) channel(c *Control) {
 			w.line(2, Measured, "", "%s: %s", c.Places[i].Name, micros(c.Places[i].Width))
 		}
 	}
+	w.open(c)
 }
 
 // throttle writes cut, idle and full. Without a cut, the stick fully down is the cut.

@@ -5,6 +5,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"benchproof.example/decode/bus"
+	"benchproof.example/decode/protocols"
 	"benchproof.example/monitor/unit"
 )
 
@@ -117,4 +119,23 @@ func TestAStandThatFlickers(t *testing.T) {
 	got, stands := x.stands(restHeld)
 	assert.True(t, stands)
 	assert.Equal(t, unit.Width(1_500_000), got)
+}
+
+// A channel that moves all the time stands nowhere, also where no frame comes for a while: nobody knows where it was.
+func TestAHoleIsNoStand(t *testing.T) {
+	protocol, _ := protocols.Find("")
+	for _, hole := range []unit.Duration{0, 90 * unit.Millisecond, 350 * unit.Millisecond} {
+		h := Hearing{protocol: protocol}
+		at := unit.Time(unit.Second)
+		for n := range 300 {
+			f := &bus.Frame{}
+			f.Counts[0] = uint32(500 + 2*n)
+			if at = at.Add(7 * unit.Millisecond); n == 150 {
+				at = at.Add(hole)
+			}
+			h.Frame(at, f)
+		}
+		assert.Empty(t, h.tracks[0].Stands, "%v", hole)
+		assert.NotEmpty(t, h.tracks[1].Stands)
+	}
 }

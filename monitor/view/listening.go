@@ -17,8 +17,14 @@ const (
 	// ListeningBegins is said at the start.
 	ListeningBegins = "no sheet: it listens and records, and NOTHING IS JUDGED. Move one stick, switch or knob at a time: a line says which " +
 		"channel moved, and how far"
-	afterListening = "What next: write down what each channel is, with these widths, in a sheet (benchproof sheet new > mymodel.yaml), and watch again " +
-		"with --sheet mymodel.yaml. The recording can be judged by it, too: benchproof replay %s --sheet mymodel.yaml"
+	// afterListening takes the flags that name the ports, and twice the session's folder. Commands
+	// have a line each, to be copied.
+	afterListening = `What next: a sheet that says what each channel is. Have it drafted by doing, three minutes of questions:
+  benchproof draft %s -o mymodel.yaml
+Or of what was heard here, without questions:
+  benchproof draft --from %s -o mymodel.yaml
+Then watch again with --sheet mymodel.yaml. The recording can be judged by it, too:
+  benchproof replay %s --sheet mymodel.yaml`
 	stoodStill   = "  %s  never moved: channels %s"
 	moreChannels = "      and %d more: too few rows"
 	heardNone    = "  %s  no live frame was heard, so nothing is known of its channels"
@@ -181,7 +187,24 @@ func ListeningEnds(s *state.State, folder string) []string {
 			}
 		}
 	}
-	return append(lines, record.NothingJudged, fmt.Sprintf(afterListening, folder))
+	next := fmt.Sprintf(afterListening, portFlags(s), folder, folder)
+	return append(append(lines, record.NothingJudged), strings.Split(next, "\n")...)
+}
+
+// portFlags name the ports for a draft, which hears one bus.
+func portFlags(s *state.State) string {
+	bus, leads := "--bus PORT", ""
+	named := false
+	for i := range s.Taps {
+		switch t := &s.Taps[i]; {
+		case t.Port.Port == "":
+		case t.Board != nil:
+			leads = " --leads " + t.Port.Port
+		case !named:
+			bus, named = "--bus "+t.Port.Port, true
+		}
+	}
+	return bus + leads
 }
 
 // rangeLines are what the channels of a bus did.

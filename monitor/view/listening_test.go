@@ -1,7 +1,6 @@
 package view_test
 
 import (
-	"fmt"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -92,8 +91,8 @@ func TestTheStatusLineWithoutASheet(t *testing.T) {
 }
 
 func TestTheEndWithoutASheet(t *testing.T) {
-	const next = "What next: write down what each channel is, with these widths, in a sheet (benchproof sheet new > mymodel.yaml), and watch again " +
-		"with --sheet mymodel.yaml. The recording can be judged by it, too: benchproof replay %s --sheet mymodel.yaml"
+	s := heard(nil)
+	s.Taps[0].Port.Port, s.Taps[1].Port.Port = "/dev/ttyUSB0", "/dev/ttyACM0"
 	assert.Equal(t, `What was heard, since the session began:
   main  frames: 900, one every 7.0 ms; flagged as missed in all: 3, as failsafe: 2
     of a live link: 890, missed on the air: 0, in 0 runs
@@ -106,7 +105,12 @@ func TestTheEndWithoutASheet(t *testing.T) {
   leads  lead  1   1501 µs, every 20.0 ms
   leads  lead 12  --
 Nothing was judged: there was no sheet to hold it against.
-`+fmt.Sprintf(next, "sessions/x"), strings.Join(view.ListeningEnds(heard(nil), "sessions/x"), "\n"))
+What next: a sheet that says what each channel is. Have it drafted by doing, three minutes of questions:
+  benchproof draft --bus /dev/ttyUSB0 --leads /dev/ttyACM0 -o mymodel.yaml
+Or of what was heard here, without questions:
+  benchproof draft --from sessions/x -o mymodel.yaml
+Then watch again with --sheet mymodel.yaml. The recording can be judged by it, too:
+  benchproof replay sessions/x --sheet mymodel.yaml`, strings.Join(view.ListeningEnds(s, "sessions/x"), "\n"))
 	none := view.ListeningEnds(heard(func(t *state.Tap) { *t = state.Tap{Name: "main", Kind: "bus", LastNS: -1} }), "x")
 	assert.Contains(t, none, "  main  no live frame was heard, so nothing is known of its channels")
 }
