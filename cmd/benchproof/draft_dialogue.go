@@ -22,12 +22,13 @@ type draftDialogue struct {
 	file      string
 	out, talk io.Writer
 
-	inbox   draftInbox
-	talking *draft.Conversation
-	asked   *draft.Question // that was shown last
-	stopped bool            // the person wants it to end
-	written bool            // the sheet is
-	outcome error           // how the conversation ended
+	inbox      draftInbox
+	talking    *draft.Conversation
+	asked      *draft.Question // that was shown last
+	unreadable bool            // it was said why nothing can be read on the bus
+	stopped    bool            // the person wants it to end
+	written    bool            // the sheet is
+	outcome    error           // how the conversation ended
 }
 
 func newDraftDialogue(sit *liveSession, file string, out, talk io.Writer) *draftDialogue {
@@ -54,24 +55,28 @@ func (d *draftDialogue) run(ctx context.Context, in io.Reader) error {
 	})
 	d.tell()
 	keepRecord(ctx, d.sit.folder, d.sit.showed, d.talk)
-	if d.written {
+	switch {
+	case d.written:
 		say(d.talk, fmt.Sprintf(draftJudged, folder, folder, d.file))
-	} else {
+	case d.talking.Heard.Frames > 0:
 		say(d.talk, fmt.Sprintf(draftAgain, folder, folder, d.file))
+	default:
+		say(d.talk, fmt.Sprintf(draftUnheard, folder))
 	}
 	return errors.Join(err, d.outcome)
 }
 
-// What is said of the session that a draft listens with.
+// What is said around a draft.
 const (
-	draftRecords = "everything heard meanwhile is kept in %s; stop with Ctrl-C"
-	draftKeys    = "at each question s and Enter skips it, b goes back to the one before, r asks it anew, q stops"
-	draftJudged  = "benchproof: what was heard is in %s, and can be judged by the sheet, too: benchproof replay %s --sheet %s"
-	draftAgain   = "benchproof: what was heard is in %s; what a draft makes of it without an answer: benchproof draft --from %s -o %s"
+	draftKeys   = "at each question s and Enter skips it, b goes back to the one before, r asks it anew, q stops"
+	draftJudged = "benchproof: what was heard is in %s, and can be judged by the sheet, too: benchproof replay %s --sheet %s"
+	draftAgain  = "benchproof: what was heard is in %s; what a draft makes of it without an answer: benchproof draft --from %s -o %s"
+
+	draftUnheard = "benchproof: no frame was heard; what came instead is in %s"
 )
 
 func (d *draftDialogue) announce(folder string) {
-	say(d.talk, "benchproof: "+fmt.Sprintf(draftRecords, folder))
+	announceHearing(folder, d.talk)
 	say(d.talk, "benchproof: "+roomSentence(session.RoomFor(folder, d.sit.names())))
 	say(d.talk, "benchproof: "+draftKeys)
 }
@@ -116,7 +121,18 @@ func (d *draftDialogue) tell() {
 		say(d.talk, "benchproof: "+n)
 	}
 	for i := range shown {
-		if e := &shown[i].Event; toldInDraft[e.Kind] {
+		e := &shown[i].Event
+		switch e.Kind {
+		case event.LineFault:
+			d.unreadable = true
+		case event.BusLocked:
+			d.unreadable = false
+		case event.BusSilent:
+			if d.unreadable { // it was said why
+				continue
+			}
+		}
+		if toldInDraft[e.Kind] {
 			sayBehind(d.talk, "  * ", event.Sentence(e))
 		}
 	}

@@ -106,10 +106,7 @@ func watch(cmd *cobra.Command, _ []string) error {
 
 // announce says what is to be known before a session is heard.
 func (s *liveSession) announce(ctx context.Context, folder string, talk io.Writer) {
-	if os.Geteuid() == 0 {
-		say(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
-	}
-	say(talk, fmt.Sprintf("benchproof: everything heard is kept in %s; stop with Ctrl-C", folder))
+	announceHearing(folder, talk)
 	if s.sheet.Listens {
 		say(talk, "benchproof: "+view.ListeningBegins)
 	}
@@ -123,6 +120,14 @@ func (s *liveSession) announce(ctx context.Context, folder string, talk io.Write
 	if s.longRun() {
 		s.beginLongRun(ctx, talk)
 	}
+}
+
+// announceHearing says where all that is heard goes.
+func announceHearing(folder string, talk io.Writer) {
+	if os.Geteuid() == 0 {
+		say(talk, "benchproof: running as root: the claim on a port does not bind root, so another program may take characters away unnoticed")
+	}
+	say(talk, fmt.Sprintf("benchproof: everything heard is kept in %s; stop with Ctrl-C", folder))
 }
 
 // liveSessionOf makes a sitting of settings: which model, what is listened to, where it

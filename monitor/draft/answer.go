@@ -2,6 +2,7 @@ package draft
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -258,6 +259,12 @@ func (c *Conversation) putMode(a Answer) {
 			return
 		}
 		at[key] = place.Name
+	}
+	for _, x := range c.Model.Modes {
+		if maps.Equal(x.At, at) {
+			c.say("Here it is called %s already. Put the switches to another place, or press Enter alone where there are no more modes.", x.Name)
+			return
+		}
 	}
 	c.done(func(m *Model) {
 		m.Answers[fmt.Sprintf("modes:%d", len(m.Modes)+1)] = a

@@ -12,7 +12,7 @@ import (
 // goesQuiet is how long no frame may come until what is asked for is asked for again.
 const goesQuiet = unit.Second
 
-// isHole is for how long no frame may come until what stands before and behind it are two stands.
+// isHole is for how long no frame may come until those before it say nothing of those behind it.
 const isHole = 100 * unit.Millisecond
 
 // Hearing is what is made of frames and pulses: of each channel its track, of the bus its period and flags, and what
@@ -49,7 +49,10 @@ func (h *Hearing) Frame(at unit.Time, f *bus.Frame) (broken bool) {
 	at = at.Add(h.shift)
 	broken = h.given && at.Sub(h.Last) > goesQuiet
 	if h.given && at.Sub(h.Last) > isHole {
-		h.hole(at)
+		h.filled, h.since = 0, at
+	}
+	if broken {
+		h.leave()
 	}
 	h.step(at)
 	h.Frames++
@@ -71,9 +74,8 @@ func (h *Hearing) Frame(at unit.Time, f *bus.Frame) (broken bool) {
 	return broken
 }
 
-// hole is told that nobody knows where the channels were until now.
-func (h *Hearing) hole(at unit.Time) {
-	h.filled, h.since = 0, at
+// leave ends where the channels stood: nobody knows where they were since.
+func (h *Hearing) leave() {
 	for c := range h.tracks {
 		h.tracks[c].rest = tally{}
 	}

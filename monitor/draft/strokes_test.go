@@ -124,7 +124,7 @@ func TestAStandThatFlickers(t *testing.T) {
 // A channel that moves all the time stands nowhere, also where no frame comes for a while: nobody knows where it was.
 func TestAHoleIsNoStand(t *testing.T) {
 	protocol, _ := protocols.Find("")
-	for _, hole := range []unit.Duration{0, 90 * unit.Millisecond, 350 * unit.Millisecond} {
+	for _, hole := range []unit.Duration{0, 90 * unit.Millisecond, 350 * unit.Millisecond, 2 * unit.Second} {
 		h := Hearing{protocol: protocol}
 		at := unit.Time(unit.Second)
 		for n := range 300 {
