@@ -5,6 +5,8 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -57,6 +59,39 @@ func TestWatchListensToASimulatedBench(t *testing.T) {
 	stop()
 	assert.Equal(t, exitInterrupted, <-done)
 	assert.NoFileExists(t, strings.TrimPrefix(words[len(words)-1], "leads="), "its ports go with it")
+}
+
+// Its hands do what is typed, what is none of a hand's doings is said, and nothing is unplugged.
+func TestASimulatedBenchFollowsWhatIsTyped(t *testing.T) {
+	t.Chdir(sockettest.Folder(t))
+	in, keys := io.Pipe()
+	out, done := &firstLine{line: make(chan string, 1)}, make(chan int, 1)
+	var said bytes.Buffer
+	go func() {
+		code, talk := callTo(t.Context(), in, out, "simulate", "--by-hand")
+		said.WriteString(talk)
+		done <- code
+	}()
+	ports := strings.Fields(<-out.line)[4:] // behind watch --sheet FILE
+	listening, enough := context.WithTimeout(t.Context(), time.Minute)
+	defer enough()
+	heard := &untilSaid{text: "channel 2 moved", stop: enough}
+	typed := make(chan error, 1)
+	go func() {
+		_, err := io.WriteString(keys, "stick wing 2000 over 300ms\n\n")
+		rest(listening, time.Second) // until the line stands
+		_, last := io.WriteString(keys, "stick aileron 2000 over 300ms\n")
+		typed <- errors.Join(err, last)
+	}()
+	code, talk := callTo(listening, strings.NewReader(""), heard, append([]string{"watch", "--session", "kept"}, ports...)...)
+	assert.Equal(t, exitInterrupted, code, talk)
+	require.NoError(t, <-typed)
+	assert.NotContains(t, heard.String(), "went away")
+	_, err := io.WriteString(keys, "end\n")
+	require.NoError(t, errors.Join(err, keys.Close()))
+	assert.Equal(t, exitDone, <-done, said.String())
+	assert.Contains(t, said.String(), "benchproof: found \"wing\", want")
+	assert.Contains(t, said.String(), "release elevator; aid first; signal off")
 }
 
 // Between two plays the ports are gone for a while, and come back under their names.
