@@ -7,9 +7,11 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"benchproof.example/monitor/api/client"
 	"benchproof.example/monitor/claim"
 	"benchproof.example/monitor/drill"
 	"benchproof.example/monitor/session"
+	"benchproof.example/monitor/sheet"
 )
 
 func drillCommand() *cobra.Command {
@@ -18,7 +20,7 @@ func drillCommand() *cobra.Command {
 		Short: "an exercise with a running session, for what the wire alone can't show",
 		Long: `drill leads through an exercise with the transmitter while a session runs (watch
 or demo, in another terminal). Without a name it lists the exercises that the
-sheet allows.
+sheet allows, also while no session runs.
 
 Its cautions come first and must be confirmed by typing yes. At each prompt, do
 what it says: where the bus shows it, the next one comes by itself, else press
@@ -46,7 +48,10 @@ for two minutes: --take-over answers its prompts from another one.`,
 
 func runDrill(cmd *cobra.Command, args []string) error {
 	c, err := reach(cmd)
-	if err != nil {
+	switch {
+	case errors.Is(err, client.ErrNobody) && len(args) == 0 && !cmd.Flags().Changed("session"):
+		return listWithoutSession(cmd, err)
+	case err != nil:
 		return err
 	}
 	defer c.Close()
@@ -76,11 +81,33 @@ func runDrill(cmd *cobra.Command, args []string) error {
 	return e.run(cmd.Context(), cmd.InOrStdin())
 }
 
+// listWithoutSession lists the exercises of the only sheet in the present folder, else those of
+// the sheet that sheet new writes.
+func listWithoutSession(cmd *cobra.Command, nobody error) error {
+	s, of := onlySheet(), "the sheet in this folder"
+	if s == nil {
+		var err error
+		if s, err = sheet.Read("the starter", sheet.Starter()); err != nil {
+			return fail(exitFault, err)
+		}
+		of = "the sheet that benchproof sheet new writes"
+	}
+	if err := listPlans(cmd.OutOrStdout(), s); err != nil {
+		return err
+	}
+	say(cmd.ErrOrStderr(), fmt.Sprintf("benchproof: those are for %s. A drill needs a running session, and %v.", of, nobody))
+	return nil
+}
+
 func listDrills(out io.Writer, folder string) error {
 	s, err := session.Folder(folder).ReadSheet()
 	if err != nil {
 		return fail(exitUsage, err)
 	}
+	return listPlans(out, s)
+}
+
+func listPlans(out io.Writer, s *sheet.Sheet) error {
 	plans := drill.Plans(s)
 	if len(plans) == 0 {
 		return fail(exitUsage, errors.New("the sheet allows no drill: it has no sticks, no knob and no wanted modes"))

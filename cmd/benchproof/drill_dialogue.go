@@ -45,8 +45,9 @@ type drillDialogue struct {
 	count   countdown
 	begun   bool // a prompt was shown
 	walked  rangeTable
-	changed []string // about which claims verdicts changed since
-	stopped bool     // the person wants no more
+	changed []string      // about which claims verdicts changed since
+	held    []event.Event // seen right while a prompt stands, which their lines would push away
+	stopped bool          // the person wants no more
 	over    bool
 	result  error
 }
@@ -182,6 +183,7 @@ func (e *drillDialogue) onLine(line []byte, ok bool) {
 // onEvent takes an event that matters here.
 func (e *drillDialogue) onEvent(entry *timeline.Entry) {
 	if entry.Kind == event.LossMeasured && e.begun {
+		e.showHeld()
 		d := read[event.LossData](entry)
 		fmt.Fprintf(e.out, "\n%s\n", paragraphOn(e.out, "  ", claim.LossSummary(e.sheet, &d)))
 		return
@@ -206,17 +208,45 @@ func (e *drillDialogue) below() {
 	e.open = false
 }
 
-// verdict shows a verdict that changed while the drill runs.
+// verdict shows a verdict that changed while the drill runs. What is seen right waits until the
+// prompt that stands is answered.
 func (e *drillDialogue) verdict(entry *timeline.Entry) {
-	changed := event.Event{At: entry.At, From: entry.From, Kind: entry.Kind, About: entry.About, Data: read[event.VerdictData](entry)}
-	if e.claims.OnScreen(&changed) {
-		e.below()
-		e.lines.Columns, _ = sizeOf(e.out)
-		_ = printPainted(e.out, eventLine(&e.lines, &changed))
+	d := read[event.VerdictData](entry)
+	changed := event.Event{At: entry.At, From: entry.From, Kind: entry.Kind, About: entry.About, Data: d}
+	if !e.claims.OnScreen(&changed) {
+		return
+	}
+	e.held = append(e.held, changed)
+	if d.Verdict != event.VerdictRight || e.asking == "" {
+		e.showHeld()
 	}
 }
 
+// showHeld shows the verdicts that waited.
+func (e *drillDialogue) showHeld() {
+	for i := range e.held {
+		e.below()
+		e.lines.Columns, _ = sizeOf(e.out)
+		_ = printPainted(e.out, eventLine(&e.lines, &e.held[i]))
+	}
+	e.held = nil
+}
+
+// called is the name of a channel in the sheet, "" of its heartbeat, which moves by itself.
+func (e *drillDialogue) called(channel int) string {
+	if h := e.sheet.Heartbeat; h != nil && h.Channel == channel {
+		return ""
+	}
+	for i := range e.sheet.Channels {
+		if c := &e.sheet.Channels[i]; c.Number == channel {
+			return c.Name
+		}
+	}
+	return event.ChannelNumber(channel)
+}
+
 func (e *drillDialogue) event(entry *timeline.Entry) {
+	e.showHeld()
 	switch entry.Kind {
 	case event.DrillBegan:
 		e.began(read[event.DrillBeganData](entry))
@@ -226,7 +256,7 @@ func (e *drillDialogue) event(entry *timeline.Entry) {
 		d := read[event.DrillAnsweredData](entry)
 		e.asking = ""
 		e.below()
-		sayBehind(e.out, fmt.Sprintf("%9s  ", unit.FormatClock(entry.At)), event.PromptAnswer(&d, entry.At.Sub(entry.From)))
+		sayBehind(e.out, fmt.Sprintf("%9s  ", unit.FormatClock(entry.At)), event.PromptAnswer(&d, entry.At.Sub(entry.From), e.called))
 	case event.DrillHint:
 		d := read[event.DrillHintData](entry)
 		fmt.Fprintf(e.talk, "\n  %s: ", d.Why)

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"encoding/json"
 	"io"
 	"os"
 	"path/filepath"
@@ -26,6 +27,7 @@ import (
 	"benchproof.example/monitor/sheet/sheettest"
 	"benchproof.example/monitor/sim/simtest"
 	"benchproof.example/monitor/sim/world"
+	"benchproof.example/monitor/timeline"
 )
 
 // callIn runs the program in this process with a person's lines.
@@ -102,8 +104,8 @@ func TestDrillLeadsAPersonThrough(t *testing.T) {
 			"yes\n\n\n", exitDone,
 			[]string{"begin", "confirm", "done mode/a/back", "done mode/b/front"},
 			[]string{"- The propeller is off.", "Type yes", "[1 of 2]", "put inner somewhere", "Enter when done, r to repeat, b to go back, q to abandon"},
-			" 0:00.000  put inner somewhere: done; channel 11 1500 µs to 988 µs\n" +
-				" 0:00.000  put inner somewhere: done; channel 11 1500 µs to 988 µs\ndrill mode finished\n",
+			" 0:00.000  put inner somewhere: done; inner 1500 µs to 988 µs\n" +
+				" 0:00.000  put inner somewhere: done; inner 1500 µs to 988 µs\ndrill mode finished\n",
 		},
 		"by the wire, nobody at the keyboard": {
 			map[string][]event.Event{"begin": {cautions}, "confirm": {prompt(1), answered(1, "wire"), prompt(2), answered(2, "wire"), ended("finished", "")}},
@@ -356,7 +358,7 @@ func TestMarkAndReopen(t *testing.T) {
 
 func TestNoRunningSessionIsASentence(t *testing.T) {
 	t.Chdir(sockettest.Folder(t))
-	for _, args := range [][]string{{"drill"}, {"drill", "mode"}, {"mark", "x"}, {"reopen", "failsafe"}} {
+	for _, args := range [][]string{{"drill", "mode"}, {"mark", "x"}, {"reopen", "failsafe"}} {
 		code, _, talk := callIn(t.Context(), nil, args...)
 		assert.Equal(t, exitUsage, code)
 		assert.Contains(t, talk, "no running session answers below sessions: start one with benchproof watch, or name its folder with --session")
@@ -364,6 +366,51 @@ func TestNoRunningSessionIsASentence(t *testing.T) {
 		assert.Equal(t, exitUsage, code)
 		assert.Contains(t, talk, "no running session answers in here")
 	}
+}
+
+// What there is to do can be read before a session runs: for the only sheet in the folder, else
+// for the one that a newcomer begins with.
+func TestDrillsAreListedWithoutASession(t *testing.T) {
+	t.Chdir(sockettest.Folder(t))
+	code, out, talk := callIn(t.Context(), nil, "drill")
+	require.Equal(t, exitDone, code, talk)
+	assert.Contains(t, out, "failsafe ")
+	assert.Contains(t, out, "correction ")
+	assert.Contains(t, strings.Join(strings.Fields(talk), " "), "the sheet that benchproof sheet new writes. A drill needs a running session, and no running session answers below sessions")
+	require.NoError(t, os.WriteFile("only.yaml", sheettest.TwoSwitches(), 0o600))
+	code, out, talk = callIn(t.Context(), nil, "drill")
+	require.Equal(t, exitDone, code, talk)
+	assert.Contains(t, out, "mode              5 prompts")
+	assert.Contains(t, talk, "the sheet in this folder")
+	code, _, talk = callIn(t.Context(), nil, "drill", "--session", "here")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, talk, "no running session answers in here")
+}
+
+// What is seen right while a prompt stands waits for its answer; what is seen wrong comes at
+// once. A person's line stays where it is looked for.
+func TestNothingSeenRightPushesAPromptAway(t *testing.T) {
+	s, err := sheet.Read("starter", sheettest.TwoSwitches())
+	require.NoError(t, err)
+	var out bytes.Buffer
+	e := &drillDialogue{name: "mode", sheet: s, claims: claim.NewIndex(s), out: &out, talk: io.Discard, begun: true}
+	saw := func(kind, about string, data any) {
+		text, err := json.Marshal(data)
+		require.NoError(t, err)
+		e.onEvent(&timeline.Entry{Kind: kind, About: about, Data: text})
+	}
+	id := claim.New(s).Claims()[0].ID
+	verdict := func(v string) {
+		saw(event.VerdictChanged, "claim:"+id, event.VerdictData{Verdict: v, Was: event.VerdictOpen, Sentence: "it was " + v})
+	}
+	saw(event.DrillPrompted, "drill:mode", event.DrillPromptedData{Prompt: "mode/a/back", Text: "put inner somewhere", Number: 1, Of: 2})
+	verdict(event.VerdictRight)
+	assert.Empty(t, out.String())
+	saw(event.DrillAnswered, "drill:mode", event.DrillAnsweredData{Prompt: "mode/a/back", By: "wire"})
+	assert.Regexp(t, `(?s)it was seen right.*mode/a/back: seen`, out.String())
+	saw(event.DrillPrompted, "drill:mode", event.DrillPromptedData{Prompt: "mode/b/front", Text: "put inner somewhere", Number: 2, Of: 2})
+	verdict(event.VerdictWrong)
+	assert.Contains(t, out.String(), "it was seen wrong")
 }
 
 // A drill, a mark or a change in the wrong session would be wrong evidence.

@@ -63,7 +63,7 @@ func keyPaths() (list []string) {
 	return list
 }
 
-// explained says where to read about the keys that mistakes are about.
+// explained says where to read about the keys that mistakes are about: commands, a line each.
 func explained(err error) string {
 	var mistakes sheet.Mistakes
 	if !errors.As(err, &mistakes) || len(mistakes.Keys()) == 0 {
@@ -71,11 +71,12 @@ func explained(err error) string {
 	}
 	const most = 4
 	keys := mistakes.Keys()
-	keys = keys[:min(most, len(keys))]
-	for i, k := range keys {
+	said := "\nwhat belongs there:"
+	for _, k := range keys[:min(most, len(keys))] {
 		if strings.Contains(k, "*") {
-			keys[i] = `"` + k + `"` // a shell would look for files
+			k = `"` + k + `"` // a shell would look for files
 		}
+		said += "\n  benchproof sheet explain " + k
 	}
-	return "\nwhat belongs there: benchproof sheet explain " + strings.Join(keys, ", or ")
+	return said
 }

@@ -94,5 +94,6 @@ func TestMistakesSayWhereTheirKeysAreExplained(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
 	code, _, talk := call(t, "sheet", "verify", path)
 	assert.Equal(t, exitUsage, code)
-	assert.Contains(t, talk, `would be right`+"\n"+`what belongs there: benchproof sheet explain "channels.*.kind", or gain, or stabiliser.windows.from`)
+	assert.Contains(t, talk, `would be right`+"\n"+"what belongs there:\n"+`  benchproof sheet explain "channels.*.kind"`+
+		"\n  benchproof sheet explain gain\n  benchproof sheet explain stabiliser.windows.from\n")
 }

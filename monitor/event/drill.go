@@ -62,7 +62,9 @@ var drillKinds = []Row{
 			return fmt.Sprintf("drill %s: %s", name, d.Why)
 		}),
 	drillRow(DrillAnswered, "What the wire did between a prompt and its answer.",
-		func(e *Event, _ string, d *DrillAnsweredData) string { return PromptAnswer(d, e.At.Sub(e.From)) }),
+		func(e *Event, _ string, d *DrillAnsweredData) string {
+			return PromptAnswer(d, e.At.Sub(e.From), ChannelNumber)
+		}),
 	drillRow(RangeMark, "A mark of a range walk: each ten seconds while somebody stands there, and once it is left. "+
 		"It is no maker's range check.", rangeSentence),
 	drillRow(DrillEnded, "It is over.", endedSentence),

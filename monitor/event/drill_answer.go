@@ -87,8 +87,12 @@ var answeredBy = map[string]string{"wire": "seen", "count": "done on the count"}
 // come within a pulse of the one before, as from a file of lines.
 const hearable = 100 * unit.Millisecond
 
-// PromptAnswer says what the wire did at a prompt that stood for so long.
-func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration) string {
+// ChannelNumber is what a channel is called where there is no sheet to name it.
+func ChannelNumber(channel int) string { return fmt.Sprintf("channel %d", channel) }
+
+// PromptAnswer says what the wire did at a prompt that stood for so long; called names a channel
+// by its number, and "" leaves it out.
+func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration, called func(channel int) string) string {
 	how, ok := answeredBy[d.By]
 	if !ok {
 		how = "done"
@@ -109,8 +113,9 @@ func PromptAnswer(d *DrillAnsweredData, lasted unit.Duration) string {
 	}
 	var parts []string
 	for _, m := range d.Channels {
-		if far := max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS); far >= movedLeast {
-			parts = append(parts, fmt.Sprintf("channel %d %s to %s", m.Channel, unit.FormatWidth(m.FromNS), unit.FormatWidth(m.ToNS)))
+		name := called(m.Channel)
+		if far := max(m.MostNS-m.FromNS, m.FromNS-m.LeastNS); far >= movedLeast && name != "" {
+			parts = append(parts, fmt.Sprintf("%s %s to %s", name, unit.FormatWidth(m.FromNS), unit.FormatWidth(m.ToNS)))
 		}
 	}
 	if len(parts) == 0 {

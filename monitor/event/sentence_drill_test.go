@@ -61,10 +61,22 @@ func TestWordsOfAPrompt(t *testing.T) {
 		"now: briskly raise the tail; and hold it":         "now: briskly raise the tail: seen; no channel moved",
 	} {
 		d := event.DrillAnsweredData{Prompt: "order/aileron/left", Text: text, By: "wire", Frames: 9, Signal: event.SignalLive}
-		assert.Equal(t, want, event.PromptAnswer(&d, unit.Second))
+		assert.Equal(t, want, event.PromptAnswer(&d, unit.Second, event.ChannelNumber))
 	}
 	hint := event.Event{Kind: event.DrillHint, About: "drill:order", Data: event.DrillHintData{Prompt: "order/aileron/left", Why: "no channel moved"}}
 	assert.Equal(t, "drill order: no channel moved", event.Sentence(&hint))
+}
+
+// Where there is a sheet a channel has its name; one that it moves by itself is left out.
+func TestAnAnswerNamesChannels(t *testing.T) {
+	d := event.DrillAnsweredData{Text: "put inner to back", By: "wire", Frames: 9, Signal: event.SignalLive, Channels: []event.ChannelMove{
+		{Channel: 7, FromNS: 1_500_000, ToNS: 2_000_000, LeastNS: 1_500_000, MostNS: 2_000_000},
+		{Channel: 16, FromNS: 1_200_000, ToNS: 1_400_000, LeastNS: 1_200_000, MostNS: 1_400_000},
+	}}
+	called := func(channel int) string { return map[int]string{7: "inner"}[channel] }
+	assert.Equal(t, "put inner to back: seen; inner 1500 µs to 2000 µs", event.PromptAnswer(&d, unit.Second, called))
+	d.Channels = d.Channels[1:]
+	assert.Equal(t, "put inner to back: seen; no channel moved", event.PromptAnswer(&d, unit.Second, called))
 }
 
 // An Enter may come within a pulse of the one before: what was not heard by then is not
@@ -73,13 +85,13 @@ func TestAnAnswerThatCameAtOnceSilencesNothing(t *testing.T) {
 	d := event.DrillAnsweredData{Text: "put inner to back", By: "builder", Signal: event.SignalLive, Doubt: "inner did not move",
 		Outputs: []event.OutputMove{{Output: 1, FromNS: 1_500_000, EndMeanNS: 1_500_000}}}
 	assert.Equal(t, "put inner to back: done, but inner did not move; after 2.0 ms, too soon for anything to be heard",
-		event.PromptAnswer(&d, 2*unit.Millisecond))
+		event.PromptAnswer(&d, 2*unit.Millisecond, event.ChannelNumber))
 	d.Frames = 14
-	assert.Equal(t, "put inner to back: done, but inner did not move; no channel moved", event.PromptAnswer(&d, 100*unit.Millisecond-1))
+	assert.Equal(t, "put inner to back: done, but inner did not move; no channel moved", event.PromptAnswer(&d, 100*unit.Millisecond-1, event.ChannelNumber))
 	assert.Equal(t, "put inner to back: done, but inner did not move; no channel moved, output 1 SILENT",
-		event.PromptAnswer(&d, 100*unit.Millisecond))
+		event.PromptAnswer(&d, 100*unit.Millisecond, event.ChannelNumber))
 	d.Outputs[0].EndMeanNS = 0
-	assert.Contains(t, event.PromptAnswer(&d, unit.Millisecond), "output 1 SILENT", "nor was it heard in the second before")
+	assert.Contains(t, event.PromptAnswer(&d, unit.Millisecond, event.ChannelNumber), "output 1 SILENT", "nor was it heard in the second before")
 	d.By, d.Frames = "wire", 0
-	assert.Contains(t, event.PromptAnswer(&d, unit.Millisecond), "no live frame was heard", "the wire answers to what it shows")
+	assert.Contains(t, event.PromptAnswer(&d, unit.Millisecond, event.ChannelNumber), "no live frame was heard", "the wire answers to what it shows")
 }
