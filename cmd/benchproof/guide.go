@@ -59,8 +59,12 @@ func printSchema(out io.Writer) error {
 }
 
 func listTopics(out io.Writer) error {
+	longest := 0
+	for _, name := range topicNames() {
+		longest = max(longest, len(name))
+	}
 	for _, t := range guide.Topics() {
-		if _, err := fmt.Fprintf(out, "%-10s %s\n", t.Name, t.Title); err != nil {
+		if _, err := fmt.Fprintf(out, "%-*s %s\n", longest, t.Name, t.Title); err != nil {
 			return err
 		}
 	}

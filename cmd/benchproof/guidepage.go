@@ -129,7 +129,7 @@ func cells(line string) []string {
 
 var (
 	picture  = regexp.MustCompile(`!\[([^]]*)\]\([^)]*\)`)
-	link     = regexp.MustCompile(`\[([^]]*)\]\(([a-z]+)\.md\)`)
+	link     = regexp.MustCompile(`\[([^]]*)\]\(([a-z-]+)\.md\)`)
 	emphasis = regexp.MustCompile(`\*{1,2}([^*]+)\*{1,2}`)
 )
 

@@ -17,8 +17,8 @@ const Schema = "timeline.schema.json"
 
 // names are the topics, in the order in which a newcomer reads them. Each has a file.
 var names = []string{
-	"cautions", "demo", "wiring", "leads", "draft", "sheet", "drills", "failsafe", "report", "session", "soak",
-	"commands", "http", "metrics", "service", "events", "limits", "changes",
+	"cautions", "first-hour", "troubleshooting", "glossary", "demo", "wiring", "leads", "draft", "sheet", "drills", "failsafe", "report",
+	"session", "soak", "commands", "http", "metrics", "service", "events", "limits", "changes",
 }
 
 // Topic is one page of the guide.
