@@ -178,7 +178,7 @@ func conclude(talk io.Writer, folder string) {
 	fmt.Fprintln(talk)
 	if folder == "" {
 		say(talk, "benchproof: that was simulated. Keep such a session with --session FOLDER; for your own "+
-			"model, begin with: benchproof sheet new > model.yaml")
+			"model, begin with: benchproof guide first-hour")
 		return
 	}
 	say(talk, fmt.Sprintf("benchproof: that was simulated. The session is in %s; judge it again with: benchproof replay %s", folder, folder))

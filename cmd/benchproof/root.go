@@ -88,6 +88,7 @@ hears with a set-up sheet and keeps the evidence. It only listens: nothing is
 ever written to a port.
 
 Start with:  benchproof demo
+With a model of your own:  benchproof guide first-hour
 Where nothing can be read on a port:  benchproof explain PORT
 
 Propeller off AND the drive unable to run before a transmitter is switched off
