@@ -376,7 +376,8 @@ func TestDrillsAreListedWithoutASession(t *testing.T) {
 	require.Equal(t, exitDone, code, talk)
 	assert.Contains(t, out, "failsafe ")
 	assert.Contains(t, out, "correction ")
-	assert.Contains(t, strings.Join(strings.Fields(talk), " "), "the sheet that benchproof sheet new writes. A drill needs a running session, and no running session answers below sessions")
+	assert.Contains(t, strings.Join(strings.Fields(talk), " "),
+		"the sheet that benchproof sheet new writes. A drill needs a running session, and no running session answers below sessions")
 	require.NoError(t, os.WriteFile("only.yaml", sheettest.TwoSwitches(), 0o600))
 	code, out, talk = callIn(t.Context(), nil, "drill")
 	require.Equal(t, exitDone, code, talk)

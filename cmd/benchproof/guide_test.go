@@ -409,7 +409,8 @@ func TestGuidePrintsTopics(t *testing.T) {
 		assert.True(t, strings.HasPrefix(page, topic.Title+"\n=="), topic.Name)
 	}
 	for wrong, want := range map[string]string{
-		"wirng": "perhaps it is wiring", "fail-safe": "perhaps it is failsafe", "inverter": "it is spoken of in first-hour, troubleshooting", "xyzzy": "the topics are cautions, first-hour, troubleshooting,",
+		"wirng": "perhaps it is wiring", "fail-safe": "perhaps it is failsafe",
+		"inverter": "it is spoken of in first-hour, troubleshooting", "xyzzy": "the topics are cautions, first-hour, troubleshooting,",
 	} {
 		code, _, talk := call(t, "guide", wrong)
 		assert.Equal(t, exitUsage, code)
